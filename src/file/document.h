@@ -1,0 +1,56 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The document: a profile as XML, read and written with libxml2 (design section 4). Reading refuses what it does not know, any DOCTYPE, and anything over
+ * the size cap; writing gives canonical bytes; saving is atomic and notices that someone else saved meanwhile. All input and output goes through GFile. */
+#pragma once
+
+#include <gio/gio.h>
+
+#include "setup/profile.h"
+
+#define SL_DOCUMENT_NAMESPACE "urn:sidelong:profile:1"
+#define SL_DOCUMENT_MEDIA_TYPE "application/x-sidelong+xml"
+#define SL_DOCUMENT_EXTENSION ".sidelong"
+#define SL_DOCUMENT_MOST_BYTES (8 * 1024 * 1024)
+
+typedef enum
+{
+  SL_DOCUMENT_ERROR_FAULT,   /* the text is not a valid profile; the message begins with the line */
+  SL_DOCUMENT_ERROR_READ,    /* the file can't be read */
+  SL_DOCUMENT_ERROR_WRITE,   /* the file can't be written; the old one is whole */
+  SL_DOCUMENT_ERROR_CHANGED  /* someone else saved since it was read */
+} SlDocumentError;
+#define SL_DOCUMENT_ERROR (sl_document_error_quark ())
+GQuark sl_document_error_quark (void);
+
+/* One fault of a text: its line (0 where none can be named) and what is wrong, naming the element, attribute and value. */
+typedef struct
+{
+  int line;
+  char *message;
+} SlDocumentFault;
+
+/* Parses and validates a whole text (XSD, then ranges and sense). Returns the profile, or NULL with at least one fault in @faults
+ * (a GPtrArray made with sl_document_faults_new(), in line order). */
+GPtrArray *sl_document_faults_new (void);
+SlProfile *sl_document_parse (const char *text, gsize length, GPtrArray *faults);
+
+/* The canonical bytes of a profile: what sl_document_parse() read from canonical bytes gives those bytes again. */
+GBytes *sl_document_print (const SlProfile *profile);
+
+/* What a file was when it was read or written last, to notice a change by others. */
+typedef struct
+{
+  char *etag;     /* GFile's entity tag; NULL for a file not there yet */
+  char *checksum; /* SHA-256 of its bytes */
+} SlDocumentStamp;
+void sl_document_stamp_clear (SlDocumentStamp *stamp);
+
+/* Reads a file whole (at most the size cap) and parses it. @faults (may be NULL) gets every fault; @error's message is one line "LINE: message" for the first.
+ * @stamp may be NULL. */
+SlProfile *sl_document_read (GFile *file, SlDocumentStamp *stamp, GPtrArray *faults, GCancellable *cancellable, GError **error);
+
+/* Saves atomically: a complete temporary file beside the target, then a rename; a symbolic link is followed and kept, the mode is kept. @stamp is what
+ * the caller last saw (NULL, or empty: the file must not exist yet unless @overwrite) and is updated on success. With @overwrite the check for others'
+ * saves is left out. Never leaves half a file. */
+gboolean sl_document_save (GFile *file, const SlProfile *profile, SlDocumentStamp *stamp, gboolean overwrite, GCancellable *cancellable, GError **error);

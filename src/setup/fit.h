@@ -1,0 +1,54 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * From readings to a state: weighted least squares over all readings of a set, assumed rows where a kind is missing, and the search for readings that
+ * disagree with the others (design 3.2, 3.3). Standard uncertainties from a tool's resolution and error limit by GUM (JCGM 100:2008) 4.3.7 and
+ * F.2.2.1: u² = r²/12 + a²/3. */
+#pragma once
+
+#include "state.h"
+
+typedef enum
+{
+  SL_BASIS_MEASURED,
+  SL_BASIS_ASSUMED,
+  SL_BASIS_COMPUTED
+} SlBasis;
+extern const char *const sl_basis_names[];
+
+/* What became of one reading. Readings that are not rows of the fit (exposure, setback, crowns, pitch) have used = FALSE and in_fit = FALSE. */
+typedef struct
+{
+  gboolean in_fit;   /* a row of this kind exists in the model */
+  gboolean used;     /* it stands behind the state */
+  gboolean suspect;  /* left out: it disagrees with the others */
+  double u;          /* its standard uncertainty, mm */
+  double predicted;  /* what the final state would have it be */
+  double predicted_u; /* standard uncertainty of that */
+  double normalised; /* for a suspect: the normalised residual when it was left out; else NAN */
+} SlReadingFit;
+
+typedef struct
+{
+  SlState state;
+  SlReadingFit *readings; /* one for each reading of the set, same order; owned */
+  guint n_readings;
+  gboolean relief_assumed_treble, relief_assumed_bass, tongue_assumed;
+  gboolean first_gap_assumed[SL_MAX_STRINGS], action_assumed[SL_MAX_STRINGS];
+  int n_suspects;
+  gboolean singular; /* the readings leave something undetermined: said, not hidden */
+} SlFit;
+
+/* Fits @set (NULL: nothing read, all assumed). @out is filled; release with sl_fit_clear(). */
+void sl_fit (const SlInstrument *instrument, const SlReadingSet *set, SlFit *out);
+void sl_fit_clear (SlFit *fit);
+void sl_fit_copy (const SlFit *from, SlFit *to);
+
+/* Standard uncertainty of one reading of this kind in this set, from its tool or the default resolution (relief 0.02, tongue 0.05, first gap 0.05,
+ * action 0.1 mm). */
+double sl_reading_u (const SlReadingSet *set, SlReadingKind kind);
+
+/* The tool of a set for a kind of reading, or NULL; whether a kind has a tool at all. */
+const SlTool *sl_set_tool (const SlReadingSet *set, SlReadingKind kind);
+
+/* The affine function a reading is of the unknowns (design 3.2): reading = row · u + constant. Only for the four kinds that enter the fit. */
+void sl_reading_row (const SlInstrument *instrument, const SlState *known, const SlReading *reading, double row[SL_MAX_UNKNOWNS], double *constant);

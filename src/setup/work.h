@@ -1,0 +1,73 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Work: the six operations as functions from state to state, the plan that brings a state to its targets, and what can't be met (design 3.4). */
+#pragma once
+
+#include "fit.h"
+
+/* Applies one operation to @state in place. The covariance is unchanged: an operation shifts the unknowns by known amounts. */
+void sl_operation_apply (const SlInstrument *instrument, const SlOperation *operation, SlState *state);
+
+/* Applies, in order, the operations of @plan that the readings taken at @taken don't already show (those not done, or done later). */
+void sl_plan_apply (const SlInstrument *instrument, const GArray *plan, const char *taken, SlState *state);
+
+/* Whether readings taken at @taken already show this operation. */
+gboolean sl_operation_is_past (const SlOperation *operation, const char *taken);
+
+/* What one string's crest has to come down so that its action at 12 meets the target, the nut where it is: need = (action − target) x_s/x_12; and its standard
+ * uncertainty (may be NULL). */
+double sl_need (const SlInstrument *instrument, const SlState *state, int string, double *u);
+
+/* The deepest cut, straight from bass to treble, that takes no string below its target: a line through the outer strings' needs, lowered by its
+ * worst overshoot, never negative, over cos(lean). First pass = max(0, cut − U) rounded down to 0.05 mm, U that of the outer string's need. */
+typedef struct
+{
+  double bass, treble;
+  double bass_u, treble_u; /* standard uncertainties of the outer strings' needs */
+  double first_pass_bass, first_pass_treble;
+} SlBaseCut;
+void sl_base_cut (const SlInstrument *instrument, const SlState *state, SlBaseCut *out);
+double sl_first_pass (double cut_mm, double u_mm);
+
+/* The plan as proposed: an operation with its reason, in words, translated. */
+typedef struct
+{
+  SlOperation operation;
+  double first_pass, first_pass_treble; /* for cuts; NAN elsewhere */
+  char *reason;
+} SlStep;
+
+/* What stands in the way, and what would meet it. */
+typedef enum
+{
+  SL_FINDING_SLOT_LOW,      /* a slot already below its target: fill or replace, with the height it wants */
+  SL_FINDING_CREST_LOW,     /* a crest already below its target: shim or new saddle */
+  SL_FINDING_EXPOSURE,      /* the cut would leave too little saddle */
+  SL_FINDING_RELIEF,        /* the rod can't bring the mean to target without a side going below 0 */
+  SL_FINDING_CREST_MOVE,    /* pitch wants the crest beyond the saddle's thickness */
+  SL_FINDING_SUSPECT,       /* a reading disagrees: read again before cutting */
+  SL_FINDING_FRET_HEIGHT    /* levelling leaves a crown below its least height */
+} SlFindingKind;
+
+typedef struct
+{
+  SlFindingKind kind;
+  int string;    /* 0: none */
+  int fret;      /* 0: none */
+  double amount; /* mm missing, or wanted */
+  char *message; /* "can't be met, because … ; … would", translated */
+} SlFinding;
+
+typedef struct
+{
+  GArray *steps;    /* of SlStep */
+  GArray *findings; /* of SlFinding */
+} SlProposal;
+
+/* Proposes work for @state, in order: level frets, turn rod, lower slots, cut the base, shape crests, move crests (design 3.4). @set: pitch
+ * and crown-height readings are taken from it (may be NULL). Clear with sl_proposal_clear(). */
+void sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, SlProposal *out);
+void sl_proposal_clear (SlProposal *proposal);
+
+/* Crest move from a tuner reading: c cents at the 12th fret against the retuned open string of length L: L (1 − r)/(2r − 1), r = 2^(−c/1200) (design 3.8). */
+double sl_crest_move (double length_mm, double cents);
