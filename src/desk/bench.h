@@ -17,8 +17,9 @@ G_DECLARE_FINAL_TYPE (SlBench, sl_bench, SL, BENCH, GObject)
  * Takes @profile; a profile without a visit or reading set gets one at the first reading entered. */
 SlBench *sl_bench_new (SlProfile *profile);
 
+/* Borrowed: these pointers, and every pointer inside them, hold until the next change, undo or redo. Ask again in a "changed" handler; keep none. */
 const SlProfile *sl_bench_get_profile (SlBench *self);
-const SlAnalysis *sl_bench_get_analysis (SlBench *self); /* of the last visit's last set; valid until the next change */
+const SlAnalysis *sl_bench_get_analysis (SlBench *self); /* of the last visit's last set */
 const SlVisit *sl_bench_get_visit (SlBench *self);       /* NULL while there is none */
 const SlReadingSet *sl_bench_get_set (SlBench *self);
 
