@@ -526,6 +526,7 @@ sl_bench_redo (SlBench *self)
 void
 sl_bench_mark_saved (SlBench *self)
 {
+  close_step (self); /* what a gesture under way changes from here on is not saved */
   self->saved_serial = self->serial;
   g_signal_emit (self, signals[SIGNAL_HISTORY_CHANGED], 0);
 }
