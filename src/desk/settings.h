@@ -1,0 +1,33 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What the program remembers between runs. Where the schema is not installed everything still works with the defaults given by the caller; nothing is
+ * remembered then. */
+#pragma once
+
+#include <gio/gio.h>
+
+#include "setup/units.h"
+
+#define SL_SETTING_LENGTHS "lengths"
+#define SL_SETTING_COLOUR_SCHEME "colour-scheme"
+#define SL_SETTING_RECENT_FOLDER "recent-folder"
+#define SL_SETTING_WIDTH "window-width"
+#define SL_SETTING_HEIGHT "window-height"
+#define SL_SETTING_MAXIMIZED "window-maximized"
+#define SL_SETTING_HEIGHT_FACTOR "height-factor"
+
+/* The program's settings, or NULL where the schema is not installed. Borrowed. */
+GSettings *sl_settings (void);
+
+/* A value, or @fallback where there is no such key of that type. */
+char *sl_settings_get_string (const char *key, const char *fallback);
+int sl_settings_get_int (const char *key, int fallback);
+gboolean sl_settings_get_boolean (const char *key, gboolean fallback);
+double sl_settings_get_double (const char *key, double fallback);
+
+/* Remembers a value; @value is consumed if floating. Does nothing where there is no such key of that type. */
+void sl_settings_set (const char *key, GVariant *value);
+
+/* Units of length as settings and actions spell them: "mm", "inch", "64ths". */
+const char *sl_lengths_name (SlLengths lengths);
+SlLengths sl_lengths_from_name (const char *name);

@@ -1,0 +1,55 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/util.h"
+
+#include <math.h>
+
+/* GtkScrolledWindow's own step for one click of a wheel is page size to this power. */
+#define WHEEL_STEP_POWER (2.0 / 3.0)
+
+void
+sl_set_accessible_label (GtkWidget *widget, const char *label)
+{
+  gtk_accessible_update_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_LABEL, label, -1);
+}
+
+void
+sl_set_accessible_description (GtkWidget *widget, const char *description)
+{
+  gtk_accessible_update_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, description, -1);
+}
+
+static gboolean
+on_scroll (GtkEventControllerScroll *controller, double dx, double dy, gpointer data)
+{
+  GtkWidget *widget = gtk_event_controller_get_widget (GTK_EVENT_CONTROLLER (controller));
+  GtkWidget *panel = gtk_widget_get_ancestor (widget, GTK_TYPE_SCROLLED_WINDOW);
+  GtkAdjustment *adjustment;
+  double step = 1.0;
+
+  if (panel == NULL)
+    return GDK_EVENT_STOP;
+  adjustment = gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (panel));
+  if (gtk_event_controller_scroll_get_unit (controller) == GDK_SCROLL_UNIT_WHEEL)
+    step = pow (gtk_adjustment_get_page_size (adjustment), WHEEL_STEP_POWER);
+  gtk_adjustment_set_value (adjustment, gtk_adjustment_get_value (adjustment) + dy * step);
+  return GDK_EVENT_STOP;
+}
+
+void
+sl_guard_wheel (GtkWidget *widget)
+{
+  GtkEventController *controller = gtk_event_controller_scroll_new (GTK_EVENT_CONTROLLER_SCROLL_BOTH_AXES);
+
+  gtk_event_controller_set_propagation_phase (controller, GTK_PHASE_CAPTURE);
+  g_signal_connect (controller, "scroll", G_CALLBACK (on_scroll), NULL);
+  gtk_widget_add_controller (widget, controller);
+}
+
+gboolean
+sl_is_dark (GtkWidget *widget)
+{
+  gboolean dark = FALSE;
+
+  g_object_get (gtk_widget_get_settings (widget), "gtk-application-prefer-dark-theme", &dark, NULL);
+  return dark;
+}

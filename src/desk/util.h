@@ -1,0 +1,16 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Small helps for every widget of the window: names for assistive technology, and the mouse wheel kept from changing values. */
+#pragma once
+
+#include <gtk/gtk.h>
+
+/* Gives @widget its accessible name, or description. */
+void sl_set_accessible_label (GtkWidget *widget, const char *label);
+void sl_set_accessible_description (GtkWidget *widget, const char *description);
+
+/* The mouse wheel over a slider, spin button or drop-down scrolls the panel it lies in instead of changing its value. */
+void sl_guard_wheel (GtkWidget *widget);
+
+/* Whether @widget is shown in the dark palette. */
+gboolean sl_is_dark (GtkWidget *widget);
