@@ -1,0 +1,325 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/results.h"
+
+#include <glib/gi18n-lib.h>
+
+#include <math.h>
+
+#define COVERAGE 2 /* U = 2u: about 95 %, GUM 6.2 */
+#define ACTION_FRET 12
+/* Our own choice: two notes of a chord that differ by less are heard as in tune by most. */
+#define PITCH_TOLERANCE_CENTS 3.0
+#define DEGREE_PLACES 1
+#define NEWTON_PLACES 0
+#define CENT_PLACES 1
+
+typedef struct
+{
+  const SlAnalysis *analysis;
+  const SlFigures *before, *after;
+  const SlTextStyle *style;
+  GPtrArray *rows;
+  int strings[3]; /* the strings to speak of, bass first */
+  int n_strings;
+} Table;
+
+static void
+result_free (gpointer data)
+{
+  SlResult *row = data;
+
+  g_free (row->name);
+  g_free (row->before);
+  g_free (row->before_more);
+  g_free (row->after);
+  g_free (row->after_more);
+  g_free (row->target);
+  g_free (row->remark);
+  g_free (row->sentence);
+  g_free (row);
+}
+
+SlWord
+sl_word_at_least (double value, double u, double least)
+{
+  if (isnan (value) || isnan (least))
+    return SL_WORD_NONE;
+  if (value >= least)
+    return SL_WORD_IN_RANGE;
+  return value + COVERAGE * (isnan (u) ? 0 : u) >= least ? SL_WORD_CLOSE : SL_WORD_OUT;
+}
+
+static void
+append_part (GString *sentence, const char *intro, const char *figure, const char *more)
+{
+  if (figure == NULL)
+    return;
+  g_string_append_printf (sentence, "%s %s", intro, figure);
+  if (more != NULL)
+    g_string_append_printf (sentence, " %s", more);
+}
+
+/* Takes a row whose texts are filled in and writes the sentence that says it whole. */
+static void
+add_row (Table *table, SlResult row)
+{
+  GString *sentence = g_string_new (row.name);
+
+  /* Translators: parts of a spoken row: "Action, string 6: before 3.20 ±0.16, after 2.30 ±0.16, target 2.30, in range" */
+  append_part (sentence, _(": before"), row.before, row.before_more);
+  append_part (sentence, _(", after"), row.after, row.after_more);
+  append_part (sentence, _(", target"), row.target, NULL);
+  if (row.word != SL_WORD_NONE)
+    g_string_append_printf (sentence, ", %s", sl_word_text (row.word));
+  if (row.remark != NULL)
+    g_string_append_printf (sentence, ", %s", row.remark);
+  row.sentence = g_string_free (sentence, FALSE);
+  g_ptr_array_add (table->rows, g_memdup2 (&row, sizeof row));
+}
+
+typedef char *(*LengthText) (const SlTextStyle *style, double mm);
+
+/* A row of two lengths; the word and the target are the caller's. Figures that rest on what was assumed say so. */
+static void
+add_lengths (Table *table, char *name, LengthText text, const SlFigure *before, const SlFigure *after, char *target, SlWord word)
+{
+  SlResult row = {
+    .name = name,
+    .before = text (table->style, before->value),
+    .before_more = sl_text_uncertainty (table->style, before->u),
+    .after = text (table->style, after->value),
+    .after_more = sl_text_uncertainty (table->style, after->u),
+    .target = target,
+    .word = word,
+    .remark = before->basis == SL_BASIS_ASSUMED ? g_strdup (_("assumed")) : NULL,
+  };
+
+  add_row (table, row);
+}
+
+static void
+add_action (Table *table, int string)
+{
+  const SlInstrument *instrument = &table->analysis->instrument;
+  const SlFigure *after = &table->after->action[string - 1][ACTION_FRET];
+  double target = instrument->target_action[string - 1];
+
+  add_lengths (table, g_strdup_printf (_("Action, string %d"), string), sl_text_length, &table->before->action[string - 1][ACTION_FRET], after,
+               sl_text_length (table->style, target), sl_word (after->value, after->u, target, instrument->action_tolerance));
+}
+
+static void
+add_first_gap (Table *table, int string)
+{
+  const SlInstrument *instrument = &table->analysis->instrument;
+  const SlFigure *after = &table->after->first_gap[string - 1];
+  double target = instrument->target_first_gap[string - 1];
+
+  add_lengths (table, g_strdup_printf (_("First gap, string %d"), string), sl_text_fine, &table->before->first_gap[string - 1], after,
+               sl_text_fine (table->style, target), sl_word (after->value, after->u, target, instrument->first_gap_tolerance));
+}
+
+static void
+add_exposure (Table *table, int string)
+{
+  const SlFigure *after = &table->after->exposure[string - 1];
+  double least = table->analysis->instrument.least_exposure;
+  g_autofree char *least_text = sl_text_length (table->style, least);
+
+  if (!table->analysis->measured.exposure_read)
+    return; /* nothing to compare: without a reading the model knows no exposure */
+  add_lengths (table, g_strdup_printf (_("Exposure, string %d"), string), sl_text_length, &table->before->exposure[string - 1], after,
+               g_strconcat ("≥ ", least_text, NULL), sl_word_at_least (after->value, after->u, least));
+}
+
+/* Relief is judged by its mean: one rod turns both sides. */
+static SlFigure
+mean_relief (const SlAnalysis *analysis, const SlState *state)
+{
+  const int n = state->n_unknowns;
+  SlFigure figure = { sl_state_mean_relief (state), 0, SL_BASIS_MEASURED };
+
+  figure.u = sqrt (state->cov[SL_RELIEF_TREBLE * n + SL_RELIEF_TREBLE]);
+  if (state->n_strings > 1)
+    figure.u = sqrt (MAX (0, state->cov[SL_RELIEF_TREBLE * n + SL_RELIEF_TREBLE] + state->cov[SL_RELIEF_BASS * n + SL_RELIEF_BASS]
+                               + 2 * state->cov[SL_RELIEF_TREBLE * n + SL_RELIEF_BASS]))
+               / 2;
+  if (analysis->fit.relief_assumed_treble && (state->n_strings == 1 || analysis->fit.relief_assumed_bass))
+    figure.basis = SL_BASIS_ASSUMED;
+  return figure;
+}
+
+static void
+add_relief (Table *table)
+{
+  const SlInstrument *instrument = &table->analysis->instrument;
+  SlFigure before = mean_relief (table->analysis, &table->analysis->measured);
+  SlFigure after = mean_relief (table->analysis, &table->analysis->planned);
+
+  add_lengths (table, g_strdup (_("Relief")), sl_text_fine, &before, &after, sl_text_fine (table->style, instrument->target_relief),
+               sl_word (after.value, after.u, instrument->target_relief, instrument->relief_tolerance));
+}
+
+static char *
+with_uncertainty (const SlTextStyle *style, const SlFigure *figure, int places, const char *unit)
+{
+  g_autofree char *value = sl_text_plain (style, figure->value, places, FALSE);
+  g_autofree char *u = NULL;
+
+  if (isnan (figure->value))
+    return g_steal_pointer (&value);
+  if (isnan (figure->u))
+    return g_strconcat (value, unit, NULL);
+  u = sl_text_plain (style, COVERAGE * figure->u, places, FALSE);
+  return g_strconcat (value, " ±", u, unit, NULL);
+}
+
+/* Break angle, and beneath it the force: published least angles disagree, so there is no target, only before and after. */
+static void
+add_break (Table *table, const char *name, int string, const SlFigure before[2], const SlFigure after[2])
+{
+  if (isnan (before[0].value) && isnan (after[0].value))
+    return;
+  add_row (table, (SlResult){
+                    .name = g_strdup_printf (name, string),
+                    .before = with_uncertainty (table->style, &before[0], DEGREE_PLACES, "°"),
+                    .before_more = with_uncertainty (table->style, &before[1], NEWTON_PLACES, " N"),
+                    .after = with_uncertainty (table->style, &after[0], DEGREE_PLACES, "°"),
+                    .after_more = with_uncertainty (table->style, &after[1], NEWTON_PLACES, " N"),
+                  });
+}
+
+static void
+add_breaks (Table *table, int string)
+{
+  const SlFigures *b = table->before, *a = table->after;
+  const int i = string - 1;
+
+  add_break (table, _("Break at saddle, %d"), string, (SlFigure[]){ b->saddle_break[i], b->saddle_force[i] },
+             (SlFigure[]){ a->saddle_break[i], a->saddle_force[i] });
+  add_break (table, _("Break at nut, %d"), string, (SlFigure[]){ b->nut_break[i], b->nut_force[i] },
+             (SlFigure[]){ a->nut_break[i], a->nut_force[i] });
+}
+
+/* The tuner's word where it was read: what the work changes is added to it. Else what the model says. */
+static void
+add_pitch (Table *table, int string)
+{
+  const SlReadingSet *set = table->analysis->set;
+  const SlReading *read = set == NULL ? NULL : sl_reading_set_find (set, SL_READ_PITCH, string, ACTION_FRET, SL_HELD_DEFAULT);
+  SlFigure before = table->before->pitch_error[string - 1][ACTION_FRET];
+  SlFigure after = table->after->pitch_error[string - 1][ACTION_FRET];
+  SlResult row = { .name = g_strdup_printf (_("Pitch at 12, string %d"), string) };
+  g_autofree char *u_before = sl_text_plain (table->style, COVERAGE * before.u, CENT_PLACES, FALSE);
+  g_autofree char *u_after = sl_text_plain (table->style, COVERAGE * after.u, CENT_PLACES, FALSE);
+
+  if (read != NULL)
+    {
+      double change = after.value - before.value;
+
+      row.remark = g_strdup (_("cents, by tuner"));
+      before.value = read->value.v;
+      after.value = before.value + change;
+    }
+  else
+    {
+      row.remark = g_strdup (_("cents, computed"));
+      row.before_more = isnan (before.u) ? NULL : g_strconcat ("±", u_before, NULL);
+    }
+  row.before = sl_text_plain (table->style, before.value, CENT_PLACES, TRUE);
+  row.after = sl_text_plain (table->style, after.value, CENT_PLACES, TRUE);
+  row.after_more = isnan (after.u) ? NULL : g_strconcat ("±", u_after, NULL);
+  row.target = sl_text_plain (table->style, 0, 0, FALSE);
+  row.word = sl_word (after.value, after.u, 0, PITCH_TOLERANCE_CENTS);
+  add_row (table, row);
+}
+
+static int
+worst_string (const SlFigures *figures, int n_strings)
+{
+  int worst = 0;
+
+  for (int i = 0; i < n_strings; i++)
+    if (!isnan (figures->least_margin[i].value)
+        && (worst == 0 || figures->least_margin[i].value < figures->least_margin[worst - 1].value))
+      worst = i + 1;
+  return worst;
+}
+
+static void
+add_margin (Table *table)
+{
+  const int n = table->analysis->instrument.n_strings;
+  int before = worst_string (table->before, n), after = worst_string (table->after, n);
+  const SlFigure *figure;
+  SlResult row = { 0 };
+  g_autofree char *zero = NULL;
+
+  if (before == 0 || after == 0)
+    return;
+  zero = sl_text_plain (table->style, 0, 0, FALSE);
+  figure = &table->before->least_margin[before - 1];
+  row.name = g_strdup (_("Least margin"));
+  row.before = sl_text_fine (table->style, figure->value);
+  row.before_more = sl_text_uncertainty (table->style, figure->u);
+  figure = &table->after->least_margin[after - 1];
+  row.after = sl_text_fine (table->style, figure->value);
+  row.after_more = sl_text_uncertainty (table->style, figure->u);
+  row.target = g_strconcat ("≥ ", zero, NULL);
+  row.word = sl_word_at_least (figure->value, figure->u, 0);
+  row.remark = g_strdup_printf (_("string %d held at %d, fret %d"), after, table->after->least_margin_held[after - 1],
+                                table->after->least_margin_fret[after - 1]);
+  add_row (table, row);
+}
+
+static void
+choose_strings (Table *table, int string)
+{
+  const int n = table->analysis->instrument.n_strings;
+
+  table->strings[table->n_strings++] = n;
+  if (string > 1 && string < n)
+    table->strings[table->n_strings++] = string;
+  if (n > 1)
+    table->strings[table->n_strings++] = 1;
+}
+
+static void
+add_each (Table *table, void (*add) (Table *, int))
+{
+  for (int i = 0; i < table->n_strings; i++)
+    add (table, table->strings[i]);
+}
+
+static gboolean
+pitch_was_read (const SlAnalysis *analysis, int string)
+{
+  return analysis->set != NULL && sl_reading_set_find (analysis->set, SL_READ_PITCH, string, ACTION_FRET, SL_HELD_DEFAULT) != NULL;
+}
+
+GPtrArray *
+sl_results (const SlAnalysis *analysis, int string, const SlTextStyle *style)
+{
+  Table table = { .analysis = analysis, .before = &analysis->measured_figures, .after = &analysis->planned_figures, .style = style };
+  gboolean read_any = FALSE;
+
+  table.rows = g_ptr_array_new_with_free_func (result_free);
+  if (analysis->instrument.n_strings < 1)
+    return table.rows;
+  choose_strings (&table, string);
+  add_each (&table, add_action);
+  add_relief (&table);
+  add_each (&table, add_first_gap);
+  add_each (&table, add_exposure);
+  add_margin (&table);
+  add_each (&table, add_breaks);
+  for (int s = analysis->instrument.n_strings; s >= 1; s--)
+    if (pitch_was_read (analysis, s))
+      {
+        add_pitch (&table, s);
+        read_any = TRUE;
+      }
+  if (!read_any || (string > 0 && !pitch_was_read (analysis, string)))
+    add_pitch (&table, string > 0 ? string : analysis->instrument.n_strings);
+  return table.rows;
+}

@@ -1,0 +1,24 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What the work does, as rows of words and digits: before, after, target, each figure with its U, and a word for how the figure after the work stands to its
+ * target. No GTK here. */
+#pragma once
+
+#include "desk/figure-text.h"
+
+typedef struct
+{
+  char *name;                /* "Action, string 6" */
+  char *before, *before_more; /* a figure, and beneath it its ± (for break angles the force with its ±); more may be NULL */
+  char *after, *after_more;
+  char *target;              /* "2.30", "≥ 1.60"; NULL where there is none */
+  char *remark;              /* "assumed", "held at 7, fret 8"; NULL for none */
+  SlWord word;               /* of the figure after the work */
+  char *sentence;            /* the whole row for assistive technology */
+} SlResult;
+
+/* Rows for the outer strings and for @string (0: none chosen) of what @analysis says, in a GPtrArray of SlResult that owns them. */
+GPtrArray *sl_results (const SlAnalysis *analysis, int string, const SlTextStyle *style);
+
+/* As sl_word(), for a figure that only must not fall below @least. */
+SlWord sl_word_at_least (double value, double u, double least);
