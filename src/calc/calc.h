@@ -1,0 +1,67 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The command line: what its commands share. Each command is one file with one run function, listed in main.c's table; what it prints goes to
+ * standard output, every message to standard error. */
+#pragma once
+
+#include <glib.h>
+
+#include "file/document.h"
+#include "setup/figures.h"
+
+typedef enum
+{
+  SL_EXIT_DONE = 0,
+  SL_EXIT_FAULT = 1, /* a document is at fault */
+  SL_EXIT_USAGE = 2,
+  SL_EXIT_FILE = 3   /* a file can't be read or written */
+} SlExit;
+
+/* What a call over several files ends with: a file that can't be read outweighs a document at fault. */
+SlExit sl_exit_worse (SlExit a, SlExit b);
+
+typedef struct
+{
+  const char *name;      /* "compute" */
+  const char *arguments; /* "FILE…", for the usage line */
+  const char *summary;   /* one sentence, marked for translation */
+  SlExit (*run) (int argc, char **argv);
+} SlCommand;
+
+extern const SlCommand sl_check_command, sl_compute_command, sl_plan_command, sl_draw_command;
+
+/* Parses a command's arguments. The file names left over come back in @files (free with g_strfreev()): at least one, at most @most_files (0: any number).
+ * Returns FALSE after saying what is wrong: the command then ends with SL_EXIT_USAGE. */
+gboolean sl_command_parse (const SlCommand *command, const GOptionEntry *entries, int most_files, int argc, char **argv, char ***files);
+
+/* Says what is wrong with a call, and where to read how it should be. Always returns SL_EXIT_USAGE. */
+SlExit sl_usage_error (const SlCommand *command, const char *format, ...) G_GNUC_PRINTF (2, 3);
+
+/* Prints "FILE: message" on standard error, the message on one line. */
+void sl_file_message (const char *name, const char *message);
+
+/* Reads and validates one file given on the command line. Returns NULL, with @status set, after one line a fault, "FILE:LINE: message", or one line
+ * "FILE: message" where the file can't be read. @stamp may be NULL. */
+SlProfile *sl_load (const char *name, SlDocumentStamp *stamp, SlExit *status);
+
+/* Appends the whole analysis as CSV rows (design section 5). @file_field is the first column's text, already quoted, or NULL for none. */
+void sl_csv_header (GString *out, gboolean with_file);
+char *sl_csv_quote (const char *text);
+void sl_csv_rows (GString *out, const SlAnalysis *analysis, const char *file_field, gboolean detail);
+
+/* Writes @value in the C locale with up to nine significant digits, as "%.9g" would, but some times faster; returns the end of what was written.
+ * @buffer takes at least SL_CSV_NUMBER_CHARS bytes; @value is finite. */
+#define SL_CSV_NUMBER_CHARS 40
+char *sl_csv_number (char *buffer, double value);
+
+/* Appends the same as a report for people, in the user's language, with the locale's decimal sign. */
+void sl_text_report (GString *out, const char *name, const SlProfile *profile, const SlAnalysis *analysis, gboolean detail);
+
+/* Appends @text filled up with spaces to @width characters, at the left, or with a negative @width at the right. */
+void sl_append_padded (GString *out, const char *text, int width);
+
+/* An operation in words: "lower slot, string 6: 0.08 mm". Free with g_free(). */
+char *sl_operation_text (const SlOperation *operation);
+
+/* A reading in words: "action, string 6, fret 5". Free with g_free(). */
+char *sl_reading_text (const SlReading *reading);

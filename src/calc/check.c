@@ -1,0 +1,22 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <glib/gi18n.h>
+
+#include "calc.h"
+
+static SlExit
+run (int argc, char **argv)
+{
+  g_auto (GStrv) files = NULL;
+  if (!sl_command_parse (&sl_check_command, NULL, 0, argc, argv, &files))
+    return SL_EXIT_USAGE;
+  SlExit worst = SL_EXIT_DONE;
+  for (char **name = files; *name != NULL; name++)
+    {
+      SlExit status;
+      g_autoptr (SlProfile) profile = sl_load (*name, NULL, &status);
+      worst = sl_exit_worse (worst, status);
+    }
+  return worst;
+}
+
+const SlCommand sl_check_command = { "check", "FILE…", N_("Validates profiles and prints one line a fault."), run };

@@ -1,0 +1,111 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <glib/gi18n.h>
+
+#include "calc.h"
+
+SlExit
+sl_exit_worse (SlExit a, SlExit b)
+{
+  return MAX (a, b);
+}
+
+SlExit
+sl_usage_error (const SlCommand *command, const char *format, ...)
+{
+  va_list arguments;
+  va_start (arguments, format);
+  g_autofree char *message = g_strdup_vprintf (format, arguments);
+  va_end (arguments);
+  g_printerr ("sidelong-calc %s: %s\n", command->name, message);
+  g_printerr (_("“sidelong-calc %s --help” shows how it is called."), command->name);
+  g_printerr ("\n");
+  return SL_EXIT_USAGE;
+}
+
+gboolean
+sl_command_parse (const SlCommand *command, const GOptionEntry *entries, int most_files, int argc, char **argv, char ***files)
+{
+  g_auto (GStrv) rest = NULL;
+  const GOptionEntry remaining[] = { { G_OPTION_REMAINING, 0, 0, G_OPTION_ARG_FILENAME_ARRAY, &rest, NULL, command->arguments }, { NULL } };
+  g_autofree char *program = g_strdup_printf ("sidelong-calc %s", command->name);
+  g_set_prgname (program);
+  g_autoptr (GOptionContext) context = g_option_context_new (NULL);
+  g_option_context_set_summary (context, _(command->summary));
+  if (entries != NULL)
+    g_option_context_add_main_entries (context, entries, GETTEXT_PACKAGE);
+  g_option_context_add_main_entries (context, remaining, GETTEXT_PACKAGE);
+
+  g_autoptr (GError) error = NULL;
+  if (!g_option_context_parse (context, &argc, &argv, &error))
+    {
+      sl_usage_error (command, "%s", error->message);
+      return FALSE;
+    }
+  int n = rest == NULL ? 0 : (int) g_strv_length (rest);
+  if (n == 0)
+    {
+      sl_usage_error (command, "%s", _("no file given"));
+      return FALSE;
+    }
+  if (most_files > 0 && n > most_files)
+    {
+      g_autofree char *shown = g_filename_display_name (rest[most_files]);
+      sl_usage_error (command, _("one file at a time: “%s” is one too many"), shown);
+      return FALSE;
+    }
+  *files = g_steal_pointer (&rest);
+  return TRUE;
+}
+
+/* A message that quotes a document could carry its line breaks. */
+static char *
+one_line (const char *message)
+{
+  char *line = g_strstrip (g_strdup (message));
+  for (char *c = line; *c != '\0'; c++)
+    if (g_ascii_iscntrl (*c))
+      *c = ' ';
+  return line;
+}
+
+void
+sl_file_message (const char *name, const char *message)
+{
+  g_autofree char *shown = g_filename_display_name (name);
+  g_autofree char *line = one_line (message);
+  g_printerr ("%s: %s\n", shown, line);
+}
+
+static void
+print_faults (const char *name, const GPtrArray *faults)
+{
+  g_autofree char *shown = g_filename_display_name (name);
+  for (guint i = 0; i < faults->len; i++)
+    {
+      const SlDocumentFault *fault = g_ptr_array_index (faults, i);
+      g_autofree char *line = one_line (fault->message);
+      /* what is wrong with the document as a whole stands at its beginning */
+      g_printerr ("%s:%d: %s\n", shown, MAX (fault->line, 1), line);
+    }
+}
+
+SlProfile *
+sl_load (const char *name, SlDocumentStamp *stamp, SlExit *status)
+{
+  g_autoptr (GFile) file = g_file_new_for_commandline_arg (name);
+  g_autoptr (GPtrArray) faults = sl_document_faults_new ();
+  g_autoptr (GError) error = NULL;
+  SlProfile *profile = sl_document_read (file, stamp, faults, NULL, &error);
+  if (profile != NULL)
+    {
+      *status = SL_EXIT_DONE;
+      return profile;
+    }
+  gboolean fault = g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_FAULT);
+  *status = fault ? SL_EXIT_FAULT : SL_EXIT_FILE;
+  if (fault && faults->len > 0)
+    print_faults (name, faults);
+  else
+    sl_file_message (name, error->message);
+  return NULL;
+}

@@ -1,0 +1,408 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <glib/gi18n.h>
+
+#include "calc.h"
+#include "setup/clearance.h"
+#include "setup/strings.h"
+#include "setup/units.h"
+
+#define COVERAGE 2.0 /* U = 2u: GUM (JCGM 100:2008) 6.2.1 */
+#define GRAMS_PER_KILOGRAM 1000.0
+#define PERCENT 100.0
+
+/* Decimals a figure is worth in a report: gauges resolve 0.01 mm, protractors and tuners about 0.1. */
+#define LENGTH_PLACES 2
+#define OTHER_PLACES 1
+#define MASS_PLACES 3
+
+/* Widths in characters. */
+#define LABEL_COLUMN 24
+#define FIGURE_COLUMN (-16)
+#define TARGET_COLUMN (-9)
+#define MATRIX_COLUMN (-6)
+
+#define OF(member) G_STRUCT_OFFSET (SlFigures, member)
+#define BY_FRET ((SL_MAX_FRETS + 1) * sizeof (SlFigure)) /* from string to string where a figure is given by fret */
+#define BY_STRING (sizeof (SlFigure))
+
+typedef struct
+{
+  GString *out;
+  const SlAnalysis *analysis;
+  const char *decimal;
+} Report;
+
+/* Figures of one kind, one line a string. */
+typedef struct
+{
+  const char *title; /* translated, with the unit */
+  int places;
+  gsize offset, stride;      /* of string 1's figure in SlFigures, and from string to string */
+  const double *targets;     /* by string; NULL for none */
+  double tolerance;          /* NAN: the target is a least value */
+  gboolean measured_only;
+} Block;
+
+static char *
+plain (const Report *r, double value, int places)
+{
+  return sl_plain_format (value, places, r->decimal);
+}
+
+static void
+append_figure (const Report *r, const SlFigure *figure, int places)
+{
+  g_autofree char *value = isfinite (figure->value) ? plain (r, figure->value, places) : g_strdup ("–");
+  if (!isfinite (figure->value) || !isfinite (figure->u))
+    {
+      sl_append_padded (r->out, value, FIGURE_COLUMN);
+      return;
+    }
+  g_autofree char *u = plain (r, COVERAGE * figure->u, places);
+  g_autofree char *text = g_strdup_printf ("%s ± %s", value, u);
+  sl_append_padded (r->out, text, FIGURE_COLUMN);
+}
+
+static void
+append_target (const Report *r, double target, double tolerance, const SlFigure *shown, int places)
+{
+  g_autofree char *number = plain (r, target, places);
+  g_autofree char *text = isnan (tolerance) ? g_strdup_printf ("≥ %s", number) : g_strdup (number);
+  sl_append_padded (r->out, text, TARGET_COLUMN);
+  if (!isnan (tolerance))
+    g_string_append_printf (r->out, "  %s", sl_word_text (sl_word (shown->value, shown->u, target, tolerance)));
+  else if (shown->value < target)
+    g_string_append_printf (r->out, "  %s", C_("a saddle's exposure", "too low"));
+}
+
+/* One line: label, before, after, target and word, notes. */
+static void
+append_line (const Report *r, const char *label, const SlFigure *before, const SlFigure *after, double target, double tolerance, int places)
+{
+  const SlFigure *shown = after != NULL ? after : before;
+  g_string_append (r->out, "  ");
+  sl_append_padded (r->out, label, LABEL_COLUMN - 2);
+  append_figure (r, before, places);
+  if (r->analysis->has_plan)
+    {
+      g_string_append (r->out, after != NULL ? "  →" : "   ");
+      if (after != NULL)
+        append_figure (r, after, places);
+    }
+  if (!isnan (target) && isfinite (shown->value))
+    append_target (r, target, tolerance, shown, places);
+  if (before->basis == SL_BASIS_ASSUMED)
+    g_string_append_printf (r->out, "  (%s)", C_("where a figure comes from", "assumed"));
+}
+
+static const SlFigure *
+figure_at (const SlFigures *figures, gsize offset, gsize stride, int i)
+{
+  return (const SlFigure *) (gconstpointer) ((const char *) figures + offset + (gsize) i * stride);
+}
+
+/* The figure of string @i as planned, or NULL. */
+static const SlFigure *
+planned_at (const Report *r, const Block *b, int i)
+{
+  return r->analysis->has_plan && !b->measured_only ? figure_at (&r->analysis->planned_figures, b->offset, b->stride, i) : NULL;
+}
+
+static gboolean
+is_given (const SlFigure *before, const SlFigure *after)
+{
+  return isfinite (before->value) || (after != NULL && isfinite (after->value));
+}
+
+static void
+append_block (const Report *r, const Block *b)
+{
+  gboolean titled = FALSE;
+  for (int i = 0; i < r->analysis->instrument.n_strings; i++)
+    {
+      const SlFigure *before = figure_at (&r->analysis->measured_figures, b->offset, b->stride, i);
+      const SlFigure *after = planned_at (r, b, i);
+      if (!is_given (before, after))
+        continue;
+      if (!titled)
+        g_string_append_printf (r->out, "%s\n", b->title);
+      titled = TRUE;
+      g_autofree char *label = g_strdup_printf (_("string %d"), i + 1);
+      append_line (r, label, before, after, b->targets != NULL ? b->targets[i] : NAN, b->tolerance, b->places);
+      g_string_append_c (r->out, '\n');
+    }
+}
+
+/* The least margin names the place it is at, which differs from state to state. */
+static void
+append_least_margins (const Report *r)
+{
+  const SlAnalysis *a = r->analysis;
+  const SlFigures *shown = a->has_plan ? &a->planned_figures : &a->measured_figures;
+  g_string_append_printf (r->out, "%s\n", _("Least margin over a crown when plucked, mm"));
+  for (int i = 0; i < a->instrument.n_strings; i++)
+    {
+      g_autofree char *label = g_strdup_printf (_("string %d"), i + 1);
+      append_line (r, label, &a->measured_figures.least_margin[i], a->has_plan ? &a->planned_figures.least_margin[i] : NULL, NAN, NAN, LENGTH_PLACES);
+      if (isfinite (shown->least_margin[i].value))
+        g_string_append_printf (r->out, _("  held at %d, over fret %d"), shown->least_margin_held[i], shown->least_margin_fret[i]);
+      g_string_append_c (r->out, '\n');
+    }
+}
+
+/* A figure of the whole instrument. */
+static void
+append_whole (const Report *r, const char *label, gsize offset, int places)
+{
+  const SlFigure *before = figure_at (&r->analysis->measured_figures, offset, 0, 0);
+  const SlFigure *after = r->analysis->has_plan ? figure_at (&r->analysis->planned_figures, offset, 0, 0) : NULL;
+  if (!is_given (before, after))
+    return;
+  append_line (r, label, before, after, NAN, NAN, places);
+  g_string_append_c (r->out, '\n');
+}
+
+static void
+append_identity (const Report *r, const char *name, const SlIdentity *identity)
+{
+  g_autofree char *shown = g_filename_display_name (name);
+  const char *const parts[] = { identity->maker, identity->model, identity->serial, identity->year };
+  g_string_append_printf (r->out, "%s\n ", identity->label);
+  for (gsize i = 0; i < G_N_ELEMENTS (parts); i++)
+    if (parts[i] != NULL && *parts[i] != '\0')
+      g_string_append_printf (r->out, " %s", parts[i]);
+  if (identity->owner != NULL && *identity->owner != '\0')
+    g_string_append_printf (r->out, _("  (owner: %s)"), identity->owner);
+  g_string_append_printf (r->out, "\n  %s\n", shown);
+}
+
+static const char *
+stage_text (SlStage stage)
+{
+  switch (stage)
+    {
+    case SL_STAGE_RECEIVED:
+      return C_("stage of readings", "received");
+    case SL_STAGE_DURING:
+      return C_("stage of readings", "during");
+    case SL_STAGE_FINAL:
+      return C_("stage of readings", "final");
+    default:
+      g_return_val_if_reached ("");
+    }
+}
+
+static void
+append_set (const Report *r)
+{
+  const SlReadingSet *set = r->analysis->set;
+  if (set == NULL)
+    {
+      g_string_append_printf (r->out, "%s\n", _("Nothing has been read yet: every figure rests on assumed values."));
+      return;
+    }
+  g_string_append_printf (r->out, _("Readings of %s (%s)"), set->taken, stage_text (set->stage));
+  if (sl_number_is_set (set->temperature))
+    {
+      g_autofree char *text = plain (r, set->temperature.v, 0);
+      g_string_append_printf (r->out, ", %s °C", text);
+    }
+  if (sl_number_is_set (set->humidity))
+    {
+      g_autofree char *text = plain (r, set->humidity.v, 0);
+      g_string_append_printf (r->out, _(", %s %% RH"), text);
+    }
+  if (isfinite (r->analysis->measured_figures.moisture_content.value))
+    {
+      g_autofree char *text = plain (r, r->analysis->measured_figures.moisture_content.value, OTHER_PLACES);
+      g_string_append_printf (r->out, _(", wood settles at %s %% moisture"), text);
+    }
+  g_string_append_c (r->out, '\n');
+}
+
+static void
+append_suspects (const Report *r)
+{
+  const SlAnalysis *a = r->analysis;
+  if (a->fit.singular)
+    g_string_append_printf (r->out, "\n%s\n", _("These readings leave something undetermined; figures that rest on it can't be trusted."));
+  if (a->fit.n_suspects == 0 || a->set == NULL)
+    return;
+  g_string_append_printf (r->out, "\n%s\n", _("Left out, because it disagrees with the others; read again:"));
+  for (guint i = 0; i < a->fit.n_readings; i++)
+    {
+      const SlReading *reading = &g_array_index (a->set->readings, SlReading, i);
+      const SlReadingFit *fit = &a->fit.readings[i];
+      if (!fit->suspect)
+        continue;
+      g_autofree char *what = sl_reading_text (reading);
+      g_autofree char *read = plain (r, reading->value.v, LENGTH_PLACES);
+      g_autofree char *predicted = plain (r, fit->predicted, LENGTH_PLACES);
+      g_autofree char *u = plain (r, COVERAGE * fit->predicted_u, LENGTH_PLACES);
+      g_autofree char *normalised = plain (r, fit->normalised, OTHER_PLACES);
+      g_string_append_printf (r->out, _("  %s: %s mm was read, the others would have it %s ± %s mm (%s standard deviations away)\n"), what, read, predicted, u,
+                              normalised);
+    }
+}
+
+static void
+append_strings (const Report *r)
+{
+  const SlInstrument *in = &r->analysis->instrument;
+  double relief[SL_MAX_STRINGS], exposure[SL_MAX_STRINGS];
+  for (int i = 0; i < SL_MAX_STRINGS; i++)
+    {
+      relief[i] = in->target_relief;
+      exposure[i] = in->least_exposure > 0 ? in->least_exposure : NAN;
+    }
+  const Block blocks[] = {
+    { _("Relief, mm"), LENGTH_PLACES, OF (relief), BY_STRING, relief, in->relief_tolerance, FALSE },
+    { _("First gap, mm"), LENGTH_PLACES, OF (first_gap), BY_STRING, in->target_first_gap, in->first_gap_tolerance, FALSE },
+    { _("Action at fret 12, mm"), LENGTH_PLACES, OF (action[0][12]), BY_FRET, in->target_action, in->action_tolerance, FALSE },
+    { _("Crest to come down for the target action, mm"), LENGTH_PLACES, OF (need), BY_STRING, NULL, NAN, FALSE },
+    { _("Saddle exposure, mm"), LENGTH_PLACES, OF (exposure), BY_STRING, exposure, NAN, FALSE },
+    { _("Board line over the bridge top, mm"), LENGTH_PLACES, OF (board_line), BY_STRING, NULL, NAN, FALSE },
+    { _("Nut height over the crown chord, mm"), LENGTH_PLACES, OF (nut_height), BY_STRING, NULL, NAN, FALSE },
+    { _("Crest height over the crown chord, mm"), LENGTH_PLACES, OF (crest_height), BY_STRING, NULL, NAN, FALSE },
+    { _("Tension, N"), OTHER_PLACES, OF (tension), BY_STRING, NULL, NAN, FALSE },
+    { _("Break angle at the nut, °"), OTHER_PLACES, OF (nut_break), BY_STRING, NULL, NAN, FALSE },
+    { _("Down force at the nut, N"), OTHER_PLACES, OF (nut_force), BY_STRING, NULL, NAN, FALSE },
+    { _("Break angle at the saddle, °"), OTHER_PLACES, OF (saddle_break), BY_STRING, NULL, NAN, FALSE },
+    { _("Down force at the saddle, N"), OTHER_PLACES, OF (saddle_force), BY_STRING, NULL, NAN, FALSE },
+    { _("Lowest clean action at fret 12, mm"), LENGTH_PLACES, OF (lowest_clean_action), BY_STRING, NULL, NAN, FALSE },
+    { _("Pitch error at fret 1, cents"), OTHER_PLACES, OF (pitch_error[0][1]), BY_FRET, NULL, NAN, FALSE },
+    { _("Pitch error at fret 5, cents"), OTHER_PLACES, OF (pitch_error[0][5]), BY_FRET, NULL, NAN, FALSE },
+    { _("Pitch error at fret 12, cents"), OTHER_PLACES, OF (pitch_error[0][12]), BY_FRET, NULL, NAN, FALSE },
+    { _("Setback needed, mm"), LENGTH_PLACES, OF (setback_needed), BY_STRING, NULL, NAN, FALSE },
+    { _("Crest move the tuner asks for, mm"), LENGTH_PLACES, OF (crest_move), BY_STRING, NULL, NAN, TRUE },
+  };
+  for (gsize i = 0; i < G_N_ELEMENTS (blocks); i++)
+    append_block (r, &blocks[i]);
+  append_least_margins (r);
+}
+
+static void
+append_instrument (const Report *r)
+{
+  g_string_append_printf (r->out, "%s\n", _("The whole instrument"));
+  append_whole (r, _("tongue, mm"), OF (tongue), LENGTH_PLACES);
+  append_whole (r, _("best relief, mm"), OF (best_relief), LENGTH_PLACES);
+  append_whole (r, _("total tension, N"), OF (tension_total), 0);
+  append_whole (r, _("base cut, bass, mm"), OF (base_cut_bass), LENGTH_PLACES);
+  append_whole (r, _("  its first pass"), OF (first_pass_bass), LENGTH_PLACES);
+  append_whole (r, _("base cut, treble, mm"), OF (base_cut_treble), LENGTH_PLACES);
+  append_whole (r, _("  its first pass"), OF (first_pass_treble), LENGTH_PLACES);
+}
+
+static void
+append_stress (const Report *r)
+{
+  for (int i = 0; i < r->analysis->instrument.n_strings; i++)
+    {
+      double share = r->analysis->measured_figures.core_stress_share[i];
+      if (!(share > SL_STRESS_WARNING))
+        continue;
+      g_autofree char *percent = plain (r, PERCENT * share, 0);
+      g_string_append_printf (r->out, _("String %d: at pitch its core carries %s %% of the strength music wire has at least.\n"), i + 1, percent);
+    }
+}
+
+static void
+append_plan (const Report *r, const SlVisit *visit)
+{
+  if (visit == NULL || visit->plan->len == 0)
+    return;
+  g_string_append_printf (r->out, "\n%s\n", _("Plan"));
+  for (guint i = 0; i < visit->plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
+      g_autofree char *text = sl_operation_text (operation);
+      g_string_append_printf (r->out, "  %u. %s", i + 1, text);
+      if (operation->done != NULL)
+        g_string_append_printf (r->out, _(", done %s"), operation->done);
+      g_string_append_c (r->out, '\n');
+    }
+}
+
+/* A row of a matrix by fret: its label, then a figure for each fret from @first on. */
+static void
+append_matrix_row (const Report *r, int held, int first, const double *values)
+{
+  g_autofree char *label = held > 0 ? g_strdup_printf (_("held at %d"), held) : g_strdup (_("open"));
+  g_string_append (r->out, "    ");
+  sl_append_padded (r->out, label, LABEL_COLUMN / 2);
+  for (int n = 1; n <= r->analysis->instrument.frets; n++)
+    {
+      g_autofree char *text = n >= first ? plain (r, values[n], LENGTH_PLACES) : g_strdup ("");
+      sl_append_padded (r->out, text, MATRIX_COLUMN);
+    }
+  g_string_append_c (r->out, '\n');
+}
+
+static void
+append_matrices (const Report *r, const SlState *state, const SlFigures *figures, int string)
+{
+  const SlInstrument *in = &r->analysis->instrument;
+  const char *const titles[] = { _("gap, mm"), _("swing, mm"), _("margin, mm") };
+  SlStringState s;
+  sl_state_string (in, state, string, &s);
+  for (int part = 0; part < 3; part++)
+    {
+      g_string_append_printf (r->out, "  %s\n", titles[part]);
+      for (int held = 0; held < in->frets; held++)
+        {
+          double values[SL_MAX_FRETS + 1];
+          for (int n = held + 1; n <= in->frets; n++)
+            {
+              SlClearance c;
+              sl_clearance (in, state, &s, figures->tension[string - 1].value, held, n, &c);
+              values[n] = part == 0 ? c.gap : part == 1 ? c.swing : c.margin;
+            }
+          append_matrix_row (r, held, held + 1, values);
+        }
+    }
+}
+
+static void
+append_detail (const Report *r)
+{
+  const SlAnalysis *a = r->analysis;
+  for (int planned = 0; planned <= (a->has_plan ? 1 : 0); planned++)
+    for (int string = 1; string <= a->instrument.n_strings; string++)
+      {
+        g_string_append_printf (r->out, planned ? _("\nString %d as planned, unit mass %.3f g/m; by fret from 1 on:\n") : _("\nString %d as measured, unit mass %.3f g/m; by fret from 1 on:\n"),
+                                string, a->instrument.strings[string - 1].unit_mass_kg_m * GRAMS_PER_KILOGRAM);
+        append_matrices (r, planned ? &a->planned : &a->measured, planned ? &a->planned_figures : &a->measured_figures, string);
+      }
+}
+
+static void
+append_head (const Report *r)
+{
+  g_string_append_c (r->out, '\n');
+  sl_append_padded (r->out, "", LABEL_COLUMN);
+  sl_append_padded (r->out, _("as measured"), FIGURE_COLUMN);
+  if (r->analysis->has_plan)
+    {
+      g_string_append (r->out, "   ");
+      sl_append_padded (r->out, _("as planned"), FIGURE_COLUMN);
+    }
+  sl_append_padded (r->out, _("target"), TARGET_COLUMN);
+  g_string_append_c (r->out, '\n');
+}
+
+void
+sl_text_report (GString *out, const char *name, const SlProfile *profile, const SlAnalysis *analysis, gboolean detail)
+{
+  const Report r = { out, analysis, sl_decimal_sign () };
+  append_identity (&r, name, &profile->identity);
+  append_set (&r);
+  append_suspects (&r);
+  append_head (&r);
+  append_strings (&r);
+  append_instrument (&r);
+  append_stress (&r);
+  append_plan (&r, sl_profile_last_visit (profile));
+  if (detail)
+    append_detail (&r);
+}

@@ -1,0 +1,359 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <string.h>
+
+#include "calc.h"
+#include "setup/clearance.h"
+
+#define NO_COLUMN (-1)
+#define DIGITS 9             /* significant digits of a number; the format promises at least six */
+#define ROW_CHARS 320        /* a row without its file: four words, three integers, two numbers */
+#define COVERAGE 2.0         /* U = 2u: GUM (JCGM 100:2008) 6.2.1, about 95 % */
+#define GRAMS_PER_KILOGRAM 1000.0
+
+static const char unit_mm[] = "mm", unit_n[] = "N", unit_degree[] = "degree", unit_cent[] = "cent", unit_percent[] = "%", unit_one[] = "1";
+static const char unit_mass[] = "g/m";
+
+/* How a quantity's figures lie in SlFigures. */
+typedef enum
+{
+  SCOPE_FRET_POSITION, /* of the instrument, by fret */
+  SCOPE_UNIT_MASS,     /* of the instrument, by string */
+  SCOPE_WHOLE,
+  SCOPE_STRING,
+  SCOPE_STRING_FRET,
+  SCOPE_LEAST_MARGIN
+} Scope;
+
+typedef struct
+{
+  const char *name, *unit;
+  Scope scope;
+  gsize offset, stride; /* of the first string's figure, and from string to string */
+  gboolean measured_only;
+} Quantity;
+
+#define OF(member) G_STRUCT_OFFSET (SlFigures, member)
+#define WHOLE(name, unit, member) { name, unit, SCOPE_WHOLE, OF (member), 0, FALSE }
+#define STRING(name, unit, member) { name, unit, SCOPE_STRING, OF (member), sizeof (SlFigure), FALSE }
+#define STRING_FRET(name, unit, member) { name, unit, SCOPE_STRING_FRET, OF (member), (SL_MAX_FRETS + 1) * sizeof (SlFigure), FALSE }
+
+/* In the order the format lists them. */
+static const Quantity quantities[] = {
+  { "fret-position", unit_mm, SCOPE_FRET_POSITION, 0, 0, TRUE },
+  STRING ("relief", unit_mm, relief),
+  WHOLE ("tongue", unit_mm, tongue),
+  STRING ("nut-height", unit_mm, nut_height),
+  STRING ("crest-height", unit_mm, crest_height),
+  STRING ("first-gap", unit_mm, first_gap),
+  STRING_FRET ("action", unit_mm, action),
+  STRING ("exposure", unit_mm, exposure),
+  STRING ("board-line", unit_mm, board_line),
+  { "unit-mass", unit_mass, SCOPE_UNIT_MASS, 0, 0, TRUE },
+  STRING ("tension", unit_n, tension),
+  WHOLE ("tension-total", unit_n, tension_total),
+  STRING ("nut-break", unit_degree, nut_break),
+  STRING ("nut-force", unit_n, nut_force),
+  STRING ("saddle-break", unit_degree, saddle_break),
+  STRING ("saddle-force", unit_n, saddle_force),
+  STRING ("need", unit_mm, need),
+  WHOLE ("base-cut-bass", unit_mm, base_cut_bass),
+  WHOLE ("base-cut-treble", unit_mm, base_cut_treble),
+  WHOLE ("first-pass-bass", unit_mm, first_pass_bass),
+  WHOLE ("first-pass-treble", unit_mm, first_pass_treble),
+  { "least-margin", unit_mm, SCOPE_LEAST_MARGIN, OF (least_margin), sizeof (SlFigure), FALSE },
+  STRING ("lowest-clean-action", unit_mm, lowest_clean_action),
+  WHOLE ("best-relief", unit_mm, best_relief),
+  STRING_FRET ("pitch-error", unit_cent, pitch_error),
+  STRING ("setback-needed", unit_mm, setback_needed),
+  { "crest-move", unit_mm, SCOPE_STRING, OF (crest_move), sizeof (SlFigure), TRUE },
+  { "moisture-content", unit_percent, SCOPE_WHOLE, OF (moisture_content), 0, TRUE },
+};
+
+typedef struct
+{
+  GString *out;
+  GString *prefix; /* file and state columns */
+  const char *quantity, *unit;
+} Writer;
+
+char *
+sl_csv_quote (const char *text)
+{
+  if (strpbrk (text, ",\"\r\n") == NULL)
+    return g_strdup (text);
+  GString *quoted = g_string_new ("\"");
+  for (const char *c = text; *c != '\0'; c++)
+    {
+      if (*c == '"')
+        g_string_append_c (quoted, '"');
+      g_string_append_c (quoted, *c);
+    }
+  g_string_append_c (quoted, '"');
+  return g_string_free (quoted, FALSE);
+}
+
+/* Writes a whole number above 0, at least @width digits. */
+static char *
+put_digits (char *at, guint64 value, int width)
+{
+  char reversed[24];
+  int n = 0;
+  while (value > 0 || n < width)
+    {
+      reversed[n++] = (char) ('0' + value % 10);
+      value /= 10;
+    }
+  while (n > 0)
+    *at++ = reversed[--n];
+  return at;
+}
+
+static char *
+put_text (char *at, const char *text)
+{
+  gsize n = strlen (text);
+  memcpy (at, text, n);
+  return at + n;
+}
+
+/* Writing digits of a scaled integer is what makes a thousand files a second possible: printf with a locale guard took as long as the model itself. */
+char *
+sl_csv_number (char *buffer, double value)
+{
+  static const double powers[] = { 1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12 };
+  double size = fabs (value);
+  char *at = buffer;
+  if (value == 0)
+    {
+      *at++ = '0';
+      return at;
+    }
+  if (size < 1e-3 || size >= 1e8)
+    {
+      g_ascii_formatd (buffer, SL_CSV_NUMBER_CHARS, "%.9g", value);
+      return buffer + strlen (buffer);
+    }
+  int before = 1; /* digits before the point; 0, −1, −2 for leading zeros after it */
+  if (size >= 1)
+    while (size >= powers[before])
+      before++;
+  else
+    for (before = 0; size * powers[1 - before] < 1; before--)
+      ;
+  int places = DIGITS - before;
+  guint64 scaled = (guint64) (size * powers[places] + 0.5);
+  while (places > 0 && scaled % 10 == 0)
+    {
+      scaled /= 10;
+      places--;
+    }
+  guint64 one = 1;
+  for (int i = 0; i < places; i++)
+    one *= 10;
+  if (value < 0)
+    *at++ = '-';
+  at = put_digits (at, scaled / one, 1);
+  if (places > 0)
+    {
+      *at++ = '.';
+      at = put_digits (at, scaled % one, places);
+    }
+  return at;
+}
+
+static char *
+put_column (char *at, int number)
+{
+  if (number != NO_COLUMN)
+    at = put_digits (at, (guint64) number, 1);
+  *at++ = ',';
+  return at;
+}
+
+/* One row; a value that can't be given has none. @u is the standard uncertainty, NAN for none. */
+static void
+put_row (Writer *w, int string, int held, int fret, double value, double u, SlBasis basis)
+{
+  if (!isfinite (value))
+    return;
+  char row[ROW_CHARS];
+  char *at = put_text (row, w->quantity);
+  *at++ = ',';
+  at = put_column (at, string);
+  at = put_column (at, held);
+  at = put_column (at, fret);
+  at = sl_csv_number (at, value);
+  *at++ = ',';
+  if (isfinite (u))
+    at = sl_csv_number (at, COVERAGE * u);
+  *at++ = ',';
+  at = put_text (at, w->unit);
+  *at++ = ',';
+  at = put_text (at, sl_basis_names[basis]);
+  *at++ = '\n';
+  g_string_append_len (w->out, w->prefix->str, (gssize) w->prefix->len);
+  g_string_append_len (w->out, row, at - row);
+}
+
+static void
+put_figure (Writer *w, int string, int held, int fret, const SlFigure *figure)
+{
+  put_row (w, string, held, fret, figure->value, figure->u, figure->basis);
+}
+
+static const SlFigure *
+figure_at (const SlFigures *figures, const Quantity *quantity, int i)
+{
+  return (const SlFigure *) (gconstpointer) ((const char *) figures + quantity->offset + (gsize) i * quantity->stride);
+}
+
+static void
+put_quantity (Writer *w, const SlInstrument *instrument, const SlFigures *figures, const Quantity *quantity)
+{
+  w->quantity = quantity->name;
+  w->unit = quantity->unit;
+  switch (quantity->scope)
+    {
+    case SCOPE_FRET_POSITION:
+      for (int n = 1; n <= instrument->frets; n++)
+        put_row (w, NO_COLUMN, NO_COLUMN, n, instrument->x[n], NAN, SL_BASIS_COMPUTED);
+      break;
+    case SCOPE_UNIT_MASS:
+      for (int i = 0; i < instrument->n_strings; i++)
+        put_row (w, i + 1, NO_COLUMN, NO_COLUMN, instrument->strings[i].unit_mass_kg_m * GRAMS_PER_KILOGRAM, NAN, SL_BASIS_COMPUTED);
+      break;
+    case SCOPE_WHOLE:
+      put_figure (w, NO_COLUMN, NO_COLUMN, NO_COLUMN, figure_at (figures, quantity, 0));
+      break;
+    case SCOPE_STRING:
+      for (int i = 0; i < instrument->n_strings; i++)
+        put_figure (w, i + 1, NO_COLUMN, NO_COLUMN, figure_at (figures, quantity, i));
+      break;
+    case SCOPE_STRING_FRET:
+      for (int i = 0; i < instrument->n_strings; i++)
+        for (int n = 1; n <= instrument->frets; n++)
+          put_figure (w, i + 1, NO_COLUMN, n, figure_at (figures, quantity, i) + n);
+      break;
+    case SCOPE_LEAST_MARGIN:
+      for (int i = 0; i < instrument->n_strings; i++)
+        put_figure (w, i + 1, figures->least_margin_held[i], figures->least_margin_fret[i], figure_at (figures, quantity, i));
+      break;
+    default:
+      g_assert_not_reached ();
+    }
+}
+
+typedef enum
+{
+  CLEARANCE_GAP,
+  CLEARANCE_SWING,
+  CLEARANCE_MARGIN
+} ClearancePart;
+
+static void
+put_clearance_part (Writer *w, ClearancePart part, int string, int held, int fret, const SlClearance *c)
+{
+  switch (part)
+    {
+    case CLEARANCE_GAP:
+      put_row (w, string, held, fret, c->gap, c->gap_u, SL_BASIS_COMPUTED);
+      break;
+    case CLEARANCE_SWING:
+      put_row (w, string, held, fret, c->swing, NAN, SL_BASIS_COMPUTED);
+      break;
+    case CLEARANCE_MARGIN:
+      put_row (w, string, held, fret, c->margin, c->gap_u, SL_BASIS_COMPUTED);
+      break;
+    default:
+      g_assert_not_reached ();
+    }
+}
+
+static void
+put_clearance (Writer *w, const SlInstrument *instrument, const SlState *state, const SlFigures *figures, ClearancePart part)
+{
+  static const char *const names[] = { "gap", "swing", "margin" };
+  w->quantity = names[part];
+  w->unit = unit_mm;
+  for (int i = 0; i < instrument->n_strings; i++)
+    {
+      SlStringState s;
+      sl_state_string (instrument, state, i + 1, &s);
+      for (int held = 0; held < instrument->frets; held++)
+        for (int n = held + 1; n <= instrument->frets; n++)
+          {
+            SlClearance c;
+            sl_clearance (instrument, state, &s, figures->tension[i].value, held, n, &c);
+            put_clearance_part (w, part, i + 1, held, n, &c);
+          }
+    }
+}
+
+static int
+held_fret (const SlReading *reading)
+{
+  if (reading->kind != SL_READ_FIRST_GAP && reading->kind != SL_READ_ACTION)
+    return NO_COLUMN;
+  switch (reading->held)
+    {
+    case SL_HELD_1:
+      return 1;
+    case SL_HELD_3:
+      return 3;
+    default:
+      return 0;
+    }
+}
+
+/* A first gap is read at fret 1, but the kind has no fret of its own: as in the first-gap rows, the column stays empty. */
+static void
+put_suspects (Writer *w, const SlAnalysis *analysis)
+{
+  w->quantity = "suspect";
+  w->unit = unit_one;
+  for (guint i = 0; analysis->set != NULL && i < analysis->fit.n_readings; i++)
+    {
+      const SlReading *reading = &g_array_index (analysis->set->readings, SlReading, i);
+      const SlReadingFit *fit = &analysis->fit.readings[i];
+      gboolean has_fret = reading->kind != SL_READ_FIRST_GAP && reading->fret > 0;
+      if (fit->suspect)
+        put_row (w, reading->string > 0 ? reading->string : NO_COLUMN, held_fret (reading), has_fret ? reading->fret : NO_COLUMN, fit->normalised, NAN,
+                 SL_BASIS_MEASURED);
+    }
+}
+
+static void
+put_state (Writer *w, const SlAnalysis *analysis, gboolean planned, const char *file_field, gboolean detail)
+{
+  const SlFigures *figures = planned ? &analysis->planned_figures : &analysis->measured_figures;
+  const SlState *state = planned ? &analysis->planned : &analysis->measured;
+  g_string_truncate (w->prefix, 0);
+  if (file_field != NULL)
+    g_string_append_printf (w->prefix, "%s,", file_field);
+  g_string_append (w->prefix, planned ? "planned," : "measured,");
+
+  for (gsize i = 0; i < G_N_ELEMENTS (quantities); i++)
+    if (!planned || !quantities[i].measured_only)
+      put_quantity (w, &analysis->instrument, figures, &quantities[i]);
+  for (int part = CLEARANCE_GAP; detail && part <= CLEARANCE_MARGIN; part++)
+    put_clearance (w, &analysis->instrument, state, figures, (ClearancePart) part);
+  if (!planned)
+    put_suspects (w, analysis);
+}
+
+void
+sl_csv_header (GString *out, gboolean with_file)
+{
+  g_string_append (out, with_file ? "file,state,quantity,string,held,fret,value,uncertainty,unit,basis\n"
+                                  : "state,quantity,string,held,fret,value,uncertainty,unit,basis\n");
+}
+
+void
+sl_csv_rows (GString *out, const SlAnalysis *analysis, const char *file_field, gboolean detail)
+{
+  g_autoptr (GString) prefix = g_string_new (NULL);
+  Writer w = { .out = out, .prefix = prefix };
+  put_state (&w, analysis, FALSE, file_field, detail);
+  if (analysis->has_plan)
+    put_state (&w, analysis, TRUE, file_field, detail);
+}

@@ -1,0 +1,183 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <glib/gi18n.h>
+
+#include "calc.h"
+#include "draw/picture.h"
+
+#define LEAST_SIZE 200.0
+#define MOST_SIZE 10000.0 /* a PNG of this edge takes 400 MB: more is a slip of the finger */
+#define MOST_HEIGHT_FACTOR 100.0
+
+/* A choice as the command line spells it. */
+typedef struct
+{
+  const char *name;
+  int value;
+} Choice;
+
+static const Choice views[] = {
+  { "all", SL_PICTURE_ALL }, { "side", SL_PICTURE_SIDE }, { "nut", SL_PICTURE_NUT }, { "fret-12", SL_PICTURE_FRET_12 }, { "bridge", SL_PICTURE_BRIDGE }, { NULL },
+};
+static const Choice units[] = { { "mm", SL_LENGTHS_MM }, { "inch", SL_LENGTHS_INCH }, { "64ths", SL_LENGTHS_64THS }, { NULL } };
+
+/* The options as typed; NULL where not given. */
+typedef struct
+{
+  char *output, *view, *string, *held, *units, *width, *height, *height_factor;
+  gboolean dark;
+} Arguments;
+
+static void
+arguments_clear (Arguments *a)
+{
+  char *const texts[] = { a->output, a->view, a->string, a->held, a->units, a->width, a->height, a->height_factor };
+  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
+    g_free (texts[i]);
+}
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Arguments, arguments_clear)
+
+static char *
+list_choices (const Choice *choices)
+{
+  GString *list = g_string_new (NULL);
+  for (const Choice *c = choices; c->name != NULL; c++)
+    g_string_append_printf (list, "%s%s", c == choices ? "" : ", ", c->name);
+  return g_string_free (list, FALSE);
+}
+
+static gboolean
+choose (const char *option, const char *text, const Choice *choices, int *value)
+{
+  for (const Choice *c = choices; text != NULL && c->name != NULL; c++)
+    if (g_str_equal (c->name, text))
+      {
+        *value = c->value;
+        return TRUE;
+      }
+  if (text == NULL)
+    return TRUE;
+  g_autofree char *list = list_choices (choices);
+  sl_usage_error (&sl_draw_command, _("--%s is “%s”; it can be one of: %s"), option, text, list);
+  return FALSE;
+}
+
+static gboolean
+parse_number (const char *option, const char *text, double least, double most, double *value)
+{
+  if (text == NULL)
+    return TRUE;
+  if (sl_plain_parse (text, sl_decimal_sign (), value, NULL) && *value >= least && *value <= most)
+    return TRUE;
+  sl_usage_error (&sl_draw_command, _("--%s is “%s”; it can be a number from %g to %g"), option, text, least, most);
+  return FALSE;
+}
+
+static gboolean
+parse_count (const char *option, const char *text, int least, int most, int *value)
+{
+  gint64 parsed;
+  if (text == NULL)
+    return TRUE;
+  if (g_ascii_string_to_signed (text, 10, least, most, &parsed, NULL))
+    {
+      *value = (int) parsed;
+      return TRUE;
+    }
+  sl_usage_error (&sl_draw_command, _("--%s is “%s”; on this instrument it can be %d to %d"), option, text, least, most);
+  return FALSE;
+}
+
+/* What can be told without the profile. */
+static gboolean
+parse_options (const Arguments *a, SlPictureOptions *options)
+{
+  int kind = SL_PICTURE_ALL, lengths = SL_LENGTHS_MM;
+  if (!choose ("view", a->view, views, &kind) || !choose ("units", a->units, units, &lengths))
+    return FALSE;
+  options->kind = (SlPictureKind) kind;
+  options->lengths = (SlLengths) lengths;
+  options->decimal = sl_decimal_sign ();
+  options->dark = a->dark;
+  return parse_number ("width", a->width, LEAST_SIZE, MOST_SIZE, &options->width)
+         && parse_number ("height", a->height, LEAST_SIZE, MOST_SIZE, &options->height)
+         && parse_number ("height-factor", a->height_factor, 1, MOST_HEIGHT_FACTOR, &options->height_factor);
+}
+
+/* What depends on the instrument. */
+static gboolean
+parse_places (const Arguments *a, const SlProfile *profile, SlPictureOptions *options)
+{
+  options->string = SL_ALL_STRINGS;
+  options->held = 0;
+  if (g_strcmp0 (a->string, "all") != 0 && !parse_count ("string", a->string, 1, profile->n_strings, &options->string))
+    return FALSE;
+  return parse_count ("held", a->held, 0, profile->neck.frets - 1, &options->held);
+}
+
+static GBytes *
+render (const SlProfile *profile, const SlPictureOptions *options, SlFormat format, GError **error)
+{
+  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+  sl_analyse_last (profile, analysis);
+  GBytes *bytes = sl_picture_render (analysis, options, format, 1.0, error);
+  sl_analysis_clear (analysis);
+  return bytes;
+}
+
+static SlExit
+draw_file (const char *name, const Arguments *a, SlPictureOptions *options, SlFormat format)
+{
+  SlExit status;
+  g_autoptr (SlProfile) profile = sl_load (name, NULL, &status);
+  if (profile == NULL)
+    return status;
+  if (!parse_places (a, profile, options))
+    return SL_EXIT_USAGE;
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GBytes) bytes = render (profile, options, format, &error);
+  g_autoptr (GFile) output = g_file_new_for_commandline_arg (a->output);
+  gsize n = 0;
+  const char *data = bytes != NULL ? g_bytes_get_data (bytes, &n) : NULL;
+  if (bytes == NULL || !g_file_replace_contents (output, data, n, NULL, FALSE, G_FILE_CREATE_NONE, NULL, NULL, &error))
+    {
+      sl_file_message (a->output, error->message);
+      return SL_EXIT_FILE;
+    }
+  return SL_EXIT_DONE;
+}
+
+static SlExit
+run (int argc, char **argv)
+{
+  g_auto (Arguments) a = { NULL };
+  const GOptionEntry entries[] = {
+    { "output", 'o', 0, G_OPTION_ARG_FILENAME, &a.output, N_("The picture to write; its ending tells how: .svg, .png or .pdf"), N_("OUT") },
+    { "view", 0, 0, G_OPTION_ARG_STRING, &a.view, N_("What to draw: the side view with the close-ups, or one of them"), "all|side|nut|fret-12|bridge" },
+    { "string", 0, 0, G_OPTION_ARG_STRING, &a.string, N_("The string to draw, or all of them"), "N|all" },
+    { "held", 0, 0, G_OPTION_ARG_STRING, &a.held, N_("The fret the string is held at, 0 for open"), "N" },
+    { "units", 0, 0, G_OPTION_ARG_STRING, &a.units, N_("How lengths are written"), "mm|inch|64ths" },
+    { "dark", 0, 0, G_OPTION_ARG_NONE, &a.dark, N_("Draw light on dark"), NULL },
+    { "width", 0, 0, G_OPTION_ARG_STRING, &a.width, N_("Width in pixels, or in points for a PDF"), "W" },
+    { "height", 0, 0, G_OPTION_ARG_STRING, &a.height, N_("Height, likewise"), "H" },
+    { "height-factor", 0, 0, G_OPTION_ARG_STRING, &a.height_factor, N_("How many times heights are magnified"), "K" },
+    { NULL },
+  };
+  g_auto (GStrv) files = NULL;
+  if (!sl_command_parse (&sl_draw_command, entries, 1, argc, argv, &files))
+    return SL_EXIT_USAGE;
+  if (a.output == NULL)
+    return sl_usage_error (&sl_draw_command, "%s", _("no picture to write is named: -o OUT.svg, OUT.png or OUT.pdf"));
+  SlFormat format;
+  if (!sl_format_from_name (a.output, &format))
+    {
+      g_autofree char *shown = g_filename_display_name (a.output);
+      return sl_usage_error (&sl_draw_command, _("“%s” ends with none of .svg, .png, .pdf"), shown);
+    }
+  SlPictureOptions options;
+  sl_picture_options_init (&options);
+  if (!parse_options (&a, &options))
+    return SL_EXIT_USAGE;
+  return draw_file (files[0], &a, &options, format);
+}
+
+const SlCommand sl_draw_command = { "draw", "FILE -o OUT", N_("Draws the side view and the close-ups as SVG, PNG or PDF."), run };

@@ -1,0 +1,153 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <glib/gi18n.h>
+
+#include "calc.h"
+#include "setup/units.h"
+
+#define LENGTH_PLACES 2
+
+/* Work done since the readings has changed the neck, but no reading shows it yet: the proposal must start from what it left. */
+static void
+apply_done_since (const SlAnalysis *analysis, const SlVisit *visit, SlFit *fit)
+{
+  const char *taken = analysis->set != NULL ? analysis->set->taken : NULL;
+  for (guint i = 0; visit != NULL && i < visit->plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
+      if (operation->done != NULL && !sl_operation_is_past (operation, taken))
+        sl_operation_apply (&analysis->instrument, operation, &fit->state);
+    }
+}
+
+static void
+propose (const SlProfile *profile, SlProposal *proposal)
+{
+  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+  SlFit fit;
+  sl_analyse_last (profile, analysis);
+  sl_fit_copy (&analysis->fit, &fit);
+  apply_done_since (analysis, sl_profile_last_visit (profile), &fit);
+  sl_propose (&analysis->instrument, &fit, analysis->set, proposal);
+  sl_fit_clear (&fit);
+  sl_analysis_clear (analysis);
+}
+
+static void
+print_first_pass (const SlStep *step)
+{
+  g_autofree char *bass = sl_length_format (step->first_pass, SL_LENGTHS_MM, LENGTH_PLACES, sl_decimal_sign (), TRUE);
+  if (isnan (step->first_pass_treble))
+    {
+      g_print (_(" (first pass %s)"), bass);
+      return;
+    }
+  g_autofree char *treble = sl_length_format (step->first_pass_treble, SL_LENGTHS_MM, LENGTH_PLACES, sl_decimal_sign (), TRUE);
+  g_print (_(" (first pass: bass %s, treble %s)"), bass, treble);
+}
+
+static void
+print_proposal (const SlProposal *proposal)
+{
+  for (guint i = 0; i < proposal->steps->len; i++)
+    {
+      const SlStep *step = &g_array_index (proposal->steps, SlStep, i);
+      g_autofree char *what = sl_operation_text (&step->operation);
+      g_print ("%u. %s", i + 1, what);
+      if (!isnan (step->first_pass))
+        print_first_pass (step);
+      g_print (": %s\n", step->reason);
+    }
+  if (proposal->steps->len == 0)
+    g_print ("%s\n", _("Nothing to do."));
+  for (guint i = 0; i < proposal->findings->len; i++)
+    g_print ("%s %s\n", C_("plan: begins a line that tells what no work can reach", "Finding:"), g_array_index (proposal->findings, SlFinding, i).message);
+}
+
+/* The plan to store: what is done stays as it stands, the proposal takes the place of the rest. */
+static GArray *
+merge_plan (const GArray *old, const SlProposal *proposal)
+{
+  GArray *plan = sl_plan_new ();
+  for (guint i = 0; i < old->len; i++)
+    {
+      SlOperation operation = g_array_index (old, SlOperation, i);
+      if (operation.done == NULL)
+        continue;
+      operation.done = g_strdup (operation.done);
+      g_array_append_val (plan, operation);
+    }
+  for (guint i = 0; i < proposal->steps->len; i++)
+    {
+      SlOperation operation = g_array_index (proposal->steps, SlStep, i).operation;
+      operation.done = NULL;
+      g_array_append_val (plan, operation);
+    }
+  return plan;
+}
+
+static SlExit
+store (const char *name, SlProfile *profile, const SlProposal *proposal, SlDocumentStamp *stamp)
+{
+  SlVisit *visit = sl_profile_last_visit (profile);
+  GArray *plan = merge_plan (visit->plan, proposal);
+  g_array_unref (visit->plan);
+  visit->plan = plan;
+  visit->plan_given = visit->plan_given || plan->len > 0;
+
+  g_autoptr (GFile) file = g_file_new_for_commandline_arg (name);
+  g_autoptr (GError) error = NULL;
+  if (!sl_document_save (file, profile, stamp, FALSE, NULL, &error))
+    {
+      sl_file_message (name, error->message);
+      return SL_EXIT_FILE;
+    }
+  g_print (_("Stored in the visit of %s."), visit->opened);
+  g_print ("\n");
+  return SL_EXIT_DONE;
+}
+
+static SlExit
+plan_profile (const char *name, SlProfile *profile, SlDocumentStamp *stamp, gboolean write)
+{
+  SlExit status = SL_EXIT_DONE;
+  if (write && sl_profile_last_visit (profile) == NULL)
+    {
+      sl_file_message (name, _("the profile has no visit, so there is none to store a plan in"));
+      return SL_EXIT_FAULT;
+    }
+  SlProposal proposal;
+  propose (profile, &proposal);
+  print_proposal (&proposal);
+  if (write)
+    status = store (name, profile, &proposal, stamp);
+  sl_proposal_clear (&proposal);
+  return status;
+}
+
+static SlExit
+plan_file (const char *name, gboolean write)
+{
+  SlExit status;
+  SlDocumentStamp stamp = { NULL, NULL };
+  g_autoptr (SlProfile) profile = sl_load (name, &stamp, &status);
+  if (profile != NULL)
+    status = plan_profile (name, profile, &stamp, write);
+  sl_document_stamp_clear (&stamp);
+  return status;
+}
+
+static SlExit
+run (int argc, char **argv)
+{
+  gboolean write = FALSE;
+  const GOptionEntry entries[] = {
+    { "write", 'w', 0, G_OPTION_ARG_NONE, &write, N_("Store the plan in the last visit, in place of the operations not yet done"), NULL },
+    { NULL },
+  };
+  g_auto (GStrv) files = NULL;
+  if (!sl_command_parse (&sl_plan_command, entries, 1, argc, argv, &files))
+    return SL_EXIT_USAGE;
+  return plan_file (files[0], write);
+}
+
+const SlCommand sl_plan_command = { "plan", "FILE", N_("Proposes the work that brings the instrument to its targets."), run };
