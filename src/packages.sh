@@ -1,0 +1,33 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+# Sourced, not run: what the scripts need from Debian 12, and getting what is missing.
+
+build_packages='gcc libc6-dev meson ninja-build pkg-config gettext python3 libglib2.0-dev libglib2.0-bin libgtk-4-dev libgsl-dev
+  libxml2-dev libcairo2-dev libpango1.0-dev desktop-file-utils shared-mime-info gtk-update-icon-cache fonts-dejavu-core adwaita-icon-theme'
+
+test_packages='git xvfb dbus dbus-bin dbus-daemon dbus-session-bus-common at-spi2-core python3-pyatspi python3-gi gir1.2-atspi-2.0
+  poppler-utils libxml2-utils appstream mandoc xdotool imagemagick librsvg2-bin binutils locales procps'
+
+# need_packages NAME...: installs those that are missing. Nothing is fetched, and no rights are needed, where all are there.
+need_packages ()
+{
+  missing=
+  for package in "$@"; do
+    case $(dpkg-query -W -f '${db:Status-Status}' "$package" 2>/dev/null) in
+      installed*) ;;
+      *) missing="$missing $package" ;;
+    esac
+  done
+  [ -n "$missing" ] || return 0
+
+  as_root=
+  if [ "$(id -u)" != 0 ]; then
+    if ! command -v sudo >/dev/null 2>&1; then
+      echo "Missing Debian packages:$missing. Install them as root, or install sudo." >&2
+      return 1
+    fi
+    as_root=sudo
+  fi
+  echo "Installing$missing"
+  $as_root env DEBIAN_FRONTEND=noninteractive apt-get -q update &&
+    $as_root env DEBIAN_FRONTEND=noninteractive apt-get -q -y --no-install-recommends install $missing
+}

@@ -1,0 +1,77 @@
+#!/bin/sh
+# SPDX-License-Identifier: GPL-3.0-or-later
+#
+# Every check of the project, from a clean clone on a bare Debian 12: builds twice, with warnings as errors and with the address and
+# undefined-behaviour sanitizers, and runs the tests of both under a display of their own. The last line counts them.
+set -u
+cd "$(dirname "$0")/.." || exit 1
+. src/packages.sh
+
+give_up ()
+{
+  echo "$1" >&2
+  echo "0 passed, 1 failed"
+  exit 1
+}
+
+need_packages $build_packages $test_packages || give_up "The packages needed can't be installed."
+
+plain=build-tests
+sanitized=build-sanitized
+export LC_ALL=C.UTF-8 LANGUAGE= PYTHONDONTWRITEBYTECODE=1
+
+# configure FOLDER OPTION...: a fresh configuration, on what was compiled before if there is any.
+configure ()
+{
+  folder=$1
+  shift
+  if [ -f "$folder/build.ninja" ]; then
+    meson setup --reconfigure "$folder" "$@"
+  else
+    rm -rf "$folder"
+    meson setup "$folder" "$@"
+  fi
+}
+
+# Locales that the tests of figures with a decimal comma ask for; built here because a bare system has none.
+locales=$PWD/build-locales
+if [ ! -d "$locales/de_DE.UTF-8" ]; then
+  mkdir -p "$locales"
+  localedef -i de_DE -f UTF-8 "$locales/de_DE.UTF-8" || give_up "The German locale can't be made."
+fi
+export LOCPATH="$locales:/usr/lib/locale"
+
+configure $plain --werror -Dbuildtype=debugoptimized >$plain.log 2>&1 && meson compile -C $plain >>$plain.log 2>&1 ||
+  { cat $plain.log; give_up "The build fails."; }
+configure $sanitized --werror -Dbuildtype=debug -Db_sanitize=address,undefined -Db_lundef=false >$sanitized.log 2>&1 &&
+  meson compile -C $sanitized >>$sanitized.log 2>&1 ||
+  { cat $sanitized.log; give_up "The build with sanitizers fails."; }
+rm -f $plain.log $sanitized.log
+
+# A log of an earlier run must never be counted for this one.
+rm -f $plain/meson-logs/testlog.json $sanitized/meson-logs/testlog.json
+
+echo "== Tests"
+sh tests/display.sh meson test -C $plain --no-rebuild --num-processes 2 --print-errorlogs
+
+# Leaks can't be looked for where the process may not trace itself, as in some containers.
+leaks=1
+probe=$(mktemp -d)
+echo 'int main (void) { return 0; }' >"$probe/probe.c"
+if ! { gcc -fsanitize=address -o "$probe/probe" "$probe/probe.c" && ASAN_OPTIONS=detect_leaks=1 "$probe/probe"; } >/dev/null 2>&1; then
+  leaks=0
+  echo "Leaks can't be looked for on this machine; all other sanitizer checks run."
+fi
+rm -rf "$probe"
+
+# Where programs meet toolkits that were not built for it, stacks are right only when unwound slowly, and the suppressions go by stack.
+export ASAN_OPTIONS="detect_leaks=$leaks:fast_unwind_on_malloc=0:malloc_context_size=30:strict_string_checks=1:detect_stack_use_after_return=1:allocator_may_return_null=1"
+export LSAN_OPTIONS="suppressions=$PWD/tests/lsan.supp:print_suppressions=0"
+export UBSAN_OPTIONS=halt_on_error=1:print_stacktrace=1
+export G_SLICE=always-malloc
+echo "== Tests with sanitizers"
+sh tests/display.sh meson test -C $sanitized --no-rebuild --num-processes 2 --print-errorlogs --timeout-multiplier 6 \
+  --no-suite lint --no-suite install
+unset ASAN_OPTIONS LSAN_OPTIONS UBSAN_OPTIONS
+
+exec python3 tests/count.py $plain $sanitized

@@ -1,0 +1,60 @@
+#!/usr/bin/env python3
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Installs the build into an empty folder and looks at what is there.
+
+install.py SOURCE_ROOT BUILD_ROOT PREFIX; speaks TAP."""
+
+import os
+import pathlib
+import subprocess
+import sys
+import tempfile
+
+sys.dont_write_bytecode = True
+from tap import Tap
+
+APP_ID = "org.sidelong.Sidelong"
+EXPECTED = [
+    "bin/sidelong",
+    "bin/sidelong-calc",
+    f"share/applications/{APP_ID}.desktop",
+    f"share/metainfo/{APP_ID}.metainfo.xml",
+    f"share/mime/packages/{APP_ID}.xml",
+    f"share/glib-2.0/schemas/{APP_ID}.gschema.xml",
+    f"share/icons/hicolor/scalable/apps/{APP_ID}.svg",
+    f"share/icons/hicolor/symbolic/apps/{APP_ID}-symbolic.svg",
+    "share/man/man1/sidelong.1",
+    "share/man/man1/sidelong-calc.1",
+]
+TRANSLATIONS = "share/locale/{}/LC_MESSAGES/sidelong.mo"
+CALLS = ("check", "compute", "plan", "draw")
+
+
+def main(source, build, prefix):
+    tap = Tap()
+    with tempfile.TemporaryDirectory() as folder:
+        result = subprocess.run(["meson", "install", "-C", build, "--no-rebuild", "--destdir", folder],
+                                stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
+        tap.check(result.returncode == 0, "meson install", result.stdout.splitlines())
+        installed = pathlib.Path(folder + prefix)
+        languages = [line for line in pathlib.Path(source, "po", "LINGUAS").read_text().split() if not line.startswith("#")]
+        for name in EXPECTED + [TRANSLATIONS.format(language) for language in languages]:
+            tap.check((installed / name).is_file(), name)
+        demos = sorted(path.name for path in pathlib.Path(source, "data", "demo").glob("*.sidelong"))
+        there = sorted(path.name for path in (installed / "share/sidelong/demo").glob("*"))
+        tap.check(demos and demos == there, "the demonstration profiles", [f"expected {demos}", f"installed {there}"])
+        calc = installed / "bin" / "sidelong-calc"
+        if not calc.exists():
+            return tap.done()
+        elsewhere = dict(os.environ, LC_ALL="C.UTF-8")
+        elsewhere.pop("DISPLAY", None)
+        result = subprocess.run([calc, "--help"], capture_output=True, text=True, cwd="/", env=elsewhere)
+        tap.check(result.returncode == 0 and all(call in result.stdout for call in CALLS), "the installed sidelong-calc tells its calls",
+                  (result.stdout + result.stderr).splitlines())
+        result = subprocess.run([calc, "check", *(installed / "share/sidelong/demo").glob("*.sidelong")], capture_output=True, text=True, cwd="/", env=elsewhere)
+        tap.check(result.returncode == 0, "the installed sidelong-calc finds the demonstration profiles sound", (result.stdout + result.stderr).splitlines())
+    return tap.done()
+
+
+if __name__ == "__main__":
+    sys.exit(main(*sys.argv[1:]))

@@ -1,0 +1,99 @@
+#!/usr/bin/env python3
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Holds the files that other programs read to their standards, and the top folder to what belongs there.
+
+lint-data.py SOURCE_ROOT BUILD_ROOT; speaks TAP. Checked by the tools of the standards' own authors: desktop-file-validate, appstreamcli, glib-compile-schemas,
+update-mime-database, xmllint, mandoc."""
+
+import pathlib
+import shutil
+import subprocess
+import sys
+import tempfile
+
+sys.dont_write_bytecode = True
+from tap import Tap
+
+APP_ID = "org.sidelong.Sidelong"
+TOP = {"README.md", "DEVELOPERS.md", "LICENSE", "meson.build", "src", "ui", "data", "tests", "po", "docs"}
+SPDX = "SPDX-License-Identifier: "
+SPDX_ENDINGS = {".c", ".h", ".py", ".sh", ".css", ".ui", ".xsd", ".svg", ".in", ".build", ".1"}
+# Text whose first lines are fixed by its reader.
+SPDX_NOT_IN = {"POTFILES.in"}
+
+
+def run(tap, name, *command):
+    """A check that a command succeeds."""
+    if not shutil.which(command[0]):
+        tap.skip(name, f"{command[0]} is not installed")
+        return
+    result = subprocess.run([str(part) for part in command], stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
+    tap.check(result.returncode == 0, name, result.stdout.splitlines())
+
+
+def tracked(root):
+    """The project's files, or None outside a checkout."""
+    result = subprocess.run(["git", "-c", "safe.directory=*", "-C", root, "ls-files", "-z"], capture_output=True, text=True)
+    return [name for name in result.stdout.split("\0") if name] if result.returncode == 0 else None
+
+
+def check_mime(tap, package):
+    with tempfile.TemporaryDirectory() as folder:
+        packages = pathlib.Path(folder, "packages")
+        packages.mkdir()
+        shutil.copy(package, packages)
+        run(tap, "the media type can be installed", "update-mime-database", folder)
+        globs = pathlib.Path(folder, "globs2")
+        known = globs.read_text() if globs.exists() else ""
+        tap.check("application/x-sidelong+xml:*.sidelong" in known, "*.sidelong has the media type", known.splitlines())
+        roots = pathlib.Path(folder, "XMLnamespaces")
+        known = roots.read_text() if roots.exists() else ""
+        tap.check("urn:sidelong:profile:1 profile application/x-sidelong+xml" in known, "the root element has the media type", known.splitlines())
+
+
+def check_page(tap, page):
+    name = f"manual page {page.name}"
+    if not shutil.which("mandoc"):
+        tap.skip(name, "mandoc is not installed")
+        return
+    found = subprocess.run(["mandoc", "-T", "lint", page], stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True).stdout.splitlines()
+    # Before they are installed, the pages can't find each other.
+    found = [line for line in found if "referenced manual not found: Xr sidelong" not in line]
+    tap.check(not found, name, found)
+
+
+def check_svg(tap, path):
+    """An icon must not fetch anything, and its size must fit its folder."""
+    text = path.read_text()
+    tap.check("<image" not in text and "href" not in text and "<script" not in text, f"{path.name} stands alone")
+    size = 16 if path.stem.endswith("-symbolic") else 128
+    tap.check(f'viewBox="0 0 {size} {size}"' in text, f"{path.name} has the size of its folder")
+
+
+def main(root, build):
+    tap = Tap()
+    source_data = pathlib.Path(root, "data")
+    data = pathlib.Path(build, "data")
+    run(tap, "desktop file", "desktop-file-validate", data / f"{APP_ID}.desktop")
+    run(tap, "metainfo", "appstreamcli", "validate", "--no-net", "--no-color", data / f"{APP_ID}.metainfo.xml")
+    run(tap, "settings schema", "glib-compile-schemas", "--strict", "--dry-run", source_data)
+    run(tap, "media type is XML", "xmllint", "--noout", data / f"{APP_ID}.xml")
+    check_mime(tap, data / f"{APP_ID}.xml")
+    for page in sorted(source_data.glob("man/*.1")):
+        check_page(tap, page)
+    for icon in sorted(source_data.glob("icons/*/*.svg")):
+        check_svg(tap, icon)
+    files = tracked(root)
+    if files is None:
+        tap.skip("top folder", "not a git checkout")
+    else:
+        strangers = {name.split("/")[0] for name in files if not name.startswith(".")} - TOP
+        tap.check(not strangers, "the top folder holds what belongs there and nothing else", sorted(strangers))
+        bare = [name for name in files if pathlib.Path(name).suffix in SPDX_ENDINGS and pathlib.Path(name).name not in SPDX_NOT_IN
+                and pathlib.Path(root, name).exists() and SPDX not in "\n".join(pathlib.Path(root, name).read_text().splitlines()[:4])]
+        tap.check(not bare, "every source file names its licence", bare)
+    return tap.done()
+
+
+if __name__ == "__main__":
+    sys.exit(main(*sys.argv[1:]))

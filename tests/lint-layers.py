@@ -1,0 +1,105 @@
+#!/usr/bin/env python3
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Holds every source file to its layer: what it may include, and what the command-line program may link.
+
+lint-layers.py SOURCE_ROOT [PROGRAM]; speaks TAP. The rules are tried on made-up faults first, so that a rule that finds nothing can't pass."""
+
+import pathlib
+import re
+import subprocess
+import sys
+
+sys.dont_write_bytecode = True
+from tap import Tap
+
+# The layers a layer may include from.
+MAY_SEE = {
+    "setup": {"setup"},
+    "file": {"setup", "file"},
+    "draw": {"setup", "draw"},
+    "calc": {"setup", "file", "draw", "calc"},
+    "desk": {"setup", "file", "draw", "desk"},
+}
+# Libraries by the folder or start of their headers, and the layers that may see them.
+LIBRARIES = [
+    (re.compile(r"^(gtk|gdk|gsk|graphene)\b"), {"desk"}),
+    (re.compile(r"^libxml/"), {"file"}),
+    (re.compile(r"^(cairo|pango)"), {"draw", "desk"}),
+    (re.compile(r"^gsl/"), {"setup"}),
+    (re.compile(r"^gio/"), {"file", "calc", "desk"}),
+]
+INCLUDE = re.compile(r'^[ \t]*#[ \t]*include[ \t]*(?P<kind>[<"])(?P<name>[^>"]+)[>"]', re.MULTILINE)
+OBJECT_TYPE = re.compile(r"^[ \t]*G_(DEFINE|DECLARE)_\w*(TYPE|INTERFACE)\b", re.MULTILINE)
+TOOLKIT = re.compile(r"lib(gtk|gdk|gsk)[-_0-9.]")
+
+
+def faults_of(layer, text, own=()):
+    """What is wrong with the text of a source file of the layer; own: the names of the layer's files."""
+    for match in INCLUDE.finditer(text):
+        name = match["name"]
+        line = text.count("\n", 0, match.start("name")) + 1
+        for pattern, layers in LIBRARIES:
+            if pattern.match(name) and layer not in layers:
+                yield f"{line}: {layer} must not see {name}"
+        if match["kind"] == '"':
+            folder, _, rest = name.partition("/")
+            if not rest:
+                if name not in own and not name.endswith("-resources.h"):
+                    yield f"{line}: {name} is none of {layer}"
+            elif folder not in MAY_SEE[layer]:
+                yield f"{line}: {layer} must not include {name}"
+    if layer != "desk":
+        for match in OBJECT_TYPE.finditer(text):
+            yield f"{text.count(chr(10), 0, match.start()) + 1}: an object type below the desk layer"
+
+
+def linked(program):
+    """Every shared library the program loads, those of its libraries included."""
+    return subprocess.run(["ldd", program], check=True, capture_output=True, text=True).stdout
+
+
+def try_rules(tap):
+    made_up = [
+        ("setup", "#include <gtk/gtk.h>\n", True),
+        ("setup", '#include "file/document.h"\n', True),
+        ("setup", "#include <cairo.h>\n", True),
+        ("setup", "#include <pango/pangocairo.h>\n", True),
+        ("setup", "#include <gio/gio.h>\n", True),
+        ("file", "# include <gdk/gdk.h>\n", True),
+        ("file", '#include "draw/picture.h"\n', True),
+        ("file", "#include <cairo.h>\n", True),
+        ("draw", "#include <libxml/parser.h>\n", True),
+        ("draw", '#include "calc/calc.h"\n', True),
+        ("calc", '#include "desk/bench.h"\n', True),
+        ("calc", "#include <libxml/tree.h>\n", True),
+        ("desk", '#include "calc/calc.h"\n', True),
+        ("desk", "#include <gsl/gsl_math.h>\n", True),
+        ("file", '#include "picture.h"\n', True),
+        ("file", '#include "../draw/picture.h"\n', True),
+        ("file", "G_DECLARE_FINAL_TYPE (SlFile, sl_file, SL, FILE, GObject)\n", True),
+        ("setup", '#include <gsl/gsl_multifit.h>\n#include "setup/state.h"\n', False),
+        ("file", '#include <libxml/parser.h>\n#include <gio/gio.h>\n#include "setup/profile.h"\n#include "document.h"\n', False),
+        ("desk", '#include <gtk/gtk.h>\n#include "draw/picture.h"\nG_DEFINE_FINAL_TYPE (A, a, B)\n', False),
+    ]
+    wrong = [(layer, text) for layer, text, faulty in made_up if bool(list(faults_of(layer, text, {"document.h"}))) != faulty]
+    tap.check(not wrong, "the rules tell made-up faults from sound lines", map(repr, wrong))
+    tap.check(bool(TOOLKIT.search("libgtk-4.so.1 => /usr/lib/libgtk-4.so.1")) and not TOOLKIT.search("libgsl.so.27 => /usr/lib"),
+              "the toolkit is known by its library's name")
+
+
+def main(root, program=None):
+    tap = Tap()
+    try_rules(tap)
+    for layer in MAY_SEE:
+        files = sorted(path for path in pathlib.Path(root, "src", layer).rglob("*") if path.suffix in (".c", ".h"))
+        own = {path.name for path in files}
+        found = [f"{path.relative_to(root)}:{fault}" for path in files for fault in faults_of(layer, path.read_text(), own)]
+        tap.check(files and not found, f"{layer} sees only what it may ({len(files)} files)", found or ["no files"])
+    if program:
+        libraries = linked(program)
+        tap.check(not TOOLKIT.search(libraries), "the command-line program links no toolkit", libraries.splitlines())
+    return tap.done()
+
+
+if __name__ == "__main__":
+    sys.exit(main(*sys.argv[1:]))
