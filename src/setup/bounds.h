@@ -6,6 +6,8 @@
 
 #include "profile.h"
 
+#define SL_DEFAULT_CROWN_HEIGHT_MM 1.10 /* the format's default for fretwire height */
+
 typedef enum
 {
   SL_UNIT_NONE,
@@ -25,6 +27,7 @@ typedef struct
   const char *element, *attribute; /* as the document spells them */
   double least, most;
   SlUnit unit;
+  int offset; /* of the SlNumber in the struct that stands for the element; −1 where it is no SlNumber of its own */
 } SlBound;
 
 /* The range of one attribute of one element ("action", "gap"), or NULL where the number is not bounded. */

@@ -256,6 +256,7 @@ typedef struct
 
 typedef enum
 {
+  SL_CHECK_DEFAULT, /* not given: open */
   SL_CHECK_OPEN,
   SL_CHECK_SOUND,
   SL_CHECK_ATTEND,
