@@ -41,12 +41,22 @@ if [ ! -d "$locales/de_DE.UTF-8" ]; then
 fi
 export LOCPATH="$locales:/usr/lib/locale"
 
-configure $plain --werror -Dbuildtype=debugoptimized >$plain.log 2>&1 && meson compile -C $plain >>$plain.log 2>&1 ||
-  { cat $plain.log; give_up "The build fails."; }
-configure $sanitized --werror -Dbuildtype=debug -Db_sanitize=address,undefined -Db_lundef=false >$sanitized.log 2>&1 &&
-  meson compile -C $sanitized >>$sanitized.log 2>&1 ||
-  { cat $sanitized.log; give_up "The build with sanitizers fails."; }
-rm -f $plain.log $sanitized.log
+# build FOLDER OPTION...: configures and compiles; what the tools say is shown only if they fail.
+build ()
+{
+  echo "== Building in $1"
+  log=$(mktemp) || give_up "No temporary file can be made."
+  if configure "$@" >"$log" 2>&1 && meson compile -C "$1" >>"$log" 2>&1; then
+    rm -f "$log"
+  else
+    cat "$log"
+    rm -f "$log"
+    give_up "The build in $1 fails."
+  fi
+}
+
+build $plain --werror -Dbuildtype=debugoptimized
+build $sanitized --werror -Dbuildtype=debug -Doptimization=1 -Db_sanitize=address,undefined -Db_lundef=false
 
 # A log of an earlier run must never be counted for this one.
 rm -f $plain/meson-logs/testlog.json $sanitized/meson-logs/testlog.json
