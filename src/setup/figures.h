@@ -58,6 +58,9 @@ void sl_analysis_clear (SlAnalysis *analysis);
 /* The last readings of the last visit: what the command line and a newly opened window show. */
 void sl_analyse_last (const SlProfile *profile, SlAnalysis *out);
 
+/* Mean of a set's tuner readings of a string at the 12th fret, cents; FALSE where there is none. */
+gboolean sl_tuner_cents (const SlReadingSet *set, int string, double *cents);
+
 /* A word for a figure against its target: in range, close (within its own U of the range), out. */
 typedef enum
 {

@@ -35,3 +35,6 @@ double sl_pitch_error_u (const SlInstrument *instrument, const SlState *state, c
 
 /* The setback at which the 12th fret sounds true: root of cents_12 = 0; NAN where none lies within ±40 mm of the scale length. */
 double sl_setback_needed (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string);
+
+/* Standard uncertainty of the needed setback found, mm. */
+double sl_setback_needed_u (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, double setback);

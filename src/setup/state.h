@@ -58,6 +58,9 @@ void sl_state_string (const SlInstrument *instrument, const SlState *state, int 
 /* φ(x) = 4 (x − x_1)(x_J − x)/(x_J − x_1)²: the even curvature's shape, 1 in its middle, negative in front of fret 1 (design 3.1). */
 double sl_bow_shape (const SlInstrument *instrument, double x);
 
+/* A crown's height is relief · R + fall · F + d: the two weights for fret @n (1…frets). */
+void sl_crown_weights (const SlInstrument *instrument, int n, double *relief, double *fall);
+
 /* Height of the crown of fret @n (1…frets) below string state @s; of a point of the string held at @held (0: the nut). */
 double sl_crown_height (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int n);
 double sl_held_height (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int held);

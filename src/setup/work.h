@@ -4,6 +4,7 @@
 #pragma once
 
 #include "fit.h"
+#include "units.h"
 
 /* Applies one operation to @state in place. The covariance is unchanged: an operation shifts the unknowns by known amounts. */
 void sl_operation_apply (const SlInstrument *instrument, const SlOperation *operation, SlState *state);
@@ -28,6 +29,10 @@ typedef struct
 } SlBaseCut;
 void sl_base_cut (const SlInstrument *instrument, const SlState *state, SlBaseCut *out);
 double sl_first_pass (double cut_mm, double u_mm);
+
+/* The straight line from treble to bass that stays at or below room[s] for every string and at or above 0: through the outer strings' room, lowered by its worst
+ * overshoot. Where an outer string has no room its end is 0 and the other end gives way. */
+void sl_cut_line (const double *room, int n_strings, double *treble, double *bass);
 
 /* The plan as proposed: an operation with its reason, in words, translated. */
 typedef struct
@@ -67,6 +72,9 @@ typedef struct
 /* Proposes work for @state, in order: level frets, turn rod, lower slots, cut the base, shape crests, move crests (design 3.4). @set: pitch
  * and crown-height readings are taken from it (may be NULL). Clear with sl_proposal_clear(). */
 void sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, SlProposal *out);
+
+/* The same with lengths in reasons and findings written in @lengths with the decimal sign @decimal (sl_propose(): millimetres, the locale's sign). */
+void sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, SlLengths lengths, const char *decimal, SlProposal *out);
 void sl_proposal_clear (SlProposal *proposal);
 
 /* Crest move from a tuner reading: c cents at the 12th fret against the retuned open string of length L: L (1 − r)/(2r − 1), r = 2^(−c/1200) (design 3.8). */

@@ -1,0 +1,669 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "setup/fit.h"
+
+#include <gsl/gsl_errno.h>
+#include <gsl/gsl_linalg.h>
+#include <gsl/gsl_vector.h>
+#include <math.h>
+#include <string.h>
+
+/* Default resolutions of a tool, mm (design 3.3). */
+static const double default_resolution_mm[SL_N_READINGS] = {
+  [SL_READ_RELIEF] = 0.02,
+  [SL_READ_TONGUE] = 0.05,
+  [SL_READ_FIRST_GAP] = 0.05,
+  [SL_READ_ACTION] = 0.1,
+};
+
+/* Assumed rows, value ± standard uncertainty, mm (design 3.3). */
+#define ASSUMED_RELIEF_MM 0.20
+#define ASSUMED_RELIEF_U_MM 0.20
+#define ASSUMED_RELIEF_DIFFERENCE_U_MM 0.05
+#define ASSUMED_TONGUE_U_MM 0.20
+#define BETWEEN_FIRST_GAP_U_MM 0.10
+#define BETWEEN_ACTION_U_MM 0.25
+#define TARGET_FIRST_GAP_U_MM 0.20
+#define TARGET_ACTION_U_MM 0.50
+
+/* Weak plausibility rows, only while looking for readings that disagree (design 3.3). */
+#define PLAUSIBLE_RELIEF_MM 0.2
+#define PLAUSIBLE_RELIEF_U_MM 0.3
+#define PLAUSIBLE_FIRST_GAP_U_MM 0.3
+#define PLAUSIBLE_ACTION_U_MM 1.0
+#define SUSPECT_LIMIT 3.0
+
+/* What the readings leave undetermined is held near where it would be with this uncertainty, and said. */
+#define UNDETERMINED_U_MM 10.0
+#define SINGULAR_RATIO 1e-10
+
+#define ACTION_FRET 12
+
+const char *const sl_basis_names[] = { "measured", "assumed", "computed", NULL };
+
+const SlTool *
+sl_set_tool (const SlReadingSet *set, SlReadingKind kind)
+{
+  static const int tool_of[SL_N_READINGS] = {
+    [SL_READ_RELIEF] = SL_TOOL_RELIEF,       [SL_READ_TONGUE] = SL_TOOL_TONGUE,     [SL_READ_FIRST_GAP] = SL_TOOL_FIRST_GAP,
+    [SL_READ_ACTION] = SL_TOOL_ACTION,       [SL_READ_EXPOSURE] = SL_TOOL_EXPOSURE, [SL_READ_SETBACK] = -1,
+    [SL_READ_CROWN_GAP] = SL_TOOL_CROWN,     [SL_READ_CROWN_HEIGHT] = SL_TOOL_CROWN, [SL_READ_PITCH] = -1,
+  };
+
+  if (set == NULL || set->tools == NULL || tool_of[kind] < 0)
+    return NULL;
+  for (guint i = 0; i < set->tools->len; i++)
+    {
+      const SlTool *tool = &g_array_index (set->tools, SlTool, i);
+
+      if ((int) tool->measures == tool_of[kind])
+        return tool;
+    }
+  return NULL;
+}
+
+double
+sl_reading_u (const SlReadingSet *set, SlReadingKind kind)
+{
+  const SlTool *tool = sl_set_tool (set, kind);
+  double r = default_resolution_mm[kind], a = 0;
+
+  if (tool != NULL)
+    {
+      r = sl_number_or (tool->resolution, r);
+      a = sl_number_or (tool->error_limit, 0);
+    }
+  /* a rectangle r wide has variance r²/12 (GUM F.2.2.1), one of half-width a has a²/3 (GUM 4.3.7) */
+  return sqrt (r * r / 12 + a * a / 3);
+}
+
+/* ---- known data: crowns, setback, exposure ---- */
+
+/* Mean of the values read for one place (string or fret) of a kind, and how many there were. */
+static int
+mean_reading (const SlReadingSet *set, SlReadingKind kind, int place, double *mean)
+{
+  double sum = 0;
+  int n = 0;
+
+  for (guint i = 0; i < set->readings->len; i++)
+    {
+      const SlReading *r = &g_array_index (set->readings, SlReading, i);
+
+      if (r->kind != kind || r->use == SL_USE_NEVER || (kind == SL_READ_CROWN_GAP ? r->fret : r->string) != place)
+        continue;
+      sum += r->value.v;
+      n++;
+    }
+  if (n > 0)
+    *mean = sum / n;
+  return n;
+}
+
+/* The two read places between which @place lies, nearest one twice outside; FALSE where none is read. @t is the share of the upper one. */
+static gboolean
+bracket (const gboolean *read, int last, int place, int *below, int *above, double *t)
+{
+  *below = *above = 0;
+  for (int i = place; i >= 1 && *below == 0; i--)
+    if (read[i])
+      *below = i;
+  for (int i = place; i <= last && *above == 0; i++)
+    if (read[i])
+      *above = i;
+  if (*below == 0)
+    *below = *above;
+  if (*above == 0)
+    *above = *below;
+  if (*below == 0)
+    return FALSE;
+  *t = *above == *below ? 0 : (double) (place - *below) / (*above - *below);
+  return TRUE;
+}
+
+/* Fills values[1…last] of a kind read at some places. Returns whether any was read; @u_factor (may be NULL) gets what interpolation makes of one
+ * reading's uncertainty. */
+static gboolean
+interpolate_known (const SlReadingSet *set, SlReadingKind kind, int last, double *values, double *u_factor)
+{
+  gboolean read[SL_MAX_FRETS + 1] = { FALSE };
+  double mean[SL_MAX_FRETS + 1] = { 0 };
+  int count[SL_MAX_FRETS + 1] = { 0 };
+  gboolean any = FALSE;
+
+  if (set == NULL)
+    return FALSE;
+  for (int i = 1; i <= last; i++)
+    {
+      count[i] = mean_reading (set, kind, i, &mean[i]);
+      read[i] = count[i] > 0;
+      any = any || read[i];
+    }
+  for (int i = 1; any && i <= last; i++)
+    {
+      int below, above;
+      double t;
+
+      bracket (read, last, i, &below, &above, &t);
+      values[i] = (1 - t) * mean[below] + t * mean[above];
+      if (u_factor != NULL)
+        u_factor[i] = sqrt ((1 - t) * (1 - t) / count[below] + t * t / count[above]);
+    }
+  return any;
+}
+
+static void
+fill_known (const SlInstrument *instrument, const SlReadingSet *set, SlState *state)
+{
+  double values[SL_MAX_FRETS + 1] = { 0 }, factor[SL_MAX_FRETS + 1] = { 0 };
+  const double u = sl_reading_u (set, SL_READ_EXPOSURE);
+
+  state->crowns_read = interpolate_known (set, SL_READ_CROWN_GAP, instrument->frets, values, NULL);
+  for (int n = 1; n <= instrument->frets && state->crowns_read; n++)
+    state->crown[n] = -values[n];
+  state->setback_read = interpolate_known (set, SL_READ_SETBACK, instrument->n_strings, values, NULL);
+  for (int s = 1; s <= instrument->n_strings && state->setback_read; s++)
+    state->setback[s - 1] = values[s];
+  state->exposure_read = interpolate_known (set, SL_READ_EXPOSURE, instrument->n_strings, values, factor);
+  for (int s = 1; s <= instrument->n_strings && state->exposure_read; s++)
+    {
+      state->exposure[s - 1] = values[s];
+      state->exposure_u[s - 1] = u * factor[s];
+    }
+}
+
+/* ---- rows ---- */
+
+/* Adds @weight × (crown n below string s) to a row. */
+static void
+add_crown (const SlInstrument *instrument, const SlState *known, int string, int n, double weight, double *row, double *constant)
+{
+  double relief, fall;
+  double b = instrument->n_strings < 2 ? 0 : (double) (string - 1) / (instrument->n_strings - 1);
+
+  sl_crown_weights (instrument, n, &relief, &fall);
+  row[SL_RELIEF_TREBLE] += weight * relief * (1 - b);
+  row[SL_RELIEF_BASS] += weight * relief * b;
+  row[SL_FALL_AWAY] += weight * fall;
+  *constant += weight * known->crown[n];
+}
+
+/* gap(held, n) of one string, times @weight. */
+static void
+add_gap (const SlInstrument *instrument, const SlState *known, int string, int held, int n, double weight, double *row, double *constant)
+{
+  const int nut = SL_NUT_HEIGHT + string - 1, crest = nut + instrument->n_strings;
+  double x_s = instrument->scale + known->setback[string - 1];
+  double t = (instrument->x[n] - instrument->x[held]) / (x_s - instrument->x[held]);
+
+  row[crest] += weight * t;
+  if (held == 0)
+    row[nut] += weight * (1 - t);
+  else
+    add_crown (instrument, known, string, held, weight * (1 - t), row, constant);
+  add_crown (instrument, known, string, n, -weight, row, constant);
+}
+
+/* The chord through the actual crowns of fret 1 and the joint, at fret n, less the crown there. */
+static void
+add_chord (const SlInstrument *instrument, const SlState *known, int string, int n, double *row, double *constant)
+{
+  double t = (instrument->x[n] - instrument->x[1]) / (instrument->x[instrument->joint] - instrument->x[1]);
+
+  add_crown (instrument, known, string, 1, 1 - t, row, constant);
+  add_crown (instrument, known, string, instrument->joint, t, row, constant);
+  add_crown (instrument, known, string, n, -1, row, constant);
+}
+
+void
+sl_reading_row (const SlInstrument *instrument, const SlState *known, const SlReading *reading, double row[SL_MAX_UNKNOWNS], double *constant)
+{
+  const int s = reading->string;
+
+  memset (row, 0, SL_MAX_UNKNOWNS * sizeof *row);
+  *constant = 0;
+  switch (reading->kind)
+    {
+    case SL_READ_RELIEF:
+      add_chord (instrument, known, s, reading->fret, row, constant);
+      break;
+    case SL_READ_TONGUE:
+      add_chord (instrument, known, 1, instrument->frets, row, constant);
+      break;
+    case SL_READ_FIRST_GAP:
+      if (reading->held == SL_HELD_3)
+        {
+          double t = instrument->x[1] / instrument->x[3];
+
+          row[SL_NUT_HEIGHT + s - 1] += 1 - t;
+          add_crown (instrument, known, s, 3, t, row, constant);
+          add_crown (instrument, known, s, 1, -1, row, constant);
+        }
+      else
+        add_gap (instrument, known, s, 0, 1, 1, row, constant);
+      break;
+    case SL_READ_ACTION:
+      add_gap (instrument, known, s, reading->held == SL_HELD_1 ? 1 : 0, reading->fret, 1, row, constant);
+      break;
+    default:
+      break;
+    }
+}
+
+typedef struct
+{
+  double a[SL_MAX_UNKNOWNS]; /* row · u */
+  double y;                  /* = y */
+  double u;                  /* ± u */
+} Row;
+
+typedef struct
+{
+  const SlInstrument *instrument;
+  const SlReadingSet *set;
+  SlFit *fit;
+  GArray *rows; /* of Row: the first fit->n_readings belong to readings (unused ones have u = INFINITY) */
+  int columns[SL_MAX_UNKNOWNS]; /* unknowns that are really unknown */
+  int n_columns;
+  /* work space for the least squares */
+  double *a, *b, *residual;
+  gsize room;
+} Fitting;
+
+static Row *
+add_row (Fitting *f, double y, double u)
+{
+  g_array_set_size (f->rows, f->rows->len + 1);
+  Row *row = &g_array_index (f->rows, Row, f->rows->len - 1);
+
+  memset (row, 0, sizeof *row);
+  row->y = y;
+  row->u = u;
+  return row;
+}
+
+static void
+add_open_gap_row (Fitting *f, int string, int fret, double value, double u)
+{
+  Row *row = add_row (f, value, u);
+  double constant = 0;
+
+  add_gap (f->instrument, &f->fit->state, string, 0, fret, 1, row->a, &constant);
+  row->y -= constant;
+}
+
+/* Whether a reading stands behind the state at the moment. */
+static gboolean
+stands (const Fitting *f, guint i)
+{
+  return f->fit->readings[i].in_fit && f->fit->readings[i].used;
+}
+
+/* Which strings have a first gap or an action read; an open gap at fret 1 says nothing about the crest that a first gap doesn't say. */
+static gboolean
+strings_read (const Fitting *f, SlReadingKind kind, gboolean read[SL_MAX_STRINGS + 1])
+{
+  gboolean any = FALSE;
+
+  memset (read, 0, (SL_MAX_STRINGS + 1) * sizeof *read);
+  for (guint i = 0; i < f->fit->n_readings; i++)
+    {
+      const SlReading *r = &g_array_index (f->set->readings, SlReading, i);
+
+      if (r->kind != kind || !stands (f, i))
+        continue;
+      if (kind == SL_READ_ACTION && r->held != SL_HELD_1 && r->fret < 2)
+        continue;
+      read[r->string] = any = TRUE;
+    }
+  return any;
+}
+
+static void
+assume_gaps (Fitting *f, SlReadingKind kind, int fret, double between_u, const double *targets, double target_u, gboolean *assumed)
+{
+  gboolean read[SL_MAX_STRINGS + 1];
+  gboolean any = strings_read (f, kind, read);
+
+  for (int s = 1; s <= f->instrument->n_strings; s++)
+    {
+      int below, above;
+      double t, constant = 0;
+
+      assumed[s - 1] = !read[s];
+      if (read[s])
+        continue;
+      if (!any)
+        {
+          add_open_gap_row (f, s, fret, targets[s - 1], target_u);
+          continue;
+        }
+      bracket (read, f->instrument->n_strings, s, &below, &above, &t);
+      Row *row = add_row (f, 0, between_u);
+
+      add_gap (f->instrument, &f->fit->state, s, 0, fret, 1, row->a, &constant);
+      add_gap (f->instrument, &f->fit->state, below, 0, fret, t - 1, row->a, &constant);
+      if (t > 0)
+        add_gap (f->instrument, &f->fit->state, above, 0, fret, -t, row->a, &constant);
+      row->y = -constant;
+    }
+}
+
+static void
+assume_relief (Fitting *f)
+{
+  int first = 0;
+  gboolean two = FALSE;
+
+  for (guint i = 0; i < f->fit->n_readings; i++)
+    {
+      const SlReading *r = &g_array_index (f->set->readings, SlReading, i);
+
+      if (r->kind != SL_READ_RELIEF || !stands (f, i))
+        continue;
+      if (first == 0)
+        first = r->string;
+      else if (r->string != first)
+        two = TRUE;
+    }
+  f->fit->relief_assumed_treble = f->fit->relief_assumed_bass = first == 0;
+  if (first == 0)
+    {
+      add_row (f, ASSUMED_RELIEF_MM, ASSUMED_RELIEF_U_MM)->a[SL_RELIEF_TREBLE] = 1;
+      if (f->instrument->n_strings > 1)
+        add_row (f, ASSUMED_RELIEF_MM, ASSUMED_RELIEF_U_MM)->a[SL_RELIEF_BASS] = 1;
+    }
+  else if (!two && f->instrument->n_strings > 1)
+    {
+      Row *row = add_row (f, 0, ASSUMED_RELIEF_DIFFERENCE_U_MM);
+
+      row->a[SL_RELIEF_TREBLE] = 1;
+      row->a[SL_RELIEF_BASS] = -1;
+      f->fit->relief_assumed_treble = first != 1;
+      f->fit->relief_assumed_bass = first != f->instrument->n_strings;
+    }
+}
+
+static void
+assume_tongue (Fitting *f)
+{
+  if (f->instrument->frets <= f->instrument->joint)
+    return;
+  f->fit->tongue_assumed = TRUE;
+  for (guint i = 0; i < f->fit->n_readings; i++)
+    if (g_array_index (f->set->readings, SlReading, i).kind == SL_READ_TONGUE && stands (f, i))
+      f->fit->tongue_assumed = FALSE;
+  if (f->fit->tongue_assumed)
+    add_row (f, 0, ASSUMED_TONGUE_U_MM)->a[SL_FALL_AWAY] = 1;
+}
+
+/* Rows behind those of the readings: what is missing is assumed. */
+static void
+add_assumed_rows (Fitting *f)
+{
+  const SlInstrument *in = f->instrument;
+
+  g_array_set_size (f->rows, f->fit->n_readings);
+  assume_relief (f);
+  assume_tongue (f);
+  assume_gaps (f, SL_READ_FIRST_GAP, 1, BETWEEN_FIRST_GAP_U_MM, in->target_first_gap, TARGET_FIRST_GAP_U_MM, f->fit->first_gap_assumed);
+  assume_gaps (f, SL_READ_ACTION, ACTION_FRET, BETWEEN_ACTION_U_MM, in->target_action, TARGET_ACTION_U_MM, f->fit->action_assumed);
+}
+
+static void
+add_plausible_rows (Fitting *f)
+{
+  const SlInstrument *in = f->instrument;
+
+  add_row (f, PLAUSIBLE_RELIEF_MM, PLAUSIBLE_RELIEF_U_MM)->a[SL_RELIEF_TREBLE] = 1;
+  if (in->n_strings > 1)
+    add_row (f, PLAUSIBLE_RELIEF_MM, PLAUSIBLE_RELIEF_U_MM)->a[SL_RELIEF_BASS] = 1;
+  for (int s = 1; s <= in->n_strings; s++)
+    {
+      add_open_gap_row (f, s, 1, in->target_first_gap[s - 1], PLAUSIBLE_FIRST_GAP_U_MM);
+      add_open_gap_row (f, s, ACTION_FRET, in->target_action[s - 1], PLAUSIBLE_ACTION_U_MM);
+    }
+}
+
+static void
+add_undetermined_rows (Fitting *f)
+{
+  for (int c = 0; c < f->n_columns; c++)
+    add_row (f, 0, UNDETERMINED_U_MM)->a[f->columns[c]] = 1;
+}
+
+/* ---- least squares ---- */
+
+/* (RᵀR)⁻¹ of the upper triangle of @qr, written to the state's covariance; FALSE where a diagonal is too near 0. */
+static gboolean
+covariance_from_qr (const Fitting *f, const gsl_matrix *qr, SlState *state)
+{
+  const int m = f->n_columns, p = state->n_unknowns;
+  double inverse[SL_MAX_UNKNOWNS * SL_MAX_UNKNOWNS];
+  gsl_matrix_view r = gsl_matrix_view_array (inverse, (gsize) m, (gsize) m);
+  double largest = 0, smallest = INFINITY;
+
+  for (int i = 0; i < m; i++)
+    {
+      double d = fabs (gsl_matrix_get (qr, (gsize) i, (gsize) i));
+
+      largest = MAX (largest, d);
+      smallest = MIN (smallest, d);
+      for (int j = 0; j < m; j++)
+        inverse[i * m + j] = j < i ? 0 : gsl_matrix_get (qr, (gsize) i, (gsize) j);
+    }
+  if (!(smallest > largest * SINGULAR_RATIO))
+    return FALSE;
+  gsl_linalg_tri_invert (CblasUpper, CblasNonUnit, &r.matrix);
+  memset (state->cov, 0, sizeof state->cov);
+  for (int i = 0; i < m; i++)
+    for (int j = i; j < m; j++)
+      {
+        double sum = 0;
+
+        for (int k = j; k < m; k++)
+          sum += inverse[i * m + k] * inverse[j * m + k];
+        state->cov[f->columns[i] * p + f->columns[j]] = state->cov[f->columns[j] * p + f->columns[i]] = sum;
+      }
+  return TRUE;
+}
+
+/* Weighted least squares over all rows that stand, by QR so that the weights are not squared. */
+static gboolean
+solve (Fitting *f, SlState *state)
+{
+  const gsize m = (gsize) f->n_columns;
+  gsize n = 0;
+
+  if (f->room < f->rows->len)
+    {
+      f->room = f->rows->len + SL_MAX_UNKNOWNS;
+      f->a = g_renew (double, f->a, f->room * SL_MAX_UNKNOWNS);
+      f->b = g_renew (double, f->b, f->room);
+      f->residual = g_renew (double, f->residual, f->room);
+    }
+  for (guint i = 0; i < f->rows->len; i++)
+    {
+      const Row *row = &g_array_index (f->rows, Row, i);
+
+      if (i < f->fit->n_readings && !stands (f, i))
+        continue;
+      for (gsize c = 0; c < m; c++)
+        f->a[n * m + c] = row->a[f->columns[c]] / row->u;
+      f->b[n++] = row->y / row->u;
+    }
+  if (n < m)
+    return FALSE;
+
+  double tau[SL_MAX_UNKNOWNS], x[SL_MAX_UNKNOWNS];
+  gsl_matrix_view a = gsl_matrix_view_array (f->a, n, m);
+  gsl_vector_view t = gsl_vector_view_array (tau, m), xs = gsl_vector_view_array (x, m);
+  gsl_vector_view b = gsl_vector_view_array (f->b, n), r = gsl_vector_view_array (f->residual, n);
+
+  gsl_linalg_QR_decomp (&a.matrix, &t.vector);
+  if (!covariance_from_qr (f, &a.matrix, state))
+    return FALSE;
+  gsl_linalg_QR_lssolve (&a.matrix, &t.vector, &b.vector, &xs.vector, &r.vector);
+  memset (state->u, 0, sizeof state->u);
+  for (gsize c = 0; c < m; c++)
+    state->u[f->columns[c]] = x[c];
+  return TRUE;
+}
+
+static void
+solve_or_say (Fitting *f)
+{
+  if (solve (f, &f->fit->state))
+    return;
+  f->fit->singular = TRUE;
+  add_undetermined_rows (f);
+  solve (f, &f->fit->state);
+}
+
+static double
+row_value (const SlState *state, const double *a)
+{
+  double sum = 0;
+
+  for (int i = 0; i < state->n_unknowns; i++)
+    sum += a[i] * state->u[i];
+  return sum;
+}
+
+static double
+row_variance (const SlState *state, const double *a)
+{
+  const int p = state->n_unknowns;
+  double sum = 0;
+
+  for (int i = 0; i < p; i++)
+    if (a[i] != 0)
+      for (int j = 0; j < p; j++)
+        sum += a[i] * state->cov[i * p + j] * a[j];
+  return MAX (sum, 0);
+}
+
+/* Leaves out, one at a time, the reading with the largest normalised residual over the limit (design 3.3). */
+static void
+find_suspects (Fitting *f)
+{
+  for (;;)
+    {
+      double worst = SUSPECT_LIMIT;
+      int found = -1;
+
+      add_assumed_rows (f);
+      add_plausible_rows (f);
+      solve_or_say (f);
+      for (guint i = 0; i < f->fit->n_readings; i++)
+        {
+          const SlReading *r = &g_array_index (f->set->readings, SlReading, i);
+          const Row *row = &g_array_index (f->rows, Row, i);
+
+          if (!stands (f, i) || r->use == SL_USE_ALWAYS)
+            continue;
+          double free_part = row->u * row->u - row_variance (&f->fit->state, row->a);
+
+          if (free_part <= 0)
+            continue;
+          double normalised = fabs (row->y - row_value (&f->fit->state, row->a)) / sqrt (free_part);
+
+          if (normalised > worst)
+            {
+              worst = normalised;
+              found = (int) i;
+            }
+        }
+      if (found < 0)
+        return;
+      f->fit->readings[found].used = FALSE;
+      f->fit->readings[found].suspect = TRUE;
+      f->fit->readings[found].normalised = worst;
+      f->fit->n_suspects++;
+    }
+}
+
+static void
+add_reading_rows (Fitting *f)
+{
+  SlFit *fit = f->fit;
+
+  for (guint i = 0; i < fit->n_readings; i++)
+    {
+      const SlReading *r = &g_array_index (f->set->readings, SlReading, i);
+      Row *row = add_row (f, r->value.v, sl_reading_u (f->set, r->kind));
+      SlReadingFit *rf = &fit->readings[i];
+      double constant;
+
+      rf->normalised = rf->predicted = rf->predicted_u = NAN;
+      rf->u = row->u;
+      rf->in_fit = r->kind <= SL_READ_ACTION && !(r->kind == SL_READ_TONGUE && f->instrument->frets <= f->instrument->joint);
+      rf->used = rf->in_fit && r->use != SL_USE_NEVER;
+      if (!rf->in_fit)
+        continue;
+      sl_reading_row (f->instrument, &fit->state, r, row->a, &constant);
+      row->y -= constant;
+    }
+}
+
+static void
+fill_predictions (Fitting *f)
+{
+  for (guint i = 0; i < f->fit->n_readings; i++)
+    {
+      const SlReading *r = &g_array_index (f->set->readings, SlReading, i);
+      const Row *row = &g_array_index (f->rows, Row, i);
+      SlReadingFit *rf = &f->fit->readings[i];
+
+      if (!rf->in_fit)
+        continue;
+      rf->predicted = row_value (&f->fit->state, row->a) + r->value.v - row->y;
+      rf->predicted_u = sqrt (row_variance (&f->fit->state, row->a));
+    }
+}
+
+void
+sl_fit (const SlInstrument *instrument, const SlReadingSet *set, SlFit *out)
+{
+  Fitting f = { .instrument = instrument, .set = set, .fit = out };
+  gboolean need_search;
+
+  gsl_set_error_handler_off ();
+  memset (out, 0, sizeof *out);
+  out->state.n_strings = instrument->n_strings;
+  out->state.n_unknowns = SL_NUT_HEIGHT + 2 * instrument->n_strings;
+  fill_known (instrument, set, &out->state);
+  for (int i = 0; i < out->state.n_unknowns; i++)
+    if (!(i == SL_RELIEF_BASS && instrument->n_strings < 2) && !(i == SL_FALL_AWAY && instrument->frets <= instrument->joint))
+      f.columns[f.n_columns++] = i;
+
+  out->n_readings = set != NULL ? set->readings->len : 0;
+  out->readings = g_new0 (SlReadingFit, out->n_readings);
+  f.rows = g_array_sized_new (FALSE, FALSE, sizeof (Row), out->n_readings + 4 * SL_MAX_STRINGS + 8);
+  add_reading_rows (&f);
+  need_search = out->n_readings > 0;
+  if (need_search)
+    find_suspects (&f);
+  out->singular = FALSE;
+  add_assumed_rows (&f);
+  solve_or_say (&f);
+  fill_predictions (&f);
+
+  g_array_unref (f.rows);
+  g_free (f.a);
+  g_free (f.b);
+  g_free (f.residual);
+}
+
+void
+sl_fit_clear (SlFit *fit)
+{
+  g_clear_pointer (&fit->readings, g_free);
+  fit->n_readings = 0;
+}
+
+void
+sl_fit_copy (const SlFit *from, SlFit *to)
+{
+  *to = *from;
+  to->readings = g_memdup2 (from->readings, from->n_readings * sizeof *from->readings);
+}

@@ -1,0 +1,174 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "setup/pitch.h"
+
+#include <gsl/gsl_errno.h>
+#include <gsl/gsl_roots.h>
+#include <math.h>
+
+#include "setup/forces.h"
+
+#define CENTS_PER_LN (1200 / G_LN2)
+#define MM_PER_M 1000.0
+#define SETBACK_SEARCH_MM 40.0
+#define SETBACK_TOLERANCE_MM 1e-7
+#define MOST_ITERATIONS 60
+#define STEP_MM 1e-5 /* for numerical slopes; the cents are smooth on this scale and their rounding is 1e-12 of it */
+#define OCTAVE_FRET 12
+
+double
+sl_stiff_factor (double epsilon, gboolean both_ends)
+{
+  if (both_ends)
+    return 1 + 2 * epsilon + 4 * (1 + G_PI * G_PI / 8) * epsilon * epsilon;
+  return 1 + epsilon + (1 + G_PI * G_PI / 2) * epsilon * epsilon;
+}
+
+/* Length of the pressed string from the crown to the nut: on past the crown for the finger distance (along the neck) at the slope from the crest, then straight. */
+static double
+length_behind (const SlPitchCase *c)
+{
+  double f = MIN (c->finger_mm, c->fret_space_mm);
+  double slope = (c->crest_z - c->fret_z) / (c->crest_x - c->fret_x);
+  double x = c->fret_x - f, z = c->fret_z - f * slope;
+
+  return f * hypot (1, slope) + hypot (x, z - c->nut_z);
+}
+
+SlPitchTerms
+sl_pitch_terms (const SlPitchCase *c)
+{
+  double l_0 = hypot (c->crest_x, c->crest_z - c->nut_z);
+  double l_n = hypot (c->crest_x - c->fret_x, c->crest_z - c->fret_z);
+  double q = (l_n + length_behind (c) - l_0) / l_0;
+  double epsilon_n = c->epsilon0 * (l_0 / l_n) / sqrt (1 + c->kappa * q);
+  SlPitchTerms t;
+
+  t.length = CENTS_PER_LN * (log (l_0 / l_n) - c->fret * G_LN2 / 12);
+  t.mass = CENTS_PER_LN * 0.5 * log1p (q);
+  t.tension = CENTS_PER_LN * 0.5 * log1p (c->kappa * q);
+  t.stiffness = CENTS_PER_LN * log (sl_stiff_factor (epsilon_n, c->both_ends) / sl_stiff_factor (c->epsilon0, c->both_ends));
+  return t;
+}
+
+static void
+fill_case (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n, SlPitchCase *c)
+{
+  const SlStringData *data = &instrument->strings[string - 1];
+  double length = sl_open_length (s), tension = sl_tension (data, length);
+
+  c->nut_z = s->p[SL_P_NUT];
+  c->crest_x = s->x_s;
+  c->crest_z = s->p[SL_P_CREST];
+  c->fret_x = instrument->x[n];
+  c->fret_z = sl_crown_height (instrument, state, s, n);
+  c->fret_space_mm = instrument->x[n] - instrument->x[n - 1];
+  c->finger_mm = instrument->finger_distance;
+  c->kappa = data->ea_n / tension;
+  c->epsilon0 = sqrt (data->ei_nm2 / tension) / (length / MM_PER_M);
+  c->fret = n;
+  c->both_ends = instrument->stiff_ends == SL_STIFF_ENDS_BOTH;
+}
+
+static double
+total_cents (const SlPitchCase *c)
+{
+  SlPitchTerms t = sl_pitch_terms (c);
+
+  return t.length + t.mass + t.tension + t.stiffness;
+}
+
+double
+sl_pitch_error (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n)
+{
+  SlPitchCase c;
+
+  fill_case (instrument, state, s, string, n, &c);
+  return total_cents (&c);
+}
+
+/* Standard uncertainty of the cents of a case around @cents: slopes by small steps of nut, crest and crown. The tension's own change with the
+ * heights is of second order (L changes by less than 1e-5 of itself). */
+static double
+cents_u (const SlInstrument *instrument, const SlStringState *s, const SlPitchCase *c, double cents)
+{
+  double relief, fall, g[SL_N_P];
+  SlPitchCase nut = *c, crest = *c, crown = *c;
+
+  nut.nut_z += STEP_MM;
+  crest.crest_z += STEP_MM;
+  crown.fret_z += STEP_MM;
+  sl_crown_weights (instrument, c->fret, &relief, &fall);
+  double crown_slope = (total_cents (&crown) - cents) / STEP_MM;
+
+  g[SL_P_NUT] = (total_cents (&nut) - cents) / STEP_MM;
+  g[SL_P_CREST] = (total_cents (&crest) - cents) / STEP_MM;
+  g[SL_P_RELIEF] = crown_slope * relief;
+  g[SL_P_FALL_AWAY] = crown_slope * fall;
+  return sl_string_u (s, g);
+}
+
+double
+sl_pitch_error_u (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n, double *u)
+{
+  SlPitchCase c;
+  double cents;
+
+  fill_case (instrument, state, s, string, n, &c);
+  cents = total_cents (&c);
+  *u = cents_u (instrument, s, &c, cents);
+  return cents;
+}
+
+typedef struct
+{
+  const SlInstrument *instrument;
+  const SlState *state;
+  SlStringState s;
+  int string;
+} SetbackSearch;
+
+static double
+cents_at_setback (double setback, void *data)
+{
+  SetbackSearch *search = data;
+
+  search->s.x_s = search->instrument->scale + setback;
+  return sl_pitch_error (search->instrument, search->state, &search->s, search->string, OCTAVE_FRET);
+}
+
+double
+sl_setback_needed (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string)
+{
+  SetbackSearch search = { instrument, state, *s, string };
+  gsl_function f = { cents_at_setback, &search };
+  gsl_root_fsolver *solver;
+  double root = NAN;
+
+  if (cents_at_setback (-SETBACK_SEARCH_MM, &search) * cents_at_setback (SETBACK_SEARCH_MM, &search) > 0)
+    return NAN;
+  solver = gsl_root_fsolver_alloc (gsl_root_fsolver_brent);
+  gsl_root_fsolver_set (solver, &f, -SETBACK_SEARCH_MM, SETBACK_SEARCH_MM);
+  for (int i = 0; i < MOST_ITERATIONS; i++)
+    {
+      if (gsl_root_fsolver_iterate (solver) != GSL_SUCCESS)
+        break;
+      root = gsl_root_fsolver_root (solver);
+      if (gsl_root_test_interval (gsl_root_fsolver_x_lower (solver), gsl_root_fsolver_x_upper (solver), SETBACK_TOLERANCE_MM, 0) == GSL_SUCCESS)
+        break;
+    }
+  gsl_root_fsolver_free (solver);
+  return root;
+}
+
+double
+sl_setback_needed_u (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, double setback)
+{
+  SlStringState at = *s;
+  SetbackSearch search = { instrument, state, *s, string };
+  double u, cents;
+
+  /* implicit function: the cents' uncertainty at the root over the cents' slope along the setback */
+  at.x_s = instrument->scale + setback;
+  cents = sl_pitch_error_u (instrument, state, &at, string, OCTAVE_FRET, &u);
+  return u / fabs ((cents_at_setback (setback + STEP_MM, &search) - cents) / STEP_MM);
+}

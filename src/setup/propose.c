@@ -1,0 +1,506 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The plan proposal (design 3.4). Steps are worked out in the order they are done, each from the state the ones before leave. Slots and crests depend on
+ * each other (a crest that comes down takes some of the first gap with it), so both are found together and the slots are cut only as deep as the finished
+ * job wants them. */
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+#include "setup/figures.h"
+#include "setup/forces.h"
+#include "setup/pitch.h"
+#include "setup/work.h"
+
+#define ACTION_FRET 12
+#define CROWN_TOLERANCE_MM 0.03 /* design 3.7 */
+#define LEAST_ROD_TURN_MM 0.005 /* a smaller change can't be read */
+#define LEAST_SHAPING_MM 0.005
+#define LEAST_CREST_MOVE_MM 0.05
+#define LEAST_SHORTFALL_MM 0.005
+#define STEP_MM 0.001        /* amounts are proposed in these steps, rounded so that never more comes off */
+#define PITCH_STEP_MM 0.01
+#define COUPLING_ROUNDS 8    /* slots and crests feed back by about x_1/x_s each round: 8 rounds are below 1e-9 mm */
+
+typedef struct
+{
+  const SlInstrument *in;
+  const SlFit *fit;
+  const SlReadingSet *set;
+  SlLengths lengths;
+  const char *decimal;
+  SlState state; /* as the steps so far leave it */
+  SlProposal *out;
+} Proposal;
+
+static char *
+length_text (const Proposal *p, double mm, int places)
+{
+  return sl_length_format (mm, p->lengths, places, p->decimal, TRUE);
+}
+
+static double
+round_down (double mm, double step)
+{
+  return floor (mm / step + 1e-6) * step;
+}
+
+/* Rounded to the nearest step, without the binary dust that 0.1 · 3 leaves. */
+static double
+tidy (double mm)
+{
+  return round (mm * 1e6) / 1e6;
+}
+
+static SlStep *
+add_step (Proposal *p, SlOperationKind kind, int string, double amount, double treble, char *reason)
+{
+  SlStep step = { sl_operation_init (kind), NAN, NAN, reason };
+
+  step.operation.string = string;
+  step.operation.amount = isnan (amount) ? SL_NUMBER_ABSENT : sl_number (tidy (amount));
+  step.operation.amount_treble = isnan (treble) ? SL_NUMBER_ABSENT : sl_number (tidy (treble));
+  g_array_append_val (p->out->steps, step);
+  sl_operation_apply (p->in, &step.operation, &p->state);
+  return &g_array_index (p->out->steps, SlStep, p->out->steps->len - 1);
+}
+
+static void
+add_finding (Proposal *p, SlFindingKind kind, int string, int fret, double amount, char *message)
+{
+  SlFinding finding = { kind, string, fret, amount, message };
+
+  g_array_append_val (p->out->findings, finding);
+}
+
+static double
+gap_at (const Proposal *p, const SlState *state, int string, int fret)
+{
+  SlStringState s;
+
+  sl_state_string (p->in, state, string, &s);
+  return sl_gap (p->in, state, &s, 0, fret);
+}
+
+/* ---- readings that disagree ---- */
+
+static void
+name_suspects (Proposal *p)
+{
+  for (guint i = 0; i < p->fit->n_readings; i++)
+    {
+      const SlReadingFit *rf = &p->fit->readings[i];
+      const SlReading *r = &g_array_index (p->set->readings, SlReading, i);
+
+      if (!rf->suspect)
+        continue;
+      g_autofree char *read = length_text (p, r->value.v, 2), *would = length_text (p, rf->predicted, 2);
+      g_autofree char *u = length_text (p, 2 * rf->predicted_u, 2);
+      char *message;
+
+      if (r->string > 0)
+        /* Translators: kind of reading (as the format spells it), string, fret, read value, value, uncertainty */
+        message = g_strdup_printf (_ ("%s of string %d at fret %d reads %s, the other readings would have it be %s ± %s: it is left out. Read it again before cutting."),
+                                   sl_reading_names[r->kind], r->string, r->fret, read, would, u);
+      else
+        message = g_strdup_printf (_ ("%s reads %s, the other readings would have it be %s ± %s: it is left out. Read it again before cutting."),
+                                   sl_reading_names[r->kind], read, would, u);
+      add_finding (p, SL_FINDING_SUSPECT, r->string, r->fret, r->value.v - rf->predicted, message);
+    }
+}
+
+/* ---- frets ---- */
+
+static void
+propose_levelling (Proposal *p)
+{
+  double lowest = INFINITY, highest = -INFINITY;
+  int at = 1;
+
+  if (!p->state.crowns_read)
+    return;
+  for (int n = 1; n <= p->in->frets; n++)
+    {
+      if (p->state.crown[n] < lowest)
+        {
+          lowest = p->state.crown[n];
+          at = n;
+        }
+      highest = MAX (highest, p->state.crown[n]);
+    }
+  if (highest - lowest <= CROWN_TOLERANCE_MM)
+    return;
+
+  /* a crown read for height, else one of the wire's own height less what it lies low */
+  double left = p->in->crown_height + lowest;
+  for (guint i = 0; p->set != NULL && i < p->set->readings->len; i++)
+    {
+      const SlReading *r = &g_array_index (p->set->readings, SlReading, i);
+
+      if (r->kind == SL_READ_CROWN_HEIGHT && r->use != SL_USE_NEVER && r->fret >= 1 && r->fret <= p->in->frets)
+        left = MIN (left, r->value.v - (p->state.crown[r->fret] - lowest));
+    }
+  g_autofree char *off = length_text (p, highest - lowest, 2), *height = length_text (p, left, 2);
+
+  if (left < p->in->crown_least)
+    {
+      g_autofree char *least = length_text (p, p->in->crown_least, 2);
+
+      add_finding (p, SL_FINDING_FRET_HEIGHT, 0, at, p->in->crown_least - left,
+                   g_strdup_printf (_ ("Levelling to fret %d can't be met, because it would leave a crown only %s high and %s is the least; replacing the lowest frets would."),
+                                    at, height, least));
+    }
+  add_step (p, SL_OP_LEVEL_FRETS, 0, NAN, NAN,
+            g_strdup_printf (_ ("crowns are off by up to %s; fret %d is the lowest"), off, at));
+}
+
+/* ---- rod ---- */
+
+static void
+propose_rod (Proposal *p)
+{
+  const double before = sl_state_mean_relief (&p->state);
+  const double least = p->in->n_strings < 2 ? p->state.u[SL_RELIEF_TREBLE] : MIN (p->state.u[SL_RELIEF_TREBLE], p->state.u[SL_RELIEF_BASS]);
+  double change = p->in->target_relief - before;
+  gboolean held_back = FALSE;
+
+  if (change < -least)
+    {
+      /* with a side already below 0 the rod is let out until it is at 0 */
+      change = -least;
+      held_back = TRUE;
+    }
+  change = held_back ? -round_down (-change, STEP_MM) : round (change / STEP_MM) * STEP_MM;
+  if (held_back)
+    {
+      double off = before + change - p->in->target_relief;
+      g_autofree char *mean = length_text (p, before + change, 2), *target = length_text (p, p->in->target_relief, 2);
+
+      if (off > LEAST_SHORTFALL_MM)
+        add_finding (p, SL_FINDING_RELIEF, 0, 0, off,
+                     g_strdup_printf (_ ("Mean relief of %s can't be met, because one side would bow backward: it stays at %s. Work on the twist (levelling the board, heat) would."),
+                                      target, mean));
+    }
+  if (fabs (change) < LEAST_ROD_TURN_MM)
+    return;
+
+  g_autofree char *was = length_text (p, before, 2), *is = length_text (p, before + change, 2);
+  SlState turned = p->state;
+  SlOperation turn = sl_operation_init (SL_OP_TURN_ROD);
+  int bass = p->in->n_strings;
+
+  turn.amount = sl_number (change);
+  sl_operation_apply (p->in, &turn, &turned);
+  g_autofree char *action = length_text (p, gap_at (p, &turned, bass, ACTION_FRET) - gap_at (p, &p->state, bass, ACTION_FRET), 2);
+
+  add_step (p, SL_OP_TURN_ROD, 0, change, NAN,
+            g_strdup_printf (_ ("mean relief %s to %s; that alone changes the action of string %d by %s"), was, is, bass, action));
+}
+
+/* ---- slots and saddle ---- */
+
+/* What the finished job wants of each string: how far slot and crest come down. */
+typedef struct
+{
+  double slot[SL_MAX_STRINGS], crest[SL_MAX_STRINGS];
+  double need[SL_MAX_STRINGS]; /* with the slots cut */
+  double treble, bass;         /* base cut, before cos(lean) */
+} Target;
+
+/* How far string @string's crest may come down for the saddle to keep its least exposure. */
+static double
+crest_room (const Proposal *p, int string)
+{
+  return p->state.exposure_read ? p->state.exposure[string - 1] - p->in->least_exposure : INFINITY;
+}
+
+/* How far down the slot goes for the first gap to meet its target with the crest where @state has it. */
+static double
+slot_cut (const Proposal *p, const SlState *state, int string)
+{
+  SlStringState s;
+  double g[SL_N_P];
+
+  sl_state_string (p->in, state, string, &s);
+  sl_gap_gradient (p->in, &s, 0, 1, g);
+  return (sl_gap (p->in, state, &s, 0, 1) - p->in->target_first_gap[string - 1]) / g[SL_P_NUT];
+}
+
+static void
+find_target (const Proposal *p, Target *t)
+{
+  const int n = p->in->n_strings;
+  const gboolean screws = !isnan (p->in->height_screw_pitch);
+
+  *t = (Target){ 0 };
+  for (int round = 0; round < COUPLING_ROUNDS; round++)
+    {
+      SlState state = p->state;
+      double room[SL_MAX_STRINGS];
+
+      for (int s = 1; s <= n; s++)
+        state.u[SL_NUT_HEIGHT + n + s - 1] -= t->crest[s - 1];
+      for (int s = 1; s <= n; s++)
+        t->slot[s - 1] = MAX (0, slot_cut (p, &state, s));
+      state = p->state;
+      for (int s = 1; s <= n; s++)
+        {
+          state.u[SL_NUT_HEIGHT + s - 1] -= t->slot[s - 1];
+          t->need[s - 1] = sl_need (p->in, &state, s, NULL);
+          room[s - 1] = screws ? t->need[s - 1] : MIN (t->need[s - 1], crest_room (p, s));
+          t->crest[s - 1] = screws ? room[s - 1] : MAX (0, room[s - 1]);
+        }
+      if (!screws)
+        sl_cut_line (room, n, &t->treble, &t->bass);
+    }
+}
+
+/* " (assumed)" where the string was not read. */
+static const char *
+assumed_mark (gboolean assumed)
+{
+  return assumed ? _ (" (not read, assumed)") : "";
+}
+
+static void
+propose_slots (Proposal *p, const Target *t)
+{
+  for (int s = 1; s <= p->in->n_strings; s++)
+    {
+      double by = round_down (t->slot[s - 1], STEP_MM);
+      double first = gap_at (p, &p->state, s, 1);
+      g_autofree char *was = length_text (p, first, 2), *target = length_text (p, p->in->target_first_gap[s - 1], 2);
+
+      if (by >= LEAST_SHAPING_MM)
+        add_step (p, SL_OP_LOWER_SLOT, s, by, NAN,
+                  g_strdup_printf (_ ("first gap %s%s, target %s when the saddle is done"), was, assumed_mark (p->fit->first_gap_assumed[s - 1]), target));
+    }
+}
+
+/* Slots that end below their target: only more material helps. */
+static void
+find_low_slots (Proposal *p)
+{
+  for (int s = 1; s <= p->in->n_strings; s++)
+    {
+      double wanted = -slot_cut (p, &p->state, s);
+
+      if (wanted <= LEAST_SHORTFALL_MM || p->fit->first_gap_assumed[s - 1])
+        continue;
+      double first = gap_at (p, &p->state, s, 1);
+      g_autofree char *is = length_text (p, first, 2), *target = length_text (p, p->in->target_first_gap[s - 1], 2);
+      g_autofree char *up = length_text (p, wanted, 2);
+      gboolean within = first >= p->in->target_first_gap[s - 1] - p->in->first_gap_tolerance;
+
+      add_finding (p, SL_FINDING_SLOT_LOW, s, 1, wanted,
+                   g_strdup_printf (within
+                                      ? _ ("First gap of string %d ends at %s, target %s: still in range, but the slot can't be cut upward; filled and recut %s higher, or a new nut, would meet it.")
+                                      : _ ("First gap of string %d can't be met, because its slot is already too low (it ends at %s, target %s); filled and recut %s higher, a shimmed or a new nut would."),
+                                    s, is, target, up));
+    }
+}
+
+static void
+propose_base_cut (Proposal *p, const Target *t)
+{
+  const double upright = cos (p->in->saddle_lean_rad);
+  double bass = round_down (t->bass / upright, STEP_MM), treble = round_down (t->treble / upright, STEP_MM);
+  double bass_u, treble_u;
+  const int n = p->in->n_strings;
+
+  if (bass < LEAST_SHAPING_MM && treble < LEAST_SHAPING_MM)
+    return;
+  sl_need (p->in, &p->state, n, &bass_u);
+  sl_need (p->in, &p->state, 1, &treble_u);
+  g_autofree char *was = length_text (p, gap_at (p, &p->state, n, ACTION_FRET), 2), *target = length_text (p, p->in->target_action[n - 1], 2);
+  g_autofree char *was_1 = length_text (p, gap_at (p, &p->state, 1, ACTION_FRET), 2), *target_1 = length_text (p, p->in->target_action[0], 2);
+  SlStep *step = add_step (p, SL_OP_CUT_SADDLE_BASE, 0, bass, treble,
+                           g_strdup_printf (_ ("action at 12 of string %d from %s toward %s, of string 1 from %s toward %s"), n, was, target, was_1, target_1));
+
+  step->first_pass = sl_first_pass (bass, bass_u);
+  step->first_pass_treble = sl_first_pass (treble, treble_u);
+}
+
+static void
+propose_shaping (Proposal *p)
+{
+  const gboolean screws = !isnan (p->in->height_screw_pitch);
+
+  for (int s = 1; s <= p->in->n_strings; s++)
+    {
+      double left = sl_need (p->in, &p->state, s, NULL);
+      double u, by;
+
+      left = screws ? left : MIN (left, crest_room (p, s));
+      if ((screws ? fabs (left) : left) < LEAST_SHAPING_MM)
+        continue;
+      sl_need (p->in, &p->state, s, &u);
+      by = screws ? round (left / STEP_MM) * STEP_MM : round_down (left, STEP_MM);
+      g_autofree char *was = length_text (p, gap_at (p, &p->state, s, ACTION_FRET), 2), *target = length_text (p, p->in->target_action[s - 1], 2);
+      char *reason;
+
+      if (screws)
+        {
+          g_autofree char *turns = sl_plain_format (fabs (by) / p->in->height_screw_pitch, 2, p->decimal);
+
+          reason = g_strdup_printf (by > 0 ? _ ("action at 12 %s%s, target %s: screws down %s turns") : _ ("action at 12 %s%s, target %s: screws up %s turns"),
+                                    was, assumed_mark (p->fit->action_assumed[s - 1]), target, turns);
+        }
+      else
+        reason = g_strdup_printf (_ ("action at 12 %s%s, target %s: left over by the straight base cut"), was,
+                                  assumed_mark (p->fit->action_assumed[s - 1]), target);
+      SlStep *step = add_step (p, SL_OP_SHAPE_CREST, s, by, NAN, reason);
+
+      if (!screws)
+        step->first_pass = sl_first_pass (by, u);
+    }
+}
+
+/* Crests that end below their target, and cuts the saddle's exposure did not allow. */
+static void
+find_crest_limits (Proposal *p)
+{
+  int worst = 0;
+  double most = LEAST_SHORTFALL_MM;
+
+  for (int s = 1; s <= p->in->n_strings; s++)
+    {
+      double left = sl_need (p->in, &p->state, s, NULL);
+      double action = gap_at (p, &p->state, s, ACTION_FRET);
+
+      if (left > most && crest_room (p, s) < left)
+        {
+          most = left;
+          worst = s;
+        }
+      if (left >= -LEAST_SHORTFALL_MM || p->fit->action_assumed[s - 1] || !isnan (p->in->height_screw_pitch))
+        continue;
+      g_autofree char *is = length_text (p, action, 2), *target = length_text (p, p->in->target_action[s - 1], 2);
+      g_autofree char *up = length_text (p, -left, 2);
+      gboolean within = action >= p->in->target_action[s - 1] - p->in->action_tolerance;
+
+      add_finding (p, SL_FINDING_CREST_LOW, s, ACTION_FRET, -left,
+                   g_strdup_printf (within
+                                      ? _ ("Action of string %d ends at %s, target %s: still in range, but the crest can't be cut upward; a shim of %s under the saddle, or a saddle that much higher, would meet it.")
+                                      : _ ("Action of string %d can't be met, because its crest is already too low (it ends at %s, target %s); a shim of %s under the saddle, or a saddle that much higher, would."),
+                                    s, is, target, up));
+    }
+  if (worst == 0)
+    return;
+
+  /* the crest wanted lower by `most` over a lever from the joint to the crest: the neck's angle that would do it */
+  const double lever = p->in->scale + p->state.setback[worst - 1] - p->in->x[p->in->joint];
+  const double tilt = most / lever;
+  g_autofree char *is = length_text (p, gap_at (p, &p->state, worst, ACTION_FRET), 2), *target = length_text (p, p->in->target_action[worst - 1], 2);
+  g_autofree char *least = length_text (p, p->in->least_exposure, 2), *lower = length_text (p, most, 2);
+  g_autofree char *degrees = sl_plain_format (tilt * 180 / G_PI, 2, p->decimal), *wedge = length_text (p, tilt * 100, 2);
+
+  add_finding (p, SL_FINDING_EXPOSURE, worst, ACTION_FRET, most,
+               g_strdup_printf (_ ("Action of string %d can't be met, because the cut would leave less saddle than its least exposure of %s: it ends at %s, target %s. A neck angle %s° steeper would (a wedge or shim at the heel growing %s over each 100 mm), "
+                                   "or a bridge top %s lower."),
+                                worst, least, is, target, degrees, wedge, lower));
+}
+
+/* ---- pitch ---- */
+
+static void
+propose_crest_moves (Proposal *p)
+{
+  gboolean moved = FALSE;
+
+  for (int s = 1; s <= p->in->n_strings; s++)
+    {
+      SlStringState before, after;
+      double cents;
+
+      if (!sl_tuner_cents (p->set, s, &cents))
+        continue;
+      /* the tuner read the instrument as it came in; the work above changes the pitch by what the model says of it */
+      sl_state_string (p->in, &p->fit->state, s, &before);
+      sl_state_string (p->in, &p->state, s, &after);
+      double expected = cents + sl_pitch_error (p->in, &p->state, &after, s, ACTION_FRET)
+                        - sl_pitch_error (p->in, &p->fit->state, &before, s, ACTION_FRET);
+      double by = round (sl_crest_move (sl_open_length (&after), expected) / PITCH_STEP_MM) * PITCH_STEP_MM;
+
+      if (fabs (by) < LEAST_CREST_MOVE_MM)
+        continue;
+      g_autofree char *read = sl_plain_format (cents, 1, p->decimal), *left = sl_plain_format (expected, 1, p->decimal);
+      char *reason = g_strdup_printf (_ ("tuner reads %s cents at the 12th fret, %s are left after the work above"), read, left);
+
+      if (!isnan (p->in->length_screw_pitch))
+        {
+          g_autofree char *first = reason;
+          g_autofree char *turns = sl_plain_format (fabs (by) / p->in->length_screw_pitch, 2, p->decimal);
+
+          reason = g_strdup_printf (by > 0 ? _ ("%s; length screw %s turns, away from the nut") : _ ("%s; length screw %s turns, toward the nut"), first, turns);
+        }
+      add_step (p, SL_OP_MOVE_CREST, s, by, NAN, reason);
+      moved = TRUE;
+    }
+  if (!moved || !p->state.setback_read || !isnan (p->in->length_screw_pitch))
+    return;
+  /* a straight saddle may lie aslant: what must fit its thickness is what the crests depart from a straight line between the outer strings */
+  double ahead = 0, behind = 0;
+  for (int s = 1; s <= p->in->n_strings; s++)
+    {
+      double line = sl_between_strings (p->state.setback[0], p->state.setback[p->in->n_strings - 1], s, p->in->n_strings);
+
+      ahead = MIN (ahead, p->state.setback[s - 1] - line);
+      behind = MAX (behind, p->state.setback[s - 1] - line);
+    }
+  if (behind - ahead <= p->in->saddle_thickness)
+    return;
+  g_autofree char *spread = length_text (p, behind - ahead, 2), *thick = length_text (p, p->in->saddle_thickness, 2);
+
+  add_finding (p, SL_FINDING_CREST_MOVE, 0, 0, behind - ahead - p->in->saddle_thickness,
+               g_strdup_printf (_ ("Pitch can't be met, because the crests would lie %s apart across a saddle %s thick; a thicker saddle or a moved slot would."), spread, thick));
+}
+
+static void
+clear_step (gpointer data)
+{
+  SlStep *step = data;
+
+  g_free (step->reason);
+  g_free (step->operation.done);
+}
+
+static void
+clear_finding (gpointer data)
+{
+  g_free (((SlFinding *) data)->message);
+}
+
+void
+sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, SlLengths lengths, const char *decimal, SlProposal *out)
+{
+  Proposal p = { instrument, fit, set, lengths, decimal, fit->state, out };
+  Target target;
+
+  out->steps = g_array_new (FALSE, TRUE, sizeof (SlStep));
+  out->findings = g_array_new (FALSE, TRUE, sizeof (SlFinding));
+  g_array_set_clear_func (out->steps, clear_step);
+  g_array_set_clear_func (out->findings, clear_finding);
+  name_suspects (&p);
+  propose_levelling (&p);
+  propose_rod (&p);
+  find_target (&p, &target);
+  propose_slots (&p, &target);
+  propose_base_cut (&p, &target);
+  propose_shaping (&p);
+  find_low_slots (&p);
+  find_crest_limits (&p);
+  propose_crest_moves (&p);
+}
+
+void
+sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, SlProposal *out)
+{
+  sl_propose_worded (instrument, fit, set, SL_LENGTHS_MM, sl_decimal_sign (), out);
+}
+
+void
+sl_proposal_clear (SlProposal *proposal)
+{
+  g_clear_pointer (&proposal->steps, g_array_unref);
+  g_clear_pointer (&proposal->findings, g_array_unref);
+}
