@@ -3,7 +3,8 @@
 """Finds controls that assistive technology could only call by their type: in the templates of ui/ and in what src/desk makes in code.
 
 lint-names.py SOURCE_ROOT; speaks TAP. A control is named by an accessible label or a labelled-by relation, by a text it shows (label, title, tooltip, a label
-inside a button), or by a label whose mnemonic-widget it is. In code the name is given in the same function, or anywhere in the file for a field of an object. A control
+inside a button), or by a label whose mnemonic-widget it is. In code the name is given in the same function, or anywhere in the file for a field of an
+object; a function of the file that names its parameter counts. A control
 named elsewhere (list rows when they are bound) says so where it is made: a comment that starts with "named" on the line or the one before."""
 
 import pathlib
@@ -25,6 +26,7 @@ SHOWS_LABEL = {"GtkButton", "GtkToggleButton", "GtkMenuButton", "GtkLinkButton",
 NAMING_RELATION = "labelled-by"
 NEW = re.compile(r"(?:(?P<name>[A-Za-z_][\w.\[\]]*(?:->[\w.\[\]]+)*)\s*=\s*(?:\(?\s*[A-Z]\w*\s*\*?\)?\s*\(?\s*)?)?"
                  r"\b(?P<call>(?:gtk|sl)_\w+_new(?P<with>_with_label|_with_mnemonic|_from_icon_name|_with_range|_from_strings|_with_buffer)?|g_object_new)\s*\(")
+FUNCTION = re.compile(r"^(?P<name>\w+) \((?P<parameters>[^()]*)\)\n\{\n(?P<body>.*?)^\}", re.MULTILINE | re.DOTALL)
 NAMED_COMMENT = re.compile(r"/\*\s*named\b", re.IGNORECASE)
 COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 DEFINE = re.compile(r"G_DEFINE_(?:FINAL_)?TYPE(?:_WITH_CODE|_WITH_PRIVATE)?\s*\(\s*(Sl\w+)\s*,\s*(sl_\w+)\s*,\s*(GTK|SL)_TYPE_(\w+)")
@@ -103,8 +105,8 @@ def faults_of_template(root, controls, parents, code):
                 yield f"{name} {element.get('id') or '(no id)'} has no name"
 
 
-def named_in_code(variable, code):
-    """Whether code names what the pattern variable stands for."""
+def named_directly(variable, code):
+    """Whether code hands what the pattern variable stands for to something that names it."""
     argument = rf"(?:[A-Z]\w+\s*\(\s*)?{variable}\s*\)?"
     return re.search(
         rf"sl_set_accessible_label\s*\(\s*{argument}\s*,"
@@ -112,6 +114,31 @@ def named_in_code(variable, code):
         rf"|gtk_\w+_set_label\s*\(\s*{argument}\s*,"
         rf"|gtk_widget_set_tooltip_(?:text|markup)\s*\(\s*{argument}\s*,"
         rf"|gtk_label_set_mnemonic_widget\s*\([^;]*?,\s*{argument}\s*\)", code) is not None
+
+
+def helpers_of(code):
+    """Functions of the code that name one of their parameters: pairs of name and place."""
+    for match in FUNCTION.finditer(code):
+        for place, parameter in enumerate(match["parameters"].split(",")):
+            name = re.search(r"(\w+)\s*$", parameter)
+            if name and "*" in parameter and named_directly(name[1], match["body"]):
+                yield match["name"], place
+
+
+def named_in_code(variable, code, whole=None):
+    """The same, and by a function that names its parameter, or under another variable's name; whole: the file, where code is a part of it."""
+    names = [variable] + [re.escape(alias[1]) for alias in re.finditer(rf"\b(\w+)\s*=\s*(?:[A-Z]\w+\s*\(\s*)?{variable}\s*\)?\s*[;,]", code)]
+    if any(named_directly(name, code) for name in names):
+        return True
+    for helper, place in helpers_of(whole or code):
+        for call in re.finditer(rf"\b{helper}\s*\(", code):
+            arguments = call_arguments(code, call.end())
+            while "(" in arguments and re.search(r"\([^()]*,[^()]*\)", arguments):
+                arguments = re.sub(r"\([^()]*,[^()]*\)", "()", arguments)
+            parts = arguments.split(",")
+            if place < len(parts) and any(re.search(rf"(?<![\w>.]){name}(?![\w\[-])", parts[place]) for name in names):
+                return True
+    return False
 
 
 def made_class(match, arguments, makers):
@@ -156,7 +183,7 @@ def faults_of_code(text, controls, parents, makers):
         if variable:
             end = re.compile(r"^}", re.MULTILINE).search(bare, match.end())
             scope = bare if "->" in variable else bare[match.end() : end.start() if end else len(bare)]
-            if named_in_code(re.escape(variable), scope):
+            if named_in_code(re.escape(variable), scope, bare):
                 continue
         # One that is made to be handed on is the caller's to name.
         before = bare[bare.rfind("\n", 0, match.start("call")) + 1 : match.start("call")]
@@ -189,6 +216,12 @@ static void f (SlTry *self) {
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->in_code), GTK_ACCESSIBLE_PROPERTY_LABEL, _("Cut"), -1);
 }
 """
+HELPER = """
+static void
+attach (GtkWidget *grid, int row, GtkWidget *control)
+{
+  sl_set_accessible_label (control, "x");
+"""
 MADE_UP_CODE = [
     ("  GtkWidget *b = gtk_button_new ();\n  use (b);\n", 1),
     ('  GtkWidget *b = gtk_button_new_from_icon_name ("go-up-symbolic");\n  use (b);\n', 1),
@@ -203,6 +236,9 @@ MADE_UP_CODE = [
     ("  GtkWidget *e = gtk_entry_new (); /* named when bound */\n", 0),
     ("  GtkWidget *b = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);\n  GtkWidget *l = gtk_label_new (NULL);\n", 0),
     ('  GtkWidget *b = g_object_new (GTK_TYPE_BUTTON, "label", _("Undo"), NULL);\n', 0),
+    ('  self->b = gtk_button_new ();\n  attach (grid, f (0, 1), self->b);\n}\n' + HELPER, 0),
+    ('  self->b = gtk_button_new ();\n  attach (self->b, 0, other);\n}\n' + HELPER, 1),
+    ('  self->b = gtk_button_new ();\n}\nstatic void\ng (SlTry *self)\n{\n  GtkButton *b = GTK_BUTTON (self->b);\n  sl_set_accessible_label (b, "x");\n', 0),
 ]
 
 
