@@ -322,6 +322,7 @@ sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *
   sl_instrument_from_profile (profile, &out->instrument);
   sl_fit (&out->instrument, set, &out->fit);
   out->set = set;
+  out->plan = plan;
   out->has_plan = plan != NULL && plan->len > 0;
   out->measured = out->planned = out->fit.state;
   sl_plan_apply (&out->instrument, plan, set != NULL ? set->taken : NULL, &out->planned);

@@ -42,6 +42,7 @@ typedef struct
   SlInstrument instrument;
   SlFit fit;
   const SlReadingSet *set; /* borrowed from the profile; NULL where nothing was read */
+  const GArray *plan;      /* of SlOperation, borrowed from the profile; NULL where there is no visit */
   gboolean has_plan;       /* the visit's plan has at least one operation */
   SlState measured, planned;
   SlFigures measured_figures, planned_figures;
