@@ -1,0 +1,266 @@
+#!/usr/bin/env python3
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Holds the command-line program to its manual: exit statuses, messages, CSV, wrong usage, broken and hostile documents.
+
+cli.py PROGRAM SOURCE_ROOT; speaks TAP."""
+
+import csv
+import io
+import locale
+import os
+import pathlib
+import re
+import subprocess
+import sys
+import tempfile
+
+sys.dont_write_bytecode = True
+from program import DONE, FAULT, FILE, HEADER, USAGE, Tap, key, paths
+
+NUMBER = re.compile(r"-?(?:\d+(?:\.\d+)?)(?:e[-+]?\d+)?")
+FAULT_LINE = re.compile(r"^(?P<file>.*):(?P<line>[1-9]\d*): \S.*$")
+TOOLKIT = re.compile(r"lib(gtk|gdk|gsk)[-_0-9.]")
+
+# The order in which the manual lists the quantities; the last four only with --detail, or for a reading that disagrees.
+QUANTITIES = ["fret-position", "relief", "tongue", "nut-height", "crest-height", "first-gap", "action", "exposure", "board-line", "unit-mass", "tension",
+              "tension-total", "nut-break", "nut-force", "saddle-break", "saddle-force", "need", "base-cut-bass", "base-cut-treble", "first-pass-bass",
+              "first-pass-treble", "least-margin", "lowest-clean-action", "best-relief", "pitch-error", "setback-needed", "crest-move", "moisture-content",
+              "gap", "swing", "margin", "suspect"]
+MEASURED_ONLY = {"fret-position", "unit-mass", "crest-move", "moisture-content", "suspect"}
+UNITS = {"unit-mass": "g/m", "tension": "N", "tension-total": "N", "nut-break": "degree", "saddle-break": "degree", "nut-force": "N", "saddle-force": "N",
+         "pitch-error": "cent", "moisture-content": "%", "suspect": "1"}
+
+
+class Case:
+    def __init__(self):
+        self.tap = Tap()
+        self.program, self.root = paths()
+        self.example = self.root / "tests" / "example.sidelong"
+        self.text = self.example.read_text(encoding="utf-8")
+        self.folder = None
+
+    def write(self, name, text):
+        path = self.folder / name
+        path.write_bytes(text if isinstance(text, bytes) else text.encode("utf-8"))
+        return path
+
+    def ends(self, status, name, *arguments, says=None, **extra):
+        """A call ends with the status; what it says on standard error holds the text."""
+        done = self.program.run(*arguments, **extra)
+        good = done.returncode == status and (says is None or says in done.stderr) and (status == DONE) == (done.stderr == "")
+        self.tap.check(good, name, [f"status {done.returncode}"] + done.stderr.splitlines()[:5])
+        return done
+
+
+def check_usage(case):
+    example, out = case.example, case.folder / "out.svg"
+    for name, arguments in [
+        ("no command", []), ("an unknown command", ["polish", example]), ("an unknown option", ["compute", "--gloss", example]),
+        ("an unknown option before the command", ["--gloss"]), ("check without a file", ["check"]), ("compute without a file", ["compute"]),
+        ("plan without a file", ["plan"]), ("plan with two files", ["plan", example, example]), ("an unknown format", ["compute", "--format=xml", example]),
+        ("draw without a file", ["draw", "-o", out]), ("draw without a picture", ["draw", example]), ("draw to an unknown ending", ["draw", example, "-o", "x.gif"]),
+        ("draw an unknown view", ["draw", example, "-o", out, "--view=back"]), ("draw an unknown unit", ["draw", example, "-o", out, "--units=cubit"]),
+        ("draw a string that is not there", ["draw", example, "-o", out, "--string=7"]), ("draw a fret that is not there", ["draw", example, "-o", out, "--held=20"]),
+        ("draw with no width", ["draw", example, "-o", out, "--width=0"]), ("draw with a width that is no number", ["draw", example, "-o", out, "--width=nan"]),
+    ]:
+        case.ends(USAGE, f"{name} is wrong usage", *arguments)
+    case.tap.check(not out.exists(), "wrong usage of draw writes nothing")
+    case.ends(USAGE, "the unknown format is named, with what is accepted", "compute", "--format=xml", example, says="“xml”")
+    gif = case.ends(USAGE, "the unknown ending is named", "draw", example, "-o", "x.gif", says="x.gif")
+    case.tap.check(all(ending in gif.stderr for ending in (".svg", ".png", ".pdf")), "the three endings are named", [gif.stderr])
+    string = case.ends(USAGE, "the string is named, with the range", "draw", example, "-o", out, "--string=7", says="1 to 6")
+    case.tap.check("“7”" in string.stderr, "the string asked for is named", [string.stderr])
+
+
+def check_help(case):
+    version = case.ends(DONE, "--version is answered", "--version")
+    case.tap.check(re.fullmatch(r"sidelong-calc \d+\.\d+\.\d+\n", version.stdout), "--version names the program and its version", [version.stdout])
+    general = case.ends(DONE, "--help is answered", "--help").stdout
+    for command in ("check", "compute", "plan", "draw"):
+        case.tap.check(command in general, f"--help lists {command}", general.splitlines())
+        case.tap.check("FILE" in case.ends(DONE, f"{command} --help is answered", command, "--help").stdout, f"{command} --help shows its call")
+
+
+def check_faults(case):
+    """One line a fault, on standard error; nothing else anywhere."""
+    ok = case.ends(DONE, "check says nothing of a good document", "check", case.example)
+    case.tap.check(ok.stdout == "", "nor on standard output", [ok.stdout])
+    line_of = {n: i for i, text in enumerate(case.text.splitlines(), 1) for n in ("<saddle", "<tongue", "joint-fret") if n in text}
+    for name, old, new, line in [
+        ("an unknown element", "<saddle ", "<sadle ", line_of["<saddle"]),
+        ("an unknown attribute", '<tongue gap="0.10"', '<tongue gap="0.10" colour="red"', line_of["<tongue"]),
+        ("a number that is none", '<tongue gap="0.10"', '<tongue gap="0,10"', line_of["<tongue"]),
+        ("a number that is not finite", '<tongue gap="0.10"', '<tongue gap="NaN"', line_of["<tongue"]),
+        ("a number beyond all range", '<tongue gap="0.10"', '<tongue gap="1e400"', line_of["<tongue"]),
+        ("a reading outside its physical range", '<tongue gap="0.10"', '<tongue gap="250"', line_of["<tongue"]),
+        ("a joint fret beyond the last", 'joint-fret="14"', 'joint-fret="21"', line_of["joint-fret"]),
+    ]:
+        path = case.write("fault.sidelong", case.text.replace(old, new, 1))
+        done = case.ends(FAULT, f"{name} is a fault", "check", path)
+        lines = [FAULT_LINE.match(text) for text in done.stderr.splitlines()]
+        good = lines and all(m and m["file"] == str(path) for m in lines) and any(int(m["line"]) == line for m in lines)
+        case.tap.check(good and done.stdout == "", f"{name} is told as FILE:LINE: message", done.stderr.splitlines() + [f"line {line} expected"])
+    case.write("range.sidelong", case.text.replace('<tongue gap="0.10"', '<tongue gap="250"', 1))
+    for command in (["compute"], ["plan"], ["draw", "-o", case.folder / "fault.svg"]):
+        case.ends(FAULT, f"{command[0]} refuses it likewise", *command, case.folder / "range.sidelong", says="250")
+    case.tap.check(not (case.folder / "fault.svg").exists(), "no picture is drawn of it")
+
+
+def check_hostile(case):
+    secret = case.write("secret.txt", "kept out")
+    doctype = f'<!DOCTYPE profile [<!ENTITY e SYSTEM "file://{secret}">]>'
+    laughs = "<!DOCTYPE p [<!ENTITY a0 'ha'>" + "".join(f"<!ENTITY a{i} '{f'&a{i - 1};' * 10}'>" for i in range(1, 12)) + "]>"
+    head, body = case.text.split("?>", 1)
+    for name, text in [
+        ("empty", ""), ("not XML", "strings: six\n"), ("binary", bytes(range(256)) * 64), ("truncated", case.text[: len(case.text) // 2]),
+        ("another root", '<?xml version="1.0"?><score/>'), ("another namespace", case.text.replace("urn:sidelong:profile:1", "urn:other", 1)),
+        ("external entity", head + "?>" + doctype + body.replace('label="Worked example"', 'label="&e;"')),
+        ("entities that multiply", head + "?>" + laughs + body.replace('label="Worked example"', 'label="&a11;"')),
+        ("deep nesting", "<a>" * 100000), ("a broken character", case.text.encode("utf-8").replace(b"Worked", b"W\xff\xfe")),
+        ("a thousand visits under one id", case.text.replace("</profile>", '<visit id="v1" opened="2026-01-01"/>' * 1000 + "</profile>")),
+    ]:
+        path = case.write("hostile.sidelong", text)
+        for command in ("check", "compute"):
+            done = case.ends(FAULT, f"{command}: {name}: a document at fault", command, path)
+            case.tap.check(done.stdout == "" and "kept out" not in done.stderr and all(map(FAULT_LINE.match, done.stderr.splitlines())),
+                           f"{command}: {name}: told line by line, nothing let in", done.stderr.splitlines()[:5])
+
+
+def check_files(case):
+    missing = case.folder / "missing.sidelong"
+    bad = case.write("bad.sidelong", "no profile")
+    for command in (["check"], ["compute"], ["plan"], ["draw", "-o", case.folder / "x.svg"]):
+        case.ends(FILE, f"{command[0]}: a missing file can't be read", *command, missing, says=str(missing))
+        case.ends(FILE, f"{command[0]}: a folder can't be read", *command, case.folder, says=str(case.folder))
+    case.ends(FILE, "draw: a folder that is not there can't be written to", "draw", case.example, "-o", case.folder / "none" / "x.svg", says="x.svg")
+    for names, status in [((missing, bad, case.example), FILE), ((bad, missing, case.example), FILE), ((bad, case.example), FAULT), ((case.example, bad), FAULT)]:
+        done = case.ends(status, f"several files end with the worst, {status}", "compute", "--format=csv", *names)
+        told = [n for n in names if n != case.example]
+        case.tap.check(all(str(n) in done.stderr for n in told), "each file at fault is named", done.stderr.splitlines())
+        rows = list(csv.DictReader(io.StringIO(done.stdout)))
+        case.tap.check(rows and {row["file"] for row in rows} == {str(case.example)}, "the others are computed all the same")
+    with open("/dev/full", "w") as full:
+        case.ends(FILE, "what can't be printed is told", "compute", case.example, stdout=full)
+
+
+def check_csv_form(case, rows, name):
+    wrong = [row for row in rows if not NUMBER.fullmatch(row["value"]) or row["uncertainty"] and not NUMBER.fullmatch(row["uncertainty"])]
+    case.tap.check(not wrong, f"{name}: values are plain numbers", [str(row) for row in wrong[:3]])
+    units = [row for row in rows if row["unit"] != UNITS.get(row["quantity"], "mm")]
+    case.tap.check(not units, f"{name}: units are the manual's", [str(row) for row in units[:3]])
+    case.tap.check({row["basis"] for row in rows} <= {"measured", "assumed", "computed"}, f"{name}: basis is one of three")
+    case.tap.check(len({key(row) for row in rows}) == len(rows), f"{name}: no row stands twice")
+
+
+def check_columns(case, rows):
+    """Which columns a quantity fills."""
+    shapes = {}
+    for row in rows:
+        shapes.setdefault(row["quantity"], set()).add(tuple(bool(row[c]) for c in ("string", "held", "fret")))
+    string, whole, both = (True, False, False), (False, False, False), (True, False, True)
+    expected = {"fret-position": (False, False, True), "action": both, "pitch-error": both}
+    expected.update({q: whole for q in ("tongue", "tension-total", "best-relief", "moisture-content", "base-cut-bass", "base-cut-treble", "first-pass-bass",
+                                        "first-pass-treble")})
+    expected.update({q: (True, True, True) for q in ("least-margin", "gap", "swing", "margin", "suspect")})
+    for quantity in QUANTITIES:
+        case.tap.check(shapes.get(quantity) == {expected.get(quantity, string)}, f"{quantity} fills its columns and no others", [str(shapes.get(quantity))])
+
+
+def check_csv(case):
+    text = case.program.run("compute", "--format=csv", "--detail", case.example).stdout
+    case.tap.check(text.splitlines()[0] == ",".join(HEADER), "the header is the manual's", text.splitlines()[:1])
+    rows = list(csv.DictReader(io.StringIO(text)))
+    check_csv_form(case, rows, "detail")
+    check_columns(case, rows)
+    for state in ("measured", "planned"):
+        order = list(dict.fromkeys(row["quantity"] for row in rows if row["state"] == state))
+        expected = [q for q in QUANTITIES if state == "measured" or q not in MEASURED_ONLY]
+        case.tap.check(order == expected, f"{state}: every quantity, in the manual's order", [" ".join(order)])
+    # 6 strings, 20 frets: 20 + 19 + … + 1 places a string
+    gaps = [row for row in rows if row["quantity"] == "gap"]
+    case.tap.check(len(gaps) == 2 * 6 * 210, "gaps for every fret held and every fret beyond", [str(len(gaps))])
+    short = case.program.rows(case.example)
+    case.tap.check(not {"gap", "swing", "margin"} & {row["quantity"] for row in short}, "none of them without --detail")
+    check_relations(case, {key(row): row for row in rows})
+
+
+def check_relations(case, rows):
+    """Relations between rows that hold by definition."""
+    value = {k: float(row["value"]) for k, row in rows.items()}
+    near = lambda a, b: abs(a - b) <= 2e-8 * max(1, abs(a))  # nine digits printed of each
+    for state in ("measured", "planned"):
+        case.tap.check(all(near(v, value[state, "gap", k[2], k[3], k[4]] - value[state, "swing", k[2], k[3], k[4]])
+                           for k, v in value.items() if k[:2] == (state, "margin")), f"{state}: margin = gap − swing everywhere")
+        case.tap.check(all(near(v, value[state, "gap", k[2], "0", k[4]]) for k, v in value.items() if k[:2] == (state, "action")),
+                       f"{state}: action is the open string's gap")
+        case.tap.check(all(near(v, value[state, "action", k[2], "", "1"]) for k, v in value.items() if k[:2] == (state, "first-gap")),
+                       f"{state}: the first gap is the action at fret 1")
+        case.tap.check(all(v == min(w for l, w in value.items() if l[:3] == (state, "margin", k[2])) and value[state, "margin", k[2], k[3], k[4]] == v
+                           for k, v in value.items() if k[:2] == (state, "least-margin")), f"{state}: the least margin is the least, at its place")
+        total = sum(v for k, v in value.items() if k[:2] == (state, "tension"))
+        case.tap.check(near(value[state, "tension-total", "", "", ""], total), f"{state}: the tensions add up")
+    # Twelve-tone equal temperament: fret 12 halves the string.
+    case.tap.check(near(value["measured", "fret-position", "", "", "12"], 632 / 2), "fret 12 halves the scale length")
+
+
+def check_several(case):
+    odd = case.write('low, "loud".sidelong', case.text)
+    done = case.ends(DONE, "several files in one call", "compute", "--format=csv", case.example, odd)
+    rows = list(csv.reader(io.StringIO(done.stdout)))
+    case.tap.check(rows[0] == ["file"] + HEADER, "several files: the first column is the file", rows[:1])
+    one = [list(row.values()) for row in case.program.rows(case.example)]
+    case.tap.check([row[1:] for row in rows if row[0] == str(case.example)] == one, "several files: the same rows as alone")
+    case.tap.check([row[1:] for row in rows if row[0] == str(odd)] == one, "a name with a comma and quotation marks is quoted")
+
+
+def check_plan_rows(case):
+    bare = case.write("bare.sidelong", re.sub(r"    <plan>.*?</plan>\n", "", case.text, flags=re.DOTALL))
+    case.tap.check({row["state"] for row in case.program.rows(bare)} == {"measured"}, "without a plan there are no planned rows")
+    unread = case.write("unread.sidelong", re.sub(r"  <visit.*</visit>\n", "", case.text, flags=re.DOTALL))
+    rows = case.program.rows(unread)
+    case.tap.check({row["basis"] for row in rows if row["quantity"] in ("relief", "first-gap")} == {"assumed"}, "where nothing was read, values are assumed")
+    case.tap.check({"exposure", "moisture-content", "crest-move"}.isdisjoint(row["quantity"] for row in rows if row["basis"] == "measured"),
+                   "and none is called measured")
+    text = case.ends(DONE, "a profile without a visit has a report", "compute", unread)
+    case.tap.check("assumed" in text.stdout, "which says so", text.stdout.splitlines()[:8])
+
+
+def check_text(case):
+    text = case.ends(DONE, "the report for people", "compute", case.example).stdout
+    for words in ("Worked example", "action, string 6, fret 5", "2.90", "as planned", "level frets", "±"):
+        case.tap.check(words in text, f"the report has “{words}”", text.splitlines()[:12])
+    case.tap.check("nan" not in text.lower().replace("nance", "") and "inf" not in text.lower().split(), "the report has no number that is none")
+    detail = case.ends(DONE, "the report in detail", "compute", "--detail", case.example).stdout
+    case.tap.check(detail.startswith(text) and "held at 19" in detail, "--detail adds every fret held")
+
+
+def check_locale(case):
+    """German writes decimals with a comma: in the report, never in CSV."""
+    try:
+        locale.setlocale(locale.LC_ALL, "de_DE.UTF-8")
+    except locale.Error:
+        case.tap.skip("decimal comma", "this machine has no German locale")
+        return
+    plain = case.program.run("compute", "--format=csv", case.example).stdout
+    case.tap.check(case.program.run("compute", "--format=csv", case.example, locale="de_DE.UTF-8").stdout == plain, "CSV is the same under a comma locale")
+    report = case.program.run("compute", case.example, locale="de_DE.UTF-8").stdout
+    case.tap.check("2,90" in report and "2.90" not in report, "the report has the locale's decimal comma")
+
+
+def check_links(case):
+    """ldd lists what the program loads: no toolkit."""
+    listed = subprocess.run(["ldd", case.program.path], capture_output=True, text=True, env={**os.environ, "LC_ALL": "C"})
+    case.tap.check(listed.returncode == 0 and "libcairo" in listed.stdout and not TOOLKIT.search(listed.stdout), "no toolkit is linked", listed.stdout.splitlines())
+
+
+def main():
+    case = Case()
+    with tempfile.TemporaryDirectory() as folder:
+        case.folder = pathlib.Path(folder)
+        for part in (check_usage, check_help, check_faults, check_hostile, check_files, check_csv, check_several, check_plan_rows, check_text, check_locale,
+                     check_links):
+            part(case)
+    return case.tap.done()
+
+
+sys.exit(main())
