@@ -3,7 +3,7 @@
 
 #include "calc.h"
 #include "setup/clearance.h"
-#include "setup/strings.h"
+#include "setup/forces.h"
 #include "setup/units.h"
 
 #define COVERAGE 2.0 /* U = 2u: GUM (JCGM 100:2008) 6.2.1 */
@@ -333,7 +333,7 @@ append_matrix_row (const Report *r, int held, int first, const double *values)
   sl_append_padded (r->out, label, LABEL_COLUMN / 2);
   for (int n = 1; n <= r->analysis->instrument.frets; n++)
     {
-      g_autofree char *text = n >= first ? plain (r, values[n], LENGTH_PLACES) : g_strdup ("");
+      g_autofree char *text = n >= first && isfinite (values[n]) ? plain (r, values[n], LENGTH_PLACES) : g_strdup ("");
       sl_append_padded (r->out, text, MATRIX_COLUMN);
     }
   g_string_append_c (r->out, '\n');
@@ -364,16 +364,23 @@ append_matrices (const Report *r, const SlState *state, const SlFigures *figures
 }
 
 static void
+append_detail_of (const Report *r, const char *title, const SlState *state, const SlFigures *figures)
+{
+  const SlInstrument *in = &r->analysis->instrument;
+  for (int string = 1; string <= in->n_strings; string++)
+    {
+      g_autofree char *mass = plain (r, in->strings[string - 1].unit_mass_kg_m * GRAMS_PER_KILOGRAM, MASS_PLACES);
+      g_string_append_printf (r->out, _("\n%s, string %d (%s g/m), by fret from 1 on\n"), title, string, mass);
+      append_matrices (r, state, figures, string);
+    }
+}
+
+static void
 append_detail (const Report *r)
 {
-  const SlAnalysis *a = r->analysis;
-  for (int planned = 0; planned <= (a->has_plan ? 1 : 0); planned++)
-    for (int string = 1; string <= a->instrument.n_strings; string++)
-      {
-        g_string_append_printf (r->out, planned ? _("\nString %d as planned, unit mass %.3f g/m; by fret from 1 on:\n") : _("\nString %d as measured, unit mass %.3f g/m; by fret from 1 on:\n"),
-                                string, a->instrument.strings[string - 1].unit_mass_kg_m * GRAMS_PER_KILOGRAM);
-        append_matrices (r, planned ? &a->planned : &a->measured, planned ? &a->planned_figures : &a->measured_figures, string);
-      }
+  append_detail_of (r, _("As measured"), &r->analysis->measured, &r->analysis->measured_figures);
+  if (r->analysis->has_plan)
+    append_detail_of (r, _("As planned"), &r->analysis->planned, &r->analysis->planned_figures);
 }
 
 static void

@@ -35,7 +35,7 @@ def check_cast(tap, program, demos, rows):
 
     any_of("has a reading that disagrees", lambda d: any(r["quantity"] == "suspect" for r in rows[d]))
     any_of("has no reading that disagrees", lambda d: not any(r["quantity"] == "suspect" for r in rows[d]))
-    any_of("has a saddle too low to cut", lambda d: "saddle" in program.run("plan", d).stdout.partition("Finding:")[2])
+    any_of("has a saddle too low to cut", lambda d: "least exposure" in program.run("plan", d).stdout.partition("Finding:")[2])
     any_of("has four strings", lambda d: len(profiles[d].findall("p:strings/p:string", NS)) == 4)
     any_of("has twelve strings", lambda d: len(profiles[d].findall("p:strings/p:string", NS)) == 12)
     any_of("has nylon strings", lambda d: any(s.get("core") == "nylon" for s in profiles[d].iter("{urn:sidelong:profile:1}string")))
