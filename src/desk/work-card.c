@@ -1,0 +1,649 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/work-card.h"
+
+#include "desk/amount-row.h"
+#include "desk/effect.h"
+#include "desk/operation-edit.h"
+#include "desk/pass-bar.h"
+#include "desk/util.h"
+
+#include <glib/gi18n-lib.h>
+
+#include <math.h>
+
+/* What the sliders span, mm: common practice seldom goes beyond, and the entry takes more. */
+#define FALL_AWAY_SPAN 0.5
+#define ROD_SPAN 0.5
+#define SLOT_SPAN 0.6
+#define CUT_SPAN 2.0
+#define CREST_SPAN 1.0
+#define SCREW_SPAN 1.5
+#define LENGTH_SCREW_SPAN 8.0
+
+struct _SlWorkCard
+{
+  GtkBox parent_instance;
+
+  /* owned widgets */
+  GtkWidget *tick, *title, *summary, *clear;
+  GtkWidget *level_line, *level;         /* level frets only */
+  GtkWidget *strings;                    /* string by string only */
+  GtkWidget *buttons[SL_MAX_STRINGS];
+  GtkWidget *amount, *amount_treble;     /* the second for the base cut only */
+  GtkWidget *passes, *pass_bass, *pass_treble, *pass_label, *pass_done;
+  GtkWidget *effect, *reason, *history;
+  GtkWidget *care, *care_short, *care_full;
+
+  SlBench *bench; /* owned */
+  SlOperationKind kind;
+  SlBound bound;  /* of the amount on this instrument */
+  int n_strings;  /* buttons built */
+  int string;     /* chosen in this card; 0 where the operation has none */
+  gboolean updating;
+};
+
+G_DEFINE_FINAL_TYPE (SlWorkCard, sl_work_card, GTK_TYPE_BOX)
+
+const char *
+sl_operation_title (SlOperationKind kind)
+{
+  switch (kind)
+    {
+    case SL_OP_LEVEL_FRETS:
+      return _("Level frets");
+    case SL_OP_TURN_ROD:
+      return _("Turn rod");
+    case SL_OP_LOWER_SLOT:
+      return _("Lower slots");
+    case SL_OP_CUT_SADDLE_BASE:
+      return _("Cut saddle base");
+    case SL_OP_SHAPE_CREST:
+      return _("Shape crest");
+    case SL_OP_MOVE_CREST:
+      return _("Move crest");
+    case SL_N_OPS:
+    default:
+      g_assert_not_reached ();
+    }
+}
+
+static gboolean
+is_per_string (SlOperationKind kind)
+{
+  return kind == SL_OP_LOWER_SLOT || kind == SL_OP_SHAPE_CREST || kind == SL_OP_MOVE_CREST;
+}
+
+static const SlInstrument *
+instrument_of (SlWorkCard *self)
+{
+  return &sl_bench_get_analysis (self->bench)->instrument;
+}
+
+static const GArray *
+plan_of (SlWorkCard *self)
+{
+  const SlVisit *visit = sl_bench_get_visit (self->bench);
+
+  return visit == NULL ? NULL : visit->plan;
+}
+
+gboolean
+sl_operation_makes_dust (const SlInstrument *instrument, SlOperationKind kind)
+{
+  switch (kind)
+    {
+    case SL_OP_SHAPE_CREST:
+      return isnan (instrument->height_screw_pitch);
+    case SL_OP_MOVE_CREST:
+      return isnan (instrument->length_screw_pitch);
+    default:
+      return kind != SL_OP_TURN_ROD;
+    }
+}
+
+/* Short cautions (design 10): one line, the rest behind it. */
+static const char *
+care_text (SlOperationKind kind, gboolean full)
+{
+  if (kind == SL_OP_TURN_ROD)
+    return full ? _("Slack the strings before the rod is turned far, turn a little at a time, and stop when it resists.") : _("Slack the strings first");
+  if (kind == SL_OP_LEVEL_FRETS)
+    return full ? _("Fine metal dust wants extraction and a respirator; eye protection while strings are under tension.")
+                : _("Dust: extraction, respirator");
+  return full ? _("Fine dust of bone, shell and metal wants extraction and a respirator; eye protection while strings are under tension. Ivory and "
+                  "some shell are regulated in trade.")
+              : _("Dust: extraction, respirator");
+}
+
+static void
+set_text (GtkWidget *label, const char *text)
+{
+  if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (label)), text) != 0)
+    gtk_label_set_text (GTK_LABEL (label), text);
+}
+
+/* A line that is there only where it has something to say. */
+static void
+set_line (GtkWidget *label, const char *text)
+{
+  set_text (label, text == NULL ? "" : text);
+  gtk_widget_set_visible (label, text != NULL && *text != '\0');
+}
+
+/* ---- what the person does ---- */
+
+static void
+on_gesture_begin (SlWorkCard *self)
+{
+  sl_bench_begin_gesture (self->bench, sl_operation_undo_name (self->kind));
+}
+
+static void
+on_gesture_end (SlWorkCard *self)
+{
+  sl_bench_end_gesture (self->bench);
+}
+
+static void
+on_moved (SlAmountRow *row, double mm, SlWorkCard *self)
+{
+  sl_edit_amount (self->bench, self->kind, self->string, GTK_WIDGET (row) == self->amount_treble, mm);
+}
+
+static void
+on_level (SlWorkCard *self)
+{
+  if (!self->updating)
+    sl_edit_level (self->bench, gtk_switch_get_active (GTK_SWITCH (self->level)));
+}
+
+static void
+on_tick (SlWorkCard *self)
+{
+  if (!self->updating)
+    sl_edit_set_done (self->bench, self->kind, gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->tick)));
+}
+
+static void
+on_clear (SlWorkCard *self)
+{
+  sl_edit_clear (self->bench, self->kind);
+}
+
+static void
+on_pass_done (SlWorkCard *self)
+{
+  SlCutPass pass;
+
+  if (sl_cut_pass (sl_bench_get_analysis (self->bench), plan_of (self), &pass))
+    sl_edit_first_pass_done (self->bench, pass.first_pass_bass, pass.first_pass_treble);
+}
+
+static void
+on_string (GtkToggleButton *button, SlWorkCard *self)
+{
+  if (self->updating || !gtk_toggle_button_get_active (button))
+    return;
+  self->string = GPOINTER_TO_INT (g_object_get_data (G_OBJECT (button), "string"));
+  sl_bench_set_string (self->bench, self->string); /* the drawing and the other cards show it too */
+}
+
+/* ---- what is shown ---- */
+
+/* A button for each string, the bass first, as the strings lie under the eye of who works at the bench. */
+static void
+fit_strings (SlWorkCard *self)
+{
+  const int n = instrument_of (self)->n_strings;
+
+  if (!is_per_string (self->kind))
+    return;
+  if (self->n_strings != n)
+    {
+      for (int i = 0; i < self->n_strings; i++)
+        gtk_box_remove (GTK_BOX (self->strings), self->buttons[i]);
+      for (int i = n - 1; i >= 0; i--)
+        {
+          g_autofree char *label = g_strdup_printf ("%d", i + 1);
+          GtkWidget *button = self->buttons[i] = gtk_toggle_button_new_with_label (label);
+
+          gtk_widget_set_hexpand (button, TRUE);
+          g_object_set_data (G_OBJECT (button), "string", GINT_TO_POINTER (i + 1));
+          if (i < n - 1)
+            gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (button), GTK_TOGGLE_BUTTON (self->buttons[n - 1]));
+          g_signal_connect (button, "toggled", G_CALLBACK (on_string), self);
+          gtk_box_append (GTK_BOX (self->strings), button);
+        }
+      self->n_strings = n;
+    }
+  if (sl_bench_get_string (self->bench) > 0)
+    self->string = sl_bench_get_string (self->bench);
+  self->string = CLAMP (self->string, 1, n);
+}
+
+static void
+show_strings (SlWorkCard *self, const SlTextStyle *style)
+{
+  for (int i = 0; i < self->n_strings; i++)
+    {
+      const SlOperation *operation = sl_bench_find_operation (self->bench, self->kind, i + 1);
+      g_autofree char *amount = operation == NULL ? NULL : sl_operation_amount (instrument_of (self), operation, style);
+      g_autofree char *name = NULL;
+
+      if (operation == NULL)
+        name = g_strdup_printf (_("%s, string %d, none planned"), sl_operation_title (self->kind), i + 1);
+      else
+        name = g_strdup_printf ("%s, %s", sl_operation_title (self->kind), amount);
+      sl_set_accessible_label (self->buttons[i], name);
+      if (operation != NULL)
+        gtk_widget_add_css_class (self->buttons[i], "sl-has-work");
+      else
+        gtk_widget_remove_css_class (self->buttons[i], "sl-has-work");
+      gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->buttons[i]), i + 1 == self->string);
+    }
+}
+
+static void
+show_span (SlWorkCard *self)
+{
+  const SlInstrument *instrument = instrument_of (self);
+  SlAmountRow *row = SL_AMOUNT_ROW (self->amount);
+
+  switch (self->kind)
+    {
+    case SL_OP_LEVEL_FRETS:
+      sl_amount_row_set_span (row, 0, FALL_AWAY_SPAN);
+      break;
+    case SL_OP_TURN_ROD:
+      sl_amount_row_set_span (row, -ROD_SPAN, ROD_SPAN);
+      break;
+    case SL_OP_LOWER_SLOT:
+      sl_amount_row_set_span (row, 0, SLOT_SPAN);
+      break;
+    case SL_OP_CUT_SADDLE_BASE:
+      sl_amount_row_set_span (row, 0, CUT_SPAN);
+      sl_amount_row_set_span (SL_AMOUNT_ROW (self->amount_treble), 0, CUT_SPAN);
+      break;
+    case SL_OP_SHAPE_CREST:
+      /* only a saddle on height screws can be raised */
+      self->bound.least = isnan (instrument->height_screw_pitch) ? 0 : sl_operation_bound (self->kind, FALSE)->least;
+      sl_amount_row_set_span (row, isnan (instrument->height_screw_pitch) ? 0 : -SCREW_SPAN,
+                              isnan (instrument->height_screw_pitch) ? CREST_SPAN : SCREW_SPAN);
+      break;
+    case SL_OP_MOVE_CREST:
+      if (isnan (instrument->length_screw_pitch))
+        sl_amount_row_set_span (row, -instrument->saddle_thickness / 2, instrument->saddle_thickness / 2);
+      else
+        sl_amount_row_set_span (row, -LENGTH_SCREW_SPAN, LENGTH_SCREW_SPAN);
+      break;
+    case SL_N_OPS:
+    default:
+      g_assert_not_reached ();
+    }
+}
+
+static void
+show_amounts (SlWorkCard *self)
+{
+  const SlOperation *operation = sl_bench_find_operation (self->bench, self->kind, self->string);
+  const SlLengths lengths = sl_bench_get_lengths (self->bench);
+
+  show_span (self);
+  sl_amount_row_set_lengths (SL_AMOUNT_ROW (self->amount), lengths);
+  sl_amount_row_set_value (SL_AMOUNT_ROW (self->amount), operation == NULL ? 0 : sl_number_or (operation->amount, 0));
+  if (self->amount_treble != NULL)
+    {
+      sl_amount_row_set_lengths (SL_AMOUNT_ROW (self->amount_treble), lengths);
+      sl_amount_row_set_value (SL_AMOUNT_ROW (self->amount_treble), operation == NULL ? 0 : sl_number_or (operation->amount_treble, 0));
+    }
+  if (self->level != NULL)
+    {
+      gtk_switch_set_active (GTK_SWITCH (self->level), operation != NULL);
+      gtk_widget_set_visible (self->amount, operation != NULL);
+    }
+  if (is_per_string (self->kind))
+    {
+      g_autofree char *name = g_strdup_printf (_("%s, string %d"), sl_operation_title (self->kind), self->string);
+
+      sl_amount_row_set_name (SL_AMOUNT_ROW (self->amount), name);
+    }
+}
+
+static void
+show_passes (SlWorkCard *self, const SlTextStyle *style)
+{
+  SlCutPass pass;
+  g_autofree char *bass = NULL, *treble = NULL, *text = NULL, *bass_text = NULL, *treble_text = NULL, *u = NULL, *u_treble = NULL;
+  double span;
+
+  if (self->passes == NULL)
+    return;
+  if (!sl_cut_pass (sl_bench_get_analysis (self->bench), plan_of (self), &pass))
+    {
+      gtk_widget_set_visible (self->passes, FALSE);
+      return;
+    }
+  bass = sl_text_fine (style, pass.first_pass_bass);
+  treble = sl_text_fine (style, pass.first_pass_treble);
+  u = sl_text_fine (style, pass.bass_u);
+  u_treble = sl_text_fine (style, pass.treble_u);
+  if (pass.first_pass_bass > 0 || pass.first_pass_treble > 0)
+    text = g_strdup_printf (_("first pass %s / %s, then read again"), bass, treble);
+  else
+    text = g_strdup_printf (_("no safe first pass: the cut is within its ±%s / ±%s"), u, u_treble);
+  set_text (self->pass_label, text);
+  gtk_widget_set_visible (self->pass_done, pass.first_pass_bass > 0 || pass.first_pass_treble > 0);
+  bass_text = g_strdup_printf (_("Bass side: first pass %s of the cut, whose end is uncertain by ±%s"), bass, u);
+  treble_text = g_strdup_printf (_("Treble side: first pass %s of the cut, whose end is uncertain by ±%s"), treble, u_treble);
+  span = MAX (pass.bass + pass.bass_u, pass.treble + pass.treble_u);
+  sl_pass_bar_set (SL_PASS_BAR (self->pass_bass), span, pass.bass, pass.bass_u, pass.first_pass_bass, bass_text);
+  sl_pass_bar_set (SL_PASS_BAR (self->pass_treble), span, pass.treble, pass.treble_u, pass.first_pass_treble, treble_text);
+  gtk_widget_set_visible (self->passes, TRUE);
+}
+
+static void
+show_tick (SlWorkCard *self, int number, const SlOpCount *count)
+{
+  gboolean done = count->n_pending == 0 && count->n_done > 0;
+  g_autofree char *number_text = g_strdup_printf ("%d", number);
+  g_autofree char *name = g_strdup_printf (_("%s done"), sl_operation_title (self->kind));
+
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->tick), done);
+  gtk_widget_set_sensitive (self->tick, count->n_pending + count->n_done > 0);
+  if (g_strcmp0 (gtk_button_get_label (GTK_BUTTON (self->tick)), done ? "✓" : number_text) != 0)
+    gtk_button_set_label (GTK_BUTTON (self->tick), done ? "✓" : number_text);
+  sl_set_accessible_label (self->tick, name);
+  gtk_widget_set_tooltip_text (self->tick, done ? _("Take back what was ticked off last") : _("Tick off as done"));
+}
+
+/* What was done in this visit, a line each; what came before the readings is in them already. */
+static void
+show_history (SlWorkCard *self, const SlTextStyle *style)
+{
+  const SlReadingSet *set = sl_bench_get_set (self->bench);
+  const GArray *plan = plan_of (self);
+  g_autoptr (GString) text = g_string_new (NULL);
+
+  for (guint i = 0; plan != NULL && i < plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
+      g_autofree char *amount = NULL, *when = NULL;
+      gboolean past;
+
+      if (operation->kind != self->kind || operation->done == NULL)
+        continue;
+      amount = sl_operation_amount (instrument_of (self), operation, style);
+      when = sl_text_when (operation->done);
+      past = set != NULL && sl_operation_is_past (operation, set->taken);
+      g_string_append_printf (text, "%s✓ ", text->len > 0 ? "\n" : "");
+      /* Translators: when, what: "done 4 May 14:20: 0.80 / 0.60 off" */
+      g_string_append_printf (text, past ? _("done %s: %s (in the readings)") : _("done %s: %s"), when, amount);
+    }
+  set_line (self->history, text->str);
+}
+
+static void
+show_reason (SlWorkCard *self, const SlProposal *proposal, const SlTextStyle *style)
+{
+  const SlStep *found = NULL;
+  const SlOperation *planned = sl_bench_find_operation (self->bench, self->kind, self->string);
+  g_autofree char *amount = NULL, *planned_amount = NULL, *text = NULL;
+
+  for (guint i = 0; i < proposal->steps->len && found == NULL; i++)
+    {
+      const SlStep *step = &g_array_index (proposal->steps, SlStep, i);
+
+      if (step->operation.kind == self->kind && (!is_per_string (self->kind) || step->operation.string == self->string))
+        found = step;
+    }
+  if (found == NULL || found->reason == NULL)
+    {
+      set_line (self->reason, NULL);
+      return;
+    }
+  amount = sl_operation_amount (instrument_of (self), &found->operation, style);
+  planned_amount = planned == NULL ? NULL : sl_operation_amount (instrument_of (self), planned, style);
+  if (g_strcmp0 (amount, planned_amount) == 0)
+    text = g_strdup_printf (_("as proposed: %s"), found->reason);
+  else
+    text = g_strdup_printf (_("proposed %s: %s"), amount, found->reason);
+  set_line (self->reason, text);
+}
+
+void
+sl_work_card_update (SlWorkCard *self, int number, const SlProposal *proposal, gboolean caution)
+{
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+  const GArray *plan = plan_of (self);
+  const SlOpCount count = sl_count_operations (plan, self->kind);
+  g_autofree char *summary = sl_operation_summary (analysis, plan, self->kind, &style);
+  g_autofree char *effect = NULL;
+
+  self->updating = TRUE;
+  fit_strings (self);
+  if (self->strings != NULL)
+    show_strings (self, &style);
+  show_amounts (self);
+  show_tick (self, number, &count);
+  set_text (self->summary, summary);
+  if (count.n_pending > 0)
+    gtk_widget_remove_css_class (self->summary, "sl-none");
+  else
+    gtk_widget_add_css_class (self->summary, "sl-none");
+  /* kept in its place while there is nothing to clear, so that the card does not jump */
+  gtk_widget_set_opacity (self->clear, count.n_pending > 0 ? 1 : 0);
+  gtk_widget_set_sensitive (self->clear, count.n_pending > 0);
+  effect = sl_effect_text (analysis, plan, self->kind, is_per_string (self->kind) ? self->string : sl_bench_get_string (self->bench), &style);
+  set_line (self->effect, effect);
+  show_passes (self, &style);
+  show_reason (self, proposal, &style);
+  show_history (self, &style);
+  gtk_widget_set_visible (self->care, caution && count.n_pending > 0);
+  self->updating = FALSE;
+}
+
+/* ---- building ---- */
+
+static GtkWidget *
+add_caption (GtkWidget *box, const char *css_class)
+{
+  GtkWidget *label = gtk_label_new (NULL);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
+  gtk_widget_add_css_class (label, "sl-more");
+  if (css_class != NULL)
+    gtk_widget_add_css_class (label, css_class);
+  gtk_box_append (GTK_BOX (box), label);
+  return label;
+}
+
+static void
+build_head (SlWorkCard *self)
+{
+  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+  g_autofree char *name = g_strdup_printf (_("Take “%s” out of the plan"), sl_operation_title (self->kind));
+
+  self->tick = gtk_toggle_button_new_with_label ("");
+  gtk_widget_add_css_class (self->tick, "sl-tick");
+  gtk_widget_set_valign (self->tick, GTK_ALIGN_CENTER);
+  g_signal_connect_swapped (self->tick, "toggled", G_CALLBACK (on_tick), self);
+  self->title = gtk_label_new (sl_operation_title (self->kind));
+  gtk_widget_add_css_class (self->title, "sl-card-title");
+  gtk_label_set_xalign (GTK_LABEL (self->title), 0);
+  self->summary = gtk_label_new (NULL);
+  gtk_label_set_xalign (GTK_LABEL (self->summary), 1);
+  gtk_label_set_ellipsize (GTK_LABEL (self->summary), PANGO_ELLIPSIZE_END);
+  gtk_widget_set_hexpand (self->summary, TRUE);
+  gtk_widget_add_css_class (self->summary, "sl-figure");
+  gtk_widget_add_css_class (self->summary, self->kind == SL_OP_CUT_SADDLE_BASE ? "sl-cut" : "sl-accent");
+  self->clear = gtk_button_new_from_icon_name ("edit-clear-symbolic");
+  gtk_widget_add_css_class (self->clear, "flat");
+  gtk_widget_add_css_class (self->clear, "sl-clear");
+  gtk_widget_set_valign (self->clear, GTK_ALIGN_CENTER);
+  sl_set_accessible_label (self->clear, name);
+  gtk_widget_set_tooltip_text (self->clear, name);
+  g_signal_connect_swapped (self->clear, "clicked", G_CALLBACK (on_clear), self);
+  gtk_box_append (GTK_BOX (head), self->tick);
+  gtk_box_append (GTK_BOX (head), self->title);
+  gtk_box_append (GTK_BOX (head), self->summary);
+  gtk_box_append (GTK_BOX (head), self->clear);
+  gtk_box_append (GTK_BOX (self), head);
+}
+
+static GtkWidget *
+add_amount (SlWorkCard *self, GtkWidget *box, const char *letter, const char *name)
+{
+  GtkWidget *row = sl_amount_row_new (letter, &self->bound);
+
+  if (name != NULL)
+    sl_amount_row_set_name (SL_AMOUNT_ROW (row), name);
+  g_signal_connect (row, "moved", G_CALLBACK (on_moved), self);
+  g_signal_connect_swapped (row, "gesture-begin", G_CALLBACK (on_gesture_begin), self);
+  g_signal_connect_swapped (row, "gesture-end", G_CALLBACK (on_gesture_end), self);
+  gtk_box_append (GTK_BOX (box), row);
+  return row;
+}
+
+static void
+build_level (SlWorkCard *self, GtkWidget *box)
+{
+  GtkWidget *label = gtk_label_new (_("Down to the lowest crown"));
+
+  self->level_line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_widget_set_hexpand (label, TRUE);
+  gtk_widget_add_css_class (label, "sl-more");
+  self->level = gtk_switch_new ();
+  gtk_widget_set_valign (self->level, GTK_ALIGN_CENTER);
+  sl_set_accessible_label (self->level, _("Level frets down to the lowest crown"));
+  g_signal_connect_swapped (self->level, "notify::active", G_CALLBACK (on_level), self);
+  gtk_box_append (GTK_BOX (self->level_line), label);
+  gtk_box_append (GTK_BOX (self->level_line), self->level);
+  gtk_box_append (GTK_BOX (box), self->level_line);
+  self->amount = add_amount (self, box, _("Fall-away"), _("Fall-away at the last fret"));
+}
+
+static void
+build_cut (SlWorkCard *self, GtkWidget *box)
+{
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+
+  /* Translators: one letter for the bass side */
+  self->amount = add_amount (self, box, C_ ("side", "B"), _("Cut saddle base, bass side"));
+  /* Translators: one letter for the treble side */
+  self->amount_treble = add_amount (self, box, C_ ("side", "T"), _("Cut saddle base, treble side"));
+  self->passes = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
+  self->pass_bass = sl_pass_bar_new ();
+  self->pass_treble = sl_pass_bar_new ();
+  gtk_box_append (GTK_BOX (self->passes), self->pass_bass);
+  gtk_box_append (GTK_BOX (self->passes), self->pass_treble);
+  self->pass_label = add_caption (line, NULL);
+  gtk_widget_set_hexpand (self->pass_label, TRUE);
+  self->pass_done = gtk_button_new_with_label (_("First pass done"));
+  gtk_widget_add_css_class (self->pass_done, "sl-link");
+  gtk_widget_add_css_class (self->pass_done, "sl-more");
+  gtk_widget_set_valign (self->pass_done, GTK_ALIGN_CENTER);
+  gtk_widget_set_tooltip_text (self->pass_done, _("Ticks off the first pass and leaves the rest planned"));
+  g_signal_connect_swapped (self->pass_done, "clicked", G_CALLBACK (on_pass_done), self);
+  gtk_box_append (GTK_BOX (line), self->pass_done);
+  gtk_box_append (GTK_BOX (self->passes), line);
+  gtk_box_append (GTK_BOX (box), self->passes);
+}
+
+static void
+build_strings (SlWorkCard *self, GtkWidget *box)
+{
+  g_autofree char *name = g_strdup_printf (_("%s: string"), sl_operation_title (self->kind));
+
+  self->strings = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
+  sl_set_accessible_label (self->strings, name);
+  gtk_widget_add_css_class (self->strings, "linked");
+  gtk_widget_add_css_class (self->strings, "sl-segments");
+  gtk_widget_add_css_class (self->strings, "sl-strings");
+  gtk_box_append (GTK_BOX (box), self->strings);
+  self->amount = add_amount (self, box, NULL, NULL);
+}
+
+static void
+build_care (SlWorkCard *self, GtkWidget *box)
+{
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
+  GtkWidget *icon = gtk_image_new_from_icon_name ("dialog-warning-symbolic");
+
+  self->care = gtk_expander_new (NULL);
+  gtk_widget_add_css_class (self->care, "sl-care");
+  sl_set_accessible_label (self->care, care_text (self->kind, FALSE));
+  gtk_box_append (GTK_BOX (line), icon);
+  self->care_short = add_caption (line, NULL);
+  set_text (self->care_short, care_text (self->kind, FALSE));
+  gtk_expander_set_label_widget (GTK_EXPANDER (self->care), line);
+  line = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  self->care_full = add_caption (line, "sl-dim");
+  set_text (self->care_full, care_text (self->kind, TRUE));
+  gtk_expander_set_child (GTK_EXPANDER (self->care), line);
+  gtk_box_append (GTK_BOX (box), self->care);
+}
+
+static void
+build (SlWorkCard *self)
+{
+  GtkWidget *body = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
+
+  sl_set_accessible_label (GTK_WIDGET (self), sl_operation_title (self->kind));
+  build_head (self);
+  gtk_widget_add_css_class (body, "sl-card-body");
+  gtk_box_append (GTK_BOX (self), body);
+  if (self->kind == SL_OP_LEVEL_FRETS)
+    build_level (self, body);
+  else if (self->kind == SL_OP_CUT_SADDLE_BASE)
+    build_cut (self, body);
+  else if (is_per_string (self->kind))
+    build_strings (self, body);
+  else
+    self->amount = add_amount (self, body, NULL, _("Turn rod, relief change"));
+  self->effect = add_caption (body, "sl-effect");
+  self->reason = add_caption (body, "sl-dim");
+  self->history = add_caption (body, "sl-dim");
+  build_care (self, body);
+}
+
+static void
+sl_work_card_dispose (GObject *object)
+{
+  SlWorkCard *self = SL_WORK_CARD (object);
+
+  self->updating = TRUE;
+  g_clear_object (&self->bench);
+  G_OBJECT_CLASS (sl_work_card_parent_class)->dispose (object);
+}
+
+static void
+sl_work_card_class_init (SlWorkCardClass *class)
+{
+  G_OBJECT_CLASS (class)->dispose = sl_work_card_dispose;
+  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
+}
+
+static void
+sl_work_card_init (SlWorkCard *self)
+{
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+  gtk_box_set_spacing (GTK_BOX (self), 3);
+  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-card");
+  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-work");
+}
+
+GtkWidget *
+sl_work_card_new (SlBench *bench, SlOperationKind kind)
+{
+  SlWorkCard *self = g_object_new (SL_TYPE_WORK_CARD, NULL);
+
+  self->bench = g_object_ref (bench);
+  self->kind = kind;
+  self->bound = *sl_operation_bound (kind, FALSE);
+  build (self);
+  return GTK_WIDGET (self);
+}

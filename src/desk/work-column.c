@@ -1,0 +1,211 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/work-column.h"
+
+#include "desk/effect.h"
+#include "desk/results-table.h"
+#include "desk/util.h"
+#include "desk/work-card.h"
+
+#include <glib/gi18n-lib.h>
+
+#include <math.h>
+
+#define SL_TYPE_WORK_COLUMN (sl_work_column_get_type ())
+G_DECLARE_FINAL_TYPE (SlWorkColumn, sl_work_column, SL, WORK_COLUMN, GtkBox)
+
+struct _SlWorkColumn
+{
+  GtkBox parent_instance;
+
+  /* owned widgets */
+  GtkWidget *notices;
+  GtkWidget *cards[SL_N_OPS];
+
+  /* owned */
+  SlBench *bench;
+  char *shown_notices; /* what the notices say, to build them anew only when that changes */
+};
+
+G_DEFINE_FINAL_TYPE (SlWorkColumn, sl_work_column, GTK_TYPE_BOX)
+
+/* What would be proposed now: as the button would, from the readings and the work done since. */
+static void
+propose (SlWorkColumn *self, SlProposal *out)
+{
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlVisit *visit = sl_bench_get_visit (self->bench);
+  SlFit fit = { 0 };
+
+  sl_fit_copy (&analysis->fit, &fit);
+  for (guint i = 0; visit != NULL && i < visit->plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
+
+      if (operation->done != NULL && !(analysis->set != NULL && sl_operation_is_past (operation, analysis->set->taken)))
+        sl_operation_apply (&analysis->instrument, operation, &fit.state);
+    }
+  sl_propose (&analysis->instrument, &fit, analysis->set, out);
+  sl_fit_clear (&fit);
+}
+
+static void
+add_notice (SlWorkColumn *self, const char *icon_name, const char *css_class, const char *text)
+{
+  GtkWidget *notice = g_object_new (GTK_TYPE_BOX, "spacing", 8, "accessible-role", GTK_ACCESSIBLE_ROLE_STATUS, NULL);
+  GtkWidget *icon = gtk_image_new_from_icon_name (icon_name);
+  GtkWidget *label = gtk_label_new (text);
+
+  gtk_widget_set_valign (icon, GTK_ALIGN_START);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_widget_set_hexpand (label, TRUE);
+  gtk_widget_add_css_class (notice, "sl-notice");
+  gtk_widget_add_css_class (notice, css_class);
+  sl_set_accessible_label (notice, text);
+  gtk_box_append (GTK_BOX (notice), icon);
+  gtk_box_append (GTK_BOX (notice), label);
+  gtk_box_append (GTK_BOX (self->notices), notice);
+}
+
+static void
+show_notices (SlWorkColumn *self, const SlProposal *proposal)
+{
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  g_autoptr (GString) all = g_string_new (analysis->fit.singular ? "singular\n" : "");
+  GtkWidget *child;
+
+  for (guint i = 0; i < proposal->findings->len; i++)
+    g_string_append_printf (all, "%s\n", g_array_index (proposal->findings, SlFinding, i).message);
+  if (g_strcmp0 (all->str, self->shown_notices) == 0)
+    return;
+  while ((child = gtk_widget_get_first_child (self->notices)) != NULL)
+    gtk_box_remove (GTK_BOX (self->notices), child);
+  if (analysis->fit.singular)
+    add_notice (self, "dialog-warning-symbolic", "sl-warn", _("The readings leave something undetermined: figures that rest on it can't be trusted."));
+  for (guint i = 0; i < proposal->findings->len; i++)
+    {
+      const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, i);
+      gboolean suspect = finding->kind == SL_FINDING_SUSPECT;
+
+      add_notice (self, suspect ? "dialog-question-symbolic" : "dialog-warning-symbolic", suspect ? "sl-doubt" : "sl-warn", finding->message);
+    }
+  gtk_widget_set_visible (self->notices, all->len > 0);
+  g_free (self->shown_notices);
+  self->shown_notices = g_strdup (all->str);
+}
+
+/* Screws take the place of the cut: its card is there only where a plan has one all the same. */
+static gboolean
+card_applies (SlWorkColumn *self, SlOperationKind kind, const SlOpCount *count)
+{
+  const SlInstrument *instrument = &sl_bench_get_analysis (self->bench)->instrument;
+
+  return kind != SL_OP_CUT_SADDLE_BASE || isnan (instrument->height_screw_pitch) || count->n_pending + count->n_done > 0;
+}
+
+static void
+update (SlWorkColumn *self)
+{
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlVisit *visit = sl_bench_get_visit (self->bench);
+  SlProposal proposal = { 0 };
+  gboolean dust_said = FALSE;
+  int number = 0;
+
+  if (analysis->instrument.n_strings < 1)
+    return;
+  propose (self, &proposal);
+  show_notices (self, &proposal);
+  for (int kind = 0; kind < SL_N_OPS; kind++)
+    {
+      SlOpCount count = sl_count_operations (visit == NULL ? NULL : visit->plan, (SlOperationKind) kind);
+      gboolean applies = card_applies (self, (SlOperationKind) kind, &count);
+      gboolean dust = sl_operation_makes_dust (&analysis->instrument, (SlOperationKind) kind);
+      gboolean caution = kind == SL_OP_TURN_ROD || (dust && !dust_said);
+
+      gtk_widget_set_visible (self->cards[kind], applies);
+      if (!applies)
+        continue;
+      sl_work_card_update (SL_WORK_CARD (self->cards[kind]), ++number, &proposal, caution);
+      dust_said = dust_said || (dust && count.n_pending > 0);
+    }
+  sl_proposal_clear (&proposal);
+}
+
+static void
+on_propose (SlWorkColumn *self)
+{
+  sl_bench_propose_plan (self->bench);
+}
+
+static void
+sl_work_column_dispose (GObject *object)
+{
+  SlWorkColumn *self = SL_WORK_COLUMN (object);
+
+  if (self->bench != NULL)
+    g_signal_handlers_disconnect_by_data (self->bench, self);
+  g_clear_object (&self->bench);
+  G_OBJECT_CLASS (sl_work_column_parent_class)->dispose (object);
+}
+
+static void
+sl_work_column_finalize (GObject *object)
+{
+  SlWorkColumn *self = SL_WORK_COLUMN (object);
+
+  g_free (self->shown_notices);
+  G_OBJECT_CLASS (sl_work_column_parent_class)->finalize (object);
+}
+
+static void
+sl_work_column_class_init (SlWorkColumnClass *class)
+{
+  G_OBJECT_CLASS (class)->dispose = sl_work_column_dispose;
+  G_OBJECT_CLASS (class)->finalize = sl_work_column_finalize;
+  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_REGION);
+}
+
+static void
+sl_work_column_init (SlWorkColumn *self)
+{
+  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+  GtkWidget *heading = gtk_label_new (_("Work"));
+  GtkWidget *button = gtk_button_new_with_label (_("Propose from targets"));
+
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+  gtk_box_set_spacing (GTK_BOX (self), 8);
+  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-work-column");
+  sl_set_accessible_label (GTK_WIDGET (self), _("Work"));
+  gtk_label_set_xalign (GTK_LABEL (heading), 0);
+  gtk_widget_set_hexpand (heading, TRUE);
+  gtk_widget_add_css_class (heading, "sl-heading");
+  gtk_widget_add_css_class (button, "sl-link");
+  gtk_widget_set_tooltip_text (button, _("Plan the work that brings the readings to their targets, in place of what is not yet done"));
+  g_signal_connect_swapped (button, "clicked", G_CALLBACK (on_propose), self);
+  gtk_box_append (GTK_BOX (head), heading);
+  gtk_box_append (GTK_BOX (head), button);
+  gtk_box_append (GTK_BOX (self), head);
+  self->notices = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
+  gtk_widget_set_visible (self->notices, FALSE);
+  gtk_box_append (GTK_BOX (self), self->notices);
+}
+
+GtkWidget *
+sl_work_column_new (SlBench *bench)
+{
+  SlWorkColumn *self = g_object_new (SL_TYPE_WORK_COLUMN, NULL);
+
+  self->bench = g_object_ref (bench);
+  for (int kind = 0; kind < SL_N_OPS; kind++)
+    {
+      self->cards[kind] = sl_work_card_new (bench, (SlOperationKind) kind);
+      gtk_box_append (GTK_BOX (self), self->cards[kind]);
+    }
+  gtk_box_append (GTK_BOX (self), sl_results_table_new (bench));
+  g_signal_connect_swapped (bench, "changed", G_CALLBACK (update), self);
+  g_signal_connect_swapped (bench, "view-changed", G_CALLBACK (update), self);
+  update (self);
+  return GTK_WIDGET (self);
+}
