@@ -66,14 +66,6 @@ same (double a, double b)
   return (isnan (a) && isnan (b)) || a == b;
 }
 
-/* A comma is a decimal sign here in every locale: no reading is long enough to hold a separator of thousands, and people type what their gauge shows. */
-static const char *
-accepted_decimal (void)
-{
-  const char *sign = sl_decimal_sign ();
-  return g_str_equal (sign, ".") ? "," : sign;
-}
-
 static char *
 text_for (SlLengthEntry *self, double value)
 {
@@ -165,15 +157,25 @@ show_again (SlLengthEntry *self)
 }
 
 static gboolean
-parse_plain (SlLengthEntry *self, const char *text, double *value, GError **error)
+parse_with (SlLengthEntry *self, const char *text, const char *decimal, double *value, GError **error)
 {
   g_autofree char *number = g_strdup (text);
+  if (!self->unit)
+    return sl_length_parse (text, self->lengths, decimal, value, error);
   if (*self->unit && g_str_has_suffix (number, self->unit))
     {
       number[strlen (number) - strlen (self->unit)] = '\0';
       g_strchomp (number);
     }
-  return sl_plain_parse (number, accepted_decimal (), value, error);
+  return sl_plain_parse (number, decimal, value, error);
+}
+
+/* A comma is a decimal sign here in every locale: no reading is long enough to hold a separator of thousands, and gauges and keypads type what they
+ * are made to. */
+static gboolean
+parse (SlLengthEntry *self, const char *text, double *value, GError **error)
+{
+  return parse_with (self, text, sl_decimal_sign (), value, error) || (parse_with (self, text, ",", value, NULL) && (g_clear_error (error), TRUE));
 }
 
 /* The value of the text, or what is wrong with it (free with g_free()). */
@@ -188,7 +190,7 @@ read_text (SlLengthEntry *self, double *value)
       *value = NAN;
       return self->allow_empty ? NULL : g_strdup (_("A value is needed here. Press Escape to have the old one back."));
     }
-  if (!(self->unit ? parse_plain (self, text, value, &error) : sl_length_parse (text, self->lengths, accepted_decimal (), value, &error)))
+  if (!parse (self, text, value, &error))
     return g_strdup (error->message);
   *value = round (*value * KEPT_PER_UNIT) / KEPT_PER_UNIT;
   return self->bound ? sl_bound_complaint (self->bound, *value) : NULL;
