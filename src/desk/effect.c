@@ -181,19 +181,27 @@ shape_text (const SlAnalysis *analysis, const SlState *after, int string, const 
 }
 
 gboolean
-sl_crest_move_inside (const SlInstrument *instrument, double by_mm)
+sl_crests_fit (const SlInstrument *instrument, const SlState *state)
 {
-  return !isnan (instrument->length_screw_pitch) || fabs (by_mm) <= instrument->saddle_thickness / 2;
+  const int n = state->n_strings;
+  double ahead = 0, behind = 0;
+
+  for (int s = 1; s <= n; s++)
+    {
+      double off = state->setback[s - 1] - sl_between_strings (state->setback[0], state->setback[n - 1], s, n);
+
+      ahead = MIN (ahead, off);
+      behind = MAX (behind, off);
+    }
+  return !isnan (instrument->length_screw_pitch) || behind - ahead <= instrument->saddle_thickness;
 }
 
 static char *
 move_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string, const SlTextStyle *style)
 {
   const SlInstrument *instrument = &analysis->instrument;
-  const SlReading *read
-      = analysis->set == NULL ? NULL : sl_reading_set_find (analysis->set, SL_READ_PITCH, string, ACTION_FRET, SL_HELD_DEFAULT);
   SlStringState s;
-  double first, second, start, move = after->setback[string - 1] - before->setback[string - 1];
+  double cents, first, second, start, move = after->setback[string - 1] - before->setback[string - 1];
   g_autofree char *from = NULL, *to = NULL, *thickness = sl_text_length (style, instrument->saddle_thickness);
 
   sl_state_string (instrument, before, string, &s);
@@ -202,10 +210,10 @@ move_text (const SlAnalysis *analysis, const SlState *before, const SlState *aft
   start = sl_pitch_error (instrument, &analysis->measured, &s, string, ACTION_FRET);
   sl_state_string (instrument, after, string, &s);
   second = sl_pitch_error (instrument, after, &s, string, ACTION_FRET);
-  if (read != NULL) /* the tuner's word, and what the work up to here changes of it */
+  if (sl_tuner_cents (analysis->set, string, &cents)) /* the tuner's word, and what the work up to here changes of it */
     {
-      second += read->value.v - start;
-      first += read->value.v - start;
+      second += cents - start;
+      first += cents - start;
     }
   from = sl_text_plain (style, first, CENT_PLACES, TRUE);
   to = sl_text_plain (style, second, CENT_PLACES, TRUE);
@@ -213,7 +221,7 @@ move_text (const SlAnalysis *analysis, const SlState *before, const SlState *aft
     return g_strdup_printf (_("string %d at fret 12: %s cents"), string, from);
   if (!isnan (instrument->length_screw_pitch))
     return g_strdup_printf (_("string %d at fret 12: %s → %s cents"), string, from, to);
-  return g_strdup_printf (sl_crest_move_inside (instrument, move) ? _("string %d at fret 12: %s → %s cents, within the saddle's %s")
+  return g_strdup_printf (sl_crests_fit (instrument, after) ? _("string %d at fret 12: %s → %s cents, within the saddle's %s")
                                                                   : _("string %d at fret 12: %s → %s cents, but beyond the saddle's %s"),
                           string, from, to, thickness);
 }

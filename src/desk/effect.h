@@ -34,5 +34,6 @@ typedef struct
 } SlCutPass;
 gboolean sl_cut_pass (const SlAnalysis *analysis, const GArray *plan, SlCutPass *out);
 
-/* How far the crest of @string may move along the saddle's top: half its thickness to either side of its middle. TRUE where @by_mm stays inside. */
-gboolean sl_crest_move_inside (const SlInstrument *instrument, double by_mm);
+/* Whether the crests, wherever they are moved, stay on the saddle: a straight saddle may lie aslant, so what must fit its thickness is what they depart from a
+ * straight line between the outer strings. TRUE for saddles on length screws. */
+gboolean sl_crests_fit (const SlInstrument *instrument, const SlState *state);

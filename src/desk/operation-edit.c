@@ -7,7 +7,7 @@
 
 /* What is left of a cut below this is no cut: a tenth of what a file takes in a stroke. */
 #define NO_CUT_MM 0.001
-#define STEPS_PER_MM 100.0
+#define KEPT_PER_MM 1e6 /* sums are rounded to a nanometre, so that no binary dust is written */
 
 const char *
 sl_operation_undo_name (SlOperationKind kind)
@@ -151,7 +151,7 @@ sum (SlNumber a, SlNumber b)
 {
   if (!sl_number_is_set (a) && !sl_number_is_set (b))
     return SL_NUMBER_ABSENT;
-  return sl_number (round ((sl_number_or (a, 0) + sl_number_or (b, 0)) * STEPS_PER_MM) / STEPS_PER_MM);
+  return sl_number (round ((sl_number_or (a, 0) + sl_number_or (b, 0)) * KEPT_PER_MM) / KEPT_PER_MM);
 }
 
 static void

@@ -205,20 +205,19 @@ add_breaks (Table *table, int string)
 static void
 add_pitch (Table *table, int string)
 {
-  const SlReadingSet *set = table->analysis->set;
-  const SlReading *read = set == NULL ? NULL : sl_reading_set_find (set, SL_READ_PITCH, string, ACTION_FRET, SL_HELD_DEFAULT);
+  double cents;
   SlFigure before = table->before->pitch_error[string - 1][ACTION_FRET];
   SlFigure after = table->after->pitch_error[string - 1][ACTION_FRET];
   SlResult row = { .name = g_strdup_printf (_("Pitch at 12, string %d"), string) };
   g_autofree char *u_before = sl_text_plain (table->style, COVERAGE * before.u, CENT_PLACES, FALSE);
   g_autofree char *u_after = sl_text_plain (table->style, COVERAGE * after.u, CENT_PLACES, FALSE);
 
-  if (read != NULL)
+  if (sl_tuner_cents (table->analysis->set, string, &cents))
     {
       double change = after.value - before.value;
 
       row.remark = g_strdup (_("cents, by tuner"));
-      before.value = read->value.v;
+      before.value = cents;
       after.value = before.value + change;
     }
   else
@@ -294,7 +293,9 @@ add_each (Table *table, void (*add) (Table *, int))
 static gboolean
 pitch_was_read (const SlAnalysis *analysis, int string)
 {
-  return analysis->set != NULL && sl_reading_set_find (analysis->set, SL_READ_PITCH, string, ACTION_FRET, SL_HELD_DEFAULT) != NULL;
+  double cents;
+
+  return sl_tuner_cents (analysis->set, string, &cents);
 }
 
 GPtrArray *

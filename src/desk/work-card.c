@@ -272,7 +272,7 @@ show_span (SlWorkCard *self)
       break;
     case SL_OP_MOVE_CREST:
       if (isnan (instrument->length_screw_pitch))
-        sl_amount_row_set_span (row, -instrument->saddle_thickness / 2, instrument->saddle_thickness / 2);
+        sl_amount_row_set_span (row, -instrument->saddle_thickness, instrument->saddle_thickness);
       else
         sl_amount_row_set_span (row, -LENGTH_SCREW_SPAN, LENGTH_SCREW_SPAN);
       break;

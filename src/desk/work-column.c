@@ -44,7 +44,7 @@ propose (SlWorkColumn *self, SlProposal *out)
       if (operation->done != NULL && !(analysis->set != NULL && sl_operation_is_past (operation, analysis->set->taken)))
         sl_operation_apply (&analysis->instrument, operation, &fit.state);
     }
-  sl_propose (&analysis->instrument, &fit, analysis->set, out);
+  sl_propose_worded (&analysis->instrument, &fit, analysis->set, sl_bench_get_lengths (self->bench), sl_decimal_sign (), out);
   sl_fit_clear (&fit);
 }
 

@@ -1,0 +1,599 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/gaps-sheet.h"
+
+#include "desk/results.h"
+#include "desk/util.h"
+#include "setup/clearance.h"
+
+#include <glib/gi18n-lib.h>
+
+#include <math.h>
+
+#define ACTION_FRET 12
+/* Room for "○ 2.30" and "1 3/64". */
+#define CELL_CHARS 6
+#define NAME_CHARS 5
+#define ASSUMED_CHARS 9
+#define MARGIN_CHARS 7
+#define WORD_CHARS 15
+/* Descriptions for assistive technology follow when the figures have stood still this long. */
+#define DESCRIBE_MS 250
+
+#define SL_TYPE_GAPS_SHEET (sl_gaps_sheet_get_type ())
+G_DECLARE_FINAL_TYPE (SlGapsSheet, sl_gaps_sheet, SL, GAPS_SHEET, GtkBox)
+
+/* The columns beside the frets. */
+enum
+{
+  COLUMN_MARGIN,
+  COLUMN_WHERE,
+  COLUMN_CLEAN,
+  N_SUMMARIES
+};
+
+struct _SlGapsSheet
+{
+  GtkBox parent_instance;
+
+  /* owned widgets; cells are indexed by string and fret from 1 */
+  GtkWidget *title, *measured, *planned, *status;
+  GtkWidget *names, *frets, *summaries;
+  GtkWidget *name[SL_MAX_STRINGS + 1], *assumed[SL_MAX_STRINGS + 1];
+  GtkWidget *head[SL_MAX_FRETS + 1];
+  GtkWidget *cell[SL_MAX_STRINGS + 1][SL_MAX_FRETS + 1];
+  GtkWidget *summary[SL_MAX_STRINGS + 1][N_SUMMARIES];
+
+  SlBench *bench; /* owned */
+
+  SlClearance clear[SL_MAX_STRINGS + 1][SL_MAX_FRETS + 1]; /* of the state shown */
+  int n_strings, n_frets;                                  /* of the cells built */
+  int held, chosen;
+  int cursor_string, cursor_fret;
+  guint describe_id;
+  gboolean stale; /* changed while not shown */
+};
+
+G_DEFINE_FINAL_TYPE (SlGapsSheet, sl_gaps_sheet, GTK_TYPE_BOX)
+
+static const char *const word_classes[] = { [SL_WORD_NONE] = NULL, [SL_WORD_IN_RANGE] = "sl-good", [SL_WORD_CLOSE] = "sl-close", [SL_WORD_OUT] = "sl-wrong" };
+
+static SlTextStyle
+style_of (SlGapsSheet *self)
+{
+  return (SlTextStyle){ sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+}
+
+static gboolean
+shows_planned (SlGapsSheet *self)
+{
+  return gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->planned));
+}
+
+static void
+set_class (GtkWidget *widget, const char *css_class, gboolean on)
+{
+  if (on)
+    gtk_widget_add_css_class (widget, css_class);
+  else
+    gtk_widget_remove_css_class (widget, css_class);
+}
+
+/* An inscription takes new text without asking for a new size, which is what keeps a drag smooth. */
+static void
+set_cell (GtkWidget *cell, const char *text)
+{
+  if (g_strcmp0 (gtk_inscription_get_text (GTK_INSCRIPTION (cell)), text) != 0)
+    gtk_inscription_set_text (GTK_INSCRIPTION (cell), text);
+}
+
+/* ---- what a cell says ---- */
+
+static char *
+cell_place (SlGapsSheet *self, int string, int fret)
+{
+  if (self->held == 0)
+    return g_strdup_printf (_("String %d, open, fret %d"), string, fret);
+  return g_strdup_printf (_("String %d, held at %d, fret %d"), string, self->held, fret);
+}
+
+/* "String 6, open, fret 12: gap 2.30 ±0.16, swing 1.21, margin 1.09 ±0.16" */
+static char *
+cell_sentence (SlGapsSheet *self, int string, int fret)
+{
+  const SlTextStyle style = style_of (self);
+  const SlClearance *c = &self->clear[string][fret];
+  g_autofree char *place = cell_place (self, string, fret);
+  g_autofree char *gap = NULL, *swing = NULL, *margin = NULL, *u = NULL;
+
+  if (fret <= self->held)
+    return g_strdup_printf (_("%s: the string is held here or beyond"), place);
+  gap = sl_text_length (&style, c->gap);
+  swing = sl_text_fine (&style, c->swing);
+  margin = sl_text_fine (&style, c->margin);
+  u = sl_text_uncertainty (&style, c->gap_u);
+  return g_strdup_printf (c->margin < 0 ? _("%s: gap %s %s, swing %s, margin %s %s: touches") : _("%s: gap %s %s, swing %s, margin %s %s"), place, gap,
+                          u == NULL ? "" : u, swing, margin, u == NULL ? "" : u);
+}
+
+static void
+show_status (SlGapsSheet *self)
+{
+  g_autofree char *text = NULL;
+
+  if (self->cursor_string < 1 || self->cursor_fret < 1)
+    return;
+  text = cell_sentence (self, self->cursor_string, self->cursor_fret);
+  if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->status)), text) != 0)
+    gtk_label_set_text (GTK_LABEL (self->status), text);
+}
+
+static gboolean
+describe (gpointer data)
+{
+  SlGapsSheet *self = data;
+
+  for (int s = 1; s <= self->n_strings; s++)
+    for (int n = 1; n <= self->n_frets; n++)
+      {
+        g_autofree char *sentence = cell_sentence (self, s, n);
+
+        sl_set_accessible_description (self->cell[s][n], sentence);
+      }
+  self->describe_id = 0;
+  return G_SOURCE_REMOVE;
+}
+
+static void
+describe_soon (SlGapsSheet *self)
+{
+  g_clear_handle_id (&self->describe_id, g_source_remove);
+  self->describe_id = g_timeout_add_full (G_PRIORITY_LOW, DESCRIBE_MS, describe, self, NULL);
+}
+
+/* ---- showing figures ---- */
+
+static void
+show_cell (SlGapsSheet *self, const SlTextStyle *style, int string, int fret)
+{
+  const SlClearance *c = &self->clear[string][fret];
+  g_autofree char *text = NULL;
+  gboolean touches = fret > self->held && c->margin < 0;
+
+  if (fret <= self->held)
+    text = g_strdup ("–");
+  else
+    text = sl_text_length (style, c->gap);
+  if (touches)
+    {
+      g_autofree char *bare = g_steal_pointer (&text);
+
+      text = g_strconcat ("○ ", bare, NULL);
+    }
+  set_cell (self->cell[string][fret], text);
+  set_class (self->cell[string][fret], "sl-wrong", touches);
+}
+
+static void
+show_summary (SlGapsSheet *self, const SlFigures *figures, const SlTextStyle *style, int string)
+{
+  static const char *const marks[] = { [SL_WORD_NONE] = "", [SL_WORD_IN_RANGE] = "●", [SL_WORD_CLOSE] = "◐", [SL_WORD_OUT] = "○" };
+  const char *const words[] = { [SL_WORD_NONE] = "", [SL_WORD_IN_RANGE] = _("clear"), [SL_WORD_CLOSE] = _("close"), [SL_WORD_OUT] = _("touches") };
+  const int i = string - 1;
+  const SlFigure *margin = &figures->least_margin[i];
+  SlWord word = sl_word_at_least (margin->value, margin->u, 0);
+  g_autofree char *margin_text = sl_text_fine (style, margin->value);
+  g_autofree char *marked = g_strdup_printf ("%s %s", marks[word], margin_text);
+  g_autofree char *where = NULL, *clean = sl_text_length (style, figures->lowest_clean_action[i].value);
+  g_autofree char *u = sl_text_uncertainty (style, margin->u), *clean_u = sl_text_uncertainty (style, figures->lowest_clean_action[i].u);
+  g_autofree char *margin_name = NULL, *clean_name = NULL;
+
+  /* Translators: "touches 7 → 8": held at fret 7, over fret 8 */
+  where = word == SL_WORD_NONE ? g_strdup ("") : g_strdup_printf (_("%s %d → %d"), words[word], figures->least_margin_held[i], figures->least_margin_fret[i]);
+  set_cell (self->summary[string][COLUMN_MARGIN], marked);
+  set_cell (self->summary[string][COLUMN_WHERE], where);
+  set_cell (self->summary[string][COLUMN_CLEAN], clean);
+  for (int w = SL_WORD_IN_RANGE; w <= SL_WORD_OUT; w++)
+    {
+      set_class (self->summary[string][COLUMN_MARGIN], word_classes[w], w == (int) word);
+      set_class (self->summary[string][COLUMN_WHERE], word_classes[w], w == (int) word);
+    }
+  margin_name = g_strdup_printf (_("String %d: least margin %s %s, %s, held at %d over fret %d"), string, margin_text, u == NULL ? "" : u, words[word],
+                                 figures->least_margin_held[i], figures->least_margin_fret[i]);
+  sl_set_accessible_description (self->summary[string][COLUMN_MARGIN], margin_name);
+  sl_set_accessible_description (self->summary[string][COLUMN_WHERE], margin_name);
+  clean_name = g_strdup_printf (_("String %d: lowest clean action %s %s"), string, clean, clean_u == NULL ? "" : clean_u);
+  sl_set_accessible_description (self->summary[string][COLUMN_CLEAN], clean_name);
+}
+
+static void
+compute (SlGapsSheet *self)
+{
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const gboolean planned = shows_planned (self);
+  const SlState *state = planned ? &analysis->planned : &analysis->measured;
+  const SlFigures *figures = planned ? &analysis->planned_figures : &analysis->measured_figures;
+
+  self->held = sl_bench_get_held (self->bench);
+  for (int string = 1; string <= self->n_strings; string++)
+    {
+      SlStringState s;
+
+      sl_state_string (&analysis->instrument, state, string, &s);
+      for (int n = self->held + 1; n <= self->n_frets; n++)
+        sl_clearance (&analysis->instrument, state, &s, figures->tension[string - 1].value, self->held, n, &self->clear[string][n]);
+    }
+}
+
+static void
+show_title (SlGapsSheet *self)
+{
+  g_autofree char *title = self->held == 0 ? g_strdup (_("Gaps, open")) : g_strdup_printf (_("Gaps, held at fret %d"), self->held);
+
+  if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->title)), title) != 0)
+    gtk_label_set_text (GTK_LABEL (self->title), title);
+}
+
+static void
+show_chosen (SlGapsSheet *self)
+{
+  self->chosen = sl_bench_get_string (self->bench);
+  for (int s = 1; s <= self->n_strings; s++)
+    {
+      set_class (self->name[s], "sl-chosen", s == self->chosen);
+      for (int n = 1; n <= self->n_frets; n++)
+        set_class (self->cell[s][n], "sl-chosen", s == self->chosen);
+      for (int c = 0; c < N_SUMMARIES; c++)
+        set_class (self->summary[s][c], "sl-chosen", s == self->chosen);
+    }
+}
+
+/* A string whose gaps rest on what was assumed says so in words beside its name. */
+static void
+show_names (SlGapsSheet *self)
+{
+  const SlFit *fit = &sl_bench_get_analysis (self->bench)->fit;
+  const SlProfile *profile = sl_bench_get_profile (self->bench);
+  gboolean any = FALSE;
+
+  for (int s = 1; s <= self->n_strings; s++)
+    {
+      g_autofree char *name = sl_text_string (profile, s);
+      gboolean assumed = fit->action_assumed[s - 1] || fit->first_gap_assumed[s - 1];
+
+      set_cell (self->name[s], name);
+      set_cell (self->assumed[s], assumed ? _("assumed") : "");
+      set_class (self->name[s], "sl-dim", assumed);
+      any = any || assumed;
+    }
+  for (int s = 0; s <= self->n_strings; s++)
+    gtk_widget_set_visible (self->assumed[s], any);
+}
+
+static void build_cells (SlGapsSheet *self);
+
+static void
+update (SlGapsSheet *self)
+{
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlFigures *figures = shows_planned (self) ? &analysis->planned_figures : &analysis->measured_figures;
+  const SlTextStyle style = style_of (self);
+
+  self->stale = !gtk_widget_get_mapped (GTK_WIDGET (self));
+  if (self->stale)
+    return;
+  if (self->n_strings != analysis->instrument.n_strings || self->n_frets != analysis->instrument.frets)
+    build_cells (self);
+  if (self->n_strings < 1)
+    return;
+  compute (self);
+  show_title (self);
+  show_names (self);
+  for (int s = 1; s <= self->n_strings; s++)
+    {
+      for (int n = 1; n <= self->n_frets; n++)
+        show_cell (self, &style, s, n);
+      show_summary (self, figures, &style, s);
+    }
+  if (self->chosen != sl_bench_get_string (self->bench))
+    show_chosen (self);
+  show_status (self);
+  describe_soon (self);
+}
+
+static void
+on_map (SlGapsSheet *self)
+{
+  if (self->stale)
+    update (self);
+}
+
+/* ---- the cell cursor ---- */
+
+/* One cell at a time takes the focus, so that Tab passes the sheet in one step and the arrow keys walk in it. */
+static void
+move_cursor (SlGapsSheet *self, int string, int fret, gboolean focus)
+{
+  GtkWidget *old = self->cursor_string > 0 ? self->cell[self->cursor_string][self->cursor_fret] : NULL;
+  GtkWidget *cell;
+
+  self->cursor_string = CLAMP (string, 1, self->n_strings);
+  self->cursor_fret = CLAMP (fret, 1, self->n_frets);
+  cell = self->cell[self->cursor_string][self->cursor_fret];
+  gtk_widget_set_focusable (cell, TRUE);
+  if (focus)
+    gtk_widget_grab_focus (cell);
+  if (old != NULL && old != cell)
+    {
+      gtk_widget_set_focusable (old, FALSE);
+      gtk_widget_remove_css_class (old, "sl-cursor");
+    }
+  gtk_widget_add_css_class (cell, "sl-cursor");
+  show_status (self);
+}
+
+static gboolean
+on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierType state, SlGapsSheet *self)
+{
+  int string = self->cursor_string, fret = self->cursor_fret;
+
+  if ((state & (GDK_CONTROL_MASK | GDK_ALT_MASK | GDK_SHIFT_MASK)) != 0 || string < 1)
+    return GDK_EVENT_PROPAGATE;
+  switch (key)
+    {
+    case GDK_KEY_Left:
+    case GDK_KEY_KP_Left:
+      fret--;
+      break;
+    case GDK_KEY_Right:
+    case GDK_KEY_KP_Right:
+      fret++;
+      break;
+    case GDK_KEY_Up: /* the bass is on top */
+    case GDK_KEY_KP_Up:
+      string++;
+      break;
+    case GDK_KEY_Down:
+    case GDK_KEY_KP_Down:
+      string--;
+      break;
+    case GDK_KEY_Home:
+      fret = 1;
+      break;
+    case GDK_KEY_End:
+      fret = self->n_frets;
+      break;
+    case GDK_KEY_Return:
+    case GDK_KEY_KP_Enter:
+    case GDK_KEY_space:
+      sl_bench_set_string (self->bench, string);
+      return GDK_EVENT_STOP;
+    default:
+      return GDK_EVENT_PROPAGATE;
+    }
+  move_cursor (self, string, fret, TRUE);
+  return GDK_EVENT_STOP;
+}
+
+static gboolean
+find_cell (SlGapsSheet *self, double x, double y, int *string, int *fret)
+{
+  GtkWidget *picked = gtk_widget_pick (self->frets, x, y, GTK_PICK_DEFAULT);
+  int place = picked == NULL ? 0 : GPOINTER_TO_INT (g_object_get_data (G_OBJECT (picked), "place"));
+
+  *string = place / (SL_MAX_FRETS + 1);
+  *fret = place % (SL_MAX_FRETS + 1);
+  return place > 0;
+}
+
+static void
+on_click (GtkGestureClick *gesture, int presses, double x, double y, SlGapsSheet *self)
+{
+  int string, fret;
+
+  if (!find_cell (self, x, y, &string, &fret))
+    return;
+  move_cursor (self, string, fret, TRUE);
+  sl_bench_set_string (self->bench, string);
+}
+
+static gboolean
+on_tooltip (GtkWidget *widget, int x, int y, gboolean keyboard, GtkTooltip *tooltip, SlGapsSheet *self)
+{
+  int string = self->cursor_string, fret = self->cursor_fret;
+  g_autofree char *text = NULL;
+
+  if (!keyboard && !find_cell (self, x, y, &string, &fret))
+    return FALSE;
+  if (string < 1)
+    return FALSE;
+  text = cell_sentence (self, string, fret);
+  gtk_tooltip_set_text (tooltip, text);
+  return TRUE;
+}
+
+/* ---- building ---- */
+
+static GtkWidget *
+new_cell (GtkWidget *grid, int column, int row, guint chars, float xalign, const char *css_class)
+{
+  GtkWidget *cell = gtk_inscription_new ("");
+
+  gtk_inscription_set_min_chars (GTK_INSCRIPTION (cell), chars);
+  gtk_inscription_set_nat_chars (GTK_INSCRIPTION (cell), chars);
+  gtk_inscription_set_xalign (GTK_INSCRIPTION (cell), xalign);
+  gtk_widget_add_css_class (cell, "sl-cell");
+  if (css_class != NULL)
+    gtk_widget_add_css_class (cell, css_class);
+  gtk_grid_attach (GTK_GRID (grid), cell, column, row, 1, 1);
+  return cell;
+}
+
+static void
+empty (GtkWidget *grid)
+{
+  GtkWidget *child;
+
+  while ((child = gtk_widget_get_first_child (grid)) != NULL)
+    gtk_grid_remove (GTK_GRID (grid), child);
+}
+
+static void
+build_heads (SlGapsSheet *self)
+{
+  GtkWidget *head = new_cell (self->names, 0, 0, NAME_CHARS, 0, "sl-dim");
+
+  set_cell (head, C_ ("column", "string"));
+  self->assumed[0] = new_cell (self->names, 1, 0, ASSUMED_CHARS, 0, "sl-dim");
+  sl_set_accessible_label (self->assumed[0], _("what is assumed"));
+  for (int n = 1; n <= self->n_frets; n++)
+    {
+      g_autofree char *text = g_strdup_printf ("%d", n);
+      g_autofree char *name = g_strdup_printf (_("fret %d"), n);
+
+      self->head[n] = new_cell (self->frets, n, 0, CELL_CHARS, 1, "sl-dim");
+      set_cell (self->head[n], n == 1 || n == ACTION_FRET ? name : text);
+      set_class (self->head[n], "sl-figure", n == ACTION_FRET);
+    }
+  set_cell (new_cell (self->summaries, COLUMN_MARGIN, 0, MARGIN_CHARS, 1, "sl-dim"), C_ ("column", "margin"));
+  set_cell (new_cell (self->summaries, COLUMN_WHERE, 0, WORD_CHARS, 0, "sl-dim"), C_ ("column", "least, held → fret"));
+  set_cell (new_cell (self->summaries, COLUMN_CLEAN, 0, MARGIN_CHARS, 1, "sl-dim"), C_ ("column", "clean 12"));
+}
+
+/* Built once for each number of strings and frets; from then on only texts change. */
+static void
+build_cells (SlGapsSheet *self)
+{
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+
+  self->cursor_string = self->cursor_fret = 0;
+  self->chosen = -1;
+  empty (self->names);
+  empty (self->frets);
+  empty (self->summaries);
+  self->n_strings = analysis->instrument.n_strings;
+  self->n_frets = analysis->instrument.frets;
+  build_heads (self);
+  for (int s = 1; s <= self->n_strings; s++)
+    {
+      const int row = self->n_strings - s + 1; /* the bass on top */
+
+      self->name[s] = new_cell (self->names, 0, row, NAME_CHARS, 0, "sl-string-name");
+      self->assumed[s] = new_cell (self->names, 1, row, ASSUMED_CHARS, 0, "sl-dim");
+      for (int n = 1; n <= self->n_frets; n++)
+        {
+          self->cell[s][n] = new_cell (self->frets, n, row, CELL_CHARS, 1, n == ACTION_FRET ? "sl-key-fret" : NULL);
+          g_object_set_data (G_OBJECT (self->cell[s][n]), "place", GINT_TO_POINTER (s * (SL_MAX_FRETS + 1) + n));
+        }
+      self->summary[s][COLUMN_MARGIN] = new_cell (self->summaries, COLUMN_MARGIN, row, MARGIN_CHARS, 1, NULL);
+      self->summary[s][COLUMN_WHERE] = new_cell (self->summaries, COLUMN_WHERE, row, WORD_CHARS, 0, NULL);
+      self->summary[s][COLUMN_CLEAN] = new_cell (self->summaries, COLUMN_CLEAN, row, MARGIN_CHARS, 1, NULL);
+    }
+  if (self->n_strings > 0)
+    move_cursor (self, self->n_strings, MIN (ACTION_FRET, self->n_frets), FALSE);
+}
+
+static void
+build_head_line (SlGapsSheet *self)
+{
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+  GtkWidget *segments = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
+
+  self->title = gtk_label_new (NULL);
+  gtk_label_set_xalign (GTK_LABEL (self->title), 0);
+  gtk_widget_add_css_class (self->title, "sl-section");
+  self->status = gtk_label_new (NULL);
+  gtk_label_set_xalign (GTK_LABEL (self->status), 0);
+  gtk_label_set_ellipsize (GTK_LABEL (self->status), PANGO_ELLIPSIZE_END);
+  gtk_widget_add_css_class (self->status, "sl-numbers");
+  self->measured = gtk_toggle_button_new_with_label (C_ ("state", "Measured"));
+  self->planned = gtk_toggle_button_new_with_label (C_ ("state", "Planned"));
+  gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (self->measured), GTK_TOGGLE_BUTTON (self->planned));
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->planned), TRUE);
+  sl_set_accessible_label (segments, _("Gaps as measured or as planned"));
+  sl_set_accessible_label (self->measured, _("Gaps as measured"));
+  sl_set_accessible_label (self->planned, _("Gaps as planned"));
+  gtk_widget_add_css_class (segments, "linked");
+  gtk_widget_add_css_class (segments, "sl-segments");
+  gtk_box_append (GTK_BOX (segments), self->measured);
+  gtk_box_append (GTK_BOX (segments), self->planned);
+  gtk_widget_set_hexpand (self->title, TRUE);
+  gtk_box_append (GTK_BOX (line), self->title);
+  gtk_box_append (GTK_BOX (line), segments);
+  gtk_box_append (GTK_BOX (self), line);
+}
+
+static void
+build_grids (SlGapsSheet *self)
+{
+  GtkWidget *body = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
+  GtkWidget *scroller = gtk_scrolled_window_new ();
+  GtkGesture *click = gtk_gesture_click_new ();
+  GtkEventController *keys = gtk_event_controller_key_new ();
+  GtkWidget **grids[] = { &self->names, &self->frets, &self->summaries };
+
+  for (guint i = 0; i < G_N_ELEMENTS (grids); i++)
+    {
+      *grids[i] = gtk_grid_new ();
+      gtk_grid_set_row_homogeneous (GTK_GRID (*grids[i]), TRUE);
+      gtk_widget_set_valign (*grids[i], GTK_ALIGN_START);
+    }
+  sl_set_accessible_label (self->frets, _("Gaps by string and fret"));
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_AUTOMATIC, GTK_POLICY_NEVER);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), self->frets);
+  gtk_widget_set_hexpand (scroller, TRUE);
+  gtk_widget_set_has_tooltip (self->frets, TRUE);
+  g_signal_connect (self->frets, "query-tooltip", G_CALLBACK (on_tooltip), self);
+  g_signal_connect (click, "pressed", G_CALLBACK (on_click), self);
+  gtk_widget_add_controller (self->frets, GTK_EVENT_CONTROLLER (click));
+  g_signal_connect (keys, "key-pressed", G_CALLBACK (on_key), self);
+  gtk_widget_add_controller (self->frets, keys);
+  gtk_box_append (GTK_BOX (body), self->names);
+  gtk_box_append (GTK_BOX (body), scroller);
+  gtk_box_append (GTK_BOX (body), self->summaries);
+  gtk_box_append (GTK_BOX (self), body);
+}
+
+static void
+sl_gaps_sheet_dispose (GObject *object)
+{
+  SlGapsSheet *self = SL_GAPS_SHEET (object);
+
+  g_clear_handle_id (&self->describe_id, g_source_remove);
+  if (self->bench != NULL)
+    g_signal_handlers_disconnect_by_data (self->bench, self);
+  g_clear_object (&self->bench);
+  G_OBJECT_CLASS (sl_gaps_sheet_parent_class)->dispose (object);
+}
+
+static void
+sl_gaps_sheet_class_init (SlGapsSheetClass *class)
+{
+  G_OBJECT_CLASS (class)->dispose = sl_gaps_sheet_dispose;
+  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
+}
+
+static void
+sl_gaps_sheet_init (SlGapsSheet *self)
+{
+  self->stale = TRUE;
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+  gtk_box_set_spacing (GTK_BOX (self), 4);
+  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-gaps");
+  sl_set_accessible_label (GTK_WIDGET (self), _("Gaps"));
+  build_head_line (self);
+  build_grids (self);
+  gtk_box_append (GTK_BOX (self), self->status);
+}
+
+GtkWidget *
+sl_gaps_sheet_new (SlBench *bench)
+{
+  SlGapsSheet *self = g_object_new (SL_TYPE_GAPS_SHEET, NULL);
+
+  self->bench = g_object_ref (bench);
+  g_signal_connect_swapped (bench, "changed", G_CALLBACK (update), self);
+  g_signal_connect_swapped (bench, "view-changed", G_CALLBACK (update), self);
+  g_signal_connect_swapped (self->planned, "toggled", G_CALLBACK (update), self);
+  g_signal_connect (self, "map", G_CALLBACK (on_map), NULL);
+  return GTK_WIDGET (self);
+}
