@@ -51,7 +51,7 @@ sl_pitch_terms (const SlPitchCase *c)
 }
 
 static void
-fill_case (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n, SlPitchCase *c)
+fill_case (const SlInstrument *instrument, double crown_z, const SlStringState *s, int string, int n, SlPitchCase *c)
 {
   const SlStringData *data = &instrument->strings[string - 1];
   double length = sl_open_length (s), tension = sl_tension (data, length);
@@ -60,7 +60,7 @@ fill_case (const SlInstrument *instrument, const SlState *state, const SlStringS
   c->crest_x = s->x_s;
   c->crest_z = s->p[SL_P_CREST];
   c->fret_x = instrument->x[n];
-  c->fret_z = sl_crown_height (instrument, state, s, n);
+  c->fret_z = crown_z;
   c->fret_space_mm = instrument->x[n] - instrument->x[n - 1];
   c->finger_mm = instrument->finger_distance;
   c->kappa = data->ea_n / tension;
@@ -78,11 +78,20 @@ total_cents (const SlPitchCase *c)
 }
 
 double
+sl_pitch_error_at (const SlInstrument *instrument, double crown_z, const SlStringState *s, int string, int n)
+{
+  SlPitchCase c;
+
+  fill_case (instrument, crown_z, s, string, n, &c);
+  return total_cents (&c);
+}
+
+double
 sl_pitch_error (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n)
 {
   SlPitchCase c;
 
-  fill_case (instrument, state, s, string, n, &c);
+  fill_case (instrument, sl_crown_height (instrument, state, s, n), s, string, n, &c);
   return total_cents (&c);
 }
 
@@ -113,7 +122,7 @@ sl_pitch_error_u (const SlInstrument *instrument, const SlState *state, const Sl
   SlPitchCase c;
   double cents;
 
-  fill_case (instrument, state, s, string, n, &c);
+  fill_case (instrument, sl_crown_height (instrument, state, s, n), s, string, n, &c);
   cents = total_cents (&c);
   *u = cents_u (instrument, s, &c, cents);
   return cents;

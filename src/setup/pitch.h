@@ -30,6 +30,9 @@ double sl_stiff_factor (double epsilon, gboolean both_ends);
 /* Cents for fret @n of string @string (from 1) in its state. */
 double sl_pitch_error (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n);
 
+/* The same with the crown's height given. */
+double sl_pitch_error_at (const SlInstrument *instrument, double crown_z, const SlStringState *s, int string, int n);
+
 /* The same with its standard uncertainty. */
 double sl_pitch_error_u (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n, double *u);
 

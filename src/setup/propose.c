@@ -8,6 +8,7 @@
 
 #include "setup/figures.h"
 #include "setup/forces.h"
+#include "setup/intonation.h"
 #include "setup/pitch.h"
 #include "setup/work.h"
 
@@ -438,20 +439,13 @@ propose_crest_moves (Proposal *p)
     }
   if (!moved || !p->state.setback_read || !isnan (p->in->length_screw_pitch))
     return;
-  /* a straight saddle may lie aslant: what must fit its thickness is what the crests depart from a straight line between the outer strings */
-  double ahead = 0, behind = 0;
-  for (int s = 1; s <= p->in->n_strings; s++)
-    {
-      double line = sl_between_strings (p->state.setback[0], p->state.setback[p->in->n_strings - 1], s, p->in->n_strings);
+  double apart;
 
-      ahead = MIN (ahead, p->state.setback[s - 1] - line);
-      behind = MAX (behind, p->state.setback[s - 1] - line);
-    }
-  if (behind - ahead <= p->in->saddle_thickness)
+  if (sl_crests_fit (p->in, p->state.setback, &apart))
     return;
-  g_autofree char *spread = length_text (p, behind - ahead, 2), *thick = length_text (p, p->in->saddle_thickness, 2);
+  g_autofree char *spread = length_text (p, apart, 2), *thick = length_text (p, p->in->saddle_thickness, 2);
 
-  add_finding (p, SL_FINDING_CREST_MOVE, 0, 0, behind - ahead - p->in->saddle_thickness,
+  add_finding (p, SL_FINDING_CREST_MOVE, 0, 0, apart - p->in->saddle_thickness,
                g_strdup_printf (_ ("Pitch can't be met, because the crests would lie %s apart across a saddle %s thick; a thicker saddle or a moved slot would."), spread, thick));
 }
 

@@ -1,0 +1,112 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "setup/intonation.h"
+
+#include <gsl/gsl_errno.h>
+#include <gsl/gsl_multifit.h>
+#include <math.h>
+
+#include "setup/pitch.h"
+
+#define LAST_FRET 12
+#define STEP_MM 1e-3 /* for slopes: the cents are straight over far more */
+
+double
+sl_pitch_error_nut (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n, double nut_offset_mm)
+{
+  SlInstrument moved = *instrument;
+  SlStringState at = *s;
+
+  /* moving the nut away from the bridge lengthens everything in front of it: the same as moving all frets and the crest the other way */
+  for (int m = 1; m <= moved.frets; m++)
+    moved.x[m] += nut_offset_mm;
+  at.x_s += nut_offset_mm;
+  /* the bow's shape is that of the board as it is: pass the crown's height on unchanged */
+  return sl_pitch_error_at (&moved, sl_crown_height (instrument, state, s, n), &at, string, n);
+}
+
+void
+sl_fit_nut_and_setback (const SlInstrument *instrument, const SlState *state, int string, SlNutAndSetback *out)
+{
+  gsl_matrix *a = gsl_matrix_alloc (LAST_FRET, 2), *cov = gsl_matrix_alloc (2, 2);
+  gsl_vector *b = gsl_vector_alloc (LAST_FRET), *x = gsl_vector_alloc (2);
+  gsl_multifit_linear_workspace *work = gsl_multifit_linear_alloc (LAST_FRET, 2);
+  SlStringState s, longer;
+  double chisq, now = 0;
+
+  gsl_set_error_handler_off ();
+  sl_state_string (instrument, state, string, &s);
+  longer = s;
+  longer.x_s += STEP_MM;
+  for (int n = 1; n <= LAST_FRET; n++)
+    {
+      double cents = sl_pitch_error (instrument, state, &s, string, n);
+      gsize row = (gsize) n - 1;
+
+      gsl_matrix_set (a, row, 0, (sl_pitch_error (instrument, state, &longer, string, n) - cents) / STEP_MM);
+      gsl_matrix_set (a, row, 1, (sl_pitch_error_nut (instrument, state, &s, string, n, STEP_MM) - cents) / STEP_MM);
+      gsl_vector_set (b, row, -cents);
+      now += cents * cents / LAST_FRET;
+    }
+  gsl_multifit_linear (a, b, x, cov, &chisq, work);
+  out->setback = s.x_s - instrument->scale + gsl_vector_get (x, 0);
+  out->nut_offset = gsl_vector_get (x, 1);
+  out->rms = sqrt (chisq / LAST_FRET);
+  out->rms_now = sqrt (now);
+  gsl_matrix_free (a);
+  gsl_matrix_free (cov);
+  gsl_vector_free (b);
+  gsl_vector_free (x);
+  gsl_multifit_linear_free (work);
+}
+
+static double
+rms_against (const SlInstrument *instrument, const SlState *state, const SlReadingSet *set, int *n)
+{
+  double sum = 0;
+
+  *n = 0;
+  for (guint i = 0; set != NULL && i < set->readings->len; i++)
+    {
+      const SlReading *r = &g_array_index (set->readings, SlReading, i);
+      SlStringState s;
+
+      if (r->kind != SL_READ_PITCH || r->use == SL_USE_NEVER || r->fret < 1)
+        continue;
+      sl_state_string (instrument, state, r->string, &s);
+      double off = r->value.v - sl_pitch_error (instrument, state, &s, r->string, r->fret);
+
+      sum += off * off;
+      (*n)++;
+    }
+  return *n > 0 ? sqrt (sum / *n) : NAN;
+}
+
+void
+sl_fit_ends (const SlInstrument *instrument, const SlState *state, const SlReadingSet *set, SlEndsFit *out)
+{
+  SlInstrument trial = *instrument;
+
+  trial.stiff_ends = SL_STIFF_ENDS_ONE;
+  out->rms_one = rms_against (&trial, state, set, &out->n);
+  trial.stiff_ends = SL_STIFF_ENDS_BOTH;
+  out->rms_both = rms_against (&trial, state, set, &out->n);
+  out->better = out->n > 0 && out->rms_both < out->rms_one ? SL_STIFF_ENDS_BOTH : SL_STIFF_ENDS_ONE;
+}
+
+gboolean
+sl_crests_fit (const SlInstrument *instrument, const double *setbacks, double *spread)
+{
+  const int n = instrument->n_strings;
+  double ahead = 0, behind = 0;
+
+  for (int s = 1; s <= n; s++)
+    {
+      double off = setbacks[s - 1] - sl_between_strings (setbacks[0], setbacks[n - 1], s, n);
+
+      ahead = MIN (ahead, off);
+      behind = MAX (behind, off);
+    }
+  if (spread != NULL)
+    *spread = behind - ahead;
+  return !isnan (instrument->length_screw_pitch) || behind - ahead <= instrument->saddle_thickness;
+}

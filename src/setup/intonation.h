@@ -1,0 +1,35 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * From pitch to where crest and nut should stand: least-squares setback and nut offset over frets 1–12 (after Anderson & Beausoleil, J. Acoust. Soc. Am.
+ * 156, 683 (2024)), and which end condition of the string the tuner's readings speak for (design 3.8). */
+#pragma once
+
+#include "setup/figures.h"
+
+typedef struct
+{
+  double setback;    /* of the crest beyond the nominal scale, mm */
+  double nut_offset; /* of the nut's front edge away from the bridge, mm: negative shortens the open string */
+  double rms;        /* root mean square of the cents left over frets 1–12 */
+  double rms_now;    /* the same as it stands */
+} SlNutAndSetback;
+
+/* Linear least squares around the present setback with no nut offset: the cents of frets 1–12 are taken as straight in both. */
+void sl_fit_nut_and_setback (const SlInstrument *instrument, const SlState *state, int string, SlNutAndSetback *out);
+
+/* Cents of fret @n with the nut's front edge moved by @nut_offset_mm away from the bridge. */
+double sl_pitch_error_nut (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n, double nut_offset_mm);
+
+/* Root mean square difference between all tuner readings of a set and the model's cents in @state for each end condition; how many readings there were.
+ * The better one is what the readings speak for. */
+typedef struct
+{
+  int n;
+  double rms_one, rms_both; /* cents; NAN where n is 0 */
+  SlStiffEnds better;
+} SlEndsFit;
+void sl_fit_ends (const SlInstrument *instrument, const SlState *state, const SlReadingSet *set, SlEndsFit *out);
+
+/* Whether a crest moved by @move_mm stays on the saddle: the crests' departures from the straight line between the outer strings' setbacks must fit into its
+ * thickness. @spread (may be NULL) gets how far apart they would lie. Always TRUE on saddles with length screws. */
+gboolean sl_crests_fit (const SlInstrument *instrument, const double *setbacks, double *spread);
