@@ -10,40 +10,30 @@
 #define LAST_FRET 12
 #define STEP_MM 1e-3 /* for slopes: the cents are straight over far more */
 
-double
-sl_pitch_error_nut (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n, double nut_offset_mm)
-{
-  SlInstrument moved = *instrument;
-  SlStringState at = *s;
-
-  /* moving the nut away from the bridge lengthens everything in front of it: the same as moving all frets and the crest the other way */
-  for (int m = 1; m <= moved.frets; m++)
-    moved.x[m] += nut_offset_mm;
-  at.x_s += nut_offset_mm;
-  /* the bow's shape is that of the board as it is: pass the crown's height on unchanged */
-  return sl_pitch_error_at (&moved, sl_crown_height (instrument, state, s, n), &at, string, n);
-}
-
 void
 sl_fit_nut_and_setback (const SlInstrument *instrument, const SlState *state, int string, SlNutAndSetback *out)
 {
   gsl_matrix *a = gsl_matrix_alloc (LAST_FRET, 2), *cov = gsl_matrix_alloc (2, 2);
   gsl_vector *b = gsl_vector_alloc (LAST_FRET), *x = gsl_vector_alloc (2);
   gsl_multifit_linear_workspace *work = gsl_multifit_linear_alloc (LAST_FRET, 2);
-  SlStringState s, longer;
+  SlStringState s;
   double chisq, now = 0;
 
   gsl_set_error_handler_off ();
   sl_state_string (instrument, state, string, &s);
-  longer = s;
-  longer.x_s += STEP_MM;
   for (int n = 1; n <= LAST_FRET; n++)
     {
-      double cents = sl_pitch_error (instrument, state, &s, string, n);
+      SlPitchCase now_case, longer, behind;
       gsize row = (gsize) n - 1;
 
-      gsl_matrix_set (a, row, 0, (sl_pitch_error (instrument, state, &longer, string, n) - cents) / STEP_MM);
-      gsl_matrix_set (a, row, 1, (sl_pitch_error_nut (instrument, state, &s, string, n, STEP_MM) - cents) / STEP_MM);
+      sl_pitch_case (instrument, state, &s, string, n, &now_case);
+      longer = behind = now_case;
+      longer.crest_x += STEP_MM;
+      behind.nut_x -= STEP_MM;
+      double cents = sl_pitch_cents (&now_case);
+
+      gsl_matrix_set (a, row, 0, (sl_pitch_cents (&longer) - cents) / STEP_MM);
+      gsl_matrix_set (a, row, 1, (sl_pitch_cents (&behind) - cents) / STEP_MM);
       gsl_vector_set (b, row, -cents);
       now += cents * cents / LAST_FRET;
     }

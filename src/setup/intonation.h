@@ -14,11 +14,9 @@ typedef struct
   double rms_now;    /* the same as it stands */
 } SlNutAndSetback;
 
-/* Linear least squares around the present setback with no nut offset: the cents of frets 1–12 are taken as straight in both. */
+/* Linear least squares around the present setback with no nut offset: the cents of frets 1–12 are taken as straight in both, and the
+ * string's own constants (EA/T, stiffness) as they are, as the source does. */
 void sl_fit_nut_and_setback (const SlInstrument *instrument, const SlState *state, int string, SlNutAndSetback *out);
-
-/* Cents of fret @n with the nut's front edge moved by @nut_offset_mm away from the bridge. */
-double sl_pitch_error_nut (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n, double nut_offset_mm);
 
 /* Root mean square difference between all tuner readings of a set and the model's cents in @state for each end condition; how many readings there were.
  * The better one is what the readings speak for. */

@@ -31,13 +31,13 @@ length_behind (const SlPitchCase *c)
   double slope = (c->crest_z - c->fret_z) / (c->crest_x - c->fret_x);
   double x = c->fret_x - f, z = c->fret_z - f * slope;
 
-  return f * hypot (1, slope) + hypot (x, z - c->nut_z);
+  return f * hypot (1, slope) + hypot (x - c->nut_x, z - c->nut_z);
 }
 
 SlPitchTerms
 sl_pitch_terms (const SlPitchCase *c)
 {
-  double l_0 = hypot (c->crest_x, c->crest_z - c->nut_z);
+  double l_0 = hypot (c->crest_x - c->nut_x, c->crest_z - c->nut_z);
   double l_n = hypot (c->crest_x - c->fret_x, c->crest_z - c->fret_z);
   double q = (l_n + length_behind (c) - l_0) / l_0;
   double epsilon_n = c->epsilon0 * (l_0 / l_n) / sqrt (1 + c->kappa * q);
@@ -50,17 +50,18 @@ sl_pitch_terms (const SlPitchCase *c)
   return t;
 }
 
-static void
-fill_case (const SlInstrument *instrument, double crown_z, const SlStringState *s, int string, int n, SlPitchCase *c)
+void
+sl_pitch_case (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n, SlPitchCase *c)
 {
   const SlStringData *data = &instrument->strings[string - 1];
   double length = sl_open_length (s), tension = sl_tension (data, length);
 
+  c->nut_x = 0;
   c->nut_z = s->p[SL_P_NUT];
   c->crest_x = s->x_s;
   c->crest_z = s->p[SL_P_CREST];
   c->fret_x = instrument->x[n];
-  c->fret_z = crown_z;
+  c->fret_z = sl_crown_height (instrument, state, s, n);
   c->fret_space_mm = instrument->x[n] - instrument->x[n - 1];
   c->finger_mm = instrument->finger_distance;
   c->kappa = data->ea_n / tension;
@@ -69,8 +70,8 @@ fill_case (const SlInstrument *instrument, double crown_z, const SlStringState *
   c->both_ends = instrument->stiff_ends == SL_STIFF_ENDS_BOTH;
 }
 
-static double
-total_cents (const SlPitchCase *c)
+double
+sl_pitch_cents (const SlPitchCase *c)
 {
   SlPitchTerms t = sl_pitch_terms (c);
 
@@ -78,21 +79,12 @@ total_cents (const SlPitchCase *c)
 }
 
 double
-sl_pitch_error_at (const SlInstrument *instrument, double crown_z, const SlStringState *s, int string, int n)
-{
-  SlPitchCase c;
-
-  fill_case (instrument, crown_z, s, string, n, &c);
-  return total_cents (&c);
-}
-
-double
 sl_pitch_error (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n)
 {
   SlPitchCase c;
 
-  fill_case (instrument, sl_crown_height (instrument, state, s, n), s, string, n, &c);
-  return total_cents (&c);
+  sl_pitch_case (instrument, state, s, string, n, &c);
+  return sl_pitch_cents (&c);
 }
 
 /* Standard uncertainty of the cents of a case around @cents: slopes by small steps of nut, crest and crown. The tension's own change with the
@@ -107,10 +99,10 @@ cents_u (const SlInstrument *instrument, const SlStringState *s, const SlPitchCa
   crest.crest_z += STEP_MM;
   crown.fret_z += STEP_MM;
   sl_crown_weights (instrument, c->fret, &relief, &fall);
-  double crown_slope = (total_cents (&crown) - cents) / STEP_MM;
+  double crown_slope = (sl_pitch_cents (&crown) - cents) / STEP_MM;
 
-  g[SL_P_NUT] = (total_cents (&nut) - cents) / STEP_MM;
-  g[SL_P_CREST] = (total_cents (&crest) - cents) / STEP_MM;
+  g[SL_P_NUT] = (sl_pitch_cents (&nut) - cents) / STEP_MM;
+  g[SL_P_CREST] = (sl_pitch_cents (&crest) - cents) / STEP_MM;
   g[SL_P_RELIEF] = crown_slope * relief;
   g[SL_P_FALL_AWAY] = crown_slope * fall;
   return sl_string_u (s, g);
@@ -122,8 +114,8 @@ sl_pitch_error_u (const SlInstrument *instrument, const SlState *state, const Sl
   SlPitchCase c;
   double cents;
 
-  fill_case (instrument, sl_crown_height (instrument, state, s, n), s, string, n, &c);
-  cents = total_cents (&c);
+  sl_pitch_case (instrument, state, s, string, n, &c);
+  cents = sl_pitch_cents (&c);
   *u = cents_u (instrument, s, &c, cents);
   return cents;
 }

@@ -14,6 +14,7 @@ typedef struct
 /* Geometry in mm: nut and crest heights over the frame, crest place, crown place and height; @fret_space_mm limits the finger distance. */
 typedef struct
 {
+  double nut_x; /* 0 unless the nut's front edge is moved; negative away from the bridge */
   double nut_z, crest_x, crest_z, fret_x, fret_z, fret_space_mm;
   double finger_mm;
   double kappa;    /* EA/T */
@@ -30,8 +31,9 @@ double sl_stiff_factor (double epsilon, gboolean both_ends);
 /* Cents for fret @n of string @string (from 1) in its state. */
 double sl_pitch_error (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n);
 
-/* The same with the crown's height given. */
-double sl_pitch_error_at (const SlInstrument *instrument, double crown_z, const SlStringState *s, int string, int n);
+/* The case that fret @n of string @string is, and its cents: to move nut or crest and see, the string's constants staying as they are. */
+void sl_pitch_case (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n, SlPitchCase *c);
+double sl_pitch_cents (const SlPitchCase *c);
 
 /* The same with its standard uncertainty. */
 double sl_pitch_error_u (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n, double *u);
