@@ -16,6 +16,10 @@
 /* What is taken in is rounded to a nanometre, so that 0.091 in is kept as 2.3114 and not as its binary neighbour. */
 #define KEPT_PER_UNIT 1e6
 
+/* Nobody reads a length or an angle to more decimals than this on a screen. */
+#define MOST_PLACES 3
+#define PLACES_TOLERANCE 1e-6
+
 /* Room for "1 27/64" or "−12.34". */
 #define WIDTH_CHARS 6
 
@@ -66,6 +70,23 @@ same (double a, double b)
   return (isnan (a) && isnan (b)) || a == b;
 }
 
+int
+sl_places_for (double value, int least)
+{
+  double scale = pow (10, least);
+  for (int places = least; places <= MOST_PLACES && isfinite (value); places++, scale *= 10)
+    if (fabs (value * scale - round (value * scale)) < PLACES_TOLERANCE)
+      return places;
+  return least;
+}
+
+/* The units a bare number is read in and the value is shown in. */
+static SlLengths
+units_in_force (SlLengthEntry *self)
+{
+  return self->lengths == SL_LENGTHS_64THS && self->fine ? SL_LENGTHS_INCH : self->lengths;
+}
+
 static char *
 text_for (SlLengthEntry *self, double value)
 {
@@ -73,9 +94,7 @@ text_for (SlLengthEntry *self, double value)
     return g_strdup ("");
   if (self->unit)
     return sl_plain_format (value, self->places, sl_decimal_sign ());
-  if (self->lengths == SL_LENGTHS_64THS && self->fine)
-    return sl_length_format (value, SL_LENGTHS_INCH, self->places, sl_decimal_sign (), TRUE);
-  return sl_length_format (value, self->lengths, self->places, sl_decimal_sign (), FALSE);
+  return sl_length_format (value, units_in_force (self), self->places, sl_decimal_sign (), FALSE);
 }
 
 static gboolean
@@ -161,7 +180,7 @@ parse_with (SlLengthEntry *self, const char *text, const char *decimal, double *
 {
   g_autofree char *number = g_strdup (text);
   if (!self->unit)
-    return sl_length_parse (text, self->lengths, decimal, value, error);
+    return sl_length_parse (text, units_in_force (self), decimal, value, error);
   if (*self->unit && g_str_has_suffix (number, self->unit))
     {
       number[strlen (number) - strlen (self->unit)] = '\0';
@@ -237,9 +256,10 @@ end_steps (SlLengthEntry *self)
 static double
 step_size (SlLengthEntry *self)
 {
-  if (self->unit || self->lengths == SL_LENGTHS_MM)
+  SlLengths units = units_in_force (self);
+  if (self->unit || units == SL_LENGTHS_MM)
     return self->step;
-  return self->lengths == SL_LENGTHS_64THS && !self->fine ? STEP_64TH : INCH_STEP;
+  return units == SL_LENGTHS_64THS ? STEP_64TH : INCH_STEP;
 }
 
 /* Up and Down go to the next whole step, as a divided scale would. */
@@ -329,6 +349,7 @@ on_focus_leave (SlLengthEntry *self)
 {
   end_steps (self);
   sl_length_entry_commit (self);
+  gtk_editable_set_position (GTK_EDITABLE (self), -1); /* what was selected would stay marked in an entry left behind */
 }
 
 static void

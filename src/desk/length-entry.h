@@ -47,7 +47,10 @@ void sl_length_entry_set_plain (SlLengthEntry *self, const char *unit);
 /* Decimals shown of millimetres or of a plain number. */
 void sl_length_entry_set_places (SlLengthEntry *self, int places);
 
-/* Lengths for which a 64th is too coarse (relief, first gap) show decimal inches where 64ths are chosen. */
+/* The decimals that show @value as it was entered: at least @least, up to three where it has them. */
+int sl_places_for (double value, int least);
+
+/* Lengths for which a 64th is too coarse (relief, first gap) are shown and typed in decimal inches where 64ths are chosen. */
 void sl_length_entry_set_fine (SlLengthEntry *self, gboolean fine);
 
 /* The physical range; @bound must outlive the entry (those of bounds.h do). NULL: any number. */

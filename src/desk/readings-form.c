@@ -21,7 +21,7 @@ struct _SlReadingsForm
   GtkSizeGroup *tolerances; /* one column of ± down the whole form */
   gboolean syncing, again;
 
-  GtkWidget *box, *header, *groups[SL_N_GROUPS], *add;
+  GtkWidget *box, *header, *groups[SL_N_GROUPS], *end;
 };
 
 G_DEFINE_FINAL_TYPE (SlReadingsForm, sl_readings_form, GTK_TYPE_WIDGET)
@@ -115,7 +115,7 @@ follow (SlReadingsForm *self)
   self->syncing = FALSE;
 }
 
-/* Past the last row the keyboard goes to "Add a reading", where a gauge's next value can do no harm. */
+/* Past the last row the keyboard goes to the end mark, where what a gauge sends on can do no harm. */
 static void
 step_from (SlReadingsForm *self, SlLengthEntry *entry, int by)
 {
@@ -129,7 +129,7 @@ step_from (SlReadingsForm *self, SlLengthEntry *entry, int by)
         if (to >= 0 && to < (int) rows->len)
           gtk_widget_grab_focus (GTK_WIDGET (sl_reading_row_get_entry (rows->pdata[to])));
         else if (to > 0)
-          gtk_widget_grab_focus (self->add);
+          gtk_widget_grab_focus (self->end);
         return;
       }
 }
@@ -216,11 +216,23 @@ sl_readings_form_finalize (GObject *object)
   G_OBJECT_CLASS (sl_readings_form_parent_class)->finalize (object);
 }
 
+/* The keyboard given to the form goes to the first reading. */
+static gboolean
+sl_readings_form_grab_focus (GtkWidget *widget)
+{
+  SlReadingsForm *self = SL_READINGS_FORM (widget);
+  g_autoptr (GPtrArray) rows = g_ptr_array_new ();
+  for (int group = 0; group < SL_N_GROUPS; group++)
+    sl_readings_group_list (SL_READINGS_GROUP (self->groups[group]), rows);
+  return rows->len > 0 && gtk_widget_grab_focus (GTK_WIDGET (sl_reading_row_get_entry (rows->pdata[0])));
+}
+
 static void
 sl_readings_form_class_init (SlReadingsFormClass *class)
 {
   G_OBJECT_CLASS (class)->dispose = sl_readings_form_dispose;
   G_OBJECT_CLASS (class)->finalize = sl_readings_form_finalize;
+  GTK_WIDGET_CLASS (class)->grab_focus = sl_readings_form_grab_focus;
   gtk_widget_class_set_layout_manager_type (GTK_WIDGET_CLASS (class), GTK_TYPE_BIN_LAYOUT);
   gtk_widget_class_set_css_name (GTK_WIDGET_CLASS (class), "readings");
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_FORM);
@@ -232,6 +244,23 @@ sl_readings_form_init (SlReadingsForm *self)
   self->extra = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
   self->tolerances = gtk_size_group_new (GTK_SIZE_GROUP_HORIZONTAL);
   sl_set_accessible_label (GTK_WIDGET (self), _("Readings"));
+}
+
+/* "Add a reading…", and the mark at which Enter ends. */
+static GtkWidget *
+foot_new (SlReadingsForm *self)
+{
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, ENTRY_GAP), *add = sl_readings_add_new (self->bench);
+
+  g_signal_connect_object (add, "question", G_CALLBACK (on_question), self, G_CONNECT_SWAPPED);
+  self->end = gtk_label_new (_("end of the readings"));
+  gtk_widget_set_focusable (self->end, TRUE);
+  gtk_widget_set_hexpand (self->end, TRUE);
+  gtk_widget_set_halign (self->end, GTK_ALIGN_END);
+  gtk_widget_add_css_class (self->end, "end");
+  gtk_box_append (GTK_BOX (line), add);
+  gtk_box_append (GTK_BOX (line), self->end);
+  return line;
 }
 
 static void
@@ -247,10 +276,7 @@ build (SlReadingsForm *self)
       g_signal_connect_object (self->groups[group], "expanded", G_CALLBACK (follow), self, G_CONNECT_SWAPPED);
       gtk_box_append (GTK_BOX (content), self->groups[group]);
     }
-  self->add = sl_readings_add_new (self->bench);
-  gtk_widget_set_halign (self->add, GTK_ALIGN_START);
-  g_signal_connect_object (self->add, "question", G_CALLBACK (on_question), self, G_CONNECT_SWAPPED);
-  gtk_box_append (GTK_BOX (content), self->add);
+  gtk_box_append (GTK_BOX (content), foot_new (self));
   gtk_widget_add_css_class (content, "content");
 
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);

@@ -190,8 +190,8 @@ range_text (SlReadingsGroup *self)
     g_autofree char *low = sl_bench_length (self->bench, least, places, FALSE), *high = sl_bench_length (self->bench, most, places, FALSE);
     if (g_str_equal (low, high))
       return g_strdup_printf (_("%s assumed"), low);
-    /* Translators: a range, such as "2.6 – 3.1 assumed" */
-    return g_strdup_printf (_("%s – %s assumed"), low, high);
+    /* Translators: a range, such as "2.6–3.1 assumed" */
+    return g_strdup_printf (_("%s–%s assumed"), low, high);
   }
 }
 
@@ -199,7 +199,7 @@ static char *
 more_text (SlReadingsGroup *self)
 {
   if (self->group == SL_GROUP_NECK)
-    return g_strdup (_("Crowns, under a straightedge"));
+    return g_strdup (_("Crowns"));
   return g_strdup (_("Other strings"));
 }
 
@@ -306,10 +306,11 @@ build_expander (SlReadingsGroup *self)
 
   self->more_title = gtk_label_new (NULL);
   gtk_label_set_xalign (GTK_LABEL (self->more_title), 0);
-  gtk_label_set_wrap (GTK_LABEL (self->more_title), TRUE);
+  gtk_label_set_ellipsize (GTK_LABEL (self->more_title), PANGO_ELLIPSIZE_END);
   gtk_widget_set_hexpand (self->more_title, TRUE);
   self->more_range = gtk_label_new (NULL);
   gtk_widget_add_css_class (self->more_range, "sl-dim");
+  gtk_widget_add_css_class (self->more_range, "sl-small");
   gtk_box_append (GTK_BOX (line), self->more_title);
   gtk_box_append (GTK_BOX (line), self->more_range);
   gtk_widget_set_hexpand (line, TRUE);

@@ -38,11 +38,11 @@ sl_question_group (const SlQuestion *question)
   return asks[question->ask].group;
 }
 
-/* Fret 12 comes first where frets are compared: the usual question stands at the top. */
+/* Fret 12 comes first where strings are read: the usual question stands at the top. */
 static int
 fret_rank (const SlQuestion *question)
 {
-  return question->fret == OCTAVE_FRET ? 0 : question->fret;
+  return question->fret == OCTAVE_FRET && asks[question->ask].has_string ? 0 : question->fret;
 }
 
 int

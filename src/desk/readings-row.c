@@ -3,11 +3,15 @@
 
 #include <glib/gi18n-lib.h>
 
-/* Decimals shown of a length: hundredths, as tools are read; one more where what was entered has it, or an uncertainty needs it. */
+/* Decimals shown of a length: hundredths, as tools are read, and one more where a small uncertainty needs it. */
 #define LENGTH_PLACES 2
 #define SETBACK_PLACES 1
-#define MOST_PLACES 3
+#define SMALL_PLACES 3
 #define SMALL_MM 0.005
+#define SMALL_INCH_MM (0.001 * SL_MM_PER_INCH)
+
+/* Room for "12.34" or "27/64": no reading is an inch long. */
+#define ENTRY_CHARS 5
 
 /* A reported uncertainty is U = 2u (design 3.3). */
 #define COVERAGE 2.0
@@ -50,9 +54,9 @@ typedef struct
 char *
 sl_reading_small_length (SlBench *bench, double mm)
 {
-  SlLengths lengths = sl_bench_get_lengths (bench);
-  int places = fabs (mm) < SMALL_MM ? MOST_PLACES : LENGTH_PLACES;
-  return sl_length_format (mm, lengths == SL_LENGTHS_64THS ? SL_LENGTHS_INCH : lengths, places, sl_decimal_sign (), TRUE);
+  gboolean metric = sl_bench_get_lengths (bench) == SL_LENGTHS_MM;
+  int places = fabs (mm) < (metric ? SMALL_MM : SMALL_INCH_MM) ? SMALL_PLACES : LENGTH_PLACES;
+  return sl_length_format (mm, metric ? SL_LENGTHS_MM : SL_LENGTHS_INCH, places, sl_decimal_sign (), TRUE);
 }
 
 static gboolean
@@ -73,17 +77,6 @@ plain_unit (int ask)
     default:
       return _("cents");
     }
-}
-
-/* The decimals that show what was entered, at least @least. */
-static int
-places_for (double value, int least)
-{
-  double scale = pow (10, least);
-  for (int places = least; places <= MOST_PLACES && !isnan (value); places++, scale *= 10)
-    if (fabs (value * scale - round (value * scale)) < 1e-6)
-      return places;
-  return MAX (least, isnan (value) ? least : MIN (LENGTH_PLACES, MOST_PLACES));
 }
 
 static gboolean
@@ -258,7 +251,7 @@ update_entry (SlReadingRow *self, const Known *known, const char *description)
   int least = !is_length (self->question.ask) ? 0 : self->question.ask == SL_READ_SETBACK ? SETBACK_PLACES : LENGTH_PLACES;
 
   sl_length_entry_set_lengths (entry, sl_bench_get_lengths (self->bench));
-  sl_length_entry_set_places (entry, places_for (known->value, least));
+  sl_length_entry_set_places (entry, sl_places_for (known->value, least));
   sl_length_entry_set_assumed (entry, known->expected);
   sl_length_entry_set_value (entry, known->value);
   sl_length_entry_set_description (entry, description);
@@ -406,11 +399,16 @@ sl_reading_row_init (SlReadingRow *self)
 
   self->name = label_new ("name");
   self->entry = sl_length_entry_new ();
+  gtk_editable_set_width_chars (GTK_EDITABLE (self->entry), ENTRY_CHARS);
+  gtk_editable_set_max_width_chars (GTK_EDITABLE (self->entry), ENTRY_CHARS);
   gtk_widget_set_valign (self->entry, GTK_ALIGN_CENTER);
   self->tolerance_label = gtk_label_new (NULL);
-  gtk_label_set_xalign (GTK_LABEL (self->tolerance_label), 0);
+  gtk_widget_set_halign (self->tolerance_label, GTK_ALIGN_START);
+  gtk_widget_set_hexpand (self->tolerance_label, TRUE);
   self->tolerance = gtk_menu_button_new ();
   gtk_menu_button_set_child (GTK_MENU_BUTTON (self->tolerance), self->tolerance_label);
+  /* The button centres its child in a box of its own; a column of ± reads better from the left. */
+  gtk_widget_set_halign (gtk_widget_get_parent (self->tolerance_label), GTK_ALIGN_FILL);
   gtk_menu_button_set_has_frame (GTK_MENU_BUTTON (self->tolerance), FALSE);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->tolerance), create_menu, NULL, NULL);
   gtk_widget_add_css_class (self->tolerance, "tolerance");

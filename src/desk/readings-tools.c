@@ -9,8 +9,7 @@
 #define GRID_GAP 6
 #define MARGIN 8
 
-/* A tool's resolution is finer than what it reads: three decimals. */
-#define TOOL_PLACES 3
+#define LEAST_PLACES 2
 #define NOTE_CHARS 34
 
 /* The kind of reading each tool's default resolution is asked of. */
@@ -133,8 +132,10 @@ update_field (SlLengthEntry *entry, SlBench *bench)
 {
   SlToolKind tool = (SlToolKind) GPOINTER_TO_INT (g_object_get_data (G_OBJECT (entry), "tool"));
   gboolean limit = GPOINTER_TO_INT (g_object_get_data (G_OBJECT (entry), "limit"));
+  double value = field_value (sl_bench_get_set (bench), tool, limit);
   sl_length_entry_set_lengths (entry, sl_bench_get_lengths (bench));
-  sl_length_entry_set_value (entry, field_value (sl_bench_get_set (bench), tool, limit));
+  sl_length_entry_set_places (entry, sl_places_for (value, LEAST_PLACES));
+  sl_length_entry_set_value (entry, value);
 }
 
 static void
@@ -157,7 +158,6 @@ field_new (SlBench *bench, SlToolKind tool, gboolean limit)
   g_object_set_data (G_OBJECT (entry), "limit", GINT_TO_POINTER (limit));
   sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (entry), TRUE);
   sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
-  sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), TOOL_PLACES);
   sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), sl_bound_find ("tool", limit ? "error-limit" : "resolution"));
   if (!limit)
     sl_length_entry_set_assumed (SL_LENGTH_ENTRY (entry), default_resolution (tool));
