@@ -179,6 +179,15 @@ sl_bound_complaint (const SlBound *bound, double value)
   return g_strdup_printf (_("%s %s %s%s is outside %s to %s%s"), bound->element, bound->attribute, given, unit, least, most, unit);
 }
 
+char *
+sl_bound_range (const SlBound *bound)
+{
+  g_autofree char *least = plain (bound->least);
+  g_autofree char *most = plain (bound->most);
+  /* Translators: least and most of a range, with the unit: "0 to 30 mm" */
+  return g_strdup_printf (_("%s to %s%s"), least, most, unit_suffix (bound->unit));
+}
+
 static void
 fault_clear (gpointer data)
 {

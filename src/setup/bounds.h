@@ -39,6 +39,9 @@ extern const SlBound sl_bounds[];
 /* A sentence naming the value and the range ("action gap 250 mm is outside 0 to 30 mm"), translated, or NULL where @value is inside. */
 char *sl_bound_complaint (const SlBound *bound, double value);
 
+/* The range in words: "0 to 30 mm". Free with g_free(). */
+char *sl_bound_range (const SlBound *bound);
+
 /* The bound for the value of a reading, or for the amount of an operation (@treble: its second amount). */
 const SlBound *sl_reading_bound (SlReadingKind kind);
 const SlBound *sl_operation_bound (SlOperationKind kind, gboolean treble);

@@ -1,0 +1,191 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * libxml2's tree, built by its own SAX handlers behind ours, which refuse early what a profile never holds. */
+#include "file/reader.h"
+
+#include <glib/gi18n-lib.h>
+#include <libxml/SAX2.h>
+#include <libxml/parser.h>
+#include <libxml/parserInternals.h>
+#include <string.h>
+
+#define MOST_DEPTH 16          /* a profile is five elements deep */
+#define MOST_NODE_BYTES (28 * 1024 * 1024) /* of the tree: with the text, libxml2's copy of it and the profile this stays within 64 MiB */
+#define ELEMENT_BYTES 160      /* libxml2's node, rounded up */
+#define ATTRIBUTE_BYTES 264    /* its attribute and the text node below it */
+
+/* What our handlers add to a parser, hung on its _private. */
+typedef struct
+{
+  GPtrArray *faults;
+  gsize node_bytes;
+  gboolean stopped; /* by one of our handlers: its fault says why, libxml2's own would not */
+} Loader;
+
+static Loader *
+loader_of (void *context)
+{
+  return ((xmlParserCtxt *) context)->_private;
+}
+
+static int
+line_of (void *context)
+{
+  xmlParserInput *input = ((xmlParserCtxt *) context)->input;
+  return input != NULL ? input->line : 0;
+}
+
+static void G_GNUC_PRINTF (2, 3)
+stop (void *context, const char *format, ...)
+{
+  Loader *loader = loader_of (context);
+  if (loader->stopped)
+    return;
+  va_list args;
+  va_start (args, format);
+  g_autofree char *message = g_strdup_vprintf (format, args);
+  va_end (args);
+  sl_faults_add (loader->faults, line_of (context), "%s", message);
+  loader->stopped = TRUE;
+  xmlStopParser (context);
+}
+
+/* The document would go on to declare entities, or name a DTD to fetch: it goes no further. (libxml2 would still call the rest well-formed.) */
+static void
+on_doctype (void *context, const xmlChar *name, const xmlChar *external_id, const xmlChar *system_id)
+{
+  stop (context, _("a DOCTYPE is not accepted in a profile"));
+}
+
+static gboolean
+namespaces_fit (void *context, int n, const xmlChar **namespaces)
+{
+  for (int i = 0; i < n; i++)
+    {
+      const char *uri = (const char *) namespaces[2 * i + 1];
+      if (g_strcmp0 (uri, SL_DOCUMENT_NAMESPACE) == 0)
+        continue;
+      g_autofree char *shown = sl_shown (uri != NULL ? uri : "");
+      stop (context, _("the namespace “%s” is not known; a profile holds only %s"), shown, SL_DOCUMENT_NAMESPACE);
+      return FALSE;
+    }
+  return TRUE;
+}
+
+static void
+on_start (void *context, const xmlChar *name, const xmlChar *prefix, const xmlChar *uri, int n_namespaces, const xmlChar **namespaces,
+          int n_attributes, int n_defaulted, const xmlChar **attributes)
+{
+  xmlParserCtxt *parser = context;
+  Loader *loader = loader_of (context);
+  if (loader->stopped || !namespaces_fit (context, n_namespaces, namespaces))
+    return;
+  if (parser->nodeNr >= MOST_DEPTH)
+    {
+      stop (context, _("elements stand more than %d deep in each other"), MOST_DEPTH);
+      return;
+    }
+  loader->node_bytes += ELEMENT_BYTES + (gsize) n_attributes * ATTRIBUTE_BYTES;
+  if (loader->node_bytes > MOST_NODE_BYTES)
+    {
+      stop (context, _("the document has more elements and attributes than a profile can have"));
+      return;
+    }
+  xmlSAX2StartElementNs (context, name, prefix, uri, n_namespaces, namespaces, n_attributes, n_defaulted, attributes);
+  /* libxml2 keeps lines in 16 bits and guesses beyond them. */
+  if (parser->node != NULL)
+    parser->node->_private = GINT_TO_POINTER (line_of (context));
+}
+
+static gboolean
+is_prose (const xmlNode *node)
+{
+  return node != NULL && strcmp ((const char *) node->name, "note") == 0;
+}
+
+static gsize
+skip_blank (const xmlChar *text, int length)
+{
+  gsize i = 0;
+  while (i < (gsize) length && g_ascii_isspace ((char) text[i]))
+    i++;
+  return i;
+}
+
+/* Text belongs in notes only; white space elsewhere is layout. */
+static void
+on_text (void *context, const xmlChar *text, int length)
+{
+  xmlParserCtxt *parser = context;
+  Loader *loader = loader_of (context);
+  if (loader->stopped)
+    return;
+  if (is_prose (parser->node))
+    {
+      xmlSAX2Characters (context, text, length);
+      return;
+    }
+  gsize blank = skip_blank (text, length);
+  if (blank == (gsize) length || parser->node == NULL)
+    return;
+  int line = line_of (context);
+  for (gsize i = blank; i < (gsize) length; i++)
+    line -= text[i] == '\n';
+  g_autofree char *stray = g_strndup ((const char *) text + blank, length - blank);
+  g_strchomp (stray);
+  g_autofree char *shown = sl_shown (stray);
+  g_autofree char *element = sl_shown ((const char *) parser->node->name);
+  sl_faults_add (loader->faults, line, _("text “%s” does not belong in <%s>"), shown, element);
+}
+
+static void
+on_error (void *context, xmlError *error)
+{
+  Loader *loader = loader_of (context);
+  if (loader->stopped || error->level < XML_ERR_ERROR)
+    return;
+  g_autofree char *message = g_strchomp (g_strdup (error->message != NULL ? error->message : ""));
+  g_autofree char *shown = sl_shown_within (message, SL_MOST_SENTENCE);
+  /* Translators: what follows is the XML parser's own sentence, in English */
+  sl_faults_add (loader->faults, error->line, _("not well-formed XML: %s"), shown);
+}
+
+static void
+set_handlers (xmlSAXHandler *sax)
+{
+  sax->internalSubset = on_doctype;
+  sax->startElementNs = on_start;
+  sax->characters = sax->ignorableWhitespace = on_text;
+  sax->comment = NULL;
+  sax->processingInstruction = NULL;
+  sax->serror = on_error;
+}
+
+xmlDoc *
+sl_load (const char *text, gsize length, GPtrArray *faults)
+{
+  Loader loader = { faults, 0, FALSE };
+  xmlParserCtxt *parser = xmlNewParserCtxt ();
+  set_handlers (parser->sax);
+  parser->_private = &loader;
+  guint before = faults->len;
+  /* Never NOENT (it fetches external entities) or HUGE (it takes the guards off). */
+  int options = XML_PARSE_NONET | XML_PARSE_NOCDATA | XML_PARSE_BIG_LINES | XML_PARSE_COMPACT;
+  xmlDoc *doc = xmlCtxtReadMemory (parser, text, (int) length, NULL, "UTF-8", options);
+  gboolean sound = parser->wellFormed && parser->nsWellFormed && !loader.stopped;
+  if (doc == NULL && parser->myDoc != NULL)
+    xmlFreeDoc (parser->myDoc);
+  parser->myDoc = NULL;
+  xmlFreeParserCtxt (parser);
+  if (doc != NULL && (!sound || xmlDocGetRootElement (doc) == NULL))
+    g_clear_pointer (&doc, xmlFreeDoc);
+  if (doc == NULL && faults->len == before)
+    sl_faults_add (faults, 1, _("not well-formed XML"));
+  return doc;
+}
+
+int
+sl_node_line (const xmlNode *node)
+{
+  return node != NULL ? GPOINTER_TO_INT (node->_private) : 0;
+}

@@ -1,0 +1,256 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The atomic replacement of a local file. GLib's own turns a symbolic link into a plain file and a mode of 0600 into 0644; and it can't be told to look
+ * at the file again with the new one already complete beside it. */
+#define _GNU_SOURCE /* renameat2() */
+#include "file/store.h"
+
+#include <dirent.h>
+#include <errno.h>
+#include <fcntl.h>
+#include <glib/gi18n-lib.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#define MOST_LINKS 40         /* links followed before they are taken for a circle, as Linux does */
+#define MOST_NAMES 100        /* temporary names tried */
+#define NEW_FILE_MODE 0666    /* the umask takes from it */
+#define PRIVATE_MODE 0600     /* of a temporary file until it gets the mode of the file it replaces */
+#define PERMISSION_BITS 0777
+#define STALE_SECONDS 3600    /* a save takes milliseconds: an hour-old temporary file belongs to a killed program */
+#define TEMPORARY_MARK ".sidelong-save-"
+
+/* A save on its way. */
+typedef struct
+{
+  char *folder, *name; /* of the real file, links resolved */
+  int folder_fd;
+  gboolean exists;
+  struct stat before; /* where it exists */
+  char *temporary;    /* name in the folder, while there is one */
+  int fd;             /* of the temporary file, −1 when closed */
+} Save;
+
+static void
+save_clear (Save *save)
+{
+  if (save->fd >= 0)
+    close (save->fd);
+  if (save->temporary != NULL)
+    unlinkat (save->folder_fd, save->temporary, 0);
+  if (save->folder_fd >= 0)
+    close (save->folder_fd);
+  g_free (save->temporary);
+  g_free (save->folder);
+  g_free (save->name);
+}
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Save, save_clear)
+
+static gboolean
+fail (GError **error, int number)
+{
+  sl_set_write_error (error, number);
+  return FALSE;
+}
+
+/* The path at the end of all symbolic links, also where nothing is there yet. */
+static char *
+resolve (const char *path, GError **error)
+{
+  g_autofree char *current = g_strdup (path);
+  for (int i = 0; i < MOST_LINKS; i++)
+    {
+      g_autoptr (GError) inner = NULL;
+      g_autofree char *link = g_file_read_link (current, &inner);
+      if (link == NULL)
+        return g_steal_pointer (&current);
+      g_autofree char *folder = g_path_get_dirname (current);
+      char *next = g_path_is_absolute (link) ? g_strdup (link) : g_build_filename (folder, link, NULL);
+      g_free (current);
+      current = next;
+    }
+  fail (error, ELOOP);
+  return NULL;
+}
+
+static gboolean
+open_folder (Save *save, const char *path, GError **error)
+{
+  g_autofree char *real = resolve (path, error);
+  if (real == NULL)
+    return FALSE;
+  save->folder = g_path_get_dirname (real);
+  save->name = g_path_get_basename (real);
+  save->folder_fd = open (save->folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+  return save->folder_fd >= 0 || fail (error, errno);
+}
+
+static gboolean
+look_at_target (Save *save, GError **error)
+{
+  if (fstatat (save->folder_fd, save->name, &save->before, 0) != 0)
+    return errno == ENOENT || fail (error, errno);
+  save->exists = TRUE;
+  if (!S_ISREG (save->before.st_mode))
+    {
+      g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE, _("Not saved: what has this name is not an ordinary file. Save under another name"));
+      return FALSE;
+    }
+  /* A rename would also replace a file that is marked read-only, which is not what the mark asks for. */
+  return faccessat (save->folder_fd, save->name, W_OK, AT_EACCESS) == 0 || fail (error, errno);
+}
+
+static gboolean
+create_temporary (Save *save, GError **error)
+{
+  for (int i = 0; i < MOST_NAMES; i++)
+    {
+      g_autofree char *name = g_strdup_printf (".%.100s" TEMPORARY_MARK "%08x", save->name, g_random_int ());
+      save->fd = openat (save->folder_fd, name, O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, save->exists ? PRIVATE_MODE : NEW_FILE_MODE);
+      if (save->fd >= 0)
+        {
+          save->temporary = g_steal_pointer (&name);
+          return TRUE;
+        }
+      if (errno != EEXIST)
+        return fail (error, errno);
+    }
+  return fail (error, EEXIST);
+}
+
+/* The owner and group as far as this user may set them; the mode without fail. */
+static gboolean
+take_over_mode (Save *save, GError **error)
+{
+  if (!save->exists)
+    return TRUE;
+  if (fchown (save->fd, save->before.st_uid, save->before.st_gid) != 0 && fchown (save->fd, (uid_t) -1, save->before.st_gid) != 0)
+    g_debug ("the owner of %s can't be kept", save->name);
+  if (fchmod (save->fd, save->before.st_mode & PERMISSION_BITS) == 0)
+    return TRUE;
+  /* Shares without modes refuse: then there is none to lose, if it is already as it was. */
+  struct stat now;
+  int number = errno;
+  if (fstat (save->fd, &now) == 0 && (now.st_mode & PERMISSION_BITS) == (save->before.st_mode & PERMISSION_BITS))
+    return TRUE;
+  return fail (error, number);
+}
+
+static gboolean
+write_all (Save *save, GBytes *bytes, GError **error)
+{
+  gsize length;
+  const char *data = g_bytes_get_data (bytes, &length);
+  while (length > 0)
+    {
+      gssize n = write (save->fd, data, length);
+      if (n < 0 && errno == EINTR)
+        continue;
+      if (n < 0)
+        return fail (error, errno);
+      data += n;
+      length -= (gsize) n;
+    }
+  if (fsync (save->fd) != 0)
+    return fail (error, errno);
+  /* Shares report a full disk as late as here. */
+  int closed = close (save->fd);
+  save->fd = -1;
+  return closed == 0 || fail (error, errno);
+}
+
+static gboolean
+set_changed_now (GError **error)
+{
+  g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED, _("Not saved: someone else saved this file at the same moment"));
+  return FALSE;
+}
+
+/* Where the lock does not reach (another machine, another program), the file may have changed since it was checked. */
+static gboolean
+still_the_same (Save *save, GError **error)
+{
+  struct stat now;
+  if (fstatat (save->folder_fd, save->name, &now, 0) != 0)
+    return !save->exists || set_changed_now (error);
+  if (save->exists && now.st_ino == save->before.st_ino && now.st_dev == save->before.st_dev && now.st_size == save->before.st_size
+      && now.st_mtim.tv_sec == save->before.st_mtim.tv_sec && now.st_mtim.tv_nsec == save->before.st_mtim.tv_nsec)
+    return TRUE;
+  return set_changed_now (error);
+}
+
+/* Puts the temporary file in place; @fresh: only where nothing of that name is there, which the kernel decides. */
+static gboolean
+put_in_place (Save *save, gboolean fresh, GError **error)
+{
+  int result = -1;
+  if (fresh)
+    {
+      result = renameat2 (save->folder_fd, save->temporary, save->folder_fd, save->name, RENAME_NOREPLACE);
+      if (result != 0 && errno == EEXIST)
+        return set_changed_now (error);
+    }
+  /* EINVAL, ENOSYS: this file system only has the plain rename */
+  if (!fresh || (result != 0 && (errno == EINVAL || errno == ENOSYS)))
+    result = renameat (save->folder_fd, save->temporary, save->folder_fd, save->name);
+  if (result != 0)
+    return fail (error, errno);
+  g_clear_pointer (&save->temporary, g_free);
+  /* The new name is on disk only when the folder is; where a file system can't sync a folder there is no more to be done. */
+  if (fsync (save->folder_fd) != 0)
+    g_debug ("%s can't be synchronised", save->folder);
+  return TRUE;
+}
+
+/* Removes what killed saves of this file left behind, once it is older than any save can take. Only under the lock. */
+static void
+remove_stale (Save *save)
+{
+  g_autofree char *prefix = g_strdup_printf (".%.100s" TEMPORARY_MARK, save->name);
+  struct stat ours, theirs;
+  int fd = openat (save->folder_fd, ".", O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+  DIR *folder = fd >= 0 ? fdopendir (fd) : NULL;
+  if (folder == NULL)
+    {
+      if (fd >= 0)
+        close (fd);
+      return;
+    }
+  /* The age is taken by the file system's clock, not this machine's. */
+  for (struct dirent *entry; fstat (save->fd, &ours) == 0 && (entry = readdir (folder)) != NULL;)
+    if (g_str_has_prefix (entry->d_name, prefix) && fstatat (save->folder_fd, entry->d_name, &theirs, AT_SYMLINK_NOFOLLOW) == 0
+        && S_ISREG (theirs.st_mode) && ours.st_mtim.tv_sec - theirs.st_mtim.tv_sec > STALE_SECONDS)
+      unlinkat (save->folder_fd, entry->d_name, 0);
+  closedir (folder);
+}
+
+gboolean
+sl_replace_local (const char *path, GFile *file, GBytes *bytes, const SlDocumentStamp *stamp, gboolean overwrite, GCancellable *cancellable, GError **error)
+{
+  g_auto (Save) save = { .folder_fd = -1, .fd = -1 };
+  if (!open_folder (&save, path, error))
+    return FALSE;
+  SlLock lock = sl_lock_folder (save.folder_fd, cancellable);
+  if (g_cancellable_set_error_if_cancelled (cancellable, error))
+    return FALSE;
+  if (lock == SL_LOCK_BUSY)
+    {
+      g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE,
+                   _("Not saved: another program has been saving into this folder for some seconds. Try again, or save in another place"));
+      return FALSE;
+    }
+  if (!look_at_target (&save, error) || (!overwrite && !sl_stamp_check (file, stamp, NULL, cancellable, error)))
+    return FALSE;
+  if (!create_temporary (&save, error))
+    return FALSE;
+  if (lock == SL_LOCK_HELD)
+    remove_stale (&save);
+  if (!take_over_mode (&save, error) || !write_all (&save, bytes, error))
+    return FALSE;
+  if (!overwrite && !still_the_same (&save, error))
+    return FALSE;
+  return put_in_place (&save, !overwrite && !save.exists, error);
+}
