@@ -33,6 +33,8 @@ typedef struct
   gboolean dark;
   double text_scale;      /* 1: 11-unit text */
   int focus;              /* handle to show with a focus ring, −1 none (see SlPictureMap) */
+  const char *title;      /* of the sheet and the file, borrowed; NULL: none */
+  double unit_mm;         /* what one unit measures where the picture is looked at: 1/96 in unless set. Close-ups state their magnification by it */
 } SlPictureOptions;
 
 void sl_picture_options_init (SlPictureOptions *options);
@@ -85,7 +87,17 @@ typedef enum
   SL_FORMAT_PDF
 } SlFormat;
 
-/* The picture as a file's bytes; the same analysis and options give the same bytes. PNG: @scale pixels a unit. NULL with @error if cairo fails. */
+#define SL_PICTURE_ERROR (sl_picture_error_quark ())
+GQuark sl_picture_error_quark (void);
+
+typedef enum
+{
+  SL_PICTURE_ERROR_SIZE, /* larger than cairo can draw */
+  SL_PICTURE_ERROR_CAIRO /* cairo failed */
+} SlPictureError;
+
+/* The picture as a file's bytes; the same analysis and options give the same bytes. PNG: @scale pixels a unit. PDF: a unit is a point. NULL with @error
+ * if cairo fails. */
 GBytes *sl_picture_render (const SlAnalysis *analysis, const SlPictureOptions *options, SlFormat format, double scale, GError **error);
 
 /* From a file name's ending; FALSE where it is none of the three. */

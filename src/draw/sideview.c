@@ -1,0 +1,330 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Layout of the side view. */
+#include "side.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+/* Where the document says nothing: usual sizes, common practice. */
+#define DEFAULT_POST_MM 60.0
+#define DEFAULT_EXPOSURE_MM 3.0
+#define HEAD_BEYOND_POST_MM 26.0
+#define BODY_BEYOND_BRIDGE_MM 34.0
+#define HOLLOW_BODY_MM 100.0
+#define SOLID_BODY_MM 45.0
+
+/* Shares of the stage: our own choice, by looking. */
+#define MOST_FACTOR 60.0
+#define LEAST_FACTOR 0.5
+#define BODY_LEAST_SHARE 0.16
+#define BODY_MOST_SHARE 0.34
+
+double
+sl_side_x (const SlSide *side, double x_mm)
+{
+  return side->origin_x + x_mm * side->units_x;
+}
+
+double
+sl_side_y (const SlSide *side, double z_mm)
+{
+  return side->origin_y - z_mm * side->units_z;
+}
+
+/* Turning the rod leaves the body, and so the tangent at the joint, in place (design 3.4): in the planned chord's frame a point that did not move has
+ * z + 4 ΔR (x − x_J)/(x_J − x_1). */
+static double
+ghost_z (const SlSide *side, const SlSideString *s, double x_mm, double z_mm)
+{
+  const SlInstrument *in = side->instrument;
+  double change = s->after.p[SL_P_RELIEF] - s->before.p[SL_P_RELIEF], joint = in->x[in->joint];
+
+  return z_mm + 4 * change * (x_mm - joint) / (joint - in->x[1]);
+}
+
+double
+sl_side_ghost_y (const SlSide *side, const SlSideString *s, double x_mm, double z_mm)
+{
+  return sl_side_y (side, ghost_z (side, s, x_mm, z_mm));
+}
+
+double
+sl_side_board_z (const SlSide *side, const SlStringState *s, double x_mm)
+{
+  const SlInstrument *in = side->instrument;
+  double joint = in->x[in->joint], last = in->x[in->frets];
+
+  if (x_mm <= joint || last <= joint)
+    return -s->p[SL_P_RELIEF] * sl_bow_shape (in, MIN (x_mm, joint)) - in->crown_height;
+  return -s->p[SL_P_FALL_AWAY] * (x_mm - joint) / (last - joint) - in->crown_height;
+}
+
+int
+sl_side_relief_fret (const SlSide *side)
+{
+  const SlInstrument *in = side->instrument;
+  int deepest = (1 + in->joint) / 2;
+  double least = INFINITY;
+
+  for (int n = 2; n < in->joint; n++)
+    {
+      double z = sl_crown_height (in, side->after_state, &side->lead->after, n);
+
+      if (z < least)
+        {
+          least = z;
+          deepest = n;
+        }
+    }
+  return deepest;
+}
+
+static double
+anchor_distance (const SlInstrument *in, int i)
+{
+  if (in->has_anchor[i])
+    return in->anchor_distance[i];
+  switch (in->bridge)
+    {
+    case SL_BRIDGE_TAILPIECE:
+      return 60;
+    case SL_BRIDGE_FLOATING:
+      return 90;
+    case SL_BRIDGE_TIE_BLOCK:
+    case SL_BRIDGE_THROUGH_BODY:
+      return 12;
+    default:
+      return 8;
+    }
+}
+
+static void
+choose_strings (SlSide *side)
+{
+  const SlInstrument *in = side->instrument;
+  int chosen = side->scene->options->string;
+  int first = 1, last = in->n_strings;
+
+  if (chosen >= 1 && chosen <= in->n_strings)
+    first = last = chosen;
+  for (int n = first; n <= last; n++)
+    {
+      SlSideString *s = &side->strings[side->n_strings++];
+
+      s->string = n;
+      sl_state_string (in, side->before_state, n, &s->before);
+      sl_state_string (in, side->after_state, n, &s->after);
+    }
+  side->lead = &side->strings[side->n_strings - 1];
+}
+
+/* Bridge top and string anchors, in the planned frame. Where no exposure was read the bridge is drawn a usual saddle's height below the crest. */
+static void
+choose_bridge (SlSide *side)
+{
+  const SlInstrument *in = side->instrument;
+  double exposure = side->after_state->exposure_read && side->lead->after.exposure > 0 ? side->lead->after.exposure : DEFAULT_EXPOSURE_MM;
+
+  side->bridge_top = side->lead->after.p[SL_P_CREST] - exposure;
+  side->solid = in->bridge == SL_BRIDGE_THROUGH_BODY || isfinite (in->height_screw_pitch);
+  for (int i = 0; i < side->n_strings; i++)
+    {
+      SlSideString *s = &side->strings[i];
+      int at = s->string - 1;
+
+      s->anchor_x = s->after.x_s + anchor_distance (in, at);
+      s->anchor_z = side->bridge_top - (in->has_anchor[at] ? in->anchor_drop[at] : 1);
+    }
+}
+
+static void
+choose_ends (SlSide *side)
+{
+  const SlInstrument *in = side->instrument;
+  double post = 0, anchor = 0;
+
+  for (int i = 0; i < in->n_strings; i++)
+    {
+      post = MAX (post, in->has_post[i] ? in->post_distance[i] : DEFAULT_POST_MM);
+      anchor = MAX (anchor, anchor_distance (in, i));
+    }
+  side->head_length = post + HEAD_BEYOND_POST_MM;
+  side->left_mm = -SL_NUT_MM - side->head_length * cos (in->tilt_rad) - 2;
+  side->right_mm = MAX (side->lead->after.x_s, in->scale) + anchor + BODY_BEYOND_BRIDGE_MM;
+}
+
+/* Highest and lowest height that must be on the stage. */
+static void
+height_range (const SlSide *side, double *least, double *most)
+{
+  *most = 0.5;
+  *least = -side->instrument->crown_height;
+  for (int i = 0; i < side->n_strings; i++)
+    {
+      const SlSideString *s = &side->strings[i];
+      double ghost = side->ghost ? ghost_z (side, s, s->before.x_s, s->before.p[SL_P_CREST]) : s->after.p[SL_P_CREST];
+      double nut = side->ghost ? ghost_z (side, s, 0, s->before.p[SL_P_NUT]) : s->after.p[SL_P_NUT];
+
+      *most = MAX (*most, MAX (MAX (s->after.p[SL_P_CREST], ghost), MAX (s->after.p[SL_P_NUT], nut)));
+      *least = MIN (*least, -side->instrument->crown_height - MAX (0, s->after.p[SL_P_RELIEF]));
+    }
+}
+
+/* Rounds a factor down to one that reads well. */
+static double
+round_factor (double factor)
+{
+  return factor >= 3 ? floor (factor) : factor >= 1 ? floor (factor * 2) / 2 : MAX (LEAST_FACTOR, factor);
+}
+
+static void
+choose_scales (SlSide *side)
+{
+  const SlPictureOptions *o = side->scene->options;
+  double text = sl_scene_text_height (side->scene), over = 2 * text + 2 * SL_HANDLE_RADIUS, height = side->area.height;
+  double true_body = side->solid ? SOLID_BODY_MM : HOLLOW_BODY_MM, least, most, body_least, most_factor, factor, slack, body;
+
+  side->units_x = side->area.width / (side->right_mm - side->left_mm);
+  side->origin_x = side->area.x - side->left_mm * side->units_x;
+  side->board_thickness = CLAMP (height * 0.045, 10, 24);
+  side->neck_depth = MAX (text * 1.5, MIN (17 * side->units_x, 0.085 * height));
+  height_range (side, &least, &most);
+  body_least = MAX (side->neck_depth * 1.25, BODY_LEAST_SHARE * height);
+  body = CLAMP (true_body * side->units_x, body_least, BODY_MOST_SHARE * height);
+  most_factor = MIN (MOST_FACTOR, MAX (LEAST_FACTOR, (height - over - side->board_thickness - body_least) / (most - least) / side->units_x));
+  factor = o->height_factor > 0 ? CLAMP (o->height_factor, LEAST_FACTOR, most_factor)
+                                : round_factor (MIN (most_factor, (height - over - side->board_thickness - body) / (most - least) / side->units_x));
+  side->units_z = factor * side->units_x;
+  slack = height - over - side->board_thickness - (most - least) * side->units_z;
+  body = MIN (slack, MAX (true_body * side->units_x, BODY_MOST_SHARE * height));
+  /* What is left over stands half above, half below. */
+  side->origin_y = side->area.y + over + (slack - body) / 2 + most * side->units_z;
+  side->board_bottom = sl_side_y (side, least) + side->board_thickness;
+  side->body_bottom = side->board_bottom + body;
+  if (side->scene->map)
+    side->scene->map->height_factor = factor;
+}
+
+static void
+fill_map (const SlSide *side)
+{
+  SlPictureMap *map = side->scene->map;
+  const SlInstrument *in = side->instrument;
+
+  if (!map)
+    return;
+  map->units_per_mm_along = side->units_x;
+  map->units_per_mm_up = side->units_z;
+  map->origin_x = side->origin_x;
+  map->origin_y = side->origin_y;
+  for (int n = 0; n <= in->frets; n++)
+    map->fret_x[n] = sl_side_x (side, in->x[n]);
+  map->board = (SlRect){ map->fret_x[0], sl_side_y (side, side->lead->after.p[SL_P_CREST]), sl_side_x (side, in->x[in->frets]) + 6 - map->fret_x[0], 0 };
+  map->board.height = side->board_bottom + side->neck_depth - map->board.y;
+}
+
+static void
+draw_caption (SlSide *side)
+{
+  SlScene *scene = side->scene;
+  SlWording caption = { .n = 0 };
+  g_autofree char *factor = sl_plain_format (side->units_z / side->units_x, side->units_z / side->units_x < 3 ? 1 : 0, scene->options->decimal);
+  g_autofree char *heights = g_strdup_printf (_ ("heights × %s"), factor);
+  g_autofree char *name = NULL, *held = NULL;
+
+  if (scene->options->string >= 1 && scene->options->string <= side->instrument->n_strings)
+    name = g_strdup_printf (_ ("String %d"), scene->options->string);
+  else
+    name = g_strdup (side->instrument->n_strings > 1 ? _ ("All strings") : _ ("String 1"));
+  held = side->held > 0 ? g_strdup_printf (_ ("held at fret %d"), side->held) : g_strdup (_ ("open"));
+  sl_wording_add (&caption, SL_INK_TEXT, TRUE, FALSE, name);
+  sl_wording_add (&caption, SL_INK_TEXT, FALSE, FALSE, ", ");
+  sl_wording_add (&caption, SL_INK_TEXT, FALSE, FALSE, held);
+  sl_wording_add (&caption, SL_INK_QUIET, FALSE, FALSE, "  ·  ");
+  sl_wording_add (&caption, SL_INK_QUIET, FALSE, FALSE, heights);
+  sl_scene_fixed (scene, &caption, scene->stage.x, scene->stage.y, 0);
+}
+
+static void
+draw_legend (SlSide *side)
+{
+  SlScene *scene = side->scene;
+  gboolean mm = scene->options->lengths == SL_LENGTHS_MM;
+  double text = sl_scene_text_height (scene), y = scene->stage.y + scene->stage.height - text / 2, x = scene->stage.x + 1;
+  double end = x + (mm ? 100 : 4 * SL_MM_PER_INCH) * side->units_x;
+  SlWording scale = { .n = 0 };
+
+  sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, x, y, end, y);
+  sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, x, y - 5, x, y + 5);
+  sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, end, y - 5, end, y + 5);
+  sl_scene_block (scene, x - 1, y - 6, end - x + 2, 12, SL_NEVER);
+  sl_wording_add (&scale, SL_INK_QUIET, FALSE, TRUE, mm ? _ ("100 mm along the neck") : _ ("4 in along the neck"));
+  sl_scene_fixed (scene, &scale, end + 8, y - text / 2 + 1, 0);
+  if (side->ghost)
+    {
+      SlWording full = { .n = 0 }, brief = { .n = 0 };
+
+      sl_wording_add (&full, SL_INK_QUIET, FALSE, TRUE, _ ("dashed as measured · solid as planned · hatched comes off"));
+      sl_wording_add (&brief, SL_INK_QUIET, FALSE, TRUE, _ ("dashed measured · solid planned · hatched off"));
+      if (!sl_scene_fixed (scene, &full, scene->stage.x + scene->stage.width, y - text / 2 + 1, 1))
+        sl_scene_fixed (scene, &brief, scene->stage.x + scene->stage.width, y - text / 2 + 1, 1);
+    }
+  else
+    {
+      SlWording only = { .n = 0 };
+
+      sl_wording_add (&only, SL_INK_QUIET, FALSE, TRUE, _ ("as measured, nothing planned"));
+      sl_scene_fixed (scene, &only, scene->stage.x + scene->stage.width, y - text / 2 + 1, 1);
+    }
+}
+
+/* The handles lie where the planned string touches nut and saddle, and on the crowns in the neck's middle. */
+static void
+draw_handles (SlSide *side)
+{
+  const SlInstrument *in = side->instrument;
+  const SlStringState *s = &side->lead->after;
+  double middle = (in->x[1] + in->x[in->joint]) / 2;
+  gboolean one = side->n_strings == 1;
+
+  sl_draw_handle (side->scene, SL_HANDLE_NECK, sl_side_x (side, middle), sl_side_y (side, -s->p[SL_P_RELIEF]));
+  if (one)
+    sl_draw_handle (side->scene, SL_HANDLE_SLOT, sl_side_x (side, 0), sl_side_y (side, s->p[SL_P_NUT]));
+  sl_draw_handle (side->scene, SL_HANDLE_CREST, sl_side_x (side, s->x_s), sl_side_y (side, s->p[SL_P_CREST]));
+}
+
+void
+sl_side_draw (SlScene *scene)
+{
+  const SlAnalysis *a = scene->analysis;
+  SlSide side = {
+    .scene = scene,
+    .instrument = &a->instrument,
+    .before_state = &a->measured,
+    .after_state = a->has_plan ? &a->planned : &a->measured,
+    .before_figures = &a->measured_figures,
+    .after_figures = a->has_plan ? &a->planned_figures : &a->measured_figures,
+    .ghost = a->has_plan,
+    .held = CLAMP (scene->options->held, 0, a->instrument.frets - 1),
+    .spoken = sl_spoken (scene),
+  };
+  double row = sl_scene_text_height (scene) + 6;
+
+  side.area = (SlRect){ scene->stage.x, scene->stage.y + row, scene->stage.width, MAX (1, scene->stage.height - 2 * row) };
+  choose_strings (&side);
+  choose_bridge (&side);
+  choose_ends (&side);
+  choose_scales (&side);
+  fill_map (&side);
+  draw_legend (&side);
+  draw_caption (&side);
+  sl_side_draw_wood (&side);
+  sl_side_draw_frets (&side);
+  sl_side_draw_bridge (&side);
+  sl_side_draw_strings (&side);
+  sl_side_draw_anchor (&side);
+  sl_side_draw_figures (&side);
+  draw_handles (&side);
+  sl_scene_place (scene);
+}

@@ -1,0 +1,70 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Inks, line widths and text of the pictures. Widths and sizes are in the surface's units. */
+#pragma once
+
+#include <cairo.h>
+#include <glib.h>
+#include <pango/pango.h>
+
+/* What a colour is for. The first ones are text inks: each has a contrast of at least 4.5:1 (WCAG 2.1, 1.4.3) against paper and body. */
+typedef enum
+{
+  SL_INK_TEXT,
+  SL_INK_QUIET,   /* second lines, ± */
+  SL_INK_PLANNED, /* strings and values as planned */
+  SL_INK_CUT,     /* what comes off */
+  SL_N_TEXT_INKS,
+  SL_INK_GHOST = SL_N_TEXT_INKS, /* as measured */
+  SL_INK_THIN,                   /* dimension, extension and leader lines */
+  SL_INK_OUTLINE,
+  SL_INK_PAPER,
+  SL_INK_PANEL_EDGE,
+  SL_INK_NECK,
+  SL_INK_HEAD,
+  SL_INK_BOARD,
+  SL_INK_BRIDGE,
+  SL_INK_BODY,
+  SL_INK_BODY_EDGE,
+  SL_INK_BONE,
+  SL_INK_METAL,
+  SL_INK_ON_NECK, /* fret numbers */
+  SL_INK_SWING,   /* the band a swinging string fills; translucent */
+  SL_N_INKS
+} SlInk;
+
+typedef struct
+{
+  double r, g, b, a;
+} SlColour;
+
+/* The colours, indexed by SlInk. */
+const SlColour *sl_palette (gboolean dark);
+
+void sl_set_ink (cairo_t *cr, const SlColour *palette, SlInk ink);
+
+/* Contrast of two opaque colours, 1 to 21: relative luminance as WCAG 2.1 defines it. */
+double sl_contrast (const SlColour *a, const SlColour *b);
+
+/* Line widths: thick and thin in the proportion 2:1, as ISO 128-20 has it. */
+#define SL_LINE_THIN 0.8
+#define SL_LINE_OUTLINE 1.0
+#define SL_LINE_THICK 1.6
+#define SL_LINE_STRING 2.4
+
+#define SL_TEXT_SIZE 11.0       /* at text scale 1 */
+#define SL_TEXT_SIZE_SMALL 10.0
+#define SL_TEXT_SIZE_TITLE 13.5
+#define SL_TEXT_SIZE_SHEET 18.0
+
+/* A line of text, shaped once and kept; borrowed, valid until the next call. Size in units. */
+typedef struct
+{
+  PangoLayout *layout;
+  double width, height, baseline;
+} SlText;
+
+SlText sl_text (const char *text, double size, gboolean bold);
+
+/* Shows it with its top left at (x, y). */
+void sl_text_show (cairo_t *cr, const SlText *text, double x, double y);
