@@ -1,0 +1,52 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What the tests of the model share: seeded chance, invented instruments and states, and a ruler, which reads gaps off a state by plain geometry (points and
+ * straight lines, as design 3.1 and 3.2 put them in words) without using the code under test. */
+#pragma once
+
+#include "setup/fit.h"
+
+/* Chance, from a fixed seed, or from SL_TEST_SEED where that is set; the seed is printed. Free with g_rand_free(). */
+GRand *test_rand (void);
+double test_between (GRand *rand, double least, double most);
+double test_normal (GRand *rand);                   /* mean 0, standard deviation 1 */
+double test_rectangular (GRand *rand, double u);    /* mean 0, standard deviation @u: a rectangle of half-width √3 u (GUM 4.3.7) */
+
+#define assert_near(a, b, tolerance) g_assert_cmpfloat_with_epsilon ((a), (b), (tolerance))
+
+/* An invented instrument: everything the model uses is given and drawn at random. */
+SlProfile *test_profile (GRand *rand, int n_strings, int frets, int joint);
+
+/* Any number of strings 1–12, frets 12–36, joint from 5 to the last fret. */
+SlProfile *test_any_profile (GRand *rand);
+
+/* One string's strong point of view on a fixed, plain instrument: 6 steel strings, 632 mm, 20 frets joined at 14, everything else by default. */
+SlProfile *test_plain_profile (void);
+
+/* A state that such an instrument could be in: crowns, setbacks, exposures and heights at random; no covariance. */
+void test_state (GRand *rand, const SlInstrument *instrument, SlState *state);
+
+/* A state of zeros for a straight neck. */
+void test_straight_state (const SlInstrument *instrument, SlState *state);
+void test_set_string (SlState *state, int string, double nut_mm, double crest_mm);
+
+/* What a perfect tool would read off the state. */
+double test_ruler (const SlInstrument *instrument, const SlState *state, SlReadingKind kind, int string, int fret, SlHeld held);
+double test_ruler_crown (const SlInstrument *instrument, const SlState *state, int string, int n);
+double test_ruler_gap (const SlInstrument *instrument, const SlState *state, int string, int held, int n);
+
+/* Appends a reading; the value by the ruler where @state is given. */
+SlReading *test_add (SlReadingSet *set, SlReadingKind kind, int string, int fret, SlHeld held, double value);
+void test_read (const SlInstrument *instrument, const SlState *state, SlReadingSet *set, SlReadingKind kind, int string, int fret, SlHeld held);
+void test_add_tool (SlReadingSet *set, SlToolKind measures, double resolution, double error_limit);
+
+/* The known data of a state as readings: every crown, setback and exposure. */
+void test_read_known (const SlInstrument *instrument, const SlState *state, SlReadingSet *set);
+
+/* One of each that a state needs: relief of the outer strings, tongue, first gap and action of every string, open or held by chance. */
+void test_read_all (GRand *rand, const SlInstrument *instrument, const SlState *state, SlReadingSet *set);
+
+/* A reading set, and clearing it. */
+SlReadingSet test_set (void);
+void test_set_clear (SlReadingSet *set);
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (SlReadingSet, test_set_clear)
