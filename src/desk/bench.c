@@ -523,11 +523,23 @@ sl_bench_redo (SlBench *self)
   walk (self, self->redo, self->undo);
 }
 
+guint64
+sl_bench_get_revision (SlBench *self)
+{
+  close_step (self); /* what a gesture under way changes from here on is another revision */
+  return self->serial;
+}
+
 void
 sl_bench_mark_saved (SlBench *self)
 {
-  close_step (self); /* what a gesture under way changes from here on is not saved */
-  self->saved_serial = self->serial;
+  sl_bench_mark_revision_saved (self, sl_bench_get_revision (self));
+}
+
+void
+sl_bench_mark_revision_saved (SlBench *self, guint64 revision)
+{
+  self->saved_serial = revision;
   g_signal_emit (self, signals[SIGNAL_HISTORY_CHANGED], 0);
 }
 

@@ -35,6 +35,17 @@ has_key (const char *key, const GVariantType *type)
   return g_variant_type_equal (g_settings_schema_key_get_value_type (found), type);
 }
 
+static gboolean
+is_in_range (const char *key, GVariant *value)
+{
+  g_autoptr (GSettingsSchema) schema = NULL;
+  g_autoptr (GSettingsSchemaKey) found = NULL;
+
+  g_object_get (sl_settings (), "settings-schema", &schema, NULL);
+  found = g_settings_schema_get_key (schema, key);
+  return g_settings_schema_key_range_check (found, value);
+}
+
 char *
 sl_settings_get_string (const char *key, const char *fallback)
 {
@@ -64,7 +75,7 @@ sl_settings_set (const char *key, GVariant *value)
 {
   g_autoptr (GVariant) owned = g_variant_ref_sink (value);
 
-  if (has_key (key, g_variant_get_type (owned)))
+  if (has_key (key, g_variant_get_type (owned)) && is_in_range (key, owned))
     g_settings_set_value (sl_settings (), key, owned);
 }
 

@@ -1,0 +1,277 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/centre.h"
+
+#include "desk/gaps-sheet.h"
+#if __has_include("desk/side-view.h")
+#include "desk/side-view.h"
+#else
+#include "draw/picture.h"
+static GtkWidget *sl_side_view_new (SlBench *b, SlPictureKind k) { return gtk_drawing_area_new (); }
+#endif
+#include "desk/util.h"
+
+#include <glib/gi18n-lib.h>
+
+/* Least sizes: below them figures are no longer legible. */
+#define SIDE_LEAST_HEIGHT 230
+#define CLOSE_UP_HEIGHT 150
+#define SHEETS_HEIGHT 210
+
+struct _SlCentre
+{
+  GtkBox parent_instance;
+
+  /* template widgets */
+  GtkWidget *toolbar, *shown_label;
+  GtkWidget *bass_button, *treble_button, *all_button;
+  GtkWidget *string_chooser, *held_chooser;
+  GtkWidget *factor_scale, *factor_label, *automatic_button;
+  GtkAdjustment *factor_adjustment;
+  GtkWidget *side_slot, *close_ups, *sheets_box, *switcher, *sheets;
+
+  GtkWidget *side;
+  SlBench *bench; /* owned */
+  int frets;             /* what the held chooser lists */
+  gboolean refreshing;  /* the controls follow the bench, not the other way round */
+};
+
+G_DEFINE_FINAL_TYPE (SlCentre, sl_centre, GTK_TYPE_BOX)
+
+/* "6 · E2": a string as people speak of it. */
+static char *
+string_title (const SlProfile *profile, int string)
+{
+  const char *note = profile->strings[string - 1].note;
+
+  return note == NULL ? g_strdup_printf (_ ("String %d"), string) : g_strdup_printf (C_ ("string number and note", "%d · %s"), string, note);
+}
+
+static void
+fill_string_chooser (SlCentre *self, const SlProfile *profile)
+{
+  g_autoptr (GtkStringList) list = gtk_string_list_new (NULL);
+
+  gtk_string_list_append (list, _ ("All strings"));
+  for (int s = 1; s <= profile->n_strings; s++)
+    gtk_string_list_take (list, string_title (profile, s));
+  gtk_drop_down_set_model (GTK_DROP_DOWN (self->string_chooser), G_LIST_MODEL (list));
+}
+
+static void
+fill_held_chooser (SlCentre *self, const SlProfile *profile)
+{
+  g_autoptr (GtkStringList) list = gtk_string_list_new (NULL);
+
+  gtk_string_list_append (list, C_ ("string held at no fret", "open"));
+  for (int n = 1; n < profile->neck.frets; n++)
+    gtk_string_list_take (list, g_strdup_printf (_ ("held at %d"), n));
+  gtk_drop_down_set_model (GTK_DROP_DOWN (self->held_chooser), G_LIST_MODEL (list));
+}
+
+/* Notes are part of the list, so it is filled anew whenever the strings are edited. */
+static gboolean
+list_is_current (SlCentre *self, const SlProfile *profile)
+{
+  GListModel *model = gtk_drop_down_get_model (GTK_DROP_DOWN (self->string_chooser));
+
+  if (model == NULL || (int) g_list_model_get_n_items (model) != profile->n_strings + 1)
+    return FALSE;
+  for (int s = 1; s <= profile->n_strings; s++)
+    {
+      g_autofree char *title = string_title (profile, s);
+
+      if (g_strcmp0 (gtk_string_list_get_string (GTK_STRING_LIST (model), (guint) s), title) != 0)
+        return FALSE;
+    }
+  return TRUE;
+}
+
+static void
+refresh_shown (SlCentre *self)
+{
+  const SlProfile *profile = sl_bench_get_profile (self->bench);
+  int string = sl_bench_get_string (self->bench);
+  int held = sl_bench_get_held (self->bench);
+  g_autofree char *which = string == 0 ? g_strdup (_ ("all strings")) : string_title (profile, string);
+  g_autofree char *how = held == 0 ? g_strdup (C_ ("string held at no fret", "open")) : g_strdup_printf (_ ("held at %d"), held);
+  g_autofree char *text = g_strdup_printf ("%s, %s", which, how);
+
+  gtk_label_set_label (GTK_LABEL (self->shown_label), text);
+}
+
+static void
+refresh_factor (SlCentre *self)
+{
+  double chosen = sl_bench_get_height_factor (self->bench);
+  double factor = chosen > 0.0 ? chosen : 0.0;
+  g_autofree char *text = factor > 0.0 ? g_strdup_printf ("× %.0f", factor) : g_strdup ("");
+
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->automatic_button), chosen <= 0.0);
+  if (chosen <= 0.0)
+    gtk_widget_add_css_class (self->factor_scale, "automatic");
+  else
+    gtk_widget_remove_css_class (self->factor_scale, "automatic");
+  if (factor > 0.0)
+    gtk_adjustment_set_value (self->factor_adjustment, factor);
+  gtk_label_set_label (GTK_LABEL (self->factor_label), text);
+}
+
+static void
+refresh (SlCentre *self)
+{
+  const SlProfile *profile = sl_bench_get_profile (self->bench);
+  int string = sl_bench_get_string (self->bench);
+
+  self->refreshing = TRUE;
+  if (!list_is_current (self, profile))
+    fill_string_chooser (self, profile);
+  if (self->frets != profile->neck.frets)
+    fill_held_chooser (self, profile);
+  self->frets = profile->neck.frets;
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->string_chooser), (guint) string);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->held_chooser), (guint) sl_bench_get_held (self->bench));
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->treble_button), string == 1);
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->bass_button), string == profile->n_strings);
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->all_button), string == 0);
+  refresh_factor (self);
+  refresh_shown (self);
+  self->refreshing = FALSE;
+}
+
+static void
+on_quick_choice (GtkToggleButton *button, gpointer data)
+{
+  SlCentre *self = data;
+  GtkWidget *widget = GTK_WIDGET (button);
+
+  if (self->refreshing || !gtk_toggle_button_get_active (button))
+    return;
+  sl_bench_set_string (self->bench, widget == self->all_button      ? 0
+                                    : widget == self->treble_button ? 1
+                                                                    : sl_bench_get_profile (self->bench)->n_strings);
+}
+
+static void
+on_string_chosen (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
+{
+  SlCentre *self = data;
+
+  if (!self->refreshing)
+    sl_bench_set_string (self->bench, (int) gtk_drop_down_get_selected (chooser));
+}
+
+static void
+on_held_chosen (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
+{
+  SlCentre *self = data;
+
+  if (!self->refreshing)
+    sl_bench_set_held (self->bench, (int) gtk_drop_down_get_selected (chooser));
+}
+
+static void
+on_factor_moved (GtkAdjustment *adjustment, gpointer data)
+{
+  SlCentre *self = data;
+
+  if (!self->refreshing)
+    sl_bench_set_height_factor (self->bench, gtk_adjustment_get_value (adjustment));
+}
+
+static void
+on_automatic_toggled (GtkToggleButton *button, gpointer data)
+{
+  SlCentre *self = data;
+
+  if (!self->refreshing)
+    sl_bench_set_height_factor (self->bench, gtk_toggle_button_get_active (button) ? 0.0 : gtk_adjustment_get_value (self->factor_adjustment));
+}
+
+static void
+add_close_up (SlCentre *self, SlPictureKind kind)
+{
+  GtkWidget *view = sl_side_view_new (self->bench, kind);
+
+  gtk_widget_set_size_request (view, -1, CLOSE_UP_HEIGHT);
+  gtk_widget_add_css_class (view, "sl-card");
+  gtk_widget_set_overflow (view, GTK_OVERFLOW_HIDDEN);
+  gtk_box_append (GTK_BOX (self->close_ups), view);
+}
+
+static void
+add_sheet (SlCentre *self, GtkWidget *sheet, const char *name, const char *title)
+{
+  gtk_stack_add_titled (GTK_STACK (self->sheets), sheet, name, title);
+}
+
+static void
+sl_centre_dispose (GObject *object)
+{
+  SlCentre *self = SL_CENTRE (object);
+
+  g_clear_object (&self->bench);
+  G_OBJECT_CLASS (sl_centre_parent_class)->dispose (object);
+}
+
+static void
+sl_centre_class_init (SlCentreClass *class)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+
+  G_OBJECT_CLASS (class)->dispose = sl_centre_dispose;
+  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/centre.ui");
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, toolbar);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, shown_label);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, bass_button);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, treble_button);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, all_button);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, string_chooser);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, held_chooser);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, factor_scale);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, factor_label);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, factor_adjustment);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, automatic_button);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, side_slot);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, close_ups);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, sheets_box);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, switcher);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, sheets);
+}
+
+static void
+sl_centre_init (SlCentre *self)
+{
+  gtk_widget_init_template (GTK_WIDGET (self));
+  sl_guard_wheel (self->string_chooser);
+  sl_guard_wheel (self->held_chooser);
+  sl_guard_wheel (self->factor_scale);
+  gtk_widget_set_size_request (self->side_slot, -1, SIDE_LEAST_HEIGHT);
+  gtk_widget_set_size_request (self->sheets_box, -1, SHEETS_HEIGHT);
+  g_signal_connect (self->bass_button, "toggled", G_CALLBACK (on_quick_choice), self);
+  g_signal_connect (self->treble_button, "toggled", G_CALLBACK (on_quick_choice), self);
+  g_signal_connect (self->all_button, "toggled", G_CALLBACK (on_quick_choice), self);
+  g_signal_connect (self->string_chooser, "notify::selected", G_CALLBACK (on_string_chosen), self);
+  g_signal_connect (self->held_chooser, "notify::selected", G_CALLBACK (on_held_chosen), self);
+  g_signal_connect (self->factor_adjustment, "value-changed", G_CALLBACK (on_factor_moved), self);
+  g_signal_connect (self->automatic_button, "toggled", G_CALLBACK (on_automatic_toggled), self);
+}
+
+GtkWidget *
+sl_centre_new (SlBench *bench)
+{
+  SlCentre *self = g_object_new (SL_TYPE_CENTRE, NULL);
+
+  self->bench = g_object_ref (bench);
+  self->side = sl_side_view_new (bench, SL_PICTURE_SIDE);
+  gtk_widget_set_hexpand (self->side, TRUE);
+  gtk_widget_set_vexpand (self->side, TRUE);
+  gtk_box_append (GTK_BOX (self->side_slot), self->side);
+  add_close_up (self, SL_PICTURE_NUT);
+  add_close_up (self, SL_PICTURE_FRET_12);
+  add_close_up (self, SL_PICTURE_BRIDGE);
+  add_sheet (self, sl_gaps_sheet_new (bench), "gaps", _ ("Gaps"));
+  g_signal_connect_object (bench, "changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (bench, "view-changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
+  refresh (self);
+  return GTK_WIDGET (self);
+}

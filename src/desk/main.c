@@ -1,0 +1,20 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/app.h"
+
+#include <glib/gi18n-lib.h>
+#include <locale.h>
+
+int
+main (int argc, char **argv)
+{
+  g_autoptr (SlApp) app = NULL;
+
+  setlocale (LC_ALL, "");
+  bindtextdomain (GETTEXT_PACKAGE, SL_LOCALE_DIR);
+  bind_textdomain_codeset (GETTEXT_PACKAGE, "UTF-8");
+  textdomain (GETTEXT_PACKAGE);
+  g_set_application_name (_ ("Sidelong"));
+
+  app = sl_app_new ();
+  return g_application_run (G_APPLICATION (app), argc, argv);
+}

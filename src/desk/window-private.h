@@ -1,0 +1,63 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The inside of a window, shared by the files it is split into: window.c (what is shown), window-actions.c (what can be asked of it), window-files.c
+ * (opening, saving, and others' saves). */
+#pragma once
+
+#include "desk/message-bar.h"
+#include "desk/window.h"
+
+#include "file/document.h"
+
+struct _SlWindow
+{
+  GtkApplicationWindow parent_instance;
+
+  /* template widgets */
+  GtkWidget *title_button, *title_label, *subtitle_label;
+  GtkWidget *new_button, *undo_button, *redo_button, *save_button, *menu_button;
+  GtkWidget *messages_slot, *content_slot;
+
+  /* made when first needed; children of the slots */
+  SlMessageBar *messages;
+  GtkWidget *start_page;
+  GtkWidget *regions, *readings, *centre, *work;
+
+  /* owned */
+  SlBench *bench; /* NULL while the bench is empty */
+  GFile *file;    /* NULL while it was never saved */
+  char *file_id;  /* which file that is, by whichever path; NULL where unknown */
+  SlDocumentStamp stamp;
+  GFileMonitor *monitor;
+  GCancellable *cancellable; /* for what must not outlive the window */
+  GtkFileChooserNative *chooser;
+  GtkWidget *instrument, *shortcuts, *question; /* windows of this one, while open */
+
+  guint watch_source; /* a look at the file that is due */
+  guint opening; /* files being read for this window */
+  gboolean saving;
+  gboolean close_when_saved;
+};
+
+/* window.c */
+void sl_window_refresh_title (SlWindow *self);
+void sl_window_show_start_page (SlWindow *self);
+void sl_window_refresh_history (SlWindow *self);
+gboolean sl_window_is_unsaved (SlWindow *self);
+void sl_window_say (SlWindow *self, const char *key, SlMessageKind kind, const char *text, const SlMessageButton *buttons);
+void sl_window_unsay (SlWindow *self, const char *key);
+
+/* window-actions.c */
+void sl_window_add_actions (SlWindow *self);
+void sl_window_set_action_enabled (SlWindow *self, const char *name, gboolean enabled);
+
+/* window-files.c */
+void sl_window_choose_open (SlWindow *self);
+void sl_window_save (SlWindow *self);
+void sl_window_choose_save (SlWindow *self);
+void sl_window_save_over_theirs (SlWindow *self);
+void sl_window_take_theirs (SlWindow *self);
+void sl_window_forget_files (SlWindow *self);
+
+/* window-export.c */
+void sl_window_choose_export (SlWindow *self);
