@@ -164,6 +164,7 @@ sl_amount_row_init (SlAmountRow *self)
   self->entry = sl_length_entry_new ();
   sl_length_entry_set_fine (SL_LENGTH_ENTRY (self->entry), TRUE);
   sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->entry), TRUE);
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry), NAN); /* unlike the 0 to come, so that it is written out */
   gtk_widget_set_valign (self->entry, GTK_ALIGN_CENTER);
   gtk_widget_add_css_class (self->entry, "sl-amount");
   g_signal_connect (self->entry, "committed", G_CALLBACK (on_entry), self);

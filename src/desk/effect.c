@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/effect.h"
 
+#include "setup/intonation.h"
 #include "setup/pitch.h"
 
 #include <glib/gi18n-lib.h>
@@ -94,7 +95,7 @@ gap_at (const SlAnalysis *analysis, const SlState *state, int string, int fret)
 static char *
 level_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string, const SlTextStyle *style)
 {
-  double most = 0, least = 0, drop = 0;
+  double most = before->crown[1], least = most, drop = 0;
   g_autofree char *amount = NULL, *change = NULL;
 
   for (int n = 1; n <= analysis->instrument.frets; n++)
@@ -180,22 +181,6 @@ shape_text (const SlAnalysis *analysis, const SlState *after, int string, const 
   return g_strdup_printf (_("action %s at string %d, target %s"), action, string, target);
 }
 
-gboolean
-sl_crests_fit (const SlInstrument *instrument, const SlState *state)
-{
-  const int n = state->n_strings;
-  double ahead = 0, behind = 0;
-
-  for (int s = 1; s <= n; s++)
-    {
-      double off = state->setback[s - 1] - sl_between_strings (state->setback[0], state->setback[n - 1], s, n);
-
-      ahead = MIN (ahead, off);
-      behind = MAX (behind, off);
-    }
-  return !isnan (instrument->length_screw_pitch) || behind - ahead <= instrument->saddle_thickness;
-}
-
 static char *
 move_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string, const SlTextStyle *style)
 {
@@ -221,7 +206,7 @@ move_text (const SlAnalysis *analysis, const SlState *before, const SlState *aft
     return g_strdup_printf (_("string %d at fret 12: %s cents"), string, from);
   if (!isnan (instrument->length_screw_pitch))
     return g_strdup_printf (_("string %d at fret 12: %s → %s cents"), string, from, to);
-  return g_strdup_printf (sl_crests_fit (instrument, after) ? _("string %d at fret 12: %s → %s cents, within the saddle's %s")
+  return g_strdup_printf (sl_crests_fit (instrument, after->setback, NULL) ? _("string %d at fret 12: %s → %s cents, within the saddle's %s")
                                                                   : _("string %d at fret 12: %s → %s cents, but beyond the saddle's %s"),
                           string, from, to, thickness);
 }

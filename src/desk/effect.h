@@ -33,7 +33,3 @@ typedef struct
   double first_pass_bass, first_pass_treble; /* mm */
 } SlCutPass;
 gboolean sl_cut_pass (const SlAnalysis *analysis, const GArray *plan, SlCutPass *out);
-
-/* Whether the crests, wherever they are moved, stay on the saddle: a straight saddle may lie aslant, so what must fit its thickness is what they depart from a
- * straight line between the outer strings. TRUE for saddles on length screws. */
-gboolean sl_crests_fit (const SlInstrument *instrument, const SlState *state);

@@ -240,6 +240,7 @@ show_chosen (SlGapsSheet *self)
   for (int s = 1; s <= self->n_strings; s++)
     {
       set_class (self->name[s], "sl-chosen", s == self->chosen);
+      set_class (self->assumed[s], "sl-chosen", s == self->chosen);
       for (int n = 1; n <= self->n_frets; n++)
         set_class (self->cell[s][n], "sl-chosen", s == self->chosen);
       for (int c = 0; c < N_SUMMARIES; c++)
@@ -525,7 +526,7 @@ build_head_line (SlGapsSheet *self)
 static void
 build_grids (SlGapsSheet *self)
 {
-  GtkWidget *body = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
+  GtkWidget *body = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
   GtkWidget *scroller = gtk_scrolled_window_new ();
   GtkGesture *click = gtk_gesture_click_new ();
   GtkEventController *keys = gtk_event_controller_key_new ();

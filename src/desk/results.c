@@ -10,7 +10,8 @@
 /* Our own choice: two notes of a chord that differ by less are heard as in tune by most. */
 #define PITCH_TOLERANCE_CENTS 3.0
 #define DEGREE_PLACES 1
-#define NEWTON_PLACES 0
+#define DEGREE_U_PLACES 2
+#define NEWTON_PLACES 1
 #define CENT_PLACES 1
 
 typedef struct
@@ -57,13 +58,14 @@ append_part (GString *sentence, const char *intro, const char *figure, const cha
   g_string_append_printf (sentence, "%s %s", intro, figure);
   if (more != NULL)
     g_string_append_printf (sentence, " %s", more);
+  g_string_replace (sentence, "\n", ", ", 0);
 }
 
-/* Takes a row whose texts are filled in and writes the sentence that says it whole. */
+/* Takes a row whose texts are filled in and writes the sentence that says it whole, beginning with @spoken, its name at length. */
 static void
-add_row (Table *table, SlResult row)
+add_row (Table *table, SlResult row, char *spoken)
 {
-  GString *sentence = g_string_new (row.name);
+  GString *sentence = g_string_new (spoken);
 
   /* Translators: parts of a spoken row: "Action, string 6: before 3.20 ±0.16, after 2.30 ±0.16, target 2.30, in range" */
   append_part (sentence, _(": before"), row.before, row.before_more);
@@ -74,6 +76,7 @@ add_row (Table *table, SlResult row)
   if (row.remark != NULL)
     g_string_append_printf (sentence, ", %s", row.remark);
   row.sentence = g_string_free (sentence, FALSE);
+  g_free (spoken);
   g_ptr_array_add (table->rows, g_memdup2 (&row, sizeof row));
 }
 
@@ -81,7 +84,7 @@ typedef char *(*LengthText) (const SlTextStyle *style, double mm);
 
 /* A row of two lengths; the word and the target are the caller's. Figures that rest on what was assumed say so. */
 static void
-add_lengths (Table *table, char *name, LengthText text, const SlFigure *before, const SlFigure *after, char *target, SlWord word)
+add_lengths (Table *table, char *name, char *spoken, LengthText text, const SlFigure *before, const SlFigure *after, char *target, SlWord word)
 {
   SlResult row = {
     .name = name,
@@ -94,7 +97,7 @@ add_lengths (Table *table, char *name, LengthText text, const SlFigure *before, 
     .remark = before->basis == SL_BASIS_ASSUMED ? g_strdup (_("assumed")) : NULL,
   };
 
-  add_row (table, row);
+  add_row (table, row, spoken);
 }
 
 static void
@@ -104,7 +107,7 @@ add_action (Table *table, int string)
   const SlFigure *after = &table->after->action[string - 1][ACTION_FRET];
   double target = instrument->target_action[string - 1];
 
-  add_lengths (table, g_strdup_printf (_("Action, string %d"), string), sl_text_length, &table->before->action[string - 1][ACTION_FRET], after,
+  add_lengths (table, g_strdup_printf (_("Action, %d"), string), g_strdup_printf (_("Action, string %d"), string), sl_text_length, &table->before->action[string - 1][ACTION_FRET], after,
                sl_text_length (table->style, target), sl_word (after->value, after->u, target, instrument->action_tolerance));
 }
 
@@ -115,7 +118,7 @@ add_first_gap (Table *table, int string)
   const SlFigure *after = &table->after->first_gap[string - 1];
   double target = instrument->target_first_gap[string - 1];
 
-  add_lengths (table, g_strdup_printf (_("First gap, string %d"), string), sl_text_fine, &table->before->first_gap[string - 1], after,
+  add_lengths (table, g_strdup_printf (_("First gap, %d"), string), g_strdup_printf (_("First gap, string %d"), string), sl_text_fine, &table->before->first_gap[string - 1], after,
                sl_text_fine (table->style, target), sl_word (after->value, after->u, target, instrument->first_gap_tolerance));
 }
 
@@ -128,7 +131,7 @@ add_exposure (Table *table, int string)
 
   if (!table->analysis->measured.exposure_read)
     return; /* nothing to compare: without a reading the model knows no exposure */
-  add_lengths (table, g_strdup_printf (_("Exposure, string %d"), string), sl_text_length, &table->before->exposure[string - 1], after,
+  add_lengths (table, g_strdup_printf (_("Exposure, %d"), string), g_strdup_printf (_("Exposure, string %d"), string), sl_text_length, &table->before->exposure[string - 1], after,
                g_strconcat ("≥ ", least_text, NULL), sl_word_at_least (after->value, after->u, least));
 }
 
@@ -156,37 +159,48 @@ add_relief (Table *table)
   SlFigure before = mean_relief (table->analysis, &table->analysis->measured);
   SlFigure after = mean_relief (table->analysis, &table->analysis->planned);
 
-  add_lengths (table, g_strdup (_("Relief")), sl_text_fine, &before, &after, sl_text_fine (table->style, instrument->target_relief),
+  add_lengths (table, g_strdup (_("Relief")), g_strdup (_("Relief, mean of both sides")), sl_text_fine, &before, &after, sl_text_fine (table->style, instrument->target_relief),
                sl_word (after.value, after.u, instrument->target_relief, instrument->relief_tolerance));
 }
 
+/* The ± of the angle, and in a line of its own the force with its ±. */
 static char *
-with_uncertainty (const SlTextStyle *style, const SlFigure *figure, int places, const char *unit)
+break_more (const SlTextStyle *style, const SlFigure *angle, const SlFigure *force)
 {
-  g_autofree char *value = sl_text_plain (style, figure->value, places, FALSE);
-  g_autofree char *u = NULL;
+  g_autofree char *angle_u = sl_text_plain (style, COVERAGE * angle->u, DEGREE_U_PLACES, FALSE);
+  g_autofree char *newton = sl_text_plain (style, force->value, NEWTON_PLACES, FALSE);
+  g_autofree char *newton_u = sl_text_plain (style, COVERAGE * force->u, NEWTON_PLACES, FALSE);
 
-  if (isnan (figure->value))
-    return g_steal_pointer (&value);
-  if (isnan (figure->u))
-    return g_strconcat (value, unit, NULL);
-  u = sl_text_plain (style, COVERAGE * figure->u, places, FALSE);
-  return g_strconcat (value, " ±", u, unit, NULL);
+  if (isnan (angle->value))
+    return NULL;
+  if (isnan (angle->u) || isnan (force->u))
+    return g_strdup_printf ("%s N", newton);
+  return g_strdup_printf ("±%s°\n%s ±%s N", angle_u, newton, newton_u);
+}
+
+static char *
+degrees (const SlTextStyle *style, const SlFigure *angle)
+{
+  g_autofree char *value = sl_text_plain (style, angle->value, DEGREE_PLACES, FALSE);
+
+  return isnan (angle->value) ? g_steal_pointer (&value) : g_strconcat (value, "°", NULL);
 }
 
 /* Break angle, and beneath it the force: published least angles disagree, so there is no target, only before and after. */
 static void
-add_break (Table *table, const char *name, int string, const SlFigure before[2], const SlFigure after[2])
+add_break (Table *table, const char *name, const char *spoken, int string, const SlFigure before[2], const SlFigure after[2])
 {
   if (isnan (before[0].value) && isnan (after[0].value))
     return;
-  add_row (table, (SlResult){
-                    .name = g_strdup_printf (name, string),
-                    .before = with_uncertainty (table->style, &before[0], DEGREE_PLACES, "°"),
-                    .before_more = with_uncertainty (table->style, &before[1], NEWTON_PLACES, " N"),
-                    .after = with_uncertainty (table->style, &after[0], DEGREE_PLACES, "°"),
-                    .after_more = with_uncertainty (table->style, &after[1], NEWTON_PLACES, " N"),
-                  });
+  add_row (table,
+           (SlResult){
+             .name = g_strdup_printf (name, string),
+             .before = degrees (table->style, &before[0]),
+             .before_more = break_more (table->style, &before[0], &before[1]),
+             .after = degrees (table->style, &after[0]),
+             .after_more = break_more (table->style, &after[0], &after[1]),
+           },
+           g_strdup_printf (spoken, string));
 }
 
 static void
@@ -195,9 +209,9 @@ add_breaks (Table *table, int string)
   const SlFigures *b = table->before, *a = table->after;
   const int i = string - 1;
 
-  add_break (table, _("Break at saddle, %d"), string, (SlFigure[]){ b->saddle_break[i], b->saddle_force[i] },
+  add_break (table, _("Saddle break, %d"), _("Break at the saddle, string %d"), string, (SlFigure[]){ b->saddle_break[i], b->saddle_force[i] },
              (SlFigure[]){ a->saddle_break[i], a->saddle_force[i] });
-  add_break (table, _("Break at nut, %d"), string, (SlFigure[]){ b->nut_break[i], b->nut_force[i] },
+  add_break (table, _("Nut break, %d"), _("Break at the nut, string %d"), string, (SlFigure[]){ b->nut_break[i], b->nut_force[i] },
              (SlFigure[]){ a->nut_break[i], a->nut_force[i] });
 }
 
@@ -208,7 +222,7 @@ add_pitch (Table *table, int string)
   double cents;
   SlFigure before = table->before->pitch_error[string - 1][ACTION_FRET];
   SlFigure after = table->after->pitch_error[string - 1][ACTION_FRET];
-  SlResult row = { .name = g_strdup_printf (_("Pitch at 12, string %d"), string) };
+  SlResult row = { .name = g_strdup_printf (_("Pitch at 12, %d"), string) };
   g_autofree char *u_before = sl_text_plain (table->style, COVERAGE * before.u, CENT_PLACES, FALSE);
   g_autofree char *u_after = sl_text_plain (table->style, COVERAGE * after.u, CENT_PLACES, FALSE);
 
@@ -216,21 +230,22 @@ add_pitch (Table *table, int string)
     {
       double change = after.value - before.value;
 
-      row.remark = g_strdup (_("cents, by tuner"));
+      row.remark = g_strdup (_("tuner"));
       before.value = cents;
       after.value = before.value + change;
     }
   else
     {
-      row.remark = g_strdup (_("cents, computed"));
+      row.remark = g_strdup (_("computed"));
       row.before_more = isnan (before.u) ? NULL : g_strconcat ("±", u_before, NULL);
     }
   row.before = sl_text_plain (table->style, before.value, CENT_PLACES, TRUE);
   row.after = sl_text_plain (table->style, after.value, CENT_PLACES, TRUE);
   row.after_more = isnan (after.u) ? NULL : g_strconcat ("±", u_after, NULL);
-  row.target = sl_text_plain (table->style, 0, 0, FALSE);
+  /* Translators: the target of a pitch error, cents */
+  row.target = g_strdup (_("0 ¢"));
   row.word = sl_word (after.value, after.u, 0, PITCH_TOLERANCE_CENTS);
-  add_row (table, row);
+  add_row (table, row, g_strdup_printf (_("Pitch at 12, string %d"), string));
 }
 
 static int
@@ -266,9 +281,10 @@ add_margin (Table *table)
   row.after_more = sl_text_uncertainty (table->style, figure->u);
   row.target = g_strconcat ("≥ ", zero, NULL);
   row.word = sl_word_at_least (figure->value, figure->u, 0);
-  row.remark = g_strdup_printf (_("string %d held at %d, fret %d"), after, table->after->least_margin_held[after - 1],
-                                table->after->least_margin_fret[after - 1]);
-  add_row (table, row);
+  row.remark = g_strdup_printf (_("string %d"), after);
+  add_row (table, row,
+           g_strdup_printf (_("Least margin, after the work on string %d held at %d over fret %d"), after, table->after->least_margin_held[after - 1],
+                            table->after->least_margin_fret[after - 1]));
 }
 
 static void

@@ -8,11 +8,11 @@
 
 typedef struct
 {
-  char *name;                /* "Action, string 6" */
-  char *before, *before_more; /* a figure, and beneath it its ± (for break angles the force with its ±); more may be NULL */
+  char *name;                /* "Action, 6" */
+  char *before, *before_more; /* a figure, and beneath it its ± (for break angles a second line for the force); more may be NULL */
   char *after, *after_more;
   char *target;              /* "2.30", "≥ 1.60"; NULL where there is none */
-  char *remark;              /* "assumed", "held at 7, fret 8"; NULL for none */
+  char *remark;              /* "assumed", "string 6"; NULL for none */
   SlWord word;               /* of the figure after the work */
   char *sentence;            /* the whole row for assistive technology */
 } SlResult;

@@ -32,7 +32,7 @@ struct _SlWorkCard
   GtkWidget *amount, *amount_treble;     /* the second for the base cut only */
   GtkWidget *passes, *pass_bass, *pass_treble, *pass_label, *pass_done;
   GtkWidget *effect, *reason, *history;
-  GtkWidget *care, *care_short, *care_full;
+  GtkWidget *care, *care_button, *care_full;
 
   SlBench *bench; /* owned */
   SlOperationKind kind;
@@ -408,6 +408,7 @@ show_reason (SlWorkCard *self, const SlProposal *proposal, const SlTextStyle *st
   else
     text = g_strdup_printf (_("proposed %s: %s"), amount, found->reason);
   set_line (self->reason, text);
+  gtk_widget_set_tooltip_text (self->reason, text);
 }
 
 void
@@ -568,22 +569,38 @@ build_strings (SlWorkCard *self, GtkWidget *box)
 }
 
 static void
+on_care (SlWorkCard *self)
+{
+  gboolean open = gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->care_button));
+
+  gtk_widget_set_visible (self->care_full, open);
+  gtk_accessible_update_state (GTK_ACCESSIBLE (self->care_button), GTK_ACCESSIBLE_STATE_EXPANDED, open, -1);
+}
+
+/* A short caution that opens into the whole sentence. */
+static void
 build_care (SlWorkCard *self, GtkWidget *box)
 {
   GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
   GtkWidget *icon = gtk_image_new_from_icon_name ("dialog-warning-symbolic");
 
-  self->care = gtk_expander_new (NULL);
+  self->care = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   gtk_widget_add_css_class (self->care, "sl-care");
-  sl_set_accessible_label (self->care, care_text (self->kind, FALSE));
+  self->care_button = gtk_toggle_button_new ();
+  gtk_widget_add_css_class (self->care_button, "sl-care-button");
+  gtk_widget_set_halign (self->care_button, GTK_ALIGN_START);
+  sl_set_accessible_label (icon, C_ ("icon", "caution"));
   gtk_box_append (GTK_BOX (line), icon);
-  self->care_short = add_caption (line, NULL);
-  set_text (self->care_short, care_text (self->kind, FALSE));
-  gtk_expander_set_label_widget (GTK_EXPANDER (self->care), line);
-  line = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
-  self->care_full = add_caption (line, "sl-dim");
+  set_text (add_caption (line, NULL), care_text (self->kind, FALSE));
+  gtk_button_set_child (GTK_BUTTON (self->care_button), line);
+  sl_set_accessible_label (self->care_button, care_text (self->kind, FALSE));
+  gtk_widget_set_tooltip_text (self->care_button, care_text (self->kind, TRUE));
+  gtk_accessible_update_state (GTK_ACCESSIBLE (self->care_button), GTK_ACCESSIBLE_STATE_EXPANDED, FALSE, -1);
+  g_signal_connect_swapped (self->care_button, "toggled", G_CALLBACK (on_care), self);
+  gtk_box_append (GTK_BOX (self->care), self->care_button);
+  self->care_full = add_caption (self->care, "sl-dim");
   set_text (self->care_full, care_text (self->kind, TRUE));
-  gtk_expander_set_child (GTK_EXPANDER (self->care), line);
+  gtk_widget_set_visible (self->care_full, FALSE);
   gtk_box_append (GTK_BOX (box), self->care);
 }
 
@@ -606,6 +623,9 @@ build (SlWorkCard *self)
     self->amount = add_amount (self, body, NULL, _("Turn rod, relief change"));
   self->effect = add_caption (body, "sl-effect");
   self->reason = add_caption (body, "sl-dim");
+  /* one line, whole in its tooltip: six reasons in full would push the table off the screen */
+  gtk_label_set_wrap (GTK_LABEL (self->reason), FALSE);
+  gtk_label_set_ellipsize (GTK_LABEL (self->reason), PANGO_ELLIPSIZE_END);
   self->history = add_caption (body, "sl-dim");
   build_care (self, body);
 }

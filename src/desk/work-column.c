@@ -56,6 +56,7 @@ add_notice (SlWorkColumn *self, const char *icon_name, const char *css_class, co
   GtkWidget *label = gtk_label_new (text);
 
   gtk_widget_set_valign (icon, GTK_ALIGN_START);
+  sl_set_accessible_label (icon, g_str_equal (css_class, "sl-doubt") ? C_ ("icon", "read again") : C_ ("icon", "warning"));
   gtk_label_set_wrap (GTK_LABEL (label), TRUE);
   gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
   gtk_label_set_xalign (GTK_LABEL (label), 0);
