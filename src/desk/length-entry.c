@@ -361,6 +361,14 @@ sl_length_entry_get_property (GObject *object, guint id, GValue *value, GParamSp
     G_OBJECT_WARN_INVALID_PROPERTY_ID (object, id, pspec);
 }
 
+/* Not earlier: GtkEntry's own construction empties it. */
+static void
+sl_length_entry_constructed (GObject *object)
+{
+  G_OBJECT_CLASS (sl_length_entry_parent_class)->constructed (object);
+  show_value (SL_LENGTH_ENTRY (object));
+}
+
 static void
 sl_length_entry_finalize (GObject *object)
 {
@@ -384,6 +392,7 @@ sl_length_entry_class_init (SlLengthEntryClass *class)
   GObjectClass *object_class = G_OBJECT_CLASS (class);
 
   object_class->get_property = sl_length_entry_get_property;
+  object_class->constructed = sl_length_entry_constructed;
   object_class->finalize = sl_length_entry_finalize;
   props[PROP_MESSAGE] = g_param_spec_string ("message", NULL, NULL, NULL, G_PARAM_READABLE | G_PARAM_STATIC_STRINGS);
   g_object_class_install_properties (object_class, N_PROPS, props);
@@ -403,7 +412,6 @@ sl_length_entry_init (SlLengthEntry *self)
   self->step = DEFAULT_STEP;
   self->assumed = NAN;
   self->shown = g_strdup ("");
-  show_value (self);
 
   gtk_widget_add_css_class (GTK_WIDGET (self), "length");
   gtk_editable_set_alignment (GTK_EDITABLE (self), 1.0f);

@@ -10,6 +10,7 @@
 
 #define GROUP_GAP 8
 #define ENTRY_GAP 6
+#define END_CHARS 15
 
 struct _SlReadingsForm
 {
@@ -253,7 +254,12 @@ foot_new (SlReadingsForm *self)
   GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, ENTRY_GAP), *add = sl_readings_add_new (self->bench);
 
   g_signal_connect_object (add, "question", G_CALLBACK (on_question), self, G_CONNECT_SWAPPED);
-  self->end = gtk_label_new (_("end of the readings"));
+  /* Not a label: one that can't be selected takes no focus. */
+  self->end = gtk_inscription_new (_("end of the readings"));
+  gtk_inscription_set_min_chars (GTK_INSCRIPTION (self->end), END_CHARS);
+  gtk_inscription_set_nat_chars (GTK_INSCRIPTION (self->end), END_CHARS);
+  gtk_inscription_set_xalign (GTK_INSCRIPTION (self->end), 1.0f);
+  sl_set_accessible_label (self->end, _("end of the readings"));
   gtk_widget_set_focusable (self->end, TRUE);
   gtk_widget_set_hexpand (self->end, TRUE);
   gtk_widget_set_halign (self->end, GTK_ALIGN_END);
