@@ -31,6 +31,7 @@ static const double default_resolution_mm[SL_N_READINGS] = {
 #define PLAUSIBLE_FIRST_GAP_U_MM 0.3
 #define PLAUSIBLE_ACTION_U_MM 1.0
 #define SUSPECT_LIMIT 3.0
+#define LEAST_REDUNDANCY 1e-6 /* share of a reading's variance that others check; below it there is only rounding */
 
 /* What the readings leave undetermined is held near where it would be with this uncertainty, and said. */
 #define UNDETERMINED_U_MM 10.0
@@ -542,37 +543,56 @@ row_variance (const SlState *state, const double *a)
   return MAX (sum, 0);
 }
 
-/* Leaves out, one at a time, the reading with the largest normalised residual over the limit (design 3.3). */
+/* |r| / sqrt(u² − a C aᵀ) of every reading that stands, for the rows and the state as they are; 0 for others, and for a reading that alone stands
+ * behind what it says: with nothing to disagree with, its residual and its variance are both rounding. */
+static void
+normalise_residuals (const Fitting *f, double *normalised)
+{
+  for (guint i = 0; i < f->fit->n_readings; i++)
+    {
+      const Row *row = &g_array_index (f->rows, Row, i);
+
+      normalised[i] = 0;
+      if (!stands (f, i))
+        continue;
+      double variance = row->u * row->u;
+      double free_part = variance - row_variance (&f->fit->state, row->a);
+
+      if (free_part > variance * LEAST_REDUNDANCY)
+        normalised[i] = fabs (row->y - row_value (&f->fit->state, row->a)) / sqrt (free_part);
+    }
+}
+
+/* Leaves out, one at a time, the reading with the largest normalised residual over the limit (design 3.3). The plausibility rows only decide between
+ * readings that disagree without them too: a neck that is far from any target is read as it is. */
 static void
 find_suspects (Fitting *f)
 {
+  g_autofree double *normalised = g_new (double, f->fit->n_readings), *unaided = g_new (double, f->fit->n_readings);
+
   for (;;)
     {
       double worst = SUSPECT_LIMIT;
       int found = -1;
+      gboolean any = FALSE;
 
       add_assumed_rows (f);
       add_plausible_rows (f);
       solve_or_say (f);
+      normalise_residuals (f, normalised);
       for (guint i = 0; i < f->fit->n_readings; i++)
-        {
-          const SlReading *r = &g_array_index (f->set->readings, SlReading, i);
-          const Row *row = &g_array_index (f->rows, Row, i);
-
-          if (!stands (f, i) || r->use == SL_USE_ALWAYS)
-            continue;
-          double free_part = row->u * row->u - row_variance (&f->fit->state, row->a);
-
-          if (free_part <= 0)
-            continue;
-          double normalised = fabs (row->y - row_value (&f->fit->state, row->a)) / sqrt (free_part);
-
-          if (normalised > worst)
-            {
-              worst = normalised;
-              found = (int) i;
-            }
-        }
+        any = any || normalised[i] > SUSPECT_LIMIT;
+      if (!any)
+        return;
+      add_assumed_rows (f);
+      solve_or_say (f);
+      normalise_residuals (f, unaided);
+      for (guint i = 0; i < f->fit->n_readings; i++)
+        if (normalised[i] > worst && unaided[i] > SUSPECT_LIMIT && g_array_index (f->set->readings, SlReading, i).use != SL_USE_ALWAYS)
+          {
+            worst = normalised[i];
+            found = (int) i;
+          }
       if (found < 0)
         return;
       f->fit->readings[found].used = FALSE;
