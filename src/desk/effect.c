@@ -172,13 +172,35 @@ cut_text (const SlAnalysis *analysis, const SlState *after, int string, const Sl
   return g_strdup_printf (_("%s; exposure %s / %s"), gaps, bass, treble);
 }
 
-static char *
-shape_text (const SlAnalysis *analysis, const SlState *after, int string, const SlTextStyle *style)
+/* Of the screw that does this operation, NAN where there is none. */
+static double
+screw_pitch (const SlInstrument *instrument, SlOperationKind kind)
 {
+  return kind == SL_OP_MOVE_CREST ? instrument->length_screw_pitch : kind == SL_OP_SHAPE_CREST ? instrument->height_screw_pitch : NAN;
+}
+
+/* @text, with the turns of a screw of @pitch that make @mm after it; takes @text. */
+static char *
+with_turns (char *text, double mm, double pitch, const SlTextStyle *style)
+{
+  g_autofree char *plain = text;
+  g_autofree char *turns = NULL;
+
+  if (isnan (pitch) || mm == 0)
+    return g_steal_pointer (&plain);
+  turns = sl_text_plain (style, mm / pitch, TURN_PLACES, TRUE);
+  return g_strdup_printf (_("%s; %s turns"), plain, turns);
+}
+
+static char *
+shape_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string, const SlTextStyle *style)
+{
+  double rise = sl_state_crest_height (after, string) - sl_state_crest_height (before, string);
   g_autofree char *action = sl_text_length (style, gap_at (analysis, after, string, ACTION_FRET));
   g_autofree char *target = sl_text_length (style, analysis->instrument.target_action[string - 1]);
 
-  return g_strdup_printf (_("action %s at string %d, target %s"), action, string, target);
+  return with_turns (g_strdup_printf (_("action %s at string %d, target %s"), action, string, target), rise,
+                     screw_pitch (&analysis->instrument, SL_OP_SHAPE_CREST), style);
 }
 
 static char *
@@ -205,7 +227,7 @@ move_text (const SlAnalysis *analysis, const SlState *before, const SlState *aft
   if (move == 0)
     return g_strdup_printf (_("string %d at fret 12: %s cents"), string, from);
   if (!isnan (instrument->length_screw_pitch))
-    return g_strdup_printf (_("string %d at fret 12: %s → %s cents"), string, from, to);
+    return with_turns (g_strdup_printf (_("string %d at fret 12: %s → %s cents"), string, from, to), move, instrument->length_screw_pitch, style);
   return g_strdup_printf (sl_crests_fit (instrument, after->setback, NULL) ? _("string %d at fret 12: %s → %s cents, within the saddle's %s")
                                                                   : _("string %d at fret 12: %s → %s cents, but beyond the saddle's %s"),
                           string, from, to, thickness);
@@ -230,7 +252,7 @@ sl_effect_text (const SlAnalysis *analysis, const GArray *plan, SlOperationKind 
     case SL_OP_CUT_SADDLE_BASE:
       return cut_text (analysis, &after, string, style);
     case SL_OP_SHAPE_CREST:
-      return shape_text (analysis, &after, string, style);
+      return shape_text (analysis, &before, &after, string, style);
     case SL_OP_MOVE_CREST:
       return move_text (analysis, &before, &after, string, style);
     case SL_N_OPS:
@@ -239,20 +261,20 @@ sl_effect_text (const SlAnalysis *analysis, const GArray *plan, SlOperationKind 
     }
 }
 
-/* Per string: how the amount of one string reads. Screws are turned, so their turns are said too. */
+/* How the amount of one string reads: what lowers has a minus, a crest that moves away from the nut a plus. Screws are turned, so their turns are said too. */
 static char *
-string_amount (const SlInstrument *instrument, const SlOperation *operation, const SlTextStyle *style)
+string_amount (const SlInstrument *instrument, const SlOperation *operation, gboolean turns, const SlTextStyle *style)
 {
-  gboolean moves = operation->kind == SL_OP_MOVE_CREST;
-  double pitch = moves                                   ? instrument->length_screw_pitch
-                 : operation->kind == SL_OP_SHAPE_CREST ? instrument->height_screw_pitch
-                                                        : NAN;
-  double signed_mm = moves ? operation->amount.v : -operation->amount.v;
-  g_autofree char *length = sl_text_change (style, signed_mm);
-  g_autofree char *turns = isnan (pitch) ? NULL : sl_text_plain (style, signed_mm / pitch, TURN_PLACES, TRUE);
+  double mm = operation->kind == SL_OP_MOVE_CREST ? operation->amount.v : -operation->amount.v;
+  double pitch = screw_pitch (instrument, operation->kind);
+  g_autofree char *length = sl_text_change (style, mm);
+  g_autofree char *turn_text = NULL;
 
+  if (!turns || isnan (pitch))
+    return g_steal_pointer (&length);
+  turn_text = sl_text_plain (style, mm / pitch, TURN_PLACES, TRUE);
   /* Translators: "−0.35, −0.70 turns" of a saddle screw */
-  return turns == NULL ? g_steal_pointer (&length) : g_strdup_printf (_("%s, %s turns"), length, turns);
+  return g_strdup_printf (_("%s, %s turns"), length, turn_text);
 }
 
 char *
@@ -274,7 +296,7 @@ sl_operation_amount (const SlInstrument *instrument, const SlOperation *operatio
       /* Translators: what comes off the saddle's base, bass side / treble side */
       return g_strdup_printf (_("%s / %s off"), bass, treble);
     default:
-      treble = string_amount (instrument, operation, style);
+      treble = string_amount (instrument, operation, TRUE, style);
       return g_strdup_printf (_("string %d %s"), operation->string, treble);
     }
 }
@@ -297,13 +319,13 @@ sl_operation_summary (const SlAnalysis *analysis, const GArray *plan, SlOperatio
 
       if (operation->kind != kind || operation->done != NULL)
         continue;
-      if (count.n_pending == 1)
+      if (operation->string == 0)
         amount = sl_operation_amount (&analysis->instrument, operation, style);
       else
         {
-          g_autofree char *change = sl_text_change (style, (kind == SL_OP_MOVE_CREST ? 1 : -1) * operation->amount.v);
+          g_autofree char *change = string_amount (&analysis->instrument, operation, FALSE, style);
 
-          amount = g_strdup_printf ("%d %s", operation->string, change);
+          amount = g_strdup_printf (count.n_pending == 1 ? _("string %d %s") : "%d %s", operation->string, change);
         }
       g_string_append_printf (text, "%s%s", text->len > 0 ? " · " : "", amount);
     }

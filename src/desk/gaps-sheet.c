@@ -14,8 +14,9 @@
 #define CELL_CHARS 6
 #define NAME_CHARS 5
 #define ASSUMED_CHARS 9
-#define MARGIN_CHARS 7
-#define WORD_CHARS 15
+#define MARGIN_CHARS 8
+#define CLEAN_CHARS 7
+#define WORD_CHARS 14
 /* Descriptions for assistive technology follow when the figures have stood still this long. */
 #define DESCRIBE_MS 250
 
@@ -457,7 +458,7 @@ build_heads (SlGapsSheet *self)
     }
   set_cell (new_cell (self->summaries, COLUMN_MARGIN, 0, MARGIN_CHARS, 1, "sl-dim"), C_ ("column", "margin"));
   set_cell (new_cell (self->summaries, COLUMN_WHERE, 0, WORD_CHARS, 0, "sl-dim"), C_ ("column", "least, held → fret"));
-  set_cell (new_cell (self->summaries, COLUMN_CLEAN, 0, MARGIN_CHARS, 1, "sl-dim"), C_ ("column", "clean 12"));
+  set_cell (new_cell (self->summaries, COLUMN_CLEAN, 0, CLEAN_CHARS, 1, "sl-dim"), C_ ("column", "clean 12"));
 }
 
 /* Built once for each number of strings and frets; from then on only texts change. */
@@ -487,7 +488,7 @@ build_cells (SlGapsSheet *self)
         }
       self->summary[s][COLUMN_MARGIN] = new_cell (self->summaries, COLUMN_MARGIN, row, MARGIN_CHARS, 1, NULL);
       self->summary[s][COLUMN_WHERE] = new_cell (self->summaries, COLUMN_WHERE, row, WORD_CHARS, 0, NULL);
-      self->summary[s][COLUMN_CLEAN] = new_cell (self->summaries, COLUMN_CLEAN, row, MARGIN_CHARS, 1, NULL);
+      self->summary[s][COLUMN_CLEAN] = new_cell (self->summaries, COLUMN_CLEAN, row, CLEAN_CHARS, 1, NULL);
     }
   if (self->n_strings > 0)
     move_cursor (self, self->n_strings, MIN (ACTION_FRET, self->n_frets), FALSE);

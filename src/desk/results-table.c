@@ -20,6 +20,7 @@ typedef struct
   GtkLabel *name, *mark, *word;
   GtkLabel *before, *before_more, *after, *after_more, *target;
   SlWord shown_word;
+  char *sentence; /* as shown */
 } Row;
 
 struct _SlResultsTable
@@ -44,6 +45,7 @@ new_label (GtkWidget *box, float xalign, int chars, const char *first_class, con
   GtkWidget *label = gtk_label_new (NULL);
 
   gtk_label_set_xalign (GTK_LABEL (label), xalign);
+  gtk_label_set_justify (GTK_LABEL (label), xalign > 0 ? GTK_JUSTIFY_RIGHT : GTK_JUSTIFY_LEFT);
   if (chars > 0)
     gtk_label_set_width_chars (GTK_LABEL (label), chars);
   gtk_widget_add_css_class (label, first_class);
@@ -71,6 +73,25 @@ new_row_box (GtkAccessibleRole role)
 
   gtk_widget_add_css_class (box, "sl-result");
   return box;
+}
+
+static void
+row_clear (gpointer data)
+{
+  g_free (((Row *) data)->sentence);
+}
+
+/* Whoever can't read the cut-off words hovers over the row. */
+static gboolean
+on_tooltip (GtkWidget *widget, int x, int y, gboolean keyboard, GtkTooltip *tooltip, SlResultsTable *self)
+{
+  for (guint i = 0; i < self->rows->len; i++)
+    if (g_array_index (self->rows, Row, i).row == widget)
+      {
+        gtk_tooltip_set_text (tooltip, g_array_index (self->rows, Row, i).sentence);
+        return TRUE;
+      }
+  return FALSE;
 }
 
 static Row
@@ -128,9 +149,14 @@ static void
 show_result (Row *row, const SlResult *result)
 {
   gboolean both = result->word != SL_WORD_NONE && result->remark != NULL;
-  g_autofree char *words = g_strconcat (result->word == SL_WORD_NONE ? "" : sl_word_text (result->word), both ? " · " : "",
-                                        result->remark == NULL ? "" : result->remark, NULL);
+  g_autofree char *words = NULL;
 
+  if (g_strcmp0 (row->sentence, result->sentence) == 0)
+    return; /* the sentence says it all */
+  g_free (row->sentence);
+  row->sentence = g_strdup (result->sentence);
+  words = g_strconcat (result->word == SL_WORD_NONE ? "" : sl_word_text (result->word), both ? " · " : "",
+                       result->remark == NULL ? "" : result->remark, NULL);
   set_text (row->name, result->name);
   set_text (row->mark, marks[result->word]);
   gtk_widget_set_visible (GTK_WIDGET (row->mark), result->word != SL_WORD_NONE);
@@ -142,7 +168,6 @@ show_result (Row *row, const SlResult *result)
   set_text (row->target, result->target);
   set_word (row, result->word);
   sl_set_accessible_label (row->row, result->sentence);
-  gtk_widget_set_tooltip_text (GTK_WIDGET (row->word), words);
 }
 
 /* As many rows as there are results: they come and go with the strings chosen and read, not while a slider moves. */
@@ -153,12 +178,16 @@ fit_rows (SlResultsTable *self, guint n)
     {
       Row row = build_row ();
 
+      gtk_widget_set_has_tooltip (row.row, TRUE);
+      g_signal_connect (row.row, "query-tooltip", G_CALLBACK (on_tooltip), self);
       gtk_box_append (GTK_BOX (self->list), row.row);
       g_array_append_val (self->rows, row);
     }
   while (self->rows->len > n)
     {
-      gtk_box_remove (GTK_BOX (self->list), g_array_index (self->rows, Row, self->rows->len - 1).row);
+      Row *last = &g_array_index (self->rows, Row, self->rows->len - 1);
+
+      gtk_box_remove (GTK_BOX (self->list), last->row);
       g_array_set_size (self->rows, self->rows->len - 1);
     }
 }
@@ -221,6 +250,7 @@ sl_results_table_init (SlResultsTable *self)
   GtkWidget *heading = gtk_label_new (_("What it does"));
 
   self->rows = g_array_new (FALSE, TRUE, sizeof (Row));
+  g_array_set_clear_func (self->rows, row_clear);
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
   gtk_box_set_spacing (GTK_BOX (self), 6);
   gtk_label_set_xalign (GTK_LABEL (heading), 0);

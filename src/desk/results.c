@@ -10,7 +10,7 @@
 /* Our own choice: two notes of a chord that differ by less are heard as in tune by most. */
 #define PITCH_TOLERANCE_CENTS 3.0
 #define DEGREE_PLACES 1
-#define DEGREE_U_PLACES 2
+#define BREAK_U_PLACES 2 /* of degrees and newtons: the readings leave little doubt here */
 #define NEWTON_PLACES 1
 #define CENT_PLACES 1
 
@@ -167,15 +167,15 @@ add_relief (Table *table)
 static char *
 break_more (const SlTextStyle *style, const SlFigure *angle, const SlFigure *force)
 {
-  g_autofree char *angle_u = sl_text_plain (style, COVERAGE * angle->u, DEGREE_U_PLACES, FALSE);
+  g_autofree char *angle_u = sl_text_plain (style, COVERAGE * angle->u, BREAK_U_PLACES, FALSE);
   g_autofree char *newton = sl_text_plain (style, force->value, NEWTON_PLACES, FALSE);
-  g_autofree char *newton_u = sl_text_plain (style, COVERAGE * force->u, NEWTON_PLACES, FALSE);
+  g_autofree char *newton_u = sl_text_plain (style, COVERAGE * force->u, BREAK_U_PLACES, FALSE);
 
   if (isnan (angle->value))
     return NULL;
   if (isnan (angle->u) || isnan (force->u))
     return g_strdup_printf ("%s N", newton);
-  return g_strdup_printf ("±%s°\n%s ±%s N", angle_u, newton, newton_u);
+  return g_strdup_printf ("±%s°\n%s±%s N", angle_u, newton, newton_u);
 }
 
 static char *

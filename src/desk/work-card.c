@@ -122,6 +122,14 @@ set_text (GtkWidget *label, const char *text)
     gtk_label_set_text (GTK_LABEL (label), text);
 }
 
+/* Setting a tooltip asks the display for the pointer each time, which a drag would feel. */
+static void
+set_tooltip (GtkWidget *widget, const char *text)
+{
+  if (g_strcmp0 (gtk_widget_get_tooltip_text (widget), text) != 0)
+    gtk_widget_set_tooltip_text (widget, text);
+}
+
 /* A line that is there only where it has something to say. */
 static void
 set_line (GtkWidget *label, const char *text)
@@ -353,7 +361,7 @@ show_tick (SlWorkCard *self, int number, const SlOpCount *count)
   if (g_strcmp0 (gtk_button_get_label (GTK_BUTTON (self->tick)), done ? "✓" : number_text) != 0)
     gtk_button_set_label (GTK_BUTTON (self->tick), done ? "✓" : number_text);
   sl_set_accessible_label (self->tick, name);
-  gtk_widget_set_tooltip_text (self->tick, done ? _("Take back what was ticked off last") : _("Tick off as done"));
+  set_tooltip (self->tick, done ? _("Take back what was ticked off last") : _("Tick off as done"));
 }
 
 /* What was done in this visit, a line each; what came before the readings is in them already. */
@@ -408,7 +416,7 @@ show_reason (SlWorkCard *self, const SlProposal *proposal, const SlTextStyle *st
   else
     text = g_strdup_printf (_("proposed %s: %s"), amount, found->reason);
   set_line (self->reason, text);
-  gtk_widget_set_tooltip_text (self->reason, text);
+  set_tooltip (self->reason, text);
 }
 
 void
