@@ -1,0 +1,411 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The bench without a display: what a gesture is, what undo brings back, and what counts as saved. The starting profiles are what it works on. */
+#include "desk/bench.h"
+#include "desk/starting.h"
+
+#include "file/document.h"
+#include "setup/bounds.h"
+
+#include <math.h>
+
+static void
+count_signal (SlBench *bench, gpointer data)
+{
+  ++*(int *) data;
+}
+
+static SlBench *
+make_bench (void)
+{
+  return sl_bench_new (sl_starting_profile ("flat-top"));
+}
+
+static char *
+print_bench (SlBench *bench)
+{
+  g_autoptr (GBytes) bytes = sl_document_print (sl_bench_get_profile (bench));
+
+  return g_strndup (g_bytes_get_data (bytes, NULL), g_bytes_get_size (bytes));
+}
+
+static SlReading
+make_reading (SlReadingKind kind, int string, int fret, double value)
+{
+  SlReading reading = sl_reading_init (kind);
+
+  reading.string = string;
+  reading.fret = fret;
+  reading.value = sl_number (value);
+  return reading;
+}
+
+static SlOperation
+make_operation (SlOperationKind kind, int string, double amount)
+{
+  SlOperation operation = sl_operation_init (kind);
+
+  operation.string = string;
+  operation.amount = sl_number (amount);
+  if (kind == SL_OP_CUT_SADDLE_BASE)
+    operation.amount_treble = sl_number (amount);
+  return operation;
+}
+
+static double
+planned_action (SlBench *bench, int string)
+{
+  return sl_bench_get_analysis (bench)->planned_figures.action[string - 1][12].value;
+}
+
+static void
+test_first_reading_opens_a_visit (void)
+{
+  g_autoptr (SlBench) bench = make_bench ();
+  g_autoptr (GDateTime) now = g_date_time_new_now_local ();
+  g_autofree char *today = g_date_time_format (now, "%Y-%m-%d");
+  g_autofree char *before = print_bench (bench);
+  g_autofree char *after = NULL;
+
+  g_assert_null (sl_bench_get_visit (bench));
+  g_assert_null (sl_bench_get_set (bench));
+  sl_bench_put_reading (bench, "action", make_reading (SL_READ_ACTION, 6, 12, 2.9));
+  g_assert_cmpstr (sl_bench_get_visit (bench)->id, ==, "v1");
+  g_assert_cmpstr (sl_bench_get_visit (bench)->opened, ==, today);
+  g_assert_cmpstr (sl_bench_get_set (bench)->id, ==, "r1");
+  g_assert_cmpint (sl_bench_get_set (bench)->stage, ==, SL_STAGE_RECEIVED);
+  g_assert_true (sl_is_iso8601 (sl_bench_get_set (bench)->taken));
+  g_assert_true (g_str_has_suffix (sl_bench_get_set (bench)->taken, "Z"));
+  g_assert_cmpuint (sl_bench_get_set (bench)->readings->len, ==, 1);
+  g_assert_true (sl_bench_get_analysis (bench)->set == sl_bench_get_set (bench));
+
+  sl_bench_undo (bench);
+  after = print_bench (bench);
+  g_assert_cmpstr (before, ==, after);
+}
+
+static void
+test_readings_put_and_removed (void)
+{
+  g_autoptr (SlBench) bench = make_bench ();
+  int changes = 0;
+
+  g_signal_connect (bench, "changed", G_CALLBACK (count_signal), &changes);
+  sl_bench_put_reading (bench, "a", make_reading (SL_READ_ACTION, 6, 12, 2.9));
+  sl_bench_put_reading (bench, "b", make_reading (SL_READ_ACTION, 1, 12, 2.1));
+  sl_bench_put_reading (bench, "c", make_reading (SL_READ_ACTION, 6, 12, 2.8));
+  g_assert_cmpint (changes, ==, 3);
+  g_assert_cmpuint (sl_bench_get_set (bench)->readings->len, ==, 2);
+  /* The fit goes through what was read where nothing else weighs on it. */
+  g_assert_cmpfloat_with_epsilon (sl_bench_get_analysis (bench)->measured_figures.action[5][12].value, 2.8, 1e-3);
+
+  sl_bench_remove_reading (bench, "d", SL_READ_ACTION, 6, 12, SL_HELD_DEFAULT);
+  g_assert_cmpuint (sl_bench_get_set (bench)->readings->len, ==, 1);
+  sl_bench_remove_reading (bench, "none there", SL_READ_ACTION, 6, 12, SL_HELD_DEFAULT);
+  g_assert_cmpint (changes, ==, 4);
+  g_assert_cmpstr (sl_bench_get_undo_name (bench), ==, "d");
+  sl_bench_undo (bench);
+  g_assert_cmpuint (sl_bench_get_set (bench)->readings->len, ==, 2);
+}
+
+static void
+test_gesture_is_one_step (void)
+{
+  g_autoptr (SlBench) bench = make_bench ();
+  g_autofree char *before = print_bench (bench);
+  g_autofree char *after = NULL, *undone = NULL, *redone = NULL;
+  double action = planned_action (bench, 6);
+
+  sl_bench_begin_gesture (bench, "cut saddle base");
+  for (int i = 1; i <= 20; i++)
+    {
+      sl_bench_put_operation (bench, "inner name", make_operation (SL_OP_CUT_SADDLE_BASE, 0, 0.05 * i));
+      g_assert_cmpfloat (planned_action (bench, 6), <, action); /* live while it is dragged */
+      action = planned_action (bench, 6);
+    }
+  sl_bench_end_gesture (bench);
+  after = print_bench (bench);
+  g_assert_cmpstr (sl_bench_get_undo_name (bench), ==, "cut saddle base");
+  g_assert_null (sl_bench_get_redo_name (bench));
+
+  sl_bench_undo (bench);
+  undone = print_bench (bench);
+  g_assert_cmpstr (undone, ==, before);
+  g_assert_null (sl_bench_get_undo_name (bench));
+  g_assert_cmpstr (sl_bench_get_redo_name (bench), ==, "cut saddle base");
+
+  sl_bench_redo (bench);
+  redone = print_bench (bench);
+  g_assert_cmpstr (redone, ==, after);
+  g_assert_cmpfloat_with_epsilon (planned_action (bench, 6), action, 1e-12);
+}
+
+static void
+test_nested_gestures_are_one_step (void)
+{
+  g_autoptr (SlBench) bench = make_bench ();
+
+  sl_bench_begin_gesture (bench, "outer");
+  sl_bench_put_operation (bench, "a", make_operation (SL_OP_TURN_ROD, 0, -0.05));
+  sl_bench_begin_gesture (bench, "inner");
+  sl_bench_put_operation (bench, "b", make_operation (SL_OP_TURN_ROD, 0, -0.10));
+  sl_bench_end_gesture (bench);
+  sl_bench_put_operation (bench, "c", make_operation (SL_OP_LOWER_SLOT, 2, 0.03));
+  sl_bench_end_gesture (bench);
+  g_assert_cmpstr (sl_bench_get_undo_name (bench), ==, "outer");
+  sl_bench_undo (bench);
+  g_assert_null (sl_bench_get_undo_name (bench));
+  g_assert_null (sl_bench_find_operation (bench, SL_OP_TURN_ROD, 0));
+}
+
+static void
+test_gesture_that_changes_nothing_leaves_no_step (void)
+{
+  g_autoptr (SlBench) bench = make_bench ();
+
+  sl_bench_put_operation (bench, "first", make_operation (SL_OP_TURN_ROD, 0, -0.05));
+  sl_bench_mark_saved (bench);
+
+  sl_bench_begin_gesture (bench, "nothing at all");
+  sl_bench_end_gesture (bench);
+  g_assert_cmpstr (sl_bench_get_undo_name (bench), ==, "first");
+
+  sl_bench_begin_gesture (bench, "there and back");
+  sl_bench_put_operation (bench, "x", make_operation (SL_OP_TURN_ROD, 0, -0.10));
+  sl_bench_put_operation (bench, "x", make_operation (SL_OP_TURN_ROD, 0, -0.05));
+  sl_bench_end_gesture (bench);
+  g_assert_cmpstr (sl_bench_get_undo_name (bench), ==, "first");
+  g_assert_false (sl_bench_is_modified (bench));
+}
+
+static void
+test_new_step_ends_redo (void)
+{
+  g_autoptr (SlBench) bench = make_bench ();
+
+  sl_bench_put_operation (bench, "one", make_operation (SL_OP_TURN_ROD, 0, -0.05));
+  sl_bench_put_operation (bench, "two", make_operation (SL_OP_TURN_ROD, 0, -0.10));
+  sl_bench_undo (bench);
+  g_assert_cmpstr (sl_bench_get_undo_name (bench), ==, "one");
+  g_assert_cmpstr (sl_bench_get_redo_name (bench), ==, "two");
+  sl_bench_put_operation (bench, "three", make_operation (SL_OP_TURN_ROD, 0, -0.15));
+  g_assert_null (sl_bench_get_redo_name (bench));
+  g_assert_cmpstr (sl_bench_get_undo_name (bench), ==, "three");
+  sl_bench_redo (bench); /* nothing to redo: nothing happens */
+  g_assert_cmpfloat (sl_bench_find_operation (bench, SL_OP_TURN_ROD, 0)->amount.v, ==, -0.15);
+}
+
+static void
+test_undo_inside_a_gesture (void)
+{
+  g_autoptr (SlBench) bench = make_bench ();
+
+  sl_bench_begin_gesture (bench, "drag");
+  sl_bench_put_operation (bench, "x", make_operation (SL_OP_TURN_ROD, 0, -0.10));
+  sl_bench_undo (bench);
+  g_assert_null (sl_bench_find_operation (bench, SL_OP_TURN_ROD, 0));
+  sl_bench_put_operation (bench, "x", make_operation (SL_OP_TURN_ROD, 0, -0.20));
+  sl_bench_end_gesture (bench);
+  g_assert_cmpstr (sl_bench_get_undo_name (bench), ==, "drag");
+  sl_bench_undo (bench);
+  g_assert_null (sl_bench_get_undo_name (bench));
+}
+
+static void
+test_saved_state (void)
+{
+  g_autoptr (SlBench) bench = make_bench ();
+  guint64 revision;
+
+  g_assert_false (sl_bench_is_modified (bench));
+  sl_bench_put_operation (bench, "one", make_operation (SL_OP_TURN_ROD, 0, -0.05));
+  g_assert_true (sl_bench_is_modified (bench));
+  sl_bench_mark_saved (bench);
+  g_assert_false (sl_bench_is_modified (bench));
+  sl_bench_undo (bench);
+  g_assert_true (sl_bench_is_modified (bench));
+  sl_bench_redo (bench);
+  g_assert_false (sl_bench_is_modified (bench));
+
+  /* Work goes on while a file is being written. */
+  sl_bench_put_operation (bench, "two", make_operation (SL_OP_TURN_ROD, 0, -0.10));
+  revision = sl_bench_get_revision (bench);
+  sl_bench_put_operation (bench, "three", make_operation (SL_OP_TURN_ROD, 0, -0.15));
+  sl_bench_mark_revision_saved (bench, revision);
+  g_assert_true (sl_bench_is_modified (bench));
+  sl_bench_undo (bench);
+  g_assert_false (sl_bench_is_modified (bench));
+
+  /* A drag under way when it was saved goes on as another step. */
+  sl_bench_begin_gesture (bench, "drag");
+  sl_bench_put_operation (bench, "x", make_operation (SL_OP_TURN_ROD, 0, -0.20));
+  sl_bench_mark_saved (bench);
+  sl_bench_put_operation (bench, "x", make_operation (SL_OP_TURN_ROD, 0, -0.30));
+  sl_bench_end_gesture (bench);
+  g_assert_true (sl_bench_is_modified (bench));
+  sl_bench_undo (bench);
+  g_assert_false (sl_bench_is_modified (bench));
+}
+
+static void
+assert_order (SlBench *bench)
+{
+  const GArray *plan = sl_bench_get_visit (bench)->plan;
+
+  for (guint i = 1; i < plan->len; i++)
+    {
+      const SlOperation *a = &g_array_index (plan, SlOperation, i - 1), *b = &g_array_index (plan, SlOperation, i);
+
+      g_assert_true (a->kind < b->kind || (a->kind == b->kind && a->string < b->string));
+    }
+}
+
+static void
+test_operations_keep_their_order (void)
+{
+  g_autoptr (SlBench) bench = make_bench ();
+
+  sl_bench_put_operation (bench, "x", make_operation (SL_OP_MOVE_CREST, 2, 0.5));
+  sl_bench_put_operation (bench, "x", make_operation (SL_OP_CUT_SADDLE_BASE, 0, 0.4));
+  sl_bench_put_operation (bench, "x", make_operation (SL_OP_LOWER_SLOT, 6, 0.1));
+  sl_bench_put_operation (bench, "x", make_operation (SL_OP_LOWER_SLOT, 1, 0.1));
+  sl_bench_put_operation (bench, "x", make_operation (SL_OP_TURN_ROD, 0, -0.1));
+  sl_bench_put_operation (bench, "x", make_operation (SL_OP_LEVEL_FRETS, 0, 0.0));
+  sl_bench_put_operation (bench, "x", make_operation (SL_OP_LOWER_SLOT, 6, 0.2)); /* in place of the earlier one */
+  g_assert_cmpuint (sl_bench_get_visit (bench)->plan->len, ==, 6);
+  assert_order (bench);
+  g_assert_cmpfloat (sl_bench_find_operation (bench, SL_OP_LOWER_SLOT, 6)->amount.v, ==, 0.2);
+  sl_bench_remove_operation (bench, "y", SL_OP_LOWER_SLOT, 6);
+  g_assert_null (sl_bench_find_operation (bench, SL_OP_LOWER_SLOT, 6));
+  sl_bench_remove_operation (bench, "not there", SL_OP_LOWER_SLOT, 6);
+  g_assert_cmpstr (sl_bench_get_undo_name (bench), ==, "y");
+}
+
+static void
+mark_rod_done (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  for (guint i = 0; i < visit->plan->len; i++)
+    {
+      SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
+
+      if (operation->kind == SL_OP_TURN_ROD)
+        operation->done = g_strdup ("2099-01-01T00:00:00Z"); /* after any reading */
+    }
+}
+
+static void
+test_proposal (void)
+{
+  g_autoptr (SlBench) bench = make_bench ();
+  const SlInstrument *instrument;
+
+  sl_bench_put_reading (bench, "r", make_reading (SL_READ_RELIEF, 1, 7, 0.30));
+  sl_bench_put_reading (bench, "r", make_reading (SL_READ_RELIEF, 6, 7, 0.30));
+  sl_bench_put_reading (bench, "a", make_reading (SL_READ_ACTION, 1, 12, 2.9));
+  sl_bench_put_reading (bench, "a", make_reading (SL_READ_ACTION, 6, 12, 3.5));
+  sl_bench_put_reading (bench, "e", make_reading (SL_READ_EXPOSURE, 1, 0, 5.0));
+  sl_bench_put_reading (bench, "e", make_reading (SL_READ_EXPOSURE, 6, 0, 6.0));
+  sl_bench_propose_plan (bench);
+  instrument = &sl_bench_get_analysis (bench)->instrument;
+  g_assert_nonnull (sl_bench_find_operation (bench, SL_OP_TURN_ROD, 0));
+  g_assert_nonnull (sl_bench_find_operation (bench, SL_OP_CUT_SADDLE_BASE, 0));
+  /* The plan's own aim (design 3.4): no string below its target, the outer ones on it to the plan's rounding. */
+  g_assert_cmpfloat_with_epsilon (planned_action (bench, 6), instrument->target_action[5], 0.05);
+  g_assert_cmpfloat_with_epsilon (planned_action (bench, 1), instrument->target_action[0], 0.05);
+
+  /* What is done stays, and is not proposed again although the readings don't show it yet. */
+  sl_bench_edit (bench, "done", FALSE, mark_rod_done, NULL);
+  sl_bench_propose_plan (bench);
+  g_assert_null (sl_bench_find_operation (bench, SL_OP_TURN_ROD, 0));
+  g_assert_cmpfloat_with_epsilon (planned_action (bench, 6), sl_bench_get_analysis (bench)->instrument.target_action[5], 0.05);
+}
+
+static void
+remove_strings (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  while (profile->n_strings > 4)
+    g_clear_pointer (&profile->strings[--profile->n_strings].note, g_free);
+}
+
+static void
+test_what_is_looked_at_stays_inside (void)
+{
+  g_autoptr (SlBench) bench = make_bench ();
+  int views = 0;
+
+  g_signal_connect (bench, "view-changed", G_CALLBACK (count_signal), &views);
+  g_assert_cmpint (sl_bench_get_string (bench), ==, 6); /* the bass string first */
+  sl_bench_set_held (bench, 99);
+  g_assert_cmpint (sl_bench_get_held (bench), ==, 19); /* the last fret a string can be held at with one beyond it */
+  sl_bench_set_string (bench, 6);
+  g_assert_cmpint (views, ==, 1);
+  sl_bench_edit (bench, "fewer strings", FALSE, remove_strings, NULL);
+  g_assert_cmpint (sl_bench_get_string (bench), ==, 4);
+  g_assert_cmpint (views, ==, 2);
+}
+
+static void
+test_lengths (void)
+{
+  g_autoptr (SlBench) bench = make_bench ();
+  g_autofree char *mm = sl_bench_length (bench, 2.0, 2, TRUE);
+  g_autofree char *inch = NULL;
+  int changes = 0;
+
+  g_signal_connect (bench, "changed", G_CALLBACK (count_signal), &changes);
+  sl_bench_set_lengths (bench, SL_LENGTHS_64THS);
+  inch = sl_bench_length (bench, 2.0, 2, TRUE);
+  g_assert_cmpstr (mm, ==, "2.00 mm");
+  g_assert_cmpstr (inch, ==, "5/64 in"); /* 2.00 mm is 5.04 64ths: 25.4 mm an inch, NIST SP 811 */
+  g_assert_cmpint (changes, ==, 1);
+  g_assert_false (sl_bench_is_modified (bench));
+}
+
+static void
+test_starting_profiles (void)
+{
+  for (int i = 0; sl_starting_names[i] != NULL; i++)
+    {
+      SlProfile *profile = sl_starting_profile (sl_starting_names[i]);
+      g_autoptr (SlProfile) other = sl_starting_profile (sl_starting_names[i]);
+      g_autoptr (GPtrArray) faults = NULL;
+      g_autoptr (SlBench) bench = NULL;
+
+      g_assert_nonnull (profile);
+      g_assert_nonnull (sl_starting_title (sl_starting_names[i]));
+      g_assert_cmpstr (profile->id, !=, other->id);
+      faults = sl_profile_check (profile);
+      g_assert_cmpuint (faults->len, ==, 0);
+      bench = sl_bench_new (profile);
+      for (int s = 0; s < profile->n_strings; s++)
+        {
+          const SlFigures *figures = &sl_bench_get_analysis (bench)->measured_figures;
+
+          /* Strings in common use pull between 40 and 250 N, bass strings included: common practice. */
+          g_assert_cmpfloat (figures->tension[s].value, >, 40.0);
+          g_assert_cmpfloat (figures->tension[s].value, <, 250.0);
+          g_assert_true (isfinite (figures->nut_break[s].value));
+          g_assert_true (isfinite (figures->saddle_break[s].value));
+        }
+    }
+}
+
+int
+main (int argc, char **argv)
+{
+  g_test_init (&argc, &argv, NULL);
+  g_test_add_func ("/bench/first-reading-opens-a-visit", test_first_reading_opens_a_visit);
+  g_test_add_func ("/bench/readings-put-and-removed", test_readings_put_and_removed);
+  g_test_add_func ("/bench/gesture-is-one-step", test_gesture_is_one_step);
+  g_test_add_func ("/bench/nested-gestures", test_nested_gestures_are_one_step);
+  g_test_add_func ("/bench/gesture-without-change", test_gesture_that_changes_nothing_leaves_no_step);
+  g_test_add_func ("/bench/new-step-ends-redo", test_new_step_ends_redo);
+  g_test_add_func ("/bench/undo-inside-a-gesture", test_undo_inside_a_gesture);
+  g_test_add_func ("/bench/saved-state", test_saved_state);
+  g_test_add_func ("/bench/order-of-operations", test_operations_keep_their_order);
+  g_test_add_func ("/bench/proposal", test_proposal);
+  g_test_add_func ("/bench/looked-at", test_what_is_looked_at_stays_inside);
+  g_test_add_func ("/bench/lengths", test_lengths);
+  g_test_add_func ("/bench/starting-profiles", test_starting_profiles);
+  return g_test_run ();
+}
