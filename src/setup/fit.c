@@ -31,7 +31,7 @@ static const double default_resolution_mm[SL_N_READINGS] = {
 #define PLAUSIBLE_FIRST_GAP_U_MM 0.3
 #define PLAUSIBLE_ACTION_U_MM 1.0
 #define SUSPECT_LIMIT 3.0
-#define LEAST_REDUNDANCY 1e-6 /* share of a reading's variance that others check; below it there is only rounding */
+#define LEAST_REDUNDANCY 1e-9 /* share of a reading's variance that others check; below it there is only rounding */
 
 /* What the readings leave undetermined is held near where it would be with this uncertainty, and said. */
 #define UNDETERMINED_U_MM 10.0
@@ -563,32 +563,25 @@ normalise_residuals (const Fitting *f, double *normalised)
     }
 }
 
-/* Leaves out, one at a time, the reading with the largest normalised residual over the limit (design 3.3). The plausibility rows only decide between
- * readings that disagree without them too: a neck that is far from any target is read as it is. */
+/* Leaves out, one at a time, the reading with the largest normalised residual over the limit (design 3.3). With the plausibility rows
+ * in, a lone reading that nothing else checks is named too where it is far from anything likely: a slip of a digit or a unit looks like that. Who did read
+ * it so sets its use to "always". */
 static void
 find_suspects (Fitting *f)
 {
-  g_autofree double *normalised = g_new (double, f->fit->n_readings), *unaided = g_new (double, f->fit->n_readings);
+  g_autofree double *normalised = g_new (double, f->fit->n_readings);
 
   for (;;)
     {
       double worst = SUSPECT_LIMIT;
       int found = -1;
-      gboolean any = FALSE;
 
       add_assumed_rows (f);
       add_plausible_rows (f);
       solve_or_say (f);
       normalise_residuals (f, normalised);
       for (guint i = 0; i < f->fit->n_readings; i++)
-        any = any || normalised[i] > SUSPECT_LIMIT;
-      if (!any)
-        return;
-      add_assumed_rows (f);
-      solve_or_say (f);
-      normalise_residuals (f, unaided);
-      for (guint i = 0; i < f->fit->n_readings; i++)
-        if (normalised[i] > worst && unaided[i] > SUSPECT_LIMIT && g_array_index (f->set->readings, SlReading, i).use != SL_USE_ALWAYS)
+        if (normalised[i] > worst && g_array_index (f->set->readings, SlReading, i).use != SL_USE_ALWAYS)
           {
             worst = normalised[i];
             found = (int) i;
