@@ -189,10 +189,10 @@ draw_pin (SlCloseup *c, double x_mm)
   cairo_close_path (cr);
   sl_closeup_fill (c, SL_INK_BONE);
   cairo_move_to (cr, x - r, top);
-  cairo_curve_to (cr, x - r, top - r * 1.3, x + r, top - r * 1.3, x + r, top);
+  cairo_curve_to (cr, x - r, top - r * 1.05, x + r, top - r * 1.05, x + r, top);
   cairo_close_path (cr);
   sl_closeup_fill (c, SL_INK_BONE);
-  sl_scene_block (c->scene, x - r, top - r, 2 * r, r, SL_NEVER);
+  sl_scene_block (c->scene, x - r, top - r * 0.8, 2 * r, r * 0.8, SL_NEVER);
 }
 
 static void
@@ -258,9 +258,30 @@ draw_exposure (SlCloseup *c, const Bridge *b)
   if (!c->after_state->exposure_read)
     return;
   y = sl_dimension_upright (c->scene, SL_INK_PLANNED, x, top, bottom, saddle + 2, saddle);
-  sl_scene_line (c->scene, x, top, x, bottom, 60);
+  sl_scene_line (c->scene, x, top, x, bottom, SL_NEVER);
   sl_closeup_figure (c, &(SlRequest){ .x = x, .y = y, .dx = -1, .dy = 0, .clear = 9, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
                      _ ("exposure"), SL_SAY_LENGTH, &c->after_figures->exposure[i], &c->before_figures->exposure[i], NULL);
+}
+
+/* Words beside the saddle's foot, light on the bridge's wood, with a short line to what they speak of. FALSE where wood or room is missing. */
+static gboolean
+say_on_wood (SlCloseup *c, double x, double y, const char *text, const char *beneath)
+{
+  SlWording words = { .n = 0 };
+  SlBridgeKind kind = c->instrument->bridge;
+  double height = sl_scene_text_height (c->scene), right = x - 16, width;
+
+  sl_wording_add (&words, SL_INK_ON_WOOD, TRUE, FALSE, text);
+  sl_wording_break (&words);
+  sl_wording_add (&words, SL_INK_ON_WOOD, FALSE, TRUE, beneath);
+  width = sl_wording_width (c->scene, &words);
+  if (kind == SL_BRIDGE_TAILPIECE || kind == SL_BRIDGE_FLOATING || kind == SL_BRIDGE_THROUGH_BODY || right - width < c->area.x + 4
+      || y - height - 2 < sl_closeup_y (c, 0) || y + height + 2 > MIN (sl_closeup_y (c, -BRIDGE_MM), c->area.y + c->area.height)
+      || !sl_scene_fixed (c->scene, &words, right, y - height - 1, 1))
+    return FALSE;
+  sl_stroke_line (c->scene, SL_INK_ON_WOOD, SL_LINE_THIN, SL_DASH_NONE, right - width, y, x, y);
+  sl_arrowhead (c->scene, SL_INK_ON_WOOD, x, y, 1, 0);
+  return TRUE;
 }
 
 static void
@@ -272,8 +293,9 @@ say_cut (SlCloseup *c, const Bridge *b)
 
   if (!(b->cut > 0) || b->screws || !isfinite (pass))
     return;
-  saddle_point (c, b, 0, b->crest, -b->half * 0.4, -saddle_length (b) + b->cut / 2, &x, &y);
-  sl_closeup_words (c, &(SlRequest){ .x = x, .y = y, .dx = -1, .dy = 0.8, .clear = 24, .end = SL_LEADER_DOT, .leader_ink = SL_INK_CUT }, SL_INK_CUT, TRUE, text, beneath);
+  saddle_point (c, b, 0, b->crest, -b->half, -saddle_length (b) + b->cut / 2, &x, &y);
+  if (!say_on_wood (c, x, y, text, beneath))
+    sl_closeup_words (c, &(SlRequest){ .x = x + 2, .y = y, .dx = -1, .dy = 0.8, .clear = 24, .end = SL_LEADER_DOT, .leader_ink = SL_INK_CUT }, SL_INK_CUT, TRUE, text, beneath);
 }
 
 static void

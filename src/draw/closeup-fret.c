@@ -145,6 +145,7 @@ draw_rule (SlCloseup *c, const Fret *f)
   sl_scene_fixed (scene, &unit, x + TICK_LONG + 3, sl_closeup_y (c, 0) - text - 2, 0);
   /* The crown's height carried over to the rule's zero. */
   sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_CHAIN, x + TICK_LONG, sl_closeup_y (c, 0), c->area.x + c->area.width, sl_closeup_y (c, 0));
+  sl_scene_line (scene, x + TICK_LONG, sl_closeup_y (c, 0), c->area.x + c->area.width, sl_closeup_y (c, 0), SL_NEVER);
 }
 
 static void
@@ -168,7 +169,7 @@ static void
 draw_swing (SlCloseup *c, const Fret *f, double left, double right)
 {
   SlScene *scene = c->scene;
-  double x0 = sl_closeup_x (c, left), x1 = sl_closeup_x (c, right), y0, y1, at = sl_closeup_x (c, right * 0.78);
+  double x0 = sl_closeup_x (c, left), x1 = sl_closeup_x (c, right), y0, y1, at = x0 + MIN (24, (x1 - x0) * 0.1);
   g_autofree char *value = NULL, *text = NULL;
 
   if (!isfinite (f->swing))
@@ -176,10 +177,10 @@ draw_swing (SlCloseup *c, const Fret *f, double left, double right)
   y0 = sl_closeup_y (c, f->gap + f->slope * left - f->swing);
   y1 = sl_closeup_y (c, f->gap + f->slope * right - f->swing);
   sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_OUTLINE, SL_DASH_TRACE, x0, y0, x1, y1);
-  sl_scene_line (scene, x0, y0, x1, y1, 50);
+  sl_scene_line (scene, x0, y0, x1, y1, SL_NEVER);
   value = sl_say (scene, SL_SAY_LENGTH, f->swing);
   text = g_strdup_printf (_ ("swings down to here, %s"), value);
-  sl_closeup_words (c, &(SlRequest){ .x = at, .y = y0 + (y1 - y0) * (at - x0) / (x1 - x0), .dx = 0, .dy = 1, .clear = 10, .end = SL_LEADER_ARROW, .leader_ink = SL_INK_THIN }, SL_INK_TEXT, FALSE, text, NULL);
+  sl_closeup_words (c, &(SlRequest){ .x = at, .y = y0 + (y1 - y0) * (at - x0) / (x1 - x0), .dx = 0.6, .dy = 1, .clear = 10, .end = SL_LEADER_ARROW, .leader_ink = SL_INK_THIN }, SL_INK_TEXT, FALSE, text, NULL);
 }
 
 static void
@@ -191,7 +192,7 @@ draw_action (SlCloseup *c, const Fret *f)
   g_autofree char *name = g_strdup_printf (_ ("action at %d"), f->fret);
 
   y = sl_dimension_upright (scene, SL_INK_PLANNED, x, top, bottom, x, sl_closeup_x (c, 0));
-  sl_scene_line (scene, x, top, x, bottom, 60);
+  sl_scene_line (scene, x, top, x, bottom, SL_NEVER);
   sl_closeup_figure (c, &(SlRequest){ .x = x, .y = y + (bottom - y) * 0.35, .dx = 1, .dy = 0.3, .clear = 10, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
                      name, SL_SAY_LENGTH, &c->after_figures->action[i][f->fret], &c->before_figures->action[i][f->fret], NULL);
 }

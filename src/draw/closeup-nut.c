@@ -66,6 +66,12 @@ draw_wood (SlCloseup *c, const Nut *n, double left, double right, double bottom)
   sl_closeup_fill (c, SL_INK_NECK);
   cairo_rectangle (cr, sl_closeup_x (c, 0), sl_closeup_y (c, board), (right + 1) * c->scale, (board - under) * c->scale);
   sl_closeup_fill (c, SL_INK_BOARD);
+  for (int i = 0; i < 6; i++)
+    {
+      double x0 = left + (-NUT_MM - left) * i / 6, x1 = left + (-NUT_MM - left) * (i + 1) / 6;
+
+      sl_scene_block (c->scene, sl_closeup_x (c, x0), sl_closeup_y (c, face_at (n, x1)), (x1 - x0) * c->scale, c->area.height, SL_NEVER);
+    }
   sl_scene_block (c->scene, sl_closeup_x (c, 0), sl_closeup_y (c, board), right * c->scale, (board - under) * c->scale, SL_NEVER);
 }
 
@@ -135,27 +141,29 @@ draw_break (SlCloseup *c, const Nut *n, double reach)
                      _ ("break"), SL_SAY_DEGREES, &c->after_figures->nut_break[i], &c->before_figures->nut_break[i], &c->after_figures->nut_force[i]);
 }
 
+/* The string's height over the head's face, measured square to it at the nut's front: drawn a little further back, between the face carried on below the nut
+ * and its parallel through the string. */
 static void
 draw_rise (SlCloseup *c, const Nut *n)
 {
   SlScene *scene = c->scene;
-  double x0 = sl_closeup_x (c, 0), y0 = sl_closeup_y (c, c->after.p[SL_P_NUT]), x1 = sl_closeup_x (c, n->face_x), y1 = sl_closeup_y (c, n->face_z);
-  SlRequest request = { .x = (x0 + 2 * x1) / 3, .y = (y0 + 2 * y1) / 3, .dx = 1, .dy = 0.6, .clear = 20, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_BONE };
+  double back = NUT_MM * 0.86, ux = -cos (n->tilt), uz = -sin (n->tilt), z = c->after.p[SL_P_NUT];
+  double x0 = sl_closeup_x (c, back * ux), y0 = sl_closeup_y (c, z + back * uz), x1 = sl_closeup_x (c, n->face_x + back * ux), y1 = sl_closeup_y (c, n->face_z + back * uz);
+  SlWording wording = { .n = 0 };
   g_autofree char *value = NULL, *text = NULL;
 
-  if (!(c->instrument->string_rise > 0))
+  if (!(c->instrument->string_rise > 0) || y1 - y0 < 3 * SL_ARROW_LENGTH)
     return;
-  request.leader_ink = SL_INK_THIN;
-  value = sl_say (scene, SL_SAY_LENGTH, c->instrument->string_rise);
+  value = sl_say (scene, SL_SAY_COARSE, c->instrument->string_rise);
   text = g_strdup_printf (_ ("rise %s"), value);
-  /* The face carried on below the nut, and the string's height over it. */
-  sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_TRACE, sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, face_at (n, -NUT_MM)), x1, y1);
-  sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_NONE, x0, y0, x1, y1);
-  sl_arrowhead (scene, SL_INK_THIN, x0, y0, x0 - x1, y0 - y1);
-  sl_arrowhead (scene, SL_INK_THIN, x1, y1, x1 - x0, y1 - y0);
-  request.x = (x0 + x1) / 2;
-  request.y = (y0 + y1) / 2;
-  sl_closeup_words (c, &request, SL_INK_TEXT, FALSE, text, NULL);
+  sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_TRACE, sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, face_at (n, -NUT_MM)), sl_closeup_x (c, 0), sl_closeup_y (c, face_at (n, 0)));
+  sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_TRACE, sl_closeup_x (c, 0), sl_closeup_y (c, z), sl_closeup_x (c, (back + 0.6) * ux), sl_closeup_y (c, z + (back + 0.6) * uz));
+  sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_NONE, x0, y0, x1, y1);
+  sl_arrowhead (scene, SL_INK_ON_BONE, x0, y0, x0 - x1, y0 - y1);
+  sl_arrowhead (scene, SL_INK_ON_BONE, x1, y1, x1 - x0, y1 - y0);
+  sl_wording_add (&wording, SL_INK_ON_BONE, FALSE, TRUE, text);
+  if ((x0 + x1) / 2 + 8 + sl_wording_width (scene, &wording) < sl_closeup_x (c, 0) - 1)
+    sl_scene_fixed (scene, &wording, (x0 + x1) / 2 + 8, (y0 + y1 - sl_scene_text_height (scene)) / 2, 0);
 }
 
 static void
@@ -173,7 +181,7 @@ say_post (SlCloseup *c, const Nut *n, double left)
   const SlInstrument *in = c->instrument;
   int i = c->string - 1;
   double t = (-left - 1.5) / MAX (0.2, -n->rear_x), x = sl_closeup_x (c, n->rear_x * t), y = sl_closeup_y (c, c->after.p[SL_P_NUT] + n->rear_z * t);
-  g_autofree char *side = n->post ? sl_say (c->scene, SL_SAY_LENGTH, fabs (in->post_side[i])) : NULL;
+  g_autofree char *side = n->post ? sl_say (c->scene, SL_SAY_COARSE, fabs (in->post_side[i])) : NULL;
   g_autofree char *text = n->post && fabs (in->post_side[i]) >= 0.5 ? g_strdup_printf (_ ("to the post, %s aside"), side) : g_strdup (n->post ? _ ("to the post") : _ ("post not given"));
 
   sl_arrowhead (c->scene, SL_INK_TEXT, x - 4, y - c->diameter * c->scale - 6, n->rear_x, -n->rear_z);
@@ -199,6 +207,7 @@ sl_closeup_nut (SlCloseup *c)
   bottom = (c->origin_y - c->area.y - c->area.height) / c->scale;
   draw_wood (c, &n, left, right, bottom);
   draw_nut (c, &n, slot_cut);
+  draw_rise (c, &n);
   if (c->ghost && (slot_cut > 0 || fabs (before.slope - n.slope) * right * c->scale > 1))
     {
       string_points (&before, z + slot_cut, left, right, points);
@@ -210,6 +219,5 @@ sl_closeup_nut (SlCloseup *c)
     draw_break (c, &n, -left * c->scale);
   if (slot_cut > 0)
     say_slot (c, slot_cut);
-  draw_rise (c, &n);
   say_post (c, &n, left);
 }

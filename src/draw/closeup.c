@@ -41,6 +41,9 @@ sl_closeup_scale (SlCloseup *c, double width_mm, double height_mm)
       sl_wording_add (&wording, SL_INK_QUIET, FALSE, TRUE, brief);
       sl_scene_fixed (scene, &wording, scene->stage.x + scene->stage.width, scene->stage.y + 1, 1);
     }
+  /* From here on nothing leaves the panel's lower part. */
+  cairo_rectangle (scene->cr, c->area.x - 4, c->area.y, c->area.width + 8, c->area.height + 4);
+  cairo_clip (scene->cr);
   if (scene->map && o->kind != SL_PICTURE_ALL)
     {
       scene->map->units_per_mm_along = scene->map->units_per_mm_up = c->scale;
@@ -74,6 +77,22 @@ raised_path (SlCloseup *c, const double (*points)[2], int n, double up)
     }
 }
 
+/* Keeps labels off the band between a string's two edges. */
+static void
+keep_clear (SlCloseup *c, const double (*points)[2], int n, double width)
+{
+  enum { PIECES = 8 };
+
+  for (int i = 0; i + 1 < n; i++)
+    for (int k = 0; k < PIECES; k++)
+      {
+        double x0 = sl_closeup_x (c, points[i][0]), y0 = sl_closeup_y (c, points[i][1]), dx = sl_closeup_x (c, points[i + 1][0]) - x0, dy = sl_closeup_y (c, points[i + 1][1]) - y0;
+        double left = x0 + dx * k / PIECES, ya = y0 + dy * k / PIECES, yb = y0 + dy * (k + 1) / PIECES;
+
+        sl_scene_block (c->scene, MIN (left, left + dx / PIECES), MIN (ya, yb) - width, MAX (0.1, fabs (dx / PIECES)), fabs (yb - ya) + width, SL_NEVER);
+      }
+}
+
 void
 sl_closeup_string (SlCloseup *c, const double (*points)[2], int n)
 {
@@ -87,10 +106,10 @@ sl_closeup_string (SlCloseup *c, const double (*points)[2], int n)
   sl_set_ink (cr, c->scene->palette, SL_INK_PLANNED);
   cairo_stroke (cr);
   cairo_set_line_join (cr, CAIRO_LINE_JOIN_MITER);
+  keep_clear (c, points, n, width);
   for (int i = 0; i + 1 < n; i++)
-    for (int edge = 0; edge < 2; edge++)
-      sl_scene_line (c->scene, sl_closeup_x (c, points[i][0]), sl_closeup_y (c, points[i][1]) - edge * width, sl_closeup_x (c, points[i + 1][0]),
-                     sl_closeup_y (c, points[i + 1][1]) - edge * width, SL_NEVER);
+    sl_scene_line (c->scene, sl_closeup_x (c, points[i][0]), sl_closeup_y (c, points[i][1]) - width / 2, sl_closeup_x (c, points[i + 1][0]),
+                   sl_closeup_y (c, points[i + 1][1]) - width / 2, SL_NEVER);
 }
 
 void
@@ -178,8 +197,6 @@ sl_closeup_draw (SlScene *scene, SlPictureKind kind)
   sl_state_string (c.instrument, c.after_state, c.string, &c.after);
   draw_heading (&c, kind == SL_PICTURE_NUT ? _ ("Nut end") : kind == SL_PICTURE_BRIDGE ? _ ("Saddle and bridge") : _ ("12th fret"));
   cairo_save (scene->cr);
-  cairo_rectangle (scene->cr, c.area.x - 4, c.area.y, c.area.width + 8, c.area.height + 4);
-  cairo_clip (scene->cr);
   if (kind == SL_PICTURE_NUT)
     sl_closeup_nut (&c);
   else if (kind == SL_PICTURE_BRIDGE)

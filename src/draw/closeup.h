@@ -27,7 +27,8 @@ typedef struct
 double sl_closeup_x (const SlCloseup *c, double x_mm);
 double sl_closeup_y (const SlCloseup *c, double z_mm);
 
-/* Chooses the scale at which @width by @height mm fit the area, rounded to a magnification that reads well, and states it in the heading. */
+/* Chooses the scale at which @width by @height mm fit the area, rounded to a magnification that reads well, states it in the heading, and clips to the
+ * area. */
 void sl_closeup_scale (SlCloseup *c, double width_mm, double height_mm);
 
 /* Fills the current path and outlines it. */

@@ -18,6 +18,7 @@
 #define TEXT_CLEARANCE 3.0 /* between two texts */
 #define LINE_CLEARANCE 1.5 /* between a text and a line */
 #define LANDING_PAD 3.0    /* what a reference line is longer than its text, on the leader's side */
+#define ROUNDING 1e-6
 #define LANDING_GAP 1.0    /* between text and reference line */
 
 typedef struct
@@ -233,7 +234,7 @@ inside_stage (const SlScene *scene, const SlRect *r)
 {
   const SlRect *s = &scene->stage;
 
-  return r->x >= s->x && r->y >= s->y && r->x + r->width <= s->x + s->width && r->y + r->height <= s->y + s->height;
+  return r->x >= s->x - ROUNDING && r->y >= s->y - ROUNDING && r->x + r->width <= s->x + s->width + ROUNDING && r->y + r->height <= s->y + s->height + ROUNDING;
 }
 
 static gboolean
@@ -248,14 +249,15 @@ free_of_texts (const SlScene *scene, const SlRect *box)
 gboolean
 sl_scene_fixed (SlScene *scene, const SlWording *wording, double x, double y, double align)
 {
-  double width, above, below;
+  double width, above, below, between;
   SlRect box;
 
   measure (scene, wording, &width, &above, &below);
-  box = (SlRect){ x - align * width, y, width, above + below };
+  between = below > 0 ? 2 * LANDING_GAP : 0;
+  box = (SlRect){ x - align * width, y, width, above + between + below };
   if (!inside_stage (scene, &box) || !free_of_texts (scene, &box))
     return FALSE;
-  show (scene, wording, box, above, 0, align);
+  show (scene, wording, box, above, between, align);
   return TRUE;
 }
 

@@ -94,7 +94,7 @@ crown_y (const SlSide *side, int n)
 static void
 dimension_obstacle (SlSide *side, double x, double y0, double y1)
 {
-  sl_scene_line (side->scene, x, MIN (y0, y1) - 2, x, MAX (y0, y1) + 2, 60);
+  sl_scene_line (side->scene, x, MIN (y0, y1) - 2, x, MAX (y0, y1) + 2, SL_NEVER);
 }
 
 static void
@@ -168,7 +168,7 @@ show_exposure (SlSide *side)
        _ ("exposure"), SL_SAY_LENGTH, pick_exposure, NULL);
 }
 
-/* "0.88", or "0.88 / 0.68" where both outer strings are spoken of. */
+/* "0.88", or "0.88 | 0.68" where both outer strings are spoken of. */
 static char *
 say_pair (const SlSide *side, const double mm[2])
 {
@@ -180,7 +180,7 @@ say_pair (const SlSide *side, const double mm[2])
   g_free (first);
   first = sl_say_value (side->scene, SL_SAY_LENGTH, mm[0], &unit);
   second = sl_say (side->scene, SL_SAY_LENGTH, mm[1]);
-  return g_strdup_printf ("%s / %s", first, second);
+  return g_strdup_printf ("%s | %s", first, second);
 }
 
 /* The planned base cut with the first pass, safe to take before reading again. */
@@ -203,7 +203,7 @@ show_base_cut (SlSide *side)
   request.clear = MAX (14, body - request.y + 20);
   amount = say_pair (side, cut);
   passes = say_pair (side, pass);
-  line = g_strdup_printf (side->spoken.n == 1 ? _ ("first pass %s") : _ ("bass / treble, first pass %s"), passes);
+  line = g_strdup_printf (side->spoken.n == 1 ? _ ("first pass %s") : _ ("bass | treble, first pass %s"), passes);
   for (int v = 0; v < request.n_wordings; v++)
     {
       g_autofree char *take = g_strdup_printf (v == 0 ? _ ("take %s off the base") : _ ("%s off"), amount);

@@ -69,7 +69,8 @@ draw_neck (SlSide *side)
   cairo_close_path (cr);
   fill_and_outline (side, SL_INK_NECK, SL_INK_OUTLINE);
   sl_scene_block (side->scene, nut, top, joint - nut, side->neck_depth * 1.05, SL_NEVER);
-  sl_scene_block (side->scene, joint - swell * 0.4, top, swell * 0.4, heel - top, SL_NEVER);
+  sl_scene_block (side->scene, joint - swell, top, swell * 0.65, side->neck_depth * 1.5, SL_NEVER);
+  sl_scene_block (side->scene, joint - swell * 0.6, top, swell * 0.6, heel - top, SL_NEVER);
 }
 
 /* The head leaves the board's lower half and falls back at its true angle. */
@@ -77,7 +78,7 @@ static void
 draw_head (SlSide *side)
 {
   cairo_t *cr = side->scene->cr;
-  double scale = side->units_x, tilt = side->instrument->tilt_rad, x0 = sl_side_x (side, -SL_NUT_MM), y0 = side->board_bottom - side->board_thickness * 0.45;
+  double scale = side->units_x, tilt = side->tilt, x0 = sl_side_x (side, -SL_NUT_MM), y0 = side->board_bottom - side->board_thickness * 0.45;
   double length = side->head_length * scale, thick = MIN (HEAD_MM * scale, side->neck_depth * 0.85), c = cos (tilt), s = sin (tilt);
   double end_x = x0 - length * c, end_y = y0 + length * s, back_y = side->board_bottom + side->neck_depth * 0.9;
   const int pieces = 6;
@@ -141,7 +142,7 @@ draw_nut (SlSide *side)
   double floor_y = sl_side_y (side, s->after.p[SL_P_NUT]), slot_cut = sl_planned_amount (side->scene->analysis, SL_OP_LOWER_SLOT, s->string);
 
   left = right - width;
-  cairo_rectangle (cr, left, floor_y, width, side->board_bottom - side->board_thickness * 0.4 - floor_y);
+  cairo_rectangle (cr, left, floor_y, width, side->board_bottom - floor_y);
   fill_and_outline (side, SL_INK_BONE, SL_INK_OUTLINE);
   if (side->ghost && slot_cut > 0)
     {
@@ -193,7 +194,9 @@ draw_numbers (SlSide *side)
       g_snprintf (buffer, sizeof buffer, "%d", n);
       sl_wording_add (&number, on_neck ? SL_INK_ON_NECK : SL_INK_TEXT, n == 12, TRUE, buffer);
       width = sl_wording_width (scene, &number);
-      if (x - width / 2 < last_end + NUMBERED_LEAST_SPACE || (!on_neck && x - width / 2 < joint + 3))
+      if (!on_neck) /* the joint fret's stands right of the heel's edge */
+        x = MAX (x, joint + 4 + width / 2);
+      if (x - width / 2 < last_end + NUMBERED_LEAST_SPACE)
         continue;
       /* In the thick of the upper frets only every other one, but always the 12th. */
       if (n != 12 && n < 12 && in->frets >= 12 && x + width / 2 + NUMBERED_LEAST_SPACE > sl_side_x (side, in->x[12]) - width / 2)
@@ -227,6 +230,8 @@ sl_side_draw_frets (SlSide *side)
   double moved = 0;
 
   draw_numbers (side);
+  sl_scene_block (scene, sl_side_x (side, in->x[1]) - 2, sl_side_y (side, -side->after_state->crown[1]), sl_side_x (side, in->x[in->frets]) - sl_side_x (side, in->x[1]) + 4,
+                  in->crown_height * side->units_z, SL_NEVER);
   for (int n = 1; n <= in->frets; n++)
     {
       double z = sl_crown_height (in, side->after_state, &s->after, n), x = sl_side_x (side, in->x[n]), y = sl_side_y (side, z);
@@ -248,5 +253,8 @@ sl_side_draw_frets (SlSide *side)
         cairo_line_to (cr, sl_side_x (side, in->x[n]), sl_side_ghost_y (side, s, in->x[n], sl_crown_height (in, side->before_state, &s->before, n)));
       cairo_stroke (cr);
       sl_set_dash (cr, SL_DASH_NONE);
+      for (int n = 2; n <= in->frets; n++)
+        sl_scene_line (scene, sl_side_x (side, in->x[n - 1]), sl_side_ghost_y (side, s, in->x[n - 1], sl_crown_height (in, side->before_state, &s->before, n - 1)), sl_side_x (side, in->x[n]),
+                       sl_side_ghost_y (side, s, in->x[n], sl_crown_height (in, side->before_state, &s->before, n)), SL_NEVER);
     }
 }

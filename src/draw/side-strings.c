@@ -19,7 +19,7 @@ post_place (const SlSide *side, const SlSideString *s, double *x, double *y)
   const SlInstrument *in = side->instrument;
   int i = s->string - 1;
   double p = in->has_post[i] ? in->post_distance[i] : POST_MM, wrap = in->has_post[i] ? in->post_wrap[i] : POST_WRAP_MM;
-  double x0 = sl_side_x (side, -SL_NUT_MM), y0 = side->board_bottom - side->board_thickness * 0.45, scale = side->units_x, tilt = in->tilt_rad;
+  double x0 = sl_side_x (side, -SL_NUT_MM), y0 = side->board_bottom - side->board_thickness * 0.45, scale = side->units_x, tilt = side->tilt;
 
   *x = x0 - (p * cos (tilt) + wrap * sin (tilt)) * scale;
   *y = y0 + (p * sin (tilt) - wrap * cos (tilt)) * scale;
@@ -29,7 +29,7 @@ static void
 draw_post (SlSide *side, double x, double y)
 {
   cairo_t *cr = side->scene->cr;
-  double tilt = side->instrument->tilt_rad, r = POST_RADIUS_MM * side->units_x, foot = (POST_WRAP_MM + 1.5) * side->units_x, head = 4 * side->units_x;
+  double tilt = side->tilt, r = POST_RADIUS_MM * side->units_x, foot = (POST_WRAP_MM + 1.5) * side->units_x, head = 4 * side->units_x;
 
   cairo_save (cr);
   cairo_translate (cr, x, y);
@@ -99,16 +99,24 @@ draw_swing (SlSide *side, const SlSideString *s)
   cairo_t *cr = scene->cr;
   const SlInstrument *in = side->instrument;
   double x0 = in->x[side->held], length = s->after.x_s - x0, tension = side->after_figures->tension[s->string - 1].value;
-  double z0 = sl_held_height (in, side->after_state, &s->after, side->held), rise = (s->after.p[SL_P_CREST] - z0) / length;
+  double z0 = sl_held_height (in, side->after_state, &s->after, side->held), rise = (s->after.p[SL_P_CREST] - z0) / length, last_x, last_y;
 
   if (!isfinite (tension) || tension <= 0 || length <= 0)
     return;
-  cairo_move_to (cr, sl_side_x (side, x0), sl_side_y (side, z0));
+  last_x = sl_side_x (side, x0);
+  last_y = sl_side_y (side, z0);
+  cairo_move_to (cr, last_x, last_y);
   for (int i = 1; i < SWING_STEPS; i++)
     {
-      double u = length * i / SWING_STEPS;
+      double u = length * i / SWING_STEPS, x = sl_side_x (side, x0 + u), y = sl_side_y (side, z0 + rise * u - sl_swing (in, length, tension, u));
 
-      cairo_line_to (cr, sl_side_x (side, x0 + u), sl_side_y (side, z0 + rise * u - sl_swing (in, length, tension, u)));
+      cairo_line_to (cr, x, y);
+      if (i % 4 == 0)
+        {
+          sl_scene_line (scene, last_x, last_y, x, y, SL_NEVER);
+          last_x = x;
+          last_y = y;
+        }
     }
   cairo_line_to (cr, sl_side_x (side, s->after.x_s), sl_side_y (side, s->after.p[SL_P_CREST]));
   cairo_close_path (cr);
@@ -132,7 +140,8 @@ draw_held (SlSide *side, const SlSideString *s, double width)
 
   post_place (side, s, &post_x, &post_y);
   draw_post (side, post_x, post_y);
-  sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_THIN, SL_DASH_TRACE, sl_side_x (side, 0), nut_y, sl_side_x (side, s->after.x_s), sl_side_y (side, s->after.p[SL_P_CREST]));
+  if (s == side->lead)
+    sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_THIN, SL_DASH_TRACE, sl_side_x (side, 0), nut_y, sl_side_x (side, s->after.x_s), sl_side_y (side, s->after.p[SL_P_CREST]));
   sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_THICK, SL_DASH_NONE, post_x, post_y, sl_side_x (side, 0), nut_y);
   sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_THICK, SL_DASH_NONE, sl_side_x (side, 0), nut_y, x, y);
   sl_scene_line (scene, sl_side_x (side, 0), nut_y, x, y, SL_NEVER);

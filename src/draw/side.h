@@ -31,6 +31,7 @@ typedef struct
   double board_thickness, neck_depth, board_bottom, body_bottom; /* units; the latter two are places */
   double bridge_top; /* z, planned frame */
   double head_length; /* mm along the face */
+  double tilt;        /* of the drawn head: as given, or less where a long head would leave the stage */
   double left_mm, right_mm; /* ends of what is drawn */
   SlSideString strings[SL_MAX_STRINGS];
   int n_strings; /* drawn, bass last */

@@ -9,6 +9,7 @@
 /* Where the document says nothing: usual sizes, common practice. */
 #define DEFAULT_POST_MM 60.0
 #define DEFAULT_EXPOSURE_MM 3.0
+#define LOWEST_BRIDGE_MM 10.0 /* below the board's face; what lies lower is drawn there */
 #define HEAD_BEYOND_POST_MM 26.0
 #define BODY_BEYOND_BRIDGE_MM 34.0
 #define HOLLOW_BODY_MM 100.0
@@ -126,7 +127,7 @@ choose_bridge (SlSide *side)
   const SlInstrument *in = side->instrument;
   double exposure = side->after_state->exposure_read && side->lead->after.exposure > 0 ? side->lead->after.exposure : DEFAULT_EXPOSURE_MM;
 
-  side->bridge_top = side->lead->after.p[SL_P_CREST] - exposure;
+  side->bridge_top = MAX (side->lead->after.p[SL_P_CREST] - exposure, -in->crown_height - LOWEST_BRIDGE_MM);
   side->solid = in->bridge == SL_BRIDGE_THROUGH_BODY || isfinite (in->height_screw_pitch);
   for (int i = 0; i < side->n_strings; i++)
     {
@@ -159,7 +160,7 @@ static void
 height_range (const SlSide *side, double *least, double *most)
 {
   *most = 0.5;
-  *least = -side->instrument->crown_height;
+  *least = MIN (side->bridge_top, -side->instrument->crown_height);
   for (int i = 0; i < side->n_strings; i++)
     {
       const SlSideString *s = &side->strings[i];
@@ -202,6 +203,8 @@ choose_scales (SlSide *side)
   side->origin_y = side->area.y + over + (slack - body) / 2 + most * side->units_z;
   side->board_bottom = sl_side_y (side, least) + side->board_thickness;
   side->body_bottom = side->board_bottom + body;
+  side->tilt = MIN (side->instrument->tilt_rad,
+                    asin (CLAMP ((side->area.y + side->area.height - side->board_bottom - side->neck_depth) / (side->head_length * side->units_x), 0, 1)));
   if (side->scene->map)
     side->scene->map->height_factor = factor;
 }

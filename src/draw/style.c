@@ -25,6 +25,8 @@ static const SlColour light[SL_N_INKS] = {
   [SL_INK_BONE] = RGB (0xfbf5e4),
   [SL_INK_METAL] = RGB (0xc3c5c8),
   [SL_INK_ON_NECK] = RGB (0x2a2824),
+  [SL_INK_ON_WOOD] = RGB (0xf6f2ea),
+  [SL_INK_ON_BONE] = RGB (0x2a2824),
   [SL_INK_SWING] = { 0x0b / 255.0, 0x6e / 255.0, 0x6e / 255.0, 0.20 },
 };
 
@@ -47,6 +49,8 @@ static const SlColour dark[SL_N_INKS] = {
   [SL_INK_BONE] = RGB (0xd8cfb9),
   [SL_INK_METAL] = RGB (0x9fa3a7),
   [SL_INK_ON_NECK] = RGB (0xf6f2ea),
+  [SL_INK_ON_WOOD] = RGB (0xf6f2ea),
+  [SL_INK_ON_BONE] = RGB (0x2a2824),
   [SL_INK_SWING] = { 0x56 / 255.0, 0xcb / 255.0, 0xc3 / 255.0, 0.26 },
 };
 

@@ -29,6 +29,8 @@ typedef enum
   SL_INK_BONE,
   SL_INK_METAL,
   SL_INK_ON_NECK, /* fret numbers */
+  SL_INK_ON_WOOD, /* text and lines within a bridge */
+  SL_INK_ON_BONE, /* text and lines within a nut */
   SL_INK_SWING,   /* the band a swinging string fills; translucent */
   SL_N_INKS
 } SlInk;

@@ -3,6 +3,7 @@
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
+#include <string.h>
 
 #define COARSE_FROM_MM 1.0 /* from here on 64ths are fine enough */
 
@@ -29,6 +30,9 @@ sl_say_value (const SlScene *scene, SlSay kind, double value, const char **unit)
     case SL_SAY_NEWTONS:
       *unit = _ (" N");
       return sl_plain_format (value, 0, o->decimal);
+    case SL_SAY_COARSE:
+      *unit = o->lengths == SL_LENGTHS_MM ? _ (" mm") : _ (" in");
+      return sl_length_format (value, o->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 1, o->decimal, FALSE);
     case SL_SAY_LENGTH:
     default:
       *unit = o->lengths == SL_LENGTHS_MM ? _ (" mm") : _ (" in");
@@ -58,6 +62,8 @@ say_spread (const SlScene *scene, SlSay kind, double u)
     text = sl_length_format (2 * u, o->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 2, o->decimal, FALSE);
   else
     text = sl_plain_format (2 * u, kind == SL_SAY_DEGREES ? 1 : 0, o->decimal);
+  if (strspn (text, "0.,") == strlen (text))
+    return g_strdup ("");
   return g_strconcat (" ± ", text, NULL);
 }
 
@@ -70,7 +76,7 @@ given (const SlFigure *const figures[2], int n)
   return TRUE;
 }
 
-/* "2.30 / 1.70" */
+/* "2.30 | 1.70": a slash would read as a fraction */
 static char *
 say_all (const SlScene *scene, SlSay kind, const SlFigure *const figures[2], int n, gboolean spread, const char **unit)
 {
@@ -80,7 +86,7 @@ say_all (const SlScene *scene, SlSay kind, const SlFigure *const figures[2], int
     {
       g_autofree char *value = sl_say_value (scene, kind, figures[i]->value, unit);
 
-      g_string_append_printf (out, "%s%s", i ? " / " : "", value);
+      g_string_append_printf (out, "%s%s", i ? " | " : "", value);
       if (spread)
         {
           g_autofree char *pm = say_spread (scene, kind, figures[i]->u);
@@ -144,7 +150,7 @@ say_second_line (const SlScene *scene, const SlSpoken *spoken, const SlFigureWor
   g_autoptr (GString) line = g_string_new (NULL);
 
   if (spoken->n == 2)
-    g_string_append (line, _ ("bass / treble"));
+    g_string_append (line, _ ("bass | treble"));
   if (given (w->before, spoken->n) && !same (scene, w, spoken->n))
     {
       const char *unit;

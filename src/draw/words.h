@@ -18,6 +18,7 @@ SlSpoken sl_spoken (const SlScene *scene);
 typedef enum
 {
   SL_SAY_LENGTH,
+  SL_SAY_COARSE, /* a length of the hardware: one decimal less */
   SL_SAY_DEGREES,
   SL_SAY_NEWTONS
 } SlSay;
