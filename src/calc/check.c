@@ -13,7 +13,7 @@ run (int argc, char **argv)
   for (char **name = files; *name != NULL; name++)
     {
       SlExit status;
-      g_autoptr (SlProfile) profile = sl_load (*name, NULL, &status);
+      g_autoptr (SlProfile) profile = sl_load_profile (*name, NULL, &status);
       worst = sl_exit_worse (worst, status);
     }
   return worst;

@@ -58,8 +58,11 @@ append_figure (const Report *r, const SlFigure *figure, int places)
       sl_append_padded (r->out, value, FIGURE_COLUMN);
       return;
     }
-  g_autofree char *u = plain (r, COVERAGE * figure->u, places);
-  g_autofree char *text = g_strdup_printf ("%s ± %s", value, u);
+  /* an uncertainty too small for the digits shown is still one: "< 0.1", never "0.0" */
+  double step = pow (10, -places);
+  gboolean small = COVERAGE * figure->u < step / 2;
+  g_autofree char *u = plain (r, small ? step : COVERAGE * figure->u, places);
+  g_autofree char *text = g_strdup_printf (small ? "%s ± <%s" : "%s ± %s", value, u);
   sl_append_padded (r->out, text, FIGURE_COLUMN);
 }
 
@@ -83,11 +86,10 @@ append_line (const Report *r, const char *label, const SlFigure *before, const S
   g_string_append (r->out, "  ");
   sl_append_padded (r->out, label, LABEL_COLUMN - 2);
   append_figure (r, before, places);
-  if (r->analysis->has_plan)
+  if (after != NULL)
     {
-      g_string_append (r->out, after != NULL ? "  →" : "   ");
-      if (after != NULL)
-        append_figure (r, after, places);
+      g_string_append (r->out, "  →");
+      append_figure (r, after, places);
     }
   if (!isnan (target) && isfinite (shown->value))
     append_target (r, target, tolerance, shown, places);

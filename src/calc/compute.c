@@ -14,7 +14,7 @@ static SlExit
 compute_file (const char *name, const Options *options, SlAnalysis *analysis, GString *out)
 {
   SlExit status;
-  g_autoptr (SlProfile) profile = sl_load (name, NULL, &status);
+  g_autoptr (SlProfile) profile = sl_load_profile (name, NULL, &status);
   if (profile == NULL)
     return status;
   sl_analyse_last (profile, analysis);

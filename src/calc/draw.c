@@ -128,7 +128,7 @@ static SlExit
 draw_file (const char *name, const Arguments *a, SlPictureOptions *options, SlFormat format)
 {
   SlExit status;
-  g_autoptr (SlProfile) profile = sl_load (name, NULL, &status);
+  g_autoptr (SlProfile) profile = sl_load_profile (name, NULL, &status);
   if (profile == NULL)
     return status;
   if (!parse_places (a, profile, options))

@@ -129,7 +129,7 @@ plan_file (const char *name, gboolean write)
 {
   SlExit status;
   SlDocumentStamp stamp = { NULL, NULL };
-  g_autoptr (SlProfile) profile = sl_load (name, &stamp, &status);
+  g_autoptr (SlProfile) profile = sl_load_profile (name, &stamp, &status);
   if (profile != NULL)
     status = plan_profile (name, profile, &stamp, write);
   sl_document_stamp_clear (&stamp);
