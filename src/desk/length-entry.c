@@ -137,6 +137,7 @@ update_tooltip (SlLengthEntry *self)
   if (!self->unit && self->lengths != SL_LENGTHS_MM && !isnan (self->value))
     text = sl_length_format (self->value, SL_LENGTHS_MM, self->places, sl_decimal_sign (), TRUE);
   gtk_widget_set_tooltip_text (GTK_WIDGET (self), text);
+  update_description (self); /* GTK makes a tooltip the description */
 }
 
 static void

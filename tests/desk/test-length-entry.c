@@ -308,6 +308,22 @@ test_leaving_commits (Fixture *f, gconstpointer data)
   g_assert_cmpint (f->next, ==, 0);
 }
 
+/* What the entry is described as is said again after a message, and in other units. */
+static void
+test_description (Fixture *f, gconstpointer data)
+{
+  sl_length_entry_set_description (f->entry, "± 0.06 mm");
+  type (f, "x");
+  enter (f);
+  gtk_test_accessible_assert_property (f->entry, GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, sl_length_entry_get_message (f->entry));
+  type (f, "2.3");
+  enter (f);
+  gtk_test_accessible_assert_property (f->entry, GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, "± 0.06 mm");
+  sl_length_entry_set_lengths (f->entry, SL_LENGTHS_INCH);
+  sl_length_entry_set_value (f->entry, 1.2);
+  gtk_test_accessible_assert_property (f->entry, GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, "± 0.06 mm");
+}
+
 static void
 test_plain (Fixture *f, gconstpointer data)
 {
@@ -387,6 +403,7 @@ main (int argc, char **argv)
   ADD ("keys", test_keys);
   ADD ("typing-stays", test_typing_stays);
   ADD ("leaving-commits", test_leaving_commits);
+  ADD ("description", test_description);
   ADD ("plain", test_plain);
   ADD ("message-label", test_message_label);
   ADD ("comma-locale", test_comma_locale);
