@@ -320,7 +320,7 @@ sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *
   const GArray *plan = visit != NULL ? visit->plan : NULL;
 
   sl_instrument_from_profile (profile, &out->instrument);
-  sl_fit (&out->instrument, set, &out->fit);
+  sl_fit_visit (&out->instrument, visit, set, NULL, &out->rod, &out->fit);
   out->set = set;
   out->plan = plan;
   out->has_plan = plan != NULL && plan->len > 0;

@@ -4,7 +4,7 @@
  * the state as measured and as planned, and both states' figures. Indexed by string from 0, by fret from 1. */
 #pragma once
 
-#include "work.h"
+#include "setup/visit.h"
 
 typedef struct
 {
@@ -43,6 +43,7 @@ typedef struct
   SlFit fit;
   const SlReadingSet *set; /* borrowed from the profile; NULL where nothing was read */
   const GArray *plan;      /* of SlOperation, borrowed from the profile; NULL where there is no visit */
+  SlRodBracket rod;        /* what the visit's readings say of its rod turns */
   gboolean has_plan;       /* the visit's plan has at least one operation */
   SlState measured, planned;
   SlFigures measured_figures, planned_figures;

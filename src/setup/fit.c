@@ -7,13 +7,7 @@
 #include <math.h>
 #include <string.h>
 
-/* Default resolutions of a tool, mm (design 3.3). */
-static const double default_resolution_mm[SL_N_READINGS] = {
-  [SL_READ_RELIEF] = 0.02,
-  [SL_READ_TONGUE] = 0.05,
-  [SL_READ_FIRST_GAP] = 0.05,
-  [SL_READ_ACTION] = 0.1,
-};
+#include "setup/known.h"
 
 /* Assumed rows, value ± standard uncertainty, mm (design 3.3). */
 #define ASSUMED_RELIEF_MM 0.20
@@ -40,137 +34,6 @@ static const double default_resolution_mm[SL_N_READINGS] = {
 #define ACTION_FRET 12
 
 const char *const sl_basis_names[] = { "measured", "assumed", "computed", NULL };
-
-const SlTool *
-sl_set_tool (const SlReadingSet *set, SlReadingKind kind)
-{
-  static const int tool_of[SL_N_READINGS] = {
-    [SL_READ_RELIEF] = SL_TOOL_RELIEF,       [SL_READ_TONGUE] = SL_TOOL_TONGUE,     [SL_READ_FIRST_GAP] = SL_TOOL_FIRST_GAP,
-    [SL_READ_ACTION] = SL_TOOL_ACTION,       [SL_READ_EXPOSURE] = SL_TOOL_EXPOSURE, [SL_READ_SETBACK] = -1,
-    [SL_READ_CROWN_GAP] = SL_TOOL_CROWN,     [SL_READ_CROWN_HEIGHT] = SL_TOOL_CROWN, [SL_READ_PITCH] = -1,
-  };
-
-  if (set == NULL || set->tools == NULL || tool_of[kind] < 0)
-    return NULL;
-  for (guint i = 0; i < set->tools->len; i++)
-    {
-      const SlTool *tool = &g_array_index (set->tools, SlTool, i);
-
-      if ((int) tool->measures == tool_of[kind])
-        return tool;
-    }
-  return NULL;
-}
-
-double
-sl_reading_u (const SlReadingSet *set, SlReadingKind kind)
-{
-  const SlTool *tool = sl_set_tool (set, kind);
-  double r = default_resolution_mm[kind], a = 0;
-
-  if (tool != NULL)
-    {
-      r = sl_number_or (tool->resolution, r);
-      a = sl_number_or (tool->error_limit, 0);
-    }
-  /* a rectangle r wide has variance r²/12 (GUM F.2.2.1), one of half-width a has a²/3 (GUM 4.3.7) */
-  return sqrt (r * r / 12 + a * a / 3);
-}
-
-/* ---- known data: crowns, setback, exposure ---- */
-
-/* Mean of the values read for one place (string or fret) of a kind, and how many there were. */
-static int
-mean_reading (const SlReadingSet *set, SlReadingKind kind, int place, double *mean)
-{
-  double sum = 0;
-  int n = 0;
-
-  for (guint i = 0; i < set->readings->len; i++)
-    {
-      const SlReading *r = &g_array_index (set->readings, SlReading, i);
-
-      if (r->kind != kind || r->use == SL_USE_NEVER || (kind == SL_READ_CROWN_GAP ? r->fret : r->string) != place)
-        continue;
-      sum += r->value.v;
-      n++;
-    }
-  if (n > 0)
-    *mean = sum / n;
-  return n;
-}
-
-/* The two read places between which @place lies, nearest one twice outside; FALSE where none is read. @t is the share of the upper one. */
-static gboolean
-bracket (const gboolean *read, int last, int place, int *below, int *above, double *t)
-{
-  *below = *above = 0;
-  for (int i = place; i >= 1 && *below == 0; i--)
-    if (read[i])
-      *below = i;
-  for (int i = place; i <= last && *above == 0; i++)
-    if (read[i])
-      *above = i;
-  if (*below == 0)
-    *below = *above;
-  if (*above == 0)
-    *above = *below;
-  if (*below == 0)
-    return FALSE;
-  *t = *above == *below ? 0 : (double) (place - *below) / (*above - *below);
-  return TRUE;
-}
-
-/* Fills values[1…last] of a kind read at some places. Returns whether any was read; @u_factor (may be NULL) gets what interpolation makes of one
- * reading's uncertainty. */
-static gboolean
-interpolate_known (const SlReadingSet *set, SlReadingKind kind, int last, double *values, double *u_factor)
-{
-  gboolean read[SL_MAX_FRETS + 1] = { FALSE };
-  double mean[SL_MAX_FRETS + 1] = { 0 };
-  int count[SL_MAX_FRETS + 1] = { 0 };
-  gboolean any = FALSE;
-
-  if (set == NULL)
-    return FALSE;
-  for (int i = 1; i <= last; i++)
-    {
-      count[i] = mean_reading (set, kind, i, &mean[i]);
-      read[i] = count[i] > 0;
-      any = any || read[i];
-    }
-  for (int i = 1; any && i <= last; i++)
-    {
-      int below, above;
-      double t;
-
-      bracket (read, last, i, &below, &above, &t);
-      values[i] = (1 - t) * mean[below] + t * mean[above];
-      if (u_factor != NULL)
-        u_factor[i] = sqrt ((1 - t) * (1 - t) / count[below] + t * t / count[above]);
-    }
-  return any;
-}
-
-static void
-fill_known (const SlInstrument *instrument, const SlReadingSet *set, SlState *state)
-{
-  double values[SL_MAX_FRETS + 1] = { 0 }, factor[SL_MAX_FRETS + 1] = { 0 };
-  const double u = sl_reading_u (set, SL_READ_EXPOSURE);
-
-  state->crowns_read = interpolate_known (set, SL_READ_CROWN_GAP, instrument->frets, values, NULL);
-  for (int n = 1; n <= instrument->frets && state->crowns_read; n++)
-    state->crown[n] = -values[n];
-  state->setback_read = interpolate_known (set, SL_READ_SETBACK, instrument->n_strings, values, NULL);
-  for (int s = 1; s <= instrument->n_strings && state->setback_read; s++)
-    state->setback[s - 1] = values[s];
-  state->exposure_read = interpolate_known (set, SL_READ_EXPOSURE, instrument->n_strings, values, factor);
-  for (int s = 1; s <= instrument->n_strings && state->exposure_read; s++)
-    {
-      state->exposure[s - 1] = values[s];
-      state->exposure_u[s - 1] = u * factor[s];
-    }
-}
 
 /* ---- rows ---- */
 
@@ -262,6 +125,7 @@ typedef struct
   const SlInstrument *instrument;
   const SlReadingSet *set;
   SlFit *fit;
+  const SlFit *carried; /* what an earlier set of the visit left, or NULL */
   GArray *rows; /* of Row: the first fit->n_readings belong to readings (unused ones have u = INFINITY) */
   int columns[SL_MAX_UNKNOWNS]; /* unknowns that are really unknown */
   int n_columns;
@@ -338,7 +202,7 @@ assume_gaps (Fitting *f, SlReadingKind kind, int fret, double between_u, const d
           add_open_gap_row (f, s, fret, targets[s - 1], target_u);
           continue;
         }
-      bracket (read, f->instrument->n_strings, s, &below, &above, &t);
+      sl_read_bracket (read, f->instrument->n_strings, s, &below, &above, &t);
       Row *row = add_row (f, 0, between_u);
 
       add_gap (f->instrument, &f->fit->state, s, 0, fret, 1, row->a, &constant);
@@ -397,13 +261,78 @@ assume_tongue (Fitting *f)
     add_row (f, 0, ASSUMED_TONGUE_U_MM)->a[SL_FALL_AWAY] = 1;
 }
 
-/* Rows behind those of the readings: what is missing is assumed. */
+/* What an earlier set left stands as rows L⁻¹ u = L⁻¹ u_carried ± 1, LLᵀ being its covariance: it needs no assumption besides. */
+static gboolean
+add_carried_rows (Fitting *f)
+{
+  const SlState *state = &f->carried->state;
+  const gsize m = (gsize) f->n_columns;
+  double l[SL_MAX_UNKNOWNS * SL_MAX_UNKNOWNS];
+  gsl_matrix_view lower = gsl_matrix_view_array (l, m, m);
+
+  for (gsize i = 0; i < m; i++)
+    for (gsize j = 0; j < m; j++)
+      l[i * m + j] = state->cov[f->columns[i] * state->n_unknowns + f->columns[j]];
+  if (gsl_linalg_cholesky_decomp1 (&lower.matrix) != GSL_SUCCESS)
+    return FALSE;
+  gsl_linalg_tri_invert (CblasLower, CblasNonUnit, &lower.matrix);
+  for (gsize i = 0; i < m; i++)
+    {
+      Row *row = add_row (f, 0, 1);
+
+      for (gsize j = 0; j <= i; j++)
+        {
+          row->a[f->columns[j]] = l[i * m + j];
+          row->y += l[i * m + j] * state->u[f->columns[j]];
+        }
+    }
+  return TRUE;
+}
+
+/* What was only assumed before and is not read now is still only assumed. */
+static void
+carry_assumptions (Fitting *f)
+{
+  const SlFit *c = f->carried;
+  gboolean gaps[SL_MAX_STRINGS + 1], actions[SL_MAX_STRINGS + 1];
+
+  strings_read (f, SL_READ_FIRST_GAP, gaps);
+  strings_read (f, SL_READ_ACTION, actions);
+  for (int s = 0; s < f->instrument->n_strings; s++)
+    {
+      f->fit->first_gap_assumed[s] = c->first_gap_assumed[s] && !gaps[s + 1];
+      f->fit->action_assumed[s] = c->action_assumed[s] && !actions[s + 1];
+    }
+  f->fit->relief_assumed_treble = c->relief_assumed_treble;
+  f->fit->relief_assumed_bass = c->relief_assumed_bass;
+  f->fit->tongue_assumed = c->tongue_assumed;
+  for (guint i = 0; i < f->fit->n_readings; i++)
+    {
+      const SlReading *r = &g_array_index (f->set->readings, SlReading, i);
+
+      if (!stands (f, i))
+        continue;
+      if (r->kind == SL_READ_TONGUE)
+        f->fit->tongue_assumed = FALSE;
+      if (r->kind == SL_READ_RELIEF && r->string == 1)
+        f->fit->relief_assumed_treble = FALSE;
+      if (r->kind == SL_READ_RELIEF && r->string == f->instrument->n_strings)
+        f->fit->relief_assumed_bass = FALSE;
+    }
+}
+
+/* Rows behind those of the readings: what an earlier set left, else what is missing is assumed. */
 static void
 add_assumed_rows (Fitting *f)
 {
   const SlInstrument *in = f->instrument;
 
   g_array_set_size (f->rows, f->fit->n_readings);
+  if (f->carried != NULL && add_carried_rows (f))
+    {
+      carry_assumptions (f);
+      return;
+    }
   assume_relief (f);
   assume_tongue (f);
   assume_gaps (f, SL_READ_FIRST_GAP, 1, BETWEEN_FIRST_GAP_U_MM, in->target_first_gap, TARGET_FIRST_GAP_U_MM, f->fit->first_gap_assumed);
@@ -607,7 +536,7 @@ add_reading_rows (Fitting *f)
       SlReadingFit *rf = &fit->readings[i];
       double constant;
 
-      rf->normalised = rf->predicted = rf->predicted_u = NAN;
+      rf->normalised = rf->predicted = rf->predicted_u = rf->carried = rf->carried_u = NAN;
       rf->u = row->u;
       rf->in_fit = r->kind <= SL_READ_ACTION && !(r->kind == SL_READ_TONGUE && f->instrument->frets <= f->instrument->joint);
       rf->used = rf->in_fit && r->use != SL_USE_NEVER;
@@ -615,6 +544,10 @@ add_reading_rows (Fitting *f)
         continue;
       sl_reading_row (f->instrument, &fit->state, r, row->a, &constant);
       row->y -= constant;
+      if (f->carried == NULL)
+        continue;
+      rf->carried = row_value (&f->carried->state, row->a) + constant;
+      rf->carried_u = sqrt (row_variance (&f->carried->state, row->a));
     }
 }
 
@@ -637,14 +570,19 @@ fill_predictions (Fitting *f)
 void
 sl_fit (const SlInstrument *instrument, const SlReadingSet *set, SlFit *out)
 {
-  Fitting f = { .instrument = instrument, .set = set, .fit = out };
-  gboolean need_search;
+  sl_fit_carried (instrument, set, NULL, out);
+}
+
+void
+sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const SlFit *carried, SlFit *out)
+{
+  Fitting f = { .instrument = instrument, .set = set, .fit = out, .carried = carried };
 
   gsl_set_error_handler_off ();
   memset (out, 0, sizeof *out);
   out->state.n_strings = instrument->n_strings;
   out->state.n_unknowns = SL_NUT_HEIGHT + 2 * instrument->n_strings;
-  fill_known (instrument, set, &out->state);
+  sl_fill_known (instrument, set, carried != NULL ? &carried->state : NULL, &out->state);
   for (int i = 0; i < out->state.n_unknowns; i++)
     if (!(i == SL_RELIEF_BASS && instrument->n_strings < 2) && !(i == SL_FALL_AWAY && instrument->frets <= instrument->joint))
       f.columns[f.n_columns++] = i;
@@ -653,8 +591,7 @@ sl_fit (const SlInstrument *instrument, const SlReadingSet *set, SlFit *out)
   out->readings = g_new0 (SlReadingFit, out->n_readings);
   f.rows = g_array_sized_new (FALSE, FALSE, sizeof (Row), out->n_readings + 4 * SL_MAX_STRINGS + 8);
   add_reading_rows (&f);
-  need_search = out->n_readings > 0;
-  if (need_search)
+  if (out->n_readings > 0)
     find_suspects (&f);
   out->singular = FALSE;
   add_assumed_rows (&f);

@@ -24,6 +24,8 @@ typedef struct
   double u;          /* its standard uncertainty, mm */
   double predicted;  /* what the final state would have it be */
   double predicted_u; /* standard uncertainty of that */
+  double carried;     /* what the visit's earlier readings and the work since would have it be; NAN where there are none */
+  double carried_u;   /* standard uncertainty of that */
   double normalised; /* for a suspect: the normalised residual when it was left out; else NAN */
 } SlReadingFit;
 
@@ -41,6 +43,11 @@ typedef struct
 /* Fits @set (NULL: nothing read, all assumed). @out is filled; release with sl_fit_clear(). */
 void sl_fit (const SlInstrument *instrument, const SlReadingSet *set, SlFit *out);
 void sl_fit_clear (SlFit *fit);
+
+/* The same with what an earlier set of the visit left, carried through the work since (visit.h), standing as rows beside the readings; it stands in for
+ * every assumption. @carried NULL: as sl_fit(). */
+void sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const SlFit *carried, SlFit *out);
+
 void sl_fit_copy (const SlFit *from, SlFit *to);
 
 /* Standard uncertainty of one reading of this kind in this set, from its tool or the default resolution (relief 0.02, tongue 0.05, first gap 0.05,

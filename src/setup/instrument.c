@@ -254,4 +254,5 @@ sl_instrument_from_profile (const SlProfile *profile, SlInstrument *out)
     fill_string (&profile->strings[s], &out->strings[s]);
   fill_player (&profile->player, out);
   fill_targets (&profile->targets, out);
+  out->rod_factor = 1;
 }

@@ -39,6 +39,7 @@ typedef struct
   double pluck_force_n, pluck_distance, upright_share, finger_distance;
   SlPluckDirection pluck_direction;
   SlStiffEnds stiff_ends;
+  double rod_factor; /* how much of the model's crest movement a rod turn really made: 1 until a visit's readings bracket a turn (visit.h) */
   double target_relief, relief_tolerance;
   double target_action[SL_MAX_STRINGS], action_tolerance; /* at fret 12, interpolated in string number */
   double target_first_gap[SL_MAX_STRINGS], first_gap_tolerance;

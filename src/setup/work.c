@@ -50,7 +50,7 @@ turn_rod (const SlInstrument *instrument, double change, SlState *state)
       double x_s = instrument->scale + state->setback[s - 1];
 
       *nut_of (state, s) -= nut;
-      *crest_of (state, s) += change * 4 * (x_s - x_j) / (x_j - x_1);
+      *crest_of (state, s) += change * instrument->rod_factor * 4 * (x_s - x_j) / (x_j - x_1);
     }
   if (instrument->frets > instrument->joint)
     state->u[SL_FALL_AWAY] -= change * 4 * (instrument->x[instrument->frets] - x_j) / (x_j - x_1);

@@ -1,0 +1,42 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Several reading sets of one visit as one least-squares problem: the state after a set, carried through the operations done since with its covariance widened by
+ * what each operation is uncertain by, stands beside the next set's readings. A visit with one set gives exactly sl_fit(). And what a rod turn that two
+ * sets bracket really did. */
+#pragma once
+
+#include "setup/work.h"
+
+/* Standard uncertainties of work done: of a rod turn a share of the change, of the others mm. */
+typedef struct
+{
+  double rod_share, slot_mm, base_mm, shape_mm, level_mm;
+} SlWorkUncertainty;
+
+/* Our own choice, adjustable: rod turn 20 % of the change, cuts and slots 0.05 mm, levelling 0.02 mm. */
+#define SL_WORK_UNCERTAINTY_DEFAULT ((SlWorkUncertainty){ 0.20, 0.05, 0.05, 0.05, 0.02 })
+
+/* Applies an operation and widens the covariance by its uncertainty. */
+void sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation, const SlWorkUncertainty *uncertainty, SlState *state);
+
+/* What the reading sets around a rod turn say of it: how far the action at 12 went for the relief it took, against the model's even curvature. */
+typedef struct
+{
+  gboolean found;
+  int turns;             /* bracketed turns behind it */
+  double relief_change;  /* observed at the last one, mm */
+  double ratio, ratio_u; /* observed change of action at 12 per change of relief, mean over strings read in both sets; its standard uncertainty */
+  double model_ratio;    /* what even curvature says */
+  double factor;         /* of the model's crest movement that gives the observed ratio */
+} SlRodBracket;
+
+/* Looks for rod turns done between two reading sets of a visit, up to and including @set. Turns smaller than 0.03 mm of relief, or smaller than their own
+ * uncertainty, say nothing. */
+void sl_find_rod_bracket (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set, SlRodBracket *out);
+
+/* The state after @set (one of @visit's, or NULL for no readings), everything read in the visit before it carried along. @uncertainty NULL: the default.
+ * @instrument's rod factor is set from what the visit observed; @bracket may be NULL. Release with sl_fit_clear(). */
+void sl_fit_visit (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set, const SlWorkUncertainty *uncertainty, SlRodBracket *bracket, SlFit *out);
+
+/* Whether an operation was done after the readings taken at @from and no later than those taken at @to. */
+gboolean sl_operation_between (const SlOperation *operation, const char *from, const char *to);
