@@ -54,6 +54,12 @@ void sl_csv_rows (GString *out, const SlAnalysis *analysis, const char *file_fie
 #define SL_CSV_NUMBER_CHARS 40
 char *sl_csv_number (char *buffer, double value);
 
+/* Writes a whole number, at least @width digits; returns the end of what was written, without a closing 0. */
+char *sl_put_digits (char *at, guint64 value, int width);
+
+/* Writes a number for people as sl_plain_format() does, @places (at most 6) decimals; @value is finite and below 1e9. Returns the end likewise. */
+char *sl_put_plain (char *at, double value, int places, const char *decimal);
+
 /* Appends the same as a report for people, in the user's language, with the locale's decimal sign. */
 void sl_text_report (GString *out, const char *name, const SlProfile *profile, const SlAnalysis *analysis, gboolean detail);
 

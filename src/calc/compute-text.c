@@ -14,6 +14,9 @@
 #define LENGTH_PLACES 2
 #define OTHER_PLACES 1
 #define MASS_PLACES 3
+static const double last_digit[] = { 1, 1e-1, 1e-2, 1e-3 };
+#define FIGURE_CHARS 96 /* bytes of "value ± uncertainty" */
+#define LABEL_CHARS 48
 
 /* Widths in characters. */
 #define LABEL_COLUMN 24
@@ -30,6 +33,7 @@ typedef struct
   GString *out;
   const SlAnalysis *analysis;
   const char *decimal;
+  char labels[SL_MAX_STRINGS][LABEL_CHARS]; /* "string 1" */
 } Report;
 
 /* Figures of one kind, one line a string. */
@@ -49,33 +53,45 @@ plain (const Report *r, double value, int places)
   return sl_plain_format (value, places, r->decimal);
 }
 
+/* "1.84 ± 0.06". An uncertainty too small for the digits shown is still one: "< 0.1", never "0.0". */
 static void
 append_figure (const Report *r, const SlFigure *figure, int places)
 {
-  g_autofree char *value = isfinite (figure->value) ? plain (r, figure->value, places) : g_strdup ("–");
-  if (!isfinite (figure->value) || !isfinite (figure->u))
+  char text[FIGURE_CHARS];
+  char *at = text;
+  if (!isfinite (figure->value))
+    at = g_stpcpy (at, "–");
+  else
+    at = sl_put_plain (at, figure->value, places, r->decimal);
+  if (isfinite (figure->value) && isfinite (figure->u))
     {
-      sl_append_padded (r->out, value, FIGURE_COLUMN);
-      return;
+      double step = last_digit[places];
+      gboolean small = COVERAGE * figure->u < step / 2;
+      at = g_stpcpy (at, small ? " ± <" : " ± ");
+      at = sl_put_plain (at, small ? step : COVERAGE * figure->u, places, r->decimal);
     }
-  /* an uncertainty too small for the digits shown is still one: "< 0.1", never "0.0" */
-  double step = pow (10, -places);
-  gboolean small = COVERAGE * figure->u < step / 2;
-  g_autofree char *u = plain (r, small ? step : COVERAGE * figure->u, places);
-  g_autofree char *text = g_strdup_printf (small ? "%s ± <%s" : "%s ± %s", value, u);
+  *at = '\0';
   sl_append_padded (r->out, text, FIGURE_COLUMN);
+}
+
+static void
+append_note (const Report *r, const char *note)
+{
+  g_string_append (r->out, "  ");
+  g_string_append (r->out, note);
 }
 
 static void
 append_target (const Report *r, double target, double tolerance, const SlFigure *shown, int places)
 {
-  g_autofree char *number = plain (r, target, places);
-  g_autofree char *text = isnan (tolerance) ? g_strdup_printf ("≥ %s", number) : g_strdup (number);
+  char text[FIGURE_CHARS];
+  gboolean least = isnan (tolerance);
+  *sl_put_plain (least ? g_stpcpy (text, "≥ ") : text, target, places, r->decimal) = '\0';
   sl_append_padded (r->out, text, TARGET_COLUMN);
-  if (!isnan (tolerance))
-    g_string_append_printf (r->out, "  %s", sl_word_text (sl_word (shown->value, shown->u, target, tolerance)));
+  if (!least)
+    append_note (r, sl_word_text (sl_word (shown->value, shown->u, target, tolerance)));
   else if (shown->value < target)
-    g_string_append_printf (r->out, "  %s", C_("a saddle's exposure", "too low"));
+    append_note (r, C_("a saddle's exposure", "too low"));
 }
 
 /* One line: label, before, after, target and word, notes. */
@@ -94,7 +110,7 @@ append_line (const Report *r, const char *label, const SlFigure *before, const S
   if (!isnan (target) && isfinite (shown->value))
     append_target (r, target, tolerance, shown, places);
   if (before->basis == SL_BASIS_ASSUMED)
-    g_string_append_printf (r->out, "  (%s)", C_("where a figure comes from", "assumed"));
+    append_note (r, C_("where a figure comes from", "(assumed)"));
 }
 
 static const SlFigure *
@@ -117,6 +133,13 @@ is_given (const SlFigure *before, const SlFigure *after)
 }
 
 static void
+append_title (const Report *r, const char *title)
+{
+  g_string_append (r->out, title);
+  g_string_append_c (r->out, '\n');
+}
+
+static void
 append_block (const Report *r, const Block *b)
 {
   gboolean titled = FALSE;
@@ -127,10 +150,9 @@ append_block (const Report *r, const Block *b)
       if (!is_given (before, after))
         continue;
       if (!titled)
-        g_string_append_printf (r->out, "%s\n", b->title);
+        append_title (r, b->title);
       titled = TRUE;
-      g_autofree char *label = g_strdup_printf (_("string %d"), i + 1);
-      append_line (r, label, before, after, b->targets != NULL ? b->targets[i] : NAN, b->tolerance, b->places);
+      append_line (r, r->labels[i], before, after, b->targets != NULL ? b->targets[i] : NAN, b->tolerance, b->places);
       g_string_append_c (r->out, '\n');
     }
 }
@@ -141,11 +163,10 @@ append_least_margins (const Report *r)
 {
   const SlAnalysis *a = r->analysis;
   const SlFigures *shown = a->has_plan ? &a->planned_figures : &a->measured_figures;
-  g_string_append_printf (r->out, "%s\n", _("Least margin over a crown when plucked, mm"));
+  append_title (r, _("Least margin over a crown when plucked, mm"));
   for (int i = 0; i < a->instrument.n_strings; i++)
     {
-      g_autofree char *label = g_strdup_printf (_("string %d"), i + 1);
-      append_line (r, label, &a->measured_figures.least_margin[i], a->has_plan ? &a->planned_figures.least_margin[i] : NULL, NAN, NAN, LENGTH_PLACES);
+      append_line (r, r->labels[i], &a->measured_figures.least_margin[i], a->has_plan ? &a->planned_figures.least_margin[i] : NULL, NAN, NAN, LENGTH_PLACES);
       if (isfinite (shown->least_margin[i].value))
         g_string_append_printf (r->out, _("  held at %d, over fret %d"), shown->least_margin_held[i], shown->least_margin_fret[i]);
       g_string_append_c (r->out, '\n');
@@ -286,7 +307,7 @@ append_strings (const Report *r)
 static void
 append_instrument (const Report *r)
 {
-  g_string_append_printf (r->out, "%s\n", _("The whole instrument"));
+  append_title (r, _("The whole instrument"));
   append_whole (r, _("tongue, mm"), OF (tongue), LENGTH_PLACES);
   append_whole (r, _("best relief, mm"), OF (best_relief), LENGTH_PLACES);
   append_whole (r, _("total tension, N"), OF (tension_total), 0);
@@ -335,7 +356,9 @@ append_matrix_row (const Report *r, int held, int first, const double *values)
   sl_append_padded (r->out, label, LABEL_COLUMN / 2);
   for (int n = 1; n <= r->analysis->instrument.frets; n++)
     {
-      g_autofree char *text = n >= first && isfinite (values[n]) ? plain (r, values[n], LENGTH_PLACES) : g_strdup ("");
+      char text[FIGURE_CHARS] = "";
+      if (n >= first && isfinite (values[n]))
+        *sl_put_plain (text, values[n], LENGTH_PLACES, r->decimal) = '\0';
       sl_append_padded (r->out, text, MATRIX_COLUMN);
     }
   g_string_append_c (r->out, '\n');
@@ -403,7 +426,9 @@ append_head (const Report *r)
 void
 sl_text_report (GString *out, const char *name, const SlProfile *profile, const SlAnalysis *analysis, gboolean detail)
 {
-  const Report r = { out, analysis, sl_decimal_sign () };
+  Report r = { out, analysis, sl_decimal_sign (), { "" } };
+  for (int i = 0; i < analysis->instrument.n_strings; i++)
+    g_snprintf (r.labels[i], LABEL_CHARS, _("string %d"), i + 1);
   append_identity (&r, name, &profile->identity);
   append_set (&r);
   append_suspects (&r);

@@ -29,6 +29,16 @@ compute_file (const char *name, const Options *options, SlAnalysis *analysis, GS
   return SL_EXIT_DONE;
 }
 
+/* CSV as it is; a report in the terminal's character set. */
+static void
+print (const GString *out, const Options *options)
+{
+  if (options->csv || g_get_charset (NULL))
+    fwrite (out->str, 1, out->len, stdout);
+  else
+    g_print ("%s", out->str);
+}
+
 static SlExit
 compute_files (char **files, const Options *options)
 {
@@ -43,10 +53,7 @@ compute_files (char **files, const Options *options)
       worst = sl_exit_worse (worst, status);
       if (!options->csv && status == SL_EXIT_DONE && name[1] != NULL)
         g_string_append_c (out, '\n');
-      if (options->csv)
-        fwrite (out->str, 1, out->len, stdout);
-      else
-        g_print ("%s", out->str); /* in the terminal's character set */
+      print (out, options);
       g_string_truncate (out, 0);
     }
   return worst;

@@ -5,7 +5,6 @@
 #include "setup/clearance.h"
 
 #define NO_COLUMN (-1)
-#define DIGITS 9             /* significant digits of a number; the format promises at least six */
 #define ROW_CHARS 320        /* a row without its file: four words, three integers, two numbers */
 #define COVERAGE 2.0         /* U = 2u: GUM (JCGM 100:2008) 6.2.1, about 95 % */
 #define GRAMS_PER_KILOGRAM 1000.0
@@ -92,22 +91,6 @@ sl_csv_quote (const char *text)
   return g_string_free (quoted, FALSE);
 }
 
-/* Writes a whole number above 0, at least @width digits. */
-static char *
-put_digits (char *at, guint64 value, int width)
-{
-  char reversed[24];
-  int n = 0;
-  while (value > 0 || n < width)
-    {
-      reversed[n++] = (char) ('0' + value % 10);
-      value /= 10;
-    }
-  while (n > 0)
-    *at++ = reversed[--n];
-  return at;
-}
-
 static char *
 put_text (char *at, const char *text)
 {
@@ -116,56 +99,11 @@ put_text (char *at, const char *text)
   return at + n;
 }
 
-/* Writing digits of a scaled integer is what makes a thousand files a second possible: printf with a locale guard took as long as the model itself. */
-char *
-sl_csv_number (char *buffer, double value)
-{
-  static const double powers[] = { 1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12 };
-  double size = fabs (value);
-  char *at = buffer;
-  if (value == 0)
-    {
-      *at++ = '0';
-      return at;
-    }
-  if (size < 1e-3 || size >= 1e8)
-    {
-      g_ascii_formatd (buffer, SL_CSV_NUMBER_CHARS, "%.9g", value);
-      return buffer + strlen (buffer);
-    }
-  int before = 1; /* digits before the point; 0, −1, −2 for leading zeros after it */
-  if (size >= 1)
-    while (size >= powers[before])
-      before++;
-  else
-    for (before = 0; size * powers[1 - before] < 1; before--)
-      ;
-  int places = DIGITS - before;
-  guint64 scaled = (guint64) (size * powers[places] + 0.5);
-  while (places > 0 && scaled % 10 == 0)
-    {
-      scaled /= 10;
-      places--;
-    }
-  guint64 one = 1;
-  for (int i = 0; i < places; i++)
-    one *= 10;
-  if (value < 0)
-    *at++ = '-';
-  at = put_digits (at, scaled / one, 1);
-  if (places > 0)
-    {
-      *at++ = '.';
-      at = put_digits (at, scaled % one, places);
-    }
-  return at;
-}
-
 static char *
 put_column (char *at, int number)
 {
   if (number != NO_COLUMN)
-    at = put_digits (at, (guint64) number, 1);
+    at = sl_put_digits (at, (guint64) number, 1);
   *at++ = ',';
   return at;
 }

@@ -10,12 +10,13 @@
 void
 sl_append_padded (GString *out, const char *text, int width)
 {
-  int missing = ABS (width) - (int) g_utf8_strlen (text, -1);
-  for (int i = 0; width < 0 && i < missing; i++)
-    g_string_append_c (out, ' ');
+  static const char spaces[] = "                                ";
+  int missing = CLAMP (ABS (width) - (int) g_utf8_strlen (text, -1), 0, (int) sizeof spaces - 1);
+  if (width < 0)
+    g_string_append_len (out, spaces, missing);
   g_string_append (out, text);
-  for (int i = 0; width > 0 && i < missing; i++)
-    g_string_append_c (out, ' ');
+  if (width > 0)
+    g_string_append_len (out, spaces, missing);
 }
 
 static char *
