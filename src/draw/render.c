@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Pictures as files. The same picture gives the same bytes: the PDF's date is fixed, and no cairo surface is used as a source, as those are numbered through. */
+ * Pictures as files. The same picture gives the same bytes: the PDF's date is fixed, no cairo surface is used as a source, as those are numbered through, and
+ * the number of its own surface that cairo writes into an SVG is taken out again. */
 #include "picture.h"
 
 #include <cairo-pdf.h>
@@ -22,6 +23,12 @@ append (void *closure, const unsigned char *data, unsigned int length)
   return CAIRO_STATUS_SUCCESS;
 }
 
+static const char *
+title_of (const SlPictureOptions *options)
+{
+  return options->title && *options->title ? options->title : _ ("Side view");
+}
+
 static cairo_surface_t *
 make_surface (SlFormat format, const SlPictureOptions *options, double scale, GByteArray *bytes)
 {
@@ -35,7 +42,7 @@ make_surface (SlFormat format, const SlPictureOptions *options, double scale, GB
       return surface;
     case SL_FORMAT_PDF:
       surface = cairo_pdf_surface_create_for_stream (append, bytes, options->width, options->height);
-      cairo_pdf_surface_set_metadata (surface, CAIRO_PDF_METADATA_TITLE, options->title && *options->title ? options->title : _ ("Side view"));
+      cairo_pdf_surface_set_metadata (surface, CAIRO_PDF_METADATA_TITLE, title_of (options));
       cairo_pdf_surface_set_metadata (surface, CAIRO_PDF_METADATA_CREATOR, "Sidelong");
       cairo_pdf_surface_set_metadata (surface, CAIRO_PDF_METADATA_CREATE_DATE, PDF_DATE);
       cairo_pdf_surface_set_metadata (surface, CAIRO_PDF_METADATA_MOD_DATE, PDF_DATE);
@@ -44,6 +51,27 @@ make_surface (SlFormat format, const SlPictureOptions *options, double scale, GB
     default:
       return cairo_image_surface_create (CAIRO_FORMAT_ARGB32, (int) ceil (options->width * scale), (int) ceil (options->height * scale));
     }
+}
+
+/* Puts a title, for those who can't see the picture, where cairo wrote the running number of its surface. */
+static GBytes *
+finish_svg (GByteArray *bytes, const SlPictureOptions *options)
+{
+  static const char mark[] = "<g id=\"surface";
+  const char *start = g_strstr_len ((const char *) bytes->data, bytes->len, mark), *end = NULL;
+  g_autofree char *title = g_markup_printf_escaped ("<g id=\"picture\">\n<title>%s</title>", title_of (options));
+  GByteArray *out;
+
+  if (start)
+    end = memchr (start, '>', bytes->len - (gsize) (start - (const char *) bytes->data));
+  if (!end)
+    return g_byte_array_free_to_bytes (bytes);
+  out = g_byte_array_sized_new (bytes->len + 200);
+  g_byte_array_append (out, bytes->data, (guint) (start - (const char *) bytes->data));
+  g_byte_array_append (out, (const guint8 *) title, (guint) strlen (title));
+  g_byte_array_append (out, (const guint8 *) end + 1, (guint) (bytes->len - (gsize) (end + 1 - (const char *) bytes->data)));
+  g_byte_array_unref (bytes);
+  return g_byte_array_free_to_bytes (out);
 }
 
 GBytes *
@@ -82,7 +110,7 @@ sl_picture_render (const SlAnalysis *analysis, const SlPictureOptions *options, 
       g_set_error (error, SL_PICTURE_ERROR, SL_PICTURE_ERROR_CAIRO, _ ("the picture can’t be drawn: %s"), cairo_status_to_string (status));
       return NULL;
     }
-  return g_byte_array_free_to_bytes (g_steal_pointer (&bytes));
+  return format == SL_FORMAT_SVG ? finish_svg (g_steal_pointer (&bytes), options) : g_byte_array_free_to_bytes (g_steal_pointer (&bytes));
 }
 
 gboolean
