@@ -132,6 +132,10 @@ def check_files(case):
     for command in (["check"], ["compute"], ["plan"], ["draw", "-o", case.folder / "x.svg"]):
         case.ends(FILE, f"{command[0]}: a missing file can't be read", *command, missing, says=str(missing))
         case.ends(FILE, f"{command[0]}: a folder can't be read", *command, case.folder, says=str(case.folder))
+    pipe = case.folder / "pipe.sidelong"
+    os.mkfifo(pipe)
+    for name in (pipe, "/dev/zero"):
+        case.ends(FILE, f"{pathlib.Path(name).name} is no document: neither waited for nor read without end", "check", name, says=str(name))
     case.ends(FILE, "draw: a folder that is not there can't be written to", "draw", case.example, "-o", case.folder / "none" / "x.svg", says="x.svg")
     for names, status in [((missing, bad, case.example), FILE), ((bad, missing, case.example), FILE), ((bad, case.example), FAULT), ((case.example, bad), FAULT)]:
         done = case.ends(status, f"several files end with the worst, {status}", "compute", "--format=csv", *names)
