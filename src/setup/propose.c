@@ -15,7 +15,8 @@
 #define ACTION_FRET 12
 #define CROWN_TOLERANCE_MM 0.03 /* design 3.7 */
 #define LEAST_ROD_TURN_MM 0.005 /* a smaller change can't be read */
-#define LEAST_SHAPING_MM 0.005
+#define LEAST_SLOT_MM 0.01    /* less is the file's own scratch: our own choice */
+#define LEAST_SHAPING_MM 0.02 /* half of it at the 12th fret: our own choice */
 #define LEAST_CREST_MOVE_MM 0.05
 #define LEAST_SHORTFALL_MM 0.005
 #define STEP_MM 0.001        /* amounts are proposed in these steps, rounded so that never more comes off */
@@ -259,7 +260,7 @@ find_target (const Proposal *p, Target *t)
 static const char *
 assumed_mark (gboolean assumed)
 {
-  return assumed ? _ (" (not read, assumed)") : "";
+  return assumed ? _ (" (not read, only assumed: read it before cutting)") : "";
 }
 
 static void
@@ -271,9 +272,15 @@ propose_slots (Proposal *p, const Target *t)
       double first = gap_at (p, &p->state, s, 1);
       g_autofree char *was = length_text (p, first, 2), *target = length_text (p, p->in->target_first_gap[s - 1], 2);
 
-      if (by >= LEAST_SHAPING_MM)
-        add_step (p, SL_OP_LOWER_SLOT, s, by, NAN,
-                  g_strdup_printf (_ ("first gap %s%s, target %s when the saddle is done"), was, assumed_mark (p->fit->first_gap_assumed[s - 1]), target));
+      if (by < LEAST_SLOT_MM)
+        continue;
+      SlStep *step = add_step (p, SL_OP_LOWER_SLOT, s, by, NAN,
+                               g_strdup_printf (_ ("first gap %s%s, target %s when the saddle is done"), was,
+                                                assumed_mark (p->fit->first_gap_assumed[s - 1]), target));
+
+      /* nothing comes off on an assumption: the string is read first */
+      if (p->fit->first_gap_assumed[s - 1])
+        step->first_pass = 0;
     }
 }
 
@@ -308,7 +315,7 @@ propose_base_cut (Proposal *p, const Target *t)
   double bass_u, treble_u;
   const int n = p->in->n_strings;
 
-  if (bass < LEAST_SHAPING_MM && treble < LEAST_SHAPING_MM)
+  if (bass < LEAST_SLOT_MM && treble < LEAST_SLOT_MM)
     return;
   sl_need (p->in, &p->state, n, &bass_u);
   sl_need (p->in, &p->state, 1, &treble_u);
@@ -352,7 +359,7 @@ propose_shaping (Proposal *p)
       SlStep *step = add_step (p, SL_OP_SHAPE_CREST, s, by, NAN, reason);
 
       if (!screws)
-        step->first_pass = sl_first_pass (by, u);
+        step->first_pass = p->fit->action_assumed[s - 1] ? 0 : sl_first_pass (by, u);
     }
 }
 
