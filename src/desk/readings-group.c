@@ -162,12 +162,29 @@ assumed_value (SlReadingsGroup *self, const SlQuestion *question)
     }
 }
 
+/* Whether that value is only assumed, rather than known from other readings or from earlier ones of the visit. */
+static gboolean
+is_assumed (SlReadingsGroup *self, const SlQuestion *question)
+{
+  const SlFit *fit = &sl_bench_get_analysis (self->bench)->fit;
+  switch (question->ask)
+    {
+    case SL_READ_FIRST_GAP:
+      return fit->first_gap_assumed[question->string - 1];
+    case SL_READ_ACTION:
+      return fit->action_assumed[question->string - 1];
+    default:
+      return TRUE;
+    }
+}
+
 /* "2.6–3.1 assumed" for what is behind the expander, or how many of it were read. */
 static char *
 range_text (SlReadingsGroup *self)
 {
   const SlReadingSet *set = sl_bench_get_set (self->bench);
   double least = INFINITY, most = -INFINITY;
+  gboolean assumed = FALSE;
   int read = 0, places = self->group == SL_GROUP_NUT ? GAP_RANGE_PLACES : RANGE_PLACES;
 
   for (guint i = 0; i < self->more_questions->len; i++)
@@ -180,6 +197,7 @@ range_text (SlReadingsGroup *self)
         {
           least = MIN (least, value);
           most = MAX (most, value);
+          assumed |= is_assumed (self, question);
         }
     }
   if (read > 0)
@@ -189,9 +207,9 @@ range_text (SlReadingsGroup *self)
   {
     g_autofree char *low = sl_bench_length (self->bench, least, places, FALSE), *high = sl_bench_length (self->bench, most, places, FALSE);
     if (g_str_equal (low, high))
-      return g_strdup_printf (_("%s assumed"), low);
+      return g_strdup_printf (assumed ? _("%s assumed") : _("%s expected"), low);
     /* Translators: a range, such as "2.6–3.1 assumed" */
-    return g_strdup_printf (_("%s–%s assumed"), low, high);
+    return g_strdup_printf (assumed ? _("%s–%s assumed") : _("%s–%s expected"), low, high);
   }
 }
 

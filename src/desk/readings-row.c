@@ -214,7 +214,7 @@ note_text (SlReadingRow *self, const Known *known)
     return g_strdup (_("taken from the strings that were read"));
   {
     g_autofree char *range = sl_reading_small_length (self->bench, COVERAGE * known->expected_u);
-    return g_strdup_printf (known->assumed ? _("assumed, ± %s") : _("expected from the others, ± %s"), range);
+    return g_strdup_printf (known->assumed ? _("assumed, ± %s") : _("expected from other readings, ± %s"), range);
   }
 }
 

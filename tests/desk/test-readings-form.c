@@ -289,6 +289,22 @@ test_typing_stays (Fixture *f, gconstpointer data)
   g_assert_null (find_row (f, "Relief at fret 7, string 6")); /* another fret's relief stands for it */
 }
 
+/* Reading again keeps what was read and asks everything anew, with the tools that were stated. */
+static void
+test_read_again (Fixture *f, gconstpointer data)
+{
+  SlLengthEntry *entry = entry_of (f, "Action at fret 12, string 6");
+  GtkWidget *header = gtk_widget_get_first_child (gtk_widget_get_first_child (f->form));
+  type_and_enter (entry, "2.5");
+  g_assert_true (gtk_widget_activate_action (header, "readings.again", NULL));
+  g_assert_cmpint (sl_bench_get_visit (f->bench)->sets->len, ==, 2);
+  g_assert_cmpint (sl_bench_get_set (f->bench)->stage, ==, SL_STAGE_DURING);
+  g_assert_cmpint (sl_bench_get_set (f->bench)->readings->len, ==, 0);
+  g_assert_true (isnan (sl_length_entry_get_value (entry)));
+  sl_bench_undo (f->bench);
+  g_assert_cmpfloat (sl_length_entry_get_value (entry), ==, 2.5);
+}
+
 static void
 test_names (Fixture *f, gconstpointer data)
 {
@@ -331,6 +347,7 @@ main (int argc, char **argv)
   ADD ("other-readings", test_other_readings);
   ADD ("suspect", test_suspect);
   ADD ("typing-stays", test_typing_stays);
+  ADD ("read-again", test_read_again);
   ADD ("names", test_names);
   ADD ("width", test_width);
   return g_test_run ();
