@@ -47,5 +47,5 @@ sl_planned_first_pass (const SlAnalysis *analysis, int string, double cut)
   double u = 0;
 
   sl_need (&analysis->instrument, &analysis->planned, string, &u);
-  return sl_first_pass (cut, 2 * u);
+  return sl_first_pass (cut, u);
 }

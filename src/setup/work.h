@@ -28,6 +28,7 @@ typedef struct
   double first_pass_bass, first_pass_treble;
 } SlBaseCut;
 void sl_base_cut (const SlInstrument *instrument, const SlState *state, SlBaseCut *out);
+/* The safe part of a cut whose standard uncertainty is @u_mm: max(0, cut − 2u) rounded down to 0.05 mm. */
 double sl_first_pass (double cut_mm, double u_mm);
 
 /* The straight line from treble to bass that stays at or below room[s] for every string and at or above 0: through the outer strings' room, lowered by its worst
