@@ -69,7 +69,7 @@ new_column (GtkWidget *row, gboolean expand)
 static GtkWidget *
 new_row_box (GtkAccessibleRole role)
 {
-  GtkWidget *box = g_object_new (GTK_TYPE_BOX, "accessible-role", role, "spacing", 4, NULL);
+  GtkWidget *box = g_object_new (GTK_TYPE_BOX, "accessible-role", role, "spacing", 8, NULL);
 
   gtk_widget_add_css_class (box, "sl-result");
   return box;

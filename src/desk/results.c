@@ -195,6 +195,7 @@ add_break (Table *table, const char *name, const char *spoken, int string, const
   add_row (table,
            (SlResult){
              .name = g_strdup_printf (name, string),
+             .remark = g_strdup (_("break, force")),
              .before = degrees (table->style, &before[0]),
              .before_more = break_more (table->style, &before[0], &before[1]),
              .after = degrees (table->style, &after[0]),
@@ -209,9 +210,9 @@ add_breaks (Table *table, int string)
   const SlFigures *b = table->before, *a = table->after;
   const int i = string - 1;
 
-  add_break (table, _("Saddle break, %d"), _("Break at the saddle, string %d"), string, (SlFigure[]){ b->saddle_break[i], b->saddle_force[i] },
+  add_break (table, _("Saddle, %d"), _("Break at the saddle, string %d"), string, (SlFigure[]){ b->saddle_break[i], b->saddle_force[i] },
              (SlFigure[]){ a->saddle_break[i], a->saddle_force[i] });
-  add_break (table, _("Nut break, %d"), _("Break at the nut, string %d"), string, (SlFigure[]){ b->nut_break[i], b->nut_force[i] },
+  add_break (table, _("Nut, %d"), _("Break at the nut, string %d"), string, (SlFigure[]){ b->nut_break[i], b->nut_force[i] },
              (SlFigure[]){ a->nut_break[i], a->nut_force[i] });
 }
 

@@ -10,6 +10,9 @@
 
 #include <math.h>
 
+/* One line of a notice. Said outright because a wrapping label's own height comes out a pixel apart when asked with and without a width, which GTK complains of. */
+#define NOTICE_LEAST_HEIGHT 20
+
 #define SL_TYPE_WORK_COLUMN (sl_work_column_get_type ())
 G_DECLARE_FINAL_TYPE (SlWorkColumn, sl_work_column, SL, WORK_COLUMN, GtkBox)
 
@@ -61,6 +64,7 @@ add_notice (SlWorkColumn *self, const char *icon_name, const char *css_class, co
   gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
   gtk_label_set_xalign (GTK_LABEL (label), 0);
   gtk_widget_set_hexpand (label, TRUE);
+  gtk_widget_set_size_request (label, -1, NOTICE_LEAST_HEIGHT);
   gtk_widget_add_css_class (notice, "sl-notice");
   gtk_widget_add_css_class (notice, css_class);
   sl_set_accessible_label (notice, text);

@@ -1,0 +1,257 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What the Work column says and does, apart from its widgets: rows of the table, words of the cards, changes of the plan. Expected figures are those of the
+ * worked example, computed apart from the program from the equations of the model (docs/model.md), rounded as the window rounds. No display needed. */
+#include "desk/effect.h"
+#include "desk/operation-edit.h"
+#include "desk/results.h"
+#include "file/document.h"
+#include "setup/bounds.h"
+
+#include <locale.h>
+
+static const SlTextStyle mm = { SL_LENGTHS_MM, "." };
+
+static SlBench *
+open_example (void)
+{
+  g_autofree char *path = g_build_filename (g_getenv ("SL_SOURCE_ROOT"), "tests", "example.sidelong", NULL);
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+  g_autoptr (GError) error = NULL;
+  SlProfile *profile = sl_document_read (file, NULL, NULL, NULL, &error);
+
+  g_assert_no_error (error);
+  return sl_bench_new (profile);
+}
+
+static const GArray *
+plan_of (SlBench *bench)
+{
+  return sl_bench_get_visit (bench)->plan;
+}
+
+static const SlResult *
+find_row (GPtrArray *rows, const char *name)
+{
+  for (guint i = 0; i < rows->len; i++)
+    if (g_str_equal (((const SlResult *) rows->pdata[i])->name, name))
+      return rows->pdata[i];
+  g_test_message ("no row %s", name);
+  g_test_fail ();
+  return NULL;
+}
+
+static void
+assert_row (GPtrArray *rows, const char *name, const char *before, const char *after, const char *target, SlWord word)
+{
+  const SlResult *row = find_row (rows, name);
+
+  if (row == NULL)
+    return;
+  g_assert_cmpstr (row->before, ==, before);
+  g_assert_cmpstr (row->after, ==, after);
+  g_assert_cmpstr (row->target, ==, target);
+  g_assert_cmpint (row->word, ==, word);
+}
+
+static void
+test_rows (void)
+{
+  g_autoptr (SlBench) bench = open_example ();
+  g_autoptr (GPtrArray) rows = sl_results (sl_bench_get_analysis (bench), 0, &mm);
+
+  /* worked example: action 12 of string 6 3.1000 and 2.4725, U 0.0816; target 2.3 ± 0.15: outside by less than U */
+  assert_row (rows, "Action, 6", "3.10", "2.47", "2.30", SL_WORD_CLOSE);
+  g_assert_cmpstr (find_row (rows, "Action, 6")->after_more, ==, "±0.08");
+  assert_row (rows, "Action, 1", "2.40", "1.91", "1.70", SL_WORD_CLOSE);
+  assert_row (rows, "First gap, 6", "0.68", "0.51", "0.50", SL_WORD_IN_RANGE);
+  /* mean of 0.2539 and 0.3147, of 0.1339 and 0.1947 */
+  assert_row (rows, "Relief", "0.28", "0.16", "0.12", SL_WORD_IN_RANGE);
+  /* exposure 3.9 less 0.7 cos 3° */
+  assert_row (rows, "Exposure, 6", "3.90", "3.20", "≥ 1.60", SL_WORD_IN_RANGE);
+  assert_row (rows, "Saddle, 6", "31.0°", "27.5°", NULL, SL_WORD_NONE);
+  g_assert_nonnull (strstr (find_row (rows, "Saddle, 6")->after_more, "52.7"));
+  assert_row (rows, "Least margin", "0.12", "0.06", "≥ 0", SL_WORD_IN_RANGE);
+  /* tuner 5.5; the model says 6.849 before and 1.110 after */
+  assert_row (rows, "Pitch at 12, 2", "+5.5", "−0.2", "0 ¢", SL_WORD_IN_RANGE);
+  g_assert_cmpstr (find_row (rows, "Action, 6")->sentence, ==,
+                   "Action, string 6: before 3.10 ±0.08, after 2.47 ±0.08, target 2.30, close");
+}
+
+/* A string that was not read says that its figures are assumed; a chosen one gets rows of its own. */
+static void
+test_chosen_string (void)
+{
+  g_autoptr (SlBench) bench = open_example ();
+  g_autoptr (GPtrArray) rows = sl_results (sl_bench_get_analysis (bench), 5, &mm);
+  const SlResult *row = find_row (rows, "Action, 5");
+
+  g_assert_cmpstr (row->before, ==, "2.95");
+  g_assert_cmpstr (row->before_more, ==, "±0.50");
+  g_assert_cmpstr (row->remark, ==, "assumed");
+}
+
+static void
+test_units (void)
+{
+  g_autoptr (SlBench) bench = open_example ();
+  const SlTextStyle parts = { SL_LENGTHS_64THS, "." }, comma = { SL_LENGTHS_MM, "," };
+  g_autoptr (GPtrArray) rows = sl_results (sl_bench_get_analysis (bench), 0, &parts);
+  g_autoptr (GPtrArray) german = sl_results (sl_bench_get_analysis (bench), 0, &comma);
+
+  /* 3.1 mm / 25.4 · 64 = 7.81; relief is too fine for 64ths: 0.2843 / 25.4 = 0.0112 */
+  g_assert_cmpstr (find_row (rows, "Action, 6")->before, ==, "8/64");
+  g_assert_cmpstr (find_row (rows, "Relief")->before, ==, "0.011");
+  g_assert_cmpstr (find_row (german, "Action, 6")->before, ==, "3,10");
+}
+
+static void
+test_at_least (void)
+{
+  g_assert_cmpint (sl_word_at_least (1.6, 0.1, 1.6), ==, SL_WORD_IN_RANGE);
+  g_assert_cmpint (sl_word_at_least (1.45, 0.1, 1.6), ==, SL_WORD_CLOSE); /* 0.15 short, U = 0.2 */
+  g_assert_cmpint (sl_word_at_least (1.3, 0.1, 1.6), ==, SL_WORD_OUT);
+  g_assert_cmpint (sl_word_at_least (NAN, 0.1, 1.6), ==, SL_WORD_NONE);
+}
+
+static void
+assert_summary (SlBench *bench, SlOperationKind kind, const char *expected)
+{
+  g_autofree char *text = sl_operation_summary (sl_bench_get_analysis (bench), plan_of (bench), kind, &mm);
+
+  g_assert_cmpstr (text, ==, expected);
+}
+
+static void
+test_summaries (void)
+{
+  g_autoptr (SlBench) bench = open_example ();
+
+  assert_summary (bench, SL_OP_LEVEL_FRETS, "level, fall-away 0.05");
+  assert_summary (bench, SL_OP_TURN_ROD, "relief −0.12");
+  assert_summary (bench, SL_OP_LOWER_SLOT, "string 6 −0.08");
+  assert_summary (bench, SL_OP_CUT_SADDLE_BASE, "0.70 / 0.50 off");
+  assert_summary (bench, SL_OP_SHAPE_CREST, "none planned");
+  assert_summary (bench, SL_OP_MOVE_CREST, "string 2 +1.10");
+}
+
+static void
+test_effects (void)
+{
+  g_autoptr (SlBench) bench = open_example ();
+  const SlAnalysis *analysis = sl_bench_get_analysis (bench);
+  g_autofree char *rod = sl_effect_text (analysis, plan_of (bench), SL_OP_TURN_ROD, 6, &mm);
+  g_autofree char *move = sl_effect_text (analysis, plan_of (bench), SL_OP_MOVE_CREST, 2, &mm);
+  g_autofree char *level = sl_effect_text (analysis, plan_of (bench), SL_OP_LEVEL_FRETS, 6, &mm);
+  SlState before, after;
+
+  /* the rod row of the model, by hand for S 632, J 14, crest at 636, change −0.12: −0.2932 mm at fret 12 */
+  g_assert_cmpstr (rod, ==, "relief 0.16, action −0.29 before the saddle is touched");
+  g_assert_nonnull (strstr (move, "→ −0.2 cents, within the saddle's 2.40"));
+  /* crown gaps 0.03, 0.06, 0.04, 0, 0.02: the highest comes down by 0.06 at fret 8, by more beyond the joint with the fall-away */
+  g_assert_true (g_str_has_prefix (level, "up to 0."));
+  /* nothing of the kind: before and after are one state, in which the earlier work is done */
+  sl_effect_states (analysis, plan_of (bench), SL_OP_SHAPE_CREST, &before, &after);
+  g_assert_cmpfloat (sl_state_crest_height (&before, 6), ==, sl_state_crest_height (&after, 6));
+  g_assert_cmpfloat_with_epsilon (sl_state_crest_height (&after, 6), 4.4837, 0.00005);
+}
+
+static void
+test_first_pass (void)
+{
+  g_autoptr (SlBench) bench = open_example ();
+  SlCutPass pass;
+
+  g_assert_true (sl_cut_pass (sl_bench_get_analysis (bench), plan_of (bench), &pass));
+  /* worked example: U of need 0.1643 and 0.1637; 0.7 − 0.1643 and 0.5 − 0.1637 down to 0.05 */
+  g_assert_cmpfloat_with_epsilon (pass.bass_u, 0.1643, 0.00005);
+  g_assert_cmpfloat_with_epsilon (pass.first_pass_bass, 0.50, 1e-9);
+  g_assert_cmpfloat_with_epsilon (pass.first_pass_treble, 0.30, 1e-9);
+}
+
+static void
+test_amounts (void)
+{
+  g_autoptr (SlBench) bench = open_example ();
+
+  sl_edit_amount (bench, SL_OP_SHAPE_CREST, 3, FALSE, 0.12);
+  g_assert_cmpfloat (sl_bench_find_operation (bench, SL_OP_SHAPE_CREST, 3)->amount.v, ==, 0.12);
+  sl_edit_amount (bench, SL_OP_SHAPE_CREST, 3, FALSE, 0);
+  g_assert_null (sl_bench_find_operation (bench, SL_OP_SHAPE_CREST, 3));
+  /* one side of the base may be 0, both may not */
+  sl_edit_amount (bench, SL_OP_CUT_SADDLE_BASE, 0, FALSE, 0);
+  g_assert_cmpfloat (sl_bench_find_operation (bench, SL_OP_CUT_SADDLE_BASE, 0)->amount_treble.v, ==, 0.5);
+  sl_edit_amount (bench, SL_OP_CUT_SADDLE_BASE, 0, TRUE, 0);
+  g_assert_null (sl_bench_find_operation (bench, SL_OP_CUT_SADDLE_BASE, 0));
+  /* frets stay levelled without a fall-away */
+  sl_edit_amount (bench, SL_OP_LEVEL_FRETS, 0, FALSE, 0);
+  g_assert_nonnull (sl_bench_find_operation (bench, SL_OP_LEVEL_FRETS, 0));
+  sl_edit_level (bench, FALSE);
+  g_assert_null (sl_bench_find_operation (bench, SL_OP_LEVEL_FRETS, 0));
+  g_assert_cmpstr (sl_bench_get_undo_name (bench), ==, "level frets");
+}
+
+static void
+test_done (void)
+{
+  g_autoptr (SlBench) bench = open_example ();
+  double planned = sl_bench_get_analysis (bench)->planned_figures.action[5][12].value;
+
+  sl_edit_first_pass_done (bench, 0.5, 0.3);
+  g_assert_cmpfloat (sl_bench_find_operation (bench, SL_OP_CUT_SADDLE_BASE, 0)->amount.v, ==, 0.2);
+  g_assert_cmpint (sl_count_operations (plan_of (bench), SL_OP_CUT_SADDLE_BASE).n_done, ==, 1);
+  /* done after the readings: not in them yet, so it still counts */
+  g_assert_cmpfloat_with_epsilon (sl_bench_get_analysis (bench)->planned_figures.action[5][12].value, planned, 1e-9);
+  sl_edit_set_done (bench, SL_OP_CUT_SADDLE_BASE, FALSE);
+  g_assert_cmpfloat (sl_bench_find_operation (bench, SL_OP_CUT_SADDLE_BASE, 0)->amount.v, ==, 0.7);
+  g_assert_cmpfloat (sl_bench_find_operation (bench, SL_OP_CUT_SADDLE_BASE, 0)->amount_treble.v, ==, 0.5);
+  g_assert_null (sl_last_done (plan_of (bench), SL_OP_CUT_SADDLE_BASE));
+  sl_edit_set_done (bench, SL_OP_TURN_ROD, TRUE);
+  g_assert_true (sl_is_iso8601 (sl_last_done (plan_of (bench), SL_OP_TURN_ROD)));
+  assert_summary (bench, SL_OP_TURN_ROD, "done");
+  sl_edit_clear (bench, SL_OP_LOWER_SLOT);
+  assert_summary (bench, SL_OP_LOWER_SLOT, "none planned");
+  for (int i = 0; i < 4; i++)
+    sl_bench_undo (bench);
+  assert_summary (bench, SL_OP_CUT_SADDLE_BASE, "0.70 / 0.50 off");
+  g_assert_false (sl_bench_is_modified (bench));
+}
+
+/* Ticking off in a second leaves nothing behind that saving would refuse. */
+static void
+test_written (void)
+{
+  g_autoptr (SlBench) bench = open_example ();
+  g_autoptr (GPtrArray) faults = sl_document_faults_new ();
+  g_autoptr (GBytes) bytes = NULL;
+  g_autoptr (SlProfile) again = NULL;
+  gsize size;
+  const char *text;
+
+  sl_edit_first_pass_done (bench, 0.5, 0.3);
+  sl_edit_set_done (bench, SL_OP_LEVEL_FRETS, TRUE);
+  bytes = sl_document_print (sl_bench_get_profile (bench));
+  text = g_bytes_get_data (bytes, &size);
+  again = sl_document_parse (text, size, faults);
+  g_assert_cmpint (faults->len, ==, 0);
+  g_assert_nonnull (again);
+  g_assert_cmpint (sl_profile_last_visit (again)->plan->len, ==, 6);
+}
+
+int
+main (int argc, char **argv)
+{
+  setlocale (LC_ALL, "");
+  g_test_init (&argc, &argv, NULL);
+  g_test_add_func ("/work/rows", test_rows);
+  g_test_add_func ("/work/chosen-string", test_chosen_string);
+  g_test_add_func ("/work/units", test_units);
+  g_test_add_func ("/work/at-least", test_at_least);
+  g_test_add_func ("/work/summaries", test_summaries);
+  g_test_add_func ("/work/effects", test_effects);
+  g_test_add_func ("/work/first-pass", test_first_pass);
+  g_test_add_func ("/work/amounts", test_amounts);
+  g_test_add_func ("/work/done", test_done);
+  g_test_add_func ("/work/written", test_written);
+  return g_test_run ();
+}
