@@ -10,7 +10,7 @@
 #include <string.h>
 
 #define MOST_DEPTH 16          /* a profile is five elements deep */
-#define MOST_NODE_BYTES (28 * 1024 * 1024) /* of the tree: with the text, libxml2's copy of it and the profile this stays within 64 MiB */
+#define MOST_NODE_BYTES (20 * 1024 * 1024) /* of the tree: with the text, libxml2's copy of it and the profile this stays within 64 MiB */
 #define ELEMENT_BYTES 160      /* libxml2's node, rounded up */
 #define ATTRIBUTE_BYTES 264    /* its attribute and the text node below it */
 
