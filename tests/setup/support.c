@@ -144,6 +144,17 @@ test_set_string (SlState *state, int string, double nut_mm, double crest_mm)
   state->u[SL_NUT_HEIGHT + state->n_strings + string - 1] = crest_mm;
 }
 
+/* Nut and crest of a string such that its open gaps at frets 1 and 12 are these: two straight-line equations. */
+static void
+string_with_gaps (const SlInstrument *in, SlState *state, int string, double first, double action)
+{
+  const double x_s = in->scale + state->setback[string - 1];
+  double z_1 = first + test_ruler_crown (in, state, string, 1), z_12 = action + test_ruler_crown (in, state, string, 12);
+  double slope = (z_12 - z_1) / (in->x[12] - in->x[1]);
+
+  test_set_string (state, string, z_1 - slope * in->x[1], z_1 + slope * (x_s - in->x[1]));
+}
+
 void
 test_state (GRand *rand, const SlInstrument *instrument, SlState *state)
 {
@@ -156,11 +167,10 @@ test_state (GRand *rand, const SlInstrument *instrument, SlState *state)
   state->crowns_read = state->setback_read = state->exposure_read = TRUE;
   for (int s = 1; s <= instrument->n_strings; s++)
     {
-      double nut = test_between (rand, 0.15, 0.6);
-
       state->setback[s - 1] = test_between (rand, 0, 6);
       state->exposure[s - 1] = test_between (rand, 2, 7);
-      test_set_string (state, s, nut, nut + test_between (rand, 2, 7));
+      string_with_gaps (instrument, state, s, instrument->target_first_gap[s - 1] + test_between (rand, -0.25, 0.35),
+                        instrument->target_action[s - 1] + test_between (rand, -0.8, 1.5));
     }
 }
 
