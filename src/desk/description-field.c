@@ -237,6 +237,13 @@ plain_unit (SlUnit unit)
     }
 }
 
+/* Enter moves on, as in the readings. */
+static void
+on_step (GtkWidget *control, gpointer data)
+{
+  gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (control)), (GtkDirectionType) GPOINTER_TO_INT (data));
+}
+
 static GtkWidget *
 make_number (const SlField *field)
 {
@@ -253,6 +260,8 @@ make_number (const SlField *field)
   gtk_editable_set_width_chars (GTK_EDITABLE (control), ENTRY_CHARS);
   gtk_editable_set_max_width_chars (GTK_EDITABLE (control), ENTRY_CHARS);
   g_signal_connect (control, "committed", G_CALLBACK (on_number_committed), NULL);
+  g_signal_connect (control, "step-next", G_CALLBACK (on_step), GINT_TO_POINTER (GTK_DIR_TAB_FORWARD));
+  g_signal_connect (control, "step-previous", G_CALLBACK (on_step), GINT_TO_POINTER (GTK_DIR_TAB_BACKWARD));
   return control;
 }
 
@@ -303,6 +312,35 @@ sl_field_new (SlBench *bench, const SlField *field, int index)
     g_signal_connect (control, "notify::selected", G_CALLBACK (on_chosen), NULL);
   g_signal_connect_object (bench, "changed", G_CALLBACK (refresh), control, G_CONNECT_SWAPPED);
   return control;
+}
+
+static void
+refresh_unit (GtkLabel *label)
+{
+  SlBench *bench = g_object_get_data (G_OBJECT (label), "bench");
+  SlLengths lengths = sl_bench_get_lengths (bench);
+  gboolean fine = g_object_get_data (G_OBJECT (label), "fine") != NULL;
+
+  gtk_label_set_label (label, lengths == SL_LENGTHS_MM ? C_ ("unit", "mm") : lengths == SL_LENGTHS_64THS && !fine ? C_ ("unit", "64ths") : C_ ("unit", "in"));
+}
+
+GtkWidget *
+sl_field_new_unit (SlBench *bench, const SlField *field)
+{
+  const char *unit = field->kind == SL_FIELD_NUMBER ? plain_unit (sl_bound_find (field->element, field->attribute)->unit) : "";
+  GtkWidget *label;
+
+  if (unit != NULL && *unit == '\0')
+    return NULL;
+  label = gtk_label_new (unit);
+  gtk_widget_add_css_class (label, "sl-dim");
+  if (unit != NULL)
+    return label;
+  g_object_set_data (G_OBJECT (label), "bench", bench);
+  g_object_set_data (G_OBJECT (label), "fine", GINT_TO_POINTER (field->fine));
+  refresh_unit (GTK_LABEL (label));
+  g_signal_connect_object (bench, "changed", G_CALLBACK (refresh_unit), label, G_CONNECT_SWAPPED);
+  return label;
 }
 
 GtkWidget *

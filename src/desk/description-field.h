@@ -40,5 +40,8 @@ typedef struct
 /* The control. @index is handed to `find`; from 1 on, for a string, it also goes into the accessible name. */
 GtkWidget *sl_field_new (SlBench *bench, const SlField *field, int index);
 
+/* The unit its number is shown in, in a label that follows the bench; NULL where the control is no number or has no unit. */
+GtkWidget *sl_field_new_unit (SlBench *bench, const SlField *field);
+
 /* What its entry has to say, in a label to pack near it; NULL where the control is no number. */
 GtkWidget *sl_field_new_message (GtkWidget *control);

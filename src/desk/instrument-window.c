@@ -20,7 +20,6 @@ struct _SlInstrumentWindow
   GtkWindow parent_instance;
 
   GtkWidget *stack, *complaint;
-  GtkWidget *remove_string;
   SlBench *bench; /* owned */
   int n_strings;  /* rows of the tables */
 };
@@ -48,14 +47,20 @@ make_form (SlInstrumentWindow *self, const SlDescriptionPage *page)
       const SlField *field = &page->fields[i];
       GtkWidget *label = make_label (g_dpgettext2 (GETTEXT_PACKAGE, "field", field->title), NULL);
       GtkWidget *control = sl_field_new (self->bench, field, 0);
+      GtkWidget *unit = sl_field_new_unit (self->bench, field);
       GtkWidget *message = sl_field_new_message (control);
 
       gtk_label_set_mnemonic_widget (GTK_LABEL (label), control);
       gtk_widget_set_hexpand (control, field->kind == SL_FIELD_TEXT);
       gtk_grid_attach (GTK_GRID (grid), label, 0, (int) (2 * i), 1, 1);
       gtk_grid_attach (GTK_GRID (grid), control, 1, (int) (2 * i), 1, 1);
+      if (unit != NULL)
+        {
+          gtk_widget_set_halign (unit, GTK_ALIGN_START);
+          gtk_grid_attach (GTK_GRID (grid), unit, 2, (int) (2 * i), 1, 1);
+        }
       if (message != NULL)
-        gtk_grid_attach (GTK_GRID (grid), message, 0, (int) (2 * i + 1), 2, 1);
+        gtk_grid_attach (GTK_GRID (grid), message, 0, (int) (2 * i + 1), 3, 1);
     }
   return grid;
 }
