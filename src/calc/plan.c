@@ -6,29 +6,14 @@
 
 #define LENGTH_PLACES 2
 
-/* Work done since the readings has changed the neck, but no reading shows it yet: the proposal must start from what it left. */
-static void
-apply_done_since (const SlAnalysis *analysis, const SlVisit *visit, SlFit *fit)
-{
-  const char *taken = analysis->set != NULL ? analysis->set->taken : NULL;
-  for (guint i = 0; visit != NULL && i < visit->plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
-      if (operation->done != NULL && !sl_operation_is_past (operation, taken))
-        sl_operation_apply (&analysis->instrument, operation, &fit->state);
-    }
-}
-
 static void
 propose (const SlProfile *profile, SlProposal *proposal)
 {
   g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
-  SlFit fit;
+  const SlVisit *visit = sl_profile_last_visit (profile);
+
   sl_analyse_last (profile, analysis);
-  sl_fit_copy (&analysis->fit, &fit);
-  apply_done_since (analysis, sl_profile_last_visit (profile), &fit);
-  sl_propose (&analysis->instrument, &fit, analysis->set, proposal);
-  sl_fit_clear (&fit);
+  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, visit != NULL ? visit->plan : NULL, proposal);
   sl_analysis_clear (analysis);
 }
 

@@ -458,21 +458,10 @@ sl_bench_propose_plan (SlBench *self)
   const SlVisit *visit = sl_bench_get_visit (self);
   const SlReadingSet *set = sl_bench_get_set (self);
   SlProposal proposal = { 0 };
-  SlFit fit = { 0 };
 
-  /* Work done since the readings is not in them, but it is done: the proposal starts from there. */
-  sl_fit_copy (&self->analysis->fit, &fit);
-  for (guint i = 0; visit != NULL && i < visit->plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
-
-      if (operation->done != NULL && !(set != NULL && sl_operation_is_past (operation, set->taken)))
-        sl_operation_apply (instrument, operation, &fit.state);
-    }
-  sl_propose (instrument, &fit, set, &proposal);
+  sl_propose (instrument, &self->analysis->fit, set, visit != NULL ? visit->plan : NULL, &proposal);
   sl_bench_edit (self, C_ ("undo step", "propose a plan"), FALSE, edit_take_proposal, &proposal);
   sl_proposal_clear (&proposal);
-  sl_fit_clear (&fit);
 }
 
 static const char *

@@ -37,18 +37,9 @@ propose (SlWorkColumn *self, SlProposal *out)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlVisit *visit = sl_bench_get_visit (self->bench);
-  SlFit fit = { 0 };
 
-  sl_fit_copy (&analysis->fit, &fit);
-  for (guint i = 0; visit != NULL && i < visit->plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
-
-      if (operation->done != NULL && !(analysis->set != NULL && sl_operation_is_past (operation, analysis->set->taken)))
-        sl_operation_apply (&analysis->instrument, operation, &fit.state);
-    }
-  sl_propose_worded (&analysis->instrument, &fit, analysis->set, sl_bench_get_lengths (self->bench), sl_decimal_sign (), out);
-  sl_fit_clear (&fit);
+  sl_propose_worded (&analysis->instrument, &analysis->fit, analysis->set, visit != NULL ? visit->plan : NULL, sl_bench_get_lengths (self->bench),
+                     sl_decimal_sign (), out);
 }
 
 static void

@@ -422,7 +422,7 @@ propose_crest_moves (Proposal *p)
 
       if (!sl_tuner_cents (p->set, s, &cents))
         continue;
-      /* the tuner read the instrument as it came in; the work above changes the pitch by what the model says of it */
+      /* the tuner read the instrument as it was; the work since and the work above change the pitch by what the model says of it */
       sl_state_string (p->in, &p->fit->state, s, &before);
       sl_state_string (p->in, &p->state, s, &after);
       double expected = cents + sl_pitch_error (p->in, &p->state, &after, s, ACTION_FRET)
@@ -471,8 +471,22 @@ clear_finding (gpointer data)
   g_free (((SlFinding *) data)->message);
 }
 
+/* Work done since the readings is not in them, but it is done. */
+static void
+apply_done_since (Proposal *p, const GArray *plan)
+{
+  for (guint i = 0; plan != NULL && i < plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
+
+      if (operation->done != NULL && !sl_operation_is_past (operation, p->set != NULL ? p->set->taken : NULL))
+        sl_operation_apply (p->in, operation, &p->state);
+    }
+}
+
 void
-sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, SlLengths lengths, const char *decimal, SlProposal *out)
+sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan, SlLengths lengths, const char *decimal,
+                   SlProposal *out)
 {
   Proposal p = { instrument, fit, set, lengths, decimal, fit->state, out };
   Target target;
@@ -481,6 +495,7 @@ sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlRea
   out->findings = g_array_new (FALSE, TRUE, sizeof (SlFinding));
   g_array_set_clear_func (out->steps, clear_step);
   g_array_set_clear_func (out->findings, clear_finding);
+  apply_done_since (&p, plan);
   name_suspects (&p);
   propose_levelling (&p);
   propose_rod (&p);
@@ -494,9 +509,9 @@ sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlRea
 }
 
 void
-sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, SlProposal *out)
+sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan, SlProposal *out)
 {
-  sl_propose_worded (instrument, fit, set, SL_LENGTHS_MM, sl_decimal_sign (), out);
+  sl_propose_worded (instrument, fit, set, plan, SL_LENGTHS_MM, sl_decimal_sign (), out);
 }
 
 void
