@@ -6,6 +6,7 @@
 
 #include <cairo.h>
 
+#include "setup/compare.h"
 #include "setup/figures.h"
 #include "setup/units.h"
 
@@ -16,6 +17,8 @@ typedef enum
   SL_PICTURE_FRET_12,
   SL_PICTURE_BRIDGE,
   SL_PICTURE_ALL,    /* side view with the three close-ups beneath, as one sheet: what the command line writes */
+  SL_PICTURE_STRINGS, /* tension and forces, slots, saddle top; another set beside */
+  SL_PICTURE_PITCH,   /* cents over frets, and the crests seen from above */
   SL_N_PICTURES
 } SlPictureKind;
 
@@ -34,6 +37,8 @@ typedef struct
   double text_scale;      /* 1: 11-unit text */
   int focus;              /* handle to show with a focus ring, −1 none (see SlPictureMap) */
   const char *title;      /* of the sheet and the file, borrowed; NULL: none */
+  const SlComparison *other; /* strings picture: another set to show beside, borrowed; NULL: none */
+  const char *other_name;    /* its name, translated, borrowed */
   double unit_mm;         /* what one unit measures where the picture is looked at: 1/96 in unless set. Close-ups state their magnification by it */
 } SlPictureOptions;
 

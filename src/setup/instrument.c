@@ -114,8 +114,8 @@ sl_note_frequency (const char *note)
   return 440.0 * exp2 ((12 * (*p - '0' + 1) + semitone - 69) / 12.0);
 }
 
-static void
-fill_string (const SlString *string, SlStringData *out)
+void
+sl_string_data (const SlString *string, SlStringData *out)
 {
   double core_mm = sl_number_or (string->core_diameter, 0);
   double wrap_mm = string->build == SL_BUILD_WOUND ? sl_number_or (string->wrap_diameter, 0) : 0;
@@ -251,7 +251,7 @@ sl_instrument_from_profile (const SlProfile *profile, SlInstrument *out)
   out->height_screw_pitch = profile->saddle.height_screw_pitch.v;
   out->length_screw_pitch = profile->saddle.length_screw_pitch.v;
   for (int s = 0; s < out->n_strings; s++)
-    fill_string (&profile->strings[s], &out->strings[s]);
+    sl_string_data (&profile->strings[s], &out->strings[s]);
   fill_player (&profile->player, out);
   fill_targets (&profile->targets, out);
   out->rod_factor = 1;

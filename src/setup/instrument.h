@@ -48,6 +48,9 @@ typedef struct
 /* Fills @out from a profile that sl_profile_check() finds no fault in. */
 void sl_instrument_from_profile (const SlProfile *profile, SlInstrument *out);
 
+/* What can be said of one string before any reading; a note that can't be read leaves its frequency NAN. */
+void sl_string_data (const SlString *string, SlStringData *out);
+
 /* x_n = S (1 − 2^(−n/12)): twelve-tone equal temperament. */
 double sl_fret_place (double scale_mm, int fret);
 
