@@ -2,36 +2,37 @@
 #include "desk/centre.h"
 
 #include "desk/gaps-sheet.h"
-#if __has_include("desk/side-view.h")
 #include "desk/side-view.h"
-#else
-#include "draw/picture.h"
-static GtkWidget *sl_side_view_new (SlBench *b, SlPictureKind k) { return gtk_drawing_area_new (); }
-#endif
 #include "desk/util.h"
 
 #include <glib/gi18n-lib.h>
 
 /* Least sizes: below them figures are no longer legible. */
-#define SIDE_LEAST_HEIGHT 230
-#define CLOSE_UP_HEIGHT 150
-#define SHEETS_HEIGHT 210
+#define SIDE_LEAST_HEIGHT 170
+#define SHEETS_HEIGHT 200
+
+/* The close-ups' share of the height that side view and close-ups have together, within limits. */
+#define CLOSE_UP_SHARE 0.27
+#define CLOSE_UP_LEAST_HEIGHT 110
+#define CLOSE_UP_MOST_HEIGHT 260
+#define PICTURE_SPACING 9
 
 struct _SlCentre
 {
   GtkBox parent_instance;
 
   /* template widgets */
-  GtkWidget *toolbar, *shown_label;
+  GtkWidget *toolbar;
   GtkWidget *bass_button, *treble_button, *all_button;
   GtkWidget *string_chooser, *held_chooser;
   GtkWidget *factor_scale, *factor_label, *automatic_button;
   GtkAdjustment *factor_adjustment;
-  GtkWidget *side_slot, *close_ups, *sheets_box, *switcher, *sheets;
+  GtkWidget *split, *pictures, *side_card, *side_slot, *close_ups, *sheets_box, *switcher, *sheets;
 
   GtkWidget *side;
   SlBench *bench; /* owned */
-  int frets;             /* what the held chooser lists */
+  double factor_shown;  /* 0: none yet */
+  int frets;            /* what the held chooser lists */
   gboolean refreshing;  /* the controls follow the bench, not the other way round */
 };
 
@@ -87,23 +88,10 @@ list_is_current (SlCentre *self, const SlProfile *profile)
 }
 
 static void
-refresh_shown (SlCentre *self)
-{
-  const SlProfile *profile = sl_bench_get_profile (self->bench);
-  int string = sl_bench_get_string (self->bench);
-  int held = sl_bench_get_held (self->bench);
-  g_autofree char *which = string == 0 ? g_strdup (_ ("all strings")) : string_title (profile, string);
-  g_autofree char *how = held == 0 ? g_strdup (C_ ("string held at no fret", "open")) : g_strdup_printf (_ ("held at %d"), held);
-  g_autofree char *text = g_strdup_printf ("%s, %s", which, how);
-
-  gtk_label_set_label (GTK_LABEL (self->shown_label), text);
-}
-
-static void
 refresh_factor (SlCentre *self)
 {
   double chosen = sl_bench_get_height_factor (self->bench);
-  double factor = chosen > 0.0 ? chosen : 0.0;
+  double factor = chosen > 0.0 ? chosen : sl_side_view_get_map (SL_SIDE_VIEW (self->side))->height_factor;
   g_autofree char *text = factor > 0.0 ? g_strdup_printf ("× %.0f", factor) : g_strdup ("");
 
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->automatic_button), chosen <= 0.0);
@@ -114,6 +102,7 @@ refresh_factor (SlCentre *self)
   if (factor > 0.0)
     gtk_adjustment_set_value (self->factor_adjustment, factor);
   gtk_label_set_label (GTK_LABEL (self->factor_label), text);
+  self->factor_shown = factor;
 }
 
 static void
@@ -134,7 +123,6 @@ refresh (SlCentre *self)
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->bass_button), string == profile->n_strings);
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->all_button), string == 0);
   refresh_factor (self);
-  refresh_shown (self);
   self->refreshing = FALSE;
 }
 
@@ -187,13 +175,31 @@ on_automatic_toggled (GtkToggleButton *button, gpointer data)
     sl_bench_set_height_factor (self->bench, gtk_toggle_button_get_active (button) ? 0.0 : gtk_adjustment_get_value (self->factor_adjustment));
 }
 
+/* Left to itself the drawing chooses its factor while it is drawn. */
+static void
+after_paint (SlCentre *self)
+{
+  if (self->bench == NULL || sl_bench_get_height_factor (self->bench) > 0.0
+      || sl_side_view_get_map (SL_SIDE_VIEW (self->side))->height_factor == self->factor_shown)
+    return;
+  self->refreshing = TRUE;
+  refresh_factor (self);
+  self->refreshing = FALSE;
+}
+
+static void
+on_side_realized (GtkWidget *side, gpointer data)
+{
+  g_signal_connect_object (gtk_widget_get_frame_clock (side), "after-paint", G_CALLBACK (after_paint), data, G_CONNECT_SWAPPED);
+}
+
 static void
 add_close_up (SlCentre *self, SlPictureKind kind)
 {
   GtkWidget *view = sl_side_view_new (self->bench, kind);
 
-  gtk_widget_set_size_request (view, -1, CLOSE_UP_HEIGHT);
   gtk_widget_add_css_class (view, "sl-card");
+  gtk_widget_add_css_class (view, "sl-paper");
   gtk_widget_set_overflow (view, GTK_OVERFLOW_HIDDEN);
   gtk_box_append (GTK_BOX (self->close_ups), view);
 }
@@ -202,6 +208,49 @@ static void
 add_sheet (SlCentre *self, GtkWidget *sheet, const char *name, const char *title)
 {
   gtk_stack_add_titled (GTK_STACK (self->sheets), sheet, name, title);
+}
+
+/* Side view above, close-ups below: both grow with the window, the side view most. */
+static GtkSizeRequestMode
+pictures_request_mode (GtkWidget *widget)
+{
+  return GTK_SIZE_REQUEST_HEIGHT_FOR_WIDTH;
+}
+
+static void
+measure_pictures (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural, int *minimum_baseline, int *natural_baseline)
+{
+  GtkWidget *side = gtk_widget_get_first_child (widget);
+  GtkWidget *close_ups = gtk_widget_get_next_sibling (side);
+  int side_least, side_natural, close_ups_least;
+
+  gtk_widget_measure (side, orientation, for_size, &side_least, &side_natural, NULL, NULL);
+  gtk_widget_measure (close_ups, orientation, for_size, &close_ups_least, NULL, NULL, NULL);
+  if (orientation == GTK_ORIENTATION_HORIZONTAL)
+    {
+      *minimum = MAX (side_least, close_ups_least);
+      *natural = MAX (*minimum, side_natural);
+      return;
+    }
+  close_ups_least = MAX (close_ups_least, CLOSE_UP_LEAST_HEIGHT);
+  *minimum = side_least + PICTURE_SPACING + close_ups_least;
+  *natural = MAX (*minimum, side_natural + PICTURE_SPACING + close_ups_least);
+}
+
+static void
+allocate_pictures (GtkWidget *widget, int width, int height, int baseline)
+{
+  GtkWidget *side = gtk_widget_get_first_child (widget);
+  GtkWidget *close_ups = gtk_widget_get_next_sibling (side);
+  int side_least, least, share;
+
+  gtk_widget_measure (side, GTK_ORIENTATION_VERTICAL, width, &side_least, NULL, NULL, NULL);
+  gtk_widget_measure (close_ups, GTK_ORIENTATION_VERTICAL, width, &least, NULL, NULL, NULL);
+  least = MAX (least, CLOSE_UP_LEAST_HEIGHT);
+  share = CLAMP ((int) (CLOSE_UP_SHARE * height), least, MAX (least, CLOSE_UP_MOST_HEIGHT));
+  share = CLAMP (height - PICTURE_SPACING - side_least, least, share);
+  gtk_widget_size_allocate (side, &(GtkAllocation){ 0, 0, width, height - PICTURE_SPACING - share }, -1);
+  gtk_widget_size_allocate (close_ups, &(GtkAllocation){ 0, height - share, width, share }, -1);
 }
 
 static void
@@ -221,7 +270,6 @@ sl_centre_class_init (SlCentreClass *class)
   G_OBJECT_CLASS (class)->dispose = sl_centre_dispose;
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/centre.ui");
   gtk_widget_class_bind_template_child (widget_class, SlCentre, toolbar);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, shown_label);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, bass_button);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, treble_button);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, all_button);
@@ -231,6 +279,9 @@ sl_centre_class_init (SlCentreClass *class)
   gtk_widget_class_bind_template_child (widget_class, SlCentre, factor_label);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, factor_adjustment);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, automatic_button);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, split);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, pictures);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, side_card);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, side_slot);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, close_ups);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, sheets_box);
@@ -245,6 +296,11 @@ sl_centre_init (SlCentre *self)
   sl_guard_wheel (self->string_chooser);
   sl_guard_wheel (self->held_chooser);
   sl_guard_wheel (self->factor_scale);
+  gtk_widget_set_overflow (self->side_card, GTK_OVERFLOW_HIDDEN);
+  gtk_widget_set_layout_manager (self->pictures, gtk_custom_layout_new (pictures_request_mode, measure_pictures, allocate_pictures));
+  sl_name_paned (self->split, _ ("Drawing and sheets"));
+  sl_set_accessible_label (self->string_chooser, _ ("String shown"));
+  sl_set_accessible_label (self->held_chooser, _ ("Fret the string is held at"));
   gtk_widget_set_size_request (self->side_slot, -1, SIDE_LEAST_HEIGHT);
   gtk_widget_set_size_request (self->sheets_box, -1, SHEETS_HEIGHT);
   g_signal_connect (self->bass_button, "toggled", G_CALLBACK (on_quick_choice), self);
@@ -266,6 +322,7 @@ sl_centre_new (SlBench *bench)
   gtk_widget_set_hexpand (self->side, TRUE);
   gtk_widget_set_vexpand (self->side, TRUE);
   gtk_box_append (GTK_BOX (self->side_slot), self->side);
+  g_signal_connect_object (self->side, "realize", G_CALLBACK (on_side_realized), self, 0);
   add_close_up (self, SL_PICTURE_NUT);
   add_close_up (self, SL_PICTURE_FRET_12);
   add_close_up (self, SL_PICTURE_BRIDGE);

@@ -10,6 +10,20 @@ void
 sl_set_accessible_label (GtkWidget *widget, const char *label)
 {
   gtk_accessible_update_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_LABEL, label, -1);
+  if (GTK_IS_DROP_DOWN (widget) && GTK_IS_TOGGLE_BUTTON (gtk_widget_get_first_child (widget)))
+    sl_set_accessible_label (gtk_widget_get_first_child (widget), label);
+}
+
+void
+sl_name_paned (GtkWidget *paned, const char *name)
+{
+  GtkWidget *start = gtk_paned_get_start_child (GTK_PANED (paned));
+  GtkWidget *end = gtk_paned_get_end_child (GTK_PANED (paned));
+
+  sl_set_accessible_label (paned, name);
+  for (GtkWidget *child = gtk_widget_get_first_child (paned); child != NULL; child = gtk_widget_get_next_sibling (child))
+    if (child != start && child != end)
+      sl_set_accessible_label (child, name);
 }
 
 void

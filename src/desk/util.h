@@ -5,9 +5,12 @@
 
 #include <gtk/gtk.h>
 
-/* Gives @widget its accessible name, or description. */
+/* Gives @widget its accessible name, or description. The button inside a drop-down is named with it. */
 void sl_set_accessible_label (GtkWidget *widget, const char *label);
 void sl_set_accessible_description (GtkWidget *widget, const char *description);
+
+/* Names a paned container and the handle between its panes. */
+void sl_name_paned (GtkWidget *paned, const char *name);
 
 /* The mouse wheel over a slider, spin button or drop-down scrolls the panel it lies in instead of changing its value. */
 void sl_guard_wheel (GtkWidget *widget);

@@ -191,6 +191,19 @@ make_paned (GtkWidget *start, GtkWidget *end, gboolean resize_start)
                        "resize-end-child", !resize_start, "shrink-start-child", FALSE, "shrink-end-child", FALSE, "hexpand", TRUE, NULL);
 }
 
+/* Once it is known how much room there is, the work column gets its good width, as far as the side view can spare it. */
+static void
+on_room_known (GtkPaned *paned, GParamSpec *pspec, gpointer data)
+{
+  int least, most;
+
+  g_object_get (paned, "min-position", &least, "max-position", &most, NULL);
+  if (most <= least || most == G_MAXINT)
+    return;
+  g_signal_handlers_disconnect_by_func (paned, on_room_known, data);
+  gtk_paned_set_position (paned, MAX (least, most - (WORK_WIDTH - WORK_LEAST_WIDTH)));
+}
+
 static void
 build_regions (SlWindow *self)
 {
@@ -199,9 +212,11 @@ build_regions (SlWindow *self)
   self->readings = make_side_region (sl_readings_form_new (self->bench), READINGS_LEAST_WIDTH);
   self->centre = sl_centre_new (self->bench);
   self->work = make_side_region (sl_work_column_new (self->bench), WORK_LEAST_WIDTH);
-  gtk_widget_set_size_request (self->work, WORK_WIDTH, -1);
   inner = make_paned (self->centre, self->work, TRUE);
   self->regions = make_paned (self->readings, inner, FALSE);
+  g_signal_connect (inner, "notify::max-position", G_CALLBACK (on_room_known), NULL);
+  sl_name_paned (inner, _ ("Side view and work"));
+  sl_name_paned (self->regions, _ ("Readings and side view"));
   gtk_paned_set_position (GTK_PANED (self->regions), READINGS_WIDTH);
   gtk_widget_add_css_class (self->regions, "sl-regions");
   gtk_box_append (GTK_BOX (self->content_slot), self->regions);
