@@ -10,10 +10,10 @@
 #include <math.h>
 
 #define ACTION_FRET 12
-/* Room for "○ 2.30" and "1 3/64". */
-#define CELL_CHARS 6
+/* Room for "○ 2.30" and "1 3/64", in characters of average width. */
+#define CELL_CHARS 5
 #define NAME_CHARS 5
-#define ASSUMED_CHARS 9
+#define ASSUMED_CHARS 2
 #define MARGIN_CHARS 8
 #define CLEAN_CHARS 7
 #define WORD_CHARS 14
@@ -22,6 +22,9 @@
 
 #define SL_TYPE_GAPS_SHEET (sl_gaps_sheet_get_type ())
 G_DECLARE_FINAL_TYPE (SlGapsSheet, sl_gaps_sheet, SL, GAPS_SHEET, GtkBox)
+
+/* The frets shown unless all are asked for, with the last fret and the one next to the held one: where gaps are usually read (common practice). */
+static const int key_frets[] = { 1, 2, 3, 5, 7, 9, 12, 15 };
 
 /* The columns beside the frets. */
 enum
@@ -37,7 +40,7 @@ struct _SlGapsSheet
   GtkBox parent_instance;
 
   /* owned widgets; cells are indexed by string and fret from 1 */
-  GtkWidget *title, *measured, *planned, *status;
+  GtkWidget *title, *all_frets, *measured, *planned, *status;
   GtkWidget *names, *frets, *summaries;
   GtkWidget *name[SL_MAX_STRINGS + 1], *assumed[SL_MAX_STRINGS + 1];
   GtkWidget *head[SL_MAX_FRETS + 1];
@@ -51,6 +54,7 @@ struct _SlGapsSheet
   int held, chosen;
   int cursor_string, cursor_fret;
   guint describe_id;
+  gboolean any_assumed;
   gboolean stale; /* changed while not shown */
 };
 
@@ -103,7 +107,10 @@ cell_sentence (SlGapsSheet *self, int string, int fret)
 {
   const SlTextStyle style = style_of (self);
   const SlClearance *c = &self->clear[string][fret];
+  const SlFit *fit = &sl_bench_get_analysis (self->bench)->fit;
+  const gboolean assumed = fit->action_assumed[string - 1] || fit->first_gap_assumed[string - 1];
   g_autofree char *place = cell_place (self, string, fret);
+  g_autofree char *sentence = NULL;
   g_autofree char *gap = NULL, *swing = NULL, *margin = NULL, *u = NULL;
 
   if (fret <= self->held)
@@ -112,8 +119,9 @@ cell_sentence (SlGapsSheet *self, int string, int fret)
   swing = sl_text_fine (&style, c->swing);
   margin = sl_text_fine (&style, c->margin);
   u = sl_text_uncertainty (&style, c->gap_u);
-  return g_strdup_printf (c->margin < 0 ? _("%s: gap %s %s, swing %s, margin %s %s: touches") : _("%s: gap %s %s, swing %s, margin %s %s"), place, gap,
-                          u == NULL ? "" : u, swing, margin, u == NULL ? "" : u);
+  sentence = g_strdup_printf (c->margin < 0 ? _("%s: gap %s %s, swing %s, margin %s %s: touches") : _("%s: gap %s %s, swing %s, margin %s %s"), place,
+                              gap, u == NULL ? "" : u, swing, margin, u == NULL ? "" : u);
+  return assumed ? g_strdup_printf (_("%s (assumed)"), sentence) : g_steal_pointer (&sentence);
 }
 
 static void
@@ -228,7 +236,8 @@ compute (SlGapsSheet *self)
 static void
 show_title (SlGapsSheet *self)
 {
-  g_autofree char *title = self->held == 0 ? g_strdup (_("Gaps, open")) : g_strdup_printf (_("Gaps, held at fret %d"), self->held);
+  g_autofree char *held = self->held == 0 ? g_strdup (_("Gaps, open")) : g_strdup_printf (_("Gaps, held at fret %d"), self->held);
+  g_autofree char *title = self->any_assumed ? g_strdup_printf (_("%s · ≈ assumed"), held) : g_strdup (held);
 
   if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->title)), title) != 0)
     gtk_label_set_text (GTK_LABEL (self->title), title);
@@ -249,7 +258,7 @@ show_chosen (SlGapsSheet *self)
     }
 }
 
-/* A string whose gaps rest on what was assumed says so in words beside its name. */
+/* A string whose gaps rest on what was assumed has a mark beside its name, which the title explains. */
 static void
 show_names (SlGapsSheet *self)
 {
@@ -263,12 +272,46 @@ show_names (SlGapsSheet *self)
       gboolean assumed = fit->action_assumed[s - 1] || fit->first_gap_assumed[s - 1];
 
       set_cell (self->name[s], name);
-      set_cell (self->assumed[s], assumed ? _("assumed") : "");
+      set_cell (self->assumed[s], assumed ? "≈" : "");
+      sl_set_accessible_label (self->assumed[s], assumed ? _("assumed") : _("read"));
+      if (assumed != (gtk_widget_get_tooltip_text (self->assumed[s]) != NULL))
+        gtk_widget_set_tooltip_text (self->assumed[s], assumed ? _("Not read: its first gap or action is assumed from the other strings or the target") : NULL);
       set_class (self->name[s], "sl-dim", assumed);
       any = any || assumed;
     }
+  self->any_assumed = any;
   for (int s = 0; s <= self->n_strings; s++)
     gtk_widget_set_visible (self->assumed[s], any);
+}
+
+static gboolean
+fret_is_shown (SlGapsSheet *self, int fret)
+{
+  if (gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->all_frets)) || fret == self->n_frets || fret == self->held + 1)
+    return TRUE;
+  for (guint i = 0; i < G_N_ELEMENTS (key_frets); i++)
+    if (fret == key_frets[i])
+      return TRUE;
+  return FALSE;
+}
+
+static void move_cursor (SlGapsSheet *self, int string, int fret, gboolean focus);
+
+static void
+show_columns (SlGapsSheet *self)
+{
+  for (int n = 1; n <= self->n_frets; n++)
+    {
+      gboolean shown = fret_is_shown (self, n);
+
+      if (gtk_widget_get_visible (self->head[n]) == shown)
+        continue;
+      gtk_widget_set_visible (self->head[n], shown);
+      for (int s = 1; s <= self->n_strings; s++)
+        gtk_widget_set_visible (self->cell[s][n], shown);
+    }
+  if (self->cursor_string > 0 && !fret_is_shown (self, self->cursor_fret))
+    move_cursor (self, self->cursor_string, MIN (ACTION_FRET, self->n_frets), FALSE);
 }
 
 static void build_cells (SlGapsSheet *self);
@@ -288,8 +331,9 @@ update (SlGapsSheet *self)
   if (self->n_strings < 1)
     return;
   compute (self);
-  show_title (self);
+  show_columns (self);
   show_names (self);
+  show_title (self);
   for (int s = 1; s <= self->n_strings; s++)
     {
       for (int n = 1; n <= self->n_frets; n++)
@@ -333,6 +377,16 @@ move_cursor (SlGapsSheet *self, int string, int fret, gboolean focus)
   show_status (self);
 }
 
+/* The next shown fret in the direction of @step, or the one it is at. */
+static int
+step_fret (SlGapsSheet *self, int fret, int step)
+{
+  for (int n = fret + step; n >= 1 && n <= self->n_frets; n += step)
+    if (fret_is_shown (self, n))
+      return n;
+  return fret;
+}
+
 static gboolean
 on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierType state, SlGapsSheet *self)
 {
@@ -344,11 +398,11 @@ on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierTyp
     {
     case GDK_KEY_Left:
     case GDK_KEY_KP_Left:
-      fret--;
+      fret = step_fret (self, fret, -1);
       break;
     case GDK_KEY_Right:
     case GDK_KEY_KP_Right:
-      fret++;
+      fret = step_fret (self, fret, 1);
       break;
     case GDK_KEY_Up: /* the bass is on top */
     case GDK_KEY_KP_Up:
@@ -453,11 +507,12 @@ build_heads (SlGapsSheet *self)
       g_autofree char *name = g_strdup_printf (_("fret %d"), n);
 
       self->head[n] = new_cell (self->frets, n, 0, CELL_CHARS, 1, "sl-dim");
-      set_cell (self->head[n], n == 1 || n == ACTION_FRET ? name : text);
+      set_cell (self->head[n], n == 1 ? name : text);
+      sl_set_accessible_label (self->head[n], name);
       set_class (self->head[n], "sl-figure", n == ACTION_FRET);
     }
   set_cell (new_cell (self->summaries, COLUMN_MARGIN, 0, MARGIN_CHARS, 1, "sl-dim"), C_ ("column", "margin"));
-  set_cell (new_cell (self->summaries, COLUMN_WHERE, 0, WORD_CHARS, 0, "sl-dim"), C_ ("column", "least, held → fret"));
+  set_cell (new_cell (self->summaries, COLUMN_WHERE, 0, WORD_CHARS, 0, "sl-dim"), C_ ("column", "held → fret"));
   set_cell (new_cell (self->summaries, COLUMN_CLEAN, 0, CLEAN_CHARS, 1, "sl-dim"), C_ ("column", "clean 12"));
 }
 
@@ -518,8 +573,11 @@ build_head_line (SlGapsSheet *self)
   gtk_widget_add_css_class (segments, "sl-segments");
   gtk_box_append (GTK_BOX (segments), self->measured);
   gtk_box_append (GTK_BOX (segments), self->planned);
+  self->all_frets = gtk_toggle_button_new_with_label (_("All frets"));
+  gtk_widget_add_css_class (self->all_frets, "flat");
   gtk_widget_set_hexpand (self->title, TRUE);
   gtk_box_append (GTK_BOX (line), self->title);
+  gtk_box_append (GTK_BOX (line), self->all_frets);
   gtk_box_append (GTK_BOX (line), segments);
   gtk_box_append (GTK_BOX (self), line);
 }
@@ -596,6 +654,7 @@ sl_gaps_sheet_new (SlBench *bench)
   g_signal_connect_swapped (bench, "changed", G_CALLBACK (update), self);
   g_signal_connect_swapped (bench, "view-changed", G_CALLBACK (update), self);
   g_signal_connect_swapped (self->planned, "toggled", G_CALLBACK (update), self);
+  g_signal_connect_swapped (self->all_frets, "toggled", G_CALLBACK (update), self);
   g_signal_connect (self, "map", G_CALLBACK (on_map), NULL);
   return GTK_WIDGET (self);
 }
