@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "comma-locale.h"
 #include "setup/number.h"
 #include "setup/units.h"
 
@@ -205,13 +206,11 @@ test_document_numbers_at_random (void)
 static void
 test_comma_locale (void)
 {
-  static const char *const names[] = { "de_DE.UTF-8", "de_DE.utf8", "fr_FR.UTF-8", "da_DK.UTF-8" };
-  gboolean set = FALSE;
-  for (gsize i = 0; i < G_N_ELEMENTS (names) && !set; i++)
-    set = setlocale (LC_ALL, names[i]) != NULL;
-  if (!set)
+  char *built;
+  if (!test_comma_locale_begin (&built))
     {
-      g_test_skip ("no locale with a decimal comma is installed");
+      g_test_skip ("no locale with a decimal comma can be had");
+      test_comma_locale_end (built);
       return;
     }
   double value;
@@ -222,7 +221,7 @@ test_comma_locale (void)
   g_assert_cmpfloat (value, ==, 12.5);
   assert_number ("12.5", 12.5, "12.5");
   assert_format (12.5, SL_LENGTHS_MM, 1, sl_decimal_sign (), FALSE, "12,5");
-  setlocale (LC_ALL, "C.UTF-8");
+  test_comma_locale_end (built);
 }
 
 int
