@@ -214,14 +214,17 @@ draw_anchor (SlCloseup *c, const Bridge *b)
         }
       break;
     case SL_BRIDGE_THROUGH_BODY:
-      sl_stroke_line (scene, SL_INK_PLANNED, MAX (1.6, c->diameter * c->scale), SL_DASH_TRACE, x, y, x, c->area.y + c->area.height + 8);
+      /* Hidden in plate and body: its two edges, dashed. */
+      for (int edge = -1; edge <= 1; edge += 2)
+        sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_OUTLINE, SL_DASH_TRACE, x + edge * c->diameter * c->scale / 2, y, x + edge * c->diameter * c->scale / 2,
+                        c->area.y + c->area.height + 8);
       break;
     case SL_BRIDGE_TIE_BLOCK:
       cairo_move_to (cr, x - 4 * c->scale, y);
       cairo_line_to (cr, x + 4 * c->scale, y);
-      cairo_curve_to (cr, x + 7 * c->scale, y, x + 6 * c->scale, sl_closeup_y (c, 0.8), x + 3 * c->scale, sl_closeup_y (c, 0.8));
+      cairo_curve_to (cr, x + 5.6 * c->scale, y, x + 5.6 * c->scale, sl_closeup_y (c, 0.8), x + 4 * c->scale, sl_closeup_y (c, 0.8));
       cairo_line_to (cr, x - 4 * c->scale, sl_closeup_y (c, 0.8));
-      cairo_curve_to (cr, x - 6 * c->scale, sl_closeup_y (c, 0.8), x - 6 * c->scale, y, x - 4 * c->scale, y);
+      cairo_curve_to (cr, x - 5.4 * c->scale, sl_closeup_y (c, 0.8), x - 5.4 * c->scale, y, x - 4 * c->scale, y);
       sl_set_ink (cr, scene->palette, SL_INK_PLANNED);
       cairo_set_line_width (cr, MAX (1.6, c->diameter * c->scale));
       cairo_stroke (cr);
@@ -252,7 +255,7 @@ draw_break (SlCloseup *c, const Bridge *b)
 static void
 draw_exposure (SlCloseup *c, const Bridge *b)
 {
-  double saddle = sl_closeup_x (c, -b->half), x = saddle - 34, top = sl_closeup_y (c, b->crest), bottom = sl_closeup_y (c, 0), y;
+  double saddle = sl_closeup_x (c, -b->half), x = saddle - MIN (34, c->area.width * 0.07), top = sl_closeup_y (c, b->crest), bottom = sl_closeup_y (c, 0), y;
   int i = c->string - 1;
 
   if (!c->after_state->exposure_read)

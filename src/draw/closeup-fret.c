@@ -187,7 +187,7 @@ static void
 draw_action (SlCloseup *c, const Fret *f)
 {
   SlScene *scene = c->scene;
-  double x = sl_closeup_x (c, 0) + c->instrument->crown_width / 2 * c->scale + 16, x_mm = (x - c->origin_x) / c->scale, top = sl_closeup_y (c, f->gap + f->slope * x_mm), bottom = sl_closeup_y (c, 0), y;
+  double x = sl_closeup_x (c, 0) + c->instrument->crown_width / 2 * c->scale + 12, x_mm = (x - c->origin_x) / c->scale, top = sl_closeup_y (c, f->gap + f->slope * x_mm), bottom = sl_closeup_y (c, 0), y;
   int i = c->string - 1;
   g_autofree char *name = g_strdup_printf (_ ("action at %d"), f->fret);
 
@@ -206,7 +206,7 @@ sl_closeup_fret (SlCloseup *c, int fret)
   if (!isfinite (f.top))
     return;
   sl_closeup_scale (c, LEAST_VIEW_MM, f.top - low);
-  c->origin_x = c->area.x + c->area.width * 0.42;
+  c->origin_x = c->area.x + c->area.width * 0.36;
   c->origin_y = c->area.y + f.top * c->scale + MAX (0, (c->area.height - (f.top - low) * c->scale) / 2);
   left = (c->area.x - c->origin_x) / c->scale;
   right = (c->area.x + c->area.width - c->origin_x) / c->scale;

@@ -72,6 +72,7 @@ draw_wood (SlCloseup *c, const Nut *n, double left, double right, double bottom)
 
       sl_scene_block (c->scene, sl_closeup_x (c, x0), sl_closeup_y (c, face_at (n, x1)), (x1 - x0) * c->scale, c->area.height, SL_NEVER);
     }
+  sl_scene_block (c->scene, sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, under), (right + NUT_MM) * c->scale, c->area.height, SL_NEVER);
   sl_scene_block (c->scene, sl_closeup_x (c, 0), sl_closeup_y (c, board), right * c->scale, (board - under) * c->scale, SL_NEVER);
 }
 

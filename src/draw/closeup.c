@@ -203,6 +203,6 @@ sl_closeup_draw (SlScene *scene, SlPictureKind kind)
     sl_closeup_bridge (&c);
   else
     sl_closeup_fret (&c, MIN (12, a->instrument.frets));
-  sl_scene_place (scene);
   cairo_restore (scene->cr);
+  sl_scene_place (scene);
 }

@@ -92,6 +92,22 @@ sl_dimension_upright (SlScene *scene, SlInk ink, double x, double y0, double y1,
 }
 
 void
+sl_break_mark (SlScene *scene, SlInk ink, double x, double y, double half_width)
+{
+  cairo_t *cr = scene->cr;
+
+  cairo_move_to (cr, x - half_width, y + 1);
+  cairo_line_to (cr, x + half_width, y - 5);
+  cairo_line_to (cr, x + half_width, y - 1);
+  cairo_line_to (cr, x - half_width, y + 5);
+  cairo_close_path (cr);
+  sl_set_ink (cr, scene->palette, SL_INK_PAPER);
+  cairo_fill (cr);
+  sl_stroke_line (scene, ink, SL_LINE_OUTLINE, SL_DASH_NONE, x - half_width, y + 1, x + half_width, y - 5);
+  sl_stroke_line (scene, ink, SL_LINE_OUTLINE, SL_DASH_NONE, x - half_width, y + 5, x + half_width, y - 1);
+}
+
+void
 sl_dimension_angle (SlScene *scene, SlInk ink, double cx, double cy, double radius, double angle0, double angle1)
 {
   cairo_t *cr = scene->cr;

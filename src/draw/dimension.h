@@ -28,6 +28,9 @@ void sl_arrowhead (SlScene *scene, SlInk ink, double x, double y, double dx, dou
  * no room between for arrowheads they point inward from outside. Returns the height a leader to its text starts at. */
 double sl_dimension_upright (SlScene *scene, SlInk ink, double x, double y0, double y1, double from0, double from1);
 
+/* A break across an upright line at (x, y), in @ink on paper: what it crosses is drawn shorter than it is. */
+void sl_break_mark (SlScene *scene, SlInk ink, double x, double y, double half_width);
+
 /* An angle between two directions (radians, clockwise from the x axis as cairo has it) as an arc with arrowheads. */
 void sl_dimension_angle (SlScene *scene, SlInk ink, double cx, double cy, double radius, double angle0, double angle1);
 

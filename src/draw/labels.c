@@ -9,11 +9,12 @@
 /* Costs of a place, in the unit of one unit of distance from what the label speaks of. Our own choice, by looking. */
 #define COST_TURN 34.0            /* standing on the opposite side of the one wished for is twice this */
 #define COST_LEADER_OVER_LINE 0.5 /* share of what the line would cost below the text */
-#define COST_LEADER_OVER_STRING 18.0
+#define COST_LEADER_OVER_STRING 40.0
 #define COST_LEADER_OVER_LEADER 90.0
 #define COST_LEADER_OVER_HANDLE 70.0
 #define COST_LEADER_OVER_BLOCK 0.06 /* per unit of leader that runs over something text must not lie on */
-#define COST_GOOD 60.0              /* the longest wording is kept while its best place costs less */
+#define COST_GOOD 90.0              /* the longest wording is kept while its best place costs less */
+static const double cost_shorter[SL_MAX_WORDINGS] = { 0, 30, 70, 180 }; /* of what a shorter wording leaves out */
 
 #define TEXT_CLEARANCE 3.0 /* between two texts */
 #define LINE_CLEARANCE 1.5 /* between a text and a line */
@@ -509,7 +510,8 @@ place_one (SlScene *scene, const SlRequest *request)
 
       measure (scene, &request->wordings[v], &w, &above, &below);
       search_rings (scene, request, w, above, below, &place);
-      if (place.cost + v < best.cost - (v > 0 ? COST_GOOD / 2 : 0))
+      place.cost += cost_shorter[v];
+      if (place.cost < best.cost)
         {
           best = place;
           chosen = v;

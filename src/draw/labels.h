@@ -33,7 +33,7 @@ typedef enum
   SL_LEADER_DOT
 } SlLeaderEnd;
 
-#define SL_MAX_WORDINGS 3
+#define SL_MAX_WORDINGS 4
 typedef struct
 {
   double x, y;   /* what it speaks of */

@@ -181,6 +181,8 @@ draw_saddle (SlSide *side, double crest, double top)
           sl_set_dash (cr, SL_DASH_NONE);
         }
     }
+  if (side->broken)
+    sl_break_mark (scene, SL_INK_OUTLINE, left + width / 2, top - (top - high) * 0.3, width / 2 + 3);
   if (side->ghost && cut > 0.3)
     {
       cut = CLAMP (cut, 3, MAX (3, low - high - 4));

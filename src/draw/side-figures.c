@@ -162,8 +162,10 @@ show_exposure (SlSide *side)
     return;
   y = sl_dimension_upright (side->scene, SL_INK_PLANNED, x, top, bottom, saddle - SL_HANDLE_RADIUS, saddle);
   dimension_obstacle (side, x, top, bottom);
+  if (side->broken)
+    sl_break_mark (side->scene, SL_INK_PLANNED, x, bottom - (bottom - top) * 0.3, 6);
   if (bottom - top >= 2.6 * SL_ARROW_LENGTH)
-    y = bottom - 5;
+    y = bottom - (bottom - top) * 0.08 - 4;
   ask (side, &(SlRequest){ .x = x, .y = y, .dx = -1, .dy = 0.35, .clear = 8, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
        _ ("exposure"), SL_SAY_LENGTH, pick_exposure, NULL);
 }

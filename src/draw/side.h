@@ -30,6 +30,7 @@ typedef struct
   SlRect area; /* between caption and legend */
   double board_thickness, neck_depth, board_bottom, body_bottom; /* units; the latter two are places */
   double bridge_top; /* z, planned frame */
+  gboolean broken;   /* the exposure is too long to be drawn to scale: a break says so */
   double head_length; /* mm along the face */
   double tilt;        /* of the drawn head: as given, or less where a long head would leave the stage */
   double left_mm, right_mm; /* ends of what is drawn */

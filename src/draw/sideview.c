@@ -9,13 +9,14 @@
 /* Where the document says nothing: usual sizes, common practice. */
 #define DEFAULT_POST_MM 60.0
 #define DEFAULT_EXPOSURE_MM 3.0
-#define LOWEST_BRIDGE_MM 10.0 /* below the board's face; what lies lower is drawn there */
+#define DEFAULT_DROP_MM 1.0
 #define HEAD_BEYOND_POST_MM 26.0
 #define BODY_BEYOND_BRIDGE_MM 34.0
 #define HOLLOW_BODY_MM 100.0
 #define SOLID_BODY_MM 45.0
 
 /* Shares of the stage: our own choice, by looking. */
+#define BRIDGE_LEAST_UNITS 6.0
 #define MOST_FACTOR 60.0
 #define LEAST_FACTOR 0.5
 #define BODY_LEAST_SHARE 0.16
@@ -120,14 +121,14 @@ choose_strings (SlSide *side)
   side->lead = &side->strings[side->n_strings - 1];
 }
 
-/* Bridge top and string anchors, in the planned frame. Where no exposure was read the bridge is drawn a usual saddle's height below the crest. */
+/* Bridge top and the anchors' places, in the planned frame. Where no exposure was read the bridge is drawn a usual saddle's height below the crest. */
 static void
 choose_bridge (SlSide *side)
 {
   const SlInstrument *in = side->instrument;
   double exposure = side->after_state->exposure_read && side->lead->after.exposure > 0 ? side->lead->after.exposure : DEFAULT_EXPOSURE_MM;
 
-  side->bridge_top = MAX (side->lead->after.p[SL_P_CREST] - exposure, -in->crown_height - LOWEST_BRIDGE_MM);
+  side->bridge_top = side->lead->after.p[SL_P_CREST] - exposure;
   side->solid = in->bridge == SL_BRIDGE_THROUGH_BODY || isfinite (in->height_screw_pitch);
   for (int i = 0; i < side->n_strings; i++)
     {
@@ -135,7 +136,6 @@ choose_bridge (SlSide *side)
       int at = s->string - 1;
 
       s->anchor_x = s->after.x_s + anchor_distance (in, at);
-      s->anchor_z = side->bridge_top - (in->has_anchor[at] ? in->anchor_drop[at] : 1);
     }
 }
 
@@ -160,7 +160,7 @@ static void
 height_range (const SlSide *side, double *least, double *most)
 {
   *most = 0.5;
-  *least = MIN (side->bridge_top, -side->instrument->crown_height);
+  *least = -side->instrument->crown_height;
   for (int i = 0; i < side->n_strings; i++)
     {
       const SlSideString *s = &side->strings[i];
@@ -203,6 +203,16 @@ choose_scales (SlSide *side)
   side->origin_y = side->area.y + over + (slack - body) / 2 + most * side->units_z;
   side->board_bottom = sl_side_y (side, least) + side->board_thickness;
   side->body_bottom = side->board_bottom + body;
+  /* The board is no thicker than a symbol needs: a bridge top that would lie below it is drawn at its foot, and what stands on it is drawn broken. */
+  side->broken = sl_side_y (side, side->bridge_top) > side->board_bottom - BRIDGE_LEAST_UNITS;
+  if (side->broken)
+    side->bridge_top = (side->origin_y - side->board_bottom + BRIDGE_LEAST_UNITS) / side->units_z;
+  for (int i = 0; i < side->n_strings; i++)
+    {
+      int at = side->strings[i].string - 1;
+
+      side->strings[i].anchor_z = side->bridge_top - (side->instrument->has_anchor[at] ? side->instrument->anchor_drop[at] : DEFAULT_DROP_MM);
+    }
   side->tilt = MIN (side->instrument->tilt_rad,
                     asin (CLAMP ((side->area.y + side->area.height - side->board_bottom - side->neck_depth) / (side->head_length * side->units_x), 0, 1)));
   if (side->scene->map)

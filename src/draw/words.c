@@ -121,7 +121,8 @@ say_first_line (const SlScene *scene, const SlSpoken *spoken, const SlFigureWord
 
       pm = g_strconcat (old, unit, NULL);
     }
-  sl_wording_add (out, SL_INK_TEXT, FALSE, FALSE, name);
+  if (*w->name)
+    sl_wording_add (out, SL_INK_TEXT, FALSE, FALSE, name);
   sl_wording_add (out, w->ink, TRUE, FALSE, with_unit);
   sl_wording_add (out, SL_INK_QUIET, FALSE, TRUE, pm);
   if (given (w->aside, spoken->n))
@@ -183,8 +184,10 @@ sl_figure_wordings (const SlScene *scene, const SlSpoken *spoken, const SlFigure
       SlFigureWords w = *words;
 
       wordings[i] = (SlWording){ .n = 0 };
-      if (i == 2)
+      if (i >= 2)
         w.aside[0] = w.aside[1] = NULL;
+      if (i == 3)
+        w.name = ""; /* the value alone: its dimension line tells what it is of */
       say_first_line (scene, spoken, &w, i == 0, &wordings[i]);
       if (i < 2 || spoken->n == 2)
         say_second_line (scene, spoken, &w, i == 0, &wordings[i]);

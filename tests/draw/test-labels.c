@@ -52,7 +52,7 @@ choose_options (GRand *rand, const SlProfile *profile, SlPictureOptions *o)
   guint size = (guint) g_rand_int_range (rand, 0, G_N_ELEMENTS (sizes));
 
   sl_picture_options_init (o);
-  o->kind = (SlPictureKind) g_rand_int_range (rand, SL_PICTURE_SIDE, SL_N_PICTURES);
+  o->kind = (SlPictureKind) g_rand_int_range (rand, SL_PICTURE_SIDE, SL_PICTURE_ALL + 1);
   o->width = sizes[size].width;
   o->height = sizes[size].height;
   o->string = g_rand_int_range (rand, 0, profile->n_strings + 1);
