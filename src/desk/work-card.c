@@ -149,13 +149,15 @@ on_gesture_begin (SlWorkCard *self)
 static void
 on_gesture_end (SlWorkCard *self)
 {
-  sl_bench_end_gesture (self->bench);
+  if (self->bench != NULL) /* a drag may end because the window goes */
+    sl_bench_end_gesture (self->bench);
 }
 
 static void
 on_moved (SlAmountRow *row, double mm, SlWorkCard *self)
 {
-  sl_edit_amount (self->bench, self->kind, self->string, GTK_WIDGET (row) == self->amount_treble, mm);
+  if (self->bench != NULL)
+    sl_edit_amount (self->bench, self->kind, self->string, GTK_WIDGET (row) == self->amount_treble, mm);
 }
 
 static void
