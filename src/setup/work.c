@@ -113,6 +113,14 @@ moment (const char *text)
   return g_date_time_new_from_iso8601 (whole != NULL ? whole : text, utc);
 }
 
+gint64
+sl_time_of (const char *text)
+{
+  g_autoptr (GDateTime) time = moment (text);
+
+  return time != NULL ? g_date_time_to_unix (time) : 0;
+}
+
 gboolean
 sl_operation_is_past (const SlOperation *operation, const char *taken)
 {

@@ -12,6 +12,9 @@ void sl_operation_apply (const SlInstrument *instrument, const SlOperation *oper
 /* Applies, in order, the operations of @plan that the readings taken at @taken don't already show (those not done, or done later). */
 void sl_plan_apply (const SlInstrument *instrument, const GArray *plan, const char *taken, SlState *state);
 
+/* A document's date, or date with time, in seconds since 1970 UTC; without a zone it is taken as UTC, a bare date as its first moment. 0 where it is none. */
+gint64 sl_time_of (const char *text);
+
 /* Whether readings taken at @taken already show this operation. */
 gboolean sl_operation_is_past (const SlOperation *operation, const char *taken);
 

@@ -63,6 +63,113 @@ test_moisture_rises (void)
       g_assert_cmpfloat (sl_moisture_content (t, h + 1), >, sl_moisture_content (t, h));
 }
 
+static void
+test_moisture_inverts (void)
+{
+  for (double t = 0; t <= 40; t += 5)
+    for (double h = 0; h <= 99; h += 3)
+      assert_near (sl_humidity_for_moisture (t, sl_moisture_content (t, h)), h, 1e-9);
+  g_assert_true (isnan (sl_humidity_for_moisture (20, -1)));
+  g_assert_true (isnan (sl_humidity_for_moisture (20, 80)));
+  g_assert_true (isnan (sl_humidity_for_moisture (20, NAN)));
+}
+
+static void
+test_closed_air (void)
+{
+  /* air of 5 °C and 50 % warmed to 22 °C: 16.526 % (derived from Magnus); cooled again it is what it was */
+  assert_near (sl_humidity_at (5, 50, 22), 16.526, 5e-4);
+  assert_near (sl_humidity_at (22, sl_humidity_at (5, 50, 22), 5), 50, 1e-12);
+  /* below its dew point, 9.25517 °C for air of 20 °C and 50 %, water condenses */
+  assert_near (sl_humidity_at (20, 50, 9.25517), 100, 1e-4);
+  g_assert_cmpfloat (sl_humidity_at (20, 50, 8), >, 100);
+}
+
+static void
+test_salts (void)
+{
+  /* Greenspan, J. Res. NBS 81A (1977): his formulas at 20 °C (published) */
+  assert_near (sl_salt_humidity (SL_SALT_MAGNESIUM_CHLORIDE, 20), 33.073, 5e-4);
+  assert_near (sl_salt_humidity (SL_SALT_SODIUM_CHLORIDE, 20), 75.479, 5e-4);
+  assert_near (sl_salt_humidity (SL_SALT_POTASSIUM_CHLORIDE, 20), 85.112, 5e-4);
+  g_assert_true (isnan (sl_salt_humidity (SL_SALT_SODIUM_CHLORIDE, 4)));
+  g_assert_true (isnan (sl_salt_humidity (SL_SALT_SODIUM_CHLORIDE, 41)));
+  g_assert_true (isnan (sl_salt_humidity (SL_SALT_SODIUM_CHLORIDE, NAN)));
+  for (double t = SL_SALT_LEAST_C; t <= SL_SALT_MOST_C; t++)
+    for (SlSalt salt = 1; salt < SL_N_SALTS; salt++)
+      g_assert_cmpfloat (sl_salt_humidity (salt, t), >, sl_salt_humidity (salt - 1, t));
+}
+
+static void
+test_hygrometer (void)
+{
+  SlSaltCheck checks[] = { { SL_SALT_MAGNESIUM_CHLORIDE, 20, 30 }, { SL_SALT_SODIUM_CHLORIDE, 20, 80 }, { SL_SALT_SODIUM_CHLORIDE, 20, 80 } };
+  double dry = 33.073 - 30, damp = 75.479 - 80;
+
+  assert_near (sl_hygrometer_correction (checks, 0, 50), 0, 1e-12);
+  assert_near (sl_hygrometer_correction (checks, 1, 50), dry, 5e-4);
+  assert_near (sl_hygrometer_correction (checks, 2, 30), dry, 5e-4);
+  assert_near (sl_hygrometer_correction (checks, 2, 10), dry, 5e-4);
+  assert_near (sl_hygrometer_correction (checks, 2, 95), damp, 5e-4);
+  assert_near (sl_hygrometer_correction (checks, 2, 55), (dry + damp) / 2, 5e-4);
+  checks[2].shown = 80;
+  checks[2].temperature_c = 30; /* 75.094 % there by the same formula */
+  assert_near (sl_hygrometer_correction (checks, 3, 80), ((75.479 - 80) + (sl_salt_humidity (SL_SALT_SODIUM_CHLORIDE, 30) - 80)) / 2, 5e-4);
+}
+
+static void
+test_movement (void)
+{
+  double change = -1;
+  int n;
+  const SlWood *woods = sl_woods (&n);
+
+  /* Wood Handbook, chapter 13: 232 mm of white fir, C 0.00245, from 8 to 11 % (worked example, from memory) */
+  g_assert_true (sl_wood_movement (232, 0.00245, 8, 11, &change));
+  assert_near (change, 1.7052, 1e-9);
+  g_assert_true (sl_wood_movement (232, 0.00245, 11, 8, &change));
+  assert_near (change, -1.7052, 1e-9);
+  change = -1;
+  g_assert_false (sl_wood_movement (232, 0.00245, 5.9, 11, &change));
+  g_assert_false (sl_wood_movement (232, 0.00245, 8, 14.1, &change));
+  g_assert_false (sl_wood_movement (232, 0.00245, NAN, 8, &change));
+  g_assert_cmpfloat (change, ==, -1);
+
+  /* Wood Handbook, table 13-5 (published; Sitka spruce from memory) */
+  for (int i = 0; i < n; i++)
+    {
+      if (g_str_equal (woods[i].id, "sugar-maple"))
+        g_assert_true (woods[i].radial == 0.00165 && woods[i].tangential == 0.00353);
+      else if (g_str_equal (woods[i].id, "bigleaf-maple"))
+        g_assert_true (woods[i].radial == 0.00126 && woods[i].tangential == 0.00248);
+      else if (g_str_equal (woods[i].id, "black-walnut"))
+        g_assert_true (woods[i].radial == 0.00190 && woods[i].tangential == 0.00274);
+      else if (g_str_equal (woods[i].id, "sitka-spruce"))
+        g_assert_true (woods[i].radial == 0.00148 && woods[i].tangential == 0.00263);
+      /* every wood moves more along its rings than across them */
+      g_assert_cmpfloat (woods[i].radial, <, woods[i].tangential);
+    }
+  g_assert_cmpint (n, >=, 6);
+}
+
+static void
+test_keeping (void)
+{
+  /* keep at 45 to 55 %, harm below 40 and above 65: common practice */
+  const SlKeeping keeping = SL_KEEPING_DEFAULT;
+  static const struct
+  {
+    double humidity;
+    SlAir air;
+  } rows[] = { { 39.9, SL_AIR_TOO_DRY }, { 40, SL_AIR_DRY }, { 45, SL_AIR_GOOD }, { 55, SL_AIR_GOOD }, { 56, SL_AIR_DAMP }, { 65, SL_AIR_DAMP }, { 66, SL_AIR_TOO_DAMP } };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
+    {
+      g_assert_cmpint (sl_air (&keeping, rows[i].humidity), ==, rows[i].air);
+      g_assert_cmpstr (sl_air_advice (rows[i].air), !=, "");
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -72,5 +179,11 @@ main (int argc, char **argv)
   g_test_add_func ("/climate/magnus", test_magnus);
   g_test_add_func ("/climate/dew-point-inverts", test_dew_point_inverts);
   g_test_add_func ("/climate/moisture-rises", test_moisture_rises);
+  g_test_add_func ("/climate/moisture-inverts", test_moisture_inverts);
+  g_test_add_func ("/climate/closed-air", test_closed_air);
+  g_test_add_func ("/climate/salts", test_salts);
+  g_test_add_func ("/climate/hygrometer", test_hygrometer);
+  g_test_add_func ("/climate/movement", test_movement);
+  g_test_add_func ("/climate/keeping", test_keeping);
   return g_test_run ();
 }
