@@ -39,6 +39,8 @@ typedef struct
   const char *title;      /* of the sheet and the file, borrowed; NULL: none */
   const SlComparison *other; /* strings picture: another set to show beside, borrowed; NULL: none */
   const char *other_name;    /* its name, translated, borrowed */
+  gboolean still;         /* to look at, not to work with: no handles */
+  const char *legend;     /* of the side view, in place of how it tells measured from planned, borrowed; NULL: that */
   double unit_mm;         /* what one unit measures where the picture is looked at: 1/96 in unless set. Close-ups state their magnification by it */
 } SlPictureOptions;
 

@@ -274,7 +274,14 @@ draw_legend (SlSide *side)
   sl_scene_block (scene, x - 1, y - 6, end - x + 2, 12, SL_NEVER);
   sl_wording_add (&scale, SL_INK_QUIET, FALSE, TRUE, mm ? _ ("100 mm along the neck") : _ ("4 in along the neck"));
   sl_scene_fixed (scene, &scale, end + 8, y - text / 2 + 1, 0);
-  if (side->ghost)
+  if (scene->options->legend)
+    {
+      SlWording only = { .n = 0 };
+
+      sl_wording_add (&only, SL_INK_QUIET, FALSE, TRUE, scene->options->legend);
+      sl_scene_fixed (scene, &only, scene->stage.x + scene->stage.width, y - text / 2 + 1, 1);
+    }
+  else if (side->ghost)
     {
       SlWording full = { .n = 0 }, brief = { .n = 0 };
 
@@ -301,6 +308,8 @@ draw_handles (SlSide *side)
   double middle = (in->x[1] + in->x[in->joint]) / 2;
   gboolean one = side->n_strings == 1;
 
+  if (side->scene->options->still)
+    return;
   sl_draw_handle (side->scene, SL_HANDLE_NECK, sl_side_x (side, middle), sl_side_y (side, -s->p[SL_P_RELIEF]));
   if (one)
     sl_draw_handle (side->scene, SL_HANDLE_SLOT, sl_side_x (side, 0), sl_side_y (side, s->p[SL_P_NUT]));
