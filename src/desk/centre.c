@@ -9,7 +9,10 @@
 
 /* Least sizes: below them figures are no longer legible. */
 #define SIDE_LEAST_HEIGHT 170
-#define SHEETS_HEIGHT 200
+#define SHEETS_LEAST_HEIGHT 150
+
+/* The sheets' share of the height at most, until the divider is moved. */
+#define SHEETS_MOST_SHARE 0.34
 
 /* The close-ups' share of the height that side view and close-ups have together, within limits. */
 #define CLOSE_UP_SHARE 0.27
@@ -207,7 +210,29 @@ add_close_up (SlCentre *self, SlPictureKind kind)
 static void
 add_sheet (SlCentre *self, GtkWidget *sheet, const char *name, const char *title)
 {
-  gtk_stack_add_titled (GTK_STACK (self->sheets), sheet, name, title);
+  GtkWidget *scrolled = gtk_scrolled_window_new ();
+
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
+  gtk_scrolled_window_set_propagate_natural_height (GTK_SCROLLED_WINDOW (scrolled), TRUE);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), sheet);
+  gtk_stack_add_titled (GTK_STACK (self->sheets), scrolled, name, title);
+}
+
+/* Once it is known how much room there is, the sheets get what they ask for, up to their share. */
+static void
+on_room_known (GtkPaned *split, GParamSpec *pspec, gpointer data)
+{
+  SlCentre *self = data;
+  int least, most, wanted, height;
+
+  g_object_get (split, "min-position", &least, "max-position", &most, NULL);
+  height = gtk_widget_get_height (GTK_WIDGET (split));
+  if (most <= least || most == G_MAXINT || height <= 0)
+    return;
+  g_signal_handlers_disconnect_by_func (split, on_room_known, data);
+  gtk_widget_measure (self->sheets_box, GTK_ORIENTATION_VERTICAL, gtk_widget_get_width (GTK_WIDGET (split)), NULL, &wanted, NULL, NULL);
+  wanted = MIN (wanted, (int) (SHEETS_MOST_SHARE * height));
+  gtk_paned_set_position (split, CLAMP (height - wanted - PICTURE_SPACING, least, most));
 }
 
 /* Side view above, close-ups below: both grow with the window, the side view most. */
@@ -298,11 +323,12 @@ sl_centre_init (SlCentre *self)
   sl_guard_wheel (self->factor_scale);
   gtk_widget_set_overflow (self->side_card, GTK_OVERFLOW_HIDDEN);
   gtk_widget_set_layout_manager (self->pictures, gtk_custom_layout_new (pictures_request_mode, measure_pictures, allocate_pictures));
+  g_signal_connect (self->split, "notify::max-position", G_CALLBACK (on_room_known), self);
   sl_name_paned (self->split, _ ("Drawing and sheets"));
   sl_set_accessible_label (self->string_chooser, _ ("String shown"));
   sl_set_accessible_label (self->held_chooser, _ ("Fret the string is held at"));
   gtk_widget_set_size_request (self->side_slot, -1, SIDE_LEAST_HEIGHT);
-  gtk_widget_set_size_request (self->sheets_box, -1, SHEETS_HEIGHT);
+  gtk_widget_set_size_request (self->sheets_box, -1, SHEETS_LEAST_HEIGHT);
   g_signal_connect (self->bass_button, "toggled", G_CALLBACK (on_quick_choice), self);
   g_signal_connect (self->treble_button, "toggled", G_CALLBACK (on_quick_choice), self);
   g_signal_connect (self->all_button, "toggled", G_CALLBACK (on_quick_choice), self);

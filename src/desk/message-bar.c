@@ -107,6 +107,7 @@ make_row (const char *key, SlMessageKind kind, const char *text, const SlMessage
   sl_set_accessible_label (row, text);
   g_object_set_data_full (G_OBJECT (row), "key", g_strdup (key), g_free);
   gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_natural_wrap_mode (GTK_LABEL (label), GTK_NATURAL_WRAP_NONE);
   gtk_label_set_xalign (GTK_LABEL (label), 0);
   gtk_label_set_selectable (GTK_LABEL (label), TRUE);
   gtk_widget_set_can_focus (label, FALSE);

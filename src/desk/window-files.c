@@ -135,7 +135,7 @@ say_failed_to_open (SlWindow *self, GFile *file, const GError *error)
     /* Translators: file name, then what is wrong with it, which begins with a line number. */
     text = g_strdup_printf (_ ("“%s” could not be opened. Line %s"), name, error->message);
   else
-    text = g_strdup_printf (_ ("“%s” could not be opened. %s"), name, error->message);
+    text = g_strdup_printf (_ ("“%s” could not be opened: %s"), name, error->message);
   sl_window_say (self, MESSAGE_OPEN, SL_MESSAGE_ERROR, text, NULL);
 }
 
@@ -205,7 +205,8 @@ say_failed_to_save (SlWindow *self, Transfer *transfer, const GError *error)
   static const SlMessageButton retry[] = { { N_ ("Try again"), "win.save" }, { N_ ("Save as…"), "win.save-as" }, { NULL } };
   SlMessageButton buttons[G_N_ELEMENTS (retry)];
   g_autofree char *name = g_file_get_parse_name (transfer->file);
-  g_autofree char *text = g_strdup_printf (_ ("“%s” could not be saved. %s Everything is still here."), name, error->message);
+  /* Translators: file name, and why, without a full stop at its end. */
+  g_autofree char *text = g_strdup_printf (_ ("“%s” could not be saved: %s. Everything is still on the bench."), name, error->message);
 
   for (guint i = 0; i < G_N_ELEMENTS (retry); i++)
     buttons[i] = (SlMessageButton){ retry[i].label == NULL ? NULL : _ (retry[i].label), retry[i].action };

@@ -5,6 +5,7 @@
 #include "desk/settings.h"
 #include "desk/centre.h"
 #include "desk/start-page.h"
+#include "desk/starting.h"
 #include "desk/util.h"
 #include "desk/window-private.h"
 #include "desk/work-column.h"
@@ -266,6 +267,7 @@ sl_window_show_start_page (SlWindow *self)
   self->start_page = sl_start_page_new ();
   g_signal_connect_object (self->start_page, "start", G_CALLBACK (on_start), self, 0);
   gtk_box_append (GTK_BOX (self->content_slot), self->start_page);
+  sl_start_page_choose (SL_START_PAGE (self->start_page), sl_starting_names[0]);
 }
 
 void
