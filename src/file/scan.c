@@ -112,10 +112,12 @@ sl_scan (const char *text, gsize length, GPtrArray *faults)
       sl_faults_add (faults, line_at (text, bad), _("byte 0x%02X is not text; a profile is an XML document in UTF-8"), (guint) (guchar) *bad);
       return FALSE;
     }
-  if (g_str_has_prefix (text, byte_order_mark))
+  /* The text need not end in a NUL: no string function may look beyond @length. */
+  gsize mark = strlen (byte_order_mark);
+  if (length >= mark && memcmp (text, byte_order_mark, mark) == 0)
     {
-      text += strlen (byte_order_mark);
-      length -= strlen (byte_order_mark);
+      text += mark;
+      length -= mark;
     }
   return scan_encoding (text, length, faults) && scan_attributes (text, length, faults);
 }

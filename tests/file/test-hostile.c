@@ -163,7 +163,9 @@ test_floods_in_bounds (void)
       return;
     }
 #if defined(__SANITIZE_ADDRESS__)
-  g_test_skip ("the address sanitizer takes address space of its own");
+  /* The address sanitizer takes address space of its own: it looks at every access instead. */
+  test_floods ();
+  test_heavy ();
 #else
   g_test_trap_subprocess (NULL, 0, G_TEST_SUBPROCESS_DEFAULT);
   g_test_trap_assert_passed ();
@@ -216,7 +218,8 @@ test_truncated (void)
   g_autofree char *text = test_example (&length);
   for (gsize cut = 0; cut < length - 1; cut++)
     {
-      g_autofree char *part = g_memdup2 (text, cut + 1);
+      /* Nothing behind it, so that a sanitizer sees a read beyond its end. */
+      g_autofree char *part = g_memdup2 (text, MAX (cut, 1));
       g_autoptr (GPtrArray) faults = sl_document_faults_new ();
       g_assert_null (sl_document_parse (part, cut, faults));
       g_assert_cmpuint (faults->len, >, 0);
@@ -233,7 +236,7 @@ test_bit_flips (void)
   int sound = 0;
   for (int i = 0; i < 4000; i++)
     {
-      g_autofree char *broken = g_memdup2 (text, length + 1);
+      g_autofree char *broken = g_memdup2 (text, length);
       for (int n = g_rand_int_range (rand, 1, i % 3 == 0 ? 13 : 2); n > 0; n--)
         broken[g_rand_int_range (rand, 0, (gint32) length)] ^= (char) (1 << g_rand_int_range (rand, 0, 8));
       g_autoptr (GPtrArray) faults = sl_document_faults_new ();

@@ -198,7 +198,7 @@ test_at_random (void)
 {
   g_autoptr (GRand) rand = g_rand_new_with_seed (20260302);
   xmlSchema *schema = load_schema ();
-  for (int i = 0; i < 500; i++)
+  for (int i = 0; i < 200; i++)
     {
       g_autoptr (SlProfile) profile = test_random_profile (rand);
       g_autofree char *first = test_print (profile);
@@ -228,7 +228,7 @@ test_comma_locale (void)
 static gpointer
 parse_often (gpointer data)
 {
-  for (int i = 0; i < 200; i++)
+  for (int i = 0; i < 50; i++)
     {
       g_autoptr (SlProfile) profile = test_parse (data);
       g_autofree char *printed = test_print (profile);

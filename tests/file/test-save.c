@@ -370,7 +370,7 @@ static void
 test_killed (Fixture *f, gconstpointer data)
 {
   g_autoptr (GRand) rand = g_rand_new_with_seed (9);
-  for (int i = 0; i < 60; i++)
+  for (int i = 0; i < 40; i++)
     {
       pid_t pid = fork ();
       int status;
@@ -400,7 +400,7 @@ test_killed (Fixture *f, gconstpointer data)
 }
 
 #define SAVERS 3
-#define ROUNDS 60
+#define ROUNDS 25
 
 /* Adds @ROUNDS visits one by one, each on top of what is there: told that someone else saved, it reads again. */
 static void
