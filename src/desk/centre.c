@@ -199,7 +199,7 @@ on_side_realized (GtkWidget *side, gpointer data)
 static void
 add_close_up (SlCentre *self, SlPictureKind kind)
 {
-  GtkWidget *view = sl_side_view_new (self->bench, kind);
+  GtkWidget *view = sl_side_view_new (self->bench, kind); /* named by itself, after what it shows */
 
   gtk_widget_add_css_class (view, "sl-card");
   gtk_widget_add_css_class (view, "sl-paper");
@@ -344,7 +344,7 @@ sl_centre_new (SlBench *bench)
   SlCentre *self = g_object_new (SL_TYPE_CENTRE, NULL);
 
   self->bench = g_object_ref (bench);
-  self->side = sl_side_view_new (bench, SL_PICTURE_SIDE);
+  self->side = sl_side_view_new (bench, SL_PICTURE_SIDE); /* named by itself, after what it shows */
   gtk_widget_set_hexpand (self->side, TRUE);
   gtk_widget_set_vexpand (self->side, TRUE);
   gtk_box_append (GTK_BOX (self->side_slot), self->side);

@@ -248,7 +248,7 @@ static GtkWidget *
 make_number (const SlField *field)
 {
   const SlBound *bound = sl_bound_find (field->element, field->attribute);
-  GtkWidget *control = sl_length_entry_new ();
+  GtkWidget *control = sl_length_entry_new (); /* named in sl_field_new() */
   SlLengthEntry *entry = SL_LENGTH_ENTRY (control);
 
   sl_length_entry_set_plain (entry, plain_unit (bound->unit));
@@ -273,7 +273,7 @@ make_choice (const SlField *field)
 
   for (int i = 0; field->choices[i] != NULL; i++)
     gtk_string_list_append (list, g_dpgettext2 (GETTEXT_PACKAGE, "choice", field->choices[i]));
-  control = gtk_drop_down_new (G_LIST_MODEL (g_steal_pointer (&list)), NULL);
+  control = gtk_drop_down_new (G_LIST_MODEL (g_steal_pointer (&list)), NULL); /* named in sl_field_new() */
   sl_guard_wheel (control);
   return control;
 }
@@ -281,7 +281,7 @@ make_choice (const SlField *field)
 static GtkWidget *
 make_text (void)
 {
-  GtkWidget *control = gtk_entry_new ();
+  GtkWidget *control = gtk_entry_new (); /* named in sl_field_new() */
   GtkEventController *focus = gtk_event_controller_focus_new ();
 
   gtk_editable_set_width_chars (GTK_EDITABLE (control), ENTRY_CHARS);

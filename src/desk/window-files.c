@@ -205,8 +205,8 @@ say_failed_to_save (SlWindow *self, Transfer *transfer, const GError *error)
   static const SlMessageButton retry[] = { { N_ ("Try again"), "win.save" }, { N_ ("Save as…"), "win.save-as" }, { NULL } };
   SlMessageButton buttons[G_N_ELEMENTS (retry)];
   g_autofree char *name = g_file_get_parse_name (transfer->file);
-  /* Translators: file name, and why, without a full stop at its end. */
-  g_autofree char *text = g_strdup_printf (_ ("“%s” could not be saved: %s. Everything is still on the bench."), name, error->message);
+  /* Translators: first why it was not saved, sentences without the last one's full stop ("Not saved: the disk is full"); then the file's name. */
+  g_autofree char *text = g_strdup_printf (_ ("%s. Everything is still on the bench. (“%s”)"), error->message, name);
 
   for (guint i = 0; i < G_N_ELEMENTS (retry); i++)
     buttons[i] = (SlMessageButton){ retry[i].label == NULL ? NULL : _ (retry[i].label), retry[i].action };
