@@ -23,6 +23,13 @@ sl_stiff_factor (double epsilon, gboolean both_ends)
   return 1 + epsilon + (1 + G_PI * G_PI / 2) * epsilon * epsilon;
 }
 
+/* Millimetres neither overflow nor underflow when squared: hypot()'s care would cost more than the rest. */
+static inline double
+distance (double dx, double dz)
+{
+  return sqrt (dx * dx + dz * dz);
+}
+
 /* Length of the pressed string from the crown to the nut: on past the crown for the finger distance (along the neck) at the slope from the crest, then straight. */
 static double
 length_behind (const SlPitchCase *c)
@@ -31,22 +38,37 @@ length_behind (const SlPitchCase *c)
   double slope = (c->crest_z - c->fret_z) / (c->crest_x - c->fret_x);
   double x = c->fret_x - f, z = c->fret_z - f * slope;
 
-  return f * hypot (1, slope) + hypot (x - c->nut_x, z - c->nut_z);
+  return distance (f, f * slope) + distance (x - c->nut_x, z - c->nut_z);
+}
+
+/* What the four terms are the logarithms of: L0/L_n, Q, κQ and S(ε_n)/S(ε0). */
+typedef struct
+{
+  double lengths, q, kappa_q, stiffness;
+} Factors;
+
+static Factors
+factors_of (const SlPitchCase *c)
+{
+  double l_0 = distance (c->crest_x - c->nut_x, c->crest_z - c->nut_z);
+  double l_n = distance (c->crest_x - c->fret_x, c->crest_z - c->fret_z);
+  Factors f = { .lengths = l_0 / l_n, .q = (l_n + length_behind (c) - l_0) / l_0 };
+
+  f.kappa_q = c->kappa * f.q;
+  f.stiffness = sl_stiff_factor (c->epsilon0 * f.lengths / sqrt (1 + f.kappa_q), c->both_ends) / sl_stiff_factor (c->epsilon0, c->both_ends);
+  return f;
 }
 
 SlPitchTerms
 sl_pitch_terms (const SlPitchCase *c)
 {
-  double l_0 = hypot (c->crest_x - c->nut_x, c->crest_z - c->nut_z);
-  double l_n = hypot (c->crest_x - c->fret_x, c->crest_z - c->fret_z);
-  double q = (l_n + length_behind (c) - l_0) / l_0;
-  double epsilon_n = c->epsilon0 * (l_0 / l_n) / sqrt (1 + c->kappa * q);
+  Factors f = factors_of (c);
   SlPitchTerms t;
 
-  t.length = CENTS_PER_LN * (log (l_0 / l_n) - c->fret * G_LN2 / 12);
-  t.mass = CENTS_PER_LN * 0.5 * log1p (q);
-  t.tension = CENTS_PER_LN * 0.5 * log1p (c->kappa * q);
-  t.stiffness = CENTS_PER_LN * log (sl_stiff_factor (epsilon_n, c->both_ends) / sl_stiff_factor (c->epsilon0, c->both_ends));
+  t.length = CENTS_PER_LN * (log (f.lengths) - c->fret * G_LN2 / 12);
+  t.mass = CENTS_PER_LN * 0.5 * log1p (f.q);
+  t.tension = CENTS_PER_LN * 0.5 * log1p (f.kappa_q);
+  t.stiffness = CENTS_PER_LN * log (f.stiffness);
   return t;
 }
 
@@ -73,9 +95,10 @@ sl_pitch_case (const SlInstrument *instrument, const SlState *state, const SlStr
 double
 sl_pitch_cents (const SlPitchCase *c)
 {
-  SlPitchTerms t = sl_pitch_terms (c);
+  Factors f = factors_of (c);
 
-  return t.length + t.mass + t.tension + t.stiffness;
+  /* the terms' sum with one logarithm for four: every string is asked for every fret, four times over for its uncertainty */
+  return CENTS_PER_LN * (log (f.lengths * sqrt ((1 + f.q) * (1 + f.kappa_q)) * f.stiffness) - c->fret * G_LN2 / 12);
 }
 
 double

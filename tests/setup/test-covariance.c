@@ -4,7 +4,9 @@
  * the scatter of the results compared with what the model says of it, within five times the scatter's own sampling error. */
 #include <string.h>
 
+#include "setup/clearance.h"
 #include "setup/figures.h"
+#include "setup/forces.h"
 #include "support.h"
 
 #define DRAWS 4000
@@ -326,6 +328,18 @@ collect (const SlFigures *f, int i, double value[N_FIGURES], double u[N_FIGURES]
     }
 }
 
+/* The pair of frets that decides the lowest clean action of string 1. */
+static int
+lowest_pair (const SlInstrument *in, const SlState *state)
+{
+  SlStringState s;
+  int held, fret;
+
+  sl_state_string (in, state, 1, &s);
+  sl_lowest_clean_action (in, state, &s, sl_tension (&in->strings[0], sl_open_length (&s)), &held, &fret);
+  return held * (SL_MAX_FRETS + 1) + fret;
+}
+
 static void
 test_figures (void)
 {
@@ -334,16 +348,17 @@ test_figures (void)
   g_auto (Case) c = { 0 };
   g_auto (Moments) m = moments_new (N_FIGURES);
   double value[N_FIGURES], stated[N_FIGURES], u[N_FIGURES];
-  int held, fret, clean = 0;
+  int held, fret, lowest = 0, same_least = 0, same_lowest = 0;
   SlFit fit;
 
-  /* one string's figures; where another pair of frets decides in another draw a least or a lowest is not linear: its pair must decide nearly always for
-   * the comparison to be fair, which this instrument is chosen for */
+  /* One string's figures. A least or a lowest is linear only while the same pair of frets decides in every draw; the best relief, where two margins cross, only
+   * while no third comes near. Elsewhere the stated u is what the two would give (docs/model.md), which the comparison allows for. */
   for (gboolean chosen = FALSE; !chosen;)
     {
       case_begin (rand, 2, &c);
       sl_fit (&c.in, &c.perfect, &fit);
       sl_figures (&c.in, &fit.state, &fit, &c.perfect, f);
+      lowest = lowest_pair (&c.in, &fit.state);
       sl_fit_clear (&fit);
       collect (f, 0, value, stated);
       chosen = stated[BEST_RELIEF] > 0 && value[BEST_RELIEF] > 0.15 && value[BEST_RELIEF] < 0.45;
@@ -357,21 +372,28 @@ test_figures (void)
       draw_readings (rand, &c, NORMAL);
       sl_fit (&c.in, &c.set, &fit);
       sl_figures (&c.in, &fit.state, &fit, &c.set, f);
+      same_lowest += lowest_pair (&c.in, &fit.state) == lowest;
       sl_fit_clear (&fit);
       collect (f, 0, value, u);
       moments_add (&m, value);
-      clean += f->least_margin_held[0] == held && f->least_margin_fret[0] == fret;
+      same_least += f->least_margin_held[0] == held && f->least_margin_fret[0] == fret;
     }
   static const char *const names[] = { "action", "first gap", "need", "relief", "tongue", "least margin", "lowest clean action", "pitch", "setback needed",
                                        "nut break", "saddle break", "tension", "board line", "best relief" };
   for (int k = 0; k < N_FIGURES; k++)
     {
-      double least = k == LEAST_MARGIN || k == LOWEST_CLEAN ? 0.12 : k == BEST_RELIEF ? 0.15 : 0;
+      double scatter = moments_u (&m, k);
 
-      g_test_message ("%s: stated u %.6g, scatter %.6g", names[k], stated[k], moments_u (&m, k));
-      assert_scatter (moments_u (&m, k), stated[k], least + 0.01);
+      g_test_message ("%s: stated u %.6g, scatter %.6g", names[k], stated[k], scatter);
+      if (k == BEST_RELIEF || (k == LEAST_MARGIN && same_least < DRAWS * 0.99) || (k == LOWEST_CLEAN && same_lowest < DRAWS * 0.99))
+        {
+          g_assert_cmpfloat (scatter, <, stated[k] * 2.5);
+          g_assert_cmpfloat (scatter, >, stated[k] / 2.5);
+        }
+      else
+        assert_scatter (scatter, stated[k], 0.01);
     }
-  g_test_message ("the least margin's pair decides in %d of %d draws", clean, DRAWS);
+  g_test_message ("the same pair decides the least margin in %d and the lowest clean action in %d of %d draws", same_least, same_lowest, DRAWS);
 }
 
 int

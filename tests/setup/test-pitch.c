@@ -95,8 +95,10 @@ static double
 cents_of (const SlPitchCase *c)
 {
   SlPitchTerms t = sl_pitch_terms (c);
+  double cents = t.length + t.mass + t.tension + t.stiffness;
 
-  return t.length + t.mass + t.tension + t.stiffness;
+  assert_near (sl_pitch_cents (c), cents, 1e-9);
+  return cents;
 }
 
 /* Anderson & Beausoleil, "Classical guitar intonation and compensation: The well-tempered guitar", JASA 156, 683 (2024), read as the authors' drafts. */
