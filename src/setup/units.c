@@ -6,6 +6,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "number.h"
+
 #define MINUS "\xe2\x88\x92"           /* U+2212 */
 #define FRACTION_SLASH "\xe2\x81\x84"  /* U+2044 */
 #define MM_PER_CM 10.0
@@ -237,6 +239,18 @@ sl_plain_format (double value, int places, const char *decimal)
       g_string_append (text, point + 1);
     }
   return g_string_free (g_steal_pointer (&text), FALSE);
+}
+
+char *
+sl_plain_shortest (double value)
+{
+  char buffer[SL_NUMBER_CHARS];
+  sl_number_format (sl_number (value), buffer);
+  char *point = strchr (buffer, '.');
+  if (point == NULL)
+    return g_strdup (buffer);
+  *point = '\0';
+  return g_strconcat (buffer, sl_decimal_sign (), point + 1, NULL);
 }
 
 static double

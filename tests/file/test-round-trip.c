@@ -22,6 +22,24 @@ test_example_bytes (void)
   g_assert_cmpstr (copied, ==, text);
 }
 
+/* The document that docs/format.md shows is one, and in the form the page calls canonical. */
+static void
+test_documentation (void)
+{
+  g_autofree char *path = g_build_filename (g_getenv ("SL_SOURCE_ROOT"), "docs", "format.md", NULL);
+  g_autofree char *page = NULL;
+  g_assert_true (g_file_get_contents (path, &page, NULL, NULL));
+  char *start = strstr (page, "```xml\n");
+  g_assert_nonnull (start);
+  start += strlen ("```xml\n");
+  char *end = strstr (start, "```");
+  g_assert_nonnull (end);
+  *end = '\0';
+  g_autoptr (SlProfile) profile = test_parse (start);
+  g_autofree char *again = test_print (profile);
+  g_assert_cmpstr (again, ==, start);
+}
+
 /* What the example says, read through to the structs: a table with two fields exchanged would still print the same bytes. */
 static void
 test_example_values (void)
@@ -255,6 +273,7 @@ main (int argc, char **argv)
   setlocale (LC_ALL, "");
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/round-trip/example-bytes", test_example_bytes);
+  g_test_add_func ("/round-trip/documentation", test_documentation);
   g_test_add_func ("/round-trip/example-values", test_example_values);
   g_test_add_func ("/round-trip/canonical", test_canonical);
   g_test_add_func ("/round-trip/numbers-become-canonical", test_numbers_become_canonical);
