@@ -141,7 +141,12 @@ draw_held (SlSide *side, const SlSideString *s, double width)
   post_place (side, s, &post_x, &post_y);
   draw_post (side, post_x, post_y);
   if (s == side->lead)
-    sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_THIN, SL_DASH_TRACE, sl_side_x (side, 0), nut_y, sl_side_x (side, s->after.x_s), sl_side_y (side, s->after.p[SL_P_CREST]));
+    {
+      double crest_x = sl_side_x (side, s->after.x_s), crest_y = sl_side_y (side, s->after.p[SL_P_CREST]);
+
+      sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_THIN, SL_DASH_TRACE, sl_side_x (side, 0), nut_y, crest_x, crest_y);
+      sl_scene_line (scene, sl_side_x (side, 0), nut_y, crest_x, crest_y, SL_NEVER);
+    }
   sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_THICK, SL_DASH_NONE, post_x, post_y, sl_side_x (side, 0), nut_y);
   sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_THICK, SL_DASH_NONE, sl_side_x (side, 0), nut_y, x, y);
   sl_scene_line (scene, sl_side_x (side, 0), nut_y, x, y, SL_NEVER);
