@@ -1,0 +1,332 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Several reading sets of one visit: what was read before and the work since stand beside what is read now; what a rod turn between two sets really did. */
+#include <string.h>
+
+#include "setup/figures.h"
+#include "support.h"
+
+#define DRAWS 4000
+#define SIGMAS 5
+
+typedef struct
+{
+  SlProfile *profile;
+  SlInstrument in;
+  SlState before, after; /* true states at the two sets */
+  SlVisit visit;
+} Case;
+
+static SlReadingSet *
+nth_set (const Case *c, guint i)
+{
+  return &g_array_index (c->visit.sets, SlReadingSet, i);
+}
+
+static void
+case_clear (Case *c)
+{
+  g_array_unref (c->visit.sets);
+  g_array_unref (c->visit.plan);
+  g_array_unref (c->visit.checks);
+  g_array_unref (c->visit.charges);
+  sl_profile_free (c->profile);
+}
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Case, case_clear)
+
+static void
+add_set (Case *c, const char *taken)
+{
+  SlReadingSet set = sl_reading_set_init ();
+
+  set.taken = g_strdup (taken);
+  g_array_append_val (c->visit.sets, set);
+}
+
+static void
+case_begin (GRand *rand, Case *c)
+{
+  c->profile = test_profile (rand, 4, 20, 14);
+  c->visit = sl_visit_init ();
+  sl_instrument_from_profile (c->profile, &c->in);
+  test_state (rand, &c->in, &c->before);
+  c->after = c->before;
+  add_set (c, "2026-03-02T10:00:00Z");
+  add_set (c, "2026-03-02T15:00:00Z");
+  test_read_all (rand, &c->in, &c->before, nth_set (c, 0));
+}
+
+static void
+add_done (Case *c, SlOperationKind kind, int string, double amount, double treble)
+{
+  SlOperation op = sl_operation_init (kind);
+
+  op.string = string;
+  op.amount = sl_number (amount);
+  op.amount_treble = sl_number (treble);
+  op.done = g_strdup ("2026-03-02T12:00:00Z");
+  g_array_append_val (c->visit.plan, op);
+}
+
+static void
+test_done_between (void)
+{
+  SlOperation op = sl_operation_init (SL_OP_TURN_ROD);
+
+  g_assert_false (sl_operation_between (&op, "2026-03-02T10:00:00Z", "2026-03-02T15:00:00Z"));
+  op.done = (char *) "2026-03-02T12:00:00Z";
+  g_assert_true (sl_operation_between (&op, "2026-03-02T10:00:00Z", "2026-03-02T15:00:00Z"));
+  g_assert_true (sl_operation_between (&op, "2026-03-02T10:00:00Z", "2026-03-02T12:00:00Z"));
+  g_assert_false (sl_operation_between (&op, "2026-03-02T12:00:00Z", "2026-03-02T15:00:00Z"));
+  g_assert_false (sl_operation_between (&op, "2026-03-02T10:00:00Z", "2026-03-02T11:00:00Z"));
+}
+
+static void
+test_one_set (void)
+{
+  g_autoptr (GRand) rand = test_rand ();
+  g_auto (Case) c = { 0 };
+  SlFit alone, visit;
+
+  /* a visit with one set is that set */
+  case_begin (rand, &c);
+  g_array_set_size (c.visit.sets, 1);
+  sl_fit (&c.in, nth_set (&c, 0), &alone);
+  sl_fit_visit (&c.in, &c.visit, nth_set (&c, 0), NULL, NULL, &visit);
+  g_assert_cmpmem (&alone.state, sizeof alone.state, &visit.state, sizeof visit.state);
+  for (guint i = 0; i < visit.n_readings; i++)
+    g_assert_true (isnan (visit.readings[i].carried));
+  sl_fit_clear (&alone);
+  sl_fit_clear (&visit);
+}
+
+static void
+test_carried (void)
+{
+  g_autoptr (GRand) rand = test_rand ();
+  g_auto (Case) c = { 0 };
+  SlFit fit;
+
+  /* perfect readings, work as noted, then one action read again: the rest of the neck is where the work left it */
+  case_begin (rand, &c);
+  add_done (&c, SL_OP_LOWER_SLOT, 2, 0.1, NAN);
+  add_done (&c, SL_OP_CUT_SADDLE_BASE, 0, 0.6, 0.4);
+  add_done (&c, SL_OP_SHAPE_CREST, 3, 0.1, NAN);
+  add_done (&c, SL_OP_MOVE_CREST, 1, 0.7, NAN);
+  for (guint i = 0; i < c.visit.plan->len; i++)
+    sl_operation_apply (&c.in, &g_array_index (c.visit.plan, SlOperation, i), &c.after);
+  test_read (&c.in, &c.after, nth_set (&c, 1), SL_READ_ACTION, 1, 12, SL_HELD_OPEN);
+  sl_fit_visit (&c.in, &c.visit, nth_set (&c, 1), NULL, NULL, &fit);
+  for (int i = 0; i < fit.state.n_unknowns; i++)
+    assert_near (fit.state.u[i], c.after.u[i], 1e-8);
+  for (int s = 0; s < 4; s++)
+    {
+      assert_near (fit.state.setback[s], c.after.setback[s], 1e-12);
+      assert_near (fit.state.exposure[s], c.after.exposure[s], 1e-12);
+      g_assert_false (fit.action_assumed[s] || fit.first_gap_assumed[s]);
+    }
+  g_assert_cmpint (fit.n_suspects, ==, 0);
+  assert_near (fit.readings[0].carried, test_ruler (&c.in, &c.after, SL_READ_ACTION, 1, 12, SL_HELD_OPEN), 1e-8);
+  g_assert_cmpfloat (fit.readings[0].carried_u, >, 0);
+  sl_fit_clear (&fit);
+}
+
+/* ---- the carried covariance, by Monte Carlo ---- */
+
+static void
+add_noise (GRand *rand, SlReadingSet *set)
+{
+  for (guint i = 0; i < set->readings->len; i++)
+    {
+      SlReading *r = &g_array_index (set->readings, SlReading, i);
+
+      if (r->kind > SL_READ_ACTION)
+        continue;
+      r->use = SL_USE_ALWAYS;
+      r->value.v += sl_reading_u (set, r->kind) * test_normal (rand);
+    }
+}
+
+/* Does the work of the plan as hands do it: each amount off by what it is uncertain by. */
+static void
+work_by_hand (GRand *rand, Case *c)
+{
+  const SlWorkUncertainty w = SL_WORK_UNCERTAINTY_DEFAULT;
+
+  for (guint i = 0; i < c->visit.plan->len; i++)
+    {
+      SlOperation op = g_array_index (c->visit.plan, SlOperation, i);
+      double u = op.kind == SL_OP_TURN_ROD ? w.rod_share * fabs (op.amount.v) : op.kind == SL_OP_LOWER_SLOT ? w.slot_mm : op.kind == SL_OP_CUT_SADDLE_BASE ? w.base_mm : w.shape_mm;
+
+      op.amount.v += u * test_normal (rand);
+      op.amount_treble.v += u * test_normal (rand);
+      sl_operation_apply (&c->in, &op, &c->after);
+    }
+}
+
+static void
+test_carried_covariance (void)
+{
+  g_autoptr (GRand) rand = test_rand ();
+  g_auto (Case) c = { 0 };
+  double first[SL_MAX_UNKNOWNS] = { 0 }, second[SL_MAX_UNKNOWNS][SL_MAX_UNKNOWNS] = { { 0 } };
+  SlState stated = { 0 };
+
+  case_begin (rand, &c);
+  /* a turn too small to be seen in the readings, so that its guess is not replaced by what they say of it */
+  add_done (&c, SL_OP_TURN_ROD, 0, -0.02, NAN);
+  add_done (&c, SL_OP_LOWER_SLOT, 2, 0.1, NAN);
+  add_done (&c, SL_OP_CUT_SADDLE_BASE, 0, 0.6, 0.4);
+  add_done (&c, SL_OP_SHAPE_CREST, 3, 0.1, NAN);
+  g_autoptr (GArray) readings = g_array_copy (nth_set (&c, 0)->readings);
+  for (int draw = 0; draw < DRAWS; draw++)
+    {
+      double error[SL_MAX_UNKNOWNS];
+      SlFit fit;
+
+      c.after = c.before;
+      work_by_hand (rand, &c);
+      g_array_set_size (nth_set (&c, 0)->readings, 0);
+      g_array_append_vals (nth_set (&c, 0)->readings, readings->data, readings->len);
+      g_array_set_size (nth_set (&c, 1)->readings, 0);
+      test_read (&c.in, &c.after, nth_set (&c, 1), SL_READ_ACTION, 1, 12, SL_HELD_OPEN);
+      test_read (&c.in, &c.after, nth_set (&c, 1), SL_READ_FIRST_GAP, 2, 1, SL_HELD_OPEN);
+      add_noise (rand, nth_set (&c, 0));
+      add_noise (rand, nth_set (&c, 1));
+      sl_fit_visit (&c.in, &c.visit, nth_set (&c, 1), NULL, NULL, &fit);
+      for (int i = 0; i < fit.state.n_unknowns; i++)
+        error[i] = fit.state.u[i] - c.after.u[i];
+      for (int i = 0; i < fit.state.n_unknowns; i++)
+        {
+          first[i] += error[i];
+          for (int j = 0; j <= i; j++)
+            second[i][j] += error[i] * error[j];
+        }
+      stated = fit.state;
+      sl_fit_clear (&fit);
+    }
+  const int p = stated.n_unknowns;
+  for (int i = 0; i < p; i++)
+    for (int j = 0; j <= i; j++)
+      {
+        double cov = (second[i][j] - first[i] * first[j] / DRAWS) / (DRAWS - 1);
+        double c_ij = stated.cov[i * p + j], sampling = sqrt ((stated.cov[i * p + i] * stated.cov[j * p + j] + c_ij * c_ij) / DRAWS);
+
+        assert_near (cov, c_ij, SIGMAS * sampling + 1e-15);
+      }
+}
+
+static void
+test_widening (void)
+{
+  g_autoptr (GRand) rand = test_rand ();
+  const SlWorkUncertainty w = { 0.3, 0.07, 0.04, 0.06, 0.02 };
+  g_auto (Case) c = { 0 };
+  SlStringState s;
+  double g[SL_N_P], before, after;
+  SlFit fit;
+
+  /* each piece of work adds its own variance to the action it moves */
+  case_begin (rand, &c);
+  sl_fit (&c.in, nth_set (&c, 0), &fit);
+  SlState state = fit.state;
+  sl_state_string (&c.in, &state, 3, &s);
+  sl_gap_gradient (&c.in, &s, 0, 12, g);
+  before = sl_string_u (&s, g);
+  SlOperation shape = sl_operation_init (SL_OP_SHAPE_CREST);
+  shape.string = 3;
+  shape.amount = sl_number (0.3);
+  sl_operation_carry (&c.in, &shape, &w, &state);
+  sl_state_string (&c.in, &state, 3, &s);
+  after = sl_string_u (&s, g);
+  assert_near (after * after - before * before, pow (g[SL_P_CREST] * 0.06, 2), 1e-12);
+  assert_near (sl_state_crest_height (&fit.state, 3) - sl_state_crest_height (&state, 3), 0.3, 1e-12);
+  /* moving a crest along the string is measured, not guessed */
+  SlOperation move = sl_operation_init (SL_OP_MOVE_CREST);
+  move.string = 3;
+  move.amount = sl_number (0.5);
+  SlState moved = state;
+  sl_operation_carry (&c.in, &move, &w, &moved);
+  g_assert_cmpmem (moved.cov, sizeof moved.cov, state.cov, sizeof state.cov);
+  sl_fit_clear (&fit);
+}
+
+/* ---- what a rod turn did ---- */
+
+static void
+rod_case (GRand *rand, Case *c, double change, double factor)
+{
+  SlInstrument real;
+
+  case_begin (rand, c);
+  c->in.rod_factor = 1;
+  real = c->in;
+  real.rod_factor = factor;
+  add_done (c, SL_OP_TURN_ROD, 0, change, NAN);
+  sl_operation_apply (&real, &g_array_index (c->visit.plan, SlOperation, 0), &c->after);
+  test_read_all (rand, &c->in, &c->after, nth_set (c, 1));
+}
+
+static void
+test_rod_bracket (void)
+{
+  g_autoptr (GRand) rand = test_rand ();
+  static const double factors[] = { 0.6, 1, 1.7 };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (factors); i++)
+    {
+      g_auto (Case) c = { 0 };
+      SlRodBracket bracket;
+      SlFit fit;
+
+      /* a neck that does not bend evenly: the crest moves by another factor; read before and after, it is found */
+      rod_case (rand, &c, -0.12, factors[i]);
+      sl_fit_visit (&c.in, &c.visit, nth_set (&c, 1), NULL, &bracket, &fit);
+      g_assert_true (bracket.found);
+      g_assert_cmpint (bracket.turns, ==, 1);
+      assert_near (bracket.relief_change, -0.12, 1e-6);
+      assert_near (bracket.factor, factors[i], 1e-5);
+      assert_near (c.in.rod_factor, factors[i], 1e-5);
+      g_assert_cmpfloat (bracket.ratio_u, >, 0);
+      if (factors[i] == 1)
+        assert_near (bracket.ratio, bracket.model_ratio, 1e-5);
+      for (int k = 0; k < fit.state.n_unknowns; k++)
+        assert_near (fit.state.u[k], c.after.u[k], 1e-5);
+      sl_fit_clear (&fit);
+    }
+}
+
+static void
+test_no_bracket (void)
+{
+  g_autoptr (GRand) rand = test_rand ();
+  g_auto (Case) small = { 0 }, one_side = { 0 };
+  SlRodBracket bracket;
+
+  /* a turn lost in the readings' noise, and one whose relief was not read afterwards, say nothing: even curvature stands */
+  rod_case (rand, &small, -0.01, 1.7);
+  sl_find_rod_bracket (&small.in, &small.visit, nth_set (&small, 1), &bracket);
+  g_assert_false (bracket.found);
+  g_assert_cmpfloat (bracket.factor, ==, 1);
+  rod_case (rand, &one_side, -0.12, 1.7);
+  g_array_remove_index (nth_set (&one_side, 1)->readings, 0);
+  sl_find_rod_bracket (&one_side.in, &one_side.visit, nth_set (&one_side, 1), &bracket);
+  g_assert_false (bracket.found);
+  /* and the set before it knows nothing of it */
+  sl_find_rod_bracket (&one_side.in, &one_side.visit, nth_set (&one_side, 0), &bracket);
+  g_assert_false (bracket.found);
+}
+
+int
+main (int argc, char **argv)
+{
+  g_test_init (&argc, &argv, NULL);
+  g_test_add_func ("/visit/between", test_done_between);
+  g_test_add_func ("/visit/one-set", test_one_set);
+  g_test_add_func ("/visit/carried", test_carried);
+  g_test_add_func ("/visit/carried-covariance", test_carried_covariance);
+  g_test_add_func ("/visit/widening", test_widening);
+  g_test_add_func ("/visit/rod-bracket", test_rod_bracket);
+  g_test_add_func ("/visit/no-bracket", test_no_bracket);
+  return g_test_run ();
+}
