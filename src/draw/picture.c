@@ -4,6 +4,7 @@
 #include <glib/gi18n-lib.h>
 
 #include "closeup.h"
+#include "sheet.h"
 #include "side.h"
 
 #define SHEET_WIDTH 1600.0
@@ -45,6 +46,31 @@ sl_picture_map_clear (SlPictureMap *map)
 }
 
 static void
+draw_kind (SlScene *scene, SlPictureKind kind)
+{
+  switch (kind)
+    {
+    case SL_PICTURE_SIDE:
+      sl_side_draw (scene);
+      break;
+    case SL_PICTURE_STRINGS:
+      sl_strings_draw (scene);
+      break;
+    case SL_PICTURE_PITCH:
+      sl_pitch_draw (scene);
+      break;
+    case SL_PICTURE_NUT:
+    case SL_PICTURE_FRET_12:
+    case SL_PICTURE_BRIDGE:
+    case SL_PICTURE_ALL:
+    case SL_N_PICTURES:
+    default:
+      sl_closeup_draw (scene, kind);
+      break;
+    }
+}
+
+static void
 draw_panel (cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options, SlPictureMap *map, SlPictureKind kind, SlRect panel)
 {
   SlScene scene;
@@ -55,10 +81,7 @@ draw_panel (cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *opt
   cairo_clip (cr);
   cairo_new_path (cr);
   sl_scene_init (&scene, cr, analysis, options, map, inner);
-  if (kind == SL_PICTURE_SIDE)
-    sl_side_draw (&scene);
-  else
-    sl_closeup_draw (&scene, kind);
+  draw_kind (&scene, kind);
   sl_scene_clear (&scene);
   cairo_restore (cr);
 }

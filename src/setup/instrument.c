@@ -115,6 +115,20 @@ sl_note_frequency (const char *note)
 }
 
 void
+sl_note_near (double frequency_hz, char name[SL_NOTE_CHARS])
+{
+  static const char *const names[] = { "C", "C#", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B" };
+  int m;
+
+  name[0] = '\0';
+  if (!(frequency_hz > 0) || isinf (frequency_hz))
+    return;
+  m = (int) lround (69 + 12 * log2 (frequency_hz / 440));
+  if (m >= 0 && m < 128)
+    g_snprintf (name, SL_NOTE_CHARS, "%s%d", names[m % 12], m / 12 - 1);
+}
+
+void
 sl_string_data (const SlString *string, SlStringData *out)
 {
   double core_mm = sl_number_or (string->core_diameter, 0);

@@ -64,3 +64,7 @@ double sl_note_frequency (const char *note);
 double sl_core_density (SlCore core);
 double sl_core_modulus (SlCore core);
 double sl_wrap_density (SlWrap wrap);
+
+/* The name of the note nearest to a frequency ("E4", "Bb2"; flats and sharps as they are usually written), for pictures that know only the sound. */
+#define SL_NOTE_CHARS 8
+void sl_note_near (double frequency_hz, char name[SL_NOTE_CHARS]);

@@ -5,7 +5,9 @@
 #include <gsl/gsl_multifit.h>
 #include <math.h>
 
+#include "setup/forces.h"
 #include "setup/pitch.h"
+#include "setup/work.h"
 
 #define LAST_FRET 12
 #define STEP_MM 1e-3 /* for slopes: the cents are straight over far more */
@@ -81,6 +83,30 @@ sl_fit_ends (const SlInstrument *instrument, const SlState *state, const SlReadi
   trial.stiff_ends = SL_STIFF_ENDS_BOTH;
   out->rms_both = rms_against (&trial, state, set, &out->n);
   out->better = out->n > 0 && out->rms_both < out->rms_one ? SL_STIFF_ENDS_BOTH : SL_STIFF_ENDS_ONE;
+}
+
+void
+sl_crest_place (const SlAnalysis *analysis, int string, SlCrestPlace *out)
+{
+  const SlInstrument *in = &analysis->instrument;
+  const SlState *after = analysis->has_plan ? &analysis->planned : &analysis->measured;
+  const SlFigures *figures = analysis->has_plan ? &analysis->planned_figures : &analysis->measured_figures;
+  const int i = string - 1;
+  SlStringState s;
+
+  *out = (SlCrestPlace){ .before = analysis->measured.setback[i],
+                         .now = after->setback[i],
+                         .model = figures->setback_needed[i].value,
+                         .model_u = figures->setback_needed[i].u,
+                         .read = NAN,
+                         .left = NAN,
+                         .tuner = NAN };
+  out->wanted = out->model;
+  if (!sl_tuner_cents (analysis->set, string, &out->read))
+    return;
+  sl_state_string (in, after, string, &s);
+  out->left = out->read + figures->pitch_error[i][LAST_FRET].value - analysis->measured_figures.pitch_error[i][LAST_FRET].value;
+  out->tuner = out->wanted = out->now + sl_crest_move (sl_open_length (&s), out->left);
 }
 
 gboolean

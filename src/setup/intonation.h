@@ -28,6 +28,18 @@ typedef struct
 } SlEndsFit;
 void sl_fit_ends (const SlInstrument *instrument, const SlState *state, const SlReadingSet *set, SlEndsFit *out);
 
+/* Where one string's crest breaks and where pitch wants it, as setbacks beyond the nominal scale length, mm; NAN where there is nothing to say. The tuner read the
+ * instrument as measured: what the plan changes of it is taken from the model (as the proposal of work does). */
+typedef struct
+{
+  double before, now;    /* as measured, as planned */
+  double model, model_u; /* what the model needs in the planned state, and its standard uncertainty */
+  double read, left;     /* tuner's mean at the 12th fret, and what of it the plan leaves, cents */
+  double tuner;          /* what the tuner asks for after the plan */
+  double wanted;         /* the tuner's where it was read, else the model's */
+} SlCrestPlace;
+void sl_crest_place (const SlAnalysis *analysis, int string, SlCrestPlace *out);
+
 /* Whether a crest moved by @move_mm stays on the saddle: the crests' departures from the straight line between the outer strings' setbacks must fit into its
  * thickness. @spread (may be NULL) gets how far apart they would lie. Always TRUE on saddles with length screws. */
 gboolean sl_crests_fit (const SlInstrument *instrument, const double *setbacks, double *spread);
