@@ -24,6 +24,7 @@ struct _SlReadingRow
   SlBench *bench;
   SlQuestion question;
   char *step_name;
+  SlBound bound;
   GSimpleAction *use_action, *remove_action;
   gboolean extra;
 
@@ -257,6 +258,20 @@ update_entry (SlReadingRow *self, const Known *known, const char *description)
   sl_length_entry_set_description (entry, description);
 }
 
+static SlBound
+question_bound (const SlProfile *profile, int ask)
+{
+  switch (ask)
+    {
+    case SL_ASK_TEMPERATURE:
+      return *sl_bound_find ("readings", "temperature");
+    case SL_ASK_HUMIDITY:
+      return *sl_bound_find ("readings", "humidity");
+    default:
+      return sl_reading_bound_for (profile, (SlReadingKind) ask);
+    }
+}
+
 void
 sl_reading_row_update (SlReadingRow *self)
 {
@@ -267,6 +282,7 @@ sl_reading_row_update (SlReadingRow *self)
   g_autofree char *description = note ? g_strdup_printf ("%s. %s", tolerance, note) : g_strdup (tolerance);
   SlUse use = known.reading == NULL || known.reading->use == SL_USE_DEFAULT ? SL_USE_AUTO : known.reading->use;
 
+  self->bound = question_bound (sl_bench_get_profile (self->bench), self->question.ask);
   gtk_label_set_text (GTK_LABEL (self->name), name);
   gtk_label_set_text (GTK_LABEL (self->tolerance_label), tolerance);
   set_class (GTK_WIDGET (self), "unread", isnan (known.value));
@@ -443,20 +459,6 @@ add_actions (SlReadingRow *self)
   gtk_widget_insert_action_group (GTK_WIDGET (self), "reading", G_ACTION_GROUP (group));
 }
 
-static const SlBound *
-question_bound (int ask)
-{
-  switch (ask)
-    {
-    case SL_ASK_TEMPERATURE:
-      return sl_bound_find ("readings", "temperature");
-    case SL_ASK_HUMIDITY:
-      return sl_bound_find ("readings", "humidity");
-    default:
-      return sl_reading_bound ((SlReadingKind) ask);
-    }
-}
-
 /* Steps of the Up and Down keys that suit what is read: a setback is read with a rule to 0.1 mm, air and pitch to a whole unit (common practice). */
 static double
 question_step (int ask)
@@ -481,7 +483,7 @@ sl_reading_row_new (SlBench *bench, const SlQuestion *question)
   if (!is_length (question->ask))
     sl_length_entry_set_plain (entry, plain_unit (question->ask));
   sl_length_entry_set_fine (entry, question->ask != SL_READ_ACTION && question->ask != SL_READ_EXPOSURE && question->ask != SL_READ_SETBACK);
-  sl_length_entry_set_bound (entry, question_bound (question->ask));
+  sl_length_entry_set_bound (entry, &self->bound);
   sl_length_entry_set_step (entry, question_step (question->ask));
   sl_length_entry_set_allow_empty (entry, TRUE);
   gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_LABEL, full, -1);

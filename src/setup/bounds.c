@@ -71,7 +71,7 @@ const SlBound sl_bounds[] = {
   { "exposure", "height", 0, 60, SL_UNIT_MM, COUNTED },
   { "setback", "distance", -40, 40, SL_UNIT_MM, COUNTED },
   { "crown-gap", "gap", 0, 3, SL_UNIT_MM, COUNTED },
-  { "crown-height", "height", 0, 3, SL_UNIT_MM, COUNTED },
+  { "crown-height", "height", 0.1, 3, SL_UNIT_MM, COUNTED },
   { "pitch", "cents", -100, 100, SL_UNIT_CENT, COUNTED },
   { "level-frets", "fall-away", 0, 3, SL_UNIT_MM, COUNTED },
   { "turn-rod", "change", -5, 5, SL_UNIT_MM, COUNTED },
@@ -112,6 +112,16 @@ sl_reading_bound (SlReadingKind kind)
       g_once_init_leave (&ready, 1);
     }
   return found[kind];
+}
+
+SlBound
+sl_reading_bound_for (const SlProfile *profile, SlReadingKind kind)
+{
+  SlBound bound = *sl_reading_bound (kind);
+
+  if (kind == SL_READ_CROWN_GAP)
+    bound.most = MIN (bound.most, sl_number_or (profile->fretwire.height, SL_DEFAULT_CROWN_HEIGHT_MM));
+  return bound;
 }
 
 const SlBound *

@@ -46,6 +46,9 @@ char *sl_bound_range (const SlBound *bound);
 const SlBound *sl_reading_bound (SlReadingKind kind);
 const SlBound *sl_operation_bound (SlOperationKind kind, gboolean treble);
 
+/* The same for a reading of this instrument: a crown gap is no larger than its crown is high. */
+SlBound sl_reading_bound_for (const SlProfile *profile, SlReadingKind kind);
+
 /* One thing in a profile that can't be. @where points at the struct inside the profile that holds it (SlReading, SlOperation, SlString …). */
 typedef struct
 {

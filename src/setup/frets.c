@@ -4,6 +4,10 @@
 #include <math.h>
 #include <string.h>
 
+#include "setup/known.h"
+
+#define SLACK_MM 1e-9 /* so that a crown brought exactly to its least height is saved */
+
 double
 sl_crown_radius (double width_mm, double height_mm)
 {
@@ -37,35 +41,30 @@ height_read (const SlReadingSet *set, int fret)
   return n > 0 ? sum / n : NAN;
 }
 
-/* Heights of all crowns before: between read ones interpolated in fret number, outside the nearest; where none is read the wire's own. */
+/* How deep the board lies below the smooth line of the crowns. */
 static void
-fill_heights (const SlInstrument *instrument, const SlReadingSet *set, double heights[SL_MAX_FRETS + 1])
+fill_feet (const SlInstrument *instrument, const SlState *state, const SlReadingSet *set, double feet[SL_MAX_FRETS + 1])
 {
-  int below = 0;
+  gboolean read[SL_MAX_FRETS + 1] = { FALSE };
+  double foot[SL_MAX_FRETS + 1] = { 0 }, highest = -INFINITY;
 
-  for (int n = 1; n <= instrument->frets; n++)
-    heights[n] = height_read (set, n);
   for (int n = 1; n <= instrument->frets; n++)
     {
-      int above = 0;
+      double height = height_read (set, n);
 
-      if (!isnan (heights[n]))
-        {
-          below = n;
-          continue;
-        }
-      for (int m = n + 1; m <= instrument->frets && above == 0; m++)
-        if (!isnan (heights[m]))
-          above = m;
-      if (below == 0 && above == 0)
-        heights[n] = instrument->crown_height;
-      else if (below == 0)
-        heights[n] = heights[above];
-      else if (above == 0)
-        heights[n] = heights[below];
+      read[n] = !isnan (height);
+      foot[n] = height - state->crown[n];
+      highest = MAX (highest, state->crown[n]);
+    }
+  for (int n = 1; n <= instrument->frets; n++)
+    {
+      int below, above;
+      double t;
+
+      if (sl_read_bracket (read, instrument->frets, n, &below, &above, &t))
+        feet[n] = (1 - t) * foot[below] + t * foot[above];
       else
-        heights[n] = heights[below] + (heights[above] - heights[below]) / (above - below);
-      below = n; /* filled: the next one carries on from here */
+        feet[n] = instrument->crown_height - highest;
     }
 }
 
@@ -87,9 +86,11 @@ fall_at (const SlInstrument *in, double fall_away_mm, int n)
   return fall_away_mm * (in->x[n] - in->x[in->joint]) / (in->x[in->frets] - in->x[in->joint]);
 }
 
+/* Takes all crowns down to @level; those on the tongue further. */
 static void
-level_to (const SlInstrument *in, double level, double fall_away_mm, const double *crowns, SlLevelling *out)
+level_to (const SlInstrument *in, double level, double fall_away_mm, SlLevelling *out)
 {
+  out->level = level;
   out->most_off = 0;
   out->n_lost = 0;
   for (int n = 1; n <= out->n; n++)
@@ -97,10 +98,11 @@ level_to (const SlInstrument *in, double level, double fall_away_mm, const doubl
       SlFretWork *f = &out->frets[n];
       double radius = sl_crown_radius (in->crown_width, f->height);
 
-      f->off = MAX (0, crowns[n] - (level - fall_at (in, fall_away_mm, n)));
-      f->land = sl_crown_land (radius, f->off);
+      f->off = MAX (0, f->before - (level - fall_at (in, fall_away_mm, n)));
+      f->after = f->before - f->off;
+      f->land = MIN (sl_crown_land (radius, f->off), in->crown_width);
       f->left = f->height - f->off;
-      f->saved = f->left >= in->crown_least - 1e-9;
+      f->saved = f->left >= in->crown_least - SLACK_MM;
       out->n_lost += !f->saved;
       out->most_off = MAX (out->most_off, f->off);
     }
@@ -109,101 +111,115 @@ level_to (const SlInstrument *in, double level, double fall_away_mm, const doubl
 static void
 fill_before (const SlInstrument *in, const SlState *state, const SlReadingSet *set, SlLevelling *out)
 {
-  double heights[SL_MAX_FRETS + 1];
+  double feet[SL_MAX_FRETS + 1];
 
   memset (out, 0, sizeof *out);
   out->n = in->frets;
   out->read = state->crowns_read;
-  fill_heights (in, set, heights);
+  fill_feet (in, state, set, feet);
   for (int n = 1; n <= out->n; n++)
     {
       SlFretWork *f = &out->frets[n];
 
-      f->height = heights[n];
+      f->before = state->crown[n];
+      /* a crown can't reach below its own board, whatever was read of its neighbours */
+      f->height = MAX (feet[n] + state->crown[n], SLACK_MM);
       f->rocking = n > 1 && n < out->n ? state->crown[n] - neighbours_line (in, state, n) : NAN;
       f->rocks = f->rocking > SL_ROCKING_TOLERANCE_MM;
     }
 }
 
-/* The lowest crown that is not replaced. */
-static int
-lowest_kept (const SlState *state, const SlLevelling *work)
+/* The fret all others come down to. */
+static void
+mark_lowest (SlLevelling *work)
 {
-  int lowest = 0;
+  int lowest = 1;
+
+  for (int n = 2; n <= work->n; n++)
+    if (work->frets[n].before < work->frets[lowest].before)
+      lowest = n;
+  work->frets[lowest].lowest = TRUE;
+}
+
+static double
+lowest_crown (const SlLevelling *work)
+{
+  double lowest = INFINITY;
 
   for (int n = 1; n <= work->n; n++)
-    if (!work->frets[n].replaced && (lowest == 0 || state->crown[n] < state->crown[lowest]))
-      lowest = n;
+    lowest = MIN (lowest, work->frets[n].before);
   return lowest;
 }
 
 void
 sl_level (const SlInstrument *instrument, const SlState *state, const SlReadingSet *set, double fall_away_mm, SlLevelling *out)
 {
-  int lowest;
-
   fill_before (instrument, state, set, out);
-  lowest = lowest_kept (state, out);
-  out->frets[lowest].lowest = TRUE;
-  level_to (instrument, state->crown[lowest], fall_away_mm, state->crown, out);
+  mark_lowest (out);
+  level_to (instrument, lowest_crown (out), fall_away_mm, out);
+}
+
+/* A new fret in place of the old one: it sits on the same board, so it stands higher by what the old crown had lost. */
+static void
+replace (const SlInstrument *in, SlFretWork *f)
+{
+  f->before += in->crown_height - f->height;
+  f->height = in->crown_height;
+  f->replaced = TRUE;
+}
+
+/* Replaces what doesn't reach @level, or would be lost by coming down to it. FALSE where that still leaves a fret lost. */
+static gboolean
+replace_for (const SlInstrument *in, double level, double fall_away_mm, SlLevelling *work)
+{
+  level_to (in, level, fall_away_mm, work);
+  for (int n = 1; n <= work->n; n++)
+    {
+      SlFretWork *f = &work->frets[n];
+
+      if (f->saved && f->before >= level - fall_at (in, fall_away_mm, n) - SLACK_MM)
+        continue;
+      replace (in, f);
+      work->n_replaced++;
+    }
+  /* a new crown may still lie low, if the board beneath it does: the level follows */
+  level_to (in, MIN (level, lowest_crown (work)), fall_away_mm, work);
+  return work->n_lost == 0;
 }
 
 void
 sl_level_replacing (const SlInstrument *instrument, const SlState *state, const SlReadingSet *set, double fall_away_mm, SlLevelling *out)
 {
-  double crowns[SL_MAX_FRETS + 1];
+  SlLevelling before, best;
+  gboolean found = FALSE;
 
-  sl_level (instrument, state, set, fall_away_mm, out);
-  memcpy (crowns, state->crown, sizeof crowns);
-  for (int n = 1; n <= out->n; n++)
+  fill_before (instrument, state, set, &before);
+  for (int n = 1; n <= before.n; n++)
     {
-      /* a crown too low even before anything comes off is past saving whatever the level is */
-      if (out->frets[n].height >= instrument->crown_least)
+      SlLevelling work = before;
+
+      if (!replace_for (instrument, before.frets[n].before, fall_away_mm, &work))
         continue;
-      out->frets[n].replaced = TRUE;
-      out->n_replaced++;
+      if (!found || work.n_replaced < best.n_replaced || (work.n_replaced == best.n_replaced && work.level > best.level))
+        best = work;
+      found = TRUE;
     }
-  for (;;)
+  if (!found)
     {
-      int lowest = lowest_kept (state, out);
-
-      if (lowest == 0)
-        break;
-      level_to (instrument, state->crown[lowest], fall_away_mm, crowns, out);
-      gboolean lost = FALSE;
-
-      for (int n = 1; n <= out->n; n++)
-        lost = lost || (!out->frets[n].replaced && !out->frets[n].saved);
-      if (!lost)
-        break;
-      out->frets[lowest].replaced = TRUE;
-      out->n_replaced++;
+      /* not even that saves the rest: all of them new */
+      best = before;
+      for (int n = 1; n <= best.n; n++)
+        replace (instrument, &best.frets[n]);
+      best.n_replaced = best.n;
+      level_to (instrument, lowest_crown (&best), fall_away_mm, &best);
     }
+  *out = best;
+  mark_lowest (out);
+}
 
-  /* new crowns: seated where the board has the old one's foot, so they stand higher by what the old one had lost */
-  int lowest = lowest_kept (state, out);
-  double level = 0;
-
-  for (int n = 1; n <= out->n; n++)
-    {
-      SlFretWork *f = &out->frets[n];
-
-      f->lowest = n == lowest;
-      if (!f->replaced)
-        continue;
-      crowns[n] = state->crown[n] + instrument->crown_height - f->height;
-      f->height = instrument->crown_height;
-    }
-  if (lowest > 0)
-    level = state->crown[lowest];
-  else
-    {
-      level = crowns[1];
-      for (int n = 2; n <= out->n; n++)
-        level = MIN (level, crowns[n]);
-    }
-  /* a new crown may still lie lower than the old ones if its slot is deep: the level follows the lowest of all */
-  for (int n = 1; n <= out->n; n++)
-    level = MIN (level, crowns[n]);
-  level_to (instrument, level, fall_away_mm, crowns, out);
+void
+sl_levelling_apply (const SlLevelling *work, SlState *state)
+{
+  for (int n = 1; n <= work->n; n++)
+    state->crown[n] = work->frets[n].after;
 }

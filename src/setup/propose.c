@@ -8,6 +8,7 @@
 
 #include "setup/figures.h"
 #include "setup/forces.h"
+#include "setup/frets.h"
 #include "setup/intonation.h"
 #include "setup/pitch.h"
 #include "setup/work.h"
@@ -112,6 +113,49 @@ name_suspects (Proposal *p)
 
 /* ---- frets ---- */
 
+/* "7", "7 and 9", "7, 8 and 9". */
+static char *
+replaced_text (const SlLevelling *work)
+{
+  GString *text = g_string_new (NULL);
+  int left = work->n_replaced;
+
+  for (int n = 1; n <= work->n; n++)
+    if (work->frets[n].replaced)
+      {
+        left--;
+        /* Translators: the last of several fret numbers, such as "7, 8 and 9" */
+        g_string_append_printf (text, text->len == 0 ? "%d" : left == 0 ? _ (" and %d") : ", %d", n);
+      }
+  return g_string_free (text, FALSE);
+}
+
+/* Says so where levelling would take a crown below its least height, and which frets replaced would save the others. */
+static void
+find_lost_frets (Proposal *p, int lowest)
+{
+  SlLevelling work, other;
+  double left = INFINITY;
+
+  sl_level (p->in, &p->state, p->set, 0, &work);
+  if (work.n_lost == 0)
+    return;
+  for (int n = 1; n <= work.n; n++)
+    left = MIN (left, work.frets[n].left);
+  sl_level_replacing (p->in, &p->state, p->set, 0, &other);
+  g_autofree char *height = length_text (p, left, 2), *least = length_text (p, p->in->crown_least, 2), *frets = replaced_text (&other);
+
+  if (other.n_replaced == other.n)
+    add_finding (p, SL_FINDING_FRET_HEIGHT, 0, lowest, p->in->crown_least - left,
+                 g_strdup_printf (_ ("Levelling to fret %d can't be met, because it would leave a crown only %s high and %s is the least; new frets throughout would."), lowest, height, least));
+  else
+    add_finding (p, SL_FINDING_FRET_HEIGHT, 0, lowest, p->in->crown_least - left,
+                 g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "Levelling to fret %d can't be met, because it would leave a crown only %s high and %s is the least; replacing fret %s would.",
+                                               "Levelling to fret %d can't be met, because it would leave a crown only %s high and %s is the least; replacing frets %s would.",
+                                               (gulong) other.n_replaced),
+                                  lowest, height, least, frets));
+}
+
 static void
 propose_levelling (Proposal *p)
 {
@@ -132,25 +176,9 @@ propose_levelling (Proposal *p)
   if (highest - lowest <= CROWN_TOLERANCE_MM)
     return;
 
-  /* a crown read for height, else one of the wire's own height less what it lies low */
-  double left = p->in->crown_height + lowest;
-  for (guint i = 0; p->set != NULL && i < p->set->readings->len; i++)
-    {
-      const SlReading *r = &g_array_index (p->set->readings, SlReading, i);
+  g_autofree char *off = length_text (p, highest - lowest, 2);
 
-      if (r->kind == SL_READ_CROWN_HEIGHT && r->use != SL_USE_NEVER && r->fret >= 1 && r->fret <= p->in->frets)
-        left = MIN (left, r->value.v - (p->state.crown[r->fret] - lowest));
-    }
-  g_autofree char *off = length_text (p, highest - lowest, 2), *height = length_text (p, left, 2);
-
-  if (left < p->in->crown_least)
-    {
-      g_autofree char *least = length_text (p, p->in->crown_least, 2);
-
-      add_finding (p, SL_FINDING_FRET_HEIGHT, 0, at, p->in->crown_least - left,
-                   g_strdup_printf (_ ("Levelling to fret %d can't be met, because it would leave a crown only %s high and %s is the least; replacing the lowest frets would."),
-                                    at, height, least));
-    }
+  find_lost_frets (p, at);
   add_step (p, SL_OP_LEVEL_FRETS, 0, NAN, NAN,
             g_strdup_printf (_ ("crowns are off by up to %s; fret %d is the lowest"), off, at));
 }
