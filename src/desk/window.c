@@ -212,7 +212,9 @@ build_regions (SlWindow *self)
 
   self->readings = make_side_region (sl_readings_form_new (self->bench), READINGS_LEAST_WIDTH);
   self->centre = sl_centre_new (self->bench);
-  self->work = make_side_region (sl_work_column_new (self->bench), WORK_LEAST_WIDTH);
+  self->work = sl_work_column_new (self->bench);
+  gtk_widget_set_size_request (self->work, WORK_LEAST_WIDTH, -1);
+  gtk_widget_add_css_class (self->work, "sl-region");
   inner = make_paned (self->centre, self->work, TRUE);
   self->regions = make_paned (self->readings, inner, FALSE);
   g_signal_connect (inner, "notify::max-position", G_CALLBACK (on_room_known), NULL);
@@ -364,6 +366,11 @@ sl_window_close_request (GtkWindow *window)
   SlWindow *self = SL_WINDOW (window);
 
   remember_size (self);
+  if (self->saving) /* a moment, and it is known whether anything would be lost */
+    {
+      self->close_when_saved = TRUE;
+      return TRUE;
+    }
   if (!sl_window_is_unsaved (self))
     return GTK_WINDOW_CLASS (sl_window_parent_class)->close_request (window);
   ask_before_closing (self);
