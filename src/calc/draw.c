@@ -3,6 +3,7 @@
 
 #include "calc.h"
 #include "draw/picture.h"
+#include "setup/sets.h"
 
 #define LEAST_SIZE 200.0
 #define MOST_SIZE 10000.0 /* a PNG of this edge takes 400 MB: more is a slip of the finger */
@@ -18,19 +19,25 @@ typedef struct
 static const Choice views[] = {
   { "all", SL_PICTURE_ALL }, { "side", SL_PICTURE_SIDE }, { "nut", SL_PICTURE_NUT }, { "fret-12", SL_PICTURE_FRET_12 }, { "bridge", SL_PICTURE_BRIDGE }, { NULL },
 };
+/* The sheets that stand beneath the side view in the window. */
+static const Choice sheets[] = {
+  { "strings", SL_PICTURE_STRINGS },
+  { "pitch", SL_PICTURE_PITCH },
+  { NULL },
+};
 static const Choice units[] = { { "mm", SL_LENGTHS_MM }, { "inch", SL_LENGTHS_INCH }, { "64ths", SL_LENGTHS_64THS }, { NULL } };
 
 /* The options as typed; NULL where not given. */
 typedef struct
 {
-  char *output, *view, *string, *held, *units, *width, *height, *height_factor;
+  char *output, *view, *string, *held, *units, *width, *height, *height_factor, *sheet, *other;
   gboolean dark;
 } Arguments;
 
 static void
 arguments_clear (Arguments *a)
 {
-  char *const texts[] = { a->output, a->view, a->string, a->held, a->units, a->width, a->height, a->height_factor };
+  char *const texts[] = { a->output, a->view, a->string, a->held, a->units, a->width, a->height, a->height_factor, a->sheet, a->other };
   for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
     g_free (texts[i]);
 }
@@ -92,8 +99,18 @@ static gboolean
 parse_options (const Arguments *a, SlPictureOptions *options)
 {
   int kind = SL_PICTURE_ALL, lengths = SL_LENGTHS_MM;
-  if (!choose ("view", a->view, views, &kind) || !choose ("units", a->units, units, &lengths))
+  if (!choose ("view", a->view, views, &kind) || !choose ("sheet", a->sheet, sheets, &kind) || !choose ("units", a->units, units, &lengths))
     return FALSE;
+  if (a->view != NULL && a->sheet != NULL)
+    {
+      sl_usage_error (&sl_draw_command, "%s", _("--view and --sheet each name a picture; give one of them"));
+      return FALSE;
+    }
+  if (a->other != NULL && kind != SL_PICTURE_STRINGS)
+    {
+      sl_usage_error (&sl_draw_command, "%s", _("--other goes with --sheet=strings only"));
+      return FALSE;
+    }
   options->kind = (SlPictureKind) kind;
   options->lengths = (SlLengths) lengths;
   options->decimal = sl_decimal_sign ();
@@ -114,11 +131,47 @@ parse_places (const Arguments *a, const SlProfile *profile, SlPictureOptions *op
   return parse_count ("held", a->held, 0, profile->neck.frets - 1, &options->held);
 }
 
+/* The ids of the sets with @n_strings strings (0: all sets), in a row. */
+static char *
+list_sets (int n_strings)
+{
+  GString *list = g_string_new (NULL);
+  int n;
+  const SlStringSet *sets = sl_string_sets (&n);
+  for (int i = 0; i < n; i++)
+    if (n_strings == 0 || sets[i].n_strings == n_strings)
+      g_string_append_printf (list, "%s%s", list->len > 0 ? ", " : "", sets[i].id);
+  return g_string_free (list, FALSE);
+}
+
+/* The other set of strings, which must have as many as the instrument; NULL in @set where none is asked for. */
+static gboolean
+find_other (const Arguments *a, const SlProfile *profile, const SlStringSet **set)
+{
+  *set = a->other != NULL ? sl_string_set_find (a->other) : NULL;
+  if (a->other == NULL || (*set != NULL && (*set)->n_strings == profile->n_strings))
+    return TRUE;
+  g_autofree char *fitting = list_sets (profile->n_strings);
+  g_autofree char *all = list_sets (0);
+  if (*fitting == '\0')
+    sl_usage_error (&sl_draw_command, _("--other is “%s”; there is no set of %d strings among them: %s"), a->other, profile->n_strings, all);
+  else
+    sl_usage_error (&sl_draw_command, _("--other is “%s”; on this instrument of %d strings it can be one of: %s"), a->other, profile->n_strings, fitting);
+  return FALSE;
+}
+
 static GBytes *
-render (const SlProfile *profile, const SlPictureOptions *options, SlFormat format, GError **error)
+render (const SlProfile *profile, SlPictureOptions *options, const SlStringSet *other, SlFormat format, GError **error)
 {
   g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+  g_autofree SlComparison *comparison = g_new0 (SlComparison, 1);
   sl_analyse_last (profile, analysis);
+  if (other != NULL)
+    {
+      sl_compare (&analysis->instrument, analysis->has_plan ? &analysis->planned : &analysis->measured, other->strings, other->n_strings, NULL, comparison);
+      options->other = comparison;
+      options->other_name = _(other->name);
+    }
   GBytes *bytes = sl_picture_render (analysis, options, format, 1.0, error);
   sl_analysis_clear (analysis);
   return bytes;
@@ -131,10 +184,11 @@ draw_file (const char *name, const Arguments *a, SlPictureOptions *options, SlFo
   g_autoptr (SlProfile) profile = sl_load_profile (name, NULL, &status);
   if (profile == NULL)
     return status;
-  if (!parse_places (a, profile, options))
+  const SlStringSet *other;
+  if (!parse_places (a, profile, options) || !find_other (a, profile, &other))
     return SL_EXIT_USAGE;
   g_autoptr (GError) error = NULL;
-  g_autoptr (GBytes) bytes = render (profile, options, format, &error);
+  g_autoptr (GBytes) bytes = render (profile, options, other, format, &error);
   g_autoptr (GFile) output = g_file_new_for_commandline_arg (a->output);
   gsize n = 0;
   const char *data = bytes != NULL ? g_bytes_get_data (bytes, &n) : NULL;
@@ -150,9 +204,13 @@ static SlExit
 run (int argc, char **argv)
 {
   g_auto (Arguments) a = { NULL };
+  g_autofree char *set_ids = list_sets (0);
+  g_autofree char *other_help = g_strdup_printf (_("A set of strings to show beside on the strings sheet: %s"), set_ids);
   const GOptionEntry entries[] = {
     { "output", 'o', 0, G_OPTION_ARG_FILENAME, &a.output, N_("The picture to write; its ending tells how: .svg, .png or .pdf"), N_("OUT") },
     { "view", 0, 0, G_OPTION_ARG_STRING, &a.view, N_("What to draw: the side view with the close-ups, or one of them"), "all|side|nut|fret-12|bridge" },
+    { "sheet", 0, 0, G_OPTION_ARG_STRING, &a.sheet, N_("Draw a sheet of figures instead"), "strings|pitch" },
+    { "other", 0, 0, G_OPTION_ARG_STRING, &a.other, other_help, N_("SET") },
     { "string", 0, 0, G_OPTION_ARG_STRING, &a.string, N_("The string to draw, or all of them"), "N|all" },
     { "held", 0, 0, G_OPTION_ARG_STRING, &a.held, N_("The fret the string is held at, 0 for open"), "N" },
     { "units", 0, 0, G_OPTION_ARG_STRING, &a.units, N_("How lengths are written"), "mm|inch|64ths" },
@@ -180,4 +238,4 @@ run (int argc, char **argv)
   return draw_file (files[0], &a, &options, format);
 }
 
-const SlCommand sl_draw_command = { "draw", "FILE -o OUT", N_("Draws the side view and the close-ups as SVG, PNG or PDF."), run };
+const SlCommand sl_draw_command = { "draw", "FILE -o OUT", N_("Draws the side view, the close-ups or a sheet as SVG, PNG or PDF."), run };

@@ -24,7 +24,8 @@ typedef struct
   const SlSheet *sheet;
   SlRect plot;
   double least, most;
-  int last; /* fret */
+  int last;     /* fret */
+  double right; /* edge of the part */
 } Cents;
 
 static double
@@ -43,6 +44,22 @@ static gboolean
 in_front (const Cents *c, int string)
 {
   return c->sheet->chosen == SL_ALL_STRINGS || c->sheet->chosen == string;
+}
+
+/* Whether the tuner read this string: then what it read stands beside what the model says of the string as it was. */
+static gboolean
+has_reading (const SlSheet *sheet, int string)
+{
+  const SlReadingSet *set = sheet->scene->analysis->set;
+
+  for (guint k = 0; set != NULL && k < set->readings->len; k++)
+    {
+      const SlReading *r = &g_array_index (set->readings, SlReading, k);
+
+      if (r->kind == SL_READ_PITCH && r->string == string && r->use != SL_USE_NEVER)
+        return TRUE;
+    }
+  return FALSE;
 }
 
 static void
@@ -68,7 +85,7 @@ find_range (Cents *c)
 
         widen (c, f->value + band);
         widen (c, f->value - band);
-        if (i + 1 == sheet->chosen)
+        if (i + 1 == sheet->chosen || (in_front (c, i + 1) && has_reading (sheet, i + 1)))
           widen (c, sheet->before_figures->pitch_error[i][n].value);
       }
   for (guint k = 0; set != NULL && k < set->readings->len; k++)
@@ -169,7 +186,7 @@ draw_string (const Cents *c, int string)
   const SlFigure *f = sheet->after_figures->pitch_error[string - 1];
   gboolean front = in_front (c, string), chosen = string == sheet->chosen;
 
-  if (chosen && sheet->ghost)
+  if (sheet->ghost && (chosen || (front && has_reading (sheet, string))))
     stroke_string (c, sheet->before_figures, string, 1, c->last, SL_INK_GHOST, LINE_PLAIN, SL_DASH_GHOST);
   stroke_string (c, sheet->after_figures, string, OCTAVE, c->last, SL_INK_GHOST, SL_LINE_THIN, SL_DASH_NONE);
   stroke_string (c, sheet->after_figures, string, 1, OCTAVE, front ? SL_INK_PLANNED : SL_INK_GHOST, chosen ? LINE_CHOSEN : LINE_PLAIN, SL_DASH_NONE);
@@ -310,21 +327,21 @@ static void
 draw_legend (const Cents *c, gboolean readings, double y)
 {
   const SlSheet *sheet = c->sheet;
-  g_autoptr (GString) text = g_string_new (_ ("by fret, in cents over the open string"));
+  g_autoptr (GString) text = g_string_new (_ ("by fret, cents over the open string; at the right: at fret 12"));
 
-  if (sheet->chosen != SL_ALL_STRINGS && sheet->ghost)
+  if (sheet->ghost && (sheet->chosen != SL_ALL_STRINGS || readings))
     g_string_append (text, _ (" · dashed as measured, solid as planned"));
   if (sheet->chosen != SL_ALL_STRINGS)
     g_string_append (text, _ (" · band ± U"));
   if (readings)
     g_string_append (text, _ (" · rings: tuner"));
-  sl_sheet_paragraph (sheet, SL_INK_QUIET, FALSE, text->str, c->plot.x, y, c->plot.width, 1);
+  sl_sheet_paragraph (sheet, SL_INK_QUIET, FALSE, text->str, c->plot.x, y, c->right - c->plot.x, 1);
 }
 
 void
 sl_pitch_draw_cents (const SlSheet *sheet, SlRect part)
 {
-  Cents c = { .sheet = sheet, .last = sheet->in->frets };
+  Cents c = { .sheet = sheet, .last = sheet->in->frets, .right = part.x + part.width };
   SlWording axis = { .n = 0 };
   const char *ends = sheet->in->stiff_ends == SL_STIFF_ENDS_BOTH ? _ ("both ends of a string taken as clamped") : _ ("one end of a string taken as clamped");
   double head = sl_sheet_heading (sheet, part, _ ("Pitch"), ends), left, right;

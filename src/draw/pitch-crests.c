@@ -200,7 +200,7 @@ draw_string (const Crests *c, int i)
     return;
   if (fabs (wanted - now) > DIAMOND + SL_ARROW_LENGTH)
     {
-      sl_stroke_line (scene, SL_INK_CUT, SL_LINE_OUTLINE, SL_DASH_NONE, now, y, wanted, y);
+      sl_stroke_line (scene, SL_INK_CUT, SL_LINE_THIN, SL_DASH_NONE, now, y, wanted, y);
       sl_arrowhead (scene, SL_INK_CUT, wanted + (wanted > now ? -DIAMOND : DIAMOND), y, wanted - now, 0);
     }
   if (isfinite (p->tuner) && isfinite (p->model))
@@ -286,38 +286,59 @@ draw_labels (const Crests *c, double name_x, double x, double width)
     }
 }
 
-/* Whether the saddle has room for what pitch wants, and what the marks are. */
+/* Whether the saddle has room for what pitch wants: for what the tuner asks where it was read, crests it did not read staying; without a tuner, for what the
+ * model wants. Words in @room (NULL: nothing to say). */
+static gboolean
+has_room (const Crests *c, gboolean tuner, char **room)
+{
+  const SlSheet *sheet = c->sheet;
+  double places[SL_MAX_STRINGS], apart;
+  gboolean fits;
+
+  *room = NULL;
+  for (int i = 0; i < sheet->in->n_strings; i++)
+    {
+      const SlCrestPlace *p = &c->places[i];
+
+      places[i] = !tuner ? p->model : isfinite (p->tuner) ? p->tuner : p->now;
+      if (!isfinite (places[i]))
+        return TRUE;
+    }
+  if (c->screws || sheet->in->n_strings < 3 || !sheet->before->setback_read)
+    return TRUE;
+  fits = sl_crests_fit (sheet->in, places, &apart);
+  g_autofree char *spread = sl_say (sheet->scene, SL_SAY_LENGTH, apart), *thick = sl_say (sheet->scene, SL_SAY_COARSE, sheet->in->saddle_thickness);
+
+  *room = g_strdup_printf (fits ? _ ("Crests would then lie %s apart across a saddle %s thick: they fit.")
+                                : _ ("Crests would then lie %s apart across a saddle only %s thick: they don’t fit."),
+                           spread, thick);
+  return fits;
+}
+
 static void
 draw_words (const Crests *c, SlRect part, double y, int lines)
 {
   const SlSheet *sheet = c->sheet;
-  double wanted[SL_MAX_STRINGS], apart;
-  gboolean known = TRUE, tuner = FALSE;
-  g_autoptr (GString) text = g_string_new (NULL);
+  gboolean tuner = FALSE, fits;
+  g_autofree char *room = NULL;
+  const char *marks, *unread = sheet->before->setback_read ? NULL : _ ("Setback was not read: crests are taken at the scale length.");
 
   for (int i = 0; i < sheet->in->n_strings; i++)
-    {
-      wanted[i] = c->places[i].wanted;
-      known &= isfinite (wanted[i]);
-      tuner |= isfinite (c->places[i].tuner);
-    }
-  if (known && !c->screws && sheet->in->n_strings > 2)
-    {
-      gboolean fits = sl_crests_fit (sheet->in, wanted, &apart);
-      g_autofree char *spread = sl_say (sheet->scene, SL_SAY_LENGTH, apart), *thick = sl_say (sheet->scene, SL_SAY_COARSE, sheet->in->saddle_thickness);
-      g_autofree char *room = g_strdup_printf (fits ? _ ("Crests would lie %s apart across a saddle %s thick: they fit.")
-                                                    : _ ("Crests would lie %s apart across a saddle only %s thick: they don’t fit."),
-                                               spread, thick);
-      int taken = (int) lround (sl_sheet_paragraph (sheet, fits ? SL_INK_TEXT : SL_INK_CUT, !fits, room, part.x, y, part.width, MIN (2, lines)) / sheet->row);
+    tuner |= isfinite (c->places[i].tuner);
+  fits = has_room (c, tuner, &room);
+  marks = tuner ? _ ("Bar: where the string breaks; diamond: where it should, filled by the tuner, open by the model.")
+                : _ ("Bar: where the string breaks; diamond: where the model wants it.");
+  const char *texts[] = { unread, room, marks };
 
-      y += taken * sheet->row;
-      lines -= taken;
-    }
-  if (!sheet->before->setback_read)
-    g_string_append (text, _ ("Setback was not read: crests are taken at the scale length. "));
-  g_string_append (text, tuner ? _ ("Bar: where the string breaks; diamond: where it should, filled by the tuner, open by the model.")
-                               : _ ("Bar: where the string breaks; diamond: where the model wants it."));
-  sl_sheet_paragraph (sheet, SL_INK_QUIET, FALSE, text->str, part.x, y, part.width, lines);
+  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
+    if (texts[i] != NULL)
+      {
+        SlInk ink = texts[i] == marks ? SL_INK_QUIET : texts[i] == room && !fits ? SL_INK_CUT : SL_INK_TEXT;
+        double taken = sl_sheet_paragraph (sheet, ink, texts[i] == room && !fits, texts[i], part.x, y, part.width, lines);
+
+        y += taken;
+        lines -= (int) lround (taken / sheet->row);
+      }
 }
 
 void

@@ -64,34 +64,69 @@ sl_sheet_fitting (const SlSheet *sheet, const char *const *texts, int n, gboolea
   return texts[n - 1];
 }
 
-double
-sl_sheet_paragraph (const SlSheet *sheet, SlInk ink, gboolean bold, const char *text, double x, double y, double width, int most_lines)
+/* A line as a wording: in pieces, as a run holds fewer bytes than a wide line. */
+static SlWording
+line_wording (SlInk ink, gboolean bold, const char *line)
+{
+  SlWording wording = { .n = 0 };
+
+  while (*line != '\0' && wording.n < SL_MAX_RUNS)
+    {
+      char piece[sizeof wording.runs[0].text];
+      gsize length = strlen (line);
+
+      if (length >= sizeof piece)
+        for (length = sizeof piece - 1; length > 1 && line[length] != ' ';)
+          length--;
+      memcpy (piece, line, length);
+      piece[length] = '\0';
+      sl_wording_add (&wording, ink, bold, TRUE, piece);
+      line += length;
+    }
+  return wording;
+}
+
+/* Breaks @text into lines of at most @width. */
+static GPtrArray *
+break_lines (const SlSheet *sheet, gboolean bold, const char *text, double width)
 {
   g_auto (GStrv) words = g_strsplit (text, " ", -1);
   g_autoptr (GString) line = g_string_new (NULL);
-  double top = y;
+  GPtrArray *lines = g_ptr_array_new_with_free_func (g_free);
 
-  for (int i = 0; words[i] != NULL && most_lines > 0; i++)
+  for (int i = 0; words[i] != NULL; i++)
     {
       gsize before = line->len;
+      SlWording wording;
 
       g_string_append_printf (line, "%s%s", before > 0 ? " " : "", words[i]);
-      /* a run of text holds fewer bytes than a wide line */
-      if (before > 0 && (width_of (sheet, bold, TRUE, line->str) > width || line->len >= sizeof ((SlRun *) NULL)->text))
-        {
-          g_string_truncate (line, before);
-          sl_sheet_text (sheet, ink, bold, TRUE, line->str, x, y, 0);
-          y += sheet->row;
-          most_lines--;
-          g_string_assign (line, words[i]);
-        }
+      wording = line_wording (SL_INK_TEXT, bold, line->str);
+      if (before == 0 || sl_wording_width (sheet->scene, &wording) <= width)
+        continue;
+      g_string_truncate (line, before);
+      g_ptr_array_add (lines, g_strdup (line->str));
+      g_string_assign (line, words[i]);
     }
-  if (most_lines > 0 && line->len > 0 && width_of (sheet, bold, TRUE, line->str) <= width)
+  if (line->len > 0)
+    g_ptr_array_add (lines, g_strdup (line->str));
+  return lines;
+}
+
+double
+sl_sheet_paragraph (const SlSheet *sheet, SlInk ink, gboolean bold, const char *text, double x, double y, double width, int most_lines)
+{
+  g_autoptr (GPtrArray) lines = break_lines (sheet, bold, text, width);
+
+  if ((int) lines->len > most_lines)
+    return 0;
+  for (guint i = 0; i < lines->len; i++)
     {
-      sl_sheet_text (sheet, ink, bold, TRUE, line->str, x, y, 0);
-      y += sheet->row;
+      SlWording wording = line_wording (ink, bold, g_ptr_array_index (lines, i));
+
+      if (sl_wording_width (sheet->scene, &wording) <= width)
+        sl_scene_fixed (sheet->scene, &wording, x, y + i * sheet->row, 0);
     }
-  return y - top;
+  return lines->len * sheet->row;
 }
 
 double

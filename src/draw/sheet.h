@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Sheets: pictures of figures rather than of the instrument's side: strings and pitch. What they share: names of strings, texts that must fit a width,
+ * Sheets: pictures of figures rather than of the instrument's side: strings, pitch, frets and gaps. What they share: names of strings, texts that must fit a width,
  * paragraphs, steps for scales. */
 #pragma once
 
@@ -30,7 +30,7 @@ gboolean sl_sheet_text (const SlSheet *sheet, SlInk ink, gboolean bold, gboolean
 /* The first of @texts that is no wider than @width, or the last. */
 const char *sl_sheet_fitting (const SlSheet *sheet, const char *const *texts, int n, gboolean bold, gboolean small, double width);
 
-/* Text broken into lines of at most @width; no more than @most_lines. Returns the height taken. */
+/* Text broken into lines of at most @width. Where it would take more than @most_lines nothing is shown: half a sentence misleads. Returns the height taken. */
 double sl_sheet_paragraph (const SlSheet *sheet, SlInk ink, gboolean bold, const char *text, double x, double y, double width, int most_lines);
 
 /* Heading of a part of the sheet, and at the right a quiet remark (NULL: none). Returns the height taken. */
@@ -44,3 +44,5 @@ int sl_sheet_places (double step);
 
 void sl_strings_draw (SlScene *scene);
 void sl_pitch_draw (SlScene *scene);
+void sl_frets_draw (SlScene *scene);
+void sl_gaps_draw (SlScene *scene);

@@ -12,13 +12,13 @@
 
 #define PERCENT 100.0
 #define BAR_SHARE 0.62      /* of a row's height */
-#define BAR_MOST 22.0
+#define BAR_MOST 26.0
+#define ROW_MOST 66.0
 #define COLUMN_GAP 12.0
 #define VALUE_GAP 5.0       /* between a bar's end and its value */
 #define BARS_LEAST_SHARE 0.5 /* of the width, before figures get columns of their own */
 #define MARK_OVER 2.0       /* what a stress mark stands out over its bar */
 #define VALUE_CHARS 48
-#define MOST_WARNINGS 2
 
 typedef enum
 {
@@ -153,14 +153,16 @@ lay_out (Bars *b)
     }
 }
 
-/* The tension at which the core reaches the warning's share of its strength. */
-static void
+/* The tension at which the core reaches the warning's share of its strength. Returns the mark's place, 0 where it lies past the scale. */
+static double
 draw_stress_mark (const Bars *b, const SlStringWorth *worth, double y, double height)
 {
   double x = b->bar_x[0] + worth->tension / worth->stress_share * SL_STRESS_WARNING * b->units[0];
 
-  if (isfinite (x) && x <= b->bar_x[0] + b->bar_width[0] - b->value_width + 1)
-    sl_stroke_line (b->s->sheet.scene, SL_INK_CUT, SL_LINE_THICK, SL_DASH_NONE, x, y - MARK_OVER, x, y + height + MARK_OVER);
+  if (!isfinite (x) || x > b->bar_x[0] + b->bar_width[0] - b->value_width + 1)
+    return 0;
+  sl_stroke_line (b->s->sheet.scene, SL_INK_CUT, SL_LINE_THICK, SL_DASH_NONE, x, y - MARK_OVER, x, y + height + MARK_OVER);
+  return x;
 }
 
 static void
@@ -173,27 +175,27 @@ draw_bars_of (const Bars *b, int i, double y)
   for (int k = 0; k < N_BARS; k++)
     {
       SlWording wording = { .n = 0 };
-      double a = value_of (now, bar_values[k]), c = then != NULL ? value_of (then, bar_values[k]) : NAN, longest;
+      double a = value_of (now, bar_values[k]), c = then != NULL ? value_of (then, bar_values[k]) : NAN, end;
 
       if (!(b->units[k] > 0))
         continue;
       sl_strings_fill (b->s, FALSE, b->bar_x[k], y, a * b->units[k], each - (then != NULL ? 1 : 0));
       if (then != NULL)
         sl_strings_fill (b->s, TRUE, b->bar_x[k], y + each, c * b->units[k], each);
+      end = b->bar_x[k] + fmax (isnan (a) ? 0 : a, isnan (c) ? 0 : c) * b->units[k];
       if (k == 0)
-        draw_stress_mark (b, now, y, each - (then != NULL ? 1 : 0));
+        end = MAX (end, draw_stress_mark (b, now, y, each - (then != NULL ? 1 : 0)));
       if (k == 0 && then != NULL)
-        draw_stress_mark (b, then, y + each, each);
-      longest = fmax (isnan (a) ? 0 : a, isnan (c) ? 0 : c) * b->units[k];
+        end = MAX (end, draw_stress_mark (b, then, y + each, each));
       add_values (b, &wording, TRUE, a, c, 0, "");
-      sl_scene_fixed (b->s->sheet.scene, &wording, b->bar_x[k] + longest + VALUE_GAP, y + (height - text) / 2, 0);
+      sl_scene_fixed (b->s->sheet.scene, &wording, end + VALUE_GAP, y + (height - text) / 2, 0);
     }
 }
 
 static void
 add_stress (SlWording *wording, double share, gboolean other, const char *decimal)
 {
-  g_autofree char *percent = isfinite (share) ? sl_plain_format (PERCENT * share, 0, decimal) : g_strdup ("–");
+  g_autofree char *percent = isfinite (share) ? sl_stress_percent (share, decimal) : g_strdup ("–");
   gboolean high = share > SL_STRESS_WARNING;
   /* Translators: a share of a core's strength that is too high: "! 71 %" */
   g_autofree char *text = g_strdup_printf (high ? _ ("! %s %%") : isfinite (share) ? _ ("%s %%") : "%s", percent);
@@ -263,46 +265,50 @@ draw_totals (const Bars *b, double y)
     }
 }
 
-/* Warnings of the other set where there is one: those are the strings that may still be left in their packet. */
-static int
-collect_warnings (const Bars *b, char *warnings[MOST_WARNINGS])
+/* All strings of a set whose core carries too much, in one sentence; NULL where none does. */
+static char *
+say_warnings (const SlSetWorth *set, const char *name, const char *decimal)
 {
-  const SlSetWorth *set = b->s->other != NULL ? b->s->other : &b->s->present;
-  int n = 0;
+  g_autoptr (GString) list = g_string_new (NULL);
+  g_autofree char *limit = sl_plain_format (PERCENT * SL_STRESS_WARNING, 0, decimal);
 
-  for (int i = 0; i < set->n_strings && n < MOST_WARNINGS; i++)
-    {
-      warnings[n] = sl_stress_warning (i + 1, set->strings[i].stress_share, b->s->sheet.scene->options->decimal);
-      n += warnings[n] != NULL;
-    }
-  return n;
+  for (int i = 0; i < set->n_strings; i++)
+    if (set->strings[i].stress_share > SL_STRESS_WARNING)
+      {
+        g_autofree char *percent = sl_stress_percent (set->strings[i].stress_share, decimal);
+
+        g_string_append_printf (list, _ ("%s%d (%s %%)"), list->len > 0 ? ", " : "", i + 1, percent);
+      }
+  if (list->len == 0)
+    return NULL;
+  if (name == NULL)
+    /* Translators: percent, then string numbers with percent: "6 (72 %), 8 (66 %)" */
+    return g_strdup_printf (_ ("Core over %s %% of its least strength (ASTM A228) on string %s."), limit, list->str);
+  /* Translators: name of a set, percent, string numbers with percent */
+  return g_strdup_printf (_ ("%s: core over %s %% of its least strength (ASTM A228) on string %s."), name, limit, list->str);
 }
 
-static double
-draw_sentences (const Bars *b, double bottom, double most_height)
+static void
+draw_sentences (const Bars *b, double y, int lines)
 {
   const SlSheet *sheet = &b->s->sheet;
   const char *decimal = sheet->scene->options->decimal;
-  g_autofree char *sentence = b->s->comparison != NULL ? sl_comparison_sentence (b->s->comparison, decimal) : NULL;
-  char *warnings[MOST_WARNINGS];
-  int n = collect_warnings (b, warnings), lines = (int) (most_height / sheet->row);
-  double y = bottom - lines * sheet->row, top = y;
+  g_autofree char *change = b->s->comparison != NULL ? sl_comparison_sentence (b->s->comparison, decimal) : NULL;
+  g_autofree char *now = say_warnings (&b->s->present, NULL, decimal), *then = b->s->other != NULL ? say_warnings (b->s->other, b->s->other_name, decimal) : NULL;
+  g_autofree char *percent = sl_plain_format (PERCENT * SL_STRESS_WARNING, 0, decimal);
+  g_autofree char *mark = g_strdup_printf (_ ("Upright mark: where the core carries %s %% of its least strength (ASTM A228)."), percent);
+  const char *texts[] = { change, now, then, mark };
 
-  if (sentence != NULL)
-    y += sl_sheet_paragraph (sheet, SL_INK_TEXT, TRUE, sentence, b->part.x, y, b->part.width, lines);
-  for (int i = 0; i < n; i++)
-    {
-      y += sl_sheet_paragraph (sheet, SL_INK_CUT, FALSE, warnings[i], b->part.x, y, b->part.width, lines - (int) lround ((y - top) / sheet->row));
-      g_free (warnings[i]);
-    }
-  if (b->s->present.strings[0].tension > 0 && y + sheet->row <= bottom + 1)
-    {
-      g_autofree char *percent = sl_plain_format (PERCENT * SL_STRESS_WARNING, 0, decimal);
-      g_autofree char *mark = g_strdup_printf (_ ("upright mark: where the core carries %s %% of its least strength (ASTM A228)"), percent);
+  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
+    if (texts[i] != NULL)
+      {
+        gboolean warning = texts[i] == now || texts[i] == then;
+        double taken = sl_sheet_paragraph (sheet, texts[i] == change ? SL_INK_TEXT : warning ? SL_INK_CUT : SL_INK_QUIET, texts[i] == change, texts[i], b->part.x, y,
+                                           b->part.width, lines);
 
-      sl_sheet_paragraph (sheet, SL_INK_QUIET, FALSE, mark, b->part.x, y, b->part.width, 1);
-    }
-  return top;
+        y += taken;
+        lines -= (int) lround (taken / sheet->row);
+      }
 }
 
 void
@@ -313,17 +319,16 @@ sl_strings_draw_bars (const SlStrings *s, SlRect part)
   const int n = s->present.n_strings;
   g_autofree char *remark = s->other != NULL ? g_strdup_printf (_ ("solid: on it now · hatched: %s"), s->other_name) : NULL;
   double top = part.y + sl_sheet_heading (sheet, part, _ ("Strings"), remark), bottom = part.y + part.height;
-  int lines = s->other != NULL ? 3 : 2;
+  const int most_lines = s->other != NULL ? 5 : 2;
 
   lay_out (&b);
   draw_titles (&b, top);
   b.top = top + sheet->row;
   /* sentences get what is left where every string has its line of text */
   double fixed = sheet->row + 6, spare = bottom - b.top - fixed - n * sheet->row;
-  double sentences = MIN (lines * sheet->row, MAX (0, spare));
+  int lines = CLAMP ((int) (spare / sheet->row), 0, most_lines);
 
-  bottom = draw_sentences (&b, bottom, sentences);
-  b.row = MIN ((bottom - fixed - b.top) / n, 2.4 * BAR_MOST);
+  b.row = MIN ((bottom - lines * sheet->row - fixed - b.top) / n, ROW_MOST);
   for (int i = 0; i < n; i++)
     {
       double y = b.top + i * b.row;
@@ -335,4 +340,5 @@ sl_strings_draw_bars (const SlStrings *s, SlRect part)
       draw_columns_of (&b, i, y);
     }
   draw_totals (&b, b.top + n * b.row + 1);
+  draw_sentences (&b, b.top + n * b.row + fixed + 2, lines);
 }

@@ -215,7 +215,9 @@ say_radius (const Top *t, double radius)
 {
   if (!(fabs (radius) < FLAT_FROM_MM))
     return g_strdup (C_ ("radius of a saddle or board", "flat"));
-  g_autofree char *text = sl_say (t->s->sheet.scene, SL_SAY_COARSE, fabs (radius));
+  const SlPictureOptions *o = t->s->sheet.scene->options;
+  gboolean mm = o->lengths == SL_LENGTHS_MM;
+  g_autofree char *text = sl_length_format (fabs (radius), mm ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 0, o->decimal, TRUE);
 
   return radius < 0 ? g_strdup_printf (C_ ("radius of a saddle", "%s, hollow"), text) : g_steal_pointer (&text);
 }
@@ -233,7 +235,7 @@ describe (const Top *t)
     g_string_append_printf (text, _ ("Crests fit a radius: %s (off it by %s). "), fitted, left);
   g_string_append_printf (text, _ ("Board’s, dotted: %s. "), board);
   if (isfinite (sheet->in->saddle_radius))
-    g_string_append_printf (text, _ ("Saddle as it was: %s. "), saddle);
+    g_string_append_printf (text, _ ("Saddle’s own: %s. "), saddle);
   g_string_append (text, t->has_top ? _ ("Below: crown line (chain) over the bridge top.") : _ ("Exposure was not read: no bridge top, no board line."));
   return g_string_free (text, FALSE);
 }
@@ -280,7 +282,7 @@ sl_strings_draw_saddle (const SlStrings *s, SlRect part)
   text = describe (&t);
   words = sl_sheet_paragraph (sheet, SL_INK_QUIET, FALSE, text, part.x, top, part.width, 3);
   top += words + sheet->row + 8;
-  bottom -= t.has_top ? MAX (WOOD_LEAST, sheet->row + 4) : 4;
+  bottom -= t.has_top ? MAX (WOOD_LEAST, sheet->row + 12) : 4;
   if (bottom - top < 20)
     return;
   scale_to (&t, top, bottom);
@@ -292,7 +294,7 @@ sl_strings_draw_saddle (const SlStrings *s, SlRect part)
       fill_between (&t, SL_INK_BRIDGE, part.y + part.height);
       fill_bone (&t);
     }
-  stroke_trace (&t, t.line, t.has_top ? SL_INK_THIN : SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_CHAIN);
+  stroke_trace (&t, t.line, t.has_top && t.line[0] < t.top[0] ? SL_INK_ON_WOOD : SL_INK_THIN, SL_LINE_OUTLINE, SL_DASH_CHAIN);
   if (sheet->ghost)
     stroke_trace (&t, t.ghost, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
   stroke_arc (&t, t.board, SL_INK_TEXT, SL_DASH_TRACE);

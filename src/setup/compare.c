@@ -63,12 +63,17 @@ void
 sl_compare (const SlInstrument *instrument, const SlState *state, const SlString *strings, int n_strings, const SlTuning *tuning, SlComparison *out)
 {
   SlInstrument *other = &out->instrument;
+  double tuned[SL_MAX_STRINGS];
+  int order[SL_MAX_STRINGS];
 
   *other = *instrument;
   out->n_changed = MIN (n_strings, instrument->n_strings);
+  for (int i = 0; i < instrument->n_strings; i++)
+    tuned[i] = tuning == NULL ? instrument->strings[i].frequency_hz : NAN;
+  sl_match_courses (strings, n_strings, tuned, instrument->n_strings, order);
   for (int i = 0; i < out->n_changed; i++)
     {
-      sl_string_data (&strings[i], &other->strings[i]);
+      sl_string_data (&strings[order[i]], &other->strings[i]);
       other->strings[i].frequency_hz = instrument->strings[i].frequency_hz;
     }
   for (int i = 0; tuning != NULL && i < MIN (tuning->n_strings, instrument->n_strings); i++)
@@ -96,6 +101,14 @@ sl_comparison_sentence (const SlComparison *comparison, const char *decimal)
 }
 
 char *
+sl_stress_percent (double stress_share, const char *decimal)
+{
+  double percent = PERCENT * stress_share, limit = PERCENT * SL_STRESS_WARNING;
+
+  return sl_plain_format (percent, percent > limit && round (percent) <= round (limit) ? 1 : 0, decimal);
+}
+
+char *
 sl_stress_warning (int string, double stress_share, const char *decimal)
 {
   g_autofree char *percent = NULL;
@@ -103,7 +116,7 @@ sl_stress_warning (int string, double stress_share, const char *decimal)
 
   if (!(stress_share > SL_STRESS_WARNING))
     return NULL;
-  percent = sl_plain_format (PERCENT * stress_share, 0, decimal);
+  percent = sl_stress_percent (stress_share, decimal);
   accepted = sl_plain_format (PERCENT * SL_STRESS_WARNING, 0, decimal);
   if (stress_share >= 1)
     /* Translators: string number, percent, percent */

@@ -43,8 +43,8 @@ typedef struct
   SlInstrument instrument; /* the instrument with the other strings on */
 } SlComparison;
 
-/* Compares the instrument's own strings with @n_strings others in the same state. With @tuning NULL each string is tuned as the instrument's own is. A note that
- * can't be read leaves that string's figures NAN. */
+/* Compares the instrument's own strings with @n_strings others in the same state. With @tuning NULL each string is tuned as the instrument's own is,
+ * and of a course's two strings each takes the place of the one it sounds like (sl_match_courses()). A note that can't be read leaves that string's figures NAN. */
 void sl_compare (const SlInstrument *instrument, const SlState *state, const SlString *strings, int n_strings, const SlTuning *tuning, SlComparison *out);
 
 /* Whether two numbers of newtons in all are near enough for relief to stay within what a feeler gauge tells apart: 2 %, our own choice. */
@@ -53,6 +53,9 @@ void sl_compare (const SlInstrument *instrument, const SlState *state, const SlS
 /* What the change of tension means for relief, in a sentence or two, translated: how many newtons and percent, where the neck will go, and that relief wants
  * reading again. Free with g_free(). */
 char *sl_comparison_sentence (const SlComparison *comparison, const char *decimal);
+
+/* A share of strength in percent without the sign, with a decimal where it would else read as the limit itself. Free with g_free(). */
+char *sl_stress_percent (double stress_share, const char *decimal);
 
 /* String @string's core carries more than SL_STRESS_WARNING of its strength (or all of it): a sentence naming the share and what is accepted, translated; NULL where
  * it does not. Free with g_free(). */

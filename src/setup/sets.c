@@ -51,10 +51,11 @@ static const SlStringSet sets[] = {
       WOUND ("A1", STEEL, INCH (0.0230), PLATED, INCH (0.0310)), WOUND ("E1", STEEL, INCH (0.0250), PLATED, INCH (0.0400)) } },
   { "twelve-string", N_ ("Twelve-string steel, light (0.010–0.047 in)"), 12,
     { PLAIN ("E4", STEEL, INCH (0.010)), PLAIN ("E4", STEEL, INCH (0.010)), PLAIN ("B3", STEEL, INCH (0.014)), PLAIN ("B3", STEEL, INCH (0.014)),
-      PLAIN ("G4", STEEL, INCH (0.008)), WOUND ("G3", STEEL, INCH (0.0130), BRONZE, INCH (0.0050)),
-      PLAIN ("D4", STEEL, INCH (0.012)), WOUND ("D3", STEEL, INCH (0.0140), BRONZE, INCH (0.0080)),
-      WOUND ("A3", STEEL, INCH (0.0110), BRONZE, INCH (0.0035)), WOUND ("A2", STEEL, INCH (0.0160), BRONZE, INCH (0.0110)),
-      WOUND ("E3", STEEL, INCH (0.0140), BRONZE, INCH (0.0065)), WOUND ("E2", STEEL, INCH (0.0180), BRONZE, INCH (0.0145)) } },
+      /* the octave string lies on the bass side of its course: common practice */
+      WOUND ("G3", STEEL, INCH (0.0130), BRONZE, INCH (0.0050)), PLAIN ("G4", STEEL, INCH (0.008)),
+      WOUND ("D3", STEEL, INCH (0.0140), BRONZE, INCH (0.0080)), PLAIN ("D4", STEEL, INCH (0.012)),
+      WOUND ("A2", STEEL, INCH (0.0160), BRONZE, INCH (0.0110)), WOUND ("A3", STEEL, INCH (0.0110), BRONZE, INCH (0.0035)),
+      WOUND ("E2", STEEL, INCH (0.0180), BRONZE, INCH (0.0145)), WOUND ("E3", STEEL, INCH (0.0140), BRONZE, INCH (0.0065)) } },
 };
 
 static const SlTuning tunings[] = {
@@ -64,7 +65,7 @@ static const SlTuning tunings[] = {
   { "dadgad", N_ ("DADGAD"), 6, { "D4", "A3", "G3", "D3", "A2", "D2" } },
   { "open-g", N_ ("Open G"), 6, { "D4", "B3", "G3", "D3", "G2", "D2" } },
   { "bass-standard", N_ ("Bass, standard"), 4, { "G2", "D2", "A1", "E1" } },
-  { "twelve-standard", N_ ("Twelve-string, standard"), 12, { "E4", "E4", "B3", "B3", "G4", "G3", "D4", "D3", "A3", "A2", "E3", "E2" } },
+  { "twelve-standard", N_ ("Twelve-string, standard"), 12, { "E4", "E4", "B3", "B3", "G3", "G4", "D3", "D4", "A2", "A3", "E2", "E3" } },
 };
 
 const SlStringSet *
@@ -99,23 +100,59 @@ sl_tuning_find (const char *id)
   return NULL;
 }
 
+/* How far the set's string @string is from sounding @frequency_hz, as the size of a logarithm; 0 where either is not known. */
+static double
+apart (const SlString *string, double frequency_hz)
+{
+  double own = sl_number_is_set (string->frequency) ? string->frequency.v : sl_note_frequency (string->note);
+
+  return own > 0 && frequency_hz > 0 ? fabs (log (own / frequency_hz)) : 0;
+}
+
+void
+sl_match_courses (const SlString *strings, int n_strings, const double *frequencies_hz, int n_places, int order[SL_MAX_STRINGS])
+{
+  for (int i = 0; i < SL_MAX_STRINGS; i++)
+    order[i] = i;
+  if (n_strings != SL_MAX_STRINGS || n_places != SL_MAX_STRINGS)
+    return;
+  for (int i = 0; i < SL_MAX_STRINGS; i += 2)
+    if (apart (&strings[i + 1], frequencies_hz[i]) + apart (&strings[i], frequencies_hz[i + 1])
+        < apart (&strings[i], frequencies_hz[i]) + apart (&strings[i + 1], frequencies_hz[i + 1]))
+      {
+        order[i] = i + 1;
+        order[i + 1] = i;
+      }
+}
+
 void
 sl_profile_fit_strings (SlProfile *profile, const SlStringSet *set, gboolean keep_notes)
 {
+  double tuned[SL_MAX_STRINGS];
+  int order[SL_MAX_STRINGS];
+
+  for (int s = 0; s < SL_MAX_STRINGS; s++)
+    {
+      const SlString *now = &profile->strings[s];
+
+      tuned[s] = !keep_notes || s >= profile->n_strings ? NAN : sl_number_is_set (now->frequency) ? now->frequency.v : sl_note_frequency (now->note);
+    }
+  sl_match_courses (set->strings, set->n_strings, tuned, profile->n_strings, order);
   for (int s = 0; s < MIN (profile->n_strings, set->n_strings); s++)
     {
+      const SlString *from = &set->strings[order[s]];
       SlString *to = &profile->strings[s];
       char *note = to->note;
       SlNumber frequency = to->frequency;
 
-      *to = set->strings[s];
+      *to = *from;
       if (keep_notes && (note != NULL || sl_number_is_set (frequency)))
         {
           to->note = note;
           to->frequency = frequency;
           continue;
         }
-      to->note = g_strdup (set->strings[s].note);
+      to->note = g_strdup (from->note);
       g_free (note);
     }
 }

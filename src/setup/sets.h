@@ -29,7 +29,11 @@ typedef struct
 const SlTuning *sl_tunings (int *n);
 const SlTuning *sl_tuning_find (const char *id);
 
-/* Puts the set's strings (as many as both have) into a profile, keeping its notes where @keep_notes. */
+/* Of two strings in one course either may lie nearer the treble. @order gets which of @strings belongs in each place of an instrument tuned to @frequencies_hz:
+ * in a twelve-string's courses the one that sounds like the string there, else one after the other. Frequencies that are NAN are matched by nothing. */
+void sl_match_courses (const SlString *strings, int n_strings, const double *frequencies_hz, int n_places, int order[SL_MAX_STRINGS]);
+
+/* Puts the set's strings (as many as both have) into a profile, keeping its notes where @keep_notes: then each string of a course goes where its note is. */
 void sl_profile_fit_strings (SlProfile *profile, const SlStringSet *set, gboolean keep_notes);
 
 /* Tunes a profile's strings: notes set, given frequencies dropped. */
