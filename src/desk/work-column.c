@@ -16,12 +16,16 @@
 #define SL_TYPE_WORK_COLUMN (sl_work_column_get_type ())
 G_DECLARE_FINAL_TYPE (SlWorkColumn, sl_work_column, SL, WORK_COLUMN, GtkBox)
 
+#define LEAST_PART_HEIGHT 150
+#define CARDS_SHARE 0.6 /* of the height to share out */
+
 struct _SlWorkColumn
 {
   GtkBox parent_instance;
 
   /* owned widgets */
   GtkWidget *notices;
+  GtkWidget *steps;
   GtkWidget *cards[SL_N_OPS];
 
   /* owned */
@@ -183,23 +187,51 @@ sl_work_column_init (SlWorkColumn *self)
   gtk_box_append (GTK_BOX (head), heading);
   gtk_box_append (GTK_BOX (head), button);
   gtk_box_append (GTK_BOX (self), head);
+  self->steps = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8);
   self->notices = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
   gtk_widget_set_visible (self->notices, FALSE);
-  gtk_box_append (GTK_BOX (self), self->notices);
+  gtk_box_append (GTK_BOX (self->steps), self->notices);
+}
+
+static GtkWidget *
+make_scrolled (GtkWidget *child)
+{
+  return g_object_new (GTK_TYPE_SCROLLED_WINDOW, "hscrollbar-policy", GTK_POLICY_NEVER, "child", child, "vexpand", TRUE, NULL);
+}
+
+/* The cards get the larger share, once it is known of how much. */
+static void
+on_height_known (GtkPaned *paned, GParamSpec *pspec, gpointer data)
+{
+  int least, most;
+
+  g_object_get (paned, "min-position", &least, "max-position", &most, NULL);
+  if (most <= least || most == G_MAXINT)
+    return;
+  g_signal_handlers_disconnect_by_func (paned, on_height_known, data);
+  gtk_paned_set_position (paned, least + (int) ((most - least) * CARDS_SHARE));
 }
 
 GtkWidget *
 sl_work_column_new (SlBench *bench)
 {
   SlWorkColumn *self = g_object_new (SL_TYPE_WORK_COLUMN, NULL);
+  GtkWidget *paned;
 
   self->bench = g_object_ref (bench);
   for (int kind = 0; kind < SL_N_OPS; kind++)
     {
       self->cards[kind] = sl_work_card_new (bench, (SlOperationKind) kind);
-      gtk_box_append (GTK_BOX (self), self->cards[kind]);
+      gtk_box_append (GTK_BOX (self->steps), self->cards[kind]);
     }
-  gtk_box_append (GTK_BOX (self), sl_results_table_new (bench));
+  /* What the work does stays in sight whichever card is worked on. */
+  paned = g_object_new (GTK_TYPE_PANED, "orientation", GTK_ORIENTATION_VERTICAL, "start-child", make_scrolled (self->steps), "end-child",
+                        make_scrolled (sl_results_table_new (bench)), "shrink-start-child", FALSE, "shrink-end-child", FALSE, "vexpand", TRUE, NULL);
+  gtk_widget_set_size_request (gtk_paned_get_start_child (GTK_PANED (paned)), -1, LEAST_PART_HEIGHT);
+  gtk_widget_set_size_request (gtk_paned_get_end_child (GTK_PANED (paned)), -1, LEAST_PART_HEIGHT);
+  sl_name_paned (paned, _("Work and what it does"));
+  g_signal_connect (paned, "notify::max-position", G_CALLBACK (on_height_known), NULL);
+  gtk_box_append (GTK_BOX (self), paned);
   g_signal_connect_swapped (bench, "changed", G_CALLBACK (update), self);
   g_signal_connect_swapped (bench, "view-changed", G_CALLBACK (update), self);
   update (self);

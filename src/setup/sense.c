@@ -327,8 +327,10 @@ check_operation (GPtrArray *faults, const SlProfile *profile, const SlOperation 
 }
 
 static void
-check_visit (GPtrArray *faults, const SlProfile *profile, const SlVisit *visit, GHashTable *visit_ids, GHashTable *set_ids)
+check_visit (GPtrArray *faults, const SlProfile *profile, const SlVisit *visit, GHashTable *visit_ids)
 {
+  g_autoptr (GHashTable) set_ids = g_hash_table_new (g_str_hash, g_str_equal); /* a set's id stands within its visit */
+
   check_id (faults, visit_ids, visit, "visit", visit->id);
   check_date (faults, visit, "visit opened", visit->opened);
   if (visit->closed != NULL)
@@ -351,7 +353,6 @@ sl_profile_check (const SlProfile *profile)
 {
   GPtrArray *faults = g_ptr_array_new_with_free_func (fault_clear);
   g_autoptr (GHashTable) visit_ids = g_hash_table_new (g_str_hash, g_str_equal);
-  g_autoptr (GHashTable) set_ids = g_hash_table_new (g_str_hash, g_str_equal);
   check_uuid (faults, profile, "id", profile->id);
   if (profile->baseline != NULL)
     check_uuid (faults, profile, "baseline", profile->baseline);
@@ -365,7 +366,7 @@ sl_profile_check (const SlProfile *profile)
   check_numbers (faults, "player", &profile->player);
   check_numbers (faults, "targets", &profile->targets);
   for (guint i = 0; i < profile->visits->len; i++)
-    check_visit (faults, profile, &g_array_index (profile->visits, SlVisit, i), visit_ids, set_ids);
+    check_visit (faults, profile, &g_array_index (profile->visits, SlVisit, i), visit_ids);
   return faults;
 }
 
