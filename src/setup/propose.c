@@ -17,6 +17,7 @@
 #define CROWN_TOLERANCE_MM 0.03 /* design 3.7 */
 #define LEAST_ROD_TURN_MM 0.005 /* a smaller change can't be read */
 #define LEAST_SLOT_MM 0.01    /* less is the file's own scratch: our own choice */
+#define LEAST_SCREWING_MM 0.005
 #define LEAST_SHAPING_MM 0.02 /* half of it at the 12th fret: our own choice */
 #define LEAST_CREST_MOVE_MM 0.05
 #define LEAST_SHORTFALL_MM 0.005
@@ -367,7 +368,7 @@ propose_shaping (Proposal *p)
       double u, by;
 
       left = screws ? left : MIN (left, crest_room (p, s));
-      if ((screws ? fabs (left) : left) < LEAST_SHAPING_MM)
+      if (screws ? fabs (left) < LEAST_SCREWING_MM : left < LEAST_SHAPING_MM)
         continue;
       sl_need (p->in, &p->state, s, &u);
       by = screws ? round (left / STEP_MM) * STEP_MM : round_down (left, STEP_MM);

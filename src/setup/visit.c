@@ -123,6 +123,17 @@ apply_other_work (const SlInstrument *instrument, const SlVisit *visit, const Sl
 }
 
 static double
+mean_relief_variance (const SlState *state)
+{
+  const int p = state->n_unknowns;
+  const double *c = state->cov;
+
+  if (state->n_strings < 2)
+    return c[0];
+  return (c[SL_RELIEF_TREBLE * p + SL_RELIEF_TREBLE] + 2 * c[SL_RELIEF_TREBLE * p + SL_RELIEF_BASS] + c[SL_RELIEF_BASS * p + SL_RELIEF_BASS]) / 4;
+}
+
+static double
 action_of (const SlInstrument *instrument, const SlState *state, int string, double *variance)
 {
   SlStringState s;
@@ -171,7 +182,7 @@ look_between (const SlInstrument *instrument, const SlVisit *visit, const SlRead
   apply_other_work (instrument, visit, from, to, &worked);
 
   double change = sl_state_mean_relief (&after.state) - sl_state_mean_relief (&worked);
-  double change_u = sqrt ((before.state.cov[0] + after.state.cov[0]) / (instrument->n_strings > 1 ? 2 : 1));
+  double change_u = sqrt (mean_relief_variance (&before.state) + mean_relief_variance (&after.state));
   gboolean relief_read = !before.relief_assumed_treble && !before.relief_assumed_bass && !after.relief_assumed_treble && !after.relief_assumed_bass;
 
   for (int s = 1; s <= instrument->n_strings; s++)
