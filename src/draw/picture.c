@@ -9,10 +9,10 @@
 
 #define SHEET_WIDTH 1600.0
 #define SHEET_HEIGHT 940.0
-#define MARGIN 16.0        /* round a picture */
+#define MARGIN 16.0 /* round a picture */
 #define SHEET_MARGIN 24.0
 #define SHEET_GAP 14.0
-#define SIDE_SHARE 0.62    /* of a sheet's height */
+#define SIDE_SHARE 0.62 /* of a sheet's height */
 #define PANEL_CORNER 8.0
 #define UNIT_MM (SL_MM_PER_INCH / 96) /* CSS pixel: CSS Values 3, 5.2 */
 
@@ -58,6 +58,12 @@ draw_kind (SlScene *scene, SlPictureKind kind)
       break;
     case SL_PICTURE_PITCH:
       sl_pitch_draw (scene);
+      break;
+    case SL_PICTURE_FRETS:
+      sl_frets_draw (scene);
+      break;
+    case SL_PICTURE_GAPS:
+      sl_gaps_draw (scene);
       break;
     case SL_PICTURE_NUT:
     case SL_PICTURE_FRET_12:

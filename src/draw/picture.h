@@ -19,6 +19,8 @@ typedef enum
   SL_PICTURE_ALL,    /* side view with the three close-ups beneath, as one sheet: what the command line writes */
   SL_PICTURE_STRINGS, /* tension and forces, slots, saddle top; another set beside */
   SL_PICTURE_PITCH,   /* cents over frets, and the crests seen from above */
+  SL_PICTURE_FRETS,   /* crowns along the neck as they stand and as levelled */
+  SL_PICTURE_GAPS,    /* margins, string by fret */
   SL_N_PICTURES
 } SlPictureKind;
 
@@ -41,6 +43,8 @@ typedef struct
   const char *other_name;    /* its name, translated, borrowed */
   gboolean still;         /* to look at, not to work with: no handles */
   const char *legend;     /* of the side view, in place of how it tells measured from planned, borrowed; NULL: that */
+  gboolean replacing;     /* frets picture: new frets in place of those past saving */
+  gboolean measured;      /* gaps picture: as measured rather than as planned */
   double unit_mm;         /* what one unit measures where the picture is looked at: 1/96 in unless set. Close-ups state their magnification by it */
 } SlPictureOptions;
 

@@ -34,3 +34,9 @@ double sl_best_relief (const SlInstrument *instrument, const SlState *state, dou
 
 /* The pluck force at which string @s held at @held just touches fret @n: a buzz heard there gives this player's force. NAN where the gap is not positive. */
 double sl_force_from_buzz (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n, int held, int n);
+
+/* How hard three kinds of hand pluck, N: our own choice. A pick's displacement of about 2 mm takes 2–4 N sideways near the bridge (Zollner & Zwicker, Physics
+ * of the Electric Guitar, 1.5); a light hand stays well below that, and the format's own default is the medium one. */
+#define SL_HAND_LIGHT_N 0.8
+#define SL_HAND_MEDIUM_N 1.6
+#define SL_HAND_HEAVY_N 3.0

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "setup/known.h"
+#include "setup/work.h"
 
 #define SLACK_MM 1e-9 /* so that a crown brought exactly to its least height is saved */
 
@@ -222,4 +223,20 @@ sl_levelling_apply (const SlLevelling *work, SlState *state)
 {
   for (int n = 1; n <= work->n; n++)
     state->crown[n] = work->frets[n].after;
+}
+
+gboolean
+sl_planned_levelling (const GArray *plan, const char *taken, double *fall_away_mm)
+{
+  *fall_away_mm = 0;
+  for (guint i = 0; plan != NULL && i < plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
+
+      if (operation->kind != SL_OP_LEVEL_FRETS || sl_operation_is_past (operation, taken))
+        continue;
+      *fall_away_mm = sl_number_or (operation->amount, 0);
+      return TRUE;
+    }
+  return FALSE;
 }
