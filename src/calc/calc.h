@@ -28,7 +28,7 @@ typedef struct
   SlExit (*run) (int argc, char **argv);
 } SlCommand;
 
-extern const SlCommand sl_check_command, sl_compute_command, sl_plan_command, sl_draw_command;
+extern const SlCommand sl_check_command, sl_compute_command, sl_plan_command, sl_draw_command, sl_sheet_command, sl_template_command;
 
 /* Parses a command's arguments. The file names left over come back in @files (free with g_strfreev()): at least one, at most @most_files (0: any number).
  * Returns FALSE after saying what is wrong: the command then ends with SL_EXIT_USAGE. */
@@ -71,3 +71,15 @@ char *sl_operation_text (const SlOperation *operation);
 
 /* A reading in words: "action, string 6, fret 5". Free with g_free(). */
 char *sl_reading_text (const SlReading *reading);
+
+/* For commands that write a document: the names of units of length as options spell them, indexed by SlLengths, ending with NULL. */
+extern const char *const sl_unit_names[];
+
+/* The place of @text (NULL: @value stays) in @names; FALSE after saying what --@option can be. */
+gboolean sl_choose (const SlCommand *command, const char *option, const char *text, const char *const *names, int *value);
+
+/* Whether @output names a PDF; FALSE after saying what is wrong. */
+gboolean sl_check_output (const SlCommand *command, const char *output);
+
+/* Writes @bytes; where they are NULL says what @drawing says. */
+SlExit sl_write_output (const char *output, GBytes *bytes, const GError *drawing);

@@ -15,6 +15,8 @@
 #define HOLLOW_BODY_MM 100.0
 #define SOLID_BODY_MM 45.0
 
+#define LEGEND_TOP_SHARE 0.43 /* of a line's height: small text beside the scale's line, within the stage at any text scale */
+
 /* Shares of the stage: our own choice, by looking. */
 #define BRIDGE_LEAST_UNITS 6.0
 #define MOST_FACTOR 60.0
@@ -34,8 +36,8 @@ sl_side_y (const SlSide *side, double z_mm)
   return side->origin_y - z_mm * side->units_z;
 }
 
-/* Turning the rod leaves the body, and so the tangent at the joint, in place (design 3.4): in the planned chord's frame a point that did not move has
- * z + 4 ΔR (x − x_J)/(x_J − x_1). */
+/* Turning the rod leaves the body, and so the tangent at the joint, in place (design 3.4): in the planned chord's frame a point that did
+ * not move has z + 4 ΔR (x − x_J)/(x_J − x_1). */
 static double
 ghost_z (const SlSide *side, const SlSideString *s, double x_mm, double z_mm)
 {
@@ -121,7 +123,8 @@ choose_strings (SlSide *side)
   side->lead = &side->strings[side->n_strings - 1];
 }
 
-/* Bridge top and the anchors' places, in the planned frame. Where no exposure was read the bridge is drawn a usual saddle's height below the crest. */
+/* Bridge top and the anchors' places, in the planned frame. Where no exposure was read the bridge is drawn a usual saddle's height below
+ * the crest. */
 static void
 choose_bridge (SlSide *side)
 {
@@ -193,9 +196,11 @@ choose_scales (SlSide *side)
   height_range (side, &least, &most);
   body_least = MAX (side->neck_depth * 1.25, BODY_LEAST_SHARE * height);
   body = CLAMP (true_body * side->units_x, body_least, BODY_MOST_SHARE * height);
-  most_factor = MIN (MOST_FACTOR, MAX (LEAST_FACTOR, (height - over - side->board_thickness - body_least) / (most - least) / side->units_x));
-  factor = o->height_factor > 0 ? CLAMP (o->height_factor, LEAST_FACTOR, most_factor)
-                                : round_factor (MIN (most_factor, (height - over - side->board_thickness - body) / (most - least) / side->units_x));
+  most_factor =
+      MIN (MOST_FACTOR, MAX (LEAST_FACTOR, (height - over - side->board_thickness - body_least) / (most - least) / side->units_x));
+  factor = o->height_factor > 0
+               ? CLAMP (o->height_factor, LEAST_FACTOR, most_factor)
+               : round_factor (MIN (most_factor, (height - over - side->board_thickness - body) / (most - least) / side->units_x));
   side->units_z = factor * side->units_x;
   slack = height - over - side->board_thickness - (most - least) * side->units_z;
   body = MIN (slack, MAX (true_body * side->units_x, BODY_MOST_SHARE * height));
@@ -203,7 +208,8 @@ choose_scales (SlSide *side)
   side->origin_y = side->area.y + over + (slack - body) / 2 + most * side->units_z;
   side->board_bottom = sl_side_y (side, least) + side->board_thickness;
   side->body_bottom = side->board_bottom + body;
-  /* The board is no thicker than a symbol needs: a bridge top that would lie below it is drawn at its foot, and what stands on it is drawn broken. */
+  /* The board is no thicker than a symbol needs: a bridge top that would lie below it is drawn at its foot, and what stands on it is drawn
+   * broken. */
   side->broken = sl_side_y (side, side->bridge_top) > side->board_bottom - BRIDGE_LEAST_UNITS;
   if (side->broken)
     side->bridge_top = (side->origin_y - side->board_bottom + BRIDGE_LEAST_UNITS) / side->units_z;
@@ -211,10 +217,13 @@ choose_scales (SlSide *side)
     {
       int at = side->strings[i].string - 1;
 
-      side->strings[i].anchor_z = side->bridge_top - (side->instrument->has_anchor[at] ? side->instrument->anchor_drop[at] : DEFAULT_DROP_MM);
+      side->strings[i].anchor_z =
+          side->bridge_top - (side->instrument->has_anchor[at] ? side->instrument->anchor_drop[at] : DEFAULT_DROP_MM);
     }
-  side->tilt = MIN (side->instrument->tilt_rad,
-                    asin (CLAMP ((side->area.y + side->area.height - side->board_bottom - side->neck_depth) / (side->head_length * side->units_x), 0, 1)));
+  side->tilt =
+      MIN (side->instrument->tilt_rad,
+           asin (CLAMP ((side->area.y + side->area.height - side->board_bottom - side->neck_depth) / (side->head_length * side->units_x), 0,
+                        1)));
   if (side->scene->map)
     side->scene->map->height_factor = factor;
 }
@@ -233,7 +242,8 @@ fill_map (const SlSide *side)
   map->origin_y = side->origin_y;
   for (int n = 0; n <= in->frets; n++)
     map->fret_x[n] = sl_side_x (side, in->x[n]);
-  map->board = (SlRect){ map->fret_x[0], sl_side_y (side, side->lead->after.p[SL_P_CREST]), sl_side_x (side, in->x[in->frets]) + 6 - map->fret_x[0], 0 };
+  map->board = (SlRect){ map->fret_x[0], sl_side_y (side, side->lead->after.p[SL_P_CREST]),
+                         sl_side_x (side, in->x[in->frets]) + 6 - map->fret_x[0], 0 };
   map->board.height = side->board_bottom + side->neck_depth - map->board.y;
 }
 
@@ -242,7 +252,8 @@ draw_caption (SlSide *side)
 {
   SlScene *scene = side->scene;
   SlWording caption = { .n = 0 };
-  g_autofree char *factor = sl_plain_format (side->units_z / side->units_x, side->units_z / side->units_x < 3 ? 1 : 0, scene->options->decimal);
+  g_autofree char *factor =
+      sl_plain_format (side->units_z / side->units_x, side->units_z / side->units_x < 3 ? 1 : 0, scene->options->decimal);
   g_autofree char *heights = g_strdup_printf (_ ("heights × %s"), factor);
   g_autofree char *name = NULL, *held = NULL;
 
@@ -265,7 +276,7 @@ draw_legend (SlSide *side)
   SlScene *scene = side->scene;
   gboolean mm = scene->options->lengths == SL_LENGTHS_MM;
   double text = sl_scene_text_height (scene), y = scene->stage.y + scene->stage.height - text / 2, x = scene->stage.x + 1;
-  double end = x + (mm ? 100 : 4 * SL_MM_PER_INCH) * side->units_x;
+  double end = x + (mm ? 100 : 4 * SL_MM_PER_INCH) * side->units_x, top = y - LEGEND_TOP_SHARE * text;
   SlWording scale = { .n = 0 };
 
   sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, x, y, end, y);
@@ -273,13 +284,13 @@ draw_legend (SlSide *side)
   sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, end, y - 5, end, y + 5);
   sl_scene_block (scene, x - 1, y - 6, end - x + 2, 12, SL_NEVER);
   sl_wording_add (&scale, SL_INK_QUIET, FALSE, TRUE, mm ? _ ("100 mm along the neck") : _ ("4 in along the neck"));
-  sl_scene_fixed (scene, &scale, end + 8, y - text / 2 + 1, 0);
+  sl_scene_fixed (scene, &scale, end + 8, top, 0);
   if (scene->options->legend)
     {
       SlWording only = { .n = 0 };
 
       sl_wording_add (&only, SL_INK_QUIET, FALSE, TRUE, scene->options->legend);
-      sl_scene_fixed (scene, &only, scene->stage.x + scene->stage.width, y - text / 2 + 1, 1);
+      sl_scene_fixed (scene, &only, scene->stage.x + scene->stage.width, top, 1);
     }
   else if (side->ghost)
     {
@@ -287,15 +298,15 @@ draw_legend (SlSide *side)
 
       sl_wording_add (&full, SL_INK_QUIET, FALSE, TRUE, _ ("dashed as measured · solid as planned · hatched comes off"));
       sl_wording_add (&brief, SL_INK_QUIET, FALSE, TRUE, _ ("dashed measured · solid planned · hatched off"));
-      if (!sl_scene_fixed (scene, &full, scene->stage.x + scene->stage.width, y - text / 2 + 1, 1))
-        sl_scene_fixed (scene, &brief, scene->stage.x + scene->stage.width, y - text / 2 + 1, 1);
+      if (!sl_scene_fixed (scene, &full, scene->stage.x + scene->stage.width, top, 1))
+        sl_scene_fixed (scene, &brief, scene->stage.x + scene->stage.width, top, 1);
     }
   else
     {
       SlWording only = { .n = 0 };
 
       sl_wording_add (&only, SL_INK_QUIET, FALSE, TRUE, _ ("as measured, nothing planned"));
-      sl_scene_fixed (scene, &only, scene->stage.x + scene->stage.width, y - text / 2 + 1, 1);
+      sl_scene_fixed (scene, &only, scene->stage.x + scene->stage.width, top, 1);
     }
 }
 

@@ -143,15 +143,29 @@ get_cache (void)
   return cache;
 }
 
+PangoContext *
+sl_text_context (void)
+{
+  return get_cache ()->context;
+}
+
+PangoFontDescription *
+sl_text_font (double size, gboolean bold)
+{
+  PangoFontDescription *font = pango_font_description_from_string ("Cantarell, Noto Sans, sans-serif");
+
+  pango_font_description_set_absolute_size (font, size * PANGO_SCALE);
+  pango_font_description_set_weight (font, bold ? PANGO_WEIGHT_BOLD : PANGO_WEIGHT_NORMAL);
+  return font;
+}
+
 static SlText *
 shape (TextCache *cache, const char *text, double size, gboolean bold)
 {
   SlText *line = g_new0 (SlText, 1);
-  PangoFontDescription *font = pango_font_description_from_string ("Cantarell, Noto Sans, sans-serif");
+  PangoFontDescription *font = sl_text_font (size, bold);
   PangoRectangle logical;
 
-  pango_font_description_set_absolute_size (font, size * PANGO_SCALE);
-  pango_font_description_set_weight (font, bold ? PANGO_WEIGHT_BOLD : PANGO_WEIGHT_NORMAL);
   line->layout = pango_layout_new (cache->context);
   pango_layout_set_font_description (line->layout, font);
   pango_layout_set_single_paragraph_mode (line->layout, TRUE);

@@ -66,6 +66,10 @@ typedef struct
   double width, height, baseline;
 } SlText;
 
+/* What lines and paragraphs are shaped with, and their font at a size in units (free with pango_font_description_free()). The context is borrowed. */
+PangoContext *sl_text_context (void);
+PangoFontDescription *sl_text_font (double size, gboolean bold);
+
 SlText sl_text (const char *text, double size, gboolean bold);
 
 /* Shows it with its top left at (x, y). */

@@ -11,6 +11,7 @@
 #define CARDS_FROM_MM 1.0    /* thinner than this, sheets of paper say more */
 #define PLACES 2
 #define ACTION_FRET 12
+#define WHOLE_FROM 2.75       /* from here on whole things are near enough: our own choice */
 #define MOST_HALVES 24       /* counts above are written as digits */
 
 static SlLengths
@@ -78,12 +79,19 @@ say_things (gboolean cards, int halves)
   return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%s sheet of paper", "%s sheets of paper", halves == 2 ? 1 : 2), count);
 }
 
+/* Halves count where there are few. */
+static int
+count_halves (double things)
+{
+  return things < WHOLE_FROM ? (int) lround (2 * things) : 2 * (int) lround (things);
+}
+
 char *
 sl_thickness_words (double before_mm, double after_mm)
 {
   gboolean one = isnan (before_mm), cards = fmax (before_mm, after_mm) >= CARDS_FROM_MM;
   double thing = cards ? SL_CARD_MM : SL_SHEET_MM;
-  int before = one ? 0 : (int) lround (2 * before_mm / thing), after = (int) lround (2 * after_mm / thing);
+  int before = one ? 0 : count_halves (before_mm / thing), after = count_halves (after_mm / thing);
 
   if (before < 0 || after < 0 || !isfinite (after_mm))
     return NULL;
@@ -119,7 +127,7 @@ put_figure (SlPlainFigure *out, const SlOutcome *outcome, const SlSpeech *speech
     before.value = NAN;
   *out = (SlPlainFigure){
     .name = g_strdup (name),
-    .before = isnan (before.value) ? NULL : sl_speech_length (speech, before.value),
+    .before = isnan (before.value) ? NULL : sl_speech_number (speech, before.value),
     .after = sl_speech_length (speech, after.value),
     .words = sl_thickness_words (before.value, after.value),
   };

@@ -28,7 +28,7 @@ char *sl_speech_spread (const SlSpeech *speech, double u_mm);
 typedef struct
 {
   char *name;   /* "String height at the 12th fret, lowest string" */
-  char *before; /* "3.25 mm"; NULL where nothing was read before */
+  char *before; /* "3.25"; NULL where nothing was read before */
   char *after;  /* "2.30 mm" */
   char *words;  /* "from about four bank cards to three"; NULL where nothing fits */
 } SlPlainFigure;
