@@ -49,7 +49,7 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
   options.lengths = sl_bench_get_lengths (self->bench);
   options.decimal = sl_decimal_sign ();
   options.dark = sl_is_dark (GTK_WIDGET (self));
-  options.focus = gtk_widget_has_visible_focus (GTK_WIDGET (self)) ? (int) self->chosen : -1;
+  options.focus = gtk_widget_has_visible_focus (GTK_WIDGET (self)) ? (int)self->chosen : -1;
   sl_picture_draw (cr, sl_bench_get_analysis (self->bench), &options, &self->map);
 }
 
@@ -158,7 +158,7 @@ on_drag_begin (GtkGestureDrag *gesture, double x, double y, gpointer data)
     }
   gtk_gesture_set_state (GTK_GESTURE (gesture), GTK_EVENT_SEQUENCE_CLAIMED);
   end_drag (self);
-  self->chosen = (SlHandleKind) handle;
+  self->chosen = (SlHandleKind)handle;
   self->units_per_mm = self->map.units_per_mm_up;
   self->factor = self->map.height_factor;
   sl_handle_take (self->bench, self->chosen, &self->grip);
@@ -222,7 +222,7 @@ choose (SlSideView *self, int way)
 
   while (order[at] != self->chosen)
     at++;
-  at = CLAMP (at + way, has_handle (self, SL_HANDLE_SLOT) ? 0 : 1, (int) G_N_ELEMENTS (order) - 1);
+  at = CLAMP (at + way, has_handle (self, SL_HANDLE_SLOT) ? 0 : 1, (int)G_N_ELEMENTS (order) - 1);
   self->chosen = order[at];
   on_changed (self);
 }
@@ -366,7 +366,8 @@ sl_side_view_new (SlBench *bench, SlPictureKind kind)
   sl_set_accessible_label (widget, sl_picture_name (kind));
   g_signal_connect_object (bench, "changed", G_CALLBACK (on_changed), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (bench, "view-changed", G_CALLBACK (on_changed), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (gtk_widget_get_settings (widget), "notify::gtk-application-prefer-dark-theme", G_CALLBACK (gtk_widget_queue_draw), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (gtk_widget_get_settings (widget), "notify::gtk-application-prefer-dark-theme",
+                           G_CALLBACK (gtk_widget_queue_draw), self, G_CONNECT_SWAPPED);
   if (kind == SL_PICTURE_SIDE)
     {
       gtk_widget_set_focusable (widget, TRUE);

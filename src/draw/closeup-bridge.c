@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Saddle and bridge: the saddle in its slot with what comes off its base, its exposure, the string over it down to its anchor, the break angle. */
+ * Saddle and bridge: the saddle in its slot with what comes off its base, its exposure, the string over it down to its anchor, the break
+ * angle. */
 #include "closeup.h"
 
 #include <glib/gi18n-lib.h>
@@ -58,7 +59,8 @@ draw_block (SlCloseup *c, const Bridge *b, double left, double right)
   cairo_t *cr = c->scene->cr;
   SlBridgeKind kind = c->instrument->bridge;
   gboolean standing = kind == SL_BRIDGE_TAILPIECE || kind == SL_BRIDGE_FLOATING, plate = kind == SL_BRIDGE_THROUGH_BODY;
-  double depth = plate ? 3 : BRIDGE_MM, front = standing ? -5 : MAX (left - 2, -FRONT_MM - 20), back = standing ? 6 : right + 2, y = sl_closeup_y (c, 0);
+  double depth = plate ? 3 : BRIDGE_MM, front = standing ? -5 : MAX (left - 2, -FRONT_MM - 20), back = standing ? 6 : right + 2,
+         y = sl_closeup_y (c, 0);
 
   /* The body beneath. */
   cairo_rectangle (cr, c->area.x - 8, sl_closeup_y (c, -depth), c->area.width + 16, c->area.height + 20);
@@ -90,7 +92,8 @@ draw_block (SlCloseup *c, const Bridge *b, double left, double right)
       cairo_rectangle (cr, sl_closeup_x (c, -3.5), sl_closeup_y (c, -5.5), 8 * c->scale, 1.2 * c->scale);
       sl_closeup_fill (c, SL_INK_METAL);
     }
-  sl_scene_block (c->scene, sl_closeup_x (c, MAX (front, left)), y, (MIN (back, right) - MAX (front, left)) * c->scale, depth * c->scale, SL_NEVER);
+  sl_scene_block (c->scene, sl_closeup_x (c, MAX (front, left)), y, (MIN (back, right) - MAX (front, left)) * c->scale, depth * c->scale,
+                  SL_NEVER);
 }
 
 /* A point of the saddle: @across its thickness, @up along it from the crest. */
@@ -143,7 +146,8 @@ draw_saddle (SlCloseup *c, const Bridge *b)
   if (b->screws)
     for (int i = -1; i <= 1; i += 2)
       {
-        cairo_rectangle (cr, sl_closeup_x (c, i * half * 0.5 - 0.4), sl_closeup_y (c, b->crest - 1), 0.8 * c->scale, (b->crest - 1) * c->scale);
+        cairo_rectangle (cr, sl_closeup_x (c, i * half * 0.5 - 0.4), sl_closeup_y (c, b->crest - 1), 0.8 * c->scale,
+                         (b->crest - 1) * c->scale);
         sl_closeup_fill (c, SL_INK_METAL);
       }
   saddle_to (c, b, 0, b->crest, -half, -length);
@@ -173,14 +177,16 @@ draw_saddle (SlCloseup *c, const Bridge *b)
       cairo_stroke (cr);
       sl_set_dash (cr, SL_DASH_NONE);
     }
-  sl_scene_block (c->scene, sl_closeup_x (c, -half - 0.2), sl_closeup_y (c, MAX (b->crest, b->ghost)), (2 * half + 0.4) * c->scale, MAX (b->crest, b->ghost) * c->scale, SL_NEVER);
+  sl_scene_block (c->scene, sl_closeup_x (c, -half - 0.2), sl_closeup_y (c, MAX (b->crest, b->ghost)), (2 * half + 0.4) * c->scale,
+                  MAX (b->crest, b->ghost) * c->scale, SL_NEVER);
 }
 
 static void
 draw_pin (SlCloseup *c, double x_mm)
 {
   cairo_t *cr = c->scene->cr;
-  double x = sl_closeup_x (c, x_mm + PIN_SHAFT_MM * 0.35), top = sl_closeup_y (c, 0), r = PIN_HEAD_MM / 2 * c->scale, shaft = PIN_SHAFT_MM / 2 * c->scale;
+  double x = sl_closeup_x (c, x_mm + PIN_SHAFT_MM * 0.35), top = sl_closeup_y (c, 0), r = PIN_HEAD_MM / 2 * c->scale,
+         shaft = PIN_SHAFT_MM / 2 * c->scale;
 
   cairo_move_to (cr, x - shaft, top);
   cairo_line_to (cr, x - shaft * 0.85, sl_closeup_y (c, -BRIDGE_MM - 4));
@@ -216,8 +222,8 @@ draw_anchor (SlCloseup *c, const Bridge *b)
     case SL_BRIDGE_THROUGH_BODY:
       /* Hidden in plate and body: its two edges, dashed. */
       for (int edge = -1; edge <= 1; edge += 2)
-        sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_OUTLINE, SL_DASH_TRACE, x + edge * c->diameter * c->scale / 2, y, x + edge * c->diameter * c->scale / 2,
-                        c->area.y + c->area.height + 8);
+        sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_OUTLINE, SL_DASH_TRACE, x + edge * c->diameter * c->scale / 2, y,
+                        x + edge * c->diameter * c->scale / 2, c->area.y + c->area.height + 8);
       break;
     case SL_BRIDGE_TIE_BLOCK:
       cairo_move_to (cr, x - 4 * c->scale, y);
@@ -240,7 +246,8 @@ draw_break (SlCloseup *c, const Bridge *b)
 {
   SlScene *scene = c->scene;
   int i = c->string - 1;
-  double x = sl_closeup_x (c, 0), y = sl_closeup_y (c, b->crest + c->diameter / 2), radius = MIN (MIN (c->area.width * 0.28, 84), b->anchor_x * c->scale * 0.8);
+  double x = sl_closeup_x (c, 0), y = sl_closeup_y (c, b->crest + c->diameter / 2),
+         radius = MIN (MIN (c->area.width * 0.28, 84), b->anchor_x * c->scale * 0.8);
   double ahead = -atan (b->slope), rear = atan2 (b->crest - b->anchor_z, b->anchor_x), middle = (ahead + rear) / 2;
 
   if (!c->instrument->has_anchor[i])
@@ -248,14 +255,23 @@ draw_break (SlCloseup *c, const Bridge *b)
   sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_CHAIN, x, y, x + (radius + 12) * cos (ahead), y + (radius + 12) * sin (ahead));
   sl_scene_line (scene, x, y, x + (radius + 12) * cos (ahead), y + (radius + 12) * sin (ahead), 40);
   sl_dimension_angle (scene, SL_INK_PLANNED, x, y, radius, ahead, rear);
-  sl_closeup_figure (c, &(SlRequest){ .x = x + radius * cos (middle), .y = y + radius * sin (middle), .dx = 0.8, .dy = -0.8, .clear = 18, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
-                     _ ("break"), SL_SAY_DEGREES, &c->after_figures->saddle_break[i], &c->before_figures->saddle_break[i], &c->after_figures->saddle_force[i]);
+  sl_closeup_figure (c,
+                     &(SlRequest){ .x = x + radius * cos (middle),
+                                   .y = y + radius * sin (middle),
+                                   .dx = 0.8,
+                                   .dy = -0.8,
+                                   .clear = 18,
+                                   .end = SL_LEADER_PLAIN,
+                                   .leader_ink = SL_INK_PLANNED },
+                     _ ("break"), SL_SAY_DEGREES, &c->after_figures->saddle_break[i], &c->before_figures->saddle_break[i],
+                     &c->after_figures->saddle_force[i]);
 }
 
 static void
 draw_exposure (SlCloseup *c, const Bridge *b)
 {
-  double saddle = sl_closeup_x (c, -b->half), x = saddle - MIN (34, c->area.width * 0.07), top = sl_closeup_y (c, b->crest), bottom = sl_closeup_y (c, 0), y;
+  double saddle = sl_closeup_x (c, -b->half), x = saddle - MIN (34, c->area.width * 0.07), top = sl_closeup_y (c, b->crest),
+         bottom = sl_closeup_y (c, 0), y;
   int i = c->string - 1;
 
   if (!c->after_state->exposure_read)
@@ -266,7 +282,8 @@ draw_exposure (SlCloseup *c, const Bridge *b)
                      _ ("exposure"), SL_SAY_LENGTH, &c->after_figures->exposure[i], &c->before_figures->exposure[i], NULL);
 }
 
-/* Words beside the saddle's foot, light on the bridge's wood, with a short line to what they speak of. FALSE where wood or room is missing. */
+/* Words beside the saddle's foot, light on the bridge's wood, with a short line to what they speak of. FALSE where wood or room is missing.
+ */
 static gboolean
 say_on_wood (SlCloseup *c, double x, double y, const char *text, const char *beneath)
 {
@@ -278,9 +295,9 @@ say_on_wood (SlCloseup *c, double x, double y, const char *text, const char *ben
   sl_wording_break (&words);
   sl_wording_add (&words, SL_INK_ON_WOOD, FALSE, TRUE, beneath);
   width = sl_wording_width (c->scene, &words);
-  if (kind == SL_BRIDGE_TAILPIECE || kind == SL_BRIDGE_FLOATING || kind == SL_BRIDGE_THROUGH_BODY || right - width < c->area.x + 4
-      || y - height - 2 < sl_closeup_y (c, 0) || y + height + 2 > MIN (sl_closeup_y (c, -BRIDGE_MM), c->area.y + c->area.height)
-      || !sl_scene_fixed (c->scene, &words, right, y - height - 1, 1))
+  if (kind == SL_BRIDGE_TAILPIECE || kind == SL_BRIDGE_FLOATING || kind == SL_BRIDGE_THROUGH_BODY || right - width < c->area.x + 4 ||
+      y - height - 2 < sl_closeup_y (c, 0) || y + height + 2 > MIN (sl_closeup_y (c, -BRIDGE_MM), c->area.y + c->area.height) ||
+      !sl_scene_fixed (c->scene, &words, right, y - height - 1, 1))
     return FALSE;
   sl_stroke_line (c->scene, SL_INK_ON_WOOD, SL_LINE_THIN, SL_DASH_NONE, right - width, y, x, y);
   sl_arrowhead (c->scene, SL_INK_ON_WOOD, x, y, 1, 0);
@@ -298,7 +315,9 @@ say_cut (SlCloseup *c, const Bridge *b)
     return;
   saddle_point (c, b, 0, b->crest, -b->half, -saddle_length (b) + b->cut / 2, &x, &y);
   if (!say_on_wood (c, x, y, text, beneath))
-    sl_closeup_words (c, &(SlRequest){ .x = x + 2, .y = y, .dx = -1, .dy = 0.8, .clear = 24, .end = SL_LEADER_DOT, .leader_ink = SL_INK_CUT }, SL_INK_CUT, TRUE, text, beneath);
+    sl_closeup_words (c,
+                      &(SlRequest){ .x = x + 2, .y = y, .dx = -1, .dy = 0.8, .clear = 24, .end = SL_LEADER_DOT, .leader_ink = SL_INK_CUT },
+                      SL_INK_CUT, TRUE, text, beneath);
 }
 
 static void
@@ -308,7 +327,15 @@ say_shaped (SlCloseup *c, const Bridge *b)
   g_autofree char *text = g_strdup_printf (b->shaped > 0 ? _ ("crest %s lower") : _ ("crest %s higher"), amount);
 
   if (fabs (b->shaped) > 0.004)
-    sl_closeup_words (c, &(SlRequest){ .x = sl_closeup_x (c, -b->half * 0.5), .y = sl_closeup_y (c, b->crest - 0.3), .dx = -1, .dy = -0.6, .clear = 26, .end = SL_LEADER_DOT, .leader_ink = SL_INK_CUT }, SL_INK_CUT, TRUE, text, NULL);
+    sl_closeup_words (c,
+                      &(SlRequest){ .x = sl_closeup_x (c, -b->half * 0.5),
+                                    .y = sl_closeup_y (c, b->crest - 0.3),
+                                    .dx = -1,
+                                    .dy = -0.6,
+                                    .clear = 26,
+                                    .end = SL_LEADER_DOT,
+                                    .leader_ink = SL_INK_CUT },
+                      SL_INK_CUT, TRUE, text, NULL);
 }
 
 void
@@ -329,8 +356,10 @@ sl_closeup_bridge (SlCloseup *c)
   draw_block (c, &b, left, right);
   draw_saddle (c, &b);
   if (c->ghost && (b.ghost - b.crest) * c->scale > 1)
-    sl_closeup_ghost_string (c, (const double[3][2]){ { left, b.ghost + b.slope * (left - b.ghost_x) }, { b.ghost_x, b.ghost }, { b.anchor_x, b.anchor_z } }, 3);
-  sl_closeup_string (c, (const double[3][2]){ { left - 1, b.crest + b.slope * (left - 1) }, { 0, b.crest }, { b.anchor_x, b.anchor_z } }, 3);
+    sl_closeup_ghost_string (
+        c, (const double[3][2]){ { left, b.ghost + b.slope * (left - b.ghost_x) }, { b.ghost_x, b.ghost }, { b.anchor_x, b.anchor_z } }, 3);
+  sl_closeup_string (c, (const double[3][2]){ { left - 1, b.crest + b.slope * (left - 1) }, { 0, b.crest }, { b.anchor_x, b.anchor_z } },
+                     3);
   draw_anchor (c, &b);
   draw_break (c, &b);
   draw_exposure (c, &b);

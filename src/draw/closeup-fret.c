@@ -46,7 +46,8 @@ static void
 draw_crown (SlCloseup *c, double x_mm, double top_mm, double base_mm)
 {
   cairo_t *cr = c->scene->cr;
-  double half = c->instrument->crown_width / 2, h = c->instrument->crown_height, r = (half * half + h * h) / (2 * h), sweep = asin (MIN (1, half / r));
+  double half = c->instrument->crown_width / 2, h = c->instrument->crown_height, r = (half * half + h * h) / (2 * h),
+         sweep = asin (MIN (1, half / r));
   double x = sl_closeup_x (c, x_mm), base = sl_closeup_y (c, base_mm);
 
   if (h > half) /* higher than a half circle: upright sides below it */
@@ -68,7 +69,8 @@ draw_board (SlCloseup *c, const Fret *f)
 {
   const SlInstrument *in = c->instrument;
   cairo_t *cr = c->scene->cr;
-  double loss = c->before_state->crown[f->fret] - c->after_state->crown[f->fret], base = -(in->crown_height + MIN (0, c->after_state->crown[f->fret])), y = sl_closeup_y (c, base);
+  double loss = c->before_state->crown[f->fret] - c->after_state->crown[f->fret],
+         base = -(in->crown_height + MIN (0, c->after_state->crown[f->fret])), y = sl_closeup_y (c, base);
 
   cairo_rectangle (cr, c->area.x - 6, y, c->area.width + 12, c->area.y + c->area.height + 8 - y);
   sl_closeup_fill (c, SL_INK_BOARD);
@@ -141,10 +143,14 @@ draw_rule (SlCloseup *c, const Fret *f)
     }
   sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THIN, SL_DASH_NONE, x, sl_closeup_y (c, 0), x, MAX (c->area.y, sl_closeup_y (c, f->top)));
   sl_scene_block (scene, x - 1, sl_closeup_y (c, f->top), TICK_LONG + 2, f->top * c->scale, SL_NEVER);
-  sl_wording_add (&unit, SL_INK_QUIET, FALSE, TRUE, o->lengths == SL_LENGTHS_MM ? _ ("mm") : o->lengths == SL_LENGTHS_INCH ? _ ("in") : _ ("64ths"));
+  sl_wording_add (&unit, SL_INK_QUIET, FALSE, TRUE,
+                  o->lengths == SL_LENGTHS_MM     ? _ ("mm")
+                  : o->lengths == SL_LENGTHS_INCH ? _ ("in")
+                                                  : _ ("64ths"));
   sl_scene_fixed (scene, &unit, x + TICK_LONG + 3, sl_closeup_y (c, 0) - text - 2, 0);
   /* The crown's height carried over to the rule's zero. */
-  sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_CHAIN, x + TICK_LONG, sl_closeup_y (c, 0), c->area.x + c->area.width, sl_closeup_y (c, 0));
+  sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_CHAIN, x + TICK_LONG, sl_closeup_y (c, 0), c->area.x + c->area.width,
+                  sl_closeup_y (c, 0));
   sl_scene_line (scene, x + TICK_LONG, sl_closeup_y (c, 0), c->area.x + c->area.width, sl_closeup_y (c, 0), SL_NEVER);
 }
 
@@ -169,8 +175,17 @@ static void
 draw_swing (SlCloseup *c, const Fret *f, double left, double right)
 {
   SlScene *scene = c->scene;
-  double x0 = sl_closeup_x (c, left), x1 = sl_closeup_x (c, right), y0, y1, at = x0 + MIN (24, (x1 - x0) * 0.1);
-  g_autofree char *value = NULL, *text = NULL;
+  double x0 = sl_closeup_x (c, left), x1 = sl_closeup_x (c, right), y0, y1;
+  SlRequest request = {
+    .x = x0 + MIN (24, (x1 - x0) * 0.1),
+    .dx = 0.6,
+    .dy = 1,
+    .clear = 10,
+    .end = SL_LEADER_ARROW,
+    .leader_ink = SL_INK_THIN,
+    .n_wordings = 2,
+  };
+  g_autofree char *value = NULL, *text = NULL, *brief = NULL;
 
   if (!isfinite (f->swing))
     return;
@@ -180,21 +195,29 @@ draw_swing (SlCloseup *c, const Fret *f, double left, double right)
   sl_scene_line (scene, x0, y0, x1, y1, SL_NEVER);
   value = sl_say (scene, SL_SAY_LENGTH, f->swing);
   text = g_strdup_printf (_ ("swings down to here, %s"), value);
-  sl_closeup_words (c, &(SlRequest){ .x = at, .y = y0 + (y1 - y0) * (at - x0) / (x1 - x0), .dx = 0.6, .dy = 1, .clear = 10, .end = SL_LEADER_ARROW, .leader_ink = SL_INK_THIN }, SL_INK_TEXT, FALSE, text, NULL);
+  brief = g_strdup_printf (_ ("swing %s"), value);
+  sl_wording_add (&request.wordings[0], SL_INK_TEXT, FALSE, TRUE, text);
+  sl_wording_add (&request.wordings[1], SL_INK_TEXT, FALSE, TRUE, brief);
+  request.y = y0 + (y1 - y0) * (request.x - x0) / (x1 - x0);
+  sl_scene_request (scene, &request);
 }
 
 static void
 draw_action (SlCloseup *c, const Fret *f)
 {
   SlScene *scene = c->scene;
-  double x = sl_closeup_x (c, 0) + c->instrument->crown_width / 2 * c->scale + 12, x_mm = (x - c->origin_x) / c->scale, top = sl_closeup_y (c, f->gap + f->slope * x_mm), bottom = sl_closeup_y (c, 0), y;
+  double x = sl_closeup_x (c, 0) + c->instrument->crown_width / 2 * c->scale + 12, x_mm = (x - c->origin_x) / c->scale,
+         top = sl_closeup_y (c, f->gap + f->slope * x_mm), bottom = sl_closeup_y (c, 0), y;
   int i = c->string - 1;
   g_autofree char *name = g_strdup_printf (_ ("action at %d"), f->fret);
 
   y = sl_dimension_upright (scene, SL_INK_PLANNED, x, top, bottom, x, sl_closeup_x (c, 0));
   sl_scene_line (scene, x, top, x, bottom, SL_NEVER);
-  sl_closeup_figure (c, &(SlRequest){ .x = x, .y = y + (bottom - y) * 0.35, .dx = 1, .dy = 0.3, .clear = 10, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
-                     name, SL_SAY_LENGTH, &c->after_figures->action[i][f->fret], &c->before_figures->action[i][f->fret], NULL);
+  sl_closeup_figure (
+      c,
+      &(SlRequest){
+          .x = x, .y = y + (bottom - y) * 0.35, .dx = 1, .dy = 0.3, .clear = 10, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
+      name, SL_SAY_LENGTH, &c->after_figures->action[i][f->fret], &c->before_figures->action[i][f->fret], NULL);
 }
 
 void
@@ -215,7 +238,8 @@ sl_closeup_fret (SlCloseup *c, int fret)
   left += (30 * c->scene->options->text_scale + TICK_LONG + 8) / c->scale;
   draw_band (c, &f, left, right);
   if (c->ghost && fabs (f.gap_before - f.gap) * c->scale > 0.7)
-    sl_closeup_ghost_string (c, (const double[2][2]){ { left, f.gap_before + f.slope_before * left }, { right, f.gap_before + f.slope_before * right } }, 2);
+    sl_closeup_ghost_string (
+        c, (const double[2][2]){ { left, f.gap_before + f.slope_before * left }, { right, f.gap_before + f.slope_before * right } }, 2);
   sl_closeup_string (c, (const double[2][2]){ { left, f.gap + f.slope * left }, { right, f.gap + f.slope * right } }, 2);
   draw_action (c, &f);
   draw_swing (c, &f, left, right);

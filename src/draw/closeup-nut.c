@@ -80,14 +80,15 @@ static void
 draw_nut (SlCloseup *c, const Nut *n, double slot_cut)
 {
   cairo_t *cr = c->scene->cr;
-  double seat = MIN (face_at (n, -NUT_MM), -c->instrument->crown_height - BOARD_MM), z = c->after.p[SL_P_NUT], half = MAX (0.15, c->diameter / 2);
+  double seat = MIN (face_at (n, -NUT_MM), -c->instrument->crown_height - BOARD_MM), z = c->after.p[SL_P_NUT],
+         half = MAX (0.15, c->diameter / 2);
   double fall = tan (FLOOR_SHARE * atan2 (-n->rear_z, -n->rear_x)) * NUT_MM, back = MAX (z - fall, seat + 0.5);
 
   /* The slot's far wall, then the bone below its floor. */
   cairo_move_to (cr, sl_closeup_x (c, 0), sl_closeup_y (c, z));
   cairo_line_to (cr, sl_closeup_x (c, 0), sl_closeup_y (c, z + half));
-  cairo_curve_to (cr, sl_closeup_x (c, -NUT_MM * 0.5), sl_closeup_y (c, z + half), sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, back + half * 1.4), sl_closeup_x (c, -NUT_MM),
-                  sl_closeup_y (c, back));
+  cairo_curve_to (cr, sl_closeup_x (c, -NUT_MM * 0.5), sl_closeup_y (c, z + half), sl_closeup_x (c, -NUT_MM),
+                  sl_closeup_y (c, back + half * 1.4), sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, back));
   cairo_close_path (cr);
   sl_closeup_fill (c, SL_INK_BONE);
   cairo_move_to (cr, sl_closeup_x (c, 0), sl_closeup_y (c, seat));
@@ -138,18 +139,27 @@ draw_break (SlCloseup *c, const Nut *n, double reach)
   sl_scene_line (scene, x, y, x + (radius + 10) * cos (level), y + (radius + 10) * sin (level), 40);
   sl_dimension_angle (scene, SL_INK_PLANNED, x, y, radius, rear, level);
   middle = (rear + level) / 2;
-  sl_closeup_figure (c, &(SlRequest){ .x = x + radius * cos (middle), .y = y + radius * sin (middle), .dx = -0.4, .dy = -1, .clear = 22, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
-                     _ ("break"), SL_SAY_DEGREES, &c->after_figures->nut_break[i], &c->before_figures->nut_break[i], &c->after_figures->nut_force[i]);
+  sl_closeup_figure (c,
+                     &(SlRequest){ .x = x + radius * cos (middle),
+                                   .y = y + radius * sin (middle),
+                                   .dx = -0.4,
+                                   .dy = -1,
+                                   .clear = 22,
+                                   .end = SL_LEADER_PLAIN,
+                                   .leader_ink = SL_INK_PLANNED },
+                     _ ("break"), SL_SAY_DEGREES, &c->after_figures->nut_break[i], &c->before_figures->nut_break[i],
+                     &c->after_figures->nut_force[i]);
 }
 
-/* The string's height over the head's face, measured square to it at the nut's front: drawn a little further back, between the face carried on below the nut
- * and its parallel through the string. */
+/* The string's height over the head's face, measured square to it at the nut's front: drawn a little further back, between the face carried
+ * on below the nut and its parallel through the string. */
 static void
 draw_rise (SlCloseup *c, const Nut *n)
 {
   SlScene *scene = c->scene;
   double back = NUT_MM * 0.86, ux = -cos (n->tilt), uz = -sin (n->tilt), z = c->after.p[SL_P_NUT];
-  double x0 = sl_closeup_x (c, back * ux), y0 = sl_closeup_y (c, z + back * uz), x1 = sl_closeup_x (c, n->face_x + back * ux), y1 = sl_closeup_y (c, n->face_z + back * uz);
+  double x0 = sl_closeup_x (c, back * ux), y0 = sl_closeup_y (c, z + back * uz), x1 = sl_closeup_x (c, n->face_x + back * ux),
+         y1 = sl_closeup_y (c, n->face_z + back * uz);
   SlWording wording = { .n = 0 };
   g_autofree char *value = NULL, *text = NULL;
 
@@ -157,8 +167,10 @@ draw_rise (SlCloseup *c, const Nut *n)
     return;
   value = sl_say (scene, SL_SAY_COARSE, c->instrument->string_rise);
   text = g_strdup_printf (_ ("rise %s"), value);
-  sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_TRACE, sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, face_at (n, -NUT_MM)), sl_closeup_x (c, 0), sl_closeup_y (c, face_at (n, 0)));
-  sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_TRACE, sl_closeup_x (c, 0), sl_closeup_y (c, z), sl_closeup_x (c, (back + 0.6) * ux), sl_closeup_y (c, z + (back + 0.6) * uz));
+  sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_TRACE, sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, face_at (n, -NUT_MM)),
+                  sl_closeup_x (c, 0), sl_closeup_y (c, face_at (n, 0)));
+  sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_TRACE, sl_closeup_x (c, 0), sl_closeup_y (c, z),
+                  sl_closeup_x (c, (back + 0.6) * ux), sl_closeup_y (c, z + (back + 0.6) * uz));
   sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_NONE, x0, y0, x1, y1);
   sl_arrowhead (scene, SL_INK_ON_BONE, x0, y0, x0 - x1, y0 - y1);
   sl_arrowhead (scene, SL_INK_ON_BONE, x1, y1, x1 - x0, y1 - y0);
@@ -172,7 +184,14 @@ say_slot (SlCloseup *c, double slot_cut)
 {
   g_autofree char *amount = sl_say (c->scene, SL_SAY_LENGTH, slot_cut), *text = g_strdup_printf (_ ("slot %s lower"), amount);
 
-  sl_closeup_words (c, &(SlRequest){ .x = sl_closeup_x (c, -NUT_MM * 0.3), .y = sl_closeup_y (c, c->after.p[SL_P_NUT] + slot_cut * 0.4), .dx = 0.7, .dy = -1, .clear = 26, .end = SL_LEADER_DOT, .leader_ink = SL_INK_CUT },
+  sl_closeup_words (c,
+                    &(SlRequest){ .x = sl_closeup_x (c, -NUT_MM * 0.3),
+                                  .y = sl_closeup_y (c, c->after.p[SL_P_NUT] + slot_cut * 0.4),
+                                  .dx = 0.7,
+                                  .dy = -1,
+                                  .clear = 26,
+                                  .end = SL_LEADER_DOT,
+                                  .leader_ink = SL_INK_CUT },
                     SL_INK_CUT, TRUE, text, NULL);
 }
 
@@ -181,14 +200,21 @@ say_post (SlCloseup *c, const Nut *n, double left)
 {
   const SlInstrument *in = c->instrument;
   int i = c->string - 1;
-  double t = (-left - 1.5) / MAX (0.2, -n->rear_x), x = sl_closeup_x (c, n->rear_x * t), y = sl_closeup_y (c, c->after.p[SL_P_NUT] + n->rear_z * t);
+  double t = (-left - 1.5) / MAX (0.2, -n->rear_x), x = sl_closeup_x (c, n->rear_x * t),
+         y = sl_closeup_y (c, c->after.p[SL_P_NUT] + n->rear_z * t);
   g_autofree char *side = n->post ? sl_say (c->scene, SL_SAY_COARSE, fabs (in->post_side[i])) : NULL;
-  g_autofree char *text = n->post && fabs (in->post_side[i]) >= 0.5 ? g_strdup_printf (_ ("to the post, %s aside"), side) : g_strdup (n->post ? _ ("to the post") : _ ("post not given"));
+  g_autofree char *text = n->post && fabs (in->post_side[i]) >= 0.5 ? g_strdup_printf (_ ("to the post, %s aside"), side)
+                                                                    : g_strdup (n->post ? _ ("to the post") : _ ("post not given"));
 
   sl_arrowhead (c->scene, SL_INK_TEXT, x - 4, y - c->diameter * c->scale - 6, n->rear_x, -n->rear_z);
-  sl_stroke_line (c->scene, SL_INK_TEXT, SL_LINE_OUTLINE, SL_DASH_NONE, x - 4, y - c->diameter * c->scale - 6, x - 4 - 22 * n->rear_x, y - c->diameter * c->scale - 6 + 22 * n->rear_z);
+  sl_stroke_line (c->scene, SL_INK_TEXT, SL_LINE_OUTLINE, SL_DASH_NONE, x - 4, y - c->diameter * c->scale - 6, x - 4 - 22 * n->rear_x,
+                  y - c->diameter * c->scale - 6 + 22 * n->rear_z);
   sl_scene_block (c->scene, x - 6, y - c->diameter * c->scale - 22, 28, 20, 200);
-  sl_closeup_words (c, &(SlRequest){ .x = x + 8, .y = y - c->diameter * c->scale - 12, .dx = 0.6, .dy = -1, .clear = 6, .reach = 120, .end = SL_LEADER_NONE }, SL_INK_QUIET, FALSE, text, NULL);
+  sl_closeup_words (
+      c,
+      &(SlRequest){
+          .x = x + 8, .y = y - c->diameter * c->scale - 12, .dx = 0.6, .dy = -1, .clear = 6, .reach = 120, .end = SL_LEADER_NONE },
+      SL_INK_QUIET, FALSE, text, NULL);
 }
 
 void
@@ -212,10 +238,10 @@ sl_closeup_nut (SlCloseup *c)
   if (c->ghost && (slot_cut > 0 || fabs (before.slope - n.slope) * right * c->scale > 1))
     {
       string_points (&before, z + slot_cut, left, right, points);
-      sl_closeup_ghost_string (c, (const double (*)[2]) points, 3);
+      sl_closeup_ghost_string (c, (const double (*)[2])points, 3);
     }
   string_points (&n, z, left, right, points);
-  sl_closeup_string (c, (const double (*)[2]) points, 3);
+  sl_closeup_string (c, (const double (*)[2])points, 3);
   if (n.post)
     draw_break (c, &n, -left * c->scale);
   if (slot_cut > 0)

@@ -81,15 +81,20 @@ raised_path (SlCloseup *c, const double (*points)[2], int n, double up)
 static void
 keep_clear (SlCloseup *c, const double (*points)[2], int n, double width)
 {
-  enum { PIECES = 8 };
+  enum
+  {
+    PIECES = 8
+  };
 
   for (int i = 0; i + 1 < n; i++)
     for (int k = 0; k < PIECES; k++)
       {
-        double x0 = sl_closeup_x (c, points[i][0]), y0 = sl_closeup_y (c, points[i][1]), dx = sl_closeup_x (c, points[i + 1][0]) - x0, dy = sl_closeup_y (c, points[i + 1][1]) - y0;
+        double x0 = sl_closeup_x (c, points[i][0]), y0 = sl_closeup_y (c, points[i][1]), dx = sl_closeup_x (c, points[i + 1][0]) - x0,
+               dy = sl_closeup_y (c, points[i + 1][1]) - y0;
         double left = x0 + dx * k / PIECES, ya = y0 + dy * k / PIECES, yb = y0 + dy * (k + 1) / PIECES;
 
-        sl_scene_block (c->scene, MIN (left, left + dx / PIECES), MIN (ya, yb) - width, MAX (0.1, fabs (dx / PIECES)), fabs (yb - ya) + width, SL_NEVER);
+        sl_scene_block (c->scene, MIN (left, left + dx / PIECES), MIN (ya, yb) - width, MAX (0.1, fabs (dx / PIECES)),
+                        fabs (yb - ya) + width, SL_NEVER);
       }
 }
 
@@ -131,14 +136,17 @@ sl_closeup_ghost_string (SlCloseup *c, const double (*points)[2], int n)
   sl_set_dash (cr, SL_DASH_NONE);
   for (int i = 0; i + 1 < n; i++)
     for (int edge = 0; edge < 2; edge++)
-      sl_scene_line (scene, sl_closeup_x (c, points[i][0]), sl_closeup_y (c, points[i][1]) - edge * width, sl_closeup_x (c, points[i + 1][0]),
-                     sl_closeup_y (c, points[i + 1][1]) - edge * width, SL_NEVER);
+      sl_scene_line (scene, sl_closeup_x (c, points[i][0]), sl_closeup_y (c, points[i][1]) - edge * width,
+                     sl_closeup_x (c, points[i + 1][0]), sl_closeup_y (c, points[i + 1][1]) - edge * width, SL_NEVER);
 }
 
 void
-sl_closeup_figure (SlCloseup *c, SlRequest *request, const char *name, SlSay kind, const SlFigure *after, const SlFigure *before, const SlFigure *aside)
+sl_closeup_figure (
+    SlCloseup *c, SlRequest *request, const char *name, SlSay kind, const SlFigure *after, const SlFigure *before, const SlFigure *aside)
 {
-  SlFigureWords words = { .name = name, .kind = kind, .after = { after }, .before = { c->ghost ? before : NULL }, .aside = { aside }, .ink = SL_INK_PLANNED };
+  SlFigureWords words = {
+    .name = name, .kind = kind, .after = { after }, .before = { c->ghost ? before : NULL }, .aside = { aside }, .ink = SL_INK_PLANNED
+  };
 
   request->n_wordings = sl_figure_wordings (c->scene, &c->spoken, &words, request->wordings);
   sl_scene_request (c->scene, request);

@@ -160,7 +160,7 @@ sl_draw_handle (SlScene *scene, SlHandleKind kind, double x, double y)
 {
   cairo_t *cr = scene->cr;
 
-  if (scene->options->focus == (int) kind)
+  if (scene->options->focus == (int)kind)
     {
       cairo_new_sub_path (cr);
       cairo_arc (cr, x, y, FOCUS_RING, 0, 2 * G_PI);

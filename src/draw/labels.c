@@ -20,7 +20,7 @@ static const double cost_shorter[SL_MAX_WORDINGS] = { 0, 30, 70, 180 }; /* of wh
 #define LINE_CLEARANCE 1.5 /* between a text and a line */
 #define LANDING_PAD 3.0    /* what a reference line is longer than its text, on the leader's side */
 #define ROUNDING 1e-6
-#define LANDING_GAP 1.0    /* between text and reference line */
+#define LANDING_GAP 1.0 /* between text and reference line */
 
 typedef struct
 {
@@ -227,7 +227,8 @@ show (SlScene *scene, const SlWording *wording, SlRect box, double above, double
 static gboolean
 rects_meet (const SlRect *a, const SlRect *b, double clearance)
 {
-  return a->x < b->x + b->width + clearance && b->x < a->x + a->width + clearance && a->y < b->y + b->height + clearance && b->y < a->y + a->height + clearance;
+  return a->x < b->x + b->width + clearance && b->x < a->x + a->width + clearance && a->y < b->y + b->height + clearance &&
+         b->y < a->y + a->height + clearance;
 }
 
 static gboolean
@@ -235,7 +236,8 @@ inside_stage (const SlScene *scene, const SlRect *r)
 {
   const SlRect *s = &scene->stage;
 
-  return r->x >= s->x - ROUNDING && r->y >= s->y - ROUNDING && r->x + r->width <= s->x + s->width + ROUNDING && r->y + r->height <= s->y + s->height + ROUNDING;
+  return r->x >= s->x - ROUNDING && r->y >= s->y - ROUNDING && r->x + r->width <= s->x + s->width + ROUNDING &&
+         r->y + r->height <= s->y + s->height + ROUNDING;
 }
 
 static gboolean
@@ -384,7 +386,8 @@ place_at (const SlRequest *request, double fx, double fy, gboolean to_right, dou
   if (request->end == SL_LEADER_NONE)
     p.box = (SlRect){ fx - w / 2, fy - (above + below) / 2, w, above + below };
   else
-    p.box = (SlRect){ to_right ? fx + LANDING_PAD : fx - LANDING_PAD - w, fy - LANDING_GAP - above, w, above + (below > 0 ? below + 2 * LANDING_GAP : LANDING_GAP) };
+    p.box = (SlRect){ to_right ? fx + LANDING_PAD : fx - LANDING_PAD - w, fy - LANDING_GAP - above, w,
+                      above + (below > 0 ? below + 2 * LANDING_GAP : LANDING_GAP) };
   p.landing_x = to_right ? fx + LANDING_PAD + w : fx - LANDING_PAD - w;
   p.landing_y = fy;
   return p;
@@ -421,7 +424,10 @@ static void
 search_rings (const SlScene *scene, const SlRequest *request, double w, double above, double below, Place *best)
 {
   static const double steps[] = { 0, 8, 18, 30, 46, 66, 92, 124, 164, 214 };
-  enum { N_DIRECTIONS = 20 };
+  enum
+  {
+    N_DIRECTIONS = 20
+  };
   double wish = hypot (request->dx, request->dy);
 
   for (guint k = 0; k < G_N_ELEMENTS (steps); k++)
@@ -439,7 +445,8 @@ search_rings (const SlScene *scene, const SlRequest *request, double w, double a
           if (request->end == SL_LEADER_NONE)
             {
               /* The box's edge, not its middle, is r away. */
-              double push = MIN (fabs (c) > 1e-9 ? w / 2 / fabs (c) : INFINITY, fabs (s) > 1e-9 ? (above + below) / 2 / fabs (s) : INFINITY);
+              double push =
+                  MIN (fabs (c) > 1e-9 ? w / 2 / fabs (c) : INFINITY, fabs (s) > 1e-9 ? (above + below) / 2 / fabs (s) : INFINITY);
 
               consider (scene, request, place_at (request, fx + push * c, fy + push * s, TRUE, w, above, below), steps[k], turn, best);
               continue;
@@ -456,7 +463,11 @@ search_rings (const SlScene *scene, const SlRequest *request, double w, double a
 static void
 search_stage (const SlScene *scene, const SlRequest *request, double w, double above, double below, Place *best)
 {
-  enum { COLUMNS = 28, ROWS = 16 };
+  enum
+  {
+    COLUMNS = 28,
+    ROWS = 16
+  };
   const SlRect *s = &scene->stage;
 
   for (int row = 0; row <= ROWS; row++)
@@ -536,7 +547,9 @@ place_one (SlScene *scene, const SlRequest *request)
       if (request->end != SL_LEADER_NONE)
         draw_leader (scene, request, &best);
       show (scene, &request->wordings[chosen], best.box, above, request->end != SL_LEADER_NONE ? 2 * LANDING_GAP : 0,
-            request->end == SL_LEADER_NONE ? 0.5 : best.to_right ? 0 : 1);
+            request->end == SL_LEADER_NONE ? 0.5
+            : best.to_right                ? 0
+                                           : 1);
     }
 }
 

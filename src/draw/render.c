@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Pictures as files. The same picture gives the same bytes: the PDF's date is fixed, no cairo surface is used as a source, as those are numbered through, and
- * the number of its own surface that cairo writes into an SVG is taken out again. */
+ * Pictures as files. The same picture gives the same bytes: the PDF's date is fixed, no cairo surface is used as a source, as those are
+ * numbered through, and the number of its own surface that cairo writes into an SVG is taken out again. */
 #include "picture.h"
 
 #include <cairo-pdf.h>
@@ -14,7 +14,7 @@
 #define POINT_MM (SL_MM_PER_INCH / 72)
 #define MOST_PIXELS 32000.0 /* cairo's image surfaces end at 32767 */
 
-G_DEFINE_QUARK (sl-picture-error-quark, sl_picture_error)
+G_DEFINE_QUARK (sl - picture - error - quark, sl_picture_error)
 
 static cairo_status_t
 append (void *closure, const unsigned char *data, unsigned int length)
@@ -49,7 +49,7 @@ make_surface (SlFormat format, const SlPictureOptions *options, double scale, GB
       return surface;
     case SL_FORMAT_PNG:
     default:
-      return cairo_image_surface_create (CAIRO_FORMAT_ARGB32, (int) ceil (options->width * scale), (int) ceil (options->height * scale));
+      return cairo_image_surface_create (CAIRO_FORMAT_ARGB32, (int)ceil (options->width * scale), (int)ceil (options->height * scale));
     }
 }
 
@@ -58,18 +58,18 @@ static GBytes *
 finish_svg (GByteArray *bytes, const SlPictureOptions *options)
 {
   static const char mark[] = "<g id=\"surface";
-  const char *start = g_strstr_len ((const char *) bytes->data, bytes->len, mark), *end = NULL;
+  const char *start = g_strstr_len ((const char *)bytes->data, bytes->len, mark), *end = NULL;
   g_autofree char *title = g_markup_printf_escaped ("<g id=\"picture\">\n<title>%s</title>", title_of (options));
   GByteArray *out;
 
   if (start)
-    end = memchr (start, '>', bytes->len - (gsize) (start - (const char *) bytes->data));
+    end = memchr (start, '>', bytes->len - (gsize)(start - (const char *)bytes->data));
   if (!end)
     return g_byte_array_free_to_bytes (bytes);
   out = g_byte_array_sized_new (bytes->len + 200);
-  g_byte_array_append (out, bytes->data, (guint) (start - (const char *) bytes->data));
-  g_byte_array_append (out, (const guint8 *) title, (guint) strlen (title));
-  g_byte_array_append (out, (const guint8 *) end + 1, (guint) (bytes->len - (gsize) (end + 1 - (const char *) bytes->data)));
+  g_byte_array_append (out, bytes->data, (guint)(start - (const char *)bytes->data));
+  g_byte_array_append (out, (const guint8 *)title, (guint)strlen (title));
+  g_byte_array_append (out, (const guint8 *)end + 1, (guint)(bytes->len - (gsize)(end + 1 - (const char *)bytes->data)));
   g_byte_array_unref (bytes);
   return g_byte_array_free_to_bytes (out);
 }
@@ -87,8 +87,8 @@ sl_picture_render (const SlAnalysis *analysis, const SlPictureOptions *options, 
     scale = 1;
   if (!(scale > 0) || options->width * scale > MOST_PIXELS || options->height * scale > MOST_PIXELS)
     {
-      g_set_error (error, SL_PICTURE_ERROR, SL_PICTURE_ERROR_SIZE, _ ("a picture of %g by %g is too large: at most %g either way"), options->width * scale, options->height * scale,
-                   MOST_PIXELS);
+      g_set_error (error, SL_PICTURE_ERROR, SL_PICTURE_ERROR_SIZE, _ ("a picture of %g by %g is too large: at most %g either way"),
+                   options->width * scale, options->height * scale, MOST_PIXELS);
       return NULL;
     }
   if (format == SL_FORMAT_PDF)

@@ -79,7 +79,8 @@ static void
 draw_tie_block (SlSide *side, double crest, double top, double anchor)
 {
   cairo_t *cr = side->scene->cr;
-  double reach = 9 * side->units_x, half = MAX (5, 5 * side->units_x), bottom = side->board_bottom, back = MAX (anchor + half, crest + reach + 2 * half);
+  double reach = 9 * side->units_x, half = MAX (5, 5 * side->units_x), bottom = side->board_bottom,
+         back = MAX (anchor + half, crest + reach + 2 * half);
   double trough = top + (bottom - top) * 0.55;
 
   cairo_move_to (cr, crest - 2 * reach, bottom);
@@ -114,7 +115,8 @@ static void
 draw_standing_bridge (SlSide *side, double crest, double top, gboolean wheels)
 {
   cairo_t *cr = side->scene->cr;
-  double half = MAX (10, 9 * side->units_x), bottom = side->board_bottom, height = bottom - top, split = top + height * 0.45, gap = wheels ? MAX (4, height * 0.12) : 0;
+  double half = MAX (10, 9 * side->units_x), bottom = side->board_bottom, height = bottom - top, split = top + height * 0.45,
+         gap = wheels ? MAX (4, height * 0.12) : 0;
 
   top = MIN (top, bottom - 6);
   cairo_move_to (cr, crest - half * 0.6, top);
@@ -145,7 +147,9 @@ draw_saddle (SlSide *side, double crest, double top)
   cairo_t *cr = scene->cr;
   const SlSideString *s = side->lead;
   double width = saddle_width (side), left = crest - width * 0.25, high = sl_side_y (side, s->after.p[SL_P_CREST]), low = slot_floor (side);
-  double cut = sl_planned_base_cut (scene->analysis, s->string) * cos (side->instrument->saddle_lean_rad) * side->units_z, shaped = sl_planned_amount (scene->analysis, SL_OP_SHAPE_CREST, s->string) * side->units_z, ghost_x = sl_side_x (side, s->before.x_s) - width * 0.25;
+  double cut = sl_planned_base_cut (scene->analysis, s->string) * cos (side->instrument->saddle_lean_rad) * side->units_z,
+         shaped = sl_planned_amount (scene->analysis, SL_OP_SHAPE_CREST, s->string) * side->units_z,
+         ghost_x = sl_side_x (side, s->before.x_s) - width * 0.25;
 
   if (isfinite (side->instrument->height_screw_pitch))
     {
@@ -309,7 +313,8 @@ draw_tie (SlSide *side, double x, double y, double top)
 void
 sl_side_draw_anchor (SlSide *side)
 {
-  double x = sl_side_x (side, side->lead->anchor_x), y = sl_side_anchor_y (side, side->lead), top = MIN (sl_side_y (side, side->bridge_top), side->board_bottom - 5);
+  double x = sl_side_x (side, side->lead->anchor_x), y = sl_side_anchor_y (side, side->lead),
+         top = MIN (sl_side_y (side, side->bridge_top), side->board_bottom - 5);
 
   switch (side->instrument->bridge)
     {

@@ -137,7 +137,14 @@ show_relief (SlSide *side)
       sl_dimension_upright (side->scene, SL_INK_PLANNED, x, chord, crown, x, x);
       dimension_obstacle (side, x, chord, crown);
     }
-  ask (side, &(SlRequest){ .x = x, .y = crown, .dx = -0.2, .dy = 1, .clear = side->board_bottom + side->neck_depth + 12 - crown, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_THIN },
+  ask (side,
+       &(SlRequest){ .x = x,
+                     .y = crown,
+                     .dx = -0.2,
+                     .dy = 1,
+                     .clear = side->board_bottom + side->neck_depth + 12 - crown,
+                     .end = SL_LEADER_PLAIN,
+                     .leader_ink = SL_INK_THIN },
        _ ("relief"), SL_SAY_LENGTH, pick_relief, NULL);
 }
 
@@ -146,9 +153,23 @@ show_breaks (SlSide *side)
 {
   const SlStringState *s = &side->lead->after;
 
-  ask (side, &(SlRequest){ .x = sl_side_x (side, 0) - 3, .y = sl_side_y (side, s->p[SL_P_NUT]) - SL_HANDLE_RADIUS - 1, .dx = -0.6, .dy = -1, .clear = 22, .end = SL_LEADER_ARROW, .leader_ink = SL_INK_THIN },
+  ask (side,
+       &(SlRequest){ .x = sl_side_x (side, 0) - 3,
+                     .y = sl_side_y (side, s->p[SL_P_NUT]) - SL_HANDLE_RADIUS - 1,
+                     .dx = -0.6,
+                     .dy = -1,
+                     .clear = 22,
+                     .end = SL_LEADER_ARROW,
+                     .leader_ink = SL_INK_THIN },
        _ ("over the nut"), SL_SAY_DEGREES, pick_nut_break, pick_nut_force);
-  ask (side, &(SlRequest){ .x = sl_side_x (side, s->x_s) - 5, .y = sl_side_y (side, s->p[SL_P_CREST]) - SL_HANDLE_RADIUS, .dx = -1, .dy = -0.5, .clear = 22, .end = SL_LEADER_ARROW, .leader_ink = SL_INK_THIN },
+  ask (side,
+       &(SlRequest){ .x = sl_side_x (side, s->x_s) - 5,
+                     .y = sl_side_y (side, s->p[SL_P_CREST]) - SL_HANDLE_RADIUS,
+                     .dx = -1,
+                     .dy = -0.5,
+                     .clear = 22,
+                     .end = SL_LEADER_ARROW,
+                     .leader_ink = SL_INK_THIN },
        _ ("over the saddle"), SL_SAY_DEGREES, pick_saddle_break, pick_saddle_force);
 }
 
@@ -191,7 +212,9 @@ show_base_cut (SlSide *side)
 {
   const SlStringState *s = &side->lead->after;
   double cut[2] = { 0, 0 }, pass[2] = { 0, 0 }, bottom = sl_side_y (side, side->bridge_top), body = side->board_bottom;
-  SlRequest request = { .x = sl_side_x (side, s->x_s) + 1, .dx = -0.9, .dy = 1, .end = SL_LEADER_DOT, .leader_ink = SL_INK_CUT, .n_wordings = 2 };
+  SlRequest request = {
+    .x = sl_side_x (side, s->x_s) + 1, .dx = -0.9, .dy = 1, .end = SL_LEADER_DOT, .leader_ink = SL_INK_CUT, .n_wordings = 2
+  };
   g_autofree char *amount = NULL, *passes = NULL, *line = NULL;
 
   for (int i = 0; i < side->spoken.n; i++)
@@ -221,7 +244,9 @@ show_base_cut (SlSide *side)
 static void
 show_amount (SlSide *side, double x, double y, double dx, double dy, double clear, const char *format, double mm)
 {
-  SlRequest request = { .x = x, .y = y, .dx = dx, .dy = dy, .clear = clear, .end = SL_LEADER_DOT, .leader_ink = SL_INK_CUT, .n_wordings = 1 };
+  SlRequest request = {
+    .x = x, .y = y, .dx = dx, .dy = dy, .clear = clear, .end = SL_LEADER_DOT, .leader_ink = SL_INK_CUT, .n_wordings = 1
+  };
   g_autofree char *amount = sl_say (side->scene, SL_SAY_LENGTH, fabs (mm));
   g_autofree char *text = g_strdup_printf (format, amount);
 
@@ -246,7 +271,8 @@ show_levelling (SlSide *side)
         }
     }
   if (most >= STEP_MM)
-    show_amount (side, sl_side_x (side, side->instrument->x[where]), crown_y (side, where), 0.3, 1, side->board_bottom + side->neck_depth + 10 - crown_y (side, where), _ ("level frets, most %s off"), most);
+    show_amount (side, sl_side_x (side, side->instrument->x[where]), crown_y (side, where), 0.3, 1,
+                 side->board_bottom + side->neck_depth + 10 - crown_y (side, where), _ ("level frets, most %s off"), most);
 }
 
 static void
@@ -254,8 +280,10 @@ show_work (SlSide *side)
 {
   const SlAnalysis *a = side->scene->analysis;
   const SlStringState *s = &side->lead->after;
-  double crest_x = sl_side_x (side, s->x_s), crest_y = sl_side_y (side, s->p[SL_P_CREST]), slot = sl_planned_amount (a, SL_OP_LOWER_SLOT, side->lead->string);
-  double shaped = sl_planned_amount (a, SL_OP_SHAPE_CREST, side->lead->string), moved = sl_planned_amount (a, SL_OP_MOVE_CREST, side->lead->string);
+  double crest_x = sl_side_x (side, s->x_s), crest_y = sl_side_y (side, s->p[SL_P_CREST]),
+         slot = sl_planned_amount (a, SL_OP_LOWER_SLOT, side->lead->string);
+  double shaped = sl_planned_amount (a, SL_OP_SHAPE_CREST, side->lead->string),
+         moved = sl_planned_amount (a, SL_OP_MOVE_CREST, side->lead->string);
 
   if (!side->ghost)
     return;
@@ -263,7 +291,8 @@ show_work (SlSide *side)
   if (side->n_strings > 1)
     return;
   if (slot >= STEP_MM)
-    show_amount (side, sl_side_x (side, 0) - 5, sl_side_y (side, s->p[SL_P_NUT]) - SL_HANDLE_RADIUS - 1, -0.3, -1, 30, _ ("slot %s lower"), slot);
+    show_amount (side, sl_side_x (side, 0) - 5, sl_side_y (side, s->p[SL_P_NUT]) - SL_HANDLE_RADIUS - 1, -0.3, -1, 30, _ ("slot %s lower"),
+                 slot);
   if (fabs (shaped) >= STEP_MM)
     show_amount (side, crest_x + 6, crest_y + 1, 1, -0.4, 16, shaped > 0 ? _ ("crest %s lower") : _ ("crest %s higher"), shaped);
   if (fabs (moved) >= STEP_MM)
@@ -303,8 +332,10 @@ show_closest (SlSide *side)
   request.clear = side->board_bottom + side->neck_depth + 12 - y;
   for (int v = 0; v < request.n_wordings; v++)
     {
-      g_autofree char *margin = sl_say (side->scene, SL_SAY_LENGTH, best.margin), *gap = sl_say (side->scene, SL_SAY_LENGTH, best.gap), *swing = sl_say (side->scene, SL_SAY_LENGTH, best.swing);
-      g_autofree char *where = g_strdup_printf (_ ("closest at fret %d: "), fret), *left = NULL, *line = g_strdup_printf (_ ("gap %s, swing %s"), gap, swing);
+      g_autofree char *margin = sl_say (side->scene, SL_SAY_LENGTH, best.margin), *gap = sl_say (side->scene, SL_SAY_LENGTH, best.gap),
+                      *swing = sl_say (side->scene, SL_SAY_LENGTH, best.swing);
+      g_autofree char *where = g_strdup_printf (_ ("closest at fret %d: "), fret), *left = NULL,
+                      *line = g_strdup_printf (_ ("gap %s, swing %s"), gap, swing);
 
       /* Translators: what the swinging string leaves over the crown it comes closest to */
       left = g_strdup_printf (best.margin >= 0 ? _ ("margin %s") : _ ("margin %s, touches"), margin);

@@ -5,7 +5,7 @@
 
 #include <math.h>
 
-#define HEAD_MM 14.0     /* thickness of a head: common practice */
+#define HEAD_MM 14.0 /* thickness of a head: common practice */
 #define BOARD_BEYOND_MM 6.0
 #define BOARD_STEPS 48
 #define NUMBERED_LEAST_SPACE 4.0
@@ -58,12 +58,14 @@ draw_neck (SlSide *side)
   cairo_t *cr = side->scene->cr;
   const SlInstrument *in = side->instrument;
   double nut = sl_side_x (side, -SL_NUT_MM), joint = sl_side_x (side, in->x[in->joint]), top = side->board_bottom;
-  double heel = MIN (side->body_bottom - 4, top + side->neck_depth * (side->solid ? 1.35 : 2.4)), swell = MIN (70 * side->units_x, (joint - nut) * 0.3);
+  double heel = MIN (side->body_bottom - 4, top + side->neck_depth * (side->solid ? 1.35 : 2.4)),
+         swell = MIN (70 * side->units_x, (joint - nut) * 0.3);
 
   cairo_move_to (cr, nut, top);
   cairo_line_to (cr, joint, top);
   cairo_line_to (cr, joint, heel);
-  cairo_curve_to (cr, joint - swell * 0.25, heel, joint - swell * 0.35, top + side->neck_depth * 1.1, joint - swell, top + side->neck_depth * 1.05);
+  cairo_curve_to (cr, joint - swell * 0.25, heel, joint - swell * 0.35, top + side->neck_depth * 1.1, joint - swell,
+                  top + side->neck_depth * 1.05);
   cairo_line_to (cr, nut + 4, top + side->neck_depth * 0.92);
   cairo_line_to (cr, nut, top + side->neck_depth * 0.9);
   cairo_close_path (cr);
@@ -78,7 +80,8 @@ static void
 draw_head (SlSide *side)
 {
   cairo_t *cr = side->scene->cr;
-  double scale = side->units_x, tilt = side->tilt, x0 = sl_side_x (side, -SL_NUT_MM), y0 = side->board_bottom - side->board_thickness * 0.45;
+  double scale = side->units_x, tilt = side->tilt, x0 = sl_side_x (side, -SL_NUT_MM),
+         y0 = side->board_bottom - side->board_thickness * 0.45;
   double length = side->head_length * scale, thick = MIN (HEAD_MM * scale, side->neck_depth * 0.85), c = cos (tilt), s = sin (tilt);
   double end_x = x0 - length * c, end_y = y0 + length * s, back_y = side->board_bottom + side->neck_depth * 0.9;
   const int pieces = 6;
@@ -139,7 +142,8 @@ draw_nut (SlSide *side)
   cairo_t *cr = side->scene->cr;
   const SlSideString *s = side->lead;
   double right = sl_side_x (side, 0), left = sl_side_x (side, -SL_NUT_MM), width = MAX (SL_SADDLE_LEAST_UNITS, right - left);
-  double floor_y = sl_side_y (side, s->after.p[SL_P_NUT]), slot_cut = sl_planned_amount (side->scene->analysis, SL_OP_LOWER_SLOT, s->string);
+  double floor_y = sl_side_y (side, s->after.p[SL_P_NUT]),
+         slot_cut = sl_planned_amount (side->scene->analysis, SL_OP_LOWER_SLOT, s->string);
 
   left = right - width;
   cairo_rectangle (cr, left, floor_y, width, side->board_bottom - floor_y);
@@ -210,7 +214,8 @@ draw_numbers (SlSide *side)
 static void
 draw_crown_loss (SlSide *side, int n, double x, double crown_y)
 {
-  double loss = side->before_state->crown[n] - side->after_state->crown[n], half = MAX (2.2, side->instrument->crown_width * side->units_x / 2);
+  double loss = side->before_state->crown[n] - side->after_state->crown[n],
+         half = MAX (2.2, side->instrument->crown_width * side->units_x / 2);
   cairo_t *cr = side->scene->cr;
 
   if (!side->ghost || !(loss > 1e-6))
@@ -230,8 +235,8 @@ sl_side_draw_frets (SlSide *side)
   double moved = 0;
 
   draw_numbers (side);
-  sl_scene_block (scene, sl_side_x (side, in->x[1]) - 2, sl_side_y (side, -side->after_state->crown[1]), sl_side_x (side, in->x[in->frets]) - sl_side_x (side, in->x[1]) + 4,
-                  in->crown_height * side->units_z, SL_NEVER);
+  sl_scene_block (scene, sl_side_x (side, in->x[1]) - 2, sl_side_y (side, -side->after_state->crown[1]),
+                  sl_side_x (side, in->x[in->frets]) - sl_side_x (side, in->x[1]) + 4, in->crown_height * side->units_z, SL_NEVER);
   for (int n = 1; n <= in->frets; n++)
     {
       double z = sl_crown_height (in, side->after_state, &s->after, n), x = sl_side_x (side, in->x[n]), y = sl_side_y (side, z);
@@ -250,11 +255,14 @@ sl_side_draw_frets (SlSide *side)
       cairo_set_line_width (cr, SL_LINE_OUTLINE);
       cairo_new_path (cr);
       for (int n = 1; n <= in->frets; n++)
-        cairo_line_to (cr, sl_side_x (side, in->x[n]), sl_side_ghost_y (side, s, in->x[n], sl_crown_height (in, side->before_state, &s->before, n)));
+        cairo_line_to (cr, sl_side_x (side, in->x[n]),
+                       sl_side_ghost_y (side, s, in->x[n], sl_crown_height (in, side->before_state, &s->before, n)));
       cairo_stroke (cr);
       sl_set_dash (cr, SL_DASH_NONE);
       for (int n = 2; n <= in->frets; n++)
-        sl_scene_line (scene, sl_side_x (side, in->x[n - 1]), sl_side_ghost_y (side, s, in->x[n - 1], sl_crown_height (in, side->before_state, &s->before, n - 1)), sl_side_x (side, in->x[n]),
+        sl_scene_line (scene, sl_side_x (side, in->x[n - 1]),
+                       sl_side_ghost_y (side, s, in->x[n - 1], sl_crown_height (in, side->before_state, &s->before, n - 1)),
+                       sl_side_x (side, in->x[n]),
                        sl_side_ghost_y (side, s, in->x[n], sl_crown_height (in, side->before_state, &s->before, n)), SL_NEVER);
     }
 }

@@ -7,7 +7,7 @@
 
 #include "setup/clearance.h"
 
-#define POST_MM 60.0      /* where no post is given: common practice */
+#define POST_MM 60.0 /* where no post is given: common practice */
 #define POST_WRAP_MM 3.0
 #define POST_RADIUS_MM 3.2
 #define SWING_STEPS 48
@@ -19,7 +19,8 @@ post_place (const SlSide *side, const SlSideString *s, double *x, double *y)
   const SlInstrument *in = side->instrument;
   int i = s->string - 1;
   double p = in->has_post[i] ? in->post_distance[i] : POST_MM, wrap = in->has_post[i] ? in->post_wrap[i] : POST_WRAP_MM;
-  double x0 = sl_side_x (side, -SL_NUT_MM), y0 = side->board_bottom - side->board_thickness * 0.45, scale = side->units_x, tilt = side->tilt;
+  double x0 = sl_side_x (side, -SL_NUT_MM), y0 = side->board_bottom - side->board_thickness * 0.45, scale = side->units_x,
+         tilt = side->tilt;
 
   *x = x0 - (p * cos (tilt) + wrap * sin (tilt)) * scale;
   *y = y0 + (p * sin (tilt) - wrap * cos (tilt)) * scale;
@@ -108,7 +109,8 @@ draw_swing (SlSide *side, const SlSideString *s)
   cairo_move_to (cr, last_x, last_y);
   for (int i = 1; i < SWING_STEPS; i++)
     {
-      double u = length * i / SWING_STEPS, x = sl_side_x (side, x0 + u), y = sl_side_y (side, z0 + rise * u - sl_swing (in, length, tension, u));
+      double u = length * i / SWING_STEPS, x = sl_side_x (side, x0 + u),
+             y = sl_side_y (side, z0 + rise * u - sl_swing (in, length, tension, u));
 
       cairo_line_to (cr, x, y);
       if (i % 4 == 0)
@@ -169,7 +171,8 @@ sl_side_draw_strings (SlSide *side)
   double chord_end = sl_side_x (side, lead->after.x_s) - SL_SADDLE_LEAST_UNITS;
 
   /* The crown chord, carried on to the saddle: where it meets the bridge is the board line. */
-  sl_stroke_line (side->scene, SL_INK_GHOST, SL_LINE_THIN, SL_DASH_CHAIN, sl_side_x (side, in->x[1]), sl_side_y (side, 0), chord_end, sl_side_y (side, 0));
+  sl_stroke_line (side->scene, SL_INK_GHOST, SL_LINE_THIN, SL_DASH_CHAIN, sl_side_x (side, in->x[1]), sl_side_y (side, 0), chord_end,
+                  sl_side_y (side, 0));
   sl_scene_line (side->scene, sl_side_x (side, in->x[1]), sl_side_y (side, 0), chord_end, sl_side_y (side, 0), 16);
   for (int i = 0; side->ghost && i < side->n_strings; i++)
     if (side->n_strings == 1 || i == 0 || i == side->n_strings - 1)

@@ -1,15 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The side view's geometry, shared by the files that draw its parts. Lengths along the neck are to scale; heights over the crown chord are magnified;
- * head, neck and body, which would not fit a stage magnified so, are in true proportion or drawn as symbols. Both states are drawn in one frame, that of the
- * planned crown chord with the body at rest: turning the rod moves the neck, not the bridge. */
+ * The side view's geometry, shared by the files that draw its parts. Lengths along the neck are to scale; heights over the crown chord are
+ * magnified; head, neck and body, which would not fit a stage magnified so, are in true proportion or drawn as symbols. Both states are
+ * drawn in one frame, that of the planned crown chord with the body at rest: turning the rod moves the neck, not the bridge. */
 #pragma once
 
 #include "dimension.h"
 #include "plan.h"
 #include "words.h"
 
-/* One string before and after the work. Heights of @before are in the measured chord's frame; sl_side_ghost_y() brings them into the picture's. */
+/* One string before and after the work. Heights of @before are in the measured chord's frame; sl_side_ghost_y() brings them into the
+ * picture's. */
 typedef struct
 {
   int string;
@@ -23,19 +24,19 @@ typedef struct
   const SlInstrument *instrument;
   const SlState *before_state, *after_state;
   const SlFigures *before_figures, *after_figures;
-  gboolean ghost; /* something is planned: the measured state is drawn behind */
-  gboolean solid; /* a solid body: strings through it, or saddles on height screws */
+  gboolean ghost;          /* something is planned: the measured state is drawn behind */
+  gboolean solid;          /* a solid body: strings through it, or saddles on height screws */
   double units_x, units_z; /* units per mm along, and up */
   double origin_x, origin_y;
-  SlRect area; /* between caption and legend */
+  SlRect area;                                                   /* between caption and legend */
   double board_thickness, neck_depth, board_bottom, body_bottom; /* units; the latter two are places */
-  double bridge_top; /* z, planned frame */
-  gboolean broken;   /* the exposure is too long to be drawn to scale: a break says so */
-  double head_length; /* mm along the face */
-  double tilt;        /* of the drawn head: as given, or less where a long head would leave the stage */
+  double bridge_top;                                             /* z, planned frame */
+  gboolean broken;                                               /* the exposure is too long to be drawn to scale: a break says so */
+  double head_length;                                            /* mm along the face */
+  double tilt;              /* of the drawn head: as given, or less where a long head would leave the stage */
   double left_mm, right_mm; /* ends of what is drawn */
   SlSideString strings[SL_MAX_STRINGS];
-  int n_strings; /* drawn, bass last */
+  int n_strings;            /* drawn, bass last */
   const SlSideString *lead; /* the one frets, bridge and handles go by */
   SlSpoken spoken;
   int held;
@@ -55,10 +56,10 @@ int sl_side_relief_fret (const SlSide *side);
 double sl_side_anchor_y (const SlSide *side, const SlSideString *s);
 
 /* Parts: each draws, and enters what labels must keep clear of. */
-void sl_side_draw_wood (SlSide *side);    /* body, neck, head, board, nut */
+void sl_side_draw_wood (SlSide *side); /* body, neck, head, board, nut */
 void sl_side_draw_frets (SlSide *side);
-void sl_side_draw_bridge (SlSide *side);  /* with saddle and what comes off it */
-void sl_side_draw_anchor (SlSide *side);  /* what holds the string, in front of it */
+void sl_side_draw_bridge (SlSide *side); /* with saddle and what comes off it */
+void sl_side_draw_anchor (SlSide *side); /* what holds the string, in front of it */
 void sl_side_draw_strings (SlSide *side);
 void sl_side_draw_figures (SlSide *side); /* dimensions, and labels asked for */
 

@@ -36,7 +36,8 @@ sl_say_value (const SlScene *scene, SlSay kind, double value, const char **unit)
     case SL_SAY_LENGTH:
     default:
       *unit = o->lengths == SL_LENGTHS_MM ? _ (" mm") : _ (" in");
-      return sl_length_format (value, o->lengths == SL_LENGTHS_64THS && fabs (value) < COARSE_FROM_MM ? SL_LENGTHS_INCH : o->lengths, 2, o->decimal, FALSE);
+      return sl_length_format (value, o->lengths == SL_LENGTHS_64THS && fabs (value) < COARSE_FROM_MM ? SL_LENGTHS_INCH : o->lengths, 2,
+                               o->decimal, FALSE);
     }
 }
 

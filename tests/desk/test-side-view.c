@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The side view as something to work with: what moving each handle plans, one undo step a drag, amounts kept where they can be, frets clicked, keys, and what
- * assistive technology is told. */
+ * The side view as something to work with: what moving each handle plans, one undo step a drag, amounts kept where they can be, frets
+ * clicked, keys, and what assistive technology is told. */
 #include "desk/handle-edit.h"
 #include "desk/operation-edit.h"
 #include "desk/side-view-words.h"

@@ -124,11 +124,15 @@ random_hardware (SlProfile *p, GRand *rand)
   p->headstock.string_rise = sl_number (between (rand, 0, 8));
   for (int i = 0; i < p->n_strings; i++)
     if (g_rand_int_range (rand, 0, 3) > 0)
-      p->headstock.posts[p->headstock.n_posts++] = (SlPost){ i + 1, sl_number (between (rand, 20, 160)), sl_number (between (rand, -20, 20)), sl_number (between (rand, 1, 6)) };
+      p->headstock.posts[p->headstock.n_posts++] =
+          (SlPost){ i + 1, sl_number (between (rand, 20, 160)), sl_number (between (rand, -20, 20)), sl_number (between (rand, 1, 6)) };
   p->bridge.given = TRUE;
-  p->bridge.kind = (SlBridgeKind) g_rand_int_range (rand, SL_BRIDGE_DEFAULT, SL_BRIDGE_FLOATING + 1);
+  p->bridge.kind = (SlBridgeKind)g_rand_int_range (rand, SL_BRIDGE_DEFAULT, SL_BRIDGE_FLOATING + 1);
   if (g_rand_boolean (rand))
-    p->bridge.anchors[p->bridge.n_anchors++] = (SlAnchor){ 1, sl_number (between (rand, 4, p->bridge.kind == SL_BRIDGE_TAILPIECE || p->bridge.kind == SL_BRIDGE_FLOATING ? 140 : 16)), sl_number (between (rand, -2, 8)) };
+    p->bridge.anchors[p->bridge.n_anchors++] =
+        (SlAnchor){ 1,
+                    sl_number (between (rand, 4, p->bridge.kind == SL_BRIDGE_TAILPIECE || p->bridge.kind == SL_BRIDGE_FLOATING ? 140 : 16)),
+                    sl_number (between (rand, -2, 8)) };
   p->saddle.given = TRUE;
   p->saddle.thickness = sl_number (between (rand, 1.5, 6));
   p->saddle.lean = sl_number (between (rand, -5, 12));

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What holds for every text of every picture: none lies on another, none leaves the stage, none lies on the string, and none shows what is no number. Tried on
- * seeded random instruments, so that a failure can be had again. */
+ * What holds for every text of every picture: none lies on another, none leaves the stage, none lies on the string, and none shows what is
+ * no number. Tried on seeded random instruments, so that a failure can be had again. */
 #include <string.h>
 
 #include "draw/picture.h"
@@ -49,15 +49,15 @@ check_texts (const SlPictureMap *map, const SlPictureOptions *o, guint seed)
 static void
 choose_options (GRand *rand, const SlProfile *profile, SlPictureOptions *o)
 {
-  guint size = (guint) g_rand_int_range (rand, 0, G_N_ELEMENTS (sizes));
+  guint size = (guint)g_rand_int_range (rand, 0, G_N_ELEMENTS (sizes));
 
   sl_picture_options_init (o);
-  o->kind = (SlPictureKind) g_rand_int_range (rand, SL_PICTURE_SIDE, SL_PICTURE_ALL + 1);
+  o->kind = (SlPictureKind)g_rand_int_range (rand, SL_PICTURE_SIDE, SL_PICTURE_ALL + 1);
   o->width = sizes[size].width;
   o->height = sizes[size].height;
   o->string = g_rand_int_range (rand, 0, profile->n_strings + 1);
   o->held = g_rand_boolean (rand) ? 0 : g_rand_int_range (rand, 0, profile->neck.frets);
-  o->lengths = (SlLengths) g_rand_int_range (rand, SL_LENGTHS_MM, SL_LENGTHS_64THS + 1);
+  o->lengths = (SlLengths)g_rand_int_range (rand, SL_LENGTHS_MM, SL_LENGTHS_64THS + 1);
   o->decimal = g_rand_boolean (rand) ? "." : ",";
   o->text_scale = g_rand_int_range (rand, 0, 4) == 0 ? 1.3 : 1;
   o->focus = g_rand_int_range (rand, -1, SL_N_HANDLES);
@@ -187,8 +187,19 @@ shown (const SlPictureMap *map, const char *part)
 static void
 test_complete (void)
 {
-  static const char *const wanted[] = { "action at 12", "first gap", "relief", "exposure", "over the nut", "over the saddle", "off the base", "first pass", "heights ×",
-                                        "100 mm along the neck", "dashed as measured · solid as planned · hatched comes off", "String 6", "open" };
+  static const char *const wanted[] = { "action at 12",
+                                        "first gap",
+                                        "relief",
+                                        "exposure",
+                                        "over the nut",
+                                        "over the saddle",
+                                        "off the base",
+                                        "first pass",
+                                        "heights ×",
+                                        "100 mm along the neck",
+                                        "dashed as measured · solid as planned · hatched comes off",
+                                        "String 6",
+                                        "open" };
   g_autoptr (SlProfile) profile = sample_usual ();
   g_autoptr (SlAnalysis) analysis = sample_analyse (profile);
 

@@ -22,7 +22,7 @@ setup_picture (SlPictureOptions *o, SlPictureKind kind, int string)
 static void
 draw (const SlAnalysis *analysis, const SlPictureOptions *o, SlPictureMap *map)
 {
-  cairo_surface_t *surface = cairo_image_surface_create (CAIRO_FORMAT_ARGB32, (int) o->width, (int) o->height);
+  cairo_surface_t *surface = cairo_image_surface_create (CAIRO_FORMAT_ARGB32, (int)o->width, (int)o->height);
   cairo_t *cr = cairo_create (surface);
 
   sl_picture_draw (cr, analysis, o, map);
@@ -31,8 +31,8 @@ draw (const SlAnalysis *analysis, const SlPictureOptions *o, SlPictureMap *map)
   cairo_surface_destroy (surface);
 }
 
-/* Handles lie where the map's scale puts nut, neck's middle and crest; the scales' ratio is the height factor; fret 12 is at half the scale length (twelve-tone equal
- * temperament: the octave halves a string). */
+/* Handles lie where the map's scale puts nut, neck's middle and crest; the scales' ratio is the height factor; fret 12 is at half the scale
+ * length (twelve-tone equal temperament: the octave halves a string). */
 static void
 test_map (void)
 {
@@ -95,8 +95,8 @@ is_ink (const guint8 *pixel, const SlColour *ink)
   guint32 value;
 
   memcpy (&value, pixel, sizeof value);
-  return abs ((int) (value >> 16 & 0xff) - (int) lround (ink->r * 255)) <= 1 && abs ((int) (value >> 8 & 0xff) - (int) lround (ink->g * 255)) <= 1
-         && abs ((int) (value & 0xff) - (int) lround (ink->b * 255)) <= 1;
+  return abs ((int)(value >> 16 & 0xff) - (int)lround (ink->r * 255)) <= 1 &&
+         abs ((int)(value >> 8 & 0xff) - (int)lround (ink->g * 255)) <= 1 && abs ((int)(value & 0xff) - (int)lround (ink->b * 255)) <= 1;
 }
 
 /* A fret's crown as drawn, measured in pixels of its metal: as wide to high as the wire, at the scale the picture states. */
@@ -125,7 +125,8 @@ test_true_proportions (void)
   cairo_surface_flush (surface);
   for (int y = 0; y < 600; y++)
     for (int x = 0; x < 900; x++)
-      if (is_ink (cairo_image_surface_get_data (surface) + y * cairo_image_surface_get_stride (surface) + 4 * x, &sl_palette (FALSE)[SL_INK_METAL]))
+      if (is_ink (cairo_image_surface_get_data (surface) + y * cairo_image_surface_get_stride (surface) + 4 * x,
+                  &sl_palette (FALSE)[SL_INK_METAL]))
         {
           left = MIN (left, x);
           right = MAX (right, x);
@@ -201,14 +202,14 @@ test_svg_sound (void)
       g_autoptr (SlProfile) profile = sample_random (rand);
       g_autoptr (SlAnalysis) analysis = sample_analyse (profile);
       g_autoptr (GBytes) bytes = NULL;
-      char *argv[] = { xmllint, (char *) "--noout", path, NULL };
+      char *argv[] = { xmllint, (char *)"--noout", path, NULL };
       SlPictureOptions o;
       int status = -1;
 
       setup_picture (&o, SL_PICTURE_ALL, SL_ALL_STRINGS);
       bytes = sl_picture_render (analysis, &o, SL_FORMAT_SVG, 1, &error);
       g_assert_no_error (error);
-      g_file_set_contents (path, g_bytes_get_data (bytes, NULL), (gssize) g_bytes_get_size (bytes), &error);
+      g_file_set_contents (path, g_bytes_get_data (bytes, NULL), (gssize)g_bytes_get_size (bytes), &error);
       g_assert_no_error (error);
       g_clear_pointer (&err, g_free);
       g_spawn_sync (NULL, argv, NULL, G_SPAWN_DEFAULT, NULL, NULL, NULL, &err, &status, &error);
@@ -250,12 +251,13 @@ test_format_names (void)
   g_assert_false (sl_format_from_name ("svg", &format));
 }
 
-/* WCAG 2.1: contrast of black on white is 21:1; success criterion 1.4.3 asks 4.5:1 of text, 1.4.11 asks 3:1 of graphics. That #767676 is the lightest grey to reach
- * 4.5:1 on white is from memory. */
+/* WCAG 2.1: contrast of black on white is 21:1; success criterion 1.4.3 asks 4.5:1 of text, 1.4.11 asks 3:1 of graphics. That #767676 is
+ * the lightest grey to reach 4.5:1 on white is from memory. */
 static void
 test_contrast (void)
 {
-  const SlColour black = { 0, 0, 0, 1 }, white = { 1, 1, 1, 1 }, grey = { 0x76 / 255.0, 0x76 / 255.0, 0x76 / 255.0, 1 }, lighter = { 0x77 / 255.0, 0x77 / 255.0, 0x77 / 255.0, 1 };
+  const SlColour black = { 0, 0, 0, 1 }, white = { 1, 1, 1, 1 }, grey = { 0x76 / 255.0, 0x76 / 255.0, 0x76 / 255.0, 1 },
+                 lighter = { 0x77 / 255.0, 0x77 / 255.0, 0x77 / 255.0, 1 };
   static const SlInk pairs[][2] = { { SL_INK_ON_NECK, SL_INK_NECK }, { SL_INK_ON_WOOD, SL_INK_BRIDGE }, { SL_INK_ON_BONE, SL_INK_BONE } };
   static const SlInk lines[] = { SL_INK_GHOST, SL_INK_THIN, SL_INK_OUTLINE };
 
