@@ -63,6 +63,11 @@ char *sl_put_plain (char *at, double value, int places, const char *decimal);
 /* Appends the same as a report for people, in the user's language, with the locale's decimal sign. */
 void sl_text_report (GString *out, const char *name, const SlProfile *profile, const SlAnalysis *analysis, gboolean detail);
 
+/* Parts of it: slots, saddle top, least-squares places of crest and nut; strings whose core carries too much. */
+void sl_text_nut_and_saddle (GString *out, const SlAnalysis *analysis);
+void sl_text_stress (GString *out, const SlAnalysis *analysis);
+void sl_text_frets (GString *out, const SlAnalysis *analysis); /* levelling, fret by fret */
+
 /* Appends @text filled up with spaces to @width characters, at the left, or with a negative @width at the right. */
 void sl_append_padded (GString *out, const char *text, int width);
 

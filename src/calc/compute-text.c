@@ -3,12 +3,10 @@
 
 #include "calc.h"
 #include "setup/clearance.h"
-#include "setup/forces.h"
 #include "setup/units.h"
 
 #define COVERAGE 2.0 /* U = 2u: GUM (JCGM 100:2008) 6.2.1 */
 #define GRAMS_PER_KILOGRAM 1000.0
-#define PERCENT 100.0
 
 /* Decimals a figure is worth in a report: gauges resolve 0.01 mm, protractors and tuners about 0.1. */
 #define LENGTH_PLACES 2
@@ -318,19 +316,6 @@ append_instrument (const Report *r)
 }
 
 static void
-append_stress (const Report *r)
-{
-  for (int i = 0; i < r->analysis->instrument.n_strings; i++)
-    {
-      double share = r->analysis->measured_figures.core_stress_share[i];
-      if (!(share > SL_STRESS_WARNING))
-        continue;
-      g_autofree char *percent = plain (r, PERCENT * share, 0);
-      g_string_append_printf (r->out, _("String %d: at pitch its core carries %s %% of the strength music wire has at least.\n"), i + 1, percent);
-    }
-}
-
-static void
 append_plan (const Report *r, const SlVisit *visit)
 {
   if (visit == NULL || visit->plan->len == 0)
@@ -435,7 +420,9 @@ sl_text_report (GString *out, const char *name, const SlProfile *profile, const 
   append_head (&r);
   append_strings (&r);
   append_instrument (&r);
-  append_stress (&r);
+  sl_text_frets (out, analysis);
+  sl_text_nut_and_saddle (out, analysis);
+  sl_text_stress (out, analysis);
   append_plan (&r, sl_profile_last_visit (profile));
   if (detail)
     append_detail (&r);

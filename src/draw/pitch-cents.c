@@ -16,7 +16,7 @@
 #define COVERAGE 2.0       /* U = 2u: GUM (JCGM 100:2008) 6.2.1 */
 #define LINE_CHOSEN 2.4
 #define LINE_PLAIN 1.3
-#define COST_OVER_LINE 26.0 /* of a label on another string's line: see labels.c */
+#define COST_OVER_LINE 70.0 /* of a label on another string's line: see labels.c */
 #define COST_OVER_GRID 3.0
 
 typedef struct
@@ -179,20 +179,29 @@ draw_band (const Cents *c)
   cairo_fill (scene->cr);
 }
 
+/* Makes labels dear on a line. */
+static void
+keep_off (const Cents *c, const SlFigure *f, double cost)
+{
+  for (int n = 1; n < c->last; n++)
+    if (isfinite (f[n].value) && isfinite (f[n + 1].value))
+      sl_scene_line (c->sheet->scene, px (c, n), py (c, f[n].value), px (c, n + 1), py (c, f[n + 1].value), cost);
+}
+
 static void
 draw_string (const Cents *c, int string)
 {
   const SlSheet *sheet = c->sheet;
-  const SlFigure *f = sheet->after_figures->pitch_error[string - 1];
   gboolean front = in_front (c, string), chosen = string == sheet->chosen;
 
   if (sheet->ghost && (chosen || (front && has_reading (sheet, string))))
-    stroke_string (c, sheet->before_figures, string, 1, c->last, SL_INK_GHOST, LINE_PLAIN, SL_DASH_GHOST);
+    {
+      stroke_string (c, sheet->before_figures, string, 1, c->last, SL_INK_GHOST, LINE_PLAIN, SL_DASH_GHOST);
+      keep_off (c, sheet->before_figures->pitch_error[string - 1], COST_OVER_LINE);
+    }
   stroke_string (c, sheet->after_figures, string, OCTAVE, c->last, SL_INK_GHOST, SL_LINE_THIN, SL_DASH_NONE);
   stroke_string (c, sheet->after_figures, string, 1, OCTAVE, front ? SL_INK_PLANNED : SL_INK_GHOST, chosen ? LINE_CHOSEN : LINE_PLAIN, SL_DASH_NONE);
-  for (int n = 1; n < c->last; n++)
-    if (isfinite (f[n].value) && isfinite (f[n + 1].value))
-      sl_scene_line (sheet->scene, px (c, n), py (c, f[n].value), px (c, n + 1), py (c, f[n + 1].value), chosen ? 3 * COST_OVER_LINE : COST_OVER_LINE);
+  keep_off (c, sheet->after_figures->pitch_error[string - 1], chosen ? 3 * COST_OVER_LINE : COST_OVER_LINE);
 }
 
 /* "6 E2 +1.3": the line's name, and the cents at the octave. */
@@ -327,15 +336,22 @@ static void
 draw_legend (const Cents *c, gboolean readings, double y)
 {
   const SlSheet *sheet = c->sheet;
-  g_autoptr (GString) text = g_string_new (_ ("by fret, cents over the open string; at the right: at fret 12"));
+  g_autoptr (GString) marks = g_string_new (NULL);
+  g_autofree char *whole = NULL, *shorter = NULL;
 
   if (sheet->ghost && (sheet->chosen != SL_ALL_STRINGS || readings))
-    g_string_append (text, _ (" · dashed as measured, solid as planned"));
+    g_string_append (marks, _ (" · dashed as measured"));
   if (sheet->chosen != SL_ALL_STRINGS)
-    g_string_append (text, _ (" · band ± U"));
+    g_string_append (marks, _ (" · band ± U"));
   if (readings)
-    g_string_append (text, _ (" · rings: tuner"));
-  sl_sheet_paragraph (sheet, SL_INK_QUIET, FALSE, text->str, c->plot.x, y, c->right - c->plot.x, 1);
+    g_string_append (marks, _ (" · rings: tuner"));
+  whole = g_strconcat (_ ("by fret, cents over the open string; at the right: at fret 12"), marks->str, NULL);
+  shorter = g_strconcat (_ ("cents over the open string"), marks->str, NULL);
+  const char *texts[] = { whole, shorter, _ ("cents over the open string") };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
+    if (sl_sheet_paragraph (sheet, SL_INK_QUIET, FALSE, texts[i], c->plot.x, y, c->right - c->plot.x, 1) > 0)
+      break;
 }
 
 void

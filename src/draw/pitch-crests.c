@@ -270,6 +270,12 @@ draw_labels (const Crests *c, double name_x, double x, double width)
   gboolean two = spacing >= 2 * sheet->row + 2;
   double height = sl_scene_text_height (sheet->scene);
 
+  for (int i = 0; i < sheet->in->n_strings && two; i++)
+    {
+      g_autofree char *places = say_places (c, &c->places[i]);
+
+      two = text_width (c, FALSE, TRUE, places) <= width;
+    }
   for (int i = 0; i < sheet->in->n_strings; i++)
     {
       char name[SL_STRING_NAME_CHARS];
@@ -281,7 +287,7 @@ draw_labels (const Crests *c, double name_x, double x, double width)
       sl_sheet_string_name (sheet->in, i + 1, name);
       sl_sheet_text (sheet, SL_INK_TEXT, chosen, TRUE, name, name_x, y - height / 2, 0);
       sl_sheet_text (sheet, SL_INK_CUT, TRUE, !two, shown, x, two ? y - sheet->row + 1 : y - height / 2, 0);
-      if (two && text_width (c, FALSE, TRUE, places) <= width)
+      if (two)
         sl_sheet_text (sheet, SL_INK_QUIET, FALSE, TRUE, places, x, y + 2, 0);
     }
 }

@@ -64,7 +64,7 @@ add_values (const Bars *b, SlWording *wording, gboolean bold, double present, do
   const char *decimal = b->s->sheet.scene->options->decimal;
   g_autofree char *now = isfinite (present) ? sl_plain_format (present, places, decimal) : g_strdup ("–");
   g_autofree char *then = b->s->other == NULL ? NULL : isfinite (other) ? sl_plain_format (other, places, decimal) : g_strdup ("–");
-  g_autofree char *with_unit = g_strconcat (now, unit, NULL);
+  g_autofree char *with_unit = g_strconcat (now, then == NULL ? unit : "", NULL);
 
   sl_wording_add (wording, bold ? SL_INK_PLANNED : SL_INK_TEXT, bold, !bold, with_unit);
   if (then != NULL)

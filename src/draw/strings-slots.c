@@ -53,18 +53,22 @@ draw_nut (const Slots *p, const SlInstrument *in, const double *centres, gboolea
     }
 }
 
-/* A row of numbers, one over or under each slot; where they don't fit side by side, in two rows, then some left out. */
-static void
+/* Numbers, one over or under each slot; where they don't fit side by side in one row, in two, then some left out. Returns the rows taken. */
+static int
 draw_numbers (const Slots *p, const SlInstrument *in, const double *centres, const double *values, SlInk ink, gboolean bold, double y, double second)
 {
+  int rows = 1;
+
   for (int i = in->n_strings - 1; i >= 0; i--)
     {
       const char *unit;
       g_autofree char *text = sl_say_value (p->s->sheet.scene, SL_SAY_LENGTH, values[i], &unit);
 
-      if (!sl_sheet_text (&p->s->sheet, ink, bold, TRUE, text, at (p, centres[i]), y, 0.5))
-        sl_sheet_text (&p->s->sheet, ink, bold, TRUE, text, at (p, centres[i]), y + second, 0.5);
+      if (!sl_sheet_text (&p->s->sheet, ink, bold, TRUE, text, at (p, centres[i]), y, 0.5) && second != 0
+          && sl_sheet_text (&p->s->sheet, ink, bold, TRUE, text, at (p, centres[i]), y + second, 0.5))
+        rows = 2;
     }
+  return rows;
 }
 
 static void
@@ -111,15 +115,13 @@ draw_nuts (Slots *p, const double *centres, const double *other_centres, double 
   y += p->depth + STRING_OVER;
   for (int i = 0; i < in->n_strings; i++)
     from_edge[i] = in->nut_width / 2 + centres[i];
-  draw_numbers (p, in, centres, from_edge, SL_INK_TEXT, FALSE, y + 2, row);
-  y += row + STRIP_GAP / 2;
-  if (other != NULL && y + p->depth + 2 * row <= bottom)
+  y += draw_numbers (p, in, centres, from_edge, SL_INK_TEXT, FALSE, y + 2, row) * row + STRIP_GAP / 2;
+  if (other != NULL && y + p->depth + 2 * STRING_OVER + 2 * row <= bottom)
     {
       draw_nut (p, other, other_centres, TRUE, y + STRING_OVER);
       y += p->depth + 2 * STRING_OVER;
       slot_widths (other, widths);
-      draw_numbers (p, other, other_centres, widths, SL_INK_QUIET, FALSE, y + 2, row);
-      y += row + 2;
+      y += draw_numbers (p, other, other_centres, widths, SL_INK_QUIET, FALSE, y + 2, row) * row + 2;
     }
   draw_caption (p, in, centres, y + 4, bottom - y - 4);
 }
