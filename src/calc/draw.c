@@ -23,6 +23,8 @@ static const Choice views[] = {
 static const Choice sheets[] = {
   { "strings", SL_PICTURE_STRINGS },
   { "pitch", SL_PICTURE_PITCH },
+  { "frets", SL_PICTURE_FRETS },
+  { "gaps", SL_PICTURE_GAPS },
   { NULL },
 };
 static const Choice units[] = { { "mm", SL_LENGTHS_MM }, { "inch", SL_LENGTHS_INCH }, { "64ths", SL_LENGTHS_64THS }, { NULL } };
@@ -31,7 +33,7 @@ static const Choice units[] = { { "mm", SL_LENGTHS_MM }, { "inch", SL_LENGTHS_IN
 typedef struct
 {
   char *output, *view, *string, *held, *units, *width, *height, *height_factor, *sheet, *other;
-  gboolean dark;
+  gboolean dark, replace, measured;
 } Arguments;
 
 static void
@@ -111,6 +113,18 @@ parse_options (const Arguments *a, SlPictureOptions *options)
       sl_usage_error (&sl_draw_command, "%s", _("--other goes with --sheet=strings only"));
       return FALSE;
     }
+  if (a->replace && kind != SL_PICTURE_FRETS)
+    {
+      sl_usage_error (&sl_draw_command, "%s", _("--replace goes with --sheet=frets only"));
+      return FALSE;
+    }
+  if (a->measured && kind != SL_PICTURE_GAPS)
+    {
+      sl_usage_error (&sl_draw_command, "%s", _("--measured goes with --sheet=gaps only"));
+      return FALSE;
+    }
+  options->replacing = a->replace;
+  options->measured = a->measured;
   options->kind = (SlPictureKind) kind;
   options->lengths = (SlLengths) lengths;
   options->decimal = sl_decimal_sign ();
@@ -209,8 +223,10 @@ run (int argc, char **argv)
   const GOptionEntry entries[] = {
     { "output", 'o', 0, G_OPTION_ARG_FILENAME, &a.output, N_("The picture to write; its ending tells how: .svg, .png or .pdf"), N_("OUT") },
     { "view", 0, 0, G_OPTION_ARG_STRING, &a.view, N_("What to draw: the side view with the close-ups, or one of them"), "all|side|nut|fret-12|bridge" },
-    { "sheet", 0, 0, G_OPTION_ARG_STRING, &a.sheet, N_("Draw a sheet of figures instead"), "strings|pitch" },
+    { "sheet", 0, 0, G_OPTION_ARG_STRING, &a.sheet, N_("Draw a sheet of figures instead"), "strings|pitch|frets|gaps" },
     { "other", 0, 0, G_OPTION_ARG_STRING, &a.other, other_help, N_("SET") },
+    { "replace", 0, 0, G_OPTION_ARG_NONE, &a.replace, N_("On the frets sheet, new frets in place of those past saving"), NULL },
+    { "measured", 0, 0, G_OPTION_ARG_NONE, &a.measured, N_("On the gaps sheet, margins as measured rather than as planned"), NULL },
     { "string", 0, 0, G_OPTION_ARG_STRING, &a.string, N_("The string to draw, or all of them"), "N|all" },
     { "held", 0, 0, G_OPTION_ARG_STRING, &a.held, N_("The fret the string is held at, 0 for open"), "N" },
     { "units", 0, 0, G_OPTION_ARG_STRING, &a.units, N_("How lengths are written"), "mm|inch|64ths" },
