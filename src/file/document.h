@@ -8,7 +8,8 @@
 
 #include "setup/profile.h"
 
-#define SL_DOCUMENT_NAMESPACE "urn:sidelong:profile:1"
+#define SL_DOCUMENT_VERSION "1" /* of the format; the namespace ends with it */
+#define SL_DOCUMENT_NAMESPACE "urn:sidelong:profile:" SL_DOCUMENT_VERSION
 #define SL_DOCUMENT_MEDIA_TYPE "application/x-sidelong+xml"
 #define SL_DOCUMENT_EXTENSION ".sidelong"
 #define SL_DOCUMENT_MOST_BYTES (8 * 1024 * 1024)

@@ -57,6 +57,17 @@ on_doctype (void *context, const xmlChar *name, const xmlChar *external_id, cons
   stop (context, _("a DOCTYPE is not accepted in a profile"));
 }
 
+/* A namespace of ours with a higher number than this program knows. */
+static gboolean
+is_newer (const char *uri)
+{
+  gsize family = strlen (SL_DOCUMENT_NAMESPACE) - strlen (SL_DOCUMENT_VERSION);
+  guint64 version;
+  if (uri == NULL || strncmp (uri, SL_DOCUMENT_NAMESPACE, family) != 0 || !g_ascii_string_to_unsigned (uri + family, 10, 0, G_MAXUINT32, &version, NULL))
+    return FALSE;
+  return version > g_ascii_strtoull (SL_DOCUMENT_VERSION, NULL, 10);
+}
+
 static gboolean
 namespaces_fit (void *context, int n, const xmlChar **namespaces)
 {
@@ -66,6 +77,11 @@ namespaces_fit (void *context, int n, const xmlChar **namespaces)
       if (g_strcmp0 (uri, SL_DOCUMENT_NAMESPACE) == 0)
         continue;
       g_autofree char *shown = sl_shown (uri != NULL ? uri : "");
+      if (is_newer (uri))
+        {
+          stop (context, _("made by a newer Sidelong (%s); this one reads %s. The file is left as it is"), shown, SL_DOCUMENT_NAMESPACE);
+          return FALSE;
+        }
       stop (context, _("the namespace “%s” is not known; a profile holds only %s"), shown, SL_DOCUMENT_NAMESPACE);
       return FALSE;
     }

@@ -174,7 +174,7 @@ append_visit (SlProfile *out, const SlVisit *visit, const SlReadingSet *set)
   copy.id = g_strdup_printf ("v%u", out->visits->len + 1);
   copy.opened = g_strdup (visit->opened);
   copy.closed = g_strdup (visit->closed);
-  readings.id = g_strdup ("r1");
+  readings.id = g_strdup_printf ("r%u", out->visits->len + 1);
   readings.stage = set->stage;
   readings.taken = g_strdup (set->taken);
   readings.temperature = set->temperature;

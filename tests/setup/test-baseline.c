@@ -2,6 +2,7 @@
  *
  * Baselines: medians and middle halves, what they carry and what they leave out. */
 #include "setup/baseline.h"
+#include "setup/bounds.h"
 #include "support.h"
 
 static SlProfile *
@@ -31,6 +32,17 @@ instrument (double action, double scale)
   return profile;
 }
 
+/* What is made here is a sound profile. */
+static void
+assert_sound (const SlProfile *profile)
+{
+  g_autoptr (GPtrArray) faults = sl_profile_check (profile);
+
+  for (guint i = 0; i < faults->len; i++)
+    g_test_message ("%s", ((SlFault *) g_ptr_array_index (faults, i))->message);
+  g_assert_cmpuint (faults->len, ==, 0);
+}
+
 static void
 test_several (void)
 {
@@ -44,6 +56,7 @@ test_several (void)
     profiles[i] = instrument (actions[i], i == 4 ? 640 : 632);
   g_autoptr (SlProfile) baseline = sl_baseline_new ((const SlProfile *const *) profiles, 5, &taken);
   g_assert_cmpint (taken, ==, 5);
+  assert_sound (baseline);
   g_assert_cmpuint (baseline->visits->len, ==, 5);
   assert_near (baseline->neck.scale_length.v, 632, 1e-12);
   sl_norms_of (baseline, &norms);
@@ -94,6 +107,7 @@ test_added (void)
   SlNorms norms;
 
   g_assert_cmpint (taken, ==, 2);
+  assert_sound (both);
   sl_norms_of (both, &norms);
   g_assert_cmpint (norms.norm[SL_NORM_ACTION][0].n, ==, 2);
   assert_near (norms.norm[SL_NORM_ACTION][0].median, 2.1, 1e-6);
@@ -113,6 +127,7 @@ test_begin (void)
   g_assert_cmpstr (begun->baseline, ==, baseline->id);
   g_assert_cmpstr (begun->id, !=, baseline->id);
   g_assert_cmpuint (begun->visits->len, ==, 0);
+  assert_sound (begun);
   g_assert_cmpint (begun->n_strings, ==, one->n_strings);
   assert_near (begun->strings[5].core_diameter.v, one->strings[5].core_diameter.v, 1e-12);
 }

@@ -1,0 +1,291 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "file/shelf-private.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "setup/visit.h"
+
+#define ACTION_FRET 12
+
+static void
+entry_clear (gpointer data)
+{
+  SlShelfEntry *e = data;
+  char *const texts[] = { e->name, e->fault, e->id, e->baseline, e->label, e->owner, e->contact, e->maker, e->model, e->serial, e->year, e->last_visit, e->search };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
+    g_free (texts[i]);
+}
+
+SlShelfEntry *
+sl_shelf_entry_new (const char *name)
+{
+  SlShelfEntry *entry = g_atomic_rc_box_new0 (SlShelfEntry);
+
+  entry->name = g_strdup (name);
+  entry->action_treble = entry->action_bass = entry->relief = NAN;
+  return entry;
+}
+
+SlShelfEntry *
+sl_shelf_entry_ref (const SlShelfEntry *entry)
+{
+  return g_atomic_rc_box_acquire ((SlShelfEntry *) entry);
+}
+
+void
+sl_shelf_entry_unref (SlShelfEntry *entry)
+{
+  g_atomic_rc_box_release_full (entry, entry_clear);
+}
+
+char *
+sl_shelf_entry_display_name (const SlShelfEntry *entry)
+{
+  char *shown = g_filename_display_name (entry->name);
+
+  if (g_str_has_suffix (shown, SL_DOCUMENT_EXTENSION))
+    shown[strlen (shown) - strlen (SL_DOCUMENT_EXTENSION)] = '\0';
+  return shown;
+}
+
+/* ---- what the file was ---- */
+
+static gint64
+time_us (GFileInfo *info, const char *seconds, const char *us)
+{
+  return (gint64) g_file_info_get_attribute_uint64 (info, seconds) * G_USEC_PER_SEC + g_file_info_get_attribute_uint32 (info, us);
+}
+
+static gint64
+modified_us (GFileInfo *info)
+{
+  return time_us (info, G_FILE_ATTRIBUTE_TIME_MODIFIED, G_FILE_ATTRIBUTE_TIME_MODIFIED_USEC);
+}
+
+static gint64
+changed_us (GFileInfo *info)
+{
+  return time_us (info, G_FILE_ATTRIBUTE_TIME_CHANGED, G_FILE_ATTRIBUTE_TIME_CHANGED_USEC);
+}
+
+void
+sl_shelf_entry_stamp (SlShelfEntry *entry, GFileInfo *info)
+{
+  entry->size = (guint64) g_file_info_get_size (info);
+  entry->inode = g_file_info_get_attribute_uint64 (info, G_FILE_ATTRIBUTE_UNIX_INODE);
+  entry->modified_us = modified_us (info);
+  entry->changed_us = changed_us (info);
+}
+
+gboolean
+sl_shelf_entry_is_current (const SlShelfEntry *entry, GFileInfo *info)
+{
+  return entry->size == (guint64) g_file_info_get_size (info) && entry->modified_us == modified_us (info) && entry->changed_us == changed_us (info)
+         && entry->inode == g_file_info_get_attribute_uint64 (info, G_FILE_ATTRIBUTE_UNIX_INODE);
+}
+
+/* ---- searching ---- */
+
+char *
+sl_shelf_fold (const char *text)
+{
+  g_autofree char *plain = g_utf8_normalize (text, -1, G_NORMALIZE_ALL_COMPOSE);
+
+  return plain != NULL ? g_utf8_casefold (plain, -1) : g_strdup ("");
+}
+
+static void
+append_text (GString *out, const char *text)
+{
+  if (text == NULL || *text == '\0' || out->len >= SL_SHELF_SEARCH_BYTES)
+    return;
+  g_string_append (out, text);
+  g_string_append_c (out, '\n');
+}
+
+static void
+append_visit_texts (GString *out, const SlVisit *visit)
+{
+  append_text (out, visit->opened);
+  append_text (out, visit->note);
+  for (guint i = 0; visit->checks != NULL && i < visit->checks->len; i++)
+    {
+      append_text (out, g_array_index (visit->checks, SlCheck, i).name);
+      append_text (out, g_array_index (visit->checks, SlCheck, i).note);
+    }
+  for (guint i = 0; visit->charges != NULL && i < visit->charges->len; i++)
+    append_text (out, g_array_index (visit->charges, SlCharge, i).what);
+}
+
+static char *
+search_text (const SlProfile *profile)
+{
+  const SlIdentity *who = &profile->identity;
+  const char *const texts[] = { who->label, who->owner, who->contact, who->maker, who->model, who->serial, who->year, who->note };
+  g_autoptr (GString) out = g_string_new (NULL);
+
+  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
+    append_text (out, texts[i]);
+  for (guint v = profile->visits->len; v > 0; v--) /* the latest words first, should there be too many */
+    append_visit_texts (out, &g_array_index (profile->visits, SlVisit, v - 1));
+  if (out->len > SL_SHELF_SEARCH_BYTES)
+    g_string_truncate (out, (gsize) (g_utf8_find_prev_char (out->str, out->str + SL_SHELF_SEARCH_BYTES) - out->str));
+  return sl_shelf_fold (out->str);
+}
+
+char **
+sl_shelf_words (const char *typed)
+{
+  g_autofree char *folded = sl_shelf_fold (typed);
+  g_auto (GStrv) parts = g_strsplit_set (folded, " \t\n", -1);
+  g_autoptr (GStrvBuilder) words = g_strv_builder_new ();
+
+  for (char **part = parts; *part != NULL; part++)
+    if (**part != '\0')
+      g_strv_builder_add (words, *part);
+  return g_strv_builder_end (words);
+}
+
+gboolean
+sl_shelf_entry_matches (const SlShelfEntry *entry, char **words)
+{
+  for (; *words != NULL; words++)
+    if (strstr (entry->search, *words) == NULL)
+      return FALSE;
+  return TRUE;
+}
+
+/* ---- contents ---- */
+
+/* The last readings with the work done since they were taken: what the instrument is like as it lies there. */
+static void
+take_state (SlShelfEntry *entry, const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set)
+{
+  SlInstrument instrument;
+  SlFit fit;
+  SlState state;
+  SlStringState treble, bass;
+  const int n = profile->n_strings;
+
+  sl_instrument_from_profile (profile, &instrument);
+  sl_fit_visit (&instrument, visit, set, NULL, NULL, &fit);
+  state = fit.state;
+  for (guint i = 0; visit->plan != NULL && i < visit->plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
+
+      if (operation->done != NULL && !sl_operation_is_past (operation, set->taken))
+        sl_operation_apply (&instrument, operation, &state);
+    }
+  sl_state_string (&instrument, &state, 1, &treble);
+  sl_state_string (&instrument, &state, n, &bass);
+  if (!fit.action_assumed[0])
+    entry->action_treble = sl_gap (&instrument, &state, &treble, 0, ACTION_FRET);
+  if (!fit.action_assumed[n - 1])
+    entry->action_bass = sl_gap (&instrument, &state, &bass, 0, ACTION_FRET);
+  if (!fit.relief_assumed_treble || !fit.relief_assumed_bass)
+    entry->relief = sl_state_mean_relief (&state);
+  sl_fit_clear (&fit);
+}
+
+static void
+take_visit (SlShelfEntry *entry, const SlProfile *profile)
+{
+  const SlVisit *visit = sl_profile_last_visit (profile);
+  const SlReadingSet *set = visit != NULL ? sl_visit_last_set (visit) : NULL;
+
+  entry->n_visits = profile->visits->len;
+  entry->last_visit = g_strdup (visit != NULL && visit->opened != NULL ? visit->opened : "");
+  if (visit != NULL)
+    entry->visit = visit->closed != NULL ? SL_SHELF_VISIT_CLOSED : SL_SHELF_VISIT_OPEN;
+  /* while nothing was read in this visit yet, the one before it says how the instrument was left */
+  for (guint v = profile->visits->len; v > 0 && (set == NULL || set->readings->len == 0); v--)
+    {
+      visit = &g_array_index (profile->visits, SlVisit, v - 1);
+      set = sl_visit_last_set (visit);
+    }
+  if (set != NULL && set->readings->len > 0)
+    take_state (entry, profile, visit, set);
+}
+
+static char *
+text_or_empty (const char *text)
+{
+  return g_strdup (text != NULL ? text : "");
+}
+
+static void
+take_profile (SlShelfEntry *entry, const SlProfile *profile)
+{
+  const SlIdentity *who = &profile->identity;
+
+  entry->id = text_or_empty (profile->id);
+  entry->baseline = text_or_empty (profile->baseline);
+  entry->kind = profile->kind;
+  entry->label = text_or_empty (who->label);
+  entry->owner = text_or_empty (who->owner);
+  entry->contact = text_or_empty (who->contact);
+  entry->maker = text_or_empty (who->maker);
+  entry->model = text_or_empty (who->model);
+  entry->serial = text_or_empty (who->serial);
+  entry->year = text_or_empty (who->year);
+  entry->search = search_text (profile);
+  take_visit (entry, profile);
+}
+
+/* A file that is no profile is found by its name and by what is wrong with it. */
+static void
+take_fault (SlShelfEntry *entry, const char *message)
+{
+  char **const empty[] = { &entry->id, &entry->baseline, &entry->label, &entry->owner, &entry->contact, &entry->maker, &entry->model, &entry->serial, &entry->year, &entry->last_visit };
+  g_autofree char *shown = g_filename_display_name (entry->name);
+  g_autofree char *both = g_strconcat (shown, "\n", message, NULL);
+
+  for (gsize i = 0; i < G_N_ELEMENTS (empty); i++)
+    *empty[i] = g_strdup ("");
+  entry->fault = g_strdup (message);
+  entry->search = sl_shelf_fold (both);
+}
+
+static void
+append_name_to_search (SlShelfEntry *entry)
+{
+  g_autofree char *shown = sl_shelf_entry_display_name (entry);
+  g_autofree char *folded = sl_shelf_fold (shown);
+  char *both = g_strconcat (entry->search, folded, NULL);
+
+  g_free (entry->search);
+  entry->search = both;
+}
+
+SlShelfEntry *
+sl_shelf_entry_load (GFile *file, GFileInfo *info, GCancellable *cancellable)
+{
+  g_autoptr (SlShelfEntry) entry = sl_shelf_entry_new (g_file_info_get_name (info));
+  g_autoptr (GError) error = NULL;
+  g_autoptr (SlProfile) profile = NULL;
+
+  sl_shelf_entry_stamp (entry, info);
+  entry->read_us = g_get_real_time ();
+  profile = sl_document_read (file, NULL, NULL, cancellable, &error);
+  if (profile != NULL)
+    {
+      take_profile (entry, profile);
+      append_name_to_search (entry);
+    }
+  else if (g_cancellable_is_cancelled (cancellable) || !g_file_query_exists (file, NULL))
+    return NULL;
+  else
+    take_fault (entry, error->message);
+  return g_steal_pointer (&entry);
+}
+
+SlShelfEntry *
+sl_shelf_entry_read (GFile *file, GCancellable *cancellable)
+{
+  g_autoptr (GFileInfo) info = g_file_query_info (file, SL_SHELF_ATTRIBUTES, G_FILE_QUERY_INFO_NONE, cancellable, NULL);
+
+  return info != NULL ? sl_shelf_entry_load (file, info, cancellable) : NULL;
+}

@@ -1,0 +1,77 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The shelf: what a folder of profiles holds, one entry a file, read in threads and remembered in an index, so that thousands of profiles are listed at
+ * once. The index is only a memory: it lies in the person's cache folder, is deleted at any time without loss, and is not believed where it is damaged, of
+ * another version, or where a file is no longer what it was. Files that are no profiles are entries too, with what is wrong with them. */
+#pragma once
+
+#include "file/document.h"
+
+typedef enum
+{
+  SL_SHELF_NO_VISIT,
+  SL_SHELF_VISIT_OPEN, /* the last visit is not closed */
+  SL_SHELF_VISIT_CLOSED
+} SlShelfVisit;
+
+/* One file. Never changes once made, so threads share it; the texts are never NULL, empty where the document has none. */
+typedef struct
+{
+  char *name; /* of the file in its folder, as the system spells it */
+  char *fault; /* NULL for a sound profile; else what is wrong, with its line, and everything below is empty */
+
+  char *id, *baseline;
+  SlKind kind;
+  char *label, *owner, *contact, *maker, *model, *serial, *year;
+  char *last_visit; /* day it was opened, as the document has it */
+  SlShelfVisit visit;
+  guint n_visits;
+  /* The state now: the last readings, with the work done since. NAN where it was not read. mm */
+  double action_treble, action_bass, relief;
+  char *search; /* every text of the profile, notes too, folded by sl_shelf_fold(); its first SL_SHELF_SEARCH_BYTES */
+
+  /* What the file was when it was read. */
+  guint64 size, inode;
+  gint64 modified_us, changed_us, read_us; /* since 1970 UTC; changed: contents, name or rights, a time nobody can set */
+} SlShelfEntry;
+
+#define SL_SHELF_SEARCH_BYTES 32768
+
+SlShelfEntry *sl_shelf_entry_ref (const SlShelfEntry *entry);
+void sl_shelf_entry_unref (SlShelfEntry *entry);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (SlShelfEntry, sl_shelf_entry_unref)
+
+/* Reads one file. NULL only where there is no such file, or reading was cancelled. */
+SlShelfEntry *sl_shelf_entry_read (GFile *file, GCancellable *cancellable);
+
+/* The file's name, without its ending, for people. Free with g_free(). */
+char *sl_shelf_entry_display_name (const SlShelfEntry *entry);
+
+/* Told of every lot of entries while they are read: the entries (of SlShelfEntry, borrowed), and how many of how many files are done. */
+typedef void (*SlShelfProgress) (const GPtrArray *lot, guint done, guint total, gpointer data);
+
+/* Reads the profiles of a folder (what is in folders within it is not on this shelf): those the index knows at once, the others in several threads. @index_folder is where
+ * indexes lie (NULL: none is used); sl_shelf_index_folder() is the usual place. Returns the entries, in order of name, or NULL with G_IO_ERROR where the folder
+ * can't be read or reading was cancelled; what was read by then has been told of, and is remembered. */
+GPtrArray *sl_shelf_read (GFile *folder, GFile *index_folder, SlShelfProgress progress, gpointer data, GCancellable *cancellable, GError **error);
+
+/* The same in a thread; @progress is called in the caller's main context, never after @done. */
+void sl_shelf_read_async (GFile *folder, GFile *index_folder, SlShelfProgress progress, gpointer progress_data, GCancellable *cancellable, GAsyncReadyCallback done,
+                          gpointer data);
+GPtrArray *sl_shelf_read_finish (GAsyncResult *result, GError **error);
+
+GFile *sl_shelf_index_folder (void);
+
+/* The file that remembers a folder. */
+GFile *sl_shelf_index_file (GFile *folder, GFile *index_folder);
+
+/* Entries whose id another one has too: table from entry to the other's name (both borrowed). Copying a file in a file manager makes such twins; each is
+ * a whole profile, but a baseline named by that id could be either. */
+GHashTable *sl_shelf_twins (const GPtrArray *entries);
+
+/* Text as the search compares it: compatibility forms and case are no difference. Free with g_free(). */
+char *sl_shelf_fold (const char *text);
+
+/* What a person types, as folded words ended by NULL; free with g_strfreev(). An entry is found if every word stands somewhere in its text or file name. */
+char **sl_shelf_words (const char *typed);
+gboolean sl_shelf_entry_matches (const SlShelfEntry *entry, char **words);

@@ -1,0 +1,601 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The shelf: what is listed, what the index remembers and when it is not believed, and what happens to files while the shelf is open. */
+#include "file/shelf.h"
+#include "shelf-maker.h"
+#include "support.h"
+
+#include <glib/gstdio.h>
+#include <math.h>
+#include <string.h>
+#include <unistd.h>
+
+typedef struct
+{
+  char *folder, *index;
+  GFile *file, *index_file;
+} Fixture;
+
+static void
+set_up (Fixture *f, gconstpointer data)
+{
+  f->folder = test_folder ();
+  f->index = test_folder ();
+  f->file = g_file_new_for_path (f->folder);
+  f->index_file = g_file_new_for_path (f->index);
+}
+
+static void
+tear_down (Fixture *f, gconstpointer data)
+{
+  g_clear_object (&f->file);
+  g_clear_object (&f->index_file);
+  test_folder_free (f->folder);
+  test_folder_free (f->index);
+}
+
+static GPtrArray *
+list (Fixture *f)
+{
+  g_autoptr (GError) error = NULL;
+  GPtrArray *entries = sl_shelf_read (f->file, f->index_file, NULL, NULL, NULL, &error);
+
+  g_assert_no_error (error);
+  return entries;
+}
+
+static const SlShelfEntry *
+find (const GPtrArray *entries, const char *name)
+{
+  for (guint i = 0; i < entries->len; i++)
+    {
+      const SlShelfEntry *entry = g_ptr_array_index (entries, i);
+
+      if (g_str_equal (entry->name, name))
+        return entry;
+    }
+  return NULL;
+}
+
+static void
+assert_same (const SlShelfEntry *a, const SlShelfEntry *b)
+{
+  g_assert_cmpstr (a->name, ==, b->name);
+  g_assert_cmpstr (a->fault, ==, b->fault);
+  g_assert_cmpstr (a->id, ==, b->id);
+  g_assert_cmpstr (a->baseline, ==, b->baseline);
+  g_assert_cmpint (a->kind, ==, b->kind);
+  g_assert_cmpstr (a->label, ==, b->label);
+  g_assert_cmpstr (a->owner, ==, b->owner);
+  g_assert_cmpstr (a->contact, ==, b->contact);
+  g_assert_cmpstr (a->maker, ==, b->maker);
+  g_assert_cmpstr (a->model, ==, b->model);
+  g_assert_cmpstr (a->serial, ==, b->serial);
+  g_assert_cmpstr (a->year, ==, b->year);
+  g_assert_cmpstr (a->last_visit, ==, b->last_visit);
+  g_assert_cmpint (a->visit, ==, b->visit);
+  g_assert_cmpuint (a->n_visits, ==, b->n_visits);
+  g_assert_cmpstr (a->search, ==, b->search);
+  g_assert_true (memcmp (&a->action_treble, &b->action_treble, sizeof (double)) == 0 || (isnan (a->action_treble) && isnan (b->action_treble)));
+  g_assert_true (a->action_bass == b->action_bass || (isnan (a->action_bass) && isnan (b->action_bass)));
+  g_assert_true (a->relief == b->relief || (isnan (a->relief) && isnan (b->relief)));
+}
+
+/* ---- what is listed ---- */
+
+static void
+test_contents (Fixture *f, gconstpointer data)
+{
+  g_autoptr (SlProfile) profile = maker_profile (8);
+  g_autofree char *path = maker_write (f->folder, "a.sidelong", profile);
+  g_autoptr (GPtrArray) entries = list (f);
+
+  g_assert_cmpuint (entries->len, ==, 1);
+  const SlShelfEntry *e = g_ptr_array_index (entries, 0);
+  g_assert_cmpstr (e->fault, ==, NULL);
+  g_assert_cmpstr (e->label, ==, "Breakwater no. 8");
+  g_assert_cmpstr (e->owner, ==, "Wenna Trask");
+  g_assert_cmpuint (e->n_visits, ==, 3);
+  g_assert_cmpstr (e->last_visit, ==, "2022-09-09");
+  g_assert_cmpint (e->visit, ==, SL_SHELF_VISIT_OPEN);
+  /* what was read, 1.6 + 0.8 and 2.1 + 0.8, relief 0.18: three readings for three unknowns come back as they are */
+  g_assert_cmpfloat_with_epsilon (e->action_treble, 2.4, 1e-6);
+  g_assert_cmpfloat_with_epsilon (e->action_bass, 2.9, 1e-6);
+  g_assert_cmpfloat_with_epsilon (e->relief, 0.18, 0.02);
+}
+
+static void
+test_work_done (Fixture *f, gconstpointer data)
+{
+  /* a base cut of 1 mm on both sides since the last readings: the action at 12 falls by x_12/x_s of it, about half (design 3.4) */
+  g_autoptr (SlProfile) profile = maker_profile (8);
+  SlOperation cut = sl_operation_init (SL_OP_CUT_SADDLE_BASE), planned = sl_operation_init (SL_OP_CUT_SADDLE_BASE);
+
+  cut.amount = cut.amount_treble = sl_number (1);
+  cut.done = g_strdup ("2022-09-10T09:00:00Z");
+  planned.amount = planned.amount_treble = sl_number (2); /* not done: no part of how it is now */
+  SlVisit *visit = sl_profile_last_visit (profile);
+  g_array_append_val (visit->plan, cut);
+  g_array_append_val (visit->plan, planned);
+  visit->plan_given = TRUE;
+  g_autofree char *path = maker_write (f->folder, "a.sidelong", profile);
+  g_autoptr (GPtrArray) entries = list (f);
+  const SlShelfEntry *e = g_ptr_array_index (entries, 0);
+  g_assert_cmpfloat_with_epsilon (e->action_treble, 2.4 - 0.5, 0.01);
+}
+
+static void
+test_nothing_read (Fixture *f, gconstpointer data)
+{
+  g_autoptr (SlProfile) profile = maker_profile (1);
+
+  g_array_set_size (profile->visits, 0);
+  g_autofree char *path = maker_write (f->folder, "a.sidelong", profile);
+  g_autoptr (GPtrArray) entries = list (f);
+  const SlShelfEntry *e = g_ptr_array_index (entries, 0);
+  /* what would be assumed is no figure of this instrument */
+  g_assert_true (isnan (e->action_treble) && isnan (e->action_bass) && isnan (e->relief));
+  g_assert_cmpint (e->visit, ==, SL_SHELF_NO_VISIT);
+  g_assert_cmpstr (e->last_visit, ==, "");
+}
+
+typedef struct
+{
+  const char *name, *text;
+} NamedText;
+
+static void
+write_all (Fixture *f, const NamedText *files)
+{
+  for (; files->name != NULL; files++)
+    g_free (maker_write_text (f->folder, files->name, files->text));
+}
+
+static void
+test_broken (Fixture *f, gconstpointer data)
+{
+  g_autoptr (SlProfile) profile = maker_profile (3);
+  g_autofree char *text = test_print (profile);
+  g_autofree char *newer = test_replace (text, "urn:sidelong:profile:1", "urn:sidelong:profile:2");
+  g_autofree char *other = test_replace (text, "urn:sidelong:profile:1", "urn:sidelong:profile:x");
+  g_autofree char *cut = g_strndup (text, strlen (text) / 2);
+  write_all (f, (const NamedText[]){ { "whole.sidelong", text }, { "newer.sidelong", newer }, { "other.sidelong", other }, { "cut.sidelong", cut },
+                                     { "empty.sidelong", "" }, { "no-profile.txt", "left out" }, { NULL } });
+  g_autofree char *folder = g_build_filename (f->folder, "folder.sidelong", NULL);
+  g_autofree char *newer_path = g_build_filename (f->folder, "newer.sidelong", NULL);
+
+  g_assert_cmpint (g_mkdir (folder, 0700), ==, 0);
+  g_autoptr (GPtrArray) entries = list (f);
+  g_assert_cmpuint (entries->len, ==, 6);
+  g_assert_null (find (entries, "whole.sidelong")->fault);
+  g_assert_nonnull (strstr (find (entries, "newer.sidelong")->fault, "made by a newer Sidelong"));
+  g_assert_nonnull (strstr (find (entries, "newer.sidelong")->fault, "urn:sidelong:profile:2"));
+  g_assert_nonnull (strstr (find (entries, "other.sidelong")->fault, "is not known"));
+  g_assert_nonnull (find (entries, "cut.sidelong")->fault);
+  g_assert_nonnull (find (entries, "empty.sidelong")->fault);
+  g_assert_nonnull (strstr (find (entries, "folder.sidelong")->fault, "it is a folder"));
+  /* and found by name, each with texts that are safe to show */
+  g_auto (GStrv) words = sl_shelf_words ("NEWER sidelong");
+  g_assert_true (sl_shelf_entry_matches (find (entries, "newer.sidelong"), words));
+  for (guint i = 0; i < entries->len; i++)
+    g_assert_nonnull (((SlShelfEntry *) g_ptr_array_index (entries, i))->label);
+  /* nothing was touched */
+  g_autofree char *after = NULL;
+  g_assert_true (g_file_get_contents (newer_path, &after, NULL, NULL));
+  g_assert_cmpstr (after, ==, newer);
+  test_folder_free (g_steal_pointer (&folder));
+}
+
+static void
+test_permission (Fixture *f, gconstpointer data)
+{
+  g_autoptr (SlProfile) profile = maker_profile (3);
+  g_autofree char *path = maker_write (f->folder, "a.sidelong", profile);
+  g_autoptr (GError) error = NULL;
+
+  if (geteuid () == 0)
+    {
+      g_test_skip ("permissions don't hold for the superuser");
+      return;
+    }
+  g_assert_cmpint (g_chmod (path, 0), ==, 0);
+  g_autoptr (GPtrArray) entries = list (f);
+  g_assert_nonnull (((SlShelfEntry *) g_ptr_array_index (entries, 0))->fault);
+  g_assert_cmpint (g_chmod (path, 0600), ==, 0); /* mends without a change of the file: seen all the same */
+  g_autoptr (GPtrArray) again = list (f);
+  g_assert_null (((SlShelfEntry *) g_ptr_array_index (again, 0))->fault);
+  g_assert_cmpint (g_chmod (f->folder, 0), ==, 0);
+  g_assert_null (sl_shelf_read (f->file, f->index_file, NULL, NULL, NULL, &error));
+  g_assert_error (error, G_IO_ERROR, G_IO_ERROR_PERMISSION_DENIED);
+  g_assert_cmpint (g_chmod (f->folder, 0700), ==, 0);
+}
+
+static void
+test_no_folder (Fixture *f, gconstpointer data)
+{
+  g_autoptr (GFile) none = g_file_get_child (f->file, "not-there");
+  g_autoptr (GError) error = NULL;
+
+  g_assert_null (sl_shelf_read (none, f->index_file, NULL, NULL, NULL, &error));
+  g_assert_error (error, G_IO_ERROR, G_IO_ERROR_NOT_FOUND);
+}
+
+static void
+test_twins (Fixture *f, gconstpointer data)
+{
+  g_autoptr (SlProfile) one = maker_profile (1), two = maker_profile (2);
+  g_autofree char *a = test_print (one), *b = test_print (two);
+
+  write_all (f, (const NamedText[]){ { "a.sidelong", a }, { "b.sidelong", b }, { "copy of a.sidelong", a }, { "x.sidelong", "?" }, { "y.sidelong", "?" }, { NULL } });
+  g_autoptr (GPtrArray) entries = list (f);
+  g_autoptr (GHashTable) twins = sl_shelf_twins (entries);
+
+  g_assert_cmpuint (entries->len, ==, 5);
+  g_assert_cmpuint (g_hash_table_size (twins), ==, 2);
+  g_assert_cmpstr (g_hash_table_lookup (twins, find (entries, "a.sidelong")), ==, "copy of a.sidelong");
+  g_assert_cmpstr (g_hash_table_lookup (twins, find (entries, "copy of a.sidelong")), ==, "a.sidelong");
+}
+
+static void
+test_search (Fixture *f, gconstpointer data)
+{
+  g_autoptr (SlProfile) profile = maker_profile (5);
+  static const struct
+  {
+    const char *typed;
+    gboolean found;
+  } rows[] = { { "", TRUE },           { "kelp", TRUE },      { "KELP", TRUE },   { "kel", TRUE },         { "no. 5 kelp", TRUE }, { "kelp lantern", FALSE },
+               { "berth 5", TRUE },    { "K00005", TRUE },    { "fret 6", TRUE }, { "åse", TRUE },         { "ÅSE", TRUE },        { "A\u030aSE", TRUE },
+               { "  kelp   5 ", TRUE }, { "zzz", FALSE },     { "a-name", TRUE }, { "straße", TRUE },      { "STRASSE", TRUE },    { ".sidelong", FALSE } };
+
+  g_free (profile->identity.note);
+  profile->identity.note = g_strdup ("lent by Åse, Hafenstraße");
+  g_autofree char *path = maker_write (f->folder, "a-name.sidelong", profile);
+  g_autoptr (GPtrArray) entries = list (f);
+  for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
+    {
+      g_auto (GStrv) words = sl_shelf_words (rows[i].typed);
+
+      g_test_message ("%s", rows[i].typed);
+      g_assert_cmpint (sl_shelf_entry_matches (g_ptr_array_index (entries, 0), words), ==, rows[i].found);
+    }
+}
+
+/* ---- the index ---- */
+
+static void
+test_index (Fixture *f, gconstpointer data)
+{
+  maker_fill (f->folder, 120);
+  g_autoptr (GPtrArray) first = list (f);
+  g_autoptr (GFile) index = sl_shelf_index_file (f->file, f->index_file);
+  g_autofree char *index_path = g_file_get_path (index);
+
+  g_assert_cmpuint (first->len, ==, 120);
+  g_assert_true (g_file_test (index_path, G_FILE_TEST_IS_REGULAR));
+  g_autoptr (GPtrArray) second = list (f);
+  g_assert_cmpuint (second->len, ==, 120);
+  for (guint i = 0; i < first->len; i++)
+    {
+      const SlShelfEntry *a = g_ptr_array_index (first, i), *b = g_ptr_array_index (second, i);
+
+      assert_same (a, b);
+      g_assert_cmpint (a->read_us, ==, b->read_us); /* remembered, not read again */
+    }
+  /* deleted: nothing is lost */
+  g_assert_cmpint (g_remove (index_path), ==, 0);
+  g_autoptr (GPtrArray) third = list (f);
+  g_assert_cmpuint (third->len, ==, 120);
+  for (guint i = 0; i < first->len; i++)
+    assert_same (g_ptr_array_index (first, i), g_ptr_array_index (third, i));
+  g_assert_true (g_file_test (index_path, G_FILE_TEST_IS_REGULAR));
+}
+
+static void
+test_index_damaged (Fixture *f, gconstpointer data)
+{
+  g_autoptr (GRand) rand = g_rand_new_with_seed (20260302);
+  g_autoptr (GFile) index = sl_shelf_index_file (f->file, f->index_file);
+  g_autofree char *path = g_file_get_path (index), *whole = NULL;
+  gsize length;
+
+  maker_fill (f->folder, 12);
+  g_autoptr (GPtrArray) first = list (f);
+  g_assert_true (g_file_get_contents (path, &whole, &length, NULL));
+  for (int run = 0; run < 60; run++)
+    {
+      g_autofree char *damaged = g_memdup2 (whole, length);
+      gsize kept = length;
+
+      if (run % 3 == 0)
+        kept = (gsize) g_rand_int_range (rand, 0, (gint32) length);
+      else
+        for (int k = 0; k < 1 + run % 5; k++)
+          damaged[g_rand_int_range (rand, 0, (gint32) length)] ^= (char) (1 << g_rand_int_range (rand, 0, 8));
+      g_assert_true (g_file_set_contents_full (path, damaged, (gssize) kept, G_FILE_SET_CONTENTS_NONE, 0600, NULL));
+      g_autoptr (GPtrArray) again = list (f);
+      g_assert_cmpuint (again->len, ==, first->len);
+      for (guint i = 0; i < first->len; i++)
+        assert_same (g_ptr_array_index (first, i), g_ptr_array_index (again, i));
+    }
+}
+
+static void
+test_index_unwritable (Fixture *f, gconstpointer data)
+{
+  /* the index folder's name is taken by a file: the shelf is read all the same */
+  g_autofree char *taken = g_build_filename (f->index, "taken", NULL);
+  g_autoptr (GFile) not_a_folder = g_file_new_for_path (taken);
+
+  maker_fill (f->folder, 5);
+  g_assert_true (g_file_set_contents (taken, "x", 1, NULL));
+  g_autoptr (GPtrArray) entries = sl_shelf_read (f->file, not_a_folder, NULL, NULL, NULL, NULL);
+  g_assert_cmpuint (entries->len, ==, 5);
+}
+
+static void
+test_just_written (Fixture *f, gconstpointer data)
+{
+  /* a file written within the clock tick it was read in is read again: its time would not tell a second change */
+  g_autoptr (SlProfile) profile = maker_profile (4);
+  g_autoptr (GFile) file = g_file_get_child (f->file, "a.sidelong");
+
+  g_assert_true (sl_document_save (file, profile, NULL, FALSE, NULL, NULL));
+  g_autoptr (GPtrArray) first = list (f);
+  g_autoptr (GPtrArray) second = list (f);
+  g_assert_cmpint (((SlShelfEntry *) g_ptr_array_index (first, 0))->read_us, !=, ((SlShelfEntry *) g_ptr_array_index (second, 0))->read_us);
+}
+
+/* ---- while the shelf is open ---- */
+
+static void
+test_changes (Fixture *f, gconstpointer data)
+{
+  g_autoptr (SlProfile) changed = maker_profile (2);
+
+  maker_fill (f->folder, 6);
+  g_autoptr (GPtrArray) before = list (f);
+  g_autofree char *zero = g_build_filename (f->folder, "instrument-00000.sidelong", NULL), *one = g_build_filename (f->folder, "instrument-00001.sidelong", NULL);
+  g_autofree char *moved = g_build_filename (f->folder, "moved.sidelong", NULL);
+
+  /* deleted, renamed, replaced by another profile, damaged in place with size and date kept up, and one that is new */
+  g_assert_cmpint (g_remove (zero), ==, 0);
+  g_assert_cmpint (g_rename (one, moved), ==, 0);
+  g_free (changed->identity.label);
+  changed->identity.label = g_strdup ("Another one");
+  g_autofree char *two = maker_write (f->folder, "instrument-00002.sidelong", changed);
+  g_autofree char *three = maker_write_text (f->folder, "instrument-00003.sidelong", "<profile");
+  g_autoptr (SlProfile) added = maker_profile (77);
+  g_autofree char *new_one = maker_write (f->folder, "new.sidelong", added);
+  g_autoptr (GPtrArray) after = list (f);
+
+  g_assert_cmpuint (after->len, ==, 6);
+  g_assert_null (find (after, "instrument-00000.sidelong"));
+  g_assert_null (find (after, "instrument-00001.sidelong"));
+  g_assert_cmpstr (find (after, "moved.sidelong")->label, ==, find (before, "instrument-00001.sidelong")->label);
+  g_assert_cmpstr (find (after, "instrument-00002.sidelong")->label, ==, "Another one");
+  g_assert_nonnull (find (after, "instrument-00003.sidelong")->fault);
+  g_assert_nonnull (find (after, "new.sidelong"));
+
+  /* what was taken from the shelf before stays whole while it is held */
+  g_assert_cmpstr (find (before, "instrument-00000.sidelong")->label, ==, "Gullwing no. 0");
+}
+
+static void
+test_same_size_and_date (Fixture *f, gconstpointer data)
+{
+  /* replaced by a rename, as saving does: another file of the same size and date is told all the same */
+  g_autoptr (SlProfile) profile = maker_profile (101);
+  g_autofree char *path = maker_write (f->folder, "a.sidelong", profile);
+  g_autoptr (GPtrArray) before = list (f);
+  g_autoptr (SlProfile) other_profile = sl_profile_copy (profile);
+  GStatBuf old, new;
+
+  /* another number of the same length */
+  other_profile->identity.serial[0] = 'Q';
+  g_autofree char *other = maker_write (f->index, "other", other_profile);
+  g_autoptr (GFile) file = g_file_new_for_path (other);
+  g_assert_cmpint (g_stat (path, &old), ==, 0);
+  g_assert_true (g_file_set_attribute_uint64 (file, G_FILE_ATTRIBUTE_TIME_MODIFIED, (guint64) old.st_mtime, G_FILE_QUERY_INFO_NONE, NULL, NULL));
+  g_assert_cmpint (g_stat (other, &new), ==, 0);
+  g_assert_cmpint (old.st_size, ==, new.st_size);
+  g_assert_cmpint (old.st_mtime, ==, new.st_mtime);
+  g_assert_cmpint (g_rename (other, path), ==, 0);
+  g_autoptr (GPtrArray) after = list (f);
+  g_assert_cmpstr (((SlShelfEntry *) g_ptr_array_index (before, 0))->search, !=, ((SlShelfEntry *) g_ptr_array_index (after, 0))->search);
+}
+
+static void
+test_one_entry (Fixture *f, gconstpointer data)
+{
+  g_autoptr (SlProfile) profile = maker_profile (4);
+  g_autofree char *path = maker_write (f->folder, "a.sidelong", profile);
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+  g_autoptr (SlShelfEntry) entry = sl_shelf_entry_read (file, NULL);
+  g_autoptr (GPtrArray) entries = list (f);
+
+  assert_same (entry, g_ptr_array_index (entries, 0));
+  g_assert_cmpint (g_remove (path), ==, 0);
+  g_assert_null (sl_shelf_entry_read (file, NULL));
+}
+
+/* ---- in the background ---- */
+
+typedef struct
+{
+  GMainLoop *loop;
+  GPtrArray *entries;
+  GError *error;
+  GCancellable *cancellable;
+  guint told, last_done, stop_at;
+} Watch;
+
+static void
+on_lot (const GPtrArray *lot, guint done, guint total, gpointer data)
+{
+  Watch *watch = data;
+
+  g_assert_cmpuint (done, <=, total);
+  g_assert_cmpuint (done, >=, watch->last_done);
+  watch->last_done = done;
+  watch->told += lot->len;
+  if (watch->stop_at > 0 && watch->told >= watch->stop_at)
+    g_cancellable_cancel (watch->cancellable);
+}
+
+static void
+on_done (GObject *source, GAsyncResult *result, gpointer data)
+{
+  Watch *watch = data;
+
+  watch->entries = sl_shelf_read_finish (result, &watch->error);
+  g_main_loop_quit (watch->loop);
+}
+
+static void
+watch_reading (Fixture *f, Watch *watch)
+{
+  watch->loop = g_main_loop_new (NULL, FALSE);
+  watch->cancellable = g_cancellable_new ();
+  sl_shelf_read_async (f->file, f->index_file, on_lot, watch, watch->cancellable, on_done, watch);
+  g_main_loop_run (watch->loop);
+  g_clear_object (&watch->cancellable);
+  g_clear_pointer (&watch->loop, g_main_loop_unref);
+}
+
+static void
+test_background (Fixture *f, gconstpointer data)
+{
+  Watch watch = { NULL };
+
+  maker_fill (f->folder, 700);
+  watch_reading (f, &watch);
+  g_assert_no_error (watch.error);
+  g_assert_cmpuint (watch.entries->len, ==, 700);
+  g_assert_cmpuint (watch.told, ==, 700); /* every entry once */
+  g_assert_cmpuint (watch.last_done, ==, 700);
+  g_ptr_array_unref (watch.entries);
+}
+
+static void
+test_stop (Fixture *f, gconstpointer data)
+{
+  Watch watch = { .stop_at = 1 };
+
+  maker_fill (f->folder, 3000);
+  watch_reading (f, &watch);
+  g_assert_error (watch.error, G_IO_ERROR, G_IO_ERROR_CANCELLED);
+  g_assert_null (watch.entries);
+  g_assert_cmpuint (watch.told, >, 0);
+  g_clear_error (&watch.error);
+  /* what was read by then is remembered, the rest is read now */
+  g_autoptr (GPtrArray) entries = list (f);
+  g_assert_cmpuint (entries->len, ==, 3000);
+}
+
+/* ---- two people ---- */
+
+static void
+test_two_processes (Fixture *f, gconstpointer data)
+{
+  /* two processes, each of which read the same profile, both save: one is told, and neither version is lost */
+  g_autoptr (GFile) file = g_file_get_child (f->file, "a.sidelong");
+  g_autoptr (SlProfile) profile = maker_profile (4);
+  SlDocumentStamp none = { NULL, NULL };
+
+  g_assert_true (sl_document_save (file, profile, &none, FALSE, NULL, NULL));
+  sl_document_stamp_clear (&none);
+  g_autofree char *folder = g_strdup (f->folder);
+  int saved = 0, told = 0;
+  GSubprocess *children[2] = { NULL, NULL };
+  g_autofree char *self = g_file_read_link ("/proc/self/exe", NULL);
+  g_autofree char *go = g_build_filename (f->index, "go", NULL);
+
+  for (int i = 0; i < 2; i++)
+    {
+      g_autofree char *label = g_strdup_printf ("saved by %d", i);
+      g_autofree char *path = g_file_get_path (file);
+      g_autoptr (GError) error = NULL;
+
+      children[i] = g_subprocess_new (G_SUBPROCESS_FLAGS_NONE, &error, self, "--save-as-child", path, label, go, NULL);
+      g_assert_no_error (error);
+    }
+  /* both wait for this file once they have read theirs */
+  for (int i = 0; i < 2; i++)
+    {
+      g_autofree char *ready = g_strdup_printf ("%s.saved by %d", go, i);
+
+      for (int tries = 0; tries < 3000 && !g_file_test (ready, G_FILE_TEST_EXISTS); tries++)
+        g_usleep (10000);
+      g_assert_true (g_file_test (ready, G_FILE_TEST_EXISTS));
+    }
+  g_assert_true (g_file_set_contents (go, "", 0, NULL));
+  for (int i = 0; i < 2; i++)
+    {
+      g_assert_true (g_subprocess_wait (children[i], NULL, NULL));
+      g_assert_true (g_subprocess_get_if_exited (children[i]));
+      saved += g_subprocess_get_exit_status (children[i]) == 10;
+      told += g_subprocess_get_exit_status (children[i]) == 11;
+      g_object_unref (children[i]);
+    }
+  g_assert_cmpint (saved, ==, 1);
+  g_assert_cmpint (told, ==, 1);
+  g_autoptr (GPtrArray) entries = list (f);
+  const SlShelfEntry *entry = find (entries, "a.sidelong");
+  g_assert_null (entry->fault);
+  g_assert_true (g_str_has_prefix (entry->label, "saved by "));
+}
+
+/* The other side of it: 10 saved, 11 told that someone else has saved, anything else is wrong. */
+static int
+save_as_child (const char *path, const char *label, const char *go)
+{
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+  g_autoptr (GError) error = NULL;
+  SlDocumentStamp stamp = { NULL, NULL };
+  g_autoptr (SlProfile) profile = sl_document_read (file, &stamp, NULL, NULL, &error);
+  g_autofree char *ready = g_strconcat (go, ".", label, NULL);
+  int status = 12;
+
+  if (profile == NULL)
+    return 13;
+  g_free (profile->identity.label);
+  profile->identity.label = g_strdup (label);
+  g_file_set_contents (ready, "", 0, NULL);
+  for (int tries = 0; tries < 3000 && !g_file_test (go, G_FILE_TEST_EXISTS); tries++)
+    g_usleep (1000);
+  if (sl_document_save (file, profile, &stamp, FALSE, NULL, &error))
+    status = 10;
+  else if (g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED))
+    status = 11;
+  sl_document_stamp_clear (&stamp);
+  return status;
+}
+
+int
+main (int argc, char **argv)
+{
+  if (argc == 5 && g_str_equal (argv[1], "--save-as-child"))
+    return save_as_child (argv[2], argv[3], argv[4]);
+  g_test_init (&argc, &argv, NULL);
+#define ADD(path, function) g_test_add ("/shelf/" path, Fixture, NULL, set_up, function, tear_down)
+  ADD ("contents", test_contents);
+  ADD ("work-done", test_work_done);
+  ADD ("nothing-read", test_nothing_read);
+  ADD ("broken", test_broken);
+  ADD ("permission", test_permission);
+  ADD ("no-folder", test_no_folder);
+  ADD ("twins", test_twins);
+  ADD ("search", test_search);
+  ADD ("index", test_index);
+  ADD ("index-damaged", test_index_damaged);
+  ADD ("index-unwritable", test_index_unwritable);
+  ADD ("just-written", test_just_written);
+  ADD ("changes", test_changes);
+  ADD ("same-size-and-date", test_same_size_and_date);
+  ADD ("one-entry", test_one_entry);
+  ADD ("background", test_background);
+  ADD ("stop", test_stop);
+  ADD ("two-processes", test_two_processes);
+  return g_test_run ();
+}
