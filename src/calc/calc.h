@@ -29,6 +29,7 @@ typedef struct
 } SlCommand;
 
 extern const SlCommand sl_check_command, sl_compute_command, sl_plan_command, sl_draw_command, sl_sheet_command, sl_template_command;
+extern const SlCommand sl_list_command, sl_history_command;
 
 /* Parses a command's arguments. The file names left over come back in @files (free with g_strfreev()): at least one, at most @most_files (0: any number).
  * Returns FALSE after saying what is wrong: the command then ends with SL_EXIT_USAGE. */
