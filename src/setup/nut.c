@@ -75,7 +75,8 @@ sl_nut_break_parts (const SlInstrument *instrument, const SlStringState *s, int 
   if (!instrument->has_post[string - 1])
     return FALSE;
   rear_vector (instrument, string - 1, rear);
-  *upright = atan2 (-rear[2], -rear[0]) + atan ((s->p[SL_P_CREST] - s->p[SL_P_NUT]) / s->x_s);
+  /* what the string rises behind the nut, less what it goes on rising in front of it */
+  *upright = atan2 (-rear[2], -rear[0]) - atan ((s->p[SL_P_CREST] - s->p[SL_P_NUT]) / s->x_s);
   *across = atan2 (fabs (rear[1]), hypot (rear[0], rear[2]));
   return TRUE;
 }
