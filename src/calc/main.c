@@ -6,7 +6,7 @@
 #include "calc.h"
 
 static const SlCommand *const commands[] = { &sl_check_command, &sl_compute_command, &sl_plan_command, &sl_draw_command,
-                                            &sl_sheet_command,
+                                            &sl_sheet_command, &sl_template_command,
                                             &sl_list_command, &sl_history_command };
 
 #define OUTPUT_BUFFER_BYTES (1 << 18) /* a report of a few hundred rows leaves in one write */

@@ -1,0 +1,100 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <glib/gi18n.h>
+
+#include "calc.h"
+#include "draw/template.h"
+
+static const char *const parts[] = { "all", "nut", "saddle", "rule", NULL };
+
+/* The options as typed; NULL where not given. */
+typedef struct
+{
+  char *output, *paper, *units, *part, *correction_x, *correction_y;
+  gboolean half_tiles;
+} Arguments;
+
+static void
+arguments_clear (Arguments *a)
+{
+  char *const texts[] = { a->output, a->paper, a->units, a->part, a->correction_x, a->correction_y };
+  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
+    g_free (texts[i]);
+}
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Arguments, arguments_clear)
+
+static gboolean
+parse_correction (const char *option, const char *text, double *value)
+{
+  if (text == NULL)
+    return TRUE;
+  if (sl_plain_parse (text, sl_decimal_sign (), value, NULL) && *value >= SL_CORRECTION_LEAST && *value <= SL_CORRECTION_MOST)
+    return TRUE;
+  sl_usage_error (&sl_template_command, _("--%s is “%s”; it can be a number from %g to %g"), option, text, SL_CORRECTION_LEAST, SL_CORRECTION_MOST);
+  return FALSE;
+}
+
+static gboolean
+parse_options (const Arguments *a, SlTemplateOptions *options)
+{
+  int paper = SL_PAPER_A4, lengths = SL_LENGTHS_MM, part = 0;
+  if (!sl_choose (&sl_template_command, "paper", a->paper, sl_paper_names, &paper) || !sl_choose (&sl_template_command, "units", a->units, sl_unit_names, &lengths)
+      || !sl_choose (&sl_template_command, "part", a->part, parts, &part))
+    return FALSE;
+  options->paper = (SlPaper) paper;
+  options->lengths = (SlLengths) lengths;
+  options->decimal = sl_decimal_sign ();
+  options->half_tiles = a->half_tiles;
+  if (part > 0)
+    {
+      options->nut = part == 1;
+      options->saddle = part == 2;
+      options->rule = part == 3;
+    }
+  return parse_correction ("correction-x", a->correction_x, &options->correction_x) && parse_correction ("correction-y", a->correction_y, &options->correction_y);
+}
+
+static SlExit
+write_template (const char *name, const Arguments *a, const SlTemplateOptions *options)
+{
+  SlExit status;
+  g_autoptr (SlProfile) profile = sl_load_profile (name, NULL, &status);
+  if (profile == NULL)
+    return status;
+  g_autoptr (GError) error = NULL;
+  g_autoptr (SlTemplate) template = sl_template_new (profile, NULL, options, &error);
+  if (template == NULL)
+    {
+      sl_file_message (name, error->message);
+      return SL_EXIT_FAULT;
+    }
+  if (sl_template_left_out (template) != NULL)
+    sl_file_message (name, sl_template_left_out (template));
+  g_autoptr (GBytes) bytes = sl_pages_pdf (sl_template_pages (template), &error);
+  return sl_write_output (a->output, bytes, error);
+}
+
+static SlExit
+run (int argc, char **argv)
+{
+  g_auto (Arguments) a = { NULL };
+  const GOptionEntry entries[] = {
+    { "output", 'o', 0, G_OPTION_ARG_FILENAME, &a.output, N_("The PDF to write"), N_("OUT.pdf") },
+    { "paper", 0, 0, G_OPTION_ARG_STRING, &a.paper, N_("Size of the paper"), "a4|letter" },
+    { "part", 0, 0, G_OPTION_ARG_STRING, &a.part, N_("Which template"), "all|nut|saddle|rule" },
+    { "half-tiles", 0, 0, G_OPTION_ARG_NONE, &a.half_tiles, N_("Two strips of the fret rule on a page"), NULL },
+    { "units", 0, 0, G_OPTION_ARG_STRING, &a.units, N_("How lengths are written; the drawing is full size"), "mm|inch|64ths" },
+    { "correction-x", 0, 0, G_OPTION_ARG_STRING, &a.correction_x, N_("For a printer that is off: 100 by the length in mm that the bar came out with, across the paper"), N_("FACTOR") },
+    { "correction-y", 0, 0, G_OPTION_ARG_STRING, &a.correction_y, N_("The same along the paper's long side"), N_("FACTOR") },
+    { NULL },
+  };
+  g_auto (GStrv) files = NULL;
+  if (!sl_command_parse (&sl_template_command, entries, 1, argc, argv, &files) || !sl_check_output (&sl_template_command, a.output))
+    return SL_EXIT_USAGE;
+  SlTemplateOptions options;
+  sl_template_options_init (&options);
+  if (!parse_options (&a, &options))
+    return SL_EXIT_USAGE;
+  return write_template (files[0], &a, &options);
+}
+
+const SlCommand sl_template_command = { "template", "FILE -o OUT", N_("Writes full-size templates of nut, saddle and frets as a PDF."), run };
