@@ -30,7 +30,7 @@ struct _SlCentre
   GtkWidget *string_chooser, *held_chooser;
   GtkWidget *factor_scale, *factor_label, *automatic_button;
   GtkAdjustment *factor_adjustment;
-  GtkWidget *split, *pictures, *side_card, *side_slot, *close_ups, *sheets_box, *switcher, *sheets;
+  GtkWidget *split, *pictures, *side_card, *side_slot, *close_ups, *sheets_box, *switcher, *sheets, *larger_button;
 
   GtkWidget *side;
   SlBench *bench; /* owned */
@@ -211,9 +211,11 @@ static void
 add_sheet (SlCentre *self, GtkWidget *sheet, const char *name, const char *title)
 {
   GtkWidget *scrolled = gtk_scrolled_window_new ();
+  gboolean is_first = gtk_stack_get_visible_child (GTK_STACK (self->sheets)) == NULL;
 
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
-  gtk_scrolled_window_set_propagate_natural_height (GTK_SCROLLED_WINDOW (scrolled), TRUE);
+  /* the sheet that is shown at the start tells how much room the sheets want; taller ones scroll */
+  gtk_scrolled_window_set_propagate_natural_height (GTK_SCROLLED_WINDOW (scrolled), is_first);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), sheet);
   gtk_stack_add_titled (GTK_STACK (self->sheets), scrolled, name, title);
 }
@@ -312,6 +314,7 @@ sl_centre_class_init (SlCentreClass *class)
   gtk_widget_class_bind_template_child (widget_class, SlCentre, sheets_box);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, switcher);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, sheets);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, larger_button);
 }
 
 static void
@@ -324,6 +327,7 @@ sl_centre_init (SlCentre *self)
   gtk_widget_set_overflow (self->side_card, GTK_OVERFLOW_HIDDEN);
   gtk_widget_set_layout_manager (self->pictures, gtk_custom_layout_new (pictures_request_mode, measure_pictures, allocate_pictures));
   g_signal_connect (self->split, "notify::max-position", G_CALLBACK (on_room_known), self);
+  g_object_bind_property (self->larger_button, "active", self->pictures, "visible", G_BINDING_INVERT_BOOLEAN);
   sl_name_paned (self->split, _ ("Drawing and sheets"));
   sl_set_accessible_label (self->string_chooser, _ ("String shown"));
   sl_set_accessible_label (self->held_chooser, _ ("Fret the string is held at"));
