@@ -1,0 +1,356 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The strings and pitch sheets: texts that neither lie on each other nor leave the stage, on seeded random instruments with and without another set; figures that are
+ * those of the model; the same bytes for the same input. */
+#include <math.h>
+#include <string.h>
+
+#include "draw/picture.h"
+#include "sample.h"
+#include "setup/intonation.h"
+
+#define SEEDS 80
+#define TRIES 6
+
+static const struct
+{
+  double width, height;
+} sizes[] = { { 700, 360 }, { 820, 420 }, { 980, 400 }, { 1280, 640 }, { 1600, 900 }, { 1900, 1000 } };
+
+static const SlPictureLabel *
+label (const SlPictureMap *map, guint i)
+{
+  return &g_array_index (map->labels, SlPictureLabel, i);
+}
+
+static gboolean
+overlap (const SlRect *a, const SlRect *b)
+{
+  return a->x < b->x + b->width && b->x < a->x + a->width && a->y < b->y + b->height && b->y < a->y + a->height;
+}
+
+static gboolean
+shown (const SlPictureMap *map, const char *part)
+{
+  for (guint i = 0; i < map->labels->len; i++)
+    if (strstr (label (map, i)->text, part))
+      return TRUE;
+  return FALSE;
+}
+
+static void
+check_texts (const SlPictureMap *map, const SlPictureOptions *o, guint seed)
+{
+  for (guint i = 0; i < map->labels->len; i++)
+    {
+      const SlPictureLabel *a = label (map, i);
+      g_autofree char *lower = g_ascii_strdown (a->text, -1);
+
+      if (a->rect.x < 0 || a->rect.y < 0 || a->rect.x + a->rect.width > o->width || a->rect.y + a->rect.height > o->height)
+        g_error ("seed %u: “%s” leaves the stage of %g × %g", seed, a->text, o->width, o->height);
+      if (strstr (lower, "nan") || strstr (lower, "inf"))
+        g_error ("seed %u: “%s” shows what is no number", seed, a->text);
+      g_assert_true (g_utf8_validate (a->text, -1, NULL));
+      for (guint k = 0; k < i; k++)
+        if (overlap (&a->rect, &label (map, k)->rect))
+          g_error ("seed %u, %g × %g: “%s” lies on “%s”", seed, o->width, o->height, a->text, label (map, k)->text);
+    }
+}
+
+static void
+draw (const SlAnalysis *analysis, const SlPictureOptions *o, SlPictureMap *map)
+{
+  cairo_surface_t *surface = cairo_recording_surface_create (CAIRO_CONTENT_COLOR_ALPHA, NULL);
+  cairo_t *cr = cairo_create (surface);
+
+  sl_picture_draw (cr, analysis, o, map);
+  g_assert_cmpint (cairo_status (cr), ==, CAIRO_STATUS_SUCCESS);
+  cairo_destroy (cr);
+  cairo_surface_destroy (surface);
+}
+
+static const SlState *
+shown_state (const SlAnalysis *analysis)
+{
+  return analysis->has_plan ? &analysis->planned : &analysis->measured;
+}
+
+static void
+read_pitch (SlProfile *profile, int string, int fret, double cents)
+{
+  SlVisit *visit = sl_profile_last_visit (profile);
+  SlReading r = sl_reading_init (SL_READ_PITCH);
+
+  if (visit == NULL)
+    return;
+  r.string = string;
+  r.fret = fret;
+  r.value = sl_number (cents);
+  sl_reading_set_put (sl_visit_last_set (visit), r);
+}
+
+/* Things such pictures depend on that the shared random instruments leave alone. */
+static void
+add_chance (SlProfile *profile, GRand *rand)
+{
+  if (g_rand_boolean (rand))
+    profile->neck.nut_width = sl_number (g_rand_double_range (rand, 8, 70));
+  if (g_rand_boolean (rand))
+    profile->neck.board_radius_end = sl_number (g_rand_double_range (rand, 150, 600));
+  if (g_rand_boolean (rand))
+    profile->saddle.length_screw_pitch = sl_number (g_rand_double_range (rand, 0.3, 1));
+  for (int k = g_rand_int_range (rand, 0, 5); k > 0; k--)
+    read_pitch (profile, g_rand_int_range (rand, 1, profile->n_strings + 1), g_rand_boolean (rand) ? 12 : g_rand_int_range (rand, 1, profile->neck.frets + 1),
+                g_rand_double_range (rand, -100, 100));
+}
+
+static void
+choose_options (GRand *rand, const SlProfile *profile, SlPictureOptions *o)
+{
+  guint size = (guint) g_rand_int_range (rand, 0, G_N_ELEMENTS (sizes));
+
+  sl_picture_options_init (o);
+  o->kind = g_rand_boolean (rand) ? SL_PICTURE_STRINGS : SL_PICTURE_PITCH;
+  o->width = sizes[size].width;
+  o->height = sizes[size].height;
+  o->string = g_rand_int_range (rand, 0, profile->n_strings + 1);
+  o->lengths = (SlLengths) g_rand_int_range (rand, SL_LENGTHS_MM, SL_LENGTHS_64THS + 1);
+  o->decimal = g_rand_boolean (rand) ? "." : ",";
+  o->text_scale = g_rand_int_range (rand, 0, 4) == 0 ? 1.3 : 1;
+}
+
+static void
+try_pictures (const SlProfile *profile, GRand *rand, guint seed)
+{
+  g_autoptr (SlAnalysis) analysis = sample_analyse (profile);
+  g_autofree SlComparison *comparison = g_new0 (SlComparison, 1);
+  int n_sets;
+  const SlStringSet *sets = sl_string_sets (&n_sets);
+
+  for (int i = 0; i < TRIES; i++)
+    {
+      const SlStringSet *set = &sets[g_rand_int_range (rand, 0, n_sets)];
+      SlPictureOptions o;
+      SlPictureMap map;
+
+      choose_options (rand, profile, &o);
+      sl_picture_map_init (&map);
+      if (g_rand_boolean (rand))
+        {
+          sl_compare (&analysis->instrument, shown_state (analysis), set->strings, set->n_strings, NULL, comparison);
+          o.other = comparison;
+          o.other_name = set->name;
+        }
+      draw (analysis, &o, &map);
+      g_assert_cmpuint (map.labels->len, >=, 4);
+      check_texts (&map, &o, seed);
+      sl_picture_map_clear (&map);
+    }
+}
+
+static void
+test_random (void)
+{
+  for (guint seed = 1; seed <= SEEDS; seed++)
+    {
+      GRand *rand = g_rand_new_with_seed (seed);
+      g_autoptr (SlProfile) profile = sample_random (rand);
+
+      add_chance (profile, rand);
+      try_pictures (profile, rand, seed);
+      g_rand_free (rand);
+    }
+}
+
+/* On an ordinary instrument at the sizes a window gives, nothing that matters is left out. */
+static void
+test_complete (void)
+{
+  static const char *const strings[] = { "Strings", "Slots at the nut", "Saddle top", "1 E4", "6 E2", "in all", "tension, N", "core", "Crests fit a radius" };
+  static const char *const pitch[] = { "Pitch", "Crests", "1 E4", "6 E2", "12", "cents over the open string", "tuner +6.0", "the prediction", "Bar: where the string breaks" };
+  g_autoptr (SlProfile) profile = sample_usual ();
+  g_autoptr (SlAnalysis) analysis = NULL;
+
+  profile->neck.nut_width = sl_number (43);
+  read_pitch (profile, 6, 12, 6);
+  analysis = sample_analyse (profile);
+  for (guint s = 1; s < G_N_ELEMENTS (sizes); s++)
+    for (int k = 0; k < 2; k++)
+      {
+        const char *const *wanted = k == 0 ? strings : pitch;
+        SlPictureOptions o;
+        SlPictureMap map;
+
+        sl_picture_options_init (&o);
+        sl_picture_map_init (&map);
+        o.kind = k == 0 ? SL_PICTURE_STRINGS : SL_PICTURE_PITCH;
+        o.width = sizes[s].width;
+        o.height = sizes[s].height;
+        o.string = 6;
+        draw (analysis, &o, &map);
+        for (guint i = 0; i < G_N_ELEMENTS (strings); i++)
+          if (!shown (&map, wanted[i]))
+            g_error ("“%s” is missing at %g × %g", wanted[i], o.width, o.height);
+        sl_picture_map_clear (&map);
+      }
+}
+
+/* The strings sheet shows the model's numbers, the other set's after a bar, and what the change means. */
+static void
+test_strings_figures (void)
+{
+  g_autoptr (SlProfile) profile = sample_usual ();
+  g_autoptr (SlAnalysis) analysis = sample_analyse (profile);
+  g_autofree SlComparison *comparison = g_new0 (SlComparison, 1);
+  const SlStringSet *set = sl_string_set_find ("acoustic-medium");
+  SlPictureOptions o;
+  SlPictureMap map;
+
+  sl_compare (&analysis->instrument, &analysis->planned, set->strings, set->n_strings, NULL, comparison);
+  sl_picture_options_init (&o);
+  sl_picture_map_init (&map);
+  o.kind = SL_PICTURE_STRINGS;
+  o.other = comparison;
+  o.other_name = "Heavier ones";
+  draw (analysis, &o, &map);
+  for (int s = 0; s < 6; s++)
+    {
+      g_autofree char *pair = g_strdup_printf ("%.0f | %.0f", analysis->planned_figures.tension[s].value, comparison->other.strings[s].tension);
+      g_autofree char *setback = g_strdup_printf ("%.2f | %.2f", analysis->planned_figures.setback_needed[s].value, comparison->other.strings[s].setback_needed);
+
+      g_assert_true (shown (&map, pair));
+      g_assert_true (shown (&map, setback));
+    }
+  g_autofree char *total = g_strdup_printf ("%.0f | %.0f N", analysis->planned_figures.tension_total.value, comparison->other.tension_total);
+  g_assert_true (shown (&map, total));
+  g_assert_true (shown (&map, "hatched: Heavier ones"));
+  g_assert_true (shown (&map, "more tension in all"));
+  sl_picture_map_clear (&map);
+}
+
+/* A core over its limit is named, on the string it is on. */
+static void
+test_stress (void)
+{
+  g_autoptr (SlProfile) profile = sample_usual ();
+  g_autoptr (SlAnalysis) analysis = NULL;
+  SlPictureOptions o;
+  SlPictureMap map;
+
+  profile->strings[0].frequency = sl_number (1.2 * profile->strings[0].frequency.v);
+  analysis = sample_analyse (profile);
+  double share = analysis->planned_figures.core_stress_share[0];
+  g_assert_cmpfloat (share, >, 0.66);
+  g_autofree char *mark = g_strdup_printf ("! %.0f %%", 100 * share), *words = g_strdup_printf ("1 (%.0f %%)", 100 * share);
+
+  sl_picture_options_init (&o);
+  sl_picture_map_init (&map);
+  o.kind = SL_PICTURE_STRINGS;
+  draw (analysis, &o, &map);
+  g_assert_true (shown (&map, mark));
+  g_assert_true (shown (&map, words));
+  sl_picture_map_clear (&map);
+}
+
+/* The crests' moves are those of the model and of the tuner; on length screws in turns too. */
+static void
+test_pitch_figures (void)
+{
+  g_autoptr (SlProfile) profile = sample_usual ();
+  g_autoptr (SlAnalysis) analysis = NULL;
+  SlPictureOptions o;
+  SlPictureMap map;
+
+  profile->saddle.length_screw_pitch = sl_number (0.7);
+  read_pitch (profile, 6, 12, 9);
+  analysis = sample_analyse (profile);
+  sl_picture_options_init (&o);
+  sl_picture_map_init (&map);
+  o.kind = SL_PICTURE_PITCH;
+  draw (analysis, &o, &map);
+  for (int s = 1; s <= 6; s++)
+    {
+      SlCrestPlace p;
+
+      sl_crest_place (analysis, s, &p);
+      double by = p.wanted - p.now;
+      g_autofree char *move = g_strdup_printf ("%.2f mm %s, %.2f turns", fabs (by), by > 0 ? "back" : "forward", fabs (by) / 0.7);
+      g_autofree char *tuner = g_strdup_printf ("model %.2f, tuner %.2f", p.model, p.tuner);
+
+      if (fabs (by) > 0.05)
+        g_assert_true (shown (&map, move));
+      g_assert_cmpint (shown (&map, tuner), ==, s == 6);
+    }
+  double off = 9 - analysis->measured_figures.pitch_error[5][12].value;
+  g_autofree char *difference = g_strdup_printf ("%.1f %s the prediction", fabs (off), off >= 0 ? "over" : "under");
+  g_assert_true (shown (&map, difference));
+  sl_picture_map_clear (&map);
+}
+
+/* What is missing is said, not guessed. */
+static void
+test_missing (void)
+{
+  g_autoptr (SlProfile) profile = sample_usual ();
+  g_autoptr (SlAnalysis) analysis = NULL;
+  SlPictureOptions o;
+  SlPictureMap map;
+
+  g_array_set_size (profile->visits, 0);
+  profile->neck.nut_width = SL_NUMBER_ABSENT;
+  analysis = sample_analyse (profile);
+  sl_picture_options_init (&o);
+  sl_picture_map_init (&map);
+  o.kind = SL_PICTURE_STRINGS;
+  draw (analysis, &o, &map);
+  g_assert_true (shown (&map, "nut’s width is not given"));
+  g_assert_true (shown (&map, "Exposure was not read"));
+  o.kind = SL_PICTURE_PITCH;
+  draw (analysis, &o, &map);
+  g_assert_true (shown (&map, "Setback was not read"));
+  sl_picture_map_clear (&map);
+}
+
+static void
+test_same_bytes (void)
+{
+  g_autoptr (SlProfile) profile = sample_usual ();
+  g_autoptr (SlAnalysis) analysis = sample_analyse (profile);
+  const SlFormat formats[] = { SL_FORMAT_SVG, SL_FORMAT_PNG, SL_FORMAT_PDF };
+  const SlPictureKind kinds[] = { SL_PICTURE_STRINGS, SL_PICTURE_PITCH };
+
+  for (guint k = 0; k < G_N_ELEMENTS (kinds); k++)
+    for (guint i = 0; i < G_N_ELEMENTS (formats); i++)
+      {
+        g_autoptr (GBytes) a = NULL, b = NULL, dark = NULL;
+        g_autoptr (GError) error = NULL;
+        SlPictureOptions o;
+
+        sl_picture_options_init (&o);
+        o.kind = kinds[k];
+        a = sl_picture_render (analysis, &o, formats[i], 1, &error);
+        g_assert_no_error (error);
+        o.dark = TRUE;
+        dark = sl_picture_render (analysis, &o, formats[i], 1, &error);
+        g_assert_no_error (error);
+        o.dark = FALSE;
+        b = sl_picture_render (analysis, &o, formats[i], 1, &error);
+        g_assert_no_error (error);
+        g_assert_true (g_bytes_equal (a, b));
+        g_assert_false (g_bytes_equal (a, dark));
+      }
+}
+
+int
+main (int argc, char **argv)
+{
+  g_test_init (&argc, &argv, NULL);
+  g_test_add_func ("/draw/strings-pitch/random", test_random);
+  g_test_add_func ("/draw/strings-pitch/complete", test_complete);
+  g_test_add_func ("/draw/strings-pitch/strings-figures", test_strings_figures);
+  g_test_add_func ("/draw/strings-pitch/stress", test_stress);
+  g_test_add_func ("/draw/strings-pitch/pitch-figures", test_pitch_figures);
+  g_test_add_func ("/draw/strings-pitch/missing", test_missing);
+  g_test_add_func ("/draw/strings-pitch/same-bytes", test_same_bytes);
+  return g_test_run ();
+}
