@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The shelf: what is listed, what the index remembers and when it is not believed, and what happens to files while the shelf is open. */
-#include "file/shelf.h"
+#include "file/shelf-work.h"
 #include "shelf-maker.h"
 #include "support.h"
 
@@ -419,6 +419,134 @@ test_one_entry (Fixture *f, gconstpointer data)
   g_assert_null (sl_shelf_entry_read (file, NULL));
 }
 
+/* ---- work on files ---- */
+
+static char *
+contents (GFile *file)
+{
+  char *text = NULL;
+  g_autoptr (GError) error = NULL;
+
+  g_file_load_contents (file, NULL, &text, NULL, NULL, &error);
+  g_assert_no_error (error);
+  return text;
+}
+
+static char *
+name_of (GFile *file)
+{
+  return g_file_get_basename (file);
+}
+
+static void
+test_stems (Fixture *f, gconstpointer data)
+{
+  static const char *const rows[][2] = { { "Gullwing no. 4", "Gullwing no. 4" }, { "a/b\\c:d", "a-b-c-d" },  { "..", "-." },        { "  ", "instrument" },
+                                         { "", "instrument" },                  { "Hafenstraße 3", "Hafenstraße 3" }, { "\x01x", "-x" } };
+  g_autofree char *endless = g_strnfill (5000, 'a');
+  g_autofree char *cut = sl_shelf_stem (endless);
+
+  for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
+    {
+      g_autofree char *stem = sl_shelf_stem (rows[i][0]);
+
+      g_assert_cmpstr (stem, ==, rows[i][1]);
+    }
+  g_assert_cmpuint (strlen (cut), <, 200);
+}
+
+static void
+test_add_and_duplicate (Fixture *f, gconstpointer data)
+{
+  g_autoptr (SlProfile) profile = maker_profile (4);
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GFile) one = sl_shelf_add (f->file, profile, "Pier/4", NULL, &error), two = sl_shelf_add (f->file, profile, "Pier/4", NULL, &error);
+  g_assert_no_error (error);
+  g_autoptr (GFile) copy = sl_shelf_duplicate (one, NULL, &error);
+  g_assert_no_error (error);
+  g_autofree char *first = name_of (one), *second = name_of (two), *third = name_of (copy);
+
+  g_assert_cmpstr (first, ==, "Pier-4.sidelong");
+  g_assert_cmpstr (second, ==, "Pier-4 2.sidelong");
+  g_assert_cmpstr (third, ==, "Pier-4 3.sidelong");
+  g_autoptr (SlProfile) copied = sl_document_read (copy, NULL, NULL, NULL, &error);
+  g_assert_no_error (error);
+  g_assert_cmpstr (copied->id, !=, profile->id);
+  g_assert_cmpstr (copied->identity.label, ==, "Tiller no. 4 (copy)");
+  g_assert_cmpuint (copied->visits->len, ==, profile->visits->len);
+  g_autoptr (GFile) broken = g_file_get_child (f->file, "broken.sidelong");
+  g_autofree char *path = maker_write_text (f->folder, "broken.sidelong", "<x");
+  g_assert_null (sl_shelf_duplicate (broken, NULL, &error));
+  g_assert_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_FAULT);
+}
+
+static void
+test_rename (Fixture *f, gconstpointer data)
+{
+  g_autoptr (SlProfile) profile = maker_profile (4);
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GFile) one = sl_shelf_add (f->file, profile, "one", NULL, NULL), two = sl_shelf_add (f->file, profile, "two", NULL, NULL);
+  g_autofree char *before = contents (one), *before_two = contents (two);
+
+  /* another's name: nothing happens to either */
+  g_assert_null (sl_shelf_rename (one, "New label", "two", NULL, &error));
+  g_assert_error (error, G_IO_ERROR, G_IO_ERROR_EXISTS);
+  g_clear_error (&error);
+  g_autofree char *same = contents (one), *same_two = contents (two);
+  g_assert_cmpstr (same, ==, before);
+  g_assert_cmpstr (same_two, ==, before_two);
+
+  g_autoptr (GFile) three = sl_shelf_rename (one, "New label", "three", NULL, &error);
+  g_assert_no_error (error);
+  g_assert_false (g_file_query_exists (one, NULL));
+  g_autoptr (SlProfile) renamed = sl_document_read (three, NULL, NULL, NULL, NULL);
+  g_assert_cmpstr (renamed->identity.label, ==, "New label");
+  g_assert_cmpstr (renamed->id, ==, profile->id);
+
+  /* a broken file takes another name, but no label; refused, it keeps its name */
+  g_autofree char *path = maker_write_text (f->folder, "broken.sidelong", "<x");
+  g_autoptr (GFile) broken = g_file_new_for_path (path);
+  g_assert_null (sl_shelf_rename (broken, "Label", "mended", NULL, &error));
+  g_assert_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_FAULT);
+  g_assert_true (g_file_query_exists (broken, NULL));
+  g_clear_error (&error);
+  g_autoptr (GFile) aside = sl_shelf_rename (broken, NULL, "aside", NULL, &error);
+  g_assert_no_error (error);
+  g_autofree char *kept = contents (aside);
+  g_assert_cmpstr (kept, ==, "<x");
+}
+
+static void
+test_restore (Fixture *f, gconstpointer data)
+{
+  g_autofree char *path = maker_write_text (f->folder, "a.sidelong", "<whatever was in it");
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+  g_autoptr (GBytes) kept = NULL;
+  g_autoptr (GError) error = NULL;
+
+  if (!sl_shelf_trash (file, &kept, NULL, &error))
+    {
+      /* where there is no trash, the file stays */
+      g_assert_error (error, G_IO_ERROR, G_IO_ERROR_NOT_SUPPORTED);
+      g_assert_true (g_file_query_exists (file, NULL));
+      g_clear_error (&error);
+      kept = g_bytes_new_static ("<whatever was in it", strlen ("<whatever was in it"));
+      g_assert_true (g_file_delete (file, NULL, NULL));
+    }
+  g_assert_false (g_file_query_exists (file, NULL));
+  g_assert_nonnull (kept);
+  g_assert_true (sl_shelf_restore (file, kept, NULL, &error));
+  g_assert_no_error (error);
+  g_autofree char *back = contents (file);
+  g_assert_cmpstr (back, ==, "<whatever was in it");
+  /* meanwhile something else took the name: left alone */
+  g_autoptr (GBytes) other = g_bytes_new_static ("other", 5);
+  g_assert_false (sl_shelf_restore (file, other, NULL, &error));
+  g_assert_error (error, G_IO_ERROR, G_IO_ERROR_EXISTS);
+  g_autofree char *still = contents (file);
+  g_assert_cmpstr (still, ==, "<whatever was in it");
+}
+
 /* ---- in the background ---- */
 
 typedef struct
@@ -577,7 +705,7 @@ main (int argc, char **argv)
 {
   if (argc == 5 && g_str_equal (argv[1], "--save-as-child"))
     return save_as_child (argv[2], argv[3], argv[4]);
-  g_test_init (&argc, &argv, NULL);
+  g_test_init (&argc, &argv, G_TEST_OPTION_ISOLATE_DIRS, NULL); /* a trash of its own */
 #define ADD(path, function) g_test_add ("/shelf/" path, Fixture, NULL, set_up, function, tear_down)
   ADD ("contents", test_contents);
   ADD ("work-done", test_work_done);
@@ -594,6 +722,10 @@ main (int argc, char **argv)
   ADD ("changes", test_changes);
   ADD ("same-size-and-date", test_same_size_and_date);
   ADD ("one-entry", test_one_entry);
+  ADD ("stems", test_stems);
+  ADD ("add-and-duplicate", test_add_and_duplicate);
+  ADD ("rename", test_rename);
+  ADD ("restore", test_restore);
   ADD ("background", test_background);
   ADD ("stop", test_stop);
   ADD ("two-processes", test_two_processes);
