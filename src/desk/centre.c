@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/centre.h"
 
+#include "desk/frets-sheet.h"
 #include "desk/gaps-sheet.h"
 #include "desk/side-view.h"
 #include "desk/util.h"
@@ -357,6 +358,7 @@ sl_centre_new (SlBench *bench)
   add_close_up (self, SL_PICTURE_FRET_12);
   add_close_up (self, SL_PICTURE_BRIDGE);
   add_sheet (self, sl_gaps_sheet_new (bench), "gaps", _ ("Gaps"));
+  add_sheet (self, sl_frets_sheet_new (bench), "frets", _ ("Frets"));
   g_signal_connect_object (bench, "changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (bench, "view-changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
   refresh (self);

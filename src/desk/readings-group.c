@@ -131,7 +131,7 @@ static gboolean
 belongs_to_more (SlReadingsGroup *self, const SlQuestion *question)
 {
   int n = sl_bench_get_profile (self->bench)->n_strings;
-  if (question->ask == SL_READ_CROWN_GAP)
+  if (question->ask == SL_READ_CROWN_GAP || question->ask == SL_READ_CROWN_HEIGHT)
     return TRUE;
   if (question->string <= 1 || question->string >= n || holds (self->extra, question))
     return FALSE;

@@ -23,7 +23,7 @@
 #define SWATCH 11.0
 #define LEGEND_GAP 16.0
 #define SHOWN_MM 0.005         /* less than this comes off: nothing to draw */
-#define LEAST_PLOT 40.0
+#define LOW_STAGE 118.0        /* below it only numbers stand beneath: the sheet's own table says the rest */
 
 typedef struct
 {
@@ -253,15 +253,21 @@ say_summary (const Frets *f)
   return g_strdup_printf (_ ("down to fret %d, most %s off"), lowest, most);
 }
 
+static char *
+say_scale (const Frets *f)
+{
+  g_autofree char *number = sl_plain_format (f->units_z / f->units_x, 0, f->sheet.scene->options->decimal);
+
+  /* Translators: by how much heights are drawn larger than lengths along the neck */
+  return g_strdup_printf (_ ("heights × %s"), number);
+}
+
 static double
 draw_heading (const Frets *f)
 {
-  g_autofree char *summary = say_summary (f), *number = NULL, *scale = NULL, *remark = NULL;
+  g_autofree char *summary = say_summary (f), *scale = say_scale (f), *remark = NULL;
   const SlScene *scene = f->sheet.scene;
 
-  number = sl_plain_format (f->units_z / f->units_x, 0, scene->options->decimal);
-  /* Translators: by how much heights are drawn larger than lengths along the neck */
-  scale = g_strdup_printf (_ ("heights × %s"), number);
   remark = g_strdup_printf ("%s · %s%s%s", summary, f->planned || f->work.most_off < SHOWN_MM ? "" : _ ("not in the plan"), f->planned || f->work.most_off < SHOWN_MM ? "" : " · ", scale);
   return sl_sheet_heading (&f->sheet, scene->stage, f->work.n_replaced > 0 ? _ ("Frets, some replaced") : _ ("Frets, levelled"), remark);
 }
@@ -420,7 +426,7 @@ name_lowest (const Frets *f)
       {
         gboolean to_left = at_x (f, n) > f->plot.x + f->plot.width * 0.8;
 
-        sl_sheet_text (&f->sheet, SL_INK_PLANNED, TRUE, TRUE, _ ("lowest"), at_x (f, n) + (to_left ? -6 : 6), f->plot.y - 2, to_left ? 1 : 0);
+        sl_sheet_text (&f->sheet, SL_INK_PLANNED, TRUE, TRUE, _ ("lowest"), at_x (f, n) + (to_left ? -6 : 6), f->plot.y, to_left ? 1 : 0);
       }
 }
 
@@ -446,6 +452,7 @@ sl_frets_draw (SlScene *scene)
 {
   const SlAnalysis *a = scene->analysis;
   const SlRect stage = scene->stage;
+  gboolean low;
   double fall_away, names, head, rows;
   Frets f = { .crown_units = 0 };
 
@@ -456,13 +463,20 @@ sl_frets_draw (SlScene *scene)
   else
     sl_level (f.sheet.in, &a->measured, a->set, fall_away, &f.work);
   names = name_width (&f);
-  head = f.sheet.row + 6;
-  rows = (ROWS_BELOW + 1) * f.sheet.row + 8;
-  if (stage.height - head - rows < LEAST_PLOT)
-    rows = 2 * f.sheet.row + 4; /* a low stage keeps the numbers and what comes off */
+  low = stage.height < LOW_STAGE;
+  head = f.sheet.row + (low ? 0 : 6);
+  rows = low ? f.sheet.row + 3 : (ROWS_BELOW + 1) * f.sheet.row + 8;
   f.plot = (SlRect){ stage.x + names, stage.y + head, MAX (1, stage.width - names), MAX (1, stage.height - head - rows) };
   choose_scale (&f);
-  draw_heading (&f);
+  if (low)
+    {
+      g_autofree char *scale = say_scale (&f);
+
+      sl_sheet_text (&f.sheet, SL_INK_QUIET, FALSE, TRUE, scale, stage.x + stage.width, stage.y, 1);
+      draw_legend (&f, stage.y);
+    }
+  else
+    draw_heading (&f);
   draw_board (&f);
   for (int n = 1; n <= f.work.n; n++)
     draw_crown (&f, n);
@@ -474,9 +488,9 @@ sl_frets_draw (SlScene *scene)
   fill_map (&f);
   double y = f.plot.y + f.plot.height + 3;
   draw_row (&f, C_ ("row of frets", "fret"), say_number, y);
-  draw_row (&f, C_ ("row of frets", "off"), say_off, y + f.sheet.row);
-  if (rows <= 2 * f.sheet.row + 4)
+  if (low)
     return;
+  draw_row (&f, C_ ("row of frets", "off"), say_off, y + f.sheet.row);
   draw_row (&f, C_ ("row of frets", "left"), say_left, y + 2 * f.sheet.row);
   draw_legend (&f, y + 3 * f.sheet.row + 4);
 }
