@@ -567,6 +567,15 @@ fill_predictions (Fitting *f)
     }
 }
 
+/* What is read twice is known no better than its tool: only now, as while looking for suspects a repeat that is far off shall not hide in its own spread. */
+static void
+weigh_repeats (Fitting *f)
+{
+  for (guint i = 0; i < f->fit->n_readings; i++)
+    if (stands (f, i))
+      g_array_index (f->rows, Row, i).u = sl_repeated_u (f->set, f->fit->readings, i);
+}
+
 void
 sl_fit (const SlInstrument *instrument, const SlReadingSet *set, SlFit *out)
 {
@@ -594,6 +603,7 @@ sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const S
   if (out->n_readings > 0)
     find_suspects (&f);
   out->singular = FALSE;
+  weigh_repeats (&f);
   add_assumed_rows (&f);
   solve_or_say (&f);
   fill_predictions (&f);

@@ -29,6 +29,16 @@ typedef struct
   double normalised; /* for a suspect: the normalised residual when it was left out; else NAN */
 } SlReadingFit;
 
+/* Whether the crests came down as the cuts noted since the set before say (visit.h): the reading furthest from what was foreseen. */
+typedef struct
+{
+  gboolean found;
+  gboolean confirmed;     /* every reading behind it was repeated, or is always to be kept: the crests are where they were read */
+  int string, fret;
+  double moved, foreseen; /* change of the action read and foreseen there, mm */
+  double u;               /* standard uncertainty of their difference */
+} SlWorkDoubt;
+
 typedef struct
 {
   SlState state;
@@ -37,6 +47,7 @@ typedef struct
   gboolean relief_assumed_treble, relief_assumed_bass, tongue_assumed;
   gboolean first_gap_assumed[SL_MAX_STRINGS], action_assumed[SL_MAX_STRINGS];
   int n_suspects;
+  SlWorkDoubt doubt; /* of the work before this set */
   gboolean singular; /* the readings leave something undetermined: said, not hidden */
 } SlFit;
 
@@ -53,6 +64,14 @@ void sl_fit_copy (const SlFit *from, SlFit *to);
 /* Standard uncertainty of one reading of this kind in this set, from its tool or the default resolution (relief 0.02, tongue 0.05, first gap 0.05,
  * action 0.1 mm). */
 double sl_reading_u (const SlReadingSet *set, SlReadingKind kind);
+
+/* The standard uncertainty with which reading @i enters as a row. k repeats of one question share their tool's error, so their mean has u² = u_tool² + s²/k, s
+ * being their standard deviation (GUM 4.2.3); as k rows of equal weight that is k u_tool² + s² each. Without repeats it is sl_reading_u(). Only readings for
+ * which @readings says that they are used count. */
+double sl_repeated_u (const SlReadingSet *set, const SlReadingFit *readings, guint i);
+
+/* Whether two readings answer the same question: kind, string, fret, held. */
+gboolean sl_reading_same_question (const SlReading *a, const SlReading *b);
 
 /* The tool of a set for a kind of reading, or NULL; whether a kind has a tool at all. */
 const SlTool *sl_set_tool (const SlReadingSet *set, SlReadingKind kind);

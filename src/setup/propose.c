@@ -11,6 +11,7 @@
 #include "setup/frets.h"
 #include "setup/intonation.h"
 #include "setup/pitch.h"
+#include "setup/shop.h"
 #include "setup/work.h"
 
 #define ACTION_FRET 12
@@ -23,6 +24,7 @@
 #define LEAST_SHORTFALL_MM 0.005
 #define STEP_MM 0.001        /* amounts are proposed in these steps, rounded so that never more comes off */
 #define PITCH_STEP_MM 0.01
+#define HEEL_MM 100.0        /* a wedge is told over this length of heel */
 #define COUPLING_ROUNDS 8    /* slots and crests feed back by about x_1/x_s each round: 8 rounds are below 1e-9 mm */
 
 typedef struct
@@ -58,7 +60,7 @@ tidy (double mm)
 static SlStep *
 add_step (Proposal *p, SlOperationKind kind, int string, double amount, double treble, char *reason)
 {
-  SlStep step = { sl_operation_init (kind), NAN, NAN, reason };
+  SlStep step = { sl_operation_init (kind), NAN, NAN, FALSE, reason };
 
   step.operation.string = string;
   step.operation.amount = isnan (amount) ? SL_NUMBER_ABSENT : sl_number (tidy (amount));
@@ -110,6 +112,48 @@ name_suspects (Proposal *p)
                                    sl_reading_names[r->kind], read, would, u);
       add_finding (p, SL_FINDING_SUSPECT, r->string, r->fret, r->value.v - rf->predicted, message);
     }
+}
+
+/* What a cut did that was not foreseen, and what could be behind it. */
+static void
+name_doubt (Proposal *p)
+{
+  const SlWorkDoubt *doubt = &p->fit->doubt;
+
+  if (!doubt->found)
+    return;
+  g_autofree char *moved = length_text (p, doubt->moved, 2), *foreseen = length_text (p, doubt->foreseen, 2), *u = length_text (p, 2 * doubt->u, 2);
+  gboolean less = doubt->moved > doubt->foreseen;
+
+  add_finding (p, less ? SL_FINDING_WORK_SHORT : SL_FINDING_WORK_FAR, doubt->string, doubt->fret, doubt->moved - doubt->foreseen,
+               g_strdup_printf (less
+                                  ? _("The action of string %d at fret %d moved by %s after the cut, %s ± %s was foreseen. It may be that the saddle is not seated, that it stands on the slot's uneven floor or on a shim, or that less came off than noted. Look, and read it again before cutting.")
+                                  : _("The action of string %d at fret %d moved by %s after the cut, %s ± %s was foreseen. It may be that more came off than noted, that a shim was left out, or that the rod or the air moved the neck. Read it again before cutting."),
+                                doubt->string, doubt->fret, moved, foreseen, u));
+}
+
+/* Nothing is cut while something is to be read again: says so on the step. */
+static void
+block_step (const Proposal *p, SlStep *step)
+{
+  const char *why = sl_cutting_blocked_text (p->fit);
+
+  if (why == NULL)
+    return;
+  g_autofree char *reason = step->reason;
+
+  step->blocked = TRUE;
+  step->first_pass = 0;
+  if (!isnan (step->operation.amount_treble.v))
+    step->first_pass_treble = 0;
+  step->reason = g_strdup_printf ("%s. %s", reason, why);
+}
+
+/* Down to the shop's step. */
+static double
+shop_step (double mm)
+{
+  return round_down (mm, MAX (STEP_MM, sl_shop ()->cut_step_mm));
 }
 
 /* ---- frets ---- */
@@ -310,6 +354,7 @@ propose_slots (Proposal *p, const Target *t)
       /* nothing comes off on an assumption: the string is read first */
       if (p->fit->first_gap_assumed[s - 1])
         step->first_pass = 0;
+      block_step (p, step);
     }
 }
 
@@ -340,7 +385,7 @@ static void
 propose_base_cut (Proposal *p, const Target *t)
 {
   const double upright = cos (p->in->saddle_lean_rad);
-  double bass = round_down (t->bass / upright, STEP_MM), treble = round_down (t->treble / upright, STEP_MM);
+  double bass = shop_step (t->bass / upright), treble = shop_step (t->treble / upright);
   double bass_u, treble_u;
   const int n = p->in->n_strings;
 
@@ -355,6 +400,7 @@ propose_base_cut (Proposal *p, const Target *t)
 
   step->first_pass = sl_first_pass (bass, bass_u);
   step->first_pass_treble = sl_first_pass (treble, treble_u);
+  block_step (p, step);
 }
 
 static void
@@ -371,7 +417,9 @@ propose_shaping (Proposal *p)
       if (screws ? fabs (left) < LEAST_SCREWING_MM : left < LEAST_SHAPING_MM)
         continue;
       sl_need (p->in, &p->state, s, &u);
-      by = screws ? round (left / STEP_MM) * STEP_MM : round_down (left, STEP_MM);
+      by = screws ? round (left / STEP_MM) * STEP_MM : shop_step (left);
+      if (by == 0)
+        continue;
       g_autofree char *was = length_text (p, gap_at (p, &p->state, s, ACTION_FRET), 2), *target = length_text (p, p->in->target_action[s - 1], 2);
       char *reason;
 
@@ -388,7 +436,10 @@ propose_shaping (Proposal *p)
       SlStep *step = add_step (p, SL_OP_SHAPE_CREST, s, by, NAN, reason);
 
       if (!screws)
-        step->first_pass = p->fit->action_assumed[s - 1] ? 0 : sl_first_pass (by, u);
+        {
+          step->first_pass = p->fit->action_assumed[s - 1] ? 0 : sl_first_pass (by, u);
+          block_step (p, step);
+        }
     }
 }
 
@@ -429,7 +480,7 @@ find_crest_limits (Proposal *p)
   const double tilt = most / lever;
   g_autofree char *is = length_text (p, gap_at (p, &p->state, worst, ACTION_FRET), 2), *target = length_text (p, p->in->target_action[worst - 1], 2);
   g_autofree char *least = length_text (p, p->in->least_exposure, 2), *lower = length_text (p, most, 2);
-  g_autofree char *degrees = sl_plain_format (tilt * 180 / G_PI, 2, p->decimal), *wedge = length_text (p, tilt * 100, 2);
+  g_autofree char *degrees = sl_plain_format (tilt * 180 / G_PI, 2, p->decimal), *wedge = length_text (p, sl_heel_wedge (p->in, &p->state, worst, most, HEEL_MM), 2);
 
   add_finding (p, SL_FINDING_EXPOSURE, worst, ACTION_FRET, most,
                g_strdup_printf (_ ("Action of string %d can't be met, because the cut would leave less saddle than its least exposure of %s: it ends at %s, target %s. A neck angle %s° steeper would (a wedge or shim at the heel growing %s over each 100 mm), "
@@ -526,6 +577,7 @@ sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlRea
   g_array_set_clear_func (out->findings, clear_finding);
   apply_done_since (&p, plan);
   name_suspects (&p);
+  name_doubt (&p);
   propose_levelling (&p);
   propose_rod (&p);
   find_target (&p, &target);

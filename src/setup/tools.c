@@ -48,3 +48,38 @@ sl_reading_u (const SlReadingSet *set, SlReadingKind kind)
   /* a rectangle r wide has variance r²/12 (GUM F.2.2.1), one of half-width a has a²/3 (GUM 4.3.7) */
   return sqrt (r * r / 12 + a * a / 3);
 }
+
+static SlHeld
+held_of (const SlReading *reading)
+{
+  return reading->held == SL_HELD_DEFAULT ? SL_HELD_OPEN : reading->held;
+}
+
+gboolean
+sl_reading_same_question (const SlReading *a, const SlReading *b)
+{
+  return a->kind == b->kind && a->string == b->string && a->fret == b->fret && held_of (a) == held_of (b);
+}
+
+double
+sl_repeated_u (const SlReadingSet *set, const SlReadingFit *readings, guint i)
+{
+  const SlReading *reading = &g_array_index (set->readings, SlReading, i);
+  const double u = sl_reading_u (set, reading->kind);
+  double sum = 0, squares = 0;
+  int k = 0;
+
+  for (guint j = 0; j < set->readings->len; j++)
+    {
+      const SlReading *other = &g_array_index (set->readings, SlReading, j);
+
+      if (!readings[j].used || !sl_reading_same_question (reading, other))
+        continue;
+      double off = other->value.v - reading->value.v; /* from a value near by, so that nothing cancels */
+
+      sum += off;
+      squares += off * off;
+      k++;
+    }
+  return k < 2 ? u : sqrt (k * u * u + MAX (0, squares - sum * sum / k) / (k - 1));
+}

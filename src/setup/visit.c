@@ -8,6 +8,9 @@
 #define LEAST_RELIEF_CHANGE_MM 0.03 /* a smaller change is in the noise of the readings: our own choice */
 #define LEAST_FACTOR 0.1            /* outside these a reading is wrong rather than a neck so odd: our own choice */
 #define MOST_FACTOR 4.0
+#define MOST_FACTOR_U 0.20          /* no more than even curvature itself is uncertain by: the default share of a rod turn */
+#define OBSERVED_FACTOR_U 1.0       /* how far a turn that was bracketed is left to the readings themselves, which are behind its factor already */
+#define DOUBT_LIMIT 3.0             /* as for readings that disagree (design 3.3) */
 
 gboolean
 sl_operation_between (const SlOperation *operation, const char *from, const char *to)
@@ -81,16 +84,60 @@ sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation
   sl_operation_apply (instrument, operation, state);
 }
 
+/* Leaves what a rod turn did to the crests open: the readings around it have the word, and shall not be counted twice, in the factor and by themselves. */
+static void
+widen_turn (const SlInstrument *instrument, const SlOperation *turn, SlState *state)
+{
+  SlInstrument still = *instrument, moving = *instrument;
+  double rest[SL_MAX_UNKNOWNS], whole[SL_MAX_UNKNOWNS];
+
+  still.rod_factor = 0;
+  moving.rod_factor = 1;
+  effect_per_unit (&still, *turn, FALSE, state, rest);
+  effect_per_unit (&moving, *turn, FALSE, state, whole);
+  for (int i = 0; i < state->n_unknowns; i++)
+    whole[i] -= rest[i];
+  widen (state, whole, OBSERVED_FACTOR_U * fabs (sl_number_or (turn->amount, 0)));
+}
+
+static gboolean
+lowers_crests (const SlOperation *operation)
+{
+  return operation->kind == SL_OP_CUT_SADDLE_BASE || operation->kind == SL_OP_SHAPE_CREST;
+}
+
+/* As far as a cut that is doubted goes, from not at all to twice as deep. */
+static SlWorkUncertainty
+doubted (const SlOperation *operation, SlWorkUncertainty uncertainty)
+{
+  double most = MAX (fabs (sl_number_or (operation->amount, 0)), fabs (sl_number_or (operation->amount_treble, 0)));
+
+  uncertainty.base_mm = MAX (uncertainty.base_mm, most);
+  uncertainty.shape_mm = MAX (uncertainty.shape_mm, most);
+  return uncertainty;
+}
+
+typedef struct
+{
+  gboolean bracketed; /* a rod turn between the sets was read on both sides of it */
+  gboolean doubted;   /* the crests did not come down as noted */
+} Gap;
+
 static void
 carry_between (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to,
-               const SlWorkUncertainty *uncertainty, SlState *state)
+               const SlWorkUncertainty *uncertainty, Gap gap, SlState *state)
 {
   for (guint i = 0; visit->plan != NULL && i < visit->plan->len; i++)
     {
       const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
 
-      if (sl_operation_between (operation, from->taken, to->taken))
-        sl_operation_carry (instrument, operation, uncertainty, state);
+      if (!sl_operation_between (operation, from->taken, to->taken))
+        continue;
+      const SlWorkUncertainty own = gap.doubted && lowers_crests (operation) ? doubted (operation, *uncertainty) : *uncertainty;
+
+      if (gap.bracketed && operation->kind == SL_OP_TURN_ROD)
+        widen_turn (instrument, operation, state);
+      sl_operation_carry (instrument, operation, &own, state);
     }
 }
 
@@ -109,16 +156,16 @@ rod_turned_between (const SlVisit *visit, const SlReadingSet *from, const SlRead
   return FALSE;
 }
 
-/* The work between two sets other than the rod, on @state. */
+/* The work between two sets other than the rod, on @state, with what it is uncertain by. */
 static void
-apply_other_work (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to, SlState *state)
+carry_other_work (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to, SlState *state)
 {
   for (guint i = 0; i < visit->plan->len; i++)
     {
       const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
 
       if (operation->kind != SL_OP_TURN_ROD && sl_operation_between (operation, from->taken, to->taken))
-        sl_operation_apply (instrument, operation, state);
+        sl_operation_carry (instrument, operation, &sl_shop ()->work, state);
     }
 }
 
@@ -179,7 +226,7 @@ look_between (const SlInstrument *instrument, const SlVisit *visit, const SlRead
   sl_fit (instrument, from, &before);
   sl_fit (instrument, to, &after);
   worked = before.state;
-  apply_other_work (instrument, visit, from, to, &worked);
+  carry_other_work (instrument, visit, from, to, &worked);
 
   double change = sl_state_mean_relief (&after.state) - sl_state_mean_relief (&worked);
   double change_u = sqrt (mean_relief_variance (&before.state) + mean_relief_variance (&after.state));
@@ -207,14 +254,16 @@ look_between (const SlInstrument *instrument, const SlVisit *visit, const SlRead
   crest /= n;
   double ratio = action / change, factor = (ratio - rest) / crest;
 
-  if (!(factor >= LEAST_FACTOR && factor <= MOST_FACTOR))
+  double ratio_u = hypot (sqrt (variance) / n / change, ratio * change_u / change), factor_u = ratio_u / fabs (crest);
+
+  if (!(factor >= LEAST_FACTOR && factor <= MOST_FACTOR && factor_u <= MOST_FACTOR_U * MAX (1, factor)))
     return FALSE;
   out->relief_change = change;
   out->ratio = ratio;
-  out->ratio_u = hypot (sqrt (variance) / n / change, ratio * change_u / change);
+  out->ratio_u = ratio_u;
   out->model_ratio = rest + crest;
   out->factor = factor;
-  *weight = change * change;
+  *weight = 1 / (factor_u * factor_u);
   return TRUE;
 }
 
@@ -242,21 +291,128 @@ sl_find_rod_bracket (const SlInstrument *instrument, const SlVisit *visit, const
       weights += weight;
       factors += weight * out->factor;
     }
-  /* larger turns say more: their factors weigh by the square of the relief they changed */
+  /* larger turns say more: the factors weigh by what they are uncertain by */
   if (out->found)
     out->factor = factors / weights;
+}
+
+/* ---- what a cut did ---- */
+
+static gboolean
+crests_lowered_between (const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to)
+{
+  for (guint i = 0; visit->plan != NULL && i < visit->plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
+
+      if (lowers_crests (operation) && sl_operation_between (operation, from->taken, to->taken))
+        return TRUE;
+    }
+  return FALSE;
+}
+
+/* What a state would have a reading be, and the standard uncertainty of that (may be NULL). */
+static double
+foretell (const SlInstrument *instrument, const SlState *state, const SlReading *reading, double *u)
+{
+  const int p = state->n_unknowns;
+  double row[SL_MAX_UNKNOWNS], value, variance = 0;
+
+  sl_reading_row (instrument, state, reading, row, &value);
+  for (int i = 0; i < p; i++)
+    {
+      value += row[i] * state->u[i];
+      for (int j = 0; j < p; j++)
+        variance += row[i] * state->cov[i * p + j] * row[j];
+    }
+  if (u != NULL)
+    *u = sqrt (MAX (0, variance));
+  return value;
+}
+
+/* Whether a reading was repeated in its set, or is always to be kept: who read it stands by it. */
+static gboolean
+stood_by (const SlReadingSet *set, const SlReading *reading)
+{
+  int times = 0;
+
+  for (guint i = 0; i < set->readings->len; i++)
+    {
+      const SlReading *other = &g_array_index (set->readings, SlReading, i);
+
+      times += other->use != SL_USE_NEVER && sl_reading_same_question (reading, other);
+    }
+  return reading->use == SL_USE_ALWAYS || times > 1;
+}
+
+void
+sl_find_work_doubt (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to, const SlState *before,
+                    const SlState *carried, SlWorkDoubt *out)
+{
+  double worst = DOUBT_LIMIT;
+
+  *out = (SlWorkDoubt){ .confirmed = TRUE };
+  if (!crests_lowered_between (visit, from, to))
+    return;
+  for (guint i = 0; i < to->readings->len; i++)
+    {
+      const SlReading *r = &g_array_index (to->readings, SlReading, i);
+      double u;
+
+      if (r->kind != SL_READ_ACTION || r->use == SL_USE_NEVER || r->string < 1 || r->string > instrument->n_strings || r->fret < 2)
+        continue;
+      double was = foretell (instrument, before, r, NULL), now = foretell (instrument, carried, r, &u);
+      double off_u = hypot (u, sl_reading_u (to, r->kind)), off = fabs (r->value.v - now) / off_u;
+
+      if (off < DOUBT_LIMIT)
+        continue;
+      out->found = TRUE;
+      out->confirmed = out->confirmed && stood_by (to, r);
+      if (off <= worst && out->string > 0)
+        continue;
+      worst = off;
+      out->string = r->string;
+      out->fret = r->fret;
+      out->moved = r->value.v - was;
+      out->foreseen = now - was;
+      out->u = off_u;
+    }
+}
+
+/* The fit of @to with what the set before it left, which it releases. */
+static void
+fit_next (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to, const SlWorkUncertainty *uncertainty,
+          SlFit *carried, SlFit *out)
+{
+  const SlState before = carried->state;
+  SlWorkDoubt doubt;
+  SlRodBracket bracket;
+  double weight;
+  Gap gap = { FALSE, FALSE };
+
+  gap.bracketed = rod_turned_between (visit, from, to) && look_between (instrument, visit, from, to, &bracket, &weight);
+  carry_between (instrument, visit, from, to, uncertainty, gap, &carried->state);
+  sl_find_work_doubt (instrument, visit, from, to, &before, &carried->state, &doubt);
+  if (doubt.found)
+    {
+      gap.doubted = TRUE;
+      carried->state = before;
+      carry_between (instrument, visit, from, to, uncertainty, gap, &carried->state);
+    }
+  sl_fit_carried (instrument, to, carried, out);
+  out->doubt = doubt;
+  sl_fit_clear (carried);
 }
 
 void
 sl_fit_visit (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set, const SlWorkUncertainty *uncertainty, SlRodBracket *bracket, SlFit *out)
 {
-  const SlWorkUncertainty standard = SL_WORK_UNCERTAINTY_DEFAULT;
   const SlReadingSet *from = NULL;
   SlRodBracket own;
   SlFit carried, next;
 
   bracket = bracket != NULL ? bracket : &own;
-  uncertainty = uncertainty != NULL ? uncertainty : &standard;
+  uncertainty = uncertainty != NULL ? uncertainty : &sl_shop ()->work;
   instrument->rod_factor = 1;
   sl_find_rod_bracket (instrument, visit, set, bracket);
   instrument->rod_factor = bracket->factor;
@@ -268,11 +424,7 @@ sl_fit_visit (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet
       if (from == NULL)
         sl_fit (instrument, to, &next);
       else
-        {
-          carry_between (instrument, visit, from, to, uncertainty, &carried.state);
-          sl_fit_carried (instrument, to, &carried, &next);
-          sl_fit_clear (&carried);
-        }
+        fit_next (instrument, visit, from, to, uncertainty, &carried, &next);
       if (to == set)
         {
           *out = next;

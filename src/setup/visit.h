@@ -5,16 +5,8 @@
  * sets bracket really did. */
 #pragma once
 
+#include "setup/shop.h"
 #include "setup/work.h"
-
-/* Standard uncertainties of work done: of a rod turn a share of the change, of the others mm. */
-typedef struct
-{
-  double rod_share, slot_mm, base_mm, shape_mm, level_mm;
-} SlWorkUncertainty;
-
-/* Our own choice, adjustable: rod turn 20 % of the change, cuts and slots 0.05 mm, levelling 0.02 mm. */
-#define SL_WORK_UNCERTAINTY_DEFAULT ((SlWorkUncertainty){ 0.20, 0.05, 0.05, 0.05, 0.02 })
 
 /* Applies an operation and widens the covariance by its uncertainty. */
 void sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation, const SlWorkUncertainty *uncertainty, SlState *state);
@@ -27,15 +19,21 @@ typedef struct
   double relief_change;  /* observed at the last one, mm */
   double ratio, ratio_u; /* observed change of action at 12 per change of relief, mean over strings read in both sets; its standard uncertainty */
   double model_ratio;    /* what even curvature says */
-  double factor;         /* of the model's crest movement that gives the observed ratio */
+  double factor;         /* of the model's crest movement that gives the observed ratios, weighed by their uncertainties */
 } SlRodBracket;
 
 /* Looks for rod turns done between two reading sets of a visit, up to and including @set. Turns smaller than 0.03 mm of relief, or smaller than their own
- * uncertainty, say nothing. */
+ * uncertainty, say nothing; nor do readings that leave the factor less certain than even curvature is taken to be. */
 void sl_find_rod_bracket (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set, SlRodBracket *out);
 
-/* The state after @set (one of @visit's, or NULL for no readings), everything read in the visit before it carried along. @uncertainty NULL: the default.
- * @instrument's rod factor is set from what the visit observed; @bracket may be NULL. Release with sl_fit_clear(). */
+/* Whether the crests came down as the base cuts and crest shaping noted between two sets say. @before is the state after the set @from, @carried what that
+ * becomes by the work as noted; an action of @to that is read 3 standard uncertainties or more from what is carried is told of. */
+void sl_find_work_doubt (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to, const SlState *before,
+                         const SlState *carried, SlWorkDoubt *out);
+
+/* The state after @set (one of @visit's, or NULL for no readings), everything read in the visit before it carried along. @uncertainty NULL: the shop's.
+ * @instrument's rod factor is set from what the visit observed; @bracket may be NULL. Where cuts did not do what was noted of them (SlFit.doubt), the crests are
+ * taken from the readings rather than from the work. Release with sl_fit_clear(). */
 void sl_fit_visit (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set, const SlWorkUncertainty *uncertainty, SlRodBracket *bracket, SlFit *out);
 
 /* Whether an operation was done after the readings taken at @from and no later than those taken at @to. */

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/work.h"
 
+#include <glib/gi18n-lib.h>
 #include <math.h>
 #include <string.h>
 
@@ -170,6 +171,26 @@ sl_first_pass (double cut_mm, double u_mm)
 
   /* the small addend keeps 0.15 from becoming 0.10 because 0.15/0.05 is 2.999… */
   return floor (safe / FIRST_PASS_STEP_MM + 1e-9) * FIRST_PASS_STEP_MM;
+}
+
+gboolean
+sl_cutting_blocked (const SlFit *fit)
+{
+  return fit->n_suspects > 0 || (fit->doubt.found && !fit->doubt.confirmed);
+}
+
+const char *
+sl_cutting_blocked_text (const SlFit *fit)
+{
+  if (fit->n_suspects > 0)
+    return _("Nothing comes off until the reading that disagrees is read again or set aside.");
+  return sl_cutting_blocked (fit) ? _("Nothing comes off until the action that did not move as foreseen is read again, or kept.") : NULL;
+}
+
+double
+sl_heel_wedge (const SlInstrument *instrument, const SlState *state, int string, double drop_mm, double heel_mm)
+{
+  return drop_mm * heel_mm / (instrument->scale + state->setback[string - 1] - instrument->x[instrument->joint]);
 }
 
 void

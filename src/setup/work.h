@@ -34,6 +34,17 @@ void sl_base_cut (const SlInstrument *instrument, const SlState *state, SlBaseCu
 /* The safe part of a cut whose standard uncertainty is @u_mm: max(0, cut − 2u) rounded down to 0.05 mm. */
 double sl_first_pass (double cut_mm, double u_mm);
 
+/* Whether nothing is to be taken off before something is read again or set aside: a reading disagrees with the others, or the last cut did not do what was
+ * foreseen and nobody has stood by the readings that say so. */
+gboolean sl_cutting_blocked (const SlFit *fit);
+
+/* The same in a short sentence, translated; NULL where nothing stands in the way. */
+const char *sl_cutting_blocked_text (const SlFit *fit);
+
+/* A wedge between heel and body that tips the neck so that string @string's crest may stand @drop_mm lower over the chord: how thick it is at one end of a heel
+ * @heel_mm long, drop · heel / (joint to crest). */
+double sl_heel_wedge (const SlInstrument *instrument, const SlState *state, int string, double drop_mm, double heel_mm);
+
 /* The straight line from treble to bass that stays at or below room[s] for every string and at or above 0: through the outer strings' room, lowered by its worst
  * overshoot. Where an outer string has no room its end is 0 and the other end gives way. */
 void sl_cut_line (const double *room, int n_strings, double *treble, double *bass);
@@ -43,6 +54,7 @@ typedef struct
 {
   SlOperation operation;
   double first_pass, first_pass_treble; /* for cuts; NAN elsewhere */
+  gboolean blocked;                     /* the first pass is 0 until what disagrees is read again or set aside; the reason says so */
   char *reason;
 } SlStep;
 
@@ -55,7 +67,9 @@ typedef enum
   SL_FINDING_RELIEF,        /* the rod can't bring the mean to target without a side going below 0 */
   SL_FINDING_CREST_MOVE,    /* pitch wants the crest beyond the saddle's thickness */
   SL_FINDING_SUSPECT,       /* a reading disagrees: read again before cutting */
-  SL_FINDING_FRET_HEIGHT    /* levelling leaves a crown below its least height */
+  SL_FINDING_FRET_HEIGHT,   /* levelling leaves a crown below its least height */
+  SL_FINDING_WORK_SHORT,    /* after a cut the action moved less than foreseen */
+  SL_FINDING_WORK_FAR       /* or more */
 } SlFindingKind;
 
 typedef struct

@@ -110,8 +110,9 @@ case_begin (GRand *rand, int n_strings, Case *c)
   add_tools (&c->perfect);
   add_tools (&c->set);
   test_read_all (rand, &c->in, &c->truth, &c->perfect);
+  /* questions of their own: repeats of one question share their tool's error, which this noise does not (test-passes.c) */
   for (int s = 1; s <= n_strings; s++)
-    test_read (&c->in, &c->truth, &c->perfect, SL_READ_ACTION, s, 12, SL_HELD_OPEN);
+    test_read (&c->in, &c->truth, &c->perfect, SL_READ_ACTION, s, 7, SL_HELD_OPEN);
   for (guint i = 0; i < c->perfect.readings->len; i++)
     {
       SlReading *r = &g_array_index (c->perfect.readings, SlReading, i);

@@ -1,0 +1,396 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What a bench does between two cuts: readings repeated, cuts that did not do what was noted, what blocks a first pass, the shop's step, the order of work. */
+#include <string.h>
+
+#include "setup/figures.h"
+#include "setup/reorder.h"
+#include "support.h"
+
+#define TIMES 5
+
+/* ---- repeats ---- */
+
+static void
+test_repeats (void)
+{
+  static const double values[TIMES] = { 2.31, 2.34, 2.28, 2.33, 2.29 };
+  g_autoptr (SlProfile) profile = test_plain_profile ();
+  g_auto (SlReadingSet) set = test_set ();
+  SlInstrument in;
+  SlFit fit;
+  SlStringState s;
+  double g[SL_N_P], mean = 0, squares = 0;
+
+  sl_instrument_from_profile (profile, &in);
+  test_add_tool (&set, SL_TOOL_ACTION, 0.02, 0.06);
+  for (int i = 0; i < TIMES; i++)
+    test_add (&set, SL_READ_ACTION, 6, 12, SL_HELD_OPEN, values[i]);
+  sl_fit (&in, &set, &fit);
+  sl_state_string (&in, &fit.state, 6, &s);
+  sl_gap_gradient (&in, &s, 0, 12, g);
+  for (int i = 0; i < TIMES; i++)
+    mean += values[i] / TIMES;
+  for (int i = 0; i < TIMES; i++)
+    squares += (values[i] - mean) * (values[i] - mean);
+  /* GUM 4.2.1, 4.2.3: the mean, and s²/n; GUM 4.3.7, F.2.2.1: what the tool brings does not average out */
+  assert_near (sl_gap (&in, &fit.state, &s, 0, 12), mean, 1e-9);
+  assert_near (sl_string_u (&s, g), sqrt (0.02 * 0.02 / 12 + 0.06 * 0.06 / 3 + squares / (TIMES - 1) / TIMES), 1e-9);
+  g_assert_cmpint (fit.n_suspects, ==, 0);
+  sl_fit_clear (&fit);
+  /* read once it is the tool's alone, and one set aside no longer counts */
+  for (guint i = 1; i < set.readings->len; i++)
+    g_array_index (set.readings, SlReading, i).use = SL_USE_NEVER;
+  sl_fit (&in, &set, &fit);
+  sl_state_string (&in, &fit.state, 6, &s);
+  assert_near (sl_gap (&in, &fit.state, &s, 0, 12), values[0], 1e-9);
+  assert_near (sl_string_u (&s, g), sl_reading_u (&set, SL_READ_ACTION), 1e-9);
+  sl_fit_clear (&fit);
+}
+
+static void
+test_wild_repeat (void)
+{
+  g_autoptr (SlProfile) profile = test_plain_profile ();
+  g_auto (SlReadingSet) set = test_set ();
+  SlInstrument in;
+  SlFit fit;
+
+  /* a slip among repeats does not hide in the spread it makes itself */
+  sl_instrument_from_profile (profile, &in);
+  test_add (&set, SL_READ_ACTION, 6, 12, SL_HELD_OPEN, 2.3);
+  test_add (&set, SL_READ_ACTION, 6, 12, SL_HELD_DEFAULT, 2.3);
+  test_add (&set, SL_READ_ACTION, 6, 12, SL_HELD_OPEN, 3.2);
+  sl_fit (&in, &set, &fit);
+  g_assert_cmpint (fit.n_suspects, ==, 1);
+  g_assert_true (fit.readings[2].suspect);
+  sl_fit_clear (&fit);
+}
+
+/* ---- a visit of two sets with a base cut between ---- */
+
+typedef struct
+{
+  SlProfile *profile;
+  SlInstrument in;
+  SlState before, after;
+  SlVisit *visit;
+} Case;
+
+static void
+case_clear (Case *c)
+{
+  sl_profile_free (c->profile);
+}
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Case, case_clear)
+
+static SlReadingSet *
+nth_set (const Case *c, guint i)
+{
+  return &g_array_index (c->visit->sets, SlReadingSet, i);
+}
+
+/* The cut noted is 0.8 mm on both sides; @share of it reached the crests. */
+static void
+case_begin (GRand *rand, Case *c, double share)
+{
+  static const char *const times[] = { "2026-03-02T10:00:00Z", "2026-03-02T15:00:00Z" };
+  SlOperation cut = sl_operation_init (SL_OP_CUT_SADDLE_BASE);
+  SlVisit visit = sl_visit_init ();
+
+  c->profile = test_plain_profile ();
+  sl_instrument_from_profile (c->profile, &c->in);
+  test_state (rand, &c->in, &c->before);
+  c->after = c->before;
+  cut.amount = cut.amount_treble = sl_number (0.8 * share);
+  sl_operation_apply (&c->in, &cut, &c->after);
+  cut.amount = cut.amount_treble = sl_number (0.8);
+  cut.done = g_strdup ("2026-03-02T12:00:00Z");
+  g_array_append_val (visit.plan, cut);
+  for (guint i = 0; i < G_N_ELEMENTS (times); i++)
+    {
+      SlReadingSet set = sl_reading_set_init ();
+
+      set.taken = g_strdup (times[i]);
+      g_array_append_val (visit.sets, set);
+    }
+  g_array_append_val (c->profile->visits, visit);
+  c->visit = sl_profile_last_visit (c->profile);
+  test_read_all (rand, &c->in, &c->before, nth_set (c, 0));
+  test_read (&c->in, &c->after, nth_set (c, 1), SL_READ_ACTION, 1, 12, SL_HELD_OPEN);
+  test_read (&c->in, &c->after, nth_set (c, 1), SL_READ_ACTION, 6, 12, SL_HELD_OPEN);
+}
+
+static double
+action (const Case *c, const SlState *state, int string)
+{
+  return test_ruler_gap (&c->in, state, string, 0, 12);
+}
+
+static void
+test_cut_as_noted (void)
+{
+  g_autoptr (GRand) rand = test_rand ();
+  g_auto (Case) c = { 0 };
+  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+
+  case_begin (rand, &c, 1);
+  sl_analyse_last (c.profile, analysis);
+  g_assert_false (analysis->fit.doubt.found);
+  g_assert_false (sl_cutting_blocked (&analysis->fit));
+  g_assert_null (sl_cutting_blocked_text (&analysis->fit));
+  sl_analysis_clear (analysis);
+}
+
+static const SlFinding *
+find_finding (const SlProposal *proposal, SlFindingKind kind)
+{
+  for (guint i = 0; i < proposal->findings->len; i++)
+    if (g_array_index (proposal->findings, SlFinding, i).kind == kind)
+      return &g_array_index (proposal->findings, SlFinding, i);
+  return NULL;
+}
+
+static void
+check_doubt (double share, SlFindingKind kind)
+{
+  g_autoptr (GRand) rand = test_rand ();
+  g_auto (Case) c = { 0 };
+  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+  SlProposal proposal = { 0 };
+
+  case_begin (rand, &c, share);
+  sl_analyse_last (c.profile, analysis);
+  const SlWorkDoubt *doubt = &analysis->fit.doubt;
+  g_assert_true (doubt->found);
+  g_assert_false (doubt->confirmed);
+  g_assert_cmpint (doubt->fret, ==, 12);
+  assert_near (doubt->moved, action (&c, &c.after, doubt->string) - action (&c, &c.before, doubt->string), 1e-6);
+  assert_near (doubt->foreseen, doubt->moved / share, 1e-6);
+  /* the readings have the word, not the note of the work: none is left out, and the actions are close to where they were read */
+  g_assert_cmpint (analysis->fit.n_suspects, ==, 0);
+  assert_near (analysis->measured_figures.action[0][12].value, action (&c, &c.after, 1), 0.02);
+  assert_near (analysis->measured_figures.action[5][12].value, action (&c, &c.after, 6), 0.02);
+  /* said, and nothing comes off before somebody looked */
+  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, c.visit->plan, &proposal);
+  g_assert_nonnull (find_finding (&proposal, kind));
+  for (guint i = 0; i < proposal.steps->len; i++)
+    {
+      const SlStep *step = &g_array_index (proposal.steps, SlStep, i);
+
+      if (step->operation.kind != SL_OP_CUT_SADDLE_BASE)
+        continue;
+      g_assert_true (step->blocked);
+      g_assert_cmpfloat (step->first_pass, ==, 0);
+      g_assert_cmpfloat (step->first_pass_treble, ==, 0);
+      g_assert_nonnull (strstr (step->reason, sl_cutting_blocked_text (&analysis->fit)));
+    }
+  sl_proposal_clear (&proposal);
+  sl_analysis_clear (analysis);
+  /* read once more the same, both stand: it is so */
+  test_read (&c.in, &c.after, nth_set (&c, 1), SL_READ_ACTION, 1, 12, SL_HELD_OPEN);
+  g_array_index (nth_set (&c, 1)->readings, SlReading, 1).use = SL_USE_ALWAYS;
+  sl_analyse_last (c.profile, analysis);
+  g_assert_true (analysis->fit.doubt.found && analysis->fit.doubt.confirmed);
+  g_assert_false (sl_cutting_blocked (&analysis->fit));
+  sl_analysis_clear (analysis);
+}
+
+static void
+test_cut_short (void)
+{
+  check_doubt (0.3, SL_FINDING_WORK_SHORT);
+}
+
+static void
+test_cut_far (void)
+{
+  check_doubt (1.7, SL_FINDING_WORK_FAR);
+}
+
+/* ---- readings that disagree block what can't be put back ---- */
+
+static void
+test_suspect_blocks (void)
+{
+  g_autoptr (SlProfile) profile = test_plain_profile ();
+  g_auto (SlReadingSet) set = test_set ();
+  SlInstrument in;
+  SlState state;
+  SlFit fit;
+  int blocked = 0;
+
+  sl_instrument_from_profile (profile, &in);
+  test_straight_state (&in, &state);
+  for (int s = 1; s <= 6; s++)
+    test_set_string (&state, s, 0.9, 6);
+  for (int s = 1; s <= 6; s++)
+    for (int held = 0; held < 2; held++)
+      {
+        test_read (&in, &state, &set, SL_READ_ACTION, s, 12, held ? SL_HELD_1 : SL_HELD_OPEN);
+        test_read (&in, &state, &set, SL_READ_FIRST_GAP, s, 1, held ? SL_HELD_3 : SL_HELD_OPEN);
+      }
+  g_array_index (set.readings, SlReading, 4).value.v += 0.6;
+  for (int aside = 0; aside < 2; aside++)
+    {
+      SlProposal proposal = { 0 };
+
+      g_array_index (set.readings, SlReading, 4).use = aside ? SL_USE_NEVER : SL_USE_AUTO;
+      sl_fit (&in, &set, &fit);
+      g_assert_cmpint (fit.n_suspects, ==, aside ? 0 : 1);
+      sl_propose (&in, &fit, &set, NULL, &proposal);
+      g_assert_cmpuint (proposal.steps->len, >, 0);
+      for (guint i = 0; i < proposal.steps->len; i++)
+        {
+          const SlStep *step = &g_array_index (proposal.steps, SlStep, i);
+
+          /* the rod can be turned back; what is cut can't */
+          gboolean cut = step->operation.kind == SL_OP_LOWER_SLOT || step->operation.kind == SL_OP_CUT_SADDLE_BASE || step->operation.kind == SL_OP_SHAPE_CREST;
+
+          g_assert_cmpint (step->blocked, ==, cut && !aside);
+          blocked += step->blocked;
+          if (step->operation.kind == SL_OP_CUT_SADDLE_BASE && aside)
+            g_assert_cmpfloat (step->first_pass, >, 0);
+        }
+      sl_proposal_clear (&proposal);
+      sl_fit_clear (&fit);
+    }
+  g_assert_cmpint (blocked, >, 0);
+}
+
+/* ---- the shop's step ---- */
+
+static void
+test_shop_step (void)
+{
+  g_autoptr (GRand) rand = test_rand ();
+  const double steps[] = { 0, 0.05, 0.1 };
+
+  for (int round = 0; round < 50; round++)
+    {
+      g_auto (Case) c = { 0 };
+      double bass = 0, treble = 0;
+
+      case_begin (rand, &c, 1);
+      for (guint i = 0; i < G_N_ELEMENTS (steps); i++)
+        {
+          SlShop shop = SL_SHOP_DEFAULT;
+          SlProposal proposal = { 0 };
+          SlFit fit;
+
+          shop.cut_step_mm = steps[i];
+          sl_shop_set (&shop);
+          sl_fit (&c.in, nth_set (&c, 0), &fit);
+          sl_propose (&c.in, &fit, nth_set (&c, 0), NULL, &proposal);
+          for (guint k = 0; k < proposal.steps->len; k++)
+            {
+              const SlOperation *op = &g_array_index (proposal.steps, SlStep, k).operation;
+
+              if (op->kind != SL_OP_CUT_SADDLE_BASE)
+                continue;
+              if (i == 0)
+                {
+                  bass = op->amount.v;
+                  treble = op->amount_treble.v;
+                  continue;
+                }
+              /* a whole number of steps, never more than without, and less by under a step */
+              assert_near (remainder (op->amount.v, steps[i]), 0, 1e-9);
+              assert_near (remainder (op->amount_treble.v, steps[i]), 0, 1e-9);
+              g_assert_cmpfloat (op->amount.v, <=, bass + 1e-9);
+              g_assert_cmpfloat (op->amount.v, >, bass - steps[i]);
+              g_assert_cmpfloat (op->amount_treble.v, <=, treble + 1e-9);
+              g_assert_cmpfloat (op->amount_treble.v, >, treble - steps[i]);
+            }
+          sl_proposal_clear (&proposal);
+          sl_fit_clear (&fit);
+        }
+    }
+  sl_shop_set (&SL_SHOP_DEFAULT);
+}
+
+/* ---- the order of work ---- */
+
+static GArray *
+plan_of (const SlOperationKind *kinds, guint n)
+{
+  GArray *plan = sl_plan_new ();
+
+  for (guint i = 0; i < n; i++)
+    {
+      SlOperation op = sl_operation_init (kinds[i]);
+
+      g_array_append_val (plan, op);
+    }
+  return plan;
+}
+
+static void
+test_order (void)
+{
+  static const SlOperationKind usual[] = { SL_OP_LEVEL_FRETS, SL_OP_TURN_ROD, SL_OP_LOWER_SLOT, SL_OP_CUT_SADDLE_BASE, SL_OP_SHAPE_CREST, SL_OP_MOVE_CREST };
+  g_autoptr (GArray) plan = plan_of (usual, G_N_ELEMENTS (usual));
+
+  /* common practice: frets and rod before what is cut, the base before the top, pitch last; rod or frets first, nut or saddle first, as one likes */
+  for (guint from = 0; from < plan->len; from++)
+    for (guint to = 0; to < plan->len; to++)
+      {
+        gboolean swap = (MIN (from, to) == 0 && MAX (from, to) == 1) || (MIN (from, to) == 2 && MAX (from, to) == 3);
+        const char *objection = sl_plan_move_objection (plan, from, to);
+
+        /* slots may also go behind the shaping */
+        swap = swap || (from == 2 && to == 4);
+        g_assert_cmpint (objection == NULL, ==, from == to || swap);
+        g_assert_true (objection == NULL || g_str_has_suffix (objection, "."));
+      }
+  g_assert_nonnull (sl_plan_move (plan, 5, 0));
+  g_assert_cmpint (g_array_index (plan, SlOperation, 5).kind, ==, SL_OP_MOVE_CREST);
+  g_assert_null (sl_plan_move (plan, 2, 4));
+  g_assert_cmpint (g_array_index (plan, SlOperation, 2).kind, ==, SL_OP_CUT_SADDLE_BASE);
+  g_assert_cmpint (g_array_index (plan, SlOperation, 3).kind, ==, SL_OP_SHAPE_CREST);
+  g_assert_cmpint (g_array_index (plan, SlOperation, 4).kind, ==, SL_OP_LOWER_SLOT);
+  g_assert_null (sl_plan_move (plan, 4, 2));
+  for (guint i = 0; i < plan->len; i++)
+    g_assert_cmpint (g_array_index (plan, SlOperation, i).kind, ==, usual[i]);
+}
+
+static void
+test_done_stays (void)
+{
+  static const SlOperationKind kinds[] = { SL_OP_LEVEL_FRETS, SL_OP_TURN_ROD };
+  g_autoptr (GArray) plan = plan_of (kinds, G_N_ELEMENTS (kinds));
+
+  g_array_index (plan, SlOperation, 0).done = g_strdup ("2026-03-02T12:00:00Z");
+  g_assert_nonnull (sl_plan_move_objection (plan, 0, 1));
+  g_assert_nonnull (sl_plan_move_objection (plan, 1, 0));
+}
+
+static void
+test_wedge (void)
+{
+  g_autoptr (SlProfile) profile = test_plain_profile ();
+  SlInstrument in;
+  SlState state;
+
+  sl_instrument_from_profile (profile, &in);
+  test_straight_state (&in, &state);
+  /* 632 mm, joined at 14: the joint lies 632 · 2^(−14/12) = 281.5240 mm from the crest (by hand); 2 mm less over an 80 mm heel */
+  assert_near (sl_heel_wedge (&in, &state, 1, 2, 80), 2 * 80 / 281.5240, 1e-4);
+}
+
+int
+main (int argc, char **argv)
+{
+  g_test_init (&argc, &argv, NULL);
+  g_test_add_func ("/passes/repeats", test_repeats);
+  g_test_add_func ("/passes/wild-repeat", test_wild_repeat);
+  g_test_add_func ("/passes/cut-as-noted", test_cut_as_noted);
+  g_test_add_func ("/passes/cut-short", test_cut_short);
+  g_test_add_func ("/passes/cut-far", test_cut_far);
+  g_test_add_func ("/passes/suspect-blocks", test_suspect_blocks);
+  g_test_add_func ("/passes/shop-step", test_shop_step);
+  g_test_add_func ("/passes/order", test_order);
+  g_test_add_func ("/passes/done-stays", test_done_stays);
+  g_test_add_func ("/passes/wedge", test_wedge);
+  return g_test_run ();
+}
