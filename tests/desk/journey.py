@@ -1,0 +1,399 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""What the journeys share: the program in a window of its own, worked as a person would, with keyboard and mouse, and read over AT-SPI.
+
+To be run on the display and the bus that tests/display.sh makes. Nothing waits for a fixed time: every step waits for what it brings about."""
+
+import contextlib
+import os
+import pathlib
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+import traceback
+
+import gi
+
+gi.require_version("Atspi", "2.0")
+from gi.repository import Atspi, GLib  # noqa: E402
+
+sys.dont_write_bytecode = True
+sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent.parent))
+from tap import Tap  # noqa: E402,F401  (the journeys take it from here)
+
+SOURCE = pathlib.Path(os.environ["SL_SOURCE_ROOT"])
+BUILD = pathlib.Path(os.environ["SL_BUILD_ROOT"])
+PROGRAM = BUILD / "src" / "desk" / "sidelong"
+DEMOS = SOURCE / "data" / "demo"
+
+SECONDS = float(os.environ.get("SL_JOURNEY_SECONDS", "60"))  # far more than any step takes; what hangs fails here
+PAUSE = 0.05
+QUIET = 0.2  # so long must nothing change for a thing to count as settled
+
+BUTTON = "push button"
+ENTRY = "text"
+SLIDER = "slider"
+ROW = "table row"
+
+
+class Lost(Exception):
+    """What was waited for did not come."""
+
+
+def wait(condition, what, seconds=SECONDS):
+    """The first true value of condition; objects that go while being looked at count as not there yet."""
+    end = time.monotonic() + seconds
+    while True:
+        try:
+            value = condition()
+        except GLib.Error:
+            value = None
+        if value:
+            return value
+        if time.monotonic() > end:
+            raise Lost(f"never came: {what}")
+        time.sleep(PAUSE)
+
+
+def settled(read, what):
+    """The value of read once it has stayed the same for a little while."""
+    last, since = None, time.monotonic()
+
+    def still():
+        nonlocal last, since
+        value = read()
+        if value != last:
+            last, since = value, time.monotonic()
+        return (value,) if time.monotonic() - since >= QUIET else None
+
+    return wait(still, what)[0]
+
+
+def children(node):
+    for i in range(node.get_child_count()):
+        child = node.get_child_at_index(i)
+        if child is not None:
+            yield child
+
+
+# Their insides are of no interest, and asking each takes time.
+LEAVES = {Atspi.Role.LABEL, Atspi.Role.TEXT, Atspi.Role.SCROLL_BAR, Atspi.Role.SLIDER, Atspi.Role.IMAGE, Atspi.Role.TABLE_CELL, Atspi.Role.COLUMN_HEADER}
+
+
+def walk(node, depth=0, whole=False):
+    """Every object below node with its depth, itself first; what goes meanwhile is passed over. Where whole, also the insides of labels and the like."""
+    yield node, depth
+    try:
+        if not whole and node.get_role() in LEAVES and depth > 0:
+            return
+        below = list(children(node))
+    except GLib.Error:
+        return
+    for child in below:
+        yield from walk(child, depth + 1, whole)
+
+
+def has(node, state):
+    return node.get_state_set().contains(state)
+
+
+def find_all(root, role, name=None, starts=None):
+    """Objects of a role, by their whole name or how it starts."""
+    found = []
+    for node, _ in walk(root):
+        try:
+            if node.get_role_name() == role and (name is None or node.get_name() == name) and (starts is None or node.get_name().startswith(starts)):
+                found.append(node)
+        except GLib.Error:
+            continue
+    return found
+
+
+def inner(nodes):
+    """Of nodes, one of which may be the wrapping of another (a menu button and its button), the innermost."""
+    return nodes[-1] if nodes else None
+
+
+def find(root, role, name=None, starts=None):
+    return wait(lambda: inner(find_all(root, role, name, starts)), f"{role} “{name or starts}”")
+
+
+def text_of(node):
+    """The text of an entry or a label."""
+    text = node.get_text_iface()
+    return Atspi.Text.get_text(text, 0, Atspi.Text.get_character_count(text))
+
+
+def actions_of(node):
+    action = node.get_action_iface()
+    return [] if action is None else [Atspi.Action.get_action_name(action, i) for i in range(Atspi.Action.get_n_actions(action))]
+
+
+def act(node, name=None):
+    """Does the action of that name, the first where none is given."""
+    names = actions_of(node)
+    index = 0 if name is None else names.index(name)
+    Atspi.Action.do_action(node.get_action_iface(), index)
+
+
+def press(root, name, starts=None):
+    act(find(root, BUTTON, name, starts))
+
+
+def value_of(slider):
+    return Atspi.Value.get_current_value(slider.get_value_iface())
+
+
+def set_value(slider, value):
+    Atspi.Value.set_current_value(slider.get_value_iface(), value)
+
+
+def box_of(node):
+    """x, y, width, height inside its window. Never ask for screen coordinates: the toolkit can't tell them and complains."""
+    box = Atspi.Component.get_extents(node.get_component_iface(), Atspi.CoordType.WINDOW)
+    return box.x, box.y, box.width, box.height
+
+
+def xdotool(*arguments):
+    return subprocess.run(["xdotool", *map(str, arguments)], capture_output=True, text=True).stdout
+
+
+def keys(*names):
+    xdotool("key", "--clearmodifiers", *names)
+
+
+def type_text(text):
+    xdotool("type", "--clearmodifiers", "--delay", "4", text)
+
+
+class Window:
+    """A window of the program: its tree, and the X window that keys and clicks go to."""
+
+    def __init__(self, program, node):
+        self.program, self.node, self.table = program, node, None
+
+    @property
+    def name(self):
+        return self.node.get_name()
+
+    def x_window(self):
+        """Titles are unique in a journey; the newest of several X windows that have one is meant."""
+        ids = xdotool("search", "--onlyvisible", "--pid", self.program.process.pid, "--name", "").split()
+        for number in reversed(ids):
+            if xdotool("getwindowname", number).rstrip("\n") == self.name:
+                return number
+        return None
+
+    def take_keys(self):
+        """Without a window manager nobody else hands the keyboard to a window."""
+        number = wait(self.x_window, f"X window “{self.name}”")
+        xdotool("windowraise", number)
+        xdotool("windowfocus", "--sync", number)
+        wait(lambda: has(self.node, Atspi.StateType.ACTIVE), f"“{self.name}” to be active")
+
+    def origin(self):
+        geometry = dict(line.split("=") for line in xdotool("getwindowgeometry", "--shell", self.x_window()).split() if "=" in line)
+        return int(geometry["X"]), int(geometry["Y"])
+
+    def focused(self):
+        for node, _ in walk(self.node):
+            with contextlib.suppress(GLib.Error):
+                if has(node, Atspi.StateType.FOCUSED):
+                    return node
+        return None
+
+    def place(self, node):
+        """The middle of an object on the screen, once it stays where it is."""
+        x, y, width, height = settled(lambda: box_of(node), f"“{node.get_name()}” to keep its place")
+        left, top = self.origin()
+        return left + x + width // 2, top + y + height // 2
+
+    def scroll_to(self, node):
+        """Moves the scroll bars around an object so that it can be seen, as a person would; those within first."""
+        pane = node.get_parent()
+        while pane is not None and pane.get_role() != Atspi.Role.FRAME:
+            if pane.get_role() == Atspi.Role.SCROLL_PANE:
+                _, y, _, height = box_of(node)
+                _, top, _, room = box_of(pane)
+                bars = [bar for bar in children(pane) if bar.get_role() == Atspi.Role.SCROLL_BAR]
+                if not (top <= y and y + height <= top + room):
+                    for bar in bars:
+                        for part in children(bar):
+                            _, _, wide, high = box_of(part)
+                            if high > wide and part.get_value_iface() is not None:
+                                set_value(part, value_of(part) + y - top - room // 3)
+            pane = pane.get_parent()
+
+    def click(self, node):
+        self.take_keys()
+        self.scroll_to(node)
+        x, y = self.place(node)
+        xdotool("mousemove", "--sync", x, y, "click", 1)
+
+    def focus(self, node):
+        """Clicks on an object; the toolkit can't be asked to give it the focus."""
+        self.click(node)
+        wait(lambda: has(node, Atspi.StateType.FOCUSED), f"focus on “{node.get_name()}”")
+
+    def type_into(self, node, text, key="Return"):
+        """Types text in place of what an entry holds, then a key that takes it in (None: leaves it at that)."""
+        self.focus(node)
+        keys("ctrl+a")
+        if text:
+            type_text(text)
+        else:
+            keys("BackSpace")
+        wait(lambda: text_of(node) == text, f"“{text}” in “{node.get_name()}”")
+        if key is not None:
+            keys(key)
+
+    def entry(self, name):
+        return find(self.node, ENTRY, name)
+
+    def slider(self, name):
+        return find(self.node, SLIDER, name)
+
+    def press(self, name=None, starts=None):
+        press(self.node, name, starts)
+
+    def rows(self):
+        """The table of what the work does, as its rows are spoken."""
+        if self.table is None:
+            self.table = find(self.node, "table", "What the work does")
+        return [node.get_name() for node in children(self.table)]
+
+    def row(self, starts):
+        return wait(lambda: next((row for row in self.rows() if row.startswith(starts)), None), f"row “{starts}”")
+
+    def says(self, part):
+        """Whether some label or message says so."""
+        for node, _ in walk(self.node):
+            with contextlib.suppress(GLib.Error):
+                if part in node.get_name() or part in (node.get_description() or ""):
+                    return node
+        return None
+
+    def wait_says(self, part):
+        return wait(lambda: self.says(part), f"“{part}” in “{self.name}”")
+
+    def undo_name(self):
+        return find(self.node, BUTTON, starts="Undo").get_name()
+
+    def undo(self):
+        self.press(starts="Undo")
+
+    def redo(self):
+        self.press(starts="Redo")
+
+    def dump(self):
+        """The tree, one line an object."""
+        lines = []
+        for node, depth in walk(self.node):
+            with contextlib.suppress(GLib.Error):
+                lines.append(f"{'  ' * depth}{node.get_role_name()} “{node.get_name()}”")
+        return lines
+
+
+class Program:
+    """The desktop program, running. Ends with it, by force where it does not end by itself."""
+
+    def __init__(self, *files, locale="C.UTF-8"):
+        self.folder = tempfile.TemporaryDirectory()
+        self.log = open(pathlib.Path(self.folder.name, "log"), "w+", encoding="utf-8")
+        self.environment = dict(os.environ, LC_ALL=locale, LANGUAGE="en")
+        self.process = self.start(*files)
+        self.node = wait(self.find_node, "the program on the accessibility bus")
+
+    def start(self, *files):
+        return subprocess.Popen([PROGRAM, *files], env=self.environment, stdin=subprocess.DEVNULL, stdout=self.log, stderr=self.log)
+
+    def hand_over(self, *files):
+        """Opens files as a file manager does: a second call hands them to the program that runs."""
+        second = self.start(*files)
+        if second.wait(SECONDS) != 0:
+            raise Lost("handing a file over failed")
+
+    def find_node(self):
+        if self.process.poll() is not None:
+            raise Lost(f"the program ended with {self.process.returncode}: {self.said()}")
+        for node in children(Atspi.get_desktop(0)):
+            with contextlib.suppress(GLib.Error):
+                if node.get_process_id() == self.process.pid and node.get_child_count() > 0:
+                    # Nobody here runs the loop that keeps a cache up to date.
+                    node.set_cache_mask(Atspi.Cache.NONE)
+                    return node
+        return None
+
+    def windows(self):
+        return [Window(self, node) for node in children(self.node)]
+
+    def window(self, part=""):
+        """The window whose title contains part."""
+        return wait(lambda: next((w for w in self.windows() if part in w.name), None), f"window “{part}”")
+
+    def no_window(self, part):
+        wait(lambda: not any(part in w.name for w in self.windows()), f"window “{part}” to go")
+
+    def said(self):
+        self.log.flush()
+        self.log.seek(0)
+        return self.log.read().splitlines()
+
+    def quit(self):
+        """Closes what can be closed without a question. The exit status; None where it had to be ended by force."""
+        with contextlib.suppress(Lost, GLib.Error):
+            for window in self.windows():
+                act(window.node, "window.close")
+        try:
+            return self.process.wait(SECONDS)
+        except subprocess.TimeoutExpired:
+            self.process.kill()
+            self.process.wait()
+            return None
+
+    def __enter__(self):
+        return self
+
+    def __exit__(self, kind, value, trace):
+        if self.process.poll() is None:
+            self.process.kill()
+            self.process.wait()
+        self.log.close()
+        self.folder.cleanup()
+
+
+def complaints(lines):
+    """Of what the program said, what is amiss: any warning of the toolkit or of ours, any report of a sanitizer."""
+    return [line for line in lines if "WARNING" in line or "CRITICAL" in line or "ERROR" in line or "runtime error" in line or "SUMMARY" in line]
+
+
+@contextlib.contextmanager
+def scratch(*names):
+    """A folder with copies of the demonstration profiles named."""
+    with tempfile.TemporaryDirectory() as folder:
+        place = pathlib.Path(folder)
+        for name in names:
+            shutil.copy(DEMOS / name, place / name)
+        yield place
+
+
+def end(tap, program, what):
+    """The usual end of a journey: the program closes by itself and had nothing to complain of."""
+    status = program.quit()
+    lines = program.said()
+    tap.check(status == 0, f"{what}: the program ends by itself", [f"exit status {status}", *lines[-40:]])
+    tap.check(not complaints(lines), f"{what}: no warning on the way", lines[-40:])
+
+
+def run(*journeys):
+    """Runs each journey, a function of a Tap; one that gets lost is a failed check, and the next is run."""
+    tap = Tap()
+    # Events would only pile up: everything is asked for when it is wanted.
+    Atspi.get_desktop(0).set_cache_mask(Atspi.Cache.NONE)
+    for journey in journeys:
+        try:
+            journey(tap)
+        except (Lost, GLib.Error, subprocess.TimeoutExpired) as error:
+            tap.check(False, f"{journey.__name__}: {journey.__doc__}", [str(error), *traceback.format_exc().splitlines()])
+    return tap.done()
