@@ -81,7 +81,8 @@ find_range (Cents *c)
     for (int n = 1; n <= c->last; n++)
       {
         const SlFigure *f = &sheet->after_figures->pitch_error[i][n];
-        double band = i + 1 == sheet->chosen && isfinite (f->u) ? COVERAGE * f->u : 0;
+        /* past the octave the band may run off the chart: an unread tongue makes it wider than everything else */
+        double band = i + 1 == sheet->chosen && n <= OCTAVE && isfinite (f->u) ? COVERAGE * f->u : 0;
 
         widen (c, f->value + band);
         widen (c, f->value - band);
@@ -370,7 +371,11 @@ sl_pitch_draw_cents (const SlSheet *sheet, SlRect part)
   c.plot = (SlRect){ part.x + left, part.y + head, MAX (10, part.width - left - right), MAX (10, part.height - head - 2 * sheet->row - 8) };
   draw_grid (&c);
   draw_fret_numbers (&c);
+  cairo_save (sheet->scene->cr);
+  cairo_rectangle (sheet->scene->cr, c.plot.x, c.plot.y, c.plot.width + 1, c.plot.height);
+  cairo_clip (sheet->scene->cr);
   draw_band (&c);
+  cairo_restore (sheet->scene->cr);
   for (int s = 1; s <= sheet->in->n_strings; s++)
     if (s != sheet->chosen)
       draw_string (&c, s);

@@ -42,7 +42,7 @@ typedef struct
   double bar_x[N_BARS], bar_width[N_BARS], units[N_BARS]; /* units per N */
   double value_width;                 /* room for the values beside a bar */
   double column_x[N_COLUMNS], column_width; /* right edges */
-  int n_columns;
+  int first_column, n_columns; /* first: the core's stress is left out where no core is of music wire */
 } Bars;
 
 static double
@@ -110,6 +110,15 @@ column_title (const Bars *b, Column column, double width)
   return sl_sheet_fitting (&b->s->sheet, titles[column], 2, FALSE, TRUE, width);
 }
 
+static gboolean
+has_stress (const SlSetWorth *set)
+{
+  for (int i = 0; i < set->n_strings; i++)
+    if (isfinite (set->strings[i].stress_share))
+      return TRUE;
+  return FALSE;
+}
+
 static void
 lay_out (Bars *b)
 {
@@ -129,11 +138,12 @@ lay_out (Bars *b)
   b->column_width = widest (b, 2, -10.55, FALSE) + COLUMN_GAP;
   b->value_width = widest (b, 0, 188, TRUE) + VALUE_GAP + COLUMN_GAP;
   room = b->part.width - b->name_width;
-  for (b->n_columns = N_COLUMNS; b->n_columns > 1; b->n_columns--)
+  b->first_column = has_stress (&b->s->present) || (b->s->other != NULL && has_stress (b->s->other)) ? COLUMN_STRESS : COLUMN_STRESS + 1;
+  for (b->n_columns = N_COLUMNS - b->first_column; b->n_columns > 1; b->n_columns--)
     if (room - b->n_columns * b->column_width >= BARS_LEAST_SHARE * b->part.width && room - b->n_columns * b->column_width >= N_BARS * (b->value_width + 40))
       break;
   for (int i = 0; i < b->n_columns; i++)
-    b->column_x[i] = b->part.x + b->part.width - (b->n_columns - 1 - i) * b->column_width;
+    b->column_x[b->first_column + i] = b->part.x + b->part.width - (b->n_columns - 1 - i) * b->column_width;
   room -= b->n_columns * b->column_width;
   for (int i = 0; i < N_BARS; i++)
     {
@@ -215,7 +225,7 @@ draw_columns_of (const Bars *b, int i, double y)
                                            offsetof (SlStringWorth, least_margin) };
 
   y += (b->row - sl_scene_text_height (scene)) / 2 + 1;
-  for (int k = 0; k < b->n_columns; k++)
+  for (int k = b->first_column; k < b->first_column + b->n_columns; k++)
     {
       SlWording wording = { .n = 0 };
       gboolean length = k == COLUMN_SETBACK || k == COLUMN_MARGIN;
@@ -243,7 +253,7 @@ draw_titles (const Bars *b, double y)
   for (int k = 0; k < N_BARS; k++)
     if (b->units[k] > 0)
       sl_sheet_text (sheet, SL_INK_QUIET, FALSE, TRUE, sl_sheet_fitting (sheet, bars[k], 2, FALSE, TRUE, b->bar_width[k] - COLUMN_GAP), b->bar_x[k], y, 0);
-  for (int k = 0; k < b->n_columns; k++)
+  for (int k = b->first_column; k < b->first_column + b->n_columns; k++)
     sl_sheet_text (sheet, SL_INK_QUIET, FALSE, TRUE, column_title (b, (Column) k, b->column_width - VALUE_GAP), b->column_x[k], y, 1);
 }
 
@@ -297,7 +307,7 @@ draw_sentences (const Bars *b, double y, int lines)
   g_autofree char *now = say_warnings (&b->s->present, NULL, decimal), *then = b->s->other != NULL ? say_warnings (b->s->other, b->s->other_name, decimal) : NULL;
   g_autofree char *percent = sl_plain_format (PERCENT * SL_STRESS_WARNING, 0, decimal);
   g_autofree char *mark = g_strdup_printf (_ ("Upright mark: where the core carries %s %% of its least strength (ASTM A228)."), percent);
-  const char *texts[] = { change, now, then, mark };
+  const char *texts[] = { change, now, then, b->first_column == COLUMN_STRESS ? mark : NULL };
 
   for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
     if (texts[i] != NULL)
