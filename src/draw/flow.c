@@ -9,6 +9,7 @@
 #define HEADING_AFTER 3.0
 #define LIST_INDENT 11.0
 #define LIST_GAP 2.5
+#define KEEP_LINES 8 /* text sizes: a shorter sentence is not torn apart */
 #define MARK_RADIUS 1.4
 #define RULE_WIDTH 0.6
 
@@ -156,7 +157,7 @@ sl_flow_list (SlFlow *flow, const GPtrArray *texts, const SlType *type)
       const char *text = g_ptr_array_index (texts, i);
       gboolean rtl = is_rtl (text, type);
 
-      sl_flow_need (flow, 1.5 * type->size);
+      sl_flow_need (flow, MIN (sl_flow_measure (text, type, flow->width - LIST_INDENT), KEEP_LINES * type->size));
       if (sl_flow_draws (flow))
         {
           cairo_new_path (flow->cr);

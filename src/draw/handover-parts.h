@@ -12,12 +12,12 @@ struct _SlHandover
   /* owned */
   SlProfile *profile;
   char *shop_name, *shop_address, *title, *decimal;
-  SlAnalysis *pictures[2]; /* before and after */
+  SlAnalysis *picture; /* before and after in one */
+  GArray *work;        /* of SlOperation, borrowing the profile's text: what the picture hatches */
 
   SlHandoverOptions options;
   SlOutcome outcome;
   SlSpeech speech;
-  double picture_factor; /* heights of both pictures are magnified alike */
   SlPages pages;
 };
 

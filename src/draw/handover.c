@@ -1,10 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The sheet as a whole: its head, its pictures, the order of its parts, its pages. */
+ * The sheet as a whole: its head, its picture, the order of its parts, its pages. */
 #include "handover-parts.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 #define MARGIN_MM 15.0
 #define FOOT_MM 9.0          /* from the lower edge of the paper to the foot's text */
@@ -13,7 +12,7 @@
 #define SHOP_SIZE 11.0
 #define SMALL_SIZE 8.5
 #define NOTICE_PAD 6.0
-#define PICTURE_SHARE 0.255   /* height over width of a picture */
+#define PICTURE_SHARE 0.27   /* height of the picture over what a page holds */
 #define PICTURE_TEXT 0.66    /* of the text's size on screen */
 #define MOST_TITLE_LINES 3
 #define MOST_ADDRESS_LINES 5
@@ -139,35 +138,58 @@ put_notice (const SlHandover *h, SlFlow *flow)
   flow->y += height;
 }
 
-/* ---- pictures ---- */
+/* ---- picture ---- */
 
-static SlPictureOptions
-picture_options (const SlHandover *h, double width)
+/* What the picture's line styles stand for. */
+static const char *
+legend (const SlHandover *h)
 {
+  if (h->outcome.first == NULL)
+    return "";
+  if (!h->outcome.as_planned)
+    return _ ("dashed as received · solid as it goes home · hatched came off");
+  return h->outcome.has_plan ? _ ("dashed as received · solid as planned · hatched is to come off") : "";
+}
+
+static char *
+picture_caption (const SlHandover *h)
+{
+  const SlOutcome *o = &h->outcome;
+  g_autofree char *first = o->first != NULL ? sl_date_text (o->first->taken) : NULL;
+  g_autofree char *final = o->final != NULL ? sl_date_text (o->final->taken) : NULL;
+
+  if (first != NULL && final != NULL)
+    return g_strdup_printf (_ ("Before and after: as read on %1$s and on %2$s"), first, final);
+  if (final != NULL)
+    return g_strdup_printf (_ ("As read on %s"), final);
+  if (first != NULL && o->has_plan)
+    return g_strdup_printf (_ ("Before and after: as read on %s, and as planned"), first);
+  return first != NULL ? g_strdup_printf (_ ("As read on %s"), first) : o->has_plan ? g_strdup (_ ("As planned")) : NULL;
+}
+
+static void
+put_picture (const SlHandover *h, SlFlow *flow)
+{
+  const SlType type = { .size = SL_HANDOVER_TEXT, .bold = TRUE, .ink = SL_INK_TEXT };
+  g_autofree char *caption = picture_caption (h);
+  double height = (flow->bottom - flow->top) * PICTURE_SHARE;
   SlPictureOptions options;
+
+  if (caption == NULL)
+    return;
+  double caption_height = sl_flow_measure (caption, &type, flow->width) + 2;
 
   sl_picture_options_init (&options);
   options.kind = SL_PICTURE_SIDE;
-  options.width = width;
-  options.height = width * PICTURE_SHARE;
+  options.width = flow->width;
+  options.height = height;
   options.lengths = h->options.lengths;
   options.decimal = h->decimal;
   options.text_scale = PICTURE_TEXT;
   options.unit_mm = SL_POINT_MM;
   options.still = TRUE;
-  options.legend = "";
-  options.height_factor = h->picture_factor;
-  return options;
-}
-
-static void
-put_picture (const SlHandover *h, SlFlow *flow, const SlAnalysis *analysis, const char *caption)
-{
-  const SlType type = { .size = SL_HANDOVER_TEXT, .bold = TRUE, .ink = SL_INK_TEXT };
-  SlPictureOptions options = picture_options (h, flow->width);
-  double caption_height = sl_flow_measure (caption, &type, flow->width) + 2;
-
-  sl_flow_need (flow, 8 + caption_height + options.height);
+  options.legend = legend (h);
+  sl_flow_need (flow, 8 + caption_height + height);
   sl_flow_skip (flow, 8);
   sl_flow_put (flow, caption, &type, flow->left, flow->y, flow->width);
   flow->y += caption_height;
@@ -175,54 +197,48 @@ put_picture (const SlHandover *h, SlFlow *flow, const SlAnalysis *analysis, cons
     {
       cairo_save (flow->cr);
       cairo_translate (flow->cr, flow->left, flow->y);
-      sl_picture_draw (flow->cr, analysis, &options, NULL);
+      sl_picture_draw (flow->cr, h->picture, &options, NULL);
       cairo_rectangle (flow->cr, 0, 0, options.width, options.height);
       sl_set_ink (flow->cr, flow->palette, SL_INK_PANEL_EDGE);
       cairo_set_line_width (flow->cr, SL_LINE_THIN);
       cairo_stroke (flow->cr);
       cairo_restore (flow->cr);
     }
-  flow->y += options.height;
+  flow->y += height;
 }
 
+/* The work that lies between the two states: what of it was done, where the instrument was read again. */
+static GArray *
+work_between (const SlOutcome *outcome)
+{
+  GArray *work = g_array_new (FALSE, FALSE, sizeof (SlOperation));
+
+  for (guint i = 0; outcome->visit != NULL && i < outcome->visit->plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (outcome->visit->plan, SlOperation, i);
+
+      if (outcome->as_planned || operation->done != NULL)
+        g_array_append_vals (work, operation, 1);
+    }
+  return work;
+}
+
+/* Before as what was measured, after as what a picture shows in its place: one picture of both. */
 static void
-put_pictures (const SlHandover *h, SlFlow *flow)
+make_picture (SlHandover *h)
 {
   const SlOutcome *o = &h->outcome;
-  g_autofree char *date = o->first != NULL ? sl_date_text (o->first->taken) : NULL;
-  g_autofree char *final_date = o->final != NULL ? sl_date_text (o->final->taken) : NULL;
-  g_autofree char *before = date != NULL ? g_strdup_printf (_ ("Before: as read on %s"), date) : NULL;
-  g_autofree char *after = final_date != NULL ? g_strdup_printf (_ ("After: as read on %s"), final_date) : NULL;
 
-  if (before != NULL)
-    put_picture (h, flow, h->pictures[0], before);
-  if (after != NULL)
-    put_picture (h, flow, h->pictures[1], after);
-  else if (o->has_plan)
-    put_picture (h, flow, h->pictures[1], _ ("After: as planned, not measured"));
-}
-
-/* Both pictures with the smaller of the factors that each alone would choose. */
-static double
-choose_factor (SlHandover *h, double width)
-{
-  double factor = INFINITY;
-  cairo_surface_t *nowhere = cairo_recording_surface_create (CAIRO_CONTENT_COLOR_ALPHA, NULL);
-  cairo_t *cr = cairo_create (nowhere);
-
-  for (gsize i = 0; i < G_N_ELEMENTS (h->pictures); i++)
-    {
-      SlPictureOptions options = picture_options (h, width);
-      SlPictureMap map;
-
-      sl_picture_map_init (&map);
-      sl_picture_draw (cr, h->pictures[i], &options, &map);
-      factor = MIN (factor, map.height_factor);
-      sl_picture_map_clear (&map);
-    }
-  cairo_destroy (cr);
-  cairo_surface_destroy (nowhere);
-  return isfinite (factor) ? factor : 0;
+  h->picture = g_new0 (SlAnalysis, 1);
+  sl_outcome_blend (o, o->first != NULL ? 0 : 1, h->picture);
+  if (o->first == NULL)
+    return;
+  h->work = work_between (o);
+  h->picture->set = o->first;
+  h->picture->plan = h->work;
+  h->picture->has_plan = !o->as_planned || o->has_plan;
+  h->picture->planned = *o->after_state;
+  h->picture->planned_figures = *o->after_figures;
 }
 
 /* ---- pages ---- */
@@ -261,7 +277,7 @@ fill (const SlHandover *h, SlFlow *flow)
 {
   put_head (h, flow);
   put_notice (h, flow);
-  put_pictures (h, flow);
+  put_picture (h, flow);
   sl_handover_figures (h, flow);
   sl_handover_readings (h, flow);
   sl_handover_work (h, flow);
@@ -332,13 +348,8 @@ sl_handover_new (const SlProfile *profile, const SlVisit *visit, const SlHandove
   h->options.shop_name = h->options.shop_address = h->options.decimal = NULL;
   h->speech = (SlSpeech){ options->lengths, h->decimal };
   sl_outcome_init (&h->outcome, h->profile, same_visit (profile, visit, h->profile));
-  for (gsize i = 0; i < G_N_ELEMENTS (h->pictures); i++)
-    {
-      h->pictures[i] = g_new0 (SlAnalysis, 1);
-      sl_outcome_blend (&h->outcome, (double) i, h->pictures[i]);
-    }
+  make_picture (h);
   h->title = g_strdup_printf (_ ("Hand-over sheet: %s"), h->profile->identity.label);
-  h->picture_factor = choose_factor (h, begin_flow (h, NULL, -1).width);
   h->pages = (SlPages){ .size = page_size, .draw = draw_page, .data = h, .title = h->title, .date = sl_outcome_date (&h->outcome) };
   h->pages.n_pages = count_pages (h);
   return h;
@@ -349,8 +360,8 @@ sl_handover_free (SlHandover *handover)
 {
   char *const texts[] = { handover->shop_name, handover->shop_address, handover->decimal, handover->title };
 
-  for (gsize i = 0; i < G_N_ELEMENTS (handover->pictures); i++)
-    g_free (handover->pictures[i]);
+  g_free (handover->picture);
+  g_clear_pointer (&handover->work, g_array_unref);
   sl_outcome_clear (&handover->outcome);
   sl_profile_free (handover->profile);
   for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)

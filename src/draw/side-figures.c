@@ -222,7 +222,7 @@ show_base_cut (SlSide *side)
       cut[i] = sl_planned_base_cut (side->scene->analysis, side->spoken.strings[i]);
       pass[i] = sl_planned_first_pass (side->scene->analysis, side->spoken.strings[i], cut[i]);
     }
-  if (!side->ghost || !isfinite (cut[0] + cut[1] + pass[0] + pass[1]) || MAX (cut[0], cut[1]) < STEP_MM)
+  if (!side->ghost || side->scene->options->still || !isfinite (cut[0] + cut[1] + pass[0] + pass[1]) || MAX (cut[0], cut[1]) < STEP_MM)
     return;
   request.y = bottom + MAX (4, (body - bottom) * 0.6) - 2;
   request.clear = MAX (14, body - request.y + 20);
@@ -250,6 +250,8 @@ show_amount (SlSide *side, double x, double y, double dx, double dy, double clea
   g_autofree char *amount = sl_say (side->scene, SL_SAY_LENGTH, fabs (mm));
   g_autofree char *text = g_strdup_printf (format, amount);
 
+  if (side->scene->options->still)
+    return;
   sl_wording_add (&request.wordings[0], SL_INK_CUT, TRUE, FALSE, text);
   sl_scene_request (side->scene, &request);
 }

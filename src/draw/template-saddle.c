@@ -10,11 +10,12 @@
 #include "plan.h"
 
 #define OVERHANG_MM 4.0       /* of a saddle beyond the outer strings: common practice; the document has no length of it */
-#define PROFILE_MM 62.0       /* from the top of the page to the bridge's top after the work */
-#define UNDERSIDE_MM 88.0     /* to the underside as it is now */
+#define PROFILE_MM 56.0       /* from the top of the page to the bridge's top after the work */
+#define UNDERSIDE_MM 84.0     /* to the underside as it is now */
 #define UNDERSIDE_SHOWN_MM 9.0
-#define ABOVE_MM 108.0        /* to the line of the nominal scale length */
-#define TABLE_MM 126.0
+#define ABOVE_MM 116.0        /* to the line of the nominal scale length */
+#define TABLE_MM 138.0
+#define LABEL_STEP_MM 2.8
 #define TICK_MM 1.5
 #define LEAST_CUT_MM 0.005
 
@@ -182,8 +183,8 @@ draw_profile (const Saddle *saddle)
       sl_template_line (saddle->sheet, SL_STROKE_HAIR, x, y, x, saddle->exposure ? PROFILE_MM : y + TICK_MM);
       sl_template_text (saddle->sheet, number, SL_TEMPLATE_SMALL_MM, TRUE, SL_INK_TEXT, x, PROFILE_MM - highest - 2.5, 0.5, FALSE);
     }
-  say (saddle, _ ("bass"), PROFILE_MM - saddle->top[saddle->n - 1], FALSE);
-  say (saddle, _ ("treble"), PROFILE_MM - saddle->top[0], TRUE);
+  say (saddle, _ ("bass"), PROFILE_MM - MAX (saddle->top[saddle->n - 1], LABEL_STEP_MM), FALSE);
+  say (saddle, _ ("treble"), PROFILE_MM - MAX (saddle->top[0], LABEL_STEP_MM), TRUE);
   if (!saddle->exposure)
     return;
   draw_straight (saddle, SL_STROKE_LINE, PROFILE_MM, 0, 0);
@@ -206,7 +207,7 @@ draw_first_pass (const Saddle *saddle)
   if (bass <= 0 && treble <= 0)
     return;
   draw_straight (saddle, SL_STROKE_CHAIN, UNDERSIDE_MM, bass, treble);
-  say (saddle, _ ("first pass, then read again"), UNDERSIDE_MM - between (saddle, bass, treble, saddle->right) + 2, TRUE);
+  say (saddle, _ ("first pass, then read again"), UNDERSIDE_MM - between (saddle, bass, treble, saddle->right), TRUE);
 }
 
 static void
@@ -225,9 +226,9 @@ draw_underside (const Saddle *saddle)
   draw_straight (saddle, SL_STROKE_DASH, UNDERSIDE_MM, 0, 0);
   draw_straight (saddle, SL_STROKE_LINE, UNDERSIDE_MM, saddle->cut_bass, saddle->cut_treble);
   draw_first_pass (saddle);
-  say (saddle, _ ("after the cut"), UNDERSIDE_MM - between (saddle, saddle->cut_bass, saddle->cut_treble, saddle->left) - 1, FALSE);
-  say (saddle, _ ("now"), UNDERSIDE_MM + 1.5, FALSE);
-  sl_template_text (saddle->sheet, off, SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_CUT, place (saddle, (saddle->left + saddle->right) / 2), UNDERSIDE_MM + 3, 0.5, FALSE);
+  say (saddle, _ ("after the cut"), UNDERSIDE_MM - between (saddle, saddle->cut_bass, saddle->cut_treble, saddle->left) - LABEL_STEP_MM / 2, FALSE);
+  say (saddle, _ ("now"), UNDERSIDE_MM + LABEL_STEP_MM / 2, FALSE);
+  sl_template_text (saddle->sheet, off, SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_CUT, place (saddle, (saddle->left + saddle->right) / 2), UNDERSIDE_MM + 2 * LABEL_STEP_MM, 0.5, FALSE);
   for (int i = 0; i < saddle->n; i++)
     sl_template_line (saddle->sheet, SL_STROKE_HAIR, place (saddle, saddle->y[i]), top, place (saddle, saddle->y[i]), top + TICK_MM);
 }
