@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/gaps-sheet.h"
 
+#include "desk/hand-button.h"
 #include "desk/results.h"
 #include "desk/util.h"
 #include "setup/clearance.h"
@@ -10,8 +11,8 @@
 #include <math.h>
 
 #define ACTION_FRET 12
-/* Room for "○ 2.30" and "1 3/64", in characters of average width. */
-#define CELL_CHARS 5
+/* Room for "○ 2.30", "○−0.12" and "1 3/64", in characters of average width. */
+#define CELL_CHARS 6
 #define NAME_CHARS 5
 #define ASSUMED_CHARS 2
 #define MARGIN_CHARS 8
@@ -40,7 +41,7 @@ struct _SlGapsSheet
   GtkBox parent_instance;
 
   /* owned widgets; cells are indexed by string and fret from 1 */
-  GtkWidget *title, *all_frets, *measured, *planned, *status;
+  GtkWidget *line, *title, *all_frets, *gaps, *margins, *measured, *planned, *status;
   GtkWidget *names, *frets, *summaries;
   GtkWidget *name[SL_MAX_STRINGS + 1], *assumed[SL_MAX_STRINGS + 1];
   GtkWidget *head[SL_MAX_FRETS + 1];
@@ -52,6 +53,7 @@ struct _SlGapsSheet
   SlClearance clear[SL_MAX_STRINGS + 1][SL_MAX_FRETS + 1]; /* of the state shown */
   int n_strings, n_frets;                                  /* of the cells built */
   int held, chosen;
+  int least_string, least_fret; /* where the least margin of those shown is */
   int cursor_string, cursor_fret;
   guint describe_id;
   gboolean any_assumed;
@@ -74,6 +76,12 @@ shows_planned (SlGapsSheet *self)
   return gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->planned));
 }
 
+static gboolean
+shows_margins (SlGapsSheet *self)
+{
+  return gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->margins));
+}
+
 static void
 set_class (GtkWidget *widget, const char *css_class, gboolean on)
 {
@@ -92,6 +100,15 @@ set_cell (GtkWidget *cell, const char *text)
 }
 
 /* ---- what a cell says ---- */
+
+/* Clear, close (touching by less than its uncertainty) or touching; nothing where the string is held. */
+static SlWord
+cell_word (SlGapsSheet *self, int string, int fret)
+{
+  const SlClearance *c = &self->clear[string][fret];
+
+  return fret <= self->held ? SL_WORD_NONE : sl_word_at_least (c->margin, c->gap_u, 0);
+}
 
 static char *
 cell_place (SlGapsSheet *self, int string, int fret)
@@ -112,6 +129,7 @@ cell_sentence (SlGapsSheet *self, int string, int fret)
   g_autofree char *place = cell_place (self, string, fret);
   g_autofree char *sentence = NULL;
   g_autofree char *gap = NULL, *swing = NULL, *margin = NULL, *u = NULL;
+  const char *format;
 
   if (fret <= self->held)
     return g_strdup_printf (_("%s: the string is held here or beyond"), place);
@@ -119,8 +137,19 @@ cell_sentence (SlGapsSheet *self, int string, int fret)
   swing = sl_text_fine (&style, c->swing);
   margin = sl_text_fine (&style, c->margin);
   u = sl_text_uncertainty (&style, c->gap_u);
-  sentence = g_strdup_printf (c->margin < 0 ? _("%s: gap %s %s, swing %s, margin %s %s: touches") : _("%s: gap %s %s, swing %s, margin %s %s"), place,
-                              gap, u == NULL ? "" : u, swing, margin, u == NULL ? "" : u);
+  switch (cell_word (self, string, fret))
+    {
+    case SL_WORD_OUT:
+      format = _("%s: gap %s %s, swing %s, margin %s %s: touches");
+      break;
+    case SL_WORD_CLOSE:
+      format = _("%s: gap %s %s, swing %s, margin %s %s: close");
+      break;
+    default:
+      format = _("%s: gap %s %s, swing %s, margin %s %s");
+      break;
+    }
+  sentence = g_strdup_printf (format, place, gap, u == NULL ? "" : u, swing, margin, u == NULL ? "" : u);
   return assumed ? g_strdup_printf (_("%s (assumed)"), sentence) : g_steal_pointer (&sentence);
 }
 
@@ -164,22 +193,24 @@ describe_soon (SlGapsSheet *self)
 static void
 show_cell (SlGapsSheet *self, const SlTextStyle *style, int string, int fret)
 {
+  static const char *const marks[] = { [SL_WORD_NONE] = "", [SL_WORD_IN_RANGE] = "", [SL_WORD_CLOSE] = "◐", [SL_WORD_OUT] = "○" };
   const SlClearance *c = &self->clear[string][fret];
-  g_autofree char *text = NULL;
-  gboolean touches = fret > self->held && c->margin < 0;
+  const gboolean margins = shows_margins (self);
+  const SlWord word = cell_word (self, string, fret);
+  GtkWidget *cell = self->cell[string][fret];
+  g_autofree char *figure = NULL, *text = NULL;
 
-  if (fret <= self->held)
-    text = g_strdup ("–");
+  if (word == SL_WORD_NONE)
+    figure = g_strdup ("–");
   else
-    text = sl_text_length (style, c->gap);
-  if (touches)
-    {
-      g_autofree char *bare = g_steal_pointer (&text);
-
-      text = g_strconcat ("○ ", bare, NULL);
-    }
-  set_cell (self->cell[string][fret], text);
-  set_class (self->cell[string][fret], "sl-wrong", touches);
+    figure = margins ? sl_text_fine (style, c->margin) : sl_text_length (style, c->gap);
+  text = g_strconcat (marks[word], margins ? "" : word == SL_WORD_CLOSE || word == SL_WORD_OUT ? " " : "", figure, NULL);
+  set_cell (cell, text);
+  set_class (cell, "sl-wrong", word == SL_WORD_OUT);
+  /* patterns, so that the map is read without colour */
+  set_class (cell, "sl-touches", margins && word == SL_WORD_OUT);
+  set_class (cell, "sl-near", margins && word == SL_WORD_CLOSE);
+  set_class (cell, "sl-least", margins && string == self->least_string && fret == self->least_fret);
 }
 
 static void
@@ -222,6 +253,8 @@ compute (SlGapsSheet *self)
   const SlState *state = planned ? &analysis->planned : &analysis->measured;
   const SlFigures *figures = planned ? &analysis->planned_figures : &analysis->measured_figures;
 
+  double least = INFINITY;
+
   self->held = sl_bench_get_held (self->bench);
   for (int string = 1; string <= self->n_strings; string++)
     {
@@ -229,14 +262,24 @@ compute (SlGapsSheet *self)
 
       sl_state_string (&analysis->instrument, state, string, &s);
       for (int n = self->held + 1; n <= self->n_frets; n++)
-        sl_clearance (&analysis->instrument, state, &s, figures->tension[string - 1].value, self->held, n, &self->clear[string][n]);
+        {
+          SlClearance *c = &self->clear[string][n];
+
+          sl_clearance (&analysis->instrument, state, &s, figures->tension[string - 1].value, self->held, n, c);
+          if (c->margin >= least)
+            continue;
+          least = c->margin;
+          self->least_string = string;
+          self->least_fret = n;
+        }
     }
 }
 
 static void
 show_title (SlGapsSheet *self)
 {
-  g_autofree char *held = self->held == 0 ? g_strdup (_("Gaps, open")) : g_strdup_printf (_("Gaps, held at fret %d"), self->held);
+  const char *open = shows_margins (self) ? _("Margins, open") : _("Gaps, open"), *at = shows_margins (self) ? _("Margins, held at fret %d") : _("Gaps, held at fret %d");
+  g_autofree char *held = self->held == 0 ? g_strdup (open) : g_strdup_printf (at, self->held);
   g_autofree char *title = self->any_assumed ? g_strdup_printf (_("%s · ≈ assumed"), held) : g_strdup (held);
 
   if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->title)), title) != 0)
@@ -287,7 +330,8 @@ show_names (SlGapsSheet *self)
 static gboolean
 fret_is_shown (SlGapsSheet *self, int fret)
 {
-  if (gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->all_frets)) || fret == self->n_frets || fret == self->held + 1)
+  if (gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->all_frets)) || fret == self->n_frets || fret == self->held + 1
+      || (shows_margins (self) && fret == self->least_fret))
     return TRUE;
   for (guint i = 0; i < G_N_ELEMENTS (key_frets); i++)
     if (fret == key_frets[i])
@@ -549,36 +593,50 @@ build_cells (SlGapsSheet *self)
     move_cursor (self, self->n_strings, MIN (ACTION_FRET, self->n_frets), FALSE);
 }
 
+/* Two buttons of which one is pressed. */
+static GtkWidget *
+segments_new (const char *name, GtkWidget **first, const char *first_label, GtkWidget **second, const char *second_label)
+{
+  GtkWidget *segments = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
+
+  *first = gtk_toggle_button_new_with_label (first_label);
+  *second = gtk_toggle_button_new_with_label (second_label);
+  gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (*first), GTK_TOGGLE_BUTTON (*second));
+  sl_set_accessible_label (segments, name);
+  gtk_widget_add_css_class (segments, "linked");
+  gtk_widget_add_css_class (segments, "sl-segments");
+  gtk_box_append (GTK_BOX (segments), *first);
+  gtk_box_append (GTK_BOX (segments), *second);
+  return segments;
+}
+
 static void
 build_head_line (SlGapsSheet *self)
 {
   GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
-  GtkWidget *segments = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
 
   self->title = gtk_label_new (NULL);
   gtk_label_set_xalign (GTK_LABEL (self->title), 0);
+  gtk_label_set_ellipsize (GTK_LABEL (self->title), PANGO_ELLIPSIZE_END);
   gtk_widget_add_css_class (self->title, "sl-section");
   self->status = gtk_label_new (NULL);
   gtk_label_set_xalign (GTK_LABEL (self->status), 0);
   gtk_label_set_ellipsize (GTK_LABEL (self->status), PANGO_ELLIPSIZE_END);
   gtk_widget_add_css_class (self->status, "sl-numbers");
-  self->measured = gtk_toggle_button_new_with_label (C_ ("state", "Measured"));
-  self->planned = gtk_toggle_button_new_with_label (C_ ("state", "Planned"));
-  gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (self->measured), GTK_TOGGLE_BUTTON (self->planned));
-  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->planned), TRUE);
-  sl_set_accessible_label (segments, _("Gaps as measured or as planned"));
-  sl_set_accessible_label (self->measured, _("Gaps as measured"));
-  sl_set_accessible_label (self->planned, _("Gaps as planned"));
-  gtk_widget_add_css_class (segments, "linked");
-  gtk_widget_add_css_class (segments, "sl-segments");
-  gtk_box_append (GTK_BOX (segments), self->measured);
-  gtk_box_append (GTK_BOX (segments), self->planned);
   self->all_frets = gtk_toggle_button_new_with_label (_("All frets"));
   gtk_widget_add_css_class (self->all_frets, "flat");
   gtk_widget_set_hexpand (self->title, TRUE);
+  self->line = line;
   gtk_box_append (GTK_BOX (line), self->title);
   gtk_box_append (GTK_BOX (line), self->all_frets);
-  gtk_box_append (GTK_BOX (line), segments);
+  gtk_box_append (GTK_BOX (line), segments_new (_("Gaps or margins"), &self->gaps, C_ ("figure", "Gap"), &self->margins, C_ ("figure", "Margin")));
+  gtk_box_append (GTK_BOX (line), segments_new (_("Gaps as measured or as planned"), &self->measured, C_ ("state", "Measured"), &self->planned, C_ ("state", "Planned")));
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->gaps), TRUE);
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->planned), TRUE);
+  sl_set_accessible_label (self->gaps, _("Show gaps"));
+  sl_set_accessible_label (self->margins, _("Show margins: gap less swing"));
+  sl_set_accessible_label (self->measured, _("Gaps as measured"));
+  sl_set_accessible_label (self->planned, _("Gaps as planned"));
   gtk_box_append (GTK_BOX (self), line);
 }
 
@@ -654,6 +712,8 @@ sl_gaps_sheet_new (SlBench *bench)
   g_signal_connect_swapped (bench, "changed", G_CALLBACK (update), self);
   g_signal_connect_swapped (bench, "view-changed", G_CALLBACK (update), self);
   g_signal_connect_swapped (self->planned, "toggled", G_CALLBACK (update), self);
+  g_signal_connect_swapped (self->margins, "toggled", G_CALLBACK (update), self);
+  gtk_box_insert_child_after (GTK_BOX (self->line), sl_hand_button_new (bench), self->title);
   g_signal_connect_swapped (self->all_frets, "toggled", G_CALLBACK (update), self);
   g_signal_connect (self, "map", G_CALLBACK (on_map), NULL);
   return GTK_WIDGET (self);

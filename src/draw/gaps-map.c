@@ -37,14 +37,15 @@ typedef struct
   Cell cells[SL_MAX_STRINGS][SL_MAX_FRETS + 1];
 } Map;
 
+/* Below nothing by less than its uncertainty is close, as everywhere. */
 static SlWord
 word_of (const Cell *cell)
 {
   if (!cell->known)
     return SL_WORD_NONE;
-  if (cell->margin < 0)
-    return SL_WORD_OUT;
-  return cell->margin < 2 * cell->u ? SL_WORD_CLOSE : SL_WORD_IN_RANGE;
+  if (cell->margin >= 0)
+    return SL_WORD_IN_RANGE;
+  return cell->margin >= -2 * (isnan (cell->u) ? 0 : cell->u) ? SL_WORD_CLOSE : SL_WORD_OUT;
 }
 
 /* ---- patterns ---- */
@@ -292,7 +293,7 @@ draw_legend (Map *m)
 
   m->y += 5;
   x = legend_word (m, SL_WORD_OUT, _ ("touches"), x);
-  x = legend_word (m, SL_WORD_CLOSE, _ ("close: clears by less than its uncertainty"), x);
+  x = legend_word (m, SL_WORD_CLOSE, _ ("close: touches by less than its uncertainty"), x);
   x = legend_word (m, SL_WORD_IN_RANGE, _ ("clear"), x);
   legend_word (m, SL_WORD_NONE, least, x);
   m->y += SWATCH;
