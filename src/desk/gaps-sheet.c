@@ -11,7 +11,7 @@
 #include <math.h>
 
 #define ACTION_FRET 12
-/* Room for "○ 2.30", "○−0.12" and "1 3/64", in characters of average width. */
+/* Room for "○ 2.30", "−0.12" and "1 3/64", in characters of average width. */
 #define CELL_CHARS 6
 #define NAME_CHARS 5
 #define ASSUMED_CHARS 2
@@ -193,7 +193,7 @@ describe_soon (SlGapsSheet *self)
 static void
 show_cell (SlGapsSheet *self, const SlTextStyle *style, int string, int fret)
 {
-  static const char *const marks[] = { [SL_WORD_NONE] = "", [SL_WORD_IN_RANGE] = "", [SL_WORD_CLOSE] = "◐", [SL_WORD_OUT] = "○" };
+  static const char *const marks[] = { [SL_WORD_NONE] = "", [SL_WORD_IN_RANGE] = "", [SL_WORD_CLOSE] = "◐ ", [SL_WORD_OUT] = "○ " };
   const SlClearance *c = &self->clear[string][fret];
   const gboolean margins = shows_margins (self);
   const SlWord word = cell_word (self, string, fret);
@@ -204,7 +204,8 @@ show_cell (SlGapsSheet *self, const SlTextStyle *style, int string, int fret)
     figure = g_strdup ("–");
   else
     figure = margins ? sl_text_fine (style, c->margin) : sl_text_length (style, c->gap);
-  text = g_strconcat (marks[word], margins ? "" : word == SL_WORD_CLOSE || word == SL_WORD_OUT ? " " : "", figure, NULL);
+  /* a margin has its sign and the cell's pattern */
+  text = g_strconcat (margins ? "" : marks[word], figure, NULL);
   set_cell (cell, text);
   set_class (cell, "sl-wrong", word == SL_WORD_OUT);
   /* patterns, so that the map is read without colour */
@@ -280,10 +281,14 @@ show_title (SlGapsSheet *self)
 {
   const char *open = shows_margins (self) ? _("Margins, open") : _("Gaps, open"), *at = shows_margins (self) ? _("Margins, held at fret %d") : _("Gaps, held at fret %d");
   g_autofree char *held = self->held == 0 ? g_strdup (open) : g_strdup_printf (at, self->held);
-  g_autofree char *title = self->any_assumed ? g_strdup_printf (_("%s · ≈ assumed"), held) : g_strdup (held);
+  g_autofree char *patterns = shows_margins (self) ? g_strdup_printf (_("%s · hatched touches, dotted is close"), held) : g_strdup (held);
+  g_autofree char *title = self->any_assumed ? g_strdup_printf (_("%s · ≈ assumed"), patterns) : g_strdup (patterns);
 
   if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->title)), title) != 0)
-    gtk_label_set_text (GTK_LABEL (self->title), title);
+    {
+      gtk_label_set_text (GTK_LABEL (self->title), title);
+      gtk_widget_set_tooltip_text (self->title, title);
+    }
 }
 
 static void
