@@ -137,10 +137,6 @@ def act(node, name=None):
     Atspi.Action.do_action(node.get_action_iface(), index)
 
 
-def press(root, name, starts=None):
-    act(find(root, BUTTON, name, starts))
-
-
 def value_of(slider):
     return Atspi.Value.get_current_value(slider.get_value_iface())
 
@@ -167,11 +163,37 @@ def type_text(text):
     xdotool("type", "--clearmodifiers", "--delay", "4", text)
 
 
+class Focus:
+    """Follows the focus by the events the program sends: asking every object after each key would take long."""
+
+    def __init__(self):
+        self.node = None
+        self.listener = Atspi.EventListener.new(self.on_event)
+        self.listener.register("object:state-changed:focused")
+
+    def on_event(self, event):
+        if event.detail1 == 1:
+            self.node = event.source
+
+    def after(self, *names, seconds=SECONDS):
+        """The object that has the focus after the keys are pressed; None where it goes nowhere in that time."""
+        self.node = None
+        keys(*names)
+        end = time.monotonic() + seconds
+        while self.node is None and time.monotonic() < end:
+            if not GLib.MainContext.default().iteration(False):
+                time.sleep(0.01)
+        while GLib.MainContext.default().iteration(False):
+            pass
+        return self.node
+
+
 class Window:
     """A window of the program: its tree, and the X window that keys and clicks go to."""
 
     def __init__(self, program, node):
-        self.program, self.node, self.table = program, node, None
+        self.program, self.node = program, node
+        self.known = {}
 
     @property
     def name(self):
@@ -248,37 +270,45 @@ class Window:
         if key is not None:
             keys(key)
 
+    def find(self, role, name=None, starts=None):
+        """As find(), but what was found before and is still called so is not looked for again."""
+        key = role, name, starts
+        with contextlib.suppress(GLib.Error):
+            node = self.known.get(key)
+            if node is not None and (node.get_name() == name if name is not None else node.get_name().startswith(starts)):
+                return node
+        self.known[key] = find(self.node, role, name, starts)
+        return self.known[key]
+
     def entry(self, name):
-        return find(self.node, ENTRY, name)
+        return self.find(ENTRY, name)
 
     def slider(self, name):
-        return find(self.node, SLIDER, name)
+        return self.find(SLIDER, name)
 
     def press(self, name=None, starts=None):
-        press(self.node, name, starts)
+        act(self.find(BUTTON, name, starts))
 
     def rows(self):
         """The table of what the work does, as its rows are spoken."""
-        if self.table is None:
-            self.table = find(self.node, "table", "What the work does")
-        return [node.get_name() for node in children(self.table)]
+        return [node.get_name() for node in children(self.find("table", "What the work does"))]
 
     def row(self, starts):
         return wait(lambda: next((row for row in self.rows() if row.startswith(starts)), None), f"row “{starts}”")
 
     def says(self, part):
-        """Whether some label or message says so."""
+        """The text of some label or message that has part in it."""
         for node, _ in walk(self.node):
             with contextlib.suppress(GLib.Error):
-                if part in node.get_name() or part in (node.get_description() or ""):
-                    return node
+                if part in node.get_name():
+                    return node.get_name()
         return None
 
     def wait_says(self, part):
         return wait(lambda: self.says(part), f"“{part}” in “{self.name}”")
 
     def undo_name(self):
-        return find(self.node, BUTTON, starts="Undo").get_name()
+        return self.find(BUTTON, starts="Undo").get_name()
 
     def undo(self):
         self.press(starts="Undo")
@@ -340,11 +370,19 @@ class Program:
         self.log.seek(0)
         return self.log.read().splitlines()
 
+    def close(self, window, answer=None):
+        """Closes a window, answering the question if one is expected. By keyboard: an action that takes its own object away is never answered."""
+        window.take_keys()
+        keys("ctrl+w")
+        if answer is not None:
+            question = wait(lambda: next((w for w in self.windows() if w.node.get_role_name() == "dialog"), None), "the question")
+            act(find(question.node, BUTTON, answer))
+
     def quit(self):
-        """Closes what can be closed without a question. The exit status; None where it had to be ended by force."""
+        """Closes the windows, dropping what is not saved. The exit status; None where the program had to be ended by force."""
         with contextlib.suppress(Lost, GLib.Error):
             for window in self.windows():
-                act(window.node, "window.close")
+                self.close(window, "Close without saving" if window.name.startswith("•") else None)
         try:
             return self.process.wait(SECONDS)
         except subprocess.TimeoutExpired:
