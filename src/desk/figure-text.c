@@ -25,7 +25,7 @@ fine_lengths (const SlTextStyle *style)
 char *
 sl_text_length (const SlTextStyle *style, double mm)
 {
-  return format (style, mm, style->lengths);
+  return format (style, mm, sl_lengths_for (style->lengths, mm));
 }
 
 char *
@@ -34,13 +34,19 @@ sl_text_fine (const SlTextStyle *style, double mm)
   return format (style, mm, fine_lengths (style));
 }
 
-/* A plus where the digits say more than nothing. */
+/* Whether the digits say more than nothing. */
+static gboolean
+says_something (const char *text)
+{
+  return strpbrk (text, "123456789") != NULL;
+}
+
 static char *
 with_plus (char *text, double value)
 {
   g_autofree char *plain = text;
 
-  return value > 0 && strpbrk (plain, "123456789") != NULL ? g_strconcat ("+", plain, NULL) : g_steal_pointer (&plain);
+  return value > 0 && says_something (plain) ? g_strconcat ("+", plain, NULL) : g_steal_pointer (&plain);
 }
 
 char *
@@ -57,6 +63,11 @@ sl_text_uncertainty (const SlTextStyle *style, double u_mm)
   if (isnan (u_mm))
     return NULL;
   text = sl_text_fine (style, COVERAGE * u_mm);
+  if (u_mm > 0 && !says_something (text))
+    {
+      g_free (text);
+      text = sl_length_format (COVERAGE * u_mm, fine_lengths (style), PLACES + 1, style->decimal, FALSE);
+    }
   return g_strconcat ("±", text, NULL);
 }
 

@@ -7,29 +7,22 @@
 #include <math.h>
 #include <string.h>
 
-#define COARSE_FROM_MM 1.0   /* from here on 64ths are fine enough */
 #define CARDS_FROM_MM 1.0    /* thinner than this, sheets of paper say more */
 #define PLACES 2
 #define ACTION_FRET 12
 #define WHOLE_FROM 2.75       /* from here on whole things are near enough: our own choice */
 #define MOST_HALVES 24       /* counts above are written as digits */
 
-static SlLengths
-lengths_for (const SlSpeech *speech, double mm)
-{
-  return speech->lengths == SL_LENGTHS_64THS && fabs (mm) < COARSE_FROM_MM ? SL_LENGTHS_INCH : speech->lengths;
-}
-
 char *
 sl_speech_length (const SlSpeech *speech, double mm)
 {
-  return sl_length_format (mm, lengths_for (speech, mm), PLACES, speech->decimal, TRUE);
+  return sl_length_format (mm, sl_lengths_for (speech->lengths, mm), PLACES, speech->decimal, TRUE);
 }
 
 char *
 sl_speech_number (const SlSpeech *speech, double mm)
 {
-  return sl_length_format (mm, lengths_for (speech, mm), PLACES, speech->decimal, FALSE);
+  return sl_length_format (mm, sl_lengths_for (speech->lengths, mm), PLACES, speech->decimal, FALSE);
 }
 
 char *

@@ -41,7 +41,7 @@ typedef struct
 static char *
 length_text (const Proposal *p, double mm, int places)
 {
-  return sl_length_format (mm, p->lengths, places, p->decimal, TRUE);
+  return sl_length_format (mm, sl_lengths_for (p->lengths, mm), places, p->decimal, TRUE);
 }
 
 static double

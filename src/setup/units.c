@@ -13,6 +13,7 @@
 #define MM_PER_CM 10.0
 #define THOU_PER_INCH 1000.0
 #define PARTS_PER_INCH 64
+#define COARSE_FROM_MM 1.0             /* from here on 64ths are fine enough */
 #define MOST_PLACES 15 /* decimals a double can carry; more would be noise */
 #define NUMBER_CHARS 350
 
@@ -290,6 +291,12 @@ sl_length_format (double mm, SlLengths lengths, int places, const char *decimal,
   if (!unit || isnan (mm))
     return g_steal_pointer (&number);
   return g_strconcat (number, lengths == SL_LENGTHS_MM ? " mm" : " in", NULL);
+}
+
+SlLengths
+sl_lengths_for (SlLengths lengths, double mm)
+{
+  return lengths == SL_LENGTHS_64THS && fabs (mm) < COARSE_FROM_MM ? SL_LENGTHS_INCH : lengths;
 }
 
 double

@@ -31,6 +31,10 @@ GQuark sl_units_error_quark (void);
  * U+2212. With @unit, the unit is appended ("2.30 mm", "0.091 in", "5/64 in"). Free with g_free(). */
 char *sl_length_format (double mm, SlLengths lengths, int places, const char *decimal, gboolean unit);
 
+/* The units a length is told in where it stands in a sentence or a table: for less than a millimetre a 64th is too coarse, and it is told in decimal inches
+ * instead. */
+SlLengths sl_lengths_for (SlLengths lengths, double mm);
+
 /* What the nearest 64th leaves over, mm: 2.00 mm is 5/64 in and 0.0156 mm. */
 double sl_length_residual (double mm);
 

@@ -130,6 +130,18 @@ test_format (void)
 }
 
 /* What is written is read back as the same length, in every unit. */
+/* A 64th of an inch is 0.40 mm: lengths below a millimetre would all be told as one or two of them. */
+static void
+test_told (void)
+{
+  g_assert_cmpint (sl_lengths_for (SL_LENGTHS_64THS, 0.3), ==, SL_LENGTHS_INCH);
+  g_assert_cmpint (sl_lengths_for (SL_LENGTHS_64THS, -0.99), ==, SL_LENGTHS_INCH);
+  g_assert_cmpint (sl_lengths_for (SL_LENGTHS_64THS, 1), ==, SL_LENGTHS_64THS);
+  g_assert_cmpint (sl_lengths_for (SL_LENGTHS_64THS, -2.3), ==, SL_LENGTHS_64THS);
+  g_assert_cmpint (sl_lengths_for (SL_LENGTHS_MM, 0.3), ==, SL_LENGTHS_MM);
+  g_assert_cmpint (sl_lengths_for (SL_LENGTHS_INCH, 0.3), ==, SL_LENGTHS_INCH);
+}
+
 static void
 test_format_is_read_back (void)
 {
@@ -234,6 +246,7 @@ main (int argc, char **argv)
   g_test_add_func ("/units/says-what-is-accepted", test_says_what_is_accepted);
   g_test_add_func ("/units/plain", test_plain);
   g_test_add_func ("/units/format", test_format);
+  g_test_add_func ("/units/told", test_told);
   g_test_add_func ("/units/format-is-read-back", test_format_is_read_back);
   g_test_add_func ("/number/documents", test_document_numbers);
   g_test_add_func ("/number/at-random", test_document_numbers_at_random);
