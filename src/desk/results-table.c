@@ -6,19 +6,27 @@
 
 #include <glib/gi18n-lib.h>
 
-/* Room for "59.3 ±0.6 N" under a figure, and for "≥ 1.60". */
-#define FIGURE_CHARS 8
-#define TARGET_CHARS 6
+#define COLUMN_SPACING 7
 
 #define SL_TYPE_RESULTS_TABLE (sl_results_table_get_type ())
 G_DECLARE_FINAL_TYPE (SlResultsTable, sl_results_table, SL, RESULTS_TABLE, GtkBox)
+
+/* The columns of figures, each as wide as its widest cell. */
+enum
+{
+  BEFORE,
+  AFTER,
+  TARGET,
+  WORD,
+  N_COLUMNS
+};
 
 /* The widgets of one row. */
 typedef struct
 {
   GtkWidget *row;
-  GtkLabel *name, *mark, *word;
-  GtkLabel *before, *before_more, *after, *after_more, *target;
+  GtkLabel *name, *assumed, *mark, *word;
+  GtkLabel *before, *after, *after_more, *target;
   SlWord shown_word;
   char *sentence; /* as shown */
 } Row;
@@ -30,7 +38,9 @@ struct _SlResultsTable
   GtkWidget *list;
   GArray *rows; /* of Row */
 
-  SlBench *bench; /* owned */
+  /* owned */
+  GtkSizeGroup *columns[N_COLUMNS];
+  SlBench *bench;
 };
 
 G_DEFINE_FINAL_TYPE (SlResultsTable, sl_results_table, GTK_TYPE_BOX)
@@ -40,14 +50,12 @@ static const char *const marks[] = { [SL_WORD_NONE] = "", [SL_WORD_IN_RANGE] = "
 static const char *const word_classes[] = { [SL_WORD_NONE] = NULL, [SL_WORD_IN_RANGE] = "sl-good", [SL_WORD_CLOSE] = "sl-close", [SL_WORD_OUT] = "sl-wrong" };
 
 static GtkLabel *
-new_label (GtkWidget *box, float xalign, int chars, const char *first_class, const char *second_class)
+new_label (GtkWidget *box, float xalign, const char *first_class, const char *second_class)
 {
   GtkWidget *label = gtk_label_new (NULL);
 
   gtk_label_set_xalign (GTK_LABEL (label), xalign);
-  gtk_label_set_justify (GTK_LABEL (label), xalign > 0 ? GTK_JUSTIFY_RIGHT : GTK_JUSTIFY_LEFT);
-  if (chars > 0)
-    gtk_label_set_width_chars (GTK_LABEL (label), chars);
+  gtk_widget_set_valign (label, GTK_ALIGN_BASELINE);
   gtk_widget_add_css_class (label, first_class);
   if (second_class != NULL)
     gtk_widget_add_css_class (label, second_class);
@@ -55,21 +63,32 @@ new_label (GtkWidget *box, float xalign, int chars, const char *first_class, con
   return GTK_LABEL (label);
 }
 
-/* A column of one row: a figure, and small beneath it its ±. */
+/* The cell of one row in a column: a figure, and in the column of those after the work small beside it its ±. That of the figure before is much the same, and
+ * stands in the row's sentence. */
 static GtkWidget *
-new_column (GtkWidget *row, gboolean expand)
+new_cell (SlResultsTable *self, GtkWidget *row, int column)
 {
-  GtkWidget *column = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "accessible-role", GTK_ACCESSIBLE_ROLE_PRESENTATION, NULL);
+  GtkWidget *cell = g_object_new (GTK_TYPE_BOX, "spacing", 3, "accessible-role", GTK_ACCESSIBLE_ROLE_PRESENTATION, NULL);
 
-  gtk_widget_set_hexpand (column, expand);
-  gtk_box_append (GTK_BOX (row), column);
-  return column;
+  gtk_size_group_add_widget (self->columns[column], cell);
+  gtk_box_append (GTK_BOX (row), cell);
+  return cell;
+}
+
+/* What is narrower than its cell stands at its right end. */
+static GtkLabel *
+new_figure (GtkWidget *cell, const char *first_class, const char *second_class)
+{
+  GtkLabel *label = new_label (cell, 1, first_class, second_class);
+
+  gtk_widget_set_hexpand (GTK_WIDGET (label), TRUE);
+  return label;
 }
 
 static GtkWidget *
 new_row_box (GtkAccessibleRole role)
 {
-  GtkWidget *box = g_object_new (GTK_TYPE_BOX, "accessible-role", role, "spacing", 8, NULL);
+  GtkWidget *box = g_object_new (GTK_TYPE_BOX, "accessible-role", role, "spacing", COLUMN_SPACING, NULL);
 
   gtk_widget_add_css_class (box, "sl-result");
   return box;
@@ -81,7 +100,7 @@ row_clear (gpointer data)
   g_free (((Row *) data)->sentence);
 }
 
-/* Whoever can't read the cut-off words hovers over the row. */
+/* The whole of it in words, for whoever hovers over the row. */
 static gboolean
 on_tooltip (GtkWidget *widget, int x, int y, gboolean keyboard, GtkTooltip *tooltip, SlResultsTable *self)
 {
@@ -95,27 +114,26 @@ on_tooltip (GtkWidget *widget, int x, int y, gboolean keyboard, GtkTooltip *tool
 }
 
 static Row
-build_row (void)
+build_row (SlResultsTable *self)
 {
   Row row = { .row = new_row_box (GTK_ACCESSIBLE_ROLE_ROW) };
-  GtkWidget *column = new_column (row.row, TRUE);
-  GtkWidget *line;
+  GtkWidget *cell;
 
-  row.name = new_label (column, 0, 0, "sl-result-name", NULL);
+  row.name = new_label (row.row, 0, "sl-result-name", NULL);
   gtk_label_set_ellipsize (row.name, PANGO_ELLIPSIZE_END);
-  line = g_object_new (GTK_TYPE_BOX, "spacing", 4, "accessible-role", GTK_ACCESSIBLE_ROLE_PRESENTATION, NULL);
-  gtk_box_append (GTK_BOX (column), line);
-  row.mark = new_label (line, 0, 0, "sl-small", NULL);
-  row.word = new_label (line, 0, 0, "sl-small", NULL);
-  gtk_label_set_ellipsize (row.word, PANGO_ELLIPSIZE_END);
-  column = new_column (row.row, FALSE);
-  row.before = new_label (column, 1, FIGURE_CHARS, "sl-numbers", "sl-dim");
-  row.before_more = new_label (column, 1, FIGURE_CHARS, "sl-more", "sl-dim");
-  column = new_column (row.row, FALSE);
-  row.after = new_label (column, 1, FIGURE_CHARS, "sl-figure", "sl-accent");
-  row.after_more = new_label (column, 1, FIGURE_CHARS, "sl-more", "sl-dim");
-  column = new_column (row.row, FALSE);
-  row.target = new_label (column, 1, TARGET_CHARS, "sl-numbers", "sl-dim");
+  gtk_widget_set_hexpand (GTK_WIDGET (row.name), TRUE);
+  cell = new_cell (self, row.row, BEFORE);
+  row.assumed = new_label (cell, 0, "sl-tiny", "sl-dim");
+  gtk_label_set_text (row.assumed, "≈"); /* as the sheet of gaps marks it */
+  gtk_widget_set_tooltip_text (GTK_WIDGET (row.assumed), _("assumed"));
+  row.before = new_figure (cell, "sl-numbers", "sl-dim");
+  cell = new_cell (self, row.row, AFTER);
+  row.after = new_figure (cell, "sl-figure", "sl-accent");
+  row.after_more = new_label (cell, 0, "sl-tiny", "sl-dim");
+  row.target = new_figure (new_cell (self, row.row, TARGET), "sl-numbers", "sl-dim");
+  cell = new_cell (self, row.row, WORD);
+  row.mark = new_label (cell, 0, "sl-small", NULL);
+  row.word = new_label (cell, 0, "sl-small", NULL);
   return row;
 }
 
@@ -148,21 +166,16 @@ set_word (Row *row, SlWord word)
 static void
 show_result (Row *row, const SlResult *result)
 {
-  gboolean both = result->word != SL_WORD_NONE && result->remark != NULL;
-  g_autofree char *words = NULL;
-
   if (g_strcmp0 (row->sentence, result->sentence) == 0)
     return; /* the sentence says it all */
   g_free (row->sentence);
   row->sentence = g_strdup (result->sentence);
-  words = g_strconcat (result->word == SL_WORD_NONE ? "" : sl_word_text (result->word), both ? " · " : "",
-                       result->remark == NULL ? "" : result->remark, NULL);
+  gtk_widget_set_visible (GTK_WIDGET (row->assumed), result->assumed);
   set_text (row->name, result->name);
   set_text (row->mark, marks[result->word]);
   gtk_widget_set_visible (GTK_WIDGET (row->mark), result->word != SL_WORD_NONE);
-  set_text (row->word, words);
+  set_text (row->word, result->word == SL_WORD_NONE ? result->remark : sl_word_text (result->word));
   set_text (row->before, result->before);
-  set_text (row->before_more, result->before_more);
   set_text (row->after, result->after);
   set_text (row->after_more, result->after_more);
   set_text (row->target, result->target);
@@ -176,7 +189,7 @@ fit_rows (SlResultsTable *self, guint n)
 {
   while (self->rows->len < n)
     {
-      Row row = build_row ();
+      Row row = build_row (self);
 
       gtk_widget_set_has_tooltip (row.row, TRUE);
       g_signal_connect (row.row, "query-tooltip", G_CALLBACK (on_tooltip), self);
@@ -207,12 +220,12 @@ static void
 add_header (SlResultsTable *self)
 {
   GtkWidget *row = new_row_box (GTK_ACCESSIBLE_ROLE_ROW);
-  GtkLabel *name = new_label (row, 0, 0, "sl-more", "sl-dim");
+  const char *titles[] = { [BEFORE] = C_ ("column", "before"), [AFTER] = C_ ("column", "after"), [TARGET] = C_ ("column", "target"), [WORD] = NULL };
+  GtkLabel *name = new_label (row, 0, "sl-more", "sl-dim");
 
   gtk_widget_set_hexpand (GTK_WIDGET (name), TRUE);
-  gtk_label_set_text (new_label (row, 1, FIGURE_CHARS, "sl-more", "sl-dim"), C_ ("column", "before"));
-  gtk_label_set_text (new_label (row, 1, FIGURE_CHARS, "sl-more", "sl-dim"), C_ ("column", "after"));
-  gtk_label_set_text (new_label (row, 1, TARGET_CHARS, "sl-more", "sl-dim"), C_ ("column", "target"));
+  for (int i = 0; i < N_COLUMNS; i++)
+    set_text (new_figure (new_cell (self, row, i), "sl-more", "sl-dim"), titles[i]);
   sl_set_accessible_label (row, _("Columns: before, after, target"));
   gtk_box_append (GTK_BOX (self->list), row);
 }
@@ -225,6 +238,8 @@ sl_results_table_dispose (GObject *object)
   if (self->bench != NULL)
     g_signal_handlers_disconnect_by_data (self->bench, self);
   g_clear_object (&self->bench);
+  for (int i = 0; i < N_COLUMNS; i++)
+    g_clear_object (&self->columns[i]);
   G_OBJECT_CLASS (sl_results_table_parent_class)->dispose (object);
 }
 
@@ -249,6 +264,8 @@ sl_results_table_init (SlResultsTable *self)
 {
   GtkWidget *heading = gtk_label_new (_("What it does"));
 
+  for (int i = 0; i < N_COLUMNS; i++)
+    self->columns[i] = gtk_size_group_new (GTK_SIZE_GROUP_HORIZONTAL);
   self->rows = g_array_new (FALSE, TRUE, sizeof (Row));
   g_array_set_clear_func (self->rows, row_clear);
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);

@@ -9,9 +9,8 @@
 #define ACTION_FRET 12
 /* Our own choice: two notes of a chord that differ by less are heard as in tune by most. */
 #define PITCH_TOLERANCE_CENTS 3.0
-#define DEGREE_PLACES 1
-#define BREAK_U_PLACES 2 /* of degrees and newtons: the readings leave little doubt here */
-#define NEWTON_PLACES 1
+#define BREAK_PLACES 1     /* of degrees and newtons */
+#define LEAST_BREAK_U 0.05 /* the least that so many places show */
 #define CENT_PLACES 1
 
 typedef struct
@@ -58,7 +57,6 @@ append_part (GString *sentence, const char *intro, const char *figure, const cha
   g_string_append_printf (sentence, "%s %s", intro, figure);
   if (more != NULL)
     g_string_append_printf (sentence, " %s", more);
-  g_string_replace (sentence, "\n", ", ", 0);
 }
 
 /* Takes a row whose texts are filled in and writes the sentence that says it whole, beginning with @spoken, its name at length. */
@@ -94,6 +92,7 @@ add_lengths (Table *table, char *name, char *spoken, LengthText text, const SlFi
     .after_more = sl_text_uncertainty (table->style, after->u),
     .target = target,
     .word = word,
+    .assumed = before->basis == SL_BASIS_ASSUMED,
     .remark = before->basis == SL_BASIS_ASSUMED ? g_strdup (_("assumed")) : NULL,
   };
 
@@ -163,43 +162,37 @@ add_relief (Table *table)
                sl_word (after.value, after.u, instrument->target_relief, instrument->relief_tolerance));
 }
 
-/* The ± of the angle, and in a line of its own the force with its ±. */
 static char *
-break_more (const SlTextStyle *style, const SlFigure *angle, const SlFigure *force)
+plus_minus (const SlTextStyle *style, double u)
 {
-  g_autofree char *angle_u = sl_text_plain (style, COVERAGE * angle->u, BREAK_U_PLACES, FALSE);
-  g_autofree char *newton = sl_text_plain (style, force->value, NEWTON_PLACES, FALSE);
-  g_autofree char *newton_u = sl_text_plain (style, COVERAGE * force->u, BREAK_U_PLACES, FALSE);
+  /* one place more where a small uncertainty would read as none */
+  int places = COVERAGE * u < LEAST_BREAK_U ? BREAK_PLACES + 1 : BREAK_PLACES;
+  g_autofree char *text = sl_text_plain (style, COVERAGE * u, places, FALSE);
 
-  if (isnan (angle->value))
-    return NULL;
-  if (isnan (angle->u) || isnan (force->u))
-    return g_strdup_printf ("%s N", newton);
-  return g_strdup_printf ("±%s°\n%s±%s N", angle_u, newton, newton_u);
+  return isnan (u) ? NULL : g_strconcat ("±", text, NULL);
 }
 
 static char *
-degrees (const SlTextStyle *style, const SlFigure *angle)
+with_unit (const SlTextStyle *style, double value, const char *unit)
 {
-  g_autofree char *value = sl_text_plain (style, angle->value, DEGREE_PLACES, FALSE);
+  g_autofree char *text = sl_text_plain (style, value, BREAK_PLACES, FALSE);
 
-  return isnan (angle->value) ? g_steal_pointer (&value) : g_strconcat (value, "°", NULL);
+  return isnan (value) ? g_steal_pointer (&text) : g_strconcat (text, unit, NULL);
 }
 
-/* Break angle, and beneath it the force: published least angles disagree, so there is no target, only before and after. */
+/* A break angle or a force. Published least angles disagree, so there is no target, only before and after. */
 static void
-add_break (Table *table, const char *name, const char *spoken, int string, const SlFigure before[2], const SlFigure after[2])
+add_break (Table *table, const char *name, const char *spoken, int string, const char *unit, const SlFigure *before, const SlFigure *after)
 {
-  if (isnan (before[0].value) && isnan (after[0].value))
+  if (isnan (before->value) && isnan (after->value))
     return;
   add_row (table,
            (SlResult){
              .name = g_strdup_printf (name, string),
-             .remark = g_strdup (_("break, force")),
-             .before = degrees (table->style, &before[0]),
-             .before_more = break_more (table->style, &before[0], &before[1]),
-             .after = degrees (table->style, &after[0]),
-             .after_more = break_more (table->style, &after[0], &after[1]),
+             .before = with_unit (table->style, before->value, unit),
+             .before_more = plus_minus (table->style, before->u),
+             .after = with_unit (table->style, after->value, unit),
+             .after_more = plus_minus (table->style, after->u),
            },
            g_strdup_printf (spoken, string));
 }
@@ -210,10 +203,19 @@ add_breaks (Table *table, int string)
   const SlFigures *b = table->before, *a = table->after;
   const int i = string - 1;
 
-  add_break (table, _("Saddle, %d"), _("Break at the saddle, string %d"), string, (SlFigure[]){ b->saddle_break[i], b->saddle_force[i] },
-             (SlFigure[]){ a->saddle_break[i], a->saddle_force[i] });
-  add_break (table, _("Nut, %d"), _("Break at the nut, string %d"), string, (SlFigure[]){ b->nut_break[i], b->nut_force[i] },
-             (SlFigure[]){ a->nut_break[i], a->nut_force[i] });
+  /* Translators: rows of the break angle over the saddle and over the nut; %d is the string. */
+  add_break (table, _("Saddle, %d"), _("Break at the saddle, string %d"), string, "°", &b->saddle_break[i], &a->saddle_break[i]);
+  add_break (table, _("Nut, %d"), _("Break at the nut, string %d"), string, "°", &b->nut_break[i], &a->nut_break[i]);
+}
+
+static void
+add_forces (Table *table, int string)
+{
+  const SlFigures *b = table->before, *a = table->after;
+  const int i = string - 1;
+
+  add_break (table, _("Saddle, %d"), _("Force on the saddle, string %d"), string, " N", &b->saddle_force[i], &a->saddle_force[i]);
+  add_break (table, _("Nut, %d"), _("Force on the nut, string %d"), string, " N", &b->nut_force[i], &a->nut_force[i]);
 }
 
 /* The tuner's word where it was read: what the work changes is added to it. Else what the model says. */
@@ -274,7 +276,7 @@ add_margin (Table *table)
     return;
   zero = sl_text_plain (table->style, 0, 0, FALSE);
   figure = &table->before->least_margin[before - 1];
-  row.name = g_strdup (_("Least margin"));
+  row.name = g_strdup_printf (_("Least margin, %d"), after);
   row.before = sl_text_fine (table->style, figure->value);
   row.before_more = sl_text_uncertainty (table->style, figure->u);
   figure = &table->after->least_margin[after - 1];
@@ -282,7 +284,6 @@ add_margin (Table *table)
   row.after_more = sl_text_uncertainty (table->style, figure->u);
   row.target = g_strconcat ("≥ ", zero, NULL);
   row.word = sl_word_at_least (figure->value, figure->u, 0);
-  row.remark = g_strdup_printf (_("string %d"), after);
   add_row (table, row,
            g_strdup_printf (_("Least margin, after the work on string %d held at %d over fret %d"), after, table->after->least_margin_held[after - 1],
                             table->after->least_margin_fret[after - 1]));
@@ -339,5 +340,6 @@ sl_results (const SlAnalysis *analysis, int string, const SlTextStyle *style)
       }
   if (!read_any || (string > 0 && !pitch_was_read (analysis, string)))
     add_pitch (&table, string > 0 ? string : analysis->instrument.n_strings);
+  add_each (&table, add_forces);
   return table.rows;
 }

@@ -9,10 +9,11 @@
 typedef struct
 {
   char *name;                /* "Action, 6" */
-  char *before, *before_more; /* a figure, and beneath it its ± (for break angles a second line for the force); more may be NULL */
+  char *before, *before_more; /* a figure, and beside it its ±; more may be NULL */
   char *after, *after_more;
   char *target;              /* "2.30", "≥ 1.60"; NULL where there is none */
-  char *remark;              /* "assumed", "string 6"; NULL for none */
+  char *remark;              /* "assumed", "tuner"; NULL for none */
+  gboolean assumed;          /* rests on what was not read */
   SlWord word;               /* of the figure after the work */
   char *sentence;            /* the whole row for assistive technology */
 } SlResult;
