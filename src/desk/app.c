@@ -4,6 +4,7 @@
 #include "desk/colour-scheme.h"
 #include "desk/preferences.h"
 #include "desk/recent.h"
+#include "desk/shelf-window.h"
 #include "desk/window.h"
 
 #include <glib/gi18n-lib.h>
@@ -104,6 +105,12 @@ on_preferences (GSimpleAction *action, GVariant *parameter, gpointer data)
 }
 
 static void
+on_shelf (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  gtk_window_present (GTK_WINDOW (sl_shelf_window_get (data)));
+}
+
+static void
 on_about (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   gtk_show_about_dialog (gtk_application_get_active_window (data),
@@ -130,6 +137,7 @@ static const GActionEntry actions[] = {
   { .name = "new", .activate = on_new },
   { .name = "new-from", .activate = on_new_from, .parameter_type = "s" },
   { .name = "open-recent", .activate = on_open_recent, .parameter_type = "s" },
+  { .name = "shelf", .activate = on_shelf },
   { .name = "preferences", .activate = on_preferences },
   { .name = "about", .activate = on_about },
   { .name = "quit", .activate = on_quit },
@@ -141,6 +149,7 @@ static const struct
   const char *accels[3];
 } accelerators[] = {
   { "app.new", { "<Control>n" } },
+  { "app.shelf", { "<Control>l" } },
   { "app.quit", { "<Control>q" } },
   { "app.preferences", { "<Control>comma" } },
   { "win.open", { "<Control>o" } },
@@ -148,6 +157,7 @@ static const struct
   { "win.save-as", { "<Control><Shift>s" } },
   { "win.export", { "<Control>e" } },
   { "win.instrument", { "<Control>i" } },
+  { "win.show-customer", { "F5" } },
   { "win.undo", { "<Control>z" } },
   { "win.redo", { "<Control><Shift>z", "<Control>y" } },
   { "win.shortcuts", { "<Control>question", "<Control>slash" } },

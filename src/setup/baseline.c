@@ -263,7 +263,7 @@ sl_instrument_from_baseline (const SlProfile *baseline)
   g_autofree char *title = model_title (baseline);
 
   out->kind = SL_KIND_INSTRUMENT;
-  out->baseline = g_strdup (baseline->id);
+  out->baseline = g_strdup (baseline->kind == SL_KIND_BASELINE ? baseline->id : baseline->baseline);
   forget (&out->identity.label);
   /* Translators: label of a new instrument; %s is its model */
   out->identity.label = g_strdup_printf (_ ("New %s"), title);

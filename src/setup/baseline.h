@@ -47,5 +47,6 @@ double sl_norm_distance (const SlNorm *norm, double value);
  * profiles brings all its visits, so that one can be added to. Free with sl_profile_free(). */
 SlProfile *sl_baseline_new (const SlProfile *const *profiles, int n_profiles, int *taken);
 
-/* A new instrument of the model of @baseline: construction, strings, player and targets, @baseline named as its baseline; no visits, nobody's yet. */
+/* A new instrument of the model of @baseline: construction, strings, player and targets, @baseline named as its baseline; no visits, nobody's yet. From an
+ * instrument likewise, with that one's baseline. */
 SlProfile *sl_instrument_from_baseline (const SlProfile *baseline);

@@ -1,0 +1,43 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The inside of the shelf's window, shared by the files it is split into: shelf-window.c (what is shown), shelf-actions.c (what can be done to the profiles). */
+#pragma once
+
+#include "desk/message-bar.h"
+#include "desk/shelf-model.h"
+#include "desk/shelf-side.h"
+#include "desk/shelf-table.h"
+#include "desk/shelf-window.h"
+
+struct _SlShelfWindow
+{
+  GtkApplicationWindow parent_instance;
+
+  /* template widgets */
+  GtkWidget *folder_label, *folder_button, *messages_slot, *content, *search, *kinds, *visits, *split, *pages, *scroller, *empty_label, *empty_button, *side_slot,
+      *count_label, *progress, *stop_button;
+  GMenuModel *profile_menu;
+
+  SlMessageBar *messages; /* child */
+  SlShelfSide *side;      /* child */
+
+  /* owned */
+  SlShelfModel *model;
+  SlShelfTable *table;
+  GtkFileChooserNative *chooser;
+  GCancellable *cancellable; /* for what must not outlive the window */
+  GFile *trashed; /* what was moved to the trash last, and what was in it */
+  GBytes *trashed_bytes;
+};
+
+/* shelf-window.c */
+void sl_shelf_window_say (SlShelfWindow *self, const char *key, SlMessageKind kind, const char *text, const SlMessageButton *buttons);
+void sl_shelf_window_open_folder (SlShelfWindow *self, GFile *folder, gboolean remember);
+
+/* The file of the chosen item, or NULL. */
+GFile *sl_shelf_window_dup_chosen_file (SlShelfWindow *self);
+
+/* shelf-actions.c */
+void sl_shelf_window_add_actions (SlShelfWindow *self);
+void sl_shelf_window_refresh_actions (SlShelfWindow *self);
+void sl_shelf_window_rename (SlShelfWindow *self, const char *label, const char *stem);
