@@ -576,6 +576,19 @@ weigh_repeats (Fitting *f)
       g_array_index (f->rows, Row, i).u = sl_repeated_u (f->set, f->fit->readings, i);
 }
 
+/* What is read again with the same tool stands by itself. */
+static void
+forget_what_is_read_again (const Fitting *f, SlFit *carried)
+{
+  g_autofree double *rows = g_new (double, (f->fit->n_readings + 1) * SL_MAX_UNKNOWNS);
+  guint n = 0;
+
+  for (guint i = 0; i < f->fit->n_readings; i++)
+    if (stands (f, i) && sl_read_before (f->set, i, carried))
+      memcpy (rows + SL_MAX_UNKNOWNS * n++, g_array_index (f->rows, Row, i).a, SL_MAX_UNKNOWNS * sizeof (double));
+  sl_forget_rows (rows, n, carried->state.n_unknowns, carried->state.cov);
+}
+
 void
 sl_fit (const SlInstrument *instrument, const SlReadingSet *set, SlFit *out)
 {
@@ -586,6 +599,7 @@ void
 sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const SlFit *carried, SlFit *out)
 {
   Fitting f = { .instrument = instrument, .set = set, .fit = out, .carried = carried };
+  SlFit rest;
 
   gsl_set_error_handler_off ();
   memset (out, 0, sizeof *out);
@@ -604,9 +618,16 @@ sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const S
     find_suspects (&f);
   out->singular = FALSE;
   weigh_repeats (&f);
+  if (carried != NULL)
+    {
+      rest = *carried; /* its readings stay with @carried */
+      forget_what_is_read_again (&f, &rest);
+      f.carried = &rest;
+    }
   add_assumed_rows (&f);
   solve_or_say (&f);
   fill_predictions (&f);
+  sl_note_tools (set, carried, out);
 
   g_array_unref (f.rows);
   g_free (f.a);

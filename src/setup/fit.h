@@ -15,6 +15,9 @@ typedef enum
 } SlBasis;
 extern const char *const sl_basis_names[];
 
+/* Relief, tongue, first gap, action: the kinds of reading that are rows of the fit. */
+#define SL_N_FIT_KINDS (SL_READ_ACTION + 1)
+
 /* What became of one reading. Readings that are not rows of the fit (exposure, setback, crowns, pitch) have used = FALSE and in_fit = FALSE. */
 typedef struct
 {
@@ -48,6 +51,7 @@ typedef struct
   gboolean first_gap_assumed[SL_MAX_STRINGS], action_assumed[SL_MAX_STRINGS];
   int n_suspects;
   SlWorkDoubt doubt; /* of the work before this set */
+  SlTool read_with[SL_N_FIT_KINDS][SL_MAX_STRINGS]; /* what each was last read with in this visit; both numbers absent where it was not. Tongue: [0] */
   gboolean singular; /* the readings leave something undetermined: said, not hidden */
 } SlFit;
 
@@ -56,7 +60,8 @@ void sl_fit (const SlInstrument *instrument, const SlReadingSet *set, SlFit *out
 void sl_fit_clear (SlFit *fit);
 
 /* The same with what an earlier set of the visit left, carried through the work since (visit.h), standing as rows beside the readings; it stands in for
- * every assumption. @carried NULL: as sl_fit(). */
+ * every assumption. What was read before with the same tool and is read again is taken from the new reading alone, for a tool errs twice the same way: the
+ * earlier one only helps to find a slip. @carried NULL: as sl_fit(). */
 void sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const SlFit *carried, SlFit *out);
 
 void sl_fit_copy (const SlFit *from, SlFit *to);
@@ -69,6 +74,15 @@ double sl_reading_u (const SlReadingSet *set, SlReadingKind kind);
  * being their standard deviation (GUM 4.2.3); as k rows of equal weight that is k u_tool² + s² each. Without repeats it is sl_reading_u(). Only readings for
  * which @readings says that they are used count. */
 double sl_repeated_u (const SlReadingSet *set, const SlReadingFit *readings, guint i);
+
+/* Forgets what a covariance (@p wide) says of row · u for each of @n rows (SL_MAX_UNKNOWNS apart), and keeps what it says of everything else given those. */
+void sl_forget_rows (const double *rows, guint n, int p, double *cov);
+
+/* Notes of every reading that stands which tool it was read with, over what @carried (may be NULL) knows. */
+void sl_note_tools (const SlReadingSet *set, const SlFit *carried, SlFit *fit);
+
+/* Whether reading @i was read before in the visit, on the same string with the same tool. */
+gboolean sl_read_before (const SlReadingSet *set, guint i, const SlFit *carried);
 
 /* Whether two readings answer the same question: kind, string, fret, held. */
 gboolean sl_reading_same_question (const SlReading *a, const SlReading *b);
