@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/customer-view.h"
 #include "desk/instrument-window.h"
 #include "desk/settings.h"
 #include "desk/window-private.h"
@@ -59,7 +60,55 @@ on_take_theirs (GSimpleAction *action, GVariant *parameter, gpointer data)
 static void
 on_export (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
-  sl_window_choose_export (data);
+  finish_typing (data);
+  sl_window_choose_export (data, SL_EXPORT_PICTURE);
+}
+
+static void
+on_export_sheet (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  finish_typing (data);
+  sl_window_choose_export (data, SL_EXPORT_SHEET);
+}
+
+static void
+on_export_templates (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  finish_typing (data);
+  sl_window_choose_export (data, SL_EXPORT_TEMPLATES);
+}
+
+static void
+on_export_table (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  finish_typing (data);
+  sl_window_choose_export (data, SL_EXPORT_TABLE);
+}
+
+static void
+on_print_sheet (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  finish_typing (data);
+  sl_window_print_sheet (data);
+}
+
+static void
+on_print_templates (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  finish_typing (data);
+  sl_window_print_templates (data);
+}
+
+static void
+on_copy_picture (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  sl_window_copy_picture (data);
+}
+
+static void
+on_copy_table (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  sl_window_copy_table (data);
 }
 
 static void
@@ -82,6 +131,17 @@ on_instrument (GSimpleAction *action, GVariant *parameter, gpointer data)
   if (self->instrument == NULL)
     g_set_weak_pointer (&self->instrument, sl_instrument_window_new (GTK_WINDOW (self), self->bench));
   gtk_window_present (GTK_WINDOW (self->instrument));
+}
+
+static void
+on_show_customer (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  SlWindow *self = data;
+
+  finish_typing (self);
+  if (self->customer == NULL)
+    g_set_weak_pointer (&self->customer, sl_customer_view_new (GTK_WINDOW (self), self->bench));
+  gtk_window_present (GTK_WINDOW (self->customer));
 }
 
 static void
@@ -151,9 +211,17 @@ static const GActionEntry actions[] = {
   { .name = "save-anyway", .activate = on_save_anyway },
   { .name = "take-theirs", .activate = on_take_theirs },
   { .name = "export", .activate = on_export },
+  { .name = "export-sheet", .activate = on_export_sheet },
+  { .name = "export-templates", .activate = on_export_templates },
+  { .name = "export-table", .activate = on_export_table },
+  { .name = "print-sheet", .activate = on_print_sheet },
+  { .name = "print-templates", .activate = on_print_templates },
+  { .name = "copy-picture", .activate = on_copy_picture },
+  { .name = "copy-table", .activate = on_copy_table },
   { .name = "undo", .activate = on_undo },
   { .name = "redo", .activate = on_redo },
   { .name = "instrument", .activate = on_instrument },
+  { .name = "show-customer", .activate = on_show_customer },
   { .name = "shortcuts", .activate = on_shortcuts },
   { .name = "lengths", .parameter_type = "s", .state = "'mm'", .change_state = on_lengths },
   { .name = "cycle-lengths", .activate = on_cycle_lengths },

@@ -1,8 +1,10 @@
-/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What leaves the window as a file or by the clipboard: the picture, the hand-over sheet, the templates, the table. */
+#include "desk/handover-options.h"
 #include "desk/settings.h"
 #include "desk/window-private.h"
-
-#include "draw/picture.h"
+#include "setup/outcome.h"
 
 #include <glib/gi18n-lib.h>
 #include <string.h>
@@ -11,8 +13,30 @@
 #define SHEET_WIDTH 1400
 #define SHEET_HEIGHT 900
 #define PNG_SCALE 2.0
+#define PAGE_PNG_SCALE (200.0 / 72) /* pages at 200 dots an inch */
 
 #define MESSAGE_EXPORT "export"
+#define KIND_KEY "sl-export-kind"
+
+/* What is written, and how it is named. */
+typedef struct
+{
+  const char *title, *file; /* of the dialog; appended to the file's name */
+  const char *endings[4];   /* the first is proposed; NULL-terminated */
+} Export;
+
+static const Export exports[] = {
+  [SL_EXPORT_PICTURE] = { N_ ("Export picture"), "", { "svg", "png", "pdf" } },
+  [SL_EXPORT_SHEET] = { N_ ("Export hand-over sheet"), N_ (" hand-over"), { "pdf", "svg", "png" } },
+  [SL_EXPORT_TEMPLATES] = { N_ ("Export templates"), N_ (" templates"), { "pdf", "svg", "png" } },
+  [SL_EXPORT_TABLE] = { N_ ("Export table"), N_ (" readings"), { "csv" } },
+};
+
+static void
+say_error (SlWindow *self, const char *text)
+{
+  sl_window_say (self, MESSAGE_EXPORT, SL_MESSAGE_ERROR, text, NULL);
+}
 
 static void
 on_written (GObject *source, GAsyncResult *result, gpointer data)
@@ -25,12 +49,20 @@ on_written (GObject *source, GAsyncResult *result, gpointer data)
 
   if (self->bench == NULL)
     return;
-  text = done ? g_strdup_printf (_ ("The picture is in “%s”."), name) : g_strdup_printf (_ ("“%s” could not be written. %s"), name, error->message);
+  text = done ? g_strdup_printf (_ ("Written to “%s”."), name) : g_strdup_printf (_ ("“%s” could not be written. %s"), name, error->message);
   sl_window_say (self, MESSAGE_EXPORT, done ? SL_MESSAGE_NOTICE : SL_MESSAGE_ERROR, text, NULL);
 }
 
+static void
+write_bytes (SlWindow *self, GFile *file, GBytes *bytes)
+{
+  g_file_replace_contents_bytes_async (file, bytes, NULL, FALSE, G_FILE_CREATE_NONE, NULL, on_written, g_object_ref (self));
+}
+
+/* ---- what is written ---- */
+
 static GBytes *
-render (SlWindow *self, SlFormat format, GError **error)
+render_picture (SlWindow *self, SlFormat format, GError **error)
 {
   SlPictureOptions options;
 
@@ -46,29 +78,141 @@ render (SlWindow *self, SlFormat format, GError **error)
   return sl_picture_render (sl_bench_get_analysis (self->bench), &options, format, PNG_SCALE, error);
 }
 
+static char *
+make_table (SlWindow *self, char separator)
+{
+  SlOutcome outcome;
+  char *table;
+
+  sl_outcome_init (&outcome, sl_bench_get_profile (self->bench), NULL);
+  table = sl_outcome_table (&outcome, separator);
+  sl_outcome_clear (&outcome);
+  return table;
+}
+
+/* "sheet.svg" becomes "sheet-2.svg" for the second page of several. */
+static GFile *
+page_file (GFile *file, int page, int n_pages)
+{
+  g_autofree char *name = g_file_get_basename (file), *numbered = NULL;
+  g_autoptr (GFile) folder = g_file_get_parent (file);
+  char *dot = strrchr (name, '.');
+
+  if (n_pages == 1 || dot == NULL || folder == NULL)
+    return g_object_ref (file);
+  numbered = g_strdup_printf ("%.*s-%d%s", (int) (dot - name), name, page + 1, dot);
+  return g_file_get_child (folder, numbered);
+}
+
 static void
-export_to (SlWindow *self, GFile *file)
+write_pages (SlWindow *self, GFile *file, const SlPages *pages, SlFormat format)
+{
+  g_autoptr (GError) error = NULL;
+  int n = format == SL_FORMAT_PDF ? 1 : pages->n_pages;
+
+  for (int page = 0; page < n; page++)
+    {
+      g_autoptr (GBytes) bytes = format == SL_FORMAT_PDF ? sl_pages_pdf (pages, &error) : sl_pages_picture (pages, page, format, PAGE_PNG_SCALE, &error);
+      g_autoptr (GFile) target = page_file (file, page, n);
+
+      if (bytes == NULL)
+        {
+          say_error (self, error->message);
+          return;
+        }
+      write_bytes (self, target, bytes);
+    }
+}
+
+static void
+write_picture (SlWindow *self, GFile *file, SlFormat format)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GBytes) bytes = render_picture (self, format, &error);
+
+  if (bytes != NULL)
+    write_bytes (self, file, bytes);
+  else
+    say_error (self, error->message);
+}
+
+static void
+write_sheet (SlWindow *self, GFile *file, SlFormat format)
+{
+  g_autoptr (SlHandover) handover = sl_handover_of_bench (self->bench);
+
+  write_pages (self, file, sl_handover_pages (handover), format);
+}
+
+static void
+write_templates (SlWindow *self, GFile *file, SlFormat format)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (SlTemplate) template = sl_template_of_bench (self->bench, &error);
+
+  if (template == NULL)
+    {
+      say_error (self, error->message);
+      return;
+    }
+  write_pages (self, file, sl_template_pages (template), format);
+  if (sl_template_left_out (template) != NULL)
+    sl_window_say (self, MESSAGE_EXPORT "-left-out", SL_MESSAGE_NOTICE, sl_template_left_out (template), NULL);
+}
+
+static void
+write_table (SlWindow *self, GFile *file)
+{
+  char *table = make_table (self, ',');
+  g_autoptr (GBytes) bytes = g_bytes_new_take (table, strlen (table));
+
+  write_bytes (self, file, bytes);
+}
+
+static gboolean
+ends_well (const char *name, const Export *export)
+{
+  const char *dot = strrchr (name, '.');
+
+  for (int i = 0; dot != NULL && export->endings[i] != NULL; i++)
+    if (g_ascii_strcasecmp (dot + 1, export->endings[i]) == 0)
+      return TRUE;
+  return FALSE;
+}
+
+static void
+export_to (SlWindow *self, GFile *file, SlExportKind kind)
 {
   g_autofree char *name = g_file_get_basename (file);
-  g_autoptr (GBytes) bytes = NULL;
-  g_autoptr (GError) error = NULL;
-  SlFormat format;
+  SlFormat format = SL_FORMAT_PDF;
 
-  if (!sl_format_from_name (name, &format))
+  if (!ends_well (name, &exports[kind]))
     {
-      g_autofree char *text = g_strdup_printf (_ ("“%s” names no kind of picture: end it in .svg, .png or .pdf."), name);
+      g_autofree char *endings = g_strjoinv (", .", (char **) exports[kind].endings);
+      g_autofree char *text = g_strdup_printf (_ ("“%1$s” does not tell what kind of file to write: it can end in .%2$s."), name, endings);
 
-      sl_window_say (self, MESSAGE_EXPORT, SL_MESSAGE_ERROR, text, NULL);
+      say_error (self, text);
       return;
     }
-  bytes = render (self, format, &error);
-  if (bytes == NULL)
+  sl_format_from_name (name, &format);
+  switch (kind)
     {
-      sl_window_say (self, MESSAGE_EXPORT, SL_MESSAGE_ERROR, error->message, NULL);
-      return;
+    case SL_EXPORT_SHEET:
+      write_sheet (self, file, format);
+      break;
+    case SL_EXPORT_TEMPLATES:
+      write_templates (self, file, format);
+      break;
+    case SL_EXPORT_TABLE:
+      write_table (self, file);
+      break;
+    case SL_EXPORT_PICTURE:
+    default:
+      write_picture (self, file, format);
     }
-  g_file_replace_contents_bytes_async (file, bytes, NULL, FALSE, G_FILE_CREATE_NONE, NULL, on_written, g_object_ref (self));
 }
+
+/* ---- the dialog ---- */
 
 static void
 on_response (GtkNativeDialog *dialog, int response, gpointer data)
@@ -77,32 +221,67 @@ on_response (GtkNativeDialog *dialog, int response, gpointer data)
   g_autoptr (GFile) file = response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
 
   if (file != NULL)
-    export_to (self, file);
+    export_to (self, file, GPOINTER_TO_INT (g_object_get_data (G_OBJECT (dialog), KIND_KEY)));
   g_clear_object (&self->chooser);
 }
 
-void
-sl_window_choose_export (SlWindow *self)
+static void
+add_filter (GtkFileChooser *chooser, const char *ending)
 {
   static const struct
   {
     const char *name, *suffix;
-  } formats[] = { { N_ ("Drawing (SVG)"), "svg" }, { N_ ("Picture (PNG)"), "png" }, { N_ ("Page (PDF)"), "pdf" } };
-  g_autofree char *name = g_strconcat (sl_bench_get_profile (self->bench)->identity.label, ".svg", NULL);
+  } formats[] = { { N_ ("Drawing (SVG)"), "svg" }, { N_ ("Picture (PNG)"), "png" }, { N_ ("Page (PDF)"), "pdf" }, { N_ ("Table (CSV)"), "csv" } };
+  g_autoptr (GtkFileFilter) filter = gtk_file_filter_new ();
+
+  for (guint i = 0; i < G_N_ELEMENTS (formats); i++)
+    if (g_str_equal (formats[i].suffix, ending))
+      gtk_file_filter_set_name (filter, _ (formats[i].name));
+  gtk_file_filter_add_suffix (filter, ending);
+  gtk_file_chooser_add_filter (chooser, filter);
+}
+
+void
+sl_window_choose_export (SlWindow *self, SlExportKind kind)
+{
+  const Export *export = &exports[kind];
+  g_autofree char *name = g_strconcat (sl_bench_get_profile (self->bench)->identity.label, *export->file ? _ (export->file) : "", ".", export->endings[0], NULL);
 
   g_clear_object (&self->chooser);
-  self->chooser = gtk_file_chooser_native_new (_ ("Export picture"), GTK_WINDOW (self), GTK_FILE_CHOOSER_ACTION_SAVE, _ ("_Export"), _ ("_Cancel"));
+  self->chooser = gtk_file_chooser_native_new (_ (export->title), GTK_WINDOW (self), GTK_FILE_CHOOSER_ACTION_SAVE, _ ("_Export"), _ ("_Cancel"));
   gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (self->chooser), TRUE);
-  for (guint i = 0; i < G_N_ELEMENTS (formats); i++)
-    {
-      g_autoptr (GtkFileFilter) filter = gtk_file_filter_new ();
-
-      gtk_file_filter_set_name (filter, _ (formats[i].name));
-      gtk_file_filter_add_suffix (filter, formats[i].suffix);
-      gtk_file_chooser_add_filter (GTK_FILE_CHOOSER (self->chooser), filter);
-    }
+  for (int i = 0; export->endings[i] != NULL; i++)
+    add_filter (GTK_FILE_CHOOSER (self->chooser), export->endings[i]);
   g_strdelimit (name, "/", '-');
   gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (self->chooser), name);
+  g_object_set_data (G_OBJECT (self->chooser), KIND_KEY, GINT_TO_POINTER (kind));
   g_signal_connect_object (self->chooser, "response", G_CALLBACK (on_response), self, 0);
   gtk_native_dialog_show (GTK_NATIVE_DIALOG (self->chooser));
+}
+
+/* ---- the clipboard ---- */
+
+void
+sl_window_copy_picture (SlWindow *self)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GBytes) bytes = render_picture (self, SL_FORMAT_PNG, &error);
+  g_autoptr (GdkTexture) texture = bytes != NULL ? gdk_texture_new_from_bytes (bytes, &error) : NULL;
+
+  if (texture == NULL)
+    {
+      say_error (self, error->message);
+      return;
+    }
+  gdk_clipboard_set_texture (gtk_widget_get_clipboard (GTK_WIDGET (self)), texture);
+  sl_window_say (self, MESSAGE_EXPORT, SL_MESSAGE_NOTICE, _ ("The picture is on the clipboard."), NULL);
+}
+
+void
+sl_window_copy_table (SlWindow *self)
+{
+  g_autofree char *table = make_table (self, '\t'); /* what a spreadsheet takes apart into cells */
+
+  gdk_clipboard_set_text (gtk_widget_get_clipboard (GTK_WIDGET (self)), table);
+  sl_window_say (self, MESSAGE_EXPORT, SL_MESSAGE_NOTICE, _ ("The table is on the clipboard."), NULL);
 }

@@ -31,7 +31,7 @@ struct _SlWindow
   GFileMonitor *monitor;
   GCancellable *cancellable; /* for what must not outlive the window */
   GtkFileChooserNative *chooser;
-  GtkWidget *instrument, *shortcuts, *question; /* windows of this one, while open */
+  GtkWidget *instrument, *shortcuts, *question, *customer; /* windows of this one, while open */
 
   guint watch_source; /* a look at the file that is due */
   guint opening; /* files being read for this window */
@@ -60,4 +60,17 @@ void sl_window_take_theirs (SlWindow *self);
 void sl_window_forget_files (SlWindow *self);
 
 /* window-export.c */
-void sl_window_choose_export (SlWindow *self);
+typedef enum
+{
+  SL_EXPORT_PICTURE,
+  SL_EXPORT_SHEET,
+  SL_EXPORT_TEMPLATES,
+  SL_EXPORT_TABLE
+} SlExportKind;
+void sl_window_choose_export (SlWindow *self, SlExportKind kind);
+void sl_window_copy_picture (SlWindow *self);
+void sl_window_copy_table (SlWindow *self);
+
+/* window-print.c */
+void sl_window_print_sheet (SlWindow *self);
+void sl_window_print_templates (SlWindow *self);

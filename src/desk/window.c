@@ -143,6 +143,8 @@ sl_window_refresh_history (SlWindow *self)
 {
   const char *undo = self->bench == NULL ? NULL : sl_bench_get_undo_name (self->bench);
   const char *redo = self->bench == NULL ? NULL : sl_bench_get_redo_name (self->bench);
+  static const char *const of_profile[] = { "export",      "export-sheet",    "export-templates", "export-table", "print-sheet",
+                                            "print-templates", "copy-picture", "copy-table",       "show-customer" };
 
   /* Translators: %s is the name of a step, such as "cut saddle base". */
   refresh_step_button (self->undo_button, undo, _ ("Undo: %s"), _ ("Undo"));
@@ -151,7 +153,8 @@ sl_window_refresh_history (SlWindow *self)
   sl_window_set_action_enabled (self, "redo", redo != NULL);
   sl_window_set_action_enabled (self, "save", sl_window_is_unsaved (self) && !self->saving);
   sl_window_set_action_enabled (self, "save-as", self->bench != NULL);
-  sl_window_set_action_enabled (self, "export", self->bench != NULL);
+  for (gsize i = 0; i < G_N_ELEMENTS (of_profile); i++)
+    sl_window_set_action_enabled (self, of_profile[i], self->bench != NULL);
   sl_window_set_action_enabled (self, "instrument", self->bench != NULL);
   sl_window_refresh_title (self);
 }
@@ -174,13 +177,14 @@ on_view_changed (SlBench *bench, gpointer data)
 
 /* A region at the window's side that scrolls by itself. */
 static GtkWidget *
-make_side_region (GtkWidget *child, int least_width)
+make_side_region (GtkWidget *child, const char *name, int least_width)
 {
   GtkWidget *scrolled = gtk_scrolled_window_new ();
 
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), child);
   gtk_widget_set_size_request (scrolled, least_width, -1);
+  sl_name_scrolled (scrolled, name);
   gtk_widget_add_css_class (scrolled, "sl-region");
   return scrolled;
 }
@@ -210,7 +214,7 @@ build_regions (SlWindow *self)
 {
   GtkWidget *inner;
 
-  self->readings = make_side_region (sl_readings_form_new (self->bench), READINGS_LEAST_WIDTH);
+  self->readings = make_side_region (sl_readings_form_new (self->bench), _ ("Readings"), READINGS_LEAST_WIDTH);
   self->centre = sl_centre_new (self->bench);
   self->work = sl_work_column_new (self->bench);
   gtk_widget_set_size_request (self->work, WORK_LEAST_WIDTH, -1);
@@ -339,7 +343,7 @@ static void
 ask_before_closing (SlWindow *self)
 {
   const SlProfile *profile = sl_bench_get_profile (self->bench);
-  GtkWidget *dialog;
+  GtkWidget *dialog, *save;
 
   if (self->question != NULL)
     {
@@ -349,9 +353,12 @@ ask_before_closing (SlWindow *self)
   dialog = gtk_message_dialog_new (GTK_WINDOW (self), GTK_DIALOG_MODAL | GTK_DIALOG_DESTROY_WITH_PARENT, GTK_MESSAGE_QUESTION, GTK_BUTTONS_NONE,
                                    _ ("Save the changes to “%s” before closing?"), profile->identity.label);
   gtk_message_dialog_format_secondary_text (GTK_MESSAGE_DIALOG (dialog), "%s", _ ("What is not saved is lost when the window closes."));
-  gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("_Close without saving"), GTK_RESPONSE_REJECT);
-  gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("_Keep working"), GTK_RESPONSE_CANCEL);
-  gtk_widget_add_css_class (gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("_Save"), GTK_RESPONSE_ACCEPT), "suggested-action");
+  gtk_window_set_title (GTK_WINDOW (dialog), _ ("Unsaved changes"));
+  sl_name_mnemonic_button (gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("_Close without saving"), GTK_RESPONSE_REJECT));
+  sl_name_mnemonic_button (gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("_Keep working"), GTK_RESPONSE_CANCEL));
+  save = gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("_Save"), GTK_RESPONSE_ACCEPT);
+  sl_name_mnemonic_button (save);
+  gtk_widget_add_css_class (save, "suggested-action");
   gtk_dialog_set_default_response (GTK_DIALOG (dialog), GTK_RESPONSE_ACCEPT);
   gtk_widget_add_css_class (dialog, "sidelong");
   sl_colour_scheme_mark (dialog);
@@ -460,6 +467,7 @@ sl_window_dispose (GObject *object)
   g_clear_weak_pointer (&self->question);
   close_child_window (&self->instrument);
   close_child_window (&self->shortcuts);
+  close_child_window (&self->customer);
   G_OBJECT_CLASS (sl_window_parent_class)->dispose (object);
   g_clear_object (&self->bench);
 }

@@ -31,6 +31,10 @@ void sl_state_blend (const SlState *from, const SlState *to, double t, SlState *
  * outcome and needs no clearing; it is large: keep it on the heap. */
 void sl_outcome_blend (const SlOutcome *outcome, double t, SlAnalysis *out);
 
+/* Relief, first gaps, actions and exposures of all strings as a table for spreadsheets, in millimetres and the C locale, its columns parted by @separator: received, final
+ * or planned, target. Free with g_free(). */
+char *sl_outcome_table (const SlOutcome *outcome, char separator);
+
 /* The day the outcome stands for, ISO 8601: the visit's closing, else the last readings', else its opening; NULL without a visit. Borrowed. */
 const char *sl_outcome_date (const SlOutcome *outcome);
 

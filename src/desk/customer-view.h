@@ -1,0 +1,16 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What the customer is shown across the counter: the whole screen, or a second one, with one large drawing that changes from before to after, four figures in
+ * plain words, what was done and why, and how to look after it. Nothing of prices or notes. Space changes between before and after, Left and Right move
+ * between them, Escape leaves. */
+#pragma once
+
+#include <gtk/gtk.h>
+
+#include "desk/bench.h"
+
+#define SL_TYPE_CUSTOMER_VIEW (sl_customer_view_get_type ())
+G_DECLARE_FINAL_TYPE (SlCustomerView, sl_customer_view, SL, CUSTOMER_VIEW, GtkWindow)
+
+/* On a monitor that @parent is not on, where there is one. Follows the bench. */
+GtkWidget *sl_customer_view_new (GtkWindow *parent, SlBench *bench);
