@@ -102,7 +102,7 @@ most_of (const Bars *b, int bar)
 static const char *
 column_title (const Bars *b, Column column, double width)
 {
-  const char *titles[N_COLUMNS][2] = { { _ ("core, % of strength"), _ ("core %") },
+  const char *titles[N_COLUMNS][2] = { { _ (/* xgettext:no-c-format */ "core, % of strength"), _ ("core %") },
                                        { _ ("feel, N/mm at 12"), _ ("N/mm") },
                                        { _ ("setback needed"), _ ("setback") },
                                        { _ ("least margin"), _ ("margin") } };

@@ -89,6 +89,19 @@ gap_at (const Proposal *p, const SlState *state, int string, int fret)
 
 /* ---- readings that disagree ---- */
 
+/* For people; the format's own names are English. */
+static const char *
+kind_text (SlReadingKind kind)
+{
+  static const char *const texts[] = {
+    [SL_READ_RELIEF] = N_ ("relief"), [SL_READ_TONGUE] = N_ ("tongue"), [SL_READ_FIRST_GAP] = N_ ("first gap"),
+    [SL_READ_ACTION] = N_ ("action"), [SL_READ_EXPOSURE] = N_ ("exposure"), [SL_READ_SETBACK] = N_ ("setback"),
+    [SL_READ_CROWN_GAP] = N_ ("crown gap"), [SL_READ_CROWN_HEIGHT] = N_ ("crown height"), [SL_READ_PITCH] = N_ ("pitch"),
+  };
+
+  return _ (texts[kind]);
+}
+
 static void
 name_suspects (Proposal *p)
 {
@@ -104,12 +117,12 @@ name_suspects (Proposal *p)
       char *message;
 
       if (r->string > 0)
-        /* Translators: kind of reading (as the format spells it), string, fret, read value, value, uncertainty */
+        /* Translators: kind of reading ("action"), string, fret, read value, value, uncertainty */
         message = g_strdup_printf (_ ("%s of string %d at fret %d reads %s, the other readings would have it be %s ± %s: it is left out. Read it again before cutting."),
-                                   sl_reading_names[r->kind], r->string, r->fret, read, would, u);
+                                   kind_text (r->kind), r->string, r->fret, read, would, u);
       else
         message = g_strdup_printf (_ ("%s reads %s, the other readings would have it be %s ± %s: it is left out. Read it again before cutting."),
-                                   sl_reading_names[r->kind], read, would, u);
+                                   kind_text (r->kind), read, would, u);
       add_finding (p, SL_FINDING_SUSPECT, r->string, r->fret, r->value.v - rf->predicted, message);
     }
 }
