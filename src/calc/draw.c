@@ -134,10 +134,29 @@ parse_options (const Arguments *a, SlPictureOptions *options)
          && parse_number ("height-factor", a->height_factor, 1, MOST_HEIGHT_FACTOR, &options->height_factor);
 }
 
+/* How high a sheet's picture is where nobody says: as high as what it shows needs at the usual width. */
+static double
+usual_height (SlPictureKind kind, int n_strings, double otherwise)
+{
+  switch (kind)
+    {
+    case SL_PICTURE_FRETS:
+      return 460;
+    case SL_PICTURE_GAPS:
+      return 140 + 56 * n_strings;
+    case SL_PICTURE_STRINGS:
+      return 420 + 20 * n_strings;
+    default:
+      return otherwise;
+    }
+}
+
 /* What depends on the instrument. */
 static gboolean
 parse_places (const Arguments *a, const SlProfile *profile, SlPictureOptions *options)
 {
+  if (a->height == NULL)
+    options->height = usual_height (options->kind, profile->n_strings, options->height);
   options->string = SL_ALL_STRINGS;
   options->held = 0;
   if (g_strcmp0 (a->string, "all") != 0 && !parse_count ("string", a->string, 1, profile->n_strings, &options->string))
