@@ -517,7 +517,7 @@ build_table (SlFretsSheet *self)
   build_row_heads (self);
   sl_set_accessible_label (self->frets, _("Crowns, fret by fret"));
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_AUTOMATIC, GTK_POLICY_NEVER);
-  sl_set_accessible_label (gtk_scrolled_window_get_hscrollbar (GTK_SCROLLED_WINDOW (scroller)), _("Scroll along the frets"));
+  sl_name_scrolled (scroller, _("Frets"));
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), self->frets);
   gtk_widget_set_hexpand (scroller, TRUE);
   gtk_box_append (GTK_BOX (body), self->heads);

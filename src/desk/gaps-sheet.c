@@ -663,6 +663,7 @@ build_grids (SlGapsSheet *self)
   sl_set_accessible_label (self->frets, _("Gaps by string and fret"));
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_AUTOMATIC, GTK_POLICY_NEVER);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), self->frets);
+  sl_name_scrolled (scroller, _("Gaps by string and fret"));
   gtk_widget_set_hexpand (scroller, TRUE);
   gtk_widget_set_has_tooltip (self->frets, TRUE);
   g_signal_connect (self->frets, "query-tooltip", G_CALLBACK (on_tooltip), self);

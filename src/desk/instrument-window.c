@@ -176,6 +176,7 @@ make_page (SlInstrumentWindow *self, const SlDescriptionPage *page)
                                  "margin-top", MARGIN, "margin-bottom", MARGIN, NULL);
   GtkWidget *scrolled = gtk_scrolled_window_new ();
 
+  sl_name_scrolled (scrolled, g_dpgettext2 (GETTEXT_PACKAGE, "page", page->title));
   if (page->n_fields > 0)
     gtk_box_append (GTK_BOX (box), make_form (self, page));
   if (page->table_title != NULL)

@@ -286,7 +286,7 @@ build (SlReadingsForm *self)
   gtk_widget_add_css_class (content, "content");
 
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
-  sl_set_accessible_label (gtk_scrolled_window_get_vscrollbar (GTK_SCROLLED_WINDOW (scrolled)), _("Scroll the readings"));
+  sl_name_scrolled (scrolled, _("Readings"));
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), content);
   gtk_widget_set_vexpand (scrolled, TRUE);
   self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, ENTRY_GAP);

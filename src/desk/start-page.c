@@ -1,11 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/start-page.h"
 
+#include "desk/recent.h"
 #include "desk/starting.h"
+#include "desk/util.h"
 
 #include <glib/gi18n-lib.h>
 
 #define N_CARDS 4
+#define MOST_RECENT 5
 
 struct _SlStartPage
 {
@@ -13,7 +16,8 @@ struct _SlStartPage
 
   /* template widgets */
   GtkWidget *cards[N_CARDS];
-  GtkWidget *label_entry, *owner_entry, *complaint, *begin_button;
+  GtkWidget *scrolled, *label_entry, *owner_entry, *complaint, *begin_button;
+  GtkWidget *recent, *recent_list;
 };
 
 G_DEFINE_FINAL_TYPE (SlStartPage, sl_start_page, GTK_TYPE_BOX)
@@ -58,6 +62,49 @@ on_label_activated (SlStartPage *self)
 }
 
 static void
+add_recent (SlStartPage *self, GtkRecentInfo *info)
+{
+  GtkWidget *button = gtk_button_new (), *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
+  g_autofree char *name = sl_recent_name (info);
+  g_autoptr (GFile) file = g_file_new_for_uri (gtk_recent_info_get_uri (info));
+  g_autoptr (GFile) folder = g_file_get_parent (file);
+  g_autofree char *place = folder == NULL ? g_strdup ("") : g_file_get_parse_name (folder);
+  g_autofree char *spoken = g_strdup_printf (_ ("Open %s, in %s"), name, place);
+  GtkWidget *name_label = gtk_label_new (name), *place_label = gtk_label_new (place);
+
+  gtk_widget_set_hexpand (name_label, TRUE);
+  gtk_label_set_xalign (GTK_LABEL (name_label), 0);
+  gtk_label_set_ellipsize (GTK_LABEL (name_label), PANGO_ELLIPSIZE_END);
+  gtk_label_set_ellipsize (GTK_LABEL (place_label), PANGO_ELLIPSIZE_START);
+  gtk_widget_add_css_class (place_label, "sl-dim");
+  gtk_widget_add_css_class (place_label, "sl-small");
+  gtk_box_append (GTK_BOX (line), name_label);
+  gtk_box_append (GTK_BOX (line), place_label);
+  gtk_button_set_child (GTK_BUTTON (button), line);
+  gtk_widget_add_css_class (button, "sl-recent");
+  sl_set_accessible_label (button, spoken);
+  gtk_actionable_set_action_name (GTK_ACTIONABLE (button), "app.open-recent");
+  gtk_actionable_set_action_target (GTK_ACTIONABLE (button), "s", gtk_recent_info_get_uri (info));
+  gtk_box_append (GTK_BOX (self->recent_list), button);
+}
+
+/* Once the page has been seen: the list is read from a file. */
+static gboolean
+fill_recent (gpointer data)
+{
+  SlStartPage *self = data;
+  g_autoptr (GPtrArray) profiles = NULL;
+
+  if (gtk_widget_get_root (GTK_WIDGET (self)) == NULL) /* gone already */
+    return G_SOURCE_REMOVE;
+  profiles = sl_recent_profiles (MOST_RECENT);
+  for (guint i = 0; i < profiles->len; i++)
+    add_recent (self, g_ptr_array_index (profiles, i));
+  gtk_widget_set_visible (self->recent, profiles->len > 0);
+  return G_SOURCE_REMOVE;
+}
+
+static void
 sl_start_page_class_init (SlStartPageClass *class)
 {
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
@@ -68,6 +115,9 @@ sl_start_page_class_init (SlStartPageClass *class)
   gtk_widget_class_bind_template_child_full (widget_class, "card_1", FALSE, G_STRUCT_OFFSET (SlStartPage, cards[1]));
   gtk_widget_class_bind_template_child_full (widget_class, "card_2", FALSE, G_STRUCT_OFFSET (SlStartPage, cards[2]));
   gtk_widget_class_bind_template_child_full (widget_class, "card_3", FALSE, G_STRUCT_OFFSET (SlStartPage, cards[3]));
+  gtk_widget_class_bind_template_child (widget_class, SlStartPage, scrolled);
+  gtk_widget_class_bind_template_child (widget_class, SlStartPage, recent);
+  gtk_widget_class_bind_template_child (widget_class, SlStartPage, recent_list);
   gtk_widget_class_bind_template_child (widget_class, SlStartPage, label_entry);
   gtk_widget_class_bind_template_child (widget_class, SlStartPage, owner_entry);
   gtk_widget_class_bind_template_child (widget_class, SlStartPage, complaint);
@@ -78,6 +128,8 @@ static void
 sl_start_page_init (SlStartPage *self)
 {
   gtk_widget_init_template (GTK_WIDGET (self));
+  sl_name_scrolled (self->scrolled, _ ("What is on the bench?"));
+  g_idle_add_full (G_PRIORITY_LOW, fill_recent, g_object_ref (self), g_object_unref);
   g_signal_connect_swapped (self->label_entry, "changed", G_CALLBACK (on_label_changed), self);
   g_signal_connect_swapped (self->label_entry, "activate", G_CALLBACK (on_label_activated), self);
   g_signal_connect_swapped (self->owner_entry, "activate", G_CALLBACK (on_begin), self);

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/util.h"
 
+#include <glib/gi18n-lib.h>
+
 #include <math.h>
 
 /* GtkScrolledWindow's own step for one click of a wheel is page size to this power. */
@@ -24,6 +26,34 @@ sl_name_paned (GtkWidget *paned, const char *name)
   for (GtkWidget *child = gtk_widget_get_first_child (paned); child != NULL; child = gtk_widget_get_next_sibling (child))
     if (child != start && child != end)
       sl_set_accessible_label (child, name);
+}
+
+static void
+name_scroll_bar (GtkWidget *bar, const char *name)
+{
+  sl_set_accessible_label (bar, name);
+  sl_set_accessible_label (gtk_widget_get_first_child (bar), name); /* the range in it, which has the value */
+}
+
+void
+sl_name_scrolled (GtkWidget *scrolled, const char *name)
+{
+  /* Translators: a scroll bar; %s is what is scrolled, "Readings". */
+  g_autofree char *bar = g_strdup_printf (_("Scroll: %s"), name);
+
+  sl_set_accessible_label (scrolled, name);
+  name_scroll_bar (gtk_scrolled_window_get_hscrollbar (GTK_SCROLLED_WINDOW (scrolled)), bar);
+  name_scroll_bar (gtk_scrolled_window_get_vscrollbar (GTK_SCROLLED_WINDOW (scrolled)), bar);
+}
+
+void
+sl_name_mnemonic_button (GtkWidget *button)
+{
+  g_auto (GStrv) parts = g_strsplit (gtk_button_get_label (GTK_BUTTON (button)), "_", 2);
+  g_autofree char *name = g_strjoinv (NULL, parts);
+
+  gtk_accessible_reset_relation (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_RELATION_LABELLED_BY);
+  sl_set_accessible_label (button, name);
 }
 
 void

@@ -12,6 +12,12 @@ void sl_set_accessible_description (GtkWidget *widget, const char *description);
 /* Names a paned container and the handle between its panes. */
 void sl_name_paned (GtkWidget *paned, const char *name);
 
+/* Names a scrolled panel, which takes the focus where nothing in it does, and its scroll bars, after what is scrolled in it. */
+void sl_name_scrolled (GtkWidget *scrolled, const char *name);
+
+/* Names a button whose label has a mnemonic by that label alone: left to itself the toolkit says the label twice, once with its underscore. */
+void sl_name_mnemonic_button (GtkWidget *button);
+
 /* The mouse wheel over a slider, spin button or drop-down scrolls the panel it lies in instead of changing its value. */
 void sl_guard_wheel (GtkWidget *widget);
 
