@@ -203,15 +203,67 @@ make_label (const char *css_class)
   return label;
 }
 
+/* The row as it is spoken: title, what is wrong, and the cells that have something to say. */
+static char *
+speak_row (SlShelfTable *self, SlShelfItem *item)
+{
+  GString *spoken = g_string_new (sl_shelf_item_get_title (item));
+  const char *note = sl_shelf_item_get_note (item);
+
+  for (int column = SL_SHELF_COLUMN_OWNER; column < SL_SHELF_N_COLUMNS; column++)
+    {
+      g_autofree char *text = sl_shelf_item_text (item, (SlShelfColumn) column, self->lengths);
+
+      if (*text == '\0')
+        continue;
+      if (columns[column].figures)
+        g_string_append_printf (spoken, ", %s %s", g_dpgettext2 (GETTEXT_PACKAGE, "column", columns[column].title), text);
+      else
+        g_string_append_printf (spoken, ", %s", text);
+    }
+  if (note != NULL)
+    g_string_append_printf (spoken, ", %s", note);
+  return g_string_free (spoken, FALSE);
+}
+
+/* The toolkit leaves cells and rows without names. The row is there only once its cells are shown. */
 static void
-on_setup (GtkSignalListItemFactory *factory, GtkListItem *list_item)
+name_cell (GtkWidget *child, SlShelfTable *self)
+{
+  GtkListItem *list_item = g_object_get_data (G_OBJECT (child), "list-item");
+  SlShelfItem *item = gtk_list_item_get_item (list_item);
+  SlShelfColumn column = column_of (child);
+  GtkWidget *cell = gtk_widget_get_parent (child), *row = cell != NULL ? gtk_widget_get_parent (cell) : NULL;
+  g_autofree char *text = NULL, *spoken = NULL;
+
+  if (item == NULL || row == NULL)
+    return;
+  text = sl_shelf_item_text (item, column, self->lengths);
+  sl_set_accessible_label (cell, text);
+  if (column != SL_SHELF_COLUMN_LABEL)
+    return;
+  spoken = speak_row (self, item);
+  sl_set_accessible_label (row, spoken);
+}
+
+static void
+prepare (SlShelfTable *self, GtkListItem *list_item, GtkWidget *child, SlShelfColumn column)
+{
+  g_object_set_data (G_OBJECT (child), "list-item", list_item);
+  g_object_set_data (G_OBJECT (child), "column", GINT_TO_POINTER (column));
+  g_signal_connect_object (child, "map", G_CALLBACK (name_cell), self, 0);
+  gtk_list_item_set_child (list_item, child);
+}
+
+static void
+on_setup (GtkSignalListItemFactory *factory, GtkListItem *list_item, SlShelfTable *self)
 {
   SlShelfColumn column = column_of (factory);
   GtkWidget *label = make_label (columns[column].figures ? "sl-numbers" : NULL);
 
   if (column != SL_SHELF_COLUMN_LABEL)
     {
-      gtk_list_item_set_child (list_item, label);
+      prepare (self, list_item, label, column);
       return;
     }
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), *note = make_label ("sl-small");
@@ -219,7 +271,7 @@ on_setup (GtkSignalListItemFactory *factory, GtkListItem *list_item)
   gtk_widget_add_css_class (note, "sl-wrong");
   gtk_box_append (GTK_BOX (box), label);
   gtk_box_append (GTK_BOX (box), note);
-  gtk_list_item_set_child (list_item, box);
+  prepare (self, list_item, box, column);
 }
 
 static void
@@ -230,6 +282,7 @@ on_bind (GtkSignalListItemFactory *factory, GtkListItem *list_item, SlShelfTable
   GtkWidget *child = gtk_list_item_get_child (list_item);
   g_autofree char *text = sl_shelf_item_text (item, column, self->lengths);
 
+  name_cell (child, self);
   if (column == SL_SHELF_COLUMN_LABEL)
     {
       GtkWidget *label = gtk_widget_get_first_child (child), *note = gtk_widget_get_last_child (child);
@@ -262,7 +315,7 @@ add_column (SlShelfTable *self, SlShelfColumn column)
   g_autoptr (GtkColumnViewColumn) made = NULL;
 
   g_object_set_data (G_OBJECT (factory), "column", GINT_TO_POINTER (column));
-  g_signal_connect (factory, "setup", G_CALLBACK (on_setup), NULL);
+  g_signal_connect_object (factory, "setup", G_CALLBACK (on_setup), self, 0);
   g_signal_connect_object (factory, "bind", G_CALLBACK (on_bind), self, 0);
   made = gtk_column_view_column_new (g_dpgettext2 (GETTEXT_PACKAGE, "column", columns[column].title), factory);
   gtk_column_view_column_set_sorter (made, sorter);
@@ -273,6 +326,19 @@ add_column (SlShelfTable *self, SlShelfColumn column)
     gtk_column_view_column_set_expand (made, TRUE);
   gtk_column_view_append_column (GTK_COLUMN_VIEW (self->view), made);
   return made;
+}
+
+/* Heads of columns, and the list below them, have no names of their own either. */
+static void
+name_parts (SlShelfTable *self)
+{
+  GtkWidget *header = gtk_widget_get_first_child (self->view);
+  int column = 0;
+
+  sl_set_accessible_label (header, _ ("Columns"));
+  sl_set_accessible_label (gtk_widget_get_last_child (self->view), _ ("Profiles"));
+  for (GtkWidget *title = gtk_widget_get_first_child (header); title != NULL && column < SL_SHELF_N_COLUMNS; title = gtk_widget_get_next_sibling (title))
+    sl_set_accessible_label (title, g_dpgettext2 (GETTEXT_PACKAGE, "column", columns[column++].title));
 }
 
 /* Rows are made anew with texts in the new units. */
@@ -337,6 +403,7 @@ sl_shelf_table_new (GListModel *list)
       if (column == SL_SHELF_COLUMN_LABEL)
         first = made;
     }
+  name_parts (self);
   gtk_widget_add_css_class (self->view, "sl-shelf");
   sl_set_accessible_label (self->view, _ ("Profiles"));
   gtk_column_view_set_model (GTK_COLUMN_VIEW (self->view), GTK_SELECTION_MODEL (self->selection));

@@ -68,6 +68,15 @@ show_empty (SlShelfWindow *self, const char *text, const char *button, const cha
   gtk_stack_set_visible_child_name (GTK_STACK (self->pages), "empty");
 }
 
+/* What the other page says goes with it: assistive technology sees hidden pages too. */
+static void
+show_table (SlShelfWindow *self)
+{
+  gtk_label_set_label (GTK_LABEL (self->empty_label), "");
+  gtk_widget_set_visible (self->empty_button, FALSE);
+  gtk_stack_set_visible_child_name (GTK_STACK (self->pages), "table");
+}
+
 static void
 refresh (SlShelfWindow *self)
 {
@@ -88,7 +97,7 @@ refresh (SlShelfWindow *self)
       show_empty (self, text, _ ("Choose another folder"), "win.choose-folder");
     }
   else if (sl_shelf_table_get_n_shown (self->table) > 0 || reading)
-    gtk_stack_set_visible_child_name (GTK_STACK (self->pages), "table");
+    show_table (self);
   else if (sl_shelf_table_is_narrowed (self->table))
     show_empty (self, _ ("No profile has all these words and fits the filters."), _ ("Show all"), "win.show-all");
   else
@@ -193,6 +202,7 @@ sl_shelf_window_class_init (SlShelfWindowClass *class)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
 
   G_OBJECT_CLASS (class)->dispose = sl_shelf_window_dispose;
+  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_WINDOW);
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/shelf-window.ui");
 #define BIND(child) gtk_widget_class_bind_template_child (widget_class, SlShelfWindow, child)
   BIND (folder_label);
@@ -254,7 +264,6 @@ sl_shelf_window_init (SlShelfWindow *self)
   take_lengths (self);
   sl_shelf_window_refresh_actions (self);
   sl_colour_scheme_mark (GTK_WIDGET (self));
-  gtk_widget_grab_focus (self->search);
 }
 
 GtkWidget *
@@ -268,5 +277,6 @@ sl_shelf_window_get (GtkApplication *app)
       return l->data;
   self = g_object_new (SL_TYPE_SHELF_WINDOW, "application", app, NULL);
   sl_shelf_window_open_folder (self, folder, FALSE);
+  gtk_widget_grab_focus (self->search);
   return GTK_WIDGET (self);
 }
