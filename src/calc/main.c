@@ -87,11 +87,20 @@ run (int argc, char **argv)
   return run_command (argc - first, argv + first);
 }
 
+/* Where the translations are: SIDELONG_LOCALE_DIR is for a program that is built but not installed. */
+static const char *
+locale_folder (void)
+{
+  const char *folder = g_getenv ("SIDELONG_LOCALE_DIR");
+
+  return folder != NULL && *folder != '\0' ? folder : SL_LOCALE_DIR;
+}
+
 int
 main (int argc, char **argv)
 {
   setlocale (LC_ALL, "");
-  bindtextdomain (GETTEXT_PACKAGE, SL_LOCALE_DIR);
+  bindtextdomain (GETTEXT_PACKAGE, locale_folder ());
   bind_textdomain_codeset (GETTEXT_PACKAGE, "UTF-8");
   textdomain (GETTEXT_PACKAGE);
   g_set_prgname ("sidelong-calc");
