@@ -11,7 +11,7 @@ import tempfile
 import xml.etree.ElementTree as ElementTree
 
 sys.dont_write_bytecode = True
-from program import DONE, Tap, paths
+from program import DONE, USAGE, Tap, paths
 
 PNG_MAGIC = b"\x89PNG\r\n\x1a\n"  # W3C Portable Network Graphics, 5.2
 VIEWS = ("all", "side", "nut", "fret-12", "bridge")
@@ -52,6 +52,17 @@ def check_choices(d):
     d.tap.check(d.draw("b.svg", "--view=side", "--string=all") == d.draw("b.svg", "--view=side"), "all strings are drawn where none is named")
 
 
+def check_frets_and_gaps(d):
+    frets, gaps = d.draw("s.svg", "--sheet=frets"), d.draw("s.svg", "--sheet=gaps")
+    d.tap.check(frets != gaps and frets != d.draw("v.svg"), "the sheets of frets and of gaps are pictures of their own")
+    d.tap.check(d.draw("s.svg", "--sheet=gaps", "--held=3") != gaps, "--held changes the map of margins")
+    d.tap.check(d.draw("s.svg", "--sheet=gaps", "--measured") != gaps, "--measured shows another state than the planned one")
+    for options, part in ((["--sheet=gaps", "--held=99"], "99"), (["--sheet=gaps", "--replace"], "--replace"), (["--sheet=frets", "--measured"], "--measured"),
+                          (["--sheet=crowns"], "crowns")):
+        done = d.program.run("draw", d.example, "-o", d.folder / "n.svg", *options)
+        d.tap.check(done.returncode == USAGE and part in done.stderr, f"{' '.join(options)} is refused and named", [str(done.returncode), done.stderr])
+
+
 def main():
     tap = Tap()
     program, root = paths()
@@ -59,6 +70,7 @@ def main():
         d = Drawer(tap, program, root / "tests" / "example.sidelong", pathlib.Path(name))
         check_formats(d)
         check_choices(d)
+        check_frets_and_gaps(d)
         for demo in sorted((root / "data" / "demo").glob("*.sidelong")):
             tap.check(d.draw(f"{demo.stem}.png", source=demo).startswith(PNG_MAGIC), f"{demo.name} is drawn")
     return tap.done()
