@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/gaps-sheet.h"
 
+#include "desk/gaps-text.h"
 #include "desk/hand-button.h"
 #include "desk/results.h"
 #include "desk/util.h"
@@ -101,56 +102,20 @@ set_cell (GtkWidget *cell, const char *text)
 
 /* ---- what a cell says ---- */
 
-/* Clear, close (touching by less than its uncertainty) or touching; nothing where the string is held. */
+/* Nothing where the string is held. */
 static SlWord
 cell_word (SlGapsSheet *self, int string, int fret)
 {
-  const SlClearance *c = &self->clear[string][fret];
-
-  return fret <= self->held ? SL_WORD_NONE : sl_word_at_least (c->margin, c->gap_u, 0);
+  return fret <= self->held ? SL_WORD_NONE : sl_clearance_word (&self->clear[string][fret]);
 }
 
-static char *
-cell_place (SlGapsSheet *self, int string, int fret)
-{
-  if (self->held == 0)
-    return g_strdup_printf (_("String %d, open, fret %d"), string, fret);
-  return g_strdup_printf (_("String %d, held at %d, fret %d"), string, self->held, fret);
-}
-
-/* "String 6, open, fret 12: gap 2.30 ±0.16, swing 1.21, margin 1.09 ±0.16" */
 static char *
 cell_sentence (SlGapsSheet *self, int string, int fret)
 {
   const SlTextStyle style = style_of (self);
-  const SlClearance *c = &self->clear[string][fret];
   const SlFit *fit = &sl_bench_get_analysis (self->bench)->fit;
-  const gboolean assumed = fit->action_assumed[string - 1] || fit->first_gap_assumed[string - 1];
-  g_autofree char *place = cell_place (self, string, fret);
-  g_autofree char *sentence = NULL;
-  g_autofree char *gap = NULL, *swing = NULL, *margin = NULL, *u = NULL;
-  const char *format;
 
-  if (fret <= self->held)
-    return g_strdup_printf (_("%s: the string is held here or beyond"), place);
-  gap = sl_text_length (&style, c->gap);
-  swing = sl_text_fine (&style, c->swing);
-  margin = sl_text_fine (&style, c->margin);
-  u = sl_text_uncertainty (&style, c->gap_u);
-  switch (cell_word (self, string, fret))
-    {
-    case SL_WORD_OUT:
-      format = _("%s: gap %s %s, swing %s, margin %s %s: touches");
-      break;
-    case SL_WORD_CLOSE:
-      format = _("%s: gap %s %s, swing %s, margin %s %s: close");
-      break;
-    default:
-      format = _("%s: gap %s %s, swing %s, margin %s %s");
-      break;
-    }
-  sentence = g_strdup_printf (format, place, gap, u == NULL ? "" : u, swing, margin, u == NULL ? "" : u);
-  return assumed ? g_strdup_printf (_("%s (assumed)"), sentence) : g_steal_pointer (&sentence);
+  return sl_clearance_sentence (&style, &self->clear[string][fret], string, self->held, fret, fit->action_assumed[string - 1] || fit->first_gap_assumed[string - 1]);
 }
 
 static void
