@@ -23,7 +23,7 @@ SlExit sl_exit_worse (SlExit a, SlExit b);
 typedef struct
 {
   const char *name;      /* "compute" */
-  const char *arguments; /* "FILE…", for the usage line */
+  const char *arguments; /* "FILE…", for the usage line, marked for translation */
   const char *summary;   /* one sentence, marked for translation */
   SlExit (*run) (int argc, char **argv);
 } SlCommand;

@@ -79,4 +79,4 @@ run (int argc, char **argv)
   return compute_files (files, &options);
 }
 
-const SlCommand sl_compute_command = { "compute", "FILE…", N_("Prints what the model says of the last readings and of their plan."), run };
+const SlCommand sl_compute_command = { "compute", N_ ("FILE…"), N_("Prints what the model says of the last readings and of their plan."), run };

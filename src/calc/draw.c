@@ -273,4 +273,4 @@ run (int argc, char **argv)
   return draw_file (files[0], &a, &options, format);
 }
 
-const SlCommand sl_draw_command = { "draw", "FILE -o OUT", N_("Draws the side view, the close-ups or a sheet as SVG, PNG or PDF."), run };
+const SlCommand sl_draw_command = { "draw", N_ ("FILE -o OUT"), N_("Draws the side view, the close-ups or a sheet as SVG, PNG or PDF."), run };

@@ -211,4 +211,4 @@ run (int argc, char **argv)
   return SL_EXIT_DONE;
 }
 
-const SlCommand sl_history_command = { "history", "FILE", N_ ("Prints every reading set of every visit."), run };
+const SlCommand sl_history_command = { "history", N_ ("FILE"), N_ ("Prints every reading set of every visit."), run };

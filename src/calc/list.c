@@ -269,4 +269,4 @@ run (int argc, char **argv)
   return list_folder (folders[0], csv);
 }
 
-const SlCommand sl_list_command = { "list", "FOLDER", N_ ("Lists the profiles of a folder, broken ones with their fault."), run };
+const SlCommand sl_list_command = { "list", N_ ("FOLDER"), N_ ("Lists the profiles of a folder, broken ones with their fault."), run };

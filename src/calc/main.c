@@ -32,7 +32,7 @@ describe_commands (void)
     {
       g_string_append (text, "  ");
       sl_append_padded (text, commands[i]->name, NAME_COLUMN);
-      sl_append_padded (text, commands[i]->arguments, ARGUMENTS_COLUMN);
+      sl_append_padded (text, _(commands[i]->arguments), ARGUMENTS_COLUMN);
       g_string_append_printf (text, "%s\n", _(commands[i]->summary));
     }
   g_string_append_c (text, '\n');

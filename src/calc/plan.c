@@ -135,4 +135,4 @@ run (int argc, char **argv)
   return plan_file (files[0], write);
 }
 
-const SlCommand sl_plan_command = { "plan", "FILE", N_("Proposes the work that brings the instrument to its targets."), run };
+const SlCommand sl_plan_command = { "plan", N_ ("FILE"), N_("Proposes the work that brings the instrument to its targets."), run };

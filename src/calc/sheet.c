@@ -63,4 +63,4 @@ run (int argc, char **argv)
   return write_sheet (files[0], &a, &options);
 }
 
-const SlCommand sl_sheet_command = { "sheet", "FILE -o OUT", N_("Writes the hand-over sheet of the last visit as a PDF."), run };
+const SlCommand sl_sheet_command = { "sheet", N_ ("FILE -o OUT"), N_("Writes the hand-over sheet of the last visit as a PDF."), run };

@@ -97,4 +97,4 @@ run (int argc, char **argv)
   return write_template (files[0], &a, &options);
 }
 
-const SlCommand sl_template_command = { "template", "FILE -o OUT", N_("Writes full-size templates of nut, saddle and frets as a PDF."), run };
+const SlCommand sl_template_command = { "template", N_ ("FILE -o OUT"), N_("Writes full-size templates of nut, saddle and frets as a PDF."), run };
