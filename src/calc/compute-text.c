@@ -266,6 +266,29 @@ append_suspects (const Report *r)
     }
 }
 
+/* A rod turn that two sets of the visit bracket, and a cut that did not do what was noted. */
+static void
+append_observed (const Report *r)
+{
+  const SlRodBracket *rod = &r->analysis->rod;
+  const SlWorkDoubt *doubt = &r->analysis->fit.doubt;
+
+  if (rod->found)
+    {
+      g_autofree char *seen = plain (r, rod->ratio, LENGTH_PLACES), *u = plain (r, COVERAGE * rod->ratio_u, LENGTH_PLACES);
+      g_autofree char *model = plain (r, rod->model_ratio, LENGTH_PLACES);
+      g_string_append_printf (r->out, _("\nThe rod, as read in this visit: %s ± %s mm of action at fret 12 for 1 mm of relief; even curvature would make it %s. What was read is reckoned with.\n"),
+                              seen, u, model);
+    }
+  if (doubt->found)
+    {
+      g_autofree char *moved = plain (r, doubt->moved, LENGTH_PLACES), *foreseen = plain (r, doubt->foreseen, LENGTH_PLACES);
+      g_autofree char *u = plain (r, COVERAGE * doubt->u, LENGTH_PLACES);
+      g_string_append_printf (r->out, _("\nAfter the cut the action of string %d at fret %d moved by %s mm, %s ± %s mm was foreseen.\n"), doubt->string, doubt->fret, moved,
+                              foreseen, u);
+    }
+}
+
 static void
 append_strings (const Report *r)
 {
@@ -417,6 +440,7 @@ sl_text_report (GString *out, const char *name, const SlProfile *profile, const 
   append_identity (&r, name, &profile->identity);
   append_set (&r);
   append_suspects (&r);
+  append_observed (&r);
   append_head (&r);
   append_strings (&r);
   append_instrument (&r);

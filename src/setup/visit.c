@@ -379,12 +379,22 @@ sl_find_work_doubt (const SlInstrument *instrument, const SlVisit *visit, const 
     }
 }
 
+/* What the work as it was noted would have each reading be, however much of it is believed. */
+static void
+foresee (const SlInstrument *instrument, const SlReadingSet *to, const SlState *noted, SlFit *fit)
+{
+  for (guint i = 0; i < fit->n_readings; i++)
+    if (fit->readings[i].in_fit)
+      fit->readings[i].carried = foretell (instrument, noted, &g_array_index (to->readings, SlReading, i), &fit->readings[i].carried_u);
+}
+
 /* The fit of @to with what the set before it left, which it releases. */
 static void
 fit_next (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to, const SlWorkUncertainty *uncertainty,
           SlFit *carried, SlFit *out)
 {
   const SlState before = carried->state;
+  SlState noted;
   SlWorkDoubt doubt;
   SlRodBracket bracket;
   double weight;
@@ -392,7 +402,8 @@ fit_next (const SlInstrument *instrument, const SlVisit *visit, const SlReadingS
 
   gap.bracketed = rod_turned_between (visit, from, to) && look_between (instrument, visit, from, to, &bracket, &weight);
   carry_between (instrument, visit, from, to, uncertainty, gap, &carried->state);
-  sl_find_work_doubt (instrument, visit, from, to, &before, &carried->state, &doubt);
+  noted = carried->state;
+  sl_find_work_doubt (instrument, visit, from, to, &before, &noted, &doubt);
   if (doubt.found)
     {
       gap.doubted = TRUE;
@@ -401,6 +412,8 @@ fit_next (const SlInstrument *instrument, const SlVisit *visit, const SlReadingS
     }
   sl_fit_carried (instrument, to, carried, out);
   out->doubt = doubt;
+  if (doubt.found)
+    foresee (instrument, to, &noted, out);
   sl_fit_clear (carried);
 }
 

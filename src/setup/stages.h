@@ -1,0 +1,31 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * A visit stage by stage: what each piece of work asks to be read again, what stands between foreseen and read, and what is amiss with the sets as they lie
+ * in time. */
+#pragma once
+
+#include "setup/figures.h"
+
+/* The questions whose answers an operation changes most, as readings without a value: an array of SlReading in the order of measuring. Free with
+ * g_array_unref(). */
+GArray *sl_operation_questions (const SlProfile *profile, const SlOperation *operation);
+
+/* The same of all work done since the readings taken at @taken, each question once; empty where nothing was done. */
+GArray *sl_questions_since (const SlProfile *profile, const SlVisit *visit, const char *taken);
+
+/* A reading of a later set against what the sets before it and the work since foresaw. */
+typedef struct
+{
+  guint reading; /* its place in the set */
+  double foreseen, read;
+  double u;      /* standard uncertainty of their difference */
+  SlWord word;   /* in range: within U; close: within half as much again; out */
+} SlForeseen;
+
+/* Of an analysed set, one for each reading that was foreseen; an empty array of the first set. Free with g_array_unref(). */
+GArray *sl_foreseen (const SlAnalysis *analysis);
+const char *sl_foreseen_text (SlWord word); /* "as foreseen", "near", "off"; translated */
+
+/* What is amiss with a set: taken earlier than the one before it; final without what was worked on. Whole sentences, translated, each char *; free with
+ * g_ptr_array_unref(). */
+GPtrArray *sl_set_remarks (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set);
