@@ -27,6 +27,7 @@ struct _SlBench
   GPtrArray *undo, *redo; /* of Step */
   Step *open_step;        /* the gesture's state before its first change; NULL while nothing has changed */
   char *gesture_name;
+  char *shown_set; /* id, NULL: the last */
 
   guint gesture_depth;
   guint64 serial, saved_serial, last_serial;
@@ -45,6 +46,8 @@ enum
   N_SIGNALS
 };
 static guint signals[N_SIGNALS];
+
+static void announce_change (SlBench *self);
 
 static Step *
 step_new (const char *name, SlProfile *profile, guint64 serial)
@@ -76,6 +79,7 @@ sl_bench_finalize (GObject *object)
   g_clear_pointer (&self->undo, g_ptr_array_unref);
   g_clear_pointer (&self->redo, g_ptr_array_unref);
   g_clear_pointer (&self->gesture_name, g_free);
+  g_clear_pointer (&self->shown_set, g_free);
   if (self->analysis != NULL)
     sl_analysis_clear (self->analysis);
   g_clear_pointer (&self->analysis, g_free);
@@ -161,12 +165,31 @@ sl_bench_get_visit (SlBench *self)
   return sl_profile_last_visit (self->profile);
 }
 
+/* The set of @visit that is shown: the last where none was chosen, or what was chosen is gone. */
+static SlReadingSet *
+shown_set (SlBench *self, const SlVisit *visit)
+{
+  for (guint i = 0; visit != NULL && self->shown_set != NULL && i < visit->sets->len; i++)
+    if (g_strcmp0 (g_array_index (visit->sets, SlReadingSet, i).id, self->shown_set) == 0)
+      return &g_array_index (visit->sets, SlReadingSet, i);
+  return visit == NULL ? NULL : sl_visit_last_set (visit);
+}
+
 const SlReadingSet *
 sl_bench_get_set (SlBench *self)
 {
-  const SlVisit *visit = sl_bench_get_visit (self);
+  return shown_set (self, sl_bench_get_visit (self));
+}
 
-  return visit == NULL ? NULL : sl_visit_last_set (visit);
+void
+sl_bench_show_set (SlBench *self, const char *id)
+{
+  const SlReadingSet *before = sl_bench_get_set (self);
+  g_autofree char *old = self->shown_set;
+
+  self->shown_set = g_strdup (id);
+  if (sl_bench_get_set (self) != before)
+    announce_change (self);
 }
 
 /* Whether two profiles would be saved as the same bytes. */
@@ -235,9 +258,8 @@ sl_bench_end_gesture (SlBench *self)
   close_step (self);
 }
 
-/* An id of @prefix and a number that no visit and no reading set has yet. */
-static char *
-unused_id (const SlProfile *profile, const char *prefix)
+char *
+sl_unused_id (const SlProfile *profile, const char *prefix)
 {
   for (guint n = 1;; n++)
     {
@@ -265,7 +287,7 @@ need_visit (SlProfile *profile)
       g_autoptr (GDateTime) now = g_date_time_new_now_local ();
       SlVisit visit = sl_visit_init ();
 
-      visit.id = unused_id (profile, "v");
+      visit.id = sl_unused_id (profile, "v");
       visit.opened = g_date_time_format (now, "%Y-%m-%d");
       g_array_append_val (profile->visits, visit);
     }
@@ -273,19 +295,30 @@ need_visit (SlProfile *profile)
 }
 
 static SlReadingSet *
-need_reading_set (SlProfile *profile, SlVisit *visit)
+need_reading_set (SlBench *self, SlProfile *profile, SlVisit *visit)
 {
   if (sl_visit_last_set (visit) == NULL)
     {
       g_autoptr (GDateTime) now = g_date_time_new_now_utc ();
       SlReadingSet set = sl_reading_set_init ();
 
-      set.id = unused_id (profile, "r");
+      set.id = sl_unused_id (profile, "r");
       set.stage = SL_STAGE_RECEIVED;
       set.taken = g_date_time_format (now, "%Y-%m-%dT%H:%M:%SZ");
       g_array_append_val (visit->sets, set);
     }
-  return sl_visit_last_set (visit);
+  return shown_set (self, visit);
+}
+
+/* How many visits and reading sets there are: one more is looked at. */
+static guint
+count_sets (const SlProfile *profile)
+{
+  guint n = profile->visits->len;
+
+  for (guint i = 0; i < profile->visits->len; i++)
+    n += g_array_index (profile->visits, SlVisit, i).sets->len;
+  return n;
 }
 
 void
@@ -293,11 +326,15 @@ sl_bench_edit (SlBench *self, const char *name, gboolean need_set, SlBenchEdit e
 {
   SlVisit *visit;
   SlReadingSet *set;
+  guint n_sets;
 
   open_step (self, name);
   visit = need_set ? need_visit (self->profile) : sl_profile_last_visit (self->profile);
-  set = need_set ? need_reading_set (self->profile, visit) : visit == NULL ? NULL : sl_visit_last_set (visit);
+  set = need_set ? need_reading_set (self, self->profile, visit) : shown_set (self, visit);
+  n_sets = count_sets (self->profile);
   edit (self->profile, visit, set, data);
+  if (count_sets (self->profile) > n_sets)
+    g_clear_pointer (&self->shown_set, g_free);
   announce_change (self);
   if (self->gesture_depth == 0)
     close_step (self);

@@ -19,9 +19,12 @@ SlBench *sl_bench_new (SlProfile *profile);
 
 /* Borrowed: these pointers, and every pointer inside them, hold until the next change, undo or redo. Ask again in a "changed" handler; keep none. */
 const SlProfile *sl_bench_get_profile (SlBench *self);
-const SlAnalysis *sl_bench_get_analysis (SlBench *self); /* of the last visit's last set */
+const SlAnalysis *sl_bench_get_analysis (SlBench *self); /* of the last visit's set that is shown */
 const SlVisit *sl_bench_get_visit (SlBench *self);       /* NULL while there is none */
 const SlReadingSet *sl_bench_get_set (SlBench *self);
+
+/* The set of the last visit that is shown and edited, by its id; NULL, and whenever a set or a visit is added: the last. Emits "changed". */
+void sl_bench_show_set (SlBench *self, const char *id);
 
 /* A gesture is one undo step: all changes between begin and end (a drag, a slider's move) are undone together under @name (translated, such as
  * "cut saddle base"). A change outside a gesture is a step of its own. Nested calls count. A gesture without a change leaves no step. */
@@ -39,6 +42,9 @@ void sl_bench_propose_plan (SlBench *self); /* in place of the operations not ye
 /* Any other change: @edit gets a mutable profile (the visit and set exist if @need_set). */
 typedef void (*SlBenchEdit) (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data);
 void sl_bench_edit (SlBench *self, const char *name, gboolean need_set, SlBenchEdit edit, gpointer data);
+
+/* An id of @prefix and a number that no visit and no reading set of the profile has yet; free with g_free(). */
+char *sl_unused_id (const SlProfile *profile, const char *prefix);
 
 /* Undo history. Names are NULL where nothing can be undone or redone. */
 const char *sl_bench_get_undo_name (SlBench *self);

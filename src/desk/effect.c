@@ -134,6 +134,13 @@ rod_text (const SlAnalysis *analysis, const SlState *before, const SlState *afte
     }
   action_text = sl_text_change (style, action);
   relief_text = sl_text_fine (style, sl_state_mean_relief (after));
+  if (analysis->rod.found)
+    {
+      g_autofree char *seen = sl_text_plain (style, analysis->rod.ratio, TURN_PLACES, FALSE), *model = sl_text_plain (style, analysis->rod.model_ratio, TURN_PLACES, FALSE);
+
+      return g_strdup_printf (_("relief %s, action %s before the saddle is touched; as read: %s of action for 1 of relief, even curvature would make it %s"),
+                              relief_text, action_text, seen, model);
+    }
   return g_strdup_printf (_("relief %s, action %s before the saddle is touched"), relief_text, action_text);
 }
 
@@ -356,5 +363,8 @@ sl_cut_pass (const SlAnalysis *analysis, const GArray *plan, SlCutPass *out)
   out->treble_u = COVERAGE * base.treble_u;
   out->first_pass_bass = sl_first_pass (out->bass, base.bass_u);
   out->first_pass_treble = sl_first_pass (out->treble, base.treble_u);
+  out->blocked = sl_cutting_blocked (&analysis->fit);
+  if (out->blocked)
+    out->first_pass_bass = out->first_pass_treble = 0;
   return TRUE;
 }

@@ -124,21 +124,6 @@ on_stage (GSimpleAction *action, GVariant *state, gpointer data)
       sl_bench_edit (self->bench, _("stage of the readings"), TRUE, edit_stage, GINT_TO_POINTER (stage));
 }
 
-static gboolean
-id_taken (const SlProfile *profile, const char *id)
-{
-  for (guint i = 0; i < profile->visits->len; i++)
-    {
-      const SlVisit *visit = &g_array_index (profile->visits, SlVisit, i);
-      if (g_strcmp0 (visit->id, id) == 0)
-        return TRUE;
-      for (guint j = 0; j < visit->sets->len; j++)
-        if (g_strcmp0 (g_array_index (visit->sets, SlReadingSet, j).id, id) == 0)
-          return TRUE;
-    }
-  return FALSE;
-}
-
 /* The work goes on with a fresh set beside the earlier ones: same tools, nothing read. */
 static void
 edit_read_again (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
@@ -146,12 +131,7 @@ edit_read_again (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer
   g_autoptr (GDateTime) now = g_date_time_new_now_utc ();
   SlReadingSet fresh = sl_reading_set_init ();
 
-  for (guint n = 1; fresh.id == NULL; n++)
-    {
-      g_autofree char *id = g_strdup_printf ("r%u", n);
-      if (!id_taken (profile, id))
-        fresh.id = g_steal_pointer (&id);
-    }
+  fresh.id = sl_unused_id (profile, "r");
   fresh.stage = set->stage == SL_STAGE_RECEIVED ? SL_STAGE_DURING : set->stage;
   fresh.taken = g_date_time_format (now, "%Y-%m-%dT%H:%M:%SZ");
   g_array_append_vals (fresh.tools, set->tools->data, set->tools->len);

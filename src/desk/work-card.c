@@ -338,7 +338,13 @@ show_passes (SlWorkCard *self, const SlTextStyle *style)
   u = sl_text_fine (style, pass.bass_u);
   u_treble = sl_text_fine (style, pass.treble_u);
   if (pass.first_pass_bass > 0 || pass.first_pass_treble > 0)
-    text = g_strdup_printf (_("first pass %s / %s, then read again"), bass, treble);
+    {
+      g_autofree char *left = sl_text_fine (style, pass.bass - pass.first_pass_bass), *left_treble = sl_text_fine (style, pass.treble - pass.first_pass_treble);
+
+      text = g_strdup_printf (_("first pass %s / %s, then read again; %s / %s is left"), bass, treble, left, left_treble);
+    }
+  else if (pass.blocked)
+    text = g_strdup (sl_cutting_blocked_text (&sl_bench_get_analysis (self->bench)->fit));
   else
     text = g_strdup_printf (_("no safe first pass: the cut is within its ±%s / ±%s"), u, u_treble);
   set_text (self->pass_label, text);
