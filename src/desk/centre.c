@@ -3,7 +3,9 @@
 
 #include "desk/frets-sheet.h"
 #include "desk/gaps-sheet.h"
+#include "desk/pitch-sheet.h"
 #include "desk/side-view.h"
+#include "desk/strings-sheet.h"
 #include "desk/util.h"
 
 #include <glib/gi18n-lib.h>
@@ -359,6 +361,8 @@ sl_centre_new (SlBench *bench)
   add_close_up (self, SL_PICTURE_BRIDGE);
   add_sheet (self, sl_gaps_sheet_new (bench), "gaps", _ ("Gaps"));
   add_sheet (self, sl_frets_sheet_new (bench), "frets", _ ("Frets"));
+  add_sheet (self, sl_strings_sheet_new (bench), "strings", _ ("Strings"));
+  add_sheet (self, sl_pitch_sheet_new (bench), "pitch", _ ("Pitch"));
   g_signal_connect_object (bench, "changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (bench, "view-changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
   refresh (self);

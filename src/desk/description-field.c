@@ -217,6 +217,14 @@ refresh (GtkWidget *control)
   binding->refreshing = FALSE;
 }
 
+/* A control that can't be seen waits until it can. */
+static void
+refresh_if_seen (GtkWidget *control)
+{
+  if (gtk_widget_get_mapped (control))
+    refresh (control);
+}
+
 static const char *
 plain_unit (SlUnit unit)
 {
@@ -310,7 +318,8 @@ sl_field_new (SlBench *bench, const SlField *field, int index)
   refresh (control);
   if (GTK_IS_DROP_DOWN (control))
     g_signal_connect (control, "notify::selected", G_CALLBACK (on_chosen), NULL);
-  g_signal_connect_object (bench, "changed", G_CALLBACK (refresh), control, G_CONNECT_SWAPPED);
+  g_signal_connect_object (bench, "changed", G_CALLBACK (refresh_if_seen), control, G_CONNECT_SWAPPED);
+  g_signal_connect (control, "map", G_CALLBACK (refresh), NULL);
   return control;
 }
 
