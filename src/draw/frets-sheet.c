@@ -262,14 +262,22 @@ say_scale (const Frets *f)
   return g_strdup_printf (_ ("heights × %s"), number);
 }
 
-static double
+/* Where there is no room for all of it, the factor of the heights stays. */
+static void
 draw_heading (const Frets *f)
 {
-  g_autofree char *summary = say_summary (f), *scale = say_scale (f), *remark = NULL;
   const SlScene *scene = f->sheet.scene;
+  const char *heading = f->work.n_replaced > 0 ? _ ("Frets, some replaced") : _ ("Frets, levelled");
+  const gboolean unplanned = !f->planned && f->work.most_off >= SHOWN_MM;
+  g_autofree char *summary = say_summary (f), *scale = say_scale (f), *remark = NULL, *shorter = g_strdup_printf ("%s · %s", summary, scale);
+  SlWording wording = { .n = 0 };
 
-  remark = g_strdup_printf ("%s · %s%s%s", summary, f->planned || f->work.most_off < SHOWN_MM ? "" : _ ("not in the plan"), f->planned || f->work.most_off < SHOWN_MM ? "" : " · ", scale);
-  return sl_sheet_heading (&f->sheet, scene->stage, f->work.n_replaced > 0 ? _ ("Frets, some replaced") : _ ("Frets, levelled"), remark);
+  remark = unplanned ? g_strdup_printf ("%s · %s · %s", summary, _ ("not in the plan"), scale) : g_strdup (shorter);
+  sl_wording_add (&wording, SL_INK_TEXT, TRUE, FALSE, heading);
+  const char *const remarks[] = { remark, shorter, scale };
+  double room = scene->stage.width - sl_wording_width (scene, &wording) - 2 * LEGEND_GAP;
+
+  sl_sheet_heading (&f->sheet, scene->stage, heading, sl_sheet_fitting (&f->sheet, remarks, G_N_ELEMENTS (remarks), FALSE, TRUE, room));
 }
 
 /* One mark of the legend with its word; returns where the next begins. */

@@ -140,6 +140,8 @@ test_random (gconstpointer data)
           choose_options (rand, profile, (SlPictureKind) GPOINTER_TO_INT (data), &o);
           draw (analysis, &o, &map);
           g_assert_cmpuint (map.labels->len, >=, 2);
+          if (o.kind == SL_PICTURE_FRETS)
+            g_assert_true (says (&map, "heights × "));
           check_texts (&map, &o, seed);
           sl_picture_map_clear (&map);
         }
