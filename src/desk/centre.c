@@ -1,12 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/centre.h"
 
+#include "desk/climate-sheet.h"
 #include "desk/frets-sheet.h"
 #include "desk/gaps-sheet.h"
+#include "desk/history-sheet.h"
 #include "desk/pitch-sheet.h"
 #include "desk/side-view.h"
 #include "desk/strings-sheet.h"
 #include "desk/util.h"
+#include "desk/visit-sheet.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -217,6 +220,7 @@ add_sheet (SlCentre *self, GtkWidget *sheet, const char *name, const char *title
   gboolean is_first = gtk_stack_get_visible_child (GTK_STACK (self->sheets)) == NULL;
 
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
+  sl_name_scrolled (scrolled, title);
   /* the sheet that is shown at the start tells how much room the sheets want; taller ones scroll */
   gtk_scrolled_window_set_propagate_natural_height (GTK_SCROLLED_WINDOW (scrolled), is_first);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), sheet);
@@ -363,6 +367,9 @@ sl_centre_new (SlBench *bench)
   add_sheet (self, sl_frets_sheet_new (bench), "frets", _ ("Frets"));
   add_sheet (self, sl_strings_sheet_new (bench), "strings", _ ("Strings"));
   add_sheet (self, sl_pitch_sheet_new (bench), "pitch", _ ("Pitch"));
+  add_sheet (self, sl_climate_sheet_new (bench), "climate", _ ("Climate"));
+  add_sheet (self, sl_history_sheet_new (bench), "history", _ ("History"));
+  add_sheet (self, sl_visit_sheet_new (bench), "visit", _ ("Visit"));
   g_signal_connect_object (bench, "changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (bench, "view-changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
   refresh (self);

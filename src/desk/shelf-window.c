@@ -202,7 +202,6 @@ sl_shelf_window_class_init (SlShelfWindowClass *class)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
 
   G_OBJECT_CLASS (class)->dispose = sl_shelf_window_dispose;
-  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_WINDOW);
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/shelf-window.ui");
 #define BIND(child) gtk_widget_class_bind_template_child (widget_class, SlShelfWindow, child)
   BIND (folder_label);
@@ -275,7 +274,7 @@ sl_shelf_window_get (GtkApplication *app)
   for (GList *l = gtk_application_get_windows (app); l != NULL; l = l->next)
     if (SL_IS_SHELF_WINDOW (l->data))
       return l->data;
-  self = g_object_new (SL_TYPE_SHELF_WINDOW, "application", app, NULL);
+  self = g_object_new (SL_TYPE_SHELF_WINDOW, "accessible-role", GTK_ACCESSIBLE_ROLE_WINDOW, "application", app, NULL);
   sl_shelf_window_open_folder (self, folder, FALSE);
   gtk_widget_grab_focus (self->search);
   return GTK_WIDGET (self);

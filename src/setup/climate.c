@@ -72,7 +72,7 @@ const char *const sl_salt_names[] = { "magnesium-chloride", "sodium-chloride", "
 const char *
 sl_salt_title (SlSalt salt)
 {
-  static const char *const titles[] = { N_ ("magnesium chloride"), N_ ("table salt (sodium chloride)"), N_ ("potassium chloride") };
+  static const char *const titles[] = { N_ ("magnesium chloride"), N_ ("table salt"), N_ ("potassium chloride") };
 
   g_return_val_if_fail (salt < SL_N_SALTS, "");
   return _ (titles[salt]);
