@@ -236,6 +236,9 @@ refresh (SlCustomerView *self)
   self->has_outcome = TRUE;
   self->has_change = self->outcome.first != NULL && (!self->outcome.as_planned || self->outcome.has_plan);
   self->height_factor = 0;
+  g_autofree char *title = g_strdup_printf (_ ("For the customer: %s"), self->profile->identity.label);
+
+  gtk_window_set_title (GTK_WINDOW (self), title);
   gtk_label_set_text (GTK_LABEL (self->title_label), self->profile->identity.label);
   gtk_button_set_label (GTK_BUTTON (self->after_button), self->outcome.as_planned ? _ ("As planned") : _ ("After"));
   gtk_widget_set_visible (self->switch_box, self->has_change);
@@ -364,6 +367,15 @@ on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierTyp
 
 /* ---- the window ---- */
 
+/* Not before: a focus set earlier makes the toolkit tell assistive technology that this is no window. */
+static void
+on_map (GtkWidget *widget, gpointer data)
+{
+  SlCustomerView *self = SL_CUSTOMER_VIEW (widget);
+
+  gtk_window_set_focus (GTK_WINDOW (self), self->has_change ? self->scrub : self->leave_button);
+}
+
 /* The monitor to fill: one the parent is not on, else the parent's. */
 static GdkMonitor *
 choose_monitor (GtkWindow *parent, gboolean *other)
@@ -475,6 +487,7 @@ sl_customer_view_init (SlCustomerView *self)
   g_signal_connect (self->before_button, "toggled", G_CALLBACK (on_toggled), self);
   g_signal_connect (self->after_button, "toggled", G_CALLBACK (on_toggled), self);
   g_signal_connect (self->scrub, "change-value", G_CALLBACK (on_scrubbed), self);
+  g_signal_connect (self, "map", G_CALLBACK (on_map), NULL);
   gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
   g_signal_connect (keys, "key-pressed", G_CALLBACK (on_key), self);
   gtk_widget_add_controller (GTK_WIDGET (self), keys);
@@ -489,7 +502,6 @@ sl_customer_view_new (GtkWindow *parent, SlBench *bench)
   take_screen (self, parent);
   refresh (self);
   gtk_adjustment_set_value (self->share, 1);
-  gtk_window_set_focus (GTK_WINDOW (self), self->has_change ? self->scrub : self->leave_button);
   g_signal_connect_object (bench, "changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
   return GTK_WIDGET (self);
 }

@@ -4,6 +4,7 @@
 #include "desk/colour-scheme.h"
 #include "desk/handover-options.h"
 #include "desk/settings.h"
+#include "desk/util.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
@@ -111,6 +112,13 @@ show_handover (GtkBuilder *builder)
   g_signal_connect (charges, "notify::active", G_CALLBACK (on_charges_switched), NULL);
 }
 
+/* A drop-down is named by the label before it, but not the button within. */
+static void
+name_button (GtkDropDown *chooser, const char *name)
+{
+  sl_set_accessible_label (gtk_widget_get_first_child (GTK_WIDGET (chooser)), name);
+}
+
 static gboolean
 on_escape (GtkWidget *widget, GVariant *arguments, gpointer data)
 {
@@ -138,6 +146,9 @@ sl_preferences_new (GtkWindow *parent)
                                         gtk_shortcut_new (gtk_keyval_trigger_new (GDK_KEY_Escape, 0), gtk_callback_action_new (on_escape, NULL, NULL)));
   gtk_widget_add_controller (window, shortcuts);
   show_handover (builder);
+  name_button (scheme_chooser, _ ("Colours"));
+  name_button (lengths_chooser, _ ("Lengths in new windows"));
+  name_button (GTK_DROP_DOWN (gtk_builder_get_object (builder, "paper_chooser")), _ ("Paper"));
   gtk_window_set_transient_for (GTK_WINDOW (window), parent);
   sl_colour_scheme_mark (window);
   return window;

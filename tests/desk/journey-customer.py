@@ -1,0 +1,125 @@
+#!/usr/bin/env python3
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The customer's view: before and after by button, key and handle, four figures in plain words, nothing of prices or notes; and the sheet's details in the
+preferences. What is shown is asked for by name and place, not by pixels."""
+
+import re
+import sys
+
+from journey import BUTTON, Atspi, Program, act, box_of, end, find, find_all, has, keys, run, scratch, set_value, settled, text_of, value_of, wait, walk
+
+PROFILE = "anchor-street-flat-top.sidelong"
+TITLE = "Anchor Street flat-top"
+VIEW = "For the customer"
+FIGURES = ("Lowest string at the 12th fret", "Highest string at the 12th fret", "Lowest string at the 1st fret", "Forward bow of the neck")
+SCREEN_WIDTH = 1600  # what tests/display.sh makes unless told otherwise
+
+
+def open_view(program):
+    window = program.window(TITLE)
+    window.press("Show customer")
+    return window, program.window(VIEW)
+
+
+def share(view):
+    return value_of(view.slider("From before to after"))
+
+
+def pressed(view):
+    return [b.get_name() for b in find_all(view.node, BUTTON) if b.get_name() != "Leave" and (has(b, Atspi.StateType.PRESSED) or has(b, Atspi.StateType.CHECKED))]
+
+
+def texts(view):
+    return [n.get_name() for n, _ in walk(view.node) if n.get_role_name() == "label"]
+
+
+def change(tap):
+    """before and after by button, by space, by the arrow keys and by the handle"""
+    with scratch(PROFILE) as folder, Program(folder / PROFILE) as program:
+        window, view = open_view(program)
+        view.take_keys()
+        tap.check(share(view) == 1 and view.wait_says("After: as planned, not measured"), "it opens with what is planned, and says that it is not measured")
+        tap.check(pressed(view) == ["As planned"], "the button says so too", pressed(view))
+        act(find(view.node, BUTTON, "Before"))
+        wait(lambda: share(view) == 0, "the change to before")
+        tap.check(view.wait_says("Before: as read on 9 February 2026") is not None, "before is what was read, with its day")
+        keys("space")
+        wait(lambda: share(view) == 1, "the change back")
+        tap.check(pressed(view) == ["As planned"], "the space bar changes to after")
+        keys("Left")
+        wait(lambda: abs(share(view) - 0.95) < 1e-6, "a step back")
+        tap.check(view.wait_says("Between before and after") is not None, "between the two it says so")
+        keys("Right")
+        wait(lambda: share(view) == 1, "a step forward")
+        set_value(view.slider("From before to after"), 0.25)
+        wait(lambda: pressed(view) == ["Before"], "the buttons to follow the handle")
+        tap.check(abs(share(view) - 0.25) < 1e-6, "the handle goes anywhere between")
+        keys("Escape")
+        program.no_window(VIEW)
+        tap.check(True, "Escape leaves")
+        end(tap, program, "change")
+
+
+def words(tap):
+    """four figures with what they were and are, in plain words; work, reasons and care; no price, no note"""
+    with scratch(PROFILE) as folder, Program(folder / PROFILE) as program:
+        window, view = open_view(program)
+        view.wait_says("Looking after it")
+        said = texts(view)
+        for name in FIGURES:
+            at = said.index(name)
+            tap.check(re.fullmatch(r"\d\.\d\d → \d\.\d\d mm", said[at + 1]) is not None, f"{name}: from what to what", said[at:at + 3])
+            tap.check(re.match(r"(from|still) about ", said[at + 2]) is not None, f"{name}: in things everybody has handled", said[at:at + 3])
+        rows = [text for text in window.rows() if text.startswith("Action, string 6: ")]
+        after = re.search(r"after ([0-9.]+)", rows[0])[1]
+        tap.check(said[said.index(FIGURES[0]) + 1].endswith(f"→ {after} mm"), "the figure is the one on the bench", [rows[0], *said])
+        tap.check(any("is to be lowered by 0.85 mm" in text for text in said), "what is planned and why")
+        tap.check(any("74 %" in text for text in said), "humidity by its own readings")
+        told = " ".join(n.get_name() + " " + n.get_description() for n, _ in walk(view.node, whole=True))
+        tap.check("EUR" not in told and "55.00" not in told and "cheese wire" not in told, "no price and no note is in it anywhere")
+        picture = wait(lambda: next((n for n, _ in walk(view.node) if n.get_role() == Atspi.Role.IMAGE and "planned" in n.get_name()), None), "the picture")
+        tap.check(FIGURES[0] in picture.get_description(), "the picture is described by the figures")
+        boxes = {n.get_name(): settled(lambda n=n: box_of(n), n.get_name()) for n, _ in walk(view.node) if n.get_name() in FIGURES}
+        tops = {box[1] for box in boxes.values()}
+        lefts = sorted(box[0] for box in boxes.values())
+        tap.check(len(boxes) == 4 and len(tops) == 1 and len(set(lefts)) == 4, "the four figures stand side by side", [str(boxes)])
+        x, y, width, height = box_of(picture)
+        tap.check(width > 0.8 * SCREEN_WIDTH and y + height <= min(tops), "the picture is as wide as the screen, above them", [f"{x} {y} {width} {height}"])
+        end(tap, program, "words")
+
+
+def follows(tap):
+    """the view follows the bench: units, and work that is taken back"""
+    with scratch(PROFILE) as folder, Program(folder / PROFILE) as program:
+        window, view = open_view(program)
+        view.wait_says("2.35 mm")
+        window.press("inch")
+        tap.check(view.wait_says("0.092 in") or view.wait_says("0.093 in"), "in inches as soon as the bench is")
+        end(tap, program, "follows")
+
+
+def details(tap):
+    """shop, address and the printed bar in the preferences; what can't be the bar's length is refused with what can"""
+    with scratch(PROFILE) as folder, Program(folder / PROFILE) as program:
+        window = program.window(TITLE)
+        window.take_keys()
+        keys("ctrl+comma")
+        preferences = program.window("Preferences")
+        preferences.type_into(find(preferences.node, "text", "Shop"), "Slipway Fret Bench", key=None)
+        bar = find(preferences.node, "text", "100 mm bar, across the paper")
+        preferences.type_into(bar, "12", key=None)
+        tap.check("91 to 111 mm" in preferences.wait_says("is not the length of the bar"), "a bar of 12 mm is refused with what is accepted")
+        preferences.type_into(bar, "98.8", key=None)
+        tap.check(preferences.wait_says("What the bar on a printed template measures") is not None, "98.8 mm is taken")
+        keys("Escape")
+        program.no_window("Preferences")
+        window.take_keys()
+        keys("ctrl+comma")
+        preferences = program.window("Preferences")
+        tap.check(text_of(find(preferences.node, "text", "Shop")) == "Slipway Fret Bench", "the shop's name is remembered")
+        tap.check(text_of(find(preferences.node, "text", "100 mm bar, across the paper")) == "98.80", "and the bar")
+        end(tap, program, "details")
+
+
+if __name__ == "__main__":
+    sys.exit(run(change, words, follows, details))
