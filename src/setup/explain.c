@@ -85,11 +85,10 @@ say_strings (const Step *step, int n_strings)
 static char *
 say_amounts (const SlSpeech *speech, double least, double most)
 {
-  g_autofree char *to = sl_speech_length (speech, most);
+  g_autofree char *to = sl_speech_length (speech, most), *whole = sl_speech_length (speech, least), *from = sl_speech_number (speech, least);
 
-  if (most - least < SAME_MM)
+  if (g_str_equal (whole, to)) /* as they are written, not as they are */
     return g_steal_pointer (&to);
-  g_autofree char *from = sl_speech_number (speech, least);
   /* Translators: a range of lengths: "0.03 to 0.06 mm" */
   return g_strdup_printf (C_ ("range", "%s to %s"), from, to);
 }
