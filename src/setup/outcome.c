@@ -32,6 +32,20 @@ analyse (const SlOutcome *outcome, const SlReadingSet *set)
   return analysis;
 }
 
+/* What was read last is what goes home: where it disagrees with what the visit's earlier readings and its noted work would have it be (work that was not noted,
+ * above all), it stands by itself. */
+static SlAnalysis *
+analyse_final (const SlOutcome *outcome)
+{
+  SlAnalysis *analysis = analyse (outcome, outcome->final);
+
+  if (analysis->fit.n_suspects == 0)
+    return analysis;
+  sl_analysis_clear (analysis);
+  sl_analyse (outcome->profile, NULL, outcome->final, analysis);
+  return analysis;
+}
+
 void
 sl_outcome_init (SlOutcome *outcome, const SlProfile *profile, const SlVisit *visit)
 {
@@ -49,7 +63,7 @@ sl_outcome_init (SlOutcome *outcome, const SlProfile *profile, const SlVisit *vi
     }
   else
     {
-      outcome->after = analyse (outcome, outcome->final);
+      outcome->after = analyse_final (outcome);
       outcome->after_state = &outcome->after->measured;
       outcome->after_figures = &outcome->after->measured_figures;
     }
