@@ -359,6 +359,13 @@ sl_shelf_table_dispose (GObject *object)
 {
   SlShelfTable *self = SL_SHELF_TABLE (object);
 
+  /* the view may outlive this by a little, and must not ask the filter then, whose words go here */
+  if (self->view != NULL)
+    gtk_column_view_set_model (GTK_COLUMN_VIEW (self->view), NULL);
+  if (self->filtered != NULL)
+    gtk_filter_list_model_set_model (self->filtered, NULL);
+  if (self->filtered != NULL)
+    gtk_filter_list_model_set_filter (self->filtered, NULL);
   g_clear_object (&self->selection);
   g_clear_object (&self->filtered);
   g_clear_object (&self->filter);

@@ -184,6 +184,14 @@ sl_shelf_window_dispose (GObject *object)
 {
   SlShelfWindow *self = SL_SHELF_WINDOW (object);
 
+  gpointer const told_by[] = { self->model, self->table, self->search, self->kinds, self->visits, self->side };
+
+  /* parts that are taken down one after the other tell of it, when there is nothing left to refresh */
+  for (guint i = 0; i < G_N_ELEMENTS (told_by); i++)
+    if (told_by[i] != NULL && self->table != NULL)
+      g_signal_handlers_disconnect_by_data (told_by[i], self);
+  if (self->table != NULL)
+    gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scroller), NULL);
   g_cancellable_cancel (self->cancellable);
   if (self->model != NULL)
     sl_shelf_model_stop (self->model);

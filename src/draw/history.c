@@ -470,6 +470,6 @@ sl_climate_draw (cairo_t *cr, const GArray *history, const SlChartOptions *optio
         draw_against_moisture (&c, history, kinds[i]);
     }
   Chart whole = chart_at (cr, options, 0, 1);
-  show (&whole, _ ("wood's moisture content, % · pale: before the last work"), options->width - GAP, options->height - GAP / 2 - HEAD / 4, 1, SL_INK_QUIET, FALSE);
+  show (&whole, _ ("moisture, % · pale: before work"), options->width - GAP, options->height - GAP / 2 - HEAD / 4, 1, SL_INK_QUIET, FALSE);
   cairo_restore (cr);
 }

@@ -72,7 +72,8 @@ def choose(shelf, text, shown):
     wait_shows(shelf, shown)
     row = j.wait(lambda: j.find_all(shelf.node, j.ROW, starts=shown), f"row “{shown}”")[0]
     j.settled(lambda: labels(shelf), "the search")
-    j.act(row, "listitem.select")
+    x, y = shelf.place(row)
+    j.xdotool("mousemove", x, y, "click", "1")
     j.wait(lambda: j.find_all(shelf.node, j.BUTTON, "Open"), "the chosen profile beside the table")
     j.settled(lambda: labels(shelf), "the side view")
 
