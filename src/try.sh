@@ -41,7 +41,7 @@ PROBE
 
 if display_opens; then
   # What has been installed must not hide what was just built.
-  exec env GSETTINGS_SCHEMA_DIR="$PWD/$build/data" "$build/src/desk/sidelong" "$profile"
+  exec env GSETTINGS_SCHEMA_DIR="$PWD/$build/data" SIDELONG_LOCALE_DIR="$PWD/$build/po" "$build/src/desk/sidelong" "$profile"
 fi
 
 calc=$build/src/calc/sidelong-calc
