@@ -397,7 +397,10 @@ sl_shelf_table_new (GListModel *list)
   SlShelfTable *self = g_object_new (SL_TYPE_SHELF_TABLE, NULL);
   GtkColumnViewColumn *first = NULL;
 
-  self->view = g_object_ref_sink (gtk_column_view_new (NULL));
+  GtkWidget *view = gtk_column_view_new (NULL);
+
+  sl_set_accessible_label (view, _ ("Profiles"));
+  self->view = g_object_ref_sink (view);
   self->sorted = gtk_sort_list_model_new (g_object_ref (list), g_object_ref (gtk_column_view_get_sorter (GTK_COLUMN_VIEW (self->view))));
   self->filter = gtk_custom_filter_new (is_shown, self, NULL);
   self->filtered = gtk_filter_list_model_new (G_LIST_MODEL (g_object_ref (self->sorted)), GTK_FILTER (g_object_ref (self->filter)));
@@ -412,7 +415,6 @@ sl_shelf_table_new (GListModel *list)
     }
   name_parts (self);
   gtk_widget_add_css_class (self->view, "sl-shelf");
-  sl_set_accessible_label (self->view, _ ("Profiles"));
   gtk_column_view_set_model (GTK_COLUMN_VIEW (self->view), GTK_SELECTION_MODEL (self->selection));
   gtk_column_view_sort_by_column (GTK_COLUMN_VIEW (self->view), first, GTK_SORT_ASCENDING);
   g_signal_connect_object (self->selection, "notify::selected-item", G_CALLBACK (on_selected), self, G_CONNECT_SWAPPED);
