@@ -508,7 +508,8 @@ sl_window_init (SlWindow *self)
 SlWindow *
 sl_window_new (GtkApplication *app)
 {
-  SlWindow *self = g_object_new (SL_TYPE_WINDOW, "application", app, NULL);
+  /* said outright: GTK gives it to the first window of a type only */
+  SlWindow *self = g_object_new (SL_TYPE_WINDOW, "application", app, "accessible-role", GTK_ACCESSIBLE_ROLE_WINDOW, NULL);
 
   g_idle_add_full (G_PRIORITY_LOW, add_menus, g_object_ref (self), g_object_unref);
   return self;
