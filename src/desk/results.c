@@ -158,7 +158,7 @@ add_relief (Table *table)
   SlFigure before = mean_relief (table->analysis, &table->analysis->measured);
   SlFigure after = mean_relief (table->analysis, &table->analysis->planned);
 
-  add_lengths (table, g_strdup (_("Relief")), g_strdup (_("Relief, mean of both sides")), sl_text_fine, &before, &after, sl_text_fine (table->style, instrument->target_relief),
+  add_lengths (table, g_strdup (C_("row of results", "Relief")), g_strdup (_("Relief, mean of both sides")), sl_text_fine, &before, &after, sl_text_fine (table->style, instrument->target_relief),
                sl_word (after.value, after.u, instrument->target_relief, instrument->relief_tolerance));
 }
 
