@@ -36,7 +36,7 @@ struct _SlCentre
   GtkWidget *string_chooser, *held_chooser;
   GtkWidget *factor_scale, *factor_label, *automatic_button;
   GtkAdjustment *factor_adjustment;
-  GtkWidget *split, *pictures, *side_card, *side_slot, *close_ups, *sheets_box, *switcher, *sheets, *larger_button;
+  GtkWidget *split, *pictures, *side_card, *side_slot, *close_ups, *sheets_box, *tabs, *switcher, *sheets, *larger_button;
 
   GtkWidget *side;
   SlBench *bench; /* owned */
@@ -213,17 +213,33 @@ add_close_up (SlCentre *self, SlPictureKind kind)
   gtk_box_append (GTK_BOX (self->close_ups), view);
 }
 
+typedef GtkWidget *(*NewSheet) (SlBench *bench);
+
+/* A sheet is made when it is first looked at: six of them would hold up the first frame and take memory for nothing. */
 static void
-add_sheet (SlCentre *self, GtkWidget *sheet, const char *name, const char *title)
+make_shown_sheet (SlCentre *self)
+{
+  GtkWidget *scrolled = gtk_stack_get_visible_child (GTK_STACK (self->sheets));
+  NewSheet new_sheet;
+
+  if (scrolled == NULL || self->bench == NULL || gtk_scrolled_window_get_child (GTK_SCROLLED_WINDOW (scrolled)) != NULL)
+    return;
+  new_sheet = (NewSheet) g_object_get_data (G_OBJECT (scrolled), "new-sheet");
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), new_sheet (self->bench));
+}
+
+static void
+add_sheet (SlCentre *self, NewSheet new_sheet, const char *name, const char *title)
 {
   GtkWidget *scrolled = gtk_scrolled_window_new ();
   gboolean is_first = gtk_stack_get_visible_child (GTK_STACK (self->sheets)) == NULL;
 
-  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
+  /* no sheet widens the window: where there is too little room it scrolls both ways */
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_AUTOMATIC, GTK_POLICY_AUTOMATIC);
   sl_name_scrolled (scrolled, title);
   /* the sheet that is shown at the start tells how much room the sheets want; taller ones scroll */
   gtk_scrolled_window_set_propagate_natural_height (GTK_SCROLLED_WINDOW (scrolled), is_first);
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), sheet);
+  g_object_set_data (G_OBJECT (scrolled), "new-sheet", (gpointer) new_sheet);
   gtk_stack_add_titled (GTK_STACK (self->sheets), scrolled, name, title);
 }
 
@@ -319,6 +335,7 @@ sl_centre_class_init (SlCentreClass *class)
   gtk_widget_class_bind_template_child (widget_class, SlCentre, side_slot);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, close_ups);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, sheets_box);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, tabs);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, switcher);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, sheets);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, larger_button);
@@ -336,6 +353,7 @@ sl_centre_init (SlCentre *self)
   g_signal_connect (self->split, "notify::max-position", G_CALLBACK (on_room_known), self);
   g_object_bind_property (self->larger_button, "active", self->pictures, "visible", G_BINDING_INVERT_BOOLEAN);
   sl_name_paned (self->split, _ ("Drawing and sheets"));
+  sl_name_scrolled (self->tabs, _ ("Sheets"));
   sl_set_accessible_label (self->string_chooser, _ ("String shown"));
   sl_set_accessible_label (self->held_chooser, _ ("Fret the string is held at"));
   gtk_widget_set_size_request (self->side_slot, -1, SIDE_LEAST_HEIGHT);
@@ -363,15 +381,17 @@ sl_centre_new (SlBench *bench)
   add_close_up (self, SL_PICTURE_NUT);
   add_close_up (self, SL_PICTURE_FRET_12);
   add_close_up (self, SL_PICTURE_BRIDGE);
-  add_sheet (self, sl_gaps_sheet_new (bench), "gaps", _ ("Gaps"));
-  add_sheet (self, sl_frets_sheet_new (bench), "frets", _ ("Frets"));
-  add_sheet (self, sl_strings_sheet_new (bench), "strings", _ ("Strings"));
-  add_sheet (self, sl_pitch_sheet_new (bench), "pitch", _ ("Pitch"));
-  add_sheet (self, sl_climate_sheet_new (bench), "climate", _ ("Climate"));
-  add_sheet (self, sl_history_sheet_new (bench), "history", _ ("History"));
-  add_sheet (self, sl_visit_sheet_new (bench), "visit", _ ("Visit"));
+  add_sheet (self, sl_gaps_sheet_new, "gaps", _ ("Gaps"));
+  add_sheet (self, sl_frets_sheet_new, "frets", _ ("Frets"));
+  add_sheet (self, sl_strings_sheet_new, "strings", _ ("Strings"));
+  add_sheet (self, sl_pitch_sheet_new, "pitch", _ ("Pitch"));
+  add_sheet (self, sl_climate_sheet_new, "climate", _ ("Climate"));
+  add_sheet (self, sl_history_sheet_new, "history", _ ("History"));
+  add_sheet (self, sl_visit_sheet_new, "visit", _ ("Visit"));
   g_signal_connect_object (bench, "changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (bench, "view-changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->sheets, "notify::visible-child", G_CALLBACK (make_shown_sheet), self, G_CONNECT_SWAPPED);
+  make_shown_sheet (self);
   refresh (self);
   return GTK_WIDGET (self);
 }

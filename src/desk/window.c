@@ -17,7 +17,7 @@
 #define FIRST_HEIGHT 900
 #define READINGS_WIDTH 300
 #define READINGS_LEAST_WIDTH 250
-#define WORK_WIDTH 340
+#define WORK_WIDTH 364
 #define WORK_LEAST_WIDTH 290
 
 G_DEFINE_FINAL_TYPE (SlWindow, sl_window, GTK_TYPE_APPLICATION_WINDOW)
@@ -175,14 +175,13 @@ on_view_changed (SlBench *bench, gpointer data)
   sl_settings_set (SL_SETTING_HEIGHT_FACTOR, g_variant_new_double (sl_bench_get_height_factor (bench)));
 }
 
-/* A region at the window's side that scrolls by itself. */
+/* A region at the window's side that scrolls by itself; empty yet. */
 static GtkWidget *
-make_side_region (GtkWidget *child, const char *name, int least_width)
+make_side_region (const char *name, int least_width)
 {
   GtkWidget *scrolled = gtk_scrolled_window_new ();
 
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), child);
   gtk_widget_set_size_request (scrolled, least_width, -1);
   sl_name_scrolled (scrolled, name);
   gtk_widget_add_css_class (scrolled, "sl-region");
@@ -209,14 +208,35 @@ on_room_known (GtkPaned *paned, GParamSpec *pspec, gpointer data)
   gtk_paned_set_position (paned, MAX (least, most - (WORK_WIDTH - WORK_LEAST_WIDTH)));
 }
 
+/* The columns beside the drawing have some hundreds of controls, which would hold up the first frame: they come with the next one. */
+static gboolean
+fill_columns (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
+{
+  SlWindow *self = SL_WINDOW (widget);
+  gboolean *drawn = data;
+  GtkWidget *column;
+
+  if (!*drawn) /* told before the frame is drawn */
+    {
+      *drawn = TRUE;
+      return G_SOURCE_CONTINUE;
+    }
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->readings), sl_readings_form_new (self->bench));
+  column = sl_work_column_new (self->bench);
+  gtk_widget_set_hexpand (column, TRUE);
+  gtk_box_append (GTK_BOX (self->work), column);
+  gtk_widget_child_focus (self->readings, GTK_DIR_TAB_FORWARD);
+  return G_SOURCE_REMOVE;
+}
+
 static void
 build_regions (SlWindow *self)
 {
   GtkWidget *inner;
 
-  self->readings = make_side_region (sl_readings_form_new (self->bench), _ ("Readings"), READINGS_LEAST_WIDTH);
+  self->readings = make_side_region (_ ("Readings"), READINGS_LEAST_WIDTH);
   self->centre = sl_centre_new (self->bench);
-  self->work = sl_work_column_new (self->bench);
+  self->work = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
   gtk_widget_set_size_request (self->work, WORK_LEAST_WIDTH, -1);
   gtk_widget_add_css_class (self->work, "sl-region");
   inner = make_paned (self->centre, self->work, TRUE);
@@ -227,6 +247,7 @@ build_regions (SlWindow *self)
   gtk_paned_set_position (GTK_PANED (self->regions), READINGS_WIDTH);
   gtk_widget_add_css_class (self->regions, "sl-regions");
   gtk_box_append (GTK_BOX (self->content_slot), self->regions);
+  gtk_widget_add_tick_callback (GTK_WIDGET (self), fill_columns, g_new0 (gboolean, 1), g_free);
 }
 
 /* Puts @bench in an empty window. Takes @bench. */
@@ -249,7 +270,6 @@ take_bench (SlWindow *self, SlBench *bench)
   build_regions (self);
   on_bench_changed (bench, self);
   sl_window_refresh_history (self);
-  gtk_widget_child_focus (self->readings, GTK_DIR_TAB_FORWARD);
 }
 
 void

@@ -212,7 +212,7 @@ class Window:
         number = wait(self.x_window, f"X window “{self.name}”")
         xdotool("windowraise", number)
         xdotool("windowfocus", "--sync", number)
-        wait(lambda: has(self.node, Atspi.StateType.ACTIVE), f"“{self.name}” to be active")
+        wait(lambda: xdotool("getwindowfocus").strip() == number, f"“{self.name}” to have the keyboard")
 
     def origin(self):
         geometry = dict(line.split("=") for line in xdotool("getwindowgeometry", "--shell", self.x_window()).split() if "=" in line)
