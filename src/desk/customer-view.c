@@ -2,6 +2,7 @@
 #include "desk/customer-view.h"
 
 #include "desk/colour-scheme.h"
+#include "desk/customer-words.h"
 #include "desk/util.h"
 #include "draw/picture.h"
 #include "setup/explain.h"
@@ -22,8 +23,10 @@ struct _SlCustomerView
   GtkWindow parent_instance;
 
   /* template widgets */
-  GtkWidget *title_label, *state_label, *switch_box, *before_button, *after_button, *leave_button, *picture, *scrub, *figures, *work, *care, *words_scroll;
+  GtkWidget *title_label, *state_label, *switch_box, *before_button, *after_button, *edit_button, *leave_button, *picture, *scrub, *figures, *work, *care, *words_scroll;
   GtkAdjustment *share;
+
+  SlCustomerWords *words; /* in its place, while the view is there */
 
   /* owned */
   SlBench *bench;
@@ -187,16 +190,28 @@ add_sentences (GtkWidget *box, const char *heading, const GPtrArray *sentences)
 static void
 show_words (SlCustomerView *self, const SlSpeech *speech)
 {
-  g_autoptr (GPtrArray) done = sl_explain_work (&self->outcome, speech, FALSE);
-  g_autoptr (GPtrArray) planned = sl_explain_work (&self->outcome, speech, TRUE);
   g_autoptr (GPtrArray) care = sl_explain_care (&self->outcome, speech);
 
-  clear_box (self->work);
+  sl_customer_words_show (self->words, &self->outcome, speech);
   clear_box (self->care);
-  add_sentences (self->work, _ ("What was done, and why"), done);
-  if (self->outcome.as_planned)
-    add_sentences (self->work, _ ("What is planned, and why"), planned);
   add_sentences (self->care, _ ("Looking after it"), care);
+}
+
+/* What is written to the technician stands where a customer doesn't mind it. */
+static void
+show_edit_button (SlCustomerView *self)
+{
+  gtk_button_set_label (GTK_BUTTON (self->edit_button), sl_explanations_outdated (self->bench) ? _ ("Edit text (plan changed)") : _ ("Edit text"));
+  gtk_widget_set_visible (self->edit_button, sl_customer_words_can_edit (self->words) || sl_customer_words_get_editing (self->words));
+}
+
+static void
+on_edit_toggled (GtkToggleButton *button, gpointer data)
+{
+  SlCustomerView *self = data;
+
+  sl_customer_words_set_editing (self->words, gtk_toggle_button_get_active (button));
+  show_edit_button (self);
 }
 
 /* What the drawing shows just now. */
@@ -245,6 +260,7 @@ refresh (SlCustomerView *self)
   gtk_widget_set_visible (self->scrub, self->has_change);
   show_figures (self, &speech);
   show_words (self, &speech);
+  show_edit_button (self);
   show_state (self);
   gtk_widget_queue_draw (self->picture);
 }
@@ -341,7 +357,16 @@ static gboolean
 on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierType modifiers, gpointer data)
 {
   SlCustomerView *self = data;
+  GtkWidget *focus = gtk_window_get_focus (GTK_WINDOW (self));
 
+  if (sl_customer_words_get_editing (self->words)) /* the keys are for typing */
+    {
+      if (key != GDK_KEY_Escape)
+        return GDK_EVENT_PROPAGATE;
+      gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->edit_button), FALSE);
+      gtk_widget_grab_focus (self->edit_button);
+      return GDK_EVENT_STOP;
+    }
   switch (key)
     {
     case GDK_KEY_Escape:
@@ -349,7 +374,7 @@ on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierTyp
       return GDK_EVENT_STOP;
     case GDK_KEY_space:
     case GDK_KEY_KP_Space:
-      if (gtk_window_get_focus (GTK_WINDOW (self)) == self->leave_button) /* there it presses the button */
+      if (focus == self->leave_button || focus == self->edit_button) /* there it presses the button */
         return GDK_EVENT_PROPAGATE;
       if (self->has_change)
         change_to (self, (self->tick != 0 ? self->change_to : gtk_adjustment_get_value (self->share)) < 0.5 ? 1 : 0);
@@ -462,6 +487,7 @@ sl_customer_view_class_init (SlCustomerViewClass *class)
   gtk_widget_class_bind_template_child (widget_class, SlCustomerView, switch_box);
   gtk_widget_class_bind_template_child (widget_class, SlCustomerView, before_button);
   gtk_widget_class_bind_template_child (widget_class, SlCustomerView, after_button);
+  gtk_widget_class_bind_template_child (widget_class, SlCustomerView, edit_button);
   gtk_widget_class_bind_template_child (widget_class, SlCustomerView, leave_button);
   gtk_widget_class_bind_template_child (widget_class, SlCustomerView, picture);
   gtk_widget_class_bind_template_child (widget_class, SlCustomerView, scrub);
@@ -486,6 +512,7 @@ sl_customer_view_init (SlCustomerView *self)
   g_signal_connect (self->share, "value-changed", G_CALLBACK (on_share_changed), self);
   g_signal_connect (self->before_button, "toggled", G_CALLBACK (on_toggled), self);
   g_signal_connect (self->after_button, "toggled", G_CALLBACK (on_toggled), self);
+  g_signal_connect (self->edit_button, "toggled", G_CALLBACK (on_edit_toggled), self);
   g_signal_connect (self->scrub, "change-value", G_CALLBACK (on_scrubbed), self);
   g_signal_connect (self, "map", G_CALLBACK (on_map), NULL);
   gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
@@ -499,6 +526,8 @@ sl_customer_view_new (GtkWindow *parent, SlBench *bench)
   SlCustomerView *self = g_object_new (SL_TYPE_CUSTOMER_VIEW, NULL);
 
   self->bench = g_object_ref (bench);
+  self->words = SL_CUSTOMER_WORDS (sl_customer_words_new (bench));
+  gtk_box_append (GTK_BOX (self->work), GTK_WIDGET (self->words));
   take_screen (self, parent);
   refresh (self);
   gtk_adjustment_set_value (self->share, 1);

@@ -2,7 +2,7 @@
  *
  * What the customer is shown across the counter: the whole screen, or a second one, with one large drawing that changes from before to after, four figures in
  * plain words, what was done and why, and how to look after it. Nothing of prices or notes. Space changes between before and after, Left and Right move
- * between them, Escape leaves. */
+ * between them, Escape leaves. The sentences on the work can be edited; Escape then ends that first. */
 #pragma once
 
 #include <gtk/gtk.h>

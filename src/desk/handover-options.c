@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/handover-options.h"
 
+#include "desk/explanations.h"
 #include "desk/settings.h"
 
 SlPaper
@@ -17,6 +18,7 @@ SlHandover *
 sl_handover_of_bench (SlBench *bench)
 {
   g_autofree char *name = sl_settings_get_string (SL_SETTING_SHOP_NAME, ""), *address = sl_settings_get_string (SL_SETTING_SHOP_ADDRESS, "");
+  g_autoptr (GHashTable) rewritten = sl_explanations_table (bench);
   SlHandoverOptions options;
 
   sl_handover_options_init (&options);
@@ -26,6 +28,7 @@ sl_handover_of_bench (SlBench *bench)
   options.show_charges = sl_settings_get_boolean (SL_SETTING_SHOW_CHARGES, FALSE);
   options.lengths = sl_bench_get_lengths (bench);
   options.decimal = sl_decimal_sign ();
+  options.rewritten = rewritten;
   return sl_handover_new (sl_bench_get_profile (bench), NULL, &options);
 }
 

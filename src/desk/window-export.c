@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * What leaves the window as a file or by the clipboard: the picture, the hand-over sheet, the templates, the table. */
+#include "desk/explanations.h"
 #include "desk/handover-options.h"
 #include "desk/settings.h"
 #include "desk/window-private.h"
@@ -136,11 +137,23 @@ write_picture (SlWindow *self, GFile *file, SlFormat format)
     say_error (self, error->message);
 }
 
+void
+sl_window_say_outdated (SlWindow *self)
+{
+  const char *key = MESSAGE_EXPORT "-outdated";
+
+  if (sl_explanations_outdated (self->bench))
+    sl_window_say (self, key, SL_MESSAGE_NOTICE, _ ("A sentence on the hand-over sheet was edited before the plan changed. “Show customer”, “Edit text” shows which, and what would be generated now."), NULL);
+  else
+    sl_window_unsay (self, key);
+}
+
 static void
 write_sheet (SlWindow *self, GFile *file, SlFormat format)
 {
   g_autoptr (SlHandover) handover = sl_handover_of_bench (self->bench);
 
+  sl_window_say_outdated (self);
   write_pages (self, file, sl_handover_pages (handover), format);
 }
 

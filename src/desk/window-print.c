@@ -135,6 +135,7 @@ sl_window_print_sheet (SlWindow *self)
   job->window = g_object_ref (self);
   job->handover = sl_handover_of_bench (self->bench);
   job->pages = sl_handover_pages (job->handover);
+  sl_window_say_outdated (self);
   start (job);
 }
 

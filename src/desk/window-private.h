@@ -68,6 +68,8 @@ typedef enum
   SL_EXPORT_TABLE
 } SlExportKind;
 void sl_window_choose_export (SlWindow *self, SlExportKind kind);
+/* Says so where the sheet carries a sentence that was edited before the plan changed. */
+void sl_window_say_outdated (SlWindow *self);
 void sl_window_copy_picture (SlWindow *self);
 void sl_window_copy_table (SlWindow *self);
 

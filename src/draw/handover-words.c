@@ -24,14 +24,29 @@ put_list (SlFlow *flow, const char *heading, GPtrArray *texts)
   sl_flow_list (flow, texts, &body);
 }
 
+/* The sentences, each as a person rewrote it where one did. */
+static void
+put_work (const SlHandover *h, SlFlow *flow, const char *heading, gboolean planned)
+{
+  g_autoptr (GPtrArray) sentences = sl_explain_work (&h->outcome, &h->speech, planned), texts = g_ptr_array_new ();
+
+  for (guint i = 0; i < sentences->len; i++)
+    {
+      const SlSentence *sentence = g_ptr_array_index (sentences, i);
+      const char *rewritten = h->options.rewritten != NULL ? g_hash_table_lookup (h->options.rewritten, sentence->id) : NULL;
+      const char *text = rewritten != NULL ? rewritten : sentence->text;
+
+      if (*text != '\0')
+        g_ptr_array_add (texts, (gpointer) text);
+    }
+  put_list (flow, heading, texts);
+}
+
 void
 sl_handover_work (const SlHandover *handover, SlFlow *flow)
 {
-  g_autoptr (GPtrArray) done = sl_explain_work (&handover->outcome, &handover->speech, FALSE);
-  g_autoptr (GPtrArray) planned = sl_explain_work (&handover->outcome, &handover->speech, TRUE);
-
-  put_list (flow, _ ("What was done"), done);
-  put_list (flow, handover->outcome.as_planned ? _ ("What is planned") : _ ("Planned and not done"), planned);
+  put_work (handover, flow, _ ("What was done"), FALSE);
+  put_work (handover, flow, handover->outcome.as_planned ? _ ("What is planned") : _ ("Planned and not done"), TRUE);
 }
 
 void

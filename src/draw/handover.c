@@ -346,6 +346,8 @@ sl_handover_new (const SlProfile *profile, const SlVisit *visit, const SlHandove
   h->shop_address = g_strdup (options->shop_address);
   h->decimal = g_strdup (options->decimal);
   h->options.shop_name = h->options.shop_address = h->options.decimal = NULL;
+  if (options->rewritten != NULL)
+    g_hash_table_ref (options->rewritten);
   h->speech = (SlSpeech){ options->lengths, h->decimal };
   sl_outcome_init (&h->outcome, h->profile, same_visit (profile, visit, h->profile));
   make_picture (h);
@@ -361,6 +363,7 @@ sl_handover_free (SlHandover *handover)
   char *const texts[] = { handover->shop_name, handover->shop_address, handover->decimal, handover->title };
 
   g_free (handover->picture);
+  g_clear_pointer (&handover->options.rewritten, g_hash_table_unref);
   g_clear_pointer (&handover->work, g_array_unref);
   sl_outcome_clear (&handover->outcome);
   sl_profile_free (handover->profile);

@@ -13,6 +13,7 @@ typedef struct
   gboolean show_charges;
   SlLengths lengths;
   const char *decimal;
+  GHashTable *rewritten; /* SlSentence.id → text in place of the generated one, empty: the sentence is left out; NULL: none is. The sheet keeps a reference */
 } SlHandoverOptions;
 
 void sl_handover_options_init (SlHandoverOptions *options);

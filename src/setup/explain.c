@@ -188,14 +188,52 @@ say_step (const Step *step, const SlSpeech *speech, int n_strings)
     }
 }
 
-GPtrArray *
-sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean planned)
+static void
+append_number (GString *out, double mm)
 {
-  GPtrArray *sentences = g_ptr_array_new_with_free_func (g_free);
-  const GArray *plan = outcome->visit != NULL ? outcome->visit->plan : NULL;
-  const int n_strings = outcome->instrument.n_strings;
-  gboolean open = FALSE;
-  Step step = { 0 };
+  char number[G_ASCII_DTOSTR_BUF_SIZE];
+
+  g_string_append_printf (out, " %s", g_ascii_formatd (number, sizeof number, "%.4f", mm));
+}
+
+static char *
+say_basis (const Step *step)
+{
+  g_autoptr (GString) out = g_string_new (step->planned ? "planned" : "done");
+
+  if (step->n_strings > 0)
+    {
+      append_number (out, step->least);
+      append_number (out, step->most);
+      g_string_append (out, step->up ? " up" : "");
+      for (int s = 1; s <= SL_MAX_STRINGS; s++)
+        if (step->strings[s])
+          g_string_append_printf (out, " s%d", s);
+    }
+  else
+    {
+      append_number (out, step->amount);
+      append_number (out, step->amount_treble);
+    }
+  return g_string_free (g_steal_pointer (&out), FALSE);
+}
+
+static void
+sentence_free (gpointer data)
+{
+  SlSentence *sentence = data;
+
+  g_free (sentence->id);
+  g_free (sentence->basis);
+  g_free (sentence->text);
+  g_free (sentence);
+}
+
+/* The steps of the plan, done or planned, in order. */
+static GArray *
+find_steps (const GArray *plan, gboolean planned)
+{
+  GArray *steps = g_array_new (FALSE, FALSE, sizeof (Step));
 
   for (guint i = 0; plan != NULL && i < plan->len; i++)
     {
@@ -203,15 +241,38 @@ sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean plan
 
       if ((operation->done == NULL) != planned)
         continue;
-      if (open && !belongs (&step, operation))
-        g_ptr_array_add (sentences, say_step (&step, speech, n_strings));
-      if (!open || !belongs (&step, operation))
-        step = begin_step (operation, planned);
-      join_step (&step, operation);
-      open = TRUE;
+      if (steps->len == 0 || !belongs (&g_array_index (steps, Step, steps->len - 1), operation))
+        {
+          Step step = begin_step (operation, planned);
+
+          g_array_append_val (steps, step);
+        }
+      join_step (&g_array_index (steps, Step, steps->len - 1), operation);
     }
-  if (open)
-    g_ptr_array_add (sentences, say_step (&step, speech, n_strings));
+  return steps;
+}
+
+GPtrArray *
+sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean planned)
+{
+  GPtrArray *sentences = g_ptr_array_new_with_free_func (sentence_free);
+  const GArray *plan = outcome->visit != NULL ? outcome->visit->plan : NULL;
+  g_autoptr (GArray) done = find_steps (plan, FALSE), steps = find_steps (plan, planned);
+  int of_kind[SL_N_OPS] = { 0 };
+
+  /* what is done comes first in the count, so that a step keeps its name when it is done */
+  for (guint i = 0; planned && i < done->len; i++)
+    of_kind[g_array_index (done, Step, i).kind]++;
+  for (guint i = 0; i < steps->len; i++)
+    {
+      const Step *step = &g_array_index (steps, Step, i);
+      SlSentence *sentence = g_new (SlSentence, 1);
+
+      sentence->id = g_strdup_printf ("%s-%d", sl_operation_names[step->kind], ++of_kind[step->kind]);
+      sentence->basis = say_basis (step);
+      sentence->text = say_step (step, speech, outcome->instrument.n_strings);
+      g_ptr_array_add (sentences, sentence);
+    }
   return sentences;
 }
 

@@ -41,7 +41,15 @@ void sl_plain_figure_clear (SlPlainFigure *figure);
 /* How thick @mm is in bank cards or sheets of paper, from and to; @before NAN: there is only one. NULL where a thickness is below none. Free with g_free(). */
 char *sl_thickness_words (double before_mm, double after_mm);
 
-/* What was done, one sentence a step with its reason; with @planned what is planned and not done. Arrays of char * that own their text. */
+/* One step of the work as a sentence with its reason. */
+typedef struct
+{
+  char *id;    /* the same for the same step of a visit, whatever is decided about its amount: "cut-saddle-base-1" */
+  char *basis; /* what the sentence says, free of language and units: it changes when, and only when, the step does */
+  char *text;
+} SlSentence;
+
+/* What was done, one sentence a step; with @planned what is planned and not done. An array of SlSentence that owns them. */
 GPtrArray *sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean planned);
 
 /* How to look after it: humidity by the instrument's own readings, cleaning, strings, when to come back. */

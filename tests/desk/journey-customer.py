@@ -3,14 +3,17 @@
 """The customer's view: before and after by button, key and handle, four figures in plain words, nothing of prices or notes; and the sheet's details in the
 preferences. What is shown is asked for by name and place, not by pixels."""
 
+import os
+import pathlib
 import re
 import sys
 
-from journey import BUTTON, Atspi, Program, act, box_of, end, find, find_all, has, keys, run, scratch, set_value, settled, text_of, value_of, wait, walk
+from journey import BUTTON, ENTRY, Atspi, Program, act, box_of, end, find, find_all, has, keys, run, scratch, set_value, settled, text_of, value_of, wait, walk
 
 PROFILE = "anchor-street-flat-top.sidelong"
 TITLE = "Anchor Street flat-top"
 VIEW = "For the customer"
+CUT = "Cut saddle base, bass side"
 FIGURES = ("Lowest string at the 12th fret", "Highest string at the 12th fret", "Lowest string at the 1st fret", "Forward bow of the neck")
 SCREEN_WIDTH = 1600  # what tests/display.sh makes unless told otherwise
 
@@ -98,6 +101,63 @@ def follows(tap):
         end(tap, program, "follows")
 
 
+def write_own(view, number, text):
+    """Types over one sentence in edit mode, and leaves it."""
+    view.take_keys()
+    view.type_into(find(view.node, ENTRY, f"Sentence {number}"), text, key=None)
+
+
+def edits(tap):
+    """sentences in the technician's own words: kept, shown, doubted once the plan changes, and given back"""
+    own = "We brought the saddle down, as you asked for an easier reach."
+    kept = pathlib.Path(os.environ["XDG_DATA_HOME"], "sidelong", "explanations")
+    with scratch(PROFILE) as folder, Program(folder / PROFILE) as program:
+        window, view = open_view(program)
+        said = texts(view)
+        generated = [text for text in said if " to be " in text and text.endswith(".")]
+        number = 1 + next(i for i, text in enumerate(generated) if "saddle is to be lowered" in text)
+        act(find(view.node, BUTTON, "Edit text"))
+        entries = wait(lambda: [n for n in find_all(view.node, ENTRY) if n.get_name().startswith("Sentence ")], "the entries")
+        tap.check([text_of(n) for n in entries] == generated, "every sentence is an entry, and nothing else is", [str([text_of(n) for n in entries]), *generated])
+        write_own(view, number, own)
+        keys("Escape")
+        tap.check(view.wait_says(own) is not None and generated[number - 1] not in texts(view), "what was typed stands in place of what was generated")
+        tap.check(not find_all(view.node, ENTRY), "Escape ends editing, and the view is still there")
+        files = list(kept.glob("*.ini"))
+        tap.check(len(files) == 1 and own in files[0].read_text(encoding="utf-8"), "it is kept in the user's data folder", [str(files)])
+        tap.check(oct(files[0].stat().st_mode & 0o777) == "0o600", "for nobody else to read")
+        tap.check(not (folder / PROFILE).read_text(encoding="utf-8").count(own), "the profile has nothing of it")
+        window.take_keys()
+        set_value(window.slider(f"{CUT}, slider"), 0.5)
+        tap.check(view.wait_says("Edit text (plan changed)") is not None and own in texts(view), "a changed plan is told of at the button; the text stays")
+        view.take_keys()
+        act(find(view.node, BUTTON, "Edit text (plan changed)"))
+        note = view.wait_says("Edited before the plan changed. Generated now: The saddle is to be lowered by")
+        tap.check("0.50 mm" in note, "beside the entry stands what would be generated now", [note])
+        act(find(view.node, BUTTON, f"Generated text again, sentence {number}"))
+        wait(lambda: "0.50 mm" in text_of(find(view.node, ENTRY, f"Sentence {number}")), "the generated text")
+        tap.check(own not in files[0].read_text(encoding="utf-8"), "the generated text is back, the other one gone")
+        write_own(view, number, own)
+        keys("Escape")
+        view.wait_says(own)
+        keys("Escape")
+        program.no_window(VIEW)
+        end(tap, program, "edits")
+    with scratch(PROFILE) as folder, Program(folder / PROFILE) as program:
+        window, view = open_view(program)
+        view.wait_says("Edit text (plan changed)")
+        tap.check(own in texts(view), "another day it is there again, and doubted: that change of the plan was not saved")
+        act(find(view.node, BUTTON, "Edit text (plan changed)"))
+        wait(lambda: find_all(view.node, ENTRY), "the entries")
+        write_own(view, number, "")
+        keys("Tab")
+        tap.check(view.wait_says("Left out") is not None, "an emptied sentence is left out")
+        keys("Escape")
+        wait(lambda: not find_all(view.node, ENTRY), "the end of editing")
+        tap.check(own not in texts(view) and generated[number - 1] not in texts(view), "and is not shown")
+        end(tap, program, "left out")
+
+
 def details(tap):
     """shop, address and the printed bar in the preferences; what can't be the bar's length is refused with what can"""
     with scratch(PROFILE) as folder, Program(folder / PROFILE) as program:
@@ -122,4 +182,4 @@ def details(tap):
 
 
 if __name__ == "__main__":
-    sys.exit(run(change, words, follows, details))
+    sys.exit(run(change, words, follows, edits, details))
