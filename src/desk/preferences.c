@@ -4,6 +4,7 @@
 #include "desk/colour-scheme.h"
 #include "desk/handover-options.h"
 #include "desk/settings.h"
+#include "desk/shop-habits.h"
 #include "desk/util.h"
 
 #include <glib/gi18n-lib.h>
@@ -149,6 +150,7 @@ sl_preferences_new (GtkWindow *parent)
   name_button (scheme_chooser, _ ("Colours"));
   name_button (lengths_chooser, _ ("Lengths in new windows"));
   name_button (GTK_DROP_DOWN (gtk_builder_get_object (builder, "paper_chooser")), _ ("Paper"));
+  gtk_grid_attach_next_to (GTK_GRID (gtk_window_get_child (GTK_WINDOW (window))), sl_shop_habits_new (), NULL, GTK_POS_BOTTOM, 2, 1);
   gtk_window_set_transient_for (GTK_WINDOW (window), parent);
   sl_colour_scheme_mark (window);
   return window;

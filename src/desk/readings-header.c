@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings-header.h"
 
+#include "desk/reading-run.h"
 #include "desk/util.h"
 
 #include <glib/gi18n-lib.h>
@@ -146,6 +147,12 @@ on_again (GSimpleAction *action, GVariant *parameter, gpointer data)
 }
 
 static void
+on_run (SlReadingsHeader *self)
+{
+  sl_reading_run_present (GTK_WINDOW (gtk_widget_get_root (GTK_WIDGET (self))), self->bench);
+}
+
+static void
 create_menu (GtkMenuButton *button, gpointer data)
 {
   g_autoptr (GMenu) menu = g_menu_new (), stages = g_menu_new (), more = g_menu_new ();
@@ -199,7 +206,7 @@ add_actions (SlReadingsHeader *self)
 static void
 sl_readings_header_init (SlReadingsHeader *self)
 {
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *title = gtk_label_new (_("Readings"));
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *title = gtk_label_new (_("Readings")), *run;
 
   gtk_label_set_xalign (GTK_LABEL (title), 0);
   gtk_widget_set_hexpand (title, TRUE);
@@ -215,6 +222,13 @@ sl_readings_header_init (SlReadingsHeader *self)
   gtk_box_append (GTK_BOX (line), title);
   gtk_box_append (GTK_BOX (line), self->stage_button);
 
+  run = gtk_button_new_with_label (_("Start a reading run"));
+  gtk_widget_set_halign (run, GTK_ALIGN_START);
+  gtk_widget_set_tooltip_text (run, _("One reading at a time, large, with where the tool goes"));
+  gtk_widget_add_css_class (run, "sl-link");
+  gtk_widget_add_css_class (run, "sl-small");
+  g_signal_connect_swapped (run, "clicked", G_CALLBACK (on_run), self);
+
   self->air = gtk_label_new (NULL);
   gtk_label_set_xalign (GTK_LABEL (self->air), 0);
   gtk_label_set_wrap (GTK_LABEL (self->air), TRUE);
@@ -224,6 +238,7 @@ sl_readings_header_init (SlReadingsHeader *self)
   self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
   gtk_box_append (GTK_BOX (self->box), line);
   gtk_box_append (GTK_BOX (self->box), self->air);
+  gtk_box_append (GTK_BOX (self->box), run);
   gtk_widget_set_parent (self->box, GTK_WIDGET (self));
   sl_set_accessible_label (GTK_WIDGET (self), _("About these readings"));
   add_actions (self);

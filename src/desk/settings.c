@@ -52,6 +52,12 @@ sl_settings_get_string (const char *key, const char *fallback)
   return has_key (key, G_VARIANT_TYPE_STRING) ? g_settings_get_string (sl_settings (), key) : g_strdup (fallback);
 }
 
+char **
+sl_settings_get_strings (const char *key, const char *const *fallback)
+{
+  return has_key (key, G_VARIANT_TYPE_STRING_ARRAY) ? g_settings_get_strv (sl_settings (), key) : g_strdupv ((char **) fallback);
+}
+
 int
 sl_settings_get_int (const char *key, int fallback)
 {
