@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/results-table.h"
 
+#include "desk/baseline-watch.h"
 #include "desk/results.h"
 #include "desk/util.h"
 
@@ -27,6 +28,7 @@ typedef struct
   GtkWidget *row;
   GtkLabel *name, *assumed, *mark, *word;
   GtkLabel *before, *after, *after_more, *target;
+  GtkLabel *usual; /* beneath the others */
   SlWord shown_word;
   char *sentence; /* as shown */
 } Row;
@@ -41,6 +43,7 @@ struct _SlResultsTable
   /* owned */
   GtkSizeGroup *columns[N_COLUMNS];
   SlBench *bench;
+  SlBaselineWatch *baselines;
 };
 
 G_DEFINE_FINAL_TYPE (SlResultsTable, sl_results_table, GTK_TYPE_BOX)
@@ -117,23 +120,28 @@ static Row
 build_row (SlResultsTable *self)
 {
   Row row = { .row = new_row_box (GTK_ACCESSIBLE_ROLE_ROW) };
-  GtkWidget *cell;
+  GtkWidget *line = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_PRESENTATION, "spacing", COLUMN_SPACING, NULL), *cell;
 
-  row.name = new_label (row.row, 0, "sl-result-name", NULL);
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (row.row), GTK_ORIENTATION_VERTICAL);
+  gtk_box_set_spacing (GTK_BOX (row.row), 0);
+  gtk_box_append (GTK_BOX (row.row), line);
+  row.name = new_label (line, 0, "sl-result-name", NULL);
   gtk_label_set_ellipsize (row.name, PANGO_ELLIPSIZE_END);
   gtk_widget_set_hexpand (GTK_WIDGET (row.name), TRUE);
-  cell = new_cell (self, row.row, BEFORE);
+  cell = new_cell (self, line, BEFORE);
   row.assumed = new_label (cell, 0, "sl-tiny", "sl-dim");
   gtk_label_set_text (row.assumed, "≈"); /* as the sheet of gaps marks it */
   gtk_widget_set_tooltip_text (GTK_WIDGET (row.assumed), _("assumed"));
   row.before = new_figure (cell, "sl-numbers", "sl-dim");
-  cell = new_cell (self, row.row, AFTER);
+  cell = new_cell (self, line, AFTER);
   row.after = new_figure (cell, "sl-figure", "sl-accent");
   row.after_more = new_label (cell, 0, "sl-tiny", "sl-dim");
-  row.target = new_figure (new_cell (self, row.row, TARGET), "sl-numbers", "sl-dim");
-  cell = new_cell (self, row.row, WORD);
-  row.mark = new_label (cell, 0, "sl-small", NULL);
-  row.word = new_label (cell, 0, "sl-small", NULL);
+  row.target = new_figure (new_cell (self, line, TARGET), "sl-numbers", "sl-dim");
+  cell = new_cell (self, line, WORD);
+  row.mark = new_label (cell, 0, "sl-tiny", NULL);
+  row.word = new_label (cell, 0, "sl-tiny", NULL);
+  row.usual = new_label (row.row, 0, "sl-tiny", "sl-dim");
+  gtk_label_set_ellipsize (row.usual, PANGO_ELLIPSIZE_END);
   return row;
 }
 
@@ -180,6 +188,8 @@ show_result (Row *row, const SlResult *result)
   set_text (row->after_more, result->after_more);
   set_text (row->target, result->target);
   set_word (row, result->word);
+  set_text (row->usual, result->usual);
+  gtk_widget_set_visible (GTK_WIDGET (row->usual), result->usual != NULL);
   sl_set_accessible_label (row->row, result->sentence);
 }
 
@@ -209,7 +219,8 @@ static void
 update (SlResultsTable *self)
 {
   SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
-  g_autoptr (GPtrArray) results = sl_results (sl_bench_get_analysis (self->bench), sl_bench_get_string (self->bench), &style);
+  const SlNorms *norms = sl_baseline_watch_norms (self->baselines, sl_bench_get_profile (self->bench)->baseline);
+  g_autoptr (GPtrArray) results = sl_results (sl_bench_get_analysis (self->bench), sl_bench_get_string (self->bench), norms, &style);
 
   fit_rows (self, results->len);
   for (guint i = 0; i < results->len; i++)
@@ -239,6 +250,7 @@ sl_results_table_dispose (GObject *object)
     g_signal_handlers_disconnect_by_data (self->bench, self);
   g_clear_object (&self->bench);
   for (int i = 0; i < N_COLUMNS; i++)
+  g_clear_object (&self->baselines);
     g_clear_object (&self->columns[i]);
   G_OBJECT_CLASS (sl_results_table_parent_class)->dispose (object);
 }
@@ -288,6 +300,8 @@ sl_results_table_new (SlBench *bench)
 
   self->bench = g_object_ref (bench);
   g_signal_connect_swapped (bench, "changed", G_CALLBACK (update), self);
+  self->baselines = sl_baseline_watch_get ();
+  g_signal_connect_object (self->baselines, "changed", G_CALLBACK (update), self, G_CONNECT_SWAPPED);
   g_signal_connect_swapped (bench, "view-changed", G_CALLBACK (update), self);
   update (self);
   return GTK_WIDGET (self);

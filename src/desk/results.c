@@ -18,6 +18,7 @@ typedef struct
   const SlAnalysis *analysis;
   const SlFigures *before, *after;
   const SlTextStyle *style;
+  const SlNorms *norms; /* or NULL */
   GPtrArray *rows;
   int strings[3]; /* the strings to speak of, bass first */
   int n_strings;
@@ -35,6 +36,7 @@ result_free (gpointer data)
   g_free (row->after_more);
   g_free (row->target);
   g_free (row->remark);
+  g_free (row->usual);
   g_free (row->sentence);
   g_free (row);
 }
@@ -73,6 +75,8 @@ add_row (Table *table, SlResult row, char *spoken)
     g_string_append_printf (sentence, ", %s", sl_word_text (row.word));
   if (row.remark != NULL)
     g_string_append_printf (sentence, ", %s", row.remark);
+  if (row.usual != NULL)
+    g_string_append_printf (sentence, "; %s", row.usual);
   row.sentence = g_string_free (sentence, FALSE);
   g_free (spoken);
   g_ptr_array_add (table->rows, g_memdup2 (&row, sizeof row));
@@ -80,9 +84,40 @@ add_row (Table *table, SlResult row, char *spoken)
 
 typedef char *(*LengthText) (const SlTextStyle *style, double mm);
 
+/* ---- what is normal for the model ---- */
+
+/* "0.21 above this model's usual 1.90–2.05": the distance as written, so that what shows as nothing is said as nothing. */
+static char *
+say_usual (const SlNorm *norm, double value, LengthText text, const SlTextStyle *style)
+{
+  double distance = norm != NULL ? sl_norm_distance (norm, value) : NAN;
+  g_autofree char *apart = NULL, *none = NULL, *low = NULL, *high = NULL, *usual = NULL;
+
+  if (isnan (distance))
+    return NULL;
+  apart = text (style, fabs (distance));
+  none = text (style, 0);
+  low = text (style, norm->low);
+  high = text (style, norm->high);
+  usual = g_strcmp0 (low, high) == 0 ? g_strdup (low) : g_strdup_printf ("%s–%s", low, high);
+  if (g_strcmp0 (apart, none) == 0)
+    /* Translators: a figure by the baseline of the model; %s is one figure, "1.90", or a range, "1.90–2.05" */
+    return g_strdup_printf (norm->n == 1 ? _ ("as its baseline, %s") : _ ("within this model's usual %s"), usual);
+  if (distance > 0)
+    /* Translators: %1$s a difference, %2$s a figure or range */
+    return g_strdup_printf (norm->n == 1 ? _ ("%1$s above its baseline's %2$s") : _ ("%1$s above this model's usual %2$s"), apart, usual);
+  return g_strdup_printf (norm->n == 1 ? _ ("%1$s below its baseline's %2$s") : _ ("%1$s below this model's usual %2$s"), apart, usual);
+}
+
+static const SlNorm *
+norm_of (const Table *table, SlNormKind kind, int string)
+{
+  return table->norms != NULL && string <= table->norms->n_strings ? &table->norms->norm[kind][string - 1] : NULL;
+}
+
 /* A row of two lengths; the word and the target are the caller's. Figures that rest on what was assumed say so. */
 static void
-add_lengths (Table *table, char *name, char *spoken, LengthText text, const SlFigure *before, const SlFigure *after, char *target, SlWord word)
+add_lengths (Table *table, char *name, char *spoken, LengthText text, const SlFigure *before, const SlFigure *after, char *target, SlWord word, const SlNorm *norm)
 {
   SlResult row = {
     .name = name,
@@ -92,6 +127,7 @@ add_lengths (Table *table, char *name, char *spoken, LengthText text, const SlFi
     .after_more = sl_text_uncertainty (table->style, after->u),
     .target = target,
     .word = word,
+    .usual = before->basis == SL_BASIS_ASSUMED ? NULL : say_usual (norm, before->value, text, table->style),
     .assumed = before->basis == SL_BASIS_ASSUMED,
     .remark = before->basis == SL_BASIS_ASSUMED ? g_strdup (_("assumed")) : NULL,
   };
@@ -107,7 +143,8 @@ add_action (Table *table, int string)
   double target = instrument->target_action[string - 1];
 
   add_lengths (table, g_strdup_printf (_("Action, %d"), string), g_strdup_printf (_("Action, string %d"), string), sl_text_length, &table->before->action[string - 1][ACTION_FRET], after,
-               sl_text_length (table->style, target), sl_word (after->value, after->u, target, instrument->action_tolerance));
+               sl_text_length (table->style, target), sl_word (after->value, after->u, target, instrument->action_tolerance),
+               norm_of (table, SL_NORM_ACTION, string));
 }
 
 static void
@@ -118,7 +155,8 @@ add_first_gap (Table *table, int string)
   double target = instrument->target_first_gap[string - 1];
 
   add_lengths (table, g_strdup_printf (_("First gap, %d"), string), g_strdup_printf (_("First gap, string %d"), string), sl_text_fine, &table->before->first_gap[string - 1], after,
-               sl_text_fine (table->style, target), sl_word (after->value, after->u, target, instrument->first_gap_tolerance));
+               sl_text_fine (table->style, target), sl_word (after->value, after->u, target, instrument->first_gap_tolerance),
+               norm_of (table, SL_NORM_FIRST_GAP, string));
 }
 
 static void
@@ -131,7 +169,7 @@ add_exposure (Table *table, int string)
   if (!table->analysis->measured.exposure_read)
     return; /* nothing to compare: without a reading the model knows no exposure */
   add_lengths (table, g_strdup_printf (_("Exposure, %d"), string), g_strdup_printf (_("Exposure, string %d"), string), sl_text_length, &table->before->exposure[string - 1], after,
-               g_strconcat ("≥ ", least_text, NULL), sl_word_at_least (after->value, after->u, least));
+               g_strconcat ("≥ ", least_text, NULL), sl_word_at_least (after->value, after->u, least), norm_of (table, SL_NORM_EXPOSURE, string));
 }
 
 /* Relief is judged by its mean: one rod turns both sides. */
@@ -159,7 +197,8 @@ add_relief (Table *table)
   SlFigure after = mean_relief (table->analysis, &table->analysis->planned);
 
   add_lengths (table, g_strdup (C_("row of results", "Relief")), g_strdup (_("Relief, mean of both sides")), sl_text_fine, &before, &after, sl_text_fine (table->style, instrument->target_relief),
-               sl_word (after.value, after.u, instrument->target_relief, instrument->relief_tolerance));
+               sl_word (after.value, after.u, instrument->target_relief, instrument->relief_tolerance),
+               table->norms != NULL ? &table->norms->mean_relief : NULL);
 }
 
 static char *
@@ -180,9 +219,15 @@ with_unit (const SlTextStyle *style, double value, const char *unit)
   return isnan (value) ? g_steal_pointer (&text) : g_strconcat (text, unit, NULL);
 }
 
+static char *
+angle_text (const SlTextStyle *style, double degrees)
+{
+  return with_unit (style, degrees, "°");
+}
+
 /* A break angle or a force. Published least angles disagree, so there is no target, only before and after. */
 static void
-add_break (Table *table, const char *name, const char *spoken, int string, const char *unit, const SlFigure *before, const SlFigure *after)
+add_break (Table *table, const char *name, const char *spoken, int string, const char *unit, const SlFigure *before, const SlFigure *after, const SlNorm *norm)
 {
   if (isnan (before->value) && isnan (after->value))
     return;
@@ -193,6 +238,7 @@ add_break (Table *table, const char *name, const char *spoken, int string, const
              .before_more = plus_minus (table->style, before->u),
              .after = with_unit (table->style, after->value, unit),
              .after_more = plus_minus (table->style, after->u),
+             .usual = say_usual (norm, before->value, angle_text, table->style),
            },
            g_strdup_printf (spoken, string));
 }
@@ -204,8 +250,8 @@ add_breaks (Table *table, int string)
   const int i = string - 1;
 
   /* Translators: rows of the break angle over the saddle and over the nut; %d is the string. */
-  add_break (table, _("Saddle, %d"), _("Break at the saddle, string %d"), string, "°", &b->saddle_break[i], &a->saddle_break[i]);
-  add_break (table, _("Nut, %d"), _("Break at the nut, string %d"), string, "°", &b->nut_break[i], &a->nut_break[i]);
+  add_break (table, _("Saddle, %d"), _("Break at the saddle, string %d"), string, "°", &b->saddle_break[i], &a->saddle_break[i], norm_of (table, SL_NORM_SADDLE_BREAK, string));
+  add_break (table, _("Nut, %d"), _("Break at the nut, string %d"), string, "°", &b->nut_break[i], &a->nut_break[i], norm_of (table, SL_NORM_NUT_BREAK, string));
 }
 
 static void
@@ -214,8 +260,8 @@ add_forces (Table *table, int string)
   const SlFigures *b = table->before, *a = table->after;
   const int i = string - 1;
 
-  add_break (table, _("Saddle, %d"), _("Force on the saddle, string %d"), string, " N", &b->saddle_force[i], &a->saddle_force[i]);
-  add_break (table, _("Nut, %d"), _("Force on the nut, string %d"), string, " N", &b->nut_force[i], &a->nut_force[i]);
+  add_break (table, _("Saddle, %d"), _("Force on the saddle, string %d"), string, " N", &b->saddle_force[i], &a->saddle_force[i], NULL);
+  add_break (table, _("Nut, %d"), _("Force on the nut, string %d"), string, " N", &b->nut_force[i], &a->nut_force[i], NULL);
 }
 
 /* The tuner's word where it was read: what the work changes is added to it. Else what the model says. */
@@ -276,7 +322,7 @@ add_margin (Table *table)
     return;
   zero = sl_text_plain (table->style, 0, 0, FALSE);
   figure = &table->before->least_margin[before - 1];
-  row.name = g_strdup_printf (_("Least margin, %d"), after);
+  row.name = g_strdup_printf (_("Margin, %d"), after);
   row.before = sl_text_fine (table->style, figure->value);
   row.before_more = sl_text_uncertainty (table->style, figure->u);
   figure = &table->after->least_margin[after - 1];
@@ -317,9 +363,9 @@ pitch_was_read (const SlAnalysis *analysis, int string)
 }
 
 GPtrArray *
-sl_results (const SlAnalysis *analysis, int string, const SlTextStyle *style)
+sl_results (const SlAnalysis *analysis, int string, const SlNorms *norms, const SlTextStyle *style)
 {
-  Table table = { .analysis = analysis, .before = &analysis->measured_figures, .after = &analysis->planned_figures, .style = style };
+  Table table = { .analysis = analysis, .before = &analysis->measured_figures, .after = &analysis->planned_figures, .style = style, .norms = norms };
   gboolean read_any = FALSE;
 
   table.rows = g_ptr_array_new_with_free_func (result_free);

@@ -5,6 +5,7 @@
 #pragma once
 
 #include "desk/figure-text.h"
+#include "setup/baseline.h"
 
 typedef struct
 {
@@ -15,11 +16,13 @@ typedef struct
   char *remark;              /* "assumed", "tuner"; NULL for none */
   gboolean assumed;          /* rests on what was not read */
   SlWord word;               /* of the figure after the work */
+  char *usual;               /* how the figure before lies to the baseline; NULL where there is none or it gives no normal */
   char *sentence;            /* the whole row for assistive technology */
 } SlResult;
 
-/* Rows for the outer strings and for @string (0: none chosen) of what @analysis says, in a GPtrArray of SlResult that owns them. */
-GPtrArray *sl_results (const SlAnalysis *analysis, int string, const SlTextStyle *style);
+/* Rows for the outer strings and for @string (0: none chosen) of what @analysis says, in a GPtrArray of SlResult that owns them. @norms: what is normal
+ * by the instrument's baseline, or NULL. */
+GPtrArray *sl_results (const SlAnalysis *analysis, int string, const SlNorms *norms, const SlTextStyle *style);
 
 /* As sl_word(), for a figure that only must not fall below @least. */
 SlWord sl_word_at_least (double value, double u, double least);

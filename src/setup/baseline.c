@@ -70,9 +70,9 @@ sl_norms_of (const SlProfile *baseline, SlNorms *out)
 {
   const guint n_visits = baseline->visits->len;
   const gsize n_cells = SL_N_NORMS * SL_MAX_STRINGS;
-  g_autofree double *values = g_new (double, n_cells * (n_visits + 1));
+  g_autofree double *values = g_new (double, n_cells * (n_visits + 1)), *reliefs = g_new (double, n_visits + 1);
   g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
-  int count[SL_N_NORMS][SL_MAX_STRINGS] = { { 0 } };
+  int count[SL_N_NORMS][SL_MAX_STRINGS] = { { 0 } }, n_reliefs = 0;
 
   out->n_strings = baseline->n_strings;
   for (guint v = 0; v < n_visits; v++)
@@ -91,8 +91,11 @@ sl_norms_of (const SlProfile *baseline, SlNorms *out)
 
               values[cell * n_visits + (gsize) count[kind][s - 1]++] = sl_norm_figure (&analysis->measured_figures, kind, s)->value;
             }
+      if (counts (analysis, SL_NORM_RELIEF, 1) && counts (analysis, SL_NORM_RELIEF, baseline->n_strings))
+        reliefs[n_reliefs++] = sl_state_mean_relief (&analysis->measured);
       sl_analysis_clear (analysis);
     }
+  out->mean_relief = norm_of (reliefs, n_reliefs);
   for (int kind = 0; kind < SL_N_NORMS; kind++)
     for (int i = 0; i < SL_MAX_STRINGS; i++)
       out->norm[kind][i] = norm_of (values + ((gsize) kind * SL_MAX_STRINGS + (gsize) i) * n_visits, count[kind][i]);

@@ -28,6 +28,7 @@ typedef struct
 {
   int n_strings;
   SlNorm norm[SL_N_NORMS][SL_MAX_STRINGS];
+  SlNorm mean_relief; /* of both sides, where both were read: one rod turns both */
 } SlNorms;
 
 /* The figure of one state that a normal is about. */

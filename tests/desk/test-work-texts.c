@@ -41,6 +41,19 @@ find_row (GPtrArray *rows, const char *name)
   return NULL;
 }
 
+static const SlResult *
+find_spoken (GPtrArray *rows, const char *start)
+{
+  for (guint i = 0; i < rows->len; i++)
+    {
+      const SlResult *row = g_ptr_array_index (rows, i);
+
+      if (g_str_has_prefix (row->sentence, start))
+        return row;
+    }
+  g_assert_not_reached ();
+}
+
 static void
 assert_row (GPtrArray *rows, const char *name, const char *before, const char *after, const char *target, SlWord word)
 {
@@ -58,7 +71,7 @@ static void
 test_rows (void)
 {
   g_autoptr (SlBench) bench = open_example ();
-  g_autoptr (GPtrArray) rows = sl_results (sl_bench_get_analysis (bench), 0, &mm);
+  g_autoptr (GPtrArray) rows = sl_results (sl_bench_get_analysis (bench), 0, NULL, &mm);
 
   /* worked example: action 12 of string 6 3.1000 and 2.4725, U 0.0816; target 2.3 ± 0.15: outside by less than U */
   assert_row (rows, "Action, 6", "3.10", "2.47", "2.30", SL_WORD_CLOSE);
@@ -70,8 +83,9 @@ test_rows (void)
   /* exposure 3.9 less 0.7 cos 3° */
   assert_row (rows, "Exposure, 6", "3.90", "3.20", "≥ 1.60", SL_WORD_IN_RANGE);
   assert_row (rows, "Saddle, 6", "31.0°", "27.5°", NULL, SL_WORD_NONE);
-  g_assert_nonnull (strstr (find_row (rows, "Saddle, 6")->after_more, "52.7"));
-  assert_row (rows, "Least margin", "0.12", "0.06", "≥ 0", SL_WORD_IN_RANGE);
+  g_assert_cmpstr (find_spoken (rows, "Force on the saddle, string 6")->after, ==, "52.7 N");
+  g_assert_cmpstr (find_spoken (rows, "Least margin")->before, ==, "0.12");
+  g_assert_cmpstr (find_spoken (rows, "Least margin")->after, ==, "0.06");
   /* tuner 5.5; the model says 6.849 before and 1.110 after */
   assert_row (rows, "Pitch at 12, 2", "+5.5", "−0.2", "0 ¢", SL_WORD_IN_RANGE);
   g_assert_cmpstr (find_row (rows, "Action, 6")->sentence, ==,
@@ -83,7 +97,7 @@ static void
 test_chosen_string (void)
 {
   g_autoptr (SlBench) bench = open_example ();
-  g_autoptr (GPtrArray) rows = sl_results (sl_bench_get_analysis (bench), 5, &mm);
+  g_autoptr (GPtrArray) rows = sl_results (sl_bench_get_analysis (bench), 5, NULL, &mm);
   const SlResult *row = find_row (rows, "Action, 5");
 
   g_assert_cmpstr (row->before, ==, "2.95");
@@ -96,13 +110,34 @@ test_units (void)
 {
   g_autoptr (SlBench) bench = open_example ();
   const SlTextStyle parts = { SL_LENGTHS_64THS, "." }, comma = { SL_LENGTHS_MM, "," };
-  g_autoptr (GPtrArray) rows = sl_results (sl_bench_get_analysis (bench), 0, &parts);
-  g_autoptr (GPtrArray) german = sl_results (sl_bench_get_analysis (bench), 0, &comma);
+  g_autoptr (GPtrArray) rows = sl_results (sl_bench_get_analysis (bench), 0, NULL, &parts);
+  g_autoptr (GPtrArray) german = sl_results (sl_bench_get_analysis (bench), 0, NULL, &comma);
 
   /* 3.1 mm / 25.4 · 64 = 7.81; relief is too fine for 64ths: 0.2843 / 25.4 = 0.0112 */
   g_assert_cmpstr (find_row (rows, "Action, 6")->before, ==, "8/64");
   g_assert_cmpstr (find_row (rows, "Relief")->before, ==, "0.011");
   g_assert_cmpstr (find_row (german, "Action, 6")->before, ==, "3,10");
+}
+
+/* How a figure lies to the model's: to the nearer edge of the middle half, or to the one instrument a baseline was built from. */
+static void
+test_usual (void)
+{
+  g_autoptr (SlBench) bench = open_example ();
+  SlNorms norms = { .n_strings = 6 };
+  g_autoptr (GPtrArray) rows = NULL;
+
+  norms.norm[SL_NORM_ACTION][5] = (SlNorm){ 5, 2.0, 1.9, 2.05 }; /* action 12 of string 6: 3.10 */
+  norms.norm[SL_NORM_ACTION][0] = (SlNorm){ 5, 2.5, 2.3, 2.6 };  /* of string 1: 2.40 */
+  norms.norm[SL_NORM_FIRST_GAP][5] = (SlNorm){ 1, 0.8, 0.8, 0.8 }; /* 0.68 */
+  norms.norm[SL_NORM_SADDLE_BREAK][5] = (SlNorm){ 3, 29, 28, 30 }; /* 31.0 */
+  rows = sl_results (sl_bench_get_analysis (bench), 0, &norms, &mm);
+  g_assert_cmpstr (find_row (rows, "Action, 6")->usual, ==, "1.05 above this model's usual 1.90–2.05");
+  g_assert_cmpstr (find_row (rows, "Action, 1")->usual, ==, "within this model's usual 2.30–2.60");
+  g_assert_cmpstr (find_row (rows, "First gap, 6")->usual, ==, "0.12 below its baseline's 0.80");
+  g_assert_cmpstr (find_row (rows, "Saddle, 6")->usual, ==, "1.0° above this model's usual 28.0°–30.0°");
+  g_assert_null (find_row (rows, "Relief")->usual);
+  g_assert_nonnull (strstr (find_row (rows, "Action, 6")->sentence, "close; 1.05 above this model's usual"));
 }
 
 static void
@@ -247,6 +282,7 @@ main (int argc, char **argv)
   g_test_add_func ("/work/chosen-string", test_chosen_string);
   g_test_add_func ("/work/units", test_units);
   g_test_add_func ("/work/at-least", test_at_least);
+  g_test_add_func ("/work/usual", test_usual);
   g_test_add_func ("/work/summaries", test_summaries);
   g_test_add_func ("/work/effects", test_effects);
   g_test_add_func ("/work/first-pass", test_first_pass);
