@@ -316,57 +316,13 @@ on_baseline_model (GSimpleAction *action, GVariant *parameter, gpointer data)
   start_baseline (data, TRUE);
 }
 
-/* What is saved of a window opened from here is offered this folder first. */
-static void
-suggest_folder (SlShelfWindow *self)
-{
-  g_autofree char *uri = g_file_get_uri (sl_shelf_model_get_folder (self->model));
-
-  sl_settings_set (SL_SETTING_RECENT_FOLDER, g_variant_new_string (uri));
-}
-
-static void
-read_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
-{
-  GError *error = NULL;
-  SlProfile *profile = sl_document_read (data, NULL, NULL, cancellable, &error);
-
-  if (profile != NULL)
-    g_task_return_pointer (task, profile, (GDestroyNotify) sl_profile_free);
-  else
-    g_task_return_error (task, error);
-}
-
-static void
-on_baseline_read (GObject *source, GAsyncResult *result, gpointer data)
-{
-  SlShelfWindow *self = SL_SHELF_WINDOW (source);
-  GtkApplication *app = gtk_window_get_application (GTK_WINDOW (self));
-  g_autoptr (GError) error = NULL;
-  g_autoptr (SlProfile) profile = g_task_propagate_pointer (G_TASK (result), &error);
-  SlWindow *window;
-
-  if (profile == NULL)
-    {
-      if (!g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED))
-        sl_shelf_window_say (self, MESSAGE_WORK, SL_MESSAGE_ERROR, error->message, NULL);
-      return;
-    }
-  suggest_folder (self);
-  window = sl_window_new (app);
-  sl_window_put_on_bench (window, sl_instrument_from_baseline (profile));
-  gtk_window_present (GTK_WINDOW (window));
-}
-
 /* From a baseline, which the new instrument then names as its own; from an instrument, whose baseline, if any, is taken over with its construction. */
 static void
 on_begin_from (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
-  SlShelfWindow *self = data;
-  g_autoptr (GTask) task = g_task_new (self, self->cancellable, on_baseline_read, NULL);
+  g_autoptr (GFile) file = sl_shelf_window_dup_chosen_file (data);
 
-  g_task_set_task_data (task, sl_shelf_window_dup_chosen_file (self), g_object_unref);
-  g_task_run_in_thread (task, read_in_thread);
+  sl_shelf_window_begin_from (data, file);
 }
 
 static void
@@ -374,7 +330,7 @@ on_new (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   SlShelfWindow *self = data;
 
-  suggest_folder (self);
+  sl_shelf_window_suggest_folder (self);
   g_action_group_activate_action (G_ACTION_GROUP (gtk_window_get_application (GTK_WINDOW (self))), "new", NULL);
 }
 

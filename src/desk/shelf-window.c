@@ -197,6 +197,7 @@ sl_shelf_window_dispose (GObject *object)
     sl_shelf_model_stop (self->model);
   g_clear_object (&self->cancellable);
   g_clear_object (&self->chooser);
+  g_clear_object (&self->shop_baselines);
   g_clear_object (&self->table);
   g_clear_object (&self->model);
   g_clear_object (&self->trashed);
@@ -214,6 +215,7 @@ sl_shelf_window_class_init (SlShelfWindowClass *class)
 #define BIND(child) gtk_widget_class_bind_template_child (widget_class, SlShelfWindow, child)
   BIND (folder_label);
   BIND (folder_button);
+  BIND (new_from_button);
   BIND (messages_slot);
   BIND (content);
   BIND (search);
@@ -267,6 +269,7 @@ sl_shelf_window_init (SlShelfWindow *self)
   sl_guard_wheel (self->kinds);
   sl_guard_wheel (self->visits);
   sl_shelf_window_add_actions (self);
+  sl_shelf_window_add_baselines (self);
   connect_parts (self);
   take_lengths (self);
   sl_shelf_window_refresh_actions (self);
