@@ -27,11 +27,11 @@ enum
 
 static const SlColumn columns[N_COLUMNS] = {
   { NC_ ("column", "string"), NULL, 5 },
-  { NC_ ("column", "tension, N"), NULL, 8 },
+  { NC_ ("column", "tension, N"), NULL, 9 },
   { NC_ ("column", "core, %"), NC_ ("column", "Stress of the core as a share of the least strength of music wire (ASTM A228)"), 6 },
   { NC_ ("column", "feel, N/mm"), NC_ ("column", "Side pull at the 12th fret for each millimetre"), 9 },
-  { NC_ ("column", "nut, N"), NC_ ("column", "Force down on the nut"), 6 },
-  { NC_ ("column", "saddle, N"), NC_ ("column", "Force down on the saddle"), 6 },
+  { NC_ ("column", "nut, N"), NC_ ("column", "Force down on the nut"), 8 },
+  { NC_ ("column", "saddle, N"), NC_ ("column", "Force down on the saddle"), 8 },
   { NC_ ("column", "setback"), NC_ ("column", "How far the crest should lie beyond the scale length"), 10 },
   { NC_ ("column", "margin"), NC_ ("column", "The least distance between the plucked string and a crown"), 10 },
   { NC_ ("column", "slot"), NC_ ("column", "Width the string wants of its slot at the nut"), 10 },
@@ -296,17 +296,16 @@ on_fit (GtkWidget *sheet)
 static GtkWidget *
 new_tools (Compare *self, GtkWidget *sheet)
 {
-  GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *label = gtk_label_new (C_ ("set of strings", "Compare with"));
+  GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
 
   self->chooser = gtk_drop_down_new (NULL, NULL);
   sl_set_accessible_label (self->chooser, _("Compare with this set"));
+  gtk_widget_set_tooltip_text (self->chooser, _("Compare with this set"));
   sl_guard_wheel (self->chooser);
   g_signal_connect (self->chooser, "notify::selected", G_CALLBACK (on_chosen), sheet);
   self->fit = gtk_button_new_with_label (_("Fit this set"));
   gtk_widget_set_tooltip_text (self->fit, _("Puts the other set on the instrument, tuned as it is now"));
   g_signal_connect_swapped (self->fit, "clicked", G_CALLBACK (on_fit), sheet);
-  gtk_widget_add_css_class (label, "sl-dim");
-  gtk_box_append (GTK_BOX (tools), label);
   gtk_box_append (GTK_BOX (tools), self->chooser);
   gtk_box_append (GTK_BOX (tools), self->fit);
   return tools;

@@ -242,6 +242,7 @@ update (GtkWidget *page)
     sl_figure_grid_set_unit (SL_FIGURE_GRID (self->grid), (guint) units[i], sl_text_unit (&style));
   for (int s = 1; s <= n; s++)
     show_string (self, &style, s);
+  sl_set_remark (self->complaint, NULL); /* what was refused changed nothing; this is a change since */
   show_tuning (self, &analysis->instrument);
   show_warnings (self, analysis, &style);
 }
