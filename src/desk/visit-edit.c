@@ -2,6 +2,7 @@
 #include "desk/visit-edit.h"
 
 #include "setup/checklist.h"
+#include "setup/reorder.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -121,6 +122,30 @@ sl_visit_set_note (SlBench *bench, const char *note)
 
   if (visit == NULL ? *note != '\0' : g_strcmp0 (visit->note == NULL ? "" : visit->note, note) != 0)
     sl_bench_edit (bench, C_ ("undo step", "note of the visit"), TRUE, edit_note, (gpointer) note);
+}
+
+typedef struct
+{
+  guint from, to;
+} Move;
+
+static void
+edit_move (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  const Move *wanted = data;
+
+  sl_plan_move (visit->plan, wanted->from, wanted->to);
+}
+
+const char *
+sl_visit_move_operation (SlBench *bench, guint from, guint to)
+{
+  const char *objection = sl_plan_move_objection (sl_bench_get_visit (bench)->plan, from, to);
+  Move wanted = { from, to };
+
+  if (objection == NULL)
+    sl_bench_edit (bench, C_ ("undo step", "order of work"), FALSE, edit_move, &wanted);
+  return objection;
 }
 
 /* ---- checks ---- */

@@ -88,7 +88,7 @@ on_focus_left (GtkEventControllerFocus *focus, GtkWidget *entry)
 static GtkWidget *
 text_entry (List *list, guint index, const char *name, int chars, TextTaken taken)
 {
-  GtkWidget *entry = control (list, gtk_entry_new (), index, name);
+  GtkWidget *entry = control (list, gtk_entry_new (), index, name); /* named by control() */
   GtkEventController *focus = gtk_event_controller_focus_new ();
 
   g_object_set_data (G_OBJECT (entry), "taken", (gpointer) (void (*) (void)) taken);
@@ -103,7 +103,7 @@ text_entry (List *list, guint index, const char *name, int chars, TextTaken take
 static GtkWidget *
 remove_button (List *list, guint index, const char *name, GCallback clicked)
 {
-  GtkWidget *button = control (list, gtk_button_new_from_icon_name ("edit-clear-symbolic"), index, name);
+  GtkWidget *button = control (list, gtk_button_new_from_icon_name ("edit-clear-symbolic"), index, name); /* named by control() */
 
   gtk_widget_add_css_class (button, "flat");
   gtk_widget_set_tooltip_text (button, name);
@@ -170,7 +170,7 @@ check_row (List *list, guint index, const SlCheck *check)
   gtk_label_set_xalign (GTK_LABEL (name), 0);
   gtk_label_set_wrap (GTK_LABEL (name), TRUE);
   gtk_widget_set_hexpand (name, TRUE);
-  chooser = control (list, gtk_drop_down_new_from_strings (texts), index, state_name);
+  chooser = control (list, gtk_drop_down_new_from_strings (texts), index, state_name); /* named by control() */
   sl_guard_wheel (chooser);
   g_signal_connect (chooser, "notify::selected", G_CALLBACK (on_state), NULL);
   gtk_box_append (GTK_BOX (row), name);
@@ -243,7 +243,7 @@ sl_visit_checks_new (SlBench *bench)
   list->start = control (list, gtk_button_new_with_label (_ ("Start the usual list")), 0, _ ("Start the usual list"));
   gtk_widget_set_halign (list->start, GTK_ALIGN_START);
   g_signal_connect (list->start, "clicked", G_CALLBACK (on_start_checks), NULL);
-  list->more = control (list, gtk_entry_new (), 0, _ ("Another check"));
+  list->more = control (list, gtk_entry_new (), 0, _ ("Another check")); /* named by control() */
   gtk_entry_set_placeholder_text (GTK_ENTRY (list->more), _ ("Another check, then Enter"));
   g_signal_connect (list->more, "activate", G_CALLBACK (on_add_check), NULL);
   gtk_box_append (GTK_BOX (box), list->start);
@@ -274,7 +274,7 @@ on_remove_charge (GtkWidget *button)
 static GtkWidget *
 number_entry (List *list, guint index, const char *name, const char *unit, const char *attribute, int places, GCallback committed)
 {
-  GtkWidget *entry = control (list, sl_length_entry_new (), index, name);
+  GtkWidget *entry = control (list, sl_length_entry_new (), index, name); /* named by control() */
 
   sl_length_entry_set_plain (SL_LENGTH_ENTRY (entry), unit);
   sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), places);

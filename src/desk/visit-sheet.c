@@ -7,6 +7,7 @@
 #include "desk/util.h"
 #include "desk/visit-edit.h"
 #include "desk/visit-lists.h"
+#include "desk/visit-plan.h"
 #include "setup/stages.h"
 
 #include <glib/gi18n-lib.h>
@@ -444,6 +445,7 @@ sl_visit_sheet_new (SlBench *bench)
   gtk_box_append (GTK_BOX (left), sl_visit_charges_new (bench));
   gtk_box_append (GTK_BOX (left), build_end (self));
   gtk_box_append (GTK_BOX (right), sl_visit_checks_new (bench));
+  gtk_box_append (GTK_BOX (right), sl_visit_plan_new (bench));
   gtk_widget_set_hexpand (left, TRUE);
   gtk_widget_set_hexpand (right, TRUE);
   gtk_box_append (GTK_BOX (columns), left);

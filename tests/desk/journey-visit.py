@@ -102,6 +102,13 @@ def whole_visit(tap):
         window = program.window(TITLE)
         show_visit(window)
         window.press("Propose from targets")
+        window.press(starts="Do earlier: Cut saddle base")
+        # The last slot is what stands before it: nut or saddle first, as one likes.
+        tap.check("order of work" in window.undo_name(), "the saddle can be cut before a slot", [window.undo_name()])
+        window.undo()
+        window.press(starts="Do later: Turn rod")
+        why = window.wait_says("The rod is turned before slots and saddle are cut")
+        tap.check("order of work" not in window.undo_name(), "the rod can't wait for a cut, and it is said why", [why])
         window.press(starts="First pass done")
         since = window.wait_says("Work was done since these readings")
         tap.check("Action at fret 12, string 6" in since and "Action at fret 12, string 1" in since, "what the cut changes most is asked for", [since])
