@@ -18,10 +18,11 @@ struct _SlHistorySheet
 {
   GtkBox parent_instance;
 
-  GtkWidget *picture, *first, *second, *table; /* children, borrowed */
+  GtkWidget *stack, *picture, *overlaid, *first, *second, *table; /* children, borrowed */
 
   SlBench *bench;  /* owned */
   GArray *history; /* owned; of the bench's profile as it is now, and good until it changes */
+  SlAnalysis *compared; /* owned; the two sets to draw over each other, NULL where there are none. Borrows from the profile, too */
   gboolean filling;
 };
 
@@ -38,6 +39,67 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 }
 
 /* ---- two sets side by side ---- */
+
+static char *set_title (const SlHistoryPoint *point);
+static const SlHistoryPoint *point_of (SlHistorySheet *self, GtkWidget *chooser);
+
+static char *
+legend_of (SlHistorySheet *self)
+{
+  g_autofree char *first = set_title (point_of (self, self->first)), *second = set_title (point_of (self, self->second));
+
+  /* Translators: below two states of an instrument drawn over each other; each %s a day and a stage */
+  return g_strdup_printf (_ ("dashed %1$s · solid %2$s"), first, second);
+}
+
+static void
+draw_overlaid (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
+{
+  SlHistorySheet *self = data;
+  SlPictureOptions options;
+  g_autofree char *legend = NULL;
+
+  if (self->compared == NULL)
+    return;
+  legend = legend_of (self);
+  sl_picture_options_init (&options);
+  options.kind = SL_PICTURE_SIDE;
+  options.width = width;
+  options.height = height;
+  options.string = sl_bench_get_string (self->bench);
+  options.lengths = sl_bench_get_lengths (self->bench);
+  options.decimal = sl_decimal_sign ();
+  options.dark = sl_is_dark (GTK_WIDGET (area));
+  options.still = TRUE;
+  options.legend = legend;
+  sl_picture_draw (cr, self->compared, &options, NULL);
+}
+
+static void
+forget_compared (SlHistorySheet *self)
+{
+  if (self->compared != NULL)
+    sl_analysis_clear (self->compared);
+  g_clear_pointer (&self->compared, g_free);
+}
+
+static void
+overlay (SlHistorySheet *self)
+{
+  g_autofree char *legend = NULL;
+
+  forget_compared (self);
+  gtk_widget_queue_draw (self->overlaid);
+  if (self->history->len < 2)
+    {
+      sl_set_accessible_description (self->overlaid, _ ("Shown from two sets of readings on."));
+      return;
+    }
+  self->compared = g_new0 (SlAnalysis, 1);
+  sl_history_compare (sl_bench_get_profile (self->bench), point_of (self, self->first), point_of (self, self->second), self->compared);
+  legend = legend_of (self);
+  sl_set_accessible_description (self->overlaid, legend);
+}
 
 static const SlHistoryPoint *
 point_of (SlHistorySheet *self, GtkWidget *chooser)
@@ -102,6 +164,7 @@ compare (SlHistorySheet *self)
     gtk_grid_remove (GTK_GRID (self->table), child);
   if (self->filling || point_of (self, self->first) == NULL || point_of (self, self->second) == NULL)
     return;
+  overlay (self);
   put_cell (self, C_ ("column", "change"), 3, 0, TRUE);
   put_row (self, 1, _ ("Action at 12, treble"), SL_HISTORY_ACTION, FALSE);
   put_row (self, 2, _ ("Action at 12, bass"), SL_HISTORY_ACTION, TRUE);
@@ -152,6 +215,7 @@ update (GtkWidget *widget)
   SlHistorySheet *self = SL_HISTORY_SHEET (widget);
   g_autofree char *words = NULL;
 
+  forget_compared (self);
   g_clear_pointer (&self->history, g_array_unref);
   self->history = sl_history_new (sl_bench_get_profile (self->bench));
   fill_choosers (self);
@@ -161,6 +225,7 @@ update (GtkWidget *widget)
                            self->history->len);
   sl_set_accessible_description (self->picture, words);
   gtk_widget_queue_draw (self->picture);
+  gtk_widget_queue_draw (self->overlaid);
 }
 
 /* ---- building ---- */
@@ -176,11 +241,64 @@ make_chooser (SlHistorySheet *self, const char *name)
   return chooser;
 }
 
+static GtkWidget *
+make_picture (SlHistorySheet *self, const char *name, GtkDrawingAreaDrawFunc draw_it)
+{
+  GtkWidget *picture = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, "content-height", PICTURE_HEIGHT, "hexpand", TRUE, "vexpand",
+                                     TRUE, NULL);
+
+  gtk_widget_set_size_request (picture, 320, -1);
+  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (picture), draw_it, self, NULL);
+  sl_set_accessible_label (picture, name);
+  return picture;
+}
+
+static void
+on_shown (GtkToggleButton *button, SlHistorySheet *self)
+{
+  if (gtk_toggle_button_get_active (button))
+    gtk_stack_set_visible_child (GTK_STACK (self->stack), g_object_get_data (G_OBJECT (button), "picture"));
+}
+
+static GtkWidget *
+add_picture (SlHistorySheet *self, GtkWidget *segments, const char *title, GtkWidget *picture)
+{
+  GtkWidget *button = gtk_toggle_button_new_with_label (title), *first = gtk_widget_get_first_child (segments);
+
+  gtk_stack_add_child (GTK_STACK (self->stack), picture);
+  g_object_set_data (G_OBJECT (button), "picture", picture);
+  if (first != NULL)
+    gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (button), GTK_TOGGLE_BUTTON (first));
+  g_signal_connect_object (button, "toggled", G_CALLBACK (on_shown), self, 0);
+  gtk_box_append (GTK_BOX (segments), button);
+  if (first == NULL)
+    gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (button), TRUE);
+  return picture;
+}
+
+/* The charts, and the two sets chosen over each other. */
+static GtkWidget *
+build_pictures (SlHistorySheet *self)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *segments = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+
+  gtk_widget_add_css_class (segments, "linked");
+  gtk_widget_add_css_class (segments, "sl-segments");
+  gtk_widget_set_halign (segments, GTK_ALIGN_START);
+  self->stack = gtk_stack_new ();
+  self->picture = add_picture (self, segments, _ ("Over time"), make_picture (self, _ ("Figures over time"), draw));
+  self->overlaid = add_picture (self, segments, _ ("Two sets"), make_picture (self, _ ("Two sets of readings in the side view"), draw_overlaid));
+  gtk_box_append (GTK_BOX (box), segments);
+  gtk_box_append (GTK_BOX (box), self->stack);
+  return box;
+}
+
 static void
 sl_history_sheet_dispose (GObject *object)
 {
   SlHistorySheet *self = SL_HISTORY_SHEET (object);
 
+  forget_compared (self);
   g_clear_pointer (&self->history, g_array_unref);
   g_clear_object (&self->bench);
   G_OBJECT_CLASS (sl_history_sheet_parent_class)->dispose (object);
@@ -200,10 +318,6 @@ sl_history_sheet_init (SlHistorySheet *self)
 
   gtk_box_set_spacing (GTK_BOX (self), 10);
   sl_set_accessible_label (GTK_WIDGET (self), _ ("History"));
-  self->picture = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, "content-height", PICTURE_HEIGHT, "hexpand", TRUE, NULL);
-  gtk_widget_set_size_request (self->picture, 320, -1);
-  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw, self, NULL);
-  sl_set_accessible_label (self->picture, _ ("Figures over time"));
   self->first = make_chooser (self, _ ("First set of readings"));
   self->second = make_chooser (self, _ ("Second set of readings"));
   gtk_box_append (GTK_BOX (choosers), self->first);
@@ -216,7 +330,7 @@ sl_history_sheet_init (SlHistorySheet *self)
   gtk_widget_set_vexpand (scroller, TRUE);
   gtk_box_append (GTK_BOX (side), choosers);
   gtk_box_append (GTK_BOX (side), scroller);
-  gtk_box_append (GTK_BOX (self), self->picture);
+  gtk_box_append (GTK_BOX (self), build_pictures (self));
   gtk_box_append (GTK_BOX (self), side);
 }
 
@@ -226,6 +340,7 @@ sl_history_sheet_new (SlBench *bench)
   SlHistorySheet *self = g_object_new (SL_TYPE_HISTORY_SHEET, NULL);
 
   self->bench = g_object_ref (bench);
+  g_signal_connect_object (bench, "view-changed", G_CALLBACK (gtk_widget_queue_draw), self->overlaid, G_CONNECT_SWAPPED); /* another string */
   sl_follow_while_seen (GTK_WIDGET (self), bench, update);
   return GTK_WIDGET (self);
 }

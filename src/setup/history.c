@@ -138,3 +138,19 @@ sl_history_trend (const GArray *history, SlHistoryKind kind, int string, SlTrend
 
   return sl_trend_fit (points, n, trend);
 }
+
+void
+sl_history_compare (const SlProfile *profile, const SlHistoryPoint *first, const SlHistoryPoint *second, SlAnalysis *out)
+{
+  g_autofree SlAnalysis *before = g_new0 (SlAnalysis, 1);
+
+  sl_analyse (profile, first->visit, first->set, before);
+  sl_analyse (profile, second->visit, second->set, out);
+  out->planned = out->measured;
+  out->planned_figures = out->measured_figures;
+  out->measured = before->measured;
+  out->measured_figures = before->measured_figures;
+  out->plan = NULL;
+  out->has_plan = TRUE; /* both states are to be drawn */
+  sl_analysis_clear (before);
+}

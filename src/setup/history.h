@@ -42,3 +42,7 @@ SlTrendResult sl_history_trend (const GArray *history, SlHistoryKind kind, int s
 
 /* The points behind it, as many as @most; returns how many. */
 int sl_history_trend_points (const GArray *history, SlHistoryKind kind, int string, SlTrendPoint *points, int most);
+
+/* An analysis to draw two reading sets over each other: the first as measured, the second where the plan's outcome stands else, with nothing planned to come off.
+ * Points of one history of @profile, which must outlive it; large: keep it on the heap. Clear with sl_analysis_clear(). */
+void sl_history_compare (const SlProfile *profile, const SlHistoryPoint *first, const SlHistoryPoint *second, SlAnalysis *out);
