@@ -9,4 +9,4 @@
 
 SlPaper sl_handover_paper (void);
 SlHandover *sl_handover_of_bench (SlBench *bench);
-SlTemplate *sl_template_of_bench (SlBench *bench, GError **error);
+SlTemplate *sl_template_of_bench (SlBench *bench, gboolean half_tiles, GError **error);

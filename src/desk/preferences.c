@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/preferences.h"
 
+#include "desk/bar-entry.h"
 #include "desk/colour-scheme.h"
 #include "desk/handover-options.h"
 #include "desk/settings.h"
@@ -8,7 +9,6 @@
 #include "desk/util.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 /* In the order of the choices. */
 static const char *const schemes[] = { "system", "light", "dark" };
@@ -29,9 +29,6 @@ on_lengths_chosen (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
 }
 
 /* ---- hand-over sheet and templates ---- */
-
-#define BAR_MM 100.0
-#define BAR_PLACES 2
 
 static void
 on_shop_changed (GtkEditable *entry, gpointer data)
@@ -60,38 +57,6 @@ on_charges_switched (GtkSwitch *widget, GParamSpec *pspec, gpointer data)
   sl_settings_set (SL_SETTING_SHOW_CHARGES, g_variant_new_boolean (gtk_switch_get_active (widget)));
 }
 
-/* The setting is a factor; what a person has is a length. What can't be one leaves the setting as it was, and says what can. */
-static void
-on_bar_changed (GtkEditable *entry, gpointer key)
-{
-  GtkWidget *note = g_object_get_data (G_OBJECT (entry), "note");
-  double least = BAR_MM / SL_CORRECTION_MOST, most = BAR_MM / SL_CORRECTION_LEAST, mm;
-  gboolean good = sl_plain_parse (gtk_editable_get_text (entry), sl_decimal_sign (), &mm, NULL) && mm >= least && mm <= most;
-  g_autofree char *from = sl_plain_format (ceil (least), 0, sl_decimal_sign ()), *to = sl_plain_format (floor (most), 0, sl_decimal_sign ());
-  g_autofree char *wrong = g_strdup_printf (_ ("“%1$s” is not the length of the bar: %2$s to %3$s mm."), gtk_editable_get_text (entry), from, to);
-
-  gtk_label_set_text (GTK_LABEL (note), good ? _ ("What the bar on a printed template measures, in mm. Templates are corrected by it.") : wrong);
-  gtk_accessible_update_state (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_STATE_INVALID, good ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
-  if (good)
-    {
-      gtk_widget_remove_css_class (note, "sl-wrong");
-      sl_settings_set (key, g_variant_new_double (BAR_MM / mm));
-    }
-  else
-    gtk_widget_add_css_class (note, "sl-wrong");
-}
-
-static void
-show_bar (GtkBuilder *builder, const char *id, const char *key)
-{
-  GtkEditable *entry = GTK_EDITABLE (gtk_builder_get_object (builder, id));
-  g_autofree char *text = sl_plain_format (BAR_MM / sl_settings_get_double (key, 1), BAR_PLACES, sl_decimal_sign ());
-
-  gtk_editable_set_text (entry, text);
-  g_object_set_data (G_OBJECT (entry), "note", gtk_builder_get_object (builder, "bar_label"));
-  g_signal_connect (entry, "changed", G_CALLBACK (on_bar_changed), (gpointer) key);
-}
-
 static void
 show_handover (GtkBuilder *builder)
 {
@@ -99,14 +64,15 @@ show_handover (GtkBuilder *builder)
   GtkTextBuffer *address = gtk_text_view_get_buffer (GTK_TEXT_VIEW (gtk_builder_get_object (builder, "address_view")));
   GtkDropDown *paper = GTK_DROP_DOWN (gtk_builder_get_object (builder, "paper_chooser"));
   GtkSwitch *charges = GTK_SWITCH (gtk_builder_get_object (builder, "charges_switch"));
+  GtkWidget *note = GTK_WIDGET (gtk_builder_get_object (builder, "bar_label"));
   g_autofree char *name = sl_settings_get_string (SL_SETTING_SHOP_NAME, ""), *lines = sl_settings_get_string (SL_SETTING_SHOP_ADDRESS, "");
 
   gtk_editable_set_text (shop, name);
   gtk_text_buffer_set_text (address, lines, -1);
   gtk_drop_down_set_selected (paper, (guint) sl_handover_paper ());
   gtk_switch_set_active (charges, sl_settings_get_boolean (SL_SETTING_SHOW_CHARGES, FALSE));
-  show_bar (builder, "across_entry", SL_SETTING_CORRECTION_X);
-  show_bar (builder, "along_entry", SL_SETTING_CORRECTION_Y);
+  sl_bar_entry_bind (GTK_EDITABLE (gtk_builder_get_object (builder, "across_entry")), note, SL_SETTING_CORRECTION_X);
+  sl_bar_entry_bind (GTK_EDITABLE (gtk_builder_get_object (builder, "along_entry")), note, SL_SETTING_CORRECTION_Y);
   g_signal_connect (shop, "changed", G_CALLBACK (on_shop_changed), NULL);
   g_signal_connect (address, "changed", G_CALLBACK (on_address_changed), NULL);
   g_signal_connect (paper, "notify::selected", G_CALLBACK (on_paper_chosen), NULL);

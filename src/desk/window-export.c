@@ -8,6 +8,7 @@
 #include "setup/outcome.h"
 
 #include <glib/gi18n-lib.h>
+#include <math.h>
 #include <string.h>
 
 /* The sheet an exported picture is drawn on, and how many pixels a unit has as PNG. */
@@ -15,6 +16,7 @@
 #define SHEET_HEIGHT 900
 #define PNG_SCALE 2.0
 #define PAGE_PNG_SCALE (200.0 / 72) /* pages at 200 dots an inch */
+#define MOST_SCALE 4.0              /* of what a person may choose; the least is a pixel a unit */
 
 #define MESSAGE_EXPORT "export"
 #define KIND_KEY "sl-export-kind"
@@ -62,8 +64,25 @@ write_bytes (SlWindow *self, GFile *file, GBytes *bytes)
 
 /* ---- what is written ---- */
 
+/* Width of a page of the sheet, in points. */
+static double
+page_width (void)
+{
+  double width, height;
+
+  sl_paper_size (sl_handover_paper (), &width, &height);
+  return width / SL_POINT_MM;
+}
+
+/* Pixels a unit for what is @width units wide. */
+static double
+chosen_scale (const SlExportChoices *choices, double width, double proposed)
+{
+  return choices->png_width > 0 ? choices->png_width / width : proposed;
+}
+
 static GBytes *
-render_picture (SlWindow *self, SlFormat format, GError **error)
+render_picture (SlWindow *self, SlFormat format, double png_scale, GError **error)
 {
   SlPictureOptions options;
 
@@ -76,7 +95,7 @@ render_picture (SlWindow *self, SlFormat format, GError **error)
   options.height_factor = sl_bench_get_height_factor (self->bench);
   options.lengths = sl_bench_get_lengths (self->bench);
   options.decimal = sl_decimal_sign ();
-  return sl_picture_render (sl_bench_get_analysis (self->bench), &options, format, PNG_SCALE, error);
+  return sl_picture_render (sl_bench_get_analysis (self->bench), &options, format, png_scale, error);
 }
 
 static char *
@@ -106,14 +125,14 @@ page_file (GFile *file, int page, int n_pages)
 }
 
 static void
-write_pages (SlWindow *self, GFile *file, const SlPages *pages, SlFormat format)
+write_pages (SlWindow *self, GFile *file, const SlPages *pages, SlFormat format, double png_scale)
 {
   g_autoptr (GError) error = NULL;
   int n = format == SL_FORMAT_PDF ? 1 : pages->n_pages;
 
   for (int page = 0; page < n; page++)
     {
-      g_autoptr (GBytes) bytes = format == SL_FORMAT_PDF ? sl_pages_pdf (pages, &error) : sl_pages_picture (pages, page, format, PAGE_PNG_SCALE, &error);
+      g_autoptr (GBytes) bytes = format == SL_FORMAT_PDF ? sl_pages_pdf (pages, &error) : sl_pages_picture (pages, page, format, png_scale, &error);
       g_autoptr (GFile) target = page_file (file, page, n);
 
       if (bytes == NULL)
@@ -129,7 +148,7 @@ static void
 write_picture (SlWindow *self, GFile *file, SlFormat format)
 {
   g_autoptr (GError) error = NULL;
-  g_autoptr (GBytes) bytes = render_picture (self, format, &error);
+  g_autoptr (GBytes) bytes = render_picture (self, format, chosen_scale (&self->picture_choices, SHEET_WIDTH, PNG_SCALE), &error);
 
   if (bytes != NULL)
     write_bytes (self, file, bytes);
@@ -154,21 +173,21 @@ write_sheet (SlWindow *self, GFile *file, SlFormat format)
   g_autoptr (SlHandover) handover = sl_handover_of_bench (self->bench);
 
   sl_window_say_outdated (self);
-  write_pages (self, file, sl_handover_pages (handover), format);
+  write_pages (self, file, sl_handover_pages (handover), format, chosen_scale (&self->sheet_choices, page_width (), PAGE_PNG_SCALE));
 }
 
 static void
 write_templates (SlWindow *self, GFile *file, SlFormat format)
 {
   g_autoptr (GError) error = NULL;
-  g_autoptr (SlTemplate) template = sl_template_of_bench (self->bench, &error);
+  g_autoptr (SlTemplate) template = sl_template_of_bench (self->bench, self->template_choices.half_tiles, &error);
 
   if (template == NULL)
     {
       say_error (self, error->message);
       return;
     }
-  write_pages (self, file, sl_template_pages (template), format);
+  write_pages (self, file, sl_template_pages (template), format, PAGE_PNG_SCALE);
   if (sl_template_left_out (template) != NULL)
     sl_window_say (self, MESSAGE_EXPORT "-left-out", SL_MESSAGE_NOTICE, sl_template_left_out (template), NULL);
 }
@@ -254,9 +273,10 @@ add_filter (GtkFileChooser *chooser, const char *ending)
   gtk_file_chooser_add_filter (chooser, filter);
 }
 
-void
-sl_window_choose_export (SlWindow *self, SlExportKind kind)
+static void
+choose_file (GtkWindow *window, int kind)
 {
+  SlWindow *self = SL_WINDOW (window);
   const Export *export = &exports[kind];
   g_autofree char *name = g_strconcat (sl_bench_get_profile (self->bench)->identity.label, *export->file ? _ (export->file) : "", ".", export->endings[0], NULL);
 
@@ -272,13 +292,52 @@ sl_window_choose_export (SlWindow *self, SlExportKind kind)
   gtk_native_dialog_show (GTK_NATIVE_DIALOG (self->chooser));
 }
 
+static SlExportQuestion
+question_for (SlExportKind kind)
+{
+  double width = kind == SL_EXPORT_PICTURE ? SHEET_WIDTH : page_width (), proposed = kind == SL_EXPORT_PICTURE ? PNG_SCALE : PAGE_PNG_SCALE;
+  SlExportQuestion question = { .title = _ (exports[kind].title), .go = _ ("_Choose file…"), .template = kind == SL_EXPORT_TEMPLATES };
+
+  if (question.template) /* full size: its pixels are not to be chosen */
+    return question;
+  question.least_width = (int) ceil (width);
+  question.most_width = (int) floor (MOST_SCALE * width);
+  question.proposed_width = (int) round (proposed * width);
+  return question;
+}
+
+/* Asks what the file's name can't tell, then for the file. */
+void
+sl_window_choose_export (SlWindow *self, SlExportKind kind)
+{
+  SlExportChoices *const choices[] = { &self->picture_choices, &self->sheet_choices, &self->template_choices };
+  SlExportQuestion question;
+
+  if (kind == SL_EXPORT_TABLE)
+    {
+      choose_file (GTK_WINDOW (self), (int) kind);
+      return;
+    }
+  question = question_for (kind);
+  sl_window_ask_options (self, &question, choices[kind], choose_file, (int) kind);
+}
+
+void
+sl_window_ask_options (SlWindow *self, const SlExportQuestion *question, SlExportChoices *choices, void (*go_on) (GtkWindow *parent, int what), int what)
+{
+  if (self->export_options != NULL)
+    gtk_window_destroy (GTK_WINDOW (self->export_options));
+  g_set_weak_pointer (&self->export_options, sl_export_options_new (GTK_WINDOW (self), question, choices, go_on, what));
+  gtk_window_present (GTK_WINDOW (self->export_options));
+}
+
 /* ---- the clipboard ---- */
 
 void
 sl_window_copy_picture (SlWindow *self)
 {
   g_autoptr (GError) error = NULL;
-  g_autoptr (GBytes) bytes = render_picture (self, SL_FORMAT_PNG, &error);
+  g_autoptr (GBytes) bytes = render_picture (self, SL_FORMAT_PNG, PNG_SCALE, &error);
   g_autoptr (GdkTexture) texture = bytes != NULL ? gdk_texture_new_from_bytes (bytes, &error) : NULL;
 
   if (texture == NULL)

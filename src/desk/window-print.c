@@ -2,6 +2,7 @@
  *
  * Printing the hand-over sheet and the templates, with the desktop's own dialog and preview. */
 #include "desk/handover-options.h"
+#include "desk/print-pages.h"
 #include "desk/window-private.h"
 
 #include <glib/gi18n-lib.h>
@@ -28,25 +29,21 @@ job_free (gpointer data, GClosure *closure)
   g_free (job);
 }
 
-/* A template that a printer would cut off is no template: this is said before anything is printed. */
+/* Said before anything is printed. */
 static gboolean
 margins_fit (Job *job, GtkPrintContext *context)
 {
-  double margins[4] = { 0 }, most = 0;
-  g_autofree char *printer = NULL, *kept = NULL, *text = NULL;
+  double margins[4] = { 0 };
+  g_autofree char *text = NULL;
 
   if (job->template == NULL || !gtk_print_context_get_hard_margins (context, &margins[0], &margins[1], &margins[2], &margins[3]))
     return TRUE;
   for (int i = 0; i < 4; i++)
-    most = MAX (most, margins[i] * SL_POINT_MM);
-  if (most <= SL_TEMPLATE_MARGIN_MM)
-    return TRUE;
-  printer = sl_length_format (most, SL_LENGTHS_MM, 1, sl_decimal_sign (), TRUE);
-  kept = sl_length_format (SL_TEMPLATE_MARGIN_MM, SL_LENGTHS_MM, 0, sl_decimal_sign (), TRUE);
-  text = g_strdup_printf (_ ("Nothing was printed: this printer leaves a margin of %1$s, the templates one of %2$s, so lines would be cut off. Choose paper with a narrower margin, or export the templates and print them elsewhere."),
-                          printer, kept);
-  sl_window_say (job->window, MESSAGE_PRINT, SL_MESSAGE_ERROR, text, NULL);
-  return FALSE;
+    margins[i] *= SL_POINT_MM;
+  text = sl_template_margin_complaint (margins);
+  if (text != NULL)
+    sl_window_say (job->window, MESSAGE_PRINT, SL_MESSAGE_ERROR, text, NULL);
+  return text == NULL;
 }
 
 static void
@@ -58,25 +55,6 @@ on_begin (GtkPrintOperation *operation, GtkPrintContext *context, gpointer data)
     gtk_print_operation_set_n_pages (operation, job->pages->n_pages);
   else
     gtk_print_operation_cancel (operation);
-}
-
-/* Each page has its own way of lying. */
-static void
-on_page_setup (GtkPrintOperation *operation, GtkPrintContext *context, int page, GtkPageSetup *setup, gpointer data)
-{
-  Job *job = data;
-  double width, height;
-
-  job->pages->size (job->pages->data, page, &width, &height);
-  gtk_page_setup_set_orientation (setup, width > height ? GTK_PAGE_ORIENTATION_LANDSCAPE : GTK_PAGE_ORIENTATION_PORTRAIT);
-}
-
-static void
-on_draw (GtkPrintOperation *operation, GtkPrintContext *context, int page, gpointer data)
-{
-  Job *job = data;
-
-  job->pages->draw (job->pages->data, gtk_print_context_get_cairo_context (context), page);
 }
 
 static void
@@ -93,33 +71,14 @@ on_done (GtkPrintOperation *operation, GtkPrintOperationResult result, gpointer 
   sl_window_say (job->window, MESSAGE_PRINT, SL_MESSAGE_ERROR, text, NULL);
 }
 
-static GtkPageSetup *
-page_setup (SlPaper paper)
-{
-  GtkPageSetup *setup = gtk_page_setup_new ();
-  GtkPaperSize *size = gtk_paper_size_new (paper == SL_PAPER_LETTER ? GTK_PAPER_NAME_LETTER : GTK_PAPER_NAME_A4);
-
-  gtk_page_setup_set_paper_size_and_default_margins (setup, size);
-  gtk_paper_size_free (size);
-  return setup;
-}
-
 static void
 start (Job *job)
 {
-  g_autoptr (GtkPrintOperation) operation = gtk_print_operation_new ();
-  g_autoptr (GtkPageSetup) setup = page_setup (sl_handover_paper ());
+  g_autoptr (GtkPrintOperation) operation = sl_print_pages (job->pages, sl_handover_paper ());
   g_autoptr (GError) error = NULL;
 
-  gtk_print_operation_set_job_name (operation, job->pages->title);
-  gtk_print_operation_set_default_page_setup (operation, setup);
-  gtk_print_operation_set_unit (operation, GTK_UNIT_POINTS);
-  gtk_print_operation_set_use_full_page (operation, TRUE);
   gtk_print_operation_set_allow_async (operation, TRUE);
-  gtk_print_operation_set_n_pages (operation, job->pages->n_pages);
   g_signal_connect (operation, "begin-print", G_CALLBACK (on_begin), job);
-  g_signal_connect (operation, "request-page-setup", G_CALLBACK (on_page_setup), job);
-  g_signal_connect (operation, "draw-page", G_CALLBACK (on_draw), job);
   g_signal_connect_data (operation, "done", G_CALLBACK (on_done), job, job_free, 0);
   sl_window_unsay (job->window, MESSAGE_PRINT);
   gtk_print_operation_run (operation, GTK_PRINT_OPERATION_ACTION_PRINT_DIALOG, GTK_WINDOW (job->window), &error);
@@ -139,11 +98,12 @@ sl_window_print_sheet (SlWindow *self)
   start (job);
 }
 
-void
-sl_window_print_templates (SlWindow *self)
+static void
+print_templates (GtkWindow *window, int what)
 {
+  SlWindow *self = SL_WINDOW (window);
   g_autoptr (GError) error = NULL;
-  SlTemplate *template = sl_template_of_bench (self->bench, &error);
+  SlTemplate *template = sl_template_of_bench (self->bench, self->template_choices.half_tiles, &error);
   Job *job;
 
   if (template == NULL)
@@ -158,4 +118,12 @@ sl_window_print_templates (SlWindow *self)
   start (job);
   if (sl_template_left_out (template) != NULL)
     sl_window_say (self, MESSAGE_PRINT, SL_MESSAGE_NOTICE, sl_template_left_out (template), NULL);
+}
+
+void
+sl_window_print_templates (SlWindow *self)
+{
+  const SlExportQuestion question = { .title = _ ("Print templates"), .go = _ ("_Print…"), .template = TRUE };
+
+  sl_window_ask_options (self, &question, &self->template_choices, print_templates, 0);
 }

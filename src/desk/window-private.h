@@ -4,6 +4,7 @@
  * (opening, saving, and others' saves). */
 #pragma once
 
+#include "desk/export-options.h"
 #include "desk/message-bar.h"
 #include "desk/window.h"
 
@@ -31,7 +32,9 @@ struct _SlWindow
   GFileMonitor *monitor;
   GCancellable *cancellable; /* for what must not outlive the window */
   GtkFileChooserNative *chooser;
-  GtkWidget *instrument, *shortcuts, *question, *customer; /* windows of this one, while open */
+  GtkWidget *instrument, *shortcuts, *question, *customer, *export_options; /* windows of this one, while open */
+
+  SlExportChoices picture_choices, sheet_choices, template_choices; /* what was chosen last */
 
   guint watch_source; /* a look at the file that is due */
   guint opening; /* files being read for this window */
@@ -68,6 +71,8 @@ typedef enum
   SL_EXPORT_TABLE
 } SlExportKind;
 void sl_window_choose_export (SlWindow *self, SlExportKind kind);
+/* Asks for options over the window; @go_on is called with it and @what. */
+void sl_window_ask_options (SlWindow *self, const SlExportQuestion *question, SlExportChoices *choices, void (*go_on) (GtkWindow *parent, int what), int what);
 /* Says so where the sheet carries a sentence that was edited before the plan changed. */
 void sl_window_say_outdated (SlWindow *self);
 void sl_window_copy_picture (SlWindow *self);

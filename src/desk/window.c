@@ -489,6 +489,7 @@ sl_window_dispose (GObject *object)
   close_child_window (&self->instrument);
   close_child_window (&self->shortcuts);
   close_child_window (&self->customer);
+  close_child_window (&self->export_options);
   G_OBJECT_CLASS (sl_window_parent_class)->dispose (object);
   g_clear_object (&self->bench);
 }

@@ -5,6 +5,7 @@
 #pragma once
 
 #include "page.h"
+#include "setup/climate.h"
 
 typedef struct
 {
@@ -13,6 +14,7 @@ typedef struct
   gboolean show_charges;
   SlLengths lengths;
   const char *decimal;
+  SlKeeping keeping; /* the band for keeping an instrument; all 0: the default */
   GHashTable *rewritten; /* SlSentence.id → text in place of the generated one, empty: the sentence is left out; NULL: none is. The sheet keeps a reference */
 } SlHandoverOptions;
 

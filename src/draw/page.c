@@ -10,6 +10,7 @@
 #define NO_DATE "2000-01-01T00:00:00Z" /* the clock must not show */
 #define DAY_CHARS 10
 #define MOST_PIXELS 32000.0 /* cairo's image surfaces end at 32767 */
+#define ROUNDING 1e-6 /* pixels: a width chosen in pixels comes back from its scale with rounding, which must not add one */
 
 const char *const sl_paper_names[] = { "a4", "letter", NULL };
 
@@ -170,7 +171,7 @@ sl_pages_picture (const SlPages *pages, int page, SlFormat format, double scale,
       return NULL;
     }
   if (png)
-    surface = cairo_image_surface_create (CAIRO_FORMAT_ARGB32, (int) ceil (width * scale), (int) ceil (height * scale));
+    surface = cairo_image_surface_create (CAIRO_FORMAT_ARGB32, (int) ceil (width * scale - ROUNDING), (int) ceil (height * scale - ROUNDING));
   else
     {
       surface = cairo_svg_surface_create_for_stream (append, bytes, width, height);
