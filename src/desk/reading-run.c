@@ -191,7 +191,7 @@ ask_slip (SlReadingRun *self, double value)
   const SlLengths other = lengths == SL_LENGTHS_MM ? SL_LENGTHS_INCH : SL_LENGTHS_MM;
   g_autofree char *meant = sl_length_format (self->meant, lengths, 2, sl_decimal_sign (), TRUE);
   g_autofree char *meant_other = sl_length_format (self->meant, other, 2, sl_decimal_sign (), TRUE);
-  g_autofree char *typed = sl_length_format (value, lengths, 2, sl_decimal_sign (), TRUE);
+  g_autofree char *typed = sl_length_format (value, lengths, sl_places_for (value, 2), sl_decimal_sign (), TRUE);
   g_autofree char *text = g_strdup_printf (_ ("Did you mean %s (%s)? %s is far from what is expected here."), meant, meant_other, typed);
   g_autofree char *yes = g_strdup_printf (_ ("Take %s"), meant), *no = g_strdup_printf (_ ("Keep %s"), typed);
 

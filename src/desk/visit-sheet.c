@@ -376,7 +376,8 @@ build_compare_part (SlVisitSheet *self)
   gtk_label_set_wrap (GTK_LABEL (self->compare_note), TRUE);
   gtk_label_set_xalign (GTK_LABEL (self->compare_note), 0);
   gtk_widget_add_css_class (self->compare_note, "sl-dim");
-  table = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "hscrollbar-policy", GTK_POLICY_AUTOMATIC, "vscrollbar-policy", GTK_POLICY_NEVER, "child", self->compare, NULL);
+  table = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "hscrollbar-policy", GTK_POLICY_AUTOMATIC, "vscrollbar-policy", GTK_POLICY_NEVER, "propagate-natural-width", TRUE,
+                        "child", self->compare, NULL);
   sl_name_scrolled (table, _ ("Read against foreseen"));
   gtk_box_append (GTK_BOX (box), section (_ ("Read against foreseen")));
   gtk_box_append (GTK_BOX (box), self->compare_note);
@@ -440,7 +441,7 @@ sl_visit_sheet_new (SlBench *bench)
   gtk_box_append (GTK_BOX (self), build_head (self));
   self->remarks = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
   gtk_box_append (GTK_BOX (self), self->remarks);
-  gtk_box_append (GTK_BOX (left), build_compare_part (self));
+  gtk_box_append (GTK_BOX (self), build_compare_part (self));
   gtk_box_append (GTK_BOX (left), build_note_part (self));
   gtk_box_append (GTK_BOX (left), sl_visit_charges_new (bench));
   gtk_box_append (GTK_BOX (left), build_end (self));
