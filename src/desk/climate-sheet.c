@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/climate-sheet.h"
 
+#include "desk/climate-parts.h"
 #include "desk/settings.h"
 #include "desk/sheet-frame.h"
 #include "desk/util.h"
@@ -12,7 +13,9 @@
 #define PICTURE_HEIGHT 190
 #define LEAST_C (-20.0) /* what can be typed; the wood's equation holds where people keep instruments */
 #define MOST_C 50.0
-#define SL_SETTING_HYGROMETER "hygrometer-checks"
+#define LEAST_HUMIDITY 1.0
+#define MOST_HUMIDITY 100.0
+#define LEAST_BAND 1.0 /* % RH: narrower no room can be kept */
 
 #define SL_TYPE_CLIMATE_SHEET (sl_climate_sheet_get_type ())
 G_DECLARE_FINAL_TYPE (SlClimateSheet, sl_climate_sheet, SL, CLIMATE_SHEET, GtkBox)
@@ -22,11 +25,13 @@ struct _SlClimateSheet
   GtkBox parent_instance;
 
   /* children, borrowed */
-  GtkWidget *picture, *temperature, *humidity, *air, *advice, *foretold;
-  GtkWidget *hygrometer, *salt, *salt_temperature, *shown, *keep, *check_result;
+  GtkWidget *picture, *temperature, *humidity, *hygrometer, *air, *advice, *foretold;
+  GtkWidget *inner, *dry, *least, *most, *wet; /* the row of columns; the band for keeping */
 
-  SlBench *bench;  /* owned */
-  GArray *history; /* owned */
+  SlBench *bench;     /* owned */
+  GArray *history;    /* owned */
+  SlKeeping keeping;  /* as the entries have it, last in order */
+  gboolean filling;
 };
 
 G_DEFINE_FINAL_TYPE (SlClimateSheet, sl_climate_sheet, GTK_TYPE_BOX)
@@ -39,33 +44,6 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 
   if (self->history != NULL)
     sl_climate_draw (cr, self->history, &options);
-}
-
-/* ---- numbers typed ---- */
-
-/* A number as people type it, with the locale's decimal sign or a point, within a range; the entry is marked where it is none. */
-static gboolean
-read_entry (GtkWidget *entry, double least, double most, double *value)
-{
-  g_autofree char *text = g_strstrip (g_strdup (gtk_editable_get_text (GTK_EDITABLE (entry))));
-  SlNumber number;
-  gboolean good;
-
-  g_strdelimit (text, ",", '.');
-  good = sl_number_parse (text, &number) && number.v >= least && number.v <= most;
-  if (good || *text == '\0')
-    gtk_widget_remove_css_class (entry, "error");
-  else
-    gtk_widget_add_css_class (entry, "error");
-  if (good)
-    *value = number.v;
-  return good;
-}
-
-static char *
-plain (double value, int places)
-{
-  return sl_plain_format (value, places, sl_decimal_sign ());
 }
 
 /* ---- the air ---- */
@@ -82,7 +60,7 @@ foretell (SlClimateSheet *self, GString *out, SlHistoryKind kind, int string, co
     g_string_append_c (out, '\n');
   if (!sl_trend_predict (&trend, moisture, &value, &U))
     {
-      g_autofree char *least = plain (trend.least_x, 1), *most = plain (trend.most_x, 1);
+      g_autofree char *least = sl_climate_number (trend.least_x, 1), *most = sl_climate_number (trend.most_x, 1);
 
       /* Translators: a figure's name, and two moisture contents */
       g_string_append_printf (out, _ ("%s: not foretold; it was read between %s and %s %% of moisture only"), name, least, most);
@@ -108,14 +86,24 @@ show_foretold (SlClimateSheet *self, double moisture)
   gtk_label_set_label (GTK_LABEL (self->foretold), out->str);
 }
 
+/* The humidity typed, with what the chosen hygrometer's checks add to it. */
+static double
+corrected (SlClimateSheet *self, double shown)
+{
+  GtkStringObject *chosen = gtk_drop_down_get_selected_item (GTK_DROP_DOWN (self->hygrometer));
+
+  if (chosen == NULL || gtk_drop_down_get_selected (GTK_DROP_DOWN (self->hygrometer)) == 0)
+    return shown;
+  return CLAMP (shown + sl_hygrometer_kept_correction (gtk_string_object_get_string (chosen), shown), LEAST_HUMIDITY, MOST_HUMIDITY);
+}
+
 static void
 show_air (SlClimateSheet *self)
 {
-  const SlKeeping keeping = SL_KEEPING_DEFAULT;
-  double temperature, humidity, moisture;
-  gboolean warm = read_entry (self->temperature, LEAST_C, MOST_C, &temperature), damp = read_entry (self->humidity, 1, 100, &humidity);
+  double temperature, humidity, shown, moisture;
+  gboolean warm = sl_climate_read (self->temperature, LEAST_C, MOST_C, &temperature), damp = sl_climate_read (self->humidity, LEAST_HUMIDITY, MOST_HUMIDITY, &shown);
 
-  if (self->history == NULL)
+  if (self->history == NULL || self->filling)
     return;
   if (!warm || !damp)
     {
@@ -124,109 +112,81 @@ show_air (SlClimateSheet *self)
       gtk_label_set_label (GTK_LABEL (self->foretold), "");
       return;
     }
+  humidity = corrected (self, shown);
   moisture = sl_moisture_content (temperature, humidity);
-  g_autofree char *content = plain (moisture, 1), *dew = plain (sl_dew_point (temperature, humidity), 1);
-  g_autofree char *text = g_strdup_printf (_ ("Wood comes to %s %% moisture content; dew point %s °C"), content, dew);
+  g_autofree char *really = sl_climate_number (humidity, 1), *content = sl_climate_number (moisture, 1), *dew = sl_climate_number (sl_dew_point (temperature, humidity), 1);
+  g_autofree char *text = humidity == shown ? g_strdup_printf (_ ("Wood comes to %1$s %% moisture content; dew point %2$s °C"), content, dew)
+                                            : g_strdup_printf (_ ("Corrected: %3$s %%. Wood comes to %1$s %% moisture content; dew point %2$s °C"), content, dew, really);
   gtk_label_set_label (GTK_LABEL (self->air), text);
-  gtk_label_set_label (GTK_LABEL (self->advice), sl_air_advice (sl_air (&keeping, humidity)));
+  gtk_label_set_label (GTK_LABEL (self->advice), sl_air_advice (sl_air (&self->keeping, humidity)));
   show_foretold (self, moisture);
 }
 
-/* ---- the hygrometer ---- */
-
-static GVariant *
-kept_checks (void)
-{
-  GSettings *settings = sl_settings ();
-  g_autoptr (GSettingsSchema) schema = NULL;
-
-  if (settings == NULL)
-    return NULL;
-  g_object_get (settings, "settings-schema", &schema, NULL);
-  return g_settings_schema_has_key (schema, SL_SETTING_HYGROMETER) ? g_settings_get_value (settings, SL_SETTING_HYGROMETER) : NULL;
-}
-
-/* What is kept for the hygrometer named: its corrections and their days, the latest first. */
-static char *
-describe_kept (const char *name)
-{
-  g_autoptr (GVariant) kept = kept_checks ();
-  g_autoptr (GString) out = g_string_new (NULL);
-  GVariantIter iter;
-  const char *of, *salt, *day;
-  double temperature, shown;
-
-  if (kept == NULL || !g_variant_is_of_type (kept, G_VARIANT_TYPE ("a(sssdd)")))
-    return g_strdup ("");
-  g_variant_iter_init (&iter, kept);
-  while (g_variant_iter_next (&iter, "(&s&s&sdd)", &of, &salt, &day, &temperature, &shown))
-    for (int i = 0; i < SL_N_SALTS; i++)
-      if (g_strcmp0 (of, name) == 0 && g_strcmp0 (salt, sl_salt_names[i]) == 0)
-        {
-          double correction = sl_salt_humidity ((SlSalt) i, temperature) - shown;
-          g_autofree char *at = plain (shown, 1), *add = plain (correction, 1);
-
-          /* Translators: a day, what the hygrometer showed, and its correction */
-          g_string_append_printf (out, _ ("\n%s: at %s %% add %s%s %%"), day, at, correction > 0 ? "+" : "", add);
-        }
-  return g_string_free (g_steal_pointer (&out), FALSE);
-}
-
-static gboolean
-read_check (SlClimateSheet *self, SlSaltCheck *check)
-{
-  gboolean warm = read_entry (self->salt_temperature, SL_SALT_LEAST_C, SL_SALT_MOST_C, &check->temperature_c);
-  gboolean shown = read_entry (self->shown, 0, 100, &check->shown);
-
-  check->salt = (SlSalt) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->salt));
-  return warm && shown;
-}
+/* ---- the band ---- */
 
 static void
-show_check (SlClimateSheet *self)
+take_band (SlClimateSheet *self)
 {
-  const char *name = gtk_editable_get_text (GTK_EDITABLE (self->hygrometer));
-  SlSaltCheck check;
-  gboolean good = read_check (self, &check);
-  g_autofree char *kept = describe_kept (name), *now = NULL, *text = NULL;
+  SlKeeping keeping;
+  gboolean good;
 
-  gtk_widget_set_sensitive (self->keep, good && *name != '\0');
-  if (good)
-    {
-      double correction = sl_hygrometer_correction (&check, 1, check.shown);
-      g_autofree char *true_humidity = plain (sl_salt_humidity (check.salt, check.temperature_c), 1), *add = plain (correction, 1);
-
-      now = g_strdup_printf (_ ("Over this salt the air has %s %%: add %s%s %% to what it shows."), true_humidity, correction > 0 ? "+" : "", add);
-    }
-  else
-    now = g_strdup (_ ("Close the hygrometer up for some hours over a wet paste of the salt; give the temperature, 5 to 40 °C, and what it shows."));
-  text = g_strconcat (now, kept, NULL);
-  gtk_label_set_label (GTK_LABEL (self->check_result), text);
-}
-
-/* A check in place of an earlier one of the same hygrometer over the same salt. */
-static void
-keep_check (SlClimateSheet *self)
-{
-  g_autoptr (GVariant) kept = kept_checks ();
-  g_autoptr (GDateTime) now = g_date_time_new_now_local ();
-  g_autofree char *today = g_date_time_format (now, "%Y-%m-%d");
-  const char *name = gtk_editable_get_text (GTK_EDITABLE (self->hygrometer)), *of, *salt, *day;
-  double temperature, shown;
-  SlSaltCheck check;
-  GVariantBuilder list;
-  GVariantIter iter;
-
-  if (!read_check (self, &check) || kept == NULL)
+  if (self->filling)
     return;
-  g_variant_builder_init (&list, G_VARIANT_TYPE ("a(sssdd)"));
-  g_variant_builder_add (&list, "(sssdd)", name, sl_salt_names[check.salt], today, check.temperature_c, check.shown);
-  g_variant_iter_init (&iter, kept);
-  while (g_variant_iter_next (&iter, "(&s&s&sdd)", &of, &salt, &day, &temperature, &shown))
-    if (g_strcmp0 (of, name) != 0 || g_strcmp0 (salt, sl_salt_names[check.salt]) != 0)
-      g_variant_builder_add (&list, "(sssdd)", of, salt, day, temperature, shown);
-  sl_settings_set (SL_SETTING_HYGROMETER, g_variant_builder_end (&list));
-  show_check (self);
+  /* each no less than the one before it; read from the left, so that the one out of order is marked */
+  good = sl_climate_read (self->dry, 0, MOST_HUMIDITY, &keeping.dry);
+  good = good && sl_climate_read (self->least, keeping.dry, MOST_HUMIDITY, &keeping.least);
+  good = good && sl_climate_read (self->most, keeping.least + LEAST_BAND, MOST_HUMIDITY, &keeping.most);
+  good = good && sl_climate_read (self->wet, keeping.most, MOST_HUMIDITY, &keeping.wet);
+  if (!good)
+    {
+      gtk_label_set_label (GTK_LABEL (self->advice), _ ("The band's four humidities rise from left to right, 0 to 100 %; until they do the last band holds."));
+      return;
+    }
+  self->keeping = keeping;
+  sl_settings_set_keeping (keeping);
+  show_air (self);
+}
+
+static void
+fill_band (SlClimateSheet *self)
+{
+  GtkWidget *const entries[] = { self->dry, self->least, self->most, self->wet };
+
+  self->keeping = sl_settings_get_keeping ();
+  const double values[] = { self->keeping.dry, self->keeping.least, self->keeping.most, self->keeping.wet };
+  self->filling = TRUE;
+  for (gsize i = 0; i < G_N_ELEMENTS (entries); i++)
+    {
+      g_autofree char *text = sl_climate_number (values[i], values[i] == floor (values[i]) ? 0 : 1);
+
+      gtk_editable_set_text (GTK_EDITABLE (entries[i]), text);
+    }
+  self->filling = FALSE;
+}
+
+/* Hygrometers come with the checks kept of them; the one chosen stays chosen. */
+static void
+fill_hygrometers (SlClimateSheet *self)
+{
+  g_auto (GStrv) names = sl_hygrometers ();
+  g_autoptr (GtkStringList) titles = gtk_string_list_new (NULL);
+  GtkStringObject *chosen = gtk_drop_down_get_selected_item (GTK_DROP_DOWN (self->hygrometer));
+  g_autofree char *before = chosen != NULL ? g_strdup (gtk_string_object_get_string (chosen)) : NULL;
+  guint selected = 0;
+
+  gtk_string_list_append (titles, _ ("humidity as read"));
+  for (guint i = 0; names[i] != NULL; i++)
+    {
+      gtk_string_list_append (titles, names[i]);
+      if (g_strcmp0 (names[i], before) == 0)
+        selected = i + 1;
+    }
+  self->filling = TRUE;
+  gtk_drop_down_set_model (GTK_DROP_DOWN (self->hygrometer), G_LIST_MODEL (titles));
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->hygrometer), selected);
+  gtk_widget_set_visible (self->hygrometer, names[0] != NULL);
+  self->filling = FALSE;
+  show_air (self);
 }
 
 /* ---- the sheet ---- */
@@ -243,100 +203,44 @@ update (GtkWidget *widget)
   if (*gtk_editable_get_text (GTK_EDITABLE (self->temperature)) == '\0' && *gtk_editable_get_text (GTK_EDITABLE (self->humidity)) == '\0' && set != NULL
       && sl_number_is_set (set->temperature) && sl_number_is_set (set->humidity))
     {
-      g_autofree char *temperature = plain (set->temperature.v, 1), *humidity = plain (set->humidity.v, 0);
+      g_autofree char *temperature = sl_climate_number (set->temperature.v, 1), *humidity = sl_climate_number (set->humidity.v, 0);
 
       gtk_editable_set_text (GTK_EDITABLE (self->temperature), temperature);
       gtk_editable_set_text (GTK_EDITABLE (self->humidity), humidity);
     }
   show_air (self);
-  show_check (self);
   gtk_widget_queue_draw (self->picture);
-}
-
-static GtkWidget *
-make_entry (SlClimateSheet *self, GtkWidget *line, const char *name, const char *unit, GCallback changed)
-{
-  GtkWidget *entry = gtk_entry_new (), *label = gtk_label_new (unit);
-
-  gtk_editable_set_width_chars (GTK_EDITABLE (entry), 4);
-  gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), 5);
-  sl_set_accessible_label (entry, name);
-  gtk_widget_set_tooltip_text (entry, name);
-  gtk_widget_add_css_class (label, "sl-dim");
-  g_signal_connect_object (entry, "changed", changed, self, G_CONNECT_SWAPPED);
-  gtk_box_append (GTK_BOX (line), entry);
-  gtk_box_append (GTK_BOX (line), label);
-  return entry;
-}
-
-static GtkWidget *
-make_words (GtkWidget *box)
-{
-  GtkWidget *label = gtk_label_new (NULL);
-
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
-  gtk_label_set_width_chars (GTK_LABEL (label), 24);
-  gtk_label_set_max_width_chars (GTK_LABEL (label), 30);
-  gtk_box_append (GTK_BOX (box), label);
-  return label;
-}
-
-static void
-add_section (GtkWidget *box, const char *title)
-{
-  GtkWidget *label = gtk_label_new (title);
-
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
-  gtk_widget_add_css_class (label, "sl-section");
-  gtk_box_append (GTK_BOX (box), label);
 }
 
 static GtkWidget *
 build_air (SlClimateSheet *self)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+  GtkWidget *column = sl_climate_column (_ ("Air")), *line = sl_climate_line (column);
 
-  add_section (box, _ ("Air"));
-  gtk_box_append (GTK_BOX (box), line);
-  self->temperature = make_entry (self, line, _ ("Temperature"), _ ("°C"), G_CALLBACK (show_air));
-  self->humidity = make_entry (self, line, _ ("Humidity"), _ ("% RH"), G_CALLBACK (show_air));
-  self->air = make_words (box);
-  self->advice = make_words (box);
-  self->foretold = make_words (box);
-  gtk_widget_add_css_class (self->advice, "sl-dim");
-  return box;
+  self->temperature = sl_climate_entry (line, _ ("Temperature"), _ ("°C"), G_CALLBACK (show_air), self);
+  self->humidity = sl_climate_entry (line, _ ("Humidity"), _ ("% RH"), G_CALLBACK (show_air), self);
+  self->hygrometer = gtk_drop_down_new (NULL, NULL);
+  sl_set_accessible_label (self->hygrometer, _ ("Hygrometer it was read with"));
+  gtk_widget_set_tooltip_text (self->hygrometer, _ ("The hygrometer it was read with: its kept checks correct it"));
+  sl_guard_wheel (self->hygrometer);
+  g_signal_connect_object (self->hygrometer, "notify::selected", G_CALLBACK (show_air), self, G_CONNECT_SWAPPED);
+  gtk_box_append (GTK_BOX (column), self->hygrometer);
+  self->air = sl_climate_words (column);
+  self->foretold = sl_climate_words (column);
+  return column;
 }
 
 static GtkWidget *
-build_check (SlClimateSheet *self)
+build_band (SlClimateSheet *self)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-  g_autoptr (GtkStringList) salts = gtk_string_list_new (NULL);
+  GtkWidget *column = sl_climate_column (_ ("Keep it in")), *line = sl_climate_line (column);
 
-  for (int salt = 0; salt < SL_N_SALTS; salt++)
-    gtk_string_list_append (salts, sl_salt_title ((SlSalt) salt));
-  add_section (box, _ ("Hygrometer check"));
-  self->hygrometer = gtk_entry_new ();
-  gtk_entry_set_placeholder_text (GTK_ENTRY (self->hygrometer), _ ("Which hygrometer"));
-  sl_set_accessible_label (self->hygrometer, _ ("Which hygrometer"));
-  g_signal_connect_object (self->hygrometer, "changed", G_CALLBACK (show_check), self, G_CONNECT_SWAPPED);
-  self->salt = gtk_drop_down_new (G_LIST_MODEL (g_object_ref (salts)), NULL);
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->salt), SL_SALT_SODIUM_CHLORIDE);
-  sl_set_accessible_label (self->salt, _ ("Salt"));
-  sl_guard_wheel (self->salt);
-  g_signal_connect_object (self->salt, "notify::selected", G_CALLBACK (show_check), self, G_CONNECT_SWAPPED);
-  gtk_box_append (GTK_BOX (box), self->hygrometer);
-  gtk_box_append (GTK_BOX (box), self->salt);
-  gtk_box_append (GTK_BOX (box), line);
-  self->salt_temperature = make_entry (self, line, _ ("Temperature at the check"), _ ("°C"), G_CALLBACK (show_check));
-  self->shown = make_entry (self, line, _ ("Shown by the hygrometer"), _ (/* xgettext:no-c-format */ "% shown"), G_CALLBACK (show_check));
-  self->keep = gtk_button_new_with_label (_ ("Keep"));
-  gtk_widget_set_tooltip_text (self->keep, _ ("Keep this correction, with today's date"));
-  g_signal_connect_object (self->keep, "clicked", G_CALLBACK (keep_check), self, G_CONNECT_SWAPPED);
-  gtk_box_append (GTK_BOX (line), self->keep);
-  self->check_result = make_words (box);
-  return box;
+  self->dry = sl_climate_entry (line, _ ("Harm by dry air below"), NULL, G_CALLBACK (take_band), self);
+  self->least = sl_climate_entry (line, _ ("Good from"), "–", G_CALLBACK (take_band), self);
+  self->most = sl_climate_entry (line, _ ("Good up to"), NULL, G_CALLBACK (take_band), self);
+  self->wet = sl_climate_entry (line, _ ("Harm by damp air above"), _ ("% RH"), G_CALLBACK (take_band), self);
+  self->advice = sl_climate_words (column);
+  return column;
 }
 
 static void
@@ -361,14 +265,17 @@ sl_climate_sheet_init (SlClimateSheet *self)
 {
   GtkWidget *scroller = gtk_scrolled_window_new (), *inner = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 14);
 
+  self->inner = inner;
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Climate"));
   self->picture = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, "content-height", PICTURE_HEIGHT, "hexpand", TRUE, NULL);
   gtk_widget_set_size_request (self->picture, 240, -1);
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw, self, NULL);
   sl_set_accessible_label (self->picture, _ ("Action and relief against moisture content"));
+  self->filling = TRUE;
   gtk_box_append (GTK_BOX (inner), build_air (self));
-  gtk_box_append (GTK_BOX (inner), build_check (self));
+  gtk_box_append (GTK_BOX (inner), build_band (self));
   gtk_box_append (GTK_BOX (inner), self->picture);
+  gtk_box_append (GTK_BOX (inner), sl_climate_check_new ());
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), inner);
   gtk_widget_set_hexpand (scroller, TRUE);
   gtk_widget_set_vexpand (scroller, TRUE);
@@ -381,6 +288,11 @@ sl_climate_sheet_new (SlBench *bench)
   SlClimateSheet *self = g_object_new (SL_TYPE_CLIMATE_SHEET, NULL);
 
   self->bench = g_object_ref (bench);
+  gtk_box_append (GTK_BOX (self->inner), sl_climate_wood_new (bench));
+  fill_band (self);
+  fill_hygrometers (self);
+  if (sl_settings () != NULL)
+    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_HYGROMETER_CHECKS, G_CALLBACK (fill_hygrometers), self, G_CONNECT_SWAPPED);
   sl_follow_while_seen (GTK_WIDGET (self), bench, update);
   return GTK_WIDGET (self);
 }

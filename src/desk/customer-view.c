@@ -3,6 +3,7 @@
 
 #include "desk/colour-scheme.h"
 #include "desk/customer-words.h"
+#include "desk/settings.h"
 #include "desk/util.h"
 #include "draw/picture.h"
 #include "setup/explain.h"
@@ -241,7 +242,7 @@ show_state (SlCustomerView *self)
 static void
 refresh (SlCustomerView *self)
 {
-  SlSpeech speech = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+  SlSpeech speech = { sl_bench_get_lengths (self->bench), sl_decimal_sign (), sl_settings_get_keeping () };
 
   if (self->has_outcome)
     sl_outcome_clear (&self->outcome);

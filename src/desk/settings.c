@@ -85,6 +85,33 @@ sl_settings_set (const char *key, GVariant *value)
     g_settings_set_value (sl_settings (), key, owned);
 }
 
+GVariant *
+sl_settings_get_value (const char *key, const char *type)
+{
+  return has_key (key, G_VARIANT_TYPE (type)) ? g_settings_get_value (sl_settings (), key) : NULL;
+}
+
+SlKeeping
+sl_settings_get_keeping (void)
+{
+  g_autoptr (GVariant) value = sl_settings_get_value (SL_SETTING_KEEPING, "(dddd)");
+  SlKeeping keeping;
+
+  if (value == NULL)
+    return SL_KEEPING_DEFAULT;
+  g_variant_get (value, "(dddd)", &keeping.dry, &keeping.least, &keeping.most, &keeping.wet);
+  /* written so that no NAN passes */
+  if (!(keeping.dry >= 0 && keeping.dry <= keeping.least && keeping.least < keeping.most && keeping.most <= keeping.wet && keeping.wet <= 100))
+    return SL_KEEPING_DEFAULT;
+  return keeping;
+}
+
+void
+sl_settings_set_keeping (SlKeeping keeping)
+{
+  sl_settings_set (SL_SETTING_KEEPING, g_variant_new ("(dddd)", keeping.dry, keeping.least, keeping.most, keeping.wet));
+}
+
 static const char *const lengths_names[] = { "mm", "inch", "64ths" };
 
 const char *

@@ -6,6 +6,7 @@
 
 #include <gio/gio.h>
 
+#include "setup/climate.h"
 #include "setup/units.h"
 
 #define SL_SETTING_LENGTHS "lengths"
@@ -21,6 +22,8 @@
 #define SL_SETTING_WIDTH "window-width"
 #define SL_SETTING_HEIGHT "window-height"
 #define SL_SETTING_MAXIMIZED "window-maximized"
+#define SL_SETTING_KEEPING "keeping"
+#define SL_SETTING_HYGROMETER_CHECKS "hygrometer-checks"
 #define SL_SETTING_HEIGHT_FACTOR "height-factor"
 
 /* The program's settings, or NULL where the schema is not installed. Borrowed. */
@@ -32,6 +35,13 @@ char **sl_settings_get_strings (const char *key, const char *const *fallback); /
 int sl_settings_get_int (const char *key, int fallback);
 gboolean sl_settings_get_boolean (const char *key, gboolean fallback);
 double sl_settings_get_double (const char *key, double fallback);
+
+/* A value of another type, or NULL. Free with g_variant_unref(). */
+GVariant *sl_settings_get_value (const char *key, const char *type);
+
+/* The band for keeping an instrument; the default where none in order is remembered. */
+SlKeeping sl_settings_get_keeping (void);
+void sl_settings_set_keeping (SlKeeping keeping);
 
 /* Remembers a value; @value is consumed if floating. Does nothing where there is no such key of that type. */
 void sl_settings_set (const char *key, GVariant *value);

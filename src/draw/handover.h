@@ -6,6 +6,7 @@
 
 #include "page.h"
 #include "setup/climate.h"
+#include "setup/climate.h"
 
 typedef struct
 {

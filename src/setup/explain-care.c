@@ -7,10 +7,8 @@
 #include <math.h>
 
 #include "setup/climate.h"
+#include "setup/history.h"
 
-/* Relative humidity at which instruments of thin wood are built and kept: common practice. */
-#define HUMIDITY_LEAST 45.0
-#define HUMIDITY_MOST 55.0
 #define HUMIDITY_SWING 15.0 /* % RH between readings that is worth a word: our own choice */
 
 /* What the instrument's reading sets say of the air it lives in. */
@@ -92,15 +90,40 @@ add_history (GPtrArray *advice, const SlSpeech *speech, const Air *air)
     }
 }
 
+/* What the seasons did to the lowest string, where the readings tell it from no change at all. */
 static void
-add_humidity (GPtrArray *advice, const SlSpeech *speech, const Air *air)
+add_season (GPtrArray *advice, const SlSpeech *speech, const SlProfile *profile, const Air *air)
 {
-  g_autofree char *least = sl_plain_format (HUMIDITY_LEAST, 0, speech->decimal), *most = say_percent (speech, HUMIDITY_MOST);
+  g_autoptr (GArray) history = sl_history_new (profile);
+  double span = air->moisture_most - air->moisture_least, change;
+  SlTrend trend;
+
+  if (air->n == 0 || !(span > 0) || sl_history_trend (history, SL_HISTORY_ACTION, profile->n_strings, &trend) != SL_TREND_FOUND)
+    return;
+  change = trend.slope * span;
+  if (fabs (change) <= trend.coverage * sqrt (trend.cov_ss) * span)
+    return;
+  g_autofree char *by = sl_speech_length (speech, fabs (change));
+  if (change > 0)
+    g_ptr_array_add (advice, g_strdup_printf (_ ("By its own readings the lowest string stands about %s higher in the dampest of this air than in the driest."), by));
+  else
+    g_ptr_array_add (advice, g_strdup_printf (_ ("By its own readings the lowest string stands about %s lower in the dampest of this air than in the driest."), by));
+}
+
+static void
+add_humidity (GPtrArray *advice, const SlSpeech *speech, const SlProfile *profile, const Air *air)
+{
+  const SlKeeping keeping = sl_keeping_or_default (speech->keeping);
+  const SlAir now = air->n > 0 ? sl_air (&keeping, air->last) : SL_AIR_GOOD;
+  g_autofree char *least = sl_plain_format (keeping.least, 0, speech->decimal), *most = say_percent (speech, keeping.most);
 
   add_history (advice, speech, air);
-  if (air->n > 0 && air->last > HUMIDITY_MOST)
+  add_season (advice, speech, profile, air);
+  if (now == SL_AIR_TOO_DRY || now == SL_AIR_TOO_DAMP)
+    g_ptr_array_add (advice, g_strdup (sl_air_advice (now)));
+  if (now == SL_AIR_DAMP || now == SL_AIR_TOO_DAMP)
     g_ptr_array_add (advice, g_strdup_printf (_ ("Keep it at %1$s to %2$s: in its case, with something that takes up moisture, away from outer walls and open windows."), least, most));
-  else if (air->n > 0 && air->last < HUMIDITY_LEAST)
+  else if (now == SL_AIR_DRY || now == SL_AIR_TOO_DRY)
     g_ptr_array_add (advice, g_strdup_printf (_ ("Keep it at %1$s to %2$s: in its case, with something that gives off moisture, away from heaters and stoves."), least, most));
   else
     g_ptr_array_add (advice, g_strdup_printf (_ ("Keep it at %1$s to %2$s relative humidity, in its case when it is not played, away from heaters and open windows."), least, most));
@@ -112,7 +135,7 @@ sl_explain_care (const SlOutcome *outcome, const SlSpeech *speech)
   GPtrArray *advice = g_ptr_array_new_with_free_func (g_free);
   Air air = find_air (outcome->profile);
 
-  add_humidity (advice, speech, &air);
+  add_humidity (advice, speech, outcome->profile, &air);
   g_ptr_array_add (advice, g_strdup (_ ("After playing, wipe strings, frets and the back of the neck with a dry cloth.")));
   g_ptr_array_add (advice, g_strdup (_ ("Change strings when they sound dull or feel rough, and stay with these thicknesses and this tuning: nut, neck and saddle are set for their pull.")));
   if (air.n > 0 && air.most - air.least >= HUMIDITY_SWING)

@@ -4,6 +4,7 @@
  * the cautions that apply. Everything is translated; lengths are written in the chosen units. */
 #pragma once
 
+#include "setup/climate.h"
 #include "setup/outcome.h"
 #include "setup/units.h"
 
@@ -15,6 +16,7 @@ typedef struct
 {
   SlLengths lengths;
   const char *decimal;
+  SlKeeping keeping; /* the band for keeping an instrument; all 0: the default */
 } SlSpeech;
 
 /* A length as a sentence carries it, with its unit. Below a millimetre 64ths give way to decimal inches: a 64th is 0.4 mm. Free with g_free(). */
@@ -52,7 +54,7 @@ typedef struct
 /* What was done, one sentence a step; with @planned what is planned and not done. An array of SlSentence that owns them. */
 GPtrArray *sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean planned);
 
-/* How to look after it: humidity by the instrument's own readings, cleaning, strings, when to come back. */
+/* How to look after it: humidity by the instrument's own readings and the band for keeping, what the seasons did to its action, cleaning, strings, when to come back. */
 GPtrArray *sl_explain_care (const SlOutcome *outcome, const SlSpeech *speech);
 
 /* Cautions where they apply to this visit's work (design 10). */
