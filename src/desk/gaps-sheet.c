@@ -13,12 +13,12 @@
 
 #define ACTION_FRET 12
 /* Room for "○ 2.30", "−0.12" and "1 3/64", in characters of average width. */
-#define CELL_CHARS 6
+#define CELL_CHARS 5
 #define NAME_CHARS 5
 #define ASSUMED_CHARS 2
 #define MARGIN_CHARS 8
-#define CLEAN_CHARS 7
-#define WORD_CHARS 14
+#define CLEAN_CHARS 8
+#define WORD_CHARS 11
 /* Descriptions for assistive technology follow when the figures have stood still this long. */
 #define DESCRIBE_MS 250
 
