@@ -126,7 +126,7 @@ sl_climate_wood_new (SlBench *bench)
   self->wood = make_chooser (column, _ ("Wood"), titles);
   self->cut = make_chooser (column, _ ("How it is sawn"), cuts);
   line = sl_climate_line (column);
-  self->coefficient = sl_climate_entry (line, _ ("Change of width for each % of moisture content"), _ (/* xgettext:no-c-format */ "per %"), G_CALLBACK (show), column);
+  self->coefficient = sl_climate_entry (line, _ (/* xgettext:no-c-format */ "Change of width for each % of moisture content"), _ (/* xgettext:no-c-format */ "per %"), G_CALLBACK (show), column);
   self->width = sl_climate_entry (line, _ ("Width across the grain"), _ ("mm"), G_CALLBACK (show), column);
   gtk_editable_set_width_chars (GTK_EDITABLE (self->coefficient), COEFFICIENT_PLACES + 2);
   gtk_editable_set_max_width_chars (GTK_EDITABLE (self->coefficient), COEFFICIENT_PLACES + 2);
