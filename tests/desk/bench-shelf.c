@@ -1,0 +1,180 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The shelf's window over 10,000 invented profiles: from opening the folder until all rows are listed, with nothing remembered and with an index; from each
+ * letter typed into the search until the list no longer changes; and the memory the process takes. Figures only; no test depends on them. */
+#include "../file/shelf-maker.h"
+
+#include "desk/app.h"
+#include "desk/shelf-model.h"
+#include "desk/shelf-table.h"
+#include "desk/shelf-window.h"
+
+#include <glib/gstdio.h>
+#include <gtk/gtk.h>
+#include <stdio.h>
+
+#define PROFILES 10000
+#define RUNS 5
+#define LISTING_PROMISE_S 1.0
+#define KEYSTROKE_PROMISE_S 0.030
+#define TYPED "tiller trask 2021-"
+
+static double
+seconds_since (gint64 start)
+{
+  return (double) (g_get_monotonic_time () - start) / G_USEC_PER_SEC;
+}
+
+/* Resident set, MiB; 0 where the system doesn't tell. */
+static double
+resident (void)
+{
+  g_autofree char *text = NULL;
+  const char *line;
+
+  if (!g_file_get_contents ("/proc/self/status", &text, NULL, NULL) || (line = strstr (text, "VmRSS:")) == NULL)
+    return 0;
+  return g_ascii_strtod (line + strlen ("VmRSS:"), NULL) / 1024;
+}
+
+static void
+settle (void)
+{
+  while (g_main_context_iteration (NULL, FALSE))
+    ;
+}
+
+static void
+note (gboolean *flag)
+{
+  *flag = TRUE;
+}
+
+/* Until the window's first frame after what was asked for has been drawn. */
+static void
+wait_frame (GtkWidget *window)
+{
+  GdkFrameClock *clock = gtk_widget_get_frame_clock (window);
+  gboolean painted = FALSE;
+  gulong handler = g_signal_connect_swapped (clock, "after-paint", G_CALLBACK (note), &painted);
+
+  gtk_widget_queue_draw (window);
+  while (!painted)
+    g_main_context_iteration (NULL, TRUE);
+  g_signal_handler_disconnect (clock, handler);
+}
+
+static double
+timed_listing (SlShelfModel *model, GFile *folder, double *first_rows)
+{
+  gint64 start = g_get_monotonic_time ();
+
+  *first_rows = 0;
+  sl_shelf_model_open (model, folder);
+  while (sl_shelf_model_is_reading (model))
+    {
+      g_main_context_iteration (NULL, TRUE);
+      if (*first_rows <= 0 && g_list_model_get_n_items (sl_shelf_model_get_list (model)) > 0)
+        *first_rows = seconds_since (start);
+    }
+  g_assert_cmpuint (g_list_model_get_n_items (sl_shelf_model_get_list (model)), ==, PROFILES);
+  return seconds_since (start);
+}
+
+static int
+by_size (gconstpointer a, gconstpointer b)
+{
+  double first = *(const double *) a, second = *(const double *) b;
+
+  return (first > second) - (first < second);
+}
+
+/* Types the text letter by letter; each is timed until the list has settled and until it is on the screen. */
+static void
+type (SlShelfTable *table, GtkWidget *window)
+{
+  double list[64], screen[64];
+  int n = (int) strlen (TYPED);
+
+  for (int i = 0; i < n; i++)
+    {
+      g_autofree char *so_far = g_strndup (TYPED, (gsize) i + 1);
+      gint64 start = g_get_monotonic_time ();
+
+      sl_shelf_table_search (table, so_far);
+      list[i] = seconds_since (start);
+      wait_frame (window);
+      screen[i] = seconds_since (start);
+      settle ();
+    }
+  qsort (list, (size_t) n, sizeof *list, by_size);
+  qsort (screen, (size_t) n, sizeof *screen, by_size);
+  printf ("  search keystroke, list settled:    median %.1f ms, slowest %.1f ms (promise %.0f ms, ratio %.2f), %u found\n", list[n / 2] * 1e3, list[n - 1] * 1e3,
+          KEYSTROKE_PROMISE_S * 1e3, list[n - 1] / KEYSTROKE_PROMISE_S, sl_shelf_table_get_n_shown (table));
+  printf ("  search keystroke, on the screen:   median %.1f ms, slowest %.1f ms\n", screen[n / 2] * 1e3, screen[n - 1] * 1e3);
+}
+
+static void
+measure (const char *path)
+{
+  g_autoptr (GFile) folder = g_file_new_for_path (path);
+  g_autoptr (SlShelfModel) model = sl_shelf_model_new ();
+  g_autoptr (SlShelfTable) table = sl_shelf_table_new (sl_shelf_model_get_list (model));
+  GtkWidget *window = gtk_window_new (), *scroller = gtk_scrolled_window_new ();
+  double empty, first_rows, fresh, listing[RUNS];
+
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), sl_shelf_table_get_view (table));
+  gtk_window_set_child (GTK_WINDOW (window), scroller);
+  gtk_window_set_default_size (GTK_WINDOW (window), 1320, 760);
+  gtk_window_present (GTK_WINDOW (window));
+  wait_frame (window);
+  empty = resident ();
+  fresh = timed_listing (model, folder, &first_rows);
+  printf ("%d profiles\n  listing, nothing remembered:       %.2f s, first rows after %.3f s\n", PROFILES, fresh, first_rows);
+  for (int i = 0; i < RUNS; i++)
+    {
+      settle ();
+      listing[i] = timed_listing (model, folder, &first_rows);
+    }
+  qsort (listing, RUNS, sizeof *listing, by_size);
+  printf ("  listing, remembered:               median %.3f s (promise %.1f s, ratio %.2f), first rows after %.3f s\n", listing[RUNS / 2], LISTING_PROMISE_S,
+          listing[RUNS / 2] / LISTING_PROMISE_S, first_rows);
+  wait_frame (window);
+  settle ();
+  type (table, window);
+  sl_shelf_table_search (table, "");
+  wait_frame (window);
+  settle ();
+  printf ("  resident memory:                   %.0f MiB, of it %.0f MiB with no profile listed\n", resident (), empty);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), NULL);
+  gtk_window_destroy (GTK_WINDOW (window));
+  settle ();
+}
+
+static void
+remove_files (const char *path)
+{
+  g_autoptr (GDir) dir = g_dir_open (path, 0, NULL);
+  const char *name;
+
+  while (dir != NULL && (name = g_dir_read_name (dir)) != NULL)
+    {
+      g_autofree char *file = g_build_filename (path, name, NULL);
+
+      g_unlink (file);
+    }
+  g_rmdir (path);
+}
+
+int
+main (void)
+{
+  g_autofree char *folder = g_dir_make_tmp ("sidelong-shelf-XXXXXX", NULL);
+
+  g_assert_nonnull (folder);
+  maker_fill (folder, PROFILES);
+  gtk_init ();
+  measure (folder);
+  remove_files (folder);
+  return 0;
+}
