@@ -150,6 +150,18 @@ sl_figure_grid_show_column (SlFigureGrid *self, guint column, gboolean shown)
 }
 
 void
+sl_figure_grid_set_chars (SlFigureGrid *self, guint column, guint chars)
+{
+  for (guint row = 0; row < self->n_rows; row++)
+    {
+      GtkInscription *cell = GTK_INSCRIPTION (self->cells[row * self->n_columns + column]);
+
+      gtk_inscription_set_min_chars (cell, chars);
+      gtk_inscription_set_nat_chars (cell, chars);
+    }
+}
+
+void
 sl_figure_grid_set_unit (SlFigureGrid *self, guint column, const char *unit)
 {
   const char *title = title_of (&self->columns[column]);

@@ -32,5 +32,8 @@ void sl_figure_grid_put (SlFigureGrid *self, guint row, guint column, GtkWidget 
 /* A column that has nothing to say here is hidden. */
 void sl_figure_grid_show_column (SlFigureGrid *self, guint column, gboolean shown);
 
+/* Another room for a column's figures than it began with. */
+void sl_figure_grid_set_chars (SlFigureGrid *self, guint column, guint chars);
+
 /* A unit after a column's title; NULL: none. */
 void sl_figure_grid_set_unit (SlFigureGrid *self, guint column, const char *unit);

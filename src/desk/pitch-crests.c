@@ -150,8 +150,8 @@ room_sentence (Crests *self, const SlAnalysis *analysis, gboolean *fits)
         return NULL;
     }
   *fits = sl_crests_fit (in, wanted, &spread);
-  apart = sl_bench_length (self->bench, spread, 2, TRUE);
-  thick = sl_bench_length (self->bench, in->saddle_thickness, 2, TRUE);
+  apart = sl_bench_fine_length (self->bench, spread);
+  thick = sl_bench_fine_length (self->bench, in->saddle_thickness);
   return g_strdup_printf (*fits ? _("The crests would then lie %s apart across a saddle %s thick: they fit.")
                                 : _("The crests would then lie %s apart across a saddle only %s thick: they don’t fit."),
                           apart, thick);

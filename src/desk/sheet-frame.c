@@ -6,8 +6,8 @@
 #include <glib/gi18n-lib.h>
 
 /* Below these the pictures' labels run short of room. */
-#define PICTURE_LEAST_WIDTH 520
-#define PICTURE_LEAST_HEIGHT 330
+#define PICTURE_LEAST_WIDTH 470
+#define PICTURE_LEAST_HEIGHT 310
 #define PICTURE_BENEATH_HEIGHT 380
 #define SPACING 10
 
@@ -141,7 +141,7 @@ struct _SlSheetFrame
 
 G_DEFINE_FINAL_TYPE (SlSheetFrame, sl_sheet_frame, GTK_TYPE_BOX)
 
-/* The width the parts get where the picture stands beside them; 0 where it stands beneath. */
+/* The width the parts get where the picture can stand beside them; 0 where it can't. */
 static int
 width_beside (GtkWidget *pages, int width)
 {
@@ -179,13 +179,14 @@ allocate_body (GtkWidget *body, int width, int height, int baseline)
   GtkWidget *pages = gtk_widget_get_first_child (body), *picture = gtk_widget_get_next_sibling (pages);
   int beside = width_beside (pages, width), share;
 
-  if (beside > 0)
+  gtk_widget_measure (pages, GTK_ORIENTATION_VERTICAL, width, &share, NULL, NULL, NULL);
+  /* with height to spare the picture is larger beneath */
+  if (beside > 0 && height < share + SPACING + PICTURE_BENEATH_HEIGHT)
     {
       gtk_widget_size_allocate (pages, &(GtkAllocation){ 0, 0, beside, height }, -1);
       gtk_widget_size_allocate (picture, &(GtkAllocation){ beside + SPACING, 0, width - beside - SPACING, height }, -1);
       return;
     }
-  gtk_widget_measure (pages, GTK_ORIENTATION_VERTICAL, width, &share, NULL, NULL, NULL);
   gtk_widget_size_allocate (pages, &(GtkAllocation){ 0, 0, width, share }, -1);
   gtk_widget_size_allocate (picture, &(GtkAllocation){ 0, share + SPACING, width, height - share - SPACING }, -1);
 }

@@ -27,8 +27,8 @@ enum
 
 static const SlColumn columns[N_COLUMNS] = {
   { NC_ ("column", "string"), NULL, 5 },
-  { NC_ ("column", "tension, N"), NULL, 9 },
-  { NC_ ("column", "core, %"), NC_ ("column", "Stress of the core as a share of the least strength of music wire (ASTM A228)"), 6 },
+  { NC_ ("column", "tension, N"), NULL, 10 },
+  { NC_ ("column", "core, %"), NC_ ("column", "Stress of the core as a share of the least strength of music wire (ASTM A228)"), 8 },
   { NC_ ("column", "feel, N/mm"), NC_ ("column", "Side pull at the 12th fret for each millimetre"), 9 },
   { NC_ ("column", "nut, N"), NC_ ("column", "Force down on the nut"), 8 },
   { NC_ ("column", "saddle, N"), NC_ ("column", "Force down on the saddle"), 8 },
@@ -181,12 +181,12 @@ slots_sentence (Compare *self)
     }
   if (wider >= SLOT_STEP_MM)
     {
-      text = sl_bench_length (self->bench, wider, 2, TRUE);
+      text = sl_bench_fine_length (self->bench, wider);
       return g_strdup_printf (_("Its strings want slots up to %s wider than the present ones: widen them before fitting."), text);
     }
   if (narrower >= SLOT_STEP_MM)
     {
-      text = sl_bench_length (self->bench, narrower, 2, TRUE);
+      text = sl_bench_fine_length (self->bench, narrower);
       return g_strdup_printf (_("Slots cut for the present strings are up to %s wider than its strings want."), text);
     }
   return NULL;
@@ -243,7 +243,11 @@ update (GtkWidget *sheet)
   sl_sheet_picture_set_other (SL_SHEET_PICTURE (self->picture), self->other == NULL ? NULL : &self->comparison, self->other == NULL ? NULL : _(self->other->name));
   sl_figure_grid_set_rows (SL_FIGURE_GRID (self->grid), (guint) in->n_strings + 1);
   for (gsize i = 0; i < G_N_ELEMENTS (lengths); i++)
-    sl_figure_grid_set_unit (SL_FIGURE_GRID (self->grid), (guint) lengths[i], sl_text_unit (&style));
+    {
+      sl_figure_grid_set_unit (SL_FIGURE_GRID (self->grid), (guint) lengths[i], sl_text_unit (&style));
+      /* inches have a decimal more */
+      sl_figure_grid_set_chars (SL_FIGURE_GRID (self->grid), (guint) lengths[i], columns[lengths[i]].chars + (style.lengths == SL_LENGTHS_MM ? 0 : 1));
+    }
   for (int s = 1; s <= in->n_strings; s++)
     show_string (self, &style, s);
   show_totals (self, &style, (guint) in->n_strings);

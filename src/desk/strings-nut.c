@@ -167,7 +167,7 @@ radius_sentence (Part *self, const SlInstrument *in, const double *y, const doub
   if (isnan (fitted))
     return NULL;
   is = radius_text (self, fitted);
-  off = sl_bench_length (self->bench, rms, 2, TRUE);
+  off = sl_bench_fine_length (self->bench, rms);
   if (isfinite (in->saddle_radius))
     return g_strdup_printf (_("The crests fit a radius of %s (off it by %s). The board’s, carried on to the saddle: %s. The saddle’s own: %s."), is, off, board, own);
   return g_strdup_printf (_("The crests fit a radius of %s (off it by %s). The board’s, carried on to the saddle: %s."), is, off, board);

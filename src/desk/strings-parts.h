@@ -26,6 +26,9 @@ const SlState *sl_state_ahead (const SlAnalysis *analysis);
 /* How the bench wants figures written. */
 SlTextStyle sl_bench_text_style (SlBench *bench);
 
+/* A length too small for 64ths with its unit, in decimal inches where those are chosen. */
+char *sl_bench_fine_length (SlBench *bench, double mm);
+
 /* A sentence under a table: wraps, is dim, hidden while empty. */
 GtkWidget *sl_new_remark (void);
 void sl_set_remark (GtkWidget *remark, const char *text);
