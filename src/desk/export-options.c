@@ -128,8 +128,8 @@ add_template (Options *o, GtkWidget *grid, int row)
   sl_bar_entry_bind (GTK_EDITABLE (o->across), add_note (grid, row), SL_SETTING_CORRECTION_X);
   o->along = add_entry (grid, row + 2, _ ("100 mm bar, along the paper"));
   sl_bar_entry_bind (GTK_EDITABLE (o->along), add_note (grid, row + 2), SL_SETTING_CORRECTION_Y);
-  o->tiles = gtk_check_button_new_with_mnemonic (_ ("_Two strips of the fret rule on a page"));
-  sl_name_mnemonic_button (o->tiles);
+  o->tiles = gtk_check_button_new_with_label (_ ("Two strips of the fret rule on a page"));
+  sl_set_accessible_label (o->tiles, _ ("Two strips of the fret rule on a page"));
   gtk_check_button_set_active (GTK_CHECK_BUTTON (o->tiles), o->choices->half_tiles);
   gtk_grid_attach (GTK_GRID (grid), o->tiles, 0, row + 4, 2, 1);
 }
