@@ -93,8 +93,8 @@ on_looked (GObject *source, GAsyncResult *result, gpointer data)
   g_hash_table_iter_init (&iter, look->norms);
   while (g_hash_table_iter_next (&iter, &id, &norms))
     {
-      g_hash_table_insert (self->norms, g_strdup (id), norms);
-      g_hash_table_iter_replace (&iter, NULL);
+      g_hash_table_iter_steal (&iter);
+      g_hash_table_insert (self->norms, id, norms); /* takes both */
     }
   g_signal_emit (self, changed_signal, 0);
 }

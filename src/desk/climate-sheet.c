@@ -26,7 +26,7 @@ struct _SlClimateSheet
 
   /* children, borrowed */
   GtkWidget *picture, *temperature, *humidity, *hygrometer, *air, *advice, *foretold;
-  GtkWidget *inner, *dry, *least, *most, *wet; /* the row of columns; the band for keeping */
+  GtkWidget *frame, *dry, *least, *most, *wet; /* the frame of its parts; the band for keeping */
 
   SlBench *bench;     /* owned */
   GArray *history;    /* owned */
@@ -263,23 +263,22 @@ sl_climate_sheet_class_init (SlClimateSheetClass *class)
 static void
 sl_climate_sheet_init (SlClimateSheet *self)
 {
-  GtkWidget *scroller = gtk_scrolled_window_new (), *inner = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 14);
+  GtkWidget *air = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
 
-  self->inner = inner;
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Climate"));
-  self->picture = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, "content-height", PICTURE_HEIGHT, "hexpand", TRUE, NULL);
+  self->picture = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, "content-height", PICTURE_HEIGHT, "hexpand", TRUE, "vexpand", TRUE,
+                                NULL);
   gtk_widget_set_size_request (self->picture, 240, -1);
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw, self, NULL);
   sl_set_accessible_label (self->picture, _ ("Action and relief against moisture content"));
   self->filling = TRUE;
-  gtk_box_append (GTK_BOX (inner), build_air (self));
-  gtk_box_append (GTK_BOX (inner), build_band (self));
-  gtk_box_append (GTK_BOX (inner), self->picture);
-  gtk_box_append (GTK_BOX (inner), sl_climate_check_new ());
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), inner);
-  gtk_widget_set_hexpand (scroller, TRUE);
-  gtk_widget_set_vexpand (scroller, TRUE);
-  gtk_box_append (GTK_BOX (self), scroller);
+  gtk_box_append (GTK_BOX (air), build_air (self));
+  gtk_box_append (GTK_BOX (air), build_band (self));
+  self->frame = sl_sheet_frame_new (_ ("Climate"), self->picture);
+  gtk_widget_set_hexpand (self->frame, TRUE);
+  sl_sheet_frame_add (SL_SHEET_FRAME (self->frame), _ ("Air"), air, NULL);
+  sl_sheet_frame_add (SL_SHEET_FRAME (self->frame), _ ("Hygrometer"), sl_climate_check_new (), NULL);
+  gtk_box_append (GTK_BOX (self), self->frame);
 }
 
 GtkWidget *
@@ -288,7 +287,7 @@ sl_climate_sheet_new (SlBench *bench)
   SlClimateSheet *self = g_object_new (SL_TYPE_CLIMATE_SHEET, NULL);
 
   self->bench = g_object_ref (bench);
-  gtk_box_append (GTK_BOX (self->inner), sl_climate_wood_new (bench));
+  sl_sheet_frame_add (SL_SHEET_FRAME (self->frame), _ ("Wood"), sl_climate_wood_new (bench), NULL);
   fill_band (self);
   fill_hygrometers (self);
   if (sl_settings () != NULL)

@@ -57,11 +57,14 @@ draw_overlaid (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointe
 {
   SlHistorySheet *self = data;
   SlPictureOptions options;
-  g_autofree char *legend = NULL;
+  g_autofree char *legend = NULL, *first = NULL, *second = NULL;
 
   if (self->compared == NULL)
     return;
-  legend = legend_of (self);
+  /* the days alone: the sets stand whole in the choosers, and the picture has little room */
+  first = g_strndup (point_of (self, self->first)->set->taken, DAY_CHARS);
+  second = g_strndup (point_of (self, self->second)->set->taken, DAY_CHARS);
+  legend = g_strdup_printf (_ ("dashed %1$s · solid %2$s"), first, second);
   sl_picture_options_init (&options);
   options.kind = SL_PICTURE_SIDE;
   options.width = width;
@@ -276,11 +279,11 @@ add_picture (SlHistorySheet *self, GtkWidget *segments, const char *title, GtkWi
   return picture;
 }
 
-/* The charts, and the two sets chosen over each other. */
+/* The charts, and the two sets chosen over each other; returns the buttons that choose between them. */
 static GtkWidget *
 build_pictures (SlHistorySheet *self)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *segments = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+  GtkWidget *segments = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
 
   gtk_widget_add_css_class (segments, "linked");
   gtk_widget_add_css_class (segments, "sl-segments");
@@ -288,9 +291,7 @@ build_pictures (SlHistorySheet *self)
   self->stack = gtk_stack_new ();
   self->picture = add_picture (self, segments, _ ("Over time"), make_picture (self, _ ("Figures over time"), draw));
   self->overlaid = add_picture (self, segments, _ ("Two sets"), make_picture (self, _ ("Two sets of readings in the side view"), draw_overlaid));
-  gtk_box_append (GTK_BOX (box), segments);
-  gtk_box_append (GTK_BOX (box), self->stack);
-  return box;
+  return segments;
 }
 
 static void
@@ -330,7 +331,8 @@ sl_history_sheet_init (SlHistorySheet *self)
   gtk_widget_set_vexpand (scroller, TRUE);
   gtk_box_append (GTK_BOX (side), choosers);
   gtk_box_append (GTK_BOX (side), scroller);
-  gtk_box_append (GTK_BOX (self), build_pictures (self));
+  gtk_box_prepend (GTK_BOX (side), build_pictures (self));
+  gtk_box_append (GTK_BOX (self), self->stack);
   gtk_box_append (GTK_BOX (self), side);
 }
 
