@@ -197,7 +197,8 @@ sl_climate_check_new (void)
   self->shown = sl_climate_entry (line, _ ("Shown by the hygrometer"), _ (/* xgettext:no-c-format */ "% shown"), G_CALLBACK (show), column);
   self->keep = gtk_button_new_with_label (_ ("Keep"));
   gtk_widget_set_tooltip_text (self->keep, _ ("Keep this correction, with today's date"));
-  gtk_box_append (GTK_BOX (line), self->keep);
+  gtk_widget_set_halign (self->keep, GTK_ALIGN_START);
+  gtk_box_append (GTK_BOX (column), self->keep);
   self->result = sl_climate_words (column);
   g_signal_connect_object (self->name, "changed", G_CALLBACK (show), column, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->salt, "notify::selected", G_CALLBACK (show), column, G_CONNECT_SWAPPED);

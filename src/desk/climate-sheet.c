@@ -132,14 +132,14 @@ take_band (SlClimateSheet *self)
 
   if (self->filling)
     return;
-  /* each no less than the one before it; read from the left, so that the one out of order is marked */
+  /* each no less than the one before it, so that the one out of order is marked */
   good = sl_climate_read (self->dry, 0, MOST_HUMIDITY, &keeping.dry);
   good = good && sl_climate_read (self->least, keeping.dry, MOST_HUMIDITY, &keeping.least);
   good = good && sl_climate_read (self->most, keeping.least + LEAST_BAND, MOST_HUMIDITY, &keeping.most);
   good = good && sl_climate_read (self->wet, keeping.most, MOST_HUMIDITY, &keeping.wet);
   if (!good)
     {
-      gtk_label_set_label (GTK_LABEL (self->advice), _ ("The band's four humidities rise from left to right, 0 to 100 %; until they do the last band holds."));
+      gtk_label_set_label (GTK_LABEL (self->advice), _ ("The four humidities rise from harm by dry air over the good ones to harm by damp air, 0 to 100 %; until they do the last ones hold."));
       return;
     }
   self->keeping = keeping;
@@ -235,10 +235,12 @@ build_band (SlClimateSheet *self)
 {
   GtkWidget *column = sl_climate_column (_ ("Keep it in")), *line = sl_climate_line (column);
 
-  self->dry = sl_climate_entry (line, _ ("Harm by dry air below"), NULL, G_CALLBACK (take_band), self);
   self->least = sl_climate_entry (line, _ ("Good from"), "–", G_CALLBACK (take_band), self);
-  self->most = sl_climate_entry (line, _ ("Good up to"), NULL, G_CALLBACK (take_band), self);
-  self->wet = sl_climate_entry (line, _ ("Harm by damp air above"), _ ("% RH"), G_CALLBACK (take_band), self);
+  self->most = sl_climate_entry (line, _ ("Good up to"), _ ("% RH"), G_CALLBACK (take_band), self);
+  line = sl_climate_line (column);
+  /* Translators: between two humidities: below the first and above the second air does harm */
+  self->dry = sl_climate_entry (line, _ ("Harm by dry air below"), _ ("and"), G_CALLBACK (take_band), self);
+  self->wet = sl_climate_entry (line, _ ("Harm by damp air above"), _ ("% harm"), G_CALLBACK (take_band), self);
   self->advice = sl_climate_words (column);
   return column;
 }
