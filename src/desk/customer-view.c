@@ -117,7 +117,7 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
   choose_factor (self, width, height);
   options = picture_options (self, width, height);
   options.height_factor = self->height_factor;
-  options.wordless = share > 0 && share < 1; /* what lies between is nothing that was read or planned */
+  options.wordless = TRUE; /* the four large figures say what a customer needs; forces and angles are the shop's */
   sl_outcome_blend (&self->outcome, share, self->shown);
   sl_picture_draw (cr, self->shown, &options, NULL);
 }
