@@ -16,6 +16,7 @@ struct _SlFigureGrid
   guint n_columns, n_rows;
   GtkWidget **heads; /* owned array of borrowed cells */
   GtkWidget **cells; /* the same, row by row; NULL where a control stands */
+  gboolean *unnamed; /* owned array: whose figure is not yet in its name */
   guint name_id;
 };
 
@@ -71,8 +72,9 @@ name_cells (gpointer data)
         GtkWidget *cell = self->cells[row * self->n_columns + column], *first = self->cells[row * self->n_columns];
         g_autofree char *name = NULL;
 
-        if (cell == NULL)
+        if (cell == NULL || !self->unnamed[row * self->n_columns + column])
           continue;
+        self->unnamed[row * self->n_columns + column] = FALSE;
         /* Translators: row of a table, column, figure */
         name = g_strdup_printf (_("%s, %s: %s"), gtk_inscription_get_text (GTK_INSCRIPTION (first)), gtk_label_get_text (GTK_LABEL (self->heads[column])),
                                 gtk_inscription_get_text (GTK_INSCRIPTION (cell)));
@@ -80,6 +82,12 @@ name_cells (gpointer data)
         sl_set_accessible_label (cell, name);
       }
   return G_SOURCE_REMOVE;
+}
+
+static void
+unname (SlFigureGrid *self, guint row, guint column)
+{
+  self->unnamed[row * self->n_columns + column] = TRUE;
 }
 
 static void
@@ -97,8 +105,10 @@ sl_figure_grid_set_rows (SlFigureGrid *self, guint n_rows)
   for (guint i = 0; i < self->n_rows; i++)
     gtk_grid_remove_row (GTK_GRID (self), 1);
   g_free (self->cells);
+  g_free (self->unnamed);
   self->n_rows = n_rows;
   self->cells = g_new0 (GtkWidget *, n_rows * self->n_columns + 1);
+  self->unnamed = g_new0 (gboolean, n_rows * self->n_columns + 1);
   for (guint row = 0; row < n_rows; row++)
     for (guint column = 0; column < self->n_columns; column++)
       if (self->columns[column].chars > 0)
@@ -114,6 +124,9 @@ sl_figure_grid_set (SlFigureGrid *self, guint row, guint column, const char *tex
   if (g_strcmp0 (gtk_inscription_get_text (cell), text) == 0)
     return;
   gtk_inscription_set_text (cell, text);
+  unname (self, row, column);
+  for (guint other = 1; column == 0 && other < self->n_columns; other++)
+    unname (self, row, other);
   name_soon (self);
 }
 
@@ -170,6 +183,8 @@ sl_figure_grid_set_unit (SlFigureGrid *self, guint column, const char *unit)
   if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->heads[column])), text) == 0)
     return;
   gtk_label_set_text (GTK_LABEL (self->heads[column]), text);
+  for (guint row = 0; row < self->n_rows; row++)
+    unname (self, row, column);
   name_soon (self);
 }
 
@@ -187,6 +202,7 @@ sl_figure_grid_finalize (GObject *object)
 
   g_free (self->heads);
   g_free (self->cells);
+  g_free (self->unnamed);
   G_OBJECT_CLASS (sl_figure_grid_parent_class)->finalize (object);
 }
 

@@ -468,6 +468,14 @@ sl_length_entry_set_value (SlLengthEntry *self, double value)
 
   g_return_if_fail (SL_IS_LENGTH_ENTRY (self));
   changed = !same (value, self->value);
+  if (!changed && !has_persons_text (self))
+    {
+      g_autofree char *text = text_for (self, value);
+
+      /* a form sets all its entries at each change, while a slider moves: what is shown already costs nothing */
+      if (g_str_equal (text, self->shown))
+        return;
+    }
   self->value = value;
   /* Text that is being typed stays, and so does text that waits for correction, unless the value beneath it became another one meanwhile. */
   if (has_persons_text (self) && (!changed || (gtk_widget_get_state_flags (GTK_WIDGET (self)) & GTK_STATE_FLAG_FOCUS_WITHIN)))
@@ -500,6 +508,8 @@ sl_length_entry_set_places (SlLengthEntry *self, int places)
 {
   g_return_if_fail (SL_IS_LENGTH_ENTRY (self));
   g_return_if_fail (places >= 0);
+  if (self->places == places)
+    return;
   self->places = places;
   show_again (self);
 }
@@ -538,6 +548,8 @@ void
 sl_length_entry_set_assumed (SlLengthEntry *self, double value)
 {
   g_return_if_fail (SL_IS_LENGTH_ENTRY (self));
+  if (same (value, self->assumed))
+    return;
   self->assumed = value;
   show_assumed (self);
 }
