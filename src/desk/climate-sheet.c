@@ -238,9 +238,9 @@ build_band (SlClimateSheet *self)
   self->least = sl_climate_entry (line, _ ("Good from"), "–", G_CALLBACK (take_band), self);
   self->most = sl_climate_entry (line, _ ("Good up to"), _ ("% RH"), G_CALLBACK (take_band), self);
   line = sl_climate_line (column);
-  /* Translators: between two humidities: below the first and above the second air does harm */
-  self->dry = sl_climate_entry (line, _ ("Harm by dry air below"), _ ("and"), G_CALLBACK (take_band), self);
-  self->wet = sl_climate_entry (line, _ ("Harm by damp air above"), _ ("% harm"), G_CALLBACK (take_band), self);
+  self->dry = sl_climate_entry (line, _ ("Harm by dry air below"), _ ("–"), G_CALLBACK (take_band), self);
+  /* Translators: stands behind two humidities: below the first and above the second the air does harm */
+  self->wet = sl_climate_entry (line, _ ("Harm by damp air above"), _ ("RH, harm outside"), G_CALLBACK (take_band), self);
   self->advice = sl_climate_words (column);
   return column;
 }

@@ -7,7 +7,7 @@
 
 #include <glib/gi18n-lib.h>
 
-#define COLUMN_SPACING 7
+#define COLUMN_SPACING 5
 
 #define SL_TYPE_RESULTS_TABLE (sl_results_table_get_type ())
 G_DECLARE_FINAL_TYPE (SlResultsTable, sl_results_table, SL, RESULTS_TABLE, GtkBox)
@@ -73,6 +73,7 @@ new_cell (SlResultsTable *self, GtkWidget *row, int column)
 {
   GtkWidget *cell = g_object_new (GTK_TYPE_BOX, "spacing", 3, "accessible-role", GTK_ACCESSIBLE_ROLE_PRESENTATION, NULL);
 
+  gtk_widget_set_hexpand (cell, FALSE); /* or the figure in it would take its room from the name */
   gtk_size_group_add_widget (self->columns[column], cell);
   gtk_box_append (GTK_BOX (row), cell);
   return cell;
@@ -187,9 +188,9 @@ show_result (Row *row, const SlResult *result)
   set_text (row->after, result->after);
   set_text (row->after_more, result->after_more);
   set_text (row->target, result->target);
-  set_word (row, result->word);
   set_text (row->usual, result->usual);
   gtk_widget_set_visible (GTK_WIDGET (row->usual), result->usual != NULL);
+  set_word (row, result->word);
   sl_set_accessible_label (row->row, result->sentence);
 }
 
@@ -249,8 +250,8 @@ sl_results_table_dispose (GObject *object)
   if (self->bench != NULL)
     g_signal_handlers_disconnect_by_data (self->bench, self);
   g_clear_object (&self->bench);
-  for (int i = 0; i < N_COLUMNS; i++)
   g_clear_object (&self->baselines);
+  for (int i = 0; i < N_COLUMNS; i++)
     g_clear_object (&self->columns[i]);
   G_OBJECT_CLASS (sl_results_table_parent_class)->dispose (object);
 }
@@ -299,9 +300,9 @@ sl_results_table_new (SlBench *bench)
   SlResultsTable *self = g_object_new (SL_TYPE_RESULTS_TABLE, NULL);
 
   self->bench = g_object_ref (bench);
-  g_signal_connect_swapped (bench, "changed", G_CALLBACK (update), self);
   self->baselines = sl_baseline_watch_get ();
   g_signal_connect_object (self->baselines, "changed", G_CALLBACK (update), self, G_CONNECT_SWAPPED);
+  g_signal_connect_swapped (bench, "changed", G_CALLBACK (update), self);
   g_signal_connect_swapped (bench, "view-changed", G_CALLBACK (update), self);
   update (self);
   return GTK_WIDGET (self);
