@@ -240,7 +240,7 @@ build_band (SlClimateSheet *self)
   line = sl_climate_line (column);
   self->dry = sl_climate_entry (line, _ ("Harm by dry air below"), _ ("–"), G_CALLBACK (take_band), self);
   /* Translators: stands behind two humidities: below the first and above the second the air does harm */
-  self->wet = sl_climate_entry (line, _ ("Harm by damp air above"), _ ("RH, harm outside"), G_CALLBACK (take_band), self);
+  self->wet = sl_climate_entry (line, _ ("Harm by damp air above"), _ ("% RH, harm outside"), G_CALLBACK (take_band), self);
   self->advice = sl_climate_words (column);
   return column;
 }
