@@ -7,7 +7,7 @@
 
 #define MOST_THREADS 4              /* reading is parsing; more of them only wait for each other's memory */
 #define LOT_US (100 * 1000)         /* a lot is told of so often */
-#define LOT_ENTRIES 500
+#define LOT_ENTRIES 20000       /* a listing sorts anew for each lot: few large ones cost it less than many small ones */
 #define WAIT_US (50 * 1000)
 
 GFile *
