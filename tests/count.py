@@ -49,16 +49,23 @@ def show_failure(test):
         print(f"    {line}")
 
 
+def read_log(folder, name):
+    log = pathlib.Path(folder, "meson-logs", name)
+    return [json.loads(line) for line in log.read_text().splitlines()] if log.exists() else []
+
+
 def main(folders):
     totals = [0, 0, 0]
     for folder in folders:
-        log = pathlib.Path(folder, "meson-logs", "testlog.json")
-        lines = log.read_text().splitlines() if log.exists() else []
-        if not lines:
+        tests = read_log(folder, "testlog.json") + read_log(folder, "window.json")
+        again = {test["name"]: test for test in read_log(folder, "again.json")}
+        if not tests:
             print(f"{folder}: no test ran")
             totals[1] += 1
-        for line in lines:
-            test = json.loads(line)
+        for test in tests:
+            if test["name"] in again:
+                print(f"{folder}: {test['name']}: {test['result']} at first, run once more: {again[test['name']]['result']}")
+                test = again[test["name"]]
             counts = count_test(test)
             totals = [a + b for a, b in zip(totals, counts)]
             if counts[1]:

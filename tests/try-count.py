@@ -28,6 +28,8 @@ CASES = [
     ("skipped lines", [{"name": "a", "result": "OK", "stdout": "ok 1 /a # SKIP no\nok 2 /b\n"}], "1 passed, 0 failed", 0),
     ("all skipped", [{"name": "a", "result": "SKIP", "stdout": ""}], "0 passed, 0 failed", 1),
     ("two tests", [{"name": "a", "result": "OK", "stdout": "ok 1\n"}, {"name": "b", "result": "OK"}], "2 passed, 0 failed", 0),
+    ("late, then good", [{"name": "a", "result": "FAIL", "stdout": "not ok 1\n"}, {"name": "a", "result": "OK", "stdout": "ok 1\n", "again": 1}], "1 passed, 0 failed", 0),
+    ("bad twice", [{"name": "a", "result": "FAIL", "stdout": "not ok 1\n"}, {"name": "a", "result": "FAIL", "stdout": "not ok 1\n", "again": 1}], "0 passed, 1 failed", 1),
     ("no log", None, "0 passed, 1 failed", 1),
     ("empty log", [], "0 passed, 1 failed", 1),
 ]
@@ -40,7 +42,8 @@ def main():
             if tests is not None:
                 logs = pathlib.Path(folder, "meson-logs")
                 logs.mkdir()
-                (logs / "testlog.json").write_text("".join(json.dumps(test) + "\n" for test in tests))
+                (logs / "testlog.json").write_text("".join(json.dumps(test) + "\n" for test in tests if "again" not in test))
+                (logs / "again.json").write_text("".join(json.dumps(test) + "\n" for test in tests if "again" in test))
             output = io.StringIO()
             with contextlib.redirect_stdout(output):
                 result = count.main([folder])

@@ -378,11 +378,23 @@ class Program:
             question = wait(lambda: next((w for w in self.windows() if w.node.get_role_name() == "dialog"), None), "the question")
             act(find(question.node, BUTTON, answer))
 
+    def gone(self, window):
+        """Waits until a window and the question about it are no more."""
+
+        def is_gone():
+            if self.process.poll() is not None:
+                return True
+            windows = self.windows()
+            return all(w.node != window.node and w.node.get_role_name() != "dialog" for w in windows)
+
+        wait(is_gone, "the window to go")
+
     def quit(self):
         """Closes the windows, dropping what is not saved. The exit status; None where the program had to be ended by force."""
         with contextlib.suppress(Lost, GLib.Error):
             for window in self.windows():
                 self.close(window, "Close without saving" if window.name.startswith("•") else None)
+                self.gone(window)
         try:
             return self.process.wait(SECONDS)
         except subprocess.TimeoutExpired:

@@ -35,6 +35,15 @@ def said_twice(name):
     return len(name) > 2 and len(name) % 2 == 1 and name[:half] == name[half + 1:] and name[half] == " "
 
 
+def place(node):
+    """Whose it is: the nearest name above it."""
+    while node is not None:
+        node = node.get_parent()
+        if node is not None and node.get_name():
+            return f"“{node.get_name()}”"
+    return "nothing"
+
+
 def faults(window):
     """One line for each object that is wrong."""
     lines = []
@@ -43,14 +52,16 @@ def faults(window):
             role, name = node.get_role_name(), node.get_name()
             if name in TOOLKIT_PARTS:
                 continue
+            if name == "GtkImage" and place(node) == "“GtkListItemWidget”":
+                continue  # the tick beside the choice in a drop-down's list
             if name == "GtkLabel" and not text_of(node):
                 continue  # a line that has nothing to say at present
             if TYPE_NAME.match(name):
-                lines.append(f"{role} under the name of its type, “{name}”, in “{node.get_parent().get_name()}”")
+                lines.append(f"{role} under the name of its type, “{name}”, in {place(node)}")
             elif said_twice(name.replace("_", "")):
                 lines.append(f"{role} says it twice: “{name}”")
             elif not name.strip() and is_control(node):
-                lines.append(f"{role} without a name in “{node.get_parent().get_name()}”, {', '.join(actions_of(node)) or 'focusable'}")
+                lines.append(f"{role} without a name in {place(node)}, {', '.join(actions_of(node)) or 'focusable'}")
     return lines
 
 
