@@ -328,6 +328,7 @@ sl_history_sheet_init (SlHistorySheet *self)
   sl_set_accessible_label (self->table, _ ("Two sets of readings side by side"));
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), self->table);
+  sl_name_scrolled (scroller, _("Two sets of readings side by side"));
   gtk_widget_set_vexpand (scroller, TRUE);
   gtk_box_append (GTK_BOX (side), choosers);
   gtk_box_append (GTK_BOX (side), scroller);
