@@ -65,17 +65,14 @@ def tab_around(tap):
         tap.check(all(names), "every stop has a name", lines)
         for name in ("Action at fret 12, string 6", "Side view", "Height factor", "Cut saddle base, bass side", "Propose from targets", "Main menu"):
             tap.check(name in names, f"Tab reaches: {name}", lines)
-        keys("ctrl+3")
-        wait(lambda: window.focused() is not None and window.focused().get_name() == "Propose from targets", "the work")
-        tap.check(True, "Ctrl+3 goes to the work")
-        keys("ctrl+2")
-        wait(lambda: window.focused() is not None and window.focused().get_name() not in ("", "Propose from targets"), "the side view's region")
-        tap.check(True, "Ctrl+2 goes to the side view")
+        for key, names, region in (("ctrl+3", ("Propose from targets",), "the work"), ("ctrl+2", ("Bass", "Treble", "All"), "the side view")):
+            node = focus.after(key)
+            tap.check(node is not None and node.get_name() in names, f"{key} goes to {region}", [node.get_name() if node else "nowhere"])
         end(tap, program, "tab around")
 
 
 def side_view_by_keys(tap):
-    """the handles of the side view are worked by keys, a run of presses being one step"""
+    """the handles of the side view are worked by keys, each press a step"""
     with Program(PROFILE) as program:
         window = program.window(TITLE)
         focus = Focus()
@@ -88,7 +85,7 @@ def side_view_by_keys(tap):
             focus.after("Tab", seconds=5)
         tap.check(window.focused().get_name() == "Side view", "the side view takes the focus")
         row = window.row("Action, string 6: ")
-        keys("Down", "Down", "Down")
+        keys("Down")
         tap.check(wait(lambda: window.row("Action, string 6: ") != row, "the table to follow"), "Down lowers the chosen handle", [row])
         settled(lambda: window.row("Action, string 6: "), "the table")
         keys("ctrl+z")

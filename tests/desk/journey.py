@@ -160,7 +160,7 @@ def keys(*names):
 
 
 def type_text(text):
-    xdotool("type", "--clearmodifiers", "--delay", "4", text)
+    xdotool("type", "--clearmodifiers", "--delay", "4", "--", text)
 
 
 class Focus:
