@@ -59,7 +59,7 @@ build $plain --werror -Dbuildtype=debugoptimized
 build $sanitized --werror -Dbuildtype=debug -Doptimization=1 -Db_sanitize=address,undefined -Db_lundef=false
 
 # A log of an earlier run must never be counted for this one.
-rm -f $plain/meson-logs/testlog.json $sanitized/meson-logs/testlog.json $plain/meson-logs/again.json $sanitized/meson-logs/window.json
+rm -f $plain/meson-logs/testlog.json $sanitized/meson-logs/testlog.json $plain/meson-logs/again.json
 
 echo "== Tests"
 sh tests/display.sh meson test -C $plain --no-rebuild --num-processes 2 --print-errorlogs
@@ -86,10 +86,9 @@ export LSAN_OPTIONS="suppressions=$PWD/tests/lsan.supp:print_suppressions=0"
 export UBSAN_OPTIONS=halt_on_error=1:print_stacktrace=1
 export G_SLICE=always-malloc
 echo "== Tests with sanitizers"
-# Without the journeys: they wait for windows that sanitizers make slow, over code that the tests of its parts run too. The main one asks the whole window, below.
+# Without the journeys: they wait for windows that sanitizers make too slow, over code that the tests of its parts run too.
 sh tests/display.sh meson test -C $sanitized --no-rebuild --num-processes 2 --print-errorlogs --timeout-multiplier 6 \
   --no-suite lint --no-suite install --no-suite journeys
-sh tests/display.sh meson test -C $sanitized --no-rebuild --num-processes 1 --print-errorlogs --timeout-multiplier 6 --logbase window journey-work
 unset ASAN_OPTIONS LSAN_OPTIONS UBSAN_OPTIONS
 
 exec python3 tests/count.py $plain $sanitized
