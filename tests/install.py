@@ -37,7 +37,7 @@ def main(source, build, prefix):
                                 stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
         tap.check(result.returncode == 0, "meson install", result.stdout.splitlines())
         installed = pathlib.Path(folder + prefix)
-        languages = [line for line in pathlib.Path(source, "po", "LINGUAS").read_text().split() if not line.startswith("#")]
+        languages = [line for line in pathlib.Path(source, "po", "LINGUAS").read_text().splitlines() if line and not line.startswith("#")]
         for name in EXPECTED + [TRANSLATIONS.format(language) for language in languages]:
             tap.check((installed / name).is_file(), name)
         demos = sorted(path.name for path in pathlib.Path(source, "data", "demo").glob("*.sidelong"))
