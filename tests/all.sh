@@ -59,16 +59,20 @@ build $plain --werror -Dbuildtype=debugoptimized
 build $sanitized --werror -Dbuildtype=debug -Doptimization=1 -Db_sanitize=address,undefined -Db_lundef=false
 
 # A log of an earlier run must never be counted for this one.
-rm -f $plain/meson-logs/testlog.json $sanitized/meson-logs/testlog.json $plain/meson-logs/again.json
+rm -f $plain/meson-logs/testlog.json $sanitized/meson-logs/testlog.json $plain/meson-logs/again.json $sanitized/meson-logs/again.json
+
+# What drives a window waits for it; where that failed it is run once more, on a machine that has nothing else to do by then.
+once_more ()
+{
+  late=$(python3 tests/late.py $1)
+  [ -n "$late" ] || return 0
+  echo "== Once more: $(echo $late)"
+  sh tests/display.sh meson test -C $1 --no-rebuild --num-processes 1 --print-errorlogs --timeout-multiplier $2 --logbase again $late
+}
 
 echo "== Tests"
 sh tests/display.sh meson test -C $plain --no-rebuild --num-processes 2 --print-errorlogs
-# A journey waits for a real window; one that failed is run once more, on a machine that has nothing else to do by then.
-late=$(python3 tests/late.py $plain)
-if [ -n "$late" ]; then
-  echo "== Once more: $(echo $late)"
-  sh tests/display.sh meson test -C $plain --no-rebuild --num-processes 1 --print-errorlogs --logbase again $late
-fi
+once_more $plain 1
 
 # Leaks can't be looked for where the process may not trace itself, as in some containers.
 leaks=1
@@ -89,6 +93,7 @@ echo "== Tests with sanitizers"
 # Without the journeys: they wait for windows that sanitizers make too slow, over code that the tests of its parts run too.
 sh tests/display.sh meson test -C $sanitized --no-rebuild --num-processes 2 --print-errorlogs --timeout-multiplier 6 \
   --no-suite lint --no-suite install --no-suite journeys
+once_more $sanitized 6
 unset ASAN_OPTIONS LSAN_OPTIONS UBSAN_OPTIONS
 
 exec python3 tests/count.py $plain $sanitized
