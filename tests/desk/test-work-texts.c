@@ -282,16 +282,16 @@ main (int argc, char **argv)
 {
   setlocale (LC_ALL, "");
   g_test_init (&argc, &argv, NULL);
-  g_test_add_func ("/work/rows", test_rows);
-  g_test_add_func ("/work/chosen-string", test_chosen_string);
-  g_test_add_func ("/work/units", test_units);
-  g_test_add_func ("/work/at-least", test_at_least);
-  g_test_add_func ("/work/usual", test_usual);
-  g_test_add_func ("/work/summaries", test_summaries);
-  g_test_add_func ("/work/effects", test_effects);
-  g_test_add_func ("/work/first-pass", test_first_pass);
-  g_test_add_func ("/work/amounts", test_amounts);
-  g_test_add_func ("/work/done", test_done);
-  g_test_add_func ("/work/written", test_written);
+  g_test_add_func ("/operations/rows", test_rows);
+  g_test_add_func ("/operations/chosen-string", test_chosen_string);
+  g_test_add_func ("/operations/units", test_units);
+  g_test_add_func ("/operations/at-least", test_at_least);
+  g_test_add_func ("/operations/usual", test_usual);
+  g_test_add_func ("/operations/summaries", test_summaries);
+  g_test_add_func ("/operations/effects", test_effects);
+  g_test_add_func ("/operations/first-pass", test_first_pass);
+  g_test_add_func ("/operations/amounts", test_amounts);
+  g_test_add_func ("/operations/done", test_done);
+  g_test_add_func ("/operations/written", test_written);
   return g_test_run ();
 }

@@ -440,18 +440,18 @@ int
 main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
-  g_test_add_func ("/work/opposites", test_opposites);
-  g_test_add_func ("/work/order", test_order);
-  g_test_add_func ("/work/rod-leaves-the-body", test_rod_leaves_the_body);
-  g_test_add_func ("/work/rod-and-action", test_rod_and_action);
-  g_test_add_func ("/work/levelling", test_levelling);
-  g_test_add_func ("/work/base-cut-lean", test_base_cut_lean);
-  g_test_add_func ("/work/need", test_need);
-  g_test_add_func ("/work/slot-and-action", test_slot_and_action);
-  g_test_add_func ("/work/cut-line", test_cut_line);
-  g_test_add_func ("/work/first-pass", test_first_pass);
-  g_test_add_func ("/work/base-cut", test_base_cut);
-  g_test_add_func ("/work/is-past", test_is_past);
-  g_test_add_func ("/work/plan-skips-the-past", test_plan_skips_the_past);
+  g_test_add_func ("/operations/opposites", test_opposites);
+  g_test_add_func ("/operations/order", test_order);
+  g_test_add_func ("/operations/rod-leaves-the-body", test_rod_leaves_the_body);
+  g_test_add_func ("/operations/rod-and-action", test_rod_and_action);
+  g_test_add_func ("/operations/levelling", test_levelling);
+  g_test_add_func ("/operations/base-cut-lean", test_base_cut_lean);
+  g_test_add_func ("/operations/need", test_need);
+  g_test_add_func ("/operations/slot-and-action", test_slot_and_action);
+  g_test_add_func ("/operations/cut-line", test_cut_line);
+  g_test_add_func ("/operations/first-pass", test_first_pass);
+  g_test_add_func ("/operations/base-cut", test_base_cut);
+  g_test_add_func ("/operations/is-past", test_is_past);
+  g_test_add_func ("/operations/plan-skips-the-past", test_plan_skips_the_past);
   return g_test_run ();
 }
