@@ -57,7 +57,7 @@ def read_log(folder, name):
 def main(folders):
     totals = [0, 0, 0]
     for folder in folders:
-        tests = read_log(folder, "testlog.json")
+        tests = read_log(folder, "testlog.json") + read_log(folder, "desk.json")
         again = {test["name"]: test for test in read_log(folder, "again.json")}
         if not tests:
             print(f"{folder}: no test ran")
