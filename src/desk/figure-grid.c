@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/figure-grid.h"
 
+#include "desk/cells.h"
 #include "desk/util.h"
 
 #include <glib/gi18n-lib.h>
@@ -31,14 +32,9 @@ title_of (const SlColumn *column)
 static GtkWidget *
 new_cell (SlFigureGrid *self, guint column, int row)
 {
-  GtkWidget *cell = gtk_inscription_new ("");
+  GtkWidget *cell = sl_cell_new (GTK_WIDGET (self), (int) column, row, self->columns[column].chars, column == 0 ? 0.0f : 1.0f, NULL);
 
-  gtk_inscription_set_min_chars (GTK_INSCRIPTION (cell), self->columns[column].chars);
-  gtk_inscription_set_nat_chars (GTK_INSCRIPTION (cell), self->columns[column].chars);
-  gtk_inscription_set_xalign (GTK_INSCRIPTION (cell), column == 0 ? 0.0f : 1.0f);
   gtk_widget_set_valign (cell, GTK_ALIGN_CENTER);
-  gtk_widget_add_css_class (cell, "sl-cell");
-  gtk_grid_attach (GTK_GRID (self), cell, (int) column, row, 1, 1);
   return cell;
 }
 
@@ -140,12 +136,7 @@ sl_figure_grid_take (SlFigureGrid *self, guint row, guint column, char *text)
 void
 sl_figure_grid_set_class (SlFigureGrid *self, guint row, guint column, const char *css_class, gboolean on)
 {
-  GtkWidget *cell = self->cells[row * self->n_columns + column];
-
-  if (on)
-    gtk_widget_add_css_class (cell, css_class);
-  else
-    gtk_widget_remove_css_class (cell, css_class);
+  sl_set_class (self->cells[row * self->n_columns + column], css_class, on);
 }
 
 void

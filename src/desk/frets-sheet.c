@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/frets-sheet.h"
 
+#include "desk/cells.h"
 #include "desk/figure-text.h"
 #include "desk/frets-text.h"
 #include "desk/length-entry.h"
@@ -83,29 +84,6 @@ wants_replacing (SlFretsSheet *self)
   return gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->replace));
 }
 
-static void
-set_class (GtkWidget *widget, const char *css_class, gboolean on)
-{
-  if (on)
-    gtk_widget_add_css_class (widget, css_class);
-  else
-    gtk_widget_remove_css_class (widget, css_class);
-}
-
-static void
-set_cell (GtkWidget *cell, const char *text)
-{
-  if (g_strcmp0 (gtk_inscription_get_text (GTK_INSCRIPTION (cell)), text) != 0)
-    gtk_inscription_set_text (GTK_INSCRIPTION (cell), text);
-}
-
-static void
-set_text (GtkWidget *label, const char *text)
-{
-  if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (label)), text) != 0)
-    gtk_label_set_text (GTK_LABEL (label), text);
-}
-
 /* ---- the picture ---- */
 
 static void
@@ -160,10 +138,10 @@ show_fret (SlFretsSheet *self, const SlTextStyle *style, int n)
 
   for (int c = 0; c < N_CELLS; c++)
     {
-      set_cell (self->cell[c][n], texts[c]);
-      set_class (self->cell[c][n], "sl-key-fret", f->lowest);
-      set_class (self->cell[c][n], "sl-wrong", c >= CELL_LEFT && !f->saved);
-      set_class (self->cell[c][n], "sl-dim", c < CELL_LEFT && f->off < SL_FRET_SHOWN_MM);
+      sl_cell_set (self->cell[c][n], texts[c]);
+      sl_set_class (self->cell[c][n], "sl-key-fret", f->lowest);
+      sl_set_class (self->cell[c][n], "sl-wrong", c >= CELL_LEFT && !f->saved);
+      sl_set_class (self->cell[c][n], "sl-dim", c < CELL_LEFT && f->off < SL_FRET_SHOWN_MM);
     }
 }
 
@@ -218,11 +196,11 @@ show_message (SlFretsSheet *self)
 
         if (text == NULL)
           continue;
-        set_text (self->message, text);
+        sl_label_set (self->message, text);
         gtk_widget_set_visible (self->message, TRUE);
         return;
       }
-  set_text (self->message, "");
+  sl_label_set (self->message, "");
   gtk_widget_set_visible (self->message, FALSE);
 }
 
@@ -256,10 +234,10 @@ update (SlFretsSheet *self)
   for (int n = 1; n <= self->n_frets; n++)
     show_fret (self, &style, n);
   summary = sl_levelling_summary (&style, &analysis->instrument, &self->work);
-  set_text (self->summary, summary);
+  sl_label_set (self->summary, summary);
   gtk_widget_set_tooltip_text (self->summary, summary);
   effect = sl_levelling_effect (&style, analysis, sl_bench_get_profile (self->bench), &self->work);
-  set_text (self->effect, effect);
+  sl_label_set (self->effect, effect);
   sl_set_accessible_description (self->picture, summary);
   self->updating = FALSE;
   show_message (self);
@@ -361,17 +339,10 @@ on_steps_end (SlLengthEntry *entry, SlFretsSheet *self)
 /* ---- building ---- */
 
 static GtkWidget *
-new_cell (SlFretsSheet *self, GtkWidget *grid, int column, int row, guint chars, float xalign, const char *css_class)
+new_cell (SlFretsSheet *self, GtkWidget *grid, int column, int row, const char *css_class)
 {
-  GtkWidget *cell = gtk_inscription_new ("");
+  GtkWidget *cell = sl_cell_new (grid, column, row, CELL_CHARS, 0.5f, css_class);
 
-  gtk_inscription_set_min_chars (GTK_INSCRIPTION (cell), chars);
-  gtk_inscription_set_nat_chars (GTK_INSCRIPTION (cell), chars);
-  gtk_inscription_set_xalign (GTK_INSCRIPTION (cell), xalign);
-  gtk_widget_add_css_class (cell, "sl-cell");
-  if (css_class != NULL)
-    gtk_widget_add_css_class (cell, css_class);
-  gtk_grid_attach (GTK_GRID (grid), cell, column, row, 1, 1);
   gtk_size_group_add_widget (self->rows[row], cell);
   return cell;
 }
@@ -422,34 +393,25 @@ build_row_heads (SlFretsSheet *self)
     }
 }
 
-static void
-empty (GtkWidget *grid)
-{
-  GtkWidget *child;
-
-  while ((child = gtk_widget_get_first_child (grid)) != NULL)
-    gtk_grid_remove (GTK_GRID (grid), child);
-}
-
 /* Built when first looked at, and again where the number of frets changes; otherwise only texts change. */
 static void
 build_cells (SlFretsSheet *self)
 {
-  empty (self->frets);
+  sl_grid_empty (self->frets);
   self->n_frets = sl_bench_get_analysis (self->bench)->instrument.frets;
   for (int n = 1; n <= self->n_frets; n++)
     {
       g_autofree char *number = g_strdup_printf ("%d", n);
-      GtkWidget *head = new_cell (self, self->frets, n, 0, CELL_CHARS, 0.5, "sl-dim");
+      GtkWidget *head = new_cell (self, self->frets, n, 0, "sl-dim");
 
-      set_cell (head, number);
+      sl_cell_set (head, number);
     }
   for (int e = 0; e < N_ENTRIES; e++)
     for (int n = 1; n <= self->n_frets; n++)
       self->entry[e][n] = new_entry (self, e, n);
   for (int c = 0; c < N_CELLS; c++)
     for (int n = 1; n <= self->n_frets; n++)
-      self->cell[c][n] = new_cell (self, self->frets, n, 1 + N_ENTRIES + c, CELL_CHARS, 0.5, NULL);
+      self->cell[c][n] = new_cell (self, self->frets, n, 1 + N_ENTRIES + c, NULL);
 }
 
 static void

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/gaps-sheet.h"
 
+#include "desk/cells.h"
+#include "desk/gaps-summary.h"
 #include "desk/gaps-text.h"
 #include "desk/hand-button.h"
 #include "desk/results.h"
@@ -16,9 +18,6 @@
 #define CELL_CHARS 5
 #define NAME_CHARS 5
 #define ASSUMED_CHARS 2
-#define MARGIN_CHARS 8
-#define CLEAN_CHARS 8
-#define WORD_CHARS 11
 /* Descriptions for assistive technology follow when the figures have stood still this long. */
 #define DESCRIBE_MS 250
 
@@ -28,26 +27,17 @@ G_DECLARE_FINAL_TYPE (SlGapsSheet, sl_gaps_sheet, SL, GAPS_SHEET, GtkBox)
 /* The frets shown unless all are asked for, with the last fret and the one next to the held one: where gaps are usually read (common practice). */
 static const int key_frets[] = { 1, 2, 3, 5, 7, 9, 12, 15 };
 
-/* The columns beside the frets. */
-enum
-{
-  COLUMN_MARGIN,
-  COLUMN_WHERE,
-  COLUMN_CLEAN,
-  N_SUMMARIES
-};
-
 struct _SlGapsSheet
 {
   GtkBox parent_instance;
 
   /* owned widgets; cells are indexed by string and fret from 1 */
   GtkWidget *line, *title, *all_frets, *gaps, *margins, *measured, *planned, *status;
-  GtkWidget *names, *frets, *summaries;
+  GtkWidget *names, *frets;
+  SlGapsSummary summary;
   GtkWidget *name[SL_MAX_STRINGS + 1], *assumed[SL_MAX_STRINGS + 1];
   GtkWidget *head[SL_MAX_FRETS + 1];
   GtkWidget *cell[SL_MAX_STRINGS + 1][SL_MAX_FRETS + 1];
-  GtkWidget *summary[SL_MAX_STRINGS + 1][N_SUMMARIES];
 
   SlBench *bench; /* owned */
 
@@ -62,8 +52,6 @@ struct _SlGapsSheet
 };
 
 G_DEFINE_FINAL_TYPE (SlGapsSheet, sl_gaps_sheet, GTK_TYPE_BOX)
-
-static const char *const word_classes[] = { [SL_WORD_NONE] = NULL, [SL_WORD_IN_RANGE] = "sl-good", [SL_WORD_CLOSE] = "sl-close", [SL_WORD_OUT] = "sl-wrong" };
 
 static SlTextStyle
 style_of (SlGapsSheet *self)
@@ -81,23 +69,6 @@ static gboolean
 shows_margins (SlGapsSheet *self)
 {
   return gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->margins));
-}
-
-static void
-set_class (GtkWidget *widget, const char *css_class, gboolean on)
-{
-  if (on)
-    gtk_widget_add_css_class (widget, css_class);
-  else
-    gtk_widget_remove_css_class (widget, css_class);
-}
-
-/* An inscription takes new text without asking for a new size, which is what keeps a drag smooth. */
-static void
-set_cell (GtkWidget *cell, const char *text)
-{
-  if (g_strcmp0 (gtk_inscription_get_text (GTK_INSCRIPTION (cell)), text) != 0)
-    gtk_inscription_set_text (GTK_INSCRIPTION (cell), text);
 }
 
 /* ---- what a cell says ---- */
@@ -126,8 +97,7 @@ show_status (SlGapsSheet *self)
   if (self->cursor_string < 1 || self->cursor_fret < 1)
     return;
   text = cell_sentence (self, self->cursor_string, self->cursor_fret);
-  if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->status)), text) != 0)
-    gtk_label_set_text (GTK_LABEL (self->status), text);
+  sl_label_set (self->status, text);
 }
 
 static gboolean
@@ -171,44 +141,12 @@ show_cell (SlGapsSheet *self, const SlTextStyle *style, int string, int fret)
     figure = margins ? sl_text_fine (style, c->margin) : sl_text_length (style, c->gap);
   /* a margin has its sign and the cell's pattern */
   text = g_strconcat (margins ? "" : marks[word], figure, NULL);
-  set_cell (cell, text);
-  set_class (cell, "sl-wrong", word == SL_WORD_OUT);
+  sl_cell_set (cell, text);
+  sl_set_class (cell, "sl-wrong", word == SL_WORD_OUT);
   /* patterns, so that the map is read without colour */
-  set_class (cell, "sl-touches", margins && word == SL_WORD_OUT);
-  set_class (cell, "sl-near", margins && word == SL_WORD_CLOSE);
-  set_class (cell, "sl-least", margins && string == self->least_string && fret == self->least_fret);
-}
-
-static void
-show_summary (SlGapsSheet *self, const SlFigures *figures, const SlTextStyle *style, int string)
-{
-  static const char *const marks[] = { [SL_WORD_NONE] = "", [SL_WORD_IN_RANGE] = "●", [SL_WORD_CLOSE] = "◐", [SL_WORD_OUT] = "○" };
-  const char *const words[] = { [SL_WORD_NONE] = "", [SL_WORD_IN_RANGE] = _("clear"), [SL_WORD_CLOSE] = _("close"), [SL_WORD_OUT] = _("touches") };
-  const int i = string - 1;
-  const SlFigure *margin = &figures->least_margin[i];
-  SlWord word = sl_word_at_least (margin->value, margin->u, 0);
-  g_autofree char *margin_text = sl_text_fine (style, margin->value);
-  g_autofree char *marked = g_strdup_printf ("%s %s", marks[word], margin_text);
-  g_autofree char *where = NULL, *clean = sl_text_length (style, figures->lowest_clean_action[i].value);
-  g_autofree char *u = sl_text_uncertainty (style, margin->u), *clean_u = sl_text_uncertainty (style, figures->lowest_clean_action[i].u);
-  g_autofree char *margin_name = NULL, *clean_name = NULL;
-
-  /* Translators: "touches 7 → 8": held at fret 7, over fret 8 */
-  where = word == SL_WORD_NONE ? g_strdup ("") : g_strdup_printf (_("%s %d → %d"), words[word], figures->least_margin_held[i], figures->least_margin_fret[i]);
-  set_cell (self->summary[string][COLUMN_MARGIN], marked);
-  set_cell (self->summary[string][COLUMN_WHERE], where);
-  set_cell (self->summary[string][COLUMN_CLEAN], clean);
-  for (int w = SL_WORD_IN_RANGE; w <= SL_WORD_OUT; w++)
-    {
-      set_class (self->summary[string][COLUMN_MARGIN], word_classes[w], w == (int) word);
-      set_class (self->summary[string][COLUMN_WHERE], word_classes[w], w == (int) word);
-    }
-  margin_name = g_strdup_printf (_("String %d: least margin %s %s, %s, held at %d over fret %d"), string, margin_text, u == NULL ? "" : u, words[word],
-                                 figures->least_margin_held[i], figures->least_margin_fret[i]);
-  sl_set_accessible_description (self->summary[string][COLUMN_MARGIN], margin_name);
-  sl_set_accessible_description (self->summary[string][COLUMN_WHERE], margin_name);
-  clean_name = g_strdup_printf (_("String %d: lowest clean action %s %s"), string, clean, clean_u == NULL ? "" : clean_u);
-  sl_set_accessible_description (self->summary[string][COLUMN_CLEAN], clean_name);
+  sl_set_class (cell, "sl-touches", margins && word == SL_WORD_OUT);
+  sl_set_class (cell, "sl-near", margins && word == SL_WORD_CLOSE);
+  sl_set_class (cell, "sl-least", margins && string == self->least_string && fret == self->least_fret);
 }
 
 static void
@@ -262,12 +200,12 @@ show_chosen (SlGapsSheet *self)
   self->chosen = sl_bench_get_string (self->bench);
   for (int s = 1; s <= self->n_strings; s++)
     {
-      set_class (self->name[s], "sl-chosen", s == self->chosen);
-      set_class (self->assumed[s], "sl-chosen", s == self->chosen);
+      sl_set_class (self->name[s], "sl-chosen", s == self->chosen);
+      sl_set_class (self->assumed[s], "sl-chosen", s == self->chosen);
       for (int n = 1; n <= self->n_frets; n++)
-        set_class (self->cell[s][n], "sl-chosen", s == self->chosen);
-      for (int c = 0; c < N_SUMMARIES; c++)
-        set_class (self->summary[s][c], "sl-chosen", s == self->chosen);
+        sl_set_class (self->cell[s][n], "sl-chosen", s == self->chosen);
+      for (int c = 0; c < SL_GAPS_N_SUMMARIES; c++)
+        sl_set_class (self->summary.cell[s][c], "sl-chosen", s == self->chosen);
     }
 }
 
@@ -284,12 +222,12 @@ show_names (SlGapsSheet *self)
       g_autofree char *name = sl_text_string (profile, s);
       gboolean assumed = fit->action_assumed[s - 1] || fit->first_gap_assumed[s - 1];
 
-      set_cell (self->name[s], name);
-      set_cell (self->assumed[s], assumed ? "≈" : "");
+      sl_cell_set (self->name[s], name);
+      sl_cell_set (self->assumed[s], assumed ? "≈" : "");
       sl_set_accessible_label (self->assumed[s], assumed ? _("assumed") : _("read"));
       if (assumed != (gtk_widget_get_tooltip_text (self->assumed[s]) != NULL))
         gtk_widget_set_tooltip_text (self->assumed[s], assumed ? _("Not read: its first gap or action is assumed from the other strings or the target") : NULL);
-      set_class (self->name[s], "sl-dim", assumed);
+      sl_set_class (self->name[s], "sl-dim", assumed);
       any = any || assumed;
     }
   self->any_assumed = any;
@@ -352,7 +290,7 @@ update (SlGapsSheet *self)
     {
       for (int n = 1; n <= self->n_frets; n++)
         show_cell (self, &style, s, n);
-      show_summary (self, figures, &style, s);
+      sl_gaps_summary_show (&self->summary, figures, &style, s);
     }
   if (self->chosen != sl_bench_get_string (self->bench))
     show_chosen (self);
@@ -483,51 +421,24 @@ on_tooltip (GtkWidget *widget, int x, int y, gboolean keyboard, GtkTooltip *tool
 
 /* ---- building ---- */
 
-static GtkWidget *
-new_cell (GtkWidget *grid, int column, int row, guint chars, float xalign, const char *css_class)
-{
-  GtkWidget *cell = gtk_inscription_new ("");
-
-  gtk_inscription_set_min_chars (GTK_INSCRIPTION (cell), chars);
-  gtk_inscription_set_nat_chars (GTK_INSCRIPTION (cell), chars);
-  gtk_inscription_set_xalign (GTK_INSCRIPTION (cell), xalign);
-  gtk_widget_add_css_class (cell, "sl-cell");
-  if (css_class != NULL)
-    gtk_widget_add_css_class (cell, css_class);
-  gtk_grid_attach (GTK_GRID (grid), cell, column, row, 1, 1);
-  return cell;
-}
-
-static void
-empty (GtkWidget *grid)
-{
-  GtkWidget *child;
-
-  while ((child = gtk_widget_get_first_child (grid)) != NULL)
-    gtk_grid_remove (GTK_GRID (grid), child);
-}
-
 static void
 build_heads (SlGapsSheet *self)
 {
-  GtkWidget *head = new_cell (self->names, 0, 0, NAME_CHARS, 0, "sl-dim");
+  GtkWidget *head = sl_cell_new (self->names, 0, 0, NAME_CHARS, 0, "sl-dim");
 
-  set_cell (head, C_ ("column", "string"));
-  self->assumed[0] = new_cell (self->names, 1, 0, ASSUMED_CHARS, 0, "sl-dim");
+  sl_cell_set (head, C_ ("column", "string"));
+  self->assumed[0] = sl_cell_new (self->names, 1, 0, ASSUMED_CHARS, 0, "sl-dim");
   sl_set_accessible_label (self->assumed[0], _("what is assumed"));
   for (int n = 1; n <= self->n_frets; n++)
     {
       g_autofree char *text = g_strdup_printf ("%d", n);
       g_autofree char *name = g_strdup_printf (_("fret %d"), n);
 
-      self->head[n] = new_cell (self->frets, n, 0, CELL_CHARS, 1, "sl-dim");
-      set_cell (self->head[n], n == 1 ? name : text);
+      self->head[n] = sl_cell_new (self->frets, n, 0, CELL_CHARS, 1, "sl-dim");
+      sl_cell_set (self->head[n], n == 1 ? name : text);
       sl_set_accessible_label (self->head[n], name);
-      set_class (self->head[n], "sl-figure", n == ACTION_FRET);
+      sl_set_class (self->head[n], "sl-figure", n == ACTION_FRET);
     }
-  set_cell (new_cell (self->summaries, COLUMN_MARGIN, 0, MARGIN_CHARS, 1, "sl-dim"), C_ ("column", "margin"));
-  set_cell (new_cell (self->summaries, COLUMN_WHERE, 0, WORD_CHARS, 0, "sl-dim"), C_ ("column", "held → fret"));
-  set_cell (new_cell (self->summaries, COLUMN_CLEAN, 0, CLEAN_CHARS, 1, "sl-dim"), C_ ("column", "clean 12"));
 }
 
 /* Built once for each number of strings and frets; from then on only texts change. */
@@ -538,46 +449,26 @@ build_cells (SlGapsSheet *self)
 
   self->cursor_string = self->cursor_fret = 0;
   self->chosen = -1;
-  empty (self->names);
-  empty (self->frets);
-  empty (self->summaries);
+  sl_grid_empty (self->names);
+  sl_grid_empty (self->frets);
   self->n_strings = analysis->instrument.n_strings;
   self->n_frets = analysis->instrument.frets;
   build_heads (self);
+  sl_gaps_summary_build (&self->summary, self->n_strings);
   for (int s = 1; s <= self->n_strings; s++)
     {
       const int row = self->n_strings - s + 1; /* the bass on top */
 
-      self->name[s] = new_cell (self->names, 0, row, NAME_CHARS, 0, "sl-string-name");
-      self->assumed[s] = new_cell (self->names, 1, row, ASSUMED_CHARS, 0, "sl-dim");
+      self->name[s] = sl_cell_new (self->names, 0, row, NAME_CHARS, 0, "sl-string-name");
+      self->assumed[s] = sl_cell_new (self->names, 1, row, ASSUMED_CHARS, 0, "sl-dim");
       for (int n = 1; n <= self->n_frets; n++)
         {
-          self->cell[s][n] = new_cell (self->frets, n, row, CELL_CHARS, 1, n == ACTION_FRET ? "sl-key-fret" : NULL);
+          self->cell[s][n] = sl_cell_new (self->frets, n, row, CELL_CHARS, 1, n == ACTION_FRET ? "sl-key-fret" : NULL);
           g_object_set_data (G_OBJECT (self->cell[s][n]), "place", GINT_TO_POINTER (s * (SL_MAX_FRETS + 1) + n));
         }
-      self->summary[s][COLUMN_MARGIN] = new_cell (self->summaries, COLUMN_MARGIN, row, MARGIN_CHARS, 1, NULL);
-      self->summary[s][COLUMN_WHERE] = new_cell (self->summaries, COLUMN_WHERE, row, WORD_CHARS, 0, NULL);
-      self->summary[s][COLUMN_CLEAN] = new_cell (self->summaries, COLUMN_CLEAN, row, CLEAN_CHARS, 1, NULL);
     }
   if (self->n_strings > 0)
     move_cursor (self, self->n_strings, MIN (ACTION_FRET, self->n_frets), FALSE);
-}
-
-/* Two buttons of which one is pressed. */
-static GtkWidget *
-segments_new (const char *name, GtkWidget **first, const char *first_label, GtkWidget **second, const char *second_label)
-{
-  GtkWidget *segments = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
-
-  *first = gtk_toggle_button_new_with_label (first_label);
-  *second = gtk_toggle_button_new_with_label (second_label);
-  gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (*first), GTK_TOGGLE_BUTTON (*second));
-  sl_set_accessible_label (segments, name);
-  gtk_widget_add_css_class (segments, "linked");
-  gtk_widget_add_css_class (segments, "sl-segments");
-  gtk_box_append (GTK_BOX (segments), *first);
-  gtk_box_append (GTK_BOX (segments), *second);
-  return segments;
 }
 
 static void
@@ -599,9 +490,8 @@ build_head_line (SlGapsSheet *self)
   self->line = line;
   gtk_box_append (GTK_BOX (line), self->title);
   gtk_box_append (GTK_BOX (line), self->all_frets);
-  gtk_box_append (GTK_BOX (line), segments_new (_("Gaps or margins"), &self->gaps, C_ ("figure", "Gap"), &self->margins, C_ ("figure", "Margin")));
-  gtk_box_append (GTK_BOX (line), segments_new (_("Gaps as measured or as planned"), &self->measured, C_ ("state", "Measured"), &self->planned, C_ ("state", "Planned")));
-  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->gaps), TRUE);
+  gtk_box_append (GTK_BOX (line), sl_segments_new (_("Gaps or margins"), &self->gaps, C_ ("figure", "Gap"), &self->margins, C_ ("figure", "Margin")));
+  gtk_box_append (GTK_BOX (line), sl_segments_new (_("Gaps as measured or as planned"), &self->measured, C_ ("state", "Measured"), &self->planned, C_ ("state", "Planned")));
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->planned), TRUE);
   sl_set_accessible_label (self->gaps, _("Show gaps"));
   sl_set_accessible_label (self->margins, _("Show margins: gap less swing"));
@@ -617,7 +507,7 @@ build_grids (SlGapsSheet *self)
   GtkWidget *scroller = gtk_scrolled_window_new ();
   GtkGesture *click = gtk_gesture_click_new ();
   GtkEventController *keys = gtk_event_controller_key_new ();
-  GtkWidget **grids[] = { &self->names, &self->frets, &self->summaries };
+  GtkWidget **grids[] = { &self->names, &self->frets, &self->summary.grid };
 
   for (guint i = 0; i < G_N_ELEMENTS (grids); i++)
     {
@@ -638,7 +528,7 @@ build_grids (SlGapsSheet *self)
   gtk_widget_add_controller (self->frets, keys);
   gtk_box_append (GTK_BOX (body), self->names);
   gtk_box_append (GTK_BOX (body), scroller);
-  gtk_box_append (GTK_BOX (body), self->summaries);
+  gtk_box_append (GTK_BOX (body), self->summary.grid);
   gtk_box_append (GTK_BOX (self), body);
 }
 
