@@ -249,9 +249,9 @@ add_breaks (Table *table, int string)
   const SlFigures *b = table->before, *a = table->after;
   const int i = string - 1;
 
-  /* Translators: rows of the break angle over the saddle and over the nut; %d is the string. */
-  add_break (table, _("Saddle, %d"), _("Break at the saddle, string %d"), string, "°", &b->saddle_break[i], &a->saddle_break[i], norm_of (table, SL_NORM_SADDLE_BREAK, string));
-  add_break (table, _("Nut, %d"), _("Break at the nut, string %d"), string, "°", &b->nut_break[i], &a->nut_break[i], norm_of (table, SL_NORM_NUT_BREAK, string));
+  /* Translators: rows of the break angle over the saddle and over the nut, in a narrow column; %d is the string. */
+  add_break (table, _("Saddle ∠, %d"), _("Break at the saddle, string %d"), string, "°", &b->saddle_break[i], &a->saddle_break[i], norm_of (table, SL_NORM_SADDLE_BREAK, string));
+  add_break (table, _("Nut ∠, %d"), _("Break at the nut, string %d"), string, "°", &b->nut_break[i], &a->nut_break[i], norm_of (table, SL_NORM_NUT_BREAK, string));
 }
 
 static void
@@ -260,8 +260,9 @@ add_forces (Table *table, int string)
   const SlFigures *b = table->before, *a = table->after;
   const int i = string - 1;
 
-  add_break (table, _("Saddle, %d"), _("Force on the saddle, string %d"), string, " N", &b->saddle_force[i], &a->saddle_force[i], NULL);
-  add_break (table, _("Nut, %d"), _("Force on the nut, string %d"), string, " N", &b->nut_force[i], &a->nut_force[i], NULL);
+  /* Translators: rows of the force down on saddle and nut, in a narrow column; %d is the string. */
+  add_break (table, _("Saddle ↓, %d"), _("Force on the saddle, string %d"), string, " N", &b->saddle_force[i], &a->saddle_force[i], NULL);
+  add_break (table, _("Nut ↓, %d"), _("Force on the nut, string %d"), string, " N", &b->nut_force[i], &a->nut_force[i], NULL);
 }
 
 /* The tuner's word where it was read: what the work changes is added to it. Else what the model says. */
@@ -271,7 +272,7 @@ add_pitch (Table *table, int string)
   double cents;
   SlFigure before = table->before->pitch_error[string - 1][ACTION_FRET];
   SlFigure after = table->after->pitch_error[string - 1][ACTION_FRET];
-  SlResult row = { .name = g_strdup_printf (_("Pitch at 12, %d"), string) };
+  SlResult row = { .name = g_strdup_printf (_("Pitch, %d"), string) };
   g_autofree char *u_before = sl_text_plain (table->style, COVERAGE * before.u, CENT_PLACES, FALSE);
   g_autofree char *u_after = sl_text_plain (table->style, COVERAGE * after.u, CENT_PLACES, FALSE);
 

@@ -82,12 +82,12 @@ test_rows (void)
   assert_row (rows, "Relief", "0.28", "0.16", "0.12", SL_WORD_IN_RANGE);
   /* exposure 3.9 less 0.7 cos 3° */
   assert_row (rows, "Exposure, 6", "3.90", "3.20", "≥ 1.60", SL_WORD_IN_RANGE);
-  assert_row (rows, "Saddle, 6", "31.0°", "27.5°", NULL, SL_WORD_NONE);
+  assert_row (rows, "Saddle ∠, 6", "31.0°", "27.5°", NULL, SL_WORD_NONE);
   g_assert_cmpstr (find_spoken (rows, "Force on the saddle, string 6")->after, ==, "52.7 N");
   g_assert_cmpstr (find_spoken (rows, "Least margin")->before, ==, "0.12");
   g_assert_cmpstr (find_spoken (rows, "Least margin")->after, ==, "0.06");
   /* tuner 5.5; the model says 6.849 before and 1.110 after */
-  assert_row (rows, "Pitch at 12, 2", "+5.5", "−0.2", "0 ¢", SL_WORD_IN_RANGE);
+  assert_row (rows, "Pitch, 2", "+5.5", "−0.2", "0 ¢", SL_WORD_IN_RANGE);
   g_assert_cmpstr (find_row (rows, "Action, 6")->sentence, ==,
                    "Action, string 6: before 3.10 ±0.08, after 2.47 ±0.08, target 2.30, close");
 }
@@ -135,7 +135,7 @@ test_usual (void)
   g_assert_cmpstr (find_row (rows, "Action, 6")->usual, ==, "1.05 above this model's usual 1.90–2.05");
   g_assert_cmpstr (find_row (rows, "Action, 1")->usual, ==, "within this model's usual 2.30–2.60");
   g_assert_cmpstr (find_row (rows, "First gap, 6")->usual, ==, "0.12 below its baseline's 0.80");
-  g_assert_cmpstr (find_row (rows, "Saddle, 6")->usual, ==, "1.0° above this model's usual 28.0°–30.0°");
+  g_assert_cmpstr (find_row (rows, "Saddle ∠, 6")->usual, ==, "1.0° above this model's usual 28.0°–30.0°");
   g_assert_null (find_row (rows, "Relief")->usual);
   g_assert_nonnull (strstr (find_row (rows, "Action, 6")->sentence, "close; 1.05 above this model's usual"));
 }
