@@ -61,8 +61,8 @@ static void
 lower_crest (SlState *state, int string, double by)
 {
   *crest_of (state, string) -= by;
-  if (state->exposure_read)
-    state->exposure[string - 1] -= by;
+  /* also where none was read: break angles and board line then compare before and after as they should, though both are off by what is not known */
+  state->exposure[string - 1] -= by;
 }
 
 void
