@@ -104,7 +104,14 @@ height_figures (const Job *job, int string, const SlStringState *s)
                                basis_of (action_assumed || !job->state->exposure_read, FALSE));
 }
 
-/* Angles depend on nut and crest height through the rise of the string, and on the exposure. */
+/* Standard uncertainty of the force down 2 T sin(break/2) by a quantity of standard uncertainty @u that moves tension and break angle by these slopes. */
+static double
+down_force_u (double tension, double angle, double tension_slope, double angle_slope, double u)
+{
+  return fabs (2 * sin (angle / 2) * tension_slope + tension * cos (angle / 2) * angle_slope) * u;
+}
+
+/* Angles and tension depend on nut and crest height through the rise of the string, the break at the saddle also on the exposure. */
 static void
 force_figures (const Job *job, int string, const SlStringState *s)
 {
@@ -119,18 +126,22 @@ force_figures (const Job *job, int string, const SlStringState *s)
   g[SL_P_CREST] = 1;
   g[SL_P_NUT] = -1;
   const double rise_u = sl_string_u (s, g);
+  const double tension_slope = 2 * tension * rise / (length * length);
 
-  out->tension[i] = figure (tension, 2 * tension * fabs (rise) / (length * length) * rise_u, SL_BASIS_COMPUTED);
+  out->tension[i] = figure (tension, fabs (tension_slope) * rise_u, SL_BASIS_COMPUTED);
   out->core_stress_share[i] = tension / in->strings[i].core_area_m2 / in->strings[i].strength_pa;
 
   double saddle = sl_saddle_break (in, s, string);
   if (!isnan (saddle))
     {
       double a = in->anchor_distance[i], e = s->exposure + in->anchor_drop[i];
-      double u = hypot (a / (a * a + e * e) * s->exposure_u, s->x_s / (length * length) * rise_u);
+      double by_exposure = a / (a * a + e * e), by_rise = s->x_s / (length * length);
+      double u = hypot (by_exposure * s->exposure_u, by_rise * rise_u);
+      double force_u = hypot (down_force_u (tension, saddle, 0, by_exposure, s->exposure_u),
+                              down_force_u (tension, saddle, tension_slope, by_rise, rise_u));
 
       out->saddle_break[i] = figure (saddle * DEGREE, u * DEGREE, SL_BASIS_COMPUTED);
-      out->saddle_force[i] = figure (sl_down_force (tension, saddle), tension * cos (saddle / 2) * u, SL_BASIS_COMPUTED);
+      out->saddle_force[i] = figure (sl_down_force (tension, saddle), force_u, SL_BASIS_COMPUTED);
     }
   double nut = sl_nut_break (in, s, string);
   if (!isnan (nut))
@@ -138,10 +149,11 @@ force_figures (const Job *job, int string, const SlStringState *s)
       SlStringState higher = *s;
 
       higher.p[SL_P_CREST] += STEP_MM;
-      double u = fabs (sl_nut_break (in, &higher, string) - nut) / STEP_MM * rise_u;
+      double slope = (sl_nut_break (in, &higher, string) - nut) / STEP_MM;
+      double u = fabs (slope) * rise_u;
 
       out->nut_break[i] = figure (nut * DEGREE, u * DEGREE, SL_BASIS_COMPUTED);
-      out->nut_force[i] = figure (sl_down_force (tension, nut), tension * cos (nut / 2) * u, SL_BASIS_COMPUTED);
+      out->nut_force[i] = figure (sl_down_force (tension, nut), down_force_u (tension, nut, tension_slope, slope, rise_u), SL_BASIS_COMPUTED);
       out->nut_stick[i] = figure (sl_stick_cents (in->friction, nut), sl_stick_cents (in->friction, u), SL_BASIS_COMPUTED);
     }
 }
@@ -320,7 +332,8 @@ sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *
   const GArray *plan = visit != NULL ? visit->plan : NULL;
 
   sl_instrument_from_profile (profile, &out->instrument);
-  sl_fit_visit (&out->instrument, visit, set, NULL, &out->rod, &out->fit);
+  out->earlier = visit != NULL && visit->sets->len > 1 ? g_array_new (FALSE, FALSE, sizeof (SlEarlier)) : NULL;
+  sl_fit_visit_sets (&out->instrument, visit, set, NULL, &out->rod, out->earlier, &out->fit);
   out->set = set;
   out->plan = plan;
   out->has_plan = plan != NULL && plan->len > 0;
@@ -345,6 +358,7 @@ void
 sl_analysis_clear (SlAnalysis *analysis)
 {
   sl_fit_clear (&analysis->fit);
+  g_clear_pointer (&analysis->earlier, g_array_unref);
 }
 
 SlWord

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Unit mass, tension, strength, break angles and forces. Where a source takes another modulus than the model's, the test computes with the source's. */
+#include "setup/figures.h"
 #include "setup/forces.h"
 #include "setup/pitch.h"
 #include "support.h"
@@ -195,6 +196,53 @@ test_open_length (void)
   assert_near (sl_open_length (&s), 5, 1e-12);
 }
 
+/* U of a force is that of its whole formula, 2 T sin(break/2): the tension follows the crest as well as the break does (GUM 5.1.2: derived by moving
+ * the crest, or the exposure, by a little and computing the force anew). */
+static void
+test_force_u (void)
+{
+  const double step = 1e-3, u_crest = 0.02, u_exposure = 0.03;
+  g_autoptr (GRand) rand = test_rand ();
+
+  for (int i = 0; i < 50; i++)
+    {
+      g_autoptr (SlProfile) profile = test_any_profile (rand);
+      SlInstrument in;
+      SlState state, high, exposed;
+      g_autofree SlFigures *figures = g_new (SlFigures, 3);
+
+      sl_instrument_from_profile (profile, &in);
+      test_state (rand, &in, &state);
+      for (int s = 0; s < in.n_strings; s++)
+        {
+          int crest = SL_NUT_HEIGHT + in.n_strings + s;
+
+          state.cov[crest * state.n_unknowns + crest] = u_crest * u_crest;
+          state.exposure_u[s] = u_exposure;
+        }
+      high = exposed = state;
+      for (int s = 0; s < in.n_strings; s++)
+        {
+          high.u[SL_NUT_HEIGHT + in.n_strings + s] += step;
+          exposed.exposure[s] += step;
+        }
+      sl_figures (&in, &state, NULL, NULL, &figures[0]);
+      sl_figures (&in, &high, NULL, NULL, &figures[1]);
+      sl_figures (&in, &exposed, NULL, NULL, &figures[2]);
+      for (int s = 0; s < in.n_strings; s++)
+        {
+          const double saddle = figures[0].saddle_force[s].value, nut = figures[0].nut_force[s].value;
+          double by_crest = (figures[1].saddle_force[s].value - saddle) / step * u_crest;
+          double by_exposure = (figures[2].saddle_force[s].value - saddle) / step * u_exposure;
+
+          if (in.has_anchor[s])
+            assert_near (figures[0].saddle_force[s].u, hypot (by_crest, by_exposure), 1e-4);
+          if (in.has_post[s])
+            assert_near (figures[0].nut_force[s].u, fabs (figures[1].nut_force[s].value - nut) / step * u_crest, 1e-4);
+        }
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -209,5 +257,6 @@ main (int argc, char **argv)
   g_test_add_func ("/forces/saddle-break", test_saddle_break);
   g_test_add_func ("/forces/nut-break", test_nut_break);
   g_test_add_func ("/forces/open-length", test_open_length);
+  g_test_add_func ("/forces/force-u", test_force_u);
   return g_test_run ();
 }
