@@ -50,8 +50,9 @@ on_baseline_read (GObject *source, GAsyncResult *result, gpointer data)
     }
   sl_shelf_window_suggest_folder (self);
   window = sl_window_new (app);
-  sl_window_put_on_bench (window, sl_instrument_from_baseline (profile));
+  /* Shown first: of a window that is filled while hidden, GTK 4.8 tells assistive technology that the whole program has gone. */
   gtk_window_present (GTK_WINDOW (window));
+  sl_window_put_on_bench (window, sl_instrument_from_baseline (profile));
 }
 
 void
