@@ -40,10 +40,13 @@ shape (const char *text, const SlType *type, double width)
 {
   PangoLayout *layout = pango_layout_new (sl_text_context ());
   PangoFontDescription *font = sl_text_font (type->size, type->bold);
+  g_autofree char *shown = g_strdup (text != NULL ? text : "");
 
+  if (type->most_lines > 0) /* Pango counts the lines of each paragraph by itself */
+    g_strdelimit (shown, "\r\n", ' ');
   pango_layout_set_font_description (layout, font);
   pango_font_description_free (font);
-  pango_layout_set_text (layout, text != NULL ? text : "", -1);
+  pango_layout_set_text (layout, shown, -1);
   pango_layout_set_width (layout, (int) floor (width * PANGO_SCALE));
   pango_layout_set_wrap (layout, PANGO_WRAP_WORD_CHAR);
   if (type->most_lines > 0)
@@ -76,6 +79,14 @@ sl_flow_measure (const char *text, const SlType *type, double width)
   g_autoptr (PangoLayout) layout = shape (text, type, width);
 
   return height_of (layout);
+}
+
+gboolean
+sl_flow_is_cut (const char *text, const SlType *type, double width)
+{
+  g_autoptr (PangoLayout) layout = shape (text, type, width);
+
+  return pango_layout_is_ellipsized (layout);
 }
 
 double
@@ -150,13 +161,18 @@ is_rtl (const char *text, const SlType *type)
 }
 
 void
-sl_flow_list (SlFlow *flow, const GPtrArray *texts, const SlType *type)
+sl_flow_list (SlFlow *flow, const GPtrArray *texts, const SlType *unlimited)
 {
+  SlType limited = *unlimited;
+  const SlType *type = &limited;
+
+  limited.most_lines = flow->most_lines;
   for (guint i = 0; i < texts->len; i++)
     {
       const char *text = g_ptr_array_index (texts, i);
       gboolean rtl = is_rtl (text, type);
 
+      flow->n_cut += sl_flow_is_cut (text, type, flow->width - LIST_INDENT);
       sl_flow_need (flow, MIN (sl_flow_measure (text, type, flow->width - LIST_INDENT), KEEP_LINES * type->size));
       if (sl_flow_draws (flow))
         {

@@ -13,6 +13,8 @@ typedef struct
   int page;    /* the page being filled, from 0 */
   double left, top, width, bottom; /* of what may be filled */
   double y;    /* next free place */
+  int most_lines; /* of a sentence in a list; 0: any number */
+  int n_cut;      /* texts that had to be ended with "…" because of a limit on their lines */
   const SlColour *palette;
 } SlFlow;
 
@@ -37,13 +39,14 @@ typedef struct
   gboolean bold;
   SlInk ink;
   SlAlign align;
-  int most_lines; /* what is longer ends in "…"; 0: any number */
+  int most_lines; /* what is longer ends in "…", and its line breaks are spaces; 0: any number */
 } SlType;
 
 /* A text in a column: how high it is, and drawing it with its top left at (x, y). Text is never wider than @width: it is broken, in the last resort within a
  * word. */
 double sl_flow_measure (const char *text, const SlType *type, double width);
 double sl_flow_natural_width (const char *text, const SlType *type);
+gboolean sl_flow_is_cut (const char *text, const SlType *type, double width);
 double sl_flow_put (SlFlow *flow, const char *text, const SlType *type, double x, double y, double width);
 
 /* A paragraph over the whole width, with @indent on its left, line by line over page ends. */
@@ -53,7 +56,7 @@ void sl_flow_paragraph (SlFlow *flow, const char *text, const SlType *type, doub
 void sl_flow_heading (SlFlow *flow, const char *text, double follow);
 
 /* Sentences, each behind a small mark. */
-void sl_flow_list (SlFlow *flow, const GPtrArray *texts, const SlType *type);
+void sl_flow_list (SlFlow *flow, const GPtrArray *texts, const SlType *unlimited);
 
 /* A thin line over the whole width. */
 void sl_flow_rule (SlFlow *flow, SlInk ink);

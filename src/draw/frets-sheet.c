@@ -23,6 +23,8 @@
 #define SWATCH 11.0
 #define LEGEND_GAP 16.0
 #define SHOWN_MM 0.005         /* less than this comes off: nothing to draw */
+#define MOST_FACTOR 60.0       /* of heights over lengths */
+#define MOST_LEVEL_FACTOR 15.0 /* where nothing was read there are no differences to magnify */
 #define LOW_STAGE 118.0        /* below it only numbers stand beneath: the sheet's own table says the rest */
 
 typedef struct
@@ -267,7 +269,7 @@ static void
 draw_heading (const Frets *f)
 {
   const SlScene *scene = f->sheet.scene;
-  const char *heading = f->work.n_replaced > 0 ? _ ("Frets, some replaced") : _ ("Frets, levelled");
+  const char *heading = f->work.n_replaced > 0 ? _ ("Frets, some replaced") : f->work.read ? _ ("Frets, levelled") : _ ("Frets as they stand");
   const gboolean unplanned = !f->planned && f->work.most_off >= SHOWN_MM;
   g_autofree char *summary = say_summary (f), *scale = say_scale (f), *remark = NULL, *shorter = g_strdup_printf ("%s · %s", summary, scale);
   SlWording wording = { .n = 0 };
@@ -384,8 +386,10 @@ choose_scale (Frets *f)
     }
   f->units_x = MAX (1, f->plot.width - 2 * END_ROOM) / (in->x[in->frets] - in->x[1]);
   f->origin_x = f->plot.x + END_ROOM - in->x[1] * f->units_x;
-  f->units_z = MAX (1, f->plot.height - HEAD_ROOM - BOARD_UNITS) / (top - bottom);
-  f->origin_y = f->plot.y + HEAD_ROOM + top * f->units_z;
+  const double room = MAX (1, f->plot.height - HEAD_ROOM - BOARD_UNITS);
+
+  f->units_z = MIN (room / (top - bottom), (f->work.read ? MOST_FACTOR : MOST_LEVEL_FACTOR) * f->units_x);
+  f->origin_y = f->plot.y + HEAD_ROOM + room + bottom * f->units_z;
   f->crown_units = CLAMP (CROWN_SHARE * narrowest * f->units_x, LEAST_CROWN_UNITS, MAX (MOST_CROWN_UNITS, in->crown_width * f->units_x));
 }
 
@@ -470,6 +474,8 @@ sl_frets_draw (SlScene *scene)
     sl_level_replacing (f.sheet.in, &a->measured, a->set, fall_away, &f.work);
   else
     sl_level (f.sheet.in, &a->measured, a->set, fall_away, &f.work);
+  for (int n = 1; n <= f.work.n && !f.work.read; n++)
+    f.work.frets[n].lowest = FALSE; /* all are taken as level */
   names = name_width (&f);
   low = stage.height < LOW_STAGE;
   head = f.sheet.row + (low ? 0 : 6);

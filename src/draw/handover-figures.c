@@ -109,10 +109,25 @@ say_target (const SlHandover *h, double target, double tolerance)
   return g_strconcat (value, spread, NULL);
 }
 
+static gboolean
+is_planned (const SlHandover *h)
+{
+  return h->outcome.as_planned && h->outcome.has_plan;
+}
+
+/* What was received stands in a column of its own where something else came of it. */
+static gboolean
+has_received (const SlHandover *h)
+{
+  return sl_outcome_has_change (&h->outcome);
+}
+
 static const char *
 after_head (const SlHandover *h)
 {
-  return h->outcome.as_planned ? C_ ("readings", "as planned") : C_ ("readings", "final");
+  if (is_planned (h))
+    return C_ ("readings", "as planned");
+  return h->outcome.as_planned ? C_ ("readings", "as read") : C_ ("readings", "final");
 }
 
 static const char *
@@ -127,7 +142,7 @@ add_columns (const SlHandover *h, SlTable *table, double share)
 {
   int n = 0;
 
-  if (h->outcome.first != NULL)
+  if (has_received (h))
     n++, sl_table_column (table, C_ ("readings", "received"), share, SL_ALIGN_RIGHT, FALSE, SL_INK_TEXT);
   sl_table_column (table, after_head (h), share, SL_ALIGN_RIGHT, TRUE, SL_INK_TEXT);
   sl_table_column (table, C_ ("readings", "target"), share, SL_ALIGN_RIGHT, FALSE, SL_INK_QUIET);
@@ -137,13 +152,13 @@ add_columns (const SlHandover *h, SlTable *table, double share)
 static void
 add_cells (const SlHandover *h, GStrvBuilder *row, const SlFigure *before, const SlFigure *after, const char *target)
 {
-  if (h->outcome.first != NULL)
+  if (has_received (h))
     {
       g_autofree char *text = say_figure (h, before, FALSE);
 
       g_strv_builder_add (row, text);
     }
-  g_autofree char *text = say_figure (h, after, h->outcome.as_planned);
+  g_autofree char *text = say_figure (h, after, is_planned (h));
 
   g_strv_builder_add (row, text);
   g_strv_builder_add (row, target);
@@ -172,7 +187,7 @@ is_told (const SlHandover *h, int i)
   const SlFigures *both[] = { h->outcome.before_figures, h->outcome.after_figures };
 
   for (gsize k = 0; k < G_N_ELEMENTS (both); k++)
-    if ((k > 0 || h->outcome.first != NULL) && (both[k]->first_gap[i].basis != SL_BASIS_ASSUMED || both[k]->action[i][ACTION_FRET].basis != SL_BASIS_ASSUMED))
+    if ((k > 0 || has_received (h)) && (both[k]->first_gap[i].basis != SL_BASIS_ASSUMED || both[k]->action[i][ACTION_FRET].basis != SL_BASIS_ASSUMED))
       return TRUE;
   return FALSE;
 }
@@ -182,7 +197,7 @@ put_string_table (const SlHandover *h, SlFlow *flow)
 {
   g_autofree char *gap = g_strdup_printf (_ ("String height at the 1st fret, %s"), unit_name (h));
   g_autofree char *action = g_strdup_printf (_ ("String height at the 12th fret, %s"), unit_name (h));
-  double share = (1 - STRING_SHARE) / (h->outcome.first != NULL ? 6 : 4);
+  double share = (1 - STRING_SHARE) / (has_received (h) ? 6 : 4);
   SlTable table;
 
   sl_table_init (&table);
@@ -195,7 +210,7 @@ put_string_table (const SlHandover *h, SlFlow *flow)
   for (int i = 0; i < h->outcome.instrument.n_strings; i++)
     if (is_told (h, i))
       add_string_row (h, &table, i);
-  sl_flow_heading (flow, _ ("Readings"), sl_table_least_height (&table, flow->width));
+  sl_flow_heading (flow, _ ("Readings"), sl_table_keep_height (flow, &table));
   if (table.rows->len > 0)
     sl_flow_table (flow, &table);
   sl_table_clear (&table);
@@ -256,17 +271,19 @@ say_cents (const SlHandover *h, const SlReadingSet *set, int string)
 static void
 add_pitch_rows (const SlHandover *h, SlTable *table)
 {
+  const SlReadingSet *last = h->outcome.final != NULL ? h->outcome.final : sl_visit_last_set (h->outcome.visit);
+
   for (int string = h->outcome.instrument.n_strings; string >= 1; string--)
     {
       g_autoptr (GStrvBuilder) row = g_strv_builder_new ();
       g_autofree char *name = g_strdup_printf (_ ("Pitch at the 12th fret, string %d, cents"), string);
-      g_autofree char *before = say_cents (h, h->outcome.first, string), *after = h->outcome.final != NULL ? say_cents (h, h->outcome.final, string) : g_strdup ("–");
+      g_autofree char *before = say_cents (h, h->outcome.first, string), *after = is_planned (h) ? g_strdup ("–") : say_cents (h, last, string);
       double ignored;
 
       if (!sl_tuner_cents (h->outcome.first, string, &ignored) && !sl_tuner_cents (h->outcome.final, string, &ignored))
         continue;
       g_strv_builder_add (row, name);
-      if (h->outcome.first != NULL)
+      if (has_received (h))
         g_strv_builder_add (row, before);
       g_strv_builder_add (row, after);
       g_strv_builder_add (row, "0");
@@ -281,7 +298,7 @@ put_neck_table (const SlHandover *h, SlFlow *flow)
 
   sl_table_init (&table);
   sl_table_column (&table, _ ("neck and saddle"), NAME_SHARE, SL_ALIGN_LEFT, FALSE, SL_INK_TEXT);
-  add_columns (h, &table, (1 - NAME_SHARE) / (h->outcome.first != NULL ? 3 : 2));
+  add_columns (h, &table, (1 - NAME_SHARE) / (has_received (h) ? 3 : 2));
   add_neck_rows (h, &table);
   add_pitch_rows (h, &table);
   sl_flow_skip (flow, 8);

@@ -7,21 +7,35 @@
 #include "setup/explain.h"
 #include "table.h"
 
+/* How much is made of the room: the first that gets everything onto two pages is taken. */
+typedef struct
+{
+  double scale;   /* of everything on the page */
+  int most_lines; /* of a text somebody wrote; 0: any number */
+  int most_rows;  /* of a table as long as somebody likes; 0: any number */
+} SlTightness;
+
 struct _SlHandover
 {
   /* owned */
   SlProfile *profile;
   char *shop_name, *shop_address, *title, *decimal;
-  SlAnalysis *picture; /* before and after in one */
-  GArray *work;        /* of SlOperation, borrowing the profile's text: what the picture hatches */
+  SlAnalysis *picture; /* room for the state being drawn */
 
   SlHandoverOptions options;
   SlOutcome outcome;
   SlSpeech speech;
   SlPages pages;
+  SlTightness tight;
 };
 
 #define SL_HANDOVER_TEXT 9.5
+
+/* How many of @n rows are written: all of them, or most_rows with a row more that counts the rest. */
+guint sl_handover_rows (const SlHandover *handover, guint n);
+
+/* "and 12 more", for the row that stands for the rest. Free with g_free(). */
+char *sl_handover_rest (guint n);
 
 /* handover-figures.c: what was measured */
 void sl_handover_figures (const SlHandover *handover, SlFlow *flow);

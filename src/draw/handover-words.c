@@ -49,6 +49,20 @@ sl_handover_work (const SlHandover *handover, SlFlow *flow)
   put_work (handover, flow, handover->outcome.as_planned ? _ ("What is planned") : _ ("Planned and not done"), TRUE);
 }
 
+/* The row that stands for those there is no room for. */
+static void
+put_rest (const SlHandover *h, SlTable *table, guint n)
+{
+  g_autoptr (GStrvBuilder) row = g_strv_builder_new ();
+  const guint left = n - sl_handover_rows (h, n);
+  g_autofree char *text = sl_handover_rest (left);
+
+  if (left == 0)
+    return;
+  g_strv_builder_add (row, text);
+  sl_table_row (table, g_strv_builder_end (row));
+}
+
 void
 sl_handover_checks (const SlHandover *handover, SlFlow *flow)
 {
@@ -61,7 +75,8 @@ sl_handover_checks (const SlHandover *handover, SlFlow *flow)
   sl_table_column (&table, NULL, 0.30, SL_ALIGN_LEFT, TRUE, SL_INK_TEXT);
   sl_table_column (&table, NULL, 0.18, SL_ALIGN_LEFT, FALSE, SL_INK_TEXT);
   sl_table_column (&table, NULL, 0.52, SL_ALIGN_LEFT, FALSE, SL_INK_QUIET);
-  for (guint i = 0; i < checks->len; i++)
+  table.most_lines = handover->tight.most_lines;
+  for (guint i = 0; i < sl_handover_rows (handover, checks->len); i++)
     {
       const SlCheck *check = &g_array_index (checks, SlCheck, i);
       g_autoptr (GStrvBuilder) row = g_strv_builder_new ();
@@ -71,7 +86,8 @@ sl_handover_checks (const SlHandover *handover, SlFlow *flow)
       g_strv_builder_add (row, check->note != NULL ? check->note : "");
       sl_table_row (&table, g_strv_builder_end (row));
     }
-  sl_flow_heading (flow, _ ("Checks"), sl_table_least_height (&table, flow->width));
+  put_rest (handover, &table, checks->len);
+  sl_flow_heading (flow, _ ("Checks"), sl_table_keep_height (flow, &table));
   sl_flow_table (flow, &table);
   sl_table_clear (&table);
 }
@@ -160,7 +176,7 @@ sl_handover_strings (const SlHandover *handover, SlFlow *flow)
         }
       sl_table_row (&table, g_strv_builder_end (row));
     }
-  sl_flow_heading (flow, _ ("Strings fitted"), sl_table_least_height (&table, flow->width));
+  sl_flow_heading (flow, _ ("Strings fitted"), sl_table_keep_height (flow, &table));
   sl_flow_table (flow, &table);
   sl_table_clear (&table);
 }
@@ -232,14 +248,16 @@ sl_handover_charges (const SlHandover *handover, SlFlow *flow)
   sl_table_column (&table, _ ("work"), 0.60, SL_ALIGN_LEFT, FALSE, SL_INK_TEXT);
   sl_table_column (&table, _ ("minutes"), 0.15, SL_ALIGN_RIGHT, FALSE, SL_INK_QUIET);
   sl_table_column (&table, _ ("amount"), 0.25, SL_ALIGN_RIGHT, TRUE, SL_INK_TEXT);
-  for (guint i = 0; i < charges->len; i++)
+  table.most_lines = handover->tight.most_lines;
+  for (guint i = 0; i < sl_handover_rows (handover, charges->len); i++)
     {
       const SlCharge *charge = &g_array_index (charges, SlCharge, i);
 
       add_charge (handover, &table, charge->what, charge->minutes.v, charge->amount.v, charge->currency);
     }
+  put_rest (handover, &table, charges->len);
   add_sums (handover, &table, charges);
-  sl_flow_heading (flow, _ ("Charges"), sl_table_least_height (&table, flow->width));
+  sl_flow_heading (flow, _ ("Charges"), sl_table_keep_height (flow, &table));
   sl_flow_table (flow, &table);
   sl_table_clear (&table);
 }
@@ -249,5 +267,5 @@ sl_handover_cautions (const SlHandover *handover, SlFlow *flow)
 {
   g_autoptr (GPtrArray) cautions = sl_explain_cautions (&handover->outcome);
 
-  put_list (flow, _ ("Take care"), cautions);
+  put_list (flow, _ ("If you work on it yourself"), cautions);
 }

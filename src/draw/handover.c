@@ -4,6 +4,7 @@
 #include "handover-parts.h"
 
 #include <glib/gi18n-lib.h>
+#include <math.h>
 
 #define MARGIN_MM 15.0
 #define FOOT_MM 9.0          /* from the lower edge of the paper to the foot's text */
@@ -12,10 +13,13 @@
 #define SHOP_SIZE 11.0
 #define SMALL_SIZE 8.5
 #define NOTICE_PAD 6.0
-#define PICTURE_SHARE 0.27   /* height of the picture over what a page holds */
-#define PICTURE_TEXT 0.66    /* of the text's size on screen */
+#define PICTURE_SHARE 0.20   /* height of a drawing over what a page holds */
+#define PICTURE_TEXT 0.78    /* of the text's size on screen */
+#define PICTURE_GAP 8.0
 #define MOST_TITLE_LINES 3
 #define MOST_ADDRESS_LINES 5
+#define MOST_PAGES 2
+#define LEAST_SCALE 0.85     /* text of 8 points: about the smallest that is printed to be read (common practice) */
 
 void
 sl_handover_options_init (SlHandoverOptions *options)
@@ -47,13 +51,14 @@ static double
 put_shop (const SlHandover *h, SlFlow *flow)
 {
   const SlType name = { .size = SHOP_SIZE, .bold = TRUE, .ink = SL_INK_TEXT, .align = SL_ALIGN_RIGHT, .most_lines = 2 };
-  const SlType address = { .size = SMALL_SIZE, .ink = SL_INK_QUIET, .align = SL_ALIGN_RIGHT, .most_lines = MOST_ADDRESS_LINES };
+  const SlType address = { .size = SMALL_SIZE, .ink = SL_INK_QUIET, .align = SL_ALIGN_RIGHT, .most_lines = 2 };
+  g_auto (GStrv) lines = g_strsplit (h->shop_address != NULL ? h->shop_address : "", "\n", -1);
   double width = flow->width * SHOP_SHARE, x = flow->left + flow->width - width, y = flow->y;
 
   if (said (h->shop_name))
     y += sl_flow_put (flow, h->shop_name, &name, x, y, width) + 1;
-  if (said (h->shop_address))
-    y += sl_flow_put (flow, h->shop_address, &address, x, y, width);
+  for (guint i = 0; said (h->shop_address) && i < MIN (MOST_ADDRESS_LINES, g_strv_length (lines)); i++)
+    y += sl_flow_put (flow, lines[i], &address, x, y, width);
   return y - flow->y;
 }
 
@@ -140,105 +145,125 @@ put_notice (const SlHandover *h, SlFlow *flow)
 
 /* ---- picture ---- */
 
-/* What the picture's line styles stand for. */
+/* What the second drawing's dashed line stands for; the first has none, but the same room. */
 static const char *
-legend (const SlHandover *h)
+legend (const SlHandover *h, int end)
 {
-  if (h->outcome.first == NULL)
-    return "";
-  if (!h->outcome.as_planned)
-    return _ ("dashed as received · solid as it goes home · hatched came off");
-  return h->outcome.has_plan ? _ ("dashed as received · solid as planned · hatched is to come off") : "";
+  if (!sl_outcome_has_change (&h->outcome))
+    return NULL;
+  /* Translators: of a line in a drawing */
+  return end == 0 ? "" : _ ("dashed: as it was before");
+}
+
+/* Whose state a drawing shows, and when it was read. */
+static char *
+say_before (const SlHandover *h)
+{
+  g_autofree char *first = sl_date_text (h->outcome.first->taken);
+
+  /* Translators: heads the left one of two drawings */
+  return g_strdup_printf (C_ ("drawing", "Before: as read on %s"), first);
 }
 
 static char *
-picture_caption (const SlHandover *h)
+say_after (const SlHandover *h)
 {
   const SlOutcome *o = &h->outcome;
-  g_autofree char *first = o->first != NULL ? sl_date_text (o->first->taken) : NULL;
-  g_autofree char *final = o->final != NULL ? sl_date_text (o->final->taken) : NULL;
+  const SlReadingSet *last = o->visit != NULL ? sl_visit_last_set (o->visit) : NULL;
+  g_autofree char *date = last != NULL ? sl_date_text (last->taken) : NULL;
 
-  if (first != NULL && final != NULL)
-    return g_strdup_printf (_ ("Before and after: as read on %1$s and on %2$s"), first, final);
-  if (final != NULL)
-    return g_strdup_printf (_ ("As read on %s"), final);
-  if (first != NULL && o->has_plan)
-    return g_strdup_printf (_ ("Before and after: as read on %s, and as planned"), first);
-  return first != NULL ? g_strdup_printf (_ ("As read on %s"), first) : o->has_plan ? g_strdup (_ ("As planned")) : NULL;
+  if (sl_outcome_has_change (o))
+    return o->final != NULL ? g_strdup_printf (C_ ("drawing", "After: as read on %s"), date) : g_strdup (C_ ("drawing", "After: as planned"));
+  if (o->has_plan && o->final == NULL)
+    return g_strdup (_ ("As planned"));
+  return date != NULL ? g_strdup_printf (_ ("As read on %s"), date) : NULL;
 }
 
-static void
-put_picture (const SlHandover *h, SlFlow *flow)
+static SlPictureOptions
+picture_options (const SlHandover *h, double width, double height)
 {
-  const SlType type = { .size = SL_HANDOVER_TEXT, .bold = TRUE, .ink = SL_INK_TEXT };
-  g_autofree char *caption = picture_caption (h);
-  double height = (flow->bottom - flow->top) * PICTURE_SHARE;
   SlPictureOptions options;
-
-  if (caption == NULL)
-    return;
-  double caption_height = sl_flow_measure (caption, &type, flow->width) + 2;
 
   sl_picture_options_init (&options);
   options.kind = SL_PICTURE_SIDE;
-  options.width = flow->width;
+  options.width = width;
   options.height = height;
   options.lengths = h->options.lengths;
   options.decimal = h->decimal;
   options.text_scale = PICTURE_TEXT;
   options.unit_mm = SL_POINT_MM;
   options.still = TRUE;
-  options.legend = legend (h);
-  sl_flow_need (flow, 8 + caption_height + height);
-  sl_flow_skip (flow, 8);
-  sl_flow_put (flow, caption, &type, flow->left, flow->y, flow->width);
-  flow->y += caption_height;
-  if (sl_flow_draws (flow))
-    {
-      cairo_save (flow->cr);
-      cairo_translate (flow->cr, flow->left, flow->y);
-      sl_picture_draw (flow->cr, h->picture, &options, NULL);
-      cairo_rectangle (flow->cr, 0, 0, options.width, options.height);
-      sl_set_ink (flow->cr, flow->palette, SL_INK_PANEL_EDGE);
-      cairo_set_line_width (flow->cr, SL_LINE_THIN);
-      cairo_stroke (flow->cr);
-      cairo_restore (flow->cr);
-    }
-  flow->y += height;
+  options.wordless = TRUE;
+  return options;
 }
 
-/* The work that lies between the two states: what of it was done, where the instrument was read again. */
-static GArray *
-work_between (const SlOutcome *outcome)
+/* Both drawings magnify heights alike, or they could not be compared: the smaller of what each would choose. */
+static double
+height_factor (const SlHandover *h, double width, double height)
 {
-  GArray *work = g_array_new (FALSE, FALSE, sizeof (SlOperation));
+  cairo_surface_t *nowhere = cairo_recording_surface_create (CAIRO_CONTENT_COLOR_ALPHA, NULL);
+  cairo_t *cr = cairo_create (nowhere);
+  double factor = INFINITY;
 
-  for (guint i = 0; outcome->visit != NULL && i < outcome->visit->plan->len; i++)
+  for (int end = 0; end < 2; end++)
     {
-      const SlOperation *operation = &g_array_index (outcome->visit->plan, SlOperation, i);
+      SlPictureOptions options = picture_options (h, width, height);
+      SlPictureMap map;
 
-      if (outcome->as_planned || operation->done != NULL)
-        g_array_append_vals (work, operation, 1);
+      sl_picture_map_init (&map);
+      sl_outcome_change (&h->outcome, end, h->picture);
+      options.legend = legend (h, end);
+      sl_picture_draw (cr, h->picture, &options, &map);
+      factor = MIN (factor, map.height_factor);
+      sl_picture_map_clear (&map);
     }
-  return work;
+  cairo_destroy (cr);
+  cairo_surface_destroy (nowhere);
+  return factor;
 }
 
-/* Before as what was measured, after as what a picture shows in its place: one picture of both. */
+/* One end of the outcome, its heading above it, in a frame. */
 static void
-make_picture (SlHandover *h)
+put_drawing (const SlHandover *h, SlFlow *flow, int end, const char *heading, double x, double width, double height, double factor)
 {
-  const SlOutcome *o = &h->outcome;
+  const SlType type = { .size = SL_HANDOVER_TEXT, .bold = TRUE, .ink = SL_INK_TEXT, .most_lines = 1 };
+  SlPictureOptions options = picture_options (h, width, height);
+  double head = sl_flow_put (flow, heading, &type, x, flow->y, width) + 2;
 
-  h->picture = g_new0 (SlAnalysis, 1);
-  sl_outcome_blend (o, o->first != NULL ? 0 : 1, h->picture);
-  if (o->first == NULL)
+  if (!sl_flow_draws (flow))
     return;
-  h->work = work_between (o);
-  h->picture->set = o->first;
-  h->picture->plan = h->work;
-  h->picture->has_plan = !o->as_planned || o->has_plan;
-  h->picture->planned = *o->after_state;
-  h->picture->planned_figures = *o->after_figures;
+  options.height_factor = factor;
+  options.legend = legend (h, end);
+  sl_outcome_change (&h->outcome, end, h->picture);
+  cairo_save (flow->cr);
+  cairo_translate (flow->cr, x, flow->y + head);
+  sl_picture_draw (flow->cr, h->picture, &options, NULL);
+  cairo_rectangle (flow->cr, 0, 0, width, height);
+  sl_set_ink (flow->cr, flow->palette, SL_INK_PANEL_EDGE);
+  cairo_set_line_width (flow->cr, SL_LINE_THIN);
+  cairo_stroke (flow->cr);
+  cairo_restore (flow->cr);
+}
+
+/* Before and after side by side, or where there is but one state that one over the whole width. */
+static void
+put_pictures (const SlHandover *h, SlFlow *flow)
+{
+  const SlType type = { .size = SL_HANDOVER_TEXT, .bold = TRUE };
+  const gboolean both = sl_outcome_has_change (&h->outcome);
+  g_autofree char *before = both ? say_before (h) : NULL, *after = say_after (h);
+  double height = (flow->bottom - flow->top) * PICTURE_SHARE, width = both ? (flow->width - PICTURE_GAP) / 2 : flow->width;
+
+  if (after == NULL)
+    return;
+  double needed = sl_flow_measure (after, &type, flow->width) + 2 + height, factor = both ? height_factor (h, width, height) : 0;
+
+  sl_flow_need (flow, PICTURE_GAP + needed);
+  sl_flow_skip (flow, PICTURE_GAP);
+  if (both)
+    put_drawing (h, flow, 0, before, flow->left, width, height, factor);
+  put_drawing (h, flow, 1, after, flow->left + flow->width - width, width, height, factor);
+  flow->y += needed;
 }
 
 /* ---- pages ---- */
@@ -253,13 +278,22 @@ page_size (gconstpointer data, int page, double *width_pt, double *height_pt)
   *height_pt /= SL_POINT_MM;
 }
 
+/* The paper, in the lengths everything on it is laid out by. */
+static void
+laid_out_size (const SlHandover *h, double *width, double *height)
+{
+  page_size (h, 0, width, height);
+  *width /= h->tight.scale;
+  *height /= h->tight.scale;
+}
+
 static SlFlow
 begin_flow (const SlHandover *h, cairo_t *cr, int wanted)
 {
-  const double margin = MARGIN_MM / SL_POINT_MM;
+  const double margin = MARGIN_MM / SL_POINT_MM / h->tight.scale;
   double width, height;
 
-  page_size (h, 0, &width, &height);
+  laid_out_size (h, &width, &height);
   return (SlFlow){
     .cr = cr,
     .wanted = wanted,
@@ -269,7 +303,37 @@ begin_flow (const SlHandover *h, cairo_t *cr, int wanted)
     .bottom = height - margin,
     .y = margin,
     .palette = sl_palette (FALSE),
+    .most_lines = h->tight.most_lines,
   };
+}
+
+guint
+sl_handover_rows (const SlHandover *h, guint n)
+{
+  const guint most = (guint) h->tight.most_rows;
+
+  return most > 0 && n > most ? most : n;
+}
+
+char *
+sl_handover_rest (guint n)
+{
+  /* Translators: in the last row of a table, for the rows there is no room for */
+  return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "and %u more", "and %u more", n), n);
+}
+
+/* Whoever reads "…" should know that there is more, and where. */
+static void
+put_shortened (const SlHandover *h, SlFlow *flow)
+{
+  const SlType type = { .size = SMALL_SIZE, .ink = SL_INK_QUIET };
+  const SlVisit *visit = h->outcome.visit;
+  const guint checks = visit != NULL ? visit->checks->len : 0, charges = visit != NULL && h->options.show_charges ? visit->charges->len : 0;
+
+  if (flow->n_cut == 0 && sl_handover_rows (h, checks) == checks && sl_handover_rows (h, charges) == charges)
+    return;
+  sl_flow_skip (flow, PICTURE_GAP);
+  sl_flow_paragraph (flow, _ ("Shortened to fit two pages where it says “…” or “more”: the shop keeps the whole of it with the instrument. Sums are of everything."), &type, 0);
 }
 
 static void
@@ -277,7 +341,7 @@ fill (const SlHandover *h, SlFlow *flow)
 {
   put_head (h, flow);
   put_notice (h, flow);
-  put_picture (h, flow);
+  put_pictures (h, flow);
   sl_handover_figures (h, flow);
   sl_handover_readings (h, flow);
   sl_handover_work (h, flow);
@@ -287,6 +351,7 @@ fill (const SlHandover *h, SlFlow *flow)
   if (h->options.show_charges)
     sl_handover_charges (h, flow);
   sl_handover_cautions (h, flow);
+  put_shortened (h, flow);
 }
 
 static void
@@ -297,8 +362,8 @@ put_foot (const SlHandover *h, SlFlow *flow, int page)
   g_autofree char *number = g_strdup_printf (_ ("page %d of %d"), page + 1, h->pages.n_pages);
   double width, height;
 
-  page_size (h, page, &width, &height);
-  double y = height - FOOT_MM / SL_POINT_MM - SMALL_SIZE, wide = sl_flow_natural_width (number, &right) + 1;
+  laid_out_size (h, &width, &height);
+  double y = height - FOOT_MM / SL_POINT_MM / h->tight.scale - SMALL_SIZE, wide = sl_flow_natural_width (number, &right) + 1;
 
   flow->page = page;
   sl_flow_put (flow, h->title, &left, flow->left, y, flow->width - wide - 12);
@@ -311,6 +376,7 @@ draw_page (gconstpointer data, cairo_t *cr, int page)
   const SlHandover *h = data;
   SlFlow flow = begin_flow (h, cr, page);
 
+  cairo_scale (cr, h->tight.scale, h->tight.scale);
   fill (h, &flow);
   put_foot (h, &flow, page);
 }
@@ -322,6 +388,25 @@ count_pages (const SlHandover *h)
 
   fill (h, &flow);
   return flow.page + 1;
+}
+
+/* Smaller first, then texts shorter, then tables shorter: nothing is cut that a smaller type would save. */
+static int
+fit_pages (SlHandover *h)
+{
+  static const SlTightness all[] = {
+    { 1, 0, 0 }, { 0.92, 0, 0 }, { LEAST_SCALE, 0, 0 }, { LEAST_SCALE, 8, 0 }, { LEAST_SCALE, 4, 0 }, { LEAST_SCALE, 2, 0 }, { LEAST_SCALE, 2, 24 }, { LEAST_SCALE, 1, 12 }, { LEAST_SCALE, 1, 4 },
+  };
+  int n = 0;
+
+  for (gsize i = 0; i < G_N_ELEMENTS (all); i++)
+    {
+      h->tight = all[i];
+      n = count_pages (h);
+      if (n <= MOST_PAGES)
+        break;
+    }
+  return n;
 }
 
 /* ---- making one ---- */
@@ -350,10 +435,10 @@ sl_handover_new (const SlProfile *profile, const SlVisit *visit, const SlHandove
     g_hash_table_ref (options->rewritten);
   h->speech = (SlSpeech){ options->lengths, h->decimal, options->keeping };
   sl_outcome_init (&h->outcome, h->profile, same_visit (profile, visit, h->profile));
-  make_picture (h);
+  h->picture = g_new0 (SlAnalysis, 1);
   h->title = g_strdup_printf (_ ("Hand-over sheet: %s"), h->profile->identity.label);
   h->pages = (SlPages){ .size = page_size, .draw = draw_page, .data = h, .title = h->title, .date = sl_outcome_date (&h->outcome) };
-  h->pages.n_pages = count_pages (h);
+  h->pages.n_pages = fit_pages (h);
   return h;
 }
 
@@ -364,7 +449,6 @@ sl_handover_free (SlHandover *handover)
 
   g_free (handover->picture);
   g_clear_pointer (&handover->options.rewritten, g_hash_table_unref);
-  g_clear_pointer (&handover->work, g_array_unref);
   sl_outcome_clear (&handover->outcome);
   sl_profile_free (handover->profile);
   for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)

@@ -106,7 +106,7 @@ sl_scene_handle (SlScene *scene, double x, double y)
 void
 sl_scene_request (SlScene *scene, const SlRequest *request)
 {
-  if (isfinite (request->x) && isfinite (request->y) && request->n_wordings > 0 && !scene->options->wordless)
+  if (isfinite (request->x) && isfinite (request->y) && request->n_wordings > 0)
     g_array_append_val (scene->requests, *request);
 }
 

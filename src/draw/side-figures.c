@@ -111,6 +111,31 @@ show_action (SlSide *side)
        _ ("action at 12"), SL_SAY_LENGTH, pick_action, NULL);
 }
 
+/* The one figure a customer can hold a finger against, of the string that lies highest. */
+static void
+show_plain_action (SlSide *side)
+{
+  const SlInstrument *in = side->instrument;
+  double x = sl_side_x (side, in->x[12]), top = string_y (side, in->x[12]), bottom = crown_y (side, 12), y;
+  const SlFigure *action = &side->after_figures->action[side->lead->string - 1][12];
+  SlRequest request = { .x = x, .dx = -0.1, .dy = -1, .clear = 14, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED, .n_wordings = 2 };
+
+  if (in->frets < 12 || !isfinite (action->value))
+    return;
+  y = sl_dimension_upright (side->scene, SL_INK_PLANNED, x, top, bottom, x, x);
+  dimension_obstacle (side, x, top, bottom);
+  request.y = MIN (y, top);
+  for (int v = 0; v < request.n_wordings; v++)
+    {
+      g_autofree char *height = sl_say (side->scene, SL_SAY_LENGTH, action->value);
+
+      sl_wording_add (&request.wordings[v], SL_INK_PLANNED, TRUE, FALSE, height);
+      if (v == 0)
+        sl_wording_add (&request.wordings[v], SL_INK_TEXT, FALSE, FALSE, _ (" at the 12th fret"));
+    }
+  sl_scene_request (side->scene, &request);
+}
+
 static void
 show_first_gap (SlSide *side)
 {
@@ -360,6 +385,11 @@ show_closest (SlSide *side)
 void
 sl_side_draw_figures (SlSide *side)
 {
+  if (side->scene->options->wordless)
+    {
+      show_plain_action (side);
+      return;
+    }
   show_closest (side);
   show_action (side);
   show_base_cut (side);

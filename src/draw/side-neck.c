@@ -8,6 +8,7 @@
 #define HEAD_MM 14.0 /* thickness of a head: common practice */
 #define BOARD_BEYOND_MM 6.0
 #define BOARD_STEPS 48
+#define EDGE_ROOM 4.0 /* between a fret's number and the heel's edge */
 #define NUMBERED_LEAST_SPACE 4.0
 
 static void
@@ -193,13 +194,13 @@ draw_numbers (SlSide *side)
       double x = sl_side_x (side, in->x[n]), width;
       SlWording number = { .n = 0 };
       char buffer[12];
-      gboolean on_neck = x < joint - 8;
+      const gboolean on_neck = n < in->joint;
 
       g_snprintf (buffer, sizeof buffer, "%d", n);
       sl_wording_add (&number, on_neck ? SL_INK_ON_NECK : SL_INK_TEXT, n == 12, TRUE, buffer);
       width = sl_wording_width (scene, &number);
-      if (!on_neck) /* the joint fret's stands right of the heel's edge */
-        x = MAX (x, joint + 4 + width / 2);
+      /* on its own side of the heel's edge: the joint fret's stands right of it */
+      x = on_neck ? MIN (x, joint - EDGE_ROOM - width / 2) : MAX (x, joint + EDGE_ROOM + width / 2);
       if (x - width / 2 < last_end + NUMBERED_LEAST_SPACE)
         continue;
       /* In the thick of the upper frets only every other one, but always the 12th. */

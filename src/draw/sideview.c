@@ -186,7 +186,8 @@ static void
 choose_scales (SlSide *side)
 {
   const SlPictureOptions *o = side->scene->options;
-  double text = sl_scene_text_height (side->scene), over = 2 * text + 2 * SL_HANDLE_RADIUS, height = side->area.height;
+  /* without handles and labels there is more room for heights, which are what it is about */
+  double text = sl_scene_text_height (side->scene), over = o->wordless ? text : 2 * text + 2 * SL_HANDLE_RADIUS, height = side->area.height;
   double true_body = side->solid ? SOLID_BODY_MM : HOLLOW_BODY_MM, least, most, body_least, most_factor, factor, slack, body;
 
   side->units_x = side->area.width / (side->right_mm - side->left_mm);
@@ -195,7 +196,7 @@ choose_scales (SlSide *side)
   side->neck_depth = MAX (text * 1.5, MIN (17 * side->units_x, 0.085 * height));
   height_range (side, &least, &most);
   body_least = MAX (side->neck_depth * 1.25, BODY_LEAST_SHARE * height);
-  body = CLAMP (true_body * side->units_x, body_least, BODY_MOST_SHARE * height);
+  body = o->wordless ? body_least : CLAMP (true_body * side->units_x, body_least, BODY_MOST_SHARE * height);
   most_factor =
       MIN (MOST_FACTOR, MAX (LEAST_FACTOR, (height - over - side->board_thickness - body_least) / (most - least) / side->units_x));
   factor = o->height_factor > 0
@@ -257,6 +258,14 @@ draw_caption (SlSide *side)
   g_autofree char *heights = g_strdup_printf (_ ("heights × %s"), factor);
   g_autofree char *name = NULL, *held = NULL;
 
+  if (scene->options->wordless)
+    {
+      g_autofree char *larger = g_strdup_printf (_ ("heights are drawn %s times as large"), factor);
+
+      sl_wording_add (&caption, SL_INK_QUIET, FALSE, TRUE, larger);
+      sl_scene_fixed (scene, &caption, scene->stage.x + scene->stage.width, scene->stage.y, 1);
+      return;
+    }
   if (scene->options->string >= 1 && scene->options->string <= side->instrument->n_strings)
     name = g_strdup_printf (_ ("String %d"), scene->options->string);
   else
@@ -279,6 +288,12 @@ draw_legend (SlSide *side)
   double end = x + (mm ? 100 : 4 * SL_MM_PER_INCH) * side->units_x, top = y - LEGEND_TOP_SHARE * text;
   SlWording scale = { .n = 0 };
 
+  if (scene->options->wordless)
+    {
+      sl_wording_add (&scale, SL_INK_QUIET, FALSE, TRUE, scene->options->legend);
+      sl_scene_fixed (scene, &scale, scene->stage.x + scene->stage.width, top, 1);
+      return;
+    }
   sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, x, y, end, y);
   sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, x, y - 5, x, y + 5);
   sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, end, y - 5, end, y + 5);
@@ -342,15 +357,17 @@ sl_side_draw (SlScene *scene)
     .held = CLAMP (scene->options->held, 0, a->instrument.frets - 1),
     .spoken = sl_spoken (scene),
   };
-  double row = sl_scene_text_height (scene) + 6;
+  const double row = sl_scene_text_height (scene) + 6;
+  const gboolean foot = !scene->options->wordless || scene->options->legend != NULL;
 
-  side.area = (SlRect){ scene->stage.x, scene->stage.y + row, scene->stage.width, MAX (1, scene->stage.height - 2 * row) };
+  side.area = (SlRect){ scene->stage.x, scene->stage.y + row, scene->stage.width, MAX (1, scene->stage.height - (foot ? 2 : 1) * row) };
   choose_strings (&side);
   choose_bridge (&side);
   choose_ends (&side);
   choose_scales (&side);
   fill_map (&side);
-  draw_legend (&side);
+  if (foot)
+    draw_legend (&side);
   draw_caption (&side);
   sl_side_draw_wood (&side);
   sl_side_draw_frets (&side);

@@ -66,7 +66,7 @@ head_type (const SlTable *table, int column)
 static SlType
 cell_type (const SlTable *table, int column)
 {
-  return (SlType){ .size = CELL_SIZE, .bold = table->columns[column].bold, .ink = table->columns[column].ink, .align = table->columns[column].align };
+  return (SlType){ .size = CELL_SIZE, .bold = table->columns[column].bold, .ink = table->columns[column].ink, .align = table->columns[column].align, .most_lines = table->most_lines };
 }
 
 static gboolean
@@ -126,8 +126,8 @@ row_height (const SlTable *table, char **cells, double width)
   return height + 2 * ROW_PAD;
 }
 
-double
-sl_table_least_height (const SlTable *table, double width)
+static double
+least_height (const SlTable *table, double width)
 {
   double rows = table->rows->len > 0 ? row_height (table, g_ptr_array_index (table->rows, 0), width) : 0;
 
@@ -183,6 +183,7 @@ put_row (SlFlow *flow, const SlTable *table, char **cells, double height)
     {
       SlType type = cell_type (table, i);
 
+      flow->n_cut += sl_flow_is_cut (cells[i], &type, cell_width (table, i, flow->width));
       sl_flow_put (flow, cells[i], &type, flow->left + column_x (table, i, flow->width), flow->y + ROW_PAD, cell_width (table, i, flow->width));
     }
   flow->y += height;
@@ -190,20 +191,20 @@ put_row (SlFlow *flow, const SlTable *table, char **cells, double height)
 }
 
 /* A table that is short against a page is not torn apart. */
-static double
-keep_height (const SlFlow *flow, const SlTable *table)
+double
+sl_table_keep_height (const SlFlow *flow, const SlTable *table)
 {
   double height = spans_height (table, flow->width) + heads_height (table, flow->width) + 4 * ROW_PAD;
 
   for (guint i = 0; i < table->rows->len; i++)
     height += row_height (table, g_ptr_array_index (table->rows, i), flow->width);
-  return height < KEEP_SHARE * (flow->bottom - flow->top) ? height : sl_table_least_height (table, flow->width);
+  return height < KEEP_SHARE * (flow->bottom - flow->top) ? height : least_height (table, flow->width);
 }
 
 void
 sl_flow_table (SlFlow *flow, const SlTable *table)
 {
-  sl_flow_need (flow, keep_height (flow, table));
+  sl_flow_need (flow, sl_table_keep_height (flow, table));
   put_heads (flow, table);
   for (guint i = 0; i < table->rows->len; i++)
     {

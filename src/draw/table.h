@@ -29,6 +29,7 @@ typedef struct
   int n_columns;
   SlSpan spans[SL_MAX_COLUMNS];
   int n_spans;
+  int most_lines;  /* of a cell; 0: any number */
   GPtrArray *rows; /* of char **, each a cell a column and a NULL; owned */
 } SlTable;
 
@@ -40,7 +41,7 @@ void sl_table_span (SlTable *table, const char *text, int first, int n);
 /* Takes the cells. */
 void sl_table_row (SlTable *table, char **cells);
 
-/* Height of the heads and one row: what a heading before it keeps together. */
-double sl_table_least_height (const SlTable *table, double width);
+/* What a heading before it keeps on its page: a short table whole, of a longer one the heads and a row. */
+double sl_table_keep_height (const SlFlow *flow, const SlTable *table);
 
 void sl_flow_table (SlFlow *flow, const SlTable *table);

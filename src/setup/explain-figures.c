@@ -116,7 +116,7 @@ put_figure (SlPlainFigure *out, const SlOutcome *outcome, const SlSpeech *speech
 {
   if (after.basis == SL_BASIS_ASSUMED || !isfinite (after.value))
     return 0;
-  if (outcome->first == NULL || before.basis == SL_BASIS_ASSUMED)
+  if (!sl_outcome_has_change (outcome) || before.basis == SL_BASIS_ASSUMED)
     before.value = NAN;
   *out = (SlPlainFigure){
     .name = g_strdup (name),

@@ -127,6 +127,23 @@ sl_outcome_blend (const SlOutcome *outcome, double t, SlAnalysis *out)
   out->planned_figures = out->measured_figures;
 }
 
+gboolean
+sl_outcome_has_change (const SlOutcome *outcome)
+{
+  return outcome->first != NULL && (!outcome->as_planned || outcome->has_plan);
+}
+
+void
+sl_outcome_change (const SlOutcome *outcome, double t, SlAnalysis *out)
+{
+  sl_outcome_blend (outcome, t, out);
+  if (!sl_outcome_has_change (outcome) || t <= 0)
+    return;
+  out->has_plan = TRUE;
+  out->measured = *outcome->before_state;
+  out->measured_figures = *outcome->before_figures;
+}
+
 const char *
 sl_outcome_date (const SlOutcome *outcome)
 {

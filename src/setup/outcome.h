@@ -31,6 +31,13 @@ void sl_state_blend (const SlState *from, const SlState *to, double t, SlState *
  * outcome and needs no clearing; it is large: keep it on the heap. */
 void sl_outcome_blend (const SlOutcome *outcome, double t, SlAnalysis *out);
 
+/* The same with before kept as what was measured and the blend in the plan's place: a picture of it shows where it came from. Without readings to start
+ * from, or with nothing to change, just the blend. */
+void sl_outcome_change (const SlOutcome *outcome, double t, SlAnalysis *out);
+
+/* Whether there is a before and an after to show. */
+gboolean sl_outcome_has_change (const SlOutcome *outcome);
+
 /* Relief, first gaps, actions and exposures of all strings as a table for spreadsheets, in millimetres and the C locale, its columns parted by @separator: received, final
  * or planned, target. Free with g_free(). */
 char *sl_outcome_table (const SlOutcome *outcome, char separator);

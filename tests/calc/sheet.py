@@ -154,6 +154,38 @@ def check_text(s, source, folder):
         s.tap.check(any(found for _, _, found in words(out)), f"{name}: it has text")
 
 
+def filled(source, folder, name, label, text, checks, charges):
+    """The demo with as many checks and charges, each with @text, and a label of its own."""
+    whole = source.read_text(encoding="utf-8")
+    head, last = whole[:whole.rindex("</plan>") + len("</plan>")], whole[whole.rindex("</visit>"):]
+    head = re.sub(r'label="[^"]*"', f'label="{label}"', head, 1)
+    rows = [f'<check name="{label} {i}" state="attend"><note>{text}</note></check>' for i in range(checks)]
+    rows += [f'<charge what="{text}" minutes="10" amount="1.5" currency="EUR"/>' for i in range(charges)]
+    path = folder / f"{name}.sidelong"
+    path.write_text(head + "\n".join(rows) + last, encoding="utf-8")
+    return path
+
+
+def check_two_pages(s, source, folder):
+    """However much was written, one or two pages: smaller first, then shortened, and it says so."""
+    latin, arabic, hebrew = "The brace was glued again and held overnight. ", "تم لصق الدعامة مرة أخرى وتثبيتها طوال الليل. ", "התמיכה הודבקה שוב והוחזקה למשך הלילה. "
+    for name, text, checks, charges in (("few", latin, 3, 2), ("some", latin * 3, 12, 4), ("long", latin * 20, 10, 2), ("arabic", arabic * 20, 10, 2), ("hebrew", hebrew * 20, 10, 2),
+                                        ("many", latin, 150, 90), ("lines", latin.replace(" ", "&#10;") * 20, 4, 4)):
+        path = filled(source, folder, name, text.strip()[:30].replace("&#10", ""), text.strip(), checks, charges)
+        for paper in POINTS:
+            out = s.write(path, f"--paper={paper}", "--charges", "--shop=Slipway Fret Bench", "--address=" + ";".join(["4 Ropewalk Steps"] * 30))
+            pages = list(words(out))
+            check_inside(s, out, f"{name}, {paper}")
+            s.tap.check(1 <= len(pages) <= 2, f"{name}, {paper}: one or two pages", [str(len(pages))])
+            read = s.text(out)
+            s.tap.check(f"{1.5 * charges:.2f} EUR" in read, f"{name}, {paper}: the sum is of all charges", [read[-600:]])
+            cut = name not in ("few", "some")
+            s.tap.check(("Shortened to fit two pages" in read) == cut, f"{name}, {paper}: {'says that it is shortened' if cut else 'nothing is shortened'}", [read[-600:]])
+            s.tap.check(cut or read.count(text.strip()) >= checks or name == "some" and read.count("held overnight") == 3 * (checks + charges), f"{name}, {paper}: nothing else is lost", [read[-900:]])
+            if name == "many":
+                s.tap.check(len(re.findall(r"and \d+ more", read)) == 2, f"{name}, {paper}: rows that are left out are counted", [read[-600:]])
+
+
 def check_faults(s, source, folder):
     def refused(status, what, *call):
         done = s.program.run("sheet", *call)
@@ -183,6 +215,7 @@ def main():
             check_inside(s, s.write(source, "--charges"), source.stem)
         check_paper(s, finished(demo, folder))
         check_text(s, demo, folder)
+        check_two_pages(s, demo, folder)
         check_faults(s, demo, folder)
     return tap.done()
 
