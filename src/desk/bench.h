@@ -46,6 +46,9 @@ void sl_bench_edit (SlBench *self, const char *name, gboolean need_set, SlBenchE
 /* An id of @prefix and a number that no visit and no reading set of the profile has yet; free with g_free(). */
 char *sl_unused_id (const SlProfile *profile, const char *prefix);
 
+/* The last visit of a profile that is being edited, begun today where there is none. */
+SlVisit *sl_profile_need_visit (SlProfile *profile);
+
 /* Undo history. Names are NULL where nothing can be undone or redone. */
 const char *sl_bench_get_undo_name (SlBench *self);
 const char *sl_bench_get_redo_name (SlBench *self);
