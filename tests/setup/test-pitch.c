@@ -3,6 +3,7 @@
  * How sharp fretted notes sound, against the authors' figures term by term, and the stiff string against its exact modes. */
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_roots.h>
+#include <string.h>
 
 #include "setup/forces.h"
 #include "setup/pitch.h"
@@ -322,6 +323,41 @@ test_higher_is_sharper (void)
     }
 }
 
+/* The uncertainty of the cents is their whole slope along a height, the tuned string's tension going with its length (GUM 5.1.2; derived by computing anew
+ * with nut or crest moved). The finger far back and a thick string make the other slopes all but cancel at some frets. */
+static void
+test_uncertainty (void)
+{
+  const double step = 1e-3, u = 0.05;
+  g_autoptr (GRand) rand = test_rand ();
+
+  for (int i = 0; i < 100; i++)
+    {
+      g_autoptr (SlProfile) profile = test_any_profile (rand);
+      SlInstrument in;
+      SlState state;
+
+      sl_instrument_from_profile (profile, &in);
+      test_state (rand, &in, &state);
+      for (int p = SL_P_NUT; p <= SL_P_CREST; p++)
+        for (int n = 1; n <= in.frets; n++)
+          {
+            SlStringState s, low, high;
+            double stated;
+
+            sl_state_string (&in, &state, 1, &s);
+            memset (s.cov, 0, sizeof s.cov);
+            s.cov[p][p] = u * u;
+            low = high = s;
+            low.p[p] -= step;
+            high.p[p] += step;
+            double slope = (sl_pitch_error (&in, &state, &high, 1, n) - sl_pitch_error (&in, &state, &low, 1, n)) / (2 * step);
+            sl_pitch_error_u (&in, &state, &s, 1, n, &stated);
+            assert_near (stated, fabs (slope) * u, 1e-5);
+          }
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -337,5 +373,6 @@ main (int argc, char **argv)
   g_test_add_func ("/pitch/saddle-share", test_saddle_share);
   g_test_add_func ("/pitch/practice", test_practice);
   g_test_add_func ("/pitch/higher-is-sharper", test_higher_is_sharper);
+  g_test_add_func ("/pitch/uncertainty", test_uncertainty);
   return g_test_run ();
 }
