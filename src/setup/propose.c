@@ -334,8 +334,8 @@ find_target (const Proposal *p, Target *t)
         {
           state.u[SL_NUT_HEIGHT + s - 1] -= t->slot[s - 1];
           t->need[s - 1] = sl_need (p->in, &state, s, NULL);
-          room[s - 1] = screws ? t->need[s - 1] : MIN (t->need[s - 1], crest_room (p, s));
-          t->crest[s - 1] = screws ? room[s - 1] : MAX (0, room[s - 1]);
+          room[s - 1] = MIN (t->need[s - 1], crest_room (p, s));
+          t->crest[s - 1] = screws && t->need[s - 1] < 0 ? t->need[s - 1] : MAX (0, room[s - 1]);
         }
       if (!screws)
         sl_cut_line (room, n, &t->treble, &t->bass);
@@ -426,11 +426,15 @@ propose_shaping (Proposal *p)
       double left = sl_need (p->in, &p->state, s, NULL);
       double u, by;
 
-      left = screws ? left : MIN (left, crest_room (p, s));
+      /* down only as far as the saddle's least exposure allows; screws also go up */
+      const gboolean held_back = left > crest_room (p, s) && left > 0;
+
+      if (held_back)
+        left = MAX (0, crest_room (p, s));
       if (screws ? fabs (left) < LEAST_SCREWING_MM : left < LEAST_SHAPING_MM)
         continue;
       sl_need (p->in, &p->state, s, &u);
-      by = screws ? round (left / STEP_MM) * STEP_MM : shop_step (left);
+      by = !screws ? shop_step (left) : held_back ? round_down (left, STEP_MM) : round (left / STEP_MM) * STEP_MM;
       if (by == 0)
         continue;
       g_autofree char *was = length_text (p, gap_at (p, &p->state, s, ACTION_FRET), 2), *target = length_text (p, p->in->target_action[s - 1], 2);
@@ -496,8 +500,11 @@ find_crest_limits (Proposal *p)
   g_autofree char *degrees = sl_plain_format (tilt * 180 / G_PI, 2, p->decimal), *wedge = length_text (p, sl_heel_wedge (p->in, &p->state, worst, most, HEEL_MM), 2);
 
   add_finding (p, SL_FINDING_EXPOSURE, worst, ACTION_FRET, most,
-               g_strdup_printf (_ ("Action of string %d can't be met, because the cut would leave less saddle than its least exposure of %s: it ends at %s, target %s. A neck angle %s° steeper would (a wedge or shim at the heel growing %s over each 100 mm), "
-                                   "or a bridge top %s lower."),
+               g_strdup_printf (!isnan (p->in->height_screw_pitch)
+                                  ? _ ("Action of string %d can't be met, because its screws would take the saddle below its least exposure of %s: it ends at %s, target %s. A neck angle %s° steeper would (a wedge or shim at the heel growing %s over each 100 mm), "
+                                       "or a bridge top %s lower.")
+                                  : _ ("Action of string %d can't be met, because the cut would leave less saddle than its least exposure of %s: it ends at %s, target %s. A neck angle %s° steeper would (a wedge or shim at the heel growing %s over each 100 mm), "
+                                       "or a bridge top %s lower."),
                                 worst, least, is, target, degrees, wedge, lower));
 }
 
