@@ -4,6 +4,7 @@
 #include "desk/readings-add.h"
 #include "desk/readings-group.h"
 #include "desk/readings-header.h"
+#include "desk/readings-known.h"
 #include "desk/util.h"
 
 #include <glib/gi18n-lib.h>
@@ -11,6 +12,7 @@
 #define GROUP_GAP 8
 #define ENTRY_GAP 6
 #define END_CHARS 15
+#define AGE_SECONDS 60 /* how old what is carried over is told to the minute */
 
 struct _SlReadingsForm
 {
@@ -21,6 +23,7 @@ struct _SlReadingsForm
   char *set_id;
   GtkSizeGroup *tolerances; /* one column of ± down the whole form */
   gboolean syncing, again;
+  guint ageing; /* source, while the form is seen */
 
   GtkWidget *box, *header, *groups[SL_N_GROUPS], *end;
 };
@@ -43,7 +46,7 @@ can_ask (const SlProfile *profile, const SlQuestion *question)
   return question->string <= profile->n_strings && question->fret <= profile->neck.frets;
 }
 
-/* A new reading set starts from the usual questions; within one, every reading seen beyond them keeps its row. */
+/* A new reading set starts from the usual questions and what the visit was asked before; within one, every reading seen beyond them keeps its row. */
 static void
 collect_extra (SlReadingsForm *self, GArray *usual)
 {
@@ -67,30 +70,46 @@ collect_extra (SlReadingsForm *self, GArray *usual)
       g_array_remove_index (self->extra, i);
 }
 
+static gboolean
+one_stands_for (const GArray *questions, const SlQuestion *usual)
+{
+  for (guint i = 0; i < questions->len; i++)
+    if (sl_question_stands_for (&g_array_index (questions, SlQuestion, i), usual))
+      return TRUE;
+  return FALSE;
+}
+
 /* A usual question gives way to one that stands for it, unless it was answered too. */
 static gboolean
-is_needed (SlReadingsForm *self, const SlQuestion *usual)
+is_needed (SlReadingsForm *self, const SlQuestion *usual, const GArray *before)
 {
+  g_autoptr (GArray) answers = NULL;
+
   if (!isnan (sl_question_value (sl_bench_get_set (self->bench), usual)))
     return TRUE;
-  for (guint i = 0; i < self->extra->len; i++)
-    if (sl_question_stands_for (&g_array_index (self->extra, SlQuestion, i), usual))
-      return FALSE;
-  return TRUE;
+  answers = sl_answers_before (self->bench, usual);
+  return answers->len > 0 || (!one_stands_for (self->extra, usual) && !one_stands_for (before, usual));
 }
 
 static GArray *
 collect_questions (SlReadingsForm *self)
 {
-  g_autoptr (GArray) usual = sl_questions_usual (sl_bench_get_profile (self->bench));
+  const SlProfile *profile = sl_bench_get_profile (self->bench);
+  g_autoptr (GArray) usual = sl_questions_usual (profile), before = sl_questions_before (self->bench, usual);
   GArray *questions = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
 
   collect_extra (self, usual);
   g_array_append_vals (questions, self->extra->data, self->extra->len);
+  for (guint i = 0; i < before->len; i++)
+    {
+      const SlQuestion *question = &g_array_index (before, SlQuestion, i);
+      if (!holds (questions, question) && can_ask (profile, question))
+        g_array_append_vals (questions, question, 1);
+    }
   for (guint i = 0; i < usual->len; i++)
     {
       const SlQuestion *question = &g_array_index (usual, SlQuestion, i);
-      if (is_needed (self, question) && !holds (questions, question))
+      if (is_needed (self, question, before) && !holds (questions, question))
         g_array_append_vals (questions, question, 1);
     }
   g_array_sort (questions, sl_question_compare);
@@ -114,6 +133,28 @@ follow (SlReadingsForm *self)
         sl_readings_group_sync (SL_READINGS_GROUP (self->groups[group]), questions, self->extra);
     }
   self->syncing = FALSE;
+}
+
+static gboolean
+on_age (gpointer data)
+{
+  follow (data);
+  return G_SOURCE_CONTINUE;
+}
+
+static void
+sl_readings_form_map (GtkWidget *widget)
+{
+  SlReadingsForm *self = SL_READINGS_FORM (widget);
+  GTK_WIDGET_CLASS (sl_readings_form_parent_class)->map (widget);
+  self->ageing = g_timeout_add_seconds (AGE_SECONDS, on_age, self);
+}
+
+static void
+sl_readings_form_unmap (GtkWidget *widget)
+{
+  g_clear_handle_id (&SL_READINGS_FORM (widget)->ageing, g_source_remove);
+  GTK_WIDGET_CLASS (sl_readings_form_parent_class)->unmap (widget);
 }
 
 /* Past the last row the keyboard goes to the end mark, where what a gauge sends on can do no harm. */
@@ -202,6 +243,7 @@ sl_readings_form_dispose (GObject *object)
   SlReadingsForm *self = SL_READINGS_FORM (object);
   if (self->bench)
     g_signal_handlers_disconnect_by_data (self->bench, self);
+  g_clear_handle_id (&self->ageing, g_source_remove);
   g_clear_pointer (&self->box, gtk_widget_unparent);
   g_clear_object (&self->bench);
   G_OBJECT_CLASS (sl_readings_form_parent_class)->dispose (object);
@@ -234,6 +276,8 @@ sl_readings_form_class_init (SlReadingsFormClass *class)
   G_OBJECT_CLASS (class)->dispose = sl_readings_form_dispose;
   G_OBJECT_CLASS (class)->finalize = sl_readings_form_finalize;
   GTK_WIDGET_CLASS (class)->grab_focus = sl_readings_form_grab_focus;
+  GTK_WIDGET_CLASS (class)->map = sl_readings_form_map;
+  GTK_WIDGET_CLASS (class)->unmap = sl_readings_form_unmap;
   gtk_widget_class_set_layout_manager_type (GTK_WIDGET_CLASS (class), GTK_TYPE_BIN_LAYOUT);
   gtk_widget_class_set_css_name (GTK_WIDGET_CLASS (class), "readings");
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_FORM);

@@ -3,6 +3,7 @@
 
 #include "desk/reading-run.h"
 #include "desk/util.h"
+#include "desk/visit-edit.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -16,21 +17,6 @@ struct _SlReadingsHeader
 };
 
 G_DEFINE_FINAL_TYPE (SlReadingsHeader, sl_readings_header, GTK_TYPE_WIDGET)
-
-static const char *
-stage_title (SlStage stage)
-{
-  switch (stage)
-    {
-    case SL_STAGE_RECEIVED:
-      return C_("stage of a reading set", "Received");
-    case SL_STAGE_DURING:
-      return C_("stage of a reading set", "During work");
-    case SL_STAGE_FINAL:
-    default:
-      return C_("stage of a reading set", "Final");
-    }
-}
 
 /* "2 March 2026", or the text itself where it is no date. */
 static char *
@@ -50,7 +36,7 @@ stage_text (const SlReadingSet *set)
   if (set == NULL)
     return g_strdup (_("Nothing read yet"));
   date = date_text (set->taken);
-  return g_strdup_printf ("%s · %s", stage_title (set->stage), date);
+  return g_strdup_printf ("%s · %s", sl_stage_title (set->stage), date);
 }
 
 static void
@@ -162,7 +148,7 @@ create_menu (GtkMenuButton *button, gpointer data)
   for (int stage = SL_STAGE_RECEIVED; stage <= SL_STAGE_FINAL; stage++)
     {
       g_autofree char *action = g_strdup_printf ("readings.stage::%s", sl_stage_names[stage]);
-      g_menu_append (stages, stage_title ((SlStage) stage), action);
+      g_menu_append (stages, sl_stage_title ((SlStage) stage), action);
     }
   g_menu_append_section (menu, _("These readings were taken"), G_MENU_MODEL (stages));
   g_menu_append (more, _("Read again, keeping these"), "readings.again");

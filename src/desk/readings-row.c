@@ -1,14 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings-row.h"
 
-#include <glib/gi18n-lib.h>
+#include "desk/readings-known.h"
 
-/* Decimals shown of a length: hundredths, as tools are read, and one more where a small uncertainty needs it. */
-#define LENGTH_PLACES 2
-#define SETBACK_PLACES 1
-#define SMALL_PLACES 3
-#define SMALL_MM 0.005
-#define SMALL_INCH_MM (0.001 * SL_MM_PER_INCH)
+#include <glib/gi18n-lib.h>
 
 /* Room for "12.34" or "27/64": no reading is an inch long. */
 #define ENTRY_CHARS 5
@@ -31,6 +26,7 @@ struct _SlReadingRow
   /* children */
   GtkWidget *box, *name, *entry, *tolerance, *tolerance_label;
   GtkWidget *note, *note_icon, *note_label, *leave_out, *keep;
+  GtkWidget *trace;
 };
 
 G_DEFINE_FINAL_TYPE (SlReadingRow, sl_reading_row, GTK_TYPE_WIDGET)
@@ -42,139 +38,13 @@ enum
 };
 static guint signals[N_SIGNALS];
 
-/* What the bench knows of the row's question at present. */
-typedef struct
-{
-  const SlReading *reading; /* NULL while not read */
-  const SlReadingFit *fit;  /* NULL where the kind is not fitted */
-  double value;
-  double expected, expected_u; /* of an unread question, NAN where nothing is to be expected */
-  gboolean assumed;            /* something assumed stands behind the expectation */
-} Known;
-
-char *
-sl_reading_small_length (SlBench *bench, double mm)
-{
-  gboolean metric = sl_bench_get_lengths (bench) == SL_LENGTHS_MM;
-  int places = fabs (mm) < (metric ? SMALL_MM : SMALL_INCH_MM) ? SMALL_PLACES : LENGTH_PLACES;
-  return sl_length_format (mm, metric ? SL_LENGTHS_MM : SL_LENGTHS_INCH, places, sl_decimal_sign (), TRUE);
-}
-
-static gboolean
-is_length (int ask)
-{
-  return ask < SL_N_READINGS && ask != SL_READ_PITCH;
-}
-
-static const char *
-plain_unit (int ask)
-{
-  switch (ask)
-    {
-    case SL_ASK_TEMPERATURE:
-      return "°C";
-    case SL_ASK_HUMIDITY:
-      return "%";
-    default:
-      return _("cents");
-    }
-}
-
-static gboolean
-is_assumed (const SlReading *reading, const SlFit *fit)
-{
-  int i = reading->string - 1;
-  switch (reading->kind)
-    {
-    case SL_READ_RELIEF:
-      return fit->relief_assumed_treble || fit->relief_assumed_bass;
-    case SL_READ_TONGUE:
-      return fit->tongue_assumed;
-    case SL_READ_FIRST_GAP:
-      return fit->first_gap_assumed[i];
-    default:
-      return fit->action_assumed[i] || (reading->held != SL_HELD_1 && fit->first_gap_assumed[i]);
-    }
-}
-
-/* What the state as measured would have an unread question be, from the same row a reading of it would be (design 3.2). */
-static void
-expect_from_fit (const SlAnalysis *analysis, const SlReading *reading, Known *known)
-{
-  const SlState *state = &analysis->measured;
-  double row[SL_MAX_UNKNOWNS] = { 0 }, constant = 0, sum = 0;
-  int n = state->n_unknowns;
-
-  sl_reading_row (&analysis->instrument, state, reading, row, &constant);
-  known->expected = constant;
-  for (int i = 0; i < n; i++)
-    {
-      known->expected += row[i] * state->u[i];
-      for (int j = 0; j < n; j++)
-        sum += row[i] * state->cov[i * n + j] * row[j];
-    }
-  known->expected_u = sqrt (MAX (sum, 0));
-  known->assumed = is_assumed (reading, &analysis->fit);
-}
-
-static void
-expect (SlReadingRow *self, const SlAnalysis *analysis, Known *known)
-{
-  const SlQuestion *q = &self->question;
-  SlReading reading = sl_reading_init ((SlReadingKind) MIN (q->ask, SL_N_READINGS - 1));
-
-  reading.string = q->string;
-  reading.fret = q->ask == SL_READ_FIRST_GAP ? 1 : q->fret;
-  reading.held = q->held;
-  if (q->string > analysis->instrument.n_strings || q->fret > analysis->instrument.frets)
-    return;
-  switch (q->ask)
-    {
-    case SL_READ_RELIEF:
-    case SL_READ_TONGUE:
-    case SL_READ_FIRST_GAP:
-    case SL_READ_ACTION:
-      expect_from_fit (analysis, &reading, known);
-      break;
-    case SL_READ_EXPOSURE:
-      if (analysis->measured.exposure_read)
-        known->expected = analysis->measured.exposure[q->string - 1];
-      break;
-    case SL_READ_SETBACK:
-      if (analysis->measured.setback_read)
-        known->expected = analysis->measured.setback[q->string - 1];
-      break;
-    default:
-      break;
-    }
-}
-
-static Known
-look_up (SlReadingRow *self)
-{
-  const SlReadingSet *set = sl_bench_get_set (self->bench);
-  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
-  int index = sl_question_find (set, &self->question);
-  Known known = { NULL, NULL, sl_question_value (set, &self->question), NAN, NAN, FALSE };
-
-  if (index >= 0)
-    {
-      known.reading = &g_array_index (set->readings, SlReading, index);
-      if ((guint) index < analysis->fit.n_readings && analysis->fit.readings[index].in_fit)
-        known.fit = &analysis->fit.readings[index];
-    }
-  else
-    expect (self, analysis, &known);
-  return known;
-}
-
 static char *
-tolerance_text (SlReadingRow *self, const Known *known)
+tolerance_text (SlReadingRow *self, const SlReadingKnown *known)
 {
-  double u = known->reading && is_length (self->question.ask) ? sl_reading_u (sl_bench_get_set (self->bench), known->reading->kind) : NAN;
+  double u = known->reading && sl_ask_is_length (self->question.ask) ? sl_reading_u (sl_bench_get_set (self->bench), known->reading->kind) : NAN;
 
-  if (!is_length (self->question.ask))
-    return g_strdup (plain_unit (self->question.ask));
+  if (!sl_ask_is_length (self->question.ask))
+    return g_strdup (sl_ask_plain_unit (self->question.ask));
   if (isfinite (u) && u > 0)
     {
       g_autofree char *range = sl_reading_small_length (self->bench, COVERAGE * u);
@@ -189,13 +59,19 @@ with_range (SlReadingRow *self, double value, double u)
 {
   g_autofree char *range = sl_reading_small_length (self->bench, COVERAGE * u);
   SlLengths lengths = sl_bench_get_lengths (self->bench);
-  g_autofree char *text = sl_length_format (value, lengths == SL_LENGTHS_64THS ? SL_LENGTHS_INCH : lengths, LENGTH_PLACES, sl_decimal_sign (), FALSE);
+  g_autofree char *text = sl_length_format (value, lengths == SL_LENGTHS_64THS ? SL_LENGTHS_INCH : lengths, SL_READING_PLACES, sl_decimal_sign (), FALSE);
   return g_strdup_printf ("%s ± %s", text, range);
+}
+
+static gint64
+now_utc (void)
+{
+  return g_get_real_time () / G_USEC_PER_SEC;
 }
 
 /* What stands beneath the row, or NULL. */
 static char *
-note_text (SlReadingRow *self, const Known *known)
+note_text (SlReadingRow *self, const SlReadingKnown *known)
 {
   if (known->fit && known->fit->suspect)
     {
@@ -211,6 +87,8 @@ note_text (SlReadingRow *self, const Known *known)
     return g_strdup (_("Always kept, even where it disagrees."));
   if (!isnan (known->value) || isnan (known->expected))
     return NULL;
+  if (known->carried)
+    return sl_carried_text (self->bench, known, now_utc ());
   if (!isfinite (known->expected_u))
     return g_strdup (_("taken from the strings that were read"));
   {
@@ -229,7 +107,7 @@ set_class (GtkWidget *widget, const char *class, gboolean on)
 }
 
 static void
-update_note (SlReadingRow *self, const Known *known, const char *text)
+update_note (SlReadingRow *self, const SlReadingKnown *known, const char *text)
 {
   gboolean suspect = known->fit && known->fit->suspect;
   gboolean chosen = known->fit && !suspect && (known->reading->use == SL_USE_NEVER || known->reading->use == SL_USE_ALWAYS);
@@ -246,10 +124,10 @@ update_note (SlReadingRow *self, const Known *known, const char *text)
 }
 
 static void
-update_entry (SlReadingRow *self, const Known *known, const char *description)
+update_entry (SlReadingRow *self, const SlReadingKnown *known, const char *description)
 {
   SlLengthEntry *entry = SL_LENGTH_ENTRY (self->entry);
-  int least = !is_length (self->question.ask) ? 0 : self->question.ask == SL_READ_SETBACK ? SETBACK_PLACES : LENGTH_PLACES;
+  int least = !sl_ask_is_length (self->question.ask) ? 0 : self->question.ask == SL_READ_SETBACK ? SL_SETBACK_PLACES : SL_READING_PLACES;
 
   sl_length_entry_set_lengths (entry, sl_bench_get_lengths (self->bench));
   sl_length_entry_set_places (entry, sl_places_for (known->value, least));
@@ -272,20 +150,53 @@ question_bound (const SlProfile *profile, int ask)
     }
 }
 
+/* What was read before in the visit, faint: "3.25 → 2.88"; in words for the tooltip. Returns the words, or NULL. */
+static char *
+update_trace (SlReadingRow *self)
+{
+  g_autoptr (GArray) before = sl_answers_before (self->bench, &self->question);
+  g_autofree char *values = sl_before_trace (self->bench, &self->question, before);
+  char *words = sl_before_words (self->bench, &self->question, before, now_utc ());
+
+  gtk_widget_set_visible (self->trace, values != NULL);
+  if (values != NULL)
+    {
+      /* Translators: what was read before, oldest first, such as "before: 3.25 → 2.88" */
+      g_autofree char *text = g_strdup_printf (_("before: %s"), values);
+      gtk_label_set_text (GTK_LABEL (self->trace), text);
+    }
+  gtk_widget_set_tooltip_text (self->trace, words);
+  return words;
+}
+
+/* "± 0.06 mm. carried from Received, 2 h ago, ± 0.12 mm. Read before: …" */
+static char *
+description_text (const char *tolerance, const char *note, const char *before)
+{
+  GString *text = g_string_new (tolerance);
+
+  if (note)
+    g_string_append_printf (text, ". %s", note);
+  if (before)
+    g_string_append_printf (text, ". %s", before);
+  return g_string_free (text, FALSE);
+}
+
 void
 sl_reading_row_update (SlReadingRow *self)
 {
-  Known known = look_up (self);
+  SlReadingKnown known = sl_reading_known (self->bench, &self->question);
   g_autofree char *name = sl_question_row_name (&self->question, sl_bench_get_profile (self->bench)->n_strings);
   g_autofree char *tolerance = tolerance_text (self, &known);
   g_autofree char *note = note_text (self, &known);
-  g_autofree char *description = note ? g_strdup_printf ("%s. %s", tolerance, note) : g_strdup (tolerance);
+  g_autofree char *before = update_trace (self), *description = description_text (tolerance, note, before);
   SlUse use = known.reading == NULL || known.reading->use == SL_USE_DEFAULT ? SL_USE_AUTO : known.reading->use;
 
   self->bound = question_bound (sl_bench_get_profile (self->bench), self->question.ask);
   gtk_label_set_text (GTK_LABEL (self->name), name);
   gtk_label_set_text (GTK_LABEL (self->tolerance_label), tolerance);
   set_class (GTK_WIDGET (self), "unread", isnan (known.value));
+  set_class (GTK_WIDGET (self), "carried", known.carried != NULL);
   update_entry (self, &known, description);
   update_note (self, &known, note);
   g_simple_action_set_state (self->use_action, g_variant_new_string (sl_use_names[use]));
@@ -438,6 +349,8 @@ sl_reading_row_init (SlReadingRow *self)
   gtk_box_append (GTK_BOX (self->box), line);
   gtk_box_append (GTK_BOX (self->box), sl_length_entry_new_message (SL_LENGTH_ENTRY (self->entry)));
   gtk_box_append (GTK_BOX (self->box), self->note);
+  self->trace = label_new ("trace");
+  gtk_box_append (GTK_BOX (self->box), self->trace);
   gtk_widget_set_parent (self->box, GTK_WIDGET (self));
 
   g_signal_connect_swapped (self->entry, "committed", G_CALLBACK (on_committed), self);
@@ -463,7 +376,7 @@ add_actions (SlReadingRow *self)
 static double
 question_step (int ask)
 {
-  if (!is_length (ask))
+  if (!sl_ask_is_length (ask))
     return 1.0;
   return ask == SL_READ_SETBACK ? 0.1 : 0.01;
 }
@@ -480,8 +393,8 @@ sl_reading_row_new (SlBench *bench, const SlQuestion *question)
   self->question = *question;
   self->step_name = sl_question_step_name (question);
   add_actions (self);
-  if (!is_length (question->ask))
-    sl_length_entry_set_plain (entry, plain_unit (question->ask));
+  if (!sl_ask_is_length (question->ask))
+    sl_length_entry_set_plain (entry, sl_ask_plain_unit (question->ask));
   sl_length_entry_set_fine (entry, question->ask != SL_READ_ACTION && question->ask != SL_READ_EXPOSURE && question->ask != SL_READ_SETBACK);
   sl_length_entry_set_bound (entry, &self->bound);
   sl_length_entry_set_step (entry, question_step (question->ask));

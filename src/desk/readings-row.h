@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * One row of the readings form: a question's name, its entry, the ± of its tool (which opens what can be done with the reading), and beneath, where there
- * is something to say, what is assumed, what disagrees and what the entry does not accept. */
+ * is something to say, what is assumed or carried over from an earlier set of the visit, what disagrees, what the entry does not accept, and as a faint trace
+ * what was read before. */
 #pragma once
 
 #include <gtk/gtk.h>
@@ -25,6 +26,3 @@ void sl_reading_row_set_extra (SlReadingRow *self, gboolean extra);
 
 /* Shows the bench's present state of its reading; what is being typed stays. */
 void sl_reading_row_update (SlReadingRow *self);
-
-/* A length small against a 64th, in the bench's units, with its unit: decimal inches where 64ths are chosen. Free with g_free(). */
-char *sl_reading_small_length (SlBench *bench, double mm);

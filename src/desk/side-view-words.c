@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/side-view-words.h"
 
+#include "desk/visit-edit.h"
 #include "setup/clearance.h"
 
 #include <glib/gi18n-lib.h>
@@ -117,6 +118,33 @@ add_held (GString *out, SlBench *bench, int string, int held)
   g_string_append_printf (out, _ (" Held at fret %d: closest at fret %d, margin %s."), held, fret, margin);
 }
 
+/* What the thin lines are: " As read before: Received, action at fret 12 3.25 mm, relief 0.36 mm; …" */
+static void
+add_earlier (GString *out, SlBench *bench, int string)
+{
+  const SlAnalysis *a = sl_bench_get_analysis (bench);
+  g_autoptr (GString) list = g_string_new (NULL);
+
+  for (guint k = 0; a->earlier != NULL && k < a->earlier->len; k++)
+    {
+      const SlEarlier *earlier = &g_array_index (a->earlier, SlEarlier, k);
+      g_autofree char *relief = sl_bench_length (bench, sl_state_relief (&earlier->state, string), 2, TRUE), *action = NULL;
+      SlStringState s;
+
+      sl_state_string (&a->instrument, &earlier->state, string, &s);
+      g_string_append_printf (list, "%s%s,", k > 0 ? "; " : "", sl_stage_title (earlier->set->stage));
+      if (a->instrument.frets >= 12)
+        {
+          action = sl_bench_length (bench, sl_gap (&a->instrument, &earlier->state, &s, 0, 12), 2, TRUE);
+          g_string_append_printf (list, " %s %s,", _ ("action at fret 12"), action);
+        }
+      g_string_append_printf (list, " %s %s", _ ("relief"), relief);
+    }
+  if (list->len > 0)
+    /* Translators: a list of stages of the visit, each with what was read then */
+    g_string_append_printf (out, _ (" As read before: %s."), list->str);
+}
+
 char *
 sl_picture_say (SlBench *bench, SlPictureKind kind)
 {
@@ -133,5 +161,7 @@ sl_picture_say (SlBench *bench, SlPictureKind kind)
     }
   if (kind == SL_PICTURE_SIDE && held > 0)
     add_held (out, bench, string >= 1 && string <= n ? string : n, held);
+  if (kind == SL_PICTURE_SIDE)
+    add_earlier (out, bench, string >= 1 && string <= n ? string : n);
   return g_string_free (out, FALSE);
 }

@@ -46,6 +46,12 @@ double sl_side_x (const SlSide *side, double x_mm);
 double sl_side_y (const SlSide *side, double z_mm);
 double sl_side_ghost_y (const SlSide *side, const SlSideString *s, double x_mm, double z_mm); /* of a height in the measured state */
 
+/* A height of another state below the same string, in the frame of the picture. */
+double sl_side_z_from (const SlSide *side, const SlSideString *s, const SlStringState *other, double x_mm, double z_mm);
+
+/* What was read before in the visit, of SlEarlier, or NULL: nothing was, or the picture is not one to work with. */
+const GArray *sl_side_earlier (const SlSide *side);
+
 /* Height of the board's face below a string, without frets, before or after. */
 double sl_side_board_z (const SlSide *side, const SlStringState *s, double x_mm);
 
@@ -60,6 +66,7 @@ void sl_side_draw_wood (SlSide *side); /* body, neck, head, board, nut */
 void sl_side_draw_frets (SlSide *side);
 void sl_side_draw_bridge (SlSide *side); /* with saddle and what comes off it */
 void sl_side_draw_anchor (SlSide *side); /* what holds the string, in front of it */
+void sl_side_draw_traces (SlSide *side); /* earlier readings of the visit: string and crowns as thin lines */
 void sl_side_draw_strings (SlSide *side);
 void sl_side_draw_figures (SlSide *side); /* dimensions, and labels asked for */
 

@@ -38,11 +38,11 @@ sl_side_y (const SlSide *side, double z_mm)
 
 /* Turning the rod leaves the body, and so the tangent at the joint, in place (design 3.4): in the planned chord's frame a point that did
  * not move has z + 4 ΔR (x − x_J)/(x_J − x_1). */
-static double
-ghost_z (const SlSide *side, const SlSideString *s, double x_mm, double z_mm)
+double
+sl_side_z_from (const SlSide *side, const SlSideString *s, const SlStringState *other, double x_mm, double z_mm)
 {
   const SlInstrument *in = side->instrument;
-  double change = s->after.p[SL_P_RELIEF] - s->before.p[SL_P_RELIEF], joint = in->x[in->joint];
+  double change = s->after.p[SL_P_RELIEF] - other->p[SL_P_RELIEF], joint = in->x[in->joint];
 
   return z_mm + 4 * change * (x_mm - joint) / (joint - in->x[1]);
 }
@@ -50,7 +50,7 @@ ghost_z (const SlSide *side, const SlSideString *s, double x_mm, double z_mm)
 double
 sl_side_ghost_y (const SlSide *side, const SlSideString *s, double x_mm, double z_mm)
 {
-  return sl_side_y (side, ghost_z (side, s, x_mm, z_mm));
+  return sl_side_y (side, sl_side_z_from (side, s, &s->before, x_mm, z_mm));
 }
 
 double
@@ -158,19 +158,35 @@ choose_ends (SlSide *side)
   side->right_mm = MAX (side->lead->after.x_s, in->scale) + anchor + BODY_BEYOND_BRIDGE_MM;
 }
 
+/* The higher of a string's two ends in another state. */
+static double
+highest_end (const SlSide *side, const SlSideString *s, const SlStringState *other)
+{
+  return MAX (sl_side_z_from (side, s, other, other->x_s, other->p[SL_P_CREST]), sl_side_z_from (side, s, other, 0, other->p[SL_P_NUT]));
+}
+
 /* Highest and lowest height that must be on the stage. */
 static void
 height_range (const SlSide *side, double *least, double *most)
 {
+  const GArray *earlier = sl_side_earlier (side);
+
   *most = 0.5;
   *least = -side->instrument->crown_height;
   for (int i = 0; i < side->n_strings; i++)
     {
       const SlSideString *s = &side->strings[i];
-      double ghost = side->ghost ? ghost_z (side, s, s->before.x_s, s->before.p[SL_P_CREST]) : s->after.p[SL_P_CREST];
-      double nut = side->ghost ? ghost_z (side, s, 0, s->before.p[SL_P_NUT]) : s->after.p[SL_P_NUT];
 
-      *most = MAX (*most, MAX (MAX (s->after.p[SL_P_CREST], ghost), MAX (s->after.p[SL_P_NUT], nut)));
+      *most = MAX (*most, MAX (s->after.p[SL_P_CREST], s->after.p[SL_P_NUT]));
+      if (side->ghost)
+        *most = MAX (*most, highest_end (side, s, &s->before));
+      for (guint k = 0; earlier != NULL && k < earlier->len; k++)
+        {
+          SlStringState was;
+
+          sl_state_string (side->instrument, &g_array_index (earlier, SlEarlier, k).state, s->string, &was);
+          *most = MAX (*most, highest_end (side, s, &was));
+        }
       *least = MIN (*least, -side->instrument->crown_height - MAX (0, s->after.p[SL_P_RELIEF]));
     }
 }
@@ -279,6 +295,35 @@ draw_caption (SlSide *side)
   sl_scene_fixed (scene, &caption, scene->stage.x, scene->stage.y, 0);
 }
 
+/* How the lines tell the states apart; the first wording that finds room. */
+static void
+draw_legend_words (SlSide *side, double top)
+{
+  SlScene *scene = side->scene;
+  gboolean traces = sl_side_earlier (side) != NULL;
+  const char *wordings[2] = { scene->options->legend, NULL };
+
+  if (wordings[0] == NULL && side->ghost)
+    {
+      wordings[0] = traces ? _ ("dashed as measured · solid as planned · hatched comes off · thin as read before")
+                           : _ ("dashed as measured · solid as planned · hatched comes off");
+      wordings[1] = traces ? _ ("dashed measured · solid planned · hatched off · thin before") : _ ("dashed measured · solid planned · hatched off");
+    }
+  else if (wordings[0] == NULL)
+    {
+      wordings[0] = traces ? _ ("as measured, nothing planned · thin as read before") : _ ("as measured, nothing planned");
+      wordings[1] = traces ? _ ("as measured · thin as read before") : NULL;
+    }
+  for (guint i = 0; i < G_N_ELEMENTS (wordings) && wordings[i] != NULL; i++)
+    {
+      SlWording words = { .n = 0 };
+
+      sl_wording_add (&words, SL_INK_QUIET, FALSE, TRUE, wordings[i]);
+      if (sl_scene_fixed (scene, &words, scene->stage.x + scene->stage.width, top, 1))
+        return;
+    }
+}
+
 static void
 draw_legend (SlSide *side)
 {
@@ -290,8 +335,7 @@ draw_legend (SlSide *side)
 
   if (scene->options->wordless)
     {
-      sl_wording_add (&scale, SL_INK_QUIET, FALSE, TRUE, scene->options->legend);
-      sl_scene_fixed (scene, &scale, scene->stage.x + scene->stage.width, top, 1);
+      draw_legend_words (side, top);
       return;
     }
   sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, x, y, end, y);
@@ -300,29 +344,7 @@ draw_legend (SlSide *side)
   sl_scene_block (scene, x - 1, y - 6, end - x + 2, 12, SL_NEVER);
   sl_wording_add (&scale, SL_INK_QUIET, FALSE, TRUE, mm ? _ ("100 mm along the neck") : _ ("4 in along the neck"));
   sl_scene_fixed (scene, &scale, end + 8, top, 0);
-  if (scene->options->legend)
-    {
-      SlWording only = { .n = 0 };
-
-      sl_wording_add (&only, SL_INK_QUIET, FALSE, TRUE, scene->options->legend);
-      sl_scene_fixed (scene, &only, scene->stage.x + scene->stage.width, top, 1);
-    }
-  else if (side->ghost)
-    {
-      SlWording full = { .n = 0 }, brief = { .n = 0 };
-
-      sl_wording_add (&full, SL_INK_QUIET, FALSE, TRUE, _ ("dashed as measured · solid as planned · hatched comes off"));
-      sl_wording_add (&brief, SL_INK_QUIET, FALSE, TRUE, _ ("dashed measured · solid planned · hatched off"));
-      if (!sl_scene_fixed (scene, &full, scene->stage.x + scene->stage.width, top, 1))
-        sl_scene_fixed (scene, &brief, scene->stage.x + scene->stage.width, top, 1);
-    }
-  else
-    {
-      SlWording only = { .n = 0 };
-
-      sl_wording_add (&only, SL_INK_QUIET, FALSE, TRUE, _ ("as measured, nothing planned"));
-      sl_scene_fixed (scene, &only, scene->stage.x + scene->stage.width, top, 1);
-    }
+  draw_legend_words (side, top);
 }
 
 /* The handles lie where the planned string touches nut and saddle, and on the crowns in the neck's middle. */
@@ -372,6 +394,7 @@ sl_side_draw (SlScene *scene)
   sl_side_draw_wood (&side);
   sl_side_draw_frets (&side);
   sl_side_draw_bridge (&side);
+  sl_side_draw_traces (&side);
   sl_side_draw_strings (&side);
   sl_side_draw_anchor (&side);
   sl_side_draw_figures (&side);

@@ -16,6 +16,7 @@ typedef enum
   SL_INK_CUT,     /* what comes off */
   SL_N_TEXT_INKS,
   SL_INK_GHOST = SL_N_TEXT_INKS, /* as measured */
+  SL_INK_TRACE,                  /* as read before; at least 3:1 against paper (WCAG 2.1, 1.4.11) */
   SL_INK_THIN,                   /* dimension, extension and leader lines */
   SL_INK_OUTLINE,
   SL_INK_PAPER,

@@ -43,6 +43,7 @@ typedef struct
   SlFit fit;
   const SlReadingSet *set; /* borrowed from the profile; NULL where nothing was read */
   const GArray *plan;      /* of SlOperation, borrowed from the profile; NULL where there is no visit */
+  GArray *earlier;         /* of SlEarlier: the states after the visit's sets before this one, oldest first; owned, NULL where there are none */
   SlRodBracket rod;        /* what the visit's readings say of its rod turns */
   gboolean has_plan;       /* the visit's plan has at least one operation */
   SlState measured, planned;

@@ -151,6 +151,7 @@ sl_history_compare (const SlProfile *profile, const SlHistoryPoint *first, const
   out->measured = before->measured;
   out->measured_figures = before->measured_figures;
   out->plan = NULL;
+  g_clear_pointer (&out->earlier, g_array_unref);
   out->has_plan = TRUE; /* both states are to be drawn */
   sl_analysis_clear (before);
 }

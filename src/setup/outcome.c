@@ -114,6 +114,7 @@ sl_outcome_blend (const SlOutcome *outcome, double t, SlAnalysis *out)
 {
   *out = t < 0.5 ? *outcome->before : *outcome->after;
   out->plan = NULL;
+  out->earlier = NULL;
   out->has_plan = FALSE;
   t = CLAMP (t, 0, 1);
   sl_state_blend (outcome->before_state, outcome->after_state, t, &out->measured);

@@ -418,7 +418,8 @@ fit_next (const SlInstrument *instrument, const SlVisit *visit, const SlReadingS
 }
 
 void
-sl_fit_visit (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set, const SlWorkUncertainty *uncertainty, SlRodBracket *bracket, SlFit *out)
+sl_fit_visit_sets (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set, const SlWorkUncertainty *uncertainty, SlRodBracket *bracket,
+                   GArray *earlier, SlFit *out)
 {
   const SlReadingSet *from = NULL;
   SlRodBracket own;
@@ -443,10 +444,21 @@ sl_fit_visit (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet
           *out = next;
           return;
         }
+      if (earlier != NULL)
+        g_array_append_vals (earlier, &(SlEarlier){ to, next.state }, 1);
       carried = next;
       from = to;
     }
+  /* a set that is none of the visit's has nothing before it */
   if (from != NULL)
     sl_fit_clear (&carried);
+  if (earlier != NULL)
+    g_array_set_size (earlier, 0);
   sl_fit (instrument, set, out);
+}
+
+void
+sl_fit_visit (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set, const SlWorkUncertainty *uncertainty, SlRodBracket *bracket, SlFit *out)
+{
+  sl_fit_visit_sets (instrument, visit, set, uncertainty, bracket, NULL, out);
 }

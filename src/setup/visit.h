@@ -36,5 +36,16 @@ void sl_find_work_doubt (const SlInstrument *instrument, const SlVisit *visit, c
  * taken from the readings rather than from the work. Release with sl_fit_clear(). */
 void sl_fit_visit (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set, const SlWorkUncertainty *uncertainty, SlRodBracket *bracket, SlFit *out);
 
+/* What stood after an earlier set of the visit. */
+typedef struct
+{
+  const SlReadingSet *set; /* borrowed from the visit */
+  SlState state;
+} SlEarlier;
+
+/* The same, and into @earlier (of SlEarlier, may be NULL) what stood after each set before @set, oldest first. */
+void sl_fit_visit_sets (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set, const SlWorkUncertainty *uncertainty, SlRodBracket *bracket,
+                        GArray *earlier, SlFit *out);
+
 /* Whether an operation was done after the readings taken at @from and no later than those taken at @to. */
 gboolean sl_operation_between (const SlOperation *operation, const char *from, const char *to);

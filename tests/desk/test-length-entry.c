@@ -105,6 +105,23 @@ enter (Fixture *f)
   g_signal_emit_by_name (f->entry, "activate");
 }
 
+/* What an entry holds it shows: 0 when it is new, 0 when 0 was read, nothing when nothing was. */
+static void
+test_zero (Fixture *f, gconstpointer data)
+{
+  GtkWidget *fresh = g_object_ref_sink (sl_length_entry_new ());
+
+  g_assert_cmpfloat (sl_length_entry_get_value (SL_LENGTH_ENTRY (fresh)), ==, 0);
+  g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (fresh)), ==, "0.00");
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (fresh), NAN);
+  g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (fresh)), ==, "");
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (fresh), 0);
+  g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (fresh)), ==, "0.00");
+  sl_length_entry_set_lengths (SL_LENGTH_ENTRY (fresh), SL_LENGTHS_INCH);
+  g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (fresh)), ==, "0.000");
+  g_object_unref (fresh);
+}
+
 static void
 test_notations (Fixture *f, gconstpointer data)
 {
@@ -393,6 +410,7 @@ main (int argc, char **argv)
   if (!gtk_init_check ())
     return SKIPPED;
   g_test_init (&argc, &argv, NULL);
+  ADD ("zero", test_zero);
   ADD ("notations", test_notations);
   ADD ("kept-as-written", test_kept_as_written);
   ADD ("bad-text", test_bad_text);

@@ -305,6 +305,106 @@ test_read_again (Fixture *f, gconstpointer data)
   g_assert_cmpfloat (sl_length_entry_get_value (entry), ==, 2.5);
 }
 
+/* The text of a row's label of this style class, NULL where it is not shown. */
+static const char *
+label_text (GtkWidget *widget, const char *class)
+{
+  if (GTK_IS_LABEL (widget) && gtk_widget_get_mapped (widget))
+    for (GtkWidget *at = widget; at && !SL_IS_READING_ROW (at); at = gtk_widget_get_parent (at))
+      if (gtk_widget_has_css_class (at, class))
+        return gtk_label_get_text (GTK_LABEL (widget));
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child; child = gtk_widget_get_next_sibling (child))
+    {
+      const char *text = label_text (child, class);
+      if (text)
+        return text;
+    }
+  return NULL;
+}
+
+static void
+edit_earlier (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  g_autoptr (GDateTime) now = g_date_time_new_now_utc (), then = g_date_time_add_hours (now, -2), cut = g_date_time_add_hours (now, -1);
+  SlReadingSet *first = &g_array_index (visit->sets, SlReadingSet, 0);
+  SlOperation operation = sl_operation_init (SL_OP_CUT_SADDLE_BASE);
+
+  g_free (first->taken);
+  first->taken = g_date_time_format (then, "%Y-%m-%dT%H:%M:%SZ");
+  operation.amount = operation.amount_treble = sl_number (0.5);
+  operation.done = g_date_time_format (cut, "%Y-%m-%dT%H:%M:%SZ");
+  g_array_append_val (visit->plan, operation);
+}
+
+/* A reading not repeated carries over as what the work made of it, with its U, and says from where and how old; what was read stays as a trace. Lowering the
+ * saddle by 0.5 mm takes about half of that off the action at 12 (common practice); relief it leaves alone. */
+static void
+test_carried (Fixture *f, gconstpointer data)
+{
+  GtkWidget *header = gtk_widget_get_first_child (gtk_widget_get_first_child (f->form)), *row;
+  const char *note;
+  int least = 0;
+
+  type_and_enter (entry_of (f, "Action at fret 12, string 6"), "2.5");
+  type_and_enter (entry_of (f, "Action at fret 12, string 1"), "2.1");
+  type_and_enter (entry_of (f, "Relief at fret 7, string 6"), "0.2");
+  type_and_enter (entry_of (f, "Exposure, string 6"), "3.4");
+  type_and_enter (entry_of (f, "Temperature"), "20");
+  sl_bench_put_reading (f->bench, "test", make_reading (SL_READ_ACTION, 6, 5, SL_HELD_DEFAULT, 1.35));
+  settle ();
+  g_assert_null (label_text (GTK_WIDGET (find_row (f, "Action at fret 12, string 6")), "trace"));
+  g_assert_true (gtk_widget_activate_action (header, "readings.again", NULL));
+  sl_bench_edit (f->bench, "test", TRUE, edit_earlier, NULL);
+  settle ();
+
+  row = GTK_WIDGET (find_row (f, "Action at fret 12, string 6"));
+  note = label_text (row, "note");
+  g_assert_true (gtk_widget_has_css_class (row, "carried"));
+  g_assert_true (g_str_has_prefix (note, "carried from Received, 2 h ago, ± 0."));
+  g_assert_true (g_str_has_suffix (note, " mm"));
+  g_assert_cmpstr (label_text (row, "trace"), ==, "before: 2.50");
+  {
+    const char *shown = gtk_entry_get_placeholder_text (GTK_ENTRY (sl_reading_row_get_entry (SL_READING_ROW (row))));
+    g_autofree char *description = NULL;
+
+    g_assert_cmpfloat_with_epsilon (g_ascii_strtod (shown, NULL), 2.25, 0.03);
+    description = g_strdup_printf ("mm. %s. Read before: 2.50 mm, Received, 2 h ago", note);
+    gtk_test_accessible_assert_property (sl_reading_row_get_entry (SL_READING_ROW (row)), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, description);
+  }
+  row = GTK_WIDGET (find_row (f, "Relief at fret 7, string 6"));
+  g_assert_cmpstr (gtk_entry_get_placeholder_text (GTK_ENTRY (sl_reading_row_get_entry (SL_READING_ROW (row)))), ==, "0.20");
+  /* what comes off the base comes off the exposure; no tool is stated, so no ± */
+  row = GTK_WIDGET (find_row (f, "Exposure, string 6"));
+  g_assert_cmpstr (gtk_entry_get_placeholder_text (GTK_ENTRY (sl_reading_row_get_entry (SL_READING_ROW (row)))), ==, "2.90");
+  g_assert_true (g_str_has_prefix (label_text (row, "note"), "carried from Received, 2 h ago"));
+  /* asked before beyond the usual: asked again */
+  row = GTK_WIDGET (find_row (f, "Action at fret 5, string 6"));
+  g_assert_cmpstr (label_text (row, "trace"), ==, "before: 1.35");
+  /* air does not carry over, but what it was stays to be seen */
+  row = GTK_WIDGET (find_row (f, "Temperature"));
+  g_assert_false (gtk_widget_has_css_class (row, "carried"));
+  g_assert_cmpstr (label_text (row, "trace"), ==, "before: 20");
+  /* never read: assumed, not carried */
+  row = GTK_WIDGET (find_row (f, "First gap, string 6"));
+  g_assert_false (gtk_widget_has_css_class (row, "carried"));
+  g_assert_null (label_text (row, "trace"));
+
+  /* read again: a reading like any other, with its trace */
+  type_and_enter (entry_of (f, "Action at fret 12, string 6"), "2.3");
+  row = GTK_WIDGET (find_row (f, "Action at fret 12, string 6"));
+  g_assert_false (gtk_widget_has_css_class (row, "carried"));
+  g_assert_null (label_text (row, "note"));
+  g_assert_cmpstr (label_text (row, "trace"), ==, "before: 2.50");
+  for (int lengths = SL_LENGTHS_MM; lengths <= SL_LENGTHS_64THS; lengths++)
+    {
+      sl_bench_set_lengths (f->bench, (SlLengths) lengths);
+      gtk_widget_measure (f->form, GTK_ORIENTATION_HORIZONTAL, -1, &least, NULL, NULL, NULL);
+      g_assert_cmpint (least, <=, 280);
+    }
+  settle ();
+  g_assert_cmpstr (label_text (row, "trace"), ==, "before: 6/64"); /* 2.5 mm is 6.3 64ths */
+}
+
 static void
 test_names (Fixture *f, gconstpointer data)
 {
@@ -348,6 +448,7 @@ main (int argc, char **argv)
   ADD ("suspect", test_suspect);
   ADD ("typing-stays", test_typing_stays);
   ADD ("read-again", test_read_again);
+  ADD ("carried", test_carried);
   ADD ("names", test_names);
   ADD ("width", test_width);
   return g_test_run ();

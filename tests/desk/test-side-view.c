@@ -235,6 +235,32 @@ test_words (void)
 }
 
 static void
+add_set (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  SlReadingSet fresh = sl_reading_set_init ();
+
+  fresh.id = g_strdup ("r2");
+  fresh.stage = SL_STAGE_DURING;
+  fresh.taken = g_strdup ("2031-01-01T10:00:00Z");
+  g_array_append_val (visit->sets, fresh);
+}
+
+/* What the thin lines show is said too. */
+static void
+test_earlier_words (void)
+{
+  g_autoptr (SlBench) bench = make_bench (6);
+  g_autofree char *one = sl_picture_say (bench, SL_PICTURE_SIDE), *two = NULL, *closeup = NULL;
+
+  g_assert_null (strstr (one, "As read before"));
+  sl_bench_edit (bench, "read again", TRUE, add_set, NULL);
+  two = sl_picture_say (bench, SL_PICTURE_SIDE);
+  closeup = sl_picture_say (bench, SL_PICTURE_NUT);
+  g_assert_nonnull (strstr (two, " As read before: Received, action at fret 12 3.10 mm, relief 0.30 mm."));
+  g_assert_null (strstr (closeup, "As read before"));
+}
+
+static void
 test_accessible (void)
 {
   g_autoptr (SlBench) bench = make_bench (6);
@@ -257,6 +283,7 @@ main (int argc, char **argv)
   g_test_add_func ("/desk/side-view/click", test_click);
   g_test_add_func ("/desk/side-view/keys", test_keys);
   g_test_add_func ("/desk/side-view/words", test_words);
+  g_test_add_func ("/desk/side-view/earlier-words", test_earlier_words);
   g_test_add_func ("/desk/side-view/accessible", test_accessible);
   return g_test_run ();
 }

@@ -277,10 +277,36 @@ test_written (void)
   g_assert_cmpint (sl_profile_last_visit (again)->plan->len, ==, 6);
 }
 
+/* How old a reading is, where people live by UTC: one Wednesday, 15:30. */
+static void
+test_ages (void)
+{
+  static const struct
+  {
+    const char *when, *age;
+  } rows[] = {
+    { "2026-03-04T15:29:30Z", "just now" },  { "2026-03-04T14:50:00Z", "40 min ago" },   { "2026-03-04T13:10:00Z", "2 h ago" },
+    { "2026-03-04T14:10:00+01:00", "2 h ago" }, { "2026-03-04T00:10:00Z", "15 h ago" },  { "2026-03-03T23:00:00Z", "yesterday" },
+    { "2026-03-02T16:00:00Z", "2 Mar 2026" }, { "2025-07-15T15:20:00Z", "15 Jul 2025" }, { "2026-03-04", "today" },
+    { "2026-03-03", "yesterday" },           { "2026-03-09T10:00:00Z", "9 Mar 2026" },   { "not a date", "not a date" },
+  };
+  g_autoptr (GTimeZone) utc = g_time_zone_new_utc ();
+  g_autoptr (GDateTime) now = g_date_time_new (utc, 2026, 3, 4, 15, 30, 0), night = g_date_time_new (utc, 2026, 3, 4, 0, 30, 0);
+  g_autofree char *late = sl_text_age ("2026-03-03T22:10:00Z", g_date_time_to_unix (night));
+
+  for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
+    {
+      g_autofree char *age = sl_text_age (rows[i].when, g_date_time_to_unix (now));
+      g_assert_cmpstr (age, ==, rows[i].age);
+    }
+  g_assert_cmpstr (late, ==, "2 h ago");
+}
+
 int
 main (int argc, char **argv)
 {
   setlocale (LC_ALL, "");
+  g_setenv ("TZ", "UTC", TRUE);
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/operations/rows", test_rows);
   g_test_add_func ("/operations/chosen-string", test_chosen_string);
@@ -293,5 +319,6 @@ main (int argc, char **argv)
   g_test_add_func ("/operations/amounts", test_amounts);
   g_test_add_func ("/operations/done", test_done);
   g_test_add_func ("/operations/written", test_written);
+  g_test_add_func ("/texts/ages", test_ages);
   return g_test_run ();
 }

@@ -259,7 +259,7 @@ test_contrast (void)
   const SlColour black = { 0, 0, 0, 1 }, white = { 1, 1, 1, 1 }, grey = { 0x76 / 255.0, 0x76 / 255.0, 0x76 / 255.0, 1 },
                  lighter = { 0x77 / 255.0, 0x77 / 255.0, 0x77 / 255.0, 1 };
   static const SlInk pairs[][2] = { { SL_INK_ON_NECK, SL_INK_NECK }, { SL_INK_ON_WOOD, SL_INK_BRIDGE }, { SL_INK_ON_BONE, SL_INK_BONE } };
-  static const SlInk lines[] = { SL_INK_GHOST, SL_INK_THIN, SL_INK_OUTLINE };
+  static const SlInk lines[] = { SL_INK_GHOST, SL_INK_TRACE, SL_INK_THIN, SL_INK_OUTLINE };
 
   g_assert_cmpfloat_with_epsilon (sl_contrast (&black, &white), 21, 1e-9);
   g_assert_cmpfloat (sl_contrast (&grey, &white), >=, 4.5);
