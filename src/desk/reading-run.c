@@ -90,7 +90,7 @@ collect_after_work (SlReadingRun *self)
 {
   const SlVisit *visit = sl_bench_get_visit (self->bench);
   const SlReadingSet *set = visit == NULL ? NULL : sl_visit_last_set (visit);
-  g_autoptr (GArray) since = set == NULL ? NULL : sl_questions_since (sl_bench_get_profile (self->bench), visit, set->taken);
+  g_autoptr (GArray) since = set == NULL ? NULL : sl_questions_since (sl_bench_get_analysis (self->bench), visit, set->taken);
 
   if (since == NULL || since->len == 0)
     return FALSE;

@@ -141,7 +141,7 @@ since_text (SlVisitSheet *self, const SlVisit *visit, const SlReadingSet *set)
 
   if (visit == NULL || set == NULL || set != sl_visit_last_set (visit))
     return NULL;
-  questions = sl_questions_since (sl_bench_get_profile (self->bench), visit, set->taken);
+  questions = sl_questions_since (sl_bench_get_analysis (self->bench), visit, set->taken);
   if (questions->len == 0)
     return NULL;
   text = g_string_new (_ ("Work was done since these readings. What it changes most: "));
@@ -251,7 +251,7 @@ update (GtkWidget *widget)
   const SlVisit *visit = sl_bench_get_visit (self->bench);
   const SlReadingSet *set = sl_bench_get_set (self->bench);
   g_autoptr (GArray) rows = sl_foreseen (analysis);
-  g_autoptr (GPtrArray) remarks = sl_set_remarks (sl_bench_get_profile (self->bench), visit, set);
+  g_autoptr (GPtrArray) remarks = sl_set_remarks (analysis, visit, set);
   g_autofree char *since = since_text (self, visit, set), *shown = describe (self, visit, set, rows, remarks, since);
   const gboolean closed = visit != NULL && visit->closed != NULL;
 

@@ -6,12 +6,14 @@
 
 #include "setup/figures.h"
 
-/* The questions whose answers an operation changes most, as readings without a value: an array of SlReading in the order of measuring. Free with
- * g_array_unref(). */
-GArray *sl_operation_questions (const SlProfile *profile, const SlOperation *operation);
+/* The questions whose answers an operation changes most, as readings without a value: an array of SlReading, most changed first. How far each goes is the
+ * model's: what the operation does to it from @state on, and what it is uncertain by (the shop's), in what such a reading is usually uncertain by. Of what is
+ * read below the outer strings, or the string that is worked on, all that goes nearly as far as what goes furthest. Free with g_array_unref(). */
+GArray *sl_operation_questions (const SlInstrument *instrument, const SlState *state, const SlOperation *operation);
 
-/* The same of all work done since the readings taken at @taken, each question once; empty where nothing was done. */
-GArray *sl_questions_since (const SlProfile *profile, const SlVisit *visit, const char *taken);
+/* The same of all work done since the readings taken at @taken, or of that of one kind, each question once; empty where nothing was done. */
+GArray *sl_questions_since (const SlAnalysis *analysis, const SlVisit *visit, const char *taken);
+GArray *sl_questions_since_kind (const SlAnalysis *analysis, const SlVisit *visit, SlOperationKind kind, const char *taken);
 
 /* A reading of a later set against what the sets before it and the work since foresaw. */
 typedef struct
@@ -28,4 +30,4 @@ const char *sl_foreseen_text (SlWord word); /* "as foreseen", "near", "off"; tra
 
 /* What is amiss with a set: taken earlier than the one before it; final without what was worked on. Whole sentences, translated, each char *; free with
  * g_ptr_array_unref(). */
-GPtrArray *sl_set_remarks (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set);
+GPtrArray *sl_set_remarks (const SlAnalysis *analysis, const SlVisit *visit, const SlReadingSet *set);

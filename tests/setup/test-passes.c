@@ -391,22 +391,25 @@ test_final_lacks (void)
 
   case_begin (rand, &c, 1);
   last = nth_set (&c, 1);
-  g_autoptr (GArray) asked = sl_questions_since (c.profile, c.visit, nth_set (&c, 0)->taken);
+  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+  sl_analyse_last (c.profile, analysis);
+  g_autoptr (GArray) asked = sl_questions_since (analysis, c.visit, nth_set (&c, 0)->taken);
   g_assert_cmpuint (asked->len, ==, 2);
   g_assert_cmpint (g_array_index (asked, SlReading, 0).kind, ==, SL_READ_ACTION);
   last->stage = SL_STAGE_FINAL;
-  g_autoptr (GPtrArray) whole = sl_set_remarks (c.profile, c.visit, last);
+  g_autoptr (GPtrArray) whole = sl_set_remarks (analysis, c.visit, last);
   g_assert_cmpuint (whole->len, ==, 0);
   g_array_remove_index (last->readings, 1);
-  g_autoptr (GPtrArray) lacking = sl_set_remarks (c.profile, c.visit, last);
+  g_autoptr (GPtrArray) lacking = sl_set_remarks (analysis, c.visit, last);
   g_assert_cmpuint (lacking->len, ==, 1);
   g_assert_nonnull (strstr (g_ptr_array_index (lacking, 0), "action of string 6"));
   g_assert_null (strstr (g_ptr_array_index (lacking, 0), "string 1"));
   /* a clock that went back is said as well */
   g_free (last->taken);
   last->taken = g_strdup ("2026-03-01T10:00:00Z");
-  g_autoptr (GPtrArray) both = sl_set_remarks (c.profile, c.visit, last);
+  g_autoptr (GPtrArray) both = sl_set_remarks (analysis, c.visit, last);
   g_assert_cmpuint (both->len, ==, 2);
+  sl_analysis_clear (analysis);
 }
 
 static void
