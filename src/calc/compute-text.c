@@ -247,6 +247,8 @@ append_suspects (const Report *r)
   const SlAnalysis *a = r->analysis;
   if (a->fit.singular)
     g_string_append_printf (r->out, "\n%s\n", _("These readings leave something undetermined; figures that rest on it can't be trusted."));
+  if (a->fit.apart)
+    g_string_append_printf (r->out, "\n%s\n", _("These readings agree with each other, but not with those before and the work noted since: they stand by themselves, and what was not read again is assumed."));
   if (a->fit.n_suspects == 0 || a->set == NULL)
     return;
   g_string_append_printf (r->out, "\n%s\n", _("Left out, because it disagrees with the others; read again:"));

@@ -25,6 +25,7 @@
 #define PLAUSIBLE_FIRST_GAP_U_MM 0.3
 #define PLAUSIBLE_ACTION_U_MM 1.0
 #define SUSPECT_LIMIT 3.0
+#define LEAST_APART 2         /* readings of a kind that speak against what was carried: one may be a slip */
 #define LEAST_REDUNDANCY 1e-9 /* share of a reading's variance that others check; below it there is only rounding */
 
 /* What the readings leave undetermined is held near where it would be with this uncertainty, and said. */
@@ -524,6 +525,56 @@ find_suspects (Fitting *f)
     }
 }
 
+/* Whether most readings of some kind were left out. */
+static gboolean
+most_left_out (const Fitting *f)
+{
+  for (SlReadingKind kind = SL_READ_RELIEF; kind <= SL_READ_ACTION; kind++)
+    {
+      int read = 0, left_out = 0;
+
+      for (guint i = 0; i < f->fit->n_readings; i++)
+        {
+          const SlReading *r = &g_array_index (f->set->readings, SlReading, i);
+
+          if (r->kind != kind || !f->fit->readings[i].in_fit || r->use == SL_USE_NEVER)
+            continue;
+          read++;
+          left_out += f->fit->readings[i].suspect;
+        }
+      if (left_out >= LEAST_APART && 2 * left_out > read)
+        return TRUE;
+    }
+  return FALSE;
+}
+
+/* Many slips at once are less likely than work that nobody noted. If the set agrees with itself, it stands by itself; else what was carried has the word. */
+static void
+let_stand_apart (Fitting *f)
+{
+  const SlFit *carried = f->carried;
+  const int n_suspects = f->fit->n_suspects;
+  g_autofree SlReadingFit *with_carried = g_memdup2 (f->fit->readings, f->fit->n_readings * sizeof *f->fit->readings);
+
+  for (guint i = 0; i < f->fit->n_readings; i++)
+    {
+      SlReadingFit *rf = &f->fit->readings[i];
+
+      rf->used = rf->used || rf->suspect;
+      rf->suspect = FALSE;
+      rf->normalised = NAN;
+    }
+  f->fit->n_suspects = 0;
+  f->carried = NULL;
+  find_suspects (f);
+  f->fit->apart = f->fit->n_suspects < n_suspects && !most_left_out (f);
+  if (f->fit->apart)
+    return;
+  memcpy (f->fit->readings, with_carried, f->fit->n_readings * sizeof *f->fit->readings);
+  f->fit->n_suspects = n_suspects;
+  f->carried = carried;
+}
+
 static void
 add_reading_rows (Fitting *f)
 {
@@ -616,9 +667,11 @@ sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const S
   add_reading_rows (&f);
   if (out->n_readings > 0)
     find_suspects (&f);
+  if (carried != NULL && most_left_out (&f))
+    let_stand_apart (&f);
   out->singular = FALSE;
   weigh_repeats (&f);
-  if (carried != NULL)
+  if (f.carried != NULL)
     {
       rest = *carried; /* its readings stay with @carried */
       forget_what_is_read_again (&f, &rest);
@@ -627,7 +680,7 @@ sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const S
   add_assumed_rows (&f);
   solve_or_say (&f);
   fill_predictions (&f);
-  sl_note_tools (set, carried, out);
+  sl_note_tools (set, out->apart ? NULL : carried, out);
 
   g_array_unref (f.rows);
   g_free (f.a);

@@ -51,6 +51,7 @@ typedef struct
   gboolean first_gap_assumed[SL_MAX_STRINGS], action_assumed[SL_MAX_STRINGS];
   int n_suspects;
   SlWorkDoubt doubt; /* of the work before this set */
+  gboolean apart;    /* several readings agree with each other but not with what was carried, which is left out: see sl_fit_carried() */
   SlTool read_with[SL_N_FIT_KINDS][SL_MAX_STRINGS]; /* what each was last read with in this visit; both numbers absent where it was not. Tongue: [0] */
   gboolean singular; /* the readings leave something undetermined: said, not hidden */
 } SlFit;
@@ -61,7 +62,9 @@ void sl_fit_clear (SlFit *fit);
 
 /* The same with what an earlier set of the visit left, carried through the work since (visit.h), standing as rows beside the readings; it stands in for
  * every assumption. What was read before with the same tool and is read again is taken from the new reading alone, for a tool errs twice the same way: the
- * earlier one only helps to find a slip. @carried NULL: as sl_fit(). */
+ * earlier one only helps to find a slip. Where most readings of a kind, and more than one, would be left out for what was carried, but not for each other,
+ * something happened that was not noted: then the set stands by itself, and of @carried only crowns, setbacks and exposures remain. @carried NULL: as
+ * sl_fit(). */
 void sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const SlFit *carried, SlFit *out);
 
 void sl_fit_copy (const SlFit *from, SlFit *to);

@@ -145,6 +145,15 @@ name_doubt (Proposal *p)
                                 doubt->string, doubt->fret, moved, foreseen, u));
 }
 
+/* Readings that stand by themselves, since they don't follow from those before. */
+static void
+name_apart (Proposal *p)
+{
+  if (p->fit->apart)
+    add_finding (p, SL_FINDING_APART, 0, 0, 0,
+                 g_strdup (_ ("These readings agree with each other, but not with those before and the work noted since: they stand by themselves, and what was not read again is assumed. Note the work that was done, or read again.")));
+}
+
 /* Nothing is cut while something is to be read again: says so on the step. */
 static void
 block_step (const Proposal *p, SlStep *step)
@@ -597,6 +606,7 @@ sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlRea
   g_array_set_clear_func (out->findings, clear_finding);
   apply_done_since (&p, plan);
   name_suspects (&p);
+  name_apart (&p);
   name_doubt (&p);
   propose_levelling (&p);
   propose_rod (&p);

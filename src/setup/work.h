@@ -69,7 +69,8 @@ typedef enum
   SL_FINDING_SUSPECT,       /* a reading disagrees: read again before cutting */
   SL_FINDING_FRET_HEIGHT,   /* levelling leaves a crown below its least height */
   SL_FINDING_WORK_SHORT,    /* after a cut the action moved less than foreseen */
-  SL_FINDING_WORK_FAR       /* or more */
+  SL_FINDING_WORK_FAR,      /* or more */
+  SL_FINDING_APART          /* the readings agree with each other, but not with those before and the work noted since */
 } SlFindingKind;
 
 typedef struct

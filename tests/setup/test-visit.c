@@ -317,6 +317,68 @@ test_no_bracket (void)
   g_assert_false (bracket.found);
 }
 
+static int
+suspects_of (const SlFit *fit)
+{
+  int n = 0;
+
+  for (guint i = 0; i < fit->n_readings; i++)
+    n += fit->readings[i].suspect;
+  return n;
+}
+
+/* A cut nobody noted: perfect readings of actions and relief after it give the neck as it is (common practice: the neck in hand is right, the notes are not),
+ * while one reading alone that is off is a slip. */
+static void
+test_not_noted (void)
+{
+  g_autoptr (GRand) rand = test_rand ();
+
+  for (int round = 0; round < 50; round++)
+    {
+      g_auto (Case) c = { 0 }, slip = { 0 };
+      SlOperation cut = sl_operation_init (SL_OP_CUT_SADDLE_BASE);
+      SlFit alone, fit;
+
+      case_begin (rand, &c);
+      cut.amount = sl_number (0.9);
+      cut.amount_treble = sl_number (0.7);
+      sl_operation_apply (&c.in, &cut, &c.after);
+      for (int s = 1; s <= 4; s++)
+        test_read (&c.in, &c.after, nth_set (&c, 1), SL_READ_FIRST_GAP, s, 1, SL_HELD_OPEN);
+      for (int s = 1; s <= 4; s++)
+        test_read (&c.in, &c.after, nth_set (&c, 1), SL_READ_ACTION, s, 12, SL_HELD_OPEN);
+      sl_fit_visit (&c.in, &c.visit, nth_set (&c, 1), NULL, NULL, &fit);
+      sl_fit (&c.in, nth_set (&c, 1), &alone);
+      g_assert_true (fit.apart);
+      g_assert_cmpint (fit.n_suspects, ==, 0);
+      g_assert_cmpint (suspects_of (&fit), ==, 0);
+      for (int s = 1; s <= 4; s++)
+        {
+          SlStringState string;
+
+          sl_state_string (&c.in, &fit.state, s, &string);
+          assert_near (sl_gap (&c.in, &fit.state, &string, 0, 12), test_ruler_gap (&c.in, &c.after, s, 0, 12), 1e-6);
+        }
+      /* relief was not read again and is assumed, as in a set without another before it; crowns are data and stay */
+      g_assert_true (fit.relief_assumed_treble && alone.relief_assumed_treble);
+      assert_near (fit.state.cov[0], alone.state.cov[0], 1e-9);
+      for (int n = 1; n <= c.in.frets; n++)
+        assert_near (fit.state.crown[n], c.before.crown[n], 1e-12);
+      sl_fit_clear (&fit);
+      sl_fit_clear (&alone);
+
+      case_begin (rand, &slip);
+      for (int s = 1; s <= 4; s++)
+        test_read (&slip.in, &slip.after, nth_set (&slip, 1), SL_READ_ACTION, s, 12, SL_HELD_OPEN);
+      g_array_index (nth_set (&slip, 1)->readings, SlReading, 2).value.v += 1;
+      sl_fit_visit (&slip.in, &slip.visit, nth_set (&slip, 1), NULL, NULL, &fit);
+      g_assert_false (fit.apart);
+      g_assert_true (fit.readings[2].suspect && fit.n_suspects == 1);
+      sl_fit_clear (&fit);
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -328,5 +390,6 @@ main (int argc, char **argv)
   g_test_add_func ("/visit/widening", test_widening);
   g_test_add_func ("/visit/rod-bracket", test_rod_bracket);
   g_test_add_func ("/visit/no-bracket", test_no_bracket);
+  g_test_add_func ("/visit/not-noted", test_not_noted);
   return g_test_run ();
 }
