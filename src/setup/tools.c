@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "setup/fit.h"
+#include "setup/tool-list.h"
 
 #define FORGOTTEN_U_MM 10.0 /* far beyond what any reading is uncertain by */
 #define LEAST_LEFT 1e-9     /* of the largest variance; below it there is only rounding */
@@ -20,19 +21,15 @@ static const double default_resolution_mm[SL_N_READINGS] = {
 const SlTool *
 sl_set_tool (const SlReadingSet *set, SlReadingKind kind)
 {
-  static const int tool_of[SL_N_READINGS] = {
-    [SL_READ_RELIEF] = SL_TOOL_RELIEF,       [SL_READ_TONGUE] = SL_TOOL_TONGUE,     [SL_READ_FIRST_GAP] = SL_TOOL_FIRST_GAP,
-    [SL_READ_ACTION] = SL_TOOL_ACTION,       [SL_READ_EXPOSURE] = SL_TOOL_EXPOSURE, [SL_READ_SETBACK] = -1,
-    [SL_READ_CROWN_GAP] = SL_TOOL_CROWN,     [SL_READ_CROWN_HEIGHT] = SL_TOOL_CROWN, [SL_READ_PITCH] = -1,
-  };
+  const int measures = sl_tool_of_reading (kind);
 
-  if (set == NULL || set->tools == NULL || tool_of[kind] < 0)
+  if (set == NULL || set->tools == NULL || measures < 0)
     return NULL;
   for (guint i = 0; i < set->tools->len; i++)
     {
       const SlTool *tool = &g_array_index (set->tools, SlTool, i);
 
-      if ((int) tool->measures == tool_of[kind])
+      if ((int) tool->measures == measures)
         return tool;
     }
   return NULL;
