@@ -2,7 +2,9 @@
 #include "desk/customer-view.h"
 
 #include "desk/colour-scheme.h"
+#include "desk/customer-pages.h"
 #include "desk/customer-words.h"
+#include "desk/picture-options.h"
 #include "desk/settings.h"
 #include "desk/util.h"
 #include "draw/picture.h"
@@ -13,21 +15,27 @@
 
 #define CHANGE_SECONDS 0.6   /* from before to after: short, and slow enough to follow */
 #define KEY_STEP 0.05
-#define LINES_A_SCREEN 46.0  /* text size as a share of the screen's height */
-#define WORDS_SHARE 0.29     /* of the screen's height, for the sentences */
+/* Sizes as shares of the screen's height. Two metres from a screen 300 mm high, a capital letter of the sentences (1.2 times the text, 0.73 of that: the measure of
+ * the usual sans serif) is seen at 10 minutes of arc or more; normal sight tells letters of 5 apart (ISO 8596). */
+#define LINES_A_SCREEN 40.0
+#define TEXTS_ACROSS 68.0 /* of the screen's width, where it is narrow for its height: four figures stand side by side */
+#define WORDS_SHARE 0.27 /* for the sentences */
 #define LEAST_TEXT_PX 14.0
 #define MOST_TEXT_PX 60.0
 #define PICTURE_TEXT 0.80    /* of the page's text */
+#define PICTURE_UNIT 14.0    /* of the page's text in the picture's units: its lines are as bold against its text as on the bench */
 
 struct _SlCustomerView
 {
   GtkWindow parent_instance;
 
   /* template widgets */
-  GtkWidget *title_label, *state_label, *switch_box, *before_button, *after_button, *edit_button, *leave_button, *picture, *scrub, *figures, *work, *care, *words_scroll;
+  GtkWidget *title_label, *state_label, *switch_box, *before_button, *after_button, *edit_button, *leave_button, *picture, *scrub, *figures, *words_place, *words_scroll;
   GtkAdjustment *share;
 
-  SlCustomerWords *words; /* in its place, while the view is there */
+  /* in their places, while the view is there */
+  SlCustomerPages *pages;
+  SlCustomerWords *words;
 
   /* owned */
   SlBench *bench;
@@ -36,6 +44,7 @@ struct _SlCustomerView
   gboolean has_outcome, has_change; /* there is a before and an after */
   SlAnalysis *shown;
   GtkCssProvider *size;
+  GPtrArray *care; /* of char *: sentences on how to look after it */
 
   double height_factor; /* of both pictures, for the size below */
   int factor_width, factor_height;
@@ -51,21 +60,22 @@ G_DEFINE_FINAL_TYPE (SlCustomerView, sl_customer_view, GTK_TYPE_WINDOW)
 
 /* ---- picture ---- */
 
+static double
+picture_scale (SlCustomerView *self)
+{
+  return self->text_px / PICTURE_UNIT;
+}
+
 static SlPictureOptions
 picture_options (SlCustomerView *self, int width, int height)
 {
-  SlPictureOptions options;
+  SlPictureOptions options = sl_picture_options_for (self->bench, GTK_WIDGET (self), SL_PICTURE_SIDE, width / picture_scale (self), height / picture_scale (self));
 
-  sl_picture_options_init (&options);
-  options.kind = SL_PICTURE_SIDE;
-  options.width = width;
-  options.height = height;
-  options.lengths = sl_bench_get_lengths (self->bench);
-  options.decimal = sl_decimal_sign ();
-  options.dark = sl_is_dark (GTK_WIDGET (self));
-  options.text_scale = PICTURE_TEXT * self->text_px / 11; /* 11 units is text scale 1 */
+  options.string = SL_ALL_STRINGS;
+  options.text_scale = PICTURE_TEXT * PICTURE_UNIT / 11; /* 11 units is text scale 1 */
   options.still = TRUE;
-  options.legend = "";
+  options.wordless = TRUE; /* the four large figures say what a customer needs; forces and angles are the shop's */
+  options.legend = self->has_change ? _ ("dashed: as it was before") : NULL;
   return options;
 }
 
@@ -90,7 +100,7 @@ choose_factor (SlCustomerView *self, int width, int height)
       SlPictureMap map;
 
       sl_picture_map_init (&map);
-      sl_outcome_blend (&self->outcome, self->has_change ? end : 1, analysis);
+      sl_outcome_change (&self->outcome, self->has_change ? end : 1, analysis);
       sl_picture_draw (cr, analysis, &options, &map);
       self->height_factor = MIN (self->height_factor, map.height_factor);
       sl_picture_map_clear (&map);
@@ -117,8 +127,10 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
   choose_factor (self, width, height);
   options = picture_options (self, width, height);
   options.height_factor = self->height_factor;
-  options.wordless = TRUE; /* the four large figures say what a customer needs; forces and angles are the shop's */
-  sl_outcome_blend (&self->outcome, share, self->shown);
+  cairo_scale (cr, picture_scale (self), picture_scale (self));
+  if (share <= 0 && self->has_change)
+    options.legend = ""; /* nothing is dashed, but the room for it stays: the drawing mustn't jump */
+  sl_outcome_change (&self->outcome, share, self->shown);
   sl_picture_draw (cr, self->shown, &options, NULL);
 }
 
@@ -155,7 +167,7 @@ add_figure (SlCustomerView *self, const SlPlainFigure *figure, GString *describe
 
   gtk_widget_add_css_class (card, "sl-card");
   gtk_widget_add_css_class (card, "sl-customer-figure");
-  add_label (card, figure->name, "sl-dim");
+  add_label (card, figure->name, "sl-customer-name");
   add_label (card, value, "sl-customer-value");
   if (figure->words != NULL)
     add_label (card, figure->words, NULL);
@@ -179,23 +191,27 @@ show_figures (SlCustomerView *self, const SlSpeech *speech)
   sl_set_accessible_description (self->picture, described->str);
 }
 
+/* Either the pages or, while editing, the entries. */
 static void
-add_sentences (GtkWidget *box, const char *heading, const GPtrArray *sentences)
+show_pages (SlCustomerView *self)
 {
-  if (sentences->len > 0)
-    add_label (box, heading, "sl-customer-heading");
-  for (guint i = 0; i < sentences->len; i++)
-    add_label (box, g_ptr_array_index (sentences, i), "sl-customer-words");
+  const gboolean editing = sl_customer_words_get_editing (self->words);
+
+  gtk_widget_set_visible (GTK_WIDGET (self->pages), !editing);
+  gtk_widget_set_visible (self->words_scroll, editing);
+  sl_customer_pages_clear (self->pages);
+  sl_customer_words_add_to (self->words, self->pages);
+  for (guint i = 0; i < self->care->len; i++)
+    sl_customer_pages_add (self->pages, _ ("Looking after it"), g_ptr_array_index (self->care, i));
 }
 
 static void
 show_words (SlCustomerView *self, const SlSpeech *speech)
 {
-  g_autoptr (GPtrArray) care = sl_explain_care (&self->outcome, speech);
-
+  g_clear_pointer (&self->care, g_ptr_array_unref);
+  self->care = sl_explain_care (&self->outcome, speech);
   sl_customer_words_show (self->words, &self->outcome, speech);
-  clear_box (self->care);
-  add_sentences (self->care, _ ("Looking after it"), care);
+  show_pages (self);
 }
 
 /* What is written to the technician stands where a customer doesn't mind it. */
@@ -212,6 +228,7 @@ on_edit_toggled (GtkToggleButton *button, gpointer data)
   SlCustomerView *self = data;
 
   sl_customer_words_set_editing (self->words, gtk_toggle_button_get_active (button));
+  show_pages (self);
   show_edit_button (self);
 }
 
@@ -250,7 +267,7 @@ refresh (SlCustomerView *self)
   self->profile = sl_profile_copy (sl_bench_get_profile (self->bench));
   sl_outcome_init (&self->outcome, self->profile, NULL);
   self->has_outcome = TRUE;
-  self->has_change = self->outcome.first != NULL && (!self->outcome.as_planned || self->outcome.has_plan);
+  self->has_change = sl_outcome_has_change (&self->outcome);
   self->height_factor = 0;
   g_autofree char *title = g_strdup_printf (_ ("For the customer: %s"), self->profile->identity.label);
 
@@ -330,6 +347,20 @@ change_to (SlCustomerView *self, double share)
   self->tick = gtk_widget_add_tick_callback (GTK_WIDGET (self), on_tick, NULL, NULL);
 }
 
+/* From the end it is at, or on the way to, to the other. */
+static void
+change_over (SlCustomerView *self)
+{
+  if (self->has_change)
+    change_to (self, (self->tick != 0 ? self->change_to : gtk_adjustment_get_value (self->share)) < 0.5 ? 1 : 0);
+}
+
+static void
+on_picture_tapped (GtkGestureClick *gesture, int presses, double x, double y, gpointer data)
+{
+  change_over (data);
+}
+
 static void
 on_toggled (GtkToggleButton *button, gpointer data)
 {
@@ -375,10 +406,17 @@ on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierTyp
       return GDK_EVENT_STOP;
     case GDK_KEY_space:
     case GDK_KEY_KP_Space:
-      if (focus == self->leave_button || focus == self->edit_button) /* there it presses the button */
+      if (GTK_IS_BUTTON (focus) && focus != self->before_button && focus != self->after_button) /* there it presses the button */
         return GDK_EVENT_PROPAGATE;
-      if (self->has_change)
-        change_to (self, (self->tick != 0 ? self->change_to : gtk_adjustment_get_value (self->share)) < 0.5 ? 1 : 0);
+      change_over (self);
+      return GDK_EVENT_STOP;
+    case GDK_KEY_Page_Up:
+    case GDK_KEY_KP_Page_Up:
+      sl_customer_pages_turn (self->pages, -1);
+      return GDK_EVENT_STOP;
+    case GDK_KEY_Page_Down:
+    case GDK_KEY_KP_Page_Down:
+      sl_customer_pages_turn (self->pages, 1);
       return GDK_EVENT_STOP;
     case GDK_KEY_Left:
       step (self, -KEY_STEP);
@@ -402,15 +440,17 @@ on_map (GtkWidget *widget, gpointer data)
   gtk_window_set_focus (GTK_WINDOW (self), self->has_change ? self->scrub : self->leave_button);
 }
 
-/* The monitor to fill: one the parent is not on, else the parent's. */
 static GdkMonitor *
-choose_monitor (GtkWindow *parent, gboolean *other)
+monitor_of (GtkWindow *window)
 {
-  GdkDisplay *display = gtk_widget_get_display (GTK_WIDGET (parent));
-  GListModel *monitors = gdk_display_get_monitors (display);
-  GdkSurface *surface = gtk_native_get_surface (GTK_NATIVE (parent));
-  GdkMonitor *own = surface != NULL ? gdk_display_get_monitor_at_surface (display, surface) : NULL;
+  GdkSurface *surface = gtk_native_get_surface (GTK_NATIVE (window));
 
+  return surface != NULL ? gdk_display_get_monitor_at_surface (gtk_widget_get_display (GTK_WIDGET (window)), surface) : NULL;
+}
+
+GdkMonitor *
+sl_customer_choose_monitor (GListModel *monitors, GdkMonitor *own, gboolean *other)
+{
   *other = FALSE;
   for (guint i = 0; own != NULL && i < g_list_model_get_n_items (monitors); i++)
     {
@@ -426,27 +466,27 @@ choose_monitor (GtkWindow *parent, gboolean *other)
 }
 
 static void
-fit_text (SlCustomerView *self, int screen_height)
+fit_text (SlCustomerView *self, int screen_width, int screen_height)
 {
   char number[G_ASCII_DTOSTR_BUF_SIZE];
   g_autofree char *css = NULL;
 
-  self->text_px = CLAMP (screen_height / LINES_A_SCREEN, LEAST_TEXT_PX, MOST_TEXT_PX);
+  self->text_px = CLAMP (MIN (screen_height / LINES_A_SCREEN, screen_width / TEXTS_ACROSS), LEAST_TEXT_PX, MOST_TEXT_PX);
   css = g_strdup_printf ("window.sl-customer { font-size: %spx; }", g_ascii_formatd (number, sizeof number, "%.1f", self->text_px));
   gtk_css_provider_load_from_data (self->size, css, -1);
-  gtk_scrolled_window_set_min_content_height (GTK_SCROLLED_WINDOW (self->words_scroll), (int) (WORDS_SHARE * screen_height));
+  gtk_widget_set_size_request (self->words_place, -1, (int) (WORDS_SHARE * screen_height));
 }
 
 static void
 take_screen (SlCustomerView *self, GtkWindow *parent)
 {
   gboolean other;
-  g_autoptr (GdkMonitor) monitor = choose_monitor (parent, &other);
+  g_autoptr (GdkMonitor) monitor = sl_customer_choose_monitor (gdk_display_get_monitors (gtk_widget_get_display (GTK_WIDGET (parent))), monitor_of (parent), &other);
   GdkRectangle area = { 0, 0, 1280, 800 };
 
   if (monitor != NULL)
     gdk_monitor_get_geometry (monitor, &area);
-  fit_text (self, area.height);
+  fit_text (self, area.width, area.height);
   gtk_window_set_default_size (GTK_WINDOW (self), area.width, area.height);
   if (other)
     gtk_window_fullscreen_on_monitor (GTK_WINDOW (self), monitor);
@@ -466,15 +506,26 @@ sl_customer_view_dispose (GObject *object)
   if (self->has_outcome)
     sl_outcome_clear (&self->outcome);
   self->has_outcome = FALSE;
+  g_clear_pointer (&self->care, g_ptr_array_unref);
   g_clear_pointer (&self->profile, sl_profile_free);
   g_clear_pointer (&self->shown, g_free);
   g_clear_object (&self->bench);
   G_OBJECT_CLASS (sl_customer_view_parent_class)->dispose (object);
 }
 
+#define CHILD(member) { #member, G_STRUCT_OFFSET (SlCustomerView, member) }
+
 static void
 sl_customer_view_class_init (SlCustomerViewClass *class)
 {
+  static const struct
+  {
+    const char *name;
+    gssize offset;
+  } children[] = {
+    CHILD (title_label), CHILD (state_label), CHILD (switch_box), CHILD (before_button), CHILD (after_button), CHILD (edit_button),
+    CHILD (leave_button), CHILD (picture), CHILD (scrub), CHILD (share), CHILD (figures), CHILD (words_place), CHILD (words_scroll),
+  };
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
 
   g_autoptr (GtkCssProvider) look = gtk_css_provider_new ();
@@ -483,26 +534,15 @@ sl_customer_view_class_init (SlCustomerViewClass *class)
   gtk_style_context_add_provider_for_display (gdk_display_get_default (), GTK_STYLE_PROVIDER (look), GTK_STYLE_PROVIDER_PRIORITY_APPLICATION);
   G_OBJECT_CLASS (class)->dispose = sl_customer_view_dispose;
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/customer-view.ui");
-  gtk_widget_class_bind_template_child (widget_class, SlCustomerView, title_label);
-  gtk_widget_class_bind_template_child (widget_class, SlCustomerView, state_label);
-  gtk_widget_class_bind_template_child (widget_class, SlCustomerView, switch_box);
-  gtk_widget_class_bind_template_child (widget_class, SlCustomerView, before_button);
-  gtk_widget_class_bind_template_child (widget_class, SlCustomerView, after_button);
-  gtk_widget_class_bind_template_child (widget_class, SlCustomerView, edit_button);
-  gtk_widget_class_bind_template_child (widget_class, SlCustomerView, leave_button);
-  gtk_widget_class_bind_template_child (widget_class, SlCustomerView, picture);
-  gtk_widget_class_bind_template_child (widget_class, SlCustomerView, scrub);
-  gtk_widget_class_bind_template_child (widget_class, SlCustomerView, share);
-  gtk_widget_class_bind_template_child (widget_class, SlCustomerView, figures);
-  gtk_widget_class_bind_template_child (widget_class, SlCustomerView, work);
-  gtk_widget_class_bind_template_child (widget_class, SlCustomerView, care);
-  gtk_widget_class_bind_template_child (widget_class, SlCustomerView, words_scroll);
+  for (gsize i = 0; i < G_N_ELEMENTS (children); i++)
+    gtk_widget_class_bind_template_child_full (widget_class, children[i].name, FALSE, children[i].offset);
 }
 
 static void
 sl_customer_view_init (SlCustomerView *self)
 {
   GtkEventController *keys = gtk_event_controller_key_new ();
+  GtkGesture *tap = gtk_gesture_click_new ();
 
   self->shown = g_new0 (SlAnalysis, 1);
   self->size = gtk_css_provider_new ();
@@ -516,6 +556,8 @@ sl_customer_view_init (SlCustomerView *self)
   g_signal_connect (self->edit_button, "toggled", G_CALLBACK (on_edit_toggled), self);
   g_signal_connect (self->scrub, "change-value", G_CALLBACK (on_scrubbed), self);
   g_signal_connect (self, "map", G_CALLBACK (on_map), NULL);
+  g_signal_connect (tap, "released", G_CALLBACK (on_picture_tapped), self);
+  gtk_widget_add_controller (self->picture, GTK_EVENT_CONTROLLER (tap));
   gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
   g_signal_connect (keys, "key-pressed", G_CALLBACK (on_key), self);
   gtk_widget_add_controller (GTK_WIDGET (self), keys);
@@ -528,7 +570,10 @@ sl_customer_view_new (GtkWindow *parent, SlBench *bench)
 
   self->bench = g_object_ref (bench);
   self->words = SL_CUSTOMER_WORDS (sl_customer_words_new (bench));
-  gtk_box_append (GTK_BOX (self->work), GTK_WIDGET (self->words));
+  self->pages = SL_CUSTOMER_PAGES (sl_customer_pages_new ());
+  gtk_widget_set_vexpand (GTK_WIDGET (self->pages), TRUE);
+  gtk_box_prepend (GTK_BOX (self->words_place), GTK_WIDGET (self->pages));
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->words_scroll), GTK_WIDGET (self->words));
   take_screen (self, parent);
   refresh (self);
   gtk_adjustment_set_value (self->share, 1);

@@ -46,23 +46,25 @@ add_label (GtkWidget *box, const char *text, const char *class)
 /* ---- shown ---- */
 
 static void
-add_sentences (SlCustomerWords *self, const char *heading, const GPtrArray *sentences)
+add_sentences (SlCustomerWords *self, SlCustomerPages *pages, const char *heading, const GPtrArray *sentences)
 {
-  gboolean headed = FALSE;
-
   for (guint i = 0; i < sentences->len; i++)
     {
       const SlSentence *sentence = g_ptr_array_index (sentences, i);
       g_autofree char *edited = sl_explanation_get (self->bench, sentence, NULL);
       const char *text = edited != NULL ? edited : sentence->text;
 
-      if (*text == '\0')
-        continue;
-      if (!headed)
-        add_label (GTK_WIDGET (self), heading, "sl-customer-heading");
-      headed = TRUE;
-      add_label (GTK_WIDGET (self), text, "sl-customer-words");
+      if (*text != '\0')
+        sl_customer_pages_add (pages, heading, text);
     }
+}
+
+void
+sl_customer_words_add_to (SlCustomerWords *self, SlCustomerPages *pages)
+{
+  add_sentences (self, pages, _ ("What was done, and why"), self->done);
+  if (self->planned_heading != NULL)
+    add_sentences (self, pages, self->planned_heading, self->planned);
 }
 
 /* ---- edited ---- */
@@ -204,12 +206,12 @@ clear (SlCustomerWords *self)
 static void
 fill (SlCustomerWords *self)
 {
-  void (*const add) (SlCustomerWords *, const char *, const GPtrArray *) = self->editing ? add_rows : add_sentences;
-
   clear (self);
-  add (self, _ ("What was done, and why"), self->done);
+  if (!self->editing)
+    return;
+  add_rows (self, _ ("What was done, and why"), self->done);
   if (self->planned_heading != NULL)
-    add (self, self->planned_heading, self->planned);
+    add_rows (self, self->planned_heading, self->planned);
 }
 
 void

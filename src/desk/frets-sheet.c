@@ -6,6 +6,7 @@
 #include "desk/frets-text.h"
 #include "desk/length-entry.h"
 #include "desk/operation-edit.h"
+#include "desk/picture-options.h"
 #include "desk/readings-question.h"
 #include "desk/util.h"
 #include "draw/picture.h"
@@ -90,15 +91,8 @@ static void
 draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
   SlFretsSheet *self = data;
-  SlPictureOptions options;
+  SlPictureOptions options = sl_picture_options_for (self->bench, GTK_WIDGET (self), SL_PICTURE_FRETS, width, height);
 
-  sl_picture_options_init (&options);
-  options.kind = SL_PICTURE_FRETS;
-  options.width = width;
-  options.height = height;
-  options.lengths = sl_bench_get_lengths (self->bench);
-  options.decimal = sl_decimal_sign ();
-  options.dark = sl_is_dark (GTK_WIDGET (self));
   options.replacing = wants_replacing (self);
   sl_picture_draw (cr, sl_bench_get_analysis (self->bench), &options, NULL);
 }

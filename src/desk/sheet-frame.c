@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheet-frame.h"
 
+#include "desk/picture-options.h"
 #include "desk/util.h"
 
 #include <glib/gi18n-lib.h>
@@ -67,16 +68,8 @@ static void
 draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
   SlSheetPicture *self = SL_SHEET_PICTURE (area);
-  SlPictureOptions options;
+  SlPictureOptions options = sl_picture_options_for (self->bench, GTK_WIDGET (self), self->kind, width, height);
 
-  sl_picture_options_init (&options);
-  options.kind = self->kind;
-  options.width = width;
-  options.height = height;
-  options.string = sl_bench_get_string (self->bench);
-  options.lengths = sl_bench_get_lengths (self->bench);
-  options.decimal = sl_decimal_sign ();
-  options.dark = sl_is_dark (GTK_WIDGET (self));
   options.still = TRUE;
   options.other = self->other;
   options.other_name = self->other_name;

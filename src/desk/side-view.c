@@ -3,6 +3,7 @@
 
 #include "desk/handle-edit.h"
 #include "desk/operation-edit.h"
+#include "desk/picture-options.h"
 #include "desk/side-view-words.h"
 #include "desk/util.h"
 
@@ -37,18 +38,10 @@ static void
 draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
   SlSideView *self = SL_SIDE_VIEW (area);
-  SlPictureOptions options;
+  SlPictureOptions options = sl_picture_options_for (self->bench, GTK_WIDGET (self), self->kind, width, height);
 
-  sl_picture_options_init (&options);
-  options.kind = self->kind;
-  options.width = width;
-  options.height = height;
-  options.string = sl_bench_get_string (self->bench);
   options.held = sl_bench_get_held (self->bench);
   options.height_factor = self->dragging ? self->factor : sl_bench_get_height_factor (self->bench);
-  options.lengths = sl_bench_get_lengths (self->bench);
-  options.decimal = sl_decimal_sign ();
-  options.dark = sl_is_dark (GTK_WIDGET (self));
   options.focus = gtk_widget_has_visible_focus (GTK_WIDGET (self)) ? (int)self->chosen : -1;
   sl_picture_draw (cr, sl_bench_get_analysis (self->bench), &options, &self->map);
 }

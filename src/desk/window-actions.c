@@ -25,130 +25,39 @@ finish_typing (SlWindow *self)
     }
 }
 
+/* ---- what needs no parameter ---- */
+
 static void
-on_open (GSimpleAction *action, GVariant *parameter, gpointer data)
+undo (SlWindow *self)
 {
-  sl_window_choose_open (data);
+  sl_bench_undo (self->bench);
 }
 
 static void
-on_save (GSimpleAction *action, GVariant *parameter, gpointer data)
+redo (SlWindow *self)
 {
-  finish_typing (data);
-  sl_window_save (data);
+  sl_bench_redo (self->bench);
 }
 
 static void
-on_save_as (GSimpleAction *action, GVariant *parameter, gpointer data)
+show_instrument (SlWindow *self)
 {
-  finish_typing (data);
-  sl_window_choose_save (data);
-}
-
-static void
-on_save_anyway (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  sl_window_save_over_theirs (data);
-}
-
-static void
-on_take_theirs (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  sl_window_take_theirs (data);
-}
-
-static void
-on_export (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  finish_typing (data);
-  sl_window_choose_export (data, SL_EXPORT_PICTURE);
-}
-
-static void
-on_export_sheet (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  finish_typing (data);
-  sl_window_choose_export (data, SL_EXPORT_SHEET);
-}
-
-static void
-on_export_templates (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  finish_typing (data);
-  sl_window_choose_export (data, SL_EXPORT_TEMPLATES);
-}
-
-static void
-on_export_table (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  finish_typing (data);
-  sl_window_choose_export (data, SL_EXPORT_TABLE);
-}
-
-static void
-on_print_sheet (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  finish_typing (data);
-  sl_window_print_sheet (data);
-}
-
-static void
-on_print_templates (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  finish_typing (data);
-  sl_window_print_templates (data);
-}
-
-static void
-on_copy_picture (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  sl_window_copy_picture (data);
-}
-
-static void
-on_copy_table (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  sl_window_copy_table (data);
-}
-
-static void
-on_undo (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  sl_bench_undo (SL_WINDOW (data)->bench);
-}
-
-static void
-on_redo (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  sl_bench_redo (SL_WINDOW (data)->bench);
-}
-
-static void
-on_instrument (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  SlWindow *self = data;
-
   if (self->instrument == NULL)
     g_set_weak_pointer (&self->instrument, sl_instrument_window_new (GTK_WINDOW (self), self->bench));
   gtk_window_present (GTK_WINDOW (self->instrument));
 }
 
 static void
-on_show_customer (GSimpleAction *action, GVariant *parameter, gpointer data)
+show_customer (SlWindow *self)
 {
-  SlWindow *self = data;
-
-  finish_typing (self);
   if (self->customer == NULL)
     g_set_weak_pointer (&self->customer, sl_customer_view_new (GTK_WINDOW (self), self->bench));
   gtk_window_present (GTK_WINDOW (self->customer));
 }
 
 static void
-on_shortcuts (GSimpleAction *action, GVariant *parameter, gpointer data)
+show_shortcuts (SlWindow *self)
 {
-  SlWindow *self = data;
-
   if (self->shortcuts == NULL)
     {
       g_autoptr (GtkBuilder) builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/shortcuts.ui");
@@ -158,6 +67,65 @@ on_shortcuts (GSimpleAction *action, GVariant *parameter, gpointer data)
     }
   gtk_window_present (GTK_WINDOW (self->shortcuts));
 }
+
+static void take_lengths (SlWindow *self, const char *name);
+
+static void
+cycle_lengths (SlWindow *self)
+{
+  g_autoptr (GVariant) state = g_action_get_state (g_action_map_lookup_action (G_ACTION_MAP (self), "lengths"));
+  SlLengths lengths = sl_lengths_from_name (g_variant_get_string (state, NULL));
+
+  take_lengths (self, sl_lengths_name (lengths == SL_LENGTHS_64THS ? SL_LENGTHS_MM : lengths + 1));
+}
+
+typedef struct
+{
+  const char *name;
+  void (*run) (SlWindow *self);
+  SlExportKind export; /* where there is nothing to run: what is exported */
+  gboolean needs_all;  /* what is still being typed belongs to it */
+} Command;
+
+static const Command commands[] = {
+  { .name = "open", .run = sl_window_choose_open },
+  { .name = "save", .run = sl_window_save, .needs_all = TRUE },
+  { .name = "save-as", .run = sl_window_choose_save, .needs_all = TRUE },
+  { .name = "save-anyway", .run = sl_window_save_over_theirs },
+  { .name = "take-theirs", .run = sl_window_take_theirs },
+  { .name = "export", .export = SL_EXPORT_PICTURE, .needs_all = TRUE },
+  { .name = "export-sheet", .export = SL_EXPORT_SHEET, .needs_all = TRUE },
+  { .name = "export-templates", .export = SL_EXPORT_TEMPLATES, .needs_all = TRUE },
+  { .name = "export-table", .export = SL_EXPORT_TABLE, .needs_all = TRUE },
+  { .name = "print-sheet", .run = sl_window_print_sheet, .needs_all = TRUE },
+  { .name = "print-templates", .run = sl_window_print_templates, .needs_all = TRUE },
+  { .name = "copy-picture", .run = sl_window_copy_picture, .needs_all = TRUE },
+  { .name = "copy-table", .run = sl_window_copy_table, .needs_all = TRUE },
+  { .name = "undo", .run = undo },
+  { .name = "redo", .run = redo },
+  { .name = "instrument", .run = show_instrument },
+  { .name = "show-customer", .run = show_customer, .needs_all = TRUE },
+  { .name = "shortcuts", .run = show_shortcuts },
+  { .name = "cycle-lengths", .run = cycle_lengths },
+};
+
+static void
+on_command (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  SlWindow *self = data;
+  const Command *command = commands;
+
+  while (!g_str_equal (command->name, g_action_get_name (G_ACTION (action))))
+    command++;
+  if (command->needs_all)
+    finish_typing (self);
+  if (command->run != NULL)
+    command->run (self);
+  else
+    sl_window_choose_export (self, command->export);
+}
+
+/* ---- the others ---- */
 
 static void
 take_lengths (SlWindow *self, const char *name)
@@ -174,16 +142,6 @@ static void
 on_lengths (GSimpleAction *action, GVariant *state, gpointer data)
 {
   take_lengths (data, g_variant_get_string (state, NULL));
-}
-
-static void
-on_cycle_lengths (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  SlWindow *self = data;
-  g_autoptr (GVariant) state = g_action_get_state (g_action_map_lookup_action (G_ACTION_MAP (self), "lengths"));
-  SlLengths lengths = sl_lengths_from_name (g_variant_get_string (state, NULL));
-
-  take_lengths (self, sl_lengths_name (lengths == SL_LENGTHS_64THS ? SL_LENGTHS_MM : lengths + 1));
 }
 
 static void
@@ -205,26 +163,7 @@ on_focus_region (GSimpleAction *action, GVariant *parameter, gpointer data)
 }
 
 static const GActionEntry actions[] = {
-  { .name = "open", .activate = on_open },
-  { .name = "save", .activate = on_save },
-  { .name = "save-as", .activate = on_save_as },
-  { .name = "save-anyway", .activate = on_save_anyway },
-  { .name = "take-theirs", .activate = on_take_theirs },
-  { .name = "export", .activate = on_export },
-  { .name = "export-sheet", .activate = on_export_sheet },
-  { .name = "export-templates", .activate = on_export_templates },
-  { .name = "export-table", .activate = on_export_table },
-  { .name = "print-sheet", .activate = on_print_sheet },
-  { .name = "print-templates", .activate = on_print_templates },
-  { .name = "copy-picture", .activate = on_copy_picture },
-  { .name = "copy-table", .activate = on_copy_table },
-  { .name = "undo", .activate = on_undo },
-  { .name = "redo", .activate = on_redo },
-  { .name = "instrument", .activate = on_instrument },
-  { .name = "show-customer", .activate = on_show_customer },
-  { .name = "shortcuts", .activate = on_shortcuts },
   { .name = "lengths", .parameter_type = "s", .state = "'mm'", .change_state = on_lengths },
-  { .name = "cycle-lengths", .activate = on_cycle_lengths },
   { .name = "focus-region", .activate = on_focus_region, .parameter_type = "s" },
 };
 
@@ -233,6 +172,12 @@ sl_window_add_actions (SlWindow *self)
 {
   g_autofree char *lengths = sl_settings_get_string (SL_SETTING_LENGTHS, sl_lengths_name (SL_LENGTHS_MM));
 
+  for (gsize i = 0; i < G_N_ELEMENTS (commands); i++)
+    {
+      const GActionEntry entry = { .name = commands[i].name, .activate = on_command };
+
+      g_action_map_add_action_entries (G_ACTION_MAP (self), &entry, 1, self);
+    }
   g_action_map_add_action_entries (G_ACTION_MAP (self), actions, G_N_ELEMENTS (actions), self);
   take_lengths (self, sl_lengths_name (sl_lengths_from_name (lengths)));
 }
