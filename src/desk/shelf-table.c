@@ -1,9 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/shelf-table.h"
 
+#include "desk/shelf-rows.h"
 #include "desk/util.h"
 
 #include <glib/gi18n-lib.h>
+
+#define LEAST_ROW_PX 16 /* no row is lower, whatever the letters */
 
 struct _SlShelfTable
 {
@@ -11,12 +14,11 @@ struct _SlShelfTable
 
   /* owned */
   GtkWidget *view;
-  GtkSortListModel *sorted; /* sorting comes first, so that a keystroke of the search only filters */
-  GtkCustomFilter *filter;
-  GtkFilterListModel *filtered;
-  GtkSingleSelection *selection;
+  SlShelfRows *rows;
+  GtkSingleSelection *selection; /* follows the chosen item, which may have no row yet */
   char **words;
   char *chosen_name; /* of the chosen item, which may be replaced while it is chosen */
+  SlShelfItem *chosen; /* NULL while it isn't among those shown */
 
   SlShelfKinds kinds;
   SlShelfVisits visits;
@@ -62,7 +64,7 @@ has_visit (const SlShelfEntry *entry, SlShelfVisits visits)
 }
 
 static gboolean
-is_shown (gpointer item, gpointer data)
+is_shown (SlShelfItem *item, gpointer data)
 {
   SlShelfTable *self = data;
   const SlShelfEntry *entry = sl_shelf_item_get_entry (item);
@@ -73,19 +75,34 @@ is_shown (gpointer item, gpointer data)
   return kind && has_visit (entry, self->visits) && (self->words == NULL || sl_shelf_entry_matches (entry, self->words));
 }
 
+/* Rows on the screen are brought up to date first. */
+static void
+tell_screen (SlShelfTable *self)
+{
+  GtkAdjustment *scroll = gtk_scrollable_get_vadjustment (GTK_SCROLLABLE (self->view));
+  GtkWidget *first = gtk_widget_get_first_child (gtk_widget_get_last_child (self->view));
+  const int height = gtk_widget_get_height (self->view), row = first != NULL ? gtk_widget_get_height (first) : 0;
+  double upper;
+
+  if (scroll == NULL || height <= 0)
+    return;
+  upper = gtk_adjustment_get_upper (scroll);
+  sl_shelf_rows_set_screen (self->rows, upper > 0 ? (guint) (gtk_adjustment_get_value (scroll) / upper * g_list_model_get_n_items (G_LIST_MODEL (self->rows))) : 0,
+                            (guint) (height / MAX (row, LEAST_ROW_PX) + 1));
+}
+
 void
 sl_shelf_table_search (SlShelfTable *self, const char *typed)
 {
   char **words = sl_shelf_words (typed);
   g_auto (GStrv) before = g_steal_pointer (&self->words);
   g_autofree char *now = g_strjoinv (" ", words), *then = before != NULL ? g_strjoinv (" ", before) : g_strdup ("");
-  GtkFilterChange change = g_str_has_prefix (now, then) ? GTK_FILTER_CHANGE_MORE_STRICT
-                           : g_str_has_prefix (then, now) ? GTK_FILTER_CHANGE_LESS_STRICT
-                                                          : GTK_FILTER_CHANGE_DIFFERENT;
 
   self->words = words;
-  if (!g_str_equal (now, then))
-    gtk_filter_changed (GTK_FILTER (self->filter), change);
+  if (g_str_equal (now, then))
+    return;
+  tell_screen (self);
+  sl_shelf_rows_refilter (self->rows, g_str_has_prefix (now, then));
 }
 
 void
@@ -93,13 +110,14 @@ sl_shelf_table_filter (SlShelfTable *self, SlShelfKinds kinds, SlShelfVisits vis
 {
   self->kinds = kinds;
   self->visits = visits;
-  gtk_filter_changed (GTK_FILTER (self->filter), GTK_FILTER_CHANGE_DIFFERENT);
+  tell_screen (self);
+  sl_shelf_rows_refilter (self->rows, FALSE);
 }
 
 guint
 sl_shelf_table_get_n_shown (SlShelfTable *self)
 {
-  return g_list_model_get_n_items (G_LIST_MODEL (self->filtered));
+  return sl_shelf_rows_get_n_wanted (self->rows);
 }
 
 gboolean
@@ -113,57 +131,72 @@ sl_shelf_table_is_narrowed (SlShelfTable *self)
 SlShelfItem *
 sl_shelf_table_get_chosen (SlShelfTable *self)
 {
-  return gtk_single_selection_get_selected_item (self->selection);
+  return self->chosen;
 }
 
+/* The row of the chosen item is selected, wherever it went; an item that was replaced stays chosen under its name. */
+static void
+follow_chosen (SlShelfTable *self)
+{
+  guint position = GTK_INVALID_LIST_POSITION;
+  SlShelfItem *item = self->chosen_name != NULL ? sl_shelf_rows_find (self->rows, self->chosen_name, &position) : NULL;
+  gboolean changed = g_set_object (&self->chosen, item);
+
+  if (position >= g_list_model_get_n_items (G_LIST_MODEL (self->rows)))
+    position = GTK_INVALID_LIST_POSITION; /* until it has a row */
+  if (gtk_single_selection_get_selected (self->selection) != position)
+    gtk_single_selection_set_selected (self->selection, position);
+  if (changed)
+    g_signal_emit (self, signals[SIGNAL_CHOSEN], 0);
+}
+
+/* Only a row that says something else than what is chosen was selected by a person. */
 static void
 on_selected (SlShelfTable *self)
 {
-  SlShelfItem *item = sl_shelf_table_get_chosen (self);
+  SlShelfRow *row = gtk_single_selection_get_selected_item (self->selection);
+  SlShelfItem *item = row != NULL ? sl_shelf_row_get_item (row) : NULL;
 
-  if (item != NULL)
-    {
-      g_free (self->chosen_name);
-      self->chosen_name = g_strdup (sl_shelf_item_get_entry (item)->name);
-    }
+  if (item == NULL || item == self->chosen)
+    return;
+  g_set_object (&self->chosen, item);
+  g_free (self->chosen_name);
+  self->chosen_name = g_strdup (sl_shelf_item_get_entry (item)->name);
   g_signal_emit (self, signals[SIGNAL_CHOSEN], 0);
 }
 
 void
 sl_shelf_table_choose (SlShelfTable *self, const char *name)
 {
-  guint n = sl_shelf_table_get_n_shown (self);
-
   g_free (self->chosen_name);
   self->chosen_name = g_strdup (name);
-  for (guint i = 0; i < n; i++)
-    {
-      g_autoptr (SlShelfItem) item = g_list_model_get_item (G_LIST_MODEL (self->filtered), i);
-
-      if (g_str_equal (sl_shelf_item_get_entry (item)->name, name))
-        {
-          gtk_single_selection_set_selected (self->selection, i);
-          return;
-        }
-    }
+  follow_chosen (self);
 }
 
-/* An item that was replaced stays chosen under its name. */
 static void
-on_shown_changed (SlShelfTable *self)
+on_arranged (SlShelfTable *self)
 {
-  if (sl_shelf_table_get_chosen (self) == NULL && self->chosen_name != NULL)
-    {
-      g_autofree char *name = g_strdup (self->chosen_name);
-
-      sl_shelf_table_choose (self, name);
-    }
+  follow_chosen (self);
   g_signal_emit (self, signals[SIGNAL_SHOWN], 0);
+}
+
+/* What is chosen stays in sight, and the keyboard goes on from there. */
+static void
+on_sorted (SlShelfTable *self)
+{
+  const guint position = gtk_single_selection_get_selected (self->selection);
+
+  if (position != GTK_INVALID_LIST_POSITION)
+    gtk_widget_activate_action (gtk_widget_get_last_child (self->view), "list.scroll-to-item", "u", position);
 }
 
 static void
 on_activate (SlShelfTable *self, guint position)
 {
+  g_autoptr (SlShelfRow) row = g_list_model_get_item (G_LIST_MODEL (self->rows), position);
+
+  if (row == NULL || sl_shelf_row_get_item (row) == NULL)
+    return;
   gtk_single_selection_set_selected (self->selection, position);
   g_signal_emit (self, signals[SIGNAL_ACTIVATED], 0);
 }
@@ -228,77 +261,120 @@ speak_row (SlShelfTable *self, SlShelfItem *item)
 
 /* The toolkit leaves cells and rows without names. The row is there only once its cells are shown. */
 static void
-name_cell (GtkWidget *child, SlShelfTable *self)
+name_cell (SlShelfTable *self, GtkListItem *cell, SlShelfItem *item, const char *text)
 {
-  GtkListItem *list_item = g_object_get_data (G_OBJECT (child), "list-item");
-  SlShelfItem *item = gtk_list_item_get_item (list_item);
-  SlShelfColumn column = column_of (child);
-  GtkWidget *cell = gtk_widget_get_parent (child), *row = cell != NULL ? gtk_widget_get_parent (cell) : NULL;
-  g_autofree char *text = NULL, *spoken = NULL;
+  GtkWidget *child = gtk_list_item_get_child (cell), *around = gtk_widget_get_parent (child), *row = around != NULL ? gtk_widget_get_parent (around) : NULL;
+  g_autofree char *spoken = NULL;
 
-  if (item == NULL || row == NULL)
+  if (row == NULL)
     return;
-  text = sl_shelf_item_text (item, column, self->lengths);
-  sl_set_accessible_label (cell, text);
-  if (column != SL_SHELF_COLUMN_LABEL)
+  sl_set_accessible_label (around, text);
+  if (column_of (child) != SL_SHELF_COLUMN_LABEL)
     return;
-  spoken = speak_row (self, item);
+  spoken = item != NULL ? speak_row (self, item) : g_strdup ("");
   sl_set_accessible_label (row, spoken);
 }
 
 static void
-prepare (SlShelfTable *self, GtkListItem *list_item, GtkWidget *child, SlShelfColumn column)
+on_map (GtkWidget *child, SlShelfTable *self)
 {
-  g_object_set_data (G_OBJECT (child), "list-item", list_item);
-  g_object_set_data (G_OBJECT (child), "column", GINT_TO_POINTER (column));
-  g_signal_connect_object (child, "map", G_CALLBACK (name_cell), self, 0);
-  gtk_list_item_set_child (list_item, child);
+  GtkListItem *cell = g_object_get_data (G_OBJECT (child), "list-item");
+  SlShelfRow *row = gtk_list_item_get_item (cell);
+  SlShelfItem *item = row != NULL ? sl_shelf_row_get_item (row) : NULL;
+  g_autofree char *text = item != NULL ? sl_shelf_item_text (item, column_of (child), self->lengths) : NULL;
+
+  if (item != NULL)
+    name_cell (self, cell, item, text);
 }
 
 static void
-on_setup (GtkSignalListItemFactory *factory, GtkListItem *list_item, SlShelfTable *self)
+on_setup (GtkSignalListItemFactory *factory, GtkListItem *cell, SlShelfTable *self)
 {
   SlShelfColumn column = column_of (factory);
-  GtkWidget *label = make_label (columns[column].figures ? "sl-numbers" : NULL);
+  GtkWidget *label = make_label (columns[column].figures ? "sl-numbers" : NULL), *child = label;
 
-  if (column != SL_SHELF_COLUMN_LABEL)
-    {
-      prepare (self, list_item, label, column);
-      return;
-    }
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), *note = make_label ("sl-small");
-
-  gtk_widget_add_css_class (note, "sl-wrong");
-  gtk_box_append (GTK_BOX (box), label);
-  gtk_box_append (GTK_BOX (box), note);
-  prepare (self, list_item, box, column);
-}
-
-static void
-on_bind (GtkSignalListItemFactory *factory, GtkListItem *list_item, SlShelfTable *self)
-{
-  SlShelfColumn column = column_of (factory);
-  SlShelfItem *item = gtk_list_item_get_item (list_item);
-  GtkWidget *child = gtk_list_item_get_child (list_item);
-  g_autofree char *text = sl_shelf_item_text (item, column, self->lengths);
-
-  name_cell (child, self);
   if (column == SL_SHELF_COLUMN_LABEL)
     {
-      GtkWidget *label = gtk_widget_get_first_child (child), *note = gtk_widget_get_last_child (child);
-      const char *shown = sl_shelf_item_get_note (item);
+      child = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+      gtk_box_append (GTK_BOX (child), label);
+    }
+  g_object_set_data (G_OBJECT (child), "list-item", cell);
+  g_object_set_data (G_OBJECT (child), "column", GINT_TO_POINTER (column));
+  g_signal_connect_object (child, "map", G_CALLBACK (on_map), self, 0);
+  gtk_list_item_set_child (cell, child);
+}
 
-      gtk_label_set_label (GTK_LABEL (label), text);
-      gtk_label_set_label (GTK_LABEL (note), shown != NULL ? shown : "");
-      gtk_widget_set_visible (note, shown != NULL);
-      gtk_widget_set_tooltip_text (child, shown);
+/* Few rows have something wrong with them: the line below the label is made when it is first needed. */
+static void
+show_note (GtkWidget *box, const char *text)
+{
+  GtkWidget *label = gtk_widget_get_first_child (box), *note = gtk_widget_get_next_sibling (label);
+
+  if (text == NULL && note == NULL)
+    return;
+  if (note == NULL)
+    {
+      note = make_label ("sl-small");
+      gtk_widget_add_css_class (note, "sl-wrong");
+      gtk_box_append (GTK_BOX (box), note);
+    }
+  gtk_label_set_label (GTK_LABEL (note), text != NULL ? text : "");
+  gtk_widget_set_visible (note, text != NULL);
+  gtk_widget_set_tooltip_text (box, text);
+}
+
+/* @item may be NULL: the row is empty. */
+static void
+fill_cell (SlShelfTable *self, GtkListItem *cell, SlShelfItem *item)
+{
+  GtkWidget *child = gtk_list_item_get_child (cell);
+  SlShelfColumn column = column_of (child);
+  g_autofree char *text = item != NULL ? sl_shelf_item_text (item, column, self->lengths) : g_strdup ("");
+
+  if (column == SL_SHELF_COLUMN_LABEL)
+    {
+      name_cell (self, cell, item, text);
+      gtk_label_set_label (GTK_LABEL (gtk_widget_get_first_child (child)), text);
+      show_note (child, item != NULL ? sl_shelf_item_get_note (item) : NULL);
       return;
     }
-  gtk_label_set_label (GTK_LABEL (child), text);
-  if (column == SL_SHELF_COLUMN_STATE && sl_shelf_item_get_entry (item)->fault != NULL)
+  if (!g_str_equal (gtk_label_get_label (GTK_LABEL (child)), text))
+    {
+      name_cell (self, cell, item, text);
+      gtk_label_set_label (GTK_LABEL (child), text);
+    }
+  if (column != SL_SHELF_COLUMN_STATE)
+    return;
+  if (item != NULL && sl_shelf_item_get_entry (item)->fault != NULL)
     gtk_widget_add_css_class (child, "sl-wrong");
   else
     gtk_widget_remove_css_class (child, "sl-wrong");
+}
+
+static void
+fill_row (SlShelfRow *row, gpointer data)
+{
+  for (int column = 0; column < SL_SHELF_N_COLUMNS; column++)
+    if (sl_shelf_row_get_cell (row, (SlShelfColumn) column) != NULL)
+      fill_cell (data, sl_shelf_row_get_cell (row, (SlShelfColumn) column), sl_shelf_row_get_item (row));
+}
+
+static void
+on_bind (GtkSignalListItemFactory *factory, GtkListItem *cell, SlShelfTable *self)
+{
+  SlShelfRow *row = gtk_list_item_get_item (cell);
+
+  sl_shelf_row_set_cell (row, column_of (factory), cell);
+  fill_cell (self, cell, sl_shelf_row_get_item (row));
+}
+
+static void
+on_unbind (GtkSignalListItemFactory *factory, GtkListItem *cell, SlShelfTable *self)
+{
+  SlShelfRow *row = gtk_list_item_get_item (cell);
+
+  if (row != NULL && sl_shelf_row_get_cell (row, column_of (factory)) == cell)
+    sl_shelf_row_set_cell (row, column_of (factory), NULL);
 }
 
 static int
@@ -317,6 +393,7 @@ add_column (SlShelfTable *self, SlShelfColumn column)
   g_object_set_data (G_OBJECT (factory), "column", GINT_TO_POINTER (column));
   g_signal_connect_object (factory, "setup", G_CALLBACK (on_setup), self, 0);
   g_signal_connect_object (factory, "bind", G_CALLBACK (on_bind), self, 0);
+  g_signal_connect_object (factory, "unbind", G_CALLBACK (on_unbind), self, 0);
   made = gtk_column_view_column_new (g_dpgettext2 (GETTEXT_PACKAGE, "column", columns[column].title), factory);
   gtk_column_view_column_set_sorter (made, sorter);
   gtk_column_view_column_set_resizable (made, TRUE);
@@ -341,15 +418,13 @@ name_parts (SlShelfTable *self)
     sl_set_accessible_label (title, g_dpgettext2 (GETTEXT_PACKAGE, "column", columns[column++].title));
 }
 
-/* Rows are made anew with texts in the new units. */
 void
 sl_shelf_table_set_lengths (SlShelfTable *self, SlLengths lengths)
 {
   if (self->lengths == lengths)
     return;
   self->lengths = lengths;
-  gtk_column_view_set_model (GTK_COLUMN_VIEW (self->view), NULL);
-  gtk_column_view_set_model (GTK_COLUMN_VIEW (self->view), GTK_SELECTION_MODEL (self->selection));
+  sl_shelf_rows_refill (self->rows);
 }
 
 /* ---- the object ---- */
@@ -359,17 +434,17 @@ sl_shelf_table_dispose (GObject *object)
 {
   SlShelfTable *self = SL_SHELF_TABLE (object);
 
-  /* the view may outlive this by a little, and must not ask the filter then, whose words go here */
+  /* the view and its sorter may outlive this by a little */
   if (self->view != NULL)
-    gtk_column_view_set_model (GTK_COLUMN_VIEW (self->view), NULL);
-  if (self->filtered != NULL)
-    gtk_filter_list_model_set_model (self->filtered, NULL);
-  if (self->filtered != NULL)
-    gtk_filter_list_model_set_filter (self->filtered, NULL);
+    {
+      g_signal_handlers_disconnect_by_data (gtk_column_view_get_sorter (GTK_COLUMN_VIEW (self->view)), self);
+      gtk_column_view_set_model (GTK_COLUMN_VIEW (self->view), NULL);
+    }
+  if (self->rows != NULL)
+    g_object_run_dispose (G_OBJECT (self->rows));
   g_clear_object (&self->selection);
-  g_clear_object (&self->filtered);
-  g_clear_object (&self->filter);
-  g_clear_object (&self->sorted);
+  g_clear_object (&self->rows);
+  g_clear_object (&self->chosen);
   g_clear_object (&self->view);
   g_clear_pointer (&self->words, g_strfreev);
   g_clear_pointer (&self->chosen_name, g_free);
@@ -401,10 +476,8 @@ sl_shelf_table_new (GListModel *list)
 
   sl_set_accessible_label (view, _ ("Profiles"));
   self->view = g_object_ref_sink (view);
-  self->sorted = gtk_sort_list_model_new (g_object_ref (list), g_object_ref (gtk_column_view_get_sorter (GTK_COLUMN_VIEW (self->view))));
-  self->filter = gtk_custom_filter_new (is_shown, self, NULL);
-  self->filtered = gtk_filter_list_model_new (G_LIST_MODEL (g_object_ref (self->sorted)), GTK_FILTER (g_object_ref (self->filter)));
-  self->selection = gtk_single_selection_new (G_LIST_MODEL (g_object_ref (self->filtered)));
+  self->rows = sl_shelf_rows_new (list, gtk_column_view_get_sorter (GTK_COLUMN_VIEW (self->view)), is_shown, fill_row, self);
+  self->selection = gtk_single_selection_new (G_LIST_MODEL (g_object_ref (self->rows)));
   gtk_single_selection_set_autoselect (self->selection, FALSE);
   for (int column = 0; column < SL_SHELF_N_COLUMNS; column++)
     {
@@ -419,7 +492,9 @@ sl_shelf_table_new (GListModel *list)
   gtk_column_view_sort_by_column (GTK_COLUMN_VIEW (self->view), first, GTK_SORT_ASCENDING);
   g_signal_connect_object (self->selection, "notify::selected-item", G_CALLBACK (on_selected), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->view, "activate", G_CALLBACK (on_activate), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (self->filtered, "items-changed", G_CALLBACK (on_shown_changed), self, G_CONNECT_SWAPPED | G_CONNECT_AFTER);
+  g_signal_connect_object (self->rows, "arranged", G_CALLBACK (on_arranged), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->rows, "published", G_CALLBACK (follow_chosen), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (gtk_column_view_get_sorter (GTK_COLUMN_VIEW (self->view)), "changed", G_CALLBACK (on_sorted), self, G_CONNECT_SWAPPED | G_CONNECT_AFTER);
   return self;
 }
 

@@ -17,7 +17,9 @@
 #define RUNS 5
 #define LISTING_PROMISE_S 1.0
 #define KEYSTROKE_PROMISE_S 0.030
-#define TYPED "tiller trask 2021-"
+#define MANY "tiller trask 2021-" /* hundreds are found to the end */
+#define NONE "no. 4711x"          /* fewer and fewer are found, at last none */
+#define MOST_KEYS 128
 
 static double
 seconds_since (gint64 start)
@@ -89,29 +91,57 @@ by_size (gconstpointer a, gconstpointer b)
   return (first > second) - (first < second);
 }
 
-/* Types the text letter by letter; each is timed until the list has settled and until it is on the screen. */
-static void
-type (SlShelfTable *table, GtkWidget *window)
+/* Keystrokes of the search, each timed until the list has settled and until it is on the screen. */
+typedef struct
 {
-  double list[64], screen[64];
-  int n = (int) strlen (TYPED);
+  double list[MOST_KEYS], screen[MOST_KEYS];
+  int n;
+} Keys;
 
-  for (int i = 0; i < n; i++)
+static void
+press (Keys *keys, SlShelfTable *table, GtkWidget *window, const char *search)
+{
+  gint64 start = g_get_monotonic_time ();
+  const int i = keys->n++;
+
+  g_assert_cmpint (i, <, MOST_KEYS);
+  sl_shelf_table_search (table, search);
+  keys->list[i] = seconds_since (start);
+  wait_frame (window);
+  keys->screen[i] = seconds_since (start);
+  printf ("    “%s”: list %.1f ms, screen %.1f ms, %u found\n", search, keys->list[i] * 1e3, keys->screen[i] * 1e3, sl_shelf_table_get_n_shown (table));
+  settle ();
+}
+
+/* Types the text letter by letter, takes it back letter by letter, types it in one go and clears it in one go. */
+static void
+type (Keys *keys, const char *text, SlShelfTable *table, GtkWidget *window)
+{
+  const int n = (int) strlen (text);
+
+  for (int i = 1; i < 2 * n; i++)
     {
-      g_autofree char *so_far = g_strndup (TYPED, (gsize) i + 1);
-      gint64 start = g_get_monotonic_time ();
+      g_autofree char *so_far = g_strndup (text, (gsize) (i <= n ? i : 2 * n - i));
 
-      sl_shelf_table_search (table, so_far);
-      list[i] = seconds_since (start);
-      wait_frame (window);
-      screen[i] = seconds_since (start);
-      settle ();
+      press (keys, table, window, so_far);
     }
-  qsort (list, (size_t) n, sizeof *list, by_size);
-  qsort (screen, (size_t) n, sizeof *screen, by_size);
-  printf ("  search keystroke, list settled:    median %.1f ms, slowest %.1f ms (promise %.0f ms, ratio %.2f), %u found\n", list[n / 2] * 1e3, list[n - 1] * 1e3,
-          KEYSTROKE_PROMISE_S * 1e3, list[n - 1] / KEYSTROKE_PROMISE_S, sl_shelf_table_get_n_shown (table));
-  printf ("  search keystroke, on the screen:   median %.1f ms, slowest %.1f ms\n", screen[n / 2] * 1e3, screen[n - 1] * 1e3);
+  press (keys, table, window, "");
+  press (keys, table, window, text);
+  press (keys, table, window, "");
+}
+
+static void
+time_keys (SlShelfTable *table, GtkWidget *window)
+{
+  Keys keys = { .n = 0 };
+
+  type (&keys, MANY, table, window);
+  type (&keys, NONE, table, window);
+  qsort (keys.list, (size_t) keys.n, sizeof *keys.list, by_size);
+  qsort (keys.screen, (size_t) keys.n, sizeof *keys.screen, by_size);
+  printf ("  search keystroke, list settled:    median %.1f ms, slowest %.1f ms (promise %.0f ms, ratio %.2f)\n", keys.list[keys.n / 2] * 1e3, keys.list[keys.n - 1] * 1e3,
+          KEYSTROKE_PROMISE_S * 1e3, keys.list[keys.n - 1] / KEYSTROKE_PROMISE_S);
+  printf ("  search keystroke, on the screen:   median %.1f ms, slowest %.1f ms\n", keys.screen[keys.n / 2] * 1e3, keys.screen[keys.n - 1] * 1e3);
 }
 
 static void
@@ -141,10 +171,7 @@ measure (const char *path)
           listing[RUNS / 2] / LISTING_PROMISE_S, first_rows);
   wait_frame (window);
   settle ();
-  type (table, window);
-  sl_shelf_table_search (table, "");
-  wait_frame (window);
-  settle ();
+  time_keys (table, window);
   printf ("  resident memory:                   %.0f MiB, of it %.0f MiB with no profile listed\n", resident (), empty);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), NULL);
   gtk_window_destroy (GTK_WINDOW (window));
