@@ -231,7 +231,8 @@ sl_reading_known (SlBench *bench, const SlQuestion *question)
   if (before->len > 0)
     known.carried = g_array_index (before, SlAnswerBefore, before->len - 1).set;
   expect (analysis, question, &known);
-  if (isnan (known.expected))
+  /* readings that stand by themselves leave nothing carried but what is not fitted */
+  if (isnan (known.expected) || (analysis->fit.apart && question->ask <= SL_READ_ACTION))
     known.carried = NULL;
   return known;
 }

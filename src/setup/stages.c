@@ -321,7 +321,9 @@ sl_set_remarks (const SlAnalysis *analysis, const SlVisit *visit, const SlReadin
   before = set_before (visit, set);
   if (before != NULL && before->taken != NULL && set->taken != NULL && sl_time_of (set->taken) < sl_time_of (before->taken))
     g_ptr_array_add (remarks, g_strdup (_ ("These readings are dated earlier than the ones before them: a clock may have gone back. Work done between the two is not told apart from later work.")));
-  if (set->stage == SL_STAGE_FINAL)
+  if (analysis->fit.apart && analysis->set == set)
+    g_ptr_array_add (remarks, g_strdup (_ ("These readings agree with each other, but not with those before and the work noted since: they stand by themselves, and what was not read again is assumed. Note the work that was done, or read again.")));
+  else if (set->stage == SL_STAGE_FINAL)
     remark_lacking (analysis, visit, set, remarks);
   return remarks;
 }

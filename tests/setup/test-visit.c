@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "setup/figures.h"
+#include "setup/stages.h"
 #include "support.h"
 
 #define DRAWS 4000
@@ -327,6 +328,25 @@ suspects_of (const SlFit *fit)
   return n;
 }
 
+/* That the visit's second set stands by itself is a finding of the plan and a remark on the set. */
+static void
+check_said (Case *c)
+{
+  g_autofree SlAnalysis *analysis = g_new (SlAnalysis, 1);
+  SlProposal proposal;
+  int said = 0;
+
+  sl_analyse (c->profile, &c->visit, nth_set (c, 1), analysis);
+  g_autoptr (GPtrArray) remarks = sl_set_remarks (analysis, &c->visit, nth_set (c, 1));
+  sl_propose (&analysis->instrument, &analysis->fit, nth_set (c, 1), c->visit.plan, &proposal);
+  for (guint i = 0; i < proposal.findings->len; i++)
+    said += g_array_index (proposal.findings, SlFinding, i).kind == SL_FINDING_APART;
+  g_assert_cmpint (said, ==, 1);
+  g_assert_cmpuint (remarks->len, ==, 1);
+  sl_proposal_clear (&proposal);
+  sl_analysis_clear (analysis);
+}
+
 /* A cut nobody noted: perfect readings of actions and relief after it give the neck as it is (common practice: the neck in hand is right, the notes are not),
  * while one reading alone that is off is a slip. */
 static void
@@ -367,6 +387,7 @@ test_not_noted (void)
         assert_near (fit.state.crown[n], c.before.crown[n], 1e-12);
       sl_fit_clear (&fit);
       sl_fit_clear (&alone);
+      check_said (&c);
 
       case_begin (rand, &slip);
       for (int s = 1; s <= 4; s++)
