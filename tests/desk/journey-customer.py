@@ -67,7 +67,17 @@ def words(tap):
     """four figures with what they were and are, in plain words; work, reasons and care; no price, no note"""
     with scratch(PROFILE) as folder, Program(folder / PROFILE) as program:
         window, view = open_view(program)
-        view.wait_says("Looking after it")
+        first = view.wait_says("1 of ")
+        n = int(first.rsplit(" ", 1)[1])
+        tap.check(n > 1 and view.wait_says("What is planned, and why") is not None, "the words begin with the work", [first])
+        view.take_keys()
+        keys("Page_Down")
+        tap.check(view.wait_says(f"2 of {n}") is not None, "Page Down turns to the next page")
+        for page in range(3, n + 1):
+            act(find(view.node, BUTTON, "Next page (Page Down)"))
+            view.wait_says(f"{page} of {n}")
+        tap.check(view.wait_says("Looking after it") is not None, "the last page is on how to look after it")
+        tap.check(not has(find(view.node, BUTTON, "Next page (Page Down)"), Atspi.StateType.SENSITIVE), "and there is none after it")
         said = texts(view)
         for name in FIGURES:
             at = said.index(name)
