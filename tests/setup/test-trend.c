@@ -254,6 +254,59 @@ test_history_work (void)
   g_assert_cmpint (trend.n_groups, ==, 1);
 }
 
+static void
+assert_same_state (const SlState *a, const SlState *b)
+{
+  g_assert_cmpmem (a->u, sizeof a->u, b->u, sizeof b->u);
+  g_assert_cmpmem (a->cov, sizeof a->cov, b->cov, sizeof b->cov);
+  g_assert_cmpmem (a->exposure, sizeof a->exposure, b->exposure, sizeof b->exposure);
+}
+
+/* Two visits side by side: the first where a drawing has what was measured, the second where it has what is planned, each what it is by itself, and nothing to
+ * come off between them, whatever was done. */
+static void
+test_compare (void)
+{
+  g_autoptr (SlProfile) profile = test_plain_profile ();
+  g_autofree SlAnalysis *both = g_new0 (SlAnalysis, 1), *one = g_new0 (SlAnalysis, 1), *two = g_new0 (SlAnalysis, 1);
+  SlOperation cut = sl_operation_init (SL_OP_CUT_SADDLE_BASE);
+  SlReadingSet again = sl_reading_set_init ();
+  SlVisit *visit;
+
+  visit = add_visit (profile, "2025-01-01", 40, 0.10, 2.4);
+  cut.amount = cut.amount_treble = sl_number (0.4);
+  cut.done = g_strdup ("2025-01-01T12:00:00Z");
+  g_array_append_val (visit->plan, cut);
+  visit = add_visit (profile, "2025-06-01", 60, 0.30, 2.6);
+  again.id = g_strdup ("r2");
+  again.taken = g_strdup ("2025-06-01T15:00:00Z");
+  test_add (&again, SL_READ_ACTION, 6, 12, SL_HELD_DEFAULT, 2.5);
+  g_array_append_val (visit->sets, again);
+
+  g_autoptr (GArray) history = sl_history_new (profile);
+  g_assert_cmpuint (history->len, ==, 3);
+  for (guint first = 0; first < history->len; first++)
+    for (guint second = 0; second < history->len; second++)
+      {
+        const SlHistoryPoint *a = &g_array_index (history, SlHistoryPoint, first), *b = &g_array_index (history, SlHistoryPoint, second);
+
+        sl_history_compare (profile, a, b, both);
+        sl_analyse (profile, a->visit, a->set, one);
+        sl_analyse (profile, b->visit, b->set, two);
+        assert_same_state (&both->measured, &one->measured);
+        assert_same_state (&both->planned, &two->measured);
+        g_assert_cmpfloat (both->measured_figures.action[5][12].value, ==, a->action[5].value);
+        g_assert_cmpfloat (both->planned_figures.action[5][12].value, ==, b->action[5].value);
+        g_assert_cmpfloat (both->planned_figures.relief[0].value, ==, b->relief[0].value);
+        g_assert_true (both->has_plan);
+        g_assert_null (both->plan);
+        g_assert_null (both->earlier); /* a drawing of two sets shows no third */
+        sl_analysis_clear (one);
+        sl_analysis_clear (two);
+        sl_analysis_clear (both);
+      }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -266,5 +319,6 @@ main (int argc, char **argv)
   g_test_add_func ("/trend/weights", test_weights);
   g_test_add_func ("/history/sets", test_history);
   g_test_add_func ("/history/work", test_history_work);
+  g_test_add_func ("/history/compare", test_compare);
   return g_test_run ();
 }
