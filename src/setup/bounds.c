@@ -85,17 +85,11 @@ const SlBound sl_bounds[] = {
   { NULL, NULL, 0, 0, SL_UNIT_NONE, COUNTED },
 };
 
-/* The attribute that carries the value of each kind of reading. */
-static const char *const reading_values[SL_N_READINGS] = {
-  "gap", "gap", "gap", "gap", "height", "distance", "gap", "height", "cents"
-};
-static const char *const operation_values[SL_N_OPS] = { "fall-away", "change", "by", "bass", "by", "by" };
-
 const SlBound *
 sl_bound_find (const char *element, const char *attribute)
 {
   for (const SlBound *bound = sl_bounds; bound->element != NULL; bound++)
-    if (strcmp (bound->element, element) == 0 && strcmp (bound->attribute, attribute) == 0)
+    if (strcmp (bound->element, element) == 0 && (attribute == NULL || strcmp (bound->attribute, attribute) == 0))
       return bound;
   return NULL;
 }
@@ -108,7 +102,7 @@ sl_reading_bound (SlReadingKind kind)
   if (g_once_init_enter (&ready))
     {
       for (int i = 0; i < SL_N_READINGS; i++)
-        found[i] = sl_bound_find (sl_reading_names[i], reading_values[i]);
+        found[i] = sl_bound_find (sl_reading_names[i], NULL);
       g_once_init_leave (&ready, 1);
     }
   return found[kind];
@@ -129,7 +123,7 @@ sl_operation_bound (SlOperationKind kind, gboolean treble)
 {
   if (treble && kind != SL_OP_CUT_SADDLE_BASE)
     return NULL;
-  return sl_bound_find (sl_operation_names[kind], treble ? "treble" : operation_values[kind]);
+  return sl_bound_find (sl_operation_names[kind], treble ? "treble" : NULL);
 }
 
 static const char *

@@ -30,7 +30,8 @@ typedef struct
   int offset; /* of the SlNumber in the struct that stands for the element; −1 where it is no SlNumber of its own */
 } SlBound;
 
-/* The range of one attribute of one element ("action", "gap"), or NULL where the number is not bounded. */
+/* The range of one attribute of one element ("action", "gap"), or NULL where the number is not bounded. @attribute NULL: the first
+ * attribute of the element, which of a reading or an operation is its value. */
 const SlBound *sl_bound_find (const char *element, const char *attribute);
 
 /* The whole table, its end marked by a NULL element. */

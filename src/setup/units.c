@@ -246,12 +246,13 @@ char *
 sl_plain_shortest (double value)
 {
   char buffer[SL_NUMBER_CHARS];
+  GString *text;
+
   sl_number_format (sl_number (value), buffer);
-  char *point = strchr (buffer, '.');
-  if (point == NULL)
-    return g_strdup (buffer);
-  *point = '\0';
-  return g_strconcat (buffer, sl_decimal_sign (), point + 1, NULL);
+  text = g_string_new (buffer);
+  g_string_replace (text, ".", sl_decimal_sign (), 1);
+  g_string_replace (text, "-", MINUS, 0);
+  return g_string_free (text, FALSE);
 }
 
 static double

@@ -41,7 +41,7 @@ double sl_length_residual (double mm);
 /* A plain number for people, @places decimals, U+2212 for minus, the given decimal sign. Never writes "−0.00". */
 char *sl_plain_format (double value, int places, const char *decimal);
 
-/* A number for people with as many decimals as it needs, in the locale's decimal sign: for messages. Free with g_free(). */
+/* A number for people with as many decimals as it needs, U+2212 for minus, in the locale's decimal sign: for messages. Free with g_free(). */
 char *sl_plain_shortest (double value);
 
 /* The locale's decimal sign, from localeconv(). */

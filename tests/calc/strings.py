@@ -73,7 +73,7 @@ def check_faults(tap, program, flat_top, folder):
         ("a wound string without a wrap", [(r' wrap="phosphor-bronze" wrap-diameter="0\.140"', "")], ("string 3 is wound but has no wrap",)),
         ("a note that is none", [('note="E4"', 'note="H4"')], ("“H4”", "C0 to B8", "E4")),
         ("a frequency outside the range", [('note="B3"', 'frequency="6000"')], ("6000 Hz", "8 to 5000 Hz")),
-        ("cents beyond a semitone", [(r'cents="[-0-9.]+"', 'cents="130"')], ("130 cents", "-100 to 100 cents")),
+        ("cents beyond a semitone", [(r'cents="[-0-9.]+"', 'cents="130"')], ("130 cents", "−100 to 100 cents")),
         ("a core of no thickness", [(r'core-diameter="0\.305"', 'core-diameter="0"')], ("core-diameter 0 mm", "0.05 to 10 mm")),
     )
     for what, changes, wanted in cases:

@@ -58,19 +58,19 @@ static const struct
   { "opened=\"2026-03-02\"", "opened=\"2.3.2026\"", 26, "opened|2.3.2026" },
   { "taken=\"2026-03-02T10:00:00Z\"", "taken=\"noon\"", 27, "taken|noon" },
   { "stage=\"received\"", "stage=\"later\"", 27, "later|received, during, final" },
-  { "gap=\"0.24\"", "gap=\"1e400\"", 31, "gap|1e400|-5 to 10 mm" },
-  { "gap=\"0.24\"", "gap=\"NaN\"", 31, "gap|NaN|-5 to 10 mm" },
-  { "gap=\"0.24\"", "gap=\"INF\"", 31, "gap|INF|-5 to 10 mm" },
-  { "gap=\"0.24\"", "gap=\"-INF\"", 31, "gap|-INF|-5 to 10 mm" },
+  { "gap=\"0.24\"", "gap=\"1e400\"", 31, "gap|1e400|−5 to 10 mm" },
+  { "gap=\"0.24\"", "gap=\"NaN\"", 31, "gap|NaN|−5 to 10 mm" },
+  { "gap=\"0.24\"", "gap=\"INF\"", 31, "gap|INF|−5 to 10 mm" },
+  { "gap=\"0.24\"", "gap=\"-INF\"", 31, "gap|-INF|−5 to 10 mm" },
   { "gap=\"0.24\"", "gap=\"0,24\"", 31, "gap|0,24" },
-  { "gap=\"0.24\"", "gap=\"\"", 31, "gap|-5 to 10 mm" },
+  { "gap=\"0.24\"", "gap=\"\"", 31, "gap|−5 to 10 mm" },
   { "gap=\"0.24\"", "", 31, "relief|gap" },
-  { "gap=\"3.1\"", "gap=\"250\"", 38, "action gap|250 mm|-5 to 30 mm" },
+  { "gap=\"3.1\"", "gap=\"250\"", 38, "action gap|250 mm|−5 to 30 mm" },
   { "fret=\"7\" gap=\"0.30\"", "fret=\"14\" gap=\"0.30\"", 32, "relief|14|2 to 13" },
   { "held=\"3\"", "held=\"1\"", 34, "held|1|open, 3" },
   { "<crown-gap fret=\"8\" gap=\"0\"", "<crown-gap fret=\"8\" gap=\"1.2\"", 47, "larger than the crown" },
   { "<tongue gap=\"0.10\"/>", "<tongue gap=\"0.10\" use=\"maybe\"/>", 33, "maybe|auto, always, never" },
-  { "<turn-rod change=\"-0.12\"/>", "<turn-rod change=\"-5.1\"/>", 53, "turn-rod|-5.1|-5 to 5 mm" },
+  { "<turn-rod change=\"-0.12\"/>", "<turn-rod change=\"-5.1\"/>", 53, "turn-rod|−5.1|−5 to 5 mm" },
   { "<lower-slot string=\"6\" by=\"0.08\"/>", "<lower-slot string=\"6\"/>", 54, "lower-slot|by" },
   { "<level-frets fall-away=\"0.05\"/>", "<level-frets fall-away=\"0.05\"/><sand/>", 52, "sand|plan" },
   { "  <fretwire ", "  <neck scale-length=\"632\" frets=\"20\" joint-fret=\"14\"/>\n  <fretwire ", 5, "neck|more than once" },
@@ -166,7 +166,7 @@ test_long_values (void)
   g_autofree char *attribute = g_strdup_printf ("gap=\"%s\"", value);
   g_autofree char *changed = test_replace (text, "gap=\"0.24\"", attribute);
   g_autoptr (GPtrArray) faults = test_faults (changed, -1);
-  assert_says (faults, 31, "777|-5 to 10 mm");
+  assert_says (faults, 31, "777|−5 to 10 mm");
   g_assert_cmpuint (strlen (((SlDocumentFault *) faults->pdata[0])->message), <, 500);
 }
 

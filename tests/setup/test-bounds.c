@@ -15,14 +15,14 @@ test_complaint (void)
   g_assert_null (sl_bound_complaint (action, action->least));
   g_assert_null (sl_bound_complaint (action, action->most));
   g_autofree char *large = sl_bound_complaint (action, 250);
-  g_assert_cmpstr (large, ==, "action gap 250 mm is outside -5 to 30 mm");
+  g_assert_cmpstr (large, ==, "action gap 250 mm is outside −5 to 30 mm");
   g_autofree char *none = sl_bound_complaint (action, NAN);
-  g_assert_nonnull (strstr (none, "-5 to 30 mm"));
+  g_assert_nonnull (strstr (none, "−5 to 30 mm"));
   g_autofree char *infinite = sl_bound_complaint (action, INFINITY);
   g_assert_nonnull (strstr (infinite, "INF"));
   g_assert_null (sl_bound_find ("action", "colour"));
   g_autofree char *range = sl_bound_range (action);
-  g_assert_cmpstr (range, ==, "-5 to 30 mm");
+  g_assert_cmpstr (range, ==, "−5 to 30 mm");
 }
 
 static void
@@ -145,7 +145,7 @@ test_reading_places (void)
     { SL_READ_RELIEF, 1, 14, SL_HELD_DEFAULT, 0.2, "2 to 13" },
     { SL_READ_RELIEF, 7, 7, SL_HELD_DEFAULT, 0.2, "1 to 6" },
     { SL_READ_RELIEF, 1, 7, SL_HELD_1, 0.2, "held" },
-    { SL_READ_RELIEF, 1, 7, SL_HELD_DEFAULT, 11, "-5 to 10 mm" },
+    { SL_READ_RELIEF, 1, 7, SL_HELD_DEFAULT, 11, "−5 to 10 mm" },
     { SL_READ_FIRST_GAP, 1, 1, SL_HELD_3, 0.2, NULL },
     { SL_READ_FIRST_GAP, 1, 1, SL_HELD_1, 0.2, "held" },
     { SL_READ_FIRST_GAP, 0, 1, SL_HELD_DEFAULT, 0.2, "1 to 6" },
@@ -154,7 +154,7 @@ test_reading_places (void)
     { SL_READ_ACTION, 1, 1, SL_HELD_1, 0.4, "2 to 20" },
     { SL_READ_ACTION, 1, 21, SL_HELD_DEFAULT, 3, "1 to 20" },
     { SL_READ_ACTION, 1, 12, SL_HELD_3, 3, "held" },
-    { SL_READ_ACTION, 1, 12, SL_HELD_DEFAULT, 250, "250 mm is outside -5 to 30 mm" },
+    { SL_READ_ACTION, 1, 12, SL_HELD_DEFAULT, 250, "250 mm is outside −5 to 30 mm" },
     { SL_READ_CROWN_GAP, 0, 20, SL_HELD_DEFAULT, 1.0, NULL },
     { SL_READ_CROWN_GAP, 0, 0, SL_HELD_DEFAULT, 0.1, "1 to 20" },
     { SL_READ_CROWN_GAP, 0, 3, SL_HELD_DEFAULT, 1.2, "larger than the crown" }, /* crowns are 1.10 by default */
@@ -164,7 +164,7 @@ test_reading_places (void)
     { SL_READ_PITCH, 2, 0, SL_HELD_DEFAULT, -7, "1 to 20" },
     { SL_READ_TONGUE, 0, 0, SL_HELD_DEFAULT, 0.1, NULL },
     { SL_READ_EXPOSURE, 6, 0, SL_HELD_DEFAULT, -0.1, "0 to 60 mm" },
-    { SL_READ_SETBACK, 6, 0, SL_HELD_DEFAULT, 41, "-40 to 40 mm" },
+    { SL_READ_SETBACK, 6, 0, SL_HELD_DEFAULT, 41, "−40 to 40 mm" },
   };
   for (gsize i = 0; i < G_N_ELEMENTS (cases); i++)
     {

@@ -236,6 +236,23 @@ test_comma_locale (void)
   test_comma_locale_end (built);
 }
 
+/* Messages write a minus, not a hyphen, and no more decimals than there are. */
+static void
+test_shortest (void)
+{
+  static const struct
+  {
+    double value;
+    const char *text;
+  } rows[] = { { -100, "−100" }, { -0.5, "−0.5" }, { 0, "0" }, { 30, "30" }, { -0.001, "−0.001" }, { 2.31, "2.31" } };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
+    {
+      g_autofree char *text = sl_plain_shortest (rows[i].value);
+      g_assert_cmpstr (text, ==, rows[i].text);
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -251,5 +268,6 @@ main (int argc, char **argv)
   g_test_add_func ("/number/documents", test_document_numbers);
   g_test_add_func ("/number/at-random", test_document_numbers_at_random);
   g_test_add_func ("/number/comma-locale", test_comma_locale);
+  g_test_add_func ("/units/shortest", test_shortest);
   return g_test_run ();
 }
