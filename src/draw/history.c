@@ -18,6 +18,9 @@
 #define MARGIN_SHARE 0.12 /* of the span, free above and below */
 #define STEPS 24          /* of a band's edge */
 #define MOST_TICKS 4
+#define ASPECT 1.5        /* of a chart's frame, width to height: our own choice, by looking */
+#define LEAST_HEIGHT 44.0 /* of a frame: less and its figures run into each other */
+#define PARTS_PER_INCH 64.0
 
 /* One chart: its frame, and what its edges stand for. */
 typedef struct
@@ -27,7 +30,8 @@ typedef struct
   const SlChartOptions *options;
   SlRect frame;
   double x0, x1, y0, y1;
-  gboolean percent; /* values are %, not lengths */
+  gboolean percent;  /* values are %, not lengths */
+  SlLengths lengths; /* what lengths are written in */
 } Chart;
 
 static double
@@ -69,12 +73,21 @@ title_of (SlHistoryKind kind)
     }
 }
 
+/* What lengths of a kind are written in: for relief and first gap a 64th is too coarse. */
+static SlLengths
+lengths_for (const SlChartOptions *options, SlHistoryKind kind)
+{
+  gboolean fine = kind == SL_HISTORY_RELIEF || kind == SL_HISTORY_FIRST_GAP;
+
+  return options->lengths == SL_LENGTHS_64THS && fine ? SL_LENGTHS_INCH : options->lengths;
+}
+
 static char *
 value_text (const Chart *c, double value)
 {
   if (c->percent)
     return sl_plain_format (value, 0, c->options->decimal);
-  return sl_length_format (value, c->options->lengths, c->options->lengths == SL_LENGTHS_MM ? 2 : 3, c->options->decimal, FALSE);
+  return sl_length_format (value, c->lengths, 2, c->options->decimal, FALSE);
 }
 
 /* A round step that gives at most MOST_TICKS lines: 1, 2 or 5 times a power of ten. */
@@ -93,10 +106,29 @@ round_step (double span)
   return 10 * power;
 }
 
+/* Round in what is written: inches are not marked at round millimetres. */
+static double
+value_step (const Chart *c)
+{
+  double span = c->y1 - c->y0;
+
+  if (c->percent)
+    return MAX (1, round_step (span));
+  switch (c->lengths)
+    {
+    case SL_LENGTHS_INCH:
+      return MAX (0.001, round_step (span / SL_MM_PER_INCH)) * SL_MM_PER_INCH;
+    case SL_LENGTHS_64THS:
+      return MAX (1, round_step (span * PARTS_PER_INCH / SL_MM_PER_INCH)) * SL_MM_PER_INCH / PARTS_PER_INCH;
+    default:
+      return MAX (0.01, round_step (span));
+    }
+}
+
 static void
 draw_frame (const Chart *c, const char *title)
 {
-  double step = round_step (c->y1 - c->y0);
+  double step = value_step (c);
 
   show (c, title, c->frame.x, c->frame.y - HEAD / 2, 0, SL_INK_TEXT, TRUE);
   cairo_set_line_width (c->cr, SL_LINE_THIN);
@@ -273,6 +305,7 @@ draw_over_time (Chart *c, const GArray *history, SlHistoryKind kind)
   double span = MAX ((double) (last - first), 7 * 24 * 3600.0);
 
   c->percent = kind == SL_HISTORY_MOISTURE;
+  c->lengths = lengths_for (c->options, kind);
   c->x0 = (double) first - MARGIN_SHARE * span;
   c->x1 = (double) first + span * (1 + MARGIN_SHARE);
   if (!fit_values (c, history, kind, c->percent ? LEAST_SPAN_PERCENT : LEAST_SPAN_MM))
@@ -296,16 +329,38 @@ begin (cairo_t *cr, const SlChartOptions *options)
   cairo_fill (cr);
 }
 
-/* The @i-th of @n charts side by side, below a line for the key. */
+/* The @i-th of @n charts in rows of @columns, above a line for the key. */
 static Chart
-chart_at (cairo_t *cr, const SlChartOptions *options, int i, int n)
+chart_in (cairo_t *cr, const SlChartOptions *options, int i, int n, int columns)
 {
-  double width = (options->width - GAP) / n;
+  int rows = (n + columns - 1) / columns;
+  double width = (options->width - GAP) / columns, height = (options->height - GAP - HEAD) / rows;
 
   return (Chart){ .cr = cr,
                   .palette = sl_palette (options->dark),
                   .options = options,
-                  .frame = { GAP / 2 + i * width + SIDE, GAP / 2 + HEAD, width - SIDE - GAP, options->height - GAP - HEAD - FOOT - HEAD } };
+                  .frame = { GAP / 2 + i % columns * width + SIDE, GAP / 2 + i / columns * height + HEAD, width - SIDE - GAP, height - HEAD - FOOT } };
+}
+
+/* The same in as many columns as give the charts the best shape. */
+static Chart
+chart_at (cairo_t *cr, const SlChartOptions *options, int i, int n)
+{
+  double best = INFINITY;
+  int columns = n;
+
+  for (int rows = 1; rows <= n; rows++)
+    {
+      const int k = (n + rows - 1) / rows; /* no more than the rows need, so that the last one is not left near empty */
+      const SlRect frame = chart_in (cr, options, 0, n, k).frame;
+      double off = fabs (log (frame.width / frame.height / ASPECT));
+
+      if (frame.width < 1 || frame.height < LEAST_HEIGHT || off >= best)
+        continue;
+      best = off;
+      columns = k;
+    }
+  return chart_in (cr, options, i, n, columns);
 }
 
 /* Marks, and the time all charts go over. */
@@ -412,6 +467,7 @@ draw_against_moisture (Chart *c, const GArray *history, SlHistoryKind kind)
       show (c, _ ("not read with temperature and humidity"), c->frame.x + c->frame.width / 2, c->frame.y + c->frame.height / 2, 0.5, SL_INK_QUIET, FALSE);
       return;
     }
+  c->lengths = lengths_for (c->options, kind);
   double span = MAX (high - low, LEAST_SPAN_PERCENT), middle = (low + high) / 2;
   c->x0 = middle - span * (0.5 + MARGIN_SHARE);
   c->x1 = middle + span * (0.5 + MARGIN_SHARE);
