@@ -26,6 +26,13 @@ sl_picture_name (SlPictureKind kind)
     }
 }
 
+/* In 64ths what is less than a millimetre is told in decimal inches. */
+static char *
+length_text (SlBench *bench, double mm)
+{
+  return sl_length_format (mm, sl_lengths_for (sl_bench_get_lengths (bench), mm), 2, sl_decimal_sign (), TRUE);
+}
+
 /* "action at fret 12 2.48 mm, was 3.10 mm." One sentence a figure; none where it can't be given. */
 static void
 add_length (GString *out, SlBench *bench, const char *name, const SlFigure *after, const SlFigure *before)
@@ -34,11 +41,11 @@ add_length (GString *out, SlBench *bench, const char *name, const SlFigure *afte
 
   if (!isfinite (after->value))
     return;
-  value = sl_bench_length (bench, after->value, 2, TRUE);
+  value = length_text (bench, after->value);
   g_string_append_printf (out, " %s %s", name, value);
   if (before != NULL && isfinite (before->value))
     {
-      was = sl_bench_length (bench, before->value, 2, TRUE);
+      was = length_text (bench, before->value);
       if (!g_str_equal (was, value))
         g_string_append_printf (out, _ (", was %s"), was);
     }
@@ -114,7 +121,7 @@ add_held (GString *out, SlBench *bench, int string, int held)
     }
   if (fret == 0)
     return;
-  margin = sl_bench_length (bench, least, 2, TRUE);
+  margin = length_text (bench, least);
   g_string_append_printf (out, _ (" Held at fret %d: closest at fret %d, margin %s."), held, fret, margin);
 }
 
@@ -128,14 +135,14 @@ add_earlier (GString *out, SlBench *bench, int string)
   for (guint k = 0; a->earlier != NULL && k < a->earlier->len; k++)
     {
       const SlEarlier *earlier = &g_array_index (a->earlier, SlEarlier, k);
-      g_autofree char *relief = sl_bench_length (bench, sl_state_relief (&earlier->state, string), 2, TRUE), *action = NULL;
+      g_autofree char *relief = length_text (bench, sl_state_relief (&earlier->state, string)), *action = NULL;
       SlStringState s;
 
       sl_state_string (&a->instrument, &earlier->state, string, &s);
       g_string_append_printf (list, "%s%s,", k > 0 ? "; " : "", sl_stage_title (earlier->set->stage));
       if (a->instrument.frets >= 12)
         {
-          action = sl_bench_length (bench, sl_gap (&a->instrument, &earlier->state, &s, 0, 12), 2, TRUE);
+          action = length_text (bench, sl_gap (&a->instrument, &earlier->state, &s, 0, 12));
           g_string_append_printf (list, " %s %s,", _ ("action at fret 12"), action);
         }
       g_string_append_printf (list, " %s %s", _ ("relief"), relief);
