@@ -2,6 +2,7 @@
 #include "desk/climate-sheet.h"
 
 #include "desk/climate-parts.h"
+#include "desk/figure-text.h"
 #include "desk/settings.h"
 #include "desk/sheet-frame.h"
 #include "desk/util.h"
@@ -11,6 +12,7 @@
 #include <glib/gi18n-lib.h>
 
 #define PICTURE_HEIGHT 190
+#define PICTURE_LEAST_WIDTH 240 /* two charts, one beneath the other where it is narrow */
 #define LEAST_C (-20.0) /* what can be typed; the wood's equation holds where people keep instruments */
 #define MOST_C 50.0
 #define LEAST_HUMIDITY 1.0
@@ -66,8 +68,10 @@ foretell (SlClimateSheet *self, GString *out, SlHistoryKind kind, int string, co
       g_string_append_printf (out, _ ("%s: not foretold; it was read between %s and %s %% of moisture only"), name, least, most);
       return;
     }
-  g_autofree char *length = sl_bench_length (self->bench, value, 2, FALSE), *uncertain = sl_bench_length (self->bench, U, 2, TRUE);
-  g_string_append_printf (out, "%s: %s ± %s", name, length, uncertain);
+  const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+  g_autofree char *length = sl_text_fine (&style, value), *uncertain = sl_text_fine (&style, U);
+
+  g_string_append_printf (out, "%s: %s ± %s %s", name, length, uncertain, sl_text_unit (&style));
 }
 
 static void
@@ -270,13 +274,14 @@ sl_climate_sheet_init (SlClimateSheet *self)
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Climate"));
   self->picture = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, "content-height", PICTURE_HEIGHT, "hexpand", TRUE, "vexpand", TRUE,
                                 NULL);
-  gtk_widget_set_size_request (self->picture, 240, -1);
+  gtk_widget_set_size_request (self->picture, PICTURE_LEAST_WIDTH, -1);
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw, self, NULL);
   sl_set_accessible_label (self->picture, _ ("Action and relief against moisture content"));
   self->filling = TRUE;
   gtk_box_append (GTK_BOX (air), build_air (self));
   gtk_box_append (GTK_BOX (air), build_band (self));
   self->frame = sl_sheet_frame_new (_ ("Climate"), self->picture);
+  sl_sheet_frame_set_picture_least (SL_SHEET_FRAME (self->frame), PICTURE_LEAST_WIDTH);
   gtk_widget_set_hexpand (self->frame, TRUE);
   sl_sheet_frame_add (SL_SHEET_FRAME (self->frame), _ ("Air"), air, NULL);
   sl_sheet_frame_add (SL_SHEET_FRAME (self->frame), _ ("Hygrometer"), sl_climate_check_new (), NULL);

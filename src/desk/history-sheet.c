@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/history-sheet.h"
 
+#include "desk/figure-text.h"
 #include "desk/sheet-frame.h"
 #include "desk/util.h"
 #include "draw/history.h"
@@ -8,7 +9,6 @@
 #include <glib/gi18n-lib.h>
 
 #define PICTURE_HEIGHT 190
-#define LEAST_CHANGE 0.005 /* mm or %: less shows as 0.00, which has no sign */
 #define DAY_CHARS 10 /* of an ISO 8601 time */
 
 #define SL_TYPE_HISTORY_SHEET (sl_history_sheet_get_type ())
@@ -127,22 +127,22 @@ figure_text (SlHistorySheet *self, const SlFigure *figure, SlHistoryKind kind)
 {
   if (!isfinite (figure->value) || figure->basis == SL_BASIS_ASSUMED)
     return g_strdup ("–");
+  const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+
   if (kind == SL_HISTORY_MOISTURE)
     return sl_plain_format (figure->value, 1, sl_decimal_sign ());
-  return sl_bench_length (self->bench, figure->value, 2, FALSE);
+  return kind == SL_HISTORY_RELIEF || kind == SL_HISTORY_FIRST_GAP ? sl_text_fine (&style, figure->value) : sl_text_length (&style, figure->value);
 }
 
 static char *
 difference_text (SlHistorySheet *self, const SlFigure *a, const SlFigure *b, SlHistoryKind kind)
 {
+  const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
   double change = b->value - a->value;
-  SlFigure figure = { change, NAN, SL_BASIS_COMPUTED };
-  g_autofree char *text = NULL;
 
   if (!isfinite (change) || a->basis == SL_BASIS_ASSUMED || b->basis == SL_BASIS_ASSUMED)
     return g_strdup ("–");
-  text = figure_text (self, &figure, kind);
-  return g_strdup_printf ("%s%s", change >= LEAST_CHANGE ? "+" : "", text);
+  return kind == SL_HISTORY_MOISTURE ? sl_text_plain (&style, change, 1, TRUE) : sl_text_change (&style, change);
 }
 
 static void

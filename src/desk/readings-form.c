@@ -11,7 +11,6 @@
 
 #define GROUP_GAP 8
 #define ENTRY_GAP 6
-#define END_CHARS 15
 #define AGE_SECONDS 60 /* how old what is carried over is told to the minute */
 
 struct _SlReadingsForm
@@ -300,8 +299,8 @@ foot_new (SlReadingsForm *self)
   g_signal_connect_object (add, "question", G_CALLBACK (on_question), self, G_CONNECT_SWAPPED);
   /* Not a label: one that can't be selected takes no focus. */
   self->end = gtk_inscription_new (_("end of the readings"));
-  gtk_inscription_set_min_chars (GTK_INSCRIPTION (self->end), END_CHARS);
-  gtk_inscription_set_nat_chars (GTK_INSCRIPTION (self->end), END_CHARS);
+  gtk_inscription_set_nat_chars (GTK_INSCRIPTION (self->end), (guint) g_utf8_strlen (_("end of the readings"), -1));
+  gtk_inscription_set_text_overflow (GTK_INSCRIPTION (self->end), GTK_INSCRIPTION_OVERFLOW_ELLIPSIZE_END);
   gtk_inscription_set_xalign (GTK_INSCRIPTION (self->end), 1.0f);
   sl_set_accessible_label (self->end, _("end of the readings"));
   gtk_widget_set_focusable (self->end, TRUE);

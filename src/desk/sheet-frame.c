@@ -130,6 +130,7 @@ struct _SlSheetFrame
   GtkBox parent_instance;
 
   GtkWidget *segments, *tools, *pages, *body;
+  int picture_least;
 };
 
 G_DEFINE_FINAL_TYPE (SlSheetFrame, sl_sheet_frame, GTK_TYPE_BOX)
@@ -138,10 +139,11 @@ G_DEFINE_FINAL_TYPE (SlSheetFrame, sl_sheet_frame, GTK_TYPE_BOX)
 static int
 width_beside (GtkWidget *pages, int width)
 {
+  SlSheetFrame *self = SL_SHEET_FRAME (gtk_widget_get_ancestor (pages, SL_TYPE_SHEET_FRAME));
   int natural;
 
   gtk_widget_measure (pages, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &natural, NULL, NULL);
-  return width >= natural + SPACING + PICTURE_LEAST_WIDTH ? natural : 0;
+  return width >= natural + SPACING + self->picture_least ? natural : 0;
 }
 
 static GtkSizeRequestMode
@@ -251,6 +253,7 @@ sl_sheet_frame_init (SlSheetFrame *self)
   GtkWidget *head = g_object_new (GTK_TYPE_FLOW_BOX, "selection-mode", GTK_SELECTION_NONE, "max-children-per-line", 2, "column-spacing", 10, "row-spacing", 4,
                                   "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
 
+  self->picture_least = PICTURE_LEAST_WIDTH;
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
   gtk_box_set_spacing (GTK_BOX (self), 6);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-sheet");
@@ -284,4 +287,10 @@ sl_sheet_frame_new (const char *name, GtkWidget *picture)
   sl_set_accessible_label (GTK_WIDGET (self), name);
   gtk_box_append (GTK_BOX (self->body), picture);
   return GTK_WIDGET (self);
+}
+
+void
+sl_sheet_frame_set_picture_least (SlSheetFrame *self, int width)
+{
+  self->picture_least = width;
 }

@@ -34,5 +34,8 @@ G_DECLARE_FINAL_TYPE (SlSheetFrame, sl_sheet_frame, SL, SHEET_FRAME, GtkBox)
 /* @name is what assistive technology calls the sheet. */
 GtkWidget *sl_sheet_frame_new (const char *name, GtkWidget *picture);
 
+/* The width below which the picture stands beneath the parts, where its labels need less room than most. */
+void sl_sheet_frame_set_picture_least (SlSheetFrame *self, int width);
+
 /* One part more; @tools (may be NULL) stand beside the row of parts while it is shown. The first one added is shown first. */
 void sl_sheet_frame_add (SlSheetFrame *self, const char *title, GtkWidget *page, GtkWidget *tools);
