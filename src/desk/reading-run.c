@@ -3,13 +3,16 @@
 
 #include "desk/figure-text.h"
 #include "desk/length-entry.h"
-#include "desk/readings-question.h"
+#include "desk/reading-hint.h"
+#include "desk/run-order-editor.h"
 #include "desk/settings.h"
+#include "desk/slip-offer.h"
+#include "desk/tool-chooser.h"
 #include "desk/util.h"
 #include "desk/visit-edit.h"
 #include "draw/tool-place.h"
-#include "setup/slip.h"
 #include "setup/stages.h"
+#include "setup/tool-list.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -31,8 +34,8 @@ struct _SlReadingRun
   GtkWindow parent_instance;
 
   /* owned widgets */
-  GtkWidget *progress, *title, *hint, *picture, *entry, *message, *tick, *spread, *slip, *slip_text, *slip_yes, *slip_no;
-  GtkWidget *back, *skip, *repeat, *kinds;
+  GtkWidget *progress, *title, *hint, *picture, *entry, *message, *tool_line, *tool, *tool_figures, *tick, *spread, *slip;
+  GtkWidget *back, *skip, *repeat;
 
   SlBench *bench;    /* owned */
   GArray *questions; /* of SlQuestion, in the order of measuring */
@@ -40,7 +43,6 @@ struct _SlReadingRun
   int last;          /* the place of what was taken last; −1: nothing yet */
   int nth;           /* of the repeats of this question */
   SlBound bound;
-  double meant;      /* while a slip is asked about */
   guint tick_id;
 };
 
@@ -58,49 +60,26 @@ in_list (const char *key, const char *text, const char *const *fallback)
   return g_strv_contains ((const char *const *) list, text);
 }
 
-static const char *
-ask_name (int ask)
-{
-  return ask == SL_ASK_TEMPERATURE ? "temperature" : ask == SL_ASK_HUMIDITY ? "humidity" : sl_reading_names[ask];
-}
-
-/* What is usual but read seldom is left out until the shop asks for it. */
-static const char *const seldom[] = { "setback", "crown-gap", "pitch", NULL };
-
-static gboolean
-is_asked (int ask)
-{
-  return !in_list (SL_SETTING_RUN_LEAVES_OUT, ask_name (ask), seldom);
-}
-
 static void
 collect_usual (SlReadingRun *self)
 {
-  g_autoptr (GArray) usual = sl_questions_usual (sl_bench_get_profile (self->bench));
-
-  g_array_set_size (self->questions, 0);
-  for (guint i = 0; i < usual->len; i++)
-    if (is_asked (g_array_index (usual, SlQuestion, i).ask))
-      g_array_append_vals (self->questions, &g_array_index (usual, SlQuestion, i), 1);
+  g_clear_pointer (&self->questions, g_array_unref);
+  self->questions = sl_run_questions (sl_bench_get_profile (self->bench));
 }
 
-/* After work: a new set, and what the work changes most. FALSE where nothing was done. */
+/* After work: a new set, and what the work changes most, in the order of measuring. FALSE where nothing is to be asked. */
 static gboolean
-collect_after_work (SlReadingRun *self)
+collect_after_work (SlReadingRun *self, const GArray *asked)
 {
-  const SlVisit *visit = sl_bench_get_visit (self->bench);
-  const SlReadingSet *set = visit == NULL ? NULL : sl_visit_last_set (visit);
-  g_autoptr (GArray) since = set == NULL ? NULL : sl_questions_since (sl_bench_get_analysis (self->bench), visit, set->taken);
-
-  if (since == NULL || since->len == 0)
+  if (asked == NULL || asked->len == 0)
     return FALSE;
-  for (guint i = 0; i < since->len; i++)
+  for (guint i = 0; i < asked->len; i++)
     {
-      const SlReading *reading = &g_array_index (since, SlReading, i);
-      SlQuestion question = { reading->kind, reading->string, reading->kind == SL_READ_FIRST_GAP ? 0 : reading->fret, reading->held, 0 };
+      const SlQuestion question = sl_question_from_reading (&g_array_index (asked, SlReading, i));
 
       g_array_append_val (self->questions, question);
     }
+  g_array_sort (self->questions, sl_question_compare);
   sl_visit_add_set (self->bench, SL_STAGE_DURING);
   return TRUE;
 }
@@ -118,18 +97,6 @@ static gboolean
 at_end (SlReadingRun *self)
 {
   return self->at >= self->questions->len;
-}
-
-/* The question as a reading, for what the model says of it. */
-static SlReading
-reading_of (const SlQuestion *question)
-{
-  SlReading reading = sl_reading_init (question->ask < SL_N_READINGS ? (SlReadingKind) question->ask : SL_READ_PITCH);
-
-  reading.string = question->string;
-  reading.fret = question->ask == SL_READ_FIRST_GAP ? 1 : question->fret;
-  reading.held = question->held;
-  return reading;
 }
 
 /* ---- taking a value in ---- */
@@ -185,45 +152,19 @@ take (SlReadingRun *self, double value)
 }
 
 static void
-ask_slip (SlReadingRun *self, double value)
-{
-  const SlLengths lengths = sl_bench_get_lengths (self->bench);
-  const SlLengths other = lengths == SL_LENGTHS_MM ? SL_LENGTHS_INCH : SL_LENGTHS_MM;
-  g_autofree char *meant = sl_length_format (self->meant, lengths, 2, sl_decimal_sign (), TRUE);
-  g_autofree char *meant_other = sl_length_format (self->meant, other, 2, sl_decimal_sign (), TRUE);
-  g_autofree char *typed = sl_length_format (value, lengths, sl_places_for (value, 2), sl_decimal_sign (), TRUE);
-  g_autofree char *text = g_strdup_printf (_ ("Did you mean %s (%s)? %s is far from what is expected here."), meant, meant_other, typed);
-  g_autofree char *yes = g_strdup_printf (_ ("Take %s"), meant), *no = g_strdup_printf (_ ("Keep %s"), typed);
-
-  gtk_label_set_text (GTK_LABEL (self->slip_text), text);
-  gtk_button_set_label (GTK_BUTTON (self->slip_yes), yes);
-  gtk_button_set_label (GTK_BUTTON (self->slip_no), no);
-  gtk_widget_set_visible (self->slip, TRUE);
-  gtk_widget_grab_focus (self->slip_yes);
-}
-
-static void
 on_step_next (SlLengthEntry *entry, SlReadingRun *self)
 {
   const double value = sl_length_entry_get_value (entry);
   const SlQuestion question = question_at (self);
-  const SlReading reading = reading_of (&question);
-  double expected, u;
 
   if (at_end (self))
     return;
   if (isnan (value))
-    {
-      move (self, 1);
-      return;
-    }
-  if (question.ask < SL_N_READINGS && sl_expected_reading (sl_bench_get_analysis (self->bench), &reading, &expected, &u)
-      && sl_unit_slip (value, expected, u, &self->meant))
-    {
-      ask_slip (self, value);
-      return;
-    }
-  take (self, value);
+    move (self, 1);
+  else if (sl_slip_offer_ask (SL_SLIP_OFFER (self->slip), &question, value))
+    sl_slip_offer_focus (SL_SLIP_OFFER (self->slip));
+  else
+    take (self, value);
 }
 
 static void
@@ -233,16 +174,10 @@ on_step_previous (SlReadingRun *self)
 }
 
 static void
-on_slip_yes (SlReadingRun *self)
+on_answered (SlSlipOffer *offer, double value, SlReadingRun *self)
 {
-  sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry), self->meant);
-  take (self, self->meant);
-}
-
-static void
-on_slip_no (SlReadingRun *self)
-{
-  take (self, sl_length_entry_get_value (SL_LENGTH_ENTRY (self->entry)));
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry), value);
+  take (self, value);
 }
 
 /* The next free place among the repeats of what was read last. */
@@ -261,33 +196,6 @@ on_repeat (SlReadingRun *self)
 }
 
 /* ---- what is shown ---- */
-
-static char *
-hint_of (const SlQuestion *question, const SlProfile *profile)
-{
-  switch (question->ask)
-    {
-    case SL_READ_RELIEF:
-      return g_strdup_printf (_ ("Strings in tune. Straightedge on frets 1 and %d beneath string %d; the gap over fret %d."), profile->neck.joint_fret, question->string, question->fret);
-    case SL_READ_TONGUE:
-      return g_strdup (_ ("The straightedge carried on to the last fret: how far the tongue falls away. A tongue that rises is negative."));
-    case SL_READ_FIRST_GAP:
-      return question->held == SL_HELD_3 ? g_strdup (_ ("String stopped behind fret 3; its underside over fret 1.")) : g_strdup (_ ("String open, neck as it is played; its underside over fret 1."));
-    case SL_READ_ACTION:
-      return g_strdup_printf (question->held == SL_HELD_1 ? _ ("Capo at fret 1; the string's underside over fret %d.") : _ ("String open, neck as it is played; its underside over fret %d."),
-                              question->fret);
-    case SL_READ_EXPOSURE:
-      return g_strdup_printf (_ ("From the bridge's top to the crest, at string %d."), question->string);
-    case SL_READ_SETBACK:
-      return g_strdup_printf (_ ("How far the crest lies behind the scale length, at string %d."), question->string);
-    case SL_READ_CROWN_GAP:
-      return g_strdup_printf (_ ("Board set flat; the straightedge over fret %d."), question->fret);
-    case SL_READ_PITCH:
-      return g_strdup_printf (_ ("Tuned open; cents at fret %d."), question->fret);
-    default:
-      return g_strdup (_ ("The air the instrument lies in."));
-    }
-}
 
 /* Mean and spread of what was read of this question, where it was read more than once. */
 static void
@@ -344,6 +252,20 @@ show_entry (SlReadingRun *self, const SlQuestion *question)
 }
 
 static void
+show_tool (SlReadingRun *self)
+{
+  const SlQuestion question = question_at (self);
+  const int kind = question.ask < SL_N_READINGS && !at_end (self) ? sl_tool_of_reading ((SlReadingKind) question.ask) : -1;
+  g_autofree char *figures = NULL;
+
+  sl_tool_chooser_set_kind (SL_TOOL_CHOOSER (self->tool), kind);
+  figures = sl_tool_chooser_figures (SL_TOOL_CHOOSER (self->tool));
+  gtk_label_set_text (GTK_LABEL (self->tool_figures), figures);
+  gtk_widget_set_opacity (self->tool_line, kind >= 0 ? 1 : 0); /* it keeps its room, so that nothing jumps */
+  gtk_widget_set_sensitive (self->tool_line, kind >= 0);
+}
+
+static void
 show_question (SlReadingRun *self)
 {
   const SlProfile *profile = sl_bench_get_profile (self->bench);
@@ -351,13 +273,14 @@ show_question (SlReadingRun *self)
   g_autofree char *name = NULL, *hint = NULL, *progress = NULL;
   SlQuestion question = question_at (self);
 
-  gtk_widget_set_visible (self->slip, FALSE);
+  sl_slip_offer_withdraw (SL_SLIP_OFFER (self->slip));
   gtk_widget_set_sensitive (self->back, self->at > 0);
   if (end) /* the keyboard leaves the entry before it is closed to it */
     gtk_widget_grab_focus (self->back);
   gtk_widget_set_sensitive (self->entry, !end);
   gtk_widget_set_sensitive (self->skip, !end);
   gtk_widget_set_visible (self->picture, !end && question.ask < SL_N_READINGS);
+  show_tool (self);
   if (end)
     {
       gtk_label_set_text (GTK_LABEL (self->progress), "");
@@ -367,7 +290,7 @@ show_question (SlReadingRun *self)
       return;
     }
   name = sl_question_full_name (&question);
-  hint = hint_of (&question, profile);
+  hint = sl_reading_hint (&question, profile);
   progress = self->nth > 0 ? g_strdup_printf (_ ("%u of %u, reading %d of the same"), self->at + 1, self->questions->len, self->nth + 1)
                            : g_strdup_printf (_ ("%u of %u"), self->at + 1, self->questions->len);
   gtk_label_set_text (GTK_LABEL (self->progress), progress);
@@ -385,7 +308,7 @@ draw_picture (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer
 {
   SlReadingRun *self = data;
   const SlQuestion question = question_at (self);
-  const SlReading reading = reading_of (&question);
+  const SlReading reading = sl_question_reading (&question);
   const SlToolPlace place = { sl_bench_get_profile (self->bench), reading.kind, reading.string, reading.fret, reading.held, sl_is_dark (GTK_WIDGET (area)) };
 
   sl_tool_place_draw (cr, &place, width, height);
@@ -428,58 +351,40 @@ on_escape (GtkWidget *widget, GVariant *arguments, gpointer data)
 /* ---- the shop's choice of kinds ---- */
 
 static void
-on_kind (GtkCheckButton *check, SlReadingRun *self)
+on_order_changed (SlReadingRun *self)
 {
-  g_auto (GStrv) old = sl_settings_get_strings (SL_SETTING_RUN_LEAVES_OUT, seldom);
-  g_autoptr (GStrvBuilder) fresh = g_strv_builder_new ();
-  const char *name = g_object_get_data (G_OBJECT (check), "kind");
-
-  for (guint i = 0; old[i] != NULL; i++)
-    if (!g_str_equal (old[i], name))
-      g_strv_builder_add (fresh, old[i]);
-  if (!gtk_check_button_get_active (check))
-    g_strv_builder_add (fresh, name);
-  g_auto (GStrv) list = g_strv_builder_end (fresh);
-
-  sl_settings_set (SL_SETTING_RUN_LEAVES_OUT, g_variant_new_strv ((const char *const *) list, -1));
   collect_usual (self);
   self->at = MIN (self->at, self->questions->len);
   self->last = -1;
-  if (self->questions->len > 0)
-    show_question (self);
+  show_question (self);
+}
+
+/* Made when it is first opened. */
+static void
+create_kinds (GtkMenuButton *button, gpointer data)
+{
+  SlReadingRun *self = data;
+  GtkWidget *popover, *editor;
+
+  if (gtk_menu_button_get_popover (button) != NULL)
+    return;
+  popover = gtk_popover_new ();
+  editor = sl_run_order_editor_new (sl_kind_of (sl_bench_get_profile (self->bench)));
+  g_signal_connect_object (editor, "order-changed", G_CALLBACK (on_order_changed), self, G_CONNECT_SWAPPED);
+  gtk_popover_set_child (GTK_POPOVER (popover), editor);
+  sl_set_accessible_label (popover, _ ("What is asked"));
+  gtk_menu_button_set_popover (button, popover);
 }
 
 static GtkWidget *
 build_kinds (SlReadingRun *self)
 {
-  static const struct
-  {
-    int ask;
-    const char *title;
-  } kinds[] = {
-    { SL_READ_RELIEF, N_ ("Relief") },           { SL_READ_TONGUE, N_ ("Tongue") },     { SL_READ_CROWN_GAP, N_ ("Crowns") },
-    { SL_READ_FIRST_GAP, N_ ("First gaps") },    { SL_READ_ACTION, N_ ("Action") },     { SL_READ_EXPOSURE, N_ ("Exposure") },
-    { SL_READ_SETBACK, N_ ("Setback") },         { SL_ASK_TEMPERATURE, N_ ("Temperature") }, { SL_ASK_HUMIDITY, N_ ("Relative humidity") },
-    { SL_READ_PITCH, N_ ("Pitch") },
-  };
-  GtkWidget *button = gtk_menu_button_new (), *popover = gtk_popover_new (), *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
+  GtkWidget *button = gtk_menu_button_new ();
 
-  for (guint i = 0; i < G_N_ELEMENTS (kinds); i++)
-    {
-      GtkWidget *check = gtk_check_button_new_with_label (_ (kinds[i].title));
-
-      gtk_check_button_set_active (GTK_CHECK_BUTTON (check), is_asked (kinds[i].ask));
-      /* at least one is asked for, or there would be no run */
-      gtk_widget_set_sensitive (check, kinds[i].ask != SL_READ_ACTION);
-      g_object_set_data (G_OBJECT (check), "kind", (gpointer) ask_name (kinds[i].ask));
-      g_signal_connect (check, "toggled", G_CALLBACK (on_kind), self);
-      gtk_box_append (GTK_BOX (box), check);
-    }
-  gtk_popover_set_child (GTK_POPOVER (popover), box);
-  sl_set_accessible_label (popover, _ ("What is asked"));
-  gtk_menu_button_set_popover (GTK_MENU_BUTTON (button), popover);
   gtk_menu_button_set_label (GTK_MENU_BUTTON (button), _ ("What is asked"));
+  gtk_widget_set_tooltip_text (button, _ ("What a run asks of such an instrument, and in which order"));
   sl_set_accessible_label (button, _ ("What is asked"));
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (button), create_kinds, self, NULL);
   return button;
 }
 
@@ -522,8 +427,6 @@ on_skip (SlReadingRun *self)
 static void
 build_entry (SlReadingRun *self, GtkWidget *box)
 {
-  GtkWidget *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
-
   self->entry = sl_length_entry_new ();
   sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->entry), TRUE);
   gtk_editable_set_width_chars (GTK_EDITABLE (self->entry), ENTRY_CHARS);
@@ -538,15 +441,33 @@ build_entry (SlReadingRun *self, GtkWidget *box)
   gtk_widget_set_halign (self->message, GTK_ALIGN_CENTER);
   gtk_box_append (GTK_BOX (box), self->message);
   self->spread = add_label (box, "sl-dim");
-  self->slip = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING / 2);
-  gtk_widget_add_css_class (self->slip, "sl-notice");
+  self->slip = sl_slip_offer_new (self->bench);
   gtk_widget_set_halign (self->slip, GTK_ALIGN_CENTER);
-  self->slip_text = add_label (self->slip, "sl-more");
-  self->slip_yes = add_button (self, buttons, "", _ ("Takes it in the other unit"), G_CALLBACK (on_slip_yes));
-  self->slip_no = add_button (self, buttons, "", _ ("Takes it as it was typed"), G_CALLBACK (on_slip_no));
-  gtk_widget_set_halign (buttons, GTK_ALIGN_CENTER);
-  gtk_box_append (GTK_BOX (self->slip), buttons);
+  g_signal_connect (self->slip, "answered", G_CALLBACK (on_answered), self);
   gtk_box_append (GTK_BOX (box), self->slip);
+}
+
+static void
+on_tool_chosen (SlReadingRun *self)
+{
+  show_tool (self);
+  gtk_widget_grab_focus (self->entry); /* the gauge goes on typing */
+}
+
+/* What the reading is taken with. */
+static void
+build_tool (SlReadingRun *self, GtkWidget *box)
+{
+  self->tool_line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
+  gtk_widget_set_halign (self->tool_line, GTK_ALIGN_CENTER);
+  add_label (self->tool_line, "sl-dim");
+  gtk_label_set_text (GTK_LABEL (gtk_widget_get_first_child (self->tool_line)), _ ("Tool"));
+  self->tool = sl_tool_chooser_new (self->bench, -1);
+  g_signal_connect_swapped (self->tool, "chosen", G_CALLBACK (on_tool_chosen), self);
+  gtk_box_append (GTK_BOX (self->tool_line), self->tool);
+  self->tool_figures = add_label (self->tool_line, "sl-dim");
+  gtk_label_set_wrap (GTK_LABEL (self->tool_figures), FALSE);
+  gtk_box_append (GTK_BOX (box), self->tool_line);
 }
 
 static void
@@ -582,7 +503,6 @@ sl_reading_run_class_init (SlReadingRunClass *class)
 static void
 sl_reading_run_init (SlReadingRun *self)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING), *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
   GtkEventController *keys = gtk_event_controller_key_new ();
 
   self->questions = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
@@ -590,43 +510,70 @@ sl_reading_run_init (SlReadingRun *self)
   gtk_window_set_title (GTK_WINDOW (self), _ ("Reading run"));
   gtk_window_set_default_size (GTK_WINDOW (self), WIDTH, HEIGHT);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sidelong");
-  g_object_set (box, "margin-top", MARGIN, "margin-bottom", MARGIN, "margin-start", MARGIN, "margin-end", MARGIN, NULL);
-  self->progress = add_label (box, "sl-dim");
-  self->title = add_label (box, "sl-run-title");
-  self->hint = add_label (box, "sl-dim");
+  gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
+  g_signal_connect (keys, "key-pressed", G_CALLBACK (on_key), self);
+  gtk_widget_add_controller (GTK_WIDGET (self), keys);
+}
+
+static GtkWidget *
+build_picture (SlReadingRun *self)
+{
   self->picture = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, NULL);
   gtk_widget_set_size_request (self->picture, -1, PICTURE_LEAST_HEIGHT);
   gtk_widget_set_vexpand (self->picture, TRUE);
   gtk_widget_add_css_class (self->picture, "sl-card");
   gtk_widget_add_css_class (self->picture, "sl-paper");
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw_picture, self, NULL);
-  gtk_box_append (GTK_BOX (box), self->picture);
+  return self->picture;
+}
+
+static void
+build (SlReadingRun *self, gboolean usual)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING), *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
+
+  g_object_set (box, "margin-top", MARGIN, "margin-bottom", MARGIN, "margin-start", MARGIN, "margin-end", MARGIN, NULL);
+  self->progress = add_label (box, "sl-dim");
+  self->title = add_label (box, "sl-run-title");
+  self->hint = add_label (box, "sl-dim");
+  gtk_box_append (GTK_BOX (box), build_picture (self));
   build_entry (self, box);
+  build_tool (self, box);
   self->tick = add_label (box, "sl-good");
   gtk_widget_set_opacity (self->tick, 0);
   self->back = add_button (self, buttons, _ ("Back"), _ ("To the reading before (Shift+Enter)"), G_CALLBACK (on_back));
   self->repeat = add_button (self, buttons, _ ("Repeat"), _ ("Reads the last one once more; repeats are averaged"), G_CALLBACK (on_repeat));
   self->skip = add_button (self, buttons, _ ("Skip"), _ ("Leaves this one unread"), G_CALLBACK (on_skip));
-  self->kinds = build_kinds (self);
-  gtk_box_append (GTK_BOX (buttons), self->kinds);
+  if (usual) /* after work only what it changes is asked, whatever is usual */
+    gtk_box_append (GTK_BOX (buttons), build_kinds (self));
   gtk_widget_set_halign (buttons, GTK_ALIGN_CENTER);
   gtk_box_append (GTK_BOX (box), buttons);
   gtk_window_set_child (GTK_WINDOW (self), box);
-  gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
-  g_signal_connect (keys, "key-pressed", G_CALLBACK (on_key), self);
-  gtk_widget_add_controller (GTK_WIDGET (self), keys);
+}
+
+void
+sl_reading_run_present_asking (GtkWindow *parent, SlBench *bench, const GArray *asked)
+{
+  SlReadingRun *self = g_object_new (SL_TYPE_READING_RUN, "transient-for", parent, "modal", TRUE, "destroy-with-parent", TRUE, NULL);
+  gboolean after_work;
+
+  self->bench = g_object_ref (bench);
+  after_work = collect_after_work (self, asked);
+  if (!after_work)
+    collect_usual (self);
+  build (self, !after_work);
+  if (sl_is_dark (GTK_WIDGET (parent)))
+    gtk_widget_add_css_class (GTK_WIDGET (self), "dark");
+  show_question (self);
+  gtk_window_present (GTK_WINDOW (self));
 }
 
 void
 sl_reading_run_present (GtkWindow *parent, SlBench *bench)
 {
-  SlReadingRun *self = g_object_new (SL_TYPE_READING_RUN, "transient-for", parent, "modal", TRUE, "destroy-with-parent", TRUE, NULL);
+  const SlVisit *visit = sl_bench_get_visit (bench);
+  const SlReadingSet *last = visit == NULL ? NULL : sl_visit_last_set (visit);
+  g_autoptr (GArray) asked = last == NULL ? NULL : sl_questions_since (sl_bench_get_analysis (bench), visit, last->taken);
 
-  self->bench = g_object_ref (bench);
-  if (!collect_after_work (self))
-    collect_usual (self);
-  if (sl_is_dark (GTK_WIDGET (parent)))
-    gtk_widget_add_css_class (GTK_WIDGET (self), "dark");
-  show_question (self);
-  gtk_window_present (GTK_WINDOW (self));
+  sl_reading_run_present_asking (parent, bench, asked);
 }

@@ -171,6 +171,24 @@ bare_question (const SlReading *reading)
   return question;
 }
 
+SlReading
+sl_question_reading (const SlQuestion *question)
+{
+  SlReading reading = sl_reading_init ((SlReadingKind) question->ask);
+
+  g_return_val_if_fail (question->ask < SL_N_READINGS, reading);
+  reading.string = question->string;
+  reading.fret = question->ask == SL_READ_FIRST_GAP ? FIRST_FRET : question->fret;
+  reading.held = question->held;
+  return reading;
+}
+
+SlQuestion
+sl_question_from_reading (const SlReading *reading)
+{
+  return bare_question (reading);
+}
+
 SlQuestion
 sl_question_of_reading (const SlReadingSet *set, guint index)
 {
@@ -258,6 +276,8 @@ bare_row_name (const SlQuestion *q, int n_strings)
     case SL_READ_CROWN_HEIGHT:
       return g_strdup_printf (_("Crown height, fret %d"), q->fret);
     case SL_READ_PITCH:
+      if (q->fret == 0)
+        return g_strdup_printf (_("String %d, open"), q->string);
       return q->fret == OCTAVE_FRET ? g_strdup_printf (_("String %d"), q->string) : g_strdup_printf (_("String %d, fret %d"), q->string, q->fret);
     case SL_ASK_TEMPERATURE:
       return g_strdup (_("Temperature"));
@@ -283,7 +303,7 @@ bare_full_name (const SlQuestion *q)
     case SL_READ_ACTION:
       return g_strdup_printf (held ? _("Action at fret %d held at fret 1, string %d") : _("Action at fret %d, string %d"), q->fret, q->string);
     case SL_READ_PITCH:
-      return g_strdup_printf (_("Pitch at fret %d, string %d"), q->fret, q->string);
+      return q->fret == 0 ? g_strdup_printf (_("Pitch of the open string %d"), q->string) : g_strdup_printf (_("Pitch at fret %d, string %d"), q->fret, q->string);
     default:
       return bare_row_name (q, 0);
     }

@@ -55,6 +55,10 @@ GArray *sl_questions_usual (const SlProfile *profile);
 /* The question a reading of @set answers. */
 SlQuestion sl_question_of_reading (const SlReadingSet *set, guint index);
 
+/* A question as a reading without a value, for what the model says of it; and the other way round. Not for the air. */
+SlReading sl_question_reading (const SlQuestion *question);
+SlQuestion sl_question_from_reading (const SlReading *reading);
+
 /* The place in @set->readings of what answers @question, or −1. @set may be NULL. */
 int sl_question_find (const SlReadingSet *set, const SlQuestion *question);
 

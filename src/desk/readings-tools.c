@@ -2,6 +2,8 @@
 #include "desk/readings-tools.h"
 
 #include "desk/length-entry.h"
+#include "desk/shop-tools.h"
+#include "desk/tool-chooser.h"
 #include "desk/util.h"
 
 #include <glib/gi18n-lib.h>
@@ -10,7 +12,7 @@
 #define MARGIN 8
 
 #define LEAST_PLACES 2
-#define NOTE_CHARS 34
+#define NOTE_CHARS 48
 
 /* The kind of reading each tool's default resolution is asked of. */
 static const SlReadingKind tool_kinds[SL_N_TOOLS] = {
@@ -30,29 +32,6 @@ static const SlQuestionGroup tool_groups[SL_N_TOOLS] = {
   [SL_TOOL_EXPOSURE] = SL_GROUP_SADDLE,
   [SL_TOOL_CROWN] = SL_GROUP_NECK,
 };
-
-static const char *
-tool_title (SlToolKind tool)
-{
-  switch (tool)
-    {
-    case SL_TOOL_RELIEF:
-      return C_("tool", "Relief");
-    case SL_TOOL_TONGUE:
-      return C_("tool", "Tongue");
-    case SL_TOOL_FIRST_GAP:
-      return C_("tool", "First gap");
-    case SL_TOOL_ACTION:
-      return C_("tool", "Action");
-    case SL_TOOL_EXPOSURE:
-      return C_("tool", "Exposure");
-    case SL_TOOL_CROWN:
-      return C_("tool", "Crowns");
-    case SL_N_TOOLS:
-    default:
-      g_return_val_if_reached ("");
-    }
-}
 
 /* One number of one tool. */
 typedef struct
@@ -80,41 +59,24 @@ number_of (SlTool *tool, gboolean limit)
 static double
 field_value (const SlReadingSet *set, SlToolKind kind, gboolean limit)
 {
-  for (guint i = 0; set != NULL && i < set->tools->len; i++)
-    {
-      SlTool *tool = &g_array_index (set->tools, SlTool, i);
-      if (tool->measures == kind)
-        return number_of (tool, limit)->v;
-    }
-  return NAN;
+  SlTool tool = sl_reading_set_tool (set, kind);
+  return number_of (&tool, limit)->v;
 }
 
-/* Tools stand in the order of the document; one of which nothing is stated any more goes. */
 static void
 edit_tool (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {
   const Field *field = data;
-  guint at = 0;
-  SlTool *tool;
-
-  while (at < set->tools->len && g_array_index (set->tools, SlTool, at).measures < field->tool)
-    at++;
-  if (at == set->tools->len || g_array_index (set->tools, SlTool, at).measures != field->tool)
-    {
-      SlTool fresh = { field->tool, SL_NUMBER_ABSENT, SL_NUMBER_ABSENT };
-      g_array_insert_val (set->tools, at, fresh);
-    }
-  tool = &g_array_index (set->tools, SlTool, at);
-  *number_of (tool, field->limit) = isnan (field->value) ? SL_NUMBER_ABSENT : sl_number (field->value);
-  if (!sl_number_is_set (tool->resolution) && !sl_number_is_set (tool->error_limit))
-    g_array_remove_index (set->tools, at);
+  SlTool tool = sl_reading_set_tool (set, field->tool);
+  *number_of (&tool, field->limit) = isnan (field->value) ? SL_NUMBER_ABSENT : sl_number (field->value);
+  sl_reading_set_put_tool (set, tool);
 }
 
 static void
 on_committed (SlLengthEntry *entry, double value, gpointer data)
 {
   Field *field = data;
-  g_autofree char *name = g_strdup_printf (_("tool: %s"), tool_title (field->tool));
+  g_autofree char *name = g_strdup_printf (_("tool: %s"), sl_tool_title (field->tool));
   field->value = value;
   sl_bench_edit (field->bench, name, TRUE, edit_tool, field);
 }
@@ -149,7 +111,7 @@ field_new (SlBench *bench, SlToolKind tool, gboolean limit)
 {
   GtkWidget *entry = sl_length_entry_new ();
   Field *field = g_new0 (Field, 1);
-  g_autofree char *label = g_strdup_printf (limit ? _("Error limit of the tool for: %s") : _("Resolution of the tool for: %s"), tool_title (tool));
+  g_autofree char *label = g_strdup_printf (limit ? _("Error limit of the tool for: %s") : _("Resolution of the tool for: %s"), sl_tool_title (tool));
 
   field->bench = g_object_ref (bench);
   field->tool = tool;
@@ -185,25 +147,27 @@ grid_new (SlBench *bench, SlQuestionGroup group)
 
   gtk_grid_set_row_spacing (GTK_GRID (grid), GRID_GAP);
   gtk_grid_set_column_spacing (GTK_GRID (grid), GRID_GAP);
-  gtk_grid_attach (GTK_GRID (grid), heading_new (_("Resolution")), 1, 0, 1, 1);
-  gtk_grid_attach (GTK_GRID (grid), heading_new (_("Error limit")), 2, 0, 1, 1);
+  gtk_grid_attach (GTK_GRID (grid), heading_new (_("Tool")), 1, 0, 1, 1);
+  gtk_grid_attach (GTK_GRID (grid), heading_new (_("Resolution")), 2, 0, 1, 1);
+  gtk_grid_attach (GTK_GRID (grid), heading_new (_("Error limit")), 3, 0, 1, 1);
   for (int tool = 0; tool < SL_N_TOOLS; tool++)
     if (tool_groups[tool] == group)
       {
         GtkWidget *resolution = field_new (bench, (SlToolKind) tool, FALSE), *limit = field_new (bench, (SlToolKind) tool, TRUE);
-        gtk_grid_attach (GTK_GRID (grid), heading_new (tool_title ((SlToolKind) tool)), 0, row, 1, 1);
-        gtk_grid_attach (GTK_GRID (grid), resolution, 1, row, 1, 1);
-        gtk_grid_attach (GTK_GRID (grid), limit, 2, row++, 1, 1);
-        gtk_grid_attach (GTK_GRID (grid), sl_length_entry_new_message (SL_LENGTH_ENTRY (resolution)), 0, row++, 3, 1);
-        gtk_grid_attach (GTK_GRID (grid), sl_length_entry_new_message (SL_LENGTH_ENTRY (limit)), 0, row++, 3, 1);
+        gtk_grid_attach (GTK_GRID (grid), heading_new (sl_tool_title ((SlToolKind) tool)), 0, row, 1, 1);
+        gtk_grid_attach (GTK_GRID (grid), sl_tool_chooser_new (bench, tool), 1, row, 1, 1);
+        gtk_grid_attach (GTK_GRID (grid), resolution, 2, row, 1, 1);
+        gtk_grid_attach (GTK_GRID (grid), limit, 3, row++, 1, 1);
+        gtk_grid_attach (GTK_GRID (grid), sl_length_entry_new_message (SL_LENGTH_ENTRY (resolution)), 0, row++, 4, 1);
+        gtk_grid_attach (GTK_GRID (grid), sl_length_entry_new_message (SL_LENGTH_ENTRY (limit)), 0, row++, 4, 1);
       }
-  note = gtk_label_new (_("What the tool shows in steps of, and how far off it may be by its maker. Each reading is weighed by them."));
+  note = gtk_label_new (_("What the tool shows in steps of, and how far off it may be by its maker. Each reading is weighed by them. The shop's tools are kept in the preferences."));
   gtk_label_set_wrap (GTK_LABEL (note), TRUE);
   gtk_label_set_xalign (GTK_LABEL (note), 0);
   gtk_label_set_max_width_chars (GTK_LABEL (note), NOTE_CHARS);
   gtk_widget_add_css_class (note, "sl-dim");
   gtk_widget_add_css_class (note, "sl-small");
-  gtk_grid_attach (GTK_GRID (grid), note, 0, row, 3, 1);
+  gtk_grid_attach (GTK_GRID (grid), note, 0, row, 4, 1);
   return grid;
 }
 

@@ -15,6 +15,12 @@ sl_expected_reading (const SlAnalysis *analysis, const SlReading *question, doub
   const int p = state->n_unknowns;
   double row[SL_MAX_UNKNOWNS], value, variance = 0;
 
+  if (question->kind == SL_READ_EXPOSURE && state->exposure_read && question->string >= 1 && question->string <= state->n_strings)
+    {
+      *expected_mm = state->exposure[question->string - 1];
+      *u_mm = state->exposure_u[question->string - 1];
+      return TRUE;
+    }
   if (question->kind >= SL_N_FIT_KINDS)
     return FALSE;
   sl_reading_row (&analysis->instrument, state, question, row, &value);
@@ -44,4 +50,36 @@ sl_unit_slip (double value_mm, double expected_mm, double u_mm, double *meant_mm
         return TRUE;
       }
   return FALSE;
+}
+
+/* The answers to @question go, so that what is expected does not rest on what is to be judged. */
+static void
+remove_answers (SlReadingSet *set, const SlReading *question)
+{
+  for (guint i = set->readings->len; i-- > 0;)
+    if (sl_reading_same_question (&g_array_index (set->readings, SlReading, i), question))
+      g_array_remove_index (set->readings, i);
+}
+
+gboolean
+sl_reading_slip (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlReading *question, double value_mm, double *meant_mm)
+{
+  g_autoptr (SlProfile) copy = sl_profile_copy (profile);
+  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+  SlVisit *own_visit = NULL;
+  SlReadingSet *own_set = NULL;
+  double expected, u;
+  gboolean slip;
+
+  if (visit != NULL)
+    own_visit = &g_array_index (copy->visits, SlVisit, visit - (const SlVisit *) (const void *) profile->visits->data);
+  if (set != NULL)
+    {
+      own_set = &g_array_index (own_visit->sets, SlReadingSet, set - (const SlReadingSet *) (const void *) visit->sets->data);
+      remove_answers (own_set, question);
+    }
+  sl_analyse (copy, own_visit, own_set, analysis);
+  slip = sl_expected_reading (analysis, question, &expected, &u) && sl_unit_slip (value_mm, expected, u, meant_mm);
+  sl_analysis_clear (analysis);
+  return slip;
 }

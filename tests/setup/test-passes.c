@@ -451,6 +451,43 @@ test_slip (void)
   g_assert_false (sl_unit_slip (0, 0.02, 0.1, &meant));
 }
 
+static void
+test_slip_of_reading (void)
+{
+  g_autoptr (SlProfile) profile = test_plain_profile ();
+  SlVisit visit = sl_visit_init ();
+  SlReadingSet set = sl_reading_set_init ();
+  SlReading question = sl_reading_init (SL_READ_ACTION);
+  const SlVisit *last;
+  const SlReadingSet *readings;
+  double meant = 0;
+
+  question.string = 6;
+  question.fret = 12;
+  question.held = SL_HELD_OPEN;
+  /* nothing read: held against what is usual */
+  g_assert_true (sl_reading_slip (profile, NULL, NULL, &question, 0.09, &meant));
+  assert_near (meant, 2.286, 1e-12);
+  set.taken = g_strdup ("2026-03-02T10:00:00Z");
+  test_add (&set, SL_READ_ACTION, 1, 12, SL_HELD_OPEN, 1.8);
+  test_add (&set, SL_READ_ACTION, 6, 12, SL_HELD_OPEN, 0.09);
+  test_add (&set, SL_READ_EXPOSURE, 1, 0, SL_HELD_DEFAULT, 3.1);
+  g_array_append_val (visit.sets, set);
+  g_array_append_val (profile->visits, visit);
+  last = sl_profile_last_visit (profile);
+  readings = sl_visit_last_set (last);
+  /* what was typed by mistake does not speak for itself, nor against its correction */
+  g_assert_true (sl_reading_slip (profile, last, readings, &question, 0.09, &meant));
+  g_assert_false (sl_reading_slip (profile, last, readings, &question, 2.3, &meant));
+  /* an exposure is held against the other strings' */
+  question = sl_reading_init (SL_READ_EXPOSURE);
+  question.string = 6;
+  g_assert_true (sl_reading_slip (profile, last, readings, &question, 0.125, &meant));
+  assert_near (meant, 3.175, 1e-12);
+  g_assert_false (sl_reading_slip (profile, last, readings, &question, 4.2, &meant));
+  g_assert_cmpuint (readings->readings->len, ==, 3);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -468,5 +505,6 @@ main (int argc, char **argv)
   g_test_add_func ("/passes/final-lacks", test_final_lacks);
   g_test_add_func ("/passes/foreseen", test_foreseen);
   g_test_add_func ("/passes/slip", test_slip);
+  g_test_add_func ("/passes/slip-of-reading", test_slip_of_reading);
   return g_test_run ();
 }
