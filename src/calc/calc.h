@@ -50,7 +50,8 @@ void sl_csv_header (GString *out, gboolean with_file);
 char *sl_csv_quote (const char *text);
 void sl_csv_rows (GString *out, const SlAnalysis *analysis, const char *file_field, gboolean detail);
 
-/* Writes @value in the C locale with up to nine significant digits, as "%.9g" would, but some times faster; returns the end of what was written.
+/* Writes @value in the C locale with up to nine significant digits, as "%.9g" would, but some times faster, and what is only rounding as 0; returns the end of
+ * what was written.
  * @buffer takes at least SL_CSV_NUMBER_CHARS bytes; @value is finite. */
 #define SL_CSV_NUMBER_CHARS 40
 char *sl_csv_number (char *buffer, double value);

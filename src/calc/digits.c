@@ -7,6 +7,7 @@
 #include "calc.h"
 
 #define DIGITS 9 /* significant digits in CSV; the format promises at least six */
+#define ROUNDING 1e-12 /* smaller than this only by what is left of sums of millimetres: 0, and the same 0 on every machine */
 #define MINUS "\342\210\222" /* U+2212 */
 #define MOST_PLACES 6
 
@@ -46,7 +47,7 @@ sl_csv_number (char *buffer, double value)
 {
   double size = fabs (value);
   char *at = buffer;
-  if (value == 0)
+  if (size < ROUNDING)
     {
       *at++ = '0';
       return at;

@@ -223,6 +223,9 @@ def check_plan_rows(case):
     unread = case.write("unread.sidelong", re.sub(r"  <visit.*</visit>\n", "", case.text, flags=re.DOTALL))
     rows = case.program.rows(unread)
     case.tap.check({row["basis"] for row in rows if row["quantity"] in ("relief", "first-gap")} == {"assumed"}, "where nothing was read, values are assumed")
+    # what is assumed of the action is its target (design 3.3), so nothing is needed: 0, not what rounding leaves of it
+    needs = {row["value"] for row in rows if row["quantity"] == "need"}
+    case.tap.check(needs == {"0"}, "an action assumed at its target needs exactly 0", sorted(needs))
     case.tap.check({"exposure", "moisture-content", "crest-move"}.isdisjoint(row["quantity"] for row in rows if row["basis"] == "measured"),
                    "and none is called measured")
     text = case.ends(DONE, "a profile without a visit has a report", "compute", unread)
