@@ -36,6 +36,25 @@ add_anchor (GPtrArray *names, const SlBridge *bridge)
 }
 
 static gboolean
+is_named (const char *name, const char *usual)
+{
+  return g_strcmp0 (name, usual) == 0 || g_strcmp0 (name, _ (usual)) == 0;
+}
+
+SlCheckTopic
+sl_check_topic (const char *name)
+{
+  static const char *const glued[] = { N_ ("Knots hold, tie block whole"), N_ ("Braces and seams tight"), N_ ("Bridge and braces tight"), N_ ("Binding tight all round") };
+
+  if (is_named (name, N_ ("Electronics, where fitted")))
+    return SL_TOPIC_ELECTRONICS;
+  for (guint i = 0; i < G_N_ELEMENTS (glued); i++)
+    if (is_named (name, glued[i]))
+      return SL_TOPIC_GLUED;
+  return SL_TOPIC_NONE;
+}
+
+static gboolean
 has_screws (const SlSaddle *saddle)
 {
   return sl_number_is_set (saddle->height_screw_pitch) || sl_number_is_set (saddle->length_screw_pitch);

@@ -1,9 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What each piece of work asks to be read again. What an operation does to a reading is worked out here a second time, from the straight string and the even bow
+ * What each piece of work asks to be read again, and what it wants minded. What an operation does to a reading is worked out here a second time, from the straight string and the even bow
  * alone. */
 #include <string.h>
 
+#include "setup/caution.h"
+#include "setup/checklist.h"
 #include "setup/stages.h"
 #include "support.h"
 
@@ -30,6 +32,15 @@ case_clear (Case *c)
   sl_profile_free (c->profile);
 }
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Case, case_clear)
+
+static void
+visit_clear (SlVisit *visit)
+{
+  g_array_unref (visit->sets);
+  g_array_unref (visit->plan);
+  g_array_unref (visit->checks);
+  g_array_unref (visit->charges);
+}
 
 static SlOperation
 operation (SlOperationKind kind, int string, double amount, double treble)
@@ -160,10 +171,75 @@ test_since (void)
   g_autoptr (GArray) none = sl_questions_since (analysis, &visit, "2026-03-02T13:00:00Z");
   g_assert_cmpuint (none->len, ==, 0);
   sl_analysis_clear (analysis);
-  g_array_unref (visit.sets);
-  g_array_unref (visit.plan);
-  g_array_unref (visit.checks);
-  g_array_unref (visit.charges);
+  visit_clear (&visit);
+}
+
+#define HAS(cautions, one) (((cautions) >> (one)&1) != 0)
+
+/* Common practice: what is filed makes dust, the rod is turned with slack strings, what is not filed wants neither. */
+static void
+test_cautions (void)
+{
+  g_auto (Case) c = { 0 };
+  SlVisit visit = sl_visit_init ();
+  SlOperation rod = operation (SL_OP_TURN_ROD, 0, -0.1, NAN), slot = operation (SL_OP_LOWER_SLOT, 2, 0.1, NAN), shape = operation (SL_OP_SHAPE_CREST, 2, 0.1, NAN);
+  guint cautions;
+
+  case_begin (&c);
+  g_assert_cmpuint (sl_visit_cautions (&c.in, NULL, NULL), ==, 0);
+  g_assert_cmpuint (sl_visit_cautions (&c.in, &visit, NULL), ==, 0);
+  g_array_append_val (visit.plan, rod);
+  cautions = sl_visit_cautions (&c.in, &visit, NULL);
+  g_assert_true (HAS (cautions, SL_CAUTION_ROD));
+  g_assert_false (HAS (cautions, SL_CAUTION_DUST) || HAS (cautions, SL_CAUTION_JUDGEMENT) || HAS (cautions, SL_CAUTION_REGULATED));
+  g_array_append_val (visit.plan, slot);
+  cautions = sl_visit_cautions (&c.in, &visit, NULL);
+  g_assert_true (HAS (cautions, SL_CAUTION_DUST) && HAS (cautions, SL_CAUTION_EYES) && HAS (cautions, SL_CAUTION_JUDGEMENT) && HAS (cautions, SL_CAUTION_REGULATED));
+  g_assert_false (HAS (cautions, SL_CAUTION_FINISHES) || HAS (cautions, SL_CAUTION_ELECTRICS));
+  /* done, it is over */
+  g_array_index (visit.plan, SlOperation, 0).done = g_strdup ("2026-03-02T12:00:00Z");
+  g_array_index (visit.plan, SlOperation, 1).done = g_strdup ("2026-03-02T12:00:00Z");
+  g_assert_cmpuint (sl_visit_cautions (&c.in, &visit, NULL), ==, 0);
+  /* a crest on a screw is turned */
+  g_array_append_val (visit.plan, shape);
+  g_assert_true (HAS (sl_visit_cautions (&c.in, &visit, NULL), SL_CAUTION_DUST));
+  c.in.height_screw_pitch = 0.5;
+  g_assert_cmpuint (sl_visit_cautions (&c.in, &visit, NULL), ==, 0);
+  visit_clear (&visit);
+  for (int caution = 0; caution < SL_N_CAUTIONS; caution++)
+    g_assert_true (g_str_has_suffix (sl_caution_text ((SlCaution) caution), "."));
+}
+
+static void
+test_cautions_of_checks (void)
+{
+  g_auto (Case) c = { 0 };
+  g_auto (GStrv) names = NULL;
+  SlVisit visit = sl_visit_init ();
+  g_autoptr (GArray) findings = g_array_new (FALSE, TRUE, sizeof (SlFinding));
+  SlFinding low = { SL_FINDING_SLOT_LOW, 2, 0, 0.1, NULL };
+  guint cautions = 0;
+
+  case_begin (&c);
+  names = sl_checklist_usual (c.profile);
+  for (guint i = 0; names[i] != NULL; i++)
+    {
+      SlCheck check = { g_strdup (names[i]), SL_CHECK_SOUND, NULL };
+      g_array_append_val (visit.checks, check);
+    }
+  g_assert_cmpuint (sl_visit_cautions (&c.in, &visit, NULL), ==, 0);
+  for (guint i = 0; i < visit.checks->len; i++)
+    g_array_index (visit.checks, SlCheck, i).state = SL_CHECK_ATTEND;
+  cautions = sl_visit_cautions (&c.in, &visit, NULL);
+  g_assert_true (HAS (cautions, SL_CAUTION_ELECTRICS) && HAS (cautions, SL_CAUTION_FINISHES));
+  g_assert_false (HAS (cautions, SL_CAUTION_DUST));
+  g_array_set_size (visit.checks, 0);
+  /* a slot that is to be filled */
+  g_array_append_val (findings, low);
+  g_assert_true (HAS (sl_visit_cautions (&c.in, &visit, findings), SL_CAUTION_FINISHES));
+  visit.closed = (char *) "2026-03-02";
+  g_assert_cmpuint (sl_visit_cautions (&c.in, &visit, findings), ==, 0);
+  visit_clear (&visit);
 }
 
 int
@@ -174,5 +250,7 @@ main (int argc, char **argv)
   g_test_add_func ("/stages/cuts", test_cuts);
   g_test_add_func ("/stages/level", test_level);
   g_test_add_func ("/stages/since", test_since);
+  g_test_add_func ("/stages/cautions", test_cautions);
+  g_test_add_func ("/stages/cautions-of-checks", test_cautions_of_checks);
   return g_test_run ();
 }
