@@ -40,8 +40,8 @@ enum
 
 static const SlColumn columns[N_COLUMNS] = {
   { NC_ ("column", "string"), NULL, 5 },
-  { NC_ ("column", "open"), NC_ ("column", "What the tuner shows of the open string while the others are read; empty where it was tuned to 0. It is not kept: what is kept of the "
-                                            "frets is against the open string"), 0 },
+  { NC_ ("column", "open"), NC_ ("column", "What the tuner shows of the open string while the others are read; empty where it was tuned to 0. What is kept of the frets is against "
+                                            "the open string"), 0 },
   { NC_ ("column", "fret 12"), NC_ ("column", "What the tuner shows, cents"), 0 },
   { NC_ ("column", "other"), NC_ ("column", "What the tuner shows at the other fret, cents"), 0 },
   { NC_ ("column", "12 over open"), NC_ ("column", "What is kept: the 12th fret against the open string"), 8 },
@@ -59,8 +59,6 @@ typedef struct
   GtkWidget *page, *grid, *messages, *complaint, *ends_sentence, *hint;
   GtkWidget *fret_chooser, *ends_chooser, *take_better;
   GtkWidget *entry[SL_MAX_STRINGS][N_ASKS];
-  double open[SL_MAX_STRINGS]; /* what the tuner shows of the open string, NAN: 0 */
-  char *set_id;                /* the reading set they belong to */
   int other_fret, n_frets;
   SlStiffEnds better;
   gboolean refreshing;
@@ -71,7 +69,7 @@ typedef struct
 static int
 fret_of (const Tuner *self, int ask)
 {
-  return ask == ASK_OCTAVE ? SL_OCTAVE_FRET : self->other_fret;
+  return ask == ASK_OPEN ? 0 : ask == ASK_OCTAVE ? SL_OCTAVE_FRET : self->other_fret;
 }
 
 static SlQuestion
@@ -81,19 +79,20 @@ question_of (const Tuner *self, int string, int ask)
 }
 
 static double
-open_or_zero (const Tuner *self, int string)
-{
-  const double open = self->open[string - 1];
-
-  return isnan (open) ? 0 : open;
-}
-
-static double
 kept_value (Tuner *self, int string, int ask)
 {
   const SlQuestion question = question_of (self, string, ask);
 
   return sl_question_value (sl_bench_get_set (self->bench), &question);
+}
+
+/* What the tuner shows of the open string; where nothing is kept it was tuned to 0. */
+static double
+open_or_zero (Tuner *self, int string)
+{
+  const double open = kept_value (self, string, ASK_OPEN);
+
+  return isnan (open) ? 0 : open;
 }
 
 static double
@@ -115,7 +114,7 @@ complaint_of (int string, double cents)
 static void
 show_typed (Tuner *self, int string, int ask)
 {
-  const double value = ask == ASK_OPEN ? self->open[string - 1] : kept_value (self, string, ask) + open_or_zero (self, string);
+  const double value = kept_value (self, string, ask) + (ask == ASK_OPEN ? 0 : open_or_zero (self, string));
 
   sl_length_entry_set_places (SL_LENGTH_ENTRY (self->entry[string - 1][ask]), sl_places_for (value, CENT_PLACES));
   sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry[string - 1][ask]), value);
@@ -141,6 +140,7 @@ on_open (Tuner *self, int string, double typed)
 {
   const double moved = (isnan (typed) ? 0 : typed) - open_or_zero (self, string);
   const SlReadingSet *set = sl_bench_get_set (self->bench);
+  const SlQuestion open = question_of (self, string, ASK_OPEN);
   g_autoptr (GArray) kept = g_array_new (FALSE, FALSE, sizeof (SlReading));
   g_autofree char *complaint = NULL;
 
@@ -148,7 +148,7 @@ on_open (Tuner *self, int string, double typed)
     {
       SlReading reading = g_array_index (set->readings, SlReading, i);
 
-      if (reading.kind != SL_READ_PITCH || reading.string != string)
+      if (reading.kind != SL_READ_PITCH || reading.string != string || reading.fret == 0)
         continue;
       reading.value = sl_number (round_cents (reading.value.v - moved));
       complaint = complaint_of (string, reading.value.v);
@@ -160,8 +160,8 @@ on_open (Tuner *self, int string, double typed)
       show_typed (self, string, ASK_OPEN);
       return;
     }
-  self->open[string - 1] = typed;
   sl_bench_begin_gesture (self->bench, C_ ("undo step", "open string’s reference"));
+  sl_question_put (self->bench, &open, isnan (typed) ? NAN : round_cents (typed));
   for (guint i = 0; i < kept->len; i++)
     sl_bench_put_reading (self->bench, C_ ("undo step", "open string’s reference"), g_array_index (kept, SlReading, i));
   sl_bench_end_gesture (self->bench);
@@ -393,19 +393,6 @@ on_fret (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
   sl_update_seen (self->page);
 }
 
-/* An open string's reference is good for the readings it was taken with. */
-static void
-forget_open (Tuner *self, const SlReadingSet *set)
-{
-  const char *id = set == NULL ? NULL : set->id;
-
-  if (self->set_id != NULL && g_strcmp0 (self->set_id, id) != 0)
-    for (int s = 0; s < SL_MAX_STRINGS; s++)
-      self->open[s] = NAN;
-  g_free (self->set_id);
-  self->set_id = g_strdup (id);
-}
-
 static void
 update (GtkWidget *page)
 {
@@ -414,7 +401,6 @@ update (GtkWidget *page)
   const SlTextStyle style = sl_bench_text_style (self->bench);
   g_autofree char *other = NULL;
 
-  forget_open (self, analysis->set);
   self->refreshing = TRUE;
   if (self->n_frets != analysis->instrument.frets)
     list_frets (self, analysis->instrument.frets);
@@ -457,13 +443,6 @@ new_tools (Tuner *self)
   return tools;
 }
 
-static void
-free_tuner (gpointer data)
-{
-  g_free (((Tuner *) data)->set_id);
-  g_free (data);
-}
-
 GtkWidget *
 sl_pitch_tuner_new (SlBench *bench, GtkWidget **tools)
 {
@@ -473,8 +452,6 @@ sl_pitch_tuner_new (SlBench *bench, GtkWidget **tools)
   self->bench = bench;
   self->page = page;
   self->other_fret = USUAL_OTHER_FRET;
-  for (int s = 0; s < SL_MAX_STRINGS; s++)
-    self->open[s] = NAN;
   self->grid = sl_figure_grid_new (columns, N_COLUMNS, _("Tuner readings, cents"));
   self->messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   self->complaint = sl_new_remark ();
@@ -489,7 +466,7 @@ sl_pitch_tuner_new (SlBench *bench, GtkWidget **tools)
   gtk_box_append (GTK_BOX (page), sl_sheet_wide_new (self->grid, _("Tuner readings, cents")));
   gtk_box_append (GTK_BOX (page), self->hint);
   gtk_box_append (GTK_BOX (page), self->ends_sentence);
-  g_object_set_data_full (G_OBJECT (page), "part", self, free_tuner);
+  g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
   sl_follow_while_seen (page, bench, update);
   return page;
 }

@@ -8,7 +8,6 @@
 #include <math.h>
 
 #define MOST_SETS 24
-#define SAME_MASS 1e-6   /* of a mass: the same string */
 #define SLOT_STEP_MM 0.01 /* a slot file's own tolerance is wider (common practice) */
 
 enum
@@ -26,7 +25,7 @@ enum
 };
 
 static const SlColumn columns[N_COLUMNS] = {
-  { NC_ ("column", "string"), NULL, 5 },
+  { NC_ ("column", "string"), NULL, 4 },
   { NC_ ("column", "tension, N"), NULL, 10 },
   { NC_ ("column", "core, %"), NC_ ("column", "Stress of the core as a share of the least strength of music wire (ASTM A228)"), 8 },
   { NC_ ("column", "feel, N/mm"), NC_ ("column", "Side pull at the 12th fret for each millimetre"), 9 },
@@ -51,28 +50,7 @@ typedef struct
   gboolean refreshing;
 } Compare;
 
-/* ---- which sets there are, and which is on ---- */
-
-static gboolean
-same_string (const SlStringData *present, const SlString *string)
-{
-  SlStringData data;
-
-  sl_string_data (string, &data);
-  return fabs (data.unit_mass_kg_m - present->unit_mass_kg_m) <= SAME_MASS * data.unit_mass_kg_m && fabs (data.ea_n - present->ea_n) <= SAME_MASS * data.ea_n;
-}
-
-/* The strings of a course may lie either way round. */
-static gboolean
-is_on (const SlInstrument *instrument, const SlStringSet *set)
-{
-  const int course = set->n_strings == SL_MAX_STRINGS ? 1 : 0;
-
-  for (int i = 0; i < set->n_strings; i++)
-    if (!same_string (&instrument->strings[i], &set->strings[i]) && !same_string (&instrument->strings[i], &set->strings[i ^ course]))
-      return FALSE;
-  return TRUE;
-}
+/* ---- which sets there are ---- */
 
 static void
 list_sets (Compare *self, int n_strings)
@@ -101,7 +79,7 @@ static const char *
 name_present (Compare *self, const SlInstrument *instrument)
 {
   for (int i = 0; i < self->n_listed; i++)
-    if (is_on (instrument, self->listed[i]))
+    if (sl_string_set_is_on (self->listed[i], instrument))
       return _(self->listed[i]->name);
   return NULL;
 }
@@ -252,12 +230,12 @@ update (GtkWidget *sheet)
     show_string (self, &style, s);
   show_totals (self, &style, (guint) in->n_strings);
   show_sentences (self, in, &style);
-  if (self->fitted != NULL && !is_on (in, self->fitted))
+  if (self->fitted != NULL && !sl_string_set_is_on (self->fitted, in))
     {
       self->fitted = NULL; /* undone, or strung anew */
       sl_set_remark (self->notice, NULL);
     }
-  gtk_widget_set_sensitive (self->fit, self->other != NULL && !is_on (in, self->other));
+  gtk_widget_set_sensitive (self->fit, self->other != NULL && !sl_string_set_is_on (self->other, in));
 }
 
 /* ---- choosing and fitting ---- */
@@ -276,23 +254,15 @@ on_chosen (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
 }
 
 static void
-edit_fit (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  sl_profile_fit_strings (profile, data, TRUE);
-}
-
-static void
 on_fit (GtkWidget *sheet)
 {
   Compare *self = g_object_get_data (G_OBJECT (sheet), "compare");
   const SlStringSet *set = self->other;
-  g_autofree char *sentence = NULL, *notice = NULL;
+  g_autofree char *notice = NULL;
 
   if (set == NULL)
     return;
-  sentence = sl_comparison_sentence (&self->comparison, sl_decimal_sign ());
-  notice = g_strdup_printf (_("Fitted: %s. %s"), _(set->name), sentence);
-  sl_bench_edit (self->bench, C_ ("undo step", "fit strings"), FALSE, edit_fit, (gpointer) set);
+  notice = sl_strings_fit (self->bench, set);
   self->fitted = set;
   sl_set_remark (self->notice, notice);
 }

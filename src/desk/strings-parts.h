@@ -6,12 +6,19 @@
 #include "desk/figure-grid.h"
 #include "desk/figure-text.h"
 #include "desk/sheet-frame.h"
+#include "setup/sets.h"
 
 /* The strings as a table to edit, with the tuning to choose. */
 GtkWidget *sl_strings_set_new (SlBench *bench, GtkWidget **tools);
 
 /* Another set beside the present one, and the button that fits it. @sheet is the widget in which @picture is seen. */
 GtkWidget *sl_strings_compare_new (SlBench *bench, GtkWidget *sheet, GtkWidget *picture, GtkWidget **tools);
+
+/* Puts @set on the instrument, tuned as it is, as one step; returns what that changes as a sentence (relief will move, and wants reading again). Free with g_free(). */
+char *sl_strings_fit (SlBench *bench, const SlStringSet *set);
+
+/* The menu of the sets there are for so many strings; @notice, a remark, tells what the one that was chosen changes. */
+GtkWidget *sl_strings_fit_button_new (SlBench *bench, GtkWidget *notice);
 
 /* Slots and the break over the nut; the saddle's top and the break over it. */
 GtkWidget *sl_strings_nut_new (SlBench *bench);

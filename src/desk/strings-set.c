@@ -63,7 +63,7 @@ static const Place places[] = {
 typedef struct
 {
   SlBench *bench; /* borrowed: the window outlives its sheets */
-  GtkWidget *grid, *messages, *complaint, *warnings, *tuning;
+  GtkWidget *grid, *messages, *complaint, *warnings, *notice, *tuning;
   GtkWidget *mass[SL_MAX_STRINGS], *wrap_diameter[SL_MAX_STRINGS];
   int n_tunings, n_listed_for;
   const SlTuning *listed[16]; /* place 0 of the chooser stands for notes of one's own */
@@ -263,6 +263,7 @@ new_tools (Set *self)
   sl_guard_wheel (self->tuning);
   g_signal_connect (self->tuning, "notify::selected", G_CALLBACK (on_tuning), self);
   gtk_widget_add_css_class (label, "sl-dim");
+  gtk_box_append (GTK_BOX (tools), sl_strings_fit_button_new (self->bench, self->notice));
   gtk_box_append (GTK_BOX (tools), label);
   gtk_box_append (GTK_BOX (tools), self->tuning);
   return tools;
@@ -282,9 +283,12 @@ sl_strings_set_new (SlBench *bench, GtkWidget **tools)
   self->messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   self->complaint = sl_new_remark ();
   self->warnings = sl_new_remark ();
+  self->notice = sl_new_remark ();
   gtk_widget_add_css_class (self->complaint, "sl-wrong");
+  gtk_widget_add_css_class (self->notice, "sl-notice");
   gtk_widget_add_css_class (self->warnings, "sl-close");
   gtk_widget_add_css_class (page, "sl-dense");
+  gtk_box_append (GTK_BOX (page), self->notice);
   gtk_box_append (GTK_BOX (page), self->complaint);
   gtk_box_append (GTK_BOX (page), self->messages);
   gtk_box_append (GTK_BOX (page), sl_sheet_wide_new (self->grid, _("The strings on the instrument")));

@@ -56,7 +56,7 @@ has_reading (const SlSheet *sheet, int string)
     {
       const SlReading *r = &g_array_index (set->readings, SlReading, k);
 
-      if (r->kind == SL_READ_PITCH && r->string == string && r->use != SL_USE_NEVER)
+      if (r->kind == SL_READ_PITCH && r->fret > 0 && r->string == string && r->use != SL_USE_NEVER)
         return TRUE;
     }
   return FALSE;
@@ -93,7 +93,7 @@ find_range (Cents *c)
     {
       const SlReading *r = &g_array_index (set->readings, SlReading, k);
 
-      if (r->kind == SL_READ_PITCH && in_front (c, r->string))
+      if (r->kind == SL_READ_PITCH && r->fret > 0 && in_front (c, r->string))
         widen (c, r->value.v);
     }
   double short_of = MAX (0, LEAST_SPAN - (c->most - c->least)) / 2, pad = MAX (LEAST_SPAN, c->most - c->least) * SPAN_PAD;

@@ -228,7 +228,9 @@ reading_frets (const SlNeck *neck, const SlReading *reading, int *first, int *la
       return TRUE;
     case SL_READ_CROWN_GAP:
     case SL_READ_CROWN_HEIGHT:
+      return TRUE;
     case SL_READ_PITCH:
+      *first = 0; /* the open string against its note */
       return TRUE;
     case SL_READ_TONGUE:
     case SL_READ_FIRST_GAP:

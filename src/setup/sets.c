@@ -2,7 +2,10 @@
 #include "setup/sets.h"
 
 #include <glib/gi18n-lib.h>
+#include <math.h>
 #include <string.h>
+
+#define SAME_MASS 1e-6 /* of a mass: the same string */
 
 #define NUMBER(value) { (value), -1 }
 #define NOT_GIVEN { NAN, -1 }
@@ -155,6 +158,28 @@ sl_profile_fit_strings (SlProfile *profile, const SlStringSet *set, gboolean kee
       to->note = g_strdup (from->note);
       g_free (note);
     }
+}
+
+static gboolean
+same_string (const SlStringData *present, const SlString *string)
+{
+  SlStringData data;
+
+  sl_string_data (string, &data);
+  return fabs (data.unit_mass_kg_m - present->unit_mass_kg_m) <= SAME_MASS * data.unit_mass_kg_m && fabs (data.ea_n - present->ea_n) <= SAME_MASS * data.ea_n;
+}
+
+gboolean
+sl_string_set_is_on (const SlStringSet *set, const SlInstrument *instrument)
+{
+  const int course = set->n_strings == SL_MAX_STRINGS ? 1 : 0;
+
+  if (set->n_strings != instrument->n_strings)
+    return FALSE;
+  for (int i = 0; i < set->n_strings; i++)
+    if (!same_string (&instrument->strings[i], &set->strings[i]) && !same_string (&instrument->strings[i], &set->strings[i ^ course]))
+      return FALSE;
+  return TRUE;
 }
 
 void

@@ -33,6 +33,9 @@ const SlTuning *sl_tuning_find (const char *id);
  * in a twelve-string's courses the one that sounds like the string there, else one after the other. Frequencies that are NAN are matched by nothing. */
 void sl_match_courses (const SlString *strings, int n_strings, const double *frequencies_hz, int n_places, int order[SL_MAX_STRINGS]);
 
+/* Whether the instrument carries the set's strings, a course's either way round. */
+gboolean sl_string_set_is_on (const SlStringSet *set, const SlInstrument *instrument);
+
 /* Puts the set's strings (as many as both have) into a profile, keeping its notes where @keep_notes: then each string of a course goes where its note is. */
 void sl_profile_fit_strings (SlProfile *profile, const SlStringSet *set, gboolean keep_notes);
 

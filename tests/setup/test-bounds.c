@@ -155,13 +155,17 @@ test_reading_places (void)
     { SL_READ_ACTION, 1, 21, SL_HELD_DEFAULT, 3, "1 to 20" },
     { SL_READ_ACTION, 1, 12, SL_HELD_3, 3, "held" },
     { SL_READ_ACTION, 1, 12, SL_HELD_DEFAULT, 250, "250 mm is outside −5 to 30 mm" },
+    { SL_READ_PITCH, 1, 0, SL_HELD_DEFAULT, 3.5, NULL }, /* the open string */
+    { SL_READ_PITCH, 1, 20, SL_HELD_DEFAULT, -3.5, NULL },
+    { SL_READ_PITCH, 1, -1, SL_HELD_DEFAULT, 3.5, "0 to 20" },
+    { SL_READ_PITCH, 1, 21, SL_HELD_DEFAULT, 3.5, "0 to 20" },
+    { SL_READ_PITCH, 1, 0, SL_HELD_DEFAULT, 101, "100 to 100 cents" },
     { SL_READ_CROWN_GAP, 0, 20, SL_HELD_DEFAULT, 1.0, NULL },
     { SL_READ_CROWN_GAP, 0, 0, SL_HELD_DEFAULT, 0.1, "1 to 20" },
     { SL_READ_CROWN_GAP, 0, 3, SL_HELD_DEFAULT, 1.2, "larger than the crown" }, /* crowns are 1.10 by default */
     { SL_READ_CROWN_GAP, 0, 3, SL_HELD_DEFAULT, 3.5, "0 to 3 mm" },
     { SL_READ_CROWN_HEIGHT, 0, 3, SL_HELD_DEFAULT, 0.9, NULL },
     { SL_READ_PITCH, 2, 12, SL_HELD_DEFAULT, -7, NULL },
-    { SL_READ_PITCH, 2, 0, SL_HELD_DEFAULT, -7, "1 to 20" },
     { SL_READ_TONGUE, 0, 0, SL_HELD_DEFAULT, 0.1, NULL },
     { SL_READ_EXPOSURE, 6, 0, SL_HELD_DEFAULT, -0.1, "0 to 60 mm" },
     { SL_READ_SETBACK, 6, 0, SL_HELD_DEFAULT, 41, "−40 to 40 mm" },
