@@ -1,11 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/baseline-watch.h"
 
+#include "desk/folder-watch.h"
 #include "desk/settings.h"
 #include "desk/shelf-window.h"
 #include "file/shelf.h"
 
-#define SETTLE_MS 400 /* a save makes several events in a row, and none of them is urgent */
+#define QUIET_MS 400 /* nothing here is urgent */
 
 struct _SlBaselineWatch
 {
@@ -13,11 +14,11 @@ struct _SlBaselineWatch
 
   /* owned */
   GHashTable *norms; /* every id asked for → SlNorms, or NULL where none was found (yet) */
+  GHashTable *missing; /* ids that were looked for in vain */
   GFile *folder;
-  GFileMonitor *monitor;
+  SlFolderWatch *watch;
   GCancellable *looking; /* while a look is under way */
-
-  guint due_source;
+  char *failure; /* why the folder can't be read; NULL if it can */
 };
 
 G_DEFINE_FINAL_TYPE (SlBaselineWatch, sl_baseline_watch, G_TYPE_OBJECT)
@@ -31,6 +32,7 @@ typedef struct
 {
   GFile *folder;
   GHashTable *norms; /* id → SlNorms, NULL at first */
+  char *failure;
 } Look;
 
 static void
@@ -40,6 +42,7 @@ look_free (gpointer data)
 
   g_object_unref (look->folder);
   g_hash_table_unref (look->norms);
+  g_free (look->failure);
   g_free (look);
 }
 
@@ -68,16 +71,17 @@ look_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
 {
   Look *look = data;
   g_autoptr (GFile) index_folder = sl_shelf_index_folder ();
-  g_autoptr (GPtrArray) entries = sl_shelf_read (look->folder, index_folder, NULL, NULL, cancellable, NULL);
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GPtrArray) entries = sl_shelf_read (look->folder, index_folder, NULL, NULL, cancellable, &error);
 
+  if (error != NULL)
+    look->failure = g_strdup (error->message);
   for (guint i = 0; entries != NULL && i < entries->len; i++)
     take_baseline (look, g_ptr_array_index (entries, i), cancellable);
   g_task_return_boolean (task, TRUE);
 }
 
 /* ---- looking ---- */
-
-
 
 static void
 on_looked (GObject *source, GAsyncResult *result, gpointer data)
@@ -94,8 +98,14 @@ on_looked (GObject *source, GAsyncResult *result, gpointer data)
   while (g_hash_table_iter_next (&iter, &id, &norms))
     {
       g_hash_table_iter_steal (&iter);
+      if (norms == NULL)
+        g_hash_table_add (self->missing, g_strdup (id));
+      else
+        g_hash_table_remove (self->missing, id);
       g_hash_table_insert (self->norms, id, norms); /* takes both */
     }
+  g_free (self->failure);
+  self->failure = g_steal_pointer (&look->failure);
   g_signal_emit (self, changed_signal, 0);
 }
 
@@ -110,7 +120,7 @@ start_looking (SlBaselineWatch *self)
   g_cancellable_cancel (self->looking);
   g_clear_object (&self->looking);
   self->looking = g_cancellable_new ();
-  *look = (Look){ g_object_ref (self->folder), g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free) };
+  *look = (Look){ g_object_ref (self->folder), g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free), NULL };
   g_hash_table_iter_init (&iter, self->norms);
   while (g_hash_table_iter_next (&iter, &id, NULL))
     g_hash_table_insert (look->norms, g_strdup (id), NULL);
@@ -119,40 +129,32 @@ start_looking (SlBaselineWatch *self)
   g_task_run_in_thread (task, look_in_thread);
 }
 
-static gboolean
-on_due (gpointer data)
+static void
+look_again (SlBaselineWatch *self)
 {
-  SlBaselineWatch *self = data;
-
-  self->due_source = 0;
   if (g_hash_table_size (self->norms) > 0)
     start_looking (self);
-  return G_SOURCE_REMOVE;
 }
 
 static void
-make_due (SlBaselineWatch *self)
+on_folder_changed (GHashTable *names, gpointer data)
 {
-  if (self->due_source == 0)
-    self->due_source = g_timeout_add (SETTLE_MS, on_due, self);
+  look_again (data);
 }
 
 static void
 follow_folder (SlBaselineWatch *self)
 {
   g_clear_object (&self->folder);
-  g_clear_object (&self->monitor);
   self->folder = sl_shelf_folder ();
-  self->monitor = g_file_monitor_directory (self->folder, G_FILE_MONITOR_NONE, NULL, NULL); /* NULL where the share can't tell */
-  if (self->monitor != NULL)
-    g_signal_connect_object (self->monitor, "changed", G_CALLBACK (make_due), self, G_CONNECT_SWAPPED);
+  sl_folder_watch_follow (self->watch, self->folder);
 }
 
 static void
 on_folder_chosen (SlBaselineWatch *self)
 {
   follow_folder (self);
-  make_due (self);
+  look_again (self);
 }
 
 const SlNorms *
@@ -170,6 +172,18 @@ sl_baseline_watch_norms (SlBaselineWatch *self, const char *id)
   return norms;
 }
 
+gboolean
+sl_baseline_watch_is_missing (SlBaselineWatch *self, const char *id)
+{
+  return id != NULL && *id != '\0' && g_hash_table_contains (self->missing, id);
+}
+
+const char *
+sl_baseline_watch_get_failure (SlBaselineWatch *self)
+{
+  return self->failure;
+}
+
 /* ---- the object ---- */
 
 static void
@@ -181,10 +195,11 @@ sl_baseline_watch_dispose (GObject *object)
     the_watch = NULL;
   g_cancellable_cancel (self->looking);
   g_clear_object (&self->looking);
-  g_clear_handle_id (&self->due_source, g_source_remove);
-  g_clear_object (&self->monitor);
+  g_clear_pointer (&self->watch, sl_folder_watch_free);
   g_clear_object (&self->folder);
   g_clear_pointer (&self->norms, g_hash_table_unref);
+  g_clear_pointer (&self->missing, g_hash_table_unref);
+  g_clear_pointer (&self->failure, g_free);
   G_OBJECT_CLASS (sl_baseline_watch_parent_class)->dispose (object);
 }
 
@@ -199,6 +214,8 @@ static void
 sl_baseline_watch_init (SlBaselineWatch *self)
 {
   self->norms = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
+  self->missing = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+  self->watch = sl_folder_watch_new (QUIET_MS, on_folder_changed, self);
   follow_folder (self);
   if (sl_settings () != NULL)
     g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_SHELF_FOLDER, G_CALLBACK (on_folder_chosen), self, G_CONNECT_SWAPPED);

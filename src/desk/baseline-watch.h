@@ -17,3 +17,7 @@ SlBaselineWatch *sl_baseline_watch_get (void);
 /* The normals of the baseline whose id is @id, borrowed until the next "changed"; NULL where there is none on the shelf, or it is not read yet: then
  * "changed" follows once it is. @id may be NULL. */
 const SlNorms *sl_baseline_watch_norms (SlBaselineWatch *self, const char *id);
+
+/* Whether @id was looked for on the shelf and not found; and why the shelf can't be read, NULL if it can. */
+gboolean sl_baseline_watch_is_missing (SlBaselineWatch *self, const char *id);
+const char *sl_baseline_watch_get_failure (SlBaselineWatch *self);

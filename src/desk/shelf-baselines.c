@@ -3,6 +3,7 @@
  * What a new instrument is begun from: the baselines on the shelf, and the starting profiles, which are the built-in ones. */
 #include "desk/shelf-private.h"
 
+#include "desk/read-profile.h"
 #include "desk/settings.h"
 #include "desk/starting.h"
 #include "desk/util.h"
@@ -22,24 +23,12 @@ sl_shelf_window_suggest_folder (SlShelfWindow *self)
 }
 
 static void
-read_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
-{
-  GError *error = NULL;
-  SlProfile *profile = sl_document_read (data, NULL, NULL, cancellable, &error);
-
-  if (profile != NULL)
-    g_task_return_pointer (task, profile, (GDestroyNotify) sl_profile_free);
-  else
-    g_task_return_error (task, error);
-}
-
-static void
 on_baseline_read (GObject *source, GAsyncResult *result, gpointer data)
 {
   SlShelfWindow *self = SL_SHELF_WINDOW (source);
   GtkApplication *app = gtk_window_get_application (GTK_WINDOW (self));
   g_autoptr (GError) error = NULL;
-  g_autoptr (SlProfile) profile = g_task_propagate_pointer (G_TASK (result), &error);
+  g_autoptr (SlProfile) profile = sl_read_profile_finish (result, &error);
   SlWindow *window;
 
   if (profile == NULL)
@@ -58,10 +47,7 @@ on_baseline_read (GObject *source, GAsyncResult *result, gpointer data)
 void
 sl_shelf_window_begin_from (SlShelfWindow *self, GFile *file)
 {
-  g_autoptr (GTask) task = g_task_new (self, self->cancellable, on_baseline_read, NULL);
-
-  g_task_set_task_data (task, g_object_ref (file), g_object_unref);
-  g_task_run_in_thread (task, read_in_thread);
+  sl_read_profile_async (self, file, self->cancellable, on_baseline_read);
 }
 
 /* The parameter is a file's name in the folder. */

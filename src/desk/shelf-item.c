@@ -1,11 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/shelf-item.h"
 
+#include "desk/figure-text.h"
+
 #include <glib/gi18n-lib.h>
 #include <math.h>
-
-#define PLACES_MM 2
-#define PLACES_INCH 3
 
 struct _SlShelfItem
 {
@@ -159,14 +158,6 @@ sl_shelf_item_compare (SlShelfItem *a, SlShelfItem *b, SlShelfColumn column)
 
 /* ---- texts ---- */
 
-static char *
-length (double mm, SlLengths lengths)
-{
-  if (isnan (mm))
-    return g_strdup ("–");
-  return sl_length_format (mm, lengths, lengths == SL_LENGTHS_MM ? PLACES_MM : PLACES_INCH, sl_decimal_sign (), FALSE);
-}
-
 static const char *
 state_word (const SlShelfEntry *entry)
 {
@@ -189,6 +180,7 @@ char *
 sl_shelf_item_text (SlShelfItem *self, SlShelfColumn column, SlLengths lengths)
 {
   const SlShelfEntry *entry = self->entry;
+  const SlTextStyle style = { lengths, sl_decimal_sign () };
 
   switch (column)
     {
@@ -203,15 +195,15 @@ sl_shelf_item_text (SlShelfItem *self, SlShelfColumn column, SlLengths lengths)
     case SL_SHELF_COLUMN_STATE:
       return g_strdup (state_word (entry));
     case SL_SHELF_COLUMN_RELIEF:
-      return entry->fault != NULL ? g_strdup ("") : length (entry->relief, lengths);
+      return entry->fault != NULL ? g_strdup ("") : sl_text_fine (&style, entry->relief);
     case SL_SHELF_COLUMN_ACTION:
     default:
       {
-        g_autofree char *treble = length (entry->action_treble, lengths), *bass = length (entry->action_bass, lengths);
+        g_autofree char *treble = sl_text_length (&style, entry->action_treble), *bass = sl_text_length (&style, entry->action_bass);
 
         if (entry->fault != NULL)
           return g_strdup ("");
-        return isnan (entry->action_treble) && isnan (entry->action_bass) ? g_strdup ("–") : g_strdup_printf ("%s – %s", treble, bass);
+        return isnan (entry->action_treble) && isnan (entry->action_bass) ? g_steal_pointer (&treble) : g_strdup_printf ("%s – %s", treble, bass);
       }
     }
 }

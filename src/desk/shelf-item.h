@@ -37,5 +37,5 @@ typedef enum
 } SlShelfColumn;
 int sl_shelf_item_compare (SlShelfItem *a, SlShelfItem *b, SlShelfColumn column);
 
-/* The text of a cell; free with g_free(). */
+/* The text of a cell, lengths without their unit; free with g_free(). */
 char *sl_shelf_item_text (SlShelfItem *self, SlShelfColumn column, SlLengths lengths);

@@ -1,10 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/shelf-model.h"
 
+#include "desk/folder-watch.h"
+
 #include <glib/gi18n-lib.h>
 
-#define DUE_DELAY_MS 150 /* a save makes several events in a row */
-#define MOST_DUE 200     /* more files than this at once: the whole folder is read again, mostly from its index */
+#define QUIET_MS 150
+#define MOST_LOOKS 200 /* more files than this at once: the whole folder is read again, mostly from its index */
 
 struct _SlShelfModel
 {
@@ -14,13 +16,11 @@ struct _SlShelfModel
   GListStore *store;
   GHashTable *by_name; /* file name → item, both borrowed from the store */
   GFile *folder;
-  GFileMonitor *monitor;
-  GCancellable *reading;  /* of the reading under way */
-  GCancellable *looking;  /* of single files */
-  GHashTable *due;        /* names to be looked at again */
+  SlFolderWatch *watch;
+  GCancellable *reading; /* of the reading under way */
+  GCancellable *looking; /* of single files */
   char *failure;
 
-  guint due_source;
   guint done, total;
   gboolean stopped;
 };
@@ -193,8 +193,6 @@ on_read (GObject *source, GAsyncResult *result, gpointer data)
   reading_free (reading);
 }
 
-static void watch (SlShelfModel *self);
-
 void
 sl_shelf_model_open (SlShelfModel *self, GFile *folder)
 {
@@ -206,13 +204,12 @@ sl_shelf_model_open (SlShelfModel *self, GFile *folder)
   g_cancellable_cancel (self->looking);
   g_clear_object (&self->looking);
   self->looking = g_cancellable_new ();
-  g_hash_table_remove_all (self->due);
   g_set_object (&self->folder, folder);
   g_clear_pointer (&self->failure, g_free);
   self->stopped = FALSE;
   self->done = self->total = 0;
   clear (self);
-  watch (self);
+  sl_folder_watch_follow (self->watch, folder);
   self->reading = g_cancellable_new ();
   *reading = (Reading){ g_object_ref (self), g_object_ref (self->reading) };
   sl_shelf_read_async (folder, index_folder, on_lot, reading, self->reading, on_read, reading);
@@ -278,14 +275,15 @@ on_looked (GObject *source, GAsyncResult *result, gpointer data)
 }
 
 static void
-look_at_due (SlShelfModel *self)
+on_folder_changed (GHashTable *names, gpointer data)
 {
+  SlShelfModel *self = data;
   g_autoptr (GTask) task = NULL;
   Look *look;
   GHashTableIter iter;
   gpointer name;
 
-  if (g_hash_table_size (self->due) > MOST_DUE)
+  if (names == NULL || g_hash_table_size (names) > MOST_LOOKS)
     {
       g_autoptr (GFile) folder = g_object_ref (self->folder);
 
@@ -294,76 +292,18 @@ look_at_due (SlShelfModel *self)
     }
   look = g_new0 (Look, 1);
   *look = (Look){ g_object_ref (self->folder), g_ptr_array_new_with_free_func (g_free), g_ptr_array_new () };
-  g_hash_table_iter_init (&iter, self->due);
+  g_hash_table_iter_init (&iter, names);
   while (g_hash_table_iter_next (&iter, &name, NULL))
-    {
-      g_ptr_array_add (look->names, name);
-      g_hash_table_iter_steal (&iter);
-    }
+    g_ptr_array_add (look->names, g_strdup (name));
   task = g_task_new (self, self->looking, on_looked, NULL);
   g_task_set_task_data (task, look, look_free);
   g_task_run_in_thread (task, look_in_thread);
 }
 
-static gboolean
-on_due (gpointer data)
-{
-  SlShelfModel *self = data;
-
-  self->due_source = 0;
-  look_at_due (self);
-  return G_SOURCE_REMOVE;
-}
-
-static gboolean
-is_on_shelf (SlShelfModel *self, GFile *file, char **name)
-{
-  g_autoptr (GFile) parent = file != NULL ? g_file_get_parent (file) : NULL;
-
-  if (parent == NULL || self->folder == NULL || !g_file_equal (parent, self->folder))
-    return FALSE;
-  *name = g_file_get_basename (file);
-  if (g_str_has_suffix (*name, SL_DOCUMENT_EXTENSION))
-    return TRUE;
-  g_clear_pointer (name, g_free);
-  return FALSE;
-}
-
-static void
-make_due (SlShelfModel *self, GFile *file)
-{
-  char *name = NULL;
-
-  if (is_on_shelf (self, file, &name))
-    g_hash_table_add (self->due, name);
-}
-
 void
 sl_shelf_model_look_at (SlShelfModel *self, GFile *file)
 {
-  make_due (self, file);
-  if (g_hash_table_size (self->due) > 0)
-    look_at_due (self);
-}
-
-static void
-on_event (GFileMonitor *monitor, GFile *file, GFile *other, GFileMonitorEvent event, gpointer data)
-{
-  SlShelfModel *self = data;
-
-  make_due (self, file);
-  make_due (self, other);
-  if (self->due_source == 0 && g_hash_table_size (self->due) > 0)
-    self->due_source = g_timeout_add (DUE_DELAY_MS, on_due, self);
-}
-
-static void
-watch (SlShelfModel *self)
-{
-  g_clear_object (&self->monitor);
-  self->monitor = g_file_monitor_directory (self->folder, G_FILE_MONITOR_WATCH_MOVES, NULL, NULL); /* NULL where the share can't tell */
-  if (self->monitor != NULL)
-    g_signal_connect_object (self->monitor, "changed", G_CALLBACK (on_event), self, 0);
+  sl_folder_watch_tell (self->watch, file);
 }
 
 /* ---- the object ---- */
@@ -375,13 +315,11 @@ sl_shelf_model_dispose (GObject *object)
 
   g_cancellable_cancel (self->reading);
   g_cancellable_cancel (self->looking);
-  g_clear_handle_id (&self->due_source, g_source_remove);
+  g_clear_pointer (&self->watch, sl_folder_watch_free);
   g_clear_object (&self->reading);
   g_clear_object (&self->looking);
-  g_clear_object (&self->monitor);
   g_clear_object (&self->folder);
   g_clear_pointer (&self->by_name, g_hash_table_unref);
-  g_clear_pointer (&self->due, g_hash_table_unref);
   g_clear_pointer (&self->failure, g_free);
   g_clear_object (&self->store);
   G_OBJECT_CLASS (sl_shelf_model_parent_class)->dispose (object);
@@ -400,7 +338,7 @@ sl_shelf_model_init (SlShelfModel *self)
 {
   self->store = g_list_store_new (SL_TYPE_SHELF_ITEM);
   self->by_name = g_hash_table_new (g_str_hash, g_str_equal);
-  self->due = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+  self->watch = sl_folder_watch_new (QUIET_MS, on_folder_changed, self);
 }
 
 SlShelfModel *

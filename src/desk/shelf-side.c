@@ -1,10 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/shelf-side.h"
 
+#include "desk/figure-text.h"
+#include "desk/read-profile.h"
 #include "desk/util.h"
 #include "draw/picture.h"
 
 #include <glib/gi18n-lib.h>
+#include <math.h>
 
 #define PICTURE_HEIGHT 220
 #define TEXT_SCALE 0.9
@@ -61,22 +64,10 @@ drop_profile (SlShelfSide *self)
 }
 
 static void
-load_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
-{
-  GError *error = NULL;
-  SlProfile *profile = sl_document_read (data, NULL, NULL, cancellable, &error);
-
-  if (profile != NULL)
-    g_task_return_pointer (task, profile, (GDestroyNotify) sl_profile_free);
-  else
-    g_task_return_error (task, error);
-}
-
-static void
 on_loaded (GObject *source, GAsyncResult *result, gpointer data)
 {
   SlShelfSide *self = SL_SHELF_SIDE (source);
-  SlProfile *profile = g_task_propagate_pointer (G_TASK (result), NULL);
+  SlProfile *profile = sl_read_profile_finish (result, NULL);
 
   if (self->loading != g_task_get_cancellable (G_TASK (result)))
     {
@@ -97,13 +88,10 @@ on_loaded (GObject *source, GAsyncResult *result, gpointer data)
 static void
 load (SlShelfSide *self, GFile *file)
 {
-  g_autoptr (GTask) task = NULL;
-
-  g_set_object (&self->loading, NULL);
+  g_cancellable_cancel (self->loading);
+  g_clear_object (&self->loading);
   self->loading = g_cancellable_new ();
-  task = g_task_new (self, self->loading, on_loaded, NULL);
-  g_task_set_task_data (task, g_object_ref (file), g_object_unref);
-  g_task_run_in_thread (task, load_in_thread);
+  sl_read_profile_async (self, file, self->loading, on_loaded);
 }
 
 /* ---- what is known ---- */
@@ -131,14 +119,24 @@ add_fact (SlShelfSide *self, const char *name, const char *value)
   g_object_set_data (G_OBJECT (self->facts), "rows", GINT_TO_POINTER (row + 1));
 }
 
+/* A figure of the row, with its unit; NULL where it wasn't read. */
+static char *
+with_unit (SlShelfSide *self, SlShelfColumn column, double mm)
+{
+  const SlTextStyle style = { self->lengths, sl_decimal_sign () };
+  g_autofree char *text = sl_shelf_item_text (self->item, column, self->lengths);
+
+  return isnan (mm) ? NULL : g_strdup_printf ("%s %s", text, sl_text_unit (&style));
+}
+
 static void
 fill_facts (SlShelfSide *self)
 {
   const SlShelfEntry *entry = sl_shelf_item_get_entry (self->item);
   g_autofree char *file = g_filename_display_name (entry->name);
   g_autofree char *visits = g_strdup_printf (ngettext ("%u, the last %s", "%u, the last %s", entry->n_visits), entry->n_visits, entry->last_visit);
-  g_autofree char *action = sl_shelf_item_text (self->item, SL_SHELF_COLUMN_ACTION, self->lengths);
-  g_autofree char *relief = sl_shelf_item_text (self->item, SL_SHELF_COLUMN_RELIEF, self->lengths);
+  g_autofree char *action = with_unit (self, SL_SHELF_COLUMN_ACTION, isnan (entry->action_treble) ? entry->action_bass : entry->action_treble);
+  g_autofree char *relief = with_unit (self, SL_SHELF_COLUMN_RELIEF, entry->relief);
   g_autofree char *state = sl_shelf_item_text (self->item, SL_SHELF_COLUMN_STATE, self->lengths);
   GtkWidget *child;
 

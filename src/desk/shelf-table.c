@@ -1,11 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/shelf-table.h"
 
+#include "desk/figure-text.h"
 #include "desk/shelf-rows.h"
 #include "desk/util.h"
 
 #include <glib/gi18n-lib.h>
 
+#define NOTE_LINES 2
 #define LEAST_ROW_PX 16 /* no row is lower, whatever the letters */
 
 struct _SlShelfTable
@@ -206,17 +208,29 @@ on_activate (SlShelfTable *self, guint position)
 static const struct
 {
   const char *title;
-  int width; /* 0: what is left */
+  int width;
+  gboolean wide;    /* takes what is left of the table's width */
   gboolean figures;
+  gboolean length;  /* its title names the unit */
 } columns[SL_SHELF_N_COLUMNS] = {
-  [SL_SHELF_COLUMN_LABEL] = { NC_ ("column", "Instrument"), 0, FALSE },
-  [SL_SHELF_COLUMN_OWNER] = { NC_ ("column", "Owner"), 132, FALSE },
-  [SL_SHELF_COLUMN_MODEL] = { NC_ ("column", "Model"), 124, FALSE },
-  [SL_SHELF_COLUMN_LAST_VISIT] = { NC_ ("column", "Last visit"), 92, TRUE },
-  [SL_SHELF_COLUMN_STATE] = { NC_ ("column", "State"), 84, FALSE },
-  [SL_SHELF_COLUMN_ACTION] = { NC_ ("column", "Action at 12"), 104, TRUE },
-  [SL_SHELF_COLUMN_RELIEF] = { NC_ ("column", "Relief"), 64, TRUE },
+  [SL_SHELF_COLUMN_LABEL] = { NC_ ("column", "Instrument"), 200, TRUE, FALSE, FALSE },
+  [SL_SHELF_COLUMN_OWNER] = { NC_ ("column", "Owner"), 132, FALSE, FALSE, FALSE },
+  [SL_SHELF_COLUMN_MODEL] = { NC_ ("column", "Model"), 168, FALSE, FALSE, FALSE },
+  [SL_SHELF_COLUMN_LAST_VISIT] = { NC_ ("column", "Last visit"), 92, FALSE, TRUE, FALSE },
+  [SL_SHELF_COLUMN_STATE] = { NC_ ("column", "State"), 84, FALSE, FALSE, FALSE },
+  [SL_SHELF_COLUMN_ACTION] = { NC_ ("column", "Action at 12"), 132, FALSE, TRUE, TRUE },
+  [SL_SHELF_COLUMN_RELIEF] = { NC_ ("column", "Relief"), 86, FALSE, TRUE, TRUE },
 };
+
+static char *
+column_title (SlShelfTable *self, SlShelfColumn column)
+{
+  const SlTextStyle style = { self->lengths, sl_decimal_sign () };
+  const char *title = g_dpgettext2 (GETTEXT_PACKAGE, "column", columns[column].title);
+
+  /* Translators: title of a column, and the unit of what stands in it */
+  return columns[column].length ? g_strdup_printf (_ ("%1$s, %2$s"), title, sl_text_unit (&style)) : g_strdup (title);
+}
 
 static SlShelfColumn
 column_of (gpointer object)
@@ -315,6 +329,8 @@ show_note (GtkWidget *box, const char *text)
   if (note == NULL)
     {
       note = make_label ("sl-small");
+      gtk_label_set_wrap (GTK_LABEL (note), TRUE);
+      gtk_label_set_lines (GTK_LABEL (note), NOTE_LINES);
       gtk_widget_add_css_class (note, "sl-wrong");
       gtk_box_append (GTK_BOX (box), note);
     }
@@ -394,13 +410,11 @@ add_column (SlShelfTable *self, SlShelfColumn column)
   g_signal_connect_object (factory, "setup", G_CALLBACK (on_setup), self, 0);
   g_signal_connect_object (factory, "bind", G_CALLBACK (on_bind), self, 0);
   g_signal_connect_object (factory, "unbind", G_CALLBACK (on_unbind), self, 0);
-  made = gtk_column_view_column_new (g_dpgettext2 (GETTEXT_PACKAGE, "column", columns[column].title), factory);
+  made = gtk_column_view_column_new (NULL, factory);
   gtk_column_view_column_set_sorter (made, sorter);
   gtk_column_view_column_set_resizable (made, TRUE);
-  if (columns[column].width > 0)
-    gtk_column_view_column_set_fixed_width (made, columns[column].width);
-  else
-    gtk_column_view_column_set_expand (made, TRUE);
+  gtk_column_view_column_set_fixed_width (made, columns[column].width);
+  gtk_column_view_column_set_expand (made, columns[column].wide);
   gtk_column_view_append_column (GTK_COLUMN_VIEW (self->view), made);
   return made;
 }
@@ -409,13 +423,19 @@ add_column (SlShelfTable *self, SlShelfColumn column)
 static void
 name_parts (SlShelfTable *self)
 {
-  GtkWidget *header = gtk_widget_get_first_child (self->view);
-  int column = 0;
+  GtkWidget *header = gtk_widget_get_first_child (self->view), *head = gtk_widget_get_first_child (header);
+  GListModel *shown = gtk_column_view_get_columns (GTK_COLUMN_VIEW (self->view));
 
   sl_set_accessible_label (header, _ ("Columns"));
   sl_set_accessible_label (gtk_widget_get_last_child (self->view), _ ("Profiles"));
-  for (GtkWidget *title = gtk_widget_get_first_child (header); title != NULL && column < SL_SHELF_N_COLUMNS; title = gtk_widget_get_next_sibling (title))
-    sl_set_accessible_label (title, g_dpgettext2 (GETTEXT_PACKAGE, "column", columns[column++].title));
+  for (int column = 0; column < SL_SHELF_N_COLUMNS && head != NULL; column++, head = gtk_widget_get_next_sibling (head))
+    {
+      g_autoptr (GtkColumnViewColumn) made = g_list_model_get_item (shown, (guint) column);
+      g_autofree char *title = column_title (self, (SlShelfColumn) column);
+
+      gtk_column_view_column_set_title (made, title);
+      sl_set_accessible_label (head, title);
+    }
 }
 
 void
@@ -424,6 +444,7 @@ sl_shelf_table_set_lengths (SlShelfTable *self, SlLengths lengths)
   if (self->lengths == lengths)
     return;
   self->lengths = lengths;
+  name_parts (self);
   sl_shelf_rows_refill (self->rows);
 }
 

@@ -45,11 +45,13 @@ describe_count (SlShelfWindow *self)
 {
   guint n = g_list_model_get_n_items (sl_shelf_model_get_list (self->model)), shown = sl_shelf_table_get_n_shown (self->table), done, total;
 
+  if (sl_shelf_model_get_failure (self->model) != NULL)
+    return g_strdup ("");
   sl_shelf_model_get_progress (self->model, &done, &total);
   if (sl_shelf_model_is_reading (self->model))
     return g_strdup_printf (_ ("Reading: %u of %u"), done, total);
   if (sl_shelf_model_was_stopped (self->model))
-    return g_strdup_printf (_ ("Stopped: %u of %u read. “Read again” in the folder's menu goes on."), done, total);
+    return g_strdup_printf (_ ("Stopped: %u of %u read"), done, total);
   if (sl_shelf_table_is_narrowed (self->table))
     return g_strdup_printf (ngettext ("%u of %u profile", "%u of %u profiles", n), shown, n);
   return g_strdup_printf (ngettext ("%u profile", "%u profiles", n), n);
@@ -65,6 +67,8 @@ show_empty (SlShelfWindow *self, const char *text, const char *button, const cha
       gtk_button_set_label (GTK_BUTTON (self->empty_button), button);
       gtk_actionable_set_action_name (GTK_ACTIONABLE (self->empty_button), action);
     }
+  /* nothing to choose, nothing beside it; but a search that finds nothing is on its way to one that does */
+  gtk_widget_set_visible (self->side_slot, sl_shelf_table_is_narrowed (self->table));
   gtk_stack_set_visible_child_name (GTK_STACK (self->pages), "empty");
 }
 
@@ -74,7 +78,17 @@ show_table (SlShelfWindow *self)
 {
   gtk_label_set_label (GTK_LABEL (self->empty_label), "");
   gtk_widget_set_visible (self->empty_button, FALSE);
+  gtk_widget_set_visible (self->side_slot, TRUE);
   gtk_stack_set_visible_child_name (GTK_STACK (self->pages), "table");
+}
+
+/* One button stops reading and goes on with it: what was read is remembered. */
+static void
+show_stop (SlShelfWindow *self, gboolean reading)
+{
+  gtk_button_set_label (GTK_BUTTON (self->stop_button), reading ? _ ("Stop") : _ ("Read on"));
+  gtk_actionable_set_action_name (GTK_ACTIONABLE (self->stop_button), reading ? "win.stop" : "win.reload");
+  gtk_widget_set_visible (self->stop_button, reading || sl_shelf_model_was_stopped (self->model));
 }
 
 static void
@@ -88,7 +102,7 @@ refresh (SlShelfWindow *self)
   sl_shelf_model_get_progress (self->model, &done, &total);
   gtk_label_set_label (GTK_LABEL (self->count_label), count);
   gtk_widget_set_visible (self->progress, reading);
-  gtk_widget_set_visible (self->stop_button, reading);
+  show_stop (self, reading);
   gtk_progress_bar_set_fraction (GTK_PROGRESS_BAR (self->progress), total > 0 ? (double) done / total : 0);
   if (failure != NULL)
     {

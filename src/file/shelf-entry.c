@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "file/shelf-private.h"
 
+#include <glib/gi18n-lib.h>
 #include <math.h>
 #include <string.h>
 
@@ -237,15 +238,17 @@ take_profile (SlShelfEntry *entry, const SlProfile *profile)
 
 /* A file that is no profile is found by its name and by what is wrong with it. */
 static void
-take_fault (SlShelfEntry *entry, const char *message)
+take_fault (SlShelfEntry *entry, const GError *error)
 {
   char **const empty[] = { &entry->id, &entry->baseline, &entry->label, &entry->owner, &entry->contact, &entry->maker, &entry->model, &entry->serial, &entry->year, &entry->last_visit };
   g_autofree char *shown = g_filename_display_name (entry->name);
-  g_autofree char *both = g_strconcat (shown, "\n", message, NULL);
+  g_autofree char *both = NULL;
 
   for (gsize i = 0; i < G_N_ELEMENTS (empty); i++)
     *empty[i] = g_strdup ("");
-  entry->fault = g_strdup (message);
+  /* Translators: %s begins with a line number and says what is wrong there */
+  entry->fault = g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_FAULT) ? g_strdup_printf (_ ("Line %s"), error->message) : g_strdup (error->message);
+  both = g_strconcat (shown, "\n", entry->fault, NULL);
   entry->search = sl_shelf_fold (both);
 }
 
@@ -278,7 +281,7 @@ sl_shelf_entry_load (GFile *file, GFileInfo *info, GCancellable *cancellable)
   else if (g_cancellable_is_cancelled (cancellable) || !g_file_query_exists (file, NULL))
     return NULL;
   else
-    take_fault (entry, error->message);
+    take_fault (entry, error);
   return g_steal_pointer (&entry);
 }
 

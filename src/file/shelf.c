@@ -37,12 +37,13 @@ typedef struct
   GPtrArray *entries;    /* done */
   GPtrArray *lot;        /* done, and not told of yet */
   GQueue waiting;        /* of GFileInfo: files to be read */
-  GAsyncQueue *read;     /* of SlShelfEntry, or &gone: what the threads hand back */
+  GAsyncQueue *read;     /* of SlShelfEntry, &gone or &unread: what the threads hand back */
   guint total, done;
   gint64 lot_since;
 } Reading;
 
-static char gone; /* what a thread hands back for a file that is no longer there */
+/* What a thread hands back for a file that is no longer there, and for one that it didn't come to before reading was stopped. */
+static char gone, unread;
 
 static void
 tell (Reading *r)
@@ -122,7 +123,10 @@ read_in_pool (gpointer data, gpointer pool_data)
 
       entry = sl_shelf_entry_load (file, info, r->cancellable);
     }
-  g_async_queue_push (r->read, entry != NULL ? (gpointer) entry : &gone);
+  if (entry != NULL)
+    g_async_queue_push (r->read, entry);
+  else
+    g_async_queue_push (r->read, g_cancellable_is_cancelled (r->cancellable) ? &unread : &gone);
 }
 
 static void
@@ -142,7 +146,8 @@ read_waiting (Reading *r)
       if (entry != NULL)
         {
           n--;
-          take (r, entry != &gone ? entry : NULL);
+          if (entry != &unread)
+            take (r, entry != &gone ? entry : NULL);
         }
       else if (r->lot->len > 0)
         tell (r);

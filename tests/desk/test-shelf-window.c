@@ -1,0 +1,463 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The shelf in a real window: sorted by each column, searched, changed by others while a profile is chosen, stopped while it is read for the first time; and what
+ * the bench says of a baseline that isn't on the shelf. Skipped where there is no display. */
+#include "../file/shelf-maker.h"
+
+#include "desk/baseline-note.h"
+#include "desk/baseline-watch.h"
+#include "desk/shelf-table.h"
+#include "desk/shelf-window.h"
+
+#include <glib/gstdio.h>
+#include <locale.h>
+#include <string.h>
+
+#define SKIPPED 77
+#define MANY 3000          /* takes a second or so to read for the first time, long enough to be stopped */
+#define PATIENCE_S 60      /* what takes longer never comes */
+
+static char *data_folder; /* stands for the person's */
+static GtkApplication *app;
+
+static void
+settle (void)
+{
+  while (g_main_context_iteration (NULL, FALSE))
+    ;
+}
+
+static gboolean
+wake (gpointer data)
+{
+  return G_SOURCE_CONTINUE;
+}
+
+/* Runs the main loop until @condition holds. */
+#define wait_for(condition)                                                         \
+  G_STMT_START                                                                      \
+  {                                                                                 \
+    const gint64 end = g_get_monotonic_time () + PATIENCE_S * G_USEC_PER_SEC;       \
+    const guint clock = g_timeout_add (10, wake, NULL);                             \
+    while (!(condition))                                                            \
+      {                                                                             \
+        g_assert_cmpint (g_get_monotonic_time (), <, end);                          \
+        g_main_context_iteration (NULL, TRUE);                                      \
+      }                                                                             \
+    g_source_remove (clock);                                                        \
+  }                                                                                 \
+  G_STMT_END
+
+static void
+remove_folder (const char *path)
+{
+  g_autoptr (GDir) dir = g_dir_open (path, 0, NULL);
+  const char *name;
+
+  while (dir != NULL && (name = g_dir_read_name (dir)) != NULL)
+    {
+      g_autofree char *child = g_build_filename (path, name, NULL);
+
+      if (g_file_test (child, G_FILE_TEST_IS_DIR))
+        remove_folder (child);
+      else
+        g_unlink (child);
+    }
+  g_rmdir (path);
+}
+
+/* ---- the table ---- */
+
+/* Profiles, and where each stands when sorted by a column, from 0. By common practice: letters whatever their case, numbers within a text by their value, days in
+ * their order, lengths by size; what isn't there comes last. */
+typedef struct
+{
+  const char *file, *label, *owner, *model, *opened;
+  gboolean closed;
+  double action, relief; /* 0: not read */
+  int place[SL_SHELF_N_COLUMNS];
+} Given;
+
+static const Given given[] = {
+  { "a", "Kelp no. 10", "Wenna Trask", "spindrift", "2024-03-01", FALSE, 2.1, 0.30, { 2, 3, 2, 2, 0, 2, 3 } },
+  { "b", "Kelp no. 9", "ebbe lund", "Breakwater", "2023-12-31", TRUE, 1.6, 0.25, { 1, 0, 0, 1, 2, 0, 2 } },
+  { "c", "breakwater", "Joss Carne", "Lantern", "2024-11-02", TRUE, 1.9, 0.10, { 0, 2, 1, 3, 1, 1, 0 } },
+  { "d", "Tiller", "Ine Brekke", "", "2022-05-05", TRUE, 0, 0.20, { 3, 1, 3, 0, 3, 3, 1 } },
+};
+
+#define N_GIVEN G_N_ELEMENTS (given)
+
+static void
+set_text (char **field, const char *text)
+{
+  g_free (*field);
+  *field = *text != '\0' ? g_strdup (text) : NULL;
+}
+
+/* One visit with one set, the readings of both outer strings as given. */
+static void
+write_given (const char *folder, const Given *one, guint i)
+{
+  g_autoptr (SlProfile) profile = maker_profile (6 * i + 3); /* these have one visit and are instruments */
+  SlVisit *visit = &g_array_index (profile->visits, SlVisit, 0);
+  SlReadingSet *set = &g_array_index (visit->sets, SlReadingSet, 0);
+  g_autofree char *name = g_strconcat (one->file, SL_DOCUMENT_EXTENSION, NULL), *path = NULL;
+
+  g_assert_cmpuint (profile->visits->len, ==, 1);
+  set_text (&profile->identity.label, one->label);
+  set_text (&profile->identity.owner, one->owner);
+  set_text (&profile->identity.model, one->model);
+  set_text (&visit->opened, one->opened);
+  set_text (&visit->closed, one->closed ? one->opened : "");
+  for (guint r = set->readings->len; r > 0; r--)
+    {
+      SlReading *reading = &g_array_index (set->readings, SlReading, r - 1);
+
+      if (reading->kind == SL_READ_RELIEF)
+        reading->value = sl_number (one->relief);
+      else if (reading->kind == SL_READ_ACTION && one->action > 0)
+        reading->value = sl_number (one->action);
+      else if (reading->kind == SL_READ_ACTION)
+        g_array_remove_index (set->readings, r - 1);
+    }
+  path = maker_write (folder, name, profile);
+}
+
+typedef struct
+{
+  char *folder;
+  GListStore *store;
+  SlShelfTable *table;
+  GtkWidget *window;
+} Fixture;
+
+static SlShelfItem *
+read_item (Fixture *f, const char *name)
+{
+  g_autofree char *path = g_build_filename (f->folder, name, NULL);
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+  g_autoptr (SlShelfEntry) entry = sl_shelf_entry_read (file, NULL);
+
+  g_assert_nonnull (entry);
+  g_assert_cmpstr (entry->fault, ==, NULL);
+  return sl_shelf_item_new (entry, NULL);
+}
+
+static void
+take_folder (Fixture *f)
+{
+  g_autoptr (GFile) folder = g_file_new_for_path (f->folder);
+  g_autoptr (GPtrArray) entries = sl_shelf_read (folder, NULL, NULL, NULL, NULL, NULL), items = g_ptr_array_new_with_free_func (g_object_unref);
+
+  g_assert_nonnull (entries);
+  for (guint i = 0; i < entries->len; i++)
+    g_ptr_array_add (items, sl_shelf_item_new (g_ptr_array_index (entries, i), NULL));
+  g_list_store_splice (f->store, 0, 0, items->pdata, items->len);
+}
+
+static void
+set_up (Fixture *f, gconstpointer data)
+{
+  GtkWidget *scroller = gtk_scrolled_window_new ();
+
+  f->folder = g_dir_make_tmp ("sidelong-shelf-XXXXXX", NULL);
+  g_assert_nonnull (f->folder);
+  f->store = g_list_store_new (SL_TYPE_SHELF_ITEM);
+  f->table = sl_shelf_table_new (G_LIST_MODEL (f->store));
+  f->window = gtk_window_new ();
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), sl_shelf_table_get_view (f->table));
+  gtk_window_set_child (GTK_WINDOW (f->window), scroller);
+  gtk_window_set_default_size (GTK_WINDOW (f->window), 1000, 600);
+  gtk_window_present (GTK_WINDOW (f->window));
+  settle ();
+}
+
+static void
+tear_down (Fixture *f, gconstpointer data)
+{
+  gtk_window_destroy (GTK_WINDOW (f->window));
+  g_assert_finalize_object (f->table);
+  g_object_unref (f->store);
+  settle ();
+  remove_folder (f->folder);
+  g_free (f->folder);
+}
+
+/* The widgets of the list's rows, in their order; what each shows first. */
+static GtkWidget *
+find_label (GtkWidget *widget)
+{
+  if (GTK_IS_LABEL (widget))
+    return widget;
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL; child = gtk_widget_get_next_sibling (child))
+    {
+      GtkWidget *label = find_label (child);
+
+      if (label != NULL)
+        return label;
+    }
+  return NULL;
+}
+
+static const char *
+shown (Fixture *f, guint place)
+{
+  GtkWidget *row = gtk_widget_get_first_child (gtk_widget_get_last_child (sl_shelf_table_get_view (f->table)));
+
+  for (guint i = 0; row != NULL && i < place; i++)
+    row = gtk_widget_get_next_sibling (row);
+  return row != NULL ? gtk_label_get_label (GTK_LABEL (find_label (row))) : NULL;
+}
+
+static void
+sort_by (Fixture *f, SlShelfColumn column, GtkSortType direction)
+{
+  GtkColumnView *view = GTK_COLUMN_VIEW (sl_shelf_table_get_view (f->table));
+  g_autoptr (GtkColumnViewColumn) made = g_list_model_get_item (gtk_column_view_get_columns (view), column);
+
+  gtk_column_view_sort_by_column (view, NULL, GTK_SORT_ASCENDING);
+  gtk_column_view_sort_by_column (view, made, direction);
+}
+
+static void
+test_sort (Fixture *f, gconstpointer data)
+{
+  for (guint i = 0; i < N_GIVEN; i++)
+    write_given (f->folder, &given[i], i);
+  take_folder (f);
+  for (int column = 0; column < SL_SHELF_N_COLUMNS; column++)
+    for (int direction = GTK_SORT_ASCENDING; direction <= GTK_SORT_DESCENDING; direction++)
+      {
+        sort_by (f, (SlShelfColumn) column, (GtkSortType) direction);
+        for (guint i = 0; i < N_GIVEN; i++)
+          {
+            const int place = given[i].place[column];
+
+            g_assert_cmpstr (shown (f, direction == GTK_SORT_ASCENDING ? (guint) place : (guint) (N_GIVEN - 1) - (guint) place), ==, given[i].label);
+          }
+        settle ();
+      }
+}
+
+/* The chosen profile stays chosen, and its row selected, wherever sorting and searching put it. */
+static void
+test_search (Fixture *f, gconstpointer data)
+{
+  GtkSelectionModel *selection = gtk_column_view_get_model (GTK_COLUMN_VIEW (sl_shelf_table_get_view (f->table)));
+  g_autoptr (GtkBitset) selected = NULL, none = NULL, again = NULL;
+
+  maker_fill (f->folder, 400);
+  take_folder (f);
+  settle ();
+  g_assert_cmpuint (g_list_model_get_n_items (G_LIST_MODEL (selection)), ==, 400);
+  sl_shelf_table_choose (f->table, "instrument-00399" SL_DOCUMENT_EXTENSION);
+  selected = gtk_selection_model_get_selection (selection);
+  g_assert_cmpuint (gtk_bitset_get_size (selected), ==, 1);
+  sl_shelf_table_search (f->table, "kelp no. 11");
+  /* of the 400 every sixth is a Kelp, and "11" stands in the number, the serial number or the day of some */
+  for (guint i = 0; i < sl_shelf_table_get_n_shown (f->table); i++)
+    if (shown (f, i) != NULL && *shown (f, i) != '\0')
+      g_assert_true (g_str_has_prefix (shown (f, i), "Kelp no. "));
+  g_assert_null (sl_shelf_table_get_chosen (f->table));
+  none = gtk_selection_model_get_selection (selection);
+  g_assert_true (gtk_bitset_is_empty (none));
+  settle ();
+  g_assert_cmpuint (g_list_model_get_n_items (G_LIST_MODEL (selection)), ==, sl_shelf_table_get_n_shown (f->table));
+  sl_shelf_table_search (f->table, "no such thing");
+  g_assert_cmpuint (sl_shelf_table_get_n_shown (f->table), ==, 0);
+  settle ();
+  g_assert_cmpuint (g_list_model_get_n_items (G_LIST_MODEL (selection)), ==, 0);
+  sl_shelf_table_search (f->table, "");
+  settle ();
+  g_assert_cmpuint (g_list_model_get_n_items (G_LIST_MODEL (selection)), ==, 400);
+  g_assert_cmpstr (sl_shelf_item_get_entry (sl_shelf_table_get_chosen (f->table))->name, ==, "instrument-00399" SL_DOCUMENT_EXTENSION);
+  again = gtk_selection_model_get_selection (selection);
+  g_assert_true (gtk_bitset_equals (selected, again));
+}
+
+/* What others do to single files comes to its place, and the chosen one stays so. */
+static void
+test_changes (Fixture *f, gconstpointer data)
+{
+  g_autoptr (SlShelfItem) renamed = NULL, added = NULL;
+  guint position = 0;
+  Given changed = given[1];
+
+  for (guint i = 0; i < N_GIVEN; i++)
+    write_given (f->folder, &given[i], i);
+  take_folder (f);
+  settle ();
+  sl_shelf_table_choose (f->table, "b" SL_DOCUMENT_EXTENSION);
+  changed.label = "Zenith";
+  write_given (f->folder, &changed, 1);
+  renamed = read_item (f, "b" SL_DOCUMENT_EXTENSION);
+  for (guint i = 0; i < N_GIVEN; i++)
+    {
+      g_autoptr (SlShelfItem) item = g_list_model_get_item (G_LIST_MODEL (f->store), i);
+
+      if (g_str_equal (sl_shelf_item_get_title (item), "Kelp no. 9"))
+        position = i;
+    }
+  g_list_store_splice (f->store, position, 1, (gpointer[]){ renamed }, 1);
+  g_assert_cmpstr (shown (f, 3), ==, "Zenith");
+  g_assert_cmpstr (shown (f, 1), ==, "Kelp no. 10");
+  g_assert_true (sl_shelf_table_get_chosen (f->table) == renamed);
+  changed.file = "e";
+  changed.label = "Anemone";
+  write_given (f->folder, &changed, 5);
+  added = read_item (f, "e" SL_DOCUMENT_EXTENSION);
+  g_list_store_append (f->store, added);
+  g_assert_cmpstr (shown (f, 0), ==, "Anemone");
+  g_assert_true (sl_shelf_table_get_chosen (f->table) == renamed);
+  g_list_store_remove (f->store, position);
+  g_assert_null (sl_shelf_table_get_chosen (f->table));
+  g_assert_cmpuint (sl_shelf_table_get_n_shown (f->table), ==, N_GIVEN);
+  g_assert_cmpstr (shown (f, 3), ==, "Tiller");
+}
+
+/* ---- the window ---- */
+
+/* The child of a type that is shown and whose text begins so. */
+static GtkWidget *
+find_shown (GtkWidget *widget, GType type, const char *starts)
+{
+  if (!gtk_widget_get_visible (widget))
+    return NULL;
+  if (G_TYPE_CHECK_INSTANCE_TYPE (widget, type))
+    {
+      const char *text = type == GTK_TYPE_BUTTON ? gtk_button_get_label (GTK_BUTTON (widget)) : gtk_label_get_label (GTK_LABEL (widget));
+
+      if (text != NULL && g_str_has_prefix (text, starts))
+        return widget;
+    }
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL; child = gtk_widget_get_next_sibling (child))
+    {
+      GtkWidget *found = find_shown (child, type, starts);
+
+      if (found != NULL)
+        return found;
+    }
+  return NULL;
+}
+
+static char *
+own_shelf (void)
+{
+  char *path = g_build_filename (data_folder, "sidelong", "shelf", NULL);
+
+  g_assert_cmpint (g_mkdir_with_parents (path, 0700), ==, 0);
+  return path;
+}
+
+/* Reading a large folder for the first time is stopped, what was read stays, and the same button goes on. */
+static void
+test_stop (void)
+{
+  g_autofree char *shelf = own_shelf (), *all = g_strdup_printf ("%d profiles", MANY);
+  GtkWidget *window, *said;
+  unsigned read = 0, total = 0;
+
+  maker_fill (shelf, MANY);
+  window = sl_shelf_window_get (app);
+  gtk_window_present (GTK_WINDOW (window));
+  wait_for (find_shown (window, GTK_TYPE_BUTTON, "Stop") != NULL);
+  g_signal_emit_by_name (find_shown (window, GTK_TYPE_BUTTON, "Stop"), "clicked");
+  wait_for ((said = find_shown (window, GTK_TYPE_LABEL, "Stopped: ")) != NULL);
+  g_assert_cmpint (sscanf (gtk_label_get_label (GTK_LABEL (said)), "Stopped: %u of %u read", &read, &total), ==, 2);
+  g_assert_cmpuint (total, ==, MANY);
+  g_assert_cmpuint (read, <, MANY);
+  g_assert_null (find_shown (window, GTK_TYPE_BUTTON, "Stop"));
+  g_signal_emit_by_name (find_shown (window, GTK_TYPE_BUTTON, "Read on"), "clicked");
+  wait_for (find_shown (window, GTK_TYPE_LABEL, all) != NULL);
+  g_assert_null (find_shown (window, GTK_TYPE_BUTTON, "Read on"));
+  gtk_window_destroy (GTK_WINDOW (window));
+  settle ();
+  remove_folder (shelf);
+}
+
+/* A folder that goes while it is shown says so, and is read again once it is back. */
+static void
+test_folder_gone (void)
+{
+  g_autofree char *shelf = own_shelf (), *path = NULL;
+  g_autoptr (SlProfile) profile = maker_profile (1);
+  GtkWidget *window;
+
+  path = maker_write (shelf, "one" SL_DOCUMENT_EXTENSION, profile);
+  window = sl_shelf_window_get (app);
+  gtk_window_present (GTK_WINDOW (window));
+  wait_for (find_shown (window, GTK_TYPE_LABEL, "1 profile") != NULL);
+  remove_folder (shelf);
+  wait_for (find_shown (window, GTK_TYPE_LABEL, "This folder can't be read") != NULL);
+  g_assert_cmpint (g_mkdir_with_parents (shelf, 0700), ==, 0);
+  g_free (path);
+  path = maker_write (shelf, "two" SL_DOCUMENT_EXTENSION, profile);
+  gtk_widget_activate_action (window, "win.reload", NULL);
+  wait_for (find_shown (window, GTK_TYPE_LABEL, "1 profile") != NULL);
+  gtk_window_destroy (GTK_WINDOW (window));
+  settle ();
+  remove_folder (shelf);
+}
+
+/* ---- a baseline that isn't there ---- */
+
+static void
+test_baseline_missing (void)
+{
+  g_autofree char *shelf = own_shelf (), *path = NULL;
+  g_autoptr (SlProfile) baseline = maker_profile (50); /* every 50th is one */
+  g_autoptr (SlBaselineWatch) baselines = sl_baseline_watch_get ();
+  SlProfile *profile = maker_profile (1);
+  GtkWidget *window = gtk_window_new (), *note;
+  SlBench *bench;
+
+  g_assert_cmpint (baseline->kind, ==, SL_KIND_BASELINE);
+  g_free (profile->baseline);
+  profile->baseline = g_strdup (baseline->id);
+  bench = sl_bench_new (profile);
+  note = sl_baseline_note_new (bench);
+  gtk_window_set_child (GTK_WINDOW (window), note);
+  gtk_window_present (GTK_WINDOW (window));
+  g_assert_false (gtk_widget_get_visible (note)); /* not before it was looked for */
+  wait_for (gtk_widget_get_visible (note));
+  g_assert_nonnull (find_shown (note, GTK_TYPE_LABEL, "Its baseline isn't on the shelf"));
+  /* once it is put there the note goes by itself */
+  path = maker_write (shelf, "baseline" SL_DOCUMENT_EXTENSION, baseline);
+  wait_for (!gtk_widget_get_visible (note));
+  g_assert_nonnull (sl_baseline_watch_norms (baselines, baseline->id));
+  g_assert_cmpint (g_unlink (path), ==, 0);
+  wait_for (gtk_widget_get_visible (note));
+  gtk_window_destroy (GTK_WINDOW (window));
+  g_object_unref (bench);
+  settle ();
+  remove_folder (shelf);
+}
+
+int
+main (int argc, char **argv)
+{
+  int status;
+  g_autofree char *cache = NULL;
+
+  setlocale (LC_ALL, "");
+  g_test_init (&argc, &argv, NULL);
+  data_folder = g_dir_make_tmp ("sidelong-data-XXXXXX", NULL);
+  cache = g_build_filename (data_folder, "cache", NULL);
+  g_setenv ("XDG_DATA_HOME", data_folder, TRUE);
+  g_setenv ("XDG_CACHE_HOME", cache, TRUE);
+  if (!gtk_init_check ())
+    return SKIPPED;
+  app = gtk_application_new ("org.sidelong.Sidelong.Test", G_APPLICATION_NON_UNIQUE);
+  g_assert_true (g_application_register (G_APPLICATION (app), NULL, NULL));
+  g_test_add ("/shelf-window/sort", Fixture, NULL, set_up, test_sort, tear_down);
+  g_test_add ("/shelf-window/search", Fixture, NULL, set_up, test_search, tear_down);
+  g_test_add ("/shelf-window/changes", Fixture, NULL, set_up, test_changes, tear_down);
+  g_test_add_func ("/shelf-window/stop", test_stop);
+  g_test_add_func ("/shelf-window/folder-gone", test_folder_gone);
+  g_test_add_func ("/shelf-window/baseline-missing", test_baseline_missing);
+  status = g_test_run ();
+  g_object_unref (app);
+  remove_folder (data_folder);
+  g_free (data_folder);
+  return status;
+}
