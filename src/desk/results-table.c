@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/results-table.h"
 
+#include "desk/baseline-note.h"
 #include "desk/baseline-watch.h"
 #include "desk/results.h"
 #include "desk/util.h"
@@ -305,5 +306,6 @@ sl_results_table_new (SlBench *bench)
   g_signal_connect_swapped (bench, "changed", G_CALLBACK (update), self);
   g_signal_connect_swapped (bench, "view-changed", G_CALLBACK (update), self);
   update (self);
+  gtk_box_insert_child_after (GTK_BOX (self), sl_baseline_note_new (bench), gtk_widget_get_first_child (GTK_WIDGET (self))); /* below the heading */
   return GTK_WIDGET (self);
 }
