@@ -322,8 +322,15 @@ append_strings (const Report *r)
     { _("Setback needed, mm"), LENGTH_PLACES, OF (setback_needed), BY_STRING, NULL, NAN, FALSE },
     { _("Crest move the tuner asks for, mm"), LENGTH_PLACES, OF (crest_move), BY_STRING, NULL, NAN, TRUE },
   };
+  /* without a reading the exposure counts from 0: its changes are right, itself it says nothing to people */
+  const gboolean exposure_read = r->analysis->measured.exposure_read;
   for (gsize i = 0; i < G_N_ELEMENTS (blocks); i++)
-    append_block (r, &blocks[i]);
+    {
+      if (exposure_read || (blocks[i].offset != G_STRUCT_OFFSET (SlFigures, exposure) && blocks[i].offset != G_STRUCT_OFFSET (SlFigures, board_line)))
+        append_block (r, &blocks[i]);
+      if (!exposure_read && blocks[i].offset == G_STRUCT_OFFSET (SlFigures, saddle_force))
+        g_string_append_printf (r->out, "  %s\n", _("No exposure was read: breaks at the saddle are as if the crest stood at the bridge top."));
+    }
   append_least_margins (r);
 }
 

@@ -230,6 +230,9 @@ def check_plan_rows(case):
                    "and none is called measured")
     text = case.ends(DONE, "a profile without a visit has a report", "compute", unread)
     case.tap.check("assumed" in text.stdout, "which says so", text.stdout.splitlines()[:8])
+    case.tap.check("Saddle exposure" not in text.stdout and "No exposure was read" in text.stdout, "and judges no exposure that nobody read")
+    exposures = {row["value"] for row in rows if row["quantity"] == "exposure"}
+    case.tap.check(exposures == {"0"}, "in CSV it is the 0 that design 3.1 has it be", sorted(exposures))
 
 
 def check_text(case):
