@@ -328,6 +328,34 @@ check_operation (GPtrArray *faults, const SlProfile *profile, const SlOperation 
     check_date (faults, operation, "done", operation->done);
 }
 
+/* How much there may be of what is reckoned with together: a search for readings that disagree takes the square of their number. Every fret of twelve strings
+ * open and held at 1, twice over, is less. */
+#define MOST_READINGS 2000
+#define MOST_VISIT_READINGS 5000
+#define MOST_SETS 200
+#define MOST_OPERATIONS 1000
+
+static void
+check_amounts (GPtrArray *faults, const SlVisit *visit)
+{
+  guint readings = 0;
+
+  for (guint i = 0; i < visit->sets->len; i++)
+    {
+      const SlReadingSet *set = &g_array_index (visit->sets, SlReadingSet, i);
+
+      readings += set->readings->len;
+      if (set->readings->len > MOST_READINGS)
+        add_fault (faults, set, _("a reading set has %u readings; at most %d are accepted"), set->readings->len, MOST_READINGS);
+    }
+  if (readings > MOST_VISIT_READINGS)
+    add_fault (faults, visit, _("a visit has %u readings; at most %d are accepted"), readings, MOST_VISIT_READINGS);
+  if (visit->sets->len > MOST_SETS)
+    add_fault (faults, visit, _("a visit has %u reading sets; at most %d are accepted"), visit->sets->len, MOST_SETS);
+  if (visit->plan->len > MOST_OPERATIONS)
+    add_fault (faults, visit, _("a plan has %u operations; at most %d are accepted"), visit->plan->len, MOST_OPERATIONS);
+}
+
 static void
 check_visit (GPtrArray *faults, const SlProfile *profile, const SlVisit *visit, GHashTable *visit_ids)
 {
@@ -342,6 +370,7 @@ check_visit (GPtrArray *faults, const SlProfile *profile, const SlVisit *visit, 
       if (sl_is_iso8601 (visit->closed) && visit->opened != NULL && sl_is_iso8601 (visit->opened) && strncmp (visit->closed, visit->opened, 10) < 0)
         add_fault (faults, visit, _("visit closed “%s” lies before opened “%s”"), visit->closed, visit->opened);
     }
+  check_amounts (faults, visit);
   for (guint i = 0; i < visit->sets->len; i++)
     check_set (faults, profile, &g_array_index (visit->sets, SlReadingSet, i), set_ids);
   for (guint i = 0; i < visit->plan->len; i++)

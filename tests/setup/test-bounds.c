@@ -366,6 +366,20 @@ test_real_instruments (void)
     }
 }
 
+/* A set that would keep the search for disagreeing readings busy for minutes is refused; one far larger than an instrument needs is not. */
+static void
+test_amounts (void)
+{
+  g_autoptr (SlProfile) profile = sound_profile ();
+  SlReadingSet *set = set_of (profile);
+
+  while (set->readings->len < 2000)
+    add_reading (profile, SL_READ_ACTION, 1, 12, SL_HELD_OPEN, 2);
+  assert_sound (profile);
+  add_reading (profile, SL_READ_ACTION, 1, 12, SL_HELD_OPEN, 2);
+  assert_fault (profile, set, "2001 readings; at most 2000");
+}
+
 int
 main (int argc, char **argv)
 {
@@ -382,5 +396,6 @@ main (int argc, char **argv)
   g_test_add_func ("/bounds/plan", test_plan);
   g_test_add_func ("/bounds/ids-and-dates", test_ids_and_dates);
   g_test_add_func ("/bounds/real-instruments", test_real_instruments);
+  g_test_add_func ("/bounds/amounts", test_amounts);
   return g_test_run ();
 }
