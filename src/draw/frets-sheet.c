@@ -18,7 +18,7 @@
 #define BOARD_UNITS 9.0
 #define HEAD_ROOM 14.0         /* above the highest crown, for marks */
 #define END_ROOM 18.0          /* beyond the first and the last fret */
-#define ROWS_BELOW 3
+#define ROWS_BELOW 4
 #define WEDGE 4.0
 #define SWATCH 11.0
 #define LEGEND_GAP 16.0
@@ -195,6 +195,16 @@ say_off (const Frets *f, const SlFretWork *work, int n, SlInk *ink)
 
   *ink = SL_INK_CUT;
   return work->off < SHOWN_MM ? g_strdup ("0") : sl_say_value (f->sheet.scene, SL_SAY_LENGTH, work->off, &unit);
+}
+
+/* What is to be re-crowned. */
+static char *
+say_land (const Frets *f, const SlFretWork *work, int n, SlInk *ink)
+{
+  const char *unit;
+
+  *ink = SL_INK_TEXT;
+  return work->off < SHOWN_MM ? g_strdup ("0") : sl_say_value (f->sheet.scene, SL_SAY_LENGTH, work->land, &unit);
 }
 
 static char *
@@ -396,7 +406,7 @@ choose_scale (Frets *f)
 static double
 name_width (const Frets *f)
 {
-  const char *const names[ROWS_BELOW] = { C_ ("row of frets", "fret"), C_ ("row of frets", "off"), C_ ("row of frets", "left") };
+  const char *const names[ROWS_BELOW] = { C_ ("row of frets", "fret"), C_ ("row of frets", "off"), C_ ("row of frets", "land"), C_ ("row of frets", "left") };
   double widest = 0;
 
   for (int i = 0; i < ROWS_BELOW; i++)
@@ -505,6 +515,7 @@ sl_frets_draw (SlScene *scene)
   if (low)
     return;
   draw_row (&f, C_ ("row of frets", "off"), say_off, y + f.sheet.row);
-  draw_row (&f, C_ ("row of frets", "left"), say_left, y + 2 * f.sheet.row);
-  draw_legend (&f, y + 3 * f.sheet.row + 4);
+  draw_row (&f, C_ ("row of frets", "land"), say_land, y + 2 * f.sheet.row);
+  draw_row (&f, C_ ("row of frets", "left"), say_left, y + 3 * f.sheet.row);
+  draw_legend (&f, y + 4 * f.sheet.row + 4);
 }

@@ -142,12 +142,15 @@ say_base (const Step *step, const SlSpeech *speech)
 }
 
 static char *
-say_shape (const Step *step, const SlSpeech *speech, int n_strings)
+say_shape (const Step *step, const SlSpeech *speech, const SlInstrument *instrument)
 {
-  g_autofree char *strings = say_strings (step, n_strings), *amount = say_amounts (speech, step->least, step->most);
+  g_autofree char *strings = say_strings (step, instrument->n_strings), *amount = say_amounts (speech, step->least, step->most);
   const char *text;
 
-  if (step->up)
+  if (isfinite (instrument->height_screw_pitch) && !step->up)
+    text = step->planned ? _ ("The saddles under %1$s are to be screwed down by %2$s, to bring the strings nearer the frets further up the neck.")
+                         : _ ("The saddles under %1$s were screwed down by %2$s, to bring the strings nearer the frets further up the neck.");
+  else if (step->up)
     text = step->planned ? _ ("The saddle is to be raised under %1$s by %2$s, to give them room over the frets.")
                          : _ ("The saddle was raised under %1$s by %2$s, to give them room over the frets.");
   else
@@ -167,8 +170,10 @@ say_move (const Step *step, const SlSpeech *speech, int n_strings)
 }
 
 static char *
-say_step (const Step *step, const SlSpeech *speech, int n_strings)
+say_step (const Step *step, const SlSpeech *speech, const SlInstrument *instrument)
 {
+  const int n_strings = instrument->n_strings;
+
   switch (step->kind)
     {
     case SL_OP_LEVEL_FRETS:
@@ -180,7 +185,7 @@ say_step (const Step *step, const SlSpeech *speech, int n_strings)
     case SL_OP_CUT_SADDLE_BASE:
       return say_base (step, speech);
     case SL_OP_SHAPE_CREST:
-      return say_shape (step, speech, n_strings);
+      return say_shape (step, speech, instrument);
     case SL_OP_MOVE_CREST:
       return say_move (step, speech, n_strings);
     default:
@@ -270,7 +275,7 @@ sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean plan
 
       sentence->id = g_strdup_printf ("%s-%d", sl_operation_names[step->kind], ++of_kind[step->kind]);
       sentence->basis = say_basis (step);
-      sentence->text = say_step (step, speech, outcome->instrument.n_strings);
+      sentence->text = say_step (step, speech, &outcome->instrument);
       g_ptr_array_add (sentences, sentence);
     }
   return sentences;
