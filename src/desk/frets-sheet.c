@@ -19,6 +19,7 @@
 #define ENTRY_CHARS 4
 #define CELL_CHARS 5
 #define FALL_AWAY_CHARS 5
+#define SUMMARY_LINES 2
 /* Descriptions for assistive technology follow when the figures have stood still this long. */
 #define DESCRIBE_MS 250
 
@@ -416,6 +417,8 @@ build_head_line (SlFretsSheet *self)
   self->summary = gtk_label_new (NULL);
   gtk_label_set_xalign (GTK_LABEL (self->summary), 0);
   gtk_label_set_ellipsize (GTK_LABEL (self->summary), PANGO_ELLIPSIZE_END);
+  gtk_label_set_wrap (GTK_LABEL (self->summary), TRUE);
+  gtk_label_set_lines (GTK_LABEL (self->summary), SUMMARY_LINES); /* beside the buttons there is room for so many */
   gtk_widget_set_hexpand (self->summary, TRUE);
   gtk_widget_add_css_class (self->summary, "sl-section");
   self->replace = gtk_toggle_button_new_with_label (_("New frets instead"));

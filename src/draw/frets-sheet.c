@@ -23,8 +23,7 @@
 #define SWATCH 11.0
 #define LEGEND_GAP 16.0
 #define SHOWN_MM 0.005         /* less than this comes off: nothing to draw */
-#define MOST_FACTOR 60.0       /* of heights over lengths */
-#define MOST_LEVEL_FACTOR 15.0 /* where nothing was read there are no differences to magnify */
+#define MOST_LEVEL_FACTOR 15.0 /* of heights over lengths, where nothing was read there are no differences to magnify */
 #define LOW_STAGE 118.0        /* below it only numbers stand beneath: the sheet's own table says the rest */
 
 typedef struct
@@ -398,8 +397,14 @@ choose_scale (Frets *f)
   f->origin_x = f->plot.x + END_ROOM - in->x[1] * f->units_x;
   const double room = MAX (1, f->plot.height - HEAD_ROOM - BOARD_UNITS);
 
-  f->units_z = MIN (room / (top - bottom), (f->work.read ? MOST_FACTOR : MOST_LEVEL_FACTOR) * f->units_x);
-  f->origin_y = f->plot.y + HEAD_ROOM + room + bottom * f->units_z;
+  f->units_z = room / (top - bottom);
+  if (!f->work.read && f->units_z > MOST_LEVEL_FACTOR * f->units_x)
+    {
+      f->units_z = MOST_LEVEL_FACTOR * f->units_x;
+      f->plot.y += (room - (top - bottom) * f->units_z) / 2;
+      f->plot.height -= room - (top - bottom) * f->units_z;
+    }
+  f->origin_y = f->plot.y + HEAD_ROOM + top * f->units_z;
   f->crown_units = CLAMP (CROWN_SHARE * narrowest * f->units_x, LEAST_CROWN_UNITS, MAX (MOST_CROWN_UNITS, in->crown_width * f->units_x));
 }
 
