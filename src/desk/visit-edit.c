@@ -1,18 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/visit-edit.h"
 
+#include "desk/kind-lists.h"
 #include "setup/checklist.h"
+#include "setup/money.h"
 #include "setup/reorder.h"
 
 #include <glib/gi18n-lib.h>
 
-#include <limits.h>
-#include <locale.h>
 #include <math.h>
-#include <string.h>
-
-#define CURRENCY_CHARS 3 /* ISO 4217 */
-#define NO_FRACTION CHAR_MAX
 
 const char *
 sl_stage_title (SlStage stage)
@@ -174,7 +170,8 @@ append_check (SlVisit *visit, const char *name)
 static void
 edit_start_checks (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {
-  g_auto (GStrv) names = sl_checklist_usual (profile);
+  g_auto (GStrv) kept = sl_kind_list (SL_SETTING_CHECK_LISTS, sl_kind_of (profile)), usual = sl_checklist_usual (profile);
+  char **names = kept != NULL ? kept : usual;
 
   for (guint i = 0; names[i] != NULL; i++)
     append_check (visit, names[i]);
@@ -269,20 +266,30 @@ nth_charge (const SlVisit *visit, guint index)
   return visit == NULL || index >= visit->charges->len ? NULL : &g_array_index (visit->charges, SlCharge, index);
 }
 
+static SlNumber
+number_of (double value, int places)
+{
+  return isnan (value) ? SL_NUMBER_ABSENT : (SlNumber){ value, (signed char) places };
+}
+
 static void
 edit_add_charge (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {
-  SlCharge charge = { g_strdup (_ ("Setup")), SL_NUMBER_ABSENT, SL_NUMBER_ABSENT, NULL };
+  const SlUsualCharge *usual = data;
+  SlCharge charge = { g_strdup (usual->what), number_of (usual->minutes, -1), number_of (usual->amount, sl_money_places ()), NULL };
   const SlCharge *last = visit->charges->len > 0 ? nth_charge (visit, visit->charges->len - 1) : NULL;
+  g_autofree char *currency = last != NULL ? g_strdup (last->currency) : sl_shop_currency ();
 
-  set_owned (&charge.currency, last != NULL ? last->currency : sl_locale_currency ());
+  set_owned (&charge.currency, currency);
   g_array_append_val (visit->charges, charge);
 }
 
 void
-sl_visit_add_charge (SlBench *bench)
+sl_visit_add_charge (SlBench *bench, const SlUsualCharge *usual)
 {
-  sl_bench_edit (bench, C_ ("undo step", "add a charge"), TRUE, edit_add_charge, NULL);
+  const SlUsualCharge plain = { (char *) _ ("Setup"), NAN, NAN };
+
+  sl_bench_edit (bench, C_ ("undo step", "add a charge"), TRUE, edit_add_charge, (gpointer) (usual != NULL ? usual : &plain));
 }
 
 static void
@@ -318,12 +325,6 @@ sl_visit_set_charge_what (SlBench *bench, guint index, const char *what)
     sl_bench_edit (bench, C_ ("undo step", "charge"), FALSE, edit_charge_what, &edit);
 }
 
-static SlNumber
-number_of (double value, int places)
-{
-  return isnan (value) ? SL_NUMBER_ABSENT : (SlNumber){ value, (signed char) places };
-}
-
 static void
 edit_charge_minutes (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {
@@ -341,20 +342,12 @@ sl_visit_set_charge_minutes (SlBench *bench, guint index, double minutes)
     sl_bench_edit (bench, C_ ("undo step", "charge"), FALSE, edit_charge_minutes, &edit);
 }
 
-static int
-money_places (void)
-{
-  const struct lconv *money = localeconv ();
-
-  return money->frac_digits == NO_FRACTION ? 2 : money->frac_digits;
-}
-
 static void
 edit_charge_amount (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {
   const ChargeEdit *edit = data;
 
-  nth_charge (visit, edit->index)->amount = number_of (edit->number, money_places ());
+  nth_charge (visit, edit->index)->amount = number_of (edit->number, sl_money_places ());
 }
 
 void
@@ -364,62 +357,4 @@ sl_visit_set_charge_amount (SlBench *bench, guint index, double amount)
 
   if (nth_charge (sl_bench_get_visit (bench), index) != NULL)
     sl_bench_edit (bench, C_ ("undo step", "charge"), FALSE, edit_charge_amount, &edit);
-}
-
-/* ---- money ---- */
-
-const char *
-sl_locale_currency (void)
-{
-  static char letters[CURRENCY_CHARS + 1];
-
-  g_strlcpy (letters, localeconv ()->int_curr_symbol, sizeof letters);
-  return letters;
-}
-
-char *
-sl_money_text (double amount, const char *currency)
-{
-  const struct lconv *money = localeconv ();
-  const gboolean own = currency == NULL || *currency == '\0' || g_str_equal (currency, sl_locale_currency ());
-  const char *symbol = own ? money->currency_symbol : currency;
-  g_autofree char *number = sl_plain_format (amount, money_places (), *money->mon_decimal_point != '\0' ? money->mon_decimal_point : sl_decimal_sign ());
-
-  if (symbol == NULL || *symbol == '\0')
-    return g_steal_pointer (&number);
-  /* an ISO code stands after the number; a symbol where the locale has it */
-  if (own && money->p_cs_precedes == 1)
-    return g_strdup_printf (money->p_sep_by_space == 1 ? "%s %s" : "%s%s", symbol, number);
-  return g_strdup_printf ("%s %s", number, symbol);
-}
-
-char *
-sl_charges_total (const SlVisit *visit, double *minutes)
-{
-  g_autoptr (GHashTable) sums = g_hash_table_new (g_str_hash, g_str_equal);
-  g_autoptr (GString) text = g_string_new (NULL);
-  const guint n = visit == NULL ? 0 : visit->charges->len;
-
-  *minutes = 0;
-  for (guint i = 0; i < n; i++)
-    {
-      const SlCharge *charge = &g_array_index (visit->charges, SlCharge, i);
-      const char *currency = charge->currency == NULL ? "" : charge->currency;
-      double sum = 0;
-
-      *minutes += sl_number_or (charge->minutes, 0);
-      if (!g_hash_table_add (sums, (gpointer) currency))
-        continue;
-      for (guint j = i; j < n; j++)
-        {
-          const SlCharge *other = &g_array_index (visit->charges, SlCharge, j);
-
-          if (g_str_equal (other->currency == NULL ? "" : other->currency, currency))
-            sum += sl_number_or (other->amount, 0);
-        }
-      g_autofree char *money = sl_money_text (sum, currency);
-
-      g_string_append_printf (text, "%s%s", text->len > 0 ? " + " : "", money);
-    }
-  return g_strdup (text->str);
 }

@@ -4,6 +4,7 @@
 #pragma once
 
 #include "desk/bench.h"
+#include "desk/usual-charges.h"
 
 const char *sl_stage_title (SlStage stage); /* translated */
 
@@ -28,15 +29,8 @@ void sl_visit_set_check_state (SlBench *bench, guint index, SlCheckState state);
 void sl_visit_set_check_note (SlBench *bench, guint index, const char *note);
 
 /* Charges. */
-void sl_visit_add_charge (SlBench *bench);
+void sl_visit_add_charge (SlBench *bench, const SlUsualCharge *usual); /* NULL: one to be filled in */
 void sl_visit_remove_charge (SlBench *bench, guint index);
 void sl_visit_set_charge_what (SlBench *bench, guint index, const char *what);
 void sl_visit_set_charge_minutes (SlBench *bench, guint index, double minutes); /* NAN: none */
 void sl_visit_set_charge_amount (SlBench *bench, guint index, double amount);   /* NAN: none */
-
-/* Money as the locale writes it, in @currency (ISO 4217; NULL: the locale's). Free with g_free(). */
-char *sl_money_text (double amount, const char *currency);
-const char *sl_locale_currency (void); /* three letters, "" where the locale has none */
-
-/* What the charges of a visit come to, a sum for each currency ("85.00 EUR + 20.00 GBP"), and the minutes. Free with g_free(). */
-char *sl_charges_total (const SlVisit *visit, double *minutes);

@@ -6,6 +6,7 @@
 #include "desk/util.h"
 #include "desk/visit-edit.h"
 #include "setup/explain.h"
+#include "setup/money.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -15,7 +16,6 @@
 #define NOTE_CHARS 10
 #define WHAT_CHARS 10
 #define NUMBER_CHARS 6
-#define MONEY_PLACES 2
 
 /* A list of rows that belong to the array elements of the same places. Rows are made anew only when their number changes, so that what is typed stays. */
 typedef struct
@@ -296,7 +296,7 @@ charge_row (List *list, guint index, const SlCharge *charge)
   g_autofree char *amount_name = g_strdup_printf (_ ("Charge %u, amount"), index + 1), *remove_name = g_strdup_printf (_ ("Remove charge %u"), index + 1);
 
   minutes = number_entry (list, index, minutes_name, _ ("min"), "minutes", 0, G_CALLBACK (on_minutes));
-  amount = number_entry (list, index, amount_name, charge->currency == NULL ? "" : charge->currency, "amount", MONEY_PLACES, G_CALLBACK (on_amount));
+  amount = number_entry (list, index, amount_name, charge->currency == NULL ? "" : charge->currency, "amount", sl_money_places (), G_CALLBACK (on_amount));
   gtk_box_append (GTK_BOX (line), text_entry (list, index, what_name, WHAT_CHARS, sl_visit_set_charge_what));
   gtk_box_append (GTK_BOX (line), minutes);
   gtk_box_append (GTK_BOX (line), amount);
@@ -346,22 +346,63 @@ update_charges (GtkWidget *box)
 static void
 on_add_charge (GtkWidget *button)
 {
-  sl_visit_add_charge (list_of (button)->bench);
+  sl_visit_add_charge (list_of (button)->bench, NULL);
+}
+
+/* ---- usual charges ---- */
+
+static void
+on_usual_charge (GtkWidget *button)
+{
+  g_autoptr (GArray) charges = sl_usual_charges ();
+  const guint place = index_of (button);
+
+  gtk_popover_popdown (GTK_POPOVER (gtk_widget_get_ancestor (button, GTK_TYPE_POPOVER)));
+  if (place < charges->len)
+    sl_visit_add_charge (list_of (button)->bench, &g_array_index (charges, SlUsualCharge, place));
+}
+
+/* Made anew each time it is opened: the preferences may have changed the list. */
+static void
+create_usual (GtkMenuButton *button, gpointer data)
+{
+  g_autoptr (GArray) charges = sl_usual_charges ();
+  GtkWidget *popover = gtk_popover_new (), *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+
+  for (guint i = 0; i < charges->len; i++)
+    {
+      g_autofree char *text = sl_usual_charge_text (&g_array_index (charges, SlUsualCharge, i));
+      GtkWidget *choice = control (list_of (GTK_WIDGET (button)), gtk_button_new_with_label (text), i, text);
+
+      gtk_widget_add_css_class (choice, "flat");
+      gtk_widget_set_halign (gtk_button_get_child (GTK_BUTTON (choice)), GTK_ALIGN_START);
+      g_signal_connect (choice, "clicked", G_CALLBACK (on_usual_charge), NULL);
+      gtk_box_append (GTK_BOX (box), choice);
+    }
+  if (charges->len == 0)
+    gtk_box_append (GTK_BOX (box), gtk_label_new (_ ("None is kept yet: they are listed in the preferences.")));
+  gtk_popover_set_child (GTK_POPOVER (popover), box);
+  sl_set_accessible_label (popover, _ ("Usual charges"));
+  gtk_menu_button_set_popover (button, popover);
 }
 
 GtkWidget *
 sl_visit_charges_new (SlBench *bench)
 {
-  GtkWidget *box = list_new (bench, _ ("Charges"), update_charges);
+  GtkWidget *box = list_new (bench, _ ("Charges"), update_charges), *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *usual;
   List *list = list_of (box);
 
   list->total = gtk_label_new (NULL);
   gtk_label_set_xalign (GTK_LABEL (list->total), 0);
   gtk_widget_add_css_class (list->total, "sl-figure");
   list->more = control (list, gtk_button_new_with_label (_ ("Add a charge")), 0, _ ("Add a charge"));
-  gtk_widget_set_halign (list->more, GTK_ALIGN_START);
   g_signal_connect (list->more, "clicked", G_CALLBACK (on_add_charge), NULL);
+  usual = control (list, gtk_menu_button_new (), 0, _ ("Add a usual charge"));
+  gtk_menu_button_set_label (GTK_MENU_BUTTON (usual), _ ("Add a usual charge"));
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (usual), create_usual, NULL, NULL);
+  gtk_box_append (GTK_BOX (buttons), list->more);
+  gtk_box_append (GTK_BOX (buttons), usual);
   gtk_box_append (GTK_BOX (box), list->total);
-  gtk_box_append (GTK_BOX (box), list->more);
+  gtk_box_append (GTK_BOX (box), buttons);
   return box;
 }
