@@ -5,6 +5,9 @@
 
 #include "desk/figure-text.h"
 
+/* The operation's name as a card shows it, translated. */
+const char *sl_operation_title (SlOperationKind kind);
+
 /* How much of a kind is planned and how much done. */
 typedef struct
 {

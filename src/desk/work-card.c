@@ -1,11 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/work-card.h"
 
+#include "desk/again-line.h"
 #include "desk/amount-row.h"
+#include "desk/caution-line.h"
+#include "desk/cut-passes.h"
 #include "desk/effect.h"
 #include "desk/operation-edit.h"
-#include "desk/pass-bar.h"
 #include "desk/util.h"
+#include "setup/caution.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -30,9 +33,9 @@ struct _SlWorkCard
   GtkWidget *strings;                    /* string by string only */
   GtkWidget *buttons[SL_MAX_STRINGS];
   GtkWidget *amount, *amount_treble;     /* the second for the base cut only */
-  GtkWidget *passes, *pass_bass, *pass_treble, *pass_label, *pass_done;
+  GtkWidget *passes;                     /* the base cut only */
   GtkWidget *effect, *reason, *history;
-  GtkWidget *care, *care_button, *care_full;
+  GtkWidget *body, *again, *care; /* the last two are made when they first apply */
 
   SlBench *bench; /* owned */
   SlOperationKind kind;
@@ -43,29 +46,6 @@ struct _SlWorkCard
 };
 
 G_DEFINE_FINAL_TYPE (SlWorkCard, sl_work_card, GTK_TYPE_BOX)
-
-const char *
-sl_operation_title (SlOperationKind kind)
-{
-  switch (kind)
-    {
-    case SL_OP_LEVEL_FRETS:
-      return _("Level frets");
-    case SL_OP_TURN_ROD:
-      return _("Turn rod");
-    case SL_OP_LOWER_SLOT:
-      return _("Lower slots");
-    case SL_OP_CUT_SADDLE_BASE:
-      return _("Cut saddle base");
-    case SL_OP_SHAPE_CREST:
-      return _("Shape crest");
-    case SL_OP_MOVE_CREST:
-      return _("Move crest");
-    case SL_N_OPS:
-    default:
-      g_assert_not_reached ();
-    }
-}
 
 static gboolean
 is_per_string (SlOperationKind kind)
@@ -90,29 +70,20 @@ plan_of (SlWorkCard *self)
 gboolean
 sl_operation_makes_dust (const SlInstrument *instrument, SlOperationKind kind)
 {
-  switch (kind)
-    {
-    case SL_OP_SHAPE_CREST:
-      return isnan (instrument->height_screw_pitch);
-    case SL_OP_MOVE_CREST:
-      return isnan (instrument->length_screw_pitch);
-    default:
-      return kind != SL_OP_TURN_ROD;
-    }
+  return (sl_operation_cautions (instrument, kind) >> SL_CAUTION_DUST & 1) != 0;
 }
 
-/* Short cautions (design 10): one line, the rest behind it. */
-static const char *
-care_text (SlOperationKind kind, gboolean full)
+/* What the work wants minded, in whole sentences; that figures are advice is said once a visit. */
+static char *
+care_text (const SlInstrument *instrument, SlOperationKind kind)
 {
-  if (kind == SL_OP_TURN_ROD)
-    return full ? _("Slack the strings before the rod is turned far, turn a little at a time, and stop when it resists.") : _("Slack the strings first");
-  if (kind == SL_OP_LEVEL_FRETS)
-    return full ? _("Fine metal dust wants extraction and a respirator; eye protection while strings are under tension.")
-                : _("Dust: extraction, respirator");
-  return full ? _("Fine dust of bone, shell and metal wants extraction and a respirator; eye protection while strings are under tension. Ivory and "
-                  "some shell are regulated in trade.")
-              : _("Dust: extraction, respirator");
+  const guint cautions = sl_operation_cautions (instrument, kind);
+  g_autoptr (GString) text = g_string_new (NULL);
+
+  for (int caution = 0; caution < SL_CAUTION_JUDGEMENT; caution++)
+    if ((cautions >> caution & 1) != 0)
+      g_string_append_printf (text, "%s%s", text->len > 0 ? " " : "", sl_caution_text ((SlCaution) caution));
+  return g_strdup (text->str);
 }
 
 static void
@@ -178,15 +149,6 @@ static void
 on_clear (SlWorkCard *self)
 {
   sl_edit_clear (self->bench, self->kind);
-}
-
-static void
-on_pass_done (SlWorkCard *self)
-{
-  SlCutPass pass;
-
-  if (sl_cut_pass (sl_bench_get_analysis (self->bench), plan_of (self), &pass))
-    sl_edit_first_pass_done (self->bench, pass.first_pass_bass, pass.first_pass_treble);
 }
 
 static void
@@ -320,44 +282,6 @@ show_amounts (SlWorkCard *self)
 }
 
 static void
-show_passes (SlWorkCard *self, const SlTextStyle *style)
-{
-  SlCutPass pass;
-  g_autofree char *bass = NULL, *treble = NULL, *text = NULL, *bass_text = NULL, *treble_text = NULL, *u = NULL, *u_treble = NULL;
-  double span;
-
-  if (self->passes == NULL)
-    return;
-  if (!sl_cut_pass (sl_bench_get_analysis (self->bench), plan_of (self), &pass))
-    {
-      gtk_widget_set_visible (self->passes, FALSE);
-      return;
-    }
-  bass = sl_text_fine (style, pass.first_pass_bass);
-  treble = sl_text_fine (style, pass.first_pass_treble);
-  u = sl_text_fine (style, pass.bass_u);
-  u_treble = sl_text_fine (style, pass.treble_u);
-  if (pass.first_pass_bass > 0 || pass.first_pass_treble > 0)
-    {
-      g_autofree char *left = sl_text_fine (style, pass.bass - pass.first_pass_bass), *left_treble = sl_text_fine (style, pass.treble - pass.first_pass_treble);
-
-      text = g_strdup_printf (_("first pass %s / %s, then read again; %s / %s is left"), bass, treble, left, left_treble);
-    }
-  else if (pass.blocked)
-    text = g_strdup (sl_cutting_blocked_text (&sl_bench_get_analysis (self->bench)->fit));
-  else
-    text = g_strdup_printf (_("no safe first pass: the cut is within its ±%s / ±%s"), u, u_treble);
-  set_text (self->pass_label, text);
-  gtk_widget_set_visible (self->pass_done, pass.first_pass_bass > 0 || pass.first_pass_treble > 0);
-  bass_text = g_strdup_printf (_("Bass side: first pass %s of the cut, whose end is uncertain by ±%s"), bass, u);
-  treble_text = g_strdup_printf (_("Treble side: first pass %s of the cut, whose end is uncertain by ±%s"), treble, u_treble);
-  span = MAX (pass.bass + pass.bass_u, pass.treble + pass.treble_u);
-  sl_pass_bar_set (SL_PASS_BAR (self->pass_bass), span, pass.bass, pass.bass_u, pass.first_pass_bass, bass_text);
-  sl_pass_bar_set (SL_PASS_BAR (self->pass_treble), span, pass.treble, pass.treble_u, pass.first_pass_treble, treble_text);
-  gtk_widget_set_visible (self->passes, TRUE);
-}
-
-static void
 show_tick (SlWorkCard *self, int number, const SlOpCount *count)
 {
   gboolean done = count->n_pending == 0 && count->n_done > 0;
@@ -427,6 +351,33 @@ show_reason (SlWorkCard *self, const SlProposal *proposal, const SlTextStyle *st
   set_tooltip (self->reason, text);
 }
 
+static void
+show_care (SlWorkCard *self, gboolean applies)
+{
+  if (applies && self->care == NULL)
+    {
+      g_autofree char *whole = care_text (instrument_of (self), self->kind);
+
+      self->care = sl_caution_line_new (self->kind == SL_OP_TURN_ROD ? _("Slack the strings first") : _("Dust: extraction, respirator"), whole);
+      gtk_box_append (GTK_BOX (self->body), self->care);
+    }
+  if (self->care != NULL)
+    gtk_widget_set_visible (self->care, applies);
+}
+
+/* Work that was done since the readings wants reading. */
+static void
+show_again (SlWorkCard *self, gboolean any_done)
+{
+  if (any_done && self->again == NULL)
+    {
+      self->again = sl_again_line_new (self->bench, self->kind);
+      gtk_box_insert_child_after (GTK_BOX (self->body), self->again, self->history);
+    }
+  if (self->again != NULL)
+    sl_again_line_update (SL_AGAIN_LINE (self->again));
+}
+
 void
 sl_work_card_update (SlWorkCard *self, int number, const SlProposal *proposal, gboolean caution)
 {
@@ -453,10 +404,12 @@ sl_work_card_update (SlWorkCard *self, int number, const SlProposal *proposal, g
   gtk_widget_set_sensitive (self->clear, count.n_pending > 0);
   effect = sl_effect_text (analysis, plan, self->kind, is_per_string (self->kind) ? self->string : sl_bench_get_string (self->bench), &style);
   set_line (self->effect, effect);
-  show_passes (self, &style);
+  if (self->passes != NULL)
+    sl_cut_passes_update (SL_CUT_PASSES (self->passes));
   show_reason (self, proposal, &style);
   show_history (self, &style);
-  gtk_widget_set_visible (self->care, caution && count.n_pending > 0);
+  show_again (self, count.n_done > 0);
+  show_care (self, caution && count.n_pending > 0);
   self->updating = FALSE;
 }
 
@@ -546,27 +499,11 @@ build_level (SlWorkCard *self, GtkWidget *box)
 static void
 build_cut (SlWorkCard *self, GtkWidget *box)
 {
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-
   /* Translators: one letter for the bass side */
   self->amount = add_amount (self, box, C_ ("side", "B"), _("Cut saddle base, bass side"));
   /* Translators: one letter for the treble side */
   self->amount_treble = add_amount (self, box, C_ ("side", "T"), _("Cut saddle base, treble side"));
-  self->passes = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
-  self->pass_bass = sl_pass_bar_new ();
-  self->pass_treble = sl_pass_bar_new ();
-  gtk_box_append (GTK_BOX (self->passes), self->pass_bass);
-  gtk_box_append (GTK_BOX (self->passes), self->pass_treble);
-  self->pass_label = add_caption (line, NULL);
-  gtk_widget_set_hexpand (self->pass_label, TRUE);
-  self->pass_done = gtk_button_new_with_label (_("First pass done"));
-  gtk_widget_add_css_class (self->pass_done, "sl-link");
-  gtk_widget_add_css_class (self->pass_done, "sl-more");
-  gtk_widget_set_valign (self->pass_done, GTK_ALIGN_CENTER);
-  gtk_widget_set_tooltip_text (self->pass_done, _("Ticks off the first pass and leaves the rest planned"));
-  g_signal_connect_swapped (self->pass_done, "clicked", G_CALLBACK (on_pass_done), self);
-  gtk_box_append (GTK_BOX (line), self->pass_done);
-  gtk_box_append (GTK_BOX (self->passes), line);
+  self->passes = sl_cut_passes_new (self->bench);
   gtk_box_append (GTK_BOX (box), self->passes);
 }
 
@@ -585,45 +522,9 @@ build_strings (SlWorkCard *self, GtkWidget *box)
 }
 
 static void
-on_care (SlWorkCard *self)
-{
-  gboolean open = gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->care_button));
-
-  gtk_widget_set_visible (self->care_full, open);
-  gtk_accessible_update_state (GTK_ACCESSIBLE (self->care_button), GTK_ACCESSIBLE_STATE_EXPANDED, open, -1);
-}
-
-/* A short caution that opens into the whole sentence. */
-static void
-build_care (SlWorkCard *self, GtkWidget *box)
-{
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
-  GtkWidget *icon = gtk_image_new_from_icon_name ("dialog-warning-symbolic");
-
-  self->care = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
-  gtk_widget_add_css_class (self->care, "sl-care");
-  self->care_button = gtk_toggle_button_new ();
-  gtk_widget_add_css_class (self->care_button, "sl-care-button");
-  gtk_widget_set_halign (self->care_button, GTK_ALIGN_START);
-  sl_set_accessible_label (icon, C_ ("icon", "caution"));
-  gtk_box_append (GTK_BOX (line), icon);
-  set_text (add_caption (line, NULL), care_text (self->kind, FALSE));
-  gtk_button_set_child (GTK_BUTTON (self->care_button), line);
-  sl_set_accessible_label (self->care_button, care_text (self->kind, FALSE));
-  gtk_widget_set_tooltip_text (self->care_button, care_text (self->kind, TRUE));
-  gtk_accessible_update_state (GTK_ACCESSIBLE (self->care_button), GTK_ACCESSIBLE_STATE_EXPANDED, FALSE, -1);
-  g_signal_connect_swapped (self->care_button, "toggled", G_CALLBACK (on_care), self);
-  gtk_box_append (GTK_BOX (self->care), self->care_button);
-  self->care_full = add_caption (self->care, "sl-dim");
-  set_text (self->care_full, care_text (self->kind, TRUE));
-  gtk_widget_set_visible (self->care_full, FALSE);
-  gtk_box_append (GTK_BOX (box), self->care);
-}
-
-static void
 build (SlWorkCard *self)
 {
-  GtkWidget *body = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
+  GtkWidget *body = self->body = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
 
   sl_set_accessible_label (GTK_WIDGET (self), sl_operation_title (self->kind));
   build_head (self);
@@ -643,7 +544,6 @@ build (SlWorkCard *self)
   gtk_label_set_wrap (GTK_LABEL (self->reason), FALSE);
   gtk_label_set_ellipsize (GTK_LABEL (self->reason), PANGO_ELLIPSIZE_END);
   self->history = add_caption (body, "sl-dim");
-  build_care (self, body);
 }
 
 static void

@@ -17,8 +17,5 @@ GtkWidget *sl_work_card_new (SlBench *bench, SlOperationKind kind);
  * said on this card (the column says dust once, not on every card). */
 void sl_work_card_update (SlWorkCard *self, int number, const SlProposal *proposal, gboolean caution);
 
-/* The operation's name as a card shows it. */
-const char *sl_operation_title (SlOperationKind kind);
-
 /* Whether the operation makes dust on this instrument: screws are turned, not filed. */
 gboolean sl_operation_makes_dust (const SlInstrument *instrument, SlOperationKind kind);
