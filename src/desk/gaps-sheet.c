@@ -6,6 +6,7 @@
 #include "desk/gaps-text.h"
 #include "desk/hand-button.h"
 #include "desk/results.h"
+#include "desk/sheet-frame.h"
 #include "desk/util.h"
 #include "setup/clearance.h"
 
@@ -474,8 +475,7 @@ build_cells (SlGapsSheet *self)
 static void
 build_head_line (SlGapsSheet *self)
 {
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
-
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *choices = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
   self->title = gtk_label_new (NULL);
   gtk_label_set_xalign (GTK_LABEL (self->title), 0);
   gtk_label_set_ellipsize (GTK_LABEL (self->title), PANGO_ELLIPSIZE_END);
@@ -490,14 +490,33 @@ build_head_line (SlGapsSheet *self)
   self->line = line;
   gtk_box_append (GTK_BOX (line), self->title);
   gtk_box_append (GTK_BOX (line), self->all_frets);
-  gtk_box_append (GTK_BOX (line), sl_segments_new (_("Gaps or margins"), &self->gaps, C_ ("figure", "Gap"), &self->margins, C_ ("figure", "Margin")));
-  gtk_box_append (GTK_BOX (line), sl_segments_new (_("Gaps as measured or as planned"), &self->measured, C_ ("state", "Measured"), &self->planned, C_ ("state", "Planned")));
+  gtk_widget_set_halign (choices, GTK_ALIGN_END);
+  gtk_box_append (GTK_BOX (choices), sl_segments_new (_("Gaps or margins"), &self->gaps, C_ ("figure", "Gap"), &self->margins, C_ ("figure", "Margin")));
+  gtk_box_append (GTK_BOX (choices), sl_segments_new (_("Gaps as measured or as planned"), &self->measured, C_ ("state", "Measured"), &self->planned, C_ ("state", "Planned")));
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->planned), TRUE);
   sl_set_accessible_label (self->gaps, _("Show gaps"));
   sl_set_accessible_label (self->margins, _("Show margins: gap less swing"));
   sl_set_accessible_label (self->measured, _("Gaps as measured"));
   sl_set_accessible_label (self->planned, _("Gaps as planned"));
-  gtk_box_append (GTK_BOX (self), line);
+  gtk_box_append (GTK_BOX (self), sl_sheet_head_new (line, choices, _("Which gaps are shown")));
+}
+
+static void
+show_bar (GtkAdjustment *frets, GtkWidget *bar)
+{
+  gtk_widget_set_visible (bar, gtk_adjustment_get_upper (frets) > gtk_adjustment_get_page_size (frets));
+}
+
+/* Where there are more frets than room a bar says so, beneath the rows rather than over them. */
+static GtkWidget *
+bar_new (GtkAdjustment *frets)
+{
+  GtkWidget *bar = gtk_scrollbar_new (GTK_ORIENTATION_HORIZONTAL, frets);
+
+  sl_set_accessible_label (bar, _("More frets"));
+  g_signal_connect_object (frets, "changed", G_CALLBACK (show_bar), bar, 0);
+  show_bar (frets, bar);
+  return bar;
 }
 
 static void
@@ -516,7 +535,7 @@ build_grids (SlGapsSheet *self)
       gtk_widget_set_valign (*grids[i], GTK_ALIGN_START);
     }
   sl_set_accessible_label (self->frets, _("Gaps by string and fret"));
-  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_AUTOMATIC, GTK_POLICY_NEVER);
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_EXTERNAL, GTK_POLICY_NEVER);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), self->frets);
   sl_name_scrolled (scroller, _("Gaps by string and fret"));
   gtk_widget_set_hexpand (scroller, TRUE);
@@ -530,6 +549,7 @@ build_grids (SlGapsSheet *self)
   gtk_box_append (GTK_BOX (body), scroller);
   gtk_box_append (GTK_BOX (body), self->summary.grid);
   gtk_box_append (GTK_BOX (self), body);
+  gtk_box_append (GTK_BOX (self), bar_new (gtk_scrolled_window_get_hadjustment (GTK_SCROLLED_WINDOW (scroller))));
 }
 
 static void

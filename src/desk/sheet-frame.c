@@ -11,6 +11,7 @@
 #define PICTURE_LEAST_HEIGHT 310
 #define PICTURE_BENEATH_HEIGHT 380
 #define SPACING 10
+#define HEAD_SPACING 4
 
 /* ---- following the bench ---- */
 
@@ -123,6 +124,75 @@ sl_sheet_picture_new (SlBench *bench, SlPictureKind kind, const char *name)
   return widget;
 }
 
+/* ---- heads ---- */
+
+static GtkSizeRequestMode
+height_for_width (GtkWidget *widget)
+{
+  return GTK_SIZE_REQUEST_HEIGHT_FOR_WIDTH;
+}
+
+/* How wide the two groups want to be side by side. */
+static int
+head_width (GtkWidget *first, GtkWidget *second, int *least)
+{
+  int a, b, wants_a, wants_b;
+
+  gtk_widget_measure (first, GTK_ORIENTATION_HORIZONTAL, -1, &a, &wants_a, NULL, NULL);
+  gtk_widget_measure (second, GTK_ORIENTATION_HORIZONTAL, -1, &b, &wants_b, NULL, NULL);
+  if (least != NULL)
+    *least = MAX (a, b);
+  return wants_a + SPACING + wants_b;
+}
+
+/* Without a width to go by it is one line: what asks so does not know yet how much room there will be, and most have enough. */
+static void
+measure_head (GtkWidget *head, GtkOrientation orientation, int for_size, int *minimum, int *natural, int *minimum_baseline, int *natural_baseline)
+{
+  GtkWidget *first = gtk_widget_get_first_child (head), *second = gtk_widget_get_next_sibling (first);
+  int a, b;
+
+  if (orientation == GTK_ORIENTATION_HORIZONTAL)
+    {
+      *natural = head_width (first, second, minimum);
+      return;
+    }
+  gtk_widget_measure (first, orientation, -1, &a, NULL, NULL, NULL);
+  gtk_widget_measure (second, orientation, -1, &b, NULL, NULL, NULL);
+  *minimum = *natural = for_size < 0 || for_size >= head_width (first, second, NULL) ? MAX (a, b) : a + HEAD_SPACING + b;
+}
+
+static void
+allocate_head (GtkWidget *head, int width, int height, int baseline)
+{
+  GtkWidget *first = gtk_widget_get_first_child (head), *second = gtk_widget_get_next_sibling (first);
+  int wants, tall;
+
+  if (width >= head_width (first, second, NULL))
+    {
+      gtk_widget_measure (second, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &wants, NULL, NULL);
+      gtk_widget_size_allocate (first, &(GtkAllocation){ 0, 0, width - SPACING - wants, height }, -1);
+      gtk_widget_size_allocate (second, &(GtkAllocation){ width - wants, 0, wants, height }, -1);
+      return;
+    }
+  gtk_widget_measure (first, GTK_ORIENTATION_VERTICAL, -1, &tall, NULL, NULL, NULL);
+  gtk_widget_size_allocate (first, &(GtkAllocation){ 0, 0, width, tall }, -1);
+  gtk_widget_size_allocate (second, &(GtkAllocation){ 0, tall + HEAD_SPACING, width, MAX (height - tall - HEAD_SPACING, 0) }, -1);
+}
+
+GtkWidget *
+sl_sheet_head_new (GtkWidget *first, GtkWidget *second, const char *name)
+{
+  GtkWidget *head = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
+
+  gtk_widget_set_layout_manager (head, gtk_custom_layout_new (height_for_width, measure_head, allocate_head));
+  sl_set_accessible_label (head, name);
+  gtk_widget_add_css_class (head, "sl-sheet-head");
+  gtk_box_append (GTK_BOX (head), first);
+  gtk_box_append (GTK_BOX (head), second);
+  return head;
+}
+
 /* ---- the frame ---- */
 
 struct _SlSheetFrame
@@ -144,12 +214,6 @@ width_beside (GtkWidget *pages, int width)
 
   gtk_widget_measure (pages, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &natural, NULL, NULL);
   return width >= natural + SPACING + self->picture_least ? natural : 0;
-}
-
-static GtkSizeRequestMode
-body_request_mode (GtkWidget *body)
-{
-  return GTK_SIZE_REQUEST_HEIGHT_FOR_WIDTH;
 }
 
 static void
@@ -238,42 +302,28 @@ sl_sheet_frame_class_init (SlSheetFrameClass *class)
 }
 
 static void
-add_to_head (GtkWidget *head, GtkWidget *child)
-{
-  GtkWidget *slot = g_object_new (GTK_TYPE_FLOW_BOX_CHILD, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
-
-  gtk_flow_box_child_set_child (GTK_FLOW_BOX_CHILD (slot), child);
-  gtk_widget_set_focusable (slot, FALSE);
-  gtk_flow_box_append (GTK_FLOW_BOX (head), slot);
-}
-
-static void
 sl_sheet_frame_init (SlSheetFrame *self)
 {
-  GtkWidget *head = g_object_new (GTK_TYPE_FLOW_BOX, "selection-mode", GTK_SELECTION_NONE, "max-children-per-line", 2, "column-spacing", 10, "row-spacing", 4,
-                                  "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
+  GtkWidget *head;
 
   self->picture_least = PICTURE_LEAST_WIDTH;
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
   gtk_box_set_spacing (GTK_BOX (self), 6);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-sheet");
   self->segments = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "halign", GTK_ALIGN_START, "valign", GTK_ALIGN_CENTER, NULL);
-  sl_set_accessible_label (head, C_ ("sheet", "Parts of the sheet"));
   sl_set_accessible_label (self->segments, C_ ("sheet", "Parts of the sheet"));
-  gtk_widget_add_css_class (head, "sl-sheet-head");
   gtk_widget_add_css_class (self->segments, "linked");
   gtk_widget_add_css_class (self->segments, "sl-segments");
   self->tools = gtk_stack_new ();
   gtk_stack_set_hhomogeneous (GTK_STACK (self->tools), FALSE);
   gtk_widget_set_halign (self->tools, GTK_ALIGN_END);
-  add_to_head (head, self->segments);
-  add_to_head (head, self->tools);
+  head = sl_sheet_head_new (self->segments, self->tools, C_ ("sheet", "Parts of the sheet"));
   self->pages = gtk_stack_new ();
   gtk_stack_set_hhomogeneous (GTK_STACK (self->pages), FALSE);
   gtk_stack_set_vhomogeneous (GTK_STACK (self->pages), FALSE);
   self->body = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   gtk_widget_set_vexpand (self->body, TRUE);
-  gtk_widget_set_layout_manager (self->body, gtk_custom_layout_new (body_request_mode, measure_body, allocate_body));
+  gtk_widget_set_layout_manager (self->body, gtk_custom_layout_new (height_for_width, measure_body, allocate_body));
   gtk_box_append (GTK_BOX (self->body), self->pages);
   gtk_box_append (GTK_BOX (self), head);
   gtk_box_append (GTK_BOX (self), self->body);

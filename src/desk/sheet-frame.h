@@ -28,6 +28,9 @@ void sl_sheet_picture_set_other (SlSheetPicture *self, const SlComparison *other
 /* A table that may be wider than the sheet: scrolled then, so that it does not widen the window. @name is what assistive technology calls it. */
 GtkWidget *sl_sheet_wide_new (GtkWidget *child, const char *name);
 
+/* The line over a sheet: two groups of controls side by side, or one beneath the other where that is too narrow. @name is what assistive technology calls it. */
+GtkWidget *sl_sheet_head_new (GtkWidget *first, GtkWidget *second, const char *name);
+
 #define SL_TYPE_SHEET_FRAME (sl_sheet_frame_get_type ())
 G_DECLARE_FINAL_TYPE (SlSheetFrame, sl_sheet_frame, SL, SHEET_FRAME, GtkBox)
 
