@@ -86,20 +86,30 @@ typedef char *(*LengthText) (const SlTextStyle *style, double mm);
 
 /* ---- what is normal for the model ---- */
 
-/* "0.21 above this model's usual 1.90–2.05": the distance as written, so that what shows as nothing is said as nothing. */
+/* "1.90–2.05 (median 1.98)", or the one figure where all agree. */
+static char *
+say_spread (const SlNorm *norm, LengthText text, const SlTextStyle *style)
+{
+  g_autofree char *low = text (style, norm->low), *high = text (style, norm->high), *median = text (style, norm->median);
+
+  if (g_strcmp0 (low, high) == 0)
+    return g_steal_pointer (&low);
+  /* Translators: of a figure of several instruments the middle half, from %1$s to %2$s, and the median */
+  return g_strdup_printf (_ ("%1$s–%2$s (median %3$s)"), low, high, median);
+}
+
+/* "0.21 above this model's usual 1.90–2.05 (median 1.98)": the distance as written, so that what shows as nothing is said as nothing. */
 static char *
 say_usual (const SlNorm *norm, double value, LengthText text, const SlTextStyle *style)
 {
   double distance = norm != NULL ? sl_norm_distance (norm, value) : NAN;
-  g_autofree char *apart = NULL, *none = NULL, *low = NULL, *high = NULL, *usual = NULL;
+  g_autofree char *apart = NULL, *none = NULL, *usual = NULL;
 
   if (isnan (distance))
     return NULL;
   apart = text (style, fabs (distance));
   none = text (style, 0);
-  low = text (style, norm->low);
-  high = text (style, norm->high);
-  usual = g_strcmp0 (low, high) == 0 ? g_strdup (low) : g_strdup_printf ("%s–%s", low, high);
+  usual = say_spread (norm, text, style);
   if (g_strcmp0 (apart, none) == 0)
     /* Translators: a figure by the baseline of the model; %s is one figure, "1.90", or a range, "1.90–2.05" */
     return g_strdup_printf (norm->n == 1 ? _ ("as its baseline, %s") : _ ("within this model's usual %s"), usual);

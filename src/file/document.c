@@ -232,7 +232,9 @@ sl_document_read (GFile *file, SlDocumentStamp *stamp, GPtrArray *faults, GCance
       if (g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_CANCELLED))
         g_propagate_error (error, g_steal_pointer (&inner));
       else
-        g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_READ, _("The file can't be read: %s"), inner->message);
+        /* the system's message names the whole path before it comes to the point */
+        g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_READ, _("The file can't be read: %s"),
+                     g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_PERMISSION_DENIED) ? _("permission is missing") : inner->message);
       return NULL;
     }
   gsize length;

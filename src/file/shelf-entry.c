@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "file/shelf-private.h"
 
-#include <glib/gi18n-lib.h>
 #include <math.h>
 #include <string.h>
 
@@ -246,8 +245,8 @@ take_fault (SlShelfEntry *entry, const GError *error)
 
   for (gsize i = 0; i < G_N_ELEMENTS (empty); i++)
     *empty[i] = g_strdup ("");
-  /* Translators: %s begins with a line number and says what is wrong there */
-  entry->fault = g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_FAULT) ? g_strdup_printf (_ ("Line %s"), error->message) : g_strdup (error->message);
+  entry->fault = g_strdup (error->message);
+  entry->fault_has_line = g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_FAULT);
   both = g_strconcat (shown, "\n", entry->fault, NULL);
   entry->search = sl_shelf_fold (both);
 }

@@ -18,7 +18,8 @@ typedef enum
 typedef struct
 {
   char *name; /* of the file in its folder, as the system spells it */
-  char *fault; /* NULL for a sound profile; else what is wrong, with its line, and everything below is empty */
+  char *fault; /* NULL for a sound profile; else what is wrong, and everything below is empty */
+  gboolean fault_has_line; /* @fault is of the text, and begins with its line: "12: …" */
 
   char *id, *baseline;
   SlKind kind;

@@ -132,10 +132,10 @@ test_usual (void)
   norms.norm[SL_NORM_FIRST_GAP][5] = (SlNorm){ 1, 0.8, 0.8, 0.8 }; /* 0.68 */
   norms.norm[SL_NORM_SADDLE_BREAK][5] = (SlNorm){ 3, 29, 28, 30 }; /* 31.0 */
   rows = sl_results (sl_bench_get_analysis (bench), 0, &norms, &mm);
-  g_assert_cmpstr (find_row (rows, "Action, 6")->usual, ==, "1.05 above this model's usual 1.90–2.05");
-  g_assert_cmpstr (find_row (rows, "Action, 1")->usual, ==, "within this model's usual 2.30–2.60");
+  g_assert_cmpstr (find_row (rows, "Action, 6")->usual, ==, "1.05 above this model's usual 1.90–2.05 (median 2.00)");
+  g_assert_cmpstr (find_row (rows, "Action, 1")->usual, ==, "within this model's usual 2.30–2.60 (median 2.50)");
   g_assert_cmpstr (find_row (rows, "First gap, 6")->usual, ==, "0.12 below its baseline's 0.80");
-  g_assert_cmpstr (find_row (rows, "Saddle ∠, 6")->usual, ==, "1.0° above this model's usual 28.0°–30.0°");
+  g_assert_cmpstr (find_row (rows, "Saddle ∠, 6")->usual, ==, "1.0° above this model's usual 28.0°–30.0° (median 29.0°)");
   g_assert_null (find_row (rows, "Relief")->usual);
   g_assert_nonnull (strstr (find_row (rows, "Action, 6")->sentence, "close; 1.05 above this model's usual"));
 }
