@@ -125,6 +125,13 @@ show_plain_action (SlSide *side)
   y = sl_dimension_upright (side->scene, SL_INK_PLANNED, x, top, bottom, x, x);
   dimension_obstacle (side, x, top, bottom);
   request.y = MIN (y, top);
+  if (side->ghost) /* beyond where the string was */
+    {
+      const SlStringState *was = &side->lead->before;
+      double z = was->p[SL_P_NUT] + (was->p[SL_P_CREST] - was->p[SL_P_NUT]) * in->x[12] / was->x_s;
+
+      request.clear += MAX (0, request.y - sl_side_ghost_y (side, side->lead, in->x[12], z));
+    }
   for (int v = 0; v < request.n_wordings; v++)
     {
       g_autofree char *height = sl_say (side->scene, SL_SAY_LENGTH, action->value);

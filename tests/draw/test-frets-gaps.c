@@ -5,54 +5,21 @@
 #include <math.h>
 #include <string.h>
 
-#include "draw/picture.h"
 #include "sample.h"
 #include "setup/clearance.h"
 #include "setup/frets.h"
+#include "shown.h"
 
 #define SEEDS 40
 #define TRIES 6
 
-static const struct
-{
-  double width, height;
-} sizes[] = { { 620, 100 }, { 700, 140 }, { 760, 220 }, { 1200, 320 }, { 1600, 900 } };
-
-static const SlPictureLabel *
-label (const SlPictureMap *map, guint i)
-{
-  return &g_array_index (map->labels, SlPictureLabel, i);
-}
-
-static const SlPictureLabel *
-find (const SlPictureMap *map, const char *text)
-{
-  for (guint i = 0; i < map->labels->len; i++)
-    if (g_str_equal (label (map, i)->text, text))
-      return label (map, i);
-  return NULL;
-}
-
-static gboolean
-says (const SlPictureMap *map, const char *part)
-{
-  for (guint i = 0; i < map->labels->len; i++)
-    if (strstr (label (map, i)->text, part) != NULL)
-      return TRUE;
-  return FALSE;
-}
+static const ShownSize sizes[] = { { 620, 100 }, { 700, 140 }, { 760, 220 }, { 1200, 320 }, { 1600, 900 } };
 
 static void
 draw (const SlAnalysis *analysis, const SlPictureOptions *o, SlPictureMap *map)
 {
-  cairo_surface_t *surface = cairo_recording_surface_create (CAIRO_CONTENT_COLOR_ALPHA, NULL);
-  cairo_t *cr = cairo_create (surface);
-
   sl_picture_map_init (map);
-  sl_picture_draw (cr, analysis, o, map);
-  g_assert_cmpint (cairo_status (cr), ==, CAIRO_STATUS_SUCCESS);
-  cairo_destroy (cr);
-  cairo_surface_destroy (surface);
+  shown_draw (analysis, o, map);
 }
 
 static void
@@ -84,41 +51,11 @@ wear (SlProfile *profile, GRand *rand)
 static void
 choose_options (GRand *rand, const SlProfile *profile, SlPictureKind kind, SlPictureOptions *o)
 {
-  guint size = (guint) g_rand_int_range (rand, 0, G_N_ELEMENTS (sizes));
-
-  sl_picture_options_init (o);
+  shown_choose (rand, profile, sizes, G_N_ELEMENTS (sizes), o);
   o->kind = kind;
-  o->width = sizes[size].width;
-  o->height = sizes[size].height;
-  o->string = g_rand_int_range (rand, 0, profile->n_strings + 1);
   o->held = g_rand_int_range (rand, 0, profile->neck.frets);
-  o->lengths = (SlLengths) g_rand_int_range (rand, SL_LENGTHS_MM, SL_LENGTHS_64THS + 1);
-  o->decimal = g_rand_boolean (rand) ? "." : ",";
-  o->text_scale = g_rand_int_range (rand, 0, 4) == 0 ? 1.3 : 1;
   o->replacing = g_rand_boolean (rand);
   o->measured = g_rand_boolean (rand);
-}
-
-static void
-check_texts (const SlPictureMap *map, const SlPictureOptions *o, guint seed)
-{
-  for (guint i = 0; i < map->labels->len; i++)
-    {
-      const SlRect *a = &label (map, i)->rect;
-      g_autofree char *lower = g_ascii_strdown (label (map, i)->text, -1);
-
-      if (a->x < 0 || a->y < 0 || a->x + a->width > o->width || a->y + a->height > o->height)
-        g_error ("seed %u: “%s” leaves the stage of %g × %g", seed, label (map, i)->text, o->width, o->height);
-      if (g_str_equal (lower, "nan") || strstr (lower, "inf") != NULL)
-        g_error ("seed %u: “%s” shows what is no number", seed, label (map, i)->text);
-      for (guint k = 0; k < i; k++)
-        {
-          const SlRect *b = &label (map, k)->rect;
-
-          if (a->x < b->x + b->width && b->x < a->x + a->width && a->y < b->y + b->height && b->y < a->y + a->height)
-            g_error ("seed %u, %g × %g: “%s” lies on “%s”", seed, o->width, o->height, label (map, i)->text, label (map, k)->text);
-        }
-    }
 }
 
 static void
@@ -141,8 +78,8 @@ test_random (gconstpointer data)
           draw (analysis, &o, &map);
           g_assert_cmpuint (map.labels->len, >=, 2);
           if (o.kind == SL_PICTURE_FRETS)
-            g_assert_true (says (&map, "heights × "));
-          check_texts (&map, &o, seed);
+            g_assert_true (shown_says (&map, "heights × "));
+          shown_check (&map, &o, seed);
           sl_picture_map_clear (&map);
         }
       g_rand_free (rand);
@@ -199,12 +136,17 @@ level_profile (void)
 }
 
 static void
-frets_options (SlPictureOptions *o)
+draw_frets (const SlProfile *profile, gboolean replacing, SlPictureMap *map)
 {
-  sl_picture_options_init (o);
-  o->kind = SL_PICTURE_FRETS;
-  o->width = 1300;
-  o->height = 320;
+  g_autoptr (SlAnalysis) analysis = sample_analyse (profile);
+  SlPictureOptions o;
+
+  sl_picture_options_init (&o);
+  o.kind = SL_PICTURE_FRETS;
+  o.width = 1300;
+  o.height = 320;
+  o.replacing = replacing;
+  draw (analysis, &o, map);
 }
 
 /* Frets lie where equal temperament puts them, at one scale; the lowest and what comes off are named. */
@@ -212,29 +154,26 @@ static void
 test_frets_say (void)
 {
   g_autoptr (SlProfile) profile = level_profile ();
-  g_autoptr (SlAnalysis) analysis = NULL;
   SlReadingSet *set = sl_visit_last_set (sl_profile_last_visit (profile));
-  SlPictureOptions o;
+  const double scale = profile->neck.scale_length.v;
   SlPictureMap map;
 
   for (int n = 1; n <= profile->neck.frets; n++)
     add_crown (set, SL_READ_CROWN_GAP, n, n == 5 ? 0.17 : n == 8 ? 0 : 0.06);
-  analysis = sample_analyse (profile);
-  frets_options (&o);
-  draw (analysis, &o, &map);
+  draw_frets (profile, FALSE, &map);
   for (int n = 1; n < profile->neck.frets; n++)
-    g_assert_cmpfloat_with_epsilon (map.fret_x[n + 1] - map.fret_x[n], (sl_fret_place (analysis->instrument.scale, n + 1) - sl_fret_place (analysis->instrument.scale, n)) * map.units_per_mm_along, 1e-6);
+    g_assert_cmpfloat_with_epsilon (map.fret_x[n + 1] - map.fret_x[n], (sl_fret_place (scale, n + 1) - sl_fret_place (scale, n)) * map.units_per_mm_along, 1e-6);
   g_assert_cmpfloat_with_epsilon (map.units_per_mm_up / map.units_per_mm_along, map.height_factor, 1e-9);
-  g_assert_nonnull (find (&map, "lowest"));
-  g_assert_cmpfloat (fabs (find (&map, "lowest")->rect.x - map.fret_x[5]), <, 12);
+  g_assert_nonnull (shown_find (&map, "lowest"));
+  g_assert_cmpfloat (fabs (shown_find (&map, "lowest")->rect.x - map.fret_x[5]), <, 12);
   /* fret 8 stands highest: 0.17 comes off it; the others, 0.06 lower, lose 0.11 */
-  g_assert_true (says (&map, "down to fret 5, most 0.17 mm off"));
-  g_assert_nonnull (find (&map, "0.17"));
-  g_assert_nonnull (find (&map, "0.11"));
+  g_assert_true (shown_says (&map, "down to fret 5, most 0.17 mm off"));
+  g_assert_nonnull (shown_find (&map, "0.17"));
+  g_assert_nonnull (shown_find (&map, "0.11"));
   /* fret 8 is 0.06 over the line of its neighbours: it rocks, and the legend says what its mark means */
-  g_assert_true (says (&map, "rocks"));
-  g_assert_false (says (&map, "past saving"));
-  g_assert_true (says (&map, "not in the plan"));
+  g_assert_true (shown_says (&map, "rocks"));
+  g_assert_false (shown_says (&map, "past saving"));
+  g_assert_true (shown_says (&map, "not in the plan"));
   sl_picture_map_clear (&map);
 }
 
@@ -242,23 +181,18 @@ static void
 test_frets_lost (void)
 {
   g_autoptr (SlProfile) profile = level_profile ();
-  g_autoptr (SlAnalysis) analysis = NULL;
   SlReadingSet *set = sl_visit_last_set (sl_profile_last_visit (profile));
-  SlPictureOptions o;
   SlPictureMap map;
 
   for (int n = 1; n <= profile->neck.frets; n++)
     add_crown (set, SL_READ_CROWN_GAP, n, n == 5 ? 0.6 : 0);
-  analysis = sample_analyse (profile);
-  frets_options (&o);
-  draw (analysis, &o, &map);
-  g_assert_true (says (&map, "frets past saving"));
+  draw_frets (profile, FALSE, &map);
+  g_assert_true (shown_says (&map, "frets past saving"));
   sl_picture_map_clear (&map);
   /* one new fret, and nothing comes off */
-  o.replacing = TRUE;
-  draw (analysis, &o, &map);
-  g_assert_nonnull (find (&map, "new fret"));
-  g_assert_false (says (&map, "past saving"));
+  draw_frets (profile, TRUE, &map);
+  g_assert_nonnull (shown_find (&map, "new fret"));
+  g_assert_false (shown_says (&map, "past saving"));
   sl_picture_map_clear (&map);
 }
 
@@ -266,14 +200,13 @@ static void
 test_frets_not_read (void)
 {
   g_autoptr (SlProfile) profile = level_profile ();
-  g_autoptr (SlAnalysis) analysis = sample_analyse (profile);
-  SlPictureOptions o;
   SlPictureMap map;
 
-  frets_options (&o);
-  draw (analysis, &o, &map);
-  g_assert_true (says (&map, "crown gaps not read"));
-  g_assert_null (find (&map, "lowest"));
+  draw_frets (profile, FALSE, &map);
+  g_assert_true (shown_says (&map, "crown gaps not read"));
+  g_assert_true (shown_says (&map, "Frets as they stand"));
+  g_assert_cmpfloat (map.height_factor, <=, 15 + 1e-9); /* there is nothing to magnify */
+  g_assert_null (shown_find (&map, "lowest"));
   sl_picture_map_clear (&map);
 }
 
@@ -303,12 +236,12 @@ test_gaps_say (void)
         sl_state_string (in, &analysis->measured, string, &s);
         sl_clearance (in, &analysis->measured, &s, analysis->measured_figures.tension[string - 1].value, held, n, &c);
         text = sl_plain_format (c.margin, 2, ".");
-        g_assert_nonnull (find (&map, text));
+        g_assert_nonnull (shown_find (&map, text));
       }
-  g_assert_true (says (&map, "held at 3"));
-  g_assert_true (says (&map, "as measured"));
-  g_assert_true (says (&map, "least of all"));
-  g_assert_nonnull (find (&map, "touches"));
+  g_assert_true (shown_says (&map, "held at 3"));
+  g_assert_true (shown_says (&map, "as measured"));
+  g_assert_true (shown_says (&map, "least of all"));
+  g_assert_nonnull (shown_find (&map, "touches"));
   sl_picture_map_clear (&map);
 }
 

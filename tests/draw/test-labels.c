@@ -2,93 +2,38 @@
  *
  * What holds for every text of every picture: none lies on another, none leaves the stage, none lies on the string, and none shows what is
  * no number. Tried on seeded random instruments, so that a failure can be had again. */
-#include <string.h>
-
-#include "draw/picture.h"
 #include "sample.h"
+#include "shown.h"
 
 #define SEEDS 60
 #define TRIES 6
 
-static const struct
-{
-  double width, height;
-} sizes[] = { { 700, 360 }, { 820, 420 }, { 980, 400 }, { 1280, 640 }, { 1600, 900 }, { 1900, 1000 } };
-
-static gboolean
-overlap (const SlRect *a, const SlRect *b)
-{
-  return a->x < b->x + b->width && b->x < a->x + a->width && a->y < b->y + b->height && b->y < a->y + a->height;
-}
-
-static const SlPictureLabel *
-label (const SlPictureMap *map, guint i)
-{
-  return &g_array_index (map->labels, SlPictureLabel, i);
-}
-
-static void
-check_texts (const SlPictureMap *map, const SlPictureOptions *o, guint seed)
-{
-  for (guint i = 0; i < map->labels->len; i++)
-    {
-      const SlPictureLabel *a = label (map, i);
-      g_autofree char *lower = g_ascii_strdown (a->text, -1);
-
-      if (a->rect.x < 0 || a->rect.y < 0 || a->rect.x + a->rect.width > o->width || a->rect.y + a->rect.height > o->height)
-        g_error ("seed %u: “%s” leaves the stage of %g × %g", seed, a->text, o->width, o->height);
-      if (strstr (lower, "nan") || strstr (lower, "inf"))
-        g_error ("seed %u: “%s” shows what is no number", seed, a->text);
-      g_assert_true (g_utf8_validate (a->text, -1, NULL));
-      for (guint k = 0; k < i; k++)
-        if (overlap (&a->rect, &label (map, k)->rect))
-          g_error ("seed %u, %g × %g: “%s” lies on “%s”", seed, o->width, o->height, a->text, label (map, k)->text);
-    }
-}
+static const ShownSize sizes[] = SHOWN_SIZES;
 
 static void
 choose_options (GRand *rand, const SlProfile *profile, SlPictureOptions *o)
 {
-  guint size = (guint)g_rand_int_range (rand, 0, G_N_ELEMENTS (sizes));
-
-  sl_picture_options_init (o);
-  o->kind = (SlPictureKind)g_rand_int_range (rand, SL_PICTURE_SIDE, SL_PICTURE_ALL + 1);
-  o->width = sizes[size].width;
-  o->height = sizes[size].height;
-  o->string = g_rand_int_range (rand, 0, profile->n_strings + 1);
+  shown_choose (rand, profile, sizes, G_N_ELEMENTS (sizes), o);
+  o->kind = (SlPictureKind) g_rand_int_range (rand, SL_PICTURE_SIDE, SL_PICTURE_ALL + 1);
   o->held = g_rand_boolean (rand) ? 0 : g_rand_int_range (rand, 0, profile->neck.frets);
-  o->lengths = (SlLengths)g_rand_int_range (rand, SL_LENGTHS_MM, SL_LENGTHS_64THS + 1);
-  o->decimal = g_rand_boolean (rand) ? "." : ",";
-  o->text_scale = g_rand_int_range (rand, 0, 4) == 0 ? 1.3 : 1;
   o->focus = g_rand_int_range (rand, -1, SL_N_HANDLES);
   o->height_factor = g_rand_int_range (rand, 0, 3) == 0 ? g_rand_double_range (rand, 1, 60) : 0;
+  o->wordless = g_rand_int_range (rand, 0, 4) == 0;
   o->title = "A title";
 }
 
 static void
-try_picture (cairo_t *cr, const SlAnalysis *analysis, const SlProfile *profile, GRand *rand, guint seed)
+try_picture (const SlAnalysis *analysis, const SlProfile *profile, GRand *rand, guint seed)
 {
   SlPictureOptions o;
   SlPictureMap map;
 
   choose_options (rand, profile, &o);
   sl_picture_map_init (&map);
-  sl_picture_draw (cr, analysis, &o, &map);
-  g_assert_cmpint (cairo_status (cr), ==, CAIRO_STATUS_SUCCESS);
+  shown_draw (analysis, &o, &map);
   g_assert_cmpuint (map.labels->len, >=, 2);
-  check_texts (&map, &o, seed);
+  shown_check (&map, &o, seed);
   sl_picture_map_clear (&map);
-}
-
-/* A recording surface takes no pixels: texts are placed all the same. */
-static cairo_t *
-nowhere (void)
-{
-  cairo_surface_t *surface = cairo_recording_surface_create (CAIRO_CONTENT_COLOR_ALPHA, NULL);
-  cairo_t *cr = cairo_create (surface);
-
-  cairo_surface_destroy (surface);
-  return cr;
 }
 
 static void
@@ -101,12 +46,7 @@ test_random (void)
       g_autoptr (SlAnalysis) analysis = sample_analyse (profile);
 
       for (int i = 0; i < TRIES; i++)
-        {
-          cairo_t *cr = nowhere ();
-
-          try_picture (cr, analysis, profile, rand, seed);
-          cairo_destroy (cr);
-        }
+        try_picture (analysis, profile, rand, seed);
       g_rand_free (rand);
     }
 }
@@ -141,8 +81,12 @@ check_string (const SlPictureMap *map, const SlAnalysis *analysis, int string, g
   x1 = map->origin_x + s.x_s * map->units_per_mm_along;
   y1 = map->origin_y - s.p[SL_P_CREST] * map->units_per_mm_up;
   for (guint i = 0; i < map->labels->len; i++)
-    if (runs_through (&label (map, i)->rect, x0, y0, x1, y1))
-      g_error ("seed %u: “%s” lies on string %d", seed, label (map, i)->text, string);
+    {
+      const SlPictureLabel *label = &g_array_index (map->labels, SlPictureLabel, i);
+
+      if (runs_through (&label->rect, x0, y0, x1, y1))
+        g_error ("seed %u: “%s” lies on string %d", seed, label->text, string);
+    }
 }
 
 static void
@@ -153,7 +97,6 @@ test_strings_free (void)
       GRand *rand = g_rand_new_with_seed (seed + 1000);
       g_autoptr (SlProfile) profile = sample_random (rand);
       g_autoptr (SlAnalysis) analysis = sample_analyse (profile);
-      cairo_t *cr = nowhere ();
       SlPictureOptions o;
       SlPictureMap map;
 
@@ -162,25 +105,15 @@ test_strings_free (void)
       o.kind = SL_PICTURE_SIDE;
       o.held = 0;
       o.string = profile->n_strings;
-      sl_picture_draw (cr, analysis, &o, &map);
+      shown_draw (analysis, &o, &map);
       check_string (&map, analysis, o.string, seed);
       o.string = SL_ALL_STRINGS;
-      sl_picture_draw (cr, analysis, &o, &map);
+      shown_draw (analysis, &o, &map);
       for (int n = 1; n <= profile->n_strings; n++)
         check_string (&map, analysis, n, seed);
       sl_picture_map_clear (&map);
-      cairo_destroy (cr);
       g_rand_free (rand);
     }
-}
-
-static gboolean
-shown (const SlPictureMap *map, const char *part)
-{
-  for (guint i = 0; i < map->labels->len; i++)
-    if (strstr (label (map, i)->text, part))
-      return TRUE;
-  return FALSE;
 }
 
 /* On an ordinary instrument at the sizes a window gives, nothing is left out. */
@@ -205,7 +138,6 @@ test_complete (void)
 
   for (guint s = 1; s < G_N_ELEMENTS (sizes); s++)
     {
-      cairo_t *cr = nowhere ();
       SlPictureOptions o;
       SlPictureMap map;
 
@@ -215,12 +147,11 @@ test_complete (void)
       o.string = 6;
       o.width = sizes[s].width;
       o.height = sizes[s].height;
-      sl_picture_draw (cr, analysis, &o, &map);
+      shown_draw (analysis, &o, &map);
       for (guint i = 0; i < G_N_ELEMENTS (wanted); i++)
-        if (!shown (&map, wanted[i]))
+        if (!shown_says (&map, wanted[i]))
           g_error ("“%s” is missing at %g × %g", wanted[i], o.width, o.height);
       sl_picture_map_clear (&map);
-      cairo_destroy (cr);
     }
 }
 
@@ -235,7 +166,6 @@ test_units (void)
   for (guint i = 0; i < G_N_ELEMENTS (lengths); i++)
     {
       g_autofree char *action = sl_length_format (analysis->planned_figures.action[5][12].value, lengths[i], 2, ",", TRUE);
-      cairo_t *cr = nowhere ();
       SlPictureOptions o;
       SlPictureMap map;
 
@@ -245,11 +175,43 @@ test_units (void)
       o.string = 6;
       o.lengths = lengths[i];
       o.decimal = ",";
-      sl_picture_draw (cr, analysis, &o, &map);
-      g_assert_true (shown (&map, action));
-      g_assert_true (shown (&map, lengths[i] == SL_LENGTHS_MM ? "100 mm" : "4 in along"));
+      shown_draw (analysis, &o, &map);
+      g_assert_true (shown_says (&map, action));
+      g_assert_true (shown_says (&map, lengths[i] == SL_LENGTHS_MM ? "100 mm" : "4 in along"));
       sl_picture_map_clear (&map);
-      cairo_destroy (cr);
+    }
+}
+
+/* For a customer: one figure in plain words, and none of the shop's. */
+static void
+test_plain (void)
+{
+  static const char *const shops[] = { "relief", "exposure", "first gap", "over the", "°", " N", "off the base", "along the neck" };
+  g_autoptr (SlProfile) profile = sample_usual ();
+  g_autoptr (SlAnalysis) analysis = sample_analyse (profile);
+  g_autofree char *action = sl_length_format (analysis->planned_figures.action[5][12].value, SL_LENGTHS_MM, 2, ".", TRUE), *said = g_strconcat (action, " at the 12th fret", NULL);
+
+  for (guint s = 0; s < G_N_ELEMENTS (sizes); s++)
+    {
+      SlPictureOptions o;
+      SlPictureMap map;
+
+      sl_picture_options_init (&o);
+      sl_picture_map_init (&map);
+      o.kind = SL_PICTURE_SIDE;
+      o.width = sizes[s].width;
+      o.height = sizes[s].height;
+      o.wordless = o.still = TRUE;
+      o.legend = "dashed: as it was before";
+      shown_draw (analysis, &o, &map);
+      if (!shown_says (&map, said))
+        g_error ("“%s” is missing at %g × %g", said, o.width, o.height);
+      g_assert_true (shown_says (&map, "times as large"));
+      g_assert_true (shown_says (&map, o.legend));
+      for (guint i = 0; i < G_N_ELEMENTS (shops); i++)
+        if (shown_says (&map, shops[i]))
+          g_error ("“%s” is shown to a customer", shops[i]);
+      sl_picture_map_clear (&map);
     }
 }
 
@@ -261,5 +223,6 @@ main (int argc, char **argv)
   g_test_add_func ("/draw/labels/strings-free", test_strings_free);
   g_test_add_func ("/draw/labels/complete", test_complete);
   g_test_add_func ("/draw/labels/units", test_units);
+  g_test_add_func ("/draw/labels/plain", test_plain);
   return g_test_run ();
 }

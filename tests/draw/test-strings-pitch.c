@@ -5,69 +5,14 @@
 #include <math.h>
 #include <string.h>
 
-#include "draw/picture.h"
 #include "sample.h"
 #include "setup/intonation.h"
+#include "shown.h"
 
 #define SEEDS 80
 #define TRIES 6
 
-static const struct
-{
-  double width, height;
-} sizes[] = { { 700, 360 }, { 820, 420 }, { 980, 400 }, { 1280, 640 }, { 1600, 900 }, { 1900, 1000 } };
-
-static const SlPictureLabel *
-label (const SlPictureMap *map, guint i)
-{
-  return &g_array_index (map->labels, SlPictureLabel, i);
-}
-
-static gboolean
-overlap (const SlRect *a, const SlRect *b)
-{
-  return a->x < b->x + b->width && b->x < a->x + a->width && a->y < b->y + b->height && b->y < a->y + a->height;
-}
-
-static gboolean
-shown (const SlPictureMap *map, const char *part)
-{
-  for (guint i = 0; i < map->labels->len; i++)
-    if (strstr (label (map, i)->text, part))
-      return TRUE;
-  return FALSE;
-}
-
-static void
-check_texts (const SlPictureMap *map, const SlPictureOptions *o, guint seed)
-{
-  for (guint i = 0; i < map->labels->len; i++)
-    {
-      const SlPictureLabel *a = label (map, i);
-      g_autofree char *lower = g_ascii_strdown (a->text, -1);
-
-      if (a->rect.x < 0 || a->rect.y < 0 || a->rect.x + a->rect.width > o->width || a->rect.y + a->rect.height > o->height)
-        g_error ("seed %u: “%s” leaves the stage of %g × %g", seed, a->text, o->width, o->height);
-      if (strstr (lower, "nan") || strstr (lower, "inf"))
-        g_error ("seed %u: “%s” shows what is no number", seed, a->text);
-      g_assert_true (g_utf8_validate (a->text, -1, NULL));
-      for (guint k = 0; k < i; k++)
-        if (overlap (&a->rect, &label (map, k)->rect))
-          g_error ("seed %u, %g × %g: “%s” lies on “%s”", seed, o->width, o->height, a->text, label (map, k)->text);
-    }
-}
-
-static void
-draw (const SlAnalysis *analysis, const SlPictureOptions *o, SlPictureMap *map)
-{
-  cairo_surface_t *surface = cairo_recording_surface_create (CAIRO_CONTENT_COLOR_ALPHA, NULL);
-  cairo_t *cr = cairo_create (surface);
-
-  sl_picture_draw (cr, analysis, o, map);
-  g_assert_cmpint (cairo_status (cr), ==, CAIRO_STATUS_SUCCESS);
-  cairo_destroy (cr);
-  cairo_surface_destroy (surface);
-}
+static const ShownSize sizes[] = SHOWN_SIZES;
 
 static const SlState *
 shown_state (const SlAnalysis *analysis)
@@ -105,21 +50,6 @@ add_chance (SlProfile *profile, GRand *rand)
 }
 
 static void
-choose_options (GRand *rand, const SlProfile *profile, SlPictureOptions *o)
-{
-  guint size = (guint) g_rand_int_range (rand, 0, G_N_ELEMENTS (sizes));
-
-  sl_picture_options_init (o);
-  o->kind = g_rand_boolean (rand) ? SL_PICTURE_STRINGS : SL_PICTURE_PITCH;
-  o->width = sizes[size].width;
-  o->height = sizes[size].height;
-  o->string = g_rand_int_range (rand, 0, profile->n_strings + 1);
-  o->lengths = (SlLengths) g_rand_int_range (rand, SL_LENGTHS_MM, SL_LENGTHS_64THS + 1);
-  o->decimal = g_rand_boolean (rand) ? "." : ",";
-  o->text_scale = g_rand_int_range (rand, 0, 4) == 0 ? 1.3 : 1;
-}
-
-static void
 try_pictures (const SlProfile *profile, GRand *rand, guint seed)
 {
   g_autoptr (SlAnalysis) analysis = sample_analyse (profile);
@@ -133,7 +63,8 @@ try_pictures (const SlProfile *profile, GRand *rand, guint seed)
       SlPictureOptions o;
       SlPictureMap map;
 
-      choose_options (rand, profile, &o);
+      shown_choose (rand, profile, sizes, G_N_ELEMENTS (sizes), &o);
+      o.kind = g_rand_boolean (rand) ? SL_PICTURE_STRINGS : SL_PICTURE_PITCH;
       sl_picture_map_init (&map);
       if (g_rand_boolean (rand))
         {
@@ -141,9 +72,9 @@ try_pictures (const SlProfile *profile, GRand *rand, guint seed)
           o.other = comparison;
           o.other_name = set->name;
         }
-      draw (analysis, &o, &map);
+      shown_draw (analysis, &o, &map);
       g_assert_cmpuint (map.labels->len, >=, 4);
-      check_texts (&map, &o, seed);
+      shown_check (&map, &o, seed);
       sl_picture_map_clear (&map);
     }
 }
@@ -187,9 +118,9 @@ test_complete (void)
         o.width = sizes[s].width;
         o.height = sizes[s].height;
         o.string = 6;
-        draw (analysis, &o, &map);
+        shown_draw (analysis, &o, &map);
         for (guint i = 0; i < G_N_ELEMENTS (strings); i++)
-          if (!shown (&map, wanted[i]))
+          if (!shown_says (&map, wanted[i]))
             g_error ("“%s” is missing at %g × %g", wanted[i], o.width, o.height);
         sl_picture_map_clear (&map);
       }
@@ -212,19 +143,19 @@ test_strings_figures (void)
   o.kind = SL_PICTURE_STRINGS;
   o.other = comparison;
   o.other_name = "Heavier ones";
-  draw (analysis, &o, &map);
+  shown_draw (analysis, &o, &map);
   for (int s = 0; s < 6; s++)
     {
       g_autofree char *pair = g_strdup_printf ("%.0f | %.0f", analysis->planned_figures.tension[s].value, comparison->other.strings[s].tension);
       g_autofree char *setback = g_strdup_printf ("%.2f | %.2f", analysis->planned_figures.setback_needed[s].value, comparison->other.strings[s].setback_needed);
 
-      g_assert_true (shown (&map, pair));
-      g_assert_true (shown (&map, setback));
+      g_assert_true (shown_says (&map, pair));
+      g_assert_true (shown_says (&map, setback));
     }
   g_autofree char *total = g_strdup_printf ("%.0f | %.0f N", analysis->planned_figures.tension_total.value, comparison->other.tension_total);
-  g_assert_true (shown (&map, total));
-  g_assert_true (shown (&map, "hatched: Heavier ones"));
-  g_assert_true (shown (&map, "more tension in all"));
+  g_assert_true (shown_says (&map, total));
+  g_assert_true (shown_says (&map, "hatched: Heavier ones"));
+  g_assert_true (shown_says (&map, "more tension in all"));
   sl_picture_map_clear (&map);
 }
 
@@ -246,9 +177,9 @@ test_stress (void)
   sl_picture_options_init (&o);
   sl_picture_map_init (&map);
   o.kind = SL_PICTURE_STRINGS;
-  draw (analysis, &o, &map);
-  g_assert_true (shown (&map, mark));
-  g_assert_true (shown (&map, words));
+  shown_draw (analysis, &o, &map);
+  g_assert_true (shown_says (&map, mark));
+  g_assert_true (shown_says (&map, words));
   sl_picture_map_clear (&map);
 }
 
@@ -267,7 +198,7 @@ test_pitch_figures (void)
   sl_picture_options_init (&o);
   sl_picture_map_init (&map);
   o.kind = SL_PICTURE_PITCH;
-  draw (analysis, &o, &map);
+  shown_draw (analysis, &o, &map);
   for (int s = 1; s <= 6; s++)
     {
       SlCrestPlace p;
@@ -278,12 +209,12 @@ test_pitch_figures (void)
       g_autofree char *tuner = g_strdup_printf ("model %.2f, tuner %.2f", p.model, p.tuner);
 
       if (fabs (by) > 0.05)
-        g_assert_true (shown (&map, move));
-      g_assert_cmpint (shown (&map, tuner), ==, s == 6);
+        g_assert_true (shown_says (&map, move));
+      g_assert_cmpint (shown_says (&map, tuner), ==, s == 6);
     }
   double off = 9 - analysis->measured_figures.pitch_error[5][12].value;
   g_autofree char *difference = g_strdup_printf ("%.1f %s the prediction", fabs (off), off >= 0 ? "over" : "under");
-  g_assert_true (shown (&map, difference));
+  g_assert_true (shown_says (&map, difference));
   sl_picture_map_clear (&map);
 }
 
@@ -302,12 +233,12 @@ test_missing (void)
   sl_picture_options_init (&o);
   sl_picture_map_init (&map);
   o.kind = SL_PICTURE_STRINGS;
-  draw (analysis, &o, &map);
-  g_assert_true (shown (&map, "nut’s width is not given"));
-  g_assert_true (shown (&map, "Exposure was not read"));
+  shown_draw (analysis, &o, &map);
+  g_assert_true (shown_says (&map, "nut’s width is not given"));
+  g_assert_true (shown_says (&map, "Exposure was not read"));
   o.kind = SL_PICTURE_PITCH;
-  draw (analysis, &o, &map);
-  g_assert_true (shown (&map, "Setback was not read"));
+  shown_draw (analysis, &o, &map);
+  g_assert_true (shown_says (&map, "Setback was not read"));
   sl_picture_map_clear (&map);
 }
 

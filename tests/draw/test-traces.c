@@ -8,6 +8,7 @@
 #include "draw/picture.h"
 #include "draw/style.h"
 #include "sample.h"
+#include "shown.h"
 
 #define LEAN_RAD (3 * G_PI / 180) /* of sample_usual()'s saddle */
 #define CUT_MM 0.6
@@ -86,27 +87,6 @@ options_for (SlPictureOptions *o, int string)
   o->height = 520;
 }
 
-static gboolean
-says (const SlPictureMap *map, const char *text)
-{
-  for (guint i = 0; i < map->labels->len; i++)
-    if (strstr (g_array_index (map->labels, SlPictureLabel, i).text, text) != NULL)
-      return TRUE;
-  return FALSE;
-}
-
-static void
-draw (const SlAnalysis *analysis, const SlPictureOptions *o, SlPictureMap *map)
-{
-  cairo_surface_t *surface = cairo_recording_surface_create (CAIRO_CONTENT_COLOR_ALPHA, NULL);
-  cairo_t *cr = cairo_create (surface);
-
-  sl_picture_draw (cr, analysis, o, map);
-  g_assert_cmpint (cairo_status (cr), ==, CAIRO_STATUS_SUCCESS);
-  cairo_destroy (cr);
-  cairo_surface_destroy (surface);
-}
-
 /* The straight thin lines in the trace's ink, as the SVG has them. */
 static GArray *
 trace_lines (const SlAnalysis *analysis, const SlPictureOptions *o)
@@ -146,7 +126,7 @@ test_crests (void)
 
   options_for (&o, 6);
   sl_picture_map_init (&map);
-  draw (analysis, &o, &map);
+  shown_draw (analysis, &o, &map);
   lines = trace_lines (analysis, &o);
   g_assert_cmpuint (lines->len, ==, 2);
   {
@@ -166,7 +146,7 @@ test_crests (void)
     g_assert_cmpfloat_with_epsilon ((turned->y0 - nut) / up, 0, within);
     g_assert_cmpfloat_with_epsilon (fabs (received->y0 - turned->y0) / up, moved, 2 * within);
   }
-  g_assert_true (says (&map, "thin as read before"));
+  g_assert_true (shown_says (&map, "thin as read before"));
   sl_picture_map_clear (&map);
 }
 
@@ -186,11 +166,11 @@ test_only_where_read (void)
       options_for (&o, c == 3 ? SL_ALL_STRINGS : 6);
       o.still = c == 1;
       sl_picture_map_init (&map);
-      draw (c == 2 ? one : analysis, &o, &map);
+      shown_draw (c == 2 ? one : analysis, &o, &map);
       lines = trace_lines (c == 2 ? one : analysis, &o);
       /* of all strings the outer two */
       g_assert_cmpuint (lines->len, ==, c == 0 ? 2 : c == 3 ? 4 : 0);
-      g_assert_cmpint (says (&map, "thin as read before"), ==, c == 0 || c == 3);
+      g_assert_cmpint (shown_says (&map, "thin as read before"), ==, c == 0 || c == 3);
       sl_picture_map_clear (&map);
     }
 }

@@ -332,3 +332,18 @@ test_read_all (GRand *rand, const SlInstrument *in, const SlState *state, SlRead
     }
   test_read_known (in, state, set);
 }
+
+void
+test_case_clear (TestCase *c)
+{
+  test_set_clear (&c->set);
+  sl_fit_clear (&c->fit);
+}
+
+void
+test_case_begin (TestCase *c, GRand *rand, const SlProfile *profile)
+{
+  sl_instrument_from_profile (profile, &c->in);
+  test_state (rand, &c->in, &c->truth);
+  c->set = test_set ();
+}

@@ -51,3 +51,18 @@ void test_read_all (GRand *rand, const SlInstrument *instrument, const SlState *
 SlReadingSet test_set (void);
 void test_set_clear (SlReadingSet *set);
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (SlReadingSet, test_set_clear)
+
+/* Readings of an instrument and what is made of them; starts as { 0 }. */
+typedef struct
+{
+  SlInstrument in;
+  SlState truth;
+  SlReadingSet set;
+  SlFit fit;
+} TestCase;
+
+void test_case_clear (TestCase *c);
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (TestCase, test_case_clear)
+
+/* A state by chance of @profile's instrument, with no reading yet. */
+void test_case_begin (TestCase *c, GRand *rand, const SlProfile *profile);

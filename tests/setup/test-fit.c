@@ -7,30 +7,6 @@
 
 #define ROUNDS 300
 
-typedef struct
-{
-  SlInstrument in;
-  SlState truth;
-  SlReadingSet set;
-  SlFit fit;
-} Case;
-
-static void
-case_clear (Case *c)
-{
-  test_set_clear (&c->set);
-  sl_fit_clear (&c->fit);
-}
-G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Case, case_clear)
-
-static void
-case_begin (Case *c, GRand *rand, SlProfile *profile)
-{
-  sl_instrument_from_profile (profile, &c->in);
-  test_state (rand, &c->in, &c->truth);
-  c->set = test_set ();
-}
-
 static void
 assert_same_state (const SlState *a, const SlState *b, const SlInstrument *in, double tolerance)
 {
@@ -54,9 +30,9 @@ test_gives_state_back (void)
   for (int i = 0; i < ROUNDS; i++)
     {
       g_autoptr (SlProfile) profile = test_any_profile (rand);
-      g_auto (Case) c = { 0 };
+      g_auto (TestCase) c = { 0 };
 
-      case_begin (&c, rand, profile);
+      test_case_begin (&c, rand, profile);
       test_read_all (rand, &c.in, &c.truth, &c.set);
       sl_fit (&c.in, &c.set, &c.fit);
       g_assert_cmpint (c.fit.n_suspects, ==, 0);
@@ -80,9 +56,9 @@ test_rows_are_readings (void)
   for (int i = 0; i < 20; i++)
     {
       g_autoptr (SlProfile) profile = test_any_profile (rand);
-      g_auto (Case) c = { 0 };
+      g_auto (TestCase) c = { 0 };
 
-      case_begin (&c, rand, profile);
+      test_case_begin (&c, rand, profile);
       for (int s = 1; s <= c.in.n_strings; s++)
         for (int n = 1; n <= c.in.frets; n++)
           {
@@ -117,9 +93,9 @@ test_gaps_are_geometry (void)
   for (int i = 0; i < 30; i++)
     {
       g_autoptr (SlProfile) profile = test_any_profile (rand);
-      g_auto (Case) c = { 0 };
+      g_auto (TestCase) c = { 0 };
 
-      case_begin (&c, rand, profile);
+      test_case_begin (&c, rand, profile);
       int string = g_rand_int_range (rand, 1, c.in.n_strings + 1);
       SlStringState s;
       sl_state_string (&c.in, &c.truth, string, &s);
@@ -330,7 +306,7 @@ static void
 test_between_read (void)
 {
   g_autoptr (SlProfile) profile = test_plain_profile ();
-  g_auto (Case) c = { 0 };
+  g_auto (TestCase) c = { 0 };
 
   /* strings 2 and 4 read: 3 in between, 1 and 5–6 as the nearest, ± 0.25 for action and ± 0.10 for a first gap (design 3.3) */
   sl_instrument_from_profile (profile, &c.in);
@@ -365,7 +341,7 @@ static void
 test_one_relief (void)
 {
   g_autoptr (SlProfile) profile = test_plain_profile ();
-  g_auto (Case) c = { 0 };
+  g_auto (TestCase) c = { 0 };
 
   /* one string's relief only: treble − bass = 0 ± 0.05 (design 3.3) */
   sl_instrument_from_profile (profile, &c.in);
@@ -386,10 +362,10 @@ test_no_tongue (void)
 {
   g_autoptr (GRand) rand = test_rand ();
   g_autoptr (SlProfile) profile = test_profile (rand, 4, 14, 14);
-  g_auto (Case) c = { 0 };
+  g_auto (TestCase) c = { 0 };
 
   /* no frets beyond the joint: no tongue to assume, and a reading of one says nothing */
-  case_begin (&c, rand, profile);
+  test_case_begin (&c, rand, profile);
   test_read_all (rand, &c.in, &c.truth, &c.set);
   test_add (&c.set, SL_READ_TONGUE, 0, 0, SL_HELD_DEFAULT, 0.4);
   sl_fit (&c.in, &c.set, &c.fit);
@@ -402,7 +378,7 @@ static void
 test_known_between (void)
 {
   g_autoptr (SlProfile) profile = test_plain_profile ();
-  g_auto (Case) c = { 0 };
+  g_auto (TestCase) c = { 0 };
 
   /* setback, exposure and crowns: in between linear, outside the nearest; twice read, their mean (design 3.1, 3.2) */
   sl_instrument_from_profile (profile, &c.in);
@@ -454,7 +430,7 @@ static void
 test_undetermined (void)
 {
   g_autoptr (SlProfile) profile = test_plain_profile ();
-  g_auto (Case) c = { 0 };
+  g_auto (TestCase) c = { 0 };
 
   /* a string whose only "action" is the gap at fret 1 leaves the crest open: it is assumed like any other that is not read */
   sl_instrument_from_profile (profile, &c.in);
@@ -474,7 +450,7 @@ static void
 test_singular_is_said (void)
 {
   g_autoptr (SlProfile) profile = test_plain_profile ();
-  g_auto (Case) c = { 0 };
+  g_auto (TestCase) c = { 0 };
 
   /* relief read at the ends of the crown chord, where it is 0 whatever the relief: nothing stands behind the relief, which is said, and all stays finite */
   sl_instrument_from_profile (profile, &c.in);

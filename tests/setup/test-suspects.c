@@ -8,46 +8,28 @@
 #define SHARE 0.95      /* of random instruments in which the search must be right */
 #define PLANTED_U 8     /* size of a planted error in standard uncertainties */
 
-typedef struct
-{
-  SlInstrument in;
-  SlReadingSet set;
-  SlFit fit;
-} Case;
-
-static void
-case_clear (Case *c)
-{
-  test_set_clear (&c->set);
-  sl_fit_clear (&c->fit);
-}
-G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Case, case_clear)
-
 /* A neck read as someone does who wants every reading checked by others: relief at two frets of both sides, first gap open and held at 3, action open at
  * four frets and held at 1. Each reading is off by what its tool is uncertain by. */
 static void
-well_read_case (GRand *rand, Case *c)
+well_read_case (GRand *rand, TestCase *c)
 {
   g_autoptr (SlProfile) profile = test_profile (rand, g_rand_int_range (rand, 4, 8), 20, g_rand_int_range (rand, 12, 17));
   static const int frets[] = { 5, 9, 12, 17 };
-  SlState truth;
 
-  sl_instrument_from_profile (profile, &c->in);
-  test_state (rand, &c->in, &truth);
-  c->set = test_set ();
+  test_case_begin (c, rand, profile);
   for (int side = 0; side < 2; side++)
     {
-      test_read (&c->in, &truth, &c->set, SL_READ_RELIEF, side == 0 ? 1 : c->in.n_strings, 6, SL_HELD_DEFAULT);
-      test_read (&c->in, &truth, &c->set, SL_READ_RELIEF, side == 0 ? 1 : c->in.n_strings, 8, SL_HELD_DEFAULT);
+      test_read (&c->in, &c->truth, &c->set, SL_READ_RELIEF, side == 0 ? 1 : c->in.n_strings, 6, SL_HELD_DEFAULT);
+      test_read (&c->in, &c->truth, &c->set, SL_READ_RELIEF, side == 0 ? 1 : c->in.n_strings, 8, SL_HELD_DEFAULT);
     }
-  test_read (&c->in, &truth, &c->set, SL_READ_TONGUE, 0, 0, SL_HELD_DEFAULT);
+  test_read (&c->in, &c->truth, &c->set, SL_READ_TONGUE, 0, 0, SL_HELD_DEFAULT);
   for (int s = 1; s <= c->in.n_strings; s++)
     {
-      test_read (&c->in, &truth, &c->set, SL_READ_FIRST_GAP, s, 1, SL_HELD_OPEN);
-      test_read (&c->in, &truth, &c->set, SL_READ_FIRST_GAP, s, 1, SL_HELD_3);
+      test_read (&c->in, &c->truth, &c->set, SL_READ_FIRST_GAP, s, 1, SL_HELD_OPEN);
+      test_read (&c->in, &c->truth, &c->set, SL_READ_FIRST_GAP, s, 1, SL_HELD_3);
       for (gsize k = 0; k < G_N_ELEMENTS (frets); k++)
-        test_read (&c->in, &truth, &c->set, SL_READ_ACTION, s, frets[k], SL_HELD_OPEN);
-      test_read (&c->in, &truth, &c->set, SL_READ_ACTION, s, 12, SL_HELD_1);
+        test_read (&c->in, &c->truth, &c->set, SL_READ_ACTION, s, frets[k], SL_HELD_OPEN);
+      test_read (&c->in, &c->truth, &c->set, SL_READ_ACTION, s, 12, SL_HELD_1);
     }
   for (guint i = 0; i < c->set.readings->len; i++)
     {
@@ -55,7 +37,7 @@ well_read_case (GRand *rand, Case *c)
 
       r->value.v += test_rectangular (rand, sl_reading_u (&c->set, r->kind));
     }
-  test_read_known (&c->in, &truth, &c->set);
+  test_read_known (&c->in, &c->truth, &c->set);
 }
 
 static void
@@ -66,7 +48,7 @@ test_honest (void)
 
   for (int i = 0; i < ROUNDS; i++)
     {
-      g_auto (Case) c = { 0 };
+      g_auto (TestCase) c = { 0 };
 
       well_read_case (rand, &c);
       sl_fit (&c.in, &c.set, &c.fit);
@@ -84,7 +66,7 @@ test_planted (void)
 
   for (int i = 0; i < ROUNDS; i++)
     {
-      g_auto (Case) c = { 0 };
+      g_auto (TestCase) c = { 0 };
       well_read_case (rand, &c);
       guint n = 0;
       while (n < c.set.readings->len && g_array_index (c.set.readings, SlReading, n).kind <= SL_READ_ACTION)
@@ -118,7 +100,7 @@ test_two_planted (void)
 
   for (int i = 0; i < rounds; i++)
     {
-      g_auto (Case) c = { 0 };
+      g_auto (TestCase) c = { 0 };
 
       /* on different strings, one after the other */
       well_read_case (rand, &c);
@@ -135,7 +117,7 @@ test_two_planted (void)
 
 /* One string read three times at fret 12, once wrongly. */
 static SlReading *
-case_with_slip (Case *c)
+case_with_slip (TestCase *c)
 {
   g_autoptr (SlProfile) profile = test_plain_profile ();
 
@@ -147,7 +129,7 @@ case_with_slip (Case *c)
 }
 
 static double
-action_of (const Case *c, int string)
+action_of (const TestCase *c, int string)
 {
   return test_ruler_gap (&c->in, &c->fit.state, string, 0, 12);
 }
@@ -155,7 +137,7 @@ action_of (const Case *c, int string)
 static void
 test_auto (void)
 {
-  g_auto (Case) c = { 0 };
+  g_auto (TestCase) c = { 0 };
 
   case_with_slip (&c);
   sl_fit (&c.in, &c.set, &c.fit);
@@ -168,7 +150,7 @@ test_auto (void)
 static void
 test_always (void)
 {
-  g_auto (Case) c = { 0 };
+  g_auto (TestCase) c = { 0 };
 
   /* the technician insists: it stands, and the others must answer for it */
   case_with_slip (&c)->use = SL_USE_ALWAYS;
@@ -185,7 +167,7 @@ test_always (void)
 static void
 test_never (void)
 {
-  g_auto (Case) c = { 0 };
+  g_auto (TestCase) c = { 0 };
 
   /* left out without being a suspect, but it still shows what the others would have it be */
   case_with_slip (&c)->use = SL_USE_NEVER;
@@ -199,7 +181,7 @@ test_never (void)
 static void
 test_never_is_as_not_read (void)
 {
-  g_auto (Case) with = { 0 }, without = { 0 };
+  g_auto (TestCase) with = { 0 }, without = { 0 };
   g_autoptr (SlProfile) profile = test_plain_profile ();
 
   sl_instrument_from_profile (profile, &with.in);
@@ -224,7 +206,7 @@ static void
 test_lone_slip (void)
 {
   g_autoptr (SlProfile) profile = test_plain_profile ();
-  g_auto (Case) c = { 0 };
+  g_auto (TestCase) c = { 0 };
 
   /* 21 for 2.1: nothing checks the reading, but nothing like it is likely. "always" keeps it. */
   sl_instrument_from_profile (profile, &c.in);
