@@ -6,6 +6,7 @@
 
 #include <glib.h>
 
+#include "draw/page.h"
 #include "file/document.h"
 #include "setup/figures.h"
 
@@ -87,6 +88,18 @@ gboolean sl_choose (const SlCommand *command, const char *option, const char *te
 
 /* Whether @output names a PDF; FALSE after saying what is wrong. */
 gboolean sl_check_output (const SlCommand *command, const char *output);
+
+/* What commands that write pages have in common, as typed; NULL where not given. */
+typedef struct
+{
+  char *output, *paper, *units;
+} SlPageArguments;
+
+/* Parses the arguments of a command for one file: what such commands share, and the command's own @entries, ending with an empty one. @units_help: what --units
+ * says of itself, marked for translation. @file is to be freed with g_free(). FALSE after saying what is wrong. */
+gboolean sl_parse_pages (const SlCommand *command, const GOptionEntry *entries, const char *units_help, int argc, char **argv, SlPageArguments *arguments, char **file,
+                         SlPaper *paper, SlLengths *lengths);
+void sl_page_arguments_clear (SlPageArguments *arguments);
 
 /* Writes @bytes; where they are NULL says what @drawing says. */
 SlExit sl_write_output (const char *output, GBytes *bytes, const GError *drawing);

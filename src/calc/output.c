@@ -41,6 +41,40 @@ sl_check_output (const SlCommand *command, const char *output)
   return FALSE;
 }
 
+gboolean
+sl_parse_pages (const SlCommand *command, const GOptionEntry *entries, const char *units_help, int argc, char **argv, SlPageArguments *arguments, char **file,
+                SlPaper *paper, SlLengths *lengths)
+{
+  const GOptionEntry shared[] = {
+    { "output", 'o', 0, G_OPTION_ARG_FILENAME, &arguments->output, N_ ("The PDF to write"), N_ ("OUT.pdf") },
+    { "paper", 0, 0, G_OPTION_ARG_STRING, &arguments->paper, N_ ("Size of the paper"), "a4|letter" },
+    { "units", 0, 0, G_OPTION_ARG_STRING, &arguments->units, units_help, "mm|inch|64ths" },
+  };
+  g_autoptr (GArray) all = g_array_new (TRUE, FALSE, sizeof (GOptionEntry));
+  g_auto (GStrv) files = NULL;
+  int chosen_paper = SL_PAPER_A4, chosen_lengths = SL_LENGTHS_MM;
+
+  g_array_append_vals (all, shared, G_N_ELEMENTS (shared));
+  for (; entries->long_name != NULL; entries++)
+    g_array_append_vals (all, entries, 1);
+  if (!sl_command_parse (command, (const GOptionEntry *) (gpointer) all->data, 1, argc, argv, &files) || !sl_check_output (command, arguments->output)
+      || !sl_choose (command, "paper", arguments->paper, sl_paper_names, &chosen_paper)
+      || !sl_choose (command, "units", arguments->units, sl_unit_names, &chosen_lengths))
+    return FALSE;
+  *file = g_strdup (files[0]);
+  *paper = (SlPaper) chosen_paper;
+  *lengths = (SlLengths) chosen_lengths;
+  return TRUE;
+}
+
+void
+sl_page_arguments_clear (SlPageArguments *arguments)
+{
+  g_free (arguments->output);
+  g_free (arguments->paper);
+  g_free (arguments->units);
+}
+
 SlExit
 sl_write_output (const char *output, GBytes *bytes, const GError *drawing)
 {

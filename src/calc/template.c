@@ -9,16 +9,18 @@ static const char *const parts[] = { "all", "nut", "saddle", "rule", NULL };
 /* The options as typed; NULL where not given. */
 typedef struct
 {
-  char *output, *paper, *units, *part, *correction_x, *correction_y;
+  SlPageArguments page;
+  char *part, *correction_x, *correction_y;
   gboolean half_tiles;
 } Arguments;
 
 static void
 arguments_clear (Arguments *a)
 {
-  char *const texts[] = { a->output, a->paper, a->units, a->part, a->correction_x, a->correction_y };
-  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
-    g_free (texts[i]);
+  sl_page_arguments_clear (&a->page);
+  g_free (a->part);
+  g_free (a->correction_x);
+  g_free (a->correction_y);
 }
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Arguments, arguments_clear)
 
@@ -36,12 +38,9 @@ parse_correction (const char *option, const char *text, double *value)
 static gboolean
 parse_options (const Arguments *a, SlTemplateOptions *options)
 {
-  int paper = SL_PAPER_A4, lengths = SL_LENGTHS_MM, part = 0;
-  if (!sl_choose (&sl_template_command, "paper", a->paper, sl_paper_names, &paper) || !sl_choose (&sl_template_command, "units", a->units, sl_unit_names, &lengths)
-      || !sl_choose (&sl_template_command, "part", a->part, parts, &part))
+  int part = 0;
+  if (!sl_choose (&sl_template_command, "part", a->part, parts, &part))
     return FALSE;
-  options->paper = (SlPaper) paper;
-  options->lengths = (SlLengths) lengths;
   options->decimal = sl_decimal_sign ();
   options->half_tiles = a->half_tiles;
   if (part > 0)
@@ -70,31 +69,26 @@ write_template (const char *name, const Arguments *a, const SlTemplateOptions *o
   if (sl_template_left_out (template) != NULL)
     sl_file_message (name, sl_template_left_out (template));
   g_autoptr (GBytes) bytes = sl_pages_pdf (sl_template_pages (template), &error);
-  return sl_write_output (a->output, bytes, error);
+  return sl_write_output (a->page.output, bytes, error);
 }
 
 static SlExit
 run (int argc, char **argv)
 {
-  g_auto (Arguments) a = { NULL };
+  g_auto (Arguments) a = { 0 };
   const GOptionEntry entries[] = {
-    { "output", 'o', 0, G_OPTION_ARG_FILENAME, &a.output, N_("The PDF to write"), N_("OUT.pdf") },
-    { "paper", 0, 0, G_OPTION_ARG_STRING, &a.paper, N_("Size of the paper"), "a4|letter" },
     { "part", 0, 0, G_OPTION_ARG_STRING, &a.part, N_("Which template"), "all|nut|saddle|rule" },
     { "half-tiles", 0, 0, G_OPTION_ARG_NONE, &a.half_tiles, N_("Two strips of the fret rule on a page"), NULL },
-    { "units", 0, 0, G_OPTION_ARG_STRING, &a.units, N_("How lengths are written; the drawing is full size"), "mm|inch|64ths" },
     { "correction-x", 0, 0, G_OPTION_ARG_STRING, &a.correction_x, N_("For a printer that is off: 100 by the length in mm that the bar came out with, across the paper"), N_("FACTOR") },
     { "correction-y", 0, 0, G_OPTION_ARG_STRING, &a.correction_y, N_("The same along the paper's long side"), N_("FACTOR") },
     { NULL },
   };
-  g_auto (GStrv) files = NULL;
-  if (!sl_command_parse (&sl_template_command, entries, 1, argc, argv, &files) || !sl_check_output (&sl_template_command, a.output))
-    return SL_EXIT_USAGE;
+  g_autofree char *file = NULL;
   SlTemplateOptions options;
   sl_template_options_init (&options);
-  if (!parse_options (&a, &options))
+  if (!sl_parse_pages (&sl_template_command, entries, N_("How lengths are written; the drawing is full size"), argc, argv, &a.page, &file, &options.paper, &options.lengths) || !parse_options (&a, &options))
     return SL_EXIT_USAGE;
-  return write_template (files[0], &a, &options);
+  return write_template (file, &a, &options);
 }
 
 const SlCommand sl_template_command = { "template", N_ ("FILE -o OUT"), N_("Writes full-size templates of nut, saddle and frets as a PDF."), run };
