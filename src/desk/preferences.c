@@ -2,13 +2,19 @@
 #include "desk/preferences.h"
 
 #include "desk/bar-entry.h"
+#include "desk/check-lists.h"
 #include "desk/colour-scheme.h"
 #include "desk/handover-options.h"
 #include "desk/settings.h"
+#include "desk/run-options.h"
 #include "desk/shop-habits.h"
+#include "desk/tools-editor.h"
+#include "desk/usual-charges.h"
 #include "desk/util.h"
 
 #include <glib/gi18n-lib.h>
+
+#define PAGE_MARGIN 20
 
 /* In the order of the choices. */
 static const char *const schemes[] = { "system", "light", "dark" };
@@ -86,6 +92,17 @@ name_button (GtkDropDown *chooser, const char *name)
   sl_set_accessible_label (gtk_widget_get_first_child (GTK_WIDGET (chooser)), name);
 }
 
+/* A page more, which scrolls where it is longer than the window. */
+static void
+add_page (GtkStack *pages, GtkWidget *child, const char *name, const char *title)
+{
+  GtkWidget *scrolled = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "hscrollbar-policy", GTK_POLICY_NEVER, "child", child, NULL);
+
+  g_object_set (child, "margin-top", PAGE_MARGIN, "margin-bottom", PAGE_MARGIN, "margin-start", PAGE_MARGIN, "margin-end", PAGE_MARGIN, NULL);
+  sl_name_scrolled (scrolled, title);
+  gtk_stack_add_titled (pages, scrolled, name, title);
+}
+
 static gboolean
 on_escape (GtkWidget *widget, GVariant *arguments, gpointer data)
 {
@@ -102,6 +119,7 @@ sl_preferences_new (GtkWindow *parent)
   GtkDropDown *lengths_chooser = GTK_DROP_DOWN (gtk_builder_get_object (builder, "lengths_chooser"));
   g_autofree char *lengths = sl_settings_get_string (SL_SETTING_LENGTHS, sl_lengths_name (SL_LENGTHS_MM));
   GtkEventController *shortcuts = gtk_shortcut_controller_new ();
+  GtkStack *pages = GTK_STACK (gtk_builder_get_object (builder, "pages"));
 
   for (guint i = 0; i < G_N_ELEMENTS (schemes); i++)
     if (g_strcmp0 (schemes[i], sl_colour_scheme_get ()) == 0)
@@ -116,7 +134,11 @@ sl_preferences_new (GtkWindow *parent)
   name_button (scheme_chooser, _ ("Colours"));
   name_button (lengths_chooser, _ ("Lengths in new windows"));
   name_button (GTK_DROP_DOWN (gtk_builder_get_object (builder, "paper_chooser")), _ ("Paper"));
-  gtk_grid_attach_next_to (GTK_GRID (gtk_window_get_child (GTK_WINDOW (window))), sl_shop_habits_new (), NULL, GTK_POS_BOTTOM, 2, 1);
+  add_page (pages, sl_shop_habits_new (), "work", _ ("Work"));
+  add_page (pages, sl_tools_editor_new (), "tools", _ ("Tools"));
+  add_page (pages, sl_run_options_new (), "run", _ ("Reading run"));
+  add_page (pages, sl_check_lists_new (), "checks", _ ("Check lists"));
+  add_page (pages, sl_usual_charges_editor_new (), "charges", _ ("Charges"));
   gtk_window_set_transient_for (GTK_WINDOW (window), parent);
   sl_colour_scheme_mark (window);
   return window;

@@ -17,6 +17,7 @@
 typedef struct
 {
   const char *key, *title;
+  const char *heading, *note; /* above it; NULL for none */
   gsize offset; /* in SlShop */
   double factor; /* shown = kept times this */
   SlBound bound;
@@ -25,13 +26,19 @@ typedef struct
 #define AT(member) G_STRUCT_OFFSET (SlShop, member)
 #define LENGTH(name, most) { "shop", name, 0, most, SL_UNIT_MM, -1 }
 
+#define UNCERTAIN_NOTE \
+  N_ ("What a piece of work done may be off by, as a standard uncertainty: about two times in three it is nearer. What is carried from one reading to the next is " \
+      "widened by it.")
+
 static const Habit habits[] = {
-  { "cut-step", N_ ("Cuts in steps of"), AT (cut_step_mm), 1, LENGTH ("step", 1) },
-  { "work-rod", N_ ("A rod turn is uncertain by"), AT (work.rod_share), PERCENT, { "shop", "rod", 0, 100, SL_UNIT_NONE, -1 } },
-  { "work-slot", N_ ("A slot"), AT (work.slot_mm), 1, LENGTH ("slot", 1) },
-  { "work-base", N_ ("An end of a base cut"), AT (work.base_mm), 1, LENGTH ("base", 1) },
-  { "work-shape", N_ ("A shaped crest"), AT (work.shape_mm), 1, LENGTH ("crest", 1) },
-  { "work-level", N_ ("Levelled frets"), AT (work.level_mm), 1, LENGTH ("levelling", 1) },
+  { "cut-step", N_ ("Cuts in steps of"), N_ ("Cuts"), N_ ("Cuts of saddle and crest are proposed in whole steps, never deeper than worked out; 0: as fine as they are worked out."),
+    AT (cut_step_mm), 1, LENGTH ("step", 1) },
+  { "work-rod", N_ ("A rod turn, of its change of relief"), N_ ("How sure the work is"), UNCERTAIN_NOTE, AT (work.rod_share), PERCENT,
+    { "shop", "rod", 0, 100, SL_UNIT_NONE, -1 } },
+  { "work-slot", N_ ("A slot"), NULL, NULL, AT (work.slot_mm), 1, LENGTH ("slot", 1) },
+  { "work-base", N_ ("An end of a base cut"), NULL, NULL, AT (work.base_mm), 1, LENGTH ("base", 1) },
+  { "work-shape", N_ ("A shaped crest"), NULL, NULL, AT (work.shape_mm), 1, LENGTH ("crest", 1) },
+  { "work-level", N_ ("Levelled frets"), NULL, NULL, AT (work.level_mm), 1, LENGTH ("levelling", 1) },
 };
 
 static double *
@@ -67,6 +74,7 @@ entry_new (const Habit *habit)
   GtkWidget *entry = sl_length_entry_new ();
   SlShop shop = *sl_shop ();
 
+  sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
   if (habit->factor == PERCENT)
     sl_length_entry_set_plain (SL_LENGTH_ENTRY (entry), "%");
   sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), habit->factor == PERCENT ? 0 : 2);
@@ -80,6 +88,31 @@ entry_new (const Habit *habit)
   return entry;
 }
 
+static SlLengths
+lengths_set (void)
+{
+  g_autofree char *name = sl_settings_get_string (SL_SETTING_LENGTHS, "");
+
+  return sl_lengths_from_name (name);
+}
+
+/* Lengths follow the unit that is chosen for new windows; so fine ones are written in decimal inches where 64ths are. */
+static void
+show_lengths (GtkWidget *grid)
+{
+  const SlLengths lengths = lengths_set ();
+
+  for (GtkWidget *child = gtk_widget_get_first_child (grid); child != NULL; child = gtk_widget_get_next_sibling (child))
+    {
+      GtkWidget *unit = g_object_get_data (G_OBJECT (child), "unit");
+
+      if (unit == NULL)
+        continue;
+      sl_length_entry_set_lengths (SL_LENGTH_ENTRY (child), lengths);
+      gtk_label_set_text (GTK_LABEL (unit), lengths == SL_LENGTHS_MM ? _ ("mm") : _ ("in"));
+    }
+}
+
 static GtkWidget *
 label_new (const char *text, const char *css_class)
 {
@@ -90,6 +123,16 @@ label_new (const char *text, const char *css_class)
   return label;
 }
 
+static GtkWidget *
+note_new (const char *text)
+{
+  GtkWidget *note = label_new (text, "sl-dim");
+
+  gtk_label_set_wrap (GTK_LABEL (note), TRUE);
+  gtk_widget_add_css_class (note, "sl-small");
+  return note;
+}
+
 GtkWidget *
 sl_shop_habits_new (void)
 {
@@ -98,16 +141,24 @@ sl_shop_habits_new (void)
 
   gtk_grid_set_row_spacing (GTK_GRID (grid), ROW_SPACING);
   gtk_grid_set_column_spacing (GTK_GRID (grid), COLUMN_SPACING);
-  gtk_grid_attach (GTK_GRID (grid), label_new (_ ("How this shop works (standard uncertainties)"), "sl-section"), 0, row++, 3, 1);
   for (guint i = 0; i < G_N_ELEMENTS (habits); i++)
     {
-      GtkWidget *entry = entry_new (&habits[i]), *name = label_new (_ (habits[i].title), "sl-name");
+      GtkWidget *entry = entry_new (&habits[i]), *name = label_new (_ (habits[i].title), "sl-name"), *unit = label_new ("%", "sl-dim");
 
-      gtk_widget_set_hexpand (name, TRUE);
+      if (habits[i].heading != NULL)
+        gtk_grid_attach (GTK_GRID (grid), label_new (_ (habits[i].heading), "sl-section"), 0, row++, 3, 1);
+      if (habits[i].note != NULL)
+        gtk_grid_attach (GTK_GRID (grid), note_new (_ (habits[i].note)), 0, row++, 3, 1);
+      if (habits[i].factor != PERCENT)
+        g_object_set_data (G_OBJECT (entry), "unit", unit);
+      gtk_widget_set_hexpand (unit, TRUE);
       gtk_grid_attach (GTK_GRID (grid), name, 0, row, 1, 1);
       gtk_grid_attach (GTK_GRID (grid), entry, 1, row, 1, 1);
-      gtk_grid_attach (GTK_GRID (grid), label_new (habits[i].factor == PERCENT ? "%" : "mm", "sl-dim"), 2, row++, 1, 1);
+      gtk_grid_attach (GTK_GRID (grid), unit, 2, row++, 1, 1);
       gtk_grid_attach (GTK_GRID (grid), sl_length_entry_new_message (SL_LENGTH_ENTRY (entry)), 0, row++, 3, 1);
     }
+  show_lengths (grid);
+  if (sl_settings () != NULL)
+    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_LENGTHS, G_CALLBACK (show_lengths), grid, G_CONNECT_SWAPPED);
   return grid;
 }

@@ -11,7 +11,7 @@
 #define GAP 6
 #define NAME_CHARS 24
 #define FIGURE_CHARS 8
-#define SERVES_CHARS 22
+#define SERVES_CHARS 26
 #define FIGURE_PLACES 2
 #define FRESH_RESOLUTION_MM 0.05 /* of a tool just added: as first gaps are commonly read */
 
@@ -380,7 +380,7 @@ sl_tools_editor_init (SlToolsEditor *self)
   self->tools = sl_shop_tools ();
   self->list = gtk_grid_new ();
   gtk_grid_set_row_spacing (GTK_GRID (self->list), 2);
-  gtk_grid_set_column_spacing (GTK_GRID (self->list), GAP);
+  gtk_grid_set_column_spacing (GTK_GRID (self->list), 2 * GAP);
   gtk_label_set_wrap (GTK_LABEL (note), TRUE);
   gtk_label_set_xalign (GTK_LABEL (note), 0);
   gtk_widget_add_css_class (note, "sl-dim");
