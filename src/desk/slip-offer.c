@@ -7,6 +7,8 @@
 
 #include <glib/gi18n-lib.h>
 
+#include <math.h>
+
 #define SPACING 6
 #define LENGTH_PLACES 2
 
@@ -58,6 +60,12 @@ sl_slip_offer_ask (SlSlipOffer *self, const SlQuestion *question, double value_m
   show (self);
   gtk_widget_set_visible (GTK_WIDGET (self), TRUE);
   return TRUE;
+}
+
+double
+sl_slip_offer_get_typed (SlSlipOffer *self)
+{
+  return gtk_widget_get_visible (GTK_WIDGET (self)) ? self->typed : NAN;
 }
 
 void

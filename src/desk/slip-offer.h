@@ -17,6 +17,9 @@ GtkWidget *sl_slip_offer_new (SlBench *bench);
 /* Asks, where @value_mm looks like a slip as an answer to @question in the readings that are shown, and returns whether it does. */
 gboolean sl_slip_offer_ask (SlSlipOffer *self, const SlQuestion *question, double value_mm);
 
+/* The value that is asked about, NAN while nothing is. */
+double sl_slip_offer_get_typed (SlSlipOffer *self);
+
 /* Withdraws what was asked. */
 void sl_slip_offer_withdraw (SlSlipOffer *self);
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/visit-sheet.h"
 
+#include "desk/again-line.h"
 #include "desk/effect.h"
 #include "desk/readings-question.h"
 #include "desk/sheet-frame.h"
@@ -8,6 +9,7 @@
 #include "desk/visit-edit.h"
 #include "desk/visit-lists.h"
 #include "desk/visit-plan.h"
+#include "setup/caution.h"
 #include "setup/stages.h"
 
 #include <glib/gi18n-lib.h>
@@ -26,7 +28,8 @@ struct _SlVisitSheet
 
   /* owned widgets */
   GtkWidget *line, *again, *finish, *close;
-  GtkWidget *remarks, *compare, *compare_note;
+  GtkWidget *remarks, *read_again, *compare, *compare_note;
+  GtkWidget *cautions, *cautions_text;
   GtkWidget *note;
 
   SlBench *bench; /* owned */
@@ -132,28 +135,34 @@ add_remark (SlVisitSheet *self, const char *text, const char *css_class)
   gtk_box_append (GTK_BOX (self->remarks), label);
 }
 
-/* What was done since the readings that are shown wants reading; what is pending wants care. */
+/* What the steps still to be done want minded, each once. */
 static char *
-since_text (SlVisitSheet *self, const SlVisit *visit, const SlReadingSet *set)
+cautions_text (SlVisitSheet *self, const SlVisit *visit)
 {
-  g_autoptr (GArray) questions = NULL;
-  g_autoptr (GString) text = NULL;
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  g_autoptr (GString) text = g_string_new (NULL);
+  SlProposal proposal = { 0 };
+  guint cautions;
 
-  if (visit == NULL || set == NULL || set != sl_visit_last_set (visit))
+  if (visit == NULL || analysis->instrument.n_strings < 1)
     return NULL;
-  questions = sl_questions_since (sl_bench_get_analysis (self->bench), visit, set->taken);
-  if (questions->len == 0)
-    return NULL;
-  text = g_string_new (_ ("Work was done since these readings. What it changes most: "));
-  for (guint i = 0; i < questions->len; i++)
-    {
-      const SlReading *reading = &g_array_index (questions, SlReading, i);
-      SlQuestion question = { reading->kind, reading->string, reading->kind == SL_READ_FIRST_GAP ? 0 : reading->fret, reading->held, 0 };
-      g_autofree char *name = sl_question_full_name (&question);
+  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, visit->plan, &proposal);
+  cautions = sl_visit_cautions (&analysis->instrument, visit, proposal.findings);
+  sl_proposal_clear (&proposal);
+  for (int caution = 0; caution < SL_N_CAUTIONS; caution++)
+    if ((cautions >> caution & 1) != 0)
+      g_string_append_printf (text, "%s%s", text->len > 0 ? "\n" : "", sl_caution_text ((SlCaution) caution));
+  return text->len == 0 ? NULL : g_strdup (text->str);
+}
 
-      g_string_append_printf (text, "%s%s", i > 0 ? "; " : "", name);
-    }
-  return g_string_free (g_steal_pointer (&text), FALSE);
+static void
+show_cautions (SlVisitSheet *self, const SlVisit *visit)
+{
+  g_autofree char *text = cautions_text (self, visit);
+
+  gtk_widget_set_visible (self->cautions, text != NULL);
+  if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->cautions_text)), text == NULL ? "" : text) != 0)
+    gtk_label_set_text (GTK_LABEL (self->cautions_text), text == NULL ? "" : text);
 }
 
 /* ---- foreseen against read ---- */
@@ -205,7 +214,7 @@ build_compare (SlVisitSheet *self, const SlAnalysis *analysis, const GArray *row
 
 /* All that the line, the remarks and the table show, as one text. */
 static char *
-describe (SlVisitSheet *self, const SlVisit *visit, const SlReadingSet *set, const GArray *rows, const GPtrArray *remarks, const char *since)
+describe (SlVisitSheet *self, const SlVisit *visit, const SlReadingSet *set, const GArray *rows, const GPtrArray *remarks)
 {
   GString *text = g_string_new (NULL);
 
@@ -215,7 +224,7 @@ describe (SlVisitSheet *self, const SlVisit *visit, const SlReadingSet *set, con
 
       g_string_append_printf (text, "%s %d %s %d\n", one->id, one->stage, one->taken, count_done (visit, one->taken, NULL));
     }
-  g_string_append_printf (text, "%s %d %s\n", set == NULL ? "" : set->id, sl_bench_get_lengths (self->bench), since == NULL ? "" : since);
+  g_string_append_printf (text, "%s %d\n", set == NULL ? "" : set->id, sl_bench_get_lengths (self->bench));
   for (guint i = 0; i < remarks->len; i++)
     g_string_append_printf (text, "%s\n", (const char *) g_ptr_array_index (remarks, i));
   for (guint i = 0; i < rows->len; i++)
@@ -252,7 +261,7 @@ update (GtkWidget *widget)
   const SlReadingSet *set = sl_bench_get_set (self->bench);
   g_autoptr (GArray) rows = sl_foreseen (analysis);
   g_autoptr (GPtrArray) remarks = sl_set_remarks (analysis, visit, set);
-  g_autofree char *since = since_text (self, visit, set), *shown = describe (self, visit, set, rows, remarks, since);
+  g_autofree char *shown = describe (self, visit, set, rows, remarks);
   const gboolean closed = visit != NULL && visit->closed != NULL;
 
   self->updating = TRUE;
@@ -262,8 +271,6 @@ update (GtkWidget *widget)
       clear_box (self->remarks);
       for (guint i = 0; i < remarks->len; i++)
         add_remark (self, g_ptr_array_index (remarks, i), "sl-warn");
-      if (since != NULL)
-        add_remark (self, since, "sl-doubt");
       build_compare (self, analysis, rows);
       gtk_widget_set_visible (self->remarks, gtk_widget_get_first_child (self->remarks) != NULL);
       g_free (self->shown);
@@ -273,6 +280,8 @@ update (GtkWidget *widget)
   gtk_widget_set_sensitive (self->finish, !closed && visit != NULL);
   gtk_widget_set_sensitive (self->close, visit != NULL);
   gtk_button_set_label (GTK_BUTTON (self->close), closed ? _ ("Open again") : _ ("Close visit"));
+  sl_again_line_update (SL_AGAIN_LINE (self->read_again));
+  show_cautions (self, visit);
   show_note (self, visit);
   self->updating = FALSE;
 }
@@ -403,6 +412,26 @@ build_note_part (SlVisitSheet *self)
   return box;
 }
 
+static GtkWidget *
+build_cautions (SlVisitSheet *self)
+{
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *icon = gtk_image_new_from_icon_name ("dialog-warning-symbolic");
+
+  self->cautions = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
+  self->cautions_text = gtk_label_new (NULL);
+  gtk_label_set_wrap (GTK_LABEL (self->cautions_text), TRUE);
+  gtk_label_set_xalign (GTK_LABEL (self->cautions_text), 0);
+  gtk_widget_set_hexpand (self->cautions_text, TRUE);
+  gtk_widget_set_valign (icon, GTK_ALIGN_START);
+  sl_set_accessible_label (icon, C_ ("icon", "caution"));
+  gtk_box_append (GTK_BOX (line), icon);
+  gtk_box_append (GTK_BOX (line), self->cautions_text);
+  gtk_widget_add_css_class (line, "sl-notice");
+  gtk_box_append (GTK_BOX (self->cautions), section (_ ("What to mind")));
+  gtk_box_append (GTK_BOX (self->cautions), line);
+  return self->cautions;
+}
+
 static void
 sl_visit_sheet_dispose (GObject *object)
 {
@@ -441,12 +470,15 @@ sl_visit_sheet_new (SlBench *bench)
   gtk_box_append (GTK_BOX (self), build_head (self));
   self->remarks = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
   gtk_box_append (GTK_BOX (self), self->remarks);
+  self->read_again = sl_again_line_new (bench, SL_N_OPS);
+  gtk_box_append (GTK_BOX (self), self->read_again);
   gtk_box_append (GTK_BOX (self), build_compare_part (self));
   gtk_box_append (GTK_BOX (left), build_note_part (self));
   gtk_box_append (GTK_BOX (left), sl_visit_charges_new (bench));
   gtk_box_append (GTK_BOX (left), build_end (self));
   gtk_box_append (GTK_BOX (right), sl_visit_checks_new (bench));
   gtk_box_append (GTK_BOX (right), sl_visit_plan_new (bench));
+  gtk_box_append (GTK_BOX (right), build_cautions (self));
   gtk_widget_set_hexpand (left, TRUE);
   gtk_widget_set_hexpand (right, TRUE);
   gtk_box_append (GTK_BOX (columns), left);

@@ -110,8 +110,8 @@ def whole_visit(tap):
         why = window.wait_says("The rod is turned before slots and saddle are cut")
         tap.check("order of work" not in window.undo_name(), "the rod can't wait for a cut, and it is said why", [why])
         window.press(starts="First pass done")
-        since = window.wait_says("Work was done since these readings")
-        tap.check("Action at fret 12, string 6" in since and "Action at fret 12, string 1" in since, "what the cut changes most is asked for", [since])
+        since = window.wait_says("Read again, most changed first")
+        tap.check("action at 12 (strings 6, 1)" in since, "what the cut changes most is asked for", [since])
 
         reading = run_window(program, window)
         asked = [question(reading)]
