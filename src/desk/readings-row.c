@@ -2,6 +2,7 @@
 #include "desk/readings-row.h"
 
 #include "desk/readings-known.h"
+#include "desk/slip-offer.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -27,6 +28,7 @@ struct _SlReadingRow
   GtkWidget *box, *name, *entry, *tolerance, *tolerance_label;
   GtkWidget *note, *note_icon, *note_label, *leave_out, *keep;
   GtkWidget *trace;
+  GtkWidget *slip; /* made with the first slip */
 };
 
 G_DEFINE_FINAL_TYPE (SlReadingRow, sl_reading_row, GTK_TYPE_WIDGET)
@@ -190,6 +192,7 @@ sl_reading_row_update (SlReadingRow *self)
   g_autofree char *tolerance = tolerance_text (self, &known);
   g_autofree char *note = note_text (self, &known);
   g_autofree char *before = update_trace (self), *description = description_text (tolerance, note, before);
+  const gboolean asked_about = self->slip != NULL && !isnan (sl_slip_offer_get_typed (SL_SLIP_OFFER (self->slip)));
   SlUse use = known.reading == NULL || known.reading->use == SL_USE_DEFAULT ? SL_USE_AUTO : known.reading->use;
 
   self->bound = question_bound (sl_bench_get_profile (self->bench), self->question.ask);
@@ -199,6 +202,9 @@ sl_reading_row_update (SlReadingRow *self)
   set_class (GTK_WIDGET (self), "carried", known.carried != NULL);
   update_entry (self, &known, description);
   update_note (self, &known, note);
+  /* taken back, or read otherwise meanwhile */
+  if (asked_about && sl_slip_offer_get_typed (SL_SLIP_OFFER (self->slip)) != known.value)
+    sl_slip_offer_withdraw (SL_SLIP_OFFER (self->slip));
   g_simple_action_set_state (self->use_action, g_variant_new_string (sl_use_names[use]));
   g_simple_action_set_enabled (self->use_action, known.fit != NULL);
   g_simple_action_set_enabled (self->remove_action, self->extra || !isnan (known.value));
@@ -206,9 +212,30 @@ sl_reading_row_update (SlReadingRow *self)
 }
 
 static void
+on_answered (SlReadingRow *self, double value)
+{
+  sl_question_put (self->bench, &self->question, value);
+}
+
+/* What was typed stands; where it looks like a slip of the unit, what was meant is offered beneath it, and the keyboard goes on. */
+static void
+offer_meant (SlReadingRow *self, double value)
+{
+  if (self->slip == NULL)
+    {
+      self->slip = sl_slip_offer_new (self->bench);
+      g_signal_connect_swapped (self->slip, "answered", G_CALLBACK (on_answered), self);
+      gtk_box_append (GTK_BOX (self->box), self->slip);
+    }
+  sl_slip_offer_ask (SL_SLIP_OFFER (self->slip), &self->question, value);
+}
+
+static void
 on_committed (SlReadingRow *self, double value)
 {
   sl_question_put (self->bench, &self->question, value);
+  if (sl_ask_is_length (self->question.ask) && !isnan (value))
+    offer_meant (self, value);
 }
 
 static void
