@@ -74,7 +74,7 @@ picture_options (SlCustomerView *self, int width, int height)
   options.string = SL_ALL_STRINGS;
   options.text_scale = PICTURE_TEXT * PICTURE_UNIT / 11; /* 11 units is text scale 1 */
   options.still = TRUE;
-  options.wordless = TRUE; /* the four large figures say what a customer needs; forces and angles are the shop's */
+  options.plain = TRUE; /* the four large figures say what a customer needs; forces and angles are the shop's */
   options.legend = self->has_change ? _ ("dashed: as it was before") : NULL;
   return options;
 }

@@ -42,7 +42,7 @@ typedef struct
   const SlComparison *other; /* strings picture: another set to show beside, borrowed; NULL: none */
   const char *other_name;    /* its name, translated, borrowed */
   gboolean still;         /* to look at, not to work with: no handles, and nothing of what to take off */
-  gboolean wordless;      /* side view: for whoever isn't of the trade: one figure in plain words, none of the shop's */
+  gboolean plain;         /* side view: for whoever isn't of the trade: one figure in plain words, none of the shop's */
   const char *legend;     /* of the side view, in place of how it tells measured from planned, borrowed; NULL: that */
   gboolean replacing;     /* frets picture: new frets in place of those past saving */
   gboolean measured;      /* gaps picture: as measured rather than as planned */

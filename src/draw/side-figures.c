@@ -392,7 +392,7 @@ show_closest (SlSide *side)
 void
 sl_side_draw_figures (SlSide *side)
 {
-  if (side->scene->options->wordless)
+  if (side->scene->options->plain)
     {
       show_plain_action (side);
       return;

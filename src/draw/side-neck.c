@@ -219,7 +219,7 @@ draw_crown_loss (SlSide *side, int n, double x, double crown_y)
          half = MAX (2.2, side->instrument->crown_width * side->units_x / 2);
   cairo_t *cr = side->scene->cr;
 
-  if (!side->ghost || side->scene->options->wordless || !(loss > 1e-6))
+  if (!side->ghost || side->scene->options->plain || !(loss > 1e-6))
     return;
   loss = MAX (2, loss * side->units_z);
   cairo_rectangle (cr, x - half, crown_y - loss, 2 * half, loss);

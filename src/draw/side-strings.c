@@ -171,11 +171,11 @@ sl_side_draw_strings (SlSide *side)
   double chord_end = sl_side_x (side, lead->after.x_s) - SL_SADDLE_LEAST_UNITS;
 
   /* The crown chord, carried on to the saddle: where it meets the bridge is the board line. */
-  if (!side->scene->options->wordless)
+  if (!side->scene->options->plain)
     sl_stroke_line (side->scene, SL_INK_GHOST, SL_LINE_THIN, SL_DASH_CHAIN, sl_side_x (side, in->x[1]), sl_side_y (side, 0), chord_end, sl_side_y (side, 0));
   sl_scene_line (side->scene, sl_side_x (side, in->x[1]), sl_side_y (side, 0), chord_end, sl_side_y (side, 0), 16);
   for (int i = 0; side->ghost && i < side->n_strings; i++)
-    if (side->n_strings == 1 || (i == 0 && !side->scene->options->wordless) || i == side->n_strings - 1)
+    if (side->n_strings == 1 || (i == 0 && !side->scene->options->plain) || i == side->n_strings - 1)
       draw_ghost (side, &side->strings[i], SL_LINE_OUTLINE);
   if (side->held > 0)
     draw_swing (side, lead);

@@ -13,7 +13,7 @@ sl_side_earlier (const SlSide *side)
   const GArray *earlier = side->scene->analysis->earlier;
   const SlPictureOptions *o = side->scene->options;
 
-  return earlier == NULL || earlier->len == 0 || o->still || o->wordless ? NULL : earlier;
+  return earlier == NULL || earlier->len == 0 || o->still || o->plain ? NULL : earlier;
 }
 
 static double

@@ -203,7 +203,7 @@ choose_scales (SlSide *side)
 {
   const SlPictureOptions *o = side->scene->options;
   /* without handles and labels there is more room for heights, which are what it is about */
-  double text = sl_scene_text_height (side->scene), over = o->wordless ? text : 2 * text + 2 * SL_HANDLE_RADIUS, height = side->area.height;
+  double text = sl_scene_text_height (side->scene), over = o->plain ? text : 2 * text + 2 * SL_HANDLE_RADIUS, height = side->area.height;
   double true_body = side->solid ? SOLID_BODY_MM : HOLLOW_BODY_MM, least, most, body_least, most_factor, factor, slack, body;
 
   side->units_x = side->area.width / (side->right_mm - side->left_mm);
@@ -212,7 +212,7 @@ choose_scales (SlSide *side)
   side->neck_depth = MAX (text * 1.5, MIN (17 * side->units_x, 0.085 * height));
   height_range (side, &least, &most);
   body_least = MAX (side->neck_depth * 1.25, BODY_LEAST_SHARE * height);
-  body = o->wordless ? body_least : CLAMP (true_body * side->units_x, body_least, BODY_MOST_SHARE * height);
+  body = o->plain ? body_least : CLAMP (true_body * side->units_x, body_least, BODY_MOST_SHARE * height);
   most_factor =
       MIN (MOST_FACTOR, MAX (LEAST_FACTOR, (height - over - side->board_thickness - body_least) / (most - least) / side->units_x));
   factor = o->height_factor > 0
@@ -274,7 +274,7 @@ draw_caption (SlSide *side)
   g_autofree char *heights = g_strdup_printf (_ ("heights × %s"), factor);
   g_autofree char *name = NULL, *held = NULL;
 
-  if (scene->options->wordless)
+  if (scene->options->plain)
     {
       g_autofree char *larger = g_strdup_printf (_ ("heights are drawn %s times as large"), factor);
 
@@ -333,7 +333,7 @@ draw_legend (SlSide *side)
   double end = x + (mm ? 100 : 4 * SL_MM_PER_INCH) * side->units_x, top = y - LEGEND_TOP_SHARE * text;
   SlWording scale = { .n = 0 };
 
-  if (scene->options->wordless)
+  if (scene->options->plain)
     {
       draw_legend_words (side, top);
       return;
@@ -380,7 +380,7 @@ sl_side_draw (SlScene *scene)
     .spoken = sl_spoken (scene),
   };
   const double row = sl_scene_text_height (scene) + 6;
-  const gboolean foot = !scene->options->wordless || scene->options->legend != NULL;
+  const gboolean foot = !scene->options->plain || scene->options->legend != NULL;
 
   side.area = (SlRect){ scene->stage.x, scene->stage.y + row, scene->stage.width, MAX (1, scene->stage.height - (foot ? 2 : 1) * row) };
   choose_strings (&side);

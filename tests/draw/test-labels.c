@@ -18,7 +18,7 @@ choose_options (GRand *rand, const SlProfile *profile, SlPictureOptions *o)
   o->held = g_rand_boolean (rand) ? 0 : g_rand_int_range (rand, 0, profile->neck.frets);
   o->focus = g_rand_int_range (rand, -1, SL_N_HANDLES);
   o->height_factor = g_rand_int_range (rand, 0, 3) == 0 ? g_rand_double_range (rand, 1, 60) : 0;
-  o->wordless = g_rand_int_range (rand, 0, 4) == 0;
+  o->plain = g_rand_int_range (rand, 0, 4) == 0;
   o->title = "A title";
 }
 
@@ -201,7 +201,7 @@ test_plain (void)
       o.kind = SL_PICTURE_SIDE;
       o.width = sizes[s].width;
       o.height = sizes[s].height;
-      o.wordless = o.still = TRUE;
+      o.plain = o.still = TRUE;
       o.legend = "dashed: as it was before";
       shown_draw (analysis, &o, &map);
       if (!shown_says (&map, said))
