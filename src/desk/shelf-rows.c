@@ -6,7 +6,6 @@
 #define STEP 16         /* rows in one step: a few milliseconds of making or taking down their widgets */
 #define MOST_BOUND 208  /* a list view of GTK 4.8 makes widgets for 200 rows and two more at either end; what lies beyond costs nothing */
 #define FEW 16          /* so many changed items are put in or taken out one by one, and the rows around them stay as they are */
-#define FIRST_SCREEN 32 /* rows until it is known how many there is room for */
 
 struct _SlShelfRow
 {
@@ -33,8 +32,8 @@ struct _SlShelfRows
 
   SlShelfWanted is_wanted;
   SlShelfFill fill;
+  SlShelfScreen screen;
   gpointer data;
-  guint first, n_screen;
   guint step_source;
 };
 
@@ -184,18 +183,21 @@ on_step (gpointer data)
 static void
 publish (SlShelfRows *self)
 {
-  const guint n = self->wanted->len, screen_end = self->first + self->n_screen;
-  guint kept = self->rows->len;
+  const guint n = self->wanted->len;
+  guint kept = self->rows->len, first, n_screen;
 
   for (guint i = 0; i < self->rows->len; i++)
     give (g_ptr_array_index (self->rows, i), i < n ? g_ptr_array_index (self->wanted, i) : NULL);
   while (kept > n && !is_bound (g_ptr_array_index (self->rows, kept - 1)))
     kept--;
+  if (kept > n + MOST_BOUND)
+    kept = n; /* the list was scrolled far below what there is now, and finds itself a new place */
   remove_last_rows (self, self->rows->len - kept);
-  for (guint i = self->first; i < MIN (self->rows->len, screen_end); i++)
+  self->screen (&first, &n_screen, self->data);
+  for (guint i = first; i < MIN (self->rows->len, first + n_screen); i++)
     fill_row (self, g_ptr_array_index (self->rows, i));
-  if (self->rows->len < MIN (n, screen_end))
-    append_rows (self, MIN (n, screen_end) - self->rows->len);
+  if (self->rows->len < MIN (n, first + n_screen))
+    append_rows (self, MIN (n, first + n_screen) - self->rows->len);
   if (self->step_source == 0)
     self->step_source = g_idle_add (on_step, self);
   g_signal_emit (self, signals[SIGNAL_ARRANGED], 0);
@@ -413,11 +415,10 @@ sl_shelf_rows_init (SlShelfRows *self)
   self->sorted = g_ptr_array_new ();
   self->wanted = g_ptr_array_new ();
   self->rows = g_ptr_array_new_with_free_func (g_object_unref);
-  self->n_screen = FIRST_SCREEN;
 }
 
 SlShelfRows *
-sl_shelf_rows_new (GListModel *items, GtkSorter *sorter, SlShelfWanted wanted, SlShelfFill fill, gpointer data)
+sl_shelf_rows_new (GListModel *items, GtkSorter *sorter, SlShelfWanted wanted, SlShelfFill fill, SlShelfScreen screen, gpointer data)
 {
   SlShelfRows *self = g_object_new (SL_TYPE_SHELF_ROWS, NULL);
 
@@ -425,6 +426,7 @@ sl_shelf_rows_new (GListModel *items, GtkSorter *sorter, SlShelfWanted wanted, S
   self->sorter = g_object_ref (sorter);
   self->is_wanted = wanted;
   self->fill = fill;
+  self->screen = screen;
   self->data = data;
   g_signal_connect (items, "items-changed", G_CALLBACK (on_items_changed), self);
   g_signal_connect_swapped (sorter, "changed", G_CALLBACK (arrange), self);
@@ -442,13 +444,6 @@ sl_shelf_rows_refill (SlShelfRows *self)
       row->stale = is_bound (row);
       fill_row (self, row);
     }
-}
-
-void
-sl_shelf_rows_set_screen (SlShelfRows *self, guint first, guint n)
-{
-  self->first = first;
-  self->n_screen = n;
 }
 
 guint

@@ -26,18 +26,18 @@ typedef gboolean (*SlShelfWanted) (SlShelfItem *item, gpointer data);
 /* Writes a row's item into its cells. */
 typedef void (*SlShelfFill) (SlShelfRow *row, gpointer data);
 
+/* Which rows are on the screen: the first, and how many there is room for. */
+typedef void (*SlShelfScreen) (guint *first, guint *n, gpointer data);
+
 /* @items holds SlShelfItems, which @sorter compares. Signals: "arranged" (which items are wanted, or their order, changed; the rows on the screen show it already),
  * "published" (rows came or went without that). */
-SlShelfRows *sl_shelf_rows_new (GListModel *items, GtkSorter *sorter, SlShelfWanted wanted, SlShelfFill fill, gpointer data);
+SlShelfRows *sl_shelf_rows_new (GListModel *items, GtkSorter *sorter, SlShelfWanted wanted, SlShelfFill fill, SlShelfScreen screen, gpointer data);
 
 /* Asks again which items are wanted; where @narrower only among those that were. */
 void sl_shelf_rows_refilter (SlShelfRows *self, gboolean narrower);
 
 /* Fills all cells again. */
 void sl_shelf_rows_refill (SlShelfRows *self);
-
-/* Which rows are on the screen: from @first on, @n of them. */
-void sl_shelf_rows_set_screen (SlShelfRows *self, guint first, guint n);
 
 /* The items wanted, in their order; there may not be rows for all of them yet. */
 guint sl_shelf_rows_get_n_wanted (SlShelfRows *self);

@@ -8,6 +8,7 @@
 #include <glib/gi18n-lib.h>
 
 #define NOTE_LINES 2
+#define FIRST_SCREEN 32 /* rows while there is no screen yet */
 #define LEAST_ROW_PX 16 /* no row is lower, whatever the letters */
 
 struct _SlShelfTable
@@ -77,20 +78,27 @@ is_shown (SlShelfItem *item, gpointer data)
   return kind && has_visit (entry, self->visits) && (self->words == NULL || sl_shelf_entry_matches (entry, self->words));
 }
 
-/* Rows on the screen are brought up to date first. */
 static void
-tell_screen (SlShelfTable *self)
+find_screen (guint *first, guint *n, gpointer data)
+{
+  SlShelfTable *self = data;
+  GtkAdjustment *scroll = gtk_scrollable_get_vadjustment (GTK_SCROLLABLE (self->view));
+  GtkWidget *list = gtk_widget_get_last_child (self->view), *row = gtk_widget_get_first_child (list);
+  const double upper = scroll != NULL ? gtk_adjustment_get_upper (scroll) : 0;
+  const int height = gtk_widget_get_height (list), row_height = row != NULL ? gtk_widget_get_height (row) : 0;
+
+  *first = upper > 0 ? (guint) (gtk_adjustment_get_value (scroll) / upper * g_list_model_get_n_items (G_LIST_MODEL (self->rows))) : 0;
+  *n = height > 0 ? (guint) (height / MAX (row_height, LEAST_ROW_PX) + 2) : FIRST_SCREEN; /* cut ones at both ends */
+}
+
+/* What is found is shown from its beginning. */
+static void
+show_from_top (SlShelfTable *self)
 {
   GtkAdjustment *scroll = gtk_scrollable_get_vadjustment (GTK_SCROLLABLE (self->view));
-  GtkWidget *first = gtk_widget_get_first_child (gtk_widget_get_last_child (self->view));
-  const int height = gtk_widget_get_height (self->view), row = first != NULL ? gtk_widget_get_height (first) : 0;
-  double upper;
 
-  if (scroll == NULL || height <= 0)
-    return;
-  upper = gtk_adjustment_get_upper (scroll);
-  sl_shelf_rows_set_screen (self->rows, upper > 0 ? (guint) (gtk_adjustment_get_value (scroll) / upper * g_list_model_get_n_items (G_LIST_MODEL (self->rows))) : 0,
-                            (guint) (height / MAX (row, LEAST_ROW_PX) + 1));
+  if (scroll != NULL)
+    gtk_adjustment_set_value (scroll, 0);
 }
 
 void
@@ -103,7 +111,7 @@ sl_shelf_table_search (SlShelfTable *self, const char *typed)
   self->words = words;
   if (g_str_equal (now, then))
     return;
-  tell_screen (self);
+  show_from_top (self);
   sl_shelf_rows_refilter (self->rows, g_str_has_prefix (now, then));
 }
 
@@ -112,7 +120,7 @@ sl_shelf_table_filter (SlShelfTable *self, SlShelfKinds kinds, SlShelfVisits vis
 {
   self->kinds = kinds;
   self->visits = visits;
-  tell_screen (self);
+  show_from_top (self);
   sl_shelf_rows_refilter (self->rows, FALSE);
 }
 
@@ -216,10 +224,10 @@ static const struct
   [SL_SHELF_COLUMN_LABEL] = { NC_ ("column", "Instrument"), 200, TRUE, FALSE, FALSE },
   [SL_SHELF_COLUMN_OWNER] = { NC_ ("column", "Owner"), 132, FALSE, FALSE, FALSE },
   [SL_SHELF_COLUMN_MODEL] = { NC_ ("column", "Model"), 168, FALSE, FALSE, FALSE },
-  [SL_SHELF_COLUMN_LAST_VISIT] = { NC_ ("column", "Last visit"), 92, FALSE, TRUE, FALSE },
+  [SL_SHELF_COLUMN_LAST_VISIT] = { NC_ ("column", "Last visit"), 96, FALSE, TRUE, FALSE },
   [SL_SHELF_COLUMN_STATE] = { NC_ ("column", "State"), 84, FALSE, FALSE, FALSE },
-  [SL_SHELF_COLUMN_ACTION] = { NC_ ("column", "Action at 12"), 132, FALSE, TRUE, TRUE },
-  [SL_SHELF_COLUMN_RELIEF] = { NC_ ("column", "Relief"), 86, FALSE, TRUE, TRUE },
+  [SL_SHELF_COLUMN_ACTION] = { NC_ ("column", "Action at 12"), 148, FALSE, TRUE, TRUE },
+  [SL_SHELF_COLUMN_RELIEF] = { NC_ ("column", "Relief"), 100, FALSE, TRUE, TRUE },
 };
 
 static char *
@@ -497,7 +505,7 @@ sl_shelf_table_new (GListModel *list)
 
   sl_set_accessible_label (view, _ ("Profiles"));
   self->view = g_object_ref_sink (view);
-  self->rows = sl_shelf_rows_new (list, gtk_column_view_get_sorter (GTK_COLUMN_VIEW (self->view)), is_shown, fill_row, self);
+  self->rows = sl_shelf_rows_new (list, gtk_column_view_get_sorter (GTK_COLUMN_VIEW (self->view)), is_shown, fill_row, find_screen, self);
   self->selection = gtk_single_selection_new (G_LIST_MODEL (g_object_ref (self->rows)));
   gtk_single_selection_set_autoselect (self->selection, FALSE);
   for (int column = 0; column < SL_SHELF_N_COLUMNS; column++)

@@ -275,6 +275,35 @@ test_search (Fixture *f, gconstpointer data)
   g_assert_true (gtk_bitset_equals (selected, again));
 }
 
+/* A list scrolled to its end is searched from its beginning, and loses its rows when there is nothing more to show. */
+static void
+test_scrolled (Fixture *f, gconstpointer data)
+{
+  GtkAdjustment *scroll = gtk_scrollable_get_vadjustment (GTK_SCROLLABLE (sl_shelf_table_get_view (f->table)));
+  GtkSelectionModel *selection = gtk_column_view_get_model (GTK_COLUMN_VIEW (sl_shelf_table_get_view (f->table)));
+
+  maker_fill (f->folder, 600);
+  take_folder (f);
+  wait_for (g_list_model_get_n_items (G_LIST_MODEL (selection)) == 600 && gtk_adjustment_get_upper (scroll) > 2 * gtk_adjustment_get_page_size (scroll));
+  gtk_adjustment_set_value (scroll, gtk_adjustment_get_upper (scroll));
+  settle ();
+  g_assert_cmpfloat (gtk_adjustment_get_value (scroll), >, 0);
+  sl_shelf_table_search (f->table, "k0011"); /* serial numbers of 110 to 119 */
+  g_assert_cmpfloat (gtk_adjustment_get_value (scroll), ==, 0);
+  g_assert_cmpuint (sl_shelf_table_get_n_shown (f->table), ==, 10);
+  for (guint i = 0; i < 10; i++)
+    g_assert_nonnull (strstr (shown (f, i), "no. 11"));
+  settle ();
+  g_assert_cmpuint (g_list_model_get_n_items (G_LIST_MODEL (selection)), ==, 10);
+  sl_shelf_table_search (f->table, "");
+  wait_for (g_list_model_get_n_items (G_LIST_MODEL (selection)) == 600 && gtk_adjustment_get_upper (scroll) > 2 * gtk_adjustment_get_page_size (scroll));
+  gtk_adjustment_set_value (scroll, gtk_adjustment_get_upper (scroll));
+  settle ();
+  g_list_store_remove_all (f->store);
+  settle ();
+  g_assert_cmpuint (g_list_model_get_n_items (G_LIST_MODEL (selection)), ==, 0);
+}
+
 /* What others do to single files comes to its place, and the chosen one stays so. */
 static void
 test_changes (Fixture *f, gconstpointer data)
@@ -451,6 +480,7 @@ main (int argc, char **argv)
   g_assert_true (g_application_register (G_APPLICATION (app), NULL, NULL));
   g_test_add ("/shelf-window/sort", Fixture, NULL, set_up, test_sort, tear_down);
   g_test_add ("/shelf-window/search", Fixture, NULL, set_up, test_search, tear_down);
+  g_test_add ("/shelf-window/scrolled", Fixture, NULL, set_up, test_scrolled, tear_down);
   g_test_add ("/shelf-window/changes", Fixture, NULL, set_up, test_changes, tear_down);
   g_test_add_func ("/shelf-window/stop", test_stop);
   g_test_add_func ("/shelf-window/folder-gone", test_folder_gone);
