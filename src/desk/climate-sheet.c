@@ -69,9 +69,9 @@ foretell (SlClimateSheet *self, GString *out, SlHistoryKind kind, int string, co
       return;
     }
   const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
-  g_autofree char *length = sl_text_fine (&style, value), *uncertain = sl_text_fine (&style, U);
+  g_autofree char *length = sl_text_fine (&style, value), *uncertain = sl_text_uncertainty (&style, U / 2);
 
-  g_string_append_printf (out, "%s: %s ± %s %s", name, length, uncertain, sl_text_unit (&style));
+  g_string_append_printf (out, "%s: %s %s %s", name, length, uncertain, sl_text_unit (&style));
 }
 
 static void
