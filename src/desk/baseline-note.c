@@ -29,10 +29,15 @@ update (SlBaselineNote *self)
   g_autofree char *shown = g_file_get_parse_name (folder);
   /* Translators: %s is a folder */
   g_autofree char *more = g_strdup_printf (_ ("Put the baseline's file into %s, or choose the folder it lies in as the shelf's."), shown);
+  const char *text;
 
-  gtk_label_set_label (GTK_LABEL (self->text), !missing          ? ""
-                                               : failure != NULL ? _ ("The shelf can't be read, so how this differs from its baseline can't be shown.")
-                                                                 : _ ("Its baseline isn't on the shelf, so how this differs from it can't be shown. It helps to put its file there."));
+  if (!missing)
+    text = "";
+  else if (failure != NULL)
+    text = _ ("The shelf can't be read, so how this differs from its baseline can't be shown.");
+  else
+    text = _ ("Its baseline isn't on the shelf, so how this differs from it can't be shown. It helps to put its file there.");
+  gtk_label_set_label (GTK_LABEL (self->text), text);
   gtk_widget_set_tooltip_text (self->text, missing ? failure != NULL ? failure : more : NULL);
   gtk_widget_set_visible (GTK_WIDGET (self), missing);
 }
