@@ -22,6 +22,7 @@ typedef struct
 {
   SlBench *bench; /* owned */
   GtkWidget *rows, *start, *more, *total;
+  GtkSizeGroup *column; /* owned; one width for the choices of all rows */
   guint n_rows;
   gboolean updating;
 } List;
@@ -32,6 +33,7 @@ list_free (gpointer data)
   List *list = data;
 
   g_object_unref (list->bench);
+  g_object_unref (list->column);
   g_free (list);
 }
 
@@ -127,6 +129,7 @@ list_new (SlBench *bench, const char *title, SlSeenUpdate update)
   List *list = g_new0 (List, 1);
 
   list->bench = g_object_ref (bench);
+  list->column = gtk_size_group_new (GTK_SIZE_GROUP_HORIZONTAL);
   list->rows = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING);
   gtk_label_set_xalign (GTK_LABEL (heading), 0);
   gtk_widget_add_css_class (heading, "sl-section");
@@ -172,6 +175,7 @@ check_row (List *list, guint index, const SlCheck *check)
   gtk_widget_set_hexpand (name, TRUE);
   chooser = control (list, gtk_drop_down_new_from_strings (texts), index, state_name); /* named by control() */
   sl_guard_wheel (chooser);
+  gtk_size_group_add_widget (list->column, chooser);
   g_signal_connect (chooser, "notify::selected", G_CALLBACK (on_state), NULL);
   gtk_box_append (GTK_BOX (row), name);
   gtk_box_append (GTK_BOX (row), chooser);

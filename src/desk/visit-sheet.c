@@ -476,9 +476,9 @@ sl_visit_sheet_new (SlBench *bench)
   gtk_box_append (GTK_BOX (left), build_note_part (self));
   gtk_box_append (GTK_BOX (left), sl_visit_charges_new (bench));
   gtk_box_append (GTK_BOX (left), build_end (self));
+  gtk_box_append (GTK_BOX (left), build_cautions (self));
   gtk_box_append (GTK_BOX (right), sl_visit_checks_new (bench));
   gtk_box_append (GTK_BOX (right), sl_visit_plan_new (bench));
-  gtk_box_append (GTK_BOX (right), build_cautions (self));
   gtk_widget_set_hexpand (left, TRUE);
   gtk_widget_set_hexpand (right, TRUE);
   gtk_box_append (GTK_BOX (columns), left);

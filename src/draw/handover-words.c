@@ -2,12 +2,12 @@
  *
  * The sheet's words: work, checks, strings, care, charges, cautions. */
 #include "handover-parts.h"
+#include "setup/money.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
 #include <string.h>
 
-#define MONEY_PLACES 2
 #define GAUGE_PLACES 3     /* millimetres; one fewer gives thousandths of an inch */
 #define MOST_STRING_ROWS 8
 #define HALVES_GAP 0.04    /* of the table's width */
@@ -191,20 +191,12 @@ sl_handover_care (const SlHandover *handover, SlFlow *flow)
 
 /* ---- charges ---- */
 
-static char *
-say_money (const SlHandover *h, double amount, const char *currency)
-{
-  g_autofree char *number = sl_plain_format (amount, MONEY_PLACES, h->speech.decimal);
-
-  return g_strdup_printf ("%s%s%s", number, currency != NULL && *currency ? " " : "", currency != NULL ? currency : "");
-}
-
 static void
 add_charge (const SlHandover *h, SlTable *table, const char *what, double minutes, double amount, const char *currency)
 {
   g_autoptr (GStrvBuilder) row = g_strv_builder_new ();
   g_autofree char *time = isnan (minutes) ? g_strdup ("") : sl_plain_format (minutes, 0, h->speech.decimal);
-  g_autofree char *money = isnan (amount) ? g_strdup ("") : say_money (h, amount, currency);
+  g_autofree char *money = isnan (amount) ? g_strdup ("") : sl_money_text (amount, currency);
 
   g_strv_builder_add_many (row, what != NULL ? what : "", time, money, NULL);
   sl_table_row (table, g_strv_builder_end (row));
