@@ -193,7 +193,7 @@ picture_options (const SlHandover *h, double width, double height)
   options.text_scale = PICTURE_TEXT;
   options.unit_mm = SL_POINT_MM;
   options.still = TRUE;
-  options.wordless = TRUE;
+  options.plain = TRUE;
   return options;
 }
 
