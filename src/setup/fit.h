@@ -92,6 +92,3 @@ gboolean sl_reading_same_question (const SlReading *a, const SlReading *b);
 
 /* The tool of a set for a kind of reading, or NULL; whether a kind has a tool at all. */
 const SlTool *sl_set_tool (const SlReadingSet *set, SlReadingKind kind);
-
-/* The affine function a reading is of the unknowns (design 3.2): reading = row · u + constant. Only for the four kinds that enter the fit. */
-void sl_reading_row (const SlInstrument *instrument, const SlState *known, const SlReading *reading, double row[SL_MAX_UNKNOWNS], double *constant);

@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "setup/reading-row.h"
 #include "setup/units.h"
 
 #define FAR 3.0                /* standard uncertainties: as for readings that disagree (design 3.3) */

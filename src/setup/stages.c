@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/stages.h"
 
+#include "setup/reading-row.h"
 #include "setup/visit.h"
 
 #include <glib/gi18n-lib.h>

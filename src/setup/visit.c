@@ -4,6 +4,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "setup/reading-row.h"
+
 #define ACTION_FRET 12
 #define LEAST_RELIEF_CHANGE_MM 0.03 /* a smaller change is in the noise of the readings: our own choice */
 #define LEAST_FACTOR 0.1            /* outside these a reading is wrong rather than a neck so odd: our own choice */
