@@ -33,7 +33,8 @@ struct _SlHandButton
   GtkBox parent_instance;
 
   /* owned widgets */
-  GtkWidget *button, *popover, *hands[N_HANDS], *force, *message;
+  GtkWidget *button;
+  GtkWidget *popover, *hands[N_HANDS], *force, *message; /* made when it is first opened, with what follows */
   GtkWidget *string, *held, *fret, *heard, *take;
 
   SlBench *bench; /* owned */
@@ -181,6 +182,8 @@ update (SlHandButton *self)
 
   gtk_menu_button_set_label (GTK_MENU_BUTTON (self->button), label);
   sl_set_accessible_label (self->button, name);
+  if (self->popover == NULL)
+    return;
   self->updating = TRUE;
   sl_length_entry_set_value (SL_LENGTH_ENTRY (self->force), force);
   for (int h = 0; h < N_HANDS; h++)
@@ -315,11 +318,16 @@ sl_hand_button_class_init (SlHandButtonClass *class)
   G_OBJECT_CLASS (class)->dispose = sl_hand_button_dispose;
 }
 
+/* Most never open it, and its choices of frets have a hundred widgets. */
 static void
-sl_hand_button_init (SlHandButton *self)
+create_popover (GtkMenuButton *button, gpointer data)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8);
+  SlHandButton *self = data;
+  GtkWidget *box;
 
+  if (self->popover != NULL)
+    return;
+  box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8);
   self->updating = TRUE;
   add_text (box, _("How hard the strings are plucked"), "sl-section");
   build_hands (self, box);
@@ -330,10 +338,18 @@ sl_hand_button_init (SlHandButton *self)
   self->popover = gtk_popover_new ();
   gtk_popover_set_child (GTK_POPOVER (self->popover), box);
   sl_set_accessible_label (self->popover, _("Player's hand"));
+  gtk_menu_button_set_popover (button, self->popover);
+  g_signal_connect_swapped (self->popover, "map", G_CALLBACK (begin_choices), self);
+  update (self);
+}
+
+static void
+sl_hand_button_init (SlHandButton *self)
+{
   self->button = gtk_menu_button_new ();
   gtk_menu_button_set_has_frame (GTK_MENU_BUTTON (self->button), FALSE);
-  gtk_menu_button_set_popover (GTK_MENU_BUTTON (self->button), self->popover);
-  gtk_widget_set_tooltip_text (self->button, _("How hard the strings are plucked: margins are worked out for it"));
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->button), create_popover, self, NULL);
+  gtk_widget_set_tooltip_text (self->button, _("How hard the strings are plucked: margins are worked out for it. A rattle that was heard tells it"));
   gtk_box_append (GTK_BOX (self), self->button);
 }
 
@@ -344,7 +360,6 @@ sl_hand_button_new (SlBench *bench)
 
   self->bench = g_object_ref (bench);
   g_signal_connect_swapped (bench, "changed", G_CALLBACK (update), self);
-  g_signal_connect_swapped (self->popover, "map", G_CALLBACK (begin_choices), self);
   update (self);
   return GTK_WIDGET (self);
 }

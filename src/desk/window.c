@@ -440,17 +440,17 @@ add_drop_target (SlWindow *self)
   gtk_widget_add_controller (GTK_WIDGET (self), GTK_EVENT_CONTROLLER (target));
 }
 
-/* Menus are made after the first frame; until then their buttons have nothing to show. */
-static gboolean
-add_menus (gpointer data)
+/* Both menus are made when the first of them is opened: they have as many widgets as a sheet. */
+static void
+create_menus (GtkMenuButton *button, gpointer data)
 {
-  SlWindow *self = data;
+  SlWindow *self = SL_WINDOW (gtk_widget_get_root (GTK_WIDGET (button)));
   GtkApplication *app = gtk_window_get_application (GTK_WINDOW (self));
   g_autoptr (GtkBuilder) builder = NULL;
   GMenuModel *new_menu, *recent;
 
-  if (app == NULL) /* closed already */
-    return G_SOURCE_REMOVE;
+  if (app == NULL || gtk_menu_button_get_menu_model (button) != NULL) /* closed, or made already */
+    return;
   builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/menus.ui");
   new_menu = G_MENU_MODEL (gtk_builder_get_object (builder, "new_menu"));
   recent = sl_app_get_recent_menu (SL_APP (app));
@@ -458,7 +458,6 @@ add_menus (gpointer data)
   g_menu_append_section (G_MENU (gtk_builder_get_object (builder, "recent_submenu")), NULL, recent);
   gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (self->new_button), new_menu);
   gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (self->menu_button), G_MENU_MODEL (gtk_builder_get_object (builder, "main_menu")));
-  return G_SOURCE_REMOVE;
 }
 
 static void
@@ -522,6 +521,8 @@ sl_window_init (SlWindow *self)
   sl_window_add_actions (self);
   gtk_widget_init_template (GTK_WIDGET (self));
   sl_colour_scheme_mark (GTK_WIDGET (self));
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->new_button), create_menus, NULL, NULL);
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->menu_button), create_menus, NULL, NULL);
   add_drop_target (self);
   restore_size (self);
   sl_window_refresh_history (self);
@@ -531,8 +532,5 @@ SlWindow *
 sl_window_new (GtkApplication *app)
 {
   /* said outright: GTK gives it to the first window of a type only */
-  SlWindow *self = g_object_new (SL_TYPE_WINDOW, "application", app, "accessible-role", GTK_ACCESSIBLE_ROLE_WINDOW, NULL);
-
-  g_idle_add_full (G_PRIORITY_LOW, add_menus, g_object_ref (self), g_object_unref);
-  return self;
+  return g_object_new (SL_TYPE_WINDOW, "application", app, "accessible-role", GTK_ACCESSIBLE_ROLE_WINDOW, NULL);
 }
