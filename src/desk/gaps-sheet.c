@@ -38,7 +38,7 @@ struct _SlGapsSheet
   SlGapsSummary summary;
   GtkWidget *name[SL_MAX_STRINGS + 1], *assumed[SL_MAX_STRINGS + 1];
   GtkWidget *head[SL_MAX_FRETS + 1];
-  GtkWidget *cell[SL_MAX_STRINGS + 1][SL_MAX_FRETS + 1];
+  GtkWidget *cell[SL_MAX_STRINGS + 1][SL_MAX_FRETS + 1]; /* NULL, as the head is, where the fret was never shown */
 
   SlBench *bench; /* owned */
 
@@ -108,11 +108,12 @@ describe (gpointer data)
 
   for (int s = 1; s <= self->n_strings; s++)
     for (int n = 1; n <= self->n_frets; n++)
-      {
-        g_autofree char *sentence = cell_sentence (self, s, n);
+      if (self->cell[s][n] != NULL)
+        {
+          g_autofree char *sentence = cell_sentence (self, s, n);
 
-        sl_set_accessible_description (self->cell[s][n], sentence);
-      }
+          sl_set_accessible_description (self->cell[s][n], sentence);
+        }
   self->describe_id = 0;
   return G_SOURCE_REMOVE;
 }
@@ -204,7 +205,8 @@ show_chosen (SlGapsSheet *self)
       sl_set_class (self->name[s], "sl-chosen", s == self->chosen);
       sl_set_class (self->assumed[s], "sl-chosen", s == self->chosen);
       for (int n = 1; n <= self->n_frets; n++)
-        sl_set_class (self->cell[s][n], "sl-chosen", s == self->chosen);
+        if (self->cell[s][n] != NULL)
+          sl_set_class (self->cell[s][n], "sl-chosen", s == self->chosen);
       for (int c = 0; c < SL_GAPS_N_SUMMARIES; c++)
         sl_set_class (self->summary.cell[s][c], "sl-chosen", s == self->chosen);
     }
@@ -250,6 +252,49 @@ fret_is_shown (SlGapsSheet *self, int fret)
 
 static void move_cursor (SlGapsSheet *self, int string, int fret, gboolean focus);
 
+static int
+row_of (SlGapsSheet *self, int string)
+{
+  return self->n_strings - string + 1; /* the bass on top */
+}
+
+/* The cell, or for a string beyond the last the head, that comes before in the order of reading; NULL for the first. */
+static GtkWidget *
+cell_before (SlGapsSheet *self, int string, int fret)
+{
+  for (; string <= self->n_strings + 1; string++, fret = self->n_frets + 1)
+    for (int n = fret - 1; n >= 1; n--)
+      {
+        GtkWidget *before = string > self->n_strings ? self->head[n] : self->cell[string][n];
+
+        if (before != NULL)
+          return before;
+      }
+  return NULL;
+}
+
+/* Head and cells of a fret, made when it is first shown: most are looked at by their key frets only. */
+static void
+build_column (SlGapsSheet *self, int fret)
+{
+  g_autofree char *text = g_strdup_printf ("%d", fret);
+  g_autofree char *name = g_strdup_printf (_("fret %d"), fret);
+
+  self->head[fret] = sl_cell_new (self->frets, fret, 0, CELL_CHARS, 1, "sl-dim");
+  sl_cell_set (self->head[fret], fret == 1 ? name : text);
+  sl_set_accessible_label (self->head[fret], name);
+  sl_set_class (self->head[fret], "sl-figure", fret == ACTION_FRET);
+  gtk_widget_insert_after (self->head[fret], self->frets, cell_before (self, self->n_strings + 1, fret));
+  for (int s = self->n_strings; s >= 1; s--)
+    {
+      GtkWidget *cell = self->cell[s][fret] = sl_cell_new (self->frets, fret, row_of (self, s), CELL_CHARS, 1, fret == ACTION_FRET ? "sl-key-fret" : NULL);
+
+      g_object_set_data (G_OBJECT (cell), "place", GINT_TO_POINTER (s * (SL_MAX_FRETS + 1) + fret));
+      gtk_widget_insert_after (cell, self->frets, cell_before (self, s, fret));
+      sl_set_class (cell, "sl-chosen", s == self->chosen);
+    }
+}
+
 static void
 show_columns (SlGapsSheet *self)
 {
@@ -257,7 +302,9 @@ show_columns (SlGapsSheet *self)
     {
       gboolean shown = fret_is_shown (self, n);
 
-      if (gtk_widget_get_visible (self->head[n]) == shown)
+      if (shown && self->head[n] == NULL)
+        build_column (self, n);
+      if (self->head[n] == NULL || gtk_widget_get_visible (self->head[n]) == shown)
         continue;
       gtk_widget_set_visible (self->head[n], shown);
       for (int s = 1; s <= self->n_strings; s++)
@@ -290,7 +337,8 @@ update (SlGapsSheet *self)
   for (int s = 1; s <= self->n_strings; s++)
     {
       for (int n = 1; n <= self->n_frets; n++)
-        show_cell (self, &style, s, n);
+        if (self->cell[s][n] != NULL)
+          show_cell (self, &style, s, n);
       sl_gaps_summary_show (&self->summary, figures, &style, s);
     }
   if (self->chosen != sl_bench_get_string (self->bench))
@@ -430,16 +478,6 @@ build_heads (SlGapsSheet *self)
   sl_cell_set (head, C_ ("column", "string"));
   self->assumed[0] = sl_cell_new (self->names, 1, 0, ASSUMED_CHARS, 0, "sl-dim");
   sl_set_accessible_label (self->assumed[0], _("what is assumed"));
-  for (int n = 1; n <= self->n_frets; n++)
-    {
-      g_autofree char *text = g_strdup_printf ("%d", n);
-      g_autofree char *name = g_strdup_printf (_("fret %d"), n);
-
-      self->head[n] = sl_cell_new (self->frets, n, 0, CELL_CHARS, 1, "sl-dim");
-      sl_cell_set (self->head[n], n == 1 ? name : text);
-      sl_set_accessible_label (self->head[n], name);
-      sl_set_class (self->head[n], "sl-figure", n == ACTION_FRET);
-    }
 }
 
 /* Built once for each number of strings and frets; from then on only texts change. */
@@ -452,23 +490,20 @@ build_cells (SlGapsSheet *self)
   self->chosen = -1;
   sl_grid_empty (self->names);
   sl_grid_empty (self->frets);
+  memset (self->head, 0, sizeof self->head);
+  memset (self->cell, 0, sizeof self->cell);
   self->n_strings = analysis->instrument.n_strings;
   self->n_frets = analysis->instrument.frets;
   build_heads (self);
   sl_gaps_summary_build (&self->summary, self->n_strings);
   for (int s = 1; s <= self->n_strings; s++)
     {
-      const int row = self->n_strings - s + 1; /* the bass on top */
-
-      self->name[s] = sl_cell_new (self->names, 0, row, NAME_CHARS, 0, "sl-string-name");
-      self->assumed[s] = sl_cell_new (self->names, 1, row, ASSUMED_CHARS, 0, "sl-dim");
-      for (int n = 1; n <= self->n_frets; n++)
-        {
-          self->cell[s][n] = sl_cell_new (self->frets, n, row, CELL_CHARS, 1, n == ACTION_FRET ? "sl-key-fret" : NULL);
-          g_object_set_data (G_OBJECT (self->cell[s][n]), "place", GINT_TO_POINTER (s * (SL_MAX_FRETS + 1) + n));
-        }
+      self->name[s] = sl_cell_new (self->names, 0, row_of (self, s), NAME_CHARS, 0, "sl-string-name");
+      self->assumed[s] = sl_cell_new (self->names, 1, row_of (self, s), ASSUMED_CHARS, 0, "sl-dim");
     }
-  if (self->n_strings > 0)
+  if (self->n_strings < 1)
+    return;
+  show_columns (self);
     move_cursor (self, self->n_strings, MIN (ACTION_FRET, self->n_frets), FALSE);
 }
 
