@@ -162,7 +162,9 @@ static void
 show_assumed (SlLengthEntry *self)
 {
   g_autofree char *text = text_for (self, self->assumed);
-  gtk_entry_set_placeholder_text (GTK_ENTRY (self), *text ? text : NULL);
+  /* none in place of none would still be a widget */
+  if (*text || gtk_entry_get_placeholder_text (GTK_ENTRY (self)) != NULL)
+    gtk_entry_set_placeholder_text (GTK_ENTRY (self), *text ? text : NULL);
 }
 
 /* The value is shown in another way; a person's text stays. */

@@ -26,7 +26,8 @@ struct _SlReadingRow
 
   /* children */
   GtkWidget *box, *name, *entry, *tolerance, *tolerance_label;
-  GtkWidget *note, *note_icon, *note_label, *leave_out, *keep;
+  GtkWidget *message;                                          /* made with the first complaint */
+  GtkWidget *note, *note_icon, *note_label, *leave_out, *keep; /* made with the first note */
   GtkWidget *trace;
   GtkWidget *slip; /* made with the first slip */
 };
@@ -108,12 +109,23 @@ set_class (GtkWidget *widget, const char *class, gboolean on)
     gtk_widget_remove_css_class (widget, class);
 }
 
+static void build_note (SlReadingRow *self);
+static void build_trace (SlReadingRow *self);
+
 static void
 update_note (SlReadingRow *self, const SlReadingKnown *known, const char *text)
 {
   gboolean suspect = known->fit && known->fit->suspect;
   gboolean chosen = known->fit && !suspect && (known->reading->use == SL_USE_NEVER || known->reading->use == SL_USE_ALWAYS);
 
+  set_class (GTK_WIDGET (self), "suspect", suspect);
+  set_class (GTK_WIDGET (self), "left-out", known->fit && !known->fit->used);
+  if (self->note == NULL)
+    {
+      if (text == NULL && !suspect && !chosen)
+        return;
+      build_note (self);
+    }
   gtk_widget_set_visible (self->note, text != NULL);
   gtk_widget_set_visible (self->note_icon, suspect);
   gtk_label_set_text (GTK_LABEL (self->note_label), text ? text : "");
@@ -121,8 +133,6 @@ update_note (SlReadingRow *self, const SlReadingKnown *known, const char *text)
   gtk_widget_set_visible (self->keep, suspect || chosen);
   gtk_button_set_label (GTK_BUTTON (self->keep), chosen ? _("Let the fit decide") : _("Always keep"));
   gtk_actionable_set_action_target (GTK_ACTIONABLE (self->keep), "s", sl_use_names[chosen ? SL_USE_AUTO : SL_USE_ALWAYS]);
-  set_class (GTK_WIDGET (self), "suspect", suspect);
-  set_class (GTK_WIDGET (self), "left-out", known->fit && !known->fit->used);
 }
 
 static void
@@ -160,14 +170,18 @@ update_trace (SlReadingRow *self)
   g_autofree char *values = sl_before_trace (self->bench, &self->question, before);
   char *words = sl_before_words (self->bench, &self->question, before, now_utc ());
 
-  gtk_widget_set_visible (self->trace, values != NULL);
+  if (self->trace != NULL)
+    gtk_widget_set_visible (self->trace, values != NULL);
   if (values != NULL)
     {
       /* Translators: what was read before, oldest first, such as "before: 3.25 → 2.88" */
       g_autofree char *text = g_strdup_printf (_("before: %s"), values);
+      if (self->trace == NULL)
+        build_trace (self);
       gtk_label_set_text (GTK_LABEL (self->trace), text);
     }
-  gtk_widget_set_tooltip_text (self->trace, words);
+  if (self->trace != NULL)
+    gtk_widget_set_tooltip_text (self->trace, words);
   return words;
 }
 
@@ -336,6 +350,7 @@ build_note (SlReadingRow *self)
   self->keep = gtk_button_new_with_label (_("Always keep"));
   gtk_actionable_set_action_name (GTK_ACTIONABLE (self->leave_out), "reading.use");
   gtk_actionable_set_action_target (GTK_ACTIONABLE (self->leave_out), "s", sl_use_names[SL_USE_NEVER]);
+  gtk_actionable_set_action_target (GTK_ACTIONABLE (self->keep), "s", sl_use_names[SL_USE_ALWAYS]);
   gtk_actionable_set_action_name (GTK_ACTIONABLE (self->keep), "reading.use");
   gtk_widget_add_css_class (self->leave_out, "small");
   gtk_widget_add_css_class (self->keep, "small");
@@ -344,6 +359,24 @@ build_note (SlReadingRow *self)
 
   gtk_box_append (GTK_BOX (self->note), line);
   gtk_box_append (GTK_BOX (self->note), actions);
+  gtk_box_append (GTK_BOX (self->box), self->note);
+}
+
+/* Between what is wrong with the entry and the note. */
+static void
+build_trace (SlReadingRow *self)
+{
+  self->trace = label_new ("trace");
+  gtk_box_insert_child_after (GTK_BOX (self->box), self->trace, self->message != NULL ? self->message : gtk_widget_get_first_child (self->box));
+}
+
+static void
+on_message (SlReadingRow *self)
+{
+  if (self->message != NULL || sl_length_entry_get_message (SL_LENGTH_ENTRY (self->entry)) == NULL)
+    return;
+  self->message = sl_length_entry_new_message (SL_LENGTH_ENTRY (self->entry));
+  gtk_box_insert_child_after (GTK_BOX (self->box), self->message, gtk_widget_get_first_child (self->box));
 }
 
 static void
@@ -371,15 +404,11 @@ sl_reading_row_init (SlReadingRow *self)
   gtk_box_append (GTK_BOX (line), self->entry);
   gtk_box_append (GTK_BOX (line), self->tolerance);
 
-  build_note (self);
   self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   gtk_box_append (GTK_BOX (self->box), line);
-  gtk_box_append (GTK_BOX (self->box), sl_length_entry_new_message (SL_LENGTH_ENTRY (self->entry)));
-  gtk_box_append (GTK_BOX (self->box), self->note);
-  self->trace = label_new ("trace");
-  gtk_box_append (GTK_BOX (self->box), self->trace);
   gtk_widget_set_parent (self->box, GTK_WIDGET (self));
 
+  g_signal_connect_swapped (self->entry, "notify::message", G_CALLBACK (on_message), self);
   g_signal_connect_swapped (self->entry, "committed", G_CALLBACK (on_committed), self);
   g_signal_connect_swapped (self->entry, "steps-begin", G_CALLBACK (on_steps_begin), self);
   g_signal_connect_swapped (self->entry, "steps-end", G_CALLBACK (on_steps_end), self);
