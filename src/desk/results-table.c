@@ -26,10 +26,10 @@ enum
 /* The widgets of one row. */
 typedef struct
 {
-  GtkWidget *row;
-  GtkLabel *name, *assumed, *mark, *word;
-  GtkLabel *before, *after, *after_more, *target;
-  GtkLabel *usual; /* beneath the others */
+  GtkWidget *row, *before_cell;
+  GtkLabel *name, *before, *after, *after_more, *target, *word;
+  GtkLabel *assumed; /* left of the figure before; NULL where it never was */
+  GtkLabel *usual;   /* beneath the others; NULL where there never was anything usual */
   SlWord shown_word;
   char *sentence; /* as shown */
 } Row;
@@ -90,6 +90,16 @@ new_figure (GtkWidget *cell, const char *first_class, const char *second_class)
   return label;
 }
 
+/* A cell with a single label is the label: a table has dozens. */
+static GtkLabel *
+new_lone (SlResultsTable *self, GtkWidget *row, int column, float xalign, const char *first_class, const char *second_class)
+{
+  GtkLabel *label = new_label (row, xalign, first_class, second_class);
+
+  gtk_size_group_add_widget (self->columns[column], GTK_WIDGET (label));
+  return label;
+}
+
 static GtkWidget *
 new_row_box (GtkAccessibleRole role)
 {
@@ -130,20 +140,13 @@ build_row (SlResultsTable *self)
   row.name = new_label (line, 0, "sl-result-name", NULL);
   gtk_label_set_ellipsize (row.name, PANGO_ELLIPSIZE_END);
   gtk_widget_set_hexpand (GTK_WIDGET (row.name), TRUE);
-  cell = new_cell (self, line, BEFORE);
-  row.assumed = new_label (cell, 0, "sl-tiny", "sl-dim");
-  gtk_label_set_text (row.assumed, "≈"); /* as the sheet of gaps marks it */
-  gtk_widget_set_tooltip_text (GTK_WIDGET (row.assumed), _("assumed"));
-  row.before = new_figure (cell, "sl-numbers", "sl-dim");
+  row.before_cell = new_cell (self, line, BEFORE);
+  row.before = new_figure (row.before_cell, "sl-numbers", "sl-dim");
   cell = new_cell (self, line, AFTER);
   row.after = new_figure (cell, "sl-figure", "sl-accent");
   row.after_more = new_label (cell, 0, "sl-tiny", "sl-dim");
-  row.target = new_figure (new_cell (self, line, TARGET), "sl-numbers", "sl-dim");
-  cell = new_cell (self, line, WORD);
-  row.mark = new_label (cell, 0, "sl-tiny", NULL);
-  row.word = new_label (cell, 0, "sl-tiny", NULL);
-  row.usual = new_label (row.row, 0, "sl-tiny", "sl-dim");
-  gtk_label_set_ellipsize (row.usual, PANGO_ELLIPSIZE_END);
+  row.target = new_lone (self, line, TARGET, 1, "sl-numbers", "sl-dim");
+  row.word = new_lone (self, line, WORD, 0, "sl-tiny", NULL);
   return row;
 }
 
@@ -159,7 +162,7 @@ set_text (GtkLabel *label, const char *text)
 static void
 set_word (Row *row, SlWord word)
 {
-  GtkWidget *widgets[] = { GTK_WIDGET (row->mark), GTK_WIDGET (row->word), GTK_WIDGET (row->after) };
+  GtkWidget *widgets[] = { GTK_WIDGET (row->word), GTK_WIDGET (row->after) };
 
   if (row->shown_word == word)
     return;
@@ -174,24 +177,57 @@ set_word (Row *row, SlWord word)
 }
 
 static void
+show_assumed (Row *row, gboolean assumed)
+{
+  if (assumed && row->assumed == NULL)
+    {
+      row->assumed = new_label (row->before_cell, 0, "sl-tiny", "sl-dim");
+      gtk_box_reorder_child_after (GTK_BOX (row->before_cell), GTK_WIDGET (row->assumed), NULL);
+      gtk_label_set_text (row->assumed, "≈"); /* as the sheet of gaps marks it */
+      gtk_widget_set_tooltip_text (GTK_WIDGET (row->assumed), _("assumed"));
+    }
+  if (row->assumed != NULL)
+    gtk_widget_set_visible (GTK_WIDGET (row->assumed), assumed);
+}
+
+static void
+show_usual (Row *row, const char *usual)
+{
+  if (usual != NULL && row->usual == NULL)
+    {
+      row->usual = new_label (row->row, 0, "sl-tiny", "sl-dim");
+      gtk_label_set_ellipsize (row->usual, PANGO_ELLIPSIZE_END);
+    }
+  if (row->usual == NULL)
+    return;
+  set_text (row->usual, usual);
+  gtk_widget_set_visible (GTK_WIDGET (row->usual), usual != NULL);
+}
+
+static void
+show_word (Row *row, const SlResult *result)
+{
+  g_autofree char *text = result->word == SL_WORD_NONE ? g_strdup (result->remark) : g_strdup_printf ("%s %s", marks[result->word], sl_word_text (result->word));
+
+  set_text (row->word, text);
+  set_word (row, result->word);
+}
+
+static void
 show_result (Row *row, const SlResult *result)
 {
   if (g_strcmp0 (row->sentence, result->sentence) == 0)
     return; /* the sentence says it all */
   g_free (row->sentence);
   row->sentence = g_strdup (result->sentence);
-  gtk_widget_set_visible (GTK_WIDGET (row->assumed), result->assumed);
+  show_assumed (row, result->assumed);
   set_text (row->name, result->name);
-  set_text (row->mark, marks[result->word]);
-  gtk_widget_set_visible (GTK_WIDGET (row->mark), result->word != SL_WORD_NONE);
-  set_text (row->word, result->word == SL_WORD_NONE ? result->remark : sl_word_text (result->word));
   set_text (row->before, result->before);
   set_text (row->after, result->after);
   set_text (row->after_more, result->after_more);
   set_text (row->target, result->target);
-  set_text (row->usual, result->usual);
-  gtk_widget_set_visible (GTK_WIDGET (row->usual), result->usual != NULL);
-  set_word (row, result->word);
+  show_usual (row, result->usual);
+  show_word (row, result);
   sl_set_accessible_label (row->row, result->sentence);
 }
 
@@ -238,7 +274,7 @@ add_header (SlResultsTable *self)
 
   gtk_widget_set_hexpand (GTK_WIDGET (name), TRUE);
   for (int i = 0; i < N_COLUMNS; i++)
-    set_text (new_figure (new_cell (self, row, i), "sl-more", "sl-dim"), titles[i]);
+    set_text (new_lone (self, row, i, 1, "sl-more", "sl-dim"), titles[i]);
   sl_set_accessible_label (row, _("Columns: before, after, target"));
   gtk_box_append (GTK_BOX (self->list), row);
 }
