@@ -219,28 +219,30 @@ typedef GtkWidget *(*NewSheet) (SlBench *bench);
 static void
 make_shown_sheet (SlCentre *self)
 {
-  GtkWidget *scrolled = gtk_stack_get_visible_child (GTK_STACK (self->sheets));
+  GtkWidget *page = gtk_stack_get_visible_child (GTK_STACK (self->sheets)), *scrolled;
   NewSheet new_sheet;
 
-  if (scrolled == NULL || self->bench == NULL || gtk_scrolled_window_get_child (GTK_SCROLLED_WINDOW (scrolled)) != NULL)
+  if (page == NULL || self->bench == NULL || gtk_widget_get_first_child (page) != NULL)
     return;
-  new_sheet = (NewSheet) g_object_get_data (G_OBJECT (scrolled), "new-sheet");
+  new_sheet = (NewSheet) g_object_get_data (G_OBJECT (page), "new-sheet");
+  scrolled = gtk_scrolled_window_new ();
+  /* no sheet widens the window: where there is too little room it scrolls both ways */
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_AUTOMATIC, GTK_POLICY_AUTOMATIC);
+  sl_name_scrolled (scrolled, gtk_stack_page_get_title (gtk_stack_get_page (GTK_STACK (self->sheets), page)));
+  /* the sheet that is shown at the start tells how much room the sheets want; taller ones scroll */
+  gtk_scrolled_window_set_propagate_natural_height (GTK_SCROLLED_WINDOW (scrolled), page == gtk_widget_get_first_child (self->sheets));
+  gtk_widget_set_hexpand (scrolled, TRUE);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), new_sheet (self->bench));
+  gtk_box_append (GTK_BOX (page), scrolled);
 }
 
 static void
 add_sheet (SlCentre *self, NewSheet new_sheet, const char *name, const char *title)
 {
-  GtkWidget *scrolled = gtk_scrolled_window_new ();
-  gboolean is_first = gtk_stack_get_visible_child (GTK_STACK (self->sheets)) == NULL;
+  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
 
-  /* no sheet widens the window: where there is too little room it scrolls both ways */
-  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_AUTOMATIC, GTK_POLICY_AUTOMATIC);
-  sl_name_scrolled (scrolled, title);
-  /* the sheet that is shown at the start tells how much room the sheets want; taller ones scroll */
-  gtk_scrolled_window_set_propagate_natural_height (GTK_SCROLLED_WINDOW (scrolled), is_first);
-  g_object_set_data (G_OBJECT (scrolled), "new-sheet", (gpointer) new_sheet);
-  gtk_stack_add_titled (GTK_STACK (self->sheets), scrolled, name, title);
+  g_object_set_data (G_OBJECT (page), "new-sheet", (gpointer) new_sheet);
+  gtk_stack_add_titled (GTK_STACK (self->sheets), page, name, title);
 }
 
 /* Once it is known how much room there is, the sheets get what they ask for, up to their share. */
@@ -348,6 +350,8 @@ sl_centre_init (SlCentre *self)
   sl_guard_wheel (self->string_chooser);
   sl_guard_wheel (self->held_chooser);
   sl_guard_wheel (self->factor_scale);
+  sl_list_late (self->string_chooser);
+  sl_list_late (self->held_chooser);
   gtk_widget_set_overflow (self->side_card, GTK_OVERFLOW_HIDDEN);
   gtk_widget_set_layout_manager (self->pictures, gtk_custom_layout_new (pictures_request_mode, measure_pictures, allocate_pictures));
   g_signal_connect (self->split, "notify::max-position", G_CALLBACK (on_room_known), self);

@@ -89,6 +89,23 @@ sl_guard_wheel (GtkWidget *widget)
   gtk_widget_add_controller (widget, controller);
 }
 
+static void
+on_list_realized (GtkWidget *popover)
+{
+  gtk_drop_down_set_list_factory (GTK_DROP_DOWN (gtk_widget_get_parent (popover)), NULL);
+}
+
+void
+sl_list_late (GtkWidget *drop_down)
+{
+  g_autoptr (GtkListItemFactory) empty = gtk_signal_list_item_factory_new ();
+  GtkWidget *popover = gtk_widget_get_last_child (drop_down);
+
+  g_return_if_fail (GTK_IS_POPOVER (popover));
+  gtk_drop_down_set_list_factory (GTK_DROP_DOWN (drop_down), empty);
+  g_signal_connect (popover, "realize", G_CALLBACK (on_list_realized), NULL);
+}
+
 gboolean
 sl_is_dark (GtkWidget *widget)
 {

@@ -21,5 +21,8 @@ void sl_name_mnemonic_button (GtkWidget *button);
 /* The mouse wheel over a slider, spin button or drop-down scrolls the panel it lies in instead of changing its value. */
 void sl_guard_wheel (GtkWidget *widget);
 
+/* The rows of a drop-down's list are filled when it is first opened: left to itself the toolkit makes some four widgets for each of them at once. */
+void sl_list_late (GtkWidget *drop_down);
+
 /* Whether @widget is shown in the dark palette. */
 gboolean sl_is_dark (GtkWidget *widget);
