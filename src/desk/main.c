@@ -3,6 +3,11 @@
 
 #include <glib/gi18n-lib.h>
 #include <locale.h>
+#include <malloc.h>
+
+/* What is larger is given back to the system when it is freed. Large blocks are the pictures that frames are drawn in, up to a window's worth of pixels; left to
+ * itself the allocator soon keeps them among the small ones, where widgets made in the meantime pin them down. A part of a frame stays cheap. */
+#define GIVEN_BACK_BYTES (1024 * 1024)
 
 /* Where the translations are: SIDELONG_LOCALE_DIR is for a program that is built but not installed. */
 static const char *
@@ -18,6 +23,7 @@ main (int argc, char **argv)
 {
   g_autoptr (SlApp) app = NULL;
 
+  mallopt (M_MMAP_THRESHOLD, GIVEN_BACK_BYTES);
   setlocale (LC_ALL, "");
   bindtextdomain (GETTEXT_PACKAGE, locale_folder ());
   bind_textdomain_codeset (GETTEXT_PACKAGE, "UTF-8");
