@@ -8,9 +8,9 @@
 #include <glib/gi18n-lib.h>
 
 /* Room, in characters of average width. */
-#define MARGIN_CHARS 8
-#define CLEAN_CHARS 8
-#define WORD_CHARS 11
+#define MARGIN_CHARS 7
+#define CLEAN_CHARS 7
+#define WORD_CHARS 13
 
 static const char *const word_classes[] = { [SL_WORD_NONE] = NULL, [SL_WORD_IN_RANGE] = "sl-good", [SL_WORD_CLOSE] = "sl-close", [SL_WORD_OUT] = "sl-wrong" };
 
