@@ -120,6 +120,7 @@ sl_preferences_new (GtkWindow *parent)
   g_autofree char *lengths = sl_settings_get_string (SL_SETTING_LENGTHS, sl_lengths_name (SL_LENGTHS_MM));
   GtkEventController *shortcuts = gtk_shortcut_controller_new ();
   GtkStack *pages = GTK_STACK (gtk_builder_get_object (builder, "pages"));
+  GtkWidget *sidebar = GTK_WIDGET (gtk_builder_get_object (builder, "sidebar"));
 
   for (guint i = 0; i < G_N_ELEMENTS (schemes); i++)
     if (g_strcmp0 (schemes[i], sl_colour_scheme_get ()) == 0)
@@ -131,6 +132,9 @@ sl_preferences_new (GtkWindow *parent)
                                         gtk_shortcut_new (gtk_keyval_trigger_new (GDK_KEY_Escape, 0), gtk_callback_action_new (on_escape, NULL, NULL)));
   gtk_widget_add_controller (window, shortcuts);
   show_handover (builder);
+  sl_set_accessible_label (sidebar, _ ("Pages"));
+  if (GTK_IS_SCROLLED_WINDOW (gtk_widget_get_first_child (sidebar)))
+    sl_name_scrolled (gtk_widget_get_first_child (sidebar), _ ("Pages"));
   name_button (scheme_chooser, _ ("Colours"));
   name_button (lengths_chooser, _ ("Lengths in new windows"));
   name_button (GTK_DROP_DOWN (gtk_builder_get_object (builder, "paper_chooser")), _ ("Paper"));

@@ -174,7 +174,7 @@ sl_run_order_editor_init (SlRunOrderEditor *self)
     {
       GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 2);
 
-      self->checks[i] = control (gtk_check_button_new_with_label (""), i);
+      self->checks[i] = control (gtk_check_button_new_with_label (""), i);              /* named by show() */
       self->ups[i] = control (gtk_button_new_from_icon_name ("go-up-symbolic"), i);     /* named by show() */
       self->downs[i] = control (gtk_button_new_from_icon_name ("go-down-symbolic"), i); /* named by show() */
       gtk_widget_set_hexpand (self->checks[i], TRUE);

@@ -22,6 +22,7 @@ struct _SlToolChooser
   GArray *places;       /* of guint: the tools that serve, by their place in it, as the choices after the first */
   char *shown;          /* the choices as one text, to build them anew only when that changes */
   int kind;
+  guint choice, choosing; /* what was chosen, and the source that takes it in */
   gboolean updating;
 };
 
@@ -40,18 +41,19 @@ edit_tool (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
   sl_reading_set_put_tool (set, *(const SlTool *) data);
 }
 
-static void
-on_selected (SlToolChooser *self)
+static gboolean
+choose (gpointer data)
 {
-  const guint choice = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->drop_down));
+  SlToolChooser *self = data;
   SlTool wanted = { (SlToolKind) self->kind, SL_NUMBER_ABSENT, SL_NUMBER_ABSENT };
   g_autofree char *step = NULL;
 
-  if (self->updating || self->kind < 0 || choice == GTK_INVALID_LIST_POSITION)
-    return;
-  if (choice > 0)
+  self->choosing = 0;
+  if (self->kind < 0 || self->choice > self->places->len)
+    return G_SOURCE_REMOVE;
+  if (self->choice > 0)
     {
-      const SlShopTool *tool = g_ptr_array_index (self->tools, g_array_index (self->places, guint, choice - 1));
+      const SlShopTool *tool = g_ptr_array_index (self->tools, g_array_index (self->places, guint, self->choice - 1));
 
       wanted.resolution = sl_number (tool->resolution_mm);
       wanted.error_limit = sl_number (tool->error_limit_mm);
@@ -59,6 +61,20 @@ on_selected (SlToolChooser *self)
   step = g_strdup_printf (_ ("tool: %s"), sl_tool_title (wanted.measures));
   sl_bench_edit (self->bench, step, TRUE, edit_tool, &wanted);
   g_signal_emit (self, signals[CHOSEN], 0);
+  return G_SOURCE_REMOVE;
+}
+
+/* What is chosen may change what there is to choose from ("own figures" go), which a drop-down can't bear while it tells of the choice: so after that. */
+static void
+on_selected (SlToolChooser *self)
+{
+  const guint choice = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->drop_down));
+
+  if (self->updating || choice == GTK_INVALID_LIST_POSITION)
+    return;
+  self->choice = choice;
+  if (self->choosing == 0)
+    self->choosing = g_idle_add_full (G_PRIORITY_HIGH_IDLE, choose, self, NULL);
 }
 
 /* The choices: what stands there without a name, then the tools that serve. */
@@ -157,6 +173,7 @@ sl_tool_chooser_dispose (GObject *object)
 {
   SlToolChooser *self = SL_TOOL_CHOOSER (object);
 
+  g_clear_handle_id (&self->choosing, g_source_remove);
   g_clear_pointer (&self->drop_down, gtk_widget_unparent);
   g_clear_object (&self->bench);
   g_clear_pointer (&self->tools, g_ptr_array_unref);

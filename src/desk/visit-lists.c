@@ -401,7 +401,7 @@ sl_visit_charges_new (SlBench *bench)
   gtk_widget_add_css_class (list->total, "sl-figure");
   list->more = control (list, gtk_button_new_with_label (_ ("Add a charge")), 0, _ ("Add a charge"));
   g_signal_connect (list->more, "clicked", G_CALLBACK (on_add_charge), NULL);
-  usual = control (list, gtk_menu_button_new (), 0, _ ("Add a usual charge"));
+  usual = control (list, gtk_menu_button_new (), 0, _ ("Add a usual charge")); /* named by control() */
   gtk_menu_button_set_label (GTK_MENU_BUTTON (usual), _ ("Add a usual charge"));
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (usual), create_usual, NULL, NULL);
   gtk_box_append (GTK_BOX (buttons), list->more);

@@ -93,6 +93,7 @@ def table(tap):
         window.take_keys()
         keys("ctrl+comma")
         preferences = program.window("Preferences")
+        preferences.show_page("Sheets and templates")
         address = find(preferences.node, ENTRY, "Address")
         preferences.focus(address)
         keys("ctrl+v")

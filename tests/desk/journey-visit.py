@@ -1,10 +1,10 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""A whole visit with a gauge that types its readings: a reading run, a plan, work ticked off, reading again, foreseen against read, the final readings, the end."""
+"""The shop's tools, and a whole visit with a gauge that types its readings: a reading run, a plan, work ticked off, reading again, foreseen against read, the final readings, the end."""
 
 import sys
 
-from journey import ENTRY, Atspi, Program, end, find_all, has, keys, run, scratch, type_text, wait, walk, xdotool
+from journey import ENTRY, Atspi, Program, end, find, find_all, has, keys, run, scratch, text_of, type_text, wait, walk, xdotool
 
 PROFILE = "anchor-street-flat-top.sidelong"
 TITLE = "Anchor Street flat-top"
@@ -96,6 +96,117 @@ def reading_run(tap):
         end(tap, program, "reading run")
 
 
+def choose_below(window, combo, times):
+    """Chooses in a drop-down what stands so many places below what is chosen."""
+    window.click(combo)
+    wait(lambda: has(combo, Atspi.StateType.EXPANDED) or find_all(window.node, "list item"), f"the choices of “{combo.get_name()}”")
+    for _ in range(times):
+        keys("Down")
+    keys("Return")
+
+
+def tools(tap):
+    """the shop's tools are named in the preferences, where what can't stand is refused with what can; one is chosen where readings are entered, and in the run"""
+    with scratch(PROFILE) as folder, Program(folder / PROFILE) as program:
+        window = program.window(TITLE)
+        window.take_keys()
+        keys("ctrl+comma")
+        preferences = program.window("Preferences")
+        preferences.show_page("Tools")
+        name = find(preferences.node, ENTRY, "Name of tool 3")
+        preferences.type_into(name, "feelers, 0.02 mm STEPS", key=None)
+        tap.check(preferences.wait_says("There is a tool “Feelers, 0.02 mm steps” already") is not None, "a name that is another tool's is refused")
+        preferences.type_into(name, "Harbour dial", key=None)
+        wait(lambda: preferences.says("There is a tool") is None, "the complaint to go")
+        limit, resolution = (find(preferences.node, ENTRY, f"{what} of Harbour dial") for what in ("Error limit", "Resolution"))
+        tap.check(limit is not None, "and the new name is what its figures are called by")
+        preferences.type_into(resolution, "0")
+        tap.check("0.001 to 0.04" in preferences.wait_says("tool resolution 0 mm is outside"), "a resolution of 0 is refused with what is accepted")
+        preferences.type_into(resolution, "0.02")
+        preferences.type_into(limit, "0.005")
+        tap.check("0.01 to 5" in preferences.wait_says("tool error-limit 0.005 mm is outside"), "so is a limit below half a step")
+        preferences.type_into(limit, "0.03")
+        wait(lambda: preferences.says("is outside") is None, "the complaint to go")
+        preferences.press("Remove Steel rule, half millimetres")
+        wait(lambda: preferences.says("Steel rule, half millimetres") is None, "the tool to go")
+        preferences.press("Add a tool")
+        added = find(preferences.node, ENTRY, "Name of tool 6")
+        tap.check(text_of(added) == "New tool", "a tool can be removed and another added", [text_of(added)])
+        keys("Escape")
+        program.no_window("Preferences")
+
+        reading = run_window(program, window)
+        while not question(reading).startswith("Action"):
+            before = question(reading)
+            keys("Return")
+            wait(lambda: question(reading) != before, f"the question after “{before}”")
+        chooser = find(reading.node, "combo box", "Tool for: Action")
+        choose_below(reading, chooser, 1)
+        said = reading.wait_says("steps of 0.02 mm, within 0.03 mm")
+        # GUM 4.3.7, F.2.2.1: U = 2 sqrt (0.02²/12 + 0.03²/3) = 0.0365
+        tap.check("± 0.04 mm" in said, "in the run the tool is chosen by its name, and says what that makes of a reading", [said])
+        wait(lambda: has(next(iter(find_all(reading.node, ENTRY))), Atspi.StateType.FOCUSED), "the keyboard back in the entry")
+        keys("Escape")
+        program.no_window("Reading run")
+        tap.check("tool: Action" in window.undo_name(), "choosing a tool is a step", [window.undo_name()])
+        wait(lambda: window.says("± 0.04 mm"), "the rows of the form with the tool's ±")
+        window.undo()
+        wait(lambda: window.says("± 0.04 mm") is None, "the ± before")
+        save_as_was = not window.name.startswith("•")
+        tap.check(save_as_was, "undone, nothing is left to save")
+        end(tap, program, "tools")
+
+
+def asks_again(tap):
+    """ticking off an operation says on its card what to read again, the most changed first, and a button reads just that"""
+    with scratch(PROFILE) as folder, Program(folder / PROFILE) as program:
+        window = program.window(TITLE)
+        window.press("Propose from targets")
+        tick = wait(lambda: next((n for n, _ in walk(window.node) if n.get_name() == "Turn rod done"), None), "where the rod is ticked off")
+        window.click(tick)
+        line = window.wait_says("Read again, most changed first")
+        tap.check(line.endswith("relief (strings 6, 1), action at 12 (strings 6, 1), tongue."), "the card asks for relief, action and tongue after the rod", [line])
+        window.press("Read these now")
+        reading = program.window("Reading run")
+        number = wait(reading.x_window, "its X window")
+        xdotool("windowfocus", "--sync", number)
+        wait(lambda: has(next(iter(find_all(reading.node, ENTRY))), Atspi.StateType.FOCUSED), "the keyboard in it")
+        asked = []
+        while reading.says("last one") is None:
+            asked.append(question(reading))
+            keys("Return")
+            wait(lambda: reading.says("last one") or question(reading) != asked[-1], "what comes next")
+        tap.check(len(asked) == 5 and asked[0].startswith("Relief") and any(a.startswith("Action") for a in asked), "the run asks just those, in the order of measuring", asked)
+        keys("Escape")
+        program.no_window("Reading run")
+        wait(lambda: window.says("Read again, most changed first") is None, "the line to go: a set was begun")
+        end(tap, program, "asks again")
+
+
+def slip_in_form(tap):
+    """inches typed as millimetres in the form stand as typed, and what was meant is offered beneath the row"""
+    with scratch(PROFILE) as folder, Program(folder / PROFILE) as program:
+        window = program.window(TITLE)
+        entry = window.entry("Action at fret 12, string 6")
+        window.type_into(entry, "0.128")
+        offer = window.wait_says("Did you mean")
+        tap.check("3.25 mm" in offer and "0.128 mm is far" in offer, "what was meant is offered", [offer])
+        tap.check(text_of(entry) == "0.128", "what was typed stands meanwhile", [text_of(entry)])
+        window.press(starts="Take 3.25")
+        wait(lambda: text_of(entry) == "3.25", "what was meant")
+        tap.check(window.says("Did you mean") is None, "taken, the offer is gone")
+        window.type_into(entry, "0.127")
+        window.wait_says("Did you mean")
+        window.press(starts="Keep 0.127")
+        wait(lambda: window.says("Did you mean") is None, "the offer to go")
+        tap.check(text_of(entry) == "0.127", "kept, it stands", [text_of(entry)])
+        window.undo()
+        wait(lambda: text_of(entry) != "0.127", "the step taken back")
+        window.type_into(entry, "3,2,5")
+        tap.check(window.wait_says("3,2,5") is not None and window.says("Did you mean") is None, "what is no number is said and not taken")
+        end(tap, program, "slip in the form")
+
+
 def whole_visit(tap):
     """work ticked off asks to be read again; what is read is held against what was foreseen; final readings that lack something say so; the visit is closed"""
     with scratch(PROFILE) as folder, Program(folder / PROFILE) as program:
@@ -111,7 +222,7 @@ def whole_visit(tap):
         tap.check("order of work" not in window.undo_name(), "the rod can't wait for a cut, and it is said why", [why])
         window.press(starts="First pass done")
         since = window.wait_says("Read again, most changed first")
-        tap.check("action at 12 (strings 6, 1)" in since, "what the cut changes most is asked for", [since])
+        tap.check("action at 12 (strings 6, 1)." in since or "action at 12 (strings 1, 6)." in since, "what the cut changes most is asked for", [since])
 
         reading = run_window(program, window)
         asked = [question(reading)]
@@ -139,4 +250,4 @@ def whole_visit(tap):
 
 
 if __name__ == "__main__":
-    sys.exit(run(reading_run, whole_visit))
+    sys.exit(run(reading_run, tools, asks_again, slip_in_form, whole_visit))

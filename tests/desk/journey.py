@@ -289,6 +289,11 @@ class Window:
     def press(self, name=None, starts=None):
         act(self.find(BUTTON, name, starts))
 
+    def show_page(self, title):
+        """Turns to a page by its row in the list of pages."""
+        rows = wait(lambda: find_all(self.node, "list item"), "the list of pages")
+        self.click(next(row for row in rows if any(node.get_name() == title for node in children(row))))
+
     def rows(self):
         """The table of what the work does, as its rows are spoken."""
         return [node.get_name() for node in children(self.find("table", "What the work does"))]
