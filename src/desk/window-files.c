@@ -11,7 +11,6 @@
 #define WATCH_DELAY_MS 400
 
 /* Keys of messages. */
-#define MESSAGE_OPEN "open"
 #define MESSAGE_SAVE "save"
 #define MESSAGE_THEIRS "theirs"
 
@@ -124,19 +123,38 @@ start_reading (SlWindow *self, GFile *file, GAsyncReadyCallback done)
   g_task_run_in_thread (task, read_in_thread);
 }
 
+/* Under which key a message says that a file failed to open: the first of those asked for together is 0. */
+static char *
+unopened_key (guint number)
+{
+  return g_strdup_printf ("open %u", number);
+}
+
+/* Nothing is said any more of files that failed to open. */
+static void
+forget_unopened (SlWindow *self)
+{
+  while (self->unopened > 0)
+    {
+      g_autofree char *key = unopened_key (--self->unopened);
+
+      sl_window_unsay (self, key);
+    }
+}
+
 /* Says that @file failed to open. The document layer's message begins with the line where the text is at fault. */
 static void
 say_failed_to_open (SlWindow *self, GFile *file, const GError *error)
 {
   g_autofree char *name = g_file_get_parse_name (file);
-  g_autofree char *text = NULL;
+  g_autofree char *text = NULL, *key = unopened_key (self->unopened++);
 
   if (g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_FAULT))
     /* Translators: file name, then what is wrong with it, which begins with a line number. */
     text = g_strdup_printf (_ ("“%s” could not be opened. Line %s"), name, error->message);
   else
     text = g_strdup_printf (_ ("“%s” could not be opened: %s"), name, error->message);
-  sl_window_say (self, MESSAGE_OPEN, SL_MESSAGE_ERROR, text, NULL);
+  sl_window_say (self, key, SL_MESSAGE_ERROR, text, NULL);
 }
 
 static void
@@ -145,7 +163,19 @@ put_document_on_bench (SlWindow *self, Transfer *transfer)
   move_stamp (&self->stamp, &transfer->stamp);
   take_file (self, transfer->file);
   sl_window_put_on_bench (self, g_steal_pointer (&transfer->profile));
-  sl_window_unsay (self, MESSAGE_OPEN);
+}
+
+/* A window for a document that is here already. It is shown first: what the toolkit tells assistive technology of a window that is not shown yet makes some of it lose
+ * the whole program. */
+static SlWindow *
+present_new_window (GtkApplication *app)
+{
+  SlWindow *self = sl_window_new (app);
+
+  self->opening++; /* or it would begin with the start page */
+  gtk_window_present (GTK_WINDOW (self));
+  self->opening--;
+  return self;
 }
 
 static void
@@ -172,7 +202,7 @@ on_opened (GObject *source, GAsyncResult *result, gpointer data)
         return;
       }
   if (self->bench != NULL)
-    self = sl_window_new (app);
+    self = present_new_window (app);
   put_document_on_bench (self, transfer);
   gtk_window_present (GTK_WINDOW (self));
 }
@@ -180,6 +210,8 @@ on_opened (GObject *source, GAsyncResult *result, gpointer data)
 void
 sl_window_open (SlWindow *self, GFile *file)
 {
+  if (self->opening == 0)
+    forget_unopened (self);
   self->opening++;
   start_reading (self, file, on_opened);
 }

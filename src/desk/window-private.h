@@ -38,6 +38,7 @@ struct _SlWindow
 
   guint watch_source; /* a look at the file that is due */
   guint opening; /* files being read for this window */
+  guint unopened; /* how many of those asked for together failed; each has a message */
   gboolean saving;
   gboolean close_when_saved;
 };
