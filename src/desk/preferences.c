@@ -103,6 +103,36 @@ add_page (GtkStack *pages, GtkWidget *child, const char *name, const char *title
   gtk_stack_add_titled (pages, scrolled, name, title);
 }
 
+static GtkWidget *
+find_list (GtkWidget *widget)
+{
+  GtkWidget *found = GTK_IS_LIST_BOX (widget) ? widget : NULL;
+
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL && found == NULL; child = gtk_widget_get_next_sibling (child))
+    found = find_list (child);
+  return found;
+}
+
+/* The toolkit's list of pages shows their titles, but its rows are not called by them. */
+static void
+name_pages (GtkWidget *sidebar, GtkStack *pages)
+{
+  GtkWidget *list = find_list (sidebar);
+  g_autoptr (GtkSelectionModel) model = gtk_stack_get_pages (pages);
+
+  sl_set_accessible_label (sidebar, _ ("Pages"));
+  if (GTK_IS_SCROLLED_WINDOW (gtk_widget_get_first_child (sidebar)))
+    sl_name_scrolled (gtk_widget_get_first_child (sidebar), _ ("Pages"));
+  for (guint i = 0; list != NULL && i < g_list_model_get_n_items (G_LIST_MODEL (model)); i++)
+    {
+      g_autoptr (GObject) page = g_list_model_get_item (G_LIST_MODEL (model), i);
+      GtkListBoxRow *row = gtk_list_box_get_row_at_index (GTK_LIST_BOX (list), (int) i);
+
+      if (row != NULL)
+        sl_set_accessible_label (GTK_WIDGET (row), gtk_stack_page_get_title (GTK_STACK_PAGE (page)));
+    }
+}
+
 static gboolean
 on_escape (GtkWidget *widget, GVariant *arguments, gpointer data)
 {
@@ -132,9 +162,6 @@ sl_preferences_new (GtkWindow *parent)
                                         gtk_shortcut_new (gtk_keyval_trigger_new (GDK_KEY_Escape, 0), gtk_callback_action_new (on_escape, NULL, NULL)));
   gtk_widget_add_controller (window, shortcuts);
   show_handover (builder);
-  sl_set_accessible_label (sidebar, _ ("Pages"));
-  if (GTK_IS_SCROLLED_WINDOW (gtk_widget_get_first_child (sidebar)))
-    sl_name_scrolled (gtk_widget_get_first_child (sidebar), _ ("Pages"));
   name_button (scheme_chooser, _ ("Colours"));
   name_button (lengths_chooser, _ ("Lengths in new windows"));
   name_button (GTK_DROP_DOWN (gtk_builder_get_object (builder, "paper_chooser")), _ ("Paper"));
@@ -143,6 +170,7 @@ sl_preferences_new (GtkWindow *parent)
   add_page (pages, sl_run_options_new (), "run", _ ("Reading run"));
   add_page (pages, sl_check_lists_new (), "checks", _ ("Check lists"));
   add_page (pages, sl_usual_charges_editor_new (), "charges", _ ("Charges"));
+  name_pages (sidebar, pages);
   gtk_window_set_transient_for (GTK_WINDOW (window), parent);
   sl_colour_scheme_mark (window);
   return window;

@@ -10,6 +10,8 @@
 
 #define PERCENT 100.0
 #define ENTRY_CHARS 7
+#define FIGURE_PLACES 2 /* of millimetres */
+#define INCH_PLACES 3   /* one more, so that a hundredth of a millimetre shows */
 #define ROW_SPACING 6
 #define COLUMN_SPACING 16
 
@@ -77,7 +79,7 @@ entry_new (const Habit *habit)
   sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
   if (habit->factor == PERCENT)
     sl_length_entry_set_plain (SL_LENGTH_ENTRY (entry), "%");
-  sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), habit->factor == PERCENT ? 0 : 2);
+  sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), habit->factor == PERCENT ? 0 : FIGURE_PLACES);
   sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), &habit->bound);
   sl_length_entry_set_value (SL_LENGTH_ENTRY (entry), *place_of (&shop, habit) * habit->factor);
   gtk_editable_set_width_chars (GTK_EDITABLE (entry), ENTRY_CHARS);
@@ -109,6 +111,7 @@ show_lengths (GtkWidget *grid)
       if (unit == NULL)
         continue;
       sl_length_entry_set_lengths (SL_LENGTH_ENTRY (child), lengths);
+      sl_length_entry_set_places (SL_LENGTH_ENTRY (child), lengths == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES);
       gtk_label_set_text (GTK_LABEL (unit), lengths == SL_LENGTHS_MM ? _ ("mm") : _ ("in"));
     }
 }

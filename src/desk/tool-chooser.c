@@ -10,7 +10,8 @@
 
 #include <math.h>
 
-#define FIGURE_PLACES 2
+#define FIGURE_PLACES 2 /* of millimetres */
+#define INCH_PLACES 3   /* one more, so that a hundredth of a millimetre shows */
 
 struct _SlToolChooser
 {
@@ -144,6 +145,7 @@ sl_tool_chooser_figures (SlToolChooser *self)
   static const SlReadingKind reading_of[SL_N_TOOLS] = { SL_READ_RELIEF, SL_READ_TONGUE, SL_READ_FIRST_GAP, SL_READ_ACTION, SL_READ_EXPOSURE, SL_READ_CROWN_GAP };
   const SlLengths lengths = sl_bench_get_lengths (self->bench);
   const SlLengths written = lengths == SL_LENGTHS_64THS ? SL_LENGTHS_INCH : lengths;
+  const int least = written == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES;
   SlTool tool;
   double u;
 
@@ -154,13 +156,13 @@ sl_tool_chooser_figures (SlToolChooser *self)
   if (!isfinite (u) || u <= 0)
     return g_strdup (_ ("no figures are known"));
   {
-    g_autofree char *range = sl_length_format (2 * u, written, FIGURE_PLACES, sl_decimal_sign (), TRUE);
+    g_autofree char *range = sl_length_format (2 * u, written, least, sl_decimal_sign (), TRUE);
 
     if (!sl_number_is_set (tool.resolution) || !sl_number_is_set (tool.error_limit))
       return g_strdup_printf ("± %s", range);
     {
-      g_autofree char *step = sl_length_format (tool.resolution.v, written, sl_places_for (tool.resolution.v, FIGURE_PLACES), sl_decimal_sign (), TRUE);
-      g_autofree char *limit = sl_length_format (tool.error_limit.v, written, sl_places_for (tool.error_limit.v, FIGURE_PLACES), sl_decimal_sign (), TRUE);
+      g_autofree char *step = sl_length_format (tool.resolution.v, written, sl_places_for (tool.resolution.v, least), sl_decimal_sign (), TRUE);
+      g_autofree char *limit = sl_length_format (tool.error_limit.v, written, sl_places_for (tool.error_limit.v, least), sl_decimal_sign (), TRUE);
 
       /* Translators: of a tool: what it shows in steps of, how far off it may be, and what follows for a reading */
       return g_strdup_printf (_ ("steps of %s, within %s: ± %s"), step, limit, range);

@@ -12,7 +12,8 @@
 #define NAME_CHARS 24
 #define FIGURE_CHARS 8
 #define SERVES_CHARS 26
-#define FIGURE_PLACES 2
+#define FIGURE_PLACES 2 /* of millimetres */
+#define INCH_PLACES 3   /* one more, so that a hundredth of a millimetre shows */
 #define FRESH_RESOLUTION_MM 0.05 /* of a tool just added: as first gaps are commonly read */
 
 #define SL_TYPE_TOOLS_EDITOR (sl_tools_editor_get_type ())
@@ -89,14 +90,16 @@ show_row (Row *row)
   g_autofree char *serves = serves_text (tool), *resolution = g_strdup_printf (_ ("Resolution of %s"), tool->name);
   g_autofree char *limit = g_strdup_printf (_ ("Error limit of %s"), tool->name), *name = g_strdup_printf (_ ("%s serves: %s"), tool->name, serves);
 
+  const int least = lengths_set () == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES;
+
   row->updating = TRUE;
   /* nearer than half a step nothing can be told, so each bounds the other */
   row->resolution_bound.most = MIN (SL_TOOL_MOST_MM, 2 * tool->error_limit_mm);
   row->limit_bound.least = tool->resolution_mm / 2;
   sl_length_entry_set_lengths (SL_LENGTH_ENTRY (row->resolution), lengths_set ());
   sl_length_entry_set_lengths (SL_LENGTH_ENTRY (row->limit), lengths_set ());
-  sl_length_entry_set_places (SL_LENGTH_ENTRY (row->resolution), sl_places_for (tool->resolution_mm, FIGURE_PLACES));
-  sl_length_entry_set_places (SL_LENGTH_ENTRY (row->limit), sl_places_for (tool->error_limit_mm, FIGURE_PLACES));
+  sl_length_entry_set_places (SL_LENGTH_ENTRY (row->resolution), sl_places_for (tool->resolution_mm, least));
+  sl_length_entry_set_places (SL_LENGTH_ENTRY (row->limit), sl_places_for (tool->error_limit_mm, least));
   sl_length_entry_set_value (SL_LENGTH_ENTRY (row->resolution), tool->resolution_mm);
   sl_length_entry_set_value (SL_LENGTH_ENTRY (row->limit), tool->error_limit_mm);
   gtk_label_set_text (GTK_LABEL (row->serves_label), serves);
