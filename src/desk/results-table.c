@@ -8,7 +8,7 @@
 
 #include <glib/gi18n-lib.h>
 
-#define COLUMN_SPACING 5
+#define COLUMN_SPACING 4
 
 #define SL_TYPE_RESULTS_TABLE (sl_results_table_get_type ())
 G_DECLARE_FINAL_TYPE (SlResultsTable, sl_results_table, SL, RESULTS_TABLE, GtkBox)

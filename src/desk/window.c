@@ -15,9 +15,9 @@
 /* The window's size at first, and widths of the outer regions. */
 #define FIRST_WIDTH 1440
 #define FIRST_HEIGHT 900
-#define READINGS_WIDTH 300
+#define READINGS_WIDTH 296
 #define READINGS_LEAST_WIDTH 250
-#define WORK_WIDTH 364
+#define WORK_WIDTH 368
 #define WORK_LEAST_WIDTH 290
 
 G_DEFINE_FINAL_TYPE (SlWindow, sl_window, GTK_TYPE_APPLICATION_WINDOW)
