@@ -324,13 +324,12 @@ build_currency (SlChargesEditor *self)
   GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 2 * GAP), *label = gtk_label_new_with_mnemonic (_ ("C_urrency"));
   g_autofree char *kept = sl_settings_get_string (SL_SETTING_CURRENCY, "");
 
-  self->currency = gtk_entry_new ();
+  self->currency = gtk_entry_new (); /* named by its label */
   gtk_editable_set_text (GTK_EDITABLE (self->currency), kept);
   gtk_entry_set_placeholder_text (GTK_ENTRY (self->currency), sl_locale_currency ());
   gtk_editable_set_width_chars (GTK_EDITABLE (self->currency), CURRENCY_CHARS);
   gtk_editable_set_max_width_chars (GTK_EDITABLE (self->currency), CURRENCY_CHARS);
   gtk_label_set_mnemonic_widget (GTK_LABEL (label), self->currency);
-  sl_set_accessible_label (self->currency, _ ("Currency"));
   gtk_box_append (GTK_BOX (line), label);
   gtk_box_append (GTK_BOX (line), self->currency);
   g_signal_connect_swapped (self->currency, "changed", G_CALLBACK (on_currency), self);
