@@ -548,7 +548,7 @@ bar_new (GtkAdjustment *frets)
 {
   GtkWidget *bar = gtk_scrollbar_new (GTK_ORIENTATION_HORIZONTAL, frets);
 
-  sl_set_accessible_label (bar, _("More frets"));
+  sl_name_scroll_bar (bar, _("More frets"));
   g_signal_connect_object (frets, "changed", G_CALLBACK (show_bar), bar, 0);
   show_bar (frets, bar);
   return bar;

@@ -28,8 +28,8 @@ sl_name_paned (GtkWidget *paned, const char *name)
       sl_set_accessible_label (child, name);
 }
 
-static void
-name_scroll_bar (GtkWidget *bar, const char *name)
+void
+sl_name_scroll_bar (GtkWidget *bar, const char *name)
 {
   sl_set_accessible_label (bar, name);
   sl_set_accessible_label (gtk_widget_get_first_child (bar), name); /* the range in it, which has the value */
@@ -42,8 +42,8 @@ sl_name_scrolled (GtkWidget *scrolled, const char *name)
   g_autofree char *bar = g_strdup_printf (_("Scroll: %s"), name);
 
   sl_set_accessible_label (scrolled, name);
-  name_scroll_bar (gtk_scrolled_window_get_hscrollbar (GTK_SCROLLED_WINDOW (scrolled)), bar);
-  name_scroll_bar (gtk_scrolled_window_get_vscrollbar (GTK_SCROLLED_WINDOW (scrolled)), bar);
+  sl_name_scroll_bar (gtk_scrolled_window_get_hscrollbar (GTK_SCROLLED_WINDOW (scrolled)), bar);
+  sl_name_scroll_bar (gtk_scrolled_window_get_vscrollbar (GTK_SCROLLED_WINDOW (scrolled)), bar);
 }
 
 void

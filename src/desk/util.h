@@ -15,6 +15,9 @@ void sl_name_paned (GtkWidget *paned, const char *name);
 /* Names a scrolled panel, which takes the focus where nothing in it does, and its scroll bars, after what is scrolled in it. */
 void sl_name_scrolled (GtkWidget *scrolled, const char *name);
 
+/* A scroll bar by itself. */
+void sl_name_scroll_bar (GtkWidget *bar, const char *name);
+
 /* Names a button whose label has a mnemonic by that label alone: left to itself the toolkit says the label twice, once with its underscore. */
 void sl_name_mnemonic_button (GtkWidget *button);
 

@@ -6,6 +6,7 @@ preferences. What is shown is asked for by name and place, not by pixels."""
 import os
 import pathlib
 import re
+import shutil
 import sys
 
 from journey import BUTTON, ENTRY, Atspi, Program, act, box_of, end, find, find_all, has, keys, run, scratch, set_value, settled, text_of, value_of, wait, walk
@@ -25,7 +26,8 @@ def open_view(program):
 
 
 def share(view):
-    return value_of(view.slider("From before to after"))
+    """In hundredths: the toolkit tells assistive technology of no change below a thousandth, and the last step of a change may be that small."""
+    return round(value_of(view.slider("From before to after")), 2)
 
 
 def pressed(view):
@@ -121,6 +123,7 @@ def edits(tap):
     """sentences in the technician's own words: kept, shown, doubted once the plan changes, and given back"""
     own = "We brought the saddle down, as you asked for an easier reach."
     kept = pathlib.Path(os.environ["XDG_DATA_HOME"], "sidelong", "explanations")
+    shutil.rmtree(kept, ignore_errors=True)
     with scratch(PROFILE) as folder, Program(folder / PROFILE) as program:
         window, view = open_view(program)
         said = texts(view)

@@ -15,6 +15,7 @@ from journey import DEMOS, Atspi, GLib, Program, act, actions_of, end, find, has
 TOOLKIT_PARTS = {
     "GtkBuiltinIcon": "the arrow of a drop-down or an expander, whose own name says all",
     "GtkStackPage": "the pages of the stack inside a drop-down, for “a choice” and “no choice”",
+    "GtkTooltipWindow": "a tooltip where the pointer happens to rest; the label within has the text",
     "GtkListItemWidget": "the frame around the choice shown in a drop-down; the label within has the text",
 }
 # Actions that every label and every window of the toolkit carries; having them makes nothing a control.
