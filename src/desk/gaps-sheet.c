@@ -284,6 +284,7 @@ build_column (SlGapsSheet *self, int fret)
   sl_cell_set (self->head[fret], fret == 1 ? name : text);
   sl_set_accessible_label (self->head[fret], name);
   sl_set_class (self->head[fret], "sl-figure", fret == ACTION_FRET);
+  gtk_widget_set_hexpand (self->head[fret], TRUE); /* the frets share what room there is */
   gtk_widget_insert_after (self->head[fret], self->frets, cell_before (self, self->n_strings + 1, fret));
   for (int s = self->n_strings; s >= 1; s--)
     {
