@@ -126,18 +126,6 @@ sl_check_lists_class_init (SlCheckListsClass *class)
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
 }
 
-static GtkWidget *
-note_new (const char *text)
-{
-  GtkWidget *note = gtk_label_new (text);
-
-  gtk_label_set_wrap (GTK_LABEL (note), TRUE);
-  gtk_label_set_xalign (GTK_LABEL (note), 0);
-  gtk_widget_add_css_class (note, "sl-dim");
-  gtk_widget_add_css_class (note, "sl-small");
-  return note;
-}
-
 static void
 sl_check_lists_init (SlCheckLists *self)
 {
@@ -154,9 +142,9 @@ sl_check_lists_init (SlCheckLists *self)
   gtk_scrolled_window_set_min_content_height (GTK_SCROLLED_WINDOW (scrolled), LIST_HEIGHT);
   gtk_widget_set_vexpand (scrolled, TRUE);
   sl_name_scrolled (scrolled, _ ("Checks"));
-  self->note = note_new (NULL);
+  self->note = sl_note_new (NULL);
   gtk_widget_set_halign (usual, GTK_ALIGN_START);
-  gtk_box_append (GTK_BOX (self), note_new (_ ("What a visit's check list starts from, a line each, for instruments of a kind. A visit that has its list keeps it.")));
+  gtk_box_append (GTK_BOX (self), sl_note_new (_ ("What a visit's check list starts from, a line each, for instruments of a kind. A visit that has its list keeps it.")));
   gtk_box_append (GTK_BOX (self), self->kind);
   gtk_box_append (GTK_BOX (self), scrolled);
   gtk_box_append (GTK_BOX (self), self->note);

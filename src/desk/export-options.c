@@ -26,13 +26,9 @@ typedef struct
 static GtkWidget *
 add_note (GtkWidget *grid, int row)
 {
-  GtkWidget *note = gtk_label_new (NULL);
+  GtkWidget *note = sl_note_new (NULL);
 
-  gtk_label_set_xalign (GTK_LABEL (note), 0);
-  gtk_label_set_wrap (GTK_LABEL (note), TRUE);
   gtk_label_set_max_width_chars (GTK_LABEL (note), NOTE_CHARS);
-  gtk_widget_add_css_class (note, "sl-small");
-  gtk_widget_add_css_class (note, "sl-dim");
   gtk_grid_attach (GTK_GRID (grid), note, 0, row + 1, 2, 1);
   return note;
 }

@@ -158,18 +158,6 @@ on_kind (GtkWidget *chooser, GParamSpec *pspec, SlRunOrderEditor *editor)
   sl_run_order_editor_set_kind (editor, sl_kind_chooser_get (chooser));
 }
 
-static GtkWidget *
-note_new (const char *text)
-{
-  GtkWidget *note = gtk_label_new (text);
-
-  gtk_label_set_wrap (GTK_LABEL (note), TRUE);
-  gtk_label_set_xalign (GTK_LABEL (note), 0);
-  gtk_widget_add_css_class (note, "sl-dim");
-  gtk_widget_add_css_class (note, "sl-small");
-  return note;
-}
-
 GtkWidget *
 sl_run_options_new (void)
 {
@@ -180,9 +168,9 @@ sl_run_options_new (void)
   gtk_grid_set_column_spacing (GTK_GRID (grid), 2 * GAP);
   for (guint i = 0; i < G_N_ELEMENTS (choices); i++)
     add_choice (grid, &choices[i], 2 * (int) i);
-  gtk_box_append (GTK_BOX (box), note_new (_ ("Enter always takes a reading in. A foot pedal sends a key of its own, which does the same here.")));
+  gtk_box_append (GTK_BOX (box), sl_note_new (_ ("Enter always takes a reading in. A foot pedal sends a key of its own, which does the same here.")));
   gtk_box_append (GTK_BOX (box), grid);
-  gtk_box_append (GTK_BOX (box), note_new (_ ("What is ticked is asked, in the order in which it stands, for instruments of a kind.")));
+  gtk_box_append (GTK_BOX (box), sl_note_new (_ ("What is ticked is asked, in the order in which it stands, for instruments of a kind.")));
   gtk_box_append (GTK_BOX (box), kind);
   gtk_widget_set_halign (editor, GTK_ALIGN_START);
   gtk_box_append (GTK_BOX (box), editor);

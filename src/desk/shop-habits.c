@@ -126,16 +126,6 @@ label_new (const char *text, const char *css_class)
   return label;
 }
 
-static GtkWidget *
-note_new (const char *text)
-{
-  GtkWidget *note = label_new (text, "sl-dim");
-
-  gtk_label_set_wrap (GTK_LABEL (note), TRUE);
-  gtk_widget_add_css_class (note, "sl-small");
-  return note;
-}
-
 GtkWidget *
 sl_shop_habits_new (void)
 {
@@ -151,7 +141,7 @@ sl_shop_habits_new (void)
       if (habits[i].heading != NULL)
         gtk_grid_attach (GTK_GRID (grid), label_new (_ (habits[i].heading), "sl-section"), 0, row++, 3, 1);
       if (habits[i].note != NULL)
-        gtk_grid_attach (GTK_GRID (grid), note_new (_ (habits[i].note)), 0, row++, 3, 1);
+        gtk_grid_attach (GTK_GRID (grid), sl_note_new (_ (habits[i].note)), 0, row++, 3, 1);
       if (habits[i].factor != PERCENT)
         g_object_set_data (G_OBJECT (entry), "unit", unit);
       gtk_widget_set_hexpand (unit, TRUE);

@@ -290,17 +290,6 @@ add_row (SlToolsEditor *self, guint place, int *line)
 }
 
 static void
-add_heading (GtkWidget *grid, const char *text, int column)
-{
-  GtkWidget *label = gtk_label_new (text);
-
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
-  gtk_widget_add_css_class (label, "sl-dim");
-  gtk_widget_add_css_class (label, "sl-small");
-  gtk_grid_attach (GTK_GRID (grid), label, column, 0, 1, 1);
-}
-
-static void
 build_list (SlToolsEditor *self)
 {
   const gboolean inches = lengths_set () != SL_LENGTHS_MM;
@@ -310,10 +299,10 @@ build_list (SlToolsEditor *self)
   self->building = TRUE;
   while ((child = gtk_widget_get_first_child (self->list)) != NULL)
     gtk_grid_remove (GTK_GRID (self->list), child);
-  add_heading (self->list, _ ("Name"), 0);
-  add_heading (self->list, inches ? _ ("Resolution, in") : _ ("Resolution, mm"), 1);
-  add_heading (self->list, inches ? _ ("Error limit, in") : _ ("Error limit, mm"), 2);
-  add_heading (self->list, _ ("Serves to read"), 3);
+  sl_add_column_head (self->list, _ ("Name"), 0);
+  sl_add_column_head (self->list, inches ? _ ("Resolution, in") : _ ("Resolution, mm"), 1);
+  sl_add_column_head (self->list, inches ? _ ("Error limit, in") : _ ("Error limit, mm"), 2);
+  sl_add_column_head (self->list, _ ("Serves to read"), 3);
   for (guint i = 0; i < self->tools->len; i++)
     add_row (self, i, &line);
   gtk_widget_set_sensitive (self->list, TRUE);
@@ -373,8 +362,8 @@ add_button (SlToolsEditor *self, GtkWidget *box, const char *label, const char *
 static void
 sl_tools_editor_init (SlToolsEditor *self)
 {
-  GtkWidget *note = gtk_label_new (_ ("Steps the tool shows, and how far off it may be by its maker or its last check: at least half a step. Where readings are entered a tool is chosen by its "
-                                      "name; profiles keep its figures."));
+  GtkWidget *note = sl_note_new (_ ("Steps the tool shows, and how far off it may be by its maker or its last check: at least half a step. Where readings are entered a tool is chosen by its "
+                                    "name; profiles keep its figures."));
   GtkWidget *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, GAP);
 
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
@@ -384,10 +373,6 @@ sl_tools_editor_init (SlToolsEditor *self)
   self->list = gtk_grid_new ();
   gtk_grid_set_row_spacing (GTK_GRID (self->list), 2);
   gtk_grid_set_column_spacing (GTK_GRID (self->list), 2 * GAP);
-  gtk_label_set_wrap (GTK_LABEL (note), TRUE);
-  gtk_label_set_xalign (GTK_LABEL (note), 0);
-  gtk_widget_add_css_class (note, "sl-dim");
-  gtk_widget_add_css_class (note, "sl-small");
   gtk_box_append (GTK_BOX (self), note);
   gtk_box_append (GTK_BOX (self), self->list);
   add_button (self, buttons, _ ("Add a tool"), _ ("A tool more at the end of the list"), G_CALLBACK (on_add));

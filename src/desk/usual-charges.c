@@ -216,17 +216,6 @@ number_new (SlChargesEditor *self, guint place, const char *name, const char *at
 }
 
 static void
-add_heading (GtkWidget *grid, const char *text, int column)
-{
-  GtkWidget *label = gtk_label_new (text);
-
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
-  gtk_widget_add_css_class (label, "sl-dim");
-  gtk_widget_add_css_class (label, "sl-small");
-  gtk_grid_attach (GTK_GRID (grid), label, column, 0, 1, 1);
-}
-
-static void
 add_row (SlChargesEditor *self, guint place, int *line)
 {
   const SlUsualCharge *charge = &g_array_index (self->charges, SlUsualCharge, place);
@@ -265,9 +254,9 @@ build_list (SlChargesEditor *self)
     gtk_grid_remove (GTK_GRID (self->list), child);
   if (self->charges->len > 0)
     {
-      add_heading (self->list, _ ("What for"), 0);
-      add_heading (self->list, _ ("Minutes"), 1);
-      add_heading (self->list, amount, 2);
+      sl_add_column_head (self->list, _ ("What for"), 0);
+      sl_add_column_head (self->list, _ ("Minutes"), 1);
+      sl_add_column_head (self->list, amount, 2);
     }
   for (guint i = 0; i < self->charges->len; i++)
     add_row (self, i, &line);
@@ -350,18 +339,6 @@ sl_charges_editor_class_init (SlChargesEditorClass *class)
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
 }
 
-static GtkWidget *
-note_new (const char *text)
-{
-  GtkWidget *note = gtk_label_new (text);
-
-  gtk_label_set_wrap (GTK_LABEL (note), TRUE);
-  gtk_label_set_xalign (GTK_LABEL (note), 0);
-  gtk_widget_add_css_class (note, "sl-dim");
-  gtk_widget_add_css_class (note, "sl-small");
-  return note;
-}
-
 static void
 sl_charges_editor_init (SlChargesEditor *self)
 {
@@ -377,10 +354,10 @@ sl_charges_editor_init (SlChargesEditor *self)
   gtk_widget_set_halign (add, GTK_ALIGN_START);
   g_signal_connect_swapped (add, "clicked", G_CALLBACK (on_add), self);
   gtk_box_append (GTK_BOX (self), build_currency (self));
-  self->currency_note = note_new (NULL);
+  self->currency_note = sl_note_new (NULL);
   gtk_box_append (GTK_BOX (self), self->currency_note);
   show_currency (self);
-  gtk_box_append (GTK_BOX (self), note_new (_ ("What a visit can take over with one press. Minutes and amount may be left open; an amount below nothing is taken off.")));
+  gtk_box_append (GTK_BOX (self), sl_note_new (_ ("What a visit can take over with one press. Minutes and amount may be left open; an amount below nothing is taken off.")));
   gtk_box_append (GTK_BOX (self), self->list);
   gtk_box_append (GTK_BOX (self), add);
 }

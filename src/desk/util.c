@@ -106,6 +106,32 @@ sl_list_late (GtkWidget *drop_down)
   g_signal_connect (popover, "realize", G_CALLBACK (on_list_realized), NULL);
 }
 
+static GtkWidget *
+small_label_new (const char *text)
+{
+  GtkWidget *label = gtk_label_new (text);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_widget_add_css_class (label, "sl-dim");
+  gtk_widget_add_css_class (label, "sl-small");
+  return label;
+}
+
+GtkWidget *
+sl_note_new (const char *text)
+{
+  GtkWidget *note = small_label_new (text);
+
+  gtk_label_set_wrap (GTK_LABEL (note), TRUE);
+  return note;
+}
+
+void
+sl_add_column_head (GtkWidget *grid, const char *text, int column)
+{
+  gtk_grid_attach (GTK_GRID (grid), small_label_new (text), column, 0, 1, 1);
+}
+
 gboolean
 sl_is_dark (GtkWidget *widget)
 {

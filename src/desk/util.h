@@ -27,5 +27,11 @@ void sl_guard_wheel (GtkWidget *widget);
 /* The rows of a drop-down's list are filled when it is first opened: left to itself the toolkit makes some four widgets for each of them at once. */
 void sl_list_late (GtkWidget *drop_down);
 
+/* A remark in small grey type, which wraps; @text NULL to be filled later. */
+GtkWidget *sl_note_new (const char *text);
+
+/* The head of column @column, in row 0 of a grid of entries. */
+void sl_add_column_head (GtkWidget *grid, const char *text, int column);
+
 /* Whether @widget is shown in the dark palette. */
 gboolean sl_is_dark (GtkWidget *widget);
