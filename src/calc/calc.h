@@ -8,7 +8,7 @@
 
 #include "draw/page.h"
 #include "file/document.h"
-#include "setup/figures.h"
+#include "setup/physics/figures.h"
 
 typedef enum
 {

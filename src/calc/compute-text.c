@@ -2,8 +2,8 @@
 #include <glib/gi18n.h>
 
 #include "calc.h"
-#include "setup/clearance.h"
-#include "setup/units.h"
+#include "setup/physics/clearance.h"
+#include "setup/profile/units.h"
 
 #define COVERAGE 2.0 /* U = 2u: GUM (JCGM 100:2008) 6.2.1 */
 #define GRAMS_PER_KILOGRAM 1000.0

@@ -3,7 +3,7 @@
 
 #include "calc.h"
 #include "draw/picture.h"
-#include "setup/sets.h"
+#include "setup/profile/sets.h"
 
 #define LEAST_SIZE 200.0
 #define MOST_SIZE 10000.0 /* a PNG of this edge takes 400 MB: more is a slip of the finger */

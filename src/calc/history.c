@@ -4,8 +4,8 @@
 #include <stdio.h>
 
 #include "calc.h"
-#include "setup/history.h"
-#include "setup/units.h"
+#include "setup/record/history.h"
+#include "setup/profile/units.h"
 
 #define COVERAGE 2.0 /* U = 2u: GUM (JCGM 100:2008) 6.2.1, about 95 % */
 #define ACTION_FRET 12

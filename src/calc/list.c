@@ -6,7 +6,7 @@
 
 #include "calc.h"
 #include "file/shelf.h"
-#include "setup/units.h"
+#include "setup/profile/units.h"
 
 #define FIGURE_COLUMN 7 /* characters */
 #define MOST_COLUMN 32  /* a longer text pushes the rest of its line along rather than being cut: lists are searched with other tools */

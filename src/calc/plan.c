@@ -2,7 +2,7 @@
 #include <glib/gi18n.h>
 
 #include "calc.h"
-#include "setup/units.h"
+#include "setup/profile/units.h"
 
 #define LENGTH_PLACES 2
 

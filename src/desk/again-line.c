@@ -3,7 +3,7 @@
 
 #include "desk/reading-run.h"
 #include "desk/util.h"
-#include "setup/stages.h"
+#include "setup/record/stages.h"
 
 #include <glib/gi18n-lib.h>
 

@@ -8,8 +8,8 @@
 
 #include <gtk/gtk.h>
 
-#include "setup/bounds.h"
-#include "setup/units.h"
+#include "setup/profile/bounds.h"
+#include "setup/profile/units.h"
 
 #define SL_TYPE_AMOUNT_ROW (sl_amount_row_get_type ())
 G_DECLARE_FINAL_TYPE (SlAmountRow, sl_amount_row, SL, AMOUNT_ROW, GtkBox)

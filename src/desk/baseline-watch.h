@@ -6,7 +6,7 @@
 
 #include <gio/gio.h>
 
-#include "setup/baseline.h"
+#include "setup/record/baseline.h"
 
 #define SL_TYPE_BASELINE_WATCH (sl_baseline_watch_get_type ())
 G_DECLARE_FINAL_TYPE (SlBaselineWatch, sl_baseline_watch, SL, BASELINE_WATCH, GObject)

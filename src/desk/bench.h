@@ -6,8 +6,8 @@
 
 #include <gio/gio.h>
 
-#include "setup/figures.h"
-#include "setup/units.h"
+#include "setup/physics/figures.h"
+#include "setup/profile/units.h"
 
 #define SL_TYPE_BENCH (sl_bench_get_type ())
 G_DECLARE_FINAL_TYPE (SlBench, sl_bench, SL, BENCH, GObject)

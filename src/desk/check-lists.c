@@ -3,7 +3,7 @@
 
 #include "desk/kind-lists.h"
 #include "desk/util.h"
-#include "setup/checklist.h"
+#include "setup/record/checklist.h"
 
 #include <glib/gi18n-lib.h>
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/checked-edit.h"
 
-#include "setup/bounds.h"
+#include "setup/profile/bounds.h"
 
 /* The first fault of @profile that is not among @known. */
 static const char *

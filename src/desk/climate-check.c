@@ -5,7 +5,7 @@
 
 #include "desk/settings.h"
 #include "desk/util.h"
-#include "setup/climate.h"
+#include "setup/wood/climate.h"
 
 #include <glib/gi18n-lib.h>
 

@@ -2,7 +2,7 @@
 #include "desk/climate-parts.h"
 
 #include "desk/util.h"
-#include "setup/units.h"
+#include "setup/profile/units.h"
 
 #include <math.h>
 

@@ -7,7 +7,7 @@
 #include "desk/sheet-frame.h"
 #include "desk/util.h"
 #include "draw/history.h"
-#include "setup/climate.h"
+#include "setup/wood/climate.h"
 
 #include <glib/gi18n-lib.h>
 

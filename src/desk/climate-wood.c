@@ -7,7 +7,7 @@
 #include "desk/length-entry.h"
 #include "desk/sheet-frame.h"
 #include "desk/util.h"
-#include "setup/climate.h"
+#include "setup/wood/climate.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

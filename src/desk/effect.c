@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/effect.h"
 
-#include "setup/intonation.h"
-#include "setup/pitch.h"
+#include "setup/physics/intonation.h"
+#include "setup/physics/pitch.h"
 
 #include <glib/gi18n-lib.h>
 

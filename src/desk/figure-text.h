@@ -4,8 +4,8 @@
  * tests can read the same words. Every function returns a new string; a figure that can't be given (NAN) is written as an en dash. */
 #pragma once
 
-#include "setup/figures.h"
-#include "setup/units.h"
+#include "setup/physics/figures.h"
+#include "setup/profile/units.h"
 
 /* How lengths are to be written. */
 typedef struct

@@ -8,7 +8,7 @@
 #include "desk/results.h"
 #include "desk/sheet-frame.h"
 #include "desk/util.h"
-#include "setup/clearance.h"
+#include "setup/physics/clearance.h"
 
 #include <glib/gi18n-lib.h>
 

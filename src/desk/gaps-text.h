@@ -5,7 +5,7 @@
 
 #include "desk/figure-text.h"
 #include "desk/results.h"
-#include "setup/clearance.h"
+#include "setup/physics/clearance.h"
 
 /* Clear, close (touching by less than its uncertainty) or touching. */
 SlWord sl_clearance_word (const SlClearance *clearance);

@@ -4,7 +4,7 @@
 #include "desk/figure-text.h"
 #include "desk/length-entry.h"
 #include "desk/util.h"
-#include "setup/clearance.h"
+#include "setup/physics/clearance.h"
 
 #include <glib/gi18n-lib.h>
 

@@ -2,7 +2,7 @@
 #include "desk/handle-edit.h"
 
 #include "desk/operation-edit.h"
-#include "setup/bounds.h"
+#include "setup/profile/bounds.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

@@ -6,7 +6,7 @@
 
 #include <gtk/gtk.h>
 
-#include "setup/profile.h"
+#include "setup/profile/profile.h"
 
 #define SL_SETTING_RUN_ORDERS "run-orders"
 #define SL_SETTING_CHECK_LISTS "check-lists"

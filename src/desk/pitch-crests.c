@@ -3,9 +3,9 @@
 
 #include "desk/operation-edit.h"
 #include "desk/util.h"
-#include "setup/forces.h"
-#include "setup/intonation.h"
-#include "setup/work.h"
+#include "setup/physics/forces.h"
+#include "setup/physics/intonation.h"
+#include "setup/work/work.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

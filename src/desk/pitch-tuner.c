@@ -4,8 +4,8 @@
 #include "desk/length-entry.h"
 #include "desk/readings-question.h"
 #include "desk/util.h"
-#include "setup/intonation.h"
-#include "setup/pitch.h"
+#include "setup/physics/intonation.h"
+#include "setup/physics/pitch.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

@@ -11,8 +11,8 @@
 #include "desk/util.h"
 #include "desk/visit-edit.h"
 #include "draw/tool-place.h"
-#include "setup/stages.h"
-#include "setup/tool-list.h"
+#include "setup/record/stages.h"
+#include "setup/profile/tool-list.h"
 
 #include <glib/gi18n-lib.h>
 

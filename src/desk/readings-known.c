@@ -4,7 +4,7 @@
 #include "desk/figure-text.h"
 #include "desk/length-entry.h"
 #include "desk/visit-edit.h"
-#include "setup/reading-row.h"
+#include "setup/fit/reading-row.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

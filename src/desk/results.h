@@ -5,7 +5,7 @@
 #pragma once
 
 #include "desk/figure-text.h"
-#include "setup/baseline.h"
+#include "setup/record/baseline.h"
 
 typedef struct
 {

@@ -6,8 +6,8 @@
 
 #include <gio/gio.h>
 
-#include "setup/climate.h"
-#include "setup/units.h"
+#include "setup/wood/climate.h"
+#include "setup/profile/units.h"
 
 #define SL_SETTING_LENGTHS "lengths"
 #define SL_SETTING_COLOUR_SCHEME "colour-scheme"

@@ -5,7 +5,7 @@
 #include "desk/settings.h"
 #include "desk/window.h"
 #include "file/shelf-work.h"
-#include "setup/baseline.h"
+#include "setup/record/baseline.h"
 
 #include <glib/gi18n-lib.h>
 

@@ -8,7 +8,7 @@
 #include "desk/starting.h"
 #include "desk/util.h"
 #include "desk/window.h"
-#include "setup/baseline.h"
+#include "setup/record/baseline.h"
 
 #include <glib/gi18n-lib.h>
 

@@ -6,7 +6,7 @@
 #include <gtk/gtk.h>
 
 #include "file/shelf.h"
-#include "setup/units.h"
+#include "setup/profile/units.h"
 
 #define SL_TYPE_SHELF_ITEM (sl_shelf_item_get_type ())
 G_DECLARE_FINAL_TYPE (SlShelfItem, sl_shelf_item, SL, SHELF_ITEM, GObject)

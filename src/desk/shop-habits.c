@@ -4,7 +4,7 @@
 #include "desk/length-entry.h"
 #include "desk/settings.h"
 #include "desk/util.h"
-#include "setup/shop.h"
+#include "setup/profile/shop.h"
 
 #include <glib/gi18n-lib.h>
 

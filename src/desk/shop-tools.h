@@ -3,7 +3,7 @@
  * The shop's tools (setup/tool-list.h), remembered between runs. */
 #pragma once
 
-#include "setup/tool-list.h"
+#include "setup/profile/tool-list.h"
 
 #define SL_SETTING_TOOLS "tools"
 

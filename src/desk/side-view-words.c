@@ -2,7 +2,7 @@
 #include "desk/side-view-words.h"
 
 #include "desk/visit-edit.h"
-#include "setup/clearance.h"
+#include "setup/physics/clearance.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

@@ -3,7 +3,7 @@
 
 #include "desk/length-entry.h"
 #include "desk/util.h"
-#include "setup/slip.h"
+#include "setup/fit/slip.h"
 
 #include <glib/gi18n-lib.h>
 

@@ -3,7 +3,7 @@
  * The page of a window with an empty bench: a new instrument from a starting profile, or a file. Emits "start" when an instrument was chosen and named. */
 #pragma once
 
-#include "setup/profile.h"
+#include "setup/profile/profile.h"
 
 #include <gtk/gtk.h>
 

@@ -4,7 +4,7 @@
  * practice, for nobody's model in particular. */
 #pragma once
 
-#include "setup/profile.h"
+#include "setup/profile/profile.h"
 
 /* Names of the starting profiles ("flat-top", …), ended by NULL, and what each is called on screen. */
 extern const char *const sl_starting_names[];

@@ -4,7 +4,7 @@
 #include "desk/strings-parts.h"
 
 #include "desk/util.h"
-#include "setup/compare.h"
+#include "setup/record/compare.h"
 
 #include <glib/gi18n-lib.h>
 

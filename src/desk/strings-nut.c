@@ -3,8 +3,8 @@
  * Two pages: slots with the break over the nut, and the saddle's top with the break over it. */
 #include "desk/strings-parts.h"
 
-#include "setup/forces.h"
-#include "setup/nut.h"
+#include "setup/physics/forces.h"
+#include "setup/physics/nut.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

@@ -6,7 +6,7 @@
 #include "desk/figure-grid.h"
 #include "desk/figure-text.h"
 #include "desk/sheet-frame.h"
-#include "setup/sets.h"
+#include "setup/profile/sets.h"
 
 /* The strings as a table to edit, with the tuning to choose. */
 GtkWidget *sl_strings_set_new (SlBench *bench, GtkWidget **tools);

@@ -6,8 +6,8 @@
 #include "desk/checked-edit.h"
 #include "desk/length-entry.h"
 #include "desk/util.h"
-#include "setup/forces.h"
-#include "setup/nut.h"
+#include "setup/physics/forces.h"
+#include "setup/physics/nut.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

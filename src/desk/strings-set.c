@@ -4,9 +4,9 @@
 #include "desk/description-fields.h"
 #include "desk/length-entry.h"
 #include "desk/util.h"
-#include "setup/compare.h"
-#include "setup/forces.h"
-#include "setup/pitch.h"
+#include "setup/record/compare.h"
+#include "setup/physics/forces.h"
+#include "setup/physics/pitch.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

@@ -4,7 +4,7 @@
 #include "desk/length-entry.h"
 #include "desk/shop-tools.h"
 #include "desk/util.h"
-#include "setup/fit.h"
+#include "setup/fit/fit.h"
 
 #include <glib/gi18n-lib.h>
 

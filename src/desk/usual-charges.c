@@ -4,7 +4,7 @@
 #include "desk/length-entry.h"
 #include "desk/settings.h"
 #include "desk/util.h"
-#include "setup/money.h"
+#include "setup/profile/money.h"
 
 #include <glib/gi18n-lib.h>
 

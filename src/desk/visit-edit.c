@@ -2,9 +2,9 @@
 #include "desk/visit-edit.h"
 
 #include "desk/kind-lists.h"
-#include "setup/checklist.h"
-#include "setup/money.h"
-#include "setup/reorder.h"
+#include "setup/record/checklist.h"
+#include "setup/profile/money.h"
+#include "setup/work/reorder.h"
 
 #include <glib/gi18n-lib.h>
 

@@ -6,7 +6,7 @@
 #include "desk/util.h"
 #include "desk/visit-edit.h"
 #include "setup/explain.h"
-#include "setup/money.h"
+#include "setup/profile/money.h"
 
 #include <glib/gi18n-lib.h>
 

@@ -10,7 +10,7 @@
 #include "desk/visit-lists.h"
 #include "desk/visit-plan.h"
 #include "setup/caution.h"
-#include "setup/stages.h"
+#include "setup/record/stages.h"
 
 #include <glib/gi18n-lib.h>
 

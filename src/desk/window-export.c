@@ -5,7 +5,7 @@
 #include "desk/handover-options.h"
 #include "desk/settings.h"
 #include "desk/window-private.h"
-#include "setup/outcome.h"
+#include "setup/record/outcome.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

@@ -6,8 +6,8 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#include "setup/clearance.h"
-#include "setup/forces.h"
+#include "setup/physics/clearance.h"
+#include "setup/physics/forces.h"
 
 #define BOARD_SHOWN_MM 1.3
 #define AIR_MM 0.5

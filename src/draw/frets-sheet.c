@@ -8,7 +8,7 @@
 #include <math.h>
 
 #include "plan.h"
-#include "setup/frets.h"
+#include "setup/physics/frets.h"
 
 #define HATCH_SPACING 3.0
 #define LEAST_CROWN_UNITS 7.0  /* a crown narrower than this would hide its hatching */

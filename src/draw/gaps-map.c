@@ -7,7 +7,7 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#include "setup/clearance.h"
+#include "setup/physics/clearance.h"
 
 #define HATCH_SPACING 4.0
 #define DOT_SPACING 5.0

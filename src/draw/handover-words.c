@@ -2,7 +2,7 @@
  *
  * The sheet's words: work, checks, strings, care, charges, cautions. */
 #include "handover-parts.h"
-#include "setup/money.h"
+#include "setup/profile/money.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

@@ -5,8 +5,8 @@
 #pragma once
 
 #include "page.h"
-#include "setup/climate.h"
-#include "setup/climate.h"
+#include "setup/wood/climate.h"
+#include "setup/wood/climate.h"
 
 typedef struct
 {

@@ -5,7 +5,7 @@
 #pragma once
 
 #include "picture.h"
-#include "setup/history.h"
+#include "setup/record/history.h"
 
 typedef struct
 {

@@ -6,9 +6,9 @@
 
 #include <cairo.h>
 
-#include "setup/compare.h"
-#include "setup/figures.h"
-#include "setup/units.h"
+#include "setup/record/compare.h"
+#include "setup/physics/figures.h"
+#include "setup/profile/units.h"
 
 typedef enum
 {

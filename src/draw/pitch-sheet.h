@@ -3,7 +3,7 @@
  * The pitch sheet's parts: cents over frets, and the crests seen from above. */
 #pragma once
 
-#include "setup/intonation.h"
+#include "setup/physics/intonation.h"
 #include "sheet.h"
 
 void sl_pitch_draw_cents (const SlSheet *sheet, SlRect part);

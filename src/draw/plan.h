@@ -4,7 +4,7 @@
  */
 #pragma once
 
-#include "setup/figures.h"
+#include "setup/physics/figures.h"
 
 /* Sum of the amounts of one kind for @string (0 for kinds that name none). */
 double sl_planned_amount (const SlAnalysis *analysis, SlOperationKind kind, int string);

@@ -6,7 +6,7 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#include "setup/clearance.h"
+#include "setup/physics/clearance.h"
 
 #define EXPOSURE_LINE_AWAY 26.0 /* of the exposure's dimension line from the saddle */
 #define STEP_MM 0.005           /* a change smaller than this reads as none */

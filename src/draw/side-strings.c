@@ -5,7 +5,7 @@
 
 #include <math.h>
 
-#include "setup/clearance.h"
+#include "setup/physics/clearance.h"
 
 #define POST_MM 60.0 /* where no post is given: common practice */
 #define POST_WRAP_MM 3.0

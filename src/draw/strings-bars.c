@@ -8,7 +8,7 @@
 #include <math.h>
 #include <stddef.h>
 
-#include "setup/forces.h"
+#include "setup/physics/forces.h"
 
 #define PERCENT 100.0
 #define BAR_SHARE 0.62      /* of a row's height */

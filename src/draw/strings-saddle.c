@@ -7,7 +7,7 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#include "setup/nut.h"
+#include "setup/physics/nut.h"
 
 #define BEYOND_MM 4.0        /* of the saddle past the outer strings: common practice */
 #define MOST_FACTOR 12.0

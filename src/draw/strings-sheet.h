@@ -3,7 +3,7 @@
  * The strings sheet's parts: bars of tension and forces with the other set beside, slots at the nut, the saddle's top. */
 #pragma once
 
-#include "setup/compare.h"
+#include "setup/record/compare.h"
 #include "sheet.h"
 
 typedef struct

@@ -6,7 +6,7 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#include "setup/nut.h"
+#include "setup/physics/nut.h"
 
 #define NUT_MM 6.0       /* thickness of a nut: common practice; the document has none */
 #define STRING_OVER 5.0  /* units a string shows before and behind the nut */

@@ -4,7 +4,7 @@
 #pragma once
 
 #include "setup/explain.h"
-#include "setup/nut.h"
+#include "setup/physics/nut.h"
 #include "table.h"
 #include "template.h"
 

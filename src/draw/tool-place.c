@@ -4,7 +4,7 @@
 #include <math.h>
 
 #include "draw/style.h"
-#include "setup/instrument.h"
+#include "setup/profile/instrument.h"
 
 /* Shares of the width and of the height: nut and saddle, board, crowns, strings. Our own composition. */
 #define NUT_X 0.10

@@ -6,7 +6,7 @@
 
 #include <cairo.h>
 
-#include "setup/profile.h"
+#include "setup/profile/profile.h"
 
 typedef struct
 {

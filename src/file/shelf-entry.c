@@ -4,7 +4,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "setup/visit.h"
+#include "setup/record/visit.h"
 
 #define ACTION_FRET 12
 

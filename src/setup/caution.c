@@ -4,7 +4,7 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#include "setup/checklist.h"
+#include "setup/record/checklist.h"
 
 #define BIT(caution) (1u << (caution))
 #define FILING (BIT (SL_CAUTION_DUST) | BIT (SL_CAUTION_EYES) | BIT (SL_CAUTION_REGULATED) | BIT (SL_CAUTION_JUDGEMENT))

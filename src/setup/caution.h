@@ -4,7 +4,7 @@
  * for it. */
 #pragma once
 
-#include "setup/work.h"
+#include "setup/work/work.h"
 
 typedef enum
 {

@@ -6,8 +6,8 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#include "setup/climate.h"
-#include "setup/history.h"
+#include "setup/wood/climate.h"
+#include "setup/record/history.h"
 
 #define HUMIDITY_SWING 15.0 /* % RH between readings that is worth a word: our own choice */
 

@@ -4,9 +4,9 @@
  * the cautions that apply. Everything is translated; lengths are written in the chosen units. */
 #pragma once
 
-#include "setup/climate.h"
-#include "setup/outcome.h"
-#include "setup/units.h"
+#include "setup/wood/climate.h"
+#include "setup/record/outcome.h"
+#include "setup/profile/units.h"
 
 #define SL_CARD_MM 0.76 /* thickness of a bank card: ISO/IEC 7810, ID-1 */
 #define SL_SHEET_MM 0.1 /* of a sheet of 80 g/m² office paper: common practice */

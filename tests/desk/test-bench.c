@@ -5,7 +5,7 @@
 #include "desk/starting.h"
 
 #include "file/document.h"
-#include "setup/bounds.h"
+#include "setup/profile/bounds.h"
 
 #include <math.h>
 

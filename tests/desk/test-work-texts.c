@@ -6,7 +6,7 @@
 #include "desk/operation-edit.h"
 #include "desk/results.h"
 #include "file/document.h"
-#include "setup/bounds.h"
+#include "setup/profile/bounds.h"
 
 #include <locale.h>
 

@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "sample.h"
-#include "setup/intonation.h"
+#include "setup/physics/intonation.h"
 #include "shown.h"
 
 #define SEEDS 80

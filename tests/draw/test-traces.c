@@ -8,7 +8,7 @@
 #include "draw/picture.h"
 #include "draw/style.h"
 #include "sample.h"
-#include "setup/reading-row.h"
+#include "setup/fit/reading-row.h"
 #include "shown.h"
 
 #define LEAN_RAD (3 * G_PI / 180) /* of sample_usual()'s saddle */

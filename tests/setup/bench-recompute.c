@@ -4,8 +4,8 @@
  * never fails, for a clock is no judge of a model. */
 #include <stdlib.h>
 
-#include "setup/baseline.h"
-#include "setup/figures.h"
+#include "setup/record/baseline.h"
+#include "setup/physics/figures.h"
 #include "support.h"
 
 #define RUNS 2000

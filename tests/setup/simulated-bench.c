@@ -3,7 +3,7 @@
 
 #include <string.h>
 
-#include "setup/shop.h"
+#include "setup/profile/shop.h"
 #include "support.h"
 
 #define STRINGS 6

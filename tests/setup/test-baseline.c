@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Baselines: medians and middle halves, what they carry and what they leave out. */
-#include "setup/baseline.h"
-#include "setup/bounds.h"
+#include "setup/record/baseline.h"
+#include "setup/profile/bounds.h"
 #include "support.h"
 
 static SlProfile *

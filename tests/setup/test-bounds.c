@@ -4,7 +4,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "setup/bounds.h"
+#include "setup/profile/bounds.h"
 #include "support.h"
 
 static void

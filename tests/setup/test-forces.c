@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Unit mass, tension, strength, break angles and forces. Where a source takes another modulus than the model's, the test computes with the source's. */
-#include "setup/figures.h"
-#include "setup/forces.h"
-#include "setup/pitch.h"
+#include "setup/physics/figures.h"
+#include "setup/physics/forces.h"
+#include "setup/physics/pitch.h"
 #include "support.h"
 
 #define MM_PER_INCH 25.4

@@ -2,10 +2,10 @@
  *
  * From pitch to places: the least-squares setback and nut offset against their source, a tuner's reading turned into a move and back, the end condition found again
  * from readings made with it, and whether crests fit on a saddle. */
-#include "setup/forces.h"
-#include "setup/intonation.h"
-#include "setup/pitch.h"
-#include "setup/work.h"
+#include "setup/physics/forces.h"
+#include "setup/physics/intonation.h"
+#include "setup/physics/pitch.h"
+#include "setup/work/work.h"
 #include "support.h"
 
 /* The source's guitar as a model: scale 650 mm, nut 1 mm and crest 5 mm over the crowns, no relief, finger distance 0, one end clamped; core radius 0.43 mm and

@@ -3,10 +3,10 @@
  * What a bench does between two cuts: readings repeated, cuts that did not do what was noted, what blocks a first pass, the shop's step, the order of work. */
 #include <string.h>
 
-#include "setup/figures.h"
-#include "setup/reorder.h"
-#include "setup/slip.h"
-#include "setup/stages.h"
+#include "setup/physics/figures.h"
+#include "setup/work/reorder.h"
+#include "setup/fit/slip.h"
+#include "setup/record/stages.h"
 #include "support.h"
 
 #define TIMES 5

@@ -3,8 +3,8 @@
  * The proposed plan on random instruments: what it promises holds when it is carried out. */
 #include <string.h>
 
-#include "setup/figures.h"
-#include "setup/work.h"
+#include "setup/physics/figures.h"
+#include "setup/work/work.h"
 #include "support.h"
 
 #define ROUNDS 400

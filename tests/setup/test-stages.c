@@ -5,8 +5,8 @@
 #include <string.h>
 
 #include "setup/caution.h"
-#include "setup/checklist.h"
-#include "setup/stages.h"
+#include "setup/record/checklist.h"
+#include "setup/record/stages.h"
 #include "support.h"
 
 #define SCALE_MM 632.0 /* of test_plain_profile(): joined at 14, 20 frets, 6 strings */

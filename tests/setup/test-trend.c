@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Straight lines through readings, against published regressions and against properties of a line; and an instrument's history. */
-#include "setup/history.h"
+#include "setup/record/history.h"
 #include "support.h"
 
 static SlTrendPoint

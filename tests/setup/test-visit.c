@@ -3,8 +3,8 @@
  * Several reading sets of one visit: what was read before and the work since stand beside what is read now; what a rod turn between two sets really did. */
 #include <string.h>
 
-#include "setup/figures.h"
-#include "setup/stages.h"
+#include "setup/physics/figures.h"
+#include "setup/record/stages.h"
 #include "support.h"
 
 #define DRAWS 4000

@@ -3,7 +3,7 @@
  * The six operations, the straight cut, and which operations a set of readings already shows. */
 #include <string.h>
 
-#include "setup/work.h"
+#include "setup/work/work.h"
 #include "support.h"
 
 #define ROUNDS 200
