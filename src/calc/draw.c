@@ -2,7 +2,7 @@
 #include <glib/gi18n.h>
 
 #include "calc.h"
-#include "draw/picture.h"
+#include "draw/base/picture.h"
 #include "setup/profile/sets.h"
 
 #define LEAST_SIZE 200.0

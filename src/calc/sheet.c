@@ -2,7 +2,7 @@
 #include <glib/gi18n.h>
 
 #include "calc.h"
-#include "draw/handover.h"
+#include "draw/paper/handover.h"
 
 /* The options as typed; NULL where not given. */
 typedef struct

@@ -2,7 +2,7 @@
 #include <glib/gi18n.h>
 
 #include "calc.h"
-#include "draw/template.h"
+#include "draw/paper/template.h"
 
 static const char *const parts[] = { "all", "nut", "saddle", "rule", NULL };
 

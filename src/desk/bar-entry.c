@@ -2,7 +2,7 @@
 #include "desk/bar-entry.h"
 
 #include "desk/settings.h"
-#include "draw/template.h"
+#include "draw/paper/template.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

@@ -6,7 +6,7 @@
 #include "desk/settings.h"
 #include "desk/sheet-frame.h"
 #include "desk/util.h"
-#include "draw/history.h"
+#include "draw/sheets/history.h"
 #include "setup/wood/climate.h"
 
 #include <glib/gi18n-lib.h>

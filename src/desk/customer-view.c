@@ -7,7 +7,7 @@
 #include "desk/picture-options.h"
 #include "desk/settings.h"
 #include "desk/util.h"
-#include "draw/picture.h"
+#include "draw/base/picture.h"
 #include "setup/explain.h"
 
 #include <glib/gi18n-lib.h>

@@ -9,7 +9,7 @@
 #include "desk/picture-options.h"
 #include "desk/readings-question.h"
 #include "desk/util.h"
-#include "draw/picture.h"
+#include "draw/base/picture.h"
 
 #include <glib/gi18n-lib.h>
 

@@ -5,7 +5,7 @@
 #pragma once
 
 #include "desk/bench.h"
-#include "draw/picture.h"
+#include "draw/base/picture.h"
 
 #define SL_HANDLE_STEP_MM 0.01
 

@@ -4,8 +4,8 @@
 #pragma once
 
 #include "desk/bench.h"
-#include "draw/handover.h"
-#include "draw/template.h"
+#include "draw/paper/handover.h"
+#include "draw/paper/template.h"
 
 SlPaper sl_handover_paper (void);
 SlHandover *sl_handover_of_bench (SlBench *bench);

@@ -4,7 +4,7 @@
 #include "desk/figure-text.h"
 #include "desk/sheet-frame.h"
 #include "desk/util.h"
-#include "draw/history.h"
+#include "draw/sheets/history.h"
 
 #include <glib/gi18n-lib.h>
 

@@ -6,7 +6,7 @@
 #include <gtk/gtk.h>
 
 #include "desk/bench.h"
-#include "draw/picture.h"
+#include "draw/base/picture.h"
 
 /* For a picture in @widget, of the string the bench shows; all else as sl_picture_options_init() has it. */
 SlPictureOptions sl_picture_options_for (SlBench *bench, GtkWidget *widget, SlPictureKind kind, double width, double height);

@@ -10,7 +10,7 @@
 #include "desk/tool-chooser.h"
 #include "desk/util.h"
 #include "desk/visit-edit.h"
-#include "draw/tool-place.h"
+#include "draw/closeup/tool-place.h"
 #include "setup/record/stages.h"
 #include "setup/profile/tool-list.h"
 

@@ -7,7 +7,7 @@
 #include <gtk/gtk.h>
 
 #include "desk/bench.h"
-#include "draw/picture.h"
+#include "draw/base/picture.h"
 
 /* Calls @update for @widget at every change on the bench while the widget is mapped, and when it comes to be mapped after one. */
 typedef void (*SlSeenUpdate) (GtkWidget *widget);

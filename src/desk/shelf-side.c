@@ -4,7 +4,7 @@
 #include "desk/figure-text.h"
 #include "desk/read-profile.h"
 #include "desk/util.h"
-#include "draw/picture.h"
+#include "draw/base/picture.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

@@ -4,7 +4,7 @@
 #pragma once
 
 #include "desk/bench.h"
-#include "draw/picture.h"
+#include "draw/base/picture.h"
 
 /* The picture's name: "Side view". */
 const char *sl_picture_name (SlPictureKind kind);

@@ -9,7 +9,7 @@
 #include <gtk/gtk.h>
 
 #include "desk/bench.h"
-#include "draw/picture.h"
+#include "draw/base/picture.h"
 
 #define SL_TYPE_SIDE_VIEW (sl_side_view_get_type ())
 G_DECLARE_FINAL_TYPE (SlSideView, sl_side_view, SL, SIDE_VIEW, GtkDrawingArea)

@@ -5,8 +5,8 @@
 #include <math.h>
 #include <string.h>
 
-#include "draw/picture.h"
-#include "draw/style.h"
+#include "draw/base/picture.h"
+#include "draw/base/style.h"
 #include "sample.h"
 #include "setup/fit/reading-row.h"
 #include "shown.h"
