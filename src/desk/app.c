@@ -1,12 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/app.h"
 
-#include "desk/colour-scheme.h"
-#include "desk/preferences.h"
-#include "desk/recent.h"
-#include "desk/shelf-window.h"
-#include "desk/shop-habits.h"
-#include "desk/window.h"
+#include "desk/kit/colour-scheme.h"
+#include "desk/preferences/preferences.h"
+#include "desk/window/recent.h"
+#include "desk/shelf/shelf-window.h"
+#include "desk/preferences/shop-habits.h"
+#include "desk/window/window.h"
 
 #include <glib/gi18n-lib.h>
 

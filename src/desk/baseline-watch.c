@@ -3,7 +3,7 @@
 
 #include "desk/folder-watch.h"
 #include "desk/settings.h"
-#include "desk/shelf-window.h"
+#include "desk/shelf/shelf-window.h"
 #include "file/shelf.h"
 
 #define QUIET_MS 400 /* nothing here is urgent */

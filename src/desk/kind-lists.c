@@ -2,7 +2,7 @@
 #include "desk/kind-lists.h"
 
 #include "desk/settings.h"
-#include "desk/util.h"
+#include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
 

@@ -4,7 +4,7 @@
 #pragma once
 
 #include "desk/bench.h"
-#include "desk/usual-charges.h"
+#include "desk/preferences/usual-charges.h"
 
 const char *sl_stage_title (SlStage stage); /* translated */
 

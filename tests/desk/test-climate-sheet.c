@@ -2,9 +2,9 @@
  *
  * The climate sheet as something to type in: air, band, wood and hygrometers. Expected figures: Wood Handbook (FPL-GTR-282) table 4-2 (published) and
  * equation 13-2, Greenspan's salts (J. Res. NBS 81A, 1977; published), Magnus (WMO-No. 8). Skipped where there is no display. */
-#include "desk/climate-parts.h"
-#include "desk/climate-sheet.h"
-#include "desk/length-entry.h"
+#include "desk/sheets/climate-parts.h"
+#include "desk/sheets/climate-sheet.h"
+#include "desk/kit/length-entry.h"
 #include "desk/settings.h"
 
 #include <math.h>

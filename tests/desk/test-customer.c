@@ -3,11 +3,11 @@
  * The customer's view: what was read last told as read, every sentence on some page, pages turned by hand, a drawing that changes at once where the desktop asks for
  * no motion, and the screen it takes; a sentence of a person's own on the sheet that is written; and the picture on the clipboard, pixel by pixel. The PDF's text is
  * taken out by pdftotext of poppler-utils. */
-#include "desk/customer-pages.h"
-#include "desk/customer-view.h"
+#include "desk/customer/customer-pages.h"
+#include "desk/customer/customer-view.h"
 #include "desk/explanations.h"
 #include "desk/handover-options.h"
-#include "desk/window-private.h"
+#include "desk/window/window-private.h"
 #include "file/document.h"
 
 #include <glib/gstdio.h>

@@ -4,10 +4,10 @@
  * the bench says of a baseline that isn't on the shelf. Skipped where there is no display. */
 #include "../file/shelf-maker.h"
 
-#include "desk/baseline-note.h"
+#include "desk/work/baseline-note.h"
 #include "desk/baseline-watch.h"
-#include "desk/shelf-table.h"
-#include "desk/shelf-window.h"
+#include "desk/shelf/shelf-table.h"
+#include "desk/shelf/shelf-window.h"
 
 #include <glib/gstdio.h>
 #include <locale.h>

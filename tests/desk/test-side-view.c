@@ -4,8 +4,8 @@
  * clicked, keys, and what assistive technology is told. */
 #include "desk/handle-edit.h"
 #include "desk/operation-edit.h"
-#include "desk/side-view-words.h"
-#include "desk/side-view.h"
+#include "desk/sheets/side-view-words.h"
+#include "desk/sheets/side-view.h"
 #include "desk/starting.h"
 
 #include <math.h>
