@@ -5,7 +5,7 @@
 #pragma once
 
 #include "desk/bench.h"
-#include "setup/explain.h"
+#include "words/explain.h"
 
 /* How a sentence stands. */
 typedef enum

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/shelf-item.h"
 
-#include "desk/figure-text.h"
+#include "words/figure-text.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

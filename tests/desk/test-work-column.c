@@ -4,7 +4,7 @@
  * while a slider moves. Expected figures are those of the worked example (computed apart from the program from the model's equations). Skipped
  * where there is no display. */
 #include "desk/sheets/gaps-sheet.h"
-#include "desk/results.h"
+#include "words/results.h"
 #include "desk/work/work-column.h"
 #include "file/document.h"
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * A visit's two ends, what lies between them, and thicknesses in words. A bank card is 0.76 mm thick: ISO/IEC 7810. */
-#include "setup/explain.h"
+#include "words/explain.h"
 
 #include <locale.h>
 #include <math.h>

@@ -4,7 +4,7 @@
  * alone. */
 #include <string.h>
 
-#include "setup/caution.h"
+#include "words/caution.h"
 #include "setup/record/checklist.h"
 #include "setup/record/stages.h"
 #include "support.h"

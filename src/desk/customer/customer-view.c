@@ -8,7 +8,7 @@
 #include "desk/settings.h"
 #include "desk/kit/util.h"
 #include "draw/base/picture.h"
-#include "setup/explain.h"
+#include "words/explain.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

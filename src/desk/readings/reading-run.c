@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/reading-run.h"
 
-#include "desk/figure-text.h"
+#include "words/figure-text.h"
 #include "desk/kit/length-entry.h"
 #include "desk/reading-hint.h"
 #include "desk/readings/run-order-editor.h"

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/readings-known.h"
 
-#include "desk/figure-text.h"
+#include "words/figure-text.h"
 #include "desk/kit/length-entry.h"
 #include "desk/visit-edit.h"
 #include "setup/fit/reading-row.h"

@@ -2,7 +2,7 @@
 #include "desk/sheets/climate-sheet.h"
 
 #include "desk/sheets/climate-parts.h"
-#include "desk/figure-text.h"
+#include "words/figure-text.h"
 #include "desk/settings.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"

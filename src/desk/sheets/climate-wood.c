@@ -3,7 +3,7 @@
  * How much a width of wood swells or shrinks across the grain. */
 #include "desk/sheets/climate-parts.h"
 
-#include "desk/figure-text.h"
+#include "words/figure-text.h"
 #include "desk/kit/length-entry.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"

@@ -2,8 +2,8 @@
 #include "desk/sheets/frets-sheet.h"
 
 #include "desk/kit/cells.h"
-#include "desk/figure-text.h"
-#include "desk/frets-text.h"
+#include "words/figure-text.h"
+#include "words/frets-text.h"
 #include "desk/kit/length-entry.h"
 #include "desk/operation-edit.h"
 #include "desk/kit/picture-options.h"

@@ -3,9 +3,9 @@
 
 #include "desk/kit/cells.h"
 #include "desk/sheets/gaps-summary.h"
-#include "desk/gaps-text.h"
+#include "words/gaps-text.h"
 #include "desk/sheets/hand-button.h"
-#include "desk/results.h"
+#include "words/results.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
 #include "setup/physics/clearance.h"

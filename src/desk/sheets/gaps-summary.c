@@ -2,7 +2,7 @@
 #include "desk/sheets/gaps-summary.h"
 
 #include "desk/kit/cells.h"
-#include "desk/results.h"
+#include "words/results.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>

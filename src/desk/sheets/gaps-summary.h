@@ -5,7 +5,7 @@
 
 #include <gtk/gtk.h>
 
-#include "desk/figure-text.h"
+#include "words/figure-text.h"
 
 enum
 {

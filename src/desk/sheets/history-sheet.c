@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/history-sheet.h"
 
-#include "desk/figure-text.h"
+#include "words/figure-text.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
 #include "draw/sheets/history.h"

@@ -4,7 +4,7 @@
 #pragma once
 
 #include "desk/kit/figure-grid.h"
-#include "desk/figure-text.h"
+#include "words/figure-text.h"
 #include "desk/kit/sheet-frame.h"
 #include "setup/profile/sets.h"
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/shelf/shelf-side.h"
 
-#include "desk/figure-text.h"
+#include "words/figure-text.h"
 #include "desk/read-profile.h"
 #include "desk/kit/util.h"
 #include "draw/base/picture.h"

@@ -5,7 +5,7 @@
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
 #include "desk/visit-edit.h"
-#include "setup/explain.h"
+#include "words/explain.h"
 #include "setup/profile/money.h"
 
 #include <glib/gi18n-lib.h>

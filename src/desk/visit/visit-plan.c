@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/visit/visit-plan.h"
 
-#include "desk/effect.h"
+#include "words/effect.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
 #include "desk/visit-edit.h"

@@ -2,14 +2,14 @@
 #include "desk/visit/visit-sheet.h"
 
 #include "desk/readings/again-line.h"
-#include "desk/effect.h"
+#include "words/effect.h"
 #include "desk/readings-question.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
 #include "desk/visit-edit.h"
 #include "desk/visit/visit-lists.h"
 #include "desk/visit/visit-plan.h"
-#include "setup/caution.h"
+#include "words/caution.h"
 #include "setup/record/stages.h"
 
 #include <glib/gi18n-lib.h>

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/work/cut-passes.h"
 
-#include "desk/effect.h"
+#include "words/effect.h"
 #include "desk/operation-edit.h"
 #include "desk/work/pass-bar.h"
 

@@ -3,7 +3,7 @@
 
 #include "desk/work/baseline-note.h"
 #include "desk/baseline-watch.h"
-#include "desk/results.h"
+#include "words/results.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>

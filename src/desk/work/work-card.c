@@ -5,10 +5,10 @@
 #include "desk/work/amount-row.h"
 #include "desk/kit/caution-line.h"
 #include "desk/work/cut-passes.h"
-#include "desk/effect.h"
+#include "words/effect.h"
 #include "desk/operation-edit.h"
 #include "desk/kit/util.h"
-#include "setup/caution.h"
+#include "words/caution.h"
 
 #include <glib/gi18n-lib.h>
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/work/work-column.h"
 
-#include "desk/effect.h"
+#include "words/effect.h"
 #include "desk/work/results-table.h"
 #include "desk/kit/util.h"
 #include "desk/work/work-card.h"

@@ -4,7 +4,7 @@
 #pragma once
 
 #include "draw/paper/handover.h"
-#include "setup/explain.h"
+#include "words/explain.h"
 #include "draw/paper/table.h"
 
 /* How much is made of the room: the first that gets everything onto two pages is taken. */

@@ -3,7 +3,7 @@
  * The templates' parts; private to their files. Geometry is drawn in millimetres of the paper, corrected; text beside it in points. */
 #pragma once
 
-#include "setup/explain.h"
+#include "words/explain.h"
 #include "setup/physics/nut.h"
 #include "draw/paper/table.h"
 #include "draw/paper/template.h"

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Large figures beside things everybody has handled. */
-#include "setup/explain.h"
+#include "words/explain.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

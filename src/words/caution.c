@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "setup/caution.h"
+#include "words/caution.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/frets-text.h"
+#include "words/frets-text.h"
 
 #include <glib/gi18n-lib.h>
 

@@ -3,7 +3,7 @@
  * What one operation of the plan does: the state before it and after it, and that in words, so that a card can say what its slider moves. No GTK here. */
 #pragma once
 
-#include "desk/figure-text.h"
+#include "words/figure-text.h"
 
 /* The operation's name as a card shows it, translated. */
 const char *sl_operation_title (SlOperationKind kind);

@@ -4,7 +4,7 @@
  * target. No GTK here. */
 #pragma once
 
-#include "desk/figure-text.h"
+#include "words/figure-text.h"
 #include "setup/record/baseline.h"
 
 typedef struct

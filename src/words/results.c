@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/results.h"
+#include "words/results.h"
 
 #include <glib/gi18n-lib.h>
 

@@ -3,8 +3,8 @@
  * A gap, a swing and a margin in words, for the sheet of gaps. No GTK here. */
 #pragma once
 
-#include "desk/figure-text.h"
-#include "desk/results.h"
+#include "words/figure-text.h"
+#include "words/results.h"
 #include "setup/physics/clearance.h"
 
 /* Clear, close (touching by less than its uncertainty) or touching. */

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/effect.h"
+#include "words/effect.h"
 
 #include "setup/physics/intonation.h"
 #include "setup/physics/pitch.h"

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/gaps-text.h"
+#include "words/gaps-text.h"
 
 #include <glib/gi18n-lib.h>
 

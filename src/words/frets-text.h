@@ -3,7 +3,7 @@
  * Levelling in words, for the sheet of frets. No GTK here. Every function that returns a char * returns a new string. */
 #pragma once
 
-#include "desk/figure-text.h"
+#include "words/figure-text.h"
 #include "setup/physics/frets.h"
 
 #define SL_FRET_SHOWN_MM 0.005 /* less than this comes off: nothing, to the digits shown */

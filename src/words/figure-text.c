@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/figure-text.h"
+#include "words/figure-text.h"
 
 #include <glib/gi18n-lib.h>
 
