@@ -5,7 +5,7 @@
 #include "../file/shelf-maker.h"
 
 #include "desk/app.h"
-#include "desk/shelf-model.h"
+#include "bench/shelf-model.h"
 #include "desk/shelf/shelf-table.h"
 #include "desk/shelf/shelf-window.h"
 

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The bench without a display: what a gesture is, what undo brings back, and what counts as saved. The starting profiles are what it works on. */
-#include "desk/bench.h"
-#include "desk/starting.h"
+#include "bench/bench.h"
+#include "bench/starting.h"
 
 #include "file/document.h"
 #include "setup/profile/bounds.h"

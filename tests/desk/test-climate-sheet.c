@@ -5,7 +5,7 @@
 #include "desk/sheets/climate-parts.h"
 #include "desk/sheets/climate-sheet.h"
 #include "desk/kit/length-entry.h"
-#include "desk/settings.h"
+#include "bench/settings.h"
 
 #include <math.h>
 #include <string.h>

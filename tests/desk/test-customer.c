@@ -5,8 +5,8 @@
  * taken out by pdftotext of poppler-utils. */
 #include "desk/customer/customer-pages.h"
 #include "desk/customer/customer-view.h"
-#include "desk/explanations.h"
-#include "desk/handover-options.h"
+#include "bench/explanations.h"
+#include "bench/handover-options.h"
 #include "desk/window/window-private.h"
 #include "file/document.h"
 

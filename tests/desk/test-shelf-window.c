@@ -5,7 +5,7 @@
 #include "../file/shelf-maker.h"
 
 #include "desk/work/baseline-note.h"
-#include "desk/baseline-watch.h"
+#include "bench/baseline-watch.h"
 #include "desk/shelf/shelf-table.h"
 #include "desk/shelf/shelf-window.h"
 

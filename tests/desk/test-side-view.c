@@ -2,11 +2,11 @@
  *
  * The side view as something to work with: what moving each handle plans, one undo step a drag, amounts kept where they can be, frets
  * clicked, keys, and what assistive technology is told. */
-#include "desk/handle-edit.h"
-#include "desk/operation-edit.h"
+#include "bench/handle-edit.h"
+#include "bench/operation-edit.h"
 #include "desk/sheets/side-view-words.h"
 #include "desk/sheets/side-view.h"
-#include "desk/starting.h"
+#include "bench/starting.h"
 
 #include <math.h>
 

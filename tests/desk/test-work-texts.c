@@ -3,7 +3,7 @@
  * What the Work column says and does, apart from its widgets: rows of the table, words of the cards, changes of the plan. Expected figures are those of the
  * worked example, computed apart from the program from the equations of the model (docs/model.md), rounded as the window rounds. No display needed. */
 #include "words/effect.h"
-#include "desk/operation-edit.h"
+#include "bench/operation-edit.h"
 #include "words/results.h"
 #include "file/document.h"
 #include "setup/profile/bounds.h"

@@ -5,7 +5,7 @@
 #include "desk/customer/customer-pages.h"
 #include "desk/customer/customer-words.h"
 #include "desk/kit/picture-options.h"
-#include "desk/settings.h"
+#include "bench/settings.h"
 #include "desk/kit/util.h"
 #include "draw/base/picture.h"
 #include "words/explain.h"

@@ -8,7 +8,7 @@
 
 #include <gtk/gtk.h>
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 
 #define SL_TYPE_CUSTOMER_VIEW (sl_customer_view_get_type ())
 G_DECLARE_FINAL_TYPE (SlCustomerView, sl_customer_view, SL, CUSTOMER_VIEW, GtkWindow)

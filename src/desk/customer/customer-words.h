@@ -7,7 +7,7 @@
 #include <gtk/gtk.h>
 
 #include "desk/customer/customer-pages.h"
-#include "desk/explanations.h"
+#include "bench/explanations.h"
 
 #define SL_TYPE_CUSTOMER_WORDS (sl_customer_words_get_type ())
 G_DECLARE_FINAL_TYPE (SlCustomerWords, sl_customer_words, SL, CUSTOMER_WORDS, GtkBox)

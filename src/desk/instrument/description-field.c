@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/instrument/description-field.h"
 
-#include "desk/checked-edit.h"
+#include "bench/checked-edit.h"
 #include "desk/kit/length-entry.h"
 #include "desk/kit/util.h"
 

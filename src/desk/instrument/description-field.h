@@ -4,7 +4,7 @@
  * sl_checked_edit(). What a change was refused for is handed to the action SL_COMPLAIN_ACTION of the window around it, as a string. */
 #pragma once
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 
 #include <gtk/gtk.h>
 

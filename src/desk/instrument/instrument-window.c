@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/instrument/instrument-window.h"
 
-#include "desk/checked-edit.h"
+#include "bench/checked-edit.h"
 #include "desk/kit/colour-scheme.h"
 #include "desk/instrument/description-fields.h"
 #include "desk/kit/util.h"

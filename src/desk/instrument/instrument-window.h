@@ -4,7 +4,7 @@
  * front of it: every change is taken at once, shows in the drawing, and is a step that can be undone. */
 #pragma once
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 
 #include <gtk/gtk.h>
 

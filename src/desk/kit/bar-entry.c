@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/bar-entry.h"
 
-#include "desk/settings.h"
+#include "bench/settings.h"
 #include "draw/paper/template.h"
 
 #include <glib/gi18n-lib.h>

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/colour-scheme.h"
 
-#include "desk/settings.h"
+#include "bench/settings.h"
 
 #define PALETTES "/org/sidelong/Sidelong/palette-"
 

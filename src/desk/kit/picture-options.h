@@ -5,7 +5,7 @@
 
 #include <gtk/gtk.h>
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 #include "draw/base/picture.h"
 
 /* For a picture in @widget, of the string the bench shows; all else as sl_picture_options_init() has it. */

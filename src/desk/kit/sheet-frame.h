@@ -6,7 +6,7 @@
 
 #include <gtk/gtk.h>
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 #include "draw/base/picture.h"
 
 /* Calls @update for @widget at every change on the bench while the widget is mapped, and when it comes to be mapped after one. */

@@ -4,12 +4,12 @@
 #include "desk/kit/bar-entry.h"
 #include "desk/preferences/check-lists.h"
 #include "desk/kit/colour-scheme.h"
-#include "desk/handover-options.h"
-#include "desk/settings.h"
+#include "bench/handover-options.h"
+#include "bench/settings.h"
 #include "desk/readings/run-options.h"
 #include "desk/preferences/shop-habits.h"
 #include "desk/preferences/tools-editor.h"
-#include "desk/preferences/usual-charges.h"
+#include "desk/preferences/charges-editor.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>

@@ -2,7 +2,7 @@
 #include "desk/preferences/shop-habits.h"
 
 #include "desk/kit/length-entry.h"
-#include "desk/settings.h"
+#include "bench/settings.h"
 #include "desk/kit/util.h"
 #include "setup/profile/shop.h"
 

@@ -2,8 +2,8 @@
 #include "desk/preferences/tools-editor.h"
 
 #include "desk/kit/length-entry.h"
-#include "desk/settings.h"
-#include "desk/shop-tools.h"
+#include "bench/settings.h"
+#include "bench/shop-tools.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>

@@ -5,7 +5,7 @@
 
 #include <gtk/gtk.h>
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 
 #define SL_TYPE_AGAIN_LINE (sl_again_line_get_type ())
 G_DECLARE_FINAL_TYPE (SlAgainLine, sl_again_line, SL, AGAIN_LINE, GtkBox)

@@ -7,7 +7,7 @@
 
 #include <gtk/gtk.h>
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 
 #define SL_SETTING_RUN_NEXT_KEYS "run-next-keys"   /* names of keys */
 #define SL_SETTING_RUN_BACK_KEYS "run-back-keys"

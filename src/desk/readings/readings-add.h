@@ -5,7 +5,7 @@
 
 #include <gtk/gtk.h>
 
-#include "desk/readings-question.h"
+#include "bench/readings-question.h"
 
 #define SL_TYPE_READINGS_ADD (sl_readings_add_get_type ())
 G_DECLARE_FINAL_TYPE (SlReadingsAdd, sl_readings_add, SL, READINGS_ADD, GtkWidget)

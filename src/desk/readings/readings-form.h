@@ -8,7 +8,7 @@
 
 #include <gtk/gtk.h>
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 
 #define SL_TYPE_READINGS_FORM (sl_readings_form_get_type ())
 G_DECLARE_FINAL_TYPE (SlReadingsForm, sl_readings_form, SL, READINGS_FORM, GtkWidget)

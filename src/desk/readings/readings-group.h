@@ -6,7 +6,7 @@
 
 #include <gtk/gtk.h>
 
-#include "desk/readings-question.h"
+#include "bench/readings-question.h"
 #include "desk/readings/readings-row.h"
 
 #define SL_TYPE_READINGS_GROUP (sl_readings_group_get_type ())

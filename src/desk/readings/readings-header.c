@@ -3,7 +3,7 @@
 
 #include "desk/readings/reading-run.h"
 #include "desk/kit/util.h"
-#include "desk/visit-edit.h"
+#include "bench/visit-edit.h"
 
 #include <glib/gi18n-lib.h>
 

@@ -6,7 +6,7 @@
 
 #include <gtk/gtk.h>
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 
 #define SL_TYPE_READINGS_HEADER (sl_readings_header_get_type ())
 G_DECLARE_FINAL_TYPE (SlReadingsHeader, sl_readings_header, SL, READINGS_HEADER, GtkWidget)

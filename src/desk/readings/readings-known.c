@@ -3,7 +3,7 @@
 
 #include "words/figure-text.h"
 #include "desk/kit/length-entry.h"
-#include "desk/visit-edit.h"
+#include "bench/visit-edit.h"
 #include "setup/fit/reading-row.h"
 
 #include <glib/gi18n-lib.h>

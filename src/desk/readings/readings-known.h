@@ -4,7 +4,7 @@
  * sets read of it. No widgets here. */
 #pragma once
 
-#include "desk/readings-question.h"
+#include "bench/readings-question.h"
 
 /* Decimals shown of a length: hundredths, as tools are read. */
 #define SL_READING_PLACES 2

@@ -8,7 +8,7 @@
 #include <gtk/gtk.h>
 
 #include "desk/kit/length-entry.h"
-#include "desk/readings-question.h"
+#include "bench/readings-question.h"
 
 #define SL_TYPE_READING_ROW (sl_reading_row_get_type ())
 G_DECLARE_FINAL_TYPE (SlReadingRow, sl_reading_row, SL, READING_ROW, GtkWidget)

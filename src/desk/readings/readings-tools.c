@@ -2,7 +2,7 @@
 #include "desk/readings/readings-tools.h"
 
 #include "desk/kit/length-entry.h"
-#include "desk/shop-tools.h"
+#include "bench/shop-tools.h"
 #include "desk/readings/tool-chooser.h"
 #include "desk/kit/util.h"
 

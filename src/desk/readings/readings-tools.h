@@ -5,7 +5,7 @@
 
 #include <gtk/gtk.h>
 
-#include "desk/readings-question.h"
+#include "bench/readings-question.h"
 
 /* A button for the tools that measure @group's readings, or NULL where the group has none. It follows the bench while it is open. */
 GtkWidget *sl_readings_tools_new (SlBench *bench, SlQuestionGroup group);

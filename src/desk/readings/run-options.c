@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/run-options.h"
 
+#include "desk/readings/kind-chooser.h"
 #include "desk/readings/reading-run.h"
 #include "desk/readings/run-order-editor.h"
-#include "desk/settings.h"
+#include "bench/settings.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>

@@ -6,7 +6,7 @@
 
 #include <gtk/gtk.h>
 
-#include "desk/readings-question.h"
+#include "bench/readings-question.h"
 
 #define SL_TYPE_SLIP_OFFER (sl_slip_offer_get_type ())
 G_DECLARE_FINAL_TYPE (SlSlipOffer, sl_slip_offer, SL, SLIP_OFFER, GtkBox)

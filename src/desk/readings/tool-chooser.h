@@ -5,7 +5,7 @@
 
 #include <gtk/gtk.h>
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 
 #define SL_TYPE_TOOL_CHOOSER (sl_tool_chooser_get_type ())
 G_DECLARE_FINAL_TYPE (SlToolChooser, sl_tool_chooser, SL, TOOL_CHOOSER, GtkWidget)

@@ -3,7 +3,7 @@
  * A hygrometer checked over saturated salts, and the checks kept of each. */
 #include "desk/sheets/climate-parts.h"
 
-#include "desk/settings.h"
+#include "bench/settings.h"
 #include "desk/kit/util.h"
 #include "setup/wood/climate.h"
 

@@ -3,7 +3,7 @@
  * What the climate sheet is built from: small columns of entries and words, each a concern of its own. */
 #pragma once
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 
 #include <gtk/gtk.h>
 

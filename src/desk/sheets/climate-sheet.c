@@ -3,7 +3,7 @@
 
 #include "desk/sheets/climate-parts.h"
 #include "words/figure-text.h"
-#include "desk/settings.h"
+#include "bench/settings.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
 #include "draw/sheets/history.h"

@@ -4,7 +4,7 @@
  * seasons, and the hygrometer checked over a salt. */
 #pragma once
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 
 #include <gtk/gtk.h>
 

@@ -5,9 +5,9 @@
 #include "words/figure-text.h"
 #include "words/frets-text.h"
 #include "desk/kit/length-entry.h"
-#include "desk/operation-edit.h"
+#include "bench/operation-edit.h"
 #include "desk/kit/picture-options.h"
-#include "desk/readings-question.h"
+#include "bench/readings-question.h"
 #include "desk/kit/util.h"
 #include "draw/base/picture.h"
 

@@ -7,6 +7,6 @@
 
 #include <gtk/gtk.h>
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 
 GtkWidget *sl_frets_sheet_new (SlBench *bench);

@@ -6,6 +6,6 @@
 
 #include <gtk/gtk.h>
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 
 GtkWidget *sl_gaps_sheet_new (SlBench *bench);

@@ -4,7 +4,7 @@
  * table beside it. */
 #pragma once
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 
 #include <gtk/gtk.h>
 

@@ -2,7 +2,7 @@
 #include "desk/sheets/pitch-parts.h"
 
 #include "desk/kit/length-entry.h"
-#include "desk/readings-question.h"
+#include "bench/readings-question.h"
 #include "desk/kit/util.h"
 #include "setup/physics/intonation.h"
 #include "setup/physics/pitch.h"

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/side-view-words.h"
 
-#include "desk/visit-edit.h"
+#include "bench/visit-edit.h"
 #include "setup/physics/clearance.h"
 
 #include <glib/gi18n-lib.h>

@@ -3,7 +3,7 @@
  * What a picture shows, in words, for those who can't see it. No GTK here. */
 #pragma once
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 #include "draw/base/picture.h"
 
 /* The picture's name: "Side view". */

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/side-view.h"
 
-#include "desk/handle-edit.h"
-#include "desk/operation-edit.h"
+#include "bench/handle-edit.h"
+#include "bench/operation-edit.h"
 #include "desk/kit/picture-options.h"
 #include "desk/sheets/side-view-words.h"
 #include "desk/kit/util.h"

@@ -8,7 +8,7 @@
 
 #include <gtk/gtk.h>
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 #include "draw/base/picture.h"
 
 #define SL_TYPE_SIDE_VIEW (sl_side_view_get_type ())

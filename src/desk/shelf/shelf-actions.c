@@ -2,7 +2,7 @@
 #include "desk/shelf/shelf-private.h"
 
 #include "desk/app.h"
-#include "desk/settings.h"
+#include "bench/settings.h"
 #include "desk/window/window.h"
 #include "file/shelf-work.h"
 #include "setup/record/baseline.h"

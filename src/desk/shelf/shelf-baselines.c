@@ -3,9 +3,9 @@
  * What a new instrument is begun from: the baselines on the shelf, and the starting profiles, which are the built-in ones. */
 #include "desk/shelf/shelf-private.h"
 
-#include "desk/read-profile.h"
-#include "desk/settings.h"
-#include "desk/starting.h"
+#include "bench/read-profile.h"
+#include "bench/settings.h"
+#include "bench/starting.h"
 #include "desk/kit/util.h"
 #include "desk/window/window.h"
 #include "setup/record/baseline.h"

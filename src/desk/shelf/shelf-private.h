@@ -4,7 +4,7 @@
 #pragma once
 
 #include "desk/kit/message-bar.h"
-#include "desk/shelf-model.h"
+#include "bench/shelf-model.h"
 #include "desk/shelf/shelf-side.h"
 #include "desk/shelf/shelf-table.h"
 #include "desk/shelf/shelf-window.h"

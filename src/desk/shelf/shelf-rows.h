@@ -5,7 +5,9 @@
  * outside it in small steps afterwards. Meanwhile there may be fewer rows than items, or empty ones at the end. */
 #pragma once
 
-#include "desk/shelf-item.h"
+#include <gtk/gtk.h>
+
+#include "bench/shelf-item.h"
 
 #define SL_TYPE_SHELF_ROW (sl_shelf_row_get_type ())
 G_DECLARE_FINAL_TYPE (SlShelfRow, sl_shelf_row, SL, SHELF_ROW, GObject)

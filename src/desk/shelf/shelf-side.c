@@ -2,7 +2,7 @@
 #include "desk/shelf/shelf-side.h"
 
 #include "words/figure-text.h"
-#include "desk/read-profile.h"
+#include "bench/read-profile.h"
 #include "desk/kit/util.h"
 #include "draw/base/picture.h"
 

@@ -3,7 +3,9 @@
  * What lies beside the shelf's table: the chosen profile's side view, what is known of it, and the entries that rename it. */
 #pragma once
 
-#include "desk/shelf-item.h"
+#include <gtk/gtk.h>
+
+#include "bench/shelf-item.h"
 
 #define SL_TYPE_SHELF_SIDE (sl_shelf_side_get_type ())
 G_DECLARE_FINAL_TYPE (SlShelfSide, sl_shelf_side, SL, SHELF_SIDE, GtkBox)

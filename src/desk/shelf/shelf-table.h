@@ -3,7 +3,9 @@
  * The shelf's table: sorted, searched and filtered rows of a shelf's items, one of them chosen. */
 #pragma once
 
-#include "desk/shelf-item.h"
+#include <gtk/gtk.h>
+
+#include "bench/shelf-item.h"
 
 #define SL_TYPE_SHELF_TABLE (sl_shelf_table_get_type ())
 G_DECLARE_FINAL_TYPE (SlShelfTable, sl_shelf_table, SL, SHELF_TABLE, GObject)

@@ -3,26 +3,12 @@
 
 #include "desk/app.h"
 #include "desk/kit/colour-scheme.h"
-#include "desk/settings.h"
+#include "bench/settings.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
 
 G_DEFINE_FINAL_TYPE (SlShelfWindow, sl_shelf_window, GTK_TYPE_APPLICATION_WINDOW)
-
-static GFile *
-own_shelf (void)
-{
-  return g_file_new_build_filename (g_get_user_data_dir (), "sidelong", "shelf", NULL);
-}
-
-GFile *
-sl_shelf_folder (void)
-{
-  g_autofree char *uri = sl_settings_get_string (SL_SETTING_SHELF_FOLDER, "");
-
-  return *uri != '\0' ? g_file_new_for_uri (uri) : own_shelf ();
-}
 
 void
 sl_shelf_window_say (SlShelfWindow *self, const char *key, SlMessageKind kind, const char *text, const SlMessageButton *buttons)
@@ -179,7 +165,7 @@ take_lengths (SlShelfWindow *self)
 void
 sl_shelf_window_open_folder (SlShelfWindow *self, GFile *folder, gboolean remember)
 {
-  g_autoptr (GFile) own = own_shelf ();
+  g_autoptr (GFile) own = sl_own_shelf_folder ();
   g_autofree char *shown = g_file_get_parse_name (folder), *uri = g_file_get_uri (folder);
 
   /* the own shelf is made when it is first looked at; any other folder is somebody's to make */

@@ -8,8 +8,5 @@
 #define SL_TYPE_SHELF_WINDOW (sl_shelf_window_get_type ())
 G_DECLARE_FINAL_TYPE (SlShelfWindow, sl_shelf_window, SL, SHELF_WINDOW, GtkApplicationWindow)
 
-/* The folder that is the shelf: the one in the settings, else the program's own in the person's data folder. */
-GFile *sl_shelf_folder (void);
-
 /* The shelf's window of @app, made if there is none. */
 GtkWidget *sl_shelf_window_get (GtkApplication *app);

@@ -4,7 +4,7 @@
 #include "desk/kit/length-entry.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
-#include "desk/visit-edit.h"
+#include "bench/visit-edit.h"
 #include "words/explain.h"
 #include "setup/profile/money.h"
 

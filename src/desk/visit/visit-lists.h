@@ -5,7 +5,7 @@
 
 #include <gtk/gtk.h>
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 
 GtkWidget *sl_visit_checks_new (SlBench *bench);
 GtkWidget *sl_visit_charges_new (SlBench *bench);

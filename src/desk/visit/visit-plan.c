@@ -4,7 +4,7 @@
 #include "words/effect.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
-#include "desk/visit-edit.h"
+#include "bench/visit-edit.h"
 #include "desk/work/work-card.h"
 
 #include <glib/gi18n-lib.h>

@@ -5,6 +5,6 @@
 
 #include <gtk/gtk.h>
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 
 GtkWidget *sl_visit_plan_new (SlBench *bench);

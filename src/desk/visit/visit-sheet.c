@@ -3,10 +3,10 @@
 
 #include "desk/readings/again-line.h"
 #include "words/effect.h"
-#include "desk/readings-question.h"
+#include "bench/readings-question.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
-#include "desk/visit-edit.h"
+#include "bench/visit-edit.h"
 #include "desk/visit/visit-lists.h"
 #include "desk/visit/visit-plan.h"
 #include "words/caution.h"

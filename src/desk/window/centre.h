@@ -3,7 +3,7 @@
  * The middle of the window: the side view with the choice of what it shows, three close-ups beneath, and one sheet of figures at a time. */
 #pragma once
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 
 #include <gtk/gtk.h>
 

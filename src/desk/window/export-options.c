@@ -3,7 +3,7 @@
 
 #include "desk/kit/bar-entry.h"
 #include "desk/kit/colour-scheme.h"
-#include "desk/settings.h"
+#include "bench/settings.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>

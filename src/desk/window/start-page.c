@@ -2,7 +2,7 @@
 #include "desk/window/start-page.h"
 
 #include "desk/window/recent.h"
-#include "desk/starting.h"
+#include "bench/starting.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>

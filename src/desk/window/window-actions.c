@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/customer/customer-view.h"
 #include "desk/instrument/instrument-window.h"
-#include "desk/settings.h"
+#include "bench/settings.h"
 #include "desk/window/window-private.h"
 
 #include <glib/gi18n-lib.h>

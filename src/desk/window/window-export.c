@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * What leaves the window as a file or by the clipboard: the picture, the hand-over sheet, the templates, the table. */
-#include "desk/explanations.h"
-#include "desk/handover-options.h"
-#include "desk/settings.h"
+#include "bench/explanations.h"
+#include "bench/handover-options.h"
+#include "bench/settings.h"
 #include "desk/window/window-private.h"
 #include "setup/record/outcome.h"
 

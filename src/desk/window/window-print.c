@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Printing the hand-over sheet and the templates, with the desktop's own dialog and preview. */
-#include "desk/handover-options.h"
+#include "bench/handover-options.h"
 #include "desk/window/print-pages.h"
 #include "desk/window/window-private.h"
 

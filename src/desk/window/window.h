@@ -4,7 +4,7 @@
  * instrument starts from, or a file is opened into. */
 #pragma once
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 
 #include <gtk/gtk.h>
 

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/work/baseline-note.h"
 
-#include "desk/baseline-watch.h"
-#include "desk/shelf/shelf-window.h"
+#include "bench/baseline-watch.h"
+#include "bench/settings.h"
 
 #include <glib/gi18n-lib.h>
 

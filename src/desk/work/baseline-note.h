@@ -3,7 +3,7 @@
  * A line where an instrument's differences from its baseline would be, if that isn't on the shelf: what is missing, and what would help. Hidden otherwise. */
 #pragma once
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 
 #include <gtk/gtk.h>
 

@@ -2,7 +2,7 @@
 #include "desk/work/cut-passes.h"
 
 #include "words/effect.h"
-#include "desk/operation-edit.h"
+#include "bench/operation-edit.h"
 #include "desk/work/pass-bar.h"
 
 #include <glib/gi18n-lib.h>

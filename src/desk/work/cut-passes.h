@@ -5,7 +5,7 @@
 
 #include <gtk/gtk.h>
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 
 #define SL_TYPE_CUT_PASSES (sl_cut_passes_get_type ())
 G_DECLARE_FINAL_TYPE (SlCutPasses, sl_cut_passes, SL, CUT_PASSES, GtkBox)

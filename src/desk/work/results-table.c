@@ -2,7 +2,7 @@
 #include "desk/work/results-table.h"
 
 #include "desk/work/baseline-note.h"
-#include "desk/baseline-watch.h"
+#include "bench/baseline-watch.h"
 #include "words/results.h"
 #include "desk/kit/util.h"
 

@@ -6,6 +6,6 @@
 
 #include <gtk/gtk.h>
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 
 GtkWidget *sl_results_table_new (SlBench *bench);

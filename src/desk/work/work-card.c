@@ -6,7 +6,7 @@
 #include "desk/kit/caution-line.h"
 #include "desk/work/cut-passes.h"
 #include "words/effect.h"
-#include "desk/operation-edit.h"
+#include "bench/operation-edit.h"
 #include "desk/kit/util.h"
 #include "words/caution.h"
 

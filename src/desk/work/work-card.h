@@ -6,7 +6,7 @@
 
 #include <gtk/gtk.h>
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 
 #define SL_TYPE_WORK_CARD (sl_work_card_get_type ())
 G_DECLARE_FINAL_TYPE (SlWorkCard, sl_work_card, SL, WORK_CARD, GtkBox)

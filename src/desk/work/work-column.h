@@ -5,7 +5,7 @@
 
 #include <gtk/gtk.h>
 
-#include "desk/bench.h"
+#include "bench/bench.h"
 
 /* Give it a scrolled window that scrolls it up and down. */
 GtkWidget *sl_work_column_new (SlBench *bench);
