@@ -35,12 +35,12 @@ bridge_geometry (const SlCloseup *c)
 {
   const SlInstrument *in = c->instrument;
   int i = c->string - 1;
-  double joint = in->x[in->joint], rod = c->after.p[SL_P_RELIEF] - c->before.p[SL_P_RELIEF];
-  Bridge b = { .crest = c->after_state->exposure_read && c->after.exposure > 0 ? c->after.exposure : DEFAULT_EXPOSURE_MM };
+  double lift = sl_rod_lift (in, c->after.p[SL_P_RELIEF] - c->before.p[SL_P_RELIEF], c->before.x_s);
+  Bridge b = { .crest = c->after.exposure };
 
   b.slope = (c->after.p[SL_P_CREST] - c->after.p[SL_P_NUT]) / c->after.x_s;
   /* The body rests: what the turned rod adds to the crest's height over the chord is no move of the crest (design 3.4). */
-  b.ghost = b.crest + c->before.p[SL_P_CREST] + 4 * rod * (c->before.x_s - joint) / (joint - in->x[1]) - c->after.p[SL_P_CREST];
+  b.ghost = b.crest + c->before.p[SL_P_CREST] + lift - c->after.p[SL_P_CREST];
   b.ghost_x = c->before.x_s - c->after.x_s;
   b.anchor_x = in->has_anchor[i] ? in->anchor_distance[i] : DEFAULT_ANCHOR_MM;
   b.anchor_z = in->has_anchor[i] ? -in->anchor_drop[i] : -1;

@@ -37,14 +37,11 @@ sl_side_y (const SlSide *side, double z_mm)
 }
 
 /* Turning the rod leaves the body, and so the tangent at the joint, in place (design 3.4): in the planned chord's frame a point that did
- * not move has z + 4 ΔR (x − x_J)/(x_J − x_1). */
+ * not move is higher by the rod's lift. */
 double
 sl_side_z_from (const SlSide *side, const SlSideString *s, const SlStringState *other, double x_mm, double z_mm)
 {
-  const SlInstrument *in = side->instrument;
-  double change = s->after.p[SL_P_RELIEF] - other->p[SL_P_RELIEF], joint = in->x[in->joint];
-
-  return z_mm + 4 * change * (x_mm - joint) / (joint - in->x[1]);
+  return z_mm + sl_rod_lift (side->instrument, s->after.p[SL_P_RELIEF] - other->p[SL_P_RELIEF], x_mm);
 }
 
 double

@@ -36,11 +36,18 @@ level_frets (const SlInstrument *instrument, double fall_away, SlState *state)
     }
 }
 
+double
+sl_rod_lift (const SlInstrument *instrument, double change, double x_mm)
+{
+  const double x_1 = instrument->x[1], x_j = instrument->x[instrument->joint];
+
+  return change * instrument->rod_factor * 4 * (x_mm - x_j) / (x_j - x_1);
+}
+
 /* The body, and so the tangent at the joint, stays: the chord turns under the nut and over the bridge (design 3.4). */
 static void
 turn_rod (const SlInstrument *instrument, double change, SlState *state)
 {
-  const double x_1 = instrument->x[1], x_j = instrument->x[instrument->joint];
   const double nut = change * sl_bow_shape (instrument, 0);
 
   state->u[SL_RELIEF_TREBLE] += change;
@@ -51,10 +58,10 @@ turn_rod (const SlInstrument *instrument, double change, SlState *state)
       double x_s = instrument->scale + state->setback[s - 1];
 
       *nut_of (state, s) -= nut;
-      *crest_of (state, s) += change * instrument->rod_factor * 4 * (x_s - x_j) / (x_j - x_1);
+      *crest_of (state, s) += sl_rod_lift (instrument, change, x_s);
     }
   if (instrument->frets > instrument->joint)
-    state->u[SL_FALL_AWAY] -= change * 4 * (instrument->x[instrument->frets] - x_j) / (x_j - x_1);
+    state->u[SL_FALL_AWAY] -= sl_rod_lift (instrument, change, instrument->x[instrument->frets]);
 }
 
 static void
