@@ -580,19 +580,6 @@ clear_finding (gpointer data)
   g_free (((SlFinding *) data)->message);
 }
 
-/* Work done since the readings is not in them, but it is done. */
-static void
-apply_done_since (Proposal *p, const GArray *plan)
-{
-  for (guint i = 0; plan != NULL && i < plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
-
-      if (operation->done != NULL && !sl_operation_is_past (operation, p->set != NULL ? p->set->taken : NULL))
-        sl_operation_apply (p->in, operation, &p->state);
-    }
-}
-
 void
 sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan, SlLengths lengths, const char *decimal,
                    SlProposal *out)
@@ -604,7 +591,7 @@ sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlRea
   out->findings = g_array_new (FALSE, TRUE, sizeof (SlFinding));
   g_array_set_clear_func (out->steps, clear_step);
   g_array_set_clear_func (out->findings, clear_finding);
-  apply_done_since (&p, plan);
+  sl_plan_apply_done (instrument, plan, set != NULL ? set->taken : NULL, &p.state);
   name_suspects (&p);
   name_apart (&p);
   name_doubt (&p);

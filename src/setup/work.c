@@ -153,6 +153,18 @@ sl_plan_apply (const SlInstrument *instrument, const GArray *plan, const char *t
     }
 }
 
+void
+sl_plan_apply_done (const SlInstrument *instrument, const GArray *plan, const char *taken, SlState *state)
+{
+  for (guint i = 0; plan != NULL && i < plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
+
+      if (operation->done != NULL && !sl_operation_is_past (operation, taken))
+        sl_operation_apply (instrument, operation, state);
+    }
+}
+
 double
 sl_need (const SlInstrument *instrument, const SlState *state, int string, double *u)
 {
