@@ -198,6 +198,8 @@ pitch_figures (const Job *job, int string, const SlStringState *s)
     {
       double cents = sl_pitch_error_u (job->in, job->state, s, string, n, &u);
 
+  if (isnan (tension))
+    return; /* how far the string swings can't be said */
       out->pitch_error[i][n] = figure (cents, u, SL_BASIS_COMPUTED);
     }
   needed = sl_setback_needed (job->in, job->state, s, string);
