@@ -10,7 +10,6 @@
 /* Common practice, where the document has no figure. */
 #define SLOT_MM 4.5
 #define BRIDGE_MM 9.0
-#define DEFAULT_EXPOSURE_MM 3.0
 #define DEFAULT_ANCHOR_MM 8.0
 #define FRONT_MM 9.0
 #define BEHIND_MOST_MM 13.0
@@ -274,8 +273,6 @@ draw_exposure (SlCloseup *c, const Bridge *b)
          bottom = sl_closeup_y (c, 0), y;
   int i = c->string - 1;
 
-  if (!c->after_state->exposure_read)
-    return;
   y = sl_dimension_upright (c->scene, SL_INK_PLANNED, x, top, bottom, saddle + 2, saddle);
   sl_scene_line (c->scene, x, top, x, bottom, SL_NEVER);
   sl_closeup_figure (c, &(SlRequest){ .x = x, .y = y, .dx = -1, .dy = 0, .clear = 9, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },

@@ -8,7 +8,6 @@
 
 /* Where the document says nothing: usual sizes, common practice. */
 #define DEFAULT_POST_MM 60.0
-#define DEFAULT_EXPOSURE_MM 3.0
 #define DEFAULT_DROP_MM 1.0
 #define HEAD_BEYOND_POST_MM 26.0
 #define BODY_BEYOND_BRIDGE_MM 34.0
@@ -120,15 +119,13 @@ choose_strings (SlSide *side)
   side->lead = &side->strings[side->n_strings - 1];
 }
 
-/* Bridge top and the anchors' places, in the planned frame. Where no exposure was read the bridge is drawn a usual saddle's height below
- * the crest. */
+/* Bridge top and the anchors' places, in the planned frame. */
 static void
 choose_bridge (SlSide *side)
 {
   const SlInstrument *in = side->instrument;
-  double exposure = side->after_state->exposure_read && side->lead->after.exposure > 0 ? side->lead->after.exposure : DEFAULT_EXPOSURE_MM;
 
-  side->bridge_top = side->lead->after.p[SL_P_CREST] - exposure;
+  side->bridge_top = side->lead->after.p[SL_P_CREST] - side->lead->after.exposure;
   side->solid = in->bridge == SL_BRIDGE_THROUGH_BODY || isfinite (in->height_screw_pitch);
   for (int i = 0; i < side->n_strings; i++)
     {

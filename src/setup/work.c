@@ -68,7 +68,7 @@ static void
 lower_crest (SlState *state, int string, double by)
 {
   *crest_of (state, string) -= by;
-  /* also where none was read: break angles and board line then compare before and after as they should, though both are off by what is not known */
+  /* also where none was read: what is assumed comes down with the crest, so that before and after compare as they should */
   state->exposure[string - 1] -= by;
 }
 

@@ -70,7 +70,7 @@ typedef enum
 {
   SL_FINDING_SLOT_LOW,      /* a slot already below its target: fill or replace, with the height it wants */
   SL_FINDING_CREST_LOW,     /* a crest already below its target: shim or new saddle */
-  SL_FINDING_EXPOSURE,      /* the cut would leave too little saddle */
+  SL_FINDING_EXPOSURE,      /* the cut would leave too little saddle; without a string: nobody read how much there is */
   SL_FINDING_RELIEF,        /* the rod can't bring the mean to target without a side going below 0 */
   SL_FINDING_CREST_MOVE,    /* pitch wants the crest beyond the saddle's thickness */
   SL_FINDING_SUSPECT,       /* a reading disagrees: read again before cutting */
