@@ -294,17 +294,24 @@ sl_profile_need_visit (SlProfile *profile)
   return sl_profile_last_visit (profile);
 }
 
+static char *
+now_text (void)
+{
+  g_autoptr (GDateTime) now = g_date_time_new_now_utc ();
+
+  return g_date_time_format (now, "%Y-%m-%dT%H:%M:%SZ");
+}
+
 static SlReadingSet *
 need_reading_set (SlBench *self, SlProfile *profile, SlVisit *visit)
 {
   if (sl_visit_last_set (visit) == NULL)
     {
-      g_autoptr (GDateTime) now = g_date_time_new_now_utc ();
       SlReadingSet set = sl_reading_set_init ();
 
       set.id = sl_unused_id (profile, "r");
       set.stage = SL_STAGE_RECEIVED;
-      set.taken = g_date_time_format (now, "%Y-%m-%dT%H:%M:%SZ");
+      set.taken = now_text ();
       g_array_append_val (visit->sets, set);
     }
   return shown_set (self, visit);
@@ -375,6 +382,34 @@ sl_bench_remove_reading (SlBench *self, const char *name, SlReadingKind kind, in
   wanted.fret = fret;
   wanted.held = held;
   sl_bench_edit (self, name, FALSE, edit_remove_reading, &wanted);
+}
+
+static void
+edit_read_again (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  const gboolean final = GPOINTER_TO_INT (data);
+  SlReadingSet *last = sl_visit_last_set (visit), fresh;
+
+  if (last->readings->len == 0)
+    {
+      g_free (last->taken);
+      last->taken = now_text ();
+      last->stage = final ? SL_STAGE_FINAL : last->stage;
+      return;
+    }
+  fresh = sl_reading_set_init ();
+  fresh.id = sl_unused_id (profile, "r");
+  fresh.stage = final || last->stage == SL_STAGE_FINAL ? SL_STAGE_FINAL : SL_STAGE_DURING;
+  fresh.taken = now_text ();
+  g_array_append_vals (fresh.tools, last->tools->data, last->tools->len);
+  g_array_append_val (visit->sets, fresh);
+}
+
+void
+sl_bench_read_again (SlBench *self, gboolean final)
+{
+  g_clear_pointer (&self->shown_set, g_free);
+  sl_bench_edit (self, C_ ("undo step", "read again"), TRUE, edit_read_again, GINT_TO_POINTER (final));
 }
 
 static const char *

@@ -26,6 +26,11 @@ const SlReadingSet *sl_bench_get_set (SlBench *self);
 /* The set of the last visit that is shown and edited, by its id; NULL, and whenever a set or a visit is added: the last. Emits "changed". */
 void sl_bench_show_set (SlBench *self, const char *id);
 
+/* The work goes on with a set of readings beside the earlier ones, taken now with the tools used last, and that set is shown. What was received is read during the
+ * work next; once there are final readings, those that follow are final, too, as they are where @final. A last set without a reading yet is the one to fill:
+ * it is brought to now, so that the work done in the meantime lies behind it. */
+void sl_bench_read_again (SlBench *self, gboolean final);
+
 /* A gesture is one undo step: all changes between begin and end (a drag, a slider's move) are undone together under @name (translated, such as
  * "cut saddle base"). A change outside a gesture is a step of its own. Nested calls count. A gesture without a change leaves no step. */
 void sl_bench_begin_gesture (SlBench *self, const char *name);

@@ -41,34 +41,7 @@ set_owned (char **place, const char *text)
   *place = text == NULL || *text == '\0' ? NULL : g_strdup (text);
 }
 
-/* ---- stages and the visit itself ---- */
-
-static void
-edit_add_set (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  g_autoptr (GDateTime) now = g_date_time_new_now_utc ();
-  const SlReadingSet *last = sl_visit_last_set (visit);
-  SlReadingSet fresh = sl_reading_set_init ();
-
-  /* the set that every edit finds, made a moment ago and still empty, is the one that is wanted */
-  if (last != NULL && last->readings->len == 0 && last->stage == SL_STAGE_RECEIVED && visit->sets->len == 1)
-    {
-      sl_visit_last_set (visit)->stage = (SlStage) GPOINTER_TO_INT (data);
-      return;
-    }
-  fresh.id = sl_unused_id (profile, "r");
-  fresh.stage = (SlStage) GPOINTER_TO_INT (data);
-  fresh.taken = g_date_time_format (now, "%Y-%m-%dT%H:%M:%SZ");
-  if (last != NULL)
-    g_array_append_vals (fresh.tools, last->tools->data, last->tools->len);
-  g_array_append_val (visit->sets, fresh);
-}
-
-void
-sl_visit_add_set (SlBench *bench, SlStage stage)
-{
-  sl_bench_edit (bench, C_ ("undo step", "read again"), TRUE, edit_add_set, GINT_TO_POINTER (stage));
-}
+/* ---- the visit itself ---- */
 
 static void
 edit_begin (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)

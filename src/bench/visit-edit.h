@@ -8,9 +8,6 @@
 
 const char *sl_stage_title (SlStage stage); /* translated */
 
-/* A new set of readings of this stage after the last one, with its tools; a visit where there is none. */
-void sl_visit_add_set (SlBench *bench, SlStage stage);
-
 /* A new visit, today; the one before is closed where it was still open. */
 void sl_visit_begin (SlBench *bench);
 

@@ -87,8 +87,8 @@ append_target (const Report *r, double target, double tolerance, const SlFigure 
   *sl_put_plain (least ? g_stpcpy (text, "≥ ") : text, target, places, r->decimal) = '\0';
   sl_append_padded (r->out, text, TARGET_COLUMN);
   if (!least)
-    append_note (r, sl_word_text (sl_word (shown->value, shown->u, target, tolerance)));
-  else if (shown->value < target)
+    append_note (r, sl_word_text (sl_word (shown, target, tolerance)));
+  else if (shown->value < target && shown->basis != SL_BASIS_ASSUMED)
     append_note (r, C_("a saddle's exposure", "too low"));
 }
 
@@ -322,14 +322,11 @@ append_strings (const Report *r)
     { _("Setback needed, mm"), LENGTH_PLACES, OF (setback_needed), BY_STRING, NULL, NAN, FALSE },
     { _("Crest move the tuner asks for, mm"), LENGTH_PLACES, OF (crest_move), BY_STRING, NULL, NAN, TRUE },
   };
-  /* without a reading the exposure counts from 0: its changes are right, itself it says nothing to people */
-  const gboolean exposure_read = r->analysis->measured.exposure_read;
   for (gsize i = 0; i < G_N_ELEMENTS (blocks); i++)
     {
-      if (exposure_read || (blocks[i].offset != G_STRUCT_OFFSET (SlFigures, exposure) && blocks[i].offset != G_STRUCT_OFFSET (SlFigures, board_line)))
-        append_block (r, &blocks[i]);
-      if (!exposure_read && blocks[i].offset == G_STRUCT_OFFSET (SlFigures, saddle_force))
-        g_string_append_printf (r->out, "  %s\n", _("No exposure was read: breaks at the saddle are as if the crest stood at the bridge top."));
+      append_block (r, &blocks[i]);
+      if (!r->analysis->measured.exposure_read && blocks[i].offset == G_STRUCT_OFFSET (SlFigures, exposure))
+        g_string_append_printf (r->out, "  %s\n", _("No exposure was read: read it, so that board line, break and force at the saddle stand on something."));
     }
   append_least_margins (r);
 }

@@ -159,7 +159,7 @@ sl_shelf_entry_matches (const SlShelfEntry *entry, char **words)
 
 /* ---- contents ---- */
 
-/* The last readings with the work done since they were taken: what the instrument is like as it lies there. */
+/* The last readings with the work done since they were taken: what the instrument is like as it lies there. What is only planned is no part of it. */
 static void
 take_state (SlShelfEntry *entry, const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set)
 {
@@ -172,13 +172,7 @@ take_state (SlShelfEntry *entry, const SlProfile *profile, const SlVisit *visit,
   sl_instrument_from_profile (profile, &instrument);
   sl_fit_visit (&instrument, visit, set, NULL, NULL, &fit);
   state = fit.state;
-  for (guint i = 0; visit->plan != NULL && i < visit->plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
-
-      if (operation->done != NULL && !sl_operation_is_past (operation, set->taken))
-        sl_operation_apply (&instrument, operation, &state);
-    }
+  sl_plan_apply_done (&instrument, visit->plan, set->taken, &state);
   sl_state_string (&instrument, &state, 1, &treble);
   sl_state_string (&instrument, &state, n, &bass);
   if (!fit.action_assumed[0])

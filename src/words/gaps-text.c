@@ -6,7 +6,7 @@
 SlWord
 sl_clearance_word (const SlClearance *clearance)
 {
-  return sl_word_at_least (clearance->margin, clearance->gap_u, 0);
+  return sl_word_at_least (&(SlFigure){ clearance->margin, clearance->gap_u, SL_BASIS_COMPUTED }, 0);
 }
 
 static char *

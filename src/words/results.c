@@ -41,16 +41,6 @@ result_free (gpointer data)
   g_free (row);
 }
 
-SlWord
-sl_word_at_least (double value, double u, double least)
-{
-  if (isnan (value) || isnan (least))
-    return SL_WORD_NONE;
-  if (value >= least)
-    return SL_WORD_IN_RANGE;
-  return value + COVERAGE * (isnan (u) ? 0 : u) >= least ? SL_WORD_CLOSE : SL_WORD_OUT;
-}
-
 static void
 append_part (GString *sentence, const char *intro, const char *figure, const char *more)
 {
@@ -125,7 +115,25 @@ norm_of (const Table *table, SlNormKind kind, int string)
   return table->norms != NULL && string <= table->norms->n_strings ? &table->norms->norm[kind][string - 1] : NULL;
 }
 
-/* A row of two lengths; the word and the target are the caller's. Figures that rest on what was assumed say so. */
+/* A figure that rests on what was assumed says so, and says nothing of what is usual. */
+static SlResult
+mark_assumed (SlResult row, const SlFigure *before)
+{
+  if (before->basis != SL_BASIS_ASSUMED)
+    return row;
+  row.assumed = TRUE;
+  g_free (row.remark);
+  row.remark = g_strdup (_("assumed"));
+  return row;
+}
+
+static char *
+usual_of (const SlFigure *before, const SlNorm *norm, LengthText text, const SlTextStyle *style)
+{
+  return before->basis == SL_BASIS_ASSUMED ? NULL : say_usual (norm, before->value, text, style);
+}
+
+/* A row of two lengths; the word and the target are the caller's. */
 static void
 add_lengths (Table *table, char *name, char *spoken, LengthText text, const SlFigure *before, const SlFigure *after, char *target, SlWord word, const SlNorm *norm)
 {
@@ -137,12 +145,10 @@ add_lengths (Table *table, char *name, char *spoken, LengthText text, const SlFi
     .after_more = sl_text_uncertainty (table->style, after->u),
     .target = target,
     .word = word,
-    .usual = before->basis == SL_BASIS_ASSUMED ? NULL : say_usual (norm, before->value, text, table->style),
-    .assumed = before->basis == SL_BASIS_ASSUMED,
-    .remark = before->basis == SL_BASIS_ASSUMED ? g_strdup (_("assumed")) : NULL,
+    .usual = usual_of (before, norm, text, table->style),
   };
 
-  add_row (table, row, spoken);
+  add_row (table, mark_assumed (row, before), spoken);
 }
 
 static void
@@ -153,7 +159,7 @@ add_action (Table *table, int string)
   double target = instrument->target_action[string - 1];
 
   add_lengths (table, g_strdup_printf (_("Action, %d"), string), g_strdup_printf (_("Action, string %d"), string), sl_text_length, &table->before->action[string - 1][ACTION_FRET], after,
-               sl_text_length (table->style, target), sl_word (after->value, after->u, target, instrument->action_tolerance),
+               sl_text_length (table->style, target), sl_word (after, target, instrument->action_tolerance),
                norm_of (table, SL_NORM_ACTION, string));
 }
 
@@ -165,7 +171,7 @@ add_first_gap (Table *table, int string)
   double target = instrument->target_first_gap[string - 1];
 
   add_lengths (table, g_strdup_printf (_("First gap, %d"), string), g_strdup_printf (_("First gap, string %d"), string), sl_text_fine, &table->before->first_gap[string - 1], after,
-               sl_text_fine (table->style, target), sl_word (after->value, after->u, target, instrument->first_gap_tolerance),
+               sl_text_fine (table->style, target), sl_word (after, target, instrument->first_gap_tolerance),
                norm_of (table, SL_NORM_FIRST_GAP, string));
 }
 
@@ -176,10 +182,8 @@ add_exposure (Table *table, int string)
   double least = table->analysis->instrument.least_exposure;
   g_autofree char *least_text = sl_text_length (table->style, least);
 
-  if (!table->analysis->measured.exposure_read)
-    return; /* nothing to compare: without a reading the model knows no exposure */
   add_lengths (table, g_strdup_printf (_("Exposure, %d"), string), g_strdup_printf (_("Exposure, string %d"), string), sl_text_length, &table->before->exposure[string - 1], after,
-               g_strconcat ("≥ ", least_text, NULL), sl_word_at_least (after->value, after->u, least), norm_of (table, SL_NORM_EXPOSURE, string));
+               g_strconcat ("≥ ", least_text, NULL), sl_word_at_least (after, least), norm_of (table, SL_NORM_EXPOSURE, string));
 }
 
 /* Relief is judged by its mean: one rod turns both sides. */
@@ -207,7 +211,7 @@ add_relief (Table *table)
   SlFigure after = mean_relief (table->analysis, &table->analysis->planned);
 
   add_lengths (table, g_strdup (C_("row of results", "Relief")), g_strdup (_("Relief, mean of both sides")), sl_text_fine, &before, &after, sl_text_fine (table->style, instrument->target_relief),
-               sl_word (after.value, after.u, instrument->target_relief, instrument->relief_tolerance),
+               sl_word (&after, instrument->target_relief, instrument->relief_tolerance),
                table->norms != NULL ? &table->norms->mean_relief : NULL);
 }
 
@@ -241,16 +245,16 @@ add_break (Table *table, const char *name, const char *spoken, int string, const
 {
   if (isnan (before->value) && isnan (after->value))
     return;
-  add_row (table,
-           (SlResult){
-             .name = g_strdup_printf (name, string),
-             .before = with_unit (table->style, before->value, unit),
-             .before_more = plus_minus (table->style, before->u),
-             .after = with_unit (table->style, after->value, unit),
-             .after_more = plus_minus (table->style, after->u),
-             .usual = say_usual (norm, before->value, angle_text, table->style),
-           },
-           g_strdup_printf (spoken, string));
+  SlResult row = {
+    .name = g_strdup_printf (name, string),
+    .before = with_unit (table->style, before->value, unit),
+    .before_more = plus_minus (table->style, before->u),
+    .after = with_unit (table->style, after->value, unit),
+    .after_more = plus_minus (table->style, after->u),
+    .usual = usual_of (before, norm, angle_text, table->style),
+  };
+
+  add_row (table, mark_assumed (row, before), g_strdup_printf (spoken, string));
 }
 
 static void
@@ -292,6 +296,7 @@ add_pitch (Table *table, int string)
 
       row.remark = g_strdup (_("tuner"));
       before.value = cents;
+      before.basis = after.basis = SL_BASIS_MEASURED;
       after.value = before.value + change;
     }
   else
@@ -304,8 +309,8 @@ add_pitch (Table *table, int string)
   row.after_more = isnan (after.u) ? NULL : g_strconcat ("±", u_after, NULL);
   /* Translators: the target of a pitch error, cents */
   row.target = g_strdup (_("0 ¢"));
-  row.word = sl_word (after.value, after.u, 0, PITCH_TOLERANCE_CENTS);
-  add_row (table, row, g_strdup_printf (_("Pitch at 12, string %d"), string));
+  row.word = sl_word (&after, 0, PITCH_TOLERANCE_CENTS);
+  add_row (table, mark_assumed (row, &before), g_strdup_printf (_("Pitch at 12, string %d"), string));
 }
 
 static int
@@ -321,29 +326,29 @@ worst_string (const SlFigures *figures, int n_strings)
 }
 
 static void
-add_margin (Table *table)
+add_margin (Table *table, int string)
+{
+  const int i = string - 1;
+  const SlFigure *after = &table->after->least_margin[i];
+  g_autofree char *zero = sl_text_plain (table->style, 0, 0, FALSE);
+
+  add_lengths (table, g_strdup_printf (_("Margin, %d"), string),
+               g_strdup_printf (_("Least margin, after the work on string %d held at %d over fret %d"), string, table->after->least_margin_held[i],
+                                table->after->least_margin_fret[i]),
+               sl_text_fine, &table->before->least_margin[i], after, g_strconcat ("≥ ", zero, NULL), sl_word_at_least (after, 0), NULL);
+}
+
+/* Of the string that is closest after the work, and of the one that was before it. */
+static void
+add_margins (Table *table)
 {
   const int n = table->analysis->instrument.n_strings;
   int before = worst_string (table->before, n), after = worst_string (table->after, n);
-  const SlFigure *figure;
-  SlResult row = { 0 };
-  g_autofree char *zero = NULL;
 
-  if (before == 0 || after == 0)
-    return;
-  zero = sl_text_plain (table->style, 0, 0, FALSE);
-  figure = &table->before->least_margin[before - 1];
-  row.name = g_strdup_printf (_("Margin, %d"), after);
-  row.before = sl_text_fine (table->style, figure->value);
-  row.before_more = sl_text_uncertainty (table->style, figure->u);
-  figure = &table->after->least_margin[after - 1];
-  row.after = sl_text_fine (table->style, figure->value);
-  row.after_more = sl_text_uncertainty (table->style, figure->u);
-  row.target = g_strconcat ("≥ ", zero, NULL);
-  row.word = sl_word_at_least (figure->value, figure->u, 0);
-  add_row (table, row,
-           g_strdup_printf (_("Least margin, after the work on string %d held at %d over fret %d"), after, table->after->least_margin_held[after - 1],
-                            table->after->least_margin_fret[after - 1]));
+  if (after != 0)
+    add_margin (table, after);
+  if (before != 0 && before != after)
+    add_margin (table, before);
 }
 
 static void
@@ -387,7 +392,7 @@ sl_results (const SlAnalysis *analysis, int string, const SlNorms *norms, const 
   add_relief (&table);
   add_each (&table, add_first_gap);
   add_each (&table, add_exposure);
-  add_margin (&table);
+  add_margins (&table);
   add_each (&table, add_breaks);
   for (int s = analysis->instrument.n_strings; s >= 1; s--)
     if (pitch_was_read (analysis, s))

@@ -23,6 +23,3 @@ typedef struct
 /* Rows for the outer strings and for @string (0: none chosen) of what @analysis says, in a GPtrArray of SlResult that owns them. @norms: what is normal
  * by the instrument's baseline, or NULL. */
 GPtrArray *sl_results (const SlAnalysis *analysis, int string, const SlNorms *norms, const SlTextStyle *style);
-
-/* As sl_word(), for a figure that only must not fall below @least. */
-SlWord sl_word_at_least (double value, double u, double least);

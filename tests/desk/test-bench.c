@@ -361,6 +361,73 @@ test_lengths (void)
   g_assert_false (sl_bench_is_modified (bench));
 }
 
+static const SlReadingSet *
+nth_set (SlBench *bench, guint i)
+{
+  return &g_array_index (sl_bench_get_visit (bench)->sets, SlReadingSet, i);
+}
+
+static void
+add_tool (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  const SlTool tool = { .measures = SL_TOOL_ACTION, .resolution = sl_number (0.05), .error_limit = SL_NUMBER_ABSENT };
+
+  g_array_append_val (set->tools, tool);
+}
+
+static void
+set_taken (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  g_free (set->taken);
+  set->taken = g_strdup (data);
+}
+
+/* Reading again: the stage moves on from received and stays final, the tools are those used last, and a set that still has no reading is the one to fill: from
+ * now on, so that work done in the meantime is behind it. */
+static void
+test_read_again (void)
+{
+  g_autoptr (SlBench) bench = make_bench ();
+  const char *old = "2026-01-05T09:00:00Z";
+
+  sl_bench_read_again (bench, FALSE);
+  g_assert_cmpuint (sl_bench_get_visit (bench)->sets->len, ==, 1);
+  g_assert_cmpint (nth_set (bench, 0)->stage, ==, SL_STAGE_RECEIVED);
+  sl_bench_put_reading (bench, "action", make_reading (SL_READ_ACTION, 6, 12, 2.9));
+  sl_bench_read_again (bench, FALSE);
+  g_assert_cmpuint (sl_bench_get_visit (bench)->sets->len, ==, 2);
+  g_assert_cmpint (nth_set (bench, 1)->stage, ==, SL_STAGE_DURING);
+  g_assert_true (sl_bench_get_set (bench) == nth_set (bench, 1));
+
+  /* pressed once more, nothing read in between */
+  sl_bench_edit (bench, "tool", TRUE, add_tool, NULL);
+  sl_bench_edit (bench, "earlier", TRUE, set_taken, (gpointer) old);
+  sl_bench_read_again (bench, FALSE);
+  g_assert_cmpuint (sl_bench_get_visit (bench)->sets->len, ==, 2);
+  g_assert_cmpstr (nth_set (bench, 1)->taken, !=, old);
+  sl_bench_undo (bench);
+  g_assert_cmpstr (nth_set (bench, 1)->taken, ==, old);
+  sl_bench_read_again (bench, TRUE);
+  g_assert_cmpuint (sl_bench_get_visit (bench)->sets->len, ==, 2);
+  g_assert_cmpint (nth_set (bench, 1)->stage, ==, SL_STAGE_FINAL);
+
+  /* an older set is looked at: the new one still comes last, with the tools used last, and is the one shown */
+  sl_bench_put_reading (bench, "action", make_reading (SL_READ_ACTION, 6, 12, 2.3));
+  sl_bench_show_set (bench, nth_set (bench, 0)->id);
+  sl_bench_read_again (bench, FALSE);
+  g_assert_cmpuint (sl_bench_get_visit (bench)->sets->len, ==, 3);
+  g_assert_true (sl_bench_get_set (bench) == nth_set (bench, 2));
+  g_assert_cmpint (nth_set (bench, 2)->stage, ==, SL_STAGE_FINAL);
+  g_assert_cmpuint (nth_set (bench, 2)->tools->len, ==, 1);
+  g_assert_cmpfloat (g_array_index (nth_set (bench, 2)->tools, SlTool, 0).resolution.v, ==, 0.05);
+
+  /* the last set is empty, an older one is looked at: it is the last that is shown and filled */
+  sl_bench_show_set (bench, nth_set (bench, 0)->id);
+  sl_bench_read_again (bench, FALSE);
+  g_assert_cmpuint (sl_bench_get_visit (bench)->sets->len, ==, 3);
+  g_assert_true (sl_bench_get_set (bench) == nth_set (bench, 2));
+}
+
 static void
 test_starting_profiles (void)
 {
@@ -406,6 +473,7 @@ main (int argc, char **argv)
   g_test_add_func ("/bench/proposal", test_proposal);
   g_test_add_func ("/bench/looked-at", test_what_is_looked_at_stays_inside);
   g_test_add_func ("/bench/lengths", test_lengths);
+  g_test_add_func ("/bench/read-again", test_read_again);
   g_test_add_func ("/bench/starting-profiles", test_starting_profiles);
   return g_test_run ();
 }

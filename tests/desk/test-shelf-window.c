@@ -240,6 +240,20 @@ test_sort (Fixture *f, gconstpointer data)
 }
 
 /* The chosen profile stays chosen, and its row selected, wherever sorting and searching put it. */
+/* The shelf tells what an instrument is like as it lies there, without what is only planned, which the bench shows beside it: its columns say so. */
+static void
+test_titles (Fixture *f, gconstpointer data)
+{
+  GtkColumnView *view = GTK_COLUMN_VIEW (sl_shelf_table_get_view (f->table));
+
+  for (int column = SL_SHELF_COLUMN_ACTION; column <= SL_SHELF_COLUMN_RELIEF; column++)
+    {
+      g_autoptr (GtkColumnViewColumn) made = g_list_model_get_item (gtk_column_view_get_columns (view), (guint) column);
+
+      g_assert_nonnull (strstr (gtk_column_view_column_get_title (made), " now"));
+    }
+}
+
 static void
 test_search (Fixture *f, gconstpointer data)
 {
@@ -479,6 +493,7 @@ main (int argc, char **argv)
   app = gtk_application_new ("org.sidelong.Sidelong.Test", G_APPLICATION_NON_UNIQUE);
   g_assert_true (g_application_register (G_APPLICATION (app), NULL, NULL));
   g_test_add ("/shelf-window/sort", Fixture, NULL, set_up, test_sort, tear_down);
+  g_test_add ("/shelf-window/titles", Fixture, NULL, set_up, test_titles, tear_down);
   g_test_add ("/shelf-window/search", Fixture, NULL, set_up, test_search, tear_down);
   g_test_add ("/shelf-window/scrolled", Fixture, NULL, set_up, test_scrolled, tear_down);
   g_test_add ("/shelf-window/changes", Fixture, NULL, set_up, test_changes, tear_down);

@@ -222,6 +222,9 @@ test_words (void)
   before = sl_picture_say (bench, SL_PICTURE_SIDE);
   g_assert_nonnull (strstr (before, was));
   g_assert_null (strstr (before, ", was"));
+  /* nobody read an exposure: it is told, with what follows from it, as assumed */
+  g_assert_nonnull (strstr (before, "exposure 3.00 mm, assumed."));
+  g_assert_true (g_regex_match_simple ("break over the saddle [0-9.]+°, assumed\\.", before, 0, 0));
   move (bench, SL_HANDLE_CREST, -0.5);
   action = sl_bench_length (bench, sl_bench_get_analysis (bench)->planned_figures.action[5][12].value, 2, TRUE);
   after = sl_picture_say (bench, SL_PICTURE_SIDE);

@@ -9,6 +9,8 @@
 #include "setup/profile/bounds.h"
 
 #include <locale.h>
+#include <math.h>
+#include <stdio.h>
 
 static const SlTextStyle mm = { SL_LENGTHS_MM, "." };
 
@@ -140,13 +142,92 @@ test_usual (void)
   g_assert_nonnull (strstr (find_row (rows, "Action, 6")->sentence, "close; 1.05 above this model's usual"));
 }
 
+/* The rows of the least margin are each of one string, before and after: where the string that is closest is another after the work, of both. */
+static void
+test_margin_rows (void)
+{
+  g_autoptr (SlBench) bench = open_example ();
+  const SlAnalysis *analysis;
+  g_autoptr (GPtrArray) rows = NULL;
+  int found = 0;
+
+  /* string 1 is closest; the bass's crest comes down until it is that one */
+  sl_edit_amount (bench, SL_OP_SHAPE_CREST, 6, FALSE, 4);
+  analysis = sl_bench_get_analysis (bench);
+  rows = sl_results (analysis, 0, NULL, &mm);
+  for (guint i = 0; i < rows->len; i++)
+    {
+      const SlResult *row = g_ptr_array_index (rows, i);
+      int string;
+
+      if (sscanf (row->name, "Margin, %d", &string) != 1)
+        continue;
+      g_autofree char *before = sl_text_fine (&mm, analysis->measured_figures.least_margin[string - 1].value);
+      g_autofree char *after = sl_text_fine (&mm, analysis->planned_figures.least_margin[string - 1].value);
+
+      found++;
+      g_assert_cmpstr (row->before, ==, before);
+      g_assert_cmpstr (row->after, ==, after);
+    }
+  g_assert_cmpint (found, ==, 2);
+  g_assert_cmpint (find_row (rows, "Margin, 6")->word, ==, SL_WORD_OUT);
+}
+
+/* What nobody read gets no verdict, and its row says so. */
+static void
+test_unread (void)
+{
+  g_autoptr (SlBench) bench = open_example ();
+  g_autoptr (SlBench) empty = NULL;
+  g_autoptr (GPtrArray) rows = NULL, nothing = NULL;
+  SlProfile *bare = sl_profile_copy (sl_bench_get_profile (bench));
+
+  sl_bench_remove_reading (bench, "no exposure", SL_READ_EXPOSURE, 6, 0, SL_HELD_DEFAULT);
+  sl_bench_remove_reading (bench, "no exposure", SL_READ_EXPOSURE, 1, 0, SL_HELD_DEFAULT);
+  rows = sl_results (sl_bench_get_analysis (bench), 0, NULL, &mm);
+  /* 3 less 0.7 cos 3°, U of 1.5 */
+  assert_row (rows, "Exposure, 6", "3.00", "2.30", "≥ 1.60", SL_WORD_NONE);
+  g_assert_cmpstr (find_row (rows, "Exposure, 6")->before_more, ==, "±3.00");
+  for (int i = 0; i < 3; i++)
+    {
+      const char *const names[] = { "Exposure, 6", "Saddle ∠, 6", "Saddle ↓, 6" };
+
+      g_assert_true (find_row (rows, names[i])->assumed);
+      g_assert_cmpstr (find_row (rows, names[i])->remark, ==, "assumed");
+    }
+  g_assert_false (find_row (rows, "Nut ∠, 6")->assumed);
+  g_assert_cmpint (find_row (rows, "Action, 6")->word, ==, SL_WORD_CLOSE);
+
+  g_array_set_size (bare->visits, 0);
+  empty = sl_bench_new (bare);
+  nothing = sl_results (sl_bench_get_analysis (empty), 0, NULL, &mm);
+  for (guint i = 0; i < nothing->len; i++)
+    {
+      const SlResult *row = g_ptr_array_index (nothing, i);
+
+      if (row->word != SL_WORD_NONE)
+        g_test_message ("%s", row->sentence);
+      g_assert_cmpint (row->word, ==, SL_WORD_NONE);
+    }
+}
+
 static void
 test_at_least (void)
 {
-  g_assert_cmpint (sl_word_at_least (1.6, 0.1, 1.6), ==, SL_WORD_IN_RANGE);
-  g_assert_cmpint (sl_word_at_least (1.45, 0.1, 1.6), ==, SL_WORD_CLOSE); /* 0.15 short, U = 0.2 */
-  g_assert_cmpint (sl_word_at_least (1.3, 0.1, 1.6), ==, SL_WORD_OUT);
-  g_assert_cmpint (sl_word_at_least (NAN, 0.1, 1.6), ==, SL_WORD_NONE);
+  static const struct
+  {
+    SlFigure figure;
+    SlWord word;
+  } rows[] = {
+    { { 1.6, 0.1, SL_BASIS_MEASURED }, SL_WORD_IN_RANGE },
+    { { 1.45, 0.1, SL_BASIS_COMPUTED }, SL_WORD_CLOSE }, /* 0.15 short, U = 0.2 */
+    { { 1.3, 0.1, SL_BASIS_COMPUTED }, SL_WORD_OUT },
+    { { NAN, 0.1, SL_BASIS_COMPUTED }, SL_WORD_NONE },
+    { { 1.6, 0.1, SL_BASIS_ASSUMED }, SL_WORD_NONE },
+  };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
+    g_assert_cmpint (sl_word_at_least (&rows[i].figure, 1.6), ==, rows[i].word);
 }
 
 static void
@@ -311,6 +392,8 @@ main (int argc, char **argv)
   g_test_add_func ("/operations/rows", test_rows);
   g_test_add_func ("/operations/chosen-string", test_chosen_string);
   g_test_add_func ("/operations/units", test_units);
+  g_test_add_func ("/operations/margin-rows", test_margin_rows);
+  g_test_add_func ("/operations/unread", test_unread);
   g_test_add_func ("/operations/at-least", test_at_least);
   g_test_add_func ("/operations/usual", test_usual);
   g_test_add_func ("/operations/summaries", test_summaries);

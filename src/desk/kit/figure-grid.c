@@ -115,9 +115,9 @@ sl_figure_grid_set_rows (SlFigureGrid *self, guint n_rows)
 void
 sl_figure_grid_set (SlFigureGrid *self, guint row, guint column, const char *text)
 {
-  GtkInscription *cell = GTK_INSCRIPTION (self->cells[row * self->n_columns + column]);
+  GtkInscription *cell = (GtkInscription *) self->cells[row * self->n_columns + column];
 
-  if (g_strcmp0 (gtk_inscription_get_text (cell), text) == 0)
+  if (cell == NULL || g_strcmp0 (gtk_inscription_get_text (cell), text) == 0)
     return;
   gtk_inscription_set_text (cell, text);
   unname (self, row, column);
@@ -133,10 +133,20 @@ sl_figure_grid_take (SlFigureGrid *self, guint row, guint column, char *text)
   g_free (text);
 }
 
+/* The control where one was put; NULL where a control is still to come. */
+static GtkWidget *
+cell_or_control (SlFigureGrid *self, guint row, guint column)
+{
+  return gtk_grid_get_child_at (GTK_GRID (self), (int) column, (int) row + 1);
+}
+
 void
 sl_figure_grid_set_class (SlFigureGrid *self, guint row, guint column, const char *css_class, gboolean on)
 {
-  sl_set_class (self->cells[row * self->n_columns + column], css_class, on);
+  GtkWidget *cell = cell_or_control (self, row, column);
+
+  if (cell != NULL)
+    sl_set_class (cell, css_class, on);
 }
 
 void
@@ -150,13 +160,18 @@ sl_figure_grid_show_column (SlFigureGrid *self, guint column, gboolean shown)
 {
   gtk_widget_set_visible (self->heads[column], shown);
   for (guint row = 0; row < self->n_rows; row++)
-    gtk_widget_set_visible (self->cells[row * self->n_columns + column], shown);
+    {
+      GtkWidget *cell = cell_or_control (self, row, column);
+
+      if (cell != NULL)
+        gtk_widget_set_visible (cell, shown);
+    }
 }
 
 void
 sl_figure_grid_set_chars (SlFigureGrid *self, guint column, guint chars)
 {
-  for (guint row = 0; row < self->n_rows; row++)
+  for (guint row = 0; row < self->n_rows && self->columns[column].chars > 0; row++)
     {
       GtkInscription *cell = GTK_INSCRIPTION (self->cells[row * self->n_columns + column]);
 

@@ -22,6 +22,7 @@ GtkWidget *sl_figure_grid_new (const SlColumn *columns, guint n_columns, const c
 /* Makes the rows anew unless it has that many already; TRUE where it did. Rows count from 0. */
 gboolean sl_figure_grid_set_rows (SlFigureGrid *self, guint n_rows);
 
+/* Text leaves a column of controls as it is; a class and a column's visibility are its controls', too. */
 void sl_figure_grid_set (SlFigureGrid *self, guint row, guint column, const char *text);
 void sl_figure_grid_take (SlFigureGrid *self, guint row, guint column, char *text); /* frees @text */
 void sl_figure_grid_set_class (SlFigureGrid *self, guint row, guint column, const char *css_class, gboolean on);

@@ -80,7 +80,7 @@ collect_after_work (SlReadingRun *self, const GArray *asked)
       g_array_append_val (self->questions, question);
     }
   g_array_sort (self->questions, sl_question_compare);
-  sl_visit_add_set (self->bench, SL_STAGE_DURING);
+  sl_bench_read_again (self->bench, FALSE);
   return TRUE;
 }
 

@@ -111,25 +111,11 @@ on_stage (GSimpleAction *action, GVariant *state, gpointer data)
       sl_bench_edit (self->bench, _("stage of the readings"), TRUE, edit_stage, GINT_TO_POINTER (stage));
 }
 
-/* The work goes on with a fresh set beside the earlier ones: same tools, nothing read. */
-static void
-edit_read_again (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  g_autoptr (GDateTime) now = g_date_time_new_now_utc ();
-  SlReadingSet fresh = sl_reading_set_init ();
-
-  fresh.id = sl_unused_id (profile, "r");
-  fresh.stage = set->stage == SL_STAGE_RECEIVED ? SL_STAGE_DURING : set->stage;
-  fresh.taken = g_date_time_format (now, "%Y-%m-%dT%H:%M:%SZ");
-  g_array_append_vals (fresh.tools, set->tools->data, set->tools->len);
-  g_array_append_val (visit->sets, fresh);
-}
-
 static void
 on_again (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   SlReadingsHeader *self = data;
-  sl_bench_edit (self->bench, _("read again"), TRUE, edit_read_again, NULL);
+  sl_bench_read_again (self->bench, FALSE);
 }
 
 static void

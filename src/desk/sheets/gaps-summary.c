@@ -38,7 +38,7 @@ sl_gaps_summary_show (SlGapsSummary *self, const SlFigures *figures, const SlTex
   const char *const words[] = { [SL_WORD_NONE] = "", [SL_WORD_IN_RANGE] = _("clear"), [SL_WORD_CLOSE] = _("close"), [SL_WORD_OUT] = _("touches") };
   const int i = string - 1;
   const SlFigure *margin = &figures->least_margin[i];
-  SlWord word = sl_word_at_least (margin->value, margin->u, 0);
+  SlWord word = sl_word_at_least (margin, 0);
   g_autofree char *margin_text = sl_text_fine (style, margin->value);
   g_autofree char *marked = g_strdup_printf ("%s %s", marks[word], margin_text);
   g_autofree char *where = NULL, *clean = sl_text_length (style, figures->lowest_clean_action[i].value);

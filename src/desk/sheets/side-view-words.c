@@ -69,6 +69,8 @@ add_angle (GString *out, const char *name, const SlFigure *after, const SlFigure
       if (!g_str_equal (was, value))
         g_string_append_printf (out, _ (", was %s°"), was);
     }
+  if (after->basis == SL_BASIS_ASSUMED)
+    g_string_append_printf (out, ", %s", _ ("assumed"));
   g_string_append_c (out, '.');
 }
 
@@ -92,8 +94,7 @@ add_string (GString *out, SlBench *bench, SlPictureKind kind, int string)
   if (kind != SL_PICTURE_FRET_12 && kind != SL_PICTURE_NUT)
     {
       add_angle (out, _ ("break over the saddle"), &after->saddle_break[i], before ? &before->saddle_break[i] : NULL);
-      if (isfinite (after->exposure[i].value) && a->measured.exposure_read)
-        add_length (out, bench, _ ("exposure"), &after->exposure[i], before ? &before->exposure[i] : NULL);
+      add_length (out, bench, _ ("exposure"), &after->exposure[i], before ? &before->exposure[i] : NULL);
     }
 }
 

@@ -173,6 +173,15 @@ radius_sentence (Part *self, const SlInstrument *in, const double *y, const doub
   return g_strdup_printf (_("The crests fit a radius of %s (off it by %s). The board’s, carried on to the saddle: %s."), is, off, board);
 }
 
+/* "31.0 → 27.5"; what is assumed has "≈" before it, as in the other tables. */
+static char *
+marked_change (const SlFigure *figure, char *before, char *after)
+{
+  g_autofree char *change = sl_take_change (before, after);
+
+  return figure->basis == SL_BASIS_ASSUMED ? g_strconcat ("≈ ", change, NULL) : g_steal_pointer (&change);
+}
+
 static void
 show_saddle_string (Part *self, const SlAnalysis *analysis, const SlTextStyle *style, int string, const double *y, const double *was, const double *is)
 {
@@ -185,14 +194,12 @@ show_saddle_string (Part *self, const SlAnalysis *analysis, const SlTextStyle *s
   sl_figure_grid_take (grid, row, SADDLE_PLACE, sl_text_change (style, y[i]));
   sl_figure_grid_take (grid, row, SADDLE_HEIGHT, sl_take_change (sl_text_fine (style, was[i]), sl_text_fine (style, is[i])));
   sl_figure_grid_take (grid, row, SADDLE_BREAK,
-                       sl_take_change (sl_text_plain (style, before->saddle_break[i].value, 1, FALSE), sl_text_plain (style, after->saddle_break[i].value, 1, FALSE)));
+                       marked_change (&after->saddle_break[i], sl_text_plain (style, before->saddle_break[i].value, 1, FALSE), sl_text_plain (style, after->saddle_break[i].value, 1, FALSE)));
   sl_figure_grid_take (grid, row, SADDLE_FORCE,
-                       sl_take_change (sl_text_plain (style, before->saddle_force[i].value, 0, FALSE), sl_text_plain (style, after->saddle_force[i].value, 0, FALSE)));
+                       marked_change (&after->saddle_force[i], sl_text_plain (style, before->saddle_force[i].value, 0, FALSE), sl_text_plain (style, after->saddle_force[i].value, 0, FALSE)));
   sl_figure_grid_take (grid, row, SADDLE_EXPOSURE,
-                       analysis->measured.exposure_read
-                         ? sl_take_change (sl_text_fine (style, before->exposure[i].value), sl_text_fine (style, after->exposure[i].value))
-                         : g_strdup ("–"));
-  sl_figure_grid_take (grid, row, SADDLE_LINE, analysis->measured.exposure_read ? sl_text_change (style, after->board_line[i].value) : g_strdup ("–"));
+                       marked_change (&after->exposure[i], sl_text_fine (style, before->exposure[i].value), sl_text_fine (style, after->exposure[i].value)));
+  sl_figure_grid_take (grid, row, SADDLE_LINE, marked_change (&after->board_line[i], sl_text_change (style, before->board_line[i].value), sl_text_change (style, after->board_line[i].value)));
 }
 
 static void
@@ -217,7 +224,7 @@ update_saddle (GtkWidget *page)
   sl_set_remark (self->remark, radius);
   sl_set_remark (self->more, analysis->measured.exposure_read
                                ? _("The board line should about meet the bridge top. Well below it the neck’s angle is at fault, and no saddle cut cures that.")
-                               : _("Exposure was not read: no board line."));
+                               : _("Exposure was not read: what follows from it (≈) is assumed. Read it at the outer strings."));
 }
 
 /* ---- both ---- */

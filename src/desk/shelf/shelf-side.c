@@ -153,8 +153,8 @@ fill_facts (SlShelfSide *self)
     {
       add_fact (self, C_ ("column", "State"), state);
       add_fact (self, _ ("Visits"), entry->n_visits > 0 ? visits : NULL);
-      add_fact (self, _ ("Action, treble – bass"), action);
-      add_fact (self, _ ("Relief"), relief);
+      add_fact (self, _ ("Action now, treble – bass"), action);
+      add_fact (self, _ ("Relief now"), relief);
     }
   add_fact (self, _ ("File"), file);
 }

@@ -226,8 +226,8 @@ static const struct
   [SL_SHELF_COLUMN_MODEL] = { NC_ ("column", "Model"), 168, FALSE, FALSE, FALSE },
   [SL_SHELF_COLUMN_LAST_VISIT] = { NC_ ("column", "Last visit"), 96, FALSE, TRUE, FALSE },
   [SL_SHELF_COLUMN_STATE] = { NC_ ("column", "State"), 84, FALSE, FALSE, FALSE },
-  [SL_SHELF_COLUMN_ACTION] = { NC_ ("column", "Action at 12"), 148, FALSE, TRUE, TRUE },
-  [SL_SHELF_COLUMN_RELIEF] = { NC_ ("column", "Relief"), 100, FALSE, TRUE, TRUE },
+  [SL_SHELF_COLUMN_ACTION] = { NC_ ("column", "Action at 12 now"), 164, FALSE, TRUE, TRUE },
+  [SL_SHELF_COLUMN_RELIEF] = { NC_ ("column", "Relief now"), 112, FALSE, TRUE, TRUE },
 };
 
 static char *

@@ -291,13 +291,13 @@ update (GtkWidget *widget)
 static void
 on_again (SlVisitSheet *self)
 {
-  sl_visit_add_set (self->bench, sl_bench_get_set (self->bench) == NULL ? SL_STAGE_RECEIVED : SL_STAGE_DURING);
+  sl_bench_read_again (self->bench, FALSE);
 }
 
 static void
 on_final (SlVisitSheet *self)
 {
-  sl_visit_add_set (self->bench, SL_STAGE_FINAL);
+  sl_bench_read_again (self->bench, TRUE);
 }
 
 static void

@@ -269,13 +269,19 @@ static void
 add_header (SlResultsTable *self)
 {
   GtkWidget *row = new_row_box (GTK_ACCESSIBLE_ROLE_ROW);
-  const char *titles[] = { [BEFORE] = C_ ("column", "before"), [AFTER] = C_ ("column", "after"), [TARGET] = C_ ("column", "target"), [WORD] = NULL };
+  const char *helps[] = { [BEFORE] = _("As last read"), [AFTER] = _("With all the work of the plan, done or still to do"), [TARGET] = NULL, [WORD] = NULL };
+  const char *titles[] = { [BEFORE] = C_ ("column", "before"), [AFTER] = C_ ("column", "planned"), [TARGET] = C_ ("column", "target"), [WORD] = NULL };
   GtkLabel *name = new_label (row, 0, "sl-more", "sl-dim");
 
   gtk_widget_set_hexpand (GTK_WIDGET (name), TRUE);
   for (int i = 0; i < N_COLUMNS; i++)
-    set_text (new_lone (self, row, i, 1, "sl-more", "sl-dim"), titles[i]);
-  sl_set_accessible_label (row, _("Columns: before, after, target"));
+    {
+      GtkLabel *title = new_lone (self, row, i, 1, "sl-more", "sl-dim");
+
+      set_text (title, titles[i]);
+      gtk_widget_set_tooltip_text (GTK_WIDGET (title), helps[i]);
+    }
+  sl_set_accessible_label (row, _("Columns: before, with all the work of the plan, target"));
   gtk_box_append (GTK_BOX (self->list), row);
 }
 

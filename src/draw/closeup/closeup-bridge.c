@@ -10,7 +10,6 @@
 /* Common practice, where the document has no figure. */
 #define SLOT_MM 4.5
 #define BRIDGE_MM 9.0
-#define DEFAULT_EXPOSURE_MM 3.0
 #define DEFAULT_ANCHOR_MM 8.0
 #define FRONT_MM 9.0
 #define BEHIND_MOST_MM 13.0
@@ -35,12 +34,12 @@ bridge_geometry (const SlCloseup *c)
 {
   const SlInstrument *in = c->instrument;
   int i = c->string - 1;
-  double joint = in->x[in->joint], rod = c->after.p[SL_P_RELIEF] - c->before.p[SL_P_RELIEF];
-  Bridge b = { .crest = c->after_state->exposure_read && c->after.exposure > 0 ? c->after.exposure : DEFAULT_EXPOSURE_MM };
+  double lift = sl_rod_lift (in, c->after.p[SL_P_RELIEF] - c->before.p[SL_P_RELIEF], c->before.x_s);
+  Bridge b = { .crest = c->after.exposure };
 
   b.slope = (c->after.p[SL_P_CREST] - c->after.p[SL_P_NUT]) / c->after.x_s;
   /* The body rests: what the turned rod adds to the crest's height over the chord is no move of the crest (design 3.4). */
-  b.ghost = b.crest + c->before.p[SL_P_CREST] + 4 * rod * (c->before.x_s - joint) / (joint - in->x[1]) - c->after.p[SL_P_CREST];
+  b.ghost = b.crest + c->before.p[SL_P_CREST] + lift - c->after.p[SL_P_CREST];
   b.ghost_x = c->before.x_s - c->after.x_s;
   b.anchor_x = in->has_anchor[i] ? in->anchor_distance[i] : DEFAULT_ANCHOR_MM;
   b.anchor_z = in->has_anchor[i] ? -in->anchor_drop[i] : -1;
@@ -274,8 +273,6 @@ draw_exposure (SlCloseup *c, const Bridge *b)
          bottom = sl_closeup_y (c, 0), y;
   int i = c->string - 1;
 
-  if (!c->after_state->exposure_read)
-    return;
   y = sl_dimension_upright (c->scene, SL_INK_PLANNED, x, top, bottom, saddle + 2, saddle);
   sl_scene_line (c->scene, x, top, x, bottom, SL_NEVER);
   sl_closeup_figure (c, &(SlRequest){ .x = x, .y = y, .dx = -1, .dy = 0, .clear = 9, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },

@@ -24,7 +24,6 @@ typedef struct
   double crest[SL_MAX_STRINGS], ghost[SL_MAX_STRINGS], top[SL_MAX_STRINGS], line[SL_MAX_STRINGS]; /* heights: crest as planned, as measured, bridge top, crown line */
   double radius, rms, board;     /* fitted; the board's at the saddle */
   double middle, across, up, origin; /* units per mm */
-  gboolean has_top;
 } Top;
 
 static double
@@ -47,7 +46,6 @@ heights (Top *t)
   double a, edge = sheet->in->spread / 2;
 
   sl_saddle_top (sheet->in, after, t->y, t->crest);
-  t->has_top = before->exposure_read;
   for (int i = 0; i < sheet->in->n_strings; i++)
     {
       /* the bridge stays at rest: what the plan takes off the exposure is what the crest came down over it */
@@ -70,7 +68,7 @@ scale_to (Top *t, double top, double bottom)
     {
       most = fmax (most, fmax (t->crest[i], t->ghost[i]));
       least = fmin (least, fmin (t->crest[i], t->line[i]));
-      least = t->has_top ? fmin (least, t->top[i]) : least;
+      least = fmin (least, t->top[i]);
     }
   t->across = t->part.width / (sheet->in->spread + 2 * BEYOND_MM);
   t->middle = t->part.x + t->part.width / 2;
@@ -165,7 +163,7 @@ fill_between (const Top *t, SlInk fill, double bottom)
 
   /* wood from the bridge's top down, then bone on it */
   cairo_new_path (scene->cr);
-  trace (t, t->has_top ? t->top : t->line, TRUE);
+  trace (t, t->top, TRUE);
   cairo_line_to (scene->cr, px (t, -edge), bottom);
   cairo_line_to (scene->cr, px (t, edge), bottom);
   cairo_close_path (scene->cr);
@@ -236,7 +234,7 @@ describe (const Top *t)
   g_string_append_printf (text, _ ("Board’s, dotted: %s. "), board);
   if (isfinite (sheet->in->saddle_radius))
     g_string_append_printf (text, _ ("Saddle’s own: %s. "), saddle);
-  g_string_append (text, t->has_top ? _ ("Below: crown line (chain) over the bridge top.") : _ ("Exposure was not read: no bridge top, no board line."));
+  g_string_append (text, sheet->before->exposure_read ? _ ("Below: crown line (chain) over the bridge top.") : _ ("Exposure was not read: the bridge top is assumed (≈)."));
   return g_string_free (text, FALSE);
 }
 
@@ -265,8 +263,10 @@ draw_board_lines (const Top *t, double y)
       const char *unit;
       g_autofree char *text = sl_say_value (sheet->scene, SL_SAY_LENGTH, t->line[i] - t->top[i], &unit);
 
+      g_autofree char *marked = g_strconcat (sheet->before->exposure_read ? "" : "≈ ", text, NULL);
+
       if (isfinite (t->line[i] - t->top[i]))
-        sl_sheet_text (sheet, SL_INK_ON_WOOD, FALSE, TRUE, text, px (t, t->y[i]), y, 0.5);
+        sl_sheet_text (sheet, SL_INK_ON_WOOD, FALSE, TRUE, marked, px (t, t->y[i]), y, 0.5);
     }
 }
 
@@ -282,19 +282,16 @@ sl_strings_draw_saddle (const SlStrings *s, SlRect part)
   text = describe (&t);
   words = sl_sheet_paragraph (sheet, SL_INK_QUIET, FALSE, text, part.x, top, part.width, 3);
   top += words + sheet->row + 8;
-  bottom -= t.has_top ? MAX (WOOD_LEAST, sheet->row + 12) : 4;
+  bottom -= MAX (WOOD_LEAST, sheet->row + 12);
   if (bottom - top < 20)
     return;
   scale_to (&t, top, bottom);
   factor = sl_plain_format (t.up / t.across, 1, sheet->scene->options->decimal);
   remark = g_strdup_printf (_ ("toward the nut, bass left, heights × %s"), factor);
   sl_sheet_heading (sheet, part, _ ("Saddle top"), remark);
-  if (t.has_top)
-    {
-      fill_between (&t, SL_INK_BRIDGE, part.y + part.height);
-      fill_bone (&t);
-    }
-  stroke_trace (&t, t.line, t.has_top && t.line[0] < t.top[0] ? SL_INK_ON_WOOD : SL_INK_THIN, SL_LINE_OUTLINE, SL_DASH_CHAIN);
+  fill_between (&t, SL_INK_BRIDGE, part.y + part.height);
+  fill_bone (&t);
+  stroke_trace (&t, t.line, t.line[0] < t.top[0] ? SL_INK_ON_WOOD : SL_INK_THIN, SL_LINE_OUTLINE, SL_DASH_CHAIN);
   if (sheet->ghost)
     stroke_trace (&t, t.ghost, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
   stroke_arc (&t, t.board, SL_INK_TEXT, SL_DASH_TRACE);
@@ -302,6 +299,5 @@ sl_strings_draw_saddle (const SlStrings *s, SlRect part)
     stroke_arc (&t, t.radius, SL_INK_PLANNED, SL_DASH_NONE);
   draw_strings (&t);
   draw_names (&t);
-  if (t.has_top)
-    draw_board_lines (&t, part.y + part.height - sheet->row - 1);
+  draw_board_lines (&t, part.y + part.height - sheet->row - 1);
 }

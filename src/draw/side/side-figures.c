@@ -211,7 +211,7 @@ show_exposure (SlSide *side)
   double saddle = sl_side_x (side, side->lead->after.x_s) - SL_SADDLE_LEAST_UNITS * 0.3, x = saddle - EXPOSURE_LINE_AWAY;
   double top = sl_side_y (side, side->lead->after.p[SL_P_CREST]), bottom = sl_side_y (side, side->bridge_top), y;
 
-  if (!side->after_state->exposure_read || bottom - top < 4)
+  if (bottom - top < 4)
     return;
   y = sl_dimension_upright (side->scene, SL_INK_PLANNED, x, top, bottom, saddle - SL_HANDLE_RADIUS, saddle);
   dimension_obstacle (side, x, top, bottom);

@@ -8,7 +8,6 @@
 
 /* Where the document says nothing: usual sizes, common practice. */
 #define DEFAULT_POST_MM 60.0
-#define DEFAULT_EXPOSURE_MM 3.0
 #define DEFAULT_DROP_MM 1.0
 #define HEAD_BEYOND_POST_MM 26.0
 #define BODY_BEYOND_BRIDGE_MM 34.0
@@ -37,14 +36,11 @@ sl_side_y (const SlSide *side, double z_mm)
 }
 
 /* Turning the rod leaves the body, and so the tangent at the joint, in place (design 3.4): in the planned chord's frame a point that did
- * not move has z + 4 ΔR (x − x_J)/(x_J − x_1). */
+ * not move is higher by the rod's lift. */
 double
 sl_side_z_from (const SlSide *side, const SlSideString *s, const SlStringState *other, double x_mm, double z_mm)
 {
-  const SlInstrument *in = side->instrument;
-  double change = s->after.p[SL_P_RELIEF] - other->p[SL_P_RELIEF], joint = in->x[in->joint];
-
-  return z_mm + 4 * change * (x_mm - joint) / (joint - in->x[1]);
+  return z_mm + sl_rod_lift (side->instrument, s->after.p[SL_P_RELIEF] - other->p[SL_P_RELIEF], x_mm);
 }
 
 double
@@ -123,15 +119,13 @@ choose_strings (SlSide *side)
   side->lead = &side->strings[side->n_strings - 1];
 }
 
-/* Bridge top and the anchors' places, in the planned frame. Where no exposure was read the bridge is drawn a usual saddle's height below
- * the crest. */
+/* Bridge top and the anchors' places, in the planned frame. */
 static void
 choose_bridge (SlSide *side)
 {
   const SlInstrument *in = side->instrument;
-  double exposure = side->after_state->exposure_read && side->lead->after.exposure > 0 ? side->lead->after.exposure : DEFAULT_EXPOSURE_MM;
 
-  side->bridge_top = side->lead->after.p[SL_P_CREST] - exposure;
+  side->bridge_top = side->lead->after.p[SL_P_CREST] - side->lead->after.exposure;
   side->solid = in->bridge == SL_BRIDGE_THROUGH_BODY || isfinite (in->height_screw_pitch);
   for (int i = 0; i < side->n_strings; i++)
     {

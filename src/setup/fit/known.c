@@ -4,6 +4,11 @@
 #include <math.h>
 #include <string.h>
 
+/* What stands in for an exposure where none was read, and its standard uncertainty: our own choice. Saddles stand some 1.5 to 4.5 mm out of their bridge (common
+ * practice), so that is one u to either side. */
+#define ASSUMED_EXPOSURE_MM 3.0
+#define ASSUMED_EXPOSURE_U_MM 1.5
+
 /* Mean of the values read for one place (string or fret) of a kind, and how many there were. */
 static int
 mean_reading (const SlReadingSet *set, SlReadingKind kind, int place, double *mean)
@@ -120,6 +125,11 @@ sl_fill_known (const SlInstrument *instrument, const SlReadingSet *set, const Sl
   const double u = sl_reading_u (set, SL_READ_EXPOSURE);
   double values[SL_MAX_FRETS + 1] = { 0 }, factor[SL_MAX_FRETS + 1] = { 0 };
 
+  for (int s = 0; s < instrument->n_strings; s++)
+    {
+      state->exposure[s] = ASSUMED_EXPOSURE_MM;
+      state->exposure_u[s] = ASSUMED_EXPOSURE_U_MM;
+    }
   if (carried != NULL)
     {
       memcpy (state->crown, carried->crown, sizeof state->crown);

@@ -12,6 +12,8 @@
 
 #define DEGREE (180 / G_PI)
 #define ACTION_FRET 12
+#define COVERAGE 2 /* U = 2u: about 95 %, GUM 6.2 */
+#define LEAST_SLOPE 1e-9 /* less than that of a figure is what rounding leaves of none */
 #define STEP_MM 1e-5 /* for the numerical slope of the nut's break angle, which is smooth on this scale */
 
 /* What all figures of one state are worked out from. */
@@ -75,6 +77,31 @@ relief_assumed (const Job *job, int string)
   return job->fit->relief_assumed_treble || job->fit->relief_assumed_bass;
 }
 
+static gboolean
+heights_assumed (const Job *job, int string)
+{
+  return job->fit != NULL && (job->fit->first_gap_assumed[string - 1] || job->fit->action_assumed[string - 1] || relief_assumed (job, string));
+}
+
+/* Basis of a figure with gradient @g in the string's four numbers: assumed where one it depends on is. */
+static SlBasis
+basis_by_gradient (const Job *job, int string, const double g[SL_N_P])
+{
+  const SlFit *fit = job->fit;
+
+  if (fit == NULL)
+    return SL_BASIS_COMPUTED;
+  const gboolean assumed[SL_N_P] = { [SL_P_NUT] = fit->first_gap_assumed[string - 1],
+                                     [SL_P_CREST] = fit->action_assumed[string - 1],
+                                     [SL_P_RELIEF] = relief_assumed (job, string),
+                                     [SL_P_FALL_AWAY] = fit->tongue_assumed };
+
+  for (int k = 0; k < SL_N_P; k++)
+    if (assumed[k] && fabs (g[k]) > LEAST_SLOPE)
+      return SL_BASIS_ASSUMED;
+  return SL_BASIS_COMPUTED;
+}
+
 /* ---- one string ---- */
 
 static void
@@ -111,7 +138,8 @@ down_force_u (double tension, double angle, double tension_slope, double angle_s
   return fabs (2 * sin (angle / 2) * tension_slope + tension * cos (angle / 2) * angle_slope) * u;
 }
 
-/* Angles and tension depend on nut and crest height through the rise of the string, the break at the saddle also on the exposure. */
+/* Angles and tension depend on nut and crest height through the rise of the string, which is too little for an assumed height to make them assumed; the break at the
+ * saddle stands and falls with the exposure. */
 static void
 force_figures (const Job *job, int string, const SlStringState *s)
 {
@@ -140,8 +168,10 @@ force_figures (const Job *job, int string, const SlStringState *s)
       double force_u = hypot (down_force_u (tension, saddle, 0, by_exposure, s->exposure_u),
                               down_force_u (tension, saddle, tension_slope, by_rise, rise_u));
 
-      out->saddle_break[i] = figure (saddle * DEGREE, u * DEGREE, SL_BASIS_COMPUTED);
-      out->saddle_force[i] = figure (sl_down_force (tension, saddle), force_u, SL_BASIS_COMPUTED);
+      SlBasis basis = basis_of (!job->state->exposure_read, FALSE);
+
+      out->saddle_break[i] = figure (saddle * DEGREE, u * DEGREE, basis);
+      out->saddle_force[i] = figure (sl_down_force (tension, saddle), force_u, basis);
     }
   double nut = sl_nut_break (in, s, string);
   if (!isnan (nut))
@@ -168,10 +198,12 @@ clearance_figures (const Job *job, int string, const SlStringState *s)
   double g[SL_N_P], pair[SL_N_P];
   int held = 0, fret = 0;
 
+  if (isnan (tension))
+    return; /* how far the string swings can't be said */
   out->least_margin[i].value = sl_least_margin (in, job->state, s, tension, &held, &fret);
   sl_gap_gradient (in, s, held, fret, g);
   out->least_margin[i].u = sl_string_u (s, g);
-  out->least_margin[i].basis = SL_BASIS_COMPUTED;
+  out->least_margin[i].basis = basis_by_gradient (job, string, g);
   out->least_margin_held[i] = held;
   out->least_margin_fret[i] = fret;
 
@@ -184,7 +216,7 @@ clearance_figures (const Job *job, int string, const SlStringState *s)
   for (int k = 0; k < SL_N_P; k++)
     g[k] -= share * pair[k];
   out->lowest_clean_action[i].u = sl_string_u (s, g);
-  out->lowest_clean_action[i].basis = SL_BASIS_COMPUTED;
+  out->lowest_clean_action[i].basis = basis_by_gradient (job, string, g);
 }
 
 static void
@@ -192,17 +224,19 @@ pitch_figures (const Job *job, int string, const SlStringState *s)
 {
   const int i = string - 1;
   SlFigures *out = job->out;
+  const gboolean assumed = heights_assumed (job, string);
+  const SlBasis basis = basis_of (assumed || !job->state->setback_read, FALSE);
   double u, needed;
 
   for (int n = 1; n <= job->in->frets; n++)
     {
       double cents = sl_pitch_error_u (job->in, job->state, s, string, n, &u);
 
-      out->pitch_error[i][n] = figure (cents, u, SL_BASIS_COMPUTED);
+      out->pitch_error[i][n] = figure (cents, u, basis);
     }
   needed = sl_setback_needed (job->in, job->state, s, string);
   if (!isnan (needed))
-    out->setback_needed[i] = figure (needed, sl_setback_needed_u (job->in, job->state, s, string, needed), SL_BASIS_COMPUTED);
+    out->setback_needed[i] = figure (needed, sl_setback_needed_u (job->in, job->state, s, string, needed), basis_of (assumed, FALSE));
 }
 
 /* Mean of the tuner's readings at the 12th fret of a string; FALSE where there is none. */
@@ -273,8 +307,8 @@ cut_figures (const Job *job)
       need->basis = basis_of (job->fit != NULL && job->fit->action_assumed[s - 1], FALSE);
     }
   sl_base_cut (job->in, job->state, &cut);
-  out->base_cut_bass = figure (cut.bass, cut.bass_u, SL_BASIS_COMPUTED);
-  out->base_cut_treble = figure (cut.treble, cut.treble_u, SL_BASIS_COMPUTED);
+  out->base_cut_bass = figure (cut.bass, cut.bass_u, out->need[job->in->n_strings - 1].basis);
+  out->base_cut_treble = figure (cut.treble, cut.treble_u, out->need[0].basis);
   out->first_pass_bass = figure (cut.first_pass_bass, NAN, SL_BASIS_COMPUTED);
   out->first_pass_treble = figure (cut.first_pass_treble, NAN, SL_BASIS_COMPUTED);
 }
@@ -362,16 +396,22 @@ sl_analysis_clear (SlAnalysis *analysis)
 }
 
 SlWord
-sl_word (double value, double u, double target, double tolerance)
+sl_word (const SlFigure *figure, double target, double tolerance)
 {
-  double off = fabs (value - target);
+  double off = fabs (figure->value - target);
 
-  if (isnan (off))
+  if (isnan (off) || figure->basis == SL_BASIS_ASSUMED)
     return SL_WORD_NONE;
   /* a hair of slack, so that a figure brought exactly to the edge of its range is inside it */
   if (off <= tolerance + 1e-9)
     return SL_WORD_IN_RANGE;
-  return off <= tolerance + 2 * (isnan (u) ? 0 : u) ? SL_WORD_CLOSE : SL_WORD_OUT;
+  return off <= tolerance + COVERAGE * (isnan (figure->u) ? 0 : figure->u) ? SL_WORD_CLOSE : SL_WORD_OUT;
+}
+
+SlWord
+sl_word_at_least (const SlFigure *figure, double least)
+{
+  return figure->value >= least ? sl_word (figure, figure->value, 0) : sl_word (figure, least, 0);
 }
 
 const char *

@@ -64,7 +64,7 @@ void sl_analyse_last (const SlProfile *profile, SlAnalysis *out);
 /* Mean of a set's tuner readings of a string at the 12th fret, cents; FALSE where there is none. */
 gboolean sl_tuner_cents (const SlReadingSet *set, int string, double *cents);
 
-/* A word for a figure against its target: in range, close (within its own U of the range), out. */
+/* A word for a figure against its target: in range, close (within its own U of the range), out. What is assumed gets none. */
 typedef enum
 {
   SL_WORD_NONE,
@@ -72,5 +72,6 @@ typedef enum
   SL_WORD_CLOSE,
   SL_WORD_OUT
 } SlWord;
-SlWord sl_word (double value, double u, double target, double tolerance);
+SlWord sl_word (const SlFigure *figure, double target, double tolerance);
+SlWord sl_word_at_least (const SlFigure *figure, double least); /* of one that only must not fall below @least */
 const char *sl_word_text (SlWord word); /* translated */

@@ -181,7 +181,7 @@ sl_setback_needed (const SlInstrument *instrument, const SlState *state, const S
   gsl_root_fsolver *solver;
   double root = NAN;
 
-  if (cents_at_setback (-SETBACK_SEARCH_MM, &search) * cents_at_setback (SETBACK_SEARCH_MM, &search) > 0)
+  if (!(cents_at_setback (-SETBACK_SEARCH_MM, &search) * cents_at_setback (SETBACK_SEARCH_MM, &search) <= 0))
     return NAN;
   solver = gsl_root_fsolver_alloc (gsl_root_fsolver_brent);
   gsl_root_fsolver_set (solver, &f, -SETBACK_SEARCH_MM, SETBACK_SEARCH_MM);

@@ -35,7 +35,7 @@ sl_norm_figure (const SlFigures *figures, SlNormKind kind, int string)
 
 /* ---- what is normal ---- */
 
-/* A break angle follows from the exposure and the fitted heights; it says something of the instrument only if those were read. */
+/* A break angle follows from the fitted heights, too; that at the nut says something of the instrument only if those were read. */
 static gboolean
 counts (const SlAnalysis *analysis, SlNormKind kind, int string)
 {
@@ -44,8 +44,6 @@ counts (const SlAnalysis *analysis, SlNormKind kind, int string)
 
   if (!isfinite (figure->value) || figure->basis == SL_BASIS_ASSUMED)
     return FALSE;
-  if (kind == SL_NORM_SADDLE_BREAK)
-    return figures->exposure[string - 1].basis != SL_BASIS_ASSUMED;
   if (kind == SL_NORM_NUT_BREAK)
     return figures->first_gap[string - 1].basis != SL_BASIS_ASSUMED;
   return TRUE;

@@ -303,7 +303,7 @@ typedef struct
   double treble, bass;         /* base cut, before cos(lean) */
 } Target;
 
-/* How far string @string's crest may come down for the saddle to keep its least exposure. */
+/* How far string @string's crest may come down for the saddle to keep its least exposure. One nobody read holds nothing back: its reading is asked for. */
 static double
 crest_room (const Proposal *p, int string)
 {
@@ -469,6 +469,22 @@ propose_shaping (Proposal *p)
     }
 }
 
+/* Whether the saddle comes down without anybody having read how much of it there is. On height screws that matters where a least exposure is given. */
+static gboolean
+lowers_unread (const Proposal *p)
+{
+  if (p->state.exposure_read || (!isnan (p->in->height_screw_pitch) && p->in->least_exposure <= 0))
+    return FALSE;
+  for (guint i = 0; i < p->out->steps->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (p->out->steps, SlStep, i).operation;
+
+      if (operation->kind == SL_OP_CUT_SADDLE_BASE || (operation->kind == SL_OP_SHAPE_CREST && operation->amount.v > 0))
+        return TRUE;
+    }
+  return FALSE;
+}
+
 /* Crests that end below their target, and cuts the saddle's exposure did not allow. */
 static void
 find_crest_limits (Proposal *p)
@@ -498,6 +514,9 @@ find_crest_limits (Proposal *p)
                                       : _ ("Action of string %d can't be met, because its crest is already too low (it ends at %s, target %s); a shim of %s under the saddle, or a saddle that much higher, would."),
                                     s, is, target, up));
     }
+  if (lowers_unread (p))
+    add_finding (p, SL_FINDING_EXPOSURE, 0, 0, NAN,
+                 g_strdup (_ ("The saddle's exposure was not read, only assumed: nobody knows yet how much saddle this work would leave. Read it at the outer strings before anything comes off.")));
   if (worst == 0)
     return;
 
@@ -580,19 +599,6 @@ clear_finding (gpointer data)
   g_free (((SlFinding *) data)->message);
 }
 
-/* Work done since the readings is not in them, but it is done. */
-static void
-apply_done_since (Proposal *p, const GArray *plan)
-{
-  for (guint i = 0; plan != NULL && i < plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
-
-      if (operation->done != NULL && !sl_operation_is_past (operation, p->set != NULL ? p->set->taken : NULL))
-        sl_operation_apply (p->in, operation, &p->state);
-    }
-}
-
 void
 sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan, SlLengths lengths, const char *decimal,
                    SlProposal *out)
@@ -604,7 +610,7 @@ sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlRea
   out->findings = g_array_new (FALSE, TRUE, sizeof (SlFinding));
   g_array_set_clear_func (out->steps, clear_step);
   g_array_set_clear_func (out->findings, clear_finding);
-  apply_done_since (&p, plan);
+  sl_plan_apply_done (instrument, plan, set != NULL ? set->taken : NULL, &p.state);
   name_suspects (&p);
   name_apart (&p);
   name_doubt (&p);

@@ -36,11 +36,18 @@ level_frets (const SlInstrument *instrument, double fall_away, SlState *state)
     }
 }
 
+double
+sl_rod_lift (const SlInstrument *instrument, double change, double x_mm)
+{
+  const double x_1 = instrument->x[1], x_j = instrument->x[instrument->joint];
+
+  return change * instrument->rod_factor * 4 * (x_mm - x_j) / (x_j - x_1);
+}
+
 /* The body, and so the tangent at the joint, stays: the chord turns under the nut and over the bridge (design 3.4). */
 static void
 turn_rod (const SlInstrument *instrument, double change, SlState *state)
 {
-  const double x_1 = instrument->x[1], x_j = instrument->x[instrument->joint];
   const double nut = change * sl_bow_shape (instrument, 0);
 
   state->u[SL_RELIEF_TREBLE] += change;
@@ -51,17 +58,17 @@ turn_rod (const SlInstrument *instrument, double change, SlState *state)
       double x_s = instrument->scale + state->setback[s - 1];
 
       *nut_of (state, s) -= nut;
-      *crest_of (state, s) += change * instrument->rod_factor * 4 * (x_s - x_j) / (x_j - x_1);
+      *crest_of (state, s) += sl_rod_lift (instrument, change, x_s);
     }
   if (instrument->frets > instrument->joint)
-    state->u[SL_FALL_AWAY] -= change * 4 * (instrument->x[instrument->frets] - x_j) / (x_j - x_1);
+    state->u[SL_FALL_AWAY] -= sl_rod_lift (instrument, change, instrument->x[instrument->frets]);
 }
 
 static void
 lower_crest (SlState *state, int string, double by)
 {
   *crest_of (state, string) -= by;
-  /* also where none was read: break angles and board line then compare before and after as they should, though both are off by what is not known */
+  /* also where none was read: what is assumed comes down with the crest, so that before and after compare as they should */
   state->exposure[string - 1] -= by;
 }
 
@@ -142,6 +149,18 @@ sl_plan_apply (const SlInstrument *instrument, const GArray *plan, const char *t
       const SlOperation *operation = &g_array_index (plan, SlOperation, i);
 
       if (!sl_operation_is_past (operation, taken))
+        sl_operation_apply (instrument, operation, state);
+    }
+}
+
+void
+sl_plan_apply_done (const SlInstrument *instrument, const GArray *plan, const char *taken, SlState *state)
+{
+  for (guint i = 0; plan != NULL && i < plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
+
+      if (operation->done != NULL && !sl_operation_is_past (operation, taken))
         sl_operation_apply (instrument, operation, state);
     }
 }

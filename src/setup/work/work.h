@@ -12,6 +12,13 @@ void sl_operation_apply (const SlInstrument *instrument, const SlOperation *oper
 /* Applies, in order, the operations of @plan that the readings taken at @taken don't already show (those not done, or done later). */
 void sl_plan_apply (const SlInstrument *instrument, const GArray *plan, const char *taken, SlState *state);
 
+/* The same with what is done and nothing that is only planned: what the instrument is like as it lies there. */
+void sl_plan_apply_done (const SlInstrument *instrument, const GArray *plan, const char *taken, SlState *state);
+
+/* What a rod turn that changes relief by @change adds to the height over the crown chord of a point of the body at @x_mm, which stays where it is: k · change · 4
+ * (x − x_J)/(x_J − x_1), k the instrument's rod factor (docs/model.md, Work). */
+double sl_rod_lift (const SlInstrument *instrument, double change, double x_mm);
+
 /* A document's date, or date with time, in seconds since 1970 UTC; without a zone it is taken as UTC, a bare date as its first moment. 0 where it is none. */
 gint64 sl_time_of (const char *text);
 
@@ -63,7 +70,7 @@ typedef enum
 {
   SL_FINDING_SLOT_LOW,      /* a slot already below its target: fill or replace, with the height it wants */
   SL_FINDING_CREST_LOW,     /* a crest already below its target: shim or new saddle */
-  SL_FINDING_EXPOSURE,      /* the cut would leave too little saddle */
+  SL_FINDING_EXPOSURE,      /* the cut would leave too little saddle; without a string: nobody read how much there is */
   SL_FINDING_RELIEF,        /* the rod can't bring the mean to target without a side going below 0 */
   SL_FINDING_CREST_MOVE,    /* pitch wants the crest beyond the saddle's thickness */
   SL_FINDING_SUSPECT,       /* a reading disagrees: read again before cutting */
