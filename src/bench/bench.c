@@ -1,7 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/bench.h"
 
+#include "bench/settings.h"
 #include "file/document.h"
+#include "words/dates.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -284,22 +286,13 @@ sl_profile_need_visit (SlProfile *profile)
 {
   if (sl_profile_last_visit (profile) == NULL)
     {
-      g_autoptr (GDateTime) now = g_date_time_new_now_local ();
       SlVisit visit = sl_visit_init ();
 
       visit.id = sl_unused_id (profile, "v");
-      visit.opened = g_date_time_format (now, "%Y-%m-%d");
+      visit.opened = sl_today_iso ();
       g_array_append_val (profile->visits, visit);
     }
   return sl_profile_last_visit (profile);
-}
-
-static char *
-now_text (void)
-{
-  g_autoptr (GDateTime) now = g_date_time_new_now_utc ();
-
-  return g_date_time_format (now, "%Y-%m-%dT%H:%M:%SZ");
 }
 
 static SlReadingSet *
@@ -311,7 +304,7 @@ need_reading_set (SlBench *self, SlProfile *profile, SlVisit *visit)
 
       set.id = sl_unused_id (profile, "r");
       set.stage = SL_STAGE_RECEIVED;
-      set.taken = now_text ();
+      set.taken = sl_now_iso ();
       g_array_append_val (visit->sets, set);
     }
   return shown_set (self, visit);
@@ -393,14 +386,14 @@ edit_read_again (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer
   if (last->readings->len == 0)
     {
       g_free (last->taken);
-      last->taken = now_text ();
+      last->taken = sl_now_iso ();
       last->stage = final ? SL_STAGE_FINAL : last->stage;
       return;
     }
   fresh = sl_reading_set_init ();
   fresh.id = sl_unused_id (profile, "r");
   fresh.stage = final || last->stage == SL_STAGE_FINAL ? SL_STAGE_FINAL : SL_STAGE_DURING;
-  fresh.taken = now_text ();
+  fresh.taken = sl_now_iso ();
   g_array_append_vals (fresh.tools, last->tools->data, last->tools->len);
   g_array_append_val (visit->sets, fresh);
 }

@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/operation-edit.h"
 
+#include "setup/profile/moment.h"
+#include "words/dates.h"
+
 #include <glib/gi18n-lib.h>
 
 #include <math.h>
@@ -98,31 +101,23 @@ const char *
 sl_last_done (const GArray *plan, SlOperationKind kind)
 {
   const char *last = NULL;
+  int order;
 
   for (guint i = 0; plan != NULL && i < plan->len; i++)
     {
       const SlOperation *operation = &g_array_index (plan, SlOperation, i);
 
-      /* ISO 8601 in one zone sorts as text; what the window writes is UTC */
-      if (operation->kind == kind && operation->done != NULL && g_strcmp0 (operation->done, last) > 0)
+      if (operation->kind == kind && operation->done != NULL && (!sl_moment_compare (operation->done, last, &order) || order > 0))
         last = operation->done;
     }
   return last;
-}
-
-static char *
-now_text (void)
-{
-  g_autoptr (GDateTime) now = g_date_time_new_now_utc ();
-
-  return g_date_time_format (now, "%Y-%m-%dT%H:%M:%SZ");
 }
 
 static void
 tick_kind (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {
   SlOperationKind kind = *(const SlOperationKind *) data;
-  g_autofree char *now = now_text ();
+  g_autofree char *now = sl_now_iso ();
 
   for (guint i = 0; i < visit->plan->len; i++)
     {
@@ -164,8 +159,9 @@ untick_kind (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer dat
     {
       SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
       SlOperation *pending;
+      int order;
 
-      if (operation->kind != kind || g_strcmp0 (operation->done, last) != 0)
+      if (operation->kind != kind || !sl_moment_compare (operation->done, last, &order) || order != 0)
         continue;
       pending = find_pending (visit->plan, kind, operation->string);
       if (pending == NULL)
@@ -209,7 +205,7 @@ split_cut (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
   rest.amount_treble = sum (cut->amount_treble, sl_number (-pass->treble));
   cut->amount = sum (sl_number (pass->bass), sl_number (0));
   cut->amount_treble = sum (sl_number (pass->treble), sl_number (0));
-  cut->done = now_text ();
+  cut->done = sl_now_iso ();
   if (rest.amount.v > NO_CUT_MM || rest.amount_treble.v > NO_CUT_MM)
     g_array_insert_val (visit->plan, place + 1, rest);
 }

@@ -2,9 +2,13 @@
 #include "bench/shelf-item.h"
 
 #include "words/figure-text.h"
+#include "words/dates.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
+#include <string.h>
+
+#define DAY_CHARS 10 /* of an ISO 8601 date */
 
 struct _SlShelfItem
 {
@@ -142,7 +146,7 @@ sl_shelf_item_compare (SlShelfItem *a, SlShelfItem *b, SlShelfColumn column)
       order = compare_keys (key_of (a, column), key_of (b, column));
       break;
     case SL_SHELF_COLUMN_LAST_VISIT:
-      order = strcmp (a->entry->last_visit, b->entry->last_visit);
+      order = strncmp (a->entry->last_visit, b->entry->last_visit, DAY_CHARS); /* days as they were written, which sort as text */
       break;
     case SL_SHELF_COLUMN_STATE:
       order = rank_of (a) - rank_of (b);
@@ -194,7 +198,7 @@ sl_shelf_item_text (SlShelfItem *self, SlShelfColumn column, SlLengths lengths)
     case SL_SHELF_COLUMN_MODEL:
       return g_strdup (entry->model);
     case SL_SHELF_COLUMN_LAST_VISIT:
-      return g_strdup (entry->last_visit);
+      return sl_date_short (entry->last_visit);
     case SL_SHELF_COLUMN_STATE:
       return g_strdup (state_word (entry));
     case SL_SHELF_COLUMN_RELIEF:

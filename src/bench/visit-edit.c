@@ -5,6 +5,7 @@
 #include "setup/record/checklist.h"
 #include "setup/profile/money.h"
 #include "setup/work/reorder.h"
+#include "words/dates.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -25,14 +26,6 @@ sl_stage_title (SlStage stage)
     }
 }
 
-static char *
-today (void)
-{
-  g_autoptr (GDateTime) now = g_date_time_new_now_local ();
-
-  return g_date_time_format (now, "%Y-%m-%d");
-}
-
 /* An owned copy of what stands in a document: nothing for an empty text. */
 static void
 set_owned (char **place, const char *text)
@@ -49,9 +42,9 @@ edit_begin (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data
   SlVisit fresh = sl_visit_init ();
 
   if (visit != NULL && visit->closed == NULL)
-    visit->closed = today ();
+    visit->closed = sl_today_iso ();
   fresh.id = sl_unused_id (profile, "v");
-  fresh.opened = today ();
+  fresh.opened = sl_today_iso ();
   g_array_append_val (profile->visits, fresh);
 }
 
@@ -66,7 +59,7 @@ edit_closed (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer dat
 {
   g_clear_pointer (&visit->closed, g_free);
   if (GPOINTER_TO_INT (data))
-    visit->closed = today ();
+    visit->closed = sl_today_iso ();
 }
 
 void

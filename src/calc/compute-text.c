@@ -4,6 +4,7 @@
 #include "calc.h"
 #include "setup/physics/clearance.h"
 #include "setup/profile/units.h"
+#include "words/dates.h"
 
 #define COVERAGE 2.0 /* U = 2u: GUM (JCGM 100:2008) 6.2.1 */
 #define GRAMS_PER_KILOGRAM 1000.0
@@ -222,7 +223,8 @@ append_set (const Report *r)
       g_string_append_printf (r->out, "%s\n", _("Nothing has been read yet: every figure rests on assumed values."));
       return;
     }
-  g_string_append_printf (r->out, _("Readings of %s (%s)"), set->taken, stage_text (set->stage));
+  g_autofree char *day = sl_date_text (set->taken);
+  g_string_append_printf (r->out, _("Readings of %s (%s)"), day, stage_text (set->stage));
   if (sl_number_is_set (set->temperature))
     {
       g_autofree char *text = plain (r, set->temperature.v, 0);
@@ -355,8 +357,9 @@ append_plan (const Report *r, const SlVisit *visit)
       const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
       g_autofree char *text = sl_operation_text (operation);
       g_string_append_printf (r->out, "  %u. %s", i + 1, text);
-      if (operation->done != NULL)
-        g_string_append_printf (r->out, _(", done %s"), operation->done);
+      g_autofree char *done = sl_date_short (operation->done);
+      if (done != NULL)
+        g_string_append_printf (r->out, _(", done %s"), done);
       g_string_append_c (r->out, '\n');
     }
 }

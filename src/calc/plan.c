@@ -3,6 +3,7 @@
 
 #include "calc.h"
 #include "setup/profile/units.h"
+#include "words/dates.h"
 
 #define LENGTH_PLACES 2
 
@@ -86,7 +87,8 @@ store (const char *name, SlProfile *profile, const SlProposal *proposal, SlDocum
       sl_file_message (name, error->message);
       return SL_EXIT_FILE;
     }
-  g_print (_("Stored in the visit of %s."), visit->opened);
+  g_autofree char *day = sl_date_text (visit->opened);
+  g_print (_("Stored in the visit of %s."), day);
   g_print ("\n");
   return SL_EXIT_DONE;
 }

@@ -1,13 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
- *
- * How to look after the instrument. */
-#include "words/explain.h"
+ */
+#include "words/care.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
 #include "setup/wood/climate.h"
 #include "setup/record/history.h"
+#include "words/dates.h"
 
 #define HUMIDITY_SWING 15.0 /* % RH between readings that is worth a word: our own choice */
 
@@ -92,8 +92,9 @@ add_history (GPtrArray *advice, const SlSpeech *speech, const Air *air)
 
 /* What the seasons did to the lowest string, where the readings tell it from no change at all. */
 static void
-add_season (GPtrArray *advice, const SlSpeech *speech, const SlProfile *profile, const Air *air)
+add_season (GPtrArray *advice, const SlSpeech *speech, const SlOutcome *outcome, const Air *air)
 {
+  const SlProfile *profile = outcome->profile;
   g_autoptr (GArray) history = sl_history_new (profile);
   double span = air->moisture_most - air->moisture_least, change;
   SlTrend trend;
@@ -111,14 +112,14 @@ add_season (GPtrArray *advice, const SlSpeech *speech, const SlProfile *profile,
 }
 
 static void
-add_humidity (GPtrArray *advice, const SlSpeech *speech, const SlProfile *profile, const Air *air)
+add_humidity (GPtrArray *advice, const SlSpeech *speech, const SlOutcome *outcome, const Air *air)
 {
   const SlKeeping keeping = sl_keeping_or_default (speech->keeping);
   const SlAir now = air->n > 0 ? sl_air (&keeping, air->last) : SL_AIR_GOOD;
   g_autofree char *least = sl_plain_format (keeping.least, 0, speech->decimal), *most = say_percent (speech, keeping.most);
 
   add_history (advice, speech, air);
-  add_season (advice, speech, profile, air);
+  add_season (advice, speech, outcome, air);
   if (now == SL_AIR_TOO_DRY || now == SL_AIR_TOO_DAMP)
     g_ptr_array_add (advice, g_strdup (sl_air_advice (now)));
   if (now == SL_AIR_DAMP || now == SL_AIR_TOO_DAMP)
@@ -135,7 +136,7 @@ sl_explain_care (const SlOutcome *outcome, const SlSpeech *speech)
   GPtrArray *advice = g_ptr_array_new_with_free_func (g_free);
   Air air = find_air (outcome->profile);
 
-  add_humidity (advice, speech, outcome->profile, &air);
+  add_humidity (advice, speech, outcome, &air);
   g_ptr_array_add (advice, g_strdup (_ ("After playing, wipe strings, frets and the back of the neck with a dry cloth.")));
   g_ptr_array_add (advice, g_strdup (_ ("Change strings when they sound dull or feel rough, and stay with these thicknesses and this tuning: nut, neck and saddle are set for their pull.")));
   if (air.n > 0 && air.most - air.least >= HUMIDITY_SWING)

@@ -54,9 +54,6 @@ typedef struct
 /* What was done, one sentence a step; with @planned what is planned and not done. An array of SlSentence that owns them. */
 GPtrArray *sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean planned);
 
-/* How to look after it: humidity by the instrument's own readings and the band for keeping, what the seasons did to its action, cleaning, strings, when to come back. */
-GPtrArray *sl_explain_care (const SlOutcome *outcome, const SlSpeech *speech);
-
 /* Cautions where they apply to this visit's work (design 10). */
 GPtrArray *sl_explain_cautions (const SlOutcome *outcome);
 

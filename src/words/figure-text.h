@@ -34,10 +34,3 @@ const char *sl_text_unit (const SlTextStyle *style);
 
 /* "6 E" for string 6 tuned to E2: number and note without its octave; the number alone where no note is given. */
 char *sl_text_string (const SlProfile *profile, int string);
-
-/* "2 Mar 10:00" in the locale's words from an ISO 8601 date and time, or the text itself where it can't be read. */
-char *sl_text_when (const char *iso8601);
-
-/* How long before @now (seconds since 1970 UTC) a date, with time or without, was: "just now", "40 min ago", "2 h ago", "today", "yesterday"; else, and for
- * what lies ahead, the date. The text itself where it can't be read. */
-char *sl_text_age (const char *iso8601, gint64 now);

@@ -110,6 +110,16 @@ def check_finished(s, source):
     s.tap.check(s.write(source, "--charges", "--shop=Slipway Fret Bench", "--address=4 Ropewalk Steps;Harrowmouth").read_bytes() == first, "the same document, the same bytes")
 
 
+def check_days(s, source):
+    """08:00 in Sydney is of the day before in UTC; the sheet has the day of the place it was read at."""
+    path = s.folder / "sydney.sidelong"
+    path.write_text(source.read_text(encoding="utf-8").replace('taken="2026-02-11T09:30:00Z"', 'taken="2026-02-12T08:00:00+11:00"'), encoding="utf-8")
+    out = s.write(path, name="sydney.pdf")
+    read = s.text(out)
+    s.tap.check("12 February 2026" in read and "11 February 2026" not in read, "the day where it was read")
+    s.tap.check("2026-02-12T08:00:00+11:00" in path.read_text(encoding="utf-8"), "from a time with its zone")
+
+
 def words(out):
     """Every word with its box, page by page: (page width, page height, [(x0, y0, x1, y1, word)])."""
     done = subprocess.run(["pdftotext", "-bbox", out, "-"], capture_output=True, text=True, check=True)
@@ -211,6 +221,7 @@ def main():
         s = Sheets(tap, program, folder)
         check_planned(s, demo)
         check_finished(s, finished(demo, folder))
+        check_days(s, folder / "finished.sidelong")
         for source in (demo, *sorted((root / "data" / "demo").glob("*.sidelong"))):
             check_inside(s, s.write(source, "--charges"), source.stem)
         check_paper(s, finished(demo, folder))

@@ -258,7 +258,7 @@ test_check (Fixture *f, gconstpointer data)
 {
   GtkWidget *keep = button (f->sheet, "Keep");
   g_autoptr (GDateTime) now = g_date_time_new_now_local ();
-  g_autofree char *today = g_date_time_format (now, "%Y-%m-%d"), *kept = NULL;
+  g_autofree char *today = g_date_time_format (now, "%-d %b %Y"), *kept = NULL;
   g_auto (GStrv) none = sl_hygrometers (), names = NULL;
 
   g_assert_null (none[0]);

@@ -9,6 +9,8 @@
 #include "desk/kit/util.h"
 #include "draw/base/picture.h"
 #include "words/explain.h"
+#include "words/care.h"
+#include "words/dates.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

@@ -4,6 +4,7 @@
 #include "desk/readings/reading-run.h"
 #include "desk/kit/util.h"
 #include "bench/visit-edit.h"
+#include "words/dates.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -18,24 +19,13 @@ struct _SlReadingsHeader
 
 G_DEFINE_FINAL_TYPE (SlReadingsHeader, sl_readings_header, GTK_TYPE_WIDGET)
 
-/* "2 March 2026", or the text itself where it is no date. */
-static char *
-date_text (const char *iso)
-{
-  g_autoptr (GTimeZone) zone = g_time_zone_new_local ();
-  g_autoptr (GDateTime) whole = iso ? g_date_time_new_from_iso8601 (iso, zone) : NULL;
-  g_autoptr (GDateTime) local = whole ? g_date_time_to_local (whole) : NULL;
-  /* Translators: a date for people, in the language's order of day, month and year (see g_date_time_format()) */
-  return local ? g_date_time_format (local, C_("date", "%-d %b %Y")) : g_strdup (iso ? iso : "");
-}
-
 static char *
 stage_text (const SlReadingSet *set)
 {
   g_autofree char *date = NULL;
   if (set == NULL)
     return g_strdup (_("Nothing read yet"));
-  date = date_text (set->taken);
+  date = sl_date_short (set->taken);
   return g_strdup_printf ("%s · %s", sl_stage_title (set->stage), date);
 }
 

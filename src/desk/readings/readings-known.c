@@ -5,6 +5,7 @@
 #include "desk/kit/length-entry.h"
 #include "bench/visit-edit.h"
 #include "setup/fit/reading-row.h"
+#include "words/dates.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
@@ -244,7 +245,7 @@ char *
 sl_carried_text (SlBench *bench, const SlReadingKnown *known, gint64 now)
 {
   const char *stage = sl_stage_title (known->carried->stage);
-  g_autofree char *age = sl_text_age (known->carried->taken, now), *range = NULL;
+  g_autofree char *age = sl_date_age (known->carried->taken, now), *range = NULL;
 
   if (isnan (known->expected_u))
     /* Translators: a stage of the visit and how long ago: "carried from Received, 2 h ago" */
@@ -295,7 +296,7 @@ sl_before_words (SlBench *bench, const SlQuestion *question, const GArray *befor
   for (guint i = 0; i < before->len; i++)
     {
       const SlAnswerBefore *one = &g_array_index (before, SlAnswerBefore, i);
-      g_autofree char *value = value_text (bench, question, one->value, TRUE), *age = sl_text_age (one->set->taken, now);
+      g_autofree char *value = value_text (bench, question, one->value, TRUE), *age = sl_date_age (one->set->taken, now);
       g_string_append_printf (list, "%s%s, %s, %s", i > 0 ? "; " : "", value, sl_stage_title (one->set->stage), age);
     }
   /* Translators: a list of values, each with the stage it was read at and how long ago */

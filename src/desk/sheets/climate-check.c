@@ -6,6 +6,7 @@
 #include "bench/settings.h"
 #include "desk/kit/util.h"
 #include "setup/wood/climate.h"
+#include "words/dates.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -98,11 +99,11 @@ describe_kept (const char *name)
   while (next_kept (&iter, &kept))
     if (g_strcmp0 (kept.name, name) == 0)
       {
-        g_autofree char *at = sl_climate_number (kept.check.shown, 1);
+        g_autofree char *at = sl_climate_number (kept.check.shown, 1), *day = sl_date_short (kept.day);
         g_autofree char *add = signed_number (sl_salt_humidity (kept.check.salt, kept.check.temperature_c) - kept.check.shown);
 
         /* Translators: a day, a salt, what the hygrometer showed, and its correction */
-        g_string_append_printf (out, _ ("\n%1$s, %2$s: at %3$s %% add %4$s %%"), kept.day, sl_salt_title (kept.check.salt), at, add);
+        g_string_append_printf (out, _ ("\n%1$s, %2$s: at %3$s %% add %4$s %%"), day, sl_salt_title (kept.check.salt), at, add);
       }
   return g_string_free (g_steal_pointer (&out), FALSE);
 }
@@ -154,8 +155,7 @@ keep (GtkWidget *column)
 {
   Check *self = g_object_get_data (G_OBJECT (column), "check");
   g_autoptr (GVariant) all = all_kept ();
-  g_autoptr (GDateTime) now = g_date_time_new_now_local ();
-  g_autofree char *today = g_date_time_format (now, "%Y-%m-%d"), *name = name_of (self);
+  g_autofree char *today = sl_today_iso (), *name = name_of (self);
   GVariantBuilder list;
   GVariantIter iter;
   SlSaltCheck check;

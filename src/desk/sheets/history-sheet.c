@@ -5,11 +5,11 @@
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
 #include "draw/sheets/history.h"
+#include "words/dates.h"
 
 #include <glib/gi18n-lib.h>
 
 #define PICTURE_HEIGHT 190
-#define DAY_CHARS 10 /* of an ISO 8601 time */
 
 #define SL_TYPE_HISTORY_SHEET (sl_history_sheet_get_type ())
 G_DECLARE_FINAL_TYPE (SlHistorySheet, sl_history_sheet, SL, HISTORY_SHEET, GtkBox)
@@ -62,8 +62,8 @@ draw_overlaid (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointe
   if (self->compared == NULL)
     return;
   /* the days alone: the sets stand whole in the choosers, and the picture has little room */
-  first = g_strndup (point_of (self, self->first)->set->taken, DAY_CHARS);
-  second = g_strndup (point_of (self, self->second)->set->taken, DAY_CHARS);
+  first = sl_date_short (point_of (self, self->first)->set->taken);
+  second = sl_date_short (point_of (self, self->second)->set->taken);
   legend = g_strdup_printf (_ ("dashed %1$s · solid %2$s"), first, second);
   sl_picture_options_init (&options);
   options.kind = SL_PICTURE_SIDE;
@@ -184,7 +184,7 @@ static char *
 set_title (const SlHistoryPoint *point)
 {
   const char *const stages[] = { C_ ("stage", "received"), C_ ("stage", "during the work"), C_ ("stage", "final") };
-  g_autofree char *day = g_strndup (point->set->taken, DAY_CHARS);
+  g_autofree char *day = sl_date_short (point->set->taken);
 
   return g_strdup_printf ("%s, %s", day, stages[point->set->stage]);
 }

@@ -3,8 +3,10 @@
 
 #include "words/figure-text.h"
 #include "bench/read-profile.h"
+#include "bench/settings.h"
 #include "desk/kit/util.h"
 #include "draw/base/picture.h"
+#include "words/dates.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
@@ -133,8 +135,8 @@ static void
 fill_facts (SlShelfSide *self)
 {
   const SlShelfEntry *entry = sl_shelf_item_get_entry (self->item);
-  g_autofree char *file = g_filename_display_name (entry->name);
-  g_autofree char *visits = g_strdup_printf (ngettext ("%u, the last %s", "%u, the last %s", entry->n_visits), entry->n_visits, entry->last_visit);
+  g_autofree char *file = g_filename_display_name (entry->name), *last = sl_date_short (entry->last_visit);
+  g_autofree char *visits = g_strdup_printf (ngettext ("%u, the last %s", "%u, the last %s", entry->n_visits), entry->n_visits, last);
   g_autofree char *action = with_unit (self, SL_SHELF_COLUMN_ACTION, isnan (entry->action_treble) ? entry->action_bass : entry->action_treble);
   g_autofree char *relief = with_unit (self, SL_SHELF_COLUMN_RELIEF, entry->relief);
   g_autofree char *state = sl_shelf_item_text (self->item, SL_SHELF_COLUMN_STATE, self->lengths);

@@ -11,6 +11,7 @@
 #include "desk/visit/visit-plan.h"
 #include "words/caution.h"
 #include "setup/record/stages.h"
+#include "words/dates.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -97,7 +98,7 @@ build_line (SlVisitSheet *self, const SlVisit *visit)
     {
       const SlReadingSet *set = &g_array_index (visit->sets, SlReadingSet, i);
       const SlReadingSet *next = i + 1 < visit->sets->len ? set + 1 : NULL;
-      g_autofree char *when = sl_text_when (set->taken), *text = g_strdup_printf ("%s\n%s", sl_stage_title (set->stage), when);
+      g_autofree char *when = sl_date_and_time (set->taken), *text = g_strdup_printf ("%s\n%s", sl_stage_title (set->stage), when);
       g_autofree char *name = g_strdup_printf (_ ("Show the readings: %s, %s"), sl_stage_title (set->stage), when);
       GtkWidget *button = gtk_toggle_button_new_with_label (text);
 

@@ -9,6 +9,7 @@
 #include "desk/kit/util.h"
 #include "desk/window/window-private.h"
 #include "desk/work/work-column.h"
+#include "words/dates.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -71,15 +72,10 @@ stage_word (SlStage stage)
 static char *
 describe_set (const SlReadingSet *set)
 {
-  g_autoptr (GTimeZone) here = g_time_zone_new_local ();
-  g_autoptr (GDateTime) taken = set->taken == NULL ? NULL : g_date_time_new_from_iso8601 (set->taken, here);
-  g_autoptr (GDateTime) local = taken == NULL ? NULL : g_date_time_to_local (taken);
-  g_autofree char *day = NULL;
+  g_autofree char *day = sl_date_text (set->taken);
 
-  if (local == NULL)
+  if (day == NULL)
     return g_strdup (stage_word (set->stage));
-  /* Translators: a day as written in the title, see g_date_time_format(). */
-  day = g_date_time_format (local, C_ ("day", "%-d %B %Y"));
   return g_strdup_printf ("%s %s", stage_word (set->stage), day);
 }
 

@@ -9,6 +9,7 @@
 #include "bench/operation-edit.h"
 #include "desk/kit/util.h"
 #include "words/caution.h"
+#include "words/dates.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -313,7 +314,7 @@ show_history (SlWorkCard *self, const SlTextStyle *style)
       if (operation->kind != self->kind || operation->done == NULL)
         continue;
       amount = sl_operation_amount (instrument_of (self), operation, style);
-      when = sl_text_when (operation->done);
+      when = sl_date_and_time (operation->done);
       past = set != NULL && sl_operation_is_past (operation, set->taken);
       g_string_append_printf (text, "%s✓ ", text->len > 0 ? "\n" : "");
       /* Translators: when, what: "done 4 May 14:20: 0.80 / 0.60 off" */

@@ -2,6 +2,7 @@
  *
  * The sheet as a whole: its head, its picture, the order of its parts, its pages. */
 #include "draw/paper/handover-parts.h"
+#include "words/dates.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

@@ -5,6 +5,7 @@
 #include <math.h>
 
 #include "draw/base/style.h"
+#include "words/dates.h"
 
 #define COVERAGE 2.0      /* U = 2u: GUM (JCGM 100:2008) 6.2.1 */
 #define GAP 16.0          /* between charts, and round them */
@@ -246,14 +247,6 @@ fit_values (Chart *c, const GArray *history, SlHistoryKind kind, double least_sp
 
 /* ---- over time ---- */
 
-static char *
-day_text (gint64 time)
-{
-  g_autoptr (GDateTime) day = g_date_time_new_from_unix_utc (time);
-
-  return day != NULL ? g_date_time_format (day, "%Y-%m") : g_strdup ("");
-}
-
 static void
 draw_series (const Chart *c, const GArray *history, SlHistoryKind kind, gboolean bass)
 {
@@ -367,7 +360,8 @@ chart_at (cairo_t *cr, const SlChartOptions *options, int i, int n)
 static void
 draw_key (cairo_t *cr, const GArray *history, const SlChartOptions *options)
 {
-  g_autofree char *from = day_text (g_array_index (history, SlHistoryPoint, 0).time), *to = day_text (g_array_index (history, SlHistoryPoint, history->len - 1).time);
+  g_autofree char *from = sl_date_month (g_array_index (history, SlHistoryPoint, 0).set->taken);
+  g_autofree char *to = sl_date_month (g_array_index (history, SlHistoryPoint, history->len - 1).set->taken);
   g_autofree char *span = g_strcmp0 (from, to) == 0 ? g_strdup (from) : g_strdup_printf (_ ("%s to %s"), from, to);
   Chart c = chart_at (cr, options, 0, 1);
   double y = options->height - GAP / 2 - HEAD / 4, x = SIDE + GAP / 2;

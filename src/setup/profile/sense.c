@@ -7,8 +7,10 @@
 #include <string.h>
 
 #include "setup/profile/instrument.h"
+#include "setup/profile/moment.h"
 #include "setup/profile/units.h"
 
+#define DATE_CHARS 10         /* YYYY-MM-DD */
 #define FINEST_TOOL_MM 0.0001 /* finer than any bench tool by far: our own choice */
 
 static void
@@ -62,7 +64,7 @@ static void
 check_date (GPtrArray *faults, const void *where, const char *what, const char *text)
 {
   if (text == NULL || !sl_is_iso8601 (text))
-    add_fault (faults, where, _("%s “%s” is not a date; accepted are 2026-03-02 and 2026-03-02T10:00:00Z"), what, text != NULL ? text : "");
+    add_fault (faults, where, _("%s “%s” is not a date; accepted are 2026-03-02 and 2026-03-02T10:00:00+01:00"), what, text != NULL ? text : "");
 }
 
 static gboolean
@@ -356,6 +358,18 @@ check_amounts (GPtrArray *faults, const SlVisit *visit)
     add_fault (faults, visit, _("a plan has %u operations; at most %d are accepted"), visit->plan->len, MOST_OPERATIONS);
 }
 
+/* Whether a visit was closed before it was opened: on an earlier day as both days are written and, where both have a time, at an earlier moment too, for the two may
+ * stand in different zones. */
+static gboolean
+ends_before (const char *opened, const char *closed)
+{
+  int order;
+
+  if (!sl_moment_compare (closed, opened, &order) || strncmp (closed, opened, DATE_CHARS) >= 0)
+    return FALSE;
+  return order < 0 || closed[DATE_CHARS] == '\0' || opened[DATE_CHARS] == '\0';
+}
+
 static void
 check_visit (GPtrArray *faults, const SlProfile *profile, const SlVisit *visit, GHashTable *visit_ids)
 {
@@ -366,8 +380,7 @@ check_visit (GPtrArray *faults, const SlProfile *profile, const SlVisit *visit, 
   if (visit->closed != NULL)
     {
       check_date (faults, visit, "visit closed", visit->closed);
-      /* Only the days are compared: times may stand in different zones. */
-      if (sl_is_iso8601 (visit->closed) && visit->opened != NULL && sl_is_iso8601 (visit->opened) && strncmp (visit->closed, visit->opened, 10) < 0)
+      if (ends_before (visit->opened, visit->closed))
         add_fault (faults, visit, _("visit closed “%s” lies before opened “%s”"), visit->closed, visit->opened);
     }
   check_amounts (faults, visit);

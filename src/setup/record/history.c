@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/record/history.h"
 
+#include "setup/profile/moment.h"
+
 #define ACTION_FRET 12
 
 /* What moves what. Exposure is what stands out of the bridge; a crest that moves along the string changes no height worth following. */

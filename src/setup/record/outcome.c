@@ -1,10 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/record/outcome.h"
 
-#include <glib/gi18n-lib.h>
 #include <string.h>
-
-#define DATE_CHARS 10 /* YYYY-MM-DD, ISO 8601 */
 
 static void
 find_sets (SlOutcome *outcome)
@@ -156,20 +153,4 @@ sl_outcome_date (const SlOutcome *outcome)
     return outcome->visit->closed;
   last = sl_visit_last_set (outcome->visit);
   return last != NULL ? last->taken : outcome->visit->opened;
-}
-
-char *
-sl_date_text (const char *iso)
-{
-  g_autoptr (GTimeZone) utc = g_time_zone_new_utc ();
-  g_autoptr (GDateTime) date = NULL;
-  g_autofree char *midnight = NULL;
-
-  if (iso == NULL)
-    return NULL;
-  /* the day as it is written: a time zone of the reader's must not make it another */
-  midnight = g_strdup_printf ("%.*sT00:00:00", DATE_CHARS, iso);
-  date = g_date_time_new_from_iso8601 (midnight, utc);
-  /* Translators: a date in full, as g_date_time_format() spells it: "9 February 2026" */
-  return date != NULL ? g_date_time_format (date, _ ("%-d %B %Y")) : g_strdup (iso);
 }

@@ -44,6 +44,3 @@ char *sl_outcome_table (const SlOutcome *outcome, char separator);
 
 /* The day the outcome stands for, ISO 8601: the visit's closing, else the last readings', else its opening; NULL without a visit. Borrowed. */
 const char *sl_outcome_date (const SlOutcome *outcome);
-
-/* "9 February 2026" in the user's language from an ISO 8601 date or time; the text itself where it is neither. Free with g_free(). */
-char *sl_date_text (const char *iso);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/record/stages.h"
 
+#include "setup/profile/moment.h"
 #include "setup/fit/reading-row.h"
 #include "setup/record/visit.h"
 
@@ -316,11 +317,12 @@ sl_set_remarks (const SlAnalysis *analysis, const SlVisit *visit, const SlReadin
 {
   GPtrArray *remarks = g_ptr_array_new_with_free_func (g_free);
   const SlReadingSet *before;
+  int order;
 
   if (visit == NULL || set == NULL)
     return remarks;
   before = set_before (visit, set);
-  if (before != NULL && before->taken != NULL && set->taken != NULL && sl_time_of (set->taken) < sl_time_of (before->taken))
+  if (before != NULL && sl_moment_compare (set->taken, before->taken, &order) && order < 0)
     g_ptr_array_add (remarks, g_strdup (_ ("These readings are dated earlier than the ones before them: a clock may have gone back. Work done between the two is not told apart from later work.")));
   if (analysis->fit.apart && analysis->set == set)
     g_ptr_array_add (remarks, g_strdup (_ ("These readings agree with each other, but not with those before and the work noted since: they stand by themselves, and what was not read again is assumed. Note the work that was done, or read again.")));

@@ -3,7 +3,8 @@
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
-#include <string.h>
+
+#include "setup/profile/moment.h"
 
 #define ACTION_FRET 12
 #define FIRST_PASS_STEP_MM 0.05
@@ -107,38 +108,12 @@ sl_operation_apply (const SlInstrument *instrument, const SlOperation *operation
     }
 }
 
-/* A date or date with time as a moment, or NULL; without a zone it is taken as UTC, a bare date as its first moment. */
-static GDateTime *
-moment (const char *text)
-{
-  g_autoptr (GTimeZone) utc = g_time_zone_new_utc ();
-  g_autofree char *whole = NULL;
-
-  if (text == NULL)
-    return NULL;
-  if (strchr (text, 'T') == NULL)
-    whole = g_strconcat (text, "T00:00:00", NULL);
-  return g_date_time_new_from_iso8601 (whole != NULL ? whole : text, utc);
-}
-
-gint64
-sl_time_of (const char *text)
-{
-  g_autoptr (GDateTime) time = moment (text);
-
-  return time != NULL ? g_date_time_to_unix (time) : 0;
-}
-
 gboolean
 sl_operation_is_past (const SlOperation *operation, const char *taken)
 {
-  g_autoptr (GDateTime) done = NULL, read = NULL;
+  int order;
 
-  if (operation->done == NULL || taken == NULL)
-    return FALSE;
-  done = moment (operation->done);
-  read = moment (taken);
-  return done != NULL && read != NULL && g_date_time_compare (done, read) <= 0;
+  return sl_moment_compare (operation->done, taken, &order) && order <= 0;
 }
 
 void

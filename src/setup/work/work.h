@@ -19,9 +19,6 @@ void sl_plan_apply_done (const SlInstrument *instrument, const GArray *plan, con
  * (x − x_J)/(x_J − x_1), k the instrument's rod factor (docs/model.md, Work). */
 double sl_rod_lift (const SlInstrument *instrument, double change, double x_mm);
 
-/* A document's date, or date with time, in seconds since 1970 UTC; without a zone it is taken as UTC, a bare date as its first moment. 0 where it is none. */
-gint64 sl_time_of (const char *text);
-
 /* Whether readings taken at @taken already show this operation. */
 gboolean sl_operation_is_past (const SlOperation *operation, const char *taken);
 
