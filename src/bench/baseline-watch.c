@@ -30,6 +30,7 @@ static SlBaselineWatch *the_watch; /* weak */
 typedef struct
 {
   GFile *folder;
+  SlShop shop;
   GHashTable *norms; /* id → SlNorms, NULL at first */
   char *failure;
 } Look;
@@ -61,7 +62,7 @@ take_baseline (Look *look, const SlShelfEntry *entry, GCancellable *cancellable)
   if (baseline == NULL) /* gone since, or no longer sound: the shelf tells */
     return;
   norms = g_new0 (SlNorms, 1);
-  sl_norms_of (baseline, norms);
+  sl_norms_of (baseline, &look->shop, norms);
   g_hash_table_insert (look->norms, g_strdup (entry->id), norms);
 }
 
@@ -71,7 +72,7 @@ look_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
   Look *look = data;
   g_autoptr (GFile) index_folder = sl_shelf_index_folder ();
   g_autoptr (GError) error = NULL;
-  g_autoptr (GPtrArray) entries = sl_shelf_read (look->folder, index_folder, NULL, NULL, cancellable, &error);
+  g_autoptr (GPtrArray) entries = sl_shelf_read (look->folder, index_folder, &look->shop, NULL, NULL, cancellable, &error);
 
   if (error != NULL)
     look->failure = g_strdup (error->message);
@@ -119,7 +120,7 @@ start_looking (SlBaselineWatch *self)
   g_cancellable_cancel (self->looking);
   g_clear_object (&self->looking);
   self->looking = g_cancellable_new ();
-  *look = (Look){ g_object_ref (self->folder), g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free), NULL };
+  *look = (Look){ g_object_ref (self->folder), sl_settings_get_shop (), g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free), NULL };
   g_hash_table_iter_init (&iter, self->norms);
   while (g_hash_table_iter_next (&iter, &id, NULL))
     g_hash_table_insert (look->norms, g_strdup (id), NULL);
@@ -218,6 +219,7 @@ sl_baseline_watch_init (SlBaselineWatch *self)
   follow_folder (self);
   if (sl_settings () != NULL)
     g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_SHELF_FOLDER, G_CALLBACK (on_folder_chosen), self, G_CONNECT_SWAPPED);
+  sl_settings_follow_shop (self, G_CALLBACK (look_again));
 }
 
 SlBaselineWatch *

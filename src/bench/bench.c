@@ -33,6 +33,7 @@ struct _SlBench
 
   guint gesture_depth;
   guint64 serial, saved_serial, last_serial;
+  SlShop shop;
   SlLengths lengths;
   int string, held;
   double height_factor;
@@ -100,8 +101,21 @@ sl_bench_class_init (SlBenchClass *class)
 }
 
 static void
+on_shop_changed (SlBench *self)
+{
+  const SlShop shop = sl_settings_get_shop ();
+
+  if (sl_shop_equal (&shop, &self->shop))
+    return;
+  self->shop = shop;
+  announce_change (self);
+}
+
+static void
 sl_bench_init (SlBench *self)
 {
+  self->shop = sl_settings_get_shop ();
+  sl_settings_follow_shop (self, G_CALLBACK (on_shop_changed));
   self->undo = g_ptr_array_new_with_free_func (step_free);
   self->redo = g_ptr_array_new_with_free_func (step_free);
   self->analysis = g_new0 (SlAnalysis, 1);
@@ -113,7 +127,7 @@ analyse (SlBench *self)
 {
   sl_analysis_clear (self->analysis);
   memset (self->analysis, 0, sizeof *self->analysis);
-  sl_analyse (self->profile, sl_bench_get_visit (self), sl_bench_get_set (self), self->analysis);
+  sl_analyse (self->profile, sl_bench_get_visit (self), sl_bench_get_set (self), &self->shop, self->analysis);
 }
 
 /* A change may have taken away the string or the fret that was looked at. */
@@ -145,7 +159,7 @@ sl_bench_new (SlProfile *profile)
 
   self->profile = profile;
   self->string = profile->n_strings;
-  sl_analyse_last (profile, self->analysis);
+  sl_analyse_last (profile, &self->shop, self->analysis);
   return self;
 }
 

@@ -12,7 +12,7 @@
 #define SL_TYPE_BENCH (sl_bench_get_type ())
 G_DECLARE_FINAL_TYPE (SlBench, sl_bench, SL, BENCH, GObject)
 
-/* Signals: "changed" (the profile changed and the analysis with it, or the units changed), "view-changed" (string, held fret, or height factor
+/* Signals: "changed" (the profile, or how the shop works, changed and the analysis with it, or the units changed), "view-changed" (string, held fret, or height factor
  * chosen for the drawing changed), "history-changed" (what can be undone, or whether it is saved, changed).
  * Takes @profile; a profile without a visit or reading set gets one at the first reading entered. */
 SlBench *sl_bench_new (SlProfile *profile);

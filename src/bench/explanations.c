@@ -167,7 +167,7 @@ sl_explanations_outdated (SlBench *bench)
   gboolean outdated = FALSE;
   SlOutcome outcome;
 
-  sl_outcome_init (&outcome, sl_bench_get_profile (bench), NULL);
+  sl_outcome_init (&outcome, sl_bench_get_profile (bench), NULL, &sl_bench_get_analysis (bench)->shop);
   for (int planned = 0; planned <= 1; planned++)
     {
       g_autoptr (GPtrArray) sentences = sl_explain_work (&outcome, &speech, planned);

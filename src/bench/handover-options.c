@@ -29,6 +29,7 @@ sl_handover_of_bench (SlBench *bench)
   options.lengths = sl_bench_get_lengths (bench);
   options.decimal = sl_decimal_sign ();
   options.rewritten = rewritten;
+  options.shop = sl_bench_get_analysis (bench)->shop;
   options.keeping = sl_settings_get_keeping ();
   return sl_handover_new (sl_bench_get_profile (bench), NULL, &options);
 }
@@ -43,6 +44,7 @@ sl_template_of_bench (SlBench *bench, gboolean half_tiles, GError **error)
   options.lengths = sl_bench_get_lengths (bench);
   options.decimal = sl_decimal_sign ();
   options.half_tiles = half_tiles;
+  options.shop = sl_bench_get_analysis (bench)->shop;
   options.correction_x = sl_settings_get_double (SL_SETTING_CORRECTION_X, 1);
   options.correction_y = sl_settings_get_double (SL_SETTING_CORRECTION_Y, 1);
   return sl_template_new (sl_bench_get_profile (bench), NULL, &options, error);

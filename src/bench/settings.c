@@ -112,6 +112,32 @@ sl_settings_set_keeping (SlKeeping keeping)
   sl_settings_set (SL_SETTING_KEEPING, g_variant_new ("(dddd)", keeping.dry, keeping.least, keeping.most, keeping.wet));
 }
 
+SlShop
+sl_settings_get_shop (void)
+{
+  SlShop shop = SL_SHOP_DEFAULT;
+
+  for (const SlBound *bound = sl_shop_bounds; bound->element != NULL; bound++)
+    {
+      const double value = sl_settings_get_double (bound->attribute, NAN);
+
+      if (value >= bound->least && value <= bound->most)
+        *sl_shop_value (&shop, bound) = value;
+    }
+  return shop;
+}
+
+void
+sl_settings_follow_shop (gpointer object, GCallback changed)
+{
+  for (const SlBound *bound = sl_shop_bounds; bound->element != NULL && sl_settings () != NULL; bound++)
+    {
+      g_autofree char *signal = g_strconcat ("changed::", bound->attribute, NULL);
+
+      g_signal_connect_object (sl_settings (), signal, changed, object, G_CONNECT_SWAPPED);
+    }
+}
+
 static const char *const lengths_names[] = { "mm", "inch", "64ths" };
 
 const char *

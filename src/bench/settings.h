@@ -7,6 +7,7 @@
 #include <gio/gio.h>
 
 #include "setup/wood/climate.h"
+#include "setup/profile/shop.h"
 #include "setup/profile/units.h"
 
 #define SL_SETTING_LENGTHS "lengths"
@@ -42,6 +43,12 @@ GVariant *sl_settings_get_value (const char *key, const char *type);
 /* The band for keeping an instrument; the default where none in order is remembered. */
 SlKeeping sl_settings_get_keeping (void);
 void sl_settings_set_keeping (SlKeeping keeping);
+
+/* How the shop works, as it is remembered. */
+SlShop sl_settings_get_shop (void);
+
+/* Calls @changed (@object) whenever that changes, while @object (a GObject) lives. */
+void sl_settings_follow_shop (gpointer object, GCallback changed);
 
 /* Remembers a value; @value is consumed if floating. Does nothing where there is no such key of that type. */
 void sl_settings_set (const char *key, GVariant *value);

@@ -2,6 +2,7 @@
 #include "bench/shelf-model.h"
 
 #include "bench/folder-watch.h"
+#include "bench/settings.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -198,6 +199,7 @@ sl_shelf_model_open (SlShelfModel *self, GFile *folder)
 {
   g_autoptr (GFile) index_folder = sl_shelf_index_folder ();
   Reading *reading = g_new (Reading, 1);
+  const SlShop shop = sl_settings_get_shop ();
 
   g_cancellable_cancel (self->reading);
   g_clear_object (&self->reading);
@@ -212,7 +214,7 @@ sl_shelf_model_open (SlShelfModel *self, GFile *folder)
   sl_folder_watch_follow (self->watch, folder);
   self->reading = g_cancellable_new ();
   *reading = (Reading){ g_object_ref (self), g_object_ref (self->reading) };
-  sl_shelf_read_async (folder, index_folder, on_lot, reading, self->reading, on_read, reading);
+  sl_shelf_read_async (folder, index_folder, &shop, on_lot, reading, self->reading, on_read, reading);
   g_signal_emit (self, signals[SIGNAL_PROGRESS], 0);
 }
 
@@ -227,6 +229,7 @@ sl_shelf_model_stop (SlShelfModel *self)
 typedef struct
 {
   GFile *folder;
+  SlShop shop;
   GPtrArray *names;   /* owned names */
   GPtrArray *entries; /* one for each name; NULL where the file is gone */
 } Look;
@@ -253,7 +256,7 @@ look_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
     {
       g_autoptr (GFile) file = g_file_get_child (look->folder, g_ptr_array_index (look->names, i));
 
-      g_ptr_array_add (look->entries, sl_shelf_entry_read (file, cancellable));
+      g_ptr_array_add (look->entries, sl_shelf_entry_read (file, &look->shop, cancellable));
     }
   g_task_return_boolean (task, TRUE);
 }
@@ -275,6 +278,15 @@ on_looked (GObject *source, GAsyncResult *result, gpointer data)
 }
 
 static void
+on_shop_changed (SlShelfModel *self)
+{
+  g_autoptr (GFile) folder = self->folder != NULL ? g_object_ref (self->folder) : NULL;
+
+  if (folder != NULL)
+    sl_shelf_model_open (self, folder);
+}
+
+static void
 on_folder_changed (GHashTable *names, gpointer data)
 {
   SlShelfModel *self = data;
@@ -291,7 +303,7 @@ on_folder_changed (GHashTable *names, gpointer data)
       return;
     }
   look = g_new0 (Look, 1);
-  *look = (Look){ g_object_ref (self->folder), g_ptr_array_new_with_free_func (g_free), g_ptr_array_new () };
+  *look = (Look){ g_object_ref (self->folder), sl_settings_get_shop (), g_ptr_array_new_with_free_func (g_free), g_ptr_array_new () };
   g_hash_table_iter_init (&iter, names);
   while (g_hash_table_iter_next (&iter, &name, NULL))
     g_ptr_array_add (look->names, g_strdup (name));
@@ -339,6 +351,7 @@ sl_shelf_model_init (SlShelfModel *self)
   self->store = g_list_store_new (SL_TYPE_SHELF_ITEM);
   self->by_name = g_hash_table_new (g_str_hash, g_str_equal);
   self->watch = sl_folder_watch_new (QUIET_MS, on_folder_changed, self);
+  sl_settings_follow_shop (self, G_CALLBACK (on_shop_changed));
 }
 
 SlShelfModel *

@@ -190,16 +190,17 @@ run (int argc, char **argv)
   };
   g_auto (GStrv) files = NULL;
   g_autoptr (GString) out = g_string_new (NULL);
-  SlExit status;
+  g_auto (SlShopArgument) shop = { 0 };
+  SlExit status = sl_command_parse (&sl_history_command, entries, 1, argc, argv, &shop, &files);
 
-  if (!sl_command_parse (&sl_history_command, entries, 1, argc, argv, &files))
-    return SL_EXIT_USAGE;
+  if (status != SL_EXIT_DONE)
+    return status;
   if (format != NULL && !g_str_equal (format, "csv") && !g_str_equal (format, "text"))
     return sl_usage_error (&sl_history_command, _ ("--format is “%s”; it can be “csv” or “text”"), format);
   g_autoptr (SlProfile) profile = sl_load_profile (files[0], NULL, &status);
   if (profile == NULL)
     return status;
-  g_autoptr (GArray) history = sl_history_new (profile);
+  g_autoptr (GArray) history = sl_history_new (profile, &shop.values);
   gboolean text = g_strcmp0 (format, "text") == 0;
   if (text)
     print_text (out, history, profile->n_strings);
@@ -209,6 +210,8 @@ run (int argc, char **argv)
     fwrite (out->str, 1, out->len, stdout);
   else
     g_print ("%s", out->str);
+  if (text)
+    sl_print_shop (&shop);
   return SL_EXIT_DONE;
 }
 

@@ -218,12 +218,12 @@ say_faults (const char *folder, const GPtrArray *entries)
 }
 
 static SlExit
-list_folder (const char *name, gboolean csv)
+list_folder (const char *name, const SlShopArgument *shop, gboolean csv)
 {
   g_autoptr (GFile) folder = g_file_new_for_commandline_arg (name);
   g_autoptr (GError) error = NULL;
   g_autoptr (GString) out = g_string_new (NULL);
-  g_autoptr (GPtrArray) entries = sl_shelf_read (folder, NULL, NULL, NULL, NULL, &error);
+  g_autoptr (GPtrArray) entries = sl_shelf_read (folder, NULL, &shop->values, NULL, NULL, NULL, &error);
 
   if (entries == NULL)
     {
@@ -250,6 +250,8 @@ list_folder (const char *name, gboolean csv)
     fwrite (out->str, 1, out->len, stdout);
   else
     g_print ("%s", out->str);
+  if (!csv)
+    sl_print_shop (shop);
   return say_faults (name, entries);
 }
 
@@ -262,14 +264,16 @@ run (int argc, char **argv)
     { NULL },
   };
   g_auto (GStrv) folders = NULL;
+  g_auto (SlShopArgument) shop = { 0 };
   gboolean csv;
+  SlExit status = sl_command_parse (&sl_list_command, entries, 1, argc, argv, &shop, &folders);
 
-  if (!sl_command_parse (&sl_list_command, entries, 1, argc, argv, &folders))
-    return SL_EXIT_USAGE;
+  if (status != SL_EXIT_DONE)
+    return status;
   csv = g_strcmp0 (format, "csv") == 0;
   if (format != NULL && !csv && !g_str_equal (format, "text"))
     return sl_usage_error (&sl_list_command, _ ("--format is “%s”; it can be “text” or “csv”"), format);
-  return list_folder (folders[0], csv);
+  return list_folder (folders[0], &shop, csv);
 }
 
 const SlCommand sl_list_command = { "list", N_ ("FOLDER"), N_ ("Lists the profiles of a folder, broken ones with their fault."), run };

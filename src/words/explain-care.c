@@ -95,7 +95,7 @@ static void
 add_season (GPtrArray *advice, const SlSpeech *speech, const SlOutcome *outcome, const Air *air)
 {
   const SlProfile *profile = outcome->profile;
-  g_autoptr (GArray) history = sl_history_new (profile);
+  g_autoptr (GArray) history = sl_history_new (profile, &outcome->after->shop);
   double span = air->moisture_most - air->moisture_least, change;
   SlTrend trend;
 

@@ -42,8 +42,9 @@ def check_sound(tap, program, folder, demos):
         last = re.findall(r'<visit [^>]*opened="([^"]*)"', text)[-1]
         tap.check((row["label"], row["last-visit"], row["fault"]) == (label, last, ""), f"list: {label}: label and last visit as the document has them")
     lines = program.run("list", folder).stdout.splitlines()
-    tap.check(len(lines) == 1 + len(rows) and all(row["file"] in line and row["label"] in line and in_words(row["last-visit"]) in line for row, line in zip(rows, lines[1:])),
+    tap.check(len(lines) == 2 + len(rows) and all(row["file"] in line and row["label"] in line and in_words(row["last-visit"]) in line for row, line in zip(rows, lines[1:])),
               "list: text has a line for each, with its day in words")
+    tap.check(lines[-1] == "Shop: the defaults", "list: text ends with how the shop works", lines[-1:])
 
 
 def check_figures(tap, program, folder):

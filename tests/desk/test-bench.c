@@ -2,6 +2,7 @@
  *
  * The bench without a display: what a gesture is, what undo brings back, and what counts as saved. The starting profiles are what it works on. */
 #include "bench/bench.h"
+#include "bench/settings.h"
 #include "bench/starting.h"
 
 #include "file/document.h"
@@ -459,6 +460,52 @@ test_starting_profiles (void)
     }
 }
 
+/* ---- the shop ---- */
+
+static double
+proposed_cut (SlBench *bench)
+{
+  const SlOperation *cut;
+
+  sl_bench_propose_plan (bench);
+  cut = sl_bench_find_operation (bench, SL_OP_CUT_SADDLE_BASE, 0);
+  return cut != NULL ? cut->amount.v : 0;
+}
+
+/* What the shop sets holds on what is open: with no change of its own a bench computes anew, once a change, and not for what is none. */
+static void
+test_shop_changes_what_is_open (void)
+{
+  g_autoptr (SlBench) bench = make_bench (), other = make_bench ();
+  const SlShop defaults = SL_SHOP_DEFAULT;
+  int changes = 0;
+  double fine, coarse;
+
+  sl_bench_put_reading (bench, "a", make_reading (SL_READ_ACTION, 1, 12, 2.9));
+  sl_bench_put_reading (bench, "a", make_reading (SL_READ_ACTION, 6, 12, 3.5));
+  sl_bench_put_reading (bench, "e", make_reading (SL_READ_EXPOSURE, 1, 0, 5.0));
+  sl_bench_put_reading (bench, "e", make_reading (SL_READ_EXPOSURE, 6, 0, 6.0));
+  fine = proposed_cut (bench);
+  g_assert_cmpfloat (fine, >, 0.5);
+  g_assert_true (sl_shop_equal (&sl_bench_get_analysis (bench)->shop, &defaults));
+  g_signal_connect (bench, "changed", G_CALLBACK (count_signal), &changes);
+  sl_settings_set ("cut-step", g_variant_new_double (0.25));
+  g_assert_cmpint (changes, ==, 1);
+  g_assert_cmpfloat (sl_bench_get_analysis (bench)->shop.cut_step_mm, ==, 0.25);
+  g_assert_cmpfloat (sl_bench_get_analysis (other)->shop.cut_step_mm, ==, 0.25);
+  sl_settings_set ("cut-step", g_variant_new_double (0.25));
+  g_assert_cmpint (changes, ==, 1);
+  coarse = proposed_cut (bench);
+  g_assert_cmpfloat_with_epsilon (remainder (coarse, 0.25), 0, 1e-9);
+  g_assert_cmpfloat (coarse, <=, fine);
+  g_assert_cmpfloat (coarse, >, fine - 0.25);
+  sl_settings_set ("work-rod", g_variant_new_double (0.4));
+  g_assert_cmpfloat (sl_bench_get_analysis (bench)->shop.work.rod_share, ==, 0.4);
+  g_settings_reset (sl_settings (), "cut-step");
+  g_settings_reset (sl_settings (), "work-rod");
+  g_assert_true (sl_shop_equal (&sl_bench_get_analysis (bench)->shop, &defaults));
+}
+
 int
 main (int argc, char **argv)
 {
@@ -478,5 +525,6 @@ main (int argc, char **argv)
   g_test_add_func ("/bench/lengths", test_lengths);
   g_test_add_func ("/bench/read-again", test_read_again);
   g_test_add_func ("/bench/starting-profiles", test_starting_profiles);
+  g_test_add_func ("/bench/shop", test_shop_changes_what_is_open);
   return g_test_run ();
 }

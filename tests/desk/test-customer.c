@@ -206,7 +206,7 @@ test_pages (void)
   g_autofree gboolean *seen = NULL;
   const int n = sl_customer_pages_get_n (pages);
 
-  sl_outcome_init (&outcome, sl_bench_get_profile (bench), NULL);
+  sl_outcome_init (&outcome, sl_bench_get_profile (bench), NULL, &SL_SHOP_DEFAULT);
   told = sl_explain_work (&outcome, &speech, TRUE);
   care = sl_explain_care (&outcome, &speech);
   seen = g_new0 (gboolean, told->len + care->len);
@@ -254,7 +254,7 @@ test_long (void)
 
   before = sl_customer_pages_get_n (SL_CUSTOMER_PAGES (only (GTK_WIDGET (view), SL_TYPE_CUSTOMER_PAGES)));
   gtk_window_destroy (GTK_WINDOW (view));
-  sl_outcome_init (&outcome, sl_bench_get_profile (bench), NULL);
+  sl_outcome_init (&outcome, sl_bench_get_profile (bench), NULL, &SL_SHOP_DEFAULT);
   told = sl_explain_work (&outcome, &speech, TRUE);
   sl_explanation_put (bench, g_ptr_array_index (told, 0), text->str, &error);
   g_assert_no_error (error);
@@ -387,7 +387,7 @@ test_own_words (void)
   g_autoptr (GError) error = NULL;
   SlOutcome outcome;
 
-  sl_outcome_init (&outcome, sl_bench_get_profile (bench), NULL);
+  sl_outcome_init (&outcome, sl_bench_get_profile (bench), NULL, &SL_SHOP_DEFAULT);
   told = sl_explain_work (&outcome, &speech, TRUE);
   const SlSentence *sentence = g_ptr_array_index (told, 3); /* the cut of the saddle's base */
   g_autofree char *before = sheet_text (bench);

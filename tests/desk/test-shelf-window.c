@@ -136,7 +136,7 @@ read_item (Fixture *f, const char *name)
 {
   g_autofree char *path = g_build_filename (f->folder, name, NULL);
   g_autoptr (GFile) file = g_file_new_for_path (path);
-  g_autoptr (SlShelfEntry) entry = sl_shelf_entry_read (file, NULL);
+  g_autoptr (SlShelfEntry) entry = sl_shelf_entry_read (file, &SL_SHOP_DEFAULT, NULL);
 
   g_assert_nonnull (entry);
   g_assert_cmpstr (entry->fault, ==, NULL);
@@ -147,7 +147,7 @@ static void
 take_folder (Fixture *f)
 {
   g_autoptr (GFile) folder = g_file_new_for_path (f->folder);
-  g_autoptr (GPtrArray) entries = sl_shelf_read (folder, NULL, NULL, NULL, NULL, NULL), items = g_ptr_array_new_with_free_func (g_object_unref);
+  g_autoptr (GPtrArray) entries = sl_shelf_read (folder, NULL, &SL_SHOP_DEFAULT, NULL, NULL, NULL, NULL), items = g_ptr_array_new_with_free_func (g_object_unref);
 
   g_assert_nonnull (entries);
   for (guint i = 0; i < entries->len; i++)

@@ -136,7 +136,7 @@ place_after (const SlProfile *profile, int string, SlCrestPlace *place)
 {
   g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
 
-  sl_analyse_last (profile, analysis);
+  sl_analyse_last (profile, &SL_SHOP_DEFAULT, analysis);
   sl_crest_place (analysis, string, place);
   sl_analysis_clear (analysis);
 }
@@ -192,7 +192,7 @@ test_tuner_as_model (void)
       SlVisit *visit = add_visit (profile);
       SlCrestPlace place;
 
-      sl_analyse_last (profile, analysis);
+      sl_analyse_last (profile, &SL_SHOP_DEFAULT, analysis);
       double cents = analysis->measured_figures.pitch_error[0][12].value, apart;
 
       sl_analysis_clear (analysis);
@@ -211,7 +211,7 @@ test_no_tuner (void)
   g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
   SlCrestPlace place;
 
-  sl_analyse_last (profile, analysis);
+  sl_analyse_last (profile, &SL_SHOP_DEFAULT, analysis);
   sl_crest_place (analysis, 2, &place);
   g_assert_true (isnan (place.tuner) && isnan (place.read) && isnan (place.left));
   g_assert_cmpfloat (place.wanted, ==, place.model);

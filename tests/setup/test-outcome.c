@@ -67,7 +67,7 @@ test_ends (void)
       g_autoptr (SlProfile) profile = sample (final);
       SlOutcome outcome;
 
-      sl_outcome_init (&outcome, profile, NULL);
+      sl_outcome_init (&outcome, profile, NULL, &SL_SHOP_DEFAULT);
       g_assert_cmpint (outcome.as_planned, ==, !final);
       g_assert_nonnull (outcome.first);
       g_assert_cmpstr (sl_outcome_date (&outcome), ==, final ? "2026-03-03T10:00:00Z" : "2026-03-02T10:00:00Z");
@@ -85,7 +85,7 @@ test_blend (void)
   g_autofree SlAnalysis *between = g_new0 (SlAnalysis, 1);
   SlOutcome outcome;
 
-  sl_outcome_init (&outcome, profile, NULL);
+  sl_outcome_init (&outcome, profile, NULL, &SL_SHOP_DEFAULT);
   sl_outcome_blend (&outcome, 0.5, between);
   g_assert_false (between->has_plan);
   g_assert_cmpfloat_with_epsilon (sl_state_crest_height (&between->measured, 1),

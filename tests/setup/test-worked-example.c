@@ -111,7 +111,7 @@ analyse (const SlProfile *profile)
 {
   SlAnalysis *a = g_new0 (SlAnalysis, 1);
 
-  sl_analyse_last (profile, a);
+  sl_analyse_last (profile, &SL_SHOP_DEFAULT, a);
   return a;
 }
 

@@ -59,7 +59,7 @@ season_of (const double actions[], int n)
 
       add_season (profile, day, humidities[i], actions[i]);
     }
-  sl_outcome_init (&outcome, profile, NULL);
+  sl_outcome_init (&outcome, profile, NULL, &SL_SHOP_DEFAULT);
   advice = sl_explain_care (&outcome, &speech);
   for (guint i = 0; i < advice->len; i++)
     if (g_str_has_prefix (advice->pdata[i], "By its own readings"))

@@ -267,7 +267,7 @@ refresh (SlCustomerView *self)
     sl_outcome_clear (&self->outcome);
   g_clear_pointer (&self->profile, sl_profile_free);
   self->profile = sl_profile_copy (sl_bench_get_profile (self->bench));
-  sl_outcome_init (&self->outcome, self->profile, NULL);
+  sl_outcome_init (&self->outcome, self->profile, NULL, &sl_bench_get_analysis (self->bench)->shop);
   self->has_outcome = TRUE;
   self->has_change = sl_outcome_has_change (&self->outcome);
   self->height_factor = 0;

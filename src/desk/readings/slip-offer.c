@@ -53,7 +53,8 @@ sl_slip_offer_ask (SlSlipOffer *self, const SlQuestion *question, double value_m
 
   sl_slip_offer_withdraw (self);
   if (question->ask >= SL_READ_PITCH || isnan (value_mm)
-      || !sl_reading_slip (sl_bench_get_profile (self->bench), sl_bench_get_visit (self->bench), sl_bench_get_set (self->bench), &reading, value_mm, &meant))
+      || !sl_reading_slip (sl_bench_get_profile (self->bench), sl_bench_get_visit (self->bench), sl_bench_get_set (self->bench),
+                           &sl_bench_get_analysis (self->bench)->shop, &reading, value_mm, &meant))
     return FALSE;
   self->typed = value_mm;
   self->meant = meant;

@@ -202,7 +202,7 @@ update (GtkWidget *widget)
   const SlReadingSet *set = sl_bench_get_set (self->bench);
 
   g_clear_pointer (&self->history, g_array_unref);
-  self->history = sl_history_new (sl_bench_get_profile (self->bench));
+  self->history = sl_history_new (sl_bench_get_profile (self->bench), &sl_bench_get_analysis (self->bench)->shop);
   /* until something else is typed, the air of the last readings */
   if (*gtk_editable_get_text (GTK_EDITABLE (self->temperature)) == '\0' && *gtk_editable_get_text (GTK_EDITABLE (self->humidity)) == '\0' && set != NULL
       && sl_number_is_set (set->temperature) && sl_number_is_set (set->humidity))

@@ -99,7 +99,8 @@ overlay (SlHistorySheet *self)
       return;
     }
   self->compared = g_new0 (SlAnalysis, 1);
-  sl_history_compare (sl_bench_get_profile (self->bench), point_of (self, self->first), point_of (self, self->second), self->compared);
+  sl_history_compare (sl_bench_get_profile (self->bench), point_of (self, self->first), point_of (self, self->second), &sl_bench_get_analysis (self->bench)->shop,
+                      self->compared);
   legend = legend_of (self);
   sl_set_accessible_description (self->overlaid, legend);
 }
@@ -220,7 +221,7 @@ update (GtkWidget *widget)
 
   forget_compared (self);
   g_clear_pointer (&self->history, g_array_unref);
-  self->history = sl_history_new (sl_bench_get_profile (self->bench));
+  self->history = sl_history_new (sl_bench_get_profile (self->bench), &sl_bench_get_analysis (self->bench)->shop);
   fill_choosers (self);
   compare (self);
   words = g_strdup_printf (ngettext ("%u set of readings over time; the table beside compares two of them.", "%u sets of readings over time; the table beside compares two of them.",

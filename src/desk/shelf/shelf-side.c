@@ -66,6 +66,27 @@ drop_profile (SlShelfSide *self)
 }
 
 static void
+analyse (SlShelfSide *self)
+{
+  const SlShop shop = sl_settings_get_shop ();
+
+  if (self->analysis != NULL)
+    sl_analysis_clear (self->analysis);
+  else
+    self->analysis = g_new0 (SlAnalysis, 1);
+  sl_analyse_last (self->profile, &shop, self->analysis);
+}
+
+static void
+on_shop_changed (SlShelfSide *self)
+{
+  if (self->profile == NULL)
+    return;
+  analyse (self);
+  gtk_widget_queue_draw (self->picture);
+}
+
+static void
 on_loaded (GObject *source, GAsyncResult *result, gpointer data)
 {
   SlShelfSide *self = SL_SHELF_SIDE (source);
@@ -79,10 +100,7 @@ on_loaded (GObject *source, GAsyncResult *result, gpointer data)
   drop_profile (self);
   self->profile = profile;
   if (profile != NULL)
-    {
-      self->analysis = g_new0 (SlAnalysis, 1);
-      sl_analyse_last (profile, self->analysis);
-    }
+    analyse (self);
   gtk_widget_set_visible (self->picture, profile != NULL);
   gtk_widget_queue_draw (self->picture);
 }
@@ -353,6 +371,7 @@ sl_shelf_side_init (SlShelfSide *self)
   self->picture = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, "content-height", PICTURE_HEIGHT, "visible", FALSE, NULL);
   sl_set_accessible_label (self->picture, _ ("Side view"));
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw, self, NULL);
+  sl_settings_follow_shop (self, G_CALLBACK (on_shop_changed));
 }
 
 GtkWidget *

@@ -147,7 +147,7 @@ cautions_text (SlVisitSheet *self, const SlVisit *visit)
 
   if (visit == NULL || analysis->instrument.n_strings < 1)
     return NULL;
-  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, visit->plan, &proposal);
+  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, visit->plan, &analysis->shop, &proposal);
   cautions = sl_visit_cautions (&analysis->instrument, visit, proposal.findings);
   sl_proposal_clear (&proposal);
   for (int caution = 0; caution < SL_N_CAUTIONS; caution++)

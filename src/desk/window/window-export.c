@@ -104,7 +104,7 @@ make_table (SlWindow *self, char separator)
   SlOutcome outcome;
   char *table;
 
-  sl_outcome_init (&outcome, sl_bench_get_profile (self->bench), NULL);
+  sl_outcome_init (&outcome, sl_bench_get_profile (self->bench), NULL, &sl_bench_get_analysis (self->bench)->shop);
   table = sl_outcome_table (&outcome, separator);
   sl_outcome_clear (&outcome);
   return table;

@@ -42,8 +42,8 @@ propose (SlWorkColumn *self, SlProposal *out)
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlVisit *visit = sl_bench_get_visit (self->bench);
 
-  sl_propose_worded (&analysis->instrument, &analysis->fit, analysis->set, visit != NULL ? visit->plan : NULL, sl_bench_get_lengths (self->bench),
-                     sl_decimal_sign (), out);
+  sl_propose_worded (&analysis->instrument, &analysis->fit, analysis->set, visit != NULL ? visit->plan : NULL, &analysis->shop,
+                     sl_bench_get_lengths (self->bench), sl_decimal_sign (), out);
 }
 
 static void

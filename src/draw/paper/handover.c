@@ -25,7 +25,7 @@
 void
 sl_handover_options_init (SlHandoverOptions *options)
 {
-  *options = (SlHandoverOptions){ .paper = SL_PAPER_A4, .lengths = SL_LENGTHS_MM, .decimal = "." };
+  *options = (SlHandoverOptions){ .paper = SL_PAPER_A4, .lengths = SL_LENGTHS_MM, .decimal = ".", .shop = SL_SHOP_DEFAULT };
 }
 
 static gboolean
@@ -435,7 +435,7 @@ sl_handover_new (const SlProfile *profile, const SlVisit *visit, const SlHandove
   if (options->rewritten != NULL)
     g_hash_table_ref (options->rewritten);
   h->speech = (SlSpeech){ options->lengths, h->decimal, options->keeping };
-  sl_outcome_init (&h->outcome, h->profile, same_visit (profile, visit, h->profile));
+  sl_outcome_init (&h->outcome, h->profile, same_visit (profile, visit, h->profile), &options->shop);
   h->picture = g_new0 (SlAnalysis, 1);
   h->title = g_strdup_printf (_ ("Hand-over sheet: %s"), h->profile->identity.label);
   h->pages = (SlPages){ .size = page_size, .draw = draw_page, .data = h, .title = h->title, .date = sl_outcome_date (&h->outcome) };

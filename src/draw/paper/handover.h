@@ -6,7 +6,7 @@
 
 #include "draw/paper/page.h"
 #include "setup/wood/climate.h"
-#include "setup/wood/climate.h"
+#include "setup/profile/shop.h"
 
 typedef struct
 {
@@ -15,10 +15,12 @@ typedef struct
   gboolean show_charges;
   SlLengths lengths;
   const char *decimal;
+  SlShop shop;
   SlKeeping keeping; /* the band for keeping an instrument; all 0: the default */
   GHashTable *rewritten; /* SlSentence.id → text in place of the generated one, empty: the sentence is left out; NULL: none is. The sheet keeps a reference */
 } SlHandoverOptions;
 
+/* A4, millimetres, the default shop. */
 void sl_handover_options_init (SlHandoverOptions *options);
 
 typedef struct _SlHandover SlHandover;

@@ -21,7 +21,7 @@ void
 sl_template_options_init (SlTemplateOptions *options)
 {
   *options = (SlTemplateOptions){
-    .paper = SL_PAPER_A4, .nut = TRUE, .saddle = TRUE, .rule = TRUE, .correction_x = 1, .correction_y = 1, .lengths = SL_LENGTHS_MM, .decimal = ".",
+    .paper = SL_PAPER_A4, .nut = TRUE, .saddle = TRUE, .rule = TRUE, .correction_x = 1, .correction_y = 1, .lengths = SL_LENGTHS_MM, .decimal = ".", .shop = SL_SHOP_DEFAULT,
   };
 }
 
@@ -287,7 +287,7 @@ sl_template_new (const SlProfile *profile, const SlVisit *visit, const SlTemplat
   t->speech = (SlSpeech){ options->lengths, t->decimal };
   t->analysis = g_new0 (SlAnalysis, 1);
   own = same_visit (profile, visit, t->profile);
-  sl_analyse (t->profile, own, own != NULL ? sl_visit_last_set (own) : NULL, t->analysis);
+  sl_analyse (t->profile, own, own != NULL ? sl_visit_last_set (own) : NULL, &options->shop, t->analysis);
   t->title = g_strdup_printf (_ ("Templates: %s"), t->profile->identity.label);
   t->list = g_array_new (FALSE, FALSE, sizeof (SlTemplatePage));
   list_pages (t);

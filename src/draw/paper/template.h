@@ -5,6 +5,7 @@
 #pragma once
 
 #include "draw/paper/page.h"
+#include "setup/profile/shop.h"
 
 #define SL_TEMPLATE_MARGIN_MM 10.0 /* nothing is drawn nearer to the paper's edge: a printer's own margin must not be wider */
 #define SL_CORRECTION_LEAST 0.9
@@ -18,9 +19,10 @@ typedef struct
   double correction_x, correction_y; /* 100 mm by the length the printed bar really has: across the paper's short side, along its long side */
   SlLengths lengths;          /* how figures are written; the drawing is 1:1 */
   const char *decimal;
+  SlShop shop;
 } SlTemplateOptions;
 
-/* Everything, on A4, uncorrected. */
+/* Everything, on A4, uncorrected, for the default shop. */
 void sl_template_options_init (SlTemplateOptions *options);
 
 typedef struct _SlTemplate SlTemplate;

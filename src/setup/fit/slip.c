@@ -63,7 +63,8 @@ remove_answers (SlReadingSet *set, const SlReading *question)
 }
 
 gboolean
-sl_reading_slip (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlReading *question, double value_mm, double *meant_mm)
+sl_reading_slip (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop, const SlReading *question, double value_mm,
+                 double *meant_mm)
 {
   g_autoptr (SlProfile) copy = sl_profile_copy (profile);
   g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
@@ -79,7 +80,7 @@ sl_reading_slip (const SlProfile *profile, const SlVisit *visit, const SlReading
       own_set = &g_array_index (own_visit->sets, SlReadingSet, set - (const SlReadingSet *) (const void *) visit->sets->data);
       remove_answers (own_set, question);
     }
-  sl_analyse (copy, own_visit, own_set, analysis);
+  sl_analyse (copy, own_visit, own_set, shop, analysis);
   slip = sl_expected_reading (analysis, question, &expected, &u) && sl_unit_slip (value_mm, expected, u, meant_mm);
   sl_analysis_clear (analysis);
   return slip;

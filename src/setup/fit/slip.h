@@ -13,4 +13,5 @@ gboolean sl_unit_slip (double value_mm, double expected_mm, double u_mm, double 
 
 /* Whether @value_mm as an answer to @question in a set (of @visit, of @profile; either may be NULL) is such a slip, held against all that was read besides it. An
  * exposure is held against those of the other strings, and what was read of it before. */
-gboolean sl_reading_slip (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlReading *question, double value_mm, double *meant_mm);
+gboolean sl_reading_slip (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop, const SlReading *question, double value_mm,
+                          double *meant_mm);

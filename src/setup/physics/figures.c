@@ -361,13 +361,14 @@ sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *f
 }
 
 void
-sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, SlAnalysis *out)
+sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop, SlAnalysis *out)
 {
   const GArray *plan = visit != NULL ? visit->plan : NULL;
 
+  out->shop = *shop;
   sl_instrument_from_profile (profile, &out->instrument);
   out->earlier = visit != NULL && visit->sets->len > 1 ? g_array_new (FALSE, FALSE, sizeof (SlEarlier)) : NULL;
-  sl_fit_visit_sets (&out->instrument, visit, set, NULL, &out->rod, out->earlier, &out->fit);
+  sl_fit_visit_sets (&out->instrument, visit, set, &out->shop.work, &out->rod, out->earlier, &out->fit);
   out->set = set;
   out->plan = plan;
   out->has_plan = plan != NULL && plan->len > 0;
@@ -381,11 +382,11 @@ sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *
 }
 
 void
-sl_analyse_last (const SlProfile *profile, SlAnalysis *out)
+sl_analyse_last (const SlProfile *profile, const SlShop *shop, SlAnalysis *out)
 {
   const SlVisit *visit = sl_profile_last_visit (profile);
 
-  sl_analyse (profile, visit, visit != NULL ? sl_visit_last_set (visit) : NULL, out);
+  sl_analyse (profile, visit, visit != NULL ? sl_visit_last_set (visit) : NULL, shop, out);
 }
 
 void

@@ -40,6 +40,7 @@ typedef struct
 typedef struct
 {
   SlInstrument instrument;
+  SlShop shop; /* what its work was taken to be uncertain by, and its proposal is cut in */
   SlFit fit;
   const SlReadingSet *set; /* borrowed from the profile; NULL where nothing was read */
   const GArray *plan;      /* of SlOperation, borrowed from the profile; NULL where there is no visit */
@@ -53,13 +54,13 @@ typedef struct
 /* Fills @out with the figures of @state. @fit tells the basis of what was measured (NULL: all computed). */
 void sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *fit, const SlReadingSet *set, SlFigures *out);
 
-/* Analyses a reading set of a visit (both may be NULL) with that visit's plan. @out is large: keep it on the heap. The profile must outlive it. Clear with
+/* Analyses a reading set of a visit (both may be NULL) with that visit's plan, for @shop, which is kept in @out. @out is large: keep it on the heap. The profile must outlive it. Clear with
  * sl_analysis_clear(). */
-void sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, SlAnalysis *out);
+void sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop, SlAnalysis *out);
 void sl_analysis_clear (SlAnalysis *analysis);
 
 /* The last readings of the last visit: what the command line and a newly opened window show. */
-void sl_analyse_last (const SlProfile *profile, SlAnalysis *out);
+void sl_analyse_last (const SlProfile *profile, const SlShop *shop, SlAnalysis *out);
 
 /* Mean of a set's tuner readings of a string at the 12th fret, cents; FALSE where there is none. */
 gboolean sl_tuner_cents (const SlReadingSet *set, int string, double *cents);

@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * How a shop works, whatever the instrument: what its hands are uncertain by and the step it cuts in. One for the whole program, set by who holds the
- * preferences before anything is analysed and read by the model; without that the defaults stand. */
+ * How a shop works, whatever the instrument: what its hands are uncertain by and the step it cuts in. A plain value that is handed to whatever analyses or proposes;
+ * and the file that carries it to another program (docs/format.md). */
 #pragma once
 
-#include <glib.h>
+#include "setup/profile/bounds.h"
 
 /* Standard uncertainties of work done: of a rod turn a share of the change, of the others mm. */
 typedef struct
@@ -23,6 +23,17 @@ typedef struct
 
 #define SL_SHOP_DEFAULT ((SlShop){ SL_WORK_UNCERTAINTY_DEFAULT, 0 })
 
-/* Borrowed. Not for use from several threads while it is being set. */
-const SlShop *sl_shop (void);
-void sl_shop_set (const SlShop *shop);
+/* Its values, each under the name that settings and files know it by (the bound's attribute), with its range; the end is marked by a NULL element. */
+extern const SlBound sl_shop_bounds[];
+
+/* The place of one of them in @shop. */
+double *sl_shop_value (SlShop *shop, const SlBound *bound);
+
+gboolean sl_shop_equal (const SlShop *a, const SlShop *b);
+
+/* Reads the text of a shop's file; what it does not give is the default. FALSE with @error (G_KEY_FILE_ERROR), which names what can't be and what is accepted, and
+ * @out as it was. */
+gboolean sl_shop_parse (const char *text, gsize length, SlShop *out, GError **error);
+
+/* The text of a shop's file. Free with g_free(). */
+char *sl_shop_print (const SlShop *shop);

@@ -64,7 +64,7 @@ norm_of (double *values, int n)
 }
 
 void
-sl_norms_of (const SlProfile *baseline, SlNorms *out)
+sl_norms_of (const SlProfile *baseline, const SlShop *shop, SlNorms *out)
 {
   const guint n_visits = baseline->visits->len;
   const gsize n_cells = SL_N_NORMS * SL_MAX_STRINGS;
@@ -80,7 +80,7 @@ sl_norms_of (const SlProfile *baseline, SlNorms *out)
 
       if (set == NULL || set->readings->len == 0)
         continue;
-      sl_analyse (baseline, visit, set, analysis);
+      sl_analyse (baseline, visit, set, shop, analysis);
       for (int kind = 0; kind < SL_N_NORMS; kind++)
         for (int s = 1; s <= baseline->n_strings; s++)
           if (counts (analysis, kind, s))

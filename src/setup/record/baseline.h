@@ -36,7 +36,7 @@ const SlFigure *sl_norm_figure (const SlFigures *figures, SlNormKind kind, int s
 
 /* What a baseline says: it holds one visit for each instrument it was built from, with that instrument's last readings, and of each visit's last readings those
  * figures count that were read or follow from what was read. */
-void sl_norms_of (const SlProfile *baseline, SlNorms *out);
+void sl_norms_of (const SlProfile *baseline, const SlShop *shop, SlNorms *out);
 
 /* How far a value lies from the normal: 0 inside the middle half, else the distance from its nearer edge; from the median where the baseline is one
  * instrument. NAN where either is unknown. */

@@ -42,11 +42,11 @@ moved_between (const SlProfile *profile, const SlReadingSet *from, const SlReadi
 }
 
 static void
-fill (SlHistoryPoint *point, const SlProfile *profile, SlAnalysis *analysis)
+fill (SlHistoryPoint *point, const SlProfile *profile, const SlShop *shop, SlAnalysis *analysis)
 {
   const SlFigures *figures = &analysis->measured_figures;
 
-  sl_analyse (profile, point->visit, point->set, analysis);
+  sl_analyse (profile, point->visit, point->set, shop, analysis);
   point->n_strings = analysis->instrument.n_strings;
   for (int i = 0; i < point->n_strings; i++)
     {
@@ -74,7 +74,7 @@ earlier_first (gconstpointer a, gconstpointer b)
 }
 
 GArray *
-sl_history_new (const SlProfile *profile)
+sl_history_new (const SlProfile *profile, const SlShop *shop)
 {
   GArray *history = g_array_new (FALSE, TRUE, sizeof (SlHistoryPoint));
   g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
@@ -89,7 +89,7 @@ sl_history_new (const SlProfile *profile)
           SlHistoryPoint point = { .visit_index = v, .visit = visit, .set = set, .temperature = set->temperature.v, .humidity = set->humidity.v };
 
           point.time = sl_time_of (set->taken);
-          fill (&point, profile, analysis);
+          fill (&point, profile, shop, analysis);
           g_array_append_val (history, point);
         }
     }
@@ -142,12 +142,12 @@ sl_history_trend (const GArray *history, SlHistoryKind kind, int string, SlTrend
 }
 
 void
-sl_history_compare (const SlProfile *profile, const SlHistoryPoint *first, const SlHistoryPoint *second, SlAnalysis *out)
+sl_history_compare (const SlProfile *profile, const SlHistoryPoint *first, const SlHistoryPoint *second, const SlShop *shop, SlAnalysis *out)
 {
   g_autofree SlAnalysis *before = g_new0 (SlAnalysis, 1);
 
-  sl_analyse (profile, first->visit, first->set, before);
-  sl_analyse (profile, second->visit, second->set, out);
+  sl_analyse (profile, first->visit, first->set, shop, before);
+  sl_analyse (profile, second->visit, second->set, shop, out);
   out->planned = out->measured;
   out->planned_figures = out->measured_figures;
   out->measured = before->measured;

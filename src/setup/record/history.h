@@ -31,7 +31,7 @@ typedef struct
 } SlHistoryPoint;
 
 /* All sets in order of time; free with g_array_unref(). The profile must outlive it. */
-GArray *sl_history_new (const SlProfile *profile);
+GArray *sl_history_new (const SlProfile *profile, const SlShop *shop);
 
 /* One figure of a point; @string from 1, of no account for the moisture content. Its value is NAN where it can't be given. */
 const SlFigure *sl_history_figure (const SlHistoryPoint *point, SlHistoryKind kind, int string);
@@ -45,4 +45,4 @@ int sl_history_trend_points (const GArray *history, SlHistoryKind kind, int stri
 
 /* An analysis to draw two reading sets over each other: the first as measured, the second where the plan's outcome stands else, with nothing planned to come off.
  * Points of one history of @profile, which must outlive it; large: keep it on the heap. Clear with sl_analysis_clear(). */
-void sl_history_compare (const SlProfile *profile, const SlHistoryPoint *first, const SlHistoryPoint *second, SlAnalysis *out);
+void sl_history_compare (const SlProfile *profile, const SlHistoryPoint *first, const SlHistoryPoint *second, const SlShop *shop, SlAnalysis *out);

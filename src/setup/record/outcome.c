@@ -21,46 +21,46 @@ find_sets (SlOutcome *outcome)
 }
 
 static SlAnalysis *
-analyse (const SlOutcome *outcome, const SlReadingSet *set)
+analyse (const SlOutcome *outcome, const SlReadingSet *set, const SlShop *shop)
 {
   SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
 
-  sl_analyse (outcome->profile, outcome->visit, set, analysis);
+  sl_analyse (outcome->profile, outcome->visit, set, shop, analysis);
   return analysis;
 }
 
 /* What was read last is what goes home: where it disagrees with what the visit's earlier readings and its noted work would have it be (work that was not noted,
  * above all), it stands by itself. */
 static SlAnalysis *
-analyse_final (const SlOutcome *outcome)
+analyse_final (const SlOutcome *outcome, const SlShop *shop)
 {
-  SlAnalysis *analysis = analyse (outcome, outcome->final);
+  SlAnalysis *analysis = analyse (outcome, outcome->final, shop);
 
   if (analysis->fit.n_suspects == 0)
     return analysis;
   sl_analysis_clear (analysis);
-  sl_analyse (outcome->profile, NULL, outcome->final, analysis);
+  sl_analyse (outcome->profile, NULL, outcome->final, shop, analysis);
   return analysis;
 }
 
 void
-sl_outcome_init (SlOutcome *outcome, const SlProfile *profile, const SlVisit *visit)
+sl_outcome_init (SlOutcome *outcome, const SlProfile *profile, const SlVisit *visit, const SlShop *shop)
 {
   *outcome = (SlOutcome){ .profile = profile, .visit = visit != NULL ? visit : sl_profile_last_visit (profile) };
   find_sets (outcome);
-  outcome->before = analyse (outcome, outcome->first);
+  outcome->before = analyse (outcome, outcome->first, shop);
   outcome->before_state = &outcome->before->measured;
   outcome->before_figures = &outcome->before->measured_figures;
   if (outcome->as_planned)
     {
-      outcome->after = analyse (outcome, outcome->visit != NULL ? sl_visit_last_set (outcome->visit) : NULL);
+      outcome->after = analyse (outcome, outcome->visit != NULL ? sl_visit_last_set (outcome->visit) : NULL, shop);
       outcome->has_plan = outcome->after->has_plan;
       outcome->after_state = &outcome->after->planned;
       outcome->after_figures = &outcome->after->planned_figures;
     }
   else
     {
-      outcome->after = analyse_final (outcome);
+      outcome->after = analyse_final (outcome, shop);
       outcome->after_state = &outcome->after->measured;
       outcome->after_figures = &outcome->after->measured_figures;
     }

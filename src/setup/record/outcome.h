@@ -21,7 +21,7 @@ typedef struct
 } SlOutcome;
 
 /* Of a visit of the profile (NULL: its last). Clear with sl_outcome_clear(). */
-void sl_outcome_init (SlOutcome *outcome, const SlProfile *profile, const SlVisit *visit);
+void sl_outcome_init (SlOutcome *outcome, const SlProfile *profile, const SlVisit *visit, const SlShop *shop);
 void sl_outcome_clear (SlOutcome *outcome);
 
 /* The state a share @t of the way from @from (0) to @to (1): a picture between the two, not a prediction. */

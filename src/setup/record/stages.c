@@ -113,7 +113,7 @@ is_per_string (SlOperationKind kind)
 
 /* Between the outer strings nothing goes further than below them. */
 static void
-note_moved (const SlInstrument *instrument, const SlState *state, const SlOperation *operation, GArray *moved)
+note_moved (const SlInstrument *instrument, const SlState *state, const SlOperation *operation, const SlWorkUncertainty *uncertainty, GArray *moved)
 {
   const int n = instrument->n_strings;
   SlState after = *state;
@@ -125,7 +125,7 @@ note_moved (const SlInstrument *instrument, const SlState *state, const SlOperat
       note (moved, question_of (SL_READ_PITCH, operation->string, ACTION_FRET), fabs (sl_number_or (operation->amount, 0)) / USUAL_MOVE_MM);
       return;
     }
-  sl_operation_carry (instrument, operation, &sl_shop ()->work, &after);
+  sl_operation_carry (instrument, operation, uncertainty, &after);
   if (is_per_string (operation->kind))
     {
       note_string (instrument, state, &after, CLAMP (operation->string, 1, n), moved);
@@ -177,17 +177,17 @@ questions_since (const SlAnalysis *analysis, const SlVisit *visit, SlOperationKi
       const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
 
       if (operation->done != NULL && !sl_operation_is_past (operation, taken) && (kind == SL_N_OPS || operation->kind == kind))
-        note_moved (&analysis->instrument, &analysis->measured, operation, moved);
+        note_moved (&analysis->instrument, &analysis->measured, operation, &analysis->shop.work, moved);
     }
   return questions_of (moved);
 }
 
 GArray *
-sl_operation_questions (const SlInstrument *instrument, const SlState *state, const SlOperation *operation)
+sl_operation_questions (const SlInstrument *instrument, const SlState *state, const SlOperation *operation, const SlWorkUncertainty *uncertainty)
 {
   g_autoptr (GArray) moved = g_array_new (FALSE, FALSE, sizeof (Moved));
 
-  note_moved (instrument, state, operation, moved);
+  note_moved (instrument, state, operation, uncertainty, moved);
   return questions_of (moved);
 }
 

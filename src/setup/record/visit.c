@@ -160,14 +160,15 @@ rod_turned_between (const SlVisit *visit, const SlReadingSet *from, const SlRead
 
 /* The work between two sets other than the rod, on @state, with what it is uncertain by. */
 static void
-carry_other_work (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to, SlState *state)
+carry_other_work (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to, const SlWorkUncertainty *uncertainty,
+                  SlState *state)
 {
   for (guint i = 0; i < visit->plan->len; i++)
     {
       const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
 
       if (operation->kind != SL_OP_TURN_ROD && sl_operation_between (operation, from->taken, to->taken))
-        sl_operation_carry (instrument, operation, &sl_shop ()->work, state);
+        sl_operation_carry (instrument, operation, uncertainty, state);
     }
 }
 
@@ -218,7 +219,8 @@ model_ratio (const SlInstrument *instrument, const SlState *state, int string, d
 
 /* Both sets each on their own, so that the model's guess of the turn does not enter. */
 static gboolean
-look_between (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to, SlRodBracket *out, double *weight)
+look_between (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to, const SlWorkUncertainty *uncertainty,
+              SlRodBracket *out, double *weight)
 {
   SlFit before, after;
   SlState worked;
@@ -228,7 +230,7 @@ look_between (const SlInstrument *instrument, const SlVisit *visit, const SlRead
   sl_fit (instrument, from, &before);
   sl_fit (instrument, to, &after);
   worked = before.state;
-  carry_other_work (instrument, visit, from, to, &worked);
+  carry_other_work (instrument, visit, from, to, uncertainty, &worked);
 
   double change = sl_state_mean_relief (&after.state) - sl_state_mean_relief (&worked);
   double change_u = sqrt (mean_relief_variance (&before.state) + mean_relief_variance (&after.state));
@@ -270,7 +272,7 @@ look_between (const SlInstrument *instrument, const SlVisit *visit, const SlRead
 }
 
 void
-sl_find_rod_bracket (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set, SlRodBracket *out)
+sl_find_rod_bracket (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set, const SlWorkUncertainty *uncertainty, SlRodBracket *out)
 {
   double weights = 0, factors = 0;
 
@@ -286,7 +288,7 @@ sl_find_rod_bracket (const SlInstrument *instrument, const SlVisit *visit, const
 
       if (from == set)
         break;
-      if (!rod_turned_between (visit, from, to) || !look_between (instrument, visit, from, to, out, &weight))
+      if (!rod_turned_between (visit, from, to) || !look_between (instrument, visit, from, to, uncertainty, out, &weight))
         continue;
       out->found = TRUE;
       out->turns++;
@@ -402,7 +404,7 @@ fit_next (const SlInstrument *instrument, const SlVisit *visit, const SlReadingS
   double weight;
   Gap gap = { FALSE, FALSE };
 
-  gap.bracketed = rod_turned_between (visit, from, to) && look_between (instrument, visit, from, to, &bracket, &weight);
+  gap.bracketed = rod_turned_between (visit, from, to) && look_between (instrument, visit, from, to, uncertainty, &bracket, &weight);
   carry_between (instrument, visit, from, to, uncertainty, gap, &carried->state);
   noted = carried->state;
   sl_find_work_doubt (instrument, visit, from, to, &before, &noted, &doubt);
@@ -428,9 +430,8 @@ sl_fit_visit_sets (SlInstrument *instrument, const SlVisit *visit, const SlReadi
   SlFit carried, next;
 
   bracket = bracket != NULL ? bracket : &own;
-  uncertainty = uncertainty != NULL ? uncertainty : &sl_shop ()->work;
   instrument->rod_factor = 1;
-  sl_find_rod_bracket (instrument, visit, set, bracket);
+  sl_find_rod_bracket (instrument, visit, set, uncertainty, bracket);
   instrument->rod_factor = bracket->factor;
 
   for (guint k = 0; visit != NULL && set != NULL && k < visit->sets->len; k++)

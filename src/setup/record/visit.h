@@ -24,14 +24,14 @@ typedef struct
 
 /* Looks for rod turns done between two reading sets of a visit, up to and including @set. Turns smaller than 0.03 mm of relief, or smaller than their own
  * uncertainty, say nothing; nor do readings that leave the factor less certain than even curvature is taken to be. */
-void sl_find_rod_bracket (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set, SlRodBracket *out);
+void sl_find_rod_bracket (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set, const SlWorkUncertainty *uncertainty, SlRodBracket *out);
 
 /* Whether the crests came down as the base cuts and crest shaping noted between two sets say. @before is the state after the set @from, @carried what that
  * becomes by the work as noted; an action of @to that is read 3 standard uncertainties or more from what is carried is told of. */
 void sl_find_work_doubt (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to, const SlState *before,
                          const SlState *carried, SlWorkDoubt *out);
 
-/* The state after @set (one of @visit's, or NULL for no readings), everything read in the visit before it carried along. @uncertainty NULL: the shop's.
+/* The state after @set (one of @visit's, or NULL for no readings), everything read in the visit before it carried along; @uncertainty is of the work between.
  * @instrument's rod factor is set from what the visit observed; @bracket may be NULL. Where cuts did not do what was noted of them (SlFit.doubt), the crests are
  * taken from the readings rather than from the work. Release with sl_fit_clear(). */
 void sl_fit_visit (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set, const SlWorkUncertainty *uncertainty, SlRodBracket *bracket, SlFit *out);

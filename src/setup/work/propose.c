@@ -11,7 +11,6 @@
 #include "setup/physics/frets.h"
 #include "setup/physics/intonation.h"
 #include "setup/physics/pitch.h"
-#include "setup/profile/shop.h"
 #include "setup/work/work.h"
 
 #define ACTION_FRET 12
@@ -32,6 +31,7 @@ typedef struct
   const SlInstrument *in;
   const SlFit *fit;
   const SlReadingSet *set;
+  const SlShop *shop;
   SlLengths lengths;
   const char *decimal;
   SlState state; /* as the steps so far leave it */
@@ -173,9 +173,9 @@ block_step (const Proposal *p, SlStep *step)
 
 /* Down to the shop's step. */
 static double
-shop_step (double mm)
+shop_step (const Proposal *p, double mm)
 {
-  return round_down (mm, MAX (STEP_MM, sl_shop ()->cut_step_mm));
+  return round_down (mm, MAX (STEP_MM, p->shop->cut_step_mm));
 }
 
 /* ---- frets ---- */
@@ -407,7 +407,7 @@ static void
 propose_base_cut (Proposal *p, const Target *t)
 {
   const double upright = cos (p->in->saddle_lean_rad);
-  double bass = shop_step (t->bass / upright), treble = shop_step (t->treble / upright);
+  double bass = shop_step (p, t->bass / upright), treble = shop_step (p, t->treble / upright);
   double bass_u, treble_u;
   const int n = p->in->n_strings;
 
@@ -443,7 +443,7 @@ propose_shaping (Proposal *p)
       if (screws ? fabs (left) < LEAST_SCREWING_MM : left < LEAST_SHAPING_MM)
         continue;
       sl_need (p->in, &p->state, s, &u);
-      by = !screws ? shop_step (left) : held_back ? round_down (left, STEP_MM) : round (left / STEP_MM) * STEP_MM;
+      by = !screws ? shop_step (p, left) : held_back ? round_down (left, STEP_MM) : round (left / STEP_MM) * STEP_MM;
       if (by == 0)
         continue;
       g_autofree char *was = length_text (p, gap_at (p, &p->state, s, ACTION_FRET), 2), *target = length_text (p, p->in->target_action[s - 1], 2);
@@ -600,10 +600,10 @@ clear_finding (gpointer data)
 }
 
 void
-sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan, SlLengths lengths, const char *decimal,
-                   SlProposal *out)
+sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan, const SlShop *shop, SlLengths lengths,
+                   const char *decimal, SlProposal *out)
 {
-  Proposal p = { instrument, fit, set, lengths, decimal, fit->state, out };
+  Proposal p = { instrument, fit, set, shop, lengths, decimal, fit->state, out };
   Target target;
 
   out->steps = g_array_new (FALSE, TRUE, sizeof (SlStep));
@@ -626,9 +626,9 @@ sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlRea
 }
 
 void
-sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan, SlProposal *out)
+sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan, const SlShop *shop, SlProposal *out)
 {
-  sl_propose_worded (instrument, fit, set, plan, SL_LENGTHS_MM, sl_decimal_sign (), out);
+  sl_propose_worded (instrument, fit, set, plan, shop, SL_LENGTHS_MM, sl_decimal_sign (), out);
 }
 
 void

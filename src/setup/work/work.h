@@ -4,6 +4,7 @@
 #pragma once
 
 #include "setup/fit/fit.h"
+#include "setup/profile/shop.h"
 #include "setup/profile/units.h"
 
 /* Applies one operation to @state in place. The covariance is unchanged: an operation shifts the unknowns by known amounts. */
@@ -94,12 +95,12 @@ typedef struct
 
 /* Proposes work for @state, in order: level frets, turn rod, lower slots, cut the base, shape crests, move crests (design 3.4). @set: pitch
  * and crown-height readings are taken from it (may be NULL). @plan: the visit's plan so far (may be NULL); what of it was done since the readings is where the
- * proposal starts from. Clear with sl_proposal_clear(). */
-void sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan, SlProposal *out);
+ * proposal starts from. @shop: the step its cuts are made in. Clear with sl_proposal_clear(). */
+void sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan, const SlShop *shop, SlProposal *out);
 
 /* The same with lengths in reasons and findings written in @lengths with the decimal sign @decimal (sl_propose(): millimetres, the locale's sign). */
-void sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan, SlLengths lengths,
-                        const char *decimal, SlProposal *out);
+void sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan, const SlShop *shop,
+                        SlLengths lengths, const char *decimal, SlProposal *out);
 void sl_proposal_clear (SlProposal *proposal);
 
 /* Crest move from a tuner reading: c cents at the 12th fret against the retuned open string of length L: L (1 − r)/(2r − 1), r = 2^(−c/1200) (design 3.8). */
