@@ -45,7 +45,8 @@ explanations_new (const char *profile_id)
   e->profile_id = g_strdup (profile_id);
   e->path = g_build_filename (g_get_user_data_dir (), "sidelong", "explanations", file, NULL);
   e->keys = g_key_file_new ();
-  g_key_file_load_from_file (e->keys, e->path, G_KEY_FILE_NONE, NULL); /* what can't be read is told of before it would be written over */
+  g_key_file_load_from_file (e->keys, e->path, G_KEY_FILE_NONE,
+                             NULL); /* what can't be read is told of before it would be written over */
   return e;
 }
 
@@ -86,7 +87,9 @@ sl_explanation_get (SlBench *bench, const SlSentence *sentence, SlExplanationSta
       basis = g_key_file_get_string (e->keys, group, key, NULL);
     }
   if (state != NULL)
-    *state = text == NULL ? SL_EXPLANATION_GENERATED : g_strcmp0 (basis, sentence->basis) == 0 ? SL_EXPLANATION_EDITED : SL_EXPLANATION_OUTDATED;
+    *state = text == NULL                              ? SL_EXPLANATION_GENERATED
+             : g_strcmp0 (basis, sentence->basis) == 0 ? SL_EXPLANATION_EDITED
+                                                       : SL_EXPLANATION_OUTDATED;
   return g_steal_pointer (&text);
 }
 
@@ -114,9 +117,11 @@ write_keys (const Explanations *e, const char *group, const SlSentence *sentence
   g_autoptr (GError) read_error = NULL;
   gsize length;
 
-  if (!g_key_file_load_from_file (keys, e->path, G_KEY_FILE_KEEP_COMMENTS, &read_error) && !g_error_matches (read_error, G_FILE_ERROR, G_FILE_ERROR_NOENT))
+  if (!g_key_file_load_from_file (keys, e->path, G_KEY_FILE_KEEP_COMMENTS, &read_error) &&
+      !g_error_matches (read_error, G_FILE_ERROR, G_FILE_ERROR_NOENT))
     {
-      g_propagate_prefixed_error (error, g_steal_pointer (&read_error), _ ("“%s” cannot be read, and is left as it is. "), e->path);
+      g_propagate_prefixed_error (error, g_steal_pointer (&read_error),
+                                  _ ("“%s” cannot be read, and is left as it is. "), e->path);
       return FALSE;
     }
   set_keys (keys, group, sentence, text);
@@ -124,11 +129,13 @@ write_keys (const Explanations *e, const char *group, const SlSentence *sentence
     {
       int code = errno;
 
-      g_set_error (error, G_FILE_ERROR, (int) g_file_error_from_errno (code), _ ("The folder “%1$s” cannot be made: %2$s."), folder, g_strerror (code));
+      g_set_error (error, G_FILE_ERROR, (int) g_file_error_from_errno (code),
+                   _ ("The folder “%1$s” cannot be made: %2$s."), folder, g_strerror (code));
       return FALSE;
     }
   data = g_key_file_to_data (keys, &length, NULL);
-  return g_file_set_contents_full (e->path, data, (gssize) length, G_FILE_SET_CONTENTS_CONSISTENT | G_FILE_SET_CONTENTS_DURABLE, FILE_MODE, error);
+  return g_file_set_contents_full (e->path, data, (gssize) length,
+                                   G_FILE_SET_CONTENTS_CONSISTENT | G_FILE_SET_CONTENTS_DURABLE, FILE_MODE, error);
 }
 
 gboolean
@@ -152,7 +159,8 @@ sl_explanations_table (SlBench *bench)
 
   for (int i = 0; keys != NULL && keys[i] != NULL; i++)
     {
-      g_autofree char *text = g_str_has_suffix (keys[i], BASIS_SUFFIX) ? NULL : g_key_file_get_string (e->keys, group, keys[i], NULL);
+      g_autofree char *text =
+          g_str_has_suffix (keys[i], BASIS_SUFFIX) ? NULL : g_key_file_get_string (e->keys, group, keys[i], NULL);
 
       if (text != NULL)
         g_hash_table_insert (table, g_strdup (keys[i]), g_steal_pointer (&text));

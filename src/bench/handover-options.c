@@ -17,7 +17,8 @@ sl_handover_paper (void)
 SlHandover *
 sl_handover_of_bench (SlBench *bench)
 {
-  g_autofree char *name = sl_settings_get_string (SL_SETTING_SHOP_NAME, ""), *address = sl_settings_get_string (SL_SETTING_SHOP_ADDRESS, "");
+  g_autofree char *name = sl_settings_get_string (SL_SETTING_SHOP_NAME, ""),
+                  *address = sl_settings_get_string (SL_SETTING_SHOP_ADDRESS, "");
   g_autoptr (GHashTable) rewritten = sl_explanations_table (bench);
   SlHandoverOptions options;
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The hand-over sheet and the templates of what lies on a bench, on the paper and with the shop's details that are set. */
+ * The hand-over sheet and the templates of what lies on a bench, on the paper and with the shop's details that are set.
+ */
 #pragma once
 
 #include "bench/bench.h"

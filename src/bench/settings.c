@@ -10,7 +10,8 @@ sl_settings (void)
   if (!looked)
     {
       GSettingsSchemaSource *source = g_settings_schema_source_get_default ();
-      g_autoptr (GSettingsSchema) schema = source == NULL ? NULL : g_settings_schema_source_lookup (source, SL_APP_ID, TRUE);
+      g_autoptr (GSettingsSchema) schema =
+          source == NULL ? NULL : g_settings_schema_source_lookup (source, SL_APP_ID, TRUE);
 
       looked = TRUE;
       if (schema != NULL)
@@ -55,7 +56,8 @@ sl_settings_get_string (const char *key, const char *fallback)
 char **
 sl_settings_get_strings (const char *key, const char *const *fallback)
 {
-  return has_key (key, G_VARIANT_TYPE_STRING_ARRAY) ? g_settings_get_strv (sl_settings (), key) : g_strdupv ((char **) fallback);
+  return has_key (key, G_VARIANT_TYPE_STRING_ARRAY) ? g_settings_get_strv (sl_settings (), key)
+                                                    : g_strdupv ((char **) fallback);
 }
 
 int
@@ -101,7 +103,8 @@ sl_settings_get_keeping (void)
     return SL_KEEPING_DEFAULT;
   g_variant_get (value, "(dddd)", &keeping.dry, &keeping.least, &keeping.most, &keeping.wet);
   /* written so that no NAN passes */
-  if (!(keeping.dry >= 0 && keeping.dry <= keeping.least && keeping.least < keeping.most && keeping.most <= keeping.wet && keeping.wet <= 100))
+  if (!(keeping.dry >= 0 && keeping.dry <= keeping.least && keeping.least < keeping.most &&
+        keeping.most <= keeping.wet && keeping.wet <= 100))
     return SL_KEEPING_DEFAULT;
   return keeping;
 }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What the program remembers between runs. Where the schema is not installed everything still works with the defaults given by the caller; nothing is
- * remembered then. */
+ * What the program remembers between runs. Where the schema is not installed everything still works with the defaults
+ * given by the caller; nothing is remembered then. */
 #pragma once
 
 #include <gio/gio.h>
@@ -57,6 +57,7 @@ void sl_settings_set (const char *key, GVariant *value);
 const char *sl_lengths_name (SlLengths lengths);
 SlLengths sl_lengths_from_name (const char *name);
 
-/* The folder that is the shelf: the one in the settings, else the program's own in the person's data folder. Free with g_object_unref(). */
+/* The folder that is the shelf: the one in the settings, else the program's own in the person's data folder. Free with
+ * g_object_unref(). */
 GFile *sl_shelf_folder (void);
 GFile *sl_own_shelf_folder (void);

@@ -267,7 +267,8 @@ on_looked (GObject *source, GAsyncResult *result, gpointer data)
   SlShelfModel *self = SL_SHELF_MODEL (source);
   Look *look = g_task_get_task_data (G_TASK (result));
 
-  if (!g_task_propagate_boolean (G_TASK (result), NULL) || g_cancellable_is_cancelled (g_task_get_cancellable (G_TASK (result))))
+  if (!g_task_propagate_boolean (G_TASK (result), NULL) ||
+      g_cancellable_is_cancelled (g_task_get_cancellable (G_TASK (result))))
     return;
   for (guint i = 0; i < look->names->len; i++)
     if (g_ptr_array_index (look->entries, i) != NULL)
@@ -303,7 +304,8 @@ on_folder_changed (GHashTable *names, gpointer data)
       return;
     }
   look = g_new0 (Look, 1);
-  *look = (Look){ g_object_ref (self->folder), sl_settings_get_shop (), g_ptr_array_new_with_free_func (g_free), g_ptr_array_new () };
+  *look = (Look){ g_object_ref (self->folder), sl_settings_get_shop (), g_ptr_array_new_with_free_func (g_free),
+                  g_ptr_array_new () };
   g_hash_table_iter_init (&iter, names);
   while (g_hash_table_iter_next (&iter, &name, NULL))
     g_ptr_array_add (look->names, g_strdup (name));
@@ -341,8 +343,10 @@ static void
 sl_shelf_model_class_init (SlShelfModelClass *class)
 {
   G_OBJECT_CLASS (class)->dispose = sl_shelf_model_dispose;
-  signals[SIGNAL_PROGRESS] = g_signal_new ("progress", SL_TYPE_SHELF_MODEL, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
-  signals[SIGNAL_CHANGED] = g_signal_new ("changed", SL_TYPE_SHELF_MODEL, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  signals[SIGNAL_PROGRESS] =
+      g_signal_new ("progress", SL_TYPE_SHELF_MODEL, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  signals[SIGNAL_CHANGED] =
+      g_signal_new ("changed", SL_TYPE_SHELF_MODEL, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
 
 static void

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The shelf as a list that keeps itself up to date: read in the background, followed by a monitor, each file an SlShelfItem. */
+ * The shelf as a list that keeps itself up to date: read in the background, followed by a monitor, each file an
+ * SlShelfItem. */
 #pragma once
 
 #include "bench/shelf-item.h"
@@ -8,7 +9,8 @@
 #define SL_TYPE_SHELF_MODEL (sl_shelf_model_get_type ())
 G_DECLARE_FINAL_TYPE (SlShelfModel, sl_shelf_model, SL, SHELF_MODEL, GObject)
 
-/* Signals: "progress" (how far reading is, or that it ended, changed), "changed" (a file came, went or changed, once the shelf is read). */
+/* Signals: "progress" (how far reading is, or that it ended, changed), "changed" (a file came, went or changed, once
+ * the shelf is read). */
 SlShelfModel *sl_shelf_model_new (void);
 
 /* The items, in no order. */

@@ -113,14 +113,11 @@ on_shelf (GSimpleAction *action, GVariant *parameter, gpointer data)
 static void
 on_about (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
-  gtk_show_about_dialog (gtk_application_get_active_window (data),
-                         "program-name", _ ("Sidelong"),
-                         "version", SL_VERSION,
-                         "comments", _ ("A bench for setting up fretted instruments. A figure computed here is advice to a trained person; "
-                                        "the hand on the file decides."),
-                         "license-type", GTK_LICENSE_GPL_3_0,
-                         "logo-icon-name", SL_APP_ID,
-                         NULL);
+  gtk_show_about_dialog (
+      gtk_application_get_active_window (data), "program-name", _ ("Sidelong"), "version", SL_VERSION, "comments",
+      _ ("A bench for setting up fretted instruments. A figure computed here is advice to a trained person; "
+         "the hand on the file decides."),
+      "license-type", GTK_LICENSE_GPL_3_0, "logo-icon-name", SL_APP_ID, NULL);
 }
 
 /* Each window asks for itself; one that stays open keeps the program running. */
@@ -174,7 +171,8 @@ load_style (void)
   g_autoptr (GtkCssProvider) provider = gtk_css_provider_new ();
 
   gtk_css_provider_load_from_resource (provider, RESOURCES "style.css");
-  gtk_style_context_add_provider_for_display (gdk_display_get_default (), GTK_STYLE_PROVIDER (provider), GTK_STYLE_PROVIDER_PRIORITY_APPLICATION);
+  gtk_style_context_add_provider_for_display (gdk_display_get_default (), GTK_STYLE_PROVIDER (provider),
+                                              GTK_STYLE_PROVIDER_PRIORITY_APPLICATION);
 }
 
 static void

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The shelf's window over 10,000 invented profiles: from opening the folder until all rows are listed, with nothing remembered and with an index; from each
- * letter typed into the search until the list no longer changes; and the memory the process takes. Figures only; no test depends on them. */
+ * The shelf's window over 10,000 invented profiles: from opening the folder until all rows are listed, with nothing
+ * remembered and with an index; from each letter typed into the search until the list no longer changes; and the memory
+ * the process takes. Figures only; no test depends on them. */
 #include "../file/shelf-maker.h"
 
 #include "desk/app.h"
@@ -109,7 +110,8 @@ press (Keys *keys, SlShelfTable *table, GtkWidget *window, const char *search)
   keys->list[i] = seconds_since (start);
   wait_frame (window);
   keys->screen[i] = seconds_since (start);
-  printf ("    “%s”: list %.1f ms, screen %.1f ms, %u found\n", search, keys->list[i] * 1e3, keys->screen[i] * 1e3, sl_shelf_table_get_n_shown (table));
+  printf ("    “%s”: list %.1f ms, screen %.1f ms, %u found\n", search, keys->list[i] * 1e3, keys->screen[i] * 1e3,
+          sl_shelf_table_get_n_shown (table));
   settle ();
 }
 
@@ -139,9 +141,11 @@ time_keys (SlShelfTable *table, GtkWidget *window)
   type (&keys, NONE, table, window);
   qsort (keys.list, (size_t) keys.n, sizeof *keys.list, by_size);
   qsort (keys.screen, (size_t) keys.n, sizeof *keys.screen, by_size);
-  printf ("  search keystroke, list settled:    median %.1f ms, slowest %.1f ms (promise %.0f ms, ratio %.2f)\n", keys.list[keys.n / 2] * 1e3, keys.list[keys.n - 1] * 1e3,
-          KEYSTROKE_PROMISE_S * 1e3, keys.list[keys.n - 1] / KEYSTROKE_PROMISE_S);
-  printf ("  search keystroke, on the screen:   median %.1f ms, slowest %.1f ms\n", keys.screen[keys.n / 2] * 1e3, keys.screen[keys.n - 1] * 1e3);
+  printf ("  search keystroke, list settled:    median %.1f ms, slowest %.1f ms (promise %.0f ms, ratio %.2f)\n",
+          keys.list[keys.n / 2] * 1e3, keys.list[keys.n - 1] * 1e3, KEYSTROKE_PROMISE_S * 1e3,
+          keys.list[keys.n - 1] / KEYSTROKE_PROMISE_S);
+  printf ("  search keystroke, on the screen:   median %.1f ms, slowest %.1f ms\n", keys.screen[keys.n / 2] * 1e3,
+          keys.screen[keys.n - 1] * 1e3);
 }
 
 static void
@@ -160,15 +164,16 @@ measure (const char *path)
   wait_frame (window);
   empty = resident ();
   fresh = timed_listing (model, folder, &first_rows);
-  printf ("%d profiles\n  listing, nothing remembered:       %.2f s, first rows after %.3f s\n", PROFILES, fresh, first_rows);
+  printf ("%d profiles\n  listing, nothing remembered:       %.2f s, first rows after %.3f s\n", PROFILES, fresh,
+          first_rows);
   for (int i = 0; i < RUNS; i++)
     {
       settle ();
       listing[i] = timed_listing (model, folder, &first_rows);
     }
   qsort (listing, RUNS, sizeof *listing, by_size);
-  printf ("  listing, remembered:               median %.3f s (promise %.1f s, ratio %.2f), first rows after %.3f s\n", listing[RUNS / 2], LISTING_PROMISE_S,
-          listing[RUNS / 2] / LISTING_PROMISE_S, first_rows);
+  printf ("  listing, remembered:               median %.3f s (promise %.1f s, ratio %.2f), first rows after %.3f s\n",
+          listing[RUNS / 2], LISTING_PROMISE_S, listing[RUNS / 2] / LISTING_PROMISE_S, first_rows);
   wait_frame (window);
   settle ();
   time_keys (table, window);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The bench without a display: what a gesture is, what undo brings back, and what counts as saved. The starting profiles are what it works on. */
+ * The bench without a display: what a gesture is, what undo brings back, and what counts as saved. The starting
+ * profiles are what it works on. */
 #include "bench/bench.h"
 #include "bench/settings.h"
 #include "bench/starting.h"
@@ -76,9 +77,11 @@ test_first_reading_opens_a_visit (void)
   g_assert_cmpstr (sl_bench_get_set (bench)->id, ==, "r1");
   g_assert_cmpint (sl_bench_get_set (bench)->stage, ==, SL_STAGE_RECEIVED);
   g_assert_true (sl_is_iso8601 (sl_bench_get_set (bench)->taken));
-  /* the day of the visit and that of its readings are one: the day where the shop is, and the text says where that is */
+  /* the day of the visit and that of its readings are one: the day where the shop is, and the text says where that is
+   */
   g_assert_true (g_str_has_prefix (sl_bench_get_set (bench)->taken, today));
-  g_assert_true (g_str_has_suffix (sl_bench_get_set (bench)->taken, "+11:00") || g_str_has_suffix (sl_bench_get_set (bench)->taken, "+10:00"));
+  g_assert_true (g_str_has_suffix (sl_bench_get_set (bench)->taken, "+11:00") ||
+                 g_str_has_suffix (sl_bench_get_set (bench)->taken, "+10:00"));
   g_assert_cmpuint (sl_bench_get_set (bench)->readings->len, ==, 1);
   g_assert_true (sl_bench_get_analysis (bench)->set == sl_bench_get_set (bench));
 
@@ -320,7 +323,8 @@ test_proposal (void)
   sl_bench_edit (bench, "done", FALSE, mark_rod_done, NULL);
   sl_bench_propose_plan (bench);
   g_assert_null (sl_bench_find_operation (bench, SL_OP_TURN_ROD, 0));
-  g_assert_cmpfloat_with_epsilon (planned_action (bench, 6), sl_bench_get_analysis (bench)->instrument.target_action[5], 0.05);
+  g_assert_cmpfloat_with_epsilon (planned_action (bench, 6), sl_bench_get_analysis (bench)->instrument.target_action[5],
+                                  0.05);
 }
 
 static void
@@ -385,8 +389,8 @@ set_taken (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
   set->taken = g_strdup (data);
 }
 
-/* Reading again: the stage moves on from received and stays final, the tools are those used last, and a set that still has no reading is the one to fill: from
- * now on, so that work done in the meantime is behind it. */
+/* Reading again: the stage moves on from received and stays final, the tools are those used last, and a set that still
+ * has no reading is the one to fill: from now on, so that work done in the meantime is behind it. */
 static void
 test_read_again (void)
 {
@@ -472,7 +476,8 @@ proposed_cut (SlBench *bench)
   return cut != NULL ? cut->amount.v : 0;
 }
 
-/* What the shop sets holds on what is open: with no change of its own a bench computes anew, once a change, and not for what is none. */
+/* What the shop sets holds on what is open: with no change of its own a bench computes anew, once a change, and not for
+ * what is none. */
 static void
 test_shop_changes_what_is_open (void)
 {

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The shelf in a real window: sorted by each column, searched, changed by others while a profile is chosen, stopped while it is read for the first time; and what
- * the bench says of a baseline that isn't on the shelf. Skipped where there is no display. */
+ * The shelf in a real window: sorted by each column, searched, changed by others while a profile is chosen, stopped
+ * while it is read for the first time; and what the bench says of a baseline that isn't on the shelf. Skipped where
+ * there is no display. */
 #include "../file/shelf-maker.h"
 
 #include "desk/work/baseline-note.h"
@@ -14,8 +15,8 @@
 #include <string.h>
 
 #define SKIPPED 77
-#define MANY 3000          /* takes a second or so to read for the first time, long enough to be stopped */
-#define PATIENCE_S 60      /* what takes longer never comes */
+#define MANY 3000     /* takes a second or so to read for the first time, long enough to be stopped */
+#define PATIENCE_S 60 /* what takes longer never comes */
 
 static char *data_folder; /* stands for the person's */
 static GtkApplication *app;
@@ -34,18 +35,18 @@ wake (gpointer data)
 }
 
 /* Runs the main loop until @condition holds. */
-#define wait_for(condition)                                                         \
-  G_STMT_START                                                                      \
-  {                                                                                 \
-    const gint64 end = g_get_monotonic_time () + PATIENCE_S * G_USEC_PER_SEC;       \
-    const guint clock = g_timeout_add (10, wake, NULL);                             \
-    while (!(condition))                                                            \
-      {                                                                             \
-        g_assert_cmpint (g_get_monotonic_time (), <, end);                          \
-        g_main_context_iteration (NULL, TRUE);                                      \
-      }                                                                             \
-    g_source_remove (clock);                                                        \
-  }                                                                                 \
+#define wait_for(condition)                                                                                            \
+  G_STMT_START                                                                                                         \
+  {                                                                                                                    \
+    const gint64 end = g_get_monotonic_time () + PATIENCE_S * G_USEC_PER_SEC;                                          \
+    const guint clock = g_timeout_add (10, wake, NULL);                                                                \
+    while (!(condition))                                                                                               \
+      {                                                                                                                \
+        g_assert_cmpint (g_get_monotonic_time (), <, end);                                                             \
+        g_main_context_iteration (NULL, TRUE);                                                                         \
+      }                                                                                                                \
+    g_source_remove (clock);                                                                                           \
+  }                                                                                                                    \
   G_STMT_END
 
 static void
@@ -68,8 +69,8 @@ remove_folder (const char *path)
 
 /* ---- the table ---- */
 
-/* Profiles, and where each stands when sorted by a column, from 0. By common practice: letters whatever their case, numbers within a text by their value, days in
- * their order, lengths by size; what isn't there comes last. */
+/* Profiles, and where each stands when sorted by a column, from 0. By common practice: letters whatever their case,
+ * numbers within a text by their value, days in their order, lengths by size; what isn't there comes last. */
 typedef struct
 {
   const char *file, *label, *owner, *model, *opened;
@@ -147,7 +148,8 @@ static void
 take_folder (Fixture *f)
 {
   g_autoptr (GFile) folder = g_file_new_for_path (f->folder);
-  g_autoptr (GPtrArray) entries = sl_shelf_read (folder, NULL, &SL_SHOP_DEFAULT, NULL, NULL, NULL, NULL), items = g_ptr_array_new_with_free_func (g_object_unref);
+  g_autoptr (GPtrArray) entries = sl_shelf_read (folder, NULL, &SL_SHOP_DEFAULT, NULL, NULL, NULL, NULL),
+                        items = g_ptr_array_new_with_free_func (g_object_unref);
 
   g_assert_nonnull (entries);
   for (guint i = 0; i < entries->len; i++)
@@ -189,7 +191,8 @@ find_label (GtkWidget *widget)
 {
   if (GTK_IS_LABEL (widget))
     return widget;
-  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL; child = gtk_widget_get_next_sibling (child))
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
     {
       GtkWidget *label = find_label (child);
 
@@ -233,14 +236,17 @@ test_sort (Fixture *f, gconstpointer data)
           {
             const int place = given[i].place[column];
 
-            g_assert_cmpstr (shown (f, direction == GTK_SORT_ASCENDING ? (guint) place : (guint) (N_GIVEN - 1) - (guint) place), ==, given[i].label);
+            g_assert_cmpstr (
+                shown (f, direction == GTK_SORT_ASCENDING ? (guint) place : (guint) (N_GIVEN - 1) - (guint) place), ==,
+                given[i].label);
           }
         settle ();
       }
 }
 
 /* The chosen profile stays chosen, and its row selected, wherever sorting and searching put it. */
-/* The shelf tells what an instrument is like as it lies there, without what is only planned, which the bench shows beside it: its columns say so. */
+/* The shelf tells what an instrument is like as it lies there, without what is only planned, which the bench shows
+ * beside it: its columns say so. */
 static void
 test_titles (Fixture *f, gconstpointer data)
 {
@@ -284,7 +290,8 @@ test_search (Fixture *f, gconstpointer data)
   sl_shelf_table_search (f->table, "");
   settle ();
   g_assert_cmpuint (g_list_model_get_n_items (G_LIST_MODEL (selection)), ==, 400);
-  g_assert_cmpstr (sl_shelf_item_get_entry (sl_shelf_table_get_chosen (f->table))->name, ==, "instrument-00399" SL_DOCUMENT_EXTENSION);
+  g_assert_cmpstr (sl_shelf_item_get_entry (sl_shelf_table_get_chosen (f->table))->name, ==,
+                   "instrument-00399" SL_DOCUMENT_EXTENSION);
   again = gtk_selection_model_get_selection (selection);
   g_assert_true (gtk_bitset_equals (selected, again));
 }
@@ -298,7 +305,8 @@ test_scrolled (Fixture *f, gconstpointer data)
 
   maker_fill (f->folder, 600);
   take_folder (f);
-  wait_for (g_list_model_get_n_items (G_LIST_MODEL (selection)) == 600 && gtk_adjustment_get_upper (scroll) > 2 * gtk_adjustment_get_page_size (scroll));
+  wait_for (g_list_model_get_n_items (G_LIST_MODEL (selection)) == 600 &&
+            gtk_adjustment_get_upper (scroll) > 2 * gtk_adjustment_get_page_size (scroll));
   gtk_adjustment_set_value (scroll, gtk_adjustment_get_upper (scroll));
   settle ();
   g_assert_cmpfloat (gtk_adjustment_get_value (scroll), >, 0);
@@ -310,7 +318,8 @@ test_scrolled (Fixture *f, gconstpointer data)
   settle ();
   g_assert_cmpuint (g_list_model_get_n_items (G_LIST_MODEL (selection)), ==, 10);
   sl_shelf_table_search (f->table, "");
-  wait_for (g_list_model_get_n_items (G_LIST_MODEL (selection)) == 600 && gtk_adjustment_get_upper (scroll) > 2 * gtk_adjustment_get_page_size (scroll));
+  wait_for (g_list_model_get_n_items (G_LIST_MODEL (selection)) == 600 &&
+            gtk_adjustment_get_upper (scroll) > 2 * gtk_adjustment_get_page_size (scroll));
   gtk_adjustment_set_value (scroll, gtk_adjustment_get_upper (scroll));
   settle ();
   g_list_store_remove_all (f->store);
@@ -368,12 +377,14 @@ find_shown (GtkWidget *widget, GType type, const char *starts)
     return NULL;
   if (G_TYPE_CHECK_INSTANCE_TYPE (widget, type))
     {
-      const char *text = type == GTK_TYPE_BUTTON ? gtk_button_get_label (GTK_BUTTON (widget)) : gtk_label_get_label (GTK_LABEL (widget));
+      const char *text = type == GTK_TYPE_BUTTON ? gtk_button_get_label (GTK_BUTTON (widget))
+                                                 : gtk_label_get_label (GTK_LABEL (widget));
 
       if (text != NULL && g_str_has_prefix (text, starts))
         return widget;
     }
-  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL; child = gtk_widget_get_next_sibling (child))
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
     {
       GtkWidget *found = find_shown (child, type, starts);
 

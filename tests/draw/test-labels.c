@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What holds for every text of every picture: none lies on another, none leaves the stage, none lies on the string, and none shows what is
- * no number. Tried on seeded random instruments, so that a failure can be had again. */
+ * What holds for every text of every picture: none lies on another, none leaves the stage, none lies on the string, and
+ * none shows what is no number. Tried on seeded random instruments, so that a failure can be had again. */
 #include "sample.h"
 #include "shown.h"
 
@@ -165,7 +165,8 @@ test_units (void)
 
   for (guint i = 0; i < G_N_ELEMENTS (lengths); i++)
     {
-      g_autofree char *action = sl_length_format (analysis->planned_figures.action[5][12].value, lengths[i], 2, ",", TRUE);
+      g_autofree char *action =
+          sl_length_format (analysis->planned_figures.action[5][12].value, lengths[i], 2, ",", TRUE);
       SlPictureOptions o;
       SlPictureMap map;
 
@@ -186,10 +187,13 @@ test_units (void)
 static void
 test_plain (void)
 {
-  static const char *const shops[] = { "relief", "exposure", "first gap", "over the", "°", " N", "off the base", "along the neck" };
+  static const char *const shops[] = { "relief", "exposure", "first gap",    "over the",
+                                       "°",      " N",       "off the base", "along the neck" };
   g_autoptr (SlProfile) profile = sample_usual ();
   g_autoptr (SlAnalysis) analysis = sample_analyse (profile);
-  g_autofree char *action = sl_length_format (analysis->planned_figures.action[5][12].value, SL_LENGTHS_MM, 2, ".", TRUE), *said = g_strconcat (action, " at the 12th fret", NULL);
+  g_autofree char *action =
+                      sl_length_format (analysis->planned_figures.action[5][12].value, SL_LENGTHS_MM, 2, ".", TRUE),
+                  *said = g_strconcat (action, " at the 12th fret", NULL);
 
   for (guint s = 0; s < G_N_ELEMENTS (sizes); s++)
     {

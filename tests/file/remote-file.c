@@ -11,7 +11,8 @@ struct _TestRemoteFile
 };
 
 static void test_remote_file_iface_init (GFileIface *iface);
-G_DEFINE_FINAL_TYPE_WITH_CODE (TestRemoteFile, test_remote_file, G_TYPE_OBJECT, G_IMPLEMENT_INTERFACE (G_TYPE_FILE, test_remote_file_iface_init))
+G_DEFINE_FINAL_TYPE_WITH_CODE (TestRemoteFile, test_remote_file, G_TYPE_OBJECT,
+                               G_IMPLEMENT_INTERFACE (G_TYPE_FILE, test_remote_file_iface_init))
 
 static GFile *
 local (GFile *file)
@@ -62,7 +63,8 @@ create (GFile *file, GFileCreateFlags flags, GCancellable *cancellable, GError *
 }
 
 static GFileOutputStream *
-replace (GFile *file, const char *etag, gboolean make_backup, GFileCreateFlags flags, GCancellable *cancellable, GError **error)
+replace (GFile *file, const char *etag, gboolean make_backup, GFileCreateFlags flags, GCancellable *cancellable,
+         GError **error)
 {
   return g_file_replace (local (file), etag, make_backup, flags, cancellable, error);
 }

@@ -146,13 +146,18 @@ add_row (SlCustomerWords *self, const SlSentence *sentence, int number)
 {
   Row *row = g_new0 (Row, 1);
   g_autofree char *edited = sl_explanation_get (self->bench, sentence, NULL);
-  g_autofree char *name = g_strdup_printf (_ ("Sentence %d"), number), *again = g_strdup_printf (_ ("Generated text again, sentence %d"), number);
+  g_autofree char *name = g_strdup_printf (_ ("Sentence %d"), number),
+                  *again = g_strdup_printf (_ ("Generated text again, sentence %d"), number);
 
-  /* named beneath, with its number */
-  *row = (Row){ .words = self, .sentence = sentence, .entry = gtk_text_view_new (), .again = gtk_button_new_with_label (_ ("Generated text again")), .focus = gtk_event_controller_focus_new () };
+  *row = (Row){ .words = self,
+                .sentence = sentence,
+                .entry = gtk_text_view_new (), /* named beneath, with its number */
+                .again = gtk_button_new_with_label (_ ("Generated text again")),
+                .focus = gtk_event_controller_focus_new () };
   gtk_text_view_set_wrap_mode (GTK_TEXT_VIEW (row->entry), GTK_WRAP_WORD_CHAR);
   gtk_text_view_set_accepts_tab (GTK_TEXT_VIEW (row->entry), FALSE);
-  gtk_text_buffer_set_text (gtk_text_view_get_buffer (GTK_TEXT_VIEW (row->entry)), edited != NULL ? edited : sentence->text, -1);
+  gtk_text_buffer_set_text (gtk_text_view_get_buffer (GTK_TEXT_VIEW (row->entry)),
+                            edited != NULL ? edited : sentence->text, -1);
   gtk_widget_add_css_class (row->entry, "sl-customer-entry");
   sl_set_accessible_label (row->entry, name);
   gtk_box_append (GTK_BOX (self), row->entry);

@@ -124,7 +124,8 @@ set_message (SlLengthEntry *self, const char *message)
     gtk_widget_add_css_class (GTK_WIDGET (self), "error");
   else
     gtk_widget_remove_css_class (GTK_WIDGET (self), "error");
-  gtk_accessible_update_state (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_STATE_INVALID, message ? GTK_ACCESSIBLE_INVALID_TRUE : GTK_ACCESSIBLE_INVALID_FALSE, -1);
+  gtk_accessible_update_state (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_STATE_INVALID,
+                               message ? GTK_ACCESSIBLE_INVALID_TRUE : GTK_ACCESSIBLE_INVALID_FALSE, -1);
   update_description (self);
   g_object_notify_by_pspec (G_OBJECT (self), props[PROP_MESSAGE]);
 }
@@ -192,12 +193,13 @@ parse_with (SlLengthEntry *self, const char *text, const char *decimal, double *
   return sl_plain_parse (number, decimal, value, error);
 }
 
-/* A comma is a decimal sign here in every locale: no reading is long enough to hold a separator of thousands, and gauges and keypads type what they
- * are made to. */
+/* A comma is a decimal sign here in every locale: no reading is long enough to hold a separator of thousands, and
+ * gauges and keypads type what they are made to. */
 static gboolean
 parse (SlLengthEntry *self, const char *text, double *value, GError **error)
 {
-  return parse_with (self, text, sl_decimal_sign (), value, error) || (parse_with (self, text, ",", value, NULL) && (g_clear_error (error), TRUE));
+  return parse_with (self, text, sl_decimal_sign (), value, error) ||
+         (parse_with (self, text, ",", value, NULL) && (g_clear_error (error), TRUE));
 }
 
 /* The value of the text, or what is wrong with it (free with g_free()). */
@@ -210,7 +212,7 @@ read_text (SlLengthEntry *self, double *value)
   if (!*text)
     {
       *value = NAN;
-      return self->allow_empty ? NULL : g_strdup (_("A value is needed here. Press Escape to have the old one back."));
+      return self->allow_empty ? NULL : g_strdup (_ ("A value is needed here. Press Escape to have the old one back."));
     }
   if (!parse (self, text, value, &error))
     return g_strdup (error->message);
@@ -306,7 +308,8 @@ on_activate (SlLengthEntry *self)
 }
 
 static gboolean
-on_key_pressed (SlLengthEntry *self, guint keyval, guint keycode, GdkModifierType state, GtkEventControllerKey *controller)
+on_key_pressed (SlLengthEntry *self, guint keyval, guint keycode, GdkModifierType state,
+                GtkEventControllerKey *controller)
 {
   gboolean shift = (state & GDK_SHIFT_MASK) != 0;
   if (state & (GDK_CONTROL_MASK | GDK_ALT_MASK))
@@ -328,20 +331,16 @@ on_key_pressed (SlLengthEntry *self, guint keyval, guint keycode, GdkModifierTyp
       confirm (self, STEP_PREVIOUS);
       return GDK_EVENT_STOP;
     case GDK_KEY_Up:
-    case GDK_KEY_KP_Up:
-      step_by (self, shift ? SHIFT_STEPS : 1);
-      return GDK_EVENT_STOP;
+    case GDK_KEY_KP_Up: step_by (self, shift ? SHIFT_STEPS : 1); return GDK_EVENT_STOP;
     case GDK_KEY_Down:
-    case GDK_KEY_KP_Down:
-      step_by (self, shift ? -SHIFT_STEPS : -1);
-      return GDK_EVENT_STOP;
-    default:
-      return GDK_EVENT_PROPAGATE;
+    case GDK_KEY_KP_Down: step_by (self, shift ? -SHIFT_STEPS : -1); return GDK_EVENT_STOP;
+    default: return GDK_EVENT_PROPAGATE;
     }
 }
 
 static void
-on_key_released (SlLengthEntry *self, guint keyval, guint keycode, GdkModifierType state, GtkEventControllerKey *controller)
+on_key_released (SlLengthEntry *self, guint keyval, guint keycode, GdkModifierType state,
+                 GtkEventControllerKey *controller)
 {
   if (keyval == GDK_KEY_Up || keyval == GDK_KEY_KP_Up || keyval == GDK_KEY_Down || keyval == GDK_KEY_KP_Down)
     end_steps (self);
@@ -399,7 +398,8 @@ sl_length_entry_class_init (SlLengthEntryClass *class)
   object_class->finalize = sl_length_entry_finalize;
   props[PROP_MESSAGE] = g_param_spec_string ("message", NULL, NULL, NULL, G_PARAM_READABLE | G_PARAM_STATIC_STRINGS);
   g_object_class_install_properties (object_class, N_PROPS, props);
-  signals[COMMITTED] = g_signal_new ("committed", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_DOUBLE);
+  signals[COMMITTED] = g_signal_new ("committed", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
+                                     G_TYPE_NONE, 1, G_TYPE_DOUBLE);
   signals[STEP_NEXT] = add_signal (object_class, "step-next");
   signals[STEP_PREVIOUS] = add_signal (object_class, "step-previous");
   signals[STEPS_BEGIN] = add_signal (object_class, "steps-begin");
@@ -449,7 +449,8 @@ is_text (GBinding *binding, const GValue *from, GValue *to, gpointer data)
 GtkWidget *
 sl_length_entry_new_message (SlLengthEntry *self)
 {
-  GtkWidget *label = g_object_new (GTK_TYPE_LABEL, "accessible-role", GTK_ACCESSIBLE_ROLE_ALERT, "wrap", TRUE, "xalign", 0.0f, "visible", FALSE, NULL);
+  GtkWidget *label = g_object_new (GTK_TYPE_LABEL, "accessible-role", GTK_ACCESSIBLE_ROLE_ALERT, "wrap", TRUE, "xalign",
+                                   0.0f, "visible", FALSE, NULL);
   gtk_widget_add_css_class (label, "entry-message");
   g_object_bind_property (self, "message", label, "label", G_BINDING_SYNC_CREATE);
   g_object_bind_property_full (self, "message", label, "visible", G_BINDING_SYNC_CREATE, is_text, NULL, NULL, NULL);
@@ -479,8 +480,10 @@ sl_length_entry_set_value (SlLengthEntry *self, double value)
         return;
     }
   self->value = value;
-  /* Text that is being typed stays, and so does text that waits for correction, unless the value beneath it became another one meanwhile. */
-  if (has_persons_text (self) && (!changed || (gtk_widget_get_state_flags (GTK_WIDGET (self)) & GTK_STATE_FLAG_FOCUS_WITHIN)))
+  /* Text that is being typed stays, and so does text that waits for correction, unless the value beneath it became
+   * another one meanwhile. */
+  if (has_persons_text (self) &&
+      (!changed || (gtk_widget_get_state_flags (GTK_WIDGET (self)) & GTK_STATE_FLAG_FOCUS_WITHIN)))
     update_tooltip (self);
   else
     show_value (self);

@@ -17,7 +17,8 @@
 #define WHAT_CHARS 10
 #define NUMBER_CHARS 6
 
-/* A list of rows that belong to the array elements of the same places. Rows are made anew only when their number changes, so that what is typed stays. */
+/* A list of rows that belong to the array elements of the same places. Rows are made anew only when their number
+ * changes, so that what is typed stays. */
 typedef struct
 {
   SlBench *bench; /* owned */
@@ -105,7 +106,8 @@ text_entry (List *list, guint index, const char *name, int chars, TextTaken take
 static GtkWidget *
 remove_button (List *list, guint index, const char *name, GCallback clicked)
 {
-  GtkWidget *button = control (list, gtk_button_new_from_icon_name ("edit-clear-symbolic"), index, name); /* named by control() */
+  GtkWidget *button =
+      control (list, gtk_button_new_from_icon_name ("edit-clear-symbolic"), index, name); /* named by control() */
 
   gtk_widget_add_css_class (button, "flat");
   gtk_widget_set_tooltip_text (button, name);
@@ -143,7 +145,8 @@ list_new (SlBench *bench, const char *title, SlSeenUpdate update)
 
 /* ---- checks ---- */
 
-static const SlCheckState states[] = { SL_CHECK_OPEN, SL_CHECK_SOUND, SL_CHECK_ATTEND, SL_CHECK_MENDED, SL_CHECK_NOT_APPLICABLE };
+static const SlCheckState states[] = { SL_CHECK_OPEN, SL_CHECK_SOUND, SL_CHECK_ATTEND, SL_CHECK_MENDED,
+                                       SL_CHECK_NOT_APPLICABLE };
 
 static void
 on_state (GtkDropDown *chooser)
@@ -151,7 +154,8 @@ on_state (GtkDropDown *chooser)
   List *list = list_of (GTK_WIDGET (chooser));
 
   if (!list->updating)
-    sl_visit_set_check_state (list->bench, index_of (GTK_WIDGET (chooser)), states[gtk_drop_down_get_selected (chooser)]);
+    sl_visit_set_check_state (list->bench, index_of (GTK_WIDGET (chooser)),
+                              states[gtk_drop_down_get_selected (chooser)]);
 }
 
 static void
@@ -165,7 +169,8 @@ check_row (List *list, guint index, const SlCheck *check)
 {
   GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *name = gtk_label_new (check->name), *chooser;
   const char *texts[G_N_ELEMENTS (states) + 1] = { NULL };
-  g_autofree char *state_name = g_strdup_printf (_ ("State of: %s"), check->name), *note_name = g_strdup_printf (_ ("Note on: %s"), check->name);
+  g_autofree char *state_name = g_strdup_printf (_ ("State of: %s"), check->name),
+                  *note_name = g_strdup_printf (_ ("Note on: %s"), check->name);
   g_autofree char *remove_name = g_strdup_printf (_ ("Take “%s” off the list"), check->name);
 
   for (guint i = 0; i < G_N_ELEMENTS (states); i++)
@@ -187,7 +192,8 @@ check_row (List *list, guint index, const SlCheck *check)
 static void
 fill_check_row (GtkWidget *row, const SlCheck *check)
 {
-  GtkWidget *name = gtk_widget_get_first_child (row), *chooser = gtk_widget_get_next_sibling (name), *note = gtk_widget_get_next_sibling (chooser);
+  GtkWidget *name = gtk_widget_get_first_child (row), *chooser = gtk_widget_get_next_sibling (name),
+            *note = gtk_widget_get_next_sibling (chooser);
 
   gtk_label_set_text (GTK_LABEL (name), check->name);
   for (guint i = 0; i < G_N_ELEMENTS (states); i++)
@@ -276,7 +282,8 @@ on_remove_charge (GtkWidget *button)
 }
 
 static GtkWidget *
-number_entry (List *list, guint index, const char *name, const char *unit, const char *attribute, int places, GCallback committed)
+number_entry (List *list, guint index, const char *name, const char *unit, const char *attribute, int places,
+              GCallback committed)
 {
   GtkWidget *entry = control (list, sl_length_entry_new (), index, name); /* named by control() */
 
@@ -295,12 +302,16 @@ number_entry (List *list, guint index, const char *name, const char *unit, const
 static GtkWidget *
 charge_row (List *list, guint index, const SlCharge *charge)
 {
-  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *minutes, *amount;
-  g_autofree char *what_name = g_strdup_printf (_ ("Charge %u, what for"), index + 1), *minutes_name = g_strdup_printf (_ ("Charge %u, minutes"), index + 1);
-  g_autofree char *amount_name = g_strdup_printf (_ ("Charge %u, amount"), index + 1), *remove_name = g_strdup_printf (_ ("Remove charge %u"), index + 1);
+  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING),
+            *minutes, *amount;
+  g_autofree char *what_name = g_strdup_printf (_ ("Charge %u, what for"), index + 1),
+                  *minutes_name = g_strdup_printf (_ ("Charge %u, minutes"), index + 1);
+  g_autofree char *amount_name = g_strdup_printf (_ ("Charge %u, amount"), index + 1),
+                  *remove_name = g_strdup_printf (_ ("Remove charge %u"), index + 1);
 
   minutes = number_entry (list, index, minutes_name, _ ("min"), "minutes", 0, G_CALLBACK (on_minutes));
-  amount = number_entry (list, index, amount_name, charge->currency == NULL ? "" : charge->currency, "amount", sl_money_places (), G_CALLBACK (on_amount));
+  amount = number_entry (list, index, amount_name, charge->currency == NULL ? "" : charge->currency, "amount",
+                         sl_money_places (), G_CALLBACK (on_amount));
   gtk_box_append (GTK_BOX (line), text_entry (list, index, what_name, WHAT_CHARS, sl_visit_set_charge_what));
   gtk_box_append (GTK_BOX (line), minutes);
   gtk_box_append (GTK_BOX (line), amount);
@@ -314,7 +325,8 @@ charge_row (List *list, guint index, const SlCharge *charge)
 static void
 fill_charge_row (GtkWidget *row, const SlCharge *charge)
 {
-  GtkWidget *what = gtk_widget_get_first_child (gtk_widget_get_first_child (row)), *minutes = gtk_widget_get_next_sibling (what);
+  GtkWidget *what = gtk_widget_get_first_child (gtk_widget_get_first_child (row)),
+            *minutes = gtk_widget_get_next_sibling (what);
 
   set_entry (what, charge->what);
   sl_length_entry_set_value (SL_LENGTH_ENTRY (minutes), charge->minutes.v);
@@ -328,7 +340,8 @@ update_charges (GtkWidget *box)
   const SlVisit *visit = sl_bench_get_visit (list->bench);
   const guint n = visit == NULL ? 0 : visit->charges->len;
   double minutes;
-  g_autofree char *money = sl_charges_total (visit, &minutes), *total = NULL, *time = sl_plain_format (minutes, 0, sl_decimal_sign ());
+  g_autofree char *money = sl_charges_total (visit, &minutes), *total = NULL,
+                  *time = sl_plain_format (minutes, 0, sl_decimal_sign ());
   GtkWidget *row;
 
   if (n != list->n_rows)
@@ -393,7 +406,8 @@ create_usual (GtkMenuButton *button, gpointer data)
 GtkWidget *
 sl_visit_charges_new (SlBench *bench)
 {
-  GtkWidget *box = list_new (bench, _ ("Charges"), update_charges), *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *usual;
+  GtkWidget *box = list_new (bench, _ ("Charges"), update_charges),
+            *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *usual;
   List *list = list_of (box);
 
   list->total = gtk_label_new (NULL);

@@ -11,14 +11,15 @@
 static gboolean
 is_profile (GtkRecentInfo *info)
 {
-  return g_str_has_suffix (gtk_recent_info_get_uri (info), SL_DOCUMENT_EXTENSION)
-         || g_strcmp0 (gtk_recent_info_get_mime_type (info), SL_DOCUMENT_MEDIA_TYPE) == 0;
+  return g_str_has_suffix (gtk_recent_info_get_uri (info), SL_DOCUMENT_EXTENSION) ||
+         g_strcmp0 (gtk_recent_info_get_mime_type (info), SL_DOCUMENT_MEDIA_TYPE) == 0;
 }
 
 static int
 later_first (gconstpointer a, gconstpointer b)
 {
-  return g_date_time_compare (gtk_recent_info_get_visited ((GtkRecentInfo *) b), gtk_recent_info_get_visited ((GtkRecentInfo *) a));
+  return g_date_time_compare (gtk_recent_info_get_visited ((GtkRecentInfo *) b),
+                              gtk_recent_info_get_visited ((GtkRecentInfo *) a));
 }
 
 char *
@@ -27,7 +28,8 @@ sl_recent_name (GtkRecentInfo *info)
   const char *name = gtk_recent_info_get_display_name (info);
   gsize length = strlen (name);
 
-  return g_strndup (name, g_str_has_suffix (name, SL_DOCUMENT_EXTENSION) ? length - strlen (SL_DOCUMENT_EXTENSION) : length);
+  return g_strndup (name,
+                    g_str_has_suffix (name, SL_DOCUMENT_EXTENSION) ? length - strlen (SL_DOCUMENT_EXTENSION) : length);
 }
 
 /* Underscores in a file's name are not mnemonics. */
@@ -97,7 +99,9 @@ void
 sl_recent_add (GFile *file)
 {
   g_autofree char *uri = g_file_get_uri (file);
-  GtkRecentData data = { .mime_type = (char *) SL_DOCUMENT_MEDIA_TYPE, .app_name = (char *) "Sidelong", .app_exec = (char *) "sidelong %u" };
+  GtkRecentData data = { .mime_type = (char *) SL_DOCUMENT_MEDIA_TYPE,
+                         .app_name = (char *) "Sidelong",
+                         .app_exec = (char *) "sidelong %u" };
 
   gtk_recent_manager_add_full (gtk_recent_manager_get_default (), uri, &data);
 }

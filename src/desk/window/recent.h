@@ -5,7 +5,8 @@
 
 #include <gtk/gtk.h>
 
-/* A menu of the latest profiles, each activating app.open-recent with its URI; it follows the list. Filled when the program is idle. */
+/* A menu of the latest profiles, each activating app.open-recent with its URI; it follows the list. Filled when the
+ * program is idle. */
 GMenu *sl_recent_menu_new (void);
 
 /* The latest profiles that are still there, @most of them, as an array of GtkRecentInfo. */

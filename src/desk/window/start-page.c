@@ -37,10 +37,12 @@ on_begin (SlStartPage *self)
 
   if (*label == '\0')
     {
-      gtk_label_set_label (GTK_LABEL (self->complaint), _ ("Give the instrument a name first: it heads the window, the file and the sheet."));
+      gtk_label_set_label (GTK_LABEL (self->complaint),
+                           _ ("Give the instrument a name first: it heads the window, the file and the sheet."));
       gtk_widget_set_visible (self->complaint, TRUE);
       gtk_widget_add_css_class (self->label_entry, "error");
-      gtk_accessible_update_state (GTK_ACCESSIBLE (self->label_entry), GTK_ACCESSIBLE_STATE_INVALID, GTK_ACCESSIBLE_INVALID_TRUE, -1);
+      gtk_accessible_update_state (GTK_ACCESSIBLE (self->label_entry), GTK_ACCESSIBLE_STATE_INVALID,
+                                   GTK_ACCESSIBLE_INVALID_TRUE, -1);
       gtk_widget_grab_focus (self->label_entry);
       return;
     }

@@ -52,14 +52,16 @@ on_written (GObject *source, GAsyncResult *result, gpointer data)
 
   if (self->bench == NULL)
     return;
-  text = done ? g_strdup_printf (_ ("Written to “%s”."), name) : g_strdup_printf (_ ("“%s” could not be written. %s"), name, error->message);
+  text = done ? g_strdup_printf (_ ("Written to “%s”."), name)
+              : g_strdup_printf (_ ("“%s” could not be written. %s"), name, error->message);
   sl_window_say (self, MESSAGE_EXPORT, done ? SL_MESSAGE_NOTICE : SL_MESSAGE_ERROR, text, NULL);
 }
 
 static void
 write_bytes (SlWindow *self, GFile *file, GBytes *bytes)
 {
-  g_file_replace_contents_bytes_async (file, bytes, NULL, FALSE, G_FILE_CREATE_NONE, NULL, on_written, g_object_ref (self));
+  g_file_replace_contents_bytes_async (file, bytes, NULL, FALSE, G_FILE_CREATE_NONE, NULL, on_written,
+                                       g_object_ref (self));
 }
 
 /* ---- what is written ---- */
@@ -132,7 +134,8 @@ write_pages (SlWindow *self, GFile *file, const SlPages *pages, SlFormat format,
 
   for (int page = 0; page < n; page++)
     {
-      g_autoptr (GBytes) bytes = format == SL_FORMAT_PDF ? sl_pages_pdf (pages, &error) : sl_pages_picture (pages, page, format, png_scale, &error);
+      g_autoptr (GBytes) bytes = format == SL_FORMAT_PDF ? sl_pages_pdf (pages, &error)
+                                                         : sl_pages_picture (pages, page, format, png_scale, &error);
       g_autoptr (GFile) target = page_file (file, page, n);
 
       if (bytes == NULL)
@@ -148,7 +151,8 @@ static void
 write_picture (SlWindow *self, GFile *file, SlFormat format)
 {
   g_autoptr (GError) error = NULL;
-  g_autoptr (GBytes) bytes = render_picture (self, format, chosen_scale (&self->picture_choices, SHEET_WIDTH, PNG_SCALE), &error);
+  g_autoptr (GBytes) bytes =
+      render_picture (self, format, chosen_scale (&self->picture_choices, SHEET_WIDTH, PNG_SCALE), &error);
 
   if (bytes != NULL)
     write_bytes (self, file, bytes);
@@ -162,7 +166,10 @@ sl_window_say_outdated (SlWindow *self)
   const char *key = MESSAGE_EXPORT "-outdated";
 
   if (sl_explanations_outdated (self->bench))
-    sl_window_say (self, key, SL_MESSAGE_NOTICE, _ ("A sentence on the hand-over sheet was edited before the plan changed. “Show customer”, “Edit text” shows which, and what would be generated now."), NULL);
+    sl_window_say (self, key, SL_MESSAGE_NOTICE,
+                   _ ("A sentence on the hand-over sheet was edited before the plan changed. “Show customer”, “Edit "
+                      "text” shows which, and what would be generated now."),
+                   NULL);
   else
     sl_window_unsay (self, key);
 }
@@ -173,7 +180,8 @@ write_sheet (SlWindow *self, GFile *file, SlFormat format)
   g_autoptr (SlHandover) handover = sl_handover_of_bench (self->bench);
 
   sl_window_say_outdated (self);
-  write_pages (self, file, sl_handover_pages (handover), format, chosen_scale (&self->sheet_choices, page_width (), PAGE_PNG_SCALE));
+  write_pages (self, file, sl_handover_pages (handover), format,
+               chosen_scale (&self->sheet_choices, page_width (), PAGE_PNG_SCALE));
 }
 
 static void
@@ -221,7 +229,8 @@ export_to (SlWindow *self, GFile *file, SlExportKind kind)
   if (!ends_well (name, &exports[kind]))
     {
       g_autofree char *endings = g_strjoinv (", .", (char **) exports[kind].endings);
-      g_autofree char *text = g_strdup_printf (_ ("“%1$s” does not tell what kind of file to write: it can end in .%2$s."), name, endings);
+      g_autofree char *text =
+          g_strdup_printf (_ ("“%1$s” does not tell what kind of file to write: it can end in .%2$s."), name, endings);
 
       say_error (self, text);
       return;
@@ -229,18 +238,11 @@ export_to (SlWindow *self, GFile *file, SlExportKind kind)
   sl_format_from_name (name, &format);
   switch (kind)
     {
-    case SL_EXPORT_SHEET:
-      write_sheet (self, file, format);
-      break;
-    case SL_EXPORT_TEMPLATES:
-      write_templates (self, file, format);
-      break;
-    case SL_EXPORT_TABLE:
-      write_table (self, file);
-      break;
+    case SL_EXPORT_SHEET: write_sheet (self, file, format); break;
+    case SL_EXPORT_TEMPLATES: write_templates (self, file, format); break;
+    case SL_EXPORT_TABLE: write_table (self, file); break;
     case SL_EXPORT_PICTURE:
-    default:
-      write_picture (self, file, format);
+    default: write_picture (self, file, format);
     }
 }
 
@@ -250,7 +252,8 @@ static void
 on_response (GtkNativeDialog *dialog, int response, gpointer data)
 {
   SlWindow *self = data;
-  g_autoptr (GFile) file = response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
+  g_autoptr (GFile) file =
+      response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
 
   if (file != NULL)
     export_to (self, file, GPOINTER_TO_INT (g_object_get_data (G_OBJECT (dialog), KIND_KEY)));
@@ -263,7 +266,10 @@ add_filter (GtkFileChooser *chooser, const char *ending)
   static const struct
   {
     const char *name, *suffix;
-  } formats[] = { { N_ ("Drawing (SVG)"), "svg" }, { N_ ("Picture (PNG)"), "png" }, { N_ ("Page (PDF)"), "pdf" }, { N_ ("Table (CSV)"), "csv" } };
+  } formats[] = { { N_ ("Drawing (SVG)"), "svg" },
+                  { N_ ("Picture (PNG)"), "png" },
+                  { N_ ("Page (PDF)"), "pdf" },
+                  { N_ ("Table (CSV)"), "csv" } };
   g_autoptr (GtkFileFilter) filter = gtk_file_filter_new ();
 
   for (guint i = 0; i < G_N_ELEMENTS (formats); i++)
@@ -278,10 +284,12 @@ choose_file (GtkWindow *window, int kind)
 {
   SlWindow *self = SL_WINDOW (window);
   const Export *export = &exports[kind];
-  g_autofree char *name = g_strconcat (sl_bench_get_profile (self->bench)->identity.label, *export->file ? _ (export->file) : "", ".", export->endings[0], NULL);
+  g_autofree char *name = g_strconcat (sl_bench_get_profile (self->bench)->identity.label,
+                                       *export->file ? _ (export->file) : "", ".", export->endings[0], NULL);
 
   g_clear_object (&self->chooser);
-  self->chooser = gtk_file_chooser_native_new (_ (export->title), GTK_WINDOW (self), GTK_FILE_CHOOSER_ACTION_SAVE, _ ("_Export"), _ ("_Cancel"));
+  self->chooser = gtk_file_chooser_native_new (_ (export->title), GTK_WINDOW (self), GTK_FILE_CHOOSER_ACTION_SAVE,
+                                               _ ("_Export"), _ ("_Cancel"));
   gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (self->chooser), TRUE);
   for (int i = 0; export->endings[i] != NULL; i++)
     add_filter (GTK_FILE_CHOOSER (self->chooser), export->endings[i]);
@@ -295,8 +303,11 @@ choose_file (GtkWindow *window, int kind)
 static SlExportQuestion
 question_for (SlExportKind kind)
 {
-  double width = kind == SL_EXPORT_PICTURE ? SHEET_WIDTH : page_width (), proposed = kind == SL_EXPORT_PICTURE ? PNG_SCALE : PAGE_PNG_SCALE;
-  SlExportQuestion question = { .title = _ (exports[kind].title), .go = _ ("_Choose file…"), .template = kind == SL_EXPORT_TEMPLATES };
+  double width = kind == SL_EXPORT_PICTURE ? SHEET_WIDTH : page_width (),
+         proposed = kind == SL_EXPORT_PICTURE ? PNG_SCALE : PAGE_PNG_SCALE;
+  SlExportQuestion question = { .title = _ (exports[kind].title),
+                                .go = _ ("_Choose file…"),
+                                .template = kind == SL_EXPORT_TEMPLATES };
 
   if (question.template) /* full size: its pixels are not to be chosen */
     return question;
@@ -323,7 +334,8 @@ sl_window_choose_export (SlWindow *self, SlExportKind kind)
 }
 
 void
-sl_window_ask_options (SlWindow *self, const SlExportQuestion *question, SlExportChoices *choices, void (*go_on) (GtkWindow *parent, int what), int what)
+sl_window_ask_options (SlWindow *self, const SlExportQuestion *question, SlExportChoices *choices,
+                       void (*go_on) (GtkWindow *parent, int what), int what)
 {
   if (self->export_options != NULL)
     gtk_window_destroy (GTK_WINDOW (self->export_options));

@@ -165,8 +165,8 @@ put_document_on_bench (SlWindow *self, Transfer *transfer)
   sl_window_put_on_bench (self, g_steal_pointer (&transfer->profile));
 }
 
-/* A window for a document that is here already. It is shown first: what the toolkit tells assistive technology of a window that is not shown yet makes some of it lose
- * the whole program. */
+/* A window for a document that is here already. It is shown first: what the toolkit tells assistive technology of a
+ * window that is not shown yet makes some of it lose the whole program. */
 static SlWindow *
 present_new_window (GtkApplication *app)
 {
@@ -234,10 +234,13 @@ write_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *canc
 static void
 say_failed_to_save (SlWindow *self, Transfer *transfer, const GError *error)
 {
-  static const SlMessageButton retry[] = { { N_ ("Try again"), "win.save" }, { N_ ("Save as…"), "win.save-as" }, { NULL } };
+  static const SlMessageButton retry[] = { { N_ ("Try again"), "win.save" },
+                                           { N_ ("Save as…"), "win.save-as" },
+                                           { NULL } };
   SlMessageButton buttons[G_N_ELEMENTS (retry)];
   g_autofree char *name = g_file_get_parse_name (transfer->file);
-  /* Translators: first why it was not saved, sentences without the last one's full stop ("Not saved: the disk is full"); then the file's name. */
+  /* Translators: first why it was not saved, sentences without the last one's full stop ("Not saved: the disk is
+   * full"); then the file's name. */
   g_autofree char *text = g_strdup_printf (_ ("%s. Everything is still on the bench. (“%s”)"), error->message, name);
 
   for (guint i = 0; i < G_N_ELEMENTS (retry); i++)
@@ -251,7 +254,8 @@ say_in_the_way (SlWindow *self, GFile *file)
 {
   const SlMessageButton buttons[] = { { _ ("Save as…"), "win.save-as" }, { NULL } };
   g_autofree char *name = g_file_get_parse_name (file);
-  g_autofree char *text = g_strdup_printf (_ ("There is a file “%s” already. It was left alone; nothing has been saved yet."), name);
+  g_autofree char *text =
+      g_strdup_printf (_ ("There is a file “%s” already. It was left alone; nothing has been saved yet."), name);
 
   sl_window_say (self, MESSAGE_SAVE, SL_MESSAGE_ERROR, text, buttons);
 }
@@ -289,10 +293,12 @@ on_saved (GObject *source, GAsyncResult *result, gpointer data)
       if (close)
         gtk_window_close (GTK_WINDOW (self));
     }
-  else if (g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED) && !(self->file != NULL && g_file_equal (self->file, transfer->file)))
+  else if (g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED) &&
+           !(self->file != NULL && g_file_equal (self->file, transfer->file)))
     say_in_the_way (self, transfer->file);
   else if (g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED))
-    say_changed_by_others (self, _ ("Somebody else has saved this file since you opened it. Nothing has been written; both versions are still whole."));
+    say_changed_by_others (self, _ ("Somebody else has saved this file since you opened it. Nothing has been written; "
+                                    "both versions are still whole."));
   else
     say_failed_to_save (self, transfer, error);
   sl_window_refresh_history (self);
@@ -362,7 +368,9 @@ static void
 begin_in_recent_folder (SlWindow *self, GtkFileChooser *chooser)
 {
   g_autofree char *uri = sl_settings_get_string (SL_SETTING_RECENT_FOLDER, "");
-  g_autoptr (GFile) folder = self->file != NULL ? g_file_get_parent (self->file) : *uri != '\0' ? g_file_new_for_uri (uri) : NULL;
+  g_autoptr (GFile) folder = self->file != NULL ? g_file_get_parent (self->file)
+                             : *uri != '\0'     ? g_file_new_for_uri (uri)
+                                                : NULL;
 
   if (folder != NULL && g_file_query_exists (folder, NULL))
     gtk_file_chooser_set_current_folder (chooser, folder, NULL);
@@ -399,8 +407,8 @@ on_open_response (GtkNativeDialog *dialog, int response, gpointer data)
 void
 sl_window_choose_open (SlWindow *self)
 {
-  g_autoptr (GtkFileChooserNative) chooser
-    = gtk_file_chooser_native_new (_ ("Open a profile"), GTK_WINDOW (self), GTK_FILE_CHOOSER_ACTION_OPEN, _ ("_Open"), _ ("_Cancel"));
+  g_autoptr (GtkFileChooserNative) chooser = gtk_file_chooser_native_new (
+      _ ("Open a profile"), GTK_WINDOW (self), GTK_FILE_CHOOSER_ACTION_OPEN, _ ("_Open"), _ ("_Cancel"));
 
   gtk_file_chooser_set_select_multiple (GTK_FILE_CHOOSER (chooser), TRUE);
   show_chooser (self, chooser, G_CALLBACK (on_open_response));
@@ -424,7 +432,8 @@ static void
 on_save_response (GtkNativeDialog *dialog, int response, gpointer data)
 {
   SlWindow *self = data;
-  g_autoptr (GFile) chosen = response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
+  g_autoptr (GFile) chosen =
+      response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
 
   if (chosen == NULL)
     self->close_when_saved = FALSE;
@@ -441,10 +450,11 @@ on_save_response (GtkNativeDialog *dialog, int response, gpointer data)
 void
 sl_window_choose_save (SlWindow *self)
 {
-  g_autoptr (GtkFileChooserNative) chooser
-    = gtk_file_chooser_native_new (_ ("Save the profile"), GTK_WINDOW (self), GTK_FILE_CHOOSER_ACTION_SAVE, _ ("_Save"), _ ("_Cancel"));
+  g_autoptr (GtkFileChooserNative) chooser = gtk_file_chooser_native_new (
+      _ ("Save the profile"), GTK_WINDOW (self), GTK_FILE_CHOOSER_ACTION_SAVE, _ ("_Save"), _ ("_Cancel"));
   g_autofree char *name = self->file != NULL ? g_file_get_basename (self->file)
-                                             : g_strconcat (sl_bench_get_profile (self->bench)->identity.label, SL_DOCUMENT_EXTENSION, NULL);
+                                             : g_strconcat (sl_bench_get_profile (self->bench)->identity.label,
+                                                            SL_DOCUMENT_EXTENSION, NULL);
 
   g_strdelimit (name, "/", '-');
   gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (chooser), name);
@@ -498,12 +508,14 @@ on_read_again (GObject *source, GAsyncResult *result, gpointer data)
   SlWindow *self = SL_WINDOW (source);
   Transfer *transfer = g_task_get_task_data (G_TASK (result));
 
-  if (!g_task_propagate_boolean (G_TASK (result), NULL) || self->saving || self->file == NULL || !g_file_equal (self->file, transfer->file))
+  if (!g_task_propagate_boolean (G_TASK (result), NULL) || self->saving || self->file == NULL ||
+      !g_file_equal (self->file, transfer->file))
     return; /* gone, or half-way through somebody's copying: saving will tell */
   if (g_strcmp0 (transfer->stamp.checksum, self->stamp.checksum) == 0)
     sl_window_unsay (self, MESSAGE_THEIRS);
   else
-    say_changed_by_others (self, _ ("Somebody else has just saved this file. What is on this bench is still the version you had."));
+    say_changed_by_others (
+        self, _ ("Somebody else has just saved this file. What is on this bench is still the version you had."));
 }
 
 static gboolean
@@ -530,7 +542,8 @@ static void
 watch_file (SlWindow *self)
 {
   g_clear_object (&self->monitor);
-  self->monitor = g_file_monitor_file (self->file, G_FILE_MONITOR_WATCH_MOVES, NULL, NULL); /* NULL where the share can't tell */
+  self->monitor =
+      g_file_monitor_file (self->file, G_FILE_MONITOR_WATCH_MOVES, NULL, NULL); /* NULL where the share can't tell */
   if (self->monitor != NULL)
     g_signal_connect_object (self->monitor, "changed", G_CALLBACK (on_file_event), self, 0);
 }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What a plan still takes off, for the pictures. Operations that the readings already show are left out, as they are in the planned state.
+ * What a plan still takes off, for the pictures. Operations that the readings already show are left out, as they are in
+ * the planned state.
  */
 #pragma once
 
