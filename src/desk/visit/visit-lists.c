@@ -293,6 +293,7 @@ number_entry (List *list, guint index, const char *name, const char *unit, const
   sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (entry), TRUE);
   sl_length_entry_set_value (SL_LENGTH_ENTRY (entry), NAN);
   sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), sl_bound_find ("charge", attribute));
+  sl_length_entry_join_steps (SL_LENGTH_ENTRY (entry), list->bench, C_ ("undo step", "charge"));
   gtk_editable_set_width_chars (GTK_EDITABLE (entry), NUMBER_CHARS);
   gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), NUMBER_CHARS);
   g_signal_connect (entry, "committed", committed, NULL);
