@@ -12,7 +12,7 @@
 
 #define ENTRY_TYPE "(sdd)"
 #define LIST_TYPE "a" ENTRY_TYPE
-#define NONE (-1.0) /* minutes that are left open: a number that a file of settings can hold */
+#define OPEN (-G_MAXDOUBLE) /* what is left open, as a file of settings can hold it: no minutes, and no amount */
 
 static void
 charge_clear (gpointer data)

@@ -4,6 +4,7 @@
 #include "desk/kit/colour-scheme.h"
 #include "desk/preferences/preferences.h"
 #include "desk/window/recent.h"
+#include "bench/settings.h"
 #include "desk/shelf/shelf-window.h"
 #include "desk/window/window.h"
 
@@ -190,6 +191,13 @@ sl_app_startup (GApplication *application)
 }
 
 static void
+sl_app_shutdown (GApplication *application)
+{
+  sl_settings_write (); /* g_application_run() waits for the backend after this */
+  G_APPLICATION_CLASS (sl_app_parent_class)->shutdown (application);
+}
+
+static void
 sl_app_activate (GApplication *application)
 {
   GtkWindow *window = gtk_application_get_active_window (GTK_APPLICATION (application));
@@ -229,6 +237,7 @@ sl_app_class_init (SlAppClass *class)
 
   G_OBJECT_CLASS (class)->finalize = sl_app_finalize;
   application_class->startup = sl_app_startup;
+  application_class->shutdown = sl_app_shutdown;
   application_class->activate = sl_app_activate;
   application_class->open = sl_app_open;
 }
