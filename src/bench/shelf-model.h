@@ -34,6 +34,5 @@ gboolean sl_shelf_model_was_stopped (SlShelfModel *self);
 /* Why the folder can't be listed, or NULL. */
 const char *sl_shelf_model_get_failure (SlShelfModel *self);
 
-/* The item of a file name, or of a profile's id; borrowed, NULL where there is none. */
+/* The item of a file name; borrowed, NULL where there is none. */
 SlShelfItem *sl_shelf_model_find (SlShelfModel *self, const char *name);
-SlShelfItem *sl_shelf_model_find_id (SlShelfModel *self, const char *id);
