@@ -137,7 +137,7 @@ test_form (gconstpointer data)
   const guint which = GPOINTER_TO_UINT (data);
   g_autoptr (SlBench) first = example (), bench = NULL;
   g_autoptr (GPtrArray) entries = g_ptr_array_new ();
-  GtkWidget *window = gtk_window_new (), *form;
+  GtkWidget *window = gtk_window_new (), *form, *button;
   guint moved = 0;
 
   sl_visit_add_charge (first, NULL);
@@ -149,10 +149,9 @@ test_form (gconstpointer data)
   while (!gtk_widget_get_mapped (form))
     g_main_context_iteration (NULL, TRUE);
   settle ();
-  if (GTK_IS_MENU_BUTTON (form))
-    gtk_menu_button_popup (GTK_MENU_BUTTON (form));
-  else if (GTK_IS_MENU_BUTTON (gtk_widget_get_first_child (form)))
-    gtk_menu_button_popup (GTK_MENU_BUTTON (gtk_widget_get_first_child (form)));
+  button = GTK_IS_MENU_BUTTON (form) ? form : gtk_widget_get_first_child (form);
+  if (GTK_IS_MENU_BUTTON (button))
+    gtk_menu_button_popup (GTK_MENU_BUTTON (button));
   settle ();
   collect (form, entries);
   g_assert_cmpuint (entries->len, >, 0);
@@ -164,6 +163,9 @@ test_form (gconstpointer data)
       moved += steps;
     }
   g_assert_cmpuint (moved, >, 0);
+  if (GTK_IS_MENU_BUTTON (button)) /* it holds the pointer */
+    gtk_menu_button_popdown (GTK_MENU_BUTTON (button));
+  settle ();
   gtk_window_destroy (GTK_WINDOW (window));
   settle ();
 }
