@@ -25,6 +25,7 @@ struct _SlShelfModel
   char *failure;
 
   guint done, total;
+  gboolean following; /* the folder's watch is on its way, the reading comes after it */
   gboolean stopped;
 };
 
@@ -258,13 +259,26 @@ on_read (GObject *source, GAsyncResult *result, gpointer data)
   reading_free (reading);
 }
 
-void
-sl_shelf_model_open (SlShelfModel *self, GFile *folder)
+/* Read only now that it is watched, so that no change is missed. */
+static void
+on_folder_followed (gpointer data)
 {
+  SlShelfModel *self = data;
   g_autoptr (GFile) index_folder = sl_shelf_index_folder ();
-  Reading *reading = g_new (Reading, 1);
   const SlShop shop = sl_settings_get_shop ();
+  Reading *reading;
 
+  if (!self->following) /* stopped before it began */
+    return;
+  self->following = FALSE;
+  reading = g_new (Reading, 1);
+  *reading = (Reading){ g_object_ref (self), g_object_ref (self->reading) };
+  sl_shelf_read_async (self->folder, index_folder, &shop, on_lot, reading, self->reading, on_read, reading);
+}
+
+void
+sl_shelf_model_open (SlShelfModel *self, GFile *folder, gboolean make)
+{
   g_cancellable_cancel (self->reading);
   g_clear_object (&self->reading);
   g_cancellable_cancel (self->looking);
@@ -275,10 +289,9 @@ sl_shelf_model_open (SlShelfModel *self, GFile *folder)
   self->stopped = FALSE;
   self->done = self->total = 0;
   clear (self);
-  sl_folder_watch_follow (self->watch, folder);
   self->reading = g_cancellable_new ();
-  *reading = (Reading){ g_object_ref (self), g_object_ref (self->reading) };
-  sl_shelf_read_async (folder, index_folder, &shop, on_lot, reading, self->reading, on_read, reading);
+  self->following = TRUE;
+  sl_folder_watch_follow (self->watch, folder, make);
   g_signal_emit (self, signals[SIGNAL_PROGRESS], 0);
 }
 
@@ -286,6 +299,12 @@ void
 sl_shelf_model_stop (SlShelfModel *self)
 {
   g_cancellable_cancel (self->reading);
+  if (!self->following)
+    return;
+  self->following = FALSE;
+  g_clear_object (&self->reading);
+  self->stopped = TRUE;
+  g_signal_emit (self, signals[SIGNAL_PROGRESS], 0);
 }
 
 /* ---- single files ---- */
@@ -348,7 +367,7 @@ on_shop_changed (SlShelfModel *self)
   g_autoptr (GFile) folder = self->folder != NULL ? g_object_ref (self->folder) : NULL;
 
   if (folder != NULL)
-    sl_shelf_model_open (self, folder);
+    sl_shelf_model_open (self, folder, FALSE);
 }
 
 static void
@@ -364,7 +383,7 @@ on_folder_changed (GHashTable *names, gpointer data)
     {
       g_autoptr (GFile) folder = g_object_ref (self->folder);
 
-      sl_shelf_model_open (self, folder);
+      sl_shelf_model_open (self, folder, FALSE);
       return;
     }
   look = g_new0 (Look, 1);
@@ -422,7 +441,7 @@ sl_shelf_model_init (SlShelfModel *self)
   self->by_name = g_hash_table_new (g_str_hash, g_str_equal);
   self->by_id = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) g_ptr_array_unref);
   self->touched = ids_new ();
-  self->watch = sl_folder_watch_new (QUIET_MS, on_folder_changed, self);
+  self->watch = sl_folder_watch_new (QUIET_MS, on_folder_changed, on_folder_followed, self);
   sl_settings_follow_shop (self, G_CALLBACK (on_shop_changed));
 }
 

@@ -68,8 +68,8 @@ sl_usual_charges_keep (const GArray *charges)
     {
       const SlUsualCharge *charge = &g_array_index (charges, SlUsualCharge, i);
 
-      g_variant_builder_add (list, ENTRY_TYPE, charge->what, isnan (charge->minutes) ? NONE : charge->minutes,
-                             charge->amount);
+      g_variant_builder_add (list, ENTRY_TYPE, charge->what, isnan (charge->minutes) ? OPEN : charge->minutes,
+                             isnan (charge->amount) ? OPEN : charge->amount);
     }
   sl_settings_set (SL_SETTING_USUAL_CHARGES, g_variant_builder_end (list));
 }

@@ -2,6 +2,7 @@
 #include "desk/app.h"
 
 #include "desk/kit/colour-scheme.h"
+#include "bench/explanations.h"
 #include "desk/preferences/preferences.h"
 #include "desk/window/recent.h"
 #include "bench/settings.h"
@@ -37,7 +38,7 @@ static SlWindow *
 find_window_of (SlApp *self, GFile *file)
 {
   for (GList *l = gtk_application_get_windows (GTK_APPLICATION (self)); l != NULL; l = l->next)
-    if (SL_IS_WINDOW (l->data) && sl_window_shows_file (l->data, file))
+    if (SL_IS_WINDOW (l->data) && sl_window_shows_file (l->data, file, NULL))
       return l->data;
   return NULL;
 }
@@ -193,6 +194,7 @@ sl_app_startup (GApplication *application)
 static void
 sl_app_shutdown (GApplication *application)
 {
+  sl_explanations_finish ();
   sl_settings_write (); /* g_application_run() waits for the backend after this */
   G_APPLICATION_CLASS (sl_app_parent_class)->shutdown (application);
 }

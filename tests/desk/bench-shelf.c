@@ -76,7 +76,7 @@ timed_listing (SlShelfModel *model, GFile *folder, double *first_rows)
   gint64 start = g_get_monotonic_time ();
 
   *first_rows = 0;
-  sl_shelf_model_open (model, folder);
+  sl_shelf_model_open (model, folder, FALSE);
   while (sl_shelf_model_is_reading (model))
     {
       g_main_context_iteration (NULL, TRUE);
@@ -206,7 +206,7 @@ measure_newcomers (const char *many)
       g_autoptr (GFile) folder = g_file_new_for_path (paths[i]);
       g_autoptr (SlShelfModel) model = sl_shelf_model_new ();
 
-      sl_shelf_model_open (model, folder);
+      sl_shelf_model_open (model, folder, FALSE);
       while (sl_shelf_model_is_reading (model))
         g_main_context_iteration (NULL, TRUE);
       ms[i] = timed_newcomers (model, counts[i]);

@@ -396,7 +396,7 @@ test_twins (Fixture *f, gconstpointer data)
   g_autofree char *c = maker_write (f->folder, "c" SL_DOCUMENT_EXTENSION, two);
   g_autoptr (GFile) folder = g_file_new_for_path (f->folder);
 
-  sl_shelf_model_open (model, folder);
+  sl_shelf_model_open (model, folder, FALSE);
   wait_for (!sl_shelf_model_is_reading (model));
   g_assert_cmpstr (twin_of (model, "a" SL_DOCUMENT_EXTENSION), ==, "b" SL_DOCUMENT_EXTENSION);
   g_assert_cmpstr (twin_of (model, "b" SL_DOCUMENT_EXTENSION), ==, "a" SL_DOCUMENT_EXTENSION);
@@ -460,7 +460,8 @@ test_stop (void)
   maker_fill (shelf, MANY);
   window = sl_shelf_window_get (app);
   gtk_window_present (GTK_WINDOW (window));
-  wait_for (find_shown (window, GTK_TYPE_BUTTON, "Stop") != NULL);
+  wait_for ((said = find_shown (window, GTK_TYPE_LABEL, "Reading: ")) != NULL &&
+            !g_str_has_prefix (gtk_label_get_label (GTK_LABEL (said)), "Reading: 0 of 0"));
   g_signal_emit_by_name (find_shown (window, GTK_TYPE_BUTTON, "Stop"), "clicked");
   wait_for ((said = find_shown (window, GTK_TYPE_LABEL, "Stopped: ")) != NULL);
   g_assert_cmpint (sscanf (gtk_label_get_label (GTK_LABEL (said)), "Stopped: %u of %u read", &read, &total), ==, 2);
