@@ -317,6 +317,6 @@ sl_climate_sheet_new (SlBench *bench)
   if (sl_settings () != NULL)
     g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_HYGROMETER_CHECKS, G_CALLBACK (fill_hygrometers),
                              self, G_CONNECT_SWAPPED);
-  sl_follow_while_seen (GTK_WIDGET (self), bench, update);
+  sl_follow_while_seen (GTK_WIDGET (self), bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return GTK_WIDGET (self);
 }
