@@ -6,6 +6,7 @@
 #include "bench/settings.h"
 #include "desk/window/window-private.h"
 #include "setup/record/outcome.h"
+#include "draw/render.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
