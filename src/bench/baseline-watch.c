@@ -145,19 +145,25 @@ on_folder_changed (GHashTable *names, gpointer data)
   look_again (data);
 }
 
+/* What was looked at before may have changed unseen. */
+static void
+on_folder_followed (gpointer data)
+{
+  look_again (data);
+}
+
 static void
 follow_folder (SlBaselineWatch *self)
 {
   g_clear_object (&self->folder);
   self->folder = sl_shelf_folder ();
-  sl_folder_watch_follow (self->watch, self->folder);
+  sl_folder_watch_follow (self->watch, self->folder, FALSE);
 }
 
 static void
 on_folder_chosen (SlBaselineWatch *self)
 {
   follow_folder (self);
-  look_again (self);
 }
 
 const SlNorms *
@@ -219,7 +225,7 @@ sl_baseline_watch_init (SlBaselineWatch *self)
 {
   self->norms = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
   self->missing = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
-  self->watch = sl_folder_watch_new (QUIET_MS, on_folder_changed, self);
+  self->watch = sl_folder_watch_new (QUIET_MS, on_folder_changed, on_folder_followed, self);
   follow_folder (self);
   if (sl_settings () != NULL)
     g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_SHELF_FOLDER, G_CALLBACK (on_folder_chosen), self,

@@ -55,8 +55,10 @@ void sl_bench_propose_plan (SlBench *self); /* in place of the operations not ye
 typedef void (*SlBenchEdit) (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data);
 void sl_bench_edit (SlBench *self, const char *name, gboolean need_set, SlBenchEdit edit, gpointer data);
 
-/* An id of @prefix and a number that no visit and no reading set of the profile has yet; free with g_free(). */
-char *sl_unused_id (const SlProfile *profile, const char *prefix);
+/* A fresh id, "v" (of a visit) or "r" (of a reading set) and a number: above all that the profile on a bench has had
+ * since it came there, also in steps that were undone, as what refers to an id may outlive what had it. Only inside an
+ * edit of a bench. Free with g_free(). */
+char *sl_unused_id (SlProfile *profile, const char *prefix);
 
 /* The last visit of a profile that is being edited, begun today where there is none. */
 SlVisit *sl_profile_need_visit (SlProfile *profile);

@@ -12,11 +12,15 @@ typedef struct _SlFolderWatch SlFolderWatch;
  * itself did, and nothing known of it holds. */
 typedef void (*SlFolderChanged) (GHashTable *names, gpointer data);
 
-SlFolderWatch *sl_folder_watch_new (guint quiet_ms, SlFolderChanged changed, gpointer data);
+/* The folder is watched from now on: whatever is read of it from here on, changes to it will be told. */
+typedef void (*SlFolderFollowed) (gpointer data);
+
+SlFolderWatch *sl_folder_watch_new (guint quiet_ms, SlFolderChanged changed, SlFolderFollowed followed, gpointer data);
 void sl_folder_watch_free (SlFolderWatch *self);
 
-/* Follows @folder instead of what was followed before; changes not told of yet are forgotten. */
-void sl_folder_watch_follow (SlFolderWatch *self, GFile *folder);
+/* Follows @folder, which is made first with @make, instead of what was followed before; changes not told of yet are
+ * forgotten. Begun in a thread, as a share may be slow: then `followed` is called. */
+void sl_folder_watch_follow (SlFolderWatch *self, GFile *folder, gboolean make);
 
 /* Tells now of whatever waits, and of @file if it is a profile in the folder. */
 void sl_folder_watch_tell (SlFolderWatch *self, GFile *file);

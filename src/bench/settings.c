@@ -1,6 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/settings.h"
 
+#define QUIET_MS 500 /* what is moved or typed is written once it has been left alone for so long */
+
+static guint quiet_source;
+
 GSettings *
 sl_settings (void)
 {
@@ -15,7 +19,10 @@ sl_settings (void)
 
       looked = TRUE;
       if (schema != NULL)
-        settings = g_settings_new_full (schema, NULL, NULL);
+        {
+          settings = g_settings_new_full (schema, NULL, NULL);
+          g_settings_delay (settings);
+        }
     }
   return settings;
 }
@@ -79,12 +86,31 @@ sl_settings_get_double (const char *key, double fallback)
 }
 
 void
+sl_settings_write (void)
+{
+  g_clear_handle_id (&quiet_source, g_source_remove);
+  if (sl_settings () != NULL)
+    g_settings_apply (sl_settings ());
+}
+
+static gboolean
+on_quiet (gpointer data)
+{
+  quiet_source = 0;
+  sl_settings_write ();
+  return G_SOURCE_REMOVE;
+}
+
+void
 sl_settings_set (const char *key, GVariant *value)
 {
   g_autoptr (GVariant) owned = g_variant_ref_sink (value);
 
-  if (has_key (key, g_variant_get_type (owned)) && is_in_range (key, owned))
-    g_settings_set_value (sl_settings (), key, owned);
+  if (!has_key (key, g_variant_get_type (owned)) || !is_in_range (key, owned))
+    return;
+  g_settings_set_value (sl_settings (), key, owned);
+  g_clear_handle_id (&quiet_source, g_source_remove);
+  quiet_source = g_timeout_add (QUIET_MS, on_quiet, NULL);
 }
 
 GVariant *

@@ -50,8 +50,12 @@ SlShop sl_settings_get_shop (void);
 /* Calls @changed (@object) whenever that changes, while @object (a GObject) lives. */
 void sl_settings_follow_shop (gpointer object, GCallback changed);
 
-/* Remembers a value; @value is consumed if floating. Does nothing where there is no such key of that type. */
+/* Remembers a value; @value is consumed if floating. Does nothing where there is no such key of that type. In force at
+ * once, written when no other was set for half a second, so that a slider or a text on its way is written once. */
 void sl_settings_set (const char *key, GVariant *value);
+
+/* Writes at once what is not written yet: the program ends. */
+void sl_settings_write (void);
 
 /* Units of length as settings and actions spell them: "mm", "inch", "64ths". */
 const char *sl_lengths_name (SlLengths lengths);

@@ -18,8 +18,8 @@ GListModel *sl_shelf_model_get_list (SlShelfModel *self);
 
 GFile *sl_shelf_model_get_folder (SlShelfModel *self); /* NULL before the first sl_shelf_model_open() */
 
-/* Reads @folder in place of what is listed; the same folder again: reads it anew. */
-void sl_shelf_model_open (SlShelfModel *self, GFile *folder);
+/* Reads @folder, which is made first with @make, in place of what is listed; the same folder again: reads it anew. */
+void sl_shelf_model_open (SlShelfModel *self, GFile *folder, gboolean make);
 
 /* Ends reading; what has been read stays listed. */
 void sl_shelf_model_stop (SlShelfModel *self);
@@ -34,6 +34,5 @@ gboolean sl_shelf_model_was_stopped (SlShelfModel *self);
 /* Why the folder can't be listed, or NULL. */
 const char *sl_shelf_model_get_failure (SlShelfModel *self);
 
-/* The item of a file name, or of a profile's id; borrowed, NULL where there is none. */
+/* The item of a file name; borrowed, NULL where there is none. */
 SlShelfItem *sl_shelf_model_find (SlShelfModel *self, const char *name);
-SlShelfItem *sl_shelf_model_find_id (SlShelfModel *self, const char *id);

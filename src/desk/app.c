@@ -2,8 +2,10 @@
 #include "desk/app.h"
 
 #include "desk/kit/colour-scheme.h"
+#include "bench/explanations.h"
 #include "desk/preferences/preferences.h"
 #include "desk/window/recent.h"
+#include "bench/settings.h"
 #include "desk/shelf/shelf-window.h"
 #include "desk/window/window.h"
 
@@ -36,7 +38,7 @@ static SlWindow *
 find_window_of (SlApp *self, GFile *file)
 {
   for (GList *l = gtk_application_get_windows (GTK_APPLICATION (self)); l != NULL; l = l->next)
-    if (SL_IS_WINDOW (l->data) && sl_window_shows_file (l->data, file))
+    if (SL_IS_WINDOW (l->data) && sl_window_shows_file (l->data, file, NULL))
       return l->data;
   return NULL;
 }
@@ -190,6 +192,14 @@ sl_app_startup (GApplication *application)
 }
 
 static void
+sl_app_shutdown (GApplication *application)
+{
+  sl_explanations_finish ();
+  sl_settings_write (); /* g_application_run() waits for the backend after this */
+  G_APPLICATION_CLASS (sl_app_parent_class)->shutdown (application);
+}
+
+static void
 sl_app_activate (GApplication *application)
 {
   GtkWindow *window = gtk_application_get_active_window (GTK_APPLICATION (application));
@@ -229,6 +239,7 @@ sl_app_class_init (SlAppClass *class)
 
   G_OBJECT_CLASS (class)->finalize = sl_app_finalize;
   application_class->startup = sl_app_startup;
+  application_class->shutdown = sl_app_shutdown;
   application_class->activate = sl_app_activate;
   application_class->open = sl_app_open;
 }

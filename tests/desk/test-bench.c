@@ -92,6 +92,68 @@ test_first_reading_opens_a_visit (void)
 }
 
 static void
+add_visit_and_set (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  SlVisit fresh = sl_visit_init ();
+  SlReadingSet readings = sl_reading_set_init ();
+
+  fresh.id = sl_unused_id (profile, "v");
+  fresh.opened = g_strdup ("2024-05-02");
+  readings.id = sl_unused_id (profile, "r");
+  readings.taken = g_strdup ("2024-05-02T09:00:00Z");
+  g_array_append_val (fresh.sets, readings);
+  g_array_append_val (profile->visits, fresh);
+}
+
+static void
+remove_last_visit (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  g_array_set_size (profile->visits, profile->visits->len - 1);
+}
+
+static void
+exchange (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  SlProfile *other = data, kept = *profile;
+
+  *profile = *other;
+  *other = kept;
+}
+
+/* What refers to an id (a carried reading, words of one's own for a visit) may outlive what had it: no other gets it.
+ */
+static void
+test_ids_do_not_come_back (void)
+{
+  g_autoptr (SlBench) bench = make_bench (), next = NULL;
+  g_autoptr (SlProfile) other = NULL;
+
+  sl_bench_edit (bench, "first", FALSE, add_visit_and_set, NULL);
+  sl_bench_edit (bench, "second", FALSE, add_visit_and_set, NULL);
+  g_assert_cmpstr (sl_bench_get_visit (bench)->id, ==, "v2");
+  g_assert_cmpstr (sl_bench_get_set (bench)->id, ==, "r2");
+  next = sl_bench_new (sl_profile_copy (sl_bench_get_profile (bench))); /* as if read from a file */
+
+  sl_bench_edit (bench, "remove", FALSE, remove_last_visit, NULL);
+  sl_bench_edit (bench, "third", FALSE, add_visit_and_set, NULL);
+  g_assert_cmpstr (sl_bench_get_visit (bench)->id, ==, "v3");
+  g_assert_cmpstr (sl_bench_get_set (bench)->id, ==, "r3");
+  sl_bench_undo (bench);
+  sl_bench_edit (bench, "fourth", FALSE, add_visit_and_set, NULL);
+  g_assert_cmpstr (sl_bench_get_visit (bench)->id, ==, "v4");
+
+  /* another version of the document, which knows of none of them */
+  other = sl_starting_profile ("flat-top");
+  sl_bench_edit (bench, "theirs", FALSE, exchange, other);
+  sl_bench_edit (bench, "fifth", FALSE, add_visit_and_set, NULL);
+  g_assert_cmpstr (sl_bench_get_visit (bench)->id, ==, "v5");
+
+  sl_bench_edit (next, "remove", FALSE, remove_last_visit, NULL);
+  sl_bench_edit (next, "add", FALSE, add_visit_and_set, NULL);
+  g_assert_cmpstr (sl_bench_get_set (next)->id, ==, "r3");
+}
+
+static void
 test_readings_put_and_removed (void)
 {
   g_autoptr (SlBench) bench = make_bench ();
@@ -518,6 +580,7 @@ main (int argc, char **argv)
   g_setenv ("TZ", "Australia/Sydney", TRUE); /* ahead of UTC by 10 or 11 hours: its morning is yesterday there */
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/bench/first-reading-opens-a-visit", test_first_reading_opens_a_visit);
+  g_test_add_func ("/bench/ids-do-not-come-back", test_ids_do_not_come_back);
   g_test_add_func ("/bench/readings-put-and-removed", test_readings_put_and_removed);
   g_test_add_func ("/bench/gesture-is-one-step", test_gesture_is_one_step);
   g_test_add_func ("/bench/nested-gestures", test_nested_gestures_are_one_step);

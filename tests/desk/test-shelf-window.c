@@ -7,6 +7,7 @@
 
 #include "desk/work/baseline-note.h"
 #include "bench/baseline-watch.h"
+#include "bench/shelf-model.h"
 #include "desk/shelf/shelf-table.h"
 #include "desk/shelf/shelf-window.h"
 
@@ -367,6 +368,51 @@ test_changes (Fixture *f, gconstpointer data)
   g_assert_cmpstr (shown (f, 3), ==, "Tiller");
 }
 
+/* ---- twins ---- */
+
+static const char *
+twin_of (SlShelfModel *model, const char *name)
+{
+  return sl_shelf_item_get_twin (sl_shelf_model_find (model, name));
+}
+
+static void
+look_at (SlShelfModel *model, const char *path)
+{
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+
+  sl_shelf_model_look_at (model, file);
+}
+
+/* Rows say of each other that they have one id, and no longer once one of them is another's or gone, whichever of them
+ * changed. */
+static void
+test_twins (Fixture *f, gconstpointer data)
+{
+  g_autoptr (SlShelfModel) model = sl_shelf_model_new ();
+  g_autoptr (SlProfile) one = maker_profile (1), two = maker_profile (2);
+  g_autofree char *a = maker_write (f->folder, "a" SL_DOCUMENT_EXTENSION, one),
+                  *b = maker_write (f->folder, "b" SL_DOCUMENT_EXTENSION, one);
+  g_autofree char *c = maker_write (f->folder, "c" SL_DOCUMENT_EXTENSION, two);
+  g_autoptr (GFile) folder = g_file_new_for_path (f->folder);
+
+  sl_shelf_model_open (model, folder, FALSE);
+  wait_for (!sl_shelf_model_is_reading (model));
+  g_assert_cmpstr (twin_of (model, "a" SL_DOCUMENT_EXTENSION), ==, "b" SL_DOCUMENT_EXTENSION);
+  g_assert_cmpstr (twin_of (model, "b" SL_DOCUMENT_EXTENSION), ==, "a" SL_DOCUMENT_EXTENSION);
+  g_assert_null (twin_of (model, "c" SL_DOCUMENT_EXTENSION));
+  g_free (maker_write (f->folder, "b" SL_DOCUMENT_EXTENSION, two));
+  look_at (model, b);
+  wait_for (twin_of (model, "a" SL_DOCUMENT_EXTENSION) == NULL);
+  g_assert_cmpstr (twin_of (model, "c" SL_DOCUMENT_EXTENSION), ==, "b" SL_DOCUMENT_EXTENSION);
+  g_assert_cmpint (g_unlink (b), ==, 0);
+  look_at (model, b);
+  wait_for (twin_of (model, "c" SL_DOCUMENT_EXTENSION) == NULL);
+  g_free (maker_write (f->folder, "b" SL_DOCUMENT_EXTENSION, one));
+  look_at (model, b);
+  wait_for (g_strcmp0 (twin_of (model, "a" SL_DOCUMENT_EXTENSION), "b" SL_DOCUMENT_EXTENSION) == 0);
+}
+
 /* ---- the window ---- */
 
 /* The child of a type that is shown and whose text begins so. */
@@ -414,7 +460,8 @@ test_stop (void)
   maker_fill (shelf, MANY);
   window = sl_shelf_window_get (app);
   gtk_window_present (GTK_WINDOW (window));
-  wait_for (find_shown (window, GTK_TYPE_BUTTON, "Stop") != NULL);
+  wait_for ((said = find_shown (window, GTK_TYPE_LABEL, "Reading: ")) != NULL &&
+            !g_str_has_prefix (gtk_label_get_label (GTK_LABEL (said)), "Reading: 0 of 0"));
   g_signal_emit_by_name (find_shown (window, GTK_TYPE_BUTTON, "Stop"), "clicked");
   wait_for ((said = find_shown (window, GTK_TYPE_LABEL, "Stopped: ")) != NULL);
   g_assert_cmpint (sscanf (gtk_label_get_label (GTK_LABEL (said)), "Stopped: %u of %u read", &read, &total), ==, 2);
@@ -508,6 +555,7 @@ main (int argc, char **argv)
   g_test_add ("/shelf-window/search", Fixture, NULL, set_up, test_search, tear_down);
   g_test_add ("/shelf-window/scrolled", Fixture, NULL, set_up, test_scrolled, tear_down);
   g_test_add ("/shelf-window/changes", Fixture, NULL, set_up, test_changes, tear_down);
+  g_test_add ("/shelf-window/twins", Fixture, NULL, set_up, test_twins, tear_down);
   g_test_add_func ("/shelf-window/stop", test_stop);
   g_test_add_func ("/shelf-window/folder-gone", test_folder_gone);
   g_test_add_func ("/shelf-window/baseline-missing", test_baseline_missing);

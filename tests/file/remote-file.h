@@ -7,3 +7,9 @@
 #include <gio/gio.h>
 
 GFile *test_remote_file_new (GFile *local);
+
+/* How often the file system was asked for anything by @thread since this was called for it last. */
+guint test_remote_file_calls (GThread *thread);
+
+/* @cancellable is cancelled when a file is next about to be written; NULL: none. */
+void test_remote_file_cancel_at_write (GCancellable *cancellable);

@@ -242,7 +242,7 @@ on_step (GtkWidget *control, gpointer data)
 }
 
 static GtkWidget *
-make_number (const SlField *field)
+make_number (SlBench *bench, const SlField *field)
 {
   const SlBound *bound = sl_bound_find (field->element, field->attribute);
   GtkWidget *control = sl_length_entry_new (); /* named in sl_field_new() */
@@ -254,6 +254,7 @@ make_number (const SlField *field)
   sl_length_entry_set_fine (entry, field->fine);
   sl_length_entry_set_allow_empty (entry, !field->required);
   sl_length_entry_set_step (entry, pow (10, -field->places));
+  sl_length_entry_join_steps (entry, bench, title_of (field));
   gtk_editable_set_width_chars (GTK_EDITABLE (control), ENTRY_CHARS);
   gtk_editable_set_max_width_chars (GTK_EDITABLE (control), ENTRY_CHARS);
   g_signal_connect (control, "committed", G_CALLBACK (on_number_committed), NULL);
@@ -299,7 +300,7 @@ sl_field_new (SlBench *bench, const SlField *field, int index)
   if (field->kind == SL_FIELD_TEXT)
     control = make_text ();
   else
-    control = field->choices != NULL ? make_choice (field) : make_number (field);
+    control = field->choices != NULL ? make_choice (field) : make_number (bench, field);
   g_object_set_data_full (G_OBJECT (control), "binding", binding, g_free);
   /* Translators: what a control of a table sets, and for which string. */
   name = index > 0 ? g_strdup_printf (_ ("%s, string %d"), title_of (field), index) : g_strdup (title_of (field));

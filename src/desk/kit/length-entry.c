@@ -41,6 +41,7 @@ struct _SlLengthEntry
   char *shown; /* the text last put in by the program: other text is a person's */
   char *message;
   gboolean stepping;
+  char *step_name; /* of the undo step a run of Up or Down presses is; NULL: none */
 };
 
 G_DEFINE_FINAL_TYPE (SlLengthEntry, sl_length_entry, GTK_TYPE_ENTRY)
@@ -258,6 +259,30 @@ end_steps (SlLengthEntry *self)
   g_signal_emit (self, signals[STEPS_END], 0);
 }
 
+static void
+begin_gesture (SlLengthEntry *self, SlBench *bench)
+{
+  sl_bench_begin_gesture (bench, self->step_name);
+}
+
+static void
+end_gesture (SlLengthEntry *self, SlBench *bench)
+{
+  sl_bench_end_gesture (bench);
+}
+
+void
+sl_length_entry_join_steps (SlLengthEntry *self, SlBench *bench, const char *name)
+{
+  if (self->step_name == NULL)
+    {
+      g_signal_connect_object (self, "steps-begin", G_CALLBACK (begin_gesture), bench, 0);
+      g_signal_connect_object (self, "steps-end", G_CALLBACK (end_gesture), bench, 0);
+    }
+  g_free (self->step_name);
+  self->step_name = g_strdup (name);
+}
+
 static double
 step_size (SlLengthEntry *self)
 {
@@ -355,6 +380,13 @@ on_focus_leave (SlLengthEntry *self)
 }
 
 static void
+sl_length_entry_unmap (GtkWidget *widget)
+{
+  end_steps (SL_LENGTH_ENTRY (widget)); /* the key is let go elsewhere */
+  GTK_WIDGET_CLASS (sl_length_entry_parent_class)->unmap (widget);
+}
+
+static void
 sl_length_entry_get_property (GObject *object, guint id, GValue *value, GParamSpec *pspec)
 {
   if (id == PROP_MESSAGE)
@@ -379,6 +411,7 @@ sl_length_entry_finalize (GObject *object)
   g_free (self->description);
   g_free (self->shown);
   g_free (self->message);
+  g_free (self->step_name);
   G_OBJECT_CLASS (sl_length_entry_parent_class)->finalize (object);
 }
 
@@ -396,6 +429,7 @@ sl_length_entry_class_init (SlLengthEntryClass *class)
   object_class->get_property = sl_length_entry_get_property;
   object_class->constructed = sl_length_entry_constructed;
   object_class->finalize = sl_length_entry_finalize;
+  GTK_WIDGET_CLASS (class)->unmap = sl_length_entry_unmap;
   props[PROP_MESSAGE] = g_param_spec_string ("message", NULL, NULL, NULL, G_PARAM_READABLE | G_PARAM_STATIC_STRINGS);
   g_object_class_install_properties (object_class, N_PROPS, props);
   signals[COMMITTED] = g_signal_new ("committed", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,

@@ -19,12 +19,13 @@
  * Signals:
  *   committed (double value)   a new value was entered (NAN: emptied); not emitted by set_value, nor where the value
  * stays the same step-next, step-previous   Enter or Shift+Enter on text that is in order; the default does nothing
- *   steps-begin, steps-end     around a run of Up or Down presses, so that a run can be one undo step
- * Property: message (string, read-only): what is wrong, or NULL. */
+ *   steps-begin, steps-end     around a run of Up or Down presses, which ends when the key is let go or the entry is
+ * left or hidden Property: message (string, read-only): what is wrong, or NULL. */
 #pragma once
 
 #include <gtk/gtk.h>
 
+#include "bench/bench.h"
 #include "setup/profile/bounds.h"
 #include "setup/profile/units.h"
 
@@ -73,6 +74,9 @@ void sl_length_entry_set_assumed (SlLengthEntry *self, double value);
 
 /* What assistive technology reads of it when nothing is wrong ("assumed, ± 0.50 mm"); NULL for nothing. */
 void sl_length_entry_set_description (SlLengthEntry *self, const char *description);
+
+/* A run of Up or Down presses is one undo step of @bench, named @name. Called again, another name. */
+void sl_length_entry_join_steps (SlLengthEntry *self, SlBench *bench, const char *name);
 
 /* What is wrong with the text, or NULL. */
 const char *sl_length_entry_get_message (SlLengthEntry *self);

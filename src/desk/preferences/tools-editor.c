@@ -35,7 +35,7 @@ typedef struct
 {
   SlToolsEditor *editor;
   guint place;
-  GtkWidget *name, *name_message, *resolution, *limit, *serves, *serves_label, *checks[SL_N_TOOLS];
+  GtkWidget *name, *name_message, *resolution, *limit, *serves, *serves_label, *checks[SL_N_TOOLS], *removing;
   SlBound resolution_bound, limit_bound;
   gboolean updating;
 } Row;
@@ -91,7 +91,7 @@ show_row (Row *row)
   g_autofree char *serves = serves_text (tool), *resolution = g_strdup_printf (_ ("Resolution of %s"), tool->name);
   g_autofree char *limit = g_strdup_printf (_ ("Error limit of %s"), tool->name),
                   *name = g_strdup_printf (_ ("%s serves: %s"), tool->name, serves);
-
+  g_autofree char *remove_name = g_strdup_printf (_ ("Remove %s"), tool->name);
   const int least = lengths_set () == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES;
 
   row->updating = TRUE;
@@ -117,6 +117,8 @@ show_row (Row *row)
   sl_set_accessible_label (row->resolution, resolution);
   sl_set_accessible_label (row->limit, limit);
   sl_set_accessible_label (row->serves, name);
+  gtk_widget_set_tooltip_text (row->removing, remove_name);
+  sl_set_accessible_label (row->removing, remove_name);
   row->updating = FALSE;
 }
 
@@ -263,9 +265,7 @@ add_row (SlToolsEditor *self, guint place, int *line)
   GtkGrid *grid = GTK_GRID (self->list);
   const SlShopTool *tool = g_ptr_array_index (self->tools, place);
   Row *row = g_rc_box_new0 (Row);
-  g_autofree char *name = g_strdup_printf (_ ("Name of tool %u"), place + 1),
-                  *remove_name = g_strdup_printf (_ ("Remove %s"), tool->name);
-  GtkWidget *removing = gtk_button_new_from_icon_name ("edit-clear-symbolic");
+  g_autofree char *name = g_strdup_printf (_ ("Name of tool %u"), place + 1);
 
   row->editor = self;
   row->place = place;
@@ -279,20 +279,19 @@ add_row (SlToolsEditor *self, guint place, int *line)
   row->resolution =
       figure_new (row, &row->resolution_bound, "resolution", SL_TOOL_LEAST_RESOLUTION_MM, G_CALLBACK (on_resolution));
   row->limit = figure_new (row, &row->limit_bound, "error-limit", 0, G_CALLBACK (on_limit));
-  gtk_widget_add_css_class (removing, "flat");
-  gtk_widget_set_tooltip_text (removing, remove_name);
-  sl_set_accessible_label (removing, remove_name);
+  row->removing = gtk_button_new_from_icon_name ("edit-clear-symbolic"); /* named by show_row() */
+  gtk_widget_add_css_class (row->removing, "flat");
   gtk_grid_attach (grid, row->name, 0, *line, 1, 1);
   gtk_grid_attach (grid, row->resolution, 1, *line, 1, 1);
   gtk_grid_attach (grid, row->limit, 2, *line, 1, 1);
   gtk_grid_attach (grid, serves_new (row), 3, *line, 1, 1);
-  gtk_grid_attach (grid, removing, 4, (*line)++, 1, 1);
+  gtk_grid_attach (grid, row->removing, 4, (*line)++, 1, 1);
   gtk_grid_attach (grid, row->name_message, 0, (*line)++, 5, 1);
   gtk_grid_attach (grid, sl_length_entry_new_message (SL_LENGTH_ENTRY (row->resolution)), 0, (*line)++, 5, 1);
   gtk_grid_attach (grid, sl_length_entry_new_message (SL_LENGTH_ENTRY (row->limit)), 0, (*line)++, 5, 1);
   show_row (row);
   hook (row->name, "changed", G_CALLBACK (on_name), row, G_CONNECT_SWAPPED);
-  hook (removing, "clicked", G_CALLBACK (on_remove), row, 0);
+  hook (row->removing, "clicked", G_CALLBACK (on_remove), row, 0);
 }
 
 static void

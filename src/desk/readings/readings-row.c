@@ -19,7 +19,6 @@ struct _SlReadingRow
   /* owned */
   SlBench *bench;
   SlQuestion question;
-  char *step_name;
   SlBound bound;
   GSimpleAction *use_action, *remove_action;
   gboolean extra;
@@ -258,18 +257,6 @@ on_committed (SlReadingRow *self, double value)
 }
 
 static void
-on_steps_begin (SlReadingRow *self)
-{
-  sl_bench_begin_gesture (self->bench, self->step_name);
-}
-
-static void
-on_steps_end (SlReadingRow *self)
-{
-  sl_bench_end_gesture (self->bench);
-}
-
-static void
 on_use (GSimpleAction *action, GVariant *state, gpointer data)
 {
   SlReadingRow *self = data;
@@ -311,7 +298,6 @@ sl_reading_row_dispose (GObject *object)
   g_clear_object (&self->bench);
   g_clear_object (&self->use_action);
   g_clear_object (&self->remove_action);
-  g_clear_pointer (&self->step_name, g_free);
   G_OBJECT_CLASS (sl_reading_row_parent_class)->dispose (object);
 }
 
@@ -417,8 +403,6 @@ sl_reading_row_init (SlReadingRow *self)
 
   g_signal_connect_swapped (self->entry, "notify::message", G_CALLBACK (on_message), self);
   g_signal_connect_swapped (self->entry, "committed", G_CALLBACK (on_committed), self);
-  g_signal_connect_swapped (self->entry, "steps-begin", G_CALLBACK (on_steps_begin), self);
-  g_signal_connect_swapped (self->entry, "steps-end", G_CALLBACK (on_steps_end), self);
 }
 
 static void
@@ -451,12 +435,12 @@ sl_reading_row_new (SlBench *bench, const SlQuestion *question)
 {
   SlReadingRow *self = g_object_new (SL_TYPE_READING_ROW, NULL);
   SlLengthEntry *entry = SL_LENGTH_ENTRY (self->entry);
-  g_autofree char *full = sl_question_full_name (question);
+  g_autofree char *full = sl_question_full_name (question), *step = sl_question_step_name (question);
   g_autofree char *more = g_strdup_printf (_ ("What to do with: %s"), full);
 
   self->bench = g_object_ref (bench);
   self->question = *question;
-  self->step_name = sl_question_step_name (question);
+  sl_length_entry_join_steps (entry, bench, step);
   add_actions (self);
   if (!sl_ask_is_length (question->ask))
     sl_length_entry_set_plain (entry, sl_ask_plain_unit (question->ask));

@@ -64,11 +64,18 @@ edit_tool (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
   sl_reading_set_put_tool (set, tool);
 }
 
+static char *
+step_name (SlToolKind tool)
+{
+  return g_strdup_printf (_ ("tool: %s"), sl_tool_title (tool));
+}
+
 static void
 on_committed (SlLengthEntry *entry, double value, gpointer data)
 {
   Field *field = data;
-  g_autofree char *name = g_strdup_printf (_ ("tool: %s"), sl_tool_title (field->tool));
+  g_autofree char *name = step_name (field->tool);
+
   field->value = value;
   sl_bench_edit (field->bench, name, TRUE, edit_tool, field);
 }
@@ -105,7 +112,9 @@ field_new (SlBench *bench, SlToolKind tool, gboolean limit)
   Field *field = g_new0 (Field, 1);
   g_autofree char *label = g_strdup_printf (
       limit ? _ ("Error limit of the tool for: %s") : _ ("Resolution of the tool for: %s"), sl_tool_title (tool));
+  g_autofree char *step = step_name (tool);
 
+  sl_length_entry_join_steps (SL_LENGTH_ENTRY (entry), bench, step);
   field->bench = g_object_ref (bench);
   field->tool = tool;
   field->limit = limit;

@@ -314,27 +314,6 @@ on_fall_away (SlLengthEntry *entry, double value, SlFretsSheet *self)
     sl_edit_amount (self->bench, SL_OP_LEVEL_FRETS, 0, FALSE, isnan (value) ? 0 : value);
 }
 
-/* A run of the Up or Down key is one undo step. */
-static void
-on_steps_begin (SlLengthEntry *entry, SlFretsSheet *self)
-{
-  if (GTK_WIDGET (entry) == self->fall_away)
-    sl_bench_begin_gesture (self->bench, sl_operation_undo_name (SL_OP_LEVEL_FRETS));
-  else
-    {
-      SlQuestion question = question_of (entry_row (entry), entry_fret (entry));
-      g_autofree char *name = sl_question_step_name (&question);
-
-      sl_bench_begin_gesture (self->bench, name);
-    }
-}
-
-static void
-on_steps_end (SlLengthEntry *entry, SlFretsSheet *self)
-{
-  sl_bench_end_gesture (self->bench);
-}
-
 /* ---- building ---- */
 
 static GtkWidget *
@@ -351,8 +330,9 @@ new_entry (SlFretsSheet *self, int row, int fret)
 {
   GtkWidget *entry = sl_length_entry_new ();
   SlQuestion question = question_of (row, fret);
-  g_autofree char *name = sl_question_full_name (&question);
+  g_autofree char *name = sl_question_full_name (&question), *step = sl_question_step_name (&question);
 
+  sl_length_entry_join_steps (SL_LENGTH_ENTRY (entry), self->bench, step);
   sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
   sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (entry), TRUE);
   sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), &self->bounds[row]);
@@ -366,8 +346,6 @@ new_entry (SlFretsSheet *self, int row, int fret)
   g_signal_connect (entry, "committed", G_CALLBACK (on_committed), self);
   g_signal_connect (entry, "step-next", G_CALLBACK (on_step_next), self);
   g_signal_connect (entry, "step-previous", G_CALLBACK (on_step_previous), self);
-  g_signal_connect (entry, "steps-begin", G_CALLBACK (on_steps_begin), self);
-  g_signal_connect (entry, "steps-end", G_CALLBACK (on_steps_end), self);
   g_signal_connect_swapped (entry, "notify::message", G_CALLBACK (show_message), self);
   gtk_grid_attach (GTK_GRID (self->frets), entry, fret, 1 + row, 1, 1);
   gtk_size_group_add_widget (self->rows[1 + row], entry);
@@ -564,8 +542,7 @@ sl_frets_sheet_new (SlBench *bench)
   g_signal_connect_swapped (self->replace, "toggled", G_CALLBACK (update), self);
   g_signal_connect_swapped (self->level, "toggled", G_CALLBACK (on_level), self);
   g_signal_connect (self->fall_away, "committed", G_CALLBACK (on_fall_away), self);
-  g_signal_connect (self->fall_away, "steps-begin", G_CALLBACK (on_steps_begin), self);
-  g_signal_connect (self->fall_away, "steps-end", G_CALLBACK (on_steps_end), self);
+  sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->fall_away), bench, sl_operation_undo_name (SL_OP_LEVEL_FRETS));
   g_signal_connect_object (gtk_widget_get_settings (GTK_WIDGET (self)), "notify::gtk-application-prefer-dark-theme",
                            G_CALLBACK (gtk_widget_queue_draw), self->picture, G_CONNECT_SWAPPED);
   g_signal_connect (self, "map", G_CALLBACK (on_map), NULL);

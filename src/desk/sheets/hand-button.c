@@ -53,6 +53,12 @@ force_text (double newtons, int places)
   return g_strdup_printf (_ ("%s N"), text);
 }
 
+static const char *
+step_name (void)
+{
+  return _ ("player's hand");
+}
+
 static void
 edit_force (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {
@@ -67,7 +73,7 @@ set_force (SlHandButton *self, double newtons)
 
   if (fabs (kept - sl_bench_get_analysis (self->bench)->instrument.pluck_force_n) < SAME_N)
     return;
-  sl_bench_edit (self->bench, _ ("player's hand"), FALSE, edit_force, &kept);
+  sl_bench_edit (self->bench, step_name (), FALSE, edit_force, &kept);
 }
 
 /* ---- a rattle that was heard ---- */
@@ -275,6 +281,7 @@ build_force (SlHandButton *self, GtkWidget *box)
   sl_length_entry_set_plain (SL_LENGTH_ENTRY (self->force), "N");
   sl_length_entry_set_places (SL_LENGTH_ENTRY (self->force), FORCE_PLACES);
   sl_length_entry_set_step (SL_LENGTH_ENTRY (self->force), 0.1);
+  sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->force), self->bench, step_name ());
   sl_length_entry_set_bound (SL_LENGTH_ENTRY (self->force), sl_bound_find ("player", "pluck-force"));
   sl_set_accessible_label (self->force, _ ("Pluck force in newtons"));
   g_signal_connect (self->force, "committed", G_CALLBACK (on_force), self);

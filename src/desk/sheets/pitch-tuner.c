@@ -69,6 +69,12 @@ typedef struct
   gboolean refreshing;
 } Tuner;
 
+static const char *
+reference_step (void)
+{
+  return C_ ("undo step", "open string’s reference");
+}
+
 /* ---- readings ---- */
 
 static int
@@ -166,10 +172,10 @@ on_open (Tuner *self, int string, double typed)
       show_typed (self, string, ASK_OPEN);
       return;
     }
-  sl_bench_begin_gesture (self->bench, C_ ("undo step", "open string’s reference"));
+  sl_bench_begin_gesture (self->bench, reference_step ());
   sl_question_put (self->bench, &open, isnan (typed) ? NAN : round_cents (typed));
   for (guint i = 0; i < kept->len; i++)
-    sl_bench_put_reading (self->bench, C_ ("undo step", "open string’s reference"), g_array_index (kept, SlReading, i));
+    sl_bench_put_reading (self->bench, reference_step (), g_array_index (kept, SlReading, i));
   sl_bench_end_gesture (self->bench);
   sl_update_seen (self->page);
 }
@@ -219,6 +225,8 @@ on_previous (GtkWidget *entry, gpointer data)
 static void
 name_entries (Tuner *self, int string)
 {
+  const SlQuestion asked[] = { question_of (self, string, ASK_OCTAVE), question_of (self, string, ASK_OTHER) };
+  g_autofree char *octave_step = sl_question_step_name (&asked[0]), *other_step = sl_question_step_name (&asked[1]);
   g_autofree char *open = g_strdup_printf (_ ("Tuner, string %d, open"), string);
   g_autofree char *octave = g_strdup_printf (_ ("Tuner, string %d, fret %d"), string, SL_OCTAVE_FRET);
   g_autofree char *other = g_strdup_printf (_ ("Tuner, string %d, other fret, %d"), string, self->other_fret);
@@ -226,6 +234,9 @@ name_entries (Tuner *self, int string)
   sl_set_accessible_label (self->entry[string - 1][ASK_OPEN], open);
   sl_set_accessible_label (self->entry[string - 1][ASK_OCTAVE], octave);
   sl_set_accessible_label (self->entry[string - 1][ASK_OTHER], other);
+  sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->entry[string - 1][ASK_OPEN]), self->bench, reference_step ());
+  sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->entry[string - 1][ASK_OCTAVE]), self->bench, octave_step);
+  sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->entry[string - 1][ASK_OTHER]), self->bench, other_step);
 }
 
 static void

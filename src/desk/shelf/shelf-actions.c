@@ -185,19 +185,63 @@ work_on_chosen (SlShelfWindow *self, WorkKind kind)
   return work;
 }
 
-/* A profile lying on a bench is named and kept there; changing its file from here would only make that bench's save
- * fail. */
 static gboolean
-is_on_bench (SlShelfWindow *self, GFile *file)
+is_on_bench (SlShelfWindow *self, GFile *file, const char *id)
 {
   for (GList *l = gtk_application_get_windows (gtk_window_get_application (GTK_WINDOW (self))); l != NULL; l = l->next)
-    if (SL_IS_WINDOW (l->data) && sl_window_shows_file (l->data, file))
+    if (SL_IS_WINDOW (l->data) && sl_window_shows_file (l->data, file, id))
       {
         sl_shelf_window_say (self, MESSAGE_WORK, SL_MESSAGE_WARNING,
                              _ ("This profile is open in a window. Close it there first."), NULL);
         return TRUE;
       }
   return FALSE;
+}
+
+/* Work that waits until it is known which file that is. */
+typedef struct
+{
+  SlShelfWindow *self;
+  Work *work;
+} Asked;
+
+static void
+on_id_known (GObject *source, GAsyncResult *result, gpointer data)
+{
+  g_autofree Asked *asked = data;
+  g_autoptr (SlShelfWindow) self = asked->self;
+  g_autoptr (GFile) chosen = NULL;
+  g_autoptr (GFileInfo) info = g_file_query_info_finish (G_FILE (source), result, NULL);
+  Work *work = asked->work;
+
+  if (self->model == NULL ||
+      is_on_bench (self, work->file,
+                   info == NULL ? NULL : g_file_info_get_attribute_string (info, G_FILE_ATTRIBUTE_ID_FILE)))
+    {
+      work_free (work);
+      return;
+    }
+  if (work->kind == WORK_TRASH)
+    {
+      start (self, work);
+      return;
+    }
+  chosen = sl_shelf_window_dup_chosen_file (self);
+  if (chosen != NULL && g_file_equal (chosen, work->file))
+    sl_shelf_side_ask_name (self->side);
+  work_free (work);
+}
+
+/* A profile lying on a bench is named and kept there; changing its file from here would only make that bench's save
+ * fail. It may lie there by another path. */
+static void
+start_unless_on_bench (SlShelfWindow *self, WorkKind kind)
+{
+  Asked *asked = g_new (Asked, 1);
+
+  *asked = (Asked){ g_object_ref (self), work_on_chosen (self, kind) };
+  g_file_query_info_async (asked->work->file, G_FILE_ATTRIBUTE_ID_FILE, G_FILE_QUERY_INFO_NONE, G_PRIORITY_DEFAULT,
+                           self->cancellable, on_id_known, asked);
 }
 
 static void
@@ -229,11 +273,7 @@ on_duplicate (GSimpleAction *action, GVariant *parameter, gpointer data)
 static void
 on_rename (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
-  SlShelfWindow *self = data;
-  g_autoptr (GFile) file = sl_shelf_window_dup_chosen_file (self);
-
-  if (!is_on_bench (self, file))
-    sl_shelf_side_ask_name (self->side);
+  start_unless_on_bench (data, WORK_RENAME);
 }
 
 void
@@ -249,11 +289,7 @@ sl_shelf_window_rename (SlShelfWindow *self, const char *label, const char *stem
 static void
 on_trash (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
-  SlShelfWindow *self = data;
-  g_autoptr (GFile) file = sl_shelf_window_dup_chosen_file (self);
-
-  if (!is_on_bench (self, file))
-    start (self, work_on_chosen (self, WORK_TRASH));
+  start_unless_on_bench (data, WORK_TRASH);
 }
 
 static void

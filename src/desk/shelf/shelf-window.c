@@ -172,13 +172,10 @@ sl_shelf_window_open_folder (SlShelfWindow *self, GFile *folder, gboolean rememb
   g_autoptr (GFile) own = sl_own_shelf_folder ();
   g_autofree char *shown = g_file_get_parse_name (folder), *uri = g_file_get_uri (folder);
 
-  /* the own shelf is made when it is first looked at; any other folder is somebody's to make */
-  if (g_file_equal (folder, own))
-    g_file_make_directory_with_parents (own, NULL, NULL);
   if (remember)
     sl_settings_set (SL_SETTING_SHELF_FOLDER, g_variant_new_string (g_file_equal (folder, own) ? "" : uri));
   gtk_label_set_label (GTK_LABEL (self->folder_label), shown);
-  sl_shelf_model_open (self->model, folder);
+  sl_shelf_model_open (self->model, folder, g_file_equal (folder, own)); /* any other folder is somebody's to make */
 }
 
 /* ---- the window ---- */

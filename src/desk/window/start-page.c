@@ -90,19 +90,25 @@ add_recent (SlStartPage *self, GtkRecentInfo *info)
   gtk_box_append (GTK_BOX (self->recent_list), button);
 }
 
+static void
+on_recent_found (GObject *source, GAsyncResult *result, gpointer data)
+{
+  SlStartPage *self = SL_START_PAGE (source);
+  g_autoptr (GPtrArray) profiles = sl_recent_profiles_finish (result);
+
+  if (profiles == NULL || gtk_widget_get_root (GTK_WIDGET (self)) == NULL) /* gone meanwhile */
+    return;
+  for (guint i = 0; i < profiles->len; i++)
+    add_recent (self, g_ptr_array_index (profiles, i));
+  gtk_widget_set_visible (self->recent, profiles->len > 0);
+}
+
 /* Once the page has been seen: the list is read from a file. */
 static gboolean
 fill_recent (gpointer data)
 {
-  SlStartPage *self = data;
-  g_autoptr (GPtrArray) profiles = NULL;
-
-  if (gtk_widget_get_root (GTK_WIDGET (self)) == NULL) /* gone already */
-    return G_SOURCE_REMOVE;
-  profiles = sl_recent_profiles (MOST_RECENT);
-  for (guint i = 0; i < profiles->len; i++)
-    add_recent (self, g_ptr_array_index (profiles, i));
-  gtk_widget_set_visible (self->recent, profiles->len > 0);
+  if (gtk_widget_get_root (GTK_WIDGET (data)) != NULL) /* else gone already */
+    sl_recent_profiles_async (data, MOST_RECENT, on_recent_found);
   return G_SOURCE_REMOVE;
 }
 

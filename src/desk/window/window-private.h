@@ -4,7 +4,7 @@
  * asked of it), window-files.c (opening, saving, and others' saves). */
 #pragma once
 
-#include "desk/window/export-options.h"
+#include "desk/window/export-job.h"
 #include "desk/kit/message-bar.h"
 #include "desk/window/window.h"
 
@@ -31,6 +31,8 @@ struct _SlWindow
   SlDocumentStamp stamp;
   GFileMonitor *monitor;
   GCancellable *cancellable; /* for what must not outlive the window */
+  GCancellable *exporting;   /* of the export under way, which may; NULL: none is */
+  char *export_name;         /* of the file it goes to, for messages */
   GtkFileChooserNative *chooser;
   GtkWidget *instrument, *shortcuts, *question, *customer, *export_options; /* windows of this one, while open */
 
@@ -65,19 +67,13 @@ void sl_window_take_theirs (SlWindow *self);
 void sl_window_forget_files (SlWindow *self);
 
 /* window-export.c */
-typedef enum
-{
-  SL_EXPORT_PICTURE,
-  SL_EXPORT_SHEET,
-  SL_EXPORT_TEMPLATES,
-  SL_EXPORT_TABLE
-} SlExportKind;
 void sl_window_choose_export (SlWindow *self, SlExportKind kind);
 /* Asks for options over the window; @go_on is called with it and @what. */
 void sl_window_ask_options (SlWindow *self, const SlExportQuestion *question, SlExportChoices *choices,
                             void (*go_on) (GtkWindow *parent, int what), int what);
 /* Says so where the sheet carries a sentence that was edited before the plan changed. */
 void sl_window_say_outdated (SlWindow *self);
+void sl_window_stop_export (SlWindow *self);
 void sl_window_copy_picture (SlWindow *self);
 void sl_window_copy_table (SlWindow *self);
 

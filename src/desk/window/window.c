@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/app.h"
 #include "desk/kit/colour-scheme.h"
+#include "bench/explanations.h"
 #include "desk/readings/readings-form.h"
 #include "bench/settings.h"
 #include "desk/window/centre.h"
@@ -137,9 +138,10 @@ sl_window_refresh_history (SlWindow *self)
 {
   const char *undo = self->bench == NULL ? NULL : sl_bench_get_undo_name (self->bench);
   const char *redo = self->bench == NULL ? NULL : sl_bench_get_redo_name (self->bench);
-  static const char *const of_profile[] = { "export",       "export-sheet", "export-templates",
-                                            "export-table", "print-sheet",  "print-templates",
-                                            "copy-picture", "copy-table",   "show-customer" };
+  static const char *const exports[] = { "export", "export-sheet", "export-templates", "export-table",
+                                         "copy-picture" }; /* one at a time */
+  static const char *const of_profile[] = { "print-sheet",   "print-templates", "copy-table",
+                                            "show-customer", "save-as",         "instrument" };
 
   /* Translators: %s is the name of a step, such as "cut saddle base". */
   refresh_step_button (self->undo_button, undo, _ ("Undo: %s"), _ ("Undo"));
@@ -147,10 +149,10 @@ sl_window_refresh_history (SlWindow *self)
   sl_window_set_action_enabled (self, "undo", undo != NULL);
   sl_window_set_action_enabled (self, "redo", redo != NULL);
   sl_window_set_action_enabled (self, "save", sl_window_is_unsaved (self) && !self->saving);
-  sl_window_set_action_enabled (self, "save-as", self->bench != NULL);
+  for (gsize i = 0; i < G_N_ELEMENTS (exports); i++)
+    sl_window_set_action_enabled (self, exports[i], self->bench != NULL && self->exporting == NULL);
   for (gsize i = 0; i < G_N_ELEMENTS (of_profile); i++)
     sl_window_set_action_enabled (self, of_profile[i], self->bench != NULL);
-  sl_window_set_action_enabled (self, "instrument", self->bench != NULL);
   sl_window_refresh_title (self);
 }
 
@@ -276,6 +278,7 @@ sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
 {
   g_return_if_fail (self->bench == NULL);
   take_bench (self, sl_bench_new (profile));
+  sl_explanations_give (self->bench, sl_explanations_new (profile->id)); /* those of a file are given later */
 }
 
 static void
@@ -495,6 +498,7 @@ sl_window_dispose (GObject *object)
   close_child_window (&self->export_options);
   G_OBJECT_CLASS (sl_window_parent_class)->dispose (object);
   g_clear_object (&self->bench);
+  g_clear_pointer (&self->export_name, g_free);
 }
 
 static void

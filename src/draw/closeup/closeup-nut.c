@@ -239,10 +239,12 @@ void
 sl_closeup_nut (SlCloseup *c)
 {
   Nut n = nut_geometry (c, &c->after), before = nut_geometry (c, &c->before);
-  double behind = VIEW_MM * BEHIND_SHARE, z = c->after.p[SL_P_NUT], low, high, left, right, bottom, points[3][2];
+  double behind = VIEW_MM * BEHIND_SHARE, z = c->after.p[SL_P_NUT], lowered, low, high, left, right, bottom,
+         points[3][2];
   double slot_cut = c->ghost ? sl_planned_amount (c->scene->analysis, SL_OP_LOWER_SLOT, c->string) : 0;
 
-  high = z + c->diameter + MAX (0, slot_cut) + 2.5;
+  lowered = c->ghost ? c->before.p[SL_P_NUT] - z : 0;
+  high = z + c->diameter + MAX (0, lowered) + 2.5;
   low = MIN (face_at (&n, -behind * 0.8), -c->instrument->crown_height - BOARD_MM * 0.75);
   sl_closeup_scale (c, VIEW_MM * 0.9, high - low);
   left = -c->area.width * BEHIND_SHARE / c->scale;
@@ -253,9 +255,9 @@ sl_closeup_nut (SlCloseup *c)
   draw_wood (c, &n, left, right, bottom);
   draw_nut (c, &n, slot_cut);
   draw_rise (c, &n);
-  if (c->ghost && (slot_cut > 0 || fabs (before.slope - n.slope) * right * c->scale > 1))
+  if (c->ghost && (lowered > 0 || fabs (before.slope - n.slope) * right * c->scale > 1))
     {
-      string_points (&before, z + slot_cut, left, right, points);
+      string_points (&before, z + lowered, left, right, points);
       sl_closeup_ghost_string (c, (const double (*)[2]) points, 3);
     }
   string_points (&n, z, left, right, points);

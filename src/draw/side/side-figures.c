@@ -308,6 +308,8 @@ show_levelling (SlSide *side)
   double most = 0;
   int where = 0;
 
+  if (!sl_is_planned (side->scene->analysis, SL_OP_LEVEL_FRETS))
+    return;
   for (int n = 1; n <= side->instrument->frets; n++)
     {
       double loss = side->before_state->crown[n] - side->after_state->crown[n];

@@ -307,7 +307,9 @@ typedef struct
   int n_strings;
   SlPlayer player;
   SlTargets targets;
-  GArray *visits; /* of SlVisit */
+  GArray *visits;                           /* of SlVisit */
+  guint last_visit_number, last_set_number; /* the highest that ids had while this was worked on, those of what is gone
+                                               too; no part of the document */
 } SlProfile;
 
 /* A profile with nothing in it but empty arrays and absent numbers. Free with sl_profile_free(). */
