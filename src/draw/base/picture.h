@@ -107,6 +107,5 @@ typedef enum
   SL_FORMAT_PDF
 } SlFormat;
 
-
 /* From a file name's ending; FALSE where it is none of the three. */
 gboolean sl_format_from_name (const char *name, SlFormat *format);
