@@ -33,7 +33,7 @@ struct _SlBench
   char *gesture_name;
   char *shown_set; /* id, NULL: the last */
 
-  gboolean stale;
+  gboolean stale, silent;
   SlChanges collected; /* and not yet announced */
   SlBenchWanted wanted;
   gpointer wanted_data;
@@ -106,7 +106,7 @@ sl_bench_announce (SlBench *self)
   const SlChanges changes = self->collected;
 
   self->collected = 0;
-  if (changes != 0)
+  if (changes != 0 && !self->silent)
     g_signal_emit (self, changed_signal, 0, (guint) changes);
 }
 
@@ -145,6 +145,13 @@ sl_bench_set_wanted (SlBench *self, SlBenchWanted wanted, gpointer data)
 {
   self->wanted = wanted;
   self->wanted_data = data;
+}
+
+void
+sl_bench_silence (SlBench *self)
+{
+  sl_bench_set_wanted (self, NULL, NULL);
+  self->silent = TRUE;
 }
 
 /* Calls the closure's function with its data alone, if something changed that is among @which. */

@@ -53,6 +53,9 @@ typedef void (*SlBenchWanted) (SlBench *self, gpointer data);
 void sl_bench_set_wanted (SlBench *self, SlBenchWanted wanted, gpointer data);
 void sl_bench_announce (SlBench *self);
 
+/* Nobody is told of a change any more: what watches the bench is going, which may end a gesture. */
+void sl_bench_silence (SlBench *self);
+
 /* Borrowed: these pointers, and every pointer inside them, hold until the next change, undo or redo. Ask again when
  * told of a change; keep none. */
 const SlProfile *sl_bench_get_profile (SlBench *self);

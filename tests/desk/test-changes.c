@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * What a bench tells of its changes, and how seldom it works out figures and proposals. No display. */
+#include "counted.h"
+
 #include "bench/bench.h"
 #include "bench/checked-edit.h"
 #include "bench/handle-edit.h"
@@ -48,36 +50,6 @@ remove_strings (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer 
 {
   while (profile->n_strings > 4)
     g_clear_pointer (&profile->strings[--profile->n_strings].note, g_free);
-}
-
-/* Analyses and proposals are counted where the linker leads calls of them past here. */
-static int n_analyses, n_proposals;
-
-void __real_sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
-                        SlAnalysis *out);
-void __wrap_sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
-                        SlAnalysis *out);
-void __real_sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set,
-                               const GArray *plan, const SlShop *shop, SlLengths lengths, const char *decimal,
-                               SlProposal *out);
-void __wrap_sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set,
-                               const GArray *plan, const SlShop *shop, SlLengths lengths, const char *decimal,
-                               SlProposal *out);
-
-void
-__wrap_sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
-                   SlAnalysis *out)
-{
-  n_analyses++;
-  __real_sl_analyse (profile, visit, set, shop, out);
-}
-
-void
-__wrap_sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
-                          const SlShop *shop, SlLengths lengths, const char *decimal, SlProposal *out)
-{
-  n_proposals++;
-  __real_sl_propose_worded (instrument, fit, set, plan, shop, lengths, decimal, out);
 }
 
 /* However many ask, an analysis is proposed from once, and again only when it or its units changed. */

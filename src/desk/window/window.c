@@ -505,6 +505,8 @@ sl_window_dispose (GObject *object)
 {
   SlWindow *self = SL_WINDOW (object);
 
+  if (self->bench != NULL)
+    sl_bench_silence (self->bench);
   sl_window_forget_files (self);
   g_clear_weak_pointer (&self->question);
   close_child_window (&self->instrument);
@@ -512,8 +514,6 @@ sl_window_dispose (GObject *object)
   close_child_window (&self->customer);
   close_child_window (&self->export_options);
   G_OBJECT_CLASS (sl_window_parent_class)->dispose (object);
-  if (self->bench != NULL)
-    sl_bench_set_wanted (self->bench, NULL, NULL);
   g_clear_object (&self->bench);
   g_clear_pointer (&self->export_name, g_free);
 }

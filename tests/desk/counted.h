@@ -1,0 +1,37 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * How often figures and proposals are worked out, counted where the linker leads the calls past here (--wrap, ld(1)).
+ * For one file of a test. */
+#pragma once
+
+#include "setup/physics/figures.h"
+#include "setup/work/work.h"
+
+static int n_analyses, n_proposals;
+
+void __real_sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
+                        SlAnalysis *out);
+void __wrap_sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
+                        SlAnalysis *out);
+void __real_sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set,
+                               const GArray *plan, const SlShop *shop, SlLengths lengths, const char *decimal,
+                               SlProposal *out);
+void __wrap_sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set,
+                               const GArray *plan, const SlShop *shop, SlLengths lengths, const char *decimal,
+                               SlProposal *out);
+
+void
+__wrap_sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
+                   SlAnalysis *out)
+{
+  n_analyses++;
+  __real_sl_analyse (profile, visit, set, shop, out);
+}
+
+void
+__wrap_sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
+                          const SlShop *shop, SlLengths lengths, const char *decimal, SlProposal *out)
+{
+  n_proposals++;
+  __real_sl_propose_worded (instrument, fit, set, plan, shop, lengths, decimal, out);
+}
