@@ -34,7 +34,6 @@ struct _SlVisitSheet
   GtkWidget *note;
 
   SlBench *bench; /* owned */
-  char *shown;    /* what line, remarks and table say, to build them anew only when that changes */
   gboolean updating;
 };
 
@@ -214,32 +213,6 @@ build_compare (SlVisitSheet *self, const SlAnalysis *analysis, const GArray *row
 
 /* ---- keeping up ---- */
 
-/* All that the line, the remarks and the table show, as one text. */
-static char *
-describe (SlVisitSheet *self, const SlVisit *visit, const SlReadingSet *set, const GArray *rows,
-          const GPtrArray *remarks)
-{
-  GString *text = g_string_new (NULL);
-
-  for (guint i = 0; visit != NULL && i < visit->sets->len; i++)
-    {
-      const SlReadingSet *one = &g_array_index (visit->sets, SlReadingSet, i);
-
-      g_string_append_printf (text, "%s %d %s %d\n", one->id, one->stage, one->taken,
-                              count_done (visit, one->taken, NULL));
-    }
-  g_string_append_printf (text, "%s %d\n", set == NULL ? "" : set->id, sl_bench_get_lengths (self->bench));
-  for (guint i = 0; i < remarks->len; i++)
-    g_string_append_printf (text, "%s\n", (const char *) g_ptr_array_index (remarks, i));
-  for (guint i = 0; i < rows->len; i++)
-    {
-      const SlForeseen *row = &g_array_index (rows, SlForeseen, i);
-
-      g_string_append_printf (text, "%u %.4f %.4f %.4f\n", row->reading, row->foreseen, row->read, row->u);
-    }
-  return g_string_free (text, FALSE);
-}
-
 static void
 show_note (SlVisitSheet *self, const SlVisit *visit)
 {
@@ -256,30 +229,33 @@ show_note (SlVisitSheet *self, const SlVisit *visit)
     gtk_text_buffer_set_text (buffer, note, -1);
 }
 
+/* The line, the remarks and the table are made anew: nothing planned shows in them. */
+static void
+update_readings (GtkWidget *line)
+{
+  SlVisitSheet *self = SL_VISIT_SHEET (gtk_widget_get_ancestor (line, SL_TYPE_VISIT_SHEET));
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlVisit *visit = sl_bench_get_visit (self->bench);
+  g_autoptr (GArray) rows = sl_foreseen (analysis);
+  g_autoptr (GPtrArray) remarks = sl_set_remarks (analysis, visit, sl_bench_get_set (self->bench));
+
+  self->updating = TRUE;
+  build_line (self, visit);
+  clear_box (self->remarks);
+  for (guint i = 0; i < remarks->len; i++)
+    add_remark (self, g_ptr_array_index (remarks, i), "sl-warn");
+  gtk_widget_set_visible (self->remarks, remarks->len > 0);
+  build_compare (self, analysis, rows);
+  self->updating = FALSE;
+}
+
 static void
 update (GtkWidget *widget)
 {
   SlVisitSheet *self = SL_VISIT_SHEET (widget);
-  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlVisit *visit = sl_bench_get_visit (self->bench);
-  const SlReadingSet *set = sl_bench_get_set (self->bench);
-  g_autoptr (GArray) rows = sl_foreseen (analysis);
-  g_autoptr (GPtrArray) remarks = sl_set_remarks (analysis, visit, set);
-  g_autofree char *shown = describe (self, visit, set, rows, remarks);
   const gboolean closed = visit != NULL && visit->closed != NULL;
 
-  self->updating = TRUE;
-  if (g_strcmp0 (shown, self->shown) != 0)
-    {
-      build_line (self, visit);
-      clear_box (self->remarks);
-      for (guint i = 0; i < remarks->len; i++)
-        add_remark (self, g_ptr_array_index (remarks, i), "sl-warn");
-      build_compare (self, analysis, rows);
-      gtk_widget_set_visible (self->remarks, gtk_widget_get_first_child (self->remarks) != NULL);
-      g_free (self->shown);
-      self->shown = g_steal_pointer (&shown);
-    }
   gtk_widget_set_sensitive (self->again, !closed);
   gtk_widget_set_sensitive (self->finish, !closed && visit != NULL);
   gtk_widget_set_sensitive (self->close, visit != NULL);
@@ -287,7 +263,6 @@ update (GtkWidget *widget)
   sl_again_line_update (SL_AGAIN_LINE (self->read_again));
   show_cautions (self, visit);
   show_note (self, visit);
-  self->updating = FALSE;
 }
 
 /* ---- building ---- */
@@ -449,7 +424,6 @@ sl_visit_sheet_dispose (GObject *object)
 
   self->updating = TRUE;
   g_clear_object (&self->bench);
-  g_clear_pointer (&self->shown, g_free);
   G_OBJECT_CLASS (sl_visit_sheet_parent_class)->dispose (object);
 }
 
@@ -495,6 +469,8 @@ sl_visit_sheet_new (SlBench *bench)
   gtk_box_append (GTK_BOX (columns), left);
   gtk_box_append (GTK_BOX (columns), right);
   gtk_box_append (GTK_BOX (self), columns);
+  sl_follow_while_seen (self->line, bench, (SL_CHANGED_FIGURES & ~SL_CHANGED_PLAN) | SL_CHANGED_LENGTHS,
+                        update_readings);
   sl_follow_while_seen (GTK_WIDGET (self), bench, SL_CHANGED_FIGURES | SL_CHANGED_VISIT | SL_CHANGED_LENGTHS, update);
   return GTK_WIDGET (self);
 }
