@@ -314,9 +314,7 @@ sl_climate_sheet_new (SlBench *bench)
   sl_sheet_frame_add (SL_SHEET_FRAME (self->frame), _ ("Wood"), sl_climate_wood_new (bench), NULL);
   fill_band (self);
   fill_hygrometers (self);
-  if (sl_settings () != NULL)
-    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_HYGROMETER_CHECKS, G_CALLBACK (fill_hygrometers),
-                             self, G_CONNECT_SWAPPED);
+  sl_settings_follow (SL_SETTING_HYGROMETER_CHECKS, self, G_CALLBACK (fill_hygrometers));
   sl_follow_while_seen (GTK_WIDGET (self), bench, update);
   return GTK_WIDGET (self);
 }
