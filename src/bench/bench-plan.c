@@ -119,13 +119,6 @@ edit_take_proposal (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpoin
 void
 sl_bench_propose_plan (SlBench *self)
 {
-  const SlAnalysis *analysis = sl_bench_get_analysis (self);
-  const SlVisit *visit = sl_bench_get_visit (self);
-  const SlReadingSet *set = sl_bench_get_set (self);
-  SlProposal proposal = { 0 };
-
-  sl_propose (&analysis->instrument, &analysis->fit, set, visit != NULL ? visit->plan : NULL, &analysis->shop,
-              &proposal);
-  sl_bench_edit (self, C_ ("undo step", "propose a plan"), FALSE, edit_take_proposal, &proposal);
-  sl_proposal_clear (&proposal);
+  sl_bench_edit (self, C_ ("undo step", "propose a plan"), FALSE, edit_take_proposal,
+                 (gpointer) sl_bench_get_proposal (self));
 }

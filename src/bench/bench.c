@@ -28,6 +28,7 @@ struct _SlBench
   /* owned */
   SlProfile *profile;
   SlAnalysis *analysis;
+  SlProposal proposal;    /* from the analysis; without steps and findings until it is asked for */
   GPtrArray *undo, *redo; /* of Step */
   Step *open_step;        /* the gesture's state before its first change; NULL while nothing has changed */
   char *gesture_name;
@@ -85,6 +86,7 @@ sl_bench_finalize (GObject *object)
   g_clear_pointer (&self->redo, g_ptr_array_unref);
   g_clear_pointer (&self->gesture_name, g_free);
   g_clear_pointer (&self->shown_set, g_free);
+  sl_proposal_clear (&self->proposal);
   if (self->analysis != NULL)
     sl_analysis_clear (self->analysis);
   g_clear_pointer (&self->analysis, g_free);
@@ -127,6 +129,7 @@ sl_bench_init (SlBench *self)
 static void
 analyse (SlBench *self)
 {
+  sl_proposal_clear (&self->proposal);
   sl_analysis_clear (self->analysis);
   memset (self->analysis, 0, sizeof *self->analysis);
   sl_analyse (self->profile, sl_bench_get_visit (self), sl_bench_get_set (self), &self->shop, self->analysis);
@@ -208,6 +211,17 @@ const SlAnalysis *
 sl_bench_get_analysis (SlBench *self)
 {
   return self->analysis;
+}
+
+const SlProposal *
+sl_bench_get_proposal (SlBench *self)
+{
+  const SlAnalysis *a = self->analysis;
+
+  if (self->proposal.steps == NULL)
+    sl_propose_worded (&a->instrument, &a->fit, a->set, a->plan, &a->shop, self->lengths, sl_decimal_sign (),
+                       &self->proposal);
+  return &self->proposal;
 }
 
 const SlVisit *
@@ -530,6 +544,7 @@ sl_bench_set_lengths (SlBench *self, SlLengths lengths)
   if (self->lengths == lengths)
     return;
   self->lengths = lengths;
+  sl_proposal_clear (&self->proposal);
   g_signal_emit (self, signals[SIGNAL_CHANGED], 0);
 }
 

@@ -7,7 +7,7 @@
 #include <gio/gio.h>
 
 #include "setup/physics/figures.h"
-#include "setup/profile/units.h"
+#include "setup/work/work.h"
 
 #define SL_TYPE_BENCH (sl_bench_get_type ())
 G_DECLARE_FINAL_TYPE (SlBench, sl_bench, SL, BENCH, GObject)
@@ -22,7 +22,10 @@ SlBench *sl_bench_new (SlProfile *profile);
  * "changed" handler; keep none. */
 const SlProfile *sl_bench_get_profile (SlBench *self);
 const SlAnalysis *sl_bench_get_analysis (SlBench *self); /* of the last visit's set that is shown */
-const SlVisit *sl_bench_get_visit (SlBench *self);       /* NULL while there is none */
+/* What would be proposed from that analysis, its lengths in the units chosen. Proposed once for an analysis, when first
+ * asked for. */
+const SlProposal *sl_bench_get_proposal (SlBench *self);
+const SlVisit *sl_bench_get_visit (SlBench *self); /* NULL while there is none */
 const SlReadingSet *sl_bench_get_set (SlBench *self);
 
 /* The set of the last visit that is shown and edited, by its id; NULL, and whenever a set or a visit is added: the

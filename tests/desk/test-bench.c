@@ -527,6 +527,64 @@ test_starting_profiles (void)
     }
 }
 
+/* Analyses and proposals are counted where the linker leads calls of them past here. */
+static int n_analyses, n_proposals;
+
+void __real_sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
+                        SlAnalysis *out);
+void __wrap_sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
+                        SlAnalysis *out);
+void __real_sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set,
+                               const GArray *plan, const SlShop *shop, SlLengths lengths, const char *decimal,
+                               SlProposal *out);
+void __wrap_sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set,
+                               const GArray *plan, const SlShop *shop, SlLengths lengths, const char *decimal,
+                               SlProposal *out);
+
+void
+__wrap_sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
+                   SlAnalysis *out)
+{
+  n_analyses++;
+  __real_sl_analyse (profile, visit, set, shop, out);
+}
+
+void
+__wrap_sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
+                          const SlShop *shop, SlLengths lengths, const char *decimal, SlProposal *out)
+{
+  n_proposals++;
+  __real_sl_propose_worded (instrument, fit, set, plan, shop, lengths, decimal, out);
+}
+
+/* However many ask, an analysis is proposed from once, and again only when it or its units changed. */
+static void
+test_one_proposal_an_analysis (void)
+{
+  g_autoptr (SlBench) bench = make_bench ();
+  const SlProposal *proposal;
+  g_autofree char *millimetres = NULL;
+
+  sl_bench_put_reading (bench, "a", make_reading (SL_READ_ACTION, 6, 12, 3.5));
+  sl_bench_put_reading (bench, "e", make_reading (SL_READ_EXPOSURE, 6, 0, 6.0));
+  n_proposals = 0;
+  proposal = sl_bench_get_proposal (bench);
+  g_assert_cmpuint (proposal->steps->len, >, 0);
+  millimetres = g_strdup (g_array_index (proposal->steps, SlStep, 0).reason);
+  sl_bench_set_held (bench, 3);
+  sl_bench_set_height_factor (bench, 7);
+  g_assert_true (sl_bench_get_proposal (bench) == proposal);
+  g_assert_cmpint (n_proposals, ==, 1);
+  sl_bench_set_lengths (bench, SL_LENGTHS_INCH);
+  g_assert_cmpstr (g_array_index (sl_bench_get_proposal (bench)->steps, SlStep, 0).reason, !=, millimetres);
+  g_assert_cmpint (n_proposals, ==, 2);
+  sl_bench_propose_plan (bench); /* takes what was proposed */
+  g_assert_cmpint (n_proposals, ==, 2);
+  g_assert_cmpuint (sl_bench_get_visit (bench)->plan->len, >, 0);
+  sl_bench_get_proposal (bench);
+  g_assert_cmpint (n_proposals, ==, 3);
+}
+
 /* ---- the shop ---- */
 
 static double
@@ -590,6 +648,7 @@ main (int argc, char **argv)
   g_test_add_func ("/bench/saved-state", test_saved_state);
   g_test_add_func ("/bench/order-of-operations", test_operations_keep_their_order);
   g_test_add_func ("/bench/proposal", test_proposal);
+  g_test_add_func ("/bench/one-proposal-an-analysis", test_one_proposal_an_analysis);
   g_test_add_func ("/bench/looked-at", test_what_is_looked_at_stays_inside);
   g_test_add_func ("/bench/lengths", test_lengths);
   g_test_add_func ("/bench/read-again", test_read_again);

@@ -144,14 +144,11 @@ cautions_text (SlVisitSheet *self, const SlVisit *visit)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   g_autoptr (GString) text = g_string_new (NULL);
-  SlProposal proposal = { 0 };
   guint cautions;
 
   if (visit == NULL || analysis->instrument.n_strings < 1)
     return NULL;
-  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, visit->plan, &analysis->shop, &proposal);
-  cautions = sl_visit_cautions (&analysis->instrument, visit, proposal.findings);
-  sl_proposal_clear (&proposal);
+  cautions = sl_visit_cautions (&analysis->instrument, visit, sl_bench_get_proposal (self->bench)->findings);
   for (int caution = 0; caution < SL_N_CAUTIONS; caution++)
     if ((cautions >> caution & 1) != 0)
       g_string_append_printf (text, "%s%s", text->len > 0 ? "\n" : "", sl_caution_text ((SlCaution) caution));

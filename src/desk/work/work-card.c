@@ -318,8 +318,9 @@ show_history (SlWorkCard *self, const SlTextStyle *style)
 }
 
 static void
-show_reason (SlWorkCard *self, const SlProposal *proposal, const SlTextStyle *style)
+show_reason (SlWorkCard *self, const SlTextStyle *style)
 {
+  const SlProposal *proposal = sl_bench_get_proposal (self->bench);
   const SlStep *found = NULL;
   const SlOperation *planned = sl_bench_find_operation (self->bench, self->kind, self->string);
   g_autofree char *amount = NULL, *planned_amount = NULL, *text = NULL;
@@ -375,7 +376,7 @@ show_again (SlWorkCard *self, gboolean any_done)
 }
 
 void
-sl_work_card_update (SlWorkCard *self, int number, const SlProposal *proposal, gboolean caution)
+sl_work_card_update (SlWorkCard *self, int number, gboolean caution)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
@@ -403,7 +404,7 @@ sl_work_card_update (SlWorkCard *self, int number, const SlProposal *proposal, g
   set_line (self->effect, effect);
   if (self->passes != NULL)
     sl_cut_passes_update (SL_CUT_PASSES (self->passes));
-  show_reason (self, proposal, &style);
+  show_reason (self, &style);
   show_history (self, &style);
   show_again (self, count.n_done > 0);
   show_care (self, caution && count.n_pending > 0);
