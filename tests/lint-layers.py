@@ -15,10 +15,12 @@ from tap import Tap
 # The layers a layer may include from.
 MAY_SEE = {
     "setup": {"setup"},
-    "file": {"setup", "file"},
-    "draw": {"setup", "draw"},
-    "calc": {"setup", "file", "draw", "calc"},
-    "desk": {"setup", "file", "draw", "desk"},
+    "words": {"setup", "words"},
+    "file": {"setup", "words", "file"},
+    "draw": {"setup", "words", "draw"},
+    "bench": {"setup", "words", "file", "draw", "bench"},
+    "calc": {"setup", "words", "file", "draw", "calc"},
+    "desk": {"setup", "words", "file", "draw", "bench", "desk"},
 }
 # Libraries by the folder or start of their headers, and the layers that may see them.
 LIBRARIES = [
@@ -26,7 +28,7 @@ LIBRARIES = [
     (re.compile(r"^libxml/"), {"file"}),
     (re.compile(r"^(cairo|pango)"), {"draw", "desk"}),
     (re.compile(r"^gsl/"), {"setup"}),
-    (re.compile(r"^gio/"), {"file", "calc", "desk"}),
+    (re.compile(r"^gio/"), {"file", "bench", "calc", "desk"}),
 ]
 INCLUDE = re.compile(r'^[ \t]*#[ \t]*include[ \t]*(?P<kind>[<"])(?P<name>[^>"]+)[>"]', re.MULTILINE)
 OBJECT_TYPE = re.compile(r"^[ \t]*G_(DEFINE|DECLARE)_\w*(TYPE|INTERFACE)\b", re.MULTILINE)
@@ -48,9 +50,9 @@ def faults_of(layer, text, own=()):
                     yield f"{line}: {name} is none of {layer}"
             elif folder not in MAY_SEE[layer]:
                 yield f"{line}: {layer} must not include {name}"
-    if layer != "desk":
+    if layer not in ("bench", "desk"):
         for match in OBJECT_TYPE.finditer(text):
-            yield f"{text.count(chr(10), 0, match.start()) + 1}: an object type below the desk layer"
+            yield f"{text.count(chr(10), 0, match.start()) + 1}: an object type below the bench"
 
 
 def linked(program):
@@ -72,6 +74,9 @@ def try_rules(tap):
         ("draw", '#include "calc/calc.h"\n', True),
         ("calc", '#include "desk/bench.h"\n', True),
         ("calc", "#include <libxml/tree.h>\n", True),
+        ("words", '#include "file/document.h"\n', True),
+        ("bench", "#include <gtk/gtk.h>\n", True),
+        ("bench", '#include "desk/app.h"\n', True),
         ("desk", '#include "calc/calc.h"\n', True),
         ("desk", "#include <gsl/gsl_math.h>\n", True),
         ("file", '#include "picture.h"\n', True),

@@ -258,7 +258,7 @@ def try_rules(tap):
 def main(root):
     tap = Tap()
     try_rules(tap)
-    code_files = sorted(pathlib.Path(root, "src", "desk").glob("*.c"))
+    code_files = sorted(pathlib.Path(root, "src", "desk").rglob("*.c"))
     texts = {path: path.read_text() for path in code_files}
     templates = {path: ElementTree.parse(path).getroot() for path in sorted(pathlib.Path(root, "ui").glob("*.ui"))}
     controls, parents = own_controls(texts.values(), templates.values())

@@ -6,9 +6,9 @@
 
 #include <glib.h>
 
-#include "draw/page.h"
+#include "draw/paper/page.h"
 #include "file/document.h"
-#include "setup/figures.h"
+#include "setup/physics/figures.h"
 
 typedef enum
 {
@@ -32,9 +32,22 @@ typedef struct
 extern const SlCommand sl_check_command, sl_compute_command, sl_plan_command, sl_draw_command, sl_sheet_command, sl_template_command;
 extern const SlCommand sl_list_command, sl_history_command;
 
-/* Parses a command's arguments. The file names left over come back in @files (free with g_strfreev()): at least one, at most @most_files (0: any number).
- * Returns FALSE after saying what is wrong: the command then ends with SL_EXIT_USAGE. */
-gboolean sl_command_parse (const SlCommand *command, const GOptionEntry *entries, int most_files, int argc, char **argv, char ***files);
+/* How the shop works, as --shop gave it, and the name of the file; NULL: the defaults. */
+typedef struct
+{
+  SlShop values;
+  char *file;
+} SlShopArgument;
+
+void sl_shop_argument_clear (SlShopArgument *shop);
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (SlShopArgument, sl_shop_argument_clear)
+
+/* For text output: which it was, as a line of its own. */
+void sl_print_shop (const SlShopArgument *shop);
+
+/* Parses a command's arguments. The file names left over come back in @files (free with g_strfreev()): at least one, at most @most_files (0: any number);
+ * with @shop, the command takes --shop. Otherwise than SL_EXIT_DONE the command ends with what is returned: what is wrong has been said. */
+SlExit sl_command_parse (const SlCommand *command, const GOptionEntry *entries, int most_files, int argc, char **argv, SlShopArgument *shop, char ***files);
 
 /* Says what is wrong with a call, and where to read how it should be. Always returns SL_EXIT_USAGE. */
 SlExit sl_usage_error (const SlCommand *command, const char *format, ...) G_GNUC_PRINTF (2, 3);
@@ -93,12 +106,13 @@ gboolean sl_check_output (const SlCommand *command, const char *output);
 typedef struct
 {
   char *output, *paper, *units;
+  SlShopArgument shop;
 } SlPageArguments;
 
 /* Parses the arguments of a command for one file: what such commands share, and the command's own @entries, ending with an empty one. @units_help: what --units
- * says of itself, marked for translation. @file is to be freed with g_free(). FALSE after saying what is wrong. */
-gboolean sl_parse_pages (const SlCommand *command, const GOptionEntry *entries, const char *units_help, int argc, char **argv, SlPageArguments *arguments, char **file,
-                         SlPaper *paper, SlLengths *lengths);
+ * says of itself, marked for translation. @file is to be freed with g_free(). Returns as sl_command_parse() does. */
+SlExit sl_parse_pages (const SlCommand *command, const GOptionEntry *entries, const char *units_help, int argc, char **argv, SlPageArguments *arguments, char **file,
+                       SlPaper *paper, SlLengths *lengths);
 void sl_page_arguments_clear (SlPageArguments *arguments);
 
 /* Writes @bytes; where they are NULL says what @drawing says. */

@@ -7,9 +7,9 @@ static SlExit
 run (int argc, char **argv)
 {
   g_auto (GStrv) files = NULL;
-  if (!sl_command_parse (&sl_check_command, NULL, 0, argc, argv, &files))
-    return SL_EXIT_USAGE;
-  SlExit worst = SL_EXIT_DONE;
+  SlExit worst = sl_command_parse (&sl_check_command, NULL, 0, argc, argv, NULL, &files);
+  if (worst != SL_EXIT_DONE)
+    return worst;
   for (char **name = files; *name != NULL; name++)
     {
       SlExit status;

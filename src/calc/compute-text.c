@@ -2,8 +2,9 @@
 #include <glib/gi18n.h>
 
 #include "calc.h"
-#include "setup/clearance.h"
-#include "setup/units.h"
+#include "setup/physics/clearance.h"
+#include "setup/profile/units.h"
+#include "words/dates.h"
 
 #define COVERAGE 2.0 /* U = 2u: GUM (JCGM 100:2008) 6.2.1 */
 #define GRAMS_PER_KILOGRAM 1000.0
@@ -87,8 +88,8 @@ append_target (const Report *r, double target, double tolerance, const SlFigure 
   *sl_put_plain (least ? g_stpcpy (text, "≥ ") : text, target, places, r->decimal) = '\0';
   sl_append_padded (r->out, text, TARGET_COLUMN);
   if (!least)
-    append_note (r, sl_word_text (sl_word (shown->value, shown->u, target, tolerance)));
-  else if (shown->value < target)
+    append_note (r, sl_word_text (sl_word (shown, target, tolerance)));
+  else if (shown->value < target && shown->basis != SL_BASIS_ASSUMED)
     append_note (r, C_("a saddle's exposure", "too low"));
 }
 
@@ -222,7 +223,8 @@ append_set (const Report *r)
       g_string_append_printf (r->out, "%s\n", _("Nothing has been read yet: every figure rests on assumed values."));
       return;
     }
-  g_string_append_printf (r->out, _("Readings of %s (%s)"), set->taken, stage_text (set->stage));
+  g_autofree char *day = sl_date_text (set->taken);
+  g_string_append_printf (r->out, _("Readings of %s (%s)"), day, stage_text (set->stage));
   if (sl_number_is_set (set->temperature))
     {
       g_autofree char *text = plain (r, set->temperature.v, 0);
@@ -322,14 +324,11 @@ append_strings (const Report *r)
     { _("Setback needed, mm"), LENGTH_PLACES, OF (setback_needed), BY_STRING, NULL, NAN, FALSE },
     { _("Crest move the tuner asks for, mm"), LENGTH_PLACES, OF (crest_move), BY_STRING, NULL, NAN, TRUE },
   };
-  /* without a reading the exposure counts from 0: its changes are right, itself it says nothing to people */
-  const gboolean exposure_read = r->analysis->measured.exposure_read;
   for (gsize i = 0; i < G_N_ELEMENTS (blocks); i++)
     {
-      if (exposure_read || (blocks[i].offset != G_STRUCT_OFFSET (SlFigures, exposure) && blocks[i].offset != G_STRUCT_OFFSET (SlFigures, board_line)))
-        append_block (r, &blocks[i]);
-      if (!exposure_read && blocks[i].offset == G_STRUCT_OFFSET (SlFigures, saddle_force))
-        g_string_append_printf (r->out, "  %s\n", _("No exposure was read: breaks at the saddle are as if the crest stood at the bridge top."));
+      append_block (r, &blocks[i]);
+      if (!r->analysis->measured.exposure_read && blocks[i].offset == G_STRUCT_OFFSET (SlFigures, exposure))
+        g_string_append_printf (r->out, "  %s\n", _("No exposure was read: read it, so that board line, break and force at the saddle stand on something."));
     }
   append_least_margins (r);
 }
@@ -358,8 +357,9 @@ append_plan (const Report *r, const SlVisit *visit)
       const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
       g_autofree char *text = sl_operation_text (operation);
       g_string_append_printf (r->out, "  %u. %s", i + 1, text);
-      if (operation->done != NULL)
-        g_string_append_printf (r->out, _(", done %s"), operation->done);
+      g_autofree char *done = sl_date_short (operation->done);
+      if (done != NULL)
+        g_string_append_printf (r->out, _(", done %s"), done);
       g_string_append_c (r->out, '\n');
     }
 }

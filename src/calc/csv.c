@@ -2,7 +2,7 @@
 #include <string.h>
 
 #include "calc.h"
-#include "setup/clearance.h"
+#include "setup/physics/clearance.h"
 
 #define NO_COLUMN (-1)
 #define ROW_CHARS 320        /* a row without its file: four words, three integers, two numbers */

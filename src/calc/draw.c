@@ -2,8 +2,8 @@
 #include <glib/gi18n.h>
 
 #include "calc.h"
-#include "draw/picture.h"
-#include "setup/sets.h"
+#include "draw/base/picture.h"
+#include "setup/profile/sets.h"
 
 #define LEAST_SIZE 200.0
 #define MOST_SIZE 10000.0 /* a PNG of this edge takes 400 MB: more is a slip of the finger */
@@ -34,6 +34,7 @@ typedef struct
 {
   char *output, *view, *string, *held, *units, *width, *height, *height_factor, *sheet, *other;
   gboolean dark, replace, measured;
+  SlShopArgument shop;
 } Arguments;
 
 static void
@@ -42,6 +43,7 @@ arguments_clear (Arguments *a)
   char *const texts[] = { a->output, a->view, a->string, a->held, a->units, a->width, a->height, a->height_factor, a->sheet, a->other };
   for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
     g_free (texts[i]);
+  sl_shop_argument_clear (&a->shop);
 }
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Arguments, arguments_clear)
 
@@ -194,11 +196,11 @@ find_other (const Arguments *a, const SlProfile *profile, const SlStringSet **se
 }
 
 static GBytes *
-render (const SlProfile *profile, SlPictureOptions *options, const SlStringSet *other, SlFormat format, GError **error)
+render (const SlProfile *profile, const SlShop *shop, SlPictureOptions *options, const SlStringSet *other, SlFormat format, GError **error)
 {
   g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
   g_autofree SlComparison *comparison = g_new0 (SlComparison, 1);
-  sl_analyse_last (profile, analysis);
+  sl_analyse_last (profile, shop, analysis);
   if (other != NULL)
     {
       sl_compare (&analysis->instrument, analysis->has_plan ? &analysis->planned : &analysis->measured, other->strings, other->n_strings, NULL, comparison);
@@ -221,7 +223,7 @@ draw_file (const char *name, const Arguments *a, SlPictureOptions *options, SlFo
   if (!parse_places (a, profile, options) || !find_other (a, profile, &other))
     return SL_EXIT_USAGE;
   g_autoptr (GError) error = NULL;
-  g_autoptr (GBytes) bytes = render (profile, options, other, format, &error);
+  g_autoptr (GBytes) bytes = render (profile, &a->shop.values, options, other, format, &error);
   g_autoptr (GFile) output = g_file_new_for_commandline_arg (a->output);
   gsize n = 0;
   const char *data = bytes != NULL ? g_bytes_get_data (bytes, &n) : NULL;
@@ -256,8 +258,9 @@ run (int argc, char **argv)
     { NULL },
   };
   g_auto (GStrv) files = NULL;
-  if (!sl_command_parse (&sl_draw_command, entries, 1, argc, argv, &files))
-    return SL_EXIT_USAGE;
+  SlExit status = sl_command_parse (&sl_draw_command, entries, 1, argc, argv, &a.shop, &files);
+  if (status != SL_EXIT_DONE)
+    return status;
   if (a.output == NULL)
     return sl_usage_error (&sl_draw_command, "%s", _("no picture to write is named: -o OUT.svg, OUT.png or OUT.pdf"));
   SlFormat format;

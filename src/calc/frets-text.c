@@ -4,8 +4,8 @@
 #include <glib/gi18n.h>
 
 #include "calc.h"
-#include "setup/frets.h"
-#include "setup/units.h"
+#include "setup/physics/frets.h"
+#include "setup/profile/units.h"
 
 #define PLACES 2
 #define COLUMN 9

@@ -4,12 +4,13 @@
 #include <stdio.h>
 
 #include "calc.h"
-#include "setup/history.h"
-#include "setup/units.h"
+#include "setup/record/history.h"
+#include "setup/profile/units.h"
+#include "words/dates.h"
 
 #define COVERAGE 2.0 /* U = 2u: GUM (JCGM 100:2008) 6.2.1, about 95 % */
 #define ACTION_FRET 12
-#define DAY_CHARS 10 /* of an ISO 8601 time */
+#define DAY_COLUMN 13 /* "28. Sep 2026" */
 #define STAGE_COLUMN 10
 #define FIGURE_COLUMN 8
 #define PLACES 2
@@ -115,13 +116,13 @@ append_heads (GString *out)
 {
   const char *const names[] = { C_ ("column", "action"), C_ ("column", "relief"), C_ ("column", "gap 1"), C_ ("column", "exposure") };
 
-  sl_append_padded (out, C_ ("column", "taken"), DAY_CHARS + 1);
+  sl_append_padded (out, C_ ("column", "taken"), DAY_COLUMN);
   sl_append_padded (out, C_ ("column", "stage"), STAGE_COLUMN);
   for (gsize i = 0; i < G_N_ELEMENTS (names); i++)
     sl_append_padded (out, names[i], -2 * FIGURE_COLUMN);
   sl_append_padded (out, C_ ("column", "moisture"), -FIGURE_COLUMN - 2);
   g_string_append_c (out, '\n');
-  sl_append_padded (out, "", DAY_CHARS + 1 + STAGE_COLUMN);
+  sl_append_padded (out, "", DAY_COLUMN + STAGE_COLUMN);
   for (gsize i = 0; i < G_N_ELEMENTS (names); i++)
     {
       sl_append_padded (out, C_ ("column", "treble"), -FIGURE_COLUMN);
@@ -134,9 +135,9 @@ append_heads (GString *out)
 static void
 append_point (GString *out, const SlHistoryPoint *point)
 {
-  g_autofree char *day = g_strndup (point->set->taken, DAY_CHARS);
+  g_autofree char *day = sl_date_short (point->set->taken);
 
-  sl_append_padded (out, day, DAY_CHARS + 1);
+  sl_append_padded (out, day, DAY_COLUMN);
   sl_append_padded (out, stage_word (point->set->stage), STAGE_COLUMN);
   for (gsize i = 0; i < G_N_ELEMENTS (columns); i++)
     append_figure (out, sl_history_figure (point, columns[i].kind, columns[i].bass ? point->n_strings : 1), PLACES);
@@ -189,16 +190,17 @@ run (int argc, char **argv)
   };
   g_auto (GStrv) files = NULL;
   g_autoptr (GString) out = g_string_new (NULL);
-  SlExit status;
+  g_auto (SlShopArgument) shop = { 0 };
+  SlExit status = sl_command_parse (&sl_history_command, entries, 1, argc, argv, &shop, &files);
 
-  if (!sl_command_parse (&sl_history_command, entries, 1, argc, argv, &files))
-    return SL_EXIT_USAGE;
+  if (status != SL_EXIT_DONE)
+    return status;
   if (format != NULL && !g_str_equal (format, "csv") && !g_str_equal (format, "text"))
     return sl_usage_error (&sl_history_command, _ ("--format is “%s”; it can be “csv” or “text”"), format);
   g_autoptr (SlProfile) profile = sl_load_profile (files[0], NULL, &status);
   if (profile == NULL)
     return status;
-  g_autoptr (GArray) history = sl_history_new (profile);
+  g_autoptr (GArray) history = sl_history_new (profile, &shop.values);
   gboolean text = g_strcmp0 (format, "text") == 0;
   if (text)
     print_text (out, history, profile->n_strings);
@@ -208,6 +210,8 @@ run (int argc, char **argv)
     fwrite (out->str, 1, out->len, stdout);
   else
     g_print ("%s", out->str);
+  if (text)
+    sl_print_shop (&shop);
   return SL_EXIT_DONE;
 }
 

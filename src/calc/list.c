@@ -6,7 +6,8 @@
 
 #include "calc.h"
 #include "file/shelf.h"
-#include "setup/units.h"
+#include "setup/profile/units.h"
+#include "words/dates.h"
 
 #define FIGURE_COLUMN 7 /* characters */
 #define MOST_COLUMN 32  /* a longer text pushes the rest of its line along rather than being cut: lists are searched with other tools */
@@ -83,14 +84,15 @@ enum
   N_COLUMNS
 };
 
-/* The texts of a sound entry, in order of columns; borrowed. */
+/* The texts of a sound entry, in order of columns; borrowed, and that of the day also in @day. */
 static void
-texts_of (const SlShelfEntry *entry, const char *texts[N_COLUMNS])
+texts_of (const SlShelfEntry *entry, char **day, const char *texts[N_COLUMNS])
 {
+  *day = sl_date_short (entry->last_visit);
   texts[COLUMN_LABEL] = entry->label;
   texts[COLUMN_OWNER] = entry->kind == SL_KIND_BASELINE ? C_ ("kind of profile", "baseline") : entry->owner;
   texts[COLUMN_MODEL] = entry->model;
-  texts[COLUMN_DAY] = entry->last_visit;
+  texts[COLUMN_DAY] = *day;
   texts[COLUMN_STATE] = visit_word (entry->visit);
   for (int c = 0; c < N_COLUMNS; c++)
     if (*texts[c] == '\0')
@@ -127,7 +129,7 @@ append_texts (GString *out, const int widths[N_COLUMNS], const char *const texts
 static void
 append_text (GString *out, const int widths[N_COLUMNS], const char *path, const SlShelfEntry *entry)
 {
-  g_autofree char *shown = g_filename_display_name (path);
+  g_autofree char *shown = g_filename_display_name (path), *day = NULL;
   const char *texts[N_COLUMNS];
 
   if (entry->fault != NULL)
@@ -135,7 +137,7 @@ append_text (GString *out, const int widths[N_COLUMNS], const char *path, const 
       g_string_append_printf (out, "%s: %s\n", shown, entry->fault);
       return;
     }
-  texts_of (entry, texts);
+  texts_of (entry, &day, texts);
   append_texts (out, widths, texts);
   append_figure (out, entry->action_treble);
   append_figure (out, entry->action_bass);
@@ -169,10 +171,11 @@ measure (const GPtrArray *entries, int widths[N_COLUMNS])
   for (guint i = 0; i < entries->len; i++)
     {
       const SlShelfEntry *entry = g_ptr_array_index (entries, i);
+      g_autofree char *day = NULL;
 
       if (entry->fault != NULL)
         continue;
-      texts_of (entry, texts);
+      texts_of (entry, &day, texts);
       widen (widths, texts);
     }
 }
@@ -215,12 +218,12 @@ say_faults (const char *folder, const GPtrArray *entries)
 }
 
 static SlExit
-list_folder (const char *name, gboolean csv)
+list_folder (const char *name, const SlShopArgument *shop, gboolean csv)
 {
   g_autoptr (GFile) folder = g_file_new_for_commandline_arg (name);
   g_autoptr (GError) error = NULL;
   g_autoptr (GString) out = g_string_new (NULL);
-  g_autoptr (GPtrArray) entries = sl_shelf_read (folder, NULL, NULL, NULL, NULL, &error);
+  g_autoptr (GPtrArray) entries = sl_shelf_read (folder, NULL, &shop->values, NULL, NULL, NULL, &error);
 
   if (entries == NULL)
     {
@@ -247,6 +250,8 @@ list_folder (const char *name, gboolean csv)
     fwrite (out->str, 1, out->len, stdout);
   else
     g_print ("%s", out->str);
+  if (!csv)
+    sl_print_shop (shop);
   return say_faults (name, entries);
 }
 
@@ -259,14 +264,16 @@ run (int argc, char **argv)
     { NULL },
   };
   g_auto (GStrv) folders = NULL;
+  g_auto (SlShopArgument) shop = { 0 };
   gboolean csv;
+  SlExit status = sl_command_parse (&sl_list_command, entries, 1, argc, argv, &shop, &folders);
 
-  if (!sl_command_parse (&sl_list_command, entries, 1, argc, argv, &folders))
-    return SL_EXIT_USAGE;
+  if (status != SL_EXIT_DONE)
+    return status;
   csv = g_strcmp0 (format, "csv") == 0;
   if (format != NULL && !csv && !g_str_equal (format, "text"))
     return sl_usage_error (&sl_list_command, _ ("--format is “%s”; it can be “text” or “csv”"), format);
-  return list_folder (folders[0], csv);
+  return list_folder (folders[0], &shop, csv);
 }
 
 const SlCommand sl_list_command = { "list", N_ ("FOLDER"), N_ ("Lists the profiles of a folder, broken ones with their fault."), run };

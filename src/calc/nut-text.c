@@ -4,10 +4,10 @@
 #include <glib/gi18n.h>
 
 #include "calc.h"
-#include "setup/compare.h"
-#include "setup/intonation.h"
-#include "setup/nut.h"
-#include "setup/units.h"
+#include "setup/record/compare.h"
+#include "setup/physics/intonation.h"
+#include "setup/physics/nut.h"
+#include "setup/profile/units.h"
 
 #define DEGREE (180 / G_PI)
 #define LENGTH_PLACES 2

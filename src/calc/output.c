@@ -41,7 +41,7 @@ sl_check_output (const SlCommand *command, const char *output)
   return FALSE;
 }
 
-gboolean
+SlExit
 sl_parse_pages (const SlCommand *command, const GOptionEntry *entries, const char *units_help, int argc, char **argv, SlPageArguments *arguments, char **file,
                 SlPaper *paper, SlLengths *lengths)
 {
@@ -57,14 +57,16 @@ sl_parse_pages (const SlCommand *command, const GOptionEntry *entries, const cha
   g_array_append_vals (all, shared, G_N_ELEMENTS (shared));
   for (; entries->long_name != NULL; entries++)
     g_array_append_vals (all, entries, 1);
-  if (!sl_command_parse (command, (const GOptionEntry *) (gpointer) all->data, 1, argc, argv, &files) || !sl_check_output (command, arguments->output)
-      || !sl_choose (command, "paper", arguments->paper, sl_paper_names, &chosen_paper)
+  SlExit status = sl_command_parse (command, (const GOptionEntry *) (gpointer) all->data, 1, argc, argv, &arguments->shop, &files);
+  if (status != SL_EXIT_DONE)
+    return status;
+  if (!sl_check_output (command, arguments->output) || !sl_choose (command, "paper", arguments->paper, sl_paper_names, &chosen_paper)
       || !sl_choose (command, "units", arguments->units, sl_unit_names, &chosen_lengths))
-    return FALSE;
+    return SL_EXIT_USAGE;
   *file = g_strdup (files[0]);
   *paper = (SlPaper) chosen_paper;
   *lengths = (SlLengths) chosen_lengths;
-  return TRUE;
+  return SL_EXIT_DONE;
 }
 
 void
@@ -73,6 +75,7 @@ sl_page_arguments_clear (SlPageArguments *arguments)
   g_free (arguments->output);
   g_free (arguments->paper);
   g_free (arguments->units);
+  sl_shop_argument_clear (&arguments->shop);
 }
 
 SlExit

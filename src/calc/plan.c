@@ -2,18 +2,19 @@
 #include <glib/gi18n.h>
 
 #include "calc.h"
-#include "setup/units.h"
+#include "setup/profile/units.h"
+#include "words/dates.h"
 
 #define LENGTH_PLACES 2
 
 static void
-propose (const SlProfile *profile, SlProposal *proposal)
+propose (const SlProfile *profile, const SlShop *shop, SlProposal *proposal)
 {
   g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
   const SlVisit *visit = sl_profile_last_visit (profile);
 
-  sl_analyse_last (profile, analysis);
-  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, visit != NULL ? visit->plan : NULL, proposal);
+  sl_analyse_last (profile, shop, analysis);
+  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, visit != NULL ? visit->plan : NULL, shop, proposal);
   sl_analysis_clear (analysis);
 }
 
@@ -86,13 +87,14 @@ store (const char *name, SlProfile *profile, const SlProposal *proposal, SlDocum
       sl_file_message (name, error->message);
       return SL_EXIT_FILE;
     }
-  g_print (_("Stored in the visit of %s."), visit->opened);
+  g_autofree char *day = sl_date_text (visit->opened);
+  g_print (_("Stored in the visit of %s."), day);
   g_print ("\n");
   return SL_EXIT_DONE;
 }
 
 static SlExit
-plan_profile (const char *name, SlProfile *profile, SlDocumentStamp *stamp, gboolean write)
+plan_profile (const char *name, SlProfile *profile, SlDocumentStamp *stamp, const SlShopArgument *shop, gboolean write)
 {
   SlExit status = SL_EXIT_DONE;
   if (write && sl_profile_last_visit (profile) == NULL)
@@ -101,8 +103,9 @@ plan_profile (const char *name, SlProfile *profile, SlDocumentStamp *stamp, gboo
       return SL_EXIT_FAULT;
     }
   SlProposal proposal;
-  propose (profile, &proposal);
+  propose (profile, &shop->values, &proposal);
   print_proposal (&proposal);
+  sl_print_shop (shop);
   if (write)
     status = store (name, profile, &proposal, stamp);
   sl_proposal_clear (&proposal);
@@ -110,13 +113,13 @@ plan_profile (const char *name, SlProfile *profile, SlDocumentStamp *stamp, gboo
 }
 
 static SlExit
-plan_file (const char *name, gboolean write)
+plan_file (const char *name, const SlShopArgument *shop, gboolean write)
 {
   SlExit status;
   SlDocumentStamp stamp = { NULL, NULL };
   g_autoptr (SlProfile) profile = sl_load_profile (name, &stamp, &status);
   if (profile != NULL)
-    status = plan_profile (name, profile, &stamp, write);
+    status = plan_profile (name, profile, &stamp, shop, write);
   sl_document_stamp_clear (&stamp);
   return status;
 }
@@ -130,9 +133,9 @@ run (int argc, char **argv)
     { NULL },
   };
   g_auto (GStrv) files = NULL;
-  if (!sl_command_parse (&sl_plan_command, entries, 1, argc, argv, &files))
-    return SL_EXIT_USAGE;
-  return plan_file (files[0], write);
+  g_auto (SlShopArgument) shop = { 0 };
+  SlExit status = sl_command_parse (&sl_plan_command, entries, 1, argc, argv, &shop, &files);
+  return status != SL_EXIT_DONE ? status : plan_file (files[0], &shop, write);
 }
 
 const SlCommand sl_plan_command = { "plan", N_ ("FILE"), N_("Proposes the work that brings the instrument to its targets."), run };

@@ -2,13 +2,13 @@
 #include <glib/gi18n.h>
 
 #include "calc.h"
-#include "draw/handover.h"
+#include "draw/paper/handover.h"
 
 /* The options as typed; NULL where not given. */
 typedef struct
 {
   SlPageArguments page;
-  char *shop, *address;
+  char *name, *address;
   gboolean charges;
 } Arguments;
 
@@ -16,7 +16,7 @@ static void
 arguments_clear (Arguments *a)
 {
   sl_page_arguments_clear (&a->page);
-  g_free (a->shop);
+  g_free (a->name);
   g_free (a->address);
 }
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Arguments, arguments_clear)
@@ -40,18 +40,20 @@ run (int argc, char **argv)
   g_auto (Arguments) a = { 0 };
   const GOptionEntry entries[] = {
     { "charges", 0, 0, G_OPTION_ARG_NONE, &a.charges, N_("List the charges"), NULL },
-    { "shop", 0, 0, G_OPTION_ARG_STRING, &a.shop, N_("Name of the shop, for the head of the sheet"), N_("NAME") },
+    { "shop-name", 0, 0, G_OPTION_ARG_STRING, &a.name, N_("Name of the shop, for the head of the sheet"), N_("NAME") },
     { "address", 0, 0, G_OPTION_ARG_STRING, &a.address, N_("Its address, lines parted by “;”"), N_("LINES") },
     { NULL },
   };
   g_autofree char *file = NULL;
   SlHandoverOptions options;
   sl_handover_options_init (&options);
-  if (!sl_parse_pages (&sl_sheet_command, entries, N_("How lengths are written"), argc, argv, &a.page, &file, &options.paper, &options.lengths))
-    return SL_EXIT_USAGE;
+  SlExit status = sl_parse_pages (&sl_sheet_command, entries, N_("How lengths are written"), argc, argv, &a.page, &file, &options.paper, &options.lengths);
+  if (status != SL_EXIT_DONE)
+    return status;
   options.decimal = sl_decimal_sign ();
   options.show_charges = a.charges;
-  options.shop_name = a.shop;
+  options.shop_name = a.name;
+  options.shop = a.page.shop.values;
   options.shop_address = a.address != NULL ? g_strdelimit (a.address, ";", '\n') : NULL;
   return write_sheet (file, &a, &options);
 }

@@ -2,7 +2,7 @@
 #include <glib/gi18n.h>
 
 #include "calc.h"
-#include "draw/template.h"
+#include "draw/paper/template.h"
 
 static const char *const parts[] = { "all", "nut", "saddle", "rule", NULL };
 
@@ -86,8 +86,12 @@ run (int argc, char **argv)
   g_autofree char *file = NULL;
   SlTemplateOptions options;
   sl_template_options_init (&options);
-  if (!sl_parse_pages (&sl_template_command, entries, N_("How lengths are written; the drawing is full size"), argc, argv, &a.page, &file, &options.paper, &options.lengths) || !parse_options (&a, &options))
+  SlExit status = sl_parse_pages (&sl_template_command, entries, N_("How lengths are written; the drawing is full size"), argc, argv, &a.page, &file, &options.paper, &options.lengths);
+  if (status != SL_EXIT_DONE)
+    return status;
+  if (!parse_options (&a, &options))
     return SL_EXIT_USAGE;
+  options.shop = a.page.shop.values;
   return write_template (file, &a, &options);
 }
 

@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "calc.h"
-#include "setup/units.h"
+#include "setup/profile/units.h"
 
 #define LENGTH_PLACES 2
 

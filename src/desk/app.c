@@ -1,12 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/app.h"
 
-#include "desk/colour-scheme.h"
-#include "desk/preferences.h"
-#include "desk/recent.h"
-#include "desk/shelf-window.h"
-#include "desk/shop-habits.h"
-#include "desk/window.h"
+#include "desk/kit/colour-scheme.h"
+#include "desk/preferences/preferences.h"
+#include "desk/window/recent.h"
+#include "desk/shelf/shelf-window.h"
+#include "desk/window/window.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -185,7 +184,6 @@ sl_app_startup (GApplication *application)
 
   G_APPLICATION_CLASS (sl_app_parent_class)->startup (application);
   sl_colour_scheme_start ();
-  sl_shop_habits_apply ();
   load_style ();
   gtk_window_set_default_icon_name (SL_APP_ID);
   g_action_map_add_action_entries (G_ACTION_MAP (self), actions, G_N_ELEMENTS (actions), self);

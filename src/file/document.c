@@ -7,7 +7,7 @@
 
 #include "file/reader.h"
 #include "file/store.h"
-#include "setup/bounds.h"
+#include "setup/profile/bounds.h"
 
 G_DEFINE_QUARK (sl-document-error-quark, sl_document_error)
 

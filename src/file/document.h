@@ -6,7 +6,7 @@
 
 #include <gio/gio.h>
 
-#include "setup/profile.h"
+#include "setup/profile/profile.h"
 
 #define SL_DOCUMENT_VERSION "1" /* of the format; the namespace ends with it */
 #define SL_DOCUMENT_NAMESPACE "urn:sidelong:profile:" SL_DOCUMENT_VERSION

@@ -4,7 +4,7 @@
  * and writing both walk these tables, so that they cannot differ. Private to the file layer. */
 #pragma once
 
-#include "setup/bounds.h"
+#include "setup/profile/bounds.h"
 
 typedef enum
 {

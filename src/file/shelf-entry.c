@@ -4,7 +4,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "setup/visit.h"
+#include "setup/record/visit.h"
 
 #define ACTION_FRET 12
 
@@ -159,9 +159,9 @@ sl_shelf_entry_matches (const SlShelfEntry *entry, char **words)
 
 /* ---- contents ---- */
 
-/* The last readings with the work done since they were taken: what the instrument is like as it lies there. */
+/* The last readings with the work done since they were taken: what the instrument is like as it lies there. What is only planned is no part of it. */
 static void
-take_state (SlShelfEntry *entry, const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set)
+take_state (SlShelfEntry *entry, const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop)
 {
   SlInstrument instrument;
   SlFit fit;
@@ -170,15 +170,9 @@ take_state (SlShelfEntry *entry, const SlProfile *profile, const SlVisit *visit,
   const int n = profile->n_strings;
 
   sl_instrument_from_profile (profile, &instrument);
-  sl_fit_visit (&instrument, visit, set, NULL, NULL, &fit);
+  sl_fit_visit (&instrument, visit, set, &shop->work, NULL, &fit);
   state = fit.state;
-  for (guint i = 0; visit->plan != NULL && i < visit->plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
-
-      if (operation->done != NULL && !sl_operation_is_past (operation, set->taken))
-        sl_operation_apply (&instrument, operation, &state);
-    }
+  sl_plan_apply_done (&instrument, visit->plan, set->taken, &state);
   sl_state_string (&instrument, &state, 1, &treble);
   sl_state_string (&instrument, &state, n, &bass);
   if (!fit.action_assumed[0])
@@ -191,7 +185,7 @@ take_state (SlShelfEntry *entry, const SlProfile *profile, const SlVisit *visit,
 }
 
 static void
-take_visit (SlShelfEntry *entry, const SlProfile *profile)
+take_visit (SlShelfEntry *entry, const SlProfile *profile, const SlShop *shop)
 {
   const SlVisit *visit = sl_profile_last_visit (profile);
   const SlReadingSet *set = visit != NULL ? sl_visit_last_set (visit) : NULL;
@@ -207,7 +201,7 @@ take_visit (SlShelfEntry *entry, const SlProfile *profile)
       set = sl_visit_last_set (visit);
     }
   if (set != NULL && set->readings->len > 0)
-    take_state (entry, profile, visit, set);
+    take_state (entry, profile, visit, set, shop);
 }
 
 static char *
@@ -217,7 +211,7 @@ text_or_empty (const char *text)
 }
 
 static void
-take_profile (SlShelfEntry *entry, const SlProfile *profile)
+take_profile (SlShelfEntry *entry, const SlProfile *profile, const SlShop *shop)
 {
   const SlIdentity *who = &profile->identity;
 
@@ -232,7 +226,7 @@ take_profile (SlShelfEntry *entry, const SlProfile *profile)
   entry->serial = text_or_empty (who->serial);
   entry->year = text_or_empty (who->year);
   entry->search = search_text (profile);
-  take_visit (entry, profile);
+  take_visit (entry, profile, shop);
 }
 
 /* A file that is no profile is found by its name and by what is wrong with it. */
@@ -263,7 +257,7 @@ append_name_to_search (SlShelfEntry *entry)
 }
 
 SlShelfEntry *
-sl_shelf_entry_load (GFile *file, GFileInfo *info, GCancellable *cancellable)
+sl_shelf_entry_load (GFile *file, GFileInfo *info, const SlShop *shop, GCancellable *cancellable)
 {
   g_autoptr (SlShelfEntry) entry = sl_shelf_entry_new (g_file_info_get_name (info));
   g_autoptr (GError) error = NULL;
@@ -274,7 +268,7 @@ sl_shelf_entry_load (GFile *file, GFileInfo *info, GCancellable *cancellable)
   profile = sl_document_read (file, NULL, NULL, cancellable, &error);
   if (profile != NULL)
     {
-      take_profile (entry, profile);
+      take_profile (entry, profile, shop);
       append_name_to_search (entry);
     }
   else if (g_cancellable_is_cancelled (cancellable) || !g_file_query_exists (file, NULL))
@@ -285,9 +279,9 @@ sl_shelf_entry_load (GFile *file, GFileInfo *info, GCancellable *cancellable)
 }
 
 SlShelfEntry *
-sl_shelf_entry_read (GFile *file, GCancellable *cancellable)
+sl_shelf_entry_read (GFile *file, const SlShop *shop, GCancellable *cancellable)
 {
   g_autoptr (GFileInfo) info = g_file_query_info (file, SL_SHELF_ATTRIBUTES, G_FILE_QUERY_INFO_NONE, cancellable, NULL);
 
-  return info != NULL ? sl_shelf_entry_load (file, info, cancellable) : NULL;
+  return info != NULL ? sl_shelf_entry_load (file, info, shop, cancellable) : NULL;
 }

@@ -5,11 +5,12 @@
 
 #include <string.h>
 
-/* Format, program version, byte order mark, folder, entries: name, size, inode, modified, changed, read; id, baseline, label, owner, contact, maker, model, serial,
+/* Format, program version, byte order mark, folder, what the shop's work is uncertain by (the figures rest on it), entries: name, size, inode, modified, changed, read; id, baseline, label, owner, contact, maker, model, serial,
  * year, last visit, search; kind, visit, number of visits; action treble, bass, relief. */
 #define ENTRY_TYPE "(ayttxxxsssssssssssyyuddd)"
-#define INDEX_TYPE "(ususa" ENTRY_TYPE ")"
-#define INDEX_FORMAT 1
+#define WORK_TYPE "(ddddd)"
+#define INDEX_TYPE "(usus" WORK_TYPE "a" ENTRY_TYPE ")"
+#define INDEX_FORMAT 2
 #define BYTE_ORDER_MARK 0x01020304
 #define CHECKSUM_CHARS 64
 #define MOST_INDEX_BYTES ((gsize) 512 * 1024 * 1024) /* what is larger was not written by us */
@@ -32,8 +33,14 @@ entry_to_variant (const SlShelfEntry *e)
                         e->action_bass, e->relief);
 }
 
+static GVariant *
+work_to_variant (const SlWorkUncertainty *work)
+{
+  return g_variant_new (WORK_TYPE, work->rod_share, work->slot_mm, work->base_mm, work->shape_mm, work->level_mm);
+}
+
 void
-sl_shelf_index_save (GFile *index, GFile *folder, const GPtrArray *entries)
+sl_shelf_index_save (GFile *index, GFile *folder, const SlShop *shop, const GPtrArray *entries)
 {
   GVariantBuilder list;
   g_autoptr (GVariant) whole = NULL;
@@ -53,7 +60,8 @@ sl_shelf_index_save (GFile *index, GFile *folder, const GPtrArray *entries)
       if (entry->fault == NULL && is_settled (entry))
         g_variant_builder_add_value (&list, entry_to_variant (entry));
     }
-  whole = g_variant_ref_sink (g_variant_new ("(usus@a" ENTRY_TYPE ")", INDEX_FORMAT, SL_VERSION, BYTE_ORDER_MARK, uri, g_variant_builder_end (&list)));
+  whole = g_variant_ref_sink (g_variant_new ("(usus@" WORK_TYPE "@a" ENTRY_TYPE ")", INDEX_FORMAT, SL_VERSION, BYTE_ORDER_MARK, uri, work_to_variant (&shop->work),
+                                              g_variant_builder_end (&list)));
   checksum = g_compute_checksum_for_data (G_CHECKSUM_SHA256, g_variant_get_data (whole), g_variant_get_size (whole));
   g_byte_array_append (bytes, (const guint8 *) checksum, CHECKSUM_CHARS);
   g_byte_array_append (bytes, g_variant_get_data (whole), (guint) g_variant_get_size (whole));
@@ -62,13 +70,12 @@ sl_shelf_index_save (GFile *index, GFile *folder, const GPtrArray *entries)
 
 /* The list in the file, or NULL. */
 static GVariant *
-read_list (GFile *index, GFile *folder)
+read_list (GFile *index, GFile *folder, const SlShop *shop)
 {
   g_autofree char *path = g_file_get_path (index), *uri = g_file_get_uri (folder), *checksum = NULL;
   g_autoptr (GMappedFile) mapped = path != NULL ? g_mapped_file_new (path, FALSE, NULL) : NULL;
   g_autoptr (GBytes) bytes = NULL, body = NULL;
-  g_autoptr (GVariant) whole = NULL;
-  g_autoptr (GVariant) list = NULL;
+  g_autoptr (GVariant) whole = NULL, list = NULL, work = NULL, own_work = g_variant_ref_sink (work_to_variant (&shop->work));
   const char *version, *of;
   guint32 format, mark;
 
@@ -80,8 +87,8 @@ read_list (GFile *index, GFile *folder)
   if (memcmp (checksum, g_bytes_get_data (bytes, NULL), CHECKSUM_CHARS) != 0)
     return NULL;
   whole = g_variant_ref_sink (g_variant_new_from_bytes (G_VARIANT_TYPE (INDEX_TYPE), body, FALSE));
-  g_variant_get (whole, "(u&su&s@a" ENTRY_TYPE ")", &format, &version, &mark, &of, &list);
-  if (format != INDEX_FORMAT || mark != BYTE_ORDER_MARK || strcmp (version, SL_VERSION) != 0 || strcmp (of, uri) != 0)
+  g_variant_get (whole, "(u&su&s@" WORK_TYPE "@a" ENTRY_TYPE ")", &format, &version, &mark, &of, &work, &list);
+  if (format != INDEX_FORMAT || mark != BYTE_ORDER_MARK || strcmp (version, SL_VERSION) != 0 || strcmp (of, uri) != 0 || !g_variant_equal (work, own_work))
     return NULL;
   return g_steal_pointer (&list);
 }
@@ -101,10 +108,10 @@ entry_from_variant (GVariant *variant)
 }
 
 GHashTable *
-sl_shelf_index_load (GFile *index, GFile *folder)
+sl_shelf_index_load (GFile *index, GFile *folder, const SlShop *shop)
 {
   GHashTable *known = g_hash_table_new_full (g_str_hash, g_str_equal, NULL, (GDestroyNotify) sl_shelf_entry_unref);
-  g_autoptr (GVariant) list = read_list (index, folder);
+  g_autoptr (GVariant) list = read_list (index, folder, shop);
   gsize n = list != NULL ? g_variant_n_children (list) : 0;
 
   for (gsize i = 0; i < n; i++)

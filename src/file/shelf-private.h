@@ -18,10 +18,10 @@ void sl_shelf_entry_stamp (SlShelfEntry *entry, GFileInfo *info);
 gboolean sl_shelf_entry_is_current (const SlShelfEntry *entry, GFileInfo *info);
 
 /* Reads a file whose information is known. NULL where it is gone or reading was cancelled. */
-SlShelfEntry *sl_shelf_entry_load (GFile *file, GFileInfo *info, GCancellable *cancellable);
+SlShelfEntry *sl_shelf_entry_load (GFile *file, GFileInfo *info, const SlShop *shop, GCancellable *cancellable);
 
 /* The entries an index holds, by name; an empty table where there is none, or none to be believed. */
-GHashTable *sl_shelf_index_load (GFile *index, GFile *folder);
+GHashTable *sl_shelf_index_load (GFile *index, GFile *folder, const SlShop *shop);
 
 /* Remembers sound entries. That it can't is no error: the next time takes longer. */
-void sl_shelf_index_save (GFile *index, GFile *folder, const GPtrArray *entries);
+void sl_shelf_index_save (GFile *index, GFile *folder, const SlShop *shop, const GPtrArray *entries);

@@ -30,6 +30,7 @@ sl_shelf_index_file (GFile *folder, GFile *index_folder)
 typedef struct
 {
   GFile *folder;
+  const SlShop *shop;
   GCancellable *cancellable;
   SlShelfProgress progress;
   gpointer progress_data;
@@ -121,7 +122,7 @@ read_in_pool (gpointer data, gpointer pool_data)
     {
       g_autoptr (GFile) file = g_file_get_child (r->folder, g_file_info_get_name (info));
 
-      entry = sl_shelf_entry_load (file, info, r->cancellable);
+      entry = sl_shelf_entry_load (file, info, r->shop, r->cancellable);
     }
   if (entry != NULL)
     g_async_queue_push (r->read, entry);
@@ -171,12 +172,12 @@ index_is_stale (const Reading *r, guint n_read)
 }
 
 GPtrArray *
-sl_shelf_read (GFile *folder, GFile *index_folder, SlShelfProgress progress, gpointer data, GCancellable *cancellable, GError **error)
+sl_shelf_read (GFile *folder, GFile *index_folder, const SlShop *shop, SlShelfProgress progress, gpointer data, GCancellable *cancellable, GError **error)
 {
   g_autoptr (GFile) index = index_folder != NULL ? sl_shelf_index_file (folder, index_folder) : NULL;
-  g_autoptr (GHashTable) known = index != NULL ? sl_shelf_index_load (index, folder) : g_hash_table_new (g_str_hash, g_str_equal);
+  g_autoptr (GHashTable) known = index != NULL ? sl_shelf_index_load (index, folder, shop) : g_hash_table_new (g_str_hash, g_str_equal);
   g_autoptr (GPtrArray) entries = g_ptr_array_new_with_free_func ((GDestroyNotify) sl_shelf_entry_unref);
-  Reading r = { folder, cancellable, progress, data, known, entries, g_ptr_array_new (), G_QUEUE_INIT, g_async_queue_new (), 0, 0, g_get_monotonic_time () };
+  Reading r = { folder, shop, cancellable, progress, data, known, entries, g_ptr_array_new (), G_QUEUE_INIT, g_async_queue_new (), 0, 0, g_get_monotonic_time () };
   gboolean listed = look_through (&r, error);
   guint n_waiting = g_queue_get_length (&r.waiting);
 
@@ -193,7 +194,7 @@ sl_shelf_read (GFile *folder, GFile *index_folder, SlShelfProgress progress, gpo
     return NULL;
   g_ptr_array_sort (entries, by_name);
   if (index != NULL && index_is_stale (&r, n_waiting))
-    sl_shelf_index_save (index, folder, entries);
+    sl_shelf_index_save (index, folder, shop, entries);
   if (g_cancellable_set_error_if_cancelled (cancellable, error))
     return NULL;
   return g_steal_pointer (&entries);
@@ -204,6 +205,7 @@ sl_shelf_read (GFile *folder, GFile *index_folder, SlShelfProgress progress, gpo
 typedef struct
 {
   GFile *index_folder;
+  SlShop shop;
   SlShelfProgress progress;
   gpointer progress_data;
   GMainContext *context;
@@ -260,7 +262,7 @@ read_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
 {
   Job *job = data;
   GError *error = NULL;
-  GPtrArray *entries = sl_shelf_read (source, job->index_folder, job->progress != NULL ? on_lot : NULL, job, cancellable, &error);
+  GPtrArray *entries = sl_shelf_read (source, job->index_folder, &job->shop, job->progress != NULL ? on_lot : NULL, job, cancellable, &error);
 
   if (entries != NULL)
     g_task_return_pointer (task, entries, (GDestroyNotify) g_ptr_array_unref);
@@ -269,13 +271,13 @@ read_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
 }
 
 void
-sl_shelf_read_async (GFile *folder, GFile *index_folder, SlShelfProgress progress, gpointer progress_data, GCancellable *cancellable, GAsyncReadyCallback done,
-                     gpointer data)
+sl_shelf_read_async (GFile *folder, GFile *index_folder, const SlShop *shop, SlShelfProgress progress, gpointer progress_data, GCancellable *cancellable,
+                     GAsyncReadyCallback done, gpointer data)
 {
   g_autoptr (GTask) task = g_task_new (folder, cancellable, done, data);
   Job *job = g_new0 (Job, 1);
 
-  *job = (Job){ index_folder != NULL ? g_object_ref (index_folder) : NULL, progress, progress_data, g_main_context_ref_thread_default () };
+  *job = (Job){ index_folder != NULL ? g_object_ref (index_folder) : NULL, *shop, progress, progress_data, g_main_context_ref_thread_default () };
   g_task_set_task_data (task, job, job_free);
   g_task_run_in_thread (task, read_in_thread);
 }

@@ -6,6 +6,7 @@
 #pragma once
 
 #include "file/document.h"
+#include "setup/profile/shop.h"
 
 typedef enum
 {
@@ -42,8 +43,8 @@ SlShelfEntry *sl_shelf_entry_ref (const SlShelfEntry *entry);
 void sl_shelf_entry_unref (SlShelfEntry *entry);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (SlShelfEntry, sl_shelf_entry_unref)
 
-/* Reads one file. NULL only where there is no such file, or reading was cancelled. */
-SlShelfEntry *sl_shelf_entry_read (GFile *file, GCancellable *cancellable);
+/* Reads one file, with the state now as @shop would have it. NULL only where there is no such file, or reading was cancelled. */
+SlShelfEntry *sl_shelf_entry_read (GFile *file, const SlShop *shop, GCancellable *cancellable);
 
 /* The file's name, without its ending, for people. Free with g_free(). */
 char *sl_shelf_entry_display_name (const SlShelfEntry *entry);
@@ -52,13 +53,14 @@ char *sl_shelf_entry_display_name (const SlShelfEntry *entry);
 typedef void (*SlShelfProgress) (const GPtrArray *lot, guint done, guint total, gpointer data);
 
 /* Reads the profiles of a folder (what is in folders within it is not on this shelf): those the index knows at once, the others in several threads. @index_folder is where
- * indexes lie (NULL: none is used); sl_shelf_index_folder() is the usual place. Returns the entries, in order of name, or NULL with G_IO_ERROR where the folder
+ * indexes lie (NULL: none is used; one made for another shop is not believed); sl_shelf_index_folder() is the usual place. Returns the entries, in order of name, or NULL with G_IO_ERROR where the folder
  * can't be read or reading was cancelled; what was read by then has been told of, and is remembered. */
-GPtrArray *sl_shelf_read (GFile *folder, GFile *index_folder, SlShelfProgress progress, gpointer data, GCancellable *cancellable, GError **error);
+GPtrArray *sl_shelf_read (GFile *folder, GFile *index_folder, const SlShop *shop, SlShelfProgress progress, gpointer data, GCancellable *cancellable,
+                          GError **error);
 
-/* The same in a thread; @progress is called in the caller's main context, never after @done. */
-void sl_shelf_read_async (GFile *folder, GFile *index_folder, SlShelfProgress progress, gpointer progress_data, GCancellable *cancellable, GAsyncReadyCallback done,
-                          gpointer data);
+/* The same in a thread, which gets a copy of @shop; @progress is called in the caller's main context, never after @done. */
+void sl_shelf_read_async (GFile *folder, GFile *index_folder, const SlShop *shop, SlShelfProgress progress, gpointer progress_data, GCancellable *cancellable,
+                          GAsyncReadyCallback done, gpointer data);
 GPtrArray *sl_shelf_read_finish (GAsyncResult *result, GError **error);
 
 GFile *sl_shelf_index_folder (void);

@@ -85,7 +85,7 @@ def check_planned(s, source):
 
 def check_finished(s, source):
     rows = by_key(s.program.rows(source))
-    out = s.write(source, "--charges", "--shop=Slipway Fret Bench", "--address=4 Ropewalk Steps;Harrowmouth")
+    out = s.write(source, "--charges", "--shop-name=Slipway Fret Bench", "--address=4 Ropewalk Steps;Harrowmouth")
     text = s.text(out, "-layout")
     for string in ("1", "6"):
         s.tap.check(pair(rows["measured", "first-gap", string, "", ""]) in text, f"final first gap of string {string}")
@@ -107,7 +107,17 @@ def check_finished(s, source):
     fonts = subprocess.run(["pdffonts", out], capture_output=True, text=True, check=True).stdout.splitlines()[2:]
     s.tap.check(fonts and all(line.split()[-5:-2] == ["yes", "yes", "yes"] for line in fonts), "every font is embedded, a subset, and maps to Unicode", fonts)
     first = out.read_bytes()
-    s.tap.check(s.write(source, "--charges", "--shop=Slipway Fret Bench", "--address=4 Ropewalk Steps;Harrowmouth").read_bytes() == first, "the same document, the same bytes")
+    s.tap.check(s.write(source, "--charges", "--shop-name=Slipway Fret Bench", "--address=4 Ropewalk Steps;Harrowmouth").read_bytes() == first, "the same document, the same bytes")
+
+
+def check_days(s, source):
+    """08:00 in Sydney is of the day before in UTC; the sheet has the day of the place it was read at."""
+    path = s.folder / "sydney.sidelong"
+    path.write_text(source.read_text(encoding="utf-8").replace('taken="2026-02-11T09:30:00Z"', 'taken="2026-02-12T08:00:00+11:00"'), encoding="utf-8")
+    out = s.write(path, name="sydney.pdf")
+    read = s.text(out)
+    s.tap.check("12 February 2026" in read and "11 February 2026" not in read, "the day where it was read")
+    s.tap.check("2026-02-12T08:00:00+11:00" in path.read_text(encoding="utf-8"), "from a time with its zone")
 
 
 def words(out):
@@ -149,7 +159,7 @@ def check_text(s, source, folder):
         text = text.replace("About 2 mm higher than in July; look again when the air is dry.", note)
         path = folder / f"{name}.sidelong"
         path.write_text(text, encoding="utf-8")
-        out = s.write(path, f"--shop={label.strip()}", f"--address={note.strip()}", "--charges")
+        out = s.write(path, f"--shop-name={label.strip()}", f"--address={note.strip()}", "--charges")
         check_inside(s, out, name)
         s.tap.check(any(found for _, _, found in words(out)), f"{name}: it has text")
 
@@ -173,7 +183,7 @@ def check_two_pages(s, source, folder):
                                         ("many", latin, 150, 90), ("lines", latin.replace(" ", "&#10;") * 20, 4, 4)):
         path = filled(source, folder, name, text.strip()[:30].replace("&#10", ""), text.strip(), checks, charges)
         for paper in POINTS:
-            out = s.write(path, f"--paper={paper}", "--charges", "--shop=Slipway Fret Bench", "--address=" + ";".join(["4 Ropewalk Steps"] * 30))
+            out = s.write(path, f"--paper={paper}", "--charges", "--shop-name=Slipway Fret Bench", "--address=" + ";".join(["4 Ropewalk Steps"] * 30))
             pages = list(words(out))
             check_inside(s, out, f"{name}, {paper}")
             s.tap.check(1 <= len(pages) <= 2, f"{name}, {paper}: one or two pages", [str(len(pages))])
@@ -211,6 +221,7 @@ def main():
         s = Sheets(tap, program, folder)
         check_planned(s, demo)
         check_finished(s, finished(demo, folder))
+        check_days(s, folder / "finished.sidelong")
         for source in (demo, *sorted((root / "data" / "demo").glob("*.sidelong"))):
             check_inside(s, s.write(source, "--charges"), source.stem)
         check_paper(s, finished(demo, folder))

@@ -5,6 +5,7 @@
 shelf.py PROGRAM SOURCE_ROOT; speaks TAP."""
 
 import csv
+import datetime
 import io
 import os
 import pathlib
@@ -18,6 +19,11 @@ from program import DONE, FAULT, FILE, USAGE, Tap, paths
 
 LIST = ["file", "label", "owner", "model", "kind", "last-visit", "state", "action-treble", "action-bass", "relief", "fault"]
 HISTORY = ["visit", "set", "stage", "taken", "quantity", "string", "fret", "value", "uncertainty", "unit", "basis"]
+
+
+def in_words(moment):
+    """"2 Mar 2026", the day as it stands in the document, whatever its zone."""
+    return datetime.date.fromisoformat(moment[:10]).strftime("%-d %b %Y")
 
 
 def table(text):
@@ -36,7 +42,9 @@ def check_sound(tap, program, folder, demos):
         last = re.findall(r'<visit [^>]*opened="([^"]*)"', text)[-1]
         tap.check((row["label"], row["last-visit"], row["fault"]) == (label, last, ""), f"list: {label}: label and last visit as the document has them")
     lines = program.run("list", folder).stdout.splitlines()
-    tap.check(len(lines) == 1 + len(rows) and all(row["file"] in line and row["label"] in line for row, line in zip(rows, lines[1:])), "list: text has a line for each")
+    tap.check(len(lines) == 2 + len(rows) and all(row["file"] in line and row["label"] in line and in_words(row["last-visit"]) in line for row, line in zip(rows, lines[1:])),
+              "list: text has a line for each, with its day in words")
+    tap.check(lines[-1] == "Shop: the defaults", "list: text ends with how the shop works", lines[-1:])
 
 
 def check_figures(tap, program, folder):
@@ -102,7 +110,7 @@ def check_history(tap, program, path):
         shown = [r for r in rows if r["quantity"] == "humidity"]
         tap.check(float(shown[0]["value"]) == float(humidity[1]) and shown[0]["unit"] == "%", f"{path.name}: humidity as it was read")
     words = program.run("history", path, "--format=text")
-    tap.check(words.returncode == DONE and all(moment[:10] in words.stdout for moment in told), f"{path.name}: text has every day")
+    tap.check(words.returncode == DONE and all(in_words(moment) in words.stdout for moment in told), f"{path.name}: text has every day")
 
 
 def seasons(source, folder):

@@ -5,9 +5,9 @@
 #include "../file/shelf-maker.h"
 
 #include "desk/app.h"
-#include "desk/shelf-model.h"
-#include "desk/shelf-table.h"
-#include "desk/shelf-window.h"
+#include "bench/shelf-model.h"
+#include "desk/shelf/shelf-table.h"
+#include "desk/shelf/shelf-window.h"
 
 #include <glib/gstdio.h>
 #include <gtk/gtk.h>

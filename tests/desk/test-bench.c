@@ -1,11 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The bench without a display: what a gesture is, what undo brings back, and what counts as saved. The starting profiles are what it works on. */
-#include "desk/bench.h"
-#include "desk/starting.h"
+#include "bench/bench.h"
+#include "bench/settings.h"
+#include "bench/starting.h"
 
 #include "file/document.h"
-#include "setup/bounds.h"
+#include "setup/profile/bounds.h"
 
 #include <math.h>
 
@@ -75,7 +76,9 @@ test_first_reading_opens_a_visit (void)
   g_assert_cmpstr (sl_bench_get_set (bench)->id, ==, "r1");
   g_assert_cmpint (sl_bench_get_set (bench)->stage, ==, SL_STAGE_RECEIVED);
   g_assert_true (sl_is_iso8601 (sl_bench_get_set (bench)->taken));
-  g_assert_true (g_str_has_suffix (sl_bench_get_set (bench)->taken, "Z"));
+  /* the day of the visit and that of its readings are one: the day where the shop is, and the text says where that is */
+  g_assert_true (g_str_has_prefix (sl_bench_get_set (bench)->taken, today));
+  g_assert_true (g_str_has_suffix (sl_bench_get_set (bench)->taken, "+11:00") || g_str_has_suffix (sl_bench_get_set (bench)->taken, "+10:00"));
   g_assert_cmpuint (sl_bench_get_set (bench)->readings->len, ==, 1);
   g_assert_true (sl_bench_get_analysis (bench)->set == sl_bench_get_set (bench));
 
@@ -361,6 +364,73 @@ test_lengths (void)
   g_assert_false (sl_bench_is_modified (bench));
 }
 
+static const SlReadingSet *
+nth_set (SlBench *bench, guint i)
+{
+  return &g_array_index (sl_bench_get_visit (bench)->sets, SlReadingSet, i);
+}
+
+static void
+add_tool (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  const SlTool tool = { .measures = SL_TOOL_ACTION, .resolution = sl_number (0.05), .error_limit = SL_NUMBER_ABSENT };
+
+  g_array_append_val (set->tools, tool);
+}
+
+static void
+set_taken (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  g_free (set->taken);
+  set->taken = g_strdup (data);
+}
+
+/* Reading again: the stage moves on from received and stays final, the tools are those used last, and a set that still has no reading is the one to fill: from
+ * now on, so that work done in the meantime is behind it. */
+static void
+test_read_again (void)
+{
+  g_autoptr (SlBench) bench = make_bench ();
+  const char *old = "2026-01-05T09:00:00Z";
+
+  sl_bench_read_again (bench, FALSE);
+  g_assert_cmpuint (sl_bench_get_visit (bench)->sets->len, ==, 1);
+  g_assert_cmpint (nth_set (bench, 0)->stage, ==, SL_STAGE_RECEIVED);
+  sl_bench_put_reading (bench, "action", make_reading (SL_READ_ACTION, 6, 12, 2.9));
+  sl_bench_read_again (bench, FALSE);
+  g_assert_cmpuint (sl_bench_get_visit (bench)->sets->len, ==, 2);
+  g_assert_cmpint (nth_set (bench, 1)->stage, ==, SL_STAGE_DURING);
+  g_assert_true (sl_bench_get_set (bench) == nth_set (bench, 1));
+
+  /* pressed once more, nothing read in between */
+  sl_bench_edit (bench, "tool", TRUE, add_tool, NULL);
+  sl_bench_edit (bench, "earlier", TRUE, set_taken, (gpointer) old);
+  sl_bench_read_again (bench, FALSE);
+  g_assert_cmpuint (sl_bench_get_visit (bench)->sets->len, ==, 2);
+  g_assert_cmpstr (nth_set (bench, 1)->taken, !=, old);
+  sl_bench_undo (bench);
+  g_assert_cmpstr (nth_set (bench, 1)->taken, ==, old);
+  sl_bench_read_again (bench, TRUE);
+  g_assert_cmpuint (sl_bench_get_visit (bench)->sets->len, ==, 2);
+  g_assert_cmpint (nth_set (bench, 1)->stage, ==, SL_STAGE_FINAL);
+
+  /* an older set is looked at: the new one still comes last, with the tools used last, and is the one shown */
+  sl_bench_put_reading (bench, "action", make_reading (SL_READ_ACTION, 6, 12, 2.3));
+  sl_bench_show_set (bench, nth_set (bench, 0)->id);
+  sl_bench_read_again (bench, FALSE);
+  g_assert_cmpuint (sl_bench_get_visit (bench)->sets->len, ==, 3);
+  g_assert_true (sl_bench_get_set (bench) == nth_set (bench, 2));
+  g_assert_cmpint (nth_set (bench, 2)->stage, ==, SL_STAGE_FINAL);
+  g_assert_cmpuint (nth_set (bench, 2)->tools->len, ==, 1);
+  g_assert_cmpfloat (g_array_index (nth_set (bench, 2)->tools, SlTool, 0).resolution.v, ==, 0.05);
+
+  /* the last set is empty, an older one is looked at: it is the last that is shown and filled */
+  sl_bench_show_set (bench, nth_set (bench, 0)->id);
+  sl_bench_read_again (bench, FALSE);
+  g_assert_cmpuint (sl_bench_get_visit (bench)->sets->len, ==, 3);
+  g_assert_true (sl_bench_get_set (bench) == nth_set (bench, 2));
+}
+
 static void
 test_starting_profiles (void)
 {
@@ -390,9 +460,56 @@ test_starting_profiles (void)
     }
 }
 
+/* ---- the shop ---- */
+
+static double
+proposed_cut (SlBench *bench)
+{
+  const SlOperation *cut;
+
+  sl_bench_propose_plan (bench);
+  cut = sl_bench_find_operation (bench, SL_OP_CUT_SADDLE_BASE, 0);
+  return cut != NULL ? cut->amount.v : 0;
+}
+
+/* What the shop sets holds on what is open: with no change of its own a bench computes anew, once a change, and not for what is none. */
+static void
+test_shop_changes_what_is_open (void)
+{
+  g_autoptr (SlBench) bench = make_bench (), other = make_bench ();
+  const SlShop defaults = SL_SHOP_DEFAULT;
+  int changes = 0;
+  double fine, coarse;
+
+  sl_bench_put_reading (bench, "a", make_reading (SL_READ_ACTION, 1, 12, 2.9));
+  sl_bench_put_reading (bench, "a", make_reading (SL_READ_ACTION, 6, 12, 3.5));
+  sl_bench_put_reading (bench, "e", make_reading (SL_READ_EXPOSURE, 1, 0, 5.0));
+  sl_bench_put_reading (bench, "e", make_reading (SL_READ_EXPOSURE, 6, 0, 6.0));
+  fine = proposed_cut (bench);
+  g_assert_cmpfloat (fine, >, 0.5);
+  g_assert_true (sl_shop_equal (&sl_bench_get_analysis (bench)->shop, &defaults));
+  g_signal_connect (bench, "changed", G_CALLBACK (count_signal), &changes);
+  sl_settings_set ("cut-step", g_variant_new_double (0.25));
+  g_assert_cmpint (changes, ==, 1);
+  g_assert_cmpfloat (sl_bench_get_analysis (bench)->shop.cut_step_mm, ==, 0.25);
+  g_assert_cmpfloat (sl_bench_get_analysis (other)->shop.cut_step_mm, ==, 0.25);
+  sl_settings_set ("cut-step", g_variant_new_double (0.25));
+  g_assert_cmpint (changes, ==, 1);
+  coarse = proposed_cut (bench);
+  g_assert_cmpfloat_with_epsilon (remainder (coarse, 0.25), 0, 1e-9);
+  g_assert_cmpfloat (coarse, <=, fine);
+  g_assert_cmpfloat (coarse, >, fine - 0.25);
+  sl_settings_set ("work-rod", g_variant_new_double (0.4));
+  g_assert_cmpfloat (sl_bench_get_analysis (bench)->shop.work.rod_share, ==, 0.4);
+  g_settings_reset (sl_settings (), "cut-step");
+  g_settings_reset (sl_settings (), "work-rod");
+  g_assert_true (sl_shop_equal (&sl_bench_get_analysis (bench)->shop, &defaults));
+}
+
 int
 main (int argc, char **argv)
 {
+  g_setenv ("TZ", "Australia/Sydney", TRUE); /* ahead of UTC by 10 or 11 hours: its morning is yesterday there */
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/bench/first-reading-opens-a-visit", test_first_reading_opens_a_visit);
   g_test_add_func ("/bench/readings-put-and-removed", test_readings_put_and_removed);
@@ -406,6 +523,8 @@ main (int argc, char **argv)
   g_test_add_func ("/bench/proposal", test_proposal);
   g_test_add_func ("/bench/looked-at", test_what_is_looked_at_stays_inside);
   g_test_add_func ("/bench/lengths", test_lengths);
+  g_test_add_func ("/bench/read-again", test_read_again);
   g_test_add_func ("/bench/starting-profiles", test_starting_profiles);
+  g_test_add_func ("/bench/shop", test_shop_changes_what_is_open);
   return g_test_run ();
 }

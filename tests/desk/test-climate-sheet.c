@@ -2,10 +2,10 @@
  *
  * The climate sheet as something to type in: air, band, wood and hygrometers. Expected figures: Wood Handbook (FPL-GTR-282) table 4-2 (published) and
  * equation 13-2, Greenspan's salts (J. Res. NBS 81A, 1977; published), Magnus (WMO-No. 8). Skipped where there is no display. */
-#include "desk/climate-parts.h"
-#include "desk/climate-sheet.h"
-#include "desk/length-entry.h"
-#include "desk/settings.h"
+#include "desk/sheets/climate-parts.h"
+#include "desk/sheets/climate-sheet.h"
+#include "desk/kit/length-entry.h"
+#include "bench/settings.h"
 
 #include <math.h>
 #include <string.h>
@@ -258,7 +258,7 @@ test_check (Fixture *f, gconstpointer data)
 {
   GtkWidget *keep = button (f->sheet, "Keep");
   g_autoptr (GDateTime) now = g_date_time_new_now_local ();
-  g_autofree char *today = g_date_time_format (now, "%Y-%m-%d"), *kept = NULL;
+  g_autofree char *today = g_date_time_format (now, "%-d %b %Y"), *kept = NULL;
   g_auto (GStrv) none = sl_hygrometers (), names = NULL;
 
   g_assert_null (none[0]);

@@ -3,12 +3,13 @@
  * The customer's view: what was read last told as read, every sentence on some page, pages turned by hand, a drawing that changes at once where the desktop asks for
  * no motion, and the screen it takes; a sentence of a person's own on the sheet that is written; and the picture on the clipboard, pixel by pixel. The PDF's text is
  * taken out by pdftotext of poppler-utils. */
-#include "desk/customer-pages.h"
-#include "desk/customer-view.h"
-#include "desk/explanations.h"
-#include "desk/handover-options.h"
-#include "desk/window-private.h"
+#include "desk/customer/customer-pages.h"
+#include "desk/customer/customer-view.h"
+#include "bench/explanations.h"
+#include "bench/handover-options.h"
+#include "desk/window/window-private.h"
 #include "file/document.h"
+#include "words/care.h"
 
 #include <glib/gstdio.h>
 #include <math.h>
@@ -205,7 +206,7 @@ test_pages (void)
   g_autofree gboolean *seen = NULL;
   const int n = sl_customer_pages_get_n (pages);
 
-  sl_outcome_init (&outcome, sl_bench_get_profile (bench), NULL);
+  sl_outcome_init (&outcome, sl_bench_get_profile (bench), NULL, &SL_SHOP_DEFAULT);
   told = sl_explain_work (&outcome, &speech, TRUE);
   care = sl_explain_care (&outcome, &speech);
   seen = g_new0 (gboolean, told->len + care->len);
@@ -253,7 +254,7 @@ test_long (void)
 
   before = sl_customer_pages_get_n (SL_CUSTOMER_PAGES (only (GTK_WIDGET (view), SL_TYPE_CUSTOMER_PAGES)));
   gtk_window_destroy (GTK_WINDOW (view));
-  sl_outcome_init (&outcome, sl_bench_get_profile (bench), NULL);
+  sl_outcome_init (&outcome, sl_bench_get_profile (bench), NULL, &SL_SHOP_DEFAULT);
   told = sl_explain_work (&outcome, &speech, TRUE);
   sl_explanation_put (bench, g_ptr_array_index (told, 0), text->str, &error);
   g_assert_no_error (error);
@@ -386,7 +387,7 @@ test_own_words (void)
   g_autoptr (GError) error = NULL;
   SlOutcome outcome;
 
-  sl_outcome_init (&outcome, sl_bench_get_profile (bench), NULL);
+  sl_outcome_init (&outcome, sl_bench_get_profile (bench), NULL, &SL_SHOP_DEFAULT);
   told = sl_explain_work (&outcome, &speech, TRUE);
   const SlSentence *sentence = g_ptr_array_index (told, 3); /* the cut of the saddle's base */
   g_autofree char *before = sheet_text (bench);

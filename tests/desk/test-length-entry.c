@@ -2,7 +2,7 @@
  *
  * The length entry in a real window: what it takes in, what it refuses and in which words, and which keys do what. Conversions: 1 in = 25.4 mm exactly
  * (NIST SP 811). Skipped where there is no display. */
-#include "desk/length-entry.h"
+#include "desk/kit/length-entry.h"
 
 #include <locale.h>
 #include <stdlib.h>

@@ -2,8 +2,8 @@
  *
  * Printing into a file, by the operation that prints on paper: as many pages as sidelong-calc writes of the same visit, of the size of the paper; and the printer
  * whose margins would cut a template. Paper: ISO 216. Pages are counted by pdfinfo of poppler-utils. */
-#include "desk/handover-options.h"
-#include "desk/print-pages.h"
+#include "bench/handover-options.h"
+#include "desk/window/print-pages.h"
 #include "file/document.h"
 
 #include <glib/gstdio.h>

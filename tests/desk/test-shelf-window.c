@@ -4,10 +4,10 @@
  * the bench says of a baseline that isn't on the shelf. Skipped where there is no display. */
 #include "../file/shelf-maker.h"
 
-#include "desk/baseline-note.h"
-#include "desk/baseline-watch.h"
-#include "desk/shelf-table.h"
-#include "desk/shelf-window.h"
+#include "desk/work/baseline-note.h"
+#include "bench/baseline-watch.h"
+#include "desk/shelf/shelf-table.h"
+#include "desk/shelf/shelf-window.h"
 
 #include <glib/gstdio.h>
 #include <locale.h>
@@ -136,7 +136,7 @@ read_item (Fixture *f, const char *name)
 {
   g_autofree char *path = g_build_filename (f->folder, name, NULL);
   g_autoptr (GFile) file = g_file_new_for_path (path);
-  g_autoptr (SlShelfEntry) entry = sl_shelf_entry_read (file, NULL);
+  g_autoptr (SlShelfEntry) entry = sl_shelf_entry_read (file, &SL_SHOP_DEFAULT, NULL);
 
   g_assert_nonnull (entry);
   g_assert_cmpstr (entry->fault, ==, NULL);
@@ -147,7 +147,7 @@ static void
 take_folder (Fixture *f)
 {
   g_autoptr (GFile) folder = g_file_new_for_path (f->folder);
-  g_autoptr (GPtrArray) entries = sl_shelf_read (folder, NULL, NULL, NULL, NULL, NULL), items = g_ptr_array_new_with_free_func (g_object_unref);
+  g_autoptr (GPtrArray) entries = sl_shelf_read (folder, NULL, &SL_SHOP_DEFAULT, NULL, NULL, NULL, NULL), items = g_ptr_array_new_with_free_func (g_object_unref);
 
   g_assert_nonnull (entries);
   for (guint i = 0; i < entries->len; i++)
@@ -240,6 +240,20 @@ test_sort (Fixture *f, gconstpointer data)
 }
 
 /* The chosen profile stays chosen, and its row selected, wherever sorting and searching put it. */
+/* The shelf tells what an instrument is like as it lies there, without what is only planned, which the bench shows beside it: its columns say so. */
+static void
+test_titles (Fixture *f, gconstpointer data)
+{
+  GtkColumnView *view = GTK_COLUMN_VIEW (sl_shelf_table_get_view (f->table));
+
+  for (int column = SL_SHELF_COLUMN_ACTION; column <= SL_SHELF_COLUMN_RELIEF; column++)
+    {
+      g_autoptr (GtkColumnViewColumn) made = g_list_model_get_item (gtk_column_view_get_columns (view), (guint) column);
+
+      g_assert_nonnull (strstr (gtk_column_view_column_get_title (made), " now"));
+    }
+}
+
 static void
 test_search (Fixture *f, gconstpointer data)
 {
@@ -479,6 +493,7 @@ main (int argc, char **argv)
   app = gtk_application_new ("org.sidelong.Sidelong.Test", G_APPLICATION_NON_UNIQUE);
   g_assert_true (g_application_register (G_APPLICATION (app), NULL, NULL));
   g_test_add ("/shelf-window/sort", Fixture, NULL, set_up, test_sort, tear_down);
+  g_test_add ("/shelf-window/titles", Fixture, NULL, set_up, test_titles, tear_down);
   g_test_add ("/shelf-window/search", Fixture, NULL, set_up, test_search, tear_down);
   g_test_add ("/shelf-window/scrolled", Fixture, NULL, set_up, test_scrolled, tear_down);
   g_test_add ("/shelf-window/changes", Fixture, NULL, set_up, test_changes, tear_down);

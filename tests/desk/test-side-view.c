@@ -2,11 +2,11 @@
  *
  * The side view as something to work with: what moving each handle plans, one undo step a drag, amounts kept where they can be, frets
  * clicked, keys, and what assistive technology is told. */
-#include "desk/handle-edit.h"
-#include "desk/operation-edit.h"
-#include "desk/side-view-words.h"
-#include "desk/side-view.h"
-#include "desk/starting.h"
+#include "bench/handle-edit.h"
+#include "bench/operation-edit.h"
+#include "desk/sheets/side-view-words.h"
+#include "desk/sheets/side-view.h"
+#include "bench/starting.h"
 
 #include <math.h>
 
@@ -222,6 +222,9 @@ test_words (void)
   before = sl_picture_say (bench, SL_PICTURE_SIDE);
   g_assert_nonnull (strstr (before, was));
   g_assert_null (strstr (before, ", was"));
+  /* nobody read an exposure: it is told, with what follows from it, as assumed */
+  g_assert_nonnull (strstr (before, "exposure 3.00 mm, assumed."));
+  g_assert_true (g_regex_match_simple ("break over the saddle [0-9.]+°, assumed\\.", before, 0, 0));
   move (bench, SL_HANDLE_CREST, -0.5);
   action = sl_bench_length (bench, sl_bench_get_analysis (bench)->planned_figures.action[5][12].value, 2, TRUE);
   after = sl_picture_say (bench, SL_PICTURE_SIDE);

@@ -2,13 +2,16 @@
  *
  * What the Work column says and does, apart from its widgets: rows of the table, words of the cards, changes of the plan. Expected figures are those of the
  * worked example, computed apart from the program from the equations of the model (docs/model.md), rounded as the window rounds. No display needed. */
-#include "desk/effect.h"
-#include "desk/operation-edit.h"
-#include "desk/results.h"
+#include "words/effect.h"
+#include "bench/operation-edit.h"
+#include "words/results.h"
 #include "file/document.h"
-#include "setup/bounds.h"
+#include "setup/profile/bounds.h"
 
 #include <locale.h>
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
 
 static const SlTextStyle mm = { SL_LENGTHS_MM, "." };
 
@@ -140,13 +143,92 @@ test_usual (void)
   g_assert_nonnull (strstr (find_row (rows, "Action, 6")->sentence, "close; 1.05 above this model's usual"));
 }
 
+/* The rows of the least margin are each of one string, before and after: where the string that is closest is another after the work, of both. */
+static void
+test_margin_rows (void)
+{
+  g_autoptr (SlBench) bench = open_example ();
+  const SlAnalysis *analysis;
+  g_autoptr (GPtrArray) rows = NULL;
+  int found = 0;
+
+  /* string 1 is closest; the bass's crest comes down until it is that one */
+  sl_edit_amount (bench, SL_OP_SHAPE_CREST, 6, FALSE, 4);
+  analysis = sl_bench_get_analysis (bench);
+  rows = sl_results (analysis, 0, NULL, &mm);
+  for (guint i = 0; i < rows->len; i++)
+    {
+      const SlResult *row = g_ptr_array_index (rows, i);
+      int string;
+
+      if (sscanf (row->name, "Margin, %d", &string) != 1)
+        continue;
+      g_autofree char *before = sl_text_fine (&mm, analysis->measured_figures.least_margin[string - 1].value);
+      g_autofree char *after = sl_text_fine (&mm, analysis->planned_figures.least_margin[string - 1].value);
+
+      found++;
+      g_assert_cmpstr (row->before, ==, before);
+      g_assert_cmpstr (row->after, ==, after);
+    }
+  g_assert_cmpint (found, ==, 2);
+  g_assert_cmpint (find_row (rows, "Margin, 6")->word, ==, SL_WORD_OUT);
+}
+
+/* What nobody read gets no verdict, and its row says so. */
+static void
+test_unread (void)
+{
+  g_autoptr (SlBench) bench = open_example ();
+  g_autoptr (SlBench) empty = NULL;
+  g_autoptr (GPtrArray) rows = NULL, nothing = NULL;
+  SlProfile *bare = sl_profile_copy (sl_bench_get_profile (bench));
+
+  sl_bench_remove_reading (bench, "no exposure", SL_READ_EXPOSURE, 6, 0, SL_HELD_DEFAULT);
+  sl_bench_remove_reading (bench, "no exposure", SL_READ_EXPOSURE, 1, 0, SL_HELD_DEFAULT);
+  rows = sl_results (sl_bench_get_analysis (bench), 0, NULL, &mm);
+  /* 3 less 0.7 cos 3°, U of 1.5 */
+  assert_row (rows, "Exposure, 6", "3.00", "2.30", "≥ 1.60", SL_WORD_NONE);
+  g_assert_cmpstr (find_row (rows, "Exposure, 6")->before_more, ==, "±3.00");
+  for (int i = 0; i < 3; i++)
+    {
+      const char *const names[] = { "Exposure, 6", "Saddle ∠, 6", "Saddle ↓, 6" };
+
+      g_assert_true (find_row (rows, names[i])->assumed);
+      g_assert_cmpstr (find_row (rows, names[i])->remark, ==, "assumed");
+    }
+  g_assert_false (find_row (rows, "Nut ∠, 6")->assumed);
+  g_assert_cmpint (find_row (rows, "Action, 6")->word, ==, SL_WORD_CLOSE);
+
+  g_array_set_size (bare->visits, 0);
+  empty = sl_bench_new (bare);
+  nothing = sl_results (sl_bench_get_analysis (empty), 0, NULL, &mm);
+  for (guint i = 0; i < nothing->len; i++)
+    {
+      const SlResult *row = g_ptr_array_index (nothing, i);
+
+      if (row->word != SL_WORD_NONE)
+        g_test_message ("%s", row->sentence);
+      g_assert_cmpint (row->word, ==, SL_WORD_NONE);
+    }
+}
+
 static void
 test_at_least (void)
 {
-  g_assert_cmpint (sl_word_at_least (1.6, 0.1, 1.6), ==, SL_WORD_IN_RANGE);
-  g_assert_cmpint (sl_word_at_least (1.45, 0.1, 1.6), ==, SL_WORD_CLOSE); /* 0.15 short, U = 0.2 */
-  g_assert_cmpint (sl_word_at_least (1.3, 0.1, 1.6), ==, SL_WORD_OUT);
-  g_assert_cmpint (sl_word_at_least (NAN, 0.1, 1.6), ==, SL_WORD_NONE);
+  static const struct
+  {
+    SlFigure figure;
+    SlWord word;
+  } rows[] = {
+    { { 1.6, 0.1, SL_BASIS_MEASURED }, SL_WORD_IN_RANGE },
+    { { 1.45, 0.1, SL_BASIS_COMPUTED }, SL_WORD_CLOSE }, /* 0.15 short, U = 0.2 */
+    { { 1.3, 0.1, SL_BASIS_COMPUTED }, SL_WORD_OUT },
+    { { NAN, 0.1, SL_BASIS_COMPUTED }, SL_WORD_NONE },
+    { { 1.6, 0.1, SL_BASIS_ASSUMED }, SL_WORD_NONE },
+  };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
+    g_assert_cmpint (sl_word_at_least (&rows[i].figure, 1.6), ==, rows[i].word);
 }
 
 static void
@@ -247,6 +329,7 @@ test_done (void)
   g_assert_null (sl_last_done (plan_of (bench), SL_OP_CUT_SADDLE_BASE));
   sl_edit_set_done (bench, SL_OP_TURN_ROD, TRUE);
   g_assert_true (sl_is_iso8601 (sl_last_done (plan_of (bench), SL_OP_TURN_ROD)));
+  g_assert_true (strchr ("+-", sl_last_done (plan_of (bench), SL_OP_TURN_ROD)[19]) != NULL); /* with the zone's offset */
   assert_summary (bench, SL_OP_TURN_ROD, "done");
   sl_edit_clear (bench, SL_OP_LOWER_SLOT);
   assert_summary (bench, SL_OP_LOWER_SLOT, "none planned");
@@ -254,6 +337,45 @@ test_done (void)
     sl_bench_undo (bench);
   assert_summary (bench, SL_OP_CUT_SADDLE_BASE, "0.70 / 0.50 off");
   g_assert_false (sl_bench_is_modified (bench));
+}
+
+static void
+note_done (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  for (const char *const *done = data; *done != NULL; done++)
+    {
+      SlOperation operation = sl_operation_init (SL_OP_SHAPE_CREST);
+
+      operation.string = (int) (done - (const char *const *) data) + 1;
+      operation.amount = sl_number (0.1);
+      operation.done = g_strdup (*done);
+      g_array_append_val (visit->plan, operation);
+    }
+}
+
+/* Work done in two zones: what was done last is the later moment, not the text that sorts last. At 11:30 in +02:00 it is 09:30 UTC. */
+static void
+test_last_done (void)
+{
+  static const char *const done[] = { "2031-03-02T09:45:00Z", "2031-03-02T11:30:00+02:00", "2031-03-02T10:45:00+01:00", NULL };
+  g_autoptr (SlBench) bench = open_example ();
+  int n_done = 0;
+
+  sl_edit_clear (bench, SL_OP_SHAPE_CREST);
+  sl_bench_edit (bench, "work", FALSE, note_done, (gpointer) done);
+  g_assert_cmpstr (sl_last_done (plan_of (bench), SL_OP_SHAPE_CREST), ==, done[0]);
+  /* the last moment is taken back, which two of them were done at, whatever zone each was written in */
+  sl_edit_set_done (bench, SL_OP_SHAPE_CREST, FALSE);
+  for (guint i = 0; i < plan_of (bench)->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (plan_of (bench), SlOperation, i);
+
+      if (operation->kind != SL_OP_SHAPE_CREST)
+        continue;
+      g_assert_cmpint (operation->string == 2, ==, operation->done != NULL);
+      n_done += operation->done != NULL;
+    }
+  g_assert_cmpint (n_done, ==, 1);
 }
 
 /* Ticking off in a second leaves nothing behind that saving would refuse. */
@@ -277,40 +399,17 @@ test_written (void)
   g_assert_cmpint (sl_profile_last_visit (again)->plan->len, ==, 6);
 }
 
-/* How old a reading is, where people live by UTC: one Wednesday, 15:30. */
-static void
-test_ages (void)
-{
-  static const struct
-  {
-    const char *when, *age;
-  } rows[] = {
-    { "2026-03-04T15:29:30Z", "just now" },  { "2026-03-04T14:50:00Z", "40 min ago" },   { "2026-03-04T13:10:00Z", "2 h ago" },
-    { "2026-03-04T14:10:00+01:00", "2 h ago" }, { "2026-03-04T00:10:00Z", "15 h ago" },  { "2026-03-03T23:00:00Z", "yesterday" },
-    { "2026-03-02T16:00:00Z", "2 Mar 2026" }, { "2025-07-15T15:20:00Z", "15 Jul 2025" }, { "2026-03-04", "today" },
-    { "2026-03-03", "yesterday" },           { "2026-03-09T10:00:00Z", "9 Mar 2026" },   { "not a date", "not a date" },
-  };
-  g_autoptr (GTimeZone) utc = g_time_zone_new_utc ();
-  g_autoptr (GDateTime) now = g_date_time_new (utc, 2026, 3, 4, 15, 30, 0), night = g_date_time_new (utc, 2026, 3, 4, 0, 30, 0);
-  g_autofree char *late = sl_text_age ("2026-03-03T22:10:00Z", g_date_time_to_unix (night));
-
-  for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
-    {
-      g_autofree char *age = sl_text_age (rows[i].when, g_date_time_to_unix (now));
-      g_assert_cmpstr (age, ==, rows[i].age);
-    }
-  g_assert_cmpstr (late, ==, "2 h ago");
-}
-
 int
 main (int argc, char **argv)
 {
   setlocale (LC_ALL, "");
-  g_setenv ("TZ", "UTC", TRUE);
+  g_setenv ("TZ", "Australia/Sydney", TRUE); /* ahead of UTC by 10 or 11 hours */
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/operations/rows", test_rows);
   g_test_add_func ("/operations/chosen-string", test_chosen_string);
   g_test_add_func ("/operations/units", test_units);
+  g_test_add_func ("/operations/margin-rows", test_margin_rows);
+  g_test_add_func ("/operations/unread", test_unread);
   g_test_add_func ("/operations/at-least", test_at_least);
   g_test_add_func ("/operations/usual", test_usual);
   g_test_add_func ("/operations/summaries", test_summaries);
@@ -318,7 +417,7 @@ main (int argc, char **argv)
   g_test_add_func ("/operations/first-pass", test_first_pass);
   g_test_add_func ("/operations/amounts", test_amounts);
   g_test_add_func ("/operations/done", test_done);
+  g_test_add_func ("/operations/last-done", test_last_done);
   g_test_add_func ("/operations/written", test_written);
-  g_test_add_func ("/texts/ages", test_ages);
   return g_test_run ();
 }

@@ -4,7 +4,7 @@
  * frame as in a drag. Promised: at most 8 ms. */
 #include <stdlib.h>
 
-#include "draw/picture.h"
+#include "draw/base/picture.h"
 #include "sample.h"
 
 #define FRAMES 201

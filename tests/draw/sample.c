@@ -196,7 +196,7 @@ sample_analyse (const SlProfile *profile)
 {
   SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
 
-  sl_analyse_last (profile, analysis);
+  sl_analyse_last (profile, &SL_SHOP_DEFAULT, analysis);
   return analysis;
 }
 

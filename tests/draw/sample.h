@@ -3,7 +3,7 @@
  * Instruments for the tests of the drawing: one of invented but plausible figures, and any number of seeded random ones. */
 #pragma once
 
-#include "setup/figures.h"
+#include "setup/physics/figures.h"
 
 /* A small jumbo with readings and a plan that uses every operation. */
 SlProfile *sample_usual (void);

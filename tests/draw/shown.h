@@ -3,7 +3,7 @@
  * What the tests of the drawing ask of a picture that was drawn: which texts it shows, and that they keep to their stage and off each other. */
 #pragma once
 
-#include "draw/picture.h"
+#include "draw/base/picture.h"
 
 /* Draws on a surface that takes no pixels: texts are placed all the same. @map (may be NULL) has been made with sl_picture_map_init(). */
 void shown_draw (const SlAnalysis *analysis, const SlPictureOptions *options, SlPictureMap *map);

@@ -6,8 +6,8 @@
 #include <string.h>
 
 #include "sample.h"
-#include "setup/clearance.h"
-#include "setup/frets.h"
+#include "setup/physics/clearance.h"
+#include "setup/physics/frets.h"
 #include "shown.h"
 
 #define SEEDS 40

@@ -6,8 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "draw/picture.h"
-#include "draw/style.h"
+#include "draw/base/picture.h"
+#include "draw/base/style.h"
 #include "sample.h"
 
 static void

@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "sample.h"
-#include "setup/intonation.h"
+#include "setup/physics/intonation.h"
 #include "shown.h"
 
 #define SEEDS 80
@@ -236,6 +236,18 @@ test_missing (void)
   shown_draw (analysis, &o, &map);
   g_assert_true (shown_says (&map, "nut’s width is not given"));
   g_assert_true (shown_says (&map, "Exposure was not read"));
+  {
+    /* the board lines are those of the figures, marked */
+    const double mm = analysis->measured_figures.board_line[5].value;
+    g_autofree char *line = g_strdup_printf ("≈ %s%.2f", mm < 0 ? "−" : "", fabs (mm));
+
+    g_assert_true (shown_says (&map, line));
+  }
+  o.kind = SL_PICTURE_BRIDGE;
+  o.string = 6;
+  shown_draw (analysis, &o, &map);
+  g_assert_true (shown_says (&map, "3.00") && shown_says (&map, "assumed"));
+  o.string = SL_ALL_STRINGS;
   o.kind = SL_PICTURE_PITCH;
   shown_draw (analysis, &o, &map);
   g_assert_true (shown_says (&map, "Setback was not read"));

@@ -5,8 +5,8 @@
 #include <math.h>
 #include <string.h>
 
-#include "draw/style.h"
-#include "draw/tool-place.h"
+#include "draw/base/style.h"
+#include "draw/closeup/tool-place.h"
 #include "sample.h"
 
 #define WIDTH 780

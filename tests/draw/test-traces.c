@@ -5,10 +5,10 @@
 #include <math.h>
 #include <string.h>
 
-#include "draw/picture.h"
-#include "draw/style.h"
+#include "draw/base/picture.h"
+#include "draw/base/style.h"
 #include "sample.h"
-#include "setup/reading-row.h"
+#include "setup/fit/reading-row.h"
 #include "shown.h"
 
 #define LEAN_RAD (3 * G_PI / 180) /* of sample_usual()'s saddle */
@@ -36,6 +36,8 @@ add_set (SlProfile *profile, const SlAnalysis *like, const SlState *state, const
       SlReading reading = g_array_index (first->readings, SlReading, i);
       double row[SL_MAX_UNKNOWNS] = { 0 }, value = 0;
 
+      if (reading.kind == SL_READ_SETBACK || reading.kind == SL_READ_CROWN_GAP)
+        g_array_append_val (set.readings, reading);
       if (reading.kind > SL_READ_ACTION)
         continue;
       sl_reading_row (&like->instrument, state, &reading, row, &value);
@@ -60,9 +62,9 @@ do_work (SlProfile *profile, SlOperationKind kind, double amount, const char *do
   g_array_append_val (sl_profile_last_visit (profile)->plan, operation);
 }
 
-/* Read, rod turned, read, base cut, read: each reading what the work makes of the first. */
+/* Read, rod turned, read, base cut, read: each reading what the work makes of the first, the rod moving the crests by @factor of what even curvature would. */
 static SlProfile *
-three_sets (void)
+three_sets_of (double factor)
 {
   SlProfile *profile = sample_usual ();
   g_autoptr (SlAnalysis) first = NULL;
@@ -70,12 +72,19 @@ three_sets (void)
 
   g_array_set_size (sl_profile_last_visit (profile)->plan, 0);
   first = sample_analyse (profile);
+  first->instrument.rod_factor = factor;
   state = first->measured;
   do_work (profile, SL_OP_TURN_ROD, TURN_MM, "2026-03-02T11:00:00Z", first, &state);
   add_set (profile, first, &state, "r2", "2026-03-02T12:00:00Z");
   do_work (profile, SL_OP_CUT_SADDLE_BASE, CUT_MM, "2026-03-02T13:00:00Z", first, &state);
   add_set (profile, first, &state, "r3", "2026-03-02T14:00:00Z");
   return profile;
+}
+
+static SlProfile *
+three_sets (void)
+{
+  return three_sets_of (1);
 }
 
 static void
@@ -86,6 +95,19 @@ options_for (SlPictureOptions *o, int string)
   o->string = string;
   o->width = 1200;
   o->height = 520;
+}
+
+/* Whether the SVG strokes anything in an ink. */
+static gboolean
+has_ink (const SlAnalysis *analysis, const SlPictureOptions *o, SlInk ink)
+{
+  const SlColour *colour = &sl_palette (o->dark)[ink];
+  g_autoptr (GBytes) bytes = sl_picture_render (analysis, o, SL_FORMAT_SVG, 1, NULL);
+  g_autofree char *svg = g_strndup (g_bytes_get_data (bytes, NULL), g_bytes_get_size (bytes));
+  g_autofree char *stroke = g_strdup_printf ("stroke:rgb(%f%%,%f%%,%f%%)", 100 * colour->r, 100 * colour->g, 100 * colour->b);
+  g_autofree char *attribute = g_strdup_printf ("stroke=\"rgb(%f%%,%f%%,%f%%)\"", 100 * colour->r, 100 * colour->g, 100 * colour->b);
+
+  return strstr (svg, stroke) != NULL || strstr (svg, attribute) != NULL;
 }
 
 /* The straight thin lines in the trace's ink, as the SVG has them. */
@@ -151,6 +173,52 @@ test_crests (void)
   sl_picture_map_clear (&map);
 }
 
+/* On a neck that bends otherwise than evenly the body stays all the same: the crests before and after the turn are drawn in one place. */
+static void
+test_learned_factor (void)
+{
+  g_autoptr (SlProfile) profile = three_sets_of (0.6);
+  g_autoptr (SlAnalysis) analysis = sample_analyse (profile);
+  g_autoptr (GArray) lines = NULL;
+  SlPictureOptions o;
+  SlPictureMap map;
+
+  g_assert_cmpfloat_with_epsilon (analysis->instrument.rod_factor, 0.6, 0.05);
+  options_for (&o, 6);
+  sl_picture_map_init (&map);
+  shown_draw (analysis, &o, &map);
+  lines = trace_lines (analysis, &o);
+  g_assert_cmpuint (lines->len, ==, 2);
+  g_assert_cmpfloat_with_epsilon (g_array_index (lines, Line, 0).y1 / map.units_per_mm_up, g_array_index (lines, Line, 1).y1 / map.units_per_mm_up, 0.02);
+  sl_picture_map_clear (&map);
+}
+
+/* A turn that is only planned leaves saddle and string over the bridge where they were: the close-up draws no ghost. */
+static void
+test_closeup_of_turn (void)
+{
+  g_autoptr (SlProfile) profile = sample_usual ();
+  g_autoptr (SlAnalysis) analysis = NULL;
+  SlPictureOptions o;
+  SlOperation turn = sl_operation_init (SL_OP_TURN_ROD);
+  GArray *work = sl_profile_last_visit (profile)->plan;
+
+  turn.amount = sl_number (-0.3);
+  g_array_set_size (work, 0);
+  g_array_append_val (work, turn);
+  for (int learned = 0; learned < 2; learned++)
+    {
+      g_clear_pointer (&analysis, sample_free);
+      analysis = sample_analyse (profile);
+      analysis->instrument.rod_factor = learned ? 0.6 : 1;
+      analysis->planned = analysis->measured;
+      sl_plan_apply (&analysis->instrument, work, NULL, &analysis->planned);
+      options_for (&o, 6);
+      o.kind = SL_PICTURE_BRIDGE;
+      g_assert_false (has_ink (analysis, &o, SL_INK_GHOST));
+    }
+}
+
 /* The legend names them only where there are any; a picture for the customer has none. */
 static void
 test_only_where_read (void)
@@ -212,6 +280,8 @@ main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/draw/traces/crests", test_crests);
+  g_test_add_func ("/draw/traces/learned-factor", test_learned_factor);
+  g_test_add_func ("/draw/traces/closeup-of-turn", test_closeup_of_turn);
   g_test_add_func ("/draw/traces/only-where-read", test_only_where_read);
   g_test_add_func ("/draw/traces/on-stage", test_on_stage);
   return g_test_run ();

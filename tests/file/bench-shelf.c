@@ -24,7 +24,7 @@ static GPtrArray *
 timed (GFile *folder, GFile *index_folder, double *seconds)
 {
   gint64 start = g_get_monotonic_time ();
-  GPtrArray *entries = sl_shelf_read (folder, index_folder, NULL, NULL, NULL, NULL);
+  GPtrArray *entries = sl_shelf_read (folder, index_folder, &SL_SHOP_DEFAULT, NULL, NULL, NULL, NULL);
 
   *seconds = seconds_since (start);
   g_assert_cmpuint (entries->len, ==, PROFILES);

@@ -38,7 +38,7 @@ static GPtrArray *
 list (Fixture *f)
 {
   g_autoptr (GError) error = NULL;
-  GPtrArray *entries = sl_shelf_read (f->file, f->index_file, NULL, NULL, NULL, &error);
+  GPtrArray *entries = sl_shelf_read (f->file, f->index_file, &SL_SHOP_DEFAULT, NULL, NULL, NULL, &error);
 
   g_assert_no_error (error);
   return entries;
@@ -124,6 +124,50 @@ test_work_done (Fixture *f, gconstpointer data)
   g_assert_cmpfloat_with_epsilon (e->action_treble, 2.4 - 0.5, 0.01);
 }
 
+/* A visit's second readings weigh against the first, carried through the work between: the surer the shop is of that work, the more the first count. A shelf read for one
+ * shop, and its index, are not another's. */
+static void
+test_shop (Fixture *f, gconstpointer data)
+{
+  g_autoptr (SlProfile) profile = maker_profile (8);
+  SlVisit *visit = sl_profile_last_visit (profile);
+  SlReadingSet again = sl_reading_set_init ();
+  SlReading action = sl_reading_init (SL_READ_ACTION);
+  SlOperation cut = sl_operation_init (SL_OP_CUT_SADDLE_BASE);
+  const SlShop usual = SL_SHOP_DEFAULT;
+  SlShop sure = SL_SHOP_DEFAULT;
+  double actions[4];
+
+  cut.amount = cut.amount_treble = sl_number (0.4);
+  cut.done = g_strdup ("2022-09-10T09:00:00Z");
+  g_array_append_val (visit->plan, cut);
+  visit->plan_given = TRUE;
+  again.id = g_strdup ("again");
+  again.stage = SL_STAGE_DURING;
+  again.taken = g_strdup ("2022-09-11T10:00:00Z");
+  action.string = 1;
+  action.fret = 12;
+  action.value = sl_number (2.4 - 0.2 - 0.05); /* a little lower than foreseen */
+  sl_reading_set_put (&again, action);
+  g_array_append_vals (again.tools, &(SlTool){ SL_TOOL_ACTION, sl_number (0.2), sl_number (0.1) }, 1); /* another than before: what one tool read twice is taken from its last */
+  g_array_append_val (visit->sets, again);
+  g_autofree char *path = maker_write (f->folder, "a.sidelong", profile);
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+  /* long enough ago for the index to remember it */
+  g_assert_true (g_file_set_attribute_uint64 (file, G_FILE_ATTRIBUTE_TIME_MODIFIED, (guint64) (g_get_real_time () / G_USEC_PER_SEC - 60), G_FILE_QUERY_INFO_NONE, NULL, NULL));
+
+  sure.work.base_mm = 0;
+  for (int i = 0; i < 4; i++)
+    {
+      g_autoptr (GPtrArray) entries = sl_shelf_read (f->file, f->index_file, i % 2 == 0 ? &usual : &sure, NULL, NULL, NULL, NULL);
+
+      actions[i] = ((const SlShelfEntry *) g_ptr_array_index (entries, 0))->action_treble;
+    }
+  g_assert_cmpfloat (actions[1], >, actions[0] + 1e-4);
+  g_assert_cmpfloat_with_epsilon (actions[2], actions[0], 1e-12);
+  g_assert_cmpfloat_with_epsilon (actions[3], actions[1], 1e-12);
+}
+
 static void
 test_nothing_read (Fixture *f, gconstpointer data)
 {
@@ -205,7 +249,7 @@ test_permission (Fixture *f, gconstpointer data)
   g_autoptr (GPtrArray) again = list (f);
   g_assert_null (((SlShelfEntry *) g_ptr_array_index (again, 0))->fault);
   g_assert_cmpint (g_chmod (f->folder, 0), ==, 0);
-  g_assert_null (sl_shelf_read (f->file, f->index_file, NULL, NULL, NULL, &error));
+  g_assert_null (sl_shelf_read (f->file, f->index_file, &SL_SHOP_DEFAULT, NULL, NULL, NULL, &error));
   g_assert_error (error, G_IO_ERROR, G_IO_ERROR_PERMISSION_DENIED);
   g_assert_cmpint (g_chmod (f->folder, 0700), ==, 0);
 }
@@ -216,7 +260,7 @@ test_no_folder (Fixture *f, gconstpointer data)
   g_autoptr (GFile) none = g_file_get_child (f->file, "not-there");
   g_autoptr (GError) error = NULL;
 
-  g_assert_null (sl_shelf_read (none, f->index_file, NULL, NULL, NULL, &error));
+  g_assert_null (sl_shelf_read (none, f->index_file, &SL_SHOP_DEFAULT, NULL, NULL, NULL, &error));
   g_assert_error (error, G_IO_ERROR, G_IO_ERROR_NOT_FOUND);
 }
 
@@ -329,7 +373,7 @@ test_index_unwritable (Fixture *f, gconstpointer data)
 
   maker_fill (f->folder, 5);
   g_assert_true (g_file_set_contents (taken, "x", 1, NULL));
-  g_autoptr (GPtrArray) entries = sl_shelf_read (f->file, not_a_folder, NULL, NULL, NULL, NULL);
+  g_autoptr (GPtrArray) entries = sl_shelf_read (f->file, not_a_folder, &SL_SHOP_DEFAULT, NULL, NULL, NULL, NULL);
   g_assert_cmpuint (entries->len, ==, 5);
 }
 
@@ -411,12 +455,12 @@ test_one_entry (Fixture *f, gconstpointer data)
   g_autoptr (SlProfile) profile = maker_profile (4);
   g_autofree char *path = maker_write (f->folder, "a.sidelong", profile);
   g_autoptr (GFile) file = g_file_new_for_path (path);
-  g_autoptr (SlShelfEntry) entry = sl_shelf_entry_read (file, NULL);
+  g_autoptr (SlShelfEntry) entry = sl_shelf_entry_read (file, &SL_SHOP_DEFAULT, NULL);
   g_autoptr (GPtrArray) entries = list (f);
 
   assert_same (entry, g_ptr_array_index (entries, 0));
   g_assert_cmpint (g_remove (path), ==, 0);
-  g_assert_null (sl_shelf_entry_read (file, NULL));
+  g_assert_null (sl_shelf_entry_read (file, &SL_SHOP_DEFAULT, NULL));
 }
 
 /* ---- work on files ---- */
@@ -586,7 +630,7 @@ watch_reading (Fixture *f, Watch *watch)
 {
   watch->loop = g_main_loop_new (NULL, FALSE);
   watch->cancellable = g_cancellable_new ();
-  sl_shelf_read_async (f->file, f->index_file, on_lot, watch, watch->cancellable, on_done, watch);
+  sl_shelf_read_async (f->file, f->index_file, &SL_SHOP_DEFAULT, on_lot, watch, watch->cancellable, on_done, watch);
   g_main_loop_run (watch->loop);
   g_clear_object (&watch->cancellable);
   g_clear_pointer (&watch->loop, g_main_loop_unref);
@@ -710,6 +754,7 @@ main (int argc, char **argv)
 #define ADD(path, function) g_test_add ("/shelf/" path, Fixture, NULL, set_up, function, tear_down)
   ADD ("contents", test_contents);
   ADD ("work-done", test_work_done);
+  ADD ("shop", test_shop);
   ADD ("nothing-read", test_nothing_read);
   ADD ("broken", test_broken);
   ADD ("permission", test_permission);

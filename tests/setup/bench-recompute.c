@@ -4,8 +4,8 @@
  * never fails, for a clock is no judge of a model. */
 #include <stdlib.h>
 
-#include "setup/baseline.h"
-#include "setup/figures.h"
+#include "setup/record/baseline.h"
+#include "setup/physics/figures.h"
 #include "support.h"
 
 #define RUNS 2000
@@ -81,7 +81,7 @@ measure (const char *what, gboolean plan)
       /* the clock counts whole µs: four at a time */
       for (int k = 0; k < 4; k++)
         {
-          sl_analyse_last (profile, analysis);
+          sl_analyse_last (profile, &SL_SHOP_DEFAULT, analysis);
           suspects = analysis->fit.n_suspects;
           sl_analysis_clear (analysis);
         }
@@ -120,7 +120,7 @@ measure_norms (guint visits)
       gint64 start = g_get_monotonic_time ();
       SlNorms norms;
 
-      sl_norms_of (baseline, &norms);
+      sl_norms_of (baseline, &SL_SHOP_DEFAULT, &norms);
       if (i >= 0)
         us[i] = (double) (g_get_monotonic_time () - start) / visits;
     }

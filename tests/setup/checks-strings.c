@@ -5,10 +5,10 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "setup/forces.h"
-#include "setup/intonation.h"
-#include "setup/pitch.h"
-#include "setup/work.h"
+#include "setup/physics/forces.h"
+#include "setup/physics/intonation.h"
+#include "setup/physics/pitch.h"
+#include "setup/work/work.h"
 #include "support.h"
 
 #define MM_PER_INCH 25.4

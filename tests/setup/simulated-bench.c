@@ -3,7 +3,7 @@
 
 #include <string.h>
 
-#include "setup/shop.h"
+#include "setup/profile/shop.h"
 #include "support.h"
 
 #define STRINGS 6
@@ -306,7 +306,7 @@ analyse (Bench *b, SlAnalysis *analysis)
 {
   for (int again = 0;; again++)
     {
-      sl_analyse_last (b->profile, analysis);
+      sl_analyse_last (b->profile, &SL_SHOP_DEFAULT, analysis);
       if (!sl_cutting_blocked (&analysis->fit) || again >= STRINGS)
         return;
       read_again (b, sl_visit_last_set (visit_of (b)), &analysis->fit);
@@ -328,7 +328,7 @@ sim_by_plan (guint32 seed, SimResult *out)
 
       read_set (&b, read);
       analyse (&b, analysis);
-      sl_propose (&analysis->instrument, &analysis->fit, analysis->set, analysis->plan, &proposal);
+      sl_propose (&analysis->instrument, &analysis->fit, analysis->set, analysis->plan, &SL_SHOP_DEFAULT, &proposal);
       read = ++rounds < MOST_ROUNDS ? do_next (&b, &proposal) : 0;
       sl_proposal_clear (&proposal);
       if (read == 0)

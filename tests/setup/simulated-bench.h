@@ -4,7 +4,7 @@
  * does not bend the neck as the model has it. What is known of the truth stays in here; who works on it sees readings. */
 #pragma once
 
-#include "setup/figures.h"
+#include "setup/physics/figures.h"
 
 /* One string as it ends. */
 typedef struct

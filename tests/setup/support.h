@@ -4,7 +4,7 @@
  * straight lines, as design 3.1 and 3.2 put them in words) without using the code under test. */
 #pragma once
 
-#include "setup/fit.h"
+#include "setup/fit/fit.h"
 
 /* Chance, from a fixed seed, or from SL_TEST_SEED where that is set; the seed is printed. Free with g_rand_free(). */
 GRand *test_rand (void);

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Baselines: medians and middle halves, what they carry and what they leave out. */
-#include "setup/baseline.h"
-#include "setup/bounds.h"
+#include "setup/record/baseline.h"
+#include "setup/profile/bounds.h"
 #include "support.h"
 
 static SlProfile *
@@ -59,7 +59,7 @@ test_several (void)
   assert_sound (baseline);
   g_assert_cmpuint (baseline->visits->len, ==, 5);
   assert_near (baseline->neck.scale_length.v, 632, 1e-12);
-  sl_norms_of (baseline, &norms);
+  sl_norms_of (baseline, &SL_SHOP_DEFAULT, &norms);
   const SlNorm *action = &norms.norm[SL_NORM_ACTION][2];
   g_assert_cmpint (action->n, ==, 5);
   assert_near (action->median, 2.1, 1e-6);
@@ -84,7 +84,7 @@ test_single (void)
   g_autoptr (SlProfile) baseline = sl_baseline_new (profiles, 1, NULL);
   SlNorms norms;
 
-  sl_norms_of (baseline, &norms);
+  sl_norms_of (baseline, &SL_SHOP_DEFAULT, &norms);
   g_assert_cmpint (norms.norm[SL_NORM_ACTION][0].n, ==, 1);
   assert_near (sl_norm_distance (&norms.norm[SL_NORM_ACTION][0], 2.5), 0.3, 1e-6);
   g_assert_cmpint (baseline->kind, ==, SL_KIND_BASELINE);
@@ -108,7 +108,7 @@ test_added (void)
 
   g_assert_cmpint (taken, ==, 2);
   assert_sound (both);
-  sl_norms_of (both, &norms);
+  sl_norms_of (both, &SL_SHOP_DEFAULT, &norms);
   g_assert_cmpint (norms.norm[SL_NORM_ACTION][0].n, ==, 2);
   assert_near (norms.norm[SL_NORM_ACTION][0].median, 2.1, 1e-6);
   /* visits of one document have ids of their own */

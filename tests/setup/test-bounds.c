@@ -4,7 +4,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "setup/bounds.h"
+#include "setup/profile/bounds.h"
 #include "support.h"
 
 static void
@@ -320,6 +320,16 @@ test_ids_and_dates (void)
   assert_fault (profile, second, "before");
   second->closed[6] = '5';
   assert_sound (profile);
+  /* one moment in two zones lies on two days: 01:00 in +11:00 is 14:00 UTC of the day before */
+  g_free (second->opened);
+  g_free (second->closed);
+  second->opened = g_strdup ("2026-03-03T01:00:00+11:00");
+  second->closed = g_strdup ("2026-03-02T23:00:00Z");
+  assert_sound (profile);
+  g_free (second->closed);
+  second->closed = g_strdup ("2026-03-02T13:00:00Z");
+  assert_fault (profile, second, "before");
+  g_clear_pointer (&second->closed, g_free);
   g_free (profile->id);
   profile->id = g_strdup ("no uuid");
   assert_fault (profile, profile, "UUID");

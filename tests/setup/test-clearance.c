@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * How far strings swing and what that leaves: the swing against a Fourier sum and derived amplitudes, margins against plain search. */
-#include "setup/clearance.h"
-#include "setup/figures.h"
-#include "setup/forces.h"
+#include "setup/physics/clearance.h"
+#include "setup/physics/figures.h"
+#include "setup/physics/forces.h"
 #include "support.h"
 
 #define ROUNDS 60

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Wood and air against published tables and formulas. */
-#include "setup/climate.h"
+#include "setup/wood/climate.h"
 #include "support.h"
 
 #define FAHRENHEIT(f) (((f) - 32) / 1.8)

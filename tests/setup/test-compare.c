@@ -3,8 +3,8 @@
  * Another set beside the present one: against laws that hold whatever the strings, and against an instrument that wears them. */
 #include <string.h>
 
-#include "setup/compare.h"
-#include "setup/forces.h"
+#include "setup/record/compare.h"
+#include "setup/physics/forces.h"
 #include "support.h"
 
 typedef struct

@@ -4,9 +4,9 @@
  * the scatter of the results compared with what the model says of it, within five times the scatter's own sampling error. */
 #include <string.h>
 
-#include "setup/clearance.h"
-#include "setup/figures.h"
-#include "setup/forces.h"
+#include "setup/physics/clearance.h"
+#include "setup/physics/figures.h"
+#include "setup/physics/forces.h"
 #include "support.h"
 
 #define DRAWS 4000

@@ -2,8 +2,8 @@
  *
  * From readings to a state: what a perfect tool reads off a state gives that state back; what is missing is assumed as the design says; least squares and its
  * uncertainties against certified and published lines. */
-#include "setup/figures.h"
-#include "setup/reading-row.h"
+#include "setup/physics/figures.h"
+#include "setup/fit/reading-row.h"
 #include "support.h"
 
 #define ROUNDS 300

@@ -1,9 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Unit mass, tension, strength, break angles and forces. Where a source takes another modulus than the model's, the test computes with the source's. */
-#include "setup/figures.h"
-#include "setup/forces.h"
-#include "setup/pitch.h"
+#include <math.h>
+#include <string.h>
+
+#include "setup/physics/figures.h"
+#include "setup/physics/forces.h"
+#include "setup/physics/pitch.h"
 #include "support.h"
 
 #define MM_PER_INCH 25.4
@@ -243,6 +246,86 @@ test_force_u (void)
     }
 }
 
+/* Without an exposure read one of 3 ± 1.5 mm stands in for it (docs/model.md, own choice), and what follows from it says so. The break's u, with the exposure alone
+ * uncertain: half its difference between 1.5 mm above and below, by the formula of the break itself. */
+static void
+test_unread_exposure (void)
+{
+  g_autoptr (SlProfile) profile = test_plain_profile ();
+  g_auto (SlReadingSet) set = test_set ();
+  g_autofree SlFigures *figures = g_new (SlFigures, 3);
+  SlState high, low;
+  SlInstrument in;
+  SlFit fit;
+
+  profile->bridge.anchors[0] = (SlAnchor){ 1, sl_number (8), sl_number (1) };
+  profile->bridge.n_anchors = 1;
+  sl_instrument_from_profile (profile, &in);
+  for (int s = 1; s <= 6; s++)
+    test_add (&set, SL_READ_ACTION, s, 12, SL_HELD_DEFAULT, 2);
+  sl_fit (&in, &set, &fit);
+  memset (fit.state.cov, 0, sizeof fit.state.cov);
+  high = low = fit.state;
+  for (int s = 0; s < 6; s++)
+    {
+      high.exposure[s] += 1.5;
+      low.exposure[s] -= 1.5;
+    }
+  sl_figures (&in, &fit.state, &fit, &set, &figures[0]);
+  sl_figures (&in, &high, NULL, NULL, &figures[1]);
+  sl_figures (&in, &low, NULL, NULL, &figures[2]);
+  for (int s = 0; s < 6; s++)
+    {
+      const SlFigure *all[] = { &figures[0].exposure[s], &figures[0].board_line[s], &figures[0].saddle_break[s], &figures[0].saddle_force[s] };
+      double half = (figures[1].saddle_break[s].value - figures[2].saddle_break[s].value) / 2;
+
+      for (gsize i = 0; i < G_N_ELEMENTS (all); i++)
+        g_assert_cmpint (all[i]->basis, ==, SL_BASIS_ASSUMED);
+      assert_near (all[0]->value, 3, 1e-12);
+      assert_near (all[0]->u, 1.5, 1e-12);
+      assert_near (all[1]->value, 3 - sl_state_crest_height (&fit.state, s + 1), 1e-12);
+      assert_near (all[1]->u, 1.5, 1e-12);
+      assert_near (all[2]->u, half, 0.05 * half);
+      /* the break over the nut has nothing to do with it */
+      g_assert_cmpint (figures[0].nut_break[s].basis, ==, SL_BASIS_COMPUTED);
+    }
+  sl_fit_clear (&fit);
+
+  /* one read: the others are as that one, and none is assumed any more */
+  test_add (&set, SL_READ_EXPOSURE, 2, 0, SL_HELD_DEFAULT, 3.4);
+  sl_fit (&in, &set, &fit);
+  sl_figures (&in, &fit.state, &fit, &set, &figures[0]);
+  for (int s = 0; s < 6; s++)
+    {
+      assert_near (figures[0].exposure[s].value, 3.4, 1e-12);
+      g_assert_cmpint (figures[0].saddle_break[s].basis, ==, SL_BASIS_COMPUTED);
+    }
+  sl_fit_clear (&fit);
+}
+
+/* A string whose tension can't be given has no margin, not an endless one at a fret there isn't. */
+static void
+test_no_tension (void)
+{
+  g_autoptr (SlProfile) profile = test_plain_profile ();
+  g_autofree SlFigures *figures = g_new (SlFigures, 1);
+  SlInstrument in;
+  SlState state;
+
+  sl_instrument_from_profile (profile, &in);
+  test_straight_state (&in, &state);
+  in.strings[3].unit_mass_kg_m = NAN;
+  sl_figures (&in, &state, NULL, NULL, figures);
+  for (int s = 0; s < 6; s++)
+    {
+      g_assert_cmpint (isfinite (figures->least_margin[s].value), ==, s != 3);
+      g_assert_cmpint (isfinite (figures->lowest_clean_action[s].value), ==, s != 3);
+      g_assert_cmpint (figures->least_margin_fret[s] > 0, ==, s != 3);
+    }
+  /* the others say what relief is best */
+  g_assert_true (isfinite (figures->best_relief.value));
+}
+
 int
 main (int argc, char **argv)
 {
@@ -258,5 +341,7 @@ main (int argc, char **argv)
   g_test_add_func ("/forces/nut-break", test_nut_break);
   g_test_add_func ("/forces/open-length", test_open_length);
   g_test_add_func ("/forces/force-u", test_force_u);
+  g_test_add_func ("/forces/unread-exposure", test_unread_exposure);
+  g_test_add_func ("/forces/no-tension", test_no_tension);
   return g_test_run ();
 }

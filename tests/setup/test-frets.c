@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Levelling against cases worked by hand, the alternative against every choice of frets, and crowns against plain geometry. */
-#include "setup/bounds.h"
-#include "setup/frets.h"
-#include "setup/work.h"
+#include "setup/profile/bounds.h"
+#include "setup/physics/frets.h"
+#include "setup/work/work.h"
 #include "support.h"
 
 #define ROUNDS 25

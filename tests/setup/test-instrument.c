@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * What is known of an instrument before any reading: fret places, notes, defaults, interpolation between strings. */
-#include "setup/forces.h"
-#include "setup/instrument.h"
+#include "setup/physics/forces.h"
+#include "setup/profile/instrument.h"
 #include "support.h"
 
 static void

@@ -2,10 +2,10 @@
  *
  * From pitch to places: the least-squares setback and nut offset against their source, a tuner's reading turned into a move and back, the end condition found again
  * from readings made with it, and whether crests fit on a saddle. */
-#include "setup/forces.h"
-#include "setup/intonation.h"
-#include "setup/pitch.h"
-#include "setup/work.h"
+#include "setup/physics/forces.h"
+#include "setup/physics/intonation.h"
+#include "setup/physics/pitch.h"
+#include "setup/work/work.h"
 #include "support.h"
 
 /* The source's guitar as a model: scale 650 mm, nut 1 mm and crest 5 mm over the crowns, no relief, finger distance 0, one end clamped; core radius 0.43 mm and
@@ -136,7 +136,7 @@ place_after (const SlProfile *profile, int string, SlCrestPlace *place)
 {
   g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
 
-  sl_analyse_last (profile, analysis);
+  sl_analyse_last (profile, &SL_SHOP_DEFAULT, analysis);
   sl_crest_place (analysis, string, place);
   sl_analysis_clear (analysis);
 }
@@ -192,7 +192,7 @@ test_tuner_as_model (void)
       SlVisit *visit = add_visit (profile);
       SlCrestPlace place;
 
-      sl_analyse_last (profile, analysis);
+      sl_analyse_last (profile, &SL_SHOP_DEFAULT, analysis);
       double cents = analysis->measured_figures.pitch_error[0][12].value, apart;
 
       sl_analysis_clear (analysis);
@@ -211,7 +211,7 @@ test_no_tuner (void)
   g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
   SlCrestPlace place;
 
-  sl_analyse_last (profile, analysis);
+  sl_analyse_last (profile, &SL_SHOP_DEFAULT, analysis);
   sl_crest_place (analysis, 2, &place);
   g_assert_true (isnan (place.tuner) && isnan (place.read) && isnan (place.left));
   g_assert_cmpfloat (place.wanted, ==, place.model);

@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "comma-locale.h"
-#include "setup/money.h"
+#include "setup/profile/money.h"
 
 static void
 assert_money (double amount, const char *currency, const char *wanted)

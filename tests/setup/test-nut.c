@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Slots, the saddle's top and its radius, against plain geometry. */
-#include "setup/forces.h"
-#include "setup/nut.h"
-#include "setup/sets.h"
+#include "setup/physics/forces.h"
+#include "setup/physics/nut.h"
+#include "setup/profile/sets.h"
 #include "support.h"
 
 /* A nut that has room for its strings. */

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * A visit's two ends, what lies between them, and thicknesses in words. A bank card is 0.76 mm thick: ISO/IEC 7810. */
-#include "setup/explain.h"
+#include "words/explain.h"
 
 #include <locale.h>
 #include <math.h>
@@ -67,7 +67,7 @@ test_ends (void)
       g_autoptr (SlProfile) profile = sample (final);
       SlOutcome outcome;
 
-      sl_outcome_init (&outcome, profile, NULL);
+      sl_outcome_init (&outcome, profile, NULL, &SL_SHOP_DEFAULT);
       g_assert_cmpint (outcome.as_planned, ==, !final);
       g_assert_nonnull (outcome.first);
       g_assert_cmpstr (sl_outcome_date (&outcome), ==, final ? "2026-03-03T10:00:00Z" : "2026-03-02T10:00:00Z");
@@ -85,7 +85,7 @@ test_blend (void)
   g_autofree SlAnalysis *between = g_new0 (SlAnalysis, 1);
   SlOutcome outcome;
 
-  sl_outcome_init (&outcome, profile, NULL);
+  sl_outcome_init (&outcome, profile, NULL, &SL_SHOP_DEFAULT);
   sl_outcome_blend (&outcome, 0.5, between);
   g_assert_false (between->has_plan);
   g_assert_cmpfloat_with_epsilon (sl_state_crest_height (&between->measured, 1),
@@ -98,80 +98,6 @@ test_blend (void)
   sl_outcome_clear (&outcome);
 }
 
-static void
-test_date (void)
-{
-  g_autofree char *day = sl_date_text ("2026-02-09"), *night = sl_date_text ("2026-02-09T23:59:00-11:00"), *odd = sl_date_text ("some day");
-
-  g_assert_cmpstr (day, ==, "9 February 2026");
-  g_assert_cmpstr (night, ==, "9 February 2026"); /* the day as it was written, wherever it is read */
-  g_assert_cmpstr (odd, ==, "some day");
-  g_assert_null (sl_date_text (NULL));
-}
-
-/* A visit in this air, with the one string's action; an action of NAN: not read. */
-static void
-add_season (SlProfile *profile, const char *day, double humidity, double action)
-{
-  SlVisit visit = sl_visit_init ();
-  SlReadingSet set = sl_reading_set_init ();
-  SlReading reading = sl_reading_init (SL_READ_ACTION);
-
-  visit.id = g_strdup_printf ("v%s", day);
-  visit.opened = g_strdup (day);
-  set.id = g_strdup_printf ("r%s", day);
-  set.taken = g_strdup_printf ("%sT10:00:00Z", day);
-  set.temperature = sl_number (20);
-  set.humidity = sl_number (humidity);
-  reading.string = 1;
-  reading.fret = 12;
-  reading.value = sl_number (action);
-  sl_reading_set_put (&set, reading);
-  g_array_append_val (visit.sets, set);
-  g_array_append_val (profile->visits, visit);
-}
-
-/* What the advice says of the seasons and the string, NULL where it says nothing. */
-static char *
-season_of (const double actions[], int n)
-{
-  static const double humidities[] = { 40, 50, 60, 45 };
-  g_autoptr (SlProfile) profile = sample (FALSE);
-  g_autoptr (GPtrArray) advice = NULL;
-  SlOutcome outcome;
-  const SlSpeech speech = { .lengths = SL_LENGTHS_MM, .decimal = "." };
-  char *season = NULL;
-
-  g_array_set_size (profile->visits, 0);
-  for (int i = 0; i < n; i++)
-    {
-      g_autofree char *day = g_strdup_printf ("2025-%02d-01", 1 + 3 * i);
-
-      add_season (profile, day, humidities[i], actions[i]);
-    }
-  sl_outcome_init (&outcome, profile, NULL);
-  advice = sl_explain_care (&outcome, &speech);
-  for (guint i = 0; i < advice->len; i++)
-    if (g_str_has_prefix (advice->pdata[i], "By its own readings"))
-      season = g_strdup (advice->pdata[i]);
-  sl_outcome_clear (&outcome);
-  return season;
-}
-
-/* What the seasons did is said where the readings tell it from no change: by the slope they were made with times the span of moisture, which between 40 and 60 % at
- * 20 °C is that of the wood's table (Wood Handbook 4-2, published for 21.1 °C: 7.7 and 11.0 %, so about 3.3). Damp raises the strings: common practice. */
-static void
-test_season (void)
-{
-  const double rising[] = { 2.00, 2.20, 2.43, 2.10 }, falling[] = { 2.43, 2.23, 2.00, 2.33 }, scattered[] = { 2.0, 2.4, 2.1, 2.3 };
-  g_autofree char *up = season_of (rising, 4), *down = season_of (falling, 4), *unclear = season_of (scattered, 4), *few = season_of (rising, 2);
-
-  g_assert_cmpstr (up, ==, "By its own readings the lowest string stands about 0.43 mm higher in the dampest of this air than in the driest.");
-  g_assert_cmpstr (down, ==, "By its own readings the lowest string stands about 0.43 mm lower in the dampest of this air than in the driest.");
-  g_assert_null (unclear);
-  g_assert_null (few); /* two points are no line: our own choice, three */
-}
-
 int
 main (int argc, char **argv)
 {
@@ -180,7 +106,5 @@ main (int argc, char **argv)
   g_test_add_func ("/outcome/thickness", test_thickness);
   g_test_add_func ("/outcome/ends", test_ends);
   g_test_add_func ("/outcome/blend", test_blend);
-  g_test_add_func ("/outcome/date", test_date);
-  g_test_add_func ("/outcome/season", test_season);
   return g_test_run ();
 }

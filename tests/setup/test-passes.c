@@ -3,10 +3,10 @@
  * What a bench does between two cuts: readings repeated, cuts that did not do what was noted, what blocks a first pass, the shop's step, the order of work. */
 #include <string.h>
 
-#include "setup/figures.h"
-#include "setup/reorder.h"
-#include "setup/slip.h"
-#include "setup/stages.h"
+#include "setup/physics/figures.h"
+#include "setup/work/reorder.h"
+#include "setup/fit/slip.h"
+#include "setup/record/stages.h"
 #include "support.h"
 
 #define TIMES 5
@@ -137,7 +137,7 @@ test_cut_as_noted (void)
   g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
 
   case_begin (rand, &c, 1);
-  sl_analyse_last (c.profile, analysis);
+  sl_analyse_last (c.profile, &SL_SHOP_DEFAULT, analysis);
   g_assert_false (analysis->fit.doubt.found);
   g_assert_false (sl_cutting_blocked (&analysis->fit));
   g_assert_null (sl_cutting_blocked_text (&analysis->fit));
@@ -162,7 +162,7 @@ check_doubt (double share, SlFindingKind kind)
   SlProposal proposal = { 0 };
 
   case_begin (rand, &c, share);
-  sl_analyse_last (c.profile, analysis);
+  sl_analyse_last (c.profile, &SL_SHOP_DEFAULT, analysis);
   const SlWorkDoubt *doubt = &analysis->fit.doubt;
   g_assert_true (doubt->found);
   g_assert_false (doubt->confirmed);
@@ -174,7 +174,7 @@ check_doubt (double share, SlFindingKind kind)
   assert_near (analysis->measured_figures.action[0][12].value, action (&c, &c.after, 1), 0.02);
   assert_near (analysis->measured_figures.action[5][12].value, action (&c, &c.after, 6), 0.02);
   /* said, and nothing comes off before somebody looked */
-  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, c.visit->plan, &proposal);
+  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, c.visit->plan, &SL_SHOP_DEFAULT, &proposal);
   g_assert_nonnull (find_finding (&proposal, kind));
   for (guint i = 0; i < proposal.steps->len; i++)
     {
@@ -192,7 +192,7 @@ check_doubt (double share, SlFindingKind kind)
   /* read once more the same, both stand: it is so */
   test_read (&c.in, &c.after, nth_set (&c, 1), SL_READ_ACTION, 1, 12, SL_HELD_OPEN);
   g_array_index (nth_set (&c, 1)->readings, SlReading, 1).use = SL_USE_ALWAYS;
-  sl_analyse_last (c.profile, analysis);
+  sl_analyse_last (c.profile, &SL_SHOP_DEFAULT, analysis);
   g_assert_true (analysis->fit.doubt.found && analysis->fit.doubt.confirmed);
   g_assert_false (sl_cutting_blocked (&analysis->fit));
   sl_analysis_clear (analysis);
@@ -240,7 +240,7 @@ test_suspect_blocks (void)
       g_array_index (set.readings, SlReading, 4).use = aside ? SL_USE_NEVER : SL_USE_AUTO;
       sl_fit (&in, &set, &fit);
       g_assert_cmpint (fit.n_suspects, ==, aside ? 0 : 1);
-      sl_propose (&in, &fit, &set, NULL, &proposal);
+      sl_propose (&in, &fit, &set, NULL, &SL_SHOP_DEFAULT, &proposal);
       g_assert_cmpuint (proposal.steps->len, >, 0);
       for (guint i = 0; i < proposal.steps->len; i++)
         {
@@ -281,9 +281,8 @@ test_shop_step (void)
           SlFit fit;
 
           shop.cut_step_mm = steps[i];
-          sl_shop_set (&shop);
           sl_fit (&c.in, nth_set (&c, 0), &fit);
-          sl_propose (&c.in, &fit, nth_set (&c, 0), NULL, &proposal);
+          sl_propose (&c.in, &fit, nth_set (&c, 0), NULL, &shop, &proposal);
           for (guint k = 0; k < proposal.steps->len; k++)
             {
               const SlOperation *op = &g_array_index (proposal.steps, SlStep, k).operation;
@@ -308,7 +307,6 @@ test_shop_step (void)
           sl_fit_clear (&fit);
         }
     }
-  sl_shop_set (&SL_SHOP_DEFAULT);
 }
 
 /* ---- the order of work ---- */
@@ -392,7 +390,7 @@ test_final_lacks (void)
   case_begin (rand, &c, 1);
   last = nth_set (&c, 1);
   g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
-  sl_analyse_last (c.profile, analysis);
+  sl_analyse_last (c.profile, &SL_SHOP_DEFAULT, analysis);
   g_autoptr (GArray) asked = sl_questions_since (analysis, c.visit, nth_set (&c, 0)->taken);
   g_assert_cmpuint (asked->len, ==, 2);
   g_assert_cmpint (g_array_index (asked, SlReading, 0).kind, ==, SL_READ_ACTION);
@@ -420,7 +418,7 @@ test_foreseen (void)
   g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
 
   case_begin (rand, &c, 0.3);
-  sl_analyse_last (c.profile, analysis);
+  sl_analyse_last (c.profile, &SL_SHOP_DEFAULT, analysis);
   g_autoptr (GArray) rows = sl_foreseen (analysis);
   g_assert_cmpuint (rows->len, ==, 2);
   for (guint i = 0; i < rows->len; i++)
@@ -466,7 +464,7 @@ test_slip_of_reading (void)
   question.fret = 12;
   question.held = SL_HELD_OPEN;
   /* nothing read: held against what is usual */
-  g_assert_true (sl_reading_slip (profile, NULL, NULL, &question, 0.09, &meant));
+  g_assert_true (sl_reading_slip (profile, NULL, NULL, &SL_SHOP_DEFAULT, &question, 0.09, &meant));
   assert_near (meant, 2.286, 1e-12);
   set.taken = g_strdup ("2026-03-02T10:00:00Z");
   test_add (&set, SL_READ_ACTION, 1, 12, SL_HELD_OPEN, 1.8);
@@ -477,14 +475,14 @@ test_slip_of_reading (void)
   last = sl_profile_last_visit (profile);
   readings = sl_visit_last_set (last);
   /* what was typed by mistake does not speak for itself, nor against its correction */
-  g_assert_true (sl_reading_slip (profile, last, readings, &question, 0.09, &meant));
-  g_assert_false (sl_reading_slip (profile, last, readings, &question, 2.3, &meant));
+  g_assert_true (sl_reading_slip (profile, last, readings, &SL_SHOP_DEFAULT, &question, 0.09, &meant));
+  g_assert_false (sl_reading_slip (profile, last, readings, &SL_SHOP_DEFAULT, &question, 2.3, &meant));
   /* an exposure is held against the other strings' */
   question = sl_reading_init (SL_READ_EXPOSURE);
   question.string = 6;
-  g_assert_true (sl_reading_slip (profile, last, readings, &question, 0.125, &meant));
+  g_assert_true (sl_reading_slip (profile, last, readings, &SL_SHOP_DEFAULT, &question, 0.125, &meant));
   assert_near (meant, 3.175, 1e-12);
-  g_assert_false (sl_reading_slip (profile, last, readings, &question, 4.2, &meant));
+  g_assert_false (sl_reading_slip (profile, last, readings, &SL_SHOP_DEFAULT, &question, 4.2, &meant));
   g_assert_cmpuint (readings->readings->len, ==, 3);
 }
 

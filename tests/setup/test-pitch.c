@@ -5,9 +5,9 @@
 #include <gsl/gsl_roots.h>
 #include <string.h>
 
-#include "setup/forces.h"
-#include "setup/pitch.h"
-#include "setup/work.h"
+#include "setup/physics/forces.h"
+#include "setup/physics/pitch.h"
+#include "setup/work/work.h"
 #include "support.h"
 
 /* ---- stiff strings ---- */

@@ -3,7 +3,7 @@
  * The profile as plain structs: copies that share nothing, readings put in their place. */
 #include <string.h>
 
-#include "setup/profile.h"
+#include "setup/profile/profile.h"
 
 static void
 test_new_is_absent (void)

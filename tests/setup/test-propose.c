@@ -3,8 +3,8 @@
  * The proposed plan on random instruments: what it promises holds when it is carried out. */
 #include <string.h>
 
-#include "setup/figures.h"
-#include "setup/work.h"
+#include "setup/physics/figures.h"
+#include "setup/work/work.h"
 #include "support.h"
 
 #define ROUNDS 400
@@ -39,7 +39,7 @@ typedef enum
 static void
 propose (Case *c)
 {
-  sl_propose (&c->in, &c->fit, &c->set, NULL, &c->proposal);
+  sl_propose (&c->in, &c->fit, &c->set, NULL, &SL_SHOP_DEFAULT, &c->proposal);
   c->after = c->fit.state;
   for (guint i = 0; i < c->proposal.steps->len; i++)
     sl_operation_apply (&c->in, &g_array_index (c->proposal.steps, SlStep, i).operation, &c->after);
@@ -448,6 +448,32 @@ test_exposure (void)
     }
 }
 
+/* An exposure nobody read holds no cut back and gives no neck angle, however much saddle must stay: the plan asks for the reading instead, and only where it cuts
+ * the saddle. */
+static void
+test_unread_exposure (void)
+{
+  for (int cuts = 0; cuts < 2; cuts++)
+    {
+      g_auto (Case) c = { 0 };
+
+      plain_case (&c, 0.15, 0, cuts ? 0.6 : 0);
+      for (guint i = c.set.readings->len; i-- > 0;)
+        if (g_array_index (c.set.readings, SlReading, i).kind == SL_READ_EXPOSURE)
+          g_array_remove_index (c.set.readings, i);
+      c.in.least_exposure = 3.5;
+      plain_propose (&c);
+      const SlFinding *finding = find (&c, SL_FINDING_EXPOSURE, 0);
+      g_assert_cmpint (finding != NULL, ==, cuts);
+      if (!cuts)
+        continue;
+      g_assert_nonnull (strstr (finding->message, "was not read"));
+      g_assert_true (isnan (finding->amount));
+      for (int s = 1; s <= 6; s++)
+        assert_near (open_gap (&c, &c.after, s, 12), c.in.target_action[s - 1], FINISH_CREST_MM / 2);
+    }
+}
+
 static void
 test_first_passes (void)
 {
@@ -513,7 +539,7 @@ test_done_since (void)
       half.done = g_strdup (past ? "2026-03-01T12:00:00Z" : "2026-03-02T12:00:00Z");
       g_array_set_size (plan, 0);
       g_array_append_val (plan, half);
-      sl_propose (&c.in, &c.fit, &c.set, plan, &rest);
+      sl_propose (&c.in, &c.fit, &c.set, plan, &SL_SHOP_DEFAULT, &rest);
       const SlOperation *left = &g_array_index (rest.steps, SlStep, 0).operation;
       g_assert_cmpint (left->kind, ==, SL_OP_CUT_SADDLE_BASE);
       assert_near (left->amount.v, cut.amount.v - (past ? 0 : 0.5), 1.1e-3);
@@ -569,6 +595,7 @@ main (int argc, char **argv)
   g_test_add_func ("/propose/twisted-neck", test_twisted_neck);
   g_test_add_func ("/propose/levelling", test_levelling);
   g_test_add_func ("/propose/exposure", test_exposure);
+  g_test_add_func ("/propose/unread-exposure", test_unread_exposure);
   g_test_add_func ("/propose/first-passes", test_first_passes);
   g_test_add_func ("/propose/crest-moves", test_crest_moves);
   g_test_add_func ("/propose/done-since", test_done_since);

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The generic sets and tunings, and putting them on an instrument. */
-#include "setup/bounds.h"
-#include "setup/forces.h"
-#include "setup/sets.h"
+#include "setup/profile/bounds.h"
+#include "setup/physics/forces.h"
+#include "setup/profile/sets.h"
 #include "support.h"
 
 #define MM_PER_INCH 25.4

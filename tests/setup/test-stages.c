@@ -4,9 +4,9 @@
  * alone. */
 #include <string.h>
 
-#include "setup/caution.h"
-#include "setup/checklist.h"
-#include "setup/stages.h"
+#include "words/caution.h"
+#include "setup/record/checklist.h"
+#include "setup/record/stages.h"
 #include "support.h"
 
 #define SCALE_MM 632.0 /* of test_plain_profile(): joined at 14, 20 frets, 6 strings */
@@ -55,9 +55,9 @@ operation (SlOperationKind kind, int string, double amount, double treble)
 
 /* The questions as one text: "relief 6, action 1, tongue". */
 static char *
-asked (const Case *c, SlOperation op)
+asked (const Case *c, SlOperation op, const SlWorkUncertainty *uncertainty)
 {
-  g_autoptr (GArray) questions = sl_operation_questions (&c->in, &c->state, &op);
+  g_autoptr (GArray) questions = sl_operation_questions (&c->in, &c->state, &op, uncertainty);
   g_autoptr (GString) text = g_string_new (NULL);
 
   for (guint i = 0; i < questions->len; i++)
@@ -75,7 +75,7 @@ asked (const Case *c, SlOperation op)
 #define assert_asked(c, op, wanted)                                                                                                                            \
   G_STMT_START                                                                                                                                                 \
   {                                                                                                                                                            \
-    g_autofree char *text_ = asked (c, op);                                                                                                                    \
+    g_autofree char *text_ = asked (c, op, &SL_WORK_UNCERTAINTY_DEFAULT);                                                                                      \
     g_assert_cmpstr (text_, ==, wanted);                                                                                                                       \
   }                                                                                                                                                            \
   G_STMT_END
@@ -133,14 +133,13 @@ test_level (void)
   assert_asked (&c, operation (SL_OP_LEVEL_FRETS, 0, 0.3, NAN), "tongue, first-gap 6, first-gap 1, action 6, action 1");
   /* a shop that levels without fail has nothing to ask of level crowns */
   shop.work.level_mm = 0;
-  sl_shop_set (&shop);
-  assert_asked (&c, operation (SL_OP_LEVEL_FRETS, 0, 0, NAN), "");
+  g_autofree char *nothing = asked (&c, operation (SL_OP_LEVEL_FRETS, 0, 0, NAN), &shop.work);
+  g_assert_cmpstr (nothing, ==, "");
   /* high crowns at 1 and 14 and nowhere else lift the chord of the relief: it goes down with them */
   for (int n = 1; n <= c.in.frets; n++)
     c.state.crown[n] = n == 1 || n == c.in.joint ? 0.1 : 0;
-  g_autofree char *text = asked (&c, operation (SL_OP_LEVEL_FRETS, 0, 0, NAN));
+  g_autofree char *text = asked (&c, operation (SL_OP_LEVEL_FRETS, 0, 0, NAN), &shop.work);
   g_assert_true (g_str_has_prefix (text, "relief 6, relief 1"));
-  sl_shop_set (&SL_SHOP_DEFAULT);
 }
 
 static void
@@ -154,7 +153,7 @@ test_since (void)
   static const char *const when[] = { "2026-03-02T12:00:00Z", "2026-03-02T12:10:00Z", "2026-03-02T12:20:00Z", NULL };
 
   case_begin (&c);
-  sl_analyse (c.profile, NULL, NULL, analysis);
+  sl_analyse (c.profile, NULL, NULL, &SL_SHOP_DEFAULT, analysis);
   for (guint i = 0; i < G_N_ELEMENTS (ops); i++)
     {
       ops[i].done = g_strdup (when[i]);

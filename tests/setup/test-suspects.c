@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Readings that disagree: planted errors are found and named, honest readings are left alone, and the technician has the last word. */
-#include "setup/fit.h"
+#include "setup/fit/fit.h"
 #include "support.h"
 
 #define ROUNDS 1000

@@ -3,9 +3,9 @@
  * The tools of a shop: what is accepted, how a set's figures are known again, and that they reach the uncertainty of what is read. */
 #include <string.h>
 
-#include "setup/bounds.h"
-#include "setup/fit.h"
-#include "setup/tool-list.h"
+#include "setup/profile/bounds.h"
+#include "setup/fit/fit.h"
+#include "setup/profile/tool-list.h"
 #include "support.h"
 
 static void

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Straight lines through readings, against published regressions and against properties of a line; and an instrument's history. */
-#include "setup/history.h"
+#include "setup/record/history.h"
 #include "support.h"
 
 static SlTrendPoint
@@ -208,14 +208,14 @@ test_history (void)
   /* the later visit stands first: history is by time */
   add_visit (profile, "2025-06-01", 60, 0.30, 2.4);
   add_visit (profile, "2025-01-01", 40, 0.10, 2.0);
-  g_autoptr (GArray) two = sl_history_new (profile);
+  g_autoptr (GArray) two = sl_history_new (profile, &SL_SHOP_DEFAULT);
   g_assert_cmpuint (two->len, ==, 2);
   g_assert_cmpint (g_array_index (two, SlHistoryPoint, 0).visit_index, ==, 1);
   g_assert_cmpint (g_array_index (two, SlHistoryPoint, 0).time, ==, 1735725600); /* 2025-01-01 10:00 UTC, by date(1) */
   g_assert_cmpint (sl_history_trend (two, SL_HISTORY_ACTION, 1, &trend), ==, SL_TREND_TOO_FEW);
 
   add_visit (profile, "2025-09-01", 50, 0.20, 2.2);
-  g_autoptr (GArray) three = sl_history_new (profile);
+  g_autoptr (GArray) three = sl_history_new (profile, &SL_SHOP_DEFAULT);
   g_assert_cmpint (sl_history_trend (three, SL_HISTORY_ACTION, 6, &trend), ==, SL_TREND_FOUND);
   g_assert_cmpfloat (trend.slope, >, 0);
   assert_near (trend.least_x, sl_history_figure (&g_array_index (three, SlHistoryPoint, 0), SL_HISTORY_MOISTURE, 0)->value, 1e-12);
@@ -240,7 +240,7 @@ test_history_work (void)
   g_array_append_val (visit->plan, cut);
   add_visit (profile, "2025-06-01", 60, 0.20, 2.1);
   add_visit (profile, "2025-12-01", 45, 0.12, 1.95);
-  g_autoptr (GArray) history = sl_history_new (profile);
+  g_autoptr (GArray) history = sl_history_new (profile, &SL_SHOP_DEFAULT);
 
   /* the cut moved the action, not the relief */
   g_assert_cmpuint (g_array_index (history, SlHistoryPoint, 3).work[SL_HISTORY_ACTION], ==, 1);
@@ -283,16 +283,16 @@ test_compare (void)
   test_add (&again, SL_READ_ACTION, 6, 12, SL_HELD_DEFAULT, 2.5);
   g_array_append_val (visit->sets, again);
 
-  g_autoptr (GArray) history = sl_history_new (profile);
+  g_autoptr (GArray) history = sl_history_new (profile, &SL_SHOP_DEFAULT);
   g_assert_cmpuint (history->len, ==, 3);
   for (guint first = 0; first < history->len; first++)
     for (guint second = 0; second < history->len; second++)
       {
         const SlHistoryPoint *a = &g_array_index (history, SlHistoryPoint, first), *b = &g_array_index (history, SlHistoryPoint, second);
 
-        sl_history_compare (profile, a, b, both);
-        sl_analyse (profile, a->visit, a->set, one);
-        sl_analyse (profile, b->visit, b->set, two);
+        sl_history_compare (profile, a, b, &SL_SHOP_DEFAULT, both);
+        sl_analyse (profile, a->visit, a->set, &SL_SHOP_DEFAULT, one);
+        sl_analyse (profile, b->visit, b->set, &SL_SHOP_DEFAULT, two);
         assert_same_state (&both->measured, &one->measured);
         assert_same_state (&both->planned, &two->measured);
         g_assert_cmpfloat (both->measured_figures.action[5][12].value, ==, a->action[5].value);

@@ -6,8 +6,8 @@
 #include <string.h>
 
 #include "comma-locale.h"
-#include "setup/number.h"
-#include "setup/units.h"
+#include "setup/profile/number.h"
+#include "setup/profile/units.h"
 
 /* 1 in = 25.4 mm exactly: NIST SP 811, table of conversion factors. Fractions of an inch are common practice on rulers and gauges. */
 static void

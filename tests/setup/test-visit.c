@@ -3,8 +3,8 @@
  * Several reading sets of one visit: what was read before and the work since stand beside what is read now; what a rod turn between two sets really did. */
 #include <string.h>
 
-#include "setup/figures.h"
-#include "setup/stages.h"
+#include "setup/physics/figures.h"
+#include "setup/record/stages.h"
 #include "support.h"
 
 #define DRAWS 4000
@@ -93,7 +93,7 @@ test_one_set (void)
   case_begin (rand, &c);
   g_array_set_size (c.visit.sets, 1);
   sl_fit (&c.in, nth_set (&c, 0), &alone);
-  sl_fit_visit (&c.in, &c.visit, nth_set (&c, 0), NULL, NULL, &visit);
+  sl_fit_visit (&c.in, &c.visit, nth_set (&c, 0), &SL_WORK_UNCERTAINTY_DEFAULT, NULL, &visit);
   g_assert_cmpmem (&alone.state, sizeof alone.state, &visit.state, sizeof visit.state);
   for (guint i = 0; i < visit.n_readings; i++)
     g_assert_true (isnan (visit.readings[i].carried));
@@ -117,7 +117,7 @@ test_carried (void)
   for (guint i = 0; i < c.visit.plan->len; i++)
     sl_operation_apply (&c.in, &g_array_index (c.visit.plan, SlOperation, i), &c.after);
   test_read (&c.in, &c.after, nth_set (&c, 1), SL_READ_ACTION, 1, 12, SL_HELD_OPEN);
-  sl_fit_visit (&c.in, &c.visit, nth_set (&c, 1), NULL, NULL, &fit);
+  sl_fit_visit (&c.in, &c.visit, nth_set (&c, 1), &SL_WORK_UNCERTAINTY_DEFAULT, NULL, &fit);
   for (int i = 0; i < fit.state.n_unknowns; i++)
     assert_near (fit.state.u[i], c.after.u[i], 1e-8);
   for (int s = 0; s < 4; s++)
@@ -194,7 +194,7 @@ test_carried_covariance (void)
       test_read (&c.in, &c.after, nth_set (&c, 1), SL_READ_FIRST_GAP, 2, 1, SL_HELD_OPEN);
       add_noise (rand, nth_set (&c, 0));
       add_noise (rand, nth_set (&c, 1));
-      sl_fit_visit (&c.in, &c.visit, nth_set (&c, 1), NULL, NULL, &fit);
+      sl_fit_visit (&c.in, &c.visit, nth_set (&c, 1), &SL_WORK_UNCERTAINTY_DEFAULT, NULL, &fit);
       for (int i = 0; i < fit.state.n_unknowns; i++)
         error[i] = fit.state.u[i] - c.after.u[i];
       for (int i = 0; i < fit.state.n_unknowns; i++)
@@ -282,7 +282,7 @@ test_rod_bracket (void)
 
       /* a neck that does not bend evenly: the crest moves by another factor; read before and after, it is found */
       rod_case (rand, &c, -0.12, factors[i]);
-      sl_fit_visit (&c.in, &c.visit, nth_set (&c, 1), NULL, &bracket, &fit);
+      sl_fit_visit (&c.in, &c.visit, nth_set (&c, 1), &SL_WORK_UNCERTAINTY_DEFAULT, &bracket, &fit);
       g_assert_true (bracket.found);
       g_assert_cmpint (bracket.turns, ==, 1);
       assert_near (bracket.relief_change, -0.12, 1e-6);
@@ -306,15 +306,15 @@ test_no_bracket (void)
 
   /* a turn lost in the readings' noise, and one whose relief was not read afterwards, say nothing: even curvature stands */
   rod_case (rand, &small, -0.01, 1.7);
-  sl_find_rod_bracket (&small.in, &small.visit, nth_set (&small, 1), &bracket);
+  sl_find_rod_bracket (&small.in, &small.visit, nth_set (&small, 1), &SL_WORK_UNCERTAINTY_DEFAULT, &bracket);
   g_assert_false (bracket.found);
   g_assert_cmpfloat (bracket.factor, ==, 1);
   rod_case (rand, &one_side, -0.12, 1.7);
   g_array_remove_index (nth_set (&one_side, 1)->readings, 0);
-  sl_find_rod_bracket (&one_side.in, &one_side.visit, nth_set (&one_side, 1), &bracket);
+  sl_find_rod_bracket (&one_side.in, &one_side.visit, nth_set (&one_side, 1), &SL_WORK_UNCERTAINTY_DEFAULT, &bracket);
   g_assert_false (bracket.found);
   /* and the set before it knows nothing of it */
-  sl_find_rod_bracket (&one_side.in, &one_side.visit, nth_set (&one_side, 0), &bracket);
+  sl_find_rod_bracket (&one_side.in, &one_side.visit, nth_set (&one_side, 0), &SL_WORK_UNCERTAINTY_DEFAULT, &bracket);
   g_assert_false (bracket.found);
 }
 
@@ -336,9 +336,9 @@ check_said (Case *c)
   SlProposal proposal;
   int said = 0;
 
-  sl_analyse (c->profile, &c->visit, nth_set (c, 1), analysis);
+  sl_analyse (c->profile, &c->visit, nth_set (c, 1), &SL_SHOP_DEFAULT, analysis);
   g_autoptr (GPtrArray) remarks = sl_set_remarks (analysis, &c->visit, nth_set (c, 1));
-  sl_propose (&analysis->instrument, &analysis->fit, nth_set (c, 1), c->visit.plan, &proposal);
+  sl_propose (&analysis->instrument, &analysis->fit, nth_set (c, 1), c->visit.plan, &SL_SHOP_DEFAULT, &proposal);
   for (guint i = 0; i < proposal.findings->len; i++)
     said += g_array_index (proposal.findings, SlFinding, i).kind == SL_FINDING_APART;
   g_assert_cmpint (said, ==, 1);
@@ -368,7 +368,7 @@ test_not_noted (void)
         test_read (&c.in, &c.after, nth_set (&c, 1), SL_READ_FIRST_GAP, s, 1, SL_HELD_OPEN);
       for (int s = 1; s <= 4; s++)
         test_read (&c.in, &c.after, nth_set (&c, 1), SL_READ_ACTION, s, 12, SL_HELD_OPEN);
-      sl_fit_visit (&c.in, &c.visit, nth_set (&c, 1), NULL, NULL, &fit);
+      sl_fit_visit (&c.in, &c.visit, nth_set (&c, 1), &SL_WORK_UNCERTAINTY_DEFAULT, NULL, &fit);
       sl_fit (&c.in, nth_set (&c, 1), &alone);
       g_assert_true (fit.apart);
       g_assert_cmpint (fit.n_suspects, ==, 0);
@@ -393,7 +393,7 @@ test_not_noted (void)
       for (int s = 1; s <= 4; s++)
         test_read (&slip.in, &slip.after, nth_set (&slip, 1), SL_READ_ACTION, s, 12, SL_HELD_OPEN);
       g_array_index (nth_set (&slip, 1)->readings, SlReading, 2).value.v += 1;
-      sl_fit_visit (&slip.in, &slip.visit, nth_set (&slip, 1), NULL, NULL, &fit);
+      sl_fit_visit (&slip.in, &slip.visit, nth_set (&slip, 1), &SL_WORK_UNCERTAINTY_DEFAULT, NULL, &fit);
       g_assert_false (fit.apart);
       g_assert_true (fit.readings[2].suspect && fit.n_suspects == 1);
       sl_fit_clear (&fit);

@@ -3,8 +3,8 @@
  * The worked example: a document read, fitted, worked on and computed, against figures that were computed apart from this project from the model's equations
  * (docs/model.md). Every figure to its last printed digit. */
 #include "file/document.h"
-#include "setup/clearance.h"
-#include "setup/figures.h"
+#include "setup/physics/clearance.h"
+#include "setup/physics/figures.h"
 #include "support.h"
 
 #define STRINGS 6
@@ -111,7 +111,7 @@ analyse (const SlProfile *profile)
 {
   SlAnalysis *a = g_new0 (SlAnalysis, 1);
 
-  sl_analyse_last (profile, a);
+  sl_analyse_last (profile, &SL_SHOP_DEFAULT, a);
   return a;
 }
 

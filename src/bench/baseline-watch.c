@@ -1,0 +1,232 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "bench/baseline-watch.h"
+
+#include "bench/folder-watch.h"
+#include "bench/settings.h"
+#include "file/shelf.h"
+
+#define QUIET_MS 400 /* nothing here is urgent */
+
+struct _SlBaselineWatch
+{
+  GObject parent_instance;
+
+  /* owned */
+  GHashTable *norms; /* every id asked for → SlNorms, or NULL where none was found (yet) */
+  GHashTable *missing; /* ids that were looked for in vain */
+  GFile *folder;
+  SlFolderWatch *watch;
+  GCancellable *looking; /* while a look is under way */
+  char *failure; /* why the folder can't be read; NULL if it can */
+};
+
+G_DEFINE_FINAL_TYPE (SlBaselineWatch, sl_baseline_watch, G_TYPE_OBJECT)
+
+static guint changed_signal;
+static SlBaselineWatch *the_watch; /* weak */
+
+/* ---- in a thread ---- */
+
+typedef struct
+{
+  GFile *folder;
+  SlShop shop;
+  GHashTable *norms; /* id → SlNorms, NULL at first */
+  char *failure;
+} Look;
+
+static void
+look_free (gpointer data)
+{
+  Look *look = data;
+
+  g_object_unref (look->folder);
+  g_hash_table_unref (look->norms);
+  g_free (look->failure);
+  g_free (look);
+}
+
+/* The first by file name counts where two have the id; their rows on the shelf say so. */
+static void
+take_baseline (Look *look, const SlShelfEntry *entry, GCancellable *cancellable)
+{
+  g_autoptr (GFile) file = NULL;
+  g_autoptr (SlProfile) baseline = NULL;
+  gpointer found;
+  SlNorms *norms;
+
+  if (entry->fault != NULL || entry->kind != SL_KIND_BASELINE || !g_hash_table_lookup_extended (look->norms, entry->id, NULL, &found) || found != NULL)
+    return;
+  file = g_file_get_child (look->folder, entry->name);
+  baseline = sl_document_read (file, NULL, NULL, cancellable, NULL);
+  if (baseline == NULL) /* gone since, or no longer sound: the shelf tells */
+    return;
+  norms = g_new0 (SlNorms, 1);
+  sl_norms_of (baseline, &look->shop, norms);
+  g_hash_table_insert (look->norms, g_strdup (entry->id), norms);
+}
+
+static void
+look_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
+{
+  Look *look = data;
+  g_autoptr (GFile) index_folder = sl_shelf_index_folder ();
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GPtrArray) entries = sl_shelf_read (look->folder, index_folder, &look->shop, NULL, NULL, cancellable, &error);
+
+  if (error != NULL)
+    look->failure = g_strdup (error->message);
+  for (guint i = 0; entries != NULL && i < entries->len; i++)
+    take_baseline (look, g_ptr_array_index (entries, i), cancellable);
+  g_task_return_boolean (task, TRUE);
+}
+
+/* ---- looking ---- */
+
+static void
+on_looked (GObject *source, GAsyncResult *result, gpointer data)
+{
+  SlBaselineWatch *self = SL_BASELINE_WATCH (source);
+  Look *look = g_task_get_task_data (G_TASK (result));
+  GHashTableIter iter;
+  gpointer id, norms;
+
+  if (!g_task_propagate_boolean (G_TASK (result), NULL) || self->looking != g_task_get_cancellable (G_TASK (result)))
+    return; /* another look began meanwhile */
+  g_clear_object (&self->looking);
+  g_hash_table_iter_init (&iter, look->norms);
+  while (g_hash_table_iter_next (&iter, &id, &norms))
+    {
+      g_hash_table_iter_steal (&iter);
+      if (norms == NULL)
+        g_hash_table_add (self->missing, g_strdup (id));
+      else
+        g_hash_table_remove (self->missing, id);
+      g_hash_table_insert (self->norms, id, norms); /* takes both */
+    }
+  g_free (self->failure);
+  self->failure = g_steal_pointer (&look->failure);
+  g_signal_emit (self, changed_signal, 0);
+}
+
+static void
+start_looking (SlBaselineWatch *self)
+{
+  g_autoptr (GTask) task = NULL;
+  Look *look = g_new (Look, 1);
+  GHashTableIter iter;
+  gpointer id;
+
+  g_cancellable_cancel (self->looking);
+  g_clear_object (&self->looking);
+  self->looking = g_cancellable_new ();
+  *look = (Look){ g_object_ref (self->folder), sl_settings_get_shop (), g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free), NULL };
+  g_hash_table_iter_init (&iter, self->norms);
+  while (g_hash_table_iter_next (&iter, &id, NULL))
+    g_hash_table_insert (look->norms, g_strdup (id), NULL);
+  task = g_task_new (self, self->looking, on_looked, NULL);
+  g_task_set_task_data (task, look, look_free);
+  g_task_run_in_thread (task, look_in_thread);
+}
+
+static void
+look_again (SlBaselineWatch *self)
+{
+  if (g_hash_table_size (self->norms) > 0)
+    start_looking (self);
+}
+
+static void
+on_folder_changed (GHashTable *names, gpointer data)
+{
+  look_again (data);
+}
+
+static void
+follow_folder (SlBaselineWatch *self)
+{
+  g_clear_object (&self->folder);
+  self->folder = sl_shelf_folder ();
+  sl_folder_watch_follow (self->watch, self->folder);
+}
+
+static void
+on_folder_chosen (SlBaselineWatch *self)
+{
+  follow_folder (self);
+  look_again (self);
+}
+
+const SlNorms *
+sl_baseline_watch_norms (SlBaselineWatch *self, const char *id)
+{
+  gpointer norms = NULL;
+
+  if (id == NULL || *id == '\0')
+    return NULL;
+  if (!g_hash_table_lookup_extended (self->norms, id, NULL, &norms))
+    {
+      g_hash_table_insert (self->norms, g_strdup (id), NULL);
+      start_looking (self);
+    }
+  return norms;
+}
+
+gboolean
+sl_baseline_watch_is_missing (SlBaselineWatch *self, const char *id)
+{
+  return id != NULL && *id != '\0' && g_hash_table_contains (self->missing, id);
+}
+
+const char *
+sl_baseline_watch_get_failure (SlBaselineWatch *self)
+{
+  return self->failure;
+}
+
+/* ---- the object ---- */
+
+static void
+sl_baseline_watch_dispose (GObject *object)
+{
+  SlBaselineWatch *self = SL_BASELINE_WATCH (object);
+
+  if (the_watch == self)
+    the_watch = NULL;
+  g_cancellable_cancel (self->looking);
+  g_clear_object (&self->looking);
+  g_clear_pointer (&self->watch, sl_folder_watch_free);
+  g_clear_object (&self->folder);
+  g_clear_pointer (&self->norms, g_hash_table_unref);
+  g_clear_pointer (&self->missing, g_hash_table_unref);
+  g_clear_pointer (&self->failure, g_free);
+  G_OBJECT_CLASS (sl_baseline_watch_parent_class)->dispose (object);
+}
+
+static void
+sl_baseline_watch_class_init (SlBaselineWatchClass *class)
+{
+  G_OBJECT_CLASS (class)->dispose = sl_baseline_watch_dispose;
+  changed_signal = g_signal_new ("changed", SL_TYPE_BASELINE_WATCH, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+}
+
+static void
+sl_baseline_watch_init (SlBaselineWatch *self)
+{
+  self->norms = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
+  self->missing = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+  self->watch = sl_folder_watch_new (QUIET_MS, on_folder_changed, self);
+  follow_folder (self);
+  if (sl_settings () != NULL)
+    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_SHELF_FOLDER, G_CALLBACK (on_folder_chosen), self, G_CONNECT_SWAPPED);
+  sl_settings_follow_shop (self, G_CALLBACK (look_again));
+}
+
+SlBaselineWatch *
+sl_baseline_watch_get (void)
+{
+  if (the_watch != NULL)
+    return g_object_ref (the_watch);
+  the_watch = g_object_new (SL_TYPE_BASELINE_WATCH, NULL);
+  return the_watch;
+}

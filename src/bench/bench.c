@@ -1,0 +1,563 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "bench/bench.h"
+
+#include "bench/settings.h"
+#include "file/document.h"
+#include "words/dates.h"
+
+#include <glib/gi18n-lib.h>
+
+#include <string.h>
+
+/* History is whole profiles: a profile is a few kilobytes, so a long day at the bench stays below a few megabytes. */
+#define MOST_STEPS 500
+
+typedef struct
+{
+  char *name;
+  SlProfile *profile; /* what undoing (or redoing) goes back to */
+  guint64 serial;     /* which state that was, to know the saved one again */
+} Step;
+
+struct _SlBench
+{
+  GObject parent_instance;
+
+  /* owned */
+  SlProfile *profile;
+  SlAnalysis *analysis;
+  GPtrArray *undo, *redo; /* of Step */
+  Step *open_step;        /* the gesture's state before its first change; NULL while nothing has changed */
+  char *gesture_name;
+  char *shown_set; /* id, NULL: the last */
+
+  guint gesture_depth;
+  guint64 serial, saved_serial, last_serial;
+  SlShop shop;
+  SlLengths lengths;
+  int string, held;
+  double height_factor;
+};
+
+G_DEFINE_FINAL_TYPE (SlBench, sl_bench, G_TYPE_OBJECT)
+
+enum
+{
+  SIGNAL_CHANGED,
+  SIGNAL_VIEW_CHANGED,
+  SIGNAL_HISTORY_CHANGED,
+  N_SIGNALS
+};
+static guint signals[N_SIGNALS];
+
+static void announce_change (SlBench *self);
+
+static Step *
+step_new (const char *name, SlProfile *profile, guint64 serial)
+{
+  Step *step = g_new0 (Step, 1);
+
+  step->name = g_strdup (name);
+  step->profile = profile;
+  step->serial = serial;
+  return step;
+}
+
+static void
+step_free (gpointer data)
+{
+  Step *step = data;
+
+  g_free (step->name);
+  g_clear_pointer (&step->profile, sl_profile_free);
+  g_free (step);
+}
+
+static void
+sl_bench_finalize (GObject *object)
+{
+  SlBench *self = SL_BENCH (object);
+
+  g_clear_pointer (&self->open_step, step_free);
+  g_clear_pointer (&self->undo, g_ptr_array_unref);
+  g_clear_pointer (&self->redo, g_ptr_array_unref);
+  g_clear_pointer (&self->gesture_name, g_free);
+  g_clear_pointer (&self->shown_set, g_free);
+  if (self->analysis != NULL)
+    sl_analysis_clear (self->analysis);
+  g_clear_pointer (&self->analysis, g_free);
+  g_clear_pointer (&self->profile, sl_profile_free);
+  G_OBJECT_CLASS (sl_bench_parent_class)->finalize (object);
+}
+
+static void
+sl_bench_class_init (SlBenchClass *class)
+{
+  static const char *const names[N_SIGNALS] = { "changed", "view-changed", "history-changed" };
+
+  G_OBJECT_CLASS (class)->finalize = sl_bench_finalize;
+  for (int i = 0; i < N_SIGNALS; i++)
+    signals[i] = g_signal_new (names[i], SL_TYPE_BENCH, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+}
+
+static void
+on_shop_changed (SlBench *self)
+{
+  const SlShop shop = sl_settings_get_shop ();
+
+  if (sl_shop_equal (&shop, &self->shop))
+    return;
+  self->shop = shop;
+  announce_change (self);
+}
+
+static void
+sl_bench_init (SlBench *self)
+{
+  self->shop = sl_settings_get_shop ();
+  sl_settings_follow_shop (self, G_CALLBACK (on_shop_changed));
+  self->undo = g_ptr_array_new_with_free_func (step_free);
+  self->redo = g_ptr_array_new_with_free_func (step_free);
+  self->analysis = g_new0 (SlAnalysis, 1);
+}
+
+/* Analyses the profile anew. The old analysis borrows from the profile, so this runs before anybody looks again. */
+static void
+analyse (SlBench *self)
+{
+  sl_analysis_clear (self->analysis);
+  memset (self->analysis, 0, sizeof *self->analysis);
+  sl_analyse (self->profile, sl_bench_get_visit (self), sl_bench_get_set (self), &self->shop, self->analysis);
+}
+
+/* A change may have taken away the string or the fret that was looked at. */
+static void
+keep_view_inside (SlBench *self)
+{
+  int string = MIN (self->string, self->profile->n_strings);
+  int held = CLAMP (self->held, 0, MAX (0, self->profile->neck.frets - 1));
+
+  if (string == self->string && held == self->held)
+    return;
+  self->string = string;
+  self->held = held;
+  g_signal_emit (self, signals[SIGNAL_VIEW_CHANGED], 0);
+}
+
+static void
+announce_change (SlBench *self)
+{
+  analyse (self);
+  keep_view_inside (self);
+  g_signal_emit (self, signals[SIGNAL_CHANGED], 0);
+}
+
+SlBench *
+sl_bench_new (SlProfile *profile)
+{
+  SlBench *self = g_object_new (SL_TYPE_BENCH, NULL);
+
+  self->profile = profile;
+  self->string = profile->n_strings;
+  sl_analyse_last (profile, &self->shop, self->analysis);
+  return self;
+}
+
+const SlProfile *
+sl_bench_get_profile (SlBench *self)
+{
+  return self->profile;
+}
+
+const SlAnalysis *
+sl_bench_get_analysis (SlBench *self)
+{
+  return self->analysis;
+}
+
+const SlVisit *
+sl_bench_get_visit (SlBench *self)
+{
+  return sl_profile_last_visit (self->profile);
+}
+
+/* The set of @visit that is shown: the last where none was chosen, or what was chosen is gone. */
+static SlReadingSet *
+shown_set (SlBench *self, const SlVisit *visit)
+{
+  for (guint i = 0; visit != NULL && self->shown_set != NULL && i < visit->sets->len; i++)
+    if (g_strcmp0 (g_array_index (visit->sets, SlReadingSet, i).id, self->shown_set) == 0)
+      return &g_array_index (visit->sets, SlReadingSet, i);
+  return visit == NULL ? NULL : sl_visit_last_set (visit);
+}
+
+const SlReadingSet *
+sl_bench_get_set (SlBench *self)
+{
+  return shown_set (self, sl_bench_get_visit (self));
+}
+
+void
+sl_bench_show_set (SlBench *self, const char *id)
+{
+  const SlReadingSet *before = sl_bench_get_set (self);
+  g_autofree char *old = self->shown_set;
+
+  self->shown_set = g_strdup (id);
+  if (sl_bench_get_set (self) != before)
+    announce_change (self);
+}
+
+/* Whether two profiles would be saved as the same bytes. */
+static gboolean
+profiles_same (const SlProfile *a, const SlProfile *b)
+{
+  g_autoptr (GBytes) text_a = sl_document_print (a);
+  g_autoptr (GBytes) text_b = sl_document_print (b);
+
+  return g_bytes_equal (text_a, text_b);
+}
+
+/* Makes what changed since the gesture began a step of the history; a gesture that ended where it began leaves none. */
+static void
+close_step (SlBench *self)
+{
+  Step *step = g_steal_pointer (&self->open_step);
+
+  if (step == NULL)
+    return;
+  if (profiles_same (step->profile, self->profile))
+    {
+      self->serial = step->serial;
+      step_free (step);
+    }
+  else
+    {
+      g_ptr_array_set_size (self->redo, 0);
+      g_ptr_array_add (self->undo, step);
+      if (self->undo->len > MOST_STEPS)
+        g_ptr_array_remove_index (self->undo, 0);
+    }
+  g_signal_emit (self, signals[SIGNAL_HISTORY_CHANGED], 0);
+}
+
+/* Keeps the profile as it is before the first change of a step. */
+static void
+open_step (SlBench *self, const char *name)
+{
+  if (self->open_step != NULL)
+    return;
+  if (self->gesture_name != NULL)
+    name = self->gesture_name;
+  self->open_step = step_new (name, sl_profile_copy (self->profile), self->serial);
+  self->serial = ++self->last_serial;
+}
+
+void
+sl_bench_begin_gesture (SlBench *self, const char *name)
+{
+  if (self->gesture_depth++ == 0)
+    {
+      g_free (self->gesture_name);
+      self->gesture_name = g_strdup (name);
+    }
+}
+
+void
+sl_bench_end_gesture (SlBench *self)
+{
+  g_return_if_fail (self->gesture_depth > 0);
+
+  if (--self->gesture_depth > 0)
+    return;
+  g_clear_pointer (&self->gesture_name, g_free);
+  close_step (self);
+}
+
+char *
+sl_unused_id (const SlProfile *profile, const char *prefix)
+{
+  for (guint n = 1;; n++)
+    {
+      g_autofree char *id = g_strdup_printf ("%s%u", prefix, n);
+      gboolean taken = FALSE;
+
+      for (guint i = 0; i < profile->visits->len && !taken; i++)
+        {
+          const SlVisit *visit = &g_array_index (profile->visits, SlVisit, i);
+
+          taken = g_strcmp0 (visit->id, id) == 0;
+          for (guint j = 0; j < visit->sets->len && !taken; j++)
+            taken = g_strcmp0 (g_array_index (visit->sets, SlReadingSet, j).id, id) == 0;
+        }
+      if (!taken)
+        return g_steal_pointer (&id);
+    }
+}
+
+SlVisit *
+sl_profile_need_visit (SlProfile *profile)
+{
+  if (sl_profile_last_visit (profile) == NULL)
+    {
+      SlVisit visit = sl_visit_init ();
+
+      visit.id = sl_unused_id (profile, "v");
+      visit.opened = sl_today_iso ();
+      g_array_append_val (profile->visits, visit);
+    }
+  return sl_profile_last_visit (profile);
+}
+
+static SlReadingSet *
+need_reading_set (SlBench *self, SlProfile *profile, SlVisit *visit)
+{
+  if (sl_visit_last_set (visit) == NULL)
+    {
+      SlReadingSet set = sl_reading_set_init ();
+
+      set.id = sl_unused_id (profile, "r");
+      set.stage = SL_STAGE_RECEIVED;
+      set.taken = sl_now_iso ();
+      g_array_append_val (visit->sets, set);
+    }
+  return shown_set (self, visit);
+}
+
+/* How many visits and reading sets there are: one more is looked at. */
+static guint
+count_sets (const SlProfile *profile)
+{
+  guint n = profile->visits->len;
+
+  for (guint i = 0; i < profile->visits->len; i++)
+    n += g_array_index (profile->visits, SlVisit, i).sets->len;
+  return n;
+}
+
+void
+sl_bench_edit (SlBench *self, const char *name, gboolean need_set, SlBenchEdit edit, gpointer data)
+{
+  SlVisit *visit;
+  SlReadingSet *set;
+  guint n_sets;
+
+  open_step (self, name);
+  visit = need_set ? sl_profile_need_visit (self->profile) : sl_profile_last_visit (self->profile);
+  set = need_set ? need_reading_set (self, self->profile, visit) : shown_set (self, visit);
+  n_sets = count_sets (self->profile);
+  edit (self->profile, visit, set, data);
+  if (count_sets (self->profile) > n_sets)
+    g_clear_pointer (&self->shown_set, g_free);
+  announce_change (self);
+  if (self->gesture_depth == 0)
+    close_step (self);
+  else
+    g_signal_emit (self, signals[SIGNAL_HISTORY_CHANGED], 0);
+}
+
+static void
+edit_put_reading (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  sl_reading_set_put (set, *(const SlReading *) data);
+}
+
+void
+sl_bench_put_reading (SlBench *self, const char *name, SlReading reading)
+{
+  sl_bench_edit (self, name, TRUE, edit_put_reading, &reading);
+}
+
+static void
+edit_remove_reading (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  const SlReading *wanted = data;
+  SlReading *found = sl_reading_set_find (set, wanted->kind, wanted->string, wanted->fret, wanted->held);
+
+  g_array_remove_index (set->readings, (guint) (found - (SlReading *) (void *) set->readings->data));
+}
+
+void
+sl_bench_remove_reading (SlBench *self, const char *name, SlReadingKind kind, int string, int fret, SlHeld held)
+{
+  const SlReadingSet *set = sl_bench_get_set (self);
+  SlReading wanted = sl_reading_init (kind);
+
+  if (set == NULL || sl_reading_set_find (set, kind, string, fret, held) == NULL)
+    return;
+  wanted.string = string;
+  wanted.fret = fret;
+  wanted.held = held;
+  sl_bench_edit (self, name, FALSE, edit_remove_reading, &wanted);
+}
+
+static void
+edit_read_again (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  const gboolean final = GPOINTER_TO_INT (data);
+  SlReadingSet *last = sl_visit_last_set (visit), fresh;
+
+  if (last->readings->len == 0)
+    {
+      g_free (last->taken);
+      last->taken = sl_now_iso ();
+      last->stage = final ? SL_STAGE_FINAL : last->stage;
+      return;
+    }
+  fresh = sl_reading_set_init ();
+  fresh.id = sl_unused_id (profile, "r");
+  fresh.stage = final || last->stage == SL_STAGE_FINAL ? SL_STAGE_FINAL : SL_STAGE_DURING;
+  fresh.taken = sl_now_iso ();
+  g_array_append_vals (fresh.tools, last->tools->data, last->tools->len);
+  g_array_append_val (visit->sets, fresh);
+}
+
+void
+sl_bench_read_again (SlBench *self, gboolean final)
+{
+  g_clear_pointer (&self->shown_set, g_free);
+  sl_bench_edit (self, C_ ("undo step", "read again"), TRUE, edit_read_again, GINT_TO_POINTER (final));
+}
+
+static const char *
+last_name (const GPtrArray *steps)
+{
+  return steps->len == 0 ? NULL : ((const Step *) g_ptr_array_index (steps, steps->len - 1))->name;
+}
+
+const char *
+sl_bench_get_undo_name (SlBench *self)
+{
+  return self->open_step != NULL ? self->open_step->name : last_name (self->undo);
+}
+
+const char *
+sl_bench_get_redo_name (SlBench *self)
+{
+  return self->open_step != NULL ? NULL : last_name (self->redo);
+}
+
+/* Goes back to the last of @from and keeps what was in @to: undoing and redoing are the same walk in two directions. */
+static void
+walk (SlBench *self, GPtrArray *from, GPtrArray *to)
+{
+  Step *step;
+
+  close_step (self); /* a gesture under way is undone as far as it has come */
+  if (from->len == 0)
+    return;
+  step = g_ptr_array_steal_index (from, from->len - 1);
+  g_ptr_array_add (to, step_new (step->name, self->profile, self->serial));
+  self->profile = g_steal_pointer (&step->profile);
+  self->serial = step->serial;
+  step_free (step);
+  announce_change (self);
+  g_signal_emit (self, signals[SIGNAL_HISTORY_CHANGED], 0);
+}
+
+void
+sl_bench_undo (SlBench *self)
+{
+  walk (self, self->undo, self->redo);
+}
+
+void
+sl_bench_redo (SlBench *self)
+{
+  walk (self, self->redo, self->undo);
+}
+
+guint64
+sl_bench_get_revision (SlBench *self)
+{
+  close_step (self); /* what a gesture under way changes from here on is another revision */
+  return self->serial;
+}
+
+void
+sl_bench_mark_saved (SlBench *self)
+{
+  sl_bench_mark_revision_saved (self, sl_bench_get_revision (self));
+}
+
+void
+sl_bench_mark_revision_saved (SlBench *self, guint64 revision)
+{
+  self->saved_serial = revision;
+  g_signal_emit (self, signals[SIGNAL_HISTORY_CHANGED], 0);
+}
+
+gboolean
+sl_bench_is_modified (SlBench *self)
+{
+  return self->serial != self->saved_serial;
+}
+
+SlLengths
+sl_bench_get_lengths (SlBench *self)
+{
+  return self->lengths;
+}
+
+void
+sl_bench_set_lengths (SlBench *self, SlLengths lengths)
+{
+  if (self->lengths == lengths)
+    return;
+  self->lengths = lengths;
+  g_signal_emit (self, signals[SIGNAL_CHANGED], 0);
+}
+
+int
+sl_bench_get_string (SlBench *self)
+{
+  return self->string;
+}
+
+void
+sl_bench_set_string (SlBench *self, int string)
+{
+  string = CLAMP (string, 0, self->profile->n_strings);
+  if (self->string == string)
+    return;
+  self->string = string;
+  g_signal_emit (self, signals[SIGNAL_VIEW_CHANGED], 0);
+}
+
+int
+sl_bench_get_held (SlBench *self)
+{
+  return self->held;
+}
+
+void
+sl_bench_set_held (SlBench *self, int held)
+{
+  held = CLAMP (held, 0, MAX (0, self->profile->neck.frets - 1));
+  if (self->held == held)
+    return;
+  self->held = held;
+  g_signal_emit (self, signals[SIGNAL_VIEW_CHANGED], 0);
+}
+
+double
+sl_bench_get_height_factor (SlBench *self)
+{
+  return self->height_factor;
+}
+
+void
+sl_bench_set_height_factor (SlBench *self, double factor)
+{
+  factor = MAX (0.0, factor);
+  if (self->height_factor == factor)
+    return;
+  self->height_factor = factor;
+  g_signal_emit (self, signals[SIGNAL_VIEW_CHANGED], 0);
+}
+
+char *
+sl_bench_length (SlBench *self, double mm, int places, gboolean unit)
+{
+  return sl_length_format (mm, self->lengths, places, sl_decimal_sign (), unit);
+}

@@ -1,0 +1,118 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "bench/folder-watch.h"
+
+#include "file/document.h"
+
+struct _SlFolderWatch
+{
+  GFile *folder;
+  GFileMonitor *monitor; /* NULL where the share can't tell */
+  GHashTable *names;     /* changed, and not told of yet */
+  gboolean whole;        /* the folder itself changed */
+
+  SlFolderChanged changed;
+  gpointer data;
+  guint quiet_ms, source;
+};
+
+SlFolderWatch *
+sl_folder_watch_new (guint quiet_ms, SlFolderChanged changed, gpointer data)
+{
+  SlFolderWatch *self = g_new0 (SlFolderWatch, 1);
+
+  self->quiet_ms = quiet_ms;
+  self->changed = changed;
+  self->data = data;
+  return self;
+}
+
+static void
+forget (SlFolderWatch *self)
+{
+  g_clear_handle_id (&self->source, g_source_remove);
+  g_clear_pointer (&self->names, g_hash_table_unref);
+  self->whole = FALSE;
+}
+
+static void
+stop (SlFolderWatch *self)
+{
+  if (self->monitor != NULL)
+    g_signal_handlers_disconnect_by_data (self->monitor, self);
+  g_clear_object (&self->monitor);
+  g_clear_object (&self->folder);
+  forget (self);
+}
+
+void
+sl_folder_watch_free (SlFolderWatch *self)
+{
+  stop (self);
+  g_free (self);
+}
+
+static void
+tell (SlFolderWatch *self)
+{
+  g_autoptr (GHashTable) names = g_steal_pointer (&self->names);
+  const gboolean whole = self->whole;
+
+  forget (self);
+  if (whole || names != NULL)
+    self->changed (whole ? NULL : names, self->data);
+}
+
+static gboolean
+on_quiet (gpointer data)
+{
+  SlFolderWatch *self = data;
+
+  self->source = 0;
+  tell (self);
+  return G_SOURCE_REMOVE;
+}
+
+static void
+take (SlFolderWatch *self, GFile *file)
+{
+  g_autoptr (GFile) parent = file != NULL ? g_file_get_parent (file) : NULL;
+  g_autofree char *name = file != NULL ? g_file_get_basename (file) : NULL;
+
+  if (file == NULL || self->folder == NULL)
+    return;
+  if (g_file_equal (file, self->folder))
+    self->whole = TRUE;
+  if (parent == NULL || !g_file_equal (parent, self->folder) || !g_str_has_suffix (name, SL_DOCUMENT_EXTENSION))
+    return;
+  if (self->names == NULL)
+    self->names = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+  g_hash_table_add (self->names, g_steal_pointer (&name));
+}
+
+static void
+on_event (GFileMonitor *monitor, GFile *file, GFile *other, GFileMonitorEvent event, gpointer data)
+{
+  SlFolderWatch *self = data;
+
+  take (self, file);
+  take (self, other);
+  if (self->source == 0 && (self->names != NULL || self->whole))
+    self->source = g_timeout_add (self->quiet_ms, on_quiet, self);
+}
+
+void
+sl_folder_watch_follow (SlFolderWatch *self, GFile *folder)
+{
+  stop (self);
+  self->folder = g_object_ref (folder);
+  self->monitor = g_file_monitor_directory (folder, G_FILE_MONITOR_WATCH_MOVES, NULL, NULL);
+  if (self->monitor != NULL)
+    g_signal_connect (self->monitor, "changed", G_CALLBACK (on_event), self);
+}
+
+void
+sl_folder_watch_tell (SlFolderWatch *self, GFile *file)
+{
+  take (self, file);
+  tell (self);
+}

@@ -1,0 +1,132 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "bench/handle-edit.h"
+
+#include "bench/operation-edit.h"
+#include "setup/profile/bounds.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+static double
+planned (SlBench *bench, SlOperationKind kind, int string, gboolean treble)
+{
+  const SlOperation *operation = sl_bench_find_operation (bench, kind, string);
+
+  return operation == NULL ? 0 : sl_number_or (treble ? operation->amount_treble : operation->amount, 0);
+}
+
+/* Into the bounds, not below @least, in hundredths. */
+static double
+settle (SlOperationKind kind, gboolean treble, double least, double mm)
+{
+  const SlBound *bound = sl_operation_bound (kind, treble);
+
+  if (bound != NULL)
+    mm = CLAMP (mm, MAX (least, bound->least), bound->most);
+  else
+    mm = MAX (least, mm);
+  mm = round (mm / SL_HANDLE_STEP_MM) * SL_HANDLE_STEP_MM;
+  return round (mm * 1e6) / 1e6; /* no binary dust */
+}
+
+static gboolean
+on_height_screws (SlBench *bench)
+{
+  return isfinite (sl_bench_get_analysis (bench)->instrument.height_screw_pitch);
+}
+
+SlOperationKind
+sl_handle_operation (SlBench *bench, SlHandleKind handle)
+{
+  switch (handle)
+    {
+    case SL_HANDLE_NECK:
+      return SL_OP_TURN_ROD;
+    case SL_HANDLE_SLOT:
+      return SL_OP_LOWER_SLOT;
+    case SL_HANDLE_CREST:
+    case SL_N_HANDLES:
+    default:
+      return on_height_screws (bench) ? SL_OP_SHAPE_CREST : SL_OP_CUT_SADDLE_BASE;
+    }
+}
+
+void
+sl_handle_take (SlBench *bench, SlHandleKind handle, SlGrip *grip)
+{
+  SlOperationKind kind = sl_handle_operation (bench, handle);
+  int n = sl_bench_get_profile (bench)->n_strings;
+
+  *grip = (SlGrip){ .handle = handle, .string = sl_bench_get_string (bench) };
+  if (kind == SL_OP_LOWER_SLOT || kind == SL_OP_SHAPE_CREST)
+    for (int s = 1; s <= n; s++)
+      grip->amount[s - 1] = planned (bench, kind, s, FALSE);
+  else
+    grip->amount[0] = planned (bench, kind, 0, FALSE);
+  if (kind == SL_OP_CUT_SADDLE_BASE)
+    grip->treble = planned (bench, kind, 0, TRUE);
+}
+
+/* An outer string moves its own end of the cut; any other string, and all together, both. */
+static void
+move_base (SlBench *bench, const SlGrip *grip, double down_mm)
+{
+  int n = sl_bench_get_profile (bench)->n_strings;
+  double along = down_mm / cos (sl_bench_get_analysis (bench)->instrument.saddle_lean_rad);
+
+  if (n == 1 || grip->string != 1)
+    sl_edit_amount (bench, SL_OP_CUT_SADDLE_BASE, 0, FALSE, settle (SL_OP_CUT_SADDLE_BASE, FALSE, 0, grip->amount[0] + along));
+  if (n == 1 || grip->string != n)
+    sl_edit_amount (bench, SL_OP_CUT_SADDLE_BASE, 0, TRUE, settle (SL_OP_CUT_SADDLE_BASE, TRUE, 0, grip->treble + along));
+}
+
+void
+sl_handle_move (SlBench *bench, const SlGrip *grip, double up_mm)
+{
+  SlOperationKind kind = sl_handle_operation (bench, grip->handle);
+  int n = sl_bench_get_profile (bench)->n_strings;
+
+  switch (kind)
+    {
+    case SL_OP_TURN_ROD:
+      sl_edit_amount (bench, kind, 0, FALSE, settle (kind, FALSE, -INFINITY, grip->amount[0] - up_mm));
+      break;
+    case SL_OP_LOWER_SLOT:
+      if (grip->string >= 1 && grip->string <= n)
+        sl_edit_amount (bench, kind, grip->string, FALSE, settle (kind, FALSE, 0, grip->amount[grip->string - 1] - up_mm));
+      break;
+    case SL_OP_SHAPE_CREST:
+      for (int s = 1; s <= n; s++)
+        if (grip->string == 0 || grip->string == s)
+          sl_edit_amount (bench, kind, s, FALSE, settle (kind, FALSE, -INFINITY, grip->amount[s - 1] - up_mm));
+      break;
+    default:
+      move_base (bench, grip, -up_mm);
+      break;
+    }
+}
+
+char *
+sl_handle_say (SlBench *bench, SlHandleKind handle)
+{
+  SlOperationKind kind = sl_handle_operation (bench, handle);
+  int string = sl_bench_get_string (bench);
+  g_autofree char *first = NULL, *second = NULL;
+
+  switch (kind)
+    {
+    case SL_OP_TURN_ROD:
+      first = sl_bench_length (bench, planned (bench, kind, 0, FALSE), 2, TRUE);
+      return g_strdup_printf (_ ("neck’s middle: relief changes by %s"), first);
+    case SL_OP_LOWER_SLOT:
+      first = sl_bench_length (bench, planned (bench, kind, string, FALSE), 2, TRUE);
+      return g_strdup_printf (_ ("nut slot: lowered by %s"), first);
+    case SL_OP_SHAPE_CREST:
+      first = sl_bench_length (bench, planned (bench, kind, MAX (1, string), FALSE), 2, TRUE);
+      return g_strdup_printf (_ ("saddle crest: lowered by %s"), first);
+    default:
+      first = sl_bench_length (bench, planned (bench, kind, 0, FALSE), 2, TRUE);
+      second = sl_bench_length (bench, planned (bench, kind, 0, TRUE), 2, TRUE);
+      return g_strdup_printf (_ ("saddle crest: base cut %s bass, %s treble"), first, second);
+    }
+}

@@ -1,0 +1,31 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What moving a handle of the side view does to the plan: the crest cuts the saddle's base (or turns height screws), the neck's middle
+ * turns the rod, the slot is lowered. Amounts are kept inside their bounds and in hundredths of a millimetre. No GTK here. */
+#pragma once
+
+#include "bench/bench.h"
+#include "draw/base/picture.h"
+
+#define SL_HANDLE_STEP_MM 0.01
+
+/* A handle in the hand: what was planned when it was taken. */
+typedef struct
+{
+  SlHandleKind handle;
+  int string;                    /* shown, 0 for all */
+  double amount[SL_MAX_STRINGS]; /* by string where the operation is one for a string, else in the first */
+  double treble;
+} SlGrip;
+
+/* Which operation a handle changes on this instrument. */
+SlOperationKind sl_handle_operation (SlBench *bench, SlHandleKind handle);
+
+/* Takes a handle as it is now; the undo step's name is sl_operation_undo_name() of its operation. */
+void sl_handle_take (SlBench *bench, SlHandleKind handle, SlGrip *grip);
+
+/* Puts the plan to where the handle is @up_mm above where it was taken. */
+void sl_handle_move (SlBench *bench, const SlGrip *grip, double up_mm);
+
+/* Says what is planned at a handle: "saddle crest: cut 0.70 mm bass, 0.50 mm treble". Free with g_free(). */
+char *sl_handle_say (SlBench *bench, SlHandleKind handle);

@@ -1,0 +1,51 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "bench/handover-options.h"
+
+#include "bench/explanations.h"
+#include "bench/settings.h"
+
+SlPaper
+sl_handover_paper (void)
+{
+  g_autofree char *name = sl_settings_get_string (SL_SETTING_PAPER, sl_paper_names[SL_PAPER_A4]);
+  SlPaper paper = SL_PAPER_A4;
+
+  sl_paper_from_name (name, &paper);
+  return paper;
+}
+
+SlHandover *
+sl_handover_of_bench (SlBench *bench)
+{
+  g_autofree char *name = sl_settings_get_string (SL_SETTING_SHOP_NAME, ""), *address = sl_settings_get_string (SL_SETTING_SHOP_ADDRESS, "");
+  g_autoptr (GHashTable) rewritten = sl_explanations_table (bench);
+  SlHandoverOptions options;
+
+  sl_handover_options_init (&options);
+  options.paper = sl_handover_paper ();
+  options.shop_name = name;
+  options.shop_address = address;
+  options.show_charges = sl_settings_get_boolean (SL_SETTING_SHOW_CHARGES, FALSE);
+  options.lengths = sl_bench_get_lengths (bench);
+  options.decimal = sl_decimal_sign ();
+  options.rewritten = rewritten;
+  options.shop = sl_bench_get_analysis (bench)->shop;
+  options.keeping = sl_settings_get_keeping ();
+  return sl_handover_new (sl_bench_get_profile (bench), NULL, &options);
+}
+
+SlTemplate *
+sl_template_of_bench (SlBench *bench, gboolean half_tiles, GError **error)
+{
+  SlTemplateOptions options;
+
+  sl_template_options_init (&options);
+  options.paper = sl_handover_paper ();
+  options.lengths = sl_bench_get_lengths (bench);
+  options.decimal = sl_decimal_sign ();
+  options.half_tiles = half_tiles;
+  options.shop = sl_bench_get_analysis (bench)->shop;
+  options.correction_x = sl_settings_get_double (SL_SETTING_CORRECTION_X, 1);
+  options.correction_y = sl_settings_get_double (SL_SETTING_CORRECTION_Y, 1);
+  return sl_template_new (sl_bench_get_profile (bench), NULL, &options, error);
+}

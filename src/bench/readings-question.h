@@ -1,0 +1,78 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The questions of the readings form: which readings an instrument is asked for, in the order of measuring, what each is called, and the reading of a set
+ * that answers it. No widgets here. */
+#pragma once
+
+#include "bench/bench.h"
+
+/* Beside the kinds of reading the form asks for the air of the room. */
+enum
+{
+  SL_ASK_TEMPERATURE = SL_N_READINGS,
+  SL_ASK_HUMIDITY
+};
+
+typedef enum
+{
+  SL_GROUP_NECK,
+  SL_GROUP_NUT,
+  SL_GROUP_ACTION,
+  SL_GROUP_SADDLE,
+  SL_GROUP_AIR,
+  SL_GROUP_PITCH,
+  SL_N_GROUPS
+} SlQuestionGroup;
+
+/* What is asked: SlReadingKind or SL_ASK_…, with 0 for a string or fret the kind does not have; SL_HELD_DEFAULT is never used where a kind can be held.
+ * @nth tells repeated readings of one question apart, from 0. */
+typedef struct
+{
+  int ask;
+  int string, fret;
+  SlHeld held;
+  int nth;
+} SlQuestion;
+
+gboolean sl_question_equal (const SlQuestion *a, const SlQuestion *b);
+int sl_question_compare (gconstpointer a, gconstpointer b); /* order of measuring; for g_array_sort() */
+SlQuestionGroup sl_question_group (const SlQuestion *question);
+const char *sl_question_group_title (SlQuestionGroup group); /* translated */
+
+/* What a kind needs to be a whole question. */
+gboolean sl_ask_has_string (int ask);
+gboolean sl_ask_has_fret (int ask);
+SlHeld sl_ask_held (int ask); /* what it can be held at beside open; SL_HELD_DEFAULT where it can't be held */
+int sl_ask_least_fret (int ask, const SlProfile *profile);
+int sl_ask_most_fret (int ask, const SlProfile *profile);
+
+/* The fret whose crown relief is read at: in the middle between fret 1 and the joint. */
+int sl_relief_fret (const SlProfile *profile);
+
+/* What every instrument of this shape is asked: an array of SlQuestion in the order of measuring, free with g_array_unref(). */
+GArray *sl_questions_usual (const SlProfile *profile);
+
+/* The question a reading of @set answers. */
+SlQuestion sl_question_of_reading (const SlReadingSet *set, guint index);
+
+/* A question as a reading without a value, for what the model says of it; and the other way round. Not for the air. */
+SlReading sl_question_reading (const SlQuestion *question);
+SlQuestion sl_question_from_reading (const SlReading *reading);
+
+/* The place in @set->readings of what answers @question, or −1. @set may be NULL. */
+int sl_question_find (const SlReadingSet *set, const SlQuestion *question);
+
+/* The number entered for it (the air's included), NAN where not read. */
+double sl_question_value (const SlReadingSet *set, const SlQuestion *question);
+
+/* Whether @usual asks the same of the same string, so that it need not be asked as well when @question already is (relief at another fret, first gap held). */
+gboolean sl_question_stands_for (const SlQuestion *question, const SlQuestion *usual);
+
+/* Names, translated; free with g_free(): as it stands under its group's title, in full for assistive technology, and as an undo step. */
+char *sl_question_row_name (const SlQuestion *question, int n_strings);
+char *sl_question_full_name (const SlQuestion *question);
+char *sl_question_step_name (const SlQuestion *question);
+
+/* Changes through @bench, each one named step: NAN takes the reading away. */
+void sl_question_put (SlBench *bench, const SlQuestion *question, double value);
+void sl_question_put_use (SlBench *bench, const SlQuestion *question, SlUse use);

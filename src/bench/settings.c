@@ -1,0 +1,170 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "bench/settings.h"
+
+GSettings *
+sl_settings (void)
+{
+  static GSettings *settings;
+  static gboolean looked;
+
+  if (!looked)
+    {
+      GSettingsSchemaSource *source = g_settings_schema_source_get_default ();
+      g_autoptr (GSettingsSchema) schema = source == NULL ? NULL : g_settings_schema_source_lookup (source, SL_APP_ID, TRUE);
+
+      looked = TRUE;
+      if (schema != NULL)
+        settings = g_settings_new_full (schema, NULL, NULL);
+    }
+  return settings;
+}
+
+/* Whether the installed schema, perhaps another version's, has @key with @type. */
+static gboolean
+has_key (const char *key, const GVariantType *type)
+{
+  g_autoptr (GSettingsSchema) schema = NULL;
+  g_autoptr (GSettingsSchemaKey) found = NULL;
+
+  if (sl_settings () == NULL)
+    return FALSE;
+  g_object_get (sl_settings (), "settings-schema", &schema, NULL);
+  if (!g_settings_schema_has_key (schema, key))
+    return FALSE;
+  found = g_settings_schema_get_key (schema, key);
+  return g_variant_type_equal (g_settings_schema_key_get_value_type (found), type);
+}
+
+static gboolean
+is_in_range (const char *key, GVariant *value)
+{
+  g_autoptr (GSettingsSchema) schema = NULL;
+  g_autoptr (GSettingsSchemaKey) found = NULL;
+
+  g_object_get (sl_settings (), "settings-schema", &schema, NULL);
+  found = g_settings_schema_get_key (schema, key);
+  return g_settings_schema_key_range_check (found, value);
+}
+
+char *
+sl_settings_get_string (const char *key, const char *fallback)
+{
+  return has_key (key, G_VARIANT_TYPE_STRING) ? g_settings_get_string (sl_settings (), key) : g_strdup (fallback);
+}
+
+char **
+sl_settings_get_strings (const char *key, const char *const *fallback)
+{
+  return has_key (key, G_VARIANT_TYPE_STRING_ARRAY) ? g_settings_get_strv (sl_settings (), key) : g_strdupv ((char **) fallback);
+}
+
+int
+sl_settings_get_int (const char *key, int fallback)
+{
+  return has_key (key, G_VARIANT_TYPE_INT32) ? g_settings_get_int (sl_settings (), key) : fallback;
+}
+
+gboolean
+sl_settings_get_boolean (const char *key, gboolean fallback)
+{
+  return has_key (key, G_VARIANT_TYPE_BOOLEAN) ? g_settings_get_boolean (sl_settings (), key) : fallback;
+}
+
+double
+sl_settings_get_double (const char *key, double fallback)
+{
+  return has_key (key, G_VARIANT_TYPE_DOUBLE) ? g_settings_get_double (sl_settings (), key) : fallback;
+}
+
+void
+sl_settings_set (const char *key, GVariant *value)
+{
+  g_autoptr (GVariant) owned = g_variant_ref_sink (value);
+
+  if (has_key (key, g_variant_get_type (owned)) && is_in_range (key, owned))
+    g_settings_set_value (sl_settings (), key, owned);
+}
+
+GVariant *
+sl_settings_get_value (const char *key, const char *type)
+{
+  return has_key (key, G_VARIANT_TYPE (type)) ? g_settings_get_value (sl_settings (), key) : NULL;
+}
+
+SlKeeping
+sl_settings_get_keeping (void)
+{
+  g_autoptr (GVariant) value = sl_settings_get_value (SL_SETTING_KEEPING, "(dddd)");
+  SlKeeping keeping;
+
+  if (value == NULL)
+    return SL_KEEPING_DEFAULT;
+  g_variant_get (value, "(dddd)", &keeping.dry, &keeping.least, &keeping.most, &keeping.wet);
+  /* written so that no NAN passes */
+  if (!(keeping.dry >= 0 && keeping.dry <= keeping.least && keeping.least < keeping.most && keeping.most <= keeping.wet && keeping.wet <= 100))
+    return SL_KEEPING_DEFAULT;
+  return keeping;
+}
+
+void
+sl_settings_set_keeping (SlKeeping keeping)
+{
+  sl_settings_set (SL_SETTING_KEEPING, g_variant_new ("(dddd)", keeping.dry, keeping.least, keeping.most, keeping.wet));
+}
+
+SlShop
+sl_settings_get_shop (void)
+{
+  SlShop shop = SL_SHOP_DEFAULT;
+
+  for (const SlBound *bound = sl_shop_bounds; bound->element != NULL; bound++)
+    {
+      const double value = sl_settings_get_double (bound->attribute, NAN);
+
+      if (value >= bound->least && value <= bound->most)
+        *sl_shop_value (&shop, bound) = value;
+    }
+  return shop;
+}
+
+void
+sl_settings_follow_shop (gpointer object, GCallback changed)
+{
+  for (const SlBound *bound = sl_shop_bounds; bound->element != NULL && sl_settings () != NULL; bound++)
+    {
+      g_autofree char *signal = g_strconcat ("changed::", bound->attribute, NULL);
+
+      g_signal_connect_object (sl_settings (), signal, changed, object, G_CONNECT_SWAPPED);
+    }
+}
+
+static const char *const lengths_names[] = { "mm", "inch", "64ths" };
+
+const char *
+sl_lengths_name (SlLengths lengths)
+{
+  return lengths_names[lengths];
+}
+
+SlLengths
+sl_lengths_from_name (const char *name)
+{
+  for (guint i = 0; i < G_N_ELEMENTS (lengths_names); i++)
+    if (g_strcmp0 (name, lengths_names[i]) == 0)
+      return (SlLengths) i;
+  return SL_LENGTHS_MM;
+}
+
+GFile *
+sl_own_shelf_folder (void)
+{
+  return g_file_new_build_filename (g_get_user_data_dir (), "sidelong", "shelf", NULL);
+}
+
+GFile *
+sl_shelf_folder (void)
+{
+  g_autofree char *uri = sl_settings_get_string (SL_SETTING_SHELF_FOLDER, "");
+
+  return *uri != '\0' ? g_file_new_for_uri (uri) : sl_own_shelf_folder ();
+}

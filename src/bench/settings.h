@@ -1,0 +1,62 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What the program remembers between runs. Where the schema is not installed everything still works with the defaults given by the caller; nothing is
+ * remembered then. */
+#pragma once
+
+#include <gio/gio.h>
+
+#include "setup/wood/climate.h"
+#include "setup/profile/shop.h"
+#include "setup/profile/units.h"
+
+#define SL_SETTING_LENGTHS "lengths"
+#define SL_SETTING_COLOUR_SCHEME "colour-scheme"
+#define SL_SETTING_RECENT_FOLDER "recent-folder"
+#define SL_SETTING_SHELF_FOLDER "shelf-folder"
+#define SL_SETTING_SHOP_NAME "shop-name"
+#define SL_SETTING_SHOP_ADDRESS "shop-address"
+#define SL_SETTING_PAPER "paper"
+#define SL_SETTING_SHOW_CHARGES "show-charges"
+#define SL_SETTING_CORRECTION_X "correction-x"
+#define SL_SETTING_CORRECTION_Y "correction-y"
+#define SL_SETTING_WIDTH "window-width"
+#define SL_SETTING_HEIGHT "window-height"
+#define SL_SETTING_MAXIMIZED "window-maximized"
+#define SL_SETTING_KEEPING "keeping"
+#define SL_SETTING_HYGROMETER_CHECKS "hygrometer-checks"
+#define SL_SETTING_HEIGHT_FACTOR "height-factor"
+
+/* The program's settings, or NULL where the schema is not installed. Borrowed. */
+GSettings *sl_settings (void);
+
+/* A value, or @fallback where there is no such key of that type. */
+char *sl_settings_get_string (const char *key, const char *fallback);
+char **sl_settings_get_strings (const char *key, const char *const *fallback); /* free with g_strfreev() */
+int sl_settings_get_int (const char *key, int fallback);
+gboolean sl_settings_get_boolean (const char *key, gboolean fallback);
+double sl_settings_get_double (const char *key, double fallback);
+
+/* A value of another type, or NULL. Free with g_variant_unref(). */
+GVariant *sl_settings_get_value (const char *key, const char *type);
+
+/* The band for keeping an instrument; the default where none in order is remembered. */
+SlKeeping sl_settings_get_keeping (void);
+void sl_settings_set_keeping (SlKeeping keeping);
+
+/* How the shop works, as it is remembered. */
+SlShop sl_settings_get_shop (void);
+
+/* Calls @changed (@object) whenever that changes, while @object (a GObject) lives. */
+void sl_settings_follow_shop (gpointer object, GCallback changed);
+
+/* Remembers a value; @value is consumed if floating. Does nothing where there is no such key of that type. */
+void sl_settings_set (const char *key, GVariant *value);
+
+/* Units of length as settings and actions spell them: "mm", "inch", "64ths". */
+const char *sl_lengths_name (SlLengths lengths);
+SlLengths sl_lengths_from_name (const char *name);
+
+/* The folder that is the shelf: the one in the settings, else the program's own in the person's data folder. Free with g_object_unref(). */
+GFile *sl_shelf_folder (void);
+GFile *sl_own_shelf_folder (void);

@@ -1,0 +1,216 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "bench/shelf-item.h"
+
+#include "words/figure-text.h"
+#include "words/dates.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+#include <string.h>
+
+#define DAY_CHARS 10 /* of an ISO 8601 date */
+
+struct _SlShelfItem
+{
+  GObject parent_instance;
+
+  SlShelfEntry *entry;
+  char *twin, *title, *note;
+  char *keys[SL_SHELF_COLUMN_MODEL + 1]; /* of texts, made when first sorted by */
+};
+
+G_DEFINE_FINAL_TYPE (SlShelfItem, sl_shelf_item, G_TYPE_OBJECT)
+
+static void
+sl_shelf_item_finalize (GObject *object)
+{
+  SlShelfItem *self = SL_SHELF_ITEM (object);
+
+  sl_shelf_entry_unref (self->entry);
+  g_free (self->twin);
+  g_free (self->title);
+  g_free (self->note);
+  for (guint i = 0; i < G_N_ELEMENTS (self->keys); i++)
+    g_free (self->keys[i]);
+  G_OBJECT_CLASS (sl_shelf_item_parent_class)->finalize (object);
+}
+
+static void
+sl_shelf_item_class_init (SlShelfItemClass *class)
+{
+  G_OBJECT_CLASS (class)->finalize = sl_shelf_item_finalize;
+}
+
+static void
+sl_shelf_item_init (SlShelfItem *self)
+{
+}
+
+SlShelfItem *
+sl_shelf_item_new (const SlShelfEntry *entry, const char *twin)
+{
+  SlShelfItem *self = g_object_new (SL_TYPE_SHELF_ITEM, NULL);
+  g_autofree char *shown = twin != NULL ? g_filename_display_name (twin) : NULL;
+
+  self->entry = sl_shelf_entry_ref (entry);
+  self->twin = g_strdup (twin);
+  self->title = *entry->label != '\0' ? g_strdup (entry->label) : sl_shelf_entry_display_name (entry);
+  if (entry->fault != NULL && entry->fault_has_line)
+    /* Translators: %s begins with the line's number and says what is wrong there */
+    self->note = g_strdup_printf (_ ("Line %s"), entry->fault);
+  else if (entry->fault != NULL)
+    self->note = g_strdup (entry->fault);
+  else if (shown != NULL)
+    /* Translators: %s is a file name */
+    self->note = g_strdup_printf (_ ("has the same id as “%s”: one is a copy of the other"), shown);
+  return self;
+}
+
+const SlShelfEntry *
+sl_shelf_item_get_entry (SlShelfItem *self)
+{
+  return self->entry;
+}
+
+const char *
+sl_shelf_item_get_twin (SlShelfItem *self)
+{
+  return self->twin;
+}
+
+const char *
+sl_shelf_item_get_title (SlShelfItem *self)
+{
+  return self->title;
+}
+
+const char *
+sl_shelf_item_get_note (SlShelfItem *self)
+{
+  return self->note;
+}
+
+/* ---- sorting ---- */
+
+static const char *
+key_of (SlShelfItem *self, SlShelfColumn column)
+{
+  const char *const texts[] = { self->title, self->entry->owner, self->entry->model };
+
+  if (self->keys[column] == NULL)
+    {
+      g_autofree char *folded = g_utf8_casefold (texts[column], -1);
+
+      self->keys[column] = g_utf8_collate_key_for_filename (folded, -1); /* "no. 9" before "no. 10" */
+    }
+  return self->keys[column];
+}
+
+/* What is empty comes last. */
+static int
+compare_keys (const char *a, const char *b)
+{
+  if (*a == '\0' || *b == '\0')
+    return (*a == '\0') - (*b == '\0');
+  return strcmp (a, b);
+}
+
+static int
+compare_figures (double a, double b)
+{
+  if (isnan (a) || isnan (b))
+    return isnan (a) - isnan (b);
+  return (a > b) - (a < b);
+}
+
+/* Open visits first, then closed ones, those never in, baselines, and what is no profile. */
+static int
+rank_of (SlShelfItem *self)
+{
+  static const int ranks[] = { [SL_SHELF_VISIT_OPEN] = 0, [SL_SHELF_VISIT_CLOSED] = 1, [SL_SHELF_NO_VISIT] = 2 };
+
+  if (self->entry->fault != NULL)
+    return 4;
+  return self->entry->kind == SL_KIND_BASELINE ? 3 : ranks[self->entry->visit];
+}
+
+int
+sl_shelf_item_compare (SlShelfItem *a, SlShelfItem *b, SlShelfColumn column)
+{
+  int order = 0;
+
+  switch (column)
+    {
+    case SL_SHELF_COLUMN_OWNER:
+    case SL_SHELF_COLUMN_MODEL:
+      order = compare_keys (key_of (a, column), key_of (b, column));
+      break;
+    case SL_SHELF_COLUMN_LAST_VISIT:
+      order = strncmp (a->entry->last_visit, b->entry->last_visit, DAY_CHARS); /* days as they were written, which sort as text */
+      break;
+    case SL_SHELF_COLUMN_STATE:
+      order = rank_of (a) - rank_of (b);
+      break;
+    case SL_SHELF_COLUMN_ACTION:
+      order = compare_figures (a->entry->action_treble, b->entry->action_treble);
+      break;
+    case SL_SHELF_COLUMN_RELIEF:
+      order = compare_figures (a->entry->relief, b->entry->relief);
+      break;
+    default:
+      break;
+    }
+  return order != 0 ? order : compare_keys (key_of (a, SL_SHELF_COLUMN_LABEL), key_of (b, SL_SHELF_COLUMN_LABEL));
+}
+
+/* ---- texts ---- */
+
+static const char *
+state_word (const SlShelfEntry *entry)
+{
+  if (entry->fault != NULL)
+    return C_ ("state of a profile", "at fault");
+  if (entry->kind == SL_KIND_BASELINE)
+    return C_ ("state of a profile", "baseline");
+  switch (entry->visit)
+    {
+    case SL_SHELF_VISIT_OPEN:
+      return C_ ("state of a visit", "open");
+    case SL_SHELF_VISIT_CLOSED:
+      return C_ ("state of a visit", "closed");
+    default:
+      return C_ ("state of a visit", "no visit yet");
+    }
+}
+
+char *
+sl_shelf_item_text (SlShelfItem *self, SlShelfColumn column, SlLengths lengths)
+{
+  const SlShelfEntry *entry = self->entry;
+  const SlTextStyle style = { lengths, sl_decimal_sign () };
+
+  switch (column)
+    {
+    case SL_SHELF_COLUMN_LABEL:
+      return g_strdup (self->title);
+    case SL_SHELF_COLUMN_OWNER:
+      return g_strdup (entry->owner);
+    case SL_SHELF_COLUMN_MODEL:
+      return g_strdup (entry->model);
+    case SL_SHELF_COLUMN_LAST_VISIT:
+      return sl_date_short (entry->last_visit);
+    case SL_SHELF_COLUMN_STATE:
+      return g_strdup (state_word (entry));
+    case SL_SHELF_COLUMN_RELIEF:
+      return entry->fault != NULL ? g_strdup ("") : sl_text_fine (&style, entry->relief);
+    case SL_SHELF_COLUMN_ACTION:
+    default:
+      {
+        g_autofree char *treble = sl_text_length (&style, entry->action_treble), *bass = sl_text_length (&style, entry->action_bass);
+
+        if (entry->fault != NULL)
+          return g_strdup ("");
+        return isnan (entry->action_treble) && isnan (entry->action_bass) ? g_steal_pointer (&treble) : g_strdup_printf ("%s – %s", treble, bass);
+      }
+    }
+}

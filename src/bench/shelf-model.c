@@ -1,0 +1,417 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "bench/shelf-model.h"
+
+#include "bench/folder-watch.h"
+#include "bench/settings.h"
+
+#include <glib/gi18n-lib.h>
+
+#define QUIET_MS 150
+#define MOST_LOOKS 200 /* more files than this at once: the whole folder is read again, mostly from its index */
+
+struct _SlShelfModel
+{
+  GObject parent_instance;
+
+  /* owned */
+  GListStore *store;
+  GHashTable *by_name; /* file name → item, both borrowed from the store */
+  GFile *folder;
+  SlFolderWatch *watch;
+  GCancellable *reading; /* of the reading under way */
+  GCancellable *looking; /* of single files */
+  char *failure;
+
+  guint done, total;
+  gboolean stopped;
+};
+
+G_DEFINE_FINAL_TYPE (SlShelfModel, sl_shelf_model, G_TYPE_OBJECT)
+
+enum
+{
+  SIGNAL_PROGRESS,
+  SIGNAL_CHANGED,
+  N_SIGNALS
+};
+static guint signals[N_SIGNALS];
+
+/* ---- items ---- */
+
+static gboolean
+position_of (SlShelfModel *self, SlShelfItem *item, guint *position)
+{
+  return item != NULL && g_list_store_find (self->store, item, position);
+}
+
+static void
+replace (SlShelfModel *self, guint position, SlShelfItem *item)
+{
+  gpointer items[] = { item };
+  const char *name = sl_shelf_item_get_entry (item)->name;
+
+  g_hash_table_remove (self->by_name, name); /* its key goes with the old item */
+  g_list_store_splice (self->store, position, 1, items, 1);
+  g_hash_table_insert (self->by_name, (gpointer) name, item);
+}
+
+static void
+forget (SlShelfModel *self, const char *name)
+{
+  SlShelfItem *item = g_hash_table_lookup (self->by_name, name);
+  guint position;
+
+  if (!position_of (self, item, &position))
+    return;
+  g_hash_table_remove (self->by_name, name);
+  g_list_store_remove (self->store, position);
+}
+
+static void
+put (SlShelfModel *self, const SlShelfEntry *entry)
+{
+  g_autoptr (SlShelfItem) item = sl_shelf_item_new (entry, NULL);
+  SlShelfItem *old = g_hash_table_lookup (self->by_name, entry->name);
+  guint position;
+
+  if (position_of (self, old, &position))
+    replace (self, position, item);
+  else
+    {
+      g_list_store_append (self->store, item);
+      g_hash_table_insert (self->by_name, (gpointer) entry->name, item);
+    }
+}
+
+/* Twins are known only once all are: their rows say so. */
+static void
+mark_twins (SlShelfModel *self)
+{
+  guint n = g_list_model_get_n_items (G_LIST_MODEL (self->store));
+  g_autoptr (GPtrArray) entries = g_ptr_array_sized_new (n);
+  g_autoptr (GHashTable) twins = NULL;
+
+  for (guint i = 0; i < n; i++)
+    {
+      g_autoptr (SlShelfItem) item = g_list_model_get_item (G_LIST_MODEL (self->store), i);
+
+      g_ptr_array_add (entries, (gpointer) sl_shelf_item_get_entry (item));
+    }
+  twins = sl_shelf_twins (entries);
+  for (guint i = 0; i < n; i++)
+    {
+      g_autoptr (SlShelfItem) item = g_list_model_get_item (G_LIST_MODEL (self->store), i);
+      const char *twin = g_hash_table_lookup (twins, sl_shelf_item_get_entry (item));
+
+      if (g_strcmp0 (twin, sl_shelf_item_get_twin (item)) != 0)
+        {
+          g_autoptr (SlShelfItem) marked = sl_shelf_item_new (sl_shelf_item_get_entry (item), twin);
+
+          replace (self, i, marked);
+        }
+    }
+}
+
+static void
+after_change (SlShelfModel *self)
+{
+  mark_twins (self);
+  g_signal_emit (self, signals[SIGNAL_CHANGED], 0);
+}
+
+/* ---- the whole folder ---- */
+
+static void
+clear (SlShelfModel *self)
+{
+  g_hash_table_remove_all (self->by_name);
+  g_list_store_remove_all (self->store);
+}
+
+/* One reading of the folder; it keeps the model alive. */
+typedef struct
+{
+  SlShelfModel *self;
+  GCancellable *cancellable;
+} Reading;
+
+static void
+reading_free (Reading *reading)
+{
+  g_object_unref (reading->self);
+  g_object_unref (reading->cancellable);
+  g_free (reading);
+}
+
+/* Not so where it was given up for another. */
+static gboolean
+is_latest (const Reading *reading)
+{
+  return reading->self->reading == reading->cancellable;
+}
+
+static void
+on_lot (const GPtrArray *lot, guint done, guint total, gpointer data)
+{
+  SlShelfModel *self = ((Reading *) data)->self;
+  g_autoptr (GPtrArray) items = g_ptr_array_new_with_free_func (g_object_unref);
+
+  if (!is_latest (data))
+    return;
+  for (guint i = 0; i < lot->len; i++)
+    {
+      const SlShelfEntry *entry = g_ptr_array_index (lot, i);
+
+      if (g_hash_table_contains (self->by_name, entry->name)) /* the monitor was quicker */
+        continue;
+      SlShelfItem *item = sl_shelf_item_new (entry, NULL);
+
+      g_ptr_array_add (items, item);
+      g_hash_table_insert (self->by_name, (gpointer) entry->name, item);
+    }
+  g_list_store_splice (self->store, g_list_model_get_n_items (G_LIST_MODEL (self->store)), 0, items->pdata, items->len);
+  self->done = done;
+  self->total = total;
+  g_signal_emit (self, signals[SIGNAL_PROGRESS], 0);
+}
+
+static void
+on_read (GObject *source, GAsyncResult *result, gpointer data)
+{
+  Reading *reading = data;
+  SlShelfModel *self = reading->self;
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GPtrArray) entries = sl_shelf_read_finish (result, &error);
+
+  if (is_latest (reading))
+    {
+      g_clear_object (&self->reading);
+      self->stopped = g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED);
+      self->failure = error != NULL && !self->stopped ? g_strdup (error->message) : NULL;
+      g_signal_emit (self, signals[SIGNAL_PROGRESS], 0);
+      after_change (self);
+    }
+  reading_free (reading);
+}
+
+void
+sl_shelf_model_open (SlShelfModel *self, GFile *folder)
+{
+  g_autoptr (GFile) index_folder = sl_shelf_index_folder ();
+  Reading *reading = g_new (Reading, 1);
+  const SlShop shop = sl_settings_get_shop ();
+
+  g_cancellable_cancel (self->reading);
+  g_clear_object (&self->reading);
+  g_cancellable_cancel (self->looking);
+  g_clear_object (&self->looking);
+  self->looking = g_cancellable_new ();
+  g_set_object (&self->folder, folder);
+  g_clear_pointer (&self->failure, g_free);
+  self->stopped = FALSE;
+  self->done = self->total = 0;
+  clear (self);
+  sl_folder_watch_follow (self->watch, folder);
+  self->reading = g_cancellable_new ();
+  *reading = (Reading){ g_object_ref (self), g_object_ref (self->reading) };
+  sl_shelf_read_async (folder, index_folder, &shop, on_lot, reading, self->reading, on_read, reading);
+  g_signal_emit (self, signals[SIGNAL_PROGRESS], 0);
+}
+
+void
+sl_shelf_model_stop (SlShelfModel *self)
+{
+  g_cancellable_cancel (self->reading);
+}
+
+/* ---- single files ---- */
+
+typedef struct
+{
+  GFile *folder;
+  SlShop shop;
+  GPtrArray *names;   /* owned names */
+  GPtrArray *entries; /* one for each name; NULL where the file is gone */
+} Look;
+
+static void
+look_free (gpointer data)
+{
+  Look *look = data;
+
+  g_object_unref (look->folder);
+  g_ptr_array_unref (look->names);
+  for (guint i = 0; i < look->entries->len; i++)
+    g_clear_pointer ((SlShelfEntry **) &look->entries->pdata[i], sl_shelf_entry_unref);
+  g_ptr_array_unref (look->entries);
+  g_free (look);
+}
+
+static void
+look_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
+{
+  Look *look = data;
+
+  for (guint i = 0; i < look->names->len; i++)
+    {
+      g_autoptr (GFile) file = g_file_get_child (look->folder, g_ptr_array_index (look->names, i));
+
+      g_ptr_array_add (look->entries, sl_shelf_entry_read (file, &look->shop, cancellable));
+    }
+  g_task_return_boolean (task, TRUE);
+}
+
+static void
+on_looked (GObject *source, GAsyncResult *result, gpointer data)
+{
+  SlShelfModel *self = SL_SHELF_MODEL (source);
+  Look *look = g_task_get_task_data (G_TASK (result));
+
+  if (!g_task_propagate_boolean (G_TASK (result), NULL) || g_cancellable_is_cancelled (g_task_get_cancellable (G_TASK (result))))
+    return;
+  for (guint i = 0; i < look->names->len; i++)
+    if (g_ptr_array_index (look->entries, i) != NULL)
+      put (self, g_ptr_array_index (look->entries, i));
+    else
+      forget (self, g_ptr_array_index (look->names, i));
+  after_change (self);
+}
+
+static void
+on_shop_changed (SlShelfModel *self)
+{
+  g_autoptr (GFile) folder = self->folder != NULL ? g_object_ref (self->folder) : NULL;
+
+  if (folder != NULL)
+    sl_shelf_model_open (self, folder);
+}
+
+static void
+on_folder_changed (GHashTable *names, gpointer data)
+{
+  SlShelfModel *self = data;
+  g_autoptr (GTask) task = NULL;
+  Look *look;
+  GHashTableIter iter;
+  gpointer name;
+
+  if (names == NULL || g_hash_table_size (names) > MOST_LOOKS)
+    {
+      g_autoptr (GFile) folder = g_object_ref (self->folder);
+
+      sl_shelf_model_open (self, folder);
+      return;
+    }
+  look = g_new0 (Look, 1);
+  *look = (Look){ g_object_ref (self->folder), sl_settings_get_shop (), g_ptr_array_new_with_free_func (g_free), g_ptr_array_new () };
+  g_hash_table_iter_init (&iter, names);
+  while (g_hash_table_iter_next (&iter, &name, NULL))
+    g_ptr_array_add (look->names, g_strdup (name));
+  task = g_task_new (self, self->looking, on_looked, NULL);
+  g_task_set_task_data (task, look, look_free);
+  g_task_run_in_thread (task, look_in_thread);
+}
+
+void
+sl_shelf_model_look_at (SlShelfModel *self, GFile *file)
+{
+  sl_folder_watch_tell (self->watch, file);
+}
+
+/* ---- the object ---- */
+
+static void
+sl_shelf_model_dispose (GObject *object)
+{
+  SlShelfModel *self = SL_SHELF_MODEL (object);
+
+  g_cancellable_cancel (self->reading);
+  g_cancellable_cancel (self->looking);
+  g_clear_pointer (&self->watch, sl_folder_watch_free);
+  g_clear_object (&self->reading);
+  g_clear_object (&self->looking);
+  g_clear_object (&self->folder);
+  g_clear_pointer (&self->by_name, g_hash_table_unref);
+  g_clear_pointer (&self->failure, g_free);
+  g_clear_object (&self->store);
+  G_OBJECT_CLASS (sl_shelf_model_parent_class)->dispose (object);
+}
+
+static void
+sl_shelf_model_class_init (SlShelfModelClass *class)
+{
+  G_OBJECT_CLASS (class)->dispose = sl_shelf_model_dispose;
+  signals[SIGNAL_PROGRESS] = g_signal_new ("progress", SL_TYPE_SHELF_MODEL, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  signals[SIGNAL_CHANGED] = g_signal_new ("changed", SL_TYPE_SHELF_MODEL, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+}
+
+static void
+sl_shelf_model_init (SlShelfModel *self)
+{
+  self->store = g_list_store_new (SL_TYPE_SHELF_ITEM);
+  self->by_name = g_hash_table_new (g_str_hash, g_str_equal);
+  self->watch = sl_folder_watch_new (QUIET_MS, on_folder_changed, self);
+  sl_settings_follow_shop (self, G_CALLBACK (on_shop_changed));
+}
+
+SlShelfModel *
+sl_shelf_model_new (void)
+{
+  return g_object_new (SL_TYPE_SHELF_MODEL, NULL);
+}
+
+GListModel *
+sl_shelf_model_get_list (SlShelfModel *self)
+{
+  return G_LIST_MODEL (self->store);
+}
+
+GFile *
+sl_shelf_model_get_folder (SlShelfModel *self)
+{
+  return self->folder;
+}
+
+gboolean
+sl_shelf_model_is_reading (SlShelfModel *self)
+{
+  return self->reading != NULL;
+}
+
+void
+sl_shelf_model_get_progress (SlShelfModel *self, guint *done, guint *total)
+{
+  *done = self->done;
+  *total = self->total;
+}
+
+gboolean
+sl_shelf_model_was_stopped (SlShelfModel *self)
+{
+  return self->stopped;
+}
+
+const char *
+sl_shelf_model_get_failure (SlShelfModel *self)
+{
+  return self->failure;
+}
+
+SlShelfItem *
+sl_shelf_model_find (SlShelfModel *self, const char *name)
+{
+  return g_hash_table_lookup (self->by_name, name);
+}
+
+SlShelfItem *
+sl_shelf_model_find_id (SlShelfModel *self, const char *id)
+{
+  GHashTableIter iter;
+  gpointer item;
+
+  g_hash_table_iter_init (&iter, self->by_name);
+  while (g_hash_table_iter_next (&iter, NULL, &item))
+    if (g_strcmp0 (sl_shelf_item_get_entry (item)->id, id) == 0)
+      return item;
+  return NULL;
+}

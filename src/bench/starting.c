@@ -1,0 +1,38 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "bench/starting.h"
+
+#include "file/document.h"
+
+#include <glib/gi18n-lib.h>
+
+#define STARTING "/org/sidelong/Sidelong/starting/"
+
+const char *const sl_starting_names[] = { "flat-top", "solid-body", "nylon", "bass", NULL };
+
+const char *
+sl_starting_title (const char *name)
+{
+  static const char *const titles[] = { N_ ("Steel-string flat-top"), N_ ("Bolt-on solid body"), N_ ("Nylon-string"), N_ ("Four-string bass") };
+
+  for (guint i = 0; sl_starting_names[i] != NULL; i++)
+    if (g_strcmp0 (name, sl_starting_names[i]) == 0)
+      return _ (titles[i]);
+  return NULL;
+}
+
+SlProfile *
+sl_starting_profile (const char *name)
+{
+  g_autofree char *path = g_strconcat (STARTING, name, SL_DOCUMENT_EXTENSION, NULL);
+  g_autoptr (GBytes) bytes = g_resources_lookup_data (path, G_RESOURCE_LOOKUP_FLAGS_NONE, NULL);
+  g_autoptr (GPtrArray) faults = sl_document_faults_new ();
+  SlProfile *profile;
+
+  if (bytes == NULL)
+    return NULL;
+  profile = sl_document_parse (g_bytes_get_data (bytes, NULL), g_bytes_get_size (bytes), faults);
+  g_return_val_if_fail (profile != NULL, NULL); /* tests read every starting profile */
+  g_free (profile->id);
+  profile->id = g_uuid_string_random ();
+  return profile;
+}

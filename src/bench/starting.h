@@ -1,0 +1,14 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Starting profiles: what a new instrument begins from. They lie in the program's resources as documents like any other; their values are common
+ * practice, for nobody's model in particular. */
+#pragma once
+
+#include "setup/profile/profile.h"
+
+/* Names of the starting profiles ("flat-top", …), ended by NULL, and what each is called on screen. */
+extern const char *const sl_starting_names[];
+const char *sl_starting_title (const char *name);
+
+/* A profile to begin with, with a new id, or NULL where there is none of this name. */
+SlProfile *sl_starting_profile (const char *name);

@@ -1,0 +1,33 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Changes to a visit, each a step of a bench's history: stages, checks, charges, its note, its end. No widgets here. */
+#pragma once
+
+#include "bench/bench.h"
+#include "bench/usual-charges.h"
+
+const char *sl_stage_title (SlStage stage); /* translated */
+
+/* A new visit, today; the one before is closed where it was still open. */
+void sl_visit_begin (SlBench *bench);
+
+/* Sets or clears the day the visit was closed. */
+void sl_visit_set_closed (SlBench *bench, gboolean closed);
+void sl_visit_set_note (SlBench *bench, const char *note);
+
+/* Moves an operation of the plan (setup/reorder.h); returns why not, in a sentence, where it can't be: then nothing moves. */
+const char *sl_visit_move_operation (SlBench *bench, guint from, guint to);
+
+/* Checks. The usual list is put into a visit that has none; adding more, naming, and taking away makes it the shop's own. */
+void sl_visit_start_checks (SlBench *bench);
+void sl_visit_add_check (SlBench *bench, const char *name);
+void sl_visit_remove_check (SlBench *bench, guint index);
+void sl_visit_set_check_state (SlBench *bench, guint index, SlCheckState state);
+void sl_visit_set_check_note (SlBench *bench, guint index, const char *note);
+
+/* Charges. */
+void sl_visit_add_charge (SlBench *bench, const SlUsualCharge *usual); /* NULL: one to be filled in */
+void sl_visit_remove_charge (SlBench *bench, guint index);
+void sl_visit_set_charge_what (SlBench *bench, guint index, const char *what);
+void sl_visit_set_charge_minutes (SlBench *bench, guint index, double minutes); /* NAN: none */
+void sl_visit_set_charge_amount (SlBench *bench, guint index, double amount);   /* NAN: none */

@@ -1,0 +1,584 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/customer/customer-view.h"
+
+#include "desk/kit/colour-scheme.h"
+#include "desk/customer/customer-pages.h"
+#include "desk/customer/customer-words.h"
+#include "desk/kit/picture-options.h"
+#include "bench/settings.h"
+#include "desk/kit/util.h"
+#include "draw/base/picture.h"
+#include "words/explain.h"
+#include "words/care.h"
+#include "words/dates.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+#define CHANGE_SECONDS 0.6   /* from before to after: short, and slow enough to follow */
+#define KEY_STEP 0.05
+/* Sizes as shares of the screen's height. Two metres from a screen 300 mm high, a capital letter of the sentences (1.2 times the text, 0.73 of that: the measure of
+ * the usual sans serif) is seen at 10 minutes of arc or more; normal sight tells letters of 5 apart (ISO 8596). */
+#define LINES_A_SCREEN 40.0
+#define TEXTS_ACROSS 68.0 /* of the screen's width, where it is narrow for its height: four figures stand side by side */
+#define WORDS_SHARE 0.27 /* for the sentences */
+#define LEAST_TEXT_PX 14.0
+#define MOST_TEXT_PX 60.0
+#define PICTURE_TEXT 0.80    /* of the page's text */
+#define PICTURE_UNIT 14.0    /* of the page's text in the picture's units: its lines are as bold against its text as on the bench */
+
+struct _SlCustomerView
+{
+  GtkWindow parent_instance;
+
+  /* template widgets */
+  GtkWidget *title_label, *state_label, *switch_box, *before_button, *after_button, *edit_button, *leave_button, *picture, *scrub, *figures, *words_place, *words_scroll;
+  GtkAdjustment *share;
+
+  /* in their places, while the view is there */
+  SlCustomerPages *pages;
+  SlCustomerWords *words;
+
+  /* owned */
+  SlBench *bench;
+  SlProfile *profile; /* what the outcome lies in */
+  SlOutcome outcome;
+  gboolean has_outcome, has_change; /* there is a before and an after */
+  SlAnalysis *shown;
+  GtkCssProvider *size;
+  GPtrArray *care; /* of char *: sentences on how to look after it */
+
+  double height_factor; /* of both pictures, for the size below */
+  int factor_width, factor_height;
+  double text_px;
+
+  guint tick;
+  gint64 change_start;
+  double change_from, change_to;
+  gboolean switching; /* the buttons are following the handle */
+};
+
+G_DEFINE_FINAL_TYPE (SlCustomerView, sl_customer_view, GTK_TYPE_WINDOW)
+
+/* ---- picture ---- */
+
+static double
+picture_scale (SlCustomerView *self)
+{
+  return self->text_px / PICTURE_UNIT;
+}
+
+static SlPictureOptions
+picture_options (SlCustomerView *self, int width, int height)
+{
+  SlPictureOptions options = sl_picture_options_for (self->bench, GTK_WIDGET (self), SL_PICTURE_SIDE, width / picture_scale (self), height / picture_scale (self));
+
+  options.string = SL_ALL_STRINGS;
+  options.text_scale = PICTURE_TEXT * PICTURE_UNIT / 11; /* 11 units is text scale 1 */
+  options.still = TRUE;
+  options.plain = TRUE; /* the four large figures say what a customer needs; forces and angles are the shop's */
+  options.legend = self->has_change ? _ ("dashed: as it was before") : NULL;
+  return options;
+}
+
+/* One magnification for all of the change: the smaller of those that before and after would choose. */
+static void
+choose_factor (SlCustomerView *self, int width, int height)
+{
+  cairo_surface_t *nowhere;
+  cairo_t *cr;
+
+  if (self->height_factor > 0 && width == self->factor_width && height == self->factor_height)
+    return;
+  nowhere = cairo_recording_surface_create (CAIRO_CONTENT_COLOR_ALPHA, NULL);
+  cr = cairo_create (nowhere);
+  self->height_factor = INFINITY;
+  self->factor_width = width;
+  self->factor_height = height;
+  for (int end = 0; end < 2; end++)
+    {
+      SlPictureOptions options = picture_options (self, width, height);
+      g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+      SlPictureMap map;
+
+      sl_picture_map_init (&map);
+      sl_outcome_change (&self->outcome, self->has_change ? end : 1, analysis);
+      sl_picture_draw (cr, analysis, &options, &map);
+      self->height_factor = MIN (self->height_factor, map.height_factor);
+      sl_picture_map_clear (&map);
+    }
+  cairo_destroy (cr);
+  cairo_surface_destroy (nowhere);
+}
+
+static double
+get_share (SlCustomerView *self)
+{
+  return self->has_change ? gtk_adjustment_get_value (self->share) : 1;
+}
+
+static void
+draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
+{
+  SlCustomerView *self = data;
+  double share = get_share (self);
+  SlPictureOptions options;
+
+  if (!self->has_outcome || width < 1 || height < 1)
+    return;
+  choose_factor (self, width, height);
+  options = picture_options (self, width, height);
+  options.height_factor = self->height_factor;
+  cairo_scale (cr, picture_scale (self), picture_scale (self));
+  if (share <= 0 && self->has_change)
+    options.legend = ""; /* nothing is dashed, but the room for it stays: the drawing mustn't jump */
+  sl_outcome_change (&self->outcome, share, self->shown);
+  sl_picture_draw (cr, self->shown, &options, NULL);
+}
+
+/* ---- the words ---- */
+
+static void
+clear_box (GtkWidget *box)
+{
+  GtkWidget *child;
+
+  while ((child = gtk_widget_get_first_child (box)) != NULL)
+    gtk_box_remove (GTK_BOX (box), child);
+}
+
+static GtkWidget *
+add_label (GtkWidget *box, const char *text, const char *class)
+{
+  GtkWidget *label = gtk_label_new (text);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
+  if (class != NULL)
+    gtk_widget_add_css_class (label, class);
+  gtk_box_append (GTK_BOX (box), label);
+  return label;
+}
+
+static void
+add_figure (SlCustomerView *self, const SlPlainFigure *figure, GString *described)
+{
+  GtkWidget *card = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  g_autofree char *value = figure->before != NULL ? g_strdup_printf ("%s → %s", figure->before, figure->after) : g_strdup (figure->after);
+
+  gtk_widget_add_css_class (card, "sl-card");
+  gtk_widget_add_css_class (card, "sl-customer-figure");
+  add_label (card, figure->name, "sl-customer-name");
+  add_label (card, value, "sl-customer-value");
+  if (figure->words != NULL)
+    add_label (card, figure->words, NULL);
+  gtk_box_append (GTK_BOX (self->figures), card);
+  g_string_append_printf (described, "%s%s: %s", described->len > 0 ? "; " : "", figure->name, value);
+}
+
+static void
+show_figures (SlCustomerView *self, const SlSpeech *speech)
+{
+  SlPlainFigure figures[SL_PLAIN_FIGURES];
+  g_autoptr (GString) described = g_string_new (NULL);
+  int n = sl_plain_figures (&self->outcome, speech, figures);
+
+  clear_box (self->figures);
+  for (int i = 0; i < n; i++)
+    {
+      add_figure (self, &figures[i], described);
+      sl_plain_figure_clear (&figures[i]);
+    }
+  sl_set_accessible_description (self->picture, described->str);
+}
+
+/* Either the pages or, while editing, the entries. */
+static void
+show_pages (SlCustomerView *self)
+{
+  const gboolean editing = sl_customer_words_get_editing (self->words);
+
+  gtk_widget_set_visible (GTK_WIDGET (self->pages), !editing);
+  gtk_widget_set_visible (self->words_scroll, editing);
+  sl_customer_pages_clear (self->pages);
+  sl_customer_words_add_to (self->words, self->pages);
+  for (guint i = 0; i < self->care->len; i++)
+    sl_customer_pages_add (self->pages, _ ("Looking after it"), g_ptr_array_index (self->care, i));
+}
+
+static void
+show_words (SlCustomerView *self, const SlSpeech *speech)
+{
+  g_clear_pointer (&self->care, g_ptr_array_unref);
+  self->care = sl_explain_care (&self->outcome, speech);
+  sl_customer_words_show (self->words, &self->outcome, speech);
+  show_pages (self);
+}
+
+/* What is written to the technician stands where a customer doesn't mind it. */
+static void
+show_edit_button (SlCustomerView *self)
+{
+  gtk_button_set_label (GTK_BUTTON (self->edit_button), sl_explanations_outdated (self->bench) ? _ ("Edit text (plan changed)") : _ ("Edit text"));
+  gtk_widget_set_visible (self->edit_button, sl_customer_words_can_edit (self->words) || sl_customer_words_get_editing (self->words));
+}
+
+static void
+on_edit_toggled (GtkToggleButton *button, gpointer data)
+{
+  SlCustomerView *self = data;
+
+  sl_customer_words_set_editing (self->words, gtk_toggle_button_get_active (button));
+  show_pages (self);
+  show_edit_button (self);
+}
+
+/* What the drawing shows just now. */
+static void
+show_state (SlCustomerView *self)
+{
+  const SlOutcome *o = &self->outcome;
+  double share = get_share (self);
+  g_autofree char *first = o->first != NULL ? sl_date_text (o->first->taken) : NULL;
+  g_autofree char *final = o->final != NULL ? sl_date_text (o->final->taken) : NULL;
+  g_autofree char *text = NULL;
+
+  if (share > 0 && share < 1)
+    text = g_strdup (_ ("Between before and after"));
+  else if (share <= 0)
+    text = g_strdup_printf (_ ("Before: as read on %s"), first);
+  else if (final != NULL)
+    text = g_strdup_printf (_ ("After: as read on %s"), final);
+  else if (o->has_plan)
+    text = g_strdup (_ ("After: as planned, not measured"));
+  else
+    text = first != NULL ? g_strdup_printf (_ ("As read on %s"), first) : g_strdup (_ ("Nothing has been read yet"));
+  gtk_label_set_text (GTK_LABEL (self->state_label), text);
+  sl_set_accessible_label (self->picture, text);
+}
+
+static void
+refresh (SlCustomerView *self)
+{
+  SlSpeech speech = { sl_bench_get_lengths (self->bench), sl_decimal_sign (), sl_settings_get_keeping () };
+
+  if (self->has_outcome)
+    sl_outcome_clear (&self->outcome);
+  g_clear_pointer (&self->profile, sl_profile_free);
+  self->profile = sl_profile_copy (sl_bench_get_profile (self->bench));
+  sl_outcome_init (&self->outcome, self->profile, NULL, &sl_bench_get_analysis (self->bench)->shop);
+  self->has_outcome = TRUE;
+  self->has_change = sl_outcome_has_change (&self->outcome);
+  self->height_factor = 0;
+  g_autofree char *title = g_strdup_printf (_ ("For the customer: %s"), self->profile->identity.label);
+
+  gtk_window_set_title (GTK_WINDOW (self), title);
+  gtk_label_set_text (GTK_LABEL (self->title_label), self->profile->identity.label);
+  gtk_button_set_label (GTK_BUTTON (self->after_button), self->outcome.as_planned ? _ ("As planned") : _ ("After"));
+  gtk_widget_set_visible (self->switch_box, self->has_change);
+  gtk_widget_set_visible (self->scrub, self->has_change);
+  show_figures (self, &speech);
+  show_words (self, &speech);
+  show_edit_button (self);
+  show_state (self);
+  gtk_widget_queue_draw (self->picture);
+}
+
+/* ---- from before to after ---- */
+
+static void
+on_share_changed (GtkAdjustment *adjustment, gpointer data)
+{
+  SlCustomerView *self = data;
+  double share = gtk_adjustment_get_value (adjustment);
+
+  self->switching = TRUE;
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (share < 0.5 ? self->before_button : self->after_button), TRUE);
+  self->switching = FALSE;
+  if (!self->has_outcome)
+    return;
+  show_state (self);
+  gtk_widget_queue_draw (self->picture);
+}
+
+static void
+stop_change (SlCustomerView *self)
+{
+  if (self->tick != 0)
+    gtk_widget_remove_tick_callback (GTK_WIDGET (self), self->tick);
+  self->tick = 0;
+}
+
+static gboolean
+on_tick (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
+{
+  SlCustomerView *self = SL_CUSTOMER_VIEW (widget);
+  double t = (double) (gdk_frame_clock_get_frame_time (clock) - self->change_start) / G_USEC_PER_SEC / CHANGE_SECONDS;
+  gboolean over = t >= 1;
+
+  if (over)
+    self->tick = 0;
+  t = CLAMP (t, 0, 1);
+  t = t * t * (3 - 2 * t); /* begins and ends gently */
+  gtk_adjustment_set_value (self->share, self->change_from + t * (self->change_to - self->change_from));
+  return over ? G_SOURCE_REMOVE : G_SOURCE_CONTINUE;
+}
+
+static gboolean
+moves (SlCustomerView *self)
+{
+  gboolean enabled = TRUE;
+
+  g_object_get (gtk_widget_get_settings (GTK_WIDGET (self)), "gtk-enable-animations", &enabled, NULL);
+  return enabled && gtk_widget_get_mapped (GTK_WIDGET (self));
+}
+
+static void
+change_to (SlCustomerView *self, double share)
+{
+  stop_change (self);
+  if (!moves (self))
+    {
+      gtk_adjustment_set_value (self->share, share);
+      return;
+    }
+  self->change_from = gtk_adjustment_get_value (self->share);
+  self->change_to = share;
+  self->change_start = gdk_frame_clock_get_frame_time (gtk_widget_get_frame_clock (GTK_WIDGET (self)));
+  self->tick = gtk_widget_add_tick_callback (GTK_WIDGET (self), on_tick, NULL, NULL);
+}
+
+/* From the end it is at, or on the way to, to the other. */
+static void
+change_over (SlCustomerView *self)
+{
+  if (self->has_change)
+    change_to (self, (self->tick != 0 ? self->change_to : gtk_adjustment_get_value (self->share)) < 0.5 ? 1 : 0);
+}
+
+static void
+on_picture_tapped (GtkGestureClick *gesture, int presses, double x, double y, gpointer data)
+{
+  change_over (data);
+}
+
+static void
+on_toggled (GtkToggleButton *button, gpointer data)
+{
+  SlCustomerView *self = data;
+
+  if (!self->switching && gtk_toggle_button_get_active (button))
+    change_to (self, GTK_WIDGET (button) == self->after_button ? 1 : 0);
+}
+
+/* A hand on the handle ends a change that runs by itself. */
+static gboolean
+on_scrubbed (GtkRange *range, GtkScrollType scroll, double value, gpointer data)
+{
+  stop_change (data);
+  return FALSE;
+}
+
+static void
+step (SlCustomerView *self, double by)
+{
+  stop_change (self);
+  gtk_adjustment_set_value (self->share, gtk_adjustment_get_value (self->share) + by);
+}
+
+static gboolean
+on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierType modifiers, gpointer data)
+{
+  SlCustomerView *self = data;
+  GtkWidget *focus = gtk_window_get_focus (GTK_WINDOW (self));
+
+  if (sl_customer_words_get_editing (self->words)) /* the keys are for typing */
+    {
+      if (key != GDK_KEY_Escape)
+        return GDK_EVENT_PROPAGATE;
+      gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->edit_button), FALSE);
+      gtk_widget_grab_focus (self->edit_button);
+      return GDK_EVENT_STOP;
+    }
+  switch (key)
+    {
+    case GDK_KEY_Escape:
+      gtk_window_close (GTK_WINDOW (self));
+      return GDK_EVENT_STOP;
+    case GDK_KEY_space:
+    case GDK_KEY_KP_Space:
+      if (GTK_IS_BUTTON (focus) && focus != self->before_button && focus != self->after_button) /* there it presses the button */
+        return GDK_EVENT_PROPAGATE;
+      change_over (self);
+      return GDK_EVENT_STOP;
+    case GDK_KEY_Page_Up:
+    case GDK_KEY_KP_Page_Up:
+      sl_customer_pages_turn (self->pages, -1);
+      return GDK_EVENT_STOP;
+    case GDK_KEY_Page_Down:
+    case GDK_KEY_KP_Page_Down:
+      sl_customer_pages_turn (self->pages, 1);
+      return GDK_EVENT_STOP;
+    case GDK_KEY_Left:
+      step (self, -KEY_STEP);
+      return GDK_EVENT_STOP;
+    case GDK_KEY_Right:
+      step (self, KEY_STEP);
+      return GDK_EVENT_STOP;
+    default:
+      return GDK_EVENT_PROPAGATE;
+    }
+}
+
+/* ---- the window ---- */
+
+/* Not before: a focus set earlier makes the toolkit tell assistive technology that this is no window. */
+static void
+on_map (GtkWidget *widget, gpointer data)
+{
+  SlCustomerView *self = SL_CUSTOMER_VIEW (widget);
+
+  gtk_window_set_focus (GTK_WINDOW (self), self->has_change ? self->scrub : self->leave_button);
+}
+
+static GdkMonitor *
+monitor_of (GtkWindow *window)
+{
+  GdkSurface *surface = gtk_native_get_surface (GTK_NATIVE (window));
+
+  return surface != NULL ? gdk_display_get_monitor_at_surface (gtk_widget_get_display (GTK_WIDGET (window)), surface) : NULL;
+}
+
+GdkMonitor *
+sl_customer_choose_monitor (GListModel *monitors, GdkMonitor *own, gboolean *other)
+{
+  *other = FALSE;
+  for (guint i = 0; own != NULL && i < g_list_model_get_n_items (monitors); i++)
+    {
+      g_autoptr (GdkMonitor) monitor = g_list_model_get_item (monitors, i);
+
+      if (monitor != own)
+        {
+          *other = TRUE;
+          return g_steal_pointer (&monitor);
+        }
+    }
+  return own != NULL ? g_object_ref (own) : g_list_model_get_item (monitors, 0);
+}
+
+static void
+fit_text (SlCustomerView *self, int screen_width, int screen_height)
+{
+  char number[G_ASCII_DTOSTR_BUF_SIZE];
+  g_autofree char *css = NULL;
+
+  self->text_px = CLAMP (MIN (screen_height / LINES_A_SCREEN, screen_width / TEXTS_ACROSS), LEAST_TEXT_PX, MOST_TEXT_PX);
+  css = g_strdup_printf ("window.sl-customer { font-size: %spx; }", g_ascii_formatd (number, sizeof number, "%.1f", self->text_px));
+  gtk_css_provider_load_from_data (self->size, css, -1);
+  gtk_widget_set_size_request (self->words_place, -1, (int) (WORDS_SHARE * screen_height));
+}
+
+static void
+take_screen (SlCustomerView *self, GtkWindow *parent)
+{
+  gboolean other;
+  g_autoptr (GdkMonitor) monitor = sl_customer_choose_monitor (gdk_display_get_monitors (gtk_widget_get_display (GTK_WIDGET (parent))), monitor_of (parent), &other);
+  GdkRectangle area = { 0, 0, 1280, 800 };
+
+  if (monitor != NULL)
+    gdk_monitor_get_geometry (monitor, &area);
+  fit_text (self, area.width, area.height);
+  gtk_window_set_default_size (GTK_WINDOW (self), area.width, area.height);
+  if (other)
+    gtk_window_fullscreen_on_monitor (GTK_WINDOW (self), monitor);
+  else
+    gtk_window_fullscreen (GTK_WINDOW (self));
+}
+
+static void
+sl_customer_view_dispose (GObject *object)
+{
+  SlCustomerView *self = SL_CUSTOMER_VIEW (object);
+
+  stop_change (self);
+  if (self->size != NULL)
+    gtk_style_context_remove_provider_for_display (gtk_widget_get_display (GTK_WIDGET (self)), GTK_STYLE_PROVIDER (self->size));
+  g_clear_object (&self->size);
+  if (self->has_outcome)
+    sl_outcome_clear (&self->outcome);
+  self->has_outcome = FALSE;
+  g_clear_pointer (&self->care, g_ptr_array_unref);
+  g_clear_pointer (&self->profile, sl_profile_free);
+  g_clear_pointer (&self->shown, g_free);
+  g_clear_object (&self->bench);
+  G_OBJECT_CLASS (sl_customer_view_parent_class)->dispose (object);
+}
+
+#define CHILD(member) { #member, G_STRUCT_OFFSET (SlCustomerView, member) }
+
+static void
+sl_customer_view_class_init (SlCustomerViewClass *class)
+{
+  static const struct
+  {
+    const char *name;
+    gssize offset;
+  } children[] = {
+    CHILD (title_label), CHILD (state_label), CHILD (switch_box), CHILD (before_button), CHILD (after_button), CHILD (edit_button),
+    CHILD (leave_button), CHILD (picture), CHILD (scrub), CHILD (share), CHILD (figures), CHILD (words_place), CHILD (words_scroll),
+  };
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+
+  g_autoptr (GtkCssProvider) look = gtk_css_provider_new ();
+
+  gtk_css_provider_load_from_resource (look, "/org/sidelong/Sidelong/customer-view.css");
+  gtk_style_context_add_provider_for_display (gdk_display_get_default (), GTK_STYLE_PROVIDER (look), GTK_STYLE_PROVIDER_PRIORITY_APPLICATION);
+  G_OBJECT_CLASS (class)->dispose = sl_customer_view_dispose;
+  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/customer-view.ui");
+  for (gsize i = 0; i < G_N_ELEMENTS (children); i++)
+    gtk_widget_class_bind_template_child_full (widget_class, children[i].name, FALSE, children[i].offset);
+}
+
+static void
+sl_customer_view_init (SlCustomerView *self)
+{
+  GtkEventController *keys = gtk_event_controller_key_new ();
+  GtkGesture *tap = gtk_gesture_click_new ();
+
+  self->shown = g_new0 (SlAnalysis, 1);
+  self->size = gtk_css_provider_new ();
+  gtk_style_context_add_provider_for_display (gtk_widget_get_display (GTK_WIDGET (self)), GTK_STYLE_PROVIDER (self->size), GTK_STYLE_PROVIDER_PRIORITY_APPLICATION + 1);
+  gtk_widget_init_template (GTK_WIDGET (self));
+  sl_colour_scheme_mark (GTK_WIDGET (self));
+  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw, self, NULL);
+  g_signal_connect (self->share, "value-changed", G_CALLBACK (on_share_changed), self);
+  g_signal_connect (self->before_button, "toggled", G_CALLBACK (on_toggled), self);
+  g_signal_connect (self->after_button, "toggled", G_CALLBACK (on_toggled), self);
+  g_signal_connect (self->edit_button, "toggled", G_CALLBACK (on_edit_toggled), self);
+  g_signal_connect (self->scrub, "change-value", G_CALLBACK (on_scrubbed), self);
+  g_signal_connect (self, "map", G_CALLBACK (on_map), NULL);
+  g_signal_connect (tap, "released", G_CALLBACK (on_picture_tapped), self);
+  gtk_widget_add_controller (self->picture, GTK_EVENT_CONTROLLER (tap));
+  gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
+  g_signal_connect (keys, "key-pressed", G_CALLBACK (on_key), self);
+  gtk_widget_add_controller (GTK_WIDGET (self), keys);
+}
+
+GtkWidget *
+sl_customer_view_new (GtkWindow *parent, SlBench *bench)
+{
+  SlCustomerView *self = g_object_new (SL_TYPE_CUSTOMER_VIEW, NULL);
+
+  self->bench = g_object_ref (bench);
+  self->words = SL_CUSTOMER_WORDS (sl_customer_words_new (bench));
+  self->pages = SL_CUSTOMER_PAGES (sl_customer_pages_new ());
+  gtk_widget_set_vexpand (GTK_WIDGET (self->pages), TRUE);
+  gtk_box_prepend (GTK_BOX (self->words_place), GTK_WIDGET (self->pages));
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->words_scroll), GTK_WIDGET (self->words));
+  take_screen (self, parent);
+  refresh (self);
+  gtk_adjustment_set_value (self->share, 1);
+  g_signal_connect_object (bench, "changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
+  return GTK_WIDGET (self);
+}

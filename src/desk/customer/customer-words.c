@@ -1,0 +1,298 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/customer/customer-words.h"
+
+#include "desk/kit/util.h"
+
+#include <glib/gi18n-lib.h>
+
+struct _SlCustomerWords
+{
+  GtkBox parent_instance;
+
+  SlBench *bench; /* owned */
+
+  /* owned: what is shown, of SlSentence, and how it is headed */
+  GPtrArray *done, *planned;
+  const char *planned_heading; /* NULL: what is planned is not told */
+
+  GPtrArray *rows; /* of Row, while editing; owned */
+  gboolean editing;
+};
+
+G_DEFINE_FINAL_TYPE (SlCustomerWords, sl_customer_words, GTK_TYPE_BOX)
+
+/* An entry for one sentence. Its widgets are the box's, its sentence one of the arrays'. */
+typedef struct
+{
+  SlCustomerWords *words;
+  const SlSentence *sentence;
+  GtkWidget *entry, *note, *again;
+  GtkEventController *focus; /* the entry's */
+} Row;
+
+static GtkWidget *
+add_label (GtkWidget *box, const char *text, const char *class)
+{
+  GtkWidget *label = gtk_label_new (text);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
+  gtk_widget_add_css_class (label, class);
+  gtk_box_append (GTK_BOX (box), label);
+  return label;
+}
+
+/* ---- shown ---- */
+
+static void
+add_sentences (SlCustomerWords *self, SlCustomerPages *pages, const char *heading, const GPtrArray *sentences)
+{
+  for (guint i = 0; i < sentences->len; i++)
+    {
+      const SlSentence *sentence = g_ptr_array_index (sentences, i);
+      g_autofree char *edited = sl_explanation_get (self->bench, sentence, NULL);
+      const char *text = edited != NULL ? edited : sentence->text;
+
+      if (*text != '\0')
+        sl_customer_pages_add (pages, heading, text);
+    }
+}
+
+void
+sl_customer_words_add_to (SlCustomerWords *self, SlCustomerPages *pages)
+{
+  add_sentences (self, pages, _ ("What was done, and why"), self->done);
+  if (self->planned_heading != NULL)
+    add_sentences (self, pages, self->planned_heading, self->planned);
+}
+
+/* ---- edited ---- */
+
+/* What is typed, as one line: a sentence has no others. */
+static char *
+typed_text (const Row *row)
+{
+  GtkTextBuffer *buffer = gtk_text_view_get_buffer (GTK_TEXT_VIEW (row->entry));
+  g_autofree char *text = NULL;
+
+  g_object_get (buffer, "text", &text, NULL);
+  g_strdelimit (text, "\r\n\t", ' ');
+  return g_strdup (g_strstrip (text));
+}
+
+/* @error: what went wrong when it was kept, or NULL. */
+static void
+show_note (const Row *row, const GError *error)
+{
+  SlExplanationState state;
+  g_autofree char *text = sl_explanation_get (row->words->bench, row->sentence, &state), *note = NULL;
+  gboolean outdated = state == SL_EXPLANATION_OUTDATED;
+
+  if (error != NULL)
+    note = g_strdup_printf (_ ("Not kept once the program ends: %s"), error->message);
+  else if (outdated)
+    note = g_strdup_printf (_ ("Edited before the plan changed. Generated now: %s"), row->sentence->text);
+  else if (state == SL_EXPLANATION_EDITED)
+    note = g_strdup (*text != '\0' ? _ ("Edited") : _ ("Left out"));
+  gtk_label_set_text (GTK_LABEL (row->note), note != NULL ? note : "");
+  gtk_widget_set_visible (row->note, note != NULL);
+  gtk_widget_set_visible (row->again, state != SL_EXPLANATION_GENERATED);
+  if (error != NULL || outdated)
+    gtk_widget_add_css_class (row->note, "sl-wrong");
+  else
+    gtk_widget_remove_css_class (row->note, "sl-wrong");
+  sl_set_accessible_description (row->entry, note != NULL ? note : "");
+}
+
+static void
+keep (const Row *row, const char *text)
+{
+  g_autoptr (GError) error = NULL;
+
+  sl_explanation_put (row->words->bench, row->sentence, text, &error);
+  show_note (row, error);
+}
+
+/* Left as it stands, it is not edited: an outdated text stays outdated until somebody changes it. */
+static void
+take_in (const Row *row)
+{
+  g_autofree char *text = typed_text (row), *kept = sl_explanation_get (row->words->bench, row->sentence, NULL);
+
+  if (g_strcmp0 (text, kept != NULL ? kept : row->sentence->text) == 0)
+    return;
+  keep (row, g_str_equal (text, row->sentence->text) ? NULL : text);
+}
+
+static void
+on_leave (GtkEventControllerFocus *controller, gpointer data)
+{
+  take_in (data);
+}
+
+static void
+on_again (GtkButton *button, gpointer data)
+{
+  const Row *row = data;
+
+  gtk_widget_grab_focus (row->entry); /* the button goes */
+  gtk_text_buffer_set_text (gtk_text_view_get_buffer (GTK_TEXT_VIEW (row->entry)), row->sentence->text, -1);
+  keep (row, NULL);
+}
+
+static void
+add_row (SlCustomerWords *self, const SlSentence *sentence, int number)
+{
+  Row *row = g_new0 (Row, 1);
+  g_autofree char *edited = sl_explanation_get (self->bench, sentence, NULL);
+  g_autofree char *name = g_strdup_printf (_ ("Sentence %d"), number), *again = g_strdup_printf (_ ("Generated text again, sentence %d"), number);
+
+  /* named beneath, with its number */
+  *row = (Row){ .words = self, .sentence = sentence, .entry = gtk_text_view_new (), .again = gtk_button_new_with_label (_ ("Generated text again")), .focus = gtk_event_controller_focus_new () };
+  gtk_text_view_set_wrap_mode (GTK_TEXT_VIEW (row->entry), GTK_WRAP_WORD_CHAR);
+  gtk_text_view_set_accepts_tab (GTK_TEXT_VIEW (row->entry), FALSE);
+  gtk_text_buffer_set_text (gtk_text_view_get_buffer (GTK_TEXT_VIEW (row->entry)), edited != NULL ? edited : sentence->text, -1);
+  gtk_widget_add_css_class (row->entry, "sl-customer-entry");
+  sl_set_accessible_label (row->entry, name);
+  gtk_box_append (GTK_BOX (self), row->entry);
+  row->note = add_label (GTK_WIDGET (self), "", "sl-customer-note");
+  gtk_widget_set_halign (row->again, GTK_ALIGN_START);
+  gtk_widget_add_css_class (row->again, "sl-customer-note");
+  sl_set_accessible_label (row->again, again);
+  gtk_box_append (GTK_BOX (self), row->again);
+  g_signal_connect (row->focus, "leave", G_CALLBACK (on_leave), row);
+  gtk_widget_add_controller (row->entry, row->focus);
+  g_signal_connect (row->again, "clicked", G_CALLBACK (on_again), row);
+  g_ptr_array_add (self->rows, row);
+  show_note (row, NULL);
+}
+
+static void
+add_rows (SlCustomerWords *self, const char *heading, const GPtrArray *sentences)
+{
+  if (sentences->len > 0)
+    add_label (GTK_WIDGET (self), heading, "sl-customer-heading");
+  for (guint i = 0; i < sentences->len; i++)
+    add_row (self, g_ptr_array_index (sentences, i), (int) self->rows->len + 1);
+}
+
+/* ---- both ---- */
+
+static void
+take_all_in (SlCustomerWords *self)
+{
+  for (guint i = 0; i < self->rows->len; i++)
+    take_in (g_ptr_array_index (self->rows, i));
+}
+
+/* An entry that goes loses the focus at some time after: then there is no row to tell. */
+static void
+clear (SlCustomerWords *self)
+{
+  GtkWidget *child;
+
+  for (guint i = 0; i < self->rows->len; i++)
+    {
+      const Row *row = g_ptr_array_index (self->rows, i);
+
+      gtk_widget_remove_controller (row->entry, row->focus);
+    }
+  while ((child = gtk_widget_get_first_child (GTK_WIDGET (self))) != NULL)
+    gtk_box_remove (GTK_BOX (self), child);
+  g_ptr_array_set_size (self->rows, 0);
+}
+
+static void
+fill (SlCustomerWords *self)
+{
+  clear (self);
+  if (!self->editing)
+    return;
+  add_rows (self, _ ("What was done, and why"), self->done);
+  if (self->planned_heading != NULL)
+    add_rows (self, self->planned_heading, self->planned);
+}
+
+void
+sl_customer_words_show (SlCustomerWords *self, const SlOutcome *outcome, const SlSpeech *speech)
+{
+  take_all_in (self);
+  clear (self); /* before the sentences its rows speak of */
+  g_clear_pointer (&self->done, g_ptr_array_unref);
+  g_clear_pointer (&self->planned, g_ptr_array_unref);
+  self->done = sl_explain_work (outcome, speech, FALSE);
+  self->planned = sl_explain_work (outcome, speech, TRUE);
+  self->planned_heading = outcome->as_planned ? _ ("What is planned, and why") : NULL;
+  fill (self);
+}
+
+gboolean
+sl_customer_words_can_edit (SlCustomerWords *self)
+{
+  return self->done->len > 0 || (self->planned_heading != NULL && self->planned->len > 0);
+}
+
+gboolean
+sl_customer_words_get_editing (SlCustomerWords *self)
+{
+  return self->editing;
+}
+
+void
+sl_customer_words_set_editing (SlCustomerWords *self, gboolean editing)
+{
+  if (editing == self->editing)
+    return;
+  take_all_in (self);
+  self->editing = editing;
+  fill (self);
+  if (editing && self->rows->len > 0)
+    gtk_widget_grab_focus (((Row *) g_ptr_array_index (self->rows, 0))->entry);
+}
+
+static void
+sl_customer_words_dispose (GObject *object)
+{
+  SlCustomerWords *self = SL_CUSTOMER_WORDS (object);
+
+  if (self->bench != NULL)
+    take_all_in (self);
+  clear (self);
+  g_clear_pointer (&self->done, g_ptr_array_unref);
+  g_clear_pointer (&self->planned, g_ptr_array_unref);
+  g_clear_object (&self->bench);
+  G_OBJECT_CLASS (sl_customer_words_parent_class)->dispose (object);
+}
+
+static void
+sl_customer_words_finalize (GObject *object)
+{
+  g_ptr_array_unref (SL_CUSTOMER_WORDS (object)->rows);
+  G_OBJECT_CLASS (sl_customer_words_parent_class)->finalize (object);
+}
+
+static void
+sl_customer_words_class_init (SlCustomerWordsClass *class)
+{
+  G_OBJECT_CLASS (class)->dispose = sl_customer_words_dispose;
+  G_OBJECT_CLASS (class)->finalize = sl_customer_words_finalize;
+}
+
+static void
+sl_customer_words_init (SlCustomerWords *self)
+{
+  self->rows = g_ptr_array_new_with_free_func (g_free);
+  self->done = g_ptr_array_new ();
+  self->planned = g_ptr_array_new ();
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+}
+
+GtkWidget *
+sl_customer_words_new (SlBench *bench)
+{
+  SlCustomerWords *self = g_object_new (SL_TYPE_CUSTOMER_WORDS, NULL);
+
+  self->bench = g_object_ref (bench);
+  return GTK_WIDGET (self);
+}

@@ -1,0 +1,324 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/instrument/instrument-window.h"
+
+#include "bench/checked-edit.h"
+#include "desk/kit/colour-scheme.h"
+#include "desk/instrument/description-fields.h"
+#include "desk/kit/util.h"
+
+#include <glib/gi18n-lib.h>
+
+#define WINDOW_WIDTH 880
+#define WINDOW_HEIGHT 600
+#define MARGIN 20
+#define ROW_SPACING 7
+#define COLUMN_SPACING 14
+#define TABLE_SPACING 6
+
+struct _SlInstrumentWindow
+{
+  GtkWindow parent_instance;
+
+  GtkWidget *stack, *sidebar, *complaint;
+  SlBench *bench; /* owned */
+  int n_strings;  /* rows of the tables */
+};
+
+G_DEFINE_FINAL_TYPE (SlInstrumentWindow, sl_instrument_window, GTK_TYPE_WINDOW)
+
+static GtkWidget *
+make_label (const char *text, const char *css_class)
+{
+  GtkWidget *label = gtk_label_new (text);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  if (css_class != NULL)
+    gtk_widget_add_css_class (label, css_class);
+  return label;
+}
+
+static GtkWidget *
+make_form (SlInstrumentWindow *self, const SlDescriptionPage *page)
+{
+  GtkWidget *grid = g_object_new (GTK_TYPE_GRID, "row-spacing", ROW_SPACING, "column-spacing", COLUMN_SPACING, NULL);
+
+  for (guint i = 0; i < page->n_fields; i++)
+    {
+      const SlField *field = &page->fields[i];
+      GtkWidget *label = make_label (g_dpgettext2 (GETTEXT_PACKAGE, "field", field->title), NULL);
+      GtkWidget *control = sl_field_new (self->bench, field, 0);
+      GtkWidget *unit = sl_field_new_unit (self->bench, field);
+      GtkWidget *message = sl_field_new_message (control);
+
+      gtk_widget_set_hexpand (control, field->kind == SL_FIELD_TEXT);
+      gtk_grid_attach (GTK_GRID (grid), label, 0, (int) (2 * i), 1, 1);
+      gtk_grid_attach (GTK_GRID (grid), control, 1, (int) (2 * i), 1, 1);
+      if (unit != NULL)
+        {
+          gtk_widget_set_halign (unit, GTK_ALIGN_START);
+          gtk_grid_attach (GTK_GRID (grid), unit, 2, (int) (2 * i), 1, 1);
+        }
+      if (message != NULL)
+        gtk_grid_attach (GTK_GRID (grid), message, 0, (int) (2 * i + 1), 3, 1);
+    }
+  return grid;
+}
+
+static void
+add_table_row (SlInstrumentWindow *self, GtkWidget *grid, const SlDescriptionPage *page, int string)
+{
+  g_autofree char *number = g_strdup_printf ("%d", string);
+
+  gtk_grid_attach (GTK_GRID (grid), make_label (number, "sl-figure"), 0, 2 * string, 1, 1);
+  for (guint i = 0; i < page->n_columns; i++)
+    {
+      GtkWidget *control = sl_field_new (self->bench, &page->columns[i], string);
+      GtkWidget *message = sl_field_new_message (control);
+
+      if (!GTK_IS_DROP_DOWN (control))
+        gtk_editable_set_width_chars (GTK_EDITABLE (control), page->columns[i].kind == SL_FIELD_TEXT ? 4 : 7);
+      gtk_grid_attach (GTK_GRID (grid), control, (int) i + 1, 2 * string, 1, 1);
+      if (message != NULL)
+        gtk_grid_attach_next_to (GTK_GRID (grid), message, control, GTK_POS_BOTTOM, 1, 1);
+    }
+}
+
+/* A row for each string, a column for each of the page's columns. */
+static GtkWidget *
+make_table (SlInstrumentWindow *self, const SlDescriptionPage *page)
+{
+  GtkWidget *grid = g_object_new (GTK_TYPE_GRID, "row-spacing", TABLE_SPACING, "column-spacing", TABLE_SPACING, NULL);
+
+  gtk_grid_attach (GTK_GRID (grid), make_label (_ ("String"), "sl-section"), 0, 0, 1, 1);
+  for (guint i = 0; i < page->n_columns; i++)
+    {
+      GtkWidget *label = make_label (g_dpgettext2 (GETTEXT_PACKAGE, "field", page->columns[i].title), "sl-section");
+
+      gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+      gtk_grid_attach (GTK_GRID (grid), label, (int) i + 1, 0, 1, 1);
+    }
+  for (int s = 1; s <= self->n_strings; s++)
+    add_table_row (self, grid, page, s);
+  return grid;
+}
+
+/* One string more, like the last but without its post and anchor; or the last one less, with its post and anchor. */
+static void
+edit_add_string (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  SlString *last = &profile->strings[profile->n_strings - 1];
+
+  last[1] = *last;
+  last[1].note = g_strdup (last->note);
+  profile->n_strings++;
+}
+
+static void
+edit_remove_string (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  int string = profile->n_strings;
+
+  profile->n_strings--;
+  g_clear_pointer (&profile->strings[profile->n_strings].note, g_free);
+  if (profile->headstock.n_posts > 0 && profile->headstock.posts[profile->headstock.n_posts - 1].string == string)
+    profile->headstock.n_posts--;
+  if (profile->bridge.n_anchors > 0 && profile->bridge.anchors[profile->bridge.n_anchors - 1].string == string)
+    profile->bridge.n_anchors--;
+}
+
+static void
+change_strings (SlInstrumentWindow *self, const char *name, SlBenchEdit edit)
+{
+  g_autofree char *complaint = sl_checked_edit (self->bench, name, edit, NULL);
+
+  gtk_widget_activate_action (GTK_WIDGET (self), SL_COMPLAIN_ACTION, "s", complaint == NULL ? "" : complaint);
+}
+
+static void
+on_add_string (SlInstrumentWindow *self)
+{
+  int n = sl_bench_get_profile (self->bench)->n_strings;
+
+  if (n < SL_MAX_STRINGS)
+    {
+      change_strings (self, C_ ("undo step", "add a string"), edit_add_string);
+      return;
+    }
+  gtk_widget_activate_action (GTK_WIDGET (self), SL_COMPLAIN_ACTION, "s", _ ("An instrument has 1 to 12 strings."));
+}
+
+static void
+on_remove_string (SlInstrumentWindow *self)
+{
+  if (sl_bench_get_profile (self->bench)->n_strings > 1)
+    change_strings (self, C_ ("undo step", "take the last string away"), edit_remove_string);
+}
+
+static GtkWidget *
+make_string_buttons (SlInstrumentWindow *self)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, TABLE_SPACING);
+  GtkWidget *add = gtk_button_new_with_label (_ ("Add a string"));
+  GtkWidget *remove = gtk_button_new_with_label (_ ("Take the last string away"));
+
+  g_signal_connect_object (add, "clicked", G_CALLBACK (on_add_string), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (remove, "clicked", G_CALLBACK (on_remove_string), self, G_CONNECT_SWAPPED);
+  gtk_box_append (GTK_BOX (box), add);
+  gtk_box_append (GTK_BOX (box), remove);
+  return box;
+}
+
+static GtkWidget *
+make_page (SlInstrumentWindow *self, const SlDescriptionPage *page)
+{
+  GtkWidget *box = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", MARGIN, "margin-start", MARGIN, "margin-end", MARGIN,
+                                 "margin-top", MARGIN, "margin-bottom", MARGIN, NULL);
+  GtkWidget *scrolled = gtk_scrolled_window_new ();
+
+  sl_name_scrolled (scrolled, g_dpgettext2 (GETTEXT_PACKAGE, "page", page->title));
+  if (page->n_fields > 0)
+    gtk_box_append (GTK_BOX (box), make_form (self, page));
+  if (page->table_title != NULL)
+    gtk_box_append (GTK_BOX (box), make_label (g_dpgettext2 (GETTEXT_PACKAGE, "page", page->table_title), "sl-heading"));
+  if (page->n_columns > 0)
+    gtk_box_append (GTK_BOX (box), make_table (self, page));
+  if (g_str_equal (page->name, "strings"))
+    gtk_box_append (GTK_BOX (box), make_string_buttons (self));
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), box);
+  return scrolled;
+}
+
+/* The toolkit leaves the rows of its sidebar without names. */
+static void
+name_sidebar (GtkWidget *widget)
+{
+  if (GTK_IS_SCROLLED_WINDOW (widget))
+    sl_name_scrolled (widget, _ ("Parts of the description"));
+  if (GTK_IS_LIST_BOX_ROW (widget) && GTK_IS_LABEL (gtk_list_box_row_get_child (GTK_LIST_BOX_ROW (widget))))
+    sl_set_accessible_label (widget, gtk_label_get_text (GTK_LABEL (gtk_list_box_row_get_child (GTK_LIST_BOX_ROW (widget)))));
+  else
+    for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL; child = gtk_widget_get_next_sibling (child))
+      name_sidebar (child);
+}
+
+static void
+fill_stack (SlInstrumentWindow *self)
+{
+  g_autofree char *shown = g_strdup (gtk_stack_get_visible_child_name (GTK_STACK (self->stack)));
+  GtkWidget *child;
+
+  self->n_strings = sl_bench_get_profile (self->bench)->n_strings;
+  while ((child = gtk_widget_get_first_child (self->stack)) != NULL)
+    gtk_stack_remove (GTK_STACK (self->stack), child);
+  for (guint i = 0; i < sl_n_description_pages; i++)
+    {
+      const SlDescriptionPage *page = &sl_description_pages[i];
+
+      gtk_stack_add_titled (GTK_STACK (self->stack), make_page (self, page), page->name, g_dpgettext2 (GETTEXT_PACKAGE, "page", page->title));
+    }
+  if (shown != NULL)
+    gtk_stack_set_visible_child_name (GTK_STACK (self->stack), shown);
+  sl_set_accessible_label (self->sidebar, _ ("Parts of the description"));
+  name_sidebar (self->sidebar);
+}
+
+static gboolean
+fill_when_idle (gpointer data)
+{
+  SlInstrumentWindow *self = data;
+
+  if (self->bench != NULL)
+    fill_stack (self);
+  return G_SOURCE_REMOVE;
+}
+
+static void
+on_bench_changed (SlInstrumentWindow *self)
+{
+  const SlProfile *profile = sl_bench_get_profile (self->bench);
+  g_autofree char *title = g_strdup_printf (_ ("Instrument: %s"), profile->identity.label);
+
+  gtk_window_set_title (GTK_WINDOW (self), title);
+  /* Not at once: the change may come from a control in a row that goes. */
+  if (self->n_strings != profile->n_strings)
+    g_idle_add_full (G_PRIORITY_DEFAULT, fill_when_idle, g_object_ref (self), g_object_unref);
+}
+
+static void
+on_complain (GtkWidget *widget, const char *action, GVariant *parameter)
+{
+  SlInstrumentWindow *self = SL_INSTRUMENT_WINDOW (widget);
+  const char *text = g_variant_get_string (parameter, NULL);
+
+  gtk_label_set_label (GTK_LABEL (self->complaint), text);
+  gtk_widget_set_visible (self->complaint, *text != '\0');
+  sl_set_accessible_label (self->complaint, text);
+}
+
+static void
+on_undo (GtkWidget *widget, const char *action, GVariant *parameter)
+{
+  sl_bench_undo (SL_INSTRUMENT_WINDOW (widget)->bench);
+}
+
+static void
+on_redo (GtkWidget *widget, const char *action, GVariant *parameter)
+{
+  sl_bench_redo (SL_INSTRUMENT_WINDOW (widget)->bench);
+}
+
+static void
+sl_instrument_window_dispose (GObject *object)
+{
+  g_clear_object (&SL_INSTRUMENT_WINDOW (object)->bench);
+  G_OBJECT_CLASS (sl_instrument_window_parent_class)->dispose (object);
+}
+
+static void
+sl_instrument_window_class_init (SlInstrumentWindowClass *class)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+
+  G_OBJECT_CLASS (class)->dispose = sl_instrument_window_dispose;
+  gtk_widget_class_install_action (widget_class, SL_COMPLAIN_ACTION, "s", on_complain);
+  gtk_widget_class_install_action (widget_class, "description.undo", NULL, on_undo);
+  gtk_widget_class_install_action (widget_class, "description.redo", NULL, on_redo);
+  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_z, GDK_CONTROL_MASK, "description.undo", NULL);
+  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_z, GDK_CONTROL_MASK | GDK_SHIFT_MASK, "description.redo", NULL);
+  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Escape, 0, "window.close", NULL);
+}
+
+static void
+sl_instrument_window_init (SlInstrumentWindow *self)
+{
+  GtkWidget *header = gtk_header_bar_new ();
+  GtkWidget *outer = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  GtkWidget *inner = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+
+  self->stack = g_object_new (GTK_TYPE_STACK, "hexpand", TRUE, "vexpand", TRUE, NULL);
+  self->complaint = g_object_new (GTK_TYPE_LABEL, "accessible-role", GTK_ACCESSIBLE_ROLE_ALERT, "visible", FALSE, "wrap", TRUE, "xalign", 0.0, NULL);
+  gtk_widget_add_css_class (self->complaint, "sl-complaint");
+  self->sidebar = gtk_stack_sidebar_new ();
+  gtk_stack_sidebar_set_stack (GTK_STACK_SIDEBAR (self->sidebar), GTK_STACK (self->stack));
+  gtk_box_append (GTK_BOX (inner), self->sidebar);
+  gtk_box_append (GTK_BOX (inner), self->stack);
+  gtk_box_append (GTK_BOX (outer), self->complaint);
+  gtk_box_append (GTK_BOX (outer), inner);
+  gtk_window_set_titlebar (GTK_WINDOW (self), header);
+  gtk_window_set_child (GTK_WINDOW (self), outer);
+  gtk_window_set_default_size (GTK_WINDOW (self), WINDOW_WIDTH, WINDOW_HEIGHT);
+  gtk_widget_add_css_class (GTK_WIDGET (self), "sidelong");
+  sl_colour_scheme_mark (GTK_WIDGET (self));
+}
+
+GtkWidget *
+sl_instrument_window_new (GtkWindow *parent, SlBench *bench)
+{
+  SlInstrumentWindow *self = g_object_new (SL_TYPE_INSTRUMENT_WINDOW, "transient-for", parent, "destroy-with-parent", TRUE, NULL);
+
+  self->bench = g_object_ref (bench);
+  fill_stack (self);
+  on_bench_changed (self);
+  g_signal_connect_object (bench, "changed", G_CALLBACK (on_bench_changed), self, G_CONNECT_SWAPPED);
+  return GTK_WIDGET (self);
+}

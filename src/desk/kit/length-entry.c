@@ -1,0 +1,575 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/kit/length-entry.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+/* Shown decimals of a length: a feeler gauge's hundredth of a millimetre (common practice). */
+#define DEFAULT_PLACES 2
+#define DEFAULT_STEP 0.01
+
+/* Steps of the Up and Down keys in inches: a thousandth, as dial gauges are divided (common practice), and a 64th. */
+#define INCH_STEP (0.001 * SL_MM_PER_INCH)
+#define STEP_64TH (SL_MM_PER_INCH / 64.0)
+#define SHIFT_STEPS 10.0
+
+/* What is taken in is rounded to a nanometre, so that 0.091 in is kept as 2.3114 and not as its binary neighbour. */
+#define KEPT_PER_UNIT 1e6
+
+/* Nobody reads a length or an angle to more decimals than this on a screen. */
+#define MOST_PLACES 3
+#define PLACES_TOLERANCE 1e-6
+
+/* Room for "1 27/64" or "−12.34". */
+#define WIDTH_CHARS 6
+
+struct _SlLengthEntry
+{
+  GtkEntry parent_instance;
+
+  /* what it is for */
+  SlLengths lengths;
+  char *unit; /* of a plain number; NULL: a length */
+  int places;
+  gboolean fine, allow_empty;
+  const SlBound *bound;
+  double step, assumed;
+  char *description;
+
+  /* what stands in it */
+  double value;
+  char *shown; /* the text last put in by the program: other text is a person's */
+  char *message;
+  gboolean stepping;
+};
+
+G_DEFINE_FINAL_TYPE (SlLengthEntry, sl_length_entry, GTK_TYPE_ENTRY)
+
+enum
+{
+  PROP_MESSAGE = 1,
+  N_PROPS
+};
+
+enum
+{
+  COMMITTED,
+  STEP_NEXT,
+  STEP_PREVIOUS,
+  STEPS_BEGIN,
+  STEPS_END,
+  N_SIGNALS
+};
+
+static GParamSpec *props[N_PROPS];
+static guint signals[N_SIGNALS];
+
+static gboolean
+same (double a, double b)
+{
+  return (isnan (a) && isnan (b)) || a == b;
+}
+
+int
+sl_places_for (double value, int least)
+{
+  double scale = pow (10, least);
+  for (int places = least; places <= MOST_PLACES && isfinite (value); places++, scale *= 10)
+    if (fabs (value * scale - round (value * scale)) < PLACES_TOLERANCE)
+      return places;
+  return least;
+}
+
+/* The units a bare number is read in and the value is shown in. */
+static SlLengths
+units_in_force (SlLengthEntry *self)
+{
+  return self->lengths == SL_LENGTHS_64THS && self->fine ? SL_LENGTHS_INCH : self->lengths;
+}
+
+static char *
+text_for (SlLengthEntry *self, double value)
+{
+  if (isnan (value))
+    return g_strdup ("");
+  if (self->unit)
+    return sl_plain_format (value, self->places, sl_decimal_sign ());
+  return sl_length_format (value, units_in_force (self), self->places, sl_decimal_sign (), FALSE);
+}
+
+static gboolean
+has_persons_text (SlLengthEntry *self)
+{
+  return !g_str_equal (gtk_editable_get_text (GTK_EDITABLE (self)), self->shown);
+}
+
+static void
+update_description (SlLengthEntry *self)
+{
+  const char *text = self->message ? self->message : self->description;
+  if (text)
+    gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, text, -1);
+  else
+    gtk_accessible_reset_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION);
+}
+
+static void
+set_message (SlLengthEntry *self, const char *message)
+{
+  if (g_strcmp0 (self->message, message) == 0)
+    return;
+  g_free (self->message);
+  self->message = g_strdup (message);
+  if (message)
+    gtk_widget_add_css_class (GTK_WIDGET (self), "error");
+  else
+    gtk_widget_remove_css_class (GTK_WIDGET (self), "error");
+  gtk_accessible_update_state (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_STATE_INVALID, message ? GTK_ACCESSIBLE_INVALID_TRUE : GTK_ACCESSIBLE_INVALID_FALSE, -1);
+  update_description (self);
+  g_object_notify_by_pspec (G_OBJECT (self), props[PROP_MESSAGE]);
+}
+
+/* In inches the millimetres stay at hand: a 64th is too coarse to tell what was read. */
+static void
+update_tooltip (SlLengthEntry *self)
+{
+  g_autofree char *text = NULL;
+  if (!self->unit && self->lengths != SL_LENGTHS_MM && !isnan (self->value))
+    text = sl_length_format (self->value, SL_LENGTHS_MM, self->places, sl_decimal_sign (), TRUE);
+  gtk_widget_set_tooltip_text (GTK_WIDGET (self), text);
+  update_description (self); /* GTK makes a tooltip the description */
+}
+
+static void
+show_value (SlLengthEntry *self)
+{
+  GtkEditable *editable = GTK_EDITABLE (self);
+  g_free (self->shown);
+  self->shown = text_for (self, self->value);
+  /* Switching text undo off forgets its history: Ctrl+Z now belongs to the window, whose undo knows the value. */
+  gtk_editable_set_enable_undo (editable, FALSE);
+  if (!g_str_equal (gtk_editable_get_text (editable), self->shown))
+    {
+      gtk_editable_set_text (editable, self->shown);
+      gtk_editable_set_position (editable, -1);
+    }
+  gtk_editable_set_enable_undo (editable, TRUE);
+  update_tooltip (self);
+  set_message (self, NULL);
+}
+
+static void
+show_assumed (SlLengthEntry *self)
+{
+  g_autofree char *text = text_for (self, self->assumed);
+  /* none in place of none would still be a widget */
+  if (*text || gtk_entry_get_placeholder_text (GTK_ENTRY (self)) != NULL)
+    gtk_entry_set_placeholder_text (GTK_ENTRY (self), *text ? text : NULL);
+}
+
+/* The value is shown in another way; a person's text stays. */
+static void
+show_again (SlLengthEntry *self)
+{
+  show_assumed (self);
+  if (has_persons_text (self))
+    update_tooltip (self);
+  else
+    show_value (self);
+}
+
+static gboolean
+parse_with (SlLengthEntry *self, const char *text, const char *decimal, double *value, GError **error)
+{
+  g_autofree char *number = g_strdup (text);
+  if (!self->unit)
+    return sl_length_parse (text, units_in_force (self), decimal, value, error);
+  if (*self->unit && g_str_has_suffix (number, self->unit))
+    {
+      number[strlen (number) - strlen (self->unit)] = '\0';
+      g_strchomp (number);
+    }
+  return sl_plain_parse (number, decimal, value, error);
+}
+
+/* A comma is a decimal sign here in every locale: no reading is long enough to hold a separator of thousands, and gauges and keypads type what they
+ * are made to. */
+static gboolean
+parse (SlLengthEntry *self, const char *text, double *value, GError **error)
+{
+  return parse_with (self, text, sl_decimal_sign (), value, error) || (parse_with (self, text, ",", value, NULL) && (g_clear_error (error), TRUE));
+}
+
+/* The value of the text, or what is wrong with it (free with g_free()). */
+static char *
+read_text (SlLengthEntry *self, double *value)
+{
+  g_autofree char *text = g_strstrip (g_strdup (gtk_editable_get_text (GTK_EDITABLE (self))));
+  g_autoptr (GError) error = NULL;
+
+  if (!*text)
+    {
+      *value = NAN;
+      return self->allow_empty ? NULL : g_strdup (_("A value is needed here. Press Escape to have the old one back."));
+    }
+  if (!parse (self, text, value, &error))
+    return g_strdup (error->message);
+  *value = round (*value * KEPT_PER_UNIT) / KEPT_PER_UNIT;
+  return self->bound ? sl_bound_complaint (self->bound, *value) : NULL;
+}
+
+static void
+take (SlLengthEntry *self, double value)
+{
+  gboolean changed = !same (value, self->value);
+  self->value = value;
+  show_value (self);
+  if (changed)
+    g_signal_emit (self, signals[COMMITTED], 0, value);
+}
+
+gboolean
+sl_length_entry_commit (SlLengthEntry *self)
+{
+  double value = NAN;
+  g_autofree char *wrong = NULL;
+
+  g_return_val_if_fail (SL_IS_LENGTH_ENTRY (self), FALSE);
+  if (!has_persons_text (self))
+    return TRUE; /* the value may have more digits than its text */
+  wrong = read_text (self, &value);
+  if (wrong)
+    {
+      set_message (self, wrong);
+      return FALSE;
+    }
+  take (self, value);
+  return TRUE;
+}
+
+static void
+end_steps (SlLengthEntry *self)
+{
+  if (!self->stepping)
+    return;
+  self->stepping = FALSE;
+  g_signal_emit (self, signals[STEPS_END], 0);
+}
+
+static double
+step_size (SlLengthEntry *self)
+{
+  SlLengths units = units_in_force (self);
+  if (self->unit || units == SL_LENGTHS_MM)
+    return self->step;
+  return units == SL_LENGTHS_64THS ? STEP_64TH : INCH_STEP;
+}
+
+/* Up and Down go to the next whole step, as a divided scale would. */
+static void
+step_by (SlLengthEntry *self, double steps)
+{
+  double size = step_size (self), from, to;
+
+  if (!sl_length_entry_commit (self))
+    return;
+  from = isnan (self->value) ? self->assumed : self->value;
+  if (isnan (from))
+    return;
+  to = (round (from / size) + steps) * size;
+  to = round (to * KEPT_PER_UNIT) / KEPT_PER_UNIT;
+  if (self->bound)
+    to = CLAMP (to, self->bound->least, self->bound->most);
+  if (!self->stepping)
+    {
+      self->stepping = TRUE;
+      g_signal_emit (self, signals[STEPS_BEGIN], 0);
+    }
+  take (self, to);
+}
+
+/* Leaving or confirming: a text that is not in order is selected, so that the next reading of a gauge replaces it. */
+static void
+confirm (SlLengthEntry *self, guint then)
+{
+  end_steps (self);
+  if (sl_length_entry_commit (self))
+    g_signal_emit (self, signals[then], 0);
+  else
+    gtk_editable_select_region (GTK_EDITABLE (self), 0, -1);
+}
+
+static void
+on_activate (SlLengthEntry *self)
+{
+  confirm (self, STEP_NEXT);
+}
+
+static gboolean
+on_key_pressed (SlLengthEntry *self, guint keyval, guint keycode, GdkModifierType state, GtkEventControllerKey *controller)
+{
+  gboolean shift = (state & GDK_SHIFT_MASK) != 0;
+  if (state & (GDK_CONTROL_MASK | GDK_ALT_MASK))
+    return GDK_EVENT_PROPAGATE;
+
+  switch (keyval)
+    {
+    case GDK_KEY_Escape:
+      if (!has_persons_text (self) && !self->message)
+        return GDK_EVENT_PROPAGATE;
+      show_value (self);
+      gtk_editable_select_region (GTK_EDITABLE (self), 0, -1);
+      return GDK_EVENT_STOP;
+    case GDK_KEY_Return:
+    case GDK_KEY_KP_Enter:
+    case GDK_KEY_ISO_Enter:
+      if (!shift)
+        return GDK_EVENT_PROPAGATE; /* comes back as "activate" */
+      confirm (self, STEP_PREVIOUS);
+      return GDK_EVENT_STOP;
+    case GDK_KEY_Up:
+    case GDK_KEY_KP_Up:
+      step_by (self, shift ? SHIFT_STEPS : 1);
+      return GDK_EVENT_STOP;
+    case GDK_KEY_Down:
+    case GDK_KEY_KP_Down:
+      step_by (self, shift ? -SHIFT_STEPS : -1);
+      return GDK_EVENT_STOP;
+    default:
+      return GDK_EVENT_PROPAGATE;
+    }
+}
+
+static void
+on_key_released (SlLengthEntry *self, guint keyval, guint keycode, GdkModifierType state, GtkEventControllerKey *controller)
+{
+  if (keyval == GDK_KEY_Up || keyval == GDK_KEY_KP_Up || keyval == GDK_KEY_Down || keyval == GDK_KEY_KP_Down)
+    end_steps (self);
+}
+
+static void
+on_focus_leave (SlLengthEntry *self)
+{
+  end_steps (self);
+  sl_length_entry_commit (self);
+  gtk_editable_set_position (GTK_EDITABLE (self), -1); /* what was selected would stay marked in an entry left behind */
+}
+
+static void
+sl_length_entry_get_property (GObject *object, guint id, GValue *value, GParamSpec *pspec)
+{
+  if (id == PROP_MESSAGE)
+    g_value_set_string (value, SL_LENGTH_ENTRY (object)->message);
+  else
+    G_OBJECT_WARN_INVALID_PROPERTY_ID (object, id, pspec);
+}
+
+/* Not earlier: GtkEntry's own construction empties it. */
+static void
+sl_length_entry_constructed (GObject *object)
+{
+  G_OBJECT_CLASS (sl_length_entry_parent_class)->constructed (object);
+  show_value (SL_LENGTH_ENTRY (object));
+}
+
+static void
+sl_length_entry_finalize (GObject *object)
+{
+  SlLengthEntry *self = SL_LENGTH_ENTRY (object);
+  g_free (self->unit);
+  g_free (self->description);
+  g_free (self->shown);
+  g_free (self->message);
+  G_OBJECT_CLASS (sl_length_entry_parent_class)->finalize (object);
+}
+
+static guint
+add_signal (GObjectClass *class, const char *name)
+{
+  return g_signal_new (name, G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+}
+
+static void
+sl_length_entry_class_init (SlLengthEntryClass *class)
+{
+  GObjectClass *object_class = G_OBJECT_CLASS (class);
+
+  object_class->get_property = sl_length_entry_get_property;
+  object_class->constructed = sl_length_entry_constructed;
+  object_class->finalize = sl_length_entry_finalize;
+  props[PROP_MESSAGE] = g_param_spec_string ("message", NULL, NULL, NULL, G_PARAM_READABLE | G_PARAM_STATIC_STRINGS);
+  g_object_class_install_properties (object_class, N_PROPS, props);
+  signals[COMMITTED] = g_signal_new ("committed", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_DOUBLE);
+  signals[STEP_NEXT] = add_signal (object_class, "step-next");
+  signals[STEP_PREVIOUS] = add_signal (object_class, "step-previous");
+  signals[STEPS_BEGIN] = add_signal (object_class, "steps-begin");
+  signals[STEPS_END] = add_signal (object_class, "steps-end");
+}
+
+static void
+sl_length_entry_init (SlLengthEntry *self)
+{
+  GtkEventController *keys = gtk_event_controller_key_new (), *focus = gtk_event_controller_focus_new ();
+
+  self->places = DEFAULT_PLACES;
+  self->step = DEFAULT_STEP;
+  self->assumed = NAN;
+  self->shown = g_strdup ("");
+
+  gtk_widget_add_css_class (GTK_WIDGET (self), "length");
+  gtk_editable_set_alignment (GTK_EDITABLE (self), 1.0f);
+  gtk_editable_set_width_chars (GTK_EDITABLE (self), WIDTH_CHARS);
+  gtk_editable_set_max_width_chars (GTK_EDITABLE (self), WIDTH_CHARS);
+  /* Not GTK_INPUT_PURPOSE_NUMBER: "5/64" and "90 thou" are numbers too. */
+  gtk_entry_set_input_hints (GTK_ENTRY (self), GTK_INPUT_HINT_NO_SPELLCHECK | GTK_INPUT_HINT_NO_EMOJI);
+
+  /* Before the text inside sees the key. */
+  gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
+  g_signal_connect_swapped (keys, "key-pressed", G_CALLBACK (on_key_pressed), self);
+  g_signal_connect_swapped (keys, "key-released", G_CALLBACK (on_key_released), self);
+  gtk_widget_add_controller (GTK_WIDGET (self), keys);
+  g_signal_connect_swapped (focus, "leave", G_CALLBACK (on_focus_leave), self);
+  gtk_widget_add_controller (GTK_WIDGET (self), focus);
+  g_signal_connect (self, "activate", G_CALLBACK (on_activate), NULL);
+}
+
+GtkWidget *
+sl_length_entry_new (void)
+{
+  return g_object_new (SL_TYPE_LENGTH_ENTRY, NULL);
+}
+
+static gboolean
+is_text (GBinding *binding, const GValue *from, GValue *to, gpointer data)
+{
+  g_value_set_boolean (to, g_value_get_string (from) != NULL);
+  return TRUE;
+}
+
+GtkWidget *
+sl_length_entry_new_message (SlLengthEntry *self)
+{
+  GtkWidget *label = g_object_new (GTK_TYPE_LABEL, "accessible-role", GTK_ACCESSIBLE_ROLE_ALERT, "wrap", TRUE, "xalign", 0.0f, "visible", FALSE, NULL);
+  gtk_widget_add_css_class (label, "entry-message");
+  g_object_bind_property (self, "message", label, "label", G_BINDING_SYNC_CREATE);
+  g_object_bind_property_full (self, "message", label, "visible", G_BINDING_SYNC_CREATE, is_text, NULL, NULL, NULL);
+  return label;
+}
+
+double
+sl_length_entry_get_value (SlLengthEntry *self)
+{
+  g_return_val_if_fail (SL_IS_LENGTH_ENTRY (self), NAN);
+  return self->value;
+}
+
+void
+sl_length_entry_set_value (SlLengthEntry *self, double value)
+{
+  gboolean changed;
+
+  g_return_if_fail (SL_IS_LENGTH_ENTRY (self));
+  changed = !same (value, self->value);
+  if (!changed && !has_persons_text (self))
+    {
+      g_autofree char *text = text_for (self, value);
+
+      /* a form sets all its entries at each change, while a slider moves: what is shown already costs nothing */
+      if (g_str_equal (text, self->shown))
+        return;
+    }
+  self->value = value;
+  /* Text that is being typed stays, and so does text that waits for correction, unless the value beneath it became another one meanwhile. */
+  if (has_persons_text (self) && (!changed || (gtk_widget_get_state_flags (GTK_WIDGET (self)) & GTK_STATE_FLAG_FOCUS_WITHIN)))
+    update_tooltip (self);
+  else
+    show_value (self);
+}
+
+void
+sl_length_entry_set_lengths (SlLengthEntry *self, SlLengths lengths)
+{
+  g_return_if_fail (SL_IS_LENGTH_ENTRY (self));
+  if (self->lengths == lengths)
+    return;
+  self->lengths = lengths;
+  show_again (self);
+}
+
+void
+sl_length_entry_set_plain (SlLengthEntry *self, const char *unit)
+{
+  g_return_if_fail (SL_IS_LENGTH_ENTRY (self));
+  g_free (self->unit);
+  self->unit = g_strdup (unit);
+  show_again (self);
+}
+
+void
+sl_length_entry_set_places (SlLengthEntry *self, int places)
+{
+  g_return_if_fail (SL_IS_LENGTH_ENTRY (self));
+  g_return_if_fail (places >= 0);
+  if (self->places == places)
+    return;
+  self->places = places;
+  show_again (self);
+}
+
+void
+sl_length_entry_set_fine (SlLengthEntry *self, gboolean fine)
+{
+  g_return_if_fail (SL_IS_LENGTH_ENTRY (self));
+  self->fine = fine;
+  show_again (self);
+}
+
+void
+sl_length_entry_set_bound (SlLengthEntry *self, const SlBound *bound)
+{
+  g_return_if_fail (SL_IS_LENGTH_ENTRY (self));
+  self->bound = bound;
+}
+
+void
+sl_length_entry_set_allow_empty (SlLengthEntry *self, gboolean allow_empty)
+{
+  g_return_if_fail (SL_IS_LENGTH_ENTRY (self));
+  self->allow_empty = allow_empty;
+}
+
+void
+sl_length_entry_set_step (SlLengthEntry *self, double step)
+{
+  g_return_if_fail (SL_IS_LENGTH_ENTRY (self));
+  g_return_if_fail (step > 0);
+  self->step = step;
+}
+
+void
+sl_length_entry_set_assumed (SlLengthEntry *self, double value)
+{
+  g_return_if_fail (SL_IS_LENGTH_ENTRY (self));
+  if (same (value, self->assumed))
+    return;
+  self->assumed = value;
+  show_assumed (self);
+}
+
+void
+sl_length_entry_set_description (SlLengthEntry *self, const char *description)
+{
+  g_return_if_fail (SL_IS_LENGTH_ENTRY (self));
+  if (g_strcmp0 (self->description, description) == 0)
+    return;
+  g_free (self->description);
+  self->description = g_strdup (description);
+  update_description (self);
+}
+
+const char *
+sl_length_entry_get_message (SlLengthEntry *self)
+{
+  g_return_val_if_fail (SL_IS_LENGTH_ENTRY (self), NULL);
+  return self->message;
+}

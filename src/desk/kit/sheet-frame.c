@@ -1,0 +1,346 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/kit/sheet-frame.h"
+
+#include "desk/kit/picture-options.h"
+#include "desk/kit/util.h"
+
+#include <glib/gi18n-lib.h>
+
+/* Below these the pictures' labels run short of room. */
+#define PICTURE_LEAST_WIDTH 470
+#define PICTURE_LEAST_HEIGHT 310
+#define PICTURE_BENEATH_HEIGHT 380
+#define SPACING 10
+#define HEAD_SPACING 4
+
+/* ---- following the bench ---- */
+
+typedef struct
+{
+  SlSeenUpdate update;
+  gboolean stale;
+} Follow;
+
+void
+sl_update_seen (GtkWidget *widget)
+{
+  Follow *follow = g_object_get_data (G_OBJECT (widget), "follow");
+
+  follow->stale = !gtk_widget_get_mapped (widget);
+  if (!follow->stale)
+    follow->update (widget);
+}
+
+static void
+on_map (GtkWidget *widget)
+{
+  Follow *follow = g_object_get_data (G_OBJECT (widget), "follow");
+
+  if (follow->stale)
+    sl_update_seen (widget);
+}
+
+void
+sl_follow_while_seen (GtkWidget *widget, SlBench *bench, SlSeenUpdate update)
+{
+  Follow *follow = g_new0 (Follow, 1);
+
+  *follow = (Follow){ update, TRUE };
+  g_object_set_data_full (G_OBJECT (widget), "follow", follow, g_free);
+  g_signal_connect_object (bench, "changed", G_CALLBACK (sl_update_seen), widget, G_CONNECT_SWAPPED);
+  g_signal_connect (widget, "map", G_CALLBACK (on_map), NULL);
+}
+
+/* ---- the picture ---- */
+
+struct _SlSheetPicture
+{
+  GtkDrawingArea parent_instance;
+
+  SlBench *bench; /* owned */
+  SlPictureKind kind;
+  const SlComparison *other; /* borrowed */
+  const char *other_name;    /* borrowed */
+};
+
+G_DEFINE_FINAL_TYPE (SlSheetPicture, sl_sheet_picture, GTK_TYPE_DRAWING_AREA)
+
+static void
+draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
+{
+  SlSheetPicture *self = SL_SHEET_PICTURE (area);
+  SlPictureOptions options = sl_picture_options_for (self->bench, GTK_WIDGET (self), self->kind, width, height);
+
+  options.still = TRUE;
+  options.other = self->other;
+  options.other_name = self->other_name;
+  sl_picture_draw (cr, sl_bench_get_analysis (self->bench), &options, NULL);
+}
+
+void
+sl_sheet_picture_set_other (SlSheetPicture *self, const SlComparison *other, const char *name)
+{
+  self->other = other;
+  self->other_name = name;
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+static void
+sl_sheet_picture_dispose (GObject *object)
+{
+  g_clear_object (&SL_SHEET_PICTURE (object)->bench);
+  G_OBJECT_CLASS (sl_sheet_picture_parent_class)->dispose (object);
+}
+
+static void
+sl_sheet_picture_class_init (SlSheetPictureClass *class)
+{
+  G_OBJECT_CLASS (class)->dispose = sl_sheet_picture_dispose;
+  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_IMG);
+}
+
+static void
+sl_sheet_picture_init (SlSheetPicture *self)
+{
+}
+
+GtkWidget *
+sl_sheet_picture_new (SlBench *bench, SlPictureKind kind, const char *name)
+{
+  SlSheetPicture *self = g_object_new (SL_TYPE_SHEET_PICTURE, NULL);
+  GtkWidget *widget = GTK_WIDGET (self);
+
+  self->bench = g_object_ref (bench);
+  self->kind = kind;
+  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self), draw, NULL, NULL);
+  gtk_widget_set_overflow (widget, GTK_OVERFLOW_HIDDEN);
+  gtk_widget_add_css_class (widget, "sl-card");
+  gtk_widget_add_css_class (widget, "sl-paper");
+  sl_set_accessible_label (widget, name);
+  g_signal_connect_object (bench, "changed", G_CALLBACK (gtk_widget_queue_draw), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (bench, "view-changed", G_CALLBACK (gtk_widget_queue_draw), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (gtk_widget_get_settings (widget), "notify::gtk-application-prefer-dark-theme", G_CALLBACK (gtk_widget_queue_draw), self,
+                           G_CONNECT_SWAPPED);
+  return widget;
+}
+
+/* ---- heads ---- */
+
+static GtkSizeRequestMode
+height_for_width (GtkWidget *widget)
+{
+  return GTK_SIZE_REQUEST_HEIGHT_FOR_WIDTH;
+}
+
+/* How wide the two groups want to be side by side. */
+static int
+head_width (GtkWidget *first, GtkWidget *second, int *least)
+{
+  int a, b, wants_a, wants_b;
+
+  gtk_widget_measure (first, GTK_ORIENTATION_HORIZONTAL, -1, &a, &wants_a, NULL, NULL);
+  gtk_widget_measure (second, GTK_ORIENTATION_HORIZONTAL, -1, &b, &wants_b, NULL, NULL);
+  if (least != NULL)
+    *least = MAX (a, b);
+  return wants_a + SPACING + wants_b;
+}
+
+/* Without a width to go by it is one line: what asks so does not know yet how much room there will be, and most have enough. */
+static void
+measure_head (GtkWidget *head, GtkOrientation orientation, int for_size, int *minimum, int *natural, int *minimum_baseline, int *natural_baseline)
+{
+  GtkWidget *first = gtk_widget_get_first_child (head), *second = gtk_widget_get_next_sibling (first);
+  int a, b;
+
+  if (orientation == GTK_ORIENTATION_HORIZONTAL)
+    {
+      *natural = head_width (first, second, minimum);
+      return;
+    }
+  gtk_widget_measure (first, orientation, -1, &a, NULL, NULL, NULL);
+  gtk_widget_measure (second, orientation, -1, &b, NULL, NULL, NULL);
+  *minimum = *natural = for_size < 0 || for_size >= head_width (first, second, NULL) ? MAX (a, b) : a + HEAD_SPACING + b;
+}
+
+static void
+allocate_head (GtkWidget *head, int width, int height, int baseline)
+{
+  GtkWidget *first = gtk_widget_get_first_child (head), *second = gtk_widget_get_next_sibling (first);
+  int wants, tall;
+
+  if (width >= head_width (first, second, NULL))
+    {
+      gtk_widget_measure (second, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &wants, NULL, NULL);
+      gtk_widget_size_allocate (first, &(GtkAllocation){ 0, 0, width - SPACING - wants, height }, -1);
+      gtk_widget_size_allocate (second, &(GtkAllocation){ width - wants, 0, wants, height }, -1);
+      return;
+    }
+  gtk_widget_measure (first, GTK_ORIENTATION_VERTICAL, -1, &tall, NULL, NULL, NULL);
+  gtk_widget_size_allocate (first, &(GtkAllocation){ 0, 0, width, tall }, -1);
+  gtk_widget_size_allocate (second, &(GtkAllocation){ 0, tall + HEAD_SPACING, width, MAX (height - tall - HEAD_SPACING, 0) }, -1);
+}
+
+GtkWidget *
+sl_sheet_head_new (GtkWidget *first, GtkWidget *second, const char *name)
+{
+  GtkWidget *head = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
+
+  gtk_widget_set_layout_manager (head, gtk_custom_layout_new (height_for_width, measure_head, allocate_head));
+  sl_set_accessible_label (head, name);
+  gtk_widget_add_css_class (head, "sl-sheet-head");
+  gtk_box_append (GTK_BOX (head), first);
+  gtk_box_append (GTK_BOX (head), second);
+  return head;
+}
+
+/* ---- the frame ---- */
+
+struct _SlSheetFrame
+{
+  GtkBox parent_instance;
+
+  GtkWidget *segments, *tools, *pages, *body;
+  int picture_least;
+};
+
+G_DEFINE_FINAL_TYPE (SlSheetFrame, sl_sheet_frame, GTK_TYPE_BOX)
+
+/* The width the parts get where the picture can stand beside them; 0 where it can't. */
+static int
+width_beside (GtkWidget *pages, int width)
+{
+  SlSheetFrame *self = SL_SHEET_FRAME (gtk_widget_get_ancestor (pages, SL_TYPE_SHEET_FRAME));
+  int natural;
+
+  gtk_widget_measure (pages, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &natural, NULL, NULL);
+  return width >= natural + SPACING + self->picture_least ? natural : 0;
+}
+
+static void
+measure_body (GtkWidget *body, GtkOrientation orientation, int for_size, int *minimum, int *natural, int *minimum_baseline, int *natural_baseline)
+{
+  GtkWidget *pages = gtk_widget_get_first_child (body);
+  int beside, height;
+
+  if (orientation == GTK_ORIENTATION_HORIZONTAL)
+    {
+      gtk_widget_measure (pages, orientation, -1, minimum, natural, NULL, NULL);
+      return;
+    }
+  beside = for_size < 0 ? 0 : width_beside (pages, for_size);
+  gtk_widget_measure (pages, orientation, beside > 0 ? beside : for_size, &height, NULL, NULL, NULL);
+  *minimum = *natural = beside > 0 ? MAX (height, PICTURE_LEAST_HEIGHT) : height + SPACING + PICTURE_BENEATH_HEIGHT;
+}
+
+static void
+allocate_body (GtkWidget *body, int width, int height, int baseline)
+{
+  GtkWidget *pages = gtk_widget_get_first_child (body), *picture = gtk_widget_get_next_sibling (pages);
+  int beside = width_beside (pages, width), share;
+
+  gtk_widget_measure (pages, GTK_ORIENTATION_VERTICAL, width, &share, NULL, NULL, NULL);
+  /* with height to spare the picture is larger beneath */
+  if (beside > 0 && height < share + SPACING + PICTURE_BENEATH_HEIGHT)
+    {
+      gtk_widget_size_allocate (pages, &(GtkAllocation){ 0, 0, beside, height }, -1);
+      gtk_widget_size_allocate (picture, &(GtkAllocation){ beside + SPACING, 0, width - beside - SPACING, height }, -1);
+      return;
+    }
+  gtk_widget_size_allocate (pages, &(GtkAllocation){ 0, 0, width, share }, -1);
+  gtk_widget_size_allocate (picture, &(GtkAllocation){ 0, share + SPACING, width, height - share - SPACING }, -1);
+}
+
+GtkWidget *
+sl_sheet_wide_new (GtkWidget *child, const char *name)
+{
+  GtkWidget *scroller = gtk_scrolled_window_new ();
+
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_AUTOMATIC, GTK_POLICY_NEVER);
+  gtk_scrolled_window_set_propagate_natural_width (GTK_SCROLLED_WINDOW (scroller), TRUE);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), child);
+  sl_name_scrolled (scroller, name);
+  return scroller;
+}
+
+static void
+on_part_chosen (GtkToggleButton *button, gpointer data)
+{
+  SlSheetFrame *self = data;
+  GtkWidget *page = g_object_get_data (G_OBJECT (button), "page"), *tools = g_object_get_data (G_OBJECT (button), "tools");
+
+  if (!gtk_toggle_button_get_active (button))
+    return;
+  gtk_stack_set_visible_child (GTK_STACK (self->pages), page);
+  gtk_stack_set_visible_child (GTK_STACK (self->tools), tools);
+}
+
+void
+sl_sheet_frame_add (SlSheetFrame *self, const char *title, GtkWidget *page, GtkWidget *tools)
+{
+  GtkWidget *first = gtk_widget_get_first_child (self->segments);
+  GtkWidget *button = gtk_toggle_button_new_with_label (title);
+
+  if (tools == NULL)
+    tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+  /* titles, so that assistive technology does not read what kind of widget a page is */
+  gtk_stack_add_titled (GTK_STACK (self->pages), page, NULL, title);
+  gtk_stack_add_titled (GTK_STACK (self->tools), tools, NULL, title);
+  g_object_set_data (G_OBJECT (button), "page", page);
+  g_object_set_data (G_OBJECT (button), "tools", tools);
+  if (first != NULL)
+    gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (button), GTK_TOGGLE_BUTTON (first));
+  g_signal_connect (button, "toggled", G_CALLBACK (on_part_chosen), self);
+  gtk_box_append (GTK_BOX (self->segments), button);
+  if (first == NULL)
+    gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (button), TRUE);
+}
+
+static void
+sl_sheet_frame_class_init (SlSheetFrameClass *class)
+{
+  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
+}
+
+static void
+sl_sheet_frame_init (SlSheetFrame *self)
+{
+  GtkWidget *head;
+
+  self->picture_least = PICTURE_LEAST_WIDTH;
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+  gtk_box_set_spacing (GTK_BOX (self), 6);
+  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-sheet");
+  self->segments = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "halign", GTK_ALIGN_START, "valign", GTK_ALIGN_CENTER, NULL);
+  sl_set_accessible_label (self->segments, C_ ("sheet", "Parts of the sheet"));
+  gtk_widget_add_css_class (self->segments, "linked");
+  gtk_widget_add_css_class (self->segments, "sl-segments");
+  self->tools = gtk_stack_new ();
+  gtk_stack_set_hhomogeneous (GTK_STACK (self->tools), FALSE);
+  gtk_widget_set_halign (self->tools, GTK_ALIGN_END);
+  head = sl_sheet_head_new (self->segments, self->tools, C_ ("sheet", "Parts of the sheet"));
+  self->pages = gtk_stack_new ();
+  gtk_stack_set_hhomogeneous (GTK_STACK (self->pages), FALSE);
+  gtk_stack_set_vhomogeneous (GTK_STACK (self->pages), FALSE);
+  self->body = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  gtk_widget_set_vexpand (self->body, TRUE);
+  gtk_widget_set_layout_manager (self->body, gtk_custom_layout_new (height_for_width, measure_body, allocate_body));
+  gtk_box_append (GTK_BOX (self->body), self->pages);
+  gtk_box_append (GTK_BOX (self), head);
+  gtk_box_append (GTK_BOX (self), self->body);
+}
+
+GtkWidget *
+sl_sheet_frame_new (const char *name, GtkWidget *picture)
+{
+  SlSheetFrame *self = g_object_new (SL_TYPE_SHEET_FRAME, NULL);
+
+  sl_set_accessible_label (GTK_WIDGET (self), name);
+  gtk_box_append (GTK_BOX (self->body), picture);
+  return GTK_WIDGET (self);
+}
+
+void
+sl_sheet_frame_set_picture_least (SlSheetFrame *self, int width)
+{
+  self->picture_least = width;
+}

@@ -1,0 +1,142 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/kit/util.h"
+
+#include <glib/gi18n-lib.h>
+
+#include <math.h>
+
+/* GtkScrolledWindow's own step for one click of a wheel is page size to this power. */
+#define WHEEL_STEP_POWER (2.0 / 3.0)
+
+void
+sl_set_accessible_label (GtkWidget *widget, const char *label)
+{
+  gtk_accessible_update_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_LABEL, label, -1);
+  if (GTK_IS_DROP_DOWN (widget) && GTK_IS_TOGGLE_BUTTON (gtk_widget_get_first_child (widget)))
+    sl_set_accessible_label (gtk_widget_get_first_child (widget), label);
+}
+
+void
+sl_name_paned (GtkWidget *paned, const char *name)
+{
+  GtkWidget *start = gtk_paned_get_start_child (GTK_PANED (paned));
+  GtkWidget *end = gtk_paned_get_end_child (GTK_PANED (paned));
+
+  sl_set_accessible_label (paned, name);
+  for (GtkWidget *child = gtk_widget_get_first_child (paned); child != NULL; child = gtk_widget_get_next_sibling (child))
+    if (child != start && child != end)
+      sl_set_accessible_label (child, name);
+}
+
+void
+sl_name_scroll_bar (GtkWidget *bar, const char *name)
+{
+  sl_set_accessible_label (bar, name);
+  sl_set_accessible_label (gtk_widget_get_first_child (bar), name); /* the range in it, which has the value */
+}
+
+void
+sl_name_scrolled (GtkWidget *scrolled, const char *name)
+{
+  /* Translators: a scroll bar; %s is what is scrolled, "Readings". */
+  g_autofree char *bar = g_strdup_printf (_("Scroll: %s"), name);
+
+  sl_set_accessible_label (scrolled, name);
+  sl_name_scroll_bar (gtk_scrolled_window_get_hscrollbar (GTK_SCROLLED_WINDOW (scrolled)), bar);
+  sl_name_scroll_bar (gtk_scrolled_window_get_vscrollbar (GTK_SCROLLED_WINDOW (scrolled)), bar);
+}
+
+void
+sl_name_mnemonic_button (GtkWidget *button)
+{
+  g_auto (GStrv) parts = g_strsplit (gtk_button_get_label (GTK_BUTTON (button)), "_", 2);
+  g_autofree char *name = g_strjoinv (NULL, parts);
+
+  gtk_accessible_reset_relation (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_RELATION_LABELLED_BY);
+  sl_set_accessible_label (button, name);
+}
+
+void
+sl_set_accessible_description (GtkWidget *widget, const char *description)
+{
+  gtk_accessible_update_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, description, -1);
+}
+
+static gboolean
+on_scroll (GtkEventControllerScroll *controller, double dx, double dy, gpointer data)
+{
+  GtkWidget *widget = gtk_event_controller_get_widget (GTK_EVENT_CONTROLLER (controller));
+  GtkWidget *panel = gtk_widget_get_ancestor (widget, GTK_TYPE_SCROLLED_WINDOW);
+  GtkAdjustment *adjustment;
+  double step = 1.0;
+
+  if (panel == NULL)
+    return GDK_EVENT_STOP;
+  adjustment = gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (panel));
+  if (gtk_event_controller_scroll_get_unit (controller) == GDK_SCROLL_UNIT_WHEEL)
+    step = pow (gtk_adjustment_get_page_size (adjustment), WHEEL_STEP_POWER);
+  gtk_adjustment_set_value (adjustment, gtk_adjustment_get_value (adjustment) + dy * step);
+  return GDK_EVENT_STOP;
+}
+
+void
+sl_guard_wheel (GtkWidget *widget)
+{
+  GtkEventController *controller = gtk_event_controller_scroll_new (GTK_EVENT_CONTROLLER_SCROLL_BOTH_AXES);
+
+  gtk_event_controller_set_propagation_phase (controller, GTK_PHASE_CAPTURE);
+  g_signal_connect (controller, "scroll", G_CALLBACK (on_scroll), NULL);
+  gtk_widget_add_controller (widget, controller);
+}
+
+static void
+on_list_realized (GtkWidget *popover)
+{
+  gtk_drop_down_set_list_factory (GTK_DROP_DOWN (gtk_widget_get_parent (popover)), NULL);
+}
+
+void
+sl_list_late (GtkWidget *drop_down)
+{
+  g_autoptr (GtkListItemFactory) empty = gtk_signal_list_item_factory_new ();
+  GtkWidget *popover = gtk_widget_get_last_child (drop_down);
+
+  g_return_if_fail (GTK_IS_POPOVER (popover));
+  gtk_drop_down_set_list_factory (GTK_DROP_DOWN (drop_down), empty);
+  g_signal_connect (popover, "realize", G_CALLBACK (on_list_realized), NULL);
+}
+
+static GtkWidget *
+small_label_new (const char *text)
+{
+  GtkWidget *label = gtk_label_new (text);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_widget_add_css_class (label, "sl-dim");
+  gtk_widget_add_css_class (label, "sl-small");
+  return label;
+}
+
+GtkWidget *
+sl_note_new (const char *text)
+{
+  GtkWidget *note = small_label_new (text);
+
+  gtk_label_set_wrap (GTK_LABEL (note), TRUE);
+  return note;
+}
+
+void
+sl_add_column_head (GtkWidget *grid, const char *text, int column)
+{
+  gtk_grid_attach (GTK_GRID (grid), small_label_new (text), column, 0, 1, 1);
+}
+
+gboolean
+sl_is_dark (GtkWidget *widget)
+{
+  gboolean dark = FALSE;
+
+  g_object_get (gtk_widget_get_settings (widget), "gtk-application-prefer-dark-theme", &dark, NULL);
+  return dark;
+}

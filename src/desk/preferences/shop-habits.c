@@ -1,0 +1,193 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/preferences/shop-habits.h"
+
+#include "desk/kit/length-entry.h"
+#include "bench/settings.h"
+#include "desk/kit/util.h"
+#include "setup/profile/shop.h"
+
+#include <glib/gi18n-lib.h>
+
+#define PERCENT 100.0
+#define ENTRY_CHARS 7
+#define FIGURE_PLACES 2 /* of millimetres */
+#define INCH_PLACES 3   /* one more, so that a hundredth of a millimetre shows */
+#define ROW_SPACING 6
+#define COLUMN_SPACING 16
+
+/* How one value of the shop is asked for. */
+typedef struct
+{
+  const char *title;
+  const char *heading, *note; /* above it; NULL for none */
+  double factor; /* shown = kept times this */
+} Habit;
+
+#define UNCERTAIN_NOTE \
+  N_ ("What a piece of work done may be off by, as a standard uncertainty: about two times in three it is nearer. What is carried from one reading to the next is " \
+      "widened by it.")
+
+/* In the order of sl_shop_bounds. */
+static const Habit habits[] = {
+  { N_ ("Cuts in steps of"), N_ ("Cuts"), N_ ("Cuts of saddle and crest are proposed in whole steps, never deeper than worked out; 0: as fine as they are worked out."), 1 },
+  { N_ ("A rod turn, of its change of relief"), N_ ("How sure the work is"), UNCERTAIN_NOTE, PERCENT },
+  { N_ ("A slot"), NULL, NULL, 1 },
+  { N_ ("An end of a base cut"), NULL, NULL, 1 },
+  { N_ ("A shaped crest"), NULL, NULL, 1 },
+  { N_ ("Levelled frets"), NULL, NULL, 1 },
+};
+
+/* ---- the entries ---- */
+
+static void
+on_committed (SlLengthEntry *entry, double value, gpointer data)
+{
+  const guint i = GPOINTER_TO_UINT (data);
+
+  sl_settings_set (sl_shop_bounds[i].attribute, g_variant_new_double (value / habits[i].factor));
+}
+
+static GtkWidget *
+entry_new (guint i)
+{
+  static SlBound shown[G_N_ELEMENTS (habits)]; /* in what is shown */
+  const Habit *habit = &habits[i];
+  GtkWidget *entry = sl_length_entry_new ();
+  SlShop shop = sl_settings_get_shop ();
+
+  shown[i] = sl_shop_bounds[i];
+  shown[i].most *= habit->factor;
+
+  sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
+  if (habit->factor == PERCENT)
+    sl_length_entry_set_plain (SL_LENGTH_ENTRY (entry), "%");
+  sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), habit->factor == PERCENT ? 0 : FIGURE_PLACES);
+  sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), &shown[i]);
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (entry), *sl_shop_value (&shop, &sl_shop_bounds[i]) * habit->factor);
+  gtk_editable_set_width_chars (GTK_EDITABLE (entry), ENTRY_CHARS);
+  gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), ENTRY_CHARS);
+  gtk_widget_set_halign (entry, GTK_ALIGN_START);
+  sl_set_accessible_label (entry, _ (habit->title));
+  g_signal_connect (entry, "committed", G_CALLBACK (on_committed), GUINT_TO_POINTER (i));
+  return entry;
+}
+
+static SlLengths
+lengths_set (void)
+{
+  g_autofree char *name = sl_settings_get_string (SL_SETTING_LENGTHS, "");
+
+  return sl_lengths_from_name (name);
+}
+
+/* Lengths follow the unit that is chosen for new windows; so fine ones are written in decimal inches where 64ths are. */
+static void
+show_lengths (GtkWidget *grid)
+{
+  const SlLengths lengths = lengths_set ();
+
+  for (GtkWidget *child = gtk_widget_get_first_child (grid); child != NULL; child = gtk_widget_get_next_sibling (child))
+    {
+      GtkWidget *unit = g_object_get_data (G_OBJECT (child), "unit");
+
+      if (unit == NULL)
+        continue;
+      sl_length_entry_set_lengths (SL_LENGTH_ENTRY (child), lengths);
+      sl_length_entry_set_places (SL_LENGTH_ENTRY (child), lengths == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES);
+      gtk_label_set_text (GTK_LABEL (unit), lengths == SL_LENGTHS_MM ? _ ("mm") : _ ("in"));
+    }
+}
+
+static GtkWidget *
+label_new (const char *text, const char *css_class)
+{
+  GtkWidget *label = gtk_label_new (text);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_widget_add_css_class (label, css_class);
+  return label;
+}
+
+/* ---- as a file ---- */
+
+static void
+on_written (GObject *file, GAsyncResult *result, gpointer data)
+{
+  g_autoptr (GtkLabel) note = data;
+  g_autoptr (GError) error = NULL;
+  g_autofree char *shown = g_file_get_parse_name (G_FILE (file)), *text = NULL;
+
+  if (g_file_replace_contents_finish (G_FILE (file), result, NULL, &error))
+    text = g_strdup_printf (_ ("Written to “%s”."), shown);
+  else
+    text = g_strdup_printf (_ ("“%1$s” was not written. %2$s"), shown, error->message);
+  gtk_label_set_text (note, text);
+}
+
+static void
+on_file_chosen (GtkNativeDialog *dialog, int response, gpointer note)
+{
+  g_autoptr (GFile) file = response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
+  const SlShop shop = sl_settings_get_shop ();
+  char *text = sl_shop_print (&shop);
+  g_autoptr (GBytes) bytes = g_bytes_new_take (text, strlen (text));
+
+  if (file != NULL)
+    g_file_replace_contents_bytes_async (file, bytes, NULL, FALSE, G_FILE_CREATE_NONE, NULL, on_written, g_object_ref (note));
+  g_object_set_data (note, "chooser", NULL);
+}
+
+static void
+on_write (GtkWidget *button, gpointer note)
+{
+  GtkFileChooserNative *chooser = gtk_file_chooser_native_new (_ ("Write how the shop works"), GTK_WINDOW (gtk_widget_get_root (button)), GTK_FILE_CHOOSER_ACTION_SAVE,
+                                                               _ ("_Write"), _ ("_Cancel"));
+
+  gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (chooser), TRUE);
+  gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (chooser), "shop.ini");
+  g_object_set_data_full (note, "chooser", chooser, g_object_unref);
+  g_signal_connect_object (chooser, "response", G_CALLBACK (on_file_chosen), note, 0);
+  gtk_native_dialog_show (GTK_NATIVE_DIALOG (chooser));
+}
+
+static void
+attach_writing (GtkGrid *grid, int row)
+{
+  GtkWidget *button = gtk_button_new_with_label (_ ("Write as a file…")), *note = sl_note_new (_ ("For the command line: sidelong-calc takes it with --shop."));
+
+  gtk_widget_set_halign (button, GTK_ALIGN_START);
+  g_signal_connect_object (button, "clicked", G_CALLBACK (on_write), note, 0);
+  gtk_grid_attach (grid, button, 0, row, 3, 1);
+  gtk_grid_attach (grid, note, 0, row + 1, 3, 1);
+}
+
+GtkWidget *
+sl_shop_habits_new (void)
+{
+  GtkWidget *grid = gtk_grid_new ();
+  int row = 0;
+
+  gtk_grid_set_row_spacing (GTK_GRID (grid), ROW_SPACING);
+  gtk_grid_set_column_spacing (GTK_GRID (grid), COLUMN_SPACING);
+  for (guint i = 0; i < G_N_ELEMENTS (habits); i++)
+    {
+      GtkWidget *entry = entry_new (i), *name = label_new (_ (habits[i].title), "sl-name"), *unit = label_new ("%", "sl-dim");
+
+      if (habits[i].heading != NULL)
+        gtk_grid_attach (GTK_GRID (grid), label_new (_ (habits[i].heading), "sl-section"), 0, row++, 3, 1);
+      if (habits[i].note != NULL)
+        gtk_grid_attach (GTK_GRID (grid), sl_note_new (_ (habits[i].note)), 0, row++, 3, 1);
+      if (habits[i].factor != PERCENT)
+        g_object_set_data (G_OBJECT (entry), "unit", unit);
+      gtk_widget_set_hexpand (unit, TRUE);
+      gtk_grid_attach (GTK_GRID (grid), name, 0, row, 1, 1);
+      gtk_grid_attach (GTK_GRID (grid), entry, 1, row, 1, 1);
+      gtk_grid_attach (GTK_GRID (grid), unit, 2, row++, 1, 1);
+      gtk_grid_attach (GTK_GRID (grid), sl_length_entry_new_message (SL_LENGTH_ENTRY (entry)), 0, row++, 3, 1);
+    }
+  attach_writing (GTK_GRID (grid), row);
+  show_lengths (grid);
+  if (sl_settings () != NULL)
+    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_LENGTHS, G_CALLBACK (show_lengths), grid, G_CONNECT_SWAPPED);
+  return grid;
+}

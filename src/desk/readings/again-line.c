@@ -1,0 +1,165 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/readings/again-line.h"
+
+#include "desk/readings/reading-run.h"
+#include "desk/kit/util.h"
+#include "setup/record/stages.h"
+
+#include <glib/gi18n-lib.h>
+
+#define SPACING 2
+
+struct _SlAgainLine
+{
+  GtkBox parent_instance;
+
+  GtkWidget *text, *button; /* children */
+  SlBench *bench;           /* owned */
+  SlOperationKind kind;
+};
+
+G_DEFINE_FINAL_TYPE (SlAgainLine, sl_again_line, GTK_TYPE_BOX)
+
+static const char *
+kind_text (SlReadingKind kind)
+{
+  switch (kind)
+    {
+    case SL_READ_RELIEF:
+      return C_ ("to be read again", "relief");
+    case SL_READ_TONGUE:
+      return C_ ("to be read again", "tongue");
+    case SL_READ_FIRST_GAP:
+      return C_ ("to be read again", "first gap");
+    case SL_READ_ACTION:
+      return C_ ("to be read again", "action at 12");
+    case SL_READ_PITCH:
+    default:
+      return C_ ("to be read again", "pitch at 12");
+    }
+}
+
+/* "(strings 6, 1)" of all questions of @kind. */
+static void
+append_strings (GString *text, const GArray *questions, SlReadingKind kind)
+{
+  g_autoptr (GString) numbers = g_string_new (NULL);
+  int n = 0;
+
+  for (guint i = 0; i < questions->len; i++)
+    {
+      const SlReading *question = &g_array_index (questions, SlReading, i);
+
+      if (question->kind == kind && question->string > 0)
+        g_string_append_printf (numbers, "%s%d", n++ > 0 ? ", " : "", question->string);
+    }
+  if (n == 0)
+    return;
+  /* Translators: which strings are meant, such as "(strings 6, 1)" */
+  g_string_append_printf (text, g_dngettext (GETTEXT_PACKAGE, " (string %s)", " (strings %s)", (gulong) n), numbers->str);
+}
+
+char *
+sl_readings_line (const GArray *questions)
+{
+  g_autoptr (GString) text = g_string_new (NULL);
+  guint said = 0;
+
+  for (guint i = 0; i < questions->len; i++)
+    {
+      const SlReadingKind kind = g_array_index (questions, SlReading, i).kind;
+
+      if ((said >> kind & 1) != 0)
+        continue;
+      said |= 1u << kind;
+      g_string_append_printf (text, "%s%s", text->len > 0 ? ", " : "", kind_text (kind));
+      append_strings (text, questions, kind);
+    }
+  return g_strdup (text->str);
+}
+
+static GArray *
+asked (SlAgainLine *self)
+{
+  const SlVisit *visit = sl_bench_get_visit (self->bench);
+  const SlReadingSet *last = visit == NULL ? NULL : sl_visit_last_set (visit);
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+
+  /* of earlier readings, or once the visit is closed, there is nothing to read again */
+  if (last == NULL || last != sl_bench_get_set (self->bench) || visit->closed != NULL)
+    return g_array_new (FALSE, FALSE, sizeof (SlReading));
+  return self->kind == SL_N_OPS ? sl_questions_since (analysis, visit, last->taken) : sl_questions_since_kind (analysis, visit, self->kind, last->taken);
+}
+
+static void
+on_clicked (SlAgainLine *self)
+{
+  g_autoptr (GArray) questions = asked (self);
+
+  if (questions->len > 0)
+    sl_reading_run_present_asking (GTK_WINDOW (gtk_widget_get_root (GTK_WIDGET (self))), self->bench, questions);
+}
+
+void
+sl_again_line_update (SlAgainLine *self)
+{
+  g_autoptr (GArray) questions = asked (self);
+  g_autofree char *readings = sl_readings_line (questions), *text = NULL;
+
+  gtk_widget_set_visible (GTK_WIDGET (self), questions->len > 0);
+  if (questions->len == 0)
+    return;
+  text = g_strdup_printf (_ ("Read again, most changed first: %s."), readings);
+  if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->text)), text) == 0)
+    return;
+  gtk_label_set_text (GTK_LABEL (self->text), text);
+  sl_set_accessible_description (self->button, text);
+}
+
+static void
+sl_again_line_dispose (GObject *object)
+{
+  g_clear_object (&SL_AGAIN_LINE (object)->bench);
+  G_OBJECT_CLASS (sl_again_line_parent_class)->dispose (object);
+}
+
+static void
+sl_again_line_class_init (SlAgainLineClass *class)
+{
+  G_OBJECT_CLASS (class)->dispose = sl_again_line_dispose;
+  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_STATUS);
+}
+
+static void
+sl_again_line_init (SlAgainLine *self)
+{
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+  gtk_box_set_spacing (GTK_BOX (self), SPACING);
+  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-notice");
+  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-doubt");
+  gtk_widget_set_visible (GTK_WIDGET (self), FALSE);
+  sl_set_accessible_label (GTK_WIDGET (self), _ ("What to read again"));
+  self->text = gtk_label_new (NULL);
+  gtk_label_set_wrap (GTK_LABEL (self->text), TRUE);
+  gtk_label_set_wrap_mode (GTK_LABEL (self->text), PANGO_WRAP_WORD_CHAR);
+  gtk_label_set_xalign (GTK_LABEL (self->text), 0);
+  gtk_widget_add_css_class (self->text, "sl-more");
+  self->button = gtk_button_new_with_label (_ ("Read these now"));
+  gtk_widget_add_css_class (self->button, "sl-link");
+  gtk_widget_add_css_class (self->button, "sl-more");
+  gtk_widget_set_halign (self->button, GTK_ALIGN_START);
+  gtk_widget_set_tooltip_text (self->button, _ ("Begins a new set of readings and asks just for these"));
+  g_signal_connect_swapped (self->button, "clicked", G_CALLBACK (on_clicked), self);
+  gtk_box_append (GTK_BOX (self), self->text);
+  gtk_box_append (GTK_BOX (self), self->button);
+}
+
+GtkWidget *
+sl_again_line_new (SlBench *bench, SlOperationKind kind)
+{
+  SlAgainLine *self = g_object_new (SL_TYPE_AGAIN_LINE, NULL);
+
+  self->bench = g_object_ref (bench);
+  self->kind = kind;
+  return GTK_WIDGET (self);
+}

@@ -1,0 +1,20 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * After work is done: the readings it changes most, the most changed first, and a button that reads just those. */
+#pragma once
+
+#include <gtk/gtk.h>
+
+#include "bench/bench.h"
+
+#define SL_TYPE_AGAIN_LINE (sl_again_line_get_type ())
+G_DECLARE_FINAL_TYPE (SlAgainLine, sl_again_line, SL, AGAIN_LINE, GtkBox)
+
+/* For the work of one kind, or of all (SL_N_OPS). Hidden while there is nothing to read. */
+GtkWidget *sl_again_line_new (SlBench *bench, SlOperationKind kind);
+
+/* Shows the bench as it is now. */
+void sl_again_line_update (SlAgainLine *self);
+
+/* Readings as one line, kind by kind in their order: "relief (strings 6, 1), action at 12 (string 6), tongue". Free with g_free(). */
+char *sl_readings_line (const GArray *questions);

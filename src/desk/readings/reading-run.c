@@ -1,0 +1,579 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/readings/reading-run.h"
+
+#include "words/figure-text.h"
+#include "desk/kit/length-entry.h"
+#include "bench/reading-hint.h"
+#include "desk/readings/run-order-editor.h"
+#include "bench/settings.h"
+#include "desk/readings/slip-offer.h"
+#include "desk/readings/tool-chooser.h"
+#include "desk/kit/util.h"
+#include "bench/visit-edit.h"
+#include "draw/closeup/tool-place.h"
+#include "setup/record/stages.h"
+#include "setup/profile/tool-list.h"
+
+#include <glib/gi18n-lib.h>
+
+#include <math.h>
+
+#define WIDTH 860
+#define HEIGHT 640
+#define SPACING 10
+#define MARGIN 18
+#define PICTURE_LEAST_HEIGHT 250
+#define ENTRY_CHARS 9
+#define TICK_MS 900 /* long enough to be seen from the corner of an eye */
+
+#define SL_TYPE_READING_RUN (sl_reading_run_get_type ())
+G_DECLARE_FINAL_TYPE (SlReadingRun, sl_reading_run, SL, READING_RUN, GtkWindow)
+
+struct _SlReadingRun
+{
+  GtkWindow parent_instance;
+
+  /* owned widgets */
+  GtkWidget *progress, *title, *hint, *picture, *entry, *message, *tool_line, *tool, *tool_figures, *tick, *spread, *slip;
+  GtkWidget *back, *skip, *repeat;
+
+  SlBench *bench;    /* owned */
+  GArray *questions; /* of SlQuestion, in the order of measuring */
+  guint at;          /* questions->len: at the end */
+  int last;          /* the place of what was taken last; −1: nothing yet */
+  int nth;           /* of the repeats of this question */
+  SlBound bound;
+  guint tick_id;
+};
+
+G_DEFINE_FINAL_TYPE (SlReadingRun, sl_reading_run, GTK_TYPE_WINDOW)
+
+static void show_question (SlReadingRun *self);
+
+/* ---- what is asked ---- */
+
+static gboolean
+in_list (const char *key, const char *text, const char *const *fallback)
+{
+  g_auto (GStrv) list = sl_settings_get_strings (key, fallback);
+
+  return g_strv_contains ((const char *const *) list, text);
+}
+
+static void
+collect_usual (SlReadingRun *self)
+{
+  g_clear_pointer (&self->questions, g_array_unref);
+  self->questions = sl_run_questions (sl_bench_get_profile (self->bench));
+}
+
+/* After work: a new set, and what the work changes most, in the order of measuring. FALSE where nothing is to be asked. */
+static gboolean
+collect_after_work (SlReadingRun *self, const GArray *asked)
+{
+  if (asked == NULL || asked->len == 0)
+    return FALSE;
+  for (guint i = 0; i < asked->len; i++)
+    {
+      const SlQuestion question = sl_question_from_reading (&g_array_index (asked, SlReading, i));
+
+      g_array_append_val (self->questions, question);
+    }
+  g_array_sort (self->questions, sl_question_compare);
+  sl_bench_read_again (self->bench, FALSE);
+  return TRUE;
+}
+
+static SlQuestion
+question_at (SlReadingRun *self)
+{
+  SlQuestion question = g_array_index (self->questions, SlQuestion, MIN (self->at, self->questions->len - 1));
+
+  question.nth = self->nth;
+  return question;
+}
+
+static gboolean
+at_end (SlReadingRun *self)
+{
+  return self->at >= self->questions->len;
+}
+
+/* ---- taking a value in ---- */
+
+static gboolean
+on_tick_over (gpointer data)
+{
+  SlReadingRun *self = data;
+
+  self->tick_id = 0;
+  gtk_widget_set_opacity (self->tick, 0);
+  return G_SOURCE_REMOVE;
+}
+
+static void
+say_taken (SlReadingRun *self, const char *what)
+{
+  g_autofree char *text = g_strdup_printf ("✓ %s", what);
+  GdkSurface *surface = gtk_native_get_surface (GTK_NATIVE (self));
+
+  gtk_label_set_text (GTK_LABEL (self->tick), text);
+  gtk_widget_set_opacity (self->tick, 1);
+  g_clear_handle_id (&self->tick_id, g_source_remove);
+  self->tick_id = g_timeout_add (TICK_MS, on_tick_over, self);
+  if (surface != NULL)
+    gdk_display_beep (gdk_surface_get_display (surface));
+}
+
+static void
+move (SlReadingRun *self, int by)
+{
+  self->nth = 0;
+  if (by < 0)
+    self->at = self->at > 0 ? self->at - 1 : 0;
+  else
+    self->at = MIN (self->at + 1, self->questions->len);
+  show_question (self);
+}
+
+static void
+take (SlReadingRun *self, double value)
+{
+  SlQuestion question = question_at (self);
+  g_autofree char *name = sl_question_full_name (&question), *text = NULL, *said = NULL;
+
+  if (sl_question_value (sl_bench_get_set (self->bench), &question) != value)
+    sl_question_put (self->bench, &question, value);
+  text = g_strdup (gtk_editable_get_text (GTK_EDITABLE (self->entry)));
+  said = g_strdup_printf ("%s: %s", name, text);
+  say_taken (self, said);
+  self->last = (int) self->at;
+  move (self, 1);
+}
+
+static void
+on_step_next (SlLengthEntry *entry, SlReadingRun *self)
+{
+  const double value = sl_length_entry_get_value (entry);
+  const SlQuestion question = question_at (self);
+
+  if (at_end (self))
+    return;
+  if (isnan (value))
+    move (self, 1);
+  else if (sl_slip_offer_ask (SL_SLIP_OFFER (self->slip), &question, value))
+    sl_slip_offer_focus (SL_SLIP_OFFER (self->slip));
+  else
+    take (self, value);
+}
+
+static void
+on_step_previous (SlReadingRun *self)
+{
+  move (self, -1);
+}
+
+static void
+on_answered (SlSlipOffer *offer, double value, SlReadingRun *self)
+{
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry), value);
+  take (self, value);
+}
+
+/* The next free place among the repeats of what was read last. */
+static void
+on_repeat (SlReadingRun *self)
+{
+  SlQuestion question;
+
+  if (self->last >= 0)
+    self->at = MIN ((guint) self->last, self->questions->len - 1);
+  self->nth = 0;
+  for (question = question_at (self); sl_question_find (sl_bench_get_set (self->bench), &question) >= 0; question.nth++)
+    ;
+  self->nth = question.nth;
+  show_question (self);
+}
+
+/* ---- what is shown ---- */
+
+/* Mean and spread of what was read of this question, where it was read more than once. */
+static void
+show_spread (SlReadingRun *self, SlQuestion question)
+{
+  const SlReadingSet *set = sl_bench_get_set (self->bench);
+  const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+  double sum = 0, squares = 0;
+  int n = 0;
+
+  for (question.nth = 0; sl_question_find (set, &question) >= 0; question.nth++, n++)
+    {
+      double value = sl_question_value (set, &question);
+
+      sum += value;
+      squares += value * value;
+    }
+  gtk_widget_set_visible (self->spread, n >= 2 && question.ask < SL_READ_PITCH);
+  if (n < 2 || question.ask >= SL_READ_PITCH)
+    {
+      gtk_label_set_text (GTK_LABEL (self->spread), "");
+      return;
+    }
+  g_autofree char *mean = sl_text_fine (&style, sum / n), *s = sl_text_fine (&style, sqrt (MAX (0, squares - sum * sum / n) / (n - 1)));
+  g_autofree char *text = g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%d reading, mean %s, spread %s (standard deviation)",
+                                                       "%d readings, mean %s, spread %s (standard deviation)", (gulong) n), n, mean, s);
+
+  gtk_label_set_text (GTK_LABEL (self->spread), text);
+}
+
+static void
+show_entry (SlReadingRun *self, const SlQuestion *question)
+{
+  SlLengthEntry *entry = SL_LENGTH_ENTRY (self->entry);
+  const gboolean length = question->ask < SL_N_READINGS && question->ask != SL_READ_PITCH;
+  g_autofree char *name = sl_question_full_name (question);
+
+  if (question->ask < SL_N_READINGS)
+    self->bound = sl_reading_bound_for (sl_bench_get_profile (self->bench), (SlReadingKind) question->ask);
+  else
+    self->bound = *sl_bound_find ("readings", question->ask == SL_ASK_TEMPERATURE ? "temperature" : "humidity");
+  sl_length_entry_set_plain (entry, length ? NULL : question->ask == SL_READ_PITCH ? _ ("cents") : question->ask == SL_ASK_TEMPERATURE ? "°C" : "%");
+  sl_length_entry_set_fine (entry, question->ask != SL_READ_ACTION && question->ask != SL_READ_EXPOSURE && question->ask != SL_READ_SETBACK);
+  sl_length_entry_set_lengths (entry, sl_bench_get_lengths (self->bench));
+  sl_length_entry_set_bound (entry, &self->bound);
+  /* what is no number does not follow to the next question */
+  if (!sl_length_entry_commit (entry))
+    {
+      gtk_editable_set_text (GTK_EDITABLE (entry), "");
+      sl_length_entry_commit (entry);
+    }
+  sl_length_entry_set_value (entry, sl_question_value (sl_bench_get_set (self->bench), question));
+  sl_set_accessible_label (self->entry, name);
+}
+
+static void
+show_tool (SlReadingRun *self)
+{
+  const SlQuestion question = question_at (self);
+  const int kind = question.ask < SL_N_READINGS && !at_end (self) ? sl_tool_of_reading ((SlReadingKind) question.ask) : -1;
+  g_autofree char *figures = NULL;
+
+  sl_tool_chooser_set_kind (SL_TOOL_CHOOSER (self->tool), kind);
+  figures = sl_tool_chooser_figures (SL_TOOL_CHOOSER (self->tool));
+  gtk_label_set_text (GTK_LABEL (self->tool_figures), figures);
+  gtk_widget_set_opacity (self->tool_line, kind >= 0 ? 1 : 0); /* it keeps its room, so that nothing jumps */
+  gtk_widget_set_sensitive (self->tool_line, kind >= 0);
+}
+
+static void
+show_question (SlReadingRun *self)
+{
+  const SlProfile *profile = sl_bench_get_profile (self->bench);
+  const gboolean end = at_end (self);
+  g_autofree char *name = NULL, *hint = NULL, *progress = NULL;
+  SlQuestion question = question_at (self);
+
+  sl_slip_offer_withdraw (SL_SLIP_OFFER (self->slip));
+  gtk_widget_set_sensitive (self->back, self->at > 0);
+  if (end) /* the keyboard leaves the entry before it is closed to it */
+    gtk_widget_grab_focus (self->back);
+  gtk_widget_set_sensitive (self->entry, !end);
+  gtk_widget_set_sensitive (self->skip, !end);
+  gtk_widget_set_visible (self->picture, !end && question.ask < SL_N_READINGS);
+  show_tool (self);
+  if (end)
+    {
+      gtk_label_set_text (GTK_LABEL (self->progress), "");
+      gtk_label_set_text (GTK_LABEL (self->title), _ ("That was the last one"));
+      gtk_label_set_text (GTK_LABEL (self->hint), _ ("Close the window, go back, or repeat the last reading."));
+      gtk_widget_set_visible (self->spread, FALSE);
+      return;
+    }
+  name = sl_question_full_name (&question);
+  hint = sl_reading_hint (&question, profile);
+  progress = self->nth > 0 ? g_strdup_printf (_ ("%u of %u, reading %d of the same"), self->at + 1, self->questions->len, self->nth + 1)
+                           : g_strdup_printf (_ ("%u of %u"), self->at + 1, self->questions->len);
+  gtk_label_set_text (GTK_LABEL (self->progress), progress);
+  gtk_label_set_text (GTK_LABEL (self->title), name);
+  gtk_label_set_text (GTK_LABEL (self->hint), hint);
+  sl_set_accessible_label (self->picture, hint);
+  show_entry (self, &question);
+  show_spread (self, question);
+  gtk_widget_queue_draw (self->picture);
+  gtk_widget_grab_focus (self->entry);
+}
+
+static void
+draw_picture (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
+{
+  SlReadingRun *self = data;
+  const SlQuestion question = question_at (self);
+  const SlReading reading = sl_question_reading (&question);
+  const SlToolPlace place = { sl_bench_get_profile (self->bench), reading.kind, reading.string, reading.fret, reading.held, sl_is_dark (GTK_WIDGET (area)) };
+
+  sl_tool_place_draw (cr, &place, width, height);
+}
+
+/* ---- keys ---- */
+
+static const char *const next_keys[] = { "Page_Down", NULL };
+static const char *const back_keys[] = { "Page_Up", NULL };
+
+/* A pedal sends a key: it takes in what is typed, as Enter does. */
+static gboolean
+on_key (GtkEventControllerKey *keys, guint value, guint code, GdkModifierType state, SlReadingRun *self)
+{
+  const char *name = gdk_keyval_name (value);
+
+  if (name == NULL || at_end (self) || gtk_widget_get_visible (self->slip))
+    return FALSE;
+  if (in_list (SL_SETTING_RUN_NEXT_KEYS, name, next_keys))
+    {
+      if (sl_length_entry_commit (SL_LENGTH_ENTRY (self->entry)))
+        on_step_next (SL_LENGTH_ENTRY (self->entry), self);
+      return TRUE;
+    }
+  if (in_list (SL_SETTING_RUN_BACK_KEYS, name, back_keys))
+    {
+      move (self, -1);
+      return TRUE;
+    }
+  return FALSE;
+}
+
+static gboolean
+on_escape (GtkWidget *widget, GVariant *arguments, gpointer data)
+{
+  gtk_window_close (GTK_WINDOW (widget));
+  return TRUE;
+}
+
+/* ---- the shop's choice of kinds ---- */
+
+static void
+on_order_changed (SlReadingRun *self)
+{
+  collect_usual (self);
+  self->at = MIN (self->at, self->questions->len);
+  self->last = -1;
+  show_question (self);
+}
+
+/* Made when it is first opened. */
+static void
+create_kinds (GtkMenuButton *button, gpointer data)
+{
+  SlReadingRun *self = data;
+  GtkWidget *popover, *editor;
+
+  if (gtk_menu_button_get_popover (button) != NULL)
+    return;
+  popover = gtk_popover_new ();
+  editor = sl_run_order_editor_new (sl_kind_of (sl_bench_get_profile (self->bench)));
+  g_signal_connect_object (editor, "order-changed", G_CALLBACK (on_order_changed), self, G_CONNECT_SWAPPED);
+  gtk_popover_set_child (GTK_POPOVER (popover), editor);
+  sl_set_accessible_label (popover, _ ("What is asked"));
+  gtk_menu_button_set_popover (button, popover);
+}
+
+static GtkWidget *
+build_kinds (SlReadingRun *self)
+{
+  GtkWidget *button = gtk_menu_button_new ();
+
+  gtk_menu_button_set_label (GTK_MENU_BUTTON (button), _ ("What is asked"));
+  gtk_widget_set_tooltip_text (button, _ ("What a run asks of such an instrument, and in which order"));
+  sl_set_accessible_label (button, _ ("What is asked"));
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (button), create_kinds, self, NULL);
+  return button;
+}
+
+/* ---- building ---- */
+
+static GtkWidget *
+add_label (GtkWidget *box, const char *css_class)
+{
+  GtkWidget *label = gtk_label_new (NULL);
+
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_widget_add_css_class (label, css_class);
+  gtk_box_append (GTK_BOX (box), label);
+  return label;
+}
+
+static GtkWidget *
+add_button (SlReadingRun *self, GtkWidget *box, const char *label, const char *tip, GCallback clicked)
+{
+  GtkWidget *button = gtk_button_new_with_label (label);
+
+  gtk_widget_set_tooltip_text (button, tip);
+  g_signal_connect_swapped (button, "clicked", clicked, self);
+  gtk_box_append (GTK_BOX (box), button);
+  return button;
+}
+
+static void
+on_back (SlReadingRun *self)
+{
+  move (self, -1);
+}
+
+static void
+on_skip (SlReadingRun *self)
+{
+  move (self, 1);
+}
+
+static void
+build_entry (SlReadingRun *self, GtkWidget *box)
+{
+  self->entry = sl_length_entry_new ();
+  sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->entry), TRUE);
+  gtk_editable_set_width_chars (GTK_EDITABLE (self->entry), ENTRY_CHARS);
+  gtk_editable_set_max_width_chars (GTK_EDITABLE (self->entry), ENTRY_CHARS);
+  gtk_editable_set_alignment (GTK_EDITABLE (self->entry), 0.5);
+  gtk_widget_set_halign (self->entry, GTK_ALIGN_CENTER);
+  gtk_widget_add_css_class (self->entry, "sl-run-entry");
+  g_signal_connect (self->entry, "step-next", G_CALLBACK (on_step_next), self);
+  g_signal_connect_swapped (self->entry, "step-previous", G_CALLBACK (on_step_previous), self);
+  gtk_box_append (GTK_BOX (box), self->entry);
+  self->message = sl_length_entry_new_message (SL_LENGTH_ENTRY (self->entry));
+  gtk_widget_set_halign (self->message, GTK_ALIGN_CENTER);
+  gtk_box_append (GTK_BOX (box), self->message);
+  self->spread = add_label (box, "sl-dim");
+  self->slip = sl_slip_offer_new (self->bench);
+  gtk_widget_set_halign (self->slip, GTK_ALIGN_CENTER);
+  g_signal_connect (self->slip, "answered", G_CALLBACK (on_answered), self);
+  gtk_box_append (GTK_BOX (box), self->slip);
+}
+
+static void
+on_tool_chosen (SlReadingRun *self)
+{
+  show_tool (self);
+  gtk_widget_grab_focus (self->entry); /* the gauge goes on typing */
+}
+
+/* What the reading is taken with. */
+static void
+build_tool (SlReadingRun *self, GtkWidget *box)
+{
+  self->tool_line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
+  gtk_widget_set_halign (self->tool_line, GTK_ALIGN_CENTER);
+  add_label (self->tool_line, "sl-dim");
+  gtk_label_set_text (GTK_LABEL (gtk_widget_get_first_child (self->tool_line)), _ ("Tool"));
+  self->tool = sl_tool_chooser_new (self->bench, -1);
+  g_signal_connect_swapped (self->tool, "chosen", G_CALLBACK (on_tool_chosen), self);
+  gtk_box_append (GTK_BOX (self->tool_line), self->tool);
+  self->tool_figures = add_label (self->tool_line, "sl-dim");
+  gtk_label_set_wrap (GTK_LABEL (self->tool_figures), FALSE);
+  gtk_box_append (GTK_BOX (box), self->tool_line);
+}
+
+static void
+sl_reading_run_dispose (GObject *object)
+{
+  SlReadingRun *self = SL_READING_RUN (object);
+
+  g_clear_handle_id (&self->tick_id, g_source_remove);
+  G_OBJECT_CLASS (sl_reading_run_parent_class)->dispose (object);
+}
+
+static void
+sl_reading_run_finalize (GObject *object)
+{
+  SlReadingRun *self = SL_READING_RUN (object);
+
+  g_clear_object (&self->bench);
+  g_clear_pointer (&self->questions, g_array_unref);
+  G_OBJECT_CLASS (sl_reading_run_parent_class)->finalize (object);
+}
+
+static void
+sl_reading_run_class_init (SlReadingRunClass *class)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+
+  G_OBJECT_CLASS (class)->dispose = sl_reading_run_dispose;
+  G_OBJECT_CLASS (class)->finalize = sl_reading_run_finalize;
+  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_DIALOG);
+  gtk_widget_class_add_binding (widget_class, GDK_KEY_Escape, 0, on_escape, NULL);
+}
+
+static void
+sl_reading_run_init (SlReadingRun *self)
+{
+  GtkEventController *keys = gtk_event_controller_key_new ();
+
+  self->questions = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
+  self->last = -1;
+  gtk_window_set_title (GTK_WINDOW (self), _ ("Reading run"));
+  gtk_window_set_default_size (GTK_WINDOW (self), WIDTH, HEIGHT);
+  gtk_widget_add_css_class (GTK_WIDGET (self), "sidelong");
+  gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
+  g_signal_connect (keys, "key-pressed", G_CALLBACK (on_key), self);
+  gtk_widget_add_controller (GTK_WIDGET (self), keys);
+}
+
+static GtkWidget *
+build_picture (SlReadingRun *self)
+{
+  self->picture = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, NULL);
+  gtk_widget_set_size_request (self->picture, -1, PICTURE_LEAST_HEIGHT);
+  gtk_widget_set_vexpand (self->picture, TRUE);
+  gtk_widget_add_css_class (self->picture, "sl-card");
+  gtk_widget_add_css_class (self->picture, "sl-paper");
+  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw_picture, self, NULL);
+  return self->picture;
+}
+
+static void
+build (SlReadingRun *self, gboolean usual)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING), *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
+
+  g_object_set (box, "margin-top", MARGIN, "margin-bottom", MARGIN, "margin-start", MARGIN, "margin-end", MARGIN, NULL);
+  self->progress = add_label (box, "sl-dim");
+  self->title = add_label (box, "sl-run-title");
+  self->hint = add_label (box, "sl-dim");
+  gtk_box_append (GTK_BOX (box), build_picture (self));
+  build_entry (self, box);
+  build_tool (self, box);
+  self->tick = add_label (box, "sl-good");
+  gtk_widget_set_opacity (self->tick, 0);
+  self->back = add_button (self, buttons, _ ("Back"), _ ("To the reading before (Shift+Enter)"), G_CALLBACK (on_back));
+  self->repeat = add_button (self, buttons, _ ("Repeat"), _ ("Reads the last one once more; repeats are averaged"), G_CALLBACK (on_repeat));
+  self->skip = add_button (self, buttons, _ ("Skip"), _ ("Leaves this one unread"), G_CALLBACK (on_skip));
+  if (usual) /* after work only what it changes is asked, whatever is usual */
+    gtk_box_append (GTK_BOX (buttons), build_kinds (self));
+  gtk_widget_set_halign (buttons, GTK_ALIGN_CENTER);
+  gtk_box_append (GTK_BOX (box), buttons);
+  gtk_window_set_child (GTK_WINDOW (self), box);
+}
+
+void
+sl_reading_run_present_asking (GtkWindow *parent, SlBench *bench, const GArray *asked)
+{
+  SlReadingRun *self = g_object_new (SL_TYPE_READING_RUN, "transient-for", parent, "modal", TRUE, "destroy-with-parent", TRUE, NULL);
+  gboolean after_work;
+
+  self->bench = g_object_ref (bench);
+  after_work = collect_after_work (self, asked);
+  if (!after_work)
+    collect_usual (self);
+  build (self, !after_work);
+  if (sl_is_dark (GTK_WIDGET (parent)))
+    gtk_widget_add_css_class (GTK_WIDGET (self), "dark");
+  show_question (self);
+  gtk_window_present (GTK_WINDOW (self));
+}
+
+void
+sl_reading_run_present (GtkWindow *parent, SlBench *bench)
+{
+  const SlVisit *visit = sl_bench_get_visit (bench);
+  const SlReadingSet *last = visit == NULL ? NULL : sl_visit_last_set (visit);
+  g_autoptr (GArray) asked = last == NULL ? NULL : sl_questions_since (sl_bench_get_analysis (bench), visit, last->taken);
+
+  sl_reading_run_present_asking (parent, bench, asked);
+}

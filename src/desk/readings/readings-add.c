@@ -1,0 +1,202 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/readings/readings-add.h"
+
+#include "desk/kit/util.h"
+
+#include <glib/gi18n-lib.h>
+
+#define GRID_GAP 6
+#define MARGIN 8
+#define USUAL_FRET 12
+
+struct _SlReadingsAdd
+{
+  GtkWidget parent_instance;
+
+  SlBench *bench; /* owned */
+  GtkWidget *button;
+  GtkWidget *kind, *string, *fret, *held; /* drop-downs, inside the popover */
+  GtkWidget *string_label, *fret_label, *held_label;
+};
+
+G_DEFINE_FINAL_TYPE (SlReadingsAdd, sl_readings_add, GTK_TYPE_WIDGET)
+
+enum
+{
+  QUESTION,
+  N_SIGNALS
+};
+static guint signals[N_SIGNALS];
+
+static int
+chosen_kind (SlReadingsAdd *self)
+{
+  return (int) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->kind));
+}
+
+static void
+set_numbers (GtkWidget *drop_down, int least, int most, int chosen)
+{
+  g_autoptr (GtkStringList) list = gtk_string_list_new (NULL);
+  for (int i = least; i <= most; i++)
+    gtk_string_list_take (list, g_strdup_printf ("%d", i));
+  gtk_drop_down_set_model (GTK_DROP_DOWN (drop_down), G_LIST_MODEL (list));
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (drop_down), (guint) (CLAMP (chosen, least, most) - least));
+}
+
+static int
+chosen_number (GtkWidget *drop_down)
+{
+  GtkStringObject *item = gtk_drop_down_get_selected_item (GTK_DROP_DOWN (drop_down));
+  return item ? (int) g_ascii_strtoll (gtk_string_object_get_string (item), NULL, 10) : 0;
+}
+
+static void
+show_pair (GtkWidget *label, GtkWidget *control, gboolean show)
+{
+  gtk_widget_set_visible (label, show);
+  gtk_widget_set_visible (control, show);
+}
+
+/* The other choices follow the kind. */
+static void
+on_kind (SlReadingsAdd *self)
+{
+  const SlProfile *profile = sl_bench_get_profile (self->bench);
+  int kind = chosen_kind (self);
+  int string = chosen_number (self->string), fret = chosen_number (self->fret);
+  SlHeld held = sl_ask_held (kind);
+  const char *holds[] = { _("open"), held == SL_HELD_3 ? _("held at 3") : _("held at 1"), NULL };
+  g_autoptr (GtkStringList) list = gtk_string_list_new (holds);
+
+  show_pair (self->string_label, self->string, sl_ask_has_string (kind));
+  show_pair (self->fret_label, self->fret, sl_ask_has_fret (kind));
+  show_pair (self->held_label, self->held, held != SL_HELD_DEFAULT);
+  set_numbers (self->string, 1, profile->n_strings, string ? string : profile->n_strings);
+  if (sl_ask_has_fret (kind))
+    set_numbers (self->fret, sl_ask_least_fret (kind, profile), sl_ask_most_fret (kind, profile),
+                 kind == SL_READ_RELIEF ? sl_relief_fret (profile) : fret ? fret : USUAL_FRET);
+  gtk_drop_down_set_model (GTK_DROP_DOWN (self->held), G_LIST_MODEL (list));
+}
+
+static void
+on_add (SlReadingsAdd *self)
+{
+  int kind = chosen_kind (self);
+  SlHeld held = sl_ask_held (kind);
+  SlQuestion question = { kind, 0, 0, SL_HELD_DEFAULT, 0 };
+
+  if (sl_ask_has_string (kind))
+    question.string = chosen_number (self->string);
+  if (sl_ask_has_fret (kind))
+    question.fret = chosen_number (self->fret);
+  if (held != SL_HELD_DEFAULT)
+    question.held = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->held)) == 0 ? SL_HELD_OPEN : held;
+  gtk_menu_button_popdown (GTK_MENU_BUTTON (self->button));
+  g_signal_emit (self, signals[QUESTION], 0, &question);
+}
+
+static GtkWidget *
+attach (GtkWidget *grid, int row, const char *text, GtkWidget *control)
+{
+  GtkWidget *label = gtk_label_new (text);
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_widget_set_hexpand (control, TRUE);
+  sl_set_accessible_label (control, text);
+  sl_guard_wheel (control);
+  gtk_grid_attach (GTK_GRID (grid), label, 0, row, 1, 1);
+  gtk_grid_attach (GTK_GRID (grid), control, 1, row, 1, 1);
+  return label;
+}
+
+static GtkWidget *
+build_grid (SlReadingsAdd *self)
+{
+  const char *kinds[] = { _("Relief"), _("Tongue"), _("First gap"), _("Action"), _("Exposure"), _("Setback"), _("Crown gap"), _("Crown height"), _("Pitch"), NULL };
+  GtkWidget *grid = gtk_grid_new (), *add = gtk_button_new_with_label (_("Add"));
+
+  G_STATIC_ASSERT (G_N_ELEMENTS (kinds) == SL_N_READINGS + 1);
+  self->kind = gtk_drop_down_new_from_strings (kinds);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->kind), SL_READ_ACTION);
+  self->string = gtk_drop_down_new (NULL, NULL);
+  self->fret = gtk_drop_down_new (NULL, NULL);
+  self->held = gtk_drop_down_new (NULL, NULL);
+  gtk_grid_set_row_spacing (GTK_GRID (grid), GRID_GAP);
+  gtk_grid_set_column_spacing (GTK_GRID (grid), GRID_GAP);
+  attach (grid, 0, _("What is read"), self->kind);
+  self->string_label = attach (grid, 1, _("String"), self->string);
+  self->fret_label = attach (grid, 2, _("Fret"), self->fret);
+  self->held_label = attach (grid, 3, _("String held"), self->held);
+  gtk_widget_add_css_class (add, "suggested-action");
+  gtk_grid_attach (GTK_GRID (grid), add, 0, 4, 2, 1);
+  g_signal_connect_swapped (self->kind, "notify::selected", G_CALLBACK (on_kind), self);
+  g_signal_connect_swapped (add, "clicked", G_CALLBACK (on_add), self);
+  return grid;
+}
+
+/* Made when it is first opened; the choices follow the instrument each time. */
+static void
+create_popover (GtkMenuButton *button, gpointer data)
+{
+  SlReadingsAdd *self = data;
+  if (gtk_menu_button_get_popover (button) == NULL)
+    {
+      GtkWidget *popover = gtk_popover_new (), *grid = build_grid (self);
+      gtk_widget_set_margin_top (grid, MARGIN);
+      gtk_widget_set_margin_bottom (grid, MARGIN);
+      gtk_widget_set_margin_start (grid, MARGIN);
+      gtk_widget_set_margin_end (grid, MARGIN);
+      gtk_popover_set_child (GTK_POPOVER (popover), grid);
+      sl_set_accessible_label (popover, _("Add a reading"));
+      gtk_menu_button_set_popover (button, popover);
+    }
+  on_kind (self);
+}
+
+static void
+sl_readings_add_dispose (GObject *object)
+{
+  SlReadingsAdd *self = SL_READINGS_ADD (object);
+  g_clear_pointer (&self->button, gtk_widget_unparent);
+  g_clear_object (&self->bench);
+  G_OBJECT_CLASS (sl_readings_add_parent_class)->dispose (object);
+}
+
+static gboolean
+sl_readings_add_grab_focus (GtkWidget *widget)
+{
+  return gtk_widget_grab_focus (SL_READINGS_ADD (widget)->button);
+}
+
+static void
+sl_readings_add_class_init (SlReadingsAddClass *class)
+{
+  G_OBJECT_CLASS (class)->dispose = sl_readings_add_dispose;
+  GTK_WIDGET_CLASS (class)->grab_focus = sl_readings_add_grab_focus;
+  signals[QUESTION] = g_signal_new ("question", SL_TYPE_READINGS_ADD, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_POINTER);
+  gtk_widget_class_set_layout_manager_type (GTK_WIDGET_CLASS (class), GTK_TYPE_BIN_LAYOUT);
+  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
+}
+
+static void
+sl_readings_add_init (SlReadingsAdd *self)
+{
+  GtkWidget *label = gtk_label_new (_("Add a reading…"));
+
+  self->button = gtk_menu_button_new ();
+  gtk_menu_button_set_child (GTK_MENU_BUTTON (self->button), label);
+  gtk_menu_button_set_has_frame (GTK_MENU_BUTTON (self->button), FALSE);
+  gtk_widget_add_css_class (self->button, "tools");
+  sl_set_accessible_label (self->button, _("Add a reading"));
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->button), create_popover, self, NULL);
+  gtk_widget_set_parent (self->button, GTK_WIDGET (self));
+  sl_set_accessible_label (GTK_WIDGET (self), _("Add a reading"));
+}
+
+GtkWidget *
+sl_readings_add_new (SlBench *bench)
+{
+  SlReadingsAdd *self = g_object_new (SL_TYPE_READINGS_ADD, NULL);
+  self->bench = g_object_ref (bench);
+  return GTK_WIDGET (self);
+}

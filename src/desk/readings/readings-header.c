@@ -1,0 +1,216 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/readings/readings-header.h"
+
+#include "desk/readings/reading-run.h"
+#include "desk/kit/util.h"
+#include "bench/visit-edit.h"
+#include "words/dates.h"
+
+#include <glib/gi18n-lib.h>
+
+struct _SlReadingsHeader
+{
+  GtkWidget parent_instance;
+
+  SlBench *bench; /* owned */
+  GSimpleAction *stage_action, *again_action;
+  GtkWidget *box, *stage_button, *stage_label, *air;
+};
+
+G_DEFINE_FINAL_TYPE (SlReadingsHeader, sl_readings_header, GTK_TYPE_WIDGET)
+
+static char *
+stage_text (const SlReadingSet *set)
+{
+  g_autofree char *date = NULL;
+  if (set == NULL)
+    return g_strdup (_("Nothing read yet"));
+  date = sl_date_short (set->taken);
+  return g_strdup_printf ("%s · %s", sl_stage_title (set->stage), date);
+}
+
+static void
+add_part (GString *text, char *part)
+{
+  if (text->len > 0)
+    g_string_append (text, " · ");
+  g_string_append (text, part);
+  g_free (part);
+}
+
+/* Decimals only where they were read. */
+static char *
+plain (double value)
+{
+  return sl_plain_format (value, fabs (value - round (value)) < 0.05 ? 0 : 1, sl_decimal_sign ());
+}
+
+static char *
+air_text (SlReadingsHeader *self, const SlReadingSet *set)
+{
+  GString *text = g_string_new (NULL);
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  double wood = analysis->measured_figures.moisture_content.value;
+
+  if (set && sl_number_is_set (set->temperature))
+    {
+      g_autofree char *number = plain (set->temperature.v);
+      add_part (text, g_strdup_printf (_("%s °C"), number));
+    }
+  if (set && sl_number_is_set (set->humidity))
+    {
+      g_autofree char *number = plain (set->humidity.v);
+      add_part (text, g_strdup_printf (_("%s %% RH"), number));
+    }
+  if (set && isfinite (wood))
+    {
+      g_autofree char *number = sl_plain_format (wood, 1, sl_decimal_sign ());
+      /* Translators: the equilibrium moisture content of wood in this air */
+      add_part (text, g_strdup_printf (_("wood at %s %%"), number));
+    }
+  if (text->len == 0)
+    g_string_append (text, _("Air not read"));
+  return g_string_free (text, FALSE);
+}
+
+void
+sl_readings_header_update (SlReadingsHeader *self)
+{
+  const SlReadingSet *set = sl_bench_get_set (self->bench);
+  g_autofree char *stage = stage_text (set), *air = air_text (self, set);
+
+  gtk_label_set_text (GTK_LABEL (self->stage_label), stage);
+  gtk_label_set_text (GTK_LABEL (self->air), air);
+  sl_set_accessible_label (self->stage_button, stage);
+  g_simple_action_set_state (self->stage_action, g_variant_new_string (sl_stage_names[set ? set->stage : SL_STAGE_RECEIVED]));
+  g_simple_action_set_enabled (self->again_action, set != NULL && set->readings->len > 0);
+}
+
+static void
+edit_stage (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  set->stage = (SlStage) GPOINTER_TO_INT (data);
+}
+
+static void
+on_stage (GSimpleAction *action, GVariant *state, gpointer data)
+{
+  SlReadingsHeader *self = data;
+  for (int stage = SL_STAGE_RECEIVED; stage <= SL_STAGE_FINAL; stage++)
+    if (g_str_equal (sl_stage_names[stage], g_variant_get_string (state, NULL)))
+      sl_bench_edit (self->bench, _("stage of the readings"), TRUE, edit_stage, GINT_TO_POINTER (stage));
+}
+
+static void
+on_again (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  SlReadingsHeader *self = data;
+  sl_bench_read_again (self->bench, FALSE);
+}
+
+static void
+on_run (SlReadingsHeader *self)
+{
+  sl_reading_run_present (GTK_WINDOW (gtk_widget_get_root (GTK_WIDGET (self))), self->bench);
+}
+
+static void
+create_menu (GtkMenuButton *button, gpointer data)
+{
+  g_autoptr (GMenu) menu = g_menu_new (), stages = g_menu_new (), more = g_menu_new ();
+
+  if (gtk_menu_button_get_menu_model (button) != NULL)
+    return;
+  for (int stage = SL_STAGE_RECEIVED; stage <= SL_STAGE_FINAL; stage++)
+    {
+      g_autofree char *action = g_strdup_printf ("readings.stage::%s", sl_stage_names[stage]);
+      g_menu_append (stages, sl_stage_title ((SlStage) stage), action);
+    }
+  g_menu_append_section (menu, _("These readings were taken"), G_MENU_MODEL (stages));
+  g_menu_append (more, _("Read again, keeping these"), "readings.again");
+  g_menu_append_section (menu, NULL, G_MENU_MODEL (more));
+  gtk_menu_button_set_menu_model (button, G_MENU_MODEL (menu));
+}
+
+static void
+sl_readings_header_dispose (GObject *object)
+{
+  SlReadingsHeader *self = SL_READINGS_HEADER (object);
+  g_clear_pointer (&self->box, gtk_widget_unparent);
+  g_clear_object (&self->bench);
+  g_clear_object (&self->stage_action);
+  g_clear_object (&self->again_action);
+  G_OBJECT_CLASS (sl_readings_header_parent_class)->dispose (object);
+}
+
+static void
+sl_readings_header_class_init (SlReadingsHeaderClass *class)
+{
+  G_OBJECT_CLASS (class)->dispose = sl_readings_header_dispose;
+  gtk_widget_class_set_layout_manager_type (GTK_WIDGET_CLASS (class), GTK_TYPE_BIN_LAYOUT);
+  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
+}
+
+static void
+add_actions (SlReadingsHeader *self)
+{
+  g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
+
+  self->stage_action = g_simple_action_new_stateful ("stage", G_VARIANT_TYPE_STRING, g_variant_new_string (sl_stage_names[SL_STAGE_RECEIVED]));
+  self->again_action = g_simple_action_new ("again", NULL);
+  g_signal_connect (self->stage_action, "change-state", G_CALLBACK (on_stage), self);
+  g_signal_connect (self->again_action, "activate", G_CALLBACK (on_again), self);
+  g_action_map_add_action (G_ACTION_MAP (group), G_ACTION (self->stage_action));
+  g_action_map_add_action (G_ACTION_MAP (group), G_ACTION (self->again_action));
+  gtk_widget_insert_action_group (GTK_WIDGET (self), "readings", G_ACTION_GROUP (group));
+}
+
+static void
+sl_readings_header_init (SlReadingsHeader *self)
+{
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *title = gtk_label_new (_("Readings")), *run;
+
+  gtk_label_set_xalign (GTK_LABEL (title), 0);
+  gtk_widget_set_hexpand (title, TRUE);
+  gtk_widget_add_css_class (title, "sl-title");
+  self->stage_label = gtk_label_new (NULL);
+  gtk_label_set_ellipsize (GTK_LABEL (self->stage_label), PANGO_ELLIPSIZE_END);
+  self->stage_button = gtk_menu_button_new ();
+  gtk_menu_button_set_child (GTK_MENU_BUTTON (self->stage_button), self->stage_label);
+  gtk_menu_button_set_has_frame (GTK_MENU_BUTTON (self->stage_button), FALSE);
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->stage_button), create_menu, NULL, NULL);
+  gtk_widget_set_tooltip_text (self->stage_button, _("Stage of these readings; read again"));
+  gtk_widget_add_css_class (self->stage_button, "tools");
+  gtk_box_append (GTK_BOX (line), title);
+  gtk_box_append (GTK_BOX (line), self->stage_button);
+
+  run = gtk_button_new_with_label (_("Start a reading run"));
+  gtk_widget_set_halign (run, GTK_ALIGN_START);
+  gtk_widget_set_tooltip_text (run, _("One reading at a time, large, with where the tool goes"));
+  gtk_widget_add_css_class (run, "sl-link");
+  gtk_widget_add_css_class (run, "sl-small");
+  g_signal_connect_swapped (run, "clicked", G_CALLBACK (on_run), self);
+
+  self->air = gtk_label_new (NULL);
+  gtk_label_set_xalign (GTK_LABEL (self->air), 0);
+  gtk_label_set_wrap (GTK_LABEL (self->air), TRUE);
+  gtk_widget_add_css_class (self->air, "sl-dim");
+  gtk_widget_add_css_class (self->air, "sl-small");
+
+  self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
+  gtk_box_append (GTK_BOX (self->box), line);
+  gtk_box_append (GTK_BOX (self->box), self->air);
+  gtk_box_append (GTK_BOX (self->box), run);
+  gtk_widget_set_parent (self->box, GTK_WIDGET (self));
+  sl_set_accessible_label (GTK_WIDGET (self), _("About these readings"));
+  add_actions (self);
+}
+
+GtkWidget *
+sl_readings_header_new (SlBench *bench)
+{
+  SlReadingsHeader *self = g_object_new (SL_TYPE_READINGS_HEADER, NULL);
+  self->bench = g_object_ref (bench);
+  sl_readings_header_update (self);
+  return GTK_WIDGET (self);
+}

@@ -1,0 +1,304 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/readings/readings-known.h"
+
+#include "words/figure-text.h"
+#include "desk/kit/length-entry.h"
+#include "bench/visit-edit.h"
+#include "setup/fit/reading-row.h"
+#include "words/dates.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+/* One more decimal where a small uncertainty needs it. */
+#define SMALL_PLACES 3
+#define SMALL_MM 0.005
+#define SMALL_INCH_MM (0.001 * SL_MM_PER_INCH)
+
+/* A reported uncertainty is U = 2u (GUM 6.2). */
+#define COVERAGE 2.0
+
+gboolean
+sl_ask_is_length (int ask)
+{
+  return ask < SL_N_READINGS && ask != SL_READ_PITCH;
+}
+
+char *
+sl_reading_small_length (SlBench *bench, double mm)
+{
+  gboolean metric = sl_bench_get_lengths (bench) == SL_LENGTHS_MM;
+  int places = fabs (mm) < (metric ? SMALL_MM : SMALL_INCH_MM) ? SMALL_PLACES : SL_READING_PLACES;
+  return sl_length_format (mm, metric ? SL_LENGTHS_MM : SL_LENGTHS_INCH, places, sl_decimal_sign (), TRUE);
+}
+
+const char *
+sl_ask_plain_unit (int ask)
+{
+  switch (ask)
+    {
+    case SL_ASK_TEMPERATURE:
+      return "°C";
+    case SL_ASK_HUMIDITY:
+      return "%";
+    default:
+      return _("cents");
+    }
+}
+
+/* ---- what was read before ---- */
+
+/* The mean of what a set reads of a question, NAN where it does not. */
+static double
+answer_of (const SlReadingSet *set, const SlQuestion *question)
+{
+  SlQuestion each = *question;
+  double sum = 0;
+  int n = 0, index;
+
+  if (question->ask >= SL_N_READINGS)
+    return sl_question_value (set, question);
+  while ((index = sl_question_find (set, &each)) >= 0)
+    {
+      const SlReading *reading = &g_array_index (set->readings, SlReading, index);
+
+      each.nth++;
+      if (reading->use == SL_USE_NEVER)
+        continue;
+      sum += reading->value.v;
+      n++;
+    }
+  return n > 0 ? sum / n : NAN;
+}
+
+/* How many sets of the visit stand before the one that is shown. */
+static guint
+n_before (SlBench *bench)
+{
+  const SlVisit *visit = sl_bench_get_visit (bench);
+  const SlReadingSet *shown = sl_bench_get_set (bench);
+
+  for (guint i = 0; visit != NULL && i < visit->sets->len; i++)
+    if (&g_array_index (visit->sets, SlReadingSet, i) == shown)
+      return i;
+  return 0;
+}
+
+GArray *
+sl_answers_before (SlBench *bench, const SlQuestion *question)
+{
+  GArray *before = g_array_new (FALSE, FALSE, sizeof (SlAnswerBefore));
+  guint n = question->nth > 0 ? 0 : n_before (bench);
+
+  for (guint i = 0; i < n; i++)
+    {
+      const SlReadingSet *set = &g_array_index (sl_bench_get_visit (bench)->sets, SlReadingSet, i);
+      SlAnswerBefore one = { set, answer_of (set, question) };
+
+      if (!isnan (one.value))
+        g_array_append_val (before, one);
+    }
+  return before;
+}
+
+static gboolean
+holds (const GArray *questions, const SlQuestion *question)
+{
+  for (guint i = 0; i < questions->len; i++)
+    if (sl_question_equal (&g_array_index (questions, SlQuestion, i), question))
+      return TRUE;
+  return FALSE;
+}
+
+GArray *
+sl_questions_before (SlBench *bench, const GArray *usual)
+{
+  GArray *questions = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
+  guint n = n_before (bench);
+
+  for (guint i = 0; i < n; i++)
+    {
+      const SlReadingSet *set = &g_array_index (sl_bench_get_visit (bench)->sets, SlReadingSet, i);
+
+      for (guint r = 0; r < set->readings->len; r++)
+        {
+          SlQuestion question = sl_question_of_reading (set, r);
+
+          if (question.nth == 0 && !holds (usual, &question) && !holds (questions, &question))
+            g_array_append_val (questions, question);
+        }
+    }
+  return questions;
+}
+
+/* ---- what is to be expected ---- */
+
+static gboolean
+is_assumed (const SlReading *reading, const SlFit *fit)
+{
+  int i = reading->string - 1;
+  switch (reading->kind)
+    {
+    case SL_READ_RELIEF:
+      return fit->relief_assumed_treble || fit->relief_assumed_bass;
+    case SL_READ_TONGUE:
+      return fit->tongue_assumed;
+    case SL_READ_FIRST_GAP:
+      return fit->first_gap_assumed[i];
+    default:
+      return fit->action_assumed[i] || (reading->held != SL_HELD_1 && fit->first_gap_assumed[i]);
+    }
+}
+
+/* What the state as measured would have an unread question be, from the same row a reading of it would be (design 3.2). */
+static void
+expect_from_fit (const SlAnalysis *analysis, const SlReading *reading, SlReadingKnown *known)
+{
+  const SlState *state = &analysis->measured;
+  double row[SL_MAX_UNKNOWNS] = { 0 }, constant = 0, sum = 0;
+  int n = state->n_unknowns;
+
+  sl_reading_row (&analysis->instrument, state, reading, row, &constant);
+  known->expected = constant;
+  for (int i = 0; i < n; i++)
+    {
+      known->expected += row[i] * state->u[i];
+      for (int j = 0; j < n; j++)
+        sum += row[i] * state->cov[i * n + j] * row[j];
+    }
+  known->expected_u = sqrt (MAX (sum, 0));
+  known->assumed = is_assumed (reading, &analysis->fit);
+}
+
+static void
+expect_known (const SlAnalysis *analysis, const SlQuestion *q, SlReadingKnown *known)
+{
+  const SlState *state = &analysis->measured;
+
+  switch (q->ask)
+    {
+    case SL_READ_EXPOSURE:
+      if (!state->exposure_read)
+        break;
+      known->expected = state->exposure[q->string - 1];
+      known->expected_u = state->exposure_u[q->string - 1] > 0 ? state->exposure_u[q->string - 1] : NAN;
+      break;
+    case SL_READ_SETBACK:
+      if (state->setback_read)
+        known->expected = state->setback[q->string - 1];
+      break;
+    case SL_READ_CROWN_GAP:
+      /* between crowns that were read, others are interpolated: not worth a figure */
+      if (known->carried != NULL)
+        known->expected = -state->crown[q->fret];
+      break;
+    default:
+      break;
+    }
+}
+
+static void
+expect (const SlAnalysis *analysis, const SlQuestion *q, SlReadingKnown *known)
+{
+  SlReading reading = sl_reading_init ((SlReadingKind) MIN (q->ask, SL_N_READINGS - 1));
+
+  reading.string = q->string;
+  reading.fret = q->ask == SL_READ_FIRST_GAP ? 1 : q->fret;
+  reading.held = q->held;
+  if (q->string > analysis->instrument.n_strings || q->fret > analysis->instrument.frets)
+    return;
+  if (q->ask <= SL_READ_ACTION)
+    expect_from_fit (analysis, &reading, known);
+  else
+    expect_known (analysis, q, known);
+}
+
+SlReadingKnown
+sl_reading_known (SlBench *bench, const SlQuestion *question)
+{
+  const SlReadingSet *set = sl_bench_get_set (bench);
+  const SlAnalysis *analysis = sl_bench_get_analysis (bench);
+  int index = sl_question_find (set, question);
+  SlReadingKnown known = { NULL, NULL, sl_question_value (set, question), NAN, NAN, FALSE, NULL };
+  g_autoptr (GArray) before = NULL;
+
+  if (index >= 0)
+    {
+      known.reading = &g_array_index (set->readings, SlReading, index);
+      if ((guint) index < analysis->fit.n_readings && analysis->fit.readings[index].in_fit)
+        known.fit = &analysis->fit.readings[index];
+      return known;
+    }
+  before = sl_answers_before (bench, question);
+  if (before->len > 0)
+    known.carried = g_array_index (before, SlAnswerBefore, before->len - 1).set;
+  expect (analysis, question, &known);
+  /* readings that stand by themselves leave nothing carried but what is not fitted */
+  if (isnan (known.expected) || (analysis->fit.apart && question->ask <= SL_READ_ACTION))
+    known.carried = NULL;
+  return known;
+}
+
+/* ---- in words ---- */
+
+char *
+sl_carried_text (SlBench *bench, const SlReadingKnown *known, gint64 now)
+{
+  const char *stage = sl_stage_title (known->carried->stage);
+  g_autofree char *age = sl_date_age (known->carried->taken, now), *range = NULL;
+
+  if (isnan (known->expected_u))
+    /* Translators: a stage of the visit and how long ago: "carried from Received, 2 h ago" */
+    return g_strdup_printf (_("carried from %s, %s"), stage, age);
+  range = sl_reading_small_length (bench, COVERAGE * known->expected_u);
+  /* Translators: the same with the uncertainty: "carried from Received, 2 h ago, ± 0.12 mm" */
+  return g_strdup_printf (_("carried from %s, %s, ± %s"), stage, age, range);
+}
+
+/* As the question's entry would show it. */
+static char *
+value_text (SlBench *bench, const SlQuestion *question, double value, gboolean unit)
+{
+  SlLengths lengths = sl_bench_get_lengths (bench);
+  gboolean coarse = question->ask == SL_READ_ACTION || question->ask == SL_READ_EXPOSURE || question->ask == SL_READ_SETBACK;
+
+  if (!sl_ask_is_length (question->ask))
+    {
+      g_autofree char *number = sl_plain_format (value, sl_places_for (value, 0), sl_decimal_sign ());
+      return unit ? g_strdup_printf ("%s %s", number, sl_ask_plain_unit (question->ask)) : g_steal_pointer (&number);
+    }
+  if (lengths == SL_LENGTHS_64THS && !coarse)
+    lengths = SL_LENGTHS_INCH;
+  return sl_length_format (value, lengths, sl_places_for (value, question->ask == SL_READ_SETBACK ? SL_SETBACK_PLACES : SL_READING_PLACES),
+                           sl_decimal_sign (), unit);
+}
+
+char *
+sl_before_trace (SlBench *bench, const SlQuestion *question, const GArray *before)
+{
+  GString *trace = before->len > 0 ? g_string_new (NULL) : NULL;
+
+  for (guint i = 0; i < before->len; i++)
+    {
+      g_autofree char *value = value_text (bench, question, g_array_index (before, SlAnswerBefore, i).value, FALSE);
+      g_string_append_printf (trace, "%s%s", i > 0 ? " → " : "", value);
+    }
+  return trace ? g_string_free (trace, FALSE) : NULL;
+}
+
+char *
+sl_before_words (SlBench *bench, const SlQuestion *question, const GArray *before, gint64 now)
+{
+  g_autoptr (GString) list = g_string_new (NULL);
+
+  if (before->len == 0)
+    return NULL;
+  for (guint i = 0; i < before->len; i++)
+    {
+      const SlAnswerBefore *one = &g_array_index (before, SlAnswerBefore, i);
+      g_autofree char *value = value_text (bench, question, one->value, TRUE), *age = sl_date_age (one->set->taken, now);
+      g_string_append_printf (list, "%s%s, %s, %s", i > 0 ? "; " : "", value, sl_stage_title (one->set->stage), age);
+    }
+  /* Translators: a list of values, each with the stage it was read at and how long ago */
+  return g_strdup_printf (_("Read before: %s"), list->str);
+}

@@ -1,0 +1,487 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/readings/readings-row.h"
+
+#include "desk/readings/readings-known.h"
+#include "desk/readings/slip-offer.h"
+
+#include <glib/gi18n-lib.h>
+
+/* Room for "12.34" or "27/64": no reading is an inch long. */
+#define ENTRY_CHARS 5
+
+/* A reported uncertainty is U = 2u (design 3.3). */
+#define COVERAGE 2.0
+
+struct _SlReadingRow
+{
+  GtkWidget parent_instance;
+
+  /* owned */
+  SlBench *bench;
+  SlQuestion question;
+  char *step_name;
+  SlBound bound;
+  GSimpleAction *use_action, *remove_action;
+  gboolean extra;
+
+  /* children */
+  GtkWidget *box, *name, *entry, *tolerance, *tolerance_label;
+  GtkWidget *message;                                          /* made with the first complaint */
+  GtkWidget *note, *note_icon, *note_label, *leave_out, *keep; /* made with the first note */
+  GtkWidget *trace;
+  GtkWidget *slip; /* made with the first slip */
+};
+
+G_DEFINE_FINAL_TYPE (SlReadingRow, sl_reading_row, GTK_TYPE_WIDGET)
+
+enum
+{
+  REMOVED,
+  N_SIGNALS
+};
+static guint signals[N_SIGNALS];
+
+static char *
+tolerance_text (SlReadingRow *self, const SlReadingKnown *known)
+{
+  double u = known->reading && sl_ask_is_length (self->question.ask) ? sl_reading_u (sl_bench_get_set (self->bench), known->reading->kind) : NAN;
+
+  if (!sl_ask_is_length (self->question.ask))
+    return g_strdup (sl_ask_plain_unit (self->question.ask));
+  if (isfinite (u) && u > 0)
+    {
+      g_autofree char *range = sl_reading_small_length (self->bench, COVERAGE * u);
+      return g_strdup_printf ("± %s", range);
+    }
+  return g_strdup (sl_bench_get_lengths (self->bench) == SL_LENGTHS_MM ? _("mm") : _("in"));
+}
+
+/* "2.31 ± 0.12 mm" */
+static char *
+with_range (SlReadingRow *self, double value, double u)
+{
+  g_autofree char *range = sl_reading_small_length (self->bench, COVERAGE * u);
+  SlLengths lengths = sl_bench_get_lengths (self->bench);
+  g_autofree char *text = sl_length_format (value, lengths == SL_LENGTHS_64THS ? SL_LENGTHS_INCH : lengths, SL_READING_PLACES, sl_decimal_sign (), FALSE);
+  return g_strdup_printf ("%s ± %s", text, range);
+}
+
+static gint64
+now_utc (void)
+{
+  return g_get_real_time () / G_USEC_PER_SEC;
+}
+
+/* What stands beneath the row, or NULL. */
+static char *
+note_text (SlReadingRow *self, const SlReadingKnown *known)
+{
+  if (known->fit && known->fit->suspect)
+    {
+      g_autofree char *others = with_range (self, known->fit->predicted, known->fit->predicted_u);
+      return g_strdup_printf (_("Disagrees, left out: the others would have it be %s."), others);
+    }
+  if (known->fit && known->reading->use == SL_USE_NEVER)
+    {
+      g_autofree char *others = with_range (self, known->fit->predicted, known->fit->predicted_u);
+      return g_strdup_printf (_("Left out by choice; the others say %s."), others);
+    }
+  if (known->fit && known->reading->use == SL_USE_ALWAYS)
+    return g_strdup (_("Always kept, even where it disagrees."));
+  if (!isnan (known->value) || isnan (known->expected))
+    return NULL;
+  if (known->carried)
+    return sl_carried_text (self->bench, known, now_utc ());
+  if (!isfinite (known->expected_u))
+    return g_strdup (_("taken from the strings that were read"));
+  {
+    g_autofree char *range = sl_reading_small_length (self->bench, COVERAGE * known->expected_u);
+    return g_strdup_printf (known->assumed ? _("assumed, ± %s") : _("expected from other readings, ± %s"), range);
+  }
+}
+
+static void
+set_class (GtkWidget *widget, const char *class, gboolean on)
+{
+  if (on)
+    gtk_widget_add_css_class (widget, class);
+  else
+    gtk_widget_remove_css_class (widget, class);
+}
+
+static void build_note (SlReadingRow *self);
+static void build_trace (SlReadingRow *self);
+
+static void
+update_note (SlReadingRow *self, const SlReadingKnown *known, const char *text)
+{
+  gboolean suspect = known->fit && known->fit->suspect;
+  gboolean chosen = known->fit && !suspect && (known->reading->use == SL_USE_NEVER || known->reading->use == SL_USE_ALWAYS);
+
+  set_class (GTK_WIDGET (self), "suspect", suspect);
+  set_class (GTK_WIDGET (self), "left-out", known->fit && !known->fit->used);
+  if (self->note == NULL)
+    {
+      if (text == NULL && !suspect && !chosen)
+        return;
+      build_note (self);
+    }
+  gtk_widget_set_visible (self->note, text != NULL);
+  gtk_widget_set_visible (self->note_icon, suspect);
+  gtk_label_set_text (GTK_LABEL (self->note_label), text ? text : "");
+  gtk_widget_set_visible (self->leave_out, suspect);
+  gtk_widget_set_visible (self->keep, suspect || chosen);
+  gtk_button_set_label (GTK_BUTTON (self->keep), chosen ? _("Let the fit decide") : _("Always keep"));
+  gtk_actionable_set_action_target (GTK_ACTIONABLE (self->keep), "s", sl_use_names[chosen ? SL_USE_AUTO : SL_USE_ALWAYS]);
+}
+
+static void
+update_entry (SlReadingRow *self, const SlReadingKnown *known, const char *description)
+{
+  SlLengthEntry *entry = SL_LENGTH_ENTRY (self->entry);
+  int least = !sl_ask_is_length (self->question.ask) ? 0 : self->question.ask == SL_READ_SETBACK ? SL_SETBACK_PLACES : SL_READING_PLACES;
+
+  sl_length_entry_set_lengths (entry, sl_bench_get_lengths (self->bench));
+  sl_length_entry_set_places (entry, sl_places_for (known->value, least));
+  sl_length_entry_set_assumed (entry, known->expected);
+  sl_length_entry_set_value (entry, known->value);
+  sl_length_entry_set_description (entry, description);
+}
+
+static SlBound
+question_bound (const SlProfile *profile, int ask)
+{
+  switch (ask)
+    {
+    case SL_ASK_TEMPERATURE:
+      return *sl_bound_find ("readings", "temperature");
+    case SL_ASK_HUMIDITY:
+      return *sl_bound_find ("readings", "humidity");
+    default:
+      return sl_reading_bound_for (profile, (SlReadingKind) ask);
+    }
+}
+
+/* What was read before in the visit, faint: "3.25 → 2.88"; in words for the tooltip. Returns the words, or NULL. */
+static char *
+update_trace (SlReadingRow *self)
+{
+  g_autoptr (GArray) before = sl_answers_before (self->bench, &self->question);
+  g_autofree char *values = sl_before_trace (self->bench, &self->question, before);
+  char *words = sl_before_words (self->bench, &self->question, before, now_utc ());
+
+  if (self->trace != NULL)
+    gtk_widget_set_visible (self->trace, values != NULL);
+  if (values != NULL)
+    {
+      /* Translators: what was read before, oldest first, such as "before: 3.25 → 2.88" */
+      g_autofree char *text = g_strdup_printf (_("before: %s"), values);
+      if (self->trace == NULL)
+        build_trace (self);
+      gtk_label_set_text (GTK_LABEL (self->trace), text);
+    }
+  if (self->trace != NULL)
+    gtk_widget_set_tooltip_text (self->trace, words);
+  return words;
+}
+
+/* "± 0.06 mm. carried from Received, 2 h ago, ± 0.12 mm. Read before: …" */
+static char *
+description_text (const char *tolerance, const char *note, const char *before)
+{
+  GString *text = g_string_new (tolerance);
+
+  if (note)
+    g_string_append_printf (text, ". %s", note);
+  if (before)
+    g_string_append_printf (text, ". %s", before);
+  return g_string_free (text, FALSE);
+}
+
+void
+sl_reading_row_update (SlReadingRow *self)
+{
+  SlReadingKnown known = sl_reading_known (self->bench, &self->question);
+  g_autofree char *name = sl_question_row_name (&self->question, sl_bench_get_profile (self->bench)->n_strings);
+  g_autofree char *tolerance = tolerance_text (self, &known);
+  g_autofree char *note = note_text (self, &known);
+  g_autofree char *before = update_trace (self), *description = description_text (tolerance, note, before);
+  const gboolean asked_about = self->slip != NULL && !isnan (sl_slip_offer_get_typed (SL_SLIP_OFFER (self->slip)));
+  SlUse use = known.reading == NULL || known.reading->use == SL_USE_DEFAULT ? SL_USE_AUTO : known.reading->use;
+
+  self->bound = question_bound (sl_bench_get_profile (self->bench), self->question.ask);
+  gtk_label_set_text (GTK_LABEL (self->name), name);
+  gtk_label_set_text (GTK_LABEL (self->tolerance_label), tolerance);
+  set_class (GTK_WIDGET (self), "unread", isnan (known.value));
+  set_class (GTK_WIDGET (self), "carried", known.carried != NULL);
+  update_entry (self, &known, description);
+  update_note (self, &known, note);
+  /* taken back, or read otherwise meanwhile */
+  if (asked_about && sl_slip_offer_get_typed (SL_SLIP_OFFER (self->slip)) != known.value)
+    sl_slip_offer_withdraw (SL_SLIP_OFFER (self->slip));
+  g_simple_action_set_state (self->use_action, g_variant_new_string (sl_use_names[use]));
+  g_simple_action_set_enabled (self->use_action, known.fit != NULL);
+  g_simple_action_set_enabled (self->remove_action, self->extra || !isnan (known.value));
+  gtk_widget_set_sensitive (self->tolerance, self->extra || !isnan (known.value));
+}
+
+static void
+on_answered (SlReadingRow *self, double value)
+{
+  sl_question_put (self->bench, &self->question, value);
+}
+
+/* What was typed stands; where it looks like a slip of the unit, what was meant is offered beneath it, and the keyboard goes on. */
+static void
+offer_meant (SlReadingRow *self, double value)
+{
+  if (self->slip == NULL)
+    {
+      self->slip = sl_slip_offer_new (self->bench);
+      g_signal_connect_swapped (self->slip, "answered", G_CALLBACK (on_answered), self);
+      gtk_box_append (GTK_BOX (self->box), self->slip);
+    }
+  sl_slip_offer_ask (SL_SLIP_OFFER (self->slip), &self->question, value);
+}
+
+static void
+on_committed (SlReadingRow *self, double value)
+{
+  sl_question_put (self->bench, &self->question, value);
+  if (sl_ask_is_length (self->question.ask) && !isnan (value))
+    offer_meant (self, value);
+}
+
+static void
+on_steps_begin (SlReadingRow *self)
+{
+  sl_bench_begin_gesture (self->bench, self->step_name);
+}
+
+static void
+on_steps_end (SlReadingRow *self)
+{
+  sl_bench_end_gesture (self->bench);
+}
+
+static void
+on_use (GSimpleAction *action, GVariant *state, gpointer data)
+{
+  SlReadingRow *self = data;
+  for (int use = SL_USE_AUTO; use <= SL_USE_NEVER; use++)
+    if (g_str_equal (sl_use_names[use], g_variant_get_string (state, NULL)))
+      sl_question_put_use (self->bench, &self->question, (SlUse) use);
+}
+
+static void
+on_remove (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  g_autoptr (SlReadingRow) self = g_object_ref (data);
+  sl_question_put (self->bench, &self->question, NAN);
+  g_signal_emit (self, signals[REMOVED], 0);
+}
+
+/* The menu is made when it is first opened: a form has dozens of rows. */
+static void
+create_menu (GtkMenuButton *button, gpointer data)
+{
+  g_autoptr (GMenu) menu = g_menu_new (), use = g_menu_new (), remove = g_menu_new ();
+
+  if (gtk_menu_button_get_menu_model (button) != NULL)
+    return;
+  g_menu_append (use, _("Let the fit decide"), "reading.use::auto");
+  g_menu_append (use, _("Always keep"), "reading.use::always");
+  g_menu_append (use, _("Leave out"), "reading.use::never");
+  g_menu_append_section (menu, _("This reading"), G_MENU_MODEL (use));
+  g_menu_append (remove, _("Remove"), "reading.remove");
+  g_menu_append_section (menu, NULL, G_MENU_MODEL (remove));
+  gtk_menu_button_set_menu_model (button, G_MENU_MODEL (menu));
+}
+
+static void
+sl_reading_row_dispose (GObject *object)
+{
+  SlReadingRow *self = SL_READING_ROW (object);
+  g_clear_pointer (&self->box, gtk_widget_unparent);
+  g_clear_object (&self->bench);
+  g_clear_object (&self->use_action);
+  g_clear_object (&self->remove_action);
+  g_clear_pointer (&self->step_name, g_free);
+  G_OBJECT_CLASS (sl_reading_row_parent_class)->dispose (object);
+}
+
+static void
+sl_reading_row_class_init (SlReadingRowClass *class)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+  G_OBJECT_CLASS (class)->dispose = sl_reading_row_dispose;
+  signals[REMOVED] = g_signal_new ("removed", SL_TYPE_READING_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
+  gtk_widget_class_set_css_name (widget_class, "reading");
+  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
+}
+
+static GtkWidget *
+label_new (const char *class)
+{
+  GtkWidget *label = gtk_label_new (NULL);
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
+  gtk_widget_set_hexpand (label, TRUE);
+  gtk_widget_add_css_class (label, class);
+  return label;
+}
+
+static void
+build_note (SlReadingRow *self)
+{
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4), *actions = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
+
+  self->note = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  self->note_icon = gtk_image_new_from_icon_name ("dialog-warning-symbolic");
+  gtk_accessible_update_property (GTK_ACCESSIBLE (self->note_icon), GTK_ACCESSIBLE_PROPERTY_LABEL, _("Disagrees"), -1);
+  gtk_widget_set_valign (self->note_icon, GTK_ALIGN_START);
+  self->note_label = label_new ("note");
+  gtk_box_append (GTK_BOX (line), self->note_icon);
+  gtk_box_append (GTK_BOX (line), self->note_label);
+
+  self->leave_out = gtk_button_new_with_label (_("Leave out"));
+  self->keep = gtk_button_new_with_label (_("Always keep"));
+  gtk_actionable_set_action_name (GTK_ACTIONABLE (self->leave_out), "reading.use");
+  gtk_actionable_set_action_target (GTK_ACTIONABLE (self->leave_out), "s", sl_use_names[SL_USE_NEVER]);
+  gtk_actionable_set_action_target (GTK_ACTIONABLE (self->keep), "s", sl_use_names[SL_USE_ALWAYS]);
+  gtk_actionable_set_action_name (GTK_ACTIONABLE (self->keep), "reading.use");
+  gtk_widget_add_css_class (self->leave_out, "small");
+  gtk_widget_add_css_class (self->keep, "small");
+  gtk_box_append (GTK_BOX (actions), self->leave_out);
+  gtk_box_append (GTK_BOX (actions), self->keep);
+
+  gtk_box_append (GTK_BOX (self->note), line);
+  gtk_box_append (GTK_BOX (self->note), actions);
+  gtk_box_append (GTK_BOX (self->box), self->note);
+}
+
+/* Between what is wrong with the entry and the note. */
+static void
+build_trace (SlReadingRow *self)
+{
+  self->trace = label_new ("trace");
+  gtk_box_insert_child_after (GTK_BOX (self->box), self->trace, self->message != NULL ? self->message : gtk_widget_get_first_child (self->box));
+}
+
+static void
+on_message (SlReadingRow *self)
+{
+  if (self->message != NULL || sl_length_entry_get_message (SL_LENGTH_ENTRY (self->entry)) == NULL)
+    return;
+  self->message = sl_length_entry_new_message (SL_LENGTH_ENTRY (self->entry));
+  gtk_box_insert_child_after (GTK_BOX (self->box), self->message, gtk_widget_get_first_child (self->box));
+}
+
+static void
+sl_reading_row_init (SlReadingRow *self)
+{
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
+
+  self->name = label_new ("name");
+  self->entry = sl_length_entry_new ();
+  gtk_editable_set_width_chars (GTK_EDITABLE (self->entry), ENTRY_CHARS);
+  gtk_editable_set_max_width_chars (GTK_EDITABLE (self->entry), ENTRY_CHARS);
+  gtk_widget_set_valign (self->entry, GTK_ALIGN_CENTER);
+  self->tolerance_label = gtk_label_new (NULL);
+  gtk_widget_set_halign (self->tolerance_label, GTK_ALIGN_START);
+  gtk_widget_set_hexpand (self->tolerance_label, TRUE);
+  self->tolerance = gtk_menu_button_new ();
+  gtk_menu_button_set_child (GTK_MENU_BUTTON (self->tolerance), self->tolerance_label);
+  /* The button centres its child in a box of its own; a column of ± reads better from the left. */
+  gtk_widget_set_halign (gtk_widget_get_parent (self->tolerance_label), GTK_ALIGN_FILL);
+  gtk_menu_button_set_has_frame (GTK_MENU_BUTTON (self->tolerance), FALSE);
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->tolerance), create_menu, NULL, NULL);
+  gtk_widget_add_css_class (self->tolerance, "tolerance");
+  gtk_widget_set_valign (self->tolerance, GTK_ALIGN_CENTER);
+  gtk_box_append (GTK_BOX (line), self->name);
+  gtk_box_append (GTK_BOX (line), self->entry);
+  gtk_box_append (GTK_BOX (line), self->tolerance);
+
+  self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  gtk_box_append (GTK_BOX (self->box), line);
+  gtk_widget_set_parent (self->box, GTK_WIDGET (self));
+
+  g_signal_connect_swapped (self->entry, "notify::message", G_CALLBACK (on_message), self);
+  g_signal_connect_swapped (self->entry, "committed", G_CALLBACK (on_committed), self);
+  g_signal_connect_swapped (self->entry, "steps-begin", G_CALLBACK (on_steps_begin), self);
+  g_signal_connect_swapped (self->entry, "steps-end", G_CALLBACK (on_steps_end), self);
+}
+
+static void
+add_actions (SlReadingRow *self)
+{
+  g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
+
+  self->use_action = g_simple_action_new_stateful ("use", G_VARIANT_TYPE_STRING, g_variant_new_string (sl_use_names[SL_USE_AUTO]));
+  self->remove_action = g_simple_action_new ("remove", NULL);
+  g_signal_connect (self->use_action, "change-state", G_CALLBACK (on_use), self);
+  g_signal_connect (self->remove_action, "activate", G_CALLBACK (on_remove), self);
+  g_action_map_add_action (G_ACTION_MAP (group), G_ACTION (self->use_action));
+  g_action_map_add_action (G_ACTION_MAP (group), G_ACTION (self->remove_action));
+  gtk_widget_insert_action_group (GTK_WIDGET (self), "reading", G_ACTION_GROUP (group));
+}
+
+/* Steps of the Up and Down keys that suit what is read: a setback is read with a rule to 0.1 mm, air and pitch to a whole unit (common practice). */
+static double
+question_step (int ask)
+{
+  if (!sl_ask_is_length (ask))
+    return 1.0;
+  return ask == SL_READ_SETBACK ? 0.1 : 0.01;
+}
+
+GtkWidget *
+sl_reading_row_new (SlBench *bench, const SlQuestion *question)
+{
+  SlReadingRow *self = g_object_new (SL_TYPE_READING_ROW, NULL);
+  SlLengthEntry *entry = SL_LENGTH_ENTRY (self->entry);
+  g_autofree char *full = sl_question_full_name (question);
+  g_autofree char *more = g_strdup_printf (_("What to do with: %s"), full);
+
+  self->bench = g_object_ref (bench);
+  self->question = *question;
+  self->step_name = sl_question_step_name (question);
+  add_actions (self);
+  if (!sl_ask_is_length (question->ask))
+    sl_length_entry_set_plain (entry, sl_ask_plain_unit (question->ask));
+  sl_length_entry_set_fine (entry, question->ask != SL_READ_ACTION && question->ask != SL_READ_EXPOSURE && question->ask != SL_READ_SETBACK);
+  sl_length_entry_set_bound (entry, &self->bound);
+  sl_length_entry_set_step (entry, question_step (question->ask));
+  sl_length_entry_set_allow_empty (entry, TRUE);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_LABEL, full, -1);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_PROPERTY_LABEL, full, -1);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (self->tolerance), GTK_ACCESSIBLE_PROPERTY_LABEL, more, -1);
+  sl_reading_row_update (self);
+  return GTK_WIDGET (self);
+}
+
+const SlQuestion *
+sl_reading_row_get_question (SlReadingRow *self)
+{
+  return &self->question;
+}
+
+SlLengthEntry *
+sl_reading_row_get_entry (SlReadingRow *self)
+{
+  return SL_LENGTH_ENTRY (self->entry);
+}
+
+GtkWidget *
+sl_reading_row_get_tolerance (SlReadingRow *self)
+{
+  return self->tolerance;
+}
+
+void
+sl_reading_row_set_extra (SlReadingRow *self, gboolean extra)
+{
+  self->extra = extra;
+}

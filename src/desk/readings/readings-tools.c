@@ -1,0 +1,213 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/readings/readings-tools.h"
+
+#include "desk/kit/length-entry.h"
+#include "bench/shop-tools.h"
+#include "desk/readings/tool-chooser.h"
+#include "desk/kit/util.h"
+
+#include <glib/gi18n-lib.h>
+
+#define GRID_GAP 6
+#define MARGIN 8
+
+#define LEAST_PLACES 2
+#define NOTE_CHARS 48
+
+/* The kind of reading each tool's default resolution is asked of. */
+static const SlReadingKind tool_kinds[SL_N_TOOLS] = {
+  [SL_TOOL_RELIEF] = SL_READ_RELIEF,
+  [SL_TOOL_TONGUE] = SL_READ_TONGUE,
+  [SL_TOOL_FIRST_GAP] = SL_READ_FIRST_GAP,
+  [SL_TOOL_ACTION] = SL_READ_ACTION,
+  [SL_TOOL_EXPOSURE] = SL_READ_EXPOSURE,
+  [SL_TOOL_CROWN] = SL_READ_CROWN_GAP,
+};
+
+static const SlQuestionGroup tool_groups[SL_N_TOOLS] = {
+  [SL_TOOL_RELIEF] = SL_GROUP_NECK,
+  [SL_TOOL_TONGUE] = SL_GROUP_NECK,
+  [SL_TOOL_FIRST_GAP] = SL_GROUP_NUT,
+  [SL_TOOL_ACTION] = SL_GROUP_ACTION,
+  [SL_TOOL_EXPOSURE] = SL_GROUP_SADDLE,
+  [SL_TOOL_CROWN] = SL_GROUP_NECK,
+};
+
+/* One number of one tool. */
+typedef struct
+{
+  SlBench *bench; /* owned */
+  SlToolKind tool;
+  gboolean limit; /* the error limit, else the resolution */
+  double value;   /* while an edit runs */
+} Field;
+
+static void
+field_free (gpointer data, GClosure *closure)
+{
+  Field *field = data;
+  g_object_unref (field->bench);
+  g_free (field);
+}
+
+static SlNumber *
+number_of (SlTool *tool, gboolean limit)
+{
+  return limit ? &tool->error_limit : &tool->resolution;
+}
+
+static double
+field_value (const SlReadingSet *set, SlToolKind kind, gboolean limit)
+{
+  SlTool tool = sl_reading_set_tool (set, kind);
+  return number_of (&tool, limit)->v;
+}
+
+static void
+edit_tool (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  const Field *field = data;
+  SlTool tool = sl_reading_set_tool (set, field->tool);
+  *number_of (&tool, field->limit) = isnan (field->value) ? SL_NUMBER_ABSENT : sl_number (field->value);
+  sl_reading_set_put_tool (set, tool);
+}
+
+static void
+on_committed (SlLengthEntry *entry, double value, gpointer data)
+{
+  Field *field = data;
+  g_autofree char *name = g_strdup_printf (_("tool: %s"), sl_tool_title (field->tool));
+  field->value = value;
+  sl_bench_edit (field->bench, name, TRUE, edit_tool, field);
+}
+
+/* The resolution the fit reckons with where none is stated, from u² = r²/12. */
+static double
+default_resolution (SlToolKind tool)
+{
+  double u = sl_reading_u (NULL, tool_kinds[tool]);
+  return isfinite (u) && u > 0 ? u * sqrt (12) : NAN;
+}
+
+static void
+update_field (SlLengthEntry *entry, SlBench *bench)
+{
+  SlToolKind tool = (SlToolKind) GPOINTER_TO_INT (g_object_get_data (G_OBJECT (entry), "tool"));
+  gboolean limit = GPOINTER_TO_INT (g_object_get_data (G_OBJECT (entry), "limit"));
+  double value = field_value (sl_bench_get_set (bench), tool, limit);
+  sl_length_entry_set_lengths (entry, sl_bench_get_lengths (bench));
+  sl_length_entry_set_places (entry, sl_places_for (value, LEAST_PLACES));
+  sl_length_entry_set_value (entry, value);
+}
+
+static void
+on_bench_changed (SlBench *bench, GtkWidget *entry)
+{
+  update_field (SL_LENGTH_ENTRY (entry), bench);
+}
+
+static GtkWidget *
+field_new (SlBench *bench, SlToolKind tool, gboolean limit)
+{
+  GtkWidget *entry = sl_length_entry_new ();
+  Field *field = g_new0 (Field, 1);
+  g_autofree char *label = g_strdup_printf (limit ? _("Error limit of the tool for: %s") : _("Resolution of the tool for: %s"), sl_tool_title (tool));
+
+  field->bench = g_object_ref (bench);
+  field->tool = tool;
+  field->limit = limit;
+  g_object_set_data (G_OBJECT (entry), "tool", GINT_TO_POINTER (tool));
+  g_object_set_data (G_OBJECT (entry), "limit", GINT_TO_POINTER (limit));
+  sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (entry), TRUE);
+  sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
+  sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), sl_bound_find ("tool", limit ? "error-limit" : "resolution"));
+  if (!limit)
+    sl_length_entry_set_assumed (SL_LENGTH_ENTRY (entry), default_resolution (tool));
+  sl_set_accessible_label (entry, label);
+  update_field (SL_LENGTH_ENTRY (entry), bench);
+  g_signal_connect_data (entry, "committed", G_CALLBACK (on_committed), field, field_free, 0);
+  g_signal_connect_object (bench, "changed", G_CALLBACK (on_bench_changed), entry, 0);
+  return entry;
+}
+
+static GtkWidget *
+heading_new (const char *text)
+{
+  GtkWidget *label = gtk_label_new (text);
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_widget_add_css_class (label, "sl-section");
+  return label;
+}
+
+static GtkWidget *
+grid_new (SlBench *bench, SlQuestionGroup group)
+{
+  GtkWidget *grid = gtk_grid_new (), *note;
+  int row = 1;
+
+  gtk_grid_set_row_spacing (GTK_GRID (grid), GRID_GAP);
+  gtk_grid_set_column_spacing (GTK_GRID (grid), GRID_GAP);
+  gtk_grid_attach (GTK_GRID (grid), heading_new (_("Tool")), 1, 0, 1, 1);
+  gtk_grid_attach (GTK_GRID (grid), heading_new (_("Resolution")), 2, 0, 1, 1);
+  gtk_grid_attach (GTK_GRID (grid), heading_new (_("Error limit")), 3, 0, 1, 1);
+  for (int tool = 0; tool < SL_N_TOOLS; tool++)
+    if (tool_groups[tool] == group)
+      {
+        GtkWidget *resolution = field_new (bench, (SlToolKind) tool, FALSE), *limit = field_new (bench, (SlToolKind) tool, TRUE);
+        gtk_grid_attach (GTK_GRID (grid), heading_new (sl_tool_title ((SlToolKind) tool)), 0, row, 1, 1);
+        gtk_grid_attach (GTK_GRID (grid), sl_tool_chooser_new (bench, tool), 1, row, 1, 1);
+        gtk_grid_attach (GTK_GRID (grid), resolution, 2, row, 1, 1);
+        gtk_grid_attach (GTK_GRID (grid), limit, 3, row++, 1, 1);
+        gtk_grid_attach (GTK_GRID (grid), sl_length_entry_new_message (SL_LENGTH_ENTRY (resolution)), 0, row++, 4, 1);
+        gtk_grid_attach (GTK_GRID (grid), sl_length_entry_new_message (SL_LENGTH_ENTRY (limit)), 0, row++, 4, 1);
+      }
+  note = sl_note_new (_("What the tool shows in steps of, and how far off it may be by its maker. Each reading is weighed by them. The shop's tools are kept in the preferences."));
+  gtk_label_set_max_width_chars (GTK_LABEL (note), NOTE_CHARS);
+  gtk_grid_attach (GTK_GRID (grid), note, 0, row, 4, 1);
+  return grid;
+}
+
+/* Made when it is first opened. */
+static void
+create_popover (GtkMenuButton *button, gpointer data)
+{
+  SlBench *bench = data;
+  SlQuestionGroup group = (SlQuestionGroup) GPOINTER_TO_INT (g_object_get_data (G_OBJECT (button), "group"));
+  GtkWidget *popover, *grid;
+
+  if (gtk_menu_button_get_popover (button) != NULL)
+    return;
+  grid = grid_new (bench, group);
+  gtk_widget_set_margin_top (grid, MARGIN);
+  gtk_widget_set_margin_bottom (grid, MARGIN);
+  gtk_widget_set_margin_start (grid, MARGIN);
+  gtk_widget_set_margin_end (grid, MARGIN);
+  popover = gtk_popover_new ();
+  sl_set_accessible_label (popover, _("Tools"));
+  gtk_popover_set_child (GTK_POPOVER (popover), grid);
+  gtk_menu_button_set_popover (button, popover);
+}
+
+GtkWidget *
+sl_readings_tools_new (SlBench *bench, SlQuestionGroup group)
+{
+  GtkWidget *button, *label;
+  g_autofree char *name = NULL;
+  gboolean any = FALSE;
+
+  for (int tool = 0; tool < SL_N_TOOLS; tool++)
+    any |= tool_groups[tool] == group;
+  if (!any)
+    return NULL;
+  button = gtk_menu_button_new ();
+  label = gtk_label_new (_("± tool"));
+  name = g_strdup_printf (_("Tools for: %s"), sl_question_group_title (group));
+  gtk_menu_button_set_child (GTK_MENU_BUTTON (button), label);
+  gtk_menu_button_set_has_frame (GTK_MENU_BUTTON (button), FALSE);
+  gtk_widget_add_css_class (button, "tools");
+  gtk_widget_set_tooltip_text (button, _("Resolution and error limit of the tools used here"));
+  sl_set_accessible_label (button, name);
+  g_object_set_data (G_OBJECT (button), "group", GINT_TO_POINTER (group));
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (button), create_popover, g_object_ref (bench), g_object_unref);
+  return button;
+}

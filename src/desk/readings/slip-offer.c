@@ -1,0 +1,161 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/readings/slip-offer.h"
+
+#include "desk/kit/length-entry.h"
+#include "desk/kit/util.h"
+#include "setup/fit/slip.h"
+
+#include <glib/gi18n-lib.h>
+
+#include <math.h>
+
+#define SPACING 6
+#define LENGTH_PLACES 2
+
+struct _SlSlipOffer
+{
+  GtkBox parent_instance;
+
+  GtkWidget *text, *take, *keep; /* children */
+  SlBench *bench;                /* owned */
+  double typed, meant;
+};
+
+G_DEFINE_FINAL_TYPE (SlSlipOffer, sl_slip_offer, GTK_TYPE_BOX)
+
+enum
+{
+  ANSWERED,
+  N_SIGNALS
+};
+static guint signals[N_SIGNALS];
+
+static void
+show (SlSlipOffer *self)
+{
+  const SlLengths lengths = sl_bench_get_lengths (self->bench), other = lengths == SL_LENGTHS_MM ? SL_LENGTHS_INCH : SL_LENGTHS_MM;
+  const char *decimal = sl_decimal_sign ();
+  g_autofree char *meant = sl_length_format (self->meant, lengths, LENGTH_PLACES, decimal, TRUE), *meant_other = sl_length_format (self->meant, other, LENGTH_PLACES, decimal, TRUE);
+  g_autofree char *typed = sl_length_format (self->typed, lengths, sl_places_for (self->typed, LENGTH_PLACES), decimal, TRUE);
+  g_autofree char *text = g_strdup_printf (_ ("Did you mean %s (%s)? %s is far from what is expected here."), meant, meant_other, typed);
+  g_autofree char *take = g_strdup_printf (_ ("Take %s"), meant), *keep = g_strdup_printf (_ ("Keep %s"), typed);
+
+  gtk_label_set_text (GTK_LABEL (self->text), text);
+  gtk_button_set_label (GTK_BUTTON (self->take), take);
+  gtk_button_set_label (GTK_BUTTON (self->keep), keep);
+}
+
+gboolean
+sl_slip_offer_ask (SlSlipOffer *self, const SlQuestion *question, double value_mm)
+{
+  const SlReading reading = sl_question_reading (question);
+  double meant;
+
+  sl_slip_offer_withdraw (self);
+  if (question->ask >= SL_READ_PITCH || isnan (value_mm)
+      || !sl_reading_slip (sl_bench_get_profile (self->bench), sl_bench_get_visit (self->bench), sl_bench_get_set (self->bench),
+                           &sl_bench_get_analysis (self->bench)->shop, &reading, value_mm, &meant))
+    return FALSE;
+  self->typed = value_mm;
+  self->meant = meant;
+  show (self);
+  gtk_widget_set_visible (GTK_WIDGET (self), TRUE);
+  return TRUE;
+}
+
+double
+sl_slip_offer_get_typed (SlSlipOffer *self)
+{
+  return gtk_widget_get_visible (GTK_WIDGET (self)) ? self->typed : NAN;
+}
+
+void
+sl_slip_offer_withdraw (SlSlipOffer *self)
+{
+  gtk_widget_set_visible (GTK_WIDGET (self), FALSE);
+}
+
+void
+sl_slip_offer_focus (SlSlipOffer *self)
+{
+  gtk_widget_grab_focus (self->take);
+}
+
+static void
+answer (SlSlipOffer *self, double value)
+{
+  g_autoptr (SlSlipOffer) alive = g_object_ref (self);
+
+  g_signal_emit (alive, signals[ANSWERED], 0, value);
+  sl_slip_offer_withdraw (alive);
+}
+
+static void
+on_take (SlSlipOffer *self)
+{
+  answer (self, self->meant);
+}
+
+static void
+on_keep (SlSlipOffer *self)
+{
+  answer (self, self->typed);
+}
+
+static void
+sl_slip_offer_dispose (GObject *object)
+{
+  g_clear_object (&SL_SLIP_OFFER (object)->bench);
+  G_OBJECT_CLASS (sl_slip_offer_parent_class)->dispose (object);
+}
+
+static void
+sl_slip_offer_class_init (SlSlipOfferClass *class)
+{
+  G_OBJECT_CLASS (class)->dispose = sl_slip_offer_dispose;
+  signals[ANSWERED] = g_signal_new ("answered", SL_TYPE_SLIP_OFFER, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_DOUBLE);
+  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_ALERT);
+}
+
+static GtkWidget *
+button_new (SlSlipOffer *self, const char *tip, GCallback clicked)
+{
+  GtkWidget *button = gtk_button_new_with_label ("");
+
+  gtk_widget_set_tooltip_text (button, tip);
+  gtk_widget_add_css_class (button, "small");
+  g_signal_connect_swapped (button, "clicked", clicked, self);
+  return button;
+}
+
+static void
+sl_slip_offer_init (SlSlipOffer *self)
+{
+  GtkWidget *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
+
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+  gtk_box_set_spacing (GTK_BOX (self), SPACING);
+  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-notice");
+  gtk_widget_set_visible (GTK_WIDGET (self), FALSE);
+  sl_set_accessible_label (GTK_WIDGET (self), _ ("Which unit was meant"));
+  self->text = gtk_label_new (NULL);
+  gtk_label_set_wrap (GTK_LABEL (self->text), TRUE);
+  gtk_label_set_wrap_mode (GTK_LABEL (self->text), PANGO_WRAP_WORD_CHAR);
+  gtk_label_set_xalign (GTK_LABEL (self->text), 0);
+  gtk_widget_add_css_class (self->text, "sl-more");
+  self->take = button_new (self, _ ("Takes it in the other unit"), G_CALLBACK (on_take));
+  self->keep = button_new (self, _ ("Takes it as it was typed"), G_CALLBACK (on_keep));
+  gtk_box_append (GTK_BOX (buttons), self->take);
+  gtk_box_append (GTK_BOX (buttons), self->keep);
+  gtk_box_append (GTK_BOX (self), self->text);
+  gtk_box_append (GTK_BOX (self), buttons);
+}
+
+GtkWidget *
+sl_slip_offer_new (SlBench *bench)
+{
+  SlSlipOffer *self = g_object_new (SL_TYPE_SLIP_OFFER, NULL);
+
+  self->bench = g_object_ref (bench);
+  return GTK_WIDGET (self);
+}

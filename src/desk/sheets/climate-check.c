@@ -1,0 +1,208 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * A hygrometer checked over saturated salts, and the checks kept of each. */
+#include "desk/sheets/climate-parts.h"
+
+#include "bench/settings.h"
+#include "desk/kit/util.h"
+#include "setup/wood/climate.h"
+#include "words/dates.h"
+
+#include <glib/gi18n-lib.h>
+
+#define CHECKS_TYPE "a(sssdd)" /* hygrometer, salt, day, temperature, what it showed */
+
+typedef struct
+{
+  GtkWidget *name, *salt, *temperature, *shown, *keep, *result; /* borrowed */
+} Check;
+
+/* ---- what is kept ---- */
+
+typedef struct
+{
+  const char *name, *salt, *day;
+  SlSaltCheck check;
+} Kept;
+
+/* The next kept check that is in order. */
+static gboolean
+next_kept (GVariantIter *iter, Kept *kept)
+{
+  while (g_variant_iter_next (iter, "(&s&s&sdd)", &kept->name, &kept->salt, &kept->day, &kept->check.temperature_c, &kept->check.shown))
+    for (int i = 0; i < SL_N_SALTS; i++)
+      if (g_strcmp0 (kept->salt, sl_salt_names[i]) == 0 && !isnan (sl_salt_humidity ((SlSalt) i, kept->check.temperature_c)))
+        {
+          kept->check.salt = (SlSalt) i;
+          return TRUE;
+        }
+  return FALSE;
+}
+
+static GVariant *
+all_kept (void)
+{
+  GVariant *kept = sl_settings_get_value (SL_SETTING_HYGROMETER_CHECKS, CHECKS_TYPE);
+
+  return kept != NULL ? kept : g_variant_ref_sink (g_variant_new_array (G_VARIANT_TYPE ("(sssdd)"), NULL, 0));
+}
+
+char **
+sl_hygrometers (void)
+{
+  g_autoptr (GVariant) all = all_kept ();
+  g_autoptr (GPtrArray) names = g_ptr_array_new ();
+  GVariantIter iter;
+  Kept kept;
+
+  g_variant_iter_init (&iter, all);
+  while (next_kept (&iter, &kept))
+    if (!g_ptr_array_find_with_equal_func (names, kept.name, g_str_equal, NULL))
+      g_ptr_array_add (names, g_strdup (kept.name));
+  g_ptr_array_add (names, NULL);
+  return (char **) g_ptr_array_free (g_steal_pointer (&names), FALSE);
+}
+
+double
+sl_hygrometer_kept_correction (const char *name, double shown)
+{
+  g_autoptr (GVariant) all = all_kept ();
+  g_autoptr (GArray) checks = g_array_new (FALSE, FALSE, sizeof (SlSaltCheck));
+  GVariantIter iter;
+  Kept kept;
+
+  g_variant_iter_init (&iter, all);
+  while (next_kept (&iter, &kept))
+    if (g_strcmp0 (kept.name, name) == 0)
+      g_array_append_val (checks, kept.check);
+  return sl_hygrometer_correction ((const SlSaltCheck *) (gpointer) checks->data, (int) checks->len, shown);
+}
+
+static char *
+signed_number (double value)
+{
+  g_autofree char *number = sl_climate_number (value, 1);
+
+  return g_strconcat (value > 0 ? "+" : "", number, NULL);
+}
+
+/* The corrections kept for the hygrometer named, with their days. */
+static char *
+describe_kept (const char *name)
+{
+  g_autoptr (GVariant) all = all_kept ();
+  g_autoptr (GString) out = g_string_new (NULL);
+  GVariantIter iter;
+  Kept kept;
+
+  g_variant_iter_init (&iter, all);
+  while (next_kept (&iter, &kept))
+    if (g_strcmp0 (kept.name, name) == 0)
+      {
+        g_autofree char *at = sl_climate_number (kept.check.shown, 1), *day = sl_date_short (kept.day);
+        g_autofree char *add = signed_number (sl_salt_humidity (kept.check.salt, kept.check.temperature_c) - kept.check.shown);
+
+        /* Translators: a day, a salt, what the hygrometer showed, and its correction */
+        g_string_append_printf (out, _ ("\n%1$s, %2$s: at %3$s %% add %4$s %%"), day, sl_salt_title (kept.check.salt), at, add);
+      }
+  return g_string_free (g_steal_pointer (&out), FALSE);
+}
+
+/* ---- a check ---- */
+
+static char *
+name_of (Check *self)
+{
+  return g_strstrip (g_strdup (gtk_editable_get_text (GTK_EDITABLE (self->name))));
+}
+
+static gboolean
+read_check (Check *self, SlSaltCheck *check)
+{
+  gboolean warm = sl_climate_read (self->temperature, SL_SALT_LEAST_C, SL_SALT_MOST_C, &check->temperature_c);
+  gboolean shown = sl_climate_read (self->shown, 0, 100, &check->shown);
+
+  check->salt = (SlSalt) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->salt));
+  return warm && shown;
+}
+
+static void
+show (GtkWidget *column)
+{
+  Check *self = g_object_get_data (G_OBJECT (column), "check");
+  SlSaltCheck check;
+  gboolean good = read_check (self, &check);
+  g_autofree char *name = name_of (self), *kept = describe_kept (name), *now = NULL, *text = NULL;
+
+  gtk_widget_set_sensitive (self->keep, good && *name != '\0');
+  if (good)
+    {
+      g_autofree char *humidity = sl_climate_number (sl_salt_humidity (check.salt, check.temperature_c), 1);
+      g_autofree char *add = signed_number (sl_hygrometer_correction (&check, 1, check.shown));
+
+      now = g_strdup_printf (_ ("Over this salt the air has %1$s %%: add %2$s %% to what it shows."), humidity, add);
+    }
+  else
+    now = g_strdup (_ ("Close the hygrometer up for some hours over a wet paste of the salt; give the temperature, 5 to 40 °C, and what it shows, 0 to 100 %. "
+                       "Checks over two or three salts correct the range between them."));
+  text = g_strconcat (now, kept, NULL);
+  gtk_label_set_label (GTK_LABEL (self->result), text);
+}
+
+/* A check in place of an earlier one of the same hygrometer over the same salt. */
+static void
+keep (GtkWidget *column)
+{
+  Check *self = g_object_get_data (G_OBJECT (column), "check");
+  g_autoptr (GVariant) all = all_kept ();
+  g_autofree char *today = sl_today_iso (), *name = name_of (self);
+  GVariantBuilder list;
+  GVariantIter iter;
+  SlSaltCheck check;
+  Kept kept;
+
+  if (!read_check (self, &check) || *name == '\0')
+    return;
+  g_variant_builder_init (&list, G_VARIANT_TYPE (CHECKS_TYPE));
+  g_variant_builder_add (&list, "(sssdd)", name, sl_salt_names[check.salt], today, check.temperature_c, check.shown);
+  g_variant_iter_init (&iter, all);
+  while (next_kept (&iter, &kept))
+    if (g_strcmp0 (kept.name, name) != 0 || kept.check.salt != check.salt)
+      g_variant_builder_add (&list, "(sssdd)", kept.name, kept.salt, kept.day, kept.check.temperature_c, kept.check.shown);
+  sl_settings_set (SL_SETTING_HYGROMETER_CHECKS, g_variant_builder_end (&list));
+  show (column);
+}
+
+GtkWidget *
+sl_climate_check_new (void)
+{
+  GtkWidget *column = sl_climate_column (_ ("Hygrometer check")), *line;
+  g_autoptr (GtkStringList) salts = gtk_string_list_new (NULL);
+  Check *self = g_new0 (Check, 1);
+
+  g_object_set_data_full (G_OBJECT (column), "check", self, g_free);
+  for (int salt = 0; salt < SL_N_SALTS; salt++)
+    gtk_string_list_append (salts, sl_salt_title ((SlSalt) salt));
+  self->name = gtk_entry_new ();
+  gtk_entry_set_placeholder_text (GTK_ENTRY (self->name), _ ("Which hygrometer"));
+  sl_set_accessible_label (self->name, _ ("Which hygrometer"));
+  self->salt = gtk_drop_down_new (G_LIST_MODEL (g_steal_pointer (&salts)), NULL);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->salt), SL_SALT_SODIUM_CHLORIDE);
+  sl_set_accessible_label (self->salt, _ ("Salt"));
+  sl_guard_wheel (self->salt);
+  gtk_box_append (GTK_BOX (column), self->name);
+  gtk_box_append (GTK_BOX (column), self->salt);
+  line = sl_climate_line (column);
+  self->temperature = sl_climate_entry (line, _ ("Temperature at the check"), _ ("°C"), G_CALLBACK (show), column);
+  self->shown = sl_climate_entry (line, _ ("Shown by the hygrometer"), _ (/* xgettext:no-c-format */ "% shown"), G_CALLBACK (show), column);
+  self->keep = gtk_button_new_with_label (_ ("Keep"));
+  gtk_widget_set_tooltip_text (self->keep, _ ("Keep this correction, with today's date"));
+  gtk_widget_set_halign (self->keep, GTK_ALIGN_START);
+  gtk_box_append (GTK_BOX (column), self->keep);
+  self->result = sl_climate_words (column);
+  g_signal_connect_object (self->name, "changed", G_CALLBACK (show), column, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->salt, "notify::selected", G_CALLBACK (show), column, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->keep, "clicked", G_CALLBACK (keep), column, G_CONNECT_SWAPPED);
+  show (column);
+  return column;
+}

@@ -1,0 +1,304 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/sheets/climate-sheet.h"
+
+#include "desk/sheets/climate-parts.h"
+#include "words/figure-text.h"
+#include "bench/settings.h"
+#include "desk/kit/sheet-frame.h"
+#include "desk/kit/util.h"
+#include "draw/sheets/history.h"
+#include "setup/wood/climate.h"
+
+#include <glib/gi18n-lib.h>
+
+#define PICTURE_HEIGHT 190
+#define PICTURE_LEAST_WIDTH 240 /* two charts, one beneath the other where it is narrow */
+#define LEAST_C (-20.0) /* what can be typed; the wood's equation holds where people keep instruments */
+#define MOST_C 50.0
+#define LEAST_HUMIDITY 1.0
+#define MOST_HUMIDITY 100.0
+#define LEAST_BAND 1.0 /* % RH: narrower no room can be kept */
+
+#define SL_TYPE_CLIMATE_SHEET (sl_climate_sheet_get_type ())
+G_DECLARE_FINAL_TYPE (SlClimateSheet, sl_climate_sheet, SL, CLIMATE_SHEET, GtkBox)
+
+struct _SlClimateSheet
+{
+  GtkBox parent_instance;
+
+  /* children, borrowed */
+  GtkWidget *picture, *temperature, *humidity, *hygrometer, *air, *advice, *foretold;
+  GtkWidget *frame, *dry, *least, *most, *wet; /* the frame of its parts; the band for keeping */
+
+  SlBench *bench;     /* owned */
+  GArray *history;    /* owned */
+  SlKeeping keeping;  /* as the entries have it, last in order */
+  gboolean filling;
+};
+
+G_DEFINE_FINAL_TYPE (SlClimateSheet, sl_climate_sheet, GTK_TYPE_BOX)
+
+static void
+draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
+{
+  SlClimateSheet *self = data;
+  const SlChartOptions options = { width, height, sl_bench_get_lengths (self->bench), sl_decimal_sign (), sl_is_dark (GTK_WIDGET (area)), 1 };
+
+  if (self->history != NULL)
+    sl_climate_draw (cr, self->history, &options);
+}
+
+/* ---- the air ---- */
+
+static void
+foretell (SlClimateSheet *self, GString *out, SlHistoryKind kind, int string, const char *name, double moisture)
+{
+  SlTrend trend;
+  double value, U;
+
+  if (sl_history_trend (self->history, kind, string, &trend) != SL_TREND_FOUND)
+    return;
+  if (out->len > 0)
+    g_string_append_c (out, '\n');
+  if (!sl_trend_predict (&trend, moisture, &value, &U))
+    {
+      g_autofree char *least = sl_climate_number (trend.least_x, 1), *most = sl_climate_number (trend.most_x, 1);
+
+      /* Translators: a figure's name, and two moisture contents */
+      g_string_append_printf (out, _ ("%s: not foretold; it was read between %s and %s %% of moisture only"), name, least, most);
+      return;
+    }
+  const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+  g_autofree char *length = sl_text_fine (&style, value), *uncertain = sl_text_uncertainty (&style, U / 2);
+
+  g_string_append_printf (out, "%s: %s %s %s", name, length, uncertain, sl_text_unit (&style));
+}
+
+static void
+show_foretold (SlClimateSheet *self, double moisture)
+{
+  g_autoptr (GString) out = g_string_new (NULL);
+  int n = sl_bench_get_profile (self->bench)->n_strings;
+
+  foretell (self, out, SL_HISTORY_ACTION, 1, _ ("Action, treble"), moisture);
+  foretell (self, out, SL_HISTORY_ACTION, n, _ ("Action, bass"), moisture);
+  foretell (self, out, SL_HISTORY_RELIEF, 1, _ ("Relief, treble"), moisture);
+  foretell (self, out, SL_HISTORY_RELIEF, n, _ ("Relief, bass"), moisture);
+  if (out->len == 0)
+    g_string_append_printf (out, _ ("What other air does to action and relief shows from %d sets of readings with temperature and humidity on, taken in different air."),
+                            SL_TREND_LEAST_POINTS);
+  gtk_label_set_label (GTK_LABEL (self->foretold), out->str);
+}
+
+/* The humidity typed, with what the chosen hygrometer's checks add to it. */
+static double
+corrected (SlClimateSheet *self, double shown)
+{
+  GtkStringObject *chosen = gtk_drop_down_get_selected_item (GTK_DROP_DOWN (self->hygrometer));
+
+  if (chosen == NULL || gtk_drop_down_get_selected (GTK_DROP_DOWN (self->hygrometer)) == 0)
+    return shown;
+  return CLAMP (shown + sl_hygrometer_kept_correction (gtk_string_object_get_string (chosen), shown), LEAST_HUMIDITY, MOST_HUMIDITY);
+}
+
+static void
+show_air (SlClimateSheet *self)
+{
+  double temperature, humidity, shown, moisture;
+  gboolean warm = sl_climate_read (self->temperature, LEAST_C, MOST_C, &temperature), damp = sl_climate_read (self->humidity, LEAST_HUMIDITY, MOST_HUMIDITY, &shown);
+
+  if (self->history == NULL || self->filling)
+    return;
+  if (!warm || !damp)
+    {
+      gtk_label_set_label (GTK_LABEL (self->air), _ ("Give a temperature from −20 to 50 °C and a humidity from 1 to 100 %."));
+      gtk_label_set_label (GTK_LABEL (self->advice), "");
+      gtk_label_set_label (GTK_LABEL (self->foretold), "");
+      return;
+    }
+  humidity = corrected (self, shown);
+  moisture = sl_moisture_content (temperature, humidity);
+  g_autofree char *really = sl_climate_number (humidity, 1), *content = sl_climate_number (moisture, 1), *dew = sl_climate_number (sl_dew_point (temperature, humidity), 1);
+  g_autofree char *text = humidity == shown ? g_strdup_printf (_ ("Wood comes to %1$s %% moisture content; dew point %2$s °C"), content, dew)
+                                            : g_strdup_printf (_ ("Corrected: %3$s %%. Wood comes to %1$s %% moisture content; dew point %2$s °C"), content, dew, really);
+  gtk_label_set_label (GTK_LABEL (self->air), text);
+  gtk_label_set_label (GTK_LABEL (self->advice), sl_air_advice (sl_air (&self->keeping, humidity)));
+  show_foretold (self, moisture);
+}
+
+/* ---- the band ---- */
+
+static void
+take_band (SlClimateSheet *self)
+{
+  SlKeeping keeping;
+  gboolean good;
+
+  if (self->filling)
+    return;
+  /* each no less than the one before it, so that the one out of order is marked */
+  good = sl_climate_read (self->dry, 0, MOST_HUMIDITY, &keeping.dry);
+  good = good && sl_climate_read (self->least, keeping.dry, MOST_HUMIDITY, &keeping.least);
+  good = good && sl_climate_read (self->most, keeping.least + LEAST_BAND, MOST_HUMIDITY, &keeping.most);
+  good = good && sl_climate_read (self->wet, keeping.most, MOST_HUMIDITY, &keeping.wet);
+  if (!good)
+    {
+      gtk_label_set_label (GTK_LABEL (self->advice), _ ("The four humidities rise from harm by dry air over the good ones to harm by damp air, 0 to 100 %; until they do the last ones hold."));
+      return;
+    }
+  self->keeping = keeping;
+  sl_settings_set_keeping (keeping);
+  show_air (self);
+}
+
+static void
+fill_band (SlClimateSheet *self)
+{
+  GtkWidget *const entries[] = { self->dry, self->least, self->most, self->wet };
+
+  self->keeping = sl_settings_get_keeping ();
+  const double values[] = { self->keeping.dry, self->keeping.least, self->keeping.most, self->keeping.wet };
+  self->filling = TRUE;
+  for (gsize i = 0; i < G_N_ELEMENTS (entries); i++)
+    {
+      g_autofree char *text = sl_climate_number (values[i], values[i] == floor (values[i]) ? 0 : 1);
+
+      gtk_editable_set_text (GTK_EDITABLE (entries[i]), text);
+    }
+  self->filling = FALSE;
+}
+
+/* Hygrometers come with the checks kept of them; the one chosen stays chosen. */
+static void
+fill_hygrometers (SlClimateSheet *self)
+{
+  g_auto (GStrv) names = sl_hygrometers ();
+  g_autoptr (GtkStringList) titles = gtk_string_list_new (NULL);
+  GtkStringObject *chosen = gtk_drop_down_get_selected_item (GTK_DROP_DOWN (self->hygrometer));
+  g_autofree char *before = chosen != NULL ? g_strdup (gtk_string_object_get_string (chosen)) : NULL;
+  guint selected = 0;
+
+  gtk_string_list_append (titles, _ ("humidity as read"));
+  for (guint i = 0; names[i] != NULL; i++)
+    {
+      gtk_string_list_append (titles, names[i]);
+      if (g_strcmp0 (names[i], before) == 0)
+        selected = i + 1;
+    }
+  self->filling = TRUE;
+  gtk_drop_down_set_model (GTK_DROP_DOWN (self->hygrometer), G_LIST_MODEL (titles));
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->hygrometer), selected);
+  gtk_widget_set_visible (self->hygrometer, names[0] != NULL);
+  self->filling = FALSE;
+  show_air (self);
+}
+
+/* ---- the sheet ---- */
+
+static void
+update (GtkWidget *widget)
+{
+  SlClimateSheet *self = SL_CLIMATE_SHEET (widget);
+  const SlReadingSet *set = sl_bench_get_set (self->bench);
+
+  g_clear_pointer (&self->history, g_array_unref);
+  self->history = sl_history_new (sl_bench_get_profile (self->bench), &sl_bench_get_analysis (self->bench)->shop);
+  /* until something else is typed, the air of the last readings */
+  if (*gtk_editable_get_text (GTK_EDITABLE (self->temperature)) == '\0' && *gtk_editable_get_text (GTK_EDITABLE (self->humidity)) == '\0' && set != NULL
+      && sl_number_is_set (set->temperature) && sl_number_is_set (set->humidity))
+    {
+      g_autofree char *temperature = sl_climate_number (set->temperature.v, 1), *humidity = sl_climate_number (set->humidity.v, 0);
+
+      gtk_editable_set_text (GTK_EDITABLE (self->temperature), temperature);
+      gtk_editable_set_text (GTK_EDITABLE (self->humidity), humidity);
+    }
+  show_air (self);
+  gtk_widget_queue_draw (self->picture);
+}
+
+static GtkWidget *
+build_air (SlClimateSheet *self)
+{
+  GtkWidget *column = sl_climate_column (_ ("Air")), *line = sl_climate_line (column);
+
+  self->temperature = sl_climate_entry (line, _ ("Temperature"), _ ("°C"), G_CALLBACK (show_air), self);
+  self->humidity = sl_climate_entry (line, _ ("Humidity"), _ ("% RH"), G_CALLBACK (show_air), self);
+  self->hygrometer = gtk_drop_down_new (NULL, NULL);
+  sl_set_accessible_label (self->hygrometer, _ ("Hygrometer it was read with"));
+  gtk_widget_set_tooltip_text (self->hygrometer, _ ("The hygrometer it was read with: its kept checks correct it"));
+  sl_guard_wheel (self->hygrometer);
+  g_signal_connect_object (self->hygrometer, "notify::selected", G_CALLBACK (show_air), self, G_CONNECT_SWAPPED);
+  gtk_box_append (GTK_BOX (column), self->hygrometer);
+  self->air = sl_climate_words (column);
+  self->foretold = sl_climate_words (column);
+  return column;
+}
+
+static GtkWidget *
+build_band (SlClimateSheet *self)
+{
+  GtkWidget *column = sl_climate_column (_ ("Keep it in")), *line = sl_climate_line (column);
+
+  self->least = sl_climate_entry (line, _ ("Good from"), "–", G_CALLBACK (take_band), self);
+  self->most = sl_climate_entry (line, _ ("Good up to"), _ ("% RH"), G_CALLBACK (take_band), self);
+  line = sl_climate_line (column);
+  self->dry = sl_climate_entry (line, _ ("Harm by dry air below"), _ ("–"), G_CALLBACK (take_band), self);
+  /* Translators: stands behind two humidities: below the first and above the second the air does harm */
+  self->wet = sl_climate_entry (line, _ ("Harm by damp air above"), _ ("% RH, harm outside"), G_CALLBACK (take_band), self);
+  self->advice = sl_climate_words (column);
+  return column;
+}
+
+static void
+sl_climate_sheet_dispose (GObject *object)
+{
+  SlClimateSheet *self = SL_CLIMATE_SHEET (object);
+
+  g_clear_pointer (&self->history, g_array_unref);
+  g_clear_object (&self->bench);
+  G_OBJECT_CLASS (sl_climate_sheet_parent_class)->dispose (object);
+}
+
+static void
+sl_climate_sheet_class_init (SlClimateSheetClass *class)
+{
+  G_OBJECT_CLASS (class)->dispose = sl_climate_sheet_dispose;
+  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
+}
+
+static void
+sl_climate_sheet_init (SlClimateSheet *self)
+{
+  GtkWidget *air = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
+
+  sl_set_accessible_label (GTK_WIDGET (self), _ ("Climate"));
+  self->picture = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, "content-height", PICTURE_HEIGHT, "hexpand", TRUE, "vexpand", TRUE,
+                                NULL);
+  gtk_widget_set_size_request (self->picture, PICTURE_LEAST_WIDTH, -1);
+  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw, self, NULL);
+  sl_set_accessible_label (self->picture, _ ("Action and relief against moisture content"));
+  self->filling = TRUE;
+  gtk_box_append (GTK_BOX (air), build_air (self));
+  gtk_box_append (GTK_BOX (air), build_band (self));
+  self->frame = sl_sheet_frame_new (_ ("Climate"), self->picture);
+  sl_sheet_frame_set_picture_least (SL_SHEET_FRAME (self->frame), PICTURE_LEAST_WIDTH);
+  gtk_widget_set_hexpand (self->frame, TRUE);
+  sl_sheet_frame_add (SL_SHEET_FRAME (self->frame), _ ("Air"), air, NULL);
+  sl_sheet_frame_add (SL_SHEET_FRAME (self->frame), _ ("Hygrometer"), sl_climate_check_new (), NULL);
+  gtk_box_append (GTK_BOX (self), self->frame);
+}
+
+GtkWidget *
+sl_climate_sheet_new (SlBench *bench)
+{
+  SlClimateSheet *self = g_object_new (SL_TYPE_CLIMATE_SHEET, NULL);
+
+  self->bench = g_object_ref (bench);
+  sl_sheet_frame_add (SL_SHEET_FRAME (self->frame), _ ("Wood"), sl_climate_wood_new (bench), NULL);
+  fill_band (self);
+  fill_hygrometers (self);
+  if (sl_settings () != NULL)
+    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_HYGROMETER_CHECKS, G_CALLBACK (fill_hygrometers), self, G_CONNECT_SWAPPED);
+  sl_follow_while_seen (GTK_WIDGET (self), bench, update);
+  return GTK_WIDGET (self);
+}

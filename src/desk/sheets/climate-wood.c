@@ -1,0 +1,184 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * How much a width of wood swells or shrinks across the grain. */
+#include "desk/sheets/climate-parts.h"
+
+#include "words/figure-text.h"
+#include "desk/kit/length-entry.h"
+#include "desk/kit/sheet-frame.h"
+#include "desk/kit/util.h"
+#include "setup/wood/climate.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+#define COEFFICIENT_PLACES 5
+#define PERCENT 100
+#define WIDTH_PLACES 1 /* of a millimetre, as a rule is read */
+#define WIDTH_CHARS 7  /* "15 63/64" */
+#define WIDTH_STEP_MM 1.0
+
+static const SlBound width_bound = { "wood", "width", 1, 1000, SL_UNIT_MM, -1 }; /* the most is wider than any instrument's wood */
+
+enum
+{
+  QUARTERED, /* growth rings stand upright: the width moves by the radial coefficient */
+  FLAT
+};
+
+typedef struct
+{
+  GtkWidget *wood, *cut, *coefficient, *width, *unit, *from, *to, *result; /* borrowed */
+  SlBench *bench; /* owned */
+  gboolean filling;
+} Wood;
+
+static void
+wood_free (gpointer data)
+{
+  Wood *self = data;
+
+  g_object_unref (self->bench);
+  g_free (self);
+}
+
+/* The wood chosen; NULL where its coefficient is the person's to give. */
+static const SlWood *
+known_wood (Wood *self)
+{
+  int n;
+  const SlWood *woods = sl_woods (&n);
+  guint chosen = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->wood));
+
+  return chosen < (guint) n ? &woods[chosen] : NULL;
+}
+
+static void
+show (GtkWidget *column)
+{
+  Wood *self = g_object_get_data (G_OBJECT (column), "wood");
+  double coefficient, width, from, to, change;
+  gboolean good;
+
+  if (self->filling)
+    return;
+  /* each is read, so that each is marked */
+  good = sl_climate_read (self->coefficient, SL_MOVEMENT_LEAST_COEFFICIENT, SL_MOVEMENT_MOST_COEFFICIENT, &coefficient);
+  width = sl_length_entry_get_value (SL_LENGTH_ENTRY (self->width));
+  good = sl_climate_read (self->from, SL_MOVEMENT_LEAST, SL_MOVEMENT_MOST, &from) && good;
+  good = sl_climate_read (self->to, SL_MOVEMENT_LEAST, SL_MOVEMENT_MOST, &to) && good;
+  if (!good || isnan (width) || !sl_wood_movement (width, coefficient, from, to, &change))
+    {
+      g_autofree char *range = sl_bound_range (&width_bound);
+      g_autofree char *text = g_strdup_printf (_ ("Give a width, %s, two moisture contents from 6 to 14 %% (the coefficients hold there only), "
+                                                  "and a coefficient from 0.0001 to 0.01."), range);
+
+      gtk_label_set_label (GTK_LABEL (self->result), text);
+      return;
+    }
+  const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+  g_autofree char *number = sl_text_fine (&style, fabs (change)), *length = g_strdup_printf ("%s %s", number, sl_text_unit (&style));
+  g_autofree char *share = sl_climate_number (fabs (change) / width * PERCENT, 2);
+  g_autofree char *text = change >= 0 ? g_strdup_printf (_ ("It swells by %1$s (%2$s %%)."), length, share) : g_strdup_printf (_ ("It shrinks by %1$s (%2$s %%)."), length, share);
+  gtk_label_set_label (GTK_LABEL (self->result), text);
+}
+
+/* The coefficient follows the wood and its cut where they are known; else it is left to be typed. */
+static void
+choose (GtkWidget *column)
+{
+  Wood *self = g_object_get_data (G_OBJECT (column), "wood");
+  const SlWood *wood = known_wood (self);
+
+  if (self->filling)
+    return;
+  gtk_widget_set_sensitive (self->cut, wood != NULL);
+  gtk_editable_set_editable (GTK_EDITABLE (self->coefficient), wood == NULL);
+  if (wood != NULL)
+    {
+      gboolean flat = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->cut)) == FLAT;
+      g_autofree char *text = sl_climate_number (flat ? wood->tangential : wood->radial, COEFFICIENT_PLACES);
+
+      gtk_editable_set_text (GTK_EDITABLE (self->coefficient), text);
+    }
+  show (column);
+}
+
+/* The width stays what it is and is shown, and typed, in the units chosen. */
+static void
+update (GtkWidget *column)
+{
+  Wood *self = g_object_get_data (G_OBJECT (column), "wood");
+  SlLengths lengths = sl_bench_get_lengths (self->bench);
+
+  sl_length_entry_set_lengths (SL_LENGTH_ENTRY (self->width), lengths);
+  gtk_label_set_label (GTK_LABEL (self->unit), lengths == SL_LENGTHS_MM ? _ ("mm") : _ ("in"));
+  show (column);
+}
+
+static void
+add_width (Wood *self, GtkWidget *column, GtkWidget *line)
+{
+  self->width = sl_length_entry_new ();
+  sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->width), TRUE);
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (self->width), NAN);
+  sl_length_entry_set_bound (SL_LENGTH_ENTRY (self->width), &width_bound);
+  sl_length_entry_set_places (SL_LENGTH_ENTRY (self->width), WIDTH_PLACES);
+  sl_length_entry_set_step (SL_LENGTH_ENTRY (self->width), WIDTH_STEP_MM);
+  gtk_editable_set_width_chars (GTK_EDITABLE (self->width), WIDTH_CHARS);
+  gtk_editable_set_max_width_chars (GTK_EDITABLE (self->width), WIDTH_CHARS);
+  sl_set_accessible_label (self->width, _ ("Width across the grain"));
+  self->unit = gtk_label_new (NULL);
+  gtk_widget_add_css_class (self->unit, "sl-dim");
+  g_signal_connect_object (self->width, "committed", G_CALLBACK (show), column, G_CONNECT_SWAPPED);
+  gtk_box_append (GTK_BOX (line), self->width);
+  gtk_box_append (GTK_BOX (line), self->unit);
+  gtk_box_append (GTK_BOX (column), sl_length_entry_new_message (SL_LENGTH_ENTRY (self->width)));
+}
+
+static GtkWidget *
+make_chooser (GtkWidget *column, const char *name, GtkStringList *titles)
+{
+  GtkWidget *chooser = gtk_drop_down_new (G_LIST_MODEL (titles), NULL);
+
+  sl_set_accessible_label (chooser, name);
+  sl_guard_wheel (chooser);
+  g_signal_connect_object (chooser, "notify::selected", G_CALLBACK (choose), column, G_CONNECT_SWAPPED);
+  gtk_box_append (GTK_BOX (column), chooser);
+  return chooser;
+}
+
+GtkWidget *
+sl_climate_wood_new (SlBench *bench)
+{
+  GtkWidget *column = sl_climate_column (_ ("Wood across the grain")), *line;
+  GtkStringList *titles = gtk_string_list_new (NULL), *cuts = gtk_string_list_new (NULL);
+  Wood *self = g_new0 (Wood, 1);
+  int n;
+  const SlWood *woods = sl_woods (&n);
+
+  self->bench = g_object_ref (bench);
+  self->filling = TRUE;
+  g_object_set_data_full (G_OBJECT (column), "wood", self, wood_free);
+  for (int i = 0; i < n; i++)
+    gtk_string_list_append (titles, _ (woods[i].name));
+  gtk_string_list_append (titles, _ ("mahogany: sources disagree, give it"));
+  gtk_string_list_append (titles, _ ("another wood: give its coefficient"));
+  gtk_string_list_append (cuts, _ ("quarter-sawn (radial)"));
+  gtk_string_list_append (cuts, _ ("flat-sawn (tangential)"));
+  self->wood = make_chooser (column, _ ("Wood"), titles);
+  self->cut = make_chooser (column, _ ("How it is sawn"), cuts);
+  line = sl_climate_line (column);
+  self->coefficient = sl_climate_entry (line, _ (/* xgettext:no-c-format */ "Change of width for each % of moisture content"), _ (/* xgettext:no-c-format */ "per %"), G_CALLBACK (show), column);
+  gtk_editable_set_width_chars (GTK_EDITABLE (self->coefficient), COEFFICIENT_PLACES + 2);
+  gtk_editable_set_max_width_chars (GTK_EDITABLE (self->coefficient), COEFFICIENT_PLACES + 2);
+  add_width (self, column, line);
+  line = sl_climate_line (column);
+  self->from = sl_climate_entry (line, _ ("Moisture content at first"), _ ("to"), G_CALLBACK (show), column);
+  self->to = sl_climate_entry (line, _ ("Moisture content later"), _ (/* xgettext:no-c-format */ "% moisture"), G_CALLBACK (show), column);
+  self->result = sl_climate_words (column);
+  self->filling = FALSE;
+  choose (column);
+  sl_follow_while_seen (column, bench, update);
+  return column;
+}

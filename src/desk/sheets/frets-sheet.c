@@ -1,0 +1,559 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/sheets/frets-sheet.h"
+
+#include "desk/kit/cells.h"
+#include "words/figure-text.h"
+#include "words/frets-text.h"
+#include "desk/kit/length-entry.h"
+#include "bench/operation-edit.h"
+#include "desk/kit/picture-options.h"
+#include "bench/readings-question.h"
+#include "desk/kit/util.h"
+#include "draw/base/picture.h"
+
+#include <glib/gi18n-lib.h>
+
+#include <math.h>
+
+#define PICTURE_LEAST_HEIGHT 116
+#define ENTRY_CHARS 4
+#define CELL_CHARS 5
+#define FALL_AWAY_CHARS 5
+#define SUMMARY_LINES 2
+/* Descriptions for assistive technology follow when the figures have stood still this long. */
+#define DESCRIBE_MS 250
+
+#define SL_TYPE_FRETS_SHEET (sl_frets_sheet_get_type ())
+G_DECLARE_FINAL_TYPE (SlFretsSheet, sl_frets_sheet, SL, FRETS_SHEET, GtkBox)
+
+/* The rows of entries, and those of figures beneath. */
+enum
+{
+  ENTRY_GAP,
+  ENTRY_HEIGHT,
+  N_ENTRIES
+};
+enum
+{
+  CELL_OFF,
+  CELL_LAND,
+  CELL_LEFT,
+  CELL_WORD,
+  N_CELLS
+};
+#define N_ROWS (1 + N_ENTRIES + N_CELLS)
+
+static const SlReadingKind entry_kinds[N_ENTRIES] = { SL_READ_CROWN_GAP, SL_READ_CROWN_HEIGHT };
+
+struct _SlFretsSheet
+{
+  GtkBox parent_instance;
+
+  /* owned widgets; those of a fret are indexed from 1 */
+  GtkWidget *summary, *replace, *level, *fall_away, *picture;
+  GtkWidget *heads, *frets, *effect, *message;
+  GtkWidget *entry[N_ENTRIES][SL_MAX_FRETS + 1];
+  GtkWidget *cell[N_CELLS][SL_MAX_FRETS + 1];
+  GtkSizeGroup *rows[N_ROWS]; /* a row's head is as high as its cells */
+
+  SlBench *bench; /* owned */
+
+  SlLevelling work; /* as shown */
+  SlBound bounds[N_ENTRIES];
+  int n_frets; /* of the cells built */
+  guint describe_id;
+  gboolean updating;
+  gboolean stale; /* changed while not shown */
+};
+
+G_DEFINE_FINAL_TYPE (SlFretsSheet, sl_frets_sheet, GTK_TYPE_BOX)
+
+static SlTextStyle
+style_of (SlFretsSheet *self)
+{
+  return (SlTextStyle){ sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+}
+
+static SlQuestion
+question_of (int entry, int fret)
+{
+  return (SlQuestion){ (int) entry_kinds[entry], 0, fret, SL_HELD_DEFAULT, 0 };
+}
+
+static gboolean
+wants_replacing (SlFretsSheet *self)
+{
+  return gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->replace));
+}
+
+/* ---- the picture ---- */
+
+static void
+draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
+{
+  SlFretsSheet *self = data;
+  SlPictureOptions options = sl_picture_options_for (self->bench, GTK_WIDGET (self), SL_PICTURE_FRETS, width, height);
+
+  options.replacing = wants_replacing (self);
+  sl_picture_draw (cr, sl_bench_get_analysis (self->bench), &options, NULL);
+}
+
+/* ---- showing figures ---- */
+
+static gboolean
+describe (gpointer data)
+{
+  SlFretsSheet *self = data;
+  const SlTextStyle style = style_of (self);
+
+  for (int n = 1; n <= self->n_frets; n++)
+    {
+      g_autofree char *sentence = sl_fret_sentence (&style, &self->work.frets[n], n);
+
+      for (int c = 0; c < N_CELLS; c++)
+        sl_set_accessible_description (self->cell[c][n], sentence);
+    }
+  self->describe_id = 0;
+  return G_SOURCE_REMOVE;
+}
+
+static void
+describe_soon (SlFretsSheet *self)
+{
+  g_clear_handle_id (&self->describe_id, g_source_remove);
+  self->describe_id = g_timeout_add_full (G_PRIORITY_LOW, DESCRIBE_MS, describe, self, NULL);
+}
+
+static void
+show_fret (SlFretsSheet *self, const SlTextStyle *style, int n)
+{
+  const SlFretWork *f = &self->work.frets[n];
+  g_autofree char *off = sl_text_fine (style, f->off), *land = sl_text_fine (style, f->land), *left = sl_text_fine (style, f->left);
+  const char *const texts[N_CELLS] = { off, land, left, sl_fret_word (f) };
+
+  for (int c = 0; c < N_CELLS; c++)
+    {
+      sl_cell_set (self->cell[c][n], texts[c]);
+      sl_set_class (self->cell[c][n], "sl-key-fret", f->lowest);
+      sl_set_class (self->cell[c][n], "sl-wrong", c >= CELL_LEFT && !f->saved);
+      sl_set_class (self->cell[c][n], "sl-dim", c < CELL_LEFT && f->off < SL_FRET_SHOWN_MM);
+    }
+}
+
+static void
+show_entries (SlFretsSheet *self)
+{
+  const SlProfile *profile = sl_bench_get_profile (self->bench);
+  const SlReadingSet *set = sl_bench_get_set (self->bench);
+
+  for (int e = 0; e < N_ENTRIES; e++)
+    {
+      self->bounds[e] = sl_reading_bound_for (profile, entry_kinds[e]);
+      for (int n = 1; n <= self->n_frets; n++)
+        {
+          SlLengthEntry *entry = SL_LENGTH_ENTRY (self->entry[e][n]);
+          SlQuestion question = question_of (e, n);
+          double value = sl_question_value (set, &question);
+
+          sl_length_entry_set_lengths (entry, sl_bench_get_lengths (self->bench));
+          sl_length_entry_set_places (entry, isnan (value) ? 2 : sl_places_for (value, 2));
+          sl_length_entry_set_value (entry, value);
+          if (e == ENTRY_HEIGHT)
+            sl_length_entry_set_assumed (entry, self->work.frets[n].replaced ? NAN : self->work.frets[n].height);
+        }
+    }
+}
+
+static void
+show_controls (SlFretsSheet *self, gboolean planned, double fall_away)
+{
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const gboolean has_tongue = analysis->instrument.frets > analysis->instrument.joint;
+
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->level), planned);
+  gtk_widget_set_sensitive (self->level, planned || self->work.read);
+  gtk_widget_set_tooltip_text (self->level, planned || self->work.read ? _("All crowns down to the lowest, as part of the plan") : _("Read crown gaps first: crowns not read are taken as level"));
+  gtk_widget_set_visible (gtk_widget_get_parent (self->fall_away), has_tongue);
+  gtk_widget_set_sensitive (self->fall_away, planned);
+  sl_length_entry_set_lengths (SL_LENGTH_ENTRY (self->fall_away), sl_bench_get_lengths (self->bench));
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (self->fall_away), planned && fall_away > 0 ? fall_away : NAN);
+}
+
+/* What is wrong with an entry is said beneath the row, with its fret: the other entries keep what they hold. */
+static void
+show_message (SlFretsSheet *self)
+{
+  for (int e = 0; e < N_ENTRIES; e++)
+    for (int n = 1; n <= self->n_frets; n++)
+      {
+        const char *message = sl_length_entry_get_message (SL_LENGTH_ENTRY (self->entry[e][n]));
+        g_autofree char *text = message == NULL ? NULL : g_strdup_printf (_("Fret %d: %s"), n, message);
+
+        if (text == NULL)
+          continue;
+        sl_label_set (self->message, text);
+        gtk_widget_set_visible (self->message, TRUE);
+        return;
+      }
+  sl_label_set (self->message, "");
+  gtk_widget_set_visible (self->message, FALSE);
+}
+
+static void build_cells (SlFretsSheet *self);
+
+static void
+update (SlFretsSheet *self)
+{
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlTextStyle style = style_of (self);
+  g_autofree char *summary = NULL, *effect = NULL;
+  SlLevelling plain;
+  double fall_away;
+  gboolean planned;
+
+  self->stale = !gtk_widget_get_mapped (GTK_WIDGET (self));
+  if (self->stale || self->updating)
+    return;
+  self->updating = TRUE;
+  if (self->n_frets != analysis->instrument.frets)
+    build_cells (self);
+  planned = sl_planned_levelling (analysis->plan, analysis->set != NULL ? analysis->set->taken : NULL, &fall_away);
+  sl_level (&analysis->instrument, &analysis->measured, analysis->set, fall_away, &plain);
+  gtk_widget_set_visible (self->replace, plain.n_lost > 0 || wants_replacing (self));
+  if (wants_replacing (self))
+    sl_level_replacing (&analysis->instrument, &analysis->measured, analysis->set, fall_away, &self->work);
+  else
+    self->work = plain;
+  show_entries (self);
+  show_controls (self, planned, fall_away);
+  for (int n = 1; n <= self->n_frets; n++)
+    show_fret (self, &style, n);
+  summary = sl_levelling_summary (&style, &analysis->instrument, &self->work);
+  sl_label_set (self->summary, summary);
+  gtk_widget_set_tooltip_text (self->summary, summary);
+  effect = sl_levelling_effect (&style, analysis, sl_bench_get_profile (self->bench), &self->work);
+  sl_label_set (self->effect, effect);
+  sl_set_accessible_description (self->picture, summary);
+  self->updating = FALSE;
+  show_message (self);
+  gtk_widget_queue_draw (self->picture);
+  describe_soon (self);
+}
+
+static void
+on_map (SlFretsSheet *self)
+{
+  if (self->stale)
+    update (self);
+}
+
+/* ---- what is entered ---- */
+
+static int
+entry_row (gpointer entry)
+{
+  return GPOINTER_TO_INT (g_object_get_data (G_OBJECT (entry), "row"));
+}
+
+static int
+entry_fret (gpointer entry)
+{
+  return GPOINTER_TO_INT (g_object_get_data (G_OBJECT (entry), "fret"));
+}
+
+static void
+on_committed (SlLengthEntry *entry, double value, SlFretsSheet *self)
+{
+  SlQuestion question = question_of (entry_row (entry), entry_fret (entry));
+
+  if (!self->updating)
+    sl_question_put (self->bench, &question, value);
+}
+
+/* From fret to fret, then on to the row of heights, and past the last one to levelling. */
+static void
+step_from (SlFretsSheet *self, SlLengthEntry *entry, int by)
+{
+  int place = entry_row (entry) * self->n_frets + entry_fret (entry) - 1 + by;
+
+  if (place < 0)
+    return;
+  if (place >= N_ENTRIES * self->n_frets)
+    gtk_widget_grab_focus (gtk_widget_get_sensitive (self->level) ? self->level : self->picture);
+  else
+    gtk_widget_grab_focus (self->entry[place / self->n_frets][place % self->n_frets + 1]);
+}
+
+static void
+on_step_next (SlLengthEntry *entry, SlFretsSheet *self)
+{
+  step_from (self, entry, 1);
+}
+
+static void
+on_step_previous (SlLengthEntry *entry, SlFretsSheet *self)
+{
+  step_from (self, entry, -1);
+}
+
+static void
+on_level (SlFretsSheet *self)
+{
+  if (!self->updating)
+    sl_edit_level (self->bench, gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->level)));
+}
+
+static void
+on_fall_away (SlLengthEntry *entry, double value, SlFretsSheet *self)
+{
+  if (!self->updating)
+    sl_edit_amount (self->bench, SL_OP_LEVEL_FRETS, 0, FALSE, isnan (value) ? 0 : value);
+}
+
+/* A run of the Up or Down key is one undo step. */
+static void
+on_steps_begin (SlLengthEntry *entry, SlFretsSheet *self)
+{
+  if (GTK_WIDGET (entry) == self->fall_away)
+    sl_bench_begin_gesture (self->bench, sl_operation_undo_name (SL_OP_LEVEL_FRETS));
+  else
+    {
+      SlQuestion question = question_of (entry_row (entry), entry_fret (entry));
+      g_autofree char *name = sl_question_step_name (&question);
+
+      sl_bench_begin_gesture (self->bench, name);
+    }
+}
+
+static void
+on_steps_end (SlLengthEntry *entry, SlFretsSheet *self)
+{
+  sl_bench_end_gesture (self->bench);
+}
+
+/* ---- building ---- */
+
+static GtkWidget *
+new_cell (SlFretsSheet *self, GtkWidget *grid, int column, int row, const char *css_class)
+{
+  GtkWidget *cell = sl_cell_new (grid, column, row, CELL_CHARS, 0.5f, css_class);
+
+  gtk_size_group_add_widget (self->rows[row], cell);
+  return cell;
+}
+
+static GtkWidget *
+new_entry (SlFretsSheet *self, int row, int fret)
+{
+  GtkWidget *entry = sl_length_entry_new ();
+  SlQuestion question = question_of (row, fret);
+  g_autofree char *name = sl_question_full_name (&question);
+
+  sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
+  sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (entry), TRUE);
+  sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), &self->bounds[row]);
+  gtk_editable_set_width_chars (GTK_EDITABLE (entry), ENTRY_CHARS);
+  gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), ENTRY_CHARS);
+  gtk_entry_set_alignment (GTK_ENTRY (entry), 0.5);
+  gtk_widget_add_css_class (entry, "sl-fret-entry");
+  sl_set_accessible_label (entry, name);
+  g_object_set_data (G_OBJECT (entry), "row", GINT_TO_POINTER (row));
+  g_object_set_data (G_OBJECT (entry), "fret", GINT_TO_POINTER (fret));
+  g_signal_connect (entry, "committed", G_CALLBACK (on_committed), self);
+  g_signal_connect (entry, "step-next", G_CALLBACK (on_step_next), self);
+  g_signal_connect (entry, "step-previous", G_CALLBACK (on_step_previous), self);
+  g_signal_connect (entry, "steps-begin", G_CALLBACK (on_steps_begin), self);
+  g_signal_connect (entry, "steps-end", G_CALLBACK (on_steps_end), self);
+  g_signal_connect_swapped (entry, "notify::message", G_CALLBACK (show_message), self);
+  gtk_grid_attach (GTK_GRID (self->frets), entry, fret, 1 + row, 1, 1);
+  gtk_size_group_add_widget (self->rows[1 + row], entry);
+  return entry;
+}
+
+static void
+build_row_heads (SlFretsSheet *self)
+{
+  const char *const heads[N_ROWS] = { C_ ("row of frets", "fret"), C_ ("row of frets", "crown gap"), C_ ("row of frets", "height"), C_ ("row of frets", "off"),
+                                      C_ ("row of frets", "land"), C_ ("row of frets", "left"), "" };
+
+  for (int row = 0; row < N_ROWS; row++)
+    {
+      GtkWidget *label = gtk_label_new (heads[row]);
+
+      gtk_label_set_xalign (GTK_LABEL (label), 0);
+      gtk_widget_add_css_class (label, "sl-cell");
+      gtk_widget_add_css_class (label, "sl-dim");
+      gtk_grid_attach (GTK_GRID (self->heads), label, 0, row, 1, 1);
+      gtk_size_group_add_widget (self->rows[row], label);
+    }
+}
+
+/* Built when first looked at, and again where the number of frets changes; otherwise only texts change. */
+static void
+build_cells (SlFretsSheet *self)
+{
+  sl_grid_empty (self->frets);
+  self->n_frets = sl_bench_get_analysis (self->bench)->instrument.frets;
+  for (int n = 1; n <= self->n_frets; n++)
+    {
+      g_autofree char *number = g_strdup_printf ("%d", n);
+      GtkWidget *head = new_cell (self, self->frets, n, 0, "sl-dim");
+
+      sl_cell_set (head, number);
+    }
+  for (int e = 0; e < N_ENTRIES; e++)
+    for (int n = 1; n <= self->n_frets; n++)
+      self->entry[e][n] = new_entry (self, e, n);
+  for (int c = 0; c < N_CELLS; c++)
+    for (int n = 1; n <= self->n_frets; n++)
+      self->cell[c][n] = new_cell (self, self->frets, n, 1 + N_ENTRIES + c, NULL);
+}
+
+static void
+build_head_line (SlFretsSheet *self)
+{
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *fall = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4), *label = gtk_label_new (_("Fall-away"));
+
+  self->summary = gtk_label_new (NULL);
+  gtk_label_set_xalign (GTK_LABEL (self->summary), 0);
+  gtk_label_set_ellipsize (GTK_LABEL (self->summary), PANGO_ELLIPSIZE_END);
+  gtk_label_set_wrap (GTK_LABEL (self->summary), TRUE);
+  gtk_label_set_lines (GTK_LABEL (self->summary), SUMMARY_LINES); /* beside the buttons there is room for so many */
+  gtk_widget_set_hexpand (self->summary, TRUE);
+  gtk_widget_add_css_class (self->summary, "sl-section");
+  self->replace = gtk_toggle_button_new_with_label (_("New frets instead"));
+  gtk_widget_set_tooltip_text (self->replace, _("Shows what new frets in place of those past saving would do; they are planned as a job of their own"));
+  gtk_widget_set_visible (self->replace, FALSE);
+  self->fall_away = sl_length_entry_new ();
+  gtk_editable_set_width_chars (GTK_EDITABLE (self->fall_away), FALL_AWAY_CHARS);
+  gtk_editable_set_max_width_chars (GTK_EDITABLE (self->fall_away), FALL_AWAY_CHARS);
+  sl_length_entry_set_fine (SL_LENGTH_ENTRY (self->fall_away), TRUE);
+  sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->fall_away), TRUE);
+  sl_length_entry_set_assumed (SL_LENGTH_ENTRY (self->fall_away), 0);
+  sl_length_entry_set_bound (SL_LENGTH_ENTRY (self->fall_away), sl_operation_bound (SL_OP_LEVEL_FRETS, FALSE));
+  gtk_widget_add_css_class (self->fall_away, "sl-fret-entry");
+  sl_set_accessible_label (self->fall_away, _("Fall-away at the last fret when levelling"));
+  gtk_widget_set_tooltip_text (self->fall_away, _("How much further the crown of the last fret comes down; it grows from nothing at the joint"));
+  gtk_widget_add_css_class (label, "sl-dim");
+  gtk_widget_add_css_class (label, "sl-small");
+  gtk_box_append (GTK_BOX (fall), label);
+  gtk_box_append (GTK_BOX (fall), self->fall_away);
+  self->level = gtk_toggle_button_new_with_label (_("Level to the lowest"));
+  gtk_box_append (GTK_BOX (line), self->summary);
+  gtk_box_append (GTK_BOX (line), self->replace);
+  gtk_box_append (GTK_BOX (line), fall);
+  gtk_box_append (GTK_BOX (line), self->level);
+  for (GtkWidget *child = gtk_widget_get_first_child (line); child != NULL; child = gtk_widget_get_next_sibling (child))
+    gtk_widget_set_valign (child, GTK_ALIGN_CENTER);
+  gtk_box_append (GTK_BOX (self), line);
+}
+
+static void
+build_picture (SlFretsSheet *self)
+{
+  self->picture = gtk_drawing_area_new ();
+  gtk_widget_set_size_request (self->picture, -1, PICTURE_LEAST_HEIGHT);
+  gtk_widget_set_vexpand (self->picture, TRUE);
+  gtk_widget_set_overflow (self->picture, GTK_OVERFLOW_HIDDEN);
+  gtk_widget_add_css_class (self->picture, "sl-card");
+  gtk_widget_add_css_class (self->picture, "sl-paper");
+  gtk_widget_set_focusable (self->picture, TRUE);
+  sl_set_accessible_label (self->picture, _("Crowns as they stand and as levelled"));
+  gtk_box_append (GTK_BOX (self), self->picture);
+}
+
+static void
+build_table (SlFretsSheet *self)
+{
+  GtkWidget *body = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4), *scroller = gtk_scrolled_window_new ();
+
+  for (int row = 0; row < N_ROWS; row++)
+    self->rows[row] = gtk_size_group_new (GTK_SIZE_GROUP_VERTICAL);
+  self->heads = gtk_grid_new ();
+  self->frets = gtk_grid_new ();
+  gtk_widget_set_valign (self->heads, GTK_ALIGN_START);
+  gtk_grid_set_column_homogeneous (GTK_GRID (self->frets), TRUE);
+  build_row_heads (self);
+  sl_set_accessible_label (self->frets, _("Crowns, fret by fret"));
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_AUTOMATIC, GTK_POLICY_NEVER);
+  sl_name_scrolled (scroller, _("Frets"));
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), self->frets);
+  gtk_widget_set_hexpand (scroller, TRUE);
+  gtk_box_append (GTK_BOX (body), self->heads);
+  gtk_box_append (GTK_BOX (body), scroller);
+  gtk_box_append (GTK_BOX (self), body);
+}
+
+static GtkWidget *
+add_line (SlFretsSheet *self, const char *css_class)
+{
+  GtkWidget *label = gtk_label_new (NULL);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_widget_add_css_class (label, css_class);
+  gtk_widget_add_css_class (label, "sl-small");
+  gtk_box_append (GTK_BOX (self), label);
+  return label;
+}
+
+static void
+sl_frets_sheet_dispose (GObject *object)
+{
+  SlFretsSheet *self = SL_FRETS_SHEET (object);
+
+  g_clear_handle_id (&self->describe_id, g_source_remove);
+  if (self->bench != NULL)
+    g_signal_handlers_disconnect_by_data (self->bench, self);
+  if (self->picture != NULL)
+    gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), NULL, NULL, NULL);
+  self->picture = NULL;
+  for (int row = 0; row < N_ROWS; row++)
+    g_clear_object (&self->rows[row]);
+  /* an entry that goes takes its text in: not from here on */
+  self->updating = TRUE;
+  G_OBJECT_CLASS (sl_frets_sheet_parent_class)->dispose (object);
+  g_clear_object (&self->bench);
+}
+
+static void
+sl_frets_sheet_class_init (SlFretsSheetClass *class)
+{
+  G_OBJECT_CLASS (class)->dispose = sl_frets_sheet_dispose;
+  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
+}
+
+static void
+sl_frets_sheet_init (SlFretsSheet *self)
+{
+  self->stale = TRUE;
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+  gtk_box_set_spacing (GTK_BOX (self), 4);
+  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-gaps");
+  sl_set_accessible_label (GTK_WIDGET (self), _("Frets"));
+  build_head_line (self);
+  build_picture (self);
+  build_table (self);
+  self->message = add_line (self, "sl-wrong");
+  gtk_widget_set_visible (self->message, FALSE);
+  self->effect = add_line (self, "sl-dim");
+}
+
+GtkWidget *
+sl_frets_sheet_new (SlBench *bench)
+{
+  SlFretsSheet *self = g_object_new (SL_TYPE_FRETS_SHEET, NULL);
+
+  self->bench = g_object_ref (bench);
+  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw, self, NULL);
+  g_signal_connect_swapped (bench, "changed", G_CALLBACK (update), self);
+  g_signal_connect_swapped (self->replace, "toggled", G_CALLBACK (update), self);
+  g_signal_connect_swapped (self->level, "toggled", G_CALLBACK (on_level), self);
+  g_signal_connect (self->fall_away, "committed", G_CALLBACK (on_fall_away), self);
+  g_signal_connect (self->fall_away, "steps-begin", G_CALLBACK (on_steps_begin), self);
+  g_signal_connect (self->fall_away, "steps-end", G_CALLBACK (on_steps_end), self);
+  g_signal_connect_object (gtk_widget_get_settings (GTK_WIDGET (self)), "notify::gtk-application-prefer-dark-theme", G_CALLBACK (gtk_widget_queue_draw), self->picture,
+                           G_CONNECT_SWAPPED);
+  g_signal_connect (self, "map", G_CALLBACK (on_map), NULL);
+  return GTK_WIDGET (self);
+}

@@ -1,0 +1,365 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/sheets/hand-button.h"
+
+#include "words/figure-text.h"
+#include "desk/kit/length-entry.h"
+#include "desk/kit/util.h"
+#include "setup/physics/clearance.h"
+
+#include <glib/gi18n-lib.h>
+
+#include <math.h>
+
+#define FORCE_PLACES 2
+#define KEPT_PER_NEWTON 1e3 /* a force is kept to a thousandth of a newton */
+#define SAME_N 0.0005
+#define TEXT_CHARS 36
+
+#define SL_TYPE_HAND_BUTTON (sl_hand_button_get_type ())
+G_DECLARE_FINAL_TYPE (SlHandButton, sl_hand_button, SL, HAND_BUTTON, GtkBox)
+
+enum
+{
+  HAND_LIGHT,
+  HAND_MEDIUM,
+  HAND_HEAVY,
+  N_HANDS
+};
+
+static const double hand_forces[N_HANDS] = { SL_HAND_LIGHT_N, SL_HAND_MEDIUM_N, SL_HAND_HEAVY_N };
+
+struct _SlHandButton
+{
+  GtkBox parent_instance;
+
+  /* owned widgets */
+  GtkWidget *button;
+  GtkWidget *popover, *hands[N_HANDS], *force, *message; /* made when it is first opened, with what follows */
+  GtkWidget *string, *held, *fret, *heard, *take;
+
+  SlBench *bench; /* owned */
+  int n_strings, n_frets; /* what the choices list */
+  gboolean updating;
+};
+
+G_DEFINE_FINAL_TYPE (SlHandButton, sl_hand_button, GTK_TYPE_BOX)
+
+static char *
+force_text (double newtons, int places)
+{
+  g_autofree char *text = sl_plain_format (newtons, places, sl_decimal_sign ());
+
+  /* Translators: newtons */
+  return g_strdup_printf (_("%s N"), text);
+}
+
+static void
+edit_force (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  profile->player.given = TRUE;
+  profile->player.pluck_force = sl_number (*(const double *) data);
+}
+
+static void
+set_force (SlHandButton *self, double newtons)
+{
+  double kept = round (newtons * KEPT_PER_NEWTON) / KEPT_PER_NEWTON;
+
+  if (fabs (kept - sl_bench_get_analysis (self->bench)->instrument.pluck_force_n) < SAME_N)
+    return;
+  sl_bench_edit (self->bench, _("player's hand"), FALSE, edit_force, &kept);
+}
+
+/* ---- a rattle that was heard ---- */
+
+static int
+chosen (GtkWidget *drop_down)
+{
+  return (int) gtk_drop_down_get_selected (GTK_DROP_DOWN (drop_down));
+}
+
+/* The force that the rattle chosen tells, from the readings as they are; NAN where it can tell none. */
+static double
+heard_force (SlHandButton *self)
+{
+  const SlAnalysis *a = sl_bench_get_analysis (self->bench);
+  int string = chosen (self->string) + 1, held = chosen (self->held), fret = chosen (self->fret) + 1;
+  SlStringState s;
+
+  if (string > a->instrument.n_strings || fret > a->instrument.frets || fret <= held)
+    return NAN;
+  sl_state_string (&a->instrument, &a->measured, string, &s);
+  return sl_force_from_buzz (&a->instrument, &a->measured, &s, a->measured_figures.tension[string - 1].value, held, fret);
+}
+
+static void
+show_heard (SlHandButton *self)
+{
+  const SlBound *bound = sl_bound_find ("player", "pluck-force");
+  int held = chosen (self->held), fret = chosen (self->fret) + 1;
+  double force = heard_force (self);
+  g_autofree char *text = NULL, *shown = NULL, *complaint = NULL;
+
+  if (self->updating)
+    return;
+  shown = isnan (force) ? NULL : force_text (force, FORCE_PLACES);
+  complaint = isnan (force) ? NULL : sl_bound_complaint (bound, force);
+  if (fret <= held)
+    text = g_strdup_printf (_("A string held at %d can rattle on frets %d to %d only"), held, held + 1, self->n_frets);
+  else if (isnan (force))
+    text = g_strdup (_("By the readings it lies on that crown already: read the gap again"));
+  else if (complaint != NULL)
+    text = g_strdup (complaint);
+  else
+    text = g_strdup_printf (_("By the readings a hand of %s just touches there"), shown);
+  gtk_label_set_text (GTK_LABEL (self->heard), text);
+  gtk_widget_set_sensitive (self->take, !isnan (force) && complaint == NULL);
+}
+
+static void
+on_take (SlHandButton *self)
+{
+  double force = heard_force (self);
+
+  if (!isnan (force))
+    set_force (self, force);
+}
+
+static void
+fill_list (GtkWidget *drop_down, int first, int last, const char *zero)
+{
+  g_autoptr (GtkStringList) list = gtk_string_list_new (NULL);
+
+  for (int i = first; i <= last; i++)
+    gtk_string_list_take (list, i == 0 ? g_strdup (zero) : g_strdup_printf ("%d", i));
+  gtk_drop_down_set_model (GTK_DROP_DOWN (drop_down), G_LIST_MODEL (list));
+}
+
+/* The choices begin with what is looked at: the chosen string, where it is held, and the crown it comes closest to. */
+static void
+begin_choices (SlHandButton *self)
+{
+  const SlAnalysis *a = sl_bench_get_analysis (self->bench);
+  int string = MAX (1, sl_bench_get_string (self->bench)), held = MIN (sl_bench_get_held (self->bench), a->instrument.frets - 1), closest = held + 1;
+  double least = INFINITY;
+  SlStringState s;
+
+  self->updating = TRUE;
+  if (self->n_strings != a->instrument.n_strings || self->n_frets != a->instrument.frets)
+    {
+      self->n_strings = a->instrument.n_strings;
+      self->n_frets = a->instrument.frets;
+      fill_list (self->string, 1, self->n_strings, NULL);
+      fill_list (self->held, 0, self->n_frets - 1, C_ ("string held at no fret", "open"));
+      fill_list (self->fret, 1, self->n_frets, NULL);
+    }
+  sl_state_string (&a->instrument, &a->measured, string, &s);
+  for (int n = held + 1; n <= a->instrument.frets; n++)
+    {
+      SlClearance c;
+
+      sl_clearance (&a->instrument, &a->measured, &s, a->measured_figures.tension[string - 1].value, held, n, &c);
+      if (c.margin < least)
+        {
+          least = c.margin;
+          closest = n;
+        }
+    }
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->string), (guint) string - 1);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->held), (guint) held);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->fret), (guint) closest - 1);
+  self->updating = FALSE;
+  show_heard (self);
+}
+
+/* ---- the hand ---- */
+
+static void
+update (SlHandButton *self)
+{
+  double force = sl_bench_get_analysis (self->bench)->instrument.pluck_force_n;
+  g_autofree char *text = force_text (force, FORCE_PLACES), *label = g_strdup_printf (_("Hand %s"), text), *name = g_strdup_printf (_("Player's hand: plucks with %s"), text);
+
+  gtk_menu_button_set_label (GTK_MENU_BUTTON (self->button), label);
+  sl_set_accessible_label (self->button, name);
+  if (self->popover == NULL)
+    return;
+  self->updating = TRUE;
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (self->force), force);
+  for (int h = 0; h < N_HANDS; h++)
+    gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->hands[h]), fabs (force - hand_forces[h]) < SAME_N);
+  self->updating = FALSE;
+  if (gtk_widget_get_mapped (self->popover))
+    show_heard (self);
+}
+
+static void
+on_hand (GtkToggleButton *button, SlHandButton *self)
+{
+  if (self->updating)
+    return;
+  for (int h = 0; h < N_HANDS; h++)
+    if (self->hands[h] == GTK_WIDGET (button))
+      set_force (self, hand_forces[h]);
+  update (self); /* a hand pressed again stays chosen */
+}
+
+static void
+on_force (SlLengthEntry *entry, double value, SlHandButton *self)
+{
+  if (!self->updating && !isnan (value))
+    set_force (self, value);
+}
+
+/* ---- building ---- */
+
+static GtkWidget *
+add_text (GtkWidget *box, const char *text, const char *css_class)
+{
+  GtkWidget *label = gtk_label_new (text);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_max_width_chars (GTK_LABEL (label), TEXT_CHARS);
+  gtk_label_set_width_chars (GTK_LABEL (label), TEXT_CHARS);
+  gtk_widget_add_css_class (label, css_class);
+  gtk_box_append (GTK_BOX (box), label);
+  return label;
+}
+
+static void
+build_hands (SlHandButton *self, GtkWidget *box)
+{
+  const char *const names[N_HANDS] = { C_ ("hand", "Light"), C_ ("hand", "Medium"), C_ ("hand", "Heavy") };
+  GtkWidget *row = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "homogeneous", TRUE, NULL);
+
+  sl_set_accessible_label (row, _("Three hands to choose from"));
+  gtk_widget_add_css_class (row, "linked");
+  gtk_widget_add_css_class (row, "sl-segments");
+  for (int h = 0; h < N_HANDS; h++)
+    {
+      g_autofree char *force = force_text (hand_forces[h], 1), *label = g_strdup_printf ("%s %s", names[h], force);
+
+      self->hands[h] = gtk_toggle_button_new_with_label (label);
+      g_signal_connect (self->hands[h], "toggled", G_CALLBACK (on_hand), self);
+      gtk_box_append (GTK_BOX (row), self->hands[h]);
+    }
+  gtk_box_append (GTK_BOX (box), row);
+  gtk_widget_add_css_class (add_text (box, _("These three forces are our own choice. A player's own comes from a rattle that was heard, or is typed in."), "sl-dim"), "sl-small");
+}
+
+static GtkWidget *
+labelled (GtkWidget *box, const char *text, GtkWidget *widget)
+{
+  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *label = gtk_label_new (text);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_widget_set_hexpand (label, TRUE);
+  gtk_box_append (GTK_BOX (row), label);
+  gtk_box_append (GTK_BOX (row), widget);
+  gtk_box_append (GTK_BOX (box), row);
+  return widget;
+}
+
+static void
+build_force (SlHandButton *self, GtkWidget *box)
+{
+  self->force = sl_length_entry_new ();
+  sl_length_entry_set_plain (SL_LENGTH_ENTRY (self->force), "N");
+  sl_length_entry_set_places (SL_LENGTH_ENTRY (self->force), FORCE_PLACES);
+  sl_length_entry_set_step (SL_LENGTH_ENTRY (self->force), 0.1);
+  sl_length_entry_set_bound (SL_LENGTH_ENTRY (self->force), sl_bound_find ("player", "pluck-force"));
+  sl_set_accessible_label (self->force, _("Pluck force in newtons"));
+  g_signal_connect (self->force, "committed", G_CALLBACK (on_force), self);
+  labelled (box, _("Force, N"), self->force);
+  self->message = sl_length_entry_new_message (SL_LENGTH_ENTRY (self->force));
+  gtk_box_append (GTK_BOX (box), self->message);
+}
+
+static GtkWidget *
+new_choice (SlHandButton *self, const char *name)
+{
+  GtkWidget *choice = gtk_drop_down_new (NULL, NULL);
+
+  sl_set_accessible_label (choice, name);
+  sl_guard_wheel (choice);
+  g_signal_connect_swapped (choice, "notify::selected", G_CALLBACK (show_heard), self);
+  return choice;
+}
+
+static void
+build_heard (SlHandButton *self, GtkWidget *box)
+{
+  add_text (box, _("A rattle heard, as the instrument stands"), "sl-section");
+  self->string = labelled (box, _("String"), new_choice (self, _("String that rattles")));
+  self->held = labelled (box, _("held at"), new_choice (self, _("Fret the rattling string is held at")));
+  self->fret = labelled (box, _("rattles on fret"), new_choice (self, _("Fret it rattles on")));
+  self->heard = add_text (box, "", "sl-small");
+  self->take = gtk_button_new_with_label (_("This is the player's hand"));
+  g_signal_connect_swapped (self->take, "clicked", G_CALLBACK (on_take), self);
+  gtk_box_append (GTK_BOX (box), self->take);
+}
+
+static void
+sl_hand_button_dispose (GObject *object)
+{
+  SlHandButton *self = SL_HAND_BUTTON (object);
+
+  if (self->bench != NULL)
+    g_signal_handlers_disconnect_by_data (self->bench, self);
+  self->updating = TRUE; /* an entry that goes takes its text in: not from here on */
+  G_OBJECT_CLASS (sl_hand_button_parent_class)->dispose (object);
+  g_clear_object (&self->bench);
+}
+
+static void
+sl_hand_button_class_init (SlHandButtonClass *class)
+{
+  G_OBJECT_CLASS (class)->dispose = sl_hand_button_dispose;
+}
+
+/* Most never open it, and its choices of frets have a hundred widgets. */
+static void
+create_popover (GtkMenuButton *button, gpointer data)
+{
+  SlHandButton *self = data;
+  GtkWidget *box;
+
+  if (self->popover != NULL)
+    return;
+  box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8);
+  self->updating = TRUE;
+  add_text (box, _("How hard the strings are plucked"), "sl-section");
+  build_hands (self, box);
+  build_force (self, box);
+  gtk_box_append (GTK_BOX (box), gtk_separator_new (GTK_ORIENTATION_HORIZONTAL));
+  build_heard (self, box);
+  self->updating = FALSE;
+  self->popover = gtk_popover_new ();
+  gtk_popover_set_child (GTK_POPOVER (self->popover), box);
+  sl_set_accessible_label (self->popover, _("Player's hand"));
+  gtk_menu_button_set_popover (button, self->popover);
+  g_signal_connect_swapped (self->popover, "map", G_CALLBACK (begin_choices), self);
+  update (self);
+}
+
+static void
+sl_hand_button_init (SlHandButton *self)
+{
+  self->button = gtk_menu_button_new ();
+  gtk_menu_button_set_has_frame (GTK_MENU_BUTTON (self->button), FALSE);
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->button), create_popover, self, NULL);
+  gtk_widget_set_tooltip_text (self->button, _("How hard the strings are plucked: margins are worked out for it. A rattle that was heard tells it"));
+  gtk_box_append (GTK_BOX (self), self->button);
+}
+
+GtkWidget *
+sl_hand_button_new (SlBench *bench)
+{
+  SlHandButton *self = g_object_new (SL_TYPE_HAND_BUTTON, NULL);
+
+  self->bench = g_object_ref (bench);
+  g_signal_connect_swapped (bench, "changed", G_CALLBACK (update), self);
+  update (self);
+  return GTK_WIDGET (self);
+}

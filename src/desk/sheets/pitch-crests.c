@@ -1,0 +1,212 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/sheets/pitch-parts.h"
+
+#include "bench/operation-edit.h"
+#include "desk/kit/util.h"
+#include "setup/physics/forces.h"
+#include "setup/physics/intonation.h"
+#include "setup/work/work.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+#define COVERAGE 2.0
+#define KEPT_PER_MM 100.0 /* a crest is placed to a hundredth at best */
+
+enum
+{
+  COLUMN_STRING,
+  COLUMN_NOW,
+  COLUMN_MODEL,
+  COLUMN_TUNER,
+  COLUMN_MOVE,
+  COLUMN_TURNS,
+  COLUMN_SETBACK,
+  COLUMN_NUT,
+  COLUMN_LEFT,
+  N_COLUMNS
+};
+
+static const SlColumn columns[N_COLUMNS] = {
+  { NC_ ("column", "string"), NULL, 5 },
+  { NC_ ("column", "at"), NC_ ("column", "Setback of the crest beyond the scale length, before and after the plan"), 11 },
+  { NC_ ("column", "model"), NC_ ("column", "The setback at which the model’s 12th fret sounds true"), 11 },
+  { NC_ ("column", "tuner"), NC_ ("column", "The setback the tuner’s reading asks for"), 8 },
+  { NC_ ("column", "move"), NC_ ("column", "What is left to move the crest by, away from the nut where positive"), 8 },
+  { NC_ ("column", "turns"), NC_ ("column", "The same as turns of the length screw"), 7 },
+  { NC_ ("column", "or at"), NC_ ("column", "With the nut’s front edge moved as well: the setback that leaves least over frets 1 to 12"), 9 },
+  { NC_ ("column", "and nut"), NC_ ("column", "How far the nut’s front edge moves away from the bridge; toward it where negative"), 8 },
+  { NC_ ("column", "leaves, ¢"), NC_ ("column", "Root mean square over frets 1 to 12, as it is and with both moved"), 11 },
+};
+
+typedef struct
+{
+  SlBench *bench; /* borrowed */
+  GtkWidget *grid, *room, *remark, *put;
+} Crests;
+
+/* The move that the tuner still asks for, rounded as it is planned; 0 where there is none. */
+static double
+move_wanted (const SlAnalysis *analysis, int string)
+{
+  SlCrestPlace place;
+
+  sl_crest_place (analysis, string, &place);
+  return isnan (place.tuner) ? 0 : round ((place.tuner - place.now) * KEPT_PER_MM) / KEPT_PER_MM;
+}
+
+int
+sl_plan_crest_moves (SlBench *bench)
+{
+  const int n = sl_bench_get_profile (bench)->n_strings;
+  double by[SL_MAX_STRINGS];
+  int moved = 0;
+
+  /* all of them first: each change makes the analysis anew */
+  for (int s = 1; s <= n; s++)
+    by[s - 1] = move_wanted (sl_bench_get_analysis (bench), s);
+  sl_bench_begin_gesture (bench, sl_operation_undo_name (SL_OP_MOVE_CREST));
+  for (int s = 1; s <= n; s++)
+    {
+      const SlOperation *planned = sl_bench_find_operation (bench, SL_OP_MOVE_CREST, s);
+      double sum = (planned == NULL ? 0 : sl_number_or (planned->amount, 0)) + by[s - 1];
+
+      if (by[s - 1] == 0)
+        continue;
+      sl_edit_amount (bench, SL_OP_MOVE_CREST, s, FALSE, round (sum * KEPT_PER_MM) / KEPT_PER_MM);
+      moved++;
+    }
+  sl_bench_end_gesture (bench);
+  return moved;
+}
+
+static void
+on_put (Crests *self)
+{
+  sl_plan_crest_moves (self->bench);
+}
+
+/* ---- the table ---- */
+
+static char *
+with_range (const SlTextStyle *style, double value, double u)
+{
+  g_autofree char *text = sl_text_fine (style, value), *range = NULL;
+
+  if (isnan (value) || isnan (u))
+    return g_steal_pointer (&text);
+  range = sl_text_fine (style, COVERAGE * u);
+  return g_strdup_printf ("%s ±%s", text, range);
+}
+
+static void
+show_string (Crests *self, const SlAnalysis *analysis, const SlTextStyle *style, int string)
+{
+  const SlInstrument *in = &analysis->instrument;
+  SlFigureGrid *grid = SL_FIGURE_GRID (self->grid);
+  const guint row = (guint) string - 1;
+  SlCrestPlace place;
+  SlNutAndSetback both;
+  double move;
+
+  sl_crest_place (analysis, string, &place);
+  sl_fit_nut_and_setback (in, sl_state_ahead (analysis), string, &both);
+  move = place.wanted - place.now;
+  sl_figure_grid_take (grid, row, COLUMN_STRING, sl_text_string (sl_bench_get_profile (self->bench), string));
+  sl_figure_grid_take (grid, row, COLUMN_NOW, sl_take_change (sl_text_fine (style, place.before), sl_text_fine (style, place.now)));
+  sl_figure_grid_take (grid, row, COLUMN_MODEL, with_range (style, place.model, place.model_u));
+  sl_figure_grid_take (grid, row, COLUMN_TUNER, sl_text_fine (style, place.tuner));
+  sl_figure_grid_take (grid, row, COLUMN_MOVE, sl_text_change (style, move));
+  sl_figure_grid_take (grid, row, COLUMN_TURNS, sl_text_plain (style, move / in->length_screw_pitch, 2, TRUE));
+  sl_figure_grid_take (grid, row, COLUMN_SETBACK, sl_text_fine (style, both.setback));
+  sl_figure_grid_take (grid, row, COLUMN_NUT, sl_text_change (style, both.nut_offset));
+  sl_figure_grid_take (grid, row, COLUMN_LEFT, sl_take_change (sl_text_plain (style, both.rms_now, 1, FALSE), sl_text_plain (style, both.rms, 1, FALSE)));
+}
+
+/* Whether the crests, moved, stay on the saddle. NULL where that is no question. */
+static char *
+room_sentence (Crests *self, const SlAnalysis *analysis, gboolean *fits)
+{
+  const SlInstrument *in = &analysis->instrument;
+  double wanted[SL_MAX_STRINGS], spread;
+  gboolean tuner = FALSE;
+  g_autofree char *apart = NULL, *thick = NULL;
+
+  *fits = TRUE;
+  if (!isnan (in->length_screw_pitch))
+    return g_strdup (_("Each crest has its length screw: its travel is the limit."));
+  if (in->n_strings < 3 || !analysis->measured.setback_read)
+    return NULL;
+  for (int s = 1; s <= in->n_strings; s++)
+    tuner = tuner || sl_tuner_cents (analysis->set, s, &spread);
+  for (int s = 1; s <= in->n_strings; s++)
+    {
+      SlCrestPlace place;
+
+      sl_crest_place (analysis, s, &place);
+      /* once the tuner was read, strings it was not read for stay where they are */
+      wanted[s - 1] = !tuner ? place.model : isnan (place.tuner) ? place.now : place.tuner;
+      if (isnan (wanted[s - 1]))
+        return NULL;
+    }
+  *fits = sl_crests_fit (in, wanted, &spread);
+  apart = sl_bench_fine_length (self->bench, spread);
+  thick = sl_bench_fine_length (self->bench, in->saddle_thickness);
+  return g_strdup_printf (*fits ? _("The crests would then lie %s apart across a saddle %s thick: they fit.")
+                                : _("The crests would then lie %s apart across a saddle only %s thick: they don’t fit."),
+                          apart, thick);
+}
+
+static void
+update (GtkWidget *page)
+{
+  Crests *self = g_object_get_data (G_OBJECT (page), "part");
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlTextStyle style = sl_bench_text_style (self->bench);
+  const guint lengths[] = { COLUMN_NOW, COLUMN_MODEL, COLUMN_TUNER, COLUMN_MOVE, COLUMN_SETBACK, COLUMN_NUT };
+  g_autofree char *room = NULL;
+  gboolean fits, wants = FALSE;
+
+  sl_figure_grid_set_rows (SL_FIGURE_GRID (self->grid), (guint) analysis->instrument.n_strings);
+  for (gsize i = 0; i < G_N_ELEMENTS (lengths); i++)
+    sl_figure_grid_set_unit (SL_FIGURE_GRID (self->grid), lengths[i], sl_text_unit (&style));
+  sl_figure_grid_show_column (SL_FIGURE_GRID (self->grid), COLUMN_TURNS, !isnan (analysis->instrument.length_screw_pitch));
+  for (int s = 1; s <= analysis->instrument.n_strings; s++)
+    {
+      show_string (self, analysis, &style, s);
+      wants = wants || move_wanted (analysis, s) != 0;
+    }
+  room = room_sentence (self, analysis, &fits);
+  sl_set_remark (self->room, room);
+  if (fits)
+    gtk_widget_remove_css_class (self->room, "sl-wrong");
+  else
+    gtk_widget_add_css_class (self->room, "sl-wrong");
+  sl_set_remark (self->remark, analysis->measured.setback_read
+                                 ? NULL
+                                 : _("Setback was not read: crests are taken at the scale length. Moves the tuner asks for hold all the same."));
+  gtk_widget_set_sensitive (self->put, wants);
+}
+
+GtkWidget *
+sl_pitch_crests_new (SlBench *bench, GtkWidget **tools)
+{
+  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
+  Crests *self = g_new0 (Crests, 1);
+
+  self->bench = bench;
+  self->grid = sl_figure_grid_new (columns, N_COLUMNS, _("Where crests are and should be"));
+  self->room = sl_new_remark ();
+  self->remark = sl_new_remark ();
+  gtk_widget_add_css_class (self->remark, "sl-dim");
+  self->put = gtk_button_new_with_label (_("Put the tuner’s moves into the plan"));
+  gtk_widget_add_css_class (self->put, "suggested-action");
+  g_signal_connect_swapped (self->put, "clicked", G_CALLBACK (on_put), self);
+  gtk_box_append (GTK_BOX (page), sl_sheet_wide_new (self->grid, _("Where crests are and should be")));
+  gtk_box_append (GTK_BOX (page), self->room);
+  gtk_box_append (GTK_BOX (page), self->remark);
+  g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
+  sl_follow_while_seen (page, bench, update);
+  *tools = self->put;
+  return page;
+}

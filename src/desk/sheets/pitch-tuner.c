@@ -1,0 +1,472 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/sheets/pitch-parts.h"
+
+#include "desk/kit/length-entry.h"
+#include "bench/readings-question.h"
+#include "desk/kit/util.h"
+#include "setup/physics/intonation.h"
+#include "setup/physics/pitch.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+#define USUAL_OTHER_FRET 5 /* low enough for the nut to tell (common practice) */
+#define CENT_PLACES 1
+#define KEPT_PER_CENT 100.0 /* differences are rounded so that no binary dust is written */
+#define ENTRY_CHARS 6
+
+/* What is typed for each string. */
+enum
+{
+  ASK_OPEN,
+  ASK_OCTAVE,
+  ASK_OTHER,
+  N_ASKS
+};
+
+enum
+{
+  COLUMN_STRING,
+  COLUMN_OPEN,
+  COLUMN_OCTAVE,
+  COLUMN_OTHER,
+  COLUMN_AGAINST,
+  COLUMN_MODEL,
+  COLUMN_DIFFERS,
+  COLUMN_OTHER_MODEL,
+  COLUMN_LEFT,
+  N_COLUMNS
+};
+
+static const SlColumn columns[N_COLUMNS] = {
+  { NC_ ("column", "string"), NULL, 5 },
+  { NC_ ("column", "open"), NC_ ("column", "What the tuner shows of the open string while the others are read; empty where it was tuned to 0. What is kept of the frets is against "
+                                            "the open string"), 0 },
+  { NC_ ("column", "fret 12"), NC_ ("column", "What the tuner shows, cents"), 0 },
+  { NC_ ("column", "other"), NC_ ("column", "What the tuner shows at the other fret, cents"), 0 },
+  { NC_ ("column", "12 over open"), NC_ ("column", "What is kept: the 12th fret against the open string"), 8 },
+  { NC_ ("column", "model"), NC_ ("column", "What the model expects at the 12th fret, as measured"), 12 },
+  { NC_ ("column", "differs"), NC_ ("column", "The tuner’s reading less the model’s, 12th fret"), 7 },
+  { NC_ ("column", "other: model"), NC_ ("column", "What the model expects at the other fret, as measured"), 9 },
+  { NC_ ("column", "after the plan"), NC_ ("column", "What the plan leaves of the 12th fret’s reading; without a reading, what the model expects then"), 9 },
+};
+
+static const int ask_columns[N_ASKS] = { COLUMN_OPEN, COLUMN_OCTAVE, COLUMN_OTHER };
+
+typedef struct
+{
+  SlBench *bench; /* borrowed */
+  GtkWidget *page, *grid, *messages, *complaint, *ends_sentence, *hint;
+  GtkWidget *fret_chooser, *ends_chooser, *take_better;
+  GtkWidget *entry[SL_MAX_STRINGS][N_ASKS];
+  int other_fret, n_frets;
+  SlStiffEnds better;
+  gboolean refreshing;
+} Tuner;
+
+/* ---- readings ---- */
+
+static int
+fret_of (const Tuner *self, int ask)
+{
+  return ask == ASK_OPEN ? 0 : ask == ASK_OCTAVE ? SL_OCTAVE_FRET : self->other_fret;
+}
+
+static SlQuestion
+question_of (const Tuner *self, int string, int ask)
+{
+  return (SlQuestion){ .ask = SL_READ_PITCH, .string = string, .fret = fret_of (self, ask), .held = SL_HELD_DEFAULT };
+}
+
+static double
+kept_value (Tuner *self, int string, int ask)
+{
+  const SlQuestion question = question_of (self, string, ask);
+
+  return sl_question_value (sl_bench_get_set (self->bench), &question);
+}
+
+/* What the tuner shows of the open string; where nothing is kept it was tuned to 0. */
+static double
+open_or_zero (Tuner *self, int string)
+{
+  const double open = kept_value (self, string, ASK_OPEN);
+
+  return isnan (open) ? 0 : open;
+}
+
+static double
+round_cents (double cents)
+{
+  return round (cents * KEPT_PER_CENT) / KEPT_PER_CENT;
+}
+
+/* A sentence where @cents can't be kept. */
+static char *
+complaint_of (int string, double cents)
+{
+  g_autofree char *range = sl_bound_complaint (sl_reading_bound (SL_READ_PITCH), cents);
+
+  /* Translators: string number; a sentence naming the value and the range */
+  return range == NULL ? NULL : g_strdup_printf (_("String %d against its open string: %s."), string, range);
+}
+
+static void
+show_typed (Tuner *self, int string, int ask)
+{
+  const double value = kept_value (self, string, ask) + (ask == ASK_OPEN ? 0 : open_or_zero (self, string));
+
+  sl_length_entry_set_places (SL_LENGTH_ENTRY (self->entry[string - 1][ask]), sl_places_for (value, CENT_PLACES));
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry[string - 1][ask]), value);
+}
+
+static void
+on_reading (Tuner *self, int string, int ask, double typed)
+{
+  const double cents = isnan (typed) ? NAN : round_cents (typed - open_or_zero (self, string));
+  const SlQuestion question = question_of (self, string, ask);
+  g_autofree char *complaint = isnan (cents) ? NULL : complaint_of (string, cents);
+
+  sl_set_remark (self->complaint, complaint);
+  if (complaint == NULL)
+    sl_question_put (self->bench, &question, cents);
+  else
+    show_typed (self, string, ask);
+}
+
+/* All that is kept of this string so far was against another open string: what the tuner showed stays, what is kept of it moves. */
+static void
+on_open (Tuner *self, int string, double typed)
+{
+  const double moved = (isnan (typed) ? 0 : typed) - open_or_zero (self, string);
+  const SlReadingSet *set = sl_bench_get_set (self->bench);
+  const SlQuestion open = question_of (self, string, ASK_OPEN);
+  g_autoptr (GArray) kept = g_array_new (FALSE, FALSE, sizeof (SlReading));
+  g_autofree char *complaint = NULL;
+
+  for (guint i = 0; set != NULL && i < set->readings->len && complaint == NULL; i++)
+    {
+      SlReading reading = g_array_index (set->readings, SlReading, i);
+
+      if (reading.kind != SL_READ_PITCH || reading.string != string || reading.fret == 0)
+        continue;
+      reading.value = sl_number (round_cents (reading.value.v - moved));
+      complaint = complaint_of (string, reading.value.v);
+      g_array_append_val (kept, reading);
+    }
+  sl_set_remark (self->complaint, complaint);
+  if (complaint != NULL)
+    {
+      show_typed (self, string, ASK_OPEN);
+      return;
+    }
+  sl_bench_begin_gesture (self->bench, C_ ("undo step", "open string’s reference"));
+  sl_question_put (self->bench, &open, isnan (typed) ? NAN : round_cents (typed));
+  for (guint i = 0; i < kept->len; i++)
+    sl_bench_put_reading (self->bench, C_ ("undo step", "open string’s reference"), g_array_index (kept, SlReading, i));
+  sl_bench_end_gesture (self->bench);
+  sl_update_seen (self->page);
+}
+
+static void
+on_committed (SlLengthEntry *entry, double value, gpointer data)
+{
+  Tuner *self = data;
+  int place = GPOINTER_TO_INT (g_object_get_data (G_OBJECT (entry), "place"));
+  int string = place / N_ASKS + 1, ask = place % N_ASKS;
+
+  if (ask == ASK_OPEN)
+    on_open (self, string, value);
+  else
+    on_reading (self, string, ask, value);
+}
+
+/* Enter goes to the next string at the same fret, after the last string to the next column. */
+static void
+step (Tuner *self, GtkWidget *entry, int way)
+{
+  const int n = sl_bench_get_profile (self->bench)->n_strings;
+  const int place = GPOINTER_TO_INT (g_object_get_data (G_OBJECT (entry), "place"));
+  const int to = place % N_ASKS * n + place / N_ASKS + way;
+
+  if (to < 0 || to >= n * N_ASKS)
+    gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (entry)), way > 0 ? GTK_DIR_TAB_FORWARD : GTK_DIR_TAB_BACKWARD);
+  else
+    gtk_widget_grab_focus (self->entry[to % n][to / n]);
+}
+
+static void
+on_next (GtkWidget *entry, gpointer data)
+{
+  step (data, entry, 1);
+}
+
+static void
+on_previous (GtkWidget *entry, gpointer data)
+{
+  step (data, entry, -1);
+}
+
+/* ---- the table ---- */
+
+static void
+name_entries (Tuner *self, int string)
+{
+  g_autofree char *open = g_strdup_printf (_("Tuner, string %d, open"), string);
+  g_autofree char *octave = g_strdup_printf (_("Tuner, string %d, fret %d"), string, SL_OCTAVE_FRET);
+  g_autofree char *other = g_strdup_printf (_("Tuner, string %d, other fret, %d"), string, self->other_fret);
+
+  sl_set_accessible_label (self->entry[string - 1][ASK_OPEN], open);
+  sl_set_accessible_label (self->entry[string - 1][ASK_OCTAVE], octave);
+  sl_set_accessible_label (self->entry[string - 1][ASK_OTHER], other);
+}
+
+static void
+build_row (Tuner *self, int string)
+{
+  for (int ask = 0; ask < N_ASKS; ask++)
+    {
+      GtkWidget *entry = sl_length_entry_new (); /* named in name_entries() */
+      SlLengthEntry *is = SL_LENGTH_ENTRY (entry);
+
+      sl_length_entry_set_plain (is, C_ ("unit", "cents"));
+      sl_length_entry_set_bound (is, sl_reading_bound (SL_READ_PITCH));
+      sl_length_entry_set_places (is, CENT_PLACES);
+      sl_length_entry_set_step (is, 1);
+      sl_length_entry_set_allow_empty (is, TRUE);
+      sl_length_entry_set_value (is, NAN);
+      if (ask == ASK_OPEN)
+        sl_length_entry_set_assumed (is, 0);
+      gtk_editable_set_width_chars (GTK_EDITABLE (entry), ENTRY_CHARS);
+      gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), ENTRY_CHARS);
+      gtk_widget_set_valign (entry, GTK_ALIGN_CENTER);
+      g_object_set_data (G_OBJECT (entry), "place", GINT_TO_POINTER ((string - 1) * N_ASKS + ask));
+      g_signal_connect (entry, "committed", G_CALLBACK (on_committed), self);
+      g_signal_connect (entry, "step-next", G_CALLBACK (on_next), self);
+      g_signal_connect (entry, "step-previous", G_CALLBACK (on_previous), self);
+      sl_figure_grid_put (SL_FIGURE_GRID (self->grid), (guint) string - 1, (guint) ask_columns[ask], entry);
+      gtk_box_append (GTK_BOX (self->messages), sl_length_entry_new_message (is));
+      self->entry[string - 1][ask] = entry;
+    }
+  name_entries (self, string);
+}
+
+static void
+build_rows (Tuner *self, int n_strings)
+{
+  GtkWidget *child;
+
+  while ((child = gtk_widget_get_first_child (self->messages)) != NULL)
+    gtk_box_remove (GTK_BOX (self->messages), child);
+  for (int s = 1; s <= n_strings; s++)
+    build_row (self, s);
+}
+
+static char *
+cents_text (const SlTextStyle *style, double cents)
+{
+  return sl_text_plain (style, cents, CENT_PLACES, TRUE);
+}
+
+static void
+show_string (Tuner *self, const SlAnalysis *analysis, const SlTextStyle *style, int string)
+{
+  const SlFigure *model = analysis->measured_figures.pitch_error[string - 1];
+  const SlFigures *ahead = analysis->has_plan ? &analysis->planned_figures : &analysis->measured_figures;
+  SlFigureGrid *grid = SL_FIGURE_GRID (self->grid);
+  const guint row = (guint) string - 1;
+  g_autofree char *expected = cents_text (style, model[SL_OCTAVE_FRET].value), *range = sl_text_plain (style, 2 * model[SL_OCTAVE_FRET].u, CENT_PLACES, FALSE);
+  double read = NAN;
+  SlCrestPlace place;
+
+  sl_crest_place (analysis, string, &place);
+  sl_tuner_cents (analysis->set, string, &read);
+  for (int ask = 0; ask < N_ASKS; ask++)
+    show_typed (self, string, ask);
+  sl_figure_grid_take (grid, row, COLUMN_STRING, sl_text_string (sl_bench_get_profile (self->bench), string));
+  sl_figure_grid_take (grid, row, COLUMN_AGAINST, cents_text (style, read));
+  sl_figure_grid_take (grid, row, COLUMN_MODEL, isnan (model[SL_OCTAVE_FRET].u) ? g_strdup (expected) : g_strdup_printf ("%s ±%s", expected, range));
+  sl_figure_grid_take (grid, row, COLUMN_DIFFERS, cents_text (style, read - model[SL_OCTAVE_FRET].value));
+  sl_figure_grid_take (grid, row, COLUMN_OTHER_MODEL, cents_text (style, model[self->other_fret].value));
+  sl_figure_grid_take (grid, row, COLUMN_LEFT, cents_text (style, isnan (read) ? ahead->pitch_error[row][SL_OCTAVE_FRET].value : place.left));
+}
+
+/* ---- which ends ---- */
+
+static void
+show_ends (Tuner *self, const SlAnalysis *analysis, const SlTextStyle *style)
+{
+  const SlStiffEnds chosen = analysis->instrument.stiff_ends;
+  g_autofree char *one = NULL, *both = NULL, *text = NULL;
+  SlEndsFit fit;
+
+  sl_fit_ends (&analysis->instrument, &analysis->measured, analysis->set, &fit);
+  one = sl_text_plain (style, fit.rms_one, CENT_PLACES, FALSE);
+  both = sl_text_plain (style, fit.rms_both, CENT_PLACES, FALSE);
+  if (fit.n > 0)
+    text = g_strdup_printf (fit.better == SL_STIFF_ENDS_ONE
+                              ? g_dngettext (GETTEXT_PACKAGE,
+                                             "%d reading lies %s cents (root mean square) from the model with one end of the string clamped, %s with both: "
+                                             "one end fits better.",
+                                             "%d readings lie %s cents (root mean square) from the model with one end of the string clamped, %s with both: "
+                                             "one end fits better.",
+                                             (gulong) fit.n)
+                              : g_dngettext (GETTEXT_PACKAGE,
+                                             "%d reading lies %s cents (root mean square) from the model with one end of the string clamped, %s with both: "
+                                             "both ends fit better.",
+                                             "%d readings lie %s cents (root mean square) from the model with one end of the string clamped, %s with both: "
+                                             "both ends fit better.",
+                                             (gulong) fit.n),
+                            fit.n, one, both);
+  sl_set_remark (self->ends_sentence, text);
+  sl_set_remark (self->hint, fit.n > 0 ? NULL : _("Tune the open string to 0, stop it at the 12th fret, type what the tuner shows; Enter goes to the next string."));
+  self->better = fit.better;
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->ends_chooser), chosen == SL_STIFF_ENDS_BOTH ? 1 : 0);
+  gtk_widget_set_sensitive (self->take_better, fit.n > 0 && fit.better != chosen);
+}
+
+static void
+edit_ends (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  profile->player.given = TRUE;
+  profile->player.stiff_ends = *(const SlStiffEnds *) data;
+}
+
+static void
+set_ends (Tuner *self, SlStiffEnds ends)
+{
+  if (ends != sl_bench_get_analysis (self->bench)->instrument.stiff_ends)
+    sl_bench_edit (self->bench, C_ ("undo step", "string ends"), FALSE, edit_ends, &ends);
+}
+
+static void
+on_ends (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
+{
+  Tuner *self = data;
+
+  if (!self->refreshing)
+    set_ends (self, gtk_drop_down_get_selected (chooser) == 1 ? SL_STIFF_ENDS_BOTH : SL_STIFF_ENDS_ONE);
+}
+
+static void
+on_take_better (Tuner *self)
+{
+  set_ends (self, self->better);
+}
+
+/* ---- following ---- */
+
+/* Frets that can be the other one: all but the 12th. */
+static int
+fret_at (guint position)
+{
+  const int fret = (int) position + 1;
+
+  return fret < SL_OCTAVE_FRET ? fret : fret + 1;
+}
+
+static void
+list_frets (Tuner *self, int n_frets)
+{
+  g_autoptr (GtkStringList) list = gtk_string_list_new (NULL);
+
+  for (guint i = 0; fret_at (i) <= n_frets; i++)
+    gtk_string_list_take (list, g_strdup_printf (C_ ("tuner", "fret %d"), fret_at (i)));
+  self->n_frets = n_frets;
+  gtk_drop_down_set_model (GTK_DROP_DOWN (self->fret_chooser), G_LIST_MODEL (list));
+  self->other_fret = MIN (self->other_fret, n_frets);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->fret_chooser), (guint) (self->other_fret < SL_OCTAVE_FRET ? self->other_fret - 1 : self->other_fret - 2));
+}
+
+static void
+on_fret (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
+{
+  Tuner *self = data;
+  guint selected = gtk_drop_down_get_selected (chooser);
+
+  if (self->refreshing || selected == GTK_INVALID_LIST_POSITION)
+    return;
+  self->other_fret = fret_at (selected);
+  for (int s = 1; s <= sl_bench_get_profile (self->bench)->n_strings; s++)
+    if (self->entry[s - 1][ASK_OPEN] != NULL)
+      name_entries (self, s);
+  sl_update_seen (self->page);
+}
+
+static void
+update (GtkWidget *page)
+{
+  Tuner *self = g_object_get_data (G_OBJECT (page), "part");
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlTextStyle style = sl_bench_text_style (self->bench);
+  g_autofree char *other = NULL;
+
+  self->refreshing = TRUE;
+  if (self->n_frets != analysis->instrument.frets)
+    list_frets (self, analysis->instrument.frets);
+  if (sl_figure_grid_set_rows (SL_FIGURE_GRID (self->grid), (guint) analysis->instrument.n_strings))
+    build_rows (self, analysis->instrument.n_strings);
+  for (int s = 1; s <= analysis->instrument.n_strings; s++)
+    show_string (self, analysis, &style, s);
+  show_ends (self, analysis, &style);
+  self->refreshing = FALSE;
+  other = g_strdup_printf (C_ ("tuner", "fret %d"), self->other_fret);
+  sl_figure_grid_set_unit (SL_FIGURE_GRID (self->grid), COLUMN_OTHER, other);
+}
+
+/* ---- building ---- */
+
+static GtkWidget *
+new_tools (Tuner *self)
+{
+  GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+  g_autoptr (GtkStringList) ends = gtk_string_list_new (NULL);
+
+  self->fret_chooser = gtk_drop_down_new (NULL, NULL);
+  sl_set_accessible_label (self->fret_chooser, _("The other fret that is read"));
+  gtk_widget_set_tooltip_text (self->fret_chooser, _("The other fret that is read"));
+  sl_guard_wheel (self->fret_chooser);
+  g_signal_connect (self->fret_chooser, "notify::selected", G_CALLBACK (on_fret), self);
+  gtk_string_list_append (ends, C_ ("choice", "one end clamped"));
+  gtk_string_list_append (ends, C_ ("choice", "both ends clamped"));
+  self->ends_chooser = gtk_drop_down_new (G_LIST_MODEL (g_steal_pointer (&ends)), NULL);
+  sl_set_accessible_label (self->ends_chooser, _("How the model takes the string’s ends"));
+  gtk_widget_set_tooltip_text (self->ends_chooser, _("How the model takes the string’s ends"));
+  sl_guard_wheel (self->ends_chooser);
+  g_signal_connect (self->ends_chooser, "notify::selected", G_CALLBACK (on_ends), self);
+  self->take_better = gtk_button_new_with_label (_("Take what fits"));
+  gtk_widget_set_tooltip_text (self->take_better, _("Takes the ends that the tuner’s readings speak for"));
+  g_signal_connect_swapped (self->take_better, "clicked", G_CALLBACK (on_take_better), self);
+  gtk_box_append (GTK_BOX (tools), self->fret_chooser);
+  gtk_box_append (GTK_BOX (tools), self->ends_chooser);
+  gtk_box_append (GTK_BOX (tools), self->take_better);
+  return tools;
+}
+
+GtkWidget *
+sl_pitch_tuner_new (SlBench *bench, GtkWidget **tools)
+{
+  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
+  Tuner *self = g_new0 (Tuner, 1);
+
+  self->bench = bench;
+  self->page = page;
+  self->other_fret = USUAL_OTHER_FRET;
+  self->grid = sl_figure_grid_new (columns, N_COLUMNS, _("Tuner readings, cents"));
+  self->messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  self->complaint = sl_new_remark ();
+  self->ends_sentence = sl_new_remark ();
+  self->hint = sl_new_remark ();
+  gtk_widget_add_css_class (self->complaint, "sl-wrong");
+  gtk_widget_add_css_class (self->hint, "sl-dim");
+  gtk_widget_add_css_class (page, "sl-dense");
+  *tools = new_tools (self);
+  gtk_box_append (GTK_BOX (page), self->complaint);
+  gtk_box_append (GTK_BOX (page), self->messages);
+  gtk_box_append (GTK_BOX (page), sl_sheet_wide_new (self->grid, _("Tuner readings, cents")));
+  gtk_box_append (GTK_BOX (page), self->hint);
+  gtk_box_append (GTK_BOX (page), self->ends_sentence);
+  g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
+  sl_follow_while_seen (page, bench, update);
+  return page;
+}

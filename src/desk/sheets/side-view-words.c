@@ -1,0 +1,175 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/sheets/side-view-words.h"
+
+#include "bench/visit-edit.h"
+#include "setup/physics/clearance.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+const char *
+sl_picture_name (SlPictureKind kind)
+{
+  switch (kind)
+    {
+    case SL_PICTURE_NUT:
+      return _ ("Nut end");
+    case SL_PICTURE_FRET_12:
+      return _ ("12th fret");
+    case SL_PICTURE_BRIDGE:
+      return _ ("Saddle and bridge");
+    case SL_PICTURE_SIDE:
+    case SL_PICTURE_ALL:
+    case SL_N_PICTURES:
+    default:
+      return _ ("Side view");
+    }
+}
+
+/* In 64ths what is less than a millimetre is told in decimal inches. */
+static char *
+length_text (SlBench *bench, double mm)
+{
+  return sl_length_format (mm, sl_lengths_for (sl_bench_get_lengths (bench), mm), 2, sl_decimal_sign (), TRUE);
+}
+
+/* "action at fret 12 2.48 mm, was 3.10 mm." One sentence a figure; none where it can't be given. */
+static void
+add_length (GString *out, SlBench *bench, const char *name, const SlFigure *after, const SlFigure *before)
+{
+  g_autofree char *value = NULL, *was = NULL;
+
+  if (!isfinite (after->value))
+    return;
+  value = length_text (bench, after->value);
+  g_string_append_printf (out, " %s %s", name, value);
+  if (before != NULL && isfinite (before->value))
+    {
+      was = length_text (bench, before->value);
+      if (!g_str_equal (was, value))
+        g_string_append_printf (out, _ (", was %s"), was);
+    }
+  if (after->basis == SL_BASIS_ASSUMED)
+    g_string_append_printf (out, ", %s", _ ("assumed"));
+  g_string_append_c (out, '.');
+}
+
+static void
+add_angle (GString *out, const char *name, const SlFigure *after, const SlFigure *before)
+{
+  g_autofree char *value = NULL, *was = NULL;
+
+  if (!isfinite (after->value))
+    return;
+  value = sl_plain_format (after->value, 1, sl_decimal_sign ());
+  g_string_append_printf (out, " %s %s°", name, value);
+  if (before != NULL && isfinite (before->value))
+    {
+      was = sl_plain_format (before->value, 1, sl_decimal_sign ());
+      if (!g_str_equal (was, value))
+        g_string_append_printf (out, _ (", was %s°"), was);
+    }
+  if (after->basis == SL_BASIS_ASSUMED)
+    g_string_append_printf (out, ", %s", _ ("assumed"));
+  g_string_append_c (out, '.');
+}
+
+static void
+add_string (GString *out, SlBench *bench, SlPictureKind kind, int string)
+{
+  const SlAnalysis *a = sl_bench_get_analysis (bench);
+  const SlFigures *after = a->has_plan ? &a->planned_figures : &a->measured_figures, *before = a->has_plan ? &a->measured_figures : NULL;
+  int i = string - 1;
+
+  g_string_append_printf (out, _ ("%sString %d:"), out->len ? " " : "", string);
+  if (kind != SL_PICTURE_NUT && kind != SL_PICTURE_BRIDGE && a->instrument.frets >= 12)
+    add_length (out, bench, _ ("action at fret 12"), &after->action[i][12], before ? &before->action[i][12] : NULL);
+  if (kind == SL_PICTURE_SIDE)
+    {
+      add_length (out, bench, _ ("first gap"), &after->first_gap[i], before ? &before->first_gap[i] : NULL);
+      add_length (out, bench, _ ("relief"), &after->relief[i], before ? &before->relief[i] : NULL);
+    }
+  if (kind != SL_PICTURE_FRET_12 && kind != SL_PICTURE_BRIDGE)
+    add_angle (out, _ ("break over the nut"), &after->nut_break[i], before ? &before->nut_break[i] : NULL);
+  if (kind != SL_PICTURE_FRET_12 && kind != SL_PICTURE_NUT)
+    {
+      add_angle (out, _ ("break over the saddle"), &after->saddle_break[i], before ? &before->saddle_break[i] : NULL);
+      add_length (out, bench, _ ("exposure"), &after->exposure[i], before ? &before->exposure[i] : NULL);
+    }
+}
+
+static void
+add_held (GString *out, SlBench *bench, int string, int held)
+{
+  const SlAnalysis *a = sl_bench_get_analysis (bench);
+  const SlState *state = a->has_plan ? &a->planned : &a->measured;
+  double tension = (a->has_plan ? &a->planned_figures : &a->measured_figures)->tension[string - 1].value, least = INFINITY;
+  SlStringState s;
+  int fret = 0;
+  g_autofree char *margin = NULL;
+
+  sl_state_string (&a->instrument, state, string, &s);
+  for (int n = held + 1; isfinite (tension) && n <= a->instrument.frets; n++)
+    {
+      SlClearance c;
+
+      sl_clearance (&a->instrument, state, &s, tension, held, n, &c);
+      if (c.margin < least)
+        {
+          least = c.margin;
+          fret = n;
+        }
+    }
+  if (fret == 0)
+    return;
+  margin = length_text (bench, least);
+  g_string_append_printf (out, _ (" Held at fret %d: closest at fret %d, margin %s."), held, fret, margin);
+}
+
+/* What the thin lines are: " As read before: Received, action at fret 12 3.25 mm, relief 0.36 mm; …" */
+static void
+add_earlier (GString *out, SlBench *bench, int string)
+{
+  const SlAnalysis *a = sl_bench_get_analysis (bench);
+  g_autoptr (GString) list = g_string_new (NULL);
+
+  for (guint k = 0; a->earlier != NULL && k < a->earlier->len; k++)
+    {
+      const SlEarlier *earlier = &g_array_index (a->earlier, SlEarlier, k);
+      g_autofree char *relief = length_text (bench, sl_state_relief (&earlier->state, string)), *action = NULL;
+      SlStringState s;
+
+      sl_state_string (&a->instrument, &earlier->state, string, &s);
+      g_string_append_printf (list, "%s%s,", k > 0 ? "; " : "", sl_stage_title (earlier->set->stage));
+      if (a->instrument.frets >= 12)
+        {
+          action = length_text (bench, sl_gap (&a->instrument, &earlier->state, &s, 0, 12));
+          g_string_append_printf (list, " %s %s,", _ ("action at fret 12"), action);
+        }
+      g_string_append_printf (list, " %s %s", _ ("relief"), relief);
+    }
+  if (list->len > 0)
+    /* Translators: a list of stages of the visit, each with what was read then */
+    g_string_append_printf (out, _ (" As read before: %s."), list->str);
+}
+
+char *
+sl_picture_say (SlBench *bench, SlPictureKind kind)
+{
+  GString *out = g_string_new (NULL);
+  int n = sl_bench_get_profile (bench)->n_strings, string = sl_bench_get_string (bench), held = sl_bench_get_held (bench);
+
+  if (string >= 1 && string <= n)
+    add_string (out, bench, kind, string);
+  else
+    {
+      add_string (out, bench, kind, n);
+      if (n > 1 && kind == SL_PICTURE_SIDE)
+        add_string (out, bench, kind, 1);
+    }
+  if (kind == SL_PICTURE_SIDE && held > 0)
+    add_held (out, bench, string >= 1 && string <= n ? string : n, held);
+  if (kind == SL_PICTURE_SIDE)
+    add_earlier (out, bench, string >= 1 && string <= n ? string : n);
+  return g_string_free (out, FALSE);
+}

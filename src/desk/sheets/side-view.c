@@ -1,0 +1,377 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/sheets/side-view.h"
+
+#include "bench/handle-edit.h"
+#include "bench/operation-edit.h"
+#include "desk/kit/picture-options.h"
+#include "desk/sheets/side-view-words.h"
+#include "desk/kit/util.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+#define REACH 13.0       /* how near to a handle's middle a pointer takes it */
+#define REACH_TOUCH 24.0 /* and a finger */
+#define CLICK_SLOP 4.0   /* a press that moves no further is a click */
+#define COARSE_STEPS 10  /* Shift */
+
+struct _SlSideView
+{
+  GtkDrawingArea parent_instance;
+
+  SlBench *bench; /* owned */
+  SlPictureKind kind;
+  SlPictureMap map;
+  SlHandleKind chosen; /* by the keyboard */
+
+  /* a drag under way */
+  gboolean dragging;
+  SlGrip grip;
+  double units_per_mm, factor; /* as they were when it began: the picture's scale may follow the drag, the hand's must not */
+  double press_x, press_y;
+  gboolean moved;
+};
+
+G_DEFINE_FINAL_TYPE (SlSideView, sl_side_view, GTK_TYPE_DRAWING_AREA)
+
+static void
+draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
+{
+  SlSideView *self = SL_SIDE_VIEW (area);
+  SlPictureOptions options = sl_picture_options_for (self->bench, GTK_WIDGET (self), self->kind, width, height);
+
+  options.held = sl_bench_get_held (self->bench);
+  options.height_factor = self->dragging ? self->factor : sl_bench_get_height_factor (self->bench);
+  options.focus = gtk_widget_has_visible_focus (GTK_WIDGET (self)) ? (int)self->chosen : -1;
+  sl_picture_draw (cr, sl_bench_get_analysis (self->bench), &options, &self->map);
+}
+
+/* A slot belongs to one string; with all strings shown there is none to choose. */
+static gboolean
+has_handle (SlSideView *self, SlHandleKind handle)
+{
+  return handle != SL_HANDLE_SLOT || sl_bench_get_string (self->bench) > 0 || sl_bench_get_profile (self->bench)->n_strings == 1;
+}
+
+static void
+say (SlSideView *self)
+{
+  g_autofree char *shows = sl_picture_say (self->bench, self->kind), *handle = NULL, *text = NULL;
+
+  if (self->kind == SL_PICTURE_SIDE && has_handle (self, self->chosen))
+    {
+      handle = sl_handle_say (self->bench, self->chosen);
+      text = g_strdup_printf (_ ("%s Chosen handle, %s."), shows, handle);
+    }
+  sl_set_accessible_description (GTK_WIDGET (self), text != NULL ? text : shows);
+}
+
+static void
+on_changed (SlSideView *self)
+{
+  if (!has_handle (self, self->chosen))
+    self->chosen = SL_HANDLE_CREST;
+  say (self);
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+/* The handle a pointer at (x, y) takes, or −1. */
+static int
+handle_at (SlSideView *self, double x, double y, double reach)
+{
+  int nearest = -1;
+
+  for (int h = 0; h < SL_N_HANDLES; h++)
+    if (self->map.handles[h].shown)
+      {
+        double distance = hypot (self->map.handles[h].x - x, self->map.handles[h].y - y);
+
+        if (distance <= reach)
+          {
+            reach = distance;
+            nearest = h;
+          }
+      }
+  return nearest;
+}
+
+static gboolean
+on_board (SlSideView *self, double x, double y)
+{
+  const SlRect *b = &self->map.board;
+
+  return x >= b->x && x <= b->x + b->width && y >= b->y && y <= b->y + b->height;
+}
+
+/* The fret a click at @x means: the nearest crown that the string can be held at. */
+static int
+fret_at (SlSideView *self, double x)
+{
+  int frets = sl_bench_get_profile (self->bench)->neck.frets, nearest = 1;
+
+  for (int n = 2; n < frets; n++)
+    if (fabs (self->map.fret_x[n] - x) < fabs (self->map.fret_x[nearest] - x))
+      nearest = n;
+  return nearest;
+}
+
+static void
+end_drag (SlSideView *self)
+{
+  if (!self->dragging)
+    return;
+  self->dragging = FALSE;
+  sl_bench_end_gesture (self->bench);
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+static gboolean
+is_touch (GtkGesture *gesture)
+{
+  GdkDevice *device = gtk_event_controller_get_current_event_device (GTK_EVENT_CONTROLLER (gesture));
+
+  return device != NULL && gdk_device_get_source (device) == GDK_SOURCE_TOUCHSCREEN;
+}
+
+static void
+on_drag_begin (GtkGestureDrag *gesture, double x, double y, gpointer data)
+{
+  SlSideView *self = data;
+  int handle = handle_at (self, x, y, is_touch (GTK_GESTURE (gesture)) ? REACH_TOUCH : REACH);
+
+  gtk_widget_grab_focus (GTK_WIDGET (self));
+  self->press_x = x;
+  self->press_y = y;
+  self->moved = FALSE;
+  if (handle < 0)
+    {
+      if (!on_board (self, x, y))
+        gtk_gesture_set_state (GTK_GESTURE (gesture), GTK_EVENT_SEQUENCE_DENIED);
+      return;
+    }
+  gtk_gesture_set_state (GTK_GESTURE (gesture), GTK_EVENT_SEQUENCE_CLAIMED);
+  end_drag (self);
+  self->chosen = (SlHandleKind)handle;
+  self->units_per_mm = self->map.units_per_mm_up;
+  self->factor = self->map.height_factor;
+  sl_handle_take (self->bench, self->chosen, &self->grip);
+  sl_bench_begin_gesture (self->bench, sl_operation_undo_name (sl_handle_operation (self->bench, self->chosen)));
+  self->dragging = TRUE;
+  on_changed (self);
+}
+
+static void
+on_drag_update (GtkGestureDrag *gesture, double dx, double dy, gpointer data)
+{
+  SlSideView *self = data;
+
+  if (hypot (dx, dy) > CLICK_SLOP)
+    self->moved = TRUE;
+  if (self->dragging && self->moved && self->units_per_mm > 0)
+    sl_handle_move (self->bench, &self->grip, -dy / self->units_per_mm);
+}
+
+static void
+on_drag_end (GtkGestureDrag *gesture, double dx, double dy, gpointer data)
+{
+  SlSideView *self = data;
+  gboolean was_handle = self->dragging;
+
+  end_drag (self);
+  if (!was_handle && !self->moved && on_board (self, self->press_x, self->press_y))
+    {
+      int fret = fret_at (self, self->press_x);
+
+      sl_bench_set_held (self->bench, fret == sl_bench_get_held (self->bench) ? 0 : fret);
+    }
+}
+
+static void
+on_drag_cancel (GtkGesture *gesture, GdkEventSequence *sequence, gpointer data)
+{
+  SlSideView *self = data;
+
+  self->moved = TRUE;
+  end_drag (self);
+}
+
+static void
+on_motion (GtkEventControllerMotion *controller, double x, double y, gpointer data)
+{
+  SlSideView *self = data;
+
+  if (self->dragging || handle_at (self, x, y, REACH) >= 0)
+    gtk_widget_set_cursor_from_name (GTK_WIDGET (self), "ns-resize");
+  else
+    gtk_widget_set_cursor_from_name (GTK_WIDGET (self), on_board (self, x, y) ? "pointer" : NULL);
+}
+
+/* The next handle from left to right: slot, neck, crest. */
+static void
+choose (SlSideView *self, int way)
+{
+  static const SlHandleKind order[] = { SL_HANDLE_SLOT, SL_HANDLE_NECK, SL_HANDLE_CREST };
+  int at = 0;
+
+  while (order[at] != self->chosen)
+    at++;
+  at = CLAMP (at + way, has_handle (self, SL_HANDLE_SLOT) ? 0 : 1, (int)G_N_ELEMENTS (order) - 1);
+  self->chosen = order[at];
+  on_changed (self);
+}
+
+static void
+nudge (SlSideView *self, double up_mm)
+{
+  SlGrip grip;
+
+  if (!has_handle (self, self->chosen))
+    return;
+  sl_handle_take (self->bench, self->chosen, &grip);
+  sl_handle_move (self->bench, &grip, up_mm);
+}
+
+static void
+hold (SlSideView *self, int fret)
+{
+  sl_bench_set_held (self->bench, CLAMP (fret, 0, sl_bench_get_profile (self->bench)->neck.frets - 1));
+}
+
+static gboolean
+on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierType state, gpointer data)
+{
+  SlSideView *self = data;
+  double step = SL_HANDLE_STEP_MM * (state & GDK_SHIFT_MASK ? COARSE_STEPS : 1);
+  int held = sl_bench_get_held (self->bench);
+
+  if (state & (GDK_CONTROL_MASK | GDK_ALT_MASK))
+    return GDK_EVENT_PROPAGATE;
+  switch (key)
+    {
+    case GDK_KEY_Left:
+    case GDK_KEY_KP_Left:
+      choose (self, -1);
+      return GDK_EVENT_STOP;
+    case GDK_KEY_Right:
+    case GDK_KEY_KP_Right:
+      choose (self, 1);
+      return GDK_EVENT_STOP;
+    case GDK_KEY_Up:
+    case GDK_KEY_KP_Up:
+      nudge (self, step);
+      return GDK_EVENT_STOP;
+    case GDK_KEY_Down:
+    case GDK_KEY_KP_Down:
+      nudge (self, -step);
+      return GDK_EVENT_STOP;
+    case GDK_KEY_Page_Up:
+    case GDK_KEY_KP_Page_Up:
+      hold (self, held + 1);
+      return GDK_EVENT_STOP;
+    case GDK_KEY_Page_Down:
+    case GDK_KEY_KP_Page_Down:
+      hold (self, held - 1);
+      return GDK_EVENT_STOP;
+    case GDK_KEY_Home:
+    case GDK_KEY_KP_Home:
+      hold (self, 0);
+      return GDK_EVENT_STOP;
+    case GDK_KEY_End:
+    case GDK_KEY_KP_End:
+      hold (self, G_MAXINT);
+      return GDK_EVENT_STOP;
+    default:
+      return GDK_EVENT_PROPAGATE;
+    }
+}
+
+/* Focus gained or lost, window state: the focus ring. */
+static void
+sl_side_view_state_flags_changed (GtkWidget *widget, GtkStateFlags previous)
+{
+  GTK_WIDGET_CLASS (sl_side_view_parent_class)->state_flags_changed (widget, previous);
+  gtk_widget_queue_draw (widget);
+}
+
+static void
+sl_side_view_dispose (GObject *object)
+{
+  SlSideView *self = SL_SIDE_VIEW (object);
+
+  if (self->bench != NULL)
+    end_drag (self);
+  g_clear_object (&self->bench);
+  G_OBJECT_CLASS (sl_side_view_parent_class)->dispose (object);
+}
+
+static void
+sl_side_view_finalize (GObject *object)
+{
+  sl_picture_map_clear (&SL_SIDE_VIEW (object)->map);
+  G_OBJECT_CLASS (sl_side_view_parent_class)->finalize (object);
+}
+
+static void
+sl_side_view_class_init (SlSideViewClass *class)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+
+  G_OBJECT_CLASS (class)->dispose = sl_side_view_dispose;
+  G_OBJECT_CLASS (class)->finalize = sl_side_view_finalize;
+  widget_class->state_flags_changed = sl_side_view_state_flags_changed;
+  gtk_widget_class_set_css_name (widget_class, "sideview");
+  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_IMG);
+}
+
+static void
+sl_side_view_init (SlSideView *self)
+{
+  self->chosen = SL_HANDLE_CREST;
+  sl_picture_map_init (&self->map);
+}
+
+static void
+add_controllers (SlSideView *self)
+{
+  GtkGesture *drag = gtk_gesture_drag_new ();
+  GtkEventController *motion = gtk_event_controller_motion_new (), *key = gtk_event_controller_key_new ();
+
+  g_signal_connect (drag, "drag-begin", G_CALLBACK (on_drag_begin), self);
+  g_signal_connect (drag, "drag-update", G_CALLBACK (on_drag_update), self);
+  g_signal_connect (drag, "drag-end", G_CALLBACK (on_drag_end), self);
+  g_signal_connect (drag, "cancel", G_CALLBACK (on_drag_cancel), self);
+  gtk_widget_add_controller (GTK_WIDGET (self), GTK_EVENT_CONTROLLER (drag));
+  g_signal_connect (motion, "motion", G_CALLBACK (on_motion), self);
+  gtk_widget_add_controller (GTK_WIDGET (self), motion);
+  g_signal_connect (key, "key-pressed", G_CALLBACK (on_key), self);
+  gtk_widget_add_controller (GTK_WIDGET (self), key);
+}
+
+GtkWidget *
+sl_side_view_new (SlBench *bench, SlPictureKind kind)
+{
+  SlSideView *self = g_object_new (SL_TYPE_SIDE_VIEW, NULL);
+  GtkWidget *widget = GTK_WIDGET (self);
+
+  self->bench = g_object_ref (bench);
+  self->kind = kind;
+  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self), draw, NULL, NULL);
+  sl_set_accessible_label (widget, sl_picture_name (kind));
+  g_signal_connect_object (bench, "changed", G_CALLBACK (on_changed), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (bench, "view-changed", G_CALLBACK (on_changed), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (gtk_widget_get_settings (widget), "notify::gtk-application-prefer-dark-theme",
+                           G_CALLBACK (gtk_widget_queue_draw), self, G_CONNECT_SWAPPED);
+  if (kind == SL_PICTURE_SIDE)
+    {
+      gtk_widget_set_focusable (widget, TRUE);
+      add_controllers (self);
+    }
+  say (self);
+  return widget;
+}
+
+const SlPictureMap *
+sl_side_view_get_map (SlSideView *self)
+{
+  return &self->map;
+}

@@ -1,0 +1,312 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/sheets/strings-parts.h"
+
+#include "desk/kit/util.h"
+#include "setup/record/compare.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+#define MOST_SETS 24
+#define SLOT_STEP_MM 0.01 /* a slot file's own tolerance is wider (common practice) */
+
+enum
+{
+  COLUMN_STRING,
+  COLUMN_TENSION,
+  COLUMN_STRESS,
+  COLUMN_FEEL,
+  COLUMN_NUT,
+  COLUMN_SADDLE,
+  COLUMN_SETBACK,
+  COLUMN_MARGIN,
+  COLUMN_SLOT,
+  N_COLUMNS
+};
+
+static const SlColumn columns[N_COLUMNS] = {
+  { NC_ ("column", "string"), NULL, 4 },
+  { NC_ ("column", "tension, N"), NULL, 10 },
+  { NC_ ("column", "core, %"), NC_ ("column", "Stress of the core as a share of the least strength of music wire (ASTM A228)"), 8 },
+  { NC_ ("column", "feel, N/mm"), NC_ ("column", "Side pull at the 12th fret for each millimetre"), 9 },
+  { NC_ ("column", "nut, N"), NC_ ("column", "Force down on the nut"), 8 },
+  { NC_ ("column", "saddle, N"), NC_ ("column", "Force down on the saddle"), 8 },
+  { NC_ ("column", "setback"), NC_ ("column", "How far the crest should lie beyond the scale length"), 10 },
+  { NC_ ("column", "margin"), NC_ ("column", "The least distance between the plucked string and a crown"), 10 },
+  { NC_ ("column", "slot"), NC_ ("column", "Width the string wants of its slot at the nut"), 10 },
+};
+
+typedef struct
+{
+  SlBench *bench; /* borrowed */
+  GtkWidget *picture;
+  GtkWidget *grid, *sentence, *slots, *warnings, *notice;
+  GtkWidget *chooser, *fit;
+  const SlStringSet *listed[MOST_SETS];
+  int n_listed, n_listed_for;
+  const SlStringSet *other;  /* NULL: none chosen */
+  const SlStringSet *fitted; /* whose fitting the notice tells of, or NULL */
+  SlComparison comparison;
+  gboolean refreshing;
+} Compare;
+
+/* ---- which sets there are ---- */
+
+static void
+list_sets (Compare *self, int n_strings)
+{
+  g_autoptr (GtkStringList) list = gtk_string_list_new (NULL);
+  int n;
+  const SlStringSet *all = sl_string_sets (&n);
+
+  gtk_string_list_append (list, C_ ("set of strings", "no other set"));
+  self->n_listed = 0;
+  for (int i = 0; i < n && self->n_listed < MOST_SETS; i++)
+    if (all[i].n_strings == n_strings)
+      {
+        self->listed[self->n_listed++] = &all[i];
+        gtk_string_list_append (list, _(all[i].name));
+      }
+  self->n_listed_for = n_strings;
+  self->other = NULL;
+  self->refreshing = TRUE;
+  gtk_drop_down_set_model (GTK_DROP_DOWN (self->chooser), G_LIST_MODEL (list));
+  self->refreshing = FALSE;
+  gtk_widget_set_sensitive (self->chooser, self->n_listed > 0);
+}
+
+static const char *
+name_present (Compare *self, const SlInstrument *instrument)
+{
+  for (int i = 0; i < self->n_listed; i++)
+    if (sl_string_set_is_on (self->listed[i], instrument))
+      return _(self->listed[i]->name);
+  return NULL;
+}
+
+/* ---- the table ---- */
+
+/* "104 | 122": the present figure, and the other set's. */
+static char *
+take_pair (Compare *self, char *present, char *other)
+{
+  g_autofree char *first = present, *second = other;
+
+  return self->other == NULL ? g_steal_pointer (&first) : g_strdup_printf ("%s | %s", first, second);
+}
+
+static char *
+pair_plain (Compare *self, const SlTextStyle *style, double present, double other, int places)
+{
+  return take_pair (self, sl_text_plain (style, present, places, FALSE), sl_text_plain (style, other, places, FALSE));
+}
+
+static char *
+pair_fine (Compare *self, const SlTextStyle *style, double present, double other)
+{
+  return take_pair (self, sl_text_fine (style, present), sl_text_fine (style, other));
+}
+
+static char *
+stress_text (double share, const SlTextStyle *style)
+{
+  return isnan (share) ? g_strdup ("–") : sl_stress_percent (share, style->decimal);
+}
+
+static void
+show_string (Compare *self, const SlTextStyle *style, int string)
+{
+  const SlStringWorth *a = &self->comparison.present.strings[string - 1], *b = &self->comparison.other.strings[string - 1];
+  SlFigureGrid *grid = SL_FIGURE_GRID (self->grid);
+  const guint row = (guint) string - 1;
+
+  sl_figure_grid_take (grid, row, COLUMN_STRING, sl_text_string (sl_bench_get_profile (self->bench), string));
+  sl_figure_grid_take (grid, row, COLUMN_TENSION, pair_plain (self, style, a->tension, b->tension, 0));
+  sl_figure_grid_take (grid, row, COLUMN_STRESS, take_pair (self, stress_text (a->stress_share, style), stress_text (b->stress_share, style)));
+  sl_figure_grid_take (grid, row, COLUMN_FEEL, pair_plain (self, style, a->feel, b->feel, 2));
+  sl_figure_grid_take (grid, row, COLUMN_NUT, pair_plain (self, style, a->nut_force, b->nut_force, 0));
+  sl_figure_grid_take (grid, row, COLUMN_SADDLE, pair_plain (self, style, a->saddle_force, b->saddle_force, 0));
+  sl_figure_grid_take (grid, row, COLUMN_SETBACK, pair_fine (self, style, a->setback_needed, b->setback_needed));
+  sl_figure_grid_take (grid, row, COLUMN_MARGIN, pair_fine (self, style, a->least_margin, b->least_margin));
+  sl_figure_grid_take (grid, row, COLUMN_SLOT, pair_fine (self, style, a->slot_width, b->slot_width));
+}
+
+static void
+show_totals (Compare *self, const SlTextStyle *style, guint row)
+{
+  const SlSetWorth *a = &self->comparison.present, *b = &self->comparison.other;
+  SlFigureGrid *grid = SL_FIGURE_GRID (self->grid);
+
+  sl_figure_grid_set (grid, row, COLUMN_STRING, C_ ("row of a table", "in all"));
+  sl_figure_grid_take (grid, row, COLUMN_TENSION, pair_plain (self, style, a->tension_total, b->tension_total, 0));
+  sl_figure_grid_take (grid, row, COLUMN_NUT, pair_plain (self, style, a->nut_force_total, b->nut_force_total, 0));
+  sl_figure_grid_take (grid, row, COLUMN_SADDLE, pair_plain (self, style, a->saddle_force_total, b->saddle_force_total, 0));
+}
+
+/* What the slots cut for the present strings are to the other ones. */
+static char *
+slots_sentence (Compare *self)
+{
+  double wider = 0, narrower = 0;
+  g_autofree char *text = NULL;
+
+  for (int s = 0; s < self->comparison.n_changed; s++)
+    {
+      double more = self->comparison.other.strings[s].slot_width - self->comparison.present.strings[s].slot_width;
+
+      wider = MAX (wider, more);
+      narrower = MAX (narrower, -more);
+    }
+  if (wider >= SLOT_STEP_MM)
+    {
+      text = sl_bench_fine_length (self->bench, wider);
+      return g_strdup_printf (_("Its strings want slots up to %s wider than the present ones: widen them before fitting."), text);
+    }
+  if (narrower >= SLOT_STEP_MM)
+    {
+      text = sl_bench_fine_length (self->bench, narrower);
+      return g_strdup_printf (_("Slots cut for the present strings are up to %s wider than its strings want."), text);
+    }
+  return NULL;
+}
+
+static char *
+stress_sentences (Compare *self, const SlTextStyle *style)
+{
+  const SlSetWorth *worth = self->other == NULL ? &self->comparison.present : &self->comparison.other;
+  GString *text = g_string_new (NULL);
+
+  for (int s = 1; s <= worth->n_strings; s++)
+    {
+      g_autofree char *warning = sl_stress_warning (s, worth->strings[s - 1].stress_share, style->decimal);
+
+      if (warning != NULL)
+        g_string_append_printf (text, "%s%s", text->len > 0 ? "\n" : "", warning);
+    }
+  return g_string_free (text, FALSE);
+}
+
+static void
+show_sentences (Compare *self, const SlInstrument *instrument, const SlTextStyle *style)
+{
+  const char *name = name_present (self, instrument);
+  g_autofree char *what = self->other != NULL ? sl_comparison_sentence (&self->comparison, style->decimal)
+                          : name != NULL      ? g_strdup_printf (_("On it: %s. Choose another set to see it beside."), name)
+                                              : g_strdup (_("On it: gauges of its own. Choose a set to see it beside."));
+  g_autofree char *slots = self->other == NULL ? NULL : slots_sentence (self), *warnings = stress_sentences (self, style);
+
+  sl_set_remark (self->sentence, what);
+  sl_set_remark (self->slots, slots);
+  sl_set_remark (self->warnings, warnings);
+}
+
+static void
+update (GtkWidget *sheet)
+{
+  Compare *self = g_object_get_data (G_OBJECT (sheet), "compare");
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlInstrument *in = &analysis->instrument;
+  const SlTextStyle style = sl_bench_text_style (self->bench);
+  const int lengths[] = { COLUMN_SETBACK, COLUMN_MARGIN, COLUMN_SLOT };
+
+  if (self->n_listed_for != in->n_strings)
+    list_sets (self, in->n_strings);
+  if (self->other == NULL)
+    {
+      sl_set_worth (in, sl_state_ahead (analysis), &self->comparison.present);
+      self->comparison.other = self->comparison.present;
+    }
+  else
+    sl_compare (in, sl_state_ahead (analysis), self->other->strings, self->other->n_strings, NULL, &self->comparison);
+  sl_sheet_picture_set_other (SL_SHEET_PICTURE (self->picture), self->other == NULL ? NULL : &self->comparison, self->other == NULL ? NULL : _(self->other->name));
+  sl_figure_grid_set_rows (SL_FIGURE_GRID (self->grid), (guint) in->n_strings + 1);
+  for (gsize i = 0; i < G_N_ELEMENTS (lengths); i++)
+    {
+      sl_figure_grid_set_unit (SL_FIGURE_GRID (self->grid), (guint) lengths[i], sl_text_unit (&style));
+      /* inches have a decimal more */
+      sl_figure_grid_set_chars (SL_FIGURE_GRID (self->grid), (guint) lengths[i], columns[lengths[i]].chars + (style.lengths == SL_LENGTHS_MM ? 0 : 1));
+    }
+  for (int s = 1; s <= in->n_strings; s++)
+    show_string (self, &style, s);
+  show_totals (self, &style, (guint) in->n_strings);
+  show_sentences (self, in, &style);
+  if (self->fitted != NULL && !sl_string_set_is_on (self->fitted, in))
+    {
+      self->fitted = NULL; /* undone, or strung anew */
+      sl_set_remark (self->notice, NULL);
+    }
+  gtk_widget_set_sensitive (self->fit, self->other != NULL && !sl_string_set_is_on (self->other, in));
+}
+
+/* ---- choosing and fitting ---- */
+
+static void
+on_chosen (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
+{
+  GtkWidget *sheet = data;
+  Compare *self = g_object_get_data (G_OBJECT (sheet), "compare");
+  guint selected = gtk_drop_down_get_selected (chooser);
+
+  if (self->refreshing || selected == GTK_INVALID_LIST_POSITION)
+    return;
+  self->other = selected == 0 ? NULL : self->listed[selected - 1];
+  sl_update_seen (sheet);
+}
+
+static void
+on_fit (GtkWidget *sheet)
+{
+  Compare *self = g_object_get_data (G_OBJECT (sheet), "compare");
+  const SlStringSet *set = self->other;
+  g_autofree char *notice = NULL;
+
+  if (set == NULL)
+    return;
+  notice = sl_strings_fit (self->bench, set);
+  self->fitted = set;
+  sl_set_remark (self->notice, notice);
+}
+
+static GtkWidget *
+new_tools (Compare *self, GtkWidget *sheet)
+{
+  GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+
+  self->chooser = gtk_drop_down_new (NULL, NULL);
+  sl_set_accessible_label (self->chooser, _("Compare with this set"));
+  gtk_widget_set_tooltip_text (self->chooser, _("Compare with this set"));
+  sl_guard_wheel (self->chooser);
+  g_signal_connect (self->chooser, "notify::selected", G_CALLBACK (on_chosen), sheet);
+  self->fit = gtk_button_new_with_label (_("Fit this set"));
+  gtk_widget_set_tooltip_text (self->fit, _("Puts the other set on the instrument, tuned as it is now"));
+  g_signal_connect_swapped (self->fit, "clicked", G_CALLBACK (on_fit), sheet);
+  gtk_box_append (GTK_BOX (tools), self->chooser);
+  gtk_box_append (GTK_BOX (tools), self->fit);
+  return tools;
+}
+
+GtkWidget *
+sl_strings_compare_new (SlBench *bench, GtkWidget *sheet, GtkWidget *picture, GtkWidget **tools)
+{
+  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
+  Compare *self = g_new0 (Compare, 1);
+
+  self->bench = bench;
+  self->picture = picture;
+  self->grid = sl_figure_grid_new (columns, N_COLUMNS, _("What the strings do, and what the other set would do"));
+  self->sentence = sl_new_remark ();
+  self->slots = sl_new_remark ();
+  self->warnings = sl_new_remark ();
+  self->notice = sl_new_remark ();
+  gtk_widget_add_css_class (self->warnings, "sl-close");
+  gtk_widget_add_css_class (self->notice, "sl-notice");
+  gtk_box_append (GTK_BOX (page), self->notice);
+  gtk_box_append (GTK_BOX (page), sl_sheet_wide_new (self->grid, _("What the strings do, and what the other set would do")));
+  gtk_box_append (GTK_BOX (page), self->sentence);
+  gtk_box_append (GTK_BOX (page), self->slots);
+  gtk_box_append (GTK_BOX (page), self->warnings);
+  g_object_set_data_full (G_OBJECT (sheet), "compare", self, g_free);
+  *tools = new_tools (self, sheet);
+  sl_follow_while_seen (sheet, bench, update);
+  return page;
+}

@@ -1,0 +1,135 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Putting a set of strings on the instrument: from the comparison, or from a menu of the sets there are. */
+#include "desk/sheets/strings-parts.h"
+
+#include "desk/kit/util.h"
+#include "setup/record/compare.h"
+
+#include <glib/gi18n-lib.h>
+
+#define GROUP "sets"
+#define FIT "fit"
+
+typedef struct
+{
+  SlBench *bench; /* borrowed */
+  GtkWidget *notice, *button;
+  GSimpleAction *fit;
+  int n_listed_for;
+  const SlStringSet *fitted; /* whose fitting the notice tells of, or NULL */
+} Fitting;
+
+static void
+edit_fit (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  sl_profile_fit_strings (profile, data, TRUE);
+}
+
+char *
+sl_strings_fit (SlBench *bench, const SlStringSet *set)
+{
+  const SlAnalysis *analysis = sl_bench_get_analysis (bench);
+  g_autofree SlComparison *comparison = g_new0 (SlComparison, 1);
+  g_autofree char *sentence = NULL;
+
+  sl_compare (&analysis->instrument, sl_state_ahead (analysis), set->strings, set->n_strings, NULL, comparison);
+  sentence = sl_comparison_sentence (comparison, sl_decimal_sign ());
+  sl_bench_edit (bench, C_ ("undo step", "fit strings"), FALSE, edit_fit, (gpointer) set);
+  /* Translators: name of a set of strings; what it changes */
+  return g_strdup_printf (_("Fitted: %s. %s"), _(set->name), sentence);
+}
+
+/* ---- the menu ---- */
+
+static void
+list_sets (Fitting *self, int n_strings)
+{
+  g_autoptr (GMenu) menu = g_menu_new ();
+  int n, n_listed = 0;
+  const SlStringSet *all = sl_string_sets (&n);
+
+  for (int i = 0; i < n; i++)
+    if (all[i].n_strings == n_strings)
+      {
+        g_autoptr (GMenuItem) item = g_menu_item_new (_(all[i].name), NULL);
+
+        g_menu_item_set_action_and_target (item, GROUP "." FIT, "s", all[i].id);
+        g_menu_append_item (menu, item);
+        n_listed++;
+      }
+  self->n_listed_for = n_strings;
+  gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (self->button), G_MENU_MODEL (menu));
+  gtk_widget_set_sensitive (self->button, n_listed > 0);
+}
+
+/* The set that is on is marked in the menu. */
+static void
+show_present (Fitting *self, const SlInstrument *instrument)
+{
+  const char *id = "";
+  int n;
+  const SlStringSet *all = sl_string_sets (&n);
+
+  for (int i = 0; i < n; i++)
+    if (sl_string_set_is_on (&all[i], instrument))
+      id = all[i].id;
+  g_simple_action_set_state (self->fit, g_variant_new_string (id));
+}
+
+static void
+update (GtkWidget *button)
+{
+  Fitting *self = g_object_get_data (G_OBJECT (button), "part");
+  const SlInstrument *instrument = &sl_bench_get_analysis (self->bench)->instrument;
+
+  if (self->n_listed_for != instrument->n_strings)
+    list_sets (self, instrument->n_strings);
+  show_present (self, instrument);
+  if (self->fitted == NULL || sl_string_set_is_on (self->fitted, instrument))
+    return;
+  self->fitted = NULL; /* undone, or strung anew */
+  sl_set_remark (self->notice, NULL);
+}
+
+static void
+on_fit (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  Fitting *self = data;
+  const SlStringSet *set = sl_string_set_find (g_variant_get_string (parameter, NULL));
+  g_autofree char *notice = NULL;
+
+  if (set == NULL || sl_string_set_is_on (set, &sl_bench_get_analysis (self->bench)->instrument))
+    return;
+  notice = sl_strings_fit (self->bench, set);
+  self->fitted = set;
+  sl_set_remark (self->notice, notice);
+}
+
+static void
+fitting_free (gpointer data)
+{
+  g_clear_object (&((Fitting *) data)->fit);
+  g_free (data);
+}
+
+GtkWidget *
+sl_strings_fit_button_new (SlBench *bench, GtkWidget *notice)
+{
+  g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
+  Fitting *self = g_new0 (Fitting, 1);
+
+  self->bench = bench;
+  self->notice = notice;
+  self->button = gtk_menu_button_new ();
+  self->fit = g_simple_action_new_stateful (FIT, G_VARIANT_TYPE_STRING, g_variant_new_string (""));
+  gtk_menu_button_set_label (GTK_MENU_BUTTON (self->button), _("Fit a set…"));
+  gtk_widget_set_tooltip_text (self->button, _("Puts a set of strings on the instrument, tuned as it is now. “Compare” shows beforehand what it would do."));
+  sl_set_accessible_label (self->button, _("Fit a set of strings"));
+  g_signal_connect (self->fit, "activate", G_CALLBACK (on_fit), self);
+  g_action_map_add_action (G_ACTION_MAP (group), G_ACTION (self->fit));
+  gtk_widget_insert_action_group (self->button, GROUP, G_ACTION_GROUP (group));
+  g_object_set_data_full (G_OBJECT (self->button), "part", self, fitting_free);
+  sl_follow_while_seen (self->button, bench, update);
+  return self->button;
+}

@@ -1,0 +1,469 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Posts are moved on trial: nothing of it is in the profile until it is kept. A string tree is a post nearer the nut. */
+#include "desk/sheets/strings-parts.h"
+
+#include "bench/checked-edit.h"
+#include "desk/kit/length-entry.h"
+#include "desk/kit/util.h"
+#include "setup/physics/forces.h"
+#include "setup/physics/nut.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+#include <string.h>
+
+#define DEGREES (180 / G_PI)
+#define KEPT_PER_MM 100.0 /* a post is placed to a hundredth at best */
+#define ENTRY_CHARS 6
+#define SLIDER_WIDTH 110
+#define UNTRIED NAN
+
+/* What can be moved; the first two belong to the head, the others to a string. */
+enum
+{
+  MOVE_TILT,
+  MOVE_RISE,
+  MOVE_DISTANCE,
+  MOVE_SIDE,
+  MOVE_WRAP,
+  N_MOVES
+};
+
+typedef struct
+{
+  const char *title; /* untranslated, with context "post" */
+  const char *element, *attribute;
+  double least, most; /* what the slider spans: heads as they are built (common practice) */
+} Move;
+
+static const Move moves[N_MOVES] = {
+  [MOVE_TILT] = { NC_ ("post", "Head tilt, °"), "headstock", "tilt", 0, 20 },
+  [MOVE_RISE] = { NC_ ("post", "String over the face"), "headstock", "string-rise", 0, 20 },
+  [MOVE_DISTANCE] = { NC_ ("post", "Post or tree at"), "post", "distance", 10, 220 },
+  [MOVE_SIDE] = { NC_ ("post", "To the side"), "post", "side", -40, 40 },
+  [MOVE_WRAP] = { NC_ ("post", "Wrap above the face"), "post", "wrap-height", 0, 25 },
+};
+
+enum
+{
+  COLUMN_STRING,
+  COLUMN_BREAK,
+  COLUMN_UPRIGHT,
+  COLUMN_SIDE,
+  COLUMN_FORCE,
+  COLUMN_STICK,
+  N_COLUMNS
+};
+
+static const SlColumn columns[N_COLUMNS] = {
+  { NC_ ("column", "string"), NULL, 5 },
+  { NC_ ("column", "break °"), NC_ ("column", "The string’s change of direction over the nut, as it is and as tried"), 9 },
+  { NC_ ("column", "upright °"), NC_ ("column", "The part of the break in the upright plane"), 9 },
+  { NC_ ("column", "side °"), NC_ ("column", "The part of the break across the board"), 8 },
+  { NC_ ("column", "force, N"), NC_ ("column", "Down on the nut"), 6 },
+  { NC_ ("column", "sticks, ¢"), NC_ ("column", "The most the string can hang in its slot, in cents"), 6 },
+};
+
+typedef struct
+{
+  SlBench *bench; /* borrowed */
+  GtkWidget *page, *grid, *remark, *complaint;
+  GtkWidget *slider[N_MOVES], *entry[N_MOVES], *title[N_MOVES];
+  GtkWidget *chooser, *keep, *reset;
+  double tried[N_MOVES][SL_MAX_STRINGS]; /* UNTRIED where as it is; of the head in place 0 */
+  int n_strings;
+  gboolean refreshing;
+} Posts;
+
+/* ---- what is tried ---- */
+
+static gboolean
+is_of_head (int move)
+{
+  return move == MOVE_TILT || move == MOVE_RISE;
+}
+
+static void
+forget (Posts *self)
+{
+  for (int m = 0; m < N_MOVES; m++)
+    for (int s = 0; s < SL_MAX_STRINGS; s++)
+      self->tried[m][s] = UNTRIED;
+}
+
+static gboolean
+is_trying (const Posts *self)
+{
+  for (int m = 0; m < N_MOVES; m++)
+    for (int s = 0; s < SL_MAX_STRINGS; s++)
+      if (!isnan (self->tried[m][s]))
+        return TRUE;
+  return FALSE;
+}
+
+/* The string chosen, or 0 for all. */
+static int
+chosen (const Posts *self)
+{
+  return (int) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->chooser));
+}
+
+static double
+present_value (const SlInstrument *in, int move, int string)
+{
+  const int i = MAX (string, 1) - 1;
+
+  switch (move)
+    {
+    case MOVE_TILT:
+      return in->tilt_rad * DEGREES;
+    case MOVE_RISE:
+      return in->string_rise;
+    case MOVE_DISTANCE:
+      return in->has_post[i] ? in->post_distance[i] : NAN;
+    case MOVE_SIDE:
+      return in->has_post[i] ? in->post_side[i] : NAN;
+    case MOVE_WRAP:
+      return in->has_post[i] ? in->post_wrap[i] : NAN;
+    default:
+      g_assert_not_reached ();
+    }
+}
+
+static double
+value_now (const Posts *self, const SlInstrument *in, int move)
+{
+  const int i = is_of_head (move) ? 0 : MAX (chosen (self), 1) - 1;
+  const double tried = self->tried[move][i];
+
+  return isnan (tried) ? present_value (in, move, i + 1) : tried;
+}
+
+static double
+or_tried (double present, double tried)
+{
+  return isnan (tried) ? present : tried;
+}
+
+static void
+apply (const Posts *self, SlInstrument *in)
+{
+  in->tilt_rad = or_tried (in->tilt_rad * DEGREES, self->tried[MOVE_TILT][0]) / DEGREES;
+  in->string_rise = or_tried (in->string_rise, self->tried[MOVE_RISE][0]);
+  for (int i = 0; i < in->n_strings; i++)
+    {
+      in->has_post[i] = in->has_post[i] || !isnan (self->tried[MOVE_DISTANCE][i]);
+      in->post_distance[i] = or_tried (in->post_distance[i], self->tried[MOVE_DISTANCE][i]);
+      in->post_side[i] = or_tried (in->post_side[i], self->tried[MOVE_SIDE][i]);
+      in->post_wrap[i] = or_tried (in->post_wrap[i], self->tried[MOVE_WRAP][i]);
+    }
+}
+
+/* ---- what it does ---- */
+
+typedef struct
+{
+  double angle, upright, across, force, stick;
+} Effect;
+
+static Effect
+effect_of (const SlInstrument *in, const SlState *state, int string)
+{
+  Effect e = { NAN, NAN, NAN, NAN, NAN };
+  SlStringState s;
+
+  sl_state_string (in, state, string, &s);
+  if (!sl_nut_break_parts (in, &s, string, &e.upright, &e.across))
+    return e;
+  e.angle = sl_nut_break (in, &s, string);
+  e.force = sl_down_force (sl_tension (&in->strings[string - 1], sl_open_length (&s)), e.angle);
+  e.stick = sl_stick_cents (in->friction, e.angle);
+  return e;
+}
+
+static char *
+change (const SlTextStyle *style, double before, double after, int places)
+{
+  return sl_take_change (sl_text_plain (style, before, places, FALSE), sl_text_plain (style, after, places, FALSE));
+}
+
+static void
+show_effects (Posts *self, const SlAnalysis *analysis, const SlTextStyle *style)
+{
+  g_autofree SlInstrument *trial = g_memdup2 (&analysis->instrument, sizeof *trial);
+  SlFigureGrid *grid = SL_FIGURE_GRID (self->grid);
+
+  apply (self, trial);
+  sl_figure_grid_set_rows (grid, (guint) trial->n_strings);
+  for (int s = 1; s <= trial->n_strings; s++)
+    {
+      const Effect was = effect_of (&analysis->instrument, sl_state_ahead (analysis), s), is = effect_of (trial, sl_state_ahead (analysis), s);
+      const guint row = (guint) s - 1;
+
+      sl_figure_grid_take (grid, row, COLUMN_STRING, sl_text_string (sl_bench_get_profile (self->bench), s));
+      sl_figure_grid_take (grid, row, COLUMN_BREAK, change (style, was.angle * DEGREES, is.angle * DEGREES, 1));
+      sl_figure_grid_take (grid, row, COLUMN_UPRIGHT, change (style, was.upright * DEGREES, is.upright * DEGREES, 1));
+      sl_figure_grid_take (grid, row, COLUMN_SIDE, change (style, was.across * DEGREES, is.across * DEGREES, 1));
+      sl_figure_grid_take (grid, row, COLUMN_FORCE, change (style, was.force, is.force, 0));
+      sl_figure_grid_take (grid, row, COLUMN_STICK, change (style, was.stick, is.stick, 0));
+    }
+}
+
+/* ---- the controls ---- */
+
+static void
+list_strings (Posts *self, const SlProfile *profile)
+{
+  g_autoptr (GtkStringList) list = gtk_string_list_new (NULL);
+
+  gtk_string_list_append (list, _("All strings"));
+  for (int s = 1; s <= profile->n_strings; s++)
+    gtk_string_list_take (list, sl_text_string (profile, s));
+  self->n_strings = profile->n_strings;
+  forget (self);
+  gtk_drop_down_set_model (GTK_DROP_DOWN (self->chooser), G_LIST_MODEL (list));
+}
+
+static void
+show_control (Posts *self, const SlInstrument *in, const SlTextStyle *style, int move)
+{
+  const double value = value_now (self, in, move);
+  const char *title = g_dpgettext2 (GETTEXT_PACKAGE, "post", moves[move].title);
+  g_autofree char *text = move == MOVE_TILT ? g_strdup (title) : g_strdup_printf (C_ ("column title and unit", "%s, %s"), title, sl_text_unit (style));
+
+  if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->title[move])), text) != 0)
+    gtk_label_set_text (GTK_LABEL (self->title[move]), text);
+  sl_length_entry_set_lengths (SL_LENGTH_ENTRY (self->entry[move]), style->lengths);
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry[move]), value);
+  gtk_range_set_value (GTK_RANGE (self->slider[move]), isnan (value) ? moves[move].least : value);
+}
+
+static void
+update (GtkWidget *page)
+{
+  Posts *self = g_object_get_data (G_OBJECT (page), "part");
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlTextStyle style = sl_bench_text_style (self->bench);
+  const gboolean trying = is_trying (self);
+
+  self->refreshing = TRUE;
+  if (self->n_strings != analysis->instrument.n_strings)
+    list_strings (self, sl_bench_get_profile (self->bench));
+  for (int m = 0; m < N_MOVES; m++)
+    show_control (self, &analysis->instrument, &style, m);
+  self->refreshing = FALSE;
+  show_effects (self, analysis, &style);
+  gtk_widget_set_sensitive (self->keep, trying);
+  gtk_widget_set_sensitive (self->reset, trying);
+}
+
+static void
+try_value (Posts *self, int move, double value)
+{
+  const int string = chosen (self);
+
+  value = round (value * KEPT_PER_MM) / KEPT_PER_MM;
+  if (is_of_head (move))
+    self->tried[move][0] = value;
+  for (int s = 1; s <= self->n_strings && !is_of_head (move); s++)
+    if (string == 0 || s == string)
+      self->tried[move][s - 1] = value;
+  sl_update_seen (self->page);
+}
+
+static int
+move_of (gpointer control)
+{
+  return GPOINTER_TO_INT (g_object_get_data (G_OBJECT (control), "move"));
+}
+
+static void
+on_slider (GtkRange *slider, gpointer data)
+{
+  Posts *self = data;
+
+  if (!self->refreshing)
+    try_value (self, move_of (slider), gtk_range_get_value (slider));
+}
+
+static void
+on_entry (SlLengthEntry *entry, double value, gpointer data)
+{
+  try_value (data, move_of (entry), value);
+}
+
+static void
+on_step (GtkWidget *control, gpointer data)
+{
+  gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (control)), (GtkDirectionType) GPOINTER_TO_INT (data));
+}
+
+static void
+on_chosen (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
+{
+  Posts *self = data;
+
+  if (!self->refreshing)
+    sl_update_seen (self->page);
+}
+
+/* ---- keeping ---- */
+
+static SlNumber
+number_or_tried (SlNumber number, double tried)
+{
+  return isnan (tried) ? number : sl_number (tried);
+}
+
+/* The post of @string, made where there is none; posts stay in order of string. */
+static SlPost *
+post_of (SlHeadstock *head, int string)
+{
+  int i = 0;
+
+  while (i < head->n_posts && head->posts[i].string < string)
+    i++;
+  if (i < head->n_posts && head->posts[i].string == string)
+    return &head->posts[i];
+  memmove (&head->posts[i + 1], &head->posts[i], sizeof head->posts[0] * (gsize) (head->n_posts - i));
+  head->posts[i] = (SlPost){ string, SL_NUMBER_ABSENT, SL_NUMBER_ABSENT, SL_NUMBER_ABSENT };
+  head->n_posts++;
+  return &head->posts[i];
+}
+
+static void
+edit_keep (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  const Posts *self = data;
+  SlHeadstock *head = &profile->headstock;
+
+  head->given = TRUE;
+  head->tilt = number_or_tried (head->tilt, self->tried[MOVE_TILT][0]);
+  head->string_rise = number_or_tried (head->string_rise, self->tried[MOVE_RISE][0]);
+  for (int i = 0; i < profile->n_strings; i++)
+    {
+      SlPost *post;
+
+      if (isnan (self->tried[MOVE_DISTANCE][i]) && isnan (self->tried[MOVE_SIDE][i]) && isnan (self->tried[MOVE_WRAP][i]))
+        continue;
+      post = post_of (head, i + 1);
+      post->distance = number_or_tried (post->distance, self->tried[MOVE_DISTANCE][i]);
+      post->side = number_or_tried (post->side, self->tried[MOVE_SIDE][i]);
+      post->wrap_height = number_or_tried (post->wrap_height, self->tried[MOVE_WRAP][i]);
+    }
+}
+
+static void
+on_keep (Posts *self)
+{
+  g_autofree char *complaint = sl_checked_edit (self->bench, C_ ("undo step", "move posts"), edit_keep, self);
+
+  sl_set_remark (self->complaint, complaint);
+  if (complaint == NULL)
+    forget (self);
+  sl_update_seen (self->page);
+}
+
+static void
+on_reset (Posts *self)
+{
+  forget (self);
+  sl_set_remark (self->complaint, NULL);
+  sl_update_seen (self->page);
+}
+
+/* ---- building ---- */
+
+static void
+build_control (Posts *self, GtkWidget *controls, GtkWidget *messages, int move)
+{
+  const Move *is = &moves[move];
+  const char *name = g_dpgettext2 (GETTEXT_PACKAGE, "post", is->title);
+  GtkWidget *slider = gtk_scale_new_with_range (GTK_ORIENTATION_HORIZONTAL, is->least, is->most, 1), *entry = sl_length_entry_new ();
+  GtkWidget *title = gtk_label_new (name), *message = sl_length_entry_new_message (SL_LENGTH_ENTRY (entry));
+  g_autofree char *slider_name = g_strdup_printf (_("%s, slider"), name);
+
+  gtk_label_set_xalign (GTK_LABEL (title), 0);
+  gtk_scale_set_draw_value (GTK_SCALE (slider), FALSE);
+  gtk_range_set_increments (GTK_RANGE (slider), move == MOVE_TILT ? 0.1 : 0.5, move == MOVE_TILT ? 1 : 5);
+  gtk_widget_set_size_request (slider, SLIDER_WIDTH, -1);
+  sl_guard_wheel (slider);
+  sl_set_accessible_label (slider, slider_name);
+  sl_set_accessible_label (entry, name);
+  if (move == MOVE_TILT)
+    sl_length_entry_set_plain (SL_LENGTH_ENTRY (entry), "°");
+  sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), sl_bound_find (is->element, is->attribute));
+  sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), 1);
+  sl_length_entry_set_step (SL_LENGTH_ENTRY (entry), move == MOVE_TILT ? 0.1 : 0.5);
+  sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (entry), NAN);
+  gtk_editable_set_width_chars (GTK_EDITABLE (entry), ENTRY_CHARS);
+  gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), ENTRY_CHARS);
+  gtk_widget_set_valign (entry, GTK_ALIGN_CENTER);
+  gtk_widget_set_valign (slider, GTK_ALIGN_CENTER);
+  g_object_set_data (G_OBJECT (slider), "move", GINT_TO_POINTER (move));
+  g_object_set_data (G_OBJECT (entry), "move", GINT_TO_POINTER (move));
+  g_signal_connect (slider, "value-changed", G_CALLBACK (on_slider), self);
+  g_signal_connect (entry, "committed", G_CALLBACK (on_entry), self);
+  g_signal_connect (entry, "step-next", G_CALLBACK (on_step), GINT_TO_POINTER (GTK_DIR_TAB_FORWARD));
+  g_signal_connect (entry, "step-previous", G_CALLBACK (on_step), GINT_TO_POINTER (GTK_DIR_TAB_BACKWARD));
+  gtk_grid_attach (GTK_GRID (controls), title, 0, move, 1, 1);
+  gtk_grid_attach (GTK_GRID (controls), slider, 1, move, 1, 1);
+  gtk_grid_attach (GTK_GRID (controls), entry, 2, move, 1, 1);
+  gtk_box_append (GTK_BOX (messages), message);
+  self->slider[move] = slider;
+  self->entry[move] = entry;
+  self->title[move] = title;
+}
+
+static GtkWidget *
+new_tools (Posts *self)
+{
+  GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+
+  self->chooser = gtk_drop_down_new (NULL, NULL);
+  sl_set_accessible_label (self->chooser, _("Strings whose posts are moved"));
+  sl_guard_wheel (self->chooser);
+  self->reset = gtk_button_new_with_label (_("Back as it is"));
+  self->keep = gtk_button_new_with_label (_("Keep this"));
+  gtk_widget_set_tooltip_text (self->keep, _("Puts what is tried into the instrument’s description"));
+  g_signal_connect (self->chooser, "notify::selected", G_CALLBACK (on_chosen), self);
+  g_signal_connect_swapped (self->reset, "clicked", G_CALLBACK (on_reset), self);
+  g_signal_connect_swapped (self->keep, "clicked", G_CALLBACK (on_keep), self);
+  gtk_box_append (GTK_BOX (tools), self->chooser);
+  gtk_box_append (GTK_BOX (tools), self->reset);
+  gtk_box_append (GTK_BOX (tools), self->keep);
+  return tools;
+}
+
+GtkWidget *
+sl_strings_posts_new (SlBench *bench, GtkWidget **tools)
+{
+  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *both = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
+  GtkWidget *controls = g_object_new (GTK_TYPE_GRID, "column-spacing", 8, "valign", GTK_ALIGN_START, NULL), *messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  Posts *self = g_new0 (Posts, 1);
+
+  self->bench = bench;
+  self->page = page;
+  self->grid = sl_figure_grid_new (columns, N_COLUMNS, _("What moving posts does at the nut"));
+  self->remark = sl_new_remark ();
+  self->complaint = sl_new_remark ();
+  gtk_widget_add_css_class (self->complaint, "sl-wrong");
+  gtk_widget_add_css_class (self->remark, "sl-dim");
+  gtk_widget_add_css_class (page, "sl-dense");
+  *tools = new_tools (self);
+  for (int m = 0; m < N_MOVES; m++)
+    build_control (self, controls, messages, m);
+  gtk_box_append (GTK_BOX (both), controls);
+  gtk_box_append (GTK_BOX (both), self->grid);
+  gtk_box_append (GTK_BOX (page), self->complaint);
+  gtk_box_append (GTK_BOX (page), messages);
+  gtk_box_append (GTK_BOX (page), sl_sheet_wide_new (both, _("What moving posts does at the nut")));
+  gtk_box_append (GTK_BOX (page), self->remark);
+  sl_set_remark (self->remark, _("Tried here only, until it is kept. A string tree is a post nearer the nut: move the string’s post to where the tree stands, and its wrap to "
+                                 "the height the tree holds the string at."));
+  g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
+  sl_follow_while_seen (page, bench, update);
+  return page;
+}

@@ -1,0 +1,303 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/sheets/strings-parts.h"
+
+#include "desk/instrument/description-fields.h"
+#include "desk/kit/length-entry.h"
+#include "desk/kit/util.h"
+#include "setup/record/compare.h"
+#include "setup/physics/forces.h"
+#include "setup/physics/pitch.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+#define GRAMS 1000.0 /* in a kilogram */
+#define MASS_PLACES 3
+#define NEAR_HZ 1e-6 /* of a frequency: the same note */
+#define ENTRY_CHARS 5
+#define NOTE_CHARS 4
+
+enum
+{
+  COLUMN_STRING,
+  COLUMN_NOTE,
+  COLUMN_SOUND,
+  COLUMN_CORE,
+  COLUMN_CORE_DIAMETER,
+  COLUMN_WRAP,
+  COLUMN_WRAP_DIAMETER,
+  COLUMN_OUTSIDE,
+  COLUMN_MASS,
+  N_COLUMNS
+};
+
+static const SlColumn columns[N_COLUMNS] = {
+  { NC_ ("column", "string"), NULL, 5 },
+  { NC_ ("column", "note"), NC_ ("column", "C0 to B8, such as E4, F#3 or Bb2"), 0 },
+  { NC_ ("column", "Hz"), NULL, 6 },
+  { NC_ ("column", "core"), NULL, 0 },
+  { NC_ ("column", "⌀"), NC_ ("column", "Diameter of the core"), 0 },
+  { NC_ ("column", "wrap"), NC_ ("column", "Plain: a string without a wrap"), 0 },
+  { NC_ ("column", "⌀"), NC_ ("column", "Diameter of the wrap wire"), 0 },
+  { NC_ ("column", "outside"), NC_ ("column", "Diameter over the wrap"), 6 },
+  { NC_ ("column", "g/m"), NC_ ("column", "Mass of a metre: computed from the diameters (grey) unless it is given"), 0 },
+};
+
+/* The description's columns that stand here, by the attribute or the kind that tells them. */
+typedef struct
+{
+  int column;
+  SlFieldKind kind;
+  const char *attribute; /* of numbers */
+  gsize offset;          /* of texts and choices */
+} Place;
+static const Place places[] = {
+  { COLUMN_NOTE, SL_FIELD_TEXT, NULL, G_STRUCT_OFFSET (SlString, note) },
+  { COLUMN_CORE, SL_FIELD_CHOICE, NULL, G_STRUCT_OFFSET (SlString, core) },
+  { COLUMN_CORE_DIAMETER, SL_FIELD_NUMBER, "core-diameter", 0 },
+  { COLUMN_WRAP, SL_FIELD_WRAP, NULL, 0 },
+  { COLUMN_WRAP_DIAMETER, SL_FIELD_NUMBER, "wrap-diameter", 0 },
+  { COLUMN_MASS, SL_FIELD_NUMBER, "unit-mass", 0 },
+};
+
+typedef struct
+{
+  SlBench *bench; /* borrowed: the window outlives its sheets */
+  GtkWidget *grid, *messages, *complaint, *warnings, *notice, *tuning;
+  GtkWidget *mass[SL_MAX_STRINGS], *wrap_diameter[SL_MAX_STRINGS];
+  int n_tunings, n_listed_for;
+  const SlTuning *listed[16]; /* place 0 of the chooser stands for notes of one's own */
+  gboolean refreshing;
+} Set;
+
+/* ---- tuning ---- */
+
+static gboolean
+is_tuned (const SlInstrument *instrument, const SlTuning *tuning)
+{
+  for (int s = 0; s < tuning->n_strings; s++)
+    {
+      double wanted = sl_note_frequency (tuning->notes[s]);
+
+      if (!(fabs (instrument->strings[s].frequency_hz - wanted) <= NEAR_HZ * wanted))
+        return FALSE;
+    }
+  return TRUE;
+}
+
+static void
+list_tunings (Set *self, int n_strings)
+{
+  g_autoptr (GtkStringList) list = gtk_string_list_new (NULL);
+  int n;
+  const SlTuning *all = sl_tunings (&n);
+
+  gtk_string_list_append (list, C_ ("tuning", "own notes"));
+  self->n_tunings = 0;
+  for (int i = 0; i < n && self->n_tunings < (int) G_N_ELEMENTS (self->listed); i++)
+    if (all[i].n_strings == n_strings)
+      {
+        self->listed[self->n_tunings++] = &all[i];
+        gtk_string_list_append (list, _(all[i].name));
+      }
+  self->n_listed_for = n_strings;
+  gtk_drop_down_set_model (GTK_DROP_DOWN (self->tuning), G_LIST_MODEL (list));
+  gtk_widget_set_sensitive (self->tuning, self->n_tunings > 0);
+}
+
+static void
+show_tuning (Set *self, const SlInstrument *instrument)
+{
+  guint selected = 0;
+
+  self->refreshing = TRUE;
+  if (self->n_listed_for != instrument->n_strings)
+    list_tunings (self, instrument->n_strings);
+  for (int i = 0; i < self->n_tunings && selected == 0; i++)
+    if (is_tuned (instrument, self->listed[i]))
+      selected = (guint) i + 1;
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->tuning), selected);
+  self->refreshing = FALSE;
+}
+
+static void
+edit_tune (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  sl_profile_tune (profile, data);
+}
+
+static void
+on_tuning (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
+{
+  Set *self = data;
+  guint selected = gtk_drop_down_get_selected (chooser);
+
+  if (self->refreshing || selected == GTK_INVALID_LIST_POSITION)
+    return;
+  if (selected > 0)
+    sl_bench_edit (self->bench, C_ ("undo step", "tune"), FALSE, edit_tune, (gpointer) self->listed[selected - 1]);
+  else
+    show_tuning (self, &sl_bench_get_analysis (self->bench)->instrument); /* one's own notes are typed */
+}
+
+/* ---- the table ---- */
+
+static const SlField *
+find_field (const Place *place)
+{
+  for (guint p = 0; p < sl_n_description_pages; p++)
+    for (guint i = 0; g_str_equal (sl_description_pages[p].name, "strings") && i < sl_description_pages[p].n_columns; i++)
+      {
+        const SlField *field = &sl_description_pages[p].columns[i];
+
+        if (field->kind == place->kind && field->offset == place->offset && g_strcmp0 (field->attribute, place->attribute) == 0)
+          return field;
+      }
+  g_assert_not_reached ();
+}
+
+static void
+build_row (Set *self, int string)
+{
+  for (gsize i = 0; i < G_N_ELEMENTS (places); i++)
+    {
+      GtkWidget *control = sl_field_new (self->bench, find_field (&places[i]), string), *message = sl_field_new_message (control);
+
+      if (GTK_IS_EDITABLE (control))
+        {
+          int chars = places[i].column == COLUMN_NOTE ? NOTE_CHARS : ENTRY_CHARS;
+
+          gtk_editable_set_width_chars (GTK_EDITABLE (control), chars);
+          gtk_editable_set_max_width_chars (GTK_EDITABLE (control), chars);
+        }
+      gtk_widget_set_valign (control, GTK_ALIGN_CENTER);
+      sl_figure_grid_put (SL_FIGURE_GRID (self->grid), (guint) string - 1, (guint) places[i].column, control);
+      if (message != NULL)
+        gtk_box_append (GTK_BOX (self->messages), message);
+      if (places[i].column == COLUMN_MASS)
+        self->mass[string - 1] = control;
+      if (places[i].column == COLUMN_WRAP_DIAMETER)
+        self->wrap_diameter[string - 1] = control;
+    }
+}
+
+static void
+build_rows (Set *self, int n_strings)
+{
+  GtkWidget *child;
+
+  while ((child = gtk_widget_get_first_child (self->messages)) != NULL)
+    gtk_box_remove (GTK_BOX (self->messages), child);
+  for (int s = 1; s <= n_strings; s++)
+    build_row (self, s);
+}
+
+static void
+show_string (Set *self, const SlTextStyle *style, int string)
+{
+  const SlProfile *profile = sl_bench_get_profile (self->bench);
+  const SlString *is = &profile->strings[string - 1];
+  const SlStringData *data = &sl_bench_get_analysis (self->bench)->instrument.strings[string - 1];
+  const guint row = (guint) string - 1;
+  double mass = sl_unit_mass (is->build, is->core, sl_number_or (is->core_diameter, NAN), is->wrap, sl_number_or (is->wrap_diameter, 0));
+
+  sl_figure_grid_take (SL_FIGURE_GRID (self->grid), row, COLUMN_STRING, sl_text_string (profile, string));
+  sl_figure_grid_take (SL_FIGURE_GRID (self->grid), row, COLUMN_SOUND, sl_text_plain (style, data->frequency_hz, 1, FALSE));
+  sl_figure_grid_take (SL_FIGURE_GRID (self->grid), row, COLUMN_OUTSIDE,
+                       isnan (data->outside_mm) ? g_strdup ("–") : sl_length_format (data->outside_mm, style->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 2, style->decimal, FALSE));
+  sl_length_entry_set_places (SL_LENGTH_ENTRY (self->mass[row]), MASS_PLACES);
+  sl_length_entry_set_assumed (SL_LENGTH_ENTRY (self->mass[row]), GRAMS * mass);
+  gtk_widget_set_sensitive (self->wrap_diameter[row], is->build == SL_BUILD_WOUND);
+}
+
+static void
+show_warnings (Set *self, const SlAnalysis *analysis, const SlTextStyle *style)
+{
+  const double *shares = (analysis->has_plan ? &analysis->planned_figures : &analysis->measured_figures)->core_stress_share;
+  GString *text = g_string_new (NULL);
+
+  for (int s = 1; s <= analysis->instrument.n_strings; s++)
+    {
+      g_autofree char *warning = sl_stress_warning (s, shares[s - 1], style->decimal);
+
+      if (warning != NULL)
+        g_string_append_printf (text, "%s%s", text->len > 0 ? "\n" : "", warning);
+    }
+  sl_set_remark (self->warnings, text->str);
+  g_string_free (text, TRUE);
+}
+
+static void
+update (GtkWidget *page)
+{
+  Set *self = g_object_get_data (G_OBJECT (page), "part");
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlTextStyle style = sl_bench_text_style (self->bench);
+  const int units[] = { COLUMN_CORE_DIAMETER, COLUMN_WRAP_DIAMETER };
+  const int n = analysis->instrument.n_strings;
+
+  if (sl_figure_grid_set_rows (SL_FIGURE_GRID (self->grid), (guint) n))
+    build_rows (self, n);
+  for (gsize i = 0; i < G_N_ELEMENTS (units); i++)
+    sl_figure_grid_set_unit (SL_FIGURE_GRID (self->grid), (guint) units[i], sl_text_unit (&style));
+  for (int s = 1; s <= n; s++)
+    show_string (self, &style, s);
+  sl_set_remark (self->complaint, NULL); /* what was refused changed nothing; this is a change since */
+  show_tuning (self, &analysis->instrument);
+  show_warnings (self, analysis, &style);
+}
+
+static void
+on_complain (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  sl_set_remark (((Set *) data)->complaint, g_variant_get_string (parameter, NULL));
+}
+
+static GtkWidget *
+new_tools (Set *self)
+{
+  GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *label = gtk_label_new (C_ ("tuning", "Tuning"));
+
+  self->tuning = gtk_drop_down_new (NULL, NULL);
+  sl_set_accessible_label (self->tuning, _("Tuning"));
+  sl_guard_wheel (self->tuning);
+  g_signal_connect (self->tuning, "notify::selected", G_CALLBACK (on_tuning), self);
+  gtk_widget_add_css_class (label, "sl-dim");
+  gtk_box_append (GTK_BOX (tools), sl_strings_fit_button_new (self->bench, self->notice));
+  gtk_box_append (GTK_BOX (tools), label);
+  gtk_box_append (GTK_BOX (tools), self->tuning);
+  return tools;
+}
+
+GtkWidget *
+sl_strings_set_new (SlBench *bench, GtkWidget **tools)
+{
+  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
+  g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
+  g_autoptr (GSimpleAction) complain = g_simple_action_new (strchr (SL_COMPLAIN_ACTION, '.') + 1, G_VARIANT_TYPE_STRING);
+  g_autofree char *prefix = g_strndup (SL_COMPLAIN_ACTION, (gsize) (strchr (SL_COMPLAIN_ACTION, '.') - SL_COMPLAIN_ACTION));
+  Set *self = g_new0 (Set, 1);
+
+  self->bench = bench;
+  self->grid = sl_figure_grid_new (columns, N_COLUMNS, _("The strings on the instrument"));
+  self->messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  self->complaint = sl_new_remark ();
+  self->warnings = sl_new_remark ();
+  self->notice = sl_new_remark ();
+  gtk_widget_add_css_class (self->complaint, "sl-wrong");
+  gtk_widget_add_css_class (self->notice, "sl-notice");
+  gtk_widget_add_css_class (self->warnings, "sl-close");
+  gtk_widget_add_css_class (page, "sl-dense");
+  gtk_box_append (GTK_BOX (page), self->notice);
+  gtk_box_append (GTK_BOX (page), self->complaint);
+  gtk_box_append (GTK_BOX (page), self->messages);
+  gtk_box_append (GTK_BOX (page), sl_sheet_wide_new (self->grid, _("The strings on the instrument")));
+  gtk_box_append (GTK_BOX (page), self->warnings);
+  g_signal_connect (complain, "activate", G_CALLBACK (on_complain), self);
+  g_action_map_add_action (G_ACTION_MAP (group), G_ACTION (complain));
+  gtk_widget_insert_action_group (page, prefix, G_ACTION_GROUP (group));
+  g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
+  *tools = new_tools (self);
+  sl_follow_while_seen (page, bench, update);
+  return page;
+}

@@ -1,0 +1,465 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/shelf/shelf-rows.h"
+
+#include <string.h>
+
+#define STEP 16         /* rows in one step: a few milliseconds of making or taking down their widgets */
+#define MOST_BOUND 208  /* a list view of GTK 4.8 makes widgets for 200 rows and two more at either end; what lies beyond costs nothing */
+#define FEW 16          /* so many changed items are put in or taken out one by one, and the rows around them stay as they are */
+
+struct _SlShelfRow
+{
+  GObject parent_instance;
+
+  SlShelfItem *item; /* NULL: empty */
+  GtkListItem *cells[SL_SHELF_N_COLUMNS];
+  gboolean stale; /* the cells show what the row was before */
+};
+
+G_DEFINE_FINAL_TYPE (SlShelfRow, sl_shelf_row, G_TYPE_OBJECT)
+
+struct _SlShelfRows
+{
+  GObject parent_instance;
+
+  /* owned */
+  GListModel *items;
+  GtkSorter *sorter;
+  GPtrArray *mirror; /* the items as they are in the list; holds the references for the two below */
+  GPtrArray *sorted; /* all of them */
+  GPtrArray *wanted; /* those of them that are to be shown */
+  GPtrArray *rows;
+
+  SlShelfWanted is_wanted;
+  SlShelfFill fill;
+  SlShelfScreen screen;
+  gpointer data;
+  guint step_source;
+};
+
+static void sl_shelf_rows_list_model_init (GListModelInterface *iface);
+
+G_DEFINE_FINAL_TYPE_WITH_CODE (SlShelfRows, sl_shelf_rows, G_TYPE_OBJECT, G_IMPLEMENT_INTERFACE (G_TYPE_LIST_MODEL, sl_shelf_rows_list_model_init))
+
+enum
+{
+  SIGNAL_ARRANGED,
+  SIGNAL_PUBLISHED,
+  N_SIGNALS
+};
+static guint signals[N_SIGNALS];
+
+/* ---- a row ---- */
+
+static void
+sl_shelf_row_finalize (GObject *object)
+{
+  g_clear_object (&SL_SHELF_ROW (object)->item);
+  G_OBJECT_CLASS (sl_shelf_row_parent_class)->finalize (object);
+}
+
+static void
+sl_shelf_row_class_init (SlShelfRowClass *class)
+{
+  G_OBJECT_CLASS (class)->finalize = sl_shelf_row_finalize;
+}
+
+static void
+sl_shelf_row_init (SlShelfRow *self)
+{
+}
+
+SlShelfItem *
+sl_shelf_row_get_item (SlShelfRow *self)
+{
+  return self->item;
+}
+
+void
+sl_shelf_row_set_cell (SlShelfRow *self, SlShelfColumn column, GtkListItem *cell)
+{
+  self->cells[column] = cell;
+}
+
+GtkListItem *
+sl_shelf_row_get_cell (SlShelfRow *self, SlShelfColumn column)
+{
+  return self->cells[column];
+}
+
+static gboolean
+is_bound (const SlShelfRow *row)
+{
+  for (int column = 0; column < SL_SHELF_N_COLUMNS; column++)
+    if (row->cells[column] != NULL)
+      return TRUE;
+  return FALSE;
+}
+
+static void
+give (SlShelfRow *row, SlShelfItem *item)
+{
+  if (g_set_object (&row->item, item))
+    row->stale = is_bound (row);
+}
+
+/* ---- rows come and go ---- */
+
+static void
+fill_row (SlShelfRows *self, SlShelfRow *row)
+{
+  if (row->stale)
+    self->fill (row, self->data);
+  row->stale = FALSE;
+}
+
+static void
+append_rows (SlShelfRows *self, guint n)
+{
+  const guint before = self->rows->len;
+
+  for (guint i = 0; i < n; i++)
+    {
+      SlShelfRow *row = g_object_new (SL_TYPE_SHELF_ROW, NULL);
+
+      row->item = g_object_ref (g_ptr_array_index (self->wanted, before + i));
+      g_ptr_array_add (self->rows, row);
+    }
+  if (n > 0)
+    g_list_model_items_changed (G_LIST_MODEL (self), before, 0, n);
+}
+
+static void
+remove_last_rows (SlShelfRows *self, guint n)
+{
+  if (n == 0)
+    return;
+  g_ptr_array_set_size (self->rows, (int) (self->rows->len - n));
+  g_list_model_items_changed (G_LIST_MODEL (self), self->rows->len, n, 0);
+}
+
+static gboolean
+is_settled (SlShelfRows *self)
+{
+  return self->step_source == 0 && self->rows->len == self->wanted->len;
+}
+
+/* Fills the next few stale rows; FALSE where there are none. */
+static gboolean
+fill_some (SlShelfRows *self)
+{
+  guint filled = 0;
+
+  for (guint i = 0; i < self->rows->len && filled < STEP; i++)
+    {
+      SlShelfRow *row = g_ptr_array_index (self->rows, i);
+
+      filled += row->stale;
+      fill_row (self, row);
+    }
+  return filled > 0;
+}
+
+static gboolean
+on_step (gpointer data)
+{
+  SlShelfRows *self = data;
+  const guint n = self->wanted->len, len = self->rows->len;
+
+  if (fill_some (self))
+    return G_SOURCE_CONTINUE;
+  if (len > n)
+    remove_last_rows (self, MIN (STEP, len - n));
+  else if (len < n)
+    append_rows (self, len >= MOST_BOUND ? n - len : MIN (STEP, n - len));
+  if (self->rows->len != n)
+    return G_SOURCE_CONTINUE;
+  self->step_source = 0;
+  g_signal_emit (self, signals[SIGNAL_PUBLISHED], 0);
+  return G_SOURCE_REMOVE;
+}
+
+/* Brings the rows to the items wanted: on the screen now, elsewhere in steps. */
+static void
+publish (SlShelfRows *self)
+{
+  const guint n = self->wanted->len;
+  guint kept = self->rows->len, first, n_screen;
+
+  for (guint i = 0; i < self->rows->len; i++)
+    give (g_ptr_array_index (self->rows, i), i < n ? g_ptr_array_index (self->wanted, i) : NULL);
+  while (kept > n && !is_bound (g_ptr_array_index (self->rows, kept - 1)))
+    kept--;
+  if (kept > n + MOST_BOUND)
+    kept = n; /* the list was scrolled far below what there is now, and finds itself a new place */
+  remove_last_rows (self, self->rows->len - kept);
+  self->screen (&first, &n_screen, self->data);
+  for (guint i = first; i < MIN (self->rows->len, first + n_screen); i++)
+    fill_row (self, g_ptr_array_index (self->rows, i));
+  if (self->rows->len < MIN (n, first + n_screen))
+    append_rows (self, MIN (n, first + n_screen) - self->rows->len);
+  if (self->step_source == 0)
+    self->step_source = g_idle_add (on_step, self);
+  g_signal_emit (self, signals[SIGNAL_ARRANGED], 0);
+}
+
+/* ---- sorting and filtering ---- */
+
+static int
+compare (gconstpointer a, gconstpointer b, gpointer data)
+{
+  return gtk_sorter_compare (data, *(SlShelfItem *const *) a, *(SlShelfItem *const *) b);
+}
+
+static void
+filter (SlShelfRows *self)
+{
+  g_ptr_array_set_size (self->wanted, 0);
+  for (guint i = 0; i < self->sorted->len; i++)
+    if (self->is_wanted (g_ptr_array_index (self->sorted, i), self->data))
+      g_ptr_array_add (self->wanted, g_ptr_array_index (self->sorted, i));
+}
+
+static void
+arrange (SlShelfRows *self)
+{
+  g_ptr_array_set_size (self->sorted, 0);
+  g_ptr_array_extend (self->sorted, self->mirror, NULL, NULL);
+  g_ptr_array_sort_with_data (self->sorted, compare, self->sorter);
+  filter (self);
+  publish (self);
+}
+
+void
+sl_shelf_rows_refilter (SlShelfRows *self, gboolean narrower)
+{
+  guint kept = 0;
+
+  if (narrower)
+    {
+      for (guint i = 0; i < self->wanted->len; i++)
+        if (self->is_wanted (g_ptr_array_index (self->wanted, i), self->data))
+          self->wanted->pdata[kept++] = g_ptr_array_index (self->wanted, i);
+      g_ptr_array_set_size (self->wanted, (int) kept);
+    }
+  else
+    filter (self);
+  publish (self);
+}
+
+/* ---- a few items changed ---- */
+
+/* Where @item belongs in a sorted array. */
+static guint
+place_for (SlShelfRows *self, const GPtrArray *array, SlShelfItem *item)
+{
+  guint low = 0, high = array->len;
+
+  while (low < high)
+    {
+      const guint middle = (low + high) / 2;
+
+      if (gtk_sorter_compare (self->sorter, g_ptr_array_index (array, middle), item) <= 0)
+        low = middle + 1;
+      else
+        high = middle;
+    }
+  return low;
+}
+
+static void
+take_out (SlShelfRows *self, SlShelfItem *item)
+{
+  guint position;
+
+  g_ptr_array_remove (self->sorted, item);
+  if (!g_ptr_array_find (self->wanted, item, &position))
+    return;
+  g_ptr_array_remove_index (self->wanted, position);
+  g_ptr_array_remove_index (self->rows, position);
+  g_list_model_items_changed (G_LIST_MODEL (self), position, 1, 0);
+}
+
+static void
+put_in (SlShelfRows *self, SlShelfItem *item)
+{
+  guint position;
+  SlShelfRow *row;
+
+  g_ptr_array_insert (self->sorted, (int) place_for (self, self->sorted, item), item);
+  if (!self->is_wanted (item, self->data))
+    return;
+  position = place_for (self, self->wanted, item);
+  row = g_object_new (SL_TYPE_SHELF_ROW, NULL);
+  row->item = g_object_ref (item);
+  g_ptr_array_insert (self->wanted, (int) position, item);
+  g_ptr_array_insert (self->rows, (int) position, row);
+  g_list_model_items_changed (G_LIST_MODEL (self), position, 0, 1);
+}
+
+/* An item in the place of another: where it is shown in the same row, only that row's cells change. */
+static gboolean
+replace (SlShelfRows *self, SlShelfItem *old, SlShelfItem *item)
+{
+  guint in_sorted, in_wanted;
+
+  if (!self->is_wanted (item, self->data) || !g_ptr_array_find (self->sorted, old, &in_sorted) || !g_ptr_array_find (self->wanted, old, &in_wanted)
+      || gtk_sorter_compare (self->sorter, old, item) != 0)
+    return FALSE;
+  self->sorted->pdata[in_sorted] = item;
+  self->wanted->pdata[in_wanted] = item;
+  give (g_ptr_array_index (self->rows, in_wanted), item);
+  fill_row (self, g_ptr_array_index (self->rows, in_wanted));
+  return TRUE;
+}
+
+static void
+on_items_changed (GListModel *items, guint position, guint n_removed, guint n_added, gpointer data)
+{
+  SlShelfRows *self = data;
+  g_autoptr (GPtrArray) removed = g_ptr_array_new_with_free_func (g_object_unref);
+
+  for (guint i = 0; i < n_removed; i++)
+    g_ptr_array_add (removed, g_object_ref (g_ptr_array_index (self->mirror, position + i)));
+  if (n_removed > 0)
+    g_ptr_array_remove_range (self->mirror, position, n_removed);
+  for (guint i = 0; i < n_added; i++)
+    g_ptr_array_insert (self->mirror, (int) (position + i), g_list_model_get_item (items, position + i));
+  if (!is_settled (self) || n_removed + n_added > FEW)
+    {
+      arrange (self);
+      return;
+    }
+  if (n_removed != 1 || n_added != 1 || !replace (self, g_ptr_array_index (removed, 0), g_ptr_array_index (self->mirror, position)))
+    {
+      for (guint i = 0; i < n_removed; i++)
+        take_out (self, g_ptr_array_index (removed, i));
+      for (guint i = 0; i < n_added; i++)
+        put_in (self, g_ptr_array_index (self->mirror, position + i));
+    }
+  g_signal_emit (self, signals[SIGNAL_ARRANGED], 0);
+}
+
+/* ---- the list model ---- */
+
+static GType
+get_item_type (GListModel *list)
+{
+  return SL_TYPE_SHELF_ROW;
+}
+
+static guint
+get_n_items (GListModel *list)
+{
+  return SL_SHELF_ROWS (list)->rows->len;
+}
+
+static gpointer
+get_item (GListModel *list, guint position)
+{
+  SlShelfRows *self = SL_SHELF_ROWS (list);
+
+  return position < self->rows->len ? g_object_ref (g_ptr_array_index (self->rows, position)) : NULL;
+}
+
+static void
+sl_shelf_rows_list_model_init (GListModelInterface *iface)
+{
+  iface->get_item_type = get_item_type;
+  iface->get_n_items = get_n_items;
+  iface->get_item = get_item;
+}
+
+/* ---- the object ---- */
+
+static void
+sl_shelf_rows_dispose (GObject *object)
+{
+  SlShelfRows *self = SL_SHELF_ROWS (object);
+
+  g_clear_handle_id (&self->step_source, g_source_remove);
+  if (self->items != NULL)
+    g_signal_handlers_disconnect_by_data (self->items, self);
+  if (self->sorter != NULL)
+    g_signal_handlers_disconnect_by_data (self->sorter, self);
+  g_clear_object (&self->items);
+  g_clear_object (&self->sorter);
+  G_OBJECT_CLASS (sl_shelf_rows_parent_class)->dispose (object);
+}
+
+static void
+sl_shelf_rows_finalize (GObject *object)
+{
+  SlShelfRows *self = SL_SHELF_ROWS (object);
+
+  g_ptr_array_unref (self->rows);
+  g_ptr_array_unref (self->wanted);
+  g_ptr_array_unref (self->sorted);
+  g_ptr_array_unref (self->mirror);
+  G_OBJECT_CLASS (sl_shelf_rows_parent_class)->finalize (object);
+}
+
+static void
+sl_shelf_rows_class_init (SlShelfRowsClass *class)
+{
+  G_OBJECT_CLASS (class)->dispose = sl_shelf_rows_dispose;
+  G_OBJECT_CLASS (class)->finalize = sl_shelf_rows_finalize;
+  signals[SIGNAL_ARRANGED] = g_signal_new ("arranged", SL_TYPE_SHELF_ROWS, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  signals[SIGNAL_PUBLISHED] = g_signal_new ("published", SL_TYPE_SHELF_ROWS, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+}
+
+static void
+sl_shelf_rows_init (SlShelfRows *self)
+{
+  self->mirror = g_ptr_array_new_with_free_func (g_object_unref);
+  self->sorted = g_ptr_array_new ();
+  self->wanted = g_ptr_array_new ();
+  self->rows = g_ptr_array_new_with_free_func (g_object_unref);
+}
+
+SlShelfRows *
+sl_shelf_rows_new (GListModel *items, GtkSorter *sorter, SlShelfWanted wanted, SlShelfFill fill, SlShelfScreen screen, gpointer data)
+{
+  SlShelfRows *self = g_object_new (SL_TYPE_SHELF_ROWS, NULL);
+
+  self->items = g_object_ref (items);
+  self->sorter = g_object_ref (sorter);
+  self->is_wanted = wanted;
+  self->fill = fill;
+  self->screen = screen;
+  self->data = data;
+  g_signal_connect (items, "items-changed", G_CALLBACK (on_items_changed), self);
+  g_signal_connect_swapped (sorter, "changed", G_CALLBACK (arrange), self);
+  on_items_changed (items, 0, 0, g_list_model_get_n_items (items), self);
+  return self;
+}
+
+void
+sl_shelf_rows_refill (SlShelfRows *self)
+{
+  for (guint i = 0; i < self->rows->len; i++)
+    {
+      SlShelfRow *row = g_ptr_array_index (self->rows, i);
+
+      row->stale = is_bound (row);
+      fill_row (self, row);
+    }
+}
+
+guint
+sl_shelf_rows_get_n_wanted (SlShelfRows *self)
+{
+  return self->wanted->len;
+}
+
+SlShelfItem *
+sl_shelf_rows_find (SlShelfRows *self, const char *name, guint *position)
+{
+  for (guint i = 0; i < self->wanted->len; i++)
+    if (strcmp (sl_shelf_item_get_entry (g_ptr_array_index (self->wanted, i))->name, name) == 0)
+      {
+        *position = i;
+        return g_ptr_array_index (self->wanted, i);
+      }
+  return NULL;
+}

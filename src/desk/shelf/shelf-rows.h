@@ -1,0 +1,46 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The rows of the shelf's table as a list model: a list's items sorted and filtered, each in a row object that stays while what it shows changes. A list of
+ * rows that last needs no new widgets when others are found, and so keeps up with typing among ten thousand items: rows on the screen change at once, those
+ * outside it in small steps afterwards. Meanwhile there may be fewer rows than items, or empty ones at the end. */
+#pragma once
+
+#include <gtk/gtk.h>
+
+#include "bench/shelf-item.h"
+
+#define SL_TYPE_SHELF_ROW (sl_shelf_row_get_type ())
+G_DECLARE_FINAL_TYPE (SlShelfRow, sl_shelf_row, SL, SHELF_ROW, GObject)
+
+/* NULL for an empty row. */
+SlShelfItem *sl_shelf_row_get_item (SlShelfRow *self);
+
+/* The cells a row is shown in, one for each column; NULL where it isn't. Set while the row is bound, borrowed. */
+void sl_shelf_row_set_cell (SlShelfRow *self, SlShelfColumn column, GtkListItem *cell);
+GtkListItem *sl_shelf_row_get_cell (SlShelfRow *self, SlShelfColumn column);
+
+#define SL_TYPE_SHELF_ROWS (sl_shelf_rows_get_type ())
+G_DECLARE_FINAL_TYPE (SlShelfRows, sl_shelf_rows, SL, SHELF_ROWS, GObject)
+
+/* Whether @item is among those wanted. */
+typedef gboolean (*SlShelfWanted) (SlShelfItem *item, gpointer data);
+
+/* Writes a row's item into its cells. */
+typedef void (*SlShelfFill) (SlShelfRow *row, gpointer data);
+
+/* Which rows are on the screen: the first, and how many there is room for. */
+typedef void (*SlShelfScreen) (guint *first, guint *n, gpointer data);
+
+/* @items holds SlShelfItems, which @sorter compares. Signals: "arranged" (which items are wanted, or their order, changed; the rows on the screen show it already),
+ * "published" (rows came or went without that). */
+SlShelfRows *sl_shelf_rows_new (GListModel *items, GtkSorter *sorter, SlShelfWanted wanted, SlShelfFill fill, SlShelfScreen screen, gpointer data);
+
+/* Asks again which items are wanted; where @narrower only among those that were. */
+void sl_shelf_rows_refilter (SlShelfRows *self, gboolean narrower);
+
+/* Fills all cells again. */
+void sl_shelf_rows_refill (SlShelfRows *self);
+
+/* The items wanted, in their order; there may not be rows for all of them yet. */
+guint sl_shelf_rows_get_n_wanted (SlShelfRows *self);
+SlShelfItem *sl_shelf_rows_find (SlShelfRows *self, const char *name, guint *position);

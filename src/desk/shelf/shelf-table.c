@@ -1,0 +1,534 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/shelf/shelf-table.h"
+
+#include "words/figure-text.h"
+#include "desk/shelf/shelf-rows.h"
+#include "desk/kit/util.h"
+
+#include <glib/gi18n-lib.h>
+
+#define NOTE_LINES 2
+#define FIRST_SCREEN 32 /* rows while there is no screen yet */
+#define LEAST_ROW_PX 16 /* no row is lower, whatever the letters */
+
+struct _SlShelfTable
+{
+  GObject parent_instance;
+
+  /* owned */
+  GtkWidget *view;
+  SlShelfRows *rows;
+  GtkSingleSelection *selection; /* follows the chosen item, which may have no row yet */
+  char **words;
+  char *chosen_name; /* of the chosen item, which may be replaced while it is chosen */
+  SlShelfItem *chosen; /* NULL while it isn't among those shown */
+
+  SlShelfKinds kinds;
+  SlShelfVisits visits;
+  SlLengths lengths;
+};
+
+G_DEFINE_FINAL_TYPE (SlShelfTable, sl_shelf_table, G_TYPE_OBJECT)
+
+enum
+{
+  SIGNAL_CHOSEN,
+  SIGNAL_ACTIVATED,
+  SIGNAL_SHOWN,
+  N_SIGNALS
+};
+static guint signals[N_SIGNALS];
+
+/* ---- which rows ---- */
+
+static gboolean
+is_of_kind (const SlShelfEntry *entry, SlShelfKinds kinds)
+{
+  switch (kinds)
+    {
+    case SL_SHELF_INSTRUMENTS:
+      return entry->fault == NULL && entry->kind == SL_KIND_INSTRUMENT;
+    case SL_SHELF_BASELINES:
+      return entry->fault == NULL && entry->kind == SL_KIND_BASELINE;
+    case SL_SHELF_AT_FAULT:
+      return entry->fault != NULL;
+    default:
+      return TRUE;
+    }
+}
+
+static gboolean
+has_visit (const SlShelfEntry *entry, SlShelfVisits visits)
+{
+  static const SlShelfVisit wanted[] = { [SL_SHELF_OPEN_VISITS] = SL_SHELF_VISIT_OPEN, [SL_SHELF_CLOSED_VISITS] = SL_SHELF_VISIT_CLOSED,
+                                         [SL_SHELF_WITHOUT_VISIT] = SL_SHELF_NO_VISIT };
+
+  return visits == SL_SHELF_ANY_VISIT || (entry->fault == NULL && entry->visit == wanted[visits]);
+}
+
+static gboolean
+is_shown (SlShelfItem *item, gpointer data)
+{
+  SlShelfTable *self = data;
+  const SlShelfEntry *entry = sl_shelf_item_get_entry (item);
+  const char *twin = sl_shelf_item_get_twin (item);
+  /* two files with one id are a fault of the shelf, not of either */
+  gboolean kind = is_of_kind (entry, self->kinds) || (self->kinds == SL_SHELF_AT_FAULT && twin != NULL);
+
+  return kind && has_visit (entry, self->visits) && (self->words == NULL || sl_shelf_entry_matches (entry, self->words));
+}
+
+static void
+find_screen (guint *first, guint *n, gpointer data)
+{
+  SlShelfTable *self = data;
+  GtkAdjustment *scroll = gtk_scrollable_get_vadjustment (GTK_SCROLLABLE (self->view));
+  GtkWidget *list = gtk_widget_get_last_child (self->view), *row = gtk_widget_get_first_child (list);
+  const double upper = scroll != NULL ? gtk_adjustment_get_upper (scroll) : 0;
+  const int height = gtk_widget_get_height (list), row_height = row != NULL ? gtk_widget_get_height (row) : 0;
+
+  *first = upper > 0 ? (guint) (gtk_adjustment_get_value (scroll) / upper * g_list_model_get_n_items (G_LIST_MODEL (self->rows))) : 0;
+  *n = height > 0 ? (guint) (height / MAX (row_height, LEAST_ROW_PX) + 2) : FIRST_SCREEN; /* cut ones at both ends */
+}
+
+/* What is found is shown from its beginning. */
+static void
+show_from_top (SlShelfTable *self)
+{
+  GtkAdjustment *scroll = gtk_scrollable_get_vadjustment (GTK_SCROLLABLE (self->view));
+
+  if (scroll != NULL)
+    gtk_adjustment_set_value (scroll, 0);
+}
+
+void
+sl_shelf_table_search (SlShelfTable *self, const char *typed)
+{
+  char **words = sl_shelf_words (typed);
+  g_auto (GStrv) before = g_steal_pointer (&self->words);
+  g_autofree char *now = g_strjoinv (" ", words), *then = before != NULL ? g_strjoinv (" ", before) : g_strdup ("");
+
+  self->words = words;
+  if (g_str_equal (now, then))
+    return;
+  show_from_top (self);
+  sl_shelf_rows_refilter (self->rows, g_str_has_prefix (now, then));
+}
+
+void
+sl_shelf_table_filter (SlShelfTable *self, SlShelfKinds kinds, SlShelfVisits visits)
+{
+  self->kinds = kinds;
+  self->visits = visits;
+  show_from_top (self);
+  sl_shelf_rows_refilter (self->rows, FALSE);
+}
+
+guint
+sl_shelf_table_get_n_shown (SlShelfTable *self)
+{
+  return sl_shelf_rows_get_n_wanted (self->rows);
+}
+
+gboolean
+sl_shelf_table_is_narrowed (SlShelfTable *self)
+{
+  return self->kinds != SL_SHELF_ALL || self->visits != SL_SHELF_ANY_VISIT || (self->words != NULL && self->words[0] != NULL);
+}
+
+/* ---- which is chosen ---- */
+
+SlShelfItem *
+sl_shelf_table_get_chosen (SlShelfTable *self)
+{
+  return self->chosen;
+}
+
+/* The row of the chosen item is selected, wherever it went; an item that was replaced stays chosen under its name. */
+static void
+follow_chosen (SlShelfTable *self)
+{
+  guint position = GTK_INVALID_LIST_POSITION;
+  SlShelfItem *item = self->chosen_name != NULL ? sl_shelf_rows_find (self->rows, self->chosen_name, &position) : NULL;
+  gboolean changed = g_set_object (&self->chosen, item);
+
+  if (position >= g_list_model_get_n_items (G_LIST_MODEL (self->rows)))
+    position = GTK_INVALID_LIST_POSITION; /* until it has a row */
+  if (gtk_single_selection_get_selected (self->selection) != position)
+    gtk_single_selection_set_selected (self->selection, position);
+  if (changed)
+    g_signal_emit (self, signals[SIGNAL_CHOSEN], 0);
+}
+
+/* Only a row that says something else than what is chosen was selected by a person. */
+static void
+on_selected (SlShelfTable *self)
+{
+  SlShelfRow *row = gtk_single_selection_get_selected_item (self->selection);
+  SlShelfItem *item = row != NULL ? sl_shelf_row_get_item (row) : NULL;
+
+  if (item == NULL || item == self->chosen)
+    return;
+  g_set_object (&self->chosen, item);
+  g_free (self->chosen_name);
+  self->chosen_name = g_strdup (sl_shelf_item_get_entry (item)->name);
+  g_signal_emit (self, signals[SIGNAL_CHOSEN], 0);
+}
+
+void
+sl_shelf_table_choose (SlShelfTable *self, const char *name)
+{
+  g_free (self->chosen_name);
+  self->chosen_name = g_strdup (name);
+  follow_chosen (self);
+}
+
+static void
+on_arranged (SlShelfTable *self)
+{
+  follow_chosen (self);
+  g_signal_emit (self, signals[SIGNAL_SHOWN], 0);
+}
+
+/* What is chosen stays in sight, and the keyboard goes on from there. */
+static void
+on_sorted (SlShelfTable *self)
+{
+  const guint position = gtk_single_selection_get_selected (self->selection);
+
+  if (position != GTK_INVALID_LIST_POSITION)
+    gtk_widget_activate_action (gtk_widget_get_last_child (self->view), "list.scroll-to-item", "u", position);
+}
+
+static void
+on_activate (SlShelfTable *self, guint position)
+{
+  g_autoptr (SlShelfRow) row = g_list_model_get_item (G_LIST_MODEL (self->rows), position);
+
+  if (row == NULL || sl_shelf_row_get_item (row) == NULL)
+    return;
+  gtk_single_selection_set_selected (self->selection, position);
+  g_signal_emit (self, signals[SIGNAL_ACTIVATED], 0);
+}
+
+/* ---- columns ---- */
+
+static const struct
+{
+  const char *title;
+  int width;
+  gboolean wide;    /* takes what is left of the table's width */
+  gboolean figures;
+  gboolean length;  /* its title names the unit */
+} columns[SL_SHELF_N_COLUMNS] = {
+  [SL_SHELF_COLUMN_LABEL] = { NC_ ("column", "Instrument"), 200, TRUE, FALSE, FALSE },
+  [SL_SHELF_COLUMN_OWNER] = { NC_ ("column", "Owner"), 132, FALSE, FALSE, FALSE },
+  [SL_SHELF_COLUMN_MODEL] = { NC_ ("column", "Model"), 168, FALSE, FALSE, FALSE },
+  [SL_SHELF_COLUMN_LAST_VISIT] = { NC_ ("column", "Last visit"), 96, FALSE, TRUE, FALSE },
+  [SL_SHELF_COLUMN_STATE] = { NC_ ("column", "State"), 84, FALSE, FALSE, FALSE },
+  [SL_SHELF_COLUMN_ACTION] = { NC_ ("column", "Action at 12 now"), 164, FALSE, TRUE, TRUE },
+  [SL_SHELF_COLUMN_RELIEF] = { NC_ ("column", "Relief now"), 112, FALSE, TRUE, TRUE },
+};
+
+static char *
+column_title (SlShelfTable *self, SlShelfColumn column)
+{
+  const SlTextStyle style = { self->lengths, sl_decimal_sign () };
+  const char *title = g_dpgettext2 (GETTEXT_PACKAGE, "column", columns[column].title);
+
+  /* Translators: title of a column, and the unit of what stands in it */
+  return columns[column].length ? g_strdup_printf (_ ("%1$s, %2$s"), title, sl_text_unit (&style)) : g_strdup (title);
+}
+
+static SlShelfColumn
+column_of (gpointer object)
+{
+  return (SlShelfColumn) GPOINTER_TO_INT (g_object_get_data (object, "column"));
+}
+
+static GtkWidget *
+make_label (const char *css_class)
+{
+  GtkWidget *label = gtk_label_new (NULL);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
+  if (css_class != NULL)
+    gtk_widget_add_css_class (label, css_class);
+  return label;
+}
+
+/* The row as it is spoken: title, what is wrong, and the cells that have something to say. */
+static char *
+speak_row (SlShelfTable *self, SlShelfItem *item)
+{
+  GString *spoken = g_string_new (sl_shelf_item_get_title (item));
+  const char *note = sl_shelf_item_get_note (item);
+
+  for (int column = SL_SHELF_COLUMN_OWNER; column < SL_SHELF_N_COLUMNS; column++)
+    {
+      g_autofree char *text = sl_shelf_item_text (item, (SlShelfColumn) column, self->lengths);
+
+      if (*text == '\0')
+        continue;
+      if (columns[column].figures)
+        g_string_append_printf (spoken, ", %s %s", g_dpgettext2 (GETTEXT_PACKAGE, "column", columns[column].title), text);
+      else
+        g_string_append_printf (spoken, ", %s", text);
+    }
+  if (note != NULL)
+    g_string_append_printf (spoken, ", %s", note);
+  return g_string_free (spoken, FALSE);
+}
+
+/* The toolkit leaves cells and rows without names. The row is there only once its cells are shown. */
+static void
+name_cell (SlShelfTable *self, GtkListItem *cell, SlShelfItem *item, const char *text)
+{
+  GtkWidget *child = gtk_list_item_get_child (cell), *around = gtk_widget_get_parent (child), *row = around != NULL ? gtk_widget_get_parent (around) : NULL;
+  g_autofree char *spoken = NULL;
+
+  if (row == NULL)
+    return;
+  sl_set_accessible_label (around, text);
+  if (column_of (child) != SL_SHELF_COLUMN_LABEL)
+    return;
+  spoken = item != NULL ? speak_row (self, item) : g_strdup ("");
+  sl_set_accessible_label (row, spoken);
+}
+
+static void
+on_map (GtkWidget *child, SlShelfTable *self)
+{
+  GtkListItem *cell = g_object_get_data (G_OBJECT (child), "list-item");
+  SlShelfRow *row = gtk_list_item_get_item (cell);
+  SlShelfItem *item = row != NULL ? sl_shelf_row_get_item (row) : NULL;
+  g_autofree char *text = item != NULL ? sl_shelf_item_text (item, column_of (child), self->lengths) : NULL;
+
+  if (item != NULL)
+    name_cell (self, cell, item, text);
+}
+
+static void
+on_setup (GtkSignalListItemFactory *factory, GtkListItem *cell, SlShelfTable *self)
+{
+  SlShelfColumn column = column_of (factory);
+  GtkWidget *label = make_label (columns[column].figures ? "sl-numbers" : NULL), *child = label;
+
+  if (column == SL_SHELF_COLUMN_LABEL)
+    {
+      child = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+      gtk_box_append (GTK_BOX (child), label);
+    }
+  g_object_set_data (G_OBJECT (child), "list-item", cell);
+  g_object_set_data (G_OBJECT (child), "column", GINT_TO_POINTER (column));
+  g_signal_connect_object (child, "map", G_CALLBACK (on_map), self, 0);
+  gtk_list_item_set_child (cell, child);
+}
+
+/* Few rows have something wrong with them: the line below the label is made when it is first needed. */
+static void
+show_note (GtkWidget *box, const char *text)
+{
+  GtkWidget *label = gtk_widget_get_first_child (box), *note = gtk_widget_get_next_sibling (label);
+
+  if (text == NULL && note == NULL)
+    return;
+  if (note == NULL)
+    {
+      note = make_label ("sl-small");
+      gtk_label_set_wrap (GTK_LABEL (note), TRUE);
+      gtk_label_set_lines (GTK_LABEL (note), NOTE_LINES);
+      gtk_widget_add_css_class (note, "sl-wrong");
+      gtk_box_append (GTK_BOX (box), note);
+    }
+  gtk_label_set_label (GTK_LABEL (note), text != NULL ? text : "");
+  gtk_widget_set_visible (note, text != NULL);
+  gtk_widget_set_tooltip_text (box, text);
+}
+
+/* @item may be NULL: the row is empty. */
+static void
+fill_cell (SlShelfTable *self, GtkListItem *cell, SlShelfItem *item)
+{
+  GtkWidget *child = gtk_list_item_get_child (cell);
+  SlShelfColumn column = column_of (child);
+  g_autofree char *text = item != NULL ? sl_shelf_item_text (item, column, self->lengths) : g_strdup ("");
+
+  if (column == SL_SHELF_COLUMN_LABEL)
+    {
+      name_cell (self, cell, item, text);
+      gtk_label_set_label (GTK_LABEL (gtk_widget_get_first_child (child)), text);
+      show_note (child, item != NULL ? sl_shelf_item_get_note (item) : NULL);
+      return;
+    }
+  if (!g_str_equal (gtk_label_get_label (GTK_LABEL (child)), text))
+    {
+      name_cell (self, cell, item, text);
+      gtk_label_set_label (GTK_LABEL (child), text);
+    }
+  if (column != SL_SHELF_COLUMN_STATE)
+    return;
+  if (item != NULL && sl_shelf_item_get_entry (item)->fault != NULL)
+    gtk_widget_add_css_class (child, "sl-wrong");
+  else
+    gtk_widget_remove_css_class (child, "sl-wrong");
+}
+
+static void
+fill_row (SlShelfRow *row, gpointer data)
+{
+  for (int column = 0; column < SL_SHELF_N_COLUMNS; column++)
+    if (sl_shelf_row_get_cell (row, (SlShelfColumn) column) != NULL)
+      fill_cell (data, sl_shelf_row_get_cell (row, (SlShelfColumn) column), sl_shelf_row_get_item (row));
+}
+
+static void
+on_bind (GtkSignalListItemFactory *factory, GtkListItem *cell, SlShelfTable *self)
+{
+  SlShelfRow *row = gtk_list_item_get_item (cell);
+
+  sl_shelf_row_set_cell (row, column_of (factory), cell);
+  fill_cell (self, cell, sl_shelf_row_get_item (row));
+}
+
+static void
+on_unbind (GtkSignalListItemFactory *factory, GtkListItem *cell, SlShelfTable *self)
+{
+  SlShelfRow *row = gtk_list_item_get_item (cell);
+
+  if (row != NULL && sl_shelf_row_get_cell (row, column_of (factory)) == cell)
+    sl_shelf_row_set_cell (row, column_of (factory), NULL);
+}
+
+static int
+compare (gconstpointer a, gconstpointer b, gpointer data)
+{
+  return sl_shelf_item_compare ((SlShelfItem *) a, (SlShelfItem *) b, (SlShelfColumn) GPOINTER_TO_INT (data));
+}
+
+static GtkColumnViewColumn *
+add_column (SlShelfTable *self, SlShelfColumn column)
+{
+  GtkListItemFactory *factory = gtk_signal_list_item_factory_new ();
+  g_autoptr (GtkSorter) sorter = GTK_SORTER (gtk_custom_sorter_new (compare, GINT_TO_POINTER (column), NULL));
+  g_autoptr (GtkColumnViewColumn) made = NULL;
+
+  g_object_set_data (G_OBJECT (factory), "column", GINT_TO_POINTER (column));
+  g_signal_connect_object (factory, "setup", G_CALLBACK (on_setup), self, 0);
+  g_signal_connect_object (factory, "bind", G_CALLBACK (on_bind), self, 0);
+  g_signal_connect_object (factory, "unbind", G_CALLBACK (on_unbind), self, 0);
+  made = gtk_column_view_column_new (NULL, factory);
+  gtk_column_view_column_set_sorter (made, sorter);
+  gtk_column_view_column_set_resizable (made, TRUE);
+  gtk_column_view_column_set_fixed_width (made, columns[column].width);
+  gtk_column_view_column_set_expand (made, columns[column].wide);
+  gtk_column_view_append_column (GTK_COLUMN_VIEW (self->view), made);
+  return made;
+}
+
+/* Heads of columns, and the list below them, have no names of their own either. */
+static void
+name_parts (SlShelfTable *self)
+{
+  GtkWidget *header = gtk_widget_get_first_child (self->view), *head = gtk_widget_get_first_child (header);
+  GListModel *shown = gtk_column_view_get_columns (GTK_COLUMN_VIEW (self->view));
+
+  sl_set_accessible_label (header, _ ("Columns"));
+  sl_set_accessible_label (gtk_widget_get_last_child (self->view), _ ("Profiles"));
+  for (int column = 0; column < SL_SHELF_N_COLUMNS && head != NULL; column++, head = gtk_widget_get_next_sibling (head))
+    {
+      g_autoptr (GtkColumnViewColumn) made = g_list_model_get_item (shown, (guint) column);
+      g_autofree char *title = column_title (self, (SlShelfColumn) column);
+
+      gtk_column_view_column_set_title (made, title);
+      sl_set_accessible_label (head, title);
+    }
+}
+
+void
+sl_shelf_table_set_lengths (SlShelfTable *self, SlLengths lengths)
+{
+  if (self->lengths == lengths)
+    return;
+  self->lengths = lengths;
+  name_parts (self);
+  sl_shelf_rows_refill (self->rows);
+}
+
+/* ---- the object ---- */
+
+static void
+sl_shelf_table_dispose (GObject *object)
+{
+  SlShelfTable *self = SL_SHELF_TABLE (object);
+
+  /* the view and its sorter may outlive this by a little */
+  if (self->view != NULL)
+    {
+      g_signal_handlers_disconnect_by_data (gtk_column_view_get_sorter (GTK_COLUMN_VIEW (self->view)), self);
+      gtk_column_view_set_model (GTK_COLUMN_VIEW (self->view), NULL);
+    }
+  if (self->rows != NULL)
+    g_object_run_dispose (G_OBJECT (self->rows));
+  g_clear_object (&self->selection);
+  g_clear_object (&self->rows);
+  g_clear_object (&self->chosen);
+  g_clear_object (&self->view);
+  g_clear_pointer (&self->words, g_strfreev);
+  g_clear_pointer (&self->chosen_name, g_free);
+  G_OBJECT_CLASS (sl_shelf_table_parent_class)->dispose (object);
+}
+
+static void
+sl_shelf_table_class_init (SlShelfTableClass *class)
+{
+  static const char *const names[N_SIGNALS] = { "chosen", "activated", "shown" };
+
+  G_OBJECT_CLASS (class)->dispose = sl_shelf_table_dispose;
+  for (int i = 0; i < N_SIGNALS; i++)
+    signals[i] = g_signal_new (names[i], SL_TYPE_SHELF_TABLE, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+}
+
+static void
+sl_shelf_table_init (SlShelfTable *self)
+{
+}
+
+SlShelfTable *
+sl_shelf_table_new (GListModel *list)
+{
+  SlShelfTable *self = g_object_new (SL_TYPE_SHELF_TABLE, NULL);
+  GtkColumnViewColumn *first = NULL;
+
+  GtkWidget *view = gtk_column_view_new (NULL);
+
+  sl_set_accessible_label (view, _ ("Profiles"));
+  self->view = g_object_ref_sink (view);
+  self->rows = sl_shelf_rows_new (list, gtk_column_view_get_sorter (GTK_COLUMN_VIEW (self->view)), is_shown, fill_row, find_screen, self);
+  self->selection = gtk_single_selection_new (G_LIST_MODEL (g_object_ref (self->rows)));
+  gtk_single_selection_set_autoselect (self->selection, FALSE);
+  for (int column = 0; column < SL_SHELF_N_COLUMNS; column++)
+    {
+      GtkColumnViewColumn *made = add_column (self, (SlShelfColumn) column);
+
+      if (column == SL_SHELF_COLUMN_LABEL)
+        first = made;
+    }
+  name_parts (self);
+  gtk_widget_add_css_class (self->view, "sl-shelf");
+  gtk_column_view_set_model (GTK_COLUMN_VIEW (self->view), GTK_SELECTION_MODEL (self->selection));
+  gtk_column_view_sort_by_column (GTK_COLUMN_VIEW (self->view), first, GTK_SORT_ASCENDING);
+  g_signal_connect_object (self->selection, "notify::selected-item", G_CALLBACK (on_selected), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->view, "activate", G_CALLBACK (on_activate), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->rows, "arranged", G_CALLBACK (on_arranged), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->rows, "published", G_CALLBACK (follow_chosen), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (gtk_column_view_get_sorter (GTK_COLUMN_VIEW (self->view)), "changed", G_CALLBACK (on_sorted), self, G_CONNECT_SWAPPED | G_CONNECT_AFTER);
+  return self;
+}
+
+GtkWidget *
+sl_shelf_table_get_view (SlShelfTable *self)
+{
+  return self->view;
+}

@@ -1,0 +1,292 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/shelf/shelf-private.h"
+
+#include "desk/app.h"
+#include "desk/kit/colour-scheme.h"
+#include "bench/settings.h"
+#include "desk/kit/util.h"
+
+#include <glib/gi18n-lib.h>
+
+G_DEFINE_FINAL_TYPE (SlShelfWindow, sl_shelf_window, GTK_TYPE_APPLICATION_WINDOW)
+
+void
+sl_shelf_window_say (SlShelfWindow *self, const char *key, SlMessageKind kind, const char *text, const SlMessageButton *buttons)
+{
+  sl_message_bar_show (self->messages, key, kind, text, buttons);
+}
+
+GFile *
+sl_shelf_window_dup_chosen_file (SlShelfWindow *self)
+{
+  SlShelfItem *item = sl_shelf_table_get_chosen (self->table);
+
+  return item != NULL ? g_file_get_child (sl_shelf_model_get_folder (self->model), sl_shelf_item_get_entry (item)->name) : NULL;
+}
+
+/* ---- what is shown ---- */
+
+static char *
+describe_count (SlShelfWindow *self)
+{
+  guint n = g_list_model_get_n_items (sl_shelf_model_get_list (self->model)), shown = sl_shelf_table_get_n_shown (self->table), done, total;
+
+  if (sl_shelf_model_get_failure (self->model) != NULL)
+    return g_strdup ("");
+  sl_shelf_model_get_progress (self->model, &done, &total);
+  if (sl_shelf_model_is_reading (self->model))
+    return g_strdup_printf (_ ("Reading: %u of %u"), done, total);
+  if (sl_shelf_model_was_stopped (self->model))
+    return g_strdup_printf (_ ("Stopped: %u of %u read"), done, total);
+  if (sl_shelf_table_is_narrowed (self->table))
+    return g_strdup_printf (ngettext ("%u of %u profile", "%u of %u profiles", n), shown, n);
+  return g_strdup_printf (ngettext ("%u profile", "%u profiles", n), n);
+}
+
+static void
+show_empty (SlShelfWindow *self, const char *text, const char *button, const char *action)
+{
+  gtk_label_set_label (GTK_LABEL (self->empty_label), text);
+  gtk_widget_set_visible (self->empty_button, button != NULL);
+  if (button != NULL)
+    {
+      gtk_button_set_label (GTK_BUTTON (self->empty_button), button);
+      gtk_actionable_set_action_name (GTK_ACTIONABLE (self->empty_button), action);
+    }
+  /* nothing to choose, nothing beside it; but a search that finds nothing is on its way to one that does */
+  gtk_widget_set_visible (self->side_slot, sl_shelf_table_is_narrowed (self->table));
+  gtk_stack_set_visible_child_name (GTK_STACK (self->pages), "empty");
+}
+
+/* What the other page says goes with it: assistive technology sees hidden pages too. */
+static void
+show_table (SlShelfWindow *self)
+{
+  gtk_label_set_label (GTK_LABEL (self->empty_label), "");
+  gtk_widget_set_visible (self->empty_button, FALSE);
+  gtk_widget_set_visible (self->side_slot, TRUE);
+  gtk_stack_set_visible_child_name (GTK_STACK (self->pages), "table");
+}
+
+/* One button stops reading and goes on with it: what was read is remembered. */
+static void
+show_stop (SlShelfWindow *self, gboolean reading)
+{
+  gtk_button_set_label (GTK_BUTTON (self->stop_button), reading ? _ ("Stop") : _ ("Read on"));
+  gtk_actionable_set_action_name (GTK_ACTIONABLE (self->stop_button), reading ? "win.stop" : "win.reload");
+  gtk_widget_set_visible (self->stop_button, reading || sl_shelf_model_was_stopped (self->model));
+}
+
+static void
+refresh (SlShelfWindow *self)
+{
+  gboolean reading = sl_shelf_model_is_reading (self->model);
+  const char *failure = sl_shelf_model_get_failure (self->model);
+  g_autofree char *count = describe_count (self);
+  guint done, total;
+
+  sl_shelf_model_get_progress (self->model, &done, &total);
+  gtk_label_set_label (GTK_LABEL (self->count_label), count);
+  gtk_widget_set_visible (self->progress, reading);
+  show_stop (self, reading);
+  gtk_progress_bar_set_fraction (GTK_PROGRESS_BAR (self->progress), total > 0 ? (double) done / total : 0);
+  if (failure != NULL)
+    {
+      g_autofree char *text = g_strdup_printf (_ ("This folder can't be read: %s"), failure);
+
+      show_empty (self, text, _ ("Choose another folder"), "win.choose-folder");
+    }
+  else if (sl_shelf_table_get_n_shown (self->table) > 0 || reading)
+    show_table (self);
+  else if (sl_shelf_table_is_narrowed (self->table))
+    show_empty (self, _ ("No profile has all these words and fits the filters."), _ ("Show all"), "win.show-all");
+  else
+    show_empty (self, _ ("Nothing lies on this shelf yet. Profiles saved into its folder appear here by themselves."), _ ("New instrument"), "win.new");
+}
+
+static void
+on_chosen (SlShelfWindow *self)
+{
+  g_autoptr (GFile) file = sl_shelf_window_dup_chosen_file (self);
+
+  sl_shelf_side_show (self->side, sl_shelf_table_get_chosen (self->table), file);
+  sl_shelf_window_refresh_actions (self);
+}
+
+static void
+on_activated (SlShelfWindow *self)
+{
+  gtk_widget_activate_action (GTK_WIDGET (self), "win.open-chosen", NULL);
+}
+
+static void
+on_search (SlShelfWindow *self)
+{
+  sl_shelf_table_search (self->table, gtk_editable_get_text (GTK_EDITABLE (self->search)));
+  refresh (self);
+}
+
+/* Enter in the search opens what is chosen, or chooses the first found. */
+static void
+on_search_activate (SlShelfWindow *self)
+{
+  if (sl_shelf_table_get_chosen (self->table) != NULL)
+    on_activated (self);
+  else
+    gtk_widget_child_focus (sl_shelf_table_get_view (self->table), GTK_DIR_TAB_FORWARD);
+}
+
+static void
+on_filter (SlShelfWindow *self)
+{
+  sl_shelf_table_filter (self->table, (SlShelfKinds) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->kinds)),
+                         (SlShelfVisits) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->visits)));
+  refresh (self);
+}
+
+static void
+on_rename (SlShelfWindow *self, const char *label, const char *stem)
+{
+  sl_shelf_window_rename (self, label, stem);
+}
+
+static void
+take_lengths (SlShelfWindow *self)
+{
+  g_autofree char *name = sl_settings_get_string (SL_SETTING_LENGTHS, sl_lengths_name (SL_LENGTHS_MM));
+  SlLengths lengths = sl_lengths_from_name (name);
+
+  sl_shelf_table_set_lengths (self->table, lengths);
+  sl_shelf_side_set_lengths (self->side, lengths);
+}
+
+/* ---- the folder ---- */
+
+void
+sl_shelf_window_open_folder (SlShelfWindow *self, GFile *folder, gboolean remember)
+{
+  g_autoptr (GFile) own = sl_own_shelf_folder ();
+  g_autofree char *shown = g_file_get_parse_name (folder), *uri = g_file_get_uri (folder);
+
+  /* the own shelf is made when it is first looked at; any other folder is somebody's to make */
+  if (g_file_equal (folder, own))
+    g_file_make_directory_with_parents (own, NULL, NULL);
+  if (remember)
+    sl_settings_set (SL_SETTING_SHELF_FOLDER, g_variant_new_string (g_file_equal (folder, own) ? "" : uri));
+  gtk_label_set_label (GTK_LABEL (self->folder_label), shown);
+  sl_shelf_model_open (self->model, folder);
+}
+
+/* ---- the window ---- */
+
+static void
+sl_shelf_window_dispose (GObject *object)
+{
+  SlShelfWindow *self = SL_SHELF_WINDOW (object);
+
+  gpointer const told_by[] = { self->model, self->table, self->search, self->kinds, self->visits, self->side };
+
+  /* parts that are taken down one after the other tell of it, when there is nothing left to refresh */
+  for (guint i = 0; i < G_N_ELEMENTS (told_by); i++)
+    if (told_by[i] != NULL && self->table != NULL)
+      g_signal_handlers_disconnect_by_data (told_by[i], self);
+  if (self->table != NULL)
+    gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scroller), NULL);
+  g_cancellable_cancel (self->cancellable);
+  if (self->model != NULL)
+    sl_shelf_model_stop (self->model);
+  g_clear_object (&self->cancellable);
+  g_clear_object (&self->chooser);
+  g_clear_object (&self->shop_baselines);
+  g_clear_object (&self->table);
+  g_clear_object (&self->model);
+  g_clear_object (&self->trashed);
+  g_clear_pointer (&self->trashed_bytes, g_bytes_unref);
+  G_OBJECT_CLASS (sl_shelf_window_parent_class)->dispose (object);
+}
+
+static void
+sl_shelf_window_class_init (SlShelfWindowClass *class)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+
+  G_OBJECT_CLASS (class)->dispose = sl_shelf_window_dispose;
+  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/shelf-window.ui");
+#define BIND(child) gtk_widget_class_bind_template_child (widget_class, SlShelfWindow, child)
+  BIND (folder_label);
+  BIND (folder_button);
+  BIND (new_from_button);
+  BIND (messages_slot);
+  BIND (content);
+  BIND (search);
+  BIND (kinds);
+  BIND (visits);
+  BIND (split);
+  BIND (pages);
+  BIND (scroller);
+  BIND (empty_label);
+  BIND (empty_button);
+  BIND (side_slot);
+  BIND (count_label);
+  BIND (progress);
+  BIND (stop_button);
+  BIND (profile_menu);
+#undef BIND
+}
+
+static void
+connect_parts (SlShelfWindow *self)
+{
+  g_signal_connect_object (self->model, "progress", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->model, "changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->table, "shown", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->table, "chosen", G_CALLBACK (on_chosen), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->table, "activated", G_CALLBACK (on_activated), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->search, "changed", G_CALLBACK (on_search), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->search, "activate", G_CALLBACK (on_search_activate), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->kinds, "notify::selected", G_CALLBACK (on_filter), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->visits, "notify::selected", G_CALLBACK (on_filter), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->side, "rename", G_CALLBACK (on_rename), self, G_CONNECT_SWAPPED);
+  if (sl_settings () != NULL)
+    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_LENGTHS, G_CALLBACK (take_lengths), self, G_CONNECT_SWAPPED);
+}
+
+static void
+sl_shelf_window_init (SlShelfWindow *self)
+{
+  gtk_widget_init_template (GTK_WIDGET (self));
+  self->cancellable = g_cancellable_new ();
+  self->messages = g_object_new (SL_TYPE_MESSAGE_BAR, "hexpand", TRUE, NULL);
+  gtk_box_append (GTK_BOX (self->messages_slot), GTK_WIDGET (self->messages));
+  self->model = sl_shelf_model_new ();
+  self->table = sl_shelf_table_new (sl_shelf_model_get_list (self->model));
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scroller), sl_shelf_table_get_view (self->table));
+  self->side = SL_SHELF_SIDE (sl_shelf_side_new (self->profile_menu));
+  gtk_box_append (GTK_BOX (self->side_slot), GTK_WIDGET (self->side));
+  sl_name_paned (self->split, _ ("Profiles and the chosen one"));
+  sl_set_accessible_label (self->kinds, _ ("Which profiles are shown"));
+  sl_set_accessible_label (self->visits, _ ("By their last visit"));
+  sl_guard_wheel (self->kinds);
+  sl_guard_wheel (self->visits);
+  sl_shelf_window_add_actions (self);
+  sl_shelf_window_add_baselines (self);
+  connect_parts (self);
+  take_lengths (self);
+  sl_shelf_window_refresh_actions (self);
+  sl_colour_scheme_mark (GTK_WIDGET (self));
+}
+
+GtkWidget *
+sl_shelf_window_get (GtkApplication *app)
+{
+  SlShelfWindow *self;
+  g_autoptr (GFile) folder = sl_shelf_folder ();
+
+  for (GList *l = gtk_application_get_windows (app); l != NULL; l = l->next)
+    if (SL_IS_SHELF_WINDOW (l->data))
+      return l->data;
+  self = g_object_new (SL_TYPE_SHELF_WINDOW, "accessible-role", GTK_ACCESSIBLE_ROLE_WINDOW, "application", app, NULL);
+  sl_shelf_window_open_folder (self, folder, FALSE);
+  gtk_widget_grab_focus (self->search);
+  return GTK_WIDGET (self);
+}

@@ -1,0 +1,490 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/visit/visit-sheet.h"
+
+#include "desk/readings/again-line.h"
+#include "words/effect.h"
+#include "bench/readings-question.h"
+#include "desk/kit/sheet-frame.h"
+#include "desk/kit/util.h"
+#include "bench/visit-edit.h"
+#include "desk/visit/visit-lists.h"
+#include "desk/visit/visit-plan.h"
+#include "words/caution.h"
+#include "setup/record/stages.h"
+#include "words/dates.h"
+
+#include <glib/gi18n-lib.h>
+
+#include <math.h>
+
+#define SPACING 8
+#define NOTE_LEAST_HEIGHT 48
+
+#define SL_TYPE_VISIT_SHEET (sl_visit_sheet_get_type ())
+G_DECLARE_FINAL_TYPE (SlVisitSheet, sl_visit_sheet, SL, VISIT_SHEET, GtkBox)
+
+struct _SlVisitSheet
+{
+  GtkBox parent_instance;
+
+  /* owned widgets */
+  GtkWidget *line, *again, *finish, *close;
+  GtkWidget *remarks, *read_again, *compare, *compare_note;
+  GtkWidget *cautions, *cautions_text;
+  GtkWidget *note;
+
+  SlBench *bench; /* owned */
+  char *shown;    /* what line, remarks and table say, to build them anew only when that changes */
+  gboolean updating;
+};
+
+G_DEFINE_FINAL_TYPE (SlVisitSheet, sl_visit_sheet, GTK_TYPE_BOX)
+
+static void
+clear_box (GtkWidget *box)
+{
+  GtkWidget *child;
+
+  while ((child = gtk_widget_get_first_child (box)) != NULL)
+    gtk_widget_unparent (child);
+}
+
+/* ---- the time line ---- */
+
+static void
+on_stage (GtkToggleButton *button, SlVisitSheet *self)
+{
+  if (!self->updating && gtk_toggle_button_get_active (button))
+    sl_bench_show_set (self->bench, g_object_get_data (G_OBJECT (button), "set"));
+}
+
+/* How much work was done between two moments. */
+static int
+count_done (const SlVisit *visit, const char *from, const char *to)
+{
+  int n = 0;
+
+  for (guint i = 0; i < visit->plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
+
+      n += to != NULL ? sl_operation_between (operation, from, to) : operation->done != NULL && !sl_operation_is_past (operation, from);
+    }
+  return n;
+}
+
+static void
+add_work_mark (SlVisitSheet *self, int n)
+{
+  g_autofree char *text = NULL;
+  GtkWidget *label;
+
+  if (n > 0)
+    text = g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "— ✓ %d step —", "— ✓ %d steps —", (gulong) n), n);
+  label = gtk_label_new (n > 0 ? text : "—");
+  gtk_widget_add_css_class (label, "sl-dim");
+  gtk_widget_add_css_class (label, "sl-small");
+  gtk_box_append (GTK_BOX (self->line), label);
+}
+
+static void
+build_line (SlVisitSheet *self, const SlVisit *visit)
+{
+  const SlReadingSet *shown = sl_bench_get_set (self->bench);
+  GtkWidget *first = NULL;
+
+  clear_box (self->line);
+  for (guint i = 0; visit != NULL && i < visit->sets->len; i++)
+    {
+      const SlReadingSet *set = &g_array_index (visit->sets, SlReadingSet, i);
+      const SlReadingSet *next = i + 1 < visit->sets->len ? set + 1 : NULL;
+      g_autofree char *when = sl_date_and_time (set->taken), *text = g_strdup_printf ("%s\n%s", sl_stage_title (set->stage), when);
+      g_autofree char *name = g_strdup_printf (_ ("Show the readings: %s, %s"), sl_stage_title (set->stage), when);
+      GtkWidget *button = gtk_toggle_button_new_with_label (text);
+
+      gtk_label_set_justify (GTK_LABEL (gtk_button_get_child (GTK_BUTTON (button))), GTK_JUSTIFY_CENTER);
+      gtk_widget_add_css_class (button, "sl-small");
+      sl_set_accessible_label (button, name);
+      g_object_set_data_full (G_OBJECT (button), "set", g_strdup (set->id), g_free);
+      if (first == NULL)
+        first = button;
+      else
+        gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (button), GTK_TOGGLE_BUTTON (first));
+      gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (button), set == shown);
+      g_signal_connect (button, "toggled", G_CALLBACK (on_stage), self);
+      gtk_box_append (GTK_BOX (self->line), button);
+      int done = count_done (visit, set->taken, next != NULL ? next->taken : NULL);
+
+      if (next != NULL || done > 0)
+        add_work_mark (self, done);
+    }
+  if (first == NULL)
+    gtk_box_append (GTK_BOX (self->line), gtk_label_new (_ ("Nothing read yet in this visit")));
+}
+
+/* ---- remarks and cautions ---- */
+
+static void
+add_remark (SlVisitSheet *self, const char *text, const char *css_class)
+{
+  GtkWidget *label = gtk_label_new (text);
+
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_widget_add_css_class (label, "sl-notice");
+  gtk_widget_add_css_class (label, css_class);
+  gtk_box_append (GTK_BOX (self->remarks), label);
+}
+
+/* What the steps still to be done want minded, each once. */
+static char *
+cautions_text (SlVisitSheet *self, const SlVisit *visit)
+{
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  g_autoptr (GString) text = g_string_new (NULL);
+  SlProposal proposal = { 0 };
+  guint cautions;
+
+  if (visit == NULL || analysis->instrument.n_strings < 1)
+    return NULL;
+  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, visit->plan, &analysis->shop, &proposal);
+  cautions = sl_visit_cautions (&analysis->instrument, visit, proposal.findings);
+  sl_proposal_clear (&proposal);
+  for (int caution = 0; caution < SL_N_CAUTIONS; caution++)
+    if ((cautions >> caution & 1) != 0)
+      g_string_append_printf (text, "%s%s", text->len > 0 ? "\n" : "", sl_caution_text ((SlCaution) caution));
+  return text->len == 0 ? NULL : g_strdup (text->str);
+}
+
+static void
+show_cautions (SlVisitSheet *self, const SlVisit *visit)
+{
+  g_autofree char *text = cautions_text (self, visit);
+
+  gtk_widget_set_visible (self->cautions, text != NULL);
+  if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->cautions_text)), text == NULL ? "" : text) != 0)
+    gtk_label_set_text (GTK_LABEL (self->cautions_text), text == NULL ? "" : text);
+}
+
+/* ---- foreseen against read ---- */
+
+static void
+attach (SlVisitSheet *self, int column, int row, char *text, const char *css_class)
+{
+  GtkWidget *label = gtk_label_new (text);
+
+  gtk_label_set_xalign (GTK_LABEL (label), column == 0 || column == 4 ? 0 : 1);
+  gtk_widget_set_hexpand (label, column == 0);
+  gtk_widget_add_css_class (label, css_class);
+  gtk_grid_attach (GTK_GRID (self->compare), label, column, row, 1, 1);
+  g_free (text);
+}
+
+static const char *
+word_class (SlWord word)
+{
+  return word == SL_WORD_IN_RANGE ? "sl-good" : word == SL_WORD_CLOSE ? "sl-close" : "sl-wrong";
+}
+
+static void
+build_compare (SlVisitSheet *self, const SlAnalysis *analysis, const GArray *rows)
+{
+  const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+  const char *const heads[] = { C_ ("column", "Reading"), C_ ("column", "foreseen"), C_ ("column", "read"), C_ ("column", "off ± U"), "" };
+
+  clear_box (self->compare);
+  gtk_widget_set_visible (self->compare, rows->len > 0);
+  gtk_widget_set_visible (self->compare_note, rows->len == 0);
+  for (int i = 0; i < (int) G_N_ELEMENTS (heads); i++)
+    attach (self, i, 0, g_strdup (heads[i]), "sl-dim");
+  for (guint i = 0; i < rows->len; i++)
+    {
+      const SlForeseen *row = &g_array_index (rows, SlForeseen, i);
+      SlQuestion question = sl_question_of_reading (analysis->set, row->reading);
+      g_autofree char *change = sl_text_change (&style, row->read - row->foreseen), *u = sl_text_uncertainty (&style, row->u);
+
+      attach (self, 0, (int) i + 1, sl_question_full_name (&question), "sl-name");
+      attach (self, 1, (int) i + 1, sl_text_fine (&style, row->foreseen), "sl-figures");
+      attach (self, 2, (int) i + 1, sl_text_fine (&style, row->read), "sl-figures");
+      attach (self, 3, (int) i + 1, g_strdup_printf ("%s %s", change, u), "sl-figures");
+      attach (self, 4, (int) i + 1, g_strdup (sl_foreseen_text (row->word)), word_class (row->word));
+    }
+}
+
+/* ---- keeping up ---- */
+
+/* All that the line, the remarks and the table show, as one text. */
+static char *
+describe (SlVisitSheet *self, const SlVisit *visit, const SlReadingSet *set, const GArray *rows, const GPtrArray *remarks)
+{
+  GString *text = g_string_new (NULL);
+
+  for (guint i = 0; visit != NULL && i < visit->sets->len; i++)
+    {
+      const SlReadingSet *one = &g_array_index (visit->sets, SlReadingSet, i);
+
+      g_string_append_printf (text, "%s %d %s %d\n", one->id, one->stage, one->taken, count_done (visit, one->taken, NULL));
+    }
+  g_string_append_printf (text, "%s %d\n", set == NULL ? "" : set->id, sl_bench_get_lengths (self->bench));
+  for (guint i = 0; i < remarks->len; i++)
+    g_string_append_printf (text, "%s\n", (const char *) g_ptr_array_index (remarks, i));
+  for (guint i = 0; i < rows->len; i++)
+    {
+      const SlForeseen *row = &g_array_index (rows, SlForeseen, i);
+
+      g_string_append_printf (text, "%u %.4f %.4f %.4f\n", row->reading, row->foreseen, row->read, row->u);
+    }
+  return g_string_free (text, FALSE);
+}
+
+static void
+show_note (SlVisitSheet *self, const SlVisit *visit)
+{
+  GtkTextBuffer *buffer = gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->note));
+  const char *note = visit == NULL || visit->note == NULL ? "" : visit->note;
+  GtkTextIter start, end;
+
+  if (gtk_widget_has_focus (self->note))
+    return;
+  gtk_text_buffer_get_bounds (buffer, &start, &end);
+  g_autofree char *shown = gtk_text_buffer_get_text (buffer, &start, &end, FALSE);
+
+  if (!g_str_equal (shown, note))
+    gtk_text_buffer_set_text (buffer, note, -1);
+}
+
+static void
+update (GtkWidget *widget)
+{
+  SlVisitSheet *self = SL_VISIT_SHEET (widget);
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlVisit *visit = sl_bench_get_visit (self->bench);
+  const SlReadingSet *set = sl_bench_get_set (self->bench);
+  g_autoptr (GArray) rows = sl_foreseen (analysis);
+  g_autoptr (GPtrArray) remarks = sl_set_remarks (analysis, visit, set);
+  g_autofree char *shown = describe (self, visit, set, rows, remarks);
+  const gboolean closed = visit != NULL && visit->closed != NULL;
+
+  self->updating = TRUE;
+  if (g_strcmp0 (shown, self->shown) != 0)
+    {
+      build_line (self, visit);
+      clear_box (self->remarks);
+      for (guint i = 0; i < remarks->len; i++)
+        add_remark (self, g_ptr_array_index (remarks, i), "sl-warn");
+      build_compare (self, analysis, rows);
+      gtk_widget_set_visible (self->remarks, gtk_widget_get_first_child (self->remarks) != NULL);
+      g_free (self->shown);
+      self->shown = g_steal_pointer (&shown);
+    }
+  gtk_widget_set_sensitive (self->again, !closed);
+  gtk_widget_set_sensitive (self->finish, !closed && visit != NULL);
+  gtk_widget_set_sensitive (self->close, visit != NULL);
+  gtk_button_set_label (GTK_BUTTON (self->close), closed ? _ ("Open again") : _ ("Close visit"));
+  sl_again_line_update (SL_AGAIN_LINE (self->read_again));
+  show_cautions (self, visit);
+  show_note (self, visit);
+  self->updating = FALSE;
+}
+
+/* ---- building ---- */
+
+static void
+on_again (SlVisitSheet *self)
+{
+  sl_bench_read_again (self->bench, FALSE);
+}
+
+static void
+on_final (SlVisitSheet *self)
+{
+  sl_bench_read_again (self->bench, TRUE);
+}
+
+static void
+on_close (SlVisitSheet *self)
+{
+  sl_visit_set_closed (self->bench, sl_bench_get_visit (self->bench)->closed == NULL);
+}
+
+static void
+on_new_visit (SlVisitSheet *self)
+{
+  sl_visit_begin (self->bench);
+}
+
+static void
+on_note_left (SlVisitSheet *self)
+{
+  GtkTextBuffer *buffer = gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->note));
+  GtkTextIter start, end;
+
+  gtk_text_buffer_get_bounds (buffer, &start, &end);
+  g_autofree char *text = gtk_text_buffer_get_text (buffer, &start, &end, FALSE);
+
+  if (self->bench != NULL)
+    sl_visit_set_note (self->bench, text);
+}
+
+static GtkWidget *
+add_button (SlVisitSheet *self, GtkWidget *box, const char *label, const char *tip, GCallback clicked)
+{
+  GtkWidget *button = gtk_button_new_with_label (label);
+
+  gtk_widget_set_tooltip_text (button, tip);
+  gtk_widget_set_valign (button, GTK_ALIGN_CENTER);
+  g_signal_connect_swapped (button, "clicked", clicked, self);
+  gtk_box_append (GTK_BOX (box), button);
+  return button;
+}
+
+static GtkWidget *
+build_head (SlVisitSheet *self)
+{
+  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *scrolled;
+
+  self->line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
+  sl_set_accessible_label (self->line, _ ("Stages of the visit"));
+  scrolled = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "vscrollbar-policy", GTK_POLICY_NEVER, "child", self->line, "hexpand", TRUE, NULL);
+  sl_name_scrolled (scrolled, _ ("Stages of the visit"));
+  gtk_box_append (GTK_BOX (head), scrolled);
+  self->again = add_button (self, head, _ ("Read again"), _ ("A new set of readings, beside the earlier ones"), G_CALLBACK (on_again));
+  self->finish = add_button (self, head, _ ("Final readings"), _ ("The readings the instrument goes home with"), G_CALLBACK (on_final));
+  return head;
+}
+
+static GtkWidget *
+build_end (SlVisitSheet *self)
+{
+  GtkWidget *end = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
+
+  self->close = add_button (self, end, _ ("Close visit"), _ ("Notes today as the day the visit ended"), G_CALLBACK (on_close));
+  add_button (self, end, _ ("New visit"), _ ("Begins a visit today and closes this one"), G_CALLBACK (on_new_visit));
+  return end;
+}
+
+static GtkWidget *
+section (const char *title)
+{
+  GtkWidget *label = gtk_label_new (title);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_widget_add_css_class (label, "sl-section");
+  return label;
+}
+
+static GtkWidget *
+build_compare_part (SlVisitSheet *self)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *table;
+
+  self->compare = gtk_grid_new ();
+  gtk_grid_set_column_spacing (GTK_GRID (self->compare), 10);
+  gtk_widget_add_css_class (self->compare, "sl-more");
+  sl_set_accessible_label (self->compare, _ ("Read against foreseen"));
+  self->compare_note = gtk_label_new (_ ("Once the work has been read again, what was foreseen stands here beside what was read."));
+  gtk_label_set_wrap (GTK_LABEL (self->compare_note), TRUE);
+  gtk_label_set_xalign (GTK_LABEL (self->compare_note), 0);
+  gtk_widget_add_css_class (self->compare_note, "sl-dim");
+  table = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "hscrollbar-policy", GTK_POLICY_AUTOMATIC, "vscrollbar-policy", GTK_POLICY_NEVER, "propagate-natural-width", TRUE,
+                        "child", self->compare, NULL);
+  sl_name_scrolled (table, _ ("Read against foreseen"));
+  gtk_box_append (GTK_BOX (box), section (_ ("Read against foreseen")));
+  gtk_box_append (GTK_BOX (box), self->compare_note);
+  gtk_box_append (GTK_BOX (box), table);
+  return box;
+}
+
+static GtkWidget *
+build_note_part (SlVisitSheet *self)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
+  GtkEventController *focus = gtk_event_controller_focus_new ();
+
+  self->note = gtk_text_view_new ();
+  gtk_text_view_set_wrap_mode (GTK_TEXT_VIEW (self->note), GTK_WRAP_WORD_CHAR);
+  gtk_text_view_set_accepts_tab (GTK_TEXT_VIEW (self->note), FALSE);
+  gtk_widget_set_size_request (self->note, -1, NOTE_LEAST_HEIGHT);
+  sl_set_accessible_label (self->note, _ ("What the player asked for"));
+  g_signal_connect_swapped (focus, "leave", G_CALLBACK (on_note_left), self);
+  gtk_widget_add_controller (self->note, focus);
+  gtk_box_append (GTK_BOX (box), section (_ ("What the player asked for")));
+  gtk_box_append (GTK_BOX (box), self->note);
+  return box;
+}
+
+static GtkWidget *
+build_cautions (SlVisitSheet *self)
+{
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *icon = gtk_image_new_from_icon_name ("dialog-warning-symbolic");
+
+  self->cautions = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
+  self->cautions_text = gtk_label_new (NULL);
+  gtk_label_set_wrap (GTK_LABEL (self->cautions_text), TRUE);
+  gtk_label_set_xalign (GTK_LABEL (self->cautions_text), 0);
+  gtk_widget_set_hexpand (self->cautions_text, TRUE);
+  gtk_widget_set_valign (icon, GTK_ALIGN_START);
+  sl_set_accessible_label (icon, C_ ("icon", "caution"));
+  gtk_box_append (GTK_BOX (line), icon);
+  gtk_box_append (GTK_BOX (line), self->cautions_text);
+  gtk_widget_add_css_class (line, "sl-notice");
+  gtk_box_append (GTK_BOX (self->cautions), section (_ ("What to mind")));
+  gtk_box_append (GTK_BOX (self->cautions), line);
+  return self->cautions;
+}
+
+static void
+sl_visit_sheet_dispose (GObject *object)
+{
+  SlVisitSheet *self = SL_VISIT_SHEET (object);
+
+  self->updating = TRUE;
+  g_clear_object (&self->bench);
+  g_clear_pointer (&self->shown, g_free);
+  G_OBJECT_CLASS (sl_visit_sheet_parent_class)->dispose (object);
+}
+
+static void
+sl_visit_sheet_class_init (SlVisitSheetClass *class)
+{
+  G_OBJECT_CLASS (class)->dispose = sl_visit_sheet_dispose;
+  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
+}
+
+static void
+sl_visit_sheet_init (SlVisitSheet *self)
+{
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+  gtk_box_set_spacing (GTK_BOX (self), SPACING);
+  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-sheet");
+  sl_set_accessible_label (GTK_WIDGET (self), _ ("Visit"));
+}
+
+GtkWidget *
+sl_visit_sheet_new (SlBench *bench)
+{
+  SlVisitSheet *self = g_object_new (SL_TYPE_VISIT_SHEET, NULL);
+  GtkWidget *columns = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 2 * SPACING), *left = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING);
+  GtkWidget *right = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING);
+
+  self->bench = g_object_ref (bench);
+  gtk_box_append (GTK_BOX (self), build_head (self));
+  self->remarks = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
+  gtk_box_append (GTK_BOX (self), self->remarks);
+  self->read_again = sl_again_line_new (bench, SL_N_OPS);
+  gtk_box_append (GTK_BOX (self), self->read_again);
+  gtk_box_append (GTK_BOX (self), build_compare_part (self));
+  gtk_box_append (GTK_BOX (left), build_note_part (self));
+  gtk_box_append (GTK_BOX (left), sl_visit_charges_new (bench));
+  gtk_box_append (GTK_BOX (left), build_end (self));
+  gtk_box_append (GTK_BOX (left), build_cautions (self));
+  gtk_box_append (GTK_BOX (right), sl_visit_checks_new (bench));
+  gtk_box_append (GTK_BOX (right), sl_visit_plan_new (bench));
+  gtk_widget_set_hexpand (left, TRUE);
+  gtk_widget_set_hexpand (right, TRUE);
+  gtk_box_append (GTK_BOX (columns), left);
+  gtk_box_append (GTK_BOX (columns), right);
+  gtk_box_append (GTK_BOX (self), columns);
+  sl_follow_while_seen (GTK_WIDGET (self), bench, update);
+  return GTK_WIDGET (self);
+}

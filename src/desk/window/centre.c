@@ -1,0 +1,401 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/window/centre.h"
+
+#include "desk/sheets/climate-sheet.h"
+#include "desk/sheets/frets-sheet.h"
+#include "desk/sheets/gaps-sheet.h"
+#include "desk/sheets/history-sheet.h"
+#include "desk/sheets/pitch-sheet.h"
+#include "desk/sheets/side-view.h"
+#include "desk/sheets/strings-sheet.h"
+#include "desk/kit/util.h"
+#include "desk/visit/visit-sheet.h"
+
+#include <glib/gi18n-lib.h>
+
+/* Least sizes: below them figures are no longer legible. */
+#define SIDE_LEAST_HEIGHT 170
+#define SHEETS_LEAST_HEIGHT 150
+
+/* The sheets' share of the height at most, until the divider is moved. */
+#define SHEETS_MOST_SHARE 0.34
+
+/* The close-ups' share of the height that side view and close-ups have together, within limits. */
+#define CLOSE_UP_SHARE 0.27
+#define CLOSE_UP_LEAST_HEIGHT 110
+#define CLOSE_UP_MOST_HEIGHT 260
+#define PICTURE_SPACING 9
+
+struct _SlCentre
+{
+  GtkBox parent_instance;
+
+  /* template widgets */
+  GtkWidget *toolbar;
+  GtkWidget *bass_button, *treble_button, *all_button;
+  GtkWidget *string_chooser, *held_chooser;
+  GtkWidget *factor_scale, *factor_label, *automatic_button;
+  GtkAdjustment *factor_adjustment;
+  GtkWidget *split, *pictures, *side_card, *side_slot, *close_ups, *sheets_box, *tabs, *switcher, *sheets, *larger_button;
+
+  GtkWidget *side;
+  SlBench *bench; /* owned */
+  double factor_shown;  /* 0: none yet */
+  int frets;            /* what the held chooser lists */
+  gboolean refreshing;  /* the controls follow the bench, not the other way round */
+};
+
+G_DEFINE_FINAL_TYPE (SlCentre, sl_centre, GTK_TYPE_BOX)
+
+/* "6 · E2": a string as people speak of it. */
+static char *
+string_title (const SlProfile *profile, int string)
+{
+  const char *note = profile->strings[string - 1].note;
+
+  return note == NULL ? g_strdup_printf (_ ("String %d"), string) : g_strdup_printf (C_ ("string number and note", "%d · %s"), string, note);
+}
+
+static void
+fill_string_chooser (SlCentre *self, const SlProfile *profile)
+{
+  g_autoptr (GtkStringList) list = gtk_string_list_new (NULL);
+
+  gtk_string_list_append (list, _ ("All strings"));
+  for (int s = 1; s <= profile->n_strings; s++)
+    gtk_string_list_take (list, string_title (profile, s));
+  gtk_drop_down_set_model (GTK_DROP_DOWN (self->string_chooser), G_LIST_MODEL (list));
+}
+
+static void
+fill_held_chooser (SlCentre *self, const SlProfile *profile)
+{
+  g_autoptr (GtkStringList) list = gtk_string_list_new (NULL);
+
+  gtk_string_list_append (list, C_ ("string held at no fret", "open"));
+  for (int n = 1; n < profile->neck.frets; n++)
+    gtk_string_list_take (list, g_strdup_printf (_ ("held at %d"), n));
+  gtk_drop_down_set_model (GTK_DROP_DOWN (self->held_chooser), G_LIST_MODEL (list));
+}
+
+/* Notes are part of the list, so it is filled anew whenever the strings are edited. */
+static gboolean
+list_is_current (SlCentre *self, const SlProfile *profile)
+{
+  GListModel *model = gtk_drop_down_get_model (GTK_DROP_DOWN (self->string_chooser));
+
+  if (model == NULL || (int) g_list_model_get_n_items (model) != profile->n_strings + 1)
+    return FALSE;
+  for (int s = 1; s <= profile->n_strings; s++)
+    {
+      g_autofree char *title = string_title (profile, s);
+
+      if (g_strcmp0 (gtk_string_list_get_string (GTK_STRING_LIST (model), (guint) s), title) != 0)
+        return FALSE;
+    }
+  return TRUE;
+}
+
+static void
+refresh_factor (SlCentre *self)
+{
+  double chosen = sl_bench_get_height_factor (self->bench);
+  double factor = chosen > 0.0 ? chosen : sl_side_view_get_map (SL_SIDE_VIEW (self->side))->height_factor;
+  g_autofree char *text = factor > 0.0 ? g_strdup_printf ("× %.0f", factor) : g_strdup ("");
+
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->automatic_button), chosen <= 0.0);
+  if (chosen <= 0.0)
+    gtk_widget_add_css_class (self->factor_scale, "automatic");
+  else
+    gtk_widget_remove_css_class (self->factor_scale, "automatic");
+  if (factor > 0.0)
+    gtk_adjustment_set_value (self->factor_adjustment, factor);
+  gtk_label_set_label (GTK_LABEL (self->factor_label), text);
+  self->factor_shown = factor;
+}
+
+static void
+refresh (SlCentre *self)
+{
+  const SlProfile *profile = sl_bench_get_profile (self->bench);
+  int string = sl_bench_get_string (self->bench);
+
+  self->refreshing = TRUE;
+  if (!list_is_current (self, profile))
+    fill_string_chooser (self, profile);
+  if (self->frets != profile->neck.frets)
+    fill_held_chooser (self, profile);
+  self->frets = profile->neck.frets;
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->string_chooser), (guint) string);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->held_chooser), (guint) sl_bench_get_held (self->bench));
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->treble_button), string == 1);
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->bass_button), string == profile->n_strings);
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->all_button), string == 0);
+  refresh_factor (self);
+  self->refreshing = FALSE;
+}
+
+static void
+on_quick_choice (GtkToggleButton *button, gpointer data)
+{
+  SlCentre *self = data;
+  GtkWidget *widget = GTK_WIDGET (button);
+
+  if (self->refreshing || !gtk_toggle_button_get_active (button))
+    return;
+  sl_bench_set_string (self->bench, widget == self->all_button      ? 0
+                                    : widget == self->treble_button ? 1
+                                                                    : sl_bench_get_profile (self->bench)->n_strings);
+}
+
+static void
+on_string_chosen (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
+{
+  SlCentre *self = data;
+
+  if (!self->refreshing)
+    sl_bench_set_string (self->bench, (int) gtk_drop_down_get_selected (chooser));
+}
+
+static void
+on_held_chosen (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
+{
+  SlCentre *self = data;
+
+  if (!self->refreshing)
+    sl_bench_set_held (self->bench, (int) gtk_drop_down_get_selected (chooser));
+}
+
+static void
+on_factor_moved (GtkAdjustment *adjustment, gpointer data)
+{
+  SlCentre *self = data;
+
+  if (!self->refreshing)
+    sl_bench_set_height_factor (self->bench, gtk_adjustment_get_value (adjustment));
+}
+
+static void
+on_automatic_toggled (GtkToggleButton *button, gpointer data)
+{
+  SlCentre *self = data;
+
+  if (!self->refreshing)
+    sl_bench_set_height_factor (self->bench, gtk_toggle_button_get_active (button) ? 0.0 : gtk_adjustment_get_value (self->factor_adjustment));
+}
+
+/* Left to itself the drawing chooses its factor while it is drawn. */
+static void
+after_paint (SlCentre *self)
+{
+  if (self->bench == NULL || sl_bench_get_height_factor (self->bench) > 0.0
+      || sl_side_view_get_map (SL_SIDE_VIEW (self->side))->height_factor == self->factor_shown)
+    return;
+  self->refreshing = TRUE;
+  refresh_factor (self);
+  self->refreshing = FALSE;
+}
+
+static void
+on_side_realized (GtkWidget *side, gpointer data)
+{
+  g_signal_connect_object (gtk_widget_get_frame_clock (side), "after-paint", G_CALLBACK (after_paint), data, G_CONNECT_SWAPPED);
+}
+
+static void
+add_close_up (SlCentre *self, SlPictureKind kind)
+{
+  GtkWidget *view = sl_side_view_new (self->bench, kind); /* named by itself, after what it shows */
+
+  gtk_widget_add_css_class (view, "sl-card");
+  gtk_widget_add_css_class (view, "sl-paper");
+  gtk_widget_set_overflow (view, GTK_OVERFLOW_HIDDEN);
+  gtk_box_append (GTK_BOX (self->close_ups), view);
+}
+
+typedef GtkWidget *(*NewSheet) (SlBench *bench);
+
+/* A sheet is made when it is first looked at: six of them would hold up the first frame and take memory for nothing. */
+static void
+make_shown_sheet (SlCentre *self)
+{
+  GtkWidget *page = gtk_stack_get_visible_child (GTK_STACK (self->sheets)), *scrolled;
+  NewSheet new_sheet;
+
+  if (page == NULL || self->bench == NULL || gtk_widget_get_first_child (page) != NULL)
+    return;
+  new_sheet = (NewSheet) g_object_get_data (G_OBJECT (page), "new-sheet");
+  scrolled = gtk_scrolled_window_new ();
+  /* no sheet widens the window: where there is too little room it scrolls both ways */
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_AUTOMATIC, GTK_POLICY_AUTOMATIC);
+  sl_name_scrolled (scrolled, gtk_stack_page_get_title (gtk_stack_get_page (GTK_STACK (self->sheets), page)));
+  /* the sheet that is shown at the start tells how much room the sheets want; taller ones scroll */
+  gtk_scrolled_window_set_propagate_natural_height (GTK_SCROLLED_WINDOW (scrolled), page == gtk_widget_get_first_child (self->sheets));
+  gtk_widget_set_hexpand (scrolled, TRUE);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), new_sheet (self->bench));
+  gtk_box_append (GTK_BOX (page), scrolled);
+}
+
+static void
+add_sheet (SlCentre *self, NewSheet new_sheet, const char *name, const char *title)
+{
+  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+
+  g_object_set_data (G_OBJECT (page), "new-sheet", (gpointer) new_sheet);
+  gtk_stack_add_titled (GTK_STACK (self->sheets), page, name, title);
+}
+
+/* Once it is known how much room there is, the sheets get what they ask for, up to their share. */
+static void
+on_room_known (GtkPaned *split, GParamSpec *pspec, gpointer data)
+{
+  SlCentre *self = data;
+  int least, most, wanted, height;
+
+  g_object_get (split, "min-position", &least, "max-position", &most, NULL);
+  height = gtk_widget_get_height (GTK_WIDGET (split));
+  if (most <= least || most == G_MAXINT || height <= 0)
+    return;
+  g_signal_handlers_disconnect_by_func (split, on_room_known, data);
+  gtk_widget_measure (self->sheets_box, GTK_ORIENTATION_VERTICAL, gtk_widget_get_width (GTK_WIDGET (split)), NULL, &wanted, NULL, NULL);
+  wanted = MIN (wanted, (int) (SHEETS_MOST_SHARE * height));
+  gtk_paned_set_position (split, CLAMP (height - wanted - PICTURE_SPACING, least, most));
+}
+
+/* Side view above, close-ups below: both grow with the window, the side view most. */
+static GtkSizeRequestMode
+pictures_request_mode (GtkWidget *widget)
+{
+  return GTK_SIZE_REQUEST_HEIGHT_FOR_WIDTH;
+}
+
+static void
+measure_pictures (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural, int *minimum_baseline, int *natural_baseline)
+{
+  GtkWidget *side = gtk_widget_get_first_child (widget);
+  GtkWidget *close_ups = gtk_widget_get_next_sibling (side);
+  int side_least, side_natural, close_ups_least;
+
+  gtk_widget_measure (side, orientation, for_size, &side_least, &side_natural, NULL, NULL);
+  gtk_widget_measure (close_ups, orientation, for_size, &close_ups_least, NULL, NULL, NULL);
+  if (orientation == GTK_ORIENTATION_HORIZONTAL)
+    {
+      *minimum = MAX (side_least, close_ups_least);
+      *natural = MAX (*minimum, side_natural);
+      return;
+    }
+  close_ups_least = MAX (close_ups_least, CLOSE_UP_LEAST_HEIGHT);
+  *minimum = side_least + PICTURE_SPACING + close_ups_least;
+  *natural = MAX (*minimum, side_natural + PICTURE_SPACING + close_ups_least);
+}
+
+static void
+allocate_pictures (GtkWidget *widget, int width, int height, int baseline)
+{
+  GtkWidget *side = gtk_widget_get_first_child (widget);
+  GtkWidget *close_ups = gtk_widget_get_next_sibling (side);
+  int side_least, least, share;
+
+  gtk_widget_measure (side, GTK_ORIENTATION_VERTICAL, width, &side_least, NULL, NULL, NULL);
+  gtk_widget_measure (close_ups, GTK_ORIENTATION_VERTICAL, width, &least, NULL, NULL, NULL);
+  least = MAX (least, CLOSE_UP_LEAST_HEIGHT);
+  share = CLAMP ((int) (CLOSE_UP_SHARE * height), least, MAX (least, CLOSE_UP_MOST_HEIGHT));
+  share = CLAMP (height - PICTURE_SPACING - side_least, least, share);
+  gtk_widget_size_allocate (side, &(GtkAllocation){ 0, 0, width, height - PICTURE_SPACING - share }, -1);
+  gtk_widget_size_allocate (close_ups, &(GtkAllocation){ 0, height - share, width, share }, -1);
+}
+
+static void
+sl_centre_dispose (GObject *object)
+{
+  SlCentre *self = SL_CENTRE (object);
+
+  g_clear_object (&self->bench);
+  G_OBJECT_CLASS (sl_centre_parent_class)->dispose (object);
+}
+
+static void
+sl_centre_class_init (SlCentreClass *class)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+
+  G_OBJECT_CLASS (class)->dispose = sl_centre_dispose;
+  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/centre.ui");
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, toolbar);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, bass_button);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, treble_button);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, all_button);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, string_chooser);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, held_chooser);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, factor_scale);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, factor_label);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, factor_adjustment);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, automatic_button);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, split);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, pictures);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, side_card);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, side_slot);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, close_ups);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, sheets_box);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, tabs);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, switcher);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, sheets);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, larger_button);
+}
+
+static void
+sl_centre_init (SlCentre *self)
+{
+  gtk_widget_init_template (GTK_WIDGET (self));
+  sl_guard_wheel (self->string_chooser);
+  sl_guard_wheel (self->held_chooser);
+  sl_guard_wheel (self->factor_scale);
+  sl_list_late (self->string_chooser);
+  sl_list_late (self->held_chooser);
+  gtk_widget_set_overflow (self->side_card, GTK_OVERFLOW_HIDDEN);
+  gtk_widget_set_layout_manager (self->pictures, gtk_custom_layout_new (pictures_request_mode, measure_pictures, allocate_pictures));
+  g_signal_connect (self->split, "notify::max-position", G_CALLBACK (on_room_known), self);
+  g_object_bind_property (self->larger_button, "active", self->pictures, "visible", G_BINDING_INVERT_BOOLEAN);
+  sl_name_paned (self->split, _ ("Drawing and sheets"));
+  sl_name_scrolled (self->tabs, _ ("Sheets"));
+  sl_set_accessible_label (self->string_chooser, _ ("String shown"));
+  sl_set_accessible_label (self->held_chooser, _ ("Fret the string is held at"));
+  gtk_widget_set_size_request (self->side_slot, -1, SIDE_LEAST_HEIGHT);
+  gtk_widget_set_size_request (self->sheets_box, -1, SHEETS_LEAST_HEIGHT);
+  g_signal_connect (self->bass_button, "toggled", G_CALLBACK (on_quick_choice), self);
+  g_signal_connect (self->treble_button, "toggled", G_CALLBACK (on_quick_choice), self);
+  g_signal_connect (self->all_button, "toggled", G_CALLBACK (on_quick_choice), self);
+  g_signal_connect (self->string_chooser, "notify::selected", G_CALLBACK (on_string_chosen), self);
+  g_signal_connect (self->held_chooser, "notify::selected", G_CALLBACK (on_held_chosen), self);
+  g_signal_connect (self->factor_adjustment, "value-changed", G_CALLBACK (on_factor_moved), self);
+  g_signal_connect (self->automatic_button, "toggled", G_CALLBACK (on_automatic_toggled), self);
+}
+
+GtkWidget *
+sl_centre_new (SlBench *bench)
+{
+  SlCentre *self = g_object_new (SL_TYPE_CENTRE, NULL);
+
+  self->bench = g_object_ref (bench);
+  self->side = sl_side_view_new (bench, SL_PICTURE_SIDE); /* named by itself, after what it shows */
+  gtk_widget_set_hexpand (self->side, TRUE);
+  gtk_widget_set_vexpand (self->side, TRUE);
+  gtk_box_append (GTK_BOX (self->side_slot), self->side);
+  g_signal_connect_object (self->side, "realize", G_CALLBACK (on_side_realized), self, 0);
+  add_close_up (self, SL_PICTURE_NUT);
+  add_close_up (self, SL_PICTURE_FRET_12);
+  add_close_up (self, SL_PICTURE_BRIDGE);
+  add_sheet (self, sl_gaps_sheet_new, "gaps", _ ("Gaps"));
+  add_sheet (self, sl_frets_sheet_new, "frets", _ ("Frets"));
+  add_sheet (self, sl_strings_sheet_new, "strings", _ ("Strings"));
+  add_sheet (self, sl_pitch_sheet_new, "pitch", _ ("Pitch"));
+  add_sheet (self, sl_climate_sheet_new, "climate", _ ("Climate"));
+  add_sheet (self, sl_history_sheet_new, "history", _ ("History"));
+  add_sheet (self, sl_visit_sheet_new, "visit", _ ("Visit"));
+  g_signal_connect_object (bench, "changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (bench, "view-changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->sheets, "notify::visible-child", G_CALLBACK (make_shown_sheet), self, G_CONNECT_SWAPPED);
+  make_shown_sheet (self);
+  refresh (self);
+  return GTK_WIDGET (self);
+}

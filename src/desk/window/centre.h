@@ -1,0 +1,13 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The middle of the window: the side view with the choice of what it shows, three close-ups beneath, and one sheet of figures at a time. */
+#pragma once
+
+#include "bench/bench.h"
+
+#include <gtk/gtk.h>
+
+#define SL_TYPE_CENTRE (sl_centre_get_type ())
+G_DECLARE_FINAL_TYPE (SlCentre, sl_centre, SL, CENTRE, GtkBox)
+
+GtkWidget *sl_centre_new (SlBench *bench);

@@ -1,0 +1,103 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/window/recent.h"
+
+#include "file/document.h"
+
+#include <glib/gi18n-lib.h>
+#include <string.h>
+
+#define MOST_ENTRIES 10
+
+static gboolean
+is_profile (GtkRecentInfo *info)
+{
+  return g_str_has_suffix (gtk_recent_info_get_uri (info), SL_DOCUMENT_EXTENSION)
+         || g_strcmp0 (gtk_recent_info_get_mime_type (info), SL_DOCUMENT_MEDIA_TYPE) == 0;
+}
+
+static int
+later_first (gconstpointer a, gconstpointer b)
+{
+  return g_date_time_compare (gtk_recent_info_get_visited ((GtkRecentInfo *) b), gtk_recent_info_get_visited ((GtkRecentInfo *) a));
+}
+
+char *
+sl_recent_name (GtkRecentInfo *info)
+{
+  const char *name = gtk_recent_info_get_display_name (info);
+  gsize length = strlen (name);
+
+  return g_strndup (name, g_str_has_suffix (name, SL_DOCUMENT_EXTENSION) ? length - strlen (SL_DOCUMENT_EXTENSION) : length);
+}
+
+/* Underscores in a file's name are not mnemonics. */
+static char *
+menu_label (GtkRecentInfo *info)
+{
+  g_autofree char *name = sl_recent_name (info);
+  GString *label = g_string_new (name);
+
+  g_string_replace (label, "_", "__", 0);
+  return g_string_free (label, FALSE);
+}
+
+GPtrArray *
+sl_recent_profiles (guint most)
+{
+  GPtrArray *profiles = g_ptr_array_new_with_free_func ((GDestroyNotify) gtk_recent_info_unref);
+  GList *items = g_list_sort (gtk_recent_manager_get_items (gtk_recent_manager_get_default ()), later_first);
+
+  for (GList *l = items; l != NULL && profiles->len < most; l = l->next)
+    if (is_profile (l->data) && gtk_recent_info_exists (l->data))
+      g_ptr_array_add (profiles, gtk_recent_info_ref (l->data));
+  g_list_free_full (items, (GDestroyNotify) gtk_recent_info_unref);
+  return profiles;
+}
+
+static void
+on_changed (GtkRecentManager *manager, gpointer data)
+{
+  GMenu *menu = data;
+  g_autoptr (GPtrArray) profiles = sl_recent_profiles (MOST_ENTRIES);
+
+  g_menu_remove_all (menu);
+  for (guint i = 0; i < profiles->len; i++)
+    {
+      GtkRecentInfo *info = g_ptr_array_index (profiles, i);
+      g_autofree char *label = menu_label (info);
+      g_autoptr (GMenuItem) item = g_menu_item_new (label, NULL);
+
+      g_menu_item_set_action_and_target (item, "app.open-recent", "s", gtk_recent_info_get_uri (info));
+      g_menu_append_item (menu, item);
+    }
+  if (profiles->len == 0)
+    g_menu_append (menu, _ ("Nothing opened yet"), "app.nothing-recent"); /* no such action: shown greyed */
+}
+
+static gboolean
+fill_when_idle (gpointer data)
+{
+  GtkRecentManager *manager = gtk_recent_manager_get_default ();
+
+  g_signal_connect_object (manager, "changed", G_CALLBACK (on_changed), data, 0);
+  on_changed (manager, data);
+  return G_SOURCE_REMOVE;
+}
+
+GMenu *
+sl_recent_menu_new (void)
+{
+  GMenu *menu = g_menu_new ();
+
+  g_idle_add_full (G_PRIORITY_LOW, fill_when_idle, g_object_ref (menu), g_object_unref);
+  return menu;
+}
+
+void
+sl_recent_add (GFile *file)
+{
+  g_autofree char *uri = g_file_get_uri (file);
+  GtkRecentData data = { .mime_type = (char *) SL_DOCUMENT_MEDIA_TYPE, .app_name = (char *) "Sidelong", .app_exec = (char *) "sidelong %u" };
+
+  gtk_recent_manager_add_full (gtk_recent_manager_get_default (), uri, &data);
+}

@@ -1,0 +1,183 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/customer/customer-view.h"
+#include "desk/instrument/instrument-window.h"
+#include "bench/settings.h"
+#include "desk/window/window-private.h"
+
+#include <glib/gi18n-lib.h>
+
+void
+sl_window_set_action_enabled (SlWindow *self, const char *name, gboolean enabled)
+{
+  g_simple_action_set_enabled (G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (self), name)), enabled);
+}
+
+/* A number or a name still being typed is taken before anything else happens to the profile: entries take it when they lose the focus. */
+static void
+finish_typing (SlWindow *self)
+{
+  GtkWidget *focus = gtk_window_get_focus (GTK_WINDOW (self));
+
+  if (focus != NULL && GTK_IS_TEXT (focus))
+    {
+      gtk_window_set_focus (GTK_WINDOW (self), NULL);
+      gtk_widget_grab_focus (focus);
+    }
+}
+
+/* ---- what needs no parameter ---- */
+
+static void
+undo (SlWindow *self)
+{
+  sl_bench_undo (self->bench);
+}
+
+static void
+redo (SlWindow *self)
+{
+  sl_bench_redo (self->bench);
+}
+
+static void
+show_instrument (SlWindow *self)
+{
+  if (self->instrument == NULL)
+    g_set_weak_pointer (&self->instrument, sl_instrument_window_new (GTK_WINDOW (self), self->bench));
+  gtk_window_present (GTK_WINDOW (self->instrument));
+}
+
+static void
+show_customer (SlWindow *self)
+{
+  if (self->customer == NULL)
+    g_set_weak_pointer (&self->customer, sl_customer_view_new (GTK_WINDOW (self), self->bench));
+  gtk_window_present (GTK_WINDOW (self->customer));
+}
+
+static void
+show_shortcuts (SlWindow *self)
+{
+  if (self->shortcuts == NULL)
+    {
+      g_autoptr (GtkBuilder) builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/shortcuts.ui");
+
+      g_set_weak_pointer (&self->shortcuts, GTK_WIDGET (gtk_builder_get_object (builder, "shortcuts")));
+      gtk_window_set_transient_for (GTK_WINDOW (self->shortcuts), GTK_WINDOW (self));
+    }
+  gtk_window_present (GTK_WINDOW (self->shortcuts));
+}
+
+static void take_lengths (SlWindow *self, const char *name);
+
+static void
+cycle_lengths (SlWindow *self)
+{
+  g_autoptr (GVariant) state = g_action_get_state (g_action_map_lookup_action (G_ACTION_MAP (self), "lengths"));
+  SlLengths lengths = sl_lengths_from_name (g_variant_get_string (state, NULL));
+
+  take_lengths (self, sl_lengths_name (lengths == SL_LENGTHS_64THS ? SL_LENGTHS_MM : lengths + 1));
+}
+
+typedef struct
+{
+  const char *name;
+  void (*run) (SlWindow *self);
+  SlExportKind export; /* where there is nothing to run: what is exported */
+  gboolean needs_all;  /* what is still being typed belongs to it */
+} Command;
+
+static const Command commands[] = {
+  { .name = "open", .run = sl_window_choose_open },
+  { .name = "save", .run = sl_window_save, .needs_all = TRUE },
+  { .name = "save-as", .run = sl_window_choose_save, .needs_all = TRUE },
+  { .name = "save-anyway", .run = sl_window_save_over_theirs },
+  { .name = "take-theirs", .run = sl_window_take_theirs },
+  { .name = "export", .export = SL_EXPORT_PICTURE, .needs_all = TRUE },
+  { .name = "export-sheet", .export = SL_EXPORT_SHEET, .needs_all = TRUE },
+  { .name = "export-templates", .export = SL_EXPORT_TEMPLATES, .needs_all = TRUE },
+  { .name = "export-table", .export = SL_EXPORT_TABLE, .needs_all = TRUE },
+  { .name = "print-sheet", .run = sl_window_print_sheet, .needs_all = TRUE },
+  { .name = "print-templates", .run = sl_window_print_templates, .needs_all = TRUE },
+  { .name = "copy-picture", .run = sl_window_copy_picture, .needs_all = TRUE },
+  { .name = "copy-table", .run = sl_window_copy_table, .needs_all = TRUE },
+  { .name = "undo", .run = undo },
+  { .name = "redo", .run = redo },
+  { .name = "instrument", .run = show_instrument },
+  { .name = "show-customer", .run = show_customer, .needs_all = TRUE },
+  { .name = "shortcuts", .run = show_shortcuts },
+  { .name = "cycle-lengths", .run = cycle_lengths },
+};
+
+static void
+on_command (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  SlWindow *self = data;
+  const Command *command = commands;
+
+  while (!g_str_equal (command->name, g_action_get_name (G_ACTION (action))))
+    command++;
+  if (command->needs_all)
+    finish_typing (self);
+  if (command->run != NULL)
+    command->run (self);
+  else
+    sl_window_choose_export (self, command->export);
+}
+
+/* ---- the others ---- */
+
+static void
+take_lengths (SlWindow *self, const char *name)
+{
+  GAction *action = g_action_map_lookup_action (G_ACTION_MAP (self), "lengths");
+
+  g_simple_action_set_state (G_SIMPLE_ACTION (action), g_variant_new_string (name));
+  sl_settings_set (SL_SETTING_LENGTHS, g_variant_new_string (name));
+  if (self->bench != NULL)
+    sl_bench_set_lengths (self->bench, sl_lengths_from_name (name));
+}
+
+static void
+on_lengths (GSimpleAction *action, GVariant *state, gpointer data)
+{
+  take_lengths (data, g_variant_get_string (state, NULL));
+}
+
+static void
+on_focus_region (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  SlWindow *self = data;
+  const char *name = g_variant_get_string (parameter, NULL);
+  GtkWidget *region = g_str_equal (name, "readings") ? self->readings : g_str_equal (name, "work") ? self->work : self->centre;
+  GtkWidget *focus;
+
+  if (region == NULL)
+    return;
+  /* From outside, child-focus goes to the region's first control, whichever had the focus before. */
+  gtk_window_set_focus (GTK_WINDOW (self), NULL);
+  gtk_widget_child_focus (region, GTK_DIR_TAB_FORWARD);
+  focus = gtk_window_get_focus (GTK_WINDOW (self));
+  if (focus != NULL && GTK_IS_TEXT (focus)) /* what is typed next replaces the value, as after Tab */
+    gtk_editable_select_region (GTK_EDITABLE (focus), 0, -1);
+}
+
+static const GActionEntry actions[] = {
+  { .name = "lengths", .parameter_type = "s", .state = "'mm'", .change_state = on_lengths },
+  { .name = "focus-region", .activate = on_focus_region, .parameter_type = "s" },
+};
+
+void
+sl_window_add_actions (SlWindow *self)
+{
+  g_autofree char *lengths = sl_settings_get_string (SL_SETTING_LENGTHS, sl_lengths_name (SL_LENGTHS_MM));
+
+  for (gsize i = 0; i < G_N_ELEMENTS (commands); i++)
+    {
+      const GActionEntry entry = { .name = commands[i].name, .activate = on_command };
+
+      g_action_map_add_action_entries (G_ACTION_MAP (self), &entry, 1, self);
+    }
+  g_action_map_add_action_entries (G_ACTION_MAP (self), actions, G_N_ELEMENTS (actions), self);
+  take_lengths (self, sl_lengths_name (sl_lengths_from_name (lengths)));
+}

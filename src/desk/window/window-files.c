@@ -1,0 +1,536 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/app.h"
+#include "desk/window/recent.h"
+#include "bench/settings.h"
+#include "desk/window/window-private.h"
+
+#include <glib/gi18n-lib.h>
+#include <string.h>
+
+/* Several changes to a file in one go are looked at once. */
+#define WATCH_DELAY_MS 400
+
+/* Keys of messages. */
+#define MESSAGE_SAVE "save"
+#define MESSAGE_THEIRS "theirs"
+
+static void watch_file (SlWindow *self);
+
+/* What identifies a file by whichever path it is reached; NULL where its file system can't say. */
+static char *
+query_file_id (GFile *file)
+{
+  g_autoptr (GFileInfo) info = g_file_query_info (file, G_FILE_ATTRIBUTE_ID_FILE, G_FILE_QUERY_INFO_NONE, NULL, NULL);
+
+  return info == NULL ? NULL : g_strdup (g_file_info_get_attribute_string (info, G_FILE_ATTRIBUTE_ID_FILE));
+}
+
+gboolean
+sl_window_shows_file (SlWindow *self, GFile *file)
+{
+  g_autofree char *id = NULL;
+
+  if (self->file == NULL)
+    return FALSE;
+  if (g_file_equal (self->file, file))
+    return TRUE;
+  id = query_file_id (file);
+  return id != NULL && g_strcmp0 (id, self->file_id) == 0;
+}
+
+/* The window's document lies in @file from now on. */
+static void
+take_file (SlWindow *self, GFile *file)
+{
+  g_autoptr (GFile) folder = g_file_get_parent (file);
+
+  g_set_object (&self->file, file);
+  g_free (self->file_id);
+  self->file_id = query_file_id (file);
+  if (folder != NULL)
+    {
+      g_autofree char *uri = g_file_get_uri (folder);
+
+      sl_settings_set (SL_SETTING_RECENT_FOLDER, g_variant_new_string (uri));
+    }
+  sl_recent_add (file);
+  watch_file (self);
+}
+
+void
+sl_window_forget_files (SlWindow *self)
+{
+  g_cancellable_cancel (self->cancellable);
+  g_clear_object (&self->cancellable);
+  g_clear_handle_id (&self->watch_source, g_source_remove);
+  g_clear_object (&self->monitor);
+  g_clear_object (&self->chooser);
+  g_clear_object (&self->file);
+  g_clear_pointer (&self->file_id, g_free);
+  sl_document_stamp_clear (&self->stamp);
+}
+
+static void
+move_stamp (SlDocumentStamp *to, SlDocumentStamp *from)
+{
+  sl_document_stamp_clear (to);
+  to->etag = g_steal_pointer (&from->etag);
+  to->checksum = g_steal_pointer (&from->checksum);
+}
+
+/* A file on its way in or out, in a thread: a share may be slow, the window is not. */
+typedef struct
+{
+  GFile *file;
+  SlProfile *profile;
+  SlDocumentStamp stamp;
+  gboolean overwrite;
+  guint64 revision; /* the bench's, when saving began */
+} Transfer;
+
+static void
+transfer_free (gpointer data)
+{
+  Transfer *transfer = data;
+
+  g_clear_object (&transfer->file);
+  g_clear_pointer (&transfer->profile, sl_profile_free);
+  sl_document_stamp_clear (&transfer->stamp);
+  g_free (transfer);
+}
+
+static void
+read_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
+{
+  Transfer *transfer = data;
+  GError *error = NULL;
+
+  transfer->profile = sl_document_read (transfer->file, &transfer->stamp, NULL, cancellable, &error);
+  if (transfer->profile == NULL)
+    g_task_return_error (task, error);
+  else
+    g_task_return_boolean (task, TRUE);
+}
+
+static void
+start_reading (SlWindow *self, GFile *file, GAsyncReadyCallback done)
+{
+  g_autoptr (GTask) task = g_task_new (self, self->cancellable, done, NULL);
+  Transfer *transfer = g_new0 (Transfer, 1);
+
+  transfer->file = g_object_ref (file);
+  g_task_set_task_data (task, transfer, transfer_free);
+  g_task_run_in_thread (task, read_in_thread);
+}
+
+/* Under which key a message says that a file failed to open: the first of those asked for together is 0. */
+static char *
+unopened_key (guint number)
+{
+  return g_strdup_printf ("open %u", number);
+}
+
+/* Nothing is said any more of files that failed to open. */
+static void
+forget_unopened (SlWindow *self)
+{
+  while (self->unopened > 0)
+    {
+      g_autofree char *key = unopened_key (--self->unopened);
+
+      sl_window_unsay (self, key);
+    }
+}
+
+/* Says that @file failed to open. The document layer's message begins with the line where the text is at fault. */
+static void
+say_failed_to_open (SlWindow *self, GFile *file, const GError *error)
+{
+  g_autofree char *name = g_file_get_parse_name (file);
+  g_autofree char *text = NULL, *key = unopened_key (self->unopened++);
+
+  if (g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_FAULT))
+    /* Translators: file name, then what is wrong with it, which begins with a line number. */
+    text = g_strdup_printf (_ ("“%s” could not be opened. Line %s"), name, error->message);
+  else
+    text = g_strdup_printf (_ ("“%s” could not be opened: %s"), name, error->message);
+  sl_window_say (self, key, SL_MESSAGE_ERROR, text, NULL);
+}
+
+static void
+put_document_on_bench (SlWindow *self, Transfer *transfer)
+{
+  move_stamp (&self->stamp, &transfer->stamp);
+  take_file (self, transfer->file);
+  sl_window_put_on_bench (self, g_steal_pointer (&transfer->profile));
+}
+
+/* A window for a document that is here already. It is shown first: what the toolkit tells assistive technology of a window that is not shown yet makes some of it lose
+ * the whole program. */
+static SlWindow *
+present_new_window (GtkApplication *app)
+{
+  SlWindow *self = sl_window_new (app);
+
+  self->opening++; /* or it would begin with the start page */
+  gtk_window_present (GTK_WINDOW (self));
+  self->opening--;
+  return self;
+}
+
+static void
+on_opened (GObject *source, GAsyncResult *result, gpointer data)
+{
+  SlWindow *self = SL_WINDOW (source);
+  GtkApplication *app = gtk_window_get_application (GTK_WINDOW (self));
+  Transfer *transfer = g_task_get_task_data (G_TASK (result));
+  g_autoptr (GError) error = NULL;
+
+  self->opening--;
+  if (!g_task_propagate_boolean (G_TASK (result), &error))
+    {
+      if (g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED))
+        return;
+      sl_window_show_start_page (self);
+      say_failed_to_open (self, transfer->file, error);
+      return;
+    }
+  for (GList *l = gtk_application_get_windows (app); l != NULL; l = l->next)
+    if (SL_IS_WINDOW (l->data) && sl_window_shows_file (l->data, transfer->file)) /* asked for twice */
+      {
+        gtk_window_present (l->data);
+        return;
+      }
+  if (self->bench != NULL)
+    self = present_new_window (app);
+  put_document_on_bench (self, transfer);
+  gtk_window_present (GTK_WINDOW (self));
+}
+
+void
+sl_window_open (SlWindow *self, GFile *file)
+{
+  if (self->opening == 0)
+    forget_unopened (self);
+  self->opening++;
+  start_reading (self, file, on_opened);
+}
+
+/* Saving. */
+
+static void
+write_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
+{
+  Transfer *transfer = data;
+  GError *error = NULL;
+
+  if (sl_document_save (transfer->file, transfer->profile, &transfer->stamp, transfer->overwrite, NULL, &error))
+    g_task_return_boolean (task, TRUE);
+  else
+    g_task_return_error (task, error);
+}
+
+/* Saving failed. The document is as it was, on the bench and on the disk. */
+static void
+say_failed_to_save (SlWindow *self, Transfer *transfer, const GError *error)
+{
+  static const SlMessageButton retry[] = { { N_ ("Try again"), "win.save" }, { N_ ("Save as…"), "win.save-as" }, { NULL } };
+  SlMessageButton buttons[G_N_ELEMENTS (retry)];
+  g_autofree char *name = g_file_get_parse_name (transfer->file);
+  /* Translators: first why it was not saved, sentences without the last one's full stop ("Not saved: the disk is full"); then the file's name. */
+  g_autofree char *text = g_strdup_printf (_ ("%s. Everything is still on the bench. (“%s”)"), error->message, name);
+
+  for (guint i = 0; i < G_N_ELEMENTS (retry); i++)
+    buttons[i] = (SlMessageButton){ retry[i].label == NULL ? NULL : _ (retry[i].label), retry[i].action };
+  sl_window_say (self, MESSAGE_SAVE, SL_MESSAGE_ERROR, text, buttons);
+}
+
+/* Another file has the name that was chosen. */
+static void
+say_in_the_way (SlWindow *self, GFile *file)
+{
+  const SlMessageButton buttons[] = { { _ ("Save as…"), "win.save-as" }, { NULL } };
+  g_autofree char *name = g_file_get_parse_name (file);
+  g_autofree char *text = g_strdup_printf (_ ("There is a file “%s” already. It was left alone; nothing has been saved yet."), name);
+
+  sl_window_say (self, MESSAGE_SAVE, SL_MESSAGE_ERROR, text, buttons);
+}
+
+static void
+say_changed_by_others (SlWindow *self, const char *text)
+{
+  const SlMessageButton buttons[] = { { _ ("Save mine anyway"), "win.save-anyway" },
+                                      { _ ("Take theirs"), "win.take-theirs" },
+                                      { _ ("Save mine as…"), "win.save-as" },
+                                      { NULL } };
+
+  sl_window_say (self, MESSAGE_THEIRS, SL_MESSAGE_WARNING, text, buttons);
+}
+
+static void
+on_saved (GObject *source, GAsyncResult *result, gpointer data)
+{
+  SlWindow *self = SL_WINDOW (source);
+  Transfer *transfer = g_task_get_task_data (G_TASK (result));
+  g_autoptr (GError) error = NULL;
+  gboolean close = self->close_when_saved;
+
+  self->saving = FALSE;
+  self->close_when_saved = FALSE;
+  if (self->bench == NULL || self->cancellable == NULL) /* closed meanwhile; the file is written all the same */
+    return;
+  if (g_task_propagate_boolean (G_TASK (result), &error))
+    {
+      move_stamp (&self->stamp, &transfer->stamp);
+      take_file (self, transfer->file);
+      sl_window_unsay (self, MESSAGE_SAVE);
+      sl_window_unsay (self, MESSAGE_THEIRS);
+      sl_bench_mark_revision_saved (self->bench, transfer->revision);
+      if (close)
+        gtk_window_close (GTK_WINDOW (self));
+    }
+  else if (g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED) && !(self->file != NULL && g_file_equal (self->file, transfer->file)))
+    say_in_the_way (self, transfer->file);
+  else if (g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED))
+    say_changed_by_others (self, _ ("Somebody else has saved this file since you opened it. Nothing has been written; both versions are still whole."));
+  else
+    say_failed_to_save (self, transfer, error);
+  sl_window_refresh_history (self);
+}
+
+static void
+save_to (SlWindow *self, GFile *file, gboolean overwrite)
+{
+  g_autoptr (GTask) task = NULL;
+  Transfer *transfer;
+
+  if (self->saving)
+    return;
+  transfer = g_new0 (Transfer, 1);
+  transfer->file = g_object_ref (file);
+  transfer->overwrite = overwrite;
+  if (self->file != NULL && g_file_equal (self->file, file))
+    {
+      transfer->stamp.etag = g_strdup (self->stamp.etag);
+      transfer->stamp.checksum = g_strdup (self->stamp.checksum);
+    }
+  transfer->revision = sl_bench_get_revision (self->bench);
+  transfer->profile = sl_profile_copy (sl_bench_get_profile (self->bench));
+  self->saving = TRUE;
+  sl_window_refresh_history (self);
+  task = g_task_new (self, NULL, on_saved, NULL);
+  g_task_set_task_data (task, transfer, transfer_free);
+  g_task_run_in_thread (task, write_in_thread);
+}
+
+void
+sl_window_save (SlWindow *self)
+{
+  if (self->bench == NULL)
+    return;
+  if (self->file == NULL)
+    sl_window_choose_save (self);
+  else
+    save_to (self, self->file, FALSE);
+}
+
+void
+sl_window_save_over_theirs (SlWindow *self)
+{
+  if (self->bench != NULL && self->file != NULL)
+    save_to (self, self->file, TRUE);
+}
+
+/* Choosing files. */
+
+static void
+add_filters (GtkFileChooser *chooser)
+{
+  g_autoptr (GtkFileFilter) profiles = gtk_file_filter_new ();
+  g_autoptr (GtkFileFilter) all = gtk_file_filter_new ();
+
+  gtk_file_filter_set_name (profiles, _ ("Sidelong profiles"));
+  gtk_file_filter_add_suffix (profiles, SL_DOCUMENT_EXTENSION + 1); /* without its dot */
+  gtk_file_filter_set_name (all, _ ("All files"));
+  gtk_file_filter_add_pattern (all, "*");
+  gtk_file_chooser_add_filter (chooser, profiles);
+  gtk_file_chooser_add_filter (chooser, all);
+}
+
+/* Begins where the last file was. */
+static void
+begin_in_recent_folder (SlWindow *self, GtkFileChooser *chooser)
+{
+  g_autofree char *uri = sl_settings_get_string (SL_SETTING_RECENT_FOLDER, "");
+  g_autoptr (GFile) folder = self->file != NULL ? g_file_get_parent (self->file) : *uri != '\0' ? g_file_new_for_uri (uri) : NULL;
+
+  if (folder != NULL && g_file_query_exists (folder, NULL))
+    gtk_file_chooser_set_current_folder (chooser, folder, NULL);
+}
+
+static void
+show_chooser (SlWindow *self, GtkFileChooserNative *chooser, GCallback on_response)
+{
+  g_set_object (&self->chooser, chooser); /* not a widget: it lives as long as somebody holds it */
+  gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (chooser), TRUE);
+  add_filters (GTK_FILE_CHOOSER (chooser));
+  begin_in_recent_folder (self, GTK_FILE_CHOOSER (chooser));
+  g_signal_connect_object (chooser, "response", on_response, self, 0);
+  gtk_native_dialog_show (GTK_NATIVE_DIALOG (chooser));
+}
+
+static void
+on_open_response (GtkNativeDialog *dialog, int response, gpointer data)
+{
+  SlWindow *self = data;
+  g_autoptr (GListModel) files = NULL;
+
+  if (response == GTK_RESPONSE_ACCEPT)
+    files = gtk_file_chooser_get_files (GTK_FILE_CHOOSER (dialog));
+  for (guint i = 0; files != NULL && i < g_list_model_get_n_items (files); i++)
+    {
+      g_autoptr (GFile) file = g_list_model_get_item (files, i);
+
+      sl_app_show_file (SL_APP (gtk_window_get_application (GTK_WINDOW (self))), file, GTK_WINDOW (self));
+    }
+  g_clear_object (&self->chooser);
+}
+
+void
+sl_window_choose_open (SlWindow *self)
+{
+  g_autoptr (GtkFileChooserNative) chooser
+    = gtk_file_chooser_native_new (_ ("Open a profile"), GTK_WINDOW (self), GTK_FILE_CHOOSER_ACTION_OPEN, _ ("_Open"), _ ("_Cancel"));
+
+  gtk_file_chooser_set_select_multiple (GTK_FILE_CHOOSER (chooser), TRUE);
+  show_chooser (self, chooser, G_CALLBACK (on_open_response));
+}
+
+/* @file with the extension a profile has, where the name given has none. */
+static GFile *
+with_extension (GFile *file)
+{
+  g_autofree char *name = g_file_get_basename (file);
+  g_autofree char *full = NULL;
+  g_autoptr (GFile) folder = g_file_get_parent (file);
+
+  if (folder == NULL || strchr (name, '.') != NULL)
+    return g_object_ref (file);
+  full = g_strconcat (name, SL_DOCUMENT_EXTENSION, NULL);
+  return g_file_get_child (folder, full);
+}
+
+static void
+on_save_response (GtkNativeDialog *dialog, int response, gpointer data)
+{
+  SlWindow *self = data;
+  g_autoptr (GFile) chosen = response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
+
+  if (chosen == NULL)
+    self->close_when_saved = FALSE;
+  else
+    {
+      g_autoptr (GFile) file = with_extension (chosen);
+
+      /* The chooser asked before replacing @chosen; a file the extension leads to was not asked about. */
+      save_to (self, file, g_file_equal (file, chosen));
+    }
+  g_clear_object (&self->chooser);
+}
+
+void
+sl_window_choose_save (SlWindow *self)
+{
+  g_autoptr (GtkFileChooserNative) chooser
+    = gtk_file_chooser_native_new (_ ("Save the profile"), GTK_WINDOW (self), GTK_FILE_CHOOSER_ACTION_SAVE, _ ("_Save"), _ ("_Cancel"));
+  g_autofree char *name = self->file != NULL ? g_file_get_basename (self->file)
+                                             : g_strconcat (sl_bench_get_profile (self->bench)->identity.label, SL_DOCUMENT_EXTENSION, NULL);
+
+  g_strdelimit (name, "/", '-');
+  gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (chooser), name);
+  show_chooser (self, chooser, G_CALLBACK (on_save_response));
+}
+
+/* Others' saves. */
+
+/* An edit that puts @data, another SlProfile, in place of everything; the old contents go into @data. */
+static void
+edit_exchange (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  SlProfile *other = data;
+  SlProfile kept = *profile;
+
+  *profile = *other;
+  *other = kept;
+}
+
+static void
+on_theirs_read (GObject *source, GAsyncResult *result, gpointer data)
+{
+  SlWindow *self = SL_WINDOW (source);
+  Transfer *transfer = g_task_get_task_data (G_TASK (result));
+  g_autoptr (GError) error = NULL;
+
+  if (!g_task_propagate_boolean (G_TASK (result), &error))
+    {
+      if (!g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED))
+        say_failed_to_open (self, transfer->file, error);
+      return;
+    }
+  /* A step of its own, so that undo brings back what was on this bench. */
+  sl_bench_edit (self->bench, C_ ("undo step", "take the other version"), FALSE, edit_exchange, transfer->profile);
+  move_stamp (&self->stamp, &transfer->stamp);
+  sl_bench_mark_saved (self->bench);
+  sl_window_unsay (self, MESSAGE_THEIRS);
+}
+
+void
+sl_window_take_theirs (SlWindow *self)
+{
+  if (self->bench != NULL && self->file != NULL)
+    start_reading (self, self->file, on_theirs_read);
+}
+
+/* The file was read again after it changed: ours, or somebody else's save? */
+static void
+on_read_again (GObject *source, GAsyncResult *result, gpointer data)
+{
+  SlWindow *self = SL_WINDOW (source);
+  Transfer *transfer = g_task_get_task_data (G_TASK (result));
+
+  if (!g_task_propagate_boolean (G_TASK (result), NULL) || self->saving || self->file == NULL || !g_file_equal (self->file, transfer->file))
+    return; /* gone, or half-way through somebody's copying: saving will tell */
+  if (g_strcmp0 (transfer->stamp.checksum, self->stamp.checksum) == 0)
+    sl_window_unsay (self, MESSAGE_THEIRS);
+  else
+    say_changed_by_others (self, _ ("Somebody else has just saved this file. What is on this bench is still the version you had."));
+}
+
+static gboolean
+look_at_file (gpointer data)
+{
+  SlWindow *self = data;
+
+  self->watch_source = 0;
+  if (self->file != NULL && !self->saving)
+    start_reading (self, self->file, on_read_again);
+  return G_SOURCE_REMOVE;
+}
+
+static void
+on_file_event (GFileMonitor *monitor, GFile *file, GFile *other, GFileMonitorEvent event, gpointer data)
+{
+  SlWindow *self = data;
+
+  if (self->watch_source == 0)
+    self->watch_source = g_timeout_add (WATCH_DELAY_MS, look_at_file, self);
+}
+
+static void
+watch_file (SlWindow *self)
+{
+  g_clear_object (&self->monitor);
+  self->monitor = g_file_monitor_file (self->file, G_FILE_MONITOR_WATCH_MOVES, NULL, NULL); /* NULL where the share can't tell */
+  if (self->monitor != NULL)
+    g_signal_connect_object (self->monitor, "changed", G_CALLBACK (on_file_event), self, 0);
+}

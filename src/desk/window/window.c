@@ -1,0 +1,532 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/app.h"
+#include "desk/kit/colour-scheme.h"
+#include "desk/readings/readings-form.h"
+#include "bench/settings.h"
+#include "desk/window/centre.h"
+#include "desk/window/start-page.h"
+#include "bench/starting.h"
+#include "desk/kit/util.h"
+#include "desk/window/window-private.h"
+#include "desk/work/work-column.h"
+#include "words/dates.h"
+
+#include <glib/gi18n-lib.h>
+
+/* The window's size at first, and widths of the outer regions. */
+#define FIRST_WIDTH 1440
+#define FIRST_HEIGHT 900
+#define READINGS_WIDTH 296
+#define READINGS_LEAST_WIDTH 250
+#define WORK_WIDTH 368
+#define WORK_LEAST_WIDTH 290
+
+G_DEFINE_FINAL_TYPE (SlWindow, sl_window, GTK_TYPE_APPLICATION_WINDOW)
+
+void
+sl_window_say (SlWindow *self, const char *key, SlMessageKind kind, const char *text, const SlMessageButton *buttons)
+{
+  if (self->messages == NULL)
+    {
+      self->messages = g_object_new (SL_TYPE_MESSAGE_BAR, "hexpand", TRUE, NULL);
+      gtk_box_append (GTK_BOX (self->messages_slot), GTK_WIDGET (self->messages));
+    }
+  sl_message_bar_show (self->messages, key, kind, text, buttons);
+}
+
+void
+sl_window_unsay (SlWindow *self, const char *key)
+{
+  if (self->messages != NULL)
+    sl_message_bar_withdraw (self->messages, key);
+}
+
+gboolean
+sl_window_is_unsaved (SlWindow *self)
+{
+  return self->bench != NULL && (self->file == NULL || sl_bench_is_modified (self->bench));
+}
+
+gboolean
+sl_window_is_empty (SlWindow *self)
+{
+  return self->bench == NULL && self->opening == 0;
+}
+
+static const char *
+stage_word (SlStage stage)
+{
+  switch (stage)
+    {
+    case SL_STAGE_DURING:
+      return C_ ("stage", "during the work");
+    case SL_STAGE_FINAL:
+      return C_ ("stage", "final");
+    case SL_STAGE_RECEIVED:
+    default:
+      return C_ ("stage", "received");
+    }
+}
+
+/* "received 2 March 2026": the stage of the readings on the bench and their day. */
+static char *
+describe_set (const SlReadingSet *set)
+{
+  g_autofree char *day = sl_date_text (set->taken);
+
+  if (day == NULL)
+    return g_strdup (stage_word (set->stage));
+  return g_strdup_printf ("%s %s", stage_word (set->stage), day);
+}
+
+static const char *
+saved_word (SlWindow *self)
+{
+  if (self->saving)
+    return _ ("saving…");
+  if (self->file == NULL)
+    return _ ("not saved yet");
+  return sl_bench_is_modified (self->bench) ? _ ("changes not saved") : _ ("saved");
+}
+
+void
+sl_window_refresh_title (SlWindow *self)
+{
+  const SlProfile *profile;
+  const SlReadingSet *set;
+  g_autofree char *stage = NULL;
+  g_autofree char *title = NULL;
+  g_autofree char *name = NULL;
+  GString *subtitle;
+
+  gtk_widget_set_visible (self->subtitle_label, self->bench != NULL);
+  gtk_widget_set_sensitive (self->title_button, self->bench != NULL);
+  if (self->bench == NULL)
+    {
+      gtk_label_set_label (GTK_LABEL (self->title_label), _ ("Sidelong"));
+      sl_set_accessible_label (self->title_button, _ ("Nothing on the bench"));
+      gtk_window_set_title (GTK_WINDOW (self), _ ("Sidelong"));
+      return;
+    }
+  profile = sl_bench_get_profile (self->bench);
+  set = sl_bench_get_set (self->bench);
+  stage = set == NULL ? g_strdup (_ ("nothing read yet")) : describe_set (set);
+  subtitle = g_string_new (NULL);
+  if (profile->identity.owner != NULL && *profile->identity.owner != '\0')
+    g_string_append_printf (subtitle, "%s · ", profile->identity.owner);
+  g_string_append_printf (subtitle, "%s · %s", stage, saved_word (self));
+  title = g_strdup_printf ("%s%s", sl_window_is_unsaved (self) ? "• " : "", profile->identity.label);
+  gtk_label_set_label (GTK_LABEL (self->title_label), profile->identity.label);
+  gtk_label_set_label (GTK_LABEL (self->subtitle_label), subtitle->str);
+  gtk_window_set_title (GTK_WINDOW (self), title);
+  /* Translators: name of the title's button for assistive technology; label of the instrument, then owner, stage and whether it is saved. */
+  name = g_strdup_printf (_ ("Instrument: %s, %s"), profile->identity.label, subtitle->str);
+  sl_set_accessible_label (self->title_button, name);
+  g_string_free (subtitle, TRUE);
+}
+
+static void
+refresh_step_button (GtkWidget *button, const char *step, const char *named, const char *none)
+{
+  g_autofree char *text = step == NULL ? g_strdup (none) : g_strdup_printf (named, step);
+
+  gtk_widget_set_tooltip_text (button, text);
+  sl_set_accessible_label (button, text);
+}
+
+void
+sl_window_refresh_history (SlWindow *self)
+{
+  const char *undo = self->bench == NULL ? NULL : sl_bench_get_undo_name (self->bench);
+  const char *redo = self->bench == NULL ? NULL : sl_bench_get_redo_name (self->bench);
+  static const char *const of_profile[] = { "export",      "export-sheet",    "export-templates", "export-table", "print-sheet",
+                                            "print-templates", "copy-picture", "copy-table",       "show-customer" };
+
+  /* Translators: %s is the name of a step, such as "cut saddle base". */
+  refresh_step_button (self->undo_button, undo, _ ("Undo: %s"), _ ("Undo"));
+  refresh_step_button (self->redo_button, redo, _ ("Redo: %s"), _ ("Redo"));
+  sl_window_set_action_enabled (self, "undo", undo != NULL);
+  sl_window_set_action_enabled (self, "redo", redo != NULL);
+  sl_window_set_action_enabled (self, "save", sl_window_is_unsaved (self) && !self->saving);
+  sl_window_set_action_enabled (self, "save-as", self->bench != NULL);
+  for (gsize i = 0; i < G_N_ELEMENTS (of_profile); i++)
+    sl_window_set_action_enabled (self, of_profile[i], self->bench != NULL);
+  sl_window_set_action_enabled (self, "instrument", self->bench != NULL);
+  sl_window_refresh_title (self);
+}
+
+static void
+on_bench_changed (SlBench *bench, gpointer data)
+{
+  SlWindow *self = data;
+  GAction *lengths = g_action_map_lookup_action (G_ACTION_MAP (self), "lengths");
+
+  g_simple_action_set_state (G_SIMPLE_ACTION (lengths), g_variant_new_string (sl_lengths_name (sl_bench_get_lengths (bench))));
+  sl_window_refresh_title (self);
+}
+
+static void
+on_view_changed (SlBench *bench, gpointer data)
+{
+  sl_settings_set (SL_SETTING_HEIGHT_FACTOR, g_variant_new_double (sl_bench_get_height_factor (bench)));
+}
+
+/* A region at the window's side that scrolls by itself; empty yet. */
+static GtkWidget *
+make_side_region (const char *name, int least_width)
+{
+  GtkWidget *scrolled = gtk_scrolled_window_new ();
+
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
+  gtk_widget_set_size_request (scrolled, least_width, -1);
+  sl_name_scrolled (scrolled, name);
+  gtk_widget_add_css_class (scrolled, "sl-region");
+  return scrolled;
+}
+
+static GtkWidget *
+make_paned (GtkWidget *start, GtkWidget *end, gboolean resize_start)
+{
+  return g_object_new (GTK_TYPE_PANED, "orientation", GTK_ORIENTATION_HORIZONTAL, "start-child", start, "end-child", end, "resize-start-child", resize_start,
+                       "resize-end-child", !resize_start, "shrink-start-child", FALSE, "shrink-end-child", FALSE, "hexpand", TRUE, NULL);
+}
+
+/* Once it is known how much room there is, the work column gets its good width, as far as the side view can spare it. */
+static void
+on_room_known (GtkPaned *paned, GParamSpec *pspec, gpointer data)
+{
+  int least, most;
+
+  g_object_get (paned, "min-position", &least, "max-position", &most, NULL);
+  if (most <= least || most == G_MAXINT)
+    return;
+  g_signal_handlers_disconnect_by_func (paned, on_room_known, data);
+  gtk_paned_set_position (paned, MAX (least, most - (WORK_WIDTH - WORK_LEAST_WIDTH)));
+}
+
+/* The columns beside the drawing have some hundreds of controls, which would hold up the first frame: they come with the next one. */
+static gboolean
+fill_columns (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
+{
+  SlWindow *self = SL_WINDOW (widget);
+  gboolean *drawn = data;
+  GtkWidget *column;
+
+  if (!*drawn) /* told before the frame is drawn */
+    {
+      *drawn = TRUE;
+      return G_SOURCE_CONTINUE;
+    }
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->readings), sl_readings_form_new (self->bench));
+  column = sl_work_column_new (self->bench);
+  gtk_widget_set_hexpand (column, TRUE);
+  gtk_box_append (GTK_BOX (self->work), column);
+  gtk_widget_child_focus (self->readings, GTK_DIR_TAB_FORWARD);
+  return G_SOURCE_REMOVE;
+}
+
+static void
+build_regions (SlWindow *self)
+{
+  GtkWidget *inner;
+
+  self->readings = make_side_region (_ ("Readings"), READINGS_LEAST_WIDTH);
+  self->centre = sl_centre_new (self->bench);
+  self->work = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+  gtk_widget_set_size_request (self->work, WORK_LEAST_WIDTH, -1);
+  gtk_widget_add_css_class (self->work, "sl-region");
+  inner = make_paned (self->centre, self->work, TRUE);
+  self->regions = make_paned (self->readings, inner, FALSE);
+  g_signal_connect (inner, "notify::max-position", G_CALLBACK (on_room_known), NULL);
+  sl_name_paned (inner, _ ("Side view and work"));
+  sl_name_paned (self->regions, _ ("Readings and side view"));
+  gtk_paned_set_position (GTK_PANED (self->regions), READINGS_WIDTH);
+  gtk_widget_add_css_class (self->regions, "sl-regions");
+  gtk_box_append (GTK_BOX (self->content_slot), self->regions);
+  gtk_widget_add_tick_callback (GTK_WIDGET (self), fill_columns, g_new0 (gboolean, 1), g_free);
+}
+
+/* Puts @bench in an empty window. Takes @bench. */
+static void
+take_bench (SlWindow *self, SlBench *bench)
+{
+  g_autofree char *lengths = sl_settings_get_string (SL_SETTING_LENGTHS, sl_lengths_name (SL_LENGTHS_MM));
+
+  self->bench = bench;
+  sl_bench_set_lengths (bench, sl_lengths_from_name (lengths));
+  sl_bench_set_height_factor (bench, sl_settings_get_double (SL_SETTING_HEIGHT_FACTOR, 0.0));
+  g_signal_connect_object (bench, "changed", G_CALLBACK (on_bench_changed), self, 0);
+  g_signal_connect_object (bench, "view-changed", G_CALLBACK (on_view_changed), self, 0);
+  g_signal_connect_object (bench, "history-changed", G_CALLBACK (sl_window_refresh_history), self, G_CONNECT_SWAPPED);
+  if (self->start_page != NULL)
+    {
+      gtk_box_remove (GTK_BOX (self->content_slot), self->start_page);
+      self->start_page = NULL;
+    }
+  build_regions (self);
+  on_bench_changed (bench, self);
+  sl_window_refresh_history (self);
+}
+
+void
+sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
+{
+  g_return_if_fail (self->bench == NULL);
+  take_bench (self, sl_bench_new (profile));
+}
+
+static void
+on_start (SlStartPage *page, gpointer data)
+{
+  sl_window_put_on_bench (data, sl_start_page_make_profile (page));
+}
+
+void
+sl_window_show_start_page (SlWindow *self)
+{
+  if (self->start_page != NULL || self->bench != NULL)
+    return;
+  self->start_page = sl_start_page_new ();
+  g_signal_connect_object (self->start_page, "start", G_CALLBACK (on_start), self, 0);
+  gtk_box_append (GTK_BOX (self->content_slot), self->start_page);
+  sl_start_page_choose (SL_START_PAGE (self->start_page), sl_starting_names[0]);
+}
+
+void
+sl_window_choose_starting (SlWindow *self, const char *name)
+{
+  sl_window_show_start_page (self);
+  if (self->start_page != NULL)
+    sl_start_page_choose (SL_START_PAGE (self->start_page), name);
+}
+
+static void
+remember_size (SlWindow *self)
+{
+  int width, height;
+
+  gtk_window_get_default_size (GTK_WINDOW (self), &width, &height);
+  sl_settings_set (SL_SETTING_WIDTH, g_variant_new_int32 (width));
+  sl_settings_set (SL_SETTING_HEIGHT, g_variant_new_int32 (height));
+  sl_settings_set (SL_SETTING_MAXIMIZED, g_variant_new_boolean (gtk_window_is_maximized (GTK_WINDOW (self))));
+}
+
+/* The last size, as far as some monitor has room for it. */
+static void
+restore_size (SlWindow *self)
+{
+  GListModel *monitors = gdk_display_get_monitors (gtk_widget_get_display (GTK_WIDGET (self)));
+  int width = sl_settings_get_int (SL_SETTING_WIDTH, FIRST_WIDTH);
+  int height = sl_settings_get_int (SL_SETTING_HEIGHT, FIRST_HEIGHT);
+  GdkRectangle most = { 0 };
+
+  for (guint i = 0; i < g_list_model_get_n_items (monitors); i++)
+    {
+      g_autoptr (GdkMonitor) monitor = g_list_model_get_item (monitors, i);
+      GdkRectangle area;
+
+      gdk_monitor_get_geometry (monitor, &area);
+      most.width = MAX (most.width, area.width);
+      most.height = MAX (most.height, area.height);
+    }
+  if (most.width > 0)
+    {
+      width = MIN (width, most.width);
+      height = MIN (height, most.height);
+    }
+  gtk_window_set_default_size (GTK_WINDOW (self), width, height);
+  if (sl_settings_get_boolean (SL_SETTING_MAXIMIZED, FALSE))
+    gtk_window_maximize (GTK_WINDOW (self));
+}
+
+static void
+on_question_answered (GtkDialog *dialog, int response, gpointer data)
+{
+  SlWindow *self = data;
+
+  gtk_window_set_transient_for (GTK_WINDOW (dialog), NULL); /* it lives until its answer is delivered, perhaps longer than the window */
+  gtk_window_destroy (GTK_WINDOW (dialog));
+  if (response == GTK_RESPONSE_REJECT)
+    gtk_window_destroy (GTK_WINDOW (self));
+  else if (response == GTK_RESPONSE_ACCEPT)
+    {
+      self->close_when_saved = TRUE;
+      sl_window_save (self);
+    }
+}
+
+/* Asked before a window with unsaved work closes: closing is the one thing that can't be undone. */
+static void
+ask_before_closing (SlWindow *self)
+{
+  const SlProfile *profile = sl_bench_get_profile (self->bench);
+  GtkWidget *dialog, *save;
+
+  if (self->question != NULL)
+    {
+      gtk_window_present (GTK_WINDOW (self->question));
+      return;
+    }
+  dialog = gtk_message_dialog_new (GTK_WINDOW (self), GTK_DIALOG_MODAL | GTK_DIALOG_DESTROY_WITH_PARENT, GTK_MESSAGE_QUESTION, GTK_BUTTONS_NONE,
+                                   _ ("Save the changes to “%s” before closing?"), profile->identity.label);
+  gtk_message_dialog_format_secondary_text (GTK_MESSAGE_DIALOG (dialog), "%s", _ ("What is not saved is lost when the window closes."));
+  gtk_window_set_title (GTK_WINDOW (dialog), _ ("Unsaved changes"));
+  sl_name_mnemonic_button (gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("_Close without saving"), GTK_RESPONSE_REJECT));
+  sl_name_mnemonic_button (gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("_Keep working"), GTK_RESPONSE_CANCEL));
+  save = gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("_Save"), GTK_RESPONSE_ACCEPT);
+  sl_name_mnemonic_button (save);
+  gtk_widget_add_css_class (save, "suggested-action");
+  gtk_dialog_set_default_response (GTK_DIALOG (dialog), GTK_RESPONSE_ACCEPT);
+  gtk_widget_add_css_class (dialog, "sidelong");
+  sl_colour_scheme_mark (dialog);
+  g_signal_connect_object (dialog, "response", G_CALLBACK (on_question_answered), self, 0);
+  g_set_weak_pointer (&self->question, dialog);
+  gtk_window_present (GTK_WINDOW (dialog));
+}
+
+static gboolean
+sl_window_close_request (GtkWindow *window)
+{
+  SlWindow *self = SL_WINDOW (window);
+
+  remember_size (self);
+  if (self->saving) /* a moment, and it is known whether anything would be lost */
+    {
+      self->close_when_saved = TRUE;
+      return TRUE;
+    }
+  if (!sl_window_is_unsaved (self))
+    return GTK_WINDOW_CLASS (sl_window_parent_class)->close_request (window);
+  ask_before_closing (self);
+  return TRUE;
+}
+
+static gboolean
+on_drop (GtkDropTarget *target, const GValue *value, double x, double y, gpointer data)
+{
+  SlWindow *self = data;
+  g_autoptr (GSList) files = gdk_file_list_get_files (g_value_get_boxed (value));
+
+  for (GSList *l = files; l != NULL; l = l->next)
+    sl_app_show_file (SL_APP (gtk_window_get_application (GTK_WINDOW (self))), l->data, GTK_WINDOW (self));
+  return files != NULL;
+}
+
+static GdkDragAction
+on_drop_enter (gpointer data)
+{
+  gtk_widget_add_css_class (data, "drop-target");
+  return GDK_ACTION_COPY;
+}
+
+static void
+on_drop_leave (gpointer data)
+{
+  gtk_widget_remove_css_class (data, "drop-target");
+}
+
+static void
+add_drop_target (SlWindow *self)
+{
+  GtkDropTarget *target = gtk_drop_target_new (GDK_TYPE_FILE_LIST, GDK_ACTION_COPY);
+
+  g_signal_connect (target, "drop", G_CALLBACK (on_drop), self);
+  g_signal_connect_swapped (target, "enter", G_CALLBACK (on_drop_enter), self);
+  g_signal_connect_swapped (target, "leave", G_CALLBACK (on_drop_leave), self);
+  gtk_widget_add_controller (GTK_WIDGET (self), GTK_EVENT_CONTROLLER (target));
+}
+
+/* Both menus are made when the first of them is opened: they have as many widgets as a sheet. */
+static void
+create_menus (GtkMenuButton *button, gpointer data)
+{
+  SlWindow *self = SL_WINDOW (gtk_widget_get_root (GTK_WIDGET (button)));
+  GtkApplication *app = gtk_window_get_application (GTK_WINDOW (self));
+  g_autoptr (GtkBuilder) builder = NULL;
+  GMenuModel *new_menu, *recent;
+
+  if (app == NULL || gtk_menu_button_get_menu_model (button) != NULL) /* closed, or made already */
+    return;
+  builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/menus.ui");
+  new_menu = G_MENU_MODEL (gtk_builder_get_object (builder, "new_menu"));
+  recent = sl_app_get_recent_menu (SL_APP (app));
+  g_menu_append_section (G_MENU (gtk_builder_get_object (builder, "new_submenu")), NULL, new_menu);
+  g_menu_append_section (G_MENU (gtk_builder_get_object (builder, "recent_submenu")), NULL, recent);
+  gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (self->new_button), new_menu);
+  gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (self->menu_button), G_MENU_MODEL (gtk_builder_get_object (builder, "main_menu")));
+}
+
+static void
+sl_window_realize (GtkWidget *widget)
+{
+  GTK_WIDGET_CLASS (sl_window_parent_class)->realize (widget);
+  if (SL_WINDOW (widget)->opening == 0)
+    sl_window_show_start_page (SL_WINDOW (widget));
+}
+
+static void
+close_child_window (GtkWidget **place)
+{
+  GtkWidget *window = *place;
+
+  g_clear_weak_pointer (place);
+  if (window != NULL)
+    gtk_window_destroy (GTK_WINDOW (window));
+}
+
+static void
+sl_window_dispose (GObject *object)
+{
+  SlWindow *self = SL_WINDOW (object);
+
+  sl_window_forget_files (self);
+  g_clear_weak_pointer (&self->question);
+  close_child_window (&self->instrument);
+  close_child_window (&self->shortcuts);
+  close_child_window (&self->customer);
+  close_child_window (&self->export_options);
+  G_OBJECT_CLASS (sl_window_parent_class)->dispose (object);
+  g_clear_object (&self->bench);
+}
+
+static void
+sl_window_class_init (SlWindowClass *class)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+
+  G_OBJECT_CLASS (class)->dispose = sl_window_dispose;
+  widget_class->realize = sl_window_realize;
+  GTK_WINDOW_CLASS (class)->close_request = sl_window_close_request;
+  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/window.ui");
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, title_button);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, title_label);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, subtitle_label);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, new_button);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, undo_button);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, redo_button);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, save_button);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, menu_button);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, messages_slot);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, content_slot);
+}
+
+static void
+sl_window_init (SlWindow *self)
+{
+  self->cancellable = g_cancellable_new ();
+  sl_window_add_actions (self);
+  gtk_widget_init_template (GTK_WIDGET (self));
+  sl_colour_scheme_mark (GTK_WIDGET (self));
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->new_button), create_menus, NULL, NULL);
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->menu_button), create_menus, NULL, NULL);
+  add_drop_target (self);
+  restore_size (self);
+  sl_window_refresh_history (self);
+}
+
+SlWindow *
+sl_window_new (GtkApplication *app)
+{
+  /* said outright: GTK gives it to the first window of a type only */
+  return g_object_new (SL_TYPE_WINDOW, "application", app, "accessible-role", GTK_ACCESSIBLE_ROLE_WINDOW, NULL);
+}

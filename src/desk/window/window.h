@@ -1,0 +1,29 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The window of one profile: readings, side view and work side by side, messages above them. A window begins with an empty bench: the page a new
+ * instrument starts from, or a file is opened into. */
+#pragma once
+
+#include "bench/bench.h"
+
+#include <gtk/gtk.h>
+
+#define SL_TYPE_WINDOW (sl_window_get_type ())
+G_DECLARE_FINAL_TYPE (SlWindow, sl_window, SL, WINDOW, GtkApplicationWindow)
+
+SlWindow *sl_window_new (GtkApplication *app);
+
+/* Whether nothing lies on this window's bench, and nothing is on its way there. */
+gboolean sl_window_is_empty (SlWindow *self);
+
+/* Whether @file is the one this window has open, by whichever path. */
+gboolean sl_window_shows_file (SlWindow *self, GFile *file);
+
+/* Reads @file, into this window where its bench is empty, else into a new one. A file that fails to open leaves this window as it was and says why. */
+void sl_window_open (SlWindow *self, GFile *file);
+
+/* Puts a new profile, not saved anywhere yet, on an empty bench. Takes @profile. */
+void sl_window_put_on_bench (SlWindow *self, SlProfile *profile);
+
+/* Chooses a starting profile on the page of an empty window. */
+void sl_window_choose_starting (SlWindow *self, const char *name);

@@ -1,0 +1,249 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/work/amount-row.h"
+
+#include "desk/kit/length-entry.h"
+#include "desk/kit/util.h"
+
+#include <glib/gi18n-lib.h>
+
+#include <math.h>
+
+/* Steps of the slider: a hundredth and five hundredths of a millimetre, what a file takes in a stroke or two (common practice). */
+#define STEP_MM 0.01
+#define PAGE_MM 0.05
+#define ROUND_DIGITS 2
+#define STEPS_PER_MM 100.0
+
+struct _SlAmountRow
+{
+  GtkBox parent_instance;
+
+  GtkWidget *scale, *entry, *message;
+
+  double value;
+  double least, most; /* the span asked for */
+  SlLengths lengths;
+  gboolean updating, pressed;
+};
+
+G_DEFINE_FINAL_TYPE (SlAmountRow, sl_amount_row, GTK_TYPE_BOX)
+
+enum
+{
+  MOVED,
+  GESTURE_BEGIN,
+  GESTURE_END,
+  N_SIGNALS
+};
+static guint signals[N_SIGNALS];
+
+static void
+set_pressed (SlAmountRow *self, gboolean pressed)
+{
+  if (self->pressed == pressed)
+    return;
+  self->pressed = pressed;
+  g_signal_emit (self, signals[pressed ? GESTURE_BEGIN : GESTURE_END], 0);
+}
+
+/* The range's own gestures claim the pointer, so the press is watched for before they see it. */
+static gboolean
+on_event (GtkEventControllerLegacy *controller, GdkEvent *event, SlAmountRow *self)
+{
+  switch (gdk_event_get_event_type (event))
+    {
+    case GDK_BUTTON_PRESS:
+    case GDK_TOUCH_BEGIN:
+      set_pressed (self, TRUE);
+      break;
+    case GDK_BUTTON_RELEASE:
+    case GDK_TOUCH_END:
+    case GDK_TOUCH_CANCEL:
+    case GDK_GRAB_BROKEN:
+      set_pressed (self, FALSE);
+      break;
+    default:
+      break;
+    }
+  return GDK_EVENT_PROPAGATE;
+}
+
+/* The spoken value: the adjustment's bare number has no unit. */
+static void
+say_value (SlAmountRow *self)
+{
+  SlLengths lengths = self->lengths == SL_LENGTHS_64THS ? SL_LENGTHS_INCH : self->lengths;
+  g_autofree char *text = sl_length_format (self->value, lengths, ROUND_DIGITS, sl_decimal_sign (), TRUE);
+
+  gtk_accessible_update_property (GTK_ACCESSIBLE (self->scale), GTK_ACCESSIBLE_PROPERTY_VALUE_TEXT, text, -1);
+}
+
+/* Shows the value in slider and entry without anybody hearing of it. The span stays while the pointer holds the slider, or it would run away. */
+static void
+show_value (SlAmountRow *self)
+{
+  GtkAdjustment *adjustment = gtk_range_get_adjustment (GTK_RANGE (self->scale));
+
+  self->updating = TRUE;
+  if (!self->pressed)
+    {
+      gtk_adjustment_set_lower (adjustment, MIN (self->least, self->value));
+      gtk_adjustment_set_upper (adjustment, MAX (self->most, self->value));
+    }
+  gtk_adjustment_set_value (adjustment, self->value);
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry), self->value);
+  say_value (self);
+  self->updating = FALSE;
+}
+
+static void
+on_slider (GtkRange *range, SlAmountRow *self)
+{
+  double value = round (gtk_range_get_value (range) * STEPS_PER_MM) / STEPS_PER_MM;
+
+  if (self->updating || value == self->value)
+    return;
+  self->value = value;
+  g_signal_emit (self, signals[MOVED], 0, value);
+}
+
+static void
+on_entry (SlLengthEntry *entry, double value, SlAmountRow *self)
+{
+  if (self->updating)
+    return;
+  self->value = isnan (value) ? 0 : value; /* emptied: nothing is to be done */
+  g_signal_emit (self, signals[MOVED], 0, self->value);
+}
+
+static void
+on_steps_begin (SlAmountRow *self)
+{
+  g_signal_emit (self, signals[GESTURE_BEGIN], 0);
+}
+
+static void
+on_steps_end (SlAmountRow *self)
+{
+  g_signal_emit (self, signals[GESTURE_END], 0);
+}
+
+static void
+on_unmap (SlAmountRow *self)
+{
+  set_pressed (self, FALSE);
+}
+
+static void
+sl_amount_row_class_init (SlAmountRowClass *class)
+{
+  signals[MOVED] = g_signal_new ("moved", SL_TYPE_AMOUNT_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_DOUBLE);
+  signals[GESTURE_BEGIN] = g_signal_new ("gesture-begin", SL_TYPE_AMOUNT_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  signals[GESTURE_END] = g_signal_new ("gesture-end", SL_TYPE_AMOUNT_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+}
+
+static void
+sl_amount_row_init (SlAmountRow *self)
+{
+  GtkEventController *controller = gtk_event_controller_legacy_new ();
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+  self->scale = gtk_scale_new_with_range (GTK_ORIENTATION_HORIZONTAL, 0, 1, STEP_MM);
+  gtk_range_set_increments (GTK_RANGE (self->scale), STEP_MM, PAGE_MM);
+  gtk_scale_set_draw_value (GTK_SCALE (self->scale), FALSE);
+  gtk_range_set_round_digits (GTK_RANGE (self->scale), ROUND_DIGITS);
+  gtk_widget_set_hexpand (self->scale, TRUE);
+  gtk_widget_set_valign (self->scale, GTK_ALIGN_CENTER);
+  sl_guard_wheel (self->scale);
+  gtk_event_controller_set_propagation_phase (controller, GTK_PHASE_CAPTURE);
+  g_signal_connect (controller, "event", G_CALLBACK (on_event), self);
+  gtk_widget_add_controller (self->scale, controller);
+  g_signal_connect (self->scale, "value-changed", G_CALLBACK (on_slider), self);
+
+  self->entry = sl_length_entry_new ();
+  sl_length_entry_set_fine (SL_LENGTH_ENTRY (self->entry), TRUE);
+  sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->entry), TRUE);
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry), NAN); /* unlike the 0 to come, so that it is written out */
+  gtk_widget_set_valign (self->entry, GTK_ALIGN_CENTER);
+  gtk_widget_add_css_class (self->entry, "sl-amount");
+  g_signal_connect (self->entry, "committed", G_CALLBACK (on_entry), self);
+  g_signal_connect_swapped (self->entry, "steps-begin", G_CALLBACK (on_steps_begin), self);
+  g_signal_connect_swapped (self->entry, "steps-end", G_CALLBACK (on_steps_end), self);
+  self->message = sl_length_entry_new_message (SL_LENGTH_ENTRY (self->entry));
+
+  gtk_box_append (GTK_BOX (line), self->scale);
+  gtk_box_append (GTK_BOX (line), self->entry);
+  gtk_box_append (GTK_BOX (self), line);
+  gtk_box_append (GTK_BOX (self), self->message);
+  g_signal_connect (self, "unmap", G_CALLBACK (on_unmap), NULL);
+}
+
+GtkWidget *
+sl_amount_row_new (const char *letter, const SlBound *bound)
+{
+  SlAmountRow *self = g_object_new (SL_TYPE_AMOUNT_ROW, NULL);
+
+  sl_length_entry_set_bound (SL_LENGTH_ENTRY (self->entry), bound);
+  if (letter != NULL)
+    {
+      GtkWidget *label = gtk_label_new (letter);
+
+      gtk_widget_add_css_class (label, "sl-more");
+      gtk_widget_add_css_class (label, "sl-dim");
+      gtk_box_prepend (GTK_BOX (gtk_widget_get_first_child (GTK_WIDGET (self))), label);
+    }
+  return GTK_WIDGET (self);
+}
+
+void
+sl_amount_row_set_name (SlAmountRow *self, const char *name)
+{
+  g_autofree char *slider = g_strdup_printf (_("%s, slider"), name);
+
+  sl_set_accessible_label (self->scale, slider);
+  sl_set_accessible_label (self->entry, name);
+}
+
+void
+sl_amount_row_set_span (SlAmountRow *self, double least_mm, double most_mm)
+{
+  if (self->least == least_mm && self->most == most_mm)
+    return;
+  self->least = least_mm;
+  self->most = most_mm;
+  /* a fill from the left end would say nothing where the middle means no change */
+  gtk_scale_set_has_origin (GTK_SCALE (self->scale), least_mm >= 0);
+  gtk_scale_clear_marks (GTK_SCALE (self->scale));
+  if (least_mm < 0)
+    gtk_scale_add_mark (GTK_SCALE (self->scale), 0, GTK_POS_BOTTOM, NULL);
+  show_value (self);
+}
+
+void
+sl_amount_row_set_value (SlAmountRow *self, double mm)
+{
+  if (self->value == mm && gtk_range_get_value (GTK_RANGE (self->scale)) == mm)
+    {
+      sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry), mm);
+      return;
+    }
+  self->value = mm;
+  show_value (self);
+}
+
+double
+sl_amount_row_get_value (SlAmountRow *self)
+{
+  return self->value;
+}
+
+void
+sl_amount_row_set_lengths (SlAmountRow *self, SlLengths lengths)
+{
+  if (self->lengths == lengths)
+    return;
+  self->lengths = lengths;
+  sl_length_entry_set_lengths (SL_LENGTH_ENTRY (self->entry), lengths);
+  say_value (self);
+}

@@ -1,0 +1,126 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/work/cut-passes.h"
+
+#include "words/effect.h"
+#include "bench/operation-edit.h"
+#include "desk/work/pass-bar.h"
+
+#include <glib/gi18n-lib.h>
+
+#define SPACING 2
+#define LINE_SPACING 6
+
+struct _SlCutPasses
+{
+  GtkBox parent_instance;
+
+  GtkWidget *bass, *treble, *label, *done; /* children */
+  SlBench *bench;                          /* owned */
+};
+
+G_DEFINE_FINAL_TYPE (SlCutPasses, sl_cut_passes, GTK_TYPE_BOX)
+
+static gboolean
+cut_pass (SlCutPasses *self, SlCutPass *out)
+{
+  const SlVisit *visit = sl_bench_get_visit (self->bench);
+
+  return sl_cut_pass (sl_bench_get_analysis (self->bench), visit == NULL ? NULL : visit->plan, out);
+}
+
+static void
+on_done (SlCutPasses *self)
+{
+  SlCutPass pass;
+
+  if (cut_pass (self, &pass))
+    sl_edit_first_pass_done (self->bench, pass.first_pass_bass, pass.first_pass_treble);
+}
+
+void
+sl_cut_passes_update (SlCutPasses *self)
+{
+  const SlTextStyle whole = { sl_bench_get_lengths (self->bench), sl_decimal_sign () }, *style = &whole;
+  SlCutPass pass;
+  g_autofree char *bass = NULL, *treble = NULL, *text = NULL, *bass_text = NULL, *treble_text = NULL, *u = NULL, *u_treble = NULL;
+  double span;
+
+  if (!cut_pass (self, &pass))
+    {
+      gtk_widget_set_visible (GTK_WIDGET (self), FALSE);
+      return;
+    }
+  bass = sl_text_fine (style, pass.first_pass_bass);
+  treble = sl_text_fine (style, pass.first_pass_treble);
+  u = sl_text_fine (style, pass.bass_u);
+  u_treble = sl_text_fine (style, pass.treble_u);
+  if (pass.first_pass_bass > 0 || pass.first_pass_treble > 0)
+    {
+      g_autofree char *left = sl_text_fine (style, pass.bass - pass.first_pass_bass), *left_treble = sl_text_fine (style, pass.treble - pass.first_pass_treble);
+
+      text = g_strdup_printf (_("first pass %s / %s, then read again; %s / %s is left"), bass, treble, left, left_treble);
+    }
+  else if (pass.blocked)
+    text = g_strdup (sl_cutting_blocked_text (&sl_bench_get_analysis (self->bench)->fit));
+  else
+    text = g_strdup_printf (_("no safe first pass: the cut is within its ±%s / ±%s"), u, u_treble);
+  if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->label)), text) != 0)
+    gtk_label_set_text (GTK_LABEL (self->label), text);
+  gtk_widget_set_visible (self->done, pass.first_pass_bass > 0 || pass.first_pass_treble > 0);
+  bass_text = g_strdup_printf (_("Bass side: first pass %s of the cut, whose end is uncertain by ±%s"), bass, u);
+  treble_text = g_strdup_printf (_("Treble side: first pass %s of the cut, whose end is uncertain by ±%s"), treble, u_treble);
+  span = MAX (pass.bass + pass.bass_u, pass.treble + pass.treble_u);
+  sl_pass_bar_set (SL_PASS_BAR (self->bass), span, pass.bass, pass.bass_u, pass.first_pass_bass, bass_text);
+  sl_pass_bar_set (SL_PASS_BAR (self->treble), span, pass.treble, pass.treble_u, pass.first_pass_treble, treble_text);
+  gtk_widget_set_visible (GTK_WIDGET (self), TRUE);
+}
+
+static void
+sl_cut_passes_dispose (GObject *object)
+{
+  g_clear_object (&SL_CUT_PASSES (object)->bench);
+  G_OBJECT_CLASS (sl_cut_passes_parent_class)->dispose (object);
+}
+
+static void
+sl_cut_passes_class_init (SlCutPassesClass *class)
+{
+  G_OBJECT_CLASS (class)->dispose = sl_cut_passes_dispose;
+}
+
+static void
+sl_cut_passes_init (SlCutPasses *self)
+{
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, LINE_SPACING);
+
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+  gtk_box_set_spacing (GTK_BOX (self), SPACING);
+  self->bass = sl_pass_bar_new ();
+  self->treble = sl_pass_bar_new ();
+  self->label = gtk_label_new (NULL);
+  gtk_label_set_xalign (GTK_LABEL (self->label), 0);
+  gtk_label_set_wrap (GTK_LABEL (self->label), TRUE);
+  gtk_label_set_wrap_mode (GTK_LABEL (self->label), PANGO_WRAP_WORD_CHAR);
+  gtk_widget_set_hexpand (self->label, TRUE);
+  gtk_widget_add_css_class (self->label, "sl-more");
+  self->done = gtk_button_new_with_label (_("First pass done"));
+  gtk_widget_add_css_class (self->done, "sl-link");
+  gtk_widget_add_css_class (self->done, "sl-more");
+  gtk_widget_set_valign (self->done, GTK_ALIGN_CENTER);
+  gtk_widget_set_tooltip_text (self->done, _("Ticks off the first pass and leaves the rest planned"));
+  g_signal_connect_swapped (self->done, "clicked", G_CALLBACK (on_done), self);
+  gtk_box_append (GTK_BOX (line), self->label);
+  gtk_box_append (GTK_BOX (line), self->done);
+  gtk_box_append (GTK_BOX (self), self->bass);
+  gtk_box_append (GTK_BOX (self), self->treble);
+  gtk_box_append (GTK_BOX (self), line);
+}
+
+GtkWidget *
+sl_cut_passes_new (SlBench *bench)
+{
+  SlCutPasses *self = g_object_new (SL_TYPE_CUT_PASSES, NULL);
+
+  self->bench = g_object_ref (bench);
+  return GTK_WIDGET (self);
+}

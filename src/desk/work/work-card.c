@@ -1,0 +1,586 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/work/work-card.h"
+
+#include "desk/readings/again-line.h"
+#include "desk/work/amount-row.h"
+#include "desk/kit/caution-line.h"
+#include "desk/work/cut-passes.h"
+#include "words/effect.h"
+#include "bench/operation-edit.h"
+#include "desk/kit/util.h"
+#include "words/caution.h"
+#include "words/dates.h"
+
+#include <glib/gi18n-lib.h>
+
+#include <math.h>
+
+/* What the sliders span, mm: common practice seldom goes beyond, and the entry takes more. */
+#define FALL_AWAY_SPAN 0.5
+#define ROD_SPAN 0.5
+#define SLOT_SPAN 0.6
+#define CUT_SPAN 2.0
+#define CREST_SPAN 1.0
+#define SCREW_SPAN 1.5
+#define LENGTH_SCREW_SPAN 8.0
+
+struct _SlWorkCard
+{
+  GtkBox parent_instance;
+
+  /* owned widgets */
+  GtkWidget *tick, *title, *summary, *clear;
+  GtkWidget *level_line, *level;         /* level frets only */
+  GtkWidget *strings;                    /* string by string only */
+  GtkWidget *buttons[SL_MAX_STRINGS];
+  GtkWidget *amount, *amount_treble;     /* the second for the base cut only */
+  GtkWidget *passes;                     /* the base cut only */
+  GtkWidget *effect, *reason, *history;
+  GtkWidget *body, *again, *care; /* the last two are made when they first apply */
+
+  SlBench *bench; /* owned */
+  SlOperationKind kind;
+  SlBound bound;  /* of the amount on this instrument */
+  int n_strings;  /* buttons built */
+  int string;     /* chosen in this card; 0 where the operation has none */
+  gboolean updating;
+};
+
+G_DEFINE_FINAL_TYPE (SlWorkCard, sl_work_card, GTK_TYPE_BOX)
+
+static gboolean
+is_per_string (SlOperationKind kind)
+{
+  return kind == SL_OP_LOWER_SLOT || kind == SL_OP_SHAPE_CREST || kind == SL_OP_MOVE_CREST;
+}
+
+static const SlInstrument *
+instrument_of (SlWorkCard *self)
+{
+  return &sl_bench_get_analysis (self->bench)->instrument;
+}
+
+static const GArray *
+plan_of (SlWorkCard *self)
+{
+  const SlVisit *visit = sl_bench_get_visit (self->bench);
+
+  return visit == NULL ? NULL : visit->plan;
+}
+
+gboolean
+sl_operation_makes_dust (const SlInstrument *instrument, SlOperationKind kind)
+{
+  return (sl_operation_cautions (instrument, kind) >> SL_CAUTION_DUST & 1) != 0;
+}
+
+/* What the work wants minded, in whole sentences; that figures are advice is said once a visit. */
+static char *
+care_text (const SlInstrument *instrument, SlOperationKind kind)
+{
+  const guint cautions = sl_operation_cautions (instrument, kind);
+  g_autoptr (GString) text = g_string_new (NULL);
+
+  for (int caution = 0; caution < SL_CAUTION_JUDGEMENT; caution++)
+    if ((cautions >> caution & 1) != 0)
+      g_string_append_printf (text, "%s%s", text->len > 0 ? " " : "", sl_caution_text ((SlCaution) caution));
+  return g_strdup (text->str);
+}
+
+static void
+set_text (GtkWidget *label, const char *text)
+{
+  if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (label)), text) != 0)
+    gtk_label_set_text (GTK_LABEL (label), text);
+}
+
+/* Setting a tooltip asks the display for the pointer each time, which a drag would feel. */
+static void
+set_tooltip (GtkWidget *widget, const char *text)
+{
+  if (g_strcmp0 (gtk_widget_get_tooltip_text (widget), text) != 0)
+    gtk_widget_set_tooltip_text (widget, text);
+}
+
+/* A line that is there only where it has something to say. */
+static void
+set_line (GtkWidget *label, const char *text)
+{
+  set_text (label, text == NULL ? "" : text);
+  gtk_widget_set_visible (label, text != NULL && *text != '\0');
+}
+
+/* ---- what the person does ---- */
+
+static void
+on_gesture_begin (SlWorkCard *self)
+{
+  sl_bench_begin_gesture (self->bench, sl_operation_undo_name (self->kind));
+}
+
+static void
+on_gesture_end (SlWorkCard *self)
+{
+  if (self->bench != NULL) /* a drag may end because the window goes */
+    sl_bench_end_gesture (self->bench);
+}
+
+static void
+on_moved (SlAmountRow *row, double mm, SlWorkCard *self)
+{
+  if (self->bench != NULL)
+    sl_edit_amount (self->bench, self->kind, self->string, GTK_WIDGET (row) == self->amount_treble, mm);
+}
+
+static void
+on_level (SlWorkCard *self)
+{
+  if (!self->updating)
+    sl_edit_level (self->bench, gtk_switch_get_active (GTK_SWITCH (self->level)));
+}
+
+static void
+on_tick (SlWorkCard *self)
+{
+  if (!self->updating)
+    sl_edit_set_done (self->bench, self->kind, gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->tick)));
+}
+
+static void
+on_clear (SlWorkCard *self)
+{
+  sl_edit_clear (self->bench, self->kind);
+}
+
+static void
+on_string (GtkToggleButton *button, SlWorkCard *self)
+{
+  if (self->updating || !gtk_toggle_button_get_active (button))
+    return;
+  self->string = GPOINTER_TO_INT (g_object_get_data (G_OBJECT (button), "string"));
+  sl_bench_set_string (self->bench, self->string); /* the drawing and the other cards show it too */
+}
+
+/* ---- what is shown ---- */
+
+/* A button for each string, the bass first, as the strings lie under the eye of who works at the bench. */
+static void
+fit_strings (SlWorkCard *self)
+{
+  const int n = instrument_of (self)->n_strings;
+
+  if (!is_per_string (self->kind))
+    return;
+  if (self->n_strings != n)
+    {
+      for (int i = 0; i < self->n_strings; i++)
+        gtk_box_remove (GTK_BOX (self->strings), self->buttons[i]);
+      for (int i = n - 1; i >= 0; i--)
+        {
+          g_autofree char *label = g_strdup_printf ("%d", i + 1);
+          GtkWidget *button = self->buttons[i] = gtk_toggle_button_new_with_label (label);
+
+          gtk_widget_set_hexpand (button, TRUE);
+          g_object_set_data (G_OBJECT (button), "string", GINT_TO_POINTER (i + 1));
+          if (i < n - 1)
+            gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (button), GTK_TOGGLE_BUTTON (self->buttons[n - 1]));
+          g_signal_connect (button, "toggled", G_CALLBACK (on_string), self);
+          gtk_box_append (GTK_BOX (self->strings), button);
+        }
+      self->n_strings = n;
+    }
+  if (sl_bench_get_string (self->bench) > 0)
+    self->string = sl_bench_get_string (self->bench);
+  self->string = CLAMP (self->string, 1, n);
+}
+
+static void
+show_strings (SlWorkCard *self, const SlTextStyle *style)
+{
+  for (int i = 0; i < self->n_strings; i++)
+    {
+      const SlOperation *operation = sl_bench_find_operation (self->bench, self->kind, i + 1);
+      g_autofree char *amount = operation == NULL ? NULL : sl_operation_amount (instrument_of (self), operation, style);
+      g_autofree char *name = NULL;
+
+      if (operation == NULL)
+        name = g_strdup_printf (_("%s, string %d, none planned"), sl_operation_title (self->kind), i + 1);
+      else
+        name = g_strdup_printf ("%s, %s", sl_operation_title (self->kind), amount);
+      sl_set_accessible_label (self->buttons[i], name);
+      if (operation != NULL)
+        gtk_widget_add_css_class (self->buttons[i], "sl-has-work");
+      else
+        gtk_widget_remove_css_class (self->buttons[i], "sl-has-work");
+      gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->buttons[i]), i + 1 == self->string);
+    }
+}
+
+static void
+show_span (SlWorkCard *self)
+{
+  const SlInstrument *instrument = instrument_of (self);
+  SlAmountRow *row = SL_AMOUNT_ROW (self->amount);
+
+  switch (self->kind)
+    {
+    case SL_OP_LEVEL_FRETS:
+      sl_amount_row_set_span (row, 0, FALL_AWAY_SPAN);
+      break;
+    case SL_OP_TURN_ROD:
+      sl_amount_row_set_span (row, -ROD_SPAN, ROD_SPAN);
+      break;
+    case SL_OP_LOWER_SLOT:
+      sl_amount_row_set_span (row, 0, SLOT_SPAN);
+      break;
+    case SL_OP_CUT_SADDLE_BASE:
+      sl_amount_row_set_span (row, 0, CUT_SPAN);
+      sl_amount_row_set_span (SL_AMOUNT_ROW (self->amount_treble), 0, CUT_SPAN);
+      break;
+    case SL_OP_SHAPE_CREST:
+      /* only a saddle on height screws can be raised */
+      self->bound.least = isnan (instrument->height_screw_pitch) ? 0 : sl_operation_bound (self->kind, FALSE)->least;
+      sl_amount_row_set_span (row, isnan (instrument->height_screw_pitch) ? 0 : -SCREW_SPAN,
+                              isnan (instrument->height_screw_pitch) ? CREST_SPAN : SCREW_SPAN);
+      break;
+    case SL_OP_MOVE_CREST:
+      if (isnan (instrument->length_screw_pitch))
+        sl_amount_row_set_span (row, -instrument->saddle_thickness, instrument->saddle_thickness);
+      else
+        sl_amount_row_set_span (row, -LENGTH_SCREW_SPAN, LENGTH_SCREW_SPAN);
+      break;
+    case SL_N_OPS:
+    default:
+      g_assert_not_reached ();
+    }
+}
+
+static void
+show_amounts (SlWorkCard *self)
+{
+  const SlOperation *operation = sl_bench_find_operation (self->bench, self->kind, self->string);
+  const SlLengths lengths = sl_bench_get_lengths (self->bench);
+
+  show_span (self);
+  sl_amount_row_set_lengths (SL_AMOUNT_ROW (self->amount), lengths);
+  sl_amount_row_set_value (SL_AMOUNT_ROW (self->amount), operation == NULL ? 0 : sl_number_or (operation->amount, 0));
+  if (self->amount_treble != NULL)
+    {
+      sl_amount_row_set_lengths (SL_AMOUNT_ROW (self->amount_treble), lengths);
+      sl_amount_row_set_value (SL_AMOUNT_ROW (self->amount_treble), operation == NULL ? 0 : sl_number_or (operation->amount_treble, 0));
+    }
+  if (self->level != NULL)
+    {
+      gtk_switch_set_active (GTK_SWITCH (self->level), operation != NULL);
+      gtk_widget_set_visible (self->amount, operation != NULL);
+    }
+  if (is_per_string (self->kind))
+    {
+      g_autofree char *name = g_strdup_printf (_("%s, string %d"), sl_operation_title (self->kind), self->string);
+
+      sl_amount_row_set_name (SL_AMOUNT_ROW (self->amount), name);
+    }
+}
+
+static void
+show_tick (SlWorkCard *self, int number, const SlOpCount *count)
+{
+  gboolean done = count->n_pending == 0 && count->n_done > 0;
+  g_autofree char *number_text = g_strdup_printf ("%d", number);
+  g_autofree char *name = g_strdup_printf (_("%s done"), sl_operation_title (self->kind));
+
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->tick), done);
+  gtk_widget_set_sensitive (self->tick, count->n_pending + count->n_done > 0);
+  if (g_strcmp0 (gtk_button_get_label (GTK_BUTTON (self->tick)), done ? "✓" : number_text) != 0)
+    gtk_button_set_label (GTK_BUTTON (self->tick), done ? "✓" : number_text);
+  sl_set_accessible_label (self->tick, name);
+  set_tooltip (self->tick, done ? _("Take back what was ticked off last") : _("Tick off as done"));
+}
+
+/* What was done in this visit, a line each; what came before the readings is in them already. */
+static void
+show_history (SlWorkCard *self, const SlTextStyle *style)
+{
+  const SlReadingSet *set = sl_bench_get_set (self->bench);
+  const GArray *plan = plan_of (self);
+  g_autoptr (GString) text = g_string_new (NULL);
+
+  for (guint i = 0; plan != NULL && i < plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
+      g_autofree char *amount = NULL, *when = NULL;
+      gboolean past;
+
+      if (operation->kind != self->kind || operation->done == NULL)
+        continue;
+      amount = sl_operation_amount (instrument_of (self), operation, style);
+      when = sl_date_and_time (operation->done);
+      past = set != NULL && sl_operation_is_past (operation, set->taken);
+      g_string_append_printf (text, "%s✓ ", text->len > 0 ? "\n" : "");
+      /* Translators: when, what: "done 4 May 14:20: 0.80 / 0.60 off" */
+      g_string_append_printf (text, past ? _("done %s: %s (in the readings)") : _("done %s: %s"), when, amount);
+    }
+  set_line (self->history, text->str);
+}
+
+static void
+show_reason (SlWorkCard *self, const SlProposal *proposal, const SlTextStyle *style)
+{
+  const SlStep *found = NULL;
+  const SlOperation *planned = sl_bench_find_operation (self->bench, self->kind, self->string);
+  g_autofree char *amount = NULL, *planned_amount = NULL, *text = NULL;
+
+  for (guint i = 0; i < proposal->steps->len && found == NULL; i++)
+    {
+      const SlStep *step = &g_array_index (proposal->steps, SlStep, i);
+
+      if (step->operation.kind == self->kind && (!is_per_string (self->kind) || step->operation.string == self->string))
+        found = step;
+    }
+  if (found == NULL || found->reason == NULL)
+    {
+      set_line (self->reason, NULL);
+      return;
+    }
+  amount = sl_operation_amount (instrument_of (self), &found->operation, style);
+  planned_amount = planned == NULL ? NULL : sl_operation_amount (instrument_of (self), planned, style);
+  if (g_strcmp0 (amount, planned_amount) == 0)
+    text = g_strdup_printf (_("as proposed: %s"), found->reason);
+  else
+    text = g_strdup_printf (_("proposed %s: %s"), amount, found->reason);
+  set_line (self->reason, text);
+  set_tooltip (self->reason, text);
+}
+
+static void
+show_care (SlWorkCard *self, gboolean applies)
+{
+  if (applies && self->care == NULL)
+    {
+      g_autofree char *whole = care_text (instrument_of (self), self->kind);
+
+      self->care = sl_caution_line_new (self->kind == SL_OP_TURN_ROD ? _("Slack the strings first") : _("Dust: extraction, respirator"), whole);
+      gtk_box_append (GTK_BOX (self->body), self->care);
+    }
+  if (self->care != NULL)
+    gtk_widget_set_visible (self->care, applies);
+}
+
+/* Work that was done since the readings wants reading. */
+static void
+show_again (SlWorkCard *self, gboolean any_done)
+{
+  if (any_done && self->again == NULL)
+    {
+      self->again = sl_again_line_new (self->bench, self->kind);
+      gtk_box_insert_child_after (GTK_BOX (self->body), self->again, self->history);
+    }
+  if (self->again != NULL)
+    sl_again_line_update (SL_AGAIN_LINE (self->again));
+}
+
+void
+sl_work_card_update (SlWorkCard *self, int number, const SlProposal *proposal, gboolean caution)
+{
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+  const GArray *plan = plan_of (self);
+  const SlOpCount count = sl_count_operations (plan, self->kind);
+  g_autofree char *summary = sl_operation_summary (analysis, plan, self->kind, &style);
+  g_autofree char *effect = NULL;
+
+  self->updating = TRUE;
+  fit_strings (self);
+  if (self->strings != NULL)
+    show_strings (self, &style);
+  show_amounts (self);
+  show_tick (self, number, &count);
+  set_text (self->summary, summary);
+  if (count.n_pending > 0)
+    gtk_widget_remove_css_class (self->summary, "sl-none");
+  else
+    gtk_widget_add_css_class (self->summary, "sl-none");
+  /* kept in its place while there is nothing to clear, so that the card does not jump */
+  gtk_widget_set_opacity (self->clear, count.n_pending > 0 ? 1 : 0);
+  gtk_widget_set_sensitive (self->clear, count.n_pending > 0);
+  effect = sl_effect_text (analysis, plan, self->kind, is_per_string (self->kind) ? self->string : sl_bench_get_string (self->bench), &style);
+  set_line (self->effect, effect);
+  if (self->passes != NULL)
+    sl_cut_passes_update (SL_CUT_PASSES (self->passes));
+  show_reason (self, proposal, &style);
+  show_history (self, &style);
+  show_again (self, count.n_done > 0);
+  show_care (self, caution && count.n_pending > 0);
+  self->updating = FALSE;
+}
+
+/* ---- building ---- */
+
+static GtkWidget *
+add_caption (GtkWidget *box, const char *css_class)
+{
+  GtkWidget *label = gtk_label_new (NULL);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
+  gtk_widget_add_css_class (label, "sl-more");
+  if (css_class != NULL)
+    gtk_widget_add_css_class (label, css_class);
+  gtk_box_append (GTK_BOX (box), label);
+  return label;
+}
+
+static void
+build_head (SlWorkCard *self)
+{
+  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+  g_autofree char *name = g_strdup_printf (_("Take “%s” out of the plan"), sl_operation_title (self->kind));
+
+  self->tick = gtk_toggle_button_new_with_label ("");
+  gtk_widget_add_css_class (self->tick, "sl-tick");
+  gtk_widget_set_valign (self->tick, GTK_ALIGN_CENTER);
+  g_signal_connect_swapped (self->tick, "toggled", G_CALLBACK (on_tick), self);
+  self->title = gtk_label_new (sl_operation_title (self->kind));
+  gtk_widget_add_css_class (self->title, "sl-card-title");
+  gtk_label_set_xalign (GTK_LABEL (self->title), 0);
+  self->summary = gtk_label_new (NULL);
+  gtk_label_set_xalign (GTK_LABEL (self->summary), 1);
+  gtk_label_set_ellipsize (GTK_LABEL (self->summary), PANGO_ELLIPSIZE_END);
+  gtk_widget_set_hexpand (self->summary, TRUE);
+  gtk_widget_add_css_class (self->summary, "sl-figure");
+  gtk_widget_add_css_class (self->summary, self->kind == SL_OP_CUT_SADDLE_BASE ? "sl-cut" : "sl-accent");
+  self->clear = gtk_button_new_from_icon_name ("edit-clear-symbolic");
+  gtk_widget_add_css_class (self->clear, "flat");
+  gtk_widget_add_css_class (self->clear, "sl-clear");
+  gtk_widget_set_valign (self->clear, GTK_ALIGN_CENTER);
+  sl_set_accessible_label (self->clear, name);
+  gtk_widget_set_tooltip_text (self->clear, name);
+  g_signal_connect_swapped (self->clear, "clicked", G_CALLBACK (on_clear), self);
+  gtk_box_append (GTK_BOX (head), self->tick);
+  gtk_box_append (GTK_BOX (head), self->title);
+  gtk_box_append (GTK_BOX (head), self->summary);
+  gtk_box_append (GTK_BOX (head), self->clear);
+  gtk_box_append (GTK_BOX (self), head);
+}
+
+static GtkWidget *
+add_amount (SlWorkCard *self, GtkWidget *box, const char *letter, const char *name)
+{
+  GtkWidget *row = sl_amount_row_new (letter, &self->bound);
+
+  if (name != NULL)
+    sl_amount_row_set_name (SL_AMOUNT_ROW (row), name);
+  g_signal_connect (row, "moved", G_CALLBACK (on_moved), self);
+  g_signal_connect_swapped (row, "gesture-begin", G_CALLBACK (on_gesture_begin), self);
+  g_signal_connect_swapped (row, "gesture-end", G_CALLBACK (on_gesture_end), self);
+  gtk_box_append (GTK_BOX (box), row);
+  return row;
+}
+
+static void
+build_level (SlWorkCard *self, GtkWidget *box)
+{
+  GtkWidget *label = gtk_label_new (_("Down to the lowest crown"));
+
+  self->level_line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_widget_set_hexpand (label, TRUE);
+  gtk_widget_add_css_class (label, "sl-more");
+  self->level = gtk_switch_new ();
+  gtk_widget_set_valign (self->level, GTK_ALIGN_CENTER);
+  sl_set_accessible_label (self->level, _("Level frets down to the lowest crown"));
+  g_signal_connect_swapped (self->level, "notify::active", G_CALLBACK (on_level), self);
+  gtk_box_append (GTK_BOX (self->level_line), label);
+  gtk_box_append (GTK_BOX (self->level_line), self->level);
+  gtk_box_append (GTK_BOX (box), self->level_line);
+  self->amount = add_amount (self, box, _("Fall-away"), _("Fall-away at the last fret"));
+}
+
+static void
+build_cut (SlWorkCard *self, GtkWidget *box)
+{
+  /* Translators: one letter for the bass side */
+  self->amount = add_amount (self, box, C_ ("side", "B"), _("Cut saddle base, bass side"));
+  /* Translators: one letter for the treble side */
+  self->amount_treble = add_amount (self, box, C_ ("side", "T"), _("Cut saddle base, treble side"));
+  self->passes = sl_cut_passes_new (self->bench);
+  gtk_box_append (GTK_BOX (box), self->passes);
+}
+
+static void
+build_strings (SlWorkCard *self, GtkWidget *box)
+{
+  g_autofree char *name = g_strdup_printf (_("%s: string"), sl_operation_title (self->kind));
+
+  self->strings = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
+  sl_set_accessible_label (self->strings, name);
+  gtk_widget_add_css_class (self->strings, "linked");
+  gtk_widget_add_css_class (self->strings, "sl-segments");
+  gtk_widget_add_css_class (self->strings, "sl-strings");
+  gtk_box_append (GTK_BOX (box), self->strings);
+  self->amount = add_amount (self, box, NULL, NULL);
+}
+
+static void
+build (SlWorkCard *self)
+{
+  GtkWidget *body = self->body = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
+
+  sl_set_accessible_label (GTK_WIDGET (self), sl_operation_title (self->kind));
+  build_head (self);
+  gtk_widget_add_css_class (body, "sl-card-body");
+  gtk_box_append (GTK_BOX (self), body);
+  if (self->kind == SL_OP_LEVEL_FRETS)
+    build_level (self, body);
+  else if (self->kind == SL_OP_CUT_SADDLE_BASE)
+    build_cut (self, body);
+  else if (is_per_string (self->kind))
+    build_strings (self, body);
+  else
+    self->amount = add_amount (self, body, NULL, _("Turn rod, relief change"));
+  self->effect = add_caption (body, "sl-effect");
+  self->reason = add_caption (body, "sl-dim");
+  /* one line, whole in its tooltip: six reasons in full would push the table off the screen */
+  gtk_label_set_wrap (GTK_LABEL (self->reason), FALSE);
+  gtk_label_set_ellipsize (GTK_LABEL (self->reason), PANGO_ELLIPSIZE_END);
+  self->history = add_caption (body, "sl-dim");
+}
+
+static void
+sl_work_card_dispose (GObject *object)
+{
+  SlWorkCard *self = SL_WORK_CARD (object);
+
+  self->updating = TRUE;
+  g_clear_object (&self->bench);
+  G_OBJECT_CLASS (sl_work_card_parent_class)->dispose (object);
+}
+
+static void
+sl_work_card_class_init (SlWorkCardClass *class)
+{
+  G_OBJECT_CLASS (class)->dispose = sl_work_card_dispose;
+  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
+}
+
+static void
+sl_work_card_init (SlWorkCard *self)
+{
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+  gtk_box_set_spacing (GTK_BOX (self), 3);
+  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-card");
+  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-work");
+}
+
+GtkWidget *
+sl_work_card_new (SlBench *bench, SlOperationKind kind)
+{
+  SlWorkCard *self = g_object_new (SL_TYPE_WORK_CARD, NULL);
+
+  self->bench = g_object_ref (bench);
+  self->kind = kind;
+  self->bound = *sl_operation_bound (kind, FALSE);
+  build (self);
+  return GTK_WIDGET (self);
+}

@@ -1,0 +1,242 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/work/work-column.h"
+
+#include "words/effect.h"
+#include "desk/work/results-table.h"
+#include "desk/kit/util.h"
+#include "desk/work/work-card.h"
+
+#include <glib/gi18n-lib.h>
+
+#include <math.h>
+
+/* One line of a notice. Said outright because a wrapping label's own height comes out a pixel apart when asked with and without a width, which GTK complains of. */
+#define NOTICE_LEAST_HEIGHT 20
+
+#define SL_TYPE_WORK_COLUMN (sl_work_column_get_type ())
+G_DECLARE_FINAL_TYPE (SlWorkColumn, sl_work_column, SL, WORK_COLUMN, GtkBox)
+
+#define LEAST_PART_HEIGHT 150
+#define CARDS_SHARE 0.6 /* of the height to share out */
+
+struct _SlWorkColumn
+{
+  GtkBox parent_instance;
+
+  /* owned widgets */
+  GtkWidget *notices;
+  GtkWidget *steps;
+  GtkWidget *cards[SL_N_OPS];
+
+  /* owned */
+  SlBench *bench;
+  char *shown_notices; /* what the notices say, to build them anew only when that changes */
+};
+
+G_DEFINE_FINAL_TYPE (SlWorkColumn, sl_work_column, GTK_TYPE_BOX)
+
+/* What would be proposed now: as the button would, from the readings and the work done since. */
+static void
+propose (SlWorkColumn *self, SlProposal *out)
+{
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlVisit *visit = sl_bench_get_visit (self->bench);
+
+  sl_propose_worded (&analysis->instrument, &analysis->fit, analysis->set, visit != NULL ? visit->plan : NULL, &analysis->shop,
+                     sl_bench_get_lengths (self->bench), sl_decimal_sign (), out);
+}
+
+static void
+add_notice (SlWorkColumn *self, const char *icon_name, const char *css_class, const char *text)
+{
+  GtkWidget *notice = g_object_new (GTK_TYPE_BOX, "spacing", 8, "accessible-role", GTK_ACCESSIBLE_ROLE_STATUS, NULL);
+  GtkWidget *icon = gtk_image_new_from_icon_name (icon_name);
+  GtkWidget *label = gtk_label_new (text);
+
+  gtk_widget_set_valign (icon, GTK_ALIGN_START);
+  sl_set_accessible_label (icon, g_str_equal (css_class, "sl-doubt") ? C_ ("icon", "read again") : C_ ("icon", "warning"));
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_widget_set_hexpand (label, TRUE);
+  gtk_widget_set_size_request (label, -1, NOTICE_LEAST_HEIGHT);
+  gtk_widget_add_css_class (notice, "sl-notice");
+  gtk_widget_add_css_class (notice, css_class);
+  sl_set_accessible_label (notice, text);
+  gtk_box_append (GTK_BOX (notice), icon);
+  gtk_box_append (GTK_BOX (notice), label);
+  gtk_box_append (GTK_BOX (self->notices), notice);
+}
+
+static void
+show_notices (SlWorkColumn *self, const SlProposal *proposal)
+{
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  g_autoptr (GString) all = g_string_new (analysis->fit.singular ? "singular\n" : "");
+  GtkWidget *child;
+
+  for (guint i = 0; i < proposal->findings->len; i++)
+    g_string_append_printf (all, "%s\n", g_array_index (proposal->findings, SlFinding, i).message);
+  if (g_strcmp0 (all->str, self->shown_notices) == 0)
+    return;
+  while ((child = gtk_widget_get_first_child (self->notices)) != NULL)
+    gtk_box_remove (GTK_BOX (self->notices), child);
+  if (analysis->fit.singular)
+    add_notice (self, "dialog-warning-symbolic", "sl-warn", _("The readings leave something undetermined: figures that rest on it can't be trusted."));
+  for (guint i = 0; i < proposal->findings->len; i++)
+    {
+      const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, i);
+      gboolean suspect = finding->kind == SL_FINDING_SUSPECT;
+
+      add_notice (self, suspect ? "dialog-question-symbolic" : "dialog-warning-symbolic", suspect ? "sl-doubt" : "sl-warn", finding->message);
+    }
+  gtk_widget_set_visible (self->notices, all->len > 0);
+  g_free (self->shown_notices);
+  self->shown_notices = g_strdup (all->str);
+}
+
+/* Screws take the place of the cut: its card is there only where a plan has one all the same. */
+static gboolean
+card_applies (SlWorkColumn *self, SlOperationKind kind, const SlOpCount *count)
+{
+  const SlInstrument *instrument = &sl_bench_get_analysis (self->bench)->instrument;
+
+  return kind != SL_OP_CUT_SADDLE_BASE || isnan (instrument->height_screw_pitch) || count->n_pending + count->n_done > 0;
+}
+
+static void
+update (SlWorkColumn *self)
+{
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlVisit *visit = sl_bench_get_visit (self->bench);
+  SlProposal proposal = { 0 };
+  gboolean dust_said = FALSE;
+  int number = 0;
+
+  if (analysis->instrument.n_strings < 1)
+    return;
+  propose (self, &proposal);
+  show_notices (self, &proposal);
+  for (int kind = 0; kind < SL_N_OPS; kind++)
+    {
+      SlOpCount count = sl_count_operations (visit == NULL ? NULL : visit->plan, (SlOperationKind) kind);
+      gboolean applies = card_applies (self, (SlOperationKind) kind, &count);
+      gboolean dust = sl_operation_makes_dust (&analysis->instrument, (SlOperationKind) kind);
+      gboolean caution = kind == SL_OP_TURN_ROD || (dust && !dust_said);
+
+      gtk_widget_set_visible (self->cards[kind], applies);
+      if (!applies)
+        continue;
+      sl_work_card_update (SL_WORK_CARD (self->cards[kind]), ++number, &proposal, caution);
+      dust_said = dust_said || (dust && count.n_pending > 0);
+    }
+  sl_proposal_clear (&proposal);
+}
+
+static void
+on_propose (SlWorkColumn *self)
+{
+  sl_bench_propose_plan (self->bench);
+}
+
+static void
+sl_work_column_dispose (GObject *object)
+{
+  SlWorkColumn *self = SL_WORK_COLUMN (object);
+
+  if (self->bench != NULL)
+    g_signal_handlers_disconnect_by_data (self->bench, self);
+  g_clear_object (&self->bench);
+  G_OBJECT_CLASS (sl_work_column_parent_class)->dispose (object);
+}
+
+static void
+sl_work_column_finalize (GObject *object)
+{
+  SlWorkColumn *self = SL_WORK_COLUMN (object);
+
+  g_free (self->shown_notices);
+  G_OBJECT_CLASS (sl_work_column_parent_class)->finalize (object);
+}
+
+static void
+sl_work_column_class_init (SlWorkColumnClass *class)
+{
+  G_OBJECT_CLASS (class)->dispose = sl_work_column_dispose;
+  G_OBJECT_CLASS (class)->finalize = sl_work_column_finalize;
+  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_REGION);
+}
+
+static void
+sl_work_column_init (SlWorkColumn *self)
+{
+  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+  GtkWidget *heading = gtk_label_new (_("Work"));
+  GtkWidget *button = gtk_button_new_with_label (_("Propose from targets"));
+
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+  gtk_box_set_spacing (GTK_BOX (self), 8);
+  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-work-column");
+  sl_set_accessible_label (GTK_WIDGET (self), _("Work"));
+  gtk_label_set_xalign (GTK_LABEL (heading), 0);
+  gtk_widget_set_hexpand (heading, TRUE);
+  gtk_widget_add_css_class (heading, "sl-heading");
+  gtk_widget_add_css_class (button, "sl-link");
+  gtk_widget_set_tooltip_text (button, _("Plan the work that brings the readings to their targets, in place of what is not yet done"));
+  g_signal_connect_swapped (button, "clicked", G_CALLBACK (on_propose), self);
+  gtk_box_append (GTK_BOX (head), heading);
+  gtk_box_append (GTK_BOX (head), button);
+  gtk_box_append (GTK_BOX (self), head);
+  self->steps = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8);
+  self->notices = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
+  gtk_widget_set_visible (self->notices, FALSE);
+  gtk_box_append (GTK_BOX (self->steps), self->notices);
+}
+
+static GtkWidget *
+make_scrolled (GtkWidget *child, const char *name)
+{
+  GtkWidget *scrolled = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "hscrollbar-policy", GTK_POLICY_NEVER, "child", child, "vexpand", TRUE, NULL);
+
+  sl_name_scrolled (scrolled, name);
+  return scrolled;
+}
+
+/* The cards get the larger share, once it is known of how much. */
+static void
+on_height_known (GtkPaned *paned, GParamSpec *pspec, gpointer data)
+{
+  int least, most;
+
+  g_object_get (paned, "min-position", &least, "max-position", &most, NULL);
+  if (most <= least || most == G_MAXINT)
+    return;
+  g_signal_handlers_disconnect_by_func (paned, on_height_known, data);
+  gtk_paned_set_position (paned, least + (int) ((most - least) * CARDS_SHARE));
+}
+
+GtkWidget *
+sl_work_column_new (SlBench *bench)
+{
+  SlWorkColumn *self = g_object_new (SL_TYPE_WORK_COLUMN, NULL);
+  GtkWidget *paned;
+
+  self->bench = g_object_ref (bench);
+  for (int kind = 0; kind < SL_N_OPS; kind++)
+    {
+      self->cards[kind] = sl_work_card_new (bench, (SlOperationKind) kind);
+      gtk_box_append (GTK_BOX (self->steps), self->cards[kind]);
+    }
+  /* What the work does stays in sight whichever card is worked on. */
+  paned = g_object_new (GTK_TYPE_PANED, "orientation", GTK_ORIENTATION_VERTICAL, "start-child", make_scrolled (self->steps, _("Work")), "end-child",
+                        make_scrolled (sl_results_table_new (bench), _("What it does")), "shrink-start-child", FALSE, "shrink-end-child", FALSE, "vexpand", TRUE, NULL);
+  gtk_widget_set_size_request (gtk_paned_get_start_child (GTK_PANED (paned)), -1, LEAST_PART_HEIGHT);
+  gtk_widget_set_size_request (gtk_paned_get_end_child (GTK_PANED (paned)), -1, LEAST_PART_HEIGHT);
+  sl_name_paned (paned, _("Work and what it does"));
+  g_signal_connect (paned, "notify::max-position", G_CALLBACK (on_height_known), NULL);
+  gtk_box_append (GTK_BOX (self), paned);
+  g_signal_connect_swapped (bench, "changed", G_CALLBACK (update), self);
+  g_signal_connect_swapped (bench, "view-changed", G_CALLBACK (update), self);
+  update (self);
+  return GTK_WIDGET (self);
+}

@@ -1,0 +1,185 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "draw/base/dimension.h"
+
+#include <math.h>
+
+#define ARROW_HALF_WIDTH (SL_ARROW_LENGTH * 0.176) /* tan 10°: closed filled arrowhead of about 20° */
+#define FOCUS_RING 11.0
+
+void
+sl_set_dash (cairo_t *cr, SlDash dash)
+{
+  static const double ghost[] = { 5, 3 }, chain[] = { 12, 3, 1.5, 3 }, trace[] = { 2.5, 2.5 };
+
+  switch (dash)
+    {
+    case SL_DASH_GHOST:
+      cairo_set_dash (cr, ghost, G_N_ELEMENTS (ghost), 0);
+      break;
+    case SL_DASH_CHAIN:
+      cairo_set_dash (cr, chain, G_N_ELEMENTS (chain), 0);
+      break;
+    case SL_DASH_TRACE:
+      cairo_set_dash (cr, trace, G_N_ELEMENTS (trace), 0);
+      break;
+    case SL_DASH_NONE:
+      cairo_set_dash (cr, NULL, 0, 0);
+      break;
+    }
+}
+
+void
+sl_stroke_line (SlScene *scene, SlInk ink, double width, SlDash dash, double x0, double y0, double x1, double y1)
+{
+  cairo_t *cr = scene->cr;
+
+  sl_set_dash (cr, dash);
+  cairo_set_line_width (cr, width);
+  sl_set_ink (cr, scene->palette, ink);
+  cairo_move_to (cr, x0, y0);
+  cairo_line_to (cr, x1, y1);
+  cairo_stroke (cr);
+  sl_set_dash (cr, SL_DASH_NONE);
+}
+
+void
+sl_arrowhead (SlScene *scene, SlInk ink, double x, double y, double dx, double dy)
+{
+  cairo_t *cr = scene->cr;
+  double length = hypot (dx, dy);
+
+  if (length <= 0)
+    return;
+  dx /= length;
+  dy /= length;
+  cairo_move_to (cr, x, y);
+  cairo_line_to (cr, x - SL_ARROW_LENGTH * dx - ARROW_HALF_WIDTH * dy, y - SL_ARROW_LENGTH * dy + ARROW_HALF_WIDTH * dx);
+  cairo_line_to (cr, x - SL_ARROW_LENGTH * dx + ARROW_HALF_WIDTH * dy, y - SL_ARROW_LENGTH * dy - ARROW_HALF_WIDTH * dx);
+  cairo_close_path (cr);
+  sl_set_ink (cr, scene->palette, ink);
+  cairo_fill (cr);
+}
+
+static void
+extension (SlScene *scene, double y, double from, double x)
+{
+  double way = x > from ? 1 : -1;
+
+  if (fabs (x - from) > SL_EXTENSION_GAP)
+    sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_NONE, from + way * SL_EXTENSION_GAP, y, x + way * SL_EXTENSION_OVERSHOOT, y);
+}
+
+double
+sl_dimension_upright (SlScene *scene, SlInk ink, double x, double y0, double y1, double from0, double from1)
+{
+  double top = MIN (y0, y1), bottom = MAX (y0, y1), tail = 2 * SL_ARROW_LENGTH;
+
+  extension (scene, y0, from0, x);
+  extension (scene, y1, from1, x);
+  if (bottom - top >= 2.6 * SL_ARROW_LENGTH)
+    {
+      sl_stroke_line (scene, ink, SL_LINE_THIN, SL_DASH_NONE, x, top, x, bottom);
+      sl_arrowhead (scene, ink, x, top, 0, -1);
+      sl_arrowhead (scene, ink, x, bottom, 0, 1);
+    }
+  else
+    {
+      sl_stroke_line (scene, ink, SL_LINE_THIN, SL_DASH_NONE, x, top - tail, x, bottom + tail);
+      sl_arrowhead (scene, ink, x, top, 0, 1);
+      sl_arrowhead (scene, ink, x, bottom, 0, -1);
+    }
+  return (top + bottom) / 2;
+}
+
+void
+sl_break_mark (SlScene *scene, SlInk ink, double x, double y, double half_width)
+{
+  cairo_t *cr = scene->cr;
+
+  cairo_move_to (cr, x - half_width, y + 1);
+  cairo_line_to (cr, x + half_width, y - 5);
+  cairo_line_to (cr, x + half_width, y - 1);
+  cairo_line_to (cr, x - half_width, y + 5);
+  cairo_close_path (cr);
+  sl_set_ink (cr, scene->palette, SL_INK_PAPER);
+  cairo_fill (cr);
+  sl_stroke_line (scene, ink, SL_LINE_OUTLINE, SL_DASH_NONE, x - half_width, y + 1, x + half_width, y - 5);
+  sl_stroke_line (scene, ink, SL_LINE_OUTLINE, SL_DASH_NONE, x - half_width, y + 5, x + half_width, y - 1);
+}
+
+void
+sl_dimension_angle (SlScene *scene, SlInk ink, double cx, double cy, double radius, double angle0, double angle1)
+{
+  cairo_t *cr = scene->cr;
+  double least = MIN (angle0, angle1), most = MAX (angle0, angle1);
+
+  cairo_set_line_width (cr, SL_LINE_THIN);
+  sl_set_ink (cr, scene->palette, ink);
+  cairo_new_sub_path (cr);
+  cairo_arc (cr, cx, cy, radius, least, most);
+  cairo_stroke (cr);
+  if ((most - least) * radius >= 2.6 * SL_ARROW_LENGTH)
+    {
+      double turn = SL_ARROW_LENGTH / radius / 2; /* the head follows the chord, not the tangent at its tip */
+
+      sl_arrowhead (scene, ink, cx + radius * cos (most), cy + radius * sin (most), -sin (most - turn), cos (most - turn));
+      sl_arrowhead (scene, ink, cx + radius * cos (least), cy + radius * sin (least), sin (least + turn), -cos (least + turn));
+    }
+}
+
+void
+sl_hatch (SlScene *scene, SlInk ink, double spacing)
+{
+  cairo_t *cr = scene->cr;
+  double x0, y0, x1, y1;
+  cairo_path_t *path = cairo_copy_path (cr);
+
+  cairo_path_extents (cr, &x0, &y0, &x1, &y1);
+  cairo_save (cr);
+  cairo_clip (cr);
+  sl_set_ink (cr, scene->palette, SL_INK_PAPER);
+  cairo_paint (cr);
+  sl_set_ink (cr, scene->palette, ink);
+  cairo_set_line_width (cr, SL_LINE_THIN);
+  for (double d = floor ((x0 + y0) / spacing) * spacing; d <= x1 + y1; d += spacing)
+    {
+      cairo_move_to (cr, d - y0, y0);
+      cairo_line_to (cr, d - y1, y1);
+    }
+  cairo_stroke (cr);
+  cairo_restore (cr);
+  cairo_append_path (cr, path);
+  sl_set_ink (cr, scene->palette, ink);
+  cairo_set_line_width (cr, SL_LINE_THIN);
+  cairo_stroke (cr);
+  cairo_path_destroy (path);
+}
+
+void
+sl_draw_handle (SlScene *scene, SlHandleKind kind, double x, double y)
+{
+  cairo_t *cr = scene->cr;
+
+  if (scene->options->focus == (int)kind)
+    {
+      cairo_new_sub_path (cr);
+      cairo_arc (cr, x, y, FOCUS_RING, 0, 2 * G_PI);
+      sl_set_ink (cr, scene->palette, SL_INK_TEXT);
+      cairo_set_line_width (cr, 2);
+      cairo_stroke (cr);
+    }
+  cairo_new_sub_path (cr);
+  cairo_arc (cr, x, y, SL_HANDLE_RADIUS, 0, 2 * G_PI);
+  sl_set_ink (cr, scene->palette, SL_INK_PAPER);
+  cairo_fill_preserve (cr);
+  sl_set_ink (cr, scene->palette, SL_INK_PLANNED);
+  cairo_set_line_width (cr, 2.2);
+  cairo_stroke (cr);
+  sl_scene_handle (scene, x, y);
+  if (scene->map)
+    {
+      scene->map->handles[kind].shown = TRUE;
+      scene->map->handles[kind].x = x;
+      scene->map->handles[kind].y = y;
+    }
+}

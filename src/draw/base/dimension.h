@@ -1,0 +1,41 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Lines as engineering drawing draws them: dimension, extension and leader lines after ISO 129-1 and ISO 128-22, line types after ISO
+ * 128-20, hatching after ISO 128-50. */
+#pragma once
+
+#include "draw/base/labels.h"
+
+#define SL_ARROW_LENGTH 7.0
+#define SL_EXTENSION_GAP 1.5       /* between outline and extension line */
+#define SL_EXTENSION_OVERSHOOT 3.0 /* past the dimension line */
+
+typedef enum
+{
+  SL_DASH_NONE,
+  SL_DASH_GHOST, /* dashed: as measured */
+  SL_DASH_CHAIN, /* long dash, dot: reference lines */
+  SL_DASH_TRACE  /* short dashes: construction */
+} SlDash;
+
+void sl_set_dash (cairo_t *cr, SlDash dash);
+void sl_stroke_line (SlScene *scene, SlInk ink, double width, SlDash dash, double x0, double y0, double x1, double y1);
+
+/* A filled arrowhead with its tip at (x, y), pointing along (dx, dy). */
+void sl_arrowhead (SlScene *scene, SlInk ink, double x, double y, double dx, double dy);
+
+/* An upright dimension at x between two heights, with extension lines coming from the outlines at @from0 and @from1 (equal to x: none).
+ * Where there is no room between for arrowheads they point inward from outside. Returns the height a leader to its text starts at. */
+double sl_dimension_upright (SlScene *scene, SlInk ink, double x, double y0, double y1, double from0, double from1);
+
+/* A break across an upright line at (x, y), in @ink on paper: what it crosses is drawn shorter than it is. */
+void sl_break_mark (SlScene *scene, SlInk ink, double x, double y, double half_width);
+
+/* An angle between two directions (radians, clockwise from the x axis as cairo has it) as an arc with arrowheads. */
+void sl_dimension_angle (SlScene *scene, SlInk ink, double cx, double cy, double radius, double angle0, double angle1);
+
+/* Hatches the current path (which is consumed) and outlines it. */
+void sl_hatch (SlScene *scene, SlInk ink, double spacing);
+
+/* A ring with paper inside, and a second ring round it where it has the focus. */
+void sl_draw_handle (SlScene *scene, SlHandleKind kind, double x, double y);

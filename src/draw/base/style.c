@@ -1,0 +1,205 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "draw/base/style.h"
+
+#include <math.h>
+#include <pango/pangocairo.h>
+
+#define RGB(hex) { ((hex) >> 16 & 0xff) / 255.0, ((hex) >> 8 & 0xff) / 255.0, ((hex)&0xff) / 255.0, 1.0 }
+
+static const SlColour light[SL_N_INKS] = {
+  [SL_INK_TEXT] = RGB (0x2a2824),
+  [SL_INK_QUIET] = RGB (0x5f5a51),
+  [SL_INK_PLANNED] = RGB (0x0b6e6e),
+  [SL_INK_CUT] = RGB (0xa3430f),
+  [SL_INK_GHOST] = RGB (0x7d786e),
+  [SL_INK_TRACE] = RGB (0x958f84),
+  [SL_INK_THIN] = RGB (0x4c4841),
+  [SL_INK_OUTLINE] = RGB (0x3a322b),
+  [SL_INK_PAPER] = RGB (0xfaf9f5),
+  [SL_INK_PANEL_EDGE] = RGB (0xddd8ce),
+  [SL_INK_NECK] = RGB (0xc99f6a),
+  [SL_INK_HEAD] = RGB (0xc99f6a),
+  [SL_INK_BOARD] = RGB (0x5e493b),
+  [SL_INK_BRIDGE] = RGB (0x5a4133),
+  [SL_INK_BODY] = RGB (0xf1e6d1),
+  [SL_INK_BODY_EDGE] = RGB (0xb79a6b),
+  [SL_INK_BONE] = RGB (0xfbf5e4),
+  [SL_INK_METAL] = RGB (0xc3c5c8),
+  [SL_INK_ON_NECK] = RGB (0x2a2824),
+  [SL_INK_ON_WOOD] = RGB (0xf6f2ea),
+  [SL_INK_ON_BONE] = RGB (0x2a2824),
+  [SL_INK_SWING] = { 0x0b / 255.0, 0x6e / 255.0, 0x6e / 255.0, 0.20 },
+};
+
+static const SlColour dark[SL_N_INKS] = {
+  [SL_INK_TEXT] = RGB (0xece8df),
+  [SL_INK_QUIET] = RGB (0xb3ada1),
+  [SL_INK_PLANNED] = RGB (0x56cbc3),
+  [SL_INK_CUT] = RGB (0xf39a66),
+  [SL_INK_GHOST] = RGB (0x9a948a),
+  [SL_INK_TRACE] = RGB (0x79746b),
+  [SL_INK_THIN] = RGB (0xc4beb2),
+  [SL_INK_OUTLINE] = RGB (0xd0c8ba),
+  [SL_INK_PAPER] = RGB (0x1f1e1b),
+  [SL_INK_PANEL_EDGE] = RGB (0x3c3a35),
+  [SL_INK_NECK] = RGB (0x76583a),
+  [SL_INK_HEAD] = RGB (0x76583a),
+  [SL_INK_BOARD] = RGB (0x42342a),
+  [SL_INK_BRIDGE] = RGB (0x4b382c),
+  [SL_INK_BODY] = RGB (0x38312a),
+  [SL_INK_BODY_EDGE] = RGB (0x8a744f),
+  [SL_INK_BONE] = RGB (0xd8cfb9),
+  [SL_INK_METAL] = RGB (0x9fa3a7),
+  [SL_INK_ON_NECK] = RGB (0xf6f2ea),
+  [SL_INK_ON_WOOD] = RGB (0xf6f2ea),
+  [SL_INK_ON_BONE] = RGB (0x2a2824),
+  [SL_INK_SWING] = { 0x56 / 255.0, 0xcb / 255.0, 0xc3 / 255.0, 0.26 },
+};
+
+const SlColour *
+sl_palette (gboolean is_dark)
+{
+  return is_dark ? dark : light;
+}
+
+void
+sl_set_ink (cairo_t *cr, const SlColour *palette, SlInk ink)
+{
+  const SlColour *c = &palette[ink];
+
+  cairo_set_source_rgba (cr, c->r, c->g, c->b, c->a);
+}
+
+/* Relative luminance: WCAG 2.1, glossary, "relative luminance". */
+static double
+linear_light (double channel)
+{
+  return channel <= 0.03928 ? channel / 12.92 : pow ((channel + 0.055) / 1.055, 2.4);
+}
+
+static double
+luminance (const SlColour *c)
+{
+  return 0.2126 * linear_light (c->r) + 0.7152 * linear_light (c->g) + 0.0722 * linear_light (c->b);
+}
+
+double
+sl_contrast (const SlColour *a, const SlColour *b)
+{
+  double la = luminance (a), lb = luminance (b);
+
+  return (MAX (la, lb) + 0.05) / (MIN (la, lb) + 0.05);
+}
+
+/* Shaping is the dear part of drawing text, and from frame to frame most texts stay: lines are kept for each thread, all dropped when they become many. */
+#define CACHE_MOST 600
+
+typedef struct
+{
+  PangoContext *context;
+  GHashTable *lines; /* key → SlText */
+} TextCache;
+
+static void
+text_free (gpointer data)
+{
+  SlText *text = data;
+
+  g_object_unref (text->layout);
+  g_free (text);
+}
+
+static void
+cache_free (gpointer data)
+{
+  TextCache *cache = data;
+
+  g_hash_table_unref (cache->lines);
+  g_object_unref (cache->context);
+  g_free (cache);
+}
+
+static GPrivate cache_key = G_PRIVATE_INIT (cache_free);
+
+static TextCache *
+get_cache (void)
+{
+  TextCache *cache = g_private_get (&cache_key);
+
+  if (!cache)
+    {
+      cairo_font_options_t *options = cairo_font_options_create ();
+
+      /* No hinting and no subpixel colour: the same text is as wide on screen, on paper and in a file. */
+      cairo_font_options_set_hint_style (options, CAIRO_HINT_STYLE_NONE);
+      cairo_font_options_set_hint_metrics (options, CAIRO_HINT_METRICS_OFF);
+      cairo_font_options_set_antialias (options, CAIRO_ANTIALIAS_GRAY);
+      cache = g_new0 (TextCache, 1);
+      cache->context = pango_font_map_create_context (pango_cairo_font_map_get_default ());
+      pango_cairo_context_set_font_options (cache->context, options);
+      pango_context_set_round_glyph_positions (cache->context, FALSE);
+      cache->lines = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, text_free);
+      cairo_font_options_destroy (options);
+      g_private_set (&cache_key, cache);
+    }
+  return cache;
+}
+
+PangoContext *
+sl_text_context (void)
+{
+  return get_cache ()->context;
+}
+
+PangoFontDescription *
+sl_text_font (double size, gboolean bold)
+{
+  PangoFontDescription *font = pango_font_description_from_string ("Cantarell, Noto Sans, sans-serif");
+
+  pango_font_description_set_absolute_size (font, size * PANGO_SCALE);
+  pango_font_description_set_weight (font, bold ? PANGO_WEIGHT_BOLD : PANGO_WEIGHT_NORMAL);
+  return font;
+}
+
+static SlText *
+shape (TextCache *cache, const char *text, double size, gboolean bold)
+{
+  SlText *line = g_new0 (SlText, 1);
+  PangoFontDescription *font = sl_text_font (size, bold);
+  PangoRectangle logical;
+
+  line->layout = pango_layout_new (cache->context);
+  pango_layout_set_font_description (line->layout, font);
+  pango_layout_set_single_paragraph_mode (line->layout, TRUE);
+  pango_layout_set_text (line->layout, text, -1);
+  pango_layout_get_extents (line->layout, NULL, &logical);
+  line->width = (double) logical.width / PANGO_SCALE;
+  line->height = (double) logical.height / PANGO_SCALE;
+  line->baseline = (double) pango_layout_get_baseline (line->layout) / PANGO_SCALE;
+  pango_font_description_free (font);
+  return line;
+}
+
+SlText
+sl_text (const char *text, double size, gboolean bold)
+{
+  TextCache *cache = get_cache ();
+  g_autofree char *key = g_strdup_printf ("%d%c%s", (int) lround (size * 100), bold ? 'b' : 'n', text);
+  SlText *line = g_hash_table_lookup (cache->lines, key);
+
+  if (!line)
+    {
+      if (g_hash_table_size (cache->lines) >= CACHE_MOST)
+        g_hash_table_remove_all (cache->lines);
+      line = shape (cache, text, size, bold);
+      g_hash_table_insert (cache->lines, g_steal_pointer (&key), line);
+    }
+  return *line;
+}
+
+void
+sl_text_show (cairo_t *cr, const SlText *text, double x, double y)
+{
+  cairo_move_to (cr, x, y);
+  pango_cairo_show_layout (cr, text->layout);
+}

@@ -1,0 +1,197 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "draw/base/words.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+#include <string.h>
+
+#define COARSE_FROM_MM 1.0 /* from here on 64ths are fine enough */
+
+SlSpoken
+sl_spoken (const SlScene *scene)
+{
+  int n = scene->instrument->n_strings, chosen = scene->options->string;
+
+  if (chosen >= 1 && chosen <= n)
+    return (SlSpoken){ { chosen, chosen }, 1 };
+  return n > 1 ? (SlSpoken){ { n, 1 }, 2 } : (SlSpoken){ { 1, 1 }, 1 };
+}
+
+char *
+sl_say_value (const SlScene *scene, SlSay kind, double value, const char **unit)
+{
+  const SlPictureOptions *o = scene->options;
+
+  switch (kind)
+    {
+    case SL_SAY_DEGREES:
+      *unit = "°";
+      return sl_plain_format (value, 1, o->decimal);
+    case SL_SAY_NEWTONS:
+      *unit = _ (" N");
+      return sl_plain_format (value, 0, o->decimal);
+    case SL_SAY_COARSE:
+      *unit = o->lengths == SL_LENGTHS_MM ? _ (" mm") : _ (" in");
+      return sl_length_format (value, o->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 1, o->decimal, FALSE);
+    case SL_SAY_LENGTH:
+    default:
+      *unit = o->lengths == SL_LENGTHS_MM ? _ (" mm") : _ (" in");
+      return sl_length_format (value, o->lengths == SL_LENGTHS_64THS && fabs (value) < COARSE_FROM_MM ? SL_LENGTHS_INCH : o->lengths, 2,
+                               o->decimal, FALSE);
+    }
+}
+
+char *
+sl_say (const SlScene *scene, SlSay kind, double value)
+{
+  const char *unit;
+  g_autofree char *text = sl_say_value (scene, kind, value, &unit);
+
+  return g_strconcat (text, unit, NULL);
+}
+
+/* " ± 0.08", or "" where the uncertainty isn't known or would not show. In 64ths it is given in decimal inches. */
+static char *
+say_spread (const SlScene *scene, SlSay kind, double u)
+{
+  const SlPictureOptions *o = scene->options;
+  g_autofree char *text = NULL;
+
+  if (!isfinite (u) || u <= 0)
+    return g_strdup ("");
+  if (kind == SL_SAY_LENGTH)
+    text = sl_length_format (2 * u, o->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 2, o->decimal, FALSE);
+  else
+    text = sl_plain_format (2 * u, kind == SL_SAY_DEGREES ? 1 : 0, o->decimal);
+  if (strspn (text, "0.,") == strlen (text))
+    return g_strdup ("");
+  return g_strconcat (" ± ", text, NULL);
+}
+
+static gboolean
+given (const SlFigure *const figures[2], int n)
+{
+  for (int i = 0; i < n; i++)
+    if (!figures[i] || !isfinite (figures[i]->value))
+      return FALSE;
+  return TRUE;
+}
+
+/* "2.30 | 1.70": a slash would read as a fraction */
+static char *
+say_all (const SlScene *scene, SlSay kind, const SlFigure *const figures[2], int n, gboolean spread, const char **unit)
+{
+  GString *out = g_string_new (NULL);
+
+  for (int i = 0; i < n; i++)
+    {
+      g_autofree char *value = sl_say_value (scene, kind, figures[i]->value, unit);
+
+      g_string_append_printf (out, "%s%s", i ? " | " : "", value);
+      if (spread)
+        {
+          g_autofree char *pm = say_spread (scene, kind, figures[i]->u);
+
+          g_string_append (out, pm);
+        }
+    }
+  return g_string_free (out, FALSE);
+}
+
+static gboolean
+assumed (const SlFigure *const figures[2], int n)
+{
+  for (int i = 0; i < n; i++)
+    if (figures[i]->basis == SL_BASIS_ASSUMED)
+      return TRUE;
+  return FALSE;
+}
+
+static void
+say_first_line (const SlScene *scene, const SlSpoken *spoken, const SlFigureWords *w, gboolean spread, SlWording *out)
+{
+  const char *unit, *newtons;
+  g_autofree char *name = g_strconcat (w->name, " ", NULL);
+  g_autofree char *value = say_all (scene, w->kind, w->after, spoken->n, FALSE, &unit);
+  g_autofree char *with_unit = g_strconcat (value, unit, NULL);
+  g_autofree char *pm = spread && spoken->n == 1 ? say_spread (scene, w->kind, w->after[0]->u) : g_strdup ("");
+
+  if (w->kind == SL_SAY_DEGREES && *pm)
+    {
+      g_autofree char *old = g_steal_pointer (&pm);
+
+      pm = g_strconcat (old, unit, NULL);
+    }
+  if (*w->name)
+    sl_wording_add (out, SL_INK_TEXT, FALSE, FALSE, name);
+  sl_wording_add (out, w->ink, TRUE, FALSE, with_unit);
+  sl_wording_add (out, SL_INK_QUIET, FALSE, TRUE, pm);
+  if (given (w->aside, spoken->n))
+    {
+      g_autofree char *force = say_all (scene, SL_SAY_NEWTONS, w->aside, spoken->n, FALSE, &newtons);
+      g_autofree char *text = g_strconcat (", ", force, newtons, NULL);
+
+      sl_wording_add (out, SL_INK_TEXT, FALSE, FALSE, text);
+    }
+}
+
+/* Whether two figures would be written the same. */
+static gboolean
+same (const SlScene *scene, const SlFigureWords *w, int n)
+{
+  const char *unit;
+  g_autofree char *a = say_all (scene, w->kind, w->after, n, FALSE, &unit);
+  g_autofree char *b = say_all (scene, w->kind, w->before, n, FALSE, &unit);
+
+  return g_str_equal (a, b);
+}
+
+static void
+say_second_line (const SlScene *scene, const SlSpoken *spoken, const SlFigureWords *w, gboolean spread, SlWording *out)
+{
+  g_autoptr (GString) line = g_string_new (NULL);
+
+  if (spoken->n == 2)
+    g_string_append (line, _ ("bass | treble"));
+  if (given (w->before, spoken->n) && !same (scene, w, spoken->n))
+    {
+      const char *unit;
+      g_autofree char *was = say_all (scene, w->kind, w->before, spoken->n, spread && spoken->n == 1, &unit);
+
+      /* Translators: what a figure was before the work, such as "was 3.20 ± 0.08" */
+      g_string_append (line, line->len ? ", " : "");
+      g_string_append_printf (line, _ ("was %s"), was);
+      if (w->kind == SL_SAY_DEGREES)
+        g_string_append (line, unit);
+    }
+  if (assumed (w->after, spoken->n))
+    g_string_append_printf (line, "%s%s", line->len ? ", " : "", _ ("assumed"));
+  if (w->note)
+    g_string_append_printf (line, "%s%s", line->len ? ", " : "", w->note);
+  if (line->len)
+    {
+      sl_wording_break (out);
+      sl_wording_add (out, SL_INK_QUIET, FALSE, TRUE, line->str);
+    }
+}
+
+int
+sl_figure_wordings (const SlScene *scene, const SlSpoken *spoken, const SlFigureWords *words, SlWording wordings[SL_MAX_WORDINGS])
+{
+  if (!given (words->after, spoken->n))
+    return 0;
+  for (int i = 0; i < SL_MAX_WORDINGS; i++)
+    {
+      SlFigureWords w = *words;
+
+      wordings[i] = (SlWording){ .n = 0 };
+      if (i >= 2)
+        w.aside[0] = w.aside[1] = NULL;
+      if (i == 3)
+        w.name = ""; /* the value alone: its dimension line tells what it is of */
+      say_first_line (scene, spoken, &w, i == 0, &wordings[i]);
+      if (i < 2 || spoken->n == 2)
+        say_second_line (scene, spoken, &w, i == 0, &wordings[i]);
+    }
+  return SL_MAX_WORDINGS;
+}

@@ -1,0 +1,45 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Figures in words for the pictures: lengths in the chosen units with their ±, what they were, and shorter forms where there is little
+ * room. Nothing that isn't a number is ever written. */
+#pragma once
+
+#include "draw/base/labels.h"
+
+/* Which strings a picture speaks of: the chosen one, or both outer ones (bass first) where all are shown. */
+typedef struct
+{
+  int strings[2];
+  int n;
+} SlSpoken;
+
+SlSpoken sl_spoken (const SlScene *scene);
+
+typedef enum
+{
+  SL_SAY_LENGTH,
+  SL_SAY_COARSE, /* a length of the hardware: one decimal less */
+  SL_SAY_DEGREES,
+  SL_SAY_NEWTONS
+} SlSay;
+
+/* A value without its unit, and the unit to go with it ("" where the value carries it). Lengths below a millimetre are given in thousandths
+ * of an inch where 64ths are chosen: a 64th is 0.4 mm, too coarse for a gap at the nut (common practice). Free with g_free(). */
+char *sl_say_value (const SlScene *scene, SlSay kind, double value, const char **unit);
+
+/* Value with unit. */
+char *sl_say (const SlScene *scene, SlSay kind, double value);
+
+/* The words for one figure of one or two strings: @after and, where something was planned that changed it, @before. Fills @wordings,
+ * longest first; returns how many (0 where the figure can't be given). */
+typedef struct
+{
+  const char *name;
+  SlSay kind;
+  const SlFigure *after[2], *before[2]; /* before: NULL where there is no plan */
+  const SlFigure *aside[2];             /* a second figure in newtons, or NULL */
+  const char *note;                     /* a sentence for the second line, or NULL */
+  SlInk ink;                            /* of the value */
+} SlFigureWords;
+
+int sl_figure_wordings (const SlScene *scene, const SlSpoken *spoken, const SlFigureWords *words, SlWording wordings[SL_MAX_WORDINGS]);

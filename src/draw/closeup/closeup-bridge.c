@@ -1,0 +1,365 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Saddle and bridge: the saddle in its slot with what comes off its base, its exposure, the string over it down to its anchor, the break
+ * angle. */
+#include "draw/closeup/closeup.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+/* Common practice, where the document has no figure. */
+#define SLOT_MM 4.5
+#define BRIDGE_MM 9.0
+#define DEFAULT_ANCHOR_MM 8.0
+#define FRONT_MM 9.0
+#define BEHIND_MOST_MM 13.0
+#define PIN_HEAD_MM 7.0
+#define PIN_SHAFT_MM 5.0
+
+/* Relative to the crest's place along and the bridge top in height. */
+typedef struct
+{
+  double crest, ghost; /* heights of the crest, planned and measured */
+  double ghost_x;      /* where it stood */
+  double slope;
+  double anchor_x, anchor_z;
+  double lean, half;
+  double cut, shaped;
+  gboolean far; /* the anchor lies beyond the view */
+  gboolean screws;
+} Bridge;
+
+static Bridge
+bridge_geometry (const SlCloseup *c)
+{
+  const SlInstrument *in = c->instrument;
+  int i = c->string - 1;
+  double lift = sl_rod_lift (in, c->after.p[SL_P_RELIEF] - c->before.p[SL_P_RELIEF], c->before.x_s);
+  Bridge b = { .crest = c->after.exposure };
+
+  b.slope = (c->after.p[SL_P_CREST] - c->after.p[SL_P_NUT]) / c->after.x_s;
+  /* The body rests: what the turned rod adds to the crest's height over the chord is no move of the crest (design 3.4). */
+  b.ghost = b.crest + c->before.p[SL_P_CREST] + lift - c->after.p[SL_P_CREST];
+  b.ghost_x = c->before.x_s - c->after.x_s;
+  b.anchor_x = in->has_anchor[i] ? in->anchor_distance[i] : DEFAULT_ANCHOR_MM;
+  b.anchor_z = in->has_anchor[i] ? -in->anchor_drop[i] : -1;
+  b.lean = in->saddle_lean_rad;
+  b.half = in->saddle_thickness / 2;
+  b.cut = c->ghost ? sl_planned_base_cut (c->scene->analysis, c->string) : 0;
+  b.shaped = c->ghost ? sl_planned_amount (c->scene->analysis, SL_OP_SHAPE_CREST, c->string) : 0;
+  b.far = b.anchor_x > BEHIND_MOST_MM + 8;
+  b.screws = isfinite (in->height_screw_pitch);
+  return b;
+}
+
+static void
+draw_block (SlCloseup *c, const Bridge *b, double left, double right)
+{
+  cairo_t *cr = c->scene->cr;
+  SlBridgeKind kind = c->instrument->bridge;
+  gboolean standing = kind == SL_BRIDGE_TAILPIECE || kind == SL_BRIDGE_FLOATING, plate = kind == SL_BRIDGE_THROUGH_BODY;
+  double depth = plate ? 3 : BRIDGE_MM, front = standing ? -5 : MAX (left - 2, -FRONT_MM - 20), back = standing ? 6 : right + 2,
+         y = sl_closeup_y (c, 0);
+
+  /* The body beneath. */
+  cairo_rectangle (cr, c->area.x - 8, sl_closeup_y (c, -depth), c->area.width + 16, c->area.height + 20);
+  sl_closeup_fill (c, SL_INK_BODY);
+  if (kind == SL_BRIDGE_TIE_BLOCK)
+    {
+      double block = b->anchor_x - 4;
+
+      cairo_move_to (cr, sl_closeup_x (c, front), y);
+      cairo_line_to (cr, sl_closeup_x (c, 3), y);
+      cairo_line_to (cr, sl_closeup_x (c, 3.6), sl_closeup_y (c, -4));
+      cairo_line_to (cr, sl_closeup_x (c, block), sl_closeup_y (c, -4));
+      cairo_line_to (cr, sl_closeup_x (c, block), sl_closeup_y (c, 0.5));
+      cairo_line_to (cr, sl_closeup_x (c, block + 8), sl_closeup_y (c, 0.5));
+      cairo_line_to (cr, sl_closeup_x (c, block + 8), sl_closeup_y (c, -5));
+      cairo_line_to (cr, sl_closeup_x (c, back), sl_closeup_y (c, -7));
+    }
+  else
+    {
+      cairo_move_to (cr, sl_closeup_x (c, front), y);
+      cairo_line_to (cr, sl_closeup_x (c, back), y);
+    }
+  cairo_line_to (cr, sl_closeup_x (c, back + (standing ? 2 : 0)), sl_closeup_y (c, -depth));
+  cairo_line_to (cr, sl_closeup_x (c, front - (standing ? 2 : 0)), sl_closeup_y (c, -depth));
+  cairo_close_path (cr);
+  sl_closeup_fill (c, plate ? SL_INK_METAL : SL_INK_BRIDGE);
+  if (kind == SL_BRIDGE_FLOATING)
+    {
+      cairo_rectangle (cr, sl_closeup_x (c, -3.5), sl_closeup_y (c, -5.5), 8 * c->scale, 1.2 * c->scale);
+      sl_closeup_fill (c, SL_INK_METAL);
+    }
+  sl_scene_block (c->scene, sl_closeup_x (c, MAX (front, left)), y, (MIN (back, right) - MAX (front, left)) * c->scale, depth * c->scale,
+                  SL_NEVER);
+}
+
+/* A point of the saddle: @across its thickness, @up along it from the crest. */
+static void
+saddle_point (const SlCloseup *c, const Bridge *b, double x0, double z0, double across, double up, double *x, double *y)
+{
+  *x = sl_closeup_x (c, x0 + across * cos (b->lean) + up * sin (b->lean));
+  *y = sl_closeup_y (c, z0 + up * cos (b->lean) - across * sin (b->lean));
+}
+
+static void
+saddle_to (SlCloseup *c, const Bridge *b, double x0, double z0, double across, double up)
+{
+  double x, y;
+
+  saddle_point (c, b, x0, z0, across, up, &x, &y);
+  cairo_line_to (c->scene->cr, x, y);
+}
+
+/* Crown of the saddle from front to back, rounded as the string wants it. */
+static void
+saddle_top (SlCloseup *c, const Bridge *b, double x0, double z0)
+{
+  double h = b->half, x[3], y[3];
+
+  saddle_to (c, b, x0, z0, -h, -h * 0.7);
+  saddle_point (c, b, x0, z0, -h, 0, &x[0], &y[0]);
+  saddle_point (c, b, x0, z0, -h * 0.4, 0, &x[1], &y[1]);
+  saddle_point (c, b, x0, z0, 0, 0, &x[2], &y[2]);
+  cairo_curve_to (c->scene->cr, x[0], y[0], x[1], y[1], x[2], y[2]);
+  saddle_point (c, b, x0, z0, h * 0.5, 0, &x[0], &y[0]);
+  saddle_point (c, b, x0, z0, h, -h * 0.3, &x[1], &y[1]);
+  saddle_point (c, b, x0, z0, h, -h, &x[2], &y[2]);
+  cairo_curve_to (c->scene->cr, x[0], y[0], x[1], y[1], x[2], y[2]);
+}
+
+static double
+saddle_length (const Bridge *b)
+{
+  return (b->crest + (b->screws ? -MIN (b->crest * 0.5, 2) : SLOT_MM)) / cos (b->lean);
+}
+
+static void
+draw_saddle (SlCloseup *c, const Bridge *b)
+{
+  cairo_t *cr = c->scene->cr;
+  double length = saddle_length (b), half = b->half;
+
+  cairo_new_path (cr);
+  if (b->screws)
+    for (int i = -1; i <= 1; i += 2)
+      {
+        cairo_rectangle (cr, sl_closeup_x (c, i * half * 0.5 - 0.4), sl_closeup_y (c, b->crest - 1), 0.8 * c->scale,
+                         (b->crest - 1) * c->scale);
+        sl_closeup_fill (c, SL_INK_METAL);
+      }
+  saddle_to (c, b, 0, b->crest, -half, -length);
+  saddle_top (c, b, 0, b->crest);
+  saddle_to (c, b, 0, b->crest, half, -length);
+  cairo_close_path (cr);
+  sl_closeup_fill (c, b->screws ? SL_INK_METAL : SL_INK_BONE);
+  if (b->cut > 0 && !b->screws)
+    {
+      double shown = MIN (b->cut, length - 0.5);
+
+      saddle_to (c, b, 0, b->crest, -half, -length);
+      saddle_to (c, b, 0, b->crest, -half, -length + shown);
+      saddle_to (c, b, 0, b->crest, half, -length + shown);
+      saddle_to (c, b, 0, b->crest, half, -length);
+      cairo_close_path (cr);
+      sl_hatch (c->scene, SL_INK_CUT, 4);
+    }
+  if (c->ghost && (fabs (b->ghost - b->crest) * c->scale > 1 || fabs (b->ghost_x) * c->scale > 1))
+    {
+      sl_set_dash (cr, SL_DASH_GHOST);
+      saddle_to (c, b, b->ghost_x, b->ghost, -half, -b->ghost);
+      saddle_top (c, b, b->ghost_x, b->ghost);
+      saddle_to (c, b, b->ghost_x, b->ghost, half, -b->ghost);
+      sl_set_ink (cr, c->scene->palette, SL_INK_GHOST);
+      cairo_set_line_width (cr, SL_LINE_OUTLINE);
+      cairo_stroke (cr);
+      sl_set_dash (cr, SL_DASH_NONE);
+    }
+  sl_scene_block (c->scene, sl_closeup_x (c, -half - 0.2), sl_closeup_y (c, MAX (b->crest, b->ghost)), (2 * half + 0.4) * c->scale,
+                  MAX (b->crest, b->ghost) * c->scale, SL_NEVER);
+}
+
+static void
+draw_pin (SlCloseup *c, double x_mm)
+{
+  cairo_t *cr = c->scene->cr;
+  double x = sl_closeup_x (c, x_mm + PIN_SHAFT_MM * 0.35), top = sl_closeup_y (c, 0), r = PIN_HEAD_MM / 2 * c->scale,
+         shaft = PIN_SHAFT_MM / 2 * c->scale;
+
+  cairo_move_to (cr, x - shaft, top);
+  cairo_line_to (cr, x - shaft * 0.85, sl_closeup_y (c, -BRIDGE_MM - 4));
+  cairo_line_to (cr, x + shaft * 0.85, sl_closeup_y (c, -BRIDGE_MM - 4));
+  cairo_line_to (cr, x + shaft, top);
+  cairo_close_path (cr);
+  sl_closeup_fill (c, SL_INK_BONE);
+  cairo_move_to (cr, x - r, top);
+  cairo_curve_to (cr, x - r, top - r * 1.05, x + r, top - r * 1.05, x + r, top);
+  cairo_close_path (cr);
+  sl_closeup_fill (c, SL_INK_BONE);
+  sl_scene_block (c->scene, x - r, top - r * 0.8, 2 * r, r * 0.8, SL_NEVER);
+}
+
+static void
+draw_anchor (SlCloseup *c, const Bridge *b)
+{
+  SlScene *scene = c->scene;
+  cairo_t *cr = scene->cr;
+  double x = sl_closeup_x (c, b->anchor_x), y = sl_closeup_y (c, b->anchor_z);
+
+  switch (c->instrument->bridge)
+    {
+    case SL_BRIDGE_TAILPIECE:
+    case SL_BRIDGE_FLOATING:
+      if (!b->far)
+        {
+          cairo_new_sub_path (cr);
+          cairo_arc (cr, x, y, 3 * c->scale, 0, 2 * G_PI);
+          sl_closeup_fill (c, SL_INK_METAL);
+        }
+      break;
+    case SL_BRIDGE_THROUGH_BODY:
+      /* Hidden in plate and body: its two edges, dashed. */
+      for (int edge = -1; edge <= 1; edge += 2)
+        sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_OUTLINE, SL_DASH_TRACE, x + edge * c->diameter * c->scale / 2, y,
+                        x + edge * c->diameter * c->scale / 2, c->area.y + c->area.height + 8);
+      break;
+    case SL_BRIDGE_TIE_BLOCK:
+      cairo_move_to (cr, x - 4 * c->scale, y);
+      cairo_line_to (cr, x + 4 * c->scale, y);
+      cairo_curve_to (cr, x + 5.6 * c->scale, y, x + 5.6 * c->scale, sl_closeup_y (c, 0.8), x + 4 * c->scale, sl_closeup_y (c, 0.8));
+      cairo_line_to (cr, x - 4 * c->scale, sl_closeup_y (c, 0.8));
+      cairo_curve_to (cr, x - 5.4 * c->scale, sl_closeup_y (c, 0.8), x - 5.4 * c->scale, y, x - 4 * c->scale, y);
+      sl_set_ink (cr, scene->palette, SL_INK_PLANNED);
+      cairo_set_line_width (cr, MAX (1.6, c->diameter * c->scale));
+      cairo_stroke (cr);
+      break;
+    default:
+      draw_pin (c, b->anchor_x);
+      break;
+    }
+}
+
+static void
+draw_break (SlCloseup *c, const Bridge *b)
+{
+  SlScene *scene = c->scene;
+  int i = c->string - 1;
+  double x = sl_closeup_x (c, 0), y = sl_closeup_y (c, b->crest + c->diameter / 2),
+         radius = MIN (MIN (c->area.width * 0.28, 84), b->anchor_x * c->scale * 0.8);
+  double ahead = -atan (b->slope), rear = atan2 (b->crest - b->anchor_z, b->anchor_x), middle = (ahead + rear) / 2;
+
+  if (!c->instrument->has_anchor[i])
+    return;
+  sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_CHAIN, x, y, x + (radius + 12) * cos (ahead), y + (radius + 12) * sin (ahead));
+  sl_scene_line (scene, x, y, x + (radius + 12) * cos (ahead), y + (radius + 12) * sin (ahead), 40);
+  sl_dimension_angle (scene, SL_INK_PLANNED, x, y, radius, ahead, rear);
+  sl_closeup_figure (c,
+                     &(SlRequest){ .x = x + radius * cos (middle),
+                                   .y = y + radius * sin (middle),
+                                   .dx = 0.8,
+                                   .dy = -0.8,
+                                   .clear = 18,
+                                   .end = SL_LEADER_PLAIN,
+                                   .leader_ink = SL_INK_PLANNED },
+                     _ ("break"), SL_SAY_DEGREES, &c->after_figures->saddle_break[i], &c->before_figures->saddle_break[i],
+                     &c->after_figures->saddle_force[i]);
+}
+
+static void
+draw_exposure (SlCloseup *c, const Bridge *b)
+{
+  double saddle = sl_closeup_x (c, -b->half), x = saddle - MIN (34, c->area.width * 0.07), top = sl_closeup_y (c, b->crest),
+         bottom = sl_closeup_y (c, 0), y;
+  int i = c->string - 1;
+
+  y = sl_dimension_upright (c->scene, SL_INK_PLANNED, x, top, bottom, saddle + 2, saddle);
+  sl_scene_line (c->scene, x, top, x, bottom, SL_NEVER);
+  sl_closeup_figure (c, &(SlRequest){ .x = x, .y = y, .dx = -1, .dy = 0, .clear = 9, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
+                     _ ("exposure"), SL_SAY_LENGTH, &c->after_figures->exposure[i], &c->before_figures->exposure[i], NULL);
+}
+
+/* Words beside the saddle's foot, light on the bridge's wood, with a short line to what they speak of. FALSE where wood or room is missing.
+ */
+static gboolean
+say_on_wood (SlCloseup *c, double x, double y, const char *text, const char *beneath)
+{
+  SlWording words = { .n = 0 };
+  SlBridgeKind kind = c->instrument->bridge;
+  double height = sl_scene_text_height (c->scene), right = x - 16, width;
+
+  sl_wording_add (&words, SL_INK_ON_WOOD, TRUE, FALSE, text);
+  sl_wording_break (&words);
+  sl_wording_add (&words, SL_INK_ON_WOOD, FALSE, TRUE, beneath);
+  width = sl_wording_width (c->scene, &words);
+  if (kind == SL_BRIDGE_TAILPIECE || kind == SL_BRIDGE_FLOATING || kind == SL_BRIDGE_THROUGH_BODY || right - width < c->area.x + 4 ||
+      y - height - 2 < sl_closeup_y (c, 0) || y + height + 2 > MIN (sl_closeup_y (c, -BRIDGE_MM), c->area.y + c->area.height) ||
+      !sl_scene_fixed (c->scene, &words, right, y - height - 1, 1))
+    return FALSE;
+  sl_stroke_line (c->scene, SL_INK_ON_WOOD, SL_LINE_THIN, SL_DASH_NONE, right - width, y, x, y);
+  sl_arrowhead (c->scene, SL_INK_ON_WOOD, x, y, 1, 0);
+  return TRUE;
+}
+
+static void
+say_cut (SlCloseup *c, const Bridge *b)
+{
+  double x, y, pass = sl_planned_first_pass (c->scene->analysis, c->string, b->cut);
+  g_autofree char *amount = sl_say (c->scene, SL_SAY_LENGTH, b->cut), *first = sl_say (c->scene, SL_SAY_LENGTH, pass);
+  g_autofree char *text = g_strdup_printf (_ ("%s off the base"), amount), *beneath = g_strdup_printf (_ ("first pass %s"), first);
+
+  if (!(b->cut > 0) || b->screws || !isfinite (pass))
+    return;
+  saddle_point (c, b, 0, b->crest, -b->half, -saddle_length (b) + b->cut / 2, &x, &y);
+  if (!say_on_wood (c, x, y, text, beneath))
+    sl_closeup_words (c,
+                      &(SlRequest){ .x = x + 2, .y = y, .dx = -1, .dy = 0.8, .clear = 24, .end = SL_LEADER_DOT, .leader_ink = SL_INK_CUT },
+                      SL_INK_CUT, TRUE, text, beneath);
+}
+
+static void
+say_shaped (SlCloseup *c, const Bridge *b)
+{
+  g_autofree char *amount = sl_say (c->scene, SL_SAY_LENGTH, fabs (b->shaped));
+  g_autofree char *text = g_strdup_printf (b->shaped > 0 ? _ ("crest %s lower") : _ ("crest %s higher"), amount);
+
+  if (fabs (b->shaped) > 0.004)
+    sl_closeup_words (c,
+                      &(SlRequest){ .x = sl_closeup_x (c, -b->half * 0.5),
+                                    .y = sl_closeup_y (c, b->crest - 0.3),
+                                    .dx = -1,
+                                    .dy = -0.6,
+                                    .clear = 26,
+                                    .end = SL_LEADER_DOT,
+                                    .leader_ink = SL_INK_CUT },
+                      SL_INK_CUT, TRUE, text, NULL);
+}
+
+void
+sl_closeup_bridge (SlCloseup *c)
+{
+  Bridge b = bridge_geometry (c);
+  double behind = b.far ? BEHIND_MOST_MM : MAX (BEHIND_MOST_MM, b.anchor_x + 5), high, low = -SLOT_MM - 2.2, left, right, front;
+
+  if (!isfinite (b.crest) || !isfinite (b.slope))
+    return;
+  high = MAX (b.crest, b.ghost) + c->diameter + 2;
+  sl_closeup_scale (c, FRONT_MM + behind, high - low);
+  front = c->area.width * FRONT_MM * 1.15 / (FRONT_MM * 1.15 + behind);
+  c->origin_x = c->area.x + front;
+  c->origin_y = c->area.y + high * c->scale + MAX (0, (c->area.height - (high - low) * c->scale) * 0.6);
+  left = -front / c->scale;
+  right = (c->area.width - front) / c->scale;
+  draw_block (c, &b, left, right);
+  draw_saddle (c, &b);
+  if (c->ghost && (b.ghost - b.crest) * c->scale > 1)
+    sl_closeup_ghost_string (
+        c, (const double[3][2]){ { left, b.ghost + b.slope * (left - b.ghost_x) }, { b.ghost_x, b.ghost }, { b.anchor_x, b.anchor_z } }, 3);
+  sl_closeup_string (c, (const double[3][2]){ { left - 1, b.crest + b.slope * (left - 1) }, { 0, b.crest }, { b.anchor_x, b.anchor_z } },
+                     3);
+  draw_anchor (c, &b);
+  draw_break (c, &b);
+  draw_exposure (c, &b);
+  say_cut (c, &b);
+  say_shaped (c, &b);
+}

@@ -1,0 +1,464 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The sheet as a whole: its head, its picture, the order of its parts, its pages. */
+#include "draw/paper/handover-parts.h"
+#include "words/dates.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+#define MARGIN_MM 15.0
+#define FOOT_MM 9.0          /* from the lower edge of the paper to the foot's text */
+#define SHOP_SHARE 0.42      /* of the width, for the shop's name and address */
+#define TITLE_SIZE 20.0
+#define SHOP_SIZE 11.0
+#define SMALL_SIZE 8.5
+#define NOTICE_PAD 6.0
+#define PICTURE_SHARE 0.20   /* height of a drawing over what a page holds */
+#define PICTURE_TEXT 0.78    /* of the text's size on screen */
+#define PICTURE_GAP 8.0
+#define MOST_TITLE_LINES 3
+#define MOST_ADDRESS_LINES 5
+#define MOST_PAGES 2
+#define LEAST_SCALE 0.85     /* text of 8 points: about the smallest that is printed to be read (common practice) */
+
+void
+sl_handover_options_init (SlHandoverOptions *options)
+{
+  *options = (SlHandoverOptions){ .paper = SL_PAPER_A4, .lengths = SL_LENGTHS_MM, .decimal = ".", .shop = SL_SHOP_DEFAULT };
+}
+
+static gboolean
+said (const char *text)
+{
+  return text != NULL && *text != '\0';
+}
+
+/* ---- head ---- */
+
+static char *
+describe (const SlIdentity *identity)
+{
+  const char *parts[] = { identity->maker, identity->model, identity->serial, identity->year };
+  g_autoptr (GString) out = g_string_new (NULL);
+
+  for (gsize i = 0; i < G_N_ELEMENTS (parts); i++)
+    if (said (parts[i]))
+      g_string_append_printf (out, "%s%s", out->len > 0 ? " · " : "", parts[i]);
+  return g_string_free (g_steal_pointer (&out), FALSE);
+}
+
+static double
+put_shop (const SlHandover *h, SlFlow *flow)
+{
+  const SlType name = { .size = SHOP_SIZE, .bold = TRUE, .ink = SL_INK_TEXT, .align = SL_ALIGN_RIGHT, .most_lines = 2 };
+  const SlType address = { .size = SMALL_SIZE, .ink = SL_INK_QUIET, .align = SL_ALIGN_RIGHT, .most_lines = 2 };
+  g_auto (GStrv) lines = g_strsplit (h->shop_address != NULL ? h->shop_address : "", "\n", -1);
+  double width = flow->width * SHOP_SHARE, x = flow->left + flow->width - width, y = flow->y;
+
+  if (said (h->shop_name))
+    y += sl_flow_put (flow, h->shop_name, &name, x, y, width) + 1;
+  for (guint i = 0; said (h->shop_address) && i < MIN (MOST_ADDRESS_LINES, g_strv_length (lines)); i++)
+    y += sl_flow_put (flow, lines[i], &address, x, y, width);
+  return y - flow->y;
+}
+
+static double
+put_title (const SlHandover *h, SlFlow *flow, gboolean shop)
+{
+  const SlType kind = { .size = SL_HANDOVER_TEXT, .bold = TRUE, .ink = SL_INK_PLANNED };
+  const SlType label = { .size = TITLE_SIZE, .bold = TRUE, .ink = SL_INK_TEXT, .align = SL_ALIGN_LEFT, .most_lines = MOST_TITLE_LINES };
+  const SlType second = { .size = SL_HANDOVER_TEXT, .ink = SL_INK_QUIET, .align = SL_ALIGN_LEFT, .most_lines = MOST_TITLE_LINES };
+  g_autofree char *what = describe (&h->profile->identity);
+  double width = shop ? flow->width * (1 - SHOP_SHARE) - 12 : flow->width, y = flow->y;
+
+  y += sl_flow_put (flow, _ ("Hand-over sheet"), &kind, flow->left, y, width) + 1;
+  y += sl_flow_put (flow, h->profile->identity.label, &label, flow->left, y, width) + 1;
+  if (*what)
+    y += sl_flow_put (flow, what, &second, flow->left, y, width);
+  return y - flow->y;
+}
+
+/* Owner and dates, side by side. */
+static void
+put_facts (const SlHandover *h, SlFlow *flow)
+{
+  const SlOutcome *o = &h->outcome;
+  g_autofree char *opened = o->visit != NULL ? sl_date_text (o->visit->opened) : NULL;
+  g_autofree char *closed = o->visit != NULL ? sl_date_text (o->visit->closed) : NULL;
+  g_autofree char *final = o->final != NULL ? sl_date_text (o->final->taken) : g_strdup (o->visit != NULL ? _ ("none yet") : NULL);
+  const struct
+  {
+    const char *name, *value;
+  } facts[] = { { _ ("For"), h->profile->identity.owner }, { _ ("Received"), opened }, { _ ("Final readings"), final }, { _ ("Handed over"), closed } };
+  const SlType name = { .size = SMALL_SIZE, .ink = SL_INK_QUIET, .align = SL_ALIGN_LEFT, .most_lines = 1 };
+  const SlType value = { .size = SL_HANDOVER_TEXT, .bold = TRUE, .ink = SL_INK_TEXT, .align = SL_ALIGN_LEFT, .most_lines = 2 };
+  double width = flow->width / G_N_ELEMENTS (facts), x = flow->left, height = 0;
+
+  for (gsize i = 0; i < G_N_ELEMENTS (facts); i++)
+    {
+      if (!said (facts[i].value))
+        continue;
+      double name_height = sl_flow_put (flow, facts[i].name, &name, x, flow->y, width - 8);
+
+      height = MAX (height, name_height + sl_flow_put (flow, facts[i].value, &value, x, flow->y + name_height, width - 8));
+      x += width;
+    }
+  flow->y += height;
+}
+
+static void
+put_head (const SlHandover *h, SlFlow *flow)
+{
+  gboolean shop = said (h->shop_name) || said (h->shop_address);
+  double title = put_title (h, flow, shop), beside = put_shop (h, flow);
+
+  flow->y += MAX (title, beside) + 6;
+  sl_flow_rule (flow, SL_INK_QUIET);
+  flow->y += 5;
+  put_facts (h, flow);
+}
+
+/* What is planned must not be taken for what was measured. */
+static void
+put_notice (const SlHandover *h, SlFlow *flow)
+{
+  const SlType type = { .size = SL_HANDOVER_TEXT, .bold = TRUE, .ink = SL_INK_CUT };
+  const char *text = h->outcome.has_plan ? _ ("As planned: there are no final readings yet. What stands under “as planned” is worked out from the work that is still to be done, not measured.")
+                                         : _ ("There are no final readings yet, and nothing is planned: this sheet shows the instrument as it is worked out from its last readings.");
+  double height = sl_flow_measure (text, &type, flow->width - 2 * NOTICE_PAD) + 2 * NOTICE_PAD;
+
+  if (!h->outcome.as_planned)
+    return;
+  flow->y += 8;
+  sl_flow_need (flow, height);
+  if (sl_flow_draws (flow))
+    {
+      cairo_new_path (flow->cr);
+      cairo_rectangle (flow->cr, flow->left, flow->y, flow->width, height);
+      sl_set_ink (flow->cr, flow->palette, SL_INK_CUT);
+      cairo_set_line_width (flow->cr, SL_LINE_THIN);
+      cairo_stroke (flow->cr);
+    }
+  sl_flow_put (flow, text, &type, flow->left + NOTICE_PAD, flow->y + NOTICE_PAD, flow->width - 2 * NOTICE_PAD);
+  flow->y += height;
+}
+
+/* ---- picture ---- */
+
+/* What the second drawing's dashed line stands for; the first has none, but the same room. */
+static const char *
+legend (const SlHandover *h, int end)
+{
+  if (!sl_outcome_has_change (&h->outcome))
+    return NULL;
+  /* Translators: of a line in a drawing */
+  return end == 0 ? "" : _ ("dashed: as it was before");
+}
+
+/* Whose state a drawing shows, and when it was read. */
+static char *
+say_before (const SlHandover *h)
+{
+  g_autofree char *first = sl_date_text (h->outcome.first->taken);
+
+  /* Translators: heads the left one of two drawings */
+  return g_strdup_printf (C_ ("drawing", "Before: as read on %s"), first);
+}
+
+static char *
+say_after (const SlHandover *h)
+{
+  const SlOutcome *o = &h->outcome;
+  const SlReadingSet *last = o->visit != NULL ? sl_visit_last_set (o->visit) : NULL;
+  g_autofree char *date = last != NULL ? sl_date_text (last->taken) : NULL;
+
+  if (sl_outcome_has_change (o))
+    return o->final != NULL ? g_strdup_printf (C_ ("drawing", "After: as read on %s"), date) : g_strdup (C_ ("drawing", "After: as planned"));
+  if (o->has_plan && o->final == NULL)
+    return g_strdup (_ ("As planned"));
+  return date != NULL ? g_strdup_printf (_ ("As read on %s"), date) : NULL;
+}
+
+static SlPictureOptions
+picture_options (const SlHandover *h, double width, double height)
+{
+  SlPictureOptions options;
+
+  sl_picture_options_init (&options);
+  options.kind = SL_PICTURE_SIDE;
+  options.width = width;
+  options.height = height;
+  options.lengths = h->options.lengths;
+  options.decimal = h->decimal;
+  options.text_scale = PICTURE_TEXT;
+  options.unit_mm = SL_POINT_MM;
+  options.still = TRUE;
+  options.plain = TRUE;
+  return options;
+}
+
+/* Both drawings magnify heights alike, or they could not be compared: the smaller of what each would choose. */
+static double
+height_factor (const SlHandover *h, double width, double height)
+{
+  cairo_surface_t *nowhere = cairo_recording_surface_create (CAIRO_CONTENT_COLOR_ALPHA, NULL);
+  cairo_t *cr = cairo_create (nowhere);
+  double factor = INFINITY;
+
+  for (int end = 0; end < 2; end++)
+    {
+      SlPictureOptions options = picture_options (h, width, height);
+      SlPictureMap map;
+
+      sl_picture_map_init (&map);
+      sl_outcome_change (&h->outcome, end, h->picture);
+      options.legend = legend (h, end);
+      sl_picture_draw (cr, h->picture, &options, &map);
+      factor = MIN (factor, map.height_factor);
+      sl_picture_map_clear (&map);
+    }
+  cairo_destroy (cr);
+  cairo_surface_destroy (nowhere);
+  return factor;
+}
+
+/* One end of the outcome, its heading above it, in a frame. */
+static void
+put_drawing (const SlHandover *h, SlFlow *flow, int end, const char *heading, double x, double width, double height, double factor)
+{
+  const SlType type = { .size = SL_HANDOVER_TEXT, .bold = TRUE, .ink = SL_INK_TEXT, .most_lines = 1 };
+  SlPictureOptions options = picture_options (h, width, height);
+  double head = sl_flow_put (flow, heading, &type, x, flow->y, width) + 2;
+
+  if (!sl_flow_draws (flow))
+    return;
+  options.height_factor = factor;
+  options.legend = legend (h, end);
+  sl_outcome_change (&h->outcome, end, h->picture);
+  cairo_save (flow->cr);
+  cairo_translate (flow->cr, x, flow->y + head);
+  sl_picture_draw (flow->cr, h->picture, &options, NULL);
+  cairo_rectangle (flow->cr, 0, 0, width, height);
+  sl_set_ink (flow->cr, flow->palette, SL_INK_PANEL_EDGE);
+  cairo_set_line_width (flow->cr, SL_LINE_THIN);
+  cairo_stroke (flow->cr);
+  cairo_restore (flow->cr);
+}
+
+/* Before and after side by side, or where there is but one state that one over the whole width. */
+static void
+put_pictures (const SlHandover *h, SlFlow *flow)
+{
+  const SlType type = { .size = SL_HANDOVER_TEXT, .bold = TRUE };
+  const gboolean both = sl_outcome_has_change (&h->outcome);
+  g_autofree char *before = both ? say_before (h) : NULL, *after = say_after (h);
+  double height = (flow->bottom - flow->top) * PICTURE_SHARE, width = both ? (flow->width - PICTURE_GAP) / 2 : flow->width;
+
+  if (after == NULL)
+    return;
+  double needed = sl_flow_measure (after, &type, flow->width) + 2 + height, factor = both ? height_factor (h, width, height) : 0;
+
+  sl_flow_need (flow, PICTURE_GAP + needed);
+  sl_flow_skip (flow, PICTURE_GAP);
+  if (both)
+    put_drawing (h, flow, 0, before, flow->left, width, height, factor);
+  put_drawing (h, flow, 1, after, flow->left + flow->width - width, width, height, factor);
+  flow->y += needed;
+}
+
+/* ---- pages ---- */
+
+static void
+page_size (gconstpointer data, int page, double *width_pt, double *height_pt)
+{
+  const SlHandover *h = data;
+
+  sl_paper_size (h->options.paper, width_pt, height_pt);
+  *width_pt /= SL_POINT_MM;
+  *height_pt /= SL_POINT_MM;
+}
+
+/* The paper, in the lengths everything on it is laid out by. */
+static void
+laid_out_size (const SlHandover *h, double *width, double *height)
+{
+  page_size (h, 0, width, height);
+  *width /= h->tight.scale;
+  *height /= h->tight.scale;
+}
+
+static SlFlow
+begin_flow (const SlHandover *h, cairo_t *cr, int wanted)
+{
+  const double margin = MARGIN_MM / SL_POINT_MM / h->tight.scale;
+  double width, height;
+
+  laid_out_size (h, &width, &height);
+  return (SlFlow){
+    .cr = cr,
+    .wanted = wanted,
+    .left = margin,
+    .top = margin,
+    .width = width - 2 * margin,
+    .bottom = height - margin,
+    .y = margin,
+    .palette = sl_palette (FALSE),
+    .most_lines = h->tight.most_lines,
+  };
+}
+
+guint
+sl_handover_rows (const SlHandover *h, guint n)
+{
+  const guint most = (guint) h->tight.most_rows;
+
+  return most > 0 && n > most ? most : n;
+}
+
+char *
+sl_handover_rest (guint n)
+{
+  /* Translators: in the last row of a table, for the rows there is no room for */
+  return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "and %u more", "and %u more", n), n);
+}
+
+/* Whoever reads "…" should know that there is more, and where. */
+static void
+put_shortened (const SlHandover *h, SlFlow *flow)
+{
+  const SlType type = { .size = SMALL_SIZE, .ink = SL_INK_QUIET };
+  const SlVisit *visit = h->outcome.visit;
+  const guint checks = visit != NULL ? visit->checks->len : 0, charges = visit != NULL && h->options.show_charges ? visit->charges->len : 0;
+
+  if (flow->n_cut == 0 && sl_handover_rows (h, checks) == checks && sl_handover_rows (h, charges) == charges)
+    return;
+  sl_flow_skip (flow, PICTURE_GAP);
+  sl_flow_paragraph (flow, _ ("Shortened to fit two pages where it says “…” or “more”: the shop keeps the whole of it with the instrument. Sums are of everything."), &type, 0);
+}
+
+static void
+fill (const SlHandover *h, SlFlow *flow)
+{
+  put_head (h, flow);
+  put_notice (h, flow);
+  put_pictures (h, flow);
+  sl_handover_figures (h, flow);
+  sl_handover_readings (h, flow);
+  sl_handover_work (h, flow);
+  sl_handover_checks (h, flow);
+  sl_handover_strings (h, flow);
+  sl_handover_care (h, flow);
+  if (h->options.show_charges)
+    sl_handover_charges (h, flow);
+  sl_handover_cautions (h, flow);
+  put_shortened (h, flow);
+}
+
+static void
+put_foot (const SlHandover *h, SlFlow *flow, int page)
+{
+  const SlType left = { .size = SMALL_SIZE, .ink = SL_INK_QUIET, .align = SL_ALIGN_LEFT, .most_lines = 1 };
+  const SlType right = { .size = SMALL_SIZE, .ink = SL_INK_QUIET, .align = SL_ALIGN_RIGHT, .most_lines = 1 };
+  g_autofree char *number = g_strdup_printf (_ ("page %d of %d"), page + 1, h->pages.n_pages);
+  double width, height;
+
+  laid_out_size (h, &width, &height);
+  double y = height - FOOT_MM / SL_POINT_MM / h->tight.scale - SMALL_SIZE, wide = sl_flow_natural_width (number, &right) + 1;
+
+  flow->page = page;
+  sl_flow_put (flow, h->title, &left, flow->left, y, flow->width - wide - 12);
+  sl_flow_put (flow, number, &right, flow->left + flow->width - wide, y, wide);
+}
+
+static void
+draw_page (gconstpointer data, cairo_t *cr, int page)
+{
+  const SlHandover *h = data;
+  SlFlow flow = begin_flow (h, cr, page);
+
+  cairo_scale (cr, h->tight.scale, h->tight.scale);
+  fill (h, &flow);
+  put_foot (h, &flow, page);
+}
+
+static int
+count_pages (const SlHandover *h)
+{
+  SlFlow flow = begin_flow (h, NULL, -1);
+
+  fill (h, &flow);
+  return flow.page + 1;
+}
+
+/* Smaller first, then texts shorter, then tables shorter: nothing is cut that a smaller type would save. */
+static int
+fit_pages (SlHandover *h)
+{
+  static const SlTightness all[] = {
+    { 1, 0, 0 }, { 0.92, 0, 0 }, { LEAST_SCALE, 0, 0 }, { LEAST_SCALE, 8, 0 }, { LEAST_SCALE, 4, 0 }, { LEAST_SCALE, 2, 0 }, { LEAST_SCALE, 2, 24 }, { LEAST_SCALE, 1, 12 }, { LEAST_SCALE, 1, 4 },
+  };
+  int n = 0;
+
+  for (gsize i = 0; i < G_N_ELEMENTS (all); i++)
+    {
+      h->tight = all[i];
+      n = count_pages (h);
+      if (n <= MOST_PAGES)
+        break;
+    }
+  return n;
+}
+
+/* ---- making one ---- */
+
+static const SlVisit *
+same_visit (const SlProfile *profile, const SlVisit *visit, const SlProfile *copy)
+{
+  for (guint i = 0; visit != NULL && i < profile->visits->len; i++)
+    if (&g_array_index (profile->visits, SlVisit, i) == visit)
+      return &g_array_index (copy->visits, SlVisit, i);
+  return sl_profile_last_visit (copy);
+}
+
+SlHandover *
+sl_handover_new (const SlProfile *profile, const SlVisit *visit, const SlHandoverOptions *options)
+{
+  SlHandover *h = g_new0 (SlHandover, 1);
+
+  h->profile = sl_profile_copy (profile);
+  h->options = *options;
+  h->shop_name = g_strdup (options->shop_name);
+  h->shop_address = g_strdup (options->shop_address);
+  h->decimal = g_strdup (options->decimal);
+  h->options.shop_name = h->options.shop_address = h->options.decimal = NULL;
+  if (options->rewritten != NULL)
+    g_hash_table_ref (options->rewritten);
+  h->speech = (SlSpeech){ options->lengths, h->decimal, options->keeping };
+  sl_outcome_init (&h->outcome, h->profile, same_visit (profile, visit, h->profile), &options->shop);
+  h->picture = g_new0 (SlAnalysis, 1);
+  h->title = g_strdup_printf (_ ("Hand-over sheet: %s"), h->profile->identity.label);
+  h->pages = (SlPages){ .size = page_size, .draw = draw_page, .data = h, .title = h->title, .date = sl_outcome_date (&h->outcome) };
+  h->pages.n_pages = fit_pages (h);
+  return h;
+}
+
+void
+sl_handover_free (SlHandover *handover)
+{
+  char *const texts[] = { handover->shop_name, handover->shop_address, handover->decimal, handover->title };
+
+  g_free (handover->picture);
+  g_clear_pointer (&handover->options.rewritten, g_hash_table_unref);
+  sl_outcome_clear (&handover->outcome);
+  sl_profile_free (handover->profile);
+  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
+    g_free (texts[i]);
+  g_free (handover);
+}
+
+const SlPages *
+sl_handover_pages (const SlHandover *handover)
+{
+  return &handover->pages;
+}

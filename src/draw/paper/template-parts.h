@@ -1,0 +1,86 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The templates' parts; private to their files. Geometry is drawn in millimetres of the paper, corrected; text beside it in points. */
+#pragma once
+
+#include "words/explain.h"
+#include "setup/physics/nut.h"
+#include "draw/paper/table.h"
+#include "draw/paper/template.h"
+
+typedef enum
+{
+  SL_TEMPLATE_NUT,
+  SL_TEMPLATE_SADDLE,
+  SL_TEMPLATE_RULE
+} SlTemplateKind;
+
+typedef struct
+{
+  SlTemplateKind kind;
+  int first_tile; /* of a page of the rule */
+} SlTemplatePage;
+
+struct _SlTemplate
+{
+  /* owned */
+  SlProfile *profile;
+  SlAnalysis *analysis;
+  char *title, *decimal, *left_out;
+  GArray *list; /* of SlTemplatePage */
+
+  SlTemplateOptions options;
+  SlSpeech speech;
+  SlPages pages;
+};
+
+/* One page being drawn. */
+typedef struct
+{
+  const SlTemplate *template;
+  const SlInstrument *instrument;
+  const SlState *state; /* as planned */
+  cairo_t *cr;          /* in points, uncorrected */
+  double width, height; /* mm, of the page as it lies */
+  double scale_x, scale_y; /* points a millimetre, corrected */
+} SlTemplateSheet;
+
+#define SL_TEMPLATE_HAIR_MM 0.1
+#define SL_TEMPLATE_LINE_MM 0.25
+#define SL_TEMPLATE_TEXT_MM 3.0
+#define SL_TEMPLATE_SMALL_MM 2.4
+
+typedef enum
+{
+  SL_STROKE_HAIR,
+  SL_STROKE_LINE,
+  SL_STROKE_DASH,  /* as it is now */
+  SL_STROKE_CHAIN  /* reference lines, first pass */
+} SlStroke;
+
+void sl_template_line (const SlTemplateSheet *sheet, SlStroke stroke, double x0, double y0, double x1, double y1);
+
+/* An open line through points (mm), or a closed one. */
+void sl_template_polyline (const SlTemplateSheet *sheet, SlStroke stroke, const double (*points)[2], int n, gboolean closed);
+void sl_template_fill (const SlTemplateSheet *sheet, SlInk ink, const double (*points)[2], int n);
+void sl_template_hatch (const SlTemplateSheet *sheet, const double (*points)[2], int n);
+
+/* A text with (x, y) at the middle of its left edge, its middle, or its right edge (@align 0, 0.5, 1); turned a quarter anticlockwise with @turned. */
+void sl_template_text (const SlTemplateSheet *sheet, const char *text, double size_mm, gboolean bold, SlInk ink, double x, double y, double align, gboolean turned);
+
+/* A paragraph across the page with its top at @y mm; returns where it ends. */
+double sl_template_paragraph (const SlTemplateSheet *sheet, const char *text, double y);
+double sl_template_table (const SlTemplateSheet *sheet, const SlTable *table, double y);
+
+/* What lies between the page's head and its calibration bars. */
+#define SL_TEMPLATE_TOP_MM 30.0
+#define SL_TEMPLATE_FOOT_MM 24.0
+
+/* A length of the table: hundredths of a millimetre. Free with g_free(). */
+char *sl_template_say (const SlTemplateSheet *sheet, double mm);
+
+void sl_template_draw_nut (const SlTemplateSheet *sheet);
+void sl_template_draw_saddle (const SlTemplateSheet *sheet);
+void sl_template_draw_rule (const SlTemplateSheet *sheet, int first_tile);
+int sl_template_rule_tiles (const SlTemplate *template);
+int sl_template_tiles_a_page (const SlTemplate *template);

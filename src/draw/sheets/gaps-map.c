@@ -1,0 +1,366 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The gaps sheet: a map of what a plucked string leaves over each crown, string by fret, and below it the least of it for every fret the string can be held
+ * at. Cells tell their figure and, by pattern, what it means: hatched where the string touches, dotted where it is close; the least one has a frame. */
+#include "draw/sheets/sheet.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+#include "setup/physics/clearance.h"
+
+#define HATCH_SPACING 4.0
+#define DOT_SPACING 5.0
+#define DOT_RADIUS 0.9
+#define PLATE_MARGIN 1.5  /* of paper round a figure on a pattern */
+#define MAP_GAP 14.0
+#define NAME_GAP 8.0
+#define SWATCH 13.0
+#define LEGEND_GAP 16.0
+#define MOST_ROW 30.0
+
+typedef struct
+{
+  double margin, u;
+  gboolean known;
+} Cell;
+
+typedef struct
+{
+  SlSheet sheet;
+  const SlState *state;
+  const SlFigures *figures;
+  int held;
+  double names;  /* width of the column of string names */
+  double row;    /* height of a row of cells */
+  double y;      /* where the next thing goes */
+  Cell cells[SL_MAX_STRINGS][SL_MAX_FRETS + 1];
+} Map;
+
+/* Below nothing by less than its uncertainty is close, as everywhere. */
+static SlWord
+word_of (const Cell *cell)
+{
+  if (!cell->known)
+    return SL_WORD_NONE;
+  if (cell->margin >= 0)
+    return SL_WORD_IN_RANGE;
+  return cell->margin >= -2 * (isnan (cell->u) ? 0 : cell->u) ? SL_WORD_CLOSE : SL_WORD_OUT;
+}
+
+/* ---- patterns ---- */
+
+static void
+dot (SlScene *scene, SlRect r)
+{
+  cairo_t *cr = scene->cr;
+  int row = 0;
+
+  sl_set_ink (cr, scene->palette, SL_INK_THIN);
+  for (double y = r.y + DOT_SPACING / 2; y < r.y + r.height - DOT_RADIUS; y += DOT_SPACING, row++)
+    for (double x = r.x + (row % 2 ? DOT_SPACING : DOT_SPACING / 2); x < r.x + r.width - DOT_RADIUS; x += DOT_SPACING)
+      {
+        cairo_new_sub_path (cr);
+        cairo_arc (cr, x, y, DOT_RADIUS, 0, 2 * G_PI);
+      }
+  cairo_fill (cr);
+}
+
+static void
+fill_pattern (SlScene *scene, SlWord word, SlRect r)
+{
+  if (word == SL_WORD_OUT)
+    {
+      cairo_rectangle (scene->cr, r.x, r.y, r.width, r.height);
+      sl_hatch (scene, SL_INK_CUT, HATCH_SPACING);
+    }
+  else if (word == SL_WORD_CLOSE)
+    dot (scene, r);
+}
+
+static void
+frame (SlScene *scene, SlInk ink, double width, SlRect r)
+{
+  cairo_rectangle (scene->cr, r.x, r.y, r.width, r.height);
+  sl_set_ink (scene->cr, scene->palette, ink);
+  cairo_set_line_width (scene->cr, width);
+  cairo_stroke (scene->cr);
+}
+
+/* ---- cells ---- */
+
+/* A figure on a plate of paper; left out where the cell is too narrow for it. */
+static void
+draw_figure (const Map *m, const Cell *cell, SlRect r, gboolean least)
+{
+  SlScene *scene = m->sheet.scene;
+  SlWording wording = { .n = 0 };
+  const char *unit;
+  g_autofree char *text = sl_say_value (scene, SL_SAY_LENGTH, cell->margin, &unit);
+  SlWord word = word_of (cell);
+  double width, height = sl_scene_text_height (scene);
+
+  sl_wording_add (&wording, word == SL_WORD_OUT ? SL_INK_CUT : SL_INK_TEXT, least, TRUE, text);
+  width = sl_wording_width (scene, &wording);
+  if (width + 2 * PLATE_MARGIN > r.width - 1 || height > r.height)
+    return;
+  if (word == SL_WORD_OUT || word == SL_WORD_CLOSE)
+    {
+      sl_set_ink (scene->cr, scene->palette, SL_INK_PAPER);
+      cairo_rectangle (scene->cr, r.x + (r.width - width) / 2 - PLATE_MARGIN, r.y + (r.height - height) / 2, width + 2 * PLATE_MARGIN, height);
+      cairo_fill (scene->cr);
+    }
+  sl_scene_fixed (scene, &wording, r.x + r.width / 2, r.y + (r.height - height) / 2, 0.5);
+}
+
+static SlRect
+cell_rect (const Map *m, int from, int to, int string, int column, double top)
+{
+  const SlRect stage = m->sheet.scene->stage;
+  double width = (stage.width - m->names) / (to - from + 1);
+
+  return (SlRect){ stage.x + m->names + (column - from) * width, top + (m->sheet.in->n_strings - string) * m->row, width, m->row };
+}
+
+/* The least of all cells; FALSE where none is known. */
+static gboolean
+find_least (const Map *m, int from, int to, int *string, int *column)
+{
+  double least = INFINITY;
+
+  for (int s = 1; s <= m->sheet.in->n_strings; s++)
+    for (int c = from; c <= to; c++)
+      if (m->cells[s - 1][c].known && m->cells[s - 1][c].margin < least)
+        {
+          least = m->cells[s - 1][c].margin;
+          *string = s;
+          *column = c;
+        }
+  return isfinite (least);
+}
+
+static void
+draw_names (const Map *m, double top)
+{
+  const SlScene *scene = m->sheet.scene;
+
+  for (int s = 1; s <= m->sheet.in->n_strings; s++)
+    {
+      SlRect r = cell_rect (m, 0, 0, s, 0, top);
+      char name[SL_STRING_NAME_CHARS];
+
+      sl_sheet_string_name (m->sheet.in, s, name);
+      sl_sheet_text (&m->sheet, SL_INK_TEXT, s == m->sheet.chosen, TRUE, name, scene->stage.x, r.y + (r.height - sl_scene_text_height (scene)) / 2, 0);
+    }
+}
+
+static void
+draw_numbers (const Map *m, int from, int to, double y)
+{
+  for (int c = from; c <= to; c++)
+    {
+      SlRect r = cell_rect (m, from, to, 1, c, 0);
+      g_autofree char *text = c == 0 ? g_strdup (C_ ("string held at no fret", "open")) : g_strdup_printf ("%d", c);
+
+      sl_sheet_text (&m->sheet, SL_INK_QUIET, FALSE, TRUE, text, r.x + r.width / 2, y, 0.5);
+    }
+}
+
+/* Heading, numbers, cells. */
+static void
+draw_map (Map *m, const char *heading, const char *remark, int from, int to)
+{
+  SlScene *scene = m->sheet.scene;
+  const SlRect stage = scene->stage;
+  int least_string = 0, least_column = 0;
+  double top;
+
+  m->y += sl_sheet_heading (&m->sheet, (SlRect){ stage.x, m->y, stage.width, stage.height }, heading, remark);
+  draw_numbers (m, from, to, m->y);
+  top = m->y + m->sheet.row;
+  draw_names (m, top);
+  find_least (m, from, to, &least_string, &least_column);
+  for (int s = 1; s <= m->sheet.in->n_strings; s++)
+    for (int c = from; c <= to; c++)
+      {
+        const Cell *cell = &m->cells[s - 1][c];
+        SlRect r = cell_rect (m, from, to, s, c, top);
+
+        fill_pattern (scene, word_of (cell), r);
+        frame (scene, SL_INK_PANEL_EDGE, SL_LINE_THIN, r);
+        if (cell->known)
+          draw_figure (m, cell, r, s == least_string && c == least_column);
+      }
+  if (least_string > 0)
+    {
+      SlRect r = cell_rect (m, from, to, least_string, least_column, top);
+
+      frame (scene, SL_INK_TEXT, 2 * SL_LINE_THICK / 1.5, (SlRect){ r.x + 1, r.y + 1, r.width - 2, r.height - 2 });
+    }
+  m->y = top + m->sheet.in->n_strings * m->row;
+}
+
+/* ---- the two maps ---- */
+
+static void
+fill_over (Map *m)
+{
+  const SlInstrument *in = m->sheet.in;
+
+  for (int string = 1; string <= in->n_strings; string++)
+    {
+      SlStringState s;
+
+      sl_state_string (in, m->state, string, &s);
+      for (int n = m->held + 1; n <= in->frets; n++)
+        {
+          SlClearance c;
+
+          sl_clearance (in, m->state, &s, m->figures->tension[string - 1].value, m->held, n, &c);
+          m->cells[string - 1][n] = (Cell){ c.margin, c.gap_u, isfinite (c.margin) };
+        }
+    }
+}
+
+static void
+fill_held (Map *m)
+{
+  const SlInstrument *in = m->sheet.in;
+
+  for (int string = 1; string <= in->n_strings; string++)
+    {
+      SlStringState s;
+
+      sl_state_string (in, m->state, string, &s);
+      for (int held = 0; held < in->frets; held++)
+        {
+          Cell *cell = &m->cells[string - 1][held];
+
+          *cell = (Cell){ INFINITY, 0, FALSE };
+          for (int n = held + 1; n <= in->frets; n++)
+            {
+              SlClearance c;
+
+              sl_clearance (in, m->state, &s, m->figures->tension[string - 1].value, held, n, &c);
+              if (c.margin < cell->margin)
+                *cell = (Cell){ c.margin, c.gap_u, TRUE };
+            }
+        }
+    }
+}
+
+/* "least 0.05 mm: string 6, held at 2, over fret 3" of all strings, wherever they are held. */
+static char *
+say_least (const Map *m)
+{
+  int string = 0;
+
+  for (int s = 1; s <= m->sheet.in->n_strings; s++)
+    if (isfinite (m->figures->least_margin[s - 1].value)
+        && (string == 0 || m->figures->least_margin[s - 1].value < m->figures->least_margin[string - 1].value))
+      string = s;
+  if (string == 0)
+    return g_strdup ("");
+  g_autofree char *margin = sl_say (m->sheet.scene, SL_SAY_LENGTH, m->figures->least_margin[string - 1].value);
+  int held = m->figures->least_margin_held[string - 1], fret = m->figures->least_margin_fret[string - 1];
+
+  if (held == 0)
+    return g_strdup_printf (_ ("least of all %s: string %d, open, over fret %d"), margin, string, fret);
+  return g_strdup_printf (_ ("least of all %s: string %d, held at %d, over fret %d"), margin, string, held, fret);
+}
+
+/* One swatch with its word; returns where the next begins. */
+static double
+legend_word (const Map *m, SlWord word, const char *text, double x)
+{
+  SlWording wording = { .n = 0 };
+  SlScene *scene = m->sheet.scene;
+  SlRect r = { x, m->y, SWATCH, SWATCH };
+
+  sl_wording_add (&wording, SL_INK_QUIET, FALSE, TRUE, text);
+  if (!sl_scene_fixed (scene, &wording, x + SWATCH + 5, m->y, 0))
+    return x;
+  fill_pattern (scene, word, r);
+  frame (scene, word == SL_WORD_NONE ? SL_INK_TEXT : SL_INK_PANEL_EDGE, word == SL_WORD_NONE ? 2 * SL_LINE_THICK / 1.5 : SL_LINE_THIN, r);
+  return x + SWATCH + 5 + sl_wording_width (scene, &wording) + LEGEND_GAP;
+}
+
+static void
+draw_legend (Map *m)
+{
+  g_autofree char *least = say_least (m);
+  double x = m->sheet.scene->stage.x;
+
+  m->y += 5;
+  x = legend_word (m, SL_WORD_OUT, _ ("touches"), x);
+  x = legend_word (m, SL_WORD_CLOSE, _ ("close: touches by less than its uncertainty"), x);
+  x = legend_word (m, SL_WORD_IN_RANGE, _ ("clear"), x);
+  legend_word (m, SL_WORD_NONE, least, x);
+  m->y += SWATCH;
+}
+
+static double
+widest_name (const Map *m)
+{
+  double widest = 0;
+
+  for (int s = 1; s <= m->sheet.in->n_strings; s++)
+    {
+      SlWording wording = { .n = 0 };
+      char name[SL_STRING_NAME_CHARS];
+
+      sl_sheet_string_name (m->sheet.in, s, name);
+      sl_wording_add (&wording, SL_INK_TEXT, TRUE, TRUE, name);
+      widest = MAX (widest, sl_wording_width (m->sheet.scene, &wording));
+    }
+  return widest;
+}
+
+static char *
+say_pluck (const Map *m)
+{
+  const SlScene *scene = m->sheet.scene;
+  g_autofree char *force = sl_plain_format (m->sheet.in->pluck_force_n, 1, scene->options->decimal), *place = sl_say (scene, SL_SAY_COARSE, m->sheet.in->pluck_distance);
+
+  /* Translators: the pluck that margins are worked out for: a force in newtons, a length from the saddle */
+  return g_strdup_printf (_ ("plucked with %s N, %s from the saddle"), force, place);
+}
+
+void
+sl_gaps_draw (SlScene *scene)
+{
+  const SlAnalysis *a = scene->analysis;
+  const SlRect stage = scene->stage;
+  const gboolean planned = a->has_plan && !scene->options->measured;
+  const char *state = planned ? _ ("as planned") : _ ("as measured");
+  g_autofree Map *m = g_new0 (Map, 1);
+  g_autofree char *pluck = NULL, *over = NULL;
+  double fixed, room;
+  gboolean both;
+
+  sl_sheet_init (&m->sheet, scene);
+  m->state = planned ? &a->planned : &a->measured;
+  m->figures = planned ? &a->planned_figures : &a->measured_figures;
+  m->held = CLAMP (scene->options->held, 0, m->sheet.in->frets - 1);
+  m->names = widest_name (m) + NAME_GAP;
+  m->y = stage.y;
+  fixed = 2 * m->sheet.row + 6;
+  room = stage.height - SWATCH - 5;
+  both = room >= 2 * (fixed + m->sheet.in->n_strings * m->sheet.row) + MAP_GAP;
+  m->row = MIN (MOST_ROW, both ? ((room - MAP_GAP) / 2 - fixed) / m->sheet.in->n_strings : (room - fixed) / m->sheet.in->n_strings);
+  if (m->row <= 0)
+    return;
+  pluck = say_pluck (m);
+  over = m->held == 0 ? g_strdup_printf (_ ("Margin over each fret, open, %s"), state) : g_strdup_printf (_ ("Margin over each fret, held at %d, %s"), m->held, state);
+  fill_over (m);
+  draw_map (m, over, pluck, m->held + 1, m->sheet.in->frets);
+  if (both)
+    {
+      g_autofree char *held = g_strdup_printf (_ ("Least margin for each fret held, %s"), state);
+
+      m->y += MAP_GAP;
+      fill_held (m);
+      draw_map (m, held, NULL, 0, m->sheet.in->frets - 1);
+    }
+  draw_legend (m);
+}

@@ -1,0 +1,393 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * How sharp every fret sounds, one line a string: as planned, as measured, and what the tuner read. Frets lie as far apart as on the instrument, so that those past
+ * the octave, which a saddle is not set by, take little room. */
+#include "draw/sheets/pitch-sheet.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+#define OCTAVE 12
+#define LEAST_SPAN 4.0     /* cents shown at least */
+#define SPAN_PAD 0.07
+#define UNITS_PER_STEP 34  /* of the scale of cents, at least */
+#define LABEL_GAP 18.0     /* between lines and labels: room for leaders */
+#define POINT_RADIUS 3.4
+#define COVERAGE 2.0       /* U = 2u: GUM (JCGM 100:2008) 6.2.1 */
+#define LINE_CHOSEN 2.4
+#define LINE_PLAIN 1.3
+#define COST_OVER_LINE 70.0 /* of a label on another string's line: see labels.c */
+#define COST_OVER_GRID 3.0
+
+typedef struct
+{
+  const SlSheet *sheet;
+  SlRect plot;
+  double least, most;
+  int last;     /* fret */
+  double right; /* edge of the part */
+} Cents;
+
+static double
+px (const Cents *c, int fret)
+{
+  return c->plot.x + c->plot.width * c->sheet->in->x[fret] / c->sheet->in->x[c->last];
+}
+
+static double
+py (const Cents *c, double cents)
+{
+  return c->plot.y + c->plot.height * (c->most - cents) / (c->most - c->least);
+}
+
+static gboolean
+in_front (const Cents *c, int string)
+{
+  return c->sheet->chosen == SL_ALL_STRINGS || c->sheet->chosen == string;
+}
+
+/* Whether the tuner read this string: then what it read stands beside what the model says of the string as it was. */
+static gboolean
+has_reading (const SlSheet *sheet, int string)
+{
+  const SlReadingSet *set = sheet->scene->analysis->set;
+
+  for (guint k = 0; set != NULL && k < set->readings->len; k++)
+    {
+      const SlReading *r = &g_array_index (set->readings, SlReading, k);
+
+      if (r->kind == SL_READ_PITCH && r->fret > 0 && r->string == string && r->use != SL_USE_NEVER)
+        return TRUE;
+    }
+  return FALSE;
+}
+
+static void
+widen (Cents *c, double cents)
+{
+  if (!isfinite (cents))
+    return;
+  c->least = MIN (c->least, cents);
+  c->most = MAX (c->most, cents);
+}
+
+static void
+find_range (Cents *c)
+{
+  const SlSheet *sheet = c->sheet;
+  const SlReadingSet *set = sheet->scene->analysis->set;
+
+  for (int i = 0; i < sheet->in->n_strings; i++)
+    for (int n = 1; n <= c->last; n++)
+      {
+        const SlFigure *f = &sheet->after_figures->pitch_error[i][n];
+        /* past the octave the band may run off the chart: an unread tongue makes it wider than everything else */
+        double band = i + 1 == sheet->chosen && n <= OCTAVE && isfinite (f->u) ? COVERAGE * f->u : 0;
+
+        widen (c, f->value + band);
+        widen (c, f->value - band);
+        if (i + 1 == sheet->chosen || (in_front (c, i + 1) && has_reading (sheet, i + 1)))
+          widen (c, sheet->before_figures->pitch_error[i][n].value);
+      }
+  for (guint k = 0; set != NULL && k < set->readings->len; k++)
+    {
+      const SlReading *r = &g_array_index (set->readings, SlReading, k);
+
+      if (r->kind == SL_READ_PITCH && r->fret > 0 && in_front (c, r->string))
+        widen (c, r->value.v);
+    }
+  double short_of = MAX (0, LEAST_SPAN - (c->most - c->least)) / 2, pad = MAX (LEAST_SPAN, c->most - c->least) * SPAN_PAD;
+
+  c->least -= short_of + pad;
+  c->most += short_of + pad;
+}
+
+static void
+draw_grid (const Cents *c)
+{
+  const SlSheet *sheet = c->sheet;
+  const SlRect *p = &c->plot;
+  double step = sl_sheet_step (c->most - c->least, MAX (2, (int) (p->height / UNITS_PER_STEP)));
+
+  for (int n = 1; n <= c->last; n++)
+    sl_stroke_line (sheet->scene, SL_INK_PANEL_EDGE, n == OCTAVE ? SL_LINE_THICK : SL_LINE_THIN, SL_DASH_NONE, px (c, n), p->y, px (c, n), p->y + p->height);
+  for (double cents = ceil (c->least / step) * step; cents <= c->most + 1e-9; cents += step)
+    {
+      gboolean zero = fabs (cents) < step / 2;
+      g_autofree char *plain = sl_plain_format (zero ? 0 : cents, sl_sheet_places (step), sheet->scene->options->decimal);
+      g_autofree char *text = cents > step / 2 ? g_strconcat ("+", plain, NULL) : g_strdup (plain);
+
+      sl_stroke_line (sheet->scene, zero ? SL_INK_THIN : SL_INK_PANEL_EDGE, zero ? SL_LINE_OUTLINE : SL_LINE_THIN, SL_DASH_NONE, p->x, py (c, cents), p->x + p->width, py (c, cents));
+      sl_scene_line (sheet->scene, p->x, py (c, cents), p->x + p->width, py (c, cents), COST_OVER_GRID);
+      sl_sheet_text (sheet, zero ? SL_INK_TEXT : SL_INK_QUIET, FALSE, TRUE, text, p->x - 5, py (c, cents) - sl_scene_text_height (sheet->scene) / 2, 1);
+    }
+}
+
+static void
+draw_fret_numbers (const Cents *c)
+{
+  /* those with marks on most boards first: common practice */
+  static const int order[] = { 12, 5, 7, 9, 3, 1, 15, 19, 17, 24, 21, 2, 4, 6, 8, 10 };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (order); i++)
+    if (order[i] <= c->last)
+      {
+        char text[4];
+
+        g_snprintf (text, sizeof text, "%d", order[i]);
+        sl_sheet_text (c->sheet, order[i] > OCTAVE ? SL_INK_QUIET : SL_INK_TEXT, order[i] == OCTAVE, TRUE, text, px (c, order[i]), c->plot.y + c->plot.height + 3, 0.5);
+      }
+}
+
+/* A string's line between two frets. */
+static void
+stroke_string (const Cents *c, const SlFigures *figures, int string, int from, int to, SlInk ink, double width, SlDash dash)
+{
+  SlScene *scene = c->sheet->scene;
+  const SlFigure *f = figures->pitch_error[string - 1];
+
+  cairo_new_path (scene->cr);
+  for (int n = from; n <= to; n++)
+    if (isfinite (f[n].value))
+      cairo_line_to (scene->cr, px (c, n), py (c, f[n].value));
+  sl_set_dash (scene->cr, dash);
+  sl_set_ink (scene->cr, scene->palette, ink);
+  cairo_set_line_width (scene->cr, width);
+  cairo_set_line_join (scene->cr, CAIRO_LINE_JOIN_ROUND);
+  cairo_stroke (scene->cr);
+  cairo_set_line_join (scene->cr, CAIRO_LINE_JOIN_MITER);
+  sl_set_dash (scene->cr, SL_DASH_NONE);
+}
+
+static void
+draw_band (const Cents *c)
+{
+  SlScene *scene = c->sheet->scene;
+  const SlFigure *f;
+
+  if (c->sheet->chosen == SL_ALL_STRINGS)
+    return;
+  f = c->sheet->after_figures->pitch_error[c->sheet->chosen - 1];
+  cairo_new_path (scene->cr);
+  for (int n = 1; n <= c->last; n++)
+    if (isfinite (f[n].value) && isfinite (f[n].u))
+      cairo_line_to (scene->cr, px (c, n), py (c, f[n].value + COVERAGE * f[n].u));
+  for (int n = c->last; n >= 1; n--)
+    if (isfinite (f[n].value) && isfinite (f[n].u))
+      cairo_line_to (scene->cr, px (c, n), py (c, f[n].value - COVERAGE * f[n].u));
+  cairo_close_path (scene->cr);
+  sl_set_ink (scene->cr, scene->palette, SL_INK_SWING);
+  cairo_fill (scene->cr);
+}
+
+/* Makes labels dear on a line. */
+static void
+keep_off (const Cents *c, const SlFigure *f, double cost)
+{
+  for (int n = 1; n < c->last; n++)
+    if (isfinite (f[n].value) && isfinite (f[n + 1].value))
+      sl_scene_line (c->sheet->scene, px (c, n), py (c, f[n].value), px (c, n + 1), py (c, f[n + 1].value), cost);
+}
+
+static void
+draw_string (const Cents *c, int string)
+{
+  const SlSheet *sheet = c->sheet;
+  gboolean front = in_front (c, string), chosen = string == sheet->chosen;
+
+  if (sheet->ghost && (chosen || (front && has_reading (sheet, string))))
+    {
+      stroke_string (c, sheet->before_figures, string, 1, c->last, SL_INK_GHOST, LINE_PLAIN, SL_DASH_GHOST);
+      keep_off (c, sheet->before_figures->pitch_error[string - 1], COST_OVER_LINE);
+    }
+  stroke_string (c, sheet->after_figures, string, OCTAVE, c->last, SL_INK_GHOST, SL_LINE_THIN, SL_DASH_NONE);
+  stroke_string (c, sheet->after_figures, string, 1, OCTAVE, front ? SL_INK_PLANNED : SL_INK_GHOST, chosen ? LINE_CHOSEN : LINE_PLAIN, SL_DASH_NONE);
+  keep_off (c, sheet->after_figures->pitch_error[string - 1], chosen ? 3 * COST_OVER_LINE : COST_OVER_LINE);
+}
+
+/* "6 E2 +1.3": the line's name, and the cents at the octave. */
+static void
+end_wording (const SlSheet *sheet, int string, gboolean bold, SlWording *wording)
+{
+  double cents = sheet->after_figures->pitch_error[string - 1][OCTAVE].value;
+  char name[SL_STRING_NAME_CHARS];
+
+  sl_sheet_string_name (sheet->in, string, name);
+  sl_wording_add (wording, SL_INK_TEXT, bold, TRUE, name);
+  if (isfinite (cents))
+    {
+      g_autofree char *plain = sl_plain_format (cents, 1, sheet->scene->options->decimal);
+      g_autofree char *text = g_strdup_printf (cents > 0.05 ? "  +%s" : "  %s", plain);
+
+      sl_wording_add (wording, SL_INK_PLANNED, bold, TRUE, text);
+    }
+}
+
+static double
+widest_end (const SlSheet *sheet)
+{
+  double widest = 0;
+
+  for (int s = 1; s <= sheet->in->n_strings; s++)
+    {
+      SlWording wording = { .n = 0 };
+
+      end_wording (sheet, s, TRUE, &wording);
+      widest = MAX (widest, sl_wording_width (sheet->scene, &wording));
+    }
+  return widest;
+}
+
+/* Labels at the lines' ends: as near as may be to where each line ends, in the lines' order, a line of text apart. */
+static void
+draw_ends (const Cents *c)
+{
+  const SlSheet *sheet = c->sheet;
+  const int n = sheet->in->n_strings;
+  int order[SL_MAX_STRINGS], count = 0;
+  double end[SL_MAX_STRINGS], place[SL_MAX_STRINGS], height = sl_scene_text_height (sheet->scene), right = c->plot.x + c->plot.width;
+  double least = c->plot.y, most = c->plot.y + c->plot.height;
+
+  for (int s = 0; s < n; s++)
+    if (isfinite (sheet->after_figures->pitch_error[s][c->last].value))
+      {
+        int k = count++;
+
+        end[s] = py (c, sheet->after_figures->pitch_error[s][c->last].value);
+        for (; k > 0 && end[order[k - 1]] > end[s]; k--)
+          order[k] = order[k - 1];
+        order[k] = s;
+      }
+  /* down, each below the one before; then up from the foot where they went past it */
+  for (int k = 0; k < count; k++)
+    place[k] = MAX (end[order[k]], k > 0 ? place[k - 1] + sheet->row : least);
+  for (int k = count - 1; k >= 0; k--)
+    place[k] = MIN (place[k], k < count - 1 ? place[k + 1] - sheet->row : most);
+  for (int k = 0; k < count; k++)
+    {
+      SlWording wording = { .n = 0 };
+
+      end_wording (sheet, order[k] + 1, order[k] + 1 == sheet->chosen, &wording);
+      sl_stroke_line (sheet->scene, SL_INK_GHOST, SL_LINE_THIN, SL_DASH_NONE, right + 2, end[order[k]], right + LABEL_GAP - 4, place[k]);
+      sl_scene_fixed (sheet->scene, &wording, right + LABEL_GAP, place[k] - height / 2, 0);
+    }
+}
+
+/* One tuner reading against what the model says of the instrument as it was read. */
+static void
+draw_reading (const Cents *c, const SlReading *r)
+{
+  const SlSheet *sheet = c->sheet;
+  cairo_t *cr = sheet->scene->cr;
+  double said = sheet->before_figures->pitch_error[r->string - 1][r->fret].value, x = px (c, r->fret), y = py (c, r->value.v);
+  gboolean front = in_front (c, r->string);
+  SlRequest request = { .x = x, .y = y, .dx = -0.6, .dy = -1, .clear = 12, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_THIN, .n_wordings = 2 };
+
+  if (y < c->plot.y - 1 || y > c->plot.y + c->plot.height + 1)
+    return;
+  if (front && isfinite (said))
+    sl_stroke_line (sheet->scene, SL_INK_TEXT, SL_LINE_THIN, SL_DASH_TRACE, x, y, x, py (c, said));
+  cairo_new_sub_path (cr);
+  cairo_arc (cr, x, y, POINT_RADIUS, 0, 2 * G_PI);
+  sl_set_ink (cr, sheet->scene->palette, SL_INK_PAPER);
+  cairo_fill_preserve (cr);
+  sl_set_ink (cr, sheet->scene->palette, front ? SL_INK_TEXT : SL_INK_GHOST);
+  cairo_set_line_width (cr, SL_LINE_THICK);
+  cairo_stroke (cr);
+  sl_scene_block (sheet->scene, x - POINT_RADIUS - 1, y - POINT_RADIUS - 1, 2 * POINT_RADIUS + 2, 2 * POINT_RADIUS + 2, SL_NEVER);
+  if (!front)
+    return;
+  for (int v = 0; v < request.n_wordings; v++)
+    {
+      char name[SL_STRING_NAME_CHARS];
+      g_autofree char *cents = sl_plain_format (r->value.v, 1, sheet->scene->options->decimal), *off = sl_plain_format (fabs (r->value.v - said), 1, sheet->scene->options->decimal);
+      g_autofree char *text = NULL, *beneath = NULL;
+
+      sl_sheet_string_name (sheet->in, r->string, name);
+      text = g_strdup_printf (r->value.v > 0 ? _ ("%s: tuner +%s") : _ ("%s: tuner %s"), name, cents);
+      sl_wording_add (&request.wordings[v], SL_INK_TEXT, TRUE, FALSE, text);
+      if (v > 0 || !isfinite (said))
+        continue;
+      beneath = g_strdup_printf (r->value.v >= said ? _ ("%s over the prediction") : _ ("%s under the prediction"), off);
+      sl_wording_break (&request.wordings[v]);
+      sl_wording_add (&request.wordings[v], SL_INK_QUIET, FALSE, TRUE, beneath);
+    }
+  sl_scene_request (sheet->scene, &request);
+}
+
+static gboolean
+draw_readings (const Cents *c)
+{
+  const SlReadingSet *set = c->sheet->scene->analysis->set;
+  gboolean any = FALSE;
+
+  for (guint k = 0; set != NULL && k < set->readings->len; k++)
+    {
+      const SlReading *r = &g_array_index (set->readings, SlReading, k);
+
+      if (r->kind != SL_READ_PITCH || r->fret < 1 || r->fret > c->last || r->string < 1 || r->string > c->sheet->in->n_strings || r->use == SL_USE_NEVER)
+        continue;
+      draw_reading (c, r);
+      any = TRUE;
+    }
+  return any;
+}
+
+static void
+draw_legend (const Cents *c, gboolean readings, double y)
+{
+  const SlSheet *sheet = c->sheet;
+  g_autoptr (GString) marks = g_string_new (NULL);
+  g_autofree char *whole = NULL, *shorter = NULL;
+
+  if (sheet->ghost && (sheet->chosen != SL_ALL_STRINGS || readings))
+    g_string_append (marks, _ (" · dashed as measured"));
+  if (sheet->chosen != SL_ALL_STRINGS)
+    g_string_append (marks, _ (" · band ± U"));
+  if (readings)
+    g_string_append (marks, _ (" · rings: tuner"));
+  whole = g_strconcat (_ ("by fret, cents over the open string; at the right: at fret 12"), marks->str, NULL);
+  shorter = g_strconcat (_ ("cents over the open string"), marks->str, NULL);
+  const char *texts[] = { whole, shorter, _ ("cents over the open string") };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
+    if (sl_sheet_paragraph (sheet, SL_INK_QUIET, FALSE, texts[i], c->plot.x, y, c->right - c->plot.x, 1) > 0)
+      break;
+}
+
+void
+sl_pitch_draw_cents (const SlSheet *sheet, SlRect part)
+{
+  Cents c = { .sheet = sheet, .last = sheet->in->frets, .right = part.x + part.width };
+  SlWording axis = { .n = 0 };
+  const char *ends = sheet->in->stiff_ends == SL_STIFF_ENDS_BOTH ? _ ("both ends of a string taken as clamped") : _ ("one end of a string taken as clamped");
+  double head = sl_sheet_heading (sheet, part, _ ("Pitch"), ends), left, right;
+  gboolean readings;
+
+  find_range (&c);
+  sl_wording_add (&axis, SL_INK_QUIET, FALSE, TRUE, "−00.0");
+  left = sl_wording_width (sheet->scene, &axis) + 6;
+  right = widest_end (sheet) + LABEL_GAP;
+  c.plot = (SlRect){ part.x + left, part.y + head, MAX (10, part.width - left - right), MAX (10, part.height - head - 2 * sheet->row - 8) };
+  draw_grid (&c);
+  draw_fret_numbers (&c);
+  cairo_save (sheet->scene->cr);
+  cairo_rectangle (sheet->scene->cr, c.plot.x, c.plot.y, c.plot.width + 1, c.plot.height);
+  cairo_clip (sheet->scene->cr);
+  draw_band (&c);
+  cairo_restore (sheet->scene->cr);
+  for (int s = 1; s <= sheet->in->n_strings; s++)
+    if (s != sheet->chosen)
+      draw_string (&c, s);
+  if (sheet->chosen != SL_ALL_STRINGS)
+    draw_string (&c, sheet->chosen);
+  readings = draw_readings (&c);
+  draw_ends (&c);
+  draw_legend (&c, readings, c.plot.y + c.plot.height + 3 + sheet->row + 2);
+  SlRect whole = sheet->scene->stage;
+
+  /* what the readings say stays within the chart */
+  sheet->scene->stage = c.plot;
+  sl_scene_place (sheet->scene);
+  sheet->scene->stage = whole;
+}

@@ -1,0 +1,378 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The saddle from above, the nut to the left, treble at the top: where each string breaks as measured and as planned, and where pitch wants it. Places along the
+ * strings are magnified against those across. */
+#include "draw/sheets/pitch-sheet.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+#include "setup/physics/nut.h"
+
+#define BEYOND_MM 4.0       /* of the saddle past the outer strings: common practice */
+#define LEAST_SPAN_MM 3.0   /* shown along the strings at least */
+#define PAD_MM 0.6
+#define UNITS_PER_STEP 30
+#define MOST_FACTOR 40.0
+#define DIAMOND 4.6
+#define TICK_SHARE 0.36     /* of the distance between strings */
+#define TICK_MOST 12.0
+#define STAYS_MM 0.05       /* a crest this near is where it should be: finer than a file is guided, our own choice */
+#define LABELS_SHARE 0.46   /* of the part's width, at most */
+#define DRAWING_LEAST 90.0
+
+typedef struct
+{
+  const SlSheet *sheet;
+  SlRect plot;
+  double y[SL_MAX_STRINGS];
+  SlCrestPlace places[SL_MAX_STRINGS];
+  double least, most; /* mm of setback shown */
+  double across, along, middle;
+  double mid;         /* of the saddle, behind the line between the outer strings' crests */
+  gboolean screws;
+} Crests;
+
+static double
+px (const Crests *c, double setback)
+{
+  return c->plot.x + (setback - c->least) * c->along;
+}
+
+static double
+py (const Crests *c, double y_mm)
+{
+  return c->middle - y_mm * c->across;
+}
+
+/* The straight line between the outer strings' crests as measured, at a place across. */
+static double
+line_at (const Crests *c, double y_mm)
+{
+  const int n = c->sheet->in->n_strings;
+  double treble = c->places[0].before, bass = c->places[n - 1].before;
+
+  if (n < 2 || c->y[0] <= c->y[n - 1])
+    return treble;
+  return treble + (bass - treble) * (c->y[0] - y_mm) / (c->y[0] - c->y[n - 1]);
+}
+
+static void
+widen (Crests *c, double mm)
+{
+  if (!isfinite (mm))
+    return;
+  c->least = MIN (c->least, mm - PAD_MM);
+  c->most = MAX (c->most, mm + PAD_MM);
+}
+
+static void
+find_places (Crests *c)
+{
+  const SlInstrument *in = c->sheet->in;
+  double ahead = INFINITY, behind = -INFINITY, half = in->saddle_thickness / 2;
+
+  sl_bridge_places (in, c->y);
+  c->least = INFINITY;
+  c->most = -INFINITY;
+  c->screws = !isnan (in->length_screw_pitch);
+  for (int i = 0; i < in->n_strings; i++)
+    {
+      SlCrestPlace *p = &c->places[i];
+
+      sl_crest_place (c->sheet->scene->analysis, i + 1, p);
+      widen (c, p->before);
+      widen (c, p->now);
+      widen (c, p->model);
+      widen (c, p->tuner);
+    }
+  for (int i = 0; i < in->n_strings; i++)
+    {
+      double off = c->places[i].before - line_at (c, c->y[i]);
+
+      ahead = MIN (ahead, off);
+      behind = MAX (behind, off);
+    }
+  c->mid = (ahead + behind) / 2;
+  for (int side = -1; !c->screws && side <= 1; side += 2)
+    {
+      widen (c, line_at (c, side * (in->spread / 2 + BEYOND_MM)) + c->mid - half);
+      widen (c, line_at (c, side * (in->spread / 2 + BEYOND_MM)) + c->mid + half);
+    }
+  if (c->most - c->least < LEAST_SPAN_MM)
+    {
+      double more = (LEAST_SPAN_MM - (c->most - c->least)) / 2;
+
+      c->least -= more;
+      c->most += more;
+    }
+}
+
+static void
+scale_to (Crests *c, SlRect plot)
+{
+  double factor;
+
+  c->plot = plot;
+  c->across = plot.height / (c->sheet->in->spread + 2 * BEYOND_MM);
+  c->middle = plot.y + plot.height / 2;
+  factor = plot.width / (c->most - c->least) / c->across;
+  factor = MIN (MOST_FACTOR, factor >= 3 ? floor (factor) : floor (factor * 10) / 10);
+  c->along = MAX (0.1, factor) * c->across;
+  /* in the middle of the room there is */
+  c->plot.x += MAX (0, plot.width - (c->most - c->least) * c->along) / 2;
+  c->plot.width = (c->most - c->least) * c->along;
+}
+
+static void
+draw_saddle (const Crests *c)
+{
+  SlScene *scene = c->sheet->scene;
+  cairo_t *cr = scene->cr;
+  double half = c->sheet->in->saddle_thickness / 2, edge = c->sheet->in->spread / 2 + BEYOND_MM;
+
+  if (c->screws)
+    return;
+  cairo_new_path (cr);
+  cairo_move_to (cr, px (c, line_at (c, edge) + c->mid - half), py (c, edge));
+  cairo_line_to (cr, px (c, line_at (c, edge) + c->mid + half), py (c, edge));
+  cairo_line_to (cr, px (c, line_at (c, -edge) + c->mid + half), py (c, -edge));
+  cairo_line_to (cr, px (c, line_at (c, -edge) + c->mid - half), py (c, -edge));
+  cairo_close_path (cr);
+  sl_set_ink (cr, scene->palette, SL_INK_BODY);
+  cairo_fill_preserve (cr);
+  sl_set_ink (cr, scene->palette, SL_INK_OUTLINE);
+  cairo_set_line_width (cr, SL_LINE_OUTLINE);
+  cairo_stroke (cr);
+}
+
+/* The scale along the strings, with the nominal scale length marked. */
+static void
+draw_scale (const Crests *c)
+{
+  const SlSheet *sheet = c->sheet;
+  const SlPictureOptions *o = sheet->scene->options;
+  double unit = o->lengths == SL_LENGTHS_MM ? 1 : SL_MM_PER_INCH, bottom = c->plot.y + c->plot.height;
+  double step = sl_sheet_step ((c->most - c->least) / unit, MAX (2, (int) (c->plot.width / UNITS_PER_STEP)));
+
+  for (double at = ceil (c->least / unit / step) * step; at <= c->most / unit; at += step)
+    {
+      gboolean zero = fabs (at) < step / 2;
+      g_autofree char *text = sl_plain_format (zero ? 0 : at, sl_sheet_places (step), o->decimal);
+      double x = px (c, at * unit);
+
+      sl_stroke_line (sheet->scene, zero ? SL_INK_THIN : SL_INK_PANEL_EDGE, SL_LINE_THIN, zero ? SL_DASH_CHAIN : SL_DASH_NONE, x, c->plot.y, x, bottom);
+      sl_sheet_text (sheet, zero ? SL_INK_TEXT : SL_INK_QUIET, FALSE, TRUE, text, x, bottom + 3, 0.5);
+    }
+}
+
+static void
+draw_diamond (const Crests *c, double x, double y, SlInk ink, gboolean filled)
+{
+  cairo_t *cr = c->sheet->scene->cr;
+
+  cairo_move_to (cr, x, y - DIAMOND);
+  cairo_line_to (cr, x + DIAMOND, y);
+  cairo_line_to (cr, x, y + DIAMOND);
+  cairo_line_to (cr, x - DIAMOND, y);
+  cairo_close_path (cr);
+  sl_set_ink (cr, c->sheet->scene->palette, filled ? ink : SL_INK_PAPER);
+  cairo_fill_preserve (cr);
+  sl_set_ink (cr, c->sheet->scene->palette, ink);
+  cairo_set_line_width (cr, SL_LINE_THICK);
+  cairo_stroke (cr);
+}
+
+static void
+draw_string (const Crests *c, int i)
+{
+  SlScene *scene = c->sheet->scene;
+  const SlCrestPlace *p = &c->places[i];
+  gboolean chosen = i + 1 == c->sheet->chosen;
+  double y = py (c, c->y[i]), spacing = c->plot.height / MAX (1, c->sheet->in->n_strings), tick = MIN (TICK_MOST, TICK_SHARE * spacing);
+  double now = px (c, p->now), wanted = px (c, p->wanted);
+
+  sl_stroke_line (scene, SL_INK_PLANNED, chosen ? SL_LINE_STRING : SL_LINE_OUTLINE, SL_DASH_NONE, c->plot.x, y, now, y);
+  if (c->sheet->ghost && fabs (p->before - p->now) > 1e-6)
+    sl_stroke_line (scene, SL_INK_GHOST, SL_LINE_THICK, SL_DASH_TRACE, px (c, p->before), y - tick, px (c, p->before), y + tick);
+  sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_STRING, SL_DASH_NONE, now, y - tick, now, y + tick);
+  if (!isfinite (p->wanted))
+    return;
+  if (fabs (wanted - now) > DIAMOND + SL_ARROW_LENGTH)
+    {
+      sl_stroke_line (scene, SL_INK_CUT, SL_LINE_THIN, SL_DASH_NONE, now, y, wanted, y);
+      sl_arrowhead (scene, SL_INK_CUT, wanted + (wanted > now ? -DIAMOND : DIAMOND), y, wanted - now, 0);
+    }
+  if (isfinite (p->tuner) && isfinite (p->model))
+    draw_diamond (c, px (c, p->model), y, SL_INK_CUT, FALSE);
+  draw_diamond (c, wanted, y, SL_INK_CUT, isfinite (p->tuner));
+}
+
+/* "0.45 mm back, 0.9 turns" */
+static char *
+say_move (const Crests *c, const SlCrestPlace *p, gboolean brief)
+{
+  const SlScene *scene = c->sheet->scene;
+  double by = p->wanted - p->now;
+  g_autofree char *mm = sl_say (scene, SL_SAY_LENGTH, fabs (by)), *move = NULL, *turns = NULL;
+
+  if (!isfinite (by))
+    return g_strdup ("–");
+  if (fabs (by) < STAYS_MM)
+    return g_strdup (_ ("stays"));
+  move = g_strdup_printf (by > 0 ? _ ("%s back") : _ ("%s forward"), mm);
+  if (!c->screws || brief)
+    return g_steal_pointer (&move);
+  turns = sl_plain_format (fabs (by) / c->sheet->in->length_screw_pitch, 2, scene->options->decimal);
+  /* Translators: a crest's move and the turns of its length screw that make it */
+  return g_strdup_printf (_ ("%s, %s turns"), move, turns);
+}
+
+/* "at 2.40; model 1.95, tuner 1.70" */
+static char *
+say_places (const Crests *c, const SlCrestPlace *p)
+{
+  const SlScene *scene = c->sheet->scene;
+  const char *unit;
+  g_autofree char *now = sl_say_value (scene, SL_SAY_LENGTH, p->now, &unit);
+  g_autofree char *model = isfinite (p->model) ? sl_say_value (scene, SL_SAY_LENGTH, p->model, &unit) : g_strdup ("–");
+
+  if (isfinite (p->tuner))
+    {
+      g_autofree char *tuner = sl_say_value (scene, SL_SAY_LENGTH, p->tuner, &unit);
+
+      /* Translators: setbacks: where a crest is, where the model and the tuner want it */
+      return g_strdup_printf (_ ("at %s; model %s, tuner %s"), now, model, tuner);
+    }
+  if (isfinite (p->model_u) && p->model_u > 0)
+    {
+      g_autofree char *u = sl_say_value (scene, SL_SAY_LENGTH, 2 * p->model_u, &unit);
+
+      return g_strdup_printf (_ ("at %s, wants %s ± %s"), now, model, u);
+    }
+  return g_strdup_printf (_ ("at %s, wants %s"), now, model);
+}
+
+static double
+text_width (const Crests *c, gboolean bold, gboolean small, const char *text)
+{
+  SlWording wording = { .n = 0 };
+
+  sl_wording_add (&wording, SL_INK_TEXT, bold, small, text);
+  return sl_wording_width (c->sheet->scene, &wording);
+}
+
+static void
+draw_labels (const Crests *c, double name_x, double x, double width)
+{
+  const SlSheet *sheet = c->sheet;
+  double spacing = sheet->in->n_strings > 1 ? fabs (py (c, c->y[1]) - py (c, c->y[0])) : c->plot.height;
+  gboolean two = spacing >= 2 * sheet->row + 2;
+  double height = sl_scene_text_height (sheet->scene);
+
+  for (int i = 0; i < sheet->in->n_strings && two; i++)
+    {
+      g_autofree char *places = say_places (c, &c->places[i]);
+
+      two = text_width (c, FALSE, TRUE, places) <= width;
+    }
+  for (int i = 0; i < sheet->in->n_strings; i++)
+    {
+      char name[SL_STRING_NAME_CHARS];
+      gboolean chosen = i + 1 == sheet->chosen;
+      double y = py (c, c->y[i]);
+      g_autofree char *move = say_move (c, &c->places[i], FALSE), *brief = say_move (c, &c->places[i], TRUE), *places = say_places (c, &c->places[i]);
+      const char *shown = text_width (c, TRUE, FALSE, move) <= width ? move : brief;
+
+      sl_sheet_string_name (sheet->in, i + 1, name);
+      sl_sheet_text (sheet, SL_INK_TEXT, chosen, TRUE, name, name_x, y - height / 2, 0);
+      sl_sheet_text (sheet, SL_INK_CUT, TRUE, !two, shown, x, two ? y - sheet->row + 1 : y - height / 2, 0);
+      if (two)
+        sl_sheet_text (sheet, SL_INK_QUIET, FALSE, TRUE, places, x, y + 2, 0);
+    }
+}
+
+/* Whether the saddle has room for what pitch wants: for what the tuner asks where it was read, crests it did not read staying; without a tuner, for what the
+ * model wants. Words in @room (NULL: nothing to say). */
+static gboolean
+has_room (const Crests *c, gboolean tuner, char **room)
+{
+  const SlSheet *sheet = c->sheet;
+  double places[SL_MAX_STRINGS], apart;
+  gboolean fits;
+
+  *room = NULL;
+  for (int i = 0; i < sheet->in->n_strings; i++)
+    {
+      const SlCrestPlace *p = &c->places[i];
+
+      places[i] = !tuner ? p->model : isfinite (p->tuner) ? p->tuner : p->now;
+      if (!isfinite (places[i]))
+        return TRUE;
+    }
+  if (c->screws || sheet->in->n_strings < 3 || !sheet->before->setback_read)
+    return TRUE;
+  fits = sl_crests_fit (sheet->in, places, &apart);
+  g_autofree char *spread = sl_say (sheet->scene, SL_SAY_LENGTH, apart), *thick = sl_say (sheet->scene, SL_SAY_COARSE, sheet->in->saddle_thickness);
+
+  *room = g_strdup_printf (fits ? _ ("Crests would then lie %s apart across a saddle %s thick: they fit.")
+                                : _ ("Crests would then lie %s apart across a saddle only %s thick: they don’t fit."),
+                           spread, thick);
+  return fits;
+}
+
+static void
+draw_words (const Crests *c, SlRect part, double y, int lines)
+{
+  const SlSheet *sheet = c->sheet;
+  gboolean tuner = FALSE, fits;
+  g_autofree char *room = NULL;
+  const char *marks, *unread = sheet->before->setback_read ? NULL : _ ("Setback was not read: crests are taken at the scale length.");
+
+  for (int i = 0; i < sheet->in->n_strings; i++)
+    tuner |= isfinite (c->places[i].tuner);
+  fits = has_room (c, tuner, &room);
+  marks = tuner ? _ ("Bar: where the string breaks; diamond: where it should, filled by the tuner, open by the model.")
+                : _ ("Bar: where the string breaks; diamond: where the model wants it.");
+  const char *texts[] = { unread, room, marks };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
+    if (texts[i] != NULL)
+      {
+        SlInk ink = texts[i] == marks ? SL_INK_QUIET : texts[i] == room && !fits ? SL_INK_CUT : SL_INK_TEXT;
+        double taken = sl_sheet_paragraph (sheet, ink, texts[i] == room && !fits, texts[i], part.x, y, part.width, lines);
+
+        y += taken;
+        lines -= (int) lround (taken / sheet->row);
+      }
+}
+
+void
+sl_pitch_draw_crests (const SlSheet *sheet, SlRect part)
+{
+  Crests c = { .sheet = sheet };
+  char name[SL_STRING_NAME_CHARS];
+  double head = sheet->row + 6, words = part.height > 300 ? 4 * sheet->row : 2 * sheet->row, names = 0, labels = 0, foot = sheet->row + 4;
+  g_autofree char *factor = NULL, *remark = NULL;
+
+  find_places (&c);
+  for (int i = 0; i < sheet->in->n_strings; i++)
+    {
+      g_autofree char *move = say_move (&c, &c.places[i], FALSE), *places = say_places (&c, &c.places[i]);
+
+      sl_sheet_string_name (sheet->in, i + 1, name);
+      names = MAX (names, text_width (&c, TRUE, TRUE, name) + 8);
+      labels = MAX (labels, MAX (text_width (&c, TRUE, FALSE, move), text_width (&c, FALSE, TRUE, places)) + 8);
+    }
+  labels = MIN (labels, MAX (part.width * LABELS_SHARE, part.width - names - DRAWING_LEAST - (part.width - names) * 0.4));
+  scale_to (&c, (SlRect){ part.x + names, part.y + head, MAX (10, part.width - names - labels - 8), MAX (10, part.height - head - words - foot) });
+  factor = sl_plain_format (c.along / c.across, c.along / c.across >= 3 ? 0 : 1, sheet->scene->options->decimal);
+  remark = g_strdup_printf (sheet->scene->options->lengths == SL_LENGTHS_MM ? _ ("from above; setback in mm, × %s along") : _ ("from above; setback in inches, × %s along"), factor);
+  sl_sheet_heading (sheet, part, _ ("Crests"), remark);
+  draw_saddle (&c);
+  draw_scale (&c);
+  for (int i = 0; i < sheet->in->n_strings; i++)
+    draw_string (&c, i);
+  draw_labels (&c, part.x, part.x + part.width - labels + 4, labels - 4);
+  draw_words (&c, part, c.plot.y + c.plot.height + foot + 2, (int) ((words - 2) / sheet->row + 0.5));
+}

@@ -1,0 +1,159 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "draw/sheets/sheet.h"
+
+#include <math.h>
+#include <string.h>
+
+#define LINE_GAP 3.0     /* between lines: texts closer than that count as lying on each other */
+#define HEADING_GAP 6.0
+#define REMARK_GAP 14.0
+
+void
+sl_sheet_init (SlSheet *sheet, SlScene *scene)
+{
+  const SlAnalysis *a = scene->analysis;
+  int chosen = scene->options->string;
+
+  *sheet = (SlSheet){
+    .scene = scene,
+    .in = &a->instrument,
+    .before = &a->measured,
+    .after = a->has_plan ? &a->planned : &a->measured,
+    .before_figures = &a->measured_figures,
+    .after_figures = a->has_plan ? &a->planned_figures : &a->measured_figures,
+    .ghost = a->has_plan,
+    .chosen = chosen >= 1 && chosen <= a->instrument.n_strings ? chosen : SL_ALL_STRINGS,
+    .row = sl_scene_text_height (scene) + LINE_GAP + 0.5,
+  };
+}
+
+void
+sl_sheet_string_name (const SlInstrument *in, int string, char name[SL_STRING_NAME_CHARS])
+{
+  char note[SL_NOTE_CHARS];
+
+  sl_note_near (in->strings[string - 1].frequency_hz, note);
+  g_snprintf (name, SL_STRING_NAME_CHARS, "%d %s", string, note);
+  g_strchomp (name);
+}
+
+gboolean
+sl_sheet_text (const SlSheet *sheet, SlInk ink, gboolean bold, gboolean small, const char *text, double x, double y, double align)
+{
+  SlWording wording = { .n = 0 };
+
+  sl_wording_add (&wording, ink, bold, small, text);
+  return wording.n > 0 && sl_scene_fixed (sheet->scene, &wording, x, y, align);
+}
+
+static double
+width_of (const SlSheet *sheet, gboolean bold, gboolean small, const char *text)
+{
+  SlWording wording = { .n = 0 };
+
+  sl_wording_add (&wording, SL_INK_TEXT, bold, small, text);
+  return sl_wording_width (sheet->scene, &wording);
+}
+
+const char *
+sl_sheet_fitting (const SlSheet *sheet, const char *const *texts, int n, gboolean bold, gboolean small, double width)
+{
+  for (int i = 0; i + 1 < n; i++)
+    if (width_of (sheet, bold, small, texts[i]) <= width)
+      return texts[i];
+  return texts[n - 1];
+}
+
+/* A line as a wording: in pieces, as a run holds fewer bytes than a wide line. */
+static SlWording
+line_wording (SlInk ink, gboolean bold, const char *line)
+{
+  SlWording wording = { .n = 0 };
+
+  while (*line != '\0' && wording.n < SL_MAX_RUNS)
+    {
+      char piece[sizeof wording.runs[0].text];
+      gsize length = strlen (line);
+
+      if (length >= sizeof piece)
+        for (length = sizeof piece - 1; length > 1 && line[length] != ' ';)
+          length--;
+      memcpy (piece, line, length);
+      piece[length] = '\0';
+      sl_wording_add (&wording, ink, bold, TRUE, piece);
+      line += length;
+    }
+  return wording;
+}
+
+/* Breaks @text into lines of at most @width. */
+static GPtrArray *
+break_lines (const SlSheet *sheet, gboolean bold, const char *text, double width)
+{
+  g_auto (GStrv) words = g_strsplit (text, " ", -1);
+  g_autoptr (GString) line = g_string_new (NULL);
+  GPtrArray *lines = g_ptr_array_new_with_free_func (g_free);
+
+  for (int i = 0; words[i] != NULL; i++)
+    {
+      gsize before = line->len;
+      SlWording wording;
+
+      g_string_append_printf (line, "%s%s", before > 0 ? " " : "", words[i]);
+      wording = line_wording (SL_INK_TEXT, bold, line->str);
+      if (before == 0 || sl_wording_width (sheet->scene, &wording) <= width)
+        continue;
+      g_string_truncate (line, before);
+      g_ptr_array_add (lines, g_strdup (line->str));
+      g_string_assign (line, words[i]);
+    }
+  if (line->len > 0)
+    g_ptr_array_add (lines, g_strdup (line->str));
+  return lines;
+}
+
+double
+sl_sheet_paragraph (const SlSheet *sheet, SlInk ink, gboolean bold, const char *text, double x, double y, double width, int most_lines)
+{
+  g_autoptr (GPtrArray) lines = break_lines (sheet, bold, text, width);
+
+  if ((int) lines->len > most_lines)
+    return 0;
+  for (guint i = 0; i < lines->len; i++)
+    {
+      SlWording wording = line_wording (ink, bold, g_ptr_array_index (lines, i));
+
+      if (sl_wording_width (sheet->scene, &wording) <= width)
+        sl_scene_fixed (sheet->scene, &wording, x, y + i * sheet->row, 0);
+    }
+  return lines->len * sheet->row;
+}
+
+double
+sl_sheet_heading (const SlSheet *sheet, SlRect part, const char *heading, const char *remark)
+{
+  double used = width_of (sheet, TRUE, FALSE, heading);
+
+  sl_sheet_text (sheet, SL_INK_TEXT, TRUE, FALSE, heading, part.x, part.y, 0);
+  if (remark != NULL && used + REMARK_GAP + width_of (sheet, FALSE, TRUE, remark) <= part.width)
+    sl_sheet_text (sheet, SL_INK_QUIET, FALSE, TRUE, remark, part.x + part.width, part.y + 1, 1);
+  return sheet->row + HEADING_GAP;
+}
+
+double
+sl_sheet_step (double span, int most)
+{
+  double power, share;
+
+  if (!(span > 0) || most < 1)
+    return 1;
+  power = pow (10, floor (log10 (span / most)));
+  share = span / most / power;
+  return power * (share <= 1 ? 1 : share <= 2 ? 2 : share <= 5 ? 5 : 10);
+}
+
+int
+sl_sheet_places (double step)
+{
+  return step >= 1 ? 0 : (int) ceil (-log10 (step) - 1e-9);
+}

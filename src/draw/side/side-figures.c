@@ -1,0 +1,408 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The side view's dimensions and labels. */
+#include "draw/side/side.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+#include "setup/physics/clearance.h"
+
+#define EXPOSURE_LINE_AWAY 26.0 /* of the exposure's dimension line from the saddle */
+#define STEP_MM 0.005           /* a change smaller than this reads as none */
+
+/* Asks for a label for one figure. @pick gives where in a SlFigures the figure of a string stands. */
+typedef const SlFigure *(*Pick) (const SlFigures *figures, int string);
+
+static const SlFigure *
+pick_action (const SlFigures *f, int string)
+{
+  return &f->action[string - 1][12];
+}
+
+static const SlFigure *
+pick_first_gap (const SlFigures *f, int string)
+{
+  return &f->first_gap[string - 1];
+}
+
+static const SlFigure *
+pick_relief (const SlFigures *f, int string)
+{
+  return &f->relief[string - 1];
+}
+
+static const SlFigure *
+pick_exposure (const SlFigures *f, int string)
+{
+  return &f->exposure[string - 1];
+}
+
+static const SlFigure *
+pick_nut_break (const SlFigures *f, int string)
+{
+  return &f->nut_break[string - 1];
+}
+
+static const SlFigure *
+pick_nut_force (const SlFigures *f, int string)
+{
+  return &f->nut_force[string - 1];
+}
+
+static const SlFigure *
+pick_saddle_break (const SlFigures *f, int string)
+{
+  return &f->saddle_break[string - 1];
+}
+
+static const SlFigure *
+pick_saddle_force (const SlFigures *f, int string)
+{
+  return &f->saddle_force[string - 1];
+}
+
+static void
+ask (SlSide *side, SlRequest *request, const char *name, SlSay kind, Pick pick, Pick aside)
+{
+  SlFigureWords words = { .name = name, .kind = kind, .ink = SL_INK_PLANNED };
+
+  for (int i = 0; i < side->spoken.n; i++)
+    {
+      words.after[i] = pick (side->after_figures, side->spoken.strings[i]);
+      words.before[i] = side->ghost ? pick (side->before_figures, side->spoken.strings[i]) : NULL;
+      words.aside[i] = aside ? aside (side->after_figures, side->spoken.strings[i]) : NULL;
+    }
+  request->n_wordings = sl_figure_wordings (side->scene, &side->spoken, &words, request->wordings);
+  sl_scene_request (side->scene, request);
+}
+
+static double
+string_y (const SlSide *side, double x_mm)
+{
+  const SlStringState *s = &side->lead->after;
+
+  return sl_side_y (side, s->p[SL_P_NUT] + (s->p[SL_P_CREST] - s->p[SL_P_NUT]) * x_mm / s->x_s);
+}
+
+static double
+crown_y (const SlSide *side, int n)
+{
+  return sl_side_y (side, sl_crown_height (side->instrument, side->after_state, &side->lead->after, n));
+}
+
+static void
+dimension_obstacle (SlSide *side, double x, double y0, double y1)
+{
+  sl_scene_line (side->scene, x, MIN (y0, y1) - 2, x, MAX (y0, y1) + 2, SL_NEVER);
+}
+
+static void
+show_action (SlSide *side)
+{
+  const SlInstrument *in = side->instrument;
+  double x = sl_side_x (side, in->x[12]), top = string_y (side, in->x[12]), bottom = crown_y (side, 12), y;
+
+  if (in->frets < 12 || side->held > 0)
+    return;
+  y = sl_dimension_upright (side->scene, SL_INK_PLANNED, x, top, bottom, x, x);
+  dimension_obstacle (side, x, top, bottom);
+  ask (side, &(SlRequest){ .x = x, .y = y, .dx = 1, .dy = 0.1, .clear = 9, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
+       _ ("action at 12"), SL_SAY_LENGTH, pick_action, NULL);
+}
+
+/* The one figure a customer can hold a finger against, of the string that lies highest. */
+static void
+show_plain_action (SlSide *side)
+{
+  const SlInstrument *in = side->instrument;
+  double x = sl_side_x (side, in->x[12]), top = string_y (side, in->x[12]), bottom = crown_y (side, 12), y;
+  const SlFigure *action = &side->after_figures->action[side->lead->string - 1][12];
+  SlRequest request = { .x = x, .dx = -0.1, .dy = -1, .clear = 14, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED, .n_wordings = 2 };
+
+  if (in->frets < 12 || !isfinite (action->value))
+    return;
+  y = sl_dimension_upright (side->scene, SL_INK_PLANNED, x, top, bottom, x, x);
+  dimension_obstacle (side, x, top, bottom);
+  request.y = MIN (y, top);
+  if (side->ghost) /* beyond where the string was */
+    {
+      const SlStringState *was = &side->lead->before;
+      double z = was->p[SL_P_NUT] + (was->p[SL_P_CREST] - was->p[SL_P_NUT]) * in->x[12] / was->x_s;
+
+      request.clear += MAX (0, request.y - sl_side_ghost_y (side, side->lead, in->x[12], z));
+    }
+  for (int v = 0; v < request.n_wordings; v++)
+    {
+      g_autofree char *height = sl_say (side->scene, SL_SAY_LENGTH, action->value);
+
+      sl_wording_add (&request.wordings[v], SL_INK_PLANNED, TRUE, FALSE, height);
+      if (v == 0)
+        sl_wording_add (&request.wordings[v], SL_INK_TEXT, FALSE, FALSE, _ (" at the 12th fret"));
+    }
+  sl_scene_request (side->scene, &request);
+}
+
+static void
+show_first_gap (SlSide *side)
+{
+  double at = side->instrument->x[1], x = sl_side_x (side, at), top = string_y (side, at), bottom = crown_y (side, 1), y;
+
+  if (side->held > 0)
+    return;
+  y = sl_dimension_upright (side->scene, SL_INK_PLANNED, x, top, bottom, x, x);
+  dimension_obstacle (side, x, top, bottom);
+  if (bottom - top < 2.6 * SL_ARROW_LENGTH)
+    y = top - 2 * SL_ARROW_LENGTH; /* the arrows stand outside: the text goes with the upper one's tail */
+  ask (side, &(SlRequest){ .x = x, .y = y, .dx = 0.5, .dy = -1, .clear = 16, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
+       _ ("first gap"), SL_SAY_LENGTH, pick_first_gap, NULL);
+}
+
+static void
+show_relief (SlSide *side)
+{
+  int n = sl_side_relief_fret (side);
+  double chord = sl_side_y (side, 0), crown = crown_y (side, n), x = sl_side_x (side, side->instrument->x[n]);
+
+  if (crown - chord > 1)
+    {
+      sl_dimension_upright (side->scene, SL_INK_PLANNED, x, chord, crown, x, x);
+      dimension_obstacle (side, x, chord, crown);
+    }
+  ask (side,
+       &(SlRequest){ .x = x,
+                     .y = crown,
+                     .dx = -0.2,
+                     .dy = 1,
+                     .clear = side->board_bottom + side->neck_depth + 12 - crown,
+                     .end = SL_LEADER_PLAIN,
+                     .leader_ink = SL_INK_THIN },
+       _ ("relief"), SL_SAY_LENGTH, pick_relief, NULL);
+}
+
+static void
+show_breaks (SlSide *side)
+{
+  const SlStringState *s = &side->lead->after;
+
+  ask (side,
+       &(SlRequest){ .x = sl_side_x (side, 0) - 3,
+                     .y = sl_side_y (side, s->p[SL_P_NUT]) - SL_HANDLE_RADIUS - 1,
+                     .dx = -0.6,
+                     .dy = -1,
+                     .clear = 22,
+                     .end = SL_LEADER_ARROW,
+                     .leader_ink = SL_INK_THIN },
+       _ ("over the nut"), SL_SAY_DEGREES, pick_nut_break, pick_nut_force);
+  ask (side,
+       &(SlRequest){ .x = sl_side_x (side, s->x_s) - 5,
+                     .y = sl_side_y (side, s->p[SL_P_CREST]) - SL_HANDLE_RADIUS,
+                     .dx = -1,
+                     .dy = -0.5,
+                     .clear = 22,
+                     .end = SL_LEADER_ARROW,
+                     .leader_ink = SL_INK_THIN },
+       _ ("over the saddle"), SL_SAY_DEGREES, pick_saddle_break, pick_saddle_force);
+}
+
+static void
+show_exposure (SlSide *side)
+{
+  double saddle = sl_side_x (side, side->lead->after.x_s) - SL_SADDLE_LEAST_UNITS * 0.3, x = saddle - EXPOSURE_LINE_AWAY;
+  double top = sl_side_y (side, side->lead->after.p[SL_P_CREST]), bottom = sl_side_y (side, side->bridge_top), y;
+
+  if (bottom - top < 4)
+    return;
+  y = sl_dimension_upright (side->scene, SL_INK_PLANNED, x, top, bottom, saddle - SL_HANDLE_RADIUS, saddle);
+  dimension_obstacle (side, x, top, bottom);
+  if (side->broken)
+    sl_break_mark (side->scene, SL_INK_PLANNED, x, bottom - (bottom - top) * 0.3, 6);
+  if (bottom - top >= 2.6 * SL_ARROW_LENGTH)
+    y = bottom - (bottom - top) * 0.08 - 4;
+  ask (side, &(SlRequest){ .x = x, .y = y, .dx = -1, .dy = 0.35, .clear = 8, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
+       _ ("exposure"), SL_SAY_LENGTH, pick_exposure, NULL);
+}
+
+/* "0.88", or "0.88 | 0.68" where both outer strings are spoken of. */
+static char *
+say_pair (const SlSide *side, const double mm[2])
+{
+  g_autofree char *first = sl_say (side->scene, SL_SAY_LENGTH, mm[0]), *second = NULL;
+  const char *unit;
+
+  if (side->spoken.n == 1)
+    return g_steal_pointer (&first);
+  g_free (first);
+  first = sl_say_value (side->scene, SL_SAY_LENGTH, mm[0], &unit);
+  second = sl_say (side->scene, SL_SAY_LENGTH, mm[1]);
+  return g_strdup_printf ("%s | %s", first, second);
+}
+
+/* The planned base cut with the first pass, safe to take before reading again. */
+static void
+show_base_cut (SlSide *side)
+{
+  const SlStringState *s = &side->lead->after;
+  double cut[2] = { 0, 0 }, pass[2] = { 0, 0 }, bottom = sl_side_y (side, side->bridge_top), body = side->board_bottom;
+  SlRequest request = {
+    .x = sl_side_x (side, s->x_s) + 1, .dx = -0.9, .dy = 1, .end = SL_LEADER_DOT, .leader_ink = SL_INK_CUT, .n_wordings = 2
+  };
+  g_autofree char *amount = NULL, *passes = NULL, *line = NULL;
+
+  for (int i = 0; i < side->spoken.n; i++)
+    {
+      cut[i] = sl_planned_base_cut (side->scene->analysis, side->spoken.strings[i]);
+      pass[i] = sl_planned_first_pass (side->scene->analysis, side->spoken.strings[i], cut[i]);
+    }
+  if (!side->ghost || side->scene->options->still || !isfinite (cut[0] + cut[1] + pass[0] + pass[1]) || MAX (cut[0], cut[1]) < STEP_MM)
+    return;
+  request.y = bottom + MAX (4, (body - bottom) * 0.6) - 2;
+  request.clear = MAX (14, body - request.y + 20);
+  amount = say_pair (side, cut);
+  passes = say_pair (side, pass);
+  line = g_strdup_printf (side->spoken.n == 1 ? _ ("first pass %s") : _ ("bass | treble, first pass %s"), passes);
+  for (int v = 0; v < request.n_wordings; v++)
+    {
+      g_autofree char *take = g_strdup_printf (v == 0 ? _ ("take %s off the base") : _ ("%s off"), amount);
+
+      sl_wording_add (&request.wordings[v], SL_INK_CUT, TRUE, FALSE, take);
+      sl_wording_break (&request.wordings[v]);
+      sl_wording_add (&request.wordings[v], SL_INK_QUIET, FALSE, TRUE, line);
+    }
+  sl_scene_request (side->scene, &request);
+}
+
+/* Labels with one amount of work in them: "lower the slot 0.08 mm". */
+static void
+show_amount (SlSide *side, double x, double y, double dx, double dy, double clear, const char *format, double mm)
+{
+  SlRequest request = {
+    .x = x, .y = y, .dx = dx, .dy = dy, .clear = clear, .end = SL_LEADER_DOT, .leader_ink = SL_INK_CUT, .n_wordings = 1
+  };
+  g_autofree char *amount = sl_say (side->scene, SL_SAY_LENGTH, fabs (mm));
+  g_autofree char *text = g_strdup_printf (format, amount);
+
+  if (side->scene->options->still)
+    return;
+  sl_wording_add (&request.wordings[0], SL_INK_CUT, TRUE, FALSE, text);
+  sl_scene_request (side->scene, &request);
+}
+
+static void
+show_levelling (SlSide *side)
+{
+  double most = 0;
+  int where = 0;
+
+  for (int n = 1; n <= side->instrument->frets; n++)
+    {
+      double loss = side->before_state->crown[n] - side->after_state->crown[n];
+
+      if (loss > most && n != sl_side_relief_fret (side) && n != 12)
+        {
+          most = loss;
+          where = n;
+        }
+    }
+  if (most >= STEP_MM)
+    show_amount (side, sl_side_x (side, side->instrument->x[where]), crown_y (side, where), 0.3, 1,
+                 side->board_bottom + side->neck_depth + 10 - crown_y (side, where), _ ("level frets, most %s off"), most);
+}
+
+static void
+show_work (SlSide *side)
+{
+  const SlAnalysis *a = side->scene->analysis;
+  const SlStringState *s = &side->lead->after;
+  double crest_x = sl_side_x (side, s->x_s), crest_y = sl_side_y (side, s->p[SL_P_CREST]),
+         slot = sl_planned_amount (a, SL_OP_LOWER_SLOT, side->lead->string);
+  double shaped = sl_planned_amount (a, SL_OP_SHAPE_CREST, side->lead->string),
+         moved = sl_planned_amount (a, SL_OP_MOVE_CREST, side->lead->string);
+
+  if (!side->ghost)
+    return;
+  show_levelling (side);
+  if (side->n_strings > 1)
+    return;
+  if (slot >= STEP_MM)
+    show_amount (side, sl_side_x (side, 0) - 5, sl_side_y (side, s->p[SL_P_NUT]) - SL_HANDLE_RADIUS - 1, -0.3, -1, 30, _ ("slot %s lower"),
+                 slot);
+  if (fabs (shaped) >= STEP_MM)
+    show_amount (side, crest_x + 6, crest_y + 1, 1, -0.4, 16, shaped > 0 ? _ ("crest %s lower") : _ ("crest %s higher"), shaped);
+  if (fabs (moved) >= STEP_MM)
+    show_amount (side, crest_x + 6, crest_y + 3, 1, 0, 16, moved > 0 ? _ ("crest %s back") : _ ("crest %s forward"), moved);
+}
+
+/* Held: the crown the swinging string comes closest to, and what is left there. */
+static void
+show_closest (SlSide *side)
+{
+  const SlInstrument *in = side->instrument;
+  const SlStringState *s = &side->lead->after;
+  double tension = side->after_figures->tension[side->lead->string - 1].value, x, y;
+  SlClearance best = { .margin = INFINITY };
+  int fret = 0;
+  SlRequest request = { .dx = 0.3, .dy = 1, .end = SL_LEADER_ARROW, .leader_ink = SL_INK_TEXT, .n_wordings = 2 };
+
+  if (side->held == 0 || !isfinite (tension))
+    return;
+  for (int n = side->held + 1; n <= in->frets; n++)
+    {
+      SlClearance c;
+
+      sl_clearance (in, side->after_state, s, tension, side->held, n, &c);
+      if (c.margin < best.margin)
+        {
+          best = c;
+          fret = n;
+        }
+    }
+  if (fret == 0 || !isfinite (best.margin))
+    return;
+  x = sl_side_x (side, in->x[fret]);
+  y = crown_y (side, fret);
+  request.x = x;
+  request.y = y + 1;
+  request.clear = side->board_bottom + side->neck_depth + 12 - y;
+  for (int v = 0; v < request.n_wordings; v++)
+    {
+      g_autofree char *margin = sl_say (side->scene, SL_SAY_LENGTH, best.margin), *gap = sl_say (side->scene, SL_SAY_LENGTH, best.gap),
+                      *swing = sl_say (side->scene, SL_SAY_LENGTH, best.swing);
+      g_autofree char *where = g_strdup_printf (_ ("closest at fret %d: "), fret), *left = NULL,
+                      *line = g_strdup_printf (_ ("gap %s, swing %s"), gap, swing);
+
+      /* Translators: what the swinging string leaves over the crown it comes closest to */
+      left = g_strdup_printf (best.margin >= 0 ? _ ("margin %s") : _ ("margin %s, touches"), margin);
+      sl_wording_add (&request.wordings[v], SL_INK_TEXT, FALSE, FALSE, where);
+      sl_wording_add (&request.wordings[v], best.margin >= 0 ? SL_INK_PLANNED : SL_INK_CUT, TRUE, FALSE, left);
+      if (v == 0)
+        {
+          sl_wording_break (&request.wordings[v]);
+          sl_wording_add (&request.wordings[v], SL_INK_QUIET, FALSE, TRUE, line);
+        }
+    }
+  cairo_new_sub_path (side->scene->cr);
+  cairo_arc (side->scene->cr, x, y, 5, 0, 2 * G_PI);
+  sl_set_ink (side->scene->cr, side->scene->palette, best.margin >= 0 ? SL_INK_PLANNED : SL_INK_CUT);
+  cairo_set_line_width (side->scene->cr, SL_LINE_THICK);
+  cairo_stroke (side->scene->cr);
+  sl_scene_request (side->scene, &request);
+}
+
+void
+sl_side_draw_figures (SlSide *side)
+{
+  if (side->scene->options->plain)
+    {
+      show_plain_action (side);
+      return;
+    }
+  show_closest (side);
+  show_action (side);
+  show_base_cut (side);
+  show_relief (side);
+  show_first_gap (side);
+  show_breaks (side);
+  show_exposure (side);
+  show_work (side);
+}

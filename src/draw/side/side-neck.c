@@ -1,0 +1,269 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The side view's head, nut, neck, body and board with its frets. */
+#include "draw/side/side.h"
+
+#include <math.h>
+
+#define HEAD_MM 14.0 /* thickness of a head: common practice */
+#define BOARD_BEYOND_MM 6.0
+#define BOARD_STEPS 48
+#define EDGE_ROOM 4.0 /* between a fret's number and the heel's edge */
+#define NUMBERED_LEAST_SPACE 4.0
+
+static void
+fill_and_outline (SlSide *side, SlInk fill, SlInk outline)
+{
+  cairo_t *cr = side->scene->cr;
+
+  sl_set_ink (cr, side->scene->palette, fill);
+  cairo_fill_preserve (cr);
+  sl_set_ink (cr, side->scene->palette, outline);
+  cairo_set_line_width (cr, SL_LINE_OUTLINE);
+  cairo_stroke (cr);
+}
+
+/* The body goes on beyond the stage: a freehand break line (ISO 128-20, 01.1.18) says so. */
+static void
+draw_body (SlSide *side)
+{
+  cairo_t *cr = side->scene->cr;
+  double left = sl_side_x (side, side->instrument->x[side->instrument->joint]), right = side->area.x + side->area.width - 1;
+  double top = side->board_bottom, bottom = side->body_bottom, third = (bottom - top) / 3, corner = MIN (12, (bottom - top) / 3);
+
+  cairo_move_to (cr, left, top);
+  cairo_line_to (cr, right - 3, top);
+  cairo_curve_to (cr, right + 1, top + third, right - 9, top + third, right - 5, top + 1.5 * third);
+  cairo_curve_to (cr, right - 1, top + 2 * third, right - 9, top + 2 * third, right - 4, bottom);
+  cairo_line_to (cr, left + corner, bottom);
+  cairo_arc (cr, left + corner, bottom - corner, corner, G_PI / 2, G_PI);
+  cairo_close_path (cr);
+  fill_and_outline (side, SL_INK_BODY, SL_INK_BODY_EDGE);
+  if (!side->solid)
+    {
+      /* Top and back plates of a hollow body. */
+      double plate = MAX (3, 3 * side->units_x);
+
+      sl_stroke_line (side->scene, SL_INK_BODY_EDGE, SL_LINE_THIN, SL_DASH_NONE, left + corner / 2, top + plate, right - 5, top + plate);
+      sl_stroke_line (side->scene, SL_INK_BODY_EDGE, SL_LINE_THIN, SL_DASH_NONE, left + corner, bottom - plate, right - 5, bottom - plate);
+    }
+  sl_scene_line (side->scene, left, top, right, top, 20);
+  sl_scene_line (side->scene, left, bottom, right, bottom, 20);
+  sl_scene_line (side->scene, left, top, left, bottom, 20);
+}
+
+/* The neck's back follows the board and swells into a heel. */
+static void
+draw_neck (SlSide *side)
+{
+  cairo_t *cr = side->scene->cr;
+  const SlInstrument *in = side->instrument;
+  double nut = sl_side_x (side, -SL_NUT_MM), joint = sl_side_x (side, in->x[in->joint]), top = side->board_bottom;
+  double heel = MIN (side->body_bottom - 4, top + side->neck_depth * (side->solid ? 1.35 : 2.4)),
+         swell = MIN (70 * side->units_x, (joint - nut) * 0.3);
+
+  cairo_move_to (cr, nut, top);
+  cairo_line_to (cr, joint, top);
+  cairo_line_to (cr, joint, heel);
+  cairo_curve_to (cr, joint - swell * 0.25, heel, joint - swell * 0.35, top + side->neck_depth * 1.1, joint - swell,
+                  top + side->neck_depth * 1.05);
+  cairo_line_to (cr, nut + 4, top + side->neck_depth * 0.92);
+  cairo_line_to (cr, nut, top + side->neck_depth * 0.9);
+  cairo_close_path (cr);
+  fill_and_outline (side, SL_INK_NECK, SL_INK_OUTLINE);
+  sl_scene_block (side->scene, nut, top, joint - nut, side->neck_depth * 1.05, SL_NEVER);
+  sl_scene_block (side->scene, joint - swell, top, swell * 0.65, side->neck_depth * 1.5, SL_NEVER);
+  sl_scene_block (side->scene, joint - swell * 0.6, top, swell * 0.6, heel - top, SL_NEVER);
+}
+
+/* The head leaves the board's lower half and falls back at its true angle. */
+static void
+draw_head (SlSide *side)
+{
+  cairo_t *cr = side->scene->cr;
+  double scale = side->units_x, tilt = side->tilt, x0 = sl_side_x (side, -SL_NUT_MM),
+         y0 = side->board_bottom - side->board_thickness * 0.45;
+  double length = side->head_length * scale, thick = MIN (HEAD_MM * scale, side->neck_depth * 0.85), c = cos (tilt), s = sin (tilt);
+  double end_x = x0 - length * c, end_y = y0 + length * s, back_y = side->board_bottom + side->neck_depth * 0.9;
+  const int pieces = 6;
+
+  cairo_move_to (cr, x0, y0);
+  cairo_line_to (cr, end_x, end_y);
+  cairo_line_to (cr, end_x + thick * s * 0.6 + 2, end_y + thick * c);
+  cairo_line_to (cr, x0 - MIN (14 * scale, length / 3) * c + thick * s, y0 + MIN (14 * scale, length / 3) * s + thick * c + 1);
+  cairo_curve_to (cr, x0 - 6 * scale, y0 + thick + 2, x0 - 4 * scale, back_y, x0, back_y);
+  cairo_close_path (cr);
+  fill_and_outline (side, SL_INK_HEAD, SL_INK_OUTLINE);
+  for (int i = 0; i < pieces; i++)
+    {
+      double x = x0 - length * c * (i + 1) / pieces, y = y0 + length * s * i / pieces;
+
+      sl_scene_block (side->scene, x, y - 1, length * c / pieces, length * s / pieces + thick + 3, SL_NEVER);
+    }
+}
+
+static void
+board_outline (SlSide *side, gboolean ghost)
+{
+  cairo_t *cr = side->scene->cr;
+  const SlInstrument *in = side->instrument;
+  const SlSideString *s = side->lead;
+  double end = in->x[in->frets] + BOARD_BEYOND_MM;
+
+  for (int i = 0; i <= BOARD_STEPS; i++)
+    {
+      double x = end * i / BOARD_STEPS, z = sl_side_board_z (side, ghost ? &s->before : &s->after, x);
+      double y = ghost ? sl_side_ghost_y (side, s, x, z) : sl_side_y (side, z);
+
+      cairo_line_to (cr, sl_side_x (side, x), y);
+    }
+}
+
+static void
+draw_board (SlSide *side)
+{
+  cairo_t *cr = side->scene->cr;
+  const SlInstrument *in = side->instrument;
+  double right = sl_side_x (side, in->x[in->frets] + BOARD_BEYOND_MM), left = sl_side_x (side, 0);
+  double top = sl_side_y (side, sl_side_board_z (side, &side->lead->after, 0));
+
+  cairo_new_path (cr);
+  board_outline (side, FALSE);
+  cairo_line_to (cr, right, side->board_bottom);
+  cairo_line_to (cr, left, side->board_bottom);
+  cairo_close_path (cr);
+  fill_and_outline (side, SL_INK_BOARD, SL_INK_OUTLINE);
+  sl_scene_block (side->scene, left, top, right - left, side->board_bottom - top, SL_NEVER);
+}
+
+/* The nut: bone under the string, from board bottom to a little over the slot's floor; what a lowered slot loses is hatched. */
+static void
+draw_nut (SlSide *side)
+{
+  cairo_t *cr = side->scene->cr;
+  const SlSideString *s = side->lead;
+  double right = sl_side_x (side, 0), left = sl_side_x (side, -SL_NUT_MM), width = MAX (SL_SADDLE_LEAST_UNITS, right - left);
+  double floor_y = sl_side_y (side, s->after.p[SL_P_NUT]),
+         slot_cut = sl_planned_amount (side->scene->analysis, SL_OP_LOWER_SLOT, s->string);
+
+  left = right - width;
+  cairo_rectangle (cr, left, floor_y, width, side->board_bottom - floor_y);
+  fill_and_outline (side, SL_INK_BONE, SL_INK_OUTLINE);
+  if (side->ghost && slot_cut > 0)
+    {
+      double cut = MAX (1.5, slot_cut * side->units_z);
+
+      cairo_rectangle (cr, left, floor_y - cut, width, cut);
+      sl_hatch (side->scene, SL_INK_CUT, 3);
+    }
+  sl_scene_block (side->scene, left, floor_y, width, side->board_bottom - floor_y, SL_NEVER);
+}
+
+void
+sl_side_draw_wood (SlSide *side)
+{
+  draw_body (side);
+  draw_neck (side);
+  draw_head (side);
+  draw_board (side);
+  draw_nut (side);
+}
+
+/* A fret: a crown as wide as its wire where that shows, its height magnified like all heights. */
+static void
+fret_path (SlSide *side, double x, double crown_y, double foot_y)
+{
+  cairo_t *cr = side->scene->cr;
+  double half = MAX (1.6, side->instrument->crown_width * side->units_x / 2), h = foot_y - crown_y;
+
+  cairo_move_to (cr, x - half, foot_y + 1);
+  cairo_curve_to (cr, x - half, crown_y + h * 0.35, x - half * 0.55, crown_y, x, crown_y);
+  cairo_curve_to (cr, x + half * 0.55, crown_y, x + half, crown_y + h * 0.35, x + half, foot_y + 1);
+  cairo_close_path (cr);
+}
+
+static void
+draw_numbers (SlSide *side)
+{
+  SlScene *scene = side->scene;
+  const SlInstrument *in = side->instrument;
+  double joint = sl_side_x (side, in->x[in->joint]), text = sl_scene_text_height (scene), last_end = -INFINITY;
+
+  for (int n = 1; n <= in->frets; n++)
+    {
+      double x = sl_side_x (side, in->x[n]), width;
+      SlWording number = { .n = 0 };
+      char buffer[12];
+      const gboolean on_neck = n < in->joint;
+
+      g_snprintf (buffer, sizeof buffer, "%d", n);
+      sl_wording_add (&number, on_neck ? SL_INK_ON_NECK : SL_INK_TEXT, n == 12, TRUE, buffer);
+      width = sl_wording_width (scene, &number);
+      /* on its own side of the heel's edge: the joint fret's stands right of it */
+      x = on_neck ? MIN (x, joint - EDGE_ROOM - width / 2) : MAX (x, joint + EDGE_ROOM + width / 2);
+      if (x - width / 2 < last_end + NUMBERED_LEAST_SPACE)
+        continue;
+      /* In the thick of the upper frets only every other one, but always the 12th. */
+      if (n != 12 && n < 12 && in->frets >= 12 && x + width / 2 + NUMBERED_LEAST_SPACE > sl_side_x (side, in->x[12]) - width / 2)
+        continue;
+      if (sl_scene_fixed (scene, &number, x, side->board_bottom + (side->neck_depth - text) / 2, 0.5))
+        last_end = x + width / 2;
+    }
+}
+
+/* Crowns that come down in levelling: what comes off, hatched on top of what stays. */
+static void
+draw_crown_loss (SlSide *side, int n, double x, double crown_y)
+{
+  double loss = side->before_state->crown[n] - side->after_state->crown[n],
+         half = MAX (2.2, side->instrument->crown_width * side->units_x / 2);
+  cairo_t *cr = side->scene->cr;
+
+  if (!side->ghost || side->scene->options->plain || !(loss > 1e-6))
+    return;
+  loss = MAX (2, loss * side->units_z);
+  cairo_rectangle (cr, x - half, crown_y - loss, 2 * half, loss);
+  sl_hatch (side->scene, SL_INK_CUT, 2.5);
+}
+
+void
+sl_side_draw_frets (SlSide *side)
+{
+  SlScene *scene = side->scene;
+  cairo_t *cr = scene->cr;
+  const SlInstrument *in = side->instrument;
+  const SlSideString *s = side->lead;
+  double moved = 0;
+
+  draw_numbers (side);
+  sl_scene_block (scene, sl_side_x (side, in->x[1]) - 2, sl_side_y (side, -side->after_state->crown[1]),
+                  sl_side_x (side, in->x[in->frets]) - sl_side_x (side, in->x[1]) + 4, in->crown_height * side->units_z, SL_NEVER);
+  for (int n = 1; n <= in->frets; n++)
+    {
+      double z = sl_crown_height (in, side->after_state, &s->after, n), x = sl_side_x (side, in->x[n]), y = sl_side_y (side, z);
+      double before = sl_side_ghost_y (side, s, in->x[n], sl_crown_height (in, side->before_state, &s->before, n));
+
+      fret_path (side, x, y, sl_side_y (side, sl_side_board_z (side, &s->after, in->x[n])));
+      fill_and_outline (side, SL_INK_METAL, SL_INK_OUTLINE);
+      draw_crown_loss (side, n, x, y);
+      sl_scene_line (scene, x, y, x, y + 6, 14);
+      moved = MAX (moved, fabs (before - y));
+    }
+  if (side->ghost && moved > 1)
+    {
+      sl_set_dash (cr, SL_DASH_GHOST);
+      sl_set_ink (cr, scene->palette, SL_INK_GHOST);
+      cairo_set_line_width (cr, SL_LINE_OUTLINE);
+      cairo_new_path (cr);
+      for (int n = 1; n <= in->frets; n++)
+        cairo_line_to (cr, sl_side_x (side, in->x[n]),
+                       sl_side_ghost_y (side, s, in->x[n], sl_crown_height (in, side->before_state, &s->before, n)));
+      cairo_stroke (cr);
+      sl_set_dash (cr, SL_DASH_NONE);
+      for (int n = 2; n <= in->frets; n++)
+        sl_scene_line (scene, sl_side_x (side, in->x[n - 1]),
+                       sl_side_ghost_y (side, s, in->x[n - 1], sl_crown_height (in, side->before_state, &s->before, n - 1)),
+                       sl_side_x (side, in->x[n]),
+                       sl_side_ghost_y (side, s, in->x[n], sl_crown_height (in, side->before_state, &s->before, n)), SL_NEVER);
+    }
+}

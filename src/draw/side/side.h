@@ -1,0 +1,77 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The side view's geometry, shared by the files that draw its parts. Lengths along the neck are to scale; heights over the crown chord are
+ * magnified; head, neck and body, which would not fit a stage magnified so, are in true proportion or drawn as symbols. Both states are
+ * drawn in one frame, that of the planned crown chord with the body at rest: turning the rod moves the neck, not the bridge. */
+#pragma once
+
+#include "draw/base/dimension.h"
+#include "draw/base/plan.h"
+#include "draw/base/words.h"
+
+/* One string before and after the work. Heights of @before are in the measured chord's frame; sl_side_ghost_y() brings them into the
+ * picture's. */
+typedef struct
+{
+  int string;
+  SlStringState before, after;
+  double anchor_x, anchor_z;
+} SlSideString;
+
+typedef struct
+{
+  SlScene *scene;
+  const SlInstrument *instrument;
+  const SlState *before_state, *after_state;
+  const SlFigures *before_figures, *after_figures;
+  gboolean ghost;          /* something is planned: the measured state is drawn behind */
+  gboolean solid;          /* a solid body: strings through it, or saddles on height screws */
+  double units_x, units_z; /* units per mm along, and up */
+  double origin_x, origin_y;
+  SlRect area;                                                   /* between caption and legend */
+  double board_thickness, neck_depth, board_bottom, body_bottom; /* units; the latter two are places */
+  double bridge_top;                                             /* z, planned frame */
+  gboolean broken;                                               /* the exposure is too long to be drawn to scale: a break says so */
+  double head_length;                                            /* mm along the face */
+  double tilt;              /* of the drawn head: as given, or less where a long head would leave the stage */
+  double left_mm, right_mm; /* ends of what is drawn */
+  SlSideString strings[SL_MAX_STRINGS];
+  int n_strings;            /* drawn, bass last */
+  const SlSideString *lead; /* the one frets, bridge and handles go by */
+  SlSpoken spoken;
+  int held;
+} SlSide;
+
+double sl_side_x (const SlSide *side, double x_mm);
+double sl_side_y (const SlSide *side, double z_mm);
+double sl_side_ghost_y (const SlSide *side, const SlSideString *s, double x_mm, double z_mm); /* of a height in the measured state */
+
+/* A height of another state below the same string, in the frame of the picture. */
+double sl_side_z_from (const SlSide *side, const SlSideString *s, const SlStringState *other, double x_mm, double z_mm);
+
+/* What was read before in the visit, of SlEarlier, or NULL: nothing was, or the picture is not one to work with. */
+const GArray *sl_side_earlier (const SlSide *side);
+
+/* Height of the board's face below a string, without frets, before or after. */
+double sl_side_board_z (const SlSide *side, const SlStringState *s, double x_mm);
+
+/* Fret with the deepest crown, where the relief is read off. */
+int sl_side_relief_fret (const SlSide *side);
+
+/* Where the string's end is drawn at its anchor. */
+double sl_side_anchor_y (const SlSide *side, const SlSideString *s);
+
+/* Parts: each draws, and enters what labels must keep clear of. */
+void sl_side_draw_wood (SlSide *side); /* body, neck, head, board, nut */
+void sl_side_draw_frets (SlSide *side);
+void sl_side_draw_bridge (SlSide *side); /* with saddle and what comes off it */
+void sl_side_draw_anchor (SlSide *side); /* what holds the string, in front of it */
+void sl_side_draw_traces (SlSide *side); /* earlier readings of the visit: string and crowns as thin lines */
+void sl_side_draw_strings (SlSide *side);
+void sl_side_draw_figures (SlSide *side); /* dimensions, and labels asked for */
+
+/* The whole picture into scene->stage. */
+void sl_side_draw (SlScene *scene);
+
+#define SL_SADDLE_LEAST_UNITS 9.0 /* a saddle narrower than this would be hidden by its handle */
+#define SL_NUT_MM 6.0             /* thickness of a nut: common practice; the document has none */

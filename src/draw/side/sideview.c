@@ -1,0 +1,397 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Layout of the side view. */
+#include "draw/side/side.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+/* Where the document says nothing: usual sizes, common practice. */
+#define DEFAULT_POST_MM 60.0
+#define DEFAULT_DROP_MM 1.0
+#define HEAD_BEYOND_POST_MM 26.0
+#define BODY_BEYOND_BRIDGE_MM 34.0
+#define HOLLOW_BODY_MM 100.0
+#define SOLID_BODY_MM 45.0
+
+#define LEGEND_TOP_SHARE 0.43 /* of a line's height: small text beside the scale's line, within the stage at any text scale */
+
+/* Shares of the stage: our own choice, by looking. */
+#define BRIDGE_LEAST_UNITS 6.0
+#define MOST_FACTOR 60.0
+#define LEAST_FACTOR 0.5
+#define BODY_LEAST_SHARE 0.16
+#define BODY_MOST_SHARE 0.34
+
+double
+sl_side_x (const SlSide *side, double x_mm)
+{
+  return side->origin_x + x_mm * side->units_x;
+}
+
+double
+sl_side_y (const SlSide *side, double z_mm)
+{
+  return side->origin_y - z_mm * side->units_z;
+}
+
+/* Turning the rod leaves the body, and so the tangent at the joint, in place (design 3.4): in the planned chord's frame a point that did
+ * not move is higher by the rod's lift. */
+double
+sl_side_z_from (const SlSide *side, const SlSideString *s, const SlStringState *other, double x_mm, double z_mm)
+{
+  return z_mm + sl_rod_lift (side->instrument, s->after.p[SL_P_RELIEF] - other->p[SL_P_RELIEF], x_mm);
+}
+
+double
+sl_side_ghost_y (const SlSide *side, const SlSideString *s, double x_mm, double z_mm)
+{
+  return sl_side_y (side, sl_side_z_from (side, s, &s->before, x_mm, z_mm));
+}
+
+double
+sl_side_board_z (const SlSide *side, const SlStringState *s, double x_mm)
+{
+  const SlInstrument *in = side->instrument;
+  double joint = in->x[in->joint], last = in->x[in->frets];
+
+  if (x_mm <= joint || last <= joint)
+    return -s->p[SL_P_RELIEF] * sl_bow_shape (in, MIN (x_mm, joint)) - in->crown_height;
+  return -s->p[SL_P_FALL_AWAY] * (x_mm - joint) / (last - joint) - in->crown_height;
+}
+
+int
+sl_side_relief_fret (const SlSide *side)
+{
+  const SlInstrument *in = side->instrument;
+  int deepest = (1 + in->joint) / 2;
+  double least = INFINITY;
+
+  for (int n = 2; n < in->joint; n++)
+    {
+      double z = sl_crown_height (in, side->after_state, &side->lead->after, n);
+
+      if (z < least)
+        {
+          least = z;
+          deepest = n;
+        }
+    }
+  return deepest;
+}
+
+static double
+anchor_distance (const SlInstrument *in, int i)
+{
+  if (in->has_anchor[i])
+    return in->anchor_distance[i];
+  switch (in->bridge)
+    {
+    case SL_BRIDGE_TAILPIECE:
+      return 60;
+    case SL_BRIDGE_FLOATING:
+      return 90;
+    case SL_BRIDGE_TIE_BLOCK:
+    case SL_BRIDGE_THROUGH_BODY:
+      return 12;
+    default:
+      return 8;
+    }
+}
+
+static void
+choose_strings (SlSide *side)
+{
+  const SlInstrument *in = side->instrument;
+  int chosen = side->scene->options->string;
+  int first = 1, last = in->n_strings;
+
+  if (chosen >= 1 && chosen <= in->n_strings)
+    first = last = chosen;
+  for (int n = first; n <= last; n++)
+    {
+      SlSideString *s = &side->strings[side->n_strings++];
+
+      s->string = n;
+      sl_state_string (in, side->before_state, n, &s->before);
+      sl_state_string (in, side->after_state, n, &s->after);
+    }
+  side->lead = &side->strings[side->n_strings - 1];
+}
+
+/* Bridge top and the anchors' places, in the planned frame. */
+static void
+choose_bridge (SlSide *side)
+{
+  const SlInstrument *in = side->instrument;
+
+  side->bridge_top = side->lead->after.p[SL_P_CREST] - side->lead->after.exposure;
+  side->solid = in->bridge == SL_BRIDGE_THROUGH_BODY || isfinite (in->height_screw_pitch);
+  for (int i = 0; i < side->n_strings; i++)
+    {
+      SlSideString *s = &side->strings[i];
+      int at = s->string - 1;
+
+      s->anchor_x = s->after.x_s + anchor_distance (in, at);
+    }
+}
+
+static void
+choose_ends (SlSide *side)
+{
+  const SlInstrument *in = side->instrument;
+  double post = 0, anchor = 0;
+
+  for (int i = 0; i < in->n_strings; i++)
+    {
+      post = MAX (post, in->has_post[i] ? in->post_distance[i] : DEFAULT_POST_MM);
+      anchor = MAX (anchor, anchor_distance (in, i));
+    }
+  side->head_length = post + HEAD_BEYOND_POST_MM;
+  side->left_mm = -SL_NUT_MM - side->head_length * cos (in->tilt_rad) - 2;
+  side->right_mm = MAX (side->lead->after.x_s, in->scale) + anchor + BODY_BEYOND_BRIDGE_MM;
+}
+
+/* The higher of a string's two ends in another state. */
+static double
+highest_end (const SlSide *side, const SlSideString *s, const SlStringState *other)
+{
+  return MAX (sl_side_z_from (side, s, other, other->x_s, other->p[SL_P_CREST]), sl_side_z_from (side, s, other, 0, other->p[SL_P_NUT]));
+}
+
+/* Highest and lowest height that must be on the stage. */
+static void
+height_range (const SlSide *side, double *least, double *most)
+{
+  const GArray *earlier = sl_side_earlier (side);
+
+  *most = 0.5;
+  *least = -side->instrument->crown_height;
+  for (int i = 0; i < side->n_strings; i++)
+    {
+      const SlSideString *s = &side->strings[i];
+
+      *most = MAX (*most, MAX (s->after.p[SL_P_CREST], s->after.p[SL_P_NUT]));
+      if (side->ghost)
+        *most = MAX (*most, highest_end (side, s, &s->before));
+      for (guint k = 0; earlier != NULL && k < earlier->len; k++)
+        {
+          SlStringState was;
+
+          sl_state_string (side->instrument, &g_array_index (earlier, SlEarlier, k).state, s->string, &was);
+          *most = MAX (*most, highest_end (side, s, &was));
+        }
+      *least = MIN (*least, -side->instrument->crown_height - MAX (0, s->after.p[SL_P_RELIEF]));
+    }
+}
+
+/* Rounds a factor down to one that reads well. */
+static double
+round_factor (double factor)
+{
+  return factor >= 3 ? floor (factor) : factor >= 1 ? floor (factor * 2) / 2 : MAX (LEAST_FACTOR, factor);
+}
+
+static void
+choose_scales (SlSide *side)
+{
+  const SlPictureOptions *o = side->scene->options;
+  /* without handles and labels there is more room for heights, which are what it is about */
+  double text = sl_scene_text_height (side->scene), over = o->plain ? text : 2 * text + 2 * SL_HANDLE_RADIUS, height = side->area.height;
+  double true_body = side->solid ? SOLID_BODY_MM : HOLLOW_BODY_MM, least, most, body_least, most_factor, factor, slack, body;
+
+  side->units_x = side->area.width / (side->right_mm - side->left_mm);
+  side->origin_x = side->area.x - side->left_mm * side->units_x;
+  side->board_thickness = CLAMP (height * 0.045, 10, 24);
+  side->neck_depth = MAX (text * 1.5, MIN (17 * side->units_x, 0.085 * height));
+  height_range (side, &least, &most);
+  body_least = MAX (side->neck_depth * 1.25, BODY_LEAST_SHARE * height);
+  body = o->plain ? body_least : CLAMP (true_body * side->units_x, body_least, BODY_MOST_SHARE * height);
+  most_factor =
+      MIN (MOST_FACTOR, MAX (LEAST_FACTOR, (height - over - side->board_thickness - body_least) / (most - least) / side->units_x));
+  factor = o->height_factor > 0
+               ? CLAMP (o->height_factor, LEAST_FACTOR, most_factor)
+               : round_factor (MIN (most_factor, (height - over - side->board_thickness - body) / (most - least) / side->units_x));
+  side->units_z = factor * side->units_x;
+  slack = height - over - side->board_thickness - (most - least) * side->units_z;
+  body = MIN (slack, MAX (true_body * side->units_x, BODY_MOST_SHARE * height));
+  /* What is left over stands half above, half below. */
+  side->origin_y = side->area.y + over + (slack - body) / 2 + most * side->units_z;
+  side->board_bottom = sl_side_y (side, least) + side->board_thickness;
+  side->body_bottom = side->board_bottom + body;
+  /* The board is no thicker than a symbol needs: a bridge top that would lie below it is drawn at its foot, and what stands on it is drawn
+   * broken. */
+  side->broken = sl_side_y (side, side->bridge_top) > side->board_bottom - BRIDGE_LEAST_UNITS;
+  if (side->broken)
+    side->bridge_top = (side->origin_y - side->board_bottom + BRIDGE_LEAST_UNITS) / side->units_z;
+  for (int i = 0; i < side->n_strings; i++)
+    {
+      int at = side->strings[i].string - 1;
+
+      side->strings[i].anchor_z =
+          side->bridge_top - (side->instrument->has_anchor[at] ? side->instrument->anchor_drop[at] : DEFAULT_DROP_MM);
+    }
+  side->tilt =
+      MIN (side->instrument->tilt_rad,
+           asin (CLAMP ((side->area.y + side->area.height - side->board_bottom - side->neck_depth) / (side->head_length * side->units_x), 0,
+                        1)));
+  if (side->scene->map)
+    side->scene->map->height_factor = factor;
+}
+
+static void
+fill_map (const SlSide *side)
+{
+  SlPictureMap *map = side->scene->map;
+  const SlInstrument *in = side->instrument;
+
+  if (!map)
+    return;
+  map->units_per_mm_along = side->units_x;
+  map->units_per_mm_up = side->units_z;
+  map->origin_x = side->origin_x;
+  map->origin_y = side->origin_y;
+  for (int n = 0; n <= in->frets; n++)
+    map->fret_x[n] = sl_side_x (side, in->x[n]);
+  map->board = (SlRect){ map->fret_x[0], sl_side_y (side, side->lead->after.p[SL_P_CREST]),
+                         sl_side_x (side, in->x[in->frets]) + 6 - map->fret_x[0], 0 };
+  map->board.height = side->board_bottom + side->neck_depth - map->board.y;
+}
+
+static void
+draw_caption (SlSide *side)
+{
+  SlScene *scene = side->scene;
+  SlWording caption = { .n = 0 };
+  g_autofree char *factor =
+      sl_plain_format (side->units_z / side->units_x, side->units_z / side->units_x < 3 ? 1 : 0, scene->options->decimal);
+  g_autofree char *heights = g_strdup_printf (_ ("heights × %s"), factor);
+  g_autofree char *name = NULL, *held = NULL;
+
+  if (scene->options->plain)
+    {
+      g_autofree char *larger = g_strdup_printf (_ ("heights are drawn %s times as large"), factor);
+
+      sl_wording_add (&caption, SL_INK_QUIET, FALSE, TRUE, larger);
+      sl_scene_fixed (scene, &caption, scene->stage.x + scene->stage.width, scene->stage.y, 1);
+      return;
+    }
+  if (scene->options->string >= 1 && scene->options->string <= side->instrument->n_strings)
+    name = g_strdup_printf (_ ("String %d"), scene->options->string);
+  else
+    name = g_strdup (side->instrument->n_strings > 1 ? _ ("All strings") : _ ("String 1"));
+  held = side->held > 0 ? g_strdup_printf (_ ("held at fret %d"), side->held) : g_strdup (_ ("open"));
+  sl_wording_add (&caption, SL_INK_TEXT, TRUE, FALSE, name);
+  sl_wording_add (&caption, SL_INK_TEXT, FALSE, FALSE, ", ");
+  sl_wording_add (&caption, SL_INK_TEXT, FALSE, FALSE, held);
+  sl_wording_add (&caption, SL_INK_QUIET, FALSE, FALSE, "  ·  ");
+  sl_wording_add (&caption, SL_INK_QUIET, FALSE, FALSE, heights);
+  sl_scene_fixed (scene, &caption, scene->stage.x, scene->stage.y, 0);
+}
+
+/* How the lines tell the states apart; the first wording that finds room. */
+static void
+draw_legend_words (SlSide *side, double top)
+{
+  SlScene *scene = side->scene;
+  gboolean traces = sl_side_earlier (side) != NULL;
+  const char *wordings[2] = { scene->options->legend, NULL };
+
+  if (wordings[0] == NULL && side->ghost)
+    {
+      wordings[0] = traces ? _ ("dashed as measured · solid as planned · hatched comes off · thin as read before")
+                           : _ ("dashed as measured · solid as planned · hatched comes off");
+      wordings[1] = traces ? _ ("dashed measured · solid planned · hatched off · thin before") : _ ("dashed measured · solid planned · hatched off");
+    }
+  else if (wordings[0] == NULL)
+    {
+      wordings[0] = traces ? _ ("as measured, nothing planned · thin as read before") : _ ("as measured, nothing planned");
+      wordings[1] = traces ? _ ("as measured · thin as read before") : NULL;
+    }
+  for (guint i = 0; i < G_N_ELEMENTS (wordings) && wordings[i] != NULL; i++)
+    {
+      SlWording words = { .n = 0 };
+
+      sl_wording_add (&words, SL_INK_QUIET, FALSE, TRUE, wordings[i]);
+      if (sl_scene_fixed (scene, &words, scene->stage.x + scene->stage.width, top, 1))
+        return;
+    }
+}
+
+static void
+draw_legend (SlSide *side)
+{
+  SlScene *scene = side->scene;
+  gboolean mm = scene->options->lengths == SL_LENGTHS_MM;
+  double text = sl_scene_text_height (scene), y = scene->stage.y + scene->stage.height - text / 2, x = scene->stage.x + 1;
+  double end = x + (mm ? 100 : 4 * SL_MM_PER_INCH) * side->units_x, top = y - LEGEND_TOP_SHARE * text;
+  SlWording scale = { .n = 0 };
+
+  if (scene->options->plain)
+    {
+      draw_legend_words (side, top);
+      return;
+    }
+  sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, x, y, end, y);
+  sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, x, y - 5, x, y + 5);
+  sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, end, y - 5, end, y + 5);
+  sl_scene_block (scene, x - 1, y - 6, end - x + 2, 12, SL_NEVER);
+  sl_wording_add (&scale, SL_INK_QUIET, FALSE, TRUE, mm ? _ ("100 mm along the neck") : _ ("4 in along the neck"));
+  sl_scene_fixed (scene, &scale, end + 8, top, 0);
+  draw_legend_words (side, top);
+}
+
+/* The handles lie where the planned string touches nut and saddle, and on the crowns in the neck's middle. */
+static void
+draw_handles (SlSide *side)
+{
+  const SlInstrument *in = side->instrument;
+  const SlStringState *s = &side->lead->after;
+  double middle = (in->x[1] + in->x[in->joint]) / 2;
+  gboolean one = side->n_strings == 1;
+
+  if (side->scene->options->still)
+    return;
+  sl_draw_handle (side->scene, SL_HANDLE_NECK, sl_side_x (side, middle), sl_side_y (side, -s->p[SL_P_RELIEF]));
+  if (one)
+    sl_draw_handle (side->scene, SL_HANDLE_SLOT, sl_side_x (side, 0), sl_side_y (side, s->p[SL_P_NUT]));
+  sl_draw_handle (side->scene, SL_HANDLE_CREST, sl_side_x (side, s->x_s), sl_side_y (side, s->p[SL_P_CREST]));
+}
+
+void
+sl_side_draw (SlScene *scene)
+{
+  const SlAnalysis *a = scene->analysis;
+  SlSide side = {
+    .scene = scene,
+    .instrument = &a->instrument,
+    .before_state = &a->measured,
+    .after_state = a->has_plan ? &a->planned : &a->measured,
+    .before_figures = &a->measured_figures,
+    .after_figures = a->has_plan ? &a->planned_figures : &a->measured_figures,
+    .ghost = a->has_plan,
+    .held = CLAMP (scene->options->held, 0, a->instrument.frets - 1),
+    .spoken = sl_spoken (scene),
+  };
+  const double row = sl_scene_text_height (scene) + 6;
+  const gboolean foot = !scene->options->plain || scene->options->legend != NULL;
+
+  side.area = (SlRect){ scene->stage.x, scene->stage.y + row, scene->stage.width, MAX (1, scene->stage.height - (foot ? 2 : 1) * row) };
+  choose_strings (&side);
+  choose_bridge (&side);
+  choose_ends (&side);
+  choose_scales (&side);
+  fill_map (&side);
+  if (foot)
+    draw_legend (&side);
+  draw_caption (&side);
+  sl_side_draw_wood (&side);
+  sl_side_draw_frets (&side);
+  sl_side_draw_bridge (&side);
+  sl_side_draw_traces (&side);
+  sl_side_draw_strings (&side);
+  sl_side_draw_anchor (&side);
+  sl_side_draw_figures (&side);
+  draw_handles (&side);
+  sl_scene_place (scene);
+}

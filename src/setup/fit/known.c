@@ -1,0 +1,154 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "setup/fit/known.h"
+
+#include <math.h>
+#include <string.h>
+
+/* What stands in for an exposure where none was read, and its standard uncertainty: our own choice. Saddles stand some 1.5 to 4.5 mm out of their bridge (common
+ * practice), so that is one u to either side. */
+#define ASSUMED_EXPOSURE_MM 3.0
+#define ASSUMED_EXPOSURE_U_MM 1.5
+
+/* Mean of the values read for one place (string or fret) of a kind, and how many there were. */
+static int
+mean_reading (const SlReadingSet *set, SlReadingKind kind, int place, double *mean)
+{
+  double sum = 0;
+  int n = 0;
+
+  for (guint i = 0; i < set->readings->len; i++)
+    {
+      const SlReading *r = &g_array_index (set->readings, SlReading, i);
+
+      if (r->kind != kind || r->use == SL_USE_NEVER || (kind == SL_READ_CROWN_GAP ? r->fret : r->string) != place)
+        continue;
+      sum += r->value.v;
+      n++;
+    }
+  if (n > 0)
+    *mean = sum / n;
+  return n;
+}
+
+static gboolean
+any_read (const SlReadingSet *set, SlReadingKind kind)
+{
+  for (guint i = 0; set != NULL && i < set->readings->len; i++)
+    {
+      const SlReading *r = &g_array_index (set->readings, SlReading, i);
+
+      if (r->kind == kind && r->use != SL_USE_NEVER)
+        return TRUE;
+    }
+  return FALSE;
+}
+
+gboolean
+sl_read_bracket (const gboolean *read, int last, int place, int *below, int *above, double *t)
+{
+  *below = *above = 0;
+  for (int i = place; i >= 1 && *below == 0; i--)
+    if (read[i])
+      *below = i;
+  for (int i = place; i <= last && *above == 0; i++)
+    if (read[i])
+      *above = i;
+  if (*below == 0)
+    *below = *above;
+  if (*above == 0)
+    *above = *below;
+  if (*below == 0)
+    return FALSE;
+  *t = *above == *below ? 0 : (double) (place - *below) / (*above - *below);
+  return TRUE;
+}
+
+/* Corrects values[1…last], which hold what is known so far, by what a set reads: at read places they become the reading, in between the correction is
+ * interpolated in number, outside the nearest one is taken. Returns whether any was read; @u_factor (may be NULL) gets what interpolation makes of one
+ * reading's uncertainty. */
+static gboolean
+correct_known (const SlReadingSet *set, SlReadingKind kind, int last, double sign, double *values, double *u_factor)
+{
+  gboolean read[SL_MAX_FRETS + 1] = { FALSE };
+  double correction[SL_MAX_FRETS + 1] = { 0 };
+  int count[SL_MAX_FRETS + 1] = { 0 };
+  gboolean any = FALSE;
+
+  if (set == NULL)
+    return FALSE;
+  for (int i = 1; i <= last; i++)
+    {
+      double mean = 0;
+
+      count[i] = mean_reading (set, kind, i, &mean);
+      read[i] = count[i] > 0;
+      correction[i] = sign * mean - values[i];
+      any = any || read[i];
+    }
+  for (int i = 1; any && i <= last; i++)
+    {
+      int below, above;
+      double t;
+
+      sl_read_bracket (read, last, i, &below, &above, &t);
+      values[i] += (1 - t) * correction[below] + t * correction[above];
+      if (u_factor != NULL)
+        u_factor[i] = sqrt ((1 - t) * (1 - t) / count[below] + t * t / count[above]);
+    }
+  return any;
+}
+
+/* A straightedge says nothing of where the crowns lie as a whole: where crowns are known already, new gaps are laid onto their mean level, so that what
+ * was read over them before keeps its meaning. */
+static void
+keep_crown_level (const SlReadingSet *set, int frets, const double *before, double *crown)
+{
+  double sum = 0;
+  int n = 0;
+
+  for (int i = 1; i <= frets; i++)
+    {
+      double mean;
+
+      if (mean_reading (set, SL_READ_CROWN_GAP, i, &mean) == 0)
+        continue;
+      sum += before[i] + mean;
+      n++;
+    }
+  for (int i = 1; i <= frets && n > 0; i++)
+    crown[i] += sum / n;
+}
+
+void
+sl_fill_known (const SlInstrument *instrument, const SlReadingSet *set, const SlState *carried, SlState *state)
+{
+  const double u = sl_reading_u (set, SL_READ_EXPOSURE);
+  double values[SL_MAX_FRETS + 1] = { 0 }, factor[SL_MAX_FRETS + 1] = { 0 };
+
+  for (int s = 0; s < instrument->n_strings; s++)
+    {
+      state->exposure[s] = ASSUMED_EXPOSURE_MM;
+      state->exposure_u[s] = ASSUMED_EXPOSURE_U_MM;
+    }
+  if (carried != NULL)
+    {
+      memcpy (state->crown, carried->crown, sizeof state->crown);
+      memcpy (state->setback, carried->setback, sizeof state->setback);
+      memcpy (state->exposure, carried->exposure, sizeof state->exposure);
+      memcpy (state->exposure_u, carried->exposure_u, sizeof state->exposure_u);
+    }
+  /* arrays per fret count from 1, arrays per string from 0 */
+  if (correct_known (set, SL_READ_CROWN_GAP, instrument->frets, -1, state->crown, NULL) && carried != NULL && carried->crowns_read)
+    keep_crown_level (set, instrument->frets, carried->crown, state->crown);
+  state->crowns_read = (carried != NULL && carried->crowns_read) || any_read (set, SL_READ_CROWN_GAP);
+  memcpy (values + 1, state->setback, sizeof state->setback);
+  correct_known (set, SL_READ_SETBACK, instrument->n_strings, 1, values, NULL);
+  memcpy (state->setback, values + 1, sizeof state->setback);
+  state->setback_read = (carried != NULL && carried->setback_read) || any_read (set, SL_READ_SETBACK);
+  memcpy (values + 1, state->exposure, sizeof state->exposure);
+  if (correct_known (set, SL_READ_EXPOSURE, instrument->n_strings, 1, values, factor))
+    for (int s = 1; s <= instrument->n_strings; s++)
+      state->exposure_u[s - 1] = u * factor[s];
+  memcpy (state->exposure, values + 1, sizeof state->exposure);
+  state->exposure_read = (carried != NULL && carried->exposure_read) || any_read (set, SL_READ_EXPOSURE);
+}

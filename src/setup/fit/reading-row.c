@@ -1,0 +1,79 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "setup/fit/reading-row.h"
+
+#include <string.h>
+
+/* Adds @weight × (crown n below string s) to a row. */
+static void
+add_crown (const SlInstrument *instrument, const SlState *known, int string, int n, double weight, double *row, double *constant)
+{
+  double relief, fall;
+  double b = instrument->n_strings < 2 ? 0 : (double) (string - 1) / (instrument->n_strings - 1);
+
+  sl_crown_weights (instrument, n, &relief, &fall);
+  row[SL_RELIEF_TREBLE] += weight * relief * (1 - b);
+  row[SL_RELIEF_BASS] += weight * relief * b;
+  row[SL_FALL_AWAY] += weight * fall;
+  *constant += weight * known->crown[n];
+}
+
+void
+sl_add_gap (const SlInstrument *instrument, const SlState *known, int string, int held, int n, double weight, double *row, double *constant)
+{
+  const int nut = SL_NUT_HEIGHT + string - 1, crest = nut + instrument->n_strings;
+  double x_s = instrument->scale + known->setback[string - 1];
+  double t = (instrument->x[n] - instrument->x[held]) / (x_s - instrument->x[held]);
+
+  row[crest] += weight * t;
+  if (held == 0)
+    row[nut] += weight * (1 - t);
+  else
+    add_crown (instrument, known, string, held, weight * (1 - t), row, constant);
+  add_crown (instrument, known, string, n, -weight, row, constant);
+}
+
+/* The chord through the actual crowns of fret 1 and the joint, at fret n, less the crown there. */
+static void
+add_chord (const SlInstrument *instrument, const SlState *known, int string, int n, double *row, double *constant)
+{
+  double t = (instrument->x[n] - instrument->x[1]) / (instrument->x[instrument->joint] - instrument->x[1]);
+
+  add_crown (instrument, known, string, 1, 1 - t, row, constant);
+  add_crown (instrument, known, string, instrument->joint, t, row, constant);
+  add_crown (instrument, known, string, n, -1, row, constant);
+}
+
+void
+sl_reading_row (const SlInstrument *instrument, const SlState *known, const SlReading *reading, double row[SL_MAX_UNKNOWNS], double *constant)
+{
+  const int s = reading->string;
+
+  memset (row, 0, SL_MAX_UNKNOWNS * sizeof *row);
+  *constant = 0;
+  switch (reading->kind)
+    {
+    case SL_READ_RELIEF:
+      add_chord (instrument, known, s, reading->fret, row, constant);
+      break;
+    case SL_READ_TONGUE:
+      add_chord (instrument, known, 1, instrument->frets, row, constant);
+      break;
+    case SL_READ_FIRST_GAP:
+      if (reading->held == SL_HELD_3)
+        {
+          double t = instrument->x[1] / instrument->x[3];
+
+          row[SL_NUT_HEIGHT + s - 1] += 1 - t;
+          add_crown (instrument, known, s, 3, t, row, constant);
+          add_crown (instrument, known, s, 1, -1, row, constant);
+        }
+      else
+        sl_add_gap (instrument, known, s, 0, 1, 1, row, constant);
+      break;
+    case SL_READ_ACTION:
+      sl_add_gap (instrument, known, s, reading->held == SL_HELD_1 ? 1 : 0, reading->fret, 1, row, constant);
+      break;
+    default:
+      break;
+    }
+}

@@ -1,0 +1,172 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "setup/fit/state.h"
+
+#include <math.h>
+
+/* How string @string shares the two outer reliefs: weights of the treble and the bass one. */
+static void
+relief_weights (int n_strings, int string, double *treble, double *bass)
+{
+  *bass = n_strings < 2 ? 0 : (double) (string - 1) / (n_strings - 1);
+  *treble = 1 - *bass;
+}
+
+double
+sl_state_relief (const SlState *state, int string)
+{
+  double t, b;
+
+  relief_weights (state->n_strings, string, &t, &b);
+  return t * state->u[SL_RELIEF_TREBLE] + b * state->u[SL_RELIEF_BASS];
+}
+
+double
+sl_state_mean_relief (const SlState *state)
+{
+  if (state->n_strings < 2)
+    return state->u[SL_RELIEF_TREBLE];
+  return (state->u[SL_RELIEF_TREBLE] + state->u[SL_RELIEF_BASS]) / 2;
+}
+
+double
+sl_state_nut_height (const SlState *state, int string)
+{
+  return state->u[SL_NUT_HEIGHT + string - 1];
+}
+
+double
+sl_state_crest_height (const SlState *state, int string)
+{
+  return state->u[SL_NUT_HEIGHT + state->n_strings + string - 1];
+}
+
+void
+sl_state_string (const SlInstrument *instrument, const SlState *state, int string, SlStringState *out)
+{
+  const int p = state->n_unknowns;
+  const int nut = SL_NUT_HEIGHT + string - 1, crest = nut + state->n_strings;
+  double wt, wb;
+
+  relief_weights (state->n_strings, string, &wt, &wb);
+  out->p[SL_P_NUT] = state->u[nut];
+  out->p[SL_P_CREST] = state->u[crest];
+  out->p[SL_P_RELIEF] = wt * state->u[SL_RELIEF_TREBLE] + wb * state->u[SL_RELIEF_BASS];
+  out->p[SL_P_FALL_AWAY] = state->u[SL_FALL_AWAY];
+  out->x_s = instrument->scale + state->setback[string - 1];
+  out->exposure = state->exposure[string - 1];
+  out->exposure_u = state->exposure_u[string - 1];
+
+  /* M C Mᵀ, the rows of M being at most two non-zero weights */
+  const struct
+  {
+    int i[2];
+    double w[2];
+  } m[SL_N_P] = {
+    [SL_P_NUT] = { { nut, nut }, { 1, 0 } },
+    [SL_P_CREST] = { { crest, crest }, { 1, 0 } },
+    [SL_P_RELIEF] = { { SL_RELIEF_TREBLE, SL_RELIEF_BASS }, { wt, wb } },
+    [SL_P_FALL_AWAY] = { { SL_FALL_AWAY, SL_FALL_AWAY }, { 1, 0 } },
+  };
+  for (int a = 0; a < SL_N_P; a++)
+    for (int b = 0; b <= a; b++)
+      {
+        double sum = 0;
+
+        for (int k = 0; k < 2; k++)
+          for (int l = 0; l < 2; l++)
+            sum += m[a].w[k] * m[b].w[l] * state->cov[m[a].i[k] * p + m[b].i[l]];
+        out->cov[a][b] = out->cov[b][a] = sum;
+      }
+}
+
+double
+sl_bow_shape (const SlInstrument *instrument, double x)
+{
+  const double x1 = instrument->x[1], xj = instrument->x[instrument->joint];
+
+  return 4 * (x - x1) * (xj - x) / ((xj - x1) * (xj - x1));
+}
+
+void
+sl_crown_weights (const SlInstrument *instrument, int n, double *relief, double *fall)
+{
+  const double xj = instrument->x[instrument->joint];
+
+  *relief = *fall = 0;
+  if (n <= instrument->joint)
+    *relief = -sl_bow_shape (instrument, instrument->x[n]);
+  else
+    *fall = -(instrument->x[n] - xj) / (instrument->x[instrument->frets] - xj);
+}
+
+double
+sl_crown_height (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int n)
+{
+  double relief, fall;
+
+  sl_crown_weights (instrument, n, &relief, &fall);
+  return relief * s->p[SL_P_RELIEF] + fall * s->p[SL_P_FALL_AWAY] + state->crown[n];
+}
+
+double
+sl_held_height (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int held)
+{
+  return held == 0 ? s->p[SL_P_NUT] : sl_crown_height (instrument, state, s, held);
+}
+
+/* Where fret n lies between the held end (0) and the crest (1). */
+static double
+share_of_string (const SlInstrument *instrument, const SlStringState *s, int held, int n)
+{
+  return (instrument->x[n] - instrument->x[held]) / (s->x_s - instrument->x[held]);
+}
+
+double
+sl_gap (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int held, int n)
+{
+  double z_h = sl_held_height (instrument, state, s, held);
+  double t = share_of_string (instrument, s, held, n);
+
+  return z_h + t * (s->p[SL_P_CREST] - z_h) - sl_crown_height (instrument, state, s, n);
+}
+
+void
+sl_gap_gradient (const SlInstrument *instrument, const SlStringState *s, int held, int n, double g[SL_N_P])
+{
+  double t = share_of_string (instrument, s, held, n);
+  double relief, fall, held_relief, held_fall;
+
+  sl_crown_weights (instrument, n, &relief, &fall);
+  g[SL_P_NUT] = 0;
+  g[SL_P_CREST] = t;
+  g[SL_P_RELIEF] = -relief;
+  g[SL_P_FALL_AWAY] = -fall;
+  if (held == 0)
+    {
+      g[SL_P_NUT] = 1 - t;
+      return;
+    }
+  sl_crown_weights (instrument, held, &held_relief, &held_fall);
+  g[SL_P_RELIEF] += (1 - t) * held_relief;
+  g[SL_P_FALL_AWAY] += (1 - t) * held_fall;
+}
+
+double
+sl_string_u (const SlStringState *s, const double g[SL_N_P])
+{
+  double sum = 0;
+
+  for (int a = 0; a < SL_N_P; a++)
+    for (int b = 0; b < SL_N_P; b++)
+      sum += g[a] * s->cov[a][b] * g[b];
+  return sqrt (MAX (sum, 0));
+}
+
+double
+sl_crest_for_action (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int n, double action_mm)
+{
+  double t = share_of_string (instrument, s, 0, n);
+  double z_0 = s->p[SL_P_NUT];
+
+  return z_0 + (action_mm + sl_crown_height (instrument, state, s, n) - z_0) / t;
+}

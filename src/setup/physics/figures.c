@@ -1,0 +1,435 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "setup/physics/figures.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+#include <string.h>
+
+#include "setup/physics/clearance.h"
+#include "setup/wood/climate.h"
+#include "setup/physics/pitch.h"
+#include "setup/physics/forces.h"
+
+#define DEGREE (180 / G_PI)
+#define ACTION_FRET 12
+#define COVERAGE 2 /* U = 2u: about 95 %, GUM 6.2 */
+#define LEAST_SLOPE 1e-9 /* less than that of a figure is what rounding leaves of none */
+#define STEP_MM 1e-5 /* for the numerical slope of the nut's break angle, which is smooth on this scale */
+
+/* What all figures of one state are worked out from. */
+typedef struct
+{
+  const SlInstrument *in;
+  const SlState *state;
+  const SlFit *fit;
+  const SlReadingSet *set;
+  gboolean measured; /* the state is the fit's own: its readings' basis shows */
+  SlFigures *out;
+} Job;
+
+static const SlFigure no_figure = { NAN, NAN, SL_BASIS_COMPUTED };
+
+static SlFigure
+figure (double value, double u, SlBasis basis)
+{
+  return (SlFigure){ value, u, basis };
+}
+
+/* ---- basis ---- */
+
+static gboolean
+is_read (const Job *job, SlReadingKind kind, int string, int fret)
+{
+  if (!job->measured || job->fit == NULL || job->set == NULL)
+    return FALSE;
+  for (guint i = 0; i < job->set->readings->len; i++)
+    {
+      const SlReading *r = &g_array_index (job->set->readings, SlReading, i);
+
+      if (r->kind != kind || r->string != string || (fret > 0 && r->fret != fret) || r->use == SL_USE_NEVER)
+        continue;
+      if (job->fit->readings[i].in_fit && !job->fit->readings[i].used)
+        continue;
+      if ((kind == SL_READ_ACTION || kind == SL_READ_FIRST_GAP) && r->held != SL_HELD_DEFAULT && r->held != SL_HELD_OPEN)
+        continue;
+      return TRUE;
+    }
+  return FALSE;
+}
+
+static SlBasis
+basis_of (gboolean assumed, gboolean read)
+{
+  if (read)
+    return SL_BASIS_MEASURED;
+  return assumed ? SL_BASIS_ASSUMED : SL_BASIS_COMPUTED;
+}
+
+static gboolean
+relief_assumed (const Job *job, int string)
+{
+  if (job->fit == NULL)
+    return FALSE;
+  if (string == 1)
+    return job->fit->relief_assumed_treble;
+  if (string == job->in->n_strings)
+    return job->fit->relief_assumed_bass;
+  return job->fit->relief_assumed_treble || job->fit->relief_assumed_bass;
+}
+
+static gboolean
+heights_assumed (const Job *job, int string)
+{
+  return job->fit != NULL && (job->fit->first_gap_assumed[string - 1] || job->fit->action_assumed[string - 1] || relief_assumed (job, string));
+}
+
+/* Basis of a figure with gradient @g in the string's four numbers: assumed where one it depends on is. */
+static SlBasis
+basis_by_gradient (const Job *job, int string, const double g[SL_N_P])
+{
+  const SlFit *fit = job->fit;
+
+  if (fit == NULL)
+    return SL_BASIS_COMPUTED;
+  const gboolean assumed[SL_N_P] = { [SL_P_NUT] = fit->first_gap_assumed[string - 1],
+                                     [SL_P_CREST] = fit->action_assumed[string - 1],
+                                     [SL_P_RELIEF] = relief_assumed (job, string),
+                                     [SL_P_FALL_AWAY] = fit->tongue_assumed };
+
+  for (int k = 0; k < SL_N_P; k++)
+    if (assumed[k] && fabs (g[k]) > LEAST_SLOPE)
+      return SL_BASIS_ASSUMED;
+  return SL_BASIS_COMPUTED;
+}
+
+/* ---- one string ---- */
+
+static void
+height_figures (const Job *job, int string, const SlStringState *s)
+{
+  const int i = string - 1;
+  SlFigures *out = job->out;
+  gboolean gap_assumed = job->fit != NULL && job->fit->first_gap_assumed[i];
+  gboolean action_assumed = job->fit != NULL && job->fit->action_assumed[i];
+  double g[SL_N_P];
+
+  out->relief[i] = figure (s->p[SL_P_RELIEF], sqrt (s->cov[SL_P_RELIEF][SL_P_RELIEF]),
+                           basis_of (relief_assumed (job, string), is_read (job, SL_READ_RELIEF, string, 0)));
+  out->nut_height[i] = figure (s->p[SL_P_NUT], sqrt (s->cov[SL_P_NUT][SL_P_NUT]), basis_of (gap_assumed, FALSE));
+  out->crest_height[i] = figure (s->p[SL_P_CREST], sqrt (s->cov[SL_P_CREST][SL_P_CREST]), basis_of (action_assumed, FALSE));
+  for (int n = 1; n <= job->in->frets; n++)
+    {
+      sl_gap_gradient (job->in, s, 0, n, g);
+      out->action[i][n] = figure (sl_gap (job->in, job->state, s, 0, n), sl_string_u (s, g),
+                                  basis_of (action_assumed, is_read (job, SL_READ_ACTION, string, n)));
+    }
+  out->first_gap[i] = out->action[i][1];
+  out->first_gap[i].basis = basis_of (gap_assumed, is_read (job, SL_READ_FIRST_GAP, string, 0));
+  out->exposure[i] = figure (s->exposure, s->exposure_u > 0 ? s->exposure_u : NAN,
+                             basis_of (!job->state->exposure_read, is_read (job, SL_READ_EXPOSURE, string, 0)));
+  out->board_line[i] = figure (s->exposure - s->p[SL_P_CREST], hypot (s->exposure_u, out->crest_height[i].u),
+                               basis_of (action_assumed || !job->state->exposure_read, FALSE));
+}
+
+/* Standard uncertainty of the force down 2 T sin(break/2) by a quantity of standard uncertainty @u that moves tension and break angle by these slopes. */
+static double
+down_force_u (double tension, double angle, double tension_slope, double angle_slope, double u)
+{
+  return fabs (2 * sin (angle / 2) * tension_slope + tension * cos (angle / 2) * angle_slope) * u;
+}
+
+/* Angles and tension depend on nut and crest height through the rise of the string, which is too little for an assumed height to make them assumed; the break at the
+ * saddle stands and falls with the exposure. */
+static void
+force_figures (const Job *job, int string, const SlStringState *s)
+{
+  const SlInstrument *in = job->in;
+  const int i = string - 1;
+  SlFigures *out = job->out;
+  const double length = sl_open_length (s), tension = sl_tension (&in->strings[i], length);
+  const double rise = s->p[SL_P_CREST] - s->p[SL_P_NUT];
+  double g[SL_N_P] = { 0 };
+
+  /* rise = crest − nut: its variance once, then each angle's slope along it */
+  g[SL_P_CREST] = 1;
+  g[SL_P_NUT] = -1;
+  const double rise_u = sl_string_u (s, g);
+  const double tension_slope = 2 * tension * rise / (length * length);
+
+  out->tension[i] = figure (tension, fabs (tension_slope) * rise_u, SL_BASIS_COMPUTED);
+  out->core_stress_share[i] = tension / in->strings[i].core_area_m2 / in->strings[i].strength_pa;
+
+  double saddle = sl_saddle_break (in, s, string);
+  if (!isnan (saddle))
+    {
+      double a = in->anchor_distance[i], e = s->exposure + in->anchor_drop[i];
+      double by_exposure = a / (a * a + e * e), by_rise = s->x_s / (length * length);
+      double u = hypot (by_exposure * s->exposure_u, by_rise * rise_u);
+      double force_u = hypot (down_force_u (tension, saddle, 0, by_exposure, s->exposure_u),
+                              down_force_u (tension, saddle, tension_slope, by_rise, rise_u));
+
+      SlBasis basis = basis_of (!job->state->exposure_read, FALSE);
+
+      out->saddle_break[i] = figure (saddle * DEGREE, u * DEGREE, basis);
+      out->saddle_force[i] = figure (sl_down_force (tension, saddle), force_u, basis);
+    }
+  double nut = sl_nut_break (in, s, string);
+  if (!isnan (nut))
+    {
+      SlStringState higher = *s;
+
+      higher.p[SL_P_CREST] += STEP_MM;
+      double slope = (sl_nut_break (in, &higher, string) - nut) / STEP_MM;
+      double u = fabs (slope) * rise_u;
+
+      out->nut_break[i] = figure (nut * DEGREE, u * DEGREE, SL_BASIS_COMPUTED);
+      out->nut_force[i] = figure (sl_down_force (tension, nut), down_force_u (tension, nut, tension_slope, slope, rise_u), SL_BASIS_COMPUTED);
+      out->nut_stick[i] = figure (sl_stick_cents (in->friction, nut), sl_stick_cents (in->friction, u), SL_BASIS_COMPUTED);
+    }
+}
+
+static void
+clearance_figures (const Job *job, int string, const SlStringState *s)
+{
+  const SlInstrument *in = job->in;
+  const int i = string - 1;
+  SlFigures *out = job->out;
+  const double tension = out->tension[i].value;
+  double g[SL_N_P], pair[SL_N_P];
+  int held = 0, fret = 0;
+
+  if (isnan (tension))
+    return; /* how far the string swings can't be said */
+  out->least_margin[i].value = sl_least_margin (in, job->state, s, tension, &held, &fret);
+  sl_gap_gradient (in, s, held, fret, g);
+  out->least_margin[i].u = sl_string_u (s, g);
+  out->least_margin[i].basis = basis_by_gradient (job, string, g);
+  out->least_margin_held[i] = held;
+  out->least_margin_fret[i] = fret;
+
+  /* the crest follows the deciding pair: slope of the 12th-fret gap less what the crest takes back */
+  out->lowest_clean_action[i].value = sl_lowest_clean_action (in, job->state, s, tension, &held, &fret);
+  sl_gap_gradient (in, s, 0, ACTION_FRET, g);
+  sl_gap_gradient (in, s, held, fret, pair);
+  double share = g[SL_P_CREST] / pair[SL_P_CREST];
+
+  for (int k = 0; k < SL_N_P; k++)
+    g[k] -= share * pair[k];
+  out->lowest_clean_action[i].u = sl_string_u (s, g);
+  out->lowest_clean_action[i].basis = basis_by_gradient (job, string, g);
+}
+
+static void
+pitch_figures (const Job *job, int string, const SlStringState *s)
+{
+  const int i = string - 1;
+  SlFigures *out = job->out;
+  const gboolean assumed = heights_assumed (job, string);
+  const SlBasis basis = basis_of (assumed || !job->state->setback_read, FALSE);
+  double u, needed;
+
+  for (int n = 1; n <= job->in->frets; n++)
+    {
+      double cents = sl_pitch_error_u (job->in, job->state, s, string, n, &u);
+
+      out->pitch_error[i][n] = figure (cents, u, basis);
+    }
+  needed = sl_setback_needed (job->in, job->state, s, string);
+  if (!isnan (needed))
+    out->setback_needed[i] = figure (needed, sl_setback_needed_u (job->in, job->state, s, string, needed), basis_of (assumed, FALSE));
+}
+
+/* Mean of the tuner's readings at the 12th fret of a string; FALSE where there is none. */
+gboolean
+sl_tuner_cents (const SlReadingSet *set, int string, double *cents)
+{
+  double sum = 0;
+  int n = 0;
+
+  for (guint i = 0; set != NULL && i < set->readings->len; i++)
+    {
+      const SlReading *r = &g_array_index (set->readings, SlReading, i);
+
+      if (r->kind != SL_READ_PITCH || r->string != string || r->fret != ACTION_FRET || r->use == SL_USE_NEVER)
+        continue;
+      sum += r->value.v;
+      n++;
+    }
+  if (n > 0)
+    *cents = sum / n;
+  return n > 0;
+}
+
+double
+sl_crest_move (double length_mm, double cents)
+{
+  double r = exp2 (-cents / 1200);
+
+  return length_mm * (1 - r) / (2 * r - 1);
+}
+
+/* ---- the whole state ---- */
+
+static void
+tension_total_figure (const Job *job)
+{
+  const SlState *state = job->state;
+  const int p = state->n_unknowns, n = state->n_strings;
+  double g[SL_MAX_UNKNOWNS] = { 0 }, sum = 0, variance = 0;
+
+  for (int s = 1; s <= n; s++)
+    {
+      double x_s = job->in->scale + state->setback[s - 1];
+      double rise = sl_state_crest_height (state, s) - sl_state_nut_height (state, s);
+      double slope = 2 * job->out->tension[s - 1].value * rise / (x_s * x_s + rise * rise);
+
+      sum += job->out->tension[s - 1].value;
+      g[SL_NUT_HEIGHT + s - 1] = -slope;
+      g[SL_NUT_HEIGHT + n + s - 1] = slope;
+    }
+  for (int a = 0; a < p; a++)
+    for (int b = 0; b < p; b++)
+      variance += g[a] * state->cov[a * p + b] * g[b];
+  job->out->tension_total = figure (sum, sqrt (MAX (variance, 0)), SL_BASIS_COMPUTED);
+}
+
+static void
+cut_figures (const Job *job)
+{
+  SlFigures *out = job->out;
+  SlBaseCut cut;
+
+  for (int s = 1; s <= job->in->n_strings; s++)
+    {
+      SlFigure *need = &out->need[s - 1];
+
+      need->value = sl_need (job->in, job->state, s, &need->u);
+      need->basis = basis_of (job->fit != NULL && job->fit->action_assumed[s - 1], FALSE);
+    }
+  sl_base_cut (job->in, job->state, &cut);
+  out->base_cut_bass = figure (cut.bass, cut.bass_u, out->need[job->in->n_strings - 1].basis);
+  out->base_cut_treble = figure (cut.treble, cut.treble_u, out->need[0].basis);
+  out->first_pass_bass = figure (cut.first_pass_bass, NAN, SL_BASIS_COMPUTED);
+  out->first_pass_treble = figure (cut.first_pass_treble, NAN, SL_BASIS_COMPUTED);
+}
+
+static void
+clear_figures (SlFigures *out)
+{
+  SlFigure *each = (SlFigure *) out;
+
+  /* every member but the shares and the places of the least margin is an SlFigure; those are set below */
+  G_STATIC_ASSERT (offsetof (SlFigures, relief) == 0);
+  memset (out, 0, sizeof *out);
+  for (gsize i = 0; i < offsetof (SlFigures, core_stress_share) / sizeof (SlFigure); i++)
+    each[i] = no_figure;
+  each = out->nut_break;
+  for (gsize i = 0; i < (offsetof (SlFigures, least_margin_held) - offsetof (SlFigures, nut_break)) / sizeof (SlFigure); i++)
+    each[i] = no_figure;
+  each = out->lowest_clean_action;
+  for (gsize i = 0; i < (sizeof (SlFigures) - offsetof (SlFigures, lowest_clean_action)) / sizeof (SlFigure); i++)
+    each[i] = no_figure;
+}
+
+void
+sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *fit, const SlReadingSet *set, SlFigures *out)
+{
+  Job job = { instrument, state, fit, set, fit != NULL && state == &fit->state, out };
+
+  clear_figures (out);
+  for (int string = 1; string <= instrument->n_strings; string++)
+    {
+      SlStringState s;
+      double cents;
+
+      sl_state_string (instrument, state, string, &s);
+      height_figures (&job, string, &s);
+      force_figures (&job, string, &s);
+      clearance_figures (&job, string, &s);
+      pitch_figures (&job, string, &s);
+      if (job.measured && sl_tuner_cents (set, string, &cents))
+        out->crest_move[string - 1] = figure (sl_crest_move (sl_open_length (&s), cents), NAN, SL_BASIS_MEASURED);
+    }
+  if (instrument->frets > instrument->joint)
+    out->tongue = figure (state->u[SL_FALL_AWAY], sqrt (state->cov[SL_FALL_AWAY * state->n_unknowns + SL_FALL_AWAY]),
+                          basis_of (fit != NULL && fit->tongue_assumed, is_read (&job, SL_READ_TONGUE, 0, 0)));
+  tension_total_figure (&job);
+  cut_figures (&job);
+  out->best_relief.value = sl_best_relief (instrument, state, &out->best_relief.u);
+  if (set != NULL && sl_number_is_set (set->temperature) && sl_number_is_set (set->humidity))
+    out->moisture_content = figure (sl_moisture_content (set->temperature.v, set->humidity.v), NAN, SL_BASIS_COMPUTED);
+}
+
+void
+sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop, SlAnalysis *out)
+{
+  const GArray *plan = visit != NULL ? visit->plan : NULL;
+
+  out->shop = *shop;
+  sl_instrument_from_profile (profile, &out->instrument);
+  out->earlier = visit != NULL && visit->sets->len > 1 ? g_array_new (FALSE, FALSE, sizeof (SlEarlier)) : NULL;
+  sl_fit_visit_sets (&out->instrument, visit, set, &out->shop.work, &out->rod, out->earlier, &out->fit);
+  out->set = set;
+  out->plan = plan;
+  out->has_plan = plan != NULL && plan->len > 0;
+  out->measured = out->planned = out->fit.state;
+  sl_plan_apply (&out->instrument, plan, set != NULL ? set->taken : NULL, &out->planned);
+  sl_figures (&out->instrument, &out->fit.state, &out->fit, set, &out->measured_figures);
+  if (out->has_plan)
+    sl_figures (&out->instrument, &out->planned, &out->fit, set, &out->planned_figures);
+  else
+    out->planned_figures = out->measured_figures;
+}
+
+void
+sl_analyse_last (const SlProfile *profile, const SlShop *shop, SlAnalysis *out)
+{
+  const SlVisit *visit = sl_profile_last_visit (profile);
+
+  sl_analyse (profile, visit, visit != NULL ? sl_visit_last_set (visit) : NULL, shop, out);
+}
+
+void
+sl_analysis_clear (SlAnalysis *analysis)
+{
+  sl_fit_clear (&analysis->fit);
+  g_clear_pointer (&analysis->earlier, g_array_unref);
+}
+
+SlWord
+sl_word (const SlFigure *figure, double target, double tolerance)
+{
+  double off = fabs (figure->value - target);
+
+  if (isnan (off) || figure->basis == SL_BASIS_ASSUMED)
+    return SL_WORD_NONE;
+  /* a hair of slack, so that a figure brought exactly to the edge of its range is inside it */
+  if (off <= tolerance + 1e-9)
+    return SL_WORD_IN_RANGE;
+  return off <= tolerance + COVERAGE * (isnan (figure->u) ? 0 : figure->u) ? SL_WORD_CLOSE : SL_WORD_OUT;
+}
+
+SlWord
+sl_word_at_least (const SlFigure *figure, double least)
+{
+  return figure->value >= least ? sl_word (figure, figure->value, 0) : sl_word (figure, least, 0);
+}
+
+const char *
+sl_word_text (SlWord word)
+{
+  switch (word)
+    {
+    case SL_WORD_IN_RANGE:
+      /* Translators: a figure lies within the tolerance of its target */
+      return C_ ("figure against target", "in range");
+    case SL_WORD_CLOSE:
+      /* Translators: a figure is off its target by no more than the tolerance and its own uncertainty */
+      return C_ ("figure against target", "close");
+    case SL_WORD_OUT:
+      /* Translators: a figure is off its target */
+      return C_ ("figure against target", "out");
+    default:
+      return "";
+    }
+}

@@ -1,0 +1,78 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Everything the model says of one state, each figure with its uncertainty (design 3.4–3.10, 5); and the analysis of one reading set: instrument, fit,
+ * the state as measured and as planned, and both states' figures. Indexed by string from 0, by fret from 1. */
+#pragma once
+
+#include "setup/record/visit.h"
+
+typedef struct
+{
+  double value; /* NAN where the figure can't be given */
+  double u;     /* standard uncertainty; the reported U is 2u. NAN where none applies */
+  SlBasis basis;
+} SlFigure;
+
+typedef struct
+{
+  SlFigure relief[SL_MAX_STRINGS], tongue;
+  SlFigure nut_height[SL_MAX_STRINGS], crest_height[SL_MAX_STRINGS];
+  SlFigure first_gap[SL_MAX_STRINGS];
+  SlFigure action[SL_MAX_STRINGS][SL_MAX_FRETS + 1];
+  SlFigure exposure[SL_MAX_STRINGS], board_line[SL_MAX_STRINGS];
+  SlFigure tension[SL_MAX_STRINGS], tension_total;
+  double core_stress_share[SL_MAX_STRINGS]; /* of the core's minimum tensile strength; NAN where unknown */
+  SlFigure nut_break[SL_MAX_STRINGS], nut_force[SL_MAX_STRINGS];       /* degrees, N */
+  SlFigure nut_stick[SL_MAX_STRINGS];                                  /* capstan bound, cents */
+  SlFigure saddle_break[SL_MAX_STRINGS], saddle_force[SL_MAX_STRINGS]; /* degrees, N */
+  SlFigure need[SL_MAX_STRINGS];
+  SlFigure base_cut_bass, base_cut_treble, first_pass_bass, first_pass_treble;
+  SlFigure least_margin[SL_MAX_STRINGS];
+  int least_margin_held[SL_MAX_STRINGS], least_margin_fret[SL_MAX_STRINGS];
+  SlFigure lowest_clean_action[SL_MAX_STRINGS];
+  SlFigure best_relief;
+  SlFigure pitch_error[SL_MAX_STRINGS][SL_MAX_FRETS + 1]; /* cents */
+  SlFigure setback_needed[SL_MAX_STRINGS];
+  SlFigure crest_move[SL_MAX_STRINGS]; /* from tuner readings at the 12th fret; measured state only */
+  SlFigure moisture_content;           /* %, from the set's temperature and humidity */
+} SlFigures;
+
+typedef struct
+{
+  SlInstrument instrument;
+  SlShop shop; /* what its work was taken to be uncertain by, and its proposal is cut in */
+  SlFit fit;
+  const SlReadingSet *set; /* borrowed from the profile; NULL where nothing was read */
+  const GArray *plan;      /* of SlOperation, borrowed from the profile; NULL where there is no visit */
+  GArray *earlier;         /* of SlEarlier: the states after the visit's sets before this one, oldest first; owned, NULL where there are none */
+  SlRodBracket rod;        /* what the visit's readings say of its rod turns */
+  gboolean has_plan;       /* the visit's plan has at least one operation */
+  SlState measured, planned;
+  SlFigures measured_figures, planned_figures;
+} SlAnalysis;
+
+/* Fills @out with the figures of @state. @fit tells the basis of what was measured (NULL: all computed). */
+void sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *fit, const SlReadingSet *set, SlFigures *out);
+
+/* Analyses a reading set of a visit (both may be NULL) with that visit's plan, for @shop, which is kept in @out. @out is large: keep it on the heap. The profile must outlive it. Clear with
+ * sl_analysis_clear(). */
+void sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop, SlAnalysis *out);
+void sl_analysis_clear (SlAnalysis *analysis);
+
+/* The last readings of the last visit: what the command line and a newly opened window show. */
+void sl_analyse_last (const SlProfile *profile, const SlShop *shop, SlAnalysis *out);
+
+/* Mean of a set's tuner readings of a string at the 12th fret, cents; FALSE where there is none. */
+gboolean sl_tuner_cents (const SlReadingSet *set, int string, double *cents);
+
+/* A word for a figure against its target: in range, close (within its own U of the range), out. What is assumed gets none. */
+typedef enum
+{
+  SL_WORD_NONE,
+  SL_WORD_IN_RANGE,
+  SL_WORD_CLOSE,
+  SL_WORD_OUT
+} SlWord;
+SlWord sl_word (const SlFigure *figure, double target, double tolerance);
+SlWord sl_word_at_least (const SlFigure *figure, double least); /* of one that only must not fall below @least */
+const char *sl_word_text (SlWord word); /* translated */

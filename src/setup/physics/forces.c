@@ -1,0 +1,87 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "setup/physics/forces.h"
+
+#include <math.h>
+
+#define MM_PER_M 1000.0
+
+double
+sl_unit_mass (SlBuild build, SlCore core, double core_mm, SlWrap wrap, double wrap_mm)
+{
+  const double dc = core_mm / MM_PER_M, dw = wrap_mm / MM_PER_M;
+  double mass = sl_core_density (core) * G_PI * dc * dc / 4;
+
+  if (build == SL_BUILD_WOUND && dw > 0)
+    {
+      /* one turn of the helix is sqrt((π (d_c + d_w))² + d_w²) long and advances by d_w */
+      double turn = hypot (G_PI * (dc + dw), dw);
+
+      mass += sl_wrap_density (wrap) * G_PI * dw * dw / 4 * turn / dw;
+    }
+  return mass;
+}
+
+double
+sl_music_wire_strength (double diameter_mm)
+{
+  return 2187.7e6 / pow (diameter_mm, 0.1439);
+}
+
+double
+sl_tension (const SlStringData *string, double length_mm)
+{
+  double speed = 2 * length_mm / MM_PER_M * string->frequency_hz;
+
+  return string->unit_mass_kg_m * speed * speed;
+}
+
+double
+sl_open_length (const SlStringState *s)
+{
+  return hypot (s->x_s, s->p[SL_P_CREST] - s->p[SL_P_NUT]);
+}
+
+double
+sl_saddle_break (const SlInstrument *instrument, const SlStringState *s, int string)
+{
+  int i = string - 1;
+
+  if (!instrument->has_anchor[i])
+    return NAN;
+  return atan ((s->exposure + instrument->anchor_drop[i]) / instrument->anchor_distance[i])
+         + atan ((s->p[SL_P_CREST] - s->p[SL_P_NUT]) / s->x_s);
+}
+
+double
+sl_nut_break (const SlInstrument *instrument, const SlStringState *s, int string)
+{
+  int i = string - 1;
+
+  if (!instrument->has_post[i])
+    return NAN;
+  const double st = sin (instrument->tilt_rad), ct = cos (instrument->tilt_rad);
+  const double over = instrument->post_wrap[i] - instrument->string_rise;
+  const double p = instrument->post_distance[i];
+  const double rear[3] = { -p * ct - over * st, instrument->post_side[i], -p * st + over * ct };
+  const double front[3] = { s->x_s, 0, s->p[SL_P_CREST] - s->p[SL_P_NUT] };
+  const double back[3] = { -rear[0], -rear[1], -rear[2] };
+  const double cross[3] = { front[1] * back[2] - front[2] * back[1], front[2] * back[0] - front[0] * back[2],
+                            front[0] * back[1] - front[1] * back[0] };
+  double dot = front[0] * back[0] + front[1] * back[1] + front[2] * back[2];
+
+  /* atan2 of cross and dot product: exact for small angles too, where acos is not */
+  return atan2 (sqrt (cross[0] * cross[0] + cross[1] * cross[1] + cross[2] * cross[2]), dot);
+}
+
+double
+sl_down_force (double tension_n, double break_rad)
+{
+  return 2 * tension_n * sin (break_rad / 2);
+}
+
+double
+sl_stick_cents (double friction, double break_rad)
+{
+  /* half the relative tension error e^(μβ) − 1 ≈ μβ, in cents: 1200/ln 2 · μβ/2 */
+  return 600 * friction * break_rad / G_LN2;
+}

@@ -1,0 +1,29 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Unit mass, tension, stress, break angles and the forces they make (design 3.5). */
+#pragma once
+
+#include "setup/fit/state.h"
+
+/* Mass per length, kg/m, of a plain or wound string from diameters in mm (wound: close-wound round wire on a helix). */
+double sl_unit_mass (SlBuild build, SlCore core, double core_mm, SlWrap wrap, double wrap_mm);
+
+/* ASTM A228 minimum tensile strength, Pa, of music wire of @diameter_mm: 2187.7/d^0.1439 MPa, a fit within 0.5 % of a wire merchant's table of the standard. */
+double sl_music_wire_strength (double diameter_mm);
+#define SL_STRESS_WARNING 0.65 /* of the minimum tensile strength: our own choice */
+
+/* T = μ (2 L f)², N, L the straight distance nut to crest in mm (Mersenne). */
+double sl_tension (const SlStringData *string, double length_mm);
+double sl_open_length (const SlStringState *s); /* straight distance nut to crest, mm */
+
+/* Break angle over the saddle, rad: atan((exposure + drop)/a) + atan(Δz/x_s). NAN where the string has no anchor. */
+double sl_saddle_break (const SlInstrument *instrument, const SlStringState *s, int string);
+
+/* Break angle over the nut, rad: the angle between the front and the reversed rear vector. NAN where the string has no post. */
+double sl_nut_break (const SlInstrument *instrument, const SlStringState *s, int string);
+
+/* 2 T sin(break/2), N. */
+double sl_down_force (double tension_n, double break_rad);
+
+/* How far, in cents, a string can stick at the nut: 600 μ β/ln 2 (capstan). */
+double sl_stick_cents (double friction, double break_rad);

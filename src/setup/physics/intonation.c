@@ -1,0 +1,128 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "setup/physics/intonation.h"
+
+#include <gsl/gsl_errno.h>
+#include <gsl/gsl_multifit.h>
+#include <math.h>
+
+#include "setup/physics/forces.h"
+#include "setup/physics/pitch.h"
+#include "setup/work/work.h"
+
+#define LAST_FRET 12
+#define STEP_MM 1e-3 /* for slopes: the cents are straight over far more */
+
+void
+sl_fit_nut_and_setback (const SlInstrument *instrument, const SlState *state, int string, SlNutAndSetback *out)
+{
+  gsl_matrix *a = gsl_matrix_alloc (LAST_FRET, 2), *cov = gsl_matrix_alloc (2, 2);
+  gsl_vector *b = gsl_vector_alloc (LAST_FRET), *x = gsl_vector_alloc (2);
+  gsl_multifit_linear_workspace *work = gsl_multifit_linear_alloc (LAST_FRET, 2);
+  SlStringState s;
+  double chisq, now = 0;
+
+  gsl_set_error_handler_off ();
+  sl_state_string (instrument, state, string, &s);
+  for (int n = 1; n <= LAST_FRET; n++)
+    {
+      SlPitchCase now_case, longer, behind;
+      gsize row = (gsize) n - 1;
+
+      sl_pitch_case (instrument, state, &s, string, n, &now_case);
+      longer = behind = now_case;
+      longer.crest_x += STEP_MM;
+      behind.nut_x -= STEP_MM;
+      double cents = sl_pitch_cents (&now_case);
+
+      gsl_matrix_set (a, row, 0, (sl_pitch_cents (&longer) - cents) / STEP_MM);
+      gsl_matrix_set (a, row, 1, (sl_pitch_cents (&behind) - cents) / STEP_MM);
+      gsl_vector_set (b, row, -cents);
+      now += cents * cents / LAST_FRET;
+    }
+  gsl_multifit_linear (a, b, x, cov, &chisq, work);
+  out->setback = s.x_s - instrument->scale + gsl_vector_get (x, 0);
+  out->nut_offset = gsl_vector_get (x, 1);
+  out->rms = sqrt (chisq / LAST_FRET);
+  out->rms_now = sqrt (now);
+  gsl_matrix_free (a);
+  gsl_matrix_free (cov);
+  gsl_vector_free (b);
+  gsl_vector_free (x);
+  gsl_multifit_linear_free (work);
+}
+
+static double
+rms_against (const SlInstrument *instrument, const SlState *state, const SlReadingSet *set, int *n)
+{
+  double sum = 0;
+
+  *n = 0;
+  for (guint i = 0; set != NULL && i < set->readings->len; i++)
+    {
+      const SlReading *r = &g_array_index (set->readings, SlReading, i);
+      SlStringState s;
+
+      if (r->kind != SL_READ_PITCH || r->use == SL_USE_NEVER || r->fret < 1)
+        continue;
+      sl_state_string (instrument, state, r->string, &s);
+      double off = r->value.v - sl_pitch_error (instrument, state, &s, r->string, r->fret);
+
+      sum += off * off;
+      (*n)++;
+    }
+  return *n > 0 ? sqrt (sum / *n) : NAN;
+}
+
+void
+sl_fit_ends (const SlInstrument *instrument, const SlState *state, const SlReadingSet *set, SlEndsFit *out)
+{
+  SlInstrument trial = *instrument;
+
+  trial.stiff_ends = SL_STIFF_ENDS_ONE;
+  out->rms_one = rms_against (&trial, state, set, &out->n);
+  trial.stiff_ends = SL_STIFF_ENDS_BOTH;
+  out->rms_both = rms_against (&trial, state, set, &out->n);
+  out->better = out->n > 0 && out->rms_both < out->rms_one ? SL_STIFF_ENDS_BOTH : SL_STIFF_ENDS_ONE;
+}
+
+void
+sl_crest_place (const SlAnalysis *analysis, int string, SlCrestPlace *out)
+{
+  const SlInstrument *in = &analysis->instrument;
+  const SlState *after = analysis->has_plan ? &analysis->planned : &analysis->measured;
+  const SlFigures *figures = analysis->has_plan ? &analysis->planned_figures : &analysis->measured_figures;
+  const int i = string - 1;
+  SlStringState s;
+
+  *out = (SlCrestPlace){ .before = analysis->measured.setback[i],
+                         .now = after->setback[i],
+                         .model = figures->setback_needed[i].value,
+                         .model_u = figures->setback_needed[i].u,
+                         .read = NAN,
+                         .left = NAN,
+                         .tuner = NAN };
+  out->wanted = out->model;
+  if (!sl_tuner_cents (analysis->set, string, &out->read))
+    return;
+  sl_state_string (in, after, string, &s);
+  out->left = out->read + figures->pitch_error[i][LAST_FRET].value - analysis->measured_figures.pitch_error[i][LAST_FRET].value;
+  out->tuner = out->wanted = out->now + sl_crest_move (sl_open_length (&s), out->left);
+}
+
+gboolean
+sl_crests_fit (const SlInstrument *instrument, const double *setbacks, double *spread)
+{
+  const int n = instrument->n_strings;
+  double ahead = 0, behind = 0;
+
+  for (int s = 1; s <= n; s++)
+    {
+      double off = setbacks[s - 1] - sl_between_strings (setbacks[0], setbacks[n - 1], s, n);
+
+      ahead = MIN (ahead, off);
+      behind = MAX (behind, off);
+    }
+  if (spread != NULL)
+    *spread = behind - ahead;
+  return !isnan (instrument->length_screw_pitch) || behind - ahead <= instrument->saddle_thickness;
+}

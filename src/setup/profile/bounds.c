@@ -1,0 +1,178 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The ranges are generous on purpose: they keep out slips of the finger and broken files, never an instrument somebody plays. All of them are common
+ * practice with room around it; docs/format.md lists them. */
+#include "setup/profile/bounds.h"
+
+#include <glib/gi18n-lib.h>
+#include <stddef.h>
+#include <string.h>
+
+#include "setup/profile/units.h"
+
+#define AT(type, member) ((int) offsetof (type, member))
+#define COUNTED -1 /* a whole number or part of a reading: no SlNumber of its own */
+
+const SlBound sl_bounds[] = {
+  { "neck", "scale-length", 100, 2000, SL_UNIT_MM, AT (SlNeck, scale_length) },
+  { "neck", "frets", SL_MIN_FRETS, SL_MAX_FRETS, SL_UNIT_NONE, COUNTED },
+  { "neck", "joint-fret", 5, SL_MAX_FRETS, SL_UNIT_NONE, COUNTED },
+  { "neck", "nut-width", 5, 200, SL_UNIT_MM, AT (SlNeck, nut_width) },
+  { "neck", "board-radius-nut", 50, 5000, SL_UNIT_MM, AT (SlNeck, board_radius_nut) },
+  { "neck", "board-radius-end", 50, 5000, SL_UNIT_MM, AT (SlNeck, board_radius_end) },
+  { "fretwire", "width", 0.5, 6, SL_UNIT_MM, AT (SlFretwire, width) },
+  { "fretwire", "height", 0.1, 3, SL_UNIT_MM, AT (SlFretwire, height) },
+  { "fretwire", "least-height", 0, 3, SL_UNIT_MM, AT (SlFretwire, least_height) },
+  { "headstock", "tilt", -10, 45, SL_UNIT_DEGREE, AT (SlHeadstock, tilt) },
+  { "headstock", "string-rise", -20, 60, SL_UNIT_MM, AT (SlHeadstock, string_rise) },
+  { "post", "string", 1, SL_MAX_STRINGS, SL_UNIT_NONE, COUNTED },
+  { "post", "distance", 1, 2000, SL_UNIT_MM, AT (SlPost, distance) },
+  { "post", "side", -200, 200, SL_UNIT_MM, AT (SlPost, side) },
+  { "post", "wrap-height", -20, 60, SL_UNIT_MM, AT (SlPost, wrap_height) },
+  { "nut", "edge-margin-bass", 0, 30, SL_UNIT_MM, AT (SlNut, edge_margin_bass) },
+  { "nut", "edge-margin-treble", 0, 30, SL_UNIT_MM, AT (SlNut, edge_margin_treble) },
+  { "nut", "slot-allowance", 0, 2, SL_UNIT_MM, AT (SlNut, slot_allowance) },
+  { "nut", "friction", 0, 2, SL_UNIT_NONE, AT (SlNut, friction) },
+  { "bridge", "spread", 0, 300, SL_UNIT_MM, AT (SlBridge, spread) },
+  { "anchor", "string", 1, SL_MAX_STRINGS, SL_UNIT_NONE, COUNTED },
+  { "anchor", "distance", 0.1, 500, SL_UNIT_MM, AT (SlAnchor, distance) },
+  { "anchor", "drop", -60, 100, SL_UNIT_MM, AT (SlAnchor, drop) },
+  { "saddle", "thickness", 0.2, 40, SL_UNIT_MM, AT (SlSaddle, thickness) },
+  { "saddle", "lean", -20, 45, SL_UNIT_DEGREE, AT (SlSaddle, lean) },
+  { "saddle", "least-exposure", 0, 60, SL_UNIT_MM, AT (SlSaddle, least_exposure) },
+  { "saddle", "radius", 50, 5000, SL_UNIT_MM, AT (SlSaddle, radius) },
+  { "saddle", "height-screw-pitch", 0.1, 3, SL_UNIT_MM, AT (SlSaddle, height_screw_pitch) },
+  { "saddle", "length-screw-pitch", 0.1, 3, SL_UNIT_MM, AT (SlSaddle, length_screw_pitch) },
+  { "string", "number", 1, SL_MAX_STRINGS, SL_UNIT_NONE, COUNTED },
+  { "string", "frequency", 8, 5000, SL_UNIT_HERTZ, AT (SlString, frequency) },
+  { "string", "core-diameter", 0.05, 10, SL_UNIT_MM, AT (SlString, core_diameter) },
+  { "string", "wrap-diameter", 0.01, 10, SL_UNIT_MM, AT (SlString, wrap_diameter) },
+  { "string", "unit-mass", 0.01, 500, SL_UNIT_GRAM_PER_METRE, AT (SlString, unit_mass) },
+  { "player", "pluck-force", 0.01, 50, SL_UNIT_NEWTON, AT (SlPlayer, pluck_force) },
+  { "player", "pluck-distance", 1, 1000, SL_UNIT_MM, AT (SlPlayer, pluck_distance) },
+  { "player", "upright-share", 0, 1, SL_UNIT_NONE, AT (SlPlayer, upright_share) },
+  { "player", "finger-distance", 0, 50, SL_UNIT_MM, AT (SlPlayer, finger_distance) },
+  { "targets", "relief", -1, 5, SL_UNIT_MM, AT (SlTargets, relief) },
+  { "targets", "relief-tolerance", 0, 5, SL_UNIT_MM, AT (SlTargets, relief_tolerance) },
+  { "targets", "action-treble", 0, 30, SL_UNIT_MM, AT (SlTargets, action_treble) },
+  { "targets", "action-bass", 0, 30, SL_UNIT_MM, AT (SlTargets, action_bass) },
+  { "targets", "action-tolerance", 0, 5, SL_UNIT_MM, AT (SlTargets, action_tolerance) },
+  { "targets", "first-gap-treble", 0, 10, SL_UNIT_MM, AT (SlTargets, first_gap_treble) },
+  { "targets", "first-gap-bass", 0, 10, SL_UNIT_MM, AT (SlTargets, first_gap_bass) },
+  { "targets", "first-gap-tolerance", 0, 5, SL_UNIT_MM, AT (SlTargets, first_gap_tolerance) },
+  { "readings", "temperature", -40, 60, SL_UNIT_CELSIUS, AT (SlReadingSet, temperature) },
+  { "readings", "humidity", 0, 100, SL_UNIT_PERCENT_RH, AT (SlReadingSet, humidity) },
+  { "tool", "resolution", 0, 5, SL_UNIT_MM, AT (SlTool, resolution) },
+  { "tool", "error-limit", 0, 5, SL_UNIT_MM, AT (SlTool, error_limit) },
+  { "relief", "gap", -5, 10, SL_UNIT_MM, COUNTED },
+  { "tongue", "gap", -5, 10, SL_UNIT_MM, COUNTED },
+  { "first-gap", "gap", -2, 10, SL_UNIT_MM, COUNTED },
+  { "action", "gap", -5, 30, SL_UNIT_MM, COUNTED },
+  { "exposure", "height", 0, 60, SL_UNIT_MM, COUNTED },
+  { "setback", "distance", -40, 40, SL_UNIT_MM, COUNTED },
+  { "crown-gap", "gap", 0, 3, SL_UNIT_MM, COUNTED },
+  { "crown-height", "height", 0.1, 3, SL_UNIT_MM, COUNTED },
+  { "pitch", "cents", -100, 100, SL_UNIT_CENT, COUNTED },
+  { "level-frets", "fall-away", 0, 3, SL_UNIT_MM, COUNTED },
+  { "turn-rod", "change", -5, 5, SL_UNIT_MM, COUNTED },
+  { "lower-slot", "by", 0, 5, SL_UNIT_MM, COUNTED },
+  { "cut-saddle-base", "bass", 0, 20, SL_UNIT_MM, COUNTED },
+  { "cut-saddle-base", "treble", 0, 20, SL_UNIT_MM, COUNTED },
+  { "shape-crest", "by", -20, 20, SL_UNIT_MM, COUNTED }, /* below 0 only on height screws: see check_operation() */
+  { "move-crest", "by", -40, 40, SL_UNIT_MM, COUNTED },
+  { "charge", "minutes", 0, 100000, SL_UNIT_MINUTE, AT (SlCharge, minutes) },
+  { "charge", "amount", -10000000, 10000000, SL_UNIT_NONE, AT (SlCharge, amount) },
+  { NULL, NULL, 0, 0, SL_UNIT_NONE, COUNTED },
+};
+
+const SlBound *
+sl_bound_find (const char *element, const char *attribute)
+{
+  for (const SlBound *bound = sl_bounds; bound->element != NULL; bound++)
+    if (strcmp (bound->element, element) == 0 && (attribute == NULL || strcmp (bound->attribute, attribute) == 0))
+      return bound;
+  return NULL;
+}
+
+const SlBound *
+sl_reading_bound (SlReadingKind kind)
+{
+  static const SlBound *found[SL_N_READINGS];
+  static gsize ready;
+  if (g_once_init_enter (&ready))
+    {
+      for (int i = 0; i < SL_N_READINGS; i++)
+        found[i] = sl_bound_find (sl_reading_names[i], NULL);
+      g_once_init_leave (&ready, 1);
+    }
+  return found[kind];
+}
+
+SlBound
+sl_reading_bound_for (const SlProfile *profile, SlReadingKind kind)
+{
+  SlBound bound = *sl_reading_bound (kind);
+
+  if (kind == SL_READ_CROWN_GAP)
+    bound.most = MIN (bound.most, sl_number_or (profile->fretwire.height, SL_DEFAULT_CROWN_HEIGHT_MM));
+  return bound;
+}
+
+const SlBound *
+sl_operation_bound (SlOperationKind kind, gboolean treble)
+{
+  if (treble && kind != SL_OP_CUT_SADDLE_BASE)
+    return NULL;
+  return sl_bound_find (sl_operation_names[kind], treble ? "treble" : NULL);
+}
+
+static const char *
+unit_suffix (SlUnit unit)
+{
+  switch (unit)
+    {
+    case SL_UNIT_MM:
+      return _(" mm");
+    case SL_UNIT_DEGREE:
+      return _("°");
+    case SL_UNIT_NEWTON:
+      return _(" N");
+    case SL_UNIT_HERTZ:
+      return _(" Hz");
+    case SL_UNIT_GRAM_PER_METRE:
+      return _(" g/m");
+    case SL_UNIT_CELSIUS:
+      return _(" °C");
+    case SL_UNIT_PERCENT_RH:
+      return _(" % RH");
+    case SL_UNIT_CENT:
+      return _(" cents");
+    case SL_UNIT_MINUTE:
+      return _(" minutes");
+    case SL_UNIT_NONE:
+    default:
+      return "";
+    }
+}
+
+char *
+sl_bound_complaint (const SlBound *bound, double value)
+{
+  if (isfinite (value) && value >= bound->least && value <= bound->most)
+    return NULL;
+  g_autofree char *given = sl_plain_shortest (value);
+  g_autofree char *least = sl_plain_shortest (bound->least);
+  g_autofree char *most = sl_plain_shortest (bound->most);
+  const char *unit = unit_suffix (bound->unit);
+  /* Translators: element and attribute of the document, the value with its unit, least, most with its unit: "action gap 250 mm is outside 0 to 30 mm" */
+  return g_strdup_printf (_("%s %s %s%s is outside %s to %s%s"), bound->element, bound->attribute, given, unit, least, most, unit);
+}
+
+char *
+sl_bound_range (const SlBound *bound)
+{
+  g_autofree char *least = sl_plain_shortest (bound->least);
+  g_autofree char *most = sl_plain_shortest (bound->most);
+  /* Translators: least and most of a range, with the unit: "0 to 30 mm" */
+  return g_strdup_printf (_("%s to %s%s"), least, most, unit_suffix (bound->unit));
+}

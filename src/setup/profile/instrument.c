@@ -1,0 +1,272 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "setup/profile/instrument.h"
+
+#include <string.h>
+
+#include "setup/physics/forces.h"
+
+/* Defaults of the document format (docs/format.md). */
+#define DEFAULT_CROWN_WIDTH_MM 2.3
+#define DEFAULT_CROWN_HEIGHT_MM 1.10
+#define DEFAULT_CROWN_LEAST_MM 0.60
+#define DEFAULT_EDGE_MARGIN_MM 3.0
+#define DEFAULT_SLOT_ALLOWANCE_MM 0.05
+#define DEFAULT_FRICTION 0.15
+#define DEFAULT_SPREAD_MM 52
+#define DEFAULT_SADDLE_THICKNESS_MM 2.5
+#define DEFAULT_PLUCK_FORCE_N 1.6
+#define DEFAULT_PLUCK_DISTANCE_MM 130
+#define DEFAULT_UPRIGHT_SHARE 0.5
+#define DEFAULT_FINGER_DISTANCE_MM 10
+#define DEFAULT_RELIEF_MM 0.15
+#define DEFAULT_ACTION_TREBLE_MM 1.8
+#define DEFAULT_ACTION_BASS_MM 2.3
+#define DEFAULT_ACTION_TOLERANCE_MM 0.15
+#define DEFAULT_FIRST_GAP_TREBLE_MM 0.40
+#define DEFAULT_FIRST_GAP_BASS_MM 0.50
+#define DEFAULT_TOLERANCE_MM 0.05
+
+#define MM_PER_M 1000.0
+#define G_PER_KG 1000.0
+#define PA_PER_GPA 1e9
+
+static const struct
+{
+  double density_kg_m3, modulus_gpa;
+} cores[SL_N_CORES] = {
+  [SL_CORE_STEEL] = { 7850, 200 },
+  [SL_CORE_STAINLESS_STEEL] = { 7900, 190 },
+  [SL_CORE_NYLON] = { 1140, 3 },
+  [SL_CORE_FLUOROCARBON] = { 1780, 3 },
+  [SL_CORE_GUT] = { 1300, 6 },
+};
+
+static const double wraps_kg_m3[SL_N_WRAPS] = {
+  [SL_WRAP_NONE] = 0,
+  [SL_WRAP_PHOSPHOR_BRONZE] = 8800,
+  [SL_WRAP_BRASS] = 8530,
+  [SL_WRAP_NICKEL] = 8900,
+  [SL_WRAP_NICKEL_PLATED_STEEL] = 7850,
+  [SL_WRAP_STAINLESS_STEEL] = 7900,
+  [SL_WRAP_SILVER_PLATED_COPPER] = 8960,
+};
+
+double
+sl_core_density (SlCore core)
+{
+  return cores[core].density_kg_m3;
+}
+
+double
+sl_core_modulus (SlCore core)
+{
+  return cores[core].modulus_gpa * PA_PER_GPA;
+}
+
+double
+sl_wrap_density (SlWrap wrap)
+{
+  return wraps_kg_m3[wrap];
+}
+
+double
+sl_fret_place (double scale_mm, int fret)
+{
+  return scale_mm * (1 - exp2 (-fret / 12.0));
+}
+
+double
+sl_between_strings (double treble, double bass, int string, int n_strings)
+{
+  if (n_strings < 2)
+    return treble;
+  return treble + (bass - treble) * (string - 1) / (n_strings - 1);
+}
+
+double
+sl_note_frequency (const char *note)
+{
+  static const int steps[] = { 9, 11, 0, 2, 4, 5, 7 }; /* A B C D E F G over C */
+  const char *p = note;
+  int semitone;
+
+  if (p == NULL || g_ascii_toupper (*p) < 'A' || g_ascii_toupper (*p) > 'G')
+    return NAN;
+  semitone = steps[g_ascii_toupper (*p++) - 'A'];
+  for (;;)
+    {
+      if (*p == '#')
+        semitone++, p++;
+      else if (*p == 'b')
+        semitone--, p++;
+      else if (g_str_has_prefix (p, "♯"))
+        semitone++, p += strlen ("♯");
+      else if (g_str_has_prefix (p, "♭"))
+        semitone--, p += strlen ("♭");
+      else
+        break;
+      if (p - note > 8)
+        return NAN;
+    }
+  if (*p < '0' || *p > '8' || p[1] != '\0')
+    return NAN;
+  /* C4 is MIDI note 60, A4 is 69 and 440 Hz (ISO 16) */
+  return 440.0 * exp2 ((12 * (*p - '0' + 1) + semitone - 69) / 12.0);
+}
+
+void
+sl_note_near (double frequency_hz, char name[SL_NOTE_CHARS])
+{
+  static const char *const names[] = { "C", "C#", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B" };
+  int m;
+
+  name[0] = '\0';
+  if (!(frequency_hz > 0) || isinf (frequency_hz))
+    return;
+  m = (int) lround (69 + 12 * log2 (frequency_hz / 440));
+  if (m >= 0 && m < 128)
+    g_snprintf (name, SL_NOTE_CHARS, "%s%d", names[m % 12], m / 12 - 1);
+}
+
+void
+sl_string_data (const SlString *string, SlStringData *out)
+{
+  double core_mm = sl_number_or (string->core_diameter, 0);
+  double wrap_mm = string->build == SL_BUILD_WOUND ? sl_number_or (string->wrap_diameter, 0) : 0;
+  double radius_m = core_mm / 2 / MM_PER_M;
+
+  out->frequency_hz = sl_number_is_set (string->frequency) ? string->frequency.v : sl_note_frequency (string->note);
+  if (sl_number_is_set (string->unit_mass))
+    out->unit_mass_kg_m = string->unit_mass.v / G_PER_KG;
+  else
+    out->unit_mass_kg_m = sl_unit_mass (string->build, string->core, core_mm, string->wrap, wrap_mm);
+  out->outside_mm = core_mm + 2 * wrap_mm;
+  out->core_area_m2 = G_PI * radius_m * radius_m;
+  out->ea_n = sl_core_modulus (string->core) * out->core_area_m2;
+  out->ei_nm2 = sl_core_modulus (string->core) * G_PI * pow (radius_m, 4) / 4;
+  out->strength_pa = string->core == SL_CORE_STEEL ? sl_music_wire_strength (core_mm) : NAN;
+}
+
+/* Values given for some strings, in between linear in string number, beyond the outermost given ones the nearest. */
+static void
+spread_anchors (const SlBridge *bridge, SlInstrument *out)
+{
+  for (int s = 1; s <= out->n_strings; s++)
+    {
+      const SlAnchor *below = NULL, *above = NULL;
+
+      for (int i = 0; i < bridge->n_anchors; i++)
+        {
+          const SlAnchor *a = &bridge->anchors[i];
+
+          if (!sl_number_is_set (a->distance))
+            continue;
+          if (a->string <= s && (below == NULL || a->string > below->string))
+            below = a;
+          if (a->string >= s && (above == NULL || a->string < above->string))
+            above = a;
+        }
+      if (below == NULL && above == NULL)
+        continue;
+      if (below == NULL)
+        below = above;
+      if (above == NULL)
+        above = below;
+      double t = above == below ? 0 : (double) (s - below->string) / (above->string - below->string);
+      double drop_below = sl_number_or (below->drop, 0), drop_above = sl_number_or (above->drop, 0);
+
+      out->has_anchor[s - 1] = TRUE;
+      out->anchor_distance[s - 1] = below->distance.v + t * (above->distance.v - below->distance.v);
+      out->anchor_drop[s - 1] = drop_below + t * (drop_above - drop_below);
+    }
+}
+
+static void
+fill_targets (const SlTargets *targets, SlInstrument *out)
+{
+  double treble = sl_number_or (targets->action_treble, DEFAULT_ACTION_TREBLE_MM);
+  double bass = sl_number_or (targets->action_bass, DEFAULT_ACTION_BASS_MM);
+  double gap_treble = sl_number_or (targets->first_gap_treble, DEFAULT_FIRST_GAP_TREBLE_MM);
+  double gap_bass = sl_number_or (targets->first_gap_bass, DEFAULT_FIRST_GAP_BASS_MM);
+
+  out->target_relief = sl_number_or (targets->relief, DEFAULT_RELIEF_MM);
+  out->relief_tolerance = sl_number_or (targets->relief_tolerance, DEFAULT_TOLERANCE_MM);
+  out->action_tolerance = sl_number_or (targets->action_tolerance, DEFAULT_ACTION_TOLERANCE_MM);
+  out->first_gap_tolerance = sl_number_or (targets->first_gap_tolerance, DEFAULT_TOLERANCE_MM);
+  for (int s = 1; s <= out->n_strings; s++)
+    {
+      out->target_action[s - 1] = sl_between_strings (treble, bass, s, out->n_strings);
+      out->target_first_gap[s - 1] = sl_between_strings (gap_treble, gap_bass, s, out->n_strings);
+    }
+}
+
+static void
+fill_head_and_nut (const SlProfile *profile, SlInstrument *out)
+{
+  const double rad = G_PI / 180;
+
+  out->tilt_rad = sl_number_or (profile->headstock.tilt, 0) * rad;
+  out->string_rise = sl_number_or (profile->headstock.string_rise, 0);
+  for (int i = 0; i < profile->headstock.n_posts; i++)
+    {
+      const SlPost *post = &profile->headstock.posts[i];
+      int s = post->string - 1;
+
+      if (s < 0 || s >= out->n_strings || !sl_number_is_set (post->distance))
+        continue;
+      out->has_post[s] = TRUE;
+      out->post_distance[s] = post->distance.v;
+      out->post_side[s] = sl_number_or (post->side, 0);
+      out->post_wrap[s] = sl_number_or (post->wrap_height, 0);
+    }
+  out->nut_width = profile->neck.nut_width.v;
+  out->edge_margin_bass = sl_number_or (profile->nut.edge_margin_bass, DEFAULT_EDGE_MARGIN_MM);
+  out->edge_margin_treble = sl_number_or (profile->nut.edge_margin_treble, DEFAULT_EDGE_MARGIN_MM);
+  out->slot_allowance = sl_number_or (profile->nut.slot_allowance, DEFAULT_SLOT_ALLOWANCE_MM);
+  out->friction = sl_number_or (profile->nut.friction, DEFAULT_FRICTION);
+}
+
+static void
+fill_player (const SlPlayer *player, SlInstrument *out)
+{
+  out->pluck_force_n = sl_number_or (player->pluck_force, DEFAULT_PLUCK_FORCE_N);
+  out->pluck_distance = sl_number_or (player->pluck_distance, DEFAULT_PLUCK_DISTANCE_MM);
+  out->upright_share = sl_number_or (player->upright_share, DEFAULT_UPRIGHT_SHARE);
+  out->finger_distance = sl_number_or (player->finger_distance, DEFAULT_FINGER_DISTANCE_MM);
+  out->pluck_direction = player->pluck_direction == SL_PLUCK_DEFAULT ? SL_PLUCK_EITHER : player->pluck_direction;
+  out->stiff_ends = player->stiff_ends == SL_STIFF_ENDS_DEFAULT ? SL_STIFF_ENDS_ONE : player->stiff_ends;
+}
+
+void
+sl_instrument_from_profile (const SlProfile *profile, SlInstrument *out)
+{
+  const double rad = G_PI / 180;
+
+  memset (out, 0, sizeof *out);
+  out->n_strings = profile->n_strings;
+  out->frets = profile->neck.frets;
+  out->joint = profile->neck.joint_fret;
+  out->scale = profile->neck.scale_length.v;
+  for (int n = 0; n <= out->frets; n++)
+    out->x[n] = sl_fret_place (out->scale, n);
+  out->crown_width = sl_number_or (profile->fretwire.width, DEFAULT_CROWN_WIDTH_MM);
+  out->crown_height = sl_number_or (profile->fretwire.height, DEFAULT_CROWN_HEIGHT_MM);
+  out->crown_least = sl_number_or (profile->fretwire.least_height, DEFAULT_CROWN_LEAST_MM);
+  fill_head_and_nut (profile, out);
+  out->bridge = profile->bridge.kind == SL_BRIDGE_DEFAULT ? SL_BRIDGE_PINNED : profile->bridge.kind;
+  out->spread = sl_number_or (profile->bridge.spread, DEFAULT_SPREAD_MM);
+  spread_anchors (&profile->bridge, out);
+  out->saddle_thickness = sl_number_or (profile->saddle.thickness, DEFAULT_SADDLE_THICKNESS_MM);
+  out->saddle_lean_rad = sl_number_or (profile->saddle.lean, 0) * rad;
+  out->least_exposure = sl_number_or (profile->saddle.least_exposure, 0);
+  out->saddle_radius = sl_number_or (profile->saddle.radius, INFINITY);
+  out->board_radius_nut = sl_number_or (profile->neck.board_radius_nut, INFINITY);
+  out->board_radius_end = sl_number_or (profile->neck.board_radius_end, INFINITY);
+  out->height_screw_pitch = profile->saddle.height_screw_pitch.v;
+  out->length_screw_pitch = profile->saddle.length_screw_pitch.v;
+  for (int s = 0; s < out->n_strings; s++)
+    sl_string_data (&profile->strings[s], &out->strings[s]);
+  fill_player (&profile->player, out);
+  fill_targets (&profile->targets, out);
+  out->rod_factor = 1;
+}

@@ -1,0 +1,70 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * An instrument ready to compute with: a profile's numbers with every default of the format filled in, fret places, and what can be said of each
+ * string before any reading. Arrays per string are indexed from 0 (string 1, the treble). Lengths mm unless the name says otherwise. */
+#pragma once
+
+#include "setup/profile/profile.h"
+
+typedef struct
+{
+  double frequency_hz;
+  double unit_mass_kg_m;
+  double outside_mm;      /* diameter over the wrap */
+  double core_area_m2;
+  double ea_n;            /* core modulus × core area */
+  double ei_nm2;          /* core modulus × second moment */
+  double strength_pa;     /* ASTM A228 minimum tensile for steel cores; NAN for others */
+} SlStringData;
+
+typedef struct
+{
+  int n_strings, frets, joint;
+  double scale;
+  double x[SL_MAX_FRETS + 1]; /* fret places from the nut's front edge, x[0] = 0 */
+  double crown_width, crown_height, crown_least;
+  double tilt_rad, string_rise;
+  gboolean has_post[SL_MAX_STRINGS];
+  double post_distance[SL_MAX_STRINGS], post_side[SL_MAX_STRINGS], post_wrap[SL_MAX_STRINGS];
+  double nut_width; /* NAN where not given */
+  double edge_margin_bass, edge_margin_treble, slot_allowance, friction;
+  SlBridgeKind bridge;
+  double spread;
+  gboolean has_anchor[SL_MAX_STRINGS]; /* given, or interpolated between given ones */
+  double anchor_distance[SL_MAX_STRINGS], anchor_drop[SL_MAX_STRINGS];
+  double saddle_thickness, saddle_lean_rad, least_exposure;
+  double saddle_radius, board_radius_nut, board_radius_end; /* INFINITY where flat or not given */
+  double height_screw_pitch, length_screw_pitch;            /* NAN where the saddle has none */
+  SlStringData strings[SL_MAX_STRINGS];
+  double pluck_force_n, pluck_distance, upright_share, finger_distance;
+  SlPluckDirection pluck_direction;
+  SlStiffEnds stiff_ends;
+  double rod_factor; /* how much of the model's crest movement a rod turn really made: 1 until a visit's readings bracket a turn (visit.h) */
+  double target_relief, relief_tolerance;
+  double target_action[SL_MAX_STRINGS], action_tolerance; /* at fret 12, interpolated in string number */
+  double target_first_gap[SL_MAX_STRINGS], first_gap_tolerance;
+} SlInstrument;
+
+/* Fills @out from a profile that sl_profile_check() finds no fault in. */
+void sl_instrument_from_profile (const SlProfile *profile, SlInstrument *out);
+
+/* What can be said of one string before any reading; a note that can't be read leaves its frequency NAN. */
+void sl_string_data (const SlString *string, SlStringData *out);
+
+/* x_n = S (1 − 2^(−n/12)): twelve-tone equal temperament. */
+double sl_fret_place (double scale_mm, int fret);
+
+/* A value between treble (string 1) and bass (last string), linear in string number; @string counts from 1. With one string: the treble's. */
+double sl_between_strings (double treble, double bass, int string, int n_strings);
+
+/* f = 440 · 2^((m − 69)/12), ISO 16, from a note name ("E4", "F#3", "Bb2", "C♯4"). Returns NAN where @note is not a note between C0 and B8. */
+double sl_note_frequency (const char *note);
+
+/* Density kg/m³ and modulus Pa of the core, density of the wrap (design section 4). */
+double sl_core_density (SlCore core);
+double sl_core_modulus (SlCore core);
+double sl_wrap_density (SlWrap wrap);
+
+/* The name of the note nearest to a frequency ("E4", "Bb2"; flats and sharps as they are usually written), for pictures that know only the sound. */
+#define SL_NOTE_CHARS 8
+void sl_note_near (double frequency_hz, char name[SL_NOTE_CHARS]);

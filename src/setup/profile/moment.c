@@ -1,0 +1,71 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "setup/profile/moment.h"
+
+#include "setup/profile/bounds.h"
+
+#include <string.h>
+
+#define DATE_CHARS 10   /* YYYY-MM-DD */
+#define MINUTE_CHARS 16 /* YYYY-MM-DDThh:mm */
+
+/* The text with what ISO 8601 lets out and GLib wants: time and seconds. The end of a day (24:00), which GLib does not know, is its last second. */
+static char *
+whole_text (const char *text)
+{
+  const char *rest = text + MINUTE_CHARS;
+
+  if (text[DATE_CHARS] == '\0')
+    return g_strconcat (text, "T00:00:00", NULL);
+  if (*rest == ':')
+    rest += strlen (":00");
+  if (strncmp (text + DATE_CHARS, "T24", 3) == 0)
+    return g_strdup_printf ("%.*sT23:59:59%s", DATE_CHARS, text, rest + strspn (rest, ".,0"));
+  return g_strdup_printf ("%.*s%s%s", MINUTE_CHARS, text, rest == text + MINUTE_CHARS ? ":00" : "", text + MINUTE_CHARS);
+}
+
+static gboolean
+has_zone (const char *text)
+{
+  const char *time = text != NULL ? strchr (text, 'T') : NULL;
+
+  return time != NULL && strpbrk (time, "Z+-") != NULL;
+}
+
+GDateTime *
+sl_moment_new (const char *text, GTimeZone *zone)
+{
+  g_autoptr (GTimeZone) utc = g_time_zone_new_utc ();
+  g_autofree char *whole = NULL;
+
+  if (text == NULL || !sl_is_iso8601 (text))
+    return NULL;
+  whole = whole_text (text);
+  return g_date_time_new_from_iso8601 (whole, zone != NULL ? zone : utc);
+}
+
+gint64
+sl_time_of (const char *text)
+{
+  g_autoptr (GDateTime) time = sl_moment_new (text, NULL);
+
+  return time != NULL ? g_date_time_to_unix (time) : 0;
+}
+
+/* The zone that stands in @text, borrowed from its @moment; NULL where none does. */
+static GTimeZone *
+zone_of (const char *text, GDateTime *moment)
+{
+  return moment != NULL && has_zone (text) ? g_date_time_get_timezone (moment) : NULL;
+}
+
+gboolean
+sl_moment_compare (const char *a, const char *b, int *order)
+{
+  g_autoptr (GDateTime) own_a = sl_moment_new (a, NULL), own_b = sl_moment_new (b, NULL);
+  g_autoptr (GDateTime) first = sl_moment_new (a, zone_of (b, own_b)), second = sl_moment_new (b, zone_of (a, own_a));
+
+  if (first == NULL || second == NULL)
+    return FALSE;
+  *order = g_date_time_compare (first, second);
+  return TRUE;
+}

@@ -1,0 +1,329 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "setup/profile/profile.h"
+
+#include <string.h>
+
+const char *const sl_kind_names[] = { "instrument", "baseline", NULL };
+const char *const sl_bridge_kind_names[] = { "", "pinned", "tailpiece", "through-body", "tie-block", "floating", NULL };
+const char *const sl_build_names[] = { "plain", "wound", NULL };
+const char *const sl_core_names[] = { "steel", "stainless-steel", "nylon", "fluorocarbon", "gut", NULL };
+const char *const sl_wrap_names[] = {
+  "", "phosphor-bronze", "brass", "nickel", "nickel-plated-steel", "stainless-steel", "silver-plated-copper", NULL
+};
+const char *const sl_pluck_direction_names[] = { "", "toward", "away", "either", NULL };
+const char *const sl_stiff_ends_names[] = { "", "one", "both", NULL };
+const char *const sl_reading_names[] = {
+  "relief", "tongue", "first-gap", "action", "exposure", "setback", "crown-gap", "crown-height", "pitch", NULL
+};
+const char *const sl_held_names[] = { "", "open", "1", "3", NULL };
+const char *const sl_use_names[] = { "", "auto", "always", "never", NULL };
+const char *const sl_tool_names[] = { "relief", "tongue", "first-gap", "action", "exposure", "crown", NULL };
+const char *const sl_stage_names[] = { "received", "during", "final", NULL };
+const char *const sl_operation_names[] = {
+  "level-frets", "turn-rod", "lower-slot", "cut-saddle-base", "shape-crest", "move-crest", NULL
+};
+const char *const sl_check_state_names[] = { "", "open", "sound", "attend", "mended", "not-applicable", NULL };
+
+/* What an array frees of an element that leaves it. */
+static void
+reading_set_clear (gpointer data)
+{
+  SlReadingSet *set = data;
+  g_clear_pointer (&set->id, g_free);
+  g_clear_pointer (&set->taken, g_free);
+  g_clear_pointer (&set->tools, g_array_unref);
+  g_clear_pointer (&set->readings, g_array_unref);
+}
+
+static void
+operation_clear (gpointer data)
+{
+  SlOperation *operation = data;
+  g_clear_pointer (&operation->done, g_free);
+}
+
+static void
+check_clear (gpointer data)
+{
+  SlCheck *check = data;
+  g_clear_pointer (&check->name, g_free);
+  g_clear_pointer (&check->note, g_free);
+}
+
+static void
+charge_clear (gpointer data)
+{
+  SlCharge *charge = data;
+  g_clear_pointer (&charge->what, g_free);
+  g_clear_pointer (&charge->currency, g_free);
+}
+
+static void
+visit_clear (gpointer data)
+{
+  SlVisit *visit = data;
+  g_clear_pointer (&visit->id, g_free);
+  g_clear_pointer (&visit->opened, g_free);
+  g_clear_pointer (&visit->closed, g_free);
+  g_clear_pointer (&visit->note, g_free);
+  g_clear_pointer (&visit->sets, g_array_unref);
+  g_clear_pointer (&visit->plan, g_array_unref);
+  g_clear_pointer (&visit->checks, g_array_unref);
+  g_clear_pointer (&visit->charges, g_array_unref);
+}
+
+static GArray *
+array_new (gsize element_size, GDestroyNotify clear)
+{
+  GArray *array = g_array_new (FALSE, FALSE, (guint) element_size);
+  if (clear != NULL)
+    g_array_set_clear_func (array, clear);
+  return array;
+}
+
+GArray *
+sl_visits_new (void)
+{
+  return array_new (sizeof (SlVisit), visit_clear);
+}
+
+GArray *
+sl_plan_new (void)
+{
+  return array_new (sizeof (SlOperation), operation_clear);
+}
+
+SlVisit
+sl_visit_init (void)
+{
+  return (SlVisit){
+    .sets = array_new (sizeof (SlReadingSet), reading_set_clear),
+    .plan = sl_plan_new (),
+    .checks = array_new (sizeof (SlCheck), check_clear),
+    .charges = array_new (sizeof (SlCharge), charge_clear),
+  };
+}
+
+SlReadingSet
+sl_reading_set_init (void)
+{
+  return (SlReadingSet){
+    .temperature = SL_NUMBER_ABSENT,
+    .humidity = SL_NUMBER_ABSENT,
+    .tools = array_new (sizeof (SlTool), NULL),
+    .readings = array_new (sizeof (SlReading), NULL),
+  };
+}
+
+SlReading
+sl_reading_init (SlReadingKind kind)
+{
+  return (SlReading){ .kind = kind, .fret = kind == SL_READ_FIRST_GAP ? 1 : 0, .value = SL_NUMBER_ABSENT };
+}
+
+SlOperation
+sl_operation_init (SlOperationKind kind)
+{
+  return (SlOperation){ .kind = kind, .amount = SL_NUMBER_ABSENT, .amount_treble = SL_NUMBER_ABSENT };
+}
+
+/* Makes the numbers that follow each other from @first to @last absent. */
+#define ABSENT(first, last) absent_between (&(first), &(last))
+static void
+absent_between (SlNumber *first, SlNumber *last)
+{
+  for (SlNumber *n = first; n <= last; n++)
+    *n = SL_NUMBER_ABSENT;
+}
+
+SlProfile *
+sl_profile_new (void)
+{
+  SlProfile *profile = g_new0 (SlProfile, 1);
+  profile->neck.scale_length = SL_NUMBER_ABSENT;
+  ABSENT (profile->neck.nut_width, profile->neck.board_radius_end);
+  ABSENT (profile->fretwire.width, profile->fretwire.least_height);
+  ABSENT (profile->headstock.tilt, profile->headstock.string_rise);
+  ABSENT (profile->nut.edge_margin_bass, profile->nut.friction);
+  profile->bridge.spread = SL_NUMBER_ABSENT;
+  ABSENT (profile->saddle.thickness, profile->saddle.length_screw_pitch);
+  ABSENT (profile->player.pluck_force, profile->player.pluck_distance);
+  ABSENT (profile->player.upright_share, profile->player.finger_distance);
+  ABSENT (profile->targets.relief, profile->targets.first_gap_tolerance);
+  for (int i = 0; i < SL_MAX_STRINGS; i++)
+    {
+      SlString *string = &profile->strings[i];
+      string->frequency = string->core_diameter = string->wrap_diameter = string->unit_mass = SL_NUMBER_ABSENT;
+      ABSENT (profile->headstock.posts[i].distance, profile->headstock.posts[i].wrap_height);
+      ABSENT (profile->bridge.anchors[i].distance, profile->bridge.anchors[i].drop);
+    }
+  profile->visits = sl_visits_new ();
+  return profile;
+}
+
+static SlReadingSet
+reading_set_copy (const SlReadingSet *set)
+{
+  SlReadingSet copy = *set;
+  copy.id = g_strdup (set->id);
+  copy.taken = g_strdup (set->taken);
+  copy.tools = g_array_copy (set->tools);
+  copy.readings = g_array_copy (set->readings);
+  return copy;
+}
+
+static GArray *
+plan_copy (const GArray *plan)
+{
+  GArray *copy = sl_plan_new ();
+  for (guint i = 0; i < plan->len; i++)
+    {
+      SlOperation operation = g_array_index (plan, SlOperation, i);
+      operation.done = g_strdup (operation.done);
+      g_array_append_val (copy, operation);
+    }
+  return copy;
+}
+
+static SlVisit
+visit_copy (const SlVisit *visit)
+{
+  SlVisit copy = sl_visit_init ();
+  copy.id = g_strdup (visit->id);
+  copy.opened = g_strdup (visit->opened);
+  copy.closed = g_strdup (visit->closed);
+  copy.note = g_strdup (visit->note);
+  copy.plan_given = visit->plan_given;
+  g_array_unref (copy.plan);
+  copy.plan = plan_copy (visit->plan);
+  for (guint i = 0; i < visit->sets->len; i++)
+    {
+      SlReadingSet set = reading_set_copy (&g_array_index (visit->sets, SlReadingSet, i));
+      g_array_append_val (copy.sets, set);
+    }
+  for (guint i = 0; i < visit->checks->len; i++)
+    {
+      SlCheck check = g_array_index (visit->checks, SlCheck, i);
+      check.name = g_strdup (check.name);
+      check.note = g_strdup (check.note);
+      g_array_append_val (copy.checks, check);
+    }
+  for (guint i = 0; i < visit->charges->len; i++)
+    {
+      SlCharge charge = g_array_index (visit->charges, SlCharge, i);
+      charge.what = g_strdup (charge.what);
+      charge.currency = g_strdup (charge.currency);
+      g_array_append_val (copy.charges, charge);
+    }
+  return copy;
+}
+
+/* The text fields of an identity, each to be copied and freed. */
+static void
+identity_texts (SlIdentity *identity, char **fields[8])
+{
+  fields[0] = &identity->label;
+  fields[1] = &identity->owner;
+  fields[2] = &identity->contact;
+  fields[3] = &identity->maker;
+  fields[4] = &identity->model;
+  fields[5] = &identity->serial;
+  fields[6] = &identity->year;
+  fields[7] = &identity->note;
+}
+
+SlProfile *
+sl_profile_copy (const SlProfile *profile)
+{
+  SlProfile *copy = g_memdup2 (profile, sizeof *profile);
+  copy->id = g_strdup (profile->id);
+  copy->baseline = g_strdup (profile->baseline);
+  char **texts[8];
+  identity_texts (&copy->identity, texts);
+  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
+    *texts[i] = g_strdup (*texts[i]);
+  for (int i = 0; i < profile->n_strings; i++)
+    copy->strings[i].note = g_strdup (profile->strings[i].note);
+  copy->visits = sl_visits_new ();
+  for (guint i = 0; i < profile->visits->len; i++)
+    {
+      SlVisit visit = visit_copy (&g_array_index (profile->visits, SlVisit, i));
+      g_array_append_val (copy->visits, visit);
+    }
+  return copy;
+}
+
+void
+sl_profile_free (SlProfile *profile)
+{
+  if (profile == NULL)
+    return;
+  g_free (profile->id);
+  g_free (profile->baseline);
+  char **texts[8];
+  identity_texts (&profile->identity, texts);
+  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
+    g_free (*texts[i]);
+  for (int i = 0; i < profile->n_strings; i++)
+    g_free (profile->strings[i].note);
+  g_array_unref (profile->visits);
+  g_free (profile);
+}
+
+SlVisit *
+sl_profile_last_visit (const SlProfile *profile)
+{
+  GArray *visits = profile->visits;
+  return visits->len > 0 ? &g_array_index (visits, SlVisit, visits->len - 1) : NULL;
+}
+
+SlReadingSet *
+sl_visit_last_set (const SlVisit *visit)
+{
+  if (visit == NULL || visit->sets->len == 0)
+    return NULL;
+  return &g_array_index (visit->sets, SlReadingSet, visit->sets->len - 1);
+}
+
+/* Open is open, said or not. */
+static SlHeld
+held_meaning (SlHeld held)
+{
+  return held == SL_HELD_DEFAULT ? SL_HELD_OPEN : held;
+}
+
+static gboolean
+same_question (const SlReading *reading, SlReadingKind kind, int string, int fret, SlHeld held)
+{
+  if (reading->kind != kind || reading->string != string)
+    return FALSE;
+  return (kind == SL_READ_FIRST_GAP || reading->fret == fret) && held_meaning (reading->held) == held_meaning (held);
+}
+
+SlReading *
+sl_reading_set_find (const SlReadingSet *set, SlReadingKind kind, int string, int fret, SlHeld held)
+{
+  for (guint i = 0; set != NULL && i < set->readings->len; i++)
+    {
+      SlReading *reading = &g_array_index (set->readings, SlReading, i);
+      if (same_question (reading, kind, string, fret, held))
+        return reading;
+    }
+  return NULL;
+}
+
+SlReading *
+sl_reading_set_put (SlReadingSet *set, SlReading reading)
+{
+  SlReading *found = sl_reading_set_find (set, reading.kind, reading.string, reading.fret, reading.held);
+  if (found != NULL)
+    {
+      *found = reading;
+      return found;
+    }
+  guint place = set->readings->len;
+  while (place > 0 && g_array_index (set->readings, SlReading, place - 1).kind > reading.kind)
+    place--;
+  g_array_insert_val (set->readings, place, reading);
+  return &g_array_index (set->readings, SlReading, place);
+}

@@ -1,0 +1,352 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The profile: everything a document holds about one instrument (or one model, for a baseline), as plain structs that are copied whole.
+ * Numbers stay as they were given; defaults are filled in by instrument.h. Lengths mm, angles degrees, forces N, frequencies Hz, masses
+ * per length g/m, temperature °C, humidity % RH. Text fields are owned, NULL where the document has none. */
+#pragma once
+
+#include "setup/profile/number.h"
+
+#define SL_MAX_STRINGS 12
+#define SL_MIN_FRETS 12
+#define SL_MAX_FRETS 36
+
+typedef enum
+{
+  SL_KIND_INSTRUMENT,
+  SL_KIND_BASELINE
+} SlKind;
+
+typedef struct
+{
+  char *label, *owner, *contact, *maker, *model, *serial, *year;
+  char *note;
+} SlIdentity;
+
+typedef struct
+{
+  SlNumber scale_length;
+  int frets, joint_fret;
+  SlNumber nut_width, board_radius_nut, board_radius_end;
+} SlNeck;
+
+/* For each optional element, `given` tells that it stood in the document even if it carried no attribute. */
+typedef struct
+{
+  gboolean given;
+  SlNumber width, height, least_height;
+} SlFretwire;
+
+typedef struct
+{
+  int string;
+  SlNumber distance, side, wrap_height;
+} SlPost;
+
+typedef struct
+{
+  gboolean given;
+  SlNumber tilt, string_rise;
+  SlPost posts[SL_MAX_STRINGS];
+  int n_posts;
+} SlHeadstock;
+
+typedef struct
+{
+  gboolean given;
+  SlNumber edge_margin_bass, edge_margin_treble, slot_allowance, friction;
+} SlNut;
+
+typedef enum
+{
+  SL_BRIDGE_DEFAULT, /* not given: pinned */
+  SL_BRIDGE_PINNED,
+  SL_BRIDGE_TAILPIECE,
+  SL_BRIDGE_THROUGH_BODY,
+  SL_BRIDGE_TIE_BLOCK,
+  SL_BRIDGE_FLOATING
+} SlBridgeKind;
+
+typedef struct
+{
+  int string;
+  SlNumber distance, drop;
+} SlAnchor;
+
+typedef struct
+{
+  gboolean given;
+  SlBridgeKind kind;
+  SlNumber spread;
+  SlAnchor anchors[SL_MAX_STRINGS];
+  int n_anchors;
+} SlBridge;
+
+typedef struct
+{
+  gboolean given;
+  SlNumber thickness, lean, least_exposure, radius, height_screw_pitch, length_screw_pitch;
+} SlSaddle;
+
+typedef enum
+{
+  SL_BUILD_PLAIN,
+  SL_BUILD_WOUND
+} SlBuild;
+
+typedef enum
+{
+  SL_CORE_STEEL,
+  SL_CORE_STAINLESS_STEEL,
+  SL_CORE_NYLON,
+  SL_CORE_FLUOROCARBON,
+  SL_CORE_GUT,
+  SL_N_CORES
+} SlCore;
+
+typedef enum
+{
+  SL_WRAP_NONE, /* not given */
+  SL_WRAP_PHOSPHOR_BRONZE,
+  SL_WRAP_BRASS,
+  SL_WRAP_NICKEL,
+  SL_WRAP_NICKEL_PLATED_STEEL,
+  SL_WRAP_STAINLESS_STEEL,
+  SL_WRAP_SILVER_PLATED_COPPER,
+  SL_N_WRAPS
+} SlWrap;
+
+/* One string; the profile keeps them in order of number, strings[0] being string 1. */
+typedef struct
+{
+  char *note;         /* "E4", "F#3", "Bb2"; NULL where only a frequency is given */
+  SlNumber frequency; /* Hz; wins over the note */
+  SlBuild build;
+  SlCore core;
+  SlNumber core_diameter;
+  SlWrap wrap;
+  SlNumber wrap_diameter;
+  SlNumber unit_mass; /* g/m; wins over what the diameters give */
+} SlString;
+
+typedef enum
+{
+  SL_PLUCK_DEFAULT, /* not given: either */
+  SL_PLUCK_TOWARD,
+  SL_PLUCK_AWAY,
+  SL_PLUCK_EITHER
+} SlPluckDirection;
+
+typedef enum
+{
+  SL_STIFF_ENDS_DEFAULT, /* not given: one */
+  SL_STIFF_ENDS_ONE,
+  SL_STIFF_ENDS_BOTH
+} SlStiffEnds;
+
+typedef struct
+{
+  gboolean given;
+  SlNumber pluck_force, pluck_distance;
+  SlPluckDirection pluck_direction;
+  SlNumber upright_share, finger_distance;
+  SlStiffEnds stiff_ends;
+} SlPlayer;
+
+typedef struct
+{
+  gboolean given;
+  SlNumber relief, relief_tolerance, action_treble, action_bass, action_tolerance, first_gap_treble, first_gap_bass, first_gap_tolerance;
+} SlTargets;
+
+/* The kinds of reading, in the order in which a document lists them. */
+typedef enum
+{
+  SL_READ_RELIEF,
+  SL_READ_TONGUE,
+  SL_READ_FIRST_GAP,
+  SL_READ_ACTION,
+  SL_READ_EXPOSURE,
+  SL_READ_SETBACK,
+  SL_READ_CROWN_GAP,
+  SL_READ_CROWN_HEIGHT,
+  SL_READ_PITCH,
+  SL_N_READINGS
+} SlReadingKind;
+
+typedef enum
+{
+  SL_HELD_DEFAULT, /* not given: open */
+  SL_HELD_OPEN,
+  SL_HELD_1,
+  SL_HELD_3
+} SlHeld;
+
+typedef enum
+{
+  SL_USE_DEFAULT, /* not given: auto */
+  SL_USE_AUTO,
+  SL_USE_ALWAYS,
+  SL_USE_NEVER
+} SlUse;
+
+typedef struct
+{
+  SlReadingKind kind;
+  int string; /* 0 where the kind has none */
+  int fret;   /* 0 where the kind has none; a first gap is read at fret 1 */
+  SlHeld held;
+  SlUse use;
+  SlNumber value; /* mm; cents for pitch */
+} SlReading;
+
+/* What a tool can measure; the order in which a document spells them. */
+typedef enum
+{
+  SL_TOOL_RELIEF,
+  SL_TOOL_TONGUE,
+  SL_TOOL_FIRST_GAP,
+  SL_TOOL_ACTION,
+  SL_TOOL_EXPOSURE,
+  SL_TOOL_CROWN,
+  SL_N_TOOLS
+} SlToolKind;
+
+typedef struct
+{
+  SlToolKind measures;
+  SlNumber resolution, error_limit;
+} SlTool;
+
+typedef enum
+{
+  SL_STAGE_RECEIVED,
+  SL_STAGE_DURING,
+  SL_STAGE_FINAL
+} SlStage;
+
+typedef struct
+{
+  char *id;
+  SlStage stage;
+  char *taken; /* ISO 8601 */
+  SlNumber temperature, humidity;
+  GArray *tools;    /* of SlTool */
+  GArray *readings; /* of SlReading, in document order */
+} SlReadingSet;
+
+typedef enum
+{
+  SL_OP_LEVEL_FRETS,     /* amount: fall-away at the last fret (may be absent) */
+  SL_OP_TURN_ROD,        /* amount: change of relief, signed */
+  SL_OP_LOWER_SLOT,      /* string, amount */
+  SL_OP_CUT_SADDLE_BASE, /* amount: bass, amount_treble */
+  SL_OP_SHAPE_CREST,     /* string, amount; negative (raised) only on height screws */
+  SL_OP_MOVE_CREST,      /* string, amount; positive away from the nut */
+  SL_N_OPS
+} SlOperationKind;
+
+typedef struct
+{
+  SlOperationKind kind;
+  int string;
+  SlNumber amount, amount_treble;
+  char *done; /* ISO 8601, NULL while not done */
+} SlOperation;
+
+typedef enum
+{
+  SL_CHECK_DEFAULT, /* not given: open */
+  SL_CHECK_OPEN,
+  SL_CHECK_SOUND,
+  SL_CHECK_ATTEND,
+  SL_CHECK_MENDED,
+  SL_CHECK_NOT_APPLICABLE
+} SlCheckState;
+
+typedef struct
+{
+  char *name;
+  SlCheckState state;
+  char *note;
+} SlCheck;
+
+typedef struct
+{
+  char *what;
+  SlNumber minutes, amount;
+  char *currency;
+} SlCharge;
+
+typedef struct
+{
+  char *id, *opened, *closed;
+  char *note;
+  GArray *sets; /* of SlReadingSet */
+  gboolean plan_given;
+  GArray *plan;    /* of SlOperation */
+  GArray *checks;  /* of SlCheck */
+  GArray *charges; /* of SlCharge */
+} SlVisit;
+
+typedef struct
+{
+  char *id; /* UUID */
+  SlKind kind;
+  char *baseline; /* UUID of the baseline, or NULL */
+  SlIdentity identity;
+  SlNeck neck;
+  SlFretwire fretwire;
+  SlHeadstock headstock;
+  SlNut nut;
+  SlBridge bridge;
+  SlSaddle saddle;
+  SlString strings[SL_MAX_STRINGS];
+  int n_strings;
+  SlPlayer player;
+  SlTargets targets;
+  GArray *visits; /* of SlVisit */
+} SlProfile;
+
+/* A profile with nothing in it but empty arrays and absent numbers. Free with sl_profile_free(). */
+SlProfile *sl_profile_new (void);
+
+/* A deep copy. */
+SlProfile *sl_profile_copy (const SlProfile *profile);
+void sl_profile_free (SlProfile *profile);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (SlProfile, sl_profile_free)
+
+/* Element constructors with every number absent and empty arrays; appended structs are owned by the array, which frees what they hold. */
+SlVisit sl_visit_init (void);
+SlReadingSet sl_reading_set_init (void);
+SlReading sl_reading_init (SlReadingKind kind);
+SlOperation sl_operation_init (SlOperationKind kind);
+GArray *sl_visits_new (void);
+GArray *sl_plan_new (void);
+
+/* The last visit and its last reading set, or NULL. */
+SlVisit *sl_profile_last_visit (const SlProfile *profile);
+SlReadingSet *sl_visit_last_set (const SlVisit *visit);
+
+/* The reading of a set that answers the same question (kind, string, fret, held), or NULL. */
+SlReading *sl_reading_set_find (const SlReadingSet *set, SlReadingKind kind, int string, int fret, SlHeld held);
+
+/* Puts a reading in, in document order (by kind; within a kind where the same question stands, else at its end); returns its place. */
+SlReading *sl_reading_set_put (SlReadingSet *set, SlReading reading);
+
+/* Spellings of the document: "phosphor-bronze", "cut-saddle-base", "held" "3"… Each array ends with NULL and is indexed by the enum;
+ * entries for "not given" are "". */
+extern const char *const sl_kind_names[];
+extern const char *const sl_bridge_kind_names[];
+extern const char *const sl_build_names[];
+extern const char *const sl_core_names[];
+extern const char *const sl_wrap_names[];
+extern const char *const sl_pluck_direction_names[];
+extern const char *const sl_stiff_ends_names[];
+extern const char *const sl_reading_names[];
+extern const char *const sl_held_names[];
+extern const char *const sl_use_names[];
+extern const char *const sl_tool_names[];
+extern const char *const sl_stage_names[];
+extern const char *const sl_operation_names[];
+extern const char *const sl_check_state_names[];

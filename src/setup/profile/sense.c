@@ -1,0 +1,482 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What must agree between the values of a profile, and dates. */
+#include "setup/profile/bounds.h"
+
+#include <glib/gi18n-lib.h>
+#include <string.h>
+
+#include "setup/profile/instrument.h"
+#include "setup/profile/moment.h"
+#include "setup/profile/units.h"
+
+#define DATE_CHARS 10         /* YYYY-MM-DD */
+#define FINEST_TOOL_MM 0.0001 /* finer than any bench tool by far: our own choice */
+
+static void
+fault_clear (gpointer data)
+{
+  SlFault *fault = data;
+  g_free (fault->message);
+  g_free (fault);
+}
+
+static void
+take_fault (GPtrArray *faults, const void *where, char *message)
+{
+  SlFault *fault = g_new (SlFault, 1);
+  *fault = (SlFault){ where, message };
+  g_ptr_array_add (faults, fault);
+}
+
+static void G_GNUC_PRINTF (3, 4)
+add_fault (GPtrArray *faults, const void *where, const char *format, ...)
+{
+  va_list args;
+  va_start (args, format);
+  take_fault (faults, where, g_strdup_vprintf (format, args));
+  va_end (args);
+}
+
+static void
+check_value (GPtrArray *faults, const void *where, const SlBound *bound, double value)
+{
+  char *complaint = sl_bound_complaint (bound, value);
+  if (complaint != NULL)
+    take_fault (faults, where, complaint);
+}
+
+/* Every SlNumber of the struct at @where, which stands for @element. */
+static void
+check_numbers (GPtrArray *faults, const char *element, const void *where)
+{
+  for (const SlBound *bound = sl_bounds; bound->element != NULL; bound++)
+    {
+      if (bound->offset < 0 || strcmp (bound->element, element) != 0)
+        continue;
+      SlNumber n = *(const SlNumber *) ((const char *) where + bound->offset);
+      if (sl_number_is_set (n))
+        check_value (faults, where, bound, n.v);
+    }
+}
+
+static void
+check_date (GPtrArray *faults, const void *where, const char *what, const char *text)
+{
+  if (text == NULL || !sl_is_iso8601 (text))
+    add_fault (faults, where, _("%s “%s” is not a date; accepted are 2026-03-02 and 2026-03-02T10:00:00+01:00"), what, text != NULL ? text : "");
+}
+
+static gboolean
+check_string (GPtrArray *faults, const void *where, const char *element, int string, int n_strings)
+{
+  if (string >= 1 && string <= n_strings)
+    return TRUE;
+  add_fault (faults, where, _("%s names string %d, but the strings are 1 to %d"), element, string, n_strings);
+  return FALSE;
+}
+
+static void
+check_id (GPtrArray *faults, GHashTable *seen, const void *where, const char *element, const char *id)
+{
+  if (id == NULL || *id == '\0')
+    add_fault (faults, where, _("%s id is empty"), element);
+  else if (!g_hash_table_add (seen, (gpointer) id))
+    add_fault (faults, where, _("%s id “%s” is used more than once"), element, id);
+}
+
+static void
+check_uuid (GPtrArray *faults, const void *where, const char *what, const char *id)
+{
+  if (id == NULL || !g_uuid_string_is_valid (id))
+    add_fault (faults, where, _("profile %s “%s” is not a UUID (32 hexadecimal digits in groups of 8-4-4-4-12)"), what, id != NULL ? id : "");
+}
+
+static void
+check_neck (GPtrArray *faults, const SlProfile *profile)
+{
+  const SlNeck *neck = &profile->neck;
+  if (!sl_number_is_set (neck->scale_length))
+    add_fault (faults, neck, _("neck scale-length is missing"));
+  check_numbers (faults, "neck", neck);
+  check_value (faults, neck, sl_bound_find ("neck", "frets"), neck->frets);
+  const SlBound *joint = sl_bound_find ("neck", "joint-fret");
+  if (neck->joint_fret < joint->least || neck->frets < SL_MIN_FRETS || neck->frets > SL_MAX_FRETS)
+    check_value (faults, neck, joint, neck->joint_fret);
+  else if (neck->joint_fret > neck->frets)
+    add_fault (faults, neck, _("neck joint-fret %d is outside %d to %d, the last fret"), neck->joint_fret, (int) joint->least, neck->frets);
+}
+
+/* A round board or saddle must be wide enough for the strings that lie on it. */
+static void
+check_radius (GPtrArray *faults, const void *where, const char *what, SlNumber radius, double width)
+{
+  if (sl_number_is_set (radius) && width > 0 && radius.v <= width / 2)
+    {
+      g_autofree char *given = sl_plain_shortest (radius.v);
+      g_autofree char *half = sl_plain_shortest (width / 2);
+      add_fault (faults, where, _("%s %s mm must be more than half the width it carries, %s mm"), what, given, half);
+    }
+}
+
+static void
+check_widths (GPtrArray *faults, const SlProfile *profile)
+{
+  double nut = sl_number_or (profile->neck.nut_width, 0);
+  double spread = sl_number_or (profile->bridge.spread, 0);
+  double widest = MAX (nut, spread);
+  check_radius (faults, &profile->neck, "neck board-radius-nut", profile->neck.board_radius_nut, widest);
+  check_radius (faults, &profile->neck, "neck board-radius-end", profile->neck.board_radius_end, widest);
+  double bass = sl_number_or (profile->nut.edge_margin_bass, 0), treble = sl_number_or (profile->nut.edge_margin_treble, 0);
+  if (nut > 0 && bass + treble >= nut)
+    {
+      g_autofree char *margins = sl_plain_shortest (bass + treble);
+      g_autofree char *width = sl_plain_shortest (nut);
+      add_fault (faults, &profile->nut, _("nut edge margins of %s mm together leave nothing of the nut width, %s mm"), margins, width);
+    }
+  check_radius (faults, &profile->saddle, "saddle radius", profile->saddle.radius, spread);
+}
+
+static void
+check_head_and_bridge (GPtrArray *faults, const SlProfile *profile)
+{
+  guint posts = 0, anchors = 0;
+  check_numbers (faults, "headstock", &profile->headstock);
+  for (int i = 0; i < profile->headstock.n_posts; i++)
+    {
+      const SlPost *post = &profile->headstock.posts[i];
+      check_numbers (faults, "post", post);
+      if (!check_string (faults, post, "post", post->string, profile->n_strings))
+        continue;
+      if (posts & (1u << post->string))
+        add_fault (faults, post, _("string %d has more than one post"), post->string);
+      posts |= 1u << post->string;
+    }
+  check_numbers (faults, "nut", &profile->nut);
+  check_numbers (faults, "bridge", &profile->bridge);
+  for (int i = 0; i < profile->bridge.n_anchors; i++)
+    {
+      const SlAnchor *anchor = &profile->bridge.anchors[i];
+      check_numbers (faults, "anchor", anchor);
+      if (!check_string (faults, anchor, "anchor", anchor->string, profile->n_strings))
+        continue;
+      if (anchors & (1u << anchor->string))
+        add_fault (faults, anchor, _("string %d has more than one anchor"), anchor->string);
+      anchors |= 1u << anchor->string;
+    }
+  check_numbers (faults, "saddle", &profile->saddle);
+}
+
+static void
+check_one_string (GPtrArray *faults, const SlString *string, int number)
+{
+  check_numbers (faults, "string", string);
+  if (string->note == NULL && !sl_number_is_set (string->frequency))
+    add_fault (faults, string, _("string %d has neither a note nor a frequency"), number);
+  if (string->note != NULL && !isfinite (sl_note_frequency (string->note)))
+    add_fault (faults, string, _("string %d note “%s” is not a note from C0 to B8, such as E4, F#3 or Bb2"), number, string->note);
+  if (!sl_number_is_set (string->core_diameter))
+    add_fault (faults, string, _("string %d has no core-diameter"), number);
+  if (string->build != SL_BUILD_WOUND)
+    return;
+  if (string->wrap == SL_WRAP_NONE)
+    add_fault (faults, string, _("string %d is wound but has no wrap"), number);
+  if (!sl_number_is_set (string->wrap_diameter))
+    add_fault (faults, string, _("string %d is wound but has no wrap-diameter"), number);
+}
+
+static void
+check_strings (GPtrArray *faults, const SlProfile *profile)
+{
+  if (profile->n_strings < 1 || profile->n_strings > SL_MAX_STRINGS)
+    add_fault (faults, profile->strings, _("%d strings are outside 1 to %d"), profile->n_strings, SL_MAX_STRINGS);
+  for (int i = 0; i < profile->n_strings; i++)
+    check_one_string (faults, &profile->strings[i], i + 1);
+}
+
+static void
+check_tools (GPtrArray *faults, const SlReadingSet *set)
+{
+  guint seen = 0;
+  for (guint i = 0; i < set->tools->len; i++)
+    {
+      const SlTool *tool = &g_array_index (set->tools, SlTool, i);
+      const char *measures = sl_tool_names[tool->measures];
+      check_numbers (faults, "tool", tool);
+      if (seen & (1u << tool->measures))
+        add_fault (faults, tool, _("more than one tool measures %s"), measures);
+      seen |= 1u << tool->measures;
+      /* A standard uncertainty of 0 would give the reading an infinite weight. */
+      if (sl_number_is_set (tool->resolution) && hypot (tool->resolution.v, sl_number_or (tool->error_limit, 0)) < FINEST_TOOL_MM)
+        add_fault (faults, tool, _("the tool for %s has a resolution and an error limit of almost 0 mm; no tool reads exactly: one must be %g mm or more"),
+                   measures, FINEST_TOOL_MM);
+    }
+}
+
+/* Frets a reading of this kind can be taken at; FALSE where the kind has none. */
+static gboolean
+reading_frets (const SlNeck *neck, const SlReading *reading, int *first, int *last)
+{
+  *first = 1;
+  *last = neck->frets;
+  switch (reading->kind)
+    {
+    case SL_READ_RELIEF:
+      *first = 2;
+      *last = neck->joint_fret - 1;
+      return TRUE;
+    case SL_READ_ACTION:
+      *first = reading->held == SL_HELD_1 ? 2 : 1;
+      return TRUE;
+    case SL_READ_CROWN_GAP:
+    case SL_READ_CROWN_HEIGHT:
+      return TRUE;
+    case SL_READ_PITCH:
+      *first = 0; /* the open string against its note */
+      return TRUE;
+    case SL_READ_TONGUE:
+    case SL_READ_FIRST_GAP:
+    case SL_READ_EXPOSURE:
+    case SL_READ_SETBACK:
+    case SL_N_READINGS:
+    default:
+      return FALSE;
+    }
+}
+
+static gboolean
+reading_has_string (SlReadingKind kind)
+{
+  return kind != SL_READ_TONGUE && kind != SL_READ_CROWN_GAP && kind != SL_READ_CROWN_HEIGHT;
+}
+
+static void
+check_held (GPtrArray *faults, const SlReading *reading, const char *name)
+{
+  gboolean right = reading->held == SL_HELD_DEFAULT;
+  if (reading->kind == SL_READ_FIRST_GAP)
+    right |= reading->held == SL_HELD_OPEN || reading->held == SL_HELD_3;
+  else if (reading->kind == SL_READ_ACTION)
+    right |= reading->held == SL_HELD_OPEN || reading->held == SL_HELD_1;
+  if (!right)
+    add_fault (faults, reading, _("%s can't be read with the string held at “%s”"), name, sl_held_names[reading->held]);
+}
+
+static void
+check_reading (GPtrArray *faults, const SlProfile *profile, const SlReading *reading)
+{
+  const char *name = sl_reading_names[reading->kind];
+  int first, last;
+  if (reading_has_string (reading->kind))
+    check_string (faults, reading, name, reading->string, profile->n_strings);
+  if (reading_frets (&profile->neck, reading, &first, &last) && (reading->fret < first || reading->fret > last))
+    add_fault (faults, reading, reading->kind == SL_READ_RELIEF
+                                  ? _("%s is read at fret %d, but it can be read only between fret 1 and the joint fret: %d to %d")
+                                  : _("%s is read at fret %d, but it can be read only at frets %d to %d"),
+               name, reading->fret, first, last);
+  check_held (faults, reading, name);
+  if (!sl_number_is_set (reading->value))
+    add_fault (faults, reading, _("%s has no %s"), name, sl_reading_bound (reading->kind)->attribute);
+  else
+    check_value (faults, reading, sl_reading_bound (reading->kind), reading->value.v);
+  double crown = sl_number_or (profile->fretwire.height, SL_DEFAULT_CROWN_HEIGHT_MM);
+  if (reading->kind == SL_READ_CROWN_GAP && reading->value.v > crown && reading->value.v <= sl_reading_bound (SL_READ_CROWN_GAP)->most)
+    {
+      g_autofree char *gap = sl_plain_shortest (reading->value.v);
+      g_autofree char *height = sl_plain_shortest (crown);
+      add_fault (faults, reading, _("crown-gap gap %s mm is a crown gap larger than the crown, %s mm"), gap, height);
+    }
+}
+
+static void
+check_set (GPtrArray *faults, const SlProfile *profile, const SlReadingSet *set, GHashTable *ids)
+{
+  check_id (faults, ids, set, "readings", set->id);
+  check_date (faults, set, "readings taken", set->taken);
+  check_numbers (faults, "readings", set);
+  check_tools (faults, set);
+  for (guint i = 0; i < set->readings->len; i++)
+    check_reading (faults, profile, &g_array_index (set->readings, SlReading, i));
+}
+
+static void
+check_amount (GPtrArray *faults, const SlOperation *operation, gboolean treble)
+{
+  SlNumber amount = treble ? operation->amount_treble : operation->amount;
+  const SlBound *bound = sl_operation_bound (operation->kind, treble);
+  if (bound == NULL)
+    return;
+  if (sl_number_is_set (amount))
+    check_value (faults, operation, bound, amount.v);
+  else if (operation->kind != SL_OP_LEVEL_FRETS && operation->kind != SL_OP_CUT_SADDLE_BASE)
+    add_fault (faults, operation, _("%s has no %s"), bound->element, bound->attribute);
+}
+
+static void
+check_operation (GPtrArray *faults, const SlProfile *profile, const SlOperation *operation)
+{
+  const char *name = sl_operation_names[operation->kind];
+  gboolean on_string = operation->kind == SL_OP_LOWER_SLOT || operation->kind == SL_OP_SHAPE_CREST || operation->kind == SL_OP_MOVE_CREST;
+  if (on_string)
+    check_string (faults, operation, name, operation->string, profile->n_strings);
+  check_amount (faults, operation, FALSE);
+  check_amount (faults, operation, TRUE);
+  if (operation->kind == SL_OP_SHAPE_CREST && operation->amount.v < 0 && !sl_number_is_set (profile->saddle.height_screw_pitch))
+    {
+      g_autofree char *by = sl_plain_shortest (operation->amount.v);
+      add_fault (faults, operation, _("shape-crest by %s mm would raise the crest; only a saddle with height-screw-pitch can be raised"), by);
+    }
+  if (operation->done != NULL)
+    check_date (faults, operation, "done", operation->done);
+}
+
+/* How much there may be of what is reckoned with together: a search for readings that disagree takes the square of their number. Every fret of twelve strings
+ * open and held at 1, twice over, is less. */
+#define MOST_READINGS 2000
+#define MOST_VISIT_READINGS 5000
+#define MOST_SETS 200
+#define MOST_OPERATIONS 1000
+
+static void
+check_amounts (GPtrArray *faults, const SlVisit *visit)
+{
+  guint readings = 0;
+
+  for (guint i = 0; i < visit->sets->len; i++)
+    {
+      const SlReadingSet *set = &g_array_index (visit->sets, SlReadingSet, i);
+
+      readings += set->readings->len;
+      if (set->readings->len > MOST_READINGS)
+        add_fault (faults, set, _("a reading set has %u readings; at most %d are accepted"), set->readings->len, MOST_READINGS);
+    }
+  if (readings > MOST_VISIT_READINGS)
+    add_fault (faults, visit, _("a visit has %u readings; at most %d are accepted"), readings, MOST_VISIT_READINGS);
+  if (visit->sets->len > MOST_SETS)
+    add_fault (faults, visit, _("a visit has %u reading sets; at most %d are accepted"), visit->sets->len, MOST_SETS);
+  if (visit->plan->len > MOST_OPERATIONS)
+    add_fault (faults, visit, _("a plan has %u operations; at most %d are accepted"), visit->plan->len, MOST_OPERATIONS);
+}
+
+/* Whether a visit was closed before it was opened: on an earlier day as both days are written and, where both have a time, at an earlier moment too, for the two may
+ * stand in different zones. */
+static gboolean
+ends_before (const char *opened, const char *closed)
+{
+  int order;
+
+  if (!sl_moment_compare (closed, opened, &order) || strncmp (closed, opened, DATE_CHARS) >= 0)
+    return FALSE;
+  return order < 0 || closed[DATE_CHARS] == '\0' || opened[DATE_CHARS] == '\0';
+}
+
+static void
+check_visit (GPtrArray *faults, const SlProfile *profile, const SlVisit *visit, GHashTable *visit_ids)
+{
+  g_autoptr (GHashTable) set_ids = g_hash_table_new (g_str_hash, g_str_equal); /* a set's id stands within its visit */
+
+  check_id (faults, visit_ids, visit, "visit", visit->id);
+  check_date (faults, visit, "visit opened", visit->opened);
+  if (visit->closed != NULL)
+    {
+      check_date (faults, visit, "visit closed", visit->closed);
+      if (ends_before (visit->opened, visit->closed))
+        add_fault (faults, visit, _("visit closed “%s” lies before opened “%s”"), visit->closed, visit->opened);
+    }
+  check_amounts (faults, visit);
+  for (guint i = 0; i < visit->sets->len; i++)
+    check_set (faults, profile, &g_array_index (visit->sets, SlReadingSet, i), set_ids);
+  for (guint i = 0; i < visit->plan->len; i++)
+    check_operation (faults, profile, &g_array_index (visit->plan, SlOperation, i));
+  for (guint i = 0; i < visit->charges->len; i++)
+    check_numbers (faults, "charge", &g_array_index (visit->charges, SlCharge, i));
+}
+
+GPtrArray *
+sl_profile_check (const SlProfile *profile)
+{
+  GPtrArray *faults = g_ptr_array_new_with_free_func (fault_clear);
+  g_autoptr (GHashTable) visit_ids = g_hash_table_new (g_str_hash, g_str_equal);
+  check_uuid (faults, profile, "id", profile->id);
+  if (profile->baseline != NULL)
+    check_uuid (faults, profile, "baseline", profile->baseline);
+  if (profile->identity.label == NULL)
+    add_fault (faults, &profile->identity, _("identity label is missing"));
+  check_neck (faults, profile);
+  check_numbers (faults, "fretwire", &profile->fretwire);
+  check_head_and_bridge (faults, profile);
+  check_widths (faults, profile);
+  check_strings (faults, profile);
+  check_numbers (faults, "player", &profile->player);
+  check_numbers (faults, "targets", &profile->targets);
+  for (guint i = 0; i < profile->visits->len; i++)
+    check_visit (faults, profile, &g_array_index (profile->visits, SlVisit, i), visit_ids);
+  return faults;
+}
+
+/* Reads @digits decimal digits at *@p within @least to @most. */
+static gboolean
+take_number (const char **p, int digits, int least, int most, int *out)
+{
+  int value = 0;
+  for (int i = 0; i < digits; i++, (*p)++)
+    {
+      if (!g_ascii_isdigit (**p))
+        return FALSE;
+      value = 10 * value + (**p - '0');
+    }
+  if (out != NULL)
+    *out = value;
+  return value >= least && value <= most;
+}
+
+static gboolean
+take_char (const char **p, char c)
+{
+  if (**p != c)
+    return FALSE;
+  (*p)++;
+  return TRUE;
+}
+
+/* "Z", "+hh", "+hh:mm" or nothing. */
+static gboolean
+take_zone (const char **p)
+{
+  if (take_char (p, 'Z'))
+    return TRUE;
+  if (!take_char (p, '+') && !take_char (p, '-'))
+    return TRUE;
+  if (!take_number (p, 2, 0, 23, NULL))
+    return FALSE;
+  return !take_char (p, ':') || take_number (p, 2, 0, 59, NULL);
+}
+
+gboolean
+sl_is_iso8601 (const char *text)
+{
+  const char *p = text;
+  int year, month, day, hour, minute, second = 0;
+  if (!take_number (&p, 4, 1, 9999, &year) || !take_char (&p, '-') || !take_number (&p, 2, 1, 12, &month) || !take_char (&p, '-')
+      || !take_number (&p, 2, 1, 31, &day) || !g_date_valid_dmy ((GDateDay) day, (GDateMonth) month, (GDateYear) year))
+    return FALSE;
+  if (*p == '\0')
+    return TRUE;
+  if (!take_char (&p, 'T') || !take_number (&p, 2, 0, 24, &hour) || !take_char (&p, ':') || !take_number (&p, 2, 0, 59, &minute))
+    return FALSE;
+  if (take_char (&p, ':'))
+    {
+      if (!take_number (&p, 2, 0, 60, &second)) /* 60: a leap second */
+        return FALSE;
+      if (take_char (&p, '.') || take_char (&p, ','))
+        {
+          if (!g_ascii_isdigit (*p))
+            return FALSE;
+          while (g_ascii_isdigit (*p))
+            p++;
+        }
+    }
+  if (hour == 24 && (minute > 0 || second > 0))
+    return FALSE;
+  return take_zone (&p) && *p == '\0';
+}

@@ -1,0 +1,127 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "setup/record/compare.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+#include <string.h>
+
+#include "setup/physics/clearance.h"
+#include "setup/physics/forces.h"
+#include "setup/physics/pitch.h"
+#include "setup/profile/units.h"
+
+#define PERCENT 100.0
+
+static const SlStringWorth no_worth = { NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, 0, 0, NAN };
+
+static void
+string_worth (const SlInstrument *in, const SlState *state, int string, SlStringWorth *out)
+{
+  const SlStringData *data = &in->strings[string - 1];
+  SlStringState s;
+  double angle;
+
+  *out = no_worth;
+  out->unit_mass_kg_m = data->unit_mass_kg_m;
+  out->outside_mm = data->outside_mm;
+  out->slot_width = sl_slot_width (in, string);
+  out->frequency_hz = data->frequency_hz;
+  if (!(data->frequency_hz > 0) || !(data->unit_mass_kg_m > 0))
+    return;
+  sl_state_string (in, state, string, &s);
+  out->tension = sl_tension (data, sl_open_length (&s));
+  out->stress_share = out->tension / data->core_area_m2 / data->strength_pa;
+  out->feel = sl_side_stiffness (in, &s, out->tension, SL_FEEL_FRET);
+  angle = sl_nut_break (in, &s, string);
+  if (!isnan (angle))
+    out->nut_force = sl_down_force (out->tension, angle);
+  angle = sl_saddle_break (in, &s, string);
+  if (!isnan (angle))
+    out->saddle_force = sl_down_force (out->tension, angle);
+  out->setback_needed = sl_setback_needed (in, state, &s, string);
+  out->cents_12 = sl_pitch_error (in, state, &s, string, SL_FEEL_FRET);
+  out->least_margin = sl_least_margin (in, state, &s, out->tension, &out->least_margin_held, &out->least_margin_fret);
+}
+
+void
+sl_set_worth (const SlInstrument *instrument, const SlState *state, SlSetWorth *out)
+{
+  memset (out, 0, sizeof *out);
+  out->n_strings = instrument->n_strings;
+  for (int s = 1; s <= instrument->n_strings; s++)
+    {
+      SlStringWorth *w = &out->strings[s - 1];
+
+      string_worth (instrument, state, s, w);
+      out->tension_total += w->tension;
+      out->nut_force_total += w->nut_force;
+      out->saddle_force_total += w->saddle_force;
+    }
+}
+
+void
+sl_compare (const SlInstrument *instrument, const SlState *state, const SlString *strings, int n_strings, const SlTuning *tuning, SlComparison *out)
+{
+  SlInstrument *other = &out->instrument;
+  double tuned[SL_MAX_STRINGS];
+  int order[SL_MAX_STRINGS];
+
+  *other = *instrument;
+  out->n_changed = MIN (n_strings, instrument->n_strings);
+  for (int i = 0; i < instrument->n_strings; i++)
+    tuned[i] = tuning == NULL ? instrument->strings[i].frequency_hz : NAN;
+  sl_match_courses (strings, n_strings, tuned, instrument->n_strings, order);
+  for (int i = 0; i < out->n_changed; i++)
+    {
+      sl_string_data (&strings[order[i]], &other->strings[i]);
+      other->strings[i].frequency_hz = instrument->strings[i].frequency_hz;
+    }
+  for (int i = 0; tuning != NULL && i < MIN (tuning->n_strings, instrument->n_strings); i++)
+    other->strings[i].frequency_hz = sl_note_frequency (tuning->notes[i]);
+  sl_set_worth (instrument, state, &out->present);
+  sl_set_worth (other, state, &out->other);
+  out->tension_change = out->other.tension_total - out->present.tension_total;
+  out->tension_share = out->tension_change / out->present.tension_total;
+}
+
+char *
+sl_comparison_sentence (const SlComparison *comparison, const char *decimal)
+{
+  g_autofree char *newtons = sl_plain_format (fabs (comparison->tension_change), 0, decimal);
+  g_autofree char *percent = sl_plain_format (PERCENT * fabs (comparison->tension_share), 1, decimal);
+
+  if (isnan (comparison->tension_change))
+    return g_strdup (_ ("The tension in all can’t be given: one of the strings has no note."));
+  if (fabs (comparison->tension_share) < SL_TENSION_SAME_SHARE)
+    /* Translators: newtons, percent */
+    return g_strdup_printf (_ ("Tension in all differs by only %s N (%s %%). Relief should stay; read it again all the same."), newtons, percent);
+  if (comparison->tension_change > 0)
+    return g_strdup_printf (_ ("%s N (%s %%) more tension in all: the neck will bow further forward. Read relief again once it has settled."), newtons, percent);
+  return g_strdup_printf (_ ("%s N (%s %%) less tension in all: the neck will straighten. Read relief again once it has settled."), newtons, percent);
+}
+
+char *
+sl_stress_percent (double stress_share, const char *decimal)
+{
+  double percent = PERCENT * stress_share, limit = PERCENT * SL_STRESS_WARNING;
+
+  return sl_plain_format (percent, percent > limit && round (percent) <= round (limit) ? 1 : 0, decimal);
+}
+
+char *
+sl_stress_warning (int string, double stress_share, const char *decimal)
+{
+  g_autofree char *percent = NULL;
+  g_autofree char *accepted = NULL;
+
+  if (!(stress_share > SL_STRESS_WARNING))
+    return NULL;
+  percent = sl_stress_percent (stress_share, decimal);
+  accepted = sl_plain_format (PERCENT * SL_STRESS_WARNING, 0, decimal);
+  if (stress_share >= 1)
+    /* Translators: string number, percent, percent */
+    return g_strdup_printf (_ ("String %d: at pitch its core carries %s %% of the strength music wire has at least (ASTM A228): it is likely to break. Up to %s %% is sound."),
+                            string, percent, accepted);
+  return g_strdup_printf (_ ("String %d: at pitch its core carries %s %% of the strength music wire has at least (ASTM A228). Up to %s %% is sound."), string,
+                          percent, accepted);
+}

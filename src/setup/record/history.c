@@ -1,0 +1,159 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "setup/record/history.h"
+
+#include "setup/profile/moment.h"
+
+#define ACTION_FRET 12
+
+/* What moves what. Exposure is what stands out of the bridge; a crest that moves along the string changes no height worth following. */
+static gboolean
+moves (SlOperationKind operation, SlHistoryKind kind)
+{
+  switch (kind)
+    {
+    case SL_HISTORY_RELIEF:
+      return operation == SL_OP_TURN_ROD || operation == SL_OP_LEVEL_FRETS;
+    case SL_HISTORY_EXPOSURE:
+      return operation == SL_OP_CUT_SADDLE_BASE || operation == SL_OP_SHAPE_CREST;
+    case SL_HISTORY_ACTION:
+    case SL_HISTORY_FIRST_GAP:
+      return operation != SL_OP_MOVE_CREST;
+    default:
+      return FALSE;
+    }
+}
+
+static gboolean
+moved_between (const SlProfile *profile, const SlReadingSet *from, const SlReadingSet *to, SlHistoryKind kind)
+{
+  for (guint v = 0; v < profile->visits->len; v++)
+    {
+      const GArray *plan = g_array_index (profile->visits, SlVisit, v).plan;
+
+      for (guint i = 0; plan != NULL && i < plan->len; i++)
+        {
+          const SlOperation *operation = &g_array_index (plan, SlOperation, i);
+
+          if (moves (operation->kind, kind) && sl_operation_between (operation, from->taken, to->taken))
+            return TRUE;
+        }
+    }
+  return FALSE;
+}
+
+static void
+fill (SlHistoryPoint *point, const SlProfile *profile, const SlShop *shop, SlAnalysis *analysis)
+{
+  const SlFigures *figures = &analysis->measured_figures;
+
+  sl_analyse (profile, point->visit, point->set, shop, analysis);
+  point->n_strings = analysis->instrument.n_strings;
+  for (int i = 0; i < point->n_strings; i++)
+    {
+      point->action[i] = figures->action[i][ACTION_FRET];
+      point->relief[i] = figures->relief[i];
+      point->first_gap[i] = figures->first_gap[i];
+      point->exposure[i] = figures->exposure[i];
+    }
+  point->tongue = figures->tongue;
+  point->moisture = figures->moisture_content;
+  sl_analysis_clear (analysis);
+}
+
+static int
+earlier_first (gconstpointer a, gconstpointer b)
+{
+  const SlHistoryPoint *first = a, *second = b;
+
+  if (first->time != second->time)
+    return first->time < second->time ? -1 : 1;
+  /* read in the same second: as the document has them, which is one array a visit */
+  if (first->visit_index != second->visit_index)
+    return first->visit_index < second->visit_index ? -1 : 1;
+  return (first->set > second->set) - (first->set < second->set);
+}
+
+GArray *
+sl_history_new (const SlProfile *profile, const SlShop *shop)
+{
+  GArray *history = g_array_new (FALSE, TRUE, sizeof (SlHistoryPoint));
+  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+
+  for (guint v = 0; v < profile->visits->len; v++)
+    {
+      const SlVisit *visit = &g_array_index (profile->visits, SlVisit, v);
+
+      for (guint s = 0; s < visit->sets->len; s++)
+        {
+          const SlReadingSet *set = &g_array_index (visit->sets, SlReadingSet, s);
+          SlHistoryPoint point = { .visit_index = v, .visit = visit, .set = set, .temperature = set->temperature.v, .humidity = set->humidity.v };
+
+          point.time = sl_time_of (set->taken);
+          fill (&point, profile, shop, analysis);
+          g_array_append_val (history, point);
+        }
+    }
+  g_array_sort (history, earlier_first);
+  for (guint i = 1; i < history->len; i++)
+    for (int kind = 0; kind < SL_N_HISTORIES; kind++)
+      {
+        SlHistoryPoint *before = &g_array_index (history, SlHistoryPoint, i - 1), *point = before + 1;
+
+        point->work[kind] = before->work[kind] + moved_between (profile, before->set, point->set, kind);
+      }
+  return history;
+}
+
+const SlFigure *
+sl_history_figure (const SlHistoryPoint *point, SlHistoryKind kind, int string)
+{
+  const SlFigure *const of_kind[SL_N_HISTORIES] = { point->action, point->relief, point->first_gap, point->exposure, &point->moisture };
+
+  if (kind == SL_HISTORY_MOISTURE)
+    return of_kind[kind];
+  g_return_val_if_fail (kind < SL_N_HISTORIES && string >= 1 && string <= SL_MAX_STRINGS, &point->moisture);
+  return &of_kind[kind][string - 1];
+}
+
+int
+sl_history_trend_points (const GArray *history, SlHistoryKind kind, int string, SlTrendPoint *points, int most)
+{
+  int n = 0;
+
+  for (guint i = 0; i < history->len && n < most; i++)
+    {
+      const SlHistoryPoint *point = &g_array_index (history, SlHistoryPoint, i);
+      const SlFigure *figure = sl_history_figure (point, kind, string);
+
+      if (!isfinite (point->moisture.value) || !isfinite (figure->value) || figure->basis == SL_BASIS_ASSUMED)
+        continue;
+      points[n++] = (SlTrendPoint){ point->moisture.value, figure->value, figure->u, (int) point->work[kind] };
+    }
+  return n;
+}
+
+SlTrendResult
+sl_history_trend (const GArray *history, SlHistoryKind kind, int string, SlTrend *trend)
+{
+  g_autofree SlTrendPoint *points = g_new (SlTrendPoint, history->len + 1);
+  int n = sl_history_trend_points (history, kind, string, points, (int) history->len);
+
+  return sl_trend_fit (points, n, trend);
+}
+
+void
+sl_history_compare (const SlProfile *profile, const SlHistoryPoint *first, const SlHistoryPoint *second, const SlShop *shop, SlAnalysis *out)
+{
+  g_autofree SlAnalysis *before = g_new0 (SlAnalysis, 1);
+
+  sl_analyse (profile, first->visit, first->set, shop, before);
+  sl_analyse (profile, second->visit, second->set, shop, out);
+  out->planned = out->measured;
+  out->planned_figures = out->measured_figures;
+  out->measured = before->measured;
+  out->measured_figures = before->measured_figures;
+  out->plan = NULL;
+  g_clear_pointer (&out->earlier, g_array_unref);
+  out->has_plan = TRUE; /* both states are to be drawn */
+  sl_analysis_clear (before);
+}

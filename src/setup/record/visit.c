@@ -1,0 +1,467 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "setup/record/visit.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "setup/fit/reading-row.h"
+
+#define ACTION_FRET 12
+#define LEAST_RELIEF_CHANGE_MM 0.03 /* a smaller change is in the noise of the readings: our own choice */
+#define LEAST_FACTOR 0.1            /* outside these a reading is wrong rather than a neck so odd: our own choice */
+#define MOST_FACTOR 4.0
+#define MOST_FACTOR_U 0.20          /* no more than even curvature itself is uncertain by: the default share of a rod turn */
+#define OBSERVED_FACTOR_U 1.0       /* how far a turn that was bracketed is left to the readings themselves, which are behind its factor already */
+#define DOUBT_LIMIT 3.0             /* as for readings that disagree (design 3.3) */
+
+gboolean
+sl_operation_between (const SlOperation *operation, const char *from, const char *to)
+{
+  return operation->done != NULL && !sl_operation_is_past (operation, from) && sl_operation_is_past (operation, to);
+}
+
+/* ---- carrying a state through work ---- */
+
+/* C += u² v vᵀ */
+static void
+widen (SlState *state, const double *v, double u)
+{
+  const int p = state->n_unknowns;
+
+  for (int i = 0; i < p; i++)
+    for (int j = 0; j < p; j++)
+      state->cov[i * p + j] += u * u * v[i] * v[j];
+}
+
+/* What one unit of an operation's amount does to the unknowns: they are affine in it. */
+static void
+effect_per_unit (const SlInstrument *instrument, SlOperation operation, gboolean treble, const SlState *state, double *v)
+{
+  SlState unit = *state, none = *state;
+
+  operation.amount = sl_number (treble ? 0 : 1);
+  operation.amount_treble = sl_number (treble ? 1 : 0);
+  sl_operation_apply (instrument, &operation, &unit);
+  operation.amount = operation.amount_treble = sl_number (0);
+  sl_operation_apply (instrument, &operation, &none);
+  for (int i = 0; i < state->n_unknowns; i++)
+    v[i] = unit.u[i] - none.u[i];
+}
+
+void
+sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation, const SlWorkUncertainty *uncertainty, SlState *state)
+{
+  double v[SL_MAX_UNKNOWNS] = { 0 };
+
+  switch (operation->kind)
+    {
+    case SL_OP_LEVEL_FRETS:
+      /* how far the crowns as a whole came down: nut and crests stand higher or lower over them together */
+      for (int i = SL_NUT_HEIGHT; i < state->n_unknowns; i++)
+        v[i] = 1;
+      widen (state, v, uncertainty->level_mm);
+      break;
+    case SL_OP_TURN_ROD:
+      effect_per_unit (instrument, *operation, FALSE, state, v);
+      widen (state, v, uncertainty->rod_share * fabs (sl_number_or (operation->amount, 0)));
+      break;
+    case SL_OP_LOWER_SLOT:
+      effect_per_unit (instrument, *operation, FALSE, state, v);
+      widen (state, v, uncertainty->slot_mm);
+      break;
+    case SL_OP_CUT_SADDLE_BASE:
+      /* the two ends are cut apart from each other */
+      effect_per_unit (instrument, *operation, FALSE, state, v);
+      widen (state, v, uncertainty->base_mm);
+      effect_per_unit (instrument, *operation, TRUE, state, v);
+      widen (state, v, uncertainty->base_mm);
+      break;
+    case SL_OP_SHAPE_CREST:
+      effect_per_unit (instrument, *operation, FALSE, state, v);
+      widen (state, v, uncertainty->shape_mm);
+      break;
+    default:
+      break;
+    }
+  sl_operation_apply (instrument, operation, state);
+}
+
+/* Leaves what a rod turn did to the crests open: the readings around it have the word, and shall not be counted twice, in the factor and by themselves. */
+static void
+widen_turn (const SlInstrument *instrument, const SlOperation *turn, SlState *state)
+{
+  SlInstrument still = *instrument, moving = *instrument;
+  double rest[SL_MAX_UNKNOWNS], whole[SL_MAX_UNKNOWNS];
+
+  still.rod_factor = 0;
+  moving.rod_factor = 1;
+  effect_per_unit (&still, *turn, FALSE, state, rest);
+  effect_per_unit (&moving, *turn, FALSE, state, whole);
+  for (int i = 0; i < state->n_unknowns; i++)
+    whole[i] -= rest[i];
+  widen (state, whole, OBSERVED_FACTOR_U * fabs (sl_number_or (turn->amount, 0)));
+}
+
+static gboolean
+lowers_crests (const SlOperation *operation)
+{
+  return operation->kind == SL_OP_CUT_SADDLE_BASE || operation->kind == SL_OP_SHAPE_CREST;
+}
+
+/* As far as a cut that is doubted goes, from not at all to twice as deep. */
+static SlWorkUncertainty
+doubted (const SlOperation *operation, SlWorkUncertainty uncertainty)
+{
+  double most = MAX (fabs (sl_number_or (operation->amount, 0)), fabs (sl_number_or (operation->amount_treble, 0)));
+
+  uncertainty.base_mm = MAX (uncertainty.base_mm, most);
+  uncertainty.shape_mm = MAX (uncertainty.shape_mm, most);
+  return uncertainty;
+}
+
+typedef struct
+{
+  gboolean bracketed; /* a rod turn between the sets was read on both sides of it */
+  gboolean doubted;   /* the crests did not come down as noted */
+} Gap;
+
+static void
+carry_between (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to,
+               const SlWorkUncertainty *uncertainty, Gap gap, SlState *state)
+{
+  for (guint i = 0; visit->plan != NULL && i < visit->plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
+
+      if (!sl_operation_between (operation, from->taken, to->taken))
+        continue;
+      const SlWorkUncertainty own = gap.doubted && lowers_crests (operation) ? doubted (operation, *uncertainty) : *uncertainty;
+
+      if (gap.bracketed && operation->kind == SL_OP_TURN_ROD)
+        widen_turn (instrument, operation, state);
+      sl_operation_carry (instrument, operation, &own, state);
+    }
+}
+
+/* ---- what a rod turn did ---- */
+
+static gboolean
+rod_turned_between (const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to)
+{
+  for (guint i = 0; visit->plan != NULL && i < visit->plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
+
+      if (operation->kind == SL_OP_TURN_ROD && sl_operation_between (operation, from->taken, to->taken))
+        return TRUE;
+    }
+  return FALSE;
+}
+
+/* The work between two sets other than the rod, on @state, with what it is uncertain by. */
+static void
+carry_other_work (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to, const SlWorkUncertainty *uncertainty,
+                  SlState *state)
+{
+  for (guint i = 0; i < visit->plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
+
+      if (operation->kind != SL_OP_TURN_ROD && sl_operation_between (operation, from->taken, to->taken))
+        sl_operation_carry (instrument, operation, uncertainty, state);
+    }
+}
+
+static double
+mean_relief_variance (const SlState *state)
+{
+  const int p = state->n_unknowns;
+  const double *c = state->cov;
+
+  if (state->n_strings < 2)
+    return c[0];
+  return (c[SL_RELIEF_TREBLE * p + SL_RELIEF_TREBLE] + 2 * c[SL_RELIEF_TREBLE * p + SL_RELIEF_BASS] + c[SL_RELIEF_BASS * p + SL_RELIEF_BASS]) / 4;
+}
+
+static double
+action_of (const SlInstrument *instrument, const SlState *state, int string, double *variance)
+{
+  SlStringState s;
+  double g[SL_N_P];
+
+  sl_state_string (instrument, state, string, &s);
+  sl_gap_gradient (instrument, &s, 0, ACTION_FRET, g);
+  double u = sl_string_u (&s, g);
+
+  *variance = u * u;
+  return sl_gap (instrument, state, &s, 0, ACTION_FRET);
+}
+
+/* Change of the action at 12 of @string for a unit of relief, with the crest's own share of it. */
+static void
+model_ratio (const SlInstrument *instrument, const SlState *state, int string, double *rest, double *crest)
+{
+  SlOperation turn = sl_operation_init (SL_OP_TURN_ROD);
+  SlInstrument still = *instrument, moving = *instrument;
+  SlState a = *state, b = *state;
+  double ignored;
+
+  turn.amount = sl_number (1);
+  still.rod_factor = 0;
+  moving.rod_factor = 1;
+  sl_operation_apply (&still, &turn, &a);
+  sl_operation_apply (&moving, &turn, &b);
+  double before = action_of (instrument, state, string, &ignored);
+
+  *rest = action_of (instrument, &a, string, &ignored) - before;
+  *crest = action_of (instrument, &b, string, &ignored) - before - *rest;
+}
+
+/* Both sets each on their own, so that the model's guess of the turn does not enter. */
+static gboolean
+look_between (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to, const SlWorkUncertainty *uncertainty,
+              SlRodBracket *out, double *weight)
+{
+  SlFit before, after;
+  SlState worked;
+  double action = 0, variance = 0, rest = 0, crest = 0;
+  int n = 0;
+
+  sl_fit (instrument, from, &before);
+  sl_fit (instrument, to, &after);
+  worked = before.state;
+  carry_other_work (instrument, visit, from, to, uncertainty, &worked);
+
+  double change = sl_state_mean_relief (&after.state) - sl_state_mean_relief (&worked);
+  double change_u = sqrt (mean_relief_variance (&before.state) + mean_relief_variance (&after.state));
+  gboolean relief_read = !before.relief_assumed_treble && !before.relief_assumed_bass && !after.relief_assumed_treble && !after.relief_assumed_bass;
+
+  for (int s = 1; s <= instrument->n_strings; s++)
+    {
+      double v_before, v_after, r, c;
+
+      if (before.action_assumed[s - 1] || after.action_assumed[s - 1])
+        continue;
+      action += action_of (instrument, &after.state, s, &v_after) - action_of (instrument, &worked, s, &v_before);
+      variance += v_before + v_after;
+      model_ratio (instrument, &worked, s, &r, &c);
+      rest += r;
+      crest += c;
+      n++;
+    }
+  sl_fit_clear (&before);
+  sl_fit_clear (&after);
+  if (!relief_read || n == 0 || fabs (change) < LEAST_RELIEF_CHANGE_MM || fabs (change) < 2 * change_u)
+    return FALSE;
+  action /= n;
+  rest /= n;
+  crest /= n;
+  double ratio = action / change, factor = (ratio - rest) / crest;
+
+  double ratio_u = hypot (sqrt (variance) / n / change, ratio * change_u / change), factor_u = ratio_u / fabs (crest);
+
+  if (!(factor >= LEAST_FACTOR && factor <= MOST_FACTOR && factor_u <= MOST_FACTOR_U * MAX (1, factor)))
+    return FALSE;
+  out->relief_change = change;
+  out->ratio = ratio;
+  out->ratio_u = ratio_u;
+  out->model_ratio = rest + crest;
+  out->factor = factor;
+  *weight = 1 / (factor_u * factor_u);
+  return TRUE;
+}
+
+void
+sl_find_rod_bracket (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set, const SlWorkUncertainty *uncertainty, SlRodBracket *out)
+{
+  double weights = 0, factors = 0;
+
+  memset (out, 0, sizeof *out);
+  out->factor = 1;
+  if (visit == NULL || set == NULL)
+    return;
+  for (guint k = 0; k + 1 < visit->sets->len; k++)
+    {
+      const SlReadingSet *from = &g_array_index (visit->sets, SlReadingSet, k);
+      const SlReadingSet *to = &g_array_index (visit->sets, SlReadingSet, k + 1);
+      double weight;
+
+      if (from == set)
+        break;
+      if (!rod_turned_between (visit, from, to) || !look_between (instrument, visit, from, to, uncertainty, out, &weight))
+        continue;
+      out->found = TRUE;
+      out->turns++;
+      weights += weight;
+      factors += weight * out->factor;
+    }
+  /* larger turns say more: the factors weigh by what they are uncertain by */
+  if (out->found)
+    out->factor = factors / weights;
+}
+
+/* ---- what a cut did ---- */
+
+static gboolean
+crests_lowered_between (const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to)
+{
+  for (guint i = 0; visit->plan != NULL && i < visit->plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
+
+      if (lowers_crests (operation) && sl_operation_between (operation, from->taken, to->taken))
+        return TRUE;
+    }
+  return FALSE;
+}
+
+/* What a state would have a reading be, and the standard uncertainty of that (may be NULL). */
+static double
+foretell (const SlInstrument *instrument, const SlState *state, const SlReading *reading, double *u)
+{
+  const int p = state->n_unknowns;
+  double row[SL_MAX_UNKNOWNS], value, variance = 0;
+
+  sl_reading_row (instrument, state, reading, row, &value);
+  for (int i = 0; i < p; i++)
+    {
+      value += row[i] * state->u[i];
+      for (int j = 0; j < p; j++)
+        variance += row[i] * state->cov[i * p + j] * row[j];
+    }
+  if (u != NULL)
+    *u = sqrt (MAX (0, variance));
+  return value;
+}
+
+/* Whether a reading was repeated in its set, or is always to be kept: who read it stands by it. */
+static gboolean
+stood_by (const SlReadingSet *set, const SlReading *reading)
+{
+  int times = 0;
+
+  for (guint i = 0; i < set->readings->len; i++)
+    {
+      const SlReading *other = &g_array_index (set->readings, SlReading, i);
+
+      times += other->use != SL_USE_NEVER && sl_reading_same_question (reading, other);
+    }
+  return reading->use == SL_USE_ALWAYS || times > 1;
+}
+
+void
+sl_find_work_doubt (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to, const SlState *before,
+                    const SlState *carried, SlWorkDoubt *out)
+{
+  double worst = DOUBT_LIMIT;
+
+  *out = (SlWorkDoubt){ .confirmed = TRUE };
+  if (!crests_lowered_between (visit, from, to))
+    return;
+  for (guint i = 0; i < to->readings->len; i++)
+    {
+      const SlReading *r = &g_array_index (to->readings, SlReading, i);
+      double u;
+
+      if (r->kind != SL_READ_ACTION || r->use == SL_USE_NEVER || r->string < 1 || r->string > instrument->n_strings || r->fret < 2)
+        continue;
+      double was = foretell (instrument, before, r, NULL), now = foretell (instrument, carried, r, &u);
+      double off_u = hypot (u, sl_reading_u (to, r->kind)), off = fabs (r->value.v - now) / off_u;
+
+      if (off < DOUBT_LIMIT)
+        continue;
+      out->found = TRUE;
+      out->confirmed = out->confirmed && stood_by (to, r);
+      if (off <= worst && out->string > 0)
+        continue;
+      worst = off;
+      out->string = r->string;
+      out->fret = r->fret;
+      out->moved = r->value.v - was;
+      out->foreseen = now - was;
+      out->u = off_u;
+    }
+}
+
+/* What the work as it was noted would have each reading be, however much of it is believed. */
+static void
+foresee (const SlInstrument *instrument, const SlReadingSet *to, const SlState *noted, SlFit *fit)
+{
+  for (guint i = 0; i < fit->n_readings; i++)
+    if (fit->readings[i].in_fit)
+      fit->readings[i].carried = foretell (instrument, noted, &g_array_index (to->readings, SlReading, i), &fit->readings[i].carried_u);
+}
+
+/* The fit of @to with what the set before it left, which it releases. */
+static void
+fit_next (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to, const SlWorkUncertainty *uncertainty,
+          SlFit *carried, SlFit *out)
+{
+  const SlState before = carried->state;
+  SlState noted;
+  SlWorkDoubt doubt;
+  SlRodBracket bracket;
+  double weight;
+  Gap gap = { FALSE, FALSE };
+
+  gap.bracketed = rod_turned_between (visit, from, to) && look_between (instrument, visit, from, to, uncertainty, &bracket, &weight);
+  carry_between (instrument, visit, from, to, uncertainty, gap, &carried->state);
+  noted = carried->state;
+  sl_find_work_doubt (instrument, visit, from, to, &before, &noted, &doubt);
+  if (doubt.found)
+    {
+      gap.doubted = TRUE;
+      carried->state = before;
+      carry_between (instrument, visit, from, to, uncertainty, gap, &carried->state);
+    }
+  sl_fit_carried (instrument, to, carried, out);
+  out->doubt = doubt;
+  if (doubt.found)
+    foresee (instrument, to, &noted, out);
+  sl_fit_clear (carried);
+}
+
+void
+sl_fit_visit_sets (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set, const SlWorkUncertainty *uncertainty, SlRodBracket *bracket,
+                   GArray *earlier, SlFit *out)
+{
+  const SlReadingSet *from = NULL;
+  SlRodBracket own;
+  SlFit carried, next;
+
+  bracket = bracket != NULL ? bracket : &own;
+  instrument->rod_factor = 1;
+  sl_find_rod_bracket (instrument, visit, set, uncertainty, bracket);
+  instrument->rod_factor = bracket->factor;
+
+  for (guint k = 0; visit != NULL && set != NULL && k < visit->sets->len; k++)
+    {
+      const SlReadingSet *to = &g_array_index (visit->sets, SlReadingSet, k);
+
+      if (from == NULL)
+        sl_fit (instrument, to, &next);
+      else
+        fit_next (instrument, visit, from, to, uncertainty, &carried, &next);
+      if (to == set)
+        {
+          *out = next;
+          return;
+        }
+      if (earlier != NULL)
+        g_array_append_vals (earlier, &(SlEarlier){ to, next.state }, 1);
+      carried = next;
+      from = to;
+    }
+  /* a set that is none of the visit's has nothing before it */
+  if (from != NULL)
+    sl_fit_clear (&carried);
+  if (earlier != NULL)
+    g_array_set_size (earlier, 0);
+  sl_fit (instrument, set, out);
+}
+
+void
+sl_fit_visit (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set, const SlWorkUncertainty *uncertainty, SlRodBracket *bracket, SlFit *out)
+{
+  sl_fit_visit_sets (instrument, visit, set, uncertainty, bracket, NULL, out);
+}

@@ -1,0 +1,74 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "setup/work/reorder.h"
+
+#include <glib/gi18n-lib.h>
+
+static gboolean
+is_cut (SlOperationKind kind)
+{
+  return kind == SL_OP_LOWER_SLOT || kind == SL_OP_CUT_SADDLE_BASE || kind == SL_OP_SHAPE_CREST;
+}
+
+static gboolean
+moves_heights (SlOperationKind kind)
+{
+  return is_cut (kind) || kind == SL_OP_TURN_ROD || kind == SL_OP_LEVEL_FRETS;
+}
+
+const char *
+sl_order_objection (const SlOperation *first, const SlOperation *second)
+{
+  if (is_cut (first->kind) && second->kind == SL_OP_LEVEL_FRETS)
+    return _("Frets are levelled before slots and saddle are cut: levelling lowers the crowns, and with them every gap that a cut would be made for.");
+  if (is_cut (first->kind) && second->kind == SL_OP_TURN_ROD)
+    return _("The rod is turned before slots and saddle are cut: it changes the action they would be cut for, and what is cut can't be put back.");
+  if (first->kind == SL_OP_SHAPE_CREST && second->kind == SL_OP_CUT_SADDLE_BASE)
+    return _("The saddle's base is cut before its top is shaped: shaping takes what the straight cut leaves over.");
+  if (first->kind == SL_OP_MOVE_CREST && moves_heights (second->kind))
+    return _("Crests are moved last: every change of height changes the pitch they would be moved for.");
+  return NULL;
+}
+
+const char *
+sl_plan_move_objection (const GArray *plan, guint from, guint to)
+{
+  const SlOperation *moved = &g_array_index (plan, SlOperation, from);
+
+  g_return_val_if_fail (from < plan->len && to < plan->len, NULL);
+  if (from == to)
+    return NULL;
+  if (moved->done != NULL)
+    return _("This is done already: it stays where it was done.");
+  for (guint i = MIN (from, to); i <= MAX (from, to); i++)
+    {
+      const SlOperation *other = &g_array_index (plan, SlOperation, i);
+      const char *objection;
+
+      if (i == from)
+        continue;
+      if (to < from && other->done != NULL)
+        return _("What it would go before is done already.");
+      objection = to < from ? sl_order_objection (moved, other) : sl_order_objection (other, moved);
+      if (objection != NULL)
+        return objection;
+    }
+  return NULL;
+}
+
+const char *
+sl_plan_move (GArray *plan, guint from, guint to)
+{
+  const char *objection = sl_plan_move_objection (plan, from, to);
+  SlOperation moved;
+
+  if (objection != NULL || from == to)
+    return objection;
+  moved = g_array_index (plan, SlOperation, from);
+  /* taken out without freeing what it holds: the array's own removal would */
+  for (guint i = from; i < to; i++)
+    g_array_index (plan, SlOperation, i) = g_array_index (plan, SlOperation, i + 1);
+  for (guint i = from; i > to; i--)
+    g_array_index (plan, SlOperation, i) = g_array_index (plan, SlOperation, i - 1);
+  g_array_index (plan, SlOperation, to) = moved;
+  return NULL;
+}

@@ -1,0 +1,235 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "setup/work/work.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+#include "setup/profile/moment.h"
+
+#define ACTION_FRET 12
+#define FIRST_PASS_STEP_MM 0.05
+
+static double *
+nut_of (SlState *state, int string)
+{
+  return &state->u[SL_NUT_HEIGHT + string - 1];
+}
+
+static double *
+crest_of (SlState *state, int string)
+{
+  return &state->u[SL_NUT_HEIGHT + state->n_strings + string - 1];
+}
+
+static void
+level_frets (const SlInstrument *instrument, double fall_away, SlState *state)
+{
+  const double x_j = instrument->x[instrument->joint], x_n = instrument->x[instrument->frets];
+  double lowest = state->crown[1];
+
+  for (int n = 2; n <= instrument->frets; n++)
+    lowest = MIN (lowest, state->crown[n]);
+  for (int n = 1; n <= instrument->frets; n++)
+    {
+      state->crown[n] = lowest;
+      if (n > instrument->joint)
+        state->crown[n] -= fall_away * (instrument->x[n] - x_j) / (x_n - x_j);
+    }
+}
+
+double
+sl_rod_lift (const SlInstrument *instrument, double change, double x_mm)
+{
+  const double x_1 = instrument->x[1], x_j = instrument->x[instrument->joint];
+
+  return change * instrument->rod_factor * 4 * (x_mm - x_j) / (x_j - x_1);
+}
+
+/* The body, and so the tangent at the joint, stays: the chord turns under the nut and over the bridge (design 3.4). */
+static void
+turn_rod (const SlInstrument *instrument, double change, SlState *state)
+{
+  const double nut = change * sl_bow_shape (instrument, 0);
+
+  state->u[SL_RELIEF_TREBLE] += change;
+  if (state->n_strings > 1)
+    state->u[SL_RELIEF_BASS] += change;
+  for (int s = 1; s <= state->n_strings; s++)
+    {
+      double x_s = instrument->scale + state->setback[s - 1];
+
+      *nut_of (state, s) -= nut;
+      *crest_of (state, s) += sl_rod_lift (instrument, change, x_s);
+    }
+  if (instrument->frets > instrument->joint)
+    state->u[SL_FALL_AWAY] -= sl_rod_lift (instrument, change, instrument->x[instrument->frets]);
+}
+
+static void
+lower_crest (SlState *state, int string, double by)
+{
+  *crest_of (state, string) -= by;
+  /* also where none was read: what is assumed comes down with the crest, so that before and after compare as they should */
+  state->exposure[string - 1] -= by;
+}
+
+void
+sl_operation_apply (const SlInstrument *instrument, const SlOperation *operation, SlState *state)
+{
+  const double amount = sl_number_or (operation->amount, 0);
+
+  switch (operation->kind)
+    {
+    case SL_OP_LEVEL_FRETS:
+      level_frets (instrument, amount, state);
+      break;
+    case SL_OP_TURN_ROD:
+      turn_rod (instrument, amount, state);
+      break;
+    case SL_OP_LOWER_SLOT:
+      *nut_of (state, operation->string) -= amount;
+      break;
+    case SL_OP_CUT_SADDLE_BASE:
+      for (int s = 1; s <= state->n_strings; s++)
+        {
+          double cut = sl_between_strings (sl_number_or (operation->amount_treble, 0), amount, s, state->n_strings);
+
+          lower_crest (state, s, cut * cos (instrument->saddle_lean_rad));
+        }
+      break;
+    case SL_OP_SHAPE_CREST:
+      lower_crest (state, operation->string, amount);
+      break;
+    case SL_OP_MOVE_CREST:
+      state->setback[operation->string - 1] += amount;
+      break;
+    default:
+      break;
+    }
+}
+
+gboolean
+sl_operation_is_past (const SlOperation *operation, const char *taken)
+{
+  int order;
+
+  return sl_moment_compare (operation->done, taken, &order) && order <= 0;
+}
+
+void
+sl_plan_apply (const SlInstrument *instrument, const GArray *plan, const char *taken, SlState *state)
+{
+  for (guint i = 0; plan != NULL && i < plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
+
+      if (!sl_operation_is_past (operation, taken))
+        sl_operation_apply (instrument, operation, state);
+    }
+}
+
+void
+sl_plan_apply_done (const SlInstrument *instrument, const GArray *plan, const char *taken, SlState *state)
+{
+  for (guint i = 0; plan != NULL && i < plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
+
+      if (operation->done != NULL && !sl_operation_is_past (operation, taken))
+        sl_operation_apply (instrument, operation, state);
+    }
+}
+
+double
+sl_need (const SlInstrument *instrument, const SlState *state, int string, double *u)
+{
+  SlStringState s;
+
+  sl_state_string (instrument, state, string, &s);
+  double per_action = s.x_s / instrument->x[ACTION_FRET];
+
+  if (u != NULL)
+    {
+      double g[SL_N_P];
+
+      sl_gap_gradient (instrument, &s, 0, ACTION_FRET, g);
+      *u = sl_string_u (&s, g) * per_action;
+    }
+  return (sl_gap (instrument, state, &s, 0, ACTION_FRET) - instrument->target_action[string - 1]) * per_action;
+}
+
+double
+sl_first_pass (double cut_mm, double u_mm)
+{
+  double safe = MAX (0, cut_mm - 2 * u_mm);
+
+  /* the small addend keeps 0.15 from becoming 0.10 because 0.15/0.05 is 2.999… */
+  return floor (safe / FIRST_PASS_STEP_MM + 1e-9) * FIRST_PASS_STEP_MM;
+}
+
+gboolean
+sl_cutting_blocked (const SlFit *fit)
+{
+  return fit->n_suspects > 0 || (fit->doubt.found && !fit->doubt.confirmed);
+}
+
+const char *
+sl_cutting_blocked_text (const SlFit *fit)
+{
+  if (fit->n_suspects > 0)
+    return _("Nothing comes off until the reading that disagrees is read again or set aside.");
+  return sl_cutting_blocked (fit) ? _("Nothing comes off until the action that did not move as foreseen is read again, or kept.") : NULL;
+}
+
+double
+sl_heel_wedge (const SlInstrument *instrument, const SlState *state, int string, double drop_mm, double heel_mm)
+{
+  return drop_mm * heel_mm / (instrument->scale + state->setback[string - 1] - instrument->x[instrument->joint]);
+}
+
+void
+sl_cut_line (const double *room, int n_strings, double *treble, double *bass)
+{
+  double over = 0;
+
+  *treble = room[0];
+  *bass = room[n_strings - 1];
+  for (int s = 1; s <= n_strings; s++)
+    over = MAX (over, sl_between_strings (*treble, *bass, s, n_strings) - room[s - 1]);
+  *treble = MAX (0, *treble - over);
+  *bass = MAX (0, *bass - over);
+  /* Where an end was raised to 0 the line lies above what it was: turn it about that end until no string is cut below its target. */
+  for (int s = 1; s <= n_strings; s++)
+    {
+      double t = n_strings < 2 ? 0 : (double) (s - 1) / (n_strings - 1);
+      double spare = MAX (0, room[s - 1]);
+
+      if (sl_between_strings (*treble, *bass, s, n_strings) <= spare + 1e-12)
+        continue;
+      if (*treble == 0)
+        *bass = MIN (*bass, spare / t);
+      else
+        *treble = MIN (*treble, MAX (0, spare - t * *bass) / (1 - t));
+    }
+}
+
+void
+sl_base_cut (const SlInstrument *instrument, const SlState *state, SlBaseCut *out)
+{
+  const int n = instrument->n_strings;
+  const double upright = cos (instrument->saddle_lean_rad);
+  double needs[SL_MAX_STRINGS];
+
+  *out = (SlBaseCut){ 0 };
+  for (int s = 1; s <= n; s++)
+    needs[s - 1] = sl_need (instrument, state, s, s == 1 ? &out->treble_u : s == n ? &out->bass_u : NULL);
+  if (n == 1)
+    out->bass_u = out->treble_u;
+  if (!isnan (instrument->height_screw_pitch))
+    return;
+  sl_cut_line (needs, n, &out->treble, &out->bass);
+  out->treble /= upright;
+  out->bass /= upright;
+  out->first_pass_treble = sl_first_pass (out->treble, out->treble_u);
+  out->first_pass_bass = sl_first_pass (out->bass, out->bass_u);
+}

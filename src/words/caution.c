@@ -1,0 +1,96 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "words/caution.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+#include "setup/record/checklist.h"
+
+#define BIT(caution) (1u << (caution))
+#define FILING (BIT (SL_CAUTION_DUST) | BIT (SL_CAUTION_EYES) | BIT (SL_CAUTION_REGULATED) | BIT (SL_CAUTION_JUDGEMENT))
+
+const char *
+sl_caution_text (SlCaution caution)
+{
+  switch (caution)
+    {
+    case SL_CAUTION_ROD:
+      return _ ("Slack the strings before the rod is turned far, turn a little at a time, and stop when it resists.");
+    case SL_CAUTION_DUST:
+      return _ ("Fine dust of metal, bone, shell and some timbers wants extraction and a respirator.");
+    case SL_CAUTION_EYES:
+      return _ ("Eye protection while strings are under tension.");
+    case SL_CAUTION_REGULATED:
+      return _ ("Ivory, certain rosewoods and some shell are regulated in trade: know what a piece is before it is worked or replaced.");
+    case SL_CAUTION_FINISHES:
+      return _ ("Solvents, glues and finishes by their safety sheets.");
+    case SL_CAUTION_ELECTRICS:
+      return _ ("Electrics by a licensed person where law asks it.");
+    case SL_CAUTION_JUDGEMENT:
+      return _ ("A figure computed here is advice to a trained person; the hand on the file decides.");
+    case SL_N_CAUTIONS:
+    default:
+      g_return_val_if_reached ("");
+    }
+}
+
+guint
+sl_operation_cautions (const SlInstrument *instrument, SlOperationKind kind)
+{
+  switch (kind)
+    {
+    case SL_OP_LEVEL_FRETS:
+      return FILING & ~BIT (SL_CAUTION_REGULATED);
+    case SL_OP_TURN_ROD:
+      return BIT (SL_CAUTION_ROD);
+    case SL_OP_LOWER_SLOT:
+    case SL_OP_CUT_SADDLE_BASE:
+      return FILING;
+    case SL_OP_SHAPE_CREST:
+      return isnan (instrument->height_screw_pitch) ? FILING : 0;
+    case SL_OP_MOVE_CREST:
+      return isnan (instrument->length_screw_pitch) ? FILING : 0;
+    case SL_N_OPS:
+    default:
+      return 0;
+    }
+}
+
+/* What is filled or shimmed is glued; what is replaced may be of what is regulated. */
+static guint
+finding_cautions (const SlFinding *finding)
+{
+  switch (finding->kind)
+    {
+    case SL_FINDING_SLOT_LOW:
+    case SL_FINDING_CREST_LOW:
+      return BIT (SL_CAUTION_FINISHES) | BIT (SL_CAUTION_REGULATED);
+    default:
+      return 0;
+    }
+}
+
+static guint
+check_cautions (const SlCheck *check)
+{
+  if (check->state != SL_CHECK_ATTEND)
+    return 0;
+  return sl_check_topic (check->name) == SL_TOPIC_ELECTRONICS ? BIT (SL_CAUTION_ELECTRICS) : sl_check_topic (check->name) == SL_TOPIC_GLUED ? BIT (SL_CAUTION_FINISHES) : 0;
+}
+
+guint
+sl_visit_cautions (const SlInstrument *instrument, const SlVisit *visit, const GArray *findings)
+{
+  guint cautions = 0;
+
+  if (visit == NULL || visit->closed != NULL)
+    return 0;
+  for (guint i = 0; i < visit->plan->len; i++)
+    if (g_array_index (visit->plan, SlOperation, i).done == NULL)
+      cautions |= sl_operation_cautions (instrument, g_array_index (visit->plan, SlOperation, i).kind);
+  for (guint i = 0; findings != NULL && i < findings->len; i++)
+    cautions |= finding_cautions (&g_array_index (findings, SlFinding, i));
+  for (guint i = 0; i < visit->checks->len; i++)
+    cautions |= check_cautions (&g_array_index (visit->checks, SlCheck, i));
+  return cautions;
+}

@@ -1,0 +1,393 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "words/effect.h"
+
+#include "setup/physics/intonation.h"
+#include "setup/physics/pitch.h"
+
+#include <glib/gi18n-lib.h>
+
+#include <math.h>
+
+#define ACTION_FRET 12
+#define COVERAGE 2 /* U = 2u: about 95 %, GUM 6.2 */
+/* The turn of the rod that the card explains while none is planned, mm less relief. */
+#define EXAMPLE_ROD_CHANGE 0.10
+#define TURN_PLACES 2
+#define CENT_PLACES 1
+
+static gboolean
+is_past (const SlAnalysis *analysis, const SlOperation *operation)
+{
+  return analysis->set != NULL && analysis->set->taken != NULL && sl_operation_is_past (operation, analysis->set->taken);
+}
+
+const char *
+sl_operation_title (SlOperationKind kind)
+{
+  switch (kind)
+    {
+    case SL_OP_LEVEL_FRETS:
+      return _("Level frets");
+    case SL_OP_TURN_ROD:
+      return _("Turn rod");
+    case SL_OP_LOWER_SLOT:
+      return _("Lower slots");
+    case SL_OP_CUT_SADDLE_BASE:
+      return _("Cut saddle base");
+    case SL_OP_SHAPE_CREST:
+      return _("Shape crest");
+    case SL_OP_MOVE_CREST:
+      return _("Move crest");
+    case SL_N_OPS:
+    default:
+      g_assert_not_reached ();
+    }
+}
+
+SlOpCount
+sl_count_operations (const GArray *plan, SlOperationKind kind)
+{
+  SlOpCount count = { 0 };
+
+  for (guint i = 0; plan != NULL && i < plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
+
+      if (operation->kind != kind)
+        continue;
+      if (operation->done == NULL)
+        count.n_pending++;
+      else
+        count.n_done++;
+    }
+  return count;
+}
+
+/* The state in which an operation of @kind would be done: after the earlier kinds. */
+static void
+state_in_order (const SlAnalysis *analysis, const GArray *plan, SlOperationKind kind, SlState *out)
+{
+  *out = analysis->measured;
+  for (guint i = 0; plan != NULL && i < plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
+
+      if (operation->kind < kind && !is_past (analysis, operation))
+        sl_operation_apply (&analysis->instrument, operation, out);
+    }
+}
+
+void
+sl_effect_states (const SlAnalysis *analysis, const GArray *plan, SlOperationKind kind, SlState *before, SlState *after)
+{
+  gboolean met = FALSE;
+
+  *before = analysis->measured;
+  for (guint i = 0; plan != NULL && i < plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
+
+      if (is_past (analysis, operation))
+        continue;
+      if (operation->kind == kind)
+        {
+          if (!met)
+            *after = *before;
+          met = TRUE;
+          sl_operation_apply (&analysis->instrument, operation, after);
+        }
+      else if (!met)
+        sl_operation_apply (&analysis->instrument, operation, before);
+    }
+  if (!met)
+    {
+      state_in_order (analysis, plan, kind, before);
+      *after = *before;
+    }
+}
+
+static double
+gap_at (const SlAnalysis *analysis, const SlState *state, int string, int fret)
+{
+  SlStringState s;
+
+  sl_state_string (&analysis->instrument, state, string, &s);
+  return sl_gap (&analysis->instrument, state, &s, 0, fret);
+}
+
+static char *
+level_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string, const SlTextStyle *style)
+{
+  double most = before->crown[1], least = most, drop = 0;
+  g_autofree char *amount = NULL, *change = NULL;
+
+  for (int n = 1; n <= analysis->instrument.frets; n++)
+    {
+      most = MAX (most, before->crown[n]);
+      least = MIN (least, before->crown[n]);
+      drop = MAX (drop, before->crown[n] - after->crown[n]);
+    }
+  if (drop == 0)
+    {
+      amount = sl_text_fine (style, most - least);
+      return before->crowns_read ? g_strdup_printf (_("largest crown error %s"), amount) : g_strdup (_("crowns not read: taken as level"));
+    }
+  amount = sl_text_fine (style, drop);
+  change = sl_text_change (style, gap_at (analysis, after, string, ACTION_FRET) - gap_at (analysis, before, string, ACTION_FRET));
+  return g_strdup_printf (_("up to %s off the crowns, action %s at string %d"), amount, change, string);
+}
+
+static char *
+rod_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string, const SlTextStyle *style)
+{
+  double change = sl_state_mean_relief (after) - sl_state_mean_relief (before);
+  double action = gap_at (analysis, after, string, ACTION_FRET) - gap_at (analysis, before, string, ACTION_FRET);
+  g_autofree char *relief_text = NULL, *action_text = NULL;
+
+  if (change == 0)
+    {
+      SlOperation example = sl_operation_init (SL_OP_TURN_ROD);
+      SlState state = *before;
+
+      example.amount = sl_number (-EXAMPLE_ROD_CHANGE);
+      sl_operation_apply (&analysis->instrument, &example, &state);
+      relief_text = sl_text_fine (style, EXAMPLE_ROD_CHANGE);
+      action_text = sl_text_fine (style, gap_at (analysis, before, string, ACTION_FRET) - gap_at (analysis, &state, string, ACTION_FRET));
+      return g_strdup_printf (_("%s less relief would take %s off the action"), relief_text, action_text);
+    }
+  action_text = sl_text_change (style, action);
+  relief_text = sl_text_fine (style, sl_state_mean_relief (after));
+  if (analysis->rod.found)
+    {
+      g_autofree char *seen = sl_text_plain (style, analysis->rod.ratio, TURN_PLACES, FALSE), *model = sl_text_plain (style, analysis->rod.model_ratio, TURN_PLACES, FALSE);
+
+      return g_strdup_printf (_("relief %s, action %s before the saddle is touched; as read: %s of action for 1 of relief, even curvature would make it %s"),
+                              relief_text, action_text, seen, model);
+    }
+  return g_strdup_printf (_("relief %s, action %s before the saddle is touched"), relief_text, action_text);
+}
+
+/* "first gap 0.50 at string 6, 0.40 at string 1": the outer strings and the chosen one. */
+static char *
+gaps_text (const SlAnalysis *analysis, const SlState *after, int string, int fret, const char *first, const SlTextStyle *style)
+{
+  const int n = analysis->instrument.n_strings;
+  const int strings[] = { n, string > 1 && string < n ? string : 0, n > 1 ? 1 : 0 };
+  GString *text = g_string_new (NULL);
+
+  for (guint i = 0; i < G_N_ELEMENTS (strings); i++)
+    {
+      double gap;
+      g_autofree char *length = NULL;
+
+      if (strings[i] == 0)
+        continue;
+      gap = gap_at (analysis, after, strings[i], fret);
+      length = fret == 1 ? sl_text_fine (style, gap) : sl_text_length (style, gap);
+      g_string_append_printf (text, text->len == 0 ? first : _(", %s at string %d"), length, strings[i]);
+    }
+  return g_string_free (text, FALSE);
+}
+
+static char *
+cut_text (const SlAnalysis *analysis, const SlState *after, int string, const SlTextStyle *style)
+{
+  const int n = analysis->instrument.n_strings;
+  g_autofree char *gaps = gaps_text (analysis, after, string, ACTION_FRET, _("action %s at string %d"), style);
+  g_autofree char *bass = sl_text_length (style, after->exposure[n - 1]);
+  g_autofree char *treble = sl_text_length (style, after->exposure[0]);
+
+  if (!after->exposure_read)
+    return g_steal_pointer (&gaps);
+  return g_strdup_printf (_("%s; exposure %s / %s"), gaps, bass, treble);
+}
+
+/* Of the screw that does this operation, NAN where there is none. */
+static double
+screw_pitch (const SlInstrument *instrument, SlOperationKind kind)
+{
+  return kind == SL_OP_MOVE_CREST ? instrument->length_screw_pitch : kind == SL_OP_SHAPE_CREST ? instrument->height_screw_pitch : NAN;
+}
+
+/* @text, with the turns of a screw of @pitch that make @mm after it; takes @text. */
+static char *
+with_turns (char *text, double mm, double pitch, const SlTextStyle *style)
+{
+  g_autofree char *plain = text;
+  g_autofree char *turns = NULL;
+
+  if (isnan (pitch) || mm == 0)
+    return g_steal_pointer (&plain);
+  turns = sl_text_plain (style, mm / pitch, TURN_PLACES, TRUE);
+  return g_strdup_printf (_("%s; %s turns"), plain, turns);
+}
+
+static char *
+shape_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string, const SlTextStyle *style)
+{
+  double rise = sl_state_crest_height (after, string) - sl_state_crest_height (before, string);
+  g_autofree char *action = sl_text_length (style, gap_at (analysis, after, string, ACTION_FRET));
+  g_autofree char *target = sl_text_length (style, analysis->instrument.target_action[string - 1]);
+
+  return with_turns (g_strdup_printf (_("action %s at string %d, target %s"), action, string, target), rise,
+                     screw_pitch (&analysis->instrument, SL_OP_SHAPE_CREST), style);
+}
+
+static char *
+move_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string, const SlTextStyle *style)
+{
+  const SlInstrument *instrument = &analysis->instrument;
+  SlStringState s;
+  double cents, first, second, start, move = after->setback[string - 1] - before->setback[string - 1];
+  g_autofree char *from = NULL, *to = NULL, *thickness = sl_text_length (style, instrument->saddle_thickness);
+
+  sl_state_string (instrument, before, string, &s);
+  first = sl_pitch_error (instrument, before, &s, string, ACTION_FRET);
+  sl_state_string (instrument, &analysis->measured, string, &s);
+  start = sl_pitch_error (instrument, &analysis->measured, &s, string, ACTION_FRET);
+  sl_state_string (instrument, after, string, &s);
+  second = sl_pitch_error (instrument, after, &s, string, ACTION_FRET);
+  if (sl_tuner_cents (analysis->set, string, &cents)) /* the tuner's word, and what the work up to here changes of it */
+    {
+      second += cents - start;
+      first += cents - start;
+    }
+  from = sl_text_plain (style, first, CENT_PLACES, TRUE);
+  to = sl_text_plain (style, second, CENT_PLACES, TRUE);
+  if (move == 0)
+    return g_strdup_printf (_("string %d at fret 12: %s cents"), string, from);
+  if (!isnan (instrument->length_screw_pitch))
+    return with_turns (g_strdup_printf (_("string %d at fret 12: %s → %s cents"), string, from, to), move, instrument->length_screw_pitch, style);
+  return g_strdup_printf (sl_crests_fit (instrument, after->setback, NULL) ? _("string %d at fret 12: %s → %s cents, within the saddle's %s")
+                                                                  : _("string %d at fret 12: %s → %s cents, but beyond the saddle's %s"),
+                          string, from, to, thickness);
+}
+
+char *
+sl_effect_text (const SlAnalysis *analysis, const GArray *plan, SlOperationKind kind, int string, const SlTextStyle *style)
+{
+  SlState before, after;
+
+  if (string < 1 || string > analysis->instrument.n_strings)
+    string = analysis->instrument.n_strings;
+  sl_effect_states (analysis, plan, kind, &before, &after);
+  switch (kind)
+    {
+    case SL_OP_LEVEL_FRETS:
+      return level_text (analysis, &before, &after, string, style);
+    case SL_OP_TURN_ROD:
+      return rod_text (analysis, &before, &after, string, style);
+    case SL_OP_LOWER_SLOT:
+      return gaps_text (analysis, &after, string, 1, _("first gap %s at string %d"), style);
+    case SL_OP_CUT_SADDLE_BASE:
+      return cut_text (analysis, &after, string, style);
+    case SL_OP_SHAPE_CREST:
+      return shape_text (analysis, &before, &after, string, style);
+    case SL_OP_MOVE_CREST:
+      return move_text (analysis, &before, &after, string, style);
+    case SL_N_OPS:
+    default:
+      g_assert_not_reached ();
+    }
+}
+
+/* How the amount of one string reads: what lowers has a minus, a crest that moves away from the nut a plus. Screws are turned, so their turns are said too. */
+static char *
+string_amount (const SlInstrument *instrument, const SlOperation *operation, gboolean turns, const SlTextStyle *style)
+{
+  double mm = operation->kind == SL_OP_MOVE_CREST ? operation->amount.v : -operation->amount.v;
+  double pitch = screw_pitch (instrument, operation->kind);
+  g_autofree char *length = sl_text_change (style, mm);
+  g_autofree char *turn_text = NULL;
+
+  if (!turns || isnan (pitch))
+    return g_steal_pointer (&length);
+  turn_text = sl_text_plain (style, mm / pitch, TURN_PLACES, TRUE);
+  /* Translators: "−0.35, −0.70 turns" of a saddle screw */
+  return g_strdup_printf (_("%s, %s turns"), length, turn_text);
+}
+
+char *
+sl_operation_amount (const SlInstrument *instrument, const SlOperation *operation, const SlTextStyle *style)
+{
+  g_autofree char *bass = sl_text_fine (style, sl_number_or (operation->amount, 0));
+  g_autofree char *treble = NULL;
+
+  switch (operation->kind)
+    {
+    case SL_OP_LEVEL_FRETS:
+      return sl_number_or (operation->amount, 0) > 0 ? g_strdup_printf (_("level, fall-away %s"), bass) : g_strdup (_("level to the lowest"));
+    case SL_OP_TURN_ROD:
+      g_free (bass);
+      bass = sl_text_change (style, sl_number_or (operation->amount, 0));
+      return g_strdup_printf (_("relief %s"), bass);
+    case SL_OP_CUT_SADDLE_BASE:
+      treble = sl_text_fine (style, sl_number_or (operation->amount_treble, 0));
+      /* Translators: what comes off the saddle's base, bass side / treble side */
+      return g_strdup_printf (_("%s / %s off"), bass, treble);
+    default:
+      treble = string_amount (instrument, operation, TRUE, style);
+      return g_strdup_printf (_("string %d %s"), operation->string, treble);
+    }
+}
+
+char *
+sl_operation_summary (const SlAnalysis *analysis, const GArray *plan, SlOperationKind kind, const SlTextStyle *style)
+{
+  SlOpCount count = sl_count_operations (plan, kind);
+  GString *text;
+
+  if (count.n_pending == 0)
+    return g_strdup (count.n_done > 0 ? C_ ("operation", "done") : C_ ("operation", "none planned"));
+  if (count.n_pending > 2)
+    return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%d string", "%d strings", (gulong) count.n_pending), count.n_pending);
+  text = g_string_new (NULL);
+  for (guint i = plan->len; i-- > 0;)
+    {
+      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
+      g_autofree char *amount = NULL;
+
+      if (operation->kind != kind || operation->done != NULL)
+        continue;
+      if (operation->string == 0)
+        amount = sl_operation_amount (&analysis->instrument, operation, style);
+      else
+        {
+          g_autofree char *change = string_amount (&analysis->instrument, operation, FALSE, style);
+
+          amount = g_strdup_printf (count.n_pending == 1 ? _("string %d %s") : "%d %s", operation->string, change);
+        }
+      g_string_append_printf (text, "%s%s", text->len > 0 ? " · " : "", amount);
+    }
+  return g_string_free (text, FALSE);
+}
+
+gboolean
+sl_cut_pass (const SlAnalysis *analysis, const GArray *plan, SlCutPass *out)
+{
+  SlState before, after;
+  SlBaseCut base;
+
+  *out = (SlCutPass){ 0 };
+  for (guint i = 0; plan != NULL && i < plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
+
+      if (operation->kind != SL_OP_CUT_SADDLE_BASE || operation->done != NULL)
+        continue;
+      out->bass += sl_number_or (operation->amount, 0);
+      out->treble += sl_number_or (operation->amount_treble, 0);
+    }
+  if (out->bass <= 0 && out->treble <= 0)
+    return FALSE;
+  sl_effect_states (analysis, plan, SL_OP_CUT_SADDLE_BASE, &before, &after);
+  sl_base_cut (&analysis->instrument, &before, &base);
+  out->bass_u = COVERAGE * base.bass_u;
+  out->treble_u = COVERAGE * base.treble_u;
+  out->first_pass_bass = sl_first_pass (out->bass, base.bass_u);
+  out->first_pass_treble = sl_first_pass (out->treble, base.treble_u);
+  out->blocked = sl_cutting_blocked (&analysis->fit);
+  if (out->blocked)
+    out->first_pass_bass = out->first_pass_treble = 0;
+  return TRUE;
+}

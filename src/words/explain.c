@@ -1,0 +1,334 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What was done and why. */
+#include "words/explain.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+#include <string.h>
+
+#define SAME_MM 0.005 /* two amounts that are written alike */
+
+/* Operations of one kind done one after another: one step in the telling. */
+typedef struct
+{
+  SlOperationKind kind;
+  gboolean planned, up;
+  gboolean strings[SL_MAX_STRINGS + 1];
+  int n_strings;
+  double least, most;            /* mm, of the strings' amounts */
+  double amount, amount_treble;  /* of operations without a string */
+} Step;
+
+static gboolean
+goes_up (const SlOperation *operation)
+{
+  return sl_number_or (operation->amount, 0) < 0;
+}
+
+static gboolean
+belongs (const Step *step, const SlOperation *operation)
+{
+  return step->n_strings > 0 && operation->string > 0 && operation->kind == step->kind
+         && (operation->kind != SL_OP_SHAPE_CREST || goes_up (operation) == step->up);
+}
+
+static Step
+begin_step (const SlOperation *operation, gboolean planned)
+{
+  return (Step){
+    .kind = operation->kind,
+    .planned = planned,
+    .up = goes_up (operation),
+    .least = INFINITY,
+    .amount = sl_number_or (operation->amount, 0),
+    .amount_treble = sl_number_or (operation->amount_treble, sl_number_or (operation->amount, 0)),
+  };
+}
+
+static void
+join_step (Step *step, const SlOperation *operation)
+{
+  double size = fabs (sl_number_or (operation->amount, 0));
+
+  if (operation->string < 1 || operation->string > SL_MAX_STRINGS)
+    return;
+  step->n_strings += !step->strings[operation->string];
+  step->strings[operation->string] = TRUE;
+  step->least = MIN (step->least, size);
+  step->most = MAX (step->most, size);
+}
+
+/* "string 3", "strings 1, 2 and 6", "all strings" */
+static char *
+say_strings (const Step *step, int n_strings)
+{
+  g_autoptr (GString) list = g_string_new (NULL);
+  int said = 0, last = 0;
+
+  if (step->n_strings == n_strings && n_strings > 1)
+    return g_strdup (C_ ("work done on", "all strings"));
+  for (int s = 1; s <= SL_MAX_STRINGS; s++)
+    if (step->strings[s])
+      {
+        if (last > 0)
+          g_string_append_printf (list, "%s%d", said++ > 0 ? ", " : "", last);
+        last = s;
+      }
+  if (said == 0)
+    return g_strdup_printf (C_ ("work done on", "string %d"), last);
+  /* Translators: the strings a step was done on: "strings 1, 2 and 6" */
+  return g_strdup_printf (C_ ("work done on", "strings %s and %d"), list->str, last);
+}
+
+/* "0.05 mm", "0.03 to 0.06 mm" */
+static char *
+say_amounts (const SlSpeech *speech, double least, double most)
+{
+  g_autofree char *to = sl_speech_length (speech, most), *whole = sl_speech_length (speech, least), *from = sl_speech_number (speech, least);
+
+  if (g_str_equal (whole, to)) /* as they are written, not as they are */
+    return g_steal_pointer (&to);
+  /* Translators: a range of lengths: "0.03 to 0.06 mm" */
+  return g_strdup_printf (C_ ("range", "%s to %s"), from, to);
+}
+
+static char *
+say_level (const Step *step)
+{
+  return g_strdup (step->planned ? _ ("The frets are to be levelled, so that none stands above its neighbours and no string can rattle on one.")
+                                 : _ ("The frets were levelled, so that none stands above its neighbours and no string can rattle on one."));
+}
+
+static char *
+say_rod (const Step *step, const SlSpeech *speech)
+{
+  g_autofree char *amount = sl_speech_length (speech, fabs (step->amount));
+  const char *text;
+
+  if (step->amount < 0)
+    text = step->planned ? _ ("The rod inside the neck is to be tightened to take out %s of its forward bow, because a neck bent too far forward holds the strings high.")
+                         : _ ("The rod inside the neck was tightened to take out %s of its forward bow, because a neck bent too far forward holds the strings high.");
+  else
+    text = step->planned ? _ ("The rod inside the neck is to be loosened to let it bow forward by %s, because over a neck that is too flat the strings rattle.")
+                         : _ ("The rod inside the neck was loosened to let it bow forward by %s, because over a neck that is too flat the strings rattle.");
+  return g_strdup_printf (text, amount);
+}
+
+static char *
+say_slots (const Step *step, const SlSpeech *speech, int n_strings)
+{
+  g_autofree char *strings = say_strings (step, n_strings), *amount = say_amounts (speech, step->least, step->most);
+
+  /* Translators: %1$s is "string 3" or "strings 1 and 2" or "all strings", %2$s a length */
+  return g_strdup_printf (step->planned ? _ ("The nut slots of %1$s are to be deepened by %2$s, so that the strings press down easily at the first frets.")
+                                        : _ ("The nut slots of %1$s were deepened by %2$s, so that the strings press down easily at the first frets."),
+                          strings, amount);
+}
+
+static char *
+say_base (const Step *step, const SlSpeech *speech)
+{
+  g_autofree char *bass = sl_speech_length (speech, step->amount), *treble = sl_speech_length (speech, step->amount_treble);
+
+  if (fabs (step->amount - step->amount_treble) < SAME_MM)
+    return g_strdup_printf (step->planned ? _ ("The saddle is to be lowered by %s, to bring the strings nearer the frets further up the neck.")
+                                          : _ ("The saddle was lowered by %s, to bring the strings nearer the frets further up the neck."),
+                            bass);
+  /* Translators: the first length is under the lowest string, the second under the highest */
+  return g_strdup_printf (step->planned ? _ ("The saddle is to be lowered by %1$s under the lowest and %2$s under the highest string, to bring the strings nearer the frets further up the neck.")
+                                        : _ ("The saddle was lowered by %1$s under the lowest and %2$s under the highest string, to bring the strings nearer the frets further up the neck."),
+                          bass, treble);
+}
+
+static char *
+say_shape (const Step *step, const SlSpeech *speech, const SlInstrument *instrument)
+{
+  g_autofree char *strings = say_strings (step, instrument->n_strings), *amount = say_amounts (speech, step->least, step->most);
+  const char *text;
+
+  if (isfinite (instrument->height_screw_pitch) && !step->up)
+    text = step->planned ? _ ("The saddles under %1$s are to be screwed down by %2$s, to bring the strings nearer the frets further up the neck.")
+                         : _ ("The saddles under %1$s were screwed down by %2$s, to bring the strings nearer the frets further up the neck.");
+  else if (step->up)
+    text = step->planned ? _ ("The saddle is to be raised under %1$s by %2$s, to give them room over the frets.")
+                         : _ ("The saddle was raised under %1$s by %2$s, to give them room over the frets.");
+  else
+    text = step->planned ? _ ("The top of the saddle is to be shaped down under %1$s by %2$s, so that each string lies at its own height over the curve of the fingerboard.")
+                         : _ ("The top of the saddle was shaped down under %1$s by %2$s, so that each string lies at its own height over the curve of the fingerboard.");
+  return g_strdup_printf (text, strings, amount);
+}
+
+static char *
+say_move (const Step *step, const SlSpeech *speech, int n_strings)
+{
+  g_autofree char *strings = say_strings (step, n_strings), *amount = say_amounts (speech, step->least, step->most);
+
+  return g_strdup_printf (step->planned ? _ ("The edge of the saddle is to be moved under %1$s by %2$s, so that notes further up the neck sound in tune.")
+                                        : _ ("The edge of the saddle was moved under %1$s by %2$s, so that notes further up the neck sound in tune."),
+                          strings, amount);
+}
+
+static char *
+say_step (const Step *step, const SlSpeech *speech, const SlInstrument *instrument)
+{
+  const int n_strings = instrument->n_strings;
+
+  switch (step->kind)
+    {
+    case SL_OP_LEVEL_FRETS:
+      return say_level (step);
+    case SL_OP_TURN_ROD:
+      return say_rod (step, speech);
+    case SL_OP_LOWER_SLOT:
+      return say_slots (step, speech, n_strings);
+    case SL_OP_CUT_SADDLE_BASE:
+      return say_base (step, speech);
+    case SL_OP_SHAPE_CREST:
+      return say_shape (step, speech, instrument);
+    case SL_OP_MOVE_CREST:
+      return say_move (step, speech, n_strings);
+    default:
+      g_return_val_if_reached (g_strdup (""));
+    }
+}
+
+static void
+append_number (GString *out, double mm)
+{
+  char number[G_ASCII_DTOSTR_BUF_SIZE];
+
+  g_string_append_printf (out, " %s", g_ascii_formatd (number, sizeof number, "%.4f", mm));
+}
+
+static char *
+say_basis (const Step *step)
+{
+  g_autoptr (GString) out = g_string_new (step->planned ? "planned" : "done");
+
+  if (step->n_strings > 0)
+    {
+      append_number (out, step->least);
+      append_number (out, step->most);
+      g_string_append (out, step->up ? " up" : "");
+      for (int s = 1; s <= SL_MAX_STRINGS; s++)
+        if (step->strings[s])
+          g_string_append_printf (out, " s%d", s);
+    }
+  else
+    {
+      append_number (out, step->amount);
+      append_number (out, step->amount_treble);
+    }
+  return g_string_free (g_steal_pointer (&out), FALSE);
+}
+
+static void
+sentence_free (gpointer data)
+{
+  SlSentence *sentence = data;
+
+  g_free (sentence->id);
+  g_free (sentence->basis);
+  g_free (sentence->text);
+  g_free (sentence);
+}
+
+/* The steps of the plan, done or planned, in order. */
+static GArray *
+find_steps (const GArray *plan, gboolean planned)
+{
+  GArray *steps = g_array_new (FALSE, FALSE, sizeof (Step));
+
+  for (guint i = 0; plan != NULL && i < plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
+
+      if ((operation->done == NULL) != planned)
+        continue;
+      if (steps->len == 0 || !belongs (&g_array_index (steps, Step, steps->len - 1), operation))
+        {
+          Step step = begin_step (operation, planned);
+
+          g_array_append_val (steps, step);
+        }
+      join_step (&g_array_index (steps, Step, steps->len - 1), operation);
+    }
+  return steps;
+}
+
+GPtrArray *
+sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean planned)
+{
+  GPtrArray *sentences = g_ptr_array_new_with_free_func (sentence_free);
+  const GArray *plan = outcome->visit != NULL ? outcome->visit->plan : NULL;
+  g_autoptr (GArray) done = find_steps (plan, FALSE), steps = find_steps (plan, planned);
+  int of_kind[SL_N_OPS] = { 0 };
+
+  /* what is done comes first in the count, so that a step keeps its name when it is done */
+  for (guint i = 0; planned && i < done->len; i++)
+    of_kind[g_array_index (done, Step, i).kind]++;
+  for (guint i = 0; i < steps->len; i++)
+    {
+      const Step *step = &g_array_index (steps, Step, i);
+      SlSentence *sentence = g_new (SlSentence, 1);
+
+      sentence->id = g_strdup_printf ("%s-%d", sl_operation_names[step->kind], ++of_kind[step->kind]);
+      sentence->basis = say_basis (step);
+      sentence->text = say_step (step, speech, &outcome->instrument);
+      g_ptr_array_add (sentences, sentence);
+    }
+  return sentences;
+}
+
+static gboolean
+has_work (const SlOutcome *outcome, gboolean planned_only, guint kinds)
+{
+  const GArray *plan = outcome->visit != NULL ? outcome->visit->plan : NULL;
+
+  for (guint i = 0; plan != NULL && i < plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
+
+      if (((kinds >> operation->kind) & 1) && (!planned_only || operation->done == NULL))
+        return TRUE;
+    }
+  return FALSE;
+}
+
+GPtrArray *
+sl_explain_cautions (const SlOutcome *outcome)
+{
+  const guint rod = 1u << SL_OP_TURN_ROD;
+  const guint cuts = 1u << SL_OP_LEVEL_FRETS | 1u << SL_OP_LOWER_SLOT | 1u << SL_OP_CUT_SADDLE_BASE | 1u << SL_OP_SHAPE_CREST;
+  GPtrArray *cautions = g_ptr_array_new_with_free_func (g_free);
+
+  if (has_work (outcome, FALSE, rod))
+    g_ptr_array_add (cautions, g_strdup (_ ("Slack the strings before the rod is turned far, and stop when it resists.")));
+  if (has_work (outcome, TRUE, cuts))
+    {
+      g_ptr_array_add (cautions, g_strdup (_ ("Dust of metal, bone, shell and some timbers is harmful: use extraction and a respirator.")));
+      g_ptr_array_add (cautions, g_strdup (_ ("Some materials (ivory, certain rosewoods, shell) are regulated in trade.")));
+    }
+  g_ptr_array_add (cautions, g_strdup (_ ("Strings under tension can whip when they break: keep your face away from them, and protect your eyes when you change them.")));
+  g_ptr_array_add (cautions, g_strdup (_ ("Figures worked out here are advice to a trained person; the hand on the file decides.")));
+  return cautions;
+}
+
+const char *
+sl_check_state_text (SlCheckState state)
+{
+  switch (state)
+    {
+    case SL_CHECK_SOUND:
+      return C_ ("state of a check", "sound");
+    case SL_CHECK_ATTEND:
+      return C_ ("state of a check", "needs attention");
+    case SL_CHECK_MENDED:
+      return C_ ("state of a check", "mended");
+    case SL_CHECK_NOT_APPLICABLE:
+      return C_ ("state of a check", "does not apply");
+    default:
+      return C_ ("state of a check", "not looked at yet");
+    }
+}

@@ -1,0 +1,61 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * A visit in words for the person who plays the instrument: four figures beside things everybody has handled, what was done and why, how to look after it, and
+ * the cautions that apply. Everything is translated; lengths are written in the chosen units. */
+#pragma once
+
+#include "setup/wood/climate.h"
+#include "setup/record/outcome.h"
+#include "setup/profile/units.h"
+
+#define SL_CARD_MM 0.76 /* thickness of a bank card: ISO/IEC 7810, ID-1 */
+#define SL_SHEET_MM 0.1 /* of a sheet of 80 g/m² office paper: common practice */
+
+/* How figures are written. */
+typedef struct
+{
+  SlLengths lengths;
+  const char *decimal;
+  SlKeeping keeping; /* the band for keeping an instrument; all 0: the default */
+} SlSpeech;
+
+/* A length as a sentence carries it, with its unit. Below a millimetre 64ths give way to decimal inches: a 64th is 0.4 mm. Free with g_free(). */
+char *sl_speech_length (const SlSpeech *speech, double mm);
+
+/* The same without its unit, and " ± 0.06" (U = 2u), or "" where the uncertainty isn't known or would not show. Free with g_free(). */
+char *sl_speech_number (const SlSpeech *speech, double mm);
+char *sl_speech_spread (const SlSpeech *speech, double u_mm);
+
+/* One large figure. */
+typedef struct
+{
+  char *name;   /* "String height at the 12th fret, lowest string" */
+  char *before; /* "3.25"; NULL where nothing was read before */
+  char *after;  /* "2.30 mm" */
+  char *words;  /* "from about four bank cards to three"; NULL where nothing fits */
+} SlPlainFigure;
+
+/* The figures, at most SL_PLAIN_FIGURES; returns how many. Clear each with sl_plain_figure_clear(). */
+#define SL_PLAIN_FIGURES 4
+int sl_plain_figures (const SlOutcome *outcome, const SlSpeech *speech, SlPlainFigure figures[SL_PLAIN_FIGURES]);
+void sl_plain_figure_clear (SlPlainFigure *figure);
+
+/* How thick @mm is in bank cards or sheets of paper, from and to; @before NAN: there is only one. NULL where a thickness is below none. Free with g_free(). */
+char *sl_thickness_words (double before_mm, double after_mm);
+
+/* One step of the work as a sentence with its reason. */
+typedef struct
+{
+  char *id;    /* the same for the same step of a visit, whatever is decided about its amount: "cut-saddle-base-1" */
+  char *basis; /* what the sentence says, free of language and units: it changes when, and only when, the step does */
+  char *text;
+} SlSentence;
+
+/* What was done, one sentence a step; with @planned what is planned and not done. An array of SlSentence that owns them. */
+GPtrArray *sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean planned);
+
+/* Cautions where they apply to this visit's work (design 10). */
+GPtrArray *sl_explain_cautions (const SlOutcome *outcome);
+
+/* A check's state as a word: "sound", "mended" … */
+const char *sl_check_state_text (SlCheckState state);

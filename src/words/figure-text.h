@@ -1,0 +1,36 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Figures as the window writes them: lengths with or without their sign, uncertainties, angles, forces, and the short names of strings. No GTK here, so that
+ * tests can read the same words. Every function returns a new string; a figure that can't be given (NAN) is written as an en dash. */
+#pragma once
+
+#include "setup/physics/figures.h"
+#include "setup/profile/units.h"
+
+/* How lengths are to be written. */
+typedef struct
+{
+  SlLengths lengths;
+  const char *decimal; /* decimal sign */
+} SlTextStyle;
+
+/* A length with two decimals, no unit: "2.30", "0.091", "5/64". */
+char *sl_text_length (const SlTextStyle *style, double mm);
+
+/* The same for lengths for which a 64th is too coarse (relief, first gap, margins, what comes off): decimal inches where 64ths are chosen. */
+char *sl_text_fine (const SlTextStyle *style, double mm);
+
+/* A fine length with its sign, U+2212 or +; nothing in front of what rounds to zero. */
+char *sl_text_change (const SlTextStyle *style, double mm);
+
+/* "±0.16" for a standard uncertainty of @u_mm: U = 2u. NULL where none applies. */
+char *sl_text_uncertainty (const SlTextStyle *style, double u_mm);
+
+/* A plain number, its sign in front where @sign. */
+char *sl_text_plain (const SlTextStyle *style, double value, int places, gboolean sign);
+
+/* "mm" or "in", to follow a fine length; 64ths are fractions of an inch. */
+const char *sl_text_unit (const SlTextStyle *style);
+
+/* "6 E" for string 6 tuned to E2: number and note without its octave; the number alone where no note is given. */
+char *sl_text_string (const SlProfile *profile, int string);

@@ -1,0 +1,21 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Levelling in words, for the sheet of frets. No GTK here. Every function that returns a char * returns a new string. */
+#pragma once
+
+#include "words/figure-text.h"
+#include "setup/physics/frets.h"
+
+#define SL_FRET_SHOWN_MM 0.005 /* less than this comes off: nothing, to the digits shown */
+
+/* One word for a fret: new, lost, lowest, high; "" for none. */
+const char *sl_fret_word (const SlFretWork *fret);
+
+/* "Fret 7: 0.12 off, land 0.95, 0.80 left, high by 0.05 against its neighbours". */
+char *sl_fret_sentence (const SlTextStyle *style, const SlFretWork *fret, int n);
+
+/* What levelling comes to: down to which fret, most off, frets past saving and those that rock. */
+char *sl_levelling_summary (const SlTextStyle *style, const SlInstrument *instrument, const SlLevelling *work);
+
+/* What it alone does to first gap and action of the outer strings. */
+char *sl_levelling_effect (const SlTextStyle *style, const SlAnalysis *analysis, const SlProfile *profile, const SlLevelling *work);
