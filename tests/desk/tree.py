@@ -38,11 +38,14 @@ class Bus:
         self.context = GLib.MainContext.default()
         self.said = self.done = 0
         self.focused = None
+        self.changed = set()  # of the objects, those that said that what is below them is no longer the same
         # Objects, focus and the like say what happens to them; so does the list of objects itself.
         self.connection.signal_subscribe(None, None, None, None, None, Gio.DBusSignalFlags.NONE, self.on_signal)
 
     def on_signal(self, connection, sender, path, interface, name, arguments):
         self.said += 1
+        if name == "ChildrenChanged":
+            self.changed.add(path)
         if name == "StateChanged" and arguments.get_child_value(0).get_string() == "focused" and arguments.get_child_value(1).get_int32() == 1:
             self.focused = path
 
@@ -105,9 +108,8 @@ class Tree:
 
     def __init__(self, bus, owner):
         self.bus, self.owner = bus, owner
-        self.items, self.below = {}, {}
+        self.items, self.below = {}, {ROOT: []}
         self.printed, self.done, self.said, self.when, self.checked = None, -1, -1, 0, 0
-        self.windows, self.shown = [], {}
 
     def call(self, path, interface, method, arguments=None):
         return self.bus.call(self.owner, path, interface, method, arguments)
@@ -120,7 +122,7 @@ class Tree:
         self.bus.listen()
         # Of everything the toolkit says when it changes, but not of new windows.
         if (self.done != self.bus.done or self.said != self.bus.said or now - self.when > AGE
-                or self.below_each([ROOT])[ROOT] != self.windows):
+                or self.below_each([ROOT])[ROOT] != self.below[ROOT]):
             self.done = self.bus.done
             self.look()
             # What was said before the answer came is in it.
@@ -130,21 +132,26 @@ class Tree:
         return self
 
     def look(self):
-        """Reads all objects; what is below some and not known yet is asked for, and then all is read again."""
+        """Reads all objects; what is below those that have changed is asked for, which makes it known, and then all is read again."""
         self.read()
-        asked = set()
         # Windows are asked for each time: the toolkit doesn't say how many there are.
-        new = {ROOT, *(path for path, item in self.items.items() if item.count > len(self.below.get(path, ())))}
+        new, asked = {ROOT, *self.lacking()}, set()
         while new:
             known = len(asked)
             while new:
                 asked |= new
                 below = self.below_each(new)
-                self.windows = below.get(ROOT, self.windows)
+                self.below.update(below)
                 new = {child for children in below.values() for child in children if child not in self.items} - asked
             if len(asked) > known + 1:
                 self.read()
-                new = {path for path, item in self.items.items() if item.count > len(self.below.get(path, ()))} - asked
+                new = self.lacking() - asked
+
+    def lacking(self):
+        """The objects of which it isn't known what is below them: they say that it changed, or count otherwise. What wasn't known says nothing when it is shown."""
+        changed = self.bus.changed & self.items.keys()
+        self.bus.changed -= changed
+        return changed | {path for path, item in self.items.items() if item.count != len(self.below.get(path, ()))}
 
     def below_each(self, paths):
         """What is below each object as the program tells it, which makes it known."""
@@ -156,24 +163,13 @@ class Tree:
         if printed == self.printed:
             return
         self.printed = printed
-        self.items, below = {}, collections.defaultdict(list)
+        self.items = {}
         for path, parent, index, count, interfaces, name, role, description, low, high in ITEM.findall(printed):
-            item = Item(path, parent, int(index), int(count), interfaces, unquoted(name), int(role), unquoted(description), int(low) | int(high) << 32)
-            self.items[path] = item
-            below[parent].append(item)
-        self.below = {path: sorted(items, key=lambda item: item.index) for path, items in below.items()}
+            self.items[path] = Item(path, parent, int(index), int(count), interfaces, unquoted(name), int(role), unquoted(description), int(low) | int(high) << 32)
 
     def below_of(self, item):
-        """What is below an object and shown. What was shown once stays known; where there is too much, the program is asked which of it is there."""
-        if item.path == ROOT:
-            return [self.items[path] for path in self.windows if path in self.items]
-        below = self.below.get(item.path, [])
-        if len(below) <= item.count:
-            return below
-        key = item.path, item.count, tuple(below_item.path for below_item in below)
-        if key not in self.shown:
-            self.shown[key] = set(self.below_each([item.path])[item.path])
-        return [below_item for below_item in below if below_item.path in self.shown[key]]
+        """What is below an object and shown."""
+        return [self.items[path] for path in self.below.get(item.path, ()) if path in self.items]
 
 
 class Node:
