@@ -12,12 +12,12 @@ struct _SlBaselineWatch
   GObject parent_instance;
 
   /* owned */
-  GHashTable *norms; /* every id asked for → SlNorms, or NULL where none was found (yet) */
+  GHashTable *norms;   /* every id asked for → SlNorms, or NULL where none was found (yet) */
   GHashTable *missing; /* ids that were looked for in vain */
   GFile *folder;
   SlFolderWatch *watch;
   GCancellable *looking; /* while a look is under way */
-  char *failure; /* why the folder can't be read; NULL if it can */
+  char *failure;         /* why the folder can't be read; NULL if it can */
 };
 
 G_DEFINE_FINAL_TYPE (SlBaselineWatch, sl_baseline_watch, G_TYPE_OBJECT)
@@ -55,7 +55,8 @@ take_baseline (Look *look, const SlShelfEntry *entry, GCancellable *cancellable)
   gpointer found;
   SlNorms *norms;
 
-  if (entry->fault != NULL || entry->kind != SL_KIND_BASELINE || !g_hash_table_lookup_extended (look->norms, entry->id, NULL, &found) || found != NULL)
+  if (entry->fault != NULL || entry->kind != SL_KIND_BASELINE ||
+      !g_hash_table_lookup_extended (look->norms, entry->id, NULL, &found) || found != NULL)
     return;
   file = g_file_get_child (look->folder, entry->name);
   baseline = sl_document_read (file, NULL, NULL, cancellable, NULL);
@@ -72,7 +73,8 @@ look_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
   Look *look = data;
   g_autoptr (GFile) index_folder = sl_shelf_index_folder ();
   g_autoptr (GError) error = NULL;
-  g_autoptr (GPtrArray) entries = sl_shelf_read (look->folder, index_folder, &look->shop, NULL, NULL, cancellable, &error);
+  g_autoptr (GPtrArray) entries =
+      sl_shelf_read (look->folder, index_folder, &look->shop, NULL, NULL, cancellable, &error);
 
   if (error != NULL)
     look->failure = g_strdup (error->message);
@@ -120,7 +122,8 @@ start_looking (SlBaselineWatch *self)
   g_cancellable_cancel (self->looking);
   g_clear_object (&self->looking);
   self->looking = g_cancellable_new ();
-  *look = (Look){ g_object_ref (self->folder), sl_settings_get_shop (), g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free), NULL };
+  *look = (Look){ g_object_ref (self->folder), sl_settings_get_shop (),
+                  g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free), NULL };
   g_hash_table_iter_init (&iter, self->norms);
   while (g_hash_table_iter_next (&iter, &id, NULL))
     g_hash_table_insert (look->norms, g_strdup (id), NULL);
@@ -142,19 +145,25 @@ on_folder_changed (GHashTable *names, gpointer data)
   look_again (data);
 }
 
+/* What was looked at before may have changed unseen. */
+static void
+on_folder_followed (gpointer data)
+{
+  look_again (data);
+}
+
 static void
 follow_folder (SlBaselineWatch *self)
 {
   g_clear_object (&self->folder);
   self->folder = sl_shelf_folder ();
-  sl_folder_watch_follow (self->watch, self->folder);
+  sl_folder_watch_follow (self->watch, self->folder, FALSE);
 }
 
 static void
 on_folder_chosen (SlBaselineWatch *self)
 {
   follow_folder (self);
-  look_again (self);
 }
 
 const SlNorms *
@@ -207,7 +216,8 @@ static void
 sl_baseline_watch_class_init (SlBaselineWatchClass *class)
 {
   G_OBJECT_CLASS (class)->dispose = sl_baseline_watch_dispose;
-  changed_signal = g_signal_new ("changed", SL_TYPE_BASELINE_WATCH, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  changed_signal =
+      g_signal_new ("changed", SL_TYPE_BASELINE_WATCH, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
 
 static void
@@ -215,10 +225,11 @@ sl_baseline_watch_init (SlBaselineWatch *self)
 {
   self->norms = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
   self->missing = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
-  self->watch = sl_folder_watch_new (QUIET_MS, on_folder_changed, self);
+  self->watch = sl_folder_watch_new (QUIET_MS, on_folder_changed, on_folder_followed, self);
   follow_folder (self);
   if (sl_settings () != NULL)
-    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_SHELF_FOLDER, G_CALLBACK (on_folder_chosen), self, G_CONNECT_SWAPPED);
+    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_SHELF_FOLDER, G_CALLBACK (on_folder_chosen), self,
+                             G_CONNECT_SWAPPED);
   sl_settings_follow_shop (self, G_CALLBACK (look_again));
 }
 

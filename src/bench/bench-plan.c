@@ -124,7 +124,8 @@ sl_bench_propose_plan (SlBench *self)
   const SlReadingSet *set = sl_bench_get_set (self);
   SlProposal proposal = { 0 };
 
-  sl_propose (&analysis->instrument, &analysis->fit, set, visit != NULL ? visit->plan : NULL, &analysis->shop, &proposal);
+  sl_propose (&analysis->instrument, &analysis->fit, set, visit != NULL ? visit->plan : NULL, &analysis->shop,
+              &proposal);
   sl_bench_edit (self, C_ ("undo step", "propose a plan"), FALSE, edit_take_proposal, &proposal);
   sl_proposal_clear (&proposal);
 }

@@ -12,6 +12,8 @@
 /* History is whole profiles: a profile is a few kilobytes, so a long day at the bench stays below a few megabytes. */
 #define MOST_STEPS 500
 
+#define MOST_ID_NUMBER 1000000000 /* ids above are somebody else's, and far from those given here */
+
 typedef struct
 {
   char *name;
@@ -152,11 +154,44 @@ announce_change (SlBench *self)
   g_signal_emit (self, signals[SIGNAL_CHANGED], 0);
 }
 
+/* Raises @last to the number of @id, if that is @prefix and a number. */
+static void
+note_id (const char *id, char prefix, guint *last)
+{
+  guint64 number;
+
+  if (id != NULL && *id == prefix && g_ascii_string_to_unsigned (id + 1, 10, *last, MOST_ID_NUMBER, &number, NULL))
+    *last = (guint) number;
+}
+
+static void
+note_ids (SlProfile *profile)
+{
+  for (guint i = 0; i < profile->visits->len; i++)
+    {
+      const SlVisit *visit = &g_array_index (profile->visits, SlVisit, i);
+
+      note_id (visit->id, 'v', &profile->last_visit_number);
+      for (guint j = 0; j < visit->sets->len; j++)
+        note_id (g_array_index (visit->sets, SlReadingSet, j).id, 'r', &profile->last_set_number);
+    }
+}
+
+/* The profile on the bench was exchanged or edited; it was @before, of which only the numbers are looked at. */
+static void
+keep_ids (SlProfile *profile, const SlProfile *before)
+{
+  profile->last_visit_number = MAX (profile->last_visit_number, before->last_visit_number);
+  profile->last_set_number = MAX (profile->last_set_number, before->last_set_number);
+  note_ids (profile);
+}
+
 SlBench *
 sl_bench_new (SlProfile *profile)
 {
   SlBench *self = g_object_new (SL_TYPE_BENCH, NULL);
 
+  note_ids (profile);
   self->profile = profile;
   self->string = profile->n_strings;
   sl_analyse_last (profile, &self->shop, self->analysis);
@@ -275,24 +310,10 @@ sl_bench_end_gesture (SlBench *self)
 }
 
 char *
-sl_unused_id (const SlProfile *profile, const char *prefix)
+sl_unused_id (SlProfile *profile, const char *prefix)
 {
-  for (guint n = 1;; n++)
-    {
-      g_autofree char *id = g_strdup_printf ("%s%u", prefix, n);
-      gboolean taken = FALSE;
-
-      for (guint i = 0; i < profile->visits->len && !taken; i++)
-        {
-          const SlVisit *visit = &g_array_index (profile->visits, SlVisit, i);
-
-          taken = g_strcmp0 (visit->id, id) == 0;
-          for (guint j = 0; j < visit->sets->len && !taken; j++)
-            taken = g_strcmp0 (g_array_index (visit->sets, SlReadingSet, j).id, id) == 0;
-        }
-      if (!taken)
-        return g_steal_pointer (&id);
-    }
+  return g_strdup_printf ("%s%u", prefix,
+                          ++*(*prefix == 'v' ? &profile->last_visit_number : &profile->last_set_number));
 }
 
 SlVisit *
@@ -340,13 +361,16 @@ sl_bench_edit (SlBench *self, const char *name, gboolean need_set, SlBenchEdit e
 {
   SlVisit *visit;
   SlReadingSet *set;
+  SlProfile before;
   guint n_sets;
 
   open_step (self, name);
   visit = need_set ? sl_profile_need_visit (self->profile) : sl_profile_last_visit (self->profile);
   set = need_set ? need_reading_set (self, self->profile, visit) : shown_set (self, visit);
   n_sets = count_sets (self->profile);
+  before = *self->profile;
   edit (self->profile, visit, set, data);
+  keep_ids (self->profile, &before);
   if (count_sets (self->profile) > n_sets)
     g_clear_pointer (&self->shown_set, g_free);
   announce_change (self);
@@ -448,6 +472,7 @@ walk (SlBench *self, GPtrArray *from, GPtrArray *to)
     return;
   step = g_ptr_array_steal_index (from, from->len - 1);
   g_ptr_array_add (to, step_new (step->name, self->profile, self->serial));
+  keep_ids (step->profile, self->profile);
   self->profile = g_steal_pointer (&step->profile);
   self->serial = step->serial;
   step_free (step);

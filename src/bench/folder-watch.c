@@ -6,22 +6,25 @@
 struct _SlFolderWatch
 {
   GFile *folder;
-  GFileMonitor *monitor; /* NULL where the share can't tell */
-  GHashTable *names;     /* changed, and not told of yet */
-  gboolean whole;        /* the folder itself changed */
+  GFileMonitor *monitor;  /* NULL where the share can't tell, and until it can */
+  GCancellable *starting; /* of the monitor on its way */
+  GHashTable *names;      /* changed, and not told of yet */
+  gboolean whole;         /* the folder itself changed */
 
   SlFolderChanged changed;
+  SlFolderFollowed followed;
   gpointer data;
   guint quiet_ms, source;
 };
 
 SlFolderWatch *
-sl_folder_watch_new (guint quiet_ms, SlFolderChanged changed, gpointer data)
+sl_folder_watch_new (guint quiet_ms, SlFolderChanged changed, SlFolderFollowed followed, gpointer data)
 {
   SlFolderWatch *self = g_new0 (SlFolderWatch, 1);
 
   self->quiet_ms = quiet_ms;
   self->changed = changed;
+  self->followed = followed;
   self->data = data;
   return self;
 }
@@ -39,6 +42,8 @@ stop (SlFolderWatch *self)
 {
   if (self->monitor != NULL)
     g_signal_handlers_disconnect_by_data (self->monitor, self);
+  g_cancellable_cancel (self->starting);
+  g_clear_object (&self->starting);
   g_clear_object (&self->monitor);
   g_clear_object (&self->folder);
   forget (self);
@@ -100,14 +105,47 @@ on_event (GFileMonitor *monitor, GFile *file, GFile *other, GFileMonitorEvent ev
     self->source = g_timeout_add (self->quiet_ms, on_quiet, self);
 }
 
-void
-sl_folder_watch_follow (SlFolderWatch *self, GFile *folder)
+/* A monitor made in a thread that has no main loop of its own tells that of the program. */
+static void
+start_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
 {
+  GFile *folder = source;
+
+  if (GPOINTER_TO_INT (data))
+    g_file_make_directory_with_parents (folder, cancellable,
+                                        NULL); /* mostly there; what is wrong is told by whoever reads it */
+  g_task_return_pointer (task, g_file_monitor_directory (folder, G_FILE_MONITOR_WATCH_MOVES, cancellable, NULL),
+                         g_object_unref);
+}
+
+static void
+on_started (GObject *source, GAsyncResult *result, gpointer data)
+{
+  SlFolderWatch *self = data; /* gone where this was cancelled */
+  g_autoptr (GError) error = NULL;
+  GFileMonitor *monitor = g_task_propagate_pointer (G_TASK (result), &error);
+
+  if (error != NULL)
+    return;
+  g_clear_object (&self->starting);
+  self->monitor = monitor;
+  if (monitor != NULL)
+    g_signal_connect (monitor, "changed", G_CALLBACK (on_event), self);
+  self->followed (self->data);
+}
+
+void
+sl_folder_watch_follow (SlFolderWatch *self, GFile *folder, gboolean make)
+{
+  g_autoptr (GTask) task = NULL;
+
+  g_object_ref (folder); /* perhaps the one that is given up */
   stop (self);
-  self->folder = g_object_ref (folder);
-  self->monitor = g_file_monitor_directory (folder, G_FILE_MONITOR_WATCH_MOVES, NULL, NULL);
-  if (self->monitor != NULL)
-    g_signal_connect (self->monitor, "changed", G_CALLBACK (on_event), self);
+  self->folder = folder;
+  self->starting = g_cancellable_new ();
+  task = g_task_new (folder, self->starting, on_started, self);
+  g_task_set_task_data (task, GINT_TO_POINTER (make), NULL);
+  g_task_run_in_thread (task, start_in_thread);
 }
 
 void

@@ -40,14 +40,11 @@ sl_handle_operation (SlBench *bench, SlHandleKind handle)
 {
   switch (handle)
     {
-    case SL_HANDLE_NECK:
-      return SL_OP_TURN_ROD;
-    case SL_HANDLE_SLOT:
-      return SL_OP_LOWER_SLOT;
+    case SL_HANDLE_NECK: return SL_OP_TURN_ROD;
+    case SL_HANDLE_SLOT: return SL_OP_LOWER_SLOT;
     case SL_HANDLE_CREST:
     case SL_N_HANDLES:
-    default:
-      return on_height_screws (bench) ? SL_OP_SHAPE_CREST : SL_OP_CUT_SADDLE_BASE;
+    default: return on_height_screws (bench) ? SL_OP_SHAPE_CREST : SL_OP_CUT_SADDLE_BASE;
     }
 }
 
@@ -75,9 +72,11 @@ move_base (SlBench *bench, const SlGrip *grip, double down_mm)
   double along = down_mm / cos (sl_bench_get_analysis (bench)->instrument.saddle_lean_rad);
 
   if (n == 1 || grip->string != 1)
-    sl_edit_amount (bench, SL_OP_CUT_SADDLE_BASE, 0, FALSE, settle (SL_OP_CUT_SADDLE_BASE, FALSE, 0, grip->amount[0] + along));
+    sl_edit_amount (bench, SL_OP_CUT_SADDLE_BASE, 0, FALSE,
+                    settle (SL_OP_CUT_SADDLE_BASE, FALSE, 0, grip->amount[0] + along));
   if (n == 1 || grip->string != n)
-    sl_edit_amount (bench, SL_OP_CUT_SADDLE_BASE, 0, TRUE, settle (SL_OP_CUT_SADDLE_BASE, TRUE, 0, grip->treble + along));
+    sl_edit_amount (bench, SL_OP_CUT_SADDLE_BASE, 0, TRUE,
+                    settle (SL_OP_CUT_SADDLE_BASE, TRUE, 0, grip->treble + along));
 }
 
 void
@@ -93,16 +92,15 @@ sl_handle_move (SlBench *bench, const SlGrip *grip, double up_mm)
       break;
     case SL_OP_LOWER_SLOT:
       if (grip->string >= 1 && grip->string <= n)
-        sl_edit_amount (bench, kind, grip->string, FALSE, settle (kind, FALSE, 0, grip->amount[grip->string - 1] - up_mm));
+        sl_edit_amount (bench, kind, grip->string, FALSE,
+                        settle (kind, FALSE, 0, grip->amount[grip->string - 1] - up_mm));
       break;
     case SL_OP_SHAPE_CREST:
       for (int s = 1; s <= n; s++)
         if (grip->string == 0 || grip->string == s)
           sl_edit_amount (bench, kind, s, FALSE, settle (kind, FALSE, -INFINITY, grip->amount[s - 1] - up_mm));
       break;
-    default:
-      move_base (bench, grip, -up_mm);
-      break;
+    default: move_base (bench, grip, -up_mm); break;
     }
 }
 

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What moving a handle of the side view does to the plan: the crest cuts the saddle's base (or turns height screws), the neck's middle
- * turns the rod, the slot is lowered. Amounts are kept inside their bounds and in hundredths of a millimetre. No GTK here. */
+ * What moving a handle of the side view does to the plan: the crest cuts the saddle's base (or turns height screws),
+ * the neck's middle turns the rod, the slot is lowered. Amounts are kept inside their bounds and in hundredths of a
+ * millimetre. No GTK here. */
 #pragma once
 
 #include "bench/bench.h"

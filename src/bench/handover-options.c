@@ -14,24 +14,66 @@ sl_handover_paper (void)
   return paper;
 }
 
+struct _SlSheetWish
+{
+  SlHandoverOptions options;
+  char *name, *address;
+  GHashTable *rewritten;
+};
+
+SlSheetWish *
+sl_sheet_wish_new (SlBench *bench)
+{
+  SlSheetWish *wish = g_new (SlSheetWish, 1);
+  SlHandoverOptions *options = &wish->options;
+
+  sl_handover_options_init (options);
+  options->paper = sl_handover_paper ();
+  options->shop_name = wish->name = sl_settings_get_string (SL_SETTING_SHOP_NAME, "");
+  options->shop_address = wish->address = sl_settings_get_string (SL_SETTING_SHOP_ADDRESS, "");
+  options->show_charges = sl_settings_get_boolean (SL_SETTING_SHOW_CHARGES, FALSE);
+  options->lengths = sl_bench_get_lengths (bench);
+  options->decimal = sl_decimal_sign ();
+  options->rewritten = wish->rewritten = sl_explanations_table (bench);
+  options->shop = sl_bench_get_analysis (bench)->shop;
+  options->keeping = sl_settings_get_keeping ();
+  return wish;
+}
+
+void
+sl_sheet_wish_free (SlSheetWish *wish)
+{
+  g_free (wish->name);
+  g_free (wish->address);
+  g_hash_table_unref (wish->rewritten);
+  g_free (wish);
+}
+
+const SlHandoverOptions *
+sl_sheet_wish_options (const SlSheetWish *wish)
+{
+  return &wish->options;
+}
+
 SlHandover *
 sl_handover_of_bench (SlBench *bench)
 {
-  g_autofree char *name = sl_settings_get_string (SL_SETTING_SHOP_NAME, ""), *address = sl_settings_get_string (SL_SETTING_SHOP_ADDRESS, "");
-  g_autoptr (GHashTable) rewritten = sl_explanations_table (bench);
-  SlHandoverOptions options;
+  g_autoptr (SlSheetWish) wish = sl_sheet_wish_new (bench);
 
-  sl_handover_options_init (&options);
-  options.paper = sl_handover_paper ();
-  options.shop_name = name;
-  options.shop_address = address;
-  options.show_charges = sl_settings_get_boolean (SL_SETTING_SHOW_CHARGES, FALSE);
-  options.lengths = sl_bench_get_lengths (bench);
-  options.decimal = sl_decimal_sign ();
-  options.rewritten = rewritten;
-  options.shop = sl_bench_get_analysis (bench)->shop;
-  options.keeping = sl_settings_get_keeping ();
-  return sl_handover_new (sl_bench_get_profile (bench), NULL, &options);
+  return sl_handover_new (sl_bench_get_profile (bench), NULL, &wish->options);
+}
+
+void
+sl_template_options_of_bench (SlBench *bench, gboolean half_tiles, SlTemplateOptions *options)
+{
+  sl_template_options_init (options);
+  options->paper = sl_handover_paper ();
+  options->lengths = sl_bench_get_lengths (bench);
+  options->decimal = sl_decimal_sign ();
+  options->half_tiles = half_tiles;
+  options->shop = sl_bench_get_analysis (bench)->shop;
+  options->correction_x = sl_settings_get_double (SL_SETTING_CORRECTION_X, 1);
+  options->correction_y = sl_settings_get_double (SL_SETTING_CORRECTION_Y, 1);
 }
 
 SlTemplate *
@@ -39,13 +81,6 @@ sl_template_of_bench (SlBench *bench, gboolean half_tiles, GError **error)
 {
   SlTemplateOptions options;
 
-  sl_template_options_init (&options);
-  options.paper = sl_handover_paper ();
-  options.lengths = sl_bench_get_lengths (bench);
-  options.decimal = sl_decimal_sign ();
-  options.half_tiles = half_tiles;
-  options.shop = sl_bench_get_analysis (bench)->shop;
-  options.correction_x = sl_settings_get_double (SL_SETTING_CORRECTION_X, 1);
-  options.correction_y = sl_settings_get_double (SL_SETTING_CORRECTION_Y, 1);
+  sl_template_options_of_bench (bench, half_tiles, &options);
   return sl_template_new (sl_bench_get_profile (bench), NULL, &options, error);
 }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The hand-over sheet and the templates of what lies on a bench, on the paper and with the shop's details that are set. */
+ * The hand-over sheet and the templates of what lies on a bench, on the paper and with the shop's details that are set.
+ */
 #pragma once
 
 #include "bench/bench.h"
@@ -8,5 +9,16 @@
 #include "draw/paper/template.h"
 
 SlPaper sl_handover_paper (void);
+
+/* How the sheet is to be drawn, with all it needs of the settings and of words of one's own: for a thread. */
+typedef struct _SlSheetWish SlSheetWish;
+SlSheetWish *sl_sheet_wish_new (SlBench *bench);
+void sl_sheet_wish_free (SlSheetWish *wish);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (SlSheetWish, sl_sheet_wish_free)
+const SlHandoverOptions *sl_sheet_wish_options (const SlSheetWish *wish); /* the wish's */
+
+void sl_template_options_of_bench (SlBench *bench, gboolean half_tiles, SlTemplateOptions *options);
+
+/* The documents themselves. */
 SlHandover *sl_handover_of_bench (SlBench *bench);
 SlTemplate *sl_template_of_bench (SlBench *bench, gboolean half_tiles, GError **error);

@@ -17,18 +17,13 @@ sl_kind_title (SlBridgeKind kind)
 {
   switch (kind)
     {
-    case SL_BRIDGE_TAILPIECE:
-      return C_ ("kind of instrument", "Tailpiece");
-    case SL_BRIDGE_THROUGH_BODY:
-      return C_ ("kind of instrument", "Strings through the body");
-    case SL_BRIDGE_TIE_BLOCK:
-      return C_ ("kind of instrument", "Tie block");
-    case SL_BRIDGE_FLOATING:
-      return C_ ("kind of instrument", "Floating bridge");
+    case SL_BRIDGE_TAILPIECE: return C_ ("kind of instrument", "Tailpiece");
+    case SL_BRIDGE_THROUGH_BODY: return C_ ("kind of instrument", "Strings through the body");
+    case SL_BRIDGE_TIE_BLOCK: return C_ ("kind of instrument", "Tie block");
+    case SL_BRIDGE_FLOATING: return C_ ("kind of instrument", "Floating bridge");
     case SL_BRIDGE_DEFAULT:
     case SL_BRIDGE_PINNED:
-    default:
-      return C_ ("kind of instrument", "Pinned bridge");
+    default: return C_ ("kind of instrument", "Pinned bridge");
     }
 }
 
@@ -36,7 +31,8 @@ char **
 sl_kind_list (const char *key, SlBridgeKind kind)
 {
   g_autoptr (GVariant) lists = sl_settings_get_value (key, LISTS_TYPE);
-  g_autoptr (GVariant) list = lists == NULL ? NULL : g_variant_lookup_value (lists, sl_bridge_kind_names[kind], G_VARIANT_TYPE_STRING_ARRAY);
+  g_autoptr (GVariant) list =
+      lists == NULL ? NULL : g_variant_lookup_value (lists, sl_bridge_kind_names[kind], G_VARIANT_TYPE_STRING_ARRAY);
 
   return list == NULL ? NULL : g_variant_dup_strv (list, NULL);
 }

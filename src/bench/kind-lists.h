@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Lists that a shop keeps for each kind of instrument, told apart by the bridge: what a reading run asks in which order, and what is looked at besides
- * measuring. Where none is kept the usual one stands. */
+ * Lists that a shop keeps for each kind of instrument, told apart by the bridge: what a reading run asks in which
+ * order, and what is looked at besides measuring. Where none is kept the usual one stands. */
 #pragma once
 
 #include <glib.h>

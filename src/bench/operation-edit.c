@@ -17,21 +17,14 @@ sl_operation_undo_name (SlOperationKind kind)
 {
   switch (kind)
     {
-    case SL_OP_LEVEL_FRETS:
-      return C_ ("undo step", "level frets");
-    case SL_OP_TURN_ROD:
-      return C_ ("undo step", "turn rod");
-    case SL_OP_LOWER_SLOT:
-      return C_ ("undo step", "lower slot");
-    case SL_OP_CUT_SADDLE_BASE:
-      return C_ ("undo step", "cut saddle base");
-    case SL_OP_SHAPE_CREST:
-      return C_ ("undo step", "shape crest");
-    case SL_OP_MOVE_CREST:
-      return C_ ("undo step", "move crest");
+    case SL_OP_LEVEL_FRETS: return C_ ("undo step", "level frets");
+    case SL_OP_TURN_ROD: return C_ ("undo step", "turn rod");
+    case SL_OP_LOWER_SLOT: return C_ ("undo step", "lower slot");
+    case SL_OP_CUT_SADDLE_BASE: return C_ ("undo step", "cut saddle base");
+    case SL_OP_SHAPE_CREST: return C_ ("undo step", "shape crest");
+    case SL_OP_MOVE_CREST: return C_ ("undo step", "move crest");
     case SL_N_OPS:
-    default:
-      g_assert_not_reached ();
+    default: g_assert_not_reached ();
     }
 }
 
@@ -57,7 +50,8 @@ sl_edit_amount (SlBench *bench, SlOperationKind kind, int string, gboolean trebl
       operation.amount = sl_number (sl_number_or (operation.amount, 0));
       operation.amount_treble = sl_number (sl_number_or (operation.amount_treble, 0));
     }
-  if (kind != SL_OP_LEVEL_FRETS && sl_number_or (operation.amount, 0) == 0 && sl_number_or (operation.amount_treble, 0) == 0)
+  if (kind != SL_OP_LEVEL_FRETS && sl_number_or (operation.amount, 0) == 0 &&
+      sl_number_or (operation.amount_treble, 0) == 0)
     sl_bench_remove_operation (bench, sl_operation_undo_name (kind), kind, string);
   else
     sl_bench_put_operation (bench, sl_operation_undo_name (kind), operation);
@@ -107,7 +101,8 @@ sl_last_done (const GArray *plan, SlOperationKind kind)
     {
       const SlOperation *operation = &g_array_index (plan, SlOperation, i);
 
-      if (operation->kind == kind && operation->done != NULL && (!sl_moment_compare (operation->done, last, &order) || order > 0))
+      if (operation->kind == kind && operation->done != NULL &&
+          (!sl_moment_compare (operation->done, last, &order) || order > 0))
         last = operation->done;
     }
   return last;

@@ -69,21 +69,14 @@ sl_question_group_title (SlQuestionGroup group)
 {
   switch (group)
     {
-    case SL_GROUP_NECK:
-      return _("Neck");
-    case SL_GROUP_NUT:
-      return _("Nut");
-    case SL_GROUP_ACTION:
-      return _("Action at 12");
-    case SL_GROUP_SADDLE:
-      return _("Saddle");
-    case SL_GROUP_AIR:
-      return _("Air");
-    case SL_GROUP_PITCH:
-      return _("Pitch at 12");
+    case SL_GROUP_NECK: return _ ("Neck");
+    case SL_GROUP_NUT: return _ ("Nut");
+    case SL_GROUP_ACTION: return _ ("Action at 12");
+    case SL_GROUP_SADDLE: return _ ("Saddle");
+    case SL_GROUP_AIR: return _ ("Air");
+    case SL_GROUP_PITCH: return _ ("Pitch at 12");
     case SL_N_GROUPS:
-    default:
-      g_return_val_if_reached ("");
+    default: g_return_val_if_reached ("");
     }
 }
 
@@ -253,38 +246,32 @@ bare_row_name (const SlQuestion *q, int n_strings)
     {
     case SL_READ_RELIEF:
       if (n_strings == 1)
-        return g_strdup_printf (_("Relief, fret %d"), q->fret);
+        return g_strdup_printf (_ ("Relief, fret %d"), q->fret);
       if (q->string == n_strings)
-        return g_strdup_printf (_("Relief, bass, fret %d"), q->fret);
+        return g_strdup_printf (_ ("Relief, bass, fret %d"), q->fret);
       if (q->string == 1)
-        return g_strdup_printf (_("Relief, treble, fret %d"), q->fret);
-      return g_strdup_printf (_("Relief, string %d, fret %d"), q->string, q->fret);
-    case SL_READ_TONGUE:
-      return g_strdup (_("Tongue falls away"));
+        return g_strdup_printf (_ ("Relief, treble, fret %d"), q->fret);
+      return g_strdup_printf (_ ("Relief, string %d, fret %d"), q->string, q->fret);
+    case SL_READ_TONGUE: return g_strdup (_ ("Tongue falls away"));
     case SL_READ_FIRST_GAP:
-      return g_strdup_printf (held ? _("First gap, string %d, held at 3") : _("First gap, string %d"), q->string);
+      return g_strdup_printf (held ? _ ("First gap, string %d, held at 3") : _ ("First gap, string %d"), q->string);
     case SL_READ_ACTION:
       if (q->fret == OCTAVE_FRET)
-        return g_strdup_printf (held ? _("String %d, held at 1") : _("String %d"), q->string);
-      return g_strdup_printf (held ? _("String %d, fret %d, held at 1") : _("String %d, fret %d"), q->string, q->fret);
-    case SL_READ_EXPOSURE:
-      return g_strdup_printf (_("Exposure, string %d"), q->string);
-    case SL_READ_SETBACK:
-      return g_strdup_printf (_("Setback, string %d"), q->string);
-    case SL_READ_CROWN_GAP:
-      return g_strdup_printf (_("Crown gap, fret %d"), q->fret);
-    case SL_READ_CROWN_HEIGHT:
-      return g_strdup_printf (_("Crown height, fret %d"), q->fret);
+        return g_strdup_printf (held ? _ ("String %d, held at 1") : _ ("String %d"), q->string);
+      return g_strdup_printf (held ? _ ("String %d, fret %d, held at 1") : _ ("String %d, fret %d"), q->string,
+                              q->fret);
+    case SL_READ_EXPOSURE: return g_strdup_printf (_ ("Exposure, string %d"), q->string);
+    case SL_READ_SETBACK: return g_strdup_printf (_ ("Setback, string %d"), q->string);
+    case SL_READ_CROWN_GAP: return g_strdup_printf (_ ("Crown gap, fret %d"), q->fret);
+    case SL_READ_CROWN_HEIGHT: return g_strdup_printf (_ ("Crown height, fret %d"), q->fret);
     case SL_READ_PITCH:
       if (q->fret == 0)
-        return g_strdup_printf (_("String %d, open"), q->string);
-      return q->fret == OCTAVE_FRET ? g_strdup_printf (_("String %d"), q->string) : g_strdup_printf (_("String %d, fret %d"), q->string, q->fret);
-    case SL_ASK_TEMPERATURE:
-      return g_strdup (_("Temperature"));
-    case SL_ASK_HUMIDITY:
-      return g_strdup (_("Relative humidity"));
-    default:
-      g_return_val_if_reached (NULL);
+        return g_strdup_printf (_ ("String %d, open"), q->string);
+      return q->fret == OCTAVE_FRET ? g_strdup_printf (_ ("String %d"), q->string)
+                                    : g_strdup_printf (_ ("String %d, fret %d"), q->string, q->fret);
+    case SL_ASK_TEMPERATURE: return g_strdup (_ ("Temperature"));
+    case SL_ASK_HUMIDITY: return g_strdup (_ ("Relative humidity"));
+    default: g_return_val_if_reached (NULL);
     }
 }
 
@@ -294,18 +281,18 @@ bare_full_name (const SlQuestion *q)
   gboolean held = q->held == SL_HELD_1 || q->held == SL_HELD_3;
   switch (q->ask)
     {
-    case SL_READ_RELIEF:
-      return g_strdup_printf (_("Relief at fret %d, string %d"), q->fret, q->string);
-    case SL_READ_TONGUE:
-      return g_strdup (_("Fall-away of the tongue at the last fret"));
+    case SL_READ_RELIEF: return g_strdup_printf (_ ("Relief at fret %d, string %d"), q->fret, q->string);
+    case SL_READ_TONGUE: return g_strdup (_ ("Fall-away of the tongue at the last fret"));
     case SL_READ_FIRST_GAP:
-      return g_strdup_printf (held ? _("First gap held at fret 3, string %d") : _("First gap, string %d"), q->string);
+      return g_strdup_printf (held ? _ ("First gap held at fret 3, string %d") : _ ("First gap, string %d"), q->string);
     case SL_READ_ACTION:
-      return g_strdup_printf (held ? _("Action at fret %d held at fret 1, string %d") : _("Action at fret %d, string %d"), q->fret, q->string);
+      return g_strdup_printf (held ? _ ("Action at fret %d held at fret 1, string %d")
+                                   : _ ("Action at fret %d, string %d"),
+                              q->fret, q->string);
     case SL_READ_PITCH:
-      return q->fret == 0 ? g_strdup_printf (_("Pitch of the open string %d"), q->string) : g_strdup_printf (_("Pitch at fret %d, string %d"), q->fret, q->string);
-    default:
-      return bare_row_name (q, 0);
+      return q->fret == 0 ? g_strdup_printf (_ ("Pitch of the open string %d"), q->string)
+                          : g_strdup_printf (_ ("Pitch at fret %d, string %d"), q->fret, q->string);
+    default: return bare_row_name (q, 0);
     }
 }
 
@@ -316,7 +303,7 @@ with_nth (char *name, int nth)
   if (nth == 0)
     return name;
   /* Translators: a reading taken again of the same thing, such as "First gap, string 6, reading 2" */
-  whole = g_strdup_printf (_("%s, reading %d"), name, nth + 1);
+  whole = g_strdup_printf (_ ("%s, reading %d"), name, nth + 1);
   g_free (name);
   return whole;
 }
@@ -338,30 +325,18 @@ sl_question_step_name (const SlQuestion *q)
 {
   switch (q->ask)
     {
-    case SL_READ_RELIEF:
-      return g_strdup_printf (_("reading: relief, string %d"), q->string);
-    case SL_READ_TONGUE:
-      return g_strdup (_("reading: tongue"));
-    case SL_READ_FIRST_GAP:
-      return g_strdup_printf (_("reading: first gap, string %d"), q->string);
-    case SL_READ_ACTION:
-      return g_strdup_printf (_("reading: action, string %d"), q->string);
-    case SL_READ_EXPOSURE:
-      return g_strdup_printf (_("reading: exposure, string %d"), q->string);
-    case SL_READ_SETBACK:
-      return g_strdup_printf (_("reading: setback, string %d"), q->string);
-    case SL_READ_CROWN_GAP:
-      return g_strdup_printf (_("reading: crown gap, fret %d"), q->fret);
-    case SL_READ_CROWN_HEIGHT:
-      return g_strdup_printf (_("reading: crown height, fret %d"), q->fret);
-    case SL_READ_PITCH:
-      return g_strdup_printf (_("reading: pitch, string %d"), q->string);
-    case SL_ASK_TEMPERATURE:
-      return g_strdup (_("reading: temperature"));
-    case SL_ASK_HUMIDITY:
-      return g_strdup (_("reading: humidity"));
-    default:
-      g_return_val_if_reached (NULL);
+    case SL_READ_RELIEF: return g_strdup_printf (_ ("reading: relief, string %d"), q->string);
+    case SL_READ_TONGUE: return g_strdup (_ ("reading: tongue"));
+    case SL_READ_FIRST_GAP: return g_strdup_printf (_ ("reading: first gap, string %d"), q->string);
+    case SL_READ_ACTION: return g_strdup_printf (_ ("reading: action, string %d"), q->string);
+    case SL_READ_EXPOSURE: return g_strdup_printf (_ ("reading: exposure, string %d"), q->string);
+    case SL_READ_SETBACK: return g_strdup_printf (_ ("reading: setback, string %d"), q->string);
+    case SL_READ_CROWN_GAP: return g_strdup_printf (_ ("reading: crown gap, fret %d"), q->fret);
+    case SL_READ_CROWN_HEIGHT: return g_strdup_printf (_ ("reading: crown height, fret %d"), q->fret);
+    case SL_READ_PITCH: return g_strdup_printf (_ ("reading: pitch, string %d"), q->string);
+    case SL_ASK_TEMPERATURE: return g_strdup (_ ("reading: temperature"));
+    case SL_ASK_HUMIDITY: return g_strdup (_ ("reading: humidity"));
+    default: g_return_val_if_reached (NULL);
     }
 }
 
@@ -445,7 +420,8 @@ sl_question_put (SlBench *bench, const SlQuestion *question, double value)
   if (is_repeated (set, question))
     sl_bench_edit (bench, name, TRUE, edit_repeated, &change);
   else if (isnan (value))
-    sl_bench_remove_reading (bench, name, change.reading.kind, change.reading.string, change.reading.fret, change.reading.held);
+    sl_bench_remove_reading (bench, name, change.reading.kind, change.reading.string, change.reading.fret,
+                             change.reading.held);
   else
     sl_bench_put_reading (bench, name, change.reading);
 }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The questions of the readings form: which readings an instrument is asked for, in the order of measuring, what each is called, and the reading of a set
- * that answers it. No widgets here. */
+ * The questions of the readings form: which readings an instrument is asked for, in the order of measuring, what each
+ * is called, and the reading of a set that answers it. No widgets here. */
 #pragma once
 
 #include "bench/bench.h"
@@ -24,7 +24,8 @@ typedef enum
   SL_N_GROUPS
 } SlQuestionGroup;
 
-/* What is asked: SlReadingKind or SL_ASK_…, with 0 for a string or fret the kind does not have; SL_HELD_DEFAULT is never used where a kind can be held.
+/* What is asked: SlReadingKind or SL_ASK_…, with 0 for a string or fret the kind does not have; SL_HELD_DEFAULT is
+ * never used where a kind can be held.
  * @nth tells repeated readings of one question apart, from 0. */
 typedef struct
 {
@@ -49,7 +50,8 @@ int sl_ask_most_fret (int ask, const SlProfile *profile);
 /* The fret whose crown relief is read at: in the middle between fret 1 and the joint. */
 int sl_relief_fret (const SlProfile *profile);
 
-/* What every instrument of this shape is asked: an array of SlQuestion in the order of measuring, free with g_array_unref(). */
+/* What every instrument of this shape is asked: an array of SlQuestion in the order of measuring, free with
+ * g_array_unref(). */
 GArray *sl_questions_usual (const SlProfile *profile);
 
 /* The question a reading of @set answers. */
@@ -65,10 +67,12 @@ int sl_question_find (const SlReadingSet *set, const SlQuestion *question);
 /* The number entered for it (the air's included), NAN where not read. */
 double sl_question_value (const SlReadingSet *set, const SlQuestion *question);
 
-/* Whether @usual asks the same of the same string, so that it need not be asked as well when @question already is (relief at another fret, first gap held). */
+/* Whether @usual asks the same of the same string, so that it need not be asked as well when @question already is
+ * (relief at another fret, first gap held). */
 gboolean sl_question_stands_for (const SlQuestion *question, const SlQuestion *usual);
 
-/* Names, translated; free with g_free(): as it stands under its group's title, in full for assistive technology, and as an undo step. */
+/* Names, translated; free with g_free(): as it stands under its group's title, in full for assistive technology, and as
+ * an undo step. */
 char *sl_question_row_name (const SlQuestion *question, int n_strings);
 char *sl_question_full_name (const SlQuestion *question);
 char *sl_question_step_name (const SlQuestion *question);

@@ -4,7 +4,7 @@
 #include <glib/gi18n-lib.h>
 
 const int sl_run_asks[SL_N_RUN_ASKS] = {
-  SL_READ_RELIEF, SL_READ_TONGUE,  SL_READ_CROWN_GAP,  SL_READ_FIRST_GAP, SL_READ_ACTION,
+  SL_READ_RELIEF,   SL_READ_TONGUE,  SL_READ_CROWN_GAP,  SL_READ_FIRST_GAP, SL_READ_ACTION,
   SL_READ_EXPOSURE, SL_READ_SETBACK, SL_ASK_TEMPERATURE, SL_ASK_HUMIDITY,   SL_READ_PITCH,
 };
 
@@ -26,27 +26,17 @@ sl_run_ask_title (int ask)
 {
   switch (ask)
     {
-    case SL_READ_RELIEF:
-      return _ ("Relief");
-    case SL_READ_TONGUE:
-      return _ ("Tongue");
-    case SL_READ_CROWN_GAP:
-      return _ ("Crowns");
-    case SL_READ_FIRST_GAP:
-      return _ ("First gaps");
-    case SL_READ_ACTION:
-      return _ ("Action");
-    case SL_READ_EXPOSURE:
-      return _ ("Exposure");
-    case SL_READ_SETBACK:
-      return _ ("Setback");
-    case SL_ASK_TEMPERATURE:
-      return _ ("Temperature");
-    case SL_ASK_HUMIDITY:
-      return _ ("Relative humidity");
+    case SL_READ_RELIEF: return _ ("Relief");
+    case SL_READ_TONGUE: return _ ("Tongue");
+    case SL_READ_CROWN_GAP: return _ ("Crowns");
+    case SL_READ_FIRST_GAP: return _ ("First gaps");
+    case SL_READ_ACTION: return _ ("Action");
+    case SL_READ_EXPOSURE: return _ ("Exposure");
+    case SL_READ_SETBACK: return _ ("Setback");
+    case SL_ASK_TEMPERATURE: return _ ("Temperature");
+    case SL_ASK_HUMIDITY: return _ ("Relative humidity");
     case SL_READ_PITCH:
-    default:
-      return _ ("Pitch");
+    default: return _ ("Pitch");
     }
 }
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What a reading run asks, and in which order: kinds of reading as a profile spells them, and "temperature" and "humidity". Kept for each kind of instrument.
- * No widgets here. */
+ * What a reading run asks, and in which order: kinds of reading as a profile spells them, and "temperature" and
+ * "humidity". Kept for each kind of instrument. No widgets here. */
 #pragma once
 
 #include "bench/kind-lists.h"
@@ -13,7 +13,8 @@ extern const int sl_run_asks[SL_N_RUN_ASKS];
 
 const char *sl_run_ask_title (int ask); /* translated */
 
-/* The kinds a run asks of such an instrument, in its order: an array of int. At least one. Free with g_array_unref(). */
+/* The kinds a run asks of such an instrument, in its order: an array of int. At least one. Free with g_array_unref().
+ */
 GArray *sl_run_order (SlBridgeKind kind);
 
 /* Keeps an order; NULL, or one as is usual, forgets it. */

@@ -1,6 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/settings.h"
 
+#define QUIET_MS 500 /* what is moved or typed is written once it has been left alone for so long */
+
+static guint quiet_source;
+
 GSettings *
 sl_settings (void)
 {
@@ -10,11 +14,15 @@ sl_settings (void)
   if (!looked)
     {
       GSettingsSchemaSource *source = g_settings_schema_source_get_default ();
-      g_autoptr (GSettingsSchema) schema = source == NULL ? NULL : g_settings_schema_source_lookup (source, SL_APP_ID, TRUE);
+      g_autoptr (GSettingsSchema) schema =
+          source == NULL ? NULL : g_settings_schema_source_lookup (source, SL_APP_ID, TRUE);
 
       looked = TRUE;
       if (schema != NULL)
-        settings = g_settings_new_full (schema, NULL, NULL);
+        {
+          settings = g_settings_new_full (schema, NULL, NULL);
+          g_settings_delay (settings);
+        }
     }
   return settings;
 }
@@ -55,7 +63,8 @@ sl_settings_get_string (const char *key, const char *fallback)
 char **
 sl_settings_get_strings (const char *key, const char *const *fallback)
 {
-  return has_key (key, G_VARIANT_TYPE_STRING_ARRAY) ? g_settings_get_strv (sl_settings (), key) : g_strdupv ((char **) fallback);
+  return has_key (key, G_VARIANT_TYPE_STRING_ARRAY) ? g_settings_get_strv (sl_settings (), key)
+                                                    : g_strdupv ((char **) fallback);
 }
 
 int
@@ -77,12 +86,31 @@ sl_settings_get_double (const char *key, double fallback)
 }
 
 void
+sl_settings_write (void)
+{
+  g_clear_handle_id (&quiet_source, g_source_remove);
+  if (sl_settings () != NULL)
+    g_settings_apply (sl_settings ());
+}
+
+static gboolean
+on_quiet (gpointer data)
+{
+  quiet_source = 0;
+  sl_settings_write ();
+  return G_SOURCE_REMOVE;
+}
+
+void
 sl_settings_set (const char *key, GVariant *value)
 {
   g_autoptr (GVariant) owned = g_variant_ref_sink (value);
 
-  if (has_key (key, g_variant_get_type (owned)) && is_in_range (key, owned))
-    g_settings_set_value (sl_settings (), key, owned);
+  if (!has_key (key, g_variant_get_type (owned)) || !is_in_range (key, owned))
+    return;
+  g_settings_set_value (sl_settings (), key, owned);
+  g_clear_handle_id (&quiet_source, g_source_remove);
+  quiet_source = g_timeout_add (QUIET_MS, on_quiet, NULL);
 }
 
 GVariant *
@@ -101,7 +129,8 @@ sl_settings_get_keeping (void)
     return SL_KEEPING_DEFAULT;
   g_variant_get (value, "(dddd)", &keeping.dry, &keeping.least, &keeping.most, &keeping.wet);
   /* written so that no NAN passes */
-  if (!(keeping.dry >= 0 && keeping.dry <= keeping.least && keeping.least < keeping.most && keeping.most <= keeping.wet && keeping.wet <= 100))
+  if (!(keeping.dry >= 0 && keeping.dry <= keeping.least && keeping.least < keeping.most &&
+        keeping.most <= keeping.wet && keeping.wet <= 100))
     return SL_KEEPING_DEFAULT;
   return keeping;
 }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What the program remembers between runs. Where the schema is not installed everything still works with the defaults given by the caller; nothing is
- * remembered then. */
+ * What the program remembers between runs. Where the schema is not installed everything still works with the defaults
+ * given by the caller; nothing is remembered then. */
 #pragma once
 
 #include <gio/gio.h>
@@ -50,13 +50,18 @@ SlShop sl_settings_get_shop (void);
 /* Calls @changed (@object) whenever that changes, while @object (a GObject) lives. */
 void sl_settings_follow_shop (gpointer object, GCallback changed);
 
-/* Remembers a value; @value is consumed if floating. Does nothing where there is no such key of that type. */
+/* Remembers a value; @value is consumed if floating. Does nothing where there is no such key of that type. In force at
+ * once, written when no other was set for half a second, so that a slider or a text on its way is written once. */
 void sl_settings_set (const char *key, GVariant *value);
+
+/* Writes at once what is not written yet: the program ends. */
+void sl_settings_write (void);
 
 /* Units of length as settings and actions spell them: "mm", "inch", "64ths". */
 const char *sl_lengths_name (SlLengths lengths);
 SlLengths sl_lengths_from_name (const char *name);
 
-/* The folder that is the shelf: the one in the settings, else the program's own in the person's data folder. Free with g_object_unref(). */
+/* The folder that is the shelf: the one in the settings, else the program's own in the person's data folder. Free with
+ * g_object_unref(). */
 GFile *sl_shelf_folder (void);
 GFile *sl_own_shelf_folder (void);

@@ -142,23 +142,15 @@ sl_shelf_item_compare (SlShelfItem *a, SlShelfItem *b, SlShelfColumn column)
   switch (column)
     {
     case SL_SHELF_COLUMN_OWNER:
-    case SL_SHELF_COLUMN_MODEL:
-      order = compare_keys (key_of (a, column), key_of (b, column));
-      break;
+    case SL_SHELF_COLUMN_MODEL: order = compare_keys (key_of (a, column), key_of (b, column)); break;
     case SL_SHELF_COLUMN_LAST_VISIT:
-      order = strncmp (a->entry->last_visit, b->entry->last_visit, DAY_CHARS); /* days as they were written, which sort as text */
+      order = strncmp (a->entry->last_visit, b->entry->last_visit,
+                       DAY_CHARS); /* days as they were written, which sort as text */
       break;
-    case SL_SHELF_COLUMN_STATE:
-      order = rank_of (a) - rank_of (b);
-      break;
-    case SL_SHELF_COLUMN_ACTION:
-      order = compare_figures (a->entry->action_treble, b->entry->action_treble);
-      break;
-    case SL_SHELF_COLUMN_RELIEF:
-      order = compare_figures (a->entry->relief, b->entry->relief);
-      break;
-    default:
-      break;
+    case SL_SHELF_COLUMN_STATE: order = rank_of (a) - rank_of (b); break;
+    case SL_SHELF_COLUMN_ACTION: order = compare_figures (a->entry->action_treble, b->entry->action_treble); break;
+    case SL_SHELF_COLUMN_RELIEF: order = compare_figures (a->entry->relief, b->entry->relief); break;
+    default: break;
     }
   return order != 0 ? order : compare_keys (key_of (a, SL_SHELF_COLUMN_LABEL), key_of (b, SL_SHELF_COLUMN_LABEL));
 }
@@ -174,12 +166,9 @@ state_word (const SlShelfEntry *entry)
     return C_ ("state of a profile", "baseline");
   switch (entry->visit)
     {
-    case SL_SHELF_VISIT_OPEN:
-      return C_ ("state of a visit", "open");
-    case SL_SHELF_VISIT_CLOSED:
-      return C_ ("state of a visit", "closed");
-    default:
-      return C_ ("state of a visit", "no visit yet");
+    case SL_SHELF_VISIT_OPEN: return C_ ("state of a visit", "open");
+    case SL_SHELF_VISIT_CLOSED: return C_ ("state of a visit", "closed");
+    default: return C_ ("state of a visit", "no visit yet");
     }
 }
 
@@ -191,26 +180,22 @@ sl_shelf_item_text (SlShelfItem *self, SlShelfColumn column, SlLengths lengths)
 
   switch (column)
     {
-    case SL_SHELF_COLUMN_LABEL:
-      return g_strdup (self->title);
-    case SL_SHELF_COLUMN_OWNER:
-      return g_strdup (entry->owner);
-    case SL_SHELF_COLUMN_MODEL:
-      return g_strdup (entry->model);
-    case SL_SHELF_COLUMN_LAST_VISIT:
-      return sl_date_short (entry->last_visit);
-    case SL_SHELF_COLUMN_STATE:
-      return g_strdup (state_word (entry));
-    case SL_SHELF_COLUMN_RELIEF:
-      return entry->fault != NULL ? g_strdup ("") : sl_text_fine (&style, entry->relief);
+    case SL_SHELF_COLUMN_LABEL: return g_strdup (self->title);
+    case SL_SHELF_COLUMN_OWNER: return g_strdup (entry->owner);
+    case SL_SHELF_COLUMN_MODEL: return g_strdup (entry->model);
+    case SL_SHELF_COLUMN_LAST_VISIT: return sl_date_short (entry->last_visit);
+    case SL_SHELF_COLUMN_STATE: return g_strdup (state_word (entry));
+    case SL_SHELF_COLUMN_RELIEF: return entry->fault != NULL ? g_strdup ("") : sl_text_fine (&style, entry->relief);
     case SL_SHELF_COLUMN_ACTION:
     default:
       {
-        g_autofree char *treble = sl_text_length (&style, entry->action_treble), *bass = sl_text_length (&style, entry->action_bass);
+        g_autofree char *treble = sl_text_length (&style, entry->action_treble),
+                        *bass = sl_text_length (&style, entry->action_bass);
 
         if (entry->fault != NULL)
           return g_strdup ("");
-        return isnan (entry->action_treble) && isnan (entry->action_bass) ? g_steal_pointer (&treble) : g_strdup_printf ("%s – %s", treble, bass);
+        return isnan (entry->action_treble) && isnan (entry->action_bass) ? g_steal_pointer (&treble)
+                                                                          : g_strdup_printf ("%s – %s", treble, bass);
       }
     }
 }

@@ -16,6 +16,8 @@ struct _SlShelfModel
   /* owned */
   GListStore *store;
   GHashTable *by_name; /* file name → item, both borrowed from the store */
+  GHashTable *by_id;   /* id → GPtrArray of its items, borrowed from the store: twins where there are several */
+  GHashTable *touched; /* ids whose items came, went or changed since twins were marked */
   GFile *folder;
   SlFolderWatch *watch;
   GCancellable *reading; /* of the reading under way */
@@ -23,6 +25,7 @@ struct _SlShelfModel
   char *failure;
 
   guint done, total;
+  gboolean following; /* the folder's watch is on its way, the reading comes after it */
   gboolean stopped;
 };
 
@@ -38,6 +41,12 @@ static guint signals[N_SIGNALS];
 
 /* ---- items ---- */
 
+static GHashTable *
+ids_new (void)
+{
+  return g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+}
+
 static gboolean
 position_of (SlShelfModel *self, SlShelfItem *item, guint *position)
 {
@@ -45,14 +54,48 @@ position_of (SlShelfModel *self, SlShelfItem *item, guint *position)
 }
 
 static void
-replace (SlShelfModel *self, guint position, SlShelfItem *item)
+add (SlShelfModel *self, SlShelfItem *item)
+{
+  const SlShelfEntry *entry = sl_shelf_item_get_entry (item);
+  GPtrArray *same;
+
+  g_hash_table_insert (self->by_name, (gpointer) entry->name, item);
+  if (*entry->id == '\0')
+    return;
+  same = g_hash_table_lookup (self->by_id, entry->id);
+  if (same == NULL)
+    {
+      same = g_ptr_array_new ();
+      g_hash_table_insert (self->by_id, g_strdup (entry->id), same);
+    }
+  g_ptr_array_add (same, item);
+  g_hash_table_add (self->touched, g_strdup (entry->id));
+}
+
+/* Before the store lets go of it. */
+static void
+take_out (SlShelfModel *self, SlShelfItem *item)
+{
+  const SlShelfEntry *entry = sl_shelf_item_get_entry (item);
+  GPtrArray *same = g_hash_table_lookup (self->by_id, entry->id);
+
+  g_hash_table_remove (self->by_name, entry->name);
+  if (same == NULL)
+    return;
+  g_hash_table_add (self->touched, g_strdup (entry->id));
+  g_ptr_array_remove (same, item);
+  if (same->len == 0)
+    g_hash_table_remove (self->by_id, entry->id);
+}
+
+static void
+replace (SlShelfModel *self, guint position, SlShelfItem *old, SlShelfItem *item)
 {
   gpointer items[] = { item };
-  const char *name = sl_shelf_item_get_entry (item)->name;
 
-  g_hash_table_remove (self->by_name, name); /* its key goes with the old item */
+  take_out (self, old);
   g_list_store_splice (self->store, position, 1, items, 1);
-  g_hash_table_insert (self->by_name, (gpointer) name, item);
+  add (self, item);
 }
 
 static void
@@ -63,7 +106,7 @@ forget (SlShelfModel *self, const char *name)
 
   if (!position_of (self, item, &position))
     return;
-  g_hash_table_remove (self->by_name, name);
+  take_out (self, item);
   g_list_store_remove (self->store, position);
 }
 
@@ -75,41 +118,61 @@ put (SlShelfModel *self, const SlShelfEntry *entry)
   guint position;
 
   if (position_of (self, old, &position))
-    replace (self, position, item);
+    replace (self, position, old, item);
   else
     {
       g_list_store_append (self->store, item);
-      g_hash_table_insert (self->by_name, (gpointer) entry->name, item);
+      add (self, item);
     }
 }
 
-/* Twins are known only once all are: their rows say so. */
+/* The rows of one id say whether they are twins. */
 static void
-mark_twins (SlShelfModel *self)
+mark_same (SlShelfModel *self, const GPtrArray *same)
 {
-  guint n = g_list_model_get_n_items (G_LIST_MODEL (self->store));
-  g_autoptr (GPtrArray) entries = g_ptr_array_sized_new (n);
+  g_autoptr (GPtrArray) items = g_ptr_array_new_with_free_func (g_object_unref);
+  g_autoptr (GPtrArray) entries = g_ptr_array_new ();
   g_autoptr (GHashTable) twins = NULL;
 
-  for (guint i = 0; i < n; i++)
+  for (guint i = 0; i < same->len; i++)
     {
-      g_autoptr (SlShelfItem) item = g_list_model_get_item (G_LIST_MODEL (self->store), i);
-
-      g_ptr_array_add (entries, (gpointer) sl_shelf_item_get_entry (item));
+      g_ptr_array_add (items, g_object_ref (g_ptr_array_index (same, i)));
+      g_ptr_array_add (entries, (gpointer) sl_shelf_item_get_entry (g_ptr_array_index (same, i)));
     }
   twins = sl_shelf_twins (entries);
-  for (guint i = 0; i < n; i++)
+  for (guint i = 0; i < items->len; i++)
     {
-      g_autoptr (SlShelfItem) item = g_list_model_get_item (G_LIST_MODEL (self->store), i);
+      SlShelfItem *item = g_ptr_array_index (items, i);
       const char *twin = g_hash_table_lookup (twins, sl_shelf_item_get_entry (item));
+      guint position;
 
-      if (g_strcmp0 (twin, sl_shelf_item_get_twin (item)) != 0)
+      if (g_strcmp0 (twin, sl_shelf_item_get_twin (item)) != 0 && position_of (self, item, &position))
         {
           g_autoptr (SlShelfItem) marked = sl_shelf_item_new (sl_shelf_item_get_entry (item), twin);
 
-          replace (self, i, marked);
+          replace (self, position, item, marked);
         }
     }
+}
+
+/* Twins are known only once all are: their rows say so. Only ids of which something changed are looked at. */
+static void
+mark_twins (SlShelfModel *self)
+{
+  g_autoptr (GHashTable) ids = g_steal_pointer (&self->touched);
+  GHashTableIter iter;
+  gpointer id;
+
+  self->touched = ids_new ();
+  g_hash_table_iter_init (&iter, ids);
+  while (g_hash_table_iter_next (&iter, &id, NULL))
+    {
+      const GPtrArray *same = g_hash_table_lookup (self->by_id, id);
+
+      if (same != NULL)
+        mark_same (self, same);
+    }
+  g_hash_table_remove_all (self->touched); /* by marking */
 }
 
 static void
@@ -125,6 +188,8 @@ static void
 clear (SlShelfModel *self)
 {
   g_hash_table_remove_all (self->by_name);
+  g_hash_table_remove_all (self->by_id);
+  g_hash_table_remove_all (self->touched);
   g_list_store_remove_all (self->store);
 }
 
@@ -167,7 +232,7 @@ on_lot (const GPtrArray *lot, guint done, guint total, gpointer data)
       SlShelfItem *item = sl_shelf_item_new (entry, NULL);
 
       g_ptr_array_add (items, item);
-      g_hash_table_insert (self->by_name, (gpointer) entry->name, item);
+      add (self, item);
     }
   g_list_store_splice (self->store, g_list_model_get_n_items (G_LIST_MODEL (self->store)), 0, items->pdata, items->len);
   self->done = done;
@@ -194,13 +259,26 @@ on_read (GObject *source, GAsyncResult *result, gpointer data)
   reading_free (reading);
 }
 
-void
-sl_shelf_model_open (SlShelfModel *self, GFile *folder)
+/* Read only now that it is watched, so that no change is missed. */
+static void
+on_folder_followed (gpointer data)
 {
+  SlShelfModel *self = data;
   g_autoptr (GFile) index_folder = sl_shelf_index_folder ();
-  Reading *reading = g_new (Reading, 1);
   const SlShop shop = sl_settings_get_shop ();
+  Reading *reading;
 
+  if (!self->following) /* stopped before it began */
+    return;
+  self->following = FALSE;
+  reading = g_new (Reading, 1);
+  *reading = (Reading){ g_object_ref (self), g_object_ref (self->reading) };
+  sl_shelf_read_async (self->folder, index_folder, &shop, on_lot, reading, self->reading, on_read, reading);
+}
+
+void
+sl_shelf_model_open (SlShelfModel *self, GFile *folder, gboolean make)
+{
   g_cancellable_cancel (self->reading);
   g_clear_object (&self->reading);
   g_cancellable_cancel (self->looking);
@@ -211,10 +289,9 @@ sl_shelf_model_open (SlShelfModel *self, GFile *folder)
   self->stopped = FALSE;
   self->done = self->total = 0;
   clear (self);
-  sl_folder_watch_follow (self->watch, folder);
   self->reading = g_cancellable_new ();
-  *reading = (Reading){ g_object_ref (self), g_object_ref (self->reading) };
-  sl_shelf_read_async (folder, index_folder, &shop, on_lot, reading, self->reading, on_read, reading);
+  self->following = TRUE;
+  sl_folder_watch_follow (self->watch, folder, make);
   g_signal_emit (self, signals[SIGNAL_PROGRESS], 0);
 }
 
@@ -222,6 +299,12 @@ void
 sl_shelf_model_stop (SlShelfModel *self)
 {
   g_cancellable_cancel (self->reading);
+  if (!self->following)
+    return;
+  self->following = FALSE;
+  g_clear_object (&self->reading);
+  self->stopped = TRUE;
+  g_signal_emit (self, signals[SIGNAL_PROGRESS], 0);
 }
 
 /* ---- single files ---- */
@@ -267,7 +350,8 @@ on_looked (GObject *source, GAsyncResult *result, gpointer data)
   SlShelfModel *self = SL_SHELF_MODEL (source);
   Look *look = g_task_get_task_data (G_TASK (result));
 
-  if (!g_task_propagate_boolean (G_TASK (result), NULL) || g_cancellable_is_cancelled (g_task_get_cancellable (G_TASK (result))))
+  if (!g_task_propagate_boolean (G_TASK (result), NULL) ||
+      g_cancellable_is_cancelled (g_task_get_cancellable (G_TASK (result))))
     return;
   for (guint i = 0; i < look->names->len; i++)
     if (g_ptr_array_index (look->entries, i) != NULL)
@@ -283,7 +367,7 @@ on_shop_changed (SlShelfModel *self)
   g_autoptr (GFile) folder = self->folder != NULL ? g_object_ref (self->folder) : NULL;
 
   if (folder != NULL)
-    sl_shelf_model_open (self, folder);
+    sl_shelf_model_open (self, folder, FALSE);
 }
 
 static void
@@ -299,11 +383,12 @@ on_folder_changed (GHashTable *names, gpointer data)
     {
       g_autoptr (GFile) folder = g_object_ref (self->folder);
 
-      sl_shelf_model_open (self, folder);
+      sl_shelf_model_open (self, folder, FALSE);
       return;
     }
   look = g_new0 (Look, 1);
-  *look = (Look){ g_object_ref (self->folder), sl_settings_get_shop (), g_ptr_array_new_with_free_func (g_free), g_ptr_array_new () };
+  *look = (Look){ g_object_ref (self->folder), sl_settings_get_shop (), g_ptr_array_new_with_free_func (g_free),
+                  g_ptr_array_new () };
   g_hash_table_iter_init (&iter, names);
   while (g_hash_table_iter_next (&iter, &name, NULL))
     g_ptr_array_add (look->names, g_strdup (name));
@@ -332,6 +417,8 @@ sl_shelf_model_dispose (GObject *object)
   g_clear_object (&self->looking);
   g_clear_object (&self->folder);
   g_clear_pointer (&self->by_name, g_hash_table_unref);
+  g_clear_pointer (&self->by_id, g_hash_table_unref);
+  g_clear_pointer (&self->touched, g_hash_table_unref);
   g_clear_pointer (&self->failure, g_free);
   g_clear_object (&self->store);
   G_OBJECT_CLASS (sl_shelf_model_parent_class)->dispose (object);
@@ -341,8 +428,10 @@ static void
 sl_shelf_model_class_init (SlShelfModelClass *class)
 {
   G_OBJECT_CLASS (class)->dispose = sl_shelf_model_dispose;
-  signals[SIGNAL_PROGRESS] = g_signal_new ("progress", SL_TYPE_SHELF_MODEL, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
-  signals[SIGNAL_CHANGED] = g_signal_new ("changed", SL_TYPE_SHELF_MODEL, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  signals[SIGNAL_PROGRESS] =
+      g_signal_new ("progress", SL_TYPE_SHELF_MODEL, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  signals[SIGNAL_CHANGED] =
+      g_signal_new ("changed", SL_TYPE_SHELF_MODEL, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
 
 static void
@@ -350,7 +439,9 @@ sl_shelf_model_init (SlShelfModel *self)
 {
   self->store = g_list_store_new (SL_TYPE_SHELF_ITEM);
   self->by_name = g_hash_table_new (g_str_hash, g_str_equal);
-  self->watch = sl_folder_watch_new (QUIET_MS, on_folder_changed, self);
+  self->by_id = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) g_ptr_array_unref);
+  self->touched = ids_new ();
+  self->watch = sl_folder_watch_new (QUIET_MS, on_folder_changed, on_folder_followed, self);
   sl_settings_follow_shop (self, G_CALLBACK (on_shop_changed));
 }
 
@@ -401,17 +492,4 @@ SlShelfItem *
 sl_shelf_model_find (SlShelfModel *self, const char *name)
 {
   return g_hash_table_lookup (self->by_name, name);
-}
-
-SlShelfItem *
-sl_shelf_model_find_id (SlShelfModel *self, const char *id)
-{
-  GHashTableIter iter;
-  gpointer item;
-
-  g_hash_table_iter_init (&iter, self->by_name);
-  while (g_hash_table_iter_next (&iter, NULL, &item))
-    if (g_strcmp0 (sl_shelf_item_get_entry (item)->id, id) == 0)
-      return item;
-  return NULL;
 }

@@ -76,20 +76,13 @@ sl_tool_title (SlToolKind kind)
 {
   switch (kind)
     {
-    case SL_TOOL_RELIEF:
-      return C_ ("tool", "Relief");
-    case SL_TOOL_TONGUE:
-      return C_ ("tool", "Tongue");
-    case SL_TOOL_FIRST_GAP:
-      return C_ ("tool", "First gap");
-    case SL_TOOL_ACTION:
-      return C_ ("tool", "Action");
-    case SL_TOOL_EXPOSURE:
-      return C_ ("tool", "Exposure");
-    case SL_TOOL_CROWN:
-      return C_ ("tool", "Crowns");
+    case SL_TOOL_RELIEF: return C_ ("tool", "Relief");
+    case SL_TOOL_TONGUE: return C_ ("tool", "Tongue");
+    case SL_TOOL_FIRST_GAP: return C_ ("tool", "First gap");
+    case SL_TOOL_ACTION: return C_ ("tool", "Action");
+    case SL_TOOL_EXPOSURE: return C_ ("tool", "Exposure");
+    case SL_TOOL_CROWN: return C_ ("tool", "Crowns");
     case SL_N_TOOLS:
-    default:
-      g_return_val_if_reached ("");
+    default: g_return_val_if_reached ("");
     }
 }

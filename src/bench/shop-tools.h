@@ -7,7 +7,8 @@
 
 #define SL_SETTING_TOOLS "tools"
 
-/* The list as it is remembered, the usual one where none was kept yet; what is not in order is left out. Free with g_ptr_array_unref(). */
+/* The list as it is remembered, the usual one where none was kept yet; what is not in order is left out. Free with
+ * g_ptr_array_unref(). */
 GPtrArray *sl_shop_tools (void);
 
 void sl_shop_tools_keep (const GPtrArray *tools);

@@ -12,7 +12,8 @@ const char *const sl_starting_names[] = { "flat-top", "solid-body", "nylon", "ba
 const char *
 sl_starting_title (const char *name)
 {
-  static const char *const titles[] = { N_ ("Steel-string flat-top"), N_ ("Bolt-on solid body"), N_ ("Nylon-string"), N_ ("Four-string bass") };
+  static const char *const titles[] = { N_ ("Steel-string flat-top"), N_ ("Bolt-on solid body"), N_ ("Nylon-string"),
+                                        N_ ("Four-string bass") };
 
   for (guint i = 0; sl_starting_names[i] != NULL; i++)
     if (g_strcmp0 (name, sl_starting_names[i]) == 0)

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Starting profiles: what a new instrument begins from. They lie in the program's resources as documents like any other; their values are common
- * practice, for nobody's model in particular. */
+ * Starting profiles: what a new instrument begins from. They lie in the program's resources as documents like any
+ * other; their values are common practice, for nobody's model in particular. */
 #pragma once
 
 #include "setup/profile/profile.h"

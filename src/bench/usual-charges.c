@@ -12,7 +12,7 @@
 
 #define ENTRY_TYPE "(sdd)"
 #define LIST_TYPE "a" ENTRY_TYPE
-#define NONE (-1.0) /* minutes that are left open: a number that a file of settings can hold */
+#define OPEN (-G_MAXDOUBLE) /* what is left open, as a file of settings can hold it: no minutes, and no amount */
 
 static void
 charge_clear (gpointer data)
@@ -68,7 +68,8 @@ sl_usual_charges_keep (const GArray *charges)
     {
       const SlUsualCharge *charge = &g_array_index (charges, SlUsualCharge, i);
 
-      g_variant_builder_add (list, ENTRY_TYPE, charge->what, isnan (charge->minutes) ? NONE : charge->minutes, charge->amount);
+      g_variant_builder_add (list, ENTRY_TYPE, charge->what, isnan (charge->minutes) ? OPEN : charge->minutes,
+                             isnan (charge->amount) ? OPEN : charge->amount);
     }
   sl_settings_set (SL_SETTING_USUAL_CHARGES, g_variant_builder_end (list));
 }

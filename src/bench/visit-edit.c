@@ -16,13 +16,10 @@ sl_stage_title (SlStage stage)
 {
   switch (stage)
     {
-    case SL_STAGE_RECEIVED:
-      return C_ ("stage of a reading set", "Received");
-    case SL_STAGE_DURING:
-      return C_ ("stage of a reading set", "During work");
+    case SL_STAGE_RECEIVED: return C_ ("stage of a reading set", "Received");
+    case SL_STAGE_DURING: return C_ ("stage of a reading set", "During work");
     case SL_STAGE_FINAL:
-    default:
-      return C_ ("stage of a reading set", "Final");
+    default: return C_ ("stage of a reading set", "Final");
     }
 }
 
@@ -68,7 +65,8 @@ sl_visit_set_closed (SlBench *bench, gboolean closed)
   const SlVisit *visit = sl_bench_get_visit (bench);
 
   if (visit != NULL && (visit->closed != NULL) != closed)
-    sl_bench_edit (bench, closed ? C_ ("undo step", "close the visit") : C_ ("undo step", "open the visit again"), FALSE, edit_closed, GINT_TO_POINTER (closed));
+    sl_bench_edit (bench, closed ? C_ ("undo step", "close the visit") : C_ ("undo step", "open the visit again"),
+                   FALSE, edit_closed, GINT_TO_POINTER (closed));
 }
 
 static void
@@ -136,7 +134,8 @@ append_check (SlVisit *visit, const char *name)
 static void
 edit_start_checks (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {
-  g_auto (GStrv) kept = sl_kind_list (SL_SETTING_CHECK_LISTS, sl_kind_of (profile)), usual = sl_checklist_usual (profile);
+  g_auto (GStrv) kept = sl_kind_list (SL_SETTING_CHECK_LISTS, sl_kind_of (profile)),
+                 usual = sl_checklist_usual (profile);
   char **names = kept != NULL ? kept : usual;
 
   for (guint i = 0; names[i] != NULL; i++)
@@ -242,7 +241,8 @@ static void
 edit_add_charge (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {
   const SlUsualCharge *usual = data;
-  SlCharge charge = { g_strdup (usual->what), number_of (usual->minutes, -1), number_of (usual->amount, sl_money_places ()), NULL };
+  SlCharge charge = { g_strdup (usual->what), number_of (usual->minutes, -1),
+                      number_of (usual->amount, sl_money_places ()), NULL };
   const SlCharge *last = visit->charges->len > 0 ? nth_charge (visit, visit->charges->len - 1) : NULL;
   g_autofree char *currency = last != NULL ? g_strdup (last->currency) : sl_shop_currency ();
 
@@ -255,7 +255,8 @@ sl_visit_add_charge (SlBench *bench, const SlUsualCharge *usual)
 {
   const SlUsualCharge plain = { (char *) _ ("Setup"), NAN, NAN };
 
-  sl_bench_edit (bench, C_ ("undo step", "add a charge"), TRUE, edit_add_charge, (gpointer) (usual != NULL ? usual : &plain));
+  sl_bench_edit (bench, C_ ("undo step", "add a charge"), TRUE, edit_add_charge,
+                 (gpointer) (usual != NULL ? usual : &plain));
 }
 
 static void

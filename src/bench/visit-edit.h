@@ -15,10 +15,12 @@ void sl_visit_begin (SlBench *bench);
 void sl_visit_set_closed (SlBench *bench, gboolean closed);
 void sl_visit_set_note (SlBench *bench, const char *note);
 
-/* Moves an operation of the plan (setup/reorder.h); returns why not, in a sentence, where it can't be: then nothing moves. */
+/* Moves an operation of the plan (setup/reorder.h); returns why not, in a sentence, where it can't be: then nothing
+ * moves. */
 const char *sl_visit_move_operation (SlBench *bench, guint from, guint to);
 
-/* Checks. The usual list is put into a visit that has none; adding more, naming, and taking away makes it the shop's own. */
+/* Checks. The usual list is put into a visit that has none; adding more, naming, and taking away makes it the shop's
+ * own. */
 void sl_visit_start_checks (SlBench *bench);
 void sl_visit_add_check (SlBench *bench, const char *name);
 void sl_visit_remove_check (SlBench *bench, guint index);

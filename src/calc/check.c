@@ -19,4 +19,5 @@ run (int argc, char **argv)
   return worst;
 }
 
-const SlCommand sl_check_command = { "check", N_ ("FILE…"), N_("Validates profiles and prints one line a fault."), run };
+const SlCommand sl_check_command = { "check", N_ ("FILE…"), N_ ("Validates profiles and prints one line a fault."),
+                                     run };

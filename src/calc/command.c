@@ -17,7 +17,7 @@ sl_usage_error (const SlCommand *command, const char *format, ...)
   g_autofree char *message = g_strdup_vprintf (format, arguments);
   va_end (arguments);
   g_printerr ("sidelong-calc %s: %s\n", command->name, message);
-  g_printerr (_("“sidelong-calc %s --help” shows how it is called."), command->name);
+  g_printerr (_ ("“sidelong-calc %s --help” shows how it is called."), command->name);
   g_printerr ("\n");
   return SL_EXIT_USAGE;
 }
@@ -31,7 +31,8 @@ read_shop (SlShopArgument *shop)
   g_autofree char *text = NULL;
   gsize length;
 
-  if (g_file_load_contents (file, NULL, &text, &length, NULL, &error) && sl_shop_parse (text, length, &shop->values, &error))
+  if (g_file_load_contents (file, NULL, &text, &length, NULL, &error) &&
+      sl_shop_parse (text, length, &shop->values, &error))
     return SL_EXIT_DONE;
   sl_file_message (shop->file, error->message);
   return error->domain == G_KEY_FILE_ERROR ? SL_EXIT_FAULT : SL_EXIT_FILE;
@@ -55,16 +56,22 @@ sl_print_shop (const SlShopArgument *shop)
 }
 
 SlExit
-sl_command_parse (const SlCommand *command, const GOptionEntry *entries, int most_files, int argc, char **argv, SlShopArgument *shop, char ***files)
+sl_command_parse (const SlCommand *command, const GOptionEntry *entries, int most_files, int argc, char **argv,
+                  SlShopArgument *shop, char ***files)
 {
   g_auto (GStrv) rest = NULL;
   g_autofree char *shop_file = NULL;
-  const GOptionEntry remaining[] = { { G_OPTION_REMAINING, 0, 0, G_OPTION_ARG_FILENAME_ARRAY, &rest, NULL, command->arguments }, { NULL } };
-  const GOptionEntry shop_entry[] = { { "shop", 0, 0, G_OPTION_ARG_FILENAME, &shop_file, N_ ("How the shop works: its cutting step and what its work is uncertain by"), N_ ("FILE") }, { NULL } };
+  const GOptionEntry remaining[] = {
+    { G_OPTION_REMAINING, 0, 0, G_OPTION_ARG_FILENAME_ARRAY, &rest, NULL, command->arguments }, { NULL }
+  };
+  const GOptionEntry shop_entry[] = { { "shop", 0, 0, G_OPTION_ARG_FILENAME, &shop_file,
+                                        N_ ("How the shop works: its cutting step and what its work is uncertain by"),
+                                        N_ ("FILE") },
+                                      { NULL } };
   g_autofree char *program = g_strdup_printf ("sidelong-calc %s", command->name);
   g_set_prgname (program);
   g_autoptr (GOptionContext) context = g_option_context_new (NULL);
-  g_option_context_set_summary (context, _(command->summary));
+  g_option_context_set_summary (context, _ (command->summary));
   if (entries != NULL)
     g_option_context_add_main_entries (context, entries, GETTEXT_PACKAGE);
   if (shop != NULL)
@@ -76,11 +83,11 @@ sl_command_parse (const SlCommand *command, const GOptionEntry *entries, int mos
     return sl_usage_error (command, "%s", error->message);
   int n = rest == NULL ? 0 : (int) g_strv_length (rest);
   if (n == 0)
-    return sl_usage_error (command, "%s", _("no file given"));
+    return sl_usage_error (command, "%s", _ ("no file given"));
   if (most_files > 0 && n > most_files)
     {
       g_autofree char *shown = g_filename_display_name (rest[most_files]);
-      return sl_usage_error (command, _("one file at a time: “%s” is one too many"), shown);
+      return sl_usage_error (command, _ ("one file at a time: “%s” is one too many"), shown);
     }
   *files = g_steal_pointer (&rest);
   if (shop == NULL)

@@ -40,9 +40,9 @@ typedef struct
 {
   const char *title; /* translated, with the unit */
   int places;
-  gsize offset, stride;      /* of string 1's figure in SlFigures, and from string to string */
-  const double *targets;     /* by string; NULL for none */
-  double tolerance;          /* NAN: the target is a least value */
+  gsize offset, stride;  /* of string 1's figure in SlFigures, and from string to string */
+  const double *targets; /* by string; NULL for none */
+  double tolerance;      /* NAN: the target is a least value */
   gboolean measured_only;
 } Block;
 
@@ -90,12 +90,13 @@ append_target (const Report *r, double target, double tolerance, const SlFigure 
   if (!least)
     append_note (r, sl_word_text (sl_word (shown, target, tolerance)));
   else if (shown->value < target && shown->basis != SL_BASIS_ASSUMED)
-    append_note (r, C_("a saddle's exposure", "too low"));
+    append_note (r, C_ ("a saddle's exposure", "too low"));
 }
 
 /* One line: label, before, after, target and word, notes. */
 static void
-append_line (const Report *r, const char *label, const SlFigure *before, const SlFigure *after, double target, double tolerance, int places)
+append_line (const Report *r, const char *label, const SlFigure *before, const SlFigure *after, double target,
+             double tolerance, int places)
 {
   const SlFigure *shown = after != NULL ? after : before;
   g_string_append (r->out, "  ");
@@ -109,7 +110,7 @@ append_line (const Report *r, const char *label, const SlFigure *before, const S
   if (!isnan (target) && isfinite (shown->value))
     append_target (r, target, tolerance, shown, places);
   if (before->basis == SL_BASIS_ASSUMED)
-    append_note (r, C_("where a figure comes from", "(assumed)"));
+    append_note (r, C_ ("where a figure comes from", "(assumed)"));
 }
 
 static const SlFigure *
@@ -122,7 +123,8 @@ figure_at (const SlFigures *figures, gsize offset, gsize stride, int i)
 static const SlFigure *
 planned_at (const Report *r, const Block *b, int i)
 {
-  return r->analysis->has_plan && !b->measured_only ? figure_at (&r->analysis->planned_figures, b->offset, b->stride, i) : NULL;
+  return r->analysis->has_plan && !b->measured_only ? figure_at (&r->analysis->planned_figures, b->offset, b->stride, i)
+                                                    : NULL;
 }
 
 static gboolean
@@ -162,12 +164,14 @@ append_least_margins (const Report *r)
 {
   const SlAnalysis *a = r->analysis;
   const SlFigures *shown = a->has_plan ? &a->planned_figures : &a->measured_figures;
-  append_title (r, _("Least margin over a crown when plucked, mm"));
+  append_title (r, _ ("Least margin over a crown when plucked, mm"));
   for (int i = 0; i < a->instrument.n_strings; i++)
     {
-      append_line (r, r->labels[i], &a->measured_figures.least_margin[i], a->has_plan ? &a->planned_figures.least_margin[i] : NULL, NAN, NAN, LENGTH_PLACES);
+      append_line (r, r->labels[i], &a->measured_figures.least_margin[i],
+                   a->has_plan ? &a->planned_figures.least_margin[i] : NULL, NAN, NAN, LENGTH_PLACES);
       if (isfinite (shown->least_margin[i].value))
-        g_string_append_printf (r->out, _("  held at %d, over fret %d"), shown->least_margin_held[i], shown->least_margin_fret[i]);
+        g_string_append_printf (r->out, _ ("  held at %d, over fret %d"), shown->least_margin_held[i],
+                                shown->least_margin_fret[i]);
       g_string_append_c (r->out, '\n');
     }
 }
@@ -194,7 +198,7 @@ append_identity (const Report *r, const char *name, const SlIdentity *identity)
     if (parts[i] != NULL && *parts[i] != '\0')
       g_string_append_printf (r->out, " %s", parts[i]);
   if (identity->owner != NULL && *identity->owner != '\0')
-    g_string_append_printf (r->out, _("  (owner: %s)"), identity->owner);
+    g_string_append_printf (r->out, _ ("  (owner: %s)"), identity->owner);
   g_string_append_printf (r->out, "\n  %s\n", shown);
 }
 
@@ -203,14 +207,10 @@ stage_text (SlStage stage)
 {
   switch (stage)
     {
-    case SL_STAGE_RECEIVED:
-      return C_("stage of readings", "received");
-    case SL_STAGE_DURING:
-      return C_("stage of readings", "during");
-    case SL_STAGE_FINAL:
-      return C_("stage of readings", "final");
-    default:
-      g_return_val_if_reached ("");
+    case SL_STAGE_RECEIVED: return C_ ("stage of readings", "received");
+    case SL_STAGE_DURING: return C_ ("stage of readings", "during");
+    case SL_STAGE_FINAL: return C_ ("stage of readings", "final");
+    default: g_return_val_if_reached ("");
     }
 }
 
@@ -220,11 +220,11 @@ append_set (const Report *r)
   const SlReadingSet *set = r->analysis->set;
   if (set == NULL)
     {
-      g_string_append_printf (r->out, "%s\n", _("Nothing has been read yet: every figure rests on assumed values."));
+      g_string_append_printf (r->out, "%s\n", _ ("Nothing has been read yet: every figure rests on assumed values."));
       return;
     }
   g_autofree char *day = sl_date_text (set->taken);
-  g_string_append_printf (r->out, _("Readings of %s (%s)"), day, stage_text (set->stage));
+  g_string_append_printf (r->out, _ ("Readings of %s (%s)"), day, stage_text (set->stage));
   if (sl_number_is_set (set->temperature))
     {
       g_autofree char *text = plain (r, set->temperature.v, 0);
@@ -233,12 +233,12 @@ append_set (const Report *r)
   if (sl_number_is_set (set->humidity))
     {
       g_autofree char *text = plain (r, set->humidity.v, 0);
-      g_string_append_printf (r->out, _(", %s %% RH"), text);
+      g_string_append_printf (r->out, _ (", %s %% RH"), text);
     }
   if (isfinite (r->analysis->measured_figures.moisture_content.value))
     {
       g_autofree char *text = plain (r, r->analysis->measured_figures.moisture_content.value, OTHER_PLACES);
-      g_string_append_printf (r->out, _(", wood settles at %s %% moisture"), text);
+      g_string_append_printf (r->out, _ (", wood settles at %s %% moisture"), text);
     }
   g_string_append_c (r->out, '\n');
 }
@@ -248,12 +248,15 @@ append_suspects (const Report *r)
 {
   const SlAnalysis *a = r->analysis;
   if (a->fit.singular)
-    g_string_append_printf (r->out, "\n%s\n", _("These readings leave something undetermined; figures that rest on it can't be trusted."));
+    g_string_append_printf (
+        r->out, "\n%s\n", _ ("These readings leave something undetermined; figures that rest on it can't be trusted."));
   if (a->fit.apart)
-    g_string_append_printf (r->out, "\n%s\n", _("These readings agree with each other, but not with those before and the work noted since: they stand by themselves, and what was not read again is assumed."));
+    g_string_append_printf (r->out, "\n%s\n",
+                            _ ("These readings agree with each other, but not with those before and the work noted "
+                               "since: they stand by themselves, and what was not read again is assumed."));
   if (a->fit.n_suspects == 0 || a->set == NULL)
     return;
-  g_string_append_printf (r->out, "\n%s\n", _("Left out, because it disagrees with the others; read again:"));
+  g_string_append_printf (r->out, "\n%s\n", _ ("Left out, because it disagrees with the others; read again:"));
   for (guint i = 0; i < a->fit.n_readings; i++)
     {
       const SlReading *reading = &g_array_index (a->set->readings, SlReading, i);
@@ -265,8 +268,9 @@ append_suspects (const Report *r)
       g_autofree char *predicted = plain (r, fit->predicted, LENGTH_PLACES);
       g_autofree char *u = plain (r, COVERAGE * fit->predicted_u, LENGTH_PLACES);
       g_autofree char *normalised = plain (r, fit->normalised, OTHER_PLACES);
-      g_string_append_printf (r->out, _("  %s: %s mm was read, the others would have it %s ± %s mm (%s standard deviations away)\n"), what, read, predicted, u,
-                              normalised);
+      g_string_append_printf (
+          r->out, _ ("  %s: %s mm was read, the others would have it %s ± %s mm (%s standard deviations away)\n"), what,
+          read, predicted, u, normalised);
     }
 }
 
@@ -279,17 +283,22 @@ append_observed (const Report *r)
 
   if (rod->found)
     {
-      g_autofree char *seen = plain (r, rod->ratio, LENGTH_PLACES), *u = plain (r, COVERAGE * rod->ratio_u, LENGTH_PLACES);
+      g_autofree char *seen = plain (r, rod->ratio, LENGTH_PLACES),
+                      *u = plain (r, COVERAGE * rod->ratio_u, LENGTH_PLACES);
       g_autofree char *model = plain (r, rod->model_ratio, LENGTH_PLACES);
-      g_string_append_printf (r->out, _("\nThe rod, as read in this visit: %s ± %s mm of action at fret 12 for 1 mm of relief; even curvature would make it %s. What was read is reckoned with.\n"),
+      g_string_append_printf (r->out,
+                              _ ("\nThe rod, as read in this visit: %s ± %s mm of action at fret 12 for 1 mm of "
+                                 "relief; even curvature would make it %s. What was read is reckoned with.\n"),
                               seen, u, model);
     }
   if (doubt->found)
     {
-      g_autofree char *moved = plain (r, doubt->moved, LENGTH_PLACES), *foreseen = plain (r, doubt->foreseen, LENGTH_PLACES);
+      g_autofree char *moved = plain (r, doubt->moved, LENGTH_PLACES),
+                      *foreseen = plain (r, doubt->foreseen, LENGTH_PLACES);
       g_autofree char *u = plain (r, COVERAGE * doubt->u, LENGTH_PLACES);
-      g_string_append_printf (r->out, _("\nAfter the cut the action of string %d at fret %d moved by %s mm, %s ± %s mm was foreseen.\n"), doubt->string, doubt->fret, moved,
-                              foreseen, u);
+      g_string_append_printf (
+          r->out, _ ("\nAfter the cut the action of string %d at fret %d moved by %s mm, %s ± %s mm was foreseen.\n"),
+          doubt->string, doubt->fret, moved, foreseen, u);
     }
 }
 
@@ -304,31 +313,35 @@ append_strings (const Report *r)
       exposure[i] = in->least_exposure > 0 ? in->least_exposure : NAN;
     }
   const Block blocks[] = {
-    { _("Relief, mm"), LENGTH_PLACES, OF (relief), BY_STRING, relief, in->relief_tolerance, FALSE },
-    { _("First gap, mm"), LENGTH_PLACES, OF (first_gap), BY_STRING, in->target_first_gap, in->first_gap_tolerance, FALSE },
-    { _("Action at fret 12, mm"), LENGTH_PLACES, OF (action[0][12]), BY_FRET, in->target_action, in->action_tolerance, FALSE },
-    { _("Crest to come down for the target action, mm"), LENGTH_PLACES, OF (need), BY_STRING, NULL, NAN, FALSE },
-    { _("Saddle exposure, mm"), LENGTH_PLACES, OF (exposure), BY_STRING, exposure, NAN, FALSE },
-    { _("Board line over the bridge top, mm"), LENGTH_PLACES, OF (board_line), BY_STRING, NULL, NAN, FALSE },
-    { _("Nut height over the crown chord, mm"), LENGTH_PLACES, OF (nut_height), BY_STRING, NULL, NAN, FALSE },
-    { _("Crest height over the crown chord, mm"), LENGTH_PLACES, OF (crest_height), BY_STRING, NULL, NAN, FALSE },
-    { _("Tension, N"), OTHER_PLACES, OF (tension), BY_STRING, NULL, NAN, FALSE },
-    { _("Break angle at the nut, °"), OTHER_PLACES, OF (nut_break), BY_STRING, NULL, NAN, FALSE },
-    { _("Down force at the nut, N"), OTHER_PLACES, OF (nut_force), BY_STRING, NULL, NAN, FALSE },
-    { _("Break angle at the saddle, °"), OTHER_PLACES, OF (saddle_break), BY_STRING, NULL, NAN, FALSE },
-    { _("Down force at the saddle, N"), OTHER_PLACES, OF (saddle_force), BY_STRING, NULL, NAN, FALSE },
-    { _("Lowest clean action at fret 12, mm"), LENGTH_PLACES, OF (lowest_clean_action), BY_STRING, NULL, NAN, FALSE },
-    { _("Pitch error at fret 1, cents"), OTHER_PLACES, OF (pitch_error[0][1]), BY_FRET, NULL, NAN, FALSE },
-    { _("Pitch error at fret 5, cents"), OTHER_PLACES, OF (pitch_error[0][5]), BY_FRET, NULL, NAN, FALSE },
-    { _("Pitch error at fret 12, cents"), OTHER_PLACES, OF (pitch_error[0][12]), BY_FRET, NULL, NAN, FALSE },
-    { _("Setback needed, mm"), LENGTH_PLACES, OF (setback_needed), BY_STRING, NULL, NAN, FALSE },
-    { _("Crest move the tuner asks for, mm"), LENGTH_PLACES, OF (crest_move), BY_STRING, NULL, NAN, TRUE },
+    { _ ("Relief, mm"), LENGTH_PLACES, OF (relief), BY_STRING, relief, in->relief_tolerance, FALSE },
+    { _ ("First gap, mm"), LENGTH_PLACES, OF (first_gap), BY_STRING, in->target_first_gap, in->first_gap_tolerance,
+      FALSE },
+    { _ ("Action at fret 12, mm"), LENGTH_PLACES, OF (action[0][12]), BY_FRET, in->target_action, in->action_tolerance,
+      FALSE },
+    { _ ("Crest to come down for the target action, mm"), LENGTH_PLACES, OF (need), BY_STRING, NULL, NAN, FALSE },
+    { _ ("Saddle exposure, mm"), LENGTH_PLACES, OF (exposure), BY_STRING, exposure, NAN, FALSE },
+    { _ ("Board line over the bridge top, mm"), LENGTH_PLACES, OF (board_line), BY_STRING, NULL, NAN, FALSE },
+    { _ ("Nut height over the crown chord, mm"), LENGTH_PLACES, OF (nut_height), BY_STRING, NULL, NAN, FALSE },
+    { _ ("Crest height over the crown chord, mm"), LENGTH_PLACES, OF (crest_height), BY_STRING, NULL, NAN, FALSE },
+    { _ ("Tension, N"), OTHER_PLACES, OF (tension), BY_STRING, NULL, NAN, FALSE },
+    { _ ("Break angle at the nut, °"), OTHER_PLACES, OF (nut_break), BY_STRING, NULL, NAN, FALSE },
+    { _ ("Down force at the nut, N"), OTHER_PLACES, OF (nut_force), BY_STRING, NULL, NAN, FALSE },
+    { _ ("Break angle at the saddle, °"), OTHER_PLACES, OF (saddle_break), BY_STRING, NULL, NAN, FALSE },
+    { _ ("Down force at the saddle, N"), OTHER_PLACES, OF (saddle_force), BY_STRING, NULL, NAN, FALSE },
+    { _ ("Lowest clean action at fret 12, mm"), LENGTH_PLACES, OF (lowest_clean_action), BY_STRING, NULL, NAN, FALSE },
+    { _ ("Pitch error at fret 1, cents"), OTHER_PLACES, OF (pitch_error[0][1]), BY_FRET, NULL, NAN, FALSE },
+    { _ ("Pitch error at fret 5, cents"), OTHER_PLACES, OF (pitch_error[0][5]), BY_FRET, NULL, NAN, FALSE },
+    { _ ("Pitch error at fret 12, cents"), OTHER_PLACES, OF (pitch_error[0][12]), BY_FRET, NULL, NAN, FALSE },
+    { _ ("Setback needed, mm"), LENGTH_PLACES, OF (setback_needed), BY_STRING, NULL, NAN, FALSE },
+    { _ ("Crest move the tuner asks for, mm"), LENGTH_PLACES, OF (crest_move), BY_STRING, NULL, NAN, TRUE },
   };
   for (gsize i = 0; i < G_N_ELEMENTS (blocks); i++)
     {
       append_block (r, &blocks[i]);
       if (!r->analysis->measured.exposure_read && blocks[i].offset == G_STRUCT_OFFSET (SlFigures, exposure))
-        g_string_append_printf (r->out, "  %s\n", _("No exposure was read: read it, so that board line, break and force at the saddle stand on something."));
+        g_string_append_printf (
+            r->out, "  %s\n",
+            _ ("No exposure was read: read it, so that board line, break and force at the saddle stand on something."));
     }
   append_least_margins (r);
 }
@@ -336,14 +349,14 @@ append_strings (const Report *r)
 static void
 append_instrument (const Report *r)
 {
-  append_title (r, _("The whole instrument"));
-  append_whole (r, _("tongue, mm"), OF (tongue), LENGTH_PLACES);
-  append_whole (r, _("best relief, mm"), OF (best_relief), LENGTH_PLACES);
-  append_whole (r, _("total tension, N"), OF (tension_total), 0);
-  append_whole (r, _("base cut, bass, mm"), OF (base_cut_bass), LENGTH_PLACES);
-  append_whole (r, _("  its first pass"), OF (first_pass_bass), LENGTH_PLACES);
-  append_whole (r, _("base cut, treble, mm"), OF (base_cut_treble), LENGTH_PLACES);
-  append_whole (r, _("  its first pass"), OF (first_pass_treble), LENGTH_PLACES);
+  append_title (r, _ ("The whole instrument"));
+  append_whole (r, _ ("tongue, mm"), OF (tongue), LENGTH_PLACES);
+  append_whole (r, _ ("best relief, mm"), OF (best_relief), LENGTH_PLACES);
+  append_whole (r, _ ("total tension, N"), OF (tension_total), 0);
+  append_whole (r, _ ("base cut, bass, mm"), OF (base_cut_bass), LENGTH_PLACES);
+  append_whole (r, _ ("  its first pass"), OF (first_pass_bass), LENGTH_PLACES);
+  append_whole (r, _ ("base cut, treble, mm"), OF (base_cut_treble), LENGTH_PLACES);
+  append_whole (r, _ ("  its first pass"), OF (first_pass_treble), LENGTH_PLACES);
 }
 
 static void
@@ -351,7 +364,7 @@ append_plan (const Report *r, const SlVisit *visit)
 {
   if (visit == NULL || visit->plan->len == 0)
     return;
-  g_string_append_printf (r->out, "\n%s\n", _("Plan"));
+  g_string_append_printf (r->out, "\n%s\n", _ ("Plan"));
   for (guint i = 0; i < visit->plan->len; i++)
     {
       const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
@@ -359,7 +372,7 @@ append_plan (const Report *r, const SlVisit *visit)
       g_string_append_printf (r->out, "  %u. %s", i + 1, text);
       g_autofree char *done = sl_date_short (operation->done);
       if (done != NULL)
-        g_string_append_printf (r->out, _(", done %s"), done);
+        g_string_append_printf (r->out, _ (", done %s"), done);
       g_string_append_c (r->out, '\n');
     }
 }
@@ -368,7 +381,7 @@ append_plan (const Report *r, const SlVisit *visit)
 static void
 append_matrix_row (const Report *r, int held, int first, const double *values)
 {
-  g_autofree char *label = held > 0 ? g_strdup_printf (_("held at %d"), held) : g_strdup (_("open"));
+  g_autofree char *label = held > 0 ? g_strdup_printf (_ ("held at %d"), held) : g_strdup (_ ("open"));
   g_string_append (r->out, "    ");
   sl_append_padded (r->out, label, LABEL_COLUMN / 2);
   for (int n = 1; n <= r->analysis->instrument.frets; n++)
@@ -385,7 +398,7 @@ static void
 append_matrices (const Report *r, const SlState *state, const SlFigures *figures, int string)
 {
   const SlInstrument *in = &r->analysis->instrument;
-  const char *const titles[] = { _("gap, mm"), _("swing, mm"), _("margin, mm") };
+  const char *const titles[] = { _ ("gap, mm"), _ ("swing, mm"), _ ("margin, mm") };
   SlStringState s;
   sl_state_string (in, state, string, &s);
   for (int part = 0; part < 3; part++)
@@ -412,7 +425,7 @@ append_detail_of (const Report *r, const char *title, const SlState *state, cons
   for (int string = 1; string <= in->n_strings; string++)
     {
       g_autofree char *mass = plain (r, in->strings[string - 1].unit_mass_kg_m * GRAMS_PER_KILOGRAM, MASS_PLACES);
-      g_string_append_printf (r->out, _("\n%s, string %d (%s g/m), by fret from 1 on\n"), title, string, mass);
+      g_string_append_printf (r->out, _ ("\n%s, string %d (%s g/m), by fret from 1 on\n"), title, string, mass);
       append_matrices (r, state, figures, string);
     }
 }
@@ -420,9 +433,9 @@ append_detail_of (const Report *r, const char *title, const SlState *state, cons
 static void
 append_detail (const Report *r)
 {
-  append_detail_of (r, _("As measured"), &r->analysis->measured, &r->analysis->measured_figures);
+  append_detail_of (r, _ ("As measured"), &r->analysis->measured, &r->analysis->measured_figures);
   if (r->analysis->has_plan)
-    append_detail_of (r, _("As planned"), &r->analysis->planned, &r->analysis->planned_figures);
+    append_detail_of (r, _ ("As planned"), &r->analysis->planned, &r->analysis->planned_figures);
 }
 
 static void
@@ -430,13 +443,13 @@ append_head (const Report *r)
 {
   g_string_append_c (r->out, '\n');
   sl_append_padded (r->out, "", LABEL_COLUMN);
-  sl_append_padded (r->out, _("as measured"), FIGURE_COLUMN);
+  sl_append_padded (r->out, _ ("as measured"), FIGURE_COLUMN);
   if (r->analysis->has_plan)
     {
       g_string_append (r->out, "   ");
-      sl_append_padded (r->out, _("as planned"), FIGURE_COLUMN);
+      sl_append_padded (r->out, _ ("as planned"), FIGURE_COLUMN);
     }
-  sl_append_padded (r->out, _("target"), TARGET_COLUMN);
+  sl_append_padded (r->out, _ ("target"), TARGET_COLUMN);
   g_string_append_c (r->out, '\n');
 }
 
@@ -445,7 +458,7 @@ sl_text_report (GString *out, const char *name, const SlProfile *profile, const 
 {
   Report r = { out, analysis, sl_decimal_sign (), { "" } };
   for (int i = 0; i < analysis->instrument.n_strings; i++)
-    g_snprintf (r.labels[i], LABEL_CHARS, _("string %d"), i + 1);
+    g_snprintf (r.labels[i], LABEL_CHARS, _ ("string %d"), i + 1);
   append_identity (&r, name, &profile->identity);
   append_set (&r);
   append_suspects (&r);

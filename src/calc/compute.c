@@ -77,8 +77,10 @@ run (int argc, char **argv)
   g_autofree char *format = NULL;
   g_auto (Options) options = { 0 };
   const GOptionEntry entries[] = {
-    { "format", 'f', 0, G_OPTION_ARG_STRING, &format, N_("How to print: “text” (the default) for people, or “csv”"), "text|csv" },
-    { "detail", 'd', 0, G_OPTION_ARG_NONE, &options.detail, N_("Also print gap, swing and margin for every held and fret"), NULL },
+    { "format", 'f', 0, G_OPTION_ARG_STRING, &format, N_ ("How to print: “text” (the default) for people, or “csv”"),
+      "text|csv" },
+    { "detail", 'd', 0, G_OPTION_ARG_NONE, &options.detail,
+      N_ ("Also print gap, swing and margin for every held and fret"), NULL },
     { NULL },
   };
   g_auto (GStrv) files = NULL;
@@ -87,9 +89,10 @@ run (int argc, char **argv)
     return status;
   options.csv = g_strcmp0 (format, "csv") == 0;
   if (format != NULL && !options.csv && !g_str_equal (format, "text"))
-    return sl_usage_error (&sl_compute_command, _("--format is “%s”; it can be “text” or “csv”"), format);
+    return sl_usage_error (&sl_compute_command, _ ("--format is “%s”; it can be “text” or “csv”"), format);
   options.several = files[1] != NULL;
   return compute_files (files, &options);
 }
 
-const SlCommand sl_compute_command = { "compute", N_ ("FILE…"), N_("Prints what the model says of the last readings and of their plan."), run };
+const SlCommand sl_compute_command = { "compute", N_ ("FILE…"),
+                                       N_ ("Prints what the model says of the last readings and of their plan."), run };

@@ -5,11 +5,12 @@
 #include "setup/physics/clearance.h"
 
 #define NO_COLUMN (-1)
-#define ROW_CHARS 320        /* a row without its file: four words, three integers, two numbers */
-#define COVERAGE 2.0         /* U = 2u: GUM (JCGM 100:2008) 6.2.1, about 95 % */
+#define ROW_CHARS 320 /* a row without its file: four words, three integers, two numbers */
+#define COVERAGE 2.0  /* U = 2u: GUM (JCGM 100:2008) 6.2.1, about 95 % */
 #define GRAMS_PER_KILOGRAM 1000.0
 
-static const char unit_mm[] = "mm", unit_n[] = "N", unit_degree[] = "degree", unit_cent[] = "cent", unit_percent[] = "%", unit_one[] = "1";
+static const char unit_mm[] = "mm", unit_n[] = "N", unit_degree[] = "degree", unit_cent[] = "cent",
+                  unit_percent[] = "%", unit_one[] = "1";
 static const char unit_mass[] = "g/m";
 
 /* How a quantity's figures lie in SlFigures. */
@@ -32,9 +33,11 @@ typedef struct
 } Quantity;
 
 #define OF(member) G_STRUCT_OFFSET (SlFigures, member)
+/* clang-format off */
 #define WHOLE(name, unit, member) { name, unit, SCOPE_WHOLE, OF (member), 0, FALSE }
 #define STRING(name, unit, member) { name, unit, SCOPE_STRING, OF (member), sizeof (SlFigure), FALSE }
 #define STRING_FRET(name, unit, member) { name, unit, SCOPE_STRING_FRET, OF (member), (SL_MAX_FRETS + 1) * sizeof (SlFigure), FALSE }
+/* clang-format on */
 
 /* In the order the format lists them. */
 static const Quantity quantities[] = {
@@ -158,11 +161,10 @@ put_quantity (Writer *w, const SlInstrument *instrument, const SlFigures *figure
       break;
     case SCOPE_UNIT_MASS:
       for (int i = 0; i < instrument->n_strings; i++)
-        put_row (w, i + 1, NO_COLUMN, NO_COLUMN, instrument->strings[i].unit_mass_kg_m * GRAMS_PER_KILOGRAM, NAN, SL_BASIS_COMPUTED);
+        put_row (w, i + 1, NO_COLUMN, NO_COLUMN, instrument->strings[i].unit_mass_kg_m * GRAMS_PER_KILOGRAM, NAN,
+                 SL_BASIS_COMPUTED);
       break;
-    case SCOPE_WHOLE:
-      put_figure (w, NO_COLUMN, NO_COLUMN, NO_COLUMN, figure_at (figures, quantity, 0));
-      break;
+    case SCOPE_WHOLE: put_figure (w, NO_COLUMN, NO_COLUMN, NO_COLUMN, figure_at (figures, quantity, 0)); break;
     case SCOPE_STRING:
       for (int i = 0; i < instrument->n_strings; i++)
         put_figure (w, i + 1, NO_COLUMN, NO_COLUMN, figure_at (figures, quantity, i));
@@ -174,10 +176,10 @@ put_quantity (Writer *w, const SlInstrument *instrument, const SlFigures *figure
       break;
     case SCOPE_LEAST_MARGIN:
       for (int i = 0; i < instrument->n_strings; i++)
-        put_figure (w, i + 1, figures->least_margin_held[i], figures->least_margin_fret[i], figure_at (figures, quantity, i));
+        put_figure (w, i + 1, figures->least_margin_held[i], figures->least_margin_fret[i],
+                    figure_at (figures, quantity, i));
       break;
-    default:
-      g_assert_not_reached ();
+    default: g_assert_not_reached ();
     }
 }
 
@@ -193,22 +195,16 @@ put_clearance_part (Writer *w, ClearancePart part, int string, int held, int fre
 {
   switch (part)
     {
-    case CLEARANCE_GAP:
-      put_row (w, string, held, fret, c->gap, c->gap_u, SL_BASIS_COMPUTED);
-      break;
-    case CLEARANCE_SWING:
-      put_row (w, string, held, fret, c->swing, NAN, SL_BASIS_COMPUTED);
-      break;
-    case CLEARANCE_MARGIN:
-      put_row (w, string, held, fret, c->margin, c->gap_u, SL_BASIS_COMPUTED);
-      break;
-    default:
-      g_assert_not_reached ();
+    case CLEARANCE_GAP: put_row (w, string, held, fret, c->gap, c->gap_u, SL_BASIS_COMPUTED); break;
+    case CLEARANCE_SWING: put_row (w, string, held, fret, c->swing, NAN, SL_BASIS_COMPUTED); break;
+    case CLEARANCE_MARGIN: put_row (w, string, held, fret, c->margin, c->gap_u, SL_BASIS_COMPUTED); break;
+    default: g_assert_not_reached ();
     }
 }
 
 static void
-put_clearance (Writer *w, const SlInstrument *instrument, const SlState *state, const SlFigures *figures, ClearancePart part)
+put_clearance (Writer *w, const SlInstrument *instrument, const SlState *state, const SlFigures *figures,
+               ClearancePart part)
 {
   static const char *const names[] = { "gap", "swing", "margin" };
   w->quantity = names[part];
@@ -234,16 +230,14 @@ held_fret (const SlReading *reading)
     return NO_COLUMN;
   switch (reading->held)
     {
-    case SL_HELD_1:
-      return 1;
-    case SL_HELD_3:
-      return 3;
-    default:
-      return 0;
+    case SL_HELD_1: return 1;
+    case SL_HELD_3: return 3;
+    default: return 0;
     }
 }
 
-/* A first gap is read at fret 1, but the kind has no fret of its own: as in the first-gap rows, the column stays empty. */
+/* A first gap is read at fret 1, but the kind has no fret of its own: as in the first-gap rows, the column stays empty.
+ */
 static void
 put_suspects (Writer *w, const SlAnalysis *analysis)
 {
@@ -255,8 +249,8 @@ put_suspects (Writer *w, const SlAnalysis *analysis)
       const SlReadingFit *fit = &analysis->fit.readings[i];
       gboolean has_fret = reading->kind != SL_READ_FIRST_GAP && reading->fret > 0;
       if (fit->suspect)
-        put_row (w, reading->string > 0 ? reading->string : NO_COLUMN, held_fret (reading), has_fret ? reading->fret : NO_COLUMN, fit->normalised, NAN,
-                 SL_BASIS_MEASURED);
+        put_row (w, reading->string > 0 ? reading->string : NO_COLUMN, held_fret (reading),
+                 has_fret ? reading->fret : NO_COLUMN, fit->normalised, NAN, SL_BASIS_MEASURED);
     }
 }
 

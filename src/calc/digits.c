@@ -1,13 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Numbers as digits of a scaled whole number. printf with a guard against the locale took as long as the model itself, and a report of a thousand files
- * holds half a million numbers. */
+ * Numbers as digits of a scaled whole number. printf with a guard against the locale took as long as the model itself,
+ * and a report of a thousand files holds half a million numbers. */
 #include <string.h>
 
 #include "calc.h"
 
 #define DIGITS 9 /* significant digits in CSV; the format promises at least six */
-#define ROUNDING 1e-12 /* smaller than this only by what is left of sums of millimetres: 0, and the same 0 on every machine */
+/* smaller than this only by what is left of sums of millimetres: 0, and the same 0 on every machine */
+#define ROUNDING 1e-12
 #define MINUS "\342\210\222" /* U+2212 */
 #define MOST_PLACES 6
 

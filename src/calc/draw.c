@@ -17,7 +17,8 @@ typedef struct
 } Choice;
 
 static const Choice views[] = {
-  { "all", SL_PICTURE_ALL }, { "side", SL_PICTURE_SIDE }, { "nut", SL_PICTURE_NUT }, { "fret-12", SL_PICTURE_FRET_12 }, { "bridge", SL_PICTURE_BRIDGE }, { NULL },
+  { "all", SL_PICTURE_ALL },         { "side", SL_PICTURE_SIDE },     { "nut", SL_PICTURE_NUT },
+  { "fret-12", SL_PICTURE_FRET_12 }, { "bridge", SL_PICTURE_BRIDGE }, { NULL },
 };
 /* The sheets that stand beneath the side view in the window. */
 static const Choice sheets[] = {
@@ -27,7 +28,9 @@ static const Choice sheets[] = {
   { "gaps", SL_PICTURE_GAPS },
   { NULL },
 };
-static const Choice units[] = { { "mm", SL_LENGTHS_MM }, { "inch", SL_LENGTHS_INCH }, { "64ths", SL_LENGTHS_64THS }, { NULL } };
+static const Choice units[] = {
+  { "mm", SL_LENGTHS_MM }, { "inch", SL_LENGTHS_INCH }, { "64ths", SL_LENGTHS_64THS }, { NULL }
+};
 
 /* The options as typed; NULL where not given. */
 typedef struct
@@ -40,7 +43,8 @@ typedef struct
 static void
 arguments_clear (Arguments *a)
 {
-  char *const texts[] = { a->output, a->view, a->string, a->held, a->units, a->width, a->height, a->height_factor, a->sheet, a->other };
+  char *const texts[] = { a->output, a->view,   a->string,        a->held,  a->units,
+                          a->width,  a->height, a->height_factor, a->sheet, a->other };
   for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
     g_free (texts[i]);
   sl_shop_argument_clear (&a->shop);
@@ -68,7 +72,7 @@ choose (const char *option, const char *text, const Choice *choices, int *value)
   if (text == NULL)
     return TRUE;
   g_autofree char *list = list_choices (choices);
-  sl_usage_error (&sl_draw_command, _("--%s is “%s”; it can be one of: %s"), option, text, list);
+  sl_usage_error (&sl_draw_command, _ ("--%s is “%s”; it can be one of: %s"), option, text, list);
   return FALSE;
 }
 
@@ -79,7 +83,7 @@ parse_number (const char *option, const char *text, double least, double most, d
     return TRUE;
   if (sl_plain_parse (text, sl_decimal_sign (), value, NULL) && *value >= least && *value <= most)
     return TRUE;
-  sl_usage_error (&sl_draw_command, _("--%s is “%s”; it can be a number from %g to %g"), option, text, least, most);
+  sl_usage_error (&sl_draw_command, _ ("--%s is “%s”; it can be a number from %g to %g"), option, text, least, most);
   return FALSE;
 }
 
@@ -94,7 +98,8 @@ parse_count (const char *option, const char *text, int least, int most, int *val
       *value = (int) parsed;
       return TRUE;
     }
-  sl_usage_error (&sl_draw_command, _("--%s is “%s”; on this instrument it can be %d to %d"), option, text, least, most);
+  sl_usage_error (&sl_draw_command, _ ("--%s is “%s”; on this instrument it can be %d to %d"), option, text, least,
+                  most);
   return FALSE;
 }
 
@@ -103,26 +108,27 @@ static gboolean
 parse_options (const Arguments *a, SlPictureOptions *options)
 {
   int kind = SL_PICTURE_ALL, lengths = SL_LENGTHS_MM;
-  if (!choose ("view", a->view, views, &kind) || !choose ("sheet", a->sheet, sheets, &kind) || !choose ("units", a->units, units, &lengths))
+  if (!choose ("view", a->view, views, &kind) || !choose ("sheet", a->sheet, sheets, &kind) ||
+      !choose ("units", a->units, units, &lengths))
     return FALSE;
   if (a->view != NULL && a->sheet != NULL)
     {
-      sl_usage_error (&sl_draw_command, "%s", _("--view and --sheet each name a picture; give one of them"));
+      sl_usage_error (&sl_draw_command, "%s", _ ("--view and --sheet each name a picture; give one of them"));
       return FALSE;
     }
   if (a->other != NULL && kind != SL_PICTURE_STRINGS)
     {
-      sl_usage_error (&sl_draw_command, "%s", _("--other goes with --sheet=strings only"));
+      sl_usage_error (&sl_draw_command, "%s", _ ("--other goes with --sheet=strings only"));
       return FALSE;
     }
   if (a->replace && kind != SL_PICTURE_FRETS)
     {
-      sl_usage_error (&sl_draw_command, "%s", _("--replace goes with --sheet=frets only"));
+      sl_usage_error (&sl_draw_command, "%s", _ ("--replace goes with --sheet=frets only"));
       return FALSE;
     }
   if (a->measured && kind != SL_PICTURE_GAPS)
     {
-      sl_usage_error (&sl_draw_command, "%s", _("--measured goes with --sheet=gaps only"));
+      sl_usage_error (&sl_draw_command, "%s", _ ("--measured goes with --sheet=gaps only"));
       return FALSE;
     }
   options->replacing = a->replace;
@@ -131,9 +137,9 @@ parse_options (const Arguments *a, SlPictureOptions *options)
   options->lengths = (SlLengths) lengths;
   options->decimal = sl_decimal_sign ();
   options->dark = a->dark;
-  return parse_number ("width", a->width, LEAST_SIZE, MOST_SIZE, &options->width)
-         && parse_number ("height", a->height, LEAST_SIZE, MOST_SIZE, &options->height)
-         && parse_number ("height-factor", a->height_factor, 1, MOST_HEIGHT_FACTOR, &options->height_factor);
+  return parse_number ("width", a->width, LEAST_SIZE, MOST_SIZE, &options->width) &&
+         parse_number ("height", a->height, LEAST_SIZE, MOST_SIZE, &options->height) &&
+         parse_number ("height-factor", a->height_factor, 1, MOST_HEIGHT_FACTOR, &options->height_factor);
 }
 
 /* How high a sheet's picture is where nobody says: as high as what it shows needs at the usual width. */
@@ -142,14 +148,10 @@ usual_height (SlPictureKind kind, int n_strings, double otherwise)
 {
   switch (kind)
     {
-    case SL_PICTURE_FRETS:
-      return 460;
-    case SL_PICTURE_GAPS:
-      return 140 + 56 * n_strings;
-    case SL_PICTURE_STRINGS:
-      return 420 + 20 * n_strings;
-    default:
-      return otherwise;
+    case SL_PICTURE_FRETS: return 460;
+    case SL_PICTURE_GAPS: return 140 + 56 * n_strings;
+    case SL_PICTURE_STRINGS: return 420 + 20 * n_strings;
+    default: return otherwise;
     }
 }
 
@@ -189,23 +191,27 @@ find_other (const Arguments *a, const SlProfile *profile, const SlStringSet **se
   g_autofree char *fitting = list_sets (profile->n_strings);
   g_autofree char *all = list_sets (0);
   if (*fitting == '\0')
-    sl_usage_error (&sl_draw_command, _("--other is “%s”; there is no set of %d strings among them: %s"), a->other, profile->n_strings, all);
+    sl_usage_error (&sl_draw_command, _ ("--other is “%s”; there is no set of %d strings among them: %s"), a->other,
+                    profile->n_strings, all);
   else
-    sl_usage_error (&sl_draw_command, _("--other is “%s”; on this instrument of %d strings it can be one of: %s"), a->other, profile->n_strings, fitting);
+    sl_usage_error (&sl_draw_command, _ ("--other is “%s”; on this instrument of %d strings it can be one of: %s"),
+                    a->other, profile->n_strings, fitting);
   return FALSE;
 }
 
 static GBytes *
-render (const SlProfile *profile, const SlShop *shop, SlPictureOptions *options, const SlStringSet *other, SlFormat format, GError **error)
+render (const SlProfile *profile, const SlShop *shop, SlPictureOptions *options, const SlStringSet *other,
+        SlFormat format, GError **error)
 {
   g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
   g_autofree SlComparison *comparison = g_new0 (SlComparison, 1);
   sl_analyse_last (profile, shop, analysis);
   if (other != NULL)
     {
-      sl_compare (&analysis->instrument, analysis->has_plan ? &analysis->planned : &analysis->measured, other->strings, other->n_strings, NULL, comparison);
+      sl_compare (&analysis->instrument, analysis->has_plan ? &analysis->planned : &analysis->measured, other->strings,
+                  other->n_strings, NULL, comparison);
       options->other = comparison;
-      options->other_name = _(other->name);
+      options->other_name = _ (other->name);
     }
   GBytes *bytes = sl_picture_render (analysis, options, format, 1.0, error);
   sl_analysis_clear (analysis);
@@ -240,21 +246,27 @@ run (int argc, char **argv)
 {
   g_auto (Arguments) a = { NULL };
   g_autofree char *set_ids = list_sets (0);
-  g_autofree char *other_help = g_strdup_printf (_("A set of strings to show beside on the strings sheet: %s"), set_ids);
+  g_autofree char *other_help =
+      g_strdup_printf (_ ("A set of strings to show beside on the strings sheet: %s"), set_ids);
   const GOptionEntry entries[] = {
-    { "output", 'o', 0, G_OPTION_ARG_FILENAME, &a.output, N_("The picture to write; its ending tells how: .svg, .png or .pdf"), N_("OUT") },
-    { "view", 0, 0, G_OPTION_ARG_STRING, &a.view, N_("What to draw: the side view with the close-ups, or one of them"), "all|side|nut|fret-12|bridge" },
-    { "sheet", 0, 0, G_OPTION_ARG_STRING, &a.sheet, N_("Draw a sheet of figures instead"), "strings|pitch|frets|gaps" },
-    { "other", 0, 0, G_OPTION_ARG_STRING, &a.other, other_help, N_("SET") },
-    { "replace", 0, 0, G_OPTION_ARG_NONE, &a.replace, N_("On the frets sheet, new frets in place of those past saving"), NULL },
-    { "measured", 0, 0, G_OPTION_ARG_NONE, &a.measured, N_("On the gaps sheet, margins as measured rather than as planned"), NULL },
-    { "string", 0, 0, G_OPTION_ARG_STRING, &a.string, N_("The string to draw, or all of them"), "N|all" },
-    { "held", 0, 0, G_OPTION_ARG_STRING, &a.held, N_("The fret the string is held at, 0 for open"), "N" },
-    { "units", 0, 0, G_OPTION_ARG_STRING, &a.units, N_("How lengths are written"), "mm|inch|64ths" },
-    { "dark", 0, 0, G_OPTION_ARG_NONE, &a.dark, N_("Draw light on dark"), NULL },
-    { "width", 0, 0, G_OPTION_ARG_STRING, &a.width, N_("Width in pixels, or in points for a PDF"), "W" },
-    { "height", 0, 0, G_OPTION_ARG_STRING, &a.height, N_("Height, likewise"), "H" },
-    { "height-factor", 0, 0, G_OPTION_ARG_STRING, &a.height_factor, N_("How many times heights are magnified"), "K" },
+    { "output", 'o', 0, G_OPTION_ARG_FILENAME, &a.output,
+      N_ ("The picture to write; its ending tells how: .svg, .png or .pdf"), N_ ("OUT") },
+    { "view", 0, 0, G_OPTION_ARG_STRING, &a.view, N_ ("What to draw: the side view with the close-ups, or one of them"),
+      "all|side|nut|fret-12|bridge" },
+    { "sheet", 0, 0, G_OPTION_ARG_STRING, &a.sheet, N_ ("Draw a sheet of figures instead"),
+      "strings|pitch|frets|gaps" },
+    { "other", 0, 0, G_OPTION_ARG_STRING, &a.other, other_help, N_ ("SET") },
+    { "replace", 0, 0, G_OPTION_ARG_NONE, &a.replace,
+      N_ ("On the frets sheet, new frets in place of those past saving"), NULL },
+    { "measured", 0, 0, G_OPTION_ARG_NONE, &a.measured,
+      N_ ("On the gaps sheet, margins as measured rather than as planned"), NULL },
+    { "string", 0, 0, G_OPTION_ARG_STRING, &a.string, N_ ("The string to draw, or all of them"), "N|all" },
+    { "held", 0, 0, G_OPTION_ARG_STRING, &a.held, N_ ("The fret the string is held at, 0 for open"), "N" },
+    { "units", 0, 0, G_OPTION_ARG_STRING, &a.units, N_ ("How lengths are written"), "mm|inch|64ths" },
+    { "dark", 0, 0, G_OPTION_ARG_NONE, &a.dark, N_ ("Draw light on dark"), NULL },
+    { "width", 0, 0, G_OPTION_ARG_STRING, &a.width, N_ ("Width in pixels, or in points for a PDF"), "W" },
+    { "height", 0, 0, G_OPTION_ARG_STRING, &a.height, N_ ("Height, likewise"), "H" },
+    { "height-factor", 0, 0, G_OPTION_ARG_STRING, &a.height_factor, N_ ("How many times heights are magnified"), "K" },
     { NULL },
   };
   g_auto (GStrv) files = NULL;
@@ -262,12 +274,12 @@ run (int argc, char **argv)
   if (status != SL_EXIT_DONE)
     return status;
   if (a.output == NULL)
-    return sl_usage_error (&sl_draw_command, "%s", _("no picture to write is named: -o OUT.svg, OUT.png or OUT.pdf"));
+    return sl_usage_error (&sl_draw_command, "%s", _ ("no picture to write is named: -o OUT.svg, OUT.png or OUT.pdf"));
   SlFormat format;
   if (!sl_format_from_name (a.output, &format))
     {
       g_autofree char *shown = g_filename_display_name (a.output);
-      return sl_usage_error (&sl_draw_command, _("“%s” ends with none of .svg, .png, .pdf"), shown);
+      return sl_usage_error (&sl_draw_command, _ ("“%s” ends with none of .svg, .png, .pdf"), shown);
     }
   SlPictureOptions options;
   sl_picture_options_init (&options);
@@ -276,4 +288,5 @@ run (int argc, char **argv)
   return draw_file (files[0], &a, &options, format);
 }
 
-const SlCommand sl_draw_command = { "draw", N_ ("FILE -o OUT"), N_("Draws the side view, the close-ups or a sheet as SVG, PNG or PDF."), run };
+const SlCommand sl_draw_command = { "draw", N_ ("FILE -o OUT"),
+                                    N_ ("Draws the side view, the close-ups or a sheet as SVG, PNG or PDF."), run };

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The report on levelling: what comes off each crown, what land it leaves, what is left of it; and where frets would be past saving, what replacing some would do. */
+ * The report on levelling: what comes off each crown, what land it leaves, what is left of it; and where frets would be
+ * past saving, what replacing some would do. */
 #include <glib/gi18n.h>
 
 #include "calc.h"
@@ -23,12 +24,15 @@ append_cell (GString *out, double value, const char *decimal)
 static void
 append_heading (GString *out)
 {
-  const char *const heads[] = { C_("column of frets", "fret"), C_("column of frets", "stands"), C_("column of frets", "off"), C_("column of frets", "land"), C_("column of frets", "left") };
+  const char *const heads[] = { C_ ("column of frets", "fret"), C_ ("column of frets", "stands"),
+                                C_ ("column of frets", "off"), C_ ("column of frets", "land"),
+                                C_ ("column of frets", "left") };
   g_string_append (out, "  ");
   for (gsize i = 0; i < G_N_ELEMENTS (heads); i++)
     {
       int width = i == 0 ? 4 : COLUMN;
-      g_string_append_printf (out, "%*s%s", MAX (1, width - (int) g_utf8_strlen (heads[i], -1)) - (i == 0), "", heads[i]);
+      g_string_append_printf (out, "%*s%s", MAX (1, width - (int) g_utf8_strlen (heads[i], -1)) - (i == 0), "",
+                              heads[i]);
     }
   g_string_append_c (out, '\n');
 }
@@ -39,19 +43,19 @@ append_words (GString *out, const SlFretWork *work, const char *decimal)
   const char *separator = "  ";
   if (work->lowest)
     {
-      g_string_append_printf (out, "%s%s", separator, C_("fret", "lowest"));
+      g_string_append_printf (out, "%s%s", separator, C_ ("fret", "lowest"));
       separator = ", ";
     }
   if (!work->saved)
     {
-      g_string_append_printf (out, "%s%s", separator, C_("fret", "past saving"));
+      g_string_append_printf (out, "%s%s", separator, C_ ("fret", "past saving"));
       separator = ", ";
     }
   if (work->rocks)
     {
       g_autofree char *by = sl_plain_format (work->rocking, PLACES, decimal);
       g_string_append_printf (out, "%s", separator);
-      g_string_append_printf (out, C_("fret", "high by %s: rocks on its neighbours"), by);
+      g_string_append_printf (out, C_ ("fret", "high by %s: rocks on its neighbours"), by);
     }
 }
 
@@ -83,14 +87,17 @@ append_alternative (GString *out, const SlAnalysis *a, double fall_away, const S
 {
   SlLevelling other;
   double least_left = INFINITY, most_off = 0;
-  g_autofree char *lost = list_frets (work, is_lost), *least = sl_plain_format (a->instrument.crown_least, PLACES, decimal);
-  g_string_append_printf (out, g_dngettext (GETTEXT_PACKAGE, "  %d fret would be less than %s mm high, past saving: %s\n", "  %d frets would be less than %s mm high, past saving: %s\n",
-                                            (gulong) work->n_lost),
+  g_autofree char *lost = list_frets (work, is_lost),
+                  *least = sl_plain_format (a->instrument.crown_least, PLACES, decimal);
+  g_string_append_printf (out,
+                          g_dngettext (GETTEXT_PACKAGE, "  %d fret would be less than %s mm high, past saving: %s\n",
+                                       "  %d frets would be less than %s mm high, past saving: %s\n",
+                                       (gulong) work->n_lost),
                           work->n_lost, least, lost);
   sl_level_replacing (&a->instrument, &a->measured, a->set, fall_away, &other);
   if (other.n_replaced == other.n)
     {
-      g_string_append_printf (out, "  %s\n", _("Only new frets throughout would save it."));
+      g_string_append_printf (out, "  %s\n", _ ("Only new frets throughout would save it."));
       return;
     }
   for (int n = 1; n <= other.n; n++)
@@ -99,10 +106,15 @@ append_alternative (GString *out, const SlAnalysis *a, double fall_away, const S
         least_left = MIN (least_left, other.frets[n].left);
         most_off = MAX (most_off, other.frets[n].off);
       }
-  g_autofree char *frets = list_frets (&other, is_replaced), *off = sl_plain_format (most_off, PLACES, decimal), *left = sl_plain_format (least_left, PLACES, decimal);
-  g_string_append_printf (out, g_dngettext (GETTEXT_PACKAGE, "  Replacing fret %s instead: the others lose at most %s mm and keep at least %s mm\n",
-                                            "  Replacing frets %s instead: the others lose at most %s mm and keep at least %s mm\n", (gulong) other.n_replaced),
-                          frets, off, left);
+  g_autofree char *frets = list_frets (&other, is_replaced), *off = sl_plain_format (most_off, PLACES, decimal),
+                  *left = sl_plain_format (least_left, PLACES, decimal);
+  g_string_append_printf (
+      out,
+      g_dngettext (GETTEXT_PACKAGE,
+                   "  Replacing fret %s instead: the others lose at most %s mm and keep at least %s mm\n",
+                   "  Replacing frets %s instead: the others lose at most %s mm and keep at least %s mm\n",
+                   (gulong) other.n_replaced),
+      frets, off, left);
 }
 
 void
@@ -115,7 +127,9 @@ sl_text_frets (GString *out, const SlAnalysis *a)
   if (!a->measured.crowns_read)
     return;
   sl_level (&a->instrument, &a->measured, a->set, fall_away, &work);
-  g_string_append_printf (out, "\n%s\n", planned ? _("Levelling to the lowest fret, as planned, mm") : _("Levelling to the lowest fret, which is not in the plan, mm"));
+  g_string_append_printf (out, "\n%s\n",
+                          planned ? _ ("Levelling to the lowest fret, as planned, mm")
+                                  : _ ("Levelling to the lowest fret, which is not in the plan, mm"));
   append_heading (out);
   for (int n = 1; n <= work.n; n++)
     {

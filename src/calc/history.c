@@ -26,7 +26,8 @@ typedef struct
 } Writer;
 
 static void
-put_row (const Writer *w, const char *quantity, int string, int fret, double value, double u, const char *unit, SlBasis basis)
+put_row (const Writer *w, const char *quantity, int string, int fret, double value, double u, const char *unit,
+         SlBasis basis)
 {
   char number[SL_CSV_NUMBER_CHARS];
 
@@ -89,8 +90,9 @@ static const struct
   SlHistoryKind kind;
   gboolean bass;
 } columns[] = {
-  { SL_HISTORY_ACTION, FALSE },  { SL_HISTORY_ACTION, TRUE },    { SL_HISTORY_RELIEF, FALSE },   { SL_HISTORY_RELIEF, TRUE },   { SL_HISTORY_FIRST_GAP, FALSE },
-  { SL_HISTORY_FIRST_GAP, TRUE }, { SL_HISTORY_EXPOSURE, FALSE }, { SL_HISTORY_EXPOSURE, TRUE },
+  { SL_HISTORY_ACTION, FALSE },   { SL_HISTORY_ACTION, TRUE },     { SL_HISTORY_RELIEF, FALSE },
+  { SL_HISTORY_RELIEF, TRUE },    { SL_HISTORY_FIRST_GAP, FALSE }, { SL_HISTORY_FIRST_GAP, TRUE },
+  { SL_HISTORY_EXPOSURE, FALSE }, { SL_HISTORY_EXPOSURE, TRUE },
 };
 
 static const char *
@@ -114,7 +116,8 @@ append_figure (GString *out, const SlFigure *figure, int places)
 static void
 append_heads (GString *out)
 {
-  const char *const names[] = { C_ ("column", "action"), C_ ("column", "relief"), C_ ("column", "gap 1"), C_ ("column", "exposure") };
+  const char *const names[] = { C_ ("column", "action"), C_ ("column", "relief"), C_ ("column", "gap 1"),
+                                C_ ("column", "exposure") };
 
   sl_append_padded (out, C_ ("column", "taken"), DAY_COLUMN);
   sl_append_padded (out, C_ ("column", "stage"), STAGE_COLUMN);
@@ -158,7 +161,8 @@ append_trend (GString *out, const GArray *history, SlHistoryKind kind, int strin
   slope = sl_plain_format (trend.slope, SLOPE_PLACES, sl_decimal_sign ());
   expanded = sl_plain_format (trend.coverage * sqrt (trend.cov_ss), SLOPE_PLACES, sl_decimal_sign ());
   /* Translators: a figure's name, its change, and the change's uncertainty */
-  g_string_append_printf (out, _ ("%s: %s%s ± %s mm for each %% of moisture content\n"), name, trend.slope > 0 ? "+" : "", slope, expanded);
+  g_string_append_printf (out, _ ("%s: %s%s ± %s mm for each %% of moisture content\n"), name,
+                          trend.slope > 0 ? "+" : "", slope, expanded);
 }
 
 static void
@@ -176,7 +180,9 @@ print_text (GString *out, const GArray *history, int n_strings)
   append_trend (out, history, SL_HISTORY_RELIEF, 1, _ ("relief, treble"));
   append_trend (out, history, SL_HISTORY_RELIEF, n_strings, _ ("relief, bass"));
   if (out->len == before)
-    g_string_append_printf (out, _ ("What the seasons do shows from %d sets with temperature and humidity on, read in different air, and one more for each time work was done between them.\n"),
+    g_string_append_printf (out,
+                            _ ("What the seasons do shows from %d sets with temperature and humidity on, read in "
+                               "different air, and one more for each time work was done between them.\n"),
                             SL_TREND_LEAST_POINTS);
 }
 
@@ -185,7 +191,8 @@ run (int argc, char **argv)
 {
   g_autofree char *format = NULL;
   const GOptionEntry entries[] = {
-    { "format", 'f', 0, G_OPTION_ARG_STRING, &format, N_ ("How to print: “csv” (the default), or “text” for people"), "csv|text" },
+    { "format", 'f', 0, G_OPTION_ARG_STRING, &format, N_ ("How to print: “csv” (the default), or “text” for people"),
+      "csv|text" },
     { NULL },
   };
   g_auto (GStrv) files = NULL;

@@ -10,7 +10,8 @@
 #include "words/dates.h"
 
 #define FIGURE_COLUMN 7 /* characters */
-#define MOST_COLUMN 32  /* a longer text pushes the rest of its line along rather than being cut: lists are searched with other tools */
+/* a longer text pushes the rest of its line along rather than being cut: lists are searched with other tools */
+#define MOST_COLUMN 32
 #define PLACES 2
 
 static const char *const visit_names[] = { "none", "open", "closed" };
@@ -152,7 +153,8 @@ append_head (GString *out, const int widths[N_COLUMNS])
 
   heads (texts);
   append_texts (out, widths, texts);
-  /* Translators: heads of columns seven characters wide: 12th-fret action of the treble and the bass string, and relief, in mm */
+  /* Translators: heads of columns seven characters wide: 12th-fret action of the treble and the bass string, and
+   * relief, in mm */
   sl_append_padded (out, C_ ("column", "treble"), -FIGURE_COLUMN);
   sl_append_padded (out, C_ ("column", "bass"), -FIGURE_COLUMN);
   sl_append_padded (out, C_ ("column", "relief"), -FIGURE_COLUMN);
@@ -260,7 +262,8 @@ run (int argc, char **argv)
 {
   g_autofree char *format = NULL;
   const GOptionEntry entries[] = {
-    { "format", 'f', 0, G_OPTION_ARG_STRING, &format, N_ ("How to print: “text” (the default) for people, or “csv”"), "text|csv" },
+    { "format", 'f', 0, G_OPTION_ARG_STRING, &format, N_ ("How to print: “text” (the default) for people, or “csv”"),
+      "text|csv" },
     { NULL },
   };
   g_auto (GStrv) folders = NULL;
@@ -276,4 +279,5 @@ run (int argc, char **argv)
   return list_folder (folders[0], &shop, csv);
 }
 
-const SlCommand sl_list_command = { "list", N_ ("FOLDER"), N_ ("Lists the profiles of a folder, broken ones with their fault."), run };
+const SlCommand sl_list_command = { "list", N_ ("FOLDER"),
+                                    N_ ("Lists the profiles of a folder, broken ones with their fault."), run };

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What the report says of slots, the saddle's top and the least-squares places of crest and nut, in the state that is to be reached. */
+ * What the report says of slots, the saddle's top and the least-squares places of crest and nut, in the state that is
+ * to be reached. */
 #include <glib/gi18n.h>
 
 #include "calc.h"
@@ -34,7 +35,7 @@ append_value (const Text *t, double value, int places)
 static void
 append_name (const Text *t, int string)
 {
-  g_autofree char *name = g_strdup_printf (_("string %d"), string);
+  g_autofree char *name = g_strdup_printf (_ ("string %d"), string);
   g_string_append (t->out, "  ");
   sl_append_padded (t->out, name, LABEL_COLUMN - 2);
 }
@@ -51,10 +52,10 @@ append_columns (const Text *t, const char *title, const char *const *columns, in
 static void
 append_slots (const Text *t)
 {
-  const char *const columns[] = { _("width"), _("from bass"), _("floor"), _("falls back"), _("string") };
+  const char *const columns[] = { _ ("width"), _ ("from bass"), _ ("floor"), _ ("falls back"), _ ("string") };
   double centres[SL_MAX_STRINGS];
   gboolean placed = sl_slot_centres (t->in, centres);
-  append_columns (t, _("Nut slots, mm and °"), columns, G_N_ELEMENTS (columns));
+  append_columns (t, _ ("Nut slots, mm and °"), columns, G_N_ELEMENTS (columns));
   for (int s = 1; s <= t->in->n_strings; s++)
     {
       SlSlot slot;
@@ -68,7 +69,7 @@ append_slots (const Text *t)
       g_string_append_c (t->out, '\n');
     }
   if (!placed && isfinite (t->in->nut_width))
-    g_string_append_printf (t->out, "  %s\n", _("The strings and the edge margins don't fit into the nut's width."));
+    g_string_append_printf (t->out, "  %s\n", _ ("The strings and the edge margins don't fit into the nut's width."));
 }
 
 /* A radius in words. */
@@ -76,9 +77,9 @@ static char *
 radius_text (const Text *t, double radius)
 {
   if (!isfinite (radius))
-    return g_strdup (_("flat"));
+    return g_strdup (_ ("flat"));
   g_autofree char *text = sl_plain_format (fabs (radius), 0, t->decimal);
-  return radius < 0 ? g_strdup_printf (_("%s mm, hollow"), text) : g_strdup_printf (_("%s mm"), text);
+  return radius < 0 ? g_strdup_printf (_ ("%s mm, hollow"), text) : g_strdup_printf (_ ("%s mm"), text);
 }
 
 static void
@@ -92,16 +93,19 @@ append_saddle (const Text *t)
   g_autofree char *fitted = radius_text (t, radius);
   g_autofree char *off = sl_plain_format (rms, LENGTH_PLACES, t->decimal);
   g_autofree char *saddle = radius_text (t, t->in->saddle_radius);
-  g_autofree char *board = radius_text (t, isfinite (t->in->board_radius_end) ? t->in->board_radius_end : t->in->board_radius_nut);
-  g_string_append_printf (t->out, _("The crests lie on a radius: %s (%s mm off it in the mean). The saddle's own: %s. The board's at its end: %s.\n"), fitted, off, saddle,
-                          board);
+  g_autofree char *board =
+      radius_text (t, isfinite (t->in->board_radius_end) ? t->in->board_radius_end : t->in->board_radius_nut);
+  g_string_append_printf (t->out,
+                          _ ("The crests lie on a radius: %s (%s mm off it in the mean). The saddle's own: %s. The "
+                             "board's at its end: %s.\n"),
+                          fitted, off, saddle, board);
 }
 
 static void
 append_nut_and_setback (const Text *t)
 {
-  const char *const columns[] = { _("setback"), _("nut"), _("cents left"), _("cents now") };
-  append_columns (t, _("Best over frets 1 to 12"), columns, G_N_ELEMENTS (columns));
+  const char *const columns[] = { _ ("setback"), _ ("nut"), _ ("cents left"), _ ("cents now") };
+  append_columns (t, _ ("Best over frets 1 to 12"), columns, G_N_ELEMENTS (columns));
   for (int s = 1; s <= t->in->n_strings; s++)
     {
       SlNutAndSetback best;
@@ -125,14 +129,17 @@ append_ends (const Text *t, const SlAnalysis *analysis)
     return;
   g_autofree char *one = sl_plain_format (ends.rms_one, CENTS_PLACES, t->decimal);
   g_autofree char *both = sl_plain_format (ends.rms_both, CENTS_PLACES, t->decimal);
-  g_string_append_printf (t->out, _("%d tuner readings differ from the prediction by %s cents (root mean square) with one end of the strings clamped, by %s with both.\n"),
+  g_string_append_printf (t->out,
+                          _ ("%d tuner readings differ from the prediction by %s cents (root mean square) with one end "
+                             "of the strings clamped, by %s with both.\n"),
                           ends.n, one, both);
 }
 
 void
 sl_text_nut_and_saddle (GString *out, const SlAnalysis *analysis)
 {
-  const Text t = { out, &analysis->instrument, analysis->has_plan ? &analysis->planned : &analysis->measured, sl_decimal_sign () };
+  const Text t = { out, &analysis->instrument, analysis->has_plan ? &analysis->planned : &analysis->measured,
+                   sl_decimal_sign () };
   append_slots (&t);
   append_saddle (&t);
   append_nut_and_setback (&t);

@@ -21,7 +21,7 @@ sl_choose (const SlCommand *command, const char *option, const char *text, const
         return TRUE;
       }
   g_autofree char *list = g_strjoinv (", ", (char **) names);
-  sl_usage_error (command, _("--%s is “%s”; it can be one of: %s"), option, text, list);
+  sl_usage_error (command, _ ("--%s is “%s”; it can be one of: %s"), option, text, list);
   return FALSE;
 }
 
@@ -30,20 +30,20 @@ sl_check_output (const SlCommand *command, const char *output)
 {
   if (output == NULL)
     {
-      sl_usage_error (command, "%s", _("no file to write is named: -o OUT.pdf"));
+      sl_usage_error (command, "%s", _ ("no file to write is named: -o OUT.pdf"));
       return FALSE;
     }
   g_autofree char *folded = g_ascii_strdown (output, -1);
   if (g_str_has_suffix (folded, PDF_ENDING))
     return TRUE;
   g_autofree char *shown = g_filename_display_name (output);
-  sl_usage_error (command, _("“%s” does not end with .pdf"), shown);
+  sl_usage_error (command, _ ("“%s” does not end with .pdf"), shown);
   return FALSE;
 }
 
 SlExit
-sl_parse_pages (const SlCommand *command, const GOptionEntry *entries, const char *units_help, int argc, char **argv, SlPageArguments *arguments, char **file,
-                SlPaper *paper, SlLengths *lengths)
+sl_parse_pages (const SlCommand *command, const GOptionEntry *entries, const char *units_help, int argc, char **argv,
+                SlPageArguments *arguments, char **file, SlPaper *paper, SlLengths *lengths)
 {
   const GOptionEntry shared[] = {
     { "output", 'o', 0, G_OPTION_ARG_FILENAME, &arguments->output, N_ ("The PDF to write"), N_ ("OUT.pdf") },
@@ -57,11 +57,13 @@ sl_parse_pages (const SlCommand *command, const GOptionEntry *entries, const cha
   g_array_append_vals (all, shared, G_N_ELEMENTS (shared));
   for (; entries->long_name != NULL; entries++)
     g_array_append_vals (all, entries, 1);
-  SlExit status = sl_command_parse (command, (const GOptionEntry *) (gpointer) all->data, 1, argc, argv, &arguments->shop, &files);
+  SlExit status =
+      sl_command_parse (command, (const GOptionEntry *) (gpointer) all->data, 1, argc, argv, &arguments->shop, &files);
   if (status != SL_EXIT_DONE)
     return status;
-  if (!sl_check_output (command, arguments->output) || !sl_choose (command, "paper", arguments->paper, sl_paper_names, &chosen_paper)
-      || !sl_choose (command, "units", arguments->units, sl_unit_names, &chosen_lengths))
+  if (!sl_check_output (command, arguments->output) ||
+      !sl_choose (command, "paper", arguments->paper, sl_paper_names, &chosen_paper) ||
+      !sl_choose (command, "units", arguments->units, sl_unit_names, &chosen_lengths))
     return SL_EXIT_USAGE;
   *file = g_strdup (files[0]);
   *paper = (SlPaper) chosen_paper;

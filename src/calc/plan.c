@@ -24,11 +24,12 @@ print_first_pass (const SlStep *step)
   g_autofree char *bass = sl_length_format (step->first_pass, SL_LENGTHS_MM, LENGTH_PLACES, sl_decimal_sign (), TRUE);
   if (isnan (step->first_pass_treble))
     {
-      g_print (_(" (first pass %s)"), bass);
+      g_print (_ (" (first pass %s)"), bass);
       return;
     }
-  g_autofree char *treble = sl_length_format (step->first_pass_treble, SL_LENGTHS_MM, LENGTH_PLACES, sl_decimal_sign (), TRUE);
-  g_print (_(" (first pass: bass %s, treble %s)"), bass, treble);
+  g_autofree char *treble =
+      sl_length_format (step->first_pass_treble, SL_LENGTHS_MM, LENGTH_PLACES, sl_decimal_sign (), TRUE);
+  g_print (_ (" (first pass: bass %s, treble %s)"), bass, treble);
 }
 
 static void
@@ -44,9 +45,10 @@ print_proposal (const SlProposal *proposal)
       g_print (": %s\n", step->reason);
     }
   if (proposal->steps->len == 0)
-    g_print ("%s\n", _("Nothing to do."));
+    g_print ("%s\n", _ ("Nothing to do."));
   for (guint i = 0; i < proposal->findings->len; i++)
-    g_print ("%s %s\n", C_("plan: begins a line that tells what no work can reach", "Finding:"), g_array_index (proposal->findings, SlFinding, i).message);
+    g_print ("%s %s\n", C_ ("plan: begins a line that tells what no work can reach", "Finding:"),
+             g_array_index (proposal->findings, SlFinding, i).message);
 }
 
 /* The plan to store: what is done stays as it stands, the proposal takes the place of the rest. */
@@ -88,7 +90,7 @@ store (const char *name, SlProfile *profile, const SlProposal *proposal, SlDocum
       return SL_EXIT_FILE;
     }
   g_autofree char *day = sl_date_text (visit->opened);
-  g_print (_("Stored in the visit of %s."), day);
+  g_print (_ ("Stored in the visit of %s."), day);
   g_print ("\n");
   return SL_EXIT_DONE;
 }
@@ -99,7 +101,7 @@ plan_profile (const char *name, SlProfile *profile, SlDocumentStamp *stamp, cons
   SlExit status = SL_EXIT_DONE;
   if (write && sl_profile_last_visit (profile) == NULL)
     {
-      sl_file_message (name, _("the profile has no visit, so there is none to store a plan in"));
+      sl_file_message (name, _ ("the profile has no visit, so there is none to store a plan in"));
       return SL_EXIT_FAULT;
     }
   SlProposal proposal;
@@ -129,7 +131,8 @@ run (int argc, char **argv)
 {
   gboolean write = FALSE;
   const GOptionEntry entries[] = {
-    { "write", 'w', 0, G_OPTION_ARG_NONE, &write, N_("Store the plan in the last visit, in place of the operations not yet done"), NULL },
+    { "write", 'w', 0, G_OPTION_ARG_NONE, &write,
+      N_ ("Store the plan in the last visit, in place of the operations not yet done"), NULL },
     { NULL },
   };
   g_auto (GStrv) files = NULL;
@@ -138,4 +141,5 @@ run (int argc, char **argv)
   return status != SL_EXIT_DONE ? status : plan_file (files[0], &shop, write);
 }
 
-const SlCommand sl_plan_command = { "plan", N_ ("FILE"), N_("Proposes the work that brings the instrument to its targets."), run };
+const SlCommand sl_plan_command = { "plan", N_ ("FILE"),
+                                    N_ ("Proposes the work that brings the instrument to its targets."), run };

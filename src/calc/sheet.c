@@ -39,15 +39,17 @@ run (int argc, char **argv)
 {
   g_auto (Arguments) a = { 0 };
   const GOptionEntry entries[] = {
-    { "charges", 0, 0, G_OPTION_ARG_NONE, &a.charges, N_("List the charges"), NULL },
-    { "shop-name", 0, 0, G_OPTION_ARG_STRING, &a.name, N_("Name of the shop, for the head of the sheet"), N_("NAME") },
-    { "address", 0, 0, G_OPTION_ARG_STRING, &a.address, N_("Its address, lines parted by “;”"), N_("LINES") },
+    { "charges", 0, 0, G_OPTION_ARG_NONE, &a.charges, N_ ("List the charges"), NULL },
+    { "shop-name", 0, 0, G_OPTION_ARG_STRING, &a.name, N_ ("Name of the shop, for the head of the sheet"),
+      N_ ("NAME") },
+    { "address", 0, 0, G_OPTION_ARG_STRING, &a.address, N_ ("Its address, lines parted by “;”"), N_ ("LINES") },
     { NULL },
   };
   g_autofree char *file = NULL;
   SlHandoverOptions options;
   sl_handover_options_init (&options);
-  SlExit status = sl_parse_pages (&sl_sheet_command, entries, N_("How lengths are written"), argc, argv, &a.page, &file, &options.paper, &options.lengths);
+  SlExit status = sl_parse_pages (&sl_sheet_command, entries, N_ ("How lengths are written"), argc, argv, &a.page,
+                                  &file, &options.paper, &options.lengths);
   if (status != SL_EXIT_DONE)
     return status;
   options.decimal = sl_decimal_sign ();
@@ -58,4 +60,5 @@ run (int argc, char **argv)
   return write_sheet (file, &a, &options);
 }
 
-const SlCommand sl_sheet_command = { "sheet", N_ ("FILE -o OUT"), N_("Writes the hand-over sheet of the last visit as a PDF."), run };
+const SlCommand sl_sheet_command = { "sheet", N_ ("FILE -o OUT"),
+                                     N_ ("Writes the hand-over sheet of the last visit as a PDF."), run };

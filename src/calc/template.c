@@ -29,9 +29,11 @@ parse_correction (const char *option, const char *text, double *value)
 {
   if (text == NULL)
     return TRUE;
-  if (sl_plain_parse (text, sl_decimal_sign (), value, NULL) && *value >= SL_CORRECTION_LEAST && *value <= SL_CORRECTION_MOST)
+  if (sl_plain_parse (text, sl_decimal_sign (), value, NULL) && *value >= SL_CORRECTION_LEAST &&
+      *value <= SL_CORRECTION_MOST)
     return TRUE;
-  sl_usage_error (&sl_template_command, _("--%s is “%s”; it can be a number from %g to %g"), option, text, SL_CORRECTION_LEAST, SL_CORRECTION_MOST);
+  sl_usage_error (&sl_template_command, _ ("--%s is “%s”; it can be a number from %g to %g"), option, text,
+                  SL_CORRECTION_LEAST, SL_CORRECTION_MOST);
   return FALSE;
 }
 
@@ -49,7 +51,8 @@ parse_options (const Arguments *a, SlTemplateOptions *options)
       options->saddle = part == 2;
       options->rule = part == 3;
     }
-  return parse_correction ("correction-x", a->correction_x, &options->correction_x) && parse_correction ("correction-y", a->correction_y, &options->correction_y);
+  return parse_correction ("correction-x", a->correction_x, &options->correction_x) &&
+         parse_correction ("correction-y", a->correction_y, &options->correction_y);
 }
 
 static SlExit
@@ -77,16 +80,21 @@ run (int argc, char **argv)
 {
   g_auto (Arguments) a = { 0 };
   const GOptionEntry entries[] = {
-    { "part", 0, 0, G_OPTION_ARG_STRING, &a.part, N_("Which template"), "all|nut|saddle|rule" },
-    { "half-tiles", 0, 0, G_OPTION_ARG_NONE, &a.half_tiles, N_("Two strips of the fret rule on a page"), NULL },
-    { "correction-x", 0, 0, G_OPTION_ARG_STRING, &a.correction_x, N_("For a printer that is off: 100 by the length in mm that the bar came out with, across the paper"), N_("FACTOR") },
-    { "correction-y", 0, 0, G_OPTION_ARG_STRING, &a.correction_y, N_("The same along the paper's long side"), N_("FACTOR") },
+    { "part", 0, 0, G_OPTION_ARG_STRING, &a.part, N_ ("Which template"), "all|nut|saddle|rule" },
+    { "half-tiles", 0, 0, G_OPTION_ARG_NONE, &a.half_tiles, N_ ("Two strips of the fret rule on a page"), NULL },
+    { "correction-x", 0, 0, G_OPTION_ARG_STRING, &a.correction_x,
+      N_ ("For a printer that is off: 100 by the length in mm that the bar came out with, across the paper"),
+      N_ ("FACTOR") },
+    { "correction-y", 0, 0, G_OPTION_ARG_STRING, &a.correction_y, N_ ("The same along the paper's long side"),
+      N_ ("FACTOR") },
     { NULL },
   };
   g_autofree char *file = NULL;
   SlTemplateOptions options;
   sl_template_options_init (&options);
-  SlExit status = sl_parse_pages (&sl_template_command, entries, N_("How lengths are written; the drawing is full size"), argc, argv, &a.page, &file, &options.paper, &options.lengths);
+  SlExit status =
+      sl_parse_pages (&sl_template_command, entries, N_ ("How lengths are written; the drawing is full size"), argc,
+                      argv, &a.page, &file, &options.paper, &options.lengths);
   if (status != SL_EXIT_DONE)
     return status;
   if (!parse_options (&a, &options))
@@ -95,4 +103,5 @@ run (int argc, char **argv)
   return write_template (file, &a, &options);
 }
 
-const SlCommand sl_template_command = { "template", N_ ("FILE -o OUT"), N_("Writes full-size templates of nut, saddle and frets as a PDF."), run };
+const SlCommand sl_template_command = { "template", N_ ("FILE -o OUT"),
+                                        N_ ("Writes full-size templates of nut, saddle and frets as a PDF."), run };

@@ -40,34 +40,32 @@ sl_operation_text (const SlOperation *operation)
     {
     case SL_OP_LEVEL_FRETS:
       if (sl_number_or (operation->amount, 0) > 0)
-        return g_strdup_printf (_("level frets, fall-away %s at the last fret"), amount);
-      return g_strdup (_("level frets"));
+        return g_strdup_printf (_ ("level frets, fall-away %s at the last fret"), amount);
+      return g_strdup (_ ("level frets"));
     case SL_OP_TURN_ROD:
       {
         g_autofree char *change = signed_millimetres (sl_number_or (operation->amount, 0));
-        return g_strdup_printf (_("turn rod, relief %s"), change);
+        return g_strdup_printf (_ ("turn rod, relief %s"), change);
       }
-    case SL_OP_LOWER_SLOT:
-      return g_strdup_printf (_("lower slot, string %d: %s"), operation->string, amount);
+    case SL_OP_LOWER_SLOT: return g_strdup_printf (_ ("lower slot, string %d: %s"), operation->string, amount);
     case SL_OP_CUT_SADDLE_BASE:
       {
         g_autofree char *treble = millimetres (sl_number_or (operation->amount_treble, 0));
-        return g_strdup_printf (_("cut saddle base: bass %s, treble %s"), amount, treble);
+        return g_strdup_printf (_ ("cut saddle base: bass %s, treble %s"), amount, treble);
       }
     case SL_OP_SHAPE_CREST:
       if (sl_number_or (operation->amount, 0) < 0)
         {
           g_autofree char *up = millimetres (-operation->amount.v);
-          return g_strdup_printf (_("raise crest, string %d: %s"), operation->string, up);
+          return g_strdup_printf (_ ("raise crest, string %d: %s"), operation->string, up);
         }
-      return g_strdup_printf (_("lower crest, string %d: %s"), operation->string, amount);
+      return g_strdup_printf (_ ("lower crest, string %d: %s"), operation->string, amount);
     case SL_OP_MOVE_CREST:
       {
         g_autofree char *move = signed_millimetres (sl_number_or (operation->amount, 0));
-        return g_strdup_printf (_("move crest, string %d: %s (+ is away from the nut)"), operation->string, move);
+        return g_strdup_printf (_ ("move crest, string %d: %s (+ is away from the nut)"), operation->string, move);
       }
-    default:
-      g_return_val_if_reached (g_strdup (""));
+    default: g_return_val_if_reached (g_strdup (""));
     }
 }
 
@@ -76,26 +74,16 @@ reading_kind_text (SlReadingKind kind)
 {
   switch (kind)
     {
-    case SL_READ_RELIEF:
-      return _("relief");
-    case SL_READ_TONGUE:
-      return _("tongue");
-    case SL_READ_FIRST_GAP:
-      return _("first gap");
-    case SL_READ_ACTION:
-      return _("action");
-    case SL_READ_EXPOSURE:
-      return _("exposure");
-    case SL_READ_SETBACK:
-      return _("setback");
-    case SL_READ_CROWN_GAP:
-      return _("crown gap");
-    case SL_READ_CROWN_HEIGHT:
-      return _("crown height");
-    case SL_READ_PITCH:
-      return _("pitch");
-    default:
-      g_return_val_if_reached ("");
+    case SL_READ_RELIEF: return _ ("relief");
+    case SL_READ_TONGUE: return _ ("tongue");
+    case SL_READ_FIRST_GAP: return _ ("first gap");
+    case SL_READ_ACTION: return _ ("action");
+    case SL_READ_EXPOSURE: return _ ("exposure");
+    case SL_READ_SETBACK: return _ ("setback");
+    case SL_READ_CROWN_GAP: return _ ("crown gap");
+    case SL_READ_CROWN_HEIGHT: return _ ("crown height");
+    case SL_READ_PITCH: return _ ("pitch");
+    default: g_return_val_if_reached ("");
     }
 }
 
@@ -104,12 +92,12 @@ sl_reading_text (const SlReading *reading)
 {
   GString *text = g_string_new (reading_kind_text (reading->kind));
   if (reading->string > 0)
-    g_string_append_printf (text, _(", string %d"), reading->string);
+    g_string_append_printf (text, _ (", string %d"), reading->string);
   if (reading->fret > 0 && reading->kind != SL_READ_FIRST_GAP)
-    g_string_append_printf (text, _(", fret %d"), reading->fret);
+    g_string_append_printf (text, _ (", fret %d"), reading->fret);
   if (reading->held == SL_HELD_1)
-    g_string_append (text, _(", held at 1"));
+    g_string_append (text, _ (", held at 1"));
   else if (reading->held == SL_HELD_3)
-    g_string_append (text, _(", held at 3"));
+    g_string_append (text, _ (", held at 3"));
   return g_string_free (text, FALSE);
 }

@@ -2,8 +2,10 @@
 #include "desk/app.h"
 
 #include "desk/kit/colour-scheme.h"
+#include "bench/explanations.h"
 #include "desk/preferences/preferences.h"
 #include "desk/window/recent.h"
+#include "bench/settings.h"
 #include "desk/shelf/shelf-window.h"
 #include "desk/window/window.h"
 
@@ -36,7 +38,7 @@ static SlWindow *
 find_window_of (SlApp *self, GFile *file)
 {
   for (GList *l = gtk_application_get_windows (GTK_APPLICATION (self)); l != NULL; l = l->next)
-    if (SL_IS_WINDOW (l->data) && sl_window_shows_file (l->data, file))
+    if (SL_IS_WINDOW (l->data) && sl_window_shows_file (l->data, file, NULL))
       return l->data;
   return NULL;
 }
@@ -113,14 +115,11 @@ on_shelf (GSimpleAction *action, GVariant *parameter, gpointer data)
 static void
 on_about (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
-  gtk_show_about_dialog (gtk_application_get_active_window (data),
-                         "program-name", _ ("Sidelong"),
-                         "version", SL_VERSION,
-                         "comments", _ ("A bench for setting up fretted instruments. A figure computed here is advice to a trained person; "
-                                        "the hand on the file decides."),
-                         "license-type", GTK_LICENSE_GPL_3_0,
-                         "logo-icon-name", SL_APP_ID,
-                         NULL);
+  gtk_show_about_dialog (
+      gtk_application_get_active_window (data), "program-name", _ ("Sidelong"), "version", SL_VERSION, "comments",
+      _ ("A bench for setting up fretted instruments. A figure computed here is advice to a trained person; "
+         "the hand on the file decides."),
+      "license-type", GTK_LICENSE_GPL_3_0, "logo-icon-name", SL_APP_ID, NULL);
 }
 
 /* Each window asks for itself; one that stays open keeps the program running. */
@@ -174,7 +173,8 @@ load_style (void)
   g_autoptr (GtkCssProvider) provider = gtk_css_provider_new ();
 
   gtk_css_provider_load_from_resource (provider, RESOURCES "style.css");
-  gtk_style_context_add_provider_for_display (gdk_display_get_default (), GTK_STYLE_PROVIDER (provider), GTK_STYLE_PROVIDER_PRIORITY_APPLICATION);
+  gtk_style_context_add_provider_for_display (gdk_display_get_default (), GTK_STYLE_PROVIDER (provider),
+                                              GTK_STYLE_PROVIDER_PRIORITY_APPLICATION);
 }
 
 static void
@@ -189,6 +189,14 @@ sl_app_startup (GApplication *application)
   g_action_map_add_action_entries (G_ACTION_MAP (self), actions, G_N_ELEMENTS (actions), self);
   for (guint i = 0; i < G_N_ELEMENTS (accelerators); i++)
     gtk_application_set_accels_for_action (GTK_APPLICATION (self), accelerators[i].action, accelerators[i].accels);
+}
+
+static void
+sl_app_shutdown (GApplication *application)
+{
+  sl_explanations_finish ();
+  sl_settings_write (); /* g_application_run() waits for the backend after this */
+  G_APPLICATION_CLASS (sl_app_parent_class)->shutdown (application);
 }
 
 static void
@@ -231,6 +239,7 @@ sl_app_class_init (SlAppClass *class)
 
   G_OBJECT_CLASS (class)->finalize = sl_app_finalize;
   application_class->startup = sl_app_startup;
+  application_class->shutdown = sl_app_shutdown;
   application_class->activate = sl_app_activate;
   application_class->open = sl_app_open;
 }

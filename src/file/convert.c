@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * From the tree to the profile, by the tables of schema.h. The XSD says whether a document is valid; this says in plain words what is wrong, and
- * refuses what an XSD lets pass (attributes of other namespaces, numbers that are none). */
+ * From the tree to the profile, by the tables of schema.h. The XSD says whether a document is valid; this says in plain
+ * words what is wrong, and refuses what an XSD lets pass (attributes of other namespaces, numbers that are none). */
 #include "file/reader.h"
 #include "file/schema.h"
 
@@ -66,17 +66,20 @@ refuse_value (Converter *c, const xmlNode *node, const SlField *field, const cha
   if (field->type == SL_FIELD_CHOICE)
     {
       g_autofree char *accepted = choices (field);
-      sl_faults_add (c->faults, line, _("%s %s “%s” is not known; accepted are %s"), node_name (node), field->name, shown, accepted);
+      sl_faults_add (c->faults, line, _ ("%s %s “%s” is not known; accepted are %s"), node_name (node), field->name,
+                     shown, accepted);
       return;
     }
   const SlBound *bound = sl_bound_find (node_name (node), field->name);
   g_autofree char *range = bound != NULL ? sl_bound_range (bound) : NULL;
   if (field->type == SL_FIELD_NUMBER && range != NULL)
-    sl_faults_add (c->faults, line, _("%s %s “%s” is not a number from %s"), node_name (node), field->name, shown, range);
+    sl_faults_add (c->faults, line, _ ("%s %s “%s” is not a number from %s"), node_name (node), field->name, shown,
+                   range);
   else if (range != NULL)
-    sl_faults_add (c->faults, line, _("%s %s “%s” is not a whole number from %s"), node_name (node), field->name, shown, range);
+    sl_faults_add (c->faults, line, _ ("%s %s “%s” is not a whole number from %s"), node_name (node), field->name,
+                   shown, range);
   else
-    sl_faults_add (c->faults, line, _("%s %s “%s” is not a whole number"), node_name (node), field->name, shown);
+    sl_faults_add (c->faults, line, _ ("%s %s “%s” is not a whole number"), node_name (node), field->name, shown);
 }
 
 static gboolean
@@ -114,19 +117,11 @@ read_field (Converter *c, const xmlNode *node, const SlField *field, const char 
       g_free (*(char **) at);
       *(char **) at = g_strdup (value);
       break;
-    case SL_FIELD_NUMBER:
-      read = sl_number_parse (value, at);
-      break;
-    case SL_FIELD_WHOLE:
-      read = read_whole (value, at);
-      break;
-    case SL_FIELD_CHOICE:
-      read = read_choice (field, value, at);
-      break;
+    case SL_FIELD_NUMBER: read = sl_number_parse (value, at); break;
+    case SL_FIELD_WHOLE: read = read_whole (value, at); break;
+    case SL_FIELD_CHOICE: read = read_choice (field, value, at); break;
     case SL_FIELD_STRING_NUMBER: /* read before, to find the struct */
-    default:
-      read = read_whole (value, &number);
-      break;
+    default: read = read_whole (value, &number); break;
     }
   if (!read)
     refuse_value (c, node, field, value);
@@ -146,7 +141,7 @@ read_attributes (Converter *c, const xmlNode *node, const SlElement *element, ch
           const char *prefix = attribute->ns != NULL ? (const char *) attribute->ns->prefix : NULL;
           g_autofree char *full = g_strconcat (prefix != NULL ? prefix : "", prefix != NULL ? ":" : "", name, NULL);
           g_autofree char *shown = sl_shown (full);
-          sl_faults_add (c->faults, sl_node_line (node), _("<%s> has no attribute “%s”"), element->name, shown);
+          sl_faults_add (c->faults, sl_node_line (node), _ ("<%s> has no attribute “%s”"), element->name, shown);
           continue;
         }
       g_autofree char *owned = NULL;
@@ -158,7 +153,8 @@ read_attributes (Converter *c, const xmlNode *node, const SlElement *element, ch
   for (int i = 0; element->fields != NULL && element->fields[i].name != NULL; i++)
     if (element->fields[i].required && !(seen & (1u << i)))
       {
-        sl_faults_add (c->faults, sl_node_line (node), _("<%s> must have the attribute “%s”"), element->name, element->fields[i].name);
+        sl_faults_add (c->faults, sl_node_line (node), _ ("<%s> must have the attribute “%s”"), element->name,
+                       element->fields[i].name);
         c->whole = FALSE;
       }
 }
@@ -177,7 +173,8 @@ read_prose (Converter *c, const xmlNode *node, const SlElement *element, char **
           continue;
         }
       g_autofree char *shown = sl_shown (node_name (child));
-      sl_faults_add (c->faults, sl_node_line (child), _("<%s> is not known in <%s>, which holds text only"), shown, element->name);
+      sl_faults_add (c->faults, sl_node_line (child), _ ("<%s> is not known in <%s>, which holds text only"), shown,
+                     element->name);
     }
   g_free (*text);
   *text = g_string_free (g_steal_pointer (&prose), FALSE);
@@ -203,7 +200,7 @@ string_of (Converter *c, const xmlNode *node, SlString *spare)
     }
   if (c->strings_seen & (1u << number))
     {
-      sl_faults_add (c->faults, sl_node_line (node), _("string number %d stands more than once"), number);
+      sl_faults_add (c->faults, sl_node_line (node), _ ("string number %d stands more than once"), number);
       c->whole = FALSE;
       return spare;
     }
@@ -215,7 +212,10 @@ string_of (Converter *c, const xmlNode *node, SlString *spare)
 static void
 read_string (Converter *c, const xmlNode *node, const SlElement *element)
 {
-  SlString spare = { .frequency = SL_NUMBER_ABSENT, .core_diameter = SL_NUMBER_ABSENT, .wrap_diameter = SL_NUMBER_ABSENT, .unit_mass = SL_NUMBER_ABSENT };
+  SlString spare = { .frequency = SL_NUMBER_ABSENT,
+                     .core_diameter = SL_NUMBER_ABSENT,
+                     .wrap_diameter = SL_NUMBER_ABSENT,
+                     .unit_mass = SL_NUMBER_ABSENT };
   SlString *string = string_of (c, node, &spare);
   read_element (c, node, element, (char *) string);
   g_free (spare.note);
@@ -227,7 +227,8 @@ check_string_numbers (Converter *c, const xmlNode *strings)
   for (int number = 1; number <= c->profile->n_strings; number++)
     if (!(c->strings_seen & (1u << number)))
       {
-        sl_faults_add (c->faults, sl_node_line (strings), _("string number %d is missing: strings are numbered from 1 without a gap"), number);
+        sl_faults_add (c->faults, sl_node_line (strings),
+                       _ ("string number %d is missing: strings are numbered from 1 without a gap"), number);
         c->whole = FALSE;
       }
 }
@@ -240,23 +241,17 @@ read_child (Converter *c, const xmlNode *node, const SlChild *child, char *paren
     *(gboolean *) (parent + child->given) = TRUE;
   switch (child->store)
     {
-    case SL_STORE_INSIDE:
-      read_element (c, node, child->element, at);
-      break;
+    case SL_STORE_INSIDE: read_element (c, node, child->element, at); break;
     case SL_STORE_PARENT:
       read_element (c, node, child->element, parent);
       if (child->element->children->store == SL_STORE_STRINGS)
         check_string_numbers (c, node);
       break;
-    case SL_STORE_TEXT:
-      read_prose (c, node, child->element, (char **) at);
-      break;
+    case SL_STORE_TEXT: read_prose (c, node, child->element, (char **) at); break;
     case SL_STORE_FIXED:
       read_element (c, node, child->element, at + child->size * (gsize) (*(int *) (parent + child->count))++);
       break;
-    case SL_STORE_STRINGS:
-      read_string (c, node, child->element);
-      break;
+    case SL_STORE_STRINGS: read_string (c, node, child->element); break;
     case SL_STORE_ARRAY:
     default:
       {
@@ -270,20 +265,23 @@ read_child (Converter *c, const xmlNode *node, const SlChild *child, char *paren
     }
 }
 
-/* Whether a child may stand where it does; says so where not. @last is the place of the child before it, @times how often this one has stood. */
+/* Whether a child may stand where it does; says so where not. @last is the place of the child before it, @times how
+ * often this one has stood. */
 static gboolean
 check_place (Converter *c, const xmlNode *node, const SlElement *element, int place, int last, int times)
 {
   const SlChild *child = &element->children[place];
   if (times >= child->most)
     {
-      sl_faults_add (c->faults, sl_node_line (node), child->most == 1 ? _("<%s> stands more than once in <%s>") : _("too many <%s> in <%s>"),
+      sl_faults_add (c->faults, sl_node_line (node),
+                     child->most == 1 ? _ ("<%s> stands more than once in <%s>") : _ ("too many <%s> in <%s>"),
                      child->element->name, element->name);
       c->whole = FALSE;
       return FALSE;
     }
   if (!element->any_order && place < last)
-    sl_faults_add (c->faults, sl_node_line (node), _("<%s> must stand before <%s>"), child->element->name, element->children[last].element->name);
+    sl_faults_add (c->faults, sl_node_line (node), _ ("<%s> must stand before <%s>"), child->element->name,
+                   element->children[last].element->name);
   return TRUE;
 }
 
@@ -302,7 +300,7 @@ read_children (Converter *c, const xmlNode *node, const SlElement *element, char
       if (place < 0)
         {
           g_autofree char *shown = sl_shown (node_name (child));
-          sl_faults_add (c->faults, sl_node_line (child), _("<%s> is not known in <%s>"), shown, element->name);
+          sl_faults_add (c->faults, sl_node_line (child), _ ("<%s> is not known in <%s>"), shown, element->name);
           continue;
         }
       if (!check_place (c, child, element, place, last, times[place]))
@@ -314,7 +312,8 @@ read_children (Converter *c, const xmlNode *node, const SlElement *element, char
   for (int i = 0; element->children != NULL && element->children[i].element != NULL; i++)
     if (times[i] < element->children[i].least)
       {
-        sl_faults_add (c->faults, sl_node_line (node), _("<%s> must have <%s>"), element->name, element->children[i].element->name);
+        sl_faults_add (c->faults, sl_node_line (node), _ ("<%s> must have <%s>"), element->name,
+                       element->children[i].element->name);
         c->whole = FALSE;
       }
 }
@@ -335,8 +334,8 @@ sl_convert (const xmlNode *root, GPtrArray *faults, gboolean *whole)
     {
       g_autofree char *name = sl_shown (node_name (root));
       g_autofree char *shown = sl_shown (space);
-      sl_faults_add (faults, sl_node_line (root), _("the document is <%s> of the namespace “%s”, not <profile> of %s"), name, shown,
-                     SL_DOCUMENT_NAMESPACE);
+      sl_faults_add (faults, sl_node_line (root), _ ("the document is <%s> of the namespace “%s”, not <profile> of %s"),
+                     name, shown, SL_DOCUMENT_NAMESPACE);
       c.whole = FALSE;
     }
   else
@@ -345,35 +344,34 @@ sl_convert (const xmlNode *root, GPtrArray *faults, gboolean *whole)
   return c.profile;
 }
 
-/* The struct inside @data that the child element @node was read into; @counts holds how many of each array came before it. */
+/* The struct inside @data that the child element @node was read into; @counts holds how many of each array came before
+ * it. */
 static const char *
 struct_of (const xmlNode *node, const SlElement *element, int place, const char *data, guint *counts)
 {
   const SlChild *child = &element->children[place];
   const char *at = data + child->offset;
   int first = place; /* the kinds that share an array are counted together */
-  while (first > 0 && element->children[first - 1].store == child->store && element->children[first - 1].offset == child->offset)
+  while (first > 0 && element->children[first - 1].store == child->store &&
+         element->children[first - 1].offset == child->offset)
     first--;
   switch (child->store)
     {
     case SL_STORE_INSIDE:
-    case SL_STORE_PARENT:
-      return at;
-    case SL_STORE_FIXED:
-      return at + counts[first]++ * child->size;
-    case SL_STORE_ARRAY:
-      return (*(GArray *const *) at)->data + counts[first]++ * child->size;
+    case SL_STORE_PARENT: return at;
+    case SL_STORE_FIXED: return at + counts[first]++ * child->size;
+    case SL_STORE_ARRAY: return (*(GArray *const *) at)->data + counts[first]++ * child->size;
     case SL_STORE_STRINGS:
       {
         xmlChar *value = xmlGetNoNsProp ((xmlNode *) node, (const xmlChar *) "number");
         int number = 0;
-        gboolean read = value != NULL && read_whole ((const char *) value, &number) && number >= 1 && number <= SL_MAX_STRINGS;
+        gboolean read =
+            value != NULL && read_whole ((const char *) value, &number) && number >= 1 && number <= SL_MAX_STRINGS;
         xmlFree (value);
         return read ? (const char *) &((const SlProfile *) data)->strings[number - 1] : NULL;
       }
     case SL_STORE_TEXT:
-    default:
-      return NULL;
+    default: return NULL;
     }
 }
 

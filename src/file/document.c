@@ -9,7 +9,7 @@
 #include "file/store.h"
 #include "setup/profile/bounds.h"
 
-G_DEFINE_QUARK (sl-document-error-quark, sl_document_error)
+G_DEFINE_QUARK (sl - document - error - quark, sl_document_error)
 
 static void
 fault_free (gpointer data)
@@ -148,7 +148,7 @@ sl_document_parse (const char *text, gsize length, GPtrArray *faults)
   if (faults->len >= SL_MOST_FAULTS)
     {
       SlDocumentFault *last = faults->pdata[faults->len - 1];
-      take_fault (faults, last->line, g_strdup_printf (_("only the first %d faults are listed"), SL_MOST_FAULTS));
+      take_fault (faults, last->line, g_strdup_printf (_ ("only the first %d faults are listed"), SL_MOST_FAULTS));
     }
   return NULL;
 }
@@ -174,18 +174,20 @@ sl_stamp_set (SlDocumentStamp *stamp, const char *etag, GBytes *bytes)
 static GFileInputStream *
 open_file (GFile *file, GCancellable *cancellable, GError **error)
 {
-  g_autoptr (GFileInfo) info = g_file_query_info (file, G_FILE_ATTRIBUTE_STANDARD_TYPE, G_FILE_QUERY_INFO_NONE, cancellable, error);
+  g_autoptr (GFileInfo) info =
+      g_file_query_info (file, G_FILE_ATTRIBUTE_STANDARD_TYPE, G_FILE_QUERY_INFO_NONE, cancellable, error);
   if (info == NULL)
     return NULL;
   GFileType type = g_file_info_get_file_type (info);
   if (type == G_FILE_TYPE_DIRECTORY)
     {
-      g_set_error (error, G_IO_ERROR, G_IO_ERROR_IS_DIRECTORY, _("it is a folder"));
+      g_set_error (error, G_IO_ERROR, G_IO_ERROR_IS_DIRECTORY, _ ("it is a folder"));
       return NULL;
     }
   if (type == G_FILE_TYPE_SPECIAL)
     {
-      g_set_error (error, G_IO_ERROR, G_IO_ERROR_NOT_REGULAR_FILE, _("it is a device or a pipe, not an ordinary file"));
+      g_set_error (error, G_IO_ERROR, G_IO_ERROR_NOT_REGULAR_FILE,
+                   _ ("it is a device or a pipe, not an ordinary file"));
       return NULL;
     }
   return g_file_read (file, cancellable, error);
@@ -212,7 +214,8 @@ sl_file_bytes (GFile *file, char **etag, GCancellable *cancellable, GError **err
     }
   if (etag != NULL)
     {
-      g_autoptr (GFileInfo) info = g_file_input_stream_query_info (stream, G_FILE_ATTRIBUTE_ETAG_VALUE, cancellable, NULL);
+      g_autoptr (GFileInfo) info =
+          g_file_input_stream_query_info (stream, G_FILE_ATTRIBUTE_ETAG_VALUE, cancellable, NULL);
       *etag = info != NULL ? g_strdup (g_file_info_get_etag (info)) : NULL;
     }
   return g_byte_array_free_to_bytes (g_steal_pointer (&bytes));
@@ -233,8 +236,9 @@ sl_document_read (GFile *file, SlDocumentStamp *stamp, GPtrArray *faults, GCance
         g_propagate_error (error, g_steal_pointer (&inner));
       else
         /* the system's message names the whole path before it comes to the point */
-        g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_READ, _("The file can't be read: %s"),
-                     g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_PERMISSION_DENIED) ? _("permission is missing") : inner->message);
+        g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_READ, _ ("The file can't be read: %s"),
+                     g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_PERMISSION_DENIED) ? _ ("permission is missing")
+                                                                                       : inner->message);
       return NULL;
     }
   gsize length;

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The document: a profile as XML, read and written with libxml2 (design section 4). Reading refuses what it does not know, any DOCTYPE, and anything over
- * the size cap; writing gives canonical bytes; saving is atomic and notices that someone else saved meanwhile. All input and output goes through GFile. */
+ * The document: a profile as XML, read and written with libxml2 (design section 4). Reading refuses what it does not
+ * know, any DOCTYPE, and anything over the size cap; writing gives canonical bytes; saving is atomic and notices that
+ * someone else saved meanwhile. All input and output goes through GFile. */
 #pragma once
 
 #include <gio/gio.h>
@@ -16,23 +17,24 @@
 
 typedef enum
 {
-  SL_DOCUMENT_ERROR_FAULT,   /* the text is not a valid profile; the message begins with the line */
-  SL_DOCUMENT_ERROR_READ,    /* the file can't be read */
-  SL_DOCUMENT_ERROR_WRITE,   /* the file can't be written; the old one is whole */
-  SL_DOCUMENT_ERROR_CHANGED  /* someone else saved since it was read */
+  SL_DOCUMENT_ERROR_FAULT,  /* the text is not a valid profile; the message begins with the line */
+  SL_DOCUMENT_ERROR_READ,   /* the file can't be read */
+  SL_DOCUMENT_ERROR_WRITE,  /* the file can't be written; the old one is whole */
+  SL_DOCUMENT_ERROR_CHANGED /* someone else saved since it was read */
 } SlDocumentError;
 #define SL_DOCUMENT_ERROR (sl_document_error_quark ())
 GQuark sl_document_error_quark (void);
 
-/* One fault of a text: its line (0 where none can be named) and what is wrong, naming the element, attribute and value. */
+/* One fault of a text: its line (0 where none can be named) and what is wrong, naming the element, attribute and value.
+ */
 typedef struct
 {
   int line;
   char *message;
 } SlDocumentFault;
 
-/* Parses and validates a whole text (XSD, then ranges and sense). Returns the profile, or NULL with at least one fault in @faults
- * (a GPtrArray made with sl_document_faults_new(), in line order). */
+/* Parses and validates a whole text (XSD, then ranges and sense). Returns the profile, or NULL with at least one fault
+ * in @faults (a GPtrArray made with sl_document_faults_new(), in line order). */
 GPtrArray *sl_document_faults_new (void);
 SlProfile *sl_document_parse (const char *text, gsize length, GPtrArray *faults);
 
@@ -47,11 +49,14 @@ typedef struct
 } SlDocumentStamp;
 void sl_document_stamp_clear (SlDocumentStamp *stamp);
 
-/* Reads a file whole (at most the size cap) and parses it. @faults (may be NULL) gets every fault; @error's message is one line "LINE: message" for the first.
+/* Reads a file whole (at most the size cap) and parses it. @faults (may be NULL) gets every fault; @error's message is
+ * one line "LINE: message" for the first.
  * @stamp may be NULL. */
-SlProfile *sl_document_read (GFile *file, SlDocumentStamp *stamp, GPtrArray *faults, GCancellable *cancellable, GError **error);
+SlProfile *sl_document_read (GFile *file, SlDocumentStamp *stamp, GPtrArray *faults, GCancellable *cancellable,
+                             GError **error);
 
-/* Saves atomically: a complete temporary file beside the target, then a rename; a symbolic link is followed and kept, the mode is kept. @stamp is what
- * the caller last saw (NULL, or empty: the file must not exist yet unless @overwrite) and is updated on success. With @overwrite the check for others'
- * saves is left out. Never leaves half a file. */
-gboolean sl_document_save (GFile *file, const SlProfile *profile, SlDocumentStamp *stamp, gboolean overwrite, GCancellable *cancellable, GError **error);
+/* Saves atomically: a complete temporary file beside the target, then a rename; a symbolic link is followed and kept,
+ * the mode is kept. @stamp is what the caller last saw (NULL, or empty: the file must not exist yet unless @overwrite)
+ * and is updated on success. With @overwrite the check for others' saves is left out. Never leaves half a file. */
+gboolean sl_document_save (GFile *file, const SlProfile *profile, SlDocumentStamp *stamp, gboolean overwrite,
+                           GCancellable *cancellable, GError **error);

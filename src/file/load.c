@@ -9,10 +9,11 @@
 #include <libxml/parserInternals.h>
 #include <string.h>
 
-#define MOST_DEPTH 16          /* a profile is five elements deep */
-#define MOST_NODE_BYTES (20 * 1024 * 1024) /* of the tree: with the text, libxml2's copy of it and the profile this stays within 64 MiB */
-#define ELEMENT_BYTES 160      /* libxml2's node, rounded up */
-#define ATTRIBUTE_BYTES 264    /* its attribute and the text node below it */
+#define MOST_DEPTH 16 /* a profile is five elements deep */
+/* of the tree: with the text, libxml2's copy of it and the profile this stays within 64 MiB */
+#define MOST_NODE_BYTES (20 * 1024 * 1024)
+#define ELEMENT_BYTES 160   /* libxml2's node, rounded up */
+#define ATTRIBUTE_BYTES 264 /* its attribute and the text node below it */
 
 /* What our handlers add to a parser, hung on its _private. */
 typedef struct
@@ -35,8 +36,7 @@ line_of (void *context)
   return input != NULL ? input->line : 0;
 }
 
-static void G_GNUC_PRINTF (2, 3)
-stop (void *context, const char *format, ...)
+static void G_GNUC_PRINTF (2, 3) stop (void *context, const char *format, ...)
 {
   Loader *loader = loader_of (context);
   if (loader->stopped)
@@ -50,11 +50,12 @@ stop (void *context, const char *format, ...)
   xmlStopParser (context);
 }
 
-/* The document would go on to declare entities, or name a DTD to fetch: it goes no further. (libxml2 would still call the rest well-formed.) */
+/* The document would go on to declare entities, or name a DTD to fetch: it goes no further. (libxml2 would still call
+ * the rest well-formed.) */
 static void
 on_doctype (void *context, const xmlChar *name, const xmlChar *external_id, const xmlChar *system_id)
 {
-  stop (context, _("a DOCTYPE is not accepted in a profile"));
+  stop (context, _ ("a DOCTYPE is not accepted in a profile"));
 }
 
 /* A namespace of ours with a higher number than this program knows. */
@@ -63,7 +64,8 @@ is_newer (const char *uri)
 {
   gsize family = strlen (SL_DOCUMENT_NAMESPACE) - strlen (SL_DOCUMENT_VERSION);
   guint64 version;
-  if (uri == NULL || strncmp (uri, SL_DOCUMENT_NAMESPACE, family) != 0 || !g_ascii_string_to_unsigned (uri + family, 10, 0, G_MAXUINT32, &version, NULL))
+  if (uri == NULL || strncmp (uri, SL_DOCUMENT_NAMESPACE, family) != 0 ||
+      !g_ascii_string_to_unsigned (uri + family, 10, 0, G_MAXUINT32, &version, NULL))
     return FALSE;
   return version > g_ascii_strtoull (SL_DOCUMENT_VERSION, NULL, 10);
 }
@@ -79,18 +81,19 @@ namespaces_fit (void *context, int n, const xmlChar **namespaces)
       g_autofree char *shown = sl_shown (uri != NULL ? uri : "");
       if (is_newer (uri))
         {
-          stop (context, _("made by a newer Sidelong (%s); this one reads %s. The file is left as it is"), shown, SL_DOCUMENT_NAMESPACE);
+          stop (context, _ ("made by a newer Sidelong (%s); this one reads %s. The file is left as it is"), shown,
+                SL_DOCUMENT_NAMESPACE);
           return FALSE;
         }
-      stop (context, _("the namespace “%s” is not known; a profile holds only %s"), shown, SL_DOCUMENT_NAMESPACE);
+      stop (context, _ ("the namespace “%s” is not known; a profile holds only %s"), shown, SL_DOCUMENT_NAMESPACE);
       return FALSE;
     }
   return TRUE;
 }
 
 static void
-on_start (void *context, const xmlChar *name, const xmlChar *prefix, const xmlChar *uri, int n_namespaces, const xmlChar **namespaces,
-          int n_attributes, int n_defaulted, const xmlChar **attributes)
+on_start (void *context, const xmlChar *name, const xmlChar *prefix, const xmlChar *uri, int n_namespaces,
+          const xmlChar **namespaces, int n_attributes, int n_defaulted, const xmlChar **attributes)
 {
   xmlParserCtxt *parser = context;
   Loader *loader = loader_of (context);
@@ -98,13 +101,13 @@ on_start (void *context, const xmlChar *name, const xmlChar *prefix, const xmlCh
     return;
   if (parser->nodeNr >= MOST_DEPTH)
     {
-      stop (context, _("elements stand more than %d deep in each other"), MOST_DEPTH);
+      stop (context, _ ("elements stand more than %d deep in each other"), MOST_DEPTH);
       return;
     }
   loader->node_bytes += ELEMENT_BYTES + (gsize) n_attributes * ATTRIBUTE_BYTES;
   if (loader->node_bytes > MOST_NODE_BYTES)
     {
-      stop (context, _("the document has more elements and attributes than a profile can have"));
+      stop (context, _ ("the document has more elements and attributes than a profile can have"));
       return;
     }
   xmlSAX2StartElementNs (context, name, prefix, uri, n_namespaces, namespaces, n_attributes, n_defaulted, attributes);
@@ -151,7 +154,7 @@ on_text (void *context, const xmlChar *text, int length)
   g_strchomp (stray);
   g_autofree char *shown = sl_shown (stray);
   g_autofree char *element = sl_shown ((const char *) parser->node->name);
-  sl_faults_add (loader->faults, line, _("text “%s” does not belong in <%s>"), shown, element);
+  sl_faults_add (loader->faults, line, _ ("text “%s” does not belong in <%s>"), shown, element);
 }
 
 static void
@@ -163,7 +166,7 @@ on_error (void *context, xmlError *error)
   g_autofree char *message = g_strchomp (g_strdup (error->message != NULL ? error->message : ""));
   g_autofree char *shown = sl_shown_within (message, SL_MOST_SENTENCE);
   /* Translators: what follows is the XML parser's own sentence, in English */
-  sl_faults_add (loader->faults, error->line, _("not well-formed XML: %s"), shown);
+  sl_faults_add (loader->faults, error->line, _ ("not well-formed XML: %s"), shown);
 }
 
 static void
@@ -196,7 +199,7 @@ sl_load (const char *text, gsize length, GPtrArray *faults)
   if (doc != NULL && (!sound || xmlDocGetRootElement (doc) == NULL))
     g_clear_pointer (&doc, xmlFreeDoc);
   if (doc == NULL && faults->len == before)
-    sl_faults_add (faults, 1, _("not well-formed XML"));
+    sl_faults_add (faults, 1, _ ("not well-formed XML"));
   return doc;
 }
 

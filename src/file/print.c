@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The canonical bytes of a profile: attributes and elements in the order of the tables, two spaces a level, one element a line. */
+ * The canonical bytes of a profile: attributes and elements in the order of the tables, two spaces a level, one element
+ * a line. */
 #include "file/document.h"
 #include "file/schema.h"
 
@@ -15,22 +16,14 @@ escape (gunichar c, gboolean attribute)
 {
   switch (c)
     {
-    case '&':
-      return "&amp;";
-    case '<':
-      return "&lt;";
-    case '>':
-      return "&gt;";
-    case '\r':
-      return "&#13;";
-    case '"':
-      return attribute ? "&quot;" : "";
-    case '\t':
-      return attribute ? "&#9;" : "";
-    case '\n':
-      return attribute ? "&#10;" : "";
-    default:
-      return c < ' ' || c == 0xFFFE || c == 0xFFFF ? REPLACEMENT : "";
+    case '&': return "&amp;";
+    case '<': return "&lt;";
+    case '>': return "&gt;";
+    case '\r': return "&#13;";
+    case '"': return attribute ? "&quot;" : "";
+    case '\t': return attribute ? "&#9;" : "";
+    case '\n': return attribute ? "&#10;" : "";
+    default: return c < ' ' || c == 0xFFFE || c == 0xFFFF ? REPLACEMENT : "";
     }
 }
 
@@ -55,22 +48,17 @@ field_text (const SlField *field, const char *data, int place, char *buffer)
   const void *at = data + field->offset;
   switch (field->type)
     {
-    case SL_FIELD_TEXT:
-      return *(char *const *) at;
+    case SL_FIELD_TEXT: return *(char *const *) at;
     case SL_FIELD_NUMBER:
       return sl_number_is_set (*(const SlNumber *) at) ? sl_number_format (*(const SlNumber *) at, buffer) : NULL;
-    case SL_FIELD_WHOLE:
-      g_snprintf (buffer, SL_NUMBER_CHARS, "%d", *(const int *) at);
-      return buffer;
+    case SL_FIELD_WHOLE: g_snprintf (buffer, SL_NUMBER_CHARS, "%d", *(const int *) at); return buffer;
     case SL_FIELD_CHOICE:
       {
         const char *name = field->names[*(const int *) at];
         return *name != '\0' ? name : NULL;
       }
     case SL_FIELD_STRING_NUMBER:
-    default:
-      g_snprintf (buffer, SL_NUMBER_CHARS, "%d", place + 1);
-      return buffer;
+    default: g_snprintf (buffer, SL_NUMBER_CHARS, "%d", place + 1); return buffer;
     }
 }
 
@@ -128,7 +116,8 @@ has_content (const SlChild *child, const char *data)
 static gboolean
 stands (const SlChild *child, const char *parent, const char *data)
 {
-  return child->least > 0 || (child->given >= 0 && *(const gboolean *) (parent + child->given)) || has_content (child, data);
+  return child->least > 0 || (child->given >= 0 && *(const gboolean *) (parent + child->given)) ||
+         has_content (child, data);
 }
 
 static void
@@ -170,9 +159,7 @@ print_child (GString *out, const SlChild *child, const char *parent, int depth)
         print_element (out, child->element, (const char *) &((const SlProfile *) parent)->strings[i], i, depth);
       break;
     case SL_STORE_ARRAY:
-    default:
-      print_array (out, child, parent, depth);
-      break;
+    default: print_array (out, child, parent, depth); break;
     }
 }
 

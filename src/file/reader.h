@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The steps between a text and a profile, in the order they run: scan, load, validate, convert. Private to the file layer. */
+ * The steps between a text and a profile, in the order they run: scan, load, validate, convert. Private to the file
+ * layer. */
 #pragma once
 
 #include <libxml/tree.h>
@@ -19,13 +20,15 @@ void sl_faults_add (GPtrArray *faults, int line, const char *format, ...) G_GNUC
 char *sl_shown (const char *text);
 char *sl_shown_within (const char *text, int most);
 
-/* Looks through the bytes before libxml2 does: size, UTF-8, characters XML can't hold, the declared encoding, and start tags with so many attributes that
- * comparing each with each would take minutes. FALSE with a fault where something is wrong. */
+/* Looks through the bytes before libxml2 does: size, UTF-8, characters XML can't hold, the declared encoding, and start
+ * tags with so many attributes that comparing each with each would take minutes. FALSE with a fault where something is
+ * wrong. */
 gboolean sl_scan (const char *text, gsize length, GPtrArray *faults);
 
-/* Parses the XML. White space between elements, comments and processing instructions are left out; each element's line is kept for
- * sl_node_line(). Refuses a DOCTYPE, foreign namespaces, deep nesting, text outside prose, and documents that would take too much memory. NULL with a fault
- * where the document can't be loaded; text that does not belong is a fault, but the document is still returned. */
+/* Parses the XML. White space between elements, comments and processing instructions are left out; each element's line
+ * is kept for sl_node_line(). Refuses a DOCTYPE, foreign namespaces, deep nesting, text outside prose, and documents
+ * that would take too much memory. NULL with a fault where the document can't be loaded; text that does not belong is a
+ * fault, but the document is still returned. */
 xmlDoc *sl_load (const char *text, gsize length, GPtrArray *faults);
 
 /* The line an element's start tag ends on. */
@@ -34,8 +37,8 @@ int sl_node_line (const xmlNode *node);
 /* Validates against the XSD, which is compiled once. Its complaints go to @complaints, as faults. */
 gboolean sl_validate (xmlDoc *doc, GPtrArray *complaints);
 
-/* Turns the loaded document into a profile. @whole becomes FALSE where a value was missing or could not be read, so that checking the values against
- * each other would blame the wrong one. Never NULL. */
+/* Turns the loaded document into a profile. @whole becomes FALSE where a value was missing or could not be read, so
+ * that checking the values against each other would blame the wrong one. Never NULL. */
 SlProfile *sl_convert (const xmlNode *root, GPtrArray *faults, gboolean *whole);
 
 /* The line of the element behind a struct of @profile, which was converted from @root. */

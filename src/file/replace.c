@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The atomic replacement of a local file. GLib's own turns a symbolic link into a plain file and a mode of 0600 into 0644; and it can't be told to look
- * at the file again with the new one already complete beside it. */
+ * The atomic replacement of a local file. GLib's own turns a symbolic link into a plain file and a mode of 0600 into
+ * 0644; and it can't be told to look at the file again with the new one already complete beside it. */
 #define _GNU_SOURCE /* renameat2() */
 #include "file/store.h"
 
@@ -15,12 +15,12 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#define MOST_LINKS 40         /* links followed before they are taken for a circle, as Linux does */
-#define MOST_NAMES 100        /* temporary names tried */
-#define NEW_FILE_MODE 0666    /* the umask takes from it */
-#define PRIVATE_MODE 0600     /* of a temporary file until it gets the mode of the file it replaces */
+#define MOST_LINKS 40      /* links followed before they are taken for a circle, as Linux does */
+#define MOST_NAMES 100     /* temporary names tried */
+#define NEW_FILE_MODE 0666 /* the umask takes from it */
+#define PRIVATE_MODE 0600  /* of a temporary file until it gets the mode of the file it replaces */
 #define PERMISSION_BITS 0777
-#define STALE_SECONDS 3600    /* a save takes milliseconds: an hour-old temporary file belongs to a killed program */
+#define STALE_SECONDS 3600 /* a save takes milliseconds: an hour-old temporary file belongs to a killed program */
 #define TEMPORARY_MARK ".sidelong-save-"
 
 /* A save on its way. */
@@ -96,7 +96,8 @@ look_at_target (Save *save, GError **error)
   save->exists = TRUE;
   if (!S_ISREG (save->before.st_mode))
     {
-      g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE, _("Not saved: what has this name is not an ordinary file. Save under another name"));
+      g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE,
+                   _ ("Not saved: what has this name is not an ordinary file. Save under another name"));
       return FALSE;
     }
   /* A rename would also replace a file that is marked read-only, which is not what the mark asks for. */
@@ -109,7 +110,8 @@ create_temporary (Save *save, GError **error)
   for (int i = 0; i < MOST_NAMES; i++)
     {
       g_autofree char *name = g_strdup_printf (".%.100s" TEMPORARY_MARK "%08x", save->name, g_random_int ());
-      save->fd = openat (save->folder_fd, name, O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, save->exists ? PRIVATE_MODE : NEW_FILE_MODE);
+      save->fd = openat (save->folder_fd, name, O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC,
+                         save->exists ? PRIVATE_MODE : NEW_FILE_MODE);
       if (save->fd >= 0)
         {
           save->temporary = g_steal_pointer (&name);
@@ -127,7 +129,8 @@ take_over_mode (Save *save, GError **error)
 {
   if (!save->exists)
     return TRUE;
-  if (fchown (save->fd, save->before.st_uid, save->before.st_gid) != 0 && fchown (save->fd, (uid_t) -1, save->before.st_gid) != 0)
+  if (fchown (save->fd, save->before.st_uid, save->before.st_gid) != 0 &&
+      fchown (save->fd, (uid_t) -1, save->before.st_gid) != 0)
     g_debug ("the owner of %s can't be kept", save->name);
   if (fchmod (save->fd, save->before.st_mode & PERMISSION_BITS) == 0)
     return TRUE;
@@ -165,7 +168,8 @@ write_all (Save *save, GBytes *bytes, GError **error)
 static gboolean
 set_changed_now (GError **error)
 {
-  g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED, _("Not saved: someone else saved this file at the same moment"));
+  g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED,
+               _ ("Not saved: someone else saved this file at the same moment"));
   return FALSE;
 }
 
@@ -176,8 +180,9 @@ still_the_same (Save *save, GError **error)
   struct stat now;
   if (fstatat (save->folder_fd, save->name, &now, 0) != 0)
     return !save->exists || set_changed_now (error);
-  if (save->exists && now.st_ino == save->before.st_ino && now.st_dev == save->before.st_dev && now.st_size == save->before.st_size
-      && now.st_mtim.tv_sec == save->before.st_mtim.tv_sec && now.st_mtim.tv_nsec == save->before.st_mtim.tv_nsec)
+  if (save->exists && now.st_ino == save->before.st_ino && now.st_dev == save->before.st_dev &&
+      now.st_size == save->before.st_size && now.st_mtim.tv_sec == save->before.st_mtim.tv_sec &&
+      now.st_mtim.tv_nsec == save->before.st_mtim.tv_nsec)
     return TRUE;
   return set_changed_now (error);
 }
@@ -199,7 +204,8 @@ put_in_place (Save *save, gboolean fresh, GError **error)
   if (result != 0)
     return fail (error, errno);
   g_clear_pointer (&save->temporary, g_free);
-  /* The new name is on disk only when the folder is; where a file system can't sync a folder there is no more to be done. */
+  /* The new name is on disk only when the folder is; where a file system can't sync a folder there is no more to be
+   * done. */
   if (fsync (save->folder_fd) != 0)
     g_debug ("%s can't be synchronised", save->folder);
   return TRUE;
@@ -221,14 +227,16 @@ remove_stale (Save *save)
     }
   /* The age is taken by the file system's clock, not this machine's. */
   for (struct dirent *entry; fstat (save->fd, &ours) == 0 && (entry = readdir (folder)) != NULL;)
-    if (g_str_has_prefix (entry->d_name, prefix) && fstatat (save->folder_fd, entry->d_name, &theirs, AT_SYMLINK_NOFOLLOW) == 0
-        && S_ISREG (theirs.st_mode) && ours.st_mtim.tv_sec - theirs.st_mtim.tv_sec > STALE_SECONDS)
+    if (g_str_has_prefix (entry->d_name, prefix) &&
+        fstatat (save->folder_fd, entry->d_name, &theirs, AT_SYMLINK_NOFOLLOW) == 0 && S_ISREG (theirs.st_mode) &&
+        ours.st_mtim.tv_sec - theirs.st_mtim.tv_sec > STALE_SECONDS)
       unlinkat (save->folder_fd, entry->d_name, 0);
   closedir (folder);
 }
 
 gboolean
-sl_replace_local (const char *path, GFile *file, GBytes *bytes, const SlDocumentStamp *stamp, gboolean overwrite, GCancellable *cancellable, GError **error)
+sl_replace_local (const char *path, GFile *file, GBytes *bytes, const SlDocumentStamp *stamp, gboolean overwrite,
+                  GCancellable *cancellable, GError **error)
 {
   g_auto (Save) save = { .folder_fd = -1, .fd = -1 };
   if (!open_folder (&save, path, error))
@@ -239,7 +247,8 @@ sl_replace_local (const char *path, GFile *file, GBytes *bytes, const SlDocument
   if (lock == SL_LOCK_BUSY)
     {
       g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE,
-                   _("Not saved: another program has been saving into this folder for some seconds. Try again, or save in another place"));
+                   _ ("Not saved: another program has been saving into this folder for some seconds. Try again, or "
+                      "save in another place"));
       return FALSE;
     }
   if (!look_at_target (&save, error) || (!overwrite && !sl_stamp_check (file, stamp, NULL, cancellable, error)))

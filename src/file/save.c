@@ -18,24 +18,16 @@ advice (int number)
   switch (number)
     {
     case ENOSPC:
-    case EDQUOT:
-      return _("the disk is full. Free some space, or save in another place");
-    case EFBIG:
-      return _("the file would be larger than this system allows. Save in another place");
+    case EDQUOT: return _ ("the disk is full. Free some space, or save in another place");
+    case EFBIG: return _ ("the file would be larger than this system allows. Save in another place");
     case EACCES:
-    case EPERM:
-      return _("you may not write there. Save in another place, or ask whoever owns the folder");
-    case EROFS:
-      return _("the disk or share is read-only. Save in another place");
+    case EPERM: return _ ("you may not write there. Save in another place, or ask whoever owns the folder");
+    case EROFS: return _ ("the disk or share is read-only. Save in another place");
     case ENOENT:
-    case ENOTDIR:
-      return _("the folder is not there. Save in another place, or connect the share again");
-    case ELOOP:
-      return _("the symbolic links lead in a circle. Save under another name");
-    case ENAMETOOLONG:
-      return _("the name is too long. Save under a shorter name");
-    default:
-      return NULL;
+    case ENOTDIR: return _ ("the folder is not there. Save in another place, or connect the share again");
+    case ELOOP: return _ ("the symbolic links lead in a circle. Save under another name");
+    case ENAMETOOLONG: return _ ("the name is too long. Save under a shorter name");
+    default: return NULL;
     }
 }
 
@@ -44,9 +36,11 @@ sl_set_write_error (GError **error, int number)
 {
   const char *words = advice (number);
   if (words != NULL)
-    g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE, _("Not saved: %s. What was on disk is unchanged"), words);
+    g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE, _ ("Not saved: %s. What was on disk is unchanged"),
+                 words);
   else
-    g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE, _("Not saved: %s. What was on disk is unchanged; try again, or save in another place"),
+    g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE,
+                 _ ("Not saved: %s. What was on disk is unchanged; try again, or save in another place"),
                  g_strerror (number));
 }
 
@@ -64,26 +58,30 @@ sl_stamp_check (GFile *file, const SlDocumentStamp *stamp, char **etag, GCancell
   g_autoptr (GBytes) bytes = sl_file_bytes (file, &now, cancellable, &inner);
   if (bytes == NULL && !g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_NOT_FOUND))
     {
-      g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE, _("Not saved: what is there now can't be read: %s. Save under another name"), inner->message);
+      g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE,
+                   _ ("Not saved: what is there now can't be read: %s. Save under another name"), inner->message);
       return FALSE;
     }
   if (stamp_is_empty (stamp))
-    return bytes == NULL || set_changed (error, _("Not saved: there is already a file of this name"));
+    return bytes == NULL || set_changed (error, _ ("Not saved: there is already a file of this name"));
   if (bytes == NULL)
-    return set_changed (error, _("Not saved: the file was moved or deleted since it was opened"));
+    return set_changed (error, _ ("Not saved: the file was moved or deleted since it was opened"));
   g_autofree char *checksum = g_compute_checksum_for_bytes (G_CHECKSUM_SHA256, bytes);
-  /* The bytes decide: a clock as coarse as a file system's gives two saves in a row one tag, and a touched file another although nothing changed. */
+  /* The bytes decide: a clock as coarse as a file system's gives two saves in a row one tag, and a touched file another
+   * although nothing changed. */
   gboolean same = stamp->checksum != NULL ? g_str_equal (checksum, stamp->checksum) : g_strcmp0 (now, stamp->etag) == 0;
   if (!same)
-    return set_changed (error, _("Not saved: someone else saved this file since it was opened"));
+    return set_changed (error, _ ("Not saved: someone else saved this file since it was opened"));
   if (etag != NULL)
     *etag = g_steal_pointer (&now);
   return TRUE;
 }
 
-/* Not through a path: a share that GIO reaches itself. Its own replacement writes beside the file first where the protocol can. */
+/* Not through a path: a share that GIO reaches itself. Its own replacement writes beside the file first where the
+ * protocol can. */
 static gboolean
-replace_remote (GFile *file, GBytes *bytes, const SlDocumentStamp *stamp, gboolean overwrite, GCancellable *cancellable, GError **error)
+replace_remote (GFile *file, GBytes *bytes, const SlDocumentStamp *stamp, gboolean overwrite, GCancellable *cancellable,
+                GError **error)
 {
   g_autofree char *etag = NULL;
   g_autoptr (GError) inner = NULL;
@@ -96,8 +94,8 @@ replace_remote (GFile *file, GBytes *bytes, const SlDocumentStamp *stamp, gboole
     stream = g_file_replace (file, etag, FALSE, G_FILE_CREATE_NONE, cancellable, &inner);
   gsize length;
   const void *data = g_bytes_get_data (bytes, &length);
-  if (stream != NULL && g_output_stream_write_all (G_OUTPUT_STREAM (stream), data, length, NULL, cancellable, &inner)
-      && g_output_stream_close (G_OUTPUT_STREAM (stream), cancellable, &inner))
+  if (stream != NULL && g_output_stream_write_all (G_OUTPUT_STREAM (stream), data, length, NULL, cancellable, &inner) &&
+      g_output_stream_close (G_OUTPUT_STREAM (stream), cancellable, &inner))
     return TRUE;
   if (stream != NULL)
     {
@@ -107,10 +105,11 @@ replace_remote (GFile *file, GBytes *bytes, const SlDocumentStamp *stamp, gboole
       g_output_stream_close (G_OUTPUT_STREAM (stream), give_up, NULL);
     }
   if (g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_WRONG_ETAG))
-    return set_changed (error, _("Not saved: someone else saved this file since it was opened"));
+    return set_changed (error, _ ("Not saved: someone else saved this file since it was opened"));
   if (g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_EXISTS))
-    return set_changed (error, _("Not saved: there is already a file of this name"));
-  g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE, _("Not saved: %s. Try again, or save in another place"), inner->message);
+    return set_changed (error, _ ("Not saved: there is already a file of this name"));
+  g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE,
+               _ ("Not saved: %s. Try again, or save in another place"), inner->message);
   return FALSE;
 }
 
@@ -125,12 +124,13 @@ check_readable (GBytes *bytes, GError **error)
   if (back != NULL)
     return TRUE;
   const SlDocumentFault *first = faults->pdata[0];
-  g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_FAULT, _("Not saved: %s"), first->message);
+  g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_FAULT, _ ("Not saved: %s"), first->message);
   return FALSE;
 }
 
 gboolean
-sl_document_save (GFile *file, const SlProfile *profile, SlDocumentStamp *stamp, gboolean overwrite, GCancellable *cancellable, GError **error)
+sl_document_save (GFile *file, const SlProfile *profile, SlDocumentStamp *stamp, gboolean overwrite,
+                  GCancellable *cancellable, GError **error)
 {
   g_autoptr (GBytes) bytes = sl_document_print (profile);
   if (!check_readable (bytes, error) || g_cancellable_set_error_if_cancelled (cancellable, error))
@@ -140,7 +140,8 @@ sl_document_save (GFile *file, const SlProfile *profile, SlDocumentStamp *stamp,
                                 : replace_remote (file, bytes, stamp, overwrite, cancellable, error);
   if (!saved)
     return FALSE;
-  g_autoptr (GFileInfo) info = g_file_query_info (file, G_FILE_ATTRIBUTE_ETAG_VALUE, G_FILE_QUERY_INFO_NONE, NULL, NULL);
+  g_autoptr (GFileInfo) info =
+      g_file_query_info (file, G_FILE_ATTRIBUTE_ETAG_VALUE, G_FILE_QUERY_INFO_NONE, NULL, NULL);
   sl_stamp_set (stamp, info != NULL ? g_file_info_get_etag (info) : NULL, bytes);
   return TRUE;
 }

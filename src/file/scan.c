@@ -4,8 +4,9 @@
 #include <glib/gi18n-lib.h>
 #include <string.h>
 
-/* libxml2 2.9 compares each attribute of a tag with each: a document made of one tag full of attributes would keep it busy for hours. No tag of this format has
- * more than ten; the room above that is for text between two tags, which looks the same to sl_scan(). */
+/* libxml2 2.9 compares each attribute of a tag with each: a document made of one tag full of attributes would keep it
+ * busy for hours. No tag of this format has more than ten; the room above that is for text between two tags, which
+ * looks the same to sl_scan(). */
 #define MOST_ATTRIBUTES 512
 
 #define DECLARATION_CHARS 256 /* an XML declaration is no longer than this */
@@ -60,16 +61,16 @@ static gboolean
 scan_encoding (const char *text, gsize length, GPtrArray *faults)
 {
   g_autofree char *encoding = declared_encoding (text, length);
-  if (encoding == NULL || g_ascii_strcasecmp (encoding, "UTF-8") == 0 || g_ascii_strcasecmp (encoding, "US-ASCII") == 0
-      || g_ascii_strcasecmp (encoding, "ASCII") == 0)
+  if (encoding == NULL || g_ascii_strcasecmp (encoding, "UTF-8") == 0 ||
+      g_ascii_strcasecmp (encoding, "US-ASCII") == 0 || g_ascii_strcasecmp (encoding, "ASCII") == 0)
     return TRUE;
   g_autofree char *shown = sl_shown (encoding);
-  sl_faults_add (faults, 1, _("the document says it is encoded in “%s”; only UTF-8 is read"), shown);
+  sl_faults_add (faults, 1, _ ("the document says it is encoded in “%s”; only UTF-8 is read"), shown);
   return FALSE;
 }
 
-/* Attributes of a tag stand before the next "<", whatever else stands there: counting every equals sign with a quote behind it up to there can count too many
- * but never too few, even in text that is not well-formed. */
+/* Attributes of a tag stand before the next "<", whatever else stands there: counting every equals sign with a quote
+ * behind it up to there can count too many but never too few, even in text that is not well-formed. */
 static gboolean
 scan_attributes (const char *text, gsize length, GPtrArray *faults)
 {
@@ -86,7 +87,9 @@ scan_attributes (const char *text, gsize length, GPtrArray *faults)
         value++;
       if (value < end && (*value == '"' || *value == '\'') && ++count > MOST_ATTRIBUTES)
         {
-          sl_faults_add (faults, line_at (text, p), _("more than %d attributes in one place; no document of this format has that many"), MOST_ATTRIBUTES);
+          sl_faults_add (faults, line_at (text, p),
+                         _ ("more than %d attributes in one place; no document of this format has that many"),
+                         MOST_ATTRIBUTES);
           return FALSE;
         }
     }
@@ -98,18 +101,20 @@ sl_scan (const char *text, gsize length, GPtrArray *faults)
 {
   if (length == 0)
     {
-      sl_faults_add (faults, 1, _("the document is empty"));
+      sl_faults_add (faults, 1, _ ("the document is empty"));
       return FALSE;
     }
   if (length > SL_DOCUMENT_MOST_BYTES)
     {
-      sl_faults_add (faults, 0, _("the document is larger than %d MiB, the most a profile may take"), SL_DOCUMENT_MOST_BYTES / (1024 * 1024));
+      sl_faults_add (faults, 0, _ ("the document is larger than %d MiB, the most a profile may take"),
+                     SL_DOCUMENT_MOST_BYTES / (1024 * 1024));
       return FALSE;
     }
   const char *bad = find_bad_character (text, length);
   if (bad != NULL)
     {
-      sl_faults_add (faults, line_at (text, bad), _("byte 0x%02X is not text; a profile is an XML document in UTF-8"), (guint) (guchar) *bad);
+      sl_faults_add (faults, line_at (text, bad), _ ("byte 0x%02X is not text; a profile is an XML document in UTF-8"),
+                     (guint) (guchar) *bad);
       return FALSE;
     }
   /* The text need not end in a NUL: no string function may look beyond @length. */

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The format as tables: which attributes and elements stand in an element, in which order, and where in the profile's structs each is kept. Reading
- * and writing both walk these tables, so that they cannot differ. Private to the file layer. */
+ * The format as tables: which attributes and elements stand in an element, in which order, and where in the profile's
+ * structs each is kept. Reading and writing both walk these tables, so that they cannot differ. Private to the file
+ * layer. */
 #pragma once
 
 #include "setup/profile/bounds.h"
@@ -53,7 +54,7 @@ typedef struct
 struct _SlElement
 {
   const char *name;
-  const SlField *fields; /* in canonical order, ended by a NULL name */
+  const SlField *fields;   /* in canonical order, ended by a NULL name */
   const SlChild *children; /* in canonical order, ended by a NULL element */
   gboolean any_order;      /* children stand as the array has them, not grouped by kind */
 };

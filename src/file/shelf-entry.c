@@ -12,7 +12,8 @@ static void
 entry_clear (gpointer data)
 {
   SlShelfEntry *e = data;
-  char *const texts[] = { e->name, e->fault, e->id, e->baseline, e->label, e->owner, e->contact, e->maker, e->model, e->serial, e->year, e->last_visit, e->search };
+  char *const texts[] = { e->name,  e->fault, e->id,     e->baseline, e->label,      e->owner, e->contact,
+                          e->maker, e->model, e->serial, e->year,     e->last_visit, e->search };
 
   for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
     g_free (texts[i]);
@@ -55,7 +56,8 @@ sl_shelf_entry_display_name (const SlShelfEntry *entry)
 static gint64
 time_us (GFileInfo *info, const char *seconds, const char *us)
 {
-  return (gint64) g_file_info_get_attribute_uint64 (info, seconds) * G_USEC_PER_SEC + g_file_info_get_attribute_uint32 (info, us);
+  return (gint64) g_file_info_get_attribute_uint64 (info, seconds) * G_USEC_PER_SEC +
+         g_file_info_get_attribute_uint32 (info, us);
 }
 
 static gint64
@@ -82,8 +84,9 @@ sl_shelf_entry_stamp (SlShelfEntry *entry, GFileInfo *info)
 gboolean
 sl_shelf_entry_is_current (const SlShelfEntry *entry, GFileInfo *info)
 {
-  return entry->size == (guint64) g_file_info_get_size (info) && entry->modified_us == modified_us (info) && entry->changed_us == changed_us (info)
-         && entry->inode == g_file_info_get_attribute_uint64 (info, G_FILE_ATTRIBUTE_UNIX_INODE);
+  return entry->size == (guint64) g_file_info_get_size (info) && entry->modified_us == modified_us (info) &&
+         entry->changed_us == changed_us (info) &&
+         entry->inode == g_file_info_get_attribute_uint64 (info, G_FILE_ATTRIBUTE_UNIX_INODE);
 }
 
 /* ---- searching ---- */
@@ -123,7 +126,8 @@ static char *
 search_text (const SlProfile *profile)
 {
   const SlIdentity *who = &profile->identity;
-  const char *const texts[] = { who->label, who->owner, who->contact, who->maker, who->model, who->serial, who->year, who->note };
+  const char *const texts[] = { who->label, who->owner,  who->contact, who->maker,
+                                who->model, who->serial, who->year,    who->note };
   g_autoptr (GString) out = g_string_new (NULL);
 
   for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
@@ -159,9 +163,11 @@ sl_shelf_entry_matches (const SlShelfEntry *entry, char **words)
 
 /* ---- contents ---- */
 
-/* The last readings with the work done since they were taken: what the instrument is like as it lies there. What is only planned is no part of it. */
+/* The last readings with the work done since they were taken: what the instrument is like as it lies there. What is
+ * only planned is no part of it. */
 static void
-take_state (SlShelfEntry *entry, const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop)
+take_state (SlShelfEntry *entry, const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set,
+            const SlShop *shop)
 {
   SlInstrument instrument;
   SlFit fit;
@@ -233,7 +239,8 @@ take_profile (SlShelfEntry *entry, const SlProfile *profile, const SlShop *shop)
 static void
 take_fault (SlShelfEntry *entry, const GError *error)
 {
-  char **const empty[] = { &entry->id, &entry->baseline, &entry->label, &entry->owner, &entry->contact, &entry->maker, &entry->model, &entry->serial, &entry->year, &entry->last_visit };
+  char **const empty[] = { &entry->id,    &entry->baseline, &entry->label,  &entry->owner, &entry->contact,
+                           &entry->maker, &entry->model,    &entry->serial, &entry->year,  &entry->last_visit };
   g_autofree char *shown = g_filename_display_name (entry->name);
   g_autofree char *both = NULL;
 

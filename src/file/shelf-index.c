@@ -1,12 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The index of one folder: a checksum of 64 hexadecimal characters, then a GVariant of INDEX_TYPE in this machine's byte order. */
+ * The index of one folder: a checksum of 64 hexadecimal characters, then a GVariant of INDEX_TYPE in this machine's
+ * byte order. */
 #include "file/shelf-private.h"
 
 #include <string.h>
 
-/* Format, program version, byte order mark, folder, what the shop's work is uncertain by (the figures rest on it), entries: name, size, inode, modified, changed, read; id, baseline, label, owner, contact, maker, model, serial,
- * year, last visit, search; kind, visit, number of visits; action treble, bass, relief. */
+/* Format, program version, byte order mark, folder, what the shop's work is uncertain by (the figures rest on it),
+ * entries: name, size, inode, modified, changed, read; id, baseline, label, owner, contact, maker, model, serial, year,
+ * last visit, search; kind, visit, number of visits; action treble, bass, relief. */
 #define ENTRY_TYPE "(ayttxxxsssssssssssyyuddd)"
 #define WORK_TYPE "(ddddd)"
 #define INDEX_TYPE "(usus" WORK_TYPE "a" ENTRY_TYPE ")"
@@ -15,8 +17,8 @@
 #define CHECKSUM_CHARS 64
 #define MOST_INDEX_BYTES ((gsize) 512 * 1024 * 1024) /* what is larger was not written by us */
 
-/* A file that was changed less than this before it was read could have been changed again within the same tick of its file system's clock (2 s on FAT), so what was
- * read of it is not remembered. */
+/* A file that was changed less than this before it was read could have been changed again within the same tick of its
+ * file system's clock (2 s on FAT), so what was read of it is not remembered. */
 #define SETTLED_US (3 * G_USEC_PER_SEC)
 
 static gboolean
@@ -28,9 +30,10 @@ is_settled (const SlShelfEntry *entry)
 static GVariant *
 entry_to_variant (const SlShelfEntry *e)
 {
-  return g_variant_new ("(^ayttxxxsssssssssssyyuddd)", e->name, e->size, e->inode, e->modified_us, e->changed_us, e->read_us, e->id, e->baseline, e->label, e->owner, e->contact,
-                        e->maker, e->model, e->serial, e->year, e->last_visit, e->search, (guchar) e->kind, (guchar) e->visit, e->n_visits, e->action_treble,
-                        e->action_bass, e->relief);
+  return g_variant_new ("(^ayttxxxsssssssssssyyuddd)", e->name, e->size, e->inode, e->modified_us, e->changed_us,
+                        e->read_us, e->id, e->baseline, e->label, e->owner, e->contact, e->maker, e->model, e->serial,
+                        e->year, e->last_visit, e->search, (guchar) e->kind, (guchar) e->visit, e->n_visits,
+                        e->action_treble, e->action_bass, e->relief);
 }
 
 static GVariant *
@@ -56,12 +59,14 @@ sl_shelf_index_save (GFile *index, GFile *folder, const SlShop *shop, const GPtr
     {
       const SlShelfEntry *entry = g_ptr_array_index (entries, i);
 
-      /* Faults are looked at again each time: a permission mends itself without the file changing, and their words are of one language. */
+      /* Faults are looked at again each time: a permission mends itself without the file changing, and their words are
+       * of one language. */
       if (entry->fault == NULL && is_settled (entry))
         g_variant_builder_add_value (&list, entry_to_variant (entry));
     }
-  whole = g_variant_ref_sink (g_variant_new ("(usus@" WORK_TYPE "@a" ENTRY_TYPE ")", INDEX_FORMAT, SL_VERSION, BYTE_ORDER_MARK, uri, work_to_variant (&shop->work),
-                                              g_variant_builder_end (&list)));
+  whole = g_variant_ref_sink (g_variant_new ("(usus@" WORK_TYPE "@a" ENTRY_TYPE ")", INDEX_FORMAT, SL_VERSION,
+                                             BYTE_ORDER_MARK, uri, work_to_variant (&shop->work),
+                                             g_variant_builder_end (&list)));
   checksum = g_compute_checksum_for_data (G_CHECKSUM_SHA256, g_variant_get_data (whole), g_variant_get_size (whole));
   g_byte_array_append (bytes, (const guint8 *) checksum, CHECKSUM_CHARS);
   g_byte_array_append (bytes, g_variant_get_data (whole), (guint) g_variant_get_size (whole));
@@ -75,11 +80,13 @@ read_list (GFile *index, GFile *folder, const SlShop *shop)
   g_autofree char *path = g_file_get_path (index), *uri = g_file_get_uri (folder), *checksum = NULL;
   g_autoptr (GMappedFile) mapped = path != NULL ? g_mapped_file_new (path, FALSE, NULL) : NULL;
   g_autoptr (GBytes) bytes = NULL, body = NULL;
-  g_autoptr (GVariant) whole = NULL, list = NULL, work = NULL, own_work = g_variant_ref_sink (work_to_variant (&shop->work));
+  g_autoptr (GVariant) whole = NULL, list = NULL, work = NULL,
+                       own_work = g_variant_ref_sink (work_to_variant (&shop->work));
   const char *version, *of;
   guint32 format, mark;
 
-  if (mapped == NULL || g_mapped_file_get_length (mapped) <= CHECKSUM_CHARS || g_mapped_file_get_length (mapped) > MOST_INDEX_BYTES)
+  if (mapped == NULL || g_mapped_file_get_length (mapped) <= CHECKSUM_CHARS ||
+      g_mapped_file_get_length (mapped) > MOST_INDEX_BYTES)
     return NULL;
   bytes = g_mapped_file_get_bytes (mapped);
   body = g_bytes_new_from_bytes (bytes, CHECKSUM_CHARS, g_bytes_get_size (bytes) - CHECKSUM_CHARS);
@@ -88,7 +95,8 @@ read_list (GFile *index, GFile *folder, const SlShop *shop)
     return NULL;
   whole = g_variant_ref_sink (g_variant_new_from_bytes (G_VARIANT_TYPE (INDEX_TYPE), body, FALSE));
   g_variant_get (whole, "(u&su&s@" WORK_TYPE "@a" ENTRY_TYPE ")", &format, &version, &mark, &of, &work, &list);
-  if (format != INDEX_FORMAT || mark != BYTE_ORDER_MARK || strcmp (version, SL_VERSION) != 0 || strcmp (of, uri) != 0 || !g_variant_equal (work, own_work))
+  if (format != INDEX_FORMAT || mark != BYTE_ORDER_MARK || strcmp (version, SL_VERSION) != 0 || strcmp (of, uri) != 0 ||
+      !g_variant_equal (work, own_work))
     return NULL;
   return g_steal_pointer (&list);
 }
@@ -99,9 +107,10 @@ entry_from_variant (GVariant *variant)
   SlShelfEntry *e = sl_shelf_entry_new (NULL);
   guchar kind, visit;
 
-  g_variant_get (variant, "(^ayttxxxsssssssssssyyuddd)", &e->name, &e->size, &e->inode, &e->modified_us, &e->changed_us, &e->read_us, &e->id, &e->baseline, &e->label, &e->owner,
-                 &e->contact, &e->maker, &e->model, &e->serial, &e->year, &e->last_visit, &e->search, &kind, &visit, &e->n_visits, &e->action_treble,
-                 &e->action_bass, &e->relief);
+  g_variant_get (variant, "(^ayttxxxsssssssssssyyuddd)", &e->name, &e->size, &e->inode, &e->modified_us, &e->changed_us,
+                 &e->read_us, &e->id, &e->baseline, &e->label, &e->owner, &e->contact, &e->maker, &e->model, &e->serial,
+                 &e->year, &e->last_visit, &e->search, &kind, &visit, &e->n_visits, &e->action_treble, &e->action_bass,
+                 &e->relief);
   e->kind = kind;
   e->visit = visit;
   return e;

@@ -5,9 +5,9 @@
 
 #include "file/shelf.h"
 
-#define SL_SHELF_ATTRIBUTES \
-  G_FILE_ATTRIBUTE_STANDARD_NAME "," G_FILE_ATTRIBUTE_STANDARD_SIZE "," G_FILE_ATTRIBUTE_TIME_MODIFIED "," G_FILE_ATTRIBUTE_TIME_MODIFIED_USEC \
-                                 "," G_FILE_ATTRIBUTE_TIME_CHANGED \
+#define SL_SHELF_ATTRIBUTES                                                                                            \
+  G_FILE_ATTRIBUTE_STANDARD_NAME "," G_FILE_ATTRIBUTE_STANDARD_SIZE "," G_FILE_ATTRIBUTE_TIME_MODIFIED                 \
+                                 "," G_FILE_ATTRIBUTE_TIME_MODIFIED_USEC "," G_FILE_ATTRIBUTE_TIME_CHANGED             \
                                  "," G_FILE_ATTRIBUTE_TIME_CHANGED_USEC "," G_FILE_ATTRIBUTE_UNIX_INODE
 
 /* An entry with nothing in it but a name. */

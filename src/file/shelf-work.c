@@ -20,7 +20,8 @@ sl_shelf_stem (const char *text)
       gunichar point = g_utf8_get_char (c);
 
       /* what Windows shares refuse, besides what every system does; a leading dot would hide the file */
-      if (g_unichar_iscntrl (point) || (point < 128 && strchr ("/\\:*?\"<>|", (int) point) != NULL) || (point == '.' && stem->len == 0))
+      if (g_unichar_iscntrl (point) || (point < 128 && strchr ("/\\:*?\"<>|", (int) point) != NULL) ||
+          (point == '.' && stem->len == 0))
         point = '-';
       g_string_append_unichar (stem, point);
     }
@@ -34,7 +35,8 @@ sl_shelf_stem (const char *text)
 static GFile *
 child_named (GFile *folder, const char *stem, int number)
 {
-  g_autofree char *name = number > 1 ? g_strdup_printf ("%s %d" SL_DOCUMENT_EXTENSION, stem, number) : g_strconcat (stem, SL_DOCUMENT_EXTENSION, NULL);
+  g_autofree char *name = number > 1 ? g_strdup_printf ("%s %d" SL_DOCUMENT_EXTENSION, stem, number)
+                                     : g_strconcat (stem, SL_DOCUMENT_EXTENSION, NULL);
 
   return g_file_get_child (folder, name);
 }
@@ -118,12 +120,14 @@ sl_shelf_rename (GFile *file, const char *label, const char *stem, GCancellable 
   g_autoptr (GFile) renamed = g_strcmp0 (safe, before) == 0 ? g_object_ref (file) : child_named (folder, safe, 1);
 
   /* moving without G_FILE_COPY_OVERWRITE fails where the name is taken */
-  if (renamed != file && !g_file_move (file, renamed, G_FILE_COPY_NO_FALLBACK_FOR_MOVE | G_FILE_COPY_NOFOLLOW_SYMLINKS, cancellable, NULL, NULL, error))
+  if (renamed != file && !g_file_move (file, renamed, G_FILE_COPY_NO_FALLBACK_FOR_MOVE | G_FILE_COPY_NOFOLLOW_SYMLINKS,
+                                       cancellable, NULL, NULL, error))
     return NULL;
   if (label != NULL && !save_label (renamed, label, cancellable, error))
     {
       if (renamed != file)
-        g_file_move (renamed, file, G_FILE_COPY_NO_FALLBACK_FOR_MOVE | G_FILE_COPY_NOFOLLOW_SYMLINKS, NULL, NULL, NULL, NULL);
+        g_file_move (renamed, file, G_FILE_COPY_NO_FALLBACK_FOR_MOVE | G_FILE_COPY_NOFOLLOW_SYMLINKS, NULL, NULL, NULL,
+                     NULL);
       return NULL;
     }
   return g_steal_pointer (&renamed);
@@ -147,6 +151,6 @@ sl_shelf_restore (GFile *file, GBytes *kept, GCancellable *cancellable, GError *
   gsize size;
   const void *data = g_bytes_get_data (kept, &size);
 
-  return stream != NULL && g_output_stream_write_all (G_OUTPUT_STREAM (stream), data, size, NULL, cancellable, error)
-         && g_output_stream_close (G_OUTPUT_STREAM (stream), cancellable, error);
+  return stream != NULL && g_output_stream_write_all (G_OUTPUT_STREAM (stream), data, size, NULL, cancellable, error) &&
+         g_output_stream_close (G_OUTPUT_STREAM (stream), cancellable, error);
 }

@@ -5,9 +5,9 @@
 
 #include "file/shelf-private.h"
 
-#define MOST_THREADS 4              /* reading is parsing; more of them only wait for each other's memory */
-#define LOT_US (100 * 1000)         /* a lot is told of so often */
-#define LOT_ENTRIES 20000       /* a listing sorts anew for each lot: few large ones cost it less than many small ones */
+#define MOST_THREADS 4      /* reading is parsing; more of them only wait for each other's memory */
+#define LOT_US (100 * 1000) /* a lot is told of so often */
+#define LOT_ENTRIES 20000   /* a listing sorts anew for each lot: few large ones cost it less than many small ones */
 #define WAIT_US (50 * 1000)
 
 GFile *
@@ -34,16 +34,17 @@ typedef struct
   GCancellable *cancellable;
   SlShelfProgress progress;
   gpointer progress_data;
-  GHashTable *known;     /* the index; borrowed */
-  GPtrArray *entries;    /* done */
-  GPtrArray *lot;        /* done, and not told of yet */
-  GQueue waiting;        /* of GFileInfo: files to be read */
-  GAsyncQueue *read;     /* of SlShelfEntry, &gone or &unread: what the threads hand back */
+  GHashTable *known;  /* the index; borrowed */
+  GPtrArray *entries; /* done */
+  GPtrArray *lot;     /* done, and not told of yet */
+  GQueue waiting;     /* of GFileInfo: files to be read */
+  GAsyncQueue *read;  /* of SlShelfEntry, &gone or &unread: what the threads hand back */
   guint total, done;
   gint64 lot_since;
 } Reading;
 
-/* What a thread hands back for a file that is no longer there, and for one that it didn't come to before reading was stopped. */
+/* What a thread hands back for a file that is no longer there, and for one that it didn't come to before reading was
+ * stopped. */
 static char gone, unread;
 
 static void
@@ -73,7 +74,8 @@ take (Reading *r, SlShelfEntry *entry)
 static gboolean
 look_through (Reading *r, GError **error)
 {
-  g_autoptr (GFileEnumerator) files = g_file_enumerate_children (r->folder, SL_SHELF_ATTRIBUTES, G_FILE_QUERY_INFO_NONE, r->cancellable, error);
+  g_autoptr (GFileEnumerator) files =
+      g_file_enumerate_children (r->folder, SL_SHELF_ATTRIBUTES, G_FILE_QUERY_INFO_NONE, r->cancellable, error);
   g_autoptr (GPtrArray) current = g_ptr_array_new ();
   GError *inner = NULL;
 
@@ -172,12 +174,26 @@ index_is_stale (const Reading *r, guint n_read)
 }
 
 GPtrArray *
-sl_shelf_read (GFile *folder, GFile *index_folder, const SlShop *shop, SlShelfProgress progress, gpointer data, GCancellable *cancellable, GError **error)
+sl_shelf_read (GFile *folder, GFile *index_folder, const SlShop *shop, SlShelfProgress progress, gpointer data,
+               GCancellable *cancellable, GError **error)
 {
   g_autoptr (GFile) index = index_folder != NULL ? sl_shelf_index_file (folder, index_folder) : NULL;
-  g_autoptr (GHashTable) known = index != NULL ? sl_shelf_index_load (index, folder, shop) : g_hash_table_new (g_str_hash, g_str_equal);
+  g_autoptr (GHashTable) known =
+      index != NULL ? sl_shelf_index_load (index, folder, shop) : g_hash_table_new (g_str_hash, g_str_equal);
   g_autoptr (GPtrArray) entries = g_ptr_array_new_with_free_func ((GDestroyNotify) sl_shelf_entry_unref);
-  Reading r = { folder, shop, cancellable, progress, data, known, entries, g_ptr_array_new (), G_QUEUE_INIT, g_async_queue_new (), 0, 0, g_get_monotonic_time () };
+  Reading r = { folder,
+                shop,
+                cancellable,
+                progress,
+                data,
+                known,
+                entries,
+                g_ptr_array_new (),
+                G_QUEUE_INIT,
+                g_async_queue_new (),
+                0,
+                0,
+                g_get_monotonic_time () };
   gboolean listed = look_through (&r, error);
   guint n_waiting = g_queue_get_length (&r.waiting);
 
@@ -262,7 +278,8 @@ read_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
 {
   Job *job = data;
   GError *error = NULL;
-  GPtrArray *entries = sl_shelf_read (source, job->index_folder, &job->shop, job->progress != NULL ? on_lot : NULL, job, cancellable, &error);
+  GPtrArray *entries = sl_shelf_read (source, job->index_folder, &job->shop, job->progress != NULL ? on_lot : NULL, job,
+                                      cancellable, &error);
 
   if (entries != NULL)
     g_task_return_pointer (task, entries, (GDestroyNotify) g_ptr_array_unref);
@@ -271,13 +288,14 @@ read_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
 }
 
 void
-sl_shelf_read_async (GFile *folder, GFile *index_folder, const SlShop *shop, SlShelfProgress progress, gpointer progress_data, GCancellable *cancellable,
-                     GAsyncReadyCallback done, gpointer data)
+sl_shelf_read_async (GFile *folder, GFile *index_folder, const SlShop *shop, SlShelfProgress progress,
+                     gpointer progress_data, GCancellable *cancellable, GAsyncReadyCallback done, gpointer data)
 {
   g_autoptr (GTask) task = g_task_new (folder, cancellable, done, data);
   Job *job = g_new0 (Job, 1);
 
-  *job = (Job){ index_folder != NULL ? g_object_ref (index_folder) : NULL, *shop, progress, progress_data, g_main_context_ref_thread_default () };
+  *job = (Job){ index_folder != NULL ? g_object_ref (index_folder) : NULL, *shop, progress, progress_data,
+                g_main_context_ref_thread_default () };
   g_task_set_task_data (task, job, job_free);
   g_task_run_in_thread (task, read_in_thread);
 }

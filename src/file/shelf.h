@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The shelf: what a folder of profiles holds, one entry a file, read in threads and remembered in an index, so that thousands of profiles are listed at
- * once. The index is only a memory: it lies in the person's cache folder, is deleted at any time without loss, and is not believed where it is damaged, of
- * another version, or where a file is no longer what it was. Files that are no profiles are entries too, with what is wrong with them. */
+ * The shelf: what a folder of profiles holds, one entry a file, read in threads and remembered in an index, so that
+ * thousands of profiles are listed at once. The index is only a memory: it lies in the person's cache folder, is
+ * deleted at any time without loss, and is not believed where it is damaged, of another version, or where a file is no
+ * longer what it was. Files that are no profiles are entries too, with what is wrong with them. */
 #pragma once
 
 #include "file/document.h"
@@ -15,11 +16,12 @@ typedef enum
   SL_SHELF_VISIT_CLOSED
 } SlShelfVisit;
 
-/* One file. Never changes once made, so threads share it; the texts are never NULL, empty where the document has none. */
+/* One file. Never changes once made, so threads share it; the texts are never NULL, empty where the document has none.
+ */
 typedef struct
 {
-  char *name; /* of the file in its folder, as the system spells it */
-  char *fault; /* NULL for a sound profile; else what is wrong, and everything below is empty */
+  char *name;              /* of the file in its folder, as the system spells it */
+  char *fault;             /* NULL for a sound profile; else what is wrong, and everything below is empty */
   gboolean fault_has_line; /* @fault is of the text, and begins with its line: "12: …" */
 
   char *id, *baseline;
@@ -34,7 +36,8 @@ typedef struct
 
   /* What the file was when it was read. */
   guint64 size, inode;
-  gint64 modified_us, changed_us, read_us; /* since 1970 UTC; changed: contents, name or rights, a time nobody can set */
+  gint64 modified_us, changed_us,
+      read_us; /* since 1970 UTC; changed: contents, name or rights, a time nobody can set */
 } SlShelfEntry;
 
 #define SL_SHELF_SEARCH_BYTES 32768
@@ -43,24 +46,29 @@ SlShelfEntry *sl_shelf_entry_ref (const SlShelfEntry *entry);
 void sl_shelf_entry_unref (SlShelfEntry *entry);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (SlShelfEntry, sl_shelf_entry_unref)
 
-/* Reads one file, with the state now as @shop would have it. NULL only where there is no such file, or reading was cancelled. */
+/* Reads one file, with the state now as @shop would have it. NULL only where there is no such file, or reading was
+ * cancelled. */
 SlShelfEntry *sl_shelf_entry_read (GFile *file, const SlShop *shop, GCancellable *cancellable);
 
 /* The file's name, without its ending, for people. Free with g_free(). */
 char *sl_shelf_entry_display_name (const SlShelfEntry *entry);
 
-/* Told of every lot of entries while they are read: the entries (of SlShelfEntry, borrowed), and how many of how many files are done. */
+/* Told of every lot of entries while they are read: the entries (of SlShelfEntry, borrowed), and how many of how many
+ * files are done. */
 typedef void (*SlShelfProgress) (const GPtrArray *lot, guint done, guint total, gpointer data);
 
-/* Reads the profiles of a folder (what is in folders within it is not on this shelf): those the index knows at once, the others in several threads. @index_folder is where
- * indexes lie (NULL: none is used; one made for another shop is not believed); sl_shelf_index_folder() is the usual place. Returns the entries, in order of name, or NULL with G_IO_ERROR where the folder
- * can't be read or reading was cancelled; what was read by then has been told of, and is remembered. */
-GPtrArray *sl_shelf_read (GFile *folder, GFile *index_folder, const SlShop *shop, SlShelfProgress progress, gpointer data, GCancellable *cancellable,
-                          GError **error);
+/* Reads the profiles of a folder (what is in folders within it is not on this shelf): those the index knows at once,
+ * the others in several threads. @index_folder is where indexes lie (NULL: none is used; one made for another shop is
+ * not believed); sl_shelf_index_folder() is the usual place. Returns the entries, in order of name, or NULL with
+ * G_IO_ERROR where the folder can't be read or reading was cancelled; what was read by then has been told of, and is
+ * remembered. */
+GPtrArray *sl_shelf_read (GFile *folder, GFile *index_folder, const SlShop *shop, SlShelfProgress progress,
+                          gpointer data, GCancellable *cancellable, GError **error);
 
-/* The same in a thread, which gets a copy of @shop; @progress is called in the caller's main context, never after @done. */
-void sl_shelf_read_async (GFile *folder, GFile *index_folder, const SlShop *shop, SlShelfProgress progress, gpointer progress_data, GCancellable *cancellable,
-                          GAsyncReadyCallback done, gpointer data);
+/* The same in a thread, which gets a copy of @shop; @progress is called in the caller's main context, never after
+ * @done. */
+void sl_shelf_read_async (GFile *folder, GFile *index_folder, const SlShop *shop, SlShelfProgress progress,
+                          gpointer progress_data, GCancellable *cancellable, GAsyncReadyCallback done, gpointer data);
 GPtrArray *sl_shelf_read_finish (GAsyncResult *result, GError **error);
 
 GFile *sl_shelf_index_folder (void);
@@ -68,13 +76,14 @@ GFile *sl_shelf_index_folder (void);
 /* The file that remembers a folder. */
 GFile *sl_shelf_index_file (GFile *folder, GFile *index_folder);
 
-/* Entries whose id another one has too: table from entry to the other's name (both borrowed). Copying a file in a file manager makes such twins; each is
- * a whole profile, but a baseline named by that id could be either. */
+/* Entries whose id another one has too: table from entry to the other's name (both borrowed). Copying a file in a file
+ * manager makes such twins; each is a whole profile, but a baseline named by that id could be either. */
 GHashTable *sl_shelf_twins (const GPtrArray *entries);
 
 /* Text as the search compares it: compatibility forms and case are no difference. Free with g_free(). */
 char *sl_shelf_fold (const char *text);
 
-/* What a person types, as folded words ended by NULL; free with g_strfreev(). An entry is found if every word stands somewhere in its text or file name. */
+/* What a person types, as folded words ended by NULL; free with g_strfreev(). An entry is found if every word stands
+ * somewhere in its text or file name. */
 char **sl_shelf_words (const char *typed);
 gboolean sl_shelf_entry_matches (const SlShelfEntry *entry, char **words);

@@ -78,6 +78,7 @@ sl_validate (xmlDoc *doc, GPtrArray *complaints)
   int result = xmlSchemaValidateDoc (context, doc);
   xmlSchemaFreeValidCtxt (context);
   if (result != 0 && complaints->len == 0)
-    sl_faults_add (complaints, sl_node_line (xmlDocGetRootElement (doc)), _("the document does not have the form of a profile"));
+    sl_faults_add (complaints, sl_node_line (xmlDocGetRootElement (doc)),
+                   _ ("the document does not have the form of a profile"));
   return result == 0;
 }

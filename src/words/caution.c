@@ -18,19 +18,16 @@ sl_caution_text (SlCaution caution)
       return _ ("Slack the strings before the rod is turned far, turn a little at a time, and stop when it resists.");
     case SL_CAUTION_DUST:
       return _ ("Fine dust of metal, bone, shell and some timbers wants extraction and a respirator.");
-    case SL_CAUTION_EYES:
-      return _ ("Eye protection while strings are under tension.");
+    case SL_CAUTION_EYES: return _ ("Eye protection while strings are under tension.");
     case SL_CAUTION_REGULATED:
-      return _ ("Ivory, certain rosewoods and some shell are regulated in trade: know what a piece is before it is worked or replaced.");
-    case SL_CAUTION_FINISHES:
-      return _ ("Solvents, glues and finishes by their safety sheets.");
-    case SL_CAUTION_ELECTRICS:
-      return _ ("Electrics by a licensed person where law asks it.");
+      return _ ("Ivory, certain rosewoods and some shell are regulated in trade: know what a piece is before it is "
+                "worked or replaced.");
+    case SL_CAUTION_FINISHES: return _ ("Solvents, glues and finishes by their safety sheets.");
+    case SL_CAUTION_ELECTRICS: return _ ("Electrics by a licensed person where law asks it.");
     case SL_CAUTION_JUDGEMENT:
       return _ ("A figure computed here is advice to a trained person; the hand on the file decides.");
     case SL_N_CAUTIONS:
-    default:
-      g_return_val_if_reached ("");
+    default: g_return_val_if_reached ("");
     }
 }
 
@@ -39,20 +36,14 @@ sl_operation_cautions (const SlInstrument *instrument, SlOperationKind kind)
 {
   switch (kind)
     {
-    case SL_OP_LEVEL_FRETS:
-      return FILING & ~BIT (SL_CAUTION_REGULATED);
-    case SL_OP_TURN_ROD:
-      return BIT (SL_CAUTION_ROD);
+    case SL_OP_LEVEL_FRETS: return FILING & ~BIT (SL_CAUTION_REGULATED);
+    case SL_OP_TURN_ROD: return BIT (SL_CAUTION_ROD);
     case SL_OP_LOWER_SLOT:
-    case SL_OP_CUT_SADDLE_BASE:
-      return FILING;
-    case SL_OP_SHAPE_CREST:
-      return isnan (instrument->height_screw_pitch) ? FILING : 0;
-    case SL_OP_MOVE_CREST:
-      return isnan (instrument->length_screw_pitch) ? FILING : 0;
+    case SL_OP_CUT_SADDLE_BASE: return FILING;
+    case SL_OP_SHAPE_CREST: return isnan (instrument->height_screw_pitch) ? FILING : 0;
+    case SL_OP_MOVE_CREST: return isnan (instrument->length_screw_pitch) ? FILING : 0;
     case SL_N_OPS:
-    default:
-      return 0;
+    default: return 0;
     }
 }
 
@@ -63,10 +54,8 @@ finding_cautions (const SlFinding *finding)
   switch (finding->kind)
     {
     case SL_FINDING_SLOT_LOW:
-    case SL_FINDING_CREST_LOW:
-      return BIT (SL_CAUTION_FINISHES) | BIT (SL_CAUTION_REGULATED);
-    default:
-      return 0;
+    case SL_FINDING_CREST_LOW: return BIT (SL_CAUTION_FINISHES) | BIT (SL_CAUTION_REGULATED);
+    default: return 0;
     }
 }
 
@@ -75,7 +64,9 @@ check_cautions (const SlCheck *check)
 {
   if (check->state != SL_CHECK_ATTEND)
     return 0;
-  return sl_check_topic (check->name) == SL_TOPIC_ELECTRONICS ? BIT (SL_CAUTION_ELECTRICS) : sl_check_topic (check->name) == SL_TOPIC_GLUED ? BIT (SL_CAUTION_FINISHES) : 0;
+  return sl_check_topic (check->name) == SL_TOPIC_ELECTRONICS ? BIT (SL_CAUTION_ELECTRICS)
+         : sl_check_topic (check->name) == SL_TOPIC_GLUED     ? BIT (SL_CAUTION_FINISHES)
+                                                              : 0;
 }
 
 guint

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What work wants minded: dust, strings under tension, the rod, what is regulated in trade, solvents, electrics (common practice). Advice, said where a step calls
- * for it. */
+ * What work wants minded: dust, strings under tension, the rod, what is regulated in trade, solvents, electrics (common
+ * practice). Advice, said where a step calls for it. */
 #pragma once
 
 #include "setup/work/work.h"
@@ -23,6 +23,6 @@ const char *sl_caution_text (SlCaution caution); /* a sentence, translated */
 /* A bit, 1 << SlCaution, for each that an operation on this instrument calls for. Screws are turned, not filed. */
 guint sl_operation_cautions (const SlInstrument *instrument, SlOperationKind kind);
 
-/* The same for what is still to be done in a visit: its operations that are not done, what stands in their way (@findings of SlFinding, may be NULL), and the
- * checks that want attention. */
+/* The same for what is still to be done in a visit: its operations that are not done, what stands in their way
+ * (@findings of SlFinding, may be NULL), and the checks that want attention. */
 guint sl_visit_cautions (const SlInstrument *instrument, const SlVisit *visit, const GArray *findings);

@@ -101,9 +101,11 @@ sl_date_age (const char *iso, gint64 now)
     return g_strdup (_ ("just now"));
   if (has_time && age >= 0 && age < HOUR)
     /* Translators: how long ago something was read, minutes */
-    return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%d min ago", "%d min ago", (gulong) (age / MINUTE)), (int) (age / MINUTE));
+    return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%d min ago", "%d min ago", (gulong) (age / MINUTE)),
+                            (int) (age / MINUTE));
   if (has_time && age >= 0 && (days == 0 || age < FEW_HOURS))
-    return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%d h ago", "%d h ago", (gulong) (age / HOUR)), (int) (age / HOUR));
+    return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%d h ago", "%d h ago", (gulong) (age / HOUR)),
+                            (int) (age / HOUR));
   if (!has_time && days == 0)
     return g_strdup (_ ("today"));
   if (days == 1)

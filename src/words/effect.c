@@ -18,7 +18,8 @@
 static gboolean
 is_past (const SlAnalysis *analysis, const SlOperation *operation)
 {
-  return analysis->set != NULL && analysis->set->taken != NULL && sl_operation_is_past (operation, analysis->set->taken);
+  return analysis->set != NULL && analysis->set->taken != NULL &&
+         sl_operation_is_past (operation, analysis->set->taken);
 }
 
 const char *
@@ -26,21 +27,14 @@ sl_operation_title (SlOperationKind kind)
 {
   switch (kind)
     {
-    case SL_OP_LEVEL_FRETS:
-      return _("Level frets");
-    case SL_OP_TURN_ROD:
-      return _("Turn rod");
-    case SL_OP_LOWER_SLOT:
-      return _("Lower slots");
-    case SL_OP_CUT_SADDLE_BASE:
-      return _("Cut saddle base");
-    case SL_OP_SHAPE_CREST:
-      return _("Shape crest");
-    case SL_OP_MOVE_CREST:
-      return _("Move crest");
+    case SL_OP_LEVEL_FRETS: return _ ("Level frets");
+    case SL_OP_TURN_ROD: return _ ("Turn rod");
+    case SL_OP_LOWER_SLOT: return _ ("Lower slots");
+    case SL_OP_CUT_SADDLE_BASE: return _ ("Cut saddle base");
+    case SL_OP_SHAPE_CREST: return _ ("Shape crest");
+    case SL_OP_MOVE_CREST: return _ ("Move crest");
     case SL_N_OPS:
-    default:
-      g_assert_not_reached ();
+    default: g_assert_not_reached ();
     }
 }
 
@@ -116,7 +110,8 @@ gap_at (const SlAnalysis *analysis, const SlState *state, int string, int fret)
 }
 
 static char *
-level_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string, const SlTextStyle *style)
+level_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string,
+            const SlTextStyle *style)
 {
   double most = before->crown[1], least = most, drop = 0;
   g_autofree char *amount = NULL, *change = NULL;
@@ -130,11 +125,13 @@ level_text (const SlAnalysis *analysis, const SlState *before, const SlState *af
   if (drop == 0)
     {
       amount = sl_text_fine (style, most - least);
-      return before->crowns_read ? g_strdup_printf (_("largest crown error %s"), amount) : g_strdup (_("crowns not read: taken as level"));
+      return before->crowns_read ? g_strdup_printf (_ ("largest crown error %s"), amount)
+                                 : g_strdup (_ ("crowns not read: taken as level"));
     }
   amount = sl_text_fine (style, drop);
-  change = sl_text_change (style, gap_at (analysis, after, string, ACTION_FRET) - gap_at (analysis, before, string, ACTION_FRET));
-  return g_strdup_printf (_("up to %s off the crowns, action %s at string %d"), amount, change, string);
+  change = sl_text_change (style, gap_at (analysis, after, string, ACTION_FRET) -
+                                      gap_at (analysis, before, string, ACTION_FRET));
+  return g_strdup_printf (_ ("up to %s off the crowns, action %s at string %d"), amount, change, string);
 }
 
 static char *
@@ -152,24 +149,28 @@ rod_text (const SlAnalysis *analysis, const SlState *before, const SlState *afte
       example.amount = sl_number (-EXAMPLE_ROD_CHANGE);
       sl_operation_apply (&analysis->instrument, &example, &state);
       relief_text = sl_text_fine (style, EXAMPLE_ROD_CHANGE);
-      action_text = sl_text_fine (style, gap_at (analysis, before, string, ACTION_FRET) - gap_at (analysis, &state, string, ACTION_FRET));
-      return g_strdup_printf (_("%s less relief would take %s off the action"), relief_text, action_text);
+      action_text = sl_text_fine (style, gap_at (analysis, before, string, ACTION_FRET) -
+                                             gap_at (analysis, &state, string, ACTION_FRET));
+      return g_strdup_printf (_ ("%s less relief would take %s off the action"), relief_text, action_text);
     }
   action_text = sl_text_change (style, action);
   relief_text = sl_text_fine (style, sl_state_mean_relief (after));
   if (analysis->rod.found)
     {
-      g_autofree char *seen = sl_text_plain (style, analysis->rod.ratio, TURN_PLACES, FALSE), *model = sl_text_plain (style, analysis->rod.model_ratio, TURN_PLACES, FALSE);
+      g_autofree char *seen = sl_text_plain (style, analysis->rod.ratio, TURN_PLACES, FALSE),
+                      *model = sl_text_plain (style, analysis->rod.model_ratio, TURN_PLACES, FALSE);
 
-      return g_strdup_printf (_("relief %s, action %s before the saddle is touched; as read: %s of action for 1 of relief, even curvature would make it %s"),
+      return g_strdup_printf (_ ("relief %s, action %s before the saddle is touched; as read: %s of action for 1 of "
+                                 "relief, even curvature would make it %s"),
                               relief_text, action_text, seen, model);
     }
-  return g_strdup_printf (_("relief %s, action %s before the saddle is touched"), relief_text, action_text);
+  return g_strdup_printf (_ ("relief %s, action %s before the saddle is touched"), relief_text, action_text);
 }
 
 /* "first gap 0.50 at string 6, 0.40 at string 1": the outer strings and the chosen one. */
 static char *
-gaps_text (const SlAnalysis *analysis, const SlState *after, int string, int fret, const char *first, const SlTextStyle *style)
+gaps_text (const SlAnalysis *analysis, const SlState *after, int string, int fret, const char *first,
+           const SlTextStyle *style)
 {
   const int n = analysis->instrument.n_strings;
   const int strings[] = { n, string > 1 && string < n ? string : 0, n > 1 ? 1 : 0 };
@@ -184,7 +185,7 @@ gaps_text (const SlAnalysis *analysis, const SlState *after, int string, int fre
         continue;
       gap = gap_at (analysis, after, strings[i], fret);
       length = fret == 1 ? sl_text_fine (style, gap) : sl_text_length (style, gap);
-      g_string_append_printf (text, text->len == 0 ? first : _(", %s at string %d"), length, strings[i]);
+      g_string_append_printf (text, text->len == 0 ? first : _ (", %s at string %d"), length, strings[i]);
     }
   return g_string_free (text, FALSE);
 }
@@ -193,20 +194,22 @@ static char *
 cut_text (const SlAnalysis *analysis, const SlState *after, int string, const SlTextStyle *style)
 {
   const int n = analysis->instrument.n_strings;
-  g_autofree char *gaps = gaps_text (analysis, after, string, ACTION_FRET, _("action %s at string %d"), style);
+  g_autofree char *gaps = gaps_text (analysis, after, string, ACTION_FRET, _ ("action %s at string %d"), style);
   g_autofree char *bass = sl_text_length (style, after->exposure[n - 1]);
   g_autofree char *treble = sl_text_length (style, after->exposure[0]);
 
   if (!after->exposure_read)
     return g_steal_pointer (&gaps);
-  return g_strdup_printf (_("%s; exposure %s / %s"), gaps, bass, treble);
+  return g_strdup_printf (_ ("%s; exposure %s / %s"), gaps, bass, treble);
 }
 
 /* Of the screw that does this operation, NAN where there is none. */
 static double
 screw_pitch (const SlInstrument *instrument, SlOperationKind kind)
 {
-  return kind == SL_OP_MOVE_CREST ? instrument->length_screw_pitch : kind == SL_OP_SHAPE_CREST ? instrument->height_screw_pitch : NAN;
+  return kind == SL_OP_MOVE_CREST    ? instrument->length_screw_pitch
+         : kind == SL_OP_SHAPE_CREST ? instrument->height_screw_pitch
+                                     : NAN;
 }
 
 /* @text, with the turns of a screw of @pitch that make @mm after it; takes @text. */
@@ -219,22 +222,24 @@ with_turns (char *text, double mm, double pitch, const SlTextStyle *style)
   if (isnan (pitch) || mm == 0)
     return g_steal_pointer (&plain);
   turns = sl_text_plain (style, mm / pitch, TURN_PLACES, TRUE);
-  return g_strdup_printf (_("%s; %s turns"), plain, turns);
+  return g_strdup_printf (_ ("%s; %s turns"), plain, turns);
 }
 
 static char *
-shape_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string, const SlTextStyle *style)
+shape_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string,
+            const SlTextStyle *style)
 {
   double rise = sl_state_crest_height (after, string) - sl_state_crest_height (before, string);
   g_autofree char *action = sl_text_length (style, gap_at (analysis, after, string, ACTION_FRET));
   g_autofree char *target = sl_text_length (style, analysis->instrument.target_action[string - 1]);
 
-  return with_turns (g_strdup_printf (_("action %s at string %d, target %s"), action, string, target), rise,
+  return with_turns (g_strdup_printf (_ ("action %s at string %d, target %s"), action, string, target), rise,
                      screw_pitch (&analysis->instrument, SL_OP_SHAPE_CREST), style);
 }
 
 static char *
-move_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string, const SlTextStyle *style)
+move_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string,
+           const SlTextStyle *style)
 {
   const SlInstrument *instrument = &analysis->instrument;
   SlStringState s;
@@ -255,16 +260,19 @@ move_text (const SlAnalysis *analysis, const SlState *before, const SlState *aft
   from = sl_text_plain (style, first, CENT_PLACES, TRUE);
   to = sl_text_plain (style, second, CENT_PLACES, TRUE);
   if (move == 0)
-    return g_strdup_printf (_("string %d at fret 12: %s cents"), string, from);
+    return g_strdup_printf (_ ("string %d at fret 12: %s cents"), string, from);
   if (!isnan (instrument->length_screw_pitch))
-    return with_turns (g_strdup_printf (_("string %d at fret 12: %s → %s cents"), string, from, to), move, instrument->length_screw_pitch, style);
-  return g_strdup_printf (sl_crests_fit (instrument, after->setback, NULL) ? _("string %d at fret 12: %s → %s cents, within the saddle's %s")
-                                                                  : _("string %d at fret 12: %s → %s cents, but beyond the saddle's %s"),
+    return with_turns (g_strdup_printf (_ ("string %d at fret 12: %s → %s cents"), string, from, to), move,
+                       instrument->length_screw_pitch, style);
+  return g_strdup_printf (sl_crests_fit (instrument, after->setback, NULL)
+                              ? _ ("string %d at fret 12: %s → %s cents, within the saddle's %s")
+                              : _ ("string %d at fret 12: %s → %s cents, but beyond the saddle's %s"),
                           string, from, to, thickness);
 }
 
 char *
-sl_effect_text (const SlAnalysis *analysis, const GArray *plan, SlOperationKind kind, int string, const SlTextStyle *style)
+sl_effect_text (const SlAnalysis *analysis, const GArray *plan, SlOperationKind kind, int string,
+                const SlTextStyle *style)
 {
   SlState before, after;
 
@@ -273,25 +281,19 @@ sl_effect_text (const SlAnalysis *analysis, const GArray *plan, SlOperationKind 
   sl_effect_states (analysis, plan, kind, &before, &after);
   switch (kind)
     {
-    case SL_OP_LEVEL_FRETS:
-      return level_text (analysis, &before, &after, string, style);
-    case SL_OP_TURN_ROD:
-      return rod_text (analysis, &before, &after, string, style);
-    case SL_OP_LOWER_SLOT:
-      return gaps_text (analysis, &after, string, 1, _("first gap %s at string %d"), style);
-    case SL_OP_CUT_SADDLE_BASE:
-      return cut_text (analysis, &after, string, style);
-    case SL_OP_SHAPE_CREST:
-      return shape_text (analysis, &before, &after, string, style);
-    case SL_OP_MOVE_CREST:
-      return move_text (analysis, &before, &after, string, style);
+    case SL_OP_LEVEL_FRETS: return level_text (analysis, &before, &after, string, style);
+    case SL_OP_TURN_ROD: return rod_text (analysis, &before, &after, string, style);
+    case SL_OP_LOWER_SLOT: return gaps_text (analysis, &after, string, 1, _ ("first gap %s at string %d"), style);
+    case SL_OP_CUT_SADDLE_BASE: return cut_text (analysis, &after, string, style);
+    case SL_OP_SHAPE_CREST: return shape_text (analysis, &before, &after, string, style);
+    case SL_OP_MOVE_CREST: return move_text (analysis, &before, &after, string, style);
     case SL_N_OPS:
-    default:
-      g_assert_not_reached ();
+    default: g_assert_not_reached ();
     }
 }
 
-/* How the amount of one string reads: what lowers has a minus, a crest that moves away from the nut a plus. Screws are turned, so their turns are said too. */
+/* How the amount of one string reads: what lowers has a minus, a crest that moves away from the nut a plus. Screws are
+ * turned, so their turns are said too. */
 static char *
 string_amount (const SlInstrument *instrument, const SlOperation *operation, gboolean turns, const SlTextStyle *style)
 {
@@ -304,7 +306,7 @@ string_amount (const SlInstrument *instrument, const SlOperation *operation, gbo
     return g_steal_pointer (&length);
   turn_text = sl_text_plain (style, mm / pitch, TURN_PLACES, TRUE);
   /* Translators: "−0.35, −0.70 turns" of a saddle screw */
-  return g_strdup_printf (_("%s, %s turns"), length, turn_text);
+  return g_strdup_printf (_ ("%s, %s turns"), length, turn_text);
 }
 
 char *
@@ -316,18 +318,19 @@ sl_operation_amount (const SlInstrument *instrument, const SlOperation *operatio
   switch (operation->kind)
     {
     case SL_OP_LEVEL_FRETS:
-      return sl_number_or (operation->amount, 0) > 0 ? g_strdup_printf (_("level, fall-away %s"), bass) : g_strdup (_("level to the lowest"));
+      return sl_number_or (operation->amount, 0) > 0 ? g_strdup_printf (_ ("level, fall-away %s"), bass)
+                                                     : g_strdup (_ ("level to the lowest"));
     case SL_OP_TURN_ROD:
       g_free (bass);
       bass = sl_text_change (style, sl_number_or (operation->amount, 0));
-      return g_strdup_printf (_("relief %s"), bass);
+      return g_strdup_printf (_ ("relief %s"), bass);
     case SL_OP_CUT_SADDLE_BASE:
       treble = sl_text_fine (style, sl_number_or (operation->amount_treble, 0));
       /* Translators: what comes off the saddle's base, bass side / treble side */
-      return g_strdup_printf (_("%s / %s off"), bass, treble);
+      return g_strdup_printf (_ ("%s / %s off"), bass, treble);
     default:
       treble = string_amount (instrument, operation, TRUE, style);
-      return g_strdup_printf (_("string %d %s"), operation->string, treble);
+      return g_strdup_printf (_ ("string %d %s"), operation->string, treble);
     }
 }
 
@@ -340,7 +343,8 @@ sl_operation_summary (const SlAnalysis *analysis, const GArray *plan, SlOperatio
   if (count.n_pending == 0)
     return g_strdup (count.n_done > 0 ? C_ ("operation", "done") : C_ ("operation", "none planned"));
   if (count.n_pending > 2)
-    return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%d string", "%d strings", (gulong) count.n_pending), count.n_pending);
+    return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%d string", "%d strings", (gulong) count.n_pending),
+                            count.n_pending);
   text = g_string_new (NULL);
   for (guint i = plan->len; i-- > 0;)
     {
@@ -355,7 +359,7 @@ sl_operation_summary (const SlAnalysis *analysis, const GArray *plan, SlOperatio
         {
           g_autofree char *change = string_amount (&analysis->instrument, operation, FALSE, style);
 
-          amount = g_strdup_printf (count.n_pending == 1 ? _("string %d %s") : "%d %s", operation->string, change);
+          amount = g_strdup_printf (count.n_pending == 1 ? _ ("string %d %s") : "%d %s", operation->string, change);
         }
       g_string_append_printf (text, "%s%s", text->len > 0 ? " · " : "", amount);
     }

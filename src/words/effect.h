@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What one operation of the plan does: the state before it and after it, and that in words, so that a card can say what its slider moves. No GTK here. */
+ * What one operation of the plan does: the state before it and after it, and that in words, so that a card can say what
+ * its slider moves. No GTK here. */
 #pragma once
 
 #include "words/figure-text.h"
@@ -15,15 +16,19 @@ typedef struct
 } SlOpCount;
 SlOpCount sl_count_operations (const GArray *plan, SlOperationKind kind);
 
-/* The states just before and just after the operations of @kind, the others of @plan applied in their order; operations that the readings already show change
- * nothing. With none of the kind both are the state in which it would be done: after the operations of earlier kinds. @plan may be NULL. */
-void sl_effect_states (const SlAnalysis *analysis, const GArray *plan, SlOperationKind kind, SlState *before, SlState *after);
+/* The states just before and just after the operations of @kind, the others of @plan applied in their order; operations
+ * that the readings already show change nothing. With none of the kind both are the state in which it would be done:
+ * after the operations of earlier kinds. @plan may be NULL. */
+void sl_effect_states (const SlAnalysis *analysis, const GArray *plan, SlOperationKind kind, SlState *before,
+                       SlState *after);
 
 /* What it does, told at @string (0: the last): "action −0.46 before the saddle is touched". */
-char *sl_effect_text (const SlAnalysis *analysis, const GArray *plan, SlOperationKind kind, int string, const SlTextStyle *style);
+char *sl_effect_text (const SlAnalysis *analysis, const GArray *plan, SlOperationKind kind, int string,
+                      const SlTextStyle *style);
 
 /* What is planned of a kind: "relief −0.19", "string 6 −0.09", "0.88 / 0.68 off", "none". */
-char *sl_operation_summary (const SlAnalysis *analysis, const GArray *plan, SlOperationKind kind, const SlTextStyle *style);
+char *sl_operation_summary (const SlAnalysis *analysis, const GArray *plan, SlOperationKind kind,
+                            const SlTextStyle *style);
 
 /* One operation as a line: "0.80 / 0.60 off", "string 6 −0.09". */
 char *sl_operation_amount (const SlInstrument *instrument, const SlOperation *operation, const SlTextStyle *style);
@@ -34,6 +39,6 @@ typedef struct
   double bass, treble;                       /* planned, mm */
   double bass_u, treble_u;                   /* U = 2u of the outer strings' needs, mm */
   double first_pass_bass, first_pass_treble; /* mm */
-  gboolean blocked; /* something is to be read again or set aside first: no pass is safe */
+  gboolean blocked;                          /* something is to be read again or set aside first: no pass is safe */
 } SlCutPass;
 gboolean sl_cut_pass (const SlAnalysis *analysis, const GArray *plan, SlCutPass *out);

@@ -7,11 +7,11 @@
 #include <math.h>
 #include <string.h>
 
-#define CARDS_FROM_MM 1.0    /* thinner than this, sheets of paper say more */
+#define CARDS_FROM_MM 1.0 /* thinner than this, sheets of paper say more */
 #define PLACES 2
 #define ACTION_FRET 12
-#define WHOLE_FROM 2.75       /* from here on whole things are near enough: our own choice */
-#define MOST_HALVES 24       /* counts above are written as digits */
+#define WHOLE_FROM 2.75 /* from here on whole things are near enough: our own choice */
+#define MOST_HALVES 24  /* counts above are written as digits */
 
 char *
 sl_speech_length (const SlSpeech *speech, double mm)
@@ -32,7 +32,8 @@ sl_speech_spread (const SlSpeech *speech, double u_mm)
 
   if (!isfinite (u_mm) || u_mm <= 0)
     return g_strdup ("");
-  text = sl_length_format (2 * u_mm, speech->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, PLACES, speech->decimal, FALSE);
+  text = sl_length_format (2 * u_mm, speech->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, PLACES,
+                           speech->decimal, FALSE);
   if (strspn (text, "0.,") == strlen (text))
     return g_strdup ("");
   return g_strconcat (" ± ", text, NULL);
@@ -43,11 +44,19 @@ static char *
 say_halves (int halves)
 {
   static const char *const words[] = {
-    NC_ ("count", "none"), NC_ ("count", "half of one"), NC_ ("count", "one"), NC_ ("count", "one and a half"), NC_ ("count", "two"), NC_ ("count", "two and a half"),
-    NC_ ("count", "three"), NC_ ("count", "three and a half"), NC_ ("count", "four"), NC_ ("count", "four and a half"), NC_ ("count", "five"),
-    NC_ ("count", "five and a half"), NC_ ("count", "six"), NC_ ("count", "six and a half"), NC_ ("count", "seven"), NC_ ("count", "seven and a half"),
-    NC_ ("count", "eight"), NC_ ("count", "eight and a half"), NC_ ("count", "nine"), NC_ ("count", "nine and a half"), NC_ ("count", "ten"),
-    NC_ ("count", "ten and a half"), NC_ ("count", "eleven"), NC_ ("count", "eleven and a half"), NC_ ("count", "twelve"),
+    NC_ ("count", "none"),   NC_ ("count", "half of one"),
+    NC_ ("count", "one"),    NC_ ("count", "one and a half"),
+    NC_ ("count", "two"),    NC_ ("count", "two and a half"),
+    NC_ ("count", "three"),  NC_ ("count", "three and a half"),
+    NC_ ("count", "four"),   NC_ ("count", "four and a half"),
+    NC_ ("count", "five"),   NC_ ("count", "five and a half"),
+    NC_ ("count", "six"),    NC_ ("count", "six and a half"),
+    NC_ ("count", "seven"),  NC_ ("count", "seven and a half"),
+    NC_ ("count", "eight"),  NC_ ("count", "eight and a half"),
+    NC_ ("count", "nine"),   NC_ ("count", "nine and a half"),
+    NC_ ("count", "ten"),    NC_ ("count", "ten and a half"),
+    NC_ ("count", "eleven"), NC_ ("count", "eleven and a half"),
+    NC_ ("count", "twelve"),
   };
 
   G_STATIC_ASSERT (G_N_ELEMENTS (words) == MOST_HALVES + 1);
@@ -69,7 +78,8 @@ say_things (gboolean cards, int halves)
   /* Translators: %s is a number as a word, such as "three" or "three and a half" */
   if (cards)
     return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%s bank card", "%s bank cards", halves == 2 ? 1 : 2), count);
-  return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%s sheet of paper", "%s sheets of paper", halves == 2 ? 1 : 2), count);
+  return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%s sheet of paper", "%s sheets of paper", halves == 2 ? 1 : 2),
+                          count);
 }
 
 /* Halves count where there are few. */
@@ -110,9 +120,11 @@ sl_thickness_words (double before_mm, double after_mm)
   return g_strdup_printf (_ ("from about %1$s to %2$s"), from, to_brief);
 }
 
-/* Adds a figure, and what it was where that was read or follows from what was; what is only assumed is not told to a customer. */
+/* Adds a figure, and what it was where that was read or follows from what was; what is only assumed is not told to a
+ * customer. */
 static int
-put_figure (SlPlainFigure *out, const SlOutcome *outcome, const SlSpeech *speech, const char *name, SlFigure before, SlFigure after)
+put_figure (SlPlainFigure *out, const SlOutcome *outcome, const SlSpeech *speech, const char *name, SlFigure before,
+            SlFigure after)
 {
   if (after.basis == SL_BASIS_ASSUMED || !isfinite (after.value))
     return 0;
@@ -146,13 +158,17 @@ sl_plain_figures (const SlOutcome *outcome, const SlSpeech *speech, SlPlainFigur
   const int bass = outcome->instrument.n_strings - 1;
   int n = 0;
 
-  n += put_figure (&figures[n], outcome, speech, bass > 0 ? _ ("Lowest string at the 12th fret") : _ ("String height at the 12th fret"), before->action[bass][ACTION_FRET],
-                   after->action[bass][ACTION_FRET]);
+  n += put_figure (&figures[n], outcome, speech,
+                   bass > 0 ? _ ("Lowest string at the 12th fret") : _ ("String height at the 12th fret"),
+                   before->action[bass][ACTION_FRET], after->action[bass][ACTION_FRET]);
   if (bass > 0)
-    n += put_figure (&figures[n], outcome, speech, _ ("Highest string at the 12th fret"), before->action[0][ACTION_FRET], after->action[0][ACTION_FRET]);
-  n += put_figure (&figures[n], outcome, speech, bass > 0 ? _ ("Lowest string at the 1st fret") : _ ("String height at the 1st fret"), before->first_gap[bass],
-                   after->first_gap[bass]);
-  n += put_figure (&figures[n], outcome, speech, _ ("Forward bow of the neck"), mean_relief (outcome->before_state, before, bass), mean_relief (outcome->after_state, after, bass));
+    n += put_figure (&figures[n], outcome, speech, _ ("Highest string at the 12th fret"),
+                     before->action[0][ACTION_FRET], after->action[0][ACTION_FRET]);
+  n += put_figure (&figures[n], outcome, speech,
+                   bass > 0 ? _ ("Lowest string at the 1st fret") : _ ("String height at the 1st fret"),
+                   before->first_gap[bass], after->first_gap[bass]);
+  n += put_figure (&figures[n], outcome, speech, _ ("Forward bow of the neck"),
+                   mean_relief (outcome->before_state, before, bass), mean_relief (outcome->after_state, after, bass));
   return n;
 }
 

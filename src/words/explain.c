@@ -16,8 +16,8 @@ typedef struct
   gboolean planned, up;
   gboolean strings[SL_MAX_STRINGS + 1];
   int n_strings;
-  double least, most;            /* mm, of the strings' amounts */
-  double amount, amount_treble;  /* of operations without a string */
+  double least, most;           /* mm, of the strings' amounts */
+  double amount, amount_treble; /* of operations without a string */
 } Step;
 
 static gboolean
@@ -29,8 +29,8 @@ goes_up (const SlOperation *operation)
 static gboolean
 belongs (const Step *step, const SlOperation *operation)
 {
-  return step->n_strings > 0 && operation->string > 0 && operation->kind == step->kind
-         && (operation->kind != SL_OP_SHAPE_CREST || goes_up (operation) == step->up);
+  return step->n_strings > 0 && operation->string > 0 && operation->kind == step->kind &&
+         (operation->kind != SL_OP_SHAPE_CREST || goes_up (operation) == step->up);
 }
 
 static Step
@@ -85,7 +85,8 @@ say_strings (const Step *step, int n_strings)
 static char *
 say_amounts (const SlSpeech *speech, double least, double most)
 {
-  g_autofree char *to = sl_speech_length (speech, most), *whole = sl_speech_length (speech, least), *from = sl_speech_number (speech, least);
+  g_autofree char *to = sl_speech_length (speech, most), *whole = sl_speech_length (speech, least),
+                  *from = sl_speech_number (speech, least);
 
   if (g_str_equal (whole, to)) /* as they are written, not as they are */
     return g_steal_pointer (&to);
@@ -96,8 +97,11 @@ say_amounts (const SlSpeech *speech, double least, double most)
 static char *
 say_level (const Step *step)
 {
-  return g_strdup (step->planned ? _ ("The frets are to be levelled, so that none stands above its neighbours and no string can rattle on one.")
-                                 : _ ("The frets were levelled, so that none stands above its neighbours and no string can rattle on one."));
+  return g_strdup (
+      step->planned
+          ? _ ("The frets are to be levelled, so that none stands above its neighbours and no string can rattle on "
+               "one.")
+          : _ ("The frets were levelled, so that none stands above its neighbours and no string can rattle on one."));
 }
 
 static char *
@@ -107,11 +111,15 @@ say_rod (const Step *step, const SlSpeech *speech)
   const char *text;
 
   if (step->amount < 0)
-    text = step->planned ? _ ("The rod inside the neck is to be tightened to take out %s of its forward bow, because a neck bent too far forward holds the strings high.")
-                         : _ ("The rod inside the neck was tightened to take out %s of its forward bow, because a neck bent too far forward holds the strings high.");
+    text = step->planned ? _ ("The rod inside the neck is to be tightened to take out %s of its forward bow, because a "
+                              "neck bent too far forward holds the strings high.")
+                         : _ ("The rod inside the neck was tightened to take out %s of its forward bow, because a neck "
+                              "bent too far forward holds the strings high.");
   else
-    text = step->planned ? _ ("The rod inside the neck is to be loosened to let it bow forward by %s, because over a neck that is too flat the strings rattle.")
-                         : _ ("The rod inside the neck was loosened to let it bow forward by %s, because over a neck that is too flat the strings rattle.");
+    text = step->planned ? _ ("The rod inside the neck is to be loosened to let it bow forward by %s, because over a "
+                              "neck that is too flat the strings rattle.")
+                         : _ ("The rod inside the neck was loosened to let it bow forward by %s, because over a neck "
+                              "that is too flat the strings rattle.");
   return g_strdup_printf (text, amount);
 }
 
@@ -121,41 +129,54 @@ say_slots (const Step *step, const SlSpeech *speech, int n_strings)
   g_autofree char *strings = say_strings (step, n_strings), *amount = say_amounts (speech, step->least, step->most);
 
   /* Translators: %1$s is "string 3" or "strings 1 and 2" or "all strings", %2$s a length */
-  return g_strdup_printf (step->planned ? _ ("The nut slots of %1$s are to be deepened by %2$s, so that the strings press down easily at the first frets.")
-                                        : _ ("The nut slots of %1$s were deepened by %2$s, so that the strings press down easily at the first frets."),
+  return g_strdup_printf (step->planned ? _ ("The nut slots of %1$s are to be deepened by %2$s, so that the strings "
+                                             "press down easily at the first frets.")
+                                        : _ ("The nut slots of %1$s were deepened by %2$s, so that the strings press "
+                                             "down easily at the first frets."),
                           strings, amount);
 }
 
 static char *
 say_base (const Step *step, const SlSpeech *speech)
 {
-  g_autofree char *bass = sl_speech_length (speech, step->amount), *treble = sl_speech_length (speech, step->amount_treble);
+  g_autofree char *bass = sl_speech_length (speech, step->amount),
+                  *treble = sl_speech_length (speech, step->amount_treble);
 
   if (fabs (step->amount - step->amount_treble) < SAME_MM)
-    return g_strdup_printf (step->planned ? _ ("The saddle is to be lowered by %s, to bring the strings nearer the frets further up the neck.")
-                                          : _ ("The saddle was lowered by %s, to bring the strings nearer the frets further up the neck."),
-                            bass);
+    return g_strdup_printf (
+        step->planned
+            ? _ ("The saddle is to be lowered by %s, to bring the strings nearer the frets further up the neck.")
+            : _ ("The saddle was lowered by %s, to bring the strings nearer the frets further up the neck."),
+        bass);
   /* Translators: the first length is under the lowest string, the second under the highest */
-  return g_strdup_printf (step->planned ? _ ("The saddle is to be lowered by %1$s under the lowest and %2$s under the highest string, to bring the strings nearer the frets further up the neck.")
-                                        : _ ("The saddle was lowered by %1$s under the lowest and %2$s under the highest string, to bring the strings nearer the frets further up the neck."),
+  return g_strdup_printf (step->planned
+                              ? _ ("The saddle is to be lowered by %1$s under the lowest and %2$s under the highest "
+                                   "string, to bring the strings nearer the frets further up the neck.")
+                              : _ ("The saddle was lowered by %1$s under the lowest and %2$s under the highest string, "
+                                   "to bring the strings nearer the frets further up the neck."),
                           bass, treble);
 }
 
 static char *
 say_shape (const Step *step, const SlSpeech *speech, const SlInstrument *instrument)
 {
-  g_autofree char *strings = say_strings (step, instrument->n_strings), *amount = say_amounts (speech, step->least, step->most);
+  g_autofree char *strings = say_strings (step, instrument->n_strings),
+                  *amount = say_amounts (speech, step->least, step->most);
   const char *text;
 
   if (isfinite (instrument->height_screw_pitch) && !step->up)
-    text = step->planned ? _ ("The saddles under %1$s are to be screwed down by %2$s, to bring the strings nearer the frets further up the neck.")
-                         : _ ("The saddles under %1$s were screwed down by %2$s, to bring the strings nearer the frets further up the neck.");
+    text = step->planned ? _ ("The saddles under %1$s are to be screwed down by %2$s, to bring the strings nearer the "
+                              "frets further up the neck.")
+                         : _ ("The saddles under %1$s were screwed down by %2$s, to bring the strings nearer the frets "
+                              "further up the neck.");
   else if (step->up)
     text = step->planned ? _ ("The saddle is to be raised under %1$s by %2$s, to give them room over the frets.")
                          : _ ("The saddle was raised under %1$s by %2$s, to give them room over the frets.");
   else
-    text = step->planned ? _ ("The top of the saddle is to be shaped down under %1$s by %2$s, so that each string lies at its own height over the curve of the fingerboard.")
-                         : _ ("The top of the saddle was shaped down under %1$s by %2$s, so that each string lies at its own height over the curve of the fingerboard.");
+    text = step->planned ? _ ("The top of the saddle is to be shaped down under %1$s by %2$s, so that each string lies "
+                              "at its own height over the curve of the fingerboard.")
+                         : _ ("The top of the saddle was shaped down under %1$s by %2$s, so that each string lies at "
+                              "its own height over the curve of the fingerboard.");
   return g_strdup_printf (text, strings, amount);
 }
 
@@ -164,9 +185,12 @@ say_move (const Step *step, const SlSpeech *speech, int n_strings)
 {
   g_autofree char *strings = say_strings (step, n_strings), *amount = say_amounts (speech, step->least, step->most);
 
-  return g_strdup_printf (step->planned ? _ ("The edge of the saddle is to be moved under %1$s by %2$s, so that notes further up the neck sound in tune.")
-                                        : _ ("The edge of the saddle was moved under %1$s by %2$s, so that notes further up the neck sound in tune."),
-                          strings, amount);
+  return g_strdup_printf (
+      step->planned
+          ? _ ("The edge of the saddle is to be moved under %1$s by %2$s, so that notes further up the neck sound in "
+               "tune.")
+          : _ ("The edge of the saddle was moved under %1$s by %2$s, so that notes further up the neck sound in tune."),
+      strings, amount);
 }
 
 static char *
@@ -176,20 +200,13 @@ say_step (const Step *step, const SlSpeech *speech, const SlInstrument *instrume
 
   switch (step->kind)
     {
-    case SL_OP_LEVEL_FRETS:
-      return say_level (step);
-    case SL_OP_TURN_ROD:
-      return say_rod (step, speech);
-    case SL_OP_LOWER_SLOT:
-      return say_slots (step, speech, n_strings);
-    case SL_OP_CUT_SADDLE_BASE:
-      return say_base (step, speech);
-    case SL_OP_SHAPE_CREST:
-      return say_shape (step, speech, instrument);
-    case SL_OP_MOVE_CREST:
-      return say_move (step, speech, n_strings);
-    default:
-      g_return_val_if_reached (g_strdup (""));
+    case SL_OP_LEVEL_FRETS: return say_level (step);
+    case SL_OP_TURN_ROD: return say_rod (step, speech);
+    case SL_OP_LOWER_SLOT: return say_slots (step, speech, n_strings);
+    case SL_OP_CUT_SADDLE_BASE: return say_base (step, speech);
+    case SL_OP_SHAPE_CREST: return say_shape (step, speech, instrument);
+    case SL_OP_MOVE_CREST: return say_move (step, speech, n_strings);
+    default: g_return_val_if_reached (g_strdup (""));
     }
 }
 
@@ -300,18 +317,25 @@ GPtrArray *
 sl_explain_cautions (const SlOutcome *outcome)
 {
   const guint rod = 1u << SL_OP_TURN_ROD;
-  const guint cuts = 1u << SL_OP_LEVEL_FRETS | 1u << SL_OP_LOWER_SLOT | 1u << SL_OP_CUT_SADDLE_BASE | 1u << SL_OP_SHAPE_CREST;
+  const guint cuts =
+      1u << SL_OP_LEVEL_FRETS | 1u << SL_OP_LOWER_SLOT | 1u << SL_OP_CUT_SADDLE_BASE | 1u << SL_OP_SHAPE_CREST;
   GPtrArray *cautions = g_ptr_array_new_with_free_func (g_free);
 
   if (has_work (outcome, FALSE, rod))
-    g_ptr_array_add (cautions, g_strdup (_ ("Slack the strings before the rod is turned far, and stop when it resists.")));
+    g_ptr_array_add (cautions,
+                     g_strdup (_ ("Slack the strings before the rod is turned far, and stop when it resists.")));
   if (has_work (outcome, TRUE, cuts))
     {
-      g_ptr_array_add (cautions, g_strdup (_ ("Dust of metal, bone, shell and some timbers is harmful: use extraction and a respirator.")));
-      g_ptr_array_add (cautions, g_strdup (_ ("Some materials (ivory, certain rosewoods, shell) are regulated in trade.")));
+      g_ptr_array_add (
+          cautions,
+          g_strdup (_ ("Dust of metal, bone, shell and some timbers is harmful: use extraction and a respirator.")));
+      g_ptr_array_add (cautions,
+                       g_strdup (_ ("Some materials (ivory, certain rosewoods, shell) are regulated in trade.")));
     }
-  g_ptr_array_add (cautions, g_strdup (_ ("Strings under tension can whip when they break: keep your face away from them, and protect your eyes when you change them.")));
-  g_ptr_array_add (cautions, g_strdup (_ ("Figures worked out here are advice to a trained person; the hand on the file decides.")));
+  g_ptr_array_add (cautions, g_strdup (_ ("Strings under tension can whip when they break: keep your face away from "
+                                          "them, and protect your eyes when you change them.")));
+  g_ptr_array_add (
+      cautions, g_strdup (_ ("Figures worked out here are advice to a trained person; the hand on the file decides.")));
   return cautions;
 }
 
@@ -320,15 +344,10 @@ sl_check_state_text (SlCheckState state)
 {
   switch (state)
     {
-    case SL_CHECK_SOUND:
-      return C_ ("state of a check", "sound");
-    case SL_CHECK_ATTEND:
-      return C_ ("state of a check", "needs attention");
-    case SL_CHECK_MENDED:
-      return C_ ("state of a check", "mended");
-    case SL_CHECK_NOT_APPLICABLE:
-      return C_ ("state of a check", "does not apply");
-    default:
-      return C_ ("state of a check", "not looked at yet");
+    case SL_CHECK_SOUND: return C_ ("state of a check", "sound");
+    case SL_CHECK_ATTEND: return C_ ("state of a check", "needs attention");
+    case SL_CHECK_MENDED: return C_ ("state of a check", "mended");
+    case SL_CHECK_NOT_APPLICABLE: return C_ ("state of a check", "does not apply");
+    default: return C_ ("state of a check", "not looked at yet");
     }
 }

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A visit in words for the person who plays the instrument: four figures beside things everybody has handled, what was done and why, how to look after it, and
- * the cautions that apply. Everything is translated; lengths are written in the chosen units. */
+ * A visit in words for the person who plays the instrument: four figures beside things everybody has handled, what was
+ * done and why, how to look after it, and the cautions that apply. Everything is translated; lengths are written in the
+ * chosen units. */
 #pragma once
 
 #include "setup/wood/climate.h"
@@ -19,10 +20,12 @@ typedef struct
   SlKeeping keeping; /* the band for keeping an instrument; all 0: the default */
 } SlSpeech;
 
-/* A length as a sentence carries it, with its unit. Below a millimetre 64ths give way to decimal inches: a 64th is 0.4 mm. Free with g_free(). */
+/* A length as a sentence carries it, with its unit. Below a millimetre 64ths give way to decimal inches: a 64th is 0.4
+ * mm. Free with g_free(). */
 char *sl_speech_length (const SlSpeech *speech, double mm);
 
-/* The same without its unit, and " ± 0.06" (U = 2u), or "" where the uncertainty isn't known or would not show. Free with g_free(). */
+/* The same without its unit, and " ± 0.06" (U = 2u), or "" where the uncertainty isn't known or would not show. Free
+ * with g_free(). */
 char *sl_speech_number (const SlSpeech *speech, double mm);
 char *sl_speech_spread (const SlSpeech *speech, double u_mm);
 
@@ -40,7 +43,8 @@ typedef struct
 int sl_plain_figures (const SlOutcome *outcome, const SlSpeech *speech, SlPlainFigure figures[SL_PLAIN_FIGURES]);
 void sl_plain_figure_clear (SlPlainFigure *figure);
 
-/* How thick @mm is in bank cards or sheets of paper, from and to; @before NAN: there is only one. NULL where a thickness is below none. Free with g_free(). */
+/* How thick @mm is in bank cards or sheets of paper, from and to; @before NAN: there is only one. NULL where a
+ * thickness is below none. Free with g_free(). */
 char *sl_thickness_words (double before_mm, double after_mm);
 
 /* One step of the work as a sentence with its reason. */
@@ -51,7 +55,8 @@ typedef struct
   char *text;
 } SlSentence;
 
-/* What was done, one sentence a step; with @planned what is planned and not done. An array of SlSentence that owns them. */
+/* What was done, one sentence a step; with @planned what is planned and not done. An array of SlSentence that owns
+ * them. */
 GPtrArray *sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean planned);
 
 /* Cautions where they apply to this visit's work (design 10). */

@@ -6,8 +6,8 @@
 #include <math.h>
 #include <string.h>
 
-#define PLACES 2               /* hundredths of a millimetre: what a feeler gauge or a dial resolves */
-#define COVERAGE 2             /* U = 2u: about 95 %, GUM 6.2 */
+#define PLACES 2                 /* hundredths of a millimetre: what a feeler gauge or a dial resolves */
+#define COVERAGE 2               /* U = 2u: about 95 %, GUM 6.2 */
 #define NOT_GIVEN "\xe2\x80\x93" /* en dash */
 
 static char *
@@ -85,7 +85,7 @@ sl_text_plain (const SlTextStyle *style, double value, int places, gboolean sign
 const char *
 sl_text_unit (const SlTextStyle *style)
 {
-  return style->lengths == SL_LENGTHS_MM ? _("mm") : _("in");
+  return style->lengths == SL_LENGTHS_MM ? _ ("mm") : _ ("in");
 }
 
 char *

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Figures as the window writes them: lengths with or without their sign, uncertainties, angles, forces, and the short names of strings. No GTK here, so that
- * tests can read the same words. Every function returns a new string; a figure that can't be given (NAN) is written as an en dash. */
+ * Figures as the window writes them: lengths with or without their sign, uncertainties, angles, forces, and the short
+ * names of strings. No GTK here, so that tests can read the same words. Every function returns a new string; a figure
+ * that can't be given (NAN) is written as an en dash. */
 #pragma once
 
 #include "setup/physics/figures.h"
@@ -17,7 +18,8 @@ typedef struct
 /* A length with two decimals, no unit: "2.30", "0.091", "5/64". */
 char *sl_text_length (const SlTextStyle *style, double mm);
 
-/* The same for lengths for which a 64th is too coarse (relief, first gap, margins, what comes off): decimal inches where 64ths are chosen. */
+/* The same for lengths for which a 64th is too coarse (relief, first gap, margins, what comes off): decimal inches
+ * where 64ths are chosen. */
 char *sl_text_fine (const SlTextStyle *style, double mm);
 
 /* A fine length with its sign, U+2212 or +; nothing in front of what rounds to zero. */

@@ -24,20 +24,21 @@ char *
 sl_fret_sentence (const SlTextStyle *style, const SlFretWork *fret, int n)
 {
   GString *out = g_string_new (NULL);
-  g_autofree char *off = sl_text_fine (style, fret->off), *land = sl_text_fine (style, fret->land), *left = sl_text_fine (style, fret->left);
+  g_autofree char *off = sl_text_fine (style, fret->off), *land = sl_text_fine (style, fret->land),
+                  *left = sl_text_fine (style, fret->left);
 
-  g_string_append_printf (out, _("Fret %d: %s off, land %s, %s left"), n, off, land, left);
+  g_string_append_printf (out, _ ("Fret %d: %s off, land %s, %s left"), n, off, land, left);
   if (fret->replaced)
-    g_string_append (out, _(", a new fret"));
+    g_string_append (out, _ (", a new fret"));
   if (!fret->saved)
-    g_string_append (out, _(", past saving"));
+    g_string_append (out, _ (", past saving"));
   if (fret->lowest)
-    g_string_append (out, _(", the lowest"));
+    g_string_append (out, _ (", the lowest"));
   if (fret->rocks && !fret->replaced)
     {
       g_autofree char *by = sl_text_fine (style, fret->rocking);
 
-      g_string_append_printf (out, _(", high by %s against its neighbours"), by);
+      g_string_append_printf (out, _ (", high by %s against its neighbours"), by);
     }
   return g_string_free (out, FALSE);
 }
@@ -69,50 +70,58 @@ append_lost (GString *out, const SlTextStyle *style, const SlInstrument *instrum
   g_autofree char *least = sl_text_fine (style, instrument->crown_least);
 
   if (work->n_lost > 0)
-    g_string_append_printf (out, g_dngettext (GETTEXT_PACKAGE, " · %d fret past saving: less than %s left", " · %d frets past saving: less than %s left", (gulong) work->n_lost), work->n_lost,
-                            least);
+    g_string_append_printf (out,
+                            g_dngettext (GETTEXT_PACKAGE, " · %d fret past saving: less than %s left",
+                                         " · %d frets past saving: less than %s left", (gulong) work->n_lost),
+                            work->n_lost, least);
 }
 
 char *
 sl_levelling_summary (const SlTextStyle *style, const SlInstrument *instrument, const SlLevelling *work)
 {
   GString *out = g_string_new (NULL);
-  g_autofree char *rocking = list_frets (work, G_STRUCT_OFFSET (SlFretWork, rocks)), *most = sl_text_fine (style, work->most_off);
+  g_autofree char *rocking = list_frets (work, G_STRUCT_OFFSET (SlFretWork, rocks)),
+                  *most = sl_text_fine (style, work->most_off);
   g_autofree char *replaced = list_frets (work, G_STRUCT_OFFSET (SlFretWork, replaced));
 
   if (!work->read)
-    g_string_append (out, _("Crown gaps not read: taken as level"));
+    g_string_append (out, _ ("Crown gaps not read: taken as level"));
   else if (work->most_off < SL_FRET_SHOWN_MM)
-    g_string_append (out, _("Crowns level"));
+    g_string_append (out, _ ("Crowns level"));
   else if (work->n_replaced == work->n)
-    g_string_append (out, _("Only new frets throughout would save it"));
+    g_string_append (out, _ ("Only new frets throughout would save it"));
   else if (replaced != NULL)
-    g_string_append_printf (out, _("New at %s, the others down to fret %d, at most %s off"), replaced, lowest_of (work), most);
+    g_string_append_printf (out, _ ("New at %s, the others down to fret %d, at most %s off"), replaced,
+                            lowest_of (work), most);
   else
-    g_string_append_printf (out, _("Down to fret %d, at most %s off"), lowest_of (work), most);
+    g_string_append_printf (out, _ ("Down to fret %d, at most %s off"), lowest_of (work), most);
   append_lost (out, style, instrument, work);
   if (rocking != NULL)
-    g_string_append_printf (out, _(" · high: %s"), rocking);
+    g_string_append_printf (out, _ (" · high: %s"), rocking);
   return g_string_free (out, FALSE);
 }
 
 static void
-append_string (GString *out, const SlTextStyle *style, const SlAnalysis *a, const SlProfile *profile, const SlState *after, int string)
+append_string (GString *out, const SlTextStyle *style, const SlAnalysis *a, const SlProfile *profile,
+               const SlState *after, int string)
 {
   SlStringState s, t;
 
   sl_state_string (&a->instrument, &a->measured, string, &s);
   sl_state_string (&a->instrument, after, string, &t);
   g_autofree char *name = sl_text_string (profile, string);
-  g_autofree char *first = sl_text_fine (style, sl_gap (&a->instrument, &a->measured, &s, 0, 1)), *first_after = sl_text_fine (style, sl_gap (&a->instrument, after, &t, 0, 1));
+  g_autofree char *first = sl_text_fine (style, sl_gap (&a->instrument, &a->measured, &s, 0, 1)),
+                  *first_after = sl_text_fine (style, sl_gap (&a->instrument, after, &t, 0, 1));
   g_autofree char *action = sl_text_fine (style, sl_gap (&a->instrument, &a->measured, &s, 0, ACTION_FRET));
   g_autofree char *action_after = sl_text_fine (style, sl_gap (&a->instrument, after, &t, 0, ACTION_FRET));
 
-  g_string_append_printf (out, _(" string %s: first gap %s → %s, action %s → %s"), name, first, first_after, action, action_after);
+  g_string_append_printf (out, _ (" string %s: first gap %s → %s, action %s → %s"), name, first, first_after, action,
+                          action_after);
 }
 
 char *
-sl_levelling_effect (const SlTextStyle *style, const SlAnalysis *analysis, const SlProfile *profile, const SlLevelling *work)
+sl_levelling_effect (const SlTextStyle *style, const SlAnalysis *analysis, const SlProfile *profile,
+                     const SlLevelling *work)
 {
   const int last = analysis->instrument.n_strings;
   g_autofree SlState *after = g_memdup2 (&analysis->measured, sizeof analysis->measured);
@@ -120,7 +129,7 @@ sl_levelling_effect (const SlTextStyle *style, const SlAnalysis *analysis, const
 
   if (!work->read || work->most_off < SL_FRET_SHOWN_MM)
     return g_strdup ("");
-  out = g_string_new (_("This alone,"));
+  out = g_string_new (_ ("This alone,"));
   sl_levelling_apply (work, after);
   append_string (out, style, analysis, profile, after, last);
   if (last > 1)
@@ -128,6 +137,6 @@ sl_levelling_effect (const SlTextStyle *style, const SlAnalysis *analysis, const
       g_string_append_c (out, ';');
       append_string (out, style, analysis, profile, after, 1);
     }
-  g_string_append (out, _(". Slots and saddle follow."));
+  g_string_append (out, _ (". Slots and saddle follow."));
   return g_string_free (out, FALSE);
 }

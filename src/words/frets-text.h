@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Levelling in words, for the sheet of frets. No GTK here. Every function that returns a char * returns a new string. */
+ * Levelling in words, for the sheet of frets. No GTK here. Every function that returns a char * returns a new string.
+ */
 #pragma once
 
 #include "words/figure-text.h"
@@ -18,4 +19,5 @@ char *sl_fret_sentence (const SlTextStyle *style, const SlFretWork *fret, int n)
 char *sl_levelling_summary (const SlTextStyle *style, const SlInstrument *instrument, const SlLevelling *work);
 
 /* What it alone does to first gap and action of the outer strings. */
-char *sl_levelling_effect (const SlTextStyle *style, const SlAnalysis *analysis, const SlProfile *profile, const SlLevelling *work);
+char *sl_levelling_effect (const SlTextStyle *style, const SlAnalysis *analysis, const SlProfile *profile,
+                           const SlLevelling *work);

@@ -51,16 +51,18 @@ append_part (GString *sentence, const char *intro, const char *figure, const cha
     g_string_append_printf (sentence, " %s", more);
 }
 
-/* Takes a row whose texts are filled in and writes the sentence that says it whole, beginning with @spoken, its name at length. */
+/* Takes a row whose texts are filled in and writes the sentence that says it whole, beginning with @spoken, its name at
+ * length. */
 static void
 add_row (Table *table, SlResult row, char *spoken)
 {
   GString *sentence = g_string_new (spoken);
 
-  /* Translators: parts of a spoken row: "Action, string 6: before 3.20 ±0.16, after 2.30 ±0.16, target 2.30, in range" */
-  append_part (sentence, _(": before"), row.before, row.before_more);
-  append_part (sentence, _(", after"), row.after, row.after_more);
-  append_part (sentence, _(", target"), row.target, NULL);
+  /* Translators: parts of a spoken row: "Action, string 6: before 3.20 ±0.16, after 2.30 ±0.16, target 2.30, in range"
+   */
+  append_part (sentence, _ (": before"), row.before, row.before_more);
+  append_part (sentence, _ (", after"), row.after, row.after_more);
+  append_part (sentence, _ (", target"), row.target, NULL);
   if (row.word != SL_WORD_NONE)
     g_string_append_printf (sentence, ", %s", sl_word_text (row.word));
   if (row.remark != NULL)
@@ -80,7 +82,8 @@ typedef char *(*LengthText) (const SlTextStyle *style, double mm);
 static char *
 say_spread (const SlNorm *norm, LengthText text, const SlTextStyle *style)
 {
-  g_autofree char *low = text (style, norm->low), *high = text (style, norm->high), *median = text (style, norm->median);
+  g_autofree char *low = text (style, norm->low), *high = text (style, norm->high),
+                  *median = text (style, norm->median);
 
   if (g_strcmp0 (low, high) == 0)
     return g_steal_pointer (&low);
@@ -88,7 +91,8 @@ say_spread (const SlNorm *norm, LengthText text, const SlTextStyle *style)
   return g_strdup_printf (_ ("%1$s–%2$s (median %3$s)"), low, high, median);
 }
 
-/* "0.21 above this model's usual 1.90–2.05 (median 1.98)": the distance as written, so that what shows as nothing is said as nothing. */
+/* "0.21 above this model's usual 1.90–2.05 (median 1.98)": the distance as written, so that what shows as nothing is
+ * said as nothing. */
 static char *
 say_usual (const SlNorm *norm, double value, LengthText text, const SlTextStyle *style)
 {
@@ -105,8 +109,10 @@ say_usual (const SlNorm *norm, double value, LengthText text, const SlTextStyle 
     return g_strdup_printf (norm->n == 1 ? _ ("as its baseline, %s") : _ ("within this model's usual %s"), usual);
   if (distance > 0)
     /* Translators: %1$s a difference, %2$s a figure or range */
-    return g_strdup_printf (norm->n == 1 ? _ ("%1$s above its baseline's %2$s") : _ ("%1$s above this model's usual %2$s"), apart, usual);
-  return g_strdup_printf (norm->n == 1 ? _ ("%1$s below its baseline's %2$s") : _ ("%1$s below this model's usual %2$s"), apart, usual);
+    return g_strdup_printf (
+        norm->n == 1 ? _ ("%1$s above its baseline's %2$s") : _ ("%1$s above this model's usual %2$s"), apart, usual);
+  return g_strdup_printf (
+      norm->n == 1 ? _ ("%1$s below its baseline's %2$s") : _ ("%1$s below this model's usual %2$s"), apart, usual);
 }
 
 static const SlNorm *
@@ -123,7 +129,7 @@ mark_assumed (SlResult row, const SlFigure *before)
     return row;
   row.assumed = TRUE;
   g_free (row.remark);
-  row.remark = g_strdup (_("assumed"));
+  row.remark = g_strdup (_ ("assumed"));
   return row;
 }
 
@@ -135,7 +141,8 @@ usual_of (const SlFigure *before, const SlNorm *norm, LengthText text, const SlT
 
 /* A row of two lengths; the word and the target are the caller's. */
 static void
-add_lengths (Table *table, char *name, char *spoken, LengthText text, const SlFigure *before, const SlFigure *after, char *target, SlWord word, const SlNorm *norm)
+add_lengths (Table *table, char *name, char *spoken, LengthText text, const SlFigure *before, const SlFigure *after,
+             char *target, SlWord word, const SlNorm *norm)
 {
   SlResult row = {
     .name = name,
@@ -158,7 +165,8 @@ add_action (Table *table, int string)
   const SlFigure *after = &table->after->action[string - 1][ACTION_FRET];
   double target = instrument->target_action[string - 1];
 
-  add_lengths (table, g_strdup_printf (_("Action, %d"), string), g_strdup_printf (_("Action, string %d"), string), sl_text_length, &table->before->action[string - 1][ACTION_FRET], after,
+  add_lengths (table, g_strdup_printf (_ ("Action, %d"), string), g_strdup_printf (_ ("Action, string %d"), string),
+               sl_text_length, &table->before->action[string - 1][ACTION_FRET], after,
                sl_text_length (table->style, target), sl_word (after, target, instrument->action_tolerance),
                norm_of (table, SL_NORM_ACTION, string));
 }
@@ -170,9 +178,10 @@ add_first_gap (Table *table, int string)
   const SlFigure *after = &table->after->first_gap[string - 1];
   double target = instrument->target_first_gap[string - 1];
 
-  add_lengths (table, g_strdup_printf (_("First gap, %d"), string), g_strdup_printf (_("First gap, string %d"), string), sl_text_fine, &table->before->first_gap[string - 1], after,
-               sl_text_fine (table->style, target), sl_word (after, target, instrument->first_gap_tolerance),
-               norm_of (table, SL_NORM_FIRST_GAP, string));
+  add_lengths (table, g_strdup_printf (_ ("First gap, %d"), string),
+               g_strdup_printf (_ ("First gap, string %d"), string), sl_text_fine,
+               &table->before->first_gap[string - 1], after, sl_text_fine (table->style, target),
+               sl_word (after, target, instrument->first_gap_tolerance), norm_of (table, SL_NORM_FIRST_GAP, string));
 }
 
 static void
@@ -182,8 +191,9 @@ add_exposure (Table *table, int string)
   double least = table->analysis->instrument.least_exposure;
   g_autofree char *least_text = sl_text_length (table->style, least);
 
-  add_lengths (table, g_strdup_printf (_("Exposure, %d"), string), g_strdup_printf (_("Exposure, string %d"), string), sl_text_length, &table->before->exposure[string - 1], after,
-               g_strconcat ("≥ ", least_text, NULL), sl_word_at_least (after, least), norm_of (table, SL_NORM_EXPOSURE, string));
+  add_lengths (table, g_strdup_printf (_ ("Exposure, %d"), string), g_strdup_printf (_ ("Exposure, string %d"), string),
+               sl_text_length, &table->before->exposure[string - 1], after, g_strconcat ("≥ ", least_text, NULL),
+               sl_word_at_least (after, least), norm_of (table, SL_NORM_EXPOSURE, string));
 }
 
 /* Relief is judged by its mean: one rod turns both sides. */
@@ -195,9 +205,10 @@ mean_relief (const SlAnalysis *analysis, const SlState *state)
 
   figure.u = sqrt (state->cov[SL_RELIEF_TREBLE * n + SL_RELIEF_TREBLE]);
   if (state->n_strings > 1)
-    figure.u = sqrt (MAX (0, state->cov[SL_RELIEF_TREBLE * n + SL_RELIEF_TREBLE] + state->cov[SL_RELIEF_BASS * n + SL_RELIEF_BASS]
-                               + 2 * state->cov[SL_RELIEF_TREBLE * n + SL_RELIEF_BASS]))
-               / 2;
+    figure.u = sqrt (MAX (0, state->cov[SL_RELIEF_TREBLE * n + SL_RELIEF_TREBLE] +
+                                 state->cov[SL_RELIEF_BASS * n + SL_RELIEF_BASS] +
+                                 2 * state->cov[SL_RELIEF_TREBLE * n + SL_RELIEF_BASS])) /
+               2;
   if (analysis->fit.relief_assumed_treble && (state->n_strings == 1 || analysis->fit.relief_assumed_bass))
     figure.basis = SL_BASIS_ASSUMED;
   return figure;
@@ -210,7 +221,8 @@ add_relief (Table *table)
   SlFigure before = mean_relief (table->analysis, &table->analysis->measured);
   SlFigure after = mean_relief (table->analysis, &table->analysis->planned);
 
-  add_lengths (table, g_strdup (C_("row of results", "Relief")), g_strdup (_("Relief, mean of both sides")), sl_text_fine, &before, &after, sl_text_fine (table->style, instrument->target_relief),
+  add_lengths (table, g_strdup (C_ ("row of results", "Relief")), g_strdup (_ ("Relief, mean of both sides")),
+               sl_text_fine, &before, &after, sl_text_fine (table->style, instrument->target_relief),
                sl_word (&after, instrument->target_relief, instrument->relief_tolerance),
                table->norms != NULL ? &table->norms->mean_relief : NULL);
 }
@@ -241,7 +253,8 @@ angle_text (const SlTextStyle *style, double degrees)
 
 /* A break angle or a force. Published least angles disagree, so there is no target, only before and after. */
 static void
-add_break (Table *table, const char *name, const char *spoken, int string, const char *unit, const SlFigure *before, const SlFigure *after, const SlNorm *norm)
+add_break (Table *table, const char *name, const char *spoken, int string, const char *unit, const SlFigure *before,
+           const SlFigure *after, const SlNorm *norm)
 {
   if (isnan (before->value) && isnan (after->value))
     return;
@@ -264,8 +277,10 @@ add_breaks (Table *table, int string)
   const int i = string - 1;
 
   /* Translators: rows of the break angle over the saddle and over the nut, in a narrow column; %d is the string. */
-  add_break (table, _("Saddle ∠, %d"), _("Break at the saddle, string %d"), string, "°", &b->saddle_break[i], &a->saddle_break[i], norm_of (table, SL_NORM_SADDLE_BREAK, string));
-  add_break (table, _("Nut ∠, %d"), _("Break at the nut, string %d"), string, "°", &b->nut_break[i], &a->nut_break[i], norm_of (table, SL_NORM_NUT_BREAK, string));
+  add_break (table, _ ("Saddle ∠, %d"), _ ("Break at the saddle, string %d"), string, "°", &b->saddle_break[i],
+             &a->saddle_break[i], norm_of (table, SL_NORM_SADDLE_BREAK, string));
+  add_break (table, _ ("Nut ∠, %d"), _ ("Break at the nut, string %d"), string, "°", &b->nut_break[i], &a->nut_break[i],
+             norm_of (table, SL_NORM_NUT_BREAK, string));
 }
 
 static void
@@ -275,8 +290,10 @@ add_forces (Table *table, int string)
   const int i = string - 1;
 
   /* Translators: rows of the force down on saddle and nut, in a narrow column; %d is the string. */
-  add_break (table, _("Saddle ↓, %d"), _("Force on the saddle, string %d"), string, " N", &b->saddle_force[i], &a->saddle_force[i], NULL);
-  add_break (table, _("Nut ↓, %d"), _("Force on the nut, string %d"), string, " N", &b->nut_force[i], &a->nut_force[i], NULL);
+  add_break (table, _ ("Saddle ↓, %d"), _ ("Force on the saddle, string %d"), string, " N", &b->saddle_force[i],
+             &a->saddle_force[i], NULL);
+  add_break (table, _ ("Nut ↓, %d"), _ ("Force on the nut, string %d"), string, " N", &b->nut_force[i],
+             &a->nut_force[i], NULL);
 }
 
 /* The tuner's word where it was read: what the work changes is added to it. Else what the model says. */
@@ -286,7 +303,7 @@ add_pitch (Table *table, int string)
   double cents;
   SlFigure before = table->before->pitch_error[string - 1][ACTION_FRET];
   SlFigure after = table->after->pitch_error[string - 1][ACTION_FRET];
-  SlResult row = { .name = g_strdup_printf (_("Pitch, %d"), string) };
+  SlResult row = { .name = g_strdup_printf (_ ("Pitch, %d"), string) };
   g_autofree char *u_before = sl_text_plain (table->style, COVERAGE * before.u, CENT_PLACES, FALSE);
   g_autofree char *u_after = sl_text_plain (table->style, COVERAGE * after.u, CENT_PLACES, FALSE);
 
@@ -294,23 +311,23 @@ add_pitch (Table *table, int string)
     {
       double change = after.value - before.value;
 
-      row.remark = g_strdup (_("tuner"));
+      row.remark = g_strdup (_ ("tuner"));
       before.value = cents;
       before.basis = after.basis = SL_BASIS_MEASURED;
       after.value = before.value + change;
     }
   else
     {
-      row.remark = g_strdup (_("computed"));
+      row.remark = g_strdup (_ ("computed"));
       row.before_more = isnan (before.u) ? NULL : g_strconcat ("±", u_before, NULL);
     }
   row.before = sl_text_plain (table->style, before.value, CENT_PLACES, TRUE);
   row.after = sl_text_plain (table->style, after.value, CENT_PLACES, TRUE);
   row.after_more = isnan (after.u) ? NULL : g_strconcat ("±", u_after, NULL);
   /* Translators: the target of a pitch error, cents */
-  row.target = g_strdup (_("0 ¢"));
+  row.target = g_strdup (_ ("0 ¢"));
   row.word = sl_word (&after, 0, PITCH_TOLERANCE_CENTS);
-  add_row (table, mark_assumed (row, &before), g_strdup_printf (_("Pitch at 12, string %d"), string));
+  add_row (table, mark_assumed (row, &before), g_strdup_printf (_ ("Pitch at 12, string %d"), string));
 }
 
 static int
@@ -319,8 +336,8 @@ worst_string (const SlFigures *figures, int n_strings)
   int worst = 0;
 
   for (int i = 0; i < n_strings; i++)
-    if (!isnan (figures->least_margin[i].value)
-        && (worst == 0 || figures->least_margin[i].value < figures->least_margin[worst - 1].value))
+    if (!isnan (figures->least_margin[i].value) &&
+        (worst == 0 || figures->least_margin[i].value < figures->least_margin[worst - 1].value))
       worst = i + 1;
   return worst;
 }
@@ -332,10 +349,11 @@ add_margin (Table *table, int string)
   const SlFigure *after = &table->after->least_margin[i];
   g_autofree char *zero = sl_text_plain (table->style, 0, 0, FALSE);
 
-  add_lengths (table, g_strdup_printf (_("Margin, %d"), string),
-               g_strdup_printf (_("Least margin, after the work on string %d held at %d over fret %d"), string, table->after->least_margin_held[i],
-                                table->after->least_margin_fret[i]),
-               sl_text_fine, &table->before->least_margin[i], after, g_strconcat ("≥ ", zero, NULL), sl_word_at_least (after, 0), NULL);
+  add_lengths (table, g_strdup_printf (_ ("Margin, %d"), string),
+               g_strdup_printf (_ ("Least margin, after the work on string %d held at %d over fret %d"), string,
+                                table->after->least_margin_held[i], table->after->least_margin_fret[i]),
+               sl_text_fine, &table->before->least_margin[i], after, g_strconcat ("≥ ", zero, NULL),
+               sl_word_at_least (after, 0), NULL);
 }
 
 /* Of the string that is closest after the work, and of the one that was before it. */
@@ -381,7 +399,11 @@ pitch_was_read (const SlAnalysis *analysis, int string)
 GPtrArray *
 sl_results (const SlAnalysis *analysis, int string, const SlNorms *norms, const SlTextStyle *style)
 {
-  Table table = { .analysis = analysis, .before = &analysis->measured_figures, .after = &analysis->planned_figures, .style = style, .norms = norms };
+  Table table = { .analysis = analysis,
+                  .before = &analysis->measured_figures,
+                  .after = &analysis->planned_figures,
+                  .style = style,
+                  .norms = norms };
   gboolean read_any = FALSE;
 
   table.rows = g_ptr_array_new_with_free_func (result_free);

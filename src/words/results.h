@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What the work does, as rows of words and digits: before, after, target, each figure with its U, and a word for how the figure after the work stands to its
- * target. No GTK here. */
+ * What the work does, as rows of words and digits: before, after, target, each figure with its U, and a word for how
+ * the figure after the work stands to its target. No GTK here. */
 #pragma once
 
 #include "words/figure-text.h"
@@ -9,17 +9,17 @@
 
 typedef struct
 {
-  char *name;                /* "Action, 6" */
+  char *name;                 /* "Action, 6" */
   char *before, *before_more; /* a figure, and beside it its ±; more may be NULL */
   char *after, *after_more;
-  char *target;              /* "2.30", "≥ 1.60"; NULL where there is none */
-  char *remark;              /* "assumed", "tuner"; NULL for none */
-  gboolean assumed;          /* rests on what was not read */
-  SlWord word;               /* of the figure after the work */
-  char *usual;               /* how the figure before lies to the baseline; NULL where there is none or it gives no normal */
-  char *sentence;            /* the whole row for assistive technology */
+  char *target;     /* "2.30", "≥ 1.60"; NULL where there is none */
+  char *remark;     /* "assumed", "tuner"; NULL for none */
+  gboolean assumed; /* rests on what was not read */
+  SlWord word;      /* of the figure after the work */
+  char *usual;      /* how the figure before lies to the baseline; NULL where there is none or it gives no normal */
+  char *sentence;   /* the whole row for assistive technology */
 } SlResult;
 
-/* Rows for the outer strings and for @string (0: none chosen) of what @analysis says, in a GPtrArray of SlResult that owns them. @norms: what is normal
- * by the instrument's baseline, or NULL. */
+/* Rows for the outer strings and for @string (0: none chosen) of what @analysis says, in a GPtrArray of SlResult that
+ * owns them. @norms: what is normal by the instrument's baseline, or NULL. */
 GPtrArray *sl_results (const SlAnalysis *analysis, int string, const SlNorms *norms, const SlTextStyle *style);

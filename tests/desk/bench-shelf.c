@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The shelf's window over 10,000 invented profiles: from opening the folder until all rows are listed, with nothing remembered and with an index; from each
- * letter typed into the search until the list no longer changes; and the memory the process takes. Figures only; no test depends on them. */
+ * The shelf's window over 10,000 invented profiles: from opening the folder until all rows are listed, with nothing
+ * remembered and with an index; from each letter typed into the search until the list no longer changes; a file that
+ * comes, with many and with few beside it; and the memory the process takes. Figures only; no test depends on them. */
 #include "../file/shelf-maker.h"
 
 #include "desk/app.h"
@@ -12,8 +13,11 @@
 #include <glib/gstdio.h>
 #include <gtk/gtk.h>
 #include <stdio.h>
+#include <time.h>
 
 #define PROFILES 10000
+#define FEW 100
+#define NEWCOMERS 200
 #define RUNS 5
 #define LISTING_PROMISE_S 1.0
 #define KEYSTROKE_PROMISE_S 0.030
@@ -72,7 +76,7 @@ timed_listing (SlShelfModel *model, GFile *folder, double *first_rows)
   gint64 start = g_get_monotonic_time ();
 
   *first_rows = 0;
-  sl_shelf_model_open (model, folder);
+  sl_shelf_model_open (model, folder, FALSE);
   while (sl_shelf_model_is_reading (model))
     {
       g_main_context_iteration (NULL, TRUE);
@@ -109,7 +113,8 @@ press (Keys *keys, SlShelfTable *table, GtkWidget *window, const char *search)
   keys->list[i] = seconds_since (start);
   wait_frame (window);
   keys->screen[i] = seconds_since (start);
-  printf ("    “%s”: list %.1f ms, screen %.1f ms, %u found\n", search, keys->list[i] * 1e3, keys->screen[i] * 1e3, sl_shelf_table_get_n_shown (table));
+  printf ("    “%s”: list %.1f ms, screen %.1f ms, %u found\n", search, keys->list[i] * 1e3, keys->screen[i] * 1e3,
+          sl_shelf_table_get_n_shown (table));
   settle ();
 }
 
@@ -139,9 +144,76 @@ time_keys (SlShelfTable *table, GtkWidget *window)
   type (&keys, NONE, table, window);
   qsort (keys.list, (size_t) keys.n, sizeof *keys.list, by_size);
   qsort (keys.screen, (size_t) keys.n, sizeof *keys.screen, by_size);
-  printf ("  search keystroke, list settled:    median %.1f ms, slowest %.1f ms (promise %.0f ms, ratio %.2f)\n", keys.list[keys.n / 2] * 1e3, keys.list[keys.n - 1] * 1e3,
-          KEYSTROKE_PROMISE_S * 1e3, keys.list[keys.n - 1] / KEYSTROKE_PROMISE_S);
-  printf ("  search keystroke, on the screen:   median %.1f ms, slowest %.1f ms\n", keys.screen[keys.n / 2] * 1e3, keys.screen[keys.n - 1] * 1e3);
+  printf ("  search keystroke, list settled:    median %.1f ms, slowest %.1f ms (promise %.0f ms, ratio %.2f)\n",
+          keys.list[keys.n / 2] * 1e3, keys.list[keys.n - 1] * 1e3, KEYSTROKE_PROMISE_S * 1e3,
+          keys.list[keys.n - 1] / KEYSTROKE_PROMISE_S);
+  printf ("  search keystroke, on the screen:   median %.1f ms, slowest %.1f ms\n", keys.screen[keys.n / 2] * 1e3,
+          keys.screen[keys.n - 1] * 1e3);
+}
+
+static void
+remove_files (const char *path)
+{
+  g_autoptr (GDir) dir = g_dir_open (path, 0, NULL);
+  const char *name;
+
+  while (dir != NULL && (name = g_dir_read_name (dir)) != NULL)
+    {
+      g_autofree char *file = g_build_filename (path, name, NULL);
+
+      g_unlink (file);
+    }
+  g_rmdir (path);
+}
+
+/* What a file that comes takes of the window's own thread, in ms; the list has @before rows. */
+static double
+timed_newcomers (SlShelfModel *model, guint before)
+{
+  g_autofree char *folder = g_file_get_path (sl_shelf_model_get_folder (model));
+  double ms = 0;
+
+  for (guint i = 0; i < NEWCOMERS; i++)
+    {
+      g_autoptr (SlProfile) profile = maker_profile (PROFILES + i);
+      g_autofree char *name = g_strdup_printf ("newcomer-%05u" SL_DOCUMENT_EXTENSION, i),
+                      *path = maker_write (folder, name, profile);
+      g_autoptr (GFile) file = g_file_new_for_path (path);
+      struct timespec start, end;
+
+      clock_gettime (CLOCK_THREAD_CPUTIME_ID, &start);
+      sl_shelf_model_look_at (model, file);
+      while (g_list_model_get_n_items (sl_shelf_model_get_list (model)) <= before + i)
+        g_main_context_iteration (NULL, TRUE);
+      clock_gettime (CLOCK_THREAD_CPUTIME_ID, &end);
+      ms += (double) (end.tv_sec - start.tv_sec) * 1e3 + (double) (end.tv_nsec - start.tv_nsec) * 1e-6;
+      g_unlink (path);
+    }
+  return ms / NEWCOMERS;
+}
+
+static void
+measure_newcomers (const char *many)
+{
+  const guint counts[] = { FEW, PROFILES };
+  g_autofree char *few = g_dir_make_tmp ("sidelong-shelf-XXXXXX", NULL);
+  const char *const paths[] = { few, many };
+  double ms[2];
+
+  maker_fill (few, FEW);
+  for (int i = 0; i < 2; i++)
+    {
+      g_autoptr (GFile) folder = g_file_new_for_path (paths[i]);
+      g_autoptr (SlShelfModel) model = sl_shelf_model_new ();
+
+      sl_shelf_model_open (model, folder, FALSE);
+      while (sl_shelf_model_is_reading (model))
+        g_main_context_iteration (NULL, TRUE);
+      ms[i] = timed_newcomers (model, counts[i]);
+    }
+  printf ("  a file that comes, of the window's thread: %.3f ms among %d, %.3f ms among %d (ratio %.1f)\n", ms[0], FEW,
+          ms[1], PROFILES, ms[1] / ms[0]);
+  remove_files (few);
 }
 
 static void
@@ -160,15 +232,16 @@ measure (const char *path)
   wait_frame (window);
   empty = resident ();
   fresh = timed_listing (model, folder, &first_rows);
-  printf ("%d profiles\n  listing, nothing remembered:       %.2f s, first rows after %.3f s\n", PROFILES, fresh, first_rows);
+  printf ("%d profiles\n  listing, nothing remembered:       %.2f s, first rows after %.3f s\n", PROFILES, fresh,
+          first_rows);
   for (int i = 0; i < RUNS; i++)
     {
       settle ();
       listing[i] = timed_listing (model, folder, &first_rows);
     }
   qsort (listing, RUNS, sizeof *listing, by_size);
-  printf ("  listing, remembered:               median %.3f s (promise %.1f s, ratio %.2f), first rows after %.3f s\n", listing[RUNS / 2], LISTING_PROMISE_S,
-          listing[RUNS / 2] / LISTING_PROMISE_S, first_rows);
+  printf ("  listing, remembered:               median %.3f s (promise %.1f s, ratio %.2f), first rows after %.3f s\n",
+          listing[RUNS / 2], LISTING_PROMISE_S, listing[RUNS / 2] / LISTING_PROMISE_S, first_rows);
   wait_frame (window);
   settle ();
   time_keys (table, window);
@@ -176,21 +249,6 @@ measure (const char *path)
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), NULL);
   gtk_window_destroy (GTK_WINDOW (window));
   settle ();
-}
-
-static void
-remove_files (const char *path)
-{
-  g_autoptr (GDir) dir = g_dir_open (path, 0, NULL);
-  const char *name;
-
-  while (dir != NULL && (name = g_dir_read_name (dir)) != NULL)
-    {
-      g_autofree char *file = g_build_filename (path, name, NULL);
-
-      g_unlink (file);
-    }
-  g_rmdir (path);
 }
 
 int
@@ -202,6 +260,7 @@ main (void)
   maker_fill (folder, PROFILES);
   gtk_init ();
   measure (folder);
+  measure_newcomers (folder);
   remove_files (folder);
   return 0;
 }

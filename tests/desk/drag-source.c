@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A window from which the files named can be dragged, as from a file manager. Says on a line of its own when it is over something that takes them. Ends when the drag
- * does: with success where they were taken. */
+ * A window from which the files named can be dragged, as from a file manager. Says on a line of its own when it is over
+ * something that takes them. Ends when the drag does: with success where they were taken. */
 #include <gtk/gtk.h>
 
 #define SIDE 100

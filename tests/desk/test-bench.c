@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The bench without a display: what a gesture is, what undo brings back, and what counts as saved. The starting profiles are what it works on. */
+ * The bench without a display: what a gesture is, what undo brings back, and what counts as saved. The starting
+ * profiles are what it works on. */
 #include "bench/bench.h"
 #include "bench/settings.h"
 #include "bench/starting.h"
@@ -76,15 +77,79 @@ test_first_reading_opens_a_visit (void)
   g_assert_cmpstr (sl_bench_get_set (bench)->id, ==, "r1");
   g_assert_cmpint (sl_bench_get_set (bench)->stage, ==, SL_STAGE_RECEIVED);
   g_assert_true (sl_is_iso8601 (sl_bench_get_set (bench)->taken));
-  /* the day of the visit and that of its readings are one: the day where the shop is, and the text says where that is */
+  /* the day of the visit and that of its readings are one: the day where the shop is, and the text says where that is
+   */
   g_assert_true (g_str_has_prefix (sl_bench_get_set (bench)->taken, today));
-  g_assert_true (g_str_has_suffix (sl_bench_get_set (bench)->taken, "+11:00") || g_str_has_suffix (sl_bench_get_set (bench)->taken, "+10:00"));
+  g_assert_true (g_str_has_suffix (sl_bench_get_set (bench)->taken, "+11:00") ||
+                 g_str_has_suffix (sl_bench_get_set (bench)->taken, "+10:00"));
   g_assert_cmpuint (sl_bench_get_set (bench)->readings->len, ==, 1);
   g_assert_true (sl_bench_get_analysis (bench)->set == sl_bench_get_set (bench));
 
   sl_bench_undo (bench);
   after = print_bench (bench);
   g_assert_cmpstr (before, ==, after);
+}
+
+static void
+add_visit_and_set (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  SlVisit fresh = sl_visit_init ();
+  SlReadingSet readings = sl_reading_set_init ();
+
+  fresh.id = sl_unused_id (profile, "v");
+  fresh.opened = g_strdup ("2024-05-02");
+  readings.id = sl_unused_id (profile, "r");
+  readings.taken = g_strdup ("2024-05-02T09:00:00Z");
+  g_array_append_val (fresh.sets, readings);
+  g_array_append_val (profile->visits, fresh);
+}
+
+static void
+remove_last_visit (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  g_array_set_size (profile->visits, profile->visits->len - 1);
+}
+
+static void
+exchange (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  SlProfile *other = data, kept = *profile;
+
+  *profile = *other;
+  *other = kept;
+}
+
+/* What refers to an id (a carried reading, words of one's own for a visit) may outlive what had it: no other gets it.
+ */
+static void
+test_ids_do_not_come_back (void)
+{
+  g_autoptr (SlBench) bench = make_bench (), next = NULL;
+  g_autoptr (SlProfile) other = NULL;
+
+  sl_bench_edit (bench, "first", FALSE, add_visit_and_set, NULL);
+  sl_bench_edit (bench, "second", FALSE, add_visit_and_set, NULL);
+  g_assert_cmpstr (sl_bench_get_visit (bench)->id, ==, "v2");
+  g_assert_cmpstr (sl_bench_get_set (bench)->id, ==, "r2");
+  next = sl_bench_new (sl_profile_copy (sl_bench_get_profile (bench))); /* as if read from a file */
+
+  sl_bench_edit (bench, "remove", FALSE, remove_last_visit, NULL);
+  sl_bench_edit (bench, "third", FALSE, add_visit_and_set, NULL);
+  g_assert_cmpstr (sl_bench_get_visit (bench)->id, ==, "v3");
+  g_assert_cmpstr (sl_bench_get_set (bench)->id, ==, "r3");
+  sl_bench_undo (bench);
+  sl_bench_edit (bench, "fourth", FALSE, add_visit_and_set, NULL);
+  g_assert_cmpstr (sl_bench_get_visit (bench)->id, ==, "v4");
+
+  /* another version of the document, which knows of none of them */
+  other = sl_starting_profile ("flat-top");
+  sl_bench_edit (bench, "theirs", FALSE, exchange, other);
+  sl_bench_edit (bench, "fifth", FALSE, add_visit_and_set, NULL);
+  g_assert_cmpstr (sl_bench_get_visit (bench)->id, ==, "v5");
+
+  sl_bench_edit (next, "remove", FALSE, remove_last_visit, NULL);
+  sl_bench_edit (next, "add", FALSE, add_visit_and_set, NULL);
+  g_assert_cmpstr (sl_bench_get_set (next)->id, ==, "r3");
 }
 
 static void
@@ -320,7 +385,8 @@ test_proposal (void)
   sl_bench_edit (bench, "done", FALSE, mark_rod_done, NULL);
   sl_bench_propose_plan (bench);
   g_assert_null (sl_bench_find_operation (bench, SL_OP_TURN_ROD, 0));
-  g_assert_cmpfloat_with_epsilon (planned_action (bench, 6), sl_bench_get_analysis (bench)->instrument.target_action[5], 0.05);
+  g_assert_cmpfloat_with_epsilon (planned_action (bench, 6), sl_bench_get_analysis (bench)->instrument.target_action[5],
+                                  0.05);
 }
 
 static void
@@ -385,8 +451,8 @@ set_taken (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
   set->taken = g_strdup (data);
 }
 
-/* Reading again: the stage moves on from received and stays final, the tools are those used last, and a set that still has no reading is the one to fill: from
- * now on, so that work done in the meantime is behind it. */
+/* Reading again: the stage moves on from received and stays final, the tools are those used last, and a set that still
+ * has no reading is the one to fill: from now on, so that work done in the meantime is behind it. */
 static void
 test_read_again (void)
 {
@@ -472,7 +538,8 @@ proposed_cut (SlBench *bench)
   return cut != NULL ? cut->amount.v : 0;
 }
 
-/* What the shop sets holds on what is open: with no change of its own a bench computes anew, once a change, and not for what is none. */
+/* What the shop sets holds on what is open: with no change of its own a bench computes anew, once a change, and not for
+ * what is none. */
 static void
 test_shop_changes_what_is_open (void)
 {
@@ -512,6 +579,7 @@ main (int argc, char **argv)
   g_setenv ("TZ", "Australia/Sydney", TRUE); /* ahead of UTC by 10 or 11 hours: its morning is yesterday there */
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/bench/first-reading-opens-a-visit", test_first_reading_opens_a_visit);
+  g_test_add_func ("/bench/ids-do-not-come-back", test_ids_do_not_come_back);
   g_test_add_func ("/bench/readings-put-and-removed", test_readings_put_and_removed);
   g_test_add_func ("/bench/gesture-is-one-step", test_gesture_is_one_step);
   g_test_add_func ("/bench/nested-gestures", test_nested_gestures_are_one_step);

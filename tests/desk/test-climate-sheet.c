@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The climate sheet as something to type in: air, band, wood and hygrometers. Expected figures: Wood Handbook (FPL-GTR-282) table 4-2 (published) and
- * equation 13-2, Greenspan's salts (J. Res. NBS 81A, 1977; published), Magnus (WMO-No. 8). Skipped where there is no display. */
+ * The climate sheet as something to type in: air, band, wood and hygrometers. Expected figures: Wood Handbook
+ * (FPL-GTR-282) table 4-2 (published) and equation 13-2, Greenspan's salts (J. Res. NBS 81A, 1977; published), Magnus
+ * (WMO-No. 8). Skipped where there is no display. */
 #include "desk/sheets/climate-parts.h"
 #include "desk/sheets/climate-sheet.h"
 #include "desk/kit/length-entry.h"
@@ -58,8 +59,12 @@ make_bench (void)
   profile->neck.frets = 20;
   profile->neck.joint_fret = 14;
   profile->n_strings = 1;
-  profile->strings[0] = (SlString){ .note = g_strdup ("A4"), .frequency = SL_NUMBER_ABSENT, .core = SL_CORE_STEEL, .core_diameter = sl_number (0.3),
-                                    .wrap_diameter = SL_NUMBER_ABSENT, .unit_mass = SL_NUMBER_ABSENT };
+  profile->strings[0] = (SlString){ .note = g_strdup ("A4"),
+                                    .frequency = SL_NUMBER_ABSENT,
+                                    .core = SL_CORE_STEEL,
+                                    .core_diameter = sl_number (0.3),
+                                    .wrap_diameter = SL_NUMBER_ABSENT,
+                                    .unit_mass = SL_NUMBER_ABSENT };
   add_visit (profile, "2025-01-01", 40, 0.10, 1.60);
   add_visit (profile, "2025-05-01", 50, 0.15, 1.70);
   add_visit (profile, "2025-09-01", 60, 0.20, 1.81);
@@ -164,7 +169,8 @@ button (GtkWidget *widget, const char *label)
 static void
 test_air (Fixture *f, gconstpointer data)
 {
-  /* the last readings' air to begin with; table 4-2 has 11.0 % for 60 % RH at 21.1 °C, Magnus 12.0 °C for its dew point at 20 °C (derived) */
+  /* the last readings' air to begin with; table 4-2 has 11.0 % for 60 % RH at 21.1 °C, Magnus 12.0 °C for its dew point
+   * at 20 °C (derived) */
   g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (named (f->sheet, "Temperature"))), ==, "20.0");
   g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (named (f->sheet, "Humidity"))), ==, "60");
   g_assert_true (says (f->sheet, "dew point 12.0 °C"));
@@ -184,7 +190,8 @@ test_air (Fixture *f, gconstpointer data)
   g_assert_false (is_wrong (f, "Humidity"));
 }
 
-/* Action and relief are foretold inside what they were read in, by the line through the seasons, and refused outside with the bounds. */
+/* Action and relief are foretold inside what they were read in, by the line through the seasons, and refused outside
+ * with the bounds. */
 static void
 test_range (Fixture *f, gconstpointer data)
 {
@@ -200,7 +207,8 @@ test_range (Fixture *f, gconstpointer data)
   g_assert_true (says (f->sheet, "Action, treble: not foretold"));
   sl_bench_set_lengths (f->bench, SL_LENGTHS_64THS);
   type (f, "Humidity", "50");
-  g_assert_true (says (f->sheet, "Action, treble: 0.067 ±0.")); /* 1.70 mm; a 64th is too coarse for what is uncertain by less */
+  g_assert_true (
+      says (f->sheet, "Action, treble: 0.067 ±0.")); /* 1.70 mm; a 64th is too coarse for what is uncertain by less */
   g_assert_false (says (f->sheet, "±0.000 in"));
 }
 
@@ -235,19 +243,23 @@ static void
 test_band_kept (void)
 {
   /* from, up to, harm below, harm above */
-  const SlKeeping kept = { 42, 57.25, 38.5, 66 }, bad[] = { { 42, 57, 50, 66 }, { 58, 57, 38, 66 }, { 42, 57, 38, 101 }, { 42, 57, -1, 66 }, { 42, 57, NAN, 66 } };
+  const SlKeeping kept = { 42, 57.25, 38.5, 66 }, bad[] = {
+    { 42, 57, 50, 66 }, { 58, 57, 38, 66 }, { 42, 57, 38, 101 }, { 42, 57, -1, 66 }, { 42, 57, NAN, 66 }
+  };
   SlKeeping found;
 
   sl_settings_set_keeping (kept);
   found = sl_settings_get_keeping ();
-  g_assert_true (found.dry == kept.dry && found.least == kept.least && found.most == kept.most && found.wet == kept.wet);
+  g_assert_true (found.dry == kept.dry && found.least == kept.least && found.most == kept.most &&
+                 found.wet == kept.wet);
   for (gsize i = 0; i < G_N_ELEMENTS (bad); i++)
     {
       const SlKeeping usual = SL_KEEPING_DEFAULT;
 
       sl_settings_set_keeping (bad[i]);
       found = sl_settings_get_keeping ();
-      g_assert_true (found.dry == usual.dry && found.least == usual.least && found.most == usual.most && found.wet == usual.wet);
+      g_assert_true (found.dry == usual.dry && found.least == usual.least && found.most == usual.most &&
+                     found.wet == usual.wet);
     }
   g_settings_reset (sl_settings (), SL_SETTING_KEEPING);
 }
@@ -307,7 +319,8 @@ test_wood (Fixture *f, gconstpointer data)
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (button (f->sheet, "Wood")), TRUE);
   settle ();
   /* Wood Handbook, chapter 13: 232 mm, C 0.00245, from 8 to 11 %: 1.7052 mm (worked example, from memory) */
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (wood), g_list_model_get_n_items (gtk_drop_down_get_model (GTK_DROP_DOWN (wood))) - 1);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (wood),
+                              g_list_model_get_n_items (gtk_drop_down_get_model (GTK_DROP_DOWN (wood))) - 1);
   type (f, "Change of width for each % of moisture content", "0.00245");
   type (f, "Moisture content at first", "8");
   type (f, "Moisture content later", "11");

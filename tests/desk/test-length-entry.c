@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The length entry in a real window: what it takes in, what it refuses and in which words, and which keys do what. Conversions: 1 in = 25.4 mm exactly
- * (NIST SP 811). Skipped where there is no display. */
+ * The length entry in a real window: what it takes in, what it refuses and in which words, and which keys do what.
+ * Conversions: 1 in = 25.4 mm exactly (NIST SP 811). Skipped where there is no display. */
 #include "desk/kit/length-entry.h"
 
 #include <locale.h>
@@ -45,7 +45,8 @@ set_up (Fixture *f, gconstpointer data)
   f->entry = SL_LENGTH_ENTRY (sl_length_entry_new ());
   f->other = gtk_button_new_with_label ("other");
   f->last = NAN;
-  gtk_accessible_update_property (GTK_ACCESSIBLE (f->entry), GTK_ACCESSIBLE_PROPERTY_LABEL, "Action at fret 12, string 6", -1);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (f->entry), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                  "Action at fret 12, string 6", -1);
   gtk_box_append (GTK_BOX (box), GTK_WIDGET (f->entry));
   gtk_box_append (GTK_BOX (box), f->other);
   gtk_window_set_child (GTK_WINDOW (f->window), box);
@@ -179,7 +180,8 @@ test_bad_text (Fixture *f, gconstpointer data)
   g_assert_nonnull (strstr (sl_length_entry_get_message (f->entry), "12,5x"));
   g_assert_nonnull (strstr (sl_length_entry_get_message (f->entry), "5/64"));
   gtk_test_accessible_assert_state (f->entry, GTK_ACCESSIBLE_STATE_INVALID, GTK_ACCESSIBLE_INVALID_TRUE);
-  gtk_test_accessible_assert_property (f->entry, GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, sl_length_entry_get_message (f->entry));
+  gtk_test_accessible_assert_property (f->entry, GTK_ACCESSIBLE_PROPERTY_DESCRIPTION,
+                                       sl_length_entry_get_message (f->entry));
 
   /* leaving keeps the text for correction */
   gtk_widget_grab_focus (f->other);
@@ -332,7 +334,8 @@ test_description (Fixture *f, gconstpointer data)
   sl_length_entry_set_description (f->entry, "± 0.06 mm");
   type (f, "x");
   enter (f);
-  gtk_test_accessible_assert_property (f->entry, GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, sl_length_entry_get_message (f->entry));
+  gtk_test_accessible_assert_property (f->entry, GTK_ACCESSIBLE_PROPERTY_DESCRIPTION,
+                                       sl_length_entry_get_message (f->entry));
   type (f, "2.3");
   enter (f);
   gtk_test_accessible_assert_property (f->entry, GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, "± 0.06 mm");

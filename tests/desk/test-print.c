@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Printing into a file, by the operation that prints on paper: as many pages as sidelong-calc writes of the same visit, of the size of the paper; and the printer
- * whose margins would cut a template. Paper: ISO 216. Pages are counted by pdfinfo of poppler-utils. */
+ * Printing into a file, by the operation that prints on paper: as many pages as sidelong-calc writes of the same visit,
+ * of the size of the paper; and the printer whose margins would cut a template. Paper: ISO 216. Pages are counted by
+ * pdfinfo of poppler-utils. */
 #include "bench/handover-options.h"
 #include "desk/window/print-pages.h"
 #include "file/document.h"
@@ -49,7 +50,8 @@ print_to (const SlPages *pages, const char *path)
   g_autoptr (GError) error = NULL;
 
   gtk_print_operation_set_export_filename (operation, path);
-  g_assert_cmpint (gtk_print_operation_run (operation, GTK_PRINT_OPERATION_ACTION_EXPORT, NULL, &error), ==, GTK_PRINT_OPERATION_RESULT_APPLY);
+  g_assert_cmpint (gtk_print_operation_run (operation, GTK_PRINT_OPERATION_ACTION_EXPORT, NULL, &error), ==,
+                   GTK_PRINT_OPERATION_RESULT_APPLY);
   g_assert_no_error (error);
 }
 
@@ -71,11 +73,14 @@ calculate (const char *command, const char *path)
 static void
 compare (const SlPages *pages, const char *command, const char *size)
 {
-  g_autofree char *folder = g_dir_make_tmp ("print-XXXXXX", NULL), *printed = g_build_filename (folder, "printed.pdf", NULL), *written = g_build_filename (folder, "written.pdf", NULL);
+  g_autofree char *folder = g_dir_make_tmp ("print-XXXXXX", NULL),
+                  *printed = g_build_filename (folder, "printed.pdf", NULL),
+                  *written = g_build_filename (folder, "written.pdf", NULL);
 
   print_to (pages, printed);
   calculate (command, written);
-  g_autofree char *count = pdf_info (printed, "Pages:"), *wanted = pdf_info (written, "Pages:"), *paper = pdf_info (printed, "Page size:");
+  g_autofree char *count = pdf_info (printed, "Pages:"), *wanted = pdf_info (written, "Pages:"),
+                  *paper = pdf_info (printed, "Page size:");
 
   g_assert_cmpstr (count, ==, wanted);
   g_assert_cmpint (atoi (count), ==, pages->n_pages);
@@ -99,11 +104,13 @@ test_templates (void)
 {
   g_autoptr (SlBench) bench = open_example ();
   g_autoptr (GError) error = NULL;
-  g_autoptr (SlTemplate) whole = sl_template_of_bench (bench, FALSE, &error), halves = sl_template_of_bench (bench, TRUE, &error);
+  g_autoptr (SlTemplate) whole = sl_template_of_bench (bench, FALSE, &error),
+                         halves = sl_template_of_bench (bench, TRUE, &error);
 
   g_assert_no_error (error);
   compare (sl_template_pages (whole), "template", "595.2");
-  g_assert_cmpint (sl_template_pages (halves)->n_pages, <, sl_template_pages (whole)->n_pages); /* two strips of the rule a page */
+  g_assert_cmpint (sl_template_pages (halves)->n_pages, <,
+                   sl_template_pages (whole)->n_pages); /* two strips of the rule a page */
 }
 
 static char *
@@ -116,7 +123,9 @@ complain (double margin_mm)
   gtk_page_setup_set_left_margin (setup, 4, GTK_UNIT_MM);
   gtk_page_setup_set_right_margin (setup, 4, GTK_UNIT_MM);
   const double margins[] = {
-    gtk_page_setup_get_top_margin (setup, GTK_UNIT_MM), gtk_page_setup_get_bottom_margin (setup, GTK_UNIT_MM), gtk_page_setup_get_left_margin (setup, GTK_UNIT_MM),
+    gtk_page_setup_get_top_margin (setup, GTK_UNIT_MM),
+    gtk_page_setup_get_bottom_margin (setup, GTK_UNIT_MM),
+    gtk_page_setup_get_left_margin (setup, GTK_UNIT_MM),
     gtk_page_setup_get_right_margin (setup, GTK_UNIT_MM),
   };
 

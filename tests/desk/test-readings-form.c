@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The readings form on a bench: which rows an instrument is asked, the order Enter takes, what becomes of what is typed, and undo. The order of measuring
- * (relief, first gap, action, saddle, air, pitch) is that of the form's own header. Skipped where there is no display. */
+ * The readings form on a bench: which rows an instrument is asked, the order Enter takes, what becomes of what is
+ * typed, and undo. The order of measuring (relief, first gap, action, saddle, air, pitch) is that of the form's own
+ * header. Skipped where there is no display. */
 #include "desk/readings/readings-form.h"
 
 #include "desk/readings/readings-row.h"
@@ -254,8 +255,9 @@ test_suspect (Fixture *f, gconstpointer data)
     { SL_READ_ACTION, 6, 12, 3.1 }, { SL_READ_ACTION, 1, 12, 2.4 }, { SL_READ_ACTION, 6, 5, 2.9 },
   };
   for (gsize i = 0; i < G_N_ELEMENTS (readings); i++)
-    sl_bench_put_reading (f->bench, "test",
-                          make_reading (readings[i].kind, readings[i].string, readings[i].fret, SL_HELD_DEFAULT, readings[i].value));
+    sl_bench_put_reading (
+        f->bench, "test",
+        make_reading (readings[i].kind, readings[i].string, readings[i].fret, SL_HELD_DEFAULT, readings[i].value));
   settle ();
   row = GTK_WIDGET (find_row (f, "Action at fret 5, string 6"));
   g_assert_nonnull (row);
@@ -263,7 +265,8 @@ test_suspect (Fixture *f, gconstpointer data)
   g_assert_false (gtk_widget_has_css_class (GTK_WIDGET (find_row (f, "Action at fret 12, string 6")), "suspect"));
 
   g_assert_true (gtk_widget_activate_action (row, "reading.use", "s", "always"));
-  g_assert_cmpint (sl_reading_set_find (sl_bench_get_set (f->bench), SL_READ_ACTION, 6, 5, SL_HELD_DEFAULT)->use, ==, SL_USE_ALWAYS);
+  g_assert_cmpint (sl_reading_set_find (sl_bench_get_set (f->bench), SL_READ_ACTION, 6, 5, SL_HELD_DEFAULT)->use, ==,
+                   SL_USE_ALWAYS);
   g_assert_false (gtk_widget_has_css_class (row, "suspect"));
   g_assert_true (gtk_widget_activate_action (row, "reading.use", "s", "never"));
   g_assert_true (gtk_widget_has_css_class (row, "left-out"));
@@ -325,7 +328,8 @@ label_text (GtkWidget *widget, const char *class)
 static void
 edit_earlier (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {
-  g_autoptr (GDateTime) now = g_date_time_new_now_utc (), then = g_date_time_add_hours (now, -2), cut = g_date_time_add_hours (now, -1);
+  g_autoptr (GDateTime) now = g_date_time_new_now_utc (), then = g_date_time_add_hours (now, -2),
+                        cut = g_date_time_add_hours (now, -1);
   SlReadingSet *first = &g_array_index (visit->sets, SlReadingSet, 0);
   SlOperation operation = sl_operation_init (SL_OP_CUT_SADDLE_BASE);
 
@@ -336,8 +340,9 @@ edit_earlier (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer da
   g_array_append_val (visit->plan, operation);
 }
 
-/* A reading not repeated carries over as what the work made of it, with its U, and says from where and how old; what was read stays as a trace. Lowering the
- * saddle by 0.5 mm takes about half of that off the action at 12 (common practice); relief it leaves alone. */
+/* A reading not repeated carries over as what the work made of it, with its U, and says from where and how old; what
+ * was read stays as a trace. Lowering the saddle by 0.5 mm takes about half of that off the action at 12 (common
+ * practice); relief it leaves alone. */
 static void
 test_carried (Fixture *f, gconstpointer data)
 {
@@ -369,13 +374,16 @@ test_carried (Fixture *f, gconstpointer data)
 
     g_assert_cmpfloat_with_epsilon (g_ascii_strtod (shown, NULL), 2.25, 0.03);
     description = g_strdup_printf ("mm. %s. Read before: 2.50 mm, Received, 2 h ago", note);
-    gtk_test_accessible_assert_property (sl_reading_row_get_entry (SL_READING_ROW (row)), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, description);
+    gtk_test_accessible_assert_property (sl_reading_row_get_entry (SL_READING_ROW (row)),
+                                         GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, description);
   }
   row = GTK_WIDGET (find_row (f, "Relief at fret 7, string 6"));
-  g_assert_cmpstr (gtk_entry_get_placeholder_text (GTK_ENTRY (sl_reading_row_get_entry (SL_READING_ROW (row)))), ==, "0.20");
+  g_assert_cmpstr (gtk_entry_get_placeholder_text (GTK_ENTRY (sl_reading_row_get_entry (SL_READING_ROW (row)))), ==,
+                   "0.20");
   /* what comes off the base comes off the exposure; no tool is stated, so no ± */
   row = GTK_WIDGET (find_row (f, "Exposure, string 6"));
-  g_assert_cmpstr (gtk_entry_get_placeholder_text (GTK_ENTRY (sl_reading_row_get_entry (SL_READING_ROW (row)))), ==, "2.90");
+  g_assert_cmpstr (gtk_entry_get_placeholder_text (GTK_ENTRY (sl_reading_row_get_entry (SL_READING_ROW (row)))), ==,
+                   "2.90");
   g_assert_true (g_str_has_prefix (label_text (row, "note"), "carried from Received, 2 h ago"));
   /* asked before beyond the usual: asked again */
   row = GTK_WIDGET (find_row (f, "Action at fret 5, string 6"));
@@ -414,7 +422,8 @@ test_names (Fixture *f, gconstpointer data)
   for (guint i = 0; i < rows->len; i++)
     {
       g_autofree char *full = sl_question_full_name (sl_reading_row_get_question (rows->pdata[i]));
-      gtk_test_accessible_assert_property (sl_reading_row_get_entry (rows->pdata[i]), GTK_ACCESSIBLE_PROPERTY_LABEL, full);
+      gtk_test_accessible_assert_property (sl_reading_row_get_entry (rows->pdata[i]), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                           full);
     }
 }
 

@@ -1,11 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The shelf in a real window: sorted by each column, searched, changed by others while a profile is chosen, stopped while it is read for the first time; and what
- * the bench says of a baseline that isn't on the shelf. Skipped where there is no display. */
+ * The shelf in a real window: sorted by each column, searched, changed by others while a profile is chosen, stopped
+ * while it is read for the first time; and what the bench says of a baseline that isn't on the shelf. Skipped where
+ * there is no display. */
 #include "../file/shelf-maker.h"
 
 #include "desk/work/baseline-note.h"
 #include "bench/baseline-watch.h"
+#include "bench/shelf-model.h"
 #include "desk/shelf/shelf-table.h"
 #include "desk/shelf/shelf-window.h"
 
@@ -14,8 +16,8 @@
 #include <string.h>
 
 #define SKIPPED 77
-#define MANY 3000          /* takes a second or so to read for the first time, long enough to be stopped */
-#define PATIENCE_S 60      /* what takes longer never comes */
+#define MANY 3000     /* takes a second or so to read for the first time, long enough to be stopped */
+#define PATIENCE_S 60 /* what takes longer never comes */
 
 static char *data_folder; /* stands for the person's */
 static GtkApplication *app;
@@ -34,18 +36,18 @@ wake (gpointer data)
 }
 
 /* Runs the main loop until @condition holds. */
-#define wait_for(condition)                                                         \
-  G_STMT_START                                                                      \
-  {                                                                                 \
-    const gint64 end = g_get_monotonic_time () + PATIENCE_S * G_USEC_PER_SEC;       \
-    const guint clock = g_timeout_add (10, wake, NULL);                             \
-    while (!(condition))                                                            \
-      {                                                                             \
-        g_assert_cmpint (g_get_monotonic_time (), <, end);                          \
-        g_main_context_iteration (NULL, TRUE);                                      \
-      }                                                                             \
-    g_source_remove (clock);                                                        \
-  }                                                                                 \
+#define wait_for(condition)                                                                                            \
+  G_STMT_START                                                                                                         \
+  {                                                                                                                    \
+    const gint64 end = g_get_monotonic_time () + PATIENCE_S * G_USEC_PER_SEC;                                          \
+    const guint clock = g_timeout_add (10, wake, NULL);                                                                \
+    while (!(condition))                                                                                               \
+      {                                                                                                                \
+        g_assert_cmpint (g_get_monotonic_time (), <, end);                                                             \
+        g_main_context_iteration (NULL, TRUE);                                                                         \
+      }                                                                                                                \
+    g_source_remove (clock);                                                                                           \
+  }                                                                                                                    \
   G_STMT_END
 
 static void
@@ -68,8 +70,8 @@ remove_folder (const char *path)
 
 /* ---- the table ---- */
 
-/* Profiles, and where each stands when sorted by a column, from 0. By common practice: letters whatever their case, numbers within a text by their value, days in
- * their order, lengths by size; what isn't there comes last. */
+/* Profiles, and where each stands when sorted by a column, from 0. By common practice: letters whatever their case,
+ * numbers within a text by their value, days in their order, lengths by size; what isn't there comes last. */
 typedef struct
 {
   const char *file, *label, *owner, *model, *opened;
@@ -147,7 +149,8 @@ static void
 take_folder (Fixture *f)
 {
   g_autoptr (GFile) folder = g_file_new_for_path (f->folder);
-  g_autoptr (GPtrArray) entries = sl_shelf_read (folder, NULL, &SL_SHOP_DEFAULT, NULL, NULL, NULL, NULL), items = g_ptr_array_new_with_free_func (g_object_unref);
+  g_autoptr (GPtrArray) entries = sl_shelf_read (folder, NULL, &SL_SHOP_DEFAULT, NULL, NULL, NULL, NULL),
+                        items = g_ptr_array_new_with_free_func (g_object_unref);
 
   g_assert_nonnull (entries);
   for (guint i = 0; i < entries->len; i++)
@@ -189,7 +192,8 @@ find_label (GtkWidget *widget)
 {
   if (GTK_IS_LABEL (widget))
     return widget;
-  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL; child = gtk_widget_get_next_sibling (child))
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
     {
       GtkWidget *label = find_label (child);
 
@@ -233,14 +237,17 @@ test_sort (Fixture *f, gconstpointer data)
           {
             const int place = given[i].place[column];
 
-            g_assert_cmpstr (shown (f, direction == GTK_SORT_ASCENDING ? (guint) place : (guint) (N_GIVEN - 1) - (guint) place), ==, given[i].label);
+            g_assert_cmpstr (
+                shown (f, direction == GTK_SORT_ASCENDING ? (guint) place : (guint) (N_GIVEN - 1) - (guint) place), ==,
+                given[i].label);
           }
         settle ();
       }
 }
 
 /* The chosen profile stays chosen, and its row selected, wherever sorting and searching put it. */
-/* The shelf tells what an instrument is like as it lies there, without what is only planned, which the bench shows beside it: its columns say so. */
+/* The shelf tells what an instrument is like as it lies there, without what is only planned, which the bench shows
+ * beside it: its columns say so. */
 static void
 test_titles (Fixture *f, gconstpointer data)
 {
@@ -284,7 +291,8 @@ test_search (Fixture *f, gconstpointer data)
   sl_shelf_table_search (f->table, "");
   settle ();
   g_assert_cmpuint (g_list_model_get_n_items (G_LIST_MODEL (selection)), ==, 400);
-  g_assert_cmpstr (sl_shelf_item_get_entry (sl_shelf_table_get_chosen (f->table))->name, ==, "instrument-00399" SL_DOCUMENT_EXTENSION);
+  g_assert_cmpstr (sl_shelf_item_get_entry (sl_shelf_table_get_chosen (f->table))->name, ==,
+                   "instrument-00399" SL_DOCUMENT_EXTENSION);
   again = gtk_selection_model_get_selection (selection);
   g_assert_true (gtk_bitset_equals (selected, again));
 }
@@ -298,7 +306,8 @@ test_scrolled (Fixture *f, gconstpointer data)
 
   maker_fill (f->folder, 600);
   take_folder (f);
-  wait_for (g_list_model_get_n_items (G_LIST_MODEL (selection)) == 600 && gtk_adjustment_get_upper (scroll) > 2 * gtk_adjustment_get_page_size (scroll));
+  wait_for (g_list_model_get_n_items (G_LIST_MODEL (selection)) == 600 &&
+            gtk_adjustment_get_upper (scroll) > 2 * gtk_adjustment_get_page_size (scroll));
   gtk_adjustment_set_value (scroll, gtk_adjustment_get_upper (scroll));
   settle ();
   g_assert_cmpfloat (gtk_adjustment_get_value (scroll), >, 0);
@@ -310,7 +319,8 @@ test_scrolled (Fixture *f, gconstpointer data)
   settle ();
   g_assert_cmpuint (g_list_model_get_n_items (G_LIST_MODEL (selection)), ==, 10);
   sl_shelf_table_search (f->table, "");
-  wait_for (g_list_model_get_n_items (G_LIST_MODEL (selection)) == 600 && gtk_adjustment_get_upper (scroll) > 2 * gtk_adjustment_get_page_size (scroll));
+  wait_for (g_list_model_get_n_items (G_LIST_MODEL (selection)) == 600 &&
+            gtk_adjustment_get_upper (scroll) > 2 * gtk_adjustment_get_page_size (scroll));
   gtk_adjustment_set_value (scroll, gtk_adjustment_get_upper (scroll));
   settle ();
   g_list_store_remove_all (f->store);
@@ -358,6 +368,51 @@ test_changes (Fixture *f, gconstpointer data)
   g_assert_cmpstr (shown (f, 3), ==, "Tiller");
 }
 
+/* ---- twins ---- */
+
+static const char *
+twin_of (SlShelfModel *model, const char *name)
+{
+  return sl_shelf_item_get_twin (sl_shelf_model_find (model, name));
+}
+
+static void
+look_at (SlShelfModel *model, const char *path)
+{
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+
+  sl_shelf_model_look_at (model, file);
+}
+
+/* Rows say of each other that they have one id, and no longer once one of them is another's or gone, whichever of them
+ * changed. */
+static void
+test_twins (Fixture *f, gconstpointer data)
+{
+  g_autoptr (SlShelfModel) model = sl_shelf_model_new ();
+  g_autoptr (SlProfile) one = maker_profile (1), two = maker_profile (2);
+  g_autofree char *a = maker_write (f->folder, "a" SL_DOCUMENT_EXTENSION, one),
+                  *b = maker_write (f->folder, "b" SL_DOCUMENT_EXTENSION, one);
+  g_autofree char *c = maker_write (f->folder, "c" SL_DOCUMENT_EXTENSION, two);
+  g_autoptr (GFile) folder = g_file_new_for_path (f->folder);
+
+  sl_shelf_model_open (model, folder, FALSE);
+  wait_for (!sl_shelf_model_is_reading (model));
+  g_assert_cmpstr (twin_of (model, "a" SL_DOCUMENT_EXTENSION), ==, "b" SL_DOCUMENT_EXTENSION);
+  g_assert_cmpstr (twin_of (model, "b" SL_DOCUMENT_EXTENSION), ==, "a" SL_DOCUMENT_EXTENSION);
+  g_assert_null (twin_of (model, "c" SL_DOCUMENT_EXTENSION));
+  g_free (maker_write (f->folder, "b" SL_DOCUMENT_EXTENSION, two));
+  look_at (model, b);
+  wait_for (twin_of (model, "a" SL_DOCUMENT_EXTENSION) == NULL);
+  g_assert_cmpstr (twin_of (model, "c" SL_DOCUMENT_EXTENSION), ==, "b" SL_DOCUMENT_EXTENSION);
+  g_assert_cmpint (g_unlink (b), ==, 0);
+  look_at (model, b);
+  wait_for (twin_of (model, "c" SL_DOCUMENT_EXTENSION) == NULL);
+  g_free (maker_write (f->folder, "b" SL_DOCUMENT_EXTENSION, one));
+  look_at (model, b);
+  wait_for (g_strcmp0 (twin_of (model, "a" SL_DOCUMENT_EXTENSION), "b" SL_DOCUMENT_EXTENSION) == 0);
+}
+
 /* ---- the window ---- */
 
 /* The child of a type that is shown and whose text begins so. */
@@ -368,12 +423,14 @@ find_shown (GtkWidget *widget, GType type, const char *starts)
     return NULL;
   if (G_TYPE_CHECK_INSTANCE_TYPE (widget, type))
     {
-      const char *text = type == GTK_TYPE_BUTTON ? gtk_button_get_label (GTK_BUTTON (widget)) : gtk_label_get_label (GTK_LABEL (widget));
+      const char *text = type == GTK_TYPE_BUTTON ? gtk_button_get_label (GTK_BUTTON (widget))
+                                                 : gtk_label_get_label (GTK_LABEL (widget));
 
       if (text != NULL && g_str_has_prefix (text, starts))
         return widget;
     }
-  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL; child = gtk_widget_get_next_sibling (child))
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
     {
       GtkWidget *found = find_shown (child, type, starts);
 
@@ -403,7 +460,8 @@ test_stop (void)
   maker_fill (shelf, MANY);
   window = sl_shelf_window_get (app);
   gtk_window_present (GTK_WINDOW (window));
-  wait_for (find_shown (window, GTK_TYPE_BUTTON, "Stop") != NULL);
+  wait_for ((said = find_shown (window, GTK_TYPE_LABEL, "Reading: ")) != NULL &&
+            !g_str_has_prefix (gtk_label_get_label (GTK_LABEL (said)), "Reading: 0 of 0"));
   g_signal_emit_by_name (find_shown (window, GTK_TYPE_BUTTON, "Stop"), "clicked");
   wait_for ((said = find_shown (window, GTK_TYPE_LABEL, "Stopped: ")) != NULL);
   g_assert_cmpint (sscanf (gtk_label_get_label (GTK_LABEL (said)), "Stopped: %u of %u read", &read, &total), ==, 2);
@@ -497,6 +555,7 @@ main (int argc, char **argv)
   g_test_add ("/shelf-window/search", Fixture, NULL, set_up, test_search, tear_down);
   g_test_add ("/shelf-window/scrolled", Fixture, NULL, set_up, test_scrolled, tear_down);
   g_test_add ("/shelf-window/changes", Fixture, NULL, set_up, test_changes, tear_down);
+  g_test_add ("/shelf-window/twins", Fixture, NULL, set_up, test_twins, tear_down);
   g_test_add_func ("/shelf-window/stop", test_stop);
   g_test_add_func ("/shelf-window/folder-gone", test_folder_gone);
   g_test_add_func ("/shelf-window/baseline-missing", test_baseline_missing);

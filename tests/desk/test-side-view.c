@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The side view as something to work with: what moving each handle plans, one undo step a drag, amounts kept where they can be, frets
- * clicked, keys, and what assistive technology is told. */
+ * The side view as something to work with: what moving each handle plans, one undo step a drag, amounts kept where they
+ * can be, frets clicked, keys, and what assistive technology is told. */
 #include "bench/handle-edit.h"
 #include "bench/operation-edit.h"
 #include "desk/sheets/side-view-words.h"
@@ -52,7 +52,8 @@ test_crest (void)
   double lean = sl_bench_get_analysis (bench)->instrument.saddle_lean_rad;
 
   move (bench, SL_HANDLE_CREST, -0.4);
-  g_assert_cmpfloat_with_epsilon (planned (bench, SL_OP_CUT_SADDLE_BASE, 0, FALSE), round (40 / cos (lean)) / 100, 1e-9);
+  g_assert_cmpfloat_with_epsilon (planned (bench, SL_OP_CUT_SADDLE_BASE, 0, FALSE), round (40 / cos (lean)) / 100,
+                                  1e-9);
   g_assert_cmpfloat (planned (bench, SL_OP_CUT_SADDLE_BASE, 0, TRUE), ==, 0);
   sl_bench_set_string (bench, 1);
   move (bench, SL_HANDLE_CREST, -0.3);
@@ -136,7 +137,8 @@ press (SlSideView *view, guint key, GdkModifierType state)
 {
   gboolean taken = FALSE;
 
-  g_signal_emit_by_name (find_controller (GTK_WIDGET (view), GTK_TYPE_EVENT_CONTROLLER_KEY), "key-pressed", key, 0, state, &taken);
+  g_signal_emit_by_name (find_controller (GTK_WIDGET (view), GTK_TYPE_EVENT_CONTROLLER_KEY), "key-pressed", key, 0,
+                         state, &taken);
   g_assert_true (taken);
 }
 
@@ -270,7 +272,8 @@ test_accessible (void)
   SlSideView *view = show_view (bench);
 
   gtk_test_accessible_assert_role (GTK_ACCESSIBLE (view), GTK_ACCESSIBLE_ROLE_IMG);
-  gtk_test_accessible_assert_property (GTK_ACCESSIBLE (view), GTK_ACCESSIBLE_PROPERTY_LABEL, sl_picture_name (SL_PICTURE_SIDE));
+  gtk_test_accessible_assert_property (GTK_ACCESSIBLE (view), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                       sl_picture_name (SL_PICTURE_SIDE));
   g_assert_true (gtk_test_accessible_has_property (GTK_ACCESSIBLE (view), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION));
   close_view (view);
 }

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The Work column and the sheet of gaps in a real window: sliders and entries move the plan, the table and the sheet follow, nothing is built anew
- * while a slider moves. Expected figures are those of the worked example (computed apart from the program from the model's equations). Skipped
- * where there is no display. */
+ * The Work column and the sheet of gaps in a real window: sliders and entries move the plan, the table and the sheet
+ * follow, nothing is built anew while a slider moves. Expected figures are those of the worked example (computed apart
+ * from the program from the model's equations). Skipped where there is no display. */
 #include "desk/sheets/gaps-sheet.h"
 #include "words/results.h"
 #include "desk/work/work-column.h"
@@ -127,7 +127,8 @@ test_shown (Fixture *f, gconstpointer data)
   g_assert_true (shows_label (f->column, "2.47"));
   g_assert_true (shows_label (f->gaps, "2.47"));
   /* one reading of the example disagrees with the others: nothing comes off before it is read again or set aside */
-  g_assert_true (shows_label (f->column, "Nothing comes off until the reading that disagrees is read again or set aside."));
+  g_assert_true (
+      shows_label (f->column, "Nothing comes off until the reading that disagrees is read again or set aside."));
 }
 
 static void

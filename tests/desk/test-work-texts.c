@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What the Work column says and does, apart from its widgets: rows of the table, words of the cards, changes of the plan. Expected figures are those of the
- * worked example, computed apart from the program from the equations of the model (docs/model.md), rounded as the window rounds. No display needed. */
+ * What the Work column says and does, apart from its widgets: rows of the table, words of the cards, changes of the
+ * plan. Expected figures are those of the worked example, computed apart from the program from the equations of the
+ * model (docs/model.md), rounded as the window rounds. No display needed. */
 #include "words/effect.h"
 #include "bench/operation-edit.h"
 #include "words/results.h"
@@ -122,7 +123,8 @@ test_units (void)
   g_assert_cmpstr (find_row (german, "Action, 6")->before, ==, "3,10");
 }
 
-/* How a figure lies to the model's: to the nearer edge of the middle half, or to the one instrument a baseline was built from. */
+/* How a figure lies to the model's: to the nearer edge of the middle half, or to the one instrument a baseline was
+ * built from. */
 static void
 test_usual (void)
 {
@@ -130,20 +132,22 @@ test_usual (void)
   SlNorms norms = { .n_strings = 6 };
   g_autoptr (GPtrArray) rows = NULL;
 
-  norms.norm[SL_NORM_ACTION][5] = (SlNorm){ 5, 2.0, 1.9, 2.05 }; /* action 12 of string 6: 3.10 */
-  norms.norm[SL_NORM_ACTION][0] = (SlNorm){ 5, 2.5, 2.3, 2.6 };  /* of string 1: 2.40 */
+  norms.norm[SL_NORM_ACTION][5] = (SlNorm){ 5, 2.0, 1.9, 2.05 };   /* action 12 of string 6: 3.10 */
+  norms.norm[SL_NORM_ACTION][0] = (SlNorm){ 5, 2.5, 2.3, 2.6 };    /* of string 1: 2.40 */
   norms.norm[SL_NORM_FIRST_GAP][5] = (SlNorm){ 1, 0.8, 0.8, 0.8 }; /* 0.68 */
   norms.norm[SL_NORM_SADDLE_BREAK][5] = (SlNorm){ 3, 29, 28, 30 }; /* 31.0 */
   rows = sl_results (sl_bench_get_analysis (bench), 0, &norms, &mm);
   g_assert_cmpstr (find_row (rows, "Action, 6")->usual, ==, "1.05 above this model's usual 1.90–2.05 (median 2.00)");
   g_assert_cmpstr (find_row (rows, "Action, 1")->usual, ==, "within this model's usual 2.30–2.60 (median 2.50)");
   g_assert_cmpstr (find_row (rows, "First gap, 6")->usual, ==, "0.12 below its baseline's 0.80");
-  g_assert_cmpstr (find_row (rows, "Saddle ∠, 6")->usual, ==, "1.0° above this model's usual 28.0°–30.0° (median 29.0°)");
+  g_assert_cmpstr (find_row (rows, "Saddle ∠, 6")->usual, ==,
+                   "1.0° above this model's usual 28.0°–30.0° (median 29.0°)");
   g_assert_null (find_row (rows, "Relief")->usual);
   g_assert_nonnull (strstr (find_row (rows, "Action, 6")->sentence, "close; 1.05 above this model's usual"));
 }
 
-/* The rows of the least margin are each of one string, before and after: where the string that is closest is another after the work, of both. */
+/* The rows of the least margin are each of one string, before and after: where the string that is closest is another
+ * after the work, of both. */
 static void
 test_margin_rows (void)
 {
@@ -265,7 +269,8 @@ test_effects (void)
   /* the rod row of the model, by hand for S 632, J 14, crest at 636, change −0.12: −0.2932 mm at fret 12 */
   g_assert_cmpstr (rod, ==, "relief 0.16, action −0.29 before the saddle is touched");
   g_assert_nonnull (strstr (move, "→ −0.2 cents, within the saddle's 2.40"));
-  /* crown gaps 0.03, 0.06, 0.04, 0, 0.02: the highest comes down by 0.06 at fret 8, by more beyond the joint with the fall-away */
+  /* crown gaps 0.03, 0.06, 0.04, 0, 0.02: the highest comes down by 0.06 at fret 8, by more beyond the joint with the
+   * fall-away */
   g_assert_true (g_str_has_prefix (level, "up to 0."));
   /* nothing of the kind: before and after are one state, in which the earlier work is done */
   sl_effect_states (analysis, plan_of (bench), SL_OP_SHAPE_CREST, &before, &after);
@@ -282,7 +287,8 @@ test_first_pass (void)
   /* the worked example's suspect (string 6 at fret 5) keeps everything on, until it is set aside */
   g_assert_true (sl_cut_pass (sl_bench_get_analysis (bench), plan_of (bench), &pass));
   g_assert_cmpfloat (pass.first_pass_bass, ==, 0);
-  sl_bench_put_reading (bench, "set aside", (SlReading){ SL_READ_ACTION, 6, 5, SL_HELD_DEFAULT, SL_USE_NEVER, sl_number (2.9) });
+  sl_bench_put_reading (bench, "set aside",
+                        (SlReading){ SL_READ_ACTION, 6, 5, SL_HELD_DEFAULT, SL_USE_NEVER, sl_number (2.9) });
   g_assert_true (sl_cut_pass (sl_bench_get_analysis (bench), plan_of (bench), &pass));
   /* worked example: U of need 0.1643 and 0.1637; 0.7 − 0.1643 and 0.5 − 0.1637 down to 0.05 */
   g_assert_cmpfloat_with_epsilon (pass.bass_u, 0.1643, 0.00005);
@@ -329,7 +335,8 @@ test_done (void)
   g_assert_null (sl_last_done (plan_of (bench), SL_OP_CUT_SADDLE_BASE));
   sl_edit_set_done (bench, SL_OP_TURN_ROD, TRUE);
   g_assert_true (sl_is_iso8601 (sl_last_done (plan_of (bench), SL_OP_TURN_ROD)));
-  g_assert_true (strchr ("+-", sl_last_done (plan_of (bench), SL_OP_TURN_ROD)[19]) != NULL); /* with the zone's offset */
+  g_assert_true (strchr ("+-", sl_last_done (plan_of (bench), SL_OP_TURN_ROD)[19]) !=
+                 NULL); /* with the zone's offset */
   assert_summary (bench, SL_OP_TURN_ROD, "done");
   sl_edit_clear (bench, SL_OP_LOWER_SLOT);
   assert_summary (bench, SL_OP_LOWER_SLOT, "none planned");
@@ -353,11 +360,13 @@ note_done (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
     }
 }
 
-/* Work done in two zones: what was done last is the later moment, not the text that sorts last. At 11:30 in +02:00 it is 09:30 UTC. */
+/* Work done in two zones: what was done last is the later moment, not the text that sorts last. At 11:30 in +02:00 it
+ * is 09:30 UTC. */
 static void
 test_last_done (void)
 {
-  static const char *const done[] = { "2031-03-02T09:45:00Z", "2031-03-02T11:30:00+02:00", "2031-03-02T10:45:00+01:00", NULL };
+  static const char *const done[] = { "2031-03-02T09:45:00Z", "2031-03-02T11:30:00+02:00", "2031-03-02T10:45:00+01:00",
+                                      NULL };
   g_autoptr (SlBench) bench = open_example ();
   int n_done = 0;
 

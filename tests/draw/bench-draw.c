@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * How long a frame of the side view takes at 1600 × 900 on an image surface: the median of many, with the action changing from frame to
- * frame as in a drag. Promised: at most 8 ms. */
+ * How long a frame of the side view takes at 1600 × 900 on an image surface: the median of many, with the action
+ * changing from frame to frame as in a drag. Promised: at most 8 ms. */
 #include <stdlib.h>
 
 #include "draw/base/picture.h"
@@ -15,7 +15,7 @@
 static int
 compare (const void *a, const void *b)
 {
-  double x = *(const double *)a, y = *(const double *)b;
+  double x = *(const double *) a, y = *(const double *) b;
 
   return x < y ? -1 : x > y;
 }
@@ -37,7 +37,7 @@ measure (const char *what, gboolean promised, cairo_t *cr, SlAnalysis *analysis,
       start = g_get_monotonic_time ();
       sl_picture_draw (cr, analysis, options, &map);
       cairo_surface_flush (cairo_get_target (cr));
-      ms[i] = (double)(g_get_monotonic_time () - start) / 1000;
+      ms[i] = (double) (g_get_monotonic_time () - start) / 1000;
     }
   sl_picture_map_clear (&map);
   qsort (ms, FRAMES, sizeof ms[0], compare);

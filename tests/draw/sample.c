@@ -42,7 +42,8 @@ add_visit (SlProfile *profile)
 static void
 set_strings (SlProfile *profile, int n)
 {
-  static const double hertz[] = { 329.63, 246.94, 196.00, 146.83, 110.00, 82.41, 164.81, 123.47, 98.00, 73.42, 55.00, 41.20 };
+  static const double hertz[] = { 329.63, 246.94, 196.00, 146.83, 110.00, 82.41,
+                                  164.81, 123.47, 98.00,  73.42,  55.00,  41.20 };
 
   profile->n_strings = n;
   for (int i = 0; i < n; i++)
@@ -74,7 +75,8 @@ sample_usual (void)
   p->headstock.tilt = sl_number (16);
   p->headstock.string_rise = sl_number (4.2);
   for (int i = 0; i < 6; i++)
-    p->headstock.posts[i] = (SlPost){ i + 1, sl_number (60 + 38 * (i < 3 ? i : 5 - i)), sl_number (i < 3 ? 10 : -10), sl_number (3) };
+    p->headstock.posts[i] =
+        (SlPost){ i + 1, sl_number (60 + 38 * (i < 3 ? i : 5 - i)), sl_number (i < 3 ? 10 : -10), sl_number (3) };
   p->headstock.n_posts = 6;
   p->bridge.given = TRUE;
   p->bridge.kind = SL_BRIDGE_PINNED;
@@ -125,14 +127,17 @@ random_hardware (SlProfile *p, GRand *rand)
   for (int i = 0; i < p->n_strings; i++)
     if (g_rand_int_range (rand, 0, 3) > 0)
       p->headstock.posts[p->headstock.n_posts++] =
-          (SlPost){ i + 1, sl_number (between (rand, 20, 160)), sl_number (between (rand, -20, 20)), sl_number (between (rand, 1, 6)) };
+          (SlPost){ i + 1, sl_number (between (rand, 20, 160)), sl_number (between (rand, -20, 20)),
+                    sl_number (between (rand, 1, 6)) };
   p->bridge.given = TRUE;
-  p->bridge.kind = (SlBridgeKind)g_rand_int_range (rand, SL_BRIDGE_DEFAULT, SL_BRIDGE_FLOATING + 1);
+  p->bridge.kind = (SlBridgeKind) g_rand_int_range (rand, SL_BRIDGE_DEFAULT, SL_BRIDGE_FLOATING + 1);
   if (g_rand_boolean (rand))
-    p->bridge.anchors[p->bridge.n_anchors++] =
-        (SlAnchor){ 1,
-                    sl_number (between (rand, 4, p->bridge.kind == SL_BRIDGE_TAILPIECE || p->bridge.kind == SL_BRIDGE_FLOATING ? 140 : 16)),
-                    sl_number (between (rand, -2, 8)) };
+    p->bridge.anchors[p->bridge.n_anchors++] = (SlAnchor){
+      1,
+      sl_number (
+          between (rand, 4, p->bridge.kind == SL_BRIDGE_TAILPIECE || p->bridge.kind == SL_BRIDGE_FLOATING ? 140 : 16)),
+      sl_number (between (rand, -2, 8))
+    };
   p->saddle.given = TRUE;
   p->saddle.thickness = sl_number (between (rand, 1.5, 6));
   p->saddle.lean = sl_number (between (rand, -5, 12));

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Instruments for the tests of the drawing: one of invented but plausible figures, and any number of seeded random ones. */
+ * Instruments for the tests of the drawing: one of invented but plausible figures, and any number of seeded random
+ * ones. */
 #pragma once
 
 #include "setup/physics/figures.h"
@@ -8,7 +9,8 @@
 /* A small jumbo with readings and a plan that uses every operation. */
 SlProfile *sample_usual (void);
 
-/* Anything a document can hold: 1–12 strings, 330–864 mm, all bridges, with and without posts, anchors, exposure, plan. */
+/* Anything a document can hold: 1–12 strings, 330–864 mm, all bridges, with and without posts, anchors, exposure, plan.
+ */
 SlProfile *sample_random (GRand *rand);
 
 /* Its analysis; free with sample_free(). */

@@ -53,14 +53,16 @@ shown_check (const SlPictureMap *map, const SlPictureOptions *options, guint see
       const SlPictureLabel *a = label (map, i);
       g_autofree char *lower = g_ascii_strdown (a->text, -1);
 
-      if (a->rect.x < 0 || a->rect.y < 0 || a->rect.x + a->rect.width > options->width || a->rect.y + a->rect.height > options->height)
+      if (a->rect.x < 0 || a->rect.y < 0 || a->rect.x + a->rect.width > options->width ||
+          a->rect.y + a->rect.height > options->height)
         g_error ("seed %u: “%s” leaves the stage of %g × %g", seed, a->text, options->width, options->height);
       if (strstr (lower, "nan") || strstr (lower, "inf"))
         g_error ("seed %u: “%s” shows what is no number", seed, a->text);
       g_assert_true (g_utf8_validate (a->text, -1, NULL));
       for (guint k = 0; k < i; k++)
         if (overlap (&a->rect, &label (map, k)->rect))
-          g_error ("seed %u, %g × %g: “%s” lies on “%s”", seed, options->width, options->height, a->text, label (map, k)->text);
+          g_error ("seed %u, %g × %g: “%s” lies on “%s”", seed, options->width, options->height, a->text,
+                   label (map, k)->text);
     }
 }
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The sheets of frets and of gaps: texts that keep to their stage and off each other on seeded random instruments, the same bytes for the same input, and what the
- * pictures say against the model they are drawn from. */
+ * The sheets of frets and of gaps: texts that keep to their stage and off each other on seeded random instruments, the
+ * same bytes for the same input, and what the pictures say against the model they are drawn from. */
 #include <math.h>
 #include <string.h>
 
@@ -162,7 +162,9 @@ test_frets_say (void)
     add_crown (set, SL_READ_CROWN_GAP, n, n == 5 ? 0.17 : n == 8 ? 0 : 0.06);
   draw_frets (profile, FALSE, &map);
   for (int n = 1; n < profile->neck.frets; n++)
-    g_assert_cmpfloat_with_epsilon (map.fret_x[n + 1] - map.fret_x[n], (sl_fret_place (scale, n + 1) - sl_fret_place (scale, n)) * map.units_per_mm_along, 1e-6);
+    g_assert_cmpfloat_with_epsilon (map.fret_x[n + 1] - map.fret_x[n],
+                                    (sl_fret_place (scale, n + 1) - sl_fret_place (scale, n)) * map.units_per_mm_along,
+                                    1e-6);
   g_assert_cmpfloat_with_epsilon (map.units_per_mm_up / map.units_per_mm_along, map.height_factor, 1e-9);
   g_assert_nonnull (shown_find (&map, "lowest"));
   g_assert_cmpfloat (fabs (shown_find (&map, "lowest")->rect.x - map.fret_x[5]), <, 12);

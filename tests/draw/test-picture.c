@@ -22,7 +22,7 @@ setup_picture (SlPictureOptions *o, SlPictureKind kind, int string)
 static void
 draw (const SlAnalysis *analysis, const SlPictureOptions *o, SlPictureMap *map)
 {
-  cairo_surface_t *surface = cairo_image_surface_create (CAIRO_FORMAT_ARGB32, (int)o->width, (int)o->height);
+  cairo_surface_t *surface = cairo_image_surface_create (CAIRO_FORMAT_ARGB32, (int) o->width, (int) o->height);
   cairo_t *cr = cairo_create (surface);
 
   sl_picture_draw (cr, analysis, o, map);
@@ -31,8 +31,8 @@ draw (const SlAnalysis *analysis, const SlPictureOptions *o, SlPictureMap *map)
   cairo_surface_destroy (surface);
 }
 
-/* Handles lie where the map's scale puts nut, neck's middle and crest; the scales' ratio is the height factor; fret 12 is at half the scale
- * length (twelve-tone equal temperament: the octave halves a string). */
+/* Handles lie where the map's scale puts nut, neck's middle and crest; the scales' ratio is the height factor; fret 12
+ * is at half the scale length (twelve-tone equal temperament: the octave halves a string). */
 static void
 test_map (void)
 {
@@ -54,12 +54,18 @@ test_map (void)
       g_assert_cmpfloat_with_epsilon (map.units_per_mm_up / map.units_per_mm_along, map.height_factor, 1e-9);
       if (factors[i] > 0)
         g_assert_cmpfloat_with_epsilon (map.height_factor, factors[i], 1e-9);
-      g_assert_true (map.handles[SL_HANDLE_CREST].shown && map.handles[SL_HANDLE_NECK].shown && map.handles[SL_HANDLE_SLOT].shown);
-      g_assert_cmpfloat_with_epsilon (map.handles[SL_HANDLE_CREST].x, map.origin_x + s.x_s * map.units_per_mm_along, 1e-6);
-      g_assert_cmpfloat_with_epsilon (map.handles[SL_HANDLE_CREST].y, map.origin_y - s.p[SL_P_CREST] * map.units_per_mm_up, 1e-6);
-      g_assert_cmpfloat_with_epsilon (map.handles[SL_HANDLE_SLOT].y, map.origin_y - s.p[SL_P_NUT] * map.units_per_mm_up, 1e-6);
-      g_assert_cmpfloat_with_epsilon (map.handles[SL_HANDLE_NECK].y, map.origin_y + s.p[SL_P_RELIEF] * map.units_per_mm_up, 1e-6);
-      g_assert_cmpfloat_with_epsilon ((map.fret_x[12] - map.fret_x[0]) / map.units_per_mm_along, analysis->instrument.scale / 2, 1e-6);
+      g_assert_true (map.handles[SL_HANDLE_CREST].shown && map.handles[SL_HANDLE_NECK].shown &&
+                     map.handles[SL_HANDLE_SLOT].shown);
+      g_assert_cmpfloat_with_epsilon (map.handles[SL_HANDLE_CREST].x, map.origin_x + s.x_s * map.units_per_mm_along,
+                                      1e-6);
+      g_assert_cmpfloat_with_epsilon (map.handles[SL_HANDLE_CREST].y,
+                                      map.origin_y - s.p[SL_P_CREST] * map.units_per_mm_up, 1e-6);
+      g_assert_cmpfloat_with_epsilon (map.handles[SL_HANDLE_SLOT].y, map.origin_y - s.p[SL_P_NUT] * map.units_per_mm_up,
+                                      1e-6);
+      g_assert_cmpfloat_with_epsilon (map.handles[SL_HANDLE_NECK].y,
+                                      map.origin_y + s.p[SL_P_RELIEF] * map.units_per_mm_up, 1e-6);
+      g_assert_cmpfloat_with_epsilon ((map.fret_x[12] - map.fret_x[0]) / map.units_per_mm_along,
+                                      analysis->instrument.scale / 2, 1e-6);
       sl_picture_map_clear (&map);
     }
 }
@@ -95,11 +101,13 @@ is_ink (const guint8 *pixel, const SlColour *ink)
   guint32 value;
 
   memcpy (&value, pixel, sizeof value);
-  return abs ((int)(value >> 16 & 0xff) - (int)lround (ink->r * 255)) <= 1 &&
-         abs ((int)(value >> 8 & 0xff) - (int)lround (ink->g * 255)) <= 1 && abs ((int)(value & 0xff) - (int)lround (ink->b * 255)) <= 1;
+  return abs ((int) (value >> 16 & 0xff) - (int) lround (ink->r * 255)) <= 1 &&
+         abs ((int) (value >> 8 & 0xff) - (int) lround (ink->g * 255)) <= 1 &&
+         abs ((int) (value & 0xff) - (int) lround (ink->b * 255)) <= 1;
 }
 
-/* A fret's crown as drawn, measured in pixels of its metal: as wide to high as the wire, at the scale the picture states. */
+/* A fret's crown as drawn, measured in pixels of its metal: as wide to high as the wire, at the scale the picture
+ * states. */
 static void
 test_true_proportions (void)
 {
@@ -136,7 +144,8 @@ test_true_proportions (void)
   g_assert_cmpfloat_with_epsilon ((right - left) / map.units_per_mm_along, analysis->instrument.crown_width, 0.12);
   g_assert_cmpfloat_with_epsilon ((bottom - top) / map.units_per_mm_up, analysis->instrument.crown_height, 0.12);
   /* What it says: so many times true size where a unit is 1/96 in (CSS Values 3, 5.2: 96 pixels an inch). */
-  stated = sl_plain_format (map.units_per_mm_along * 25.4 / 96, fmod (map.units_per_mm_along * 25.4 / 96 + 1e-6, 1) < 1e-3 ? 0 : 1, ".");
+  stated = sl_plain_format (map.units_per_mm_along * 25.4 / 96,
+                            fmod (map.units_per_mm_along * 25.4 / 96 + 1e-6, 1) < 1e-3 ? 0 : 1, ".");
   for (guint i = 0; i < map.labels->len; i++)
     {
       const char *text = g_array_index (map.labels, SlPictureLabel, i).text;
@@ -202,14 +211,14 @@ test_svg_sound (void)
       g_autoptr (SlProfile) profile = sample_random (rand);
       g_autoptr (SlAnalysis) analysis = sample_analyse (profile);
       g_autoptr (GBytes) bytes = NULL;
-      char *argv[] = { xmllint, (char *)"--noout", path, NULL };
+      char *argv[] = { xmllint, (char *) "--noout", path, NULL };
       SlPictureOptions o;
       int status = -1;
 
       setup_picture (&o, SL_PICTURE_ALL, SL_ALL_STRINGS);
       bytes = sl_picture_render (analysis, &o, SL_FORMAT_SVG, 1, &error);
       g_assert_no_error (error);
-      g_file_set_contents (path, g_bytes_get_data (bytes, NULL), (gssize)g_bytes_get_size (bytes), &error);
+      g_file_set_contents (path, g_bytes_get_data (bytes, NULL), (gssize) g_bytes_get_size (bytes), &error);
       g_assert_no_error (error);
       g_clear_pointer (&err, g_free);
       g_spawn_sync (NULL, argv, NULL, G_SPAWN_DEFAULT, NULL, NULL, NULL, &err, &status, &error);
@@ -251,14 +260,16 @@ test_format_names (void)
   g_assert_false (sl_format_from_name ("svg", &format));
 }
 
-/* WCAG 2.1: contrast of black on white is 21:1; success criterion 1.4.3 asks 4.5:1 of text, 1.4.11 asks 3:1 of graphics. That #767676 is
- * the lightest grey to reach 4.5:1 on white is from memory. */
+/* WCAG 2.1: contrast of black on white is 21:1; success criterion 1.4.3 asks 4.5:1 of text, 1.4.11 asks 3:1 of
+ * graphics. That #767676 is the lightest grey to reach 4.5:1 on white is from memory. */
 static void
 test_contrast (void)
 {
   const SlColour black = { 0, 0, 0, 1 }, white = { 1, 1, 1, 1 }, grey = { 0x76 / 255.0, 0x76 / 255.0, 0x76 / 255.0, 1 },
                  lighter = { 0x77 / 255.0, 0x77 / 255.0, 0x77 / 255.0, 1 };
-  static const SlInk pairs[][2] = { { SL_INK_ON_NECK, SL_INK_NECK }, { SL_INK_ON_WOOD, SL_INK_BRIDGE }, { SL_INK_ON_BONE, SL_INK_BONE } };
+  static const SlInk pairs[][2] = { { SL_INK_ON_NECK, SL_INK_NECK },
+                                    { SL_INK_ON_WOOD, SL_INK_BRIDGE },
+                                    { SL_INK_ON_BONE, SL_INK_BONE } };
   static const SlInk lines[] = { SL_INK_GHOST, SL_INK_TRACE, SL_INK_THIN, SL_INK_OUTLINE };
 
   g_assert_cmpfloat_with_epsilon (sl_contrast (&black, &white), 21, 1e-9);

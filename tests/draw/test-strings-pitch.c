@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The strings and pitch sheets: texts that neither lie on each other nor leave the stage, on seeded random instruments with and without another set; figures that are
- * those of the model; the same bytes for the same input. */
+ * The strings and pitch sheets: texts that neither lie on each other nor leave the stage, on seeded random instruments
+ * with and without another set; figures that are those of the model; the same bytes for the same input. */
 #include <math.h>
 #include <string.h>
 
@@ -45,7 +45,8 @@ add_chance (SlProfile *profile, GRand *rand)
   if (g_rand_boolean (rand))
     profile->saddle.length_screw_pitch = sl_number (g_rand_double_range (rand, 0.3, 1));
   for (int k = g_rand_int_range (rand, 0, 5); k > 0; k--)
-    read_pitch (profile, g_rand_int_range (rand, 1, profile->n_strings + 1), g_rand_boolean (rand) ? 12 : g_rand_int_range (rand, 1, profile->neck.frets + 1),
+    read_pitch (profile, g_rand_int_range (rand, 1, profile->n_strings + 1),
+                g_rand_boolean (rand) ? 12 : g_rand_int_range (rand, 1, profile->neck.frets + 1),
                 g_rand_double_range (rand, -100, 100));
 }
 
@@ -97,8 +98,18 @@ test_random (void)
 static void
 test_complete (void)
 {
-  static const char *const strings[] = { "Strings", "Slots at the nut", "Saddle top", "1 E4", "6 E2", "in all", "tension, N", "core", "Crests fit a radius" };
-  static const char *const pitch[] = { "Pitch", "Crests", "1 E4", "6 E2", "12", "cents over the open string", "tuner +6.0", "the prediction", "Bar: where the string breaks" };
+  static const char *const strings[] = {
+    "Strings", "Slots at the nut", "Saddle top", "1 E4", "6 E2", "in all", "tension, N", "core", "Crests fit a radius"
+  };
+  static const char *const pitch[] = { "Pitch",
+                                       "Crests",
+                                       "1 E4",
+                                       "6 E2",
+                                       "12",
+                                       "cents over the open string",
+                                       "tuner +6.0",
+                                       "the prediction",
+                                       "Bar: where the string breaks" };
   g_autoptr (SlProfile) profile = sample_usual ();
   g_autoptr (SlAnalysis) analysis = NULL;
 
@@ -146,13 +157,16 @@ test_strings_figures (void)
   shown_draw (analysis, &o, &map);
   for (int s = 0; s < 6; s++)
     {
-      g_autofree char *pair = g_strdup_printf ("%.0f | %.0f", analysis->planned_figures.tension[s].value, comparison->other.strings[s].tension);
-      g_autofree char *setback = g_strdup_printf ("%.2f | %.2f", analysis->planned_figures.setback_needed[s].value, comparison->other.strings[s].setback_needed);
+      g_autofree char *pair = g_strdup_printf ("%.0f | %.0f", analysis->planned_figures.tension[s].value,
+                                               comparison->other.strings[s].tension);
+      g_autofree char *setback = g_strdup_printf ("%.2f | %.2f", analysis->planned_figures.setback_needed[s].value,
+                                                  comparison->other.strings[s].setback_needed);
 
       g_assert_true (shown_says (&map, pair));
       g_assert_true (shown_says (&map, setback));
     }
-  g_autofree char *total = g_strdup_printf ("%.0f | %.0f N", analysis->planned_figures.tension_total.value, comparison->other.tension_total);
+  g_autofree char *total =
+      g_strdup_printf ("%.0f | %.0f N", analysis->planned_figures.tension_total.value, comparison->other.tension_total);
   g_assert_true (shown_says (&map, total));
   g_assert_true (shown_says (&map, "hatched: Heavier ones"));
   g_assert_true (shown_says (&map, "more tension in all"));
@@ -172,7 +186,8 @@ test_stress (void)
   analysis = sample_analyse (profile);
   double share = analysis->planned_figures.core_stress_share[0];
   g_assert_cmpfloat (share, >, 0.66);
-  g_autofree char *mark = g_strdup_printf ("! %.0f %%", 100 * share), *words = g_strdup_printf ("1 (%.0f %%)", 100 * share);
+  g_autofree char *mark = g_strdup_printf ("! %.0f %%", 100 * share),
+                  *words = g_strdup_printf ("1 (%.0f %%)", 100 * share);
 
   sl_picture_options_init (&o);
   sl_picture_map_init (&map);
@@ -205,7 +220,8 @@ test_pitch_figures (void)
 
       sl_crest_place (analysis, s, &p);
       double by = p.wanted - p.now;
-      g_autofree char *move = g_strdup_printf ("%.2f mm %s, %.2f turns", fabs (by), by > 0 ? "back" : "forward", fabs (by) / 0.7);
+      g_autofree char *move =
+          g_strdup_printf ("%.2f mm %s, %.2f turns", fabs (by), by > 0 ? "back" : "forward", fabs (by) / 0.7);
       g_autofree char *tuner = g_strdup_printf ("model %.2f, tuner %.2f", p.model, p.tuner);
 
       if (fabs (by) > 0.05)

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The sketch of where a tool goes: one for every kind of reading, inside its picture, with the mark where the reading is taken. Places of frets are worked out
- * here by equal temperament, 1 − 2^(−n/12) of the scale. */
+ * The sketch of where a tool goes: one for every kind of reading, inside its picture, with the mark where the reading
+ * is taken. Places of frets are worked out here by equal temperament, 1 − 2^(−n/12) of the scale. */
 #include <math.h>
 #include <string.h>
 
@@ -11,9 +11,9 @@
 
 #define WIDTH 780
 #define HEIGHT 320
-#define EDGE 40            /* pixels around the picture that are to stay empty */
-#define FRONT_FROM 0.6     /* of the height: there the board lies from the front */
-#define LEAST_MARK 20      /* pixels of a mark that can be seen */
+#define EDGE 40        /* pixels around the picture that are to stay empty */
+#define FRONT_FROM 0.6 /* of the height: there the board lies from the front */
+#define LEAST_MARK 20  /* pixels of a mark that can be seen */
 
 static const double nut_share = 0.10, crest_share = 0.90; /* of the width; the sketch's own composition */
 
@@ -27,7 +27,8 @@ place_of (const SlProfile *profile, SlReadingKind kind, int string, int fret, Sl
 static cairo_surface_t *
 draw (const SlToolPlace *place, double width, double height)
 {
-  cairo_surface_t *surface = cairo_image_surface_create (CAIRO_FORMAT_ARGB32, (int) width + 2 * EDGE, (int) height + 2 * EDGE);
+  cairo_surface_t *surface =
+      cairo_image_surface_create (CAIRO_FORMAT_ARGB32, (int) width + 2 * EDGE, (int) height + 2 * EDGE);
   cairo_t *cr = cairo_create (surface);
 
   cairo_translate (cr, EDGE, EDGE);
@@ -41,7 +42,8 @@ draw (const SlToolPlace *place, double width, double height)
 static guint32
 pixel (cairo_surface_t *surface, int x, int y)
 {
-  return *(const guint32 *) (const void *) (cairo_image_surface_get_data (surface) + y * cairo_image_surface_get_stride (surface) + 4 * x);
+  return *(const guint32 *) (const void *) (cairo_image_surface_get_data (surface) +
+                                            y * cairo_image_surface_get_stride (surface) + 4 * x);
 }
 
 /* Pixels of exactly an ink, between two heights, with their mean x in the picture. */
@@ -49,7 +51,8 @@ static int
 count_ink (cairo_surface_t *surface, SlInk ink, double from, double to, double *mean_x)
 {
   const SlColour colour = sl_palette (FALSE)[ink];
-  const guint32 wanted = 0xff000000u | (guint32) lround (colour.r * 255) << 16 | (guint32) lround (colour.g * 255) << 8 | (guint32) lround (colour.b * 255);
+  const guint32 wanted = 0xff000000u | (guint32) lround (colour.r * 255) << 16 |
+                         (guint32) lround (colour.g * 255) << 8 | (guint32) lround (colour.b * 255);
   double sum = 0;
   int n = 0;
 
@@ -85,7 +88,8 @@ assert_inside (cairo_surface_t *surface)
 static gboolean
 has_fret (SlReadingKind kind)
 {
-  return kind == SL_READ_RELIEF || kind == SL_READ_ACTION || kind == SL_READ_CROWN_GAP || kind == SL_READ_CROWN_HEIGHT || kind == SL_READ_PITCH;
+  return kind == SL_READ_RELIEF || kind == SL_READ_ACTION || kind == SL_READ_CROWN_GAP ||
+         kind == SL_READ_CROWN_HEIGHT || kind == SL_READ_PITCH;
 }
 
 static gboolean
@@ -108,21 +112,26 @@ test_kinds (void)
 
   for (int kind = 0; kind < SL_N_READINGS; kind++)
     {
-      const SlToolPlace place = place_of (profile, (SlReadingKind) kind, has_string ((SlReadingKind) kind) ? 3 : 0, has_fret ((SlReadingKind) kind) ? 5 : 0, SL_HELD_OPEN);
+      const SlToolPlace place = place_of (profile, (SlReadingKind) kind, has_string ((SlReadingKind) kind) ? 3 : 0,
+                                          has_fret ((SlReadingKind) kind) ? 5 : 0, SL_HELD_OPEN);
       double mean_x;
 
       pictures[kind] = draw (&place, WIDTH, HEIGHT);
       assert_inside (pictures[kind]);
       /* a tool with its arrow, but for the ear */
-      g_assert_true (kind == SL_READ_PITCH || count_ink (pictures[kind], SL_INK_CUT, 0, FRONT_FROM * HEIGHT, &mean_x) >= LEAST_MARK);
+      g_assert_true (kind == SL_READ_PITCH ||
+                     count_ink (pictures[kind], SL_INK_CUT, 0, FRONT_FROM * HEIGHT, &mean_x) >= LEAST_MARK);
     }
   /* no two kinds look the same */
   for (int a = 0; a < SL_N_READINGS; a++)
     for (int b = a + 1; b < SL_N_READINGS; b++)
       {
-        const gsize size = (gsize) cairo_image_surface_get_stride (pictures[a]) * (gsize) cairo_image_surface_get_height (pictures[a]);
+        const gsize size =
+            (gsize) cairo_image_surface_get_stride (pictures[a]) * (gsize) cairo_image_surface_get_height (pictures[a]);
 
-        g_assert_cmpint (memcmp (cairo_image_surface_get_data (pictures[a]), cairo_image_surface_get_data (pictures[b]), size), !=, 0);
+        g_assert_cmpint (
+            memcmp (cairo_image_surface_get_data (pictures[a]), cairo_image_surface_get_data (pictures[b]), size), !=,
+            0);
       }
   for (int kind = 0; kind < SL_N_READINGS; kind++)
     cairo_surface_destroy (pictures[kind]);
@@ -163,7 +172,8 @@ test_places (void)
 static gboolean
 same (cairo_surface_t *a, cairo_surface_t *b)
 {
-  return memcmp (cairo_image_surface_get_data (a), cairo_image_surface_get_data (b), (gsize) cairo_image_surface_get_stride (a) * (gsize) cairo_image_surface_get_height (a)) == 0;
+  return memcmp (cairo_image_surface_get_data (a), cairo_image_surface_get_data (b),
+                 (gsize) cairo_image_surface_get_stride (a) * (gsize) cairo_image_surface_get_height (a)) == 0;
 }
 
 /* String and finger show. */
@@ -171,12 +181,15 @@ static void
 test_string_and_hold (void)
 {
   g_autoptr (SlProfile) profile = sample_usual ();
-  const SlToolPlace sixth = place_of (profile, SL_READ_ACTION, 6, 12, SL_HELD_OPEN), first = place_of (profile, SL_READ_ACTION, 1, 12, SL_HELD_OPEN);
-  const SlToolPlace capo = place_of (profile, SL_READ_ACTION, 6, 12, SL_HELD_1), third = place_of (profile, SL_READ_FIRST_GAP, 6, 0, SL_HELD_3),
+  const SlToolPlace sixth = place_of (profile, SL_READ_ACTION, 6, 12, SL_HELD_OPEN),
+                    first = place_of (profile, SL_READ_ACTION, 1, 12, SL_HELD_OPEN);
+  const SlToolPlace capo = place_of (profile, SL_READ_ACTION, 6, 12, SL_HELD_1),
+                    third = place_of (profile, SL_READ_FIRST_GAP, 6, 0, SL_HELD_3),
                     open = place_of (profile, SL_READ_FIRST_GAP, 6, 0, SL_HELD_OPEN);
   SlToolPlace night = sixth;
-  cairo_surface_t *a = draw (&sixth, WIDTH, HEIGHT), *b = draw (&first, WIDTH, HEIGHT), *c = draw (&capo, WIDTH, HEIGHT), *d = draw (&third, WIDTH, HEIGHT),
-                  *e = draw (&open, WIDTH, HEIGHT), *f;
+  cairo_surface_t *a = draw (&sixth, WIDTH, HEIGHT), *b = draw (&first, WIDTH, HEIGHT),
+                  *c = draw (&capo, WIDTH, HEIGHT), *d = draw (&third, WIDTH, HEIGHT), *e = draw (&open, WIDTH, HEIGHT),
+                  *f;
   double mean_x;
 
   night.dark = TRUE;
@@ -205,9 +218,12 @@ test_any (void)
     {
       SlProfile *profile = sample_random (rand);
       const SlReadingKind kind = (SlReadingKind) g_rand_int_range (rand, 0, SL_N_READINGS);
-      const int fret = kind == SL_READ_RELIEF ? g_rand_int_range (rand, 2, MAX (3, profile->neck.joint_fret)) : g_rand_int_range (rand, 1, profile->neck.frets + 1);
+      const int fret = kind == SL_READ_RELIEF ? g_rand_int_range (rand, 2, MAX (3, profile->neck.joint_fret))
+                                              : g_rand_int_range (rand, 1, profile->neck.frets + 1);
       const SlHeld held = kind == SL_READ_ACTION ? SL_HELD_1 : kind == SL_READ_FIRST_GAP ? SL_HELD_3 : SL_HELD_DEFAULT;
-      const SlToolPlace place = place_of (profile, kind, has_string (kind) ? g_rand_int_range (rand, 1, profile->n_strings + 1) : 0, has_fret (kind) ? fret : 0, held);
+      const SlToolPlace place =
+          place_of (profile, kind, has_string (kind) ? g_rand_int_range (rand, 1, profile->n_strings + 1) : 0,
+                    has_fret (kind) ? fret : 0, held);
       const double *size = sizes[i % (int) G_N_ELEMENTS (sizes)];
       cairo_surface_t *picture = draw (&place, size[0], size[1]);
 

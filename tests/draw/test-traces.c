@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What was read earlier in a visit, as thin lines of the side view. What a bench does is the reference (docs/model.md): the rod moves the neck
- * and leaves body and saddle where they are, a base cut brings the crest down by its amount times the cosine of the saddle's lean. */
+ * What was read earlier in a visit, as thin lines of the side view. What a bench does is the reference (docs/model.md):
+ * the rod moves the neck and leaves body and saddle where they are, a base cut brings the crest down by its amount
+ * times the cosine of the saddle's lean. */
 #include <math.h>
 #include <string.h>
 
@@ -50,7 +51,8 @@ add_set (SlProfile *profile, const SlAnalysis *like, const SlState *state, const
 }
 
 static void
-do_work (SlProfile *profile, SlOperationKind kind, double amount, const char *done, const SlAnalysis *like, SlState *state)
+do_work (SlProfile *profile, SlOperationKind kind, double amount, const char *done, const SlAnalysis *like,
+         SlState *state)
 {
   SlOperation operation = sl_operation_init (kind);
 
@@ -62,7 +64,8 @@ do_work (SlProfile *profile, SlOperationKind kind, double amount, const char *do
   g_array_append_val (sl_profile_last_visit (profile)->plan, operation);
 }
 
-/* Read, rod turned, read, base cut, read: each reading what the work makes of the first, the rod moving the crests by @factor of what even curvature would. */
+/* Read, rod turned, read, base cut, read: each reading what the work makes of the first, the rod moving the crests by
+ * @factor of what even curvature would. */
 static SlProfile *
 three_sets_of (double factor)
 {
@@ -104,8 +107,10 @@ has_ink (const SlAnalysis *analysis, const SlPictureOptions *o, SlInk ink)
   const SlColour *colour = &sl_palette (o->dark)[ink];
   g_autoptr (GBytes) bytes = sl_picture_render (analysis, o, SL_FORMAT_SVG, 1, NULL);
   g_autofree char *svg = g_strndup (g_bytes_get_data (bytes, NULL), g_bytes_get_size (bytes));
-  g_autofree char *stroke = g_strdup_printf ("stroke:rgb(%f%%,%f%%,%f%%)", 100 * colour->r, 100 * colour->g, 100 * colour->b);
-  g_autofree char *attribute = g_strdup_printf ("stroke=\"rgb(%f%%,%f%%,%f%%)\"", 100 * colour->r, 100 * colour->g, 100 * colour->b);
+  g_autofree char *stroke =
+      g_strdup_printf ("stroke:rgb(%f%%,%f%%,%f%%)", 100 * colour->r, 100 * colour->g, 100 * colour->b);
+  g_autofree char *attribute =
+      g_strdup_printf ("stroke=\"rgb(%f%%,%f%%,%f%%)\"", 100 * colour->r, 100 * colour->g, 100 * colour->b);
 
   return strstr (svg, stroke) != NULL || strstr (svg, attribute) != NULL;
 }
@@ -161,8 +166,8 @@ test_crests (void)
     /* the crest stays where it is while the rod is turned; then it comes down by the cut */
     g_assert_cmpfloat_with_epsilon ((received->y1 - turned->y1) / up, 0, within);
     g_assert_cmpfloat_with_epsilon ((crest - turned->y1) / up, CUT_MM * cos (LEAN_RAD), within);
-    /* even curvature turns the neck's tangent at the nut against the joint's, which stays, by 4 ΔR / (x_J − x_1): what the nut moves by is that over x_J
-     * and the curve's own share beyond fret 1 */
+    /* even curvature turns the neck's tangent at the nut against the joint's, which stays, by 4 ΔR / (x_J − x_1): what
+     * the nut moves by is that over x_J and the curve's own share beyond fret 1 */
     double x1 = analysis->instrument.x[1], xj = analysis->instrument.x[analysis->instrument.joint];
     double moved = -TURN_MM * (4 * xj / (xj - x1) + 4 * x1 * xj / ((xj - x1) * (xj - x1)));
 
@@ -173,7 +178,8 @@ test_crests (void)
   sl_picture_map_clear (&map);
 }
 
-/* On a neck that bends otherwise than evenly the body stays all the same: the crests before and after the turn are drawn in one place. */
+/* On a neck that bends otherwise than evenly the body stays all the same: the crests before and after the turn are
+ * drawn in one place. */
 static void
 test_learned_factor (void)
 {
@@ -189,7 +195,8 @@ test_learned_factor (void)
   shown_draw (analysis, &o, &map);
   lines = trace_lines (analysis, &o);
   g_assert_cmpuint (lines->len, ==, 2);
-  g_assert_cmpfloat_with_epsilon (g_array_index (lines, Line, 0).y1 / map.units_per_mm_up, g_array_index (lines, Line, 1).y1 / map.units_per_mm_up, 0.02);
+  g_assert_cmpfloat_with_epsilon (g_array_index (lines, Line, 0).y1 / map.units_per_mm_up,
+                                  g_array_index (lines, Line, 1).y1 / map.units_per_mm_up, 0.02);
   sl_picture_map_clear (&map);
 }
 

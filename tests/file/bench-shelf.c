@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A shelf of 10,000 invented profiles: the first listing with an index and without, a search keystroke, and the memory the entries take. Figures only; no
- * test depends on them. Files and index lie in a folder of its own, removed at the end. */
+ * A shelf of 10,000 invented profiles: the first listing with an index and without, a search keystroke, and the memory
+ * the entries take. Figures only; no test depends on them. Files and index lie in a folder of its own, removed at the
+ * end. */
 #include "file/shelf.h"
 #include "shelf-maker.h"
 #include "support.h"
@@ -81,9 +82,10 @@ main (void)
   keystroke = slowest_keystroke (entries, "tiller trask 2021-", &found);
   printf ("%d profiles\n", PROFILES);
   printf ("  listing, nothing remembered:  %.2f s (%.0f profiles a second)\n", first, PROFILES / first);
-  printf ("  listing, remembered: median   %.3f s (promise %.1f s, ratio %.2f)\n", listing[RUNS / 2], LISTING_PROMISE_S, listing[RUNS / 2] / LISTING_PROMISE_S);
-  printf ("  slowest search keystroke:     %.2f ms (promise %.0f ms, ratio %.2f), %u found\n", keystroke * 1e3, KEYSTROKE_PROMISE_S * 1e3,
-          keystroke / KEYSTROKE_PROMISE_S, found);
+  printf ("  listing, remembered: median   %.3f s (promise %.1f s, ratio %.2f)\n", listing[RUNS / 2], LISTING_PROMISE_S,
+          listing[RUNS / 2] / LISTING_PROMISE_S);
+  printf ("  slowest search keystroke:     %.2f ms (promise %.0f ms, ratio %.2f), %u found\n", keystroke * 1e3,
+          KEYSTROKE_PROMISE_S * 1e3, keystroke / KEYSTROKE_PROMISE_S, found);
   printf ("  memory of the entries:        %.1f MiB\n", (double) (after - before) / (1 << 20));
   g_clear_pointer (&entries, g_ptr_array_unref);
   test_folder_free (folder);

@@ -11,12 +11,42 @@ struct _TestRemoteFile
 };
 
 static void test_remote_file_iface_init (GFileIface *iface);
-G_DEFINE_FINAL_TYPE_WITH_CODE (TestRemoteFile, test_remote_file, G_TYPE_OBJECT, G_IMPLEMENT_INTERFACE (G_TYPE_FILE, test_remote_file_iface_init))
+G_DEFINE_FINAL_TYPE_WITH_CODE (TestRemoteFile, test_remote_file, G_TYPE_OBJECT,
+                               G_IMPLEMENT_INTERFACE (G_TYPE_FILE, test_remote_file_iface_init))
+
+static GThread *watched;
+static guint calls; /* by the watched thread, which alone writes it */
+static GCancellable *at_write;
 
 static GFile *
 local (GFile *file)
 {
   return TEST_REMOTE_FILE (file)->local;
+}
+
+/* For what asks the file system. */
+static GFile *
+asked (GFile *file)
+{
+  if (g_thread_self () == watched)
+    calls++;
+  return local (file);
+}
+
+guint
+test_remote_file_calls (GThread *thread)
+{
+  const guint before = calls;
+
+  watched = thread;
+  calls = 0;
+  return before;
+}
+
+void
+test_remote_file_cancel_at_write (GCancellable *cancellable)
+{
+  at_write = cancellable;
 }
 
 static GFile *
@@ -43,28 +73,70 @@ get_uri (GFile *file)
   return g_strdup ("test-remote:///");
 }
 
+static char *
+get_parse_name (GFile *file)
+{
+  return g_file_get_parse_name (local (file));
+}
+
+static char *
+get_basename (GFile *file)
+{
+  return g_file_get_basename (local (file));
+}
+
+static gboolean
+equal (GFile *a, GFile *b)
+{
+  return g_file_equal (local (a), local (b));
+}
+
+static GFile *
+get_parent (GFile *file)
+{
+  g_autoptr (GFile) parent = g_file_get_parent (local (file));
+
+  return parent == NULL ? NULL : test_remote_file_new (parent);
+}
+
+static GFile *
+resolve_relative_path (GFile *file, const char *path)
+{
+  g_autoptr (GFile) child = g_file_resolve_relative_path (local (file), path);
+
+  return test_remote_file_new (child);
+}
+
+static GFileMonitor *
+monitor_file (GFile *file, GFileMonitorFlags flags, GCancellable *cancellable, GError **error)
+{
+  return g_file_monitor_file (asked (file), flags, cancellable, error);
+}
+
 static GFileInfo *
 query_info (GFile *file, const char *attributes, GFileQueryInfoFlags flags, GCancellable *cancellable, GError **error)
 {
-  return g_file_query_info (local (file), attributes, flags, cancellable, error);
+  return g_file_query_info (asked (file), attributes, flags, cancellable, error);
 }
 
 static GFileInputStream *
 read_fn (GFile *file, GCancellable *cancellable, GError **error)
 {
-  return g_file_read (local (file), cancellable, error);
+  return g_file_read (asked (file), cancellable, error);
 }
 
 static GFileOutputStream *
 create (GFile *file, GFileCreateFlags flags, GCancellable *cancellable, GError **error)
 {
-  return g_file_create (local (file), flags, cancellable, error);
+  return g_file_create (asked (file), flags, cancellable, error);
 }
 
 static GFileOutputStream *
-replace (GFile *file, const char *etag, gboolean make_backup, GFileCreateFlags flags, GCancellable *cancellable, GError **error)
+replace (GFile *file, const char *etag, gboolean make_backup, GFileCreateFlags flags, GCancellable *cancellable,
+         GError **error)
 {
-  return g_file_replace (local (file), etag, make_backup, flags, cancellable, error);
+  g_cancellable_cancel (at_write);
+  return g_file_replace (asked (file), etag, make_backup, flags, cancellable, error);
 }
 
 static void
@@ -74,6 +146,12 @@ test_remote_file_iface_init (GFileIface *iface)
   iface->is_native = is_native;
   iface->get_path = get_path;
   iface->get_uri = get_uri;
+  iface->get_parse_name = get_parse_name;
+  iface->get_basename = get_basename;
+  iface->equal = equal;
+  iface->get_parent = get_parent;
+  iface->resolve_relative_path = resolve_relative_path;
+  iface->monitor_file = monitor_file;
   iface->query_info = query_info;
   iface->read_fn = read_fn;
   iface->create = create;

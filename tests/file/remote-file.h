@@ -1,8 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A stand-in for a file on a mounted share: a GFile without a path that GIO does not call native and that passes everything on to a local file. */
+ * A stand-in for a file on a mounted share: a GFile without a path that GIO does not call native and that passes
+ * everything on to a local file. */
 #pragma once
 
 #include <gio/gio.h>
 
 GFile *test_remote_file_new (GFile *local);
+
+/* How often the file system was asked for anything by @thread since this was called for it last. */
+guint test_remote_file_calls (GThread *thread);
+
+/* @cancellable is cancelled when a file is next about to be written; NULL: none. */
+void test_remote_file_cancel_at_write (GCancellable *cancellable);

@@ -7,7 +7,8 @@
 
 #define HOUR 3600
 
-static const char *const owners[] = { "Wenna Trask", "Joss Carne", "Ebbe Lund", "Marit Sande", "Perran Hocking", "Tilde Ravn", "Old Quay Band", "Ine Brekke" };
+static const char *const owners[] = { "Wenna Trask",    "Joss Carne", "Ebbe Lund",     "Marit Sande",
+                                      "Perran Hocking", "Tilde Ravn", "Old Quay Band", "Ine Brekke" };
 static const char *const models[] = { "Gullwing", "Lantern", "Breakwater", "Spindrift", "Tiller", "Kelp" };
 static const char *const makers[] = { "Harbour Bench", "Pilot Row" };
 
@@ -98,7 +99,8 @@ maker_write_text (const char *folder, const char *name, const char *text)
   struct utimbuf times;
   g_autoptr (GError) error = NULL;
 
-  /* written anew: with these flags GLib 2.74 leaves the end of a longer file behind; not synchronised to disk, which for thousands of files takes longer than what is measured */
+  /* written anew: with these flags GLib 2.74 leaves the end of a longer file behind; not synchronised to disk, which
+   * for thousands of files takes longer than what is measured */
   g_remove (path);
   g_file_set_contents_full (path, text, -1, G_FILE_SET_CONTENTS_NONE, 0644, &error);
   g_assert_no_error (error);

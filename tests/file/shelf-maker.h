@@ -5,10 +5,12 @@
 
 #include "file/shelf.h"
 
-/* The @i-th invented instrument: label, owner, model and readings of its own; every 50th is a baseline, every 7th has its last visit closed. */
+/* The @i-th invented instrument: label, owner, model and readings of its own; every 50th is a baseline, every 7th has
+ * its last visit closed. */
 SlProfile *maker_profile (guint i);
 
-/* Writes @profile as @name into @folder, straight, without the program's own saving, and dates the file an hour back. Free the path with g_free(). */
+/* Writes @profile as @name into @folder, straight, without the program's own saving, and dates the file an hour back.
+ * Free the path with g_free(). */
 char *maker_write (const char *folder, const char *name, const SlProfile *profile);
 
 /* Writes a text as a file, dated likewise. */

@@ -92,8 +92,20 @@ static char *
 random_text (GRand *rand, double share)
 {
   static const char *const texts[] = {
-    "", " ", "Harbour Row", "  two  spaces  ", "a & b < c > d \"e\" 'f'", "line one\nline two\n", "tab\tand\rreturn\r\n", "]]>", "<!-- no comment -->",
-    "Ærø – “Sturm” ½ ♯ 漢字 \xf0\x9f\x8e\xb8", "x=\"1\" y='2'", "&#10;&amp;", "\n", "\xef\xbf\xbd",
+    "",
+    " ",
+    "Harbour Row",
+    "  two  spaces  ",
+    "a & b < c > d \"e\" 'f'",
+    "line one\nline two\n",
+    "tab\tand\rreturn\r\n",
+    "]]>",
+    "<!-- no comment -->",
+    "Ærø – “Sturm” ½ ♯ 漢字 \xf0\x9f\x8e\xb8",
+    "x=\"1\" y='2'",
+    "&#10;&amp;",
+    "\n",
+    "\xef\xbf\xbd",
   };
   return chance (rand, share) ? g_strdup (texts[pick (rand, 0, G_N_ELEMENTS (texts) - 1)]) : NULL;
 }
@@ -120,17 +132,20 @@ static void
 fill_body (GRand *rand, SlProfile *p)
 {
   double share = g_rand_double (rand);
-  p->identity = (SlIdentity){ g_strdup ("Label"), random_text (rand, share), random_text (rand, share), random_text (rand, share), random_text (rand, share),
-                              random_text (rand, share), random_text (rand, share), random_text (rand, share) };
+  p->identity = (SlIdentity){ g_strdup ("Label"),        random_text (rand, share), random_text (rand, share),
+                              random_text (rand, share), random_text (rand, share), random_text (rand, share),
+                              random_text (rand, share), random_text (rand, share) };
   p->neck.scale_length = number_between (rand, 300, 900, 1);
   p->neck.frets = pick (rand, SL_MIN_FRETS, SL_MAX_FRETS);
   p->neck.joint_fret = pick (rand, 7, p->neck.frets);
   p->neck.nut_width = number_between (rand, 30, 60, share);
   p->neck.board_radius_nut = number_between (rand, 100, 500, share);
-  p->fretwire = (SlFretwire){ chance (rand, share), number_between (rand, 1, 3, share), number_between (rand, 1, 1.5, share), number_between (rand, 0, 1, share) };
+  p->fretwire = (SlFretwire){ chance (rand, share), number_between (rand, 1, 3, share),
+                              number_between (rand, 1, 1.5, share), number_between (rand, 0, 1, share) };
   p->headstock.given = chance (rand, share);
   p->headstock.tilt = number_between (rand, 0, 20, share);
-  p->nut = (SlNut){ chance (rand, share), number_between (rand, 1, 4, share), number_between (rand, 1, 4, share), number_between (rand, 0, 1, share), number_between (rand, 0, 1, share) };
+  p->nut = (SlNut){ chance (rand, share), number_between (rand, 1, 4, share), number_between (rand, 1, 4, share),
+                    number_between (rand, 0, 1, share), number_between (rand, 0, 1, share) };
   p->bridge.given = chance (rand, share);
   p->bridge.kind = pick (rand, SL_BRIDGE_DEFAULT, SL_BRIDGE_FLOATING);
   p->bridge.spread = number_between (rand, 20, 90, share);
@@ -163,9 +178,12 @@ fill_strings (GRand *rand, SlProfile *p)
       s->wrap_diameter = number_between (rand, 0.1, 1, s->build == SL_BUILD_WOUND);
       s->unit_mass = number_between (rand, 0.1, 20, 0.2);
       if (chance (rand, 0.5))
-        p->headstock.posts[p->headstock.n_posts++] = (SlPost){ i + 1, number_between (rand, 20, 200, 0.9), number_between (rand, -30, 30, 0.5), number_between (rand, 0, 9, 0.5) };
+        p->headstock.posts[p->headstock.n_posts++] =
+            (SlPost){ i + 1, number_between (rand, 20, 200, 0.9), number_between (rand, -30, 30, 0.5),
+                      number_between (rand, 0, 9, 0.5) };
       if (chance (rand, 0.5))
-        p->bridge.anchors[p->bridge.n_anchors++] = (SlAnchor){ i + 1, number_between (rand, 2, 50, 0.9), number_between (rand, -5, 20, 0.5) };
+        p->bridge.anchors[p->bridge.n_anchors++] =
+            (SlAnchor){ i + 1, number_between (rand, 2, 50, 0.9), number_between (rand, -5, 20, 0.5) };
     }
 }
 
@@ -179,7 +197,8 @@ random_reading (GRand *rand, const SlProfile *p)
   r.value = number_between (rand, 0.1, 1, 1);
   if (r.kind == SL_READ_RELIEF)
     r.fret = pick (rand, 2, p->neck.joint_fret - 1);
-  else if (r.kind == SL_READ_ACTION || r.kind == SL_READ_CROWN_GAP || r.kind == SL_READ_CROWN_HEIGHT || r.kind == SL_READ_PITCH)
+  else if (r.kind == SL_READ_ACTION || r.kind == SL_READ_CROWN_GAP || r.kind == SL_READ_CROWN_HEIGHT ||
+           r.kind == SL_READ_PITCH)
     r.fret = pick (rand, 2, p->neck.frets);
   if (r.kind == SL_READ_FIRST_GAP && chance (rand, 0.5))
     r.held = chance (rand, 0.5) ? SL_HELD_3 : SL_HELD_OPEN;
@@ -243,8 +262,10 @@ fill_visit (GRand *rand, const SlProfile *p, SlVisit *visit, int *sets)
     }
   for (int i = pick (rand, 0, 2); i > 0; i--)
     {
-      SlCheck check = { random_text (rand, 0.7), pick (rand, SL_CHECK_DEFAULT, SL_CHECK_NOT_APPLICABLE), random_text (rand, 0.5) };
-      SlCharge charge = { random_text (rand, 0.7), number_between (rand, 0, 300, 0.5), number_between (rand, -50, 900, 0.5), random_text (rand, 0.5) };
+      SlCheck check = { random_text (rand, 0.7), pick (rand, SL_CHECK_DEFAULT, SL_CHECK_NOT_APPLICABLE),
+                        random_text (rand, 0.5) };
+      SlCharge charge = { random_text (rand, 0.7), number_between (rand, 0, 300, 0.5),
+                          number_between (rand, -50, 900, 0.5), random_text (rand, 0.5) };
       g_array_append_val (visit->checks, check);
       g_array_append_val (visit->charges, charge);
     }

@@ -11,7 +11,8 @@ char *test_example (gsize *length);
 /* @text with every @from replaced by @to, which must stand in it. */
 char *test_replace (const char *text, const char *from, const char *to);
 
-/* A profile drawn at random within what a document may say: every optional part sometimes there, sometimes not, texts with everything that needs escaping. */
+/* A profile drawn at random within what a document may say: every optional part sometimes there, sometimes not, texts
+ * with everything that needs escaping. */
 SlProfile *test_random_profile (GRand *rand);
 
 /* Printed and as a string. */

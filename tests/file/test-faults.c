@@ -31,7 +31,9 @@ static const struct
 } changes[] = {
   { "<neck ", "<neck colour=\"red\" ", 4, "neck|colour" },
   { "<neck ", "<neck xml:lang=\"de\" ", 4, "neck|xml:lang" },
-  { "<profile ", "<profile xmlns:xsi=\"http://www.w3.org/2001/XMLSchema-instance\" xsi:noNamespaceSchemaLocation=\"x\" ", 2, "XMLSchema-instance" },
+  { "<profile ",
+    "<profile xmlns:xsi=\"http://www.w3.org/2001/XMLSchema-instance\" xsi:noNamespaceSchemaLocation=\"x\" ", 2,
+    "XMLSchema-instance" },
   { "  <saddle ", "  <tuner/>\n  <saddle ", 15, "tuner|profile" },
   { "  <saddle ", "  <tuner xmlns=\"\"/>\n  <saddle ", 15, "not known" },
   { "  <saddle ", "  some words\n  <saddle ", 15, "some words|profile" },
@@ -73,7 +75,8 @@ static const struct
   { "<turn-rod change=\"-0.12\"/>", "<turn-rod change=\"-5.1\"/>", 53, "turn-rod|−5.1|−5 to 5 mm" },
   { "<lower-slot string=\"6\" by=\"0.08\"/>", "<lower-slot string=\"6\"/>", 54, "lower-slot|by" },
   { "<level-frets fall-away=\"0.05\"/>", "<level-frets fall-away=\"0.05\"/><sand/>", 52, "sand|plan" },
-  { "  <fretwire ", "  <neck scale-length=\"632\" frets=\"20\" joint-fret=\"14\"/>\n  <fretwire ", 5, "neck|more than once" },
+  { "  <fretwire ", "  <neck scale-length=\"632\" frets=\"20\" joint-fret=\"14\"/>\n  <fretwire ", 5,
+    "neck|more than once" },
 };
 
 static void

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Documents made to do harm, and documents that harm has been done to: a message, no crash, no file or network touched, memory within bounds. */
+ * Documents made to do harm, and documents that harm has been done to: a message, no crash, no file or network touched,
+ * memory within bounds. */
 #include <string.h>
 #include <sys/resource.h>
 #include <unistd.h>
@@ -31,8 +32,10 @@ test_doctype (void)
     "<!DOCTYPE profile [<!ENTITY e SYSTEM \"file:///etc/hostname\">]>",
     "<!DOCTYPE profile [<!ENTITY % p SYSTEM \"file:///etc/hostname\"> %p;]>",
     "<!DOCTYPE profile [<!ATTLIST profile baseline CDATA \"11111111-2222-4333-8444-555555555555\">]>",
-    "<!DOCTYPE profile [<!ENTITY a \"aaaaaaaaaa\"><!ENTITY b \"&a;&a;&a;&a;&a;&a;&a;&a;\"><!ENTITY c \"&b;&b;&b;&b;&b;&b;&b;&b;\">"
-    "<!ENTITY d \"&c;&c;&c;&c;&c;&c;&c;&c;\"><!ENTITY e \"&d;&d;&d;&d;&d;&d;&d;&d;\"><!ENTITY f \"&e;&e;&e;&e;&e;&e;&e;&e;\">]>",
+    "<!DOCTYPE profile [<!ENTITY a \"aaaaaaaaaa\"><!ENTITY b \"&a;&a;&a;&a;&a;&a;&a;&a;\"><!ENTITY c "
+    "\"&b;&b;&b;&b;&b;&b;&b;&b;\">"
+    "<!ENTITY d \"&c;&c;&c;&c;&c;&c;&c;&c;\"><!ENTITY e \"&d;&d;&d;&d;&d;&d;&d;&d;\"><!ENTITY f "
+    "\"&e;&e;&e;&e;&e;&e;&e;&e;\">]>",
   };
   g_autofree char *text = test_example (NULL);
   g_autofree char *entity = test_replace (text, "Small jumbo", "&f;&e;");
@@ -55,10 +58,13 @@ test_no_file_is_opened (void)
   const char *argv[] = { "mkfifo", pipe_path, NULL };
   g_assert_true (g_spawn_sync (NULL, (char **) argv, NULL, G_SPAWN_SEARCH_PATH, NULL, NULL, NULL, NULL, NULL, NULL));
   g_autofree char *text = test_example (NULL);
-  g_autofree char *include = g_strdup_printf ("<xi:include xmlns:xi=\"http://www.w3.org/2001/XInclude\" href=\"%s\"/><neck", pipe_path);
+  g_autofree char *include =
+      g_strdup_printf ("<xi:include xmlns:xi=\"http://www.w3.org/2001/XInclude\" href=\"%s\"/><neck", pipe_path);
   g_autofree char *included = test_replace (text, "<neck", include);
   assert_refused (included, -1, "XInclude");
-  g_autofree char *location = g_strdup_printf ("<profile xmlns:x=\"http://www.w3.org/2001/XMLSchema-instance\" x:schemaLocation=\"urn:sidelong:profile:1 %s\"", pipe_path);
+  g_autofree char *location = g_strdup_printf (
+      "<profile xmlns:x=\"http://www.w3.org/2001/XMLSchema-instance\" x:schemaLocation=\"urn:sidelong:profile:1 %s\"",
+      pipe_path);
   g_autofree char *located = test_replace (text, "<profile", location);
   assert_refused (located, -1, "XMLSchema-instance");
   g_autofree char *doctype = g_strdup_printf (HEAD "<!DOCTYPE profile SYSTEM \"%s\">\n", pipe_path);
@@ -143,7 +149,8 @@ test_heavy (void)
     }
 }
 
-/* Each flood in a process of its own whose address space ends 64 MiB above what it needs before it has read anything. */
+/* Each flood in a process of its own whose address space ends 64 MiB above what it needs before it has read anything.
+ */
 static void
 test_floods_in_bounds (void)
 {
@@ -266,7 +273,8 @@ test_splices (void)
       g_autoptr (GString) spliced = g_string_new_len (text, g_rand_int_range (rand, 0, (gint32) length));
       for (int n = g_rand_int_range (rand, 1, 4); n > 0; n--)
         {
-          gint32 from = g_rand_int_range (rand, 0, (gint32) length), count = g_rand_int_range (rand, 0, (gint32) length - from + 1);
+          gint32 from = g_rand_int_range (rand, 0, (gint32) length),
+                 count = g_rand_int_range (rand, 0, (gint32) length - from + 1);
           g_string_append_len (spliced, text + from, count);
         }
       g_autoptr (GPtrArray) faults = sl_document_faults_new ();

@@ -40,7 +40,8 @@ test_documentation (void)
   g_assert_cmpstr (again, ==, start);
 }
 
-/* What the example says, read through to the structs: a table with two fields exchanged would still print the same bytes. */
+/* What the example says, read through to the structs: a table with two fields exchanged would still print the same
+ * bytes. */
 static void
 test_example_values (void)
 {
@@ -85,7 +86,8 @@ test_canonical (void)
     { "width=\"2.3\" height=\"1.10\"", "height=\"1.10\" width=\"2.3\"" },
     { "<nut ", "<!-- a comment --><?an instruction?>\n\n\n<nut " },
     { "</headstock>", "\n\n  </headstock >" },
-    { "  <saddle thickness=\"2.4\" lean=\"3\" least-exposure=\"1.6\"/>", "<saddle thickness=\"2.4\" lean=\"3\" least-exposure=\"1.6\">\n</saddle>" },
+    { "  <saddle thickness=\"2.4\" lean=\"3\" least-exposure=\"1.6\"/>",
+      "<saddle thickness=\"2.4\" lean=\"3\" least-exposure=\"1.6\">\n</saddle>" },
     { "model=\"Small jumbo\"", "model=\"Small&#32;j&#117;mbo\"" },
     { "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n", "<?xml version='1.0'?>" },
     { "</profile>\n", "</profile>" },
@@ -119,7 +121,8 @@ test_strings_in_any_order (void)
   g_autofree char *two = test_replace (one, "number=\"2\" note=\"B3\"", "number=\"1\" note=\"E4\"");
   g_autofree char *three = test_replace (two, "number=\"9\" note=\"E4\"", "number=\"2\" note=\"B3\"");
   g_autofree char *four = test_replace (three, "core-diameter=\"0.305\"", "core-diameter=\"9\"");
-  g_autofree char *five = test_replace (four, "build=\"plain\" core=\"steel\" core-diameter=\"0.406\"", "build=\"plain\" core=\"steel\" core-diameter=\"0.305\"");
+  g_autofree char *five = test_replace (four, "build=\"plain\" core=\"steel\" core-diameter=\"0.406\"",
+                                        "build=\"plain\" core=\"steel\" core-diameter=\"0.305\"");
   g_autofree char *six = test_replace (five, "core-diameter=\"9\"", "core-diameter=\"0.406\"");
   g_assert_cmpstr (six, !=, text);
   g_autoptr (SlProfile) profile = test_parse (six);
@@ -131,25 +134,31 @@ test_strings_in_any_order (void)
 static void
 test_presence_is_kept (void)
 {
-  static const char minimal[] = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
-                                "<profile xmlns=\"urn:sidelong:profile:1\" id=\"11111111-2222-4333-8444-555555555555\" kind=\"baseline\">\n"
-                                "  <identity label=\"\"/>\n"
-                                "  <neck scale-length=\"345\" frets=\"12\" joint-fret=\"12\"/>\n"
-                                "%s"
-                                "  <strings>\n"
-                                "    <string number=\"1\" frequency=\"440\" build=\"plain\" core=\"nylon\" core-diameter=\"0.6\"/>\n"
-                                "  </strings>\n"
-                                "%s"
-                                "</profile>\n";
-  static const char *const optional[] = { "  <fretwire/>\n", "  <headstock/>\n", "  <nut/>\n", "  <bridge/>\n", "  <saddle/>\n" };
-  static const char *const behind[] = { "  <player/>\n", "  <targets/>\n", "  <visit id=\"a\" opened=\"2026-01-01\"/>\n",
-                                        "  <visit id=\"a\" opened=\"2026-01-01\">\n    <note/>\n    <plan/>\n    <check/>\n    <charge/>\n  </visit>\n",
-                                        "  <visit id=\"a\" opened=\"2026-01-01\" closed=\"2026-01-01\">\n    <plan>\n      <level-frets/>\n      <cut-saddle-base/>\n    </plan>\n"
-                                        "    <check name=\"\" state=\"open\">\n      <note> </note>\n    </check>\n  </visit>\n" };
+  static const char minimal[] =
+      "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
+      "<profile xmlns=\"urn:sidelong:profile:1\" id=\"11111111-2222-4333-8444-555555555555\" kind=\"baseline\">\n"
+      "  <identity label=\"\"/>\n"
+      "  <neck scale-length=\"345\" frets=\"12\" joint-fret=\"12\"/>\n"
+      "%s"
+      "  <strings>\n"
+      "    <string number=\"1\" frequency=\"440\" build=\"plain\" core=\"nylon\" core-diameter=\"0.6\"/>\n"
+      "  </strings>\n"
+      "%s"
+      "</profile>\n";
+  static const char *const optional[] = { "  <fretwire/>\n", "  <headstock/>\n", "  <nut/>\n", "  <bridge/>\n",
+                                          "  <saddle/>\n" };
+  static const char *const behind[] = {
+    "  <player/>\n", "  <targets/>\n", "  <visit id=\"a\" opened=\"2026-01-01\"/>\n",
+    "  <visit id=\"a\" opened=\"2026-01-01\">\n    <note/>\n    <plan/>\n    <check/>\n    <charge/>\n  </visit>\n",
+    "  <visit id=\"a\" opened=\"2026-01-01\" closed=\"2026-01-01\">\n    <plan>\n      <level-frets/>\n      "
+    "<cut-saddle-base/>\n    </plan>\n"
+    "    <check name=\"\" state=\"open\">\n      <note> </note>\n    </check>\n  </visit>\n"
+  };
   for (gsize i = 0; i <= G_N_ELEMENTS (optional); i++)
     for (gsize j = 0; j <= G_N_ELEMENTS (behind); j++)
       {
-        g_autofree char *text = g_strdup_printf (minimal, i < G_N_ELEMENTS (optional) ? optional[i] : "", j < G_N_ELEMENTS (behind) ? behind[j] : "");
+        g_autofree char *text = g_strdup_printf (minimal, i < G_N_ELEMENTS (optional) ? optional[i] : "",
+                                                 j < G_N_ELEMENTS (behind) ? behind[j] : "");
         g_autoptr (SlProfile) profile = test_parse (text);
         g_autofree char *printed = test_print (profile);
         g_assert_cmpstr (printed, ==, text);
@@ -159,7 +168,10 @@ test_presence_is_kept (void)
 static void
 test_text_survives (void)
 {
-  static const char *const texts[] = { " a & b < c > d \" ' ", "two\nlines", "tab\t", "cr\r\nlf", "]]>", "", "  ", "\n\n", "Ærø \xf0\x9f\x8e\xb8", "x=\"1\"" };
+  static const char *const texts[] = {
+    " a & b < c > d \" ' ", "two\nlines", "tab\t", "cr\r\nlf", "]]>", "", "  ", "\n\n",
+    "Ærø \xf0\x9f\x8e\xb8", "x=\"1\""
+  };
   for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
     {
       g_autofree char *example = test_example (NULL);
@@ -182,10 +194,15 @@ test_impossible_text_is_replaced (void)
   g_autofree char *example = test_example (NULL);
   g_autoptr (SlProfile) profile = test_parse (example);
   g_free (profile->identity.owner);
-  profile->identity.owner = g_strdup ("a\x01" "b\xff" "c\xef\xbf\xbf");
+  profile->identity.owner = g_strdup ("a\x01"
+                                      "b\xff"
+                                      "c\xef\xbf\xbf");
   g_autofree char *printed = test_print (profile);
   g_autoptr (SlProfile) back = test_parse (printed);
-  g_assert_cmpstr (back->identity.owner, ==, "a\xef\xbf\xbd" "b\xef\xbf\xbd" "c\xef\xbf\xbd");
+  g_assert_cmpstr (back->identity.owner, ==,
+                   "a\xef\xbf\xbd"
+                   "b\xef\xbf\xbd"
+                   "c\xef\xbf\xbd");
 }
 
 static xmlSchema *
@@ -210,7 +227,8 @@ assert_valid (xmlSchema *schema, const char *text)
   xmlFreeDoc (doc);
 }
 
-/* Random profiles: printed, valid by the XSD on its own, read, printed again. Readings come sorted by kind, which is the one thing printing settles. */
+/* Random profiles: printed, valid by the XSD on its own, read, printed again. Readings come sorted by kind, which is
+ * the one thing printing settles. */
 static void
 test_at_random (void)
 {

@@ -299,7 +299,8 @@ save_where_forbidden (Fixture *f, int number)
     _exit (2);
   if (sl_document_save (f->file, f->profile, &f->stamp, number, NULL, &error))
     _exit (3);
-  if (!g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE) || strstr (error->message, "may not write") == NULL)
+  if (!g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE) ||
+      strstr (error->message, "may not write") == NULL)
     _exit (4);
 }
 
@@ -333,7 +334,8 @@ save_with_room_for (Fixture *f, int bytes)
     _exit (2);
   if (sl_document_save (f->file, f->profile, &f->stamp, FALSE, NULL, &error))
     _exit (3);
-  if (!g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE) || strstr (error->message, "unchanged") == NULL)
+  if (!g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE) ||
+      strstr (error->message, "unchanged") == NULL)
     _exit (4);
 }
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The shelf: what is listed, what the index remembers and when it is not believed, and what happens to files while the shelf is open. */
+ * The shelf: what is listed, what the index remembers and when it is not believed, and what happens to files while the
+ * shelf is open. */
 #include "file/shelf-work.h"
 #include "shelf-maker.h"
 #include "support.h"
@@ -76,7 +77,8 @@ assert_same (const SlShelfEntry *a, const SlShelfEntry *b)
   g_assert_cmpint (a->visit, ==, b->visit);
   g_assert_cmpuint (a->n_visits, ==, b->n_visits);
   g_assert_cmpstr (a->search, ==, b->search);
-  g_assert_true (memcmp (&a->action_treble, &b->action_treble, sizeof (double)) == 0 || (isnan (a->action_treble) && isnan (b->action_treble)));
+  g_assert_true (memcmp (&a->action_treble, &b->action_treble, sizeof (double)) == 0 ||
+                 (isnan (a->action_treble) && isnan (b->action_treble)));
   g_assert_true (a->action_bass == b->action_bass || (isnan (a->action_bass) && isnan (b->action_bass)));
   g_assert_true (a->relief == b->relief || (isnan (a->relief) && isnan (b->relief)));
 }
@@ -107,7 +109,8 @@ test_contents (Fixture *f, gconstpointer data)
 static void
 test_work_done (Fixture *f, gconstpointer data)
 {
-  /* a base cut of 1 mm on both sides since the last readings: the action at 12 falls by x_12/x_s of it, about half (design 3.4) */
+  /* a base cut of 1 mm on both sides since the last readings: the action at 12 falls by x_12/x_s of it, about half
+   * (design 3.4) */
   g_autoptr (SlProfile) profile = maker_profile (8);
   SlOperation cut = sl_operation_init (SL_OP_CUT_SADDLE_BASE), planned = sl_operation_init (SL_OP_CUT_SADDLE_BASE);
 
@@ -124,8 +127,8 @@ test_work_done (Fixture *f, gconstpointer data)
   g_assert_cmpfloat_with_epsilon (e->action_treble, 2.4 - 0.5, 0.01);
 }
 
-/* A visit's second readings weigh against the first, carried through the work between: the surer the shop is of that work, the more the first count. A shelf read for one
- * shop, and its index, are not another's. */
+/* A visit's second readings weigh against the first, carried through the work between: the surer the shop is of that
+ * work, the more the first count. A shelf read for one shop, and its index, are not another's. */
 static void
 test_shop (Fixture *f, gconstpointer data)
 {
@@ -149,17 +152,21 @@ test_shop (Fixture *f, gconstpointer data)
   action.fret = 12;
   action.value = sl_number (2.4 - 0.2 - 0.05); /* a little lower than foreseen */
   sl_reading_set_put (&again, action);
-  g_array_append_vals (again.tools, &(SlTool){ SL_TOOL_ACTION, sl_number (0.2), sl_number (0.1) }, 1); /* another than before: what one tool read twice is taken from its last */
+  g_array_append_vals (again.tools, &(SlTool){ SL_TOOL_ACTION, sl_number (0.2), sl_number (0.1) },
+                       1); /* another than before: what one tool read twice is taken from its last */
   g_array_append_val (visit->sets, again);
   g_autofree char *path = maker_write (f->folder, "a.sidelong", profile);
   g_autoptr (GFile) file = g_file_new_for_path (path);
   /* long enough ago for the index to remember it */
-  g_assert_true (g_file_set_attribute_uint64 (file, G_FILE_ATTRIBUTE_TIME_MODIFIED, (guint64) (g_get_real_time () / G_USEC_PER_SEC - 60), G_FILE_QUERY_INFO_NONE, NULL, NULL));
+  g_assert_true (g_file_set_attribute_uint64 (file, G_FILE_ATTRIBUTE_TIME_MODIFIED,
+                                              (guint64) (g_get_real_time () / G_USEC_PER_SEC - 60),
+                                              G_FILE_QUERY_INFO_NONE, NULL, NULL));
 
   sure.work.base_mm = 0;
   for (int i = 0; i < 4; i++)
     {
-      g_autoptr (GPtrArray) entries = sl_shelf_read (f->file, f->index_file, i % 2 == 0 ? &usual : &sure, NULL, NULL, NULL, NULL);
+      g_autoptr (GPtrArray) entries =
+          sl_shelf_read (f->file, f->index_file, i % 2 == 0 ? &usual : &sure, NULL, NULL, NULL, NULL);
 
       actions[i] = ((const SlShelfEntry *) g_ptr_array_index (entries, 0))->action_treble;
     }
@@ -203,8 +210,13 @@ test_broken (Fixture *f, gconstpointer data)
   g_autofree char *newer = test_replace (text, "urn:sidelong:profile:1", "urn:sidelong:profile:2");
   g_autofree char *other = test_replace (text, "urn:sidelong:profile:1", "urn:sidelong:profile:x");
   g_autofree char *cut = g_strndup (text, strlen (text) / 2);
-  write_all (f, (const NamedText[]){ { "whole.sidelong", text }, { "newer.sidelong", newer }, { "other.sidelong", other }, { "cut.sidelong", cut },
-                                     { "empty.sidelong", "" }, { "no-profile.txt", "left out" }, { NULL } });
+  write_all (f, (const NamedText[]){ { "whole.sidelong", text },
+                                     { "newer.sidelong", newer },
+                                     { "other.sidelong", other },
+                                     { "cut.sidelong", cut },
+                                     { "empty.sidelong", "" },
+                                     { "no-profile.txt", "left out" },
+                                     { NULL } });
   g_autofree char *folder = g_build_filename (f->folder, "folder.sidelong", NULL);
   g_autofree char *newer_path = g_build_filename (f->folder, "newer.sidelong", NULL);
 
@@ -270,7 +282,12 @@ test_twins (Fixture *f, gconstpointer data)
   g_autoptr (SlProfile) one = maker_profile (1), two = maker_profile (2);
   g_autofree char *a = test_print (one), *b = test_print (two);
 
-  write_all (f, (const NamedText[]){ { "a.sidelong", a }, { "b.sidelong", b }, { "copy of a.sidelong", a }, { "x.sidelong", "?" }, { "y.sidelong", "?" }, { NULL } });
+  write_all (f, (const NamedText[]){ { "a.sidelong", a },
+                                     { "b.sidelong", b },
+                                     { "copy of a.sidelong", a },
+                                     { "x.sidelong", "?" },
+                                     { "y.sidelong", "?" },
+                                     { NULL } });
   g_autoptr (GPtrArray) entries = list (f);
   g_autoptr (GHashTable) twins = sl_shelf_twins (entries);
 
@@ -288,9 +305,24 @@ test_search (Fixture *f, gconstpointer data)
   {
     const char *typed;
     gboolean found;
-  } rows[] = { { "", TRUE },           { "kelp", TRUE },      { "KELP", TRUE },   { "kel", TRUE },         { "no. 5 kelp", TRUE }, { "kelp lantern", FALSE },
-               { "berth 5", TRUE },    { "K00005", TRUE },    { "fret 6", TRUE }, { "åse", TRUE },         { "ÅSE", TRUE },        { "A\u030aSE", TRUE },
-               { "  kelp   5 ", TRUE }, { "zzz", FALSE },     { "a-name", TRUE }, { "straße", TRUE },      { "STRASSE", TRUE },    { ".sidelong", FALSE } };
+  } rows[] = { { "", TRUE },
+               { "kelp", TRUE },
+               { "KELP", TRUE },
+               { "kel", TRUE },
+               { "no. 5 kelp", TRUE },
+               { "kelp lantern", FALSE },
+               { "berth 5", TRUE },
+               { "K00005", TRUE },
+               { "fret 6", TRUE },
+               { "åse", TRUE },
+               { "ÅSE", TRUE },
+               { "A\u030aSE", TRUE },
+               { "  kelp   5 ", TRUE },
+               { "zzz", FALSE },
+               { "a-name", TRUE },
+               { "straße", TRUE },
+               { "STRASSE", TRUE },
+               { ".sidelong", FALSE } };
 
   g_free (profile->identity.note);
   profile->identity.note = g_strdup ("lent by Åse, Hafenstraße");
@@ -387,7 +419,8 @@ test_just_written (Fixture *f, gconstpointer data)
   g_assert_true (sl_document_save (file, profile, NULL, FALSE, NULL, NULL));
   g_autoptr (GPtrArray) first = list (f);
   g_autoptr (GPtrArray) second = list (f);
-  g_assert_cmpint (((SlShelfEntry *) g_ptr_array_index (first, 0))->read_us, !=, ((SlShelfEntry *) g_ptr_array_index (second, 0))->read_us);
+  g_assert_cmpint (((SlShelfEntry *) g_ptr_array_index (first, 0))->read_us, !=,
+                   ((SlShelfEntry *) g_ptr_array_index (second, 0))->read_us);
 }
 
 /* ---- while the shelf is open ---- */
@@ -399,7 +432,8 @@ test_changes (Fixture *f, gconstpointer data)
 
   maker_fill (f->folder, 6);
   g_autoptr (GPtrArray) before = list (f);
-  g_autofree char *zero = g_build_filename (f->folder, "instrument-00000.sidelong", NULL), *one = g_build_filename (f->folder, "instrument-00001.sidelong", NULL);
+  g_autofree char *zero = g_build_filename (f->folder, "instrument-00000.sidelong", NULL),
+                  *one = g_build_filename (f->folder, "instrument-00001.sidelong", NULL);
   g_autofree char *moved = g_build_filename (f->folder, "moved.sidelong", NULL);
 
   /* deleted, renamed, replaced by another profile, damaged in place with size and date kept up, and one that is new */
@@ -440,13 +474,15 @@ test_same_size_and_date (Fixture *f, gconstpointer data)
   g_autofree char *other = maker_write (f->index, "other", other_profile);
   g_autoptr (GFile) file = g_file_new_for_path (other);
   g_assert_cmpint (g_stat (path, &old), ==, 0);
-  g_assert_true (g_file_set_attribute_uint64 (file, G_FILE_ATTRIBUTE_TIME_MODIFIED, (guint64) old.st_mtime, G_FILE_QUERY_INFO_NONE, NULL, NULL));
+  g_assert_true (g_file_set_attribute_uint64 (file, G_FILE_ATTRIBUTE_TIME_MODIFIED, (guint64) old.st_mtime,
+                                              G_FILE_QUERY_INFO_NONE, NULL, NULL));
   g_assert_cmpint (g_stat (other, &new), ==, 0);
   g_assert_cmpint (old.st_size, ==, new.st_size);
   g_assert_cmpint (old.st_mtime, ==, new.st_mtime);
   g_assert_cmpint (g_rename (other, path), ==, 0);
   g_autoptr (GPtrArray) after = list (f);
-  g_assert_cmpstr (((SlShelfEntry *) g_ptr_array_index (before, 0))->search, !=, ((SlShelfEntry *) g_ptr_array_index (after, 0))->search);
+  g_assert_cmpstr (((SlShelfEntry *) g_ptr_array_index (before, 0))->search, !=,
+                   ((SlShelfEntry *) g_ptr_array_index (after, 0))->search);
 }
 
 static void
@@ -485,8 +521,13 @@ name_of (GFile *file)
 static void
 test_stems (Fixture *f, gconstpointer data)
 {
-  static const char *const rows[][2] = { { "Gullwing no. 4", "Gullwing no. 4" }, { "a/b\\c:d", "a-b-c-d" },  { "..", "-." },        { "  ", "instrument" },
-                                         { "", "instrument" },                  { "Hafenstraße 3", "Hafenstraße 3" }, { "\x01x", "-x" } };
+  static const char *const rows[][2] = { { "Gullwing no. 4", "Gullwing no. 4" },
+                                         { "a/b\\c:d", "a-b-c-d" },
+                                         { "..", "-." },
+                                         { "  ", "instrument" },
+                                         { "", "instrument" },
+                                         { "Hafenstraße 3", "Hafenstraße 3" },
+                                         { "\x01x", "-x" } };
   g_autofree char *endless = g_strnfill (5000, 'a');
   g_autofree char *cut = sl_shelf_stem (endless);
 
@@ -504,7 +545,8 @@ test_add_and_duplicate (Fixture *f, gconstpointer data)
 {
   g_autoptr (SlProfile) profile = maker_profile (4);
   g_autoptr (GError) error = NULL;
-  g_autoptr (GFile) one = sl_shelf_add (f->file, profile, "Pier/4", NULL, &error), two = sl_shelf_add (f->file, profile, "Pier/4", NULL, &error);
+  g_autoptr (GFile) one = sl_shelf_add (f->file, profile, "Pier/4", NULL, &error),
+                    two = sl_shelf_add (f->file, profile, "Pier/4", NULL, &error);
   g_assert_no_error (error);
   g_autoptr (GFile) copy = sl_shelf_duplicate (one, NULL, &error);
   g_assert_no_error (error);
@@ -529,7 +571,8 @@ test_rename (Fixture *f, gconstpointer data)
 {
   g_autoptr (SlProfile) profile = maker_profile (4);
   g_autoptr (GError) error = NULL;
-  g_autoptr (GFile) one = sl_shelf_add (f->file, profile, "one", NULL, NULL), two = sl_shelf_add (f->file, profile, "two", NULL, NULL);
+  g_autoptr (GFile) one = sl_shelf_add (f->file, profile, "one", NULL, NULL),
+                    two = sl_shelf_add (f->file, profile, "two", NULL, NULL);
   g_autofree char *before = contents (one), *before_two = contents (two);
 
   /* another's name: nothing happens to either */

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * How long a full recompute takes: 6 strings, 24 frets, every section of the model with its uncertainties. Promised is 0.5 ms in the median. Prints figures;
- * never fails, for a clock is no judge of a model. */
+ * How long a full recompute takes: 6 strings, 24 frets, every section of the model with its uncertainties. Promised is
+ * 0.5 ms in the median. Prints figures; never fails, for a clock is no judge of a model. */
 #include <stdlib.h>
 
 #include "setup/record/baseline.h"
@@ -89,8 +89,10 @@ measure (const char *what, gboolean plan)
         us[i] = (double) (g_get_monotonic_time () - start) / 4;
     }
   qsort (us, RUNS, sizeof *us, by_size);
-  g_print ("%s: median %.0f us, 5 %% below %.0f, 95 %% below %.0f, least %.0f, most %.0f (%d runs of 4, %d suspect); promised %d us, ratio %.2f\n", what, us[RUNS / 2],
-           us[RUNS / 20], us[RUNS - RUNS / 20], us[0], us[RUNS - 1], RUNS, suspects, PROMISED_US, us[RUNS / 2] / PROMISED_US);
+  g_print ("%s: median %.0f us, 5 %% below %.0f, 95 %% below %.0f, least %.0f, most %.0f (%d runs of 4, %d suspect); "
+           "promised %d us, ratio %.2f\n",
+           what, us[RUNS / 2], us[RUNS / 20], us[RUNS - RUNS / 20], us[0], us[RUNS - 1], RUNS, suspects, PROMISED_US,
+           us[RUNS / 2] / PROMISED_US);
 }
 
 /* What a baseline of several instruments is usually like, worked out from their readings: one visit an instrument. */
@@ -125,8 +127,9 @@ measure_norms (guint visits)
         us[i] = (double) (g_get_monotonic_time () - start) / visits;
     }
   qsort (us, NORM_RUNS, sizeof *us, by_size);
-  g_print ("what is usual, baseline of %u instruments: median %.0f us a visit, 5 %% below %.0f, 95 %% below %.0f (%d runs)\n", visits, us[NORM_RUNS / 2],
-           us[NORM_RUNS / 20], us[NORM_RUNS - NORM_RUNS / 20], NORM_RUNS);
+  g_print ("what is usual, baseline of %u instruments: median %.0f us a visit, 5 %% below %.0f, 95 %% below %.0f (%d "
+           "runs)\n",
+           visits, us[NORM_RUNS / 2], us[NORM_RUNS / 20], us[NORM_RUNS - NORM_RUNS / 20], NORM_RUNS);
 }
 
 int

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The outside checks of strings and pitch in one table: each row's source, what it says, what the model gives. As a test it fails where they differ by more
- * than the digits the source gives; with --table it prints docs/checks.md; with --compare FILE it fails where FILE is another table. */
+ * The outside checks of strings and pitch in one table: each row's source, what it says, what the model gives. As a
+ * test it fails where they differ by more than the digits the source gives; with --table it prints docs/checks.md; with
+ * --compare FILE it fails where FILE is another table. */
 #include <stdio.h>
 #include <string.h>
 
@@ -48,9 +49,16 @@ steel_kappa (double inches, const char *note)
 
 /* A fretted note as the sources describe it: κ = EA/T, core radius r, so that ε0 = r sqrt(κ)/(2 X0). */
 static SlPitchCase
-note (double scale, double nut_z, double crest_z, double setback, double nut_forward, int fret, double r, double kappa, double finger, gboolean both)
+note (double scale, double nut_z, double crest_z, double setback, double nut_forward, int fret, double r, double kappa,
+      double finger, gboolean both)
 {
-  SlPitchCase c = { .nut_z = nut_z, .crest_z = crest_z, .crest_x = scale + setback - nut_forward, .kappa = kappa, .fret = fret, .finger_mm = finger, .both_ends = both };
+  SlPitchCase c = { .nut_z = nut_z,
+                    .crest_z = crest_z,
+                    .crest_x = scale + setback - nut_forward,
+                    .kappa = kappa,
+                    .fret = fret,
+                    .finger_mm = finger,
+                    .both_ends = both };
 
   c.fret_x = sl_fret_place (scale, fret) - nut_forward;
   c.fret_space_mm = sl_fret_place (scale, fret) - sl_fret_place (scale, fret - 1);
@@ -59,7 +67,8 @@ note (double scale, double nut_z, double crest_z, double setback, double nut_for
 }
 
 static double
-cents (double scale, double nut_z, double crest_z, double setback, double nut_forward, int fret, double r, double kappa, double finger, gboolean both)
+cents (double scale, double nut_z, double crest_z, double setback, double nut_forward, int fret, double r, double kappa,
+       double finger, gboolean both)
 {
   SlPitchCase c = note (scale, nut_z, crest_z, setback, nut_forward, fret, r, kappa, finger, both);
 
@@ -113,7 +122,8 @@ least_squares (void)
 static GArray *
 collect (void)
 {
-  SlPitchCase first = note (650, 1, 5, 0, 0, 1, 0.43, 51, 0, FALSE), octave = note (650, 1, 5, 0, 0, 12, 0.43, 51, 0, FALSE);
+  SlPitchCase first = note (650, 1, 5, 0, 0, 1, 0.43, 51, 0, FALSE),
+              octave = note (650, 1, 5, 0, 0, 12, 0.43, 51, 0, FALSE);
   SlPitchTerms t1 = sl_pitch_terms (&first), t12 = sl_pitch_terms (&octave);
   SlNutAndSetback best = least_squares ();
   const Check rows[] = {
@@ -121,7 +131,8 @@ collect (void)
     { "E4", "Hz", ISO16, "derived", 329.6276, 5e-5, 4, sl_note_frequency ("E4") },
     { "fret divisor 1/(1 − 2^(−1/12))", "", BYERS, "published", 17.817, 5e-4, 3, 1 / (sl_fret_place (1, 1)) },
     { "fret 12 at 647.7 mm", "mm", BYERS, "derived", 323.850, 5e-4, 3, sl_fret_place (647.7, 12) },
-    { "one cent of crest at 647.7 mm", "mm", "L ln 2/1200", "derived", 0.37413, 5e-6, 5, sl_crest_move (647.7, 1e-6) / 1e-6 },
+    { "one cent of crest at 647.7 mm", "mm", "L ln 2/1200", "derived", 0.37413, 5e-6, 5,
+      sl_crest_move (647.7, 1e-6) / 1e-6 },
     { "unit mass 0.010 in plain", "g/m", MERSENNE, "derived", 0.397765, 5e-7, 6, 1000 * steel_mass (0.010) },
     { "tension 0.010 in E4", "N", MERSENNE, "derived", 72.524, 5e-4, 3, steel_tension (0.010, "E4") },
     { "EA/T 0.010 in E4", "", MERSENNE, "derived", 142.11, 5e-3, 2, steel_kappa (0.010, "E4") },
@@ -129,14 +140,23 @@ collect (void)
     { "EA/T 0.013 in B3", "", MERSENNE, "derived", 253.21, 5e-3, 2, steel_kappa (0.013, "B3") },
     { "tension 0.017 in G3", "N", MERSENNE, "derived", 74.103, 5e-4, 3, steel_tension (0.017, "G3") },
     { "EA/T 0.017 in G3", "", MERSENNE, "derived", 401.95, 5e-3, 2, steel_kappa (0.017, "G3") },
-    { "wrap 0.014 on core 0.018 in, unit mass with helix", "g/m", "geometry; both 7850 kg/m³", "derived", 5.65231, 5e-6, 5,
-      1000 * (sl_unit_mass (SL_BUILD_WOUND, SL_CORE_STEEL, 0.018 * MM_PER_INCH, SL_WRAP_NICKEL_PLATED_STEEL, 0.014 * MM_PER_INCH) - steel_mass (0.018)) },
-    { "strength 0.010 in", "ksi", A228, "published", 387, 0.005 * 387, 0, sl_music_wire_strength (0.010 * MM_PER_INCH) / PA_PER_KSI },
-    { "strength 0.016 in", "ksi", A228, "published", 362, 0.005 * 362, 0, sl_music_wire_strength (0.016 * MM_PER_INCH) / PA_PER_KSI },
-    { "strength 0.026 in", "ksi", A228, "published", 337, 0.005 * 337, 0, sl_music_wire_strength (0.026 * MM_PER_INCH) / PA_PER_KSI },
-    { "saddle down, 72.524 N over 2° + 25°", "N", "resultant 2 T sin(β/2)", "derived", 33.861, 5e-4, 3, sl_down_force (72.524, 27 * G_PI / 180) },
-    { "S(0.003), one end clamped", "", "transcendental equation", "derived", 1.003053617, 3e-7, 7, sl_stiff_factor (0.003, FALSE) },
-    { "S(0.003), both ends", "", "transcendental equation", "derived", 1.006080984, 2e-6, 6, sl_stiff_factor (0.003, TRUE) },
+    { "wrap 0.014 on core 0.018 in, unit mass with helix", "g/m", "geometry; both 7850 kg/m³", "derived", 5.65231, 5e-6,
+      5,
+      1000 * (sl_unit_mass (SL_BUILD_WOUND, SL_CORE_STEEL, 0.018 * MM_PER_INCH, SL_WRAP_NICKEL_PLATED_STEEL,
+                            0.014 * MM_PER_INCH) -
+              steel_mass (0.018)) },
+    { "strength 0.010 in", "ksi", A228, "published", 387, 0.005 * 387, 0,
+      sl_music_wire_strength (0.010 * MM_PER_INCH) / PA_PER_KSI },
+    { "strength 0.016 in", "ksi", A228, "published", 362, 0.005 * 362, 0,
+      sl_music_wire_strength (0.016 * MM_PER_INCH) / PA_PER_KSI },
+    { "strength 0.026 in", "ksi", A228, "published", 337, 0.005 * 337, 0,
+      sl_music_wire_strength (0.026 * MM_PER_INCH) / PA_PER_KSI },
+    { "saddle down, 72.524 N over 2° + 25°", "N", "resultant 2 T sin(β/2)", "derived", 33.861, 5e-4, 3,
+      sl_down_force (72.524, 27 * G_PI / 180) },
+    { "S(0.003), one end clamped", "", "transcendental equation", "derived", 1.003053617, 3e-7, 7,
+      sl_stiff_factor (0.003, FALSE) },
+    { "S(0.003), both ends", "", "transcendental equation", "derived", 1.006080984, 2e-6, 6,
+      sl_stiff_factor (0.003, TRUE) },
     { "ε0", "", JASA, "published", 0.00236, 5e-6, 5, first.epsilon0 },
     { "fret 1, length term", "cents", JASA, "derived", -0.0247, 5e-5, 4, t1.length },
     { "fret 1, mass term", "cents", JASA, "derived", 0.0290, 5e-5, 4, t1.mass },
@@ -147,24 +167,30 @@ collect (void)
     { "fret 12, tension term", "cents", JASA, "derived", 1.8786, 5e-5, 4, t12.tension },
     { "fret 12, stiffness term", "cents", JASA, "derived", 4.2359, 5e-5, 4, t12.stiffness },
     { "fret 12", "cents", JASA, "derived", 5.9793, 5e-5, 4, sl_pitch_cents (&octave) },
-    { "fret 1, setback 1.9 and nut −0.37", "cents", JASA, "derived", 0.4450, 5e-5, 4, cents (650, 1, 5, 1.9, 0.37, 1, 0.43, 51, 0, FALSE) },
-    { "fret 12, setback 1.9 and nut −0.37", "cents", JASA, "derived", -0.0873, 5e-5, 4, cents (650, 1, 5, 1.9, 0.37, 12, 0.43, 51, 0, FALSE) },
+    { "fret 1, setback 1.9 and nut −0.37", "cents", JASA, "derived", 0.4450, 5e-5, 4,
+      cents (650, 1, 5, 1.9, 0.37, 1, 0.43, 51, 0, FALSE) },
+    { "fret 12, setback 1.9 and nut −0.37", "cents", JASA, "derived", -0.0873, 5e-5, 4,
+      cents (650, 1, 5, 1.9, 0.37, 12, 0.43, 51, 0, FALSE) },
     { "rms of 1–12, setback 1.9 and nut −0.37", "cents", JASA, "derived", 0.1988, 5e-5, 4, rms (1.9, 0.37) },
     /* the source linearises term by term, the model takes the whole cents' slopes: about 1 % apart */
     { "least-squares setback (within 1 %)", "mm", JASA, "derived", 1.8130, 0.01 * 1.8130, 4, best.setback },
     { "least-squares nut (within 1 %)", "mm", JASA, "derived", -0.3779, 0.01 * 0.3779, 4, best.nut_offset },
-    { "a guitar measured, fret 1 (4.5 to 5.75)", "cents", "the same; X0 652, nut 1.4, crest 6.9, setback −3.5, finger 10 mm", "published", 5.125, 0.625, 3,
+    { "a guitar measured, fret 1 (4.5 to 5.75)", "cents",
+      "the same; X0 652, nut 1.4, crest 6.9, setback −3.5, finger 10 mm", "published", 5.125, 0.625, 3,
       cents (652, 1.4, 6.9, -3.5, 0, 1, 0.43, 51, 10, FALSE) },
-    { "a guitar measured, fret 12 (15.75 to 19.5)", "cents", "the same; X0 652, nut 1.4, crest 6.9, setback −3.5, finger 10 mm", "published", 17.625, 1.875, 3,
+    { "a guitar measured, fret 12 (15.75 to 19.5)", "cents",
+      "the same; X0 652, nut 1.4, crest 6.9, setback −3.5, finger 10 mm", "published", 17.625, 1.875, 3,
       cents (652, 1.4, 6.9, -3.5, 0, 12, 0.43, 51, 10, FALSE) },
-    { "that guitar, fret 12, both ends", "cents", "the same; X0 652, nut 1.4, crest 6.9, setback −3.5, finger 10 mm", "derived", 21.38, 5e-3, 2,
-      cents (652, 1.4, 6.9, -3.5, 0, 12, 0.43, 51, 10, TRUE) },
+    { "that guitar, fret 12, both ends", "cents", "the same; X0 652, nut 1.4, crest 6.9, setback −3.5, finger 10 mm",
+      "derived", 21.38, 5e-3, 2, cents (652, 1.4, 6.9, -3.5, 0, 12, 0.43, 51, 10, TRUE) },
     { "0.010 in E4, fret 1", "cents", JASA_STEEL, "derived", 1.353, 5e-4, 3, steel_cents (0.010, "E4", 1, FALSE) },
     { "0.010 in E4, fret 12", "cents", JASA_STEEL, "derived", 4.329, 5e-4, 3, steel_cents (0.010, "E4", 12, FALSE) },
-    { "0.010 in E4, fret 12, both ends", "cents", JASA_STEEL, "derived", 6.357, 5e-4, 3, steel_cents (0.010, "E4", 12, TRUE) },
+    { "0.010 in E4, fret 12, both ends", "cents", JASA_STEEL, "derived", 6.357, 5e-4, 3,
+      steel_cents (0.010, "E4", 12, TRUE) },
     { "0.017 in G3, fret 1", "cents", JASA_STEEL, "derived", 3.829, 5e-4, 3, steel_cents (0.017, "G3", 1, FALSE) },
     { "0.017 in G3, fret 12", "cents", JASA_STEEL, "derived", 12.584, 5e-4, 3, steel_cents (0.017, "G3", 12, FALSE) },
-    { "0.017 in G3, fret 12, both ends", "cents", JASA_STEEL, "derived", 18.403, 5e-4, 3, steel_cents (0.017, "G3", 12, TRUE) },
+    { "0.017 in G3, fret 12, both ends", "cents", JASA_STEEL, "derived", 18.403, 5e-4, 3,
+      steel_cents (0.017, "G3", 12, TRUE) },
   };
   GArray *all = g_array_new (FALSE, FALSE, sizeof (Check));
 
@@ -176,17 +202,21 @@ static char *
 make_table (void)
 {
   g_autoptr (GArray) rows = collect ();
-  GString *out = g_string_new ("# Outside checks of strings and pitch\n\n"
-                               "Written by `tests/setup/checks-strings.c --table`; a test fails where this page and the program part. *Published*: the value stands in the\n"
-                               "source. *Derived*: computed from the source's equation with independent tools. Pages of the JASA paper were read as the authors' drafts; ISO 16 is\n"
-                               "quoted from memory.\n\n"
-                               "| check | source | | expected | got | unit |\n| --- | --- | --- | ---: | ---: | --- |\n");
+  GString *out =
+      g_string_new ("# Outside checks of strings and pitch\n\n"
+                    "Written by `tests/setup/checks-strings.c --table`; a test fails where this page and the program "
+                    "part. *Published*: the value stands in the\n"
+                    "source. *Derived*: computed from the source's equation with independent tools. Pages of the JASA "
+                    "paper were read as the authors' drafts; ISO 16 is\n"
+                    "quoted from memory.\n\n"
+                    "| check | source | | expected | got | unit |\n| --- | --- | --- | ---: | ---: | --- |\n");
 
   for (guint i = 0; i < rows->len; i++)
     {
       const Check *c = &g_array_index (rows, Check, i);
 
-      g_string_append_printf (out, "| %s | %s | %s | %.*f | %.*f | %s |\n", c->what, c->source, c->kind, c->places, c->expected, c->places, c->got, c->unit);
+      g_string_append_printf (out, "| %s | %s | %s | %.*f | %.*f | %s |\n", c->what, c->source, c->kind, c->places,
+                              c->expected, c->places, c->got, c->unit);
     }
   return g_string_free (out, FALSE);
 }

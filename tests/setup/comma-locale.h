@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A locale with a decimal comma, also on machines that have none installed: it is then built from the C library's sources in a folder of its own. */
+ * A locale with a decimal comma, also on machines that have none installed: it is then built from the C library's
+ * sources in a folder of its own. */
 #pragma once
 
 #include <glib.h>
@@ -19,7 +20,9 @@ test_comma_locale_begin (char **built)
   g_autofree char *folder = g_dir_make_tmp ("sidelong-locale-XXXXXX", NULL);
   g_autofree char *target = g_build_filename (folder, COMMA_LOCALE, NULL);
   const char *argv[] = { "localedef", "-i", "de_DE", "-f", "UTF-8", target, NULL };
-  if (g_spawn_sync (NULL, (char **) argv, NULL, G_SPAWN_SEARCH_PATH | G_SPAWN_STDOUT_TO_DEV_NULL | G_SPAWN_STDERR_TO_DEV_NULL, NULL, NULL, NULL, NULL, NULL, NULL))
+  if (g_spawn_sync (NULL, (char **) argv, NULL,
+                    G_SPAWN_SEARCH_PATH | G_SPAWN_STDOUT_TO_DEV_NULL | G_SPAWN_STDERR_TO_DEV_NULL, NULL, NULL, NULL,
+                    NULL, NULL, NULL))
     {
       g_setenv ("LOCPATH", folder, TRUE);
       *built = g_steal_pointer (&folder);

@@ -1,12 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * How a bench fares that follows the program's plan and first passes, reading again after each, against one cut by the rule of two at the saddle for one at the
- * twelfth fret, the rod turned last. As a program it prints a table for docs/model.md:
+ * How a bench fares that follows the program's plan and first passes, reading again after each, against one cut by the
+ * rule of two at the saddle for one at the twelfth fret, the rod turned last. As a program it prints a table for
+ * docs/model.md:
  *
  *   simulate-bench [--runs N] [--seed N]
  *
- * as a test (--test) it runs fewer and holds the program's way to what is promised: in no more than 5 % of runs does any string whose crest was lowered end
- * below its target by more than the uncertainty stated of it. */
+ * as a test (--test) it runs fewer and holds the program's way to what is promised: in no more than 5 % of runs does
+ * any string whose crest was lowered end below its target by more than the uncertainty stated of it. */
 #include <locale.h>
 #include <math.h>
 #include <stdlib.h>
@@ -107,19 +108,26 @@ print_table (const Tally *plan, const Tally *rule)
 {
   const int last = plan->runs - 1, at = (int) floor (0.95 * last);
 
-  g_print ("%d runs\n\n| | plan, first passes, reading again | one cut, two to one, rod last |\n| --- | --- | --- |\n", plan->runs);
-  print_row ("runs in which a string ends below its target by more than U", "%.1f %%", 100.0 * plan->below / plan->runs, 100.0 * rule->below / rule->runs);
-  print_row ("strings that do", "%.1f %%", 100.0 * plan->strings_below / plan->strings, 100.0 * rule->strings_below / rule->strings);
+  g_print ("%d runs\n\n| | plan, first passes, reading again | one cut, two to one, rod last |\n| --- | --- | --- |\n",
+           plan->runs);
+  print_row ("runs in which a string ends below its target by more than U", "%.1f %%", 100.0 * plan->below / plan->runs,
+             100.0 * rule->below / rule->runs);
+  print_row ("strings that do", "%.1f %%", 100.0 * plan->strings_below / plan->strings,
+             100.0 * rule->strings_below / rule->strings);
   print_row ("action at 12 less target, mean, mm", "%+.3f", plan->sum / plan->strings, rule->sum / rule->strings);
   print_row ("its rms, mm", "%.3f", sqrt (plan->squares / plan->strings), sqrt (rule->squares / rule->strings));
   print_row ("the worst string of a run, 95 % within, mm", "%.3f", plan->worst[at], rule->worst[at]);
-  print_row ("the lowest string of a run, 5 % below, mm", "%+.3f", plan->lowest[(int) (0.05 * last)], rule->lowest[(int) (0.05 * last)]);
-  print_row ("first gap less target where a slot was cut, mean, mm", "%+.3f", plan->gap_sum / plan->gaps, rule->gap_sum / rule->gaps);
+  print_row ("the lowest string of a run, 5 % below, mm", "%+.3f", plan->lowest[(int) (0.05 * last)],
+             rule->lowest[(int) (0.05 * last)]);
+  print_row ("first gap less target where a slot was cut, mean, mm", "%+.3f", plan->gap_sum / plan->gaps,
+             rule->gap_sum / rule->gaps);
   print_row ("its rms, mm", "%.3f", sqrt (plan->gap_squares / plan->gaps), sqrt (rule->gap_squares / rule->gaps));
-  print_row ("cuts of the saddle's base, mean", "%.1f", 1.0 * plan->passes / plan->runs, 1.0 * rule->passes / rule->runs);
+  print_row ("cuts of the saddle's base, mean", "%.1f", 1.0 * plan->passes / plan->runs,
+             1.0 * rule->passes / rule->runs);
   print_row ("most", "%.0f", plan->most_passes, rule->most_passes);
   print_row ("reading sets, mean", "%.1f", 1.0 * plan->sets / plan->runs, 1.0 * rule->sets / rule->runs);
-  print_row ("readings taken again a run", "%.2f", 1.0 * plan->read_again / plan->runs, 1.0 * rule->read_again / rule->runs);
+  print_row ("readings taken again a run", "%.2f", 1.0 * plan->read_again / plan->runs,
+             1.0 * rule->read_again / rule->runs);
 }
 
 /* ---- as a test ---- */

@@ -14,8 +14,9 @@
 #define SLIP_MM 0.6        /* a misread scale */
 #define SLIP_SHARE 0.005   /* of all readings: invented */
 
-/* How uneven the neck bends: share of the relief by which the bow leans toward one end, and how far a turn's effect at the crest is off, standard deviations.
- * The second is the model's own doubt of a turn; the first is invented, several times what a taper of a tenth makes. */
+/* How uneven the neck bends: share of the relief by which the bow leans toward one end, and how far a turn's effect at
+ * the crest is off, standard deviations. The second is the model's own doubt of a turn; the first is invented, several
+ * times what a taper of a tenth makes. */
 #define LEAN_U 0.10
 #define ROD_U 0.20
 
@@ -45,7 +46,8 @@ typedef struct
 
 /* ---- the true instrument ---- */
 
-/* A bow that leans: beside R φ there is lean · R φ (1 − 2t), 0 at both ends. It is kept as crown deviations, which nobody reads. */
+/* A bow that leans: beside R φ there is lean · R φ (1 − 2t), 0 at both ends. It is kept as crown deviations, which
+ * nobody reads. */
 static void
 lean_bow (Bench *b)
 {
@@ -63,13 +65,15 @@ static void
 gaps_of (Bench *b, int string, double first, double action)
 {
   const double x_s = b->in.scale + b->truth.setback[string - 1], x1 = b->in.x[1], x12 = b->in.x[ACTION_FRET];
-  double z1 = first + test_ruler_crown (&b->in, &b->truth, string, 1), z12 = action + test_ruler_crown (&b->in, &b->truth, string, ACTION_FRET);
+  double z1 = first + test_ruler_crown (&b->in, &b->truth, string, 1),
+         z12 = action + test_ruler_crown (&b->in, &b->truth, string, ACTION_FRET);
   double slope = (z12 - z1) / (x12 - x1);
 
   test_set_string (&b->truth, string, z1 - slope * x1, z1 + slope * (x_s - x1));
 }
 
-/* Comes in too high everywhere, as what is brought to be lowered does: relief 0.15–0.45, first gaps 0.05–0.35 and actions 0.3–1.4 mm above target. */
+/* Comes in too high everywhere, as what is brought to be lowered does: relief 0.15–0.45, first gaps 0.05–0.35 and
+ * actions 0.3–1.4 mm above target. */
 static void
 draw_instrument (Bench *b)
 {
@@ -89,7 +93,8 @@ draw_instrument (Bench *b)
   for (int s = 1; s <= STRINGS; s++)
     {
       b->truth.setback[s - 1] = 2; /* as the profile's readings say */
-      gaps_of (b, s, b->in.target_first_gap[s - 1] + test_between (r, 0.05, 0.35), b->in.target_action[s - 1] + action + test_between (r, -0.1, 0.1));
+      gaps_of (b, s, b->in.target_first_gap[s - 1] + test_between (r, 0.05, 0.35),
+               b->in.target_action[s - 1] + action + test_between (r, -0.1, 0.1));
     }
   for (gsize i = 0; i < G_N_ELEMENTS (tools); i++)
     b->bias[tools[i].measures] = tools[i].error_limit * test_between (r, -1, 1);
@@ -150,7 +155,8 @@ read_one (Bench *b, SlReadingSet *set, SlToolKind tool, SlReadingKind kind, int 
 
   if (g_rand_double (b->rand) < SLIP_SHARE)
     value += g_rand_boolean (b->rand) ? SLIP_MM : -SLIP_MM;
-  test_add (set, kind, string, fret, kind == SL_READ_RELIEF || kind == SL_READ_TONGUE ? SL_HELD_DEFAULT : SL_HELD_OPEN, MAX (value, 0));
+  test_add (set, kind, string, fret, kind == SL_READ_RELIEF || kind == SL_READ_TONGUE ? SL_HELD_DEFAULT : SL_HELD_OPEN,
+            MAX (value, 0));
 }
 
 enum
@@ -194,7 +200,10 @@ read_set (Bench *b, int what)
 static SlToolKind
 tool_of (SlReadingKind kind)
 {
-  return kind == SL_READ_RELIEF ? SL_TOOL_RELIEF : kind == SL_READ_TONGUE ? SL_TOOL_TONGUE : kind == SL_READ_FIRST_GAP ? SL_TOOL_FIRST_GAP : SL_TOOL_ACTION;
+  return kind == SL_READ_RELIEF      ? SL_TOOL_RELIEF
+         : kind == SL_READ_TONGUE    ? SL_TOOL_TONGUE
+         : kind == SL_READ_FIRST_GAP ? SL_TOOL_FIRST_GAP
+                                     : SL_TOOL_ACTION;
 }
 
 /* Reads again what disagrees; what reads the same once more is kept. */
@@ -262,7 +271,8 @@ finish (Bench *b, const SlAnalysis *analysis)
 
 /* ---- the program's way ---- */
 
-/* Does what the plan has first, of a cut the first pass only. Returns what that changes and has to be read again, 0 where nothing safe is left. */
+/* Does what the plan has first, of a cut the first pass only. Returns what that changes and has to be read again, 0
+ * where nothing safe is left. */
 static int
 do_next (Bench *b, const SlProposal *proposal)
 {
@@ -359,12 +369,17 @@ sim_by_rule (guint32 seed, SimResult *out)
       SlOperation slot = sl_operation_init (SL_OP_LOWER_SLOT);
 
       slot.string = s;
-      slot.amount = sl_number (sl_reading_set_find (set, SL_READ_FIRST_GAP, s, 1, SL_HELD_OPEN)->value.v - b.in.target_first_gap[s - 1]);
+      slot.amount = sl_number (sl_reading_set_find (set, SL_READ_FIRST_GAP, s, 1, SL_HELD_OPEN)->value.v -
+                               b.in.target_first_gap[s - 1]);
       if (slot.amount.v > 0)
         work (&b, slot);
     }
-  cut.amount = sl_number (2 * MAX (0, sl_reading_set_find (set, SL_READ_ACTION, STRINGS, ACTION_FRET, SL_HELD_OPEN)->value.v - b.in.target_action[STRINGS - 1]));
-  cut.amount_treble = sl_number (2 * MAX (0, sl_reading_set_find (set, SL_READ_ACTION, 1, ACTION_FRET, SL_HELD_OPEN)->value.v - b.in.target_action[0]));
+  cut.amount =
+      sl_number (2 * MAX (0, sl_reading_set_find (set, SL_READ_ACTION, STRINGS, ACTION_FRET, SL_HELD_OPEN)->value.v -
+                                 b.in.target_action[STRINGS - 1]));
+  cut.amount_treble =
+      sl_number (2 * MAX (0, sl_reading_set_find (set, SL_READ_ACTION, 1, ACTION_FRET, SL_HELD_OPEN)->value.v -
+                                 b.in.target_action[0]));
   work (&b, cut);
   turn.amount = sl_number (b.in.target_relief - sl_state_mean_relief (&analysis->measured));
   work (&b, turn);

@@ -69,8 +69,10 @@ fill_ends (GRand *rand, SlProfile *profile)
   head->string_rise = sl_number (test_between (rand, 3, 9));
   for (int i = 0; i < profile->n_strings; i++)
     {
-      head->posts[i] = (SlPost){ i + 1, sl_number (test_between (rand, 40, 150)), sl_number (test_between (rand, -15, 15)), sl_number (test_between (rand, 1, 5)) };
-      bridge->anchors[i] = (SlAnchor){ i + 1, sl_number (test_between (rand, 5, 15)), sl_number (test_between (rand, 0, 2)) };
+      head->posts[i] = (SlPost){ i + 1, sl_number (test_between (rand, 40, 150)),
+                                 sl_number (test_between (rand, -15, 15)), sl_number (test_between (rand, 1, 5)) };
+      bridge->anchors[i] =
+          (SlAnchor){ i + 1, sl_number (test_between (rand, 5, 15)), sl_number (test_between (rand, 0, 2)) };
     }
   head->n_posts = bridge->n_anchors = profile->n_strings;
   profile->saddle.lean = sl_number (test_between (rand, -5, 5));
@@ -149,7 +151,8 @@ static void
 string_with_gaps (const SlInstrument *in, SlState *state, int string, double first, double action)
 {
   const double x_s = in->scale + state->setback[string - 1];
-  double z_1 = first + test_ruler_crown (in, state, string, 1), z_12 = action + test_ruler_crown (in, state, string, 12);
+  double z_1 = first + test_ruler_crown (in, state, string, 1),
+         z_12 = action + test_ruler_crown (in, state, string, 12);
   double slope = (z_12 - z_1) / (in->x[12] - in->x[1]);
 
   test_set_string (state, string, z_1 - slope * in->x[1], z_1 + slope * (x_s - in->x[1]));
@@ -224,7 +227,8 @@ test_ruler_gap (const SlInstrument *in, const SlState *state, int string, int he
 static double
 straightedge_gap (const SlInstrument *in, const SlState *state, int string, int n)
 {
-  return line_at (crown_point (in, state, string, 1), crown_point (in, state, string, in->joint), in->x[n]) - test_ruler_crown (in, state, string, n);
+  return line_at (crown_point (in, state, string, 1), crown_point (in, state, string, in->joint), in->x[n]) -
+         test_ruler_crown (in, state, string, n);
 }
 
 double
@@ -232,24 +236,18 @@ test_ruler (const SlInstrument *in, const SlState *state, SlReadingKind kind, in
 {
   switch (kind)
     {
-    case SL_READ_RELIEF:
-      return straightedge_gap (in, state, string, fret);
-    case SL_READ_TONGUE:
-      return straightedge_gap (in, state, 1, in->frets);
+    case SL_READ_RELIEF: return straightedge_gap (in, state, string, fret);
+    case SL_READ_TONGUE: return straightedge_gap (in, state, 1, in->frets);
     case SL_READ_FIRST_GAP:
       if (held != SL_HELD_3)
         return test_ruler_gap (in, state, string, 0, 1);
-      return line_at (nut_point (state, string), crown_point (in, state, string, 3), in->x[1]) - test_ruler_crown (in, state, string, 1);
-    case SL_READ_ACTION:
-      return test_ruler_gap (in, state, string, held == SL_HELD_1 ? 1 : 0, fret);
-    case SL_READ_EXPOSURE:
-      return state->exposure[string - 1];
-    case SL_READ_SETBACK:
-      return state->setback[string - 1];
-    case SL_READ_CROWN_GAP:
-      return -state->crown[fret];
-    default:
-      g_assert_not_reached ();
+      return line_at (nut_point (state, string), crown_point (in, state, string, 3), in->x[1]) -
+             test_ruler_crown (in, state, string, 1);
+    case SL_READ_ACTION: return test_ruler_gap (in, state, string, held == SL_HELD_1 ? 1 : 0, fret);
+    case SL_READ_EXPOSURE: return state->exposure[string - 1];
+    case SL_READ_SETBACK: return state->setback[string - 1];
+    case SL_READ_CROWN_GAP: return -state->crown[fret];
+    default: g_assert_not_reached ();
     }
 }
 
@@ -287,7 +285,8 @@ test_add (SlReadingSet *set, SlReadingKind kind, int string, int fret, SlHeld he
 }
 
 void
-test_read (const SlInstrument *in, const SlState *state, SlReadingSet *set, SlReadingKind kind, int string, int fret, SlHeld held)
+test_read (const SlInstrument *in, const SlState *state, SlReadingSet *set, SlReadingKind kind, int string, int fret,
+           SlHeld held)
 {
   test_add (set, kind, string, fret, held, test_ruler (in, state, kind, string, fret, held));
 }
@@ -328,7 +327,8 @@ test_read_all (GRand *rand, const SlInstrument *in, const SlState *state, SlRead
       static const SlHeld action[] = { SL_HELD_DEFAULT, SL_HELD_OPEN, SL_HELD_1 };
 
       test_read (in, state, set, SL_READ_FIRST_GAP, s, 1, first[g_rand_int_range (rand, 0, 3)]);
-      test_read (in, state, set, SL_READ_ACTION, s, g_rand_int_range (rand, 7, in->frets + 1), action[g_rand_int_range (rand, 0, 3)]);
+      test_read (in, state, set, SL_READ_ACTION, s, g_rand_int_range (rand, 7, in->frets + 1),
+                 action[g_rand_int_range (rand, 0, 3)]);
     }
   test_read_known (in, state, set);
 }

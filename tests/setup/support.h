@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What the tests of the model share: seeded chance, invented instruments and states, and a ruler, which reads gaps off a state by plain geometry (points and
- * straight lines, as design 3.1 and 3.2 put them in words) without using the code under test. */
+ * What the tests of the model share: seeded chance, invented instruments and states, and a ruler, which reads gaps off
+ * a state by plain geometry (points and straight lines, as design 3.1 and 3.2 put them in words) without using the code
+ * under test. */
 #pragma once
 
 #include "setup/fit/fit.h"
@@ -9,8 +10,9 @@
 /* Chance, from a fixed seed, or from SL_TEST_SEED where that is set; the seed is printed. Free with g_rand_free(). */
 GRand *test_rand (void);
 double test_between (GRand *rand, double least, double most);
-double test_normal (GRand *rand);                   /* mean 0, standard deviation 1 */
-double test_rectangular (GRand *rand, double u);    /* mean 0, standard deviation @u: a rectangle of half-width √3 u (GUM 4.3.7) */
+double test_normal (GRand *rand); /* mean 0, standard deviation 1 */
+double test_rectangular (GRand *rand,
+                         double u); /* mean 0, standard deviation @u: a rectangle of half-width √3 u (GUM 4.3.7) */
 
 #define assert_near(a, b, tolerance) g_assert_cmpfloat_with_epsilon ((a), (b), (tolerance))
 
@@ -23,8 +25,9 @@ SlProfile *test_any_profile (GRand *rand);
 /* A fixed, plain instrument: 6 steel strings, 632 mm, 20 frets joined at 14, everything else by default. */
 SlProfile *test_plain_profile (void);
 
-/* A state that such an instrument could come in with: crowns, setbacks, exposures, reliefs and open gaps at random, none of them beyond belief (gaps at fret 1
- * within 0.35 mm and at fret 12 within 1.5 mm of their targets); no covariance. */
+/* A state that such an instrument could come in with: crowns, setbacks, exposures, reliefs and open gaps at random,
+ * none of them beyond belief (gaps at fret 1 within 0.35 mm and at fret 12 within 1.5 mm of their targets); no
+ * covariance. */
 void test_state (GRand *rand, const SlInstrument *instrument, SlState *state);
 
 /* A state of zeros for a straight neck. */
@@ -32,19 +35,22 @@ void test_straight_state (const SlInstrument *instrument, SlState *state);
 void test_set_string (SlState *state, int string, double nut_mm, double crest_mm);
 
 /* What a perfect tool would read off the state. */
-double test_ruler (const SlInstrument *instrument, const SlState *state, SlReadingKind kind, int string, int fret, SlHeld held);
+double test_ruler (const SlInstrument *instrument, const SlState *state, SlReadingKind kind, int string, int fret,
+                   SlHeld held);
 double test_ruler_crown (const SlInstrument *instrument, const SlState *state, int string, int n);
 double test_ruler_gap (const SlInstrument *instrument, const SlState *state, int string, int held, int n);
 
 /* Appends a reading; the value by the ruler where @state is given. */
 SlReading *test_add (SlReadingSet *set, SlReadingKind kind, int string, int fret, SlHeld held, double value);
-void test_read (const SlInstrument *instrument, const SlState *state, SlReadingSet *set, SlReadingKind kind, int string, int fret, SlHeld held);
+void test_read (const SlInstrument *instrument, const SlState *state, SlReadingSet *set, SlReadingKind kind, int string,
+                int fret, SlHeld held);
 void test_add_tool (SlReadingSet *set, SlToolKind measures, double resolution, double error_limit);
 
 /* The known data of a state as readings: every crown, setback and exposure. */
 void test_read_known (const SlInstrument *instrument, const SlState *state, SlReadingSet *set);
 
-/* One of each that a state needs: relief of the outer strings, tongue, first gap and action of every string, open or held by chance. */
+/* One of each that a state needs: relief of the outer strings, tongue, first gap and action of every string, open or
+ * held by chance. */
 void test_read_all (GRand *rand, const SlInstrument *instrument, const SlState *state, SlReadingSet *set);
 
 /* A reading set, and clearing it. */

@@ -46,7 +46,8 @@ assert_sound (const SlProfile *profile)
 static void
 test_several (void)
 {
-  /* median and quartiles by linear interpolation between order statistics: of 1.8 2.0 2.1 2.3 2.6 they are 2.1, 2.0 and 2.3 (by hand) */
+  /* median and quartiles by linear interpolation between order statistics: of 1.8 2.0 2.1 2.3 2.6 they are 2.1, 2.0
+   * and 2.3 (by hand) */
   static const double actions[] = { 2.3, 1.8, 2.6, 2.0, 2.1 };
   SlProfile *profiles[5];
   SlNorms norms;

@@ -47,13 +47,41 @@ static void
 test_dates (void)
 {
   static const char *const good[] = {
-    "2026-03-02", "2024-02-29", "2026-03-02T10:00", "2026-03-02T10:00:00", "2026-03-02T10:00:00Z", "2026-03-02T10:00:00.25+01:00", "2026-03-02T10:00:00,5Z",
-    "2026-03-02T23:59:60Z", "2026-03-02T24:00:00Z", "2026-03-02T10:00-05",
+    "2026-03-02",
+    "2024-02-29",
+    "2026-03-02T10:00",
+    "2026-03-02T10:00:00",
+    "2026-03-02T10:00:00Z",
+    "2026-03-02T10:00:00.25+01:00",
+    "2026-03-02T10:00:00,5Z",
+    "2026-03-02T23:59:60Z",
+    "2026-03-02T24:00:00Z",
+    "2026-03-02T10:00-05",
   };
   static const char *const bad[] = {
-    "", "2026", "2026-03", "2026-13-01", "2026-02-29", "2026-03-00", "2026-03-32", "20260302", "2026-3-2", "02.03.2026", "2026-03-02 10:00", "2026-03-02T", "2026-03-02T25:00",
-    "2026-03-02T10", "2026-03-02T10:60", "2026-03-02T10:00:61", "2026-03-02T10:00:00.Z", "2026-03-02T24:00:01Z", "2026-03-02T10:00:00+25:00", "2026-03-02T10:00:00Zx", "2026-03-02x",
-    "0000-01-01", "yesterday",
+    "",
+    "2026",
+    "2026-03",
+    "2026-13-01",
+    "2026-02-29",
+    "2026-03-00",
+    "2026-03-32",
+    "20260302",
+    "2026-3-2",
+    "02.03.2026",
+    "2026-03-02 10:00",
+    "2026-03-02T",
+    "2026-03-02T25:00",
+    "2026-03-02T10",
+    "2026-03-02T10:60",
+    "2026-03-02T10:00:61",
+    "2026-03-02T10:00:00.Z",
+    "2026-03-02T24:00:01Z",
+    "2026-03-02T10:00:00+25:00",
+    "2026-03-02T10:00:00Zx",
+    "2026-03-02x",
+    "0000-01-01",
+    "yesterday",
   };
   for (gsize i = 0; i < G_N_ELEMENTS (good); i++)
     {
@@ -173,7 +201,8 @@ test_reading_places (void)
   for (gsize i = 0; i < G_N_ELEMENTS (cases); i++)
     {
       g_autoptr (SlProfile) profile = sound_profile ();
-      const SlReading *r = add_reading (profile, cases[i].kind, cases[i].string, cases[i].fret, cases[i].held, cases[i].value);
+      const SlReading *r =
+          add_reading (profile, cases[i].kind, cases[i].string, cases[i].fret, cases[i].held, cases[i].value);
       g_test_message ("case %" G_GSIZE_FORMAT, i);
       if (cases[i].fault == NULL)
         assert_sound (profile);
@@ -359,24 +388,29 @@ test_real_instruments (void)
     {
       g_autoptr (SlProfile) profile = sound_profile ();
       g_test_message ("%s", cases[i].what);
-      profile->neck = (SlNeck){ sl_number (cases[i].scale), cases[i].frets, cases[i].joint, SL_NUMBER_ABSENT, SL_NUMBER_ABSENT, SL_NUMBER_ABSENT };
+      profile->neck = (SlNeck){ sl_number (cases[i].scale), cases[i].frets,   cases[i].joint,
+                                SL_NUMBER_ABSENT,           SL_NUMBER_ABSENT, SL_NUMBER_ABSENT };
       profile->bridge.spread = sl_number (cases[i].spread);
       for (int s = 0; s < SL_MAX_STRINGS; s++)
         {
           g_free (profile->strings[s].note);
-          profile->strings[s] = (SlString){ .frequency = SL_NUMBER_ABSENT, .wrap_diameter = SL_NUMBER_ABSENT, .unit_mass = SL_NUMBER_ABSENT };
+          profile->strings[s] = (SlString){ .frequency = SL_NUMBER_ABSENT,
+                                            .wrap_diameter = SL_NUMBER_ABSENT,
+                                            .unit_mass = SL_NUMBER_ABSENT };
         }
       profile->n_strings = cases[i].strings;
       for (int s = 0; s < cases[i].strings; s++)
         {
           profile->strings[s].note = g_strdup (s == cases[i].strings - 1 ? cases[i].low : cases[i].high);
-          profile->strings[s].core_diameter = sl_number (s == cases[i].strings - 1 ? cases[i].last_core : cases[i].first_core);
+          profile->strings[s].core_diameter =
+              sl_number (s == cases[i].strings - 1 ? cases[i].last_core : cases[i].first_core);
         }
       assert_sound (profile);
     }
 }
 
-/* A set that would keep the search for disagreeing readings busy for minutes is refused; one far larger than an instrument needs is not. */
+/* A set that would keep the search for disagreeing readings busy for minutes is refused; one far larger than an
+ * instrument needs is not. */
 static void
 test_amounts (void)
 {

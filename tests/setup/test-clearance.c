@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * How far strings swing and what that leaves: the swing against a Fourier sum and derived amplitudes, margins against plain search. */
+ * How far strings swing and what that leaves: the swing against a Fourier sum and derived amplitudes, margins against
+ * plain search. */
 #include "setup/physics/clearance.h"
 #include "setup/physics/figures.h"
 #include "setup/physics/forces.h"
@@ -10,8 +11,8 @@
 
 /* ---- swing ---- */
 
-/* Shape at a moment (c t over the length) of an ideal string, 1 long, released at p from the saddle with apex 1, at s from the saddle. Fourier coefficients
- * 2 h sin(nπp/L)/(π² n² (p/L)(1 − p/L)). */
+/* Shape at a moment (c t over the length) of an ideal string, 1 long, released at p from the saddle with apex 1, at s
+ * from the saddle. Fourier coefficients 2 h sin(nπp/L)/(π² n² (p/L)(1 − p/L)). */
 static double
 fourier (double p, double s, double moment, int modes)
 {
@@ -25,19 +26,28 @@ fourier (double p, double s, double moment, int modes)
 static SlInstrument
 swinging (double scale, double pluck, SlPluckDirection direction)
 {
-  return (SlInstrument){ .n_strings = 1, .frets = 20, .joint = 20, .scale = scale, .pluck_force_n = 1.6, .upright_share = 1, .pluck_distance = pluck, .pluck_direction = direction };
+  return (SlInstrument){ .n_strings = 1,
+                         .frets = 20,
+                         .joint = 20,
+                         .scale = scale,
+                         .pluck_force_n = 1.6,
+                         .upright_share = 1,
+                         .pluck_distance = pluck,
+                         .pluck_direction = direction };
 }
 
 static void
 test_fourier (void)
 {
   const double p = 0.2, length = 500, tension = 80;
-  SlInstrument away = swinging (length, p * length, SL_PLUCK_AWAY), toward = swinging (length, p * length, SL_PLUCK_TOWARD);
+  SlInstrument away = swinging (length, p * length, SL_PLUCK_AWAY),
+               toward = swinging (length, p * length, SL_PLUCK_TOWARD);
   double h = sl_pluck_height (1.6, 1, p * length, length, tension);
 
   /* first coefficient at p/L 0.2 over the apex: 0.74444 (derived) */
   assert_near (2 * sin (G_PI * p) / (G_PI * G_PI * p * (1 - p)), 0.74444, 5e-6);
-  /* d'Alembert's extremes: the triangle on the pluck's side, turned end for end on the other; a sum of 4000 modes agrees to 1.6e-4 h (derived).
+  /* d'Alembert's extremes: the triangle on the pluck's side, turned end for end on the other; a sum of 4000 modes
+   * agrees to 1.6e-4 h (derived).
    * @s counts from the saddle, the model's places from the held end. */
   for (double s = 0.05; s < 1; s += 0.09)
     {
@@ -59,8 +69,9 @@ test_fourier (void)
 static void
 test_static_force (void)
 {
-  /* F = T h L/(p (L − p)): T 100 N, L 0.6477 m, p 0.08 m, h 2 mm → 2.852 N (derived); that is 1426 N/m, and 1000–2000 N/m sideways is published
-   * (Zollner & Zwicker, Physics of the Electric Guitar, 1.5), as is a pick's displacement of about 2 mm */
+  /* F = T h L/(p (L − p)): T 100 N, L 0.6477 m, p 0.08 m, h 2 mm → 2.852 N (derived); that is 1426 N/m, and 1000–2000
+   * N/m sideways is published (Zollner & Zwicker, Physics of the Electric Guitar, 1.5), as is a pick's displacement of
+   * about 2 mm */
   assert_near (sl_pluck_height (2.852, 1, 80, 647.7, 100), 2, 5e-4);
   g_assert_cmpfloat (2.852 / 0.002, >, 1000);
   g_assert_cmpfloat (2.852 / 0.002, <, 2000);
@@ -77,7 +88,8 @@ test_either_is_larger (void)
   for (int i = 0; i < 3; i++)
     in[i] = swinging (640, 110, (SlPluckDirection) (SL_PLUCK_TOWARD + i));
   for (double u = 1; u < 640; u += 7)
-    g_assert_cmpfloat (sl_swing (&in[2], 640, 90, u), ==, MAX (sl_swing (&in[0], 640, 90, u), sl_swing (&in[1], 640, 90, u)));
+    g_assert_cmpfloat (sl_swing (&in[2], 640, 90, u), ==,
+                       MAX (sl_swing (&in[0], 640, 90, u), sl_swing (&in[1], 640, 90, u)));
 }
 
 /* ---- largest clean amplitudes ---- */
@@ -90,7 +102,8 @@ clean_amplitude (const SlInstrument *in, const SlState *state, int held, int *fr
   SlStringState s;
 
   sl_state_string (in, state, 1, &s);
-  double apex = sl_pluck_height (in->pluck_force_n, in->upright_share, in->pluck_distance, s.x_s - in->x[held], tension);
+  double apex =
+      sl_pluck_height (in->pluck_force_n, in->upright_share, in->pluck_distance, s.x_s - in->x[held], tension);
   for (int n = held + 1; n <= in->frets; n++)
     {
       SlClearance c;
@@ -109,7 +122,8 @@ clean_amplitude (const SlInstrument *in, const SlState *state, int held, int *fr
 static void
 test_clean_amplitudes (void)
 {
-  /* straight neck, X0 648, nut 0.5, crest 3.5 mm, p 100, 20 frets, plucked away; then toward; then with parabolic relief 0.2 from fret 1 to 20 (derived) */
+  /* straight neck, X0 648, nut 0.5, crest 3.5 mm, p 100, 20 frets, plucked away; then toward; then with parabolic
+   * relief 0.2 from fret 1 to 20 (derived) */
   static const struct
   {
     double relief;
@@ -117,8 +131,9 @@ test_clean_amplitudes (void)
     int held;
     double amplitude, tolerance;
     int fret;
-  } rows[] = { { 0, FALSE, 0, 0.9829, 6e-5, 3 },  { 0, FALSE, 1, 0.57224, 6e-6, 0 },   { 0, FALSE, 5, 0.7210, 6e-5, 0 },  { 0, FALSE, 12, 1.0802, 6e-5, 0 },
-               { 0, TRUE, 1, 2.92776, 6e-6, 0 },  { 0.2, FALSE, 0, 1.0930, 6e-5, 3 }, { 0.2, FALSE, 1, 0.7217, 6e-5, 4 } };
+  } rows[] = { { 0, FALSE, 0, 0.9829, 6e-5, 3 },  { 0, FALSE, 1, 0.57224, 6e-6, 0 }, { 0, FALSE, 5, 0.7210, 6e-5, 0 },
+               { 0, FALSE, 12, 1.0802, 6e-5, 0 }, { 0, TRUE, 1, 2.92776, 6e-6, 0 },  { 0.2, FALSE, 0, 1.0930, 6e-5, 3 },
+               { 0.2, FALSE, 1, 0.7217, 6e-5, 4 } };
 
   for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
     {
@@ -142,11 +157,13 @@ test_clean_amplitudes (void)
 static void
 test_even_curvature (void)
 {
-  /* sag s²/(8R) (Gere & Timoshenko): 0.2 mm over 400 mm is a 100 m radius; R 10 m over 450 mm 2.53125 mm, the exact arc 2.531570 (derived) */
+  /* sag s²/(8R) (Gere & Timoshenko): 0.2 mm over 400 mm is a 100 m radius; R 10 m over 450 mm 2.53125 mm, the exact
+   * arc 2.531570 (derived) */
   assert_near (400.0 * 400 / (8 * 0.2), 100e3, 1e-9);
   assert_near (450.0 * 450 / (8 * 10e3), 2.53125, 1e-12);
   assert_near (10e3 - sqrt (1e8 - 225 * 225), 2.531570, 1e-6);
-  /* the model's parabola against that arc, at its worst along the chord: five times tighter than any neck, and still within 0.0004 mm */
+  /* the model's parabola against that arc, at its worst along the chord: five times tighter than any neck, and still
+   * within 0.0004 mm */
   SlInstrument in = { .frets = 14, .joint = 14 };
   in.x[1] = 0;
   in.x[14] = 450;
@@ -176,12 +193,14 @@ test_tapered_neck (void)
   SlInstrument in = { .frets = 14, .joint = 14 };
   const double beta = 0.1, top = 0.48808848;
 
-  /* β 0.1: middle 0.10822511, largest 0.10828653 at ξ 0.48808848 (derived by quadrature; here the closed form it comes to) */
+  /* β 0.1: middle 0.10822511, largest 0.10828653 at ξ 0.48808848 (derived by quadrature; here the closed form it comes
+   * to) */
   assert_near (tapered (beta, 0.5), 0.10822511, 5e-9);
   assert_near (tapered (beta, top), 0.10828653, 5e-9);
   g_assert_cmpfloat (tapered (beta, top), >=, tapered (beta, top + 1e-3));
   g_assert_cmpfloat (tapered (beta, top), >=, tapered (beta, top - 1e-3));
-  /* a documented limit of the model: its parabola, which has its top in the middle, is off such a neck by less than 2 % of the relief, 0.006 mm of 0.3 */
+  /* a documented limit of the model: its parabola, which has its top in the middle, is off such a neck by less than 2 %
+   * of the relief, 0.006 mm of 0.3 */
   in.x[14] = 1;
   for (double xi = 0; xi <= 1; xi += 0.01)
     assert_near (sl_bow_shape (&in, xi), tapered (beta, xi) / tapered (beta, top), 0.02);
@@ -289,7 +308,8 @@ test_monotone (void)
       harder.pluck_force_n *= 1.3;
       g_assert_cmpfloat (sl_least_margin (&harder, &c.state, &s, tension, &held, &fret), <, before);
       g_assert_cmpfloat (sl_least_margin (&c.in, &c.state, &s, tension * 1.2, &held, &fret), >, before);
-      g_assert_cmpfloat (sl_lowest_clean_action (&harder, &c.state, &s, tension, &held, &fret), >, sl_lowest_clean_action (&c.in, &c.state, &s, tension, &held, &fret));
+      g_assert_cmpfloat (sl_lowest_clean_action (&harder, &c.state, &s, tension, &held, &fret), >,
+                         sl_lowest_clean_action (&c.in, &c.state, &s, tension, &held, &fret));
     }
 }
 
@@ -364,8 +384,8 @@ test_best_relief (void)
               best = mean;
             }
         }
-      /* the grid's best is within a step of the found one, and no better than it; the tension's own change with relief, which the tangents leave out, is
-       * worth some 1e-6 mm */
+      /* the grid's best is within a step of the found one, and no better than it; the tension's own change with relief,
+       * which the tangents leave out, is worth some 1e-6 mm */
       assert_near (found, best, 0.0011);
       g_assert_cmpfloat (trial (&c, found), >=, most - 1e-5);
       g_assert_cmpfloat (found, >=, difference - 1e-12);

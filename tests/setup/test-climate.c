@@ -4,7 +4,7 @@
 #include "setup/wood/climate.h"
 #include "support.h"
 
-#define FAHRENHEIT(f) (((f) - 32) / 1.8)
+#define FAHRENHEIT(f) (((f) -32) / 1.8)
 
 static void
 test_moisture_table (void)
@@ -15,9 +15,12 @@ test_moisture_table (void)
     double temperature;
     double percent[19];
   } rows[] = {
-    { FAHRENHEIT (50), { 1.4, 2.6, 3.6, 4.6, 5.5, 6.3, 7.1, 7.9, 8.7, 9.5, 10.3, 11.2, 12.3, 13.4, 14.8, 16.4, 18.4, 20.9, 24.3 } },
-    { FAHRENHEIT (70), { 1.3, 2.5, 3.5, 4.5, 5.4, 6.2, 6.9, 7.7, 8.5, 9.2, 10.1, 11.0, 12.0, 13.1, 14.4, 16.0, 17.9, 20.5, 23.9 } },
-    { FAHRENHEIT (90), { 1.2, 2.3, 3.4, 4.3, 5.1, 5.9, 6.7, 7.4, 8.1, 8.9, 9.7, 10.5, 11.5, 12.6, 13.9, 15.4, 17.3, 19.8, 23.3 } },
+    { FAHRENHEIT (50),
+      { 1.4, 2.6, 3.6, 4.6, 5.5, 6.3, 7.1, 7.9, 8.7, 9.5, 10.3, 11.2, 12.3, 13.4, 14.8, 16.4, 18.4, 20.9, 24.3 } },
+    { FAHRENHEIT (70),
+      { 1.3, 2.5, 3.5, 4.5, 5.4, 6.2, 6.9, 7.7, 8.5, 9.2, 10.1, 11.0, 12.0, 13.1, 14.4, 16.0, 17.9, 20.5, 23.9 } },
+    { FAHRENHEIT (90),
+      { 1.2, 2.3, 3.4, 4.3, 5.1, 5.9, 6.7, 7.4, 8.1, 8.9, 9.7, 10.5, 11.5, 12.6, 13.9, 15.4, 17.3, 19.8, 23.3 } },
   };
 
   /* the published equation 4-5 lies within 0.06 of every cell of the published table */
@@ -29,7 +32,8 @@ test_moisture_table (void)
 static void
 test_moisture_drift (void)
 {
-  /* a case full of wood keeps the wood's moisture: at 20 °C and 50 % the air drifts by about +0.16 % RH a kelvin (derived from equation 4-5) */
+  /* a case full of wood keeps the wood's moisture: at 20 °C and 50 % the air drifts by about +0.16 % RH a kelvin
+   * (derived from equation 4-5) */
   double along_t = sl_moisture_content (20.5, 50) - sl_moisture_content (19.5, 50);
   double along_h = sl_moisture_content (20, 50.5) - sl_moisture_content (20, 49.5);
 
@@ -103,7 +107,9 @@ test_salts (void)
 static void
 test_hygrometer (void)
 {
-  SlSaltCheck checks[] = { { SL_SALT_MAGNESIUM_CHLORIDE, 20, 30 }, { SL_SALT_SODIUM_CHLORIDE, 20, 80 }, { SL_SALT_SODIUM_CHLORIDE, 20, 80 } };
+  SlSaltCheck checks[] = { { SL_SALT_MAGNESIUM_CHLORIDE, 20, 30 },
+                           { SL_SALT_SODIUM_CHLORIDE, 20, 80 },
+                           { SL_SALT_SODIUM_CHLORIDE, 20, 80 } };
   double dry = 33.073 - 30, damp = 75.479 - 80;
 
   assert_near (sl_hygrometer_correction (checks, 0, 50), 0, 1e-12);
@@ -115,10 +121,12 @@ test_hygrometer (void)
   /* between two checks the correction goes straight from one to the other, so that what it shows never runs backward */
   assert_near (sl_hygrometer_correction (checks, 2, 42.5), dry + 0.25 * (damp - dry), 5e-4);
   for (double shown = 0; shown < 100; shown++)
-    g_assert_cmpfloat (shown + 1 + sl_hygrometer_correction (checks, 2, shown + 1), >, shown + sl_hygrometer_correction (checks, 2, shown));
+    g_assert_cmpfloat (shown + 1 + sl_hygrometer_correction (checks, 2, shown + 1), >,
+                       shown + sl_hygrometer_correction (checks, 2, shown));
   checks[2].shown = 80;
   checks[2].temperature_c = 30; /* 75.094 % there by the same formula */
-  assert_near (sl_hygrometer_correction (checks, 3, 80), ((75.479 - 80) + (sl_salt_humidity (SL_SALT_SODIUM_CHLORIDE, 30) - 80)) / 2, 5e-4);
+  assert_near (sl_hygrometer_correction (checks, 3, 80),
+               ((75.479 - 80) + (sl_salt_humidity (SL_SALT_SODIUM_CHLORIDE, 30) - 80)) / 2, 5e-4);
 }
 
 static void
@@ -171,7 +179,8 @@ test_keeping (void)
   {
     double humidity;
     SlAir air;
-  } rows[] = { { 39.9, SL_AIR_TOO_DRY }, { 40, SL_AIR_DRY }, { 45, SL_AIR_GOOD }, { 55, SL_AIR_GOOD }, { 56, SL_AIR_DAMP }, { 65, SL_AIR_DAMP }, { 66, SL_AIR_TOO_DAMP } };
+  } rows[] = { { 39.9, SL_AIR_TOO_DRY }, { 40, SL_AIR_DRY },  { 45, SL_AIR_GOOD },    { 55, SL_AIR_GOOD },
+               { 56, SL_AIR_DAMP },      { 65, SL_AIR_DAMP }, { 66, SL_AIR_TOO_DAMP } };
 
   for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
     {

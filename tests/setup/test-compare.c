@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Another set beside the present one: against laws that hold whatever the strings, and against an instrument that wears them. */
+ * Another set beside the present one: against laws that hold whatever the strings, and against an instrument that wears
+ * them. */
 #include <string.h>
 
 #include "setup/record/compare.h"
@@ -23,7 +24,8 @@ compare (Case *c, const SlProfile *profile, const char *set_id, const SlTuning *
   test_straight_state (&c->in, &c->state);
   for (int s = 1; s <= c->in.n_strings; s++)
     test_set_string (&c->state, s, 0.5, 4);
-  sl_compare (&c->in, &c->state, set != NULL ? set->strings : profile->strings, set != NULL ? set->n_strings : profile->n_strings, tuning, &c->comparison);
+  sl_compare (&c->in, &c->state, set != NULL ? set->strings : profile->strings,
+              set != NULL ? set->n_strings : profile->n_strings, tuning, &c->comparison);
 }
 
 static void
@@ -34,7 +36,8 @@ test_same (void)
   g_autofree char *sentence = NULL;
 
   compare (c, profile, NULL, NULL);
-  g_assert_cmpmem (&c->comparison.present, sizeof c->comparison.present, &c->comparison.other, sizeof c->comparison.other);
+  g_assert_cmpmem (&c->comparison.present, sizeof c->comparison.present, &c->comparison.other,
+                   sizeof c->comparison.other);
   g_assert_cmpfloat (c->comparison.tension_change, ==, 0);
   g_assert_cmpfloat (c->comparison.tension_share, ==, 0);
   sentence = sl_comparison_sentence (&c->comparison, ".");
@@ -73,7 +76,8 @@ test_against_instrument (void)
             g_assert_true (isnan (w->stress_share));
           assert_near (w->slot_width, in.strings[s].outside_mm + in.slot_allowance, 1e-12);
           /* slack strings swing wider: a heavier pull leaves more margin at the same heights */
-          g_assert_cmpint (w->tension > c->comparison.present.strings[s].tension, ==, w->least_margin > c->comparison.present.strings[s].least_margin);
+          g_assert_cmpint (w->tension > c->comparison.present.strings[s].tension, ==,
+                           w->least_margin > c->comparison.present.strings[s].least_margin);
         }
     }
 }
@@ -85,11 +89,13 @@ test_tuned_otherwise (void)
   g_autofree Case *c = g_new0 (Case, 1);
   g_autofree char *sentence = NULL;
 
-  /* Mersenne: tension goes with the square of the frequency; half a step is 2^(−1/12), so 2^(−1/6) of the tension is left */
+  /* Mersenne: tension goes with the square of the frequency; half a step is 2^(−1/12), so 2^(−1/6) of the tension is
+   * left */
   sl_profile_tune (profile, sl_tuning_find ("standard"));
   compare (c, profile, NULL, sl_tuning_find ("half-step-down"));
   for (int s = 0; s < 6; s++)
-    assert_near (c->comparison.other.strings[s].tension / c->comparison.present.strings[s].tension, exp2 (-1 / 6.0), 1e-9);
+    assert_near (c->comparison.other.strings[s].tension / c->comparison.present.strings[s].tension, exp2 (-1 / 6.0),
+                 1e-9);
   assert_near (c->comparison.tension_share, exp2 (-1 / 6.0) - 1, 1e-9);
   sentence = sl_comparison_sentence (&c->comparison, ".");
   g_assert_nonnull (strstr (sentence, "10.9 %")); /* 1 − 2^(−1/6) = 0.1091 */
@@ -121,10 +127,12 @@ test_feel (void)
   g_autoptr (SlProfile) profile = test_plain_profile ();
   g_autofree Case *c = g_new0 (Case, 1);
 
-  /* a string pulled aside at its middle by h is held back by 2 T sin(angle) ≈ 4 T h/L; the 12th fret is the middle where there is no setback */
+  /* a string pulled aside at its middle by h is held back by 2 T sin(angle) ≈ 4 T h/L; the 12th fret is the middle
+   * where there is no setback */
   compare (c, profile, NULL, NULL);
   for (int s = 0; s < 6; s++)
-    assert_near (c->comparison.present.strings[s].feel, 4 * c->comparison.present.strings[s].tension / c->in.scale, 1e-9);
+    assert_near (c->comparison.present.strings[s].feel, 4 * c->comparison.present.strings[s].tension / c->in.scale,
+                 1e-9);
 }
 
 static void
@@ -136,7 +144,8 @@ test_unknown_note (void)
   g_autofree char *sentence = NULL;
 
   compare (c, profile, NULL, &odd);
-  g_assert_true (isnan (c->comparison.other.strings[0].tension) && isnan (c->comparison.other.strings[0].setback_needed));
+  g_assert_true (isnan (c->comparison.other.strings[0].tension) &&
+                 isnan (c->comparison.other.strings[0].setback_needed));
   g_assert_true (isfinite (c->comparison.other.strings[1].tension));
   g_assert_true (isnan (c->comparison.other.tension_total));
   sentence = sl_comparison_sentence (&c->comparison, ".");
@@ -151,14 +160,16 @@ test_fewer_strings (void)
 
   compare (c, profile, "bass-45", NULL);
   g_assert_cmpint (c->comparison.n_changed, ==, 4);
-  g_assert_cmpmem (&c->comparison.present.strings[5], sizeof (SlStringWorth), &c->comparison.other.strings[5], sizeof (SlStringWorth));
+  g_assert_cmpmem (&c->comparison.present.strings[5], sizeof (SlStringWorth), &c->comparison.other.strings[5],
+                   sizeof (SlStringWorth));
 }
 
 static void
 test_stress_warning (void)
 {
-  g_autofree char *none = sl_stress_warning (3, 0.64, "."), *unknown = sl_stress_warning (3, NAN, "."), *some = sl_stress_warning (3, 0.72, ","),
-                  *close = sl_stress_warning (3, 0.6504, "."), *broken = sl_stress_warning (1, 1.07, ".");
+  g_autofree char *none = sl_stress_warning (3, 0.64, "."), *unknown = sl_stress_warning (3, NAN, "."),
+                  *some = sl_stress_warning (3, 0.72, ","), *close = sl_stress_warning (3, 0.6504, "."),
+                  *broken = sl_stress_warning (1, 1.07, ".");
 
   g_assert_null (none);
   g_assert_null (unknown);

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Stated uncertainties against a Monte Carlo of the same thing: readings drawn with the noise their tools are said to have (JCGM 101's way), fitted, and
- * the scatter of the results compared with what the model says of it, within five times the scatter's own sampling error. */
+ * Stated uncertainties against a Monte Carlo of the same thing: readings drawn with the noise their tools are said to
+ * have (JCGM 101's way), fitted, and the scatter of the results compared with what the model says of it, within five
+ * times the scatter's own sampling error. */
 #include <string.h>
 
 #include "setup/physics/clearance.h"
@@ -28,7 +29,7 @@ typedef struct
 static Moments
 moments_new (int n)
 {
-  return (Moments){ n, 0, g_new0 (double, n), g_new0 (double, n * n) };
+  return (Moments){ n, 0, g_new0 (double, n), g_new0 (double, n *n) };
 }
 
 static void
@@ -63,7 +64,8 @@ moments_u (const Moments *m, int i)
   return sqrt (moments_cov (m, i, i));
 }
 
-/* @scatter agrees with @u: a standard deviation from N draws is uncertain by 1/√(2N) of itself; @also allows for what is not linear. */
+/* @scatter agrees with @u: a standard deviation from N draws is uncertain by 1/√(2N) of itself; @also allows for what
+ * is not linear. */
 static void
 assert_scatter (double scatter, double u, double also)
 {
@@ -110,7 +112,8 @@ case_begin (GRand *rand, int n_strings, Case *c)
   add_tools (&c->perfect);
   add_tools (&c->set);
   test_read_all (rand, &c->in, &c->truth, &c->perfect);
-  /* questions of their own: repeats of one question share their tool's error, which this noise does not (test-passes.c) */
+  /* questions of their own: repeats of one question share their tool's error, which this noise does not (test-passes.c)
+   */
   for (int s = 1; s <= n_strings; s++)
     test_read (&c->in, &c->truth, &c->perfect, SL_READ_ACTION, s, 7, SL_HELD_OPEN);
   for (guint i = 0; i < c->perfect.readings->len; i++)
@@ -191,7 +194,8 @@ test_noise (void)
   const int draws = 100000;
   int inside = 0;
 
-  /* the noise itself: the sum of four unit rectangulars lies within ± 3.879407 in 95 % of draws (JCGM 101, published as 3.88; more digits derived) */
+  /* the noise itself: the sum of four unit rectangulars lies within ± 3.879407 in 95 % of draws (JCGM 101, published
+   * as 3.88; more digits derived) */
   for (int i = 0; i < draws; i++)
     {
       double sum = 0;
@@ -232,8 +236,9 @@ test_assumptions (void)
   SlInstrument in;
   SlState stated;
 
-  /* Necks that differ from what is assumed by the stated uncertainties: tongue 0 ± 0.20, bass relief as the treble's ± 0.05, string 3's open gaps as
-   * interpolated between its neighbours ± 0.10 and ± 0.25. The fit's error then scatters by its own covariance. */
+  /* Necks that differ from what is assumed by the stated uncertainties: tongue 0 ± 0.20, bass relief as the treble's ±
+   * 0.05, string 3's open gaps as interpolated between its neighbours ± 0.10 and ± 0.25. The fit's error then scatters
+   * by its own covariance. */
   sl_instrument_from_profile (profile, &in);
   for (int i = 0; i < DRAWS; i++)
     {
@@ -256,7 +261,8 @@ test_assumptions (void)
       gaps[2][1] = (gaps[1][1] + gaps[3][1]) / 2 + 0.25 * test_normal (rand);
       for (int s = 1; s <= 6; s++)
         {
-          double z_1 = gaps[s - 1][0] + test_ruler_crown (&in, &truth, s, 1), z_12 = gaps[s - 1][1] + test_ruler_crown (&in, &truth, s, 12);
+          double z_1 = gaps[s - 1][0] + test_ruler_crown (&in, &truth, s, 1),
+                 z_12 = gaps[s - 1][1] + test_ruler_crown (&in, &truth, s, 12);
           double slope = (z_12 - z_1) / (in.x[12] - in.x[1]);
 
           test_set_string (&truth, s, z_1 - slope * in.x[1], z_1 + slope * (in.scale - in.x[1]));
@@ -314,12 +320,20 @@ static void
 collect (const SlFigures *f, int i, double value[N_FIGURES], double u[N_FIGURES])
 {
   const SlFigure *figures[N_FIGURES] = {
-    [ACTION] = &f->action[i][12], [FIRST_GAP] = &f->first_gap[i],       [NEED] = &f->need[i],
-    [RELIEF] = &f->relief[i],     [TONGUE] = &f->tongue,                [LEAST_MARGIN] = &f->least_margin[i],
-    [LOWEST_CLEAN] = &f->lowest_clean_action[i],                        [PITCH] = &f->pitch_error[i][12],
-    [SETBACK] = &f->setback_needed[i],                                  [NUT_BREAK] = &f->nut_break[i],
-    [SADDLE_BREAK] = &f->saddle_break[i],                               [TENSION] = &f->tension[i],
-    [BOARD_LINE] = &f->board_line[i],                                   [BEST_RELIEF] = &f->best_relief,
+    [ACTION] = &f->action[i][12],
+    [FIRST_GAP] = &f->first_gap[i],
+    [NEED] = &f->need[i],
+    [RELIEF] = &f->relief[i],
+    [TONGUE] = &f->tongue,
+    [LEAST_MARGIN] = &f->least_margin[i],
+    [LOWEST_CLEAN] = &f->lowest_clean_action[i],
+    [PITCH] = &f->pitch_error[i][12],
+    [SETBACK] = &f->setback_needed[i],
+    [NUT_BREAK] = &f->nut_break[i],
+    [SADDLE_BREAK] = &f->saddle_break[i],
+    [TENSION] = &f->tension[i],
+    [BOARD_LINE] = &f->board_line[i],
+    [BEST_RELIEF] = &f->best_relief,
   };
 
   for (int k = 0; k < N_FIGURES; k++)
@@ -352,8 +366,9 @@ test_figures (void)
   int held, fret, lowest = 0, same_least = 0, same_lowest = 0;
   SlFit fit;
 
-  /* One string's figures. A least or a lowest is linear only while the same pair of frets decides in every draw; the best relief, where two margins cross, only
-   * while no third comes near. Elsewhere the stated u is what the two would give (docs/model.md), which the comparison allows for. */
+  /* One string's figures. A least or a lowest is linear only while the same pair of frets decides in every draw; the
+   * best relief, where two margins cross, only while no third comes near. Elsewhere the stated u is what the two would
+   * give (docs/model.md), which the comparison allows for. */
   for (gboolean chosen = FALSE; !chosen;)
     {
       case_begin (rand, 2, &c);
@@ -379,14 +394,17 @@ test_figures (void)
       moments_add (&m, value);
       same_least += f->least_margin_held[0] == held && f->least_margin_fret[0] == fret;
     }
-  static const char *const names[] = { "action", "first gap", "need", "relief", "tongue", "least margin", "lowest clean action", "pitch", "setback needed",
-                                       "nut break", "saddle break", "tension", "board line", "best relief" };
+  static const char *const names[] = {
+    "action", "first gap",      "need",      "relief",       "tongue",  "least margin", "lowest clean action",
+    "pitch",  "setback needed", "nut break", "saddle break", "tension", "board line",   "best relief"
+  };
   for (int k = 0; k < N_FIGURES; k++)
     {
       double scatter = moments_u (&m, k);
 
       g_test_message ("%s: stated u %.6g, scatter %.6g", names[k], stated[k], scatter);
-      if (k == BEST_RELIEF || (k == LEAST_MARGIN && same_least < DRAWS * 0.99) || (k == LOWEST_CLEAN && same_lowest < DRAWS * 0.99))
+      if (k == BEST_RELIEF || (k == LEAST_MARGIN && same_least < DRAWS * 0.99) ||
+          (k == LOWEST_CLEAN && same_lowest < DRAWS * 0.99))
         {
           g_assert_cmpfloat (scatter, <, stated[k] * 2.5);
           g_assert_cmpfloat (scatter, >, stated[k] / 2.5);
@@ -394,7 +412,8 @@ test_figures (void)
       else
         assert_scatter (scatter, stated[k], 0.01);
     }
-  g_test_message ("the same pair decides the least margin in %d and the lowest clean action in %d of %d draws", same_least, same_lowest, DRAWS);
+  g_test_message ("the same pair decides the least margin in %d and the lowest clean action in %d of %d draws",
+                  same_least, same_lowest, DRAWS);
 }
 
 int

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * From readings to a state: what a perfect tool reads off a state gives that state back; what is missing is assumed as the design says; least squares and its
- * uncertainties against certified and published lines. */
+ * From readings to a state: what a perfect tool reads off a state gives that state back; what is missing is assumed as
+ * the design says; least squares and its uncertainties against certified and published lines. */
 #include "setup/physics/figures.h"
 #include "setup/fit/reading-row.h"
 #include "support.h"
@@ -113,7 +113,8 @@ test_gaps_are_geometry (void)
 
                 more.p[k] += 0.5;
                 less.p[k] -= 0.5;
-                assert_near (sl_gap (&c.in, &c.truth, &more, h, n) - sl_gap (&c.in, &c.truth, &less, h, n), g[k], 1e-11);
+                assert_near (sl_gap (&c.in, &c.truth, &more, h, n) - sl_gap (&c.in, &c.truth, &less, h, n), g[k],
+                             1e-11);
               }
           }
       int n = g_rand_int_range (rand, 1, c.in.frets + 1);
@@ -130,7 +131,8 @@ test_tools (void)
 {
   g_auto (SlReadingSet) set = test_set ();
 
-  /* u = q/√12 for a display's step, a/√3 for an error limit: GUM (JCGM 100:2008) F.2.2.1 and 4.3.7 (published); 0.01 → 0.00288675 */
+  /* u = q/√12 for a display's step, a/√3 for an error limit: GUM (JCGM 100:2008) F.2.2.1 and 4.3.7 (published); 0.01 →
+   * 0.00288675 */
   g_assert_cmpfloat (sl_reading_u (NULL, SL_READ_RELIEF), ==, 0.02 / sqrt (12));
   g_assert_cmpfloat (sl_reading_u (&set, SL_READ_TONGUE), ==, 0.05 / sqrt (12));
   g_assert_cmpfloat (sl_reading_u (&set, SL_READ_FIRST_GAP), ==, 0.05 / sqrt (12));
@@ -154,11 +156,11 @@ test_end_gauge (void)
 {
   g_auto (SlReadingSet) set = test_set ();
 
-  /* GUM H.1: l = l_s + d − l_s (δα θ + α_s δθ), with α_s, δα and δθ known within rectangular limits: 50 000 838 nm, u 32 nm (published), 31.664 (derived).
-   * Second-order terms left out, as there. */
+  /* GUM H.1: l = l_s + d − l_s (δα θ + α_s δθ), with α_s, δα and δθ known within rectangular limits: 50 000 838 nm, u
+   * 32 nm (published), 31.664 (derived). Second-order terms left out, as there. */
   const double l_s = 50000623, d = 215, alpha_s = 11.5e-6, theta = -0.1;
-  test_add_tool (&set, SL_TOOL_RELIEF, 0, 1e-6);  /* δα */
-  test_add_tool (&set, SL_TOOL_ACTION, 0, 0.05);  /* δθ */
+  test_add_tool (&set, SL_TOOL_RELIEF, 0, 1e-6); /* δα */
+  test_add_tool (&set, SL_TOOL_ACTION, 0, 0.05); /* δθ */
   double u_delta_alpha = sl_reading_u (&set, SL_READ_RELIEF), u_delta_theta = sl_reading_u (&set, SL_READ_ACTION);
   double u_d = sqrt (5.8 * 5.8 + 3.9 * 3.9 + 6.7 * 6.7);
   double u = sqrt (25 * 25 + u_d * u_d + pow (l_s * theta * u_delta_alpha, 2) + pow (l_s * alpha_s * u_delta_theta, 2));
@@ -170,9 +172,11 @@ test_end_gauge (void)
 
 /* ---- a straight line, through the fit of a neck ---- */
 
-/* A string over a flat board is a straight line in x, and its gaps are points on it: places x[n] may be any numbers. Fits that line; every point has u = 1. */
+/* A string over a flat board is a straight line in x, and its gaps are points on it: places x[n] may be any numbers.
+ * Fits that line; every point has u = 1. */
 static void
-fit_line (const double *x, const double *y, int n, SlFit *fit, SlReadingSet *set, double *intercept, double *slope, double *u_intercept, double *u_slope, double *covariance)
+fit_line (const double *x, const double *y, int n, SlFit *fit, SlReadingSet *set, double *intercept, double *slope,
+          double *u_intercept, double *u_slope, double *covariance)
 {
   SlInstrument in = { .n_strings = 1, .frets = n, .joint = n, .scale = 1000 };
   const int nut = SL_NUT_HEIGHT, crest = nut + 1;
@@ -191,7 +195,11 @@ fit_line (const double *x, const double *y, int n, SlFit *fit, SlReadingSet *set
   in.x[n] = x[far - 1];
   test_add (set, SL_READ_RELIEF, 1, n / 2, SL_HELD_DEFAULT, 0);
   for (int i = 1; i <= n; i++)
-    test_add (set, i == 1 ? SL_READ_FIRST_GAP : SL_READ_ACTION, 1, i, SL_HELD_DEFAULT, y[i == far ? n - 1 : i == n ? far - 1 : i - 1])->use = SL_USE_ALWAYS;
+    test_add (set, i == 1 ? SL_READ_FIRST_GAP : SL_READ_ACTION, 1, i, SL_HELD_DEFAULT,
+              y[i == far ? n - 1
+                : i == n ? far - 1
+                         : i - 1])
+        ->use = SL_USE_ALWAYS;
   sl_fit (&in, set, fit);
   g_assert_false (fit->singular);
   g_assert_cmpint (fit->n_suspects, ==, 0);
@@ -221,10 +229,12 @@ static void
 test_norris (void)
 {
   /* NIST StRD, linear regression, Norris (published, certified) */
-  static const double y[36] = { .1, 338.8, 118.1, 888.0, 9.2, 228.1, 668.5, 998.5, 449.1, 778.9, 559.2, .3, .1, 778.1, 668.8, 339.3, 448.9, 10.8, 557.7, 228.3,
-                                998.0, 888.8, 119.6, .3, .6, 557.6, 339.3, 888.0, 998.5, 778.9, 10.2, 117.6, 228.9, 668.4, 449.2, .2 };
-  static const double x[36] = { .2, 337.4, 118.2, 884.6, 10.1, 226.5, 666.3, 996.3, 448.6, 777.0, 558.2, .4, .6, 775.5, 666.9, 338.0, 447.5, 11.6, 556.0, 228.1,
-                                995.8, 887.6, 120.2, .3, .3, 556.8, 339.1, 887.2, 999.0, 779.0, 11.1, 118.3, 229.2, 669.1, 448.9, .5 };
+  static const double y[36] = { .1, 338.8, 118.1, 888.0, 9.2,   228.1, 668.5, 998.5, 449.1, 778.9, 559.2, .3,
+                                .1, 778.1, 668.8, 339.3, 448.9, 10.8,  557.7, 228.3, 998.0, 888.8, 119.6, .3,
+                                .6, 557.6, 339.3, 888.0, 998.5, 778.9, 10.2,  117.6, 228.9, 668.4, 449.2, .2 };
+  static const double x[36] = { .2, 337.4, 118.2, 884.6, 10.1,  226.5, 666.3, 996.3, 448.6, 777.0, 558.2, .4,
+                                .6, 775.5, 666.9, 338.0, 447.5, 11.6,  556.0, 228.1, 995.8, 887.6, 120.2, .3,
+                                .3, 556.8, 339.1, 887.2, 999.0, 779.0, 11.1,  118.3, 229.2, 669.1, 448.9, .5 };
   g_auto (SlReadingSet) set = test_set ();
   SlFit fit;
   double intercept, slope, u_intercept, u_slope, covariance;
@@ -244,7 +254,9 @@ static void
 test_thermometer (void)
 {
   /* GUM H.3, a calibration line with covariance, t0 = 20 °C (published and derived) */
-  static const double t[11] = { 21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511 };
+  static const double t[11] = {
+    21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511
+  };
   static const double b[11] = { -.171, -.169, -.166, -.159, -.164, -.165, -.156, -.157, -.159, -.161, -.160 };
   double x[11], y_1, y_2, u_1, u_2, covariance;
   g_auto (SlReadingSet) set = test_set ();
@@ -309,7 +321,8 @@ test_between_read (void)
   g_autoptr (SlProfile) profile = test_plain_profile ();
   g_auto (TestCase) c = { 0 };
 
-  /* strings 2 and 4 read: 3 in between, 1 and 5–6 as the nearest, ± 0.25 for action and ± 0.10 for a first gap (design 3.3) */
+  /* strings 2 and 4 read: 3 in between, 1 and 5–6 as the nearest, ± 0.25 for action and ± 0.10 for a first gap
+   * (design 3.3) */
   sl_instrument_from_profile (profile, &c.in);
   c.set = test_set ();
   test_add_tool (&c.set, SL_TOOL_ACTION, 1e-6, 0);
@@ -412,7 +425,8 @@ test_exposure_u (void)
   SlInstrument in;
   SlFit fit;
 
-  /* an exposure's uncertainty counts only where its tool is stated (docs/decisions); interpolated between two strings as their weights have it */
+  /* an exposure's uncertainty counts only where its tool is stated (docs/decisions); interpolated between two strings
+   * as their weights have it */
   sl_instrument_from_profile (profile, &in);
   test_add (&set, SL_READ_EXPOSURE, 1, 0, SL_HELD_DEFAULT, 3);
   test_add (&set, SL_READ_EXPOSURE, 3, 0, SL_HELD_DEFAULT, 4);
@@ -433,7 +447,8 @@ test_undetermined (void)
   g_autoptr (SlProfile) profile = test_plain_profile ();
   g_auto (TestCase) c = { 0 };
 
-  /* a string whose only "action" is the gap at fret 1 leaves the crest open: it is assumed like any other that is not read */
+  /* a string whose only "action" is the gap at fret 1 leaves the crest open: it is assumed like any other that is not
+   * read */
   sl_instrument_from_profile (profile, &c.in);
   c.set = test_set ();
   for (int s = 1; s <= 6; s++)
@@ -453,7 +468,8 @@ test_singular_is_said (void)
   g_autoptr (SlProfile) profile = test_plain_profile ();
   g_auto (TestCase) c = { 0 };
 
-  /* relief read at the ends of the crown chord, where it is 0 whatever the relief: nothing stands behind the relief, which is said, and all stays finite */
+  /* relief read at the ends of the crown chord, where it is 0 whatever the relief: nothing stands behind the relief,
+   * which is said, and all stays finite */
   sl_instrument_from_profile (profile, &c.in);
   c.set = test_set ();
   test_add (&c.set, SL_READ_RELIEF, 1, 1, SL_HELD_DEFAULT, 0);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Unit mass, tension, strength, break angles and forces. Where a source takes another modulus than the model's, the test computes with the source's. */
+ * Unit mass, tension, strength, break angles and forces. Where a source takes another modulus than the model's, the
+ * test computes with the source's. */
 #include <math.h>
 #include <string.h>
 
@@ -27,11 +28,14 @@ test_plain_strings (void)
     double inches;
     const char *note;
     double mass, tension, kappa;
-  } rows[] = { { 0.010, "E4", 3.97765e-4, 72.524, 142.11 }, { 0.013, "B3", 6.72224e-4, 68.788, 253.21 }, { 0.017, "G3", 1.149542e-3, 74.103, 401.95 } };
+  } rows[] = { { 0.010, "E4", 3.97765e-4, 72.524, 142.11 },
+               { 0.013, "B3", 6.72224e-4, 68.788, 253.21 },
+               { 0.017, "G3", 1.149542e-3, 74.103, 401.95 } };
 
   for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
     {
-      SlStringData string = { .frequency_hz = sl_note_frequency (rows[i].note), .unit_mass_kg_m = steel_mass (rows[i].inches) };
+      SlStringData string = { .frequency_hz = sl_note_frequency (rows[i].note),
+                              .unit_mass_kg_m = steel_mass (rows[i].inches) };
       double d = rows[i].inches * MM_PER_INCH / 1000, tension = sl_tension (&string, 647.7);
 
       assert_near (string.unit_mass_kg_m, rows[i].mass, 6e-9);
@@ -77,9 +81,11 @@ test_outside_diameter (void)
 static void
 test_stiff_string (void)
 {
-  /* Young, JASA 24, 267 (1952): partial n of a steel string is sharp by 3.4e13 n² d²/(f² l⁴) cents, d and l in cm (published); the formula gives 3.404e13
-   * (derived), with the model's own steel 0.1 % less. B = π² EI/(T L²) (Fletcher, JASA 36, 203, 1964; memory), cents = 600/ln 2 · B n². */
-  const double e = sl_core_modulus (SL_CORE_STEEL), rho = sl_core_density (SL_CORE_STEEL), f = 440, d = 0.0004, l = 0.65;
+  /* Young, JASA 24, 267 (1952): partial n of a steel string is sharp by 3.4e13 n² d²/(f² l⁴) cents, d and l in cm
+   * (published); the formula gives 3.404e13 (derived), with the model's own steel 0.1 % less. B = π² EI/(T L²)
+   * (Fletcher, JASA 36, 203, 1964; memory), cents = 600/ln 2 · B n². */
+  const double e = sl_core_modulus (SL_CORE_STEEL), rho = sl_core_density (SL_CORE_STEEL), f = 440, d = 0.0004,
+               l = 0.65;
   double tension = rho * G_PI * d * d / 4 * 4 * l * l * f * f;
   double b = G_PI * G_PI * e * G_PI * pow (d, 4) / 64 / (tension * l * l);
   double coefficient = 600 / G_LN2 * b * f * f * pow (l * 100, 4) / (d * 100 * d * 100);
@@ -94,9 +100,11 @@ test_stiff_string (void)
 static void
 test_music_wire (void)
 {
-  /* ASTM A228 minimum tensile, ksi by inch diameter, from a wire merchant's table (published); the fit lies within 0.5 % (derived) */
-  static const double table[][2] = { { .008, 399 }, { .009, 393 }, { .010, 387 }, { .011, 382 }, { .012, 377 }, { .013, 373 }, { .014, 369 },
-                                     { .015, 365 }, { .016, 362 }, { .018, 356 }, { .020, 350 }, { .022, 345 }, { .024, 341 }, { .026, 337 } };
+  /* ASTM A228 minimum tensile, ksi by inch diameter, from a wire merchant's table (published); the fit lies within 0.5
+   * % (derived) */
+  static const double table[][2] = { { .008, 399 }, { .009, 393 }, { .010, 387 }, { .011, 382 }, { .012, 377 },
+                                     { .013, 373 }, { .014, 369 }, { .015, 365 }, { .016, 362 }, { .018, 356 },
+                                     { .020, 350 }, { .022, 345 }, { .024, 341 }, { .026, 337 } };
 
   for (gsize i = 0; i < G_N_ELEMENTS (table); i++)
     {
@@ -115,7 +123,8 @@ test_capstan (void)
 {
   const double beta = 25 * G_PI / 180;
 
-  /* e^(μβ), μ 0.2, 25° → 1.0912 (derived). The model's bound is its first order: half the relative error of tension, in cents */
+  /* e^(μβ), μ 0.2, 25° → 1.0912 (derived). The model's bound is its first order: half the relative error of tension, in
+   * cents */
   assert_near (exp (0.2 * beta), 1.0912, 5e-5);
   double exact = 1200 / G_LN2 * 0.5 * log (exp (0.2 * beta));
   assert_near (sl_stick_cents (0.2, beta), exact, 1e-9);
@@ -199,8 +208,8 @@ test_open_length (void)
   assert_near (sl_open_length (&s), 5, 1e-12);
 }
 
-/* U of a force is that of its whole formula, 2 T sin(break/2): the tension follows the crest as well as the break does (GUM 5.1.2: derived by moving
- * the crest, or the exposure, by a little and computing the force anew). */
+/* U of a force is that of its whole formula, 2 T sin(break/2): the tension follows the crest as well as the break does
+ * (GUM 5.1.2: derived by moving the crest, or the exposure, by a little and computing the force anew). */
 static void
 test_force_u (void)
 {
@@ -246,8 +255,9 @@ test_force_u (void)
     }
 }
 
-/* Without an exposure read one of 3 ± 1.5 mm stands in for it (docs/model.md, own choice), and what follows from it says so. The break's u, with the exposure alone
- * uncertain: half its difference between 1.5 mm above and below, by the formula of the break itself. */
+/* Without an exposure read one of 3 ± 1.5 mm stands in for it (docs/model.md, own choice), and what follows from it
+ * says so. The break's u, with the exposure alone uncertain: half its difference between 1.5 mm above and below, by the
+ * formula of the break itself. */
 static void
 test_unread_exposure (void)
 {
@@ -276,7 +286,8 @@ test_unread_exposure (void)
   sl_figures (&in, &low, NULL, NULL, &figures[2]);
   for (int s = 0; s < 6; s++)
     {
-      const SlFigure *all[] = { &figures[0].exposure[s], &figures[0].board_line[s], &figures[0].saddle_break[s], &figures[0].saddle_force[s] };
+      const SlFigure *all[] = { &figures[0].exposure[s], &figures[0].board_line[s], &figures[0].saddle_break[s],
+                                &figures[0].saddle_force[s] };
       double half = (figures[1].saddle_break[s].value - figures[2].saddle_break[s].value) / 2;
 
       for (gsize i = 0; i < G_N_ELEMENTS (all); i++)

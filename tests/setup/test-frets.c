@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Levelling against cases worked by hand, the alternative against every choice of frets, and crowns against plain geometry. */
+ * Levelling against cases worked by hand, the alternative against every choice of frets, and crowns against plain
+ * geometry. */
 #include "setup/profile/bounds.h"
 #include "setup/physics/frets.h"
 #include "setup/work/work.h"
@@ -40,12 +41,14 @@ plain (Case *c)
 static void
 test_crown (void)
 {
-  /* a crown 2 wide and 1 high is half a circle of radius 1; 0.2 off its top leaves the chord of a 3-4-5 triangle's double: 2 · 0.6; all of it off leaves 2 */
+  /* a crown 2 wide and 1 high is half a circle of radius 1; 0.2 off its top leaves the chord of a 3-4-5 triangle's
+   * double: 2 · 0.6; all of it off leaves 2 */
   assert_near (sl_crown_radius (2, 1), 1, 1e-12);
   assert_near (sl_crown_land (1, 0.2), 1.2, 1e-12);
   assert_near (sl_crown_land (1, 1), 2, 1e-12);
   g_assert_cmpfloat (sl_crown_land (1, 0), ==, 0);
-  /* wire 2.3 × 1.10: (1.3225 + 1.21)/2.2 = 1.1511364; 0.10 off: 2 sqrt(2 · 1.1511364 · 0.1 − 0.01) = 0.9385676 (worked by hand) */
+  /* wire 2.3 × 1.10: (1.3225 + 1.21)/2.2 = 1.1511364; 0.10 off: 2 sqrt(2 · 1.1511364 · 0.1 − 0.01) = 0.9385676 (worked
+   * by hand) */
   assert_near (sl_crown_radius (2.3, 1.1), 1.1511364, 1e-7);
   assert_near (sl_crown_land (sl_crown_radius (2.3, 1.1), 0.1), 0.9385676, 1e-6);
   /* the arc meets the wire's foot at its full width */
@@ -60,7 +63,8 @@ test_lowest (void)
   g_auto (Case) c = { 0 };
   SlLevelling work;
 
-  /* fret 7 0.12 low, fret 3 0.05 low, the others touch the straightedge: all come down by what they stand above fret 7 */
+  /* fret 7 0.12 low, fret 3 0.05 low, the others touch the straightedge: all come down by what they stand above fret 7
+   */
   plain (&c);
   c.state.crown[7] = -0.12;
   c.state.crown[3] = -0.05;
@@ -99,7 +103,10 @@ test_fall_away (void)
   for (int n = 1; n <= 14; n++)
     g_assert_cmpfloat (work.frets[n].off, ==, 0);
   for (int n = 15; n <= 20; n++)
-    assert_near (work.frets[n].off, 0.3 * (sl_fret_place (632, n) - sl_fret_place (632, 14)) / (sl_fret_place (632, 20) - sl_fret_place (632, 14)), 1e-9);
+    assert_near (work.frets[n].off,
+                 0.3 * (sl_fret_place (632, n) - sl_fret_place (632, 14)) /
+                     (sl_fret_place (632, 20) - sl_fret_place (632, 14)),
+                 1e-9);
   assert_near (work.most_off, 0.3, 1e-12);
 }
 
@@ -109,7 +116,8 @@ test_heights (void)
   g_auto (Case) c = { 0 };
   SlLevelling work;
 
-  /* read at 4 and 8: the board lies 0.90 and 0.80 + 0.10 below the smooth line there, so 0.90 everywhere, and what a crown is high follows from how it lies */
+  /* read at 4 and 8: the board lies 0.90 and 0.80 + 0.10 below the smooth line there, so 0.90 everywhere, and what a
+   * crown is high follows from how it lies */
   plain (&c);
   c.state.crown[8] = -0.10;
   c.state.crown[6] = -0.04;
@@ -164,8 +172,9 @@ test_rocking (void)
   g_auto (Case) c = { 0 };
   SlLevelling work;
 
-  /* fret 9 0.05 above a level board: high by 0.05 over its neighbours' line. A neighbour of it lies below the line between 9 and the one beyond, by the
-   * share that its place has: at fret 10, (x11 − x10)/(x11 − x9) = 1/(1 + 2^(1/12)) of 0.05 (equal temperament), 0.4855635 */
+  /* fret 9 0.05 above a level board: high by 0.05 over its neighbours' line. A neighbour of it lies below the line
+   * between 9 and the one beyond, by the share that its place has: at fret 10, (x11 − x10)/(x11 − x9) = 1/(1 +
+   * 2^(1/12)) of 0.05 (equal temperament), 0.4855635 */
   plain (&c);
   c.state.crown[9] = 0.05;
   sl_level (&c.in, &c.state, NULL, 0, &work);
@@ -189,8 +198,8 @@ test_one_worn (void)
   g_auto (Case) c = { 0 };
   SlLevelling work, other;
 
-  /* fret 2 worn by 0.55: levelling would leave every crown 0.55 high, below 0.60. One new fret, and nothing comes off the others; of the new one 0 too: it
-   * stands as high as they do */
+  /* fret 2 worn by 0.55: levelling would leave every crown 0.55 high, below 0.60. One new fret, and nothing comes off
+   * the others; of the new one 0 too: it stands as high as they do */
   plain (&c);
   c.state.crown[2] = -0.55;
   sl_level (&c.in, &c.state, NULL, 0, &work);
@@ -209,8 +218,9 @@ test_worn_and_thin (void)
   g_auto (Case) c = { 0 };
   SlLevelling work, other;
 
-  /* all crowns are read 0.70 high but fret 5, 0.45, which lies 0.25 low, and fret 11, 0.62, which lies 0.08 low. Levelling takes 0.25 off: all are lost.
-   * A new fret 5 stands on the same board as the others, 1.10 high, 0.40 above them; the rest come down to fret 11: 0.08 off, 0.62 left. */
+  /* all crowns are read 0.70 high but fret 5, 0.45, which lies 0.25 low, and fret 11, 0.62, which lies 0.08 low.
+   * Levelling takes 0.25 off: all are lost. A new fret 5 stands on the same board as the others, 1.10 high, 0.40 above
+   * them; the rest come down to fret 11: 0.08 off, 0.62 left. */
   plain (&c);
   for (int n = 1; n <= 20; n++)
     {
@@ -229,7 +239,8 @@ test_worn_and_thin (void)
   g_assert_true (other.frets[11].lowest);
 }
 
-/* Whether new frets at @choice (a bit each) leave every other high enough; the level they come down to. Plain: written without the code under test. */
+/* Whether new frets at @choice (a bit each) leave every other high enough; the level they come down to. Plain: written
+ * without the code under test. */
 static gboolean
 choice_saves (const Case *c, const double *height, guint choice, double *level)
 {
@@ -281,7 +292,8 @@ test_fewest (void)
           test_add (&c.set, SL_READ_CROWN_HEIGHT, 0, n, SL_HELD_DEFAULT, height[n]);
         }
       for (guint choice = 0; choice < 2u << FEW_FRETS; choice += 2)
-        if (choice_saves (&c, height, choice, &level) && (count_bits (choice) < fewest || (count_bits (choice) == fewest && level > best_level)))
+        if (choice_saves (&c, height, choice, &level) &&
+            (count_bits (choice) < fewest || (count_bits (choice) == fewest && level > best_level)))
           {
             fewest = count_bits (choice);
             best_level = level;
@@ -315,8 +327,10 @@ static void
 test_refused (void)
 {
   g_autoptr (SlProfile) profile = test_plain_profile ();
-  SlBound gap = sl_reading_bound_for (profile, SL_READ_CROWN_GAP), height = sl_reading_bound_for (profile, SL_READ_CROWN_HEIGHT);
-  g_autofree char *too_wide = sl_bound_complaint (&gap, 1.2), *too_low = sl_bound_complaint (&height, 0.05), *sound = sl_bound_complaint (&gap, 1.1);
+  SlBound gap = sl_reading_bound_for (profile, SL_READ_CROWN_GAP),
+          height = sl_reading_bound_for (profile, SL_READ_CROWN_HEIGHT);
+  g_autofree char *too_wide = sl_bound_complaint (&gap, 1.2), *too_low = sl_bound_complaint (&height, 0.05),
+                  *sound = sl_bound_complaint (&gap, 1.1);
 
   /* crowns are 1.10 high by default */
   g_assert_cmpfloat (gap.most, ==, 1.10);

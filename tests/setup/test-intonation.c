@@ -1,15 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * From pitch to places: the least-squares setback and nut offset against their source, a tuner's reading turned into a move and back, the end condition found again
- * from readings made with it, and whether crests fit on a saddle. */
+ * From pitch to places: the least-squares setback and nut offset against their source, a tuner's reading turned into a
+ * move and back, the end condition found again from readings made with it, and whether crests fit on a saddle. */
 #include "setup/physics/forces.h"
 #include "setup/physics/intonation.h"
 #include "setup/physics/pitch.h"
 #include "setup/work/work.h"
 #include "support.h"
 
-/* The source's guitar as a model: scale 650 mm, nut 1 mm and crest 5 mm over the crowns, no relief, finger distance 0, one end clamped; core radius 0.43 mm and
- * κ = EA/T 51, so that EI/T = κ r²/4. */
+/* The source's guitar as a model: scale 650 mm, nut 1 mm and crest 5 mm over the crowns, no relief, finger distance 0,
+ * one end clamped; core radius 0.43 mm and κ = EA/T 51, so that EI/T = κ r²/4. */
 static void
 source_guitar (SlInstrument *in, SlState *state, double setback)
 {
@@ -32,7 +32,8 @@ source_guitar (SlInstrument *in, SlState *state, double setback)
   in->strings[0].ei_nm2 = 51 * tension * 0.43e-3 * 0.43e-3 / 4;
 }
 
-/* Root mean square of the cents over frets 1 to 12 with the crest @setback behind and the nut @nut_offset away from the bridge. */
+/* Root mean square of the cents over frets 1 to 12 with the crest @setback behind and the nut @nut_offset away from the
+ * bridge. */
 static double
 rms_at (const SlInstrument *in, const SlState *state, double setback, double nut_offset)
 {
@@ -60,9 +61,10 @@ test_source (void)
   SlStringState s;
   SlPitchCase c;
 
-  /* Anderson & Beausoleil, JASA 156, 683 (2024): with setback 1.9 and nut −0.37 mm fret 1 is 0.4450, fret 12 −0.0873 cents sharp, rms of 1–12 0.1988 (derived).
-   * test-pitch.c holds the formula to these digits. The model takes the stiffness ε0 over the string's true open length, the source over the scale: the setback's
-   * share of the scale, 0.3 % of the stiffness term's 4.2 cents at the octave, is 0.013 cents. */
+  /* Anderson & Beausoleil, JASA 156, 683 (2024): with setback 1.9 and nut −0.37 mm fret 1 is 0.4450, fret 12 −0.0873
+   * cents sharp, rms of 1–12 0.1988 (derived). test-pitch.c holds the formula to these digits. The model takes the
+   * stiffness ε0 over the string's true open length, the source over the scale: the setback's share of the scale, 0.3 %
+   * of the stiffness term's 4.2 cents at the octave, is 0.013 cents. */
   source_guitar (&in, &state, 1.9);
   sl_state_string (&in, &state, 1, &s);
   sl_pitch_case (&in, &state, &s, 1, 1, &c);
@@ -81,8 +83,8 @@ test_least_squares (void)
   SlState state;
   SlNutAndSetback best;
 
-  /* the same source: least-squares setback (linear) 1.8130, nut −0.3779 mm (derived). The source linearises its terms one by one, this model takes the whole
-   * cents' slopes, so they agree to about one percent. */
+  /* the same source: least-squares setback (linear) 1.8130, nut −0.3779 mm (derived). The source linearises its terms
+   * one by one, this model takes the whole cents' slopes, so they agree to about one percent. */
   source_guitar (&in, &state, 0);
   sl_fit_nut_and_setback (&in, &state, 1, &best);
   assert_near (best.setback, 1.8130, 0.01 * 1.8130);
@@ -94,7 +96,8 @@ test_least_squares (void)
   for (int i = -1; i <= 1; i++)
     for (int k = -1; k <= 1; k++)
       if (i != 0 || k != 0)
-        g_assert_cmpfloat (rms_at (&in, &state, best.setback, best.nut_offset), <, rms_at (&in, &state, best.setback + 0.1 * i, best.nut_offset + 0.05 * k));
+        g_assert_cmpfloat (rms_at (&in, &state, best.setback, best.nut_offset), <,
+                           rms_at (&in, &state, best.setback + 0.1 * i, best.nut_offset + 0.05 * k));
 }
 
 static void
@@ -141,8 +144,9 @@ place_after (const SlProfile *profile, int string, SlCrestPlace *place)
   sl_analysis_clear (analysis);
 }
 
-/* A reading, the move it asks for, and what the tuner would read then: nothing. The move is exact where pressing the string sharpens it after the move as much as
- * before; a crest some millimetres away changes that a little, so a second and third round bring what the first one left. */
+/* A reading, the move it asks for, and what the tuner would read then: nothing. The move is exact where pressing the
+ * string sharpens it after the move as much as before; a crest some millimetres away changes that a little, so a second
+ * and third round bring what the first one left. */
 static void
 test_round_trip (void)
 {

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Dates and times as moments, by ISO 8601: an offset is what local time is ahead of UTC; seconds and zone may be left out; 24:00 ends a day; second 60 is a leap
- * second. */
+ * Dates and times as moments, by ISO 8601: an offset is what local time is ahead of UTC; seconds and zone may be left
+ * out; 24:00 ends a day; second 60 is a leap second. */
 #include "setup/profile/moment.h"
 
 #include "setup/profile/bounds.h"

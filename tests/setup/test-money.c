@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Money as locales write it. What is expected is the C library's description of the locale (its LC_MONETARY), spelled out by hand. */
+ * Money as locales write it. What is expected is the C library's description of the locale (its LC_MONETARY), spelled
+ * out by hand. */
 #include <string.h>
 
 #include "comma-locale.h"
@@ -83,7 +84,8 @@ static void
 test_letters (void)
 {
   g_assert_true (sl_is_currency ("EUR"));
-  g_assert_false (sl_is_currency ("eur") || sl_is_currency ("EU") || sl_is_currency ("EURO") || sl_is_currency ("") || sl_is_currency ("E1R") || sl_is_currency ("€"));
+  g_assert_false (sl_is_currency ("eur") || sl_is_currency ("EU") || sl_is_currency ("EURO") || sl_is_currency ("") ||
+                  sl_is_currency ("E1R") || sl_is_currency ("€"));
 }
 
 int

@@ -111,7 +111,8 @@ test_slot (void)
   assert_near (slot.width, sl_slot_width (&in, 6), 1e-12);
   /* a straight neck: the crown chord lies a crown's height over the board */
   assert_near (slot.floor, 0.5 + in.crown_height, 1e-12);
-  /* wrap as high over the head's face as the string at the nut: the string falls back by the head's tilt; the floor by less, so that the front edge speaks */
+  /* wrap as high over the head's face as the string at the nut: the string falls back by the head's tilt; the floor by
+   * less, so that the front edge speaks */
   g_assert_true (slot.has_angle);
   assert_near (slot.string_angle, 15 * G_PI / 180, 1e-12);
   g_assert_cmpfloat (slot.floor_angle, >, 0);
@@ -138,7 +139,8 @@ test_break_parts (void)
       if (!in.has_post[string - 1])
         continue;
       sl_state_string (&in, &state, string, &s);
-      /* the rear direction's angles add up as those of a right-angled spherical triangle: cos whole = cos upright · cos across */
+      /* the rear direction's angles add up as those of a right-angled spherical triangle: cos whole = cos upright · cos
+       * across */
       g_assert_true (sl_nut_break_parts (&in, &s, string, &upright, &across));
       assert_near (cos (sl_nut_break (&in, &s, string)), cos (upright) * cos (across), 1e-9);
       /* a post in line leaves the upright part alone */
@@ -207,7 +209,8 @@ test_radius (void)
 
   for (int i = 0; i < 100; i++)
     {
-      double r = test_between (rand, 100, 1500) * (g_rand_boolean (rand) ? 1 : -1), middle = test_between (rand, -8, 8), top = test_between (rand, 0, 10);
+      double r = test_between (rand, 100, 1500) * (g_rand_boolean (rand) ? 1 : -1), middle = test_between (rand, -8, 8),
+             top = test_between (rand, 0, 10);
 
       for (int k = 0; k < 8; k++)
         {
@@ -236,7 +239,8 @@ test_saddle_follows_board (void)
   SlState state;
   double y[SL_MAX_STRINGS], height[SL_MAX_STRINGS];
 
-  /* strings as far apart at the nut as at the bridge, all as high over the crowns: the saddle takes the board's radius */
+  /* strings as far apart at the nut as at the bridge, all as high over the crowns: the saddle takes the board's radius
+   */
   profile->neck.board_radius_nut = profile->neck.board_radius_end = sl_number (300);
   profile->bridge.given = TRUE;
   profile->bridge.spread = sl_number (50);

@@ -38,7 +38,11 @@ sample (gboolean final)
   profile->neck.frets = 20;
   profile->neck.joint_fret = 14;
   profile->n_strings = 1;
-  profile->strings[0] = (SlString){ .frequency = sl_number (110), .core = SL_CORE_STEEL, .core_diameter = sl_number (0.4), .wrap_diameter = SL_NUMBER_ABSENT, .unit_mass = SL_NUMBER_ABSENT };
+  profile->strings[0] = (SlString){ .frequency = sl_number (110),
+                                    .core = SL_CORE_STEEL,
+                                    .core_diameter = sl_number (0.4),
+                                    .wrap_diameter = SL_NUMBER_ABSENT,
+                                    .unit_mass = SL_NUMBER_ABSENT };
   visit.id = g_strdup ("v1");
   visit.opened = g_strdup ("2026-03-02");
   for (int i = 0; i <= final; i++)
@@ -88,12 +92,14 @@ test_blend (void)
   sl_outcome_init (&outcome, profile, NULL, &SL_SHOP_DEFAULT);
   sl_outcome_blend (&outcome, 0.5, between);
   g_assert_false (between->has_plan);
-  g_assert_cmpfloat_with_epsilon (sl_state_crest_height (&between->measured, 1),
-                                  (sl_state_crest_height (outcome.before_state, 1) + sl_state_crest_height (outcome.after_state, 1)) / 2, 1e-12);
+  g_assert_cmpfloat_with_epsilon (
+      sl_state_crest_height (&between->measured, 1),
+      (sl_state_crest_height (outcome.before_state, 1) + sl_state_crest_height (outcome.after_state, 1)) / 2, 1e-12);
   for (int end = 0; end <= 1; end++)
     {
       sl_outcome_blend (&outcome, end, between);
-      g_assert_cmpfloat (sl_state_crest_height (&between->measured, 1), ==, sl_state_crest_height (end ? outcome.after_state : outcome.before_state, 1));
+      g_assert_cmpfloat (sl_state_crest_height (&between->measured, 1), ==,
+                         sl_state_crest_height (end ? outcome.after_state : outcome.before_state, 1));
     }
   sl_outcome_clear (&outcome);
 }

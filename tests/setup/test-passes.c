@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What a bench does between two cuts: readings repeated, cuts that did not do what was noted, what blocks a first pass, the shop's step, the order of work. */
+ * What a bench does between two cuts: readings repeated, cuts that did not do what was noted, what blocks a first pass,
+ * the shop's step, the order of work. */
 #include <string.h>
 
 #include "setup/physics/figures.h"
@@ -169,7 +170,8 @@ check_doubt (double share, SlFindingKind kind)
   g_assert_cmpint (doubt->fret, ==, 12);
   assert_near (doubt->moved, action (&c, &c.after, doubt->string) - action (&c, &c.before, doubt->string), 1e-6);
   assert_near (doubt->foreseen, doubt->moved / share, 1e-6);
-  /* the readings have the word, not the note of the work: none is left out, and the actions are close to where they were read */
+  /* the readings have the word, not the note of the work: none is left out, and the actions are close to where they
+   * were read */
   g_assert_cmpint (analysis->fit.n_suspects, ==, 0);
   assert_near (analysis->measured_figures.action[0][12].value, action (&c, &c.after, 1), 0.02);
   assert_near (analysis->measured_figures.action[5][12].value, action (&c, &c.after, 6), 0.02);
@@ -247,7 +249,8 @@ test_suspect_blocks (void)
           const SlStep *step = &g_array_index (proposal.steps, SlStep, i);
 
           /* the rod can be turned back; what is cut can't */
-          gboolean cut = step->operation.kind == SL_OP_LOWER_SLOT || step->operation.kind == SL_OP_CUT_SADDLE_BASE || step->operation.kind == SL_OP_SHAPE_CREST;
+          gboolean cut = step->operation.kind == SL_OP_LOWER_SLOT || step->operation.kind == SL_OP_CUT_SADDLE_BASE ||
+                         step->operation.kind == SL_OP_SHAPE_CREST;
 
           g_assert_cmpint (step->blocked, ==, cut && !aside);
           blocked += step->blocked;
@@ -328,10 +331,12 @@ plan_of (const SlOperationKind *kinds, guint n)
 static void
 test_order (void)
 {
-  static const SlOperationKind usual[] = { SL_OP_LEVEL_FRETS, SL_OP_TURN_ROD, SL_OP_LOWER_SLOT, SL_OP_CUT_SADDLE_BASE, SL_OP_SHAPE_CREST, SL_OP_MOVE_CREST };
+  static const SlOperationKind usual[] = { SL_OP_LEVEL_FRETS,     SL_OP_TURN_ROD,    SL_OP_LOWER_SLOT,
+                                           SL_OP_CUT_SADDLE_BASE, SL_OP_SHAPE_CREST, SL_OP_MOVE_CREST };
   g_autoptr (GArray) plan = plan_of (usual, G_N_ELEMENTS (usual));
 
-  /* common practice: frets and rod before what is cut, the base before the top, pitch last; rod or frets first, nut or saddle first, as one likes */
+  /* common practice: frets and rod before what is cut, the base before the top, pitch last; rod or frets first, nut or
+   * saddle first, as one likes */
   for (guint from = 0; from < plan->len; from++)
     for (guint to = 0; to < plan->len; to++)
       {
@@ -374,7 +379,8 @@ test_wedge (void)
 
   sl_instrument_from_profile (profile, &in);
   test_straight_state (&in, &state);
-  /* 632 mm, joined at 14: the joint lies 632 · 2^(−14/12) = 281.5240 mm from the crest (by hand); 2 mm less over an 80 mm heel */
+  /* 632 mm, joined at 14: the joint lies 632 · 2^(−14/12) = 281.5240 mm from the crest (by hand); 2 mm less over an 80
+   * mm heel */
   assert_near (sl_heel_wedge (&in, &state, 1, 2, 80), 2 * 80 / 281.5240, 1e-4);
 }
 
@@ -426,7 +432,8 @@ test_foreseen (void)
       const SlForeseen *row = &g_array_index (rows, SlForeseen, i);
       int string = i == 0 ? 1 : 6;
 
-      /* held against the work as noted, however little of it is believed: 0.7 of 0.8 mm at the crest did not come off */
+      /* held against the work as noted, however little of it is believed: 0.7 of 0.8 mm at the crest did not come off
+       */
       assert_near (row->read - row->foreseen, 0.56 * c.in.x[12] / (c.in.scale + c.after.setback[string - 1]), 1e-6);
       g_assert_cmpint (row->word, ==, SL_WORD_OUT);
     }

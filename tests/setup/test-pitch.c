@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * How sharp fretted notes sound, against the authors' figures term by term, and the stiff string against its exact modes. */
+ * How sharp fretted notes sound, against the authors' figures term by term, and the stiff string against its exact
+ * modes. */
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_roots.h>
 #include <string.h>
@@ -12,7 +13,8 @@
 
 /* ---- stiff strings ---- */
 
-/* A stiff string under tension: ε² y'''' − y'' = k² y over a length of 1; its modes are mixtures of cosh ax, sinh ax, cos bx, sin bx with a² = b² + 1/ε². */
+/* A stiff string under tension: ε² y'''' − y'' = k² y over a length of 1; its modes are mixtures of cosh ax, sinh ax,
+ * cos bx, sin bx with a² = b² + 1/ε². */
 typedef struct
 {
   double epsilon;
@@ -45,7 +47,8 @@ exact_factor (double epsilon, gboolean both_ends)
     {
       gsl_root_fsolver_iterate (solver);
       b = gsl_root_fsolver_root (solver);
-      if (gsl_root_test_interval (gsl_root_fsolver_x_lower (solver), gsl_root_fsolver_x_upper (solver), 0, 1e-15) == GSL_SUCCESS)
+      if (gsl_root_test_interval (gsl_root_fsolver_x_lower (solver), gsl_root_fsolver_x_upper (solver), 0, 1e-15) ==
+          GSL_SUCCESS)
         break;
     }
   gsl_root_fsolver_free (solver);
@@ -80,11 +83,15 @@ test_clamped_ends (void)
 
 /* ---- fretted notes ---- */
 
-/* κ = EA/T, r the core's radius: EI/T = κ r²/4, so ε0 = r sqrt(κ)/(2 X0), as the source has it with the scale length. */
+/* κ = EA/T, r the core's radius: EI/T = κ r²/4, so ε0 = r sqrt(κ)/(2 X0), as the source has it with the scale length.
+ */
 static SlPitchCase
-case_of (double scale, double nut_z, double crest_z, double setback, double nut_forward, int fret, double r, double kappa)
+case_of (double scale, double nut_z, double crest_z, double setback, double nut_forward, int fret, double r,
+         double kappa)
 {
-  SlPitchCase c = { .nut_z = nut_z, .crest_z = crest_z, .crest_x = scale + setback - nut_forward, .kappa = kappa, .fret = fret };
+  SlPitchCase c = {
+    .nut_z = nut_z, .crest_z = crest_z, .crest_x = scale + setback - nut_forward, .kappa = kappa, .fret = fret
+  };
 
   c.fret_x = sl_fret_place (scale, fret) - nut_forward;
   c.fret_space_mm = sl_fret_place (scale, fret) - sl_fret_place (scale, fret - 1);
@@ -102,11 +109,13 @@ cents_of (const SlPitchCase *c)
   return cents;
 }
 
-/* Anderson & Beausoleil, "Classical guitar intonation and compensation: The well-tempered guitar", JASA 156, 683 (2024), read as the authors' drafts. */
+/* Anderson & Beausoleil, "Classical guitar intonation and compensation: The well-tempered guitar", JASA 156, 683
+ * (2024), read as the authors' drafts. */
 static void
 test_terms (void)
 {
-  /* X0 650, nut 1 mm over the crown plane, crest 5 mm, r 0.43 mm, κ 51, one end clamped, finger distance 0, no setbacks */
+  /* X0 650, nut 1 mm over the crown plane, crest 5 mm, r 0.43 mm, κ 51, one end clamped, finger distance 0, no setbacks
+   */
   SlPitchCase c = case_of (650, 1, 5, 0, 0, 1, 0.43, 51);
   SlPitchTerms t = sl_pitch_terms (&c);
 
@@ -134,7 +143,8 @@ test_compensated (void)
 {
   double squares = 0;
 
-  /* the same with setback 1.9 and a nut 0.37 mm forward: fret 1 0.4450, fret 12 −0.0873, rms of 1–12 0.1988 cents (derived) */
+  /* the same with setback 1.9 and a nut 0.37 mm forward: fret 1 0.4450, fret 12 −0.0873, rms of 1–12 0.1988 cents
+   * (derived) */
   for (int n = 1; n <= 12; n++)
     {
       SlPitchCase c = case_of (650, 1, 5, 1.9, 0.37, n, 0.43, 51);
@@ -152,9 +162,11 @@ test_compensated (void)
 static void
 test_measured_guitar (void)
 {
-  /* nut 1.4, crest 6.9 mm over the crowns, X0 652, setback −3.5, finger distance 10: measured 4.5–5.75 cents at fret 1 and 15.75–19.5 at fret 12 (published);
-   * the model with r 0.43 mm, κ 51: 4.848 and 17.233, both ends clamped 21.38 at 12 (derived) */
-  SlPitchCase first = case_of (652, 1.4, 6.9, -3.5, 0, 1, 0.43, 51), octave = case_of (652, 1.4, 6.9, -3.5, 0, 12, 0.43, 51);
+  /* nut 1.4, crest 6.9 mm over the crowns, X0 652, setback −3.5, finger distance 10: measured 4.5–5.75 cents at fret 1
+   * and 15.75–19.5 at fret 12 (published); the model with r 0.43 mm, κ 51: 4.848 and 17.233, both ends clamped 21.38 at
+   * 12 (derived) */
+  SlPitchCase first = case_of (652, 1.4, 6.9, -3.5, 0, 1, 0.43, 51),
+              octave = case_of (652, 1.4, 6.9, -3.5, 0, 12, 0.43, 51);
 
   first.finger_mm = octave.finger_mm = 10;
   assert_near (cents_of (&first), 4.848, 6e-4);
@@ -170,8 +182,8 @@ test_measured_guitar (void)
 static void
 test_steel (void)
 {
-  /* X0 648, nut 0.5, crest 3.5 mm, finger distance 0, no setback, steel 203.4 GPa and 7850 kg/m³ at the tension of a 647.7 mm scale
-   * (EA/T 142.11 and 401.95; derived) */
+  /* X0 648, nut 0.5, crest 3.5 mm, finger distance 0, no setback, steel 203.4 GPa and 7850 kg/m³ at the tension of a
+   * 647.7 mm scale (EA/T 142.11 and 401.95; derived) */
   static const struct
   {
     double inches;
@@ -182,9 +194,11 @@ test_steel (void)
   for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
     {
       double d = rows[i].inches * 25.4;
-      SlStringData string = { .frequency_hz = sl_note_frequency (rows[i].note), .unit_mass_kg_m = sl_unit_mass (SL_BUILD_PLAIN, SL_CORE_STEEL, d, SL_WRAP_NONE, 0) };
+      SlStringData string = { .frequency_hz = sl_note_frequency (rows[i].note),
+                              .unit_mass_kg_m = sl_unit_mass (SL_BUILD_PLAIN, SL_CORE_STEEL, d, SL_WRAP_NONE, 0) };
       double kappa = 203.4e3 * G_PI * d * d / 4 / sl_tension (&string, 647.7);
-      SlPitchCase first = case_of (648, 0.5, 3.5, 0, 0, 1, d / 2, kappa), octave = case_of (648, 0.5, 3.5, 0, 0, 12, d / 2, kappa);
+      SlPitchCase first = case_of (648, 0.5, 3.5, 0, 0, 1, d / 2, kappa),
+                  octave = case_of (648, 0.5, 3.5, 0, 0, 12, d / 2, kappa);
 
       assert_near (cents_of (&first), rows[i].first, 6e-4);
       assert_near (cents_of (&octave), rows[i].octave, 6e-4);
@@ -246,10 +260,11 @@ test_setback_needed (void)
 static void
 test_saddle_share (void)
 {
-  /* one cent at the 12th against the retuned open string is scale · ln 2/1200 of crest: 0.37413 mm at 647.7 mm (derived) */
+  /* one cent at the 12th against the retuned open string is scale · ln 2/1200 of crest: 0.37413 mm at 647.7 mm
+   * (derived) */
   assert_near (sl_crest_move (647.7, 1e-6) / 1e-6, 0.37413, 6e-6);
-  /* and the move is exact: a string L long with its 12th fret half way sounds c cents over the octave from being pressed down; that factor stays while
-   * both lengths grow by the move, after which the octave is true */
+  /* and the move is exact: a string L long with its 12th fret half way sounds c cents over the octave from being
+   * pressed down; that factor stays while both lengths grow by the move, after which the octave is true */
   static const double cents[] = { -30, -5, 2, 8, 30 };
   for (gsize i = 0; i < G_N_ELEMENTS (cents); i++)
     {
@@ -268,7 +283,8 @@ test_practice (void)
   SlInstrument in;
   SlState state;
 
-  /* at low action on a steel-string: B needs more setback than high E, a wound G less than B, low E the most (common practice). Light strings, mm. */
+  /* at low action on a steel-string: B needs more setback than high E, a wound G less than B, low E the most (common
+   * practice). Light strings, mm. */
   static const struct
   {
     double core, wrap;
@@ -323,8 +339,9 @@ test_higher_is_sharper (void)
     }
 }
 
-/* The uncertainty of the cents is their whole slope along a height, the tuned string's tension going with its length (GUM 5.1.2; derived by computing anew
- * with nut or crest moved). The finger far back and a thick string make the other slopes all but cancel at some frets. */
+/* The uncertainty of the cents is their whole slope along a height, the tuned string's tension going with its length
+ * (GUM 5.1.2; derived by computing anew with nut or crest moved). The finger far back and a thick string make the other
+ * slopes all but cancel at some frets. */
 static void
 test_uncertainty (void)
 {
@@ -351,7 +368,8 @@ test_uncertainty (void)
             low = high = s;
             low.p[p] -= step;
             high.p[p] += step;
-            double slope = (sl_pitch_error (&in, &state, &high, 1, n) - sl_pitch_error (&in, &state, &low, 1, n)) / (2 * step);
+            double slope =
+                (sl_pitch_error (&in, &state, &high, 1, n) - sl_pitch_error (&in, &state, &low, 1, n)) / (2 * step);
             sl_pitch_error_u (&in, &state, &s, 1, n, &stated);
             assert_near (stated, fabs (slope) * u, 1e-5);
           }

@@ -105,7 +105,8 @@ test_put (void)
   sl_reading_set_put (&set, reading (SL_READ_PITCH, 1, 12, SL_HELD_DEFAULT, 3));
   sl_reading_set_put (&set, reading (SL_READ_ACTION, 6, 12, SL_HELD_DEFAULT, 2.8));
   sl_reading_set_put (&set, reading (SL_READ_RELIEF, 6, 7, SL_HELD_DEFAULT, 0.3));
-  static const SlReadingKind kinds[] = { SL_READ_RELIEF, SL_READ_RELIEF, SL_READ_ACTION, SL_READ_ACTION, SL_READ_PITCH };
+  static const SlReadingKind kinds[] = { SL_READ_RELIEF, SL_READ_RELIEF, SL_READ_ACTION, SL_READ_ACTION,
+                                         SL_READ_PITCH };
   static const int strings[] = { 1, 6, 1, 6, 1 };
   g_assert_cmpuint (set.readings->len, ==, G_N_ELEMENTS (kinds));
   for (guint i = 0; i < set.readings->len; i++)

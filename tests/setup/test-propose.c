@@ -9,8 +9,11 @@
 
 #define ROUNDS 400
 #define SHORTFALL_MM 0.005 /* below it the plan says nothing: less than can be read or cut */
-#define FINISH_SLOT_MM 0.013  /* a slot is left alone for less than 0.01 mm, amounts are rounded down to 0.001 mm, and a crest left higher lifts the gap by an eighteenth */
-#define FINISH_CREST_MM 0.028 /* a crest is left alone for less than 0.02 mm; a slot left higher lifts the string with it */
+/* a slot is left alone for less than 0.01 mm, amounts are rounded down to 0.001 mm, and a crest left higher lifts the
+ * gap by an eighteenth */
+#define FINISH_SLOT_MM 0.013
+/* a crest is left alone for less than 0.02 mm; a slot left higher lifts the string with it */
+#define FINISH_CREST_MM 0.028
 
 typedef struct
 {
@@ -114,8 +117,8 @@ check_targets (const Case *c, Screws screws)
         g_assert_cmpfloat (short_of_action, <=, 1e-6);
       if (slot_is_cut (c, s))
         g_assert_cmpfloat (short_of_gap, <=, screws == NO_SCREWS ? 1e-6 : FINISH_CREST_MM / 16);
-      /* below its target otherwise only where a finding says so, with the amount wanted at the crest or the slot; screws go up as well as down, but are left
-       * alone for as little as a crest is */
+      /* below its target otherwise only where a finding says so, with the amount wanted at the crest or the slot;
+       * screws go up as well as down, but are left alone for as little as a crest is */
       if (screws == HEIGHT_SCREWS)
         g_assert_cmpfloat (short_of_action, <, FINISH_CREST_MM / 2);
       else if (short_of_action > SHORTFALL_MM)
@@ -158,9 +161,7 @@ check_never_upward (const Case *c, Screws screws)
 
       switch (op->kind)
         {
-        case SL_OP_LOWER_SLOT:
-          g_assert_cmpfloat (op->amount.v, >, 0);
-          break;
+        case SL_OP_LOWER_SLOT: g_assert_cmpfloat (op->amount.v, >, 0); break;
         case SL_OP_CUT_SADDLE_BASE:
           g_assert_cmpint (screws, ==, NO_SCREWS);
           g_assert_cmpfloat (op->amount.v, >=, 0);
@@ -170,8 +171,7 @@ check_never_upward (const Case *c, Screws screws)
           if (screws == NO_SCREWS)
             g_assert_cmpfloat (op->amount.v, >, 0);
           break;
-        default:
-          break;
+        default: break;
         }
     }
 }
@@ -408,7 +408,9 @@ test_levelling (void)
   {
     double low, height;
     gboolean level, finding;
-  } rows[] = { { 0.02, NAN, FALSE, FALSE }, { 0.05, NAN, TRUE, FALSE }, { 0.6, NAN, TRUE, TRUE }, { 0.05, 0.62, TRUE, TRUE } };
+  } rows[] = {
+    { 0.02, NAN, FALSE, FALSE }, { 0.05, NAN, TRUE, FALSE }, { 0.6, NAN, TRUE, TRUE }, { 0.05, 0.62, TRUE, TRUE }
+  };
 
   for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
     {
@@ -448,8 +450,8 @@ test_exposure (void)
     }
 }
 
-/* An exposure nobody read holds no cut back and gives no neck angle, however much saddle must stay: the plan asks for the reading instead, and only where it cuts
- * the saddle. */
+/* An exposure nobody read holds no cut back and gives no neck angle, however much saddle must stay: the plan asks for
+ * the reading instead, and only where it cuts the saddle. */
 static void
 test_unread_exposure (void)
 {
@@ -502,7 +504,8 @@ test_crest_moves (void)
 {
   g_auto (Case) c = { 0 };
 
-  /* nothing but the tuner's readings: 5 cents sharp is about 5 · L ln2/1200 of crest; of several readings their mean counts */
+  /* nothing but the tuner's readings: 5 cents sharp is about 5 · L ln2/1200 of crest; of several readings their mean
+   * counts */
   plain_case (&c, 0.15, 0, 0);
   test_add (&c.set, SL_READ_PITCH, 2, 12, SL_HELD_DEFAULT, 4);
   test_add (&c.set, SL_READ_PITCH, 2, 12, SL_HELD_DEFAULT, 6);
@@ -511,7 +514,8 @@ test_crest_moves (void)
   test_add (&c.set, SL_READ_PITCH, 5, 7, SL_HELD_DEFAULT, 9);
   plain_propose (&c);
   g_assert_cmpuint (c.proposal.steps->len, ==, 2);
-  const SlOperation *sharp = &g_array_index (c.proposal.steps, SlStep, 0).operation, *flat = &g_array_index (c.proposal.steps, SlStep, 1).operation;
+  const SlOperation *sharp = &g_array_index (c.proposal.steps, SlStep, 0).operation,
+                    *flat = &g_array_index (c.proposal.steps, SlStep, 1).operation;
   g_assert_cmpint (sharp->kind, ==, SL_OP_MOVE_CREST);
   g_assert_cmpint (sharp->string, ==, 2);
   assert_near (sharp->amount.v, 5 * 632 * G_LN2 / 1200, 0.03);
@@ -525,7 +529,8 @@ test_done_since (void)
   g_auto (Case) c = { 0 };
   g_autoptr (GArray) plan = sl_plan_new ();
 
-  /* what was cut after the readings were taken is cut: only the rest is proposed; what was cut before is in the readings */
+  /* what was cut after the readings were taken is cut: only the rest is proposed; what was cut before is in the
+   * readings */
   plain_case (&c, 0.15, 0, 0.6);
   plain_propose (&c);
   const SlOperation cut = g_array_index (c.proposal.steps, SlStep, 0).operation;

@@ -43,8 +43,9 @@ test_named_gauges (void)
   {
     const char *id;
     double first, last;
-  } rows[] = { { "acoustic-light", 0.012, 0.053 }, { "acoustic-medium", 0.013, 0.056 }, { "electric-9", 0.009, 0.042 }, { "electric-10", 0.010, 0.046 },
-               { "electric-11", 0.011, 0.049 }, { "bass-45", 0.045, 0.105 }, { "twelve-string", 0.010, 0.047 } };
+  } rows[] = { { "acoustic-light", 0.012, 0.053 }, { "acoustic-medium", 0.013, 0.056 }, { "electric-9", 0.009, 0.042 },
+               { "electric-10", 0.010, 0.046 },    { "electric-11", 0.011, 0.049 },     { "bass-45", 0.045, 0.105 },
+               { "twelve-string", 0.010, 0.047 } };
 
   for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
     {
@@ -93,8 +94,8 @@ test_tensions (void)
   int n_sets;
   const SlStringSet *sets = sl_string_sets (&n_sets);
 
-  /* a 6-string light steel acoustic set pulls about 160 lbf in all (712 N), a medium one more; electric 9 to 11 in their order; nylon about 80 to 100 lbf; all from
-   * memory of common practice, hence the wide limits */
+  /* a 6-string light steel acoustic set pulls about 160 lbf in all (712 N), a medium one more; electric 9 to 11 in
+   * their order; nylon about 80 to 100 lbf; all from memory of common practice, hence the wide limits */
   g_assert_cmpfloat (total_of ("acoustic-light", 648), >, 620);
   g_assert_cmpfloat (total_of ("acoustic-light", 648), <, 800);
   g_assert_cmpfloat (total_of ("acoustic-medium", 648), >, total_of ("acoustic-light", 648));
@@ -122,7 +123,8 @@ static void
 test_tunings (void)
 {
   int n;
-  const SlTuning *tunings = sl_tunings (&n), *standard = sl_tuning_find ("standard"), *down = sl_tuning_find ("half-step-down");
+  const SlTuning *tunings = sl_tunings (&n), *standard = sl_tuning_find ("standard"),
+                 *down = sl_tuning_find ("half-step-down");
 
   for (int k = 0; k < n; k++)
     for (int i = 0; i < tunings[k].n_strings; i++)
@@ -170,7 +172,8 @@ static void
 test_courses (void)
 {
   static const char *const either[2][12] = { { "E4", "E4", "B3", "B3", "G3", "G4", "D3", "D4", "A2", "A3", "E2", "E3" },
-                                             { "E4", "E4", "B3", "B3", "G4", "G3", "D4", "D3", "A3", "A2", "E3", "E2" } };
+                                             { "E4", "E4", "B3", "B3", "G4", "G3", "D4", "D3", "A3", "A2", "E3",
+                                               "E2" } };
   const SlStringSet *set = sl_string_set_find ("twelve-string");
 
   for (int way = 0; way < 2; way++)

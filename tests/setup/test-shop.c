@@ -69,7 +69,9 @@ test_written (void)
   g_autoptr (GError) error = NULL;
   SlShop back;
 
-  g_assert_cmpstr (text, ==, "[shop]\ncut-step=0.1\nwork-rod=0.31\nwork-slot=0.011\nwork-base=0.022\nwork-shape=0.033\nwork-level=0.044\n");
+  g_assert_cmpstr (
+      text, ==,
+      "[shop]\ncut-step=0.1\nwork-rod=0.31\nwork-slot=0.011\nwork-base=0.022\nwork-shape=0.033\nwork-level=0.044\n");
   g_assert_true (parse (text, &back, &error));
   g_assert_true (sl_shop_equal (&shop, &back));
 }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What each piece of work asks to be read again, and what it wants minded. What an operation does to a reading is worked out here a second time, from the straight string and the even bow
- * alone. */
+ * What each piece of work asks to be read again, and what it wants minded. What an operation does to a reading is
+ * worked out here a second time, from the straight string and the even bow alone. */
 #include <string.h>
 
 #include "words/caution.h"
@@ -72,12 +72,12 @@ asked (const Case *c, SlOperation op, const SlWorkUncertainty *uncertainty)
   return g_strdup (text->str);
 }
 
-#define assert_asked(c, op, wanted)                                                                                                                            \
-  G_STMT_START                                                                                                                                                 \
-  {                                                                                                                                                            \
-    g_autofree char *text_ = asked (c, op, &SL_WORK_UNCERTAINTY_DEFAULT);                                                                                      \
-    g_assert_cmpstr (text_, ==, wanted);                                                                                                                       \
-  }                                                                                                                                                            \
+#define assert_asked(c, op, wanted)                                                                                    \
+  G_STMT_START                                                                                                         \
+  {                                                                                                                    \
+    g_autofree char *text_ = asked (c, op, &SL_WORK_UNCERTAINTY_DEFAULT);                                              \
+    g_assert_cmpstr (text_, ==, wanted);                                                                               \
+  }                                                                                                                    \
   G_STMT_END
 
 static double
@@ -92,8 +92,9 @@ test_rod (void)
   g_auto (Case) c = { 0 };
 
   case_begin (&c);
-  /* By the even bow: on a neck joined at 14 the action goes 2.4 times as far as the relief, the tongue as far as the relief, the first gap 0.7 of it. Read
-   * to 0.02, 0.1, 0.05 and 0.05 mm they go 1/0.02 = 50, 2.4/0.1 = 24, 1/0.05 = 20 and 0.7/0.05 = 14 steps: the first gap is left. */
+  /* By the even bow: on a neck joined at 14 the action goes 2.4 times as far as the relief, the tongue as far as the
+   * relief, the first gap 0.7 of it. Read to 0.02, 0.1, 0.05 and 0.05 mm they go 1/0.02 = 50, 2.4/0.1 = 24, 1/0.05 = 20
+   * and 0.7/0.05 = 14 steps: the first gap is left. */
   assert_asked (&c, operation (SL_OP_TURN_ROD, 0, -0.12, NAN), "relief 6, relief 1, action 6, action 1, tongue");
   assert_asked (&c, operation (SL_OP_TURN_ROD, 0, 0.12, NAN), "relief 6, relief 1, action 6, action 1, tongue");
   /* a tongue that ends at the joint is not read */
@@ -109,13 +110,15 @@ test_cuts (void)
   g_auto (Case) c = { 0 };
 
   case_begin (&c);
-  /* by similar triangles a crest's cut takes half of itself off the action at 12, and x_1/x_s = 0.056 of itself off the first gap */
+  /* by similar triangles a crest's cut takes half of itself off the action at 12, and x_1/x_s = 0.056 of itself off the
+   * first gap */
   g_assert_cmpfloat (fret_mm (1) / SCALE_MM / 0.05, <, 0.35 * 0.5 / 0.1);
   assert_asked (&c, operation (SL_OP_CUT_SADDLE_BASE, 0, 0.8, 0.3), "action 6, action 1");
   assert_asked (&c, operation (SL_OP_CUT_SADDLE_BASE, 0, 0.3, 0.8), "action 1, action 6");
   assert_asked (&c, operation (SL_OP_CUT_SADDLE_BASE, 0, 0.5, 0.5), "action 6, action 1");
   assert_asked (&c, operation (SL_OP_SHAPE_CREST, 3, 0.2, NAN), "action 3");
-  /* a slot's cut takes 0.94 of itself off the first gap and half off the action: 19 steps of 0.05 and 5 of 0.1 for a millimetre */
+  /* a slot's cut takes 0.94 of itself off the first gap and half off the action: 19 steps of 0.05 and 5 of 0.1 for a
+   * millimetre */
   assert_asked (&c, operation (SL_OP_LOWER_SLOT, 5, 0.15, NAN), "first-gap 5");
   assert_asked (&c, operation (SL_OP_MOVE_CREST, 2, 0.6, NAN), "pitch 2");
 }
@@ -127,7 +130,8 @@ test_level (void)
   SlShop shop = SL_SHOP_DEFAULT;
 
   case_begin (&c);
-  /* Crowns that were level already: what is left is how far they came down as a whole, which the gaps show and relief does not. */
+  /* Crowns that were level already: what is left is how far they came down as a whole, which the gaps show and relief
+   * does not. */
   assert_asked (&c, operation (SL_OP_LEVEL_FRETS, 0, 0, NAN), "first-gap 6, first-gap 1, action 6, action 1");
   /* a fall-away shows on the tongue before all else */
   assert_asked (&c, operation (SL_OP_LEVEL_FRETS, 0, 0.3, NAN), "tongue, first-gap 6, first-gap 1, action 6, action 1");
@@ -148,8 +152,8 @@ test_since (void)
   g_auto (Case) c = { 0 };
   g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
   SlVisit visit = sl_visit_init ();
-  SlOperation ops[] = { operation (SL_OP_LOWER_SLOT, 4, 0.1, NAN), operation (SL_OP_CUT_SADDLE_BASE, 0, 0.5, 0.5), operation (SL_OP_CUT_SADDLE_BASE, 0, 0.3, 0.3),
-                        operation (SL_OP_SHAPE_CREST, 2, 0.1, NAN) };
+  SlOperation ops[] = { operation (SL_OP_LOWER_SLOT, 4, 0.1, NAN), operation (SL_OP_CUT_SADDLE_BASE, 0, 0.5, 0.5),
+                        operation (SL_OP_CUT_SADDLE_BASE, 0, 0.3, 0.3), operation (SL_OP_SHAPE_CREST, 2, 0.1, NAN) };
   static const char *const when[] = { "2026-03-02T12:00:00Z", "2026-03-02T12:10:00Z", "2026-03-02T12:20:00Z", NULL };
 
   case_begin (&c);
@@ -173,7 +177,7 @@ test_since (void)
   visit_clear (&visit);
 }
 
-#define HAS(cautions, one) (((cautions) >> (one)&1) != 0)
+#define HAS(cautions, one) (((cautions) >> (one) &1) != 0)
 
 /* Common practice: what is filed makes dust, the rod is turned with slack strings, what is not filed wants neither. */
 static void
@@ -181,7 +185,8 @@ test_cautions (void)
 {
   g_auto (Case) c = { 0 };
   SlVisit visit = sl_visit_init ();
-  SlOperation rod = operation (SL_OP_TURN_ROD, 0, -0.1, NAN), slot = operation (SL_OP_LOWER_SLOT, 2, 0.1, NAN), shape = operation (SL_OP_SHAPE_CREST, 2, 0.1, NAN);
+  SlOperation rod = operation (SL_OP_TURN_ROD, 0, -0.1, NAN), slot = operation (SL_OP_LOWER_SLOT, 2, 0.1, NAN),
+              shape = operation (SL_OP_SHAPE_CREST, 2, 0.1, NAN);
   guint cautions;
 
   case_begin (&c);
@@ -190,10 +195,12 @@ test_cautions (void)
   g_array_append_val (visit.plan, rod);
   cautions = sl_visit_cautions (&c.in, &visit, NULL);
   g_assert_true (HAS (cautions, SL_CAUTION_ROD));
-  g_assert_false (HAS (cautions, SL_CAUTION_DUST) || HAS (cautions, SL_CAUTION_JUDGEMENT) || HAS (cautions, SL_CAUTION_REGULATED));
+  g_assert_false (HAS (cautions, SL_CAUTION_DUST) || HAS (cautions, SL_CAUTION_JUDGEMENT) ||
+                  HAS (cautions, SL_CAUTION_REGULATED));
   g_array_append_val (visit.plan, slot);
   cautions = sl_visit_cautions (&c.in, &visit, NULL);
-  g_assert_true (HAS (cautions, SL_CAUTION_DUST) && HAS (cautions, SL_CAUTION_EYES) && HAS (cautions, SL_CAUTION_JUDGEMENT) && HAS (cautions, SL_CAUTION_REGULATED));
+  g_assert_true (HAS (cautions, SL_CAUTION_DUST) && HAS (cautions, SL_CAUTION_EYES) &&
+                 HAS (cautions, SL_CAUTION_JUDGEMENT) && HAS (cautions, SL_CAUTION_REGULATED));
   g_assert_false (HAS (cautions, SL_CAUTION_FINISHES) || HAS (cautions, SL_CAUTION_ELECTRICS));
   /* done, it is over */
   g_array_index (visit.plan, SlOperation, 0).done = g_strdup ("2026-03-02T12:00:00Z");

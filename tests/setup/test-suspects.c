@@ -1,19 +1,21 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Readings that disagree: planted errors are found and named, honest readings are left alone, and the technician has the last word. */
+ * Readings that disagree: planted errors are found and named, honest readings are left alone, and the technician has
+ * the last word. */
 #include "setup/fit/fit.h"
 #include "support.h"
 
 #define ROUNDS 1000
-#define SHARE 0.95      /* of random instruments in which the search must be right */
-#define PLANTED_U 8     /* size of a planted error in standard uncertainties */
+#define SHARE 0.95  /* of random instruments in which the search must be right */
+#define PLANTED_U 8 /* size of a planted error in standard uncertainties */
 
-/* A neck read as someone does who wants every reading checked by others: relief at two frets of both sides, first gap open and held at 3, action open at
- * four frets and held at 1. Each reading is off by what its tool is uncertain by. */
+/* A neck read as someone does who wants every reading checked by others: relief at two frets of both sides, first gap
+ * open and held at 3, action open at four frets and held at 1. Each reading is off by what its tool is uncertain by. */
 static void
 well_read_case (GRand *rand, TestCase *c)
 {
-  g_autoptr (SlProfile) profile = test_profile (rand, g_rand_int_range (rand, 4, 8), 20, g_rand_int_range (rand, 12, 17));
+  g_autoptr (SlProfile) profile =
+      test_profile (rand, g_rand_int_range (rand, 4, 8), 20, g_rand_int_range (rand, 12, 17));
   static const int frets[] = { 5, 9, 12, 17 };
 
   test_case_begin (c, rand, profile);
@@ -87,7 +89,8 @@ test_planted (void)
           g_assert_cmpfloat (fabs (c.fit.readings[at].predicted - r->value.v), >, 3 * c.fit.readings[at].u);
         }
     }
-  g_test_message ("planted error named in %d of %d, nothing else named in %d; %d were actions", found, ROUNDS, alone, actions);
+  g_test_message ("planted error named in %d of %d, nothing else named in %d; %d were actions", found, ROUNDS, alone,
+                  actions);
   g_assert_cmpint (found, >=, (int) (SHARE * ROUNDS));
   g_assert_cmpint (alone, >=, (int) (SHARE * ROUNDS));
 }
@@ -104,11 +107,13 @@ test_two_planted (void)
 
       /* on different strings, one after the other */
       well_read_case (rand, &c);
-      SlReading *a = sl_reading_set_find (&c.set, SL_READ_ACTION, 1, 9, SL_HELD_OPEN), *b = sl_reading_set_find (&c.set, SL_READ_ACTION, 3, 12, SL_HELD_OPEN);
+      SlReading *a = sl_reading_set_find (&c.set, SL_READ_ACTION, 1, 9, SL_HELD_OPEN),
+                *b = sl_reading_set_find (&c.set, SL_READ_ACTION, 3, 12, SL_HELD_OPEN);
       a->value.v += 0.6;
       b->value.v -= 0.8;
       sl_fit (&c.in, &c.set, &c.fit);
-      both += c.fit.readings[a - (SlReading *) (void *) c.set.readings->data].suspect && c.fit.readings[b - (SlReading *) (void *) c.set.readings->data].suspect;
+      both += c.fit.readings[a - (SlReading *) (void *) c.set.readings->data].suspect &&
+              c.fit.readings[b - (SlReading *) (void *) c.set.readings->data].suspect;
     }
   g_assert_cmpint (both, >=, (int) (SHARE * rounds));
 }

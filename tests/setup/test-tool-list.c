@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The tools of a shop: what is accepted, how a set's figures are known again, and that they reach the uncertainty of what is read. */
+ * The tools of a shop: what is accepted, how a set's figures are known again, and that they reach the uncertainty of
+ * what is read. */
 #include <string.h>
 
 #include "setup/profile/bounds.h"
@@ -22,7 +23,8 @@ test_usual (void)
       g_assert_null (sl_shop_tool_name_objection (tools, i, tool->name));
       for (int kind = 0; kind < SL_N_TOOLS; kind++)
         if (sl_shop_tool_serves (tool, (SlToolKind) kind)) /* no two that could not be told apart by their figures */
-          g_assert_true (sl_shop_tools_find (tools, (SlToolKind) kind, tool->resolution_mm, tool->error_limit_mm) == tool);
+          g_assert_true (sl_shop_tools_find (tools, (SlToolKind) kind, tool->resolution_mm, tool->error_limit_mm) ==
+                         tool);
     }
   for (int kind = 0; kind < SL_N_TOOLS; kind++)
     {
@@ -44,15 +46,27 @@ test_sound (void)
     guint measures;
     gboolean sound;
   } cases[] = {
-    { "Gauge", 0.01, 0.02, 1, TRUE },  { "Gauge", 0.02, 0.01, 1, TRUE },   { "Gauge", 0.02, 0.0099, 1, FALSE }, { "Gauge", 0, 0.02, 1, FALSE },
-    { "Gauge", -0.1, 0.02, 1, FALSE }, { "Gauge", NAN, 0.02, 1, FALSE },   { "Gauge", 0.01, NAN, 1, FALSE },    { "Gauge", 0.01, 5.1, 1, FALSE },
-    { "Gauge", 6, 3, 1, FALSE },       { "Gauge", 0.01, INFINITY, 1, FALSE }, { "  ", 0.01, 0.02, 1, FALSE },      { "Gauge", 0.01, 0.02, 0, FALSE },
-    { "Gauge", 5, 5, 1, TRUE },        { "Gauge", 0.001, 0.0005, 1, TRUE }, { "Gauge", 0.01, 0.02, 1u << SL_N_TOOLS, FALSE },
+    { "Gauge", 0.01, 0.02, 1, TRUE },
+    { "Gauge", 0.02, 0.01, 1, TRUE },
+    { "Gauge", 0.02, 0.0099, 1, FALSE },
+    { "Gauge", 0, 0.02, 1, FALSE },
+    { "Gauge", -0.1, 0.02, 1, FALSE },
+    { "Gauge", NAN, 0.02, 1, FALSE },
+    { "Gauge", 0.01, NAN, 1, FALSE },
+    { "Gauge", 0.01, 5.1, 1, FALSE },
+    { "Gauge", 6, 3, 1, FALSE },
+    { "Gauge", 0.01, INFINITY, 1, FALSE },
+    { "  ", 0.01, 0.02, 1, FALSE },
+    { "Gauge", 0.01, 0.02, 0, FALSE },
+    { "Gauge", 5, 5, 1, TRUE },
+    { "Gauge", 0.001, 0.0005, 1, TRUE },
+    { "Gauge", 0.01, 0.02, 1u << SL_N_TOOLS, FALSE },
   };
 
   for (guint i = 0; i < G_N_ELEMENTS (cases); i++)
     {
-      g_autoptr (SlShopTool) tool = sl_shop_tool_new (cases[i].name, cases[i].resolution, cases[i].limit, cases[i].measures);
+      g_autoptr (SlShopTool) tool =
+          sl_shop_tool_new (cases[i].name, cases[i].resolution, cases[i].limit, cases[i].measures);
 
       g_assert_cmpint (sl_shop_tool_is_sound (tool), ==, cases[i].sound);
     }
@@ -95,7 +109,8 @@ test_in_set (void)
   sl_reading_set_put_tool (&set, (SlTool){ SL_TOOL_RELIEF, sl_number (0.02), SL_NUMBER_ABSENT });
   g_assert_cmpuint (set.tools->len, ==, 3);
   for (guint i = 1; i < set.tools->len; i++)
-    g_assert_cmpint (g_array_index (set.tools, SlTool, i - 1).measures, <, g_array_index (set.tools, SlTool, i).measures);
+    g_assert_cmpint (g_array_index (set.tools, SlTool, i - 1).measures, <,
+                     g_array_index (set.tools, SlTool, i).measures);
   tool = sl_reading_set_tool (&set, SL_TOOL_ACTION);
   g_assert_nonnull (sl_shop_tools_find (tools, SL_TOOL_ACTION, tool.resolution.v, tool.error_limit.v));
   g_assert_null (sl_shop_tools_find (tools, SL_TOOL_RELIEF, tool.resolution.v, tool.error_limit.v));

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Straight lines through readings, against published regressions and against properties of a line; and an instrument's history. */
+ * Straight lines through readings, against published regressions and against properties of a line; and an instrument's
+ * history. */
 #include "setup/record/history.h"
 #include "support.h"
 
@@ -14,10 +15,12 @@ static void
 test_norris (void)
 {
   /* NIST Statistical Reference Datasets, linear regression, Norris (published, certified): data and values */
-  static const double y[] = { .1,    338.8, 118.1, 888.0, 9.2,  228.1, 668.5, 998.5, 449.1, 778.9, 559.2, .3,    .1,    778.1, 668.8, 339.3, 448.9, 10.8,
-                              557.7, 228.3, 998.0, 888.8, 119.6, .3,   .6,    557.6, 339.3, 888.0, 998.5, 778.9, 10.2,  117.6, 228.9, 668.4, 449.2, .2 };
-  static const double x[] = { .2,    337.4, 118.2, 884.6, 10.1, 226.5, 666.3, 996.3, 448.6, 777.0, 558.2, .4,    .6,    775.5, 666.9, 338.0, 447.5, 11.6,
-                              556.0, 228.1, 995.8, 887.6, 120.2, .3,   .3,    556.8, 339.1, 887.2, 999.0, 779.0, 11.1,  118.3, 229.2, 669.1, 448.9, .5 };
+  static const double y[] = { .1, 338.8, 118.1, 888.0, 9.2,   228.1, 668.5, 998.5, 449.1, 778.9, 559.2, .3,
+                              .1, 778.1, 668.8, 339.3, 448.9, 10.8,  557.7, 228.3, 998.0, 888.8, 119.6, .3,
+                              .6, 557.6, 339.3, 888.0, 998.5, 778.9, 10.2,  117.6, 228.9, 668.4, 449.2, .2 };
+  static const double x[] = { .2, 337.4, 118.2, 884.6, 10.1,  226.5, 666.3, 996.3, 448.6, 777.0, 558.2, .4,
+                              .6, 775.5, 666.9, 338.0, 447.5, 11.6,  556.0, 228.1, 995.8, 887.6, 120.2, .3,
+                              .3, 556.8, 339.1, 887.2, 999.0, 779.0, 11.1,  118.3, 229.2, 669.1, 448.9, .5 };
   SlTrendPoint points[G_N_ELEMENTS (x)];
   SlTrend trend;
 
@@ -64,7 +67,8 @@ test_thermometer (void)
 static void
 test_coverage (void)
 {
-  /* Student's t for 95.45 %: GUM table G.2 (published): 13.97 with one degree of freedom, 4.53 with two, 2.87 with four */
+  /* Student's t for 95.45 %: GUM table G.2 (published): 13.97 with one degree of freedom, 4.53 with two, 2.87 with four
+   */
   static const struct
   {
     int n;
@@ -142,7 +146,8 @@ test_groups (void)
 static void
 test_weights (void)
 {
-  /* weights u⁻²: slope (Σwxy Σw − Σwx Σwy)/(Σwx² Σw − (Σwx)²), its variance Σw over the same (any text on least squares) */
+  /* weights u⁻²: slope (Σwxy Σw − Σwx Σwy)/(Σwx² Σw − (Σwx)²), its variance Σw over the same (any text on least
+   * squares) */
   g_autoptr (GRand) rand = test_rand ();
 
   for (int run = 0; run < 50; run++)
@@ -153,7 +158,8 @@ test_weights (void)
 
       for (int i = 0; i < 8; i++)
         {
-          double u = test_between (rand, 0.02, 0.1), x = test_between (rand, 6, 14), k = 1 / (u * u), y = 1 + 0.05 * x + u * test_normal (rand);
+          double u = test_between (rand, 0.02, 0.1), x = test_between (rand, 6, 14), k = 1 / (u * u),
+                 y = 1 + 0.05 * x + u * test_normal (rand);
 
           points[i] = (SlTrendPoint){ x, y, u, 0 };
           w += k;
@@ -218,7 +224,8 @@ test_history (void)
   g_autoptr (GArray) three = sl_history_new (profile, &SL_SHOP_DEFAULT);
   g_assert_cmpint (sl_history_trend (three, SL_HISTORY_ACTION, 6, &trend), ==, SL_TREND_FOUND);
   g_assert_cmpfloat (trend.slope, >, 0);
-  assert_near (trend.least_x, sl_history_figure (&g_array_index (three, SlHistoryPoint, 0), SL_HISTORY_MOISTURE, 0)->value, 1e-12);
+  assert_near (trend.least_x,
+               sl_history_figure (&g_array_index (three, SlHistoryPoint, 0), SL_HISTORY_MOISTURE, 0)->value, 1e-12);
   assert_near (sl_history_figure (&g_array_index (three, SlHistoryPoint, 1), SL_HISTORY_ACTION, 6)->value, 2.4, 1e-6);
   /* exposure was never read: assumed values are no data */
   g_assert_cmpint (sl_history_trend (three, SL_HISTORY_EXPOSURE, 1, &trend), ==, SL_TREND_TOO_FEW);
@@ -247,7 +254,8 @@ test_history_work (void)
   g_assert_cmpuint (g_array_index (history, SlHistoryPoint, 3).work[SL_HISTORY_RELIEF], ==, 0);
   g_assert_cmpint (sl_history_trend (history, SL_HISTORY_ACTION, 1, &trend), ==, SL_TREND_FOUND);
   g_assert_cmpint (trend.n_groups, ==, 2);
-  /* within each group 0.10 mm in about 1.8 % and 0.15 mm in about 2.7 %: damp raises it, although the figures fell over the year */
+  /* within each group 0.10 mm in about 1.8 % and 0.15 mm in about 2.7 %: damp raises it, although the figures fell over
+   * the year */
   g_assert_cmpfloat (trend.slope, >, 0.03);
   g_assert_cmpfloat (trend.slope, <, 0.08);
   g_assert_cmpint (sl_history_trend (history, SL_HISTORY_RELIEF, 1, &trend), ==, SL_TREND_FOUND);
@@ -262,8 +270,8 @@ assert_same_state (const SlState *a, const SlState *b)
   g_assert_cmpmem (a->exposure, sizeof a->exposure, b->exposure, sizeof b->exposure);
 }
 
-/* Two visits side by side: the first where a drawing has what was measured, the second where it has what is planned, each what it is by itself, and nothing to
- * come off between them, whatever was done. */
+/* Two visits side by side: the first where a drawing has what was measured, the second where it has what is planned,
+ * each what it is by itself, and nothing to come off between them, whatever was done. */
 static void
 test_compare (void)
 {
@@ -288,7 +296,8 @@ test_compare (void)
   for (guint first = 0; first < history->len; first++)
     for (guint second = 0; second < history->len; second++)
       {
-        const SlHistoryPoint *a = &g_array_index (history, SlHistoryPoint, first), *b = &g_array_index (history, SlHistoryPoint, second);
+        const SlHistoryPoint *a = &g_array_index (history, SlHistoryPoint, first),
+                             *b = &g_array_index (history, SlHistoryPoint, second);
 
         sl_history_compare (profile, a, b, &SL_SHOP_DEFAULT, both);
         sl_analyse (profile, a->visit, a->set, &SL_SHOP_DEFAULT, one);

@@ -9,7 +9,8 @@
 #include "setup/profile/number.h"
 #include "setup/profile/units.h"
 
-/* 1 in = 25.4 mm exactly: NIST SP 811, table of conversion factors. Fractions of an inch are common practice on rulers and gauges. */
+/* 1 in = 25.4 mm exactly: NIST SP 811, table of conversion factors. Fractions of an inch are common practice on rulers
+ * and gauges. */
 static void
 test_notations (void)
 {
@@ -37,7 +38,9 @@ test_notations (void)
     { "90 THOU", SL_LENGTHS_MM, ".", 2.286 },
     { "5/64", SL_LENGTHS_MM, ".", 5 * 0.396875 },
     { "5/64\"", SL_LENGTHS_MM, ".", 5 * 0.396875 },
-    { "5\xe2\x81\x84" "64 in", SL_LENGTHS_MM, ".", 5 * 0.396875 },
+    { "5\xe2\x81\x84"
+      "64 in",
+      SL_LENGTHS_MM, ".", 5 * 0.396875 },
     { "1 3/64\"", SL_LENGTHS_MM, ".", 67 * 0.396875 },
     { "1-3/64", SL_LENGTHS_MM, ".", 67 * 0.396875 },
     { "5", SL_LENGTHS_64THS, ".", 5 * 0.396875 },
@@ -45,7 +48,9 @@ test_notations (void)
     { "1/2 mm", SL_LENGTHS_MM, ".", 0.5 },
     { "-0.5", SL_LENGTHS_MM, ".", -0.5 },
     { "+0.5", SL_LENGTHS_MM, ".", 0.5 },
-    { "\xe2\x88\x92" "1 3/64", SL_LENGTHS_MM, ".", -67 * 0.396875 },
+    { "\xe2\x88\x92"
+      "1 3/64",
+      SL_LENGTHS_MM, ".", -67 * 0.396875 },
   };
   for (gsize i = 0; i < G_N_ELEMENTS (cases); i++)
     {
@@ -62,8 +67,9 @@ static void
 test_refused (void)
 {
   static const char *const texts[] = {
-    "", " ", "abc", "12,5x", "12.5x", "1.2.3", "1,2,3", "1.234,5", "1,234.5", "2 3", "5/", "/64", "5/0", "5/64/2", "1 5", "1 70/64", "1.5 3/64", "1e3", "0x10",
-    "nan", "inf", "--1", "-", "2.3 kg", "2.3 mm mm", "mm", "\"", "\xff", "2.3\xff", "5 64", "1 3/64 7",
+    "",    " ",      "abc",       "12,5x", "12.5x",   "1.2.3",    "1,2,3",   "1.234,5", "1,234.5",  "2 3", "5/",
+    "/64", "5/0",    "5/64/2",    "1 5",   "1 70/64", "1.5 3/64", "1e3",     "0x10",    "nan",      "inf", "--1",
+    "-",   "2.3 kg", "2.3 mm mm", "mm",    "\"",      "\xff",     "2.3\xff", "5 64",    "1 3/64 7",
   };
   for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
     {
@@ -100,7 +106,9 @@ test_plain (void)
   double value;
   g_assert_true (sl_plain_parse (" 12.5 ", ",", &value, NULL));
   g_assert_cmpfloat (value, ==, 12.5);
-  g_assert_true (sl_plain_parse ("\xe2\x88\x92" "0,5", ",", &value, NULL));
+  g_assert_true (sl_plain_parse ("\xe2\x88\x92"
+                                 "0,5",
+                                 ",", &value, NULL));
   g_assert_cmpfloat (value, ==, -0.5);
   g_assert_false (sl_plain_parse ("1/2", ".", &value, NULL));
 }
@@ -118,13 +126,17 @@ test_format (void)
   assert_format (2.3, SL_LENGTHS_MM, 2, ".", TRUE, "2.30 mm");
   assert_format (2.3, SL_LENGTHS_MM, 2, ",", FALSE, "2,30");
   assert_format (2.3, SL_LENGTHS_INCH, 2, ".", TRUE, "0.091 in");
-  assert_format (-2.3, SL_LENGTHS_MM, 1, ".", FALSE, "\xe2\x88\x92" "2.3");
+  assert_format (-2.3, SL_LENGTHS_MM, 1, ".", FALSE,
+                 "\xe2\x88\x92"
+                 "2.3");
   assert_format (-0.001, SL_LENGTHS_MM, 2, ".", FALSE, "0.00");
   /* 2.00 mm shows as 5/64 in, residual 0.0156 mm: derived from NIST SP 811 */
   assert_format (2.00, SL_LENGTHS_64THS, 2, ".", TRUE, "5/64 in");
   g_assert_cmpfloat_with_epsilon (sl_length_residual (2.00), 0.0156, 0.00005);
   assert_format (67 * 0.396875, SL_LENGTHS_64THS, 2, ".", TRUE, "1 3/64 in");
-  assert_format (-67 * 0.396875, SL_LENGTHS_64THS, 2, ".", FALSE, "\xe2\x88\x92" "1 3/64");
+  assert_format (-67 * 0.396875, SL_LENGTHS_64THS, 2, ".", FALSE,
+                 "\xe2\x88\x92"
+                 "1 3/64");
   assert_format (25.4, SL_LENGTHS_64THS, 2, ".", TRUE, "1 in");
   assert_format (0, SL_LENGTHS_64THS, 2, ".", FALSE, "0");
 }
@@ -187,7 +199,8 @@ test_document_numbers (void)
   assert_number ("0.1000000000000000000000", 0.1, "0.1000000000000000000000");
   assert_number ("100000000000000000000000", 1e23, "1e+23");
   assert_number ("1e-300", 1e-300, "1e-300");
-  for (const char *const *bad = (const char *const[]){ "", " ", ".", "-", "1,5", "1e", "1e+", "NaN", "INF", "inf", "0x10", "1e400", "1 2", "1x", "--1", "1.2.3", NULL };
+  for (const char *const *bad = (const char *const[]){ "", " ", ".", "-", "1,5", "1e", "1e+", "NaN", "INF", "inf",
+                                                       "0x10", "1e400", "1 2", "1x", "--1", "1.2.3", NULL };
        *bad != NULL; bad++)
     g_assert_false (sl_number_parse (*bad, &n));
   g_assert_cmpfloat (n.v, ==, 7);

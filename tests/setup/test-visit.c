@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Several reading sets of one visit: what was read before and the work since stand beside what is read now; what a rod turn between two sets really did. */
+ * Several reading sets of one visit: what was read before and the work since stand beside what is read now; what a rod
+ * turn between two sets really did. */
 #include <string.h>
 
 #include "setup/physics/figures.h"
@@ -157,7 +158,10 @@ work_by_hand (GRand *rand, Case *c)
   for (guint i = 0; i < c->visit.plan->len; i++)
     {
       SlOperation op = g_array_index (c->visit.plan, SlOperation, i);
-      double u = op.kind == SL_OP_TURN_ROD ? w.rod_share * fabs (op.amount.v) : op.kind == SL_OP_LOWER_SLOT ? w.slot_mm : op.kind == SL_OP_CUT_SADDLE_BASE ? w.base_mm : w.shape_mm;
+      double u = op.kind == SL_OP_TURN_ROD          ? w.rod_share * fabs (op.amount.v)
+                 : op.kind == SL_OP_LOWER_SLOT      ? w.slot_mm
+                 : op.kind == SL_OP_CUT_SADDLE_BASE ? w.base_mm
+                                                    : w.shape_mm;
 
       op.amount.v += u * test_normal (rand);
       op.amount_treble.v += u * test_normal (rand);
@@ -211,7 +215,8 @@ test_carried_covariance (void)
     for (int j = 0; j <= i; j++)
       {
         double cov = (second[i][j] - first[i] * first[j] / DRAWS) / (DRAWS - 1);
-        double c_ij = stated.cov[i * p + j], sampling = sqrt ((stated.cov[i * p + i] * stated.cov[j * p + j] + c_ij * c_ij) / DRAWS);
+        double c_ij = stated.cov[i * p + j],
+               sampling = sqrt ((stated.cov[i * p + i] * stated.cov[j * p + j] + c_ij * c_ij) / DRAWS);
 
         assert_near (cov, c_ij, SIGMAS * sampling + 1e-15);
       }
@@ -304,7 +309,8 @@ test_no_bracket (void)
   g_auto (Case) small = { 0 }, one_side = { 0 };
   SlRodBracket bracket;
 
-  /* a turn lost in the readings' noise, and one whose relief was not read afterwards, say nothing: even curvature stands */
+  /* a turn lost in the readings' noise, and one whose relief was not read afterwards, say nothing: even curvature
+   * stands */
   rod_case (rand, &small, -0.01, 1.7);
   sl_find_rod_bracket (&small.in, &small.visit, nth_set (&small, 1), &SL_WORK_UNCERTAINTY_DEFAULT, &bracket);
   g_assert_false (bracket.found);
@@ -347,8 +353,8 @@ check_said (Case *c)
   sl_analysis_clear (analysis);
 }
 
-/* A cut nobody noted: perfect readings of actions and relief after it give the neck as it is (common practice: the neck in hand is right, the notes are not),
- * while one reading alone that is off is a slip. */
+/* A cut nobody noted: perfect readings of actions and relief after it give the neck as it is (common practice: the neck
+ * in hand is right, the notes are not), while one reading alone that is off is a slip. */
 static void
 test_not_noted (void)
 {

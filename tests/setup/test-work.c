@@ -39,7 +39,8 @@ any_operation (GRand *rand, const Case *c)
 {
   SlOperationKind kind = (SlOperationKind) g_rand_int_range (rand, SL_OP_TURN_ROD, SL_OP_MOVE_CREST + 1);
 
-  return operation (kind, g_rand_int_range (rand, 1, c->in.n_strings + 1), test_between (rand, 0.05, 0.5), test_between (rand, 0.05, 0.5));
+  return operation (kind, g_rand_int_range (rand, 1, c->in.n_strings + 1), test_between (rand, 0.05, 0.5),
+                    test_between (rand, 0.05, 0.5));
 }
 
 static void
@@ -94,7 +95,8 @@ test_order (void)
       sl_operation_apply (&c.in, &b, &ba);
       sl_operation_apply (&c.in, &a, &ba);
       /* all shift by amounts that don't depend on each other, but for the rod, whose lever is the crest's place */
-      if ((a.kind == SL_OP_TURN_ROD) != (b.kind == SL_OP_TURN_ROD) && (a.kind == SL_OP_MOVE_CREST || b.kind == SL_OP_MOVE_CREST))
+      if ((a.kind == SL_OP_TURN_ROD) != (b.kind == SL_OP_TURN_ROD) &&
+          (a.kind == SL_OP_MOVE_CREST || b.kind == SL_OP_MOVE_CREST))
         differ += memcmp (&ab, &ba, sizeof ab) != 0;
       else
         assert_same (&ab, &ba, &c.in, 1e-12);
@@ -117,8 +119,9 @@ test_rod_leaves_the_body (void)
 
       c.in.rod_factor = test_between (rand, 0.5, 1.5);
       sl_operation_apply (&c.in, &turn, &after);
-      /* The body and the board's tangent at the joint don't move: seen from that tangent (slope 4kR/(x_J − x_1) over the crown chord) the crest and the tongue's end
-       * keep their heights; seen from the board's own curve, so does the nut. */
+      /* The body and the board's tangent at the joint don't move: seen from that tangent (slope 4kR/(x_J − x_1) over
+       * the crown chord) the crest and the tongue's end keep their heights; seen from the board's own curve, so does
+       * the nut. */
       for (int s = 1; s <= c.in.n_strings; s++)
         {
           double x_s = c.in.scale + c.state.setback[s - 1];
@@ -136,7 +139,8 @@ test_rod_leaves_the_body (void)
           assert_near (crest[1], crest[0], 1e-12);
           assert_near (nut[1], nut[0], 1e-12);
           if (c.in.frets > c.in.joint)
-            assert_near (-after.u[SL_FALL_AWAY] - slope[1] * (xn - xj), -c.state.u[SL_FALL_AWAY] - slope[0] * (xn - xj), 1e-12);
+            assert_near (-after.u[SL_FALL_AWAY] - slope[1] * (xn - xj), -c.state.u[SL_FALL_AWAY] - slope[0] * (xn - xj),
+                         1e-12);
           assert_near (sl_state_relief (&after, s) - sl_state_relief (&c.state, s), turn.amount.v, 1e-12);
         }
     }
@@ -150,7 +154,8 @@ test_rod_and_action (void)
   SlState state;
   SlStringState s;
 
-  /* on a 645 mm neck joined at 14, 0.10 mm less relief takes about 0.24 mm off the 12th-fret action before the saddle is touched (derived) */
+  /* on a 645 mm neck joined at 14, 0.10 mm less relief takes about 0.24 mm off the 12th-fret action before the saddle
+   * is touched (derived) */
   profile->neck.scale_length = sl_number (645);
   sl_instrument_from_profile (profile, &in);
   test_straight_state (&in, &state);
@@ -182,7 +187,8 @@ test_levelling (void)
       sl_operation_apply (&c.in, &level, &after);
       for (int n = 1; n <= c.in.frets; n++)
         {
-          double beyond = n > c.in.joint ? (c.in.x[n] - c.in.x[c.in.joint]) / (c.in.x[c.in.frets] - c.in.x[c.in.joint]) : 0;
+          double beyond =
+              n > c.in.joint ? (c.in.x[n] - c.in.x[c.in.joint]) / (c.in.x[c.in.frets] - c.in.x[c.in.joint]) : 0;
 
           assert_near (after.crown[n], lowest - fall * beyond, 1e-12);
           g_assert_cmpfloat (after.crown[n], <=, c.state.crown[n] + 1e-12);
@@ -218,8 +224,8 @@ test_base_cut_lean (void)
           assert_near (sl_state_crest_height (&c.state, s) - sl_state_crest_height (&after, s), down, 1e-12);
           assert_near (c.state.exposure[s - 1] - after.exposure[s - 1], down, 1e-12);
         }
-      /* where no exposure was read what stands in for it comes down with the crest: the board line, exposure less crest height, belongs to neck and bridge,
-       * and no cut of the saddle moves it (geometry) */
+      /* where no exposure was read what stands in for it comes down with the crest: the board line, exposure less crest
+       * height, belongs to neck and bridge, and no cut of the saddle moves it (geometry) */
       SlState unread = c.state;
       unread.exposure_read = FALSE;
       for (int s = 0; s < c.in.n_strings; s++)
@@ -227,7 +233,8 @@ test_base_cut_lean (void)
       after = unread;
       sl_operation_apply (&c.in, &cut, &after);
       for (int s = 1; s <= c.in.n_strings; s++)
-        assert_near (after.exposure[s - 1] - sl_state_crest_height (&after, s), 3 - sl_state_crest_height (&unread, s), 1e-12);
+        assert_near (after.exposure[s - 1] - sl_state_crest_height (&after, s), 3 - sl_state_crest_height (&unread, s),
+                     1e-12);
     }
 }
 
@@ -239,7 +246,8 @@ test_need (void)
   SlInstrument in;
   SlState state;
 
-  /* "two to one" (common practice). Exact: 0.6 mm less action on a 648 mm scale with 2.5 mm setback takes 1.2046 mm at the crest (derived) */
+  /* "two to one" (common practice). Exact: 0.6 mm less action on a 648 mm scale with 2.5 mm setback takes 1.2046 mm at
+   * the crest (derived) */
   profile->neck.scale_length = sl_number (648);
   sl_instrument_from_profile (profile, &in);
   test_straight_state (&in, &state);
@@ -271,7 +279,8 @@ test_slot_and_action (void)
   SlInstrument in;
   SlState state;
 
-  /* the nut-side rule is the complement of the saddle's (common practice): of what the slot loses, the 12th fret sees the other half */
+  /* the nut-side rule is the complement of the saddle's (common practice): of what the slot loses, the 12th fret sees
+   * the other half */
   sl_instrument_from_profile (profile, &in);
   test_straight_state (&in, &state);
   test_set_string (&state, 1, 0.6, 5);
@@ -314,7 +323,8 @@ test_cut_line (void)
         room[s] = test_between (rand, i % 3 == 0 ? -1 : 0, 2);
       sl_cut_line (room, n, &treble, &bass);
       g_assert_true (line_fits (room, n, treble, bass));
-      /* never above the line through the outer strings' needs, moved down parallel; the deepest such line, found by trying them all */
+      /* never above the line through the outer strings' needs, moved down parallel; the deepest such line, found by
+       * trying them all */
       double deepest = NAN;
       for (double down = 0; down < 6; down += step)
         if (room[0] - down >= 0 && room[n - 1] - down >= 0 && line_fits (room, n, room[0] - down, room[n - 1] - down))
@@ -329,7 +339,8 @@ test_cut_line (void)
           assert_near (bass, room[n - 1] - deepest, step + 1e-9);
           continue;
         }
-      /* no parallel one fits: an outer end stays at 0, and the other goes as far as that allows or as far as the parallel line had it */
+      /* no parallel one fits: an outer end stays at 0, and the other goes as far as that allows or as far as the
+       * parallel line had it */
       g_assert_true (treble <= step || bass <= step);
       if (n == 1)
         continue;
@@ -350,7 +361,8 @@ static void
 test_first_pass (void)
 {
   /* max(0, cut − U), rounded down to 0.05 mm (design 3.4) */
-  static const double rows[][3] = { { 1, 0.1, 0.80 }, { 0.15, 0, 0.15 }, { 0.149, 0, 0.10 }, { 0.3, 0.2, 0 }, { 0.35, 0.1, 0.15 }, { 0, 0, 0 }, { 1.5719, 0.08215, 1.40 } };
+  static const double rows[][3] = { { 1, 0.1, 0.80 },    { 0.15, 0, 0.15 }, { 0.149, 0, 0.10 },       { 0.3, 0.2, 0 },
+                                    { 0.35, 0.1, 0.15 }, { 0, 0, 0 },       { 1.5719, 0.08215, 1.40 } };
 
   for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
     assert_near (sl_first_pass (rows[i][0], rows[i][1]), rows[i][2], 1e-12);
@@ -425,7 +437,8 @@ test_plan_skips_the_past (void)
   Case c;
 
   any_case (rand, &c);
-  SlOperation done = operation (SL_OP_SHAPE_CREST, 1, 0.3, NAN), later = operation (SL_OP_SHAPE_CREST, 1, 0.2, NAN), open = operation (SL_OP_LOWER_SLOT, 1, 0.1, NAN);
+  SlOperation done = operation (SL_OP_SHAPE_CREST, 1, 0.3, NAN), later = operation (SL_OP_SHAPE_CREST, 1, 0.2, NAN),
+              open = operation (SL_OP_LOWER_SLOT, 1, 0.1, NAN);
   done.done = g_strdup ("2026-03-02T09:00:00Z");
   later.done = g_strdup ("2026-03-02T11:00:00Z");
   g_array_append_val (plan, done);

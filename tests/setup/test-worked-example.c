@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The worked example: a document read, fitted, worked on and computed, against figures that were computed apart from this project from the model's equations
- * (docs/model.md). Every figure to its last printed digit. */
+ * The worked example: a document read, fitted, worked on and computed, against figures that were computed apart from
+ * this project from the model's equations (docs/model.md). Every figure to its last printed digit. */
 #include "file/document.h"
 #include "setup/physics/clearance.h"
 #include "setup/physics/figures.h"
@@ -70,7 +70,8 @@ static const Sounds planned_sounds[STRINGS] = {
 };
 
 static void
-check_state (const SlInstrument *in, const SlState *state, const SlFigures *f, const Heights *heights, const Sounds *sounds)
+check_state (const SlInstrument *in, const SlState *state, const SlFigures *f, const Heights *heights,
+             const Sounds *sounds)
 {
   for (int i = 0; i < STRINGS; i++)
     {
@@ -162,7 +163,8 @@ test_planned (void)
   assert_near (f->nut_break[5].value, 19.180, DIGITS_3);
   assert_near (f->base_cut_bass.value, 0.3452, DIGITS_4);
   assert_near (f->base_cut_treble.value, 0.4234, DIGITS_4);
-  /* work shifts the unknowns by known amounts: what is uncertain stays so, but where the crest was moved its leverage is another */
+  /* work shifts the unknowns by known amounts: what is uncertain stays so, but where the crest was moved its leverage
+   * is another */
   for (int i = 0; i < STRINGS; i++)
     {
       assert_near (f->action[i][12].u, a->measured_figures.action[i][12].u, i == 1 ? 1e-3 : 1e-15);

@@ -16,7 +16,11 @@ sample (void)
   profile->neck.frets = 20;
   profile->neck.joint_fret = 14;
   profile->n_strings = 1;
-  profile->strings[0] = (SlString){ .frequency = sl_number (110), .core = SL_CORE_STEEL, .core_diameter = sl_number (0.4), .wrap_diameter = SL_NUMBER_ABSENT, .unit_mass = SL_NUMBER_ABSENT };
+  profile->strings[0] = (SlString){ .frequency = sl_number (110),
+                                    .core = SL_CORE_STEEL,
+                                    .core_diameter = sl_number (0.4),
+                                    .wrap_diameter = SL_NUMBER_ABSENT,
+                                    .unit_mass = SL_NUMBER_ABSENT };
   return profile;
 }
 
@@ -68,16 +72,23 @@ season_of (const double actions[], int n)
   return season;
 }
 
-/* What the seasons did is said where the readings tell it from no change: by the slope they were made with times the span of moisture, which between 40 and 60 % at
- * 20 °C is that of the wood's table (Wood Handbook 4-2, published for 21.1 °C: 7.7 and 11.0 %, so about 3.3). Damp raises the strings: common practice. */
+/* What the seasons did is said where the readings tell it from no change: by the slope they were made with times the
+ * span of moisture, which between 40 and 60 % at 20 °C is that of the wood's table (Wood Handbook 4-2, published
+ * for 21.1 °C: 7.7 and 11.0 %, so about 3.3). Damp raises the strings: common practice. */
 static void
 test_season (void)
 {
-  const double rising[] = { 2.00, 2.20, 2.43, 2.10 }, falling[] = { 2.43, 2.23, 2.00, 2.33 }, scattered[] = { 2.0, 2.4, 2.1, 2.3 };
-  g_autofree char *up = season_of (rising, 4), *down = season_of (falling, 4), *unclear = season_of (scattered, 4), *few = season_of (rising, 2);
+  const double rising[] = { 2.00, 2.20, 2.43, 2.10 }, falling[] = { 2.43, 2.23, 2.00, 2.33 },
+               scattered[] = { 2.0, 2.4, 2.1, 2.3 };
+  g_autofree char *up = season_of (rising, 4), *down = season_of (falling, 4), *unclear = season_of (scattered, 4),
+                  *few = season_of (rising, 2);
 
-  g_assert_cmpstr (up, ==, "By its own readings the lowest string stands about 0.43 mm higher in the dampest of this air than in the driest.");
-  g_assert_cmpstr (down, ==, "By its own readings the lowest string stands about 0.43 mm lower in the dampest of this air than in the driest.");
+  g_assert_cmpstr (up, ==,
+                   "By its own readings the lowest string stands about 0.43 mm higher in the dampest of this air than "
+                   "in the driest.");
+  g_assert_cmpstr (down, ==,
+                   "By its own readings the lowest string stands about 0.43 mm lower in the dampest of this air than "
+                   "in the driest.");
   g_assert_null (unclear);
   g_assert_null (few); /* two points are no line: our own choice, three */
 }

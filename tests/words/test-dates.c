@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Dates and times in words, as they were written: ISO 8601, in whatever zone. The reader of these tests sits in Sydney, at UTC+11 in March (IANA time zone database,
- * Australia/Sydney). */
+ * Dates and times in words, as they were written: ISO 8601, in whatever zone. The reader of these tests sits in Sydney,
+ * at UTC+11 in March (IANA time zone database, Australia/Sydney). */
 #include "setup/profile/bounds.h"
 #include "setup/profile/moment.h"
 #include "words/dates.h"
@@ -18,13 +18,15 @@ check (Words words, const char *iso, const char *wanted)
   g_assert_cmpstr (text, ==, wanted);
 }
 
-/* 08:00 in Sydney is 21:00 UTC of the day before: what was written there is of that day there, whoever reads it and wherever. */
+/* 08:00 in Sydney is 21:00 UTC of the day before: what was written there is of that day there, whoever reads it and
+ * wherever. */
 static void
 test_day (void)
 {
   check (sl_date_text, "2026-02-09", "9 February 2026");
   check (sl_date_text, "2026-03-02T08:00:00+11:00", "2 March 2026");
-  check (sl_date_text, "2026-03-01T21:00:00Z", "1 March 2026"); /* the zone that stands there, though it is the same moment */
+  check (sl_date_text, "2026-03-01T21:00:00Z",
+         "1 March 2026"); /* the zone that stands there, though it is the same moment */
   check (sl_date_text, "2026-02-09T23:59:00-11:00", "9 February 2026");
   check (sl_date_text, "2026-03-02T08:00", "2 March 2026");
   check (sl_date_short, "2026-03-02T08:00:00+11:00", "2 Mar 2026");
@@ -74,14 +76,24 @@ test_ages (void)
   {
     const char *when, *age;
   } rows[] = {
-    { "2026-03-04T15:29:30+11:00", "just now" },   { "2026-03-04T14:50:00+11:00", "40 min ago" },  { "2026-03-04T13:10:00+11:00", "2 h ago" },
-    { "2026-03-04T03:10:00+01:00", "2 h ago" },    { "2026-03-04T00:10:00+11:00", "15 h ago" },    { "2026-03-03T23:00:00+11:00", "yesterday" },
-    { "2026-03-02T16:00:00+11:00", "2 Mar 2026" }, { "2025-07-15T15:20:00+10:00", "15 Jul 2025" }, { "2026-03-04", "today" },
-    { "2026-03-03", "yesterday" },                 { "2026-03-09T10:00:00+11:00", "9 Mar 2026" },  { "not a date", "not a date" },
-    { "2026-03-04T14:50", "40 min ago" },          { "2026-03-04T04:28:00Z", "2 min ago" },
+    { "2026-03-04T15:29:30+11:00", "just now" },
+    { "2026-03-04T14:50:00+11:00", "40 min ago" },
+    { "2026-03-04T13:10:00+11:00", "2 h ago" },
+    { "2026-03-04T03:10:00+01:00", "2 h ago" },
+    { "2026-03-04T00:10:00+11:00", "15 h ago" },
+    { "2026-03-03T23:00:00+11:00", "yesterday" },
+    { "2026-03-02T16:00:00+11:00", "2 Mar 2026" },
+    { "2025-07-15T15:20:00+10:00", "15 Jul 2025" },
+    { "2026-03-04", "today" },
+    { "2026-03-03", "yesterday" },
+    { "2026-03-09T10:00:00+11:00", "9 Mar 2026" },
+    { "not a date", "not a date" },
+    { "2026-03-04T14:50", "40 min ago" },
+    { "2026-03-04T04:28:00Z", "2 min ago" },
   };
   g_autoptr (GTimeZone) here = g_time_zone_new_local ();
-  g_autoptr (GDateTime) now = g_date_time_new (here, 2026, 3, 4, 15, 30, 0), night = g_date_time_new (here, 2026, 3, 4, 0, 30, 0);
+  g_autoptr (GDateTime) now = g_date_time_new (here, 2026, 3, 4, 15, 30, 0),
+                        night = g_date_time_new (here, 2026, 3, 4, 0, 30, 0);
   g_autofree char *late = sl_date_age ("2026-03-03T22:10:00+11:00", g_date_time_to_unix (night));
 
   for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)

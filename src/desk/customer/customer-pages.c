@@ -53,7 +53,8 @@ on_on (SlCustomerPages *self)
   sl_customer_pages_turn (self, 1);
 }
 
-/* As a page of paper is turned: from right to left comes the next one, in writing from right to left the other way about. */
+/* As a page of paper is turned: from right to left comes the next one, in writing from right to left the other way
+ * about. */
 static void
 on_swipe (GtkGestureSwipe *gesture, double velocity_x, double velocity_y, SlCustomerPages *self)
 {

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Sentences in large type, as many at a time as there is room for: a page, with its heading and its number, and the way to the others by button, by key and by a swipe. Nothing scrolls. */
+ * Sentences in large type, as many at a time as there is room for: a page, with its heading and its number, and the way
+ * to the others by button, by key and by a swipe. Nothing scrolls. */
 #pragma once
 
 #include <gtk/gtk.h>

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/customer/customer-sheet.h"
 
-#define GAP_SHARE 0.35  /* between two sentences, of a line's height */
+#define GAP_SHARE 0.35 /* between two sentences, of a line's height */
 #define LEAST_LINES 2
 
 /* The labels from @first to before @end; where it is a part of one label, from @offset down. */
@@ -82,7 +82,8 @@ paginate (SlCustomerSheet *self, int width, int height)
   for (guint i = 0; i < self->labels->len; i++)
     {
       GtkWidget *label = g_ptr_array_index (self->labels, i);
-      const int line = line_height (label), tall = height_for (label, width), gap = page.end > page.first ? (int) (GAP_SHARE * line) : 0;
+      const int line = line_height (label), tall = height_for (label, width),
+                gap = page.end > page.first ? (int) (GAP_SHARE * line) : 0;
 
       if (page.end > page.first && (begins_section (self, i) || y + gap + tall > height))
         {
@@ -154,7 +155,9 @@ static void
 sl_customer_sheet_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
 {
   SlCustomerSheet *self = SL_CUSTOMER_SHEET (widget);
-  GtkWidget *first = self->pages->len > 0 ? g_ptr_array_index (self->labels, g_array_index (self->pages, Page, current (self)).first) : NULL;
+  GtkWidget *first = self->pages->len > 0
+                         ? g_ptr_array_index (self->labels, g_array_index (self->pages, Page, current (self)).first)
+                         : NULL;
   const int height = gtk_widget_get_height (widget), line = line_height (first != NULL ? first : widget);
   const int shown = first != NULL && gtk_widget_get_height (first) > height ? MAX (1, height / line) * line : height;
 
@@ -164,7 +167,8 @@ sl_customer_sheet_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
 }
 
 static void
-sl_customer_sheet_measure (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural, int *minimum_baseline, int *natural_baseline)
+sl_customer_sheet_measure (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural,
+                           int *minimum_baseline, int *natural_baseline)
 {
   *minimum = *natural = orientation == GTK_ORIENTATION_VERTICAL ? LEAST_LINES * line_height (widget) : 0;
 }
@@ -217,7 +221,9 @@ sl_customer_sheet_set_page (SlCustomerSheet *self, int page)
 const char *
 sl_customer_sheet_get_heading (SlCustomerSheet *self)
 {
-  return self->pages->len == 0 ? NULL : g_ptr_array_index (self->headings, g_array_index (self->pages, Page, current (self)).first);
+  return self->pages->len == 0
+             ? NULL
+             : g_ptr_array_index (self->headings, g_array_index (self->pages, Page, current (self)).first);
 }
 
 static void

@@ -15,24 +15,28 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#define CHANGE_SECONDS 0.6   /* from before to after: short, and slow enough to follow */
+#define CHANGE_SECONDS 0.6 /* from before to after: short, and slow enough to follow */
 #define KEY_STEP 0.05
-/* Sizes as shares of the screen's height. Two metres from a screen 300 mm high, a capital letter of the sentences (1.2 times the text, 0.73 of that: the measure of
- * the usual sans serif) is seen at 10 minutes of arc or more; normal sight tells letters of 5 apart (ISO 8596). */
+/* Sizes as shares of the screen's height. Two metres from a screen 300 mm high, a capital letter of the sentences (1.2
+ * times the text, 0.73 of that: the measure of the usual sans serif) is seen at 10 minutes of arc or more; normal sight
+ * tells letters of 5 apart (ISO 8596). */
 #define LINES_A_SCREEN 40.0
-#define TEXTS_ACROSS 68.0 /* of the screen's width, where it is narrow for its height: four figures stand side by side */
+/* of the screen's width, where it is narrow for its height: four figures stand side by side */
+#define TEXTS_ACROSS 68.0
 #define WORDS_SHARE 0.27 /* for the sentences */
 #define LEAST_TEXT_PX 14.0
 #define MOST_TEXT_PX 60.0
-#define PICTURE_TEXT 0.80    /* of the page's text */
-#define PICTURE_UNIT 14.0    /* of the page's text in the picture's units: its lines are as bold against its text as on the bench */
+#define PICTURE_TEXT 0.80 /* of the page's text */
+/* of the page's text in the picture's units: its lines are as bold against its text as on the bench */
+#define PICTURE_UNIT 14.0
 
 struct _SlCustomerView
 {
   GtkWindow parent_instance;
 
   /* template widgets */
-  GtkWidget *title_label, *state_label, *switch_box, *before_button, *after_button, *edit_button, *leave_button, *picture, *scrub, *figures, *words_place, *words_scroll;
+  GtkWidget *title_label, *state_label, *switch_box, *before_button, *after_button, *edit_button, *leave_button,
+      *picture, *scrub, *figures, *words_place, *words_scroll;
   GtkAdjustment *share;
 
   /* in their places, while the view is there */
@@ -71,7 +75,8 @@ picture_scale (SlCustomerView *self)
 static SlPictureOptions
 picture_options (SlCustomerView *self, int width, int height)
 {
-  SlPictureOptions options = sl_picture_options_for (self->bench, GTK_WIDGET (self), SL_PICTURE_SIDE, width / picture_scale (self), height / picture_scale (self));
+  SlPictureOptions options = sl_picture_options_for (self->bench, GTK_WIDGET (self), SL_PICTURE_SIDE,
+                                                     width / picture_scale (self), height / picture_scale (self));
 
   options.string = SL_ALL_STRINGS;
   options.text_scale = PICTURE_TEXT * PICTURE_UNIT / 11; /* 11 units is text scale 1 */
@@ -165,7 +170,8 @@ static void
 add_figure (SlCustomerView *self, const SlPlainFigure *figure, GString *described)
 {
   GtkWidget *card = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
-  g_autofree char *value = figure->before != NULL ? g_strdup_printf ("%s → %s", figure->before, figure->after) : g_strdup (figure->after);
+  g_autofree char *value =
+      figure->before != NULL ? g_strdup_printf ("%s → %s", figure->before, figure->after) : g_strdup (figure->after);
 
   gtk_widget_add_css_class (card, "sl-card");
   gtk_widget_add_css_class (card, "sl-customer-figure");
@@ -220,8 +226,10 @@ show_words (SlCustomerView *self, const SlSpeech *speech)
 static void
 show_edit_button (SlCustomerView *self)
 {
-  gtk_button_set_label (GTK_BUTTON (self->edit_button), sl_explanations_outdated (self->bench) ? _ ("Edit text (plan changed)") : _ ("Edit text"));
-  gtk_widget_set_visible (self->edit_button, sl_customer_words_can_edit (self->words) || sl_customer_words_get_editing (self->words));
+  gtk_button_set_label (GTK_BUTTON (self->edit_button),
+                        sl_explanations_outdated (self->bench) ? _ ("Edit text (plan changed)") : _ ("Edit text"));
+  gtk_widget_set_visible (self->edit_button,
+                          sl_customer_words_can_edit (self->words) || sl_customer_words_get_editing (self->words));
 }
 
 static void
@@ -403,31 +411,21 @@ on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierTyp
     }
   switch (key)
     {
-    case GDK_KEY_Escape:
-      gtk_window_close (GTK_WINDOW (self));
-      return GDK_EVENT_STOP;
+    case GDK_KEY_Escape: gtk_window_close (GTK_WINDOW (self)); return GDK_EVENT_STOP;
     case GDK_KEY_space:
     case GDK_KEY_KP_Space:
-      if (GTK_IS_BUTTON (focus) && focus != self->before_button && focus != self->after_button) /* there it presses the button */
+      if (GTK_IS_BUTTON (focus) && focus != self->before_button &&
+          focus != self->after_button) /* there it presses the button */
         return GDK_EVENT_PROPAGATE;
       change_over (self);
       return GDK_EVENT_STOP;
     case GDK_KEY_Page_Up:
-    case GDK_KEY_KP_Page_Up:
-      sl_customer_pages_turn (self->pages, -1);
-      return GDK_EVENT_STOP;
+    case GDK_KEY_KP_Page_Up: sl_customer_pages_turn (self->pages, -1); return GDK_EVENT_STOP;
     case GDK_KEY_Page_Down:
-    case GDK_KEY_KP_Page_Down:
-      sl_customer_pages_turn (self->pages, 1);
-      return GDK_EVENT_STOP;
-    case GDK_KEY_Left:
-      step (self, -KEY_STEP);
-      return GDK_EVENT_STOP;
-    case GDK_KEY_Right:
-      step (self, KEY_STEP);
-      return GDK_EVENT_STOP;
-    default:
-      return GDK_EVENT_PROPAGATE;
+    case GDK_KEY_KP_Page_Down: sl_customer_pages_turn (self->pages, 1); return GDK_EVENT_STOP;
+    case GDK_KEY_Left: step (self, -KEY_STEP); return GDK_EVENT_STOP;
+    case GDK_KEY_Right: step (self, KEY_STEP); return GDK_EVENT_STOP;
+    default: return GDK_EVENT_PROPAGATE;
     }
 }
 
@@ -447,7 +445,8 @@ monitor_of (GtkWindow *window)
 {
   GdkSurface *surface = gtk_native_get_surface (GTK_NATIVE (window));
 
-  return surface != NULL ? gdk_display_get_monitor_at_surface (gtk_widget_get_display (GTK_WIDGET (window)), surface) : NULL;
+  return surface != NULL ? gdk_display_get_monitor_at_surface (gtk_widget_get_display (GTK_WIDGET (window)), surface)
+                         : NULL;
 }
 
 GdkMonitor *
@@ -473,8 +472,10 @@ fit_text (SlCustomerView *self, int screen_width, int screen_height)
   char number[G_ASCII_DTOSTR_BUF_SIZE];
   g_autofree char *css = NULL;
 
-  self->text_px = CLAMP (MIN (screen_height / LINES_A_SCREEN, screen_width / TEXTS_ACROSS), LEAST_TEXT_PX, MOST_TEXT_PX);
-  css = g_strdup_printf ("window.sl-customer { font-size: %spx; }", g_ascii_formatd (number, sizeof number, "%.1f", self->text_px));
+  self->text_px =
+      CLAMP (MIN (screen_height / LINES_A_SCREEN, screen_width / TEXTS_ACROSS), LEAST_TEXT_PX, MOST_TEXT_PX);
+  css = g_strdup_printf ("window.sl-customer { font-size: %spx; }",
+                         g_ascii_formatd (number, sizeof number, "%.1f", self->text_px));
   gtk_css_provider_load_from_data (self->size, css, -1);
   gtk_widget_set_size_request (self->words_place, -1, (int) (WORDS_SHARE * screen_height));
 }
@@ -483,7 +484,8 @@ static void
 take_screen (SlCustomerView *self, GtkWindow *parent)
 {
   gboolean other;
-  g_autoptr (GdkMonitor) monitor = sl_customer_choose_monitor (gdk_display_get_monitors (gtk_widget_get_display (GTK_WIDGET (parent))), monitor_of (parent), &other);
+  g_autoptr (GdkMonitor) monitor = sl_customer_choose_monitor (
+      gdk_display_get_monitors (gtk_widget_get_display (GTK_WIDGET (parent))), monitor_of (parent), &other);
   GdkRectangle area = { 0, 0, 1280, 800 };
 
   if (monitor != NULL)
@@ -503,7 +505,8 @@ sl_customer_view_dispose (GObject *object)
 
   stop_change (self);
   if (self->size != NULL)
-    gtk_style_context_remove_provider_for_display (gtk_widget_get_display (GTK_WIDGET (self)), GTK_STYLE_PROVIDER (self->size));
+    gtk_style_context_remove_provider_for_display (gtk_widget_get_display (GTK_WIDGET (self)),
+                                                   GTK_STYLE_PROVIDER (self->size));
   g_clear_object (&self->size);
   if (self->has_outcome)
     sl_outcome_clear (&self->outcome);
@@ -515,7 +518,10 @@ sl_customer_view_dispose (GObject *object)
   G_OBJECT_CLASS (sl_customer_view_parent_class)->dispose (object);
 }
 
-#define CHILD(member) { #member, G_STRUCT_OFFSET (SlCustomerView, member) }
+#define CHILD(member)                                                                                                  \
+  {                                                                                                                    \
+#member, G_STRUCT_OFFSET(SlCustomerView, member)                                                                   \
+  }
 
 static void
 sl_customer_view_class_init (SlCustomerViewClass *class)
@@ -525,15 +531,17 @@ sl_customer_view_class_init (SlCustomerViewClass *class)
     const char *name;
     gssize offset;
   } children[] = {
-    CHILD (title_label), CHILD (state_label), CHILD (switch_box), CHILD (before_button), CHILD (after_button), CHILD (edit_button),
-    CHILD (leave_button), CHILD (picture), CHILD (scrub), CHILD (share), CHILD (figures), CHILD (words_place), CHILD (words_scroll),
+    CHILD (title_label), CHILD (state_label),  CHILD (switch_box),   CHILD (before_button), CHILD (after_button),
+    CHILD (edit_button), CHILD (leave_button), CHILD (picture),      CHILD (scrub),         CHILD (share),
+    CHILD (figures),     CHILD (words_place),  CHILD (words_scroll),
   };
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
 
   g_autoptr (GtkCssProvider) look = gtk_css_provider_new ();
 
   gtk_css_provider_load_from_resource (look, "/org/sidelong/Sidelong/customer-view.css");
-  gtk_style_context_add_provider_for_display (gdk_display_get_default (), GTK_STYLE_PROVIDER (look), GTK_STYLE_PROVIDER_PRIORITY_APPLICATION);
+  gtk_style_context_add_provider_for_display (gdk_display_get_default (), GTK_STYLE_PROVIDER (look),
+                                              GTK_STYLE_PROVIDER_PRIORITY_APPLICATION);
   G_OBJECT_CLASS (class)->dispose = sl_customer_view_dispose;
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/customer-view.ui");
   for (gsize i = 0; i < G_N_ELEMENTS (children); i++)
@@ -548,7 +556,9 @@ sl_customer_view_init (SlCustomerView *self)
 
   self->shown = g_new0 (SlAnalysis, 1);
   self->size = gtk_css_provider_new ();
-  gtk_style_context_add_provider_for_display (gtk_widget_get_display (GTK_WIDGET (self)), GTK_STYLE_PROVIDER (self->size), GTK_STYLE_PROVIDER_PRIORITY_APPLICATION + 1);
+  gtk_style_context_add_provider_for_display (gtk_widget_get_display (GTK_WIDGET (self)),
+                                              GTK_STYLE_PROVIDER (self->size),
+                                              GTK_STYLE_PROVIDER_PRIORITY_APPLICATION + 1);
   gtk_widget_init_template (GTK_WIDGET (self));
   sl_colour_scheme_mark (GTK_WIDGET (self));
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw, self, NULL);

@@ -81,16 +81,16 @@ typed_text (const Row *row)
   return g_strdup (g_strstrip (text));
 }
 
-/* @error: what went wrong when it was kept, or NULL. */
 static void
-show_note (const Row *row, const GError *error)
+show_note (const Row *row)
 {
   SlExplanationState state;
   g_autofree char *text = sl_explanation_get (row->words->bench, row->sentence, &state), *note = NULL;
+  const char *failure = sl_explanation_failure (row->words->bench, row->sentence);
   gboolean outdated = state == SL_EXPLANATION_OUTDATED;
 
-  if (error != NULL)
-    note = g_strdup_printf (_ ("Not kept once the program ends: %s"), error->message);
+  if (failure != NULL)
+    note = g_strdup_printf (_ ("Not kept once the program ends: %s"), failure);
   else if (outdated)
     note = g_strdup_printf (_ ("Edited before the plan changed. Generated now: %s"), row->sentence->text);
   else if (state == SL_EXPLANATION_EDITED)
@@ -98,20 +98,29 @@ show_note (const Row *row, const GError *error)
   gtk_label_set_text (GTK_LABEL (row->note), note != NULL ? note : "");
   gtk_widget_set_visible (row->note, note != NULL);
   gtk_widget_set_visible (row->again, state != SL_EXPLANATION_GENERATED);
-  if (error != NULL || outdated)
+  if (failure != NULL || outdated)
     gtk_widget_add_css_class (row->note, "sl-wrong");
   else
     gtk_widget_remove_css_class (row->note, "sl-wrong");
   sl_set_accessible_description (row->entry, note != NULL ? note : "");
 }
 
+/* Rows may have come and gone meanwhile. */
+static void
+on_kept (GObject *source, GAsyncResult *result, gpointer data)
+{
+  g_autoptr (SlCustomerWords) self = data;
+
+  sl_explanation_put_finish (result, NULL); /* the note tells it, now or when the sentence is edited again */
+  for (guint i = 0; i < self->rows->len; i++)
+    show_note (g_ptr_array_index (self->rows, i));
+}
+
 static void
 keep (const Row *row, const char *text)
 {
-  g_autoptr (GError) error = NULL;
-
-  sl_explanation_put (row->words->bench, row->sentence, text, &error);
-  show_note (row, error);
+  sl_explanation_put (row->words->bench, row->sentence, text, on_kept, g_object_ref (row->words));
+  show_note (row);
 }
 
 /* Left as it stands, it is not edited: an outdated text stays outdated until somebody changes it. */
@@ -146,13 +155,18 @@ add_row (SlCustomerWords *self, const SlSentence *sentence, int number)
 {
   Row *row = g_new0 (Row, 1);
   g_autofree char *edited = sl_explanation_get (self->bench, sentence, NULL);
-  g_autofree char *name = g_strdup_printf (_ ("Sentence %d"), number), *again = g_strdup_printf (_ ("Generated text again, sentence %d"), number);
+  g_autofree char *name = g_strdup_printf (_ ("Sentence %d"), number),
+                  *again = g_strdup_printf (_ ("Generated text again, sentence %d"), number);
 
-  /* named beneath, with its number */
-  *row = (Row){ .words = self, .sentence = sentence, .entry = gtk_text_view_new (), .again = gtk_button_new_with_label (_ ("Generated text again")), .focus = gtk_event_controller_focus_new () };
+  *row = (Row){ .words = self,
+                .sentence = sentence,
+                .entry = gtk_text_view_new (), /* named beneath, with its number */
+                .again = gtk_button_new_with_label (_ ("Generated text again")),
+                .focus = gtk_event_controller_focus_new () };
   gtk_text_view_set_wrap_mode (GTK_TEXT_VIEW (row->entry), GTK_WRAP_WORD_CHAR);
   gtk_text_view_set_accepts_tab (GTK_TEXT_VIEW (row->entry), FALSE);
-  gtk_text_buffer_set_text (gtk_text_view_get_buffer (GTK_TEXT_VIEW (row->entry)), edited != NULL ? edited : sentence->text, -1);
+  gtk_text_buffer_set_text (gtk_text_view_get_buffer (GTK_TEXT_VIEW (row->entry)),
+                            edited != NULL ? edited : sentence->text, -1);
   gtk_widget_add_css_class (row->entry, "sl-customer-entry");
   sl_set_accessible_label (row->entry, name);
   gtk_box_append (GTK_BOX (self), row->entry);
@@ -165,7 +179,7 @@ add_row (SlCustomerWords *self, const SlSentence *sentence, int number)
   gtk_widget_add_controller (row->entry, row->focus);
   g_signal_connect (row->again, "clicked", G_CALLBACK (on_again), row);
   g_ptr_array_add (self->rows, row);
-  show_note (row, NULL);
+  show_note (row);
 }
 
 static void

@@ -7,7 +7,8 @@
 
 #include <glib/gi18n-lib.h>
 
-/* Wire commonly wound on a core is about this much of its diameter (common practice); a start to be corrected by the packet. */
+/* Wire commonly wound on a core is about this much of its diameter (common practice); a start to be corrected by the
+ * packet. */
 #define WRAP_SHARE_OF_CORE 0.7
 
 #define ENTRY_CHARS 10
@@ -45,7 +46,8 @@ title_of (const SlField *field)
 static gsize
 offset_of (const SlField *field)
 {
-  return field->kind == SL_FIELD_NUMBER ? (gsize) sl_bound_find (field->element, field->attribute)->offset : field->offset;
+  return field->kind == SL_FIELD_NUMBER ? (gsize) sl_bound_find (field->element, field->attribute)->offset
+                                        : field->offset;
 }
 
 /* The field's place in the profile on the bench, only to be read; NULL where its struct is not there. */
@@ -82,21 +84,14 @@ edit_field (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data
     case SL_FIELD_NUMBER:
       *(SlNumber *) place = isnan (change->number) ? SL_NUMBER_ABSENT : sl_number (change->number);
       break;
-    case SL_FIELD_COUNT:
-      *(int *) place = (int) lround (change->number);
-      break;
+    case SL_FIELD_COUNT: *(int *) place = (int) lround (change->number); break;
     case SL_FIELD_TEXT:
       g_free (*text);
       *text = *change->text == '\0' ? NULL : g_strdup (change->text);
       break;
-    case SL_FIELD_CHOICE:
-      *(int *) place = change->choice;
-      break;
-    case SL_FIELD_WRAP:
-      put_wrap (place, (SlWrap) change->choice);
-      break;
-    default:
-      g_assert_not_reached ();
+    case SL_FIELD_CHOICE: *(int *) place = change->choice; break;
+    case SL_FIELD_WRAP: put_wrap (place, (SlWrap) change->choice); break;
+    default: g_assert_not_reached ();
     }
 }
 
@@ -230,18 +225,12 @@ plain_unit (SlUnit unit)
 {
   switch (unit)
     {
-    case SL_UNIT_MM:
-      return NULL;
-    case SL_UNIT_DEGREE:
-      return "°";
-    case SL_UNIT_NEWTON:
-      return "N";
-    case SL_UNIT_HERTZ:
-      return "Hz";
-    case SL_UNIT_GRAM_PER_METRE:
-      return "g/m";
-    default:
-      return "";
+    case SL_UNIT_MM: return NULL;
+    case SL_UNIT_DEGREE: return "°";
+    case SL_UNIT_NEWTON: return "N";
+    case SL_UNIT_HERTZ: return "Hz";
+    case SL_UNIT_GRAM_PER_METRE: return "g/m";
+    default: return "";
     }
 }
 
@@ -253,7 +242,7 @@ on_step (GtkWidget *control, gpointer data)
 }
 
 static GtkWidget *
-make_number (const SlField *field)
+make_number (SlBench *bench, const SlField *field)
 {
   const SlBound *bound = sl_bound_find (field->element, field->attribute);
   GtkWidget *control = sl_length_entry_new (); /* named in sl_field_new() */
@@ -265,6 +254,7 @@ make_number (const SlField *field)
   sl_length_entry_set_fine (entry, field->fine);
   sl_length_entry_set_allow_empty (entry, !field->required);
   sl_length_entry_set_step (entry, pow (10, -field->places));
+  sl_length_entry_join_steps (entry, bench, title_of (field));
   gtk_editable_set_width_chars (GTK_EDITABLE (control), ENTRY_CHARS);
   gtk_editable_set_max_width_chars (GTK_EDITABLE (control), ENTRY_CHARS);
   g_signal_connect (control, "committed", G_CALLBACK (on_number_committed), NULL);
@@ -310,7 +300,7 @@ sl_field_new (SlBench *bench, const SlField *field, int index)
   if (field->kind == SL_FIELD_TEXT)
     control = make_text ();
   else
-    control = field->choices != NULL ? make_choice (field) : make_number (field);
+    control = field->choices != NULL ? make_choice (field) : make_number (bench, field);
   g_object_set_data_full (G_OBJECT (control), "binding", binding, g_free);
   /* Translators: what a control of a table sets, and for which string. */
   name = index > 0 ? g_strdup_printf (_ ("%s, string %d"), title_of (field), index) : g_strdup (title_of (field));
@@ -330,13 +320,16 @@ refresh_unit (GtkLabel *label)
   SlLengths lengths = sl_bench_get_lengths (bench);
   gboolean fine = g_object_get_data (G_OBJECT (label), "fine") != NULL;
 
-  gtk_label_set_label (label, lengths == SL_LENGTHS_MM ? C_ ("unit", "mm") : lengths == SL_LENGTHS_64THS && !fine ? C_ ("unit", "64ths") : C_ ("unit", "in"));
+  gtk_label_set_label (label, lengths == SL_LENGTHS_MM               ? C_ ("unit", "mm")
+                              : lengths == SL_LENGTHS_64THS && !fine ? C_ ("unit", "64ths")
+                                                                     : C_ ("unit", "in"));
 }
 
 GtkWidget *
 sl_field_new_unit (SlBench *bench, const SlField *field)
 {
-  const char *unit = field->kind == SL_FIELD_NUMBER ? plain_unit (sl_bound_find (field->element, field->attribute)->unit) : "";
+  const char *unit =
+      field->kind == SL_FIELD_NUMBER ? plain_unit (sl_bound_find (field->element, field->attribute)->unit) : "";
   GtkWidget *label;
 
   if (unit != NULL && *unit == '\0')

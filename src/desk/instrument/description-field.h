@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Controls of an instrument's description, each bound to one number, text or choice of the profile: it follows the bench and changes it through
- * sl_checked_edit(). What a change was refused for is handed to the action SL_COMPLAIN_ACTION of the window around it, as a string. */
+ * Controls of an instrument's description, each bound to one number, text or choice of the profile: it follows the
+ * bench and changes it through sl_checked_edit(). What a change was refused for is handed to the action
+ * SL_COMPLAIN_ACTION of the window around it, as a string. */
 #pragma once
 
 #include "bench/bench.h"
@@ -12,14 +13,16 @@
 
 typedef enum
 {
-  SL_FIELD_NUMBER, /* an SlNumber with the bound of element and attribute, which also tells where in its struct it lies */
+  SL_FIELD_NUMBER, /* an SlNumber with the bound of element and attribute, which also tells where in its struct it lies
+                    */
   SL_FIELD_COUNT,  /* an int with the bound of element and attribute, at `offset` */
   SL_FIELD_TEXT,   /* a char * at `offset` */
   SL_FIELD_CHOICE, /* an enum at `offset`, by its values from `first` on */
   SL_FIELD_WRAP    /* a string's wrap, with its build: "plain" where there is none */
 } SlFieldKind;
 
-/* The struct a field lies in, inside @profile; @index tells which of several. NULL where it is not there and @create is FALSE. */
+/* The struct a field lies in, inside @profile; @index tells which of several. NULL where it is not there and @create is
+ * FALSE. */
 typedef void *(*SlFieldFind) (SlProfile *profile, int index, gboolean create);
 
 typedef struct
@@ -40,7 +43,8 @@ typedef struct
 /* The control. @index is handed to `find`; from 1 on, for a string, it also goes into the accessible name. */
 GtkWidget *sl_field_new (SlBench *bench, const SlField *field, int index);
 
-/* The unit its number is shown in, in a label that follows the bench; NULL where the control is no number or has no unit. */
+/* The unit its number is shown in, in a label that follows the bench; NULL where the control is no number or has no
+ * unit. */
 GtkWidget *sl_field_new_unit (SlBench *bench, const SlField *field);
 
 /* What its entry has to say, in a label to pack near it; NULL where the control is no number. */

@@ -171,15 +171,17 @@ make_string_buttons (SlInstrumentWindow *self)
 static GtkWidget *
 make_page (SlInstrumentWindow *self, const SlDescriptionPage *page)
 {
-  GtkWidget *box = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", MARGIN, "margin-start", MARGIN, "margin-end", MARGIN,
-                                 "margin-top", MARGIN, "margin-bottom", MARGIN, NULL);
+  GtkWidget *box =
+      g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", MARGIN, "margin-start", MARGIN,
+                    "margin-end", MARGIN, "margin-top", MARGIN, "margin-bottom", MARGIN, NULL);
   GtkWidget *scrolled = gtk_scrolled_window_new ();
 
   sl_name_scrolled (scrolled, g_dpgettext2 (GETTEXT_PACKAGE, "page", page->title));
   if (page->n_fields > 0)
     gtk_box_append (GTK_BOX (box), make_form (self, page));
   if (page->table_title != NULL)
-    gtk_box_append (GTK_BOX (box), make_label (g_dpgettext2 (GETTEXT_PACKAGE, "page", page->table_title), "sl-heading"));
+    gtk_box_append (GTK_BOX (box),
+                    make_label (g_dpgettext2 (GETTEXT_PACKAGE, "page", page->table_title), "sl-heading"));
   if (page->n_columns > 0)
     gtk_box_append (GTK_BOX (box), make_table (self, page));
   if (g_str_equal (page->name, "strings"))
@@ -195,9 +197,11 @@ name_sidebar (GtkWidget *widget)
   if (GTK_IS_SCROLLED_WINDOW (widget))
     sl_name_scrolled (widget, _ ("Parts of the description"));
   if (GTK_IS_LIST_BOX_ROW (widget) && GTK_IS_LABEL (gtk_list_box_row_get_child (GTK_LIST_BOX_ROW (widget))))
-    sl_set_accessible_label (widget, gtk_label_get_text (GTK_LABEL (gtk_list_box_row_get_child (GTK_LIST_BOX_ROW (widget)))));
+    sl_set_accessible_label (widget,
+                             gtk_label_get_text (GTK_LABEL (gtk_list_box_row_get_child (GTK_LIST_BOX_ROW (widget)))));
   else
-    for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL; child = gtk_widget_get_next_sibling (child))
+    for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+         child = gtk_widget_get_next_sibling (child))
       name_sidebar (child);
 }
 
@@ -214,7 +218,8 @@ fill_stack (SlInstrumentWindow *self)
     {
       const SlDescriptionPage *page = &sl_description_pages[i];
 
-      gtk_stack_add_titled (GTK_STACK (self->stack), make_page (self, page), page->name, g_dpgettext2 (GETTEXT_PACKAGE, "page", page->title));
+      gtk_stack_add_titled (GTK_STACK (self->stack), make_page (self, page), page->name,
+                            g_dpgettext2 (GETTEXT_PACKAGE, "page", page->title));
     }
   if (shown != NULL)
     gtk_stack_set_visible_child_name (GTK_STACK (self->stack), shown);
@@ -284,7 +289,8 @@ sl_instrument_window_class_init (SlInstrumentWindowClass *class)
   gtk_widget_class_install_action (widget_class, "description.undo", NULL, on_undo);
   gtk_widget_class_install_action (widget_class, "description.redo", NULL, on_redo);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_z, GDK_CONTROL_MASK, "description.undo", NULL);
-  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_z, GDK_CONTROL_MASK | GDK_SHIFT_MASK, "description.redo", NULL);
+  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_z, GDK_CONTROL_MASK | GDK_SHIFT_MASK, "description.redo",
+                                       NULL);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Escape, 0, "window.close", NULL);
 }
 
@@ -296,7 +302,8 @@ sl_instrument_window_init (SlInstrumentWindow *self)
   GtkWidget *inner = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
 
   self->stack = g_object_new (GTK_TYPE_STACK, "hexpand", TRUE, "vexpand", TRUE, NULL);
-  self->complaint = g_object_new (GTK_TYPE_LABEL, "accessible-role", GTK_ACCESSIBLE_ROLE_ALERT, "visible", FALSE, "wrap", TRUE, "xalign", 0.0, NULL);
+  self->complaint = g_object_new (GTK_TYPE_LABEL, "accessible-role", GTK_ACCESSIBLE_ROLE_ALERT, "visible", FALSE,
+                                  "wrap", TRUE, "xalign", 0.0, NULL);
   gtk_widget_add_css_class (self->complaint, "sl-complaint");
   self->sidebar = gtk_stack_sidebar_new ();
   gtk_stack_sidebar_set_stack (GTK_STACK_SIDEBAR (self->sidebar), GTK_STACK (self->stack));
@@ -314,7 +321,8 @@ sl_instrument_window_init (SlInstrumentWindow *self)
 GtkWidget *
 sl_instrument_window_new (GtkWindow *parent, SlBench *bench)
 {
-  SlInstrumentWindow *self = g_object_new (SL_TYPE_INSTRUMENT_WINDOW, "transient-for", parent, "destroy-with-parent", TRUE, NULL);
+  SlInstrumentWindow *self =
+      g_object_new (SL_TYPE_INSTRUMENT_WINDOW, "transient-for", parent, "destroy-with-parent", TRUE, NULL);
 
   self->bench = g_object_ref (bench);
   fill_stack (self);

@@ -15,7 +15,8 @@
 static gboolean
 read_bar (GtkEditable *entry, double *mm)
 {
-  return sl_plain_parse (gtk_editable_get_text (entry), sl_decimal_sign (), mm, NULL) && *mm >= LEAST_MM && *mm <= MOST_MM;
+  return sl_plain_parse (gtk_editable_get_text (entry), sl_decimal_sign (), mm, NULL) && *mm >= LEAST_MM &&
+         *mm <= MOST_MM;
 }
 
 gboolean
@@ -26,18 +27,24 @@ sl_bar_entry_good (GtkEditable *entry)
   return read_bar (entry, &mm);
 }
 
-/* The setting is a factor; what a person has is a length. What can't be one leaves the setting as it was, and says what can. */
+/* The setting is a factor; what a person has is a length. What can't be one leaves the setting as it was, and says what
+ * can. */
 static void
 on_changed (GtkEditable *entry, gpointer key)
 {
   GtkWidget *note = g_object_get_data (G_OBJECT (entry), "note");
   double mm;
   gboolean good = read_bar (entry, &mm);
-  g_autofree char *from = sl_plain_format (LEAST_MM, 0, sl_decimal_sign ()), *to = sl_plain_format (MOST_MM, 0, sl_decimal_sign ());
-  g_autofree char *wrong = g_strdup_printf (_ ("“%1$s” is not the length of the bar: %2$s to %3$s mm."), gtk_editable_get_text (entry), from, to);
+  g_autofree char *from = sl_plain_format (LEAST_MM, 0, sl_decimal_sign ()),
+                  *to = sl_plain_format (MOST_MM, 0, sl_decimal_sign ());
+  g_autofree char *wrong = g_strdup_printf (_ ("“%1$s” is not the length of the bar: %2$s to %3$s mm."),
+                                            gtk_editable_get_text (entry), from, to);
 
-  gtk_label_set_text (GTK_LABEL (note), good ? _ ("What the bar on a printed template measures, in mm. Templates are corrected by it.") : wrong);
-  gtk_accessible_update_state (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_STATE_INVALID, good ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
+  gtk_label_set_text (GTK_LABEL (note),
+                      good ? _ ("What the bar on a printed template measures, in mm. Templates are corrected by it.")
+                           : wrong);
+  gtk_accessible_update_state (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_STATE_INVALID,
+                               good ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
   if (good)
     {
       gtk_widget_remove_css_class (note, "sl-wrong");

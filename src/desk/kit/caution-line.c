@@ -30,7 +30,8 @@ GtkWidget *
 sl_caution_line_new (const char *brief, const char *whole)
 {
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
-  GtkWidget *icon = gtk_image_new_from_icon_name ("dialog-warning-symbolic"), *button = gtk_toggle_button_new (), *text = caption_new (whole);
+  GtkWidget *icon = gtk_image_new_from_icon_name ("dialog-warning-symbolic"), *button = gtk_toggle_button_new (),
+            *text = caption_new (whole);
 
   gtk_widget_add_css_class (box, "sl-care");
   gtk_widget_add_css_class (button, "sl-care-button");

@@ -52,7 +52,8 @@ sl_grid_empty (GtkWidget *grid)
 }
 
 GtkWidget *
-sl_segments_new (const char *name, GtkWidget **first, const char *first_label, GtkWidget **second, const char *second_label)
+sl_segments_new (const char *name, GtkWidget **first, const char *first_label, GtkWidget **second,
+                 const char *second_label)
 {
   GtkWidget *segments = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
 

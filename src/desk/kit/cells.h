@@ -1,11 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Cells of the sheets' tables: figures that keep their place and size while their text changes, so that a table can follow a drag. Setting what already is costs nothing. */
+ * Cells of the sheets' tables: figures that keep their place and size while their text changes, so that a table can
+ * follow a drag. Setting what already is costs nothing. */
 #pragma once
 
 #include <gtk/gtk.h>
 
-/* An inscription attached to @grid, with room for @chars characters of average width; @css_class may be NULL. Borrowed: the grid owns it. */
+/* An inscription attached to @grid, with room for @chars characters of average width; @css_class may be NULL. Borrowed:
+ * the grid owns it. */
 GtkWidget *sl_cell_new (GtkWidget *grid, int column, int row, guint chars, float xalign, const char *css_class);
 void sl_cell_set (GtkWidget *cell, const char *text);
 
@@ -18,4 +20,5 @@ void sl_set_class (GtkWidget *widget, const char *css_class, gboolean on);
 void sl_grid_empty (GtkWidget *grid);
 
 /* Two linked buttons of which one is pressed, the group named @name; the first is pressed to begin with. */
-GtkWidget *sl_segments_new (const char *name, GtkWidget **first, const char *first_label, GtkWidget **second, const char *second_label);
+GtkWidget *sl_segments_new (const char *name, GtkWidget **first, const char *first_label, GtkWidget **second,
+                            const char *second_label);

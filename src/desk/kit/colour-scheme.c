@@ -5,7 +5,8 @@
 
 #define PALETTES "/org/sidelong/Sidelong/palette-"
 
-/* The settings portal (org.freedesktop.portal.Settings): colour scheme 1 is "prefer dark", 2 "prefer light", 0 no preference. */
+/* The settings portal (org.freedesktop.portal.Settings): colour scheme 1 is "prefer dark", 2 "prefer light", 0 no
+ * preference. */
 #define PORTAL_BUS "org.freedesktop.portal.Desktop"
 #define PORTAL_PATH "/org/freedesktop/portal/desktop"
 #define PORTAL_INTERFACE "org.freedesktop.portal.Settings"
@@ -31,7 +32,8 @@ sl_colour_scheme_mark (GtkWidget *window)
 static void
 apply (void)
 {
-  gboolean dark = g_strcmp0 (scheme.preference, "dark") == 0 || (g_strcmp0 (scheme.preference, "light") != 0 && scheme.desktop_dark);
+  gboolean dark = g_strcmp0 (scheme.preference, "dark") == 0 ||
+                  (g_strcmp0 (scheme.preference, "light") != 0 && scheme.desktop_dark);
   GListModel *windows = gtk_window_get_toplevels ();
 
   if (scheme.loaded && dark == scheme.is_dark)
@@ -124,18 +126,21 @@ on_portal_ready (GObject *source, GAsyncResult *result, gpointer data)
   if (proxy == NULL)
     return;
   g_signal_connect (proxy, "g-signal", G_CALLBACK (on_portal_signal), NULL);
-  g_dbus_proxy_call (proxy, "Read", g_variant_new ("(ss)", PORTAL_NAMESPACE, PORTAL_KEY), G_DBUS_CALL_FLAGS_NO_AUTO_START, -1, NULL, on_portal_read, NULL);
+  g_dbus_proxy_call (proxy, "Read", g_variant_new ("(ss)", PORTAL_NAMESPACE, PORTAL_KEY),
+                     G_DBUS_CALL_FLAGS_NO_AUTO_START, -1, NULL, on_portal_read, NULL);
 }
 
 void
 sl_colour_scheme_start (void)
 {
   scheme.palette = gtk_css_provider_new ();
-  gtk_style_context_add_provider_for_display (gdk_display_get_default (), GTK_STYLE_PROVIDER (scheme.palette), GTK_STYLE_PROVIDER_PRIORITY_APPLICATION);
+  gtk_style_context_add_provider_for_display (gdk_display_get_default (), GTK_STYLE_PROVIDER (scheme.palette),
+                                              GTK_STYLE_PROVIDER_PRIORITY_APPLICATION);
   scheme.preference = sl_settings_get_string (SL_SETTING_COLOUR_SCHEME, "system");
   apply ();
   if (sl_settings () != NULL)
     g_signal_connect (sl_settings (), "changed::" SL_SETTING_COLOUR_SCHEME, G_CALLBACK (on_setting_changed), NULL);
-  g_dbus_proxy_new_for_bus (G_BUS_TYPE_SESSION, G_DBUS_PROXY_FLAGS_DO_NOT_LOAD_PROPERTIES | G_DBUS_PROXY_FLAGS_DO_NOT_AUTO_START, NULL, PORTAL_BUS, PORTAL_PATH,
-                            PORTAL_INTERFACE, NULL, on_portal_ready, NULL);
+  g_dbus_proxy_new_for_bus (G_BUS_TYPE_SESSION,
+                            G_DBUS_PROXY_FLAGS_DO_NOT_LOAD_PROPERTIES | G_DBUS_PROXY_FLAGS_DO_NOT_AUTO_START, NULL,
+                            PORTAL_BUS, PORTAL_PATH, PORTAL_INTERFACE, NULL, on_portal_ready, NULL);
 }

@@ -32,7 +32,8 @@ title_of (const SlColumn *column)
 static GtkWidget *
 new_cell (SlFigureGrid *self, guint column, int row)
 {
-  GtkWidget *cell = sl_cell_new (GTK_WIDGET (self), (int) column, row, self->columns[column].chars, column == 0 ? 0.0f : 1.0f, NULL);
+  GtkWidget *cell =
+      sl_cell_new (GTK_WIDGET (self), (int) column, row, self->columns[column].chars, column == 0 ? 0.0f : 1.0f, NULL);
 
   gtk_widget_set_valign (cell, GTK_ALIGN_CENTER);
   return cell;
@@ -72,7 +73,8 @@ name_cells (gpointer data)
           continue;
         self->unnamed[row * self->n_columns + column] = FALSE;
         /* Translators: row of a table, column, figure */
-        name = g_strdup_printf (_("%s, %s: %s"), gtk_inscription_get_text (GTK_INSCRIPTION (first)), gtk_label_get_text (GTK_LABEL (self->heads[column])),
+        name = g_strdup_printf (_ ("%s, %s: %s"), gtk_inscription_get_text (GTK_INSCRIPTION (first)),
+                                gtk_label_get_text (GTK_LABEL (self->heads[column])),
                                 gtk_inscription_get_text (GTK_INSCRIPTION (cell)));
         g_strdelimit (name, "\n", ' ');
         sl_set_accessible_label (cell, name);
@@ -184,7 +186,8 @@ void
 sl_figure_grid_set_unit (SlFigureGrid *self, guint column, const char *unit)
 {
   const char *title = title_of (&self->columns[column]);
-  g_autofree char *text = unit == NULL ? g_strdup (title) : g_strdup_printf (C_ ("column title and unit", "%s, %s"), title, unit);
+  g_autofree char *text =
+      unit == NULL ? g_strdup (title) : g_strdup_printf (C_ ("column title and unit", "%s, %s"), title, unit);
 
   if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->heads[column])), text) == 0)
     return;

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A table of figures on a sheet: a heading for each column, a row for each string, and where wanted one for all of them. Cells keep their place and size
- * while their text changes, so that figures can follow a drag. Assistive technology reads each figure with the string and the column it stands in. */
+ * A table of figures on a sheet: a heading for each column, a row for each string, and where wanted one for all of
+ * them. Cells keep their place and size while their text changes, so that figures can follow a drag. Assistive
+ * technology reads each figure with the string and the column it stands in. */
 #pragma once
 
 #include <gtk/gtk.h>

@@ -41,6 +41,7 @@ struct _SlLengthEntry
   char *shown; /* the text last put in by the program: other text is a person's */
   char *message;
   gboolean stepping;
+  char *step_name; /* of the undo step a run of Up or Down presses is; NULL: none */
 };
 
 G_DEFINE_FINAL_TYPE (SlLengthEntry, sl_length_entry, GTK_TYPE_ENTRY)
@@ -124,7 +125,8 @@ set_message (SlLengthEntry *self, const char *message)
     gtk_widget_add_css_class (GTK_WIDGET (self), "error");
   else
     gtk_widget_remove_css_class (GTK_WIDGET (self), "error");
-  gtk_accessible_update_state (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_STATE_INVALID, message ? GTK_ACCESSIBLE_INVALID_TRUE : GTK_ACCESSIBLE_INVALID_FALSE, -1);
+  gtk_accessible_update_state (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_STATE_INVALID,
+                               message ? GTK_ACCESSIBLE_INVALID_TRUE : GTK_ACCESSIBLE_INVALID_FALSE, -1);
   update_description (self);
   g_object_notify_by_pspec (G_OBJECT (self), props[PROP_MESSAGE]);
 }
@@ -192,12 +194,13 @@ parse_with (SlLengthEntry *self, const char *text, const char *decimal, double *
   return sl_plain_parse (number, decimal, value, error);
 }
 
-/* A comma is a decimal sign here in every locale: no reading is long enough to hold a separator of thousands, and gauges and keypads type what they
- * are made to. */
+/* A comma is a decimal sign here in every locale: no reading is long enough to hold a separator of thousands, and
+ * gauges and keypads type what they are made to. */
 static gboolean
 parse (SlLengthEntry *self, const char *text, double *value, GError **error)
 {
-  return parse_with (self, text, sl_decimal_sign (), value, error) || (parse_with (self, text, ",", value, NULL) && (g_clear_error (error), TRUE));
+  return parse_with (self, text, sl_decimal_sign (), value, error) ||
+         (parse_with (self, text, ",", value, NULL) && (g_clear_error (error), TRUE));
 }
 
 /* The value of the text, or what is wrong with it (free with g_free()). */
@@ -210,7 +213,7 @@ read_text (SlLengthEntry *self, double *value)
   if (!*text)
     {
       *value = NAN;
-      return self->allow_empty ? NULL : g_strdup (_("A value is needed here. Press Escape to have the old one back."));
+      return self->allow_empty ? NULL : g_strdup (_ ("A value is needed here. Press Escape to have the old one back."));
     }
   if (!parse (self, text, value, &error))
     return g_strdup (error->message);
@@ -254,6 +257,30 @@ end_steps (SlLengthEntry *self)
     return;
   self->stepping = FALSE;
   g_signal_emit (self, signals[STEPS_END], 0);
+}
+
+static void
+begin_gesture (SlLengthEntry *self, SlBench *bench)
+{
+  sl_bench_begin_gesture (bench, self->step_name);
+}
+
+static void
+end_gesture (SlLengthEntry *self, SlBench *bench)
+{
+  sl_bench_end_gesture (bench);
+}
+
+void
+sl_length_entry_join_steps (SlLengthEntry *self, SlBench *bench, const char *name)
+{
+  if (self->step_name == NULL)
+    {
+      g_signal_connect_object (self, "steps-begin", G_CALLBACK (begin_gesture), bench, 0);
+      g_signal_connect_object (self, "steps-end", G_CALLBACK (end_gesture), bench, 0);
+    }
+  g_free (self->step_name);
+  self->step_name = g_strdup (name);
 }
 
 static double
@@ -306,7 +333,8 @@ on_activate (SlLengthEntry *self)
 }
 
 static gboolean
-on_key_pressed (SlLengthEntry *self, guint keyval, guint keycode, GdkModifierType state, GtkEventControllerKey *controller)
+on_key_pressed (SlLengthEntry *self, guint keyval, guint keycode, GdkModifierType state,
+                GtkEventControllerKey *controller)
 {
   gboolean shift = (state & GDK_SHIFT_MASK) != 0;
   if (state & (GDK_CONTROL_MASK | GDK_ALT_MASK))
@@ -328,20 +356,16 @@ on_key_pressed (SlLengthEntry *self, guint keyval, guint keycode, GdkModifierTyp
       confirm (self, STEP_PREVIOUS);
       return GDK_EVENT_STOP;
     case GDK_KEY_Up:
-    case GDK_KEY_KP_Up:
-      step_by (self, shift ? SHIFT_STEPS : 1);
-      return GDK_EVENT_STOP;
+    case GDK_KEY_KP_Up: step_by (self, shift ? SHIFT_STEPS : 1); return GDK_EVENT_STOP;
     case GDK_KEY_Down:
-    case GDK_KEY_KP_Down:
-      step_by (self, shift ? -SHIFT_STEPS : -1);
-      return GDK_EVENT_STOP;
-    default:
-      return GDK_EVENT_PROPAGATE;
+    case GDK_KEY_KP_Down: step_by (self, shift ? -SHIFT_STEPS : -1); return GDK_EVENT_STOP;
+    default: return GDK_EVENT_PROPAGATE;
     }
 }
 
 static void
-on_key_released (SlLengthEntry *self, guint keyval, guint keycode, GdkModifierType state, GtkEventControllerKey *controller)
+on_key_released (SlLengthEntry *self, guint keyval, guint keycode, GdkModifierType state,
+                 GtkEventControllerKey *controller)
 {
   if (keyval == GDK_KEY_Up || keyval == GDK_KEY_KP_Up || keyval == GDK_KEY_Down || keyval == GDK_KEY_KP_Down)
     end_steps (self);
@@ -353,6 +377,13 @@ on_focus_leave (SlLengthEntry *self)
   end_steps (self);
   sl_length_entry_commit (self);
   gtk_editable_set_position (GTK_EDITABLE (self), -1); /* what was selected would stay marked in an entry left behind */
+}
+
+static void
+sl_length_entry_unmap (GtkWidget *widget)
+{
+  end_steps (SL_LENGTH_ENTRY (widget)); /* the key is let go elsewhere */
+  GTK_WIDGET_CLASS (sl_length_entry_parent_class)->unmap (widget);
 }
 
 static void
@@ -380,6 +411,7 @@ sl_length_entry_finalize (GObject *object)
   g_free (self->description);
   g_free (self->shown);
   g_free (self->message);
+  g_free (self->step_name);
   G_OBJECT_CLASS (sl_length_entry_parent_class)->finalize (object);
 }
 
@@ -397,9 +429,11 @@ sl_length_entry_class_init (SlLengthEntryClass *class)
   object_class->get_property = sl_length_entry_get_property;
   object_class->constructed = sl_length_entry_constructed;
   object_class->finalize = sl_length_entry_finalize;
+  GTK_WIDGET_CLASS (class)->unmap = sl_length_entry_unmap;
   props[PROP_MESSAGE] = g_param_spec_string ("message", NULL, NULL, NULL, G_PARAM_READABLE | G_PARAM_STATIC_STRINGS);
   g_object_class_install_properties (object_class, N_PROPS, props);
-  signals[COMMITTED] = g_signal_new ("committed", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_DOUBLE);
+  signals[COMMITTED] = g_signal_new ("committed", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
+                                     G_TYPE_NONE, 1, G_TYPE_DOUBLE);
   signals[STEP_NEXT] = add_signal (object_class, "step-next");
   signals[STEP_PREVIOUS] = add_signal (object_class, "step-previous");
   signals[STEPS_BEGIN] = add_signal (object_class, "steps-begin");
@@ -449,7 +483,8 @@ is_text (GBinding *binding, const GValue *from, GValue *to, gpointer data)
 GtkWidget *
 sl_length_entry_new_message (SlLengthEntry *self)
 {
-  GtkWidget *label = g_object_new (GTK_TYPE_LABEL, "accessible-role", GTK_ACCESSIBLE_ROLE_ALERT, "wrap", TRUE, "xalign", 0.0f, "visible", FALSE, NULL);
+  GtkWidget *label = g_object_new (GTK_TYPE_LABEL, "accessible-role", GTK_ACCESSIBLE_ROLE_ALERT, "wrap", TRUE, "xalign",
+                                   0.0f, "visible", FALSE, NULL);
   gtk_widget_add_css_class (label, "entry-message");
   g_object_bind_property (self, "message", label, "label", G_BINDING_SYNC_CREATE);
   g_object_bind_property_full (self, "message", label, "visible", G_BINDING_SYNC_CREATE, is_text, NULL, NULL, NULL);
@@ -479,8 +514,10 @@ sl_length_entry_set_value (SlLengthEntry *self, double value)
         return;
     }
   self->value = value;
-  /* Text that is being typed stays, and so does text that waits for correction, unless the value beneath it became another one meanwhile. */
-  if (has_persons_text (self) && (!changed || (gtk_widget_get_state_flags (GTK_WIDGET (self)) & GTK_STATE_FLAG_FOCUS_WITHIN)))
+  /* Text that is being typed stays, and so does text that waits for correction, unless the value beneath it became
+   * another one meanwhile. */
+  if (has_persons_text (self) &&
+      (!changed || (gtk_widget_get_state_flags (GTK_WIDGET (self)) & GTK_STATE_FLAG_FOCUS_WITHIN)))
     update_tooltip (self);
   else
     show_value (self);

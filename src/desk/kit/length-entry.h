@@ -1,27 +1,31 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * An entry for one number: a length in any of the notations of setup/units.h, or a plain number with a fixed unit (cents, °C, % RH, degrees). It never
- * guesses: text that is not wholly a number, or a number outside its physical range, leaves the old value in force, keeps the typed text for
- * correction, says what is accepted and marks the entry invalid for assistive technology. Escape brings the old value back.
+ * An entry for one number: a length in any of the notations of setup/units.h, or a plain number with a fixed unit
+ * (cents, °C, % RH, degrees). It never guesses: text that is not wholly a number, or a number outside its physical
+ * range, leaves the old value in force, keeps the typed text for correction, says what is accepted and marks the entry
+ * invalid for assistive technology. Escape brings the old value back.
  *
- * Text is taken in by Enter, by leaving the entry, and by the Up and Down keys (one step each, ten with Shift). Enter then asks for the next entry
- * and Shift+Enter for the one before, so that a gauge that types a value and Enter fills a form. The mouse wheel never changes a value. While a person is
- * typing, setting the value from outside does not touch the text.
+ * Text is taken in by Enter, by leaving the entry, and by the Up and Down keys (one step each, ten with Shift). Enter
+ * then asks for the next entry and Shift+Enter for the one before, so that a gauge that types a value and Enter fills a
+ * form. The mouse wheel never changes a value. While a person is typing, setting the value from outside does not touch
+ * the text.
  *
- * The label that shows what is wrong is a widget of its own, so that the form can give it the row's full width: sl_length_entry_new_message().
+ * The label that shows what is wrong is a widget of its own, so that the form can give it the row's full width:
+ * sl_length_entry_new_message().
  *
- * It is a GtkEntry; set its accessible name with gtk_accessible_update_property (GTK_ACCESSIBLE_PROPERTY_LABEL). Its description belongs to the entry:
- * sl_length_entry_set_description().
+ * It is a GtkEntry; set its accessible name with gtk_accessible_update_property (GTK_ACCESSIBLE_PROPERTY_LABEL). Its
+ * description belongs to the entry: sl_length_entry_set_description().
  *
  * Signals:
- *   committed (double value)   a new value was entered (NAN: emptied); not emitted by set_value, nor where the value stays the same
- *   step-next, step-previous   Enter or Shift+Enter on text that is in order; the default does nothing
- *   steps-begin, steps-end     around a run of Up or Down presses, so that a run can be one undo step
- * Property: message (string, read-only): what is wrong, or NULL. */
+ *   committed (double value)   a new value was entered (NAN: emptied); not emitted by set_value, nor where the value
+ * stays the same step-next, step-previous   Enter or Shift+Enter on text that is in order; the default does nothing
+ *   steps-begin, steps-end     around a run of Up or Down presses, which ends when the key is let go or the entry is
+ * left or hidden Property: message (string, read-only): what is wrong, or NULL. */
 #pragma once
 
 #include <gtk/gtk.h>
 
+#include "bench/bench.h"
 #include "setup/profile/bounds.h"
 #include "setup/profile/units.h"
 
@@ -31,7 +35,8 @@ G_DECLARE_FINAL_TYPE (SlLengthEntry, sl_length_entry, SL, LENGTH_ENTRY, GtkEntry
 /* An entry for lengths in millimetres with two decimals, no range, not allowed to be empty, 0. */
 GtkWidget *sl_length_entry_new (void);
 
-/* The label under an entry that shows its message and is hidden while there is none. Pack it where it has room; it lives with the entry. */
+/* The label under an entry that shows its message and is hidden while there is none. Pack it where it has room; it
+ * lives with the entry. */
 GtkWidget *sl_length_entry_new_message (SlLengthEntry *self);
 
 /* The value in force: mm or the plain unit; NAN where empty. */
@@ -50,7 +55,8 @@ void sl_length_entry_set_places (SlLengthEntry *self, int places);
 /* The decimals that show @value as it was entered: at least @least, up to three where it has them. */
 int sl_places_for (double value, int least);
 
-/* Lengths for which a 64th is too coarse (relief, first gap) are shown and typed in decimal inches where 64ths are chosen. */
+/* Lengths for which a 64th is too coarse (relief, first gap) are shown and typed in decimal inches where 64ths are
+ * chosen. */
 void sl_length_entry_set_fine (SlLengthEntry *self, gboolean fine);
 
 /* The physical range; @bound must outlive the entry (those of bounds.h do). NULL: any number. */
@@ -59,7 +65,8 @@ void sl_length_entry_set_bound (SlLengthEntry *self, const SlBound *bound);
 /* Whether emptying it is an answer: not read. */
 void sl_length_entry_set_allow_empty (SlLengthEntry *self, gboolean allow_empty);
 
-/* What one press of Up or Down adds, mm or plain; 0.01 at first. Inches step by 0.001, 64ths by 1/64, whatever is set here. */
+/* What one press of Up or Down adds, mm or plain; 0.01 at first. Inches step by 0.001, 64ths by 1/64, whatever is set
+ * here. */
 void sl_length_entry_set_step (SlLengthEntry *self, double step);
 
 /* A value shown greyed while it is empty (what is assumed instead), or NAN for none; Up and Down start from it. */
@@ -67,6 +74,9 @@ void sl_length_entry_set_assumed (SlLengthEntry *self, double value);
 
 /* What assistive technology reads of it when nothing is wrong ("assumed, ± 0.50 mm"); NULL for nothing. */
 void sl_length_entry_set_description (SlLengthEntry *self, const char *description);
+
+/* A run of Up or Down presses is one undo step of @bench, named @name. Called again, another name. */
+void sl_length_entry_join_steps (SlLengthEntry *self, SlBench *bench, const char *name);
 
 /* What is wrong with the text, or NULL. */
 const char *sl_length_entry_get_message (SlLengthEntry *self);

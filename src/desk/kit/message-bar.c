@@ -50,7 +50,8 @@ static void
 sl_message_bar_init (SlMessageBar *self)
 {
   self->rows = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (gtk_widget_get_layout_manager (GTK_WIDGET (self))), GTK_ORIENTATION_VERTICAL);
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (gtk_widget_get_layout_manager (GTK_WIDGET (self))),
+                                  GTK_ORIENTATION_VERTICAL);
   gtk_widget_set_visible (GTK_WIDGET (self), FALSE);
 }
 
@@ -95,8 +96,10 @@ static GtkWidget *
 make_row (const char *key, SlMessageKind kind, const char *text, const SlMessageButton *buttons)
 {
   static const char *const classes[] = { "notice", "warning", "error" };
-  static const char *const icons[] = { "dialog-information-symbolic", "dialog-warning-symbolic", "dialog-error-symbolic" };
-  GtkWidget *row = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_ALERT, "spacing", ROW_SPACING, NULL);
+  static const char *const icons[] = { "dialog-information-symbolic", "dialog-warning-symbolic",
+                                       "dialog-error-symbolic" };
+  GtkWidget *row =
+      g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_ALERT, "spacing", ROW_SPACING, NULL);
   GtkWidget *icon = gtk_image_new_from_icon_name (icons[kind]);
   GtkWidget *label = gtk_label_new (text);
   GtkWidget *close = gtk_button_new_from_icon_name ("window-close-symbolic");
@@ -126,7 +129,8 @@ make_row (const char *key, SlMessageKind kind, const char *text, const SlMessage
 }
 
 void
-sl_message_bar_show (SlMessageBar *self, const char *key, SlMessageKind kind, const char *text, const SlMessageButton *buttons)
+sl_message_bar_show (SlMessageBar *self, const char *key, SlMessageKind kind, const char *text,
+                     const SlMessageButton *buttons)
 {
   GtkWidget *row = make_row (key, kind, text, buttons);
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Messages inside the window, above what they are about: one line each with what can be done about it. Announced as alerts; nothing is blocked. */
+ * Messages inside the window, above what they are about: one line each with what can be done about it. Announced as
+ * alerts; nothing is blocked. */
 #pragma once
 
 #include <gtk/gtk.h>
@@ -22,7 +23,8 @@ typedef struct
 } SlMessageButton;
 
 /* Shows @text in place of an earlier message under the same @key. @buttons end with a NULL label; may be NULL. */
-void sl_message_bar_show (SlMessageBar *self, const char *key, SlMessageKind kind, const char *text, const SlMessageButton *buttons);
+void sl_message_bar_show (SlMessageBar *self, const char *key, SlMessageKind kind, const char *text,
+                          const SlMessageButton *buttons);
 
 /* Takes the message under @key away, if there is one. */
 void sl_message_bar_withdraw (SlMessageBar *self, const char *key);

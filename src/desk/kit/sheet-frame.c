@@ -119,8 +119,8 @@ sl_sheet_picture_new (SlBench *bench, SlPictureKind kind, const char *name)
   sl_set_accessible_label (widget, name);
   g_signal_connect_object (bench, "changed", G_CALLBACK (gtk_widget_queue_draw), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (bench, "view-changed", G_CALLBACK (gtk_widget_queue_draw), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (gtk_widget_get_settings (widget), "notify::gtk-application-prefer-dark-theme", G_CALLBACK (gtk_widget_queue_draw), self,
-                           G_CONNECT_SWAPPED);
+  g_signal_connect_object (gtk_widget_get_settings (widget), "notify::gtk-application-prefer-dark-theme",
+                           G_CALLBACK (gtk_widget_queue_draw), self, G_CONNECT_SWAPPED);
   return widget;
 }
 
@@ -145,9 +145,11 @@ head_width (GtkWidget *first, GtkWidget *second, int *least)
   return wants_a + SPACING + wants_b;
 }
 
-/* Without a width to go by it is one line: what asks so does not know yet how much room there will be, and most have enough. */
+/* Without a width to go by it is one line: what asks so does not know yet how much room there will be, and most have
+ * enough. */
 static void
-measure_head (GtkWidget *head, GtkOrientation orientation, int for_size, int *minimum, int *natural, int *minimum_baseline, int *natural_baseline)
+measure_head (GtkWidget *head, GtkOrientation orientation, int for_size, int *minimum, int *natural,
+              int *minimum_baseline, int *natural_baseline)
 {
   GtkWidget *first = gtk_widget_get_first_child (head), *second = gtk_widget_get_next_sibling (first);
   int a, b;
@@ -159,7 +161,8 @@ measure_head (GtkWidget *head, GtkOrientation orientation, int for_size, int *mi
     }
   gtk_widget_measure (first, orientation, -1, &a, NULL, NULL, NULL);
   gtk_widget_measure (second, orientation, -1, &b, NULL, NULL, NULL);
-  *minimum = *natural = for_size < 0 || for_size >= head_width (first, second, NULL) ? MAX (a, b) : a + HEAD_SPACING + b;
+  *minimum = *natural =
+      for_size < 0 || for_size >= head_width (first, second, NULL) ? MAX (a, b) : a + HEAD_SPACING + b;
 }
 
 static void
@@ -177,7 +180,8 @@ allocate_head (GtkWidget *head, int width, int height, int baseline)
     }
   gtk_widget_measure (first, GTK_ORIENTATION_VERTICAL, -1, &tall, NULL, NULL, NULL);
   gtk_widget_size_allocate (first, &(GtkAllocation){ 0, 0, width, tall }, -1);
-  gtk_widget_size_allocate (second, &(GtkAllocation){ 0, tall + HEAD_SPACING, width, MAX (height - tall - HEAD_SPACING, 0) }, -1);
+  gtk_widget_size_allocate (
+      second, &(GtkAllocation){ 0, tall + HEAD_SPACING, width, MAX (height - tall - HEAD_SPACING, 0) }, -1);
 }
 
 GtkWidget *
@@ -217,7 +221,8 @@ width_beside (GtkWidget *pages, int width)
 }
 
 static void
-measure_body (GtkWidget *body, GtkOrientation orientation, int for_size, int *minimum, int *natural, int *minimum_baseline, int *natural_baseline)
+measure_body (GtkWidget *body, GtkOrientation orientation, int for_size, int *minimum, int *natural,
+              int *minimum_baseline, int *natural_baseline)
 {
   GtkWidget *pages = gtk_widget_get_first_child (body);
   int beside, height;
@@ -266,7 +271,8 @@ static void
 on_part_chosen (GtkToggleButton *button, gpointer data)
 {
   SlSheetFrame *self = data;
-  GtkWidget *page = g_object_get_data (G_OBJECT (button), "page"), *tools = g_object_get_data (G_OBJECT (button), "tools");
+  GtkWidget *page = g_object_get_data (G_OBJECT (button), "page"),
+            *tools = g_object_get_data (G_OBJECT (button), "tools");
 
   if (!gtk_toggle_button_get_active (button))
     return;
@@ -310,7 +316,8 @@ sl_sheet_frame_init (SlSheetFrame *self)
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
   gtk_box_set_spacing (GTK_BOX (self), 6);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-sheet");
-  self->segments = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "halign", GTK_ALIGN_START, "valign", GTK_ALIGN_CENTER, NULL);
+  self->segments = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "halign", GTK_ALIGN_START,
+                                 "valign", GTK_ALIGN_CENTER, NULL);
   sl_set_accessible_label (self->segments, C_ ("sheet", "Parts of the sheet"));
   gtk_widget_add_css_class (self->segments, "linked");
   gtk_widget_add_css_class (self->segments, "sl-segments");

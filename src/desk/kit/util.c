@@ -23,7 +23,8 @@ sl_name_paned (GtkWidget *paned, const char *name)
   GtkWidget *end = gtk_paned_get_end_child (GTK_PANED (paned));
 
   sl_set_accessible_label (paned, name);
-  for (GtkWidget *child = gtk_widget_get_first_child (paned); child != NULL; child = gtk_widget_get_next_sibling (child))
+  for (GtkWidget *child = gtk_widget_get_first_child (paned); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
     if (child != start && child != end)
       sl_set_accessible_label (child, name);
 }
@@ -39,7 +40,7 @@ void
 sl_name_scrolled (GtkWidget *scrolled, const char *name)
 {
   /* Translators: a scroll bar; %s is what is scrolled, "Readings". */
-  g_autofree char *bar = g_strdup_printf (_("Scroll: %s"), name);
+  g_autofree char *bar = g_strdup_printf (_ ("Scroll: %s"), name);
 
   sl_set_accessible_label (scrolled, name);
   sl_name_scroll_bar (gtk_scrolled_window_get_hscrollbar (GTK_SCROLLED_WINDOW (scrolled)), bar);

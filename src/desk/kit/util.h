@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Small helps for every widget of the window: names for assistive technology, and the mouse wheel kept from changing values. */
+ * Small helps for every widget of the window: names for assistive technology, and the mouse wheel kept from changing
+ * values. */
 #pragma once
 
 #include <gtk/gtk.h>
@@ -12,19 +13,23 @@ void sl_set_accessible_description (GtkWidget *widget, const char *description);
 /* Names a paned container and the handle between its panes. */
 void sl_name_paned (GtkWidget *paned, const char *name);
 
-/* Names a scrolled panel, which takes the focus where nothing in it does, and its scroll bars, after what is scrolled in it. */
+/* Names a scrolled panel, which takes the focus where nothing in it does, and its scroll bars, after what is scrolled
+ * in it. */
 void sl_name_scrolled (GtkWidget *scrolled, const char *name);
 
 /* A scroll bar by itself. */
 void sl_name_scroll_bar (GtkWidget *bar, const char *name);
 
-/* Names a button whose label has a mnemonic by that label alone: left to itself the toolkit says the label twice, once with its underscore. */
+/* Names a button whose label has a mnemonic by that label alone: left to itself the toolkit says the label twice, once
+ * with its underscore. */
 void sl_name_mnemonic_button (GtkWidget *button);
 
-/* The mouse wheel over a slider, spin button or drop-down scrolls the panel it lies in instead of changing its value. */
+/* The mouse wheel over a slider, spin button or drop-down scrolls the panel it lies in instead of changing its value.
+ */
 void sl_guard_wheel (GtkWidget *widget);
 
-/* The rows of a drop-down's list are filled when it is first opened: left to itself the toolkit makes some four widgets for each of them at once. */
+/* The rows of a drop-down's list are filled when it is first opened: left to itself the toolkit makes some four widgets
+ * for each of them at once. */
 void sl_list_late (GtkWidget *drop_down);
 
 /* A remark in small grey type, which wraps; @text NULL to be filled later. */

@@ -24,7 +24,7 @@ struct _SlChargesEditor
 
   GtkWidget *list, *currency, *currency_note; /* children */
   GArray *charges;                            /* owned */
-  gboolean building; /* what a control says as it goes is said of no charge any more */
+  gboolean building;                          /* what a control says as it goes is said of no charge any more */
 };
 
 G_DEFINE_FINAL_TYPE (SlChargesEditor, sl_charges_editor, GTK_TYPE_BOX)
@@ -103,7 +103,8 @@ control (GtkWidget *widget, guint place, const char *name)
 }
 
 static GtkWidget *
-number_new (SlChargesEditor *self, guint place, const char *name, const char *attribute, int places, double value, GCallback committed)
+number_new (SlChargesEditor *self, guint place, const char *name, const char *attribute, int places, double value,
+            GCallback committed)
 {
   GtkWidget *entry = control (sl_length_entry_new (), place, name); /* named by control() */
   g_autofree char *currency = sl_shop_currency ();
@@ -124,12 +125,16 @@ static void
 add_row (SlChargesEditor *self, guint place, int *line)
 {
   const SlUsualCharge *charge = &g_array_index (self->charges, SlUsualCharge, place);
-  g_autofree char *what_name = g_strdup_printf (_ ("Usual charge %u, what for"), place + 1), *minutes_name = g_strdup_printf (_ ("Usual charge %u, minutes"), place + 1);
-  g_autofree char *amount_name = g_strdup_printf (_ ("Usual charge %u, amount"), place + 1), *remove_name = g_strdup_printf (_ ("Remove usual charge %u"), place + 1);
+  g_autofree char *what_name = g_strdup_printf (_ ("Usual charge %u, what for"), place + 1),
+                  *minutes_name = g_strdup_printf (_ ("Usual charge %u, minutes"), place + 1);
+  g_autofree char *amount_name = g_strdup_printf (_ ("Usual charge %u, amount"), place + 1),
+                  *remove_name = g_strdup_printf (_ ("Remove usual charge %u"), place + 1);
   GtkWidget *what = control (gtk_entry_new (), place, what_name); /* named by control() */
   GtkWidget *minutes = number_new (self, place, minutes_name, "minutes", 0, charge->minutes, G_CALLBACK (on_minutes));
-  GtkWidget *amount = number_new (self, place, amount_name, "amount", sl_money_places (), charge->amount, G_CALLBACK (on_amount));
-  GtkWidget *removing = control (gtk_button_new_from_icon_name ("edit-clear-symbolic"), place, remove_name); /* named by control() */
+  GtkWidget *amount =
+      number_new (self, place, amount_name, "amount", sl_money_places (), charge->amount, G_CALLBACK (on_amount));
+  GtkWidget *removing =
+      control (gtk_button_new_from_icon_name ("edit-clear-symbolic"), place, remove_name); /* named by control() */
   GtkGrid *grid = GTK_GRID (self->list);
 
   gtk_editable_set_text (GTK_EDITABLE (what), charge->what);
@@ -150,7 +155,8 @@ add_row (SlChargesEditor *self, guint place, int *line)
 static void
 build_list (SlChargesEditor *self)
 {
-  g_autofree char *currency = sl_shop_currency (), *amount = *currency == '\0' ? g_strdup (_ ("Amount")) : g_strdup_printf (_ ("Amount, %s"), currency);
+  g_autofree char *currency = sl_shop_currency (),
+                  *amount = *currency == '\0' ? g_strdup (_ ("Amount")) : g_strdup_printf (_ ("Amount, %s"), currency);
   GtkWidget *child;
   int line = 1;
 
@@ -189,15 +195,21 @@ show_currency (SlChargesEditor *self)
   g_autofree char *note = NULL;
 
   if (!good)
-    note = g_strdup_printf (_ ("“%s” is no currency: three capital letters are accepted, as ISO 4217 has them, or nothing for that of the locale."), text);
+    note = g_strdup_printf (_ ("“%s” is no currency: three capital letters are accepted, as ISO 4217 has them, or "
+                               "nothing for that of the locale."),
+                            text);
   else if (*sl_locale_currency () != '\0')
-    note = g_strdup_printf (_ ("Three letters; left empty: that of the locale, %s. Charges that were made keep theirs."), sl_locale_currency ());
+    note =
+        g_strdup_printf (_ ("Three letters; left empty: that of the locale, %s. Charges that were made keep theirs."),
+                         sl_locale_currency ());
   else
-    note = g_strdup (_ ("Three letters; left empty: none, since the locale has none. Charges that were made keep theirs."));
+    note = g_strdup (
+        _ ("Three letters; left empty: none, since the locale has none. Charges that were made keep theirs."));
   gtk_label_set_text (GTK_LABEL (self->currency_note), note);
   gtk_widget_remove_css_class (self->currency_note, good ? "sl-wrong" : "sl-dim");
   gtk_widget_add_css_class (self->currency_note, good ? "sl-dim" : "sl-wrong");
-  gtk_accessible_update_state (GTK_ACCESSIBLE (self->currency), GTK_ACCESSIBLE_STATE_INVALID, good ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
+  gtk_accessible_update_state (GTK_ACCESSIBLE (self->currency), GTK_ACCESSIBLE_STATE_INVALID,
+                               good ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
 }
 
 static void
@@ -215,7 +227,8 @@ on_currency (SlChargesEditor *self)
 static GtkWidget *
 build_currency (SlChargesEditor *self)
 {
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 2 * GAP), *label = gtk_label_new_with_mnemonic (_ ("C_urrency"));
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 2 * GAP),
+            *label = gtk_label_new_with_mnemonic (_ ("C_urrency"));
   g_autofree char *kept = sl_settings_get_string (SL_SETTING_CURRENCY, "");
 
   self->currency = gtk_entry_new (); /* named by its label */
@@ -262,7 +275,8 @@ sl_charges_editor_init (SlChargesEditor *self)
   self->currency_note = sl_note_new (NULL);
   gtk_box_append (GTK_BOX (self), self->currency_note);
   show_currency (self);
-  gtk_box_append (GTK_BOX (self), sl_note_new (_ ("What a visit can take over with one press. Minutes and amount may be left open; an amount below nothing is taken off.")));
+  gtk_box_append (GTK_BOX (self), sl_note_new (_ ("What a visit can take over with one press. Minutes and amount may "
+                                                  "be left open; an amount below nothing is taken off.")));
   gtk_box_append (GTK_BOX (self), self->list);
   gtk_box_append (GTK_BOX (self), add);
 }

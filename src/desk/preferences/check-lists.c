@@ -136,7 +136,8 @@ sl_check_lists_init (SlCheckLists *self)
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Check lists"));
   self->kind = sl_kind_chooser_new (_ ("Check list for instruments with"));
   self->lines = gtk_text_view_new ();
-  g_object_set (self->lines, "accepts-tab", FALSE, "top-margin", MARGIN, "bottom-margin", MARGIN, "left-margin", MARGIN, "right-margin", MARGIN, NULL);
+  g_object_set (self->lines, "accepts-tab", FALSE, "top-margin", MARGIN, "bottom-margin", MARGIN, "left-margin", MARGIN,
+                "right-margin", MARGIN, NULL);
   sl_set_accessible_label (self->lines, _ ("Checks, a line each"));
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), self->lines);
   gtk_scrolled_window_set_min_content_height (GTK_SCROLLED_WINDOW (scrolled), LIST_HEIGHT);
@@ -144,14 +145,16 @@ sl_check_lists_init (SlCheckLists *self)
   sl_name_scrolled (scrolled, _ ("Checks"));
   self->note = sl_note_new (NULL);
   gtk_widget_set_halign (usual, GTK_ALIGN_START);
-  gtk_box_append (GTK_BOX (self), sl_note_new (_ ("What a visit's check list starts from, a line each, for instruments of a kind. A visit that has its list keeps it.")));
+  gtk_box_append (GTK_BOX (self), sl_note_new (_ ("What a visit's check list starts from, a line each, for instruments "
+                                                  "of a kind. A visit that has its list keeps it.")));
   gtk_box_append (GTK_BOX (self), self->kind);
   gtk_box_append (GTK_BOX (self), scrolled);
   gtk_box_append (GTK_BOX (self), self->note);
   gtk_box_append (GTK_BOX (self), usual);
   g_signal_connect_swapped (usual, "clicked", G_CALLBACK (on_usual), self);
   g_signal_connect_swapped (self->kind, "notify::selected", G_CALLBACK (show), self);
-  g_signal_connect_swapped (gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->lines)), "changed", G_CALLBACK (on_changed), self);
+  g_signal_connect_swapped (gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->lines)), "changed", G_CALLBACK (on_changed),
+                            self);
   show (self);
 }
 

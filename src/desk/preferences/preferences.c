@@ -31,7 +31,8 @@ on_scheme_chosen (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
 static void
 on_lengths_chosen (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
 {
-  sl_settings_set (SL_SETTING_LENGTHS, g_variant_new_string (sl_lengths_name ((SlLengths) gtk_drop_down_get_selected (chooser))));
+  sl_settings_set (SL_SETTING_LENGTHS,
+                   g_variant_new_string (sl_lengths_name ((SlLengths) gtk_drop_down_get_selected (chooser))));
 }
 
 /* ---- hand-over sheet and templates ---- */
@@ -71,7 +72,8 @@ show_handover (GtkBuilder *builder)
   GtkDropDown *paper = GTK_DROP_DOWN (gtk_builder_get_object (builder, "paper_chooser"));
   GtkSwitch *charges = GTK_SWITCH (gtk_builder_get_object (builder, "charges_switch"));
   GtkWidget *note = GTK_WIDGET (gtk_builder_get_object (builder, "bar_label"));
-  g_autofree char *name = sl_settings_get_string (SL_SETTING_SHOP_NAME, ""), *lines = sl_settings_get_string (SL_SETTING_SHOP_ADDRESS, "");
+  g_autofree char *name = sl_settings_get_string (SL_SETTING_SHOP_NAME, ""),
+                  *lines = sl_settings_get_string (SL_SETTING_SHOP_ADDRESS, "");
 
   gtk_editable_set_text (shop, name);
   gtk_text_buffer_set_text (address, lines, -1);
@@ -96,9 +98,11 @@ name_button (GtkDropDown *chooser, const char *name)
 static void
 add_page (GtkStack *pages, GtkWidget *child, const char *name, const char *title)
 {
-  GtkWidget *scrolled = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "hscrollbar-policy", GTK_POLICY_NEVER, "child", child, NULL);
+  GtkWidget *scrolled =
+      g_object_new (GTK_TYPE_SCROLLED_WINDOW, "hscrollbar-policy", GTK_POLICY_NEVER, "child", child, NULL);
 
-  g_object_set (child, "margin-top", PAGE_MARGIN, "margin-bottom", PAGE_MARGIN, "margin-start", PAGE_MARGIN, "margin-end", PAGE_MARGIN, NULL);
+  g_object_set (child, "margin-top", PAGE_MARGIN, "margin-bottom", PAGE_MARGIN, "margin-start", PAGE_MARGIN,
+                "margin-end", PAGE_MARGIN, NULL);
   sl_name_scrolled (scrolled, title);
   gtk_stack_add_titled (pages, scrolled, name, title);
 }
@@ -108,7 +112,8 @@ find_list (GtkWidget *widget)
 {
   GtkWidget *found = GTK_IS_LIST_BOX (widget) ? widget : NULL;
 
-  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL && found == NULL; child = gtk_widget_get_next_sibling (child))
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL && found == NULL;
+       child = gtk_widget_get_next_sibling (child))
     found = find_list (child);
   return found;
 }
@@ -158,8 +163,9 @@ sl_preferences_new (GtkWindow *parent)
   gtk_drop_down_set_selected (lengths_chooser, (guint) sl_lengths_from_name (lengths));
   g_signal_connect (scheme_chooser, "notify::selected", G_CALLBACK (on_scheme_chosen), NULL);
   g_signal_connect (lengths_chooser, "notify::selected", G_CALLBACK (on_lengths_chosen), NULL);
-  gtk_shortcut_controller_add_shortcut (GTK_SHORTCUT_CONTROLLER (shortcuts),
-                                        gtk_shortcut_new (gtk_keyval_trigger_new (GDK_KEY_Escape, 0), gtk_callback_action_new (on_escape, NULL, NULL)));
+  gtk_shortcut_controller_add_shortcut (
+      GTK_SHORTCUT_CONTROLLER (shortcuts),
+      gtk_shortcut_new (gtk_keyval_trigger_new (GDK_KEY_Escape, 0), gtk_callback_action_new (on_escape, NULL, NULL)));
   gtk_widget_add_controller (window, shortcuts);
   show_handover (builder);
   name_button (scheme_chooser, _ ("Colours"));

@@ -20,16 +20,20 @@ typedef struct
 {
   const char *title;
   const char *heading, *note; /* above it; NULL for none */
-  double factor; /* shown = kept times this */
+  double factor;              /* shown = kept times this */
 } Habit;
 
-#define UNCERTAIN_NOTE \
-  N_ ("What a piece of work done may be off by, as a standard uncertainty: about two times in three it is nearer. What is carried from one reading to the next is " \
+#define UNCERTAIN_NOTE                                                                                                 \
+  N_ ("What a piece of work done may be off by, as a standard uncertainty: about two times in three it is nearer. "    \
+      "What is carried from one reading to the next is "                                                               \
       "widened by it.")
 
 /* In the order of sl_shop_bounds. */
 static const Habit habits[] = {
-  { N_ ("Cuts in steps of"), N_ ("Cuts"), N_ ("Cuts of saddle and crest are proposed in whole steps, never deeper than worked out; 0: as fine as they are worked out."), 1 },
+  { N_ ("Cuts in steps of"), N_ ("Cuts"),
+    N_ ("Cuts of saddle and crest are proposed in whole steps, never deeper than worked out; 0: as fine as they are "
+        "worked out."),
+    1 },
   { N_ ("A rod turn, of its change of relief"), N_ ("How sure the work is"), UNCERTAIN_NOTE, PERCENT },
   { N_ ("A slot"), NULL, NULL, 1 },
   { N_ ("An end of a base cut"), NULL, NULL, 1 },
@@ -80,7 +84,8 @@ lengths_set (void)
   return sl_lengths_from_name (name);
 }
 
-/* Lengths follow the unit that is chosen for new windows; so fine ones are written in decimal inches where 64ths are. */
+/* Lengths follow the unit that is chosen for new windows; so fine ones are written in decimal inches where 64ths are.
+ */
 static void
 show_lengths (GtkWidget *grid)
 {
@@ -127,21 +132,24 @@ on_written (GObject *file, GAsyncResult *result, gpointer data)
 static void
 on_file_chosen (GtkNativeDialog *dialog, int response, gpointer note)
 {
-  g_autoptr (GFile) file = response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
+  g_autoptr (GFile) file =
+      response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
   const SlShop shop = sl_settings_get_shop ();
   char *text = sl_shop_print (&shop);
   g_autoptr (GBytes) bytes = g_bytes_new_take (text, strlen (text));
 
   if (file != NULL)
-    g_file_replace_contents_bytes_async (file, bytes, NULL, FALSE, G_FILE_CREATE_NONE, NULL, on_written, g_object_ref (note));
+    g_file_replace_contents_bytes_async (file, bytes, NULL, FALSE, G_FILE_CREATE_NONE, NULL, on_written,
+                                         g_object_ref (note));
   g_object_set_data (note, "chooser", NULL);
 }
 
 static void
 on_write (GtkWidget *button, gpointer note)
 {
-  GtkFileChooserNative *chooser = gtk_file_chooser_native_new (_ ("Write how the shop works"), GTK_WINDOW (gtk_widget_get_root (button)), GTK_FILE_CHOOSER_ACTION_SAVE,
-                                                               _ ("_Write"), _ ("_Cancel"));
+  GtkFileChooserNative *chooser =
+      gtk_file_chooser_native_new (_ ("Write how the shop works"), GTK_WINDOW (gtk_widget_get_root (button)),
+                                   GTK_FILE_CHOOSER_ACTION_SAVE, _ ("_Write"), _ ("_Cancel"));
 
   gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (chooser), TRUE);
   gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (chooser), "shop.ini");
@@ -153,7 +161,8 @@ on_write (GtkWidget *button, gpointer note)
 static void
 attach_writing (GtkGrid *grid, int row)
 {
-  GtkWidget *button = gtk_button_new_with_label (_ ("Write as a file…")), *note = sl_note_new (_ ("For the command line: sidelong-calc takes it with --shop."));
+  GtkWidget *button = gtk_button_new_with_label (_ ("Write as a file…")),
+            *note = sl_note_new (_ ("For the command line: sidelong-calc takes it with --shop."));
 
   gtk_widget_set_halign (button, GTK_ALIGN_START);
   g_signal_connect_object (button, "clicked", G_CALLBACK (on_write), note, 0);
@@ -171,7 +180,8 @@ sl_shop_habits_new (void)
   gtk_grid_set_column_spacing (GTK_GRID (grid), COLUMN_SPACING);
   for (guint i = 0; i < G_N_ELEMENTS (habits); i++)
     {
-      GtkWidget *entry = entry_new (i), *name = label_new (_ (habits[i].title), "sl-name"), *unit = label_new ("%", "sl-dim");
+      GtkWidget *entry = entry_new (i), *name = label_new (_ (habits[i].title), "sl-name"),
+                *unit = label_new ("%", "sl-dim");
 
       if (habits[i].heading != NULL)
         gtk_grid_attach (GTK_GRID (grid), label_new (_ (habits[i].heading), "sl-section"), 0, row++, 3, 1);
@@ -188,6 +198,7 @@ sl_shop_habits_new (void)
   attach_writing (GTK_GRID (grid), row);
   show_lengths (grid);
   if (sl_settings () != NULL)
-    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_LENGTHS, G_CALLBACK (show_lengths), grid, G_CONNECT_SWAPPED);
+    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_LENGTHS, G_CALLBACK (show_lengths), grid,
+                             G_CONNECT_SWAPPED);
   return grid;
 }

@@ -5,5 +5,6 @@
 
 #include <gtk/gtk.h>
 
-/* The entries for the preferences; what is entered is remembered, and what is open follows. A button writes it as a file for the command line. */
+/* The entries for the preferences; what is entered is remembered, and what is open follows. A button writes it as a
+ * file for the command line. */
 GtkWidget *sl_shop_habits_new (void);

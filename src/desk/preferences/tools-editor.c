@@ -12,8 +12,8 @@
 #define NAME_CHARS 24
 #define FIGURE_CHARS 8
 #define SERVES_CHARS 26
-#define FIGURE_PLACES 2 /* of millimetres */
-#define INCH_PLACES 3   /* one more, so that a hundredth of a millimetre shows */
+#define FIGURE_PLACES 2          /* of millimetres */
+#define INCH_PLACES 3            /* one more, so that a hundredth of a millimetre shows */
 #define FRESH_RESOLUTION_MM 0.05 /* of a tool just added: as first gaps are commonly read */
 
 #define SL_TYPE_TOOLS_EDITOR (sl_tools_editor_get_type ())
@@ -23,8 +23,8 @@ struct _SlToolsEditor
 {
   GtkBox parent_instance;
 
-  GtkWidget *list; /* child */
-  GPtrArray *tools; /* owned */
+  GtkWidget *list;   /* child */
+  GPtrArray *tools;  /* owned */
   gboolean building; /* what a control says as it goes is said of no tool any more */
 };
 
@@ -35,7 +35,7 @@ typedef struct
 {
   SlToolsEditor *editor;
   guint place;
-  GtkWidget *name, *name_message, *resolution, *limit, *serves, *serves_label, *checks[SL_N_TOOLS];
+  GtkWidget *name, *name_message, *resolution, *limit, *serves, *serves_label, *checks[SL_N_TOOLS], *removing;
   SlBound resolution_bound, limit_bound;
   gboolean updating;
 } Row;
@@ -51,7 +51,8 @@ row_release (gpointer row)
 static void
 hook (gpointer control, const char *signal, GCallback handler, Row *row, GConnectFlags flags)
 {
-  g_signal_connect_data (control, signal, handler, g_rc_box_acquire (row), (GClosureNotify) (void (*) (void)) row_release, flags);
+  g_signal_connect_data (control, signal, handler, g_rc_box_acquire (row),
+                         (GClosureNotify) (void (*) (void)) row_release, flags);
 }
 
 static SlShopTool *
@@ -88,8 +89,9 @@ show_row (Row *row)
   const SlShopTool *tool = tool_of (row);
   const gboolean one_kind = (tool->measures & (tool->measures - 1)) == 0;
   g_autofree char *serves = serves_text (tool), *resolution = g_strdup_printf (_ ("Resolution of %s"), tool->name);
-  g_autofree char *limit = g_strdup_printf (_ ("Error limit of %s"), tool->name), *name = g_strdup_printf (_ ("%s serves: %s"), tool->name, serves);
-
+  g_autofree char *limit = g_strdup_printf (_ ("Error limit of %s"), tool->name),
+                  *name = g_strdup_printf (_ ("%s serves: %s"), tool->name, serves);
+  g_autofree char *remove_name = g_strdup_printf (_ ("Remove %s"), tool->name);
   const int least = lengths_set () == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES;
 
   row->updating = TRUE;
@@ -109,11 +111,14 @@ show_row (Row *row)
 
       gtk_check_button_set_active (GTK_CHECK_BUTTON (row->checks[kind]), on);
       gtk_widget_set_sensitive (row->checks[kind], !(on && one_kind));
-      gtk_widget_set_tooltip_text (row->checks[kind], on && one_kind ? _ ("A tool serves at least one kind of reading") : NULL);
+      gtk_widget_set_tooltip_text (row->checks[kind],
+                                   on && one_kind ? _ ("A tool serves at least one kind of reading") : NULL);
     }
   sl_set_accessible_label (row->resolution, resolution);
   sl_set_accessible_label (row->limit, limit);
   sl_set_accessible_label (row->serves, name);
+  gtk_widget_set_tooltip_text (row->removing, remove_name);
+  sl_set_accessible_label (row->removing, remove_name);
   row->updating = FALSE;
 }
 
@@ -135,7 +140,8 @@ on_name (Row *row)
 
   gtk_label_set_text (GTK_LABEL (row->name_message), objection == NULL ? "" : objection);
   gtk_widget_set_visible (row->name_message, objection != NULL);
-  gtk_accessible_update_state (GTK_ACCESSIBLE (row->name), GTK_ACCESSIBLE_STATE_INVALID, objection == NULL ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
+  gtk_accessible_update_state (GTK_ACCESSIBLE (row->name), GTK_ACCESSIBLE_STATE_INVALID,
+                               objection == NULL ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
   if (objection != NULL)
     {
       gtk_widget_add_css_class (row->name, "error");
@@ -259,8 +265,7 @@ add_row (SlToolsEditor *self, guint place, int *line)
   GtkGrid *grid = GTK_GRID (self->list);
   const SlShopTool *tool = g_ptr_array_index (self->tools, place);
   Row *row = g_rc_box_new0 (Row);
-  g_autofree char *name = g_strdup_printf (_ ("Name of tool %u"), place + 1), *remove_name = g_strdup_printf (_ ("Remove %s"), tool->name);
-  GtkWidget *removing = gtk_button_new_from_icon_name ("edit-clear-symbolic");
+  g_autofree char *name = g_strdup_printf (_ ("Name of tool %u"), place + 1);
 
   row->editor = self;
   row->place = place;
@@ -271,22 +276,22 @@ add_row (SlToolsEditor *self, guint place, int *line)
   sl_set_accessible_label (row->name, name);
   g_object_set_data_full (G_OBJECT (row->name), "row", row, row_release);
   row->name_message = message_new ();
-  row->resolution = figure_new (row, &row->resolution_bound, "resolution", SL_TOOL_LEAST_RESOLUTION_MM, G_CALLBACK (on_resolution));
+  row->resolution =
+      figure_new (row, &row->resolution_bound, "resolution", SL_TOOL_LEAST_RESOLUTION_MM, G_CALLBACK (on_resolution));
   row->limit = figure_new (row, &row->limit_bound, "error-limit", 0, G_CALLBACK (on_limit));
-  gtk_widget_add_css_class (removing, "flat");
-  gtk_widget_set_tooltip_text (removing, remove_name);
-  sl_set_accessible_label (removing, remove_name);
+  row->removing = gtk_button_new_from_icon_name ("edit-clear-symbolic"); /* named by show_row() */
+  gtk_widget_add_css_class (row->removing, "flat");
   gtk_grid_attach (grid, row->name, 0, *line, 1, 1);
   gtk_grid_attach (grid, row->resolution, 1, *line, 1, 1);
   gtk_grid_attach (grid, row->limit, 2, *line, 1, 1);
   gtk_grid_attach (grid, serves_new (row), 3, *line, 1, 1);
-  gtk_grid_attach (grid, removing, 4, (*line)++, 1, 1);
+  gtk_grid_attach (grid, row->removing, 4, (*line)++, 1, 1);
   gtk_grid_attach (grid, row->name_message, 0, (*line)++, 5, 1);
   gtk_grid_attach (grid, sl_length_entry_new_message (SL_LENGTH_ENTRY (row->resolution)), 0, (*line)++, 5, 1);
   gtk_grid_attach (grid, sl_length_entry_new_message (SL_LENGTH_ENTRY (row->limit)), 0, (*line)++, 5, 1);
   show_row (row);
   hook (row->name, "changed", G_CALLBACK (on_name), row, G_CONNECT_SWAPPED);
-  hook (removing, "clicked", G_CALLBACK (on_remove), row, 0);
+  hook (row->removing, "clicked", G_CALLBACK (on_remove), row, 0);
 }
 
 static void
@@ -316,10 +321,12 @@ on_add (SlToolsEditor *self)
   g_autofree char *name = sl_shop_tools_free_name (self->tools, _ ("New tool"));
   GtkWidget *last = NULL;
 
-  g_ptr_array_add (self->tools, sl_shop_tool_new (name, FRESH_RESOLUTION_MM, FRESH_RESOLUTION_MM / 2, 1u << SL_TOOL_FIRST_GAP));
+  g_ptr_array_add (self->tools,
+                   sl_shop_tool_new (name, FRESH_RESOLUTION_MM, FRESH_RESOLUTION_MM / 2, 1u << SL_TOOL_FIRST_GAP));
   sl_shop_tools_keep (self->tools);
   build_list (self);
-  for (GtkWidget *child = gtk_widget_get_first_child (self->list); child != NULL; child = gtk_widget_get_next_sibling (child))
+  for (GtkWidget *child = gtk_widget_get_first_child (self->list); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
     if (g_object_get_data (G_OBJECT (child), "row") != NULL)
       last = child;
   gtk_widget_grab_focus (last);
@@ -362,7 +369,8 @@ add_button (SlToolsEditor *self, GtkWidget *box, const char *label, const char *
 static void
 sl_tools_editor_init (SlToolsEditor *self)
 {
-  GtkWidget *note = sl_note_new (_ ("Steps the tool shows, and how far off it may be by its maker or its last check: at least half a step. Where readings are entered a tool is chosen by its "
+  GtkWidget *note = sl_note_new (_ ("Steps the tool shows, and how far off it may be by its maker or its last check: "
+                                    "at least half a step. Where readings are entered a tool is chosen by its "
                                     "name; profiles keep its figures."));
   GtkWidget *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, GAP);
 
@@ -376,7 +384,8 @@ sl_tools_editor_init (SlToolsEditor *self)
   gtk_box_append (GTK_BOX (self), note);
   gtk_box_append (GTK_BOX (self), self->list);
   add_button (self, buttons, _ ("Add a tool"), _ ("A tool more at the end of the list"), G_CALLBACK (on_add));
-  add_button (self, buttons, _ ("Back to the usual tools"), _ ("Forgets this list and starts from the usual one"), G_CALLBACK (on_usual));
+  add_button (self, buttons, _ ("Back to the usual tools"), _ ("Forgets this list and starts from the usual one"),
+              G_CALLBACK (on_usual));
   gtk_box_append (GTK_BOX (self), buttons);
 }
 
@@ -387,6 +396,7 @@ sl_tools_editor_new (void)
 
   build_list (self);
   if (sl_settings () != NULL)
-    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_LENGTHS, G_CALLBACK (build_list), self, G_CONNECT_SWAPPED);
+    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_LENGTHS, G_CALLBACK (build_list), self,
+                             G_CONNECT_SWAPPED);
   return GTK_WIDGET (self);
 }

@@ -25,17 +25,12 @@ kind_text (SlReadingKind kind)
 {
   switch (kind)
     {
-    case SL_READ_RELIEF:
-      return C_ ("to be read again", "relief");
-    case SL_READ_TONGUE:
-      return C_ ("to be read again", "tongue");
-    case SL_READ_FIRST_GAP:
-      return C_ ("to be read again", "first gap");
-    case SL_READ_ACTION:
-      return C_ ("to be read again", "action at 12");
+    case SL_READ_RELIEF: return C_ ("to be read again", "relief");
+    case SL_READ_TONGUE: return C_ ("to be read again", "tongue");
+    case SL_READ_FIRST_GAP: return C_ ("to be read again", "first gap");
+    case SL_READ_ACTION: return C_ ("to be read again", "action at 12");
     case SL_READ_PITCH:
-    default:
-      return C_ ("to be read again", "pitch at 12");
+    default: return C_ ("to be read again", "pitch at 12");
     }
 }
 
@@ -56,7 +51,8 @@ append_strings (GString *text, const GArray *questions, SlReadingKind kind)
   if (n == 0)
     return;
   /* Translators: which strings are meant, such as "(strings 6, 1)" */
-  g_string_append_printf (text, g_dngettext (GETTEXT_PACKAGE, " (string %s)", " (strings %s)", (gulong) n), numbers->str);
+  g_string_append_printf (text, g_dngettext (GETTEXT_PACKAGE, " (string %s)", " (strings %s)", (gulong) n),
+                          numbers->str);
 }
 
 char *
@@ -88,7 +84,8 @@ asked (SlAgainLine *self)
   /* of earlier readings, or once the visit is closed, there is nothing to read again */
   if (last == NULL || last != sl_bench_get_set (self->bench) || visit->closed != NULL)
     return g_array_new (FALSE, FALSE, sizeof (SlReading));
-  return self->kind == SL_N_OPS ? sl_questions_since (analysis, visit, last->taken) : sl_questions_since_kind (analysis, visit, self->kind, last->taken);
+  return self->kind == SL_N_OPS ? sl_questions_since (analysis, visit, last->taken)
+                                : sl_questions_since_kind (analysis, visit, self->kind, last->taken);
 }
 
 static void

@@ -34,7 +34,8 @@ struct _SlReadingRun
   GtkWindow parent_instance;
 
   /* owned widgets */
-  GtkWidget *progress, *title, *hint, *picture, *entry, *message, *tool_line, *tool, *tool_figures, *tick, *spread, *slip;
+  GtkWidget *progress, *title, *hint, *picture, *entry, *message, *tool_line, *tool, *tool_figures, *tick, *spread,
+      *slip;
   GtkWidget *back, *skip, *repeat;
 
   SlBench *bench;    /* owned */
@@ -67,7 +68,8 @@ collect_usual (SlReadingRun *self)
   self->questions = sl_run_questions (sl_bench_get_profile (self->bench));
 }
 
-/* After work: a new set, and what the work changes most, in the order of measuring. FALSE where nothing is to be asked. */
+/* After work: a new set, and what the work changes most, in the order of measuring. FALSE where nothing is to be asked.
+ */
 static gboolean
 collect_after_work (SlReadingRun *self, const GArray *asked)
 {
@@ -219,9 +221,12 @@ show_spread (SlReadingRun *self, SlQuestion question)
       gtk_label_set_text (GTK_LABEL (self->spread), "");
       return;
     }
-  g_autofree char *mean = sl_text_fine (&style, sum / n), *s = sl_text_fine (&style, sqrt (MAX (0, squares - sum * sum / n) / (n - 1)));
-  g_autofree char *text = g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%d reading, mean %s, spread %s (standard deviation)",
-                                                       "%d readings, mean %s, spread %s (standard deviation)", (gulong) n), n, mean, s);
+  g_autofree char *mean = sl_text_fine (&style, sum / n),
+                  *s = sl_text_fine (&style, sqrt (MAX (0, squares - sum * sum / n) / (n - 1)));
+  g_autofree char *text =
+      g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%d reading, mean %s, spread %s (standard deviation)",
+                                    "%d readings, mean %s, spread %s (standard deviation)", (gulong) n),
+                       n, mean, s);
 
   gtk_label_set_text (GTK_LABEL (self->spread), text);
 }
@@ -237,8 +242,12 @@ show_entry (SlReadingRun *self, const SlQuestion *question)
     self->bound = sl_reading_bound_for (sl_bench_get_profile (self->bench), (SlReadingKind) question->ask);
   else
     self->bound = *sl_bound_find ("readings", question->ask == SL_ASK_TEMPERATURE ? "temperature" : "humidity");
-  sl_length_entry_set_plain (entry, length ? NULL : question->ask == SL_READ_PITCH ? _ ("cents") : question->ask == SL_ASK_TEMPERATURE ? "°C" : "%");
-  sl_length_entry_set_fine (entry, question->ask != SL_READ_ACTION && question->ask != SL_READ_EXPOSURE && question->ask != SL_READ_SETBACK);
+  sl_length_entry_set_plain (entry, length                                ? NULL
+                                    : question->ask == SL_READ_PITCH      ? _ ("cents")
+                                    : question->ask == SL_ASK_TEMPERATURE ? "°C"
+                                                                          : "%");
+  sl_length_entry_set_fine (entry, question->ask != SL_READ_ACTION && question->ask != SL_READ_EXPOSURE &&
+                                       question->ask != SL_READ_SETBACK);
   sl_length_entry_set_lengths (entry, sl_bench_get_lengths (self->bench));
   sl_length_entry_set_bound (entry, &self->bound);
   /* what is no number does not follow to the next question */
@@ -255,7 +264,8 @@ static void
 show_tool (SlReadingRun *self)
 {
   const SlQuestion question = question_at (self);
-  const int kind = question.ask < SL_N_READINGS && !at_end (self) ? sl_tool_of_reading ((SlReadingKind) question.ask) : -1;
+  const int kind =
+      question.ask < SL_N_READINGS && !at_end (self) ? sl_tool_of_reading ((SlReadingKind) question.ask) : -1;
   g_autofree char *figures = NULL;
 
   sl_tool_chooser_set_kind (SL_TOOL_CHOOSER (self->tool), kind);
@@ -291,7 +301,8 @@ show_question (SlReadingRun *self)
     }
   name = sl_question_full_name (&question);
   hint = sl_reading_hint (&question, profile);
-  progress = self->nth > 0 ? g_strdup_printf (_ ("%u of %u, reading %d of the same"), self->at + 1, self->questions->len, self->nth + 1)
+  progress = self->nth > 0 ? g_strdup_printf (_ ("%u of %u, reading %d of the same"), self->at + 1,
+                                              self->questions->len, self->nth + 1)
                            : g_strdup_printf (_ ("%u of %u"), self->at + 1, self->questions->len);
   gtk_label_set_text (GTK_LABEL (self->progress), progress);
   gtk_label_set_text (GTK_LABEL (self->title), name);
@@ -309,7 +320,10 @@ draw_picture (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer
   SlReadingRun *self = data;
   const SlQuestion question = question_at (self);
   const SlReading reading = sl_question_reading (&question);
-  const SlToolPlace place = { sl_bench_get_profile (self->bench), reading.kind, reading.string, reading.fret, reading.held, sl_is_dark (GTK_WIDGET (area)) };
+  const SlToolPlace place = {
+    sl_bench_get_profile (self->bench), reading.kind, reading.string, reading.fret, reading.held,
+    sl_is_dark (GTK_WIDGET (area))
+  };
 
   sl_tool_place_draw (cr, &place, width, height);
 }
@@ -530,7 +544,8 @@ build_picture (SlReadingRun *self)
 static void
 build (SlReadingRun *self, gboolean usual)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING), *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING),
+            *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
 
   g_object_set (box, "margin-top", MARGIN, "margin-bottom", MARGIN, "margin-start", MARGIN, "margin-end", MARGIN, NULL);
   self->progress = add_label (box, "sl-dim");
@@ -542,7 +557,8 @@ build (SlReadingRun *self, gboolean usual)
   self->tick = add_label (box, "sl-good");
   gtk_widget_set_opacity (self->tick, 0);
   self->back = add_button (self, buttons, _ ("Back"), _ ("To the reading before (Shift+Enter)"), G_CALLBACK (on_back));
-  self->repeat = add_button (self, buttons, _ ("Repeat"), _ ("Reads the last one once more; repeats are averaged"), G_CALLBACK (on_repeat));
+  self->repeat = add_button (self, buttons, _ ("Repeat"), _ ("Reads the last one once more; repeats are averaged"),
+                             G_CALLBACK (on_repeat));
   self->skip = add_button (self, buttons, _ ("Skip"), _ ("Leaves this one unread"), G_CALLBACK (on_skip));
   if (usual) /* after work only what it changes is asked, whatever is usual */
     gtk_box_append (GTK_BOX (buttons), build_kinds (self));
@@ -554,7 +570,8 @@ build (SlReadingRun *self, gboolean usual)
 void
 sl_reading_run_present_asking (GtkWindow *parent, SlBench *bench, const GArray *asked)
 {
-  SlReadingRun *self = g_object_new (SL_TYPE_READING_RUN, "transient-for", parent, "modal", TRUE, "destroy-with-parent", TRUE, NULL);
+  SlReadingRun *self =
+      g_object_new (SL_TYPE_READING_RUN, "transient-for", parent, "modal", TRUE, "destroy-with-parent", TRUE, NULL);
   gboolean after_work;
 
   self->bench = g_object_ref (bench);
@@ -573,7 +590,8 @@ sl_reading_run_present (GtkWindow *parent, SlBench *bench)
 {
   const SlVisit *visit = sl_bench_get_visit (bench);
   const SlReadingSet *last = visit == NULL ? NULL : sl_visit_last_set (visit);
-  g_autoptr (GArray) asked = last == NULL ? NULL : sl_questions_since (sl_bench_get_analysis (bench), visit, last->taken);
+  g_autoptr (GArray) asked =
+      last == NULL ? NULL : sl_questions_since (sl_bench_get_analysis (bench), visit, last->taken);
 
   sl_reading_run_present_asking (parent, bench, asked);
 }

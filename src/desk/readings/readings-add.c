@@ -66,7 +66,7 @@ on_kind (SlReadingsAdd *self)
   int kind = chosen_kind (self);
   int string = chosen_number (self->string), fret = chosen_number (self->fret);
   SlHeld held = sl_ask_held (kind);
-  const char *holds[] = { _("open"), held == SL_HELD_3 ? _("held at 3") : _("held at 1"), NULL };
+  const char *holds[] = { _ ("open"), held == SL_HELD_3 ? _ ("held at 3") : _ ("held at 1"), NULL };
   g_autoptr (GtkStringList) list = gtk_string_list_new (holds);
 
   show_pair (self->string_label, self->string, sl_ask_has_string (kind));
@@ -75,7 +75,9 @@ on_kind (SlReadingsAdd *self)
   set_numbers (self->string, 1, profile->n_strings, string ? string : profile->n_strings);
   if (sl_ask_has_fret (kind))
     set_numbers (self->fret, sl_ask_least_fret (kind, profile), sl_ask_most_fret (kind, profile),
-                 kind == SL_READ_RELIEF ? sl_relief_fret (profile) : fret ? fret : USUAL_FRET);
+                 kind == SL_READ_RELIEF ? sl_relief_fret (profile)
+                 : fret                 ? fret
+                                        : USUAL_FRET);
   gtk_drop_down_set_model (GTK_DROP_DOWN (self->held), G_LIST_MODEL (list));
 }
 
@@ -112,8 +114,9 @@ attach (GtkWidget *grid, int row, const char *text, GtkWidget *control)
 static GtkWidget *
 build_grid (SlReadingsAdd *self)
 {
-  const char *kinds[] = { _("Relief"), _("Tongue"), _("First gap"), _("Action"), _("Exposure"), _("Setback"), _("Crown gap"), _("Crown height"), _("Pitch"), NULL };
-  GtkWidget *grid = gtk_grid_new (), *add = gtk_button_new_with_label (_("Add"));
+  const char *kinds[] = { _ ("Relief"),  _ ("Tongue"),    _ ("First gap"),    _ ("Action"), _ ("Exposure"),
+                          _ ("Setback"), _ ("Crown gap"), _ ("Crown height"), _ ("Pitch"),  NULL };
+  GtkWidget *grid = gtk_grid_new (), *add = gtk_button_new_with_label (_ ("Add"));
 
   G_STATIC_ASSERT (G_N_ELEMENTS (kinds) == SL_N_READINGS + 1);
   self->kind = gtk_drop_down_new_from_strings (kinds);
@@ -123,10 +126,10 @@ build_grid (SlReadingsAdd *self)
   self->held = gtk_drop_down_new (NULL, NULL);
   gtk_grid_set_row_spacing (GTK_GRID (grid), GRID_GAP);
   gtk_grid_set_column_spacing (GTK_GRID (grid), GRID_GAP);
-  attach (grid, 0, _("What is read"), self->kind);
-  self->string_label = attach (grid, 1, _("String"), self->string);
-  self->fret_label = attach (grid, 2, _("Fret"), self->fret);
-  self->held_label = attach (grid, 3, _("String held"), self->held);
+  attach (grid, 0, _ ("What is read"), self->kind);
+  self->string_label = attach (grid, 1, _ ("String"), self->string);
+  self->fret_label = attach (grid, 2, _ ("Fret"), self->fret);
+  self->held_label = attach (grid, 3, _ ("String held"), self->held);
   gtk_widget_add_css_class (add, "suggested-action");
   gtk_grid_attach (GTK_GRID (grid), add, 0, 4, 2, 1);
   g_signal_connect_swapped (self->kind, "notify::selected", G_CALLBACK (on_kind), self);
@@ -147,7 +150,7 @@ create_popover (GtkMenuButton *button, gpointer data)
       gtk_widget_set_margin_start (grid, MARGIN);
       gtk_widget_set_margin_end (grid, MARGIN);
       gtk_popover_set_child (GTK_POPOVER (popover), grid);
-      sl_set_accessible_label (popover, _("Add a reading"));
+      sl_set_accessible_label (popover, _ ("Add a reading"));
       gtk_menu_button_set_popover (button, popover);
     }
   on_kind (self);
@@ -173,7 +176,8 @@ sl_readings_add_class_init (SlReadingsAddClass *class)
 {
   G_OBJECT_CLASS (class)->dispose = sl_readings_add_dispose;
   GTK_WIDGET_CLASS (class)->grab_focus = sl_readings_add_grab_focus;
-  signals[QUESTION] = g_signal_new ("question", SL_TYPE_READINGS_ADD, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_POINTER);
+  signals[QUESTION] = g_signal_new ("question", SL_TYPE_READINGS_ADD, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
+                                    G_TYPE_NONE, 1, G_TYPE_POINTER);
   gtk_widget_class_set_layout_manager_type (GTK_WIDGET_CLASS (class), GTK_TYPE_BIN_LAYOUT);
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
 }
@@ -181,16 +185,16 @@ sl_readings_add_class_init (SlReadingsAddClass *class)
 static void
 sl_readings_add_init (SlReadingsAdd *self)
 {
-  GtkWidget *label = gtk_label_new (_("Add a reading…"));
+  GtkWidget *label = gtk_label_new (_ ("Add a reading…"));
 
   self->button = gtk_menu_button_new ();
   gtk_menu_button_set_child (GTK_MENU_BUTTON (self->button), label);
   gtk_menu_button_set_has_frame (GTK_MENU_BUTTON (self->button), FALSE);
   gtk_widget_add_css_class (self->button, "tools");
-  sl_set_accessible_label (self->button, _("Add a reading"));
+  sl_set_accessible_label (self->button, _ ("Add a reading"));
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->button), create_popover, self, NULL);
   gtk_widget_set_parent (self->button, GTK_WIDGET (self));
-  sl_set_accessible_label (GTK_WIDGET (self), _("Add a reading"));
+  sl_set_accessible_label (GTK_WIDGET (self), _ ("Add a reading"));
 }
 
 GtkWidget *

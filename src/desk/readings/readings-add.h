@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * "Add a reading…": a popover that asks for kind, string, fret and what the string is held at, so that any reading of the model can be entered. */
+ * "Add a reading…": a popover that asks for kind, string, fret and what the string is held at, so that any reading of
+ * the model can be entered. */
 #pragma once
 
 #include <gtk/gtk.h>

@@ -18,7 +18,8 @@ struct _SlReadingsForm
   GtkWidget parent_instance;
 
   SlBench *bench; /* owned */
-  GArray *extra;  /* of SlQuestion: asked beyond the usual, kept while the set is on the bench so that an emptied row stays */
+  GArray *extra;  /* of SlQuestion: asked beyond the usual, kept while the set is on the bench so that an emptied row
+                     stays */
   char *set_id;
   GtkSizeGroup *tolerances; /* one column of ± down the whole form */
   gboolean syncing, again;
@@ -45,7 +46,8 @@ can_ask (const SlProfile *profile, const SlQuestion *question)
   return question->string <= profile->n_strings && question->fret <= profile->neck.frets;
 }
 
-/* A new reading set starts from the usual questions and what the visit was asked before; within one, every reading seen beyond them keeps its row. */
+/* A new reading set starts from the usual questions and what the visit was asked before; within one, every reading seen
+ * beyond them keeps its row. */
 static void
 collect_extra (SlReadingsForm *self, GArray *usual)
 {
@@ -216,7 +218,8 @@ reveal (SlReadingsForm *self, const SlQuestion *question)
   return sl_readings_group_reveal (SL_READINGS_GROUP (self->groups[sl_question_group (question)]), question);
 }
 
-/* An empty row that asks it already gets the keyboard; a question already answered is asked once more, as a repeated reading. */
+/* An empty row that asks it already gets the keyboard; a question already answered is asked once more, as a repeated
+ * reading. */
 static void
 on_question (SlReadingsForm *self, gpointer data)
 {
@@ -287,7 +290,7 @@ sl_readings_form_init (SlReadingsForm *self)
 {
   self->extra = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
   self->tolerances = gtk_size_group_new (GTK_SIZE_GROUP_HORIZONTAL);
-  sl_set_accessible_label (GTK_WIDGET (self), _("Readings"));
+  sl_set_accessible_label (GTK_WIDGET (self), _ ("Readings"));
 }
 
 /* "Add a reading…", and the mark at which Enter ends. */
@@ -298,11 +301,11 @@ foot_new (SlReadingsForm *self)
 
   g_signal_connect_object (add, "question", G_CALLBACK (on_question), self, G_CONNECT_SWAPPED);
   /* Not a label: one that can't be selected takes no focus. */
-  self->end = gtk_inscription_new (_("end of the readings"));
-  gtk_inscription_set_nat_chars (GTK_INSCRIPTION (self->end), (guint) g_utf8_strlen (_("end of the readings"), -1));
+  self->end = gtk_inscription_new (_ ("end of the readings"));
+  gtk_inscription_set_nat_chars (GTK_INSCRIPTION (self->end), (guint) g_utf8_strlen (_ ("end of the readings"), -1));
   gtk_inscription_set_text_overflow (GTK_INSCRIPTION (self->end), GTK_INSCRIPTION_OVERFLOW_ELLIPSIZE_END);
   gtk_inscription_set_xalign (GTK_INSCRIPTION (self->end), 1.0f);
-  sl_set_accessible_label (self->end, _("end of the readings"));
+  sl_set_accessible_label (self->end, _ ("end of the readings"));
   gtk_widget_set_focusable (self->end, TRUE);
   gtk_widget_set_hexpand (self->end, TRUE);
   gtk_widget_set_halign (self->end, GTK_ALIGN_END);
@@ -329,7 +332,7 @@ build (SlReadingsForm *self)
   gtk_widget_add_css_class (content, "content");
 
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
-  sl_name_scrolled (scrolled, _("Readings"));
+  sl_name_scrolled (scrolled, _ ("Readings"));
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), content);
   gtk_widget_set_vexpand (scrolled, TRUE);
   self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, ENTRY_GAP);

@@ -65,7 +65,8 @@ add_row (SlReadingsGroup *self, const SlQuestion *question)
   return row;
 }
 
-/* Makes the card's rows those of @questions. A row that stays is never taken out of the box, so that it keeps the keyboard and what is being typed. */
+/* Makes the card's rows those of @questions. A row that stays is never taken out of the box, so that it keeps the
+ * keyboard and what is being typed. */
 static void
 fill_card (SlReadingsGroup *self, Card *card, GArray *questions)
 {
@@ -102,7 +103,8 @@ same_rows (Card *card, GArray *questions)
   if (card->rows->len != questions->len)
     return FALSE;
   for (guint i = 0; i < questions->len; i++)
-    if (!sl_question_equal (sl_reading_row_get_question (card->rows->pdata[i]), &g_array_index (questions, SlQuestion, i)))
+    if (!sl_question_equal (sl_reading_row_get_question (card->rows->pdata[i]),
+                            &g_array_index (questions, SlQuestion, i)))
       return FALSE;
   return TRUE;
 }
@@ -114,7 +116,8 @@ update_card (SlReadingsGroup *self, Card *card, GArray *questions)
     fill_card (self, card, questions);
   for (guint i = 0; i < card->rows->len; i++)
     {
-      sl_reading_row_set_extra (card->rows->pdata[i], holds (self->extra, sl_reading_row_get_question (card->rows->pdata[i])));
+      sl_reading_row_set_extra (card->rows->pdata[i],
+                                holds (self->extra, sl_reading_row_get_question (card->rows->pdata[i])));
       sl_reading_row_update (card->rows->pdata[i]);
     }
 }
@@ -125,8 +128,8 @@ is_open (SlReadingsGroup *self)
   return gtk_expander_get_expanded (GTK_EXPANDER (self->expander));
 }
 
-/* Inner strings not read, and crowns, are asked behind the expander. A row stays where it is while the expander is open, so that it does not
- * jump away from under the hands. */
+/* Inner strings not read, and crowns, are asked behind the expander. A row stays where it is while the expander is
+ * open, so that it does not jump away from under the hands. */
 static gboolean
 belongs_to_more (SlReadingsGroup *self, const SlQuestion *question)
 {
@@ -151,14 +154,10 @@ assumed_value (SlReadingsGroup *self, const SlQuestion *question)
     return NAN;
   switch (question->ask)
     {
-    case SL_READ_FIRST_GAP:
-      return analysis->measured_figures.first_gap[i].value;
-    case SL_READ_ACTION:
-      return analysis->measured_figures.action[i][question->fret].value;
-    case SL_READ_EXPOSURE:
-      return analysis->measured.exposure_read ? analysis->measured.exposure[i] : NAN;
-    default:
-      return NAN;
+    case SL_READ_FIRST_GAP: return analysis->measured_figures.first_gap[i].value;
+    case SL_READ_ACTION: return analysis->measured_figures.action[i][question->fret].value;
+    case SL_READ_EXPOSURE: return analysis->measured.exposure_read ? analysis->measured.exposure[i] : NAN;
+    default: return NAN;
     }
 }
 
@@ -169,12 +168,9 @@ is_assumed (SlReadingsGroup *self, const SlQuestion *question)
   const SlFit *fit = &sl_bench_get_analysis (self->bench)->fit;
   switch (question->ask)
     {
-    case SL_READ_FIRST_GAP:
-      return fit->first_gap_assumed[question->string - 1];
-    case SL_READ_ACTION:
-      return fit->action_assumed[question->string - 1];
-    default:
-      return TRUE;
+    case SL_READ_FIRST_GAP: return fit->first_gap_assumed[question->string - 1];
+    case SL_READ_ACTION: return fit->action_assumed[question->string - 1];
+    default: return TRUE;
     }
 }
 
@@ -203,13 +199,14 @@ range_text (SlReadingsGroup *self)
   if (read > 0)
     return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%d read", "%d read", (gulong) read), read);
   if (!isfinite (least))
-    return g_strdup (_("not read"));
+    return g_strdup (_ ("not read"));
   {
-    g_autofree char *low = sl_bench_length (self->bench, least, places, FALSE), *high = sl_bench_length (self->bench, most, places, FALSE);
+    g_autofree char *low = sl_bench_length (self->bench, least, places, FALSE),
+                    *high = sl_bench_length (self->bench, most, places, FALSE);
     if (g_str_equal (low, high))
-      return g_strdup_printf (assumed ? _("%s assumed") : _("%s expected"), low);
+      return g_strdup_printf (assumed ? _ ("%s assumed") : _ ("%s expected"), low);
     /* Translators: a range, such as "2.6–3.1 assumed" */
-    return g_strdup_printf (assumed ? _("%s–%s assumed") : _("%s–%s expected"), low, high);
+    return g_strdup_printf (assumed ? _ ("%s–%s assumed") : _ ("%s–%s expected"), low, high);
   }
 }
 
@@ -217,8 +214,8 @@ static char *
 more_text (SlReadingsGroup *self)
 {
   if (self->group == SL_GROUP_NECK)
-    return g_strdup (_("Crowns"));
-  return g_strdup (_("Other strings"));
+    return g_strdup (_ ("Crowns"));
+  return g_strdup (_ ("Other strings"));
 }
 
 static void
@@ -311,8 +308,10 @@ sl_readings_group_class_init (SlReadingsGroupClass *class)
 {
   G_OBJECT_CLASS (class)->dispose = sl_readings_group_dispose;
   G_OBJECT_CLASS (class)->finalize = sl_readings_group_finalize;
-  signals[EXPANDED] = g_signal_new ("expanded", SL_TYPE_READINGS_GROUP, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
-  signals[ROW_ADDED] = g_signal_new ("row-added", SL_TYPE_READINGS_GROUP, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, SL_TYPE_READING_ROW);
+  signals[EXPANDED] =
+      g_signal_new ("expanded", SL_TYPE_READINGS_GROUP, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  signals[ROW_ADDED] = g_signal_new ("row-added", SL_TYPE_READINGS_GROUP, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
+                                     G_TYPE_NONE, 1, SL_TYPE_READING_ROW);
   gtk_widget_class_set_layout_manager_type (GTK_WIDGET_CLASS (class), GTK_TYPE_BIN_LAYOUT);
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
 }

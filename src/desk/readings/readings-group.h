@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A group of the readings form: its heading with the tools' button, a card of rows, and behind an expander the rows that are asked for less often, made
- * only when they are first looked at. */
+ * A group of the readings form: its heading with the tools' button, a card of rows, and behind an expander the rows
+ * that are asked for less often, made only when they are first looked at. */
 #pragma once
 
 #include <gtk/gtk.h>
@@ -15,8 +15,8 @@ G_DECLARE_FINAL_TYPE (SlReadingsGroup, sl_readings_group, SL, READINGS_GROUP, Gt
 /* Signals: "expanded" (the expander was opened or closed), "row-added" (SlReadingRow *) for each new row. */
 GtkWidget *sl_readings_group_new (SlBench *bench, SlQuestionGroup group);
 
-/* Shows @questions (of this group, in order; the array may hold other groups' too), making and dropping rows as needed. @extra holds those asked for
- * beyond the usual ones. */
+/* Shows @questions (of this group, in order; the array may hold other groups' too), making and dropping rows as needed.
+ * @extra holds those asked for beyond the usual ones. */
 void sl_readings_group_sync (SlReadingsGroup *self, GArray *questions, GArray *extra);
 
 /* Adds the rows that can be seen to @rows, in order, borrowed. */

@@ -24,7 +24,7 @@ stage_text (const SlReadingSet *set)
 {
   g_autofree char *date = NULL;
   if (set == NULL)
-    return g_strdup (_("Nothing read yet"));
+    return g_strdup (_ ("Nothing read yet"));
   date = sl_date_short (set->taken);
   return g_strdup_printf ("%s · %s", sl_stage_title (set->stage), date);
 }
@@ -55,21 +55,21 @@ air_text (SlReadingsHeader *self, const SlReadingSet *set)
   if (set && sl_number_is_set (set->temperature))
     {
       g_autofree char *number = plain (set->temperature.v);
-      add_part (text, g_strdup_printf (_("%s °C"), number));
+      add_part (text, g_strdup_printf (_ ("%s °C"), number));
     }
   if (set && sl_number_is_set (set->humidity))
     {
       g_autofree char *number = plain (set->humidity.v);
-      add_part (text, g_strdup_printf (_("%s %% RH"), number));
+      add_part (text, g_strdup_printf (_ ("%s %% RH"), number));
     }
   if (set && isfinite (wood))
     {
       g_autofree char *number = sl_plain_format (wood, 1, sl_decimal_sign ());
       /* Translators: the equilibrium moisture content of wood in this air */
-      add_part (text, g_strdup_printf (_("wood at %s %%"), number));
+      add_part (text, g_strdup_printf (_ ("wood at %s %%"), number));
     }
   if (text->len == 0)
-    g_string_append (text, _("Air not read"));
+    g_string_append (text, _ ("Air not read"));
   return g_string_free (text, FALSE);
 }
 
@@ -82,7 +82,8 @@ sl_readings_header_update (SlReadingsHeader *self)
   gtk_label_set_text (GTK_LABEL (self->stage_label), stage);
   gtk_label_set_text (GTK_LABEL (self->air), air);
   sl_set_accessible_label (self->stage_button, stage);
-  g_simple_action_set_state (self->stage_action, g_variant_new_string (sl_stage_names[set ? set->stage : SL_STAGE_RECEIVED]));
+  g_simple_action_set_state (self->stage_action,
+                             g_variant_new_string (sl_stage_names[set ? set->stage : SL_STAGE_RECEIVED]));
   g_simple_action_set_enabled (self->again_action, set != NULL && set->readings->len > 0);
 }
 
@@ -98,7 +99,7 @@ on_stage (GSimpleAction *action, GVariant *state, gpointer data)
   SlReadingsHeader *self = data;
   for (int stage = SL_STAGE_RECEIVED; stage <= SL_STAGE_FINAL; stage++)
     if (g_str_equal (sl_stage_names[stage], g_variant_get_string (state, NULL)))
-      sl_bench_edit (self->bench, _("stage of the readings"), TRUE, edit_stage, GINT_TO_POINTER (stage));
+      sl_bench_edit (self->bench, _ ("stage of the readings"), TRUE, edit_stage, GINT_TO_POINTER (stage));
 }
 
 static void
@@ -126,8 +127,8 @@ create_menu (GtkMenuButton *button, gpointer data)
       g_autofree char *action = g_strdup_printf ("readings.stage::%s", sl_stage_names[stage]);
       g_menu_append (stages, sl_stage_title ((SlStage) stage), action);
     }
-  g_menu_append_section (menu, _("These readings were taken"), G_MENU_MODEL (stages));
-  g_menu_append (more, _("Read again, keeping these"), "readings.again");
+  g_menu_append_section (menu, _ ("These readings were taken"), G_MENU_MODEL (stages));
+  g_menu_append (more, _ ("Read again, keeping these"), "readings.again");
   g_menu_append_section (menu, NULL, G_MENU_MODEL (more));
   gtk_menu_button_set_menu_model (button, G_MENU_MODEL (menu));
 }
@@ -156,7 +157,8 @@ add_actions (SlReadingsHeader *self)
 {
   g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
 
-  self->stage_action = g_simple_action_new_stateful ("stage", G_VARIANT_TYPE_STRING, g_variant_new_string (sl_stage_names[SL_STAGE_RECEIVED]));
+  self->stage_action = g_simple_action_new_stateful ("stage", G_VARIANT_TYPE_STRING,
+                                                     g_variant_new_string (sl_stage_names[SL_STAGE_RECEIVED]));
   self->again_action = g_simple_action_new ("again", NULL);
   g_signal_connect (self->stage_action, "change-state", G_CALLBACK (on_stage), self);
   g_signal_connect (self->again_action, "activate", G_CALLBACK (on_again), self);
@@ -168,7 +170,7 @@ add_actions (SlReadingsHeader *self)
 static void
 sl_readings_header_init (SlReadingsHeader *self)
 {
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *title = gtk_label_new (_("Readings")), *run;
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *title = gtk_label_new (_ ("Readings")), *run;
 
   gtk_label_set_xalign (GTK_LABEL (title), 0);
   gtk_widget_set_hexpand (title, TRUE);
@@ -179,14 +181,14 @@ sl_readings_header_init (SlReadingsHeader *self)
   gtk_menu_button_set_child (GTK_MENU_BUTTON (self->stage_button), self->stage_label);
   gtk_menu_button_set_has_frame (GTK_MENU_BUTTON (self->stage_button), FALSE);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->stage_button), create_menu, NULL, NULL);
-  gtk_widget_set_tooltip_text (self->stage_button, _("Stage of these readings; read again"));
+  gtk_widget_set_tooltip_text (self->stage_button, _ ("Stage of these readings; read again"));
   gtk_widget_add_css_class (self->stage_button, "tools");
   gtk_box_append (GTK_BOX (line), title);
   gtk_box_append (GTK_BOX (line), self->stage_button);
 
-  run = gtk_button_new_with_label (_("Start a reading run"));
+  run = gtk_button_new_with_label (_ ("Start a reading run"));
   gtk_widget_set_halign (run, GTK_ALIGN_START);
-  gtk_widget_set_tooltip_text (run, _("One reading at a time, large, with where the tool goes"));
+  gtk_widget_set_tooltip_text (run, _ ("One reading at a time, large, with where the tool goes"));
   gtk_widget_add_css_class (run, "sl-link");
   gtk_widget_add_css_class (run, "sl-small");
   g_signal_connect_swapped (run, "clicked", G_CALLBACK (on_run), self);
@@ -202,7 +204,7 @@ sl_readings_header_init (SlReadingsHeader *self)
   gtk_box_append (GTK_BOX (self->box), self->air);
   gtk_box_append (GTK_BOX (self->box), run);
   gtk_widget_set_parent (self->box, GTK_WIDGET (self));
-  sl_set_accessible_label (GTK_WIDGET (self), _("About these readings"));
+  sl_set_accessible_label (GTK_WIDGET (self), _ ("About these readings"));
   add_actions (self);
 }
 

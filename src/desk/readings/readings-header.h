@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The head of the readings column: stage and date of the reading set, the air it was read in and the wood's moisture content in that air; and what can be
- * done with the set as a whole. */
+ * The head of the readings column: stage and date of the reading set, the air it was read in and the wood's moisture
+ * content in that air; and what can be done with the set as a whole. */
 #pragma once
 
 #include <gtk/gtk.h>

@@ -37,12 +37,9 @@ sl_ask_plain_unit (int ask)
 {
   switch (ask)
     {
-    case SL_ASK_TEMPERATURE:
-      return "°C";
-    case SL_ASK_HUMIDITY:
-      return "%";
-    default:
-      return _("cents");
+    case SL_ASK_TEMPERATURE: return "°C";
+    case SL_ASK_HUMIDITY: return "%";
+    default: return _ ("cents");
     }
 }
 
@@ -139,18 +136,15 @@ is_assumed (const SlReading *reading, const SlFit *fit)
   int i = reading->string - 1;
   switch (reading->kind)
     {
-    case SL_READ_RELIEF:
-      return fit->relief_assumed_treble || fit->relief_assumed_bass;
-    case SL_READ_TONGUE:
-      return fit->tongue_assumed;
-    case SL_READ_FIRST_GAP:
-      return fit->first_gap_assumed[i];
-    default:
-      return fit->action_assumed[i] || (reading->held != SL_HELD_1 && fit->first_gap_assumed[i]);
+    case SL_READ_RELIEF: return fit->relief_assumed_treble || fit->relief_assumed_bass;
+    case SL_READ_TONGUE: return fit->tongue_assumed;
+    case SL_READ_FIRST_GAP: return fit->first_gap_assumed[i];
+    default: return fit->action_assumed[i] || (reading->held != SL_HELD_1 && fit->first_gap_assumed[i]);
     }
 }
 
-/* What the state as measured would have an unread question be, from the same row a reading of it would be (design 3.2). */
+/* What the state as measured would have an unread question be, from the same row a reading of it would be (design 3.2).
+ */
 static void
 expect_from_fit (const SlAnalysis *analysis, const SlReading *reading, SlReadingKnown *known)
 {
@@ -192,8 +186,7 @@ expect_known (const SlAnalysis *analysis, const SlQuestion *q, SlReadingKnown *k
       if (known->carried != NULL)
         known->expected = -state->crown[q->fret];
       break;
-    default:
-      break;
+    default: break;
     }
 }
 
@@ -249,10 +242,10 @@ sl_carried_text (SlBench *bench, const SlReadingKnown *known, gint64 now)
 
   if (isnan (known->expected_u))
     /* Translators: a stage of the visit and how long ago: "carried from Received, 2 h ago" */
-    return g_strdup_printf (_("carried from %s, %s"), stage, age);
+    return g_strdup_printf (_ ("carried from %s, %s"), stage, age);
   range = sl_reading_small_length (bench, COVERAGE * known->expected_u);
   /* Translators: the same with the uncertainty: "carried from Received, 2 h ago, ± 0.12 mm" */
-  return g_strdup_printf (_("carried from %s, %s, ± %s"), stage, age, range);
+  return g_strdup_printf (_ ("carried from %s, %s, ± %s"), stage, age, range);
 }
 
 /* As the question's entry would show it. */
@@ -260,7 +253,8 @@ static char *
 value_text (SlBench *bench, const SlQuestion *question, double value, gboolean unit)
 {
   SlLengths lengths = sl_bench_get_lengths (bench);
-  gboolean coarse = question->ask == SL_READ_ACTION || question->ask == SL_READ_EXPOSURE || question->ask == SL_READ_SETBACK;
+  gboolean coarse =
+      question->ask == SL_READ_ACTION || question->ask == SL_READ_EXPOSURE || question->ask == SL_READ_SETBACK;
 
   if (!sl_ask_is_length (question->ask))
     {
@@ -269,8 +263,9 @@ value_text (SlBench *bench, const SlQuestion *question, double value, gboolean u
     }
   if (lengths == SL_LENGTHS_64THS && !coarse)
     lengths = SL_LENGTHS_INCH;
-  return sl_length_format (value, lengths, sl_places_for (value, question->ask == SL_READ_SETBACK ? SL_SETBACK_PLACES : SL_READING_PLACES),
-                           sl_decimal_sign (), unit);
+  return sl_length_format (
+      value, lengths, sl_places_for (value, question->ask == SL_READ_SETBACK ? SL_SETBACK_PLACES : SL_READING_PLACES),
+      sl_decimal_sign (), unit);
 }
 
 char *
@@ -296,9 +291,10 @@ sl_before_words (SlBench *bench, const SlQuestion *question, const GArray *befor
   for (guint i = 0; i < before->len; i++)
     {
       const SlAnswerBefore *one = &g_array_index (before, SlAnswerBefore, i);
-      g_autofree char *value = value_text (bench, question, one->value, TRUE), *age = sl_date_age (one->set->taken, now);
+      g_autofree char *value = value_text (bench, question, one->value, TRUE),
+                      *age = sl_date_age (one->set->taken, now);
       g_string_append_printf (list, "%s%s, %s, %s", i > 0 ? "; " : "", value, sl_stage_title (one->set->stage), age);
     }
   /* Translators: a list of values, each with the stage it was read at and how long ago */
-  return g_strdup_printf (_("Read before: %s"), list->str);
+  return g_strdup_printf (_ ("Read before: %s"), list->str);
 }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What the bench knows of a question of the readings form at present: what was read, what is to be expected where it was not, and what the visit's earlier
- * sets read of it. No widgets here. */
+ * What the bench knows of a question of the readings form at present: what was read, what is to be expected where it
+ * was not, and what the visit's earlier sets read of it. No widgets here. */
 #pragma once
 
 #include "bench/readings-question.h"
@@ -22,9 +22,11 @@ typedef struct
   const SlReading *reading;    /* NULL while not read */
   const SlReadingFit *fit;     /* NULL where the kind is not fitted */
   double value;                /* NAN while not read */
-  double expected, expected_u; /* of an unread question: its standard uncertainty is NAN where none is known; NAN where nothing is to be expected */
+  double expected, expected_u; /* of an unread question: its standard uncertainty is NAN where none is known; NAN where
+                                  nothing is to be expected */
   gboolean assumed;            /* something assumed stands behind the expectation */
-  const SlReadingSet *carried; /* the expectation is what was read in this earlier set, carried through the work since; NULL where it is not */
+  const SlReadingSet *carried; /* the expectation is what was read in this earlier set, carried through the work since;
+                                  NULL where it is not */
 } SlReadingKnown;
 
 SlReadingKnown sl_reading_known (SlBench *bench, const SlQuestion *question);
@@ -38,13 +40,14 @@ GArray *sl_questions_before (SlBench *bench, const GArray *usual);
 gboolean sl_ask_is_length (int ask);
 const char *sl_ask_plain_unit (int ask); /* of what is no length; translated */
 
-/* In the units its entry shows; texts are free with g_free(). The ± of a length small against a 64th: decimal inches where 64ths are chosen. */
+/* In the units its entry shows; texts are free with g_free(). The ± of a length small against a 64th: decimal inches
+ * where 64ths are chosen. */
 char *sl_reading_small_length (SlBench *bench, double mm);
 
 /* "carried from Received, 2 h ago, ± 0.12 mm" */
 char *sl_carried_text (SlBench *bench, const SlReadingKnown *known, gint64 now);
 
-/* What was read before, for the eye: "3.25 → 2.88"; and in words: "Read before: 3.25 mm, Received, yesterday; 2.88 mm, During work, 2 h ago". NULL where
- * nothing was. @now in seconds since 1970 UTC. */
+/* What was read before, for the eye: "3.25 → 2.88"; and in words: "Read before: 3.25 mm, Received, yesterday; 2.88 mm,
+ * During work, 2 h ago". NULL where nothing was. @now in seconds since 1970 UTC. */
 char *sl_before_trace (SlBench *bench, const SlQuestion *question, const GArray *before);
 char *sl_before_words (SlBench *bench, const SlQuestion *question, const GArray *before, gint64 now);

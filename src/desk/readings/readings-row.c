@@ -19,7 +19,6 @@ struct _SlReadingRow
   /* owned */
   SlBench *bench;
   SlQuestion question;
-  char *step_name;
   SlBound bound;
   GSimpleAction *use_action, *remove_action;
   gboolean extra;
@@ -44,7 +43,9 @@ static guint signals[N_SIGNALS];
 static char *
 tolerance_text (SlReadingRow *self, const SlReadingKnown *known)
 {
-  double u = known->reading && sl_ask_is_length (self->question.ask) ? sl_reading_u (sl_bench_get_set (self->bench), known->reading->kind) : NAN;
+  double u = known->reading && sl_ask_is_length (self->question.ask)
+                 ? sl_reading_u (sl_bench_get_set (self->bench), known->reading->kind)
+                 : NAN;
 
   if (!sl_ask_is_length (self->question.ask))
     return g_strdup (sl_ask_plain_unit (self->question.ask));
@@ -53,7 +54,7 @@ tolerance_text (SlReadingRow *self, const SlReadingKnown *known)
       g_autofree char *range = sl_reading_small_length (self->bench, COVERAGE * u);
       return g_strdup_printf ("± %s", range);
     }
-  return g_strdup (sl_bench_get_lengths (self->bench) == SL_LENGTHS_MM ? _("mm") : _("in"));
+  return g_strdup (sl_bench_get_lengths (self->bench) == SL_LENGTHS_MM ? _ ("mm") : _ ("in"));
 }
 
 /* "2.31 ± 0.12 mm" */
@@ -62,7 +63,8 @@ with_range (SlReadingRow *self, double value, double u)
 {
   g_autofree char *range = sl_reading_small_length (self->bench, COVERAGE * u);
   SlLengths lengths = sl_bench_get_lengths (self->bench);
-  g_autofree char *text = sl_length_format (value, lengths == SL_LENGTHS_64THS ? SL_LENGTHS_INCH : lengths, SL_READING_PLACES, sl_decimal_sign (), FALSE);
+  g_autofree char *text = sl_length_format (value, lengths == SL_LENGTHS_64THS ? SL_LENGTHS_INCH : lengths,
+                                            SL_READING_PLACES, sl_decimal_sign (), FALSE);
   return g_strdup_printf ("%s ± %s", text, range);
 }
 
@@ -79,24 +81,24 @@ note_text (SlReadingRow *self, const SlReadingKnown *known)
   if (known->fit && known->fit->suspect)
     {
       g_autofree char *others = with_range (self, known->fit->predicted, known->fit->predicted_u);
-      return g_strdup_printf (_("Disagrees, left out: the others would have it be %s."), others);
+      return g_strdup_printf (_ ("Disagrees, left out: the others would have it be %s."), others);
     }
   if (known->fit && known->reading->use == SL_USE_NEVER)
     {
       g_autofree char *others = with_range (self, known->fit->predicted, known->fit->predicted_u);
-      return g_strdup_printf (_("Left out by choice; the others say %s."), others);
+      return g_strdup_printf (_ ("Left out by choice; the others say %s."), others);
     }
   if (known->fit && known->reading->use == SL_USE_ALWAYS)
-    return g_strdup (_("Always kept, even where it disagrees."));
+    return g_strdup (_ ("Always kept, even where it disagrees."));
   if (!isnan (known->value) || isnan (known->expected))
     return NULL;
   if (known->carried)
     return sl_carried_text (self->bench, known, now_utc ());
   if (!isfinite (known->expected_u))
-    return g_strdup (_("taken from the strings that were read"));
+    return g_strdup (_ ("taken from the strings that were read"));
   {
     g_autofree char *range = sl_reading_small_length (self->bench, COVERAGE * known->expected_u);
-    return g_strdup_printf (known->assumed ? _("assumed, ± %s") : _("expected from other readings, ± %s"), range);
+    return g_strdup_printf (known->assumed ? _ ("assumed, ± %s") : _ ("expected from other readings, ± %s"), range);
   }
 }
 
@@ -116,7 +118,8 @@ static void
 update_note (SlReadingRow *self, const SlReadingKnown *known, const char *text)
 {
   gboolean suspect = known->fit && known->fit->suspect;
-  gboolean chosen = known->fit && !suspect && (known->reading->use == SL_USE_NEVER || known->reading->use == SL_USE_ALWAYS);
+  gboolean chosen =
+      known->fit && !suspect && (known->reading->use == SL_USE_NEVER || known->reading->use == SL_USE_ALWAYS);
 
   set_class (GTK_WIDGET (self), "suspect", suspect);
   set_class (GTK_WIDGET (self), "left-out", known->fit && !known->fit->used);
@@ -131,15 +134,18 @@ update_note (SlReadingRow *self, const SlReadingKnown *known, const char *text)
   gtk_label_set_text (GTK_LABEL (self->note_label), text ? text : "");
   gtk_widget_set_visible (self->leave_out, suspect);
   gtk_widget_set_visible (self->keep, suspect || chosen);
-  gtk_button_set_label (GTK_BUTTON (self->keep), chosen ? _("Let the fit decide") : _("Always keep"));
-  gtk_actionable_set_action_target (GTK_ACTIONABLE (self->keep), "s", sl_use_names[chosen ? SL_USE_AUTO : SL_USE_ALWAYS]);
+  gtk_button_set_label (GTK_BUTTON (self->keep), chosen ? _ ("Let the fit decide") : _ ("Always keep"));
+  gtk_actionable_set_action_target (GTK_ACTIONABLE (self->keep), "s",
+                                    sl_use_names[chosen ? SL_USE_AUTO : SL_USE_ALWAYS]);
 }
 
 static void
 update_entry (SlReadingRow *self, const SlReadingKnown *known, const char *description)
 {
   SlLengthEntry *entry = SL_LENGTH_ENTRY (self->entry);
-  int least = !sl_ask_is_length (self->question.ask) ? 0 : self->question.ask == SL_READ_SETBACK ? SL_SETBACK_PLACES : SL_READING_PLACES;
+  int least = !sl_ask_is_length (self->question.ask)  ? 0
+              : self->question.ask == SL_READ_SETBACK ? SL_SETBACK_PLACES
+                                                      : SL_READING_PLACES;
 
   sl_length_entry_set_lengths (entry, sl_bench_get_lengths (self->bench));
   sl_length_entry_set_places (entry, sl_places_for (known->value, least));
@@ -153,12 +159,9 @@ question_bound (const SlProfile *profile, int ask)
 {
   switch (ask)
     {
-    case SL_ASK_TEMPERATURE:
-      return *sl_bound_find ("readings", "temperature");
-    case SL_ASK_HUMIDITY:
-      return *sl_bound_find ("readings", "humidity");
-    default:
-      return sl_reading_bound_for (profile, (SlReadingKind) ask);
+    case SL_ASK_TEMPERATURE: return *sl_bound_find ("readings", "temperature");
+    case SL_ASK_HUMIDITY: return *sl_bound_find ("readings", "humidity");
+    default: return sl_reading_bound_for (profile, (SlReadingKind) ask);
     }
 }
 
@@ -175,7 +178,7 @@ update_trace (SlReadingRow *self)
   if (values != NULL)
     {
       /* Translators: what was read before, oldest first, such as "before: 3.25 → 2.88" */
-      g_autofree char *text = g_strdup_printf (_("before: %s"), values);
+      g_autofree char *text = g_strdup_printf (_ ("before: %s"), values);
       if (self->trace == NULL)
         build_trace (self);
       gtk_label_set_text (GTK_LABEL (self->trace), text);
@@ -231,7 +234,8 @@ on_answered (SlReadingRow *self, double value)
   sl_question_put (self->bench, &self->question, value);
 }
 
-/* What was typed stands; where it looks like a slip of the unit, what was meant is offered beneath it, and the keyboard goes on. */
+/* What was typed stands; where it looks like a slip of the unit, what was meant is offered beneath it, and the keyboard
+ * goes on. */
 static void
 offer_meant (SlReadingRow *self, double value)
 {
@@ -250,18 +254,6 @@ on_committed (SlReadingRow *self, double value)
   sl_question_put (self->bench, &self->question, value);
   if (sl_ask_is_length (self->question.ask) && !isnan (value))
     offer_meant (self, value);
-}
-
-static void
-on_steps_begin (SlReadingRow *self)
-{
-  sl_bench_begin_gesture (self->bench, self->step_name);
-}
-
-static void
-on_steps_end (SlReadingRow *self)
-{
-  sl_bench_end_gesture (self->bench);
 }
 
 static void
@@ -289,11 +281,11 @@ create_menu (GtkMenuButton *button, gpointer data)
 
   if (gtk_menu_button_get_menu_model (button) != NULL)
     return;
-  g_menu_append (use, _("Let the fit decide"), "reading.use::auto");
-  g_menu_append (use, _("Always keep"), "reading.use::always");
-  g_menu_append (use, _("Leave out"), "reading.use::never");
-  g_menu_append_section (menu, _("This reading"), G_MENU_MODEL (use));
-  g_menu_append (remove, _("Remove"), "reading.remove");
+  g_menu_append (use, _ ("Let the fit decide"), "reading.use::auto");
+  g_menu_append (use, _ ("Always keep"), "reading.use::always");
+  g_menu_append (use, _ ("Leave out"), "reading.use::never");
+  g_menu_append_section (menu, _ ("This reading"), G_MENU_MODEL (use));
+  g_menu_append (remove, _ ("Remove"), "reading.remove");
   g_menu_append_section (menu, NULL, G_MENU_MODEL (remove));
   gtk_menu_button_set_menu_model (button, G_MENU_MODEL (menu));
 }
@@ -306,7 +298,6 @@ sl_reading_row_dispose (GObject *object)
   g_clear_object (&self->bench);
   g_clear_object (&self->use_action);
   g_clear_object (&self->remove_action);
-  g_clear_pointer (&self->step_name, g_free);
   G_OBJECT_CLASS (sl_reading_row_parent_class)->dispose (object);
 }
 
@@ -315,7 +306,8 @@ sl_reading_row_class_init (SlReadingRowClass *class)
 {
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
   G_OBJECT_CLASS (class)->dispose = sl_reading_row_dispose;
-  signals[REMOVED] = g_signal_new ("removed", SL_TYPE_READING_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  signals[REMOVED] =
+      g_signal_new ("removed", SL_TYPE_READING_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
   gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
   gtk_widget_class_set_css_name (widget_class, "reading");
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
@@ -340,14 +332,14 @@ build_note (SlReadingRow *self)
 
   self->note = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   self->note_icon = gtk_image_new_from_icon_name ("dialog-warning-symbolic");
-  gtk_accessible_update_property (GTK_ACCESSIBLE (self->note_icon), GTK_ACCESSIBLE_PROPERTY_LABEL, _("Disagrees"), -1);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (self->note_icon), GTK_ACCESSIBLE_PROPERTY_LABEL, _ ("Disagrees"), -1);
   gtk_widget_set_valign (self->note_icon, GTK_ALIGN_START);
   self->note_label = label_new ("note");
   gtk_box_append (GTK_BOX (line), self->note_icon);
   gtk_box_append (GTK_BOX (line), self->note_label);
 
-  self->leave_out = gtk_button_new_with_label (_("Leave out"));
-  self->keep = gtk_button_new_with_label (_("Always keep"));
+  self->leave_out = gtk_button_new_with_label (_ ("Leave out"));
+  self->keep = gtk_button_new_with_label (_ ("Always keep"));
   gtk_actionable_set_action_name (GTK_ACTIONABLE (self->leave_out), "reading.use");
   gtk_actionable_set_action_target (GTK_ACTIONABLE (self->leave_out), "s", sl_use_names[SL_USE_NEVER]);
   gtk_actionable_set_action_target (GTK_ACTIONABLE (self->keep), "s", sl_use_names[SL_USE_ALWAYS]);
@@ -367,7 +359,8 @@ static void
 build_trace (SlReadingRow *self)
 {
   self->trace = label_new ("trace");
-  gtk_box_insert_child_after (GTK_BOX (self->box), self->trace, self->message != NULL ? self->message : gtk_widget_get_first_child (self->box));
+  gtk_box_insert_child_after (GTK_BOX (self->box), self->trace,
+                              self->message != NULL ? self->message : gtk_widget_get_first_child (self->box));
 }
 
 static void
@@ -410,8 +403,6 @@ sl_reading_row_init (SlReadingRow *self)
 
   g_signal_connect_swapped (self->entry, "notify::message", G_CALLBACK (on_message), self);
   g_signal_connect_swapped (self->entry, "committed", G_CALLBACK (on_committed), self);
-  g_signal_connect_swapped (self->entry, "steps-begin", G_CALLBACK (on_steps_begin), self);
-  g_signal_connect_swapped (self->entry, "steps-end", G_CALLBACK (on_steps_end), self);
 }
 
 static void
@@ -419,7 +410,8 @@ add_actions (SlReadingRow *self)
 {
   g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
 
-  self->use_action = g_simple_action_new_stateful ("use", G_VARIANT_TYPE_STRING, g_variant_new_string (sl_use_names[SL_USE_AUTO]));
+  self->use_action =
+      g_simple_action_new_stateful ("use", G_VARIANT_TYPE_STRING, g_variant_new_string (sl_use_names[SL_USE_AUTO]));
   self->remove_action = g_simple_action_new ("remove", NULL);
   g_signal_connect (self->use_action, "change-state", G_CALLBACK (on_use), self);
   g_signal_connect (self->remove_action, "activate", G_CALLBACK (on_remove), self);
@@ -428,7 +420,8 @@ add_actions (SlReadingRow *self)
   gtk_widget_insert_action_group (GTK_WIDGET (self), "reading", G_ACTION_GROUP (group));
 }
 
-/* Steps of the Up and Down keys that suit what is read: a setback is read with a rule to 0.1 mm, air and pitch to a whole unit (common practice). */
+/* Steps of the Up and Down keys that suit what is read: a setback is read with a rule to 0.1 mm, air and pitch to a
+ * whole unit (common practice). */
 static double
 question_step (int ask)
 {
@@ -442,16 +435,17 @@ sl_reading_row_new (SlBench *bench, const SlQuestion *question)
 {
   SlReadingRow *self = g_object_new (SL_TYPE_READING_ROW, NULL);
   SlLengthEntry *entry = SL_LENGTH_ENTRY (self->entry);
-  g_autofree char *full = sl_question_full_name (question);
-  g_autofree char *more = g_strdup_printf (_("What to do with: %s"), full);
+  g_autofree char *full = sl_question_full_name (question), *step = sl_question_step_name (question);
+  g_autofree char *more = g_strdup_printf (_ ("What to do with: %s"), full);
 
   self->bench = g_object_ref (bench);
   self->question = *question;
-  self->step_name = sl_question_step_name (question);
+  sl_length_entry_join_steps (entry, bench, step);
   add_actions (self);
   if (!sl_ask_is_length (question->ask))
     sl_length_entry_set_plain (entry, sl_ask_plain_unit (question->ask));
-  sl_length_entry_set_fine (entry, question->ask != SL_READ_ACTION && question->ask != SL_READ_EXPOSURE && question->ask != SL_READ_SETBACK);
+  sl_length_entry_set_fine (entry, question->ask != SL_READ_ACTION && question->ask != SL_READ_EXPOSURE &&
+                                       question->ask != SL_READ_SETBACK);
   sl_length_entry_set_bound (entry, &self->bound);
   sl_length_entry_set_step (entry, question_step (question->ask));
   sl_length_entry_set_allow_empty (entry, TRUE);

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * One row of the readings form: a question's name, its entry, the ± of its tool (which opens what can be done with the reading), and beneath, where there
- * is something to say, what is assumed or carried over from an earlier set of the visit, what disagrees, what the entry does not accept, and as a faint trace
- * what was read before. */
+ * One row of the readings form: a question's name, its entry, the ± of its tool (which opens what can be done with the
+ * reading), and beneath, where there is something to say, what is assumed or carried over from an earlier set of the
+ * visit, what disagrees, what the entry does not accept, and as a faint trace what was read before. */
 #pragma once
 
 #include <gtk/gtk.h>

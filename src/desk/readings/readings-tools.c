@@ -16,21 +16,13 @@
 
 /* The kind of reading each tool's default resolution is asked of. */
 static const SlReadingKind tool_kinds[SL_N_TOOLS] = {
-  [SL_TOOL_RELIEF] = SL_READ_RELIEF,
-  [SL_TOOL_TONGUE] = SL_READ_TONGUE,
-  [SL_TOOL_FIRST_GAP] = SL_READ_FIRST_GAP,
-  [SL_TOOL_ACTION] = SL_READ_ACTION,
-  [SL_TOOL_EXPOSURE] = SL_READ_EXPOSURE,
-  [SL_TOOL_CROWN] = SL_READ_CROWN_GAP,
+  [SL_TOOL_RELIEF] = SL_READ_RELIEF, [SL_TOOL_TONGUE] = SL_READ_TONGUE,     [SL_TOOL_FIRST_GAP] = SL_READ_FIRST_GAP,
+  [SL_TOOL_ACTION] = SL_READ_ACTION, [SL_TOOL_EXPOSURE] = SL_READ_EXPOSURE, [SL_TOOL_CROWN] = SL_READ_CROWN_GAP,
 };
 
 static const SlQuestionGroup tool_groups[SL_N_TOOLS] = {
-  [SL_TOOL_RELIEF] = SL_GROUP_NECK,
-  [SL_TOOL_TONGUE] = SL_GROUP_NECK,
-  [SL_TOOL_FIRST_GAP] = SL_GROUP_NUT,
-  [SL_TOOL_ACTION] = SL_GROUP_ACTION,
-  [SL_TOOL_EXPOSURE] = SL_GROUP_SADDLE,
-  [SL_TOOL_CROWN] = SL_GROUP_NECK,
+  [SL_TOOL_RELIEF] = SL_GROUP_NECK,   [SL_TOOL_TONGUE] = SL_GROUP_NECK,     [SL_TOOL_FIRST_GAP] = SL_GROUP_NUT,
+  [SL_TOOL_ACTION] = SL_GROUP_ACTION, [SL_TOOL_EXPOSURE] = SL_GROUP_SADDLE, [SL_TOOL_CROWN] = SL_GROUP_NECK,
 };
 
 /* One number of one tool. */
@@ -72,11 +64,18 @@ edit_tool (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
   sl_reading_set_put_tool (set, tool);
 }
 
+static char *
+step_name (SlToolKind tool)
+{
+  return g_strdup_printf (_ ("tool: %s"), sl_tool_title (tool));
+}
+
 static void
 on_committed (SlLengthEntry *entry, double value, gpointer data)
 {
   Field *field = data;
-  g_autofree char *name = g_strdup_printf (_("tool: %s"), sl_tool_title (field->tool));
+  g_autofree char *name = step_name (field->tool);
+
   field->value = value;
   sl_bench_edit (field->bench, name, TRUE, edit_tool, field);
 }
@@ -111,8 +110,11 @@ field_new (SlBench *bench, SlToolKind tool, gboolean limit)
 {
   GtkWidget *entry = sl_length_entry_new ();
   Field *field = g_new0 (Field, 1);
-  g_autofree char *label = g_strdup_printf (limit ? _("Error limit of the tool for: %s") : _("Resolution of the tool for: %s"), sl_tool_title (tool));
+  g_autofree char *label = g_strdup_printf (
+      limit ? _ ("Error limit of the tool for: %s") : _ ("Resolution of the tool for: %s"), sl_tool_title (tool));
+  g_autofree char *step = step_name (tool);
 
+  sl_length_entry_join_steps (SL_LENGTH_ENTRY (entry), bench, step);
   field->bench = g_object_ref (bench);
   field->tool = tool;
   field->limit = limit;
@@ -147,13 +149,14 @@ grid_new (SlBench *bench, SlQuestionGroup group)
 
   gtk_grid_set_row_spacing (GTK_GRID (grid), GRID_GAP);
   gtk_grid_set_column_spacing (GTK_GRID (grid), GRID_GAP);
-  gtk_grid_attach (GTK_GRID (grid), heading_new (_("Tool")), 1, 0, 1, 1);
-  gtk_grid_attach (GTK_GRID (grid), heading_new (_("Resolution")), 2, 0, 1, 1);
-  gtk_grid_attach (GTK_GRID (grid), heading_new (_("Error limit")), 3, 0, 1, 1);
+  gtk_grid_attach (GTK_GRID (grid), heading_new (_ ("Tool")), 1, 0, 1, 1);
+  gtk_grid_attach (GTK_GRID (grid), heading_new (_ ("Resolution")), 2, 0, 1, 1);
+  gtk_grid_attach (GTK_GRID (grid), heading_new (_ ("Error limit")), 3, 0, 1, 1);
   for (int tool = 0; tool < SL_N_TOOLS; tool++)
     if (tool_groups[tool] == group)
       {
-        GtkWidget *resolution = field_new (bench, (SlToolKind) tool, FALSE), *limit = field_new (bench, (SlToolKind) tool, TRUE);
+        GtkWidget *resolution = field_new (bench, (SlToolKind) tool, FALSE),
+                  *limit = field_new (bench, (SlToolKind) tool, TRUE);
         gtk_grid_attach (GTK_GRID (grid), heading_new (sl_tool_title ((SlToolKind) tool)), 0, row, 1, 1);
         gtk_grid_attach (GTK_GRID (grid), sl_tool_chooser_new (bench, tool), 1, row, 1, 1);
         gtk_grid_attach (GTK_GRID (grid), resolution, 2, row, 1, 1);
@@ -161,7 +164,8 @@ grid_new (SlBench *bench, SlQuestionGroup group)
         gtk_grid_attach (GTK_GRID (grid), sl_length_entry_new_message (SL_LENGTH_ENTRY (resolution)), 0, row++, 4, 1);
         gtk_grid_attach (GTK_GRID (grid), sl_length_entry_new_message (SL_LENGTH_ENTRY (limit)), 0, row++, 4, 1);
       }
-  note = sl_note_new (_("What the tool shows in steps of, and how far off it may be by its maker. Each reading is weighed by them. The shop's tools are kept in the preferences."));
+  note = sl_note_new (_ ("What the tool shows in steps of, and how far off it may be by its maker. Each reading is "
+                         "weighed by them. The shop's tools are kept in the preferences."));
   gtk_label_set_max_width_chars (GTK_LABEL (note), NOTE_CHARS);
   gtk_grid_attach (GTK_GRID (grid), note, 0, row, 4, 1);
   return grid;
@@ -183,7 +187,7 @@ create_popover (GtkMenuButton *button, gpointer data)
   gtk_widget_set_margin_start (grid, MARGIN);
   gtk_widget_set_margin_end (grid, MARGIN);
   popover = gtk_popover_new ();
-  sl_set_accessible_label (popover, _("Tools"));
+  sl_set_accessible_label (popover, _ ("Tools"));
   gtk_popover_set_child (GTK_POPOVER (popover), grid);
   gtk_menu_button_set_popover (button, popover);
 }
@@ -200,14 +204,15 @@ sl_readings_tools_new (SlBench *bench, SlQuestionGroup group)
   if (!any)
     return NULL;
   button = gtk_menu_button_new ();
-  label = gtk_label_new (_("± tool"));
-  name = g_strdup_printf (_("Tools for: %s"), sl_question_group_title (group));
+  label = gtk_label_new (_ ("± tool"));
+  name = g_strdup_printf (_ ("Tools for: %s"), sl_question_group_title (group));
   gtk_menu_button_set_child (GTK_MENU_BUTTON (button), label);
   gtk_menu_button_set_has_frame (GTK_MENU_BUTTON (button), FALSE);
   gtk_widget_add_css_class (button, "tools");
-  gtk_widget_set_tooltip_text (button, _("Resolution and error limit of the tools used here"));
+  gtk_widget_set_tooltip_text (button, _ ("Resolution and error limit of the tools used here"));
   sl_set_accessible_label (button, name);
   g_object_set_data (G_OBJECT (button), "group", GINT_TO_POINTER (group));
-  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (button), create_popover, g_object_ref (bench), g_object_unref);
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (button), create_popover, g_object_ref (bench),
+                                         g_object_unref);
   return button;
 }

@@ -29,7 +29,8 @@ static const KeyChoice choices[] = {
 static gboolean
 is_taken (guint value)
 {
-  return value == GDK_KEY_Escape || value == GDK_KEY_Return || value == GDK_KEY_KP_Enter || value == GDK_KEY_Tab || value == GDK_KEY_BackSpace || value == GDK_KEY_Delete;
+  return value == GDK_KEY_Escape || value == GDK_KEY_Return || value == GDK_KEY_KP_Enter || value == GDK_KEY_Tab ||
+         value == GDK_KEY_BackSpace || value == GDK_KEY_Delete;
 }
 
 /* A key that types is part of a number, or of a mistake in one. */
@@ -104,7 +105,10 @@ on_key (GtkEventControllerKey *keys, guint value, guint code, GdkModifierType st
       return TRUE;
     }
   if (is_taken (value) || types_text (value))
-    say (GTK_WIDGET (button), g_strdup_printf (_ ("“%s” is needed to type a reading. Accepted is a key that types nothing, such as Page Down or F8."), name));
+    say (GTK_WIDGET (button),
+         g_strdup_printf (
+             _ ("“%s” is needed to type a reading. Accepted is a key that types nothing, such as Page Down or F8."),
+             name));
   else if (is_other (choice, name))
     say (GTK_WIDGET (button), g_strdup_printf (_ ("“%s” does the other thing already; one key can't do both."), name));
   else
@@ -127,12 +131,14 @@ on_left (GtkEventControllerFocus *focus, GtkToggleButton *button)
 static void
 add_choice (GtkWidget *grid, const KeyChoice *choice, int row)
 {
-  GtkWidget *title = gtk_label_new (_ (choice->title)), *button = gtk_toggle_button_new_with_label (""), *note = gtk_label_new (NULL);
+  GtkWidget *title = gtk_label_new (_ (choice->title)), *button = gtk_toggle_button_new_with_label (""),
+            *note = gtk_label_new (NULL);
   GtkEventController *keys = gtk_event_controller_key_new (), *focus = gtk_event_controller_focus_new ();
 
   g_object_set_data (G_OBJECT (button), "choice", (gpointer) choice);
   g_object_set_data (G_OBJECT (button), "note", note);
-  gtk_widget_set_tooltip_text (button, _ ("Press, then press the key or the pedal it shall be; Escape leaves it as it is"));
+  gtk_widget_set_tooltip_text (button,
+                               _ ("Press, then press the key or the pedal it shall be; Escape leaves it as it is"));
   gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
   g_signal_connect (keys, "key-pressed", G_CALLBACK (on_key), button);
   g_signal_connect (focus, "leave", G_CALLBACK (on_left), button);
@@ -163,15 +169,21 @@ GtkWidget *
 sl_run_options_new (void)
 {
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, GAP), *grid = gtk_grid_new ();
-  GtkWidget *kind = sl_kind_chooser_new (_ ("Reading run of instruments with")), *editor = sl_run_order_editor_new (SL_FIRST_KIND);
+  GtkWidget *kind = sl_kind_chooser_new (_ ("Reading run of instruments with")),
+            *editor = sl_run_order_editor_new (SL_FIRST_KIND);
 
   gtk_grid_set_row_spacing (GTK_GRID (grid), GAP);
   gtk_grid_set_column_spacing (GTK_GRID (grid), 2 * GAP);
   for (guint i = 0; i < G_N_ELEMENTS (choices); i++)
     add_choice (grid, &choices[i], 2 * (int) i);
-  gtk_box_append (GTK_BOX (box), sl_note_new (_ ("Enter always takes a reading in. A foot pedal sends a key of its own, which does the same here.")));
+  gtk_box_append (
+      GTK_BOX (box),
+      sl_note_new (
+          _ ("Enter always takes a reading in. A foot pedal sends a key of its own, which does the same here.")));
   gtk_box_append (GTK_BOX (box), grid);
-  gtk_box_append (GTK_BOX (box), sl_note_new (_ ("What is ticked is asked, in the order in which it stands, for instruments of a kind.")));
+  gtk_box_append (
+      GTK_BOX (box),
+      sl_note_new (_ ("What is ticked is asked, in the order in which it stands, for instruments of a kind.")));
   gtk_box_append (GTK_BOX (box), kind);
   gtk_widget_set_halign (editor, GTK_ALIGN_START);
   gtk_box_append (GTK_BOX (box), editor);

@@ -44,7 +44,8 @@ show (SlRunOrderEditor *self)
   for (int i = 0; i < SL_N_RUN_ASKS; i++)
     {
       const char *title = sl_run_ask_title (self->asks[i]);
-      g_autofree char *up = g_strdup_printf (_ ("Ask earlier: %s"), title), *down = g_strdup_printf (_ ("Ask later: %s"), title);
+      g_autofree char *up = g_strdup_printf (_ ("Ask earlier: %s"), title),
+                      *down = g_strdup_printf (_ ("Ask later: %s"), title);
 
       gtk_check_button_set_label (GTK_CHECK_BUTTON (self->checks[i]), title);
       gtk_check_button_set_active (GTK_CHECK_BUTTON (self->checks[i]), self->asked[i]);
@@ -152,7 +153,8 @@ on_usual (SlRunOrderEditor *self)
 static void
 sl_run_order_editor_class_init (SlRunOrderEditorClass *class)
 {
-  signals[ORDER_CHANGED] = g_signal_new ("order-changed", SL_TYPE_RUN_ORDER_EDITOR, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  signals[ORDER_CHANGED] =
+      g_signal_new ("order-changed", SL_TYPE_RUN_ORDER_EDITOR, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
 }
 

@@ -33,11 +33,15 @@ static guint signals[N_SIGNALS];
 static void
 show (SlSlipOffer *self)
 {
-  const SlLengths lengths = sl_bench_get_lengths (self->bench), other = lengths == SL_LENGTHS_MM ? SL_LENGTHS_INCH : SL_LENGTHS_MM;
+  const SlLengths lengths = sl_bench_get_lengths (self->bench),
+                  other = lengths == SL_LENGTHS_MM ? SL_LENGTHS_INCH : SL_LENGTHS_MM;
   const char *decimal = sl_decimal_sign ();
-  g_autofree char *meant = sl_length_format (self->meant, lengths, LENGTH_PLACES, decimal, TRUE), *meant_other = sl_length_format (self->meant, other, LENGTH_PLACES, decimal, TRUE);
-  g_autofree char *typed = sl_length_format (self->typed, lengths, sl_places_for (self->typed, LENGTH_PLACES), decimal, TRUE);
-  g_autofree char *text = g_strdup_printf (_ ("Did you mean %s (%s)? %s is far from what is expected here."), meant, meant_other, typed);
+  g_autofree char *meant = sl_length_format (self->meant, lengths, LENGTH_PLACES, decimal, TRUE),
+                  *meant_other = sl_length_format (self->meant, other, LENGTH_PLACES, decimal, TRUE);
+  g_autofree char *typed =
+      sl_length_format (self->typed, lengths, sl_places_for (self->typed, LENGTH_PLACES), decimal, TRUE);
+  g_autofree char *text =
+      g_strdup_printf (_ ("Did you mean %s (%s)? %s is far from what is expected here."), meant, meant_other, typed);
   g_autofree char *take = g_strdup_printf (_ ("Take %s"), meant), *keep = g_strdup_printf (_ ("Keep %s"), typed);
 
   gtk_label_set_text (GTK_LABEL (self->text), text);
@@ -52,9 +56,10 @@ sl_slip_offer_ask (SlSlipOffer *self, const SlQuestion *question, double value_m
   double meant;
 
   sl_slip_offer_withdraw (self);
-  if (question->ask >= SL_READ_PITCH || isnan (value_mm)
-      || !sl_reading_slip (sl_bench_get_profile (self->bench), sl_bench_get_visit (self->bench), sl_bench_get_set (self->bench),
-                           &sl_bench_get_analysis (self->bench)->shop, &reading, value_mm, &meant))
+  if (question->ask >= SL_READ_PITCH || isnan (value_mm) ||
+      !sl_reading_slip (sl_bench_get_profile (self->bench), sl_bench_get_visit (self->bench),
+                        sl_bench_get_set (self->bench), &sl_bench_get_analysis (self->bench)->shop, &reading, value_mm,
+                        &meant))
     return FALSE;
   self->typed = value_mm;
   self->meant = meant;
@@ -113,7 +118,8 @@ static void
 sl_slip_offer_class_init (SlSlipOfferClass *class)
 {
   G_OBJECT_CLASS (class)->dispose = sl_slip_offer_dispose;
-  signals[ANSWERED] = g_signal_new ("answered", SL_TYPE_SLIP_OFFER, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_DOUBLE);
+  signals[ANSWERED] = g_signal_new ("answered", SL_TYPE_SLIP_OFFER, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE,
+                                    1, G_TYPE_DOUBLE);
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_ALERT);
 }
 

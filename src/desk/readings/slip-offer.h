@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The offer beneath an entry whose value looks like inches typed as millimetres, or the other way round: what was meant, to be taken, or what was typed, to be
- * kept. Nothing is changed without an answer. */
+ * The offer beneath an entry whose value looks like inches typed as millimetres, or the other way round: what was
+ * meant, to be taken, or what was typed, to be kept. Nothing is changed without an answer. */
 #pragma once
 
 #include <gtk/gtk.h>
@@ -14,7 +14,8 @@ G_DECLARE_FINAL_TYPE (SlSlipOffer, sl_slip_offer, SL, SLIP_OFFER, GtkBox)
 /* Hidden until something is asked. Signal: "answered" (double), the value to stand, mm; the offer is hidden then. */
 GtkWidget *sl_slip_offer_new (SlBench *bench);
 
-/* Asks, where @value_mm looks like a slip as an answer to @question in the readings that are shown, and returns whether it does. */
+/* Asks, where @value_mm looks like a slip as an answer to @question in the readings that are shown, and returns whether
+ * it does. */
 gboolean sl_slip_offer_ask (SlSlipOffer *self, const SlQuestion *question, double value_mm);
 
 /* The value that is asked about, NAN while nothing is. */

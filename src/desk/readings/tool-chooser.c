@@ -65,7 +65,8 @@ choose (gpointer data)
   return G_SOURCE_REMOVE;
 }
 
-/* What is chosen may change what there is to choose from ("own figures" go), which a drop-down can't bear while it tells of the choice: so after that. */
+/* What is chosen may change what there is to choose from ("own figures" go), which a drop-down can't bear while it
+ * tells of the choice: so after that. */
 static void
 on_selected (SlToolChooser *self)
 {
@@ -142,7 +143,8 @@ update (SlToolChooser *self)
 char *
 sl_tool_chooser_figures (SlToolChooser *self)
 {
-  static const SlReadingKind reading_of[SL_N_TOOLS] = { SL_READ_RELIEF, SL_READ_TONGUE, SL_READ_FIRST_GAP, SL_READ_ACTION, SL_READ_EXPOSURE, SL_READ_CROWN_GAP };
+  static const SlReadingKind reading_of[SL_N_TOOLS] = { SL_READ_RELIEF, SL_READ_TONGUE,   SL_READ_FIRST_GAP,
+                                                        SL_READ_ACTION, SL_READ_EXPOSURE, SL_READ_CROWN_GAP };
   const SlLengths lengths = sl_bench_get_lengths (self->bench);
   const SlLengths written = lengths == SL_LENGTHS_64THS ? SL_LENGTHS_INCH : lengths;
   const int least = written == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES;
@@ -161,8 +163,10 @@ sl_tool_chooser_figures (SlToolChooser *self)
     if (!sl_number_is_set (tool.resolution) || !sl_number_is_set (tool.error_limit))
       return g_strdup_printf ("± %s", range);
     {
-      g_autofree char *step = sl_length_format (tool.resolution.v, written, sl_places_for (tool.resolution.v, least), sl_decimal_sign (), TRUE);
-      g_autofree char *limit = sl_length_format (tool.error_limit.v, written, sl_places_for (tool.error_limit.v, least), sl_decimal_sign (), TRUE);
+      g_autofree char *step = sl_length_format (tool.resolution.v, written, sl_places_for (tool.resolution.v, least),
+                                                sl_decimal_sign (), TRUE);
+      g_autofree char *limit = sl_length_format (tool.error_limit.v, written, sl_places_for (tool.error_limit.v, least),
+                                                 sl_decimal_sign (), TRUE);
 
       /* Translators: of a tool: what it shows in steps of, how far off it may be, and what follows for a reading */
       return g_strdup_printf (_ ("steps of %s, within %s: ± %s"), step, limit, range);
@@ -199,7 +203,8 @@ sl_tool_chooser_class_init (SlToolChooserClass *class)
 
   G_OBJECT_CLASS (class)->dispose = sl_tool_chooser_dispose;
   widget_class->map = sl_tool_chooser_map;
-  signals[CHOSEN] = g_signal_new ("chosen", SL_TYPE_TOOL_CHOOSER, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  signals[CHOSEN] =
+      g_signal_new ("chosen", SL_TYPE_TOOL_CHOOSER, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
   gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
 }
 

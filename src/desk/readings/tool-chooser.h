@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Which of the shop's tools a kind of reading is taken with in the readings that are shown: chosen by name, kept by its figures. */
+ * Which of the shop's tools a kind of reading is taken with in the readings that are shown: chosen by name, kept by its
+ * figures. */
 #pragma once
 
 #include <gtk/gtk.h>

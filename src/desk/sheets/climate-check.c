@@ -29,9 +29,11 @@ typedef struct
 static gboolean
 next_kept (GVariantIter *iter, Kept *kept)
 {
-  while (g_variant_iter_next (iter, "(&s&s&sdd)", &kept->name, &kept->salt, &kept->day, &kept->check.temperature_c, &kept->check.shown))
+  while (g_variant_iter_next (iter, "(&s&s&sdd)", &kept->name, &kept->salt, &kept->day, &kept->check.temperature_c,
+                              &kept->check.shown))
     for (int i = 0; i < SL_N_SALTS; i++)
-      if (g_strcmp0 (kept->salt, sl_salt_names[i]) == 0 && !isnan (sl_salt_humidity ((SlSalt) i, kept->check.temperature_c)))
+      if (g_strcmp0 (kept->salt, sl_salt_names[i]) == 0 &&
+          !isnan (sl_salt_humidity ((SlSalt) i, kept->check.temperature_c)))
         {
           kept->check.salt = (SlSalt) i;
           return TRUE;
@@ -100,10 +102,12 @@ describe_kept (const char *name)
     if (g_strcmp0 (kept.name, name) == 0)
       {
         g_autofree char *at = sl_climate_number (kept.check.shown, 1), *day = sl_date_short (kept.day);
-        g_autofree char *add = signed_number (sl_salt_humidity (kept.check.salt, kept.check.temperature_c) - kept.check.shown);
+        g_autofree char *add =
+            signed_number (sl_salt_humidity (kept.check.salt, kept.check.temperature_c) - kept.check.shown);
 
         /* Translators: a day, a salt, what the hygrometer showed, and its correction */
-        g_string_append_printf (out, _ ("\n%1$s, %2$s: at %3$s %% add %4$s %%"), day, sl_salt_title (kept.check.salt), at, add);
+        g_string_append_printf (out, _ ("\n%1$s, %2$s: at %3$s %% add %4$s %%"), day, sl_salt_title (kept.check.salt),
+                                at, add);
       }
   return g_string_free (g_steal_pointer (&out), FALSE);
 }
@@ -143,7 +147,8 @@ show (GtkWidget *column)
       now = g_strdup_printf (_ ("Over this salt the air has %1$s %%: add %2$s %% to what it shows."), humidity, add);
     }
   else
-    now = g_strdup (_ ("Close the hygrometer up for some hours over a wet paste of the salt; give the temperature, 5 to 40 °C, and what it shows, 0 to 100 %. "
+    now = g_strdup (_ ("Close the hygrometer up for some hours over a wet paste of the salt; give the temperature, 5 "
+                       "to 40 °C, and what it shows, 0 to 100 %. "
                        "Checks over two or three salts correct the range between them."));
   text = g_strconcat (now, kept, NULL);
   gtk_label_set_label (GTK_LABEL (self->result), text);
@@ -168,7 +173,8 @@ keep (GtkWidget *column)
   g_variant_iter_init (&iter, all);
   while (next_kept (&iter, &kept))
     if (g_strcmp0 (kept.name, name) != 0 || kept.check.salt != check.salt)
-      g_variant_builder_add (&list, "(sssdd)", kept.name, kept.salt, kept.day, kept.check.temperature_c, kept.check.shown);
+      g_variant_builder_add (&list, "(sssdd)", kept.name, kept.salt, kept.day, kept.check.temperature_c,
+                             kept.check.shown);
   sl_settings_set (SL_SETTING_HYGROMETER_CHECKS, g_variant_builder_end (&list));
   show (column);
 }
@@ -194,7 +200,8 @@ sl_climate_check_new (void)
   gtk_box_append (GTK_BOX (column), self->salt);
   line = sl_climate_line (column);
   self->temperature = sl_climate_entry (line, _ ("Temperature at the check"), _ ("°C"), G_CALLBACK (show), column);
-  self->shown = sl_climate_entry (line, _ ("Shown by the hygrometer"), _ (/* xgettext:no-c-format */ "% shown"), G_CALLBACK (show), column);
+  self->shown = sl_climate_entry (line, _ ("Shown by the hygrometer"), _ (/* xgettext:no-c-format */ "% shown"),
+                                  G_CALLBACK (show), column);
   self->keep = gtk_button_new_with_label (_ ("Keep"));
   gtk_widget_set_tooltip_text (self->keep, _ ("Keep this correction, with today's date"));
   gtk_widget_set_halign (self->keep, GTK_ALIGN_START);

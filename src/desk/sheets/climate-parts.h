@@ -13,7 +13,8 @@ GtkWidget *sl_climate_words (GtkWidget *column);
 GtkWidget *sl_climate_line (GtkWidget *column);
 GtkWidget *sl_climate_entry (GtkWidget *line, const char *name, const char *unit, GCallback changed, gpointer data);
 
-/* A number as people type it, with the locale's decimal sign or a point, from @least to @most; else FALSE, and the entry is marked unless it is empty. */
+/* A number as people type it, with the locale's decimal sign or a point, from @least to @most; else FALSE, and the
+ * entry is marked unless it is empty. */
 gboolean sl_climate_read (GtkWidget *entry, double least, double most, double *value);
 char *sl_climate_number (double value, int places);
 

@@ -13,7 +13,7 @@
 
 #define PICTURE_HEIGHT 190
 #define PICTURE_LEAST_WIDTH 240 /* two charts, one beneath the other where it is narrow */
-#define LEAST_C (-20.0) /* what can be typed; the wood's equation holds where people keep instruments */
+#define LEAST_C (-20.0)         /* what can be typed; the wood's equation holds where people keep instruments */
 #define MOST_C 50.0
 #define LEAST_HUMIDITY 1.0
 #define MOST_HUMIDITY 100.0
@@ -30,9 +30,9 @@ struct _SlClimateSheet
   GtkWidget *picture, *temperature, *humidity, *hygrometer, *air, *advice, *foretold;
   GtkWidget *frame, *dry, *least, *most, *wet; /* the frame of its parts; the band for keeping */
 
-  SlBench *bench;     /* owned */
-  GArray *history;    /* owned */
-  SlKeeping keeping;  /* as the entries have it, last in order */
+  SlBench *bench;    /* owned */
+  GArray *history;   /* owned */
+  SlKeeping keeping; /* as the entries have it, last in order */
   gboolean filling;
 };
 
@@ -42,7 +42,9 @@ static void
 draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
   SlClimateSheet *self = data;
-  const SlChartOptions options = { width, height, sl_bench_get_lengths (self->bench), sl_decimal_sign (), sl_is_dark (GTK_WIDGET (area)), 1 };
+  const SlChartOptions options = {
+    width, height, sl_bench_get_lengths (self->bench), sl_decimal_sign (), sl_is_dark (GTK_WIDGET (area)), 1
+  };
 
   if (self->history != NULL)
     sl_climate_draw (cr, self->history, &options);
@@ -65,7 +67,8 @@ foretell (SlClimateSheet *self, GString *out, SlHistoryKind kind, int string, co
       g_autofree char *least = sl_climate_number (trend.least_x, 1), *most = sl_climate_number (trend.most_x, 1);
 
       /* Translators: a figure's name, and two moisture contents */
-      g_string_append_printf (out, _ ("%s: not foretold; it was read between %s and %s %% of moisture only"), name, least, most);
+      g_string_append_printf (out, _ ("%s: not foretold; it was read between %s and %s %% of moisture only"), name,
+                              least, most);
       return;
     }
   const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
@@ -85,7 +88,9 @@ show_foretold (SlClimateSheet *self, double moisture)
   foretell (self, out, SL_HISTORY_RELIEF, 1, _ ("Relief, treble"), moisture);
   foretell (self, out, SL_HISTORY_RELIEF, n, _ ("Relief, bass"), moisture);
   if (out->len == 0)
-    g_string_append_printf (out, _ ("What other air does to action and relief shows from %d sets of readings with temperature and humidity on, taken in different air."),
+    g_string_append_printf (out,
+                            _ ("What other air does to action and relief shows from %d sets of readings with "
+                               "temperature and humidity on, taken in different air."),
                             SL_TREND_LEAST_POINTS);
   gtk_label_set_label (GTK_LABEL (self->foretold), out->str);
 }
@@ -98,29 +103,36 @@ corrected (SlClimateSheet *self, double shown)
 
   if (chosen == NULL || gtk_drop_down_get_selected (GTK_DROP_DOWN (self->hygrometer)) == 0)
     return shown;
-  return CLAMP (shown + sl_hygrometer_kept_correction (gtk_string_object_get_string (chosen), shown), LEAST_HUMIDITY, MOST_HUMIDITY);
+  return CLAMP (shown + sl_hygrometer_kept_correction (gtk_string_object_get_string (chosen), shown), LEAST_HUMIDITY,
+                MOST_HUMIDITY);
 }
 
 static void
 show_air (SlClimateSheet *self)
 {
   double temperature, humidity, shown, moisture;
-  gboolean warm = sl_climate_read (self->temperature, LEAST_C, MOST_C, &temperature), damp = sl_climate_read (self->humidity, LEAST_HUMIDITY, MOST_HUMIDITY, &shown);
+  gboolean warm = sl_climate_read (self->temperature, LEAST_C, MOST_C, &temperature),
+           damp = sl_climate_read (self->humidity, LEAST_HUMIDITY, MOST_HUMIDITY, &shown);
 
   if (self->history == NULL || self->filling)
     return;
   if (!warm || !damp)
     {
-      gtk_label_set_label (GTK_LABEL (self->air), _ ("Give a temperature from −20 to 50 °C and a humidity from 1 to 100 %."));
+      gtk_label_set_label (GTK_LABEL (self->air),
+                           _ ("Give a temperature from −20 to 50 °C and a humidity from 1 to 100 %."));
       gtk_label_set_label (GTK_LABEL (self->advice), "");
       gtk_label_set_label (GTK_LABEL (self->foretold), "");
       return;
     }
   humidity = corrected (self, shown);
   moisture = sl_moisture_content (temperature, humidity);
-  g_autofree char *really = sl_climate_number (humidity, 1), *content = sl_climate_number (moisture, 1), *dew = sl_climate_number (sl_dew_point (temperature, humidity), 1);
-  g_autofree char *text = humidity == shown ? g_strdup_printf (_ ("Wood comes to %1$s %% moisture content; dew point %2$s °C"), content, dew)
-                                            : g_strdup_printf (_ ("Corrected: %3$s %%. Wood comes to %1$s %% moisture content; dew point %2$s °C"), content, dew, really);
+  g_autofree char *really = sl_climate_number (humidity, 1), *content = sl_climate_number (moisture, 1),
+                  *dew = sl_climate_number (sl_dew_point (temperature, humidity), 1);
+  g_autofree char *text =
+      humidity == shown
+          ? g_strdup_printf (_ ("Wood comes to %1$s %% moisture content; dew point %2$s °C"), content, dew)
+          : g_strdup_printf (_ ("Corrected: %3$s %%. Wood comes to %1$s %% moisture content; dew point %2$s °C"),
+                             content, dew, really);
   gtk_label_set_label (GTK_LABEL (self->air), text);
   gtk_label_set_label (GTK_LABEL (self->advice), sl_air_advice (sl_air (&self->keeping, humidity)));
   show_foretold (self, moisture);
@@ -143,7 +155,9 @@ take_band (SlClimateSheet *self)
   good = good && sl_climate_read (self->wet, keeping.most, MOST_HUMIDITY, &keeping.wet);
   if (!good)
     {
-      gtk_label_set_label (GTK_LABEL (self->advice), _ ("The four humidities rise from harm by dry air over the good ones to harm by damp air, 0 to 100 %; until they do the last ones hold."));
+      gtk_label_set_label (GTK_LABEL (self->advice),
+                           _ ("The four humidities rise from harm by dry air over the good ones to harm by damp air, 0 "
+                              "to 100 %; until they do the last ones hold."));
       return;
     }
   self->keeping = keeping;
@@ -204,10 +218,12 @@ update (GtkWidget *widget)
   g_clear_pointer (&self->history, g_array_unref);
   self->history = sl_history_new (sl_bench_get_profile (self->bench), &sl_bench_get_analysis (self->bench)->shop);
   /* until something else is typed, the air of the last readings */
-  if (*gtk_editable_get_text (GTK_EDITABLE (self->temperature)) == '\0' && *gtk_editable_get_text (GTK_EDITABLE (self->humidity)) == '\0' && set != NULL
-      && sl_number_is_set (set->temperature) && sl_number_is_set (set->humidity))
+  if (*gtk_editable_get_text (GTK_EDITABLE (self->temperature)) == '\0' &&
+      *gtk_editable_get_text (GTK_EDITABLE (self->humidity)) == '\0' && set != NULL &&
+      sl_number_is_set (set->temperature) && sl_number_is_set (set->humidity))
     {
-      g_autofree char *temperature = sl_climate_number (set->temperature.v, 1), *humidity = sl_climate_number (set->humidity.v, 0);
+      g_autofree char *temperature = sl_climate_number (set->temperature.v, 1),
+                      *humidity = sl_climate_number (set->humidity.v, 0);
 
       gtk_editable_set_text (GTK_EDITABLE (self->temperature), temperature);
       gtk_editable_set_text (GTK_EDITABLE (self->humidity), humidity);
@@ -244,7 +260,8 @@ build_band (SlClimateSheet *self)
   line = sl_climate_line (column);
   self->dry = sl_climate_entry (line, _ ("Harm by dry air below"), _ ("–"), G_CALLBACK (take_band), self);
   /* Translators: stands behind two humidities: below the first and above the second the air does harm */
-  self->wet = sl_climate_entry (line, _ ("Harm by damp air above"), _ ("% RH, harm outside"), G_CALLBACK (take_band), self);
+  self->wet =
+      sl_climate_entry (line, _ ("Harm by damp air above"), _ ("% RH, harm outside"), G_CALLBACK (take_band), self);
   self->advice = sl_climate_words (column);
   return column;
 }
@@ -272,8 +289,8 @@ sl_climate_sheet_init (SlClimateSheet *self)
   GtkWidget *air = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
 
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Climate"));
-  self->picture = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, "content-height", PICTURE_HEIGHT, "hexpand", TRUE, "vexpand", TRUE,
-                                NULL);
+  self->picture = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, "content-height",
+                                PICTURE_HEIGHT, "hexpand", TRUE, "vexpand", TRUE, NULL);
   gtk_widget_set_size_request (self->picture, PICTURE_LEAST_WIDTH, -1);
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw, self, NULL);
   sl_set_accessible_label (self->picture, _ ("Action and relief against moisture content"));
@@ -298,7 +315,8 @@ sl_climate_sheet_new (SlBench *bench)
   fill_band (self);
   fill_hygrometers (self);
   if (sl_settings () != NULL)
-    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_HYGROMETER_CHECKS, G_CALLBACK (fill_hygrometers), self, G_CONNECT_SWAPPED);
+    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_HYGROMETER_CHECKS, G_CALLBACK (fill_hygrometers),
+                             self, G_CONNECT_SWAPPED);
   sl_follow_while_seen (GTK_WIDGET (self), bench, update);
   return GTK_WIDGET (self);
 }

@@ -18,7 +18,9 @@
 #define WIDTH_CHARS 7  /* "15 63/64" */
 #define WIDTH_STEP_MM 1.0
 
-static const SlBound width_bound = { "wood", "width", 1, 1000, SL_UNIT_MM, -1 }; /* the most is wider than any instrument's wood */
+static const SlBound width_bound = {
+  "wood", "width", 1, 1000, SL_UNIT_MM, -1
+}; /* the most is wider than any instrument's wood */
 
 enum
 {
@@ -29,7 +31,7 @@ enum
 typedef struct
 {
   GtkWidget *wood, *cut, *coefficient, *width, *unit, *from, *to, *result; /* borrowed */
-  SlBench *bench; /* owned */
+  SlBench *bench;                                                          /* owned */
   gboolean filling;
 } Wood;
 
@@ -70,16 +72,20 @@ show (GtkWidget *column)
   if (!good || isnan (width) || !sl_wood_movement (width, coefficient, from, to, &change))
     {
       g_autofree char *range = sl_bound_range (&width_bound);
-      g_autofree char *text = g_strdup_printf (_ ("Give a width, %s, two moisture contents from 6 to 14 %% (the coefficients hold there only), "
-                                                  "and a coefficient from 0.0001 to 0.01."), range);
+      g_autofree char *text = g_strdup_printf (
+          _ ("Give a width, %s, two moisture contents from 6 to 14 %% (the coefficients hold there only), "
+             "and a coefficient from 0.0001 to 0.01."),
+          range);
 
       gtk_label_set_label (GTK_LABEL (self->result), text);
       return;
     }
   const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
-  g_autofree char *number = sl_text_fine (&style, fabs (change)), *length = g_strdup_printf ("%s %s", number, sl_text_unit (&style));
+  g_autofree char *number = sl_text_fine (&style, fabs (change)),
+                  *length = g_strdup_printf ("%s %s", number, sl_text_unit (&style));
   g_autofree char *share = sl_climate_number (fabs (change) / width * PERCENT, 2);
-  g_autofree char *text = change >= 0 ? g_strdup_printf (_ ("It swells by %1$s (%2$s %%)."), length, share) : g_strdup_printf (_ ("It shrinks by %1$s (%2$s %%)."), length, share);
+  g_autofree char *text = change >= 0 ? g_strdup_printf (_ ("It swells by %1$s (%2$s %%)."), length, share)
+                                      : g_strdup_printf (_ ("It shrinks by %1$s (%2$s %%)."), length, share);
   gtk_label_set_label (GTK_LABEL (self->result), text);
 }
 
@@ -169,13 +175,16 @@ sl_climate_wood_new (SlBench *bench)
   self->wood = make_chooser (column, _ ("Wood"), titles);
   self->cut = make_chooser (column, _ ("How it is sawn"), cuts);
   line = sl_climate_line (column);
-  self->coefficient = sl_climate_entry (line, _ (/* xgettext:no-c-format */ "Change of width for each % of moisture content"), _ (/* xgettext:no-c-format */ "per %"), G_CALLBACK (show), column);
+  self->coefficient =
+      sl_climate_entry (line, _ (/* xgettext:no-c-format */ "Change of width for each % of moisture content"),
+                        _ (/* xgettext:no-c-format */ "per %"), G_CALLBACK (show), column);
   gtk_editable_set_width_chars (GTK_EDITABLE (self->coefficient), COEFFICIENT_PLACES + 2);
   gtk_editable_set_max_width_chars (GTK_EDITABLE (self->coefficient), COEFFICIENT_PLACES + 2);
   add_width (self, column, line);
   line = sl_climate_line (column);
   self->from = sl_climate_entry (line, _ ("Moisture content at first"), _ ("to"), G_CALLBACK (show), column);
-  self->to = sl_climate_entry (line, _ ("Moisture content later"), _ (/* xgettext:no-c-format */ "% moisture"), G_CALLBACK (show), column);
+  self->to = sl_climate_entry (line, _ ("Moisture content later"), _ (/* xgettext:no-c-format */ "% moisture"),
+                               G_CALLBACK (show), column);
   self->result = sl_climate_words (column);
   self->filling = FALSE;
   choose (column);

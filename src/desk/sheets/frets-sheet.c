@@ -128,7 +128,8 @@ static void
 show_fret (SlFretsSheet *self, const SlTextStyle *style, int n)
 {
   const SlFretWork *f = &self->work.frets[n];
-  g_autofree char *off = sl_text_fine (style, f->off), *land = sl_text_fine (style, f->land), *left = sl_text_fine (style, f->left);
+  g_autofree char *off = sl_text_fine (style, f->off), *land = sl_text_fine (style, f->land),
+                  *left = sl_text_fine (style, f->left);
   const char *const texts[N_CELLS] = { off, land, left, sl_fret_word (f) };
 
   for (int c = 0; c < N_CELLS; c++)
@@ -172,7 +173,9 @@ show_controls (SlFretsSheet *self, gboolean planned, double fall_away)
 
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->level), planned);
   gtk_widget_set_sensitive (self->level, planned || self->work.read);
-  gtk_widget_set_tooltip_text (self->level, planned || self->work.read ? _("All crowns down to the lowest, as part of the plan") : _("Read crown gaps first: crowns not read are taken as level"));
+  gtk_widget_set_tooltip_text (self->level, planned || self->work.read
+                                                ? _ ("All crowns down to the lowest, as part of the plan")
+                                                : _ ("Read crown gaps first: crowns not read are taken as level"));
   gtk_widget_set_visible (gtk_widget_get_parent (self->fall_away), has_tongue);
   gtk_widget_set_sensitive (self->fall_away, planned);
   sl_length_entry_set_lengths (SL_LENGTH_ENTRY (self->fall_away), sl_bench_get_lengths (self->bench));
@@ -187,7 +190,7 @@ show_message (SlFretsSheet *self)
     for (int n = 1; n <= self->n_frets; n++)
       {
         const char *message = sl_length_entry_get_message (SL_LENGTH_ENTRY (self->entry[e][n]));
-        g_autofree char *text = message == NULL ? NULL : g_strdup_printf (_("Fret %d: %s"), n, message);
+        g_autofree char *text = message == NULL ? NULL : g_strdup_printf (_ ("Fret %d: %s"), n, message);
 
         if (text == NULL)
           continue;
@@ -310,27 +313,6 @@ on_fall_away (SlLengthEntry *entry, double value, SlFretsSheet *self)
     sl_edit_amount (self->bench, SL_OP_LEVEL_FRETS, 0, FALSE, isnan (value) ? 0 : value);
 }
 
-/* A run of the Up or Down key is one undo step. */
-static void
-on_steps_begin (SlLengthEntry *entry, SlFretsSheet *self)
-{
-  if (GTK_WIDGET (entry) == self->fall_away)
-    sl_bench_begin_gesture (self->bench, sl_operation_undo_name (SL_OP_LEVEL_FRETS));
-  else
-    {
-      SlQuestion question = question_of (entry_row (entry), entry_fret (entry));
-      g_autofree char *name = sl_question_step_name (&question);
-
-      sl_bench_begin_gesture (self->bench, name);
-    }
-}
-
-static void
-on_steps_end (SlLengthEntry *entry, SlFretsSheet *self)
-{
-  sl_bench_end_gesture (self->bench);
-}
-
 /* ---- building ---- */
 
 static GtkWidget *
@@ -347,8 +329,9 @@ new_entry (SlFretsSheet *self, int row, int fret)
 {
   GtkWidget *entry = sl_length_entry_new ();
   SlQuestion question = question_of (row, fret);
-  g_autofree char *name = sl_question_full_name (&question);
+  g_autofree char *name = sl_question_full_name (&question), *step = sl_question_step_name (&question);
 
+  sl_length_entry_join_steps (SL_LENGTH_ENTRY (entry), self->bench, step);
   sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
   sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (entry), TRUE);
   sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), &self->bounds[row]);
@@ -362,8 +345,6 @@ new_entry (SlFretsSheet *self, int row, int fret)
   g_signal_connect (entry, "committed", G_CALLBACK (on_committed), self);
   g_signal_connect (entry, "step-next", G_CALLBACK (on_step_next), self);
   g_signal_connect (entry, "step-previous", G_CALLBACK (on_step_previous), self);
-  g_signal_connect (entry, "steps-begin", G_CALLBACK (on_steps_begin), self);
-  g_signal_connect (entry, "steps-end", G_CALLBACK (on_steps_end), self);
   g_signal_connect_swapped (entry, "notify::message", G_CALLBACK (show_message), self);
   gtk_grid_attach (GTK_GRID (self->frets), entry, fret, 1 + row, 1, 1);
   gtk_size_group_add_widget (self->rows[1 + row], entry);
@@ -373,8 +354,13 @@ new_entry (SlFretsSheet *self, int row, int fret)
 static void
 build_row_heads (SlFretsSheet *self)
 {
-  const char *const heads[N_ROWS] = { C_ ("row of frets", "fret"), C_ ("row of frets", "crown gap"), C_ ("row of frets", "height"), C_ ("row of frets", "off"),
-                                      C_ ("row of frets", "land"), C_ ("row of frets", "left"), "" };
+  const char *const heads[N_ROWS] = { C_ ("row of frets", "fret"),
+                                      C_ ("row of frets", "crown gap"),
+                                      C_ ("row of frets", "height"),
+                                      C_ ("row of frets", "off"),
+                                      C_ ("row of frets", "land"),
+                                      C_ ("row of frets", "left"),
+                                      "" };
 
   for (int row = 0; row < N_ROWS; row++)
     {
@@ -412,7 +398,8 @@ build_cells (SlFretsSheet *self)
 static void
 build_head_line (SlFretsSheet *self)
 {
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *fall = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4), *label = gtk_label_new (_("Fall-away"));
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *fall = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4),
+            *label = gtk_label_new (_ ("Fall-away"));
 
   self->summary = gtk_label_new (NULL);
   gtk_label_set_xalign (GTK_LABEL (self->summary), 0);
@@ -421,8 +408,10 @@ build_head_line (SlFretsSheet *self)
   gtk_label_set_lines (GTK_LABEL (self->summary), SUMMARY_LINES); /* beside the buttons there is room for so many */
   gtk_widget_set_hexpand (self->summary, TRUE);
   gtk_widget_add_css_class (self->summary, "sl-section");
-  self->replace = gtk_toggle_button_new_with_label (_("New frets instead"));
-  gtk_widget_set_tooltip_text (self->replace, _("Shows what new frets in place of those past saving would do; they are planned as a job of their own"));
+  self->replace = gtk_toggle_button_new_with_label (_ ("New frets instead"));
+  gtk_widget_set_tooltip_text (
+      self->replace,
+      _ ("Shows what new frets in place of those past saving would do; they are planned as a job of their own"));
   gtk_widget_set_visible (self->replace, FALSE);
   self->fall_away = sl_length_entry_new ();
   gtk_editable_set_width_chars (GTK_EDITABLE (self->fall_away), FALL_AWAY_CHARS);
@@ -432,13 +421,15 @@ build_head_line (SlFretsSheet *self)
   sl_length_entry_set_assumed (SL_LENGTH_ENTRY (self->fall_away), 0);
   sl_length_entry_set_bound (SL_LENGTH_ENTRY (self->fall_away), sl_operation_bound (SL_OP_LEVEL_FRETS, FALSE));
   gtk_widget_add_css_class (self->fall_away, "sl-fret-entry");
-  sl_set_accessible_label (self->fall_away, _("Fall-away at the last fret when levelling"));
-  gtk_widget_set_tooltip_text (self->fall_away, _("How much further the crown of the last fret comes down; it grows from nothing at the joint"));
+  sl_set_accessible_label (self->fall_away, _ ("Fall-away at the last fret when levelling"));
+  gtk_widget_set_tooltip_text (
+      self->fall_away,
+      _ ("How much further the crown of the last fret comes down; it grows from nothing at the joint"));
   gtk_widget_add_css_class (label, "sl-dim");
   gtk_widget_add_css_class (label, "sl-small");
   gtk_box_append (GTK_BOX (fall), label);
   gtk_box_append (GTK_BOX (fall), self->fall_away);
-  self->level = gtk_toggle_button_new_with_label (_("Level to the lowest"));
+  self->level = gtk_toggle_button_new_with_label (_ ("Level to the lowest"));
   gtk_box_append (GTK_BOX (line), self->summary);
   gtk_box_append (GTK_BOX (line), self->replace);
   gtk_box_append (GTK_BOX (line), fall);
@@ -458,7 +449,7 @@ build_picture (SlFretsSheet *self)
   gtk_widget_add_css_class (self->picture, "sl-card");
   gtk_widget_add_css_class (self->picture, "sl-paper");
   gtk_widget_set_focusable (self->picture, TRUE);
-  sl_set_accessible_label (self->picture, _("Crowns as they stand and as levelled"));
+  sl_set_accessible_label (self->picture, _ ("Crowns as they stand and as levelled"));
   gtk_box_append (GTK_BOX (self), self->picture);
 }
 
@@ -474,9 +465,9 @@ build_table (SlFretsSheet *self)
   gtk_widget_set_valign (self->heads, GTK_ALIGN_START);
   gtk_grid_set_column_homogeneous (GTK_GRID (self->frets), TRUE);
   build_row_heads (self);
-  sl_set_accessible_label (self->frets, _("Crowns, fret by fret"));
+  sl_set_accessible_label (self->frets, _ ("Crowns, fret by fret"));
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_AUTOMATIC, GTK_POLICY_NEVER);
-  sl_name_scrolled (scroller, _("Frets"));
+  sl_name_scrolled (scroller, _ ("Frets"));
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), self->frets);
   gtk_widget_set_hexpand (scroller, TRUE);
   gtk_box_append (GTK_BOX (body), self->heads);
@@ -530,7 +521,7 @@ sl_frets_sheet_init (SlFretsSheet *self)
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
   gtk_box_set_spacing (GTK_BOX (self), 4);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-gaps");
-  sl_set_accessible_label (GTK_WIDGET (self), _("Frets"));
+  sl_set_accessible_label (GTK_WIDGET (self), _ ("Frets"));
   build_head_line (self);
   build_picture (self);
   build_table (self);
@@ -550,10 +541,9 @@ sl_frets_sheet_new (SlBench *bench)
   g_signal_connect_swapped (self->replace, "toggled", G_CALLBACK (update), self);
   g_signal_connect_swapped (self->level, "toggled", G_CALLBACK (on_level), self);
   g_signal_connect (self->fall_away, "committed", G_CALLBACK (on_fall_away), self);
-  g_signal_connect (self->fall_away, "steps-begin", G_CALLBACK (on_steps_begin), self);
-  g_signal_connect (self->fall_away, "steps-end", G_CALLBACK (on_steps_end), self);
-  g_signal_connect_object (gtk_widget_get_settings (GTK_WIDGET (self)), "notify::gtk-application-prefer-dark-theme", G_CALLBACK (gtk_widget_queue_draw), self->picture,
-                           G_CONNECT_SWAPPED);
+  sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->fall_away), bench, sl_operation_undo_name (SL_OP_LEVEL_FRETS));
+  g_signal_connect_object (gtk_widget_get_settings (GTK_WIDGET (self)), "notify::gtk-application-prefer-dark-theme",
+                           G_CALLBACK (gtk_widget_queue_draw), self->picture, G_CONNECT_SWAPPED);
   g_signal_connect (self, "map", G_CALLBACK (on_map), NULL);
   return GTK_WIDGET (self);
 }

@@ -25,7 +25,8 @@
 #define SL_TYPE_GAPS_SHEET (sl_gaps_sheet_get_type ())
 G_DECLARE_FINAL_TYPE (SlGapsSheet, sl_gaps_sheet, SL, GAPS_SHEET, GtkBox)
 
-/* The frets shown unless all are asked for, with the last fret and the one next to the held one: where gaps are usually read (common practice). */
+/* The frets shown unless all are asked for, with the last fret and the one next to the held one: where gaps are usually
+ * read (common practice). */
 static const int key_frets[] = { 1, 2, 3, 5, 7, 9, 12, 15 };
 
 struct _SlGapsSheet
@@ -87,7 +88,8 @@ cell_sentence (SlGapsSheet *self, int string, int fret)
   const SlTextStyle style = style_of (self);
   const SlFit *fit = &sl_bench_get_analysis (self->bench)->fit;
 
-  return sl_clearance_sentence (&style, &self->clear[string][fret], string, self->held, fret, fit->action_assumed[string - 1] || fit->first_gap_assumed[string - 1]);
+  return sl_clearance_sentence (&style, &self->clear[string][fret], string, self->held, fret,
+                                fit->action_assumed[string - 1] || fit->first_gap_assumed[string - 1]);
 }
 
 static void
@@ -130,7 +132,9 @@ describe_soon (SlGapsSheet *self)
 static void
 show_cell (SlGapsSheet *self, const SlTextStyle *style, int string, int fret)
 {
-  static const char *const marks[] = { [SL_WORD_NONE] = "", [SL_WORD_IN_RANGE] = "", [SL_WORD_CLOSE] = "◐ ", [SL_WORD_OUT] = "○ " };
+  static const char *const marks[] = {
+    [SL_WORD_NONE] = "", [SL_WORD_IN_RANGE] = "", [SL_WORD_CLOSE] = "◐ ", [SL_WORD_OUT] = "○ "
+  };
   const SlClearance *c = &self->clear[string][fret];
   const gboolean margins = shows_margins (self);
   const SlWord word = cell_word (self, string, fret);
@@ -184,10 +188,12 @@ compute (SlGapsSheet *self)
 static void
 show_title (SlGapsSheet *self)
 {
-  const char *open = shows_margins (self) ? _("Margins, open") : _("Gaps, open"), *at = shows_margins (self) ? _("Margins, held at fret %d") : _("Gaps, held at fret %d");
+  const char *open = shows_margins (self) ? _ ("Margins, open") : _ ("Gaps, open"),
+             *at = shows_margins (self) ? _ ("Margins, held at fret %d") : _ ("Gaps, held at fret %d");
   g_autofree char *held = self->held == 0 ? g_strdup (open) : g_strdup_printf (at, self->held);
-  g_autofree char *patterns = shows_margins (self) ? g_strdup_printf (_("%s · hatched touches, dotted is close"), held) : g_strdup (held);
-  g_autofree char *title = self->any_assumed ? g_strdup_printf (_("%s · ≈ assumed"), patterns) : g_strdup (patterns);
+  g_autofree char *patterns =
+      shows_margins (self) ? g_strdup_printf (_ ("%s · hatched touches, dotted is close"), held) : g_strdup (held);
+  g_autofree char *title = self->any_assumed ? g_strdup_printf (_ ("%s · ≈ assumed"), patterns) : g_strdup (patterns);
 
   if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->title)), title) != 0)
     {
@@ -227,9 +233,11 @@ show_names (SlGapsSheet *self)
 
       sl_cell_set (self->name[s], name);
       sl_cell_set (self->assumed[s], assumed ? "≈" : "");
-      sl_set_accessible_label (self->assumed[s], assumed ? _("assumed") : _("read"));
+      sl_set_accessible_label (self->assumed[s], assumed ? _ ("assumed") : _ ("read"));
       if (assumed != (gtk_widget_get_tooltip_text (self->assumed[s]) != NULL))
-        gtk_widget_set_tooltip_text (self->assumed[s], assumed ? _("Not read: its first gap or action is assumed from the other strings or the target") : NULL);
+        gtk_widget_set_tooltip_text (
+            self->assumed[s],
+            assumed ? _ ("Not read: its first gap or action is assumed from the other strings or the target") : NULL);
       sl_set_class (self->name[s], "sl-dim", assumed);
       any = any || assumed;
     }
@@ -241,8 +249,8 @@ show_names (SlGapsSheet *self)
 static gboolean
 fret_is_shown (SlGapsSheet *self, int fret)
 {
-  if (gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->all_frets)) || fret == self->n_frets || fret == self->held + 1
-      || (shows_margins (self) && fret == self->least_fret))
+  if (gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->all_frets)) || fret == self->n_frets ||
+      fret == self->held + 1 || (shows_margins (self) && fret == self->least_fret))
     return TRUE;
   for (guint i = 0; i < G_N_ELEMENTS (key_frets); i++)
     if (fret == key_frets[i])
@@ -278,7 +286,7 @@ static void
 build_column (SlGapsSheet *self, int fret)
 {
   g_autofree char *text = g_strdup_printf ("%d", fret);
-  g_autofree char *name = g_strdup_printf (_("fret %d"), fret);
+  g_autofree char *name = g_strdup_printf (_ ("fret %d"), fret);
 
   self->head[fret] = sl_cell_new (self->frets, fret, 0, CELL_CHARS, 1, "sl-dim");
   sl_cell_set (self->head[fret], fret == 1 ? name : text);
@@ -288,7 +296,8 @@ build_column (SlGapsSheet *self, int fret)
   gtk_widget_insert_after (self->head[fret], self->frets, cell_before (self, self->n_strings + 1, fret));
   for (int s = self->n_strings; s >= 1; s--)
     {
-      GtkWidget *cell = self->cell[s][fret] = sl_cell_new (self->frets, fret, row_of (self, s), CELL_CHARS, 1, fret == ACTION_FRET ? "sl-key-fret" : NULL);
+      GtkWidget *cell = self->cell[s][fret] =
+          sl_cell_new (self->frets, fret, row_of (self, s), CELL_CHARS, 1, fret == ACTION_FRET ? "sl-key-fret" : NULL);
 
       g_object_set_data (G_OBJECT (cell), "place", GINT_TO_POINTER (s * (SL_MAX_FRETS + 1) + fret));
       gtk_widget_insert_after (cell, self->frets, cell_before (self, s, fret));
@@ -399,34 +408,19 @@ on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierTyp
   switch (key)
     {
     case GDK_KEY_Left:
-    case GDK_KEY_KP_Left:
-      fret = step_fret (self, fret, -1);
-      break;
+    case GDK_KEY_KP_Left: fret = step_fret (self, fret, -1); break;
     case GDK_KEY_Right:
-    case GDK_KEY_KP_Right:
-      fret = step_fret (self, fret, 1);
-      break;
+    case GDK_KEY_KP_Right: fret = step_fret (self, fret, 1); break;
     case GDK_KEY_Up: /* the bass is on top */
-    case GDK_KEY_KP_Up:
-      string++;
-      break;
+    case GDK_KEY_KP_Up: string++; break;
     case GDK_KEY_Down:
-    case GDK_KEY_KP_Down:
-      string--;
-      break;
-    case GDK_KEY_Home:
-      fret = 1;
-      break;
-    case GDK_KEY_End:
-      fret = self->n_frets;
-      break;
+    case GDK_KEY_KP_Down: string--; break;
+    case GDK_KEY_Home: fret = 1; break;
+    case GDK_KEY_End: fret = self->n_frets; break;
     case GDK_KEY_Return:
     case GDK_KEY_KP_Enter:
-    case GDK_KEY_space:
-      sl_bench_set_string (self->bench, string);
-      return GDK_EVENT_STOP;
-    default:
-      return GDK_EVENT_PROPAGATE;
+    case GDK_KEY_space: sl_bench_set_string (self->bench, string); return GDK_EVENT_STOP;
+    default: return GDK_EVENT_PROPAGATE;
     }
   move_cursor (self, string, fret, TRUE);
   return GDK_EVENT_STOP;
@@ -478,7 +472,7 @@ build_heads (SlGapsSheet *self)
 
   sl_cell_set (head, C_ ("column", "string"));
   self->assumed[0] = sl_cell_new (self->names, 1, 0, ASSUMED_CHARS, 0, "sl-dim");
-  sl_set_accessible_label (self->assumed[0], _("what is assumed"));
+  sl_set_accessible_label (self->assumed[0], _ ("what is assumed"));
 }
 
 /* Built once for each number of strings and frets; from then on only texts change. */
@@ -505,7 +499,7 @@ build_cells (SlGapsSheet *self)
   if (self->n_strings < 1)
     return;
   show_columns (self);
-    move_cursor (self, self->n_strings, MIN (ACTION_FRET, self->n_frets), FALSE);
+  move_cursor (self, self->n_strings, MIN (ACTION_FRET, self->n_frets), FALSE);
 }
 
 static void
@@ -520,21 +514,24 @@ build_head_line (SlGapsSheet *self)
   gtk_label_set_xalign (GTK_LABEL (self->status), 0);
   gtk_label_set_ellipsize (GTK_LABEL (self->status), PANGO_ELLIPSIZE_END);
   gtk_widget_add_css_class (self->status, "sl-numbers");
-  self->all_frets = gtk_toggle_button_new_with_label (_("All frets"));
+  self->all_frets = gtk_toggle_button_new_with_label (_ ("All frets"));
   gtk_widget_add_css_class (self->all_frets, "flat");
   gtk_widget_set_hexpand (self->title, TRUE);
   self->line = line;
   gtk_box_append (GTK_BOX (line), self->title);
   gtk_box_append (GTK_BOX (line), self->all_frets);
   gtk_widget_set_halign (choices, GTK_ALIGN_END);
-  gtk_box_append (GTK_BOX (choices), sl_segments_new (_("Gaps or margins"), &self->gaps, C_ ("figure", "Gap"), &self->margins, C_ ("figure", "Margin")));
-  gtk_box_append (GTK_BOX (choices), sl_segments_new (_("Gaps as measured or as planned"), &self->measured, C_ ("state", "Measured"), &self->planned, C_ ("state", "Planned")));
+  gtk_box_append (GTK_BOX (choices), sl_segments_new (_ ("Gaps or margins"), &self->gaps, C_ ("figure", "Gap"),
+                                                      &self->margins, C_ ("figure", "Margin")));
+  gtk_box_append (GTK_BOX (choices),
+                  sl_segments_new (_ ("Gaps as measured or as planned"), &self->measured, C_ ("state", "Measured"),
+                                   &self->planned, C_ ("state", "Planned")));
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->planned), TRUE);
-  sl_set_accessible_label (self->gaps, _("Show gaps"));
-  sl_set_accessible_label (self->margins, _("Show margins: gap less swing"));
-  sl_set_accessible_label (self->measured, _("Gaps as measured"));
-  sl_set_accessible_label (self->planned, _("Gaps as planned"));
-  gtk_box_append (GTK_BOX (self), sl_sheet_head_new (line, choices, _("Which gaps are shown")));
+  sl_set_accessible_label (self->gaps, _ ("Show gaps"));
+  sl_set_accessible_label (self->margins, _ ("Show margins: gap less swing"));
+  sl_set_accessible_label (self->measured, _ ("Gaps as measured"));
+  sl_set_accessible_label (self->planned, _ ("Gaps as planned"));
+  gtk_box_append (GTK_BOX (self), sl_sheet_head_new (line, choices, _ ("Which gaps are shown")));
 }
 
 static void
@@ -549,7 +546,7 @@ bar_new (GtkAdjustment *frets)
 {
   GtkWidget *bar = gtk_scrollbar_new (GTK_ORIENTATION_HORIZONTAL, frets);
 
-  sl_name_scroll_bar (bar, _("More frets"));
+  sl_name_scroll_bar (bar, _ ("More frets"));
   g_signal_connect_object (frets, "changed", G_CALLBACK (show_bar), bar, 0);
   show_bar (frets, bar);
   return bar;
@@ -570,10 +567,10 @@ build_grids (SlGapsSheet *self)
       gtk_grid_set_row_homogeneous (GTK_GRID (*grids[i]), TRUE);
       gtk_widget_set_valign (*grids[i], GTK_ALIGN_START);
     }
-  sl_set_accessible_label (self->frets, _("Gaps by string and fret"));
+  sl_set_accessible_label (self->frets, _ ("Gaps by string and fret"));
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_EXTERNAL, GTK_POLICY_NEVER);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), self->frets);
-  sl_name_scrolled (scroller, _("Gaps by string and fret"));
+  sl_name_scrolled (scroller, _ ("Gaps by string and fret"));
   gtk_widget_set_hexpand (scroller, TRUE);
   gtk_widget_set_has_tooltip (self->frets, TRUE);
   g_signal_connect (self->frets, "query-tooltip", G_CALLBACK (on_tooltip), self);
@@ -614,7 +611,7 @@ sl_gaps_sheet_init (SlGapsSheet *self)
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
   gtk_box_set_spacing (GTK_BOX (self), 4);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-gaps");
-  sl_set_accessible_label (GTK_WIDGET (self), _("Gaps"));
+  sl_set_accessible_label (GTK_WIDGET (self), _ ("Gaps"));
   build_head_line (self);
   build_grids (self);
   gtk_box_append (GTK_BOX (self), self->status);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What the sheet of gaps says of each string beside its frets: the least margin, where it is, and the lowest clean action. */
+ * What the sheet of gaps says of each string beside its frets: the least margin, where it is, and the lowest clean
+ * action. */
 #pragma once
 
 #include <gtk/gtk.h>
@@ -17,7 +18,7 @@ enum
 
 typedef struct
 {
-  GtkWidget *grid;                                           /* borrowed; it owns the cells */
+  GtkWidget *grid;                                          /* borrowed; it owns the cells */
   GtkWidget *cell[SL_MAX_STRINGS + 1][SL_GAPS_N_SUMMARIES]; /* by string, from 1 */
 } SlGapsSummary;
 

@@ -37,7 +37,7 @@ struct _SlHandButton
   GtkWidget *popover, *hands[N_HANDS], *force, *message; /* made when it is first opened, with what follows */
   GtkWidget *string, *held, *fret, *heard, *take;
 
-  SlBench *bench; /* owned */
+  SlBench *bench;         /* owned */
   int n_strings, n_frets; /* what the choices list */
   gboolean updating;
 };
@@ -50,7 +50,13 @@ force_text (double newtons, int places)
   g_autofree char *text = sl_plain_format (newtons, places, sl_decimal_sign ());
 
   /* Translators: newtons */
-  return g_strdup_printf (_("%s N"), text);
+  return g_strdup_printf (_ ("%s N"), text);
+}
+
+static const char *
+step_name (void)
+{
+  return _ ("player's hand");
 }
 
 static void
@@ -67,7 +73,7 @@ set_force (SlHandButton *self, double newtons)
 
   if (fabs (kept - sl_bench_get_analysis (self->bench)->instrument.pluck_force_n) < SAME_N)
     return;
-  sl_bench_edit (self->bench, _("player's hand"), FALSE, edit_force, &kept);
+  sl_bench_edit (self->bench, step_name (), FALSE, edit_force, &kept);
 }
 
 /* ---- a rattle that was heard ---- */
@@ -89,7 +95,8 @@ heard_force (SlHandButton *self)
   if (string > a->instrument.n_strings || fret > a->instrument.frets || fret <= held)
     return NAN;
   sl_state_string (&a->instrument, &a->measured, string, &s);
-  return sl_force_from_buzz (&a->instrument, &a->measured, &s, a->measured_figures.tension[string - 1].value, held, fret);
+  return sl_force_from_buzz (&a->instrument, &a->measured, &s, a->measured_figures.tension[string - 1].value, held,
+                             fret);
 }
 
 static void
@@ -105,13 +112,13 @@ show_heard (SlHandButton *self)
   shown = isnan (force) ? NULL : force_text (force, FORCE_PLACES);
   complaint = isnan (force) ? NULL : sl_bound_complaint (bound, force);
   if (fret <= held)
-    text = g_strdup_printf (_("A string held at %d can rattle on frets %d to %d only"), held, held + 1, self->n_frets);
+    text = g_strdup_printf (_ ("A string held at %d can rattle on frets %d to %d only"), held, held + 1, self->n_frets);
   else if (isnan (force))
-    text = g_strdup (_("By the readings it lies on that crown already: read the gap again"));
+    text = g_strdup (_ ("By the readings it lies on that crown already: read the gap again"));
   else if (complaint != NULL)
     text = g_strdup (complaint);
   else
-    text = g_strdup_printf (_("By the readings a hand of %s just touches there"), shown);
+    text = g_strdup_printf (_ ("By the readings a hand of %s just touches there"), shown);
   gtk_label_set_text (GTK_LABEL (self->heard), text);
   gtk_widget_set_sensitive (self->take, !isnan (force) && complaint == NULL);
 }
@@ -140,7 +147,8 @@ static void
 begin_choices (SlHandButton *self)
 {
   const SlAnalysis *a = sl_bench_get_analysis (self->bench);
-  int string = MAX (1, sl_bench_get_string (self->bench)), held = MIN (sl_bench_get_held (self->bench), a->instrument.frets - 1), closest = held + 1;
+  int string = MAX (1, sl_bench_get_string (self->bench)),
+      held = MIN (sl_bench_get_held (self->bench), a->instrument.frets - 1), closest = held + 1;
   double least = INFINITY;
   SlStringState s;
 
@@ -178,7 +186,8 @@ static void
 update (SlHandButton *self)
 {
   double force = sl_bench_get_analysis (self->bench)->instrument.pluck_force_n;
-  g_autofree char *text = force_text (force, FORCE_PLACES), *label = g_strdup_printf (_("Hand %s"), text), *name = g_strdup_printf (_("Player's hand: plucks with %s"), text);
+  g_autofree char *text = force_text (force, FORCE_PLACES), *label = g_strdup_printf (_ ("Hand %s"), text),
+                  *name = g_strdup_printf (_ ("Player's hand: plucks with %s"), text);
 
   gtk_menu_button_set_label (GTK_MENU_BUTTON (self->button), label);
   sl_set_accessible_label (self->button, name);
@@ -233,7 +242,7 @@ build_hands (SlHandButton *self, GtkWidget *box)
   const char *const names[N_HANDS] = { C_ ("hand", "Light"), C_ ("hand", "Medium"), C_ ("hand", "Heavy") };
   GtkWidget *row = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "homogeneous", TRUE, NULL);
 
-  sl_set_accessible_label (row, _("Three hands to choose from"));
+  sl_set_accessible_label (row, _ ("Three hands to choose from"));
   gtk_widget_add_css_class (row, "linked");
   gtk_widget_add_css_class (row, "sl-segments");
   for (int h = 0; h < N_HANDS; h++)
@@ -245,7 +254,11 @@ build_hands (SlHandButton *self, GtkWidget *box)
       gtk_box_append (GTK_BOX (row), self->hands[h]);
     }
   gtk_box_append (GTK_BOX (box), row);
-  gtk_widget_add_css_class (add_text (box, _("These three forces are our own choice. A player's own comes from a rattle that was heard, or is typed in."), "sl-dim"), "sl-small");
+  gtk_widget_add_css_class (add_text (box,
+                                      _ ("These three forces are our own choice. A player's own comes from a rattle "
+                                         "that was heard, or is typed in."),
+                                      "sl-dim"),
+                            "sl-small");
 }
 
 static GtkWidget *
@@ -268,10 +281,11 @@ build_force (SlHandButton *self, GtkWidget *box)
   sl_length_entry_set_plain (SL_LENGTH_ENTRY (self->force), "N");
   sl_length_entry_set_places (SL_LENGTH_ENTRY (self->force), FORCE_PLACES);
   sl_length_entry_set_step (SL_LENGTH_ENTRY (self->force), 0.1);
+  sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->force), self->bench, step_name ());
   sl_length_entry_set_bound (SL_LENGTH_ENTRY (self->force), sl_bound_find ("player", "pluck-force"));
-  sl_set_accessible_label (self->force, _("Pluck force in newtons"));
+  sl_set_accessible_label (self->force, _ ("Pluck force in newtons"));
   g_signal_connect (self->force, "committed", G_CALLBACK (on_force), self);
-  labelled (box, _("Force, N"), self->force);
+  labelled (box, _ ("Force, N"), self->force);
   self->message = sl_length_entry_new_message (SL_LENGTH_ENTRY (self->force));
   gtk_box_append (GTK_BOX (box), self->message);
 }
@@ -290,12 +304,12 @@ new_choice (SlHandButton *self, const char *name)
 static void
 build_heard (SlHandButton *self, GtkWidget *box)
 {
-  add_text (box, _("A rattle heard, as the instrument stands"), "sl-section");
-  self->string = labelled (box, _("String"), new_choice (self, _("String that rattles")));
-  self->held = labelled (box, _("held at"), new_choice (self, _("Fret the rattling string is held at")));
-  self->fret = labelled (box, _("rattles on fret"), new_choice (self, _("Fret it rattles on")));
+  add_text (box, _ ("A rattle heard, as the instrument stands"), "sl-section");
+  self->string = labelled (box, _ ("String"), new_choice (self, _ ("String that rattles")));
+  self->held = labelled (box, _ ("held at"), new_choice (self, _ ("Fret the rattling string is held at")));
+  self->fret = labelled (box, _ ("rattles on fret"), new_choice (self, _ ("Fret it rattles on")));
   self->heard = add_text (box, "", "sl-small");
-  self->take = gtk_button_new_with_label (_("This is the player's hand"));
+  self->take = gtk_button_new_with_label (_ ("This is the player's hand"));
   g_signal_connect_swapped (self->take, "clicked", G_CALLBACK (on_take), self);
   gtk_box_append (GTK_BOX (box), self->take);
 }
@@ -329,7 +343,7 @@ create_popover (GtkMenuButton *button, gpointer data)
     return;
   box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8);
   self->updating = TRUE;
-  add_text (box, _("How hard the strings are plucked"), "sl-section");
+  add_text (box, _ ("How hard the strings are plucked"), "sl-section");
   build_hands (self, box);
   build_force (self, box);
   gtk_box_append (GTK_BOX (box), gtk_separator_new (GTK_ORIENTATION_HORIZONTAL));
@@ -337,7 +351,7 @@ create_popover (GtkMenuButton *button, gpointer data)
   self->updating = FALSE;
   self->popover = gtk_popover_new ();
   gtk_popover_set_child (GTK_POPOVER (self->popover), box);
-  sl_set_accessible_label (self->popover, _("Player's hand"));
+  sl_set_accessible_label (self->popover, _ ("Player's hand"));
   gtk_menu_button_set_popover (button, self->popover);
   g_signal_connect_swapped (self->popover, "map", G_CALLBACK (begin_choices), self);
   update (self);
@@ -349,7 +363,9 @@ sl_hand_button_init (SlHandButton *self)
   self->button = gtk_menu_button_new ();
   gtk_menu_button_set_has_frame (GTK_MENU_BUTTON (self->button), FALSE);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->button), create_popover, self, NULL);
-  gtk_widget_set_tooltip_text (self->button, _("How hard the strings are plucked: margins are worked out for it. A rattle that was heard tells it"));
+  gtk_widget_set_tooltip_text (
+      self->button,
+      _ ("How hard the strings are plucked: margins are worked out for it. A rattle that was heard tells it"));
   gtk_box_append (GTK_BOX (self), self->button);
 }
 

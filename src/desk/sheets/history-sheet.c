@@ -20,9 +20,10 @@ struct _SlHistorySheet
 
   GtkWidget *stack, *picture, *overlaid, *first, *second, *table; /* children, borrowed */
 
-  SlBench *bench;  /* owned */
-  GArray *history; /* owned; of the bench's profile as it is now, and good until it changes */
-  SlAnalysis *compared; /* owned; the two sets to draw over each other, NULL where there are none. Borrows from the profile, too */
+  SlBench *bench;       /* owned */
+  GArray *history;      /* owned; of the bench's profile as it is now, and good until it changes */
+  SlAnalysis *compared; /* owned; the two sets to draw over each other, NULL where there are none. Borrows from the
+                           profile, too */
   gboolean filling;
 };
 
@@ -32,7 +33,9 @@ static void
 draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
   SlHistorySheet *self = data;
-  const SlChartOptions options = { width, height, sl_bench_get_lengths (self->bench), sl_decimal_sign (), sl_is_dark (GTK_WIDGET (area)), 1 };
+  const SlChartOptions options = {
+    width, height, sl_bench_get_lengths (self->bench), sl_decimal_sign (), sl_is_dark (GTK_WIDGET (area)), 1
+  };
 
   if (self->history != NULL)
     sl_history_draw (cr, self->history, &options);
@@ -46,7 +49,8 @@ static const SlHistoryPoint *point_of (SlHistorySheet *self, GtkWidget *chooser)
 static char *
 legend_of (SlHistorySheet *self)
 {
-  g_autofree char *first = set_title (point_of (self, self->first)), *second = set_title (point_of (self, self->second));
+  g_autofree char *first = set_title (point_of (self, self->first)),
+                  *second = set_title (point_of (self, self->second));
 
   /* Translators: below two states of an instrument drawn over each other; each %s a day and a stage */
   return g_strdup_printf (_ ("dashed %1$s · solid %2$s"), first, second);
@@ -99,8 +103,8 @@ overlay (SlHistorySheet *self)
       return;
     }
   self->compared = g_new0 (SlAnalysis, 1);
-  sl_history_compare (sl_bench_get_profile (self->bench), point_of (self, self->first), point_of (self, self->second), &sl_bench_get_analysis (self->bench)->shop,
-                      self->compared);
+  sl_history_compare (sl_bench_get_profile (self->bench), point_of (self, self->first), point_of (self, self->second),
+                      &sl_bench_get_analysis (self->bench)->shop, self->compared);
   legend = legend_of (self);
   sl_set_accessible_description (self->overlaid, legend);
 }
@@ -132,7 +136,8 @@ figure_text (SlHistorySheet *self, const SlFigure *figure, SlHistoryKind kind)
 
   if (kind == SL_HISTORY_MOISTURE)
     return sl_plain_format (figure->value, 1, sl_decimal_sign ());
-  return kind == SL_HISTORY_RELIEF || kind == SL_HISTORY_FIRST_GAP ? sl_text_fine (&style, figure->value) : sl_text_length (&style, figure->value);
+  return kind == SL_HISTORY_RELIEF || kind == SL_HISTORY_FIRST_GAP ? sl_text_fine (&style, figure->value)
+                                                                   : sl_text_length (&style, figure->value);
 }
 
 static char *
@@ -150,8 +155,10 @@ static void
 put_row (SlHistorySheet *self, int row, const char *name, SlHistoryKind kind, gboolean bass)
 {
   const SlHistoryPoint *a = point_of (self, self->first), *b = point_of (self, self->second);
-  const SlFigure *before = sl_history_figure (a, kind, bass ? a->n_strings : 1), *after = sl_history_figure (b, kind, bass ? b->n_strings : 1);
-  g_autofree char *one = figure_text (self, before, kind), *two = figure_text (self, after, kind), *change = difference_text (self, before, after, kind);
+  const SlFigure *before = sl_history_figure (a, kind, bass ? a->n_strings : 1),
+                 *after = sl_history_figure (b, kind, bass ? b->n_strings : 1);
+  g_autofree char *one = figure_text (self, before, kind), *two = figure_text (self, after, kind),
+                  *change = difference_text (self, before, after, kind);
 
   put_cell (self, name, 0, row, TRUE);
   put_cell (self, one, 1, row, FALSE);
@@ -195,7 +202,8 @@ static void
 fill_choosers (SlHistorySheet *self)
 {
   g_autoptr (GtkStringList) titles = gtk_string_list_new (NULL);
-  guint n = self->history->len, first = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->first)), second = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->second));
+  guint n = self->history->len, first = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->first)),
+        second = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->second));
   GListModel *old = gtk_drop_down_get_model (GTK_DROP_DOWN (self->first));
 
   if (old == NULL || g_list_model_get_n_items (old) != n)
@@ -224,7 +232,8 @@ update (GtkWidget *widget)
   self->history = sl_history_new (sl_bench_get_profile (self->bench), &sl_bench_get_analysis (self->bench)->shop);
   fill_choosers (self);
   compare (self);
-  words = g_strdup_printf (ngettext ("%u set of readings over time; the table beside compares two of them.", "%u sets of readings over time; the table beside compares two of them.",
+  words = g_strdup_printf (ngettext ("%u set of readings over time; the table beside compares two of them.",
+                                     "%u sets of readings over time; the table beside compares two of them.",
                                      self->history->len),
                            self->history->len);
   sl_set_accessible_description (self->picture, words);
@@ -248,8 +257,8 @@ make_chooser (SlHistorySheet *self, const char *name)
 static GtkWidget *
 make_picture (SlHistorySheet *self, const char *name, GtkDrawingAreaDrawFunc draw_it)
 {
-  GtkWidget *picture = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, "content-height", PICTURE_HEIGHT, "hexpand", TRUE, "vexpand",
-                                     TRUE, NULL);
+  GtkWidget *picture = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG,
+                                     "content-height", PICTURE_HEIGHT, "hexpand", TRUE, "vexpand", TRUE, NULL);
 
   gtk_widget_set_size_request (picture, 320, -1);
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (picture), draw_it, self, NULL);
@@ -291,7 +300,8 @@ build_pictures (SlHistorySheet *self)
   gtk_widget_set_halign (segments, GTK_ALIGN_START);
   self->stack = gtk_stack_new ();
   self->picture = add_picture (self, segments, _ ("Over time"), make_picture (self, _ ("Figures over time"), draw));
-  self->overlaid = add_picture (self, segments, _ ("Two sets"), make_picture (self, _ ("Two sets of readings in the side view"), draw_overlaid));
+  self->overlaid = add_picture (self, segments, _ ("Two sets"),
+                                make_picture (self, _ ("Two sets of readings in the side view"), draw_overlaid));
   return segments;
 }
 
@@ -316,7 +326,8 @@ sl_history_sheet_class_init (SlHistorySheetClass *class)
 static void
 sl_history_sheet_init (SlHistorySheet *self)
 {
-  GtkWidget *side = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *choosers = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3), *scroller = gtk_scrolled_window_new ();
+  GtkWidget *side = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *choosers = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3),
+            *scroller = gtk_scrolled_window_new ();
 
   gtk_box_set_spacing (GTK_BOX (self), 10);
   sl_set_accessible_label (GTK_WIDGET (self), _ ("History"));
@@ -329,7 +340,7 @@ sl_history_sheet_init (SlHistorySheet *self)
   sl_set_accessible_label (self->table, _ ("Two sets of readings side by side"));
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), self->table);
-  sl_name_scrolled (scroller, _("Two sets of readings side by side"));
+  sl_name_scrolled (scroller, _ ("Two sets of readings side by side"));
   gtk_widget_set_vexpand (scroller, TRUE);
   gtk_box_append (GTK_BOX (side), choosers);
   gtk_box_append (GTK_BOX (side), scroller);
@@ -344,7 +355,8 @@ sl_history_sheet_new (SlBench *bench)
   SlHistorySheet *self = g_object_new (SL_TYPE_HISTORY_SHEET, NULL);
 
   self->bench = g_object_ref (bench);
-  g_signal_connect_object (bench, "view-changed", G_CALLBACK (gtk_widget_queue_draw), self->overlaid, G_CONNECT_SWAPPED); /* another string */
+  g_signal_connect_object (bench, "view-changed", G_CALLBACK (gtk_widget_queue_draw), self->overlaid,
+                           G_CONNECT_SWAPPED); /* another string */
   sl_follow_while_seen (GTK_WIDGET (self), bench, update);
   return GTK_WIDGET (self);
 }

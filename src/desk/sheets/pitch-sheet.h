@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The sheet of pitch: what the tuner reads, typed string by string; where each crest stands and should stand; the cents the model expects of every fret; beside
- * them the picture of all that. */
+ * The sheet of pitch: what the tuner reads, typed string by string; where each crest stands and should stand; the cents
+ * the model expects of every fret; beside them the picture of all that. */
 #pragma once
 
 #include <gtk/gtk.h>

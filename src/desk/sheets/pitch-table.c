@@ -28,7 +28,8 @@ build_grid (Table *self, int n_frets)
       self->titles[n] = g_strdup_printf ("%d", n);
       self->columns[n] = (SlColumn){ self->titles[n], NULL, CENT_CHARS };
     }
-  self->grid = sl_figure_grid_new (self->columns, (guint) n_frets + 1, _("Cents the model expects of every string and fret"));
+  self->grid =
+      sl_figure_grid_new (self->columns, (guint) n_frets + 1, _ ("Cents the model expects of every string and fret"));
   gtk_grid_set_column_spacing (GTK_GRID (self->grid), 2);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scroller), self->grid);
 }
@@ -40,17 +41,20 @@ update (GtkWidget *page)
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlInstrument *in = &analysis->instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);
-  const SlFigures *figures
-    = gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->planned)) ? &analysis->planned_figures : &analysis->measured_figures;
+  const SlFigures *figures = gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->planned))
+                                 ? &analysis->planned_figures
+                                 : &analysis->measured_figures;
 
   if (self->n_frets != in->frets)
     build_grid (self, in->frets);
   sl_figure_grid_set_rows (SL_FIGURE_GRID (self->grid), (guint) in->n_strings);
   for (int s = 1; s <= in->n_strings; s++)
     {
-      sl_figure_grid_take (SL_FIGURE_GRID (self->grid), (guint) s - 1, 0, sl_text_string (sl_bench_get_profile (self->bench), s));
+      sl_figure_grid_take (SL_FIGURE_GRID (self->grid), (guint) s - 1, 0,
+                           sl_text_string (sl_bench_get_profile (self->bench), s));
       for (int n = 1; n <= in->frets; n++)
-        sl_figure_grid_take (SL_FIGURE_GRID (self->grid), (guint) s - 1, (guint) n, sl_text_plain (&style, figures->pitch_error[s - 1][n].value, 1, TRUE));
+        sl_figure_grid_take (SL_FIGURE_GRID (self->grid), (guint) s - 1, (guint) n,
+                             sl_text_plain (&style, figures->pitch_error[s - 1][n].value, 1, TRUE));
     }
 }
 
@@ -63,9 +67,9 @@ new_tools (Table *self)
   self->planned = gtk_toggle_button_new_with_label (C_ ("state", "Planned"));
   gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (measured), GTK_TOGGLE_BUTTON (self->planned));
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->planned), TRUE);
-  sl_set_accessible_label (segments, _("Cents as measured or as planned"));
-  sl_set_accessible_label (measured, _("Cents as measured"));
-  sl_set_accessible_label (self->planned, _("Cents as planned"));
+  sl_set_accessible_label (segments, _ ("Cents as measured or as planned"));
+  sl_set_accessible_label (measured, _ ("Cents as measured"));
+  sl_set_accessible_label (self->planned, _ ("Cents as planned"));
   gtk_widget_add_css_class (segments, "linked");
   gtk_widget_add_css_class (segments, "sl-segments");
   g_signal_connect_swapped (self->planned, "toggled", G_CALLBACK (sl_update_seen), self->page);
@@ -94,8 +98,9 @@ sl_pitch_table_new (SlBench *bench, GtkWidget **tools)
   self->page = page;
   self->remark = sl_new_remark ();
   gtk_widget_add_css_class (self->remark, "sl-dim");
-  sl_set_remark (self->remark, _("How many cents each fret sounds sharp (+) or flat (−) of the open string, as the model has it."));
-  self->scroller = sl_sheet_wide_new (NULL, _("Cents the model expects of every string and fret"));
+  sl_set_remark (self->remark,
+                 _ ("How many cents each fret sounds sharp (+) or flat (−) of the open string, as the model has it."));
+  self->scroller = sl_sheet_wide_new (NULL, _ ("Cents the model expects of every string and fret"));
   gtk_box_append (GTK_BOX (page), self->scroller);
   gtk_box_append (GTK_BOX (page), self->remark);
   g_object_set_data_full (G_OBJECT (page), "part", self, free_table);

@@ -40,15 +40,20 @@ enum
 
 static const SlColumn columns[N_COLUMNS] = {
   { NC_ ("column", "string"), NULL, 5 },
-  { NC_ ("column", "open"), NC_ ("column", "What the tuner shows of the open string while the others are read; empty where it was tuned to 0. What is kept of the frets is against "
-                                            "the open string"), 0 },
+  { NC_ ("column", "open"),
+    NC_ ("column", "What the tuner shows of the open string while the others are read; empty where it was tuned to 0. "
+                   "What is kept of the frets is against "
+                   "the open string"),
+    0 },
   { NC_ ("column", "fret 12"), NC_ ("column", "What the tuner shows, cents"), 0 },
   { NC_ ("column", "other"), NC_ ("column", "What the tuner shows at the other fret, cents"), 0 },
   { NC_ ("column", "12 over open"), NC_ ("column", "What is kept: the 12th fret against the open string"), 8 },
   { NC_ ("column", "model"), NC_ ("column", "What the model expects at the 12th fret, as measured"), 12 },
   { NC_ ("column", "differs"), NC_ ("column", "The tuner’s reading less the model’s, 12th fret"), 7 },
   { NC_ ("column", "other: model"), NC_ ("column", "What the model expects at the other fret, as measured"), 9 },
-  { NC_ ("column", "after the plan"), NC_ ("column", "What the plan leaves of the 12th fret’s reading; without a reading, what the model expects then"), 9 },
+  { NC_ ("column", "after the plan"),
+    NC_ ("column", "What the plan leaves of the 12th fret’s reading; without a reading, what the model expects then"),
+    9 },
 };
 
 static const int ask_columns[N_ASKS] = { COLUMN_OPEN, COLUMN_OCTAVE, COLUMN_OTHER };
@@ -63,6 +68,12 @@ typedef struct
   SlStiffEnds better;
   gboolean refreshing;
 } Tuner;
+
+static const char *
+reference_step (void)
+{
+  return C_ ("undo step", "open string’s reference");
+}
 
 /* ---- readings ---- */
 
@@ -108,7 +119,7 @@ complaint_of (int string, double cents)
   g_autofree char *range = sl_bound_complaint (sl_reading_bound (SL_READ_PITCH), cents);
 
   /* Translators: string number; a sentence naming the value and the range */
-  return range == NULL ? NULL : g_strdup_printf (_("String %d against its open string: %s."), string, range);
+  return range == NULL ? NULL : g_strdup_printf (_ ("String %d against its open string: %s."), string, range);
 }
 
 static void
@@ -134,7 +145,8 @@ on_reading (Tuner *self, int string, int ask, double typed)
     show_typed (self, string, ask);
 }
 
-/* All that is kept of this string so far was against another open string: what the tuner showed stays, what is kept of it moves. */
+/* All that is kept of this string so far was against another open string: what the tuner showed stays, what is kept of
+ * it moves. */
 static void
 on_open (Tuner *self, int string, double typed)
 {
@@ -160,10 +172,10 @@ on_open (Tuner *self, int string, double typed)
       show_typed (self, string, ASK_OPEN);
       return;
     }
-  sl_bench_begin_gesture (self->bench, C_ ("undo step", "open string’s reference"));
+  sl_bench_begin_gesture (self->bench, reference_step ());
   sl_question_put (self->bench, &open, isnan (typed) ? NAN : round_cents (typed));
   for (guint i = 0; i < kept->len; i++)
-    sl_bench_put_reading (self->bench, C_ ("undo step", "open string’s reference"), g_array_index (kept, SlReading, i));
+    sl_bench_put_reading (self->bench, reference_step (), g_array_index (kept, SlReading, i));
   sl_bench_end_gesture (self->bench);
   sl_update_seen (self->page);
 }
@@ -190,7 +202,8 @@ step (Tuner *self, GtkWidget *entry, int way)
   const int to = place % N_ASKS * n + place / N_ASKS + way;
 
   if (to < 0 || to >= n * N_ASKS)
-    gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (entry)), way > 0 ? GTK_DIR_TAB_FORWARD : GTK_DIR_TAB_BACKWARD);
+    gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (entry)),
+                            way > 0 ? GTK_DIR_TAB_FORWARD : GTK_DIR_TAB_BACKWARD);
   else
     gtk_widget_grab_focus (self->entry[to % n][to / n]);
 }
@@ -212,13 +225,18 @@ on_previous (GtkWidget *entry, gpointer data)
 static void
 name_entries (Tuner *self, int string)
 {
-  g_autofree char *open = g_strdup_printf (_("Tuner, string %d, open"), string);
-  g_autofree char *octave = g_strdup_printf (_("Tuner, string %d, fret %d"), string, SL_OCTAVE_FRET);
-  g_autofree char *other = g_strdup_printf (_("Tuner, string %d, other fret, %d"), string, self->other_fret);
+  const SlQuestion asked[] = { question_of (self, string, ASK_OCTAVE), question_of (self, string, ASK_OTHER) };
+  g_autofree char *octave_step = sl_question_step_name (&asked[0]), *other_step = sl_question_step_name (&asked[1]);
+  g_autofree char *open = g_strdup_printf (_ ("Tuner, string %d, open"), string);
+  g_autofree char *octave = g_strdup_printf (_ ("Tuner, string %d, fret %d"), string, SL_OCTAVE_FRET);
+  g_autofree char *other = g_strdup_printf (_ ("Tuner, string %d, other fret, %d"), string, self->other_fret);
 
   sl_set_accessible_label (self->entry[string - 1][ASK_OPEN], open);
   sl_set_accessible_label (self->entry[string - 1][ASK_OCTAVE], octave);
   sl_set_accessible_label (self->entry[string - 1][ASK_OTHER], other);
+  sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->entry[string - 1][ASK_OPEN]), self->bench, reference_step ());
+  sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->entry[string - 1][ASK_OCTAVE]), self->bench, octave_step);
+  sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->entry[string - 1][ASK_OTHER]), self->bench, other_step);
 }
 
 static void
@@ -275,7 +293,8 @@ show_string (Tuner *self, const SlAnalysis *analysis, const SlTextStyle *style, 
   const SlFigures *ahead = analysis->has_plan ? &analysis->planned_figures : &analysis->measured_figures;
   SlFigureGrid *grid = SL_FIGURE_GRID (self->grid);
   const guint row = (guint) string - 1;
-  g_autofree char *expected = cents_text (style, model[SL_OCTAVE_FRET].value), *range = sl_text_plain (style, 2 * model[SL_OCTAVE_FRET].u, CENT_PLACES, FALSE);
+  g_autofree char *expected = cents_text (style, model[SL_OCTAVE_FRET].value),
+                  *range = sl_text_plain (style, 2 * model[SL_OCTAVE_FRET].u, CENT_PLACES, FALSE);
   double read = NAN;
   SlCrestPlace place;
 
@@ -285,10 +304,13 @@ show_string (Tuner *self, const SlAnalysis *analysis, const SlTextStyle *style, 
     show_typed (self, string, ask);
   sl_figure_grid_take (grid, row, COLUMN_STRING, sl_text_string (sl_bench_get_profile (self->bench), string));
   sl_figure_grid_take (grid, row, COLUMN_AGAINST, cents_text (style, read));
-  sl_figure_grid_take (grid, row, COLUMN_MODEL, isnan (model[SL_OCTAVE_FRET].u) ? g_strdup (expected) : g_strdup_printf ("%s ±%s", expected, range));
+  sl_figure_grid_take (grid, row, COLUMN_MODEL,
+                       isnan (model[SL_OCTAVE_FRET].u) ? g_strdup (expected)
+                                                       : g_strdup_printf ("%s ±%s", expected, range));
   sl_figure_grid_take (grid, row, COLUMN_DIFFERS, cents_text (style, read - model[SL_OCTAVE_FRET].value));
   sl_figure_grid_take (grid, row, COLUMN_OTHER_MODEL, cents_text (style, model[self->other_fret].value));
-  sl_figure_grid_take (grid, row, COLUMN_LEFT, cents_text (style, isnan (read) ? ahead->pitch_error[row][SL_OCTAVE_FRET].value : place.left));
+  sl_figure_grid_take (grid, row, COLUMN_LEFT,
+                       cents_text (style, isnan (read) ? ahead->pitch_error[row][SL_OCTAVE_FRET].value : place.left));
 }
 
 /* ---- which ends ---- */
@@ -305,21 +327,27 @@ show_ends (Tuner *self, const SlAnalysis *analysis, const SlTextStyle *style)
   both = sl_text_plain (style, fit.rms_both, CENT_PLACES, FALSE);
   if (fit.n > 0)
     text = g_strdup_printf (fit.better == SL_STIFF_ENDS_ONE
-                              ? g_dngettext (GETTEXT_PACKAGE,
-                                             "%d reading lies %s cents (root mean square) from the model with one end of the string clamped, %s with both: "
-                                             "one end fits better.",
-                                             "%d readings lie %s cents (root mean square) from the model with one end of the string clamped, %s with both: "
-                                             "one end fits better.",
-                                             (gulong) fit.n)
-                              : g_dngettext (GETTEXT_PACKAGE,
-                                             "%d reading lies %s cents (root mean square) from the model with one end of the string clamped, %s with both: "
-                                             "both ends fit better.",
-                                             "%d readings lie %s cents (root mean square) from the model with one end of the string clamped, %s with both: "
-                                             "both ends fit better.",
-                                             (gulong) fit.n),
+                                ? g_dngettext (GETTEXT_PACKAGE,
+                                               "%d reading lies %s cents (root mean square) from the model with one "
+                                               "end of the string clamped, %s with both: "
+                                               "one end fits better.",
+                                               "%d readings lie %s cents (root mean square) from the model with one "
+                                               "end of the string clamped, %s with both: "
+                                               "one end fits better.",
+                                               (gulong) fit.n)
+                                : g_dngettext (GETTEXT_PACKAGE,
+                                               "%d reading lies %s cents (root mean square) from the model with one "
+                                               "end of the string clamped, %s with both: "
+                                               "both ends fit better.",
+                                               "%d readings lie %s cents (root mean square) from the model with one "
+                                               "end of the string clamped, %s with both: "
+                                               "both ends fit better.",
+                                               (gulong) fit.n),
                             fit.n, one, both);
   sl_set_remark (self->ends_sentence, text);
-  sl_set_remark (self->hint, fit.n > 0 ? NULL : _("Tune the open string to 0, stop it at the 12th fret, type what the tuner shows; Enter goes to the next string."));
+  sl_set_remark (self->hint, fit.n > 0 ? NULL
+                                       : _ ("Tune the open string to 0, stop it at the 12th fret, type what the tuner "
+                                            "shows; Enter goes to the next string."));
   self->better = fit.better;
   gtk_drop_down_set_selected (GTK_DROP_DOWN (self->ends_chooser), chosen == SL_STIFF_ENDS_BOTH ? 1 : 0);
   gtk_widget_set_sensitive (self->take_better, fit.n > 0 && fit.better != chosen);
@@ -375,7 +403,9 @@ list_frets (Tuner *self, int n_frets)
   self->n_frets = n_frets;
   gtk_drop_down_set_model (GTK_DROP_DOWN (self->fret_chooser), G_LIST_MODEL (list));
   self->other_fret = MIN (self->other_fret, n_frets);
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->fret_chooser), (guint) (self->other_fret < SL_OCTAVE_FRET ? self->other_fret - 1 : self->other_fret - 2));
+  gtk_drop_down_set_selected (
+      GTK_DROP_DOWN (self->fret_chooser),
+      (guint) (self->other_fret < SL_OCTAVE_FRET ? self->other_fret - 1 : self->other_fret - 2));
 }
 
 static void
@@ -423,19 +453,19 @@ new_tools (Tuner *self)
   g_autoptr (GtkStringList) ends = gtk_string_list_new (NULL);
 
   self->fret_chooser = gtk_drop_down_new (NULL, NULL);
-  sl_set_accessible_label (self->fret_chooser, _("The other fret that is read"));
-  gtk_widget_set_tooltip_text (self->fret_chooser, _("The other fret that is read"));
+  sl_set_accessible_label (self->fret_chooser, _ ("The other fret that is read"));
+  gtk_widget_set_tooltip_text (self->fret_chooser, _ ("The other fret that is read"));
   sl_guard_wheel (self->fret_chooser);
   g_signal_connect (self->fret_chooser, "notify::selected", G_CALLBACK (on_fret), self);
   gtk_string_list_append (ends, C_ ("choice", "one end clamped"));
   gtk_string_list_append (ends, C_ ("choice", "both ends clamped"));
   self->ends_chooser = gtk_drop_down_new (G_LIST_MODEL (g_steal_pointer (&ends)), NULL);
-  sl_set_accessible_label (self->ends_chooser, _("How the model takes the string’s ends"));
-  gtk_widget_set_tooltip_text (self->ends_chooser, _("How the model takes the string’s ends"));
+  sl_set_accessible_label (self->ends_chooser, _ ("How the model takes the string’s ends"));
+  gtk_widget_set_tooltip_text (self->ends_chooser, _ ("How the model takes the string’s ends"));
   sl_guard_wheel (self->ends_chooser);
   g_signal_connect (self->ends_chooser, "notify::selected", G_CALLBACK (on_ends), self);
-  self->take_better = gtk_button_new_with_label (_("Take what fits"));
-  gtk_widget_set_tooltip_text (self->take_better, _("Takes the ends that the tuner’s readings speak for"));
+  self->take_better = gtk_button_new_with_label (_ ("Take what fits"));
+  gtk_widget_set_tooltip_text (self->take_better, _ ("Takes the ends that the tuner’s readings speak for"));
   g_signal_connect_swapped (self->take_better, "clicked", G_CALLBACK (on_take_better), self);
   gtk_box_append (GTK_BOX (tools), self->fret_chooser);
   gtk_box_append (GTK_BOX (tools), self->ends_chooser);
@@ -452,7 +482,7 @@ sl_pitch_tuner_new (SlBench *bench, GtkWidget **tools)
   self->bench = bench;
   self->page = page;
   self->other_fret = USUAL_OTHER_FRET;
-  self->grid = sl_figure_grid_new (columns, N_COLUMNS, _("Tuner readings, cents"));
+  self->grid = sl_figure_grid_new (columns, N_COLUMNS, _ ("Tuner readings, cents"));
   self->messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   self->complaint = sl_new_remark ();
   self->ends_sentence = sl_new_remark ();
@@ -463,7 +493,7 @@ sl_pitch_tuner_new (SlBench *bench, GtkWidget **tools)
   *tools = new_tools (self);
   gtk_box_append (GTK_BOX (page), self->complaint);
   gtk_box_append (GTK_BOX (page), self->messages);
-  gtk_box_append (GTK_BOX (page), sl_sheet_wide_new (self->grid, _("Tuner readings, cents")));
+  gtk_box_append (GTK_BOX (page), sl_sheet_wide_new (self->grid, _ ("Tuner readings, cents")));
   gtk_box_append (GTK_BOX (page), self->hint);
   gtk_box_append (GTK_BOX (page), self->ends_sentence);
   g_object_set_data_full (G_OBJECT (page), "part", self, g_free);

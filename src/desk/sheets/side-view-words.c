@@ -12,17 +12,13 @@ sl_picture_name (SlPictureKind kind)
 {
   switch (kind)
     {
-    case SL_PICTURE_NUT:
-      return _ ("Nut end");
-    case SL_PICTURE_FRET_12:
-      return _ ("12th fret");
-    case SL_PICTURE_BRIDGE:
-      return _ ("Saddle and bridge");
+    case SL_PICTURE_NUT: return _ ("Nut end");
+    case SL_PICTURE_FRET_12: return _ ("12th fret");
+    case SL_PICTURE_BRIDGE: return _ ("Saddle and bridge");
     case SL_PICTURE_SIDE:
     case SL_PICTURE_ALL:
     case SL_N_PICTURES:
-    default:
-      return _ ("Side view");
+    default: return _ ("Side view");
     }
 }
 
@@ -78,7 +74,8 @@ static void
 add_string (GString *out, SlBench *bench, SlPictureKind kind, int string)
 {
   const SlAnalysis *a = sl_bench_get_analysis (bench);
-  const SlFigures *after = a->has_plan ? &a->planned_figures : &a->measured_figures, *before = a->has_plan ? &a->measured_figures : NULL;
+  const SlFigures *after = a->has_plan ? &a->planned_figures : &a->measured_figures,
+                  *before = a->has_plan ? &a->measured_figures : NULL;
   int i = string - 1;
 
   g_string_append_printf (out, _ ("%sString %d:"), out->len ? " " : "", string);
@@ -103,7 +100,8 @@ add_held (GString *out, SlBench *bench, int string, int held)
 {
   const SlAnalysis *a = sl_bench_get_analysis (bench);
   const SlState *state = a->has_plan ? &a->planned : &a->measured;
-  double tension = (a->has_plan ? &a->planned_figures : &a->measured_figures)->tension[string - 1].value, least = INFINITY;
+  double tension = (a->has_plan ? &a->planned_figures : &a->measured_figures)->tension[string - 1].value,
+         least = INFINITY;
   SlStringState s;
   int fret = 0;
   g_autofree char *margin = NULL;
@@ -157,7 +155,8 @@ char *
 sl_picture_say (SlBench *bench, SlPictureKind kind)
 {
   GString *out = g_string_new (NULL);
-  int n = sl_bench_get_profile (bench)->n_strings, string = sl_bench_get_string (bench), held = sl_bench_get_held (bench);
+  int n = sl_bench_get_profile (bench)->n_strings, string = sl_bench_get_string (bench),
+      held = sl_bench_get_held (bench);
 
   if (string >= 1 && string <= n)
     add_string (out, bench, kind, string);

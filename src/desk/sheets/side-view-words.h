@@ -9,6 +9,6 @@
 /* The picture's name: "Side view". */
 const char *sl_picture_name (SlPictureKind kind);
 
-/* String, action before and after, relief, break angles, what comes off, and with a held string what it leaves over the closest crown. Free
- * with g_free(). */
+/* String, action before and after, relief, break angles, what comes off, and with a held string what it leaves over the
+ * closest crown. Free with g_free(). */
 char *sl_picture_say (SlBench *bench, SlPictureKind kind);

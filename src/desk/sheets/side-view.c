@@ -27,7 +27,8 @@ struct _SlSideView
   /* a drag under way */
   gboolean dragging;
   SlGrip grip;
-  double units_per_mm, factor; /* as they were when it began: the picture's scale may follow the drag, the hand's must not */
+  double units_per_mm,
+      factor; /* as they were when it began: the picture's scale may follow the drag, the hand's must not */
   double press_x, press_y;
   gboolean moved;
 };
@@ -42,7 +43,7 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 
   options.held = sl_bench_get_held (self->bench);
   options.height_factor = self->dragging ? self->factor : sl_bench_get_height_factor (self->bench);
-  options.focus = gtk_widget_has_visible_focus (GTK_WIDGET (self)) ? (int)self->chosen : -1;
+  options.focus = gtk_widget_has_visible_focus (GTK_WIDGET (self)) ? (int) self->chosen : -1;
   sl_picture_draw (cr, sl_bench_get_analysis (self->bench), &options, &self->map);
 }
 
@@ -50,7 +51,8 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 static gboolean
 has_handle (SlSideView *self, SlHandleKind handle)
 {
-  return handle != SL_HANDLE_SLOT || sl_bench_get_string (self->bench) > 0 || sl_bench_get_profile (self->bench)->n_strings == 1;
+  return handle != SL_HANDLE_SLOT || sl_bench_get_string (self->bench) > 0 ||
+         sl_bench_get_profile (self->bench)->n_strings == 1;
 }
 
 static void
@@ -151,7 +153,7 @@ on_drag_begin (GtkGestureDrag *gesture, double x, double y, gpointer data)
     }
   gtk_gesture_set_state (GTK_GESTURE (gesture), GTK_EVENT_SEQUENCE_CLAIMED);
   end_drag (self);
-  self->chosen = (SlHandleKind)handle;
+  self->chosen = (SlHandleKind) handle;
   self->units_per_mm = self->map.units_per_mm_up;
   self->factor = self->map.height_factor;
   sl_handle_take (self->bench, self->chosen, &self->grip);
@@ -215,7 +217,7 @@ choose (SlSideView *self, int way)
 
   while (order[at] != self->chosen)
     at++;
-  at = CLAMP (at + way, has_handle (self, SL_HANDLE_SLOT) ? 0 : 1, (int)G_N_ELEMENTS (order) - 1);
+  at = CLAMP (at + way, has_handle (self, SL_HANDLE_SLOT) ? 0 : 1, (int) G_N_ELEMENTS (order) - 1);
   self->chosen = order[at];
   on_changed (self);
 }
@@ -249,39 +251,22 @@ on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierTyp
   switch (key)
     {
     case GDK_KEY_Left:
-    case GDK_KEY_KP_Left:
-      choose (self, -1);
-      return GDK_EVENT_STOP;
+    case GDK_KEY_KP_Left: choose (self, -1); return GDK_EVENT_STOP;
     case GDK_KEY_Right:
-    case GDK_KEY_KP_Right:
-      choose (self, 1);
-      return GDK_EVENT_STOP;
+    case GDK_KEY_KP_Right: choose (self, 1); return GDK_EVENT_STOP;
     case GDK_KEY_Up:
-    case GDK_KEY_KP_Up:
-      nudge (self, step);
-      return GDK_EVENT_STOP;
+    case GDK_KEY_KP_Up: nudge (self, step); return GDK_EVENT_STOP;
     case GDK_KEY_Down:
-    case GDK_KEY_KP_Down:
-      nudge (self, -step);
-      return GDK_EVENT_STOP;
+    case GDK_KEY_KP_Down: nudge (self, -step); return GDK_EVENT_STOP;
     case GDK_KEY_Page_Up:
-    case GDK_KEY_KP_Page_Up:
-      hold (self, held + 1);
-      return GDK_EVENT_STOP;
+    case GDK_KEY_KP_Page_Up: hold (self, held + 1); return GDK_EVENT_STOP;
     case GDK_KEY_Page_Down:
-    case GDK_KEY_KP_Page_Down:
-      hold (self, held - 1);
-      return GDK_EVENT_STOP;
+    case GDK_KEY_KP_Page_Down: hold (self, held - 1); return GDK_EVENT_STOP;
     case GDK_KEY_Home:
-    case GDK_KEY_KP_Home:
-      hold (self, 0);
-      return GDK_EVENT_STOP;
+    case GDK_KEY_KP_Home: hold (self, 0); return GDK_EVENT_STOP;
     case GDK_KEY_End:
-    case GDK_KEY_KP_End:
-      hold (self, G_MAXINT);
-      return GDK_EVENT_STOP;
-    default:
-      return GDK_EVENT_PROPAGATE;
+    case GDK_KEY_KP_End: hold (self, G_MAXINT); return GDK_EVENT_STOP;
+    default: return GDK_EVENT_PROPAGATE;
     }
 }
 

@@ -27,7 +27,8 @@ enum
 static const SlColumn columns[N_COLUMNS] = {
   { NC_ ("column", "string"), NULL, 4 },
   { NC_ ("column", "tension, N"), NULL, 10 },
-  { NC_ ("column", "core, %"), NC_ ("column", "Stress of the core as a share of the least strength of music wire (ASTM A228)"), 8 },
+  { NC_ ("column", "core, %"),
+    NC_ ("column", "Stress of the core as a share of the least strength of music wire (ASTM A228)"), 8 },
   { NC_ ("column", "feel, N/mm"), NC_ ("column", "Side pull at the 12th fret for each millimetre"), 9 },
   { NC_ ("column", "nut, N"), NC_ ("column", "Force down on the nut"), 8 },
   { NC_ ("column", "saddle, N"), NC_ ("column", "Force down on the saddle"), 8 },
@@ -65,7 +66,7 @@ list_sets (Compare *self, int n_strings)
     if (all[i].n_strings == n_strings)
       {
         self->listed[self->n_listed++] = &all[i];
-        gtk_string_list_append (list, _(all[i].name));
+        gtk_string_list_append (list, _ (all[i].name));
       }
   self->n_listed_for = n_strings;
   self->other = NULL;
@@ -80,7 +81,7 @@ name_present (Compare *self, const SlInstrument *instrument)
 {
   for (int i = 0; i < self->n_listed; i++)
     if (sl_string_set_is_on (self->listed[i], instrument))
-      return _(self->listed[i]->name);
+      return _ (self->listed[i]->name);
   return NULL;
 }
 
@@ -116,13 +117,15 @@ stress_text (double share, const SlTextStyle *style)
 static void
 show_string (Compare *self, const SlTextStyle *style, int string)
 {
-  const SlStringWorth *a = &self->comparison.present.strings[string - 1], *b = &self->comparison.other.strings[string - 1];
+  const SlStringWorth *a = &self->comparison.present.strings[string - 1],
+                      *b = &self->comparison.other.strings[string - 1];
   SlFigureGrid *grid = SL_FIGURE_GRID (self->grid);
   const guint row = (guint) string - 1;
 
   sl_figure_grid_take (grid, row, COLUMN_STRING, sl_text_string (sl_bench_get_profile (self->bench), string));
   sl_figure_grid_take (grid, row, COLUMN_TENSION, pair_plain (self, style, a->tension, b->tension, 0));
-  sl_figure_grid_take (grid, row, COLUMN_STRESS, take_pair (self, stress_text (a->stress_share, style), stress_text (b->stress_share, style)));
+  sl_figure_grid_take (grid, row, COLUMN_STRESS,
+                       take_pair (self, stress_text (a->stress_share, style), stress_text (b->stress_share, style)));
   sl_figure_grid_take (grid, row, COLUMN_FEEL, pair_plain (self, style, a->feel, b->feel, 2));
   sl_figure_grid_take (grid, row, COLUMN_NUT, pair_plain (self, style, a->nut_force, b->nut_force, 0));
   sl_figure_grid_take (grid, row, COLUMN_SADDLE, pair_plain (self, style, a->saddle_force, b->saddle_force, 0));
@@ -140,7 +143,8 @@ show_totals (Compare *self, const SlTextStyle *style, guint row)
   sl_figure_grid_set (grid, row, COLUMN_STRING, C_ ("row of a table", "in all"));
   sl_figure_grid_take (grid, row, COLUMN_TENSION, pair_plain (self, style, a->tension_total, b->tension_total, 0));
   sl_figure_grid_take (grid, row, COLUMN_NUT, pair_plain (self, style, a->nut_force_total, b->nut_force_total, 0));
-  sl_figure_grid_take (grid, row, COLUMN_SADDLE, pair_plain (self, style, a->saddle_force_total, b->saddle_force_total, 0));
+  sl_figure_grid_take (grid, row, COLUMN_SADDLE,
+                       pair_plain (self, style, a->saddle_force_total, b->saddle_force_total, 0));
 }
 
 /* What the slots cut for the present strings are to the other ones. */
@@ -160,12 +164,13 @@ slots_sentence (Compare *self)
   if (wider >= SLOT_STEP_MM)
     {
       text = sl_bench_fine_length (self->bench, wider);
-      return g_strdup_printf (_("Its strings want slots up to %s wider than the present ones: widen them before fitting."), text);
+      return g_strdup_printf (
+          _ ("Its strings want slots up to %s wider than the present ones: widen them before fitting."), text);
     }
   if (narrower >= SLOT_STEP_MM)
     {
       text = sl_bench_fine_length (self->bench, narrower);
-      return g_strdup_printf (_("Slots cut for the present strings are up to %s wider than its strings want."), text);
+      return g_strdup_printf (_ ("Slots cut for the present strings are up to %s wider than its strings want."), text);
     }
   return NULL;
 }
@@ -191,9 +196,10 @@ show_sentences (Compare *self, const SlInstrument *instrument, const SlTextStyle
 {
   const char *name = name_present (self, instrument);
   g_autofree char *what = self->other != NULL ? sl_comparison_sentence (&self->comparison, style->decimal)
-                          : name != NULL      ? g_strdup_printf (_("On it: %s. Choose another set to see it beside."), name)
-                                              : g_strdup (_("On it: gauges of its own. Choose a set to see it beside."));
-  g_autofree char *slots = self->other == NULL ? NULL : slots_sentence (self), *warnings = stress_sentences (self, style);
+                          : name != NULL ? g_strdup_printf (_ ("On it: %s. Choose another set to see it beside."), name)
+                                         : g_strdup (_ ("On it: gauges of its own. Choose a set to see it beside."));
+  g_autofree char *slots = self->other == NULL ? NULL : slots_sentence (self),
+                  *warnings = stress_sentences (self, style);
 
   sl_set_remark (self->sentence, what);
   sl_set_remark (self->slots, slots);
@@ -218,13 +224,15 @@ update (GtkWidget *sheet)
     }
   else
     sl_compare (in, sl_state_ahead (analysis), self->other->strings, self->other->n_strings, NULL, &self->comparison);
-  sl_sheet_picture_set_other (SL_SHEET_PICTURE (self->picture), self->other == NULL ? NULL : &self->comparison, self->other == NULL ? NULL : _(self->other->name));
+  sl_sheet_picture_set_other (SL_SHEET_PICTURE (self->picture), self->other == NULL ? NULL : &self->comparison,
+                              self->other == NULL ? NULL : _ (self->other->name));
   sl_figure_grid_set_rows (SL_FIGURE_GRID (self->grid), (guint) in->n_strings + 1);
   for (gsize i = 0; i < G_N_ELEMENTS (lengths); i++)
     {
       sl_figure_grid_set_unit (SL_FIGURE_GRID (self->grid), (guint) lengths[i], sl_text_unit (&style));
       /* inches have a decimal more */
-      sl_figure_grid_set_chars (SL_FIGURE_GRID (self->grid), (guint) lengths[i], columns[lengths[i]].chars + (style.lengths == SL_LENGTHS_MM ? 0 : 1));
+      sl_figure_grid_set_chars (SL_FIGURE_GRID (self->grid), (guint) lengths[i],
+                                columns[lengths[i]].chars + (style.lengths == SL_LENGTHS_MM ? 0 : 1));
     }
   for (int s = 1; s <= in->n_strings; s++)
     show_string (self, &style, s);
@@ -273,12 +281,12 @@ new_tools (Compare *self, GtkWidget *sheet)
   GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
 
   self->chooser = gtk_drop_down_new (NULL, NULL);
-  sl_set_accessible_label (self->chooser, _("Compare with this set"));
-  gtk_widget_set_tooltip_text (self->chooser, _("Compare with this set"));
+  sl_set_accessible_label (self->chooser, _ ("Compare with this set"));
+  gtk_widget_set_tooltip_text (self->chooser, _ ("Compare with this set"));
   sl_guard_wheel (self->chooser);
   g_signal_connect (self->chooser, "notify::selected", G_CALLBACK (on_chosen), sheet);
-  self->fit = gtk_button_new_with_label (_("Fit this set"));
-  gtk_widget_set_tooltip_text (self->fit, _("Puts the other set on the instrument, tuned as it is now"));
+  self->fit = gtk_button_new_with_label (_ ("Fit this set"));
+  gtk_widget_set_tooltip_text (self->fit, _ ("Puts the other set on the instrument, tuned as it is now"));
   g_signal_connect_swapped (self->fit, "clicked", G_CALLBACK (on_fit), sheet);
   gtk_box_append (GTK_BOX (tools), self->chooser);
   gtk_box_append (GTK_BOX (tools), self->fit);
@@ -293,7 +301,7 @@ sl_strings_compare_new (SlBench *bench, GtkWidget *sheet, GtkWidget *picture, Gt
 
   self->bench = bench;
   self->picture = picture;
-  self->grid = sl_figure_grid_new (columns, N_COLUMNS, _("What the strings do, and what the other set would do"));
+  self->grid = sl_figure_grid_new (columns, N_COLUMNS, _ ("What the strings do, and what the other set would do"));
   self->sentence = sl_new_remark ();
   self->slots = sl_new_remark ();
   self->warnings = sl_new_remark ();
@@ -301,7 +309,8 @@ sl_strings_compare_new (SlBench *bench, GtkWidget *sheet, GtkWidget *picture, Gt
   gtk_widget_add_css_class (self->warnings, "sl-close");
   gtk_widget_add_css_class (self->notice, "sl-notice");
   gtk_box_append (GTK_BOX (page), self->notice);
-  gtk_box_append (GTK_BOX (page), sl_sheet_wide_new (self->grid, _("What the strings do, and what the other set would do")));
+  gtk_box_append (GTK_BOX (page),
+                  sl_sheet_wide_new (self->grid, _ ("What the strings do, and what the other set would do")));
   gtk_box_append (GTK_BOX (page), self->sentence);
   gtk_box_append (GTK_BOX (page), self->slots);
   gtk_box_append (GTK_BOX (page), self->warnings);

@@ -37,7 +37,7 @@ sl_strings_fit (SlBench *bench, const SlStringSet *set)
   sentence = sl_comparison_sentence (comparison, sl_decimal_sign ());
   sl_bench_edit (bench, C_ ("undo step", "fit strings"), FALSE, edit_fit, (gpointer) set);
   /* Translators: name of a set of strings; what it changes */
-  return g_strdup_printf (_("Fitted: %s. %s"), _(set->name), sentence);
+  return g_strdup_printf (_ ("Fitted: %s. %s"), _ (set->name), sentence);
 }
 
 /* ---- the menu ---- */
@@ -52,7 +52,7 @@ list_sets (Fitting *self, int n_strings)
   for (int i = 0; i < n; i++)
     if (all[i].n_strings == n_strings)
       {
-        g_autoptr (GMenuItem) item = g_menu_item_new (_(all[i].name), NULL);
+        g_autoptr (GMenuItem) item = g_menu_item_new (_ (all[i].name), NULL);
 
         g_menu_item_set_action_and_target (item, GROUP "." FIT, "s", all[i].id);
         g_menu_append_item (menu, item);
@@ -123,9 +123,11 @@ sl_strings_fit_button_new (SlBench *bench, GtkWidget *notice)
   self->notice = notice;
   self->button = gtk_menu_button_new ();
   self->fit = g_simple_action_new_stateful (FIT, G_VARIANT_TYPE_STRING, g_variant_new_string (""));
-  gtk_menu_button_set_label (GTK_MENU_BUTTON (self->button), _("Fit a set…"));
-  gtk_widget_set_tooltip_text (self->button, _("Puts a set of strings on the instrument, tuned as it is now. “Compare” shows beforehand what it would do."));
-  sl_set_accessible_label (self->button, _("Fit a set of strings"));
+  gtk_menu_button_set_label (GTK_MENU_BUTTON (self->button), _ ("Fit a set…"));
+  gtk_widget_set_tooltip_text (
+      self->button,
+      _ ("Puts a set of strings on the instrument, tuned as it is now. “Compare” shows beforehand what it would do."));
+  sl_set_accessible_label (self->button, _ ("Fit a set of strings"));
   g_signal_connect (self->fit, "activate", G_CALLBACK (on_fit), self);
   g_action_map_add_action (G_ACTION_MAP (group), G_ACTION (self->fit));
   gtk_widget_insert_action_group (self->button, GROUP, G_ACTION_GROUP (group));

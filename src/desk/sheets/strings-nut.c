@@ -33,9 +33,13 @@ static const SlColumn nut_columns[N_NUT_COLUMNS] = {
   { NC_ ("column", "centre"), NC_ ("column", "From the board’s middle, positive toward the treble side"), 6 },
   { NC_ ("column", "width"), NC_ ("column", "Of the slot: the string and the allowance"), 5 },
   { NC_ ("column", "floor"), NC_ ("column", "Height of the slot’s floor over the board at the nut’s front edge"), 10 },
-  { NC_ ("column", "floor °"), NC_ ("column", "How far the slot’s floor should fall back: less than the string, so that the string leaves the front edge"), 5 },
+  { NC_ ("column", "floor °"),
+    NC_ ("column",
+         "How far the slot’s floor should fall back: less than the string, so that the string leaves the front edge"),
+    5 },
   { NC_ ("column", "string °"), NC_ ("column", "How far the string falls behind the nut"), 5 },
-  { NC_ ("column", "break °"), NC_ ("column", "The string’s change of direction over the nut, before and after the work"), 10 },
+  { NC_ ("column", "break °"),
+    NC_ ("column", "The string’s change of direction over the nut, before and after the work"), 10 },
   { NC_ ("column", "upright °"), NC_ ("column", "The part of the break in the upright plane"), 10 },
   { NC_ ("column", "side °"), NC_ ("column", "The part of the break across the board"), 4 },
   { NC_ ("column", "force, N"), NC_ ("column", "Down on the nut"), 7 },
@@ -56,12 +60,16 @@ enum
 
 static const SlColumn saddle_columns[N_SADDLE_COLUMNS] = {
   { NC_ ("column", "string"), NULL, 5 },
-  { NC_ ("column", "across"), NC_ ("column", "Place across the bridge from the middle, positive toward the treble side"), 7 },
-  { NC_ ("column", "top"), NC_ ("column", "Height of the saddle’s top over the plane of the board’s middle, before and after the work"), 13 },
-  { NC_ ("column", "break °"), NC_ ("column", "The string’s change of direction over the saddle, before and after the work"), 11 },
+  { NC_ ("column", "across"),
+    NC_ ("column", "Place across the bridge from the middle, positive toward the treble side"), 7 },
+  { NC_ ("column", "top"),
+    NC_ ("column", "Height of the saddle’s top over the plane of the board’s middle, before and after the work"), 13 },
+  { NC_ ("column", "break °"),
+    NC_ ("column", "The string’s change of direction over the saddle, before and after the work"), 11 },
   { NC_ ("column", "force, N"), NC_ ("column", "Down on the saddle"), 9 },
   { NC_ ("column", "exposure"), NC_ ("column", "Height of the crest over the bridge top"), 13 },
-  { NC_ ("column", "board line"), NC_ ("column", "How far the crown chord, carried on to the saddle, passes above the bridge top"), 9 },
+  { NC_ ("column", "board line"),
+    NC_ ("column", "How far the crown chord, carried on to the saddle, passes above the bridge top"), 9 },
 };
 
 typedef struct
@@ -76,13 +84,15 @@ typedef struct
 static char *
 degrees (const SlTextStyle *style, double before, double after)
 {
-  return sl_take_change (sl_text_plain (style, before * DEGREES, 1, FALSE), sl_text_plain (style, after * DEGREES, 1, FALSE));
+  return sl_take_change (sl_text_plain (style, before * DEGREES, 1, FALSE),
+                         sl_text_plain (style, after * DEGREES, 1, FALSE));
 }
 
 static void
 show_nut_break (Part *self, const SlAnalysis *analysis, const SlTextStyle *style, int string)
 {
-  const SlFigures *before = &analysis->measured_figures, *after = analysis->has_plan ? &analysis->planned_figures : before;
+  const SlFigures *before = &analysis->measured_figures,
+                  *after = analysis->has_plan ? &analysis->planned_figures : before;
   SlFigureGrid *grid = SL_FIGURE_GRID (self->grid);
   const int i = string - 1;
   SlStringState was, is;
@@ -90,15 +100,17 @@ show_nut_break (Part *self, const SlAnalysis *analysis, const SlTextStyle *style
 
   sl_state_string (&analysis->instrument, &analysis->measured, string, &was);
   sl_state_string (&analysis->instrument, sl_state_ahead (analysis), string, &is);
-  if (!sl_nut_break_parts (&analysis->instrument, &was, string, &upright_was, &across_was)
-      || !sl_nut_break_parts (&analysis->instrument, &is, string, &upright, &across))
+  if (!sl_nut_break_parts (&analysis->instrument, &was, string, &upright_was, &across_was) ||
+      !sl_nut_break_parts (&analysis->instrument, &is, string, &upright, &across))
     upright_was = upright = across_was = across = NAN;
   sl_figure_grid_take (grid, (guint) i, NUT_BREAK,
-                       sl_take_change (sl_text_plain (style, before->nut_break[i].value, 1, FALSE), sl_text_plain (style, after->nut_break[i].value, 1, FALSE)));
+                       sl_take_change (sl_text_plain (style, before->nut_break[i].value, 1, FALSE),
+                                       sl_text_plain (style, after->nut_break[i].value, 1, FALSE)));
   sl_figure_grid_take (grid, (guint) i, NUT_UPRIGHT, degrees (style, upright_was, upright));
   sl_figure_grid_take (grid, (guint) i, NUT_ACROSS, degrees (style, across_was, across));
   sl_figure_grid_take (grid, (guint) i, NUT_FORCE,
-                       sl_take_change (sl_text_plain (style, before->nut_force[i].value, 0, FALSE), sl_text_plain (style, after->nut_force[i].value, 0, FALSE)));
+                       sl_take_change (sl_text_plain (style, before->nut_force[i].value, 0, FALSE),
+                                       sl_text_plain (style, after->nut_force[i].value, 0, FALSE)));
   sl_figure_grid_take (grid, (guint) i, NUT_STICK, sl_text_plain (style, after->nut_stick[i].value, 0, FALSE));
 }
 
@@ -125,15 +137,20 @@ update_nut (GtkWidget *page)
       sl_figure_grid_take (grid, row, NUT_STRING, sl_text_string (sl_bench_get_profile (self->bench), s));
       sl_figure_grid_take (grid, row, NUT_CENTRE, has_centres ? sl_text_change (&style, is.centre) : g_strdup ("–"));
       sl_figure_grid_take (grid, row, NUT_WIDTH, sl_text_fine (&style, is.width));
-      sl_figure_grid_take (grid, row, NUT_FLOOR, sl_take_change (sl_text_fine (&style, was.floor), sl_text_fine (&style, is.floor)));
-      sl_figure_grid_take (grid, row, NUT_FLOOR_ANGLE, sl_text_plain (&style, is.has_angle ? is.floor_angle * DEGREES : NAN, 1, FALSE));
-      sl_figure_grid_take (grid, row, NUT_STRING_ANGLE, sl_text_plain (&style, is.has_angle ? is.string_angle * DEGREES : NAN, 1, FALSE));
+      sl_figure_grid_take (grid, row, NUT_FLOOR,
+                           sl_take_change (sl_text_fine (&style, was.floor), sl_text_fine (&style, is.floor)));
+      sl_figure_grid_take (grid, row, NUT_FLOOR_ANGLE,
+                           sl_text_plain (&style, is.has_angle ? is.floor_angle * DEGREES : NAN, 1, FALSE));
+      sl_figure_grid_take (grid, row, NUT_STRING_ANGLE,
+                           sl_text_plain (&style, is.has_angle ? is.string_angle * DEGREES : NAN, 1, FALSE));
       show_nut_break (self, analysis, &style, s);
     }
-  sl_set_remark (self->remark, has_centres ? NULL
-                               : isnan (in->nut_width)
-                                 ? _("Slot centres want the nut’s width: it is entered with the instrument’s description, page “Neck and frets”.")
-                                 : _("The nut is too narrow for these strings inside its edge margins: no slot centres."));
+  sl_set_remark (self->remark,
+                 has_centres ? NULL
+                 : isnan (in->nut_width)
+                     ? _ ("Slot centres want the nut’s width: it is entered with the instrument’s description, page "
+                          "“Neck and frets”.")
+                     : _ ("The nut is too narrow for these strings inside its edge margins: no slot centres."));
 }
 
 /* ---- saddle ---- */
@@ -145,7 +162,9 @@ radius_text (Part *self, double radius)
 
   if (!(fabs (radius) < FLAT_FROM_MM))
     return g_strdup (C_ ("radius of a saddle or board", "flat"));
-  text = sl_length_format (fabs (radius), sl_bench_get_lengths (self->bench) == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 0, sl_decimal_sign (), TRUE);
+  text = sl_length_format (fabs (radius),
+                           sl_bench_get_lengths (self->bench) == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 0,
+                           sl_decimal_sign (), TRUE);
   return radius < 0 ? g_strdup_printf (C_ ("radius of a saddle", "%s, hollow"), text) : g_steal_pointer (&text);
 }
 
@@ -162,15 +181,19 @@ static char *
 radius_sentence (Part *self, const SlInstrument *in, const double *y, const double *top)
 {
   double rms, fitted = sl_fit_radius (y, top, in->n_strings, &rms);
-  g_autofree char *is = NULL, *off = NULL, *board = radius_text (self, board_radius_at_saddle (in)), *own = radius_text (self, in->saddle_radius);
+  g_autofree char *is = NULL, *off = NULL, *board = radius_text (self, board_radius_at_saddle (in)),
+                  *own = radius_text (self, in->saddle_radius);
 
   if (isnan (fitted))
     return NULL;
   is = radius_text (self, fitted);
   off = sl_bench_fine_length (self->bench, rms);
   if (isfinite (in->saddle_radius))
-    return g_strdup_printf (_("The crests fit a radius of %s (off it by %s). The board’s, carried on to the saddle: %s. The saddle’s own: %s."), is, off, board, own);
-  return g_strdup_printf (_("The crests fit a radius of %s (off it by %s). The board’s, carried on to the saddle: %s."), is, off, board);
+    return g_strdup_printf (_ ("The crests fit a radius of %s (off it by %s). The board’s, carried on to the saddle: "
+                               "%s. The saddle’s own: %s."),
+                            is, off, board, own);
+  return g_strdup_printf (
+      _ ("The crests fit a radius of %s (off it by %s). The board’s, carried on to the saddle: %s."), is, off, board);
 }
 
 /* "31.0 → 27.5"; what is assumed has "≈" before it, as in the other tables. */
@@ -183,23 +206,33 @@ marked_change (const SlFigure *figure, char *before, char *after)
 }
 
 static void
-show_saddle_string (Part *self, const SlAnalysis *analysis, const SlTextStyle *style, int string, const double *y, const double *was, const double *is)
+show_saddle_string (Part *self, const SlAnalysis *analysis, const SlTextStyle *style, int string, const double *y,
+                    const double *was, const double *is)
 {
-  const SlFigures *before = &analysis->measured_figures, *after = analysis->has_plan ? &analysis->planned_figures : before;
+  const SlFigures *before = &analysis->measured_figures,
+                  *after = analysis->has_plan ? &analysis->planned_figures : before;
   SlFigureGrid *grid = SL_FIGURE_GRID (self->grid);
   const int i = string - 1;
   const guint row = (guint) i;
 
   sl_figure_grid_take (grid, row, SADDLE_STRING, sl_text_string (sl_bench_get_profile (self->bench), string));
   sl_figure_grid_take (grid, row, SADDLE_PLACE, sl_text_change (style, y[i]));
-  sl_figure_grid_take (grid, row, SADDLE_HEIGHT, sl_take_change (sl_text_fine (style, was[i]), sl_text_fine (style, is[i])));
+  sl_figure_grid_take (grid, row, SADDLE_HEIGHT,
+                       sl_take_change (sl_text_fine (style, was[i]), sl_text_fine (style, is[i])));
   sl_figure_grid_take (grid, row, SADDLE_BREAK,
-                       marked_change (&after->saddle_break[i], sl_text_plain (style, before->saddle_break[i].value, 1, FALSE), sl_text_plain (style, after->saddle_break[i].value, 1, FALSE)));
+                       marked_change (&after->saddle_break[i],
+                                      sl_text_plain (style, before->saddle_break[i].value, 1, FALSE),
+                                      sl_text_plain (style, after->saddle_break[i].value, 1, FALSE)));
   sl_figure_grid_take (grid, row, SADDLE_FORCE,
-                       marked_change (&after->saddle_force[i], sl_text_plain (style, before->saddle_force[i].value, 0, FALSE), sl_text_plain (style, after->saddle_force[i].value, 0, FALSE)));
+                       marked_change (&after->saddle_force[i],
+                                      sl_text_plain (style, before->saddle_force[i].value, 0, FALSE),
+                                      sl_text_plain (style, after->saddle_force[i].value, 0, FALSE)));
   sl_figure_grid_take (grid, row, SADDLE_EXPOSURE,
-                       marked_change (&after->exposure[i], sl_text_fine (style, before->exposure[i].value), sl_text_fine (style, after->exposure[i].value)));
-  sl_figure_grid_take (grid, row, SADDLE_LINE, marked_change (&after->board_line[i], sl_text_change (style, before->board_line[i].value), sl_text_change (style, after->board_line[i].value)));
+                       marked_change (&after->exposure[i], sl_text_fine (style, before->exposure[i].value),
+                                      sl_text_fine (style, after->exposure[i].value)));
+  sl_figure_grid_take (grid, row, SADDLE_LINE,
+                       marked_change (&after->board_line[i], sl_text_change (style, before->board_line[i].value),
+                                      sl_text_change (style, after->board_line[i].value)));
 }
 
 static void
@@ -222,9 +255,11 @@ update_saddle (GtkWidget *page)
     show_saddle_string (self, analysis, &style, s, y, was, is);
   radius = radius_sentence (self, in, y, is);
   sl_set_remark (self->remark, radius);
-  sl_set_remark (self->more, analysis->measured.exposure_read
-                               ? _("The board line should about meet the bridge top. Well below it the neck’s angle is at fault, and no saddle cut cures that.")
-                               : _("Exposure was not read: what follows from it (≈) is assumed. Read it at the outer strings."));
+  sl_set_remark (self->more,
+                 analysis->measured.exposure_read
+                     ? _ ("The board line should about meet the bridge top. Well below it the neck’s angle is at "
+                          "fault, and no saddle cut cures that.")
+                     : _ ("Exposure was not read: what follows from it (≈) is assumed. Read it at the outer strings."));
 }
 
 /* ---- both ---- */
@@ -251,11 +286,12 @@ new_page (SlBench *bench, const SlColumn *columns, guint n_columns, const char *
 GtkWidget *
 sl_strings_nut_new (SlBench *bench)
 {
-  return new_page (bench, nut_columns, N_NUT_COLUMNS, _("Slots and the break over the nut"), update_nut);
+  return new_page (bench, nut_columns, N_NUT_COLUMNS, _ ("Slots and the break over the nut"), update_nut);
 }
 
 GtkWidget *
 sl_strings_saddle_new (SlBench *bench)
 {
-  return new_page (bench, saddle_columns, N_SADDLE_COLUMNS, _("The saddle’s top and the break over it"), update_saddle);
+  return new_page (bench, saddle_columns, N_SADDLE_COLUMNS, _ ("The saddle’s top and the break over it"),
+                   update_saddle);
 }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The parts of the sheet of strings. Each gives a page, and some of them the tools that stand beside the row of parts. Parts follow the bench while they are seen. */
+ * The parts of the sheet of strings. Each gives a page, and some of them the tools that stand beside the row of parts.
+ * Parts follow the bench while they are seen. */
 #pragma once
 
 #include "desk/kit/figure-grid.h"
@@ -14,7 +15,8 @@ GtkWidget *sl_strings_set_new (SlBench *bench, GtkWidget **tools);
 /* Another set beside the present one, and the button that fits it. @sheet is the widget in which @picture is seen. */
 GtkWidget *sl_strings_compare_new (SlBench *bench, GtkWidget *sheet, GtkWidget *picture, GtkWidget **tools);
 
-/* Puts @set on the instrument, tuned as it is, as one step; returns what that changes as a sentence (relief will move, and wants reading again). Free with g_free(). */
+/* Puts @set on the instrument, tuned as it is, as one step; returns what that changes as a sentence (relief will move,
+ * and wants reading again). Free with g_free(). */
 char *sl_strings_fit (SlBench *bench, const SlStringSet *set);
 
 /* The menu of the sets there are for so many strings; @notice, a remark, tells what the one that was chosen changes. */

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Posts are moved on trial: nothing of it is in the profile until it is kept. A string tree is a post nearer the nut. */
+ * Posts are moved on trial: nothing of it is in the profile until it is kept. A string tree is a post nearer the nut.
+ */
 #include "desk/sheets/strings-parts.h"
 
 #include "bench/checked-edit.h"
@@ -58,7 +59,8 @@ enum
 
 static const SlColumn columns[N_COLUMNS] = {
   { NC_ ("column", "string"), NULL, 5 },
-  { NC_ ("column", "break °"), NC_ ("column", "The string’s change of direction over the nut, as it is and as tried"), 9 },
+  { NC_ ("column", "break °"), NC_ ("column", "The string’s change of direction over the nut, as it is and as tried"),
+    9 },
   { NC_ ("column", "upright °"), NC_ ("column", "The part of the break in the upright plane"), 9 },
   { NC_ ("column", "side °"), NC_ ("column", "The part of the break across the board"), 8 },
   { NC_ ("column", "force, N"), NC_ ("column", "Down on the nut"), 6 },
@@ -116,18 +118,12 @@ present_value (const SlInstrument *in, int move, int string)
 
   switch (move)
     {
-    case MOVE_TILT:
-      return in->tilt_rad * DEGREES;
-    case MOVE_RISE:
-      return in->string_rise;
-    case MOVE_DISTANCE:
-      return in->has_post[i] ? in->post_distance[i] : NAN;
-    case MOVE_SIDE:
-      return in->has_post[i] ? in->post_side[i] : NAN;
-    case MOVE_WRAP:
-      return in->has_post[i] ? in->post_wrap[i] : NAN;
-    default:
-      g_assert_not_reached ();
+    case MOVE_TILT: return in->tilt_rad * DEGREES;
+    case MOVE_RISE: return in->string_rise;
+    case MOVE_DISTANCE: return in->has_post[i] ? in->post_distance[i] : NAN;
+    case MOVE_SIDE: return in->has_post[i] ? in->post_side[i] : NAN;
+    case MOVE_WRAP: return in->has_post[i] ? in->post_wrap[i] : NAN;
+    default: g_assert_not_reached ();
     }
 }
 
@@ -198,7 +194,8 @@ show_effects (Posts *self, const SlAnalysis *analysis, const SlTextStyle *style)
   sl_figure_grid_set_rows (grid, (guint) trial->n_strings);
   for (int s = 1; s <= trial->n_strings; s++)
     {
-      const Effect was = effect_of (&analysis->instrument, sl_state_ahead (analysis), s), is = effect_of (trial, sl_state_ahead (analysis), s);
+      const Effect was = effect_of (&analysis->instrument, sl_state_ahead (analysis), s),
+                   is = effect_of (trial, sl_state_ahead (analysis), s);
       const guint row = (guint) s - 1;
 
       sl_figure_grid_take (grid, row, COLUMN_STRING, sl_text_string (sl_bench_get_profile (self->bench), s));
@@ -217,7 +214,7 @@ list_strings (Posts *self, const SlProfile *profile)
 {
   g_autoptr (GtkStringList) list = gtk_string_list_new (NULL);
 
-  gtk_string_list_append (list, _("All strings"));
+  gtk_string_list_append (list, _ ("All strings"));
   for (int s = 1; s <= profile->n_strings; s++)
     gtk_string_list_take (list, sl_text_string (profile, s));
   self->n_strings = profile->n_strings;
@@ -230,7 +227,9 @@ show_control (Posts *self, const SlInstrument *in, const SlTextStyle *style, int
 {
   const double value = value_now (self, in, move);
   const char *title = g_dpgettext2 (GETTEXT_PACKAGE, "post", moves[move].title);
-  g_autofree char *text = move == MOVE_TILT ? g_strdup (title) : g_strdup_printf (C_ ("column title and unit", "%s, %s"), title, sl_text_unit (style));
+  g_autofree char *text = move == MOVE_TILT
+                              ? g_strdup (title)
+                              : g_strdup_printf (C_ ("column title and unit", "%s, %s"), title, sl_text_unit (style));
 
   if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->title[move])), text) != 0)
     gtk_label_set_text (GTK_LABEL (self->title[move]), text);
@@ -345,7 +344,8 @@ edit_keep (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
     {
       SlPost *post;
 
-      if (isnan (self->tried[MOVE_DISTANCE][i]) && isnan (self->tried[MOVE_SIDE][i]) && isnan (self->tried[MOVE_WRAP][i]))
+      if (isnan (self->tried[MOVE_DISTANCE][i]) && isnan (self->tried[MOVE_SIDE][i]) &&
+          isnan (self->tried[MOVE_WRAP][i]))
         continue;
       post = post_of (head, i + 1);
       post->distance = number_or_tried (post->distance, self->tried[MOVE_DISTANCE][i]);
@@ -380,9 +380,10 @@ build_control (Posts *self, GtkWidget *controls, GtkWidget *messages, int move)
 {
   const Move *is = &moves[move];
   const char *name = g_dpgettext2 (GETTEXT_PACKAGE, "post", is->title);
-  GtkWidget *slider = gtk_scale_new_with_range (GTK_ORIENTATION_HORIZONTAL, is->least, is->most, 1), *entry = sl_length_entry_new ();
+  GtkWidget *slider = gtk_scale_new_with_range (GTK_ORIENTATION_HORIZONTAL, is->least, is->most, 1),
+            *entry = sl_length_entry_new ();
   GtkWidget *title = gtk_label_new (name), *message = sl_length_entry_new_message (SL_LENGTH_ENTRY (entry));
-  g_autofree char *slider_name = g_strdup_printf (_("%s, slider"), name);
+  g_autofree char *slider_name = g_strdup_printf (_ ("%s, slider"), name);
 
   gtk_label_set_xalign (GTK_LABEL (title), 0);
   gtk_scale_set_draw_value (GTK_SCALE (slider), FALSE);
@@ -423,11 +424,11 @@ new_tools (Posts *self)
   GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
 
   self->chooser = gtk_drop_down_new (NULL, NULL);
-  sl_set_accessible_label (self->chooser, _("Strings whose posts are moved"));
+  sl_set_accessible_label (self->chooser, _ ("Strings whose posts are moved"));
   sl_guard_wheel (self->chooser);
-  self->reset = gtk_button_new_with_label (_("Back as it is"));
-  self->keep = gtk_button_new_with_label (_("Keep this"));
-  gtk_widget_set_tooltip_text (self->keep, _("Puts what is tried into the instrument’s description"));
+  self->reset = gtk_button_new_with_label (_ ("Back as it is"));
+  self->keep = gtk_button_new_with_label (_ ("Keep this"));
+  gtk_widget_set_tooltip_text (self->keep, _ ("Puts what is tried into the instrument’s description"));
   g_signal_connect (self->chooser, "notify::selected", G_CALLBACK (on_chosen), self);
   g_signal_connect_swapped (self->reset, "clicked", G_CALLBACK (on_reset), self);
   g_signal_connect_swapped (self->keep, "clicked", G_CALLBACK (on_keep), self);
@@ -441,12 +442,13 @@ GtkWidget *
 sl_strings_posts_new (SlBench *bench, GtkWidget **tools)
 {
   GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *both = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
-  GtkWidget *controls = g_object_new (GTK_TYPE_GRID, "column-spacing", 8, "valign", GTK_ALIGN_START, NULL), *messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  GtkWidget *controls = g_object_new (GTK_TYPE_GRID, "column-spacing", 8, "valign", GTK_ALIGN_START, NULL),
+            *messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   Posts *self = g_new0 (Posts, 1);
 
   self->bench = bench;
   self->page = page;
-  self->grid = sl_figure_grid_new (columns, N_COLUMNS, _("What moving posts does at the nut"));
+  self->grid = sl_figure_grid_new (columns, N_COLUMNS, _ ("What moving posts does at the nut"));
   self->remark = sl_new_remark ();
   self->complaint = sl_new_remark ();
   gtk_widget_add_css_class (self->complaint, "sl-wrong");
@@ -459,10 +461,11 @@ sl_strings_posts_new (SlBench *bench, GtkWidget **tools)
   gtk_box_append (GTK_BOX (both), self->grid);
   gtk_box_append (GTK_BOX (page), self->complaint);
   gtk_box_append (GTK_BOX (page), messages);
-  gtk_box_append (GTK_BOX (page), sl_sheet_wide_new (both, _("What moving posts does at the nut")));
+  gtk_box_append (GTK_BOX (page), sl_sheet_wide_new (both, _ ("What moving posts does at the nut")));
   gtk_box_append (GTK_BOX (page), self->remark);
-  sl_set_remark (self->remark, _("Tried here only, until it is kept. A string tree is a post nearer the nut: move the string’s post to where the tree stands, and its wrap to "
-                                 "the height the tree holds the string at."));
+  sl_set_remark (self->remark, _ ("Tried here only, until it is kept. A string tree is a post nearer the nut: move the "
+                                  "string’s post to where the tree stands, and its wrap to "
+                                  "the height the tree holds the string at."));
   g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
   sl_follow_while_seen (page, bench, update);
   return page;

@@ -40,7 +40,8 @@ static const SlColumn columns[N_COLUMNS] = {
   { NC_ ("column", "wrap"), NC_ ("column", "Plain: a string without a wrap"), 0 },
   { NC_ ("column", "⌀"), NC_ ("column", "Diameter of the wrap wire"), 0 },
   { NC_ ("column", "outside"), NC_ ("column", "Diameter over the wrap"), 6 },
-  { NC_ ("column", "g/m"), NC_ ("column", "Mass of a metre: computed from the diameters (grey) unless it is given"), 0 },
+  { NC_ ("column", "g/m"), NC_ ("column", "Mass of a metre: computed from the diameters (grey) unless it is given"),
+    0 },
 };
 
 /* The description's columns that stand here, by the attribute or the kind that tells them. */
@@ -98,7 +99,7 @@ list_tunings (Set *self, int n_strings)
     if (all[i].n_strings == n_strings)
       {
         self->listed[self->n_tunings++] = &all[i];
-        gtk_string_list_append (list, _(all[i].name));
+        gtk_string_list_append (list, _ (all[i].name));
       }
   self->n_listed_for = n_strings;
   gtk_drop_down_set_model (GTK_DROP_DOWN (self->tuning), G_LIST_MODEL (list));
@@ -146,11 +147,13 @@ static const SlField *
 find_field (const Place *place)
 {
   for (guint p = 0; p < sl_n_description_pages; p++)
-    for (guint i = 0; g_str_equal (sl_description_pages[p].name, "strings") && i < sl_description_pages[p].n_columns; i++)
+    for (guint i = 0; g_str_equal (sl_description_pages[p].name, "strings") && i < sl_description_pages[p].n_columns;
+         i++)
       {
         const SlField *field = &sl_description_pages[p].columns[i];
 
-        if (field->kind == place->kind && field->offset == place->offset && g_strcmp0 (field->attribute, place->attribute) == 0)
+        if (field->kind == place->kind && field->offset == place->offset &&
+            g_strcmp0 (field->attribute, place->attribute) == 0)
           return field;
       }
   g_assert_not_reached ();
@@ -161,7 +164,8 @@ build_row (Set *self, int string)
 {
   for (gsize i = 0; i < G_N_ELEMENTS (places); i++)
     {
-      GtkWidget *control = sl_field_new (self->bench, find_field (&places[i]), string), *message = sl_field_new_message (control);
+      GtkWidget *control = sl_field_new (self->bench, find_field (&places[i]), string),
+                *message = sl_field_new_message (control);
 
       if (GTK_IS_EDITABLE (control))
         {
@@ -199,12 +203,18 @@ show_string (Set *self, const SlTextStyle *style, int string)
   const SlString *is = &profile->strings[string - 1];
   const SlStringData *data = &sl_bench_get_analysis (self->bench)->instrument.strings[string - 1];
   const guint row = (guint) string - 1;
-  double mass = sl_unit_mass (is->build, is->core, sl_number_or (is->core_diameter, NAN), is->wrap, sl_number_or (is->wrap_diameter, 0));
+  double mass = sl_unit_mass (is->build, is->core, sl_number_or (is->core_diameter, NAN), is->wrap,
+                              sl_number_or (is->wrap_diameter, 0));
 
   sl_figure_grid_take (SL_FIGURE_GRID (self->grid), row, COLUMN_STRING, sl_text_string (profile, string));
-  sl_figure_grid_take (SL_FIGURE_GRID (self->grid), row, COLUMN_SOUND, sl_text_plain (style, data->frequency_hz, 1, FALSE));
+  sl_figure_grid_take (SL_FIGURE_GRID (self->grid), row, COLUMN_SOUND,
+                       sl_text_plain (style, data->frequency_hz, 1, FALSE));
   sl_figure_grid_take (SL_FIGURE_GRID (self->grid), row, COLUMN_OUTSIDE,
-                       isnan (data->outside_mm) ? g_strdup ("–") : sl_length_format (data->outside_mm, style->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 2, style->decimal, FALSE));
+                       isnan (data->outside_mm)
+                           ? g_strdup ("–")
+                           : sl_length_format (data->outside_mm,
+                                               style->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 2,
+                                               style->decimal, FALSE));
   sl_length_entry_set_places (SL_LENGTH_ENTRY (self->mass[row]), MASS_PLACES);
   sl_length_entry_set_assumed (SL_LENGTH_ENTRY (self->mass[row]), GRAMS * mass);
   gtk_widget_set_sensitive (self->wrap_diameter[row], is->build == SL_BUILD_WOUND);
@@ -213,7 +223,8 @@ show_string (Set *self, const SlTextStyle *style, int string)
 static void
 show_warnings (Set *self, const SlAnalysis *analysis, const SlTextStyle *style)
 {
-  const double *shares = (analysis->has_plan ? &analysis->planned_figures : &analysis->measured_figures)->core_stress_share;
+  const double *shares =
+      (analysis->has_plan ? &analysis->planned_figures : &analysis->measured_figures)->core_stress_share;
   GString *text = g_string_new (NULL);
 
   for (int s = 1; s <= analysis->instrument.n_strings; s++)
@@ -259,7 +270,7 @@ new_tools (Set *self)
   GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *label = gtk_label_new (C_ ("tuning", "Tuning"));
 
   self->tuning = gtk_drop_down_new (NULL, NULL);
-  sl_set_accessible_label (self->tuning, _("Tuning"));
+  sl_set_accessible_label (self->tuning, _ ("Tuning"));
   sl_guard_wheel (self->tuning);
   g_signal_connect (self->tuning, "notify::selected", G_CALLBACK (on_tuning), self);
   gtk_widget_add_css_class (label, "sl-dim");
@@ -274,12 +285,14 @@ sl_strings_set_new (SlBench *bench, GtkWidget **tools)
 {
   GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
   g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
-  g_autoptr (GSimpleAction) complain = g_simple_action_new (strchr (SL_COMPLAIN_ACTION, '.') + 1, G_VARIANT_TYPE_STRING);
-  g_autofree char *prefix = g_strndup (SL_COMPLAIN_ACTION, (gsize) (strchr (SL_COMPLAIN_ACTION, '.') - SL_COMPLAIN_ACTION));
+  g_autoptr (GSimpleAction) complain =
+      g_simple_action_new (strchr (SL_COMPLAIN_ACTION, '.') + 1, G_VARIANT_TYPE_STRING);
+  g_autofree char *prefix =
+      g_strndup (SL_COMPLAIN_ACTION, (gsize) (strchr (SL_COMPLAIN_ACTION, '.') - SL_COMPLAIN_ACTION));
   Set *self = g_new0 (Set, 1);
 
   self->bench = bench;
-  self->grid = sl_figure_grid_new (columns, N_COLUMNS, _("The strings on the instrument"));
+  self->grid = sl_figure_grid_new (columns, N_COLUMNS, _ ("The strings on the instrument"));
   self->messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   self->complaint = sl_new_remark ();
   self->warnings = sl_new_remark ();
@@ -291,7 +304,7 @@ sl_strings_set_new (SlBench *bench, GtkWidget **tools)
   gtk_box_append (GTK_BOX (page), self->notice);
   gtk_box_append (GTK_BOX (page), self->complaint);
   gtk_box_append (GTK_BOX (page), self->messages);
-  gtk_box_append (GTK_BOX (page), sl_sheet_wide_new (self->grid, _("The strings on the instrument")));
+  gtk_box_append (GTK_BOX (page), sl_sheet_wide_new (self->grid, _ ("The strings on the instrument")));
   gtk_box_append (GTK_BOX (page), self->warnings);
   g_signal_connect (complain, "activate", G_CALLBACK (on_complain), self);
   g_action_map_add_action (G_ACTION_MAP (group), G_ACTION (complain));

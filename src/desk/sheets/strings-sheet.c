@@ -24,7 +24,8 @@ sl_bench_text_style (SlBench *bench)
 char *
 sl_bench_fine_length (SlBench *bench, double mm)
 {
-  return sl_length_format (mm, sl_bench_get_lengths (bench) == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 2, sl_decimal_sign (), TRUE);
+  return sl_length_format (mm, sl_bench_get_lengths (bench) == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 2,
+                           sl_decimal_sign (), TRUE);
 }
 
 GtkWidget *
@@ -63,11 +64,11 @@ GtkWidget *
 sl_strings_sheet_new (SlBench *bench)
 {
   /* named by its last argument */
-  GtkWidget *picture = sl_sheet_picture_new (bench, SL_PICTURE_STRINGS, _("Strings: forces, slots and saddle top"));
-  GtkWidget *sheet = sl_sheet_frame_new (_("Strings"), picture), *page, *tools = NULL;
+  GtkWidget *picture = sl_sheet_picture_new (bench, SL_PICTURE_STRINGS, _ ("Strings: forces, slots and saddle top"));
+  GtkWidget *sheet = sl_sheet_frame_new (_ ("Strings"), picture), *page, *tools = NULL;
   SlSheetFrame *frame = SL_SHEET_FRAME (sheet);
 
-  sl_set_accessible_description (picture, _("All it shows stands in the tables of this sheet as well."));
+  sl_set_accessible_description (picture, _ ("All it shows stands in the tables of this sheet as well."));
   page = sl_strings_set_new (bench, &tools);
   sl_sheet_frame_add (frame, C_ ("part of a sheet", "Set"), page, tools);
   page = sl_strings_compare_new (bench, sheet, picture, &tools);

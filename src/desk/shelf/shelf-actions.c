@@ -57,7 +57,8 @@ make_baseline (Work *work, GCancellable *cancellable, GError **error)
   for (guint i = 0; i < work->files->len; i++)
     {
       /* the first is the one that was chosen; another that went bad meanwhile is left out */
-      SlProfile *profile = sl_document_read (g_ptr_array_index (work->files, i), NULL, NULL, cancellable, i == 0 ? error : NULL);
+      SlProfile *profile =
+          sl_document_read (g_ptr_array_index (work->files, i), NULL, NULL, cancellable, i == 0 ? error : NULL);
 
       if (profile != NULL)
         g_ptr_array_add (profiles, profile);
@@ -76,22 +77,14 @@ work_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
 
   switch (work->kind)
     {
-    case WORK_DUPLICATE:
-      work->result = sl_shelf_duplicate (work->file, cancellable, &error);
-      break;
-    case WORK_RENAME:
-      work->result = sl_shelf_rename (work->file, work->label, work->stem, cancellable, &error);
-      break;
-    case WORK_TRASH:
-      sl_shelf_trash (work->file, &work->bytes, cancellable, &error);
-      break;
+    case WORK_DUPLICATE: work->result = sl_shelf_duplicate (work->file, cancellable, &error); break;
+    case WORK_RENAME: work->result = sl_shelf_rename (work->file, work->label, work->stem, cancellable, &error); break;
+    case WORK_TRASH: sl_shelf_trash (work->file, &work->bytes, cancellable, &error); break;
     case WORK_RESTORE:
       if (sl_shelf_restore (work->file, work->bytes, cancellable, &error))
         work->result = g_object_ref (work->file);
       break;
-    case WORK_BASELINE:
-      work->result = make_baseline (work, cancellable, &error);
-      break;
+    case WORK_BASELINE: work->result = make_baseline (work, cancellable, &error); break;
     }
   if (error != NULL)
     g_task_return_error (task, error);
@@ -130,9 +123,11 @@ say_trashed (SlShelfWindow *self, Work *work)
 static void
 say_baseline (SlShelfWindow *self, const Work *work)
 {
-  g_autofree char *text = work->taken == 1 ? g_strdup_printf (_ ("A baseline was made from “%s”."), work->title)
-                                           /* Translators: %1$d is at least 2 */
-                                           : g_strdup_printf (_ ("A baseline was made from %1$d instruments like “%2$s”."), work->taken, work->title);
+  g_autofree char *text =
+      work->taken == 1
+          ? g_strdup_printf (_ ("A baseline was made from “%s”."), work->title)
+          /* Translators: %1$d is at least 2 */
+          : g_strdup_printf (_ ("A baseline was made from %1$d instruments like “%2$s”."), work->taken, work->title);
 
   sl_shelf_window_say (self, MESSAGE_WORK, SL_MESSAGE_NOTICE, text, NULL);
 }
@@ -190,17 +185,63 @@ work_on_chosen (SlShelfWindow *self, WorkKind kind)
   return work;
 }
 
-/* A profile lying on a bench is named and kept there; changing its file from here would only make that bench's save fail. */
 static gboolean
-is_on_bench (SlShelfWindow *self, GFile *file)
+is_on_bench (SlShelfWindow *self, GFile *file, const char *id)
 {
   for (GList *l = gtk_application_get_windows (gtk_window_get_application (GTK_WINDOW (self))); l != NULL; l = l->next)
-    if (SL_IS_WINDOW (l->data) && sl_window_shows_file (l->data, file))
+    if (SL_IS_WINDOW (l->data) && sl_window_shows_file (l->data, file, id))
       {
-        sl_shelf_window_say (self, MESSAGE_WORK, SL_MESSAGE_WARNING, _ ("This profile is open in a window. Close it there first."), NULL);
+        sl_shelf_window_say (self, MESSAGE_WORK, SL_MESSAGE_WARNING,
+                             _ ("This profile is open in a window. Close it there first."), NULL);
         return TRUE;
       }
   return FALSE;
+}
+
+/* Work that waits until it is known which file that is. */
+typedef struct
+{
+  SlShelfWindow *self;
+  Work *work;
+} Asked;
+
+static void
+on_id_known (GObject *source, GAsyncResult *result, gpointer data)
+{
+  g_autofree Asked *asked = data;
+  g_autoptr (SlShelfWindow) self = asked->self;
+  g_autoptr (GFile) chosen = NULL;
+  g_autoptr (GFileInfo) info = g_file_query_info_finish (G_FILE (source), result, NULL);
+  Work *work = asked->work;
+
+  if (self->model == NULL ||
+      is_on_bench (self, work->file,
+                   info == NULL ? NULL : g_file_info_get_attribute_string (info, G_FILE_ATTRIBUTE_ID_FILE)))
+    {
+      work_free (work);
+      return;
+    }
+  if (work->kind == WORK_TRASH)
+    {
+      start (self, work);
+      return;
+    }
+  chosen = sl_shelf_window_dup_chosen_file (self);
+  if (chosen != NULL && g_file_equal (chosen, work->file))
+    sl_shelf_side_ask_name (self->side);
+  work_free (work);
+}
+
+/* A profile lying on a bench is named and kept there; changing its file from here would only make that bench's save
+ * fail. It may lie there by another path. */
+static void
+start_unless_on_bench (SlShelfWindow *self, WorkKind kind)
+{
+  Asked *asked = g_new (Asked, 1);
+
+  *asked = (Asked){ g_object_ref (self), work_on_chosen (self, kind) };
+  g_file_query_info_async (asked->work->file, G_FILE_ATTRIBUTE_ID_FILE, G_FILE_QUERY_INFO_NONE, G_PRIORITY_DEFAULT,
+                           self->cancellable, on_id_known, asked);
 }
 
 static void
@@ -214,7 +255,8 @@ on_open (GSimpleAction *action, GVariant *parameter, gpointer data)
     return;
   if (sl_shelf_item_get_entry (item)->fault != NULL)
     {
-      g_autofree char *text = g_strdup_printf (_ ("“%s” can't be opened: %s"), sl_shelf_item_get_title (item), sl_shelf_item_get_note (item));
+      g_autofree char *text = g_strdup_printf (_ ("“%s” can't be opened: %s"), sl_shelf_item_get_title (item),
+                                               sl_shelf_item_get_note (item));
 
       sl_shelf_window_say (self, MESSAGE_WORK, SL_MESSAGE_ERROR, text, NULL);
       return;
@@ -231,11 +273,7 @@ on_duplicate (GSimpleAction *action, GVariant *parameter, gpointer data)
 static void
 on_rename (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
-  SlShelfWindow *self = data;
-  g_autoptr (GFile) file = sl_shelf_window_dup_chosen_file (self);
-
-  if (!is_on_bench (self, file))
-    sl_shelf_side_ask_name (self->side);
+  start_unless_on_bench (data, WORK_RENAME);
 }
 
 void
@@ -251,11 +289,7 @@ sl_shelf_window_rename (SlShelfWindow *self, const char *label, const char *stem
 static void
 on_trash (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
-  SlShelfWindow *self = data;
-  g_autoptr (GFile) file = sl_shelf_window_dup_chosen_file (self);
-
-  if (!is_on_bench (self, file))
-    start (self, work_on_chosen (self, WORK_TRASH));
+  start_unless_on_bench (data, WORK_TRASH);
 }
 
 static void
@@ -281,7 +315,8 @@ on_undo_trash (GSimpleAction *action, GVariant *parameter, gpointer data)
 static gboolean
 same_model (const SlShelfEntry *a, const SlShelfEntry *b)
 {
-  return b->fault == NULL && b->kind == SL_KIND_INSTRUMENT && *a->model != '\0' && g_strcmp0 (a->model, b->model) == 0 && g_strcmp0 (a->maker, b->maker) == 0;
+  return b->fault == NULL && b->kind == SL_KIND_INSTRUMENT && *a->model != '\0' &&
+         g_strcmp0 (a->model, b->model) == 0 && g_strcmp0 (a->maker, b->maker) == 0;
 }
 
 static void
@@ -316,7 +351,8 @@ on_baseline_model (GSimpleAction *action, GVariant *parameter, gpointer data)
   start_baseline (data, TRUE);
 }
 
-/* From a baseline, which the new instrument then names as its own; from an instrument, whose baseline, if any, is taken over with its construction. */
+/* From a baseline, which the new instrument then names as its own; from an instrument, whose baseline, if any, is taken
+ * over with its construction. */
 static void
 on_begin_from (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
@@ -340,7 +376,8 @@ static void
 on_folder_response (GtkNativeDialog *dialog, int response, gpointer data)
 {
   SlShelfWindow *self = data;
-  g_autoptr (GFile) folder = response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
+  g_autoptr (GFile) folder =
+      response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
 
   if (folder != NULL)
     sl_shelf_window_open_folder (self, folder, TRUE);
@@ -353,7 +390,8 @@ on_choose_folder (GSimpleAction *action, GVariant *parameter, gpointer data)
   SlShelfWindow *self = data;
 
   g_clear_object (&self->chooser);
-  self->chooser = gtk_file_chooser_native_new (_ ("Choose the shelf's folder"), GTK_WINDOW (self), GTK_FILE_CHOOSER_ACTION_SELECT_FOLDER, _ ("_Choose"), _ ("_Cancel"));
+  self->chooser = gtk_file_chooser_native_new (_ ("Choose the shelf's folder"), GTK_WINDOW (self),
+                                               GTK_FILE_CHOOSER_ACTION_SELECT_FOLDER, _ ("_Choose"), _ ("_Cancel"));
   gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (self->chooser), TRUE);
   gtk_file_chooser_set_file (GTK_FILE_CHOOSER (self->chooser), sl_shelf_model_get_folder (self->model), NULL);
   g_signal_connect_object (self->chooser, "response", G_CALLBACK (on_folder_response), self, 0);
@@ -429,16 +467,19 @@ sl_shelf_window_refresh_actions (SlShelfWindow *self)
   gboolean sound = item != NULL && sl_shelf_item_get_entry (item)->fault == NULL;
 
   for (guint i = 0; i < G_N_ELEMENTS (of_any); i++)
-    g_simple_action_set_enabled (G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (self), of_any[i])), item != NULL);
+    g_simple_action_set_enabled (G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (self), of_any[i])),
+                                 item != NULL);
   for (guint i = 0; i < G_N_ELEMENTS (of_sound); i++)
-    g_simple_action_set_enabled (G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (self), of_sound[i])), sound);
+    g_simple_action_set_enabled (G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (self), of_sound[i])),
+                                 sound);
 }
 
 static void
 add_key (GtkEventController *controller, guint key, GdkModifierType modifiers, const char *action)
 {
-  gtk_shortcut_controller_add_shortcut (GTK_SHORTCUT_CONTROLLER (controller),
-                                        gtk_shortcut_new (gtk_keyval_trigger_new (key, modifiers), gtk_named_action_new (action)));
+  gtk_shortcut_controller_add_shortcut (
+      GTK_SHORTCUT_CONTROLLER (controller),
+      gtk_shortcut_new (gtk_keyval_trigger_new (key, modifiers), gtk_named_action_new (action)));
 }
 
 void

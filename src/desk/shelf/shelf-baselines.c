@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What a new instrument is begun from: the baselines on the shelf, and the starting profiles, which are the built-in ones. */
+ * What a new instrument is begun from: the baselines on the shelf, and the starting profiles, which are the built-in
+ * ones. */
 #include "desk/shelf/shelf-private.h"
 
 #include "bench/read-profile.h"
@@ -39,7 +40,8 @@ on_baseline_read (GObject *source, GAsyncResult *result, gpointer data)
     }
   sl_shelf_window_suggest_folder (self);
   window = sl_window_new (app);
-  /* Shown first: of a window that is filled while hidden, GTK 4.8 tells assistive technology that the whole program has gone. */
+  /* Shown first: of a window that is filled while hidden, GTK 4.8 tells assistive technology that the whole program has
+   * gone. */
   gtk_window_present (GTK_WINDOW (window));
   sl_window_put_on_bench (window, sl_instrument_from_baseline (profile));
 }
@@ -55,7 +57,8 @@ static void
 on_begin_from_named (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   SlShelfWindow *self = data;
-  g_autoptr (GFile) file = g_file_get_child (sl_shelf_model_get_folder (self->model), g_variant_get_bytestring (parameter));
+  g_autoptr (GFile) file =
+      g_file_get_child (sl_shelf_model_get_folder (self->model), g_variant_get_bytestring (parameter));
 
   sl_shelf_window_begin_from (self, file);
 }
@@ -66,7 +69,8 @@ on_begin_from_built_in (GSimpleAction *action, GVariant *parameter, gpointer dat
   SlShelfWindow *self = data;
 
   sl_shelf_window_suggest_folder (self);
-  g_action_group_activate_action (G_ACTION_GROUP (gtk_window_get_application (GTK_WINDOW (self))), "new-from", parameter);
+  g_action_group_activate_action (G_ACTION_GROUP (gtk_window_get_application (GTK_WINDOW (self))), "new-from",
+                                  parameter);
 }
 
 /* ---- the menu ---- */
@@ -117,7 +121,8 @@ fill_menu (SlShelfWindow *self)
     {
       SlShelfItem *item = g_ptr_array_index (baselines, i);
 
-      append (self->shop_baselines, sl_shelf_item_get_title (item), "win.begin-from-named", g_variant_new_bytestring (sl_shelf_item_get_entry (item)->name));
+      append (self->shop_baselines, sl_shelf_item_get_title (item), "win.begin-from-named",
+              g_variant_new_bytestring (sl_shelf_item_get_entry (item)->name));
     }
 }
 
@@ -133,7 +138,8 @@ sl_shelf_window_add_baselines (SlShelfWindow *self)
   g_action_map_add_action_entries (G_ACTION_MAP (self), actions, G_N_ELEMENTS (actions), self);
   self->shop_baselines = g_menu_new ();
   for (guint i = 0; sl_starting_names[i] != NULL; i++)
-    append (built_in, sl_starting_title (sl_starting_names[i]), "win.begin-from-built-in", g_variant_new_string (sl_starting_names[i]));
+    append (built_in, sl_starting_title (sl_starting_names[i]), "win.begin-from-built-in",
+            g_variant_new_string (sl_starting_names[i]));
   g_menu_append_section (menu, _ ("Baselines on this shelf"), G_MENU_MODEL (self->shop_baselines));
   g_menu_append_section (menu, _ ("Built-in baselines"), G_MENU_MODEL (built_in));
   gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (self->new_from_button), G_MENU_MODEL (menu));

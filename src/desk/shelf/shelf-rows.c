@@ -3,9 +3,11 @@
 
 #include <string.h>
 
-#define STEP 16         /* rows in one step: a few milliseconds of making or taking down their widgets */
-#define MOST_BOUND 208  /* a list view of GTK 4.8 makes widgets for 200 rows and two more at either end; what lies beyond costs nothing */
-#define FEW 16          /* so many changed items are put in or taken out one by one, and the rows around them stay as they are */
+#define STEP 16 /* rows in one step: a few milliseconds of making or taking down their widgets */
+/* a list view of GTK 4.8 makes widgets for 200 rows and two more at either end; what lies beyond costs nothing */
+#define MOST_BOUND 208
+/* So many changed items are put in or taken out one by one, and the rows around them stay as they are. */
+#define FEW 16
 
 struct _SlShelfRow
 {
@@ -39,7 +41,8 @@ struct _SlShelfRows
 
 static void sl_shelf_rows_list_model_init (GListModelInterface *iface);
 
-G_DEFINE_FINAL_TYPE_WITH_CODE (SlShelfRows, sl_shelf_rows, G_TYPE_OBJECT, G_IMPLEMENT_INTERFACE (G_TYPE_LIST_MODEL, sl_shelf_rows_list_model_init))
+G_DEFINE_FINAL_TYPE_WITH_CODE (SlShelfRows, sl_shelf_rows, G_TYPE_OBJECT,
+                               G_IMPLEMENT_INTERFACE (G_TYPE_LIST_MODEL, sl_shelf_rows_list_model_init))
 
 enum
 {
@@ -303,8 +306,8 @@ replace (SlShelfRows *self, SlShelfItem *old, SlShelfItem *item)
 {
   guint in_sorted, in_wanted;
 
-  if (!self->is_wanted (item, self->data) || !g_ptr_array_find (self->sorted, old, &in_sorted) || !g_ptr_array_find (self->wanted, old, &in_wanted)
-      || gtk_sorter_compare (self->sorter, old, item) != 0)
+  if (!self->is_wanted (item, self->data) || !g_ptr_array_find (self->sorted, old, &in_sorted) ||
+      !g_ptr_array_find (self->wanted, old, &in_wanted) || gtk_sorter_compare (self->sorter, old, item) != 0)
     return FALSE;
   self->sorted->pdata[in_sorted] = item;
   self->wanted->pdata[in_wanted] = item;
@@ -330,7 +333,8 @@ on_items_changed (GListModel *items, guint position, guint n_removed, guint n_ad
       arrange (self);
       return;
     }
-  if (n_removed != 1 || n_added != 1 || !replace (self, g_ptr_array_index (removed, 0), g_ptr_array_index (self->mirror, position)))
+  if (n_removed != 1 || n_added != 1 ||
+      !replace (self, g_ptr_array_index (removed, 0), g_ptr_array_index (self->mirror, position)))
     {
       for (guint i = 0; i < n_removed; i++)
         take_out (self, g_ptr_array_index (removed, i));
@@ -404,8 +408,10 @@ sl_shelf_rows_class_init (SlShelfRowsClass *class)
 {
   G_OBJECT_CLASS (class)->dispose = sl_shelf_rows_dispose;
   G_OBJECT_CLASS (class)->finalize = sl_shelf_rows_finalize;
-  signals[SIGNAL_ARRANGED] = g_signal_new ("arranged", SL_TYPE_SHELF_ROWS, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
-  signals[SIGNAL_PUBLISHED] = g_signal_new ("published", SL_TYPE_SHELF_ROWS, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  signals[SIGNAL_ARRANGED] =
+      g_signal_new ("arranged", SL_TYPE_SHELF_ROWS, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  signals[SIGNAL_PUBLISHED] =
+      g_signal_new ("published", SL_TYPE_SHELF_ROWS, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
 
 static void
@@ -418,7 +424,8 @@ sl_shelf_rows_init (SlShelfRows *self)
 }
 
 SlShelfRows *
-sl_shelf_rows_new (GListModel *items, GtkSorter *sorter, SlShelfWanted wanted, SlShelfFill fill, SlShelfScreen screen, gpointer data)
+sl_shelf_rows_new (GListModel *items, GtkSorter *sorter, SlShelfWanted wanted, SlShelfFill fill, SlShelfScreen screen,
+                   gpointer data)
 {
   SlShelfRows *self = g_object_new (SL_TYPE_SHELF_ROWS, NULL);
 

@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The rows of the shelf's table as a list model: a list's items sorted and filtered, each in a row object that stays while what it shows changes. A list of
- * rows that last needs no new widgets when others are found, and so keeps up with typing among ten thousand items: rows on the screen change at once, those
- * outside it in small steps afterwards. Meanwhile there may be fewer rows than items, or empty ones at the end. */
+ * The rows of the shelf's table as a list model: a list's items sorted and filtered, each in a row object that stays
+ * while what it shows changes. A list of rows that last needs no new widgets when others are found, and so keeps up
+ * with typing among ten thousand items: rows on the screen change at once, those outside it in small steps afterwards.
+ * Meanwhile there may be fewer rows than items, or empty ones at the end. */
 #pragma once
 
 #include <gtk/gtk.h>
@@ -31,9 +32,10 @@ typedef void (*SlShelfFill) (SlShelfRow *row, gpointer data);
 /* Which rows are on the screen: the first, and how many there is room for. */
 typedef void (*SlShelfScreen) (guint *first, guint *n, gpointer data);
 
-/* @items holds SlShelfItems, which @sorter compares. Signals: "arranged" (which items are wanted, or their order, changed; the rows on the screen show it already),
- * "published" (rows came or went without that). */
-SlShelfRows *sl_shelf_rows_new (GListModel *items, GtkSorter *sorter, SlShelfWanted wanted, SlShelfFill fill, SlShelfScreen screen, gpointer data);
+/* @items holds SlShelfItems, which @sorter compares. Signals: "arranged" (which items are wanted, or their order,
+ * changed; the rows on the screen show it already), "published" (rows came or went without that). */
+SlShelfRows *sl_shelf_rows_new (GListModel *items, GtkSorter *sorter, SlShelfWanted wanted, SlShelfFill fill,
+                                SlShelfScreen screen, gpointer data);
 
 /* Asks again which items are wanted; where @narrower only among those that were. */
 void sl_shelf_rows_refilter (SlShelfRows *self, gboolean narrower);

@@ -154,8 +154,10 @@ fill_facts (SlShelfSide *self)
 {
   const SlShelfEntry *entry = sl_shelf_item_get_entry (self->item);
   g_autofree char *file = g_filename_display_name (entry->name), *last = sl_date_short (entry->last_visit);
-  g_autofree char *visits = g_strdup_printf (ngettext ("%u, the last %s", "%u, the last %s", entry->n_visits), entry->n_visits, last);
-  g_autofree char *action = with_unit (self, SL_SHELF_COLUMN_ACTION, isnan (entry->action_treble) ? entry->action_bass : entry->action_treble);
+  g_autofree char *visits =
+      g_strdup_printf (ngettext ("%u, the last %s", "%u, the last %s", entry->n_visits), entry->n_visits, last);
+  g_autofree char *action = with_unit (self, SL_SHELF_COLUMN_ACTION,
+                                       isnan (entry->action_treble) ? entry->action_bass : entry->action_treble);
   g_autofree char *relief = with_unit (self, SL_SHELF_COLUMN_RELIEF, entry->relief);
   g_autofree char *state = sl_shelf_item_text (self->item, SL_SHELF_COLUMN_STATE, self->lengths);
   GtkWidget *child;
@@ -190,7 +192,8 @@ void
 sl_shelf_side_show (SlShelfSide *self, SlShelfItem *item, GFile *file)
 {
   const char *note = item != NULL ? sl_shelf_item_get_note (item) : NULL;
-  gboolean same = item != NULL && self->item != NULL && g_strcmp0 (sl_shelf_item_get_entry (item)->name, sl_shelf_item_get_entry (self->item)->name) == 0;
+  gboolean same = item != NULL && self->item != NULL &&
+                  g_strcmp0 (sl_shelf_item_get_entry (item)->name, sl_shelf_item_get_entry (self->item)->name) == 0;
 
   g_set_object (&self->item, item);
   if (!same)
@@ -296,8 +299,9 @@ build_names (SlShelfSide *self)
   gtk_box_append (GTK_BOX (line), rename);
   gtk_box_append (GTK_BOX (line), cancel);
   gtk_box_append (GTK_BOX (self->names), line);
-  gtk_shortcut_controller_add_shortcut (GTK_SHORTCUT_CONTROLLER (shortcuts),
-                                        gtk_shortcut_new (gtk_keyval_trigger_new (GDK_KEY_Escape, 0), gtk_callback_action_new (on_escape, self, NULL)));
+  gtk_shortcut_controller_add_shortcut (
+      GTK_SHORTCUT_CONTROLLER (shortcuts),
+      gtk_shortcut_new (gtk_keyval_trigger_new (GDK_KEY_Escape, 0), gtk_callback_action_new (on_escape, self, NULL)));
   gtk_widget_add_controller (self->names, shortcuts);
   gtk_widget_set_visible (self->names, FALSE);
 }
@@ -356,7 +360,8 @@ static void
 sl_shelf_side_class_init (SlShelfSideClass *class)
 {
   G_OBJECT_CLASS (class)->dispose = sl_shelf_side_dispose;
-  rename_signal = g_signal_new ("rename", SL_TYPE_SHELF_SIDE, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 2, G_TYPE_STRING, G_TYPE_STRING);
+  rename_signal = g_signal_new ("rename", SL_TYPE_SHELF_SIDE, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 2,
+                                G_TYPE_STRING, G_TYPE_STRING);
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
 }
 
@@ -368,7 +373,8 @@ sl_shelf_side_init (SlShelfSide *self)
   gtk_widget_set_overflow (GTK_WIDGET (self), GTK_OVERFLOW_HIDDEN);
   gtk_widget_set_vexpand (GTK_WIDGET (self), TRUE);
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Chosen profile"));
-  self->picture = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, "content-height", PICTURE_HEIGHT, "visible", FALSE, NULL);
+  self->picture = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, "content-height",
+                                PICTURE_HEIGHT, "visible", FALSE, NULL);
   sl_set_accessible_label (self->picture, _ ("Side view"));
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw, self, NULL);
   sl_settings_follow_shop (self, G_CALLBACK (on_shop_changed));

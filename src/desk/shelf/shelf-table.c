@@ -20,7 +20,7 @@ struct _SlShelfTable
   SlShelfRows *rows;
   GtkSingleSelection *selection; /* follows the chosen item, which may have no row yet */
   char **words;
-  char *chosen_name; /* of the chosen item, which may be replaced while it is chosen */
+  char *chosen_name;   /* of the chosen item, which may be replaced while it is chosen */
   SlShelfItem *chosen; /* NULL while it isn't among those shown */
 
   SlShelfKinds kinds;
@@ -46,21 +46,18 @@ is_of_kind (const SlShelfEntry *entry, SlShelfKinds kinds)
 {
   switch (kinds)
     {
-    case SL_SHELF_INSTRUMENTS:
-      return entry->fault == NULL && entry->kind == SL_KIND_INSTRUMENT;
-    case SL_SHELF_BASELINES:
-      return entry->fault == NULL && entry->kind == SL_KIND_BASELINE;
-    case SL_SHELF_AT_FAULT:
-      return entry->fault != NULL;
-    default:
-      return TRUE;
+    case SL_SHELF_INSTRUMENTS: return entry->fault == NULL && entry->kind == SL_KIND_INSTRUMENT;
+    case SL_SHELF_BASELINES: return entry->fault == NULL && entry->kind == SL_KIND_BASELINE;
+    case SL_SHELF_AT_FAULT: return entry->fault != NULL;
+    default: return TRUE;
     }
 }
 
 static gboolean
 has_visit (const SlShelfEntry *entry, SlShelfVisits visits)
 {
-  static const SlShelfVisit wanted[] = { [SL_SHELF_OPEN_VISITS] = SL_SHELF_VISIT_OPEN, [SL_SHELF_CLOSED_VISITS] = SL_SHELF_VISIT_CLOSED,
+  static const SlShelfVisit wanted[] = { [SL_SHELF_OPEN_VISITS] = SL_SHELF_VISIT_OPEN,
+                                         [SL_SHELF_CLOSED_VISITS] = SL_SHELF_VISIT_CLOSED,
                                          [SL_SHELF_WITHOUT_VISIT] = SL_SHELF_NO_VISIT };
 
   return visits == SL_SHELF_ANY_VISIT || (entry->fault == NULL && entry->visit == wanted[visits]);
@@ -75,7 +72,8 @@ is_shown (SlShelfItem *item, gpointer data)
   /* two files with one id are a fault of the shelf, not of either */
   gboolean kind = is_of_kind (entry, self->kinds) || (self->kinds == SL_SHELF_AT_FAULT && twin != NULL);
 
-  return kind && has_visit (entry, self->visits) && (self->words == NULL || sl_shelf_entry_matches (entry, self->words));
+  return kind && has_visit (entry, self->visits) &&
+         (self->words == NULL || sl_shelf_entry_matches (entry, self->words));
 }
 
 static void
@@ -87,7 +85,10 @@ find_screen (guint *first, guint *n, gpointer data)
   const double upper = scroll != NULL ? gtk_adjustment_get_upper (scroll) : 0;
   const int height = gtk_widget_get_height (list), row_height = row != NULL ? gtk_widget_get_height (row) : 0;
 
-  *first = upper > 0 ? (guint) (gtk_adjustment_get_value (scroll) / upper * g_list_model_get_n_items (G_LIST_MODEL (self->rows))) : 0;
+  *first =
+      upper > 0
+          ? (guint) (gtk_adjustment_get_value (scroll) / upper * g_list_model_get_n_items (G_LIST_MODEL (self->rows)))
+          : 0;
   *n = height > 0 ? (guint) (height / MAX (row_height, LEAST_ROW_PX) + 2) : FIRST_SCREEN; /* cut ones at both ends */
 }
 
@@ -133,7 +134,8 @@ sl_shelf_table_get_n_shown (SlShelfTable *self)
 gboolean
 sl_shelf_table_is_narrowed (SlShelfTable *self)
 {
-  return self->kinds != SL_SHELF_ALL || self->visits != SL_SHELF_ANY_VISIT || (self->words != NULL && self->words[0] != NULL);
+  return self->kinds != SL_SHELF_ALL || self->visits != SL_SHELF_ANY_VISIT ||
+         (self->words != NULL && self->words[0] != NULL);
 }
 
 /* ---- which is chosen ---- */
@@ -217,9 +219,9 @@ static const struct
 {
   const char *title;
   int width;
-  gboolean wide;    /* takes what is left of the table's width */
+  gboolean wide; /* takes what is left of the table's width */
   gboolean figures;
-  gboolean length;  /* its title names the unit */
+  gboolean length; /* its title names the unit */
 } columns[SL_SHELF_N_COLUMNS] = {
   [SL_SHELF_COLUMN_LABEL] = { NC_ ("column", "Instrument"), 200, TRUE, FALSE, FALSE },
   [SL_SHELF_COLUMN_OWNER] = { NC_ ("column", "Owner"), 132, FALSE, FALSE, FALSE },
@@ -272,7 +274,8 @@ speak_row (SlShelfTable *self, SlShelfItem *item)
       if (*text == '\0')
         continue;
       if (columns[column].figures)
-        g_string_append_printf (spoken, ", %s %s", g_dpgettext2 (GETTEXT_PACKAGE, "column", columns[column].title), text);
+        g_string_append_printf (spoken, ", %s %s", g_dpgettext2 (GETTEXT_PACKAGE, "column", columns[column].title),
+                                text);
       else
         g_string_append_printf (spoken, ", %s", text);
     }
@@ -285,7 +288,8 @@ speak_row (SlShelfTable *self, SlShelfItem *item)
 static void
 name_cell (SlShelfTable *self, GtkListItem *cell, SlShelfItem *item, const char *text)
 {
-  GtkWidget *child = gtk_list_item_get_child (cell), *around = gtk_widget_get_parent (child), *row = around != NULL ? gtk_widget_get_parent (around) : NULL;
+  GtkWidget *child = gtk_list_item_get_child (cell), *around = gtk_widget_get_parent (child),
+            *row = around != NULL ? gtk_widget_get_parent (around) : NULL;
   g_autofree char *spoken = NULL;
 
   if (row == NULL)
@@ -505,7 +509,8 @@ sl_shelf_table_new (GListModel *list)
 
   sl_set_accessible_label (view, _ ("Profiles"));
   self->view = g_object_ref_sink (view);
-  self->rows = sl_shelf_rows_new (list, gtk_column_view_get_sorter (GTK_COLUMN_VIEW (self->view)), is_shown, fill_row, find_screen, self);
+  self->rows = sl_shelf_rows_new (list, gtk_column_view_get_sorter (GTK_COLUMN_VIEW (self->view)), is_shown, fill_row,
+                                  find_screen, self);
   self->selection = gtk_single_selection_new (G_LIST_MODEL (g_object_ref (self->rows)));
   gtk_single_selection_set_autoselect (self->selection, FALSE);
   for (int column = 0; column < SL_SHELF_N_COLUMNS; column++)
@@ -523,7 +528,8 @@ sl_shelf_table_new (GListModel *list)
   g_signal_connect_object (self->view, "activate", G_CALLBACK (on_activate), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->rows, "arranged", G_CALLBACK (on_arranged), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->rows, "published", G_CALLBACK (follow_chosen), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (gtk_column_view_get_sorter (GTK_COLUMN_VIEW (self->view)), "changed", G_CALLBACK (on_sorted), self, G_CONNECT_SWAPPED | G_CONNECT_AFTER);
+  g_signal_connect_object (gtk_column_view_get_sorter (GTK_COLUMN_VIEW (self->view)), "changed", G_CALLBACK (on_sorted),
+                           self, G_CONNECT_SWAPPED | G_CONNECT_AFTER);
   return self;
 }
 

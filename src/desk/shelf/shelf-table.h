@@ -26,7 +26,8 @@ typedef enum
   SL_SHELF_WITHOUT_VISIT
 } SlShelfVisits;
 
-/* Signals: "chosen" (another item is chosen, or none), "activated" (the chosen one is to be opened), "shown" (which items are shown changed).
+/* Signals: "chosen" (another item is chosen, or none), "activated" (the chosen one is to be opened), "shown" (which
+ * items are shown changed).
  * @list holds SlShelfItems. */
 SlShelfTable *sl_shelf_table_new (GListModel *list);
 

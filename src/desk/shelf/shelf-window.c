@@ -11,7 +11,8 @@
 G_DEFINE_FINAL_TYPE (SlShelfWindow, sl_shelf_window, GTK_TYPE_APPLICATION_WINDOW)
 
 void
-sl_shelf_window_say (SlShelfWindow *self, const char *key, SlMessageKind kind, const char *text, const SlMessageButton *buttons)
+sl_shelf_window_say (SlShelfWindow *self, const char *key, SlMessageKind kind, const char *text,
+                     const SlMessageButton *buttons)
 {
   sl_message_bar_show (self->messages, key, kind, text, buttons);
 }
@@ -21,7 +22,8 @@ sl_shelf_window_dup_chosen_file (SlShelfWindow *self)
 {
   SlShelfItem *item = sl_shelf_table_get_chosen (self->table);
 
-  return item != NULL ? g_file_get_child (sl_shelf_model_get_folder (self->model), sl_shelf_item_get_entry (item)->name) : NULL;
+  return item != NULL ? g_file_get_child (sl_shelf_model_get_folder (self->model), sl_shelf_item_get_entry (item)->name)
+                      : NULL;
 }
 
 /* ---- what is shown ---- */
@@ -29,7 +31,8 @@ sl_shelf_window_dup_chosen_file (SlShelfWindow *self)
 static char *
 describe_count (SlShelfWindow *self)
 {
-  guint n = g_list_model_get_n_items (sl_shelf_model_get_list (self->model)), shown = sl_shelf_table_get_n_shown (self->table), done, total;
+  guint n = g_list_model_get_n_items (sl_shelf_model_get_list (self->model)),
+        shown = sl_shelf_table_get_n_shown (self->table), done, total;
 
   if (sl_shelf_model_get_failure (self->model) != NULL)
     return g_strdup ("");
@@ -101,7 +104,8 @@ refresh (SlShelfWindow *self)
   else if (sl_shelf_table_is_narrowed (self->table))
     show_empty (self, _ ("No profile has all these words and fits the filters."), _ ("Show all"), "win.show-all");
   else
-    show_empty (self, _ ("Nothing lies on this shelf yet. Profiles saved into its folder appear here by themselves."), _ ("New instrument"), "win.new");
+    show_empty (self, _ ("Nothing lies on this shelf yet. Profiles saved into its folder appear here by themselves."),
+                _ ("New instrument"), "win.new");
 }
 
 static void
@@ -168,13 +172,10 @@ sl_shelf_window_open_folder (SlShelfWindow *self, GFile *folder, gboolean rememb
   g_autoptr (GFile) own = sl_own_shelf_folder ();
   g_autofree char *shown = g_file_get_parse_name (folder), *uri = g_file_get_uri (folder);
 
-  /* the own shelf is made when it is first looked at; any other folder is somebody's to make */
-  if (g_file_equal (folder, own))
-    g_file_make_directory_with_parents (own, NULL, NULL);
   if (remember)
     sl_settings_set (SL_SETTING_SHELF_FOLDER, g_variant_new_string (g_file_equal (folder, own) ? "" : uri));
   gtk_label_set_label (GTK_LABEL (self->folder_label), shown);
-  sl_shelf_model_open (self->model, folder);
+  sl_shelf_model_open (self->model, folder, g_file_equal (folder, own)); /* any other folder is somebody's to make */
 }
 
 /* ---- the window ---- */
@@ -248,7 +249,8 @@ connect_parts (SlShelfWindow *self)
   g_signal_connect_object (self->visits, "notify::selected", G_CALLBACK (on_filter), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->side, "rename", G_CALLBACK (on_rename), self, G_CONNECT_SWAPPED);
   if (sl_settings () != NULL)
-    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_LENGTHS, G_CALLBACK (take_lengths), self, G_CONNECT_SWAPPED);
+    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_LENGTHS, G_CALLBACK (take_lengths), self,
+                             G_CONNECT_SWAPPED);
 }
 
 static void

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The shelf's window: the profiles of a folder, searched, opened, copied, renamed, moved to the trash, and made baselines of. */
+ * The shelf's window: the profiles of a folder, searched, opened, copied, renamed, moved to the trash, and made
+ * baselines of. */
 #pragma once
 
 #include <gtk/gtk.h>

@@ -17,7 +17,8 @@
 #define WHAT_CHARS 10
 #define NUMBER_CHARS 6
 
-/* A list of rows that belong to the array elements of the same places. Rows are made anew only when their number changes, so that what is typed stays. */
+/* A list of rows that belong to the array elements of the same places. Rows are made anew only when their number
+ * changes, so that what is typed stays. */
 typedef struct
 {
   SlBench *bench; /* owned */
@@ -49,13 +50,15 @@ index_of (GtkWidget *widget)
   return GPOINTER_TO_UINT (g_object_get_data (G_OBJECT (widget), "index"));
 }
 
-/* A control of a row: knows its list, its place and what it is called. */
+/* A control of a row: knows its list, its place and what it is called; @name NULL where that follows what the row
+ * shows. */
 static GtkWidget *
 control (List *list, GtkWidget *widget, guint index, const char *name)
 {
   g_object_set_data (G_OBJECT (widget), "list", list);
   g_object_set_data (G_OBJECT (widget), "index", GUINT_TO_POINTER (index));
-  sl_set_accessible_label (widget, name);
+  if (name != NULL)
+    sl_set_accessible_label (widget, name);
   gtk_widget_set_valign (widget, GTK_ALIGN_CENTER);
   return widget;
 }
@@ -105,10 +108,11 @@ text_entry (List *list, guint index, const char *name, int chars, TextTaken take
 static GtkWidget *
 remove_button (List *list, guint index, const char *name, GCallback clicked)
 {
-  GtkWidget *button = control (list, gtk_button_new_from_icon_name ("edit-clear-symbolic"), index, name); /* named by control() */
+  GtkWidget *button =
+      control (list, gtk_button_new_from_icon_name ("edit-clear-symbolic"), index, name); /* named by control() */
 
   gtk_widget_add_css_class (button, "flat");
-  gtk_widget_set_tooltip_text (button, name);
+  gtk_widget_set_tooltip_text (button, name); /* NULL: none */
   g_signal_connect (button, "clicked", clicked, NULL);
   return button;
 }
@@ -143,7 +147,8 @@ list_new (SlBench *bench, const char *title, SlSeenUpdate update)
 
 /* ---- checks ---- */
 
-static const SlCheckState states[] = { SL_CHECK_OPEN, SL_CHECK_SOUND, SL_CHECK_ATTEND, SL_CHECK_MENDED, SL_CHECK_NOT_APPLICABLE };
+static const SlCheckState states[] = { SL_CHECK_OPEN, SL_CHECK_SOUND, SL_CHECK_ATTEND, SL_CHECK_MENDED,
+                                       SL_CHECK_NOT_APPLICABLE };
 
 static void
 on_state (GtkDropDown *chooser)
@@ -151,7 +156,8 @@ on_state (GtkDropDown *chooser)
   List *list = list_of (GTK_WIDGET (chooser));
 
   if (!list->updating)
-    sl_visit_set_check_state (list->bench, index_of (GTK_WIDGET (chooser)), states[gtk_drop_down_get_selected (chooser)]);
+    sl_visit_set_check_state (list->bench, index_of (GTK_WIDGET (chooser)),
+                              states[gtk_drop_down_get_selected (chooser)]);
 }
 
 static void
@@ -161,35 +167,42 @@ on_remove_check (GtkWidget *button)
 }
 
 static GtkWidget *
-check_row (List *list, guint index, const SlCheck *check)
+check_row (List *list, guint index)
 {
-  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *name = gtk_label_new (check->name), *chooser;
+  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *name = gtk_label_new (NULL), *chooser;
   const char *texts[G_N_ELEMENTS (states) + 1] = { NULL };
-  g_autofree char *state_name = g_strdup_printf (_ ("State of: %s"), check->name), *note_name = g_strdup_printf (_ ("Note on: %s"), check->name);
-  g_autofree char *remove_name = g_strdup_printf (_ ("Take “%s” off the list"), check->name);
 
   for (guint i = 0; i < G_N_ELEMENTS (states); i++)
     texts[i] = sl_check_state_text (states[i]);
   gtk_label_set_xalign (GTK_LABEL (name), 0);
   gtk_label_set_wrap (GTK_LABEL (name), TRUE);
   gtk_widget_set_hexpand (name, TRUE);
-  chooser = control (list, gtk_drop_down_new_from_strings (texts), index, state_name); /* named by control() */
+  chooser = control (list, gtk_drop_down_new_from_strings (texts), index, NULL); /* named in fill_check_row() */
   sl_guard_wheel (chooser);
   gtk_size_group_add_widget (list->column, chooser);
   g_signal_connect (chooser, "notify::selected", G_CALLBACK (on_state), NULL);
   gtk_box_append (GTK_BOX (row), name);
   gtk_box_append (GTK_BOX (row), chooser);
-  gtk_box_append (GTK_BOX (row), text_entry (list, index, note_name, NOTE_CHARS, sl_visit_set_check_note));
-  gtk_box_append (GTK_BOX (row), remove_button (list, index, remove_name, G_CALLBACK (on_remove_check)));
+  gtk_box_append (GTK_BOX (row), text_entry (list, index, NULL, NOTE_CHARS, sl_visit_set_check_note));
+  gtk_box_append (GTK_BOX (row), remove_button (list, index, NULL, G_CALLBACK (on_remove_check)));
   return row;
 }
 
 static void
 fill_check_row (GtkWidget *row, const SlCheck *check)
 {
-  GtkWidget *name = gtk_widget_get_first_child (row), *chooser = gtk_widget_get_next_sibling (name), *note = gtk_widget_get_next_sibling (chooser);
+  GtkWidget *name = gtk_widget_get_first_child (row), *chooser = gtk_widget_get_next_sibling (name),
+            *note = gtk_widget_get_next_sibling (chooser);
+  GtkWidget *removing = gtk_widget_get_next_sibling (note);
+  g_autofree char *state_name = g_strdup_printf (_ ("State of: %s"), check->name),
+                  *note_name = g_strdup_printf (_ ("Note on: %s"), check->name);
+  g_autofree char *remove_name = g_strdup_printf (_ ("Take “%s” off the list"), check->name);
 
   gtk_label_set_text (GTK_LABEL (name), check->name);
+  sl_set_accessible_label (chooser, state_name);
+  sl_set_accessible_label (note, note_name);
+  gtk_widget_set_tooltip_text (removing, remove_name);
+  sl_set_accessible_label (removing, remove_name);
   for (guint i = 0; i < G_N_ELEMENTS (states); i++)
     if (states[i] == MAX (check->state, SL_CHECK_OPEN))
       gtk_drop_down_set_selected (GTK_DROP_DOWN (chooser), i);
@@ -213,7 +226,7 @@ update_checks (GtkWidget *box)
     {
       drop_rows (list);
       for (guint i = 0; i < n; i++)
-        gtk_box_append (GTK_BOX (list->rows), check_row (list, i, &g_array_index (visit->checks, SlCheck, i)));
+        gtk_box_append (GTK_BOX (list->rows), check_row (list, i));
       list->n_rows = n;
     }
   row = gtk_widget_get_first_child (list->rows);
@@ -276,16 +289,19 @@ on_remove_charge (GtkWidget *button)
 }
 
 static GtkWidget *
-number_entry (List *list, guint index, const char *name, const char *unit, const char *attribute, int places, GCallback committed)
+number_entry (List *list, guint index, const char *name, const char *attribute, int places, GCallback committed)
 {
   GtkWidget *entry = control (list, sl_length_entry_new (), index, name); /* named by control() */
 
-  sl_length_entry_set_plain (SL_LENGTH_ENTRY (entry), unit);
+  sl_length_entry_set_plain (SL_LENGTH_ENTRY (entry), g_str_equal (attribute, "minutes")
+                                                          ? _ ("min")
+                                                          : ""); /* an amount: its currency, in fill_charge_row() */
   sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), places);
   sl_length_entry_set_step (SL_LENGTH_ENTRY (entry), 1);
   sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (entry), TRUE);
   sl_length_entry_set_value (SL_LENGTH_ENTRY (entry), NAN);
   sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), sl_bound_find ("charge", attribute));
+  sl_length_entry_join_steps (SL_LENGTH_ENTRY (entry), list->bench, C_ ("undo step", "charge"));
   gtk_editable_set_width_chars (GTK_EDITABLE (entry), NUMBER_CHARS);
   gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), NUMBER_CHARS);
   g_signal_connect (entry, "committed", committed, NULL);
@@ -293,14 +309,17 @@ number_entry (List *list, guint index, const char *name, const char *unit, const
 }
 
 static GtkWidget *
-charge_row (List *list, guint index, const SlCharge *charge)
+charge_row (List *list, guint index)
 {
-  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *minutes, *amount;
-  g_autofree char *what_name = g_strdup_printf (_ ("Charge %u, what for"), index + 1), *minutes_name = g_strdup_printf (_ ("Charge %u, minutes"), index + 1);
-  g_autofree char *amount_name = g_strdup_printf (_ ("Charge %u, amount"), index + 1), *remove_name = g_strdup_printf (_ ("Remove charge %u"), index + 1);
+  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING),
+            *minutes, *amount;
+  g_autofree char *what_name = g_strdup_printf (_ ("Charge %u, what for"), index + 1),
+                  *minutes_name = g_strdup_printf (_ ("Charge %u, minutes"), index + 1);
+  g_autofree char *amount_name = g_strdup_printf (_ ("Charge %u, amount"), index + 1),
+                  *remove_name = g_strdup_printf (_ ("Remove charge %u"), index + 1);
 
-  minutes = number_entry (list, index, minutes_name, _ ("min"), "minutes", 0, G_CALLBACK (on_minutes));
-  amount = number_entry (list, index, amount_name, charge->currency == NULL ? "" : charge->currency, "amount", sl_money_places (), G_CALLBACK (on_amount));
+  minutes = number_entry (list, index, minutes_name, "minutes", 0, G_CALLBACK (on_minutes));
+  amount = number_entry (list, index, amount_name, "amount", sl_money_places (), G_CALLBACK (on_amount));
   gtk_box_append (GTK_BOX (line), text_entry (list, index, what_name, WHAT_CHARS, sl_visit_set_charge_what));
   gtk_box_append (GTK_BOX (line), minutes);
   gtk_box_append (GTK_BOX (line), amount);
@@ -314,11 +333,13 @@ charge_row (List *list, guint index, const SlCharge *charge)
 static void
 fill_charge_row (GtkWidget *row, const SlCharge *charge)
 {
-  GtkWidget *what = gtk_widget_get_first_child (gtk_widget_get_first_child (row)), *minutes = gtk_widget_get_next_sibling (what);
+  GtkWidget *what = gtk_widget_get_first_child (gtk_widget_get_first_child (row)),
+            *minutes = gtk_widget_get_next_sibling (what), *amount = gtk_widget_get_next_sibling (minutes);
 
   set_entry (what, charge->what);
   sl_length_entry_set_value (SL_LENGTH_ENTRY (minutes), charge->minutes.v);
-  sl_length_entry_set_value (SL_LENGTH_ENTRY (gtk_widget_get_next_sibling (minutes)), charge->amount.v);
+  sl_length_entry_set_plain (SL_LENGTH_ENTRY (amount), charge->currency == NULL ? "" : charge->currency);
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (amount), charge->amount.v);
 }
 
 static void
@@ -328,14 +349,15 @@ update_charges (GtkWidget *box)
   const SlVisit *visit = sl_bench_get_visit (list->bench);
   const guint n = visit == NULL ? 0 : visit->charges->len;
   double minutes;
-  g_autofree char *money = sl_charges_total (visit, &minutes), *total = NULL, *time = sl_plain_format (minutes, 0, sl_decimal_sign ());
+  g_autofree char *money = sl_charges_total (visit, &minutes), *total = NULL,
+                  *time = sl_plain_format (minutes, 0, sl_decimal_sign ());
   GtkWidget *row;
 
   if (n != list->n_rows)
     {
       drop_rows (list);
       for (guint i = 0; i < n; i++)
-        gtk_box_append (GTK_BOX (list->rows), charge_row (list, i, &g_array_index (visit->charges, SlCharge, i)));
+        gtk_box_append (GTK_BOX (list->rows), charge_row (list, i));
       list->n_rows = n;
     }
   row = gtk_widget_get_first_child (list->rows);
@@ -393,7 +415,8 @@ create_usual (GtkMenuButton *button, gpointer data)
 GtkWidget *
 sl_visit_charges_new (SlBench *bench)
 {
-  GtkWidget *box = list_new (bench, _ ("Charges"), update_charges), *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *usual;
+  GtkWidget *box = list_new (bench, _ ("Charges"), update_charges),
+            *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *usual;
   List *list = list_of (box);
 
   list->total = gtk_label_new (NULL);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The lists of a visit's sheet: what is looked at besides measuring, and charges. Each follows the bench while it is seen. */
+ * The lists of a visit's sheet: what is looked at besides measuring, and charges. Each follows the bench while it is
+ * seen. */
 #pragma once
 
 #include <gtk/gtk.h>

@@ -29,7 +29,8 @@ plan_free (gpointer data)
 static void
 on_move (GtkWidget *button, Plan *plan)
 {
-  guint from = GPOINTER_TO_UINT (g_object_get_data (G_OBJECT (button), "from")), to = GPOINTER_TO_UINT (g_object_get_data (G_OBJECT (button), "to"));
+  guint from = GPOINTER_TO_UINT (g_object_get_data (G_OBJECT (button), "from")),
+        to = GPOINTER_TO_UINT (g_object_get_data (G_OBJECT (button), "to"));
   const char *objection = sl_visit_move_operation (plan->bench, from, to);
 
   gtk_label_set_text (GTK_LABEL (plan->why), objection == NULL ? "" : objection);
@@ -69,7 +70,8 @@ add_row (Plan *plan, const GArray *operations, guint i)
   GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *label;
   g_autofree char *amount = sl_operation_amount (&sl_bench_get_analysis (plan->bench)->instrument, operation, &style);
   g_autofree char *text = g_strdup_printf ("%s: %s", sl_operation_title (operation->kind), amount);
-  g_autofree char *earlier = g_strdup_printf (_ ("Do earlier: %s"), text), *later = g_strdup_printf (_ ("Do later: %s"), text);
+  g_autofree char *earlier = g_strdup_printf (_ ("Do earlier: %s"), text),
+                  *later = g_strdup_printf (_ ("Do later: %s"), text);
 
   label = gtk_label_new (text);
   gtk_label_set_xalign (GTK_LABEL (label), 0);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What is still to be done in a visit, in its order, with buttons that change the order where it makes sense and say why not where it does not. */
+ * What is still to be done in a visit, in its order, with buttons that change the order where it makes sense and say
+ * why not where it does not. */
 #pragma once
 
 #include <gtk/gtk.h>

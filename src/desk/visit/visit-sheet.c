@@ -68,7 +68,8 @@ count_done (const SlVisit *visit, const char *from, const char *to)
     {
       const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
 
-      n += to != NULL ? sl_operation_between (operation, from, to) : operation->done != NULL && !sl_operation_is_past (operation, from);
+      n += to != NULL ? sl_operation_between (operation, from, to)
+                      : operation->done != NULL && !sl_operation_is_past (operation, from);
     }
   return n;
 }
@@ -98,7 +99,8 @@ build_line (SlVisitSheet *self, const SlVisit *visit)
     {
       const SlReadingSet *set = &g_array_index (visit->sets, SlReadingSet, i);
       const SlReadingSet *next = i + 1 < visit->sets->len ? set + 1 : NULL;
-      g_autofree char *when = sl_date_and_time (set->taken), *text = g_strdup_printf ("%s\n%s", sl_stage_title (set->stage), when);
+      g_autofree char *when = sl_date_and_time (set->taken),
+                      *text = g_strdup_printf ("%s\n%s", sl_stage_title (set->stage), when);
       g_autofree char *name = g_strdup_printf (_ ("Show the readings: %s, %s"), sl_stage_title (set->stage), when);
       GtkWidget *button = gtk_toggle_button_new_with_label (text);
 
@@ -190,7 +192,8 @@ static void
 build_compare (SlVisitSheet *self, const SlAnalysis *analysis, const GArray *rows)
 {
   const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
-  const char *const heads[] = { C_ ("column", "Reading"), C_ ("column", "foreseen"), C_ ("column", "read"), C_ ("column", "off ± U"), "" };
+  const char *const heads[] = { C_ ("column", "Reading"), C_ ("column", "foreseen"), C_ ("column", "read"),
+                                C_ ("column", "off ± U"), "" };
 
   clear_box (self->compare);
   gtk_widget_set_visible (self->compare, rows->len > 0);
@@ -201,7 +204,8 @@ build_compare (SlVisitSheet *self, const SlAnalysis *analysis, const GArray *row
     {
       const SlForeseen *row = &g_array_index (rows, SlForeseen, i);
       SlQuestion question = sl_question_of_reading (analysis->set, row->reading);
-      g_autofree char *change = sl_text_change (&style, row->read - row->foreseen), *u = sl_text_uncertainty (&style, row->u);
+      g_autofree char *change = sl_text_change (&style, row->read - row->foreseen),
+                      *u = sl_text_uncertainty (&style, row->u);
 
       attach (self, 0, (int) i + 1, sl_question_full_name (&question), "sl-name");
       attach (self, 1, (int) i + 1, sl_text_fine (&style, row->foreseen), "sl-figures");
@@ -215,7 +219,8 @@ build_compare (SlVisitSheet *self, const SlAnalysis *analysis, const GArray *row
 
 /* All that the line, the remarks and the table show, as one text. */
 static char *
-describe (SlVisitSheet *self, const SlVisit *visit, const SlReadingSet *set, const GArray *rows, const GPtrArray *remarks)
+describe (SlVisitSheet *self, const SlVisit *visit, const SlReadingSet *set, const GArray *rows,
+          const GPtrArray *remarks)
 {
   GString *text = g_string_new (NULL);
 
@@ -223,7 +228,8 @@ describe (SlVisitSheet *self, const SlVisit *visit, const SlReadingSet *set, con
     {
       const SlReadingSet *one = &g_array_index (visit->sets, SlReadingSet, i);
 
-      g_string_append_printf (text, "%s %d %s %d\n", one->id, one->stage, one->taken, count_done (visit, one->taken, NULL));
+      g_string_append_printf (text, "%s %d %s %d\n", one->id, one->stage, one->taken,
+                              count_done (visit, one->taken, NULL));
     }
   g_string_append_printf (text, "%s %d\n", set == NULL ? "" : set->id, sl_bench_get_lengths (self->bench));
   for (guint i = 0; i < remarks->len; i++)
@@ -345,11 +351,14 @@ build_head (SlVisitSheet *self)
 
   self->line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
   sl_set_accessible_label (self->line, _ ("Stages of the visit"));
-  scrolled = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "vscrollbar-policy", GTK_POLICY_NEVER, "child", self->line, "hexpand", TRUE, NULL);
+  scrolled = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "vscrollbar-policy", GTK_POLICY_NEVER, "child", self->line,
+                           "hexpand", TRUE, NULL);
   sl_name_scrolled (scrolled, _ ("Stages of the visit"));
   gtk_box_append (GTK_BOX (head), scrolled);
-  self->again = add_button (self, head, _ ("Read again"), _ ("A new set of readings, beside the earlier ones"), G_CALLBACK (on_again));
-  self->finish = add_button (self, head, _ ("Final readings"), _ ("The readings the instrument goes home with"), G_CALLBACK (on_final));
+  self->again = add_button (self, head, _ ("Read again"), _ ("A new set of readings, beside the earlier ones"),
+                            G_CALLBACK (on_again));
+  self->finish = add_button (self, head, _ ("Final readings"), _ ("The readings the instrument goes home with"),
+                             G_CALLBACK (on_final));
   return head;
 }
 
@@ -358,7 +367,8 @@ build_end (SlVisitSheet *self)
 {
   GtkWidget *end = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
 
-  self->close = add_button (self, end, _ ("Close visit"), _ ("Notes today as the day the visit ended"), G_CALLBACK (on_close));
+  self->close =
+      add_button (self, end, _ ("Close visit"), _ ("Notes today as the day the visit ended"), G_CALLBACK (on_close));
   add_button (self, end, _ ("New visit"), _ ("Begins a visit today and closes this one"), G_CALLBACK (on_new_visit));
   return end;
 }
@@ -382,12 +392,13 @@ build_compare_part (SlVisitSheet *self)
   gtk_grid_set_column_spacing (GTK_GRID (self->compare), 10);
   gtk_widget_add_css_class (self->compare, "sl-more");
   sl_set_accessible_label (self->compare, _ ("Read against foreseen"));
-  self->compare_note = gtk_label_new (_ ("Once the work has been read again, what was foreseen stands here beside what was read."));
+  self->compare_note =
+      gtk_label_new (_ ("Once the work has been read again, what was foreseen stands here beside what was read."));
   gtk_label_set_wrap (GTK_LABEL (self->compare_note), TRUE);
   gtk_label_set_xalign (GTK_LABEL (self->compare_note), 0);
   gtk_widget_add_css_class (self->compare_note, "sl-dim");
-  table = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "hscrollbar-policy", GTK_POLICY_AUTOMATIC, "vscrollbar-policy", GTK_POLICY_NEVER, "propagate-natural-width", TRUE,
-                        "child", self->compare, NULL);
+  table = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "hscrollbar-policy", GTK_POLICY_AUTOMATIC, "vscrollbar-policy",
+                        GTK_POLICY_NEVER, "propagate-natural-width", TRUE, "child", self->compare, NULL);
   sl_name_scrolled (table, _ ("Read against foreseen"));
   gtk_box_append (GTK_BOX (box), section (_ ("Read against foreseen")));
   gtk_box_append (GTK_BOX (box), self->compare_note);
@@ -416,7 +427,8 @@ build_note_part (SlVisitSheet *self)
 static GtkWidget *
 build_cautions (SlVisitSheet *self)
 {
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *icon = gtk_image_new_from_icon_name ("dialog-warning-symbolic");
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING),
+            *icon = gtk_image_new_from_icon_name ("dialog-warning-symbolic");
 
   self->cautions = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
   self->cautions_text = gtk_label_new (NULL);
@@ -464,7 +476,8 @@ GtkWidget *
 sl_visit_sheet_new (SlBench *bench)
 {
   SlVisitSheet *self = g_object_new (SL_TYPE_VISIT_SHEET, NULL);
-  GtkWidget *columns = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 2 * SPACING), *left = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING);
+  GtkWidget *columns = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 2 * SPACING),
+            *left = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING);
   GtkWidget *right = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING);
 
   self->bench = g_object_ref (bench);

@@ -36,13 +36,14 @@ struct _SlCentre
   GtkWidget *string_chooser, *held_chooser;
   GtkWidget *factor_scale, *factor_label, *automatic_button;
   GtkAdjustment *factor_adjustment;
-  GtkWidget *split, *pictures, *side_card, *side_slot, *close_ups, *sheets_box, *tabs, *switcher, *sheets, *larger_button;
+  GtkWidget *split, *pictures, *side_card, *side_slot, *close_ups, *sheets_box, *tabs, *switcher, *sheets,
+      *larger_button;
 
   GtkWidget *side;
-  SlBench *bench; /* owned */
-  double factor_shown;  /* 0: none yet */
-  int frets;            /* what the held chooser lists */
-  gboolean refreshing;  /* the controls follow the bench, not the other way round */
+  SlBench *bench;      /* owned */
+  double factor_shown; /* 0: none yet */
+  int frets;           /* what the held chooser lists */
+  gboolean refreshing; /* the controls follow the bench, not the other way round */
 };
 
 G_DEFINE_FINAL_TYPE (SlCentre, sl_centre, GTK_TYPE_BOX)
@@ -53,7 +54,8 @@ string_title (const SlProfile *profile, int string)
 {
   const char *note = profile->strings[string - 1].note;
 
-  return note == NULL ? g_strdup_printf (_ ("String %d"), string) : g_strdup_printf (C_ ("string number and note", "%d · %s"), string, note);
+  return note == NULL ? g_strdup_printf (_ ("String %d"), string)
+                      : g_strdup_printf (C_ ("string number and note", "%d · %s"), string, note);
 }
 
 static void
@@ -181,15 +183,16 @@ on_automatic_toggled (GtkToggleButton *button, gpointer data)
   SlCentre *self = data;
 
   if (!self->refreshing)
-    sl_bench_set_height_factor (self->bench, gtk_toggle_button_get_active (button) ? 0.0 : gtk_adjustment_get_value (self->factor_adjustment));
+    sl_bench_set_height_factor (
+        self->bench, gtk_toggle_button_get_active (button) ? 0.0 : gtk_adjustment_get_value (self->factor_adjustment));
 }
 
 /* Left to itself the drawing chooses its factor while it is drawn. */
 static void
 after_paint (SlCentre *self)
 {
-  if (self->bench == NULL || sl_bench_get_height_factor (self->bench) > 0.0
-      || sl_side_view_get_map (SL_SIDE_VIEW (self->side))->height_factor == self->factor_shown)
+  if (self->bench == NULL || sl_bench_get_height_factor (self->bench) > 0.0 ||
+      sl_side_view_get_map (SL_SIDE_VIEW (self->side))->height_factor == self->factor_shown)
     return;
   self->refreshing = TRUE;
   refresh_factor (self);
@@ -199,7 +202,8 @@ after_paint (SlCentre *self)
 static void
 on_side_realized (GtkWidget *side, gpointer data)
 {
-  g_signal_connect_object (gtk_widget_get_frame_clock (side), "after-paint", G_CALLBACK (after_paint), data, G_CONNECT_SWAPPED);
+  g_signal_connect_object (gtk_widget_get_frame_clock (side), "after-paint", G_CALLBACK (after_paint), data,
+                           G_CONNECT_SWAPPED);
 }
 
 static void
@@ -230,7 +234,8 @@ make_shown_sheet (SlCentre *self)
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_AUTOMATIC, GTK_POLICY_AUTOMATIC);
   sl_name_scrolled (scrolled, gtk_stack_page_get_title (gtk_stack_get_page (GTK_STACK (self->sheets), page)));
   /* the sheet that is shown at the start tells how much room the sheets want; taller ones scroll */
-  gtk_scrolled_window_set_propagate_natural_height (GTK_SCROLLED_WINDOW (scrolled), page == gtk_widget_get_first_child (self->sheets));
+  gtk_scrolled_window_set_propagate_natural_height (GTK_SCROLLED_WINDOW (scrolled),
+                                                    page == gtk_widget_get_first_child (self->sheets));
   gtk_widget_set_hexpand (scrolled, TRUE);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), new_sheet (self->bench));
   gtk_box_append (GTK_BOX (page), scrolled);
@@ -257,7 +262,8 @@ on_room_known (GtkPaned *split, GParamSpec *pspec, gpointer data)
   if (most <= least || most == G_MAXINT || height <= 0)
     return;
   g_signal_handlers_disconnect_by_func (split, on_room_known, data);
-  gtk_widget_measure (self->sheets_box, GTK_ORIENTATION_VERTICAL, gtk_widget_get_width (GTK_WIDGET (split)), NULL, &wanted, NULL, NULL);
+  gtk_widget_measure (self->sheets_box, GTK_ORIENTATION_VERTICAL, gtk_widget_get_width (GTK_WIDGET (split)), NULL,
+                      &wanted, NULL, NULL);
   wanted = MIN (wanted, (int) (SHEETS_MOST_SHARE * height));
   gtk_paned_set_position (split, CLAMP (height - wanted - PICTURE_SPACING, least, most));
 }
@@ -270,7 +276,8 @@ pictures_request_mode (GtkWidget *widget)
 }
 
 static void
-measure_pictures (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural, int *minimum_baseline, int *natural_baseline)
+measure_pictures (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural,
+                  int *minimum_baseline, int *natural_baseline)
 {
   GtkWidget *side = gtk_widget_get_first_child (widget);
   GtkWidget *close_ups = gtk_widget_get_next_sibling (side);
@@ -353,7 +360,8 @@ sl_centre_init (SlCentre *self)
   sl_list_late (self->string_chooser);
   sl_list_late (self->held_chooser);
   gtk_widget_set_overflow (self->side_card, GTK_OVERFLOW_HIDDEN);
-  gtk_widget_set_layout_manager (self->pictures, gtk_custom_layout_new (pictures_request_mode, measure_pictures, allocate_pictures));
+  gtk_widget_set_layout_manager (self->pictures,
+                                 gtk_custom_layout_new (pictures_request_mode, measure_pictures, allocate_pictures));
   g_signal_connect (self->split, "notify::max-position", G_CALLBACK (on_room_known), self);
   g_object_bind_property (self->larger_button, "active", self->pictures, "visible", G_BINDING_INVERT_BOOLEAN);
   sl_name_paned (self->split, _ ("Drawing and sheets"));
@@ -394,7 +402,8 @@ sl_centre_new (SlBench *bench)
   add_sheet (self, sl_visit_sheet_new, "visit", _ ("Visit"));
   g_signal_connect_object (bench, "changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (bench, "view-changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (self->sheets, "notify::visible-child", G_CALLBACK (make_shown_sheet), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->sheets, "notify::visible-child", G_CALLBACK (make_shown_sheet), self,
+                           G_CONNECT_SWAPPED);
   make_shown_sheet (self);
   refresh (self);
   return GTK_WIDGET (self);

@@ -52,8 +52,8 @@ static gboolean
 read_width (const Options *o, int *width)
 {
   double number;
-  gboolean good = sl_plain_parse (gtk_editable_get_text (GTK_EDITABLE (o->width)), sl_decimal_sign (), &number, NULL) && number == floor (number) && number >= o->least
-                  && number <= o->most;
+  gboolean good = sl_plain_parse (gtk_editable_get_text (GTK_EDITABLE (o->width)), sl_decimal_sign (), &number, NULL) &&
+                  number == floor (number) && number >= o->least && number <= o->most;
 
   if (good)
     *width = (int) number;
@@ -67,10 +67,12 @@ on_width_changed (GtkEditable *entry, gpointer data)
   int width;
   gboolean good = read_width (o, &width);
   g_autofree char *text = good ? g_strdup_printf (_ ("Used for PNG only: %1$d to %2$d pixels."), o->least, o->most)
-                               : g_strdup_printf (_ ("“%1$s” can’t be the width: a whole number from %2$d to %3$d."), gtk_editable_get_text (entry), o->least, o->most);
+                               : g_strdup_printf (_ ("“%1$s” can’t be the width: a whole number from %2$d to %3$d."),
+                                                  gtk_editable_get_text (entry), o->least, o->most);
 
   gtk_label_set_text (GTK_LABEL (o->width_note), text);
-  gtk_accessible_update_state (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_STATE_INVALID, good ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
+  gtk_accessible_update_state (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_STATE_INVALID,
+                               good ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
   if (good)
     gtk_widget_remove_css_class (o->width_note, "sl-wrong");
   else
@@ -156,14 +158,20 @@ on_escape (GtkWidget *widget, GVariant *arguments, gpointer data)
 }
 
 GtkWidget *
-sl_export_options_new (GtkWindow *parent, const SlExportQuestion *question, SlExportChoices *choices, void (*go_on) (GtkWindow *parent, int what), int what)
+sl_export_options_new (GtkWindow *parent, const SlExportQuestion *question, SlExportChoices *choices,
+                       void (*go_on) (GtkWindow *parent, int what), int what)
 {
   GtkWidget *window = gtk_window_new (), *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, MARGIN), *grid = gtk_grid_new ();
   GtkEventController *shortcuts = gtk_shortcut_controller_new ();
   Options *o = g_new0 (Options, 1);
   int row = 0;
 
-  *o = (Options){ .parent = parent, .choices = choices, .go_on = go_on, .what = what, .least = question->least_width, .most = question->most_width };
+  *o = (Options){ .parent = parent,
+                  .choices = choices,
+                  .go_on = go_on,
+                  .what = what,
+                  .least = question->least_width,
+                  .most = question->most_width };
   g_object_set_data_full (G_OBJECT (window), "options", o, g_free);
   gtk_window_set_title (GTK_WINDOW (window), question->title);
   gtk_window_set_transient_for (GTK_WINDOW (window), parent);
@@ -185,7 +193,9 @@ sl_export_options_new (GtkWindow *parent, const SlExportQuestion *question, SlEx
   gtk_box_append (GTK_BOX (box), grid);
   gtk_box_append (GTK_BOX (box), make_buttons (o, window, question->go));
   gtk_window_set_child (GTK_WINDOW (window), box);
-  gtk_shortcut_controller_add_shortcut (GTK_SHORTCUT_CONTROLLER (shortcuts), gtk_shortcut_new (gtk_keyval_trigger_new (GDK_KEY_Escape, 0), gtk_callback_action_new (on_escape, NULL, NULL)));
+  gtk_shortcut_controller_add_shortcut (
+      GTK_SHORTCUT_CONTROLLER (shortcuts),
+      gtk_shortcut_new (gtk_keyval_trigger_new (GDK_KEY_Escape, 0), gtk_callback_action_new (on_escape, NULL, NULL)));
   gtk_widget_add_controller (window, shortcuts);
   return window;
 }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What is asked before a file or a printer is chosen: how wide a picture is in pixels, how templates are corrected and their fret rule is tiled. */
+ * What is asked before a file or a printer is chosen: how wide a picture is in pixels, how templates are corrected and
+ * their fret rule is tiled. */
 #pragma once
 
 #include <gtk/gtk.h>
@@ -14,12 +15,13 @@ typedef struct
 
 typedef struct
 {
-  const char *title, *go;  /* of the dialog and of the button that goes on, translated, with a mnemonic */
-  int proposed_width;      /* pixels; 0: no width is asked */
+  const char *title, *go; /* of the dialog and of the button that goes on, translated, with a mnemonic */
+  int proposed_width;     /* pixels; 0: no width is asked */
   int least_width, most_width;
-  gboolean template;       /* the templates' options are asked */
+  gboolean template; /* the templates' options are asked */
 } SlExportQuestion;
 
-/* A dialog over @parent that takes choices in and then calls @go_on with @parent; @choices must live as long as @parent, whose child the dialog is. What can't be
- * chosen is said, with what can, and nothing goes on. */
-GtkWidget *sl_export_options_new (GtkWindow *parent, const SlExportQuestion *question, SlExportChoices *choices, void (*go_on) (GtkWindow *parent, int what), int what);
+/* A dialog over @parent that takes choices in and then calls @go_on with @parent; @choices must live as long as
+ * @parent, whose child the dialog is. What can't be chosen is said, with what can, and nothing goes on. */
+GtkWidget *sl_export_options_new (GtkWindow *parent, const SlExportQuestion *question, SlExportChoices *choices,
+                                  void (*go_on) (GtkWindow *parent, int what), int what);

@@ -17,8 +17,10 @@ sl_template_margin_complaint (const double margins_mm[4])
     return NULL;
   printer = sl_length_format (most, SL_LENGTHS_MM, 1, sl_decimal_sign (), TRUE);
   kept = sl_length_format (SL_TEMPLATE_MARGIN_MM, SL_LENGTHS_MM, 0, sl_decimal_sign (), TRUE);
-  return g_strdup_printf (_ ("Nothing was printed: this printer leaves a margin of %1$s, the templates one of %2$s, so lines would be cut off. Choose paper with a narrower margin, or export the templates and print them elsewhere."),
-                          printer, kept);
+  return g_strdup_printf (
+      _ ("Nothing was printed: this printer leaves a margin of %1$s, the templates one of %2$s, so lines would be cut "
+         "off. Choose paper with a narrower margin, or export the templates and print them elsewhere."),
+      printer, kept);
 }
 
 /* Each page has its own way of lying. */
@@ -29,7 +31,8 @@ on_page_setup (GtkPrintOperation *operation, GtkPrintContext *context, int page,
   double width, height;
 
   pages->size (pages->data, page, &width, &height);
-  gtk_page_setup_set_orientation (setup, width > height ? GTK_PAGE_ORIENTATION_LANDSCAPE : GTK_PAGE_ORIENTATION_PORTRAIT);
+  gtk_page_setup_set_orientation (setup,
+                                  width > height ? GTK_PAGE_ORIENTATION_LANDSCAPE : GTK_PAGE_ORIENTATION_PORTRAIT);
 }
 
 static void

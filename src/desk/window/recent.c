@@ -6,19 +6,21 @@
 #include <glib/gi18n-lib.h>
 #include <string.h>
 
+#define SEARCH_KEY "sl-recent-search" /* the latest of its source; only to compare */
 #define MOST_ENTRIES 10
 
 static gboolean
 is_profile (GtkRecentInfo *info)
 {
-  return g_str_has_suffix (gtk_recent_info_get_uri (info), SL_DOCUMENT_EXTENSION)
-         || g_strcmp0 (gtk_recent_info_get_mime_type (info), SL_DOCUMENT_MEDIA_TYPE) == 0;
+  return g_str_has_suffix (gtk_recent_info_get_uri (info), SL_DOCUMENT_EXTENSION) ||
+         g_strcmp0 (gtk_recent_info_get_mime_type (info), SL_DOCUMENT_MEDIA_TYPE) == 0;
 }
 
 static int
 later_first (gconstpointer a, gconstpointer b)
 {
-  return g_date_time_compare (gtk_recent_info_get_visited ((GtkRecentInfo *) b), gtk_recent_info_get_visited ((GtkRecentInfo *) a));
+  return g_date_time_compare (gtk_recent_info_get_visited ((GtkRecentInfo *) b),
+                              gtk_recent_info_get_visited ((GtkRecentInfo *) a));
 }
 
 char *
@@ -27,7 +29,8 @@ sl_recent_name (GtkRecentInfo *info)
   const char *name = gtk_recent_info_get_display_name (info);
   gsize length = strlen (name);
 
-  return g_strndup (name, g_str_has_suffix (name, SL_DOCUMENT_EXTENSION) ? length - strlen (SL_DOCUMENT_EXTENSION) : length);
+  return g_strndup (name,
+                    g_str_has_suffix (name, SL_DOCUMENT_EXTENSION) ? length - strlen (SL_DOCUMENT_EXTENSION) : length);
 }
 
 /* Underscores in a file's name are not mnemonics. */
@@ -41,25 +44,88 @@ menu_label (GtkRecentInfo *info)
   return g_string_free (label, FALSE);
 }
 
-GPtrArray *
-sl_recent_profiles (guint most)
+/* Which of the profiles opened before are still there. */
+typedef struct
 {
-  GPtrArray *profiles = g_ptr_array_new_with_free_func ((GDestroyNotify) gtk_recent_info_unref);
-  GList *items = g_list_sort (gtk_recent_manager_get_items (gtk_recent_manager_get_default ()), later_first);
+  GPtrArray *infos; /* latest first; only the main thread touches them */
+  GPtrArray *paths; /* of each; NULL where it has none */
+  gboolean *there;
+  guint most;
+} Search;
 
-  for (GList *l = items; l != NULL && profiles->len < most; l = l->next)
-    if (is_profile (l->data) && gtk_recent_info_exists (l->data))
-      g_ptr_array_add (profiles, gtk_recent_info_ref (l->data));
+static void
+search_free (gpointer data)
+{
+  Search *search = data;
+
+  g_clear_pointer (&search->infos, g_ptr_array_unref);
+  g_ptr_array_unref (search->paths);
+  g_free (search->there);
+  g_free (search);
+}
+
+static void
+look_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
+{
+  Search *search = data;
+
+  for (guint i = 0, n = 0; i < search->paths->len && n < search->most; i++)
+    {
+      const char *path = g_ptr_array_index (search->paths, i);
+
+      search->there[i] = path != NULL && g_file_test (path, G_FILE_TEST_EXISTS);
+      n += search->there[i] ? 1 : 0;
+    }
+  g_task_return_boolean (task, TRUE);
+}
+
+void
+sl_recent_profiles_async (gpointer source, guint most, GAsyncReadyCallback done)
+{
+  GList *items = g_list_sort (gtk_recent_manager_get_items (gtk_recent_manager_get_default ()), later_first);
+  g_autoptr (GTask) task = g_task_new (source, NULL, done, NULL);
+  Search *search = g_new0 (Search, 1);
+
+  search->infos = g_ptr_array_new_with_free_func ((GDestroyNotify) gtk_recent_info_unref);
+  search->paths = g_ptr_array_new_with_free_func (g_free);
+  search->most = most;
+  for (GList *l = items; l != NULL; l = l->next)
+    if (is_profile (l->data))
+      {
+        g_ptr_array_add (search->infos, gtk_recent_info_ref (l->data));
+        g_ptr_array_add (search->paths, g_filename_from_uri (gtk_recent_info_get_uri (l->data), NULL, NULL));
+      }
+  search->there = g_new0 (gboolean, search->paths->len);
   g_list_free_full (items, (GDestroyNotify) gtk_recent_info_unref);
+  g_object_set_data (source, SEARCH_KEY, task);
+  g_task_set_task_data (task, search, search_free);
+  g_task_run_in_thread (task, look_in_thread);
+}
+
+GPtrArray *
+sl_recent_profiles_finish (GAsyncResult *result)
+{
+  Search *search = g_task_get_task_data (G_TASK (result));
+  g_autoptr (GPtrArray) infos = g_steal_pointer (&search->infos);
+  GPtrArray *profiles;
+
+  if (g_object_get_data (g_task_get_source_object (G_TASK (result)), SEARCH_KEY) != (gpointer) result)
+    return NULL;
+  profiles = g_ptr_array_new_with_free_func ((GDestroyNotify) gtk_recent_info_unref);
+  for (guint i = 0; i < infos->len; i++)
+    if (search->there[i])
+      g_ptr_array_add (profiles, gtk_recent_info_ref (g_ptr_array_index (infos, i)));
   return profiles;
 }
 
 static void
-on_changed (GtkRecentManager *manager, gpointer data)
+on_found (GObject *source, GAsyncResult *result, gpointer data)
 {
-  GMenu *menu = data;
-  g_autoptr (GPtrArray) profiles = sl_recent_profiles (MOST_ENTRIES);
+  GMenu *menu = G_MENU (source);
+  g_autoptr (GPtrArray) profiles = sl_recent_profiles_finish (result);
 
+  if (profiles == NULL)
+    return;
   g_menu_remove_all (menu);
   for (guint i = 0; i < profiles->len; i++)
     {
@@ -72,6 +138,12 @@ on_changed (GtkRecentManager *manager, gpointer data)
     }
   if (profiles->len == 0)
     g_menu_append (menu, _ ("Nothing opened yet"), "app.nothing-recent"); /* no such action: shown greyed */
+}
+
+static void
+on_changed (GtkRecentManager *manager, gpointer data)
+{
+  sl_recent_profiles_async (data, MOST_ENTRIES, on_found);
 }
 
 static gboolean
@@ -97,7 +169,9 @@ void
 sl_recent_add (GFile *file)
 {
   g_autofree char *uri = g_file_get_uri (file);
-  GtkRecentData data = { .mime_type = (char *) SL_DOCUMENT_MEDIA_TYPE, .app_name = (char *) "Sidelong", .app_exec = (char *) "sidelong %u" };
+  GtkRecentData data = { .mime_type = (char *) SL_DOCUMENT_MEDIA_TYPE,
+                         .app_name = (char *) "Sidelong",
+                         .app_exec = (char *) "sidelong %u" };
 
   gtk_recent_manager_add_full (gtk_recent_manager_get_default (), uri, &data);
 }

@@ -37,10 +37,12 @@ on_begin (SlStartPage *self)
 
   if (*label == '\0')
     {
-      gtk_label_set_label (GTK_LABEL (self->complaint), _ ("Give the instrument a name first: it heads the window, the file and the sheet."));
+      gtk_label_set_label (GTK_LABEL (self->complaint),
+                           _ ("Give the instrument a name first: it heads the window, the file and the sheet."));
       gtk_widget_set_visible (self->complaint, TRUE);
       gtk_widget_add_css_class (self->label_entry, "error");
-      gtk_accessible_update_state (GTK_ACCESSIBLE (self->label_entry), GTK_ACCESSIBLE_STATE_INVALID, GTK_ACCESSIBLE_INVALID_TRUE, -1);
+      gtk_accessible_update_state (GTK_ACCESSIBLE (self->label_entry), GTK_ACCESSIBLE_STATE_INVALID,
+                                   GTK_ACCESSIBLE_INVALID_TRUE, -1);
       gtk_widget_grab_focus (self->label_entry);
       return;
     }
@@ -88,19 +90,25 @@ add_recent (SlStartPage *self, GtkRecentInfo *info)
   gtk_box_append (GTK_BOX (self->recent_list), button);
 }
 
+static void
+on_recent_found (GObject *source, GAsyncResult *result, gpointer data)
+{
+  SlStartPage *self = SL_START_PAGE (source);
+  g_autoptr (GPtrArray) profiles = sl_recent_profiles_finish (result);
+
+  if (profiles == NULL || gtk_widget_get_root (GTK_WIDGET (self)) == NULL) /* gone meanwhile */
+    return;
+  for (guint i = 0; i < profiles->len; i++)
+    add_recent (self, g_ptr_array_index (profiles, i));
+  gtk_widget_set_visible (self->recent, profiles->len > 0);
+}
+
 /* Once the page has been seen: the list is read from a file. */
 static gboolean
 fill_recent (gpointer data)
 {
-  SlStartPage *self = data;
-  g_autoptr (GPtrArray) profiles = NULL;
-
-  if (gtk_widget_get_root (GTK_WIDGET (self)) == NULL) /* gone already */
-    return G_SOURCE_REMOVE;
-  profiles = sl_recent_profiles (MOST_RECENT);
-  for (guint i = 0; i < profiles->len; i++)
-    add_recent (self, g_ptr_array_index (profiles, i));
-  gtk_widget_set_visible (self->recent, profiles->len > 0);
+  if (gtk_widget_get_root (GTK_WIDGET (data)) != NULL) /* else gone already */
+    sl_recent_profiles_async (data, MOST_RECENT, on_recent_found);
   return G_SOURCE_REMOVE;
 }
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The page of a window with an empty bench: a new instrument from a starting profile, or a file. Emits "start" when an instrument was chosen and named. */
+ * The page of a window with an empty bench: a new instrument from a starting profile, or a file. Emits "start" when an
+ * instrument was chosen and named. */
 #pragma once
 
 #include "setup/profile/profile.h"

@@ -12,7 +12,8 @@ sl_window_set_action_enabled (SlWindow *self, const char *name, gboolean enabled
   g_simple_action_set_enabled (G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (self), name)), enabled);
 }
 
-/* A number or a name still being typed is taken before anything else happens to the profile: entries take it when they lose the focus. */
+/* A number or a name still being typed is taken before anything else happens to the profile: entries take it when they
+ * lose the focus. */
 static void
 finish_typing (SlWindow *self)
 {
@@ -99,6 +100,7 @@ static const Command commands[] = {
   { .name = "export-table", .export = SL_EXPORT_TABLE, .needs_all = TRUE },
   { .name = "print-sheet", .run = sl_window_print_sheet, .needs_all = TRUE },
   { .name = "print-templates", .run = sl_window_print_templates, .needs_all = TRUE },
+  { .name = "stop-export", .run = sl_window_stop_export },
   { .name = "copy-picture", .run = sl_window_copy_picture, .needs_all = TRUE },
   { .name = "copy-table", .run = sl_window_copy_table, .needs_all = TRUE },
   { .name = "undo", .run = undo },
@@ -149,7 +151,9 @@ on_focus_region (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   SlWindow *self = data;
   const char *name = g_variant_get_string (parameter, NULL);
-  GtkWidget *region = g_str_equal (name, "readings") ? self->readings : g_str_equal (name, "work") ? self->work : self->centre;
+  GtkWidget *region = g_str_equal (name, "readings") ? self->readings
+                      : g_str_equal (name, "work")   ? self->work
+                                                     : self->centre;
   GtkWidget *focus;
 
   if (region == NULL)

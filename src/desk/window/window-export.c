@@ -2,21 +2,13 @@
  *
  * What leaves the window as a file or by the clipboard: the picture, the hand-over sheet, the templates, the table. */
 #include "bench/explanations.h"
-#include "bench/handover-options.h"
-#include "bench/settings.h"
 #include "desk/window/window-private.h"
-#include "setup/record/outcome.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
 #include <string.h>
 
-/* The sheet an exported picture is drawn on, and how many pixels a unit has as PNG. */
-#define SHEET_WIDTH 1400
-#define SHEET_HEIGHT 900
-#define PNG_SCALE 2.0
-#define PAGE_PNG_SCALE (200.0 / 72) /* pages at 200 dots an inch */
-#define MOST_SCALE 4.0              /* of what a person may choose; the least is a pixel a unit */
+#define MOST_SCALE 4.0 /* of what a person may choose; the least is a pixel a unit */
 
 #define MESSAGE_EXPORT "export"
 #define KIND_KEY "sl-export-kind"
@@ -42,118 +34,85 @@ say_error (SlWindow *self, const char *text)
 }
 
 static void
-on_written (GObject *source, GAsyncResult *result, gpointer data)
+say_written (SlWindow *self, const SlExportOutcome *outcome)
 {
-  g_autoptr (SlWindow) self = data;
-  g_autoptr (GError) error = NULL;
-  g_autofree char *name = g_file_get_parse_name (G_FILE (source));
-  g_autofree char *text = NULL;
-  gboolean done = g_file_replace_contents_finish (G_FILE (source), result, NULL, &error);
+  g_autofree char *name = g_file_get_parse_name (outcome->last);
+  g_autofree char *text = outcome->n_pages == 1
+                              ? g_strdup_printf (_ ("Written to “%s”."), name)
+                              /* Translators: a number of at least 2, and the file of the last page */
+                              : g_strdup_printf (_ ("%1$d pages written, the last to “%2$s”."), outcome->n_pages, name);
 
+  sl_window_say (self, MESSAGE_EXPORT, SL_MESSAGE_NOTICE, text, NULL);
+}
+
+static void
+say_stopped (SlWindow *self, const SlExportOutcome *outcome)
+{
+  g_autofree char *text = outcome->n_written == 0 ? g_strdup (_ ("Stopped: nothing was written."))
+                                                  : g_strdup_printf (_ ("Stopped: %1$d of %2$d pages were written."),
+                                                                     outcome->n_written, outcome->n_pages);
+
+  sl_window_say (self, MESSAGE_EXPORT, SL_MESSAGE_NOTICE, text, NULL);
+}
+
+/* What a thread works on in the background goes on when the window closes, and the program stays until it is done. */
+static void
+start_export (SlWindow *self, SlExportKind kind, GFile *file, SlFormat format, const SlExportChoices *choices,
+              GAsyncReadyCallback done)
+{
+  GtkApplication *app = gtk_window_get_application (GTK_WINDOW (self));
+
+  if (app != NULL)
+    g_application_hold (G_APPLICATION (app));
+  g_clear_object (&self->exporting);
+  self->exporting = g_cancellable_new ();
+  sl_window_refresh_history (self);
+  sl_export_async (self, self->bench, kind, file, format, choices, self->exporting, done,
+                   app != NULL ? g_object_ref (app) : NULL);
+}
+
+/* FALSE where the window is closed. */
+static gboolean
+end_export (SlWindow *self, gpointer app)
+{
+  g_clear_object (&self->exporting);
+  if (app != NULL)
+    g_application_release (app);
+  g_clear_object (&app);
   if (self->bench == NULL)
+    return FALSE;
+  sl_window_refresh_history (self);
+  return TRUE;
+}
+
+static void
+on_exported (GObject *source, GAsyncResult *result, gpointer data)
+{
+  SlWindow *self = SL_WINDOW (source);
+  const SlExportOutcome *outcome;
+  g_autoptr (GError) error = NULL;
+  const gboolean done = sl_export_finish (result, &outcome, &error);
+
+  if (!end_export (self, data))
     return;
-  text = done ? g_strdup_printf (_ ("Written to “%s”."), name) : g_strdup_printf (_ ("“%s” could not be written. %s"), name, error->message);
-  sl_window_say (self, MESSAGE_EXPORT, done ? SL_MESSAGE_NOTICE : SL_MESSAGE_ERROR, text, NULL);
-}
-
-static void
-write_bytes (SlWindow *self, GFile *file, GBytes *bytes)
-{
-  g_file_replace_contents_bytes_async (file, bytes, NULL, FALSE, G_FILE_CREATE_NONE, NULL, on_written, g_object_ref (self));
-}
-
-/* ---- what is written ---- */
-
-/* Width of a page of the sheet, in points. */
-static double
-page_width (void)
-{
-  double width, height;
-
-  sl_paper_size (sl_handover_paper (), &width, &height);
-  return width / SL_POINT_MM;
-}
-
-/* Pixels a unit for what is @width units wide. */
-static double
-chosen_scale (const SlExportChoices *choices, double width, double proposed)
-{
-  return choices->png_width > 0 ? choices->png_width / width : proposed;
-}
-
-static GBytes *
-render_picture (SlWindow *self, SlFormat format, double png_scale, GError **error)
-{
-  SlPictureOptions options;
-
-  sl_picture_options_init (&options);
-  options.kind = SL_PICTURE_ALL;
-  options.width = SHEET_WIDTH;
-  options.height = SHEET_HEIGHT;
-  options.string = sl_bench_get_string (self->bench);
-  options.held = sl_bench_get_held (self->bench);
-  options.height_factor = sl_bench_get_height_factor (self->bench);
-  options.lengths = sl_bench_get_lengths (self->bench);
-  options.decimal = sl_decimal_sign ();
-  return sl_picture_render (sl_bench_get_analysis (self->bench), &options, format, png_scale, error);
-}
-
-static char *
-make_table (SlWindow *self, char separator)
-{
-  SlOutcome outcome;
-  char *table;
-
-  sl_outcome_init (&outcome, sl_bench_get_profile (self->bench), NULL, &sl_bench_get_analysis (self->bench)->shop);
-  table = sl_outcome_table (&outcome, separator);
-  sl_outcome_clear (&outcome);
-  return table;
-}
-
-/* "sheet.svg" becomes "sheet-2.svg" for the second page of several. */
-static GFile *
-page_file (GFile *file, int page, int n_pages)
-{
-  g_autofree char *name = g_file_get_basename (file), *numbered = NULL;
-  g_autoptr (GFile) folder = g_file_get_parent (file);
-  char *dot = strrchr (name, '.');
-
-  if (n_pages == 1 || dot == NULL || folder == NULL)
-    return g_object_ref (file);
-  numbered = g_strdup_printf ("%.*s-%d%s", (int) (dot - name), name, page + 1, dot);
-  return g_file_get_child (folder, numbered);
-}
-
-static void
-write_pages (SlWindow *self, GFile *file, const SlPages *pages, SlFormat format, double png_scale)
-{
-  g_autoptr (GError) error = NULL;
-  int n = format == SL_FORMAT_PDF ? 1 : pages->n_pages;
-
-  for (int page = 0; page < n; page++)
-    {
-      g_autoptr (GBytes) bytes = format == SL_FORMAT_PDF ? sl_pages_pdf (pages, &error) : sl_pages_picture (pages, page, format, png_scale, &error);
-      g_autoptr (GFile) target = page_file (file, page, n);
-
-      if (bytes == NULL)
-        {
-          say_error (self, error->message);
-          return;
-        }
-      write_bytes (self, target, bytes);
-    }
-}
-
-static void
-write_picture (SlWindow *self, GFile *file, SlFormat format)
-{
-  g_autoptr (GError) error = NULL;
-  g_autoptr (GBytes) bytes = render_picture (self, format, chosen_scale (&self->picture_choices, SHEET_WIDTH, PNG_SCALE), &error);
-
-  if (bytes != NULL)
-    write_bytes (self, file, bytes);
+  if (done)
+    say_written (self, outcome);
+  else if (g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED))
+    say_stopped (self, outcome);
   else
-    say_error (self, error->message);
+    {
+      g_autofree char *text = g_strdup_printf (_ ("“%s” could not be written. %s"), self->export_name, error->message);
+
+      say_error (self, error->domain == SL_PICTURE_ERROR ? error->message : text);
+    }
+  if (outcome->left_out != NULL)
+    sl_window_say (self, MESSAGE_EXPORT "-left-out", SL_MESSAGE_NOTICE, outcome->left_out, NULL);
+}
+
+void
+sl_window_stop_export (SlWindow *self)
+{
+  g_cancellable_cancel (self->exporting);
 }
 
 void
@@ -162,43 +121,12 @@ sl_window_say_outdated (SlWindow *self)
   const char *key = MESSAGE_EXPORT "-outdated";
 
   if (sl_explanations_outdated (self->bench))
-    sl_window_say (self, key, SL_MESSAGE_NOTICE, _ ("A sentence on the hand-over sheet was edited before the plan changed. “Show customer”, “Edit text” shows which, and what would be generated now."), NULL);
+    sl_window_say (self, key, SL_MESSAGE_NOTICE,
+                   _ ("A sentence on the hand-over sheet was edited before the plan changed. “Show customer”, “Edit "
+                      "text” shows which, and what would be generated now."),
+                   NULL);
   else
     sl_window_unsay (self, key);
-}
-
-static void
-write_sheet (SlWindow *self, GFile *file, SlFormat format)
-{
-  g_autoptr (SlHandover) handover = sl_handover_of_bench (self->bench);
-
-  sl_window_say_outdated (self);
-  write_pages (self, file, sl_handover_pages (handover), format, chosen_scale (&self->sheet_choices, page_width (), PAGE_PNG_SCALE));
-}
-
-static void
-write_templates (SlWindow *self, GFile *file, SlFormat format)
-{
-  g_autoptr (GError) error = NULL;
-  g_autoptr (SlTemplate) template = sl_template_of_bench (self->bench, self->template_choices.half_tiles, &error);
-
-  if (template == NULL)
-    {
-      say_error (self, error->message);
-      return;
-    }
-  write_pages (self, file, sl_template_pages (template), format, PAGE_PNG_SCALE);
-  if (sl_template_left_out (template) != NULL)
-    sl_window_say (self, MESSAGE_EXPORT "-left-out", SL_MESSAGE_NOTICE, sl_template_left_out (template), NULL);
-}
-
-static void
-write_table (SlWindow *self, GFile *file)
-{
-  char *table = make_table (self, ',');
-  g_autoptr (GBytes) bytes = g_bytes_new_take (table, strlen (table));
-
-  write_bytes (self, file, bytes);
 }
 
 static gboolean
@@ -212,36 +140,39 @@ ends_well (const char *name, const Export *export)
   return FALSE;
 }
 
+static SlExportChoices *
+choices_of (SlWindow *self, SlExportKind kind)
+{
+  SlExportChoices *const choices[] = { &self->picture_choices, &self->sheet_choices, &self->template_choices };
+
+  return choices[kind];
+}
+
 static void
 export_to (SlWindow *self, GFile *file, SlExportKind kind)
 {
-  g_autofree char *name = g_file_get_basename (file);
+  const SlMessageButton stop[] = { { _ ("Stop"), "win.stop-export" }, { NULL } };
+  const SlExportChoices none = { 0 };
+  g_autofree char *name = g_file_get_basename (file), *text = NULL;
   SlFormat format = SL_FORMAT_PDF;
 
   if (!ends_well (name, &exports[kind]))
     {
       g_autofree char *endings = g_strjoinv (", .", (char **) exports[kind].endings);
-      g_autofree char *text = g_strdup_printf (_ ("“%1$s” does not tell what kind of file to write: it can end in .%2$s."), name, endings);
+      g_autofree char *complaint =
+          g_strdup_printf (_ ("“%1$s” does not tell what kind of file to write: it can end in .%2$s."), name, endings);
 
-      say_error (self, text);
+      say_error (self, complaint);
       return;
     }
   sl_format_from_name (name, &format);
-  switch (kind)
-    {
-    case SL_EXPORT_SHEET:
-      write_sheet (self, file, format);
-      break;
-    case SL_EXPORT_TEMPLATES:
-      write_templates (self, file, format);
-      break;
-    case SL_EXPORT_TABLE:
-      write_table (self, file);
-      break;
-    case SL_EXPORT_PICTURE:
-    default:
-      write_picture (self, file, format);
-    }
+  if (kind == SL_EXPORT_SHEET)
+    sl_window_say_outdated (self);
+  g_free (self->export_name);
+  self->export_name = g_file_get_parse_name (file);
+  text = g_strdup_printf (_ ("Writing “%s”…"), self->export_name);
+  sl_window_say (self, MESSAGE_EXPORT, SL_MESSAGE_NOTICE, text, stop);
+  start_export (self, kind, file, format, kind == SL_EXPORT_TABLE ? &none : choices_of (self, kind), on_exported);
 }
 
 /* ---- the dialog ---- */
@@ -250,7 +181,8 @@ static void
 on_response (GtkNativeDialog *dialog, int response, gpointer data)
 {
   SlWindow *self = data;
-  g_autoptr (GFile) file = response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
+  g_autoptr (GFile) file =
+      response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
 
   if (file != NULL)
     export_to (self, file, GPOINTER_TO_INT (g_object_get_data (G_OBJECT (dialog), KIND_KEY)));
@@ -263,7 +195,10 @@ add_filter (GtkFileChooser *chooser, const char *ending)
   static const struct
   {
     const char *name, *suffix;
-  } formats[] = { { N_ ("Drawing (SVG)"), "svg" }, { N_ ("Picture (PNG)"), "png" }, { N_ ("Page (PDF)"), "pdf" }, { N_ ("Table (CSV)"), "csv" } };
+  } formats[] = { { N_ ("Drawing (SVG)"), "svg" },
+                  { N_ ("Picture (PNG)"), "png" },
+                  { N_ ("Page (PDF)"), "pdf" },
+                  { N_ ("Table (CSV)"), "csv" } };
   g_autoptr (GtkFileFilter) filter = gtk_file_filter_new ();
 
   for (guint i = 0; i < G_N_ELEMENTS (formats); i++)
@@ -278,10 +213,12 @@ choose_file (GtkWindow *window, int kind)
 {
   SlWindow *self = SL_WINDOW (window);
   const Export *export = &exports[kind];
-  g_autofree char *name = g_strconcat (sl_bench_get_profile (self->bench)->identity.label, *export->file ? _ (export->file) : "", ".", export->endings[0], NULL);
+  g_autofree char *name = g_strconcat (sl_bench_get_profile (self->bench)->identity.label,
+                                       *export->file ? _ (export->file) : "", ".", export->endings[0], NULL);
 
   g_clear_object (&self->chooser);
-  self->chooser = gtk_file_chooser_native_new (_ (export->title), GTK_WINDOW (self), GTK_FILE_CHOOSER_ACTION_SAVE, _ ("_Export"), _ ("_Cancel"));
+  self->chooser = gtk_file_chooser_native_new (_ (export->title), GTK_WINDOW (self), GTK_FILE_CHOOSER_ACTION_SAVE,
+                                               _ ("_Export"), _ ("_Cancel"));
   gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (self->chooser), TRUE);
   for (int i = 0; export->endings[i] != NULL; i++)
     add_filter (GTK_FILE_CHOOSER (self->chooser), export->endings[i]);
@@ -295,8 +232,11 @@ choose_file (GtkWindow *window, int kind)
 static SlExportQuestion
 question_for (SlExportKind kind)
 {
-  double width = kind == SL_EXPORT_PICTURE ? SHEET_WIDTH : page_width (), proposed = kind == SL_EXPORT_PICTURE ? PNG_SCALE : PAGE_PNG_SCALE;
-  SlExportQuestion question = { .title = _ (exports[kind].title), .go = _ ("_Choose file…"), .template = kind == SL_EXPORT_TEMPLATES };
+  double width = kind == SL_EXPORT_PICTURE ? SL_EXPORT_SHEET_WIDTH : sl_export_page_width ();
+  double proposed = kind == SL_EXPORT_PICTURE ? SL_EXPORT_PNG_SCALE : SL_EXPORT_PAGE_PNG_SCALE;
+  SlExportQuestion question = { .title = _ (exports[kind].title),
+                                .go = _ ("_Choose file…"),
+                                .template = kind == SL_EXPORT_TEMPLATES };
 
   if (question.template) /* full size: its pixels are not to be chosen */
     return question;
@@ -310,7 +250,6 @@ question_for (SlExportKind kind)
 void
 sl_window_choose_export (SlWindow *self, SlExportKind kind)
 {
-  SlExportChoices *const choices[] = { &self->picture_choices, &self->sheet_choices, &self->template_choices };
   SlExportQuestion question;
 
   if (kind == SL_EXPORT_TABLE)
@@ -319,11 +258,12 @@ sl_window_choose_export (SlWindow *self, SlExportKind kind)
       return;
     }
   question = question_for (kind);
-  sl_window_ask_options (self, &question, choices[kind], choose_file, (int) kind);
+  sl_window_ask_options (self, &question, choices_of (self, kind), choose_file, (int) kind);
 }
 
 void
-sl_window_ask_options (SlWindow *self, const SlExportQuestion *question, SlExportChoices *choices, void (*go_on) (GtkWindow *parent, int what), int what)
+sl_window_ask_options (SlWindow *self, const SlExportQuestion *question, SlExportChoices *choices,
+                       void (*go_on) (GtkWindow *parent, int what), int what)
 {
   if (self->export_options != NULL)
     gtk_window_destroy (GTK_WINDOW (self->export_options));
@@ -333,13 +273,17 @@ sl_window_ask_options (SlWindow *self, const SlExportQuestion *question, SlExpor
 
 /* ---- the clipboard ---- */
 
-void
-sl_window_copy_picture (SlWindow *self)
+static void
+on_copied (GObject *source, GAsyncResult *result, gpointer data)
 {
+  SlWindow *self = SL_WINDOW (source);
+  const SlExportOutcome *outcome;
   g_autoptr (GError) error = NULL;
-  g_autoptr (GBytes) bytes = render_picture (self, SL_FORMAT_PNG, PNG_SCALE, &error);
-  g_autoptr (GdkTexture) texture = bytes != NULL ? gdk_texture_new_from_bytes (bytes, &error) : NULL;
+  g_autoptr (GdkTexture) texture =
+      sl_export_finish (result, &outcome, &error) ? gdk_texture_new_from_bytes (outcome->bytes, &error) : NULL;
 
+  if (!end_export (self, data))
+    return;
   if (texture == NULL)
     {
       say_error (self, error->message);
@@ -350,9 +294,19 @@ sl_window_copy_picture (SlWindow *self)
 }
 
 void
+sl_window_copy_picture (SlWindow *self)
+{
+  const SlExportChoices as_proposed = { 0 };
+
+  start_export (self, SL_EXPORT_PICTURE, NULL, SL_FORMAT_PNG, &as_proposed, on_copied);
+}
+
+void
 sl_window_copy_table (SlWindow *self)
 {
-  g_autofree char *table = make_table (self, '\t'); /* what a spreadsheet takes apart into cells */
+  /* tabs: a spreadsheet takes it apart into cells */
+  g_autofree char *table =
+      sl_export_table (sl_bench_get_profile (self->bench), &sl_bench_get_analysis (self->bench)->shop, '\t');
 
   gdk_clipboard_set_text (gtk_widget_get_clipboard (GTK_WIDGET (self)), table);
   sl_window_say (self, MESSAGE_EXPORT, SL_MESSAGE_NOTICE, _ ("The table is on the clipboard."), NULL);

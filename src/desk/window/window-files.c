@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/app.h"
+#include "bench/explanations.h"
 #include "desk/window/recent.h"
 #include "bench/settings.h"
 #include "desk/window/window-private.h"
@@ -14,8 +15,6 @@
 #define MESSAGE_SAVE "save"
 #define MESSAGE_THEIRS "theirs"
 
-static void watch_file (SlWindow *self);
-
 /* What identifies a file by whichever path it is reached; NULL where its file system can't say. */
 static char *
 query_file_id (GFile *file)
@@ -26,35 +25,9 @@ query_file_id (GFile *file)
 }
 
 gboolean
-sl_window_shows_file (SlWindow *self, GFile *file)
+sl_window_shows_file (SlWindow *self, GFile *file, const char *id)
 {
-  g_autofree char *id = NULL;
-
-  if (self->file == NULL)
-    return FALSE;
-  if (g_file_equal (self->file, file))
-    return TRUE;
-  id = query_file_id (file);
-  return id != NULL && g_strcmp0 (id, self->file_id) == 0;
-}
-
-/* The window's document lies in @file from now on. */
-static void
-take_file (SlWindow *self, GFile *file)
-{
-  g_autoptr (GFile) folder = g_file_get_parent (file);
-
-  g_set_object (&self->file, file);
-  g_free (self->file_id);
-  self->file_id = query_file_id (file);
-  if (folder != NULL)
-    {
-      g_autofree char *uri = g_file_get_uri (folder);
-
-      sl_settings_set (SL_SETTING_RECENT_FOLDER, g_variant_new_string (uri));
-    }
-  sl_recent_add (file);
-  watch_file (self);
+  return self->file != NULL && (g_file_equal (self->file, file) || (id != NULL && g_strcmp0 (id, self->file_id) == 0));
 }
 
 void
@@ -86,6 +59,11 @@ typedef struct
   SlDocumentStamp stamp;
   gboolean overwrite;
   guint64 revision; /* the bench's, when saving began */
+
+  /* found out in the thread */
+  char *file_id;
+  GFileMonitor *monitor; /* NULL where the share can't tell */
+  SlExplanations *explanations;
 } Transfer;
 
 static void
@@ -96,7 +74,19 @@ transfer_free (gpointer data)
   g_clear_object (&transfer->file);
   g_clear_pointer (&transfer->profile, sl_profile_free);
   sl_document_stamp_clear (&transfer->stamp);
+  g_free (transfer->file_id);
+  g_clear_object (&transfer->monitor);
+  g_clear_pointer (&transfer->explanations, sl_explanations_free);
   g_free (transfer);
+}
+
+/* What the window wants to know of a file that is its own from now on. A monitor made here tells the main loop, as this
+ * thread has no other. */
+static void
+look_at_place (Transfer *transfer)
+{
+  transfer->file_id = query_file_id (transfer->file);
+  transfer->monitor = g_file_monitor_file (transfer->file, G_FILE_MONITOR_WATCH_MOVES, NULL, NULL);
 }
 
 static void
@@ -105,12 +95,18 @@ read_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
   Transfer *transfer = data;
   GError *error = NULL;
 
+  look_at_place (transfer); /* first: what comes between is told */
   transfer->profile = sl_document_read (transfer->file, &transfer->stamp, NULL, cancellable, &error);
   if (transfer->profile == NULL)
-    g_task_return_error (task, error);
-  else
-    g_task_return_boolean (task, TRUE);
+    {
+      g_task_return_error (task, error);
+      return;
+    }
+  transfer->explanations = sl_explanations_read (transfer->profile->id);
+  g_task_return_boolean (task, TRUE);
 }
+
+static void on_read_again (GObject *source, GAsyncResult *result, gpointer data);
 
 static void
 start_reading (SlWindow *self, GFile *file, GAsyncReadyCallback done)
@@ -157,16 +153,59 @@ say_failed_to_open (SlWindow *self, GFile *file, const GError *error)
   sl_window_say (self, key, SL_MESSAGE_ERROR, text, NULL);
 }
 
+static gboolean
+look_at_file (gpointer data)
+{
+  SlWindow *self = data;
+
+  self->watch_source = 0;
+  if (self->file != NULL && !self->saving)
+    start_reading (self, self->file, on_read_again);
+  return G_SOURCE_REMOVE;
+}
+
+static void
+on_file_event (GFileMonitor *monitor, GFile *file, GFile *other, GFileMonitorEvent event, gpointer data)
+{
+  SlWindow *self = data;
+
+  if (self->watch_source == 0)
+    self->watch_source = g_timeout_add (WATCH_DELAY_MS, look_at_file, self);
+}
+
+/* The window's document lies where @transfer came from or went to from now on. */
+static void
+take_file (SlWindow *self, Transfer *transfer)
+{
+  g_autoptr (GFile) folder = g_file_get_parent (transfer->file);
+
+  g_set_object (&self->file, transfer->file);
+  g_free (self->file_id);
+  self->file_id = g_steal_pointer (&transfer->file_id);
+  g_clear_object (&self->monitor);
+  self->monitor = g_steal_pointer (&transfer->monitor);
+  if (self->monitor != NULL)
+    g_signal_connect_object (self->monitor, "changed", G_CALLBACK (on_file_event), self, 0);
+  move_stamp (&self->stamp, &transfer->stamp);
+  if (folder != NULL)
+    {
+      g_autofree char *uri = g_file_get_uri (folder);
+
+      sl_settings_set (SL_SETTING_RECENT_FOLDER, g_variant_new_string (uri));
+    }
+  sl_recent_add (transfer->file);
+}
+
 static void
 put_document_on_bench (SlWindow *self, Transfer *transfer)
 {
-  move_stamp (&self->stamp, &transfer->stamp);
-  take_file (self, transfer->file);
+  take_file (self, transfer);
   sl_window_put_on_bench (self, g_steal_pointer (&transfer->profile));
+  sl_explanations_give (self->bench, g_steal_pointer (&transfer->explanations));
 }
 
-/* A window for a document that is here already. It is shown first: what the toolkit tells assistive technology of a window that is not shown yet makes some of it lose
- * the whole program. */
+/* A window for a document that is here already. It is shown first: what the toolkit tells assistive technology of a
+ * window that is not shown yet makes some of it lose the whole program. */
 static SlWindow *
 present_new_window (GtkApplication *app)
 {
@@ -196,9 +235,12 @@ on_opened (GObject *source, GAsyncResult *result, gpointer data)
       return;
     }
   for (GList *l = gtk_application_get_windows (app); l != NULL; l = l->next)
-    if (SL_IS_WINDOW (l->data) && sl_window_shows_file (l->data, transfer->file)) /* asked for twice */
+    if (SL_IS_WINDOW (l->data) &&
+        sl_window_shows_file (l->data, transfer->file, transfer->file_id)) /* asked for twice, perhaps by two paths */
       {
         gtk_window_present (l->data);
+        if (sl_window_is_empty (self) && self->start_page == NULL) /* made for this */
+          gtk_window_destroy (GTK_WINDOW (self));
         return;
       }
   if (self->bench != NULL)
@@ -224,20 +266,26 @@ write_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *canc
   Transfer *transfer = data;
   GError *error = NULL;
 
-  if (sl_document_save (transfer->file, transfer->profile, &transfer->stamp, transfer->overwrite, NULL, &error))
-    g_task_return_boolean (task, TRUE);
-  else
-    g_task_return_error (task, error);
+  if (!sl_document_save (transfer->file, transfer->profile, &transfer->stamp, transfer->overwrite, NULL, &error))
+    {
+      g_task_return_error (task, error);
+      return;
+    }
+  look_at_place (transfer);
+  g_task_return_boolean (task, TRUE);
 }
 
 /* Saving failed. The document is as it was, on the bench and on the disk. */
 static void
 say_failed_to_save (SlWindow *self, Transfer *transfer, const GError *error)
 {
-  static const SlMessageButton retry[] = { { N_ ("Try again"), "win.save" }, { N_ ("Save as…"), "win.save-as" }, { NULL } };
+  static const SlMessageButton retry[] = { { N_ ("Try again"), "win.save" },
+                                           { N_ ("Save as…"), "win.save-as" },
+                                           { NULL } };
   SlMessageButton buttons[G_N_ELEMENTS (retry)];
   g_autofree char *name = g_file_get_parse_name (transfer->file);
-  /* Translators: first why it was not saved, sentences without the last one's full stop ("Not saved: the disk is full"); then the file's name. */
+  /* Translators: first why it was not saved, sentences without the last one's full stop ("Not saved: the disk is
+   * full"); then the file's name. */
   g_autofree char *text = g_strdup_printf (_ ("%s. Everything is still on the bench. (“%s”)"), error->message, name);
 
   for (guint i = 0; i < G_N_ELEMENTS (retry); i++)
@@ -251,7 +299,8 @@ say_in_the_way (SlWindow *self, GFile *file)
 {
   const SlMessageButton buttons[] = { { _ ("Save as…"), "win.save-as" }, { NULL } };
   g_autofree char *name = g_file_get_parse_name (file);
-  g_autofree char *text = g_strdup_printf (_ ("There is a file “%s” already. It was left alone; nothing has been saved yet."), name);
+  g_autofree char *text =
+      g_strdup_printf (_ ("There is a file “%s” already. It was left alone; nothing has been saved yet."), name);
 
   sl_window_say (self, MESSAGE_SAVE, SL_MESSAGE_ERROR, text, buttons);
 }
@@ -281,18 +330,19 @@ on_saved (GObject *source, GAsyncResult *result, gpointer data)
     return;
   if (g_task_propagate_boolean (G_TASK (result), &error))
     {
-      move_stamp (&self->stamp, &transfer->stamp);
-      take_file (self, transfer->file);
+      take_file (self, transfer);
       sl_window_unsay (self, MESSAGE_SAVE);
       sl_window_unsay (self, MESSAGE_THEIRS);
       sl_bench_mark_revision_saved (self->bench, transfer->revision);
       if (close)
         gtk_window_close (GTK_WINDOW (self));
     }
-  else if (g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED) && !(self->file != NULL && g_file_equal (self->file, transfer->file)))
+  else if (g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED) &&
+           !(self->file != NULL && g_file_equal (self->file, transfer->file)))
     say_in_the_way (self, transfer->file);
   else if (g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED))
-    say_changed_by_others (self, _ ("Somebody else has saved this file since you opened it. Nothing has been written; both versions are still whole."));
+    say_changed_by_others (self, _ ("Somebody else has saved this file since you opened it. Nothing has been written; "
+                                    "both versions are still whole."));
   else
     say_failed_to_save (self, transfer, error);
   sl_window_refresh_history (self);
@@ -362,9 +412,11 @@ static void
 begin_in_recent_folder (SlWindow *self, GtkFileChooser *chooser)
 {
   g_autofree char *uri = sl_settings_get_string (SL_SETTING_RECENT_FOLDER, "");
-  g_autoptr (GFile) folder = self->file != NULL ? g_file_get_parent (self->file) : *uri != '\0' ? g_file_new_for_uri (uri) : NULL;
+  g_autoptr (GFile) folder = self->file != NULL ? g_file_get_parent (self->file)
+                             : *uri != '\0'     ? g_file_new_for_uri (uri)
+                                                : NULL;
 
-  if (folder != NULL && g_file_query_exists (folder, NULL))
+  if (folder != NULL) /* where it is gone, the chooser looks for the nearest above it, without holding up the window */
     gtk_file_chooser_set_current_folder (chooser, folder, NULL);
 }
 
@@ -399,8 +451,8 @@ on_open_response (GtkNativeDialog *dialog, int response, gpointer data)
 void
 sl_window_choose_open (SlWindow *self)
 {
-  g_autoptr (GtkFileChooserNative) chooser
-    = gtk_file_chooser_native_new (_ ("Open a profile"), GTK_WINDOW (self), GTK_FILE_CHOOSER_ACTION_OPEN, _ ("_Open"), _ ("_Cancel"));
+  g_autoptr (GtkFileChooserNative) chooser = gtk_file_chooser_native_new (
+      _ ("Open a profile"), GTK_WINDOW (self), GTK_FILE_CHOOSER_ACTION_OPEN, _ ("_Open"), _ ("_Cancel"));
 
   gtk_file_chooser_set_select_multiple (GTK_FILE_CHOOSER (chooser), TRUE);
   show_chooser (self, chooser, G_CALLBACK (on_open_response));
@@ -424,7 +476,8 @@ static void
 on_save_response (GtkNativeDialog *dialog, int response, gpointer data)
 {
   SlWindow *self = data;
-  g_autoptr (GFile) chosen = response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
+  g_autoptr (GFile) chosen =
+      response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
 
   if (chosen == NULL)
     self->close_when_saved = FALSE;
@@ -441,10 +494,11 @@ on_save_response (GtkNativeDialog *dialog, int response, gpointer data)
 void
 sl_window_choose_save (SlWindow *self)
 {
-  g_autoptr (GtkFileChooserNative) chooser
-    = gtk_file_chooser_native_new (_ ("Save the profile"), GTK_WINDOW (self), GTK_FILE_CHOOSER_ACTION_SAVE, _ ("_Save"), _ ("_Cancel"));
+  g_autoptr (GtkFileChooserNative) chooser = gtk_file_chooser_native_new (
+      _ ("Save the profile"), GTK_WINDOW (self), GTK_FILE_CHOOSER_ACTION_SAVE, _ ("_Save"), _ ("_Cancel"));
   g_autofree char *name = self->file != NULL ? g_file_get_basename (self->file)
-                                             : g_strconcat (sl_bench_get_profile (self->bench)->identity.label, SL_DOCUMENT_EXTENSION, NULL);
+                                             : g_strconcat (sl_bench_get_profile (self->bench)->identity.label,
+                                                            SL_DOCUMENT_EXTENSION, NULL);
 
   g_strdelimit (name, "/", '-');
   gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (chooser), name);
@@ -477,6 +531,9 @@ on_theirs_read (GObject *source, GAsyncResult *result, gpointer data)
         say_failed_to_open (self, transfer->file, error);
       return;
     }
+  if (g_strcmp0 (transfer->profile->id, sl_bench_get_profile (self->bench)->id) !=
+      0) /* else what is held is newer, where some is on its way to the file */
+    sl_explanations_give (self->bench, g_steal_pointer (&transfer->explanations));
   /* A step of its own, so that undo brings back what was on this bench. */
   sl_bench_edit (self->bench, C_ ("undo step", "take the other version"), FALSE, edit_exchange, transfer->profile);
   move_stamp (&self->stamp, &transfer->stamp);
@@ -498,39 +555,12 @@ on_read_again (GObject *source, GAsyncResult *result, gpointer data)
   SlWindow *self = SL_WINDOW (source);
   Transfer *transfer = g_task_get_task_data (G_TASK (result));
 
-  if (!g_task_propagate_boolean (G_TASK (result), NULL) || self->saving || self->file == NULL || !g_file_equal (self->file, transfer->file))
+  if (!g_task_propagate_boolean (G_TASK (result), NULL) || self->saving || self->file == NULL ||
+      !g_file_equal (self->file, transfer->file))
     return; /* gone, or half-way through somebody's copying: saving will tell */
   if (g_strcmp0 (transfer->stamp.checksum, self->stamp.checksum) == 0)
     sl_window_unsay (self, MESSAGE_THEIRS);
   else
-    say_changed_by_others (self, _ ("Somebody else has just saved this file. What is on this bench is still the version you had."));
-}
-
-static gboolean
-look_at_file (gpointer data)
-{
-  SlWindow *self = data;
-
-  self->watch_source = 0;
-  if (self->file != NULL && !self->saving)
-    start_reading (self, self->file, on_read_again);
-  return G_SOURCE_REMOVE;
-}
-
-static void
-on_file_event (GFileMonitor *monitor, GFile *file, GFile *other, GFileMonitorEvent event, gpointer data)
-{
-  SlWindow *self = data;
-
-  if (self->watch_source == 0)
-    self->watch_source = g_timeout_add (WATCH_DELAY_MS, look_at_file, self);
-}
-
-static void
-watch_file (SlWindow *self)
-{
-  g_clear_object (&self->monitor);
-  self->monitor = g_file_monitor_file (self->file, G_FILE_MONITOR_WATCH_MOVES, NULL, NULL); /* NULL where the share can't tell */
-  if (self->monitor != NULL)
-    g_signal_connect_object (self->monitor, "changed", G_CALLBACK (on_file_event), self, 0);
+    say_changed_by_others (
+        self, _ ("Somebody else has just saved this file. What is on this bench is still the version you had."));
 }

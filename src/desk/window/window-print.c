@@ -36,7 +36,8 @@ margins_fit (Job *job, GtkPrintContext *context)
   double margins[4] = { 0 };
   g_autofree char *text = NULL;
 
-  if (job->template == NULL || !gtk_print_context_get_hard_margins (context, &margins[0], &margins[1], &margins[2], &margins[3]))
+  if (job->template == NULL ||
+      !gtk_print_context_get_hard_margins (context, &margins[0], &margins[1], &margins[2], &margins[3]))
     return TRUE;
   for (int i = 0; i < 4; i++)
     margins[i] *= SL_POINT_MM;

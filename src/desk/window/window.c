@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/app.h"
 #include "desk/kit/colour-scheme.h"
+#include "bench/explanations.h"
 #include "desk/readings/readings-form.h"
 #include "bench/settings.h"
 #include "desk/window/centre.h"
@@ -58,13 +59,10 @@ stage_word (SlStage stage)
 {
   switch (stage)
     {
-    case SL_STAGE_DURING:
-      return C_ ("stage", "during the work");
-    case SL_STAGE_FINAL:
-      return C_ ("stage", "final");
+    case SL_STAGE_DURING: return C_ ("stage", "during the work");
+    case SL_STAGE_FINAL: return C_ ("stage", "final");
     case SL_STAGE_RECEIVED:
-    default:
-      return C_ ("stage", "received");
+    default: return C_ ("stage", "received");
     }
 }
 
@@ -119,7 +117,8 @@ sl_window_refresh_title (SlWindow *self)
   gtk_label_set_label (GTK_LABEL (self->title_label), profile->identity.label);
   gtk_label_set_label (GTK_LABEL (self->subtitle_label), subtitle->str);
   gtk_window_set_title (GTK_WINDOW (self), title);
-  /* Translators: name of the title's button for assistive technology; label of the instrument, then owner, stage and whether it is saved. */
+  /* Translators: name of the title's button for assistive technology; label of the instrument, then owner, stage and
+   * whether it is saved. */
   name = g_strdup_printf (_ ("Instrument: %s, %s"), profile->identity.label, subtitle->str);
   sl_set_accessible_label (self->title_button, name);
   g_string_free (subtitle, TRUE);
@@ -139,8 +138,10 @@ sl_window_refresh_history (SlWindow *self)
 {
   const char *undo = self->bench == NULL ? NULL : sl_bench_get_undo_name (self->bench);
   const char *redo = self->bench == NULL ? NULL : sl_bench_get_redo_name (self->bench);
-  static const char *const of_profile[] = { "export",      "export-sheet",    "export-templates", "export-table", "print-sheet",
-                                            "print-templates", "copy-picture", "copy-table",       "show-customer" };
+  static const char *const exports[] = { "export", "export-sheet", "export-templates", "export-table",
+                                         "copy-picture" }; /* one at a time */
+  static const char *const of_profile[] = { "print-sheet",   "print-templates", "copy-table",
+                                            "show-customer", "save-as",         "instrument" };
 
   /* Translators: %s is the name of a step, such as "cut saddle base". */
   refresh_step_button (self->undo_button, undo, _ ("Undo: %s"), _ ("Undo"));
@@ -148,10 +149,10 @@ sl_window_refresh_history (SlWindow *self)
   sl_window_set_action_enabled (self, "undo", undo != NULL);
   sl_window_set_action_enabled (self, "redo", redo != NULL);
   sl_window_set_action_enabled (self, "save", sl_window_is_unsaved (self) && !self->saving);
-  sl_window_set_action_enabled (self, "save-as", self->bench != NULL);
+  for (gsize i = 0; i < G_N_ELEMENTS (exports); i++)
+    sl_window_set_action_enabled (self, exports[i], self->bench != NULL && self->exporting == NULL);
   for (gsize i = 0; i < G_N_ELEMENTS (of_profile); i++)
     sl_window_set_action_enabled (self, of_profile[i], self->bench != NULL);
-  sl_window_set_action_enabled (self, "instrument", self->bench != NULL);
   sl_window_refresh_title (self);
 }
 
@@ -161,7 +162,8 @@ on_bench_changed (SlBench *bench, gpointer data)
   SlWindow *self = data;
   GAction *lengths = g_action_map_lookup_action (G_ACTION_MAP (self), "lengths");
 
-  g_simple_action_set_state (G_SIMPLE_ACTION (lengths), g_variant_new_string (sl_lengths_name (sl_bench_get_lengths (bench))));
+  g_simple_action_set_state (G_SIMPLE_ACTION (lengths),
+                             g_variant_new_string (sl_lengths_name (sl_bench_get_lengths (bench))));
   sl_window_refresh_title (self);
 }
 
@@ -187,11 +189,13 @@ make_side_region (const char *name, int least_width)
 static GtkWidget *
 make_paned (GtkWidget *start, GtkWidget *end, gboolean resize_start)
 {
-  return g_object_new (GTK_TYPE_PANED, "orientation", GTK_ORIENTATION_HORIZONTAL, "start-child", start, "end-child", end, "resize-start-child", resize_start,
-                       "resize-end-child", !resize_start, "shrink-start-child", FALSE, "shrink-end-child", FALSE, "hexpand", TRUE, NULL);
+  return g_object_new (GTK_TYPE_PANED, "orientation", GTK_ORIENTATION_HORIZONTAL, "start-child", start, "end-child",
+                       end, "resize-start-child", resize_start, "resize-end-child", !resize_start, "shrink-start-child",
+                       FALSE, "shrink-end-child", FALSE, "hexpand", TRUE, NULL);
 }
 
-/* Once it is known how much room there is, the work column gets its good width, as far as the side view can spare it. */
+/* Once it is known how much room there is, the work column gets its good width, as far as the side view can spare it.
+ */
 static void
 on_room_known (GtkPaned *paned, GParamSpec *pspec, gpointer data)
 {
@@ -204,7 +208,8 @@ on_room_known (GtkPaned *paned, GParamSpec *pspec, gpointer data)
   gtk_paned_set_position (paned, MAX (least, most - (WORK_WIDTH - WORK_LEAST_WIDTH)));
 }
 
-/* The columns beside the drawing have some hundreds of controls, which would hold up the first frame: they come with the next one. */
+/* The columns beside the drawing have some hundreds of controls, which would hold up the first frame: they come with
+ * the next one. */
 static gboolean
 fill_columns (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
 {
@@ -273,6 +278,7 @@ sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
 {
   g_return_if_fail (self->bench == NULL);
   take_bench (self, sl_bench_new (profile));
+  sl_explanations_give (self->bench, sl_explanations_new (profile->id)); /* those of a file are given later */
 }
 
 static void
@@ -344,7 +350,8 @@ on_question_answered (GtkDialog *dialog, int response, gpointer data)
 {
   SlWindow *self = data;
 
-  gtk_window_set_transient_for (GTK_WINDOW (dialog), NULL); /* it lives until its answer is delivered, perhaps longer than the window */
+  gtk_window_set_transient_for (GTK_WINDOW (dialog),
+                                NULL); /* it lives until its answer is delivered, perhaps longer than the window */
   gtk_window_destroy (GTK_WINDOW (dialog));
   if (response == GTK_RESPONSE_REJECT)
     gtk_window_destroy (GTK_WINDOW (self));
@@ -367,11 +374,14 @@ ask_before_closing (SlWindow *self)
       gtk_window_present (GTK_WINDOW (self->question));
       return;
     }
-  dialog = gtk_message_dialog_new (GTK_WINDOW (self), GTK_DIALOG_MODAL | GTK_DIALOG_DESTROY_WITH_PARENT, GTK_MESSAGE_QUESTION, GTK_BUTTONS_NONE,
+  dialog = gtk_message_dialog_new (GTK_WINDOW (self), GTK_DIALOG_MODAL | GTK_DIALOG_DESTROY_WITH_PARENT,
+                                   GTK_MESSAGE_QUESTION, GTK_BUTTONS_NONE,
                                    _ ("Save the changes to “%s” before closing?"), profile->identity.label);
-  gtk_message_dialog_format_secondary_text (GTK_MESSAGE_DIALOG (dialog), "%s", _ ("What is not saved is lost when the window closes."));
+  gtk_message_dialog_format_secondary_text (GTK_MESSAGE_DIALOG (dialog), "%s",
+                                            _ ("What is not saved is lost when the window closes."));
   gtk_window_set_title (GTK_WINDOW (dialog), _ ("Unsaved changes"));
-  sl_name_mnemonic_button (gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("_Close without saving"), GTK_RESPONSE_REJECT));
+  sl_name_mnemonic_button (
+      gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("_Close without saving"), GTK_RESPONSE_REJECT));
   sl_name_mnemonic_button (gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("_Keep working"), GTK_RESPONSE_CANCEL));
   save = gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("_Save"), GTK_RESPONSE_ACCEPT);
   sl_name_mnemonic_button (save);
@@ -453,7 +463,8 @@ create_menus (GtkMenuButton *button, gpointer data)
   g_menu_append_section (G_MENU (gtk_builder_get_object (builder, "new_submenu")), NULL, new_menu);
   g_menu_append_section (G_MENU (gtk_builder_get_object (builder, "recent_submenu")), NULL, recent);
   gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (self->new_button), new_menu);
-  gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (self->menu_button), G_MENU_MODEL (gtk_builder_get_object (builder, "main_menu")));
+  gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (self->menu_button),
+                                  G_MENU_MODEL (gtk_builder_get_object (builder, "main_menu")));
 }
 
 static void
@@ -487,6 +498,7 @@ sl_window_dispose (GObject *object)
   close_child_window (&self->export_options);
   G_OBJECT_CLASS (sl_window_parent_class)->dispose (object);
   g_clear_object (&self->bench);
+  g_clear_pointer (&self->export_name, g_free);
 }
 
 static void

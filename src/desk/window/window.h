@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The window of one profile: readings, side view and work side by side, messages above them. A window begins with an empty bench: the page a new
- * instrument starts from, or a file is opened into. */
+ * The window of one profile: readings, side view and work side by side, messages above them. A window begins with an
+ * empty bench: the page a new instrument starts from, or a file is opened into. */
 #pragma once
 
 #include "bench/bench.h"
@@ -16,10 +16,12 @@ SlWindow *sl_window_new (GtkApplication *app);
 /* Whether nothing lies on this window's bench, and nothing is on its way there. */
 gboolean sl_window_is_empty (SlWindow *self);
 
-/* Whether @file is the one this window has open, by whichever path. */
-gboolean sl_window_shows_file (SlWindow *self, GFile *file);
+/* Whether @file is the one this window has open; by whichever path where its file id (G_FILE_ATTRIBUTE_ID_FILE) is
+ * known, else @id is NULL. */
+gboolean sl_window_shows_file (SlWindow *self, GFile *file, const char *id);
 
-/* Reads @file, into this window where its bench is empty, else into a new one. A file that fails to open leaves this window as it was and says why. */
+/* Reads @file, into this window where its bench is empty, else into a new one. A file that fails to open leaves this
+ * window as it was and says why. */
 void sl_window_open (SlWindow *self, GFile *file);
 
 /* Puts a new profile, not saved anywhere yet, on an empty bench. Takes @profile. */

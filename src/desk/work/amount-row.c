@@ -8,7 +8,8 @@
 
 #include <math.h>
 
-/* Steps of the slider: a hundredth and five hundredths of a millimetre, what a file takes in a stroke or two (common practice). */
+/* Steps of the slider: a hundredth and five hundredths of a millimetre, what a file takes in a stroke or two (common
+ * practice). */
 #define STEP_MM 0.01
 #define PAGE_MM 0.05
 #define ROUND_DIGITS 2
@@ -53,17 +54,12 @@ on_event (GtkEventControllerLegacy *controller, GdkEvent *event, SlAmountRow *se
   switch (gdk_event_get_event_type (event))
     {
     case GDK_BUTTON_PRESS:
-    case GDK_TOUCH_BEGIN:
-      set_pressed (self, TRUE);
-      break;
+    case GDK_TOUCH_BEGIN: set_pressed (self, TRUE); break;
     case GDK_BUTTON_RELEASE:
     case GDK_TOUCH_END:
     case GDK_TOUCH_CANCEL:
-    case GDK_GRAB_BROKEN:
-      set_pressed (self, FALSE);
-      break;
-    default:
-      break;
+    case GDK_GRAB_BROKEN: set_pressed (self, FALSE); break;
+    default: break;
     }
   return GDK_EVENT_PROPAGATE;
 }
@@ -78,7 +74,8 @@ say_value (SlAmountRow *self)
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->scale), GTK_ACCESSIBLE_PROPERTY_VALUE_TEXT, text, -1);
 }
 
-/* Shows the value in slider and entry without anybody hearing of it. The span stays while the pointer holds the slider, or it would run away. */
+/* Shows the value in slider and entry without anybody hearing of it. The span stays while the pointer holds the slider,
+ * or it would run away. */
 static void
 show_value (SlAmountRow *self)
 {
@@ -137,9 +134,12 @@ on_unmap (SlAmountRow *self)
 static void
 sl_amount_row_class_init (SlAmountRowClass *class)
 {
-  signals[MOVED] = g_signal_new ("moved", SL_TYPE_AMOUNT_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_DOUBLE);
-  signals[GESTURE_BEGIN] = g_signal_new ("gesture-begin", SL_TYPE_AMOUNT_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
-  signals[GESTURE_END] = g_signal_new ("gesture-end", SL_TYPE_AMOUNT_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  signals[MOVED] =
+      g_signal_new ("moved", SL_TYPE_AMOUNT_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_DOUBLE);
+  signals[GESTURE_BEGIN] =
+      g_signal_new ("gesture-begin", SL_TYPE_AMOUNT_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  signals[GESTURE_END] =
+      g_signal_new ("gesture-end", SL_TYPE_AMOUNT_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
 
 static void
@@ -199,7 +199,7 @@ sl_amount_row_new (const char *letter, const SlBound *bound)
 void
 sl_amount_row_set_name (SlAmountRow *self, const char *name)
 {
-  g_autofree char *slider = g_strdup_printf (_("%s, slider"), name);
+  g_autofree char *slider = g_strdup_printf (_ ("%s, slider"), name);
 
   sl_set_accessible_label (self->scale, slider);
   sl_set_accessible_label (self->entry, name);

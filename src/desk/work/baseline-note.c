@@ -24,11 +24,13 @@ update (SlBaselineNote *self)
 {
   const char *failure = sl_baseline_watch_get_failure (self->baselines);
   const char *id = sl_bench_get_profile (self->bench)->baseline;
-  const gboolean missing = sl_baseline_watch_norms (self->baselines, id) == NULL && sl_baseline_watch_is_missing (self->baselines, id);
+  const gboolean missing =
+      sl_baseline_watch_norms (self->baselines, id) == NULL && sl_baseline_watch_is_missing (self->baselines, id);
   g_autoptr (GFile) folder = sl_shelf_folder ();
   g_autofree char *shown = g_file_get_parse_name (folder);
   /* Translators: %s is a folder */
-  g_autofree char *more = g_strdup_printf (_ ("Put the baseline's file into %s, or choose the folder it lies in as the shelf's."), shown);
+  g_autofree char *more =
+      g_strdup_printf (_ ("Put the baseline's file into %s, or choose the folder it lies in as the shelf's."), shown);
   const char *text;
 
   if (!missing)
@@ -36,7 +38,8 @@ update (SlBaselineNote *self)
   else if (failure != NULL)
     text = _ ("The shelf can't be read, so how this differs from its baseline can't be shown.");
   else
-    text = _ ("Its baseline isn't on the shelf, so how this differs from it can't be shown. It helps to put its file there.");
+    text = _ (
+        "Its baseline isn't on the shelf, so how this differs from it can't be shown. It helps to put its file there.");
   gtk_label_set_label (GTK_LABEL (self->text), text);
   gtk_widget_set_tooltip_text (self->text, missing ? failure != NULL ? failure : more : NULL);
   gtk_widget_set_visible (GTK_WIDGET (self), missing);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A line where an instrument's differences from its baseline would be, if that isn't on the shelf: what is missing, and what would help. Hidden otherwise. */
+ * A line where an instrument's differences from its baseline would be, if that isn't on the shelf: what is missing, and
+ * what would help. Hidden otherwise. */
 #pragma once
 
 #include "bench/bench.h"

@@ -42,7 +42,8 @@ sl_cut_passes_update (SlCutPasses *self)
 {
   const SlTextStyle whole = { sl_bench_get_lengths (self->bench), sl_decimal_sign () }, *style = &whole;
   SlCutPass pass;
-  g_autofree char *bass = NULL, *treble = NULL, *text = NULL, *bass_text = NULL, *treble_text = NULL, *u = NULL, *u_treble = NULL;
+  g_autofree char *bass = NULL, *treble = NULL, *text = NULL, *bass_text = NULL, *treble_text = NULL, *u = NULL,
+                  *u_treble = NULL;
   double span;
 
   if (!cut_pass (self, &pass))
@@ -56,19 +57,22 @@ sl_cut_passes_update (SlCutPasses *self)
   u_treble = sl_text_fine (style, pass.treble_u);
   if (pass.first_pass_bass > 0 || pass.first_pass_treble > 0)
     {
-      g_autofree char *left = sl_text_fine (style, pass.bass - pass.first_pass_bass), *left_treble = sl_text_fine (style, pass.treble - pass.first_pass_treble);
+      g_autofree char *left = sl_text_fine (style, pass.bass - pass.first_pass_bass),
+                      *left_treble = sl_text_fine (style, pass.treble - pass.first_pass_treble);
 
-      text = g_strdup_printf (_("first pass %s / %s, then read again; %s / %s is left"), bass, treble, left, left_treble);
+      text =
+          g_strdup_printf (_ ("first pass %s / %s, then read again; %s / %s is left"), bass, treble, left, left_treble);
     }
   else if (pass.blocked)
     text = g_strdup (sl_cutting_blocked_text (&sl_bench_get_analysis (self->bench)->fit));
   else
-    text = g_strdup_printf (_("no safe first pass: the cut is within its ±%s / ±%s"), u, u_treble);
+    text = g_strdup_printf (_ ("no safe first pass: the cut is within its ±%s / ±%s"), u, u_treble);
   if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->label)), text) != 0)
     gtk_label_set_text (GTK_LABEL (self->label), text);
   gtk_widget_set_visible (self->done, pass.first_pass_bass > 0 || pass.first_pass_treble > 0);
-  bass_text = g_strdup_printf (_("Bass side: first pass %s of the cut, whose end is uncertain by ±%s"), bass, u);
-  treble_text = g_strdup_printf (_("Treble side: first pass %s of the cut, whose end is uncertain by ±%s"), treble, u_treble);
+  bass_text = g_strdup_printf (_ ("Bass side: first pass %s of the cut, whose end is uncertain by ±%s"), bass, u);
+  treble_text =
+      g_strdup_printf (_ ("Treble side: first pass %s of the cut, whose end is uncertain by ±%s"), treble, u_treble);
   span = MAX (pass.bass + pass.bass_u, pass.treble + pass.treble_u);
   sl_pass_bar_set (SL_PASS_BAR (self->bass), span, pass.bass, pass.bass_u, pass.first_pass_bass, bass_text);
   sl_pass_bar_set (SL_PASS_BAR (self->treble), span, pass.treble, pass.treble_u, pass.first_pass_treble, treble_text);
@@ -103,11 +107,11 @@ sl_cut_passes_init (SlCutPasses *self)
   gtk_label_set_wrap_mode (GTK_LABEL (self->label), PANGO_WRAP_WORD_CHAR);
   gtk_widget_set_hexpand (self->label, TRUE);
   gtk_widget_add_css_class (self->label, "sl-more");
-  self->done = gtk_button_new_with_label (_("First pass done"));
+  self->done = gtk_button_new_with_label (_ ("First pass done"));
   gtk_widget_add_css_class (self->done, "sl-link");
   gtk_widget_add_css_class (self->done, "sl-more");
   gtk_widget_set_valign (self->done, GTK_ALIGN_CENTER);
-  gtk_widget_set_tooltip_text (self->done, _("Ticks off the first pass and leaves the rest planned"));
+  gtk_widget_set_tooltip_text (self->done, _ ("Ticks off the first pass and leaves the rest planned"));
   g_signal_connect_swapped (self->done, "clicked", G_CALLBACK (on_done), self);
   gtk_box_append (GTK_BOX (line), self->label);
   gtk_box_append (GTK_BOX (line), self->done);

@@ -70,12 +70,14 @@ sl_pass_bar_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
   if (self->cut > self->first_pass)
     hatch (cr, self->first_pass * per_mm, MIN (width, self->cut * per_mm), top);
   if (self->cut > 0)
-    whisker (cr, MAX (LINE_WIDTH, (self->cut - self->u) * per_mm), MIN (width - LINE_WIDTH, (self->cut + self->u) * per_mm), height / 2);
+    whisker (cr, MAX (LINE_WIDTH, (self->cut - self->u) * per_mm),
+             MIN (width - LINE_WIDTH, (self->cut + self->u) * per_mm), height / 2);
   cairo_destroy (cr);
 }
 
 static void
-sl_pass_bar_measure (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural, int *minimum_baseline, int *natural_baseline)
+sl_pass_bar_measure (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural,
+                     int *minimum_baseline, int *natural_baseline)
 {
   *minimum = *natural = orientation == GTK_ORIENTATION_HORIZONTAL ? LEAST_WIDTH : (int) WHISKER_HEIGHT + 2;
 }
@@ -104,7 +106,8 @@ sl_pass_bar_new (void)
 }
 
 void
-sl_pass_bar_set (SlPassBar *self, double span_mm, double cut_mm, double u_mm, double first_pass_mm, const char *description)
+sl_pass_bar_set (SlPassBar *self, double span_mm, double cut_mm, double u_mm, double first_pass_mm,
+                 const char *description)
 {
   if (g_strcmp0 (gtk_widget_get_tooltip_text (GTK_WIDGET (self)), description) != 0)
     {

@@ -50,8 +50,12 @@ struct _SlResultsTable
 G_DEFINE_FINAL_TYPE (SlResultsTable, sl_results_table, GTK_TYPE_BOX)
 
 /* A full disc, a half one, an open one: told apart without colour. */
-static const char *const marks[] = { [SL_WORD_NONE] = "", [SL_WORD_IN_RANGE] = "●", [SL_WORD_CLOSE] = "◐", [SL_WORD_OUT] = "○" };
-static const char *const word_classes[] = { [SL_WORD_NONE] = NULL, [SL_WORD_IN_RANGE] = "sl-good", [SL_WORD_CLOSE] = "sl-close", [SL_WORD_OUT] = "sl-wrong" };
+static const char *const marks[] = {
+  [SL_WORD_NONE] = "", [SL_WORD_IN_RANGE] = "●", [SL_WORD_CLOSE] = "◐", [SL_WORD_OUT] = "○"
+};
+static const char *const word_classes[] = {
+  [SL_WORD_NONE] = NULL, [SL_WORD_IN_RANGE] = "sl-good", [SL_WORD_CLOSE] = "sl-close", [SL_WORD_OUT] = "sl-wrong"
+};
 
 static GtkLabel *
 new_label (GtkWidget *box, float xalign, const char *first_class, const char *second_class)
@@ -67,12 +71,13 @@ new_label (GtkWidget *box, float xalign, const char *first_class, const char *se
   return GTK_LABEL (label);
 }
 
-/* The cell of one row in a column: a figure, and in the column of those after the work small beside it its ±. That of the figure before is much the same, and
- * stands in the row's sentence. */
+/* The cell of one row in a column: a figure, and in the column of those after the work small beside it its ±. That of
+ * the figure before is much the same, and stands in the row's sentence. */
 static GtkWidget *
 new_cell (SlResultsTable *self, GtkWidget *row, int column)
 {
-  GtkWidget *cell = g_object_new (GTK_TYPE_BOX, "spacing", 3, "accessible-role", GTK_ACCESSIBLE_ROLE_PRESENTATION, NULL);
+  GtkWidget *cell =
+      g_object_new (GTK_TYPE_BOX, "spacing", 3, "accessible-role", GTK_ACCESSIBLE_ROLE_PRESENTATION, NULL);
 
   gtk_widget_set_hexpand (cell, FALSE); /* or the figure in it would take its room from the name */
   gtk_size_group_add_widget (self->columns[column], cell);
@@ -92,7 +97,8 @@ new_figure (GtkWidget *cell, const char *first_class, const char *second_class)
 
 /* A cell with a single label is the label: a table has dozens. */
 static GtkLabel *
-new_lone (SlResultsTable *self, GtkWidget *row, int column, float xalign, const char *first_class, const char *second_class)
+new_lone (SlResultsTable *self, GtkWidget *row, int column, float xalign, const char *first_class,
+          const char *second_class)
 {
   GtkLabel *label = new_label (row, xalign, first_class, second_class);
 
@@ -132,7 +138,9 @@ static Row
 build_row (SlResultsTable *self)
 {
   Row row = { .row = new_row_box (GTK_ACCESSIBLE_ROLE_ROW) };
-  GtkWidget *line = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_PRESENTATION, "spacing", COLUMN_SPACING, NULL), *cell;
+  GtkWidget *line = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_PRESENTATION, "spacing",
+                                  COLUMN_SPACING, NULL),
+            *cell;
 
   gtk_orientable_set_orientation (GTK_ORIENTABLE (row.row), GTK_ORIENTATION_VERTICAL);
   gtk_box_set_spacing (GTK_BOX (row.row), 0);
@@ -184,7 +192,7 @@ show_assumed (Row *row, gboolean assumed)
       row->assumed = new_label (row->before_cell, 0, "sl-tiny", "sl-dim");
       gtk_box_reorder_child_after (GTK_BOX (row->before_cell), GTK_WIDGET (row->assumed), NULL);
       gtk_label_set_text (row->assumed, "≈"); /* as the sheet of gaps marks it */
-      gtk_widget_set_tooltip_text (GTK_WIDGET (row->assumed), _("assumed"));
+      gtk_widget_set_tooltip_text (GTK_WIDGET (row->assumed), _ ("assumed"));
     }
   if (row->assumed != NULL)
     gtk_widget_set_visible (GTK_WIDGET (row->assumed), assumed);
@@ -207,7 +215,9 @@ show_usual (Row *row, const char *usual)
 static void
 show_word (Row *row, const SlResult *result)
 {
-  g_autofree char *text = result->word == SL_WORD_NONE ? g_strdup (result->remark) : g_strdup_printf ("%s %s", marks[result->word], sl_word_text (result->word));
+  g_autofree char *text = result->word == SL_WORD_NONE
+                              ? g_strdup (result->remark)
+                              : g_strdup_printf ("%s %s", marks[result->word], sl_word_text (result->word));
 
   set_text (row->word, text);
   set_word (row, result->word);
@@ -258,7 +268,8 @@ update (SlResultsTable *self)
 {
   SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
   const SlNorms *norms = sl_baseline_watch_norms (self->baselines, sl_bench_get_profile (self->bench)->baseline);
-  g_autoptr (GPtrArray) results = sl_results (sl_bench_get_analysis (self->bench), sl_bench_get_string (self->bench), norms, &style);
+  g_autoptr (GPtrArray) results =
+      sl_results (sl_bench_get_analysis (self->bench), sl_bench_get_string (self->bench), norms, &style);
 
   fit_rows (self, results->len);
   for (guint i = 0; i < results->len; i++)
@@ -269,8 +280,14 @@ static void
 add_header (SlResultsTable *self)
 {
   GtkWidget *row = new_row_box (GTK_ACCESSIBLE_ROLE_ROW);
-  const char *helps[] = { [BEFORE] = _("As last read"), [AFTER] = _("With all the work of the plan, done or still to do"), [TARGET] = NULL, [WORD] = NULL };
-  const char *titles[] = { [BEFORE] = C_ ("column", "before"), [AFTER] = C_ ("column", "planned"), [TARGET] = C_ ("column", "target"), [WORD] = NULL };
+  const char *helps[] = { [BEFORE] = _ ("As last read"),
+                          [AFTER] = _ ("With all the work of the plan, done or still to do"),
+                          [TARGET] = NULL,
+                          [WORD] = NULL };
+  const char *titles[] = { [BEFORE] = C_ ("column", "before"),
+                           [AFTER] = C_ ("column", "planned"),
+                           [TARGET] = C_ ("column", "target"),
+                           [WORD] = NULL };
   GtkLabel *name = new_label (row, 0, "sl-more", "sl-dim");
 
   gtk_widget_set_hexpand (GTK_WIDGET (name), TRUE);
@@ -281,7 +298,7 @@ add_header (SlResultsTable *self)
       set_text (title, titles[i]);
       gtk_widget_set_tooltip_text (GTK_WIDGET (title), helps[i]);
     }
-  sl_set_accessible_label (row, _("Columns: before, with all the work of the plan, target"));
+  sl_set_accessible_label (row, _ ("Columns: before, with all the work of the plan, target"));
   gtk_box_append (GTK_BOX (self->list), row);
 }
 
@@ -318,7 +335,7 @@ sl_results_table_class_init (SlResultsTableClass *class)
 static void
 sl_results_table_init (SlResultsTable *self)
 {
-  GtkWidget *heading = gtk_label_new (_("What it does"));
+  GtkWidget *heading = gtk_label_new (_ ("What it does"));
 
   for (int i = 0; i < N_COLUMNS; i++)
     self->columns[i] = gtk_size_group_new (GTK_SIZE_GROUP_HORIZONTAL);
@@ -329,10 +346,11 @@ sl_results_table_init (SlResultsTable *self)
   gtk_label_set_xalign (GTK_LABEL (heading), 0);
   gtk_widget_add_css_class (heading, "sl-heading");
   gtk_box_append (GTK_BOX (self), heading);
-  self->list = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "accessible-role", GTK_ACCESSIBLE_ROLE_TABLE, NULL);
+  self->list = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "accessible-role",
+                             GTK_ACCESSIBLE_ROLE_TABLE, NULL);
   gtk_widget_add_css_class (self->list, "sl-card");
   gtk_widget_add_css_class (self->list, "sl-results");
-  sl_set_accessible_label (self->list, _("What the work does"));
+  sl_set_accessible_label (self->list, _ ("What the work does"));
   gtk_box_append (GTK_BOX (self), self->list);
   add_header (self);
 }
@@ -348,6 +366,7 @@ sl_results_table_new (SlBench *bench)
   g_signal_connect_swapped (bench, "changed", G_CALLBACK (update), self);
   g_signal_connect_swapped (bench, "view-changed", G_CALLBACK (update), self);
   update (self);
-  gtk_box_insert_child_after (GTK_BOX (self), sl_baseline_note_new (bench), gtk_widget_get_first_child (GTK_WIDGET (self))); /* below the heading */
+  gtk_box_insert_child_after (GTK_BOX (self), sl_baseline_note_new (bench),
+                              gtk_widget_get_first_child (GTK_WIDGET (self))); /* below the heading */
   return GTK_WIDGET (self);
 }

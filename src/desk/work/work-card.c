@@ -30,19 +30,19 @@ struct _SlWorkCard
 
   /* owned widgets */
   GtkWidget *tick, *title, *summary, *clear;
-  GtkWidget *level_line, *level;         /* level frets only */
-  GtkWidget *strings;                    /* string by string only */
+  GtkWidget *level_line, *level; /* level frets only */
+  GtkWidget *strings;            /* string by string only */
   GtkWidget *buttons[SL_MAX_STRINGS];
-  GtkWidget *amount, *amount_treble;     /* the second for the base cut only */
-  GtkWidget *passes;                     /* the base cut only */
+  GtkWidget *amount, *amount_treble; /* the second for the base cut only */
+  GtkWidget *passes;                 /* the base cut only */
   GtkWidget *effect, *reason, *history;
   GtkWidget *body, *again, *care; /* the last two are made when they first apply */
 
   SlBench *bench; /* owned */
   SlOperationKind kind;
-  SlBound bound;  /* of the amount on this instrument */
-  int n_strings;  /* buttons built */
-  int string;     /* chosen in this card; 0 where the operation has none */
+  SlBound bound; /* of the amount on this instrument */
+  int n_strings; /* buttons built */
+  int string;    /* chosen in this card; 0 where the operation has none */
   gboolean updating;
 };
 
@@ -204,7 +204,7 @@ show_strings (SlWorkCard *self, const SlTextStyle *style)
       g_autofree char *name = NULL;
 
       if (operation == NULL)
-        name = g_strdup_printf (_("%s, string %d, none planned"), sl_operation_title (self->kind), i + 1);
+        name = g_strdup_printf (_ ("%s, string %d, none planned"), sl_operation_title (self->kind), i + 1);
       else
         name = g_strdup_printf ("%s, %s", sl_operation_title (self->kind), amount);
       sl_set_accessible_label (self->buttons[i], name);
@@ -224,15 +224,9 @@ show_span (SlWorkCard *self)
 
   switch (self->kind)
     {
-    case SL_OP_LEVEL_FRETS:
-      sl_amount_row_set_span (row, 0, FALL_AWAY_SPAN);
-      break;
-    case SL_OP_TURN_ROD:
-      sl_amount_row_set_span (row, -ROD_SPAN, ROD_SPAN);
-      break;
-    case SL_OP_LOWER_SLOT:
-      sl_amount_row_set_span (row, 0, SLOT_SPAN);
-      break;
+    case SL_OP_LEVEL_FRETS: sl_amount_row_set_span (row, 0, FALL_AWAY_SPAN); break;
+    case SL_OP_TURN_ROD: sl_amount_row_set_span (row, -ROD_SPAN, ROD_SPAN); break;
+    case SL_OP_LOWER_SLOT: sl_amount_row_set_span (row, 0, SLOT_SPAN); break;
     case SL_OP_CUT_SADDLE_BASE:
       sl_amount_row_set_span (row, 0, CUT_SPAN);
       sl_amount_row_set_span (SL_AMOUNT_ROW (self->amount_treble), 0, CUT_SPAN);
@@ -250,8 +244,7 @@ show_span (SlWorkCard *self)
         sl_amount_row_set_span (row, -LENGTH_SCREW_SPAN, LENGTH_SCREW_SPAN);
       break;
     case SL_N_OPS:
-    default:
-      g_assert_not_reached ();
+    default: g_assert_not_reached ();
     }
 }
 
@@ -267,7 +260,8 @@ show_amounts (SlWorkCard *self)
   if (self->amount_treble != NULL)
     {
       sl_amount_row_set_lengths (SL_AMOUNT_ROW (self->amount_treble), lengths);
-      sl_amount_row_set_value (SL_AMOUNT_ROW (self->amount_treble), operation == NULL ? 0 : sl_number_or (operation->amount_treble, 0));
+      sl_amount_row_set_value (SL_AMOUNT_ROW (self->amount_treble),
+                               operation == NULL ? 0 : sl_number_or (operation->amount_treble, 0));
     }
   if (self->level != NULL)
     {
@@ -276,7 +270,7 @@ show_amounts (SlWorkCard *self)
     }
   if (is_per_string (self->kind))
     {
-      g_autofree char *name = g_strdup_printf (_("%s, string %d"), sl_operation_title (self->kind), self->string);
+      g_autofree char *name = g_strdup_printf (_ ("%s, string %d"), sl_operation_title (self->kind), self->string);
 
       sl_amount_row_set_name (SL_AMOUNT_ROW (self->amount), name);
     }
@@ -287,14 +281,14 @@ show_tick (SlWorkCard *self, int number, const SlOpCount *count)
 {
   gboolean done = count->n_pending == 0 && count->n_done > 0;
   g_autofree char *number_text = g_strdup_printf ("%d", number);
-  g_autofree char *name = g_strdup_printf (_("%s done"), sl_operation_title (self->kind));
+  g_autofree char *name = g_strdup_printf (_ ("%s done"), sl_operation_title (self->kind));
 
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->tick), done);
   gtk_widget_set_sensitive (self->tick, count->n_pending + count->n_done > 0);
   if (g_strcmp0 (gtk_button_get_label (GTK_BUTTON (self->tick)), done ? "✓" : number_text) != 0)
     gtk_button_set_label (GTK_BUTTON (self->tick), done ? "✓" : number_text);
   sl_set_accessible_label (self->tick, name);
-  set_tooltip (self->tick, done ? _("Take back what was ticked off last") : _("Tick off as done"));
+  set_tooltip (self->tick, done ? _ ("Take back what was ticked off last") : _ ("Tick off as done"));
 }
 
 /* What was done in this visit, a line each; what came before the readings is in them already. */
@@ -318,7 +312,7 @@ show_history (SlWorkCard *self, const SlTextStyle *style)
       past = set != NULL && sl_operation_is_past (operation, set->taken);
       g_string_append_printf (text, "%s✓ ", text->len > 0 ? "\n" : "");
       /* Translators: when, what: "done 4 May 14:20: 0.80 / 0.60 off" */
-      g_string_append_printf (text, past ? _("done %s: %s (in the readings)") : _("done %s: %s"), when, amount);
+      g_string_append_printf (text, past ? _ ("done %s: %s (in the readings)") : _ ("done %s: %s"), when, amount);
     }
   set_line (self->history, text->str);
 }
@@ -345,9 +339,9 @@ show_reason (SlWorkCard *self, const SlProposal *proposal, const SlTextStyle *st
   amount = sl_operation_amount (instrument_of (self), &found->operation, style);
   planned_amount = planned == NULL ? NULL : sl_operation_amount (instrument_of (self), planned, style);
   if (g_strcmp0 (amount, planned_amount) == 0)
-    text = g_strdup_printf (_("as proposed: %s"), found->reason);
+    text = g_strdup_printf (_ ("as proposed: %s"), found->reason);
   else
-    text = g_strdup_printf (_("proposed %s: %s"), amount, found->reason);
+    text = g_strdup_printf (_ ("proposed %s: %s"), amount, found->reason);
   set_line (self->reason, text);
   set_tooltip (self->reason, text);
 }
@@ -359,7 +353,8 @@ show_care (SlWorkCard *self, gboolean applies)
     {
       g_autofree char *whole = care_text (instrument_of (self), self->kind);
 
-      self->care = sl_caution_line_new (self->kind == SL_OP_TURN_ROD ? _("Slack the strings first") : _("Dust: extraction, respirator"), whole);
+      self->care = sl_caution_line_new (
+          self->kind == SL_OP_TURN_ROD ? _ ("Slack the strings first") : _ ("Dust: extraction, respirator"), whole);
       gtk_box_append (GTK_BOX (self->body), self->care);
     }
   if (self->care != NULL)
@@ -403,7 +398,8 @@ sl_work_card_update (SlWorkCard *self, int number, const SlProposal *proposal, g
   /* kept in its place while there is nothing to clear, so that the card does not jump */
   gtk_widget_set_opacity (self->clear, count.n_pending > 0 ? 1 : 0);
   gtk_widget_set_sensitive (self->clear, count.n_pending > 0);
-  effect = sl_effect_text (analysis, plan, self->kind, is_per_string (self->kind) ? self->string : sl_bench_get_string (self->bench), &style);
+  effect = sl_effect_text (analysis, plan, self->kind,
+                           is_per_string (self->kind) ? self->string : sl_bench_get_string (self->bench), &style);
   set_line (self->effect, effect);
   if (self->passes != NULL)
     sl_cut_passes_update (SL_CUT_PASSES (self->passes));
@@ -435,7 +431,7 @@ static void
 build_head (SlWorkCard *self)
 {
   GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
-  g_autofree char *name = g_strdup_printf (_("Take “%s” out of the plan"), sl_operation_title (self->kind));
+  g_autofree char *name = g_strdup_printf (_ ("Take “%s” out of the plan"), sl_operation_title (self->kind));
 
   self->tick = gtk_toggle_button_new_with_label ("");
   gtk_widget_add_css_class (self->tick, "sl-tick");
@@ -481,7 +477,7 @@ add_amount (SlWorkCard *self, GtkWidget *box, const char *letter, const char *na
 static void
 build_level (SlWorkCard *self, GtkWidget *box)
 {
-  GtkWidget *label = gtk_label_new (_("Down to the lowest crown"));
+  GtkWidget *label = gtk_label_new (_ ("Down to the lowest crown"));
 
   self->level_line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
   gtk_label_set_xalign (GTK_LABEL (label), 0);
@@ -489,21 +485,21 @@ build_level (SlWorkCard *self, GtkWidget *box)
   gtk_widget_add_css_class (label, "sl-more");
   self->level = gtk_switch_new ();
   gtk_widget_set_valign (self->level, GTK_ALIGN_CENTER);
-  sl_set_accessible_label (self->level, _("Level frets down to the lowest crown"));
+  sl_set_accessible_label (self->level, _ ("Level frets down to the lowest crown"));
   g_signal_connect_swapped (self->level, "notify::active", G_CALLBACK (on_level), self);
   gtk_box_append (GTK_BOX (self->level_line), label);
   gtk_box_append (GTK_BOX (self->level_line), self->level);
   gtk_box_append (GTK_BOX (box), self->level_line);
-  self->amount = add_amount (self, box, _("Fall-away"), _("Fall-away at the last fret"));
+  self->amount = add_amount (self, box, _ ("Fall-away"), _ ("Fall-away at the last fret"));
 }
 
 static void
 build_cut (SlWorkCard *self, GtkWidget *box)
 {
   /* Translators: one letter for the bass side */
-  self->amount = add_amount (self, box, C_ ("side", "B"), _("Cut saddle base, bass side"));
+  self->amount = add_amount (self, box, C_ ("side", "B"), _ ("Cut saddle base, bass side"));
   /* Translators: one letter for the treble side */
-  self->amount_treble = add_amount (self, box, C_ ("side", "T"), _("Cut saddle base, treble side"));
+  self->amount_treble = add_amount (self, box, C_ ("side", "T"), _ ("Cut saddle base, treble side"));
   self->passes = sl_cut_passes_new (self->bench);
   gtk_box_append (GTK_BOX (box), self->passes);
 }
@@ -511,7 +507,7 @@ build_cut (SlWorkCard *self, GtkWidget *box)
 static void
 build_strings (SlWorkCard *self, GtkWidget *box)
 {
-  g_autofree char *name = g_strdup_printf (_("%s: string"), sl_operation_title (self->kind));
+  g_autofree char *name = g_strdup_printf (_ ("%s: string"), sl_operation_title (self->kind));
 
   self->strings = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
   sl_set_accessible_label (self->strings, name);
@@ -538,7 +534,7 @@ build (SlWorkCard *self)
   else if (is_per_string (self->kind))
     build_strings (self, body);
   else
-    self->amount = add_amount (self, body, NULL, _("Turn rod, relief change"));
+    self->amount = add_amount (self, body, NULL, _ ("Turn rod, relief change"));
   self->effect = add_caption (body, "sl-effect");
   self->reason = add_caption (body, "sl-dim");
   /* one line, whole in its tooltip: six reasons in full would push the table off the screen */

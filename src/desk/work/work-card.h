@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The card of one operation: its number, which is also where it is ticked off as done, its amount by slider and entry (for a chosen string where it is done string
- * by string), what it does to the figures, why it is proposed, and what to mind. */
+ * The card of one operation: its number, which is also where it is ticked off as done, its amount by slider and entry
+ * (for a chosen string where it is done string by string), what it does to the figures, why it is proposed, and what to
+ * mind. */
 #pragma once
 
 #include <gtk/gtk.h>
@@ -13,8 +14,8 @@ G_DECLARE_FINAL_TYPE (SlWorkCard, sl_work_card, SL, WORK_CARD, GtkBox)
 
 GtkWidget *sl_work_card_new (SlBench *bench, SlOperationKind kind);
 
-/* Shows the bench as it is now. @number: its place among the cards shown; @proposal: what would be proposed, for the reasons; @caution: whether what to mind is
- * said on this card (the column says dust once, not on every card). */
+/* Shows the bench as it is now. @number: its place among the cards shown; @proposal: what would be proposed, for the
+ * reasons; @caution: whether what to mind is said on this card (the column says dust once, not on every card). */
 void sl_work_card_update (SlWorkCard *self, int number, const SlProposal *proposal, gboolean caution);
 
 /* Whether the operation makes dust on this instrument: screws are turned, not filed. */

@@ -10,7 +10,8 @@
 
 #include <math.h>
 
-/* One line of a notice. Said outright because a wrapping label's own height comes out a pixel apart when asked with and without a width, which GTK complains of. */
+/* One line of a notice. Said outright because a wrapping label's own height comes out a pixel apart when asked with and
+ * without a width, which GTK complains of. */
 #define NOTICE_LEAST_HEIGHT 20
 
 #define SL_TYPE_WORK_COLUMN (sl_work_column_get_type ())
@@ -42,8 +43,8 @@ propose (SlWorkColumn *self, SlProposal *out)
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlVisit *visit = sl_bench_get_visit (self->bench);
 
-  sl_propose_worded (&analysis->instrument, &analysis->fit, analysis->set, visit != NULL ? visit->plan : NULL, &analysis->shop,
-                     sl_bench_get_lengths (self->bench), sl_decimal_sign (), out);
+  sl_propose_worded (&analysis->instrument, &analysis->fit, analysis->set, visit != NULL ? visit->plan : NULL,
+                     &analysis->shop, sl_bench_get_lengths (self->bench), sl_decimal_sign (), out);
 }
 
 static void
@@ -54,7 +55,8 @@ add_notice (SlWorkColumn *self, const char *icon_name, const char *css_class, co
   GtkWidget *label = gtk_label_new (text);
 
   gtk_widget_set_valign (icon, GTK_ALIGN_START);
-  sl_set_accessible_label (icon, g_str_equal (css_class, "sl-doubt") ? C_ ("icon", "read again") : C_ ("icon", "warning"));
+  sl_set_accessible_label (icon,
+                           g_str_equal (css_class, "sl-doubt") ? C_ ("icon", "read again") : C_ ("icon", "warning"));
   gtk_label_set_wrap (GTK_LABEL (label), TRUE);
   gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
   gtk_label_set_xalign (GTK_LABEL (label), 0);
@@ -82,13 +84,15 @@ show_notices (SlWorkColumn *self, const SlProposal *proposal)
   while ((child = gtk_widget_get_first_child (self->notices)) != NULL)
     gtk_box_remove (GTK_BOX (self->notices), child);
   if (analysis->fit.singular)
-    add_notice (self, "dialog-warning-symbolic", "sl-warn", _("The readings leave something undetermined: figures that rest on it can't be trusted."));
+    add_notice (self, "dialog-warning-symbolic", "sl-warn",
+                _ ("The readings leave something undetermined: figures that rest on it can't be trusted."));
   for (guint i = 0; i < proposal->findings->len; i++)
     {
       const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, i);
       gboolean suspect = finding->kind == SL_FINDING_SUSPECT;
 
-      add_notice (self, suspect ? "dialog-question-symbolic" : "dialog-warning-symbolic", suspect ? "sl-doubt" : "sl-warn", finding->message);
+      add_notice (self, suspect ? "dialog-question-symbolic" : "dialog-warning-symbolic",
+                  suspect ? "sl-doubt" : "sl-warn", finding->message);
     }
   gtk_widget_set_visible (self->notices, all->len > 0);
   g_free (self->shown_notices);
@@ -101,7 +105,8 @@ card_applies (SlWorkColumn *self, SlOperationKind kind, const SlOpCount *count)
 {
   const SlInstrument *instrument = &sl_bench_get_analysis (self->bench)->instrument;
 
-  return kind != SL_OP_CUT_SADDLE_BASE || isnan (instrument->height_screw_pitch) || count->n_pending + count->n_done > 0;
+  return kind != SL_OP_CUT_SADDLE_BASE || isnan (instrument->height_screw_pitch) ||
+         count->n_pending + count->n_done > 0;
 }
 
 static void
@@ -171,18 +176,19 @@ static void
 sl_work_column_init (SlWorkColumn *self)
 {
   GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-  GtkWidget *heading = gtk_label_new (_("Work"));
-  GtkWidget *button = gtk_button_new_with_label (_("Propose from targets"));
+  GtkWidget *heading = gtk_label_new (_ ("Work"));
+  GtkWidget *button = gtk_button_new_with_label (_ ("Propose from targets"));
 
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
   gtk_box_set_spacing (GTK_BOX (self), 8);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-work-column");
-  sl_set_accessible_label (GTK_WIDGET (self), _("Work"));
+  sl_set_accessible_label (GTK_WIDGET (self), _ ("Work"));
   gtk_label_set_xalign (GTK_LABEL (heading), 0);
   gtk_widget_set_hexpand (heading, TRUE);
   gtk_widget_add_css_class (heading, "sl-heading");
   gtk_widget_add_css_class (button, "sl-link");
-  gtk_widget_set_tooltip_text (button, _("Plan the work that brings the readings to their targets, in place of what is not yet done"));
+  gtk_widget_set_tooltip_text (
+      button, _ ("Plan the work that brings the readings to their targets, in place of what is not yet done"));
   g_signal_connect_swapped (button, "clicked", G_CALLBACK (on_propose), self);
   gtk_box_append (GTK_BOX (head), heading);
   gtk_box_append (GTK_BOX (head), button);
@@ -196,7 +202,8 @@ sl_work_column_init (SlWorkColumn *self)
 static GtkWidget *
 make_scrolled (GtkWidget *child, const char *name)
 {
-  GtkWidget *scrolled = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "hscrollbar-policy", GTK_POLICY_NEVER, "child", child, "vexpand", TRUE, NULL);
+  GtkWidget *scrolled = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "hscrollbar-policy", GTK_POLICY_NEVER, "child", child,
+                                      "vexpand", TRUE, NULL);
 
   sl_name_scrolled (scrolled, name);
   return scrolled;
@@ -228,11 +235,13 @@ sl_work_column_new (SlBench *bench)
       gtk_box_append (GTK_BOX (self->steps), self->cards[kind]);
     }
   /* What the work does stays in sight whichever card is worked on. */
-  paned = g_object_new (GTK_TYPE_PANED, "orientation", GTK_ORIENTATION_VERTICAL, "start-child", make_scrolled (self->steps, _("Work")), "end-child",
-                        make_scrolled (sl_results_table_new (bench), _("What it does")), "shrink-start-child", FALSE, "shrink-end-child", FALSE, "vexpand", TRUE, NULL);
+  paned = g_object_new (GTK_TYPE_PANED, "orientation", GTK_ORIENTATION_VERTICAL, "start-child",
+                        make_scrolled (self->steps, _ ("Work")), "end-child",
+                        make_scrolled (sl_results_table_new (bench), _ ("What it does")), "shrink-start-child", FALSE,
+                        "shrink-end-child", FALSE, "vexpand", TRUE, NULL);
   gtk_widget_set_size_request (gtk_paned_get_start_child (GTK_PANED (paned)), -1, LEAST_PART_HEIGHT);
   gtk_widget_set_size_request (gtk_paned_get_end_child (GTK_PANED (paned)), -1, LEAST_PART_HEIGHT);
-  sl_name_paned (paned, _("Work and what it does"));
+  sl_name_paned (paned, _ ("Work and what it does"));
   g_signal_connect (paned, "notify::max-position", G_CALLBACK (on_height_known), NULL);
   gtk_box_append (GTK_BOX (self), paned);
   g_signal_connect_swapped (bench, "changed", G_CALLBACK (update), self);

@@ -13,18 +13,10 @@ sl_set_dash (cairo_t *cr, SlDash dash)
 
   switch (dash)
     {
-    case SL_DASH_GHOST:
-      cairo_set_dash (cr, ghost, G_N_ELEMENTS (ghost), 0);
-      break;
-    case SL_DASH_CHAIN:
-      cairo_set_dash (cr, chain, G_N_ELEMENTS (chain), 0);
-      break;
-    case SL_DASH_TRACE:
-      cairo_set_dash (cr, trace, G_N_ELEMENTS (trace), 0);
-      break;
-    case SL_DASH_NONE:
-      cairo_set_dash (cr, NULL, 0, 0);
-      break;
+    case SL_DASH_GHOST: cairo_set_dash (cr, ghost, G_N_ELEMENTS (ghost), 0); break;
+    case SL_DASH_CHAIN: cairo_set_dash (cr, chain, G_N_ELEMENTS (chain), 0); break;
+    case SL_DASH_TRACE: cairo_set_dash (cr, trace, G_N_ELEMENTS (trace), 0); break;
+    case SL_DASH_NONE: cairo_set_dash (cr, NULL, 0, 0); break;
     }
 }
 
@@ -53,8 +45,10 @@ sl_arrowhead (SlScene *scene, SlInk ink, double x, double y, double dx, double d
   dx /= length;
   dy /= length;
   cairo_move_to (cr, x, y);
-  cairo_line_to (cr, x - SL_ARROW_LENGTH * dx - ARROW_HALF_WIDTH * dy, y - SL_ARROW_LENGTH * dy + ARROW_HALF_WIDTH * dx);
-  cairo_line_to (cr, x - SL_ARROW_LENGTH * dx + ARROW_HALF_WIDTH * dy, y - SL_ARROW_LENGTH * dy - ARROW_HALF_WIDTH * dx);
+  cairo_line_to (cr, x - SL_ARROW_LENGTH * dx - ARROW_HALF_WIDTH * dy,
+                 y - SL_ARROW_LENGTH * dy + ARROW_HALF_WIDTH * dx);
+  cairo_line_to (cr, x - SL_ARROW_LENGTH * dx + ARROW_HALF_WIDTH * dy,
+                 y - SL_ARROW_LENGTH * dy - ARROW_HALF_WIDTH * dx);
   cairo_close_path (cr);
   sl_set_ink (cr, scene->palette, ink);
   cairo_fill (cr);
@@ -66,7 +60,8 @@ extension (SlScene *scene, double y, double from, double x)
   double way = x > from ? 1 : -1;
 
   if (fabs (x - from) > SL_EXTENSION_GAP)
-    sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_NONE, from + way * SL_EXTENSION_GAP, y, x + way * SL_EXTENSION_OVERSHOOT, y);
+    sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_NONE, from + way * SL_EXTENSION_GAP, y,
+                    x + way * SL_EXTENSION_OVERSHOOT, y);
 }
 
 double
@@ -122,8 +117,10 @@ sl_dimension_angle (SlScene *scene, SlInk ink, double cx, double cy, double radi
     {
       double turn = SL_ARROW_LENGTH / radius / 2; /* the head follows the chord, not the tangent at its tip */
 
-      sl_arrowhead (scene, ink, cx + radius * cos (most), cy + radius * sin (most), -sin (most - turn), cos (most - turn));
-      sl_arrowhead (scene, ink, cx + radius * cos (least), cy + radius * sin (least), sin (least + turn), -cos (least + turn));
+      sl_arrowhead (scene, ink, cx + radius * cos (most), cy + radius * sin (most), -sin (most - turn),
+                    cos (most - turn));
+      sl_arrowhead (scene, ink, cx + radius * cos (least), cy + radius * sin (least), sin (least + turn),
+                    -cos (least + turn));
     }
 }
 
@@ -160,7 +157,7 @@ sl_draw_handle (SlScene *scene, SlHandleKind kind, double x, double y)
 {
   cairo_t *cr = scene->cr;
 
-  if (scene->options->focus == (int)kind)
+  if (scene->options->focus == (int) kind)
     {
       cairo_new_sub_path (cr);
       cairo_arc (cr, x, y, FOCUS_RING, 0, 2 * G_PI);

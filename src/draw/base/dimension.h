@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Lines as engineering drawing draws them: dimension, extension and leader lines after ISO 129-1 and ISO 128-22, line types after ISO
- * 128-20, hatching after ISO 128-50. */
+ * Lines as engineering drawing draws them: dimension, extension and leader lines after ISO 129-1 and ISO 128-22, line
+ * types after ISO 128-20, hatching after ISO 128-50. */
 #pragma once
 
 #include "draw/base/labels.h"
@@ -24,8 +24,9 @@ void sl_stroke_line (SlScene *scene, SlInk ink, double width, SlDash dash, doubl
 /* A filled arrowhead with its tip at (x, y), pointing along (dx, dy). */
 void sl_arrowhead (SlScene *scene, SlInk ink, double x, double y, double dx, double dy);
 
-/* An upright dimension at x between two heights, with extension lines coming from the outlines at @from0 and @from1 (equal to x: none).
- * Where there is no room between for arrowheads they point inward from outside. Returns the height a leader to its text starts at. */
+/* An upright dimension at x between two heights, with extension lines coming from the outlines at @from0 and @from1
+ * (equal to x: none). Where there is no room between for arrowheads they point inward from outside. Returns the height
+ * a leader to its text starts at. */
 double sl_dimension_upright (SlScene *scene, SlInk ink, double x, double y0, double y1, double from0, double from1);
 
 /* A break across an upright line at (x, y), in @ink on paper: what it crosses is drawn shorter than it is. */

@@ -46,7 +46,8 @@ typedef struct
 } Place;
 
 void
-sl_scene_init (SlScene *scene, cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options, SlPictureMap *map, SlRect stage)
+sl_scene_init (SlScene *scene, cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options,
+               SlPictureMap *map, SlRect stage)
 {
   *scene = (SlScene){
     .cr = cr,
@@ -190,7 +191,9 @@ show_runs (SlScene *scene, const SlWording *wording, int from, int to, double x,
   x += (width - w) * align;
   for (int i = from; i < to; i++)
     if (wording->runs[i].text[0])
-      baseline = MAX (baseline, sl_text (wording->runs[i].text, run_size (scene, &wording->runs[i]), wording->runs[i].bold).baseline);
+      baseline =
+          MAX (baseline,
+               sl_text (wording->runs[i].text, run_size (scene, &wording->runs[i]), wording->runs[i].bold).baseline);
   for (int i = from; i < to; i++)
     if (wording->runs[i].text[0])
       {
@@ -227,8 +230,8 @@ show (SlScene *scene, const SlWording *wording, SlRect box, double above, double
 static gboolean
 rects_meet (const SlRect *a, const SlRect *b, double clearance)
 {
-  return a->x < b->x + b->width + clearance && b->x < a->x + a->width + clearance && a->y < b->y + b->height + clearance &&
-         b->y < a->y + a->height + clearance;
+  return a->x < b->x + b->width + clearance && b->x < a->x + a->width + clearance &&
+         a->y < b->y + b->height + clearance && b->y < a->y + a->height + clearance;
 }
 
 static gboolean
@@ -365,14 +368,18 @@ leader_cost (const SlScene *scene, const SlRequest *request, const Place *p)
       const Line *l = &g_array_index (scene->lines, Line, i);
 
       if (segments_cross (l, ux, uy, p->foot_x, p->foot_y))
-        cost += l->leader ? COST_LEADER_OVER_LEADER : isinf (l->cost) ? COST_LEADER_OVER_STRING : l->cost * COST_LEADER_OVER_LINE;
+        cost += l->leader         ? COST_LEADER_OVER_LEADER
+                : isinf (l->cost) ? COST_LEADER_OVER_STRING
+                                  : l->cost * COST_LEADER_OVER_LINE;
     }
   for (guint i = 0; i < scene->blocks->len; i++)
     {
       const Block *b = &g_array_index (scene->blocks, Block, i);
 
       if (segment_meets (ux, uy, p->foot_x, p->foot_y, &b->rect, 0))
-        cost += b->handle ? COST_LEADER_OVER_HANDLE : isinf (b->cost) ? COST_LEADER_OVER_BLOCK * MIN (length, b->rect.height) : 0;
+        cost += b->handle         ? COST_LEADER_OVER_HANDLE
+                : isinf (b->cost) ? COST_LEADER_OVER_BLOCK * MIN (length, b->rect.height)
+                                  : 0;
     }
   return cost;
 }
@@ -445,10 +452,11 @@ search_rings (const SlScene *scene, const SlRequest *request, double w, double a
           if (request->end == SL_LEADER_NONE)
             {
               /* The box's edge, not its middle, is r away. */
-              double push =
-                  MIN (fabs (c) > 1e-9 ? w / 2 / fabs (c) : INFINITY, fabs (s) > 1e-9 ? (above + below) / 2 / fabs (s) : INFINITY);
+              double push = MIN (fabs (c) > 1e-9 ? w / 2 / fabs (c) : INFINITY,
+                                 fabs (s) > 1e-9 ? (above + below) / 2 / fabs (s) : INFINITY);
 
-              consider (scene, request, place_at (request, fx + push * c, fy + push * s, TRUE, w, above, below), steps[k], turn, best);
+              consider (scene, request, place_at (request, fx + push * c, fy + push * s, TRUE, w, above, below),
+                        steps[k], turn, best);
               continue;
             }
           if (c > -0.35)

@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A scene is one picture being drawn: where to draw, what in it must stay free of text, and the texts themselves. Texts are asked for while
- * the shapes are drawn, and placed when all shapes are known: each takes the best of many places round the point it speaks of, on no other
- * text, no string and no handle, and inside its stage; where none is free it is shortened, moved further, and in the last resort left out.
+ * A scene is one picture being drawn: where to draw, what in it must stay free of text, and the texts themselves. Texts
+ * are asked for while the shapes are drawn, and placed when all shapes are known: each takes the best of many places
+ * round the point it speaks of, on no other text, no string and no handle, and inside its stage; where none is free it
+ * is shortened, moved further, and in the last resort left out.
  */
 #pragma once
 
@@ -25,7 +26,8 @@ typedef struct
   int n_above; /* of the n, how many stand above the reference line; the rest stand below it */
 } SlWording;
 
-/* How a leader ends (ISO 128-22): in nothing on a dimension line, in an arrowhead on an outline, in a dot inside one. */
+/* How a leader ends (ISO 128-22): in nothing on a dimension line, in an arrowhead on an outline, in a dot inside one.
+ */
 typedef enum
 {
   SL_LEADER_NONE, /* no leader: the text stands close by */
@@ -62,8 +64,8 @@ typedef struct
   GArray *requests;
 } SlScene;
 
-void
-sl_scene_init (SlScene *scene, cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options, SlPictureMap *map, SlRect stage);
+void sl_scene_init (SlScene *scene, cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options,
+                    SlPictureMap *map, SlRect stage);
 void sl_scene_clear (SlScene *scene);
 
 #define SL_NEVER INFINITY /* cost of lying on something a label must not lie on */
@@ -71,13 +73,14 @@ void sl_scene_block (SlScene *scene, double x, double y, double width, double he
 void sl_scene_line (SlScene *scene, double x0, double y0, double x1, double y1, double cost);
 void sl_scene_handle (SlScene *scene, double x, double y);
 
-/* A text at a fixed place, as a label among the others: returns FALSE, and shows nothing, where it would leave the stage or lie on another.
- * (x, y) is its top left; @align 0, 0.5 or 1 tells which part of its width lies at x. */
+/* A text at a fixed place, as a label among the others: returns FALSE, and shows nothing, where it would leave the
+ * stage or lie on another. (x, y) is its top left; @align 0, 0.5 or 1 tells which part of its width lies at x. */
 gboolean sl_scene_fixed (SlScene *scene, const SlWording *wording, double x, double y, double align);
 double sl_wording_width (const SlScene *scene, const SlWording *wording);
 double sl_scene_text_height (const SlScene *scene);
 
-/* Building a wording. sl_wording_add() appends to the last line; after sl_wording_break() lines stand below the reference line. */
+/* Building a wording. sl_wording_add() appends to the last line; after sl_wording_break() lines stand below the
+ * reference line. */
 void sl_wording_add (SlWording *wording, SlInk ink, gboolean bold, gboolean small, const char *text);
 void sl_wording_break (SlWording *wording);
 

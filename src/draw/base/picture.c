@@ -50,37 +50,27 @@ draw_kind (SlScene *scene, SlPictureKind kind)
 {
   switch (kind)
     {
-    case SL_PICTURE_SIDE:
-      sl_side_draw (scene);
-      break;
-    case SL_PICTURE_STRINGS:
-      sl_strings_draw (scene);
-      break;
-    case SL_PICTURE_PITCH:
-      sl_pitch_draw (scene);
-      break;
-    case SL_PICTURE_FRETS:
-      sl_frets_draw (scene);
-      break;
-    case SL_PICTURE_GAPS:
-      sl_gaps_draw (scene);
-      break;
+    case SL_PICTURE_SIDE: sl_side_draw (scene); break;
+    case SL_PICTURE_STRINGS: sl_strings_draw (scene); break;
+    case SL_PICTURE_PITCH: sl_pitch_draw (scene); break;
+    case SL_PICTURE_FRETS: sl_frets_draw (scene); break;
+    case SL_PICTURE_GAPS: sl_gaps_draw (scene); break;
     case SL_PICTURE_NUT:
     case SL_PICTURE_FRET_12:
     case SL_PICTURE_BRIDGE:
     case SL_PICTURE_ALL:
     case SL_N_PICTURES:
-    default:
-      sl_closeup_draw (scene, kind);
-      break;
+    default: sl_closeup_draw (scene, kind); break;
     }
 }
 
 static void
-draw_panel (cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options, SlPictureMap *map, SlPictureKind kind, SlRect panel)
+draw_panel (cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options, SlPictureMap *map,
+            SlPictureKind kind, SlRect panel)
 {
   SlScene scene;
-  SlRect inner = { panel.x + MARGIN, panel.y + MARGIN * 0.75, MAX (1, panel.width - 2 * MARGIN), MAX (1, panel.height - 1.5 * MARGIN) };
+  SlRect inner = { panel.x + MARGIN, panel.y + MARGIN * 0.75, MAX (1, panel.width - 2 * MARGIN),
+                   MAX (1, panel.height - 1.5 * MARGIN) };
 
   cairo_save (cr);
   cairo_rectangle (cr, panel.x, panel.y, panel.width, panel.height);

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The pictures: the side view, and close-ups of nut end, 12th fret, and saddle with bridge in true proportions. Cairo and Pango only; one function draws for the
- * window, print, SVG, PNG and PDF. As measured is a ghost, as planned is solid, what comes off is hatched; dimensions as ISO 129-1 draws them. */
+ * The pictures: the side view, and close-ups of nut end, 12th fret, and saddle with bridge in true proportions. Cairo
+ * and Pango only; one function draws for the window, print, SVG, PNG and PDF. As measured is a ghost, as planned is
+ * solid, what comes off is hatched; dimensions as ISO 129-1 draws them. */
 #pragma once
 
 #include <cairo.h>
@@ -12,11 +13,11 @@
 
 typedef enum
 {
-  SL_PICTURE_SIDE,   /* head to bridge, heights magnified by a stated factor */
-  SL_PICTURE_NUT,    /* close-ups, true proportions */
+  SL_PICTURE_SIDE, /* head to bridge, heights magnified by a stated factor */
+  SL_PICTURE_NUT,  /* close-ups, true proportions */
   SL_PICTURE_FRET_12,
   SL_PICTURE_BRIDGE,
-  SL_PICTURE_ALL,    /* side view with the three close-ups beneath, as one sheet: what the command line writes */
+  SL_PICTURE_ALL,     /* side view with the three close-ups beneath, as one sheet: what the command line writes */
   SL_PICTURE_STRINGS, /* tension and forces, slots, saddle top; another set beside */
   SL_PICTURE_PITCH,   /* cents over frets, and the crests seen from above */
   SL_PICTURE_FRETS,   /* crowns along the neck as they stand and as levelled */
@@ -29,33 +30,34 @@ typedef enum
 typedef struct
 {
   SlPictureKind kind;
-  double width, height;   /* of the stage, in the surface's units */
-  int string;             /* 1…n, or SL_ALL_STRINGS */
-  int held;               /* fret the shown string is held at, 0 open */
-  double height_factor;   /* 0: chosen to fill the stage */
+  double width, height; /* of the stage, in the surface's units */
+  int string;           /* 1…n, or SL_ALL_STRINGS */
+  int held;             /* fret the shown string is held at, 0 open */
+  double height_factor; /* 0: chosen to fill the stage */
   SlLengths lengths;
-  const char *decimal;    /* decimal sign for figures */
+  const char *decimal; /* decimal sign for figures */
   gboolean dark;
-  double text_scale;      /* 1: 11-unit text */
-  int focus;              /* handle to show with a focus ring, −1 none (see SlPictureMap) */
-  const char *title;      /* of the sheet and the file, borrowed; NULL: none */
+  double text_scale;         /* 1: 11-unit text */
+  int focus;                 /* handle to show with a focus ring, −1 none (see SlPictureMap) */
+  const char *title;         /* of the sheet and the file, borrowed; NULL: none */
   const SlComparison *other; /* strings picture: another set to show beside, borrowed; NULL: none */
   const char *other_name;    /* its name, translated, borrowed */
-  gboolean still;         /* to look at, not to work with: no handles, and nothing of what to take off */
-  gboolean plain;         /* side view: for whoever isn't of the trade: one figure in plain words, none of the shop's */
-  const char *legend;     /* of the side view, in place of how it tells measured from planned, borrowed; NULL: that */
-  gboolean replacing;     /* frets picture: new frets in place of those past saving */
-  gboolean measured;      /* gaps picture: as measured rather than as planned */
-  double unit_mm;         /* what one unit measures where the picture is looked at: 1/96 in unless set. Close-ups state their magnification by it */
+  gboolean still;            /* to look at, not to work with: no handles, and nothing of what to take off */
+  gboolean plain;     /* side view: for whoever isn't of the trade: one figure in plain words, none of the shop's */
+  const char *legend; /* of the side view, in place of how it tells measured from planned, borrowed; NULL: that */
+  gboolean replacing; /* frets picture: new frets in place of those past saving */
+  gboolean measured;  /* gaps picture: as measured rather than as planned */
+  double unit_mm; /* what one unit measures where the picture is looked at: 1/96 in unless set. Close-ups state their
+                     magnification by it */
 } SlPictureOptions;
 
 void sl_picture_options_init (SlPictureOptions *options);
 
 typedef enum
 {
-  SL_HANDLE_CREST,  /* drag up or down: the saddle's base cut (or the crest of the chosen string) */
-  SL_HANDLE_NECK,   /* drag the neck's middle: relief */
-  SL_HANDLE_SLOT,   /* drag the nut slot */
+  SL_HANDLE_CREST, /* drag up or down: the saddle's base cut (or the crest of the chosen string) */
+  SL_HANDLE_NECK,  /* drag the neck's middle: relief */
+  SL_HANDLE_SLOT,  /* drag the nut slot */
   SL_N_HANDLES
 } SlHandleKind;
 
@@ -72,12 +74,13 @@ typedef struct
     gboolean shown;
     double x, y;
   } handles[SL_N_HANDLES];
-  double units_per_mm_along, units_per_mm_up; /* scale along the neck, and of heights (their ratio is the height factor) */
-  double origin_x, origin_y;                  /* where x = 0, z = 0 lies */
+  double units_per_mm_along,
+      units_per_mm_up;       /* scale along the neck, and of heights (their ratio is the height factor) */
+  double origin_x, origin_y; /* where x = 0, z = 0 lies */
   double height_factor;
-  double fret_x[SL_MAX_FRETS + 1];            /* where frets lie, for clicking one */
-  SlRect board;                               /* where a click chooses a fret */
-  GArray *labels;                             /* of SlPictureLabel; every text drawn */
+  double fret_x[SL_MAX_FRETS + 1]; /* where frets lie, for clicking one */
+  SlRect board;                    /* where a click chooses a fret */
+  GArray *labels;                  /* of SlPictureLabel; every text drawn */
 } SlPictureMap;
 
 typedef struct
@@ -108,9 +111,10 @@ typedef enum
   SL_PICTURE_ERROR_CAIRO /* cairo failed */
 } SlPictureError;
 
-/* The picture as a file's bytes; the same analysis and options give the same bytes. PNG: @scale pixels a unit. PDF: a unit is a point. NULL with @error
- * if cairo fails. */
-GBytes *sl_picture_render (const SlAnalysis *analysis, const SlPictureOptions *options, SlFormat format, double scale, GError **error);
+/* The picture as a file's bytes; the same analysis and options give the same bytes. PNG: @scale pixels a unit. PDF: a
+ * unit is a point. NULL with @error if cairo fails. */
+GBytes *sl_picture_render (const SlAnalysis *analysis, const SlPictureOptions *options, SlFormat format, double scale,
+                           GError **error);
 
 /* From a file name's ending; FALSE where it is none of the three. */
 gboolean sl_format_from_name (const char *name, SlFormat *format);

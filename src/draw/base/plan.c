@@ -2,9 +2,18 @@
 #include "draw/base/plan.h"
 
 static gboolean
-counts (const SlAnalysis *analysis, const SlOperation *operation, SlOperationKind kind)
+counts (const SlOperation *operation, SlOperationKind kind)
 {
-  return operation->kind == kind && !(analysis->set && sl_operation_is_past (operation, analysis->set->taken));
+  return operation->kind == kind && operation->done == NULL;
+}
+
+gboolean
+sl_is_planned (const SlAnalysis *analysis, SlOperationKind kind)
+{
+  for (guint i = 0; analysis->plan && i < analysis->plan->len; i++)
+    if (counts (&g_array_index (analysis->plan, SlOperation, i), kind))
+      return TRUE;
+  return FALSE;
 }
 
 double
@@ -16,7 +25,7 @@ sl_planned_amount (const SlAnalysis *analysis, SlOperationKind kind, int string)
     {
       const SlOperation *operation = &g_array_index (analysis->plan, SlOperation, i);
 
-      if (counts (analysis, operation, kind) && operation->string == string)
+      if (counts (operation, kind) && operation->string == string)
         sum += sl_number_or (operation->amount, 0);
     }
   return sum;
@@ -31,7 +40,7 @@ sl_planned_base_cut (const SlAnalysis *analysis, int string)
     {
       const SlOperation *operation = &g_array_index (analysis->plan, SlOperation, i);
 
-      if (counts (analysis, operation, SL_OP_CUT_SADDLE_BASE))
+      if (counts (operation, SL_OP_CUT_SADDLE_BASE))
         {
           double bass = sl_number_or (operation->amount, 0), treble = sl_number_or (operation->amount_treble, bass);
 

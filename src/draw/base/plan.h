@@ -1,10 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What a plan still takes off, for the pictures. Operations that the readings already show are left out, as they are in the planned state.
+ * What a plan still takes off, for the pictures and templates. Operations marked as done are left out, read again or
+ * not: the planned state has their effect, and nobody is to do them twice.
  */
 #pragma once
 
 #include "setup/physics/figures.h"
+
+/* Whether any operation of a kind is still to be done. */
+gboolean sl_is_planned (const SlAnalysis *analysis, SlOperationKind kind);
 
 /* Sum of the amounts of one kind for @string (0 for kinds that name none). */
 double sl_planned_amount (const SlAnalysis *analysis, SlOperationKind kind, int string);

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Pictures as files. The same picture gives the same bytes: the PDF's date is fixed, no cairo surface is used as a source, as those are
- * numbered through, and the number of its own surface that cairo writes into an SVG is taken out again. */
+ * Pictures as files. The same picture gives the same bytes: the PDF's date is fixed, no cairo surface is used as a
+ * source, as those are numbered through, and the number of its own surface that cairo writes into an SVG is taken out
+ * again. */
 #include "draw/base/picture.h"
 
 #include <cairo-pdf.h>
@@ -49,7 +50,8 @@ make_surface (SlFormat format, const SlPictureOptions *options, double scale, GB
       return surface;
     case SL_FORMAT_PNG:
     default:
-      return cairo_image_surface_create (CAIRO_FORMAT_ARGB32, (int)ceil (options->width * scale), (int)ceil (options->height * scale));
+      return cairo_image_surface_create (CAIRO_FORMAT_ARGB32, (int) ceil (options->width * scale),
+                                         (int) ceil (options->height * scale));
     }
 }
 
@@ -58,24 +60,26 @@ static GBytes *
 finish_svg (GByteArray *bytes, const SlPictureOptions *options)
 {
   static const char mark[] = "<g id=\"surface";
-  const char *start = g_strstr_len ((const char *)bytes->data, bytes->len, mark), *end = NULL;
+  const char *start = g_strstr_len ((const char *) bytes->data, bytes->len, mark), *end = NULL;
   g_autofree char *title = g_markup_printf_escaped ("<g id=\"picture\">\n<title>%s</title>", title_of (options));
   GByteArray *out;
 
   if (start)
-    end = memchr (start, '>', bytes->len - (gsize)(start - (const char *)bytes->data));
+    end = memchr (start, '>', bytes->len - (gsize) (start - (const char *) bytes->data));
   if (!end)
     return g_byte_array_free_to_bytes (bytes);
   out = g_byte_array_sized_new (bytes->len + 200);
-  g_byte_array_append (out, bytes->data, (guint)(start - (const char *)bytes->data));
-  g_byte_array_append (out, (const guint8 *)title, (guint)strlen (title));
-  g_byte_array_append (out, (const guint8 *)end + 1, (guint)(bytes->len - (gsize)(end + 1 - (const char *)bytes->data)));
+  g_byte_array_append (out, bytes->data, (guint) (start - (const char *) bytes->data));
+  g_byte_array_append (out, (const guint8 *) title, (guint) strlen (title));
+  g_byte_array_append (out, (const guint8 *) end + 1,
+                       (guint) (bytes->len - (gsize) (end + 1 - (const char *) bytes->data)));
   g_byte_array_unref (bytes);
   return g_byte_array_free_to_bytes (out);
 }
 
 GBytes *
-sl_picture_render (const SlAnalysis *analysis, const SlPictureOptions *options, SlFormat format, double scale, GError **error)
+sl_picture_render (const SlAnalysis *analysis, const SlPictureOptions *options, SlFormat format, double scale,
+                   GError **error)
 {
   g_autoptr (GByteArray) bytes = g_byte_array_new ();
   SlPictureOptions own = *options;
@@ -87,8 +91,9 @@ sl_picture_render (const SlAnalysis *analysis, const SlPictureOptions *options, 
     scale = 1;
   if (!(scale > 0) || options->width * scale > MOST_PIXELS || options->height * scale > MOST_PIXELS)
     {
-      g_set_error (error, SL_PICTURE_ERROR, SL_PICTURE_ERROR_SIZE, _ ("a picture of %g by %g is too large: at most %g either way"),
-                   options->width * scale, options->height * scale, MOST_PIXELS);
+      g_set_error (error, SL_PICTURE_ERROR, SL_PICTURE_ERROR_SIZE,
+                   _ ("a picture of %g by %g is too large: at most %g either way"), options->width * scale,
+                   options->height * scale, MOST_PIXELS);
       return NULL;
     }
   if (format == SL_FORMAT_PDF)
@@ -107,10 +112,12 @@ sl_picture_render (const SlAnalysis *analysis, const SlPictureOptions *options, 
   cairo_surface_destroy (surface);
   if (status != CAIRO_STATUS_SUCCESS)
     {
-      g_set_error (error, SL_PICTURE_ERROR, SL_PICTURE_ERROR_CAIRO, _ ("the picture can’t be drawn: %s"), cairo_status_to_string (status));
+      g_set_error (error, SL_PICTURE_ERROR, SL_PICTURE_ERROR_CAIRO, _ ("the picture can’t be drawn: %s"),
+                   cairo_status_to_string (status));
       return NULL;
     }
-  return format == SL_FORMAT_SVG ? finish_svg (g_steal_pointer (&bytes), options) : g_byte_array_free_to_bytes (g_steal_pointer (&bytes));
+  return format == SL_FORMAT_SVG ? finish_svg (g_steal_pointer (&bytes), options)
+                                 : g_byte_array_free_to_bytes (g_steal_pointer (&bytes));
 }
 
 gboolean
@@ -124,7 +131,8 @@ sl_format_from_name (const char *name, SlFormat *format)
   gsize length = strlen (name);
 
   for (gsize i = 0; i < G_N_ELEMENTS (endings); i++)
-    if (length > strlen (endings[i].ending) && g_ascii_strcasecmp (name + length - strlen (endings[i].ending), endings[i].ending) == 0)
+    if (length > strlen (endings[i].ending) &&
+        g_ascii_strcasecmp (name + length - strlen (endings[i].ending), endings[i].ending) == 0)
       {
         *format = endings[i].format;
         return TRUE;

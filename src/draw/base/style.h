@@ -7,7 +7,8 @@
 #include <glib.h>
 #include <pango/pango.h>
 
-/* What a colour is for. The first ones are text inks: each has a contrast of at least 4.5:1 (WCAG 2.1, 1.4.3) against paper and body. */
+/* What a colour is for. The first ones are text inks: each has a contrast of at least 4.5:1 (WCAG 2.1, 1.4.3) against
+ * paper and body. */
 typedef enum
 {
   SL_INK_TEXT,
@@ -55,7 +56,7 @@ double sl_contrast (const SlColour *a, const SlColour *b);
 #define SL_LINE_THICK 1.6
 #define SL_LINE_STRING 2.4
 
-#define SL_TEXT_SIZE 11.0       /* at text scale 1 */
+#define SL_TEXT_SIZE 11.0 /* at text scale 1 */
 #define SL_TEXT_SIZE_SMALL 10.0
 #define SL_TEXT_SIZE_TITLE 13.5
 #define SL_TEXT_SIZE_SHEET 18.0
@@ -67,7 +68,8 @@ typedef struct
   double width, height, baseline;
 } SlText;
 
-/* What lines and paragraphs are shaped with, and their font at a size in units (free with pango_font_description_free()). The context is borrowed. */
+/* What lines and paragraphs are shaped with, and their font at a size in units (free with
+ * pango_font_description_free()). The context is borrowed. */
 PangoContext *sl_text_context (void);
 PangoFontDescription *sl_text_font (double size, gboolean bold);
 

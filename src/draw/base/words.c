@@ -24,20 +24,18 @@ sl_say_value (const SlScene *scene, SlSay kind, double value, const char **unit)
 
   switch (kind)
     {
-    case SL_SAY_DEGREES:
-      *unit = "°";
-      return sl_plain_format (value, 1, o->decimal);
-    case SL_SAY_NEWTONS:
-      *unit = _ (" N");
-      return sl_plain_format (value, 0, o->decimal);
+    case SL_SAY_DEGREES: *unit = "°"; return sl_plain_format (value, 1, o->decimal);
+    case SL_SAY_NEWTONS: *unit = _ (" N"); return sl_plain_format (value, 0, o->decimal);
     case SL_SAY_COARSE:
       *unit = o->lengths == SL_LENGTHS_MM ? _ (" mm") : _ (" in");
-      return sl_length_format (value, o->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 1, o->decimal, FALSE);
+      return sl_length_format (value, o->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 1, o->decimal,
+                               FALSE);
     case SL_SAY_LENGTH:
     default:
       *unit = o->lengths == SL_LENGTHS_MM ? _ (" mm") : _ (" in");
-      return sl_length_format (value, o->lengths == SL_LENGTHS_64THS && fabs (value) < COARSE_FROM_MM ? SL_LENGTHS_INCH : o->lengths, 2,
-                               o->decimal, FALSE);
+      return sl_length_format (
+          value, o->lengths == SL_LENGTHS_64THS && fabs (value) < COARSE_FROM_MM ? SL_LENGTHS_INCH : o->lengths, 2,
+          o->decimal, FALSE);
     }
 }
 
@@ -60,7 +58,8 @@ say_spread (const SlScene *scene, SlSay kind, double u)
   if (!isfinite (u) || u <= 0)
     return g_strdup ("");
   if (kind == SL_SAY_LENGTH)
-    text = sl_length_format (2 * u, o->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 2, o->decimal, FALSE);
+    text =
+        sl_length_format (2 * u, o->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 2, o->decimal, FALSE);
   else
     text = sl_plain_format (2 * u, kind == SL_SAY_DEGREES ? 1 : 0, o->decimal);
   if (strspn (text, "0.,") == strlen (text))
@@ -176,7 +175,8 @@ say_second_line (const SlScene *scene, const SlSpoken *spoken, const SlFigureWor
 }
 
 int
-sl_figure_wordings (const SlScene *scene, const SlSpoken *spoken, const SlFigureWords *words, SlWording wordings[SL_MAX_WORDINGS])
+sl_figure_wordings (const SlScene *scene, const SlSpoken *spoken, const SlFigureWords *words,
+                    SlWording wordings[SL_MAX_WORDINGS])
 {
   if (!given (words->after, spoken->n))
     return 0;

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Figures in words for the pictures: lengths in the chosen units with their ±, what they were, and shorter forms where there is little
- * room. Nothing that isn't a number is ever written. */
+ * Figures in words for the pictures: lengths in the chosen units with their ±, what they were, and shorter forms where
+ * there is little room. Nothing that isn't a number is ever written. */
 #pragma once
 
 #include "draw/base/labels.h"
@@ -23,15 +23,16 @@ typedef enum
   SL_SAY_NEWTONS
 } SlSay;
 
-/* A value without its unit, and the unit to go with it ("" where the value carries it). Lengths below a millimetre are given in thousandths
- * of an inch where 64ths are chosen: a 64th is 0.4 mm, too coarse for a gap at the nut (common practice). Free with g_free(). */
+/* A value without its unit, and the unit to go with it ("" where the value carries it). Lengths below a millimetre are
+ * given in thousandths of an inch where 64ths are chosen: a 64th is 0.4 mm, too coarse for a gap at the nut (common
+ * practice). Free with g_free(). */
 char *sl_say_value (const SlScene *scene, SlSay kind, double value, const char **unit);
 
 /* Value with unit. */
 char *sl_say (const SlScene *scene, SlSay kind, double value);
 
-/* The words for one figure of one or two strings: @after and, where something was planned that changed it, @before. Fills @wordings,
- * longest first; returns how many (0 where the figure can't be given). */
+/* The words for one figure of one or two strings: @after and, where something was planned that changed it, @before.
+ * Fills @wordings, longest first; returns how many (0 where the figure can't be given). */
 typedef struct
 {
   const char *name;
@@ -42,4 +43,5 @@ typedef struct
   SlInk ink;                            /* of the value */
 } SlFigureWords;
 
-int sl_figure_wordings (const SlScene *scene, const SlSpoken *spoken, const SlFigureWords *words, SlWording wordings[SL_MAX_WORDINGS]);
+int sl_figure_wordings (const SlScene *scene, const SlSpoken *spoken, const SlFigureWords *words,
+                        SlWording wordings[SL_MAX_WORDINGS]);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Saddle and bridge: the saddle in its slot with what comes off its base, its exposure, the string over it down to its anchor, the break
- * angle. */
+ * Saddle and bridge: the saddle in its slot with what comes off its base, its exposure, the string over it down to its
+ * anchor, the break angle. */
 #include "draw/closeup/closeup.h"
 
 #include <glib/gi18n-lib.h>
@@ -38,7 +38,8 @@ bridge_geometry (const SlCloseup *c)
   Bridge b = { .crest = c->after.exposure };
 
   b.slope = (c->after.p[SL_P_CREST] - c->after.p[SL_P_NUT]) / c->after.x_s;
-  /* The body rests: what the turned rod adds to the crest's height over the chord is no move of the crest (design 3.4). */
+  /* The body rests: what the turned rod adds to the crest's height over the chord is no move of the crest (design 3.4).
+   */
   b.ghost = b.crest + c->before.p[SL_P_CREST] + lift - c->after.p[SL_P_CREST];
   b.ghost_x = c->before.x_s - c->after.x_s;
   b.anchor_x = in->has_anchor[i] ? in->anchor_distance[i] : DEFAULT_ANCHOR_MM;
@@ -58,8 +59,8 @@ draw_block (SlCloseup *c, const Bridge *b, double left, double right)
   cairo_t *cr = c->scene->cr;
   SlBridgeKind kind = c->instrument->bridge;
   gboolean standing = kind == SL_BRIDGE_TAILPIECE || kind == SL_BRIDGE_FLOATING, plate = kind == SL_BRIDGE_THROUGH_BODY;
-  double depth = plate ? 3 : BRIDGE_MM, front = standing ? -5 : MAX (left - 2, -FRONT_MM - 20), back = standing ? 6 : right + 2,
-         y = sl_closeup_y (c, 0);
+  double depth = plate ? 3 : BRIDGE_MM, front = standing ? -5 : MAX (left - 2, -FRONT_MM - 20),
+         back = standing ? 6 : right + 2, y = sl_closeup_y (c, 0);
 
   /* The body beneath. */
   cairo_rectangle (cr, c->area.x - 8, sl_closeup_y (c, -depth), c->area.width + 16, c->area.height + 20);
@@ -91,8 +92,8 @@ draw_block (SlCloseup *c, const Bridge *b, double left, double right)
       cairo_rectangle (cr, sl_closeup_x (c, -3.5), sl_closeup_y (c, -5.5), 8 * c->scale, 1.2 * c->scale);
       sl_closeup_fill (c, SL_INK_METAL);
     }
-  sl_scene_block (c->scene, sl_closeup_x (c, MAX (front, left)), y, (MIN (back, right) - MAX (front, left)) * c->scale, depth * c->scale,
-                  SL_NEVER);
+  sl_scene_block (c->scene, sl_closeup_x (c, MAX (front, left)), y, (MIN (back, right) - MAX (front, left)) * c->scale,
+                  depth * c->scale, SL_NEVER);
 }
 
 /* A point of the saddle: @across its thickness, @up along it from the crest. */
@@ -176,8 +177,8 @@ draw_saddle (SlCloseup *c, const Bridge *b)
       cairo_stroke (cr);
       sl_set_dash (cr, SL_DASH_NONE);
     }
-  sl_scene_block (c->scene, sl_closeup_x (c, -half - 0.2), sl_closeup_y (c, MAX (b->crest, b->ghost)), (2 * half + 0.4) * c->scale,
-                  MAX (b->crest, b->ghost) * c->scale, SL_NEVER);
+  sl_scene_block (c->scene, sl_closeup_x (c, -half - 0.2), sl_closeup_y (c, MAX (b->crest, b->ghost)),
+                  (2 * half + 0.4) * c->scale, MAX (b->crest, b->ghost) * c->scale, SL_NEVER);
 }
 
 static void
@@ -227,16 +228,15 @@ draw_anchor (SlCloseup *c, const Bridge *b)
     case SL_BRIDGE_TIE_BLOCK:
       cairo_move_to (cr, x - 4 * c->scale, y);
       cairo_line_to (cr, x + 4 * c->scale, y);
-      cairo_curve_to (cr, x + 5.6 * c->scale, y, x + 5.6 * c->scale, sl_closeup_y (c, 0.8), x + 4 * c->scale, sl_closeup_y (c, 0.8));
+      cairo_curve_to (cr, x + 5.6 * c->scale, y, x + 5.6 * c->scale, sl_closeup_y (c, 0.8), x + 4 * c->scale,
+                      sl_closeup_y (c, 0.8));
       cairo_line_to (cr, x - 4 * c->scale, sl_closeup_y (c, 0.8));
       cairo_curve_to (cr, x - 5.4 * c->scale, sl_closeup_y (c, 0.8), x - 5.4 * c->scale, y, x - 4 * c->scale, y);
       sl_set_ink (cr, scene->palette, SL_INK_PLANNED);
       cairo_set_line_width (cr, MAX (1.6, c->diameter * c->scale));
       cairo_stroke (cr);
       break;
-    default:
-      draw_pin (c, b->anchor_x);
-      break;
+    default: draw_pin (c, b->anchor_x); break;
     }
 }
 
@@ -251,7 +251,8 @@ draw_break (SlCloseup *c, const Bridge *b)
 
   if (!c->instrument->has_anchor[i])
     return;
-  sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_CHAIN, x, y, x + (radius + 12) * cos (ahead), y + (radius + 12) * sin (ahead));
+  sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_CHAIN, x, y, x + (radius + 12) * cos (ahead),
+                  y + (radius + 12) * sin (ahead));
   sl_scene_line (scene, x, y, x + (radius + 12) * cos (ahead), y + (radius + 12) * sin (ahead), 40);
   sl_dimension_angle (scene, SL_INK_PLANNED, x, y, radius, ahead, rear);
   sl_closeup_figure (c,
@@ -262,24 +263,28 @@ draw_break (SlCloseup *c, const Bridge *b)
                                    .clear = 18,
                                    .end = SL_LEADER_PLAIN,
                                    .leader_ink = SL_INK_PLANNED },
-                     _ ("break"), SL_SAY_DEGREES, &c->after_figures->saddle_break[i], &c->before_figures->saddle_break[i],
-                     &c->after_figures->saddle_force[i]);
+                     _ ("break"), SL_SAY_DEGREES, &c->after_figures->saddle_break[i],
+                     &c->before_figures->saddle_break[i], &c->after_figures->saddle_force[i]);
 }
 
 static void
 draw_exposure (SlCloseup *c, const Bridge *b)
 {
-  double saddle = sl_closeup_x (c, -b->half), x = saddle - MIN (34, c->area.width * 0.07), top = sl_closeup_y (c, b->crest),
-         bottom = sl_closeup_y (c, 0), y;
+  double saddle = sl_closeup_x (c, -b->half), x = saddle - MIN (34, c->area.width * 0.07),
+         top = sl_closeup_y (c, b->crest), bottom = sl_closeup_y (c, 0), y;
   int i = c->string - 1;
 
   y = sl_dimension_upright (c->scene, SL_INK_PLANNED, x, top, bottom, saddle + 2, saddle);
   sl_scene_line (c->scene, x, top, x, bottom, SL_NEVER);
-  sl_closeup_figure (c, &(SlRequest){ .x = x, .y = y, .dx = -1, .dy = 0, .clear = 9, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
-                     _ ("exposure"), SL_SAY_LENGTH, &c->after_figures->exposure[i], &c->before_figures->exposure[i], NULL);
+  sl_closeup_figure (
+      c,
+      &(SlRequest){
+          .x = x, .y = y, .dx = -1, .dy = 0, .clear = 9, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
+      _ ("exposure"), SL_SAY_LENGTH, &c->after_figures->exposure[i], &c->before_figures->exposure[i], NULL);
 }
 
-/* Words beside the saddle's foot, light on the bridge's wood, with a short line to what they speak of. FALSE where wood or room is missing.
+/* Words beside the saddle's foot, light on the bridge's wood, with a short line to what they speak of. FALSE where wood
+ * or room is missing.
  */
 static gboolean
 say_on_wood (SlCloseup *c, double x, double y, const char *text, const char *beneath)
@@ -292,8 +297,9 @@ say_on_wood (SlCloseup *c, double x, double y, const char *text, const char *ben
   sl_wording_break (&words);
   sl_wording_add (&words, SL_INK_ON_WOOD, FALSE, TRUE, beneath);
   width = sl_wording_width (c->scene, &words);
-  if (kind == SL_BRIDGE_TAILPIECE || kind == SL_BRIDGE_FLOATING || kind == SL_BRIDGE_THROUGH_BODY || right - width < c->area.x + 4 ||
-      y - height - 2 < sl_closeup_y (c, 0) || y + height + 2 > MIN (sl_closeup_y (c, -BRIDGE_MM), c->area.y + c->area.height) ||
+  if (kind == SL_BRIDGE_TAILPIECE || kind == SL_BRIDGE_FLOATING || kind == SL_BRIDGE_THROUGH_BODY ||
+      right - width < c->area.x + 4 || y - height - 2 < sl_closeup_y (c, 0) ||
+      y + height + 2 > MIN (sl_closeup_y (c, -BRIDGE_MM), c->area.y + c->area.height) ||
       !sl_scene_fixed (c->scene, &words, right, y - height - 1, 1))
     return FALSE;
   sl_stroke_line (c->scene, SL_INK_ON_WOOD, SL_LINE_THIN, SL_DASH_NONE, right - width, y, x, y);
@@ -306,15 +312,18 @@ say_cut (SlCloseup *c, const Bridge *b)
 {
   double x, y, pass = sl_planned_first_pass (c->scene->analysis, c->string, b->cut);
   g_autofree char *amount = sl_say (c->scene, SL_SAY_LENGTH, b->cut), *first = sl_say (c->scene, SL_SAY_LENGTH, pass);
-  g_autofree char *text = g_strdup_printf (_ ("%s off the base"), amount), *beneath = g_strdup_printf (_ ("first pass %s"), first);
+  g_autofree char *text = g_strdup_printf (_ ("%s off the base"), amount),
+                  *beneath = g_strdup_printf (_ ("first pass %s"), first);
 
   if (!(b->cut > 0) || b->screws || !isfinite (pass))
     return;
   saddle_point (c, b, 0, b->crest, -b->half, -saddle_length (b) + b->cut / 2, &x, &y);
   if (!say_on_wood (c, x, y, text, beneath))
-    sl_closeup_words (c,
-                      &(SlRequest){ .x = x + 2, .y = y, .dx = -1, .dy = 0.8, .clear = 24, .end = SL_LEADER_DOT, .leader_ink = SL_INK_CUT },
-                      SL_INK_CUT, TRUE, text, beneath);
+    sl_closeup_words (
+        c,
+        &(SlRequest){
+            .x = x + 2, .y = y, .dx = -1, .dy = 0.8, .clear = 24, .end = SL_LEADER_DOT, .leader_ink = SL_INK_CUT },
+        SL_INK_CUT, TRUE, text, beneath);
 }
 
 static void
@@ -339,7 +348,8 @@ void
 sl_closeup_bridge (SlCloseup *c)
 {
   Bridge b = bridge_geometry (c);
-  double behind = b.far ? BEHIND_MOST_MM : MAX (BEHIND_MOST_MM, b.anchor_x + 5), high, low = -SLOT_MM - 2.2, left, right, front;
+  double behind = b.far ? BEHIND_MOST_MM : MAX (BEHIND_MOST_MM, b.anchor_x + 5), high, low = -SLOT_MM - 2.2, left,
+         right, front;
 
   if (!isfinite (b.crest) || !isfinite (b.slope))
     return;
@@ -353,10 +363,15 @@ sl_closeup_bridge (SlCloseup *c)
   draw_block (c, &b, left, right);
   draw_saddle (c, &b);
   if (c->ghost && (b.ghost - b.crest) * c->scale > 1)
-    sl_closeup_ghost_string (
-        c, (const double[3][2]){ { left, b.ghost + b.slope * (left - b.ghost_x) }, { b.ghost_x, b.ghost }, { b.anchor_x, b.anchor_z } }, 3);
-  sl_closeup_string (c, (const double[3][2]){ { left - 1, b.crest + b.slope * (left - 1) }, { 0, b.crest }, { b.anchor_x, b.anchor_z } },
-                     3);
+    sl_closeup_ghost_string (c,
+                             (const double[3][2]){ { left, b.ghost + b.slope * (left - b.ghost_x) },
+                                                   { b.ghost_x, b.ghost },
+                                                   { b.anchor_x, b.anchor_z } },
+                             3);
+  sl_closeup_string (
+      c,
+      (const double[3][2]){ { left - 1, b.crest + b.slope * (left - 1) }, { 0, b.crest }, { b.anchor_x, b.anchor_z } },
+      3);
   draw_anchor (c, &b);
   draw_break (c, &b);
   draw_exposure (c, &b);

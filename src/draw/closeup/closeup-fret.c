@@ -53,7 +53,8 @@ draw_crown (SlCloseup *c, double x_mm, double top_mm, double base_mm)
   if (h > half) /* higher than a half circle: upright sides below it */
     sweep = G_PI / 2;
   cairo_save (cr);
-  cairo_rectangle (cr, x - half * c->scale - 2, sl_closeup_y (c, top_mm), 2 * half * c->scale + 4, base - sl_closeup_y (c, top_mm) + 1);
+  cairo_rectangle (cr, x - half * c->scale - 2, sl_closeup_y (c, top_mm), 2 * half * c->scale + 4,
+                   base - sl_closeup_y (c, top_mm) + 1);
   cairo_clip (cr);
   cairo_move_to (cr, x - half * c->scale, base + 2);
   cairo_arc (cr, x, base - (h - r) * c->scale, r * c->scale, -G_PI / 2 - sweep, -G_PI / 2 + sweep);
@@ -61,7 +62,8 @@ draw_crown (SlCloseup *c, double x_mm, double top_mm, double base_mm)
   cairo_close_path (cr);
   sl_closeup_fill (c, SL_INK_METAL);
   cairo_restore (cr);
-  sl_scene_block (c->scene, x - half * c->scale, sl_closeup_y (c, top_mm), 2 * half * c->scale, base - sl_closeup_y (c, top_mm), SL_NEVER);
+  sl_scene_block (c->scene, x - half * c->scale, sl_closeup_y (c, top_mm), 2 * half * c->scale,
+                  base - sl_closeup_y (c, top_mm), SL_NEVER);
 }
 
 static void
@@ -141,7 +143,8 @@ draw_rule (SlCloseup *c, const Fret *f)
             last = y;
         }
     }
-  sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THIN, SL_DASH_NONE, x, sl_closeup_y (c, 0), x, MAX (c->area.y, sl_closeup_y (c, f->top)));
+  sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THIN, SL_DASH_NONE, x, sl_closeup_y (c, 0), x,
+                  MAX (c->area.y, sl_closeup_y (c, f->top)));
   sl_scene_block (scene, x - 1, sl_closeup_y (c, f->top), TICK_LONG + 2, f->top * c->scale, SL_NEVER);
   sl_wording_add (&unit, SL_INK_QUIET, FALSE, TRUE,
                   o->lengths == SL_LENGTHS_MM     ? _ ("mm")
@@ -149,8 +152,8 @@ draw_rule (SlCloseup *c, const Fret *f)
                                                   : _ ("64ths"));
   sl_scene_fixed (scene, &unit, x + TICK_LONG + 3, sl_closeup_y (c, 0) - text - 2, 0);
   /* The crown's height carried over to the rule's zero. */
-  sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_CHAIN, x + TICK_LONG, sl_closeup_y (c, 0), c->area.x + c->area.width,
-                  sl_closeup_y (c, 0));
+  sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_CHAIN, x + TICK_LONG, sl_closeup_y (c, 0),
+                  c->area.x + c->area.width, sl_closeup_y (c, 0));
   sl_scene_line (scene, x + TICK_LONG, sl_closeup_y (c, 0), c->area.x + c->area.width, sl_closeup_y (c, 0), SL_NEVER);
 }
 
@@ -168,7 +171,8 @@ draw_band (SlCloseup *c, const Fret *f, double left, double right)
   cairo_close_path (cr);
   sl_set_ink (cr, c->scene->palette, SL_INK_SWING);
   cairo_fill (cr);
-  sl_scene_block (c->scene, sl_closeup_x (c, left), sl_closeup_y (c, f->gap + f->u), (right - left) * c->scale, f->u * 2 * c->scale, 30);
+  sl_scene_block (c->scene, sl_closeup_x (c, left), sl_closeup_y (c, f->gap + f->u), (right - left) * c->scale,
+                  f->u * 2 * c->scale, 30);
 }
 
 static void
@@ -213,11 +217,16 @@ draw_action (SlCloseup *c, const Fret *f)
 
   y = sl_dimension_upright (scene, SL_INK_PLANNED, x, top, bottom, x, sl_closeup_x (c, 0));
   sl_scene_line (scene, x, top, x, bottom, SL_NEVER);
-  sl_closeup_figure (
-      c,
-      &(SlRequest){
-          .x = x, .y = y + (bottom - y) * 0.35, .dx = 1, .dy = 0.3, .clear = 10, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
-      name, SL_SAY_LENGTH, &c->after_figures->action[i][f->fret], &c->before_figures->action[i][f->fret], NULL);
+  sl_closeup_figure (c,
+                     &(SlRequest){ .x = x,
+                                   .y = y + (bottom - y) * 0.35,
+                                   .dx = 1,
+                                   .dy = 0.3,
+                                   .clear = 10,
+                                   .end = SL_LEADER_PLAIN,
+                                   .leader_ink = SL_INK_PLANNED },
+                     name, SL_SAY_LENGTH, &c->after_figures->action[i][f->fret], &c->before_figures->action[i][f->fret],
+                     NULL);
 }
 
 void
@@ -238,9 +247,12 @@ sl_closeup_fret (SlCloseup *c, int fret)
   left += (30 * c->scene->options->text_scale + TICK_LONG + 8) / c->scale;
   draw_band (c, &f, left, right);
   if (c->ghost && fabs (f.gap_before - f.gap) * c->scale > 0.7)
-    sl_closeup_ghost_string (
-        c, (const double[2][2]){ { left, f.gap_before + f.slope_before * left }, { right, f.gap_before + f.slope_before * right } }, 2);
-  sl_closeup_string (c, (const double[2][2]){ { left, f.gap + f.slope * left }, { right, f.gap + f.slope * right } }, 2);
+    sl_closeup_ghost_string (c,
+                             (const double[2][2]){ { left, f.gap_before + f.slope_before * left },
+                                                   { right, f.gap_before + f.slope_before * right } },
+                             2);
+  sl_closeup_string (c, (const double[2][2]){ { left, f.gap + f.slope * left }, { right, f.gap + f.slope * right } },
+                     2);
   draw_action (c, &f);
   draw_swing (c, &f, left, right);
 }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Nut end: the string's way over the nut down to its post, the slot's floor, the break angle, the string's rise over the head's face. */
+ * Nut end: the string's way over the nut down to its post, the slot's floor, the break angle, the string's rise over
+ * the head's face. */
 #include "draw/closeup/closeup.h"
 
 #include <glib/gi18n-lib.h>
@@ -12,7 +13,8 @@
 #define DEFAULT_RISE_MM 4.5
 #define DEFAULT_POST_MM 60.0
 #define DEFAULT_WRAP_MM 3.0
-#define FLOOR_SHARE 0.6 /* how much of the string's break the slot's floor falls back: less than the string does (design 3.5) */
+/* how much of the string's break the slot's floor falls back: less than the string does (design 3.5) */
+#define FLOOR_SHARE 0.6
 #define VIEW_MM 24.0
 #define BEHIND_SHARE 0.56 /* of the view that lies behind the nut's front */
 
@@ -30,8 +32,11 @@ nut_geometry (const SlCloseup *c, const SlStringState *s)
 {
   const SlInstrument *in = c->instrument;
   int i = c->string - 1;
-  Nut n = { .tilt = in->tilt_rad, .rise = in->string_rise > 0 ? in->string_rise : DEFAULT_RISE_MM, .post = in->has_post[i] };
-  double p = n.post ? in->post_distance[i] : DEFAULT_POST_MM, wrap = n.post ? in->post_wrap[i] : DEFAULT_WRAP_MM, length;
+  Nut n = { .tilt = in->tilt_rad,
+            .rise = in->string_rise > 0 ? in->string_rise : DEFAULT_RISE_MM,
+            .post = in->has_post[i] };
+  double p = n.post ? in->post_distance[i] : DEFAULT_POST_MM, wrap = n.post ? in->post_wrap[i] : DEFAULT_WRAP_MM,
+         length;
 
   n.face_x = n.rise * sin (n.tilt);
   n.face_z = s->p[SL_P_NUT] - n.rise * cos (n.tilt);
@@ -64,16 +69,20 @@ draw_wood (SlCloseup *c, const Nut *n, double left, double right, double bottom)
   cairo_line_to (cr, sl_closeup_x (c, left - 1), sl_closeup_y (c, bottom - 1));
   cairo_close_path (cr);
   sl_closeup_fill (c, SL_INK_NECK);
-  cairo_rectangle (cr, sl_closeup_x (c, 0), sl_closeup_y (c, board), (right + 1) * c->scale, (board - under) * c->scale);
+  cairo_rectangle (cr, sl_closeup_x (c, 0), sl_closeup_y (c, board), (right + 1) * c->scale,
+                   (board - under) * c->scale);
   sl_closeup_fill (c, SL_INK_BOARD);
   for (int i = 0; i < 6; i++)
     {
       double x0 = left + (-NUT_MM - left) * i / 6, x1 = left + (-NUT_MM - left) * (i + 1) / 6;
 
-      sl_scene_block (c->scene, sl_closeup_x (c, x0), sl_closeup_y (c, face_at (n, x1)), (x1 - x0) * c->scale, c->area.height, SL_NEVER);
+      sl_scene_block (c->scene, sl_closeup_x (c, x0), sl_closeup_y (c, face_at (n, x1)), (x1 - x0) * c->scale,
+                      c->area.height, SL_NEVER);
     }
-  sl_scene_block (c->scene, sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, under), (right + NUT_MM) * c->scale, c->area.height, SL_NEVER);
-  sl_scene_block (c->scene, sl_closeup_x (c, 0), sl_closeup_y (c, board), right * c->scale, (board - under) * c->scale, SL_NEVER);
+  sl_scene_block (c->scene, sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, under), (right + NUT_MM) * c->scale,
+                  c->area.height, SL_NEVER);
+  sl_scene_block (c->scene, sl_closeup_x (c, 0), sl_closeup_y (c, board), right * c->scale, (board - under) * c->scale,
+                  SL_NEVER);
 }
 
 static void
@@ -106,7 +115,8 @@ draw_nut (SlCloseup *c, const Nut *n, double slot_cut)
       cairo_close_path (cr);
       sl_hatch (c->scene, SL_INK_CUT, 3.5);
     }
-  sl_scene_block (c->scene, sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, z), NUT_MM * c->scale, (z - seat) * c->scale, SL_NEVER);
+  sl_scene_block (c->scene, sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, z), NUT_MM * c->scale, (z - seat) * c->scale,
+                  SL_NEVER);
 }
 
 /* The string before and behind the nut. */
@@ -129,13 +139,15 @@ draw_break (SlCloseup *c, const Nut *n, double reach)
 {
   SlScene *scene = c->scene;
   int i = c->string - 1;
-  double z = c->after.p[SL_P_NUT], x = sl_closeup_x (c, 0), y = sl_closeup_y (c, z + c->diameter / 2), radius = MIN (reach * 0.8, 92);
+  double z = c->after.p[SL_P_NUT], x = sl_closeup_x (c, 0), y = sl_closeup_y (c, z + c->diameter / 2),
+         radius = MIN (reach * 0.8, 92);
   double level = G_PI + atan (n->slope), rear = atan2 (-n->rear_z, n->rear_x), middle;
 
   if (rear < 0)
     rear += 2 * G_PI;
   level = G_PI - atan (n->slope);
-  sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_CHAIN, x, y, x + (radius + 10) * cos (level), y + (radius + 10) * sin (level));
+  sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_CHAIN, x, y, x + (radius + 10) * cos (level),
+                  y + (radius + 10) * sin (level));
   sl_scene_line (scene, x, y, x + (radius + 10) * cos (level), y + (radius + 10) * sin (level), 40);
   sl_dimension_angle (scene, SL_INK_PLANNED, x, y, radius, rear, level);
   middle = (rear + level) / 2;
@@ -151,15 +163,15 @@ draw_break (SlCloseup *c, const Nut *n, double reach)
                      &c->after_figures->nut_force[i]);
 }
 
-/* The string's height over the head's face, measured square to it at the nut's front: drawn a little further back, between the face carried
- * on below the nut and its parallel through the string. */
+/* The string's height over the head's face, measured square to it at the nut's front: drawn a little further back,
+ * between the face carried on below the nut and its parallel through the string. */
 static void
 draw_rise (SlCloseup *c, const Nut *n)
 {
   SlScene *scene = c->scene;
   double back = NUT_MM * 0.86, ux = -cos (n->tilt), uz = -sin (n->tilt), z = c->after.p[SL_P_NUT];
-  double x0 = sl_closeup_x (c, back * ux), y0 = sl_closeup_y (c, z + back * uz), x1 = sl_closeup_x (c, n->face_x + back * ux),
-         y1 = sl_closeup_y (c, n->face_z + back * uz);
+  double x0 = sl_closeup_x (c, back * ux), y0 = sl_closeup_y (c, z + back * uz),
+         x1 = sl_closeup_x (c, n->face_x + back * ux), y1 = sl_closeup_y (c, n->face_z + back * uz);
   SlWording wording = { .n = 0 };
   g_autofree char *value = NULL, *text = NULL;
 
@@ -167,8 +179,8 @@ draw_rise (SlCloseup *c, const Nut *n)
     return;
   value = sl_say (scene, SL_SAY_COARSE, c->instrument->string_rise);
   text = g_strdup_printf (_ ("rise %s"), value);
-  sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_TRACE, sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, face_at (n, -NUT_MM)),
-                  sl_closeup_x (c, 0), sl_closeup_y (c, face_at (n, 0)));
+  sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_TRACE, sl_closeup_x (c, -NUT_MM),
+                  sl_closeup_y (c, face_at (n, -NUT_MM)), sl_closeup_x (c, 0), sl_closeup_y (c, face_at (n, 0)));
   sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_TRACE, sl_closeup_x (c, 0), sl_closeup_y (c, z),
                   sl_closeup_x (c, (back + 0.6) * ux), sl_closeup_y (c, z + (back + 0.6) * uz));
   sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_NONE, x0, y0, x1, y1);
@@ -182,7 +194,8 @@ draw_rise (SlCloseup *c, const Nut *n)
 static void
 say_slot (SlCloseup *c, double slot_cut)
 {
-  g_autofree char *amount = sl_say (c->scene, SL_SAY_LENGTH, slot_cut), *text = g_strdup_printf (_ ("slot %s lower"), amount);
+  g_autofree char *amount = sl_say (c->scene, SL_SAY_LENGTH, slot_cut),
+                  *text = g_strdup_printf (_ ("slot %s lower"), amount);
 
   sl_closeup_words (c,
                     &(SlRequest){ .x = sl_closeup_x (c, -NUT_MM * 0.3),
@@ -203,28 +216,35 @@ say_post (SlCloseup *c, const Nut *n, double left)
   double t = (-left - 1.5) / MAX (0.2, -n->rear_x), x = sl_closeup_x (c, n->rear_x * t),
          y = sl_closeup_y (c, c->after.p[SL_P_NUT] + n->rear_z * t);
   g_autofree char *side = n->post ? sl_say (c->scene, SL_SAY_COARSE, fabs (in->post_side[i])) : NULL;
-  g_autofree char *text = n->post && fabs (in->post_side[i]) >= 0.5 ? g_strdup_printf (_ ("to the post, %s aside"), side)
-                                                                    : g_strdup (n->post ? _ ("to the post") : _ ("post not given"));
+  g_autofree char *text = n->post && fabs (in->post_side[i]) >= 0.5
+                              ? g_strdup_printf (_ ("to the post, %s aside"), side)
+                              : g_strdup (n->post ? _ ("to the post") : _ ("post not given"));
 
   sl_arrowhead (c->scene, SL_INK_TEXT, x - 4, y - c->diameter * c->scale - 6, n->rear_x, -n->rear_z);
-  sl_stroke_line (c->scene, SL_INK_TEXT, SL_LINE_OUTLINE, SL_DASH_NONE, x - 4, y - c->diameter * c->scale - 6, x - 4 - 22 * n->rear_x,
-                  y - c->diameter * c->scale - 6 + 22 * n->rear_z);
+  sl_stroke_line (c->scene, SL_INK_TEXT, SL_LINE_OUTLINE, SL_DASH_NONE, x - 4, y - c->diameter * c->scale - 6,
+                  x - 4 - 22 * n->rear_x, y - c->diameter * c->scale - 6 + 22 * n->rear_z);
   sl_scene_block (c->scene, x - 6, y - c->diameter * c->scale - 22, 28, 20, 200);
-  sl_closeup_words (
-      c,
-      &(SlRequest){
-          .x = x + 8, .y = y - c->diameter * c->scale - 12, .dx = 0.6, .dy = -1, .clear = 6, .reach = 120, .end = SL_LEADER_NONE },
-      SL_INK_QUIET, FALSE, text, NULL);
+  sl_closeup_words (c,
+                    &(SlRequest){ .x = x + 8,
+                                  .y = y - c->diameter * c->scale - 12,
+                                  .dx = 0.6,
+                                  .dy = -1,
+                                  .clear = 6,
+                                  .reach = 120,
+                                  .end = SL_LEADER_NONE },
+                    SL_INK_QUIET, FALSE, text, NULL);
 }
 
 void
 sl_closeup_nut (SlCloseup *c)
 {
   Nut n = nut_geometry (c, &c->after), before = nut_geometry (c, &c->before);
-  double behind = VIEW_MM * BEHIND_SHARE, z = c->after.p[SL_P_NUT], low, high, left, right, bottom, points[3][2];
+  double behind = VIEW_MM * BEHIND_SHARE, z = c->after.p[SL_P_NUT], lowered, low, high, left, right, bottom,
+         points[3][2];
   double slot_cut = c->ghost ? sl_planned_amount (c->scene->analysis, SL_OP_LOWER_SLOT, c->string) : 0;
 
-  high = z + c->diameter + MAX (0, slot_cut) + 2.5;
+  lowered = c->ghost ? c->before.p[SL_P_NUT] - z : 0;
+  high = z + c->diameter + MAX (0, lowered) + 2.5;
   low = MIN (face_at (&n, -behind * 0.8), -c->instrument->crown_height - BOARD_MM * 0.75);
   sl_closeup_scale (c, VIEW_MM * 0.9, high - low);
   left = -c->area.width * BEHIND_SHARE / c->scale;
@@ -235,13 +255,13 @@ sl_closeup_nut (SlCloseup *c)
   draw_wood (c, &n, left, right, bottom);
   draw_nut (c, &n, slot_cut);
   draw_rise (c, &n);
-  if (c->ghost && (slot_cut > 0 || fabs (before.slope - n.slope) * right * c->scale > 1))
+  if (c->ghost && (lowered > 0 || fabs (before.slope - n.slope) * right * c->scale > 1))
     {
-      string_points (&before, z + slot_cut, left, right, points);
-      sl_closeup_ghost_string (c, (const double (*)[2])points, 3);
+      string_points (&before, z + lowered, left, right, points);
+      sl_closeup_ghost_string (c, (const double (*)[2]) points, 3);
     }
   string_points (&n, z, left, right, points);
-  sl_closeup_string (c, (const double (*)[2])points, 3);
+  sl_closeup_string (c, (const double (*)[2]) points, 3);
   if (n.post)
     draw_break (c, &n, -left * c->scale);
   if (slot_cut > 0)

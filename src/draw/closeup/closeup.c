@@ -73,7 +73,8 @@ raised_path (SlCloseup *c, const double (*points)[2], int n, double up)
       double dx = points[b][0] - points[a][0], dz = points[b][1] - points[a][1], length = hypot (dx, dz);
 
       if (length > 0)
-        cairo_line_to (c->scene->cr, sl_closeup_x (c, points[i][0] - up * dz / length), sl_closeup_y (c, points[i][1] + up * dx / length));
+        cairo_line_to (c->scene->cr, sl_closeup_x (c, points[i][0] - up * dz / length),
+                       sl_closeup_y (c, points[i][1] + up * dx / length));
     }
 }
 
@@ -89,8 +90,8 @@ keep_clear (SlCloseup *c, const double (*points)[2], int n, double width)
   for (int i = 0; i + 1 < n; i++)
     for (int k = 0; k < PIECES; k++)
       {
-        double x0 = sl_closeup_x (c, points[i][0]), y0 = sl_closeup_y (c, points[i][1]), dx = sl_closeup_x (c, points[i + 1][0]) - x0,
-               dy = sl_closeup_y (c, points[i + 1][1]) - y0;
+        double x0 = sl_closeup_x (c, points[i][0]), y0 = sl_closeup_y (c, points[i][1]),
+               dx = sl_closeup_x (c, points[i + 1][0]) - x0, dy = sl_closeup_y (c, points[i + 1][1]) - y0;
         double left = x0 + dx * k / PIECES, ya = y0 + dy * k / PIECES, yb = y0 + dy * (k + 1) / PIECES;
 
         sl_scene_block (c->scene, MIN (left, left + dx / PIECES), MIN (ya, yb) - width, MAX (0.1, fabs (dx / PIECES)),
@@ -113,8 +114,8 @@ sl_closeup_string (SlCloseup *c, const double (*points)[2], int n)
   cairo_set_line_join (cr, CAIRO_LINE_JOIN_MITER);
   keep_clear (c, points, n, width);
   for (int i = 0; i + 1 < n; i++)
-    sl_scene_line (c->scene, sl_closeup_x (c, points[i][0]), sl_closeup_y (c, points[i][1]) - width / 2, sl_closeup_x (c, points[i + 1][0]),
-                   sl_closeup_y (c, points[i + 1][1]) - width / 2, SL_NEVER);
+    sl_scene_line (c->scene, sl_closeup_x (c, points[i][0]), sl_closeup_y (c, points[i][1]) - width / 2,
+                   sl_closeup_x (c, points[i + 1][0]), sl_closeup_y (c, points[i + 1][1]) - width / 2, SL_NEVER);
 }
 
 void
@@ -141,12 +142,15 @@ sl_closeup_ghost_string (SlCloseup *c, const double (*points)[2], int n)
 }
 
 void
-sl_closeup_figure (
-    SlCloseup *c, SlRequest *request, const char *name, SlSay kind, const SlFigure *after, const SlFigure *before, const SlFigure *aside)
+sl_closeup_figure (SlCloseup *c, SlRequest *request, const char *name, SlSay kind, const SlFigure *after,
+                   const SlFigure *before, const SlFigure *aside)
 {
-  SlFigureWords words = {
-    .name = name, .kind = kind, .after = { after }, .before = { c->ghost ? before : NULL }, .aside = { aside }, .ink = SL_INK_PLANNED
-  };
+  SlFigureWords words = { .name = name,
+                          .kind = kind,
+                          .after = { after },
+                          .before = { c->ghost ? before : NULL },
+                          .aside = { aside },
+                          .ink = SL_INK_PLANNED };
 
   request->n_wordings = sl_figure_wordings (c->scene, &c->spoken, &words, request->wordings);
   sl_scene_request (c->scene, request);
@@ -203,7 +207,9 @@ sl_closeup_draw (SlScene *scene, SlPictureKind kind)
   c.area = (SlRect){ scene->stage.x, scene->stage.y + row, scene->stage.width, MAX (1, scene->stage.height - row) };
   sl_state_string (c.instrument, c.before_state, c.string, &c.before);
   sl_state_string (c.instrument, c.after_state, c.string, &c.after);
-  draw_heading (&c, kind == SL_PICTURE_NUT ? _ ("Nut end") : kind == SL_PICTURE_BRIDGE ? _ ("Saddle and bridge") : _ ("12th fret"));
+  draw_heading (&c, kind == SL_PICTURE_NUT      ? _ ("Nut end")
+                    : kind == SL_PICTURE_BRIDGE ? _ ("Saddle and bridge")
+                                                : _ ("12th fret"));
   cairo_save (scene->cr);
   if (kind == SL_PICTURE_NUT)
     sl_closeup_nut (&c);

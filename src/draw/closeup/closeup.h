@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The close-ups: nut end, 12th fret, saddle with bridge, in true proportions with a stated magnification. Where all strings are shown they
- * are of the bass string. */
+ * The close-ups: nut end, 12th fret, saddle with bridge, in true proportions with a stated magnification. Where all
+ * strings are shown they are of the bass string. */
 #pragma once
 
 #include "draw/base/dimension.h"
@@ -27,8 +27,8 @@ typedef struct
 double sl_closeup_x (const SlCloseup *c, double x_mm);
 double sl_closeup_y (const SlCloseup *c, double z_mm);
 
-/* Chooses the scale at which @width by @height mm fit the area, rounded to a magnification that reads well, states it in the heading, and
- * clips to the area. */
+/* Chooses the scale at which @width by @height mm fit the area, rounded to a magnification that reads well, states it
+ * in the heading, and clips to the area. */
 void sl_closeup_scale (SlCloseup *c, double width_mm, double height_mm);
 
 /* Fills the current path and outlines it. */
@@ -40,11 +40,12 @@ void sl_closeup_string (SlCloseup *c, const double (*points)[2], int n);
 void sl_closeup_ghost_string (SlCloseup *c, const double (*points)[2], int n);
 
 /* Asks for a label for one figure of the string. @before and @aside may be NULL. */
-void sl_closeup_figure (
-    SlCloseup *c, SlRequest *request, const char *name, SlSay kind, const SlFigure *after, const SlFigure *before, const SlFigure *aside);
+void sl_closeup_figure (SlCloseup *c, SlRequest *request, const char *name, SlSay kind, const SlFigure *after,
+                        const SlFigure *before, const SlFigure *aside);
 
 /* A label of one plain text and, beneath, a quiet one (NULL: none). */
-void sl_closeup_words (SlCloseup *c, SlRequest *request, SlInk ink, gboolean bold, const char *text, const char *beneath);
+void sl_closeup_words (SlCloseup *c, SlRequest *request, SlInk ink, gboolean bold, const char *text,
+                       const char *beneath);
 
 void sl_closeup_nut (SlCloseup *c);
 void sl_closeup_fret (SlCloseup *c, int fret);

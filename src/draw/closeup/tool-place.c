@@ -47,7 +47,8 @@ fret_x (const Sketch *k, int fret)
 static double
 crown_y (const Sketch *k, int fret)
 {
-  const double t = (sl_fret_place (1, fret) - sl_fret_place (1, 1)) / (sl_fret_place (1, k->joint) - sl_fret_place (1, 1));
+  const double t =
+      (sl_fret_place (1, fret) - sl_fret_place (1, 1)) / (sl_fret_place (1, k->joint) - sl_fret_place (1, 1));
   const double dip = fret <= k->joint ? BOW * 4 * t * (1 - t) : BOW * 0.5 * (t - 1);
 
   return k->h * (BOARD_Y - CROWN_HEIGHT + dip);
@@ -58,7 +59,8 @@ string_y (const Sketch *k, double x)
 {
   const int held = k->p->held == SL_HELD_1 ? 1 : k->p->held == SL_HELD_3 ? 3 : 0;
   const double x0 = fret_x (k, held), x1 = place_x (k, 1);
-  const double y0 = held > 0 ? crown_y (k, held) : k->h * (BOARD_Y - CROWN_HEIGHT - NUT_RISE), y1 = k->h * (BOARD_Y - CREST_RISE);
+  const double y0 = held > 0 ? crown_y (k, held) : k->h * (BOARD_Y - CROWN_HEIGHT - NUT_RISE),
+               y1 = k->h * (BOARD_Y - CREST_RISE);
   const double nut_y = k->h * (BOARD_Y - CROWN_HEIGHT - NUT_RISE), nut_x = fret_x (k, 0);
 
   if (held > 0 && x < x0)
@@ -110,8 +112,10 @@ draw_ends (const Sketch *k)
   const double nut = fret_x (k, 0), crest = place_x (k, 1), thick = 0.012 * k->w;
 
   ink (k, SL_INK_BONE);
-  cairo_rectangle (k->cr, nut - thick, k->h * (BOARD_Y - CROWN_HEIGHT - NUT_RISE), thick, k->h * (CROWN_HEIGHT + NUT_RISE));
-  cairo_rectangle (k->cr, crest - thick / 2, k->h * (BOARD_Y - CREST_RISE), thick, k->h * (CREST_RISE + NECK_DEPTH * 0.3));
+  cairo_rectangle (k->cr, nut - thick, k->h * (BOARD_Y - CROWN_HEIGHT - NUT_RISE), thick,
+                   k->h * (CROWN_HEIGHT + NUT_RISE));
+  cairo_rectangle (k->cr, crest - thick / 2, k->h * (BOARD_Y - CREST_RISE), thick,
+                   k->h * (CREST_RISE + NECK_DEPTH * 0.3));
   cairo_fill_preserve (k->cr);
   ink (k, SL_INK_OUTLINE);
   cairo_set_line_width (k->cr, SL_LINE_THIN);
@@ -137,8 +141,9 @@ draw_string (const Sketch *k)
   if (held == 0)
     return;
   /* the finger lies behind its fret */
-  cairo_arc (k->cr, (fret_x (k, held) + fret_x (k, held - 1)) / 2, string_y (k, (fret_x (k, held) + fret_x (k, held - 1)) / 2) - FINGER_RADIUS * k->h, FINGER_RADIUS * k->h, 0,
-             2 * G_PI);
+  cairo_arc (k->cr, (fret_x (k, held) + fret_x (k, held - 1)) / 2,
+             string_y (k, (fret_x (k, held) + fret_x (k, held - 1)) / 2) - FINGER_RADIUS * k->h, FINGER_RADIUS * k->h,
+             0, 2 * G_PI);
   ink (k, SL_INK_NECK);
   cairo_fill_preserve (k->cr);
   ink (k, SL_INK_OUTLINE);
@@ -211,9 +216,7 @@ draw_tool (const Sketch *k)
       draw_straightedge (k, end + 0.02 * k->w);
       draw_gap (k, x, edge_y (k, x), crown_y (k, fret));
       break;
-    case SL_READ_CROWN_HEIGHT:
-      draw_gap (k, x, crown_y (k, fret), crown_y (k, fret) + CROWN_HEIGHT * k->h);
-      break;
+    case SL_READ_CROWN_HEIGHT: draw_gap (k, x, crown_y (k, fret), crown_y (k, fret) + CROWN_HEIGHT * k->h); break;
     case SL_READ_FIRST_GAP:
     case SL_READ_ACTION:
       draw_string (k);
@@ -227,9 +230,7 @@ draw_tool (const Sketch *k)
       draw_string (k);
       draw_gap (k, crest, k->h * (BOARD_Y - CREST_RISE - 0.02), k->h * (BOARD_Y - CREST_RISE));
       break;
-    default:
-      draw_string (k);
-      break;
+    default: draw_string (k); break;
     }
 }
 
@@ -273,7 +274,9 @@ draw_front (const Sketch *k)
 void
 sl_tool_place_draw (cairo_t *cr, const SlToolPlace *place, double width, double height)
 {
-  const Sketch k = { cr, place, sl_palette (place->dark), width, height, place->profile->neck.frets, place->profile->neck.joint_fret };
+  const Sketch k = {
+    cr, place, sl_palette (place->dark), width, height, place->profile->neck.frets, place->profile->neck.joint_fret
+  };
 
   draw_neck (&k);
   draw_ends (&k);

@@ -125,7 +125,8 @@ sl_flow_paragraph (SlFlow *flow, const char *text, const SlType *type, double in
       PangoRectangle line;
 
       pango_layout_iter_get_line_extents (iter, NULL, &line);
-      double height = (double) line.height / PANGO_SCALE, ascent = (double) (pango_layout_iter_get_baseline (iter) - line.y) / PANGO_SCALE;
+      double height = (double) line.height / PANGO_SCALE,
+             ascent = (double) (pango_layout_iter_get_baseline (iter) - line.y) / PANGO_SCALE;
 
       sl_flow_need (flow, height);
       if (sl_flow_draws (flow))
@@ -177,7 +178,8 @@ sl_flow_list (SlFlow *flow, const GPtrArray *texts, const SlType *unlimited)
       if (sl_flow_draws (flow))
         {
           cairo_new_path (flow->cr);
-          cairo_arc (flow->cr, rtl ? flow->left + flow->width - MARK_RADIUS : flow->left + MARK_RADIUS + 1, flow->y + 0.7 * type->size, MARK_RADIUS, 0, 2 * G_PI);
+          cairo_arc (flow->cr, rtl ? flow->left + flow->width - MARK_RADIUS : flow->left + MARK_RADIUS + 1,
+                     flow->y + 0.7 * type->size, MARK_RADIUS, 0, 2 * G_PI);
           sl_set_ink (flow->cr, flow->palette, SL_INK_PLANNED);
           cairo_fill (flow->cr);
         }

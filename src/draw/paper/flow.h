@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Text and blocks that run down pages. The whole document is laid out for every page asked for; only what falls on that page is drawn. Lengths are points. */
+ * Text and blocks that run down pages. The whole document is laid out for every page asked for; only what falls on that
+ * page is drawn. Lengths are points. */
 #pragma once
 
 #include "draw/paper/page.h"
@@ -8,13 +9,13 @@
 
 typedef struct
 {
-  cairo_t *cr; /* borrowed; NULL while only counting pages */
-  int wanted;  /* the page to draw */
-  int page;    /* the page being filled, from 0 */
+  cairo_t *cr;                     /* borrowed; NULL while only counting pages */
+  int wanted;                      /* the page to draw */
+  int page;                        /* the page being filled, from 0 */
   double left, top, width, bottom; /* of what may be filled */
-  double y;    /* next free place */
-  int most_lines; /* of a sentence in a list; 0: any number */
-  int n_cut;      /* texts that had to be ended with "…" because of a limit on their lines */
+  double y;                        /* next free place */
+  int most_lines;                  /* of a sentence in a list; 0: any number */
+  int n_cut;                       /* texts that had to be ended with "…" because of a limit on their lines */
   const SlColour *palette;
 } SlFlow;
 
@@ -42,8 +43,8 @@ typedef struct
   int most_lines; /* what is longer ends in "…", and its line breaks are spaces; 0: any number */
 } SlType;
 
-/* A text in a column: how high it is, and drawing it with its top left at (x, y). Text is never wider than @width: it is broken, in the last resort within a
- * word. */
+/* A text in a column: how high it is, and drawing it with its top left at (x, y). Text is never wider than @width: it
+ * is broken, in the last resort within a word. */
 double sl_flow_measure (const char *text, const SlType *type, double width);
 double sl_flow_natural_width (const char *text, const SlType *type);
 gboolean sl_flow_is_cut (const char *text, const SlType *type, double width);

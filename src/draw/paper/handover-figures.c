@@ -11,7 +11,7 @@
 #define CARD_PAD 6.0
 #define NAME_SIZE 8.5
 #define VALUE_SIZE 13.0
-#define STRING_SHARE 0.13   /* of a table's width, for the strings' names */
+#define STRING_SHARE 0.13 /* of a table's width, for the strings' names */
 #define NAME_SHARE 0.46
 #define CENTS_PLACES 0
 
@@ -96,7 +96,8 @@ say_figure (const SlHandover *h, const SlFigure *figure, gboolean planned)
     return g_strdup ("–");
   if (figure->basis == SL_BASIS_ASSUMED)
     return g_strdup (planned ? "–" : C_ ("figure", "not read"));
-  g_autofree char *value = sl_speech_number (&h->speech, figure->value), *spread = sl_speech_spread (&h->speech, figure->u);
+  g_autofree char *value = sl_speech_number (&h->speech, figure->value),
+                  *spread = sl_speech_spread (&h->speech, figure->u);
 
   return g_strdup_printf ("%s%s%s", !planned && figure->basis == SL_BASIS_COMPUTED ? "≈ " : "", value, spread);
 }
@@ -104,7 +105,8 @@ say_figure (const SlHandover *h, const SlFigure *figure, gboolean planned)
 static char *
 say_target (const SlHandover *h, double target, double tolerance)
 {
-  g_autofree char *value = sl_speech_number (&h->speech, target), *spread = sl_speech_spread (&h->speech, tolerance / 2);
+  g_autofree char *value = sl_speech_number (&h->speech, target),
+                  *spread = sl_speech_spread (&h->speech, tolerance / 2);
 
   return g_strconcat (value, spread, NULL);
 }
@@ -172,7 +174,8 @@ add_string_row (const SlHandover *h, SlTable *table, int i)
   g_autoptr (GStrvBuilder) row = g_strv_builder_new ();
   const char *note = h->profile->strings[i].note;
   g_autofree char *name = note != NULL ? g_strdup_printf ("%d  %s", i + 1, note) : g_strdup_printf ("%d", i + 1);
-  g_autofree char *gap = say_target (h, in->target_first_gap[i], in->first_gap_tolerance), *action = say_target (h, in->target_action[i], in->action_tolerance);
+  g_autofree char *gap = say_target (h, in->target_first_gap[i], in->first_gap_tolerance),
+                  *action = say_target (h, in->target_action[i], in->action_tolerance);
 
   g_strv_builder_add (row, name);
   add_cells (h, row, &before->first_gap[i], &after->first_gap[i], gap);
@@ -187,7 +190,8 @@ is_told (const SlHandover *h, int i)
   const SlFigures *both[] = { h->outcome.before_figures, h->outcome.after_figures };
 
   for (gsize k = 0; k < G_N_ELEMENTS (both); k++)
-    if ((k > 0 || has_received (h)) && (both[k]->first_gap[i].basis != SL_BASIS_ASSUMED || both[k]->action[i][ACTION_FRET].basis != SL_BASIS_ASSUMED))
+    if ((k > 0 || has_received (h)) &&
+        (both[k]->first_gap[i].basis != SL_BASIS_ASSUMED || both[k]->action[i][ACTION_FRET].basis != SL_BASIS_ASSUMED))
       return TRUE;
   return FALSE;
 }
@@ -217,7 +221,8 @@ put_string_table (const SlHandover *h, SlFlow *flow)
 }
 
 static void
-add_row (const SlHandover *h, SlTable *table, const char *name, const SlFigure *before, const SlFigure *after, const char *target)
+add_row (const SlHandover *h, SlTable *table, const char *name, const SlFigure *before, const SlFigure *after,
+         const char *target)
 {
   g_autoptr (GStrvBuilder) row = g_strv_builder_new ();
 
@@ -234,14 +239,17 @@ add_neck_rows (const SlHandover *h, SlTable *table)
   const SlFigures *before = h->outcome.before_figures, *after = h->outcome.after_figures;
   const SlInstrument *in = &h->outcome.instrument;
   const int bass = in->n_strings - 1;
-  g_autofree char *relief = say_target (h, in->target_relief, in->relief_tolerance), *least = sl_speech_number (&h->speech, in->least_exposure);
+  g_autofree char *relief = say_target (h, in->target_relief, in->relief_tolerance),
+                  *least = sl_speech_number (&h->speech, in->least_exposure);
   /* Translators: of a figure that must not be less than this */
-  g_autofree char *exposure = in->least_exposure > 0 ? g_strdup_printf (C_ ("target", "at least %s"), least) : g_strdup ("–");
+  g_autofree char *exposure =
+      in->least_exposure > 0 ? g_strdup_printf (C_ ("target", "at least %s"), least) : g_strdup ("–");
   const char *unit = unit_name (h);
   g_autofree char *names[] = {
     g_strdup_printf (bass > 0 ? _ ("Forward bow (relief), lowest string, %s") : _ ("Forward bow (relief), %s"), unit),
     g_strdup_printf (_ ("Forward bow (relief), highest string, %s"), unit),
-    g_strdup_printf (bass > 0 ? _ ("Saddle above the bridge, lowest string, %s") : _ ("Saddle above the bridge, %s"), unit),
+    g_strdup_printf (bass > 0 ? _ ("Saddle above the bridge, lowest string, %s") : _ ("Saddle above the bridge, %s"),
+                     unit),
     g_strdup_printf (_ ("Saddle above the bridge, highest string, %s"), unit),
   };
 
@@ -277,7 +285,8 @@ add_pitch_rows (const SlHandover *h, SlTable *table)
     {
       g_autoptr (GStrvBuilder) row = g_strv_builder_new ();
       g_autofree char *name = g_strdup_printf (_ ("Pitch at the 12th fret, string %d, cents"), string);
-      g_autofree char *before = say_cents (h, h->outcome.first, string), *after = is_planned (h) ? g_strdup ("–") : say_cents (h, last, string);
+      g_autofree char *before = say_cents (h, h->outcome.first, string),
+                      *after = is_planned (h) ? g_strdup ("–") : say_cents (h, last, string);
       double ignored;
 
       if (!sl_tuner_cents (h->outcome.first, string, &ignored) && !sl_tuner_cents (h->outcome.final, string, &ignored))
@@ -318,6 +327,9 @@ sl_handover_readings (const SlHandover *handover, SlFlow *flow)
   put_neck_table (handover, flow);
   flow->y += 3;
   sl_flow_need (flow, 2 * 1.4 * NAME_SIZE);
-  sl_flow_paragraph (flow, _ ("± is the range that holds the true value in about 95 of 100 cases, and of a target its tolerance. “≈” is worked out from the other readings. Strings are numbered from the highest-pitched; one that was not read has no line."),
+  sl_flow_paragraph (flow,
+                     _ ("± is the range that holds the true value in about 95 of 100 cases, and of a target its "
+                        "tolerance. “≈” is worked out from the other readings. Strings are numbered from the "
+                        "highest-pitched; one that was not read has no line."),
                      &type, 0);
 }

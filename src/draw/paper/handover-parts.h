@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The hand-over sheet's parts; private to its files. Each part adds itself to the flow, or nothing where it has nothing to say. */
+ * The hand-over sheet's parts; private to its files. Each part adds itself to the flow, or nothing where it has nothing
+ * to say. */
 #pragma once
 
 #include "draw/paper/handover.h"

@@ -9,10 +9,10 @@
 #include <math.h>
 #include <string.h>
 
-#define GAUGE_PLACES 3     /* millimetres; one fewer gives thousandths of an inch */
+#define GAUGE_PLACES 3 /* millimetres; one fewer gives thousandths of an inch */
 #define MOST_STRING_ROWS 8
-#define HALVES_GAP 0.04    /* of the table's width */
-#define KEEP_LINES 2.5 /* lines of what follows that stay with a heading */
+#define HALVES_GAP 0.04 /* of the table's width */
+#define KEEP_LINES 2.5  /* lines of what follows that stay with a heading */
 
 static const SlType body = { .size = SL_HANDOVER_TEXT, .ink = SL_INK_TEXT };
 
@@ -34,7 +34,8 @@ put_work (const SlHandover *h, SlFlow *flow, const char *heading, gboolean plann
   for (guint i = 0; i < sentences->len; i++)
     {
       const SlSentence *sentence = g_ptr_array_index (sentences, i);
-      const char *rewritten = h->options.rewritten != NULL ? g_hash_table_lookup (h->options.rewritten, sentence->id) : NULL;
+      const char *rewritten =
+          h->options.rewritten != NULL ? g_hash_table_lookup (h->options.rewritten, sentence->id) : NULL;
       const char *text = rewritten != NULL ? rewritten : sentence->text;
 
       if (*text != '\0')
@@ -98,7 +99,8 @@ sl_handover_checks (const SlHandover *handover, SlFlow *flow)
 static const char *
 core_text (SlCore core)
 {
-  static const char *const names[] = { NC_ ("string", "steel"), NC_ ("string", "stainless steel"), NC_ ("string", "nylon"), NC_ ("string", "fluorocarbon"), NC_ ("string", "gut") };
+  static const char *const names[] = { NC_ ("string", "steel"), NC_ ("string", "stainless steel"),
+                                       NC_ ("string", "nylon"), NC_ ("string", "fluorocarbon"), NC_ ("string", "gut") };
 
   G_STATIC_ASSERT (G_N_ELEMENTS (names) == SL_N_CORES);
   return g_dpgettext2 (GETTEXT_PACKAGE, "string", names[core]);
@@ -108,8 +110,13 @@ static const char *
 wrap_text (SlWrap wrap)
 {
   static const char *const names[] = {
-    NC_ ("string", "wound"), NC_ ("string", "phosphor bronze"), NC_ ("string", "brass"), NC_ ("string", "nickel"), NC_ ("string", "nickel-plated steel"),
-    NC_ ("string", "stainless steel"), NC_ ("string", "silver-plated copper"),
+    NC_ ("string", "wound"),
+    NC_ ("string", "phosphor bronze"),
+    NC_ ("string", "brass"),
+    NC_ ("string", "nickel"),
+    NC_ ("string", "nickel-plated steel"),
+    NC_ ("string", "stainless steel"),
+    NC_ ("string", "silver-plated copper"),
   };
 
   G_STATIC_ASSERT (G_N_ELEMENTS (names) == SL_N_WRAPS);
@@ -143,7 +150,9 @@ add_string (const SlHandover *h, GStrvBuilder *row, int i)
   gboolean mm = h->options.lengths == SL_LENGTHS_MM;
   const SlString *string = &h->profile->strings[i];
   g_autofree char *number = g_strdup_printf ("%d", i + 1), *note = say_note (h, string), *build = say_build (string);
-  g_autofree char *gauge = sl_length_format (h->outcome.instrument.strings[i].outside_mm, mm ? SL_LENGTHS_MM : SL_LENGTHS_INCH, mm ? GAUGE_PLACES : GAUGE_PLACES - 1, h->decimal, TRUE);
+  g_autofree char *gauge =
+      sl_length_format (h->outcome.instrument.strings[i].outside_mm, mm ? SL_LENGTHS_MM : SL_LENGTHS_INCH,
+                        mm ? GAUGE_PLACES : GAUGE_PLACES - 1, h->decimal, TRUE);
 
   g_strv_builder_add_many (row, number, note, build, gauge, NULL);
 }
@@ -162,7 +171,8 @@ sl_handover_strings (const SlHandover *handover, SlFlow *flow)
         sl_table_column (&table, NULL, HALVES_GAP, SL_ALIGN_LEFT, FALSE, SL_INK_TEXT);
       sl_table_column (&table, _ ("string"), 0.12 / halves, SL_ALIGN_LEFT, TRUE, SL_INK_TEXT);
       sl_table_column (&table, _ ("note"), 0.16 / halves, SL_ALIGN_LEFT, FALSE, SL_INK_TEXT);
-      sl_table_column (&table, _ ("made of"), 0.52 / halves - (halves > 1 ? HALVES_GAP / 2 : 0), SL_ALIGN_LEFT, FALSE, SL_INK_TEXT);
+      sl_table_column (&table, _ ("made of"), 0.52 / halves - (halves > 1 ? HALVES_GAP / 2 : 0), SL_ALIGN_LEFT, FALSE,
+                       SL_INK_TEXT);
       sl_table_column (&table, _ ("thickness"), 0.20 / halves, SL_ALIGN_RIGHT, FALSE, SL_INK_TEXT);
     }
   for (int i = 0; i < rows; i++)

@@ -8,24 +8,25 @@
 #include <math.h>
 
 #define MARGIN_MM 15.0
-#define FOOT_MM 9.0          /* from the lower edge of the paper to the foot's text */
-#define SHOP_SHARE 0.42      /* of the width, for the shop's name and address */
+#define FOOT_MM 9.0     /* from the lower edge of the paper to the foot's text */
+#define SHOP_SHARE 0.42 /* of the width, for the shop's name and address */
 #define TITLE_SIZE 20.0
 #define SHOP_SIZE 11.0
 #define SMALL_SIZE 8.5
 #define NOTICE_PAD 6.0
-#define PICTURE_SHARE 0.20   /* height of a drawing over what a page holds */
-#define PICTURE_TEXT 0.78    /* of the text's size on screen */
+#define PICTURE_SHARE 0.20 /* height of a drawing over what a page holds */
+#define PICTURE_TEXT 0.78  /* of the text's size on screen */
 #define PICTURE_GAP 8.0
 #define MOST_TITLE_LINES 3
 #define MOST_ADDRESS_LINES 5
 #define MOST_PAGES 2
-#define LEAST_SCALE 0.85     /* text of 8 points: about the smallest that is printed to be read (common practice) */
+#define LEAST_SCALE 0.85 /* text of 8 points: about the smallest that is printed to be read (common practice) */
 
 void
 sl_handover_options_init (SlHandoverOptions *options)
 {
-  *options = (SlHandoverOptions){ .paper = SL_PAPER_A4, .lengths = SL_LENGTHS_MM, .decimal = ".", .shop = SL_SHOP_DEFAULT };
+  *options =
+      (SlHandoverOptions){ .paper = SL_PAPER_A4, .lengths = SL_LENGTHS_MM, .decimal = ".", .shop = SL_SHOP_DEFAULT };
 }
 
 static gboolean
@@ -67,8 +68,12 @@ static double
 put_title (const SlHandover *h, SlFlow *flow, gboolean shop)
 {
   const SlType kind = { .size = SL_HANDOVER_TEXT, .bold = TRUE, .ink = SL_INK_PLANNED };
-  const SlType label = { .size = TITLE_SIZE, .bold = TRUE, .ink = SL_INK_TEXT, .align = SL_ALIGN_LEFT, .most_lines = MOST_TITLE_LINES };
-  const SlType second = { .size = SL_HANDOVER_TEXT, .ink = SL_INK_QUIET, .align = SL_ALIGN_LEFT, .most_lines = MOST_TITLE_LINES };
+  const SlType label = {
+    .size = TITLE_SIZE, .bold = TRUE, .ink = SL_INK_TEXT, .align = SL_ALIGN_LEFT, .most_lines = MOST_TITLE_LINES
+  };
+  const SlType second = {
+    .size = SL_HANDOVER_TEXT, .ink = SL_INK_QUIET, .align = SL_ALIGN_LEFT, .most_lines = MOST_TITLE_LINES
+  };
   g_autofree char *what = describe (&h->profile->identity);
   double width = shop ? flow->width * (1 - SHOP_SHARE) - 12 : flow->width, y = flow->y;
 
@@ -86,13 +91,19 @@ put_facts (const SlHandover *h, SlFlow *flow)
   const SlOutcome *o = &h->outcome;
   g_autofree char *opened = o->visit != NULL ? sl_date_text (o->visit->opened) : NULL;
   g_autofree char *closed = o->visit != NULL ? sl_date_text (o->visit->closed) : NULL;
-  g_autofree char *final = o->final != NULL ? sl_date_text (o->final->taken) : g_strdup (o->visit != NULL ? _ ("none yet") : NULL);
+  g_autofree char *final =
+      o->final != NULL ? sl_date_text (o->final->taken) : g_strdup (o->visit != NULL ? _ ("none yet") : NULL);
   const struct
   {
     const char *name, *value;
-  } facts[] = { { _ ("For"), h->profile->identity.owner }, { _ ("Received"), opened }, { _ ("Final readings"), final }, { _ ("Handed over"), closed } };
+  } facts[] = { { _ ("For"), h->profile->identity.owner },
+                { _ ("Received"), opened },
+                { _ ("Final readings"), final },
+                { _ ("Handed over"), closed } };
   const SlType name = { .size = SMALL_SIZE, .ink = SL_INK_QUIET, .align = SL_ALIGN_LEFT, .most_lines = 1 };
-  const SlType value = { .size = SL_HANDOVER_TEXT, .bold = TRUE, .ink = SL_INK_TEXT, .align = SL_ALIGN_LEFT, .most_lines = 2 };
+  const SlType value = {
+    .size = SL_HANDOVER_TEXT, .bold = TRUE, .ink = SL_INK_TEXT, .align = SL_ALIGN_LEFT, .most_lines = 2
+  };
   double width = flow->width / G_N_ELEMENTS (facts), x = flow->left, height = 0;
 
   for (gsize i = 0; i < G_N_ELEMENTS (facts); i++)
@@ -101,7 +112,8 @@ put_facts (const SlHandover *h, SlFlow *flow)
         continue;
       double name_height = sl_flow_put (flow, facts[i].name, &name, x, flow->y, width - 8);
 
-      height = MAX (height, name_height + sl_flow_put (flow, facts[i].value, &value, x, flow->y + name_height, width - 8));
+      height =
+          MAX (height, name_height + sl_flow_put (flow, facts[i].value, &value, x, flow->y + name_height, width - 8));
       x += width;
     }
   flow->y += height;
@@ -124,8 +136,11 @@ static void
 put_notice (const SlHandover *h, SlFlow *flow)
 {
   const SlType type = { .size = SL_HANDOVER_TEXT, .bold = TRUE, .ink = SL_INK_CUT };
-  const char *text = h->outcome.has_plan ? _ ("As planned: there are no final readings yet. What stands under “as planned” is worked out from the work that is still to be done, not measured.")
-                                         : _ ("There are no final readings yet, and nothing is planned: this sheet shows the instrument as it is worked out from its last readings.");
+  const char *text = h->outcome.has_plan
+                         ? _ ("As planned: there are no final readings yet. What stands under “as planned” is worked "
+                              "out from the work that is still to be done, not measured.")
+                         : _ ("There are no final readings yet, and nothing is planned: this sheet shows the "
+                              "instrument as it is worked out from its last readings.");
   double height = sl_flow_measure (text, &type, flow->width - 2 * NOTICE_PAD) + 2 * NOTICE_PAD;
 
   if (!h->outcome.as_planned)
@@ -174,7 +189,8 @@ say_after (const SlHandover *h)
   g_autofree char *date = last != NULL ? sl_date_text (last->taken) : NULL;
 
   if (sl_outcome_has_change (o))
-    return o->final != NULL ? g_strdup_printf (C_ ("drawing", "After: as read on %s"), date) : g_strdup (C_ ("drawing", "After: as planned"));
+    return o->final != NULL ? g_strdup_printf (C_ ("drawing", "After: as read on %s"), date)
+                            : g_strdup (C_ ("drawing", "After: as planned"));
   if (o->has_plan && o->final == NULL)
     return g_strdup (_ ("As planned"));
   return date != NULL ? g_strdup_printf (_ ("As read on %s"), date) : NULL;
@@ -225,7 +241,8 @@ height_factor (const SlHandover *h, double width, double height)
 
 /* One end of the outcome, its heading above it, in a frame. */
 static void
-put_drawing (const SlHandover *h, SlFlow *flow, int end, const char *heading, double x, double width, double height, double factor)
+put_drawing (const SlHandover *h, SlFlow *flow, int end, const char *heading, double x, double width, double height,
+             double factor)
 {
   const SlType type = { .size = SL_HANDOVER_TEXT, .bold = TRUE, .ink = SL_INK_TEXT, .most_lines = 1 };
   SlPictureOptions options = picture_options (h, width, height);
@@ -253,11 +270,13 @@ put_pictures (const SlHandover *h, SlFlow *flow)
   const SlType type = { .size = SL_HANDOVER_TEXT, .bold = TRUE };
   const gboolean both = sl_outcome_has_change (&h->outcome);
   g_autofree char *before = both ? say_before (h) : NULL, *after = say_after (h);
-  double height = (flow->bottom - flow->top) * PICTURE_SHARE, width = both ? (flow->width - PICTURE_GAP) / 2 : flow->width;
+  double height = (flow->bottom - flow->top) * PICTURE_SHARE,
+         width = both ? (flow->width - PICTURE_GAP) / 2 : flow->width;
 
   if (after == NULL)
     return;
-  double needed = sl_flow_measure (after, &type, flow->width) + 2 + height, factor = both ? height_factor (h, width, height) : 0;
+  double needed = sl_flow_measure (after, &type, flow->width) + 2 + height,
+         factor = both ? height_factor (h, width, height) : 0;
 
   sl_flow_need (flow, PICTURE_GAP + needed);
   sl_flow_skip (flow, PICTURE_GAP);
@@ -329,12 +348,16 @@ put_shortened (const SlHandover *h, SlFlow *flow)
 {
   const SlType type = { .size = SMALL_SIZE, .ink = SL_INK_QUIET };
   const SlVisit *visit = h->outcome.visit;
-  const guint checks = visit != NULL ? visit->checks->len : 0, charges = visit != NULL && h->options.show_charges ? visit->charges->len : 0;
+  const guint checks = visit != NULL ? visit->checks->len : 0,
+              charges = visit != NULL && h->options.show_charges ? visit->charges->len : 0;
 
   if (flow->n_cut == 0 && sl_handover_rows (h, checks) == checks && sl_handover_rows (h, charges) == charges)
     return;
   sl_flow_skip (flow, PICTURE_GAP);
-  sl_flow_paragraph (flow, _ ("Shortened to fit two pages where it says “…” or “more”: the shop keeps the whole of it with the instrument. Sums are of everything."), &type, 0);
+  sl_flow_paragraph (flow,
+                     _ ("Shortened to fit two pages where it says “…” or “more”: the shop keeps the whole of it with "
+                        "the instrument. Sums are of everything."),
+                     &type, 0);
 }
 
 static void
@@ -364,7 +387,8 @@ put_foot (const SlHandover *h, SlFlow *flow, int page)
   double width, height;
 
   laid_out_size (h, &width, &height);
-  double y = height - FOOT_MM / SL_POINT_MM / h->tight.scale - SMALL_SIZE, wide = sl_flow_natural_width (number, &right) + 1;
+  double y = height - FOOT_MM / SL_POINT_MM / h->tight.scale - SMALL_SIZE,
+         wide = sl_flow_natural_width (number, &right) + 1;
 
   flow->page = page;
   sl_flow_put (flow, h->title, &left, flow->left, y, flow->width - wide - 12);
@@ -396,7 +420,8 @@ static int
 fit_pages (SlHandover *h)
 {
   static const SlTightness all[] = {
-    { 1, 0, 0 }, { 0.92, 0, 0 }, { LEAST_SCALE, 0, 0 }, { LEAST_SCALE, 8, 0 }, { LEAST_SCALE, 4, 0 }, { LEAST_SCALE, 2, 0 }, { LEAST_SCALE, 2, 24 }, { LEAST_SCALE, 1, 12 }, { LEAST_SCALE, 1, 4 },
+    { 1, 0, 0 },           { 0.92, 0, 0 },         { LEAST_SCALE, 0, 0 },  { LEAST_SCALE, 8, 0 }, { LEAST_SCALE, 4, 0 },
+    { LEAST_SCALE, 2, 0 }, { LEAST_SCALE, 2, 24 }, { LEAST_SCALE, 1, 12 }, { LEAST_SCALE, 1, 4 },
   };
   int n = 0;
 
@@ -438,7 +463,9 @@ sl_handover_new (const SlProfile *profile, const SlVisit *visit, const SlHandove
   sl_outcome_init (&h->outcome, h->profile, same_visit (profile, visit, h->profile), &options->shop);
   h->picture = g_new0 (SlAnalysis, 1);
   h->title = g_strdup_printf (_ ("Hand-over sheet: %s"), h->profile->identity.label);
-  h->pages = (SlPages){ .size = page_size, .draw = draw_page, .data = h, .title = h->title, .date = sl_outcome_date (&h->outcome) };
+  h->pages = (SlPages){
+    .size = page_size, .draw = draw_page, .data = h, .title = h->title, .date = sl_outcome_date (&h->outcome)
+  };
   h->pages.n_pages = fit_pages (h);
   return h;
 }

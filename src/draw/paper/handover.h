@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The hand-over sheet: what a visit did to an instrument, for the person who takes it home. Where a visit has no final readings it speaks of what is planned, and
- * says so. */
+ * The hand-over sheet: what a visit did to an instrument, for the person who takes it home. Where a visit has no final
+ * readings it speaks of what is planned, and says so. */
 #pragma once
 
 #include "draw/paper/page.h"
@@ -16,8 +16,9 @@ typedef struct
   SlLengths lengths;
   const char *decimal;
   SlShop shop;
-  SlKeeping keeping; /* the band for keeping an instrument; all 0: the default */
-  GHashTable *rewritten; /* SlSentence.id → text in place of the generated one, empty: the sentence is left out; NULL: none is. The sheet keeps a reference */
+  SlKeeping keeping;     /* the band for keeping an instrument; all 0: the default */
+  GHashTable *rewritten; /* SlSentence.id → text in place of the generated one, empty: the sentence is left out; NULL:
+                            none is. The sheet keeps a reference */
 } SlHandoverOptions;
 
 /* A4, millimetres, the default shop. */

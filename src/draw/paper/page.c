@@ -10,7 +10,8 @@
 #define NO_DATE "2000-01-01T00:00:00Z" /* the clock must not show */
 #define DAY_CHARS 10
 #define MOST_PIXELS 32000.0 /* cairo's image surfaces end at 32767 */
-#define ROUNDING 1e-6 /* pixels: a width chosen in pixels comes back from its scale with rounding, which must not add one */
+/* pixels: a width chosen in pixels comes back from its scale with rounding, which must not add one */
+#define ROUNDING 1e-6
 
 const char *const sl_paper_names[] = { "a4", "letter", NULL };
 
@@ -45,7 +46,8 @@ good (cairo_status_t status, GError **error)
 {
   if (status == CAIRO_STATUS_SUCCESS)
     return TRUE;
-  g_set_error (error, SL_PICTURE_ERROR, SL_PICTURE_ERROR_CAIRO, _ ("the page can’t be drawn: %s"), cairo_status_to_string (status));
+  g_set_error (error, SL_PICTURE_ERROR, SL_PICTURE_ERROR_CAIRO, _ ("the page can’t be drawn: %s"),
+               cairo_status_to_string (status));
   return FALSE;
 }
 
@@ -63,18 +65,21 @@ find_last (const GByteArray *bytes, const char *what)
   return NULL;
 }
 
-/* What stands between the brackets of the dictionary that begins at or after @at, up to the first end of one: neither of those looked at here holds another. */
+/* What stands between the brackets of the dictionary that begins at or after @at, up to the first end of one: neither
+ * of those looked at here holds another. */
 static char *
 dictionary (const GByteArray *bytes, const char *at)
 {
   const char *end = (const char *) bytes->data + bytes->len;
-  const char *open = g_strstr_len (at, end - at, "<<"), *close = open != NULL ? g_strstr_len (open, end - open, ">>") : NULL;
+  const char *open = g_strstr_len (at, end - at, "<<"),
+             *close = open != NULL ? g_strstr_len (open, end - open, ">>") : NULL;
 
   return close != NULL ? g_strndup (open + 2, (gsize) (close - open - 2)) : NULL;
 }
 
-/* Adds language and viewer preferences (ISO 32000-1, 14.9.2 and 12.2) as an incremental update (7.5.6): a new catalogue object and a cross-reference section that
- * points back to the old one. A file not laid out as expected is left as it is. */
+/* Adds language and viewer preferences (ISO 32000-1, 14.9.2 and 12.2) as an incremental update (7.5.6): a new catalogue
+ * object and a cross-reference section that points back to the old one. A file not laid out as expected is left as it
+ * is. */
 static void
 update_catalogue (GByteArray *bytes, gboolean full_size)
 {
@@ -97,12 +102,17 @@ update_catalogue (GByteArray *bytes, gboolean full_size)
   const char *language = C_ ("language tag", "en");
   g_autoptr (GString) out = g_string_new (NULL);
 
-  g_string_append_printf (out, "%" G_GUINT64_FORMAT " 0 obj\n<<%s   /Lang (%s)\n   /ViewerPreferences << /DisplayDocTitle true%s >>\n>>\nendobj\n", number, catalogue, language,
-                          full_size ? " /PrintScaling /None" : "");
+  g_string_append_printf (
+      out,
+      "%" G_GUINT64_FORMAT
+      " 0 obj\n<<%s   /Lang (%s)\n   /ViewerPreferences << /DisplayDocTitle true%s >>\n>>\nendobj\n",
+      number, catalogue, language, full_size ? " /PrintScaling /None" : "");
   gsize table = at + out->len;
 
-  g_string_append_printf (out, "xref\n%" G_GUINT64_FORMAT " 1\n%010u 00000 n \ntrailer\n<<%s   /Prev %" G_GUINT64_FORMAT "\n>>\nstartxref\n%" G_GSIZE_FORMAT "\n%%%%EOF\n", number, at,
-                          trailer_dict, before, table);
+  g_string_append_printf (out,
+                          "xref\n%" G_GUINT64_FORMAT " 1\n%010u 00000 n \ntrailer\n<<%s   /Prev %" G_GUINT64_FORMAT
+                          "\n>>\nstartxref\n%" G_GSIZE_FORMAT "\n%%%%EOF\n",
+                          number, at, trailer_dict, before, table);
   g_byte_array_append (bytes, (const guint8 *) out->str, (guint) out->len);
 }
 
@@ -167,11 +177,14 @@ sl_pages_picture (const SlPages *pages, int page, SlFormat format, double scale,
     scale = 1;
   if (!(scale > 0) || width * scale > MOST_PIXELS || height * scale > MOST_PIXELS)
     {
-      g_set_error (error, SL_PICTURE_ERROR, SL_PICTURE_ERROR_SIZE, _ ("a picture of %g by %g is too large: at most %g either way"), width * scale, height * scale, MOST_PIXELS);
+      g_set_error (error, SL_PICTURE_ERROR, SL_PICTURE_ERROR_SIZE,
+                   _ ("a picture of %g by %g is too large: at most %g either way"), width * scale, height * scale,
+                   MOST_PIXELS);
       return NULL;
     }
   if (png)
-    surface = cairo_image_surface_create (CAIRO_FORMAT_ARGB32, (int) ceil (width * scale - ROUNDING), (int) ceil (height * scale - ROUNDING));
+    surface = cairo_image_surface_create (CAIRO_FORMAT_ARGB32, (int) ceil (width * scale - ROUNDING),
+                                          (int) ceil (height * scale - ROUNDING));
   else
     {
       surface = cairo_svg_surface_create_for_stream (append, bytes, width, height);

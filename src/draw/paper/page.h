@@ -32,7 +32,8 @@ typedef struct
   gboolean full_size; /* print at 100 %: viewers are asked not to scale it */
 } SlPages;
 
-/* All pages as a PDF with title, date and language; the same pages give the same bytes. NULL with @error (SL_PICTURE_ERROR) if cairo fails. */
+/* All pages as a PDF with title, date and language; the same pages give the same bytes. NULL with @error
+ * (SL_PICTURE_ERROR) if cairo fails. */
 GBytes *sl_pages_pdf (const SlPages *pages, GError **error);
 
 /* One page as SVG or PNG (@scale pixels a point, on white). */

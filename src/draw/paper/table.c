@@ -3,10 +3,10 @@
 
 #define CELL_SIZE 8.5
 #define HEAD_SIZE 8.0
-#define CELL_GAP 6.0     /* between columns */
-#define ROW_PAD 2.0      /* above and below a row's text */
+#define CELL_GAP 6.0 /* between columns */
+#define ROW_PAD 2.0  /* above and below a row's text */
 #define SPAN_LINE 0.6
-#define KEEP_SHARE 0.3  /* of a page: our own choice */
+#define KEEP_SHARE 0.3 /* of a page: our own choice */
 
 void
 sl_table_init (SlTable *table)
@@ -66,7 +66,11 @@ head_type (const SlTable *table, int column)
 static SlType
 cell_type (const SlTable *table, int column)
 {
-  return (SlType){ .size = CELL_SIZE, .bold = table->columns[column].bold, .ink = table->columns[column].ink, .align = table->columns[column].align, .most_lines = table->most_lines };
+  return (SlType){ .size = CELL_SIZE,
+                   .bold = table->columns[column].bold,
+                   .ink = table->columns[column].ink,
+                   .align = table->columns[column].align,
+                   .most_lines = table->most_lines };
 }
 
 static gboolean
@@ -170,7 +174,8 @@ put_heads (SlFlow *flow, const SlTable *table)
       SlType type = head_type (table, i);
 
       if (table->columns[i].head != NULL)
-        sl_flow_put (flow, table->columns[i].head, &type, flow->left + column_x (table, i, flow->width), flow->y, cell_width (table, i, flow->width));
+        sl_flow_put (flow, table->columns[i].head, &type, flow->left + column_x (table, i, flow->width), flow->y,
+                     cell_width (table, i, flow->width));
     }
   flow->y += heads_height (table, flow->width) + ROW_PAD;
   sl_flow_rule (flow, SL_INK_QUIET);
@@ -184,7 +189,8 @@ put_row (SlFlow *flow, const SlTable *table, char **cells, double height)
       SlType type = cell_type (table, i);
 
       flow->n_cut += sl_flow_is_cut (cells[i], &type, cell_width (table, i, flow->width));
-      sl_flow_put (flow, cells[i], &type, flow->left + column_x (table, i, flow->width), flow->y + ROW_PAD, cell_width (table, i, flow->width));
+      sl_flow_put (flow, cells[i], &type, flow->left + column_x (table, i, flow->width), flow->y + ROW_PAD,
+                   cell_width (table, i, flow->width));
     }
   flow->y += height;
   sl_flow_rule (flow, SL_INK_PANEL_EDGE);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The nut: from above with slots, strings and the blank's outline, and from the board's end with the slots' floors over the board. */
+ * The nut: from above with slots, strings and the blank's outline, and from the board's end with the slots' floors over
+ * the board. */
 #include "draw/paper/template-parts.h"
 
 #include <glib/gi18n-lib.h>
@@ -55,12 +56,17 @@ draw_from_above (const SlTemplateSheet *sheet)
       sl_template_line (sheet, SL_STROKE_CHAIN, x, top - CENTRE_OVER_MM, x, bottom);
       sl_template_line (sheet, SL_STROKE_HAIR, x - radius, bottom, x - radius, bottom + STRING_BEYOND_MM);
       sl_template_line (sheet, SL_STROKE_HAIR, x + radius, bottom, x + radius, bottom + STRING_BEYOND_MM);
-      sl_template_text (sheet, number, SL_TEMPLATE_SMALL_MM, TRUE, SL_INK_TEXT, x, top - CENTRE_OVER_MM - 2, 0.5, FALSE);
+      sl_template_text (sheet, number, SL_TEMPLATE_SMALL_MM, TRUE, SL_INK_TEXT, x, top - CENTRE_OVER_MM - 2, 0.5,
+                        FALSE);
     }
-  sl_template_text (sheet, _ ("From above"), SL_TEMPLATE_TEXT_MM, TRUE, SL_INK_TEXT, SL_TEMPLATE_MARGIN_MM, top - CENTRE_OVER_MM - 6, 0, FALSE);
-  sl_template_text (sheet, _ ("bass"), SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_QUIET, place (sheet, -half) - 4, (top + bottom) / 2, 1, FALSE);
-  sl_template_text (sheet, _ ("board"), SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_QUIET, place (sheet, -half) - 4, bottom + STRING_BEYOND_MM / 2, 1, FALSE);
-  sl_template_text (sheet, _ ("treble"), SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_QUIET, place (sheet, half) + 4, (top + bottom) / 2, 0, FALSE);
+  sl_template_text (sheet, _ ("From above"), SL_TEMPLATE_TEXT_MM, TRUE, SL_INK_TEXT, SL_TEMPLATE_MARGIN_MM,
+                    top - CENTRE_OVER_MM - 6, 0, FALSE);
+  sl_template_text (sheet, _ ("bass"), SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_QUIET, place (sheet, -half) - 4,
+                    (top + bottom) / 2, 1, FALSE);
+  sl_template_text (sheet, _ ("board"), SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_QUIET, place (sheet, -half) - 4,
+                    bottom + STRING_BEYOND_MM / 2, 1, FALSE);
+  sl_template_text (sheet, _ ("treble"), SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_QUIET, place (sheet, half) + 4,
+                    (top + bottom) / 2, 0, FALSE);
 }
 
 /* The board's top at the nut. */
@@ -99,14 +105,17 @@ draw_from_front (const SlTemplateSheet *sheet)
   for (int i = 0; i < in->n_strings; i++)
     {
       g_autofree char *number = g_strdup_printf ("%d", i + 1);
-      double x = place (sheet, slots[i].centre), w = slots[i].width / 2, floor = FRONT_MM - sl_board_arc (in, 0, slots[i].centre) - slots[i].floor;
+      double x = place (sheet, slots[i].centre), w = slots[i].width / 2,
+             floor = FRONT_MM - sl_board_arc (in, 0, slots[i].centre) - slots[i].floor;
       const double cut[][2] = { { x - w, top }, { x - w, floor }, { x + w, floor }, { x + w, top } };
 
       sl_template_polyline (sheet, SL_STROKE_HAIR, cut, 4, FALSE);
       sl_template_text (sheet, number, SL_TEMPLATE_SMALL_MM, TRUE, SL_INK_TEXT, x, top - 2.5, 0.5, FALSE);
     }
-  sl_template_text (sheet, _ ("From the board’s end"), SL_TEMPLATE_TEXT_MM, TRUE, SL_INK_TEXT, SL_TEMPLATE_MARGIN_MM, top - 6, 0, FALSE);
-  sl_template_text (sheet, _ ("board"), SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_QUIET, place (sheet, -half) - 4, edge + BOARD_SHOWN_MM / 2, 1, FALSE);
+  sl_template_text (sheet, _ ("From the board’s end"), SL_TEMPLATE_TEXT_MM, TRUE, SL_INK_TEXT, SL_TEMPLATE_MARGIN_MM,
+                    top - 6, 0, FALSE);
+  sl_template_text (sheet, _ ("board"), SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_QUIET, place (sheet, -half) - 4,
+                    edge + BOARD_SHOWN_MM / 2, 1, FALSE);
 }
 
 static void
@@ -120,10 +129,13 @@ add_row (const SlTemplateSheet *sheet, SlTable *table, int string)
   next = slot;
   if (string < in->n_strings)
     sl_slot (in, sheet->state, string + 1, &next);
-  g_autofree char *number = g_strdup_printf ("%d", string), *centre = sl_template_say (sheet, slot.centre + in->nut_width / 2);
-  g_autofree char *spacing = sl_template_say (sheet, string < in->n_strings ? slot.centre - next.centre : NAN), *width = sl_template_say (sheet, slot.width);
+  g_autofree char *number = g_strdup_printf ("%d", string),
+                  *centre = sl_template_say (sheet, slot.centre + in->nut_width / 2);
+  g_autofree char *spacing = sl_template_say (sheet, string < in->n_strings ? slot.centre - next.centre : NAN),
+                  *width = sl_template_say (sheet, slot.width);
   g_autofree char *floor = sl_template_say (sheet, slot.floor);
-  g_autofree char *angle = slot.has_angle ? sl_plain_format (slot.floor_angle * DEGREE, 1, sheet->template->decimal) : g_strdup ("–");
+  g_autofree char *angle =
+      slot.has_angle ? sl_plain_format (slot.floor_angle * DEGREE, 1, sheet->template->decimal) : g_strdup ("–");
 
   g_strv_builder_add_many (row, number, centre, spacing, width, floor, angle, NULL);
   sl_table_row (table, g_strv_builder_end (row));
@@ -133,8 +145,11 @@ void
 sl_template_draw_nut (const SlTemplateSheet *sheet)
 {
   gboolean mm = sheet->template->options.lengths == SL_LENGTHS_MM;
-  g_autofree char *outline = g_strdup_printf (_ ("The outline is %s thick along the strings: a usual size, trace your own blank. Slots are drawn at the width that the string and its allowance ask for. Deepen them to their floors last, and a little at a time: read the first gap between."),
-                                              mm ? _ ("6 mm") : _ ("0.24 in"));
+  g_autofree char *outline =
+      g_strdup_printf (_ ("The outline is %s thick along the strings: a usual size, trace your own blank. Slots are "
+                          "drawn at the width that the string and its allowance ask for. Deepen them to their floors "
+                          "last, and a little at a time: read the first gap between."),
+                       mm ? _ ("6 mm") : _ ("0.24 in"));
   SlTable table;
   double y;
 
@@ -142,10 +157,13 @@ sl_template_draw_nut (const SlTemplateSheet *sheet)
   draw_from_front (sheet);
   sl_table_init (&table);
   sl_table_column (&table, _ ("string"), 0.1, SL_ALIGN_LEFT, TRUE, SL_INK_TEXT);
-  sl_table_column (&table, mm ? _ ("centre from the bass edge, mm") : _ ("centre from the bass edge, in"), 0.2, SL_ALIGN_RIGHT, FALSE, SL_INK_TEXT);
-  sl_table_column (&table, mm ? _ ("to the next centre, mm") : _ ("to the next centre, in"), 0.18, SL_ALIGN_RIGHT, FALSE, SL_INK_TEXT);
+  sl_table_column (&table, mm ? _ ("centre from the bass edge, mm") : _ ("centre from the bass edge, in"), 0.2,
+                   SL_ALIGN_RIGHT, FALSE, SL_INK_TEXT);
+  sl_table_column (&table, mm ? _ ("to the next centre, mm") : _ ("to the next centre, in"), 0.18, SL_ALIGN_RIGHT,
+                   FALSE, SL_INK_TEXT);
   sl_table_column (&table, mm ? _ ("slot width, mm") : _ ("slot width, in"), 0.16, SL_ALIGN_RIGHT, FALSE, SL_INK_TEXT);
-  sl_table_column (&table, mm ? _ ("floor over the board, mm") : _ ("floor over the board, in"), 0.18, SL_ALIGN_RIGHT, TRUE, SL_INK_TEXT);
+  sl_table_column (&table, mm ? _ ("floor over the board, mm") : _ ("floor over the board, in"), 0.18, SL_ALIGN_RIGHT,
+                   TRUE, SL_INK_TEXT);
   sl_table_column (&table, _ ("floor falls back, degrees"), 0.18, SL_ALIGN_RIGHT, FALSE, SL_INK_TEXT);
   for (int s = 1; s <= sheet->instrument->n_strings; s++)
     add_row (sheet, &table, s);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The templates' parts; private to their files. Geometry is drawn in millimetres of the paper, corrected; text beside it in points. */
+ * The templates' parts; private to their files. Geometry is drawn in millimetres of the paper, corrected; text beside
+ * it in points. */
 #pragma once
 
 #include "words/explain.h"
@@ -39,9 +40,9 @@ typedef struct
 {
   const SlTemplate *template;
   const SlInstrument *instrument;
-  const SlState *state; /* as planned */
-  cairo_t *cr;          /* in points, uncorrected */
-  double width, height; /* mm, of the page as it lies */
+  const SlState *state;    /* as planned */
+  cairo_t *cr;             /* in points, uncorrected */
+  double width, height;    /* mm, of the page as it lies */
   double scale_x, scale_y; /* points a millimetre, corrected */
 } SlTemplateSheet;
 
@@ -54,19 +55,22 @@ typedef enum
 {
   SL_STROKE_HAIR,
   SL_STROKE_LINE,
-  SL_STROKE_DASH,  /* as it is now */
-  SL_STROKE_CHAIN  /* reference lines, first pass */
+  SL_STROKE_DASH, /* as it is now */
+  SL_STROKE_CHAIN /* reference lines, first pass */
 } SlStroke;
 
 void sl_template_line (const SlTemplateSheet *sheet, SlStroke stroke, double x0, double y0, double x1, double y1);
 
 /* An open line through points (mm), or a closed one. */
-void sl_template_polyline (const SlTemplateSheet *sheet, SlStroke stroke, const double (*points)[2], int n, gboolean closed);
+void sl_template_polyline (const SlTemplateSheet *sheet, SlStroke stroke, const double (*points)[2], int n,
+                           gboolean closed);
 void sl_template_fill (const SlTemplateSheet *sheet, SlInk ink, const double (*points)[2], int n);
 void sl_template_hatch (const SlTemplateSheet *sheet, const double (*points)[2], int n);
 
-/* A text with (x, y) at the middle of its left edge, its middle, or its right edge (@align 0, 0.5, 1); turned a quarter anticlockwise with @turned. */
-void sl_template_text (const SlTemplateSheet *sheet, const char *text, double size_mm, gboolean bold, SlInk ink, double x, double y, double align, gboolean turned);
+/* A text with (x, y) at the middle of its left edge, its middle, or its right edge (@align 0, 0.5, 1); turned a quarter
+ * anticlockwise with @turned. */
+void sl_template_text (const SlTemplateSheet *sheet, const char *text, double size_mm, gboolean bold, SlInk ink,
+                       double x, double y, double align, gboolean turned);
 
 /* A paragraph across the page with its top at @y mm; returns where it ends. */
 double sl_template_paragraph (const SlTemplateSheet *sheet, const char *text, double y);

@@ -1,15 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A rule of the frets along the whole scale, in tiles that overlap: marks in the overlap tell how two tiles lie on each other. */
+ * A rule of the frets along the whole scale, in tiles that overlap: marks in the overlap tell how two tiles lie on each
+ * other. */
 #include "draw/paper/template-parts.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
 #define OVERLAP_MM 16.0
-#define SIDE_MM 14.0       /* from the paper's edge to a tile's end: room for a label at the line */
-#define BEYOND_MM 6.0      /* of the rule past the last line */
-#define STRIP_MM 24.0      /* height of a strip's lines */
+#define SIDE_MM 14.0        /* from the paper's edge to a tile's end: room for a label at the line */
+#define BEYOND_MM 6.0       /* of the rule past the last line */
+#define STRIP_MM 24.0       /* height of a strip's lines */
 #define FIRST_STRIP_MM 60.0 /* from the top of the page to the first strip's upper edge */
 #define STRIP_STEP_MM 62.0
 #define WHOLE_PAGE_STRIP_MM 82.0
@@ -79,9 +80,11 @@ draw_mark (const Strip *strip, double x, SlStroke stroke, const char *label, con
     return;
   sl_template_line (strip->sheet, stroke, place (strip, x), strip->top, place (strip, x), strip->bottom);
   if (label != NULL)
-    sl_template_text (strip->sheet, label, SL_TEMPLATE_TEXT_MM, TRUE, SL_INK_TEXT, place (strip, x), strip->bottom + 3, 0.5, FALSE);
+    sl_template_text (strip->sheet, label, SL_TEMPLATE_TEXT_MM, TRUE, SL_INK_TEXT, place (strip, x), strip->bottom + 3,
+                      0.5, FALSE);
   if (distance != NULL)
-    sl_template_text (strip->sheet, distance, SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_TEXT, place (strip, x), strip->top - LABEL_GAP_MM, 0, TRUE);
+    sl_template_text (strip->sheet, distance, SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_TEXT, place (strip, x),
+                      strip->top - LABEL_GAP_MM, 0, TRUE);
 }
 
 static char *
@@ -89,7 +92,8 @@ say_distance (const Strip *strip, double mm)
 {
   const SlTemplateOptions *o = &strip->sheet->template->options;
 
-  return sl_length_format (mm, o->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, PLACES, strip->sheet->template->decimal, FALSE);
+  return sl_length_format (mm, o->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, PLACES,
+                           strip->sheet->template->decimal, FALSE);
 }
 
 static void
@@ -128,10 +132,13 @@ draw_cross (const Strip *strip, double x, int letter)
 
   for (gsize i = 0; i < G_N_ELEMENTS (heights); i++)
     {
-      sl_template_line (strip->sheet, SL_STROKE_HAIR, place (strip, x) - CROSS_MM, heights[i], place (strip, x) + CROSS_MM, heights[i]);
-      sl_template_line (strip->sheet, SL_STROKE_HAIR, place (strip, x), heights[i] - CROSS_MM, place (strip, x), heights[i] + CROSS_MM);
+      sl_template_line (strip->sheet, SL_STROKE_HAIR, place (strip, x) - CROSS_MM, heights[i],
+                        place (strip, x) + CROSS_MM, heights[i]);
+      sl_template_line (strip->sheet, SL_STROKE_HAIR, place (strip, x), heights[i] - CROSS_MM, place (strip, x),
+                        heights[i] + CROSS_MM);
     }
-  sl_template_text (strip->sheet, label, SL_TEMPLATE_TEXT_MM, TRUE, SL_INK_CUT, place (strip, x), (heights[0] + heights[1]) / 2, 0.5, FALSE);
+  sl_template_text (strip->sheet, label, SL_TEMPLATE_TEXT_MM, TRUE, SL_INK_CUT, place (strip, x),
+                    (heights[0] + heights[1]) / 2, 0.5, FALSE);
 }
 
 static void
@@ -142,8 +149,10 @@ draw_tile (const SlTemplateSheet *sheet, int tile, double top)
   Strip strip = { .sheet = sheet, .start = tile_start (t, tile), .top = top, .bottom = top + STRIP_MM };
 
   strip.end = MIN (strip.start + tile_length (t), rule_end (t));
-  sl_template_line (sheet, SL_STROKE_HAIR, place (&strip, strip.start), strip.bottom, place (&strip, strip.end), strip.bottom);
-  sl_template_line (sheet, SL_STROKE_HAIR, place (&strip, strip.start), strip.top, place (&strip, strip.end), strip.top);
+  sl_template_line (sheet, SL_STROKE_HAIR, place (&strip, strip.start), strip.bottom, place (&strip, strip.end),
+                    strip.bottom);
+  sl_template_line (sheet, SL_STROKE_HAIR, place (&strip, strip.start), strip.top, place (&strip, strip.end),
+                    strip.top);
   draw_frets (&strip);
   draw_ends (&strip);
   if (tile > 0)
@@ -160,6 +169,9 @@ sl_template_draw_rule (const SlTemplateSheet *sheet, int first_tile)
   for (int i = 0; i < here && first_tile + i < tiles; i++)
     draw_tile (sheet, first_tile + i, here > 1 ? FIRST_STRIP_MM + i * STRIP_STEP_MM : WHOLE_PAGE_STRIP_MM);
   if (tiles > 1)
-    sl_template_text (sheet, _ ("Lay tiles over each other so that crosses of one letter meet. Distances are from the front of the nut; each is right by itself, nothing adds up."),
-                      SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_QUIET, SL_TEMPLATE_MARGIN_MM, sheet->height - SL_TEMPLATE_FOOT_MM - 4, 0, FALSE);
+    sl_template_text (sheet,
+                      _ ("Lay tiles over each other so that crosses of one letter meet. Distances are from the front "
+                         "of the nut; each is right by itself, nothing adds up."),
+                      SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_QUIET, SL_TEMPLATE_MARGIN_MM,
+                      sheet->height - SL_TEMPLATE_FOOT_MM - 4, 0, FALSE);
 }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The saddle: its top as seen from the board, with the line at which it leaves the bridge now and after the cut; its underside with what comes off; and its crest
- * from above. Heights are along the saddle, which may lean. */
+ * The saddle: its top as seen from the board, with the line at which it leaves the bridge now and after the cut; its
+ * underside with what comes off; and its crest from above. Heights are along the saddle, which may lean. */
 #include "draw/paper/template-parts.h"
 
 #include <glib/gi18n-lib.h>
@@ -9,11 +9,11 @@
 
 #include "draw/base/plan.h"
 
-#define OVERHANG_MM 4.0       /* of a saddle beyond the outer strings: common practice; the document has no length of it */
-#define PROFILE_MM 56.0       /* from the top of the page to the bridge's top after the work */
-#define UNDERSIDE_MM 84.0     /* to the underside as it is now */
+#define OVERHANG_MM 4.0   /* of a saddle beyond the outer strings: common practice; the document has no length of it */
+#define PROFILE_MM 56.0   /* from the top of the page to the bridge's top after the work */
+#define UNDERSIDE_MM 84.0 /* to the underside as it is now */
 #define UNDERSIDE_SHOWN_MM 9.0
-#define ABOVE_MM 116.0        /* to the line of the nominal scale length */
+#define ABOVE_MM 116.0 /* to the line of the nominal scale length */
 #define TABLE_MM 138.0
 #define LABEL_STEP_MM 2.8
 #define TICK_MM 1.5
@@ -23,13 +23,13 @@ typedef struct
 {
   const SlTemplateSheet *sheet;
   int n;
-  double y[SL_MAX_STRINGS];      /* across, positive to the treble */
-  double top[SL_MAX_STRINGS];    /* crest over the bridge's top after the work, along the saddle */
-  double shape[SL_MAX_STRINGS];  /* what is still to be shaped off */
+  double y[SL_MAX_STRINGS];     /* across, positive to the treble */
+  double top[SL_MAX_STRINGS];   /* crest over the bridge's top after the work, along the saddle */
+  double shape[SL_MAX_STRINGS]; /* what is still to be shaped off */
   double setback[SL_MAX_STRINGS];
-  double left, right;            /* ends of the saddle, across */
-  double cut_bass, cut_treble;   /* still to come off the base, along the saddle, at the outer strings */
-  gboolean exposure;             /* anything is known of the bridge's top */
+  double left, right;          /* ends of the saddle, across */
+  double cut_bass, cut_treble; /* still to come off the base, along the saddle, at the outer strings */
+  gboolean exposure;           /* anything is known of the bridge's top */
   double radius;
 } Saddle;
 
@@ -48,7 +48,8 @@ between (const Saddle *saddle, double bass, double treble, double y)
   return saddle->n > 1 ? bass + (treble - bass) * (y - y_bass) / (y_treble - y_bass) : treble;
 }
 
-/* The bridge's top is straight, at each outer string its exposure below the crest; the crests between follow from the gaps over an arched board. */
+/* The bridge's top is straight, at each outer string its exposure below the crest; the crests between follow from the
+ * gaps over an arched board. */
 static Saddle
 measure (const SlTemplateSheet *sheet)
 {
@@ -81,7 +82,8 @@ has_cut (const Saddle *saddle)
   return saddle->cut_bass > LEAST_CUT_MM || saddle->cut_treble > LEAST_CUT_MM;
 }
 
-/* Points through the strings from the bass end, carried on straight to the saddle's ends; @offset is taken from each. Returns how many. */
+/* Points through the strings from the bass end, carried on straight to the saddle's ends; @offset is taken from each.
+ * Returns how many. */
 static int
 crest_points (const Saddle *saddle, const double *value, const double *more, double points[SL_MAX_STRINGS + 2][2])
 {
@@ -136,7 +138,8 @@ hatch_between (const Saddle *saddle, double origin, double bass0, double treble0
 static void
 draw_straight (const Saddle *saddle, SlStroke stroke, double origin, double bass, double treble)
 {
-  sl_template_line (saddle->sheet, stroke, place (saddle, saddle->left), origin - between (saddle, bass, treble, saddle->left), place (saddle, saddle->right),
+  sl_template_line (saddle->sheet, stroke, place (saddle, saddle->left),
+                    origin - between (saddle, bass, treble, saddle->left), place (saddle, saddle->right),
                     origin - between (saddle, bass, treble, saddle->right));
 }
 
@@ -166,7 +169,8 @@ has_shape (const Saddle *saddle)
 static void
 draw_profile (const Saddle *saddle)
 {
-  double l = place (saddle, saddle->left), r = place (saddle, saddle->right), points[SL_MAX_STRINGS + 2][2], highest = 0;
+  double l = place (saddle, saddle->left), r = place (saddle, saddle->right), points[SL_MAX_STRINGS + 2][2],
+         highest = 0;
   int n = crest_points (saddle, saddle->top, NULL, points);
 
   for (int i = 0; i < saddle->n; i++)
@@ -181,7 +185,8 @@ draw_profile (const Saddle *saddle)
       double x = place (saddle, saddle->y[i]), y = PROFILE_MM - saddle->top[i];
 
       sl_template_line (saddle->sheet, SL_STROKE_HAIR, x, y, x, saddle->exposure ? PROFILE_MM : y + TICK_MM);
-      sl_template_text (saddle->sheet, number, SL_TEMPLATE_SMALL_MM, TRUE, SL_INK_TEXT, x, PROFILE_MM - highest - 2.5, 0.5, FALSE);
+      sl_template_text (saddle->sheet, number, SL_TEMPLATE_SMALL_MM, TRUE, SL_INK_TEXT, x, PROFILE_MM - highest - 2.5,
+                        0.5, FALSE);
     }
   say (saddle, _ ("bass"), PROFILE_MM - MAX (saddle->top[saddle->n - 1], LABEL_STEP_MM), FALSE);
   say (saddle, _ ("treble"), PROFILE_MM - MAX (saddle->top[0], LABEL_STEP_MM), TRUE);
@@ -194,7 +199,8 @@ draw_profile (const Saddle *saddle)
   if (!has_cut (saddle))
     return;
   draw_straight (saddle, SL_STROKE_DASH, PROFILE_MM, -saddle->cut_bass, -saddle->cut_treble);
-  say (saddle, _ ("bridge top, now"), PROFILE_MM + between (saddle, saddle->cut_bass, saddle->cut_treble, saddle->right) + 1, TRUE);
+  say (saddle, _ ("bridge top, now"),
+       PROFILE_MM + between (saddle, saddle->cut_bass, saddle->cut_treble, saddle->right) + 1, TRUE);
 }
 
 /* A line that keeps what is safe to take before reading again. */
@@ -202,7 +208,8 @@ static void
 draw_first_pass (const Saddle *saddle)
 {
   const SlAnalysis *a = saddle->sheet->template->analysis;
-  double bass = sl_planned_first_pass (a, saddle->n, saddle->cut_bass), treble = sl_planned_first_pass (a, 1, saddle->cut_treble);
+  double bass = sl_planned_first_pass (a, saddle->n, saddle->cut_bass),
+         treble = sl_planned_first_pass (a, 1, saddle->cut_treble);
 
   if (bass <= 0 && treble <= 0)
     return;
@@ -214,8 +221,10 @@ static void
 draw_underside (const Saddle *saddle)
 {
   double l = place (saddle, saddle->left), r = place (saddle, saddle->right), top = UNDERSIDE_MM - UNDERSIDE_SHOWN_MM;
-  g_autofree char *bass = sl_speech_length (&saddle->sheet->template->speech, saddle->cut_bass), *treble = sl_speech_length (&saddle->sheet->template->speech, saddle->cut_treble);
-  g_autofree char *off = g_strdup_printf (_ ("off: %1$s under the lowest string, %2$s under the highest"), bass, treble);
+  g_autofree char *bass = sl_speech_length (&saddle->sheet->template->speech, saddle->cut_bass),
+                  *treble = sl_speech_length (&saddle->sheet->template->speech, saddle->cut_treble);
+  g_autofree char *off =
+      g_strdup_printf (_ ("off: %1$s under the lowest string, %2$s under the highest"), bass, treble);
 
   if (!has_cut (saddle))
     return;
@@ -226,21 +235,29 @@ draw_underside (const Saddle *saddle)
   draw_straight (saddle, SL_STROKE_DASH, UNDERSIDE_MM, 0, 0);
   draw_straight (saddle, SL_STROKE_LINE, UNDERSIDE_MM, saddle->cut_bass, saddle->cut_treble);
   draw_first_pass (saddle);
-  say (saddle, _ ("after the cut"), UNDERSIDE_MM - between (saddle, saddle->cut_bass, saddle->cut_treble, saddle->left) - LABEL_STEP_MM / 2, FALSE);
+  say (saddle, _ ("after the cut"),
+       UNDERSIDE_MM - between (saddle, saddle->cut_bass, saddle->cut_treble, saddle->left) - LABEL_STEP_MM / 2, FALSE);
   say (saddle, _ ("now"), UNDERSIDE_MM + LABEL_STEP_MM / 2, FALSE);
-  sl_template_text (saddle->sheet, off, SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_CUT, place (saddle, (saddle->left + saddle->right) / 2), UNDERSIDE_MM + 2 * LABEL_STEP_MM, 0.5, FALSE);
+  sl_template_text (saddle->sheet, off, SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_CUT,
+                    place (saddle, (saddle->left + saddle->right) / 2), UNDERSIDE_MM + 2 * LABEL_STEP_MM, 0.5, FALSE);
   for (int i = 0; i < saddle->n; i++)
-    sl_template_line (saddle->sheet, SL_STROKE_HAIR, place (saddle, saddle->y[i]), top, place (saddle, saddle->y[i]), top + TICK_MM);
+    sl_template_line (saddle->sheet, SL_STROKE_HAIR, place (saddle, saddle->y[i]), top, place (saddle, saddle->y[i]),
+                      top + TICK_MM);
 }
 
 static void
 draw_from_above (const Saddle *saddle)
 {
   const SlInstrument *in = saddle->sheet->instrument;
-  double half = in->saddle_thickness / 2, l = saddle->left, r = saddle->right, bass = saddle->setback[saddle->n - 1], treble = saddle->setback[0];
-  double at_left = ABOVE_MM + between (saddle, bass, treble, l), at_right = ABOVE_MM + between (saddle, bass, treble, r);
+  double half = in->saddle_thickness / 2, l = saddle->left, r = saddle->right, bass = saddle->setback[saddle->n - 1],
+         treble = saddle->setback[0];
+  double at_left = ABOVE_MM + between (saddle, bass, treble, l),
+         at_right = ABOVE_MM + between (saddle, bass, treble, r);
   const double outline[][2] = {
-    { place (saddle, l), at_left - half }, { place (saddle, r), at_right - half }, { place (saddle, r), at_right + half }, { place (saddle, l), at_left + half },
+    { place (saddle, l), at_left - half },
+    { place (saddle, r), at_right - half },
+    { place (saddle, r), at_right + half },
+    { place (saddle, l), at_left + half },
   };
 
   caption (saddle, _ ("Crest, from above; the nut is toward the top of the page"), ABOVE_MM - half - 6);
@@ -254,7 +271,8 @@ draw_from_above (const Saddle *saddle)
       sl_template_line (saddle->sheet, SL_STROKE_LINE, x, y - TICK_MM / 2, x, y + TICK_MM / 2);
       sl_template_line (saddle->sheet, SL_STROKE_HAIR, x, ABOVE_MM, x, y);
     }
-  sl_template_text (saddle->sheet, _ ("nominal scale length"), SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_QUIET, place (saddle, r) + 8, ABOVE_MM, 0, FALSE);
+  sl_template_text (saddle->sheet, _ ("nominal scale length"), SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_QUIET,
+                    place (saddle, r) + 8, ABOVE_MM, 0, FALSE);
 }
 
 static void
@@ -267,15 +285,19 @@ draw_table (const Saddle *saddle)
 
   sl_table_init (&table);
   sl_table_column (&table, _ ("string"), 0.12, SL_ALIGN_LEFT, TRUE, SL_INK_TEXT);
-  sl_table_column (&table, mm ? _ ("from the middle, mm") : _ ("from the middle, in"), 0.22, SL_ALIGN_RIGHT, FALSE, SL_INK_TEXT);
-  sl_table_column (&table, mm ? _ ("crest over the bridge top, mm") : _ ("crest over the bridge top, in"), 0.24, SL_ALIGN_RIGHT, TRUE, SL_INK_TEXT);
-  sl_table_column (&table, mm ? _ ("of it still to shape off, mm") : _ ("of it still to shape off, in"), 0.22, SL_ALIGN_RIGHT, FALSE, SL_INK_TEXT);
+  sl_table_column (&table, mm ? _ ("from the middle, mm") : _ ("from the middle, in"), 0.22, SL_ALIGN_RIGHT, FALSE,
+                   SL_INK_TEXT);
+  sl_table_column (&table, mm ? _ ("crest over the bridge top, mm") : _ ("crest over the bridge top, in"), 0.24,
+                   SL_ALIGN_RIGHT, TRUE, SL_INK_TEXT);
+  sl_table_column (&table, mm ? _ ("of it still to shape off, mm") : _ ("of it still to shape off, in"), 0.22,
+                   SL_ALIGN_RIGHT, FALSE, SL_INK_TEXT);
   sl_table_column (&table, mm ? _ ("setback, mm") : _ ("setback, in"), 0.20, SL_ALIGN_RIGHT, FALSE, SL_INK_TEXT);
   for (int i = 0; i < saddle->n; i++)
     {
       g_autoptr (GStrvBuilder) row = g_strv_builder_new ();
       g_autofree char *number = g_strdup_printf ("%d", i + 1), *across = sl_template_say (sheet, saddle->y[i]);
-      g_autofree char *top = sl_template_say (sheet, saddle->exposure ? saddle->top[i] : NAN), *shape = sl_template_say (sheet, saddle->shape[i]);
+      g_autofree char *top = sl_template_say (sheet, saddle->exposure ? saddle->top[i] : NAN),
+                      *shape = sl_template_say (sheet, saddle->shape[i]);
       g_autofree char *setback = sl_template_say (sheet, saddle->setback[i]);
 
       g_strv_builder_add_many (row, number, across, top, shape, setback, NULL);
@@ -285,14 +307,21 @@ draw_table (const Saddle *saddle)
   sl_table_clear (&table);
   if (isfinite (saddle->radius))
     {
-      g_autofree char *radius = sl_length_format (saddle->radius, mm ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 0, sheet->template->decimal, TRUE);
+      g_autofree char *radius =
+          sl_length_format (saddle->radius, mm ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 0, sheet->template->decimal, TRUE);
       g_autofree char *text = g_strdup_printf (_ ("The crests lie on a radius of %s."), radius);
 
       y = sl_template_paragraph (sheet, text, y);
     }
-  y = sl_template_paragraph (sheet, _ ("The outline reaches 4 mm beyond the outer strings and is as thick as the saddle: trace your own. Dashed is as it is now, hatched comes off."), y);
+  y = sl_template_paragraph (sheet,
+                             _ ("The outline reaches 4 mm beyond the outer strings and is as thick as the saddle: "
+                                "trace your own. Dashed is as it is now, hatched comes off."),
+                             y);
   if (!saddle->exposure)
-    y = sl_template_paragraph (sheet, _ ("No exposure was read, so the bridge’s top is not shown: the line gives the shape of the top, not its height."), y);
+    y = sl_template_paragraph (sheet,
+                               _ ("No exposure was read, so the bridge’s top is not shown: the line gives the shape of "
+                                  "the top, not its height."),
+                               y);
   if (sheet->instrument->saddle_lean_rad != 0)
     sl_template_paragraph (sheet, _ ("Heights are measured along the leaning saddle."), y);
 }

@@ -21,7 +21,15 @@ void
 sl_template_options_init (SlTemplateOptions *options)
 {
   *options = (SlTemplateOptions){
-    .paper = SL_PAPER_A4, .nut = TRUE, .saddle = TRUE, .rule = TRUE, .correction_x = 1, .correction_y = 1, .lengths = SL_LENGTHS_MM, .decimal = ".", .shop = SL_SHOP_DEFAULT,
+    .paper = SL_PAPER_A4,
+    .nut = TRUE,
+    .saddle = TRUE,
+    .rule = TRUE,
+    .correction_x = 1,
+    .correction_y = 1,
+    .lengths = SL_LENGTHS_MM,
+    .decimal = ".",
+    .shop = SL_SHOP_DEFAULT,
   };
 }
 
@@ -40,12 +48,14 @@ trace (const SlTemplateSheet *sheet, const double (*points)[2], int n, gboolean 
 void
 sl_template_polyline (const SlTemplateSheet *sheet, SlStroke stroke, const double (*points)[2], int n, gboolean closed)
 {
-  const double dash = DASH_MM / SL_POINT_MM, dashes[] = { dash, dash * 0.7 }, chain[] = { 3 * dash, dash * 0.7, dash * 0.3, dash * 0.7 };
+  const double dash = DASH_MM / SL_POINT_MM, dashes[] = { dash, dash * 0.7 },
+               chain[] = { 3 * dash, dash * 0.7, dash * 0.3, dash * 0.7 };
 
   cairo_save (sheet->cr);
   trace (sheet, points, n, closed);
   sl_set_ink (sheet->cr, sl_palette (FALSE), stroke == SL_STROKE_DASH ? SL_INK_GHOST : SL_INK_TEXT);
-  cairo_set_line_width (sheet->cr, (stroke == SL_STROKE_LINE ? SL_TEMPLATE_LINE_MM : SL_TEMPLATE_HAIR_MM) / SL_POINT_MM);
+  cairo_set_line_width (sheet->cr,
+                        (stroke == SL_STROKE_LINE ? SL_TEMPLATE_LINE_MM : SL_TEMPLATE_HAIR_MM) / SL_POINT_MM);
   if (stroke == SL_STROKE_DASH)
     cairo_set_dash (sheet->cr, dashes, G_N_ELEMENTS (dashes), 0);
   else if (stroke == SL_STROKE_CHAIN)
@@ -91,7 +101,8 @@ sl_template_hatch (const SlTemplateSheet *sheet, const double (*points)[2], int 
 }
 
 void
-sl_template_text (const SlTemplateSheet *sheet, const char *text, double size_mm, gboolean bold, SlInk ink, double x, double y, double align, gboolean turned)
+sl_template_text (const SlTemplateSheet *sheet, const char *text, double size_mm, gboolean bold, SlInk ink, double x,
+                  double y, double align, gboolean turned)
 {
   SlText line = sl_text (text, size_mm / SL_POINT_MM, bold);
 
@@ -147,7 +158,8 @@ sl_template_say (const SlTemplateSheet *sheet, double mm)
 
   if (!isfinite (mm))
     return g_strdup ("–");
-  return sl_length_format (mm, o->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, PLACES, sheet->template->decimal, FALSE);
+  return sl_length_format (mm, o->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, PLACES,
+                           sheet->template->decimal, FALSE);
 }
 
 /* ---- what every page carries ---- */
@@ -168,20 +180,28 @@ draw_foot (const SlTemplateSheet *sheet)
   double y = sheet->height - SL_TEMPLATE_MARGIN_MM - 3;
   g_autofree char *x_factor = sl_plain_format (o->correction_x, FACTOR_PLACES, sheet->template->decimal);
   g_autofree char *y_factor = sl_plain_format (o->correction_y, FACTOR_PLACES, sheet->template->decimal);
-  g_autofree char *factors = g_strdup_printf (_ ("corrected × %1$s across, × %2$s along the paper"), x_factor, y_factor);
+  g_autofree char *factors =
+      g_strdup_printf (_ ("corrected × %1$s across, × %2$s along the paper"), x_factor, y_factor);
 
   draw_bar (sheet, SL_TEMPLATE_MARGIN_MM + 2, y - 8, BAR_MM, _ ("100 mm: measure this bar"));
   draw_bar (sheet, SL_TEMPLATE_MARGIN_MM + 2, y - 1, BAR_IN * SL_MM_PER_INCH, _ ("4 in"));
   if (o->correction_x != 1 || o->correction_y != 1)
-    sl_template_text (sheet, factors, SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_CUT, sheet->width - SL_TEMPLATE_MARGIN_MM, y - 1, 1, FALSE);
+    sl_template_text (sheet, factors, SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_CUT, sheet->width - SL_TEMPLATE_MARGIN_MM,
+                      y - 1, 1, FALSE);
 }
 
 static void
 draw_head (const SlTemplateSheet *sheet, const char *what, int page)
 {
-  const SlType title = { .size = TITLE_MM / SL_POINT_MM, .bold = TRUE, .ink = SL_INK_TEXT, .align = SL_ALIGN_LEFT, .most_lines = 1 };
-  const SlType second = { .size = SL_TEMPLATE_TEXT_MM / SL_POINT_MM, .ink = SL_INK_QUIET, .align = SL_ALIGN_LEFT, .most_lines = 1 };
-  const SlType advice = { .size = SL_TEMPLATE_TEXT_MM / SL_POINT_MM, .bold = TRUE, .ink = SL_INK_CUT, .align = SL_ALIGN_LEFT, .most_lines = 2 };
+  const SlType title = {
+    .size = TITLE_MM / SL_POINT_MM, .bold = TRUE, .ink = SL_INK_TEXT, .align = SL_ALIGN_LEFT, .most_lines = 1
+  };
+  const SlType second = {
+    .size = SL_TEMPLATE_TEXT_MM / SL_POINT_MM, .ink = SL_INK_QUIET, .align = SL_ALIGN_LEFT, .most_lines = 1
+  };
+  const SlType advice = {
+    .size = SL_TEMPLATE_TEXT_MM / SL_POINT_MM, .bold = TRUE, .ink = SL_INK_CUT, .align = SL_ALIGN_LEFT, .most_lines = 2
+  };
   g_autofree char *number = g_strdup_printf (_ ("page %d of %d"), page + 1, sheet->template->pages.n_pages);
   g_autofree char *line = g_strdup_printf ("%s · %s", sheet->template->profile->identity.label, number);
   SlFlow flow = flow_from (sheet, SL_TEMPLATE_MARGIN_MM);
@@ -190,7 +210,8 @@ draw_head (const SlTemplateSheet *sheet, const char *what, int page)
   flow.width = sheet->width / SL_POINT_MM - 2 * flow.left;
   flow.y += sl_flow_put (&flow, what, &title, flow.left, flow.y, flow.width);
   flow.y += sl_flow_put (&flow, line, &second, flow.left, flow.y, flow.width);
-  sl_flow_put (&flow, _ ("Print at 100 %, not fitted to the page; then measure the bars below."), &advice, flow.left, flow.y, flow.width);
+  sl_flow_put (&flow, _ ("Print at 100 %, not fitted to the page; then measure the bars below."), &advice, flow.left,
+               flow.y, flow.width);
 }
 
 /* ---- pages ---- */
@@ -257,8 +278,10 @@ list_pages (SlTemplate *t)
   if (t->options.nut && sl_slot_centres (&t->analysis->instrument, places))
     add_page (t, SL_TEMPLATE_NUT, 0);
   else if (t->options.nut)
-    t->left_out = g_strdup (isnan (t->analysis->instrument.nut_width) ? _ ("The nut is left out: the profile gives no width of the nut.")
-                                                                        : _ ("The nut is left out: the strings and the edge margins take more than its width."));
+    t->left_out =
+        g_strdup (isnan (t->analysis->instrument.nut_width)
+                      ? _ ("The nut is left out: the profile gives no width of the nut.")
+                      : _ ("The nut is left out: the strings and the edge margins take more than its width."));
   if (t->options.saddle)
     add_page (t, SL_TEMPLATE_SADDLE, 0);
   for (int tile = 0; t->options.rule && tile < sl_template_rule_tiles (t); tile += sl_template_tiles_a_page (t))
@@ -293,12 +316,15 @@ sl_template_new (const SlProfile *profile, const SlVisit *visit, const SlTemplat
   list_pages (t);
   if (t->list->len == 0)
     {
-      g_set_error_literal (error, SL_PICTURE_ERROR, SL_PICTURE_ERROR_SIZE, t->left_out != NULL ? t->left_out : _ ("No template was asked for."));
+      g_set_error_literal (error, SL_PICTURE_ERROR, SL_PICTURE_ERROR_SIZE,
+                           t->left_out != NULL ? t->left_out : _ ("No template was asked for."));
       return NULL;
     }
   const SlReadingSet *last = own != NULL ? sl_visit_last_set (own) : NULL;
 
-  t->pages = (SlPages){ .n_pages = (int) t->list->len, .size = page_size, .draw = draw_page, .data = t, .title = t->title, .full_size = TRUE };
+  t->pages = (SlPages){
+    .n_pages = (int) t->list->len, .size = page_size, .draw = draw_page, .data = t, .title = t->title, .full_size = TRUE
+  };
   t->pages.date = last != NULL ? last->taken : own != NULL ? own->opened : NULL;
   return g_steal_pointer (&t);
 }

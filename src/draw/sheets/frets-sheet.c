@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The frets sheet: every crown along the neck as it stands and as levelled, heights magnified by a stated factor, over the board beneath. What comes off is
- * hatched. Marks have words of their own: a cross for a crown past saving, a wedge above one that rocks, an outline of dashes for a new fret. */
+ * The frets sheet: every crown along the neck as it stands and as levelled, heights magnified by a stated factor, over
+ * the board beneath. What comes off is hatched. Marks have words of their own: a cross for a crown past saving, a wedge
+ * above one that rocks, an outline of dashes for a new fret. */
 #include "draw/sheets/sheet.h"
 
 #include <glib/gi18n-lib.h>
@@ -11,20 +12,22 @@
 #include "setup/physics/frets.h"
 
 #define HATCH_SPACING 3.0
-#define LEAST_CROWN_UNITS 7.0  /* a crown narrower than this would hide its hatching */
+#define LEAST_CROWN_UNITS 7.0 /* a crown narrower than this would hide its hatching */
 #define MOST_CROWN_UNITS 18.0
-#define CROWN_SHARE 0.6        /* of the narrowest space between two frets: crowns are drawn as wide as there is room, so that what comes off shows */
+/* of the narrowest space between two frets: crowns are drawn as wide as there is room, so that what comes off shows */
+#define CROWN_SHARE 0.6
 #define CROWN_POINTS 24
 #define BOARD_UNITS 9.0
-#define HEAD_ROOM 14.0         /* above the highest crown, for marks */
-#define END_ROOM 18.0          /* beyond the first and the last fret */
+#define HEAD_ROOM 14.0 /* above the highest crown, for marks */
+#define END_ROOM 18.0  /* beyond the first and the last fret */
 #define ROWS_BELOW 4
 #define WEDGE 4.0
 #define SWATCH 11.0
 #define LEGEND_GAP 16.0
-#define SHOWN_MM 0.005         /* less than this comes off: nothing to draw */
-#define MOST_LEVEL_FACTOR 15.0 /* of heights over lengths, where nothing was read there are no differences to magnify */
-#define LOW_STAGE 118.0        /* below it only numbers stand beneath: the sheet's own table says the rest */
+#define SHOWN_MM 0.005 /* less than this comes off: nothing to draw */
+/* of heights over lengths, where nothing was read there are no differences to magnify */
+#define MOST_LEVEL_FACTOR 15.0
+#define LOW_STAGE 118.0 /* below it only numbers stand beneath: the sheet's own table says the rest */
 
 typedef struct
 {
@@ -163,7 +166,8 @@ draw_least (const Frets *f)
   SlScene *scene = f->sheet.scene;
 
   for (int n = 1; n < f->work.n; n++)
-    sl_stroke_line (scene, SL_INK_QUIET, SL_LINE_THIN, SL_DASH_CHAIN, at_x (f, n), at_y (f, foot_z (&f->work.frets[n]) + in->crown_least), at_x (f, n + 1),
+    sl_stroke_line (scene, SL_INK_QUIET, SL_LINE_THIN, SL_DASH_CHAIN, at_x (f, n),
+                    at_y (f, foot_z (&f->work.frets[n]) + in->crown_least), at_x (f, n + 1),
                     at_y (f, foot_z (&f->work.frets[n + 1]) + in->crown_least));
 }
 
@@ -172,8 +176,8 @@ static void
 draw_level (const Frets *f)
 {
   for (int n = 1; n < f->work.n; n++)
-    sl_stroke_line (f->sheet.scene, SL_INK_PLANNED, SL_LINE_THIN, SL_DASH_NONE, at_x (f, n), at_y (f, f->work.frets[n].after), at_x (f, n + 1),
-                    at_y (f, f->work.frets[n + 1].after));
+    sl_stroke_line (f->sheet.scene, SL_INK_PLANNED, SL_LINE_THIN, SL_DASH_NONE, at_x (f, n),
+                    at_y (f, f->work.frets[n].after), at_x (f, n + 1), at_y (f, f->work.frets[n + 1].after));
 }
 
 /* ---- rows beneath ---- */
@@ -256,11 +260,14 @@ say_summary (const Frets *f)
   if (w->most_off < SHOWN_MM)
     return g_strdup (_ ("level: nothing comes off"));
   if (w->n_replaced > 0)
-    return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%d new fret, the others down to fret %d, most %s off", "%d new frets, the others down to fret %d, most %s off", (gulong) w->n_replaced),
+    return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%d new fret, the others down to fret %d, most %s off",
+                                         "%d new frets, the others down to fret %d, most %s off",
+                                         (gulong) w->n_replaced),
                             w->n_replaced, lowest, most);
   if (w->n_lost > 0)
-    return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "down to fret %d, most %s off: %d fret past saving", "down to fret %d, most %s off: %d frets past saving", (gulong) w->n_lost), lowest,
-                            most, w->n_lost);
+    return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "down to fret %d, most %s off: %d fret past saving",
+                                         "down to fret %d, most %s off: %d frets past saving", (gulong) w->n_lost),
+                            lowest, most, w->n_lost);
   return g_strdup_printf (_ ("down to fret %d, most %s off"), lowest, most);
 }
 
@@ -278,9 +285,12 @@ static void
 draw_heading (const Frets *f)
 {
   const SlScene *scene = f->sheet.scene;
-  const char *heading = f->work.n_replaced > 0 ? _ ("Frets, some replaced") : f->work.read ? _ ("Frets, levelled") : _ ("Frets as they stand");
+  const char *heading = f->work.n_replaced > 0 ? _ ("Frets, some replaced")
+                        : f->work.read         ? _ ("Frets, levelled")
+                                               : _ ("Frets as they stand");
   const gboolean unplanned = !f->planned && f->work.most_off >= SHOWN_MM;
-  g_autofree char *summary = say_summary (f), *scale = say_scale (f), *remark = NULL, *shorter = g_strdup_printf ("%s · %s", summary, scale);
+  g_autofree char *summary = say_summary (f), *scale = say_scale (f), *remark = NULL,
+                  *shorter = g_strdup_printf ("%s · %s", summary, scale);
   SlWording wording = { .n = 0 };
 
   remark = unplanned ? g_strdup_printf ("%s · %s · %s", summary, _ ("not in the plan"), scale) : g_strdup (shorter);
@@ -288,7 +298,8 @@ draw_heading (const Frets *f)
   const char *const remarks[] = { remark, shorter, scale };
   double room = scene->stage.width - sl_wording_width (scene, &wording) - 2 * LEGEND_GAP;
 
-  sl_sheet_heading (&f->sheet, scene->stage, heading, sl_sheet_fitting (&f->sheet, remarks, G_N_ELEMENTS (remarks), FALSE, TRUE, room));
+  sl_sheet_heading (&f->sheet, scene->stage, heading,
+                    sl_sheet_fitting (&f->sheet, remarks, G_N_ELEMENTS (remarks), FALSE, TRUE, room));
 }
 
 /* One mark of the legend with its word; returns where the next begins. */
@@ -405,13 +416,15 @@ choose_scale (Frets *f)
       f->plot.height -= room - (top - bottom) * f->units_z;
     }
   f->origin_y = f->plot.y + HEAD_ROOM + top * f->units_z;
-  f->crown_units = CLAMP (CROWN_SHARE * narrowest * f->units_x, LEAST_CROWN_UNITS, MAX (MOST_CROWN_UNITS, in->crown_width * f->units_x));
+  f->crown_units = CLAMP (CROWN_SHARE * narrowest * f->units_x, LEAST_CROWN_UNITS,
+                          MAX (MOST_CROWN_UNITS, in->crown_width * f->units_x));
 }
 
 static double
 name_width (const Frets *f)
 {
-  const char *const names[ROWS_BELOW] = { C_ ("row of frets", "fret"), C_ ("row of frets", "off"), C_ ("row of frets", "land"), C_ ("row of frets", "left") };
+  const char *const names[ROWS_BELOW] = { C_ ("row of frets", "fret"), C_ ("row of frets", "off"),
+                                          C_ ("row of frets", "land"), C_ ("row of frets", "left") };
   double widest = 0;
 
   for (int i = 0; i < ROWS_BELOW; i++)
@@ -438,7 +451,8 @@ draw_marks (const Frets *f)
         draw_lost_mark (f, at_x (f, n), at_y (f, foot_z (work) + MAX (0, work->left) / 2), MIN (f->crown_units / 2, 5));
       if (work->lowest && f->work.read)
         {
-          sl_stroke_line (f->sheet.scene, SL_INK_PLANNED, SL_LINE_THIN, SL_DASH_NONE, at_x (f, n), f->plot.y, at_x (f, n), top - 2);
+          sl_stroke_line (f->sheet.scene, SL_INK_PLANNED, SL_LINE_THIN, SL_DASH_NONE, at_x (f, n), f->plot.y,
+                          at_x (f, n), top - 2);
           sl_arrowhead (f->sheet.scene, SL_INK_PLANNED, at_x (f, n), top - 2, 0, 1);
         }
     }
@@ -453,7 +467,8 @@ name_lowest (const Frets *f)
       {
         gboolean to_left = at_x (f, n) > f->plot.x + f->plot.width * 0.8;
 
-        sl_sheet_text (&f->sheet, SL_INK_PLANNED, TRUE, TRUE, _ ("lowest"), at_x (f, n) + (to_left ? -6 : 6), f->plot.y, to_left ? 1 : 0);
+        sl_sheet_text (&f->sheet, SL_INK_PLANNED, TRUE, TRUE, _ ("lowest"), at_x (f, n) + (to_left ? -6 : 6), f->plot.y,
+                       to_left ? 1 : 0);
       }
 }
 
@@ -495,7 +510,8 @@ sl_frets_draw (SlScene *scene)
   low = stage.height < LOW_STAGE;
   head = f.sheet.row + (low ? 0 : 6);
   rows = low ? f.sheet.row + 3 : (ROWS_BELOW + 1) * f.sheet.row + 8;
-  f.plot = (SlRect){ stage.x + names, stage.y + head, MAX (1, stage.width - names), MAX (1, stage.height - head - rows) };
+  f.plot =
+      (SlRect){ stage.x + names, stage.y + head, MAX (1, stage.width - names), MAX (1, stage.height - head - rows) };
   choose_scale (&f);
   if (low)
     {

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The gaps sheet: a map of what a plucked string leaves over each crown, string by fret, and below it the least of it for every fret the string can be held
- * at. Cells tell their figure and, by pattern, what it means: hatched where the string touches, dotted where it is close; the least one has a frame. */
+ * The gaps sheet: a map of what a plucked string leaves over each crown, string by fret, and below it the least of it
+ * for every fret the string can be held at. Cells tell their figure and, by pattern, what it means: hatched where the
+ * string touches, dotted where it is close; the least one has a frame. */
 #include "draw/sheets/sheet.h"
 
 #include <glib/gi18n-lib.h>
@@ -12,7 +13,7 @@
 #define HATCH_SPACING 4.0
 #define DOT_SPACING 5.0
 #define DOT_RADIUS 0.9
-#define PLATE_MARGIN 1.5  /* of paper round a figure on a pattern */
+#define PLATE_MARGIN 1.5 /* of paper round a figure on a pattern */
 #define MAP_GAP 14.0
 #define NAME_GAP 8.0
 #define SWATCH 13.0
@@ -31,9 +32,9 @@ typedef struct
   const SlState *state;
   const SlFigures *figures;
   int held;
-  double names;  /* width of the column of string names */
-  double row;    /* height of a row of cells */
-  double y;      /* where the next thing goes */
+  double names; /* width of the column of string names */
+  double row;   /* height of a row of cells */
+  double y;     /* where the next thing goes */
   Cell cells[SL_MAX_STRINGS][SL_MAX_FRETS + 1];
 } Map;
 
@@ -107,7 +108,8 @@ draw_figure (const Map *m, const Cell *cell, SlRect r, gboolean least)
   if (word == SL_WORD_OUT || word == SL_WORD_CLOSE)
     {
       sl_set_ink (scene->cr, scene->palette, SL_INK_PAPER);
-      cairo_rectangle (scene->cr, r.x + (r.width - width) / 2 - PLATE_MARGIN, r.y + (r.height - height) / 2, width + 2 * PLATE_MARGIN, height);
+      cairo_rectangle (scene->cr, r.x + (r.width - width) / 2 - PLATE_MARGIN, r.y + (r.height - height) / 2,
+                       width + 2 * PLATE_MARGIN, height);
       cairo_fill (scene->cr);
     }
   sl_scene_fixed (scene, &wording, r.x + r.width / 2, r.y + (r.height - height) / 2, 0.5);
@@ -119,7 +121,8 @@ cell_rect (const Map *m, int from, int to, int string, int column, double top)
   const SlRect stage = m->sheet.scene->stage;
   double width = (stage.width - m->names) / (to - from + 1);
 
-  return (SlRect){ stage.x + m->names + (column - from) * width, top + (m->sheet.in->n_strings - string) * m->row, width, m->row };
+  return (SlRect){ stage.x + m->names + (column - from) * width, top + (m->sheet.in->n_strings - string) * m->row,
+                   width, m->row };
 }
 
 /* The least of all cells; FALSE where none is known. */
@@ -150,7 +153,8 @@ draw_names (const Map *m, double top)
       char name[SL_STRING_NAME_CHARS];
 
       sl_sheet_string_name (m->sheet.in, s, name);
-      sl_sheet_text (&m->sheet, SL_INK_TEXT, s == m->sheet.chosen, TRUE, name, scene->stage.x, r.y + (r.height - sl_scene_text_height (scene)) / 2, 0);
+      sl_sheet_text (&m->sheet, SL_INK_TEXT, s == m->sheet.chosen, TRUE, name, scene->stage.x,
+                     r.y + (r.height - sl_scene_text_height (scene)) / 2, 0);
     }
 }
 
@@ -256,8 +260,8 @@ say_least (const Map *m)
   int string = 0;
 
   for (int s = 1; s <= m->sheet.in->n_strings; s++)
-    if (isfinite (m->figures->least_margin[s - 1].value)
-        && (string == 0 || m->figures->least_margin[s - 1].value < m->figures->least_margin[string - 1].value))
+    if (isfinite (m->figures->least_margin[s - 1].value) &&
+        (string == 0 || m->figures->least_margin[s - 1].value < m->figures->least_margin[string - 1].value))
       string = s;
   if (string == 0)
     return g_strdup ("");
@@ -281,7 +285,8 @@ legend_word (const Map *m, SlWord word, const char *text, double x)
   if (!sl_scene_fixed (scene, &wording, x + SWATCH + 5, m->y, 0))
     return x;
   fill_pattern (scene, word, r);
-  frame (scene, word == SL_WORD_NONE ? SL_INK_TEXT : SL_INK_PANEL_EDGE, word == SL_WORD_NONE ? 2 * SL_LINE_THICK / 1.5 : SL_LINE_THIN, r);
+  frame (scene, word == SL_WORD_NONE ? SL_INK_TEXT : SL_INK_PANEL_EDGE,
+         word == SL_WORD_NONE ? 2 * SL_LINE_THICK / 1.5 : SL_LINE_THIN, r);
   return x + SWATCH + 5 + sl_wording_width (scene, &wording) + LEGEND_GAP;
 }
 
@@ -320,7 +325,8 @@ static char *
 say_pluck (const Map *m)
 {
   const SlScene *scene = m->sheet.scene;
-  g_autofree char *force = sl_plain_format (m->sheet.in->pluck_force_n, 1, scene->options->decimal), *place = sl_say (scene, SL_SAY_COARSE, m->sheet.in->pluck_distance);
+  g_autofree char *force = sl_plain_format (m->sheet.in->pluck_force_n, 1, scene->options->decimal),
+                  *place = sl_say (scene, SL_SAY_COARSE, m->sheet.in->pluck_distance);
 
   /* Translators: the pluck that margins are worked out for: a force in newtons, a length from the saddle */
   return g_strdup_printf (_ ("plucked with %s N, %s from the saddle"), force, place);
@@ -347,11 +353,13 @@ sl_gaps_draw (SlScene *scene)
   fixed = 2 * m->sheet.row + 6;
   room = stage.height - SWATCH - 5;
   both = room >= 2 * (fixed + m->sheet.in->n_strings * m->sheet.row) + MAP_GAP;
-  m->row = MIN (MOST_ROW, both ? ((room - MAP_GAP) / 2 - fixed) / m->sheet.in->n_strings : (room - fixed) / m->sheet.in->n_strings);
+  m->row = MIN (MOST_ROW, both ? ((room - MAP_GAP) / 2 - fixed) / m->sheet.in->n_strings
+                               : (room - fixed) / m->sheet.in->n_strings);
   if (m->row <= 0)
     return;
   pluck = say_pluck (m);
-  over = m->held == 0 ? g_strdup_printf (_ ("Margin over each fret, open, %s"), state) : g_strdup_printf (_ ("Margin over each fret, held at %d, %s"), m->held, state);
+  over = m->held == 0 ? g_strdup_printf (_ ("Margin over each fret, open, %s"), state)
+                      : g_strdup_printf (_ ("Margin over each fret, held at %d, %s"), m->held, state);
   fill_over (m);
   draw_map (m, over, pluck, m->held + 1, m->sheet.in->frets);
   if (both)

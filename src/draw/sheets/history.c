@@ -7,8 +7,8 @@
 #include "draw/base/style.h"
 #include "words/dates.h"
 
-#define COVERAGE 2.0      /* U = 2u: GUM (JCGM 100:2008) 6.2.1 */
-#define GAP 16.0          /* between charts, and round them */
+#define COVERAGE 2.0 /* U = 2u: GUM (JCGM 100:2008) 6.2.1 */
+#define GAP 16.0     /* between charts, and round them */
 #define HEAD 20.0
 #define FOOT 20.0
 #define SIDE 34.0         /* for the figures at the left */
@@ -61,16 +61,11 @@ title_of (SlHistoryKind kind)
 {
   switch (kind)
     {
-    case SL_HISTORY_ACTION:
-      return C_ ("chart title", "Action at 12");
-    case SL_HISTORY_RELIEF:
-      return C_ ("chart title", "Relief");
-    case SL_HISTORY_FIRST_GAP:
-      return C_ ("chart title", "First gap");
-    case SL_HISTORY_EXPOSURE:
-      return C_ ("chart title", "Exposure");
-    default:
-      return C_ ("chart title", "Moisture, %");
+    case SL_HISTORY_ACTION: return C_ ("chart title", "Action at 12");
+    case SL_HISTORY_RELIEF: return C_ ("chart title", "Relief");
+    case SL_HISTORY_FIRST_GAP: return C_ ("chart title", "First gap");
+    case SL_HISTORY_EXPOSURE: return C_ ("chart title", "Exposure");
+    default: return C_ ("chart title", "Moisture, %");
     }
 }
 
@@ -117,12 +112,10 @@ value_step (const Chart *c)
     return MAX (1, round_step (span));
   switch (c->lengths)
     {
-    case SL_LENGTHS_INCH:
-      return MAX (0.001, round_step (span / SL_MM_PER_INCH)) * SL_MM_PER_INCH;
+    case SL_LENGTHS_INCH: return MAX (0.001, round_step (span / SL_MM_PER_INCH)) * SL_MM_PER_INCH;
     case SL_LENGTHS_64THS:
       return MAX (1, round_step (span * PARTS_PER_INCH / SL_MM_PER_INCH)) * SL_MM_PER_INCH / PARTS_PER_INCH;
-    default:
-      return MAX (0.01, round_step (span));
+    default: return MAX (0.01, round_step (span));
     }
 }
 
@@ -294,7 +287,8 @@ draw_series (const Chart *c, const GArray *history, SlHistoryKind kind, gboolean
 static void
 draw_over_time (Chart *c, const GArray *history, SlHistoryKind kind)
 {
-  gint64 first = g_array_index (history, SlHistoryPoint, 0).time, last = g_array_index (history, SlHistoryPoint, history->len - 1).time;
+  gint64 first = g_array_index (history, SlHistoryPoint, 0).time,
+         last = g_array_index (history, SlHistoryPoint, history->len - 1).time;
   double span = MAX ((double) (last - first), 7 * 24 * 3600.0);
 
   c->percent = kind == SL_HISTORY_MOISTURE;
@@ -304,7 +298,8 @@ draw_over_time (Chart *c, const GArray *history, SlHistoryKind kind)
   if (!fit_values (c, history, kind, c->percent ? LEAST_SPAN_PERCENT : LEAST_SPAN_MM))
     {
       show (c, title_of (kind), c->frame.x, c->frame.y - HEAD / 2, 0, SL_INK_TEXT, TRUE);
-      show (c, _ ("not read"), c->frame.x + c->frame.width / 2, c->frame.y + c->frame.height / 2, 0.5, SL_INK_QUIET, FALSE);
+      show (c, _ ("not read"), c->frame.x + c->frame.width / 2, c->frame.y + c->frame.height / 2, 0.5, SL_INK_QUIET,
+            FALSE);
       return;
     }
   draw_frame (c, title_of (kind));
@@ -332,7 +327,8 @@ chart_in (cairo_t *cr, const SlChartOptions *options, int i, int n, int columns)
   return (Chart){ .cr = cr,
                   .palette = sl_palette (options->dark),
                   .options = options,
-                  .frame = { GAP / 2 + i % columns * width + SIDE, GAP / 2 + i / columns * height + HEAD, width - SIDE - GAP, height - HEAD - FOOT } };
+                  .frame = { GAP / 2 + i % columns * width + SIDE, GAP / 2 + i / columns * height + HEAD,
+                             width - SIDE - GAP, height - HEAD - FOOT } };
 }
 
 /* The same in as many columns as give the charts the best shape. */
@@ -458,7 +454,8 @@ draw_against_moisture (Chart *c, const GArray *history, SlHistoryKind kind)
   if (low > high || !fit_values (c, history, kind, LEAST_SPAN_MM))
     {
       show (c, title_of (kind), c->frame.x, c->frame.y - HEAD / 2, 0, SL_INK_TEXT, TRUE);
-      show (c, _ ("not read with temperature and humidity"), c->frame.x + c->frame.width / 2, c->frame.y + c->frame.height / 2, 0.5, SL_INK_QUIET, FALSE);
+      show (c, _ ("not read with temperature and humidity"), c->frame.x + c->frame.width / 2,
+            c->frame.y + c->frame.height / 2, 0.5, SL_INK_QUIET, FALSE);
       return;
     }
   c->lengths = lengths_for (c->options, kind);
@@ -469,7 +466,8 @@ draw_against_moisture (Chart *c, const GArray *history, SlHistoryKind kind)
   gboolean found[2];
   for (int bass = 0; bass <= 1; bass++)
     {
-      found[bass] = sl_history_trend (history, kind, string_of (&g_array_index (history, SlHistoryPoint, 0), bass), &trends[bass]) == SL_TREND_FOUND;
+      found[bass] = sl_history_trend (history, kind, string_of (&g_array_index (history, SlHistoryPoint, 0), bass),
+                                      &trends[bass]) == SL_TREND_FOUND;
       if (found[bass])
         include_line (c, &trends[bass]);
     }
@@ -499,7 +497,8 @@ draw_against_moisture (Chart *c, const GArray *history, SlHistoryKind kind)
         /* what was read before the last work is behind the slope, but not on the line as it lies now */
         if (point->work[kind] == now)
           draw_bar (c, place_x (c, point->moisture.value), figure->value, expanded (figure), bass);
-        draw_mark_in (c, place_x (c, point->moisture.value), place_y (c, figure->value), bass, point->work[kind] == now ? mark_ink (bass) : SL_INK_GHOST);
+        draw_mark_in (c, place_x (c, point->moisture.value), place_y (c, figure->value), bass,
+                      point->work[kind] == now ? mark_ink (bass) : SL_INK_GHOST);
       }
 }
 
@@ -520,6 +519,7 @@ sl_climate_draw (cairo_t *cr, const GArray *history, const SlChartOptions *optio
         draw_against_moisture (&c, history, kinds[i]);
     }
   Chart whole = chart_at (cr, options, 0, 1);
-  show (&whole, _ ("moisture, % · pale: before work"), options->width - GAP, options->height - GAP / 2 - HEAD / 4, 1, SL_INK_QUIET, FALSE);
+  show (&whole, _ ("moisture, % · pale: before work"), options->width - GAP, options->height - GAP / 2 - HEAD / 4, 1,
+        SL_INK_QUIET, FALSE);
   cairo_restore (cr);
 }

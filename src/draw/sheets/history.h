@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * An instrument's history and what the seasons do, as small charts: figures over time with their expanded uncertainty as bars, and figures against moisture
- * content with the straight line through them. Treble and bass differ by their marks, not by colour alone. */
+ * An instrument's history and what the seasons do, as small charts: figures over time with their expanded uncertainty
+ * as bars, and figures against moisture content with the straight line through them. Treble and bass differ by their
+ * marks, not by colour alone. */
 #pragma once
 
 #include "draw/base/picture.h"
@@ -19,5 +20,6 @@ typedef struct
 /* Charts in a row, one for each kind of figure, over time. */
 void sl_history_draw (cairo_t *cr, const GArray *history, const SlChartOptions *options);
 
-/* Action and relief against moisture content, side by side, with the line where there is one, and a band of what it leaves uncertain. */
+/* Action and relief against moisture content, side by side, with the line where there is one, and a band of what it
+ * leaves uncertain. */
 void sl_climate_draw (cairo_t *cr, const GArray *history, const SlChartOptions *options);

@@ -1,19 +1,19 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * How sharp every fret sounds, one line a string: as planned, as measured, and what the tuner read. Frets lie as far apart as on the instrument, so that those past
- * the octave, which a saddle is not set by, take little room. */
+ * How sharp every fret sounds, one line a string: as planned, as measured, and what the tuner read. Frets lie as far
+ * apart as on the instrument, so that those past the octave, which a saddle is not set by, take little room. */
 #include "draw/sheets/pitch-sheet.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
 #define OCTAVE 12
-#define LEAST_SPAN 4.0     /* cents shown at least */
+#define LEAST_SPAN 4.0 /* cents shown at least */
 #define SPAN_PAD 0.07
-#define UNITS_PER_STEP 34  /* of the scale of cents, at least */
-#define LABEL_GAP 18.0     /* between lines and labels: room for leaders */
+#define UNITS_PER_STEP 34 /* of the scale of cents, at least */
+#define LABEL_GAP 18.0    /* between lines and labels: room for leaders */
 #define POINT_RADIUS 3.4
-#define COVERAGE 2.0       /* U = 2u: GUM (JCGM 100:2008) 6.2.1 */
+#define COVERAGE 2.0 /* U = 2u: GUM (JCGM 100:2008) 6.2.1 */
 #define LINE_CHOSEN 2.4
 #define LINE_PLAIN 1.3
 #define COST_OVER_LINE 70.0 /* of a label on another string's line: see labels.c */
@@ -96,7 +96,8 @@ find_range (Cents *c)
       if (r->kind == SL_READ_PITCH && r->fret > 0 && in_front (c, r->string))
         widen (c, r->value.v);
     }
-  double short_of = MAX (0, LEAST_SPAN - (c->most - c->least)) / 2, pad = MAX (LEAST_SPAN, c->most - c->least) * SPAN_PAD;
+  double short_of = MAX (0, LEAST_SPAN - (c->most - c->least)) / 2,
+         pad = MAX (LEAST_SPAN, c->most - c->least) * SPAN_PAD;
 
   c->least -= short_of + pad;
   c->most += short_of + pad;
@@ -110,16 +111,20 @@ draw_grid (const Cents *c)
   double step = sl_sheet_step (c->most - c->least, MAX (2, (int) (p->height / UNITS_PER_STEP)));
 
   for (int n = 1; n <= c->last; n++)
-    sl_stroke_line (sheet->scene, SL_INK_PANEL_EDGE, n == OCTAVE ? SL_LINE_THICK : SL_LINE_THIN, SL_DASH_NONE, px (c, n), p->y, px (c, n), p->y + p->height);
+    sl_stroke_line (sheet->scene, SL_INK_PANEL_EDGE, n == OCTAVE ? SL_LINE_THICK : SL_LINE_THIN, SL_DASH_NONE,
+                    px (c, n), p->y, px (c, n), p->y + p->height);
   for (double cents = ceil (c->least / step) * step; cents <= c->most + 1e-9; cents += step)
     {
       gboolean zero = fabs (cents) < step / 2;
-      g_autofree char *plain = sl_plain_format (zero ? 0 : cents, sl_sheet_places (step), sheet->scene->options->decimal);
+      g_autofree char *plain =
+          sl_plain_format (zero ? 0 : cents, sl_sheet_places (step), sheet->scene->options->decimal);
       g_autofree char *text = cents > step / 2 ? g_strconcat ("+", plain, NULL) : g_strdup (plain);
 
-      sl_stroke_line (sheet->scene, zero ? SL_INK_THIN : SL_INK_PANEL_EDGE, zero ? SL_LINE_OUTLINE : SL_LINE_THIN, SL_DASH_NONE, p->x, py (c, cents), p->x + p->width, py (c, cents));
+      sl_stroke_line (sheet->scene, zero ? SL_INK_THIN : SL_INK_PANEL_EDGE, zero ? SL_LINE_OUTLINE : SL_LINE_THIN,
+                      SL_DASH_NONE, p->x, py (c, cents), p->x + p->width, py (c, cents));
       sl_scene_line (sheet->scene, p->x, py (c, cents), p->x + p->width, py (c, cents), COST_OVER_GRID);
-      sl_sheet_text (sheet, zero ? SL_INK_TEXT : SL_INK_QUIET, FALSE, TRUE, text, p->x - 5, py (c, cents) - sl_scene_text_height (sheet->scene) / 2, 1);
+      sl_sheet_text (sheet, zero ? SL_INK_TEXT : SL_INK_QUIET, FALSE, TRUE, text, p->x - 5,
+                     py (c, cents) - sl_scene_text_height (sheet->scene) / 2, 1);
     }
 }
 
@@ -135,13 +140,15 @@ draw_fret_numbers (const Cents *c)
         char text[4];
 
         g_snprintf (text, sizeof text, "%d", order[i]);
-        sl_sheet_text (c->sheet, order[i] > OCTAVE ? SL_INK_QUIET : SL_INK_TEXT, order[i] == OCTAVE, TRUE, text, px (c, order[i]), c->plot.y + c->plot.height + 3, 0.5);
+        sl_sheet_text (c->sheet, order[i] > OCTAVE ? SL_INK_QUIET : SL_INK_TEXT, order[i] == OCTAVE, TRUE, text,
+                       px (c, order[i]), c->plot.y + c->plot.height + 3, 0.5);
       }
 }
 
 /* A string's line between two frets. */
 static void
-stroke_string (const Cents *c, const SlFigures *figures, int string, int from, int to, SlInk ink, double width, SlDash dash)
+stroke_string (const Cents *c, const SlFigures *figures, int string, int from, int to, SlInk ink, double width,
+               SlDash dash)
 {
   SlScene *scene = c->sheet->scene;
   const SlFigure *f = figures->pitch_error[string - 1];
@@ -201,7 +208,8 @@ draw_string (const Cents *c, int string)
       keep_off (c, sheet->before_figures->pitch_error[string - 1], COST_OVER_LINE);
     }
   stroke_string (c, sheet->after_figures, string, OCTAVE, c->last, SL_INK_GHOST, SL_LINE_THIN, SL_DASH_NONE);
-  stroke_string (c, sheet->after_figures, string, 1, OCTAVE, front ? SL_INK_PLANNED : SL_INK_GHOST, chosen ? LINE_CHOSEN : LINE_PLAIN, SL_DASH_NONE);
+  stroke_string (c, sheet->after_figures, string, 1, OCTAVE, front ? SL_INK_PLANNED : SL_INK_GHOST,
+                 chosen ? LINE_CHOSEN : LINE_PLAIN, SL_DASH_NONE);
   keep_off (c, sheet->after_figures->pitch_error[string - 1], chosen ? 3 * COST_OVER_LINE : COST_OVER_LINE);
 }
 
@@ -245,7 +253,8 @@ draw_ends (const Cents *c)
   const SlSheet *sheet = c->sheet;
   const int n = sheet->in->n_strings;
   int order[SL_MAX_STRINGS], count = 0;
-  double end[SL_MAX_STRINGS], place[SL_MAX_STRINGS], height = sl_scene_text_height (sheet->scene), right = c->plot.x + c->plot.width;
+  double end[SL_MAX_STRINGS], place[SL_MAX_STRINGS], height = sl_scene_text_height (sheet->scene),
+                                                     right = c->plot.x + c->plot.width;
   double least = c->plot.y, most = c->plot.y + c->plot.height;
 
   for (int s = 0; s < n; s++)
@@ -268,7 +277,8 @@ draw_ends (const Cents *c)
       SlWording wording = { .n = 0 };
 
       end_wording (sheet, order[k] + 1, order[k] + 1 == sheet->chosen, &wording);
-      sl_stroke_line (sheet->scene, SL_INK_GHOST, SL_LINE_THIN, SL_DASH_NONE, right + 2, end[order[k]], right + LABEL_GAP - 4, place[k]);
+      sl_stroke_line (sheet->scene, SL_INK_GHOST, SL_LINE_THIN, SL_DASH_NONE, right + 2, end[order[k]],
+                      right + LABEL_GAP - 4, place[k]);
       sl_scene_fixed (sheet->scene, &wording, right + LABEL_GAP, place[k] - height / 2, 0);
     }
 }
@@ -279,9 +289,17 @@ draw_reading (const Cents *c, const SlReading *r)
 {
   const SlSheet *sheet = c->sheet;
   cairo_t *cr = sheet->scene->cr;
-  double said = sheet->before_figures->pitch_error[r->string - 1][r->fret].value, x = px (c, r->fret), y = py (c, r->value.v);
+  double said = sheet->before_figures->pitch_error[r->string - 1][r->fret].value, x = px (c, r->fret),
+         y = py (c, r->value.v);
   gboolean front = in_front (c, r->string);
-  SlRequest request = { .x = x, .y = y, .dx = -0.6, .dy = -1, .clear = 12, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_THIN, .n_wordings = 2 };
+  SlRequest request = { .x = x,
+                        .y = y,
+                        .dx = -0.6,
+                        .dy = -1,
+                        .clear = 12,
+                        .end = SL_LEADER_PLAIN,
+                        .leader_ink = SL_INK_THIN,
+                        .n_wordings = 2 };
 
   if (y < c->plot.y - 1 || y > c->plot.y + c->plot.height + 1)
     return;
@@ -294,13 +312,15 @@ draw_reading (const Cents *c, const SlReading *r)
   sl_set_ink (cr, sheet->scene->palette, front ? SL_INK_TEXT : SL_INK_GHOST);
   cairo_set_line_width (cr, SL_LINE_THICK);
   cairo_stroke (cr);
-  sl_scene_block (sheet->scene, x - POINT_RADIUS - 1, y - POINT_RADIUS - 1, 2 * POINT_RADIUS + 2, 2 * POINT_RADIUS + 2, SL_NEVER);
+  sl_scene_block (sheet->scene, x - POINT_RADIUS - 1, y - POINT_RADIUS - 1, 2 * POINT_RADIUS + 2, 2 * POINT_RADIUS + 2,
+                  SL_NEVER);
   if (!front)
     return;
   for (int v = 0; v < request.n_wordings; v++)
     {
       char name[SL_STRING_NAME_CHARS];
-      g_autofree char *cents = sl_plain_format (r->value.v, 1, sheet->scene->options->decimal), *off = sl_plain_format (fabs (r->value.v - said), 1, sheet->scene->options->decimal);
+      g_autofree char *cents = sl_plain_format (r->value.v, 1, sheet->scene->options->decimal),
+                      *off = sl_plain_format (fabs (r->value.v - said), 1, sheet->scene->options->decimal);
       g_autofree char *text = NULL, *beneath = NULL;
 
       sl_sheet_string_name (sheet->in, r->string, name);
@@ -308,7 +328,8 @@ draw_reading (const Cents *c, const SlReading *r)
       sl_wording_add (&request.wordings[v], SL_INK_TEXT, TRUE, FALSE, text);
       if (v > 0 || !isfinite (said))
         continue;
-      beneath = g_strdup_printf (r->value.v >= said ? _ ("%s over the prediction") : _ ("%s under the prediction"), off);
+      beneath =
+          g_strdup_printf (r->value.v >= said ? _ ("%s over the prediction") : _ ("%s under the prediction"), off);
       sl_wording_break (&request.wordings[v]);
       sl_wording_add (&request.wordings[v], SL_INK_QUIET, FALSE, TRUE, beneath);
     }
@@ -325,7 +346,8 @@ draw_readings (const Cents *c)
     {
       const SlReading *r = &g_array_index (set->readings, SlReading, k);
 
-      if (r->kind != SL_READ_PITCH || r->fret < 1 || r->fret > c->last || r->string < 1 || r->string > c->sheet->in->n_strings || r->use == SL_USE_NEVER)
+      if (r->kind != SL_READ_PITCH || r->fret < 1 || r->fret > c->last || r->string < 1 ||
+          r->string > c->sheet->in->n_strings || r->use == SL_USE_NEVER)
         continue;
       draw_reading (c, r);
       any = TRUE;
@@ -360,7 +382,8 @@ sl_pitch_draw_cents (const SlSheet *sheet, SlRect part)
 {
   Cents c = { .sheet = sheet, .last = sheet->in->frets, .right = part.x + part.width };
   SlWording axis = { .n = 0 };
-  const char *ends = sheet->in->stiff_ends == SL_STIFF_ENDS_BOTH ? _ ("both ends of a string taken as clamped") : _ ("one end of a string taken as clamped");
+  const char *ends = sheet->in->stiff_ends == SL_STIFF_ENDS_BOTH ? _ ("both ends of a string taken as clamped")
+                                                                 : _ ("one end of a string taken as clamped");
   double head = sl_sheet_heading (sheet, part, _ ("Pitch"), ends), left, right;
   gboolean readings;
 
@@ -368,7 +391,8 @@ sl_pitch_draw_cents (const SlSheet *sheet, SlRect part)
   sl_wording_add (&axis, SL_INK_QUIET, FALSE, TRUE, "−00.0");
   left = sl_wording_width (sheet->scene, &axis) + 6;
   right = widest_end (sheet) + LABEL_GAP;
-  c.plot = (SlRect){ part.x + left, part.y + head, MAX (10, part.width - left - right), MAX (10, part.height - head - 2 * sheet->row - 8) };
+  c.plot = (SlRect){ part.x + left, part.y + head, MAX (10, part.width - left - right),
+                     MAX (10, part.height - head - 2 * sheet->row - 8) };
   draw_grid (&c);
   draw_fret_numbers (&c);
   cairo_save (sheet->scene->cr);

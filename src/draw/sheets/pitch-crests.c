@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The saddle from above, the nut to the left, treble at the top: where each string breaks as measured and as planned, and where pitch wants it. Places along the
- * strings are magnified against those across. */
+ * The saddle from above, the nut to the left, treble at the top: where each string breaks as measured and as planned,
+ * and where pitch wants it. Places along the strings are magnified against those across. */
 #include "draw/sheets/pitch-sheet.h"
 
 #include <glib/gi18n-lib.h>
@@ -9,16 +9,16 @@
 
 #include "setup/physics/nut.h"
 
-#define BEYOND_MM 4.0       /* of the saddle past the outer strings: common practice */
-#define LEAST_SPAN_MM 3.0   /* shown along the strings at least */
+#define BEYOND_MM 4.0     /* of the saddle past the outer strings: common practice */
+#define LEAST_SPAN_MM 3.0 /* shown along the strings at least */
 #define PAD_MM 0.6
 #define UNITS_PER_STEP 30
 #define MOST_FACTOR 40.0
 #define DIAMOND 4.6
-#define TICK_SHARE 0.36     /* of the distance between strings */
+#define TICK_SHARE 0.36 /* of the distance between strings */
 #define TICK_MOST 12.0
-#define STAYS_MM 0.05       /* a crest this near is where it should be: finer than a file is guided, our own choice */
-#define LABELS_SHARE 0.46   /* of the part's width, at most */
+#define STAYS_MM 0.05     /* a crest this near is where it should be: finer than a file is guided, our own choice */
+#define LABELS_SHARE 0.46 /* of the part's width, at most */
 #define DRAWING_LEAST 90.0
 
 typedef struct
@@ -29,7 +29,7 @@ typedef struct
   SlCrestPlace places[SL_MAX_STRINGS];
   double least, most; /* mm of setback shown */
   double across, along, middle;
-  double mid;         /* of the saddle, behind the line between the outer strings' crests */
+  double mid; /* of the saddle, behind the line between the outer strings' crests */
   gboolean screws;
 } Crests;
 
@@ -161,7 +161,8 @@ draw_scale (const Crests *c)
       g_autofree char *text = sl_plain_format (zero ? 0 : at, sl_sheet_places (step), o->decimal);
       double x = px (c, at * unit);
 
-      sl_stroke_line (sheet->scene, zero ? SL_INK_THIN : SL_INK_PANEL_EDGE, SL_LINE_THIN, zero ? SL_DASH_CHAIN : SL_DASH_NONE, x, c->plot.y, x, bottom);
+      sl_stroke_line (sheet->scene, zero ? SL_INK_THIN : SL_INK_PANEL_EDGE, SL_LINE_THIN,
+                      zero ? SL_DASH_CHAIN : SL_DASH_NONE, x, c->plot.y, x, bottom);
       sl_sheet_text (sheet, zero ? SL_INK_TEXT : SL_INK_QUIET, FALSE, TRUE, text, x, bottom + 3, 0.5);
     }
 }
@@ -189,12 +190,14 @@ draw_string (const Crests *c, int i)
   SlScene *scene = c->sheet->scene;
   const SlCrestPlace *p = &c->places[i];
   gboolean chosen = i + 1 == c->sheet->chosen;
-  double y = py (c, c->y[i]), spacing = c->plot.height / MAX (1, c->sheet->in->n_strings), tick = MIN (TICK_MOST, TICK_SHARE * spacing);
+  double y = py (c, c->y[i]), spacing = c->plot.height / MAX (1, c->sheet->in->n_strings),
+         tick = MIN (TICK_MOST, TICK_SHARE * spacing);
   double now = px (c, p->now), wanted = px (c, p->wanted);
 
   sl_stroke_line (scene, SL_INK_PLANNED, chosen ? SL_LINE_STRING : SL_LINE_OUTLINE, SL_DASH_NONE, c->plot.x, y, now, y);
   if (c->sheet->ghost && fabs (p->before - p->now) > 1e-6)
-    sl_stroke_line (scene, SL_INK_GHOST, SL_LINE_THICK, SL_DASH_TRACE, px (c, p->before), y - tick, px (c, p->before), y + tick);
+    sl_stroke_line (scene, SL_INK_GHOST, SL_LINE_THICK, SL_DASH_TRACE, px (c, p->before), y - tick, px (c, p->before),
+                    y + tick);
   sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_STRING, SL_DASH_NONE, now, y - tick, now, y + tick);
   if (!isfinite (p->wanted))
     return;
@@ -281,7 +284,8 @@ draw_labels (const Crests *c, double name_x, double x, double width)
       char name[SL_STRING_NAME_CHARS];
       gboolean chosen = i + 1 == sheet->chosen;
       double y = py (c, c->y[i]);
-      g_autofree char *move = say_move (c, &c->places[i], FALSE), *brief = say_move (c, &c->places[i], TRUE), *places = say_places (c, &c->places[i]);
+      g_autofree char *move = say_move (c, &c->places[i], FALSE), *brief = say_move (c, &c->places[i], TRUE),
+                      *places = say_places (c, &c->places[i]);
       const char *shown = text_width (c, TRUE, FALSE, move) <= width ? move : brief;
 
       sl_sheet_string_name (sheet->in, i + 1, name);
@@ -292,8 +296,8 @@ draw_labels (const Crests *c, double name_x, double x, double width)
     }
 }
 
-/* Whether the saddle has room for what pitch wants: for what the tuner asks where it was read, crests it did not read staying; without a tuner, for what the
- * model wants. Words in @room (NULL: nothing to say). */
+/* Whether the saddle has room for what pitch wants: for what the tuner asks where it was read, crests it did not read
+ * staying; without a tuner, for what the model wants. Words in @room (NULL: nothing to say). */
 static gboolean
 has_room (const Crests *c, gboolean tuner, char **room)
 {
@@ -313,7 +317,8 @@ has_room (const Crests *c, gboolean tuner, char **room)
   if (c->screws || sheet->in->n_strings < 3 || !sheet->before->setback_read)
     return TRUE;
   fits = sl_crests_fit (sheet->in, places, &apart);
-  g_autofree char *spread = sl_say (sheet->scene, SL_SAY_LENGTH, apart), *thick = sl_say (sheet->scene, SL_SAY_COARSE, sheet->in->saddle_thickness);
+  g_autofree char *spread = sl_say (sheet->scene, SL_SAY_LENGTH, apart),
+                  *thick = sl_say (sheet->scene, SL_SAY_COARSE, sheet->in->saddle_thickness);
 
   *room = g_strdup_printf (fits ? _ ("Crests would then lie %s apart across a saddle %s thick: they fit.")
                                 : _ ("Crests would then lie %s apart across a saddle only %s thick: they don’t fit."),
@@ -327,7 +332,8 @@ draw_words (const Crests *c, SlRect part, double y, int lines)
   const SlSheet *sheet = c->sheet;
   gboolean tuner = FALSE, fits;
   g_autofree char *room = NULL;
-  const char *marks, *unread = sheet->before->setback_read ? NULL : _ ("Setback was not read: crests are taken at the scale length.");
+  const char *marks,
+      *unread = sheet->before->setback_read ? NULL : _ ("Setback was not read: crests are taken at the scale length.");
 
   for (int i = 0; i < sheet->in->n_strings; i++)
     tuner |= isfinite (c->places[i].tuner);
@@ -340,7 +346,8 @@ draw_words (const Crests *c, SlRect part, double y, int lines)
     if (texts[i] != NULL)
       {
         SlInk ink = texts[i] == marks ? SL_INK_QUIET : texts[i] == room && !fits ? SL_INK_CUT : SL_INK_TEXT;
-        double taken = sl_sheet_paragraph (sheet, ink, texts[i] == room && !fits, texts[i], part.x, y, part.width, lines);
+        double taken =
+            sl_sheet_paragraph (sheet, ink, texts[i] == room && !fits, texts[i], part.x, y, part.width, lines);
 
         y += taken;
         lines -= (int) lround (taken / sheet->row);
@@ -352,7 +359,8 @@ sl_pitch_draw_crests (const SlSheet *sheet, SlRect part)
 {
   Crests c = { .sheet = sheet };
   char name[SL_STRING_NAME_CHARS];
-  double head = sheet->row + 6, words = part.height > 300 ? 4 * sheet->row : 2 * sheet->row, names = 0, labels = 0, foot = sheet->row + 4;
+  double head = sheet->row + 6, words = part.height > 300 ? 4 * sheet->row : 2 * sheet->row, names = 0, labels = 0,
+         foot = sheet->row + 4;
   g_autofree char *factor = NULL, *remark = NULL;
 
   find_places (&c);
@@ -364,10 +372,15 @@ sl_pitch_draw_crests (const SlSheet *sheet, SlRect part)
       names = MAX (names, text_width (&c, TRUE, TRUE, name) + 8);
       labels = MAX (labels, MAX (text_width (&c, TRUE, FALSE, move), text_width (&c, FALSE, TRUE, places)) + 8);
     }
-  labels = MIN (labels, MAX (part.width * LABELS_SHARE, part.width - names - DRAWING_LEAST - (part.width - names) * 0.4));
-  scale_to (&c, (SlRect){ part.x + names, part.y + head, MAX (10, part.width - names - labels - 8), MAX (10, part.height - head - words - foot) });
+  labels =
+      MIN (labels, MAX (part.width * LABELS_SHARE, part.width - names - DRAWING_LEAST - (part.width - names) * 0.4));
+  scale_to (&c, (SlRect){ part.x + names, part.y + head, MAX (10, part.width - names - labels - 8),
+                          MAX (10, part.height - head - words - foot) });
   factor = sl_plain_format (c.along / c.across, c.along / c.across >= 3 ? 0 : 1, sheet->scene->options->decimal);
-  remark = g_strdup_printf (sheet->scene->options->lengths == SL_LENGTHS_MM ? _ ("from above; setback in mm, × %s along") : _ ("from above; setback in inches, × %s along"), factor);
+  remark = g_strdup_printf (sheet->scene->options->lengths == SL_LENGTHS_MM
+                                ? _ ("from above; setback in mm, × %s along")
+                                : _ ("from above; setback in inches, × %s along"),
+                            factor);
   sl_sheet_heading (sheet, part, _ ("Crests"), remark);
   draw_saddle (&c);
   draw_scale (&c);

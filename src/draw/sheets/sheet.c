@@ -4,7 +4,7 @@
 #include <math.h>
 #include <string.h>
 
-#define LINE_GAP 3.0     /* between lines: texts closer than that count as lying on each other */
+#define LINE_GAP 3.0 /* between lines: texts closer than that count as lying on each other */
 #define HEADING_GAP 6.0
 #define REMARK_GAP 14.0
 
@@ -38,7 +38,8 @@ sl_sheet_string_name (const SlInstrument *in, int string, char name[SL_STRING_NA
 }
 
 gboolean
-sl_sheet_text (const SlSheet *sheet, SlInk ink, gboolean bold, gboolean small, const char *text, double x, double y, double align)
+sl_sheet_text (const SlSheet *sheet, SlInk ink, gboolean bold, gboolean small, const char *text, double x, double y,
+               double align)
 {
   SlWording wording = { .n = 0 };
 
@@ -113,7 +114,8 @@ break_lines (const SlSheet *sheet, gboolean bold, const char *text, double width
 }
 
 double
-sl_sheet_paragraph (const SlSheet *sheet, SlInk ink, gboolean bold, const char *text, double x, double y, double width, int most_lines)
+sl_sheet_paragraph (const SlSheet *sheet, SlInk ink, gboolean bold, const char *text, double x, double y, double width,
+                    int most_lines)
 {
   g_autoptr (GPtrArray) lines = break_lines (sheet, bold, text, width);
 

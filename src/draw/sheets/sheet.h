@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Sheets: pictures of figures rather than of the instrument's side: strings, pitch, frets and gaps. What they share: names of strings, texts that must fit a width,
- * paragraphs, steps for scales. */
+ * Sheets: pictures of figures rather than of the instrument's side: strings, pitch, frets and gaps. What they share:
+ * names of strings, texts that must fit a width, paragraphs, steps for scales. */
 #pragma once
 
 #include "draw/base/dimension.h"
@@ -25,13 +25,17 @@ void sl_sheet_init (SlSheet *sheet, SlScene *scene);
 void sl_sheet_string_name (const SlInstrument *in, int string, char name[SL_STRING_NAME_CHARS]);
 
 /* One run of text with its top at y; (x, align) as for sl_scene_fixed(). FALSE where there is no room. */
-gboolean sl_sheet_text (const SlSheet *sheet, SlInk ink, gboolean bold, gboolean small, const char *text, double x, double y, double align);
+gboolean sl_sheet_text (const SlSheet *sheet, SlInk ink, gboolean bold, gboolean small, const char *text, double x,
+                        double y, double align);
 
 /* The first of @texts that is no wider than @width, or the last. */
-const char *sl_sheet_fitting (const SlSheet *sheet, const char *const *texts, int n, gboolean bold, gboolean small, double width);
+const char *sl_sheet_fitting (const SlSheet *sheet, const char *const *texts, int n, gboolean bold, gboolean small,
+                              double width);
 
-/* Text broken into lines of at most @width. Where it would take more than @most_lines nothing is shown: half a sentence misleads. Returns the height taken. */
-double sl_sheet_paragraph (const SlSheet *sheet, SlInk ink, gboolean bold, const char *text, double x, double y, double width, int most_lines);
+/* Text broken into lines of at most @width. Where it would take more than @most_lines nothing is shown: half a sentence
+ * misleads. Returns the height taken. */
+double sl_sheet_paragraph (const SlSheet *sheet, SlInk ink, gboolean bold, const char *text, double x, double y,
+                           double width, int most_lines);
 
 /* Heading of a part of the sheet, and at the right a quiet remark (NULL: none). Returns the height taken. */
 double sl_sheet_heading (const SlSheet *sheet, SlRect part, const char *heading, const char *remark);

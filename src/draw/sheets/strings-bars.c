@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Tension and down forces as bars, one row a string, the other set beneath the present one; the core's stress with its mark; what else the strings are worth as
- * figures; totals; what a change of strings means. */
+ * Tension and down forces as bars, one row a string, the other set beneath the present one; the core's stress with its
+ * mark; what else the strings are worth as figures; totals; what a change of strings means. */
 #include "draw/sheets/strings-sheet.h"
 
 #include <glib/gi18n-lib.h>
@@ -11,13 +11,13 @@
 #include "setup/physics/forces.h"
 
 #define PERCENT 100.0
-#define BAR_SHARE 0.62      /* of a row's height */
+#define BAR_SHARE 0.62 /* of a row's height */
 #define BAR_MOST 26.0
 #define ROW_MOST 66.0
 #define COLUMN_GAP 12.0
-#define VALUE_GAP 5.0       /* between a bar's end and its value */
+#define VALUE_GAP 5.0        /* between a bar's end and its value */
 #define BARS_LEAST_SHARE 0.5 /* of the width, before figures get columns of their own */
-#define MARK_OVER 2.0       /* what a stress mark stands out over its bar */
+#define MARK_OVER 2.0        /* what a stress mark stands out over its bar */
 #define VALUE_CHARS 48
 
 typedef enum
@@ -30,7 +30,8 @@ typedef enum
 } Column;
 
 #define N_BARS 3
-static const gsize bar_values[N_BARS] = { offsetof (SlStringWorth, tension), offsetof (SlStringWorth, nut_force), offsetof (SlStringWorth, saddle_force) };
+static const gsize bar_values[N_BARS] = { offsetof (SlStringWorth, tension), offsetof (SlStringWorth, nut_force),
+                                          offsetof (SlStringWorth, saddle_force) };
 static const double bar_weights[N_BARS] = { 1.5, 1, 1 };
 
 typedef struct
@@ -38,10 +39,10 @@ typedef struct
   const SlStrings *s;
   SlRect part;
   double name_width;
-  double top, row;                    /* of the first string's row */
+  double top, row;                                        /* of the first string's row */
   double bar_x[N_BARS], bar_width[N_BARS], units[N_BARS]; /* units per N */
-  double value_width;                 /* room for the values beside a bar */
-  double column_x[N_COLUMNS], column_width; /* right edges */
+  double value_width;                                     /* room for the values beside a bar */
+  double column_x[N_COLUMNS], column_width;               /* right edges */
   int first_column, n_columns; /* first: the core's stress is left out where no core is of music wire */
 } Bars;
 
@@ -59,11 +60,14 @@ total_of (const SlSetWorth *set, int bar)
 
 /* "72", with the other set's value after it: the runs of one text. */
 static void
-add_values (const Bars *b, SlWording *wording, gboolean bold, double present, double other, int places, const char *unit)
+add_values (const Bars *b, SlWording *wording, gboolean bold, double present, double other, int places,
+            const char *unit)
 {
   const char *decimal = b->s->sheet.scene->options->decimal;
   g_autofree char *now = isfinite (present) ? sl_plain_format (present, places, decimal) : g_strdup ("–");
-  g_autofree char *then = b->s->other == NULL ? NULL : isfinite (other) ? sl_plain_format (other, places, decimal) : g_strdup ("–");
+  g_autofree char *then = b->s->other == NULL ? NULL
+                          : isfinite (other)  ? sl_plain_format (other, places, decimal)
+                                              : g_strdup ("–");
   g_autofree char *with_unit = g_strconcat (now, then == NULL ? unit : "", NULL);
 
   sl_wording_add (wording, bold ? SL_INK_PLANNED : SL_INK_TEXT, bold, !bold, with_unit);
@@ -138,9 +142,12 @@ lay_out (Bars *b)
   b->column_width = widest (b, 2, -10.55, FALSE) + COLUMN_GAP;
   b->value_width = widest (b, 0, 188, TRUE) + VALUE_GAP + COLUMN_GAP;
   room = b->part.width - b->name_width;
-  b->first_column = has_stress (&b->s->present) || (b->s->other != NULL && has_stress (b->s->other)) ? COLUMN_STRESS : COLUMN_STRESS + 1;
+  b->first_column = has_stress (&b->s->present) || (b->s->other != NULL && has_stress (b->s->other))
+                        ? COLUMN_STRESS
+                        : COLUMN_STRESS + 1;
   for (b->n_columns = N_COLUMNS - b->first_column; b->n_columns > 1; b->n_columns--)
-    if (room - b->n_columns * b->column_width >= BARS_LEAST_SHARE * b->part.width && room - b->n_columns * b->column_width >= N_BARS * (b->value_width + 40))
+    if (room - b->n_columns * b->column_width >= BARS_LEAST_SHARE * b->part.width &&
+        room - b->n_columns * b->column_width >= N_BARS * (b->value_width + 40))
       break;
   for (int i = 0; i < b->n_columns; i++)
     b->column_x[b->first_column + i] = b->part.x + b->part.width - (b->n_columns - 1 - i) * b->column_width;
@@ -163,7 +170,8 @@ lay_out (Bars *b)
     }
 }
 
-/* The tension at which the core reaches the warning's share of its strength. Returns the mark's place, 0 where it lies past the scale. */
+/* The tension at which the core reaches the warning's share of its strength. Returns the mark's place, 0 where it lies
+ * past the scale. */
 static double
 draw_stress_mark (const Bars *b, const SlStringWorth *worth, double y, double height)
 {
@@ -171,7 +179,8 @@ draw_stress_mark (const Bars *b, const SlStringWorth *worth, double y, double he
 
   if (!isfinite (x) || x > b->bar_x[0] + b->bar_width[0] - b->value_width + 1)
     return 0;
-  sl_stroke_line (b->s->sheet.scene, SL_INK_CUT, SL_LINE_THICK, SL_DASH_NONE, x, y - MARK_OVER, x, y + height + MARK_OVER);
+  sl_stroke_line (b->s->sheet.scene, SL_INK_CUT, SL_LINE_THICK, SL_DASH_NONE, x, y - MARK_OVER, x,
+                  y + height + MARK_OVER);
   return x;
 }
 
@@ -179,7 +188,8 @@ static void
 draw_bars_of (const Bars *b, int i, double y)
 {
   const SlStringWorth *now = &b->s->present.strings[i], *then = b->s->other != NULL ? &b->s->other->strings[i] : NULL;
-  double height = MIN (BAR_MOST, b->row * BAR_SHARE), each = then != NULL ? height / 2 : height, text = sl_scene_text_height (b->s->sheet.scene);
+  double height = MIN (BAR_MOST, b->row * BAR_SHARE), each = then != NULL ? height / 2 : height,
+         text = sl_scene_text_height (b->s->sheet.scene);
 
   y += (b->row - height) / 2;
   for (int k = 0; k < N_BARS; k++)
@@ -221,7 +231,8 @@ draw_columns_of (const Bars *b, int i, double y)
   const SlStringWorth *now = &b->s->present.strings[i], *then = b->s->other != NULL ? &b->s->other->strings[i] : NULL;
   SlScene *scene = b->s->sheet.scene;
   const SlPictureOptions *o = scene->options;
-  static const gsize values[N_COLUMNS] = { offsetof (SlStringWorth, stress_share), offsetof (SlStringWorth, feel), offsetof (SlStringWorth, setback_needed),
+  static const gsize values[N_COLUMNS] = { offsetof (SlStringWorth, stress_share), offsetof (SlStringWorth, feel),
+                                           offsetof (SlStringWorth, setback_needed),
                                            offsetof (SlStringWorth, least_margin) };
 
   y += (b->row - sl_scene_text_height (scene)) / 2 + 1;
@@ -248,13 +259,18 @@ static void
 draw_titles (const Bars *b, double y)
 {
   const SlSheet *sheet = &b->s->sheet;
-  const char *bars[N_BARS][2] = { { _ ("tension, N"), _ ("N") }, { _ ("down at the nut, N"), _ ("nut, N") }, { _ ("down at the saddle, N"), _ ("saddle, N") } };
+  const char *bars[N_BARS][2] = { { _ ("tension, N"), _ ("N") },
+                                  { _ ("down at the nut, N"), _ ("nut, N") },
+                                  { _ ("down at the saddle, N"), _ ("saddle, N") } };
 
   for (int k = 0; k < N_BARS; k++)
     if (b->units[k] > 0)
-      sl_sheet_text (sheet, SL_INK_QUIET, FALSE, TRUE, sl_sheet_fitting (sheet, bars[k], 2, FALSE, TRUE, b->bar_width[k] - COLUMN_GAP), b->bar_x[k], y, 0);
+      sl_sheet_text (sheet, SL_INK_QUIET, FALSE, TRUE,
+                     sl_sheet_fitting (sheet, bars[k], 2, FALSE, TRUE, b->bar_width[k] - COLUMN_GAP), b->bar_x[k], y,
+                     0);
   for (int k = b->first_column; k < b->first_column + b->n_columns; k++)
-    sl_sheet_text (sheet, SL_INK_QUIET, FALSE, TRUE, column_title (b, (Column) k, b->column_width - VALUE_GAP), b->column_x[k], y, 1);
+    sl_sheet_text (sheet, SL_INK_QUIET, FALSE, TRUE, column_title (b, (Column) k, b->column_width - VALUE_GAP),
+                   b->column_x[k], y, 1);
 }
 
 static void
@@ -270,7 +286,8 @@ draw_totals (const Bars *b, double y)
 
       if (!(b->units[k] > 0))
         continue;
-      add_values (b, &wording, TRUE, total_of (&b->s->present, k), b->s->other != NULL ? total_of (b->s->other, k) : NAN, 0, _ (" N"));
+      add_values (b, &wording, TRUE, total_of (&b->s->present, k),
+                  b->s->other != NULL ? total_of (b->s->other, k) : NAN, 0, _ (" N"));
       sl_scene_fixed (sheet->scene, &wording, b->bar_x[k], y + 4, 0);
     }
 }
@@ -295,7 +312,8 @@ say_warnings (const SlSetWorth *set, const char *name, const char *decimal)
     /* Translators: percent, then string numbers with percent: "6 (72 %), 8 (66 %)" */
     return g_strdup_printf (_ ("Core over %s %% of its least strength (ASTM A228) on string %s."), limit, list->str);
   /* Translators: name of a set, percent, string numbers with percent */
-  return g_strdup_printf (_ ("%s: core over %s %% of its least strength (ASTM A228) on string %s."), name, limit, list->str);
+  return g_strdup_printf (_ ("%s: core over %s %% of its least strength (ASTM A228) on string %s."), name, limit,
+                          list->str);
 }
 
 static void
@@ -304,17 +322,22 @@ draw_sentences (const Bars *b, double y, int lines)
   const SlSheet *sheet = &b->s->sheet;
   const char *decimal = sheet->scene->options->decimal;
   g_autofree char *change = b->s->comparison != NULL ? sl_comparison_sentence (b->s->comparison, decimal) : NULL;
-  g_autofree char *now = say_warnings (&b->s->present, NULL, decimal), *then = b->s->other != NULL ? say_warnings (b->s->other, b->s->other_name, decimal) : NULL;
+  g_autofree char *now = say_warnings (&b->s->present, NULL, decimal),
+                  *then = b->s->other != NULL ? say_warnings (b->s->other, b->s->other_name, decimal) : NULL;
   g_autofree char *percent = sl_plain_format (PERCENT * SL_STRESS_WARNING, 0, decimal);
-  g_autofree char *mark = g_strdup_printf (_ ("Upright mark: where the core carries %s %% of its least strength (ASTM A228)."), percent);
+  g_autofree char *mark =
+      g_strdup_printf (_ ("Upright mark: where the core carries %s %% of its least strength (ASTM A228)."), percent);
   const char *texts[] = { change, now, then, b->first_column == COLUMN_STRESS ? mark : NULL };
 
   for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
     if (texts[i] != NULL)
       {
         gboolean warning = texts[i] == now || texts[i] == then;
-        double taken = sl_sheet_paragraph (sheet, texts[i] == change ? SL_INK_TEXT : warning ? SL_INK_CUT : SL_INK_QUIET, texts[i] == change, texts[i], b->part.x, y,
-                                           b->part.width, lines);
+        double taken = sl_sheet_paragraph (sheet,
+                                           texts[i] == change ? SL_INK_TEXT
+                                           : warning          ? SL_INK_CUT
+                                                              : SL_INK_QUIET,
+                                           texts[i] == change, texts[i], b->part.x, y, b->part.width, lines);
 
         y += taken;
         lines -= (int) lround (taken / sheet->row);
@@ -327,7 +350,8 @@ sl_strings_draw_bars (const SlStrings *s, SlRect part)
   const SlSheet *sheet = &s->sheet;
   Bars b = { .s = s, .part = part };
   const int n = s->present.n_strings;
-  g_autofree char *remark = s->other != NULL ? g_strdup_printf (_ ("solid: on it now · hatched: %s"), s->other_name) : NULL;
+  g_autofree char *remark =
+      s->other != NULL ? g_strdup_printf (_ ("solid: on it now · hatched: %s"), s->other_name) : NULL;
   double top = part.y + sl_sheet_heading (sheet, part, _ ("Strings"), remark), bottom = part.y + part.height;
   const int most_lines = s->other != NULL ? 5 : 2;
 
@@ -345,7 +369,8 @@ sl_strings_draw_bars (const SlStrings *s, SlRect part)
       char name[SL_STRING_NAME_CHARS];
 
       sl_sheet_string_name (sheet->in, i + 1, name);
-      sl_sheet_text (sheet, SL_INK_TEXT, i + 1 == sheet->chosen, FALSE, name, part.x, y + (b.row - sl_scene_text_height (sheet->scene)) / 2, 0);
+      sl_sheet_text (sheet, SL_INK_TEXT, i + 1 == sheet->chosen, FALSE, name, part.x,
+                     y + (b.row - sl_scene_text_height (sheet->scene)) / 2, 0);
       draw_bars_of (&b, i, y);
       draw_columns_of (&b, i, y);
     }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The saddle's top across the bridge, looking toward the nut: crests as planned and as measured, the circle fitted through them against the board's, and the
- * board line (design 3.10). */
+ * The saddle's top across the bridge, looking toward the nut: crests as planned and as measured, the circle fitted
+ * through them against the board's, and the board line (design 3.10). */
 #include "draw/sheets/strings-sheet.h"
 
 #include <glib/gi18n-lib.h>
@@ -9,20 +9,21 @@
 
 #include "setup/physics/nut.h"
 
-#define BEYOND_MM 4.0        /* of the saddle past the outer strings: common practice */
+#define BEYOND_MM 4.0 /* of the saddle past the outer strings: common practice */
 #define MOST_FACTOR 12.0
-#define WOOD_LEAST 20.0      /* units of bridge shown under its top */
+#define WOOD_LEAST 20.0 /* units of bridge shown under its top */
 #define STEPS 48
 #define STRING_LEAST_UNITS 2.5
-#define FLAT_FROM_MM 5000.0  /* the format's largest radius */
+#define FLAT_FROM_MM 5000.0 /* the format's largest radius */
 
 typedef struct
 {
   const SlStrings *s;
   SlRect part;
-  double y[SL_MAX_STRINGS];      /* places across */
-  double crest[SL_MAX_STRINGS], ghost[SL_MAX_STRINGS], top[SL_MAX_STRINGS], line[SL_MAX_STRINGS]; /* heights: crest as planned, as measured, bridge top, crown line */
-  double radius, rms, board;     /* fitted; the board's at the saddle */
+  double y[SL_MAX_STRINGS]; /* places across */
+  double crest[SL_MAX_STRINGS], ghost[SL_MAX_STRINGS], top[SL_MAX_STRINGS],
+      line[SL_MAX_STRINGS];          /* heights: crest as planned, as measured, bridge top, crown line */
+  double radius, rms, board;         /* fitted; the board's at the saddle */
   double middle, across, up, origin; /* units per mm */
 } Top;
 
@@ -78,7 +79,8 @@ scale_to (Top *t, double top, double bottom)
   t->origin = bottom + least * t->up;
 }
 
-/* A height at any place across, from the strings' heights: straight between neighbours, carried on past the outer ones. */
+/* A height at any place across, from the strings' heights: straight between neighbours, carried on past the outer ones.
+ */
 static double
 height_at (const Top *t, const double *z, double y)
 {
@@ -225,7 +227,8 @@ static char *
 describe (const Top *t)
 {
   const SlSheet *sheet = &t->s->sheet;
-  g_autofree char *fitted = say_radius (t, t->radius), *board = say_radius (t, t->board), *saddle = say_radius (t, sheet->in->saddle_radius);
+  g_autofree char *fitted = say_radius (t, t->radius), *board = say_radius (t, t->board),
+                  *saddle = say_radius (t, sheet->in->saddle_radius);
   g_autofree char *left = sl_say (sheet->scene, SL_SAY_LENGTH, t->rms);
   GString *text = g_string_new (NULL);
 
@@ -234,7 +237,8 @@ describe (const Top *t)
   g_string_append_printf (text, _ ("Board’s, dotted: %s. "), board);
   if (isfinite (sheet->in->saddle_radius))
     g_string_append_printf (text, _ ("Saddle’s own: %s. "), saddle);
-  g_string_append (text, sheet->before->exposure_read ? _ ("Below: crown line (chain) over the bridge top.") : _ ("Exposure was not read: the bridge top is assumed (≈)."));
+  g_string_append (text, sheet->before->exposure_read ? _ ("Below: crown line (chain) over the bridge top.")
+                                                      : _ ("Exposure was not read: the bridge top is assumed (≈)."));
   return g_string_free (text, FALSE);
 }
 

@@ -5,7 +5,7 @@
 
 #include <glib/gi18n-lib.h>
 
-#define BARS_SHARE 0.6  /* of the width */
+#define BARS_SHARE 0.6   /* of the width */
 #define SLOTS_SHARE 0.46 /* of the height, at the right */
 #define GAP 26.0
 #define HATCH_SPACING 3.5

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The strings sheet's parts: bars of tension and forces with the other set beside, slots at the nut, the saddle's top. */
+ * The strings sheet's parts: bars of tension and forces with the other set beside, slots at the nut, the saddle's top.
+ */
 #pragma once
 
 #include "setup/record/compare.h"

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The nut from above, the head away from the viewer: slots in their true places and widths, the strings in them; the other set's slots beneath. */
+ * The nut from above, the head away from the viewer: slots in their true places and widths, the strings in them; the
+ * other set's slots beneath. */
 #include "draw/sheets/strings-sheet.h"
 
 #include <glib/gi18n-lib.h>
@@ -8,8 +9,8 @@
 
 #include "setup/physics/nut.h"
 
-#define NUT_MM 6.0       /* thickness of a nut: common practice; the document has none */
-#define STRING_OVER 5.0  /* units a string shows before and behind the nut */
+#define NUT_MM 6.0      /* thickness of a nut: common practice; the document has none */
+#define STRING_OVER 5.0 /* units a string shows before and behind the nut */
 #define STRIP_GAP 12.0
 
 typedef struct
@@ -41,7 +42,8 @@ draw_nut (const Slots *p, const SlInstrument *in, const double *centres, gboolea
   cairo_stroke (cr);
   for (int i = 0; i < in->n_strings; i++)
     {
-      double slot = sl_slot_width (in, i + 1) * p->scale, string = in->strings[i].outside_mm * p->scale, x = at (p, centres[i]);
+      double slot = sl_slot_width (in, i + 1) * p->scale, string = in->strings[i].outside_mm * p->scale,
+             x = at (p, centres[i]);
 
       cairo_rectangle (cr, x - slot / 2, y, slot, p->depth);
       sl_set_ink (cr, scene->palette, SL_INK_PAPER);
@@ -53,9 +55,11 @@ draw_nut (const Slots *p, const SlInstrument *in, const double *centres, gboolea
     }
 }
 
-/* Numbers, one over or under each slot; where they don't fit side by side in one row, in two, then some left out. Returns the rows taken. */
+/* Numbers, one over or under each slot; where they don't fit side by side in one row, in two, then some left out.
+ * Returns the rows taken. */
 static int
-draw_numbers (const Slots *p, const SlInstrument *in, const double *centres, const double *values, SlInk ink, gboolean bold, double y, double second)
+draw_numbers (const Slots *p, const SlInstrument *in, const double *centres, const double *values, SlInk ink,
+              gboolean bold, double y, double second)
 {
   int rows = 1;
 
@@ -64,8 +68,8 @@ draw_numbers (const Slots *p, const SlInstrument *in, const double *centres, con
       const char *unit;
       g_autofree char *text = sl_say_value (p->s->sheet.scene, SL_SAY_LENGTH, values[i], &unit);
 
-      if (!sl_sheet_text (&p->s->sheet, ink, bold, TRUE, text, at (p, centres[i]), y, 0.5) && second != 0
-          && sl_sheet_text (&p->s->sheet, ink, bold, TRUE, text, at (p, centres[i]), y + second, 0.5))
+      if (!sl_sheet_text (&p->s->sheet, ink, bold, TRUE, text, at (p, centres[i]), y, 0.5) && second != 0 &&
+          sl_sheet_text (&p->s->sheet, ink, bold, TRUE, text, at (p, centres[i]), y + second, 0.5))
         rows = 2;
     }
   return rows;
@@ -139,8 +143,9 @@ sl_strings_draw_slots (const SlStrings *s, SlRect part)
     {
       top = part.y + sl_sheet_heading (sheet, part, _ ("Slots at the nut"), NULL);
       sl_sheet_paragraph (sheet, SL_INK_QUIET, FALSE,
-                          isnan (sheet->in->nut_width) ? _ ("The nut’s width is not given: without it the slots have no places.")
-                                                       : _ ("These strings and edge margins don’t fit the nut’s width."),
+                          isnan (sheet->in->nut_width)
+                              ? _ ("The nut’s width is not given: without it the slots have no places.")
+                              : _ ("These strings and edge margins don’t fit the nut’s width."),
                           part.x, top, part.width, 3);
       return;
     }
@@ -150,5 +155,6 @@ sl_strings_draw_slots (const SlStrings *s, SlRect part)
   factor = sl_plain_format (magnified, fabs (magnified - round (magnified)) < 1e-9 ? 0 : 1, o->decimal);
   remark = g_strdup_printf (_ ("from above, bass left, true proportions × %s"), factor);
   top = part.y + sl_sheet_heading (sheet, part, _ ("Slots at the nut"), remark);
-  draw_nuts (&p, centres, s->other != NULL && sl_slot_centres (&s->comparison->instrument, other) ? other : NULL, top, part.y + part.height);
+  draw_nuts (&p, centres, s->other != NULL && sl_slot_centres (&s->comparison->instrument, other) ? other : NULL, top,
+             part.y + part.height);
 }

@@ -23,15 +23,16 @@ fill_and_outline (SlSide *side, SlInk fill)
 double
 sl_side_anchor_y (const SlSide *side, const SlSideString *s)
 {
-  double y = sl_side_y (side, s->anchor_z), top = sl_side_y (side, side->bridge_top), least = sl_side_y (side, s->after.p[SL_P_CREST]) + 6;
+  double y = sl_side_y (side, s->anchor_z), top = sl_side_y (side, side->bridge_top),
+         least = sl_side_y (side, s->after.p[SL_P_CREST]) + 6;
 
   switch (side->instrument->bridge)
     {
     case SL_BRIDGE_TAILPIECE:
-    case SL_BRIDGE_FLOATING:
-      return CLAMP (y, least, MAX (least, side->board_bottom - 9));
+    case SL_BRIDGE_FLOATING: return CLAMP (y, least, MAX (least, side->board_bottom - 9));
     default:
-      return CLAMP (y, MIN (top, side->board_bottom - 4), side->board_bottom + (side->body_bottom - side->board_bottom) * 0.4);
+      return CLAMP (y, MIN (top, side->board_bottom - 4),
+                    side->board_bottom + (side->body_bottom - side->board_bottom) * 0.4);
     }
 }
 
@@ -115,8 +116,8 @@ static void
 draw_standing_bridge (SlSide *side, double crest, double top, gboolean wheels)
 {
   cairo_t *cr = side->scene->cr;
-  double half = MAX (10, 9 * side->units_x), bottom = side->board_bottom, height = bottom - top, split = top + height * 0.45,
-         gap = wheels ? MAX (4, height * 0.12) : 0;
+  double half = MAX (10, 9 * side->units_x), bottom = side->board_bottom, height = bottom - top,
+         split = top + height * 0.45, gap = wheels ? MAX (4, height * 0.12) : 0;
 
   top = MIN (top, bottom - 6);
   cairo_move_to (cr, crest - half * 0.6, top);
@@ -133,8 +134,10 @@ draw_standing_bridge (SlSide *side, double crest, double top, gboolean wheels)
   cairo_move_to (cr, crest - half * 0.75, split + gap);
   cairo_line_to (cr, crest + half * 0.75, split + gap);
   cairo_line_to (cr, crest + half * 1.3, bottom);
-  cairo_curve_to (cr, crest + half * 0.5, bottom, crest + half * 0.5, bottom - height * 0.16, crest, bottom - height * 0.16);
-  cairo_curve_to (cr, crest - half * 0.5, bottom - height * 0.16, crest - half * 0.5, bottom, crest - half * 1.3, bottom);
+  cairo_curve_to (cr, crest + half * 0.5, bottom, crest + half * 0.5, bottom - height * 0.16, crest,
+                  bottom - height * 0.16);
+  cairo_curve_to (cr, crest - half * 0.5, bottom - height * 0.16, crest - half * 0.5, bottom, crest - half * 1.3,
+                  bottom);
   cairo_close_path (cr);
   fill_and_outline (side, SL_INK_BRIDGE);
   sl_scene_block (side->scene, crest - half * 1.3, top, half * 2.6, height, SL_NEVER);
@@ -146,8 +149,10 @@ draw_saddle (SlSide *side, double crest, double top)
   SlScene *scene = side->scene;
   cairo_t *cr = scene->cr;
   const SlSideString *s = side->lead;
-  double width = saddle_width (side), left = crest - width * 0.25, high = sl_side_y (side, s->after.p[SL_P_CREST]), low = slot_floor (side);
-  double cut = sl_planned_base_cut (scene->analysis, s->string) * cos (side->instrument->saddle_lean_rad) * side->units_z,
+  double width = saddle_width (side), left = crest - width * 0.25, high = sl_side_y (side, s->after.p[SL_P_CREST]),
+         low = slot_floor (side);
+  double cut =
+             sl_planned_base_cut (scene->analysis, s->string) * cos (side->instrument->saddle_lean_rad) * side->units_z,
          shaped = sl_planned_amount (scene->analysis, SL_OP_SHAPE_CREST, s->string) * side->units_z,
          ghost_x = sl_side_x (side, s->before.x_s) - width * 0.25;
 
@@ -209,21 +214,11 @@ sl_side_draw_bridge (SlSide *side)
 
   switch (side->instrument->bridge)
     {
-    case SL_BRIDGE_TAILPIECE:
-      draw_standing_bridge (side, crest, top, FALSE);
-      break;
-    case SL_BRIDGE_FLOATING:
-      draw_standing_bridge (side, crest, top, TRUE);
-      break;
-    case SL_BRIDGE_THROUGH_BODY:
-      draw_plate (side, crest, top, anchor);
-      break;
-    case SL_BRIDGE_TIE_BLOCK:
-      draw_tie_block (side, crest, top, anchor);
-      break;
-    default:
-      draw_glued_bridge (side, crest, top, anchor);
-      break;
+    case SL_BRIDGE_TAILPIECE: draw_standing_bridge (side, crest, top, FALSE); break;
+    case SL_BRIDGE_FLOATING: draw_standing_bridge (side, crest, top, TRUE); break;
+    case SL_BRIDGE_THROUGH_BODY: draw_plate (side, crest, top, anchor); break;
+    case SL_BRIDGE_TIE_BLOCK: draw_tie_block (side, crest, top, anchor); break;
+    default: draw_glued_bridge (side, crest, top, anchor); break;
     }
   draw_saddle (side, crest, top);
 }
@@ -318,20 +313,10 @@ sl_side_draw_anchor (SlSide *side)
 
   switch (side->instrument->bridge)
     {
-    case SL_BRIDGE_TAILPIECE:
-      draw_bar (side, x, y);
-      break;
-    case SL_BRIDGE_FLOATING:
-      draw_tail (side, x, y);
-      break;
-    case SL_BRIDGE_THROUGH_BODY:
-      draw_ferrule (side, x, y);
-      break;
-    case SL_BRIDGE_TIE_BLOCK:
-      draw_tie (side, x, y, top);
-      break;
-    default:
-      draw_pin (side, x, top);
-      break;
+    case SL_BRIDGE_TAILPIECE: draw_bar (side, x, y); break;
+    case SL_BRIDGE_FLOATING: draw_tail (side, x, y); break;
+    case SL_BRIDGE_THROUGH_BODY: draw_ferrule (side, x, y); break;
+    case SL_BRIDGE_TIE_BLOCK: draw_tie (side, x, y, top); break;
+    default: draw_pin (side, x, top); break;
     }
 }

@@ -107,7 +107,9 @@ show_action (SlSide *side)
     return;
   y = sl_dimension_upright (side->scene, SL_INK_PLANNED, x, top, bottom, x, x);
   dimension_obstacle (side, x, top, bottom);
-  ask (side, &(SlRequest){ .x = x, .y = y, .dx = 1, .dy = 0.1, .clear = 9, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
+  ask (side,
+       &(SlRequest){
+           .x = x, .y = y, .dx = 1, .dy = 0.1, .clear = 9, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
        _ ("action at 12"), SL_SAY_LENGTH, pick_action, NULL);
 }
 
@@ -118,7 +120,9 @@ show_plain_action (SlSide *side)
   const SlInstrument *in = side->instrument;
   double x = sl_side_x (side, in->x[12]), top = string_y (side, in->x[12]), bottom = crown_y (side, 12), y;
   const SlFigure *action = &side->after_figures->action[side->lead->string - 1][12];
-  SlRequest request = { .x = x, .dx = -0.1, .dy = -1, .clear = 14, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED, .n_wordings = 2 };
+  SlRequest request = {
+    .x = x, .dx = -0.1, .dy = -1, .clear = 14, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED, .n_wordings = 2
+  };
 
   if (in->frets < 12 || !isfinite (action->value))
     return;
@@ -146,7 +150,8 @@ show_plain_action (SlSide *side)
 static void
 show_first_gap (SlSide *side)
 {
-  double at = side->instrument->x[1], x = sl_side_x (side, at), top = string_y (side, at), bottom = crown_y (side, 1), y;
+  double at = side->instrument->x[1], x = sl_side_x (side, at), top = string_y (side, at), bottom = crown_y (side, 1),
+         y;
 
   if (side->held > 0)
     return;
@@ -154,7 +159,9 @@ show_first_gap (SlSide *side)
   dimension_obstacle (side, x, top, bottom);
   if (bottom - top < 2.6 * SL_ARROW_LENGTH)
     y = top - 2 * SL_ARROW_LENGTH; /* the arrows stand outside: the text goes with the upper one's tail */
-  ask (side, &(SlRequest){ .x = x, .y = y, .dx = 0.5, .dy = -1, .clear = 16, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
+  ask (side,
+       &(SlRequest){
+           .x = x, .y = y, .dx = 0.5, .dy = -1, .clear = 16, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
        _ ("first gap"), SL_SAY_LENGTH, pick_first_gap, NULL);
 }
 
@@ -208,7 +215,8 @@ show_breaks (SlSide *side)
 static void
 show_exposure (SlSide *side)
 {
-  double saddle = sl_side_x (side, side->lead->after.x_s) - SL_SADDLE_LEAST_UNITS * 0.3, x = saddle - EXPOSURE_LINE_AWAY;
+  double saddle = sl_side_x (side, side->lead->after.x_s) - SL_SADDLE_LEAST_UNITS * 0.3,
+         x = saddle - EXPOSURE_LINE_AWAY;
   double top = sl_side_y (side, side->lead->after.p[SL_P_CREST]), bottom = sl_side_y (side, side->bridge_top), y;
 
   if (bottom - top < 4)
@@ -219,7 +227,9 @@ show_exposure (SlSide *side)
     sl_break_mark (side->scene, SL_INK_PLANNED, x, bottom - (bottom - top) * 0.3, 6);
   if (bottom - top >= 2.6 * SL_ARROW_LENGTH)
     y = bottom - (bottom - top) * 0.08 - 4;
-  ask (side, &(SlRequest){ .x = x, .y = y, .dx = -1, .dy = 0.35, .clear = 8, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
+  ask (side,
+       &(SlRequest){
+           .x = x, .y = y, .dx = -1, .dy = 0.35, .clear = 8, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
        _ ("exposure"), SL_SAY_LENGTH, pick_exposure, NULL);
 }
 
@@ -244,9 +254,12 @@ show_base_cut (SlSide *side)
 {
   const SlStringState *s = &side->lead->after;
   double cut[2] = { 0, 0 }, pass[2] = { 0, 0 }, bottom = sl_side_y (side, side->bridge_top), body = side->board_bottom;
-  SlRequest request = {
-    .x = sl_side_x (side, s->x_s) + 1, .dx = -0.9, .dy = 1, .end = SL_LEADER_DOT, .leader_ink = SL_INK_CUT, .n_wordings = 2
-  };
+  SlRequest request = { .x = sl_side_x (side, s->x_s) + 1,
+                        .dx = -0.9,
+                        .dy = 1,
+                        .end = SL_LEADER_DOT,
+                        .leader_ink = SL_INK_CUT,
+                        .n_wordings = 2 };
   g_autofree char *amount = NULL, *passes = NULL, *line = NULL;
 
   for (int i = 0; i < side->spoken.n; i++)
@@ -254,7 +267,8 @@ show_base_cut (SlSide *side)
       cut[i] = sl_planned_base_cut (side->scene->analysis, side->spoken.strings[i]);
       pass[i] = sl_planned_first_pass (side->scene->analysis, side->spoken.strings[i], cut[i]);
     }
-  if (!side->ghost || side->scene->options->still || !isfinite (cut[0] + cut[1] + pass[0] + pass[1]) || MAX (cut[0], cut[1]) < STEP_MM)
+  if (!side->ghost || side->scene->options->still || !isfinite (cut[0] + cut[1] + pass[0] + pass[1]) ||
+      MAX (cut[0], cut[1]) < STEP_MM)
     return;
   request.y = bottom + MAX (4, (body - bottom) * 0.6) - 2;
   request.clear = MAX (14, body - request.y + 20);
@@ -294,6 +308,8 @@ show_levelling (SlSide *side)
   double most = 0;
   int where = 0;
 
+  if (!sl_is_planned (side->scene->analysis, SL_OP_LEVEL_FRETS))
+    return;
   for (int n = 1; n <= side->instrument->frets; n++)
     {
       double loss = side->before_state->crown[n] - side->after_state->crown[n];
@@ -306,7 +322,8 @@ show_levelling (SlSide *side)
     }
   if (most >= STEP_MM)
     show_amount (side, sl_side_x (side, side->instrument->x[where]), crown_y (side, where), 0.3, 1,
-                 side->board_bottom + side->neck_depth + 10 - crown_y (side, where), _ ("level frets, most %s off"), most);
+                 side->board_bottom + side->neck_depth + 10 - crown_y (side, where), _ ("level frets, most %s off"),
+                 most);
 }
 
 static void
@@ -325,12 +342,14 @@ show_work (SlSide *side)
   if (side->n_strings > 1)
     return;
   if (slot >= STEP_MM)
-    show_amount (side, sl_side_x (side, 0) - 5, sl_side_y (side, s->p[SL_P_NUT]) - SL_HANDLE_RADIUS - 1, -0.3, -1, 30, _ ("slot %s lower"),
-                 slot);
+    show_amount (side, sl_side_x (side, 0) - 5, sl_side_y (side, s->p[SL_P_NUT]) - SL_HANDLE_RADIUS - 1, -0.3, -1, 30,
+                 _ ("slot %s lower"), slot);
   if (fabs (shaped) >= STEP_MM)
-    show_amount (side, crest_x + 6, crest_y + 1, 1, -0.4, 16, shaped > 0 ? _ ("crest %s lower") : _ ("crest %s higher"), shaped);
+    show_amount (side, crest_x + 6, crest_y + 1, 1, -0.4, 16, shaped > 0 ? _ ("crest %s lower") : _ ("crest %s higher"),
+                 shaped);
   if (fabs (moved) >= STEP_MM)
-    show_amount (side, crest_x + 6, crest_y + 3, 1, 0, 16, moved > 0 ? _ ("crest %s back") : _ ("crest %s forward"), moved);
+    show_amount (side, crest_x + 6, crest_y + 3, 1, 0, 16, moved > 0 ? _ ("crest %s back") : _ ("crest %s forward"),
+                 moved);
 }
 
 /* Held: the crown the swinging string comes closest to, and what is left there. */
@@ -366,7 +385,8 @@ show_closest (SlSide *side)
   request.clear = side->board_bottom + side->neck_depth + 12 - y;
   for (int v = 0; v < request.n_wordings; v++)
     {
-      g_autofree char *margin = sl_say (side->scene, SL_SAY_LENGTH, best.margin), *gap = sl_say (side->scene, SL_SAY_LENGTH, best.gap),
+      g_autofree char *margin = sl_say (side->scene, SL_SAY_LENGTH, best.margin),
+                      *gap = sl_say (side->scene, SL_SAY_LENGTH, best.gap),
                       *swing = sl_say (side->scene, SL_SAY_LENGTH, best.swing);
       g_autofree char *where = g_strdup_printf (_ ("closest at fret %d: "), fret), *left = NULL,
                       *line = g_strdup_printf (_ ("gap %s, swing %s"), gap, swing);

@@ -28,8 +28,10 @@ static void
 draw_body (SlSide *side)
 {
   cairo_t *cr = side->scene->cr;
-  double left = sl_side_x (side, side->instrument->x[side->instrument->joint]), right = side->area.x + side->area.width - 1;
-  double top = side->board_bottom, bottom = side->body_bottom, third = (bottom - top) / 3, corner = MIN (12, (bottom - top) / 3);
+  double left = sl_side_x (side, side->instrument->x[side->instrument->joint]),
+         right = side->area.x + side->area.width - 1;
+  double top = side->board_bottom, bottom = side->body_bottom, third = (bottom - top) / 3,
+         corner = MIN (12, (bottom - top) / 3);
 
   cairo_move_to (cr, left, top);
   cairo_line_to (cr, right - 3, top);
@@ -44,8 +46,10 @@ draw_body (SlSide *side)
       /* Top and back plates of a hollow body. */
       double plate = MAX (3, 3 * side->units_x);
 
-      sl_stroke_line (side->scene, SL_INK_BODY_EDGE, SL_LINE_THIN, SL_DASH_NONE, left + corner / 2, top + plate, right - 5, top + plate);
-      sl_stroke_line (side->scene, SL_INK_BODY_EDGE, SL_LINE_THIN, SL_DASH_NONE, left + corner, bottom - plate, right - 5, bottom - plate);
+      sl_stroke_line (side->scene, SL_INK_BODY_EDGE, SL_LINE_THIN, SL_DASH_NONE, left + corner / 2, top + plate,
+                      right - 5, top + plate);
+      sl_stroke_line (side->scene, SL_INK_BODY_EDGE, SL_LINE_THIN, SL_DASH_NONE, left + corner, bottom - plate,
+                      right - 5, bottom - plate);
     }
   sl_scene_line (side->scene, left, top, right, top, 20);
   sl_scene_line (side->scene, left, bottom, right, bottom, 20);
@@ -83,14 +87,16 @@ draw_head (SlSide *side)
   cairo_t *cr = side->scene->cr;
   double scale = side->units_x, tilt = side->tilt, x0 = sl_side_x (side, -SL_NUT_MM),
          y0 = side->board_bottom - side->board_thickness * 0.45;
-  double length = side->head_length * scale, thick = MIN (HEAD_MM * scale, side->neck_depth * 0.85), c = cos (tilt), s = sin (tilt);
+  double length = side->head_length * scale, thick = MIN (HEAD_MM * scale, side->neck_depth * 0.85), c = cos (tilt),
+         s = sin (tilt);
   double end_x = x0 - length * c, end_y = y0 + length * s, back_y = side->board_bottom + side->neck_depth * 0.9;
   const int pieces = 6;
 
   cairo_move_to (cr, x0, y0);
   cairo_line_to (cr, end_x, end_y);
   cairo_line_to (cr, end_x + thick * s * 0.6 + 2, end_y + thick * c);
-  cairo_line_to (cr, x0 - MIN (14 * scale, length / 3) * c + thick * s, y0 + MIN (14 * scale, length / 3) * s + thick * c + 1);
+  cairo_line_to (cr, x0 - MIN (14 * scale, length / 3) * c + thick * s,
+                 y0 + MIN (14 * scale, length / 3) * s + thick * c + 1);
   cairo_curve_to (cr, x0 - 6 * scale, y0 + thick + 2, x0 - 4 * scale, back_y, x0, back_y);
   cairo_close_path (cr);
   fill_and_outline (side, SL_INK_HEAD, SL_INK_OUTLINE);
@@ -136,13 +142,15 @@ draw_board (SlSide *side)
   sl_scene_block (side->scene, left, top, right - left, side->board_bottom - top, SL_NEVER);
 }
 
-/* The nut: bone under the string, from board bottom to a little over the slot's floor; what a lowered slot loses is hatched. */
+/* The nut: bone under the string, from board bottom to a little over the slot's floor; what a lowered slot loses is
+ * hatched. */
 static void
 draw_nut (SlSide *side)
 {
   cairo_t *cr = side->scene->cr;
   const SlSideString *s = side->lead;
-  double right = sl_side_x (side, 0), left = sl_side_x (side, -SL_NUT_MM), width = MAX (SL_SADDLE_LEAST_UNITS, right - left);
+  double right = sl_side_x (side, 0), left = sl_side_x (side, -SL_NUT_MM),
+         width = MAX (SL_SADDLE_LEAST_UNITS, right - left);
   double floor_y = sl_side_y (side, s->after.p[SL_P_NUT]),
          slot_cut = sl_planned_amount (side->scene->analysis, SL_OP_LOWER_SLOT, s->string);
 
@@ -204,7 +212,8 @@ draw_numbers (SlSide *side)
       if (x - width / 2 < last_end + NUMBERED_LEAST_SPACE)
         continue;
       /* In the thick of the upper frets only every other one, but always the 12th. */
-      if (n != 12 && n < 12 && in->frets >= 12 && x + width / 2 + NUMBERED_LEAST_SPACE > sl_side_x (side, in->x[12]) - width / 2)
+      if (n != 12 && n < 12 && in->frets >= 12 &&
+          x + width / 2 + NUMBERED_LEAST_SPACE > sl_side_x (side, in->x[12]) - width / 2)
         continue;
       if (sl_scene_fixed (scene, &number, x, side->board_bottom + (side->neck_depth - text) / 2, 0.5))
         last_end = x + width / 2;
@@ -237,10 +246,12 @@ sl_side_draw_frets (SlSide *side)
 
   draw_numbers (side);
   sl_scene_block (scene, sl_side_x (side, in->x[1]) - 2, sl_side_y (side, -side->after_state->crown[1]),
-                  sl_side_x (side, in->x[in->frets]) - sl_side_x (side, in->x[1]) + 4, in->crown_height * side->units_z, SL_NEVER);
+                  sl_side_x (side, in->x[in->frets]) - sl_side_x (side, in->x[1]) + 4, in->crown_height * side->units_z,
+                  SL_NEVER);
   for (int n = 1; n <= in->frets; n++)
     {
-      double z = sl_crown_height (in, side->after_state, &s->after, n), x = sl_side_x (side, in->x[n]), y = sl_side_y (side, z);
+      double z = sl_crown_height (in, side->after_state, &s->after, n), x = sl_side_x (side, in->x[n]),
+             y = sl_side_y (side, z);
       double before = sl_side_ghost_y (side, s, in->x[n], sl_crown_height (in, side->before_state, &s->before, n));
 
       fret_path (side, x, y, sl_side_y (side, sl_side_board_z (side, &s->after, in->x[n])));
@@ -261,9 +272,10 @@ sl_side_draw_frets (SlSide *side)
       cairo_stroke (cr);
       sl_set_dash (cr, SL_DASH_NONE);
       for (int n = 2; n <= in->frets; n++)
-        sl_scene_line (scene, sl_side_x (side, in->x[n - 1]),
-                       sl_side_ghost_y (side, s, in->x[n - 1], sl_crown_height (in, side->before_state, &s->before, n - 1)),
-                       sl_side_x (side, in->x[n]),
-                       sl_side_ghost_y (side, s, in->x[n], sl_crown_height (in, side->before_state, &s->before, n)), SL_NEVER);
+        sl_scene_line (
+            scene, sl_side_x (side, in->x[n - 1]),
+            sl_side_ghost_y (side, s, in->x[n - 1], sl_crown_height (in, side->before_state, &s->before, n - 1)),
+            sl_side_x (side, in->x[n]),
+            sl_side_ghost_y (side, s, in->x[n], sl_crown_height (in, side->before_state, &s->before, n)), SL_NEVER);
     }
 }

@@ -19,8 +19,8 @@ post_place (const SlSide *side, const SlSideString *s, double *x, double *y)
   const SlInstrument *in = side->instrument;
   int i = s->string - 1;
   double p = in->has_post[i] ? in->post_distance[i] : POST_MM, wrap = in->has_post[i] ? in->post_wrap[i] : POST_WRAP_MM;
-  double x0 = sl_side_x (side, -SL_NUT_MM), y0 = side->board_bottom - side->board_thickness * 0.45, scale = side->units_x,
-         tilt = side->tilt;
+  double x0 = sl_side_x (side, -SL_NUT_MM), y0 = side->board_bottom - side->board_thickness * 0.45,
+         scale = side->units_x, tilt = side->tilt;
 
   *x = x0 - (p * cos (tilt) + wrap * sin (tilt)) * scale;
   *y = y0 + (p * sin (tilt) - wrap * cos (tilt)) * scale;
@@ -30,7 +30,8 @@ static void
 draw_post (SlSide *side, double x, double y)
 {
   cairo_t *cr = side->scene->cr;
-  double tilt = side->tilt, r = POST_RADIUS_MM * side->units_x, foot = (POST_WRAP_MM + 1.5) * side->units_x, head = 4 * side->units_x;
+  double tilt = side->tilt, r = POST_RADIUS_MM * side->units_x, foot = (POST_WRAP_MM + 1.5) * side->units_x,
+         head = 4 * side->units_x;
 
   cairo_save (cr);
   cairo_translate (cr, x, y);
@@ -72,10 +73,11 @@ draw_ghost (SlSide *side, const SlSideString *s, double width)
 
   post_place (side, s, &post_x, &post_y);
   way (side, SL_INK_GHOST, width, SL_DASH_GHOST,
-       (const double[4][2]){ { post_x, post_y },
-                             { sl_side_x (side, 0), sl_side_ghost_y (side, s, 0, s->before.p[SL_P_NUT]) },
-                             { sl_side_x (side, s->before.x_s), sl_side_ghost_y (side, s, s->before.x_s, s->before.p[SL_P_CREST]) },
-                             { sl_side_x (side, s->anchor_x), sl_side_anchor_y (side, s) } });
+       (const double[4][2]){
+           { post_x, post_y },
+           { sl_side_x (side, 0), sl_side_ghost_y (side, s, 0, s->before.p[SL_P_NUT]) },
+           { sl_side_x (side, s->before.x_s), sl_side_ghost_y (side, s, s->before.x_s, s->before.p[SL_P_CREST]) },
+           { sl_side_x (side, s->anchor_x), sl_side_anchor_y (side, s) } });
 }
 
 static void
@@ -99,8 +101,10 @@ draw_swing (SlSide *side, const SlSideString *s)
   SlScene *scene = side->scene;
   cairo_t *cr = scene->cr;
   const SlInstrument *in = side->instrument;
-  double x0 = in->x[side->held], length = s->after.x_s - x0, tension = side->after_figures->tension[s->string - 1].value;
-  double z0 = sl_held_height (in, side->after_state, &s->after, side->held), rise = (s->after.p[SL_P_CREST] - z0) / length, last_x, last_y;
+  double x0 = in->x[side->held], length = s->after.x_s - x0,
+         tension = side->after_figures->tension[s->string - 1].value;
+  double z0 = sl_held_height (in, side->after_state, &s->after, side->held),
+         rise = (s->after.p[SL_P_CREST] - z0) / length, last_x, last_y;
 
   if (!isfinite (tension) || tension <= 0 || length <= 0)
     return;
@@ -172,7 +176,8 @@ sl_side_draw_strings (SlSide *side)
 
   /* The crown chord, carried on to the saddle: where it meets the bridge is the board line. */
   if (!side->scene->options->plain)
-    sl_stroke_line (side->scene, SL_INK_GHOST, SL_LINE_THIN, SL_DASH_CHAIN, sl_side_x (side, in->x[1]), sl_side_y (side, 0), chord_end, sl_side_y (side, 0));
+    sl_stroke_line (side->scene, SL_INK_GHOST, SL_LINE_THIN, SL_DASH_CHAIN, sl_side_x (side, in->x[1]),
+                    sl_side_y (side, 0), chord_end, sl_side_y (side, 0));
   sl_scene_line (side->scene, sl_side_x (side, in->x[1]), sl_side_y (side, 0), chord_end, sl_side_y (side, 0), 16);
   for (int i = 0; side->ghost && i < side->n_strings; i++)
     if (side->n_strings == 1 || (i == 0 && !side->scene->options->plain) || i == side->n_strings - 1)

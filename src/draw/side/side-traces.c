@@ -64,7 +64,8 @@ trace_crowns (SlSide *side, const SlState *state, const SlStringState *was)
     {
       cairo_line_to (side->scene->cr, sl_side_x (side, in->x[n]), y[n]);
       if (n > 1)
-        sl_scene_line (side->scene, sl_side_x (side, in->x[n - 1]), y[n - 1], sl_side_x (side, in->x[n]), y[n], SL_NEVER);
+        sl_scene_line (side->scene, sl_side_x (side, in->x[n - 1]), y[n - 1], sl_side_x (side, in->x[n]), y[n],
+                       SL_NEVER);
     }
   stroke_trace (side);
 }

@@ -1,16 +1,17 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The side view's geometry, shared by the files that draw its parts. Lengths along the neck are to scale; heights over the crown chord are
- * magnified; head, neck and body, which would not fit a stage magnified so, are in true proportion or drawn as symbols. Both states are
- * drawn in one frame, that of the planned crown chord with the body at rest: turning the rod moves the neck, not the bridge. */
+ * The side view's geometry, shared by the files that draw its parts. Lengths along the neck are to scale; heights over
+ * the crown chord are magnified; head, neck and body, which would not fit a stage magnified so, are in true proportion
+ * or drawn as symbols. Both states are drawn in one frame, that of the planned crown chord with the body at rest:
+ * turning the rod moves the neck, not the bridge. */
 #pragma once
 
 #include "draw/base/dimension.h"
 #include "draw/base/plan.h"
 #include "draw/base/words.h"
 
-/* One string before and after the work. Heights of @before are in the measured chord's frame; sl_side_ghost_y() brings them into the
- * picture's. */
+/* One string before and after the work. Heights of @before are in the measured chord's frame; sl_side_ghost_y() brings
+ * them into the picture's. */
 typedef struct
 {
   int string;
@@ -31,8 +32,8 @@ typedef struct
   SlRect area;                                                   /* between caption and legend */
   double board_thickness, neck_depth, board_bottom, body_bottom; /* units; the latter two are places */
   double bridge_top;                                             /* z, planned frame */
-  gboolean broken;                                               /* the exposure is too long to be drawn to scale: a break says so */
-  double head_length;                                            /* mm along the face */
+  gboolean broken;          /* the exposure is too long to be drawn to scale: a break says so */
+  double head_length;       /* mm along the face */
   double tilt;              /* of the drawn head: as given, or less where a long head would leave the stage */
   double left_mm, right_mm; /* ends of what is drawn */
   SlSideString strings[SL_MAX_STRINGS];
@@ -44,7 +45,8 @@ typedef struct
 
 double sl_side_x (const SlSide *side, double x_mm);
 double sl_side_y (const SlSide *side, double z_mm);
-double sl_side_ghost_y (const SlSide *side, const SlSideString *s, double x_mm, double z_mm); /* of a height in the measured state */
+double sl_side_ghost_y (const SlSide *side, const SlSideString *s, double x_mm,
+                        double z_mm); /* of a height in the measured state */
 
 /* A height of another state below the same string, in the frame of the picture. */
 double sl_side_z_from (const SlSide *side, const SlSideString *s, const SlStringState *other, double x_mm, double z_mm);

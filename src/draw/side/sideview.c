@@ -14,7 +14,8 @@
 #define HOLLOW_BODY_MM 100.0
 #define SOLID_BODY_MM 45.0
 
-#define LEGEND_TOP_SHARE 0.43 /* of a line's height: small text beside the scale's line, within the stage at any text scale */
+/* of a line's height: small text beside the scale's line, within the stage at any text scale */
+#define LEGEND_TOP_SHARE 0.43
 
 /* Shares of the stage: our own choice, by looking. */
 #define BRIDGE_LEAST_UNITS 6.0
@@ -35,8 +36,8 @@ sl_side_y (const SlSide *side, double z_mm)
   return side->origin_y - z_mm * side->units_z;
 }
 
-/* Turning the rod leaves the body, and so the tangent at the joint, in place (design 3.4): in the planned chord's frame a point that did
- * not move is higher by the rod's lift. */
+/* Turning the rod leaves the body, and so the tangent at the joint, in place (design 3.4): in the planned chord's frame
+ * a point that did not move is higher by the rod's lift. */
 double
 sl_side_z_from (const SlSide *side, const SlSideString *s, const SlStringState *other, double x_mm, double z_mm)
 {
@@ -87,15 +88,11 @@ anchor_distance (const SlInstrument *in, int i)
     return in->anchor_distance[i];
   switch (in->bridge)
     {
-    case SL_BRIDGE_TAILPIECE:
-      return 60;
-    case SL_BRIDGE_FLOATING:
-      return 90;
+    case SL_BRIDGE_TAILPIECE: return 60;
+    case SL_BRIDGE_FLOATING: return 90;
     case SL_BRIDGE_TIE_BLOCK:
-    case SL_BRIDGE_THROUGH_BODY:
-      return 12;
-    default:
-      return 8;
+    case SL_BRIDGE_THROUGH_BODY: return 12;
+    default: return 8;
     }
 }
 
@@ -156,7 +153,8 @@ choose_ends (SlSide *side)
 static double
 highest_end (const SlSide *side, const SlSideString *s, const SlStringState *other)
 {
-  return MAX (sl_side_z_from (side, s, other, other->x_s, other->p[SL_P_CREST]), sl_side_z_from (side, s, other, 0, other->p[SL_P_NUT]));
+  return MAX (sl_side_z_from (side, s, other, other->x_s, other->p[SL_P_CREST]),
+              sl_side_z_from (side, s, other, 0, other->p[SL_P_NUT]));
 }
 
 /* Highest and lowest height that must be on the stage. */
@@ -197,8 +195,10 @@ choose_scales (SlSide *side)
 {
   const SlPictureOptions *o = side->scene->options;
   /* without handles and labels there is more room for heights, which are what it is about */
-  double text = sl_scene_text_height (side->scene), over = o->plain ? text : 2 * text + 2 * SL_HANDLE_RADIUS, height = side->area.height;
-  double true_body = side->solid ? SOLID_BODY_MM : HOLLOW_BODY_MM, least, most, body_least, most_factor, factor, slack, body;
+  double text = sl_scene_text_height (side->scene), over = o->plain ? text : 2 * text + 2 * SL_HANDLE_RADIUS,
+         height = side->area.height;
+  double true_body = side->solid ? SOLID_BODY_MM : HOLLOW_BODY_MM, least, most, body_least, most_factor, factor, slack,
+         body;
 
   side->units_x = side->area.width / (side->right_mm - side->left_mm);
   side->origin_x = side->area.x - side->left_mm * side->units_x;
@@ -207,11 +207,11 @@ choose_scales (SlSide *side)
   height_range (side, &least, &most);
   body_least = MAX (side->neck_depth * 1.25, BODY_LEAST_SHARE * height);
   body = o->plain ? body_least : CLAMP (true_body * side->units_x, body_least, BODY_MOST_SHARE * height);
-  most_factor =
-      MIN (MOST_FACTOR, MAX (LEAST_FACTOR, (height - over - side->board_thickness - body_least) / (most - least) / side->units_x));
-  factor = o->height_factor > 0
-               ? CLAMP (o->height_factor, LEAST_FACTOR, most_factor)
-               : round_factor (MIN (most_factor, (height - over - side->board_thickness - body) / (most - least) / side->units_x));
+  most_factor = MIN (MOST_FACTOR, MAX (LEAST_FACTOR, (height - over - side->board_thickness - body_least) /
+                                                         (most - least) / side->units_x));
+  factor = o->height_factor > 0 ? CLAMP (o->height_factor, LEAST_FACTOR, most_factor)
+                                : round_factor (MIN (most_factor, (height - over - side->board_thickness - body) /
+                                                                      (most - least) / side->units_x));
   side->units_z = factor * side->units_x;
   slack = height - over - side->board_thickness - (most - least) * side->units_z;
   body = MIN (slack, MAX (true_body * side->units_x, BODY_MOST_SHARE * height));
@@ -219,8 +219,8 @@ choose_scales (SlSide *side)
   side->origin_y = side->area.y + over + (slack - body) / 2 + most * side->units_z;
   side->board_bottom = sl_side_y (side, least) + side->board_thickness;
   side->body_bottom = side->board_bottom + body;
-  /* The board is no thicker than a symbol needs: a bridge top that would lie below it is drawn at its foot, and what stands on it is drawn
-   * broken. */
+  /* The board is no thicker than a symbol needs: a bridge top that would lie below it is drawn at its foot, and what
+   * stands on it is drawn broken. */
   side->broken = sl_side_y (side, side->bridge_top) > side->board_bottom - BRIDGE_LEAST_UNITS;
   if (side->broken)
     side->bridge_top = (side->origin_y - side->board_bottom + BRIDGE_LEAST_UNITS) / side->units_z;
@@ -231,10 +231,10 @@ choose_scales (SlSide *side)
       side->strings[i].anchor_z =
           side->bridge_top - (side->instrument->has_anchor[at] ? side->instrument->anchor_drop[at] : DEFAULT_DROP_MM);
     }
-  side->tilt =
-      MIN (side->instrument->tilt_rad,
-           asin (CLAMP ((side->area.y + side->area.height - side->board_bottom - side->neck_depth) / (side->head_length * side->units_x), 0,
-                        1)));
+  side->tilt = MIN (side->instrument->tilt_rad,
+                    asin (CLAMP ((side->area.y + side->area.height - side->board_bottom - side->neck_depth) /
+                                     (side->head_length * side->units_x),
+                                 0, 1)));
   if (side->scene->map)
     side->scene->map->height_factor = factor;
 }
@@ -263,8 +263,8 @@ draw_caption (SlSide *side)
 {
   SlScene *scene = side->scene;
   SlWording caption = { .n = 0 };
-  g_autofree char *factor =
-      sl_plain_format (side->units_z / side->units_x, side->units_z / side->units_x < 3 ? 1 : 0, scene->options->decimal);
+  g_autofree char *factor = sl_plain_format (side->units_z / side->units_x, side->units_z / side->units_x < 3 ? 1 : 0,
+                                             scene->options->decimal);
   g_autofree char *heights = g_strdup_printf (_ ("heights × %s"), factor);
   g_autofree char *name = NULL, *held = NULL;
 
@@ -301,11 +301,13 @@ draw_legend_words (SlSide *side, double top)
     {
       wordings[0] = traces ? _ ("dashed as measured · solid as planned · hatched comes off · thin as read before")
                            : _ ("dashed as measured · solid as planned · hatched comes off");
-      wordings[1] = traces ? _ ("dashed measured · solid planned · hatched off · thin before") : _ ("dashed measured · solid planned · hatched off");
+      wordings[1] = traces ? _ ("dashed measured · solid planned · hatched off · thin before")
+                           : _ ("dashed measured · solid planned · hatched off");
     }
   else if (wordings[0] == NULL)
     {
-      wordings[0] = traces ? _ ("as measured, nothing planned · thin as read before") : _ ("as measured, nothing planned");
+      wordings[0] =
+          traces ? _ ("as measured, nothing planned · thin as read before") : _ ("as measured, nothing planned");
       wordings[1] = traces ? _ ("as measured · thin as read before") : NULL;
     }
   for (guint i = 0; i < G_N_ELEMENTS (wordings) && wordings[i] != NULL; i++)
@@ -323,7 +325,8 @@ draw_legend (SlSide *side)
 {
   SlScene *scene = side->scene;
   gboolean mm = scene->options->lengths == SL_LENGTHS_MM;
-  double text = sl_scene_text_height (scene), y = scene->stage.y + scene->stage.height - text / 2, x = scene->stage.x + 1;
+  double text = sl_scene_text_height (scene), y = scene->stage.y + scene->stage.height - text / 2,
+         x = scene->stage.x + 1;
   double end = x + (mm ? 100 : 4 * SL_MM_PER_INCH) * side->units_x, top = y - LEGEND_TOP_SHARE * text;
   SlWording scale = { .n = 0 };
 
@@ -376,7 +379,8 @@ sl_side_draw (SlScene *scene)
   const double row = sl_scene_text_height (scene) + 6;
   const gboolean foot = !scene->options->plain || scene->options->legend != NULL;
 
-  side.area = (SlRect){ scene->stage.x, scene->stage.y + row, scene->stage.width, MAX (1, scene->stage.height - (foot ? 2 : 1) * row) };
+  side.area = (SlRect){ scene->stage.x, scene->stage.y + row, scene->stage.width,
+                        MAX (1, scene->stage.height - (foot ? 2 : 1) * row) };
   choose_strings (&side);
   choose_bridge (&side);
   choose_ends (&side);

@@ -50,7 +50,7 @@ typedef struct
   const SlReadingSet *set;
   SlFit *fit;
   const SlFit *carried; /* what an earlier set of the visit left, or NULL */
-  GArray *rows; /* of Row: the first fit->n_readings belong to readings (unused ones have u = INFINITY) */
+  GArray *rows;         /* of Row: the first fit->n_readings belong to readings (unused ones have u = INFINITY) */
   int columns[SL_MAX_UNKNOWNS]; /* unknowns that are really unknown */
   int n_columns;
   /* work space for the least squares */
@@ -87,7 +87,8 @@ stands (const Fitting *f, guint i)
   return f->fit->readings[i].in_fit && f->fit->readings[i].used;
 }
 
-/* Which strings have a first gap or an action read; an open gap at fret 1 says nothing about the crest that a first gap doesn't say. */
+/* Which strings have a first gap or an action read; an open gap at fret 1 says nothing about the crest that a first gap
+ * doesn't say. */
 static gboolean
 strings_read (const Fitting *f, SlReadingKind kind, gboolean read[SL_MAX_STRINGS + 1])
 {
@@ -108,7 +109,8 @@ strings_read (const Fitting *f, SlReadingKind kind, gboolean read[SL_MAX_STRINGS
 }
 
 static void
-assume_gaps (Fitting *f, SlReadingKind kind, int fret, double between_u, const double *targets, double target_u, gboolean *assumed)
+assume_gaps (Fitting *f, SlReadingKind kind, int fret, double between_u, const double *targets, double target_u,
+             gboolean *assumed)
 {
   gboolean read[SL_MAX_STRINGS + 1];
   gboolean any = strings_read (f, kind, read);
@@ -185,7 +187,8 @@ assume_tongue (Fitting *f)
     add_row (f, 0, ASSUMED_TONGUE_U_MM)->a[SL_FALL_AWAY] = 1;
 }
 
-/* What an earlier set left stands as rows L⁻¹ u = L⁻¹ u_carried ± 1, LLᵀ being its covariance: it needs no assumption besides. */
+/* What an earlier set left stands as rows L⁻¹ u = L⁻¹ u_carried ± 1, LLᵀ being its covariance: it needs no assumption
+ * besides. */
 static gboolean
 add_carried_rows (Fitting *f)
 {
@@ -259,8 +262,10 @@ add_assumed_rows (Fitting *f)
     }
   assume_relief (f);
   assume_tongue (f);
-  assume_gaps (f, SL_READ_FIRST_GAP, 1, BETWEEN_FIRST_GAP_U_MM, in->target_first_gap, TARGET_FIRST_GAP_U_MM, f->fit->first_gap_assumed);
-  assume_gaps (f, SL_READ_ACTION, ACTION_FRET, BETWEEN_ACTION_U_MM, in->target_action, TARGET_ACTION_U_MM, f->fit->action_assumed);
+  assume_gaps (f, SL_READ_FIRST_GAP, 1, BETWEEN_FIRST_GAP_U_MM, in->target_first_gap, TARGET_FIRST_GAP_U_MM,
+               f->fit->first_gap_assumed);
+  assume_gaps (f, SL_READ_ACTION, ACTION_FRET, BETWEEN_ACTION_U_MM, in->target_action, TARGET_ACTION_U_MM,
+               f->fit->action_assumed);
 }
 
 static void
@@ -331,7 +336,7 @@ solve (Fitting *f, SlState *state)
   if (f->room < f->rows->len)
     {
       f->room = f->rows->len + SL_MAX_UNKNOWNS;
-      f->a = g_renew (double, f->a, f->room * SL_MAX_UNKNOWNS);
+      f->a = g_renew (double, f->a, f->room *SL_MAX_UNKNOWNS);
       f->b = g_renew (double, f->b, f->room);
       f->residual = g_renew (double, f->residual, f->room);
     }
@@ -396,8 +401,9 @@ row_variance (const SlState *state, const double *a)
   return MAX (sum, 0);
 }
 
-/* |r| / sqrt(u² − a C aᵀ) of every reading that stands, for the rows and the state as they are; 0 for others, and for a reading that alone stands
- * behind what it says: with nothing to disagree with, its residual and its variance are both rounding. */
+/* |r| / sqrt(u² − a C aᵀ) of every reading that stands, for the rows and the state as they are; 0 for others, and for a
+ * reading that alone stands behind what it says: with nothing to disagree with, its residual and its variance are both
+ * rounding. */
 static void
 normalise_residuals (const Fitting *f, double *normalised)
 {
@@ -416,9 +422,9 @@ normalise_residuals (const Fitting *f, double *normalised)
     }
 }
 
-/* Leaves out, one at a time, the reading with the largest normalised residual over the limit (design 3.3). With the plausibility rows
- * in, a lone reading that nothing else checks is named too where it is far from anything likely: a slip of a digit or a unit looks like that. Who did read
- * it so sets its use to "always". */
+/* Leaves out, one at a time, the reading with the largest normalised residual over the limit (design 3.3). With the
+ * plausibility rows in, a lone reading that nothing else checks is named too where it is far from anything likely: a
+ * slip of a digit or a unit looks like that. Who did read it so sets its use to "always". */
 static void
 find_suspects (Fitting *f)
 {
@@ -471,7 +477,8 @@ most_left_out (const Fitting *f)
   return FALSE;
 }
 
-/* Many slips at once are less likely than work that nobody noted. If the set agrees with itself, it stands by itself; else what was carried has the word. */
+/* Many slips at once are less likely than work that nobody noted. If the set agrees with itself, it stands by itself;
+ * else what was carried has the word. */
 static void
 let_stand_apart (Fitting *f)
 {
@@ -512,7 +519,8 @@ add_reading_rows (Fitting *f)
 
       rf->normalised = rf->predicted = rf->predicted_u = rf->carried = rf->carried_u = NAN;
       rf->u = row->u;
-      rf->in_fit = r->kind <= SL_READ_ACTION && !(r->kind == SL_READ_TONGUE && f->instrument->frets <= f->instrument->joint);
+      rf->in_fit =
+          r->kind <= SL_READ_ACTION && !(r->kind == SL_READ_TONGUE && f->instrument->frets <= f->instrument->joint);
       rf->used = rf->in_fit && r->use != SL_USE_NEVER;
       if (!rf->in_fit)
         continue;
@@ -541,7 +549,8 @@ fill_predictions (Fitting *f)
     }
 }
 
-/* What is read twice is known no better than its tool: only now, as while looking for suspects a repeat that is far off shall not hide in its own spread. */
+/* What is read twice is known no better than its tool: only now, as while looking for suspects a repeat that is far off
+ * shall not hide in its own spread. */
 static void
 weigh_repeats (Fitting *f)
 {
@@ -581,7 +590,8 @@ sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const S
   out->state.n_unknowns = SL_NUT_HEIGHT + 2 * instrument->n_strings;
   sl_fill_known (instrument, set, carried != NULL ? &carried->state : NULL, &out->state);
   for (int i = 0; i < out->state.n_unknowns; i++)
-    if (!(i == SL_RELIEF_BASS && instrument->n_strings < 2) && !(i == SL_FALL_AWAY && instrument->frets <= instrument->joint))
+    if (!(i == SL_RELIEF_BASS && instrument->n_strings < 2) &&
+        !(i == SL_FALL_AWAY && instrument->frets <= instrument->joint))
       f.columns[f.n_columns++] = i;
 
   out->n_readings = set != NULL ? set->readings->len : 0;

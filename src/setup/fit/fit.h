@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * From readings to a state: weighted least squares over all readings of a set, assumed rows where a kind is missing, and the search for readings that
- * disagree with the others (design 3.2, 3.3). Standard uncertainties from a tool's resolution and error limit by GUM (JCGM 100:2008) 4.3.7 and
- * F.2.2.1: u² = r²/12 + a²/3. */
+ * From readings to a state: weighted least squares over all readings of a set, assumed rows where a kind is missing,
+ * and the search for readings that disagree with the others (design 3.2, 3.3). Standard uncertainties from a tool's
+ * resolution and error limit by GUM (JCGM 100:2008) 4.3.7 and F.2.2.1: u² = r²/12 + a²/3. */
 #pragma once
 
 #include "setup/fit/state.h"
@@ -18,25 +18,28 @@ extern const char *const sl_basis_names[];
 /* Relief, tongue, first gap, action: the kinds of reading that are rows of the fit. */
 #define SL_N_FIT_KINDS (SL_READ_ACTION + 1)
 
-/* What became of one reading. Readings that are not rows of the fit (exposure, setback, crowns, pitch) have used = FALSE and in_fit = FALSE. */
+/* What became of one reading. Readings that are not rows of the fit (exposure, setback, crowns, pitch) have used =
+ * FALSE and in_fit = FALSE. */
 typedef struct
 {
-  gboolean in_fit;   /* a row of this kind exists in the model */
-  gboolean used;     /* it stands behind the state */
-  gboolean suspect;  /* left out: it disagrees with the others */
-  double u;          /* its standard uncertainty, mm */
-  double predicted;  /* what the final state would have it be */
+  gboolean in_fit;    /* a row of this kind exists in the model */
+  gboolean used;      /* it stands behind the state */
+  gboolean suspect;   /* left out: it disagrees with the others */
+  double u;           /* its standard uncertainty, mm */
+  double predicted;   /* what the final state would have it be */
   double predicted_u; /* standard uncertainty of that */
-  double carried;     /* what the visit's earlier readings and the work since would have it be; NAN where there are none */
-  double carried_u;   /* standard uncertainty of that */
+  double carried; /* what the visit's earlier readings and the work since would have it be; NAN where there are none */
+  double carried_u;  /* standard uncertainty of that */
   double normalised; /* for a suspect: the normalised residual when it was left out; else NAN */
 } SlReadingFit;
 
-/* Whether the crests came down as the cuts noted since the set before say (visit.h): the reading furthest from what was foreseen. */
+/* Whether the crests came down as the cuts noted since the set before say (visit.h): the reading furthest from what was
+ * foreseen. */
 typedef struct
 {
   gboolean found;
-  gboolean confirmed;     /* every reading behind it was repeated, or is always to be kept: the crests are where they were read */
+  gboolean confirmed; /* every reading behind it was repeated, or is always to be kept: the crests are where they were
+                         read */
   int string, fret;
   double moved, foreseen; /* change of the action read and foreseen there, mm */
   double u;               /* standard uncertainty of their difference */
@@ -51,34 +54,39 @@ typedef struct
   gboolean first_gap_assumed[SL_MAX_STRINGS], action_assumed[SL_MAX_STRINGS];
   int n_suspects;
   SlWorkDoubt doubt; /* of the work before this set */
-  gboolean apart;    /* several readings agree with each other but not with what was carried, which is left out: see sl_fit_carried() */
-  SlTool read_with[SL_N_FIT_KINDS][SL_MAX_STRINGS]; /* what each was last read with in this visit; both numbers absent where it was not. Tongue: [0] */
-  gboolean singular; /* the readings leave something undetermined: said, not hidden */
+  gboolean apart;    /* several readings agree with each other but not with what was carried, which is left out: see
+                        sl_fit_carried() */
+  SlTool read_with[SL_N_FIT_KINDS][SL_MAX_STRINGS]; /* what each was last read with in this visit; both numbers absent
+                                                       where it was not. Tongue: [0] */
+  gboolean singular;                                /* the readings leave something undetermined: said, not hidden */
 } SlFit;
 
 /* Fits @set (NULL: nothing read, all assumed). @out is filled; release with sl_fit_clear(). */
 void sl_fit (const SlInstrument *instrument, const SlReadingSet *set, SlFit *out);
 void sl_fit_clear (SlFit *fit);
 
-/* The same with what an earlier set of the visit left, carried through the work since (visit.h), standing as rows beside the readings; it stands in for
- * every assumption. What was read before with the same tool and is read again is taken from the new reading alone, for a tool errs twice the same way: the
- * earlier one only helps to find a slip. Where most readings of a kind, and more than one, would be left out for what was carried, but not for each other,
- * something happened that was not noted: then the set stands by itself, and of @carried only crowns, setbacks and exposures remain. @carried NULL: as
- * sl_fit(). */
+/* The same with what an earlier set of the visit left, carried through the work since (visit.h), standing as rows
+ * beside the readings; it stands in for every assumption. What was read before with the same tool and is read again is
+ * taken from the new reading alone, for a tool errs twice the same way: the earlier one only helps to find a slip.
+ * Where most readings of a kind, and more than one, would be left out for what was carried, but not for each other,
+ * something happened that was not noted: then the set stands by itself, and of @carried only crowns, setbacks and
+ * exposures remain. @carried NULL: as sl_fit(). */
 void sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const SlFit *carried, SlFit *out);
 
 void sl_fit_copy (const SlFit *from, SlFit *to);
 
-/* Standard uncertainty of one reading of this kind in this set, from its tool or the default resolution (relief 0.02, tongue 0.05, first gap 0.05,
- * action 0.1 mm). */
+/* Standard uncertainty of one reading of this kind in this set, from its tool or the default resolution (relief 0.02,
+ * tongue 0.05, first gap 0.05, action 0.1 mm). */
 double sl_reading_u (const SlReadingSet *set, SlReadingKind kind);
 
-/* The standard uncertainty with which reading @i enters as a row. k repeats of one question share their tool's error, so their mean has u² = u_tool² + s²/k, s
- * being their standard deviation (GUM 4.2.3); as k rows of equal weight that is k u_tool² + s² each. Without repeats it is sl_reading_u(). Only readings for
- * which @readings says that they are used count. */
+/* The standard uncertainty with which reading @i enters as a row. k repeats of one question share their tool's error,
+ * so their mean has u² = u_tool² + s²/k, s being their standard deviation (GUM 4.2.3); as k rows of equal weight that
+ * is k u_tool² + s² each. Without repeats it is sl_reading_u(). Only readings for which @readings says that they are
+ * used count. */
 double sl_repeated_u (const SlReadingSet *set, const SlReadingFit *readings, guint i);
 
-/* Forgets what a covariance (@p wide) says of row · u for each of @n rows (SL_MAX_UNKNOWNS apart), and keeps what it says of everything else given those. */
+/* Forgets what a covariance (@p wide) says of row · u for each of @n rows (SL_MAX_UNKNOWNS apart), and keeps what it
+ * says of everything else given those. */
 void sl_forget_rows (const double *rows, guint n, int p, double *cov);
 
 /* Notes of every reading that stands which tool it was read with, over what @carried (may be NULL) knows. */

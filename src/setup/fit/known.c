@@ -4,8 +4,8 @@
 #include <math.h>
 #include <string.h>
 
-/* What stands in for an exposure where none was read, and its standard uncertainty: our own choice. Saddles stand some 1.5 to 4.5 mm out of their bridge (common
- * practice), so that is one u to either side. */
+/* What stands in for an exposure where none was read, and its standard uncertainty: our own choice. Saddles stand
+ * some 1.5 to 4.5 mm out of their bridge (common practice), so that is one u to either side. */
 #define ASSUMED_EXPOSURE_MM 3.0
 #define ASSUMED_EXPOSURE_U_MM 1.5
 
@@ -63,9 +63,9 @@ sl_read_bracket (const gboolean *read, int last, int place, int *below, int *abo
   return TRUE;
 }
 
-/* Corrects values[1…last], which hold what is known so far, by what a set reads: at read places they become the reading, in between the correction is
- * interpolated in number, outside the nearest one is taken. Returns whether any was read; @u_factor (may be NULL) gets what interpolation makes of one
- * reading's uncertainty. */
+/* Corrects values[1…last], which hold what is known so far, by what a set reads: at read places they become the
+ * reading, in between the correction is interpolated in number, outside the nearest one is taken. Returns whether any
+ * was read; @u_factor (may be NULL) gets what interpolation makes of one reading's uncertainty. */
 static gboolean
 correct_known (const SlReadingSet *set, SlReadingKind kind, int last, double sign, double *values, double *u_factor)
 {
@@ -98,8 +98,8 @@ correct_known (const SlReadingSet *set, SlReadingKind kind, int last, double sig
   return any;
 }
 
-/* A straightedge says nothing of where the crowns lie as a whole: where crowns are known already, new gaps are laid onto their mean level, so that what
- * was read over them before keeps its meaning. */
+/* A straightedge says nothing of where the crowns lie as a whole: where crowns are known already, new gaps are laid
+ * onto their mean level, so that what was read over them before keeps its meaning. */
 static void
 keep_crown_level (const SlReadingSet *set, int frets, const double *before, double *crown)
 {
@@ -138,7 +138,8 @@ sl_fill_known (const SlInstrument *instrument, const SlReadingSet *set, const Sl
       memcpy (state->exposure_u, carried->exposure_u, sizeof state->exposure_u);
     }
   /* arrays per fret count from 1, arrays per string from 0 */
-  if (correct_known (set, SL_READ_CROWN_GAP, instrument->frets, -1, state->crown, NULL) && carried != NULL && carried->crowns_read)
+  if (correct_known (set, SL_READ_CROWN_GAP, instrument->frets, -1, state->crown, NULL) && carried != NULL &&
+      carried->crowns_read)
     keep_crown_level (set, instrument->frets, carried->crown, state->crown);
   state->crowns_read = (carried != NULL && carried->crowns_read) || any_read (set, SL_READ_CROWN_GAP);
   memcpy (values + 1, state->setback, sizeof state->setback);

@@ -5,7 +5,8 @@
 
 /* Adds @weight × (crown n below string s) to a row. */
 static void
-add_crown (const SlInstrument *instrument, const SlState *known, int string, int n, double weight, double *row, double *constant)
+add_crown (const SlInstrument *instrument, const SlState *known, int string, int n, double weight, double *row,
+           double *constant)
 {
   double relief, fall;
   double b = instrument->n_strings < 2 ? 0 : (double) (string - 1) / (instrument->n_strings - 1);
@@ -18,7 +19,8 @@ add_crown (const SlInstrument *instrument, const SlState *known, int string, int
 }
 
 void
-sl_add_gap (const SlInstrument *instrument, const SlState *known, int string, int held, int n, double weight, double *row, double *constant)
+sl_add_gap (const SlInstrument *instrument, const SlState *known, int string, int held, int n, double weight,
+            double *row, double *constant)
 {
   const int nut = SL_NUT_HEIGHT + string - 1, crest = nut + instrument->n_strings;
   double x_s = instrument->scale + known->setback[string - 1];
@@ -44,7 +46,8 @@ add_chord (const SlInstrument *instrument, const SlState *known, int string, int
 }
 
 void
-sl_reading_row (const SlInstrument *instrument, const SlState *known, const SlReading *reading, double row[SL_MAX_UNKNOWNS], double *constant)
+sl_reading_row (const SlInstrument *instrument, const SlState *known, const SlReading *reading,
+                double row[SL_MAX_UNKNOWNS], double *constant)
 {
   const int s = reading->string;
 
@@ -52,12 +55,8 @@ sl_reading_row (const SlInstrument *instrument, const SlState *known, const SlRe
   *constant = 0;
   switch (reading->kind)
     {
-    case SL_READ_RELIEF:
-      add_chord (instrument, known, s, reading->fret, row, constant);
-      break;
-    case SL_READ_TONGUE:
-      add_chord (instrument, known, 1, instrument->frets, row, constant);
-      break;
+    case SL_READ_RELIEF: add_chord (instrument, known, s, reading->fret, row, constant); break;
+    case SL_READ_TONGUE: add_chord (instrument, known, 1, instrument->frets, row, constant); break;
     case SL_READ_FIRST_GAP:
       if (reading->held == SL_HELD_3)
         {
@@ -73,7 +72,6 @@ sl_reading_row (const SlInstrument *instrument, const SlState *known, const SlRe
     case SL_READ_ACTION:
       sl_add_gap (instrument, known, s, reading->held == SL_HELD_1 ? 1 : 0, reading->fret, 1, row, constant);
       break;
-    default:
-      break;
+    default: break;
     }
 }

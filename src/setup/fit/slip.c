@@ -6,8 +6,9 @@
 #include "setup/fit/reading-row.h"
 #include "setup/profile/units.h"
 
-#define FAR 3.0                /* standard uncertainties: as for readings that disagree (design 3.3) */
-#define LEAST_SHARE 0.25       /* of what is expected: instruments differ by as much without anybody's slip; our own choice */
+#define FAR 3.0 /* standard uncertainties: as for readings that disagree (design 3.3) */
+/* of what is expected: instruments differ by as much without anybody's slip; our own choice */
+#define LEAST_SHARE 0.25
 
 gboolean
 sl_expected_reading (const SlAnalysis *analysis, const SlReading *question, double *expected_mm, double *u_mm)
@@ -16,7 +17,8 @@ sl_expected_reading (const SlAnalysis *analysis, const SlReading *question, doub
   const int p = state->n_unknowns;
   double row[SL_MAX_UNKNOWNS], value, variance = 0;
 
-  if (question->kind == SL_READ_EXPOSURE && state->exposure_read && question->string >= 1 && question->string <= state->n_strings)
+  if (question->kind == SL_READ_EXPOSURE && state->exposure_read && question->string >= 1 &&
+      question->string <= state->n_strings)
     {
       *expected_mm = state->exposure[question->string - 1];
       *u_mm = state->exposure_u[question->string - 1];
@@ -63,8 +65,8 @@ remove_answers (SlReadingSet *set, const SlReading *question)
 }
 
 gboolean
-sl_reading_slip (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop, const SlReading *question, double value_mm,
-                 double *meant_mm)
+sl_reading_slip (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
+                 const SlReading *question, double value_mm, double *meant_mm)
 {
   g_autoptr (SlProfile) copy = sl_profile_copy (profile);
   g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
@@ -77,7 +79,8 @@ sl_reading_slip (const SlProfile *profile, const SlVisit *visit, const SlReading
     own_visit = &g_array_index (copy->visits, SlVisit, visit - (const SlVisit *) (const void *) profile->visits->data);
   if (set != NULL)
     {
-      own_set = &g_array_index (own_visit->sets, SlReadingSet, set - (const SlReadingSet *) (const void *) visit->sets->data);
+      own_set =
+          &g_array_index (own_visit->sets, SlReadingSet, set - (const SlReadingSet *) (const void *) visit->sets->data);
       remove_answers (own_set, question);
     }
   sl_analyse (copy, own_visit, own_set, shop, analysis);

@@ -163,7 +163,8 @@ sl_string_u (const SlStringState *s, const double g[SL_N_P])
 }
 
 double
-sl_crest_for_action (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int n, double action_mm)
+sl_crest_for_action (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int n,
+                     double action_mm)
 {
   double t = share_of_string (instrument, s, 0, n);
   double z_0 = s->p[SL_P_NUT];

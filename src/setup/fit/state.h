@@ -1,14 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The state of a neck: where the crowns, the nut and the saddle's crest are below and above the crown chord, string by string, with the covariance
- * of what was fitted. Frame (per string): x from the nut's front edge to the bridge, z height over the straight line through the ideal crowns of fret 1 and
- * the joint fret, up toward the string. All mm. */
+ * The state of a neck: where the crowns, the nut and the saddle's crest are below and above the crown chord, string by
+ * string, with the covariance of what was fitted. Frame (per string): x from the nut's front edge to the bridge, z
+ * height over the straight line through the ideal crowns of fret 1 and the joint fret, up toward the string. All mm. */
 #pragma once
 
 #include "setup/profile/instrument.h"
 
-/* The unknowns in one vector: relief of the treble string, relief of the bass string, tongue fall-away, then the nut heights, then the crest
- * heights. With one string there is one relief (the bass entry stays 0 and carries no variance). */
+/* The unknowns in one vector: relief of the treble string, relief of the bass string, tongue fall-away, then the nut
+ * heights, then the crest heights. With one string there is one relief (the bass entry stays 0 and carries no
+ * variance). */
 #define SL_MAX_UNKNOWNS (3 + 2 * SL_MAX_STRINGS)
 enum
 {
@@ -27,8 +28,10 @@ typedef struct
   double crown[SL_MAX_FRETS + 1];                /* crown deviations d_n, [1…frets] */
   double setback[SL_MAX_STRINGS];
   double exposure[SL_MAX_STRINGS];
-  double exposure_u[SL_MAX_STRINGS]; /* standard uncertainty of the exposure, 0 where one was read and no tool is stated */
-  gboolean exposure_read, setback_read, crowns_read; /* at least one reading stands behind them: without one an exposure is assumed (known.h), the others are 0 */
+  double
+      exposure_u[SL_MAX_STRINGS]; /* standard uncertainty of the exposure, 0 where one was read and no tool is stated */
+  gboolean exposure_read, setback_read, crowns_read; /* at least one reading stands behind them: without one an exposure
+                                                        is assumed (known.h), the others are 0 */
 } SlState;
 
 /* One string's share of a state: four numbers say everything about its gaps. */
@@ -43,25 +46,27 @@ enum
 
 typedef struct
 {
-  double p[SL_N_P];             /* nut height, crest height, relief below this string, fall-away */
-  double cov[SL_N_P][SL_N_P];   /* their covariance */
-  double x_s;                   /* place of the crest: scale + setback */
+  double p[SL_N_P];           /* nut height, crest height, relief below this string, fall-away */
+  double cov[SL_N_P][SL_N_P]; /* their covariance */
+  double x_s;                 /* place of the crest: scale + setback */
   double exposure, exposure_u;
 } SlStringState;
 
-double sl_state_relief (const SlState *state, int string);       /* below string @string (from 1), linear in string number */
+double sl_state_relief (const SlState *state, int string); /* below string @string (from 1), linear in string number */
 double sl_state_mean_relief (const SlState *state);
 double sl_state_nut_height (const SlState *state, int string);
 double sl_state_crest_height (const SlState *state, int string);
 void sl_state_string (const SlInstrument *instrument, const SlState *state, int string, SlStringState *out);
 
-/* φ(x) = 4 (x − x_1)(x_J − x)/(x_J − x_1)²: the even curvature's shape, 1 in its middle, negative in front of fret 1 (design 3.1). */
+/* φ(x) = 4 (x − x_1)(x_J − x)/(x_J − x_1)²: the even curvature's shape, 1 in its middle, negative in front of fret 1
+ * (design 3.1). */
 double sl_bow_shape (const SlInstrument *instrument, double x);
 
 /* A crown's height is relief · R + fall · F + d: the two weights for fret @n (1…frets). */
 void sl_crown_weights (const SlInstrument *instrument, int n, double *relief, double *fall);
 
-/* Height of the crown of fret @n (1…frets) below string state @s; of a point of the string held at @held (0: the nut). */
+/* Height of the crown of fret @n (1…frets) below string state @s; of a point of the string held at @held (0: the nut).
+ */
 double sl_crown_height (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int n);
 double sl_held_height (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int held);
 
@@ -75,4 +80,5 @@ void sl_gap_gradient (const SlInstrument *instrument, const SlStringState *s, in
 double sl_string_u (const SlStringState *s, const double g[SL_N_P]);
 
 /* Crest height that gives @action_mm open at fret @n, the nut where it is. */
-double sl_crest_for_action (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int n, double action_mm);
+double sl_crest_for_action (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int n,
+                            double action_mm);

@@ -19,7 +19,8 @@ sl_pluck_height (double force_n, double upright, double pluck_mm, double length_
   return upright * force_n * p * (length_mm - p) / (tension_n * length_mm);
 }
 
-/* The triangle's two slopes: the short side (p long) and the long side. The travel at u is the lower of the two lines that meet in the apex. */
+/* The triangle's two slopes: the short side (p long) and the long side. The travel at u is the lower of the two lines
+ * that meet in the apex. */
 typedef struct
 {
   double length, steep, shallow;
@@ -44,12 +45,9 @@ travel (const Swing *swing, double u)
 
   switch (swing->direction)
     {
-    case SL_PLUCK_AWAY:
-      return away;
-    case SL_PLUCK_TOWARD:
-      return toward;
-    default:
-      return MAX (away, toward);
+    case SL_PLUCK_AWAY: return away;
+    case SL_PLUCK_TOWARD: return toward;
+    default: return MAX (away, toward);
     }
 }
 
@@ -62,7 +60,8 @@ sl_swing (const SlInstrument *instrument, double length_mm, double tension_n, do
 }
 
 void
-sl_clearance (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n, int held, int n, SlClearance *out)
+sl_clearance (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n, int held,
+              int n, SlClearance *out)
 {
   double g[SL_N_P];
 
@@ -82,7 +81,8 @@ typedef struct
 } Pairs;
 
 static void
-fill_pairs (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n, Pairs *pairs)
+fill_pairs (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n,
+            Pairs *pairs)
 {
   pairs->instrument = instrument;
   pairs->z[0] = s->p[SL_P_NUT];
@@ -121,7 +121,8 @@ least_margin_of (const Pairs *pairs, int *held, int *fret)
 }
 
 double
-sl_least_margin (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n, int *held, int *fret)
+sl_least_margin (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n,
+                 int *held, int *fret)
 {
   Pairs pairs;
 
@@ -130,7 +131,8 @@ sl_least_margin (const SlInstrument *instrument, const SlState *state, const SlS
 }
 
 double
-sl_lowest_clean_action (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n, int *held, int *fret)
+sl_lowest_clean_action (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n,
+                        int *held, int *fret)
 {
   const double *x = instrument->x;
   double highest = -INFINITY;
@@ -162,7 +164,8 @@ sl_lowest_clean_action (const SlInstrument *instrument, const SlState *state, co
 }
 
 double
-sl_force_from_buzz (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n, int held, int n)
+sl_force_from_buzz (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n,
+                    int held, int n)
 {
   SlClearance c;
 
@@ -178,11 +181,12 @@ sl_force_from_buzz (const SlInstrument *instrument, const SlState *state, const 
 typedef struct
 {
   double mean, margin;
-  double slope;                  /* of the deciding margin along mean relief */
-  double v[SL_MAX_UNKNOWNS];     /* its gradient in the state's unknowns, the actions held */
+  double slope;              /* of the deciding margin along mean relief */
+  double v[SL_MAX_UNKNOWNS]; /* its gradient in the state's unknowns, the actions held */
 } Trial;
 
-/* One string of a trial state: relief such that the mean is @mean, the difference between the sides as it is, the crest where the action meets its target. */
+/* One string of a trial state: relief such that the mean is @mean, the difference between the sides as it is, the crest
+ * where the action meets its target. */
 static void
 trial_string (const SlInstrument *instrument, const SlState *state, double mean, int string, SlStringState *s)
 {
@@ -284,11 +288,12 @@ sl_best_relief (const SlInstrument *instrument, const SlState *state, double *u)
   try_relief (instrument, state, MOST_BEST_RELIEF_MM, &high);
   if (high.slope >= 0)
     return high.mean;
-  /* The least of many margins, each all but linear in relief, is concave: its top lies under the crossing of any two of its tangents. Cut with
-   * tangents until the crossing lies on the curve. */
+  /* The least of many margins, each all but linear in relief, is concave: its top lies under the crossing of any two of
+   * its tangents. Cut with tangents until the crossing lies on the curve. */
   for (int i = 0; i < MOST_ITERATIONS; i++)
     {
-      double mean = (high.margin - low.margin + low.slope * low.mean - high.slope * high.mean) / (low.slope - high.slope);
+      double mean =
+          (high.margin - low.margin + low.slope * low.mean - high.slope * high.mean) / (low.slope - high.slope);
       double bound = low.margin + low.slope * (mean - low.mean);
 
       try_relief (instrument, state, CLAMP (mean, low.mean, high.mean), &middle);

@@ -12,9 +12,9 @@
 
 #define DEGREE (180 / G_PI)
 #define ACTION_FRET 12
-#define COVERAGE 2 /* U = 2u: about 95 %, GUM 6.2 */
+#define COVERAGE 2       /* U = 2u: about 95 %, GUM 6.2 */
 #define LEAST_SLOPE 1e-9 /* less than that of a figure is what rounding leaves of none */
-#define STEP_MM 1e-5 /* for the numerical slope of the nut's break angle, which is smooth on this scale */
+#define STEP_MM 1e-5     /* for the numerical slope of the nut's break angle, which is smooth on this scale */
 
 /* What all figures of one state are worked out from. */
 typedef struct
@@ -50,7 +50,8 @@ is_read (const Job *job, SlReadingKind kind, int string, int fret)
         continue;
       if (job->fit->readings[i].in_fit && !job->fit->readings[i].used)
         continue;
-      if ((kind == SL_READ_ACTION || kind == SL_READ_FIRST_GAP) && r->held != SL_HELD_DEFAULT && r->held != SL_HELD_OPEN)
+      if ((kind == SL_READ_ACTION || kind == SL_READ_FIRST_GAP) && r->held != SL_HELD_DEFAULT &&
+          r->held != SL_HELD_OPEN)
         continue;
       return TRUE;
     }
@@ -80,7 +81,8 @@ relief_assumed (const Job *job, int string)
 static gboolean
 heights_assumed (const Job *job, int string)
 {
-  return job->fit != NULL && (job->fit->first_gap_assumed[string - 1] || job->fit->action_assumed[string - 1] || relief_assumed (job, string));
+  return job->fit != NULL && (job->fit->first_gap_assumed[string - 1] || job->fit->action_assumed[string - 1] ||
+                              relief_assumed (job, string));
 }
 
 /* Basis of a figure with gradient @g in the string's four numbers: assumed where one it depends on is. */
@@ -116,7 +118,8 @@ height_figures (const Job *job, int string, const SlStringState *s)
   out->relief[i] = figure (s->p[SL_P_RELIEF], sqrt (s->cov[SL_P_RELIEF][SL_P_RELIEF]),
                            basis_of (relief_assumed (job, string), is_read (job, SL_READ_RELIEF, string, 0)));
   out->nut_height[i] = figure (s->p[SL_P_NUT], sqrt (s->cov[SL_P_NUT][SL_P_NUT]), basis_of (gap_assumed, FALSE));
-  out->crest_height[i] = figure (s->p[SL_P_CREST], sqrt (s->cov[SL_P_CREST][SL_P_CREST]), basis_of (action_assumed, FALSE));
+  out->crest_height[i] =
+      figure (s->p[SL_P_CREST], sqrt (s->cov[SL_P_CREST][SL_P_CREST]), basis_of (action_assumed, FALSE));
   for (int n = 1; n <= job->in->frets; n++)
     {
       sl_gap_gradient (job->in, s, 0, n, g);
@@ -131,15 +134,16 @@ height_figures (const Job *job, int string, const SlStringState *s)
                                basis_of (action_assumed || !job->state->exposure_read, FALSE));
 }
 
-/* Standard uncertainty of the force down 2 T sin(break/2) by a quantity of standard uncertainty @u that moves tension and break angle by these slopes. */
+/* Standard uncertainty of the force down 2 T sin(break/2) by a quantity of standard uncertainty @u that moves tension
+ * and break angle by these slopes. */
 static double
 down_force_u (double tension, double angle, double tension_slope, double angle_slope, double u)
 {
   return fabs (2 * sin (angle / 2) * tension_slope + tension * cos (angle / 2) * angle_slope) * u;
 }
 
-/* Angles and tension depend on nut and crest height through the rise of the string, which is too little for an assumed height to make them assumed; the break at the
- * saddle stands and falls with the exposure. */
+/* Angles and tension depend on nut and crest height through the rise of the string, which is too little for an assumed
+ * height to make them assumed; the break at the saddle stands and falls with the exposure. */
 static void
 force_figures (const Job *job, int string, const SlStringState *s)
 {
@@ -183,8 +187,10 @@ force_figures (const Job *job, int string, const SlStringState *s)
       double u = fabs (slope) * rise_u;
 
       out->nut_break[i] = figure (nut * DEGREE, u * DEGREE, SL_BASIS_COMPUTED);
-      out->nut_force[i] = figure (sl_down_force (tension, nut), down_force_u (tension, nut, tension_slope, slope, rise_u), SL_BASIS_COMPUTED);
-      out->nut_stick[i] = figure (sl_stick_cents (in->friction, nut), sl_stick_cents (in->friction, u), SL_BASIS_COMPUTED);
+      out->nut_force[i] = figure (sl_down_force (tension, nut),
+                                  down_force_u (tension, nut, tension_slope, slope, rise_u), SL_BASIS_COMPUTED);
+      out->nut_stick[i] =
+          figure (sl_stick_cents (in->friction, nut), sl_stick_cents (in->friction, u), SL_BASIS_COMPUTED);
     }
 }
 
@@ -236,7 +242,8 @@ pitch_figures (const Job *job, int string, const SlStringState *s)
     }
   needed = sl_setback_needed (job->in, job->state, s, string);
   if (!isnan (needed))
-    out->setback_needed[i] = figure (needed, sl_setback_needed_u (job->in, job->state, s, string, needed), basis_of (assumed, FALSE));
+    out->setback_needed[i] =
+        figure (needed, sl_setback_needed_u (job->in, job->state, s, string, needed), basis_of (assumed, FALSE));
 }
 
 /* Mean of the tuner's readings at the 12th fret of a string; FALSE where there is none. */
@@ -324,7 +331,8 @@ clear_figures (SlFigures *out)
   for (gsize i = 0; i < offsetof (SlFigures, core_stress_share) / sizeof (SlFigure); i++)
     each[i] = no_figure;
   each = out->nut_break;
-  for (gsize i = 0; i < (offsetof (SlFigures, least_margin_held) - offsetof (SlFigures, nut_break)) / sizeof (SlFigure); i++)
+  for (gsize i = 0; i < (offsetof (SlFigures, least_margin_held) - offsetof (SlFigures, nut_break)) / sizeof (SlFigure);
+       i++)
     each[i] = no_figure;
   each = out->lowest_clean_action;
   for (gsize i = 0; i < (sizeof (SlFigures) - offsetof (SlFigures, lowest_clean_action)) / sizeof (SlFigure); i++)
@@ -332,7 +340,8 @@ clear_figures (SlFigures *out)
 }
 
 void
-sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *fit, const SlReadingSet *set, SlFigures *out)
+sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *fit, const SlReadingSet *set,
+            SlFigures *out)
 {
   Job job = { instrument, state, fit, set, fit != NULL && state == &fit->state, out };
 
@@ -361,7 +370,8 @@ sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *f
 }
 
 void
-sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop, SlAnalysis *out)
+sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
+            SlAnalysis *out)
 {
   const GArray *plan = visit != NULL ? visit->plan : NULL;
 
@@ -429,7 +439,6 @@ sl_word_text (SlWord word)
     case SL_WORD_OUT:
       /* Translators: a figure is off its target */
       return C_ ("figure against target", "out");
-    default:
-      return "";
+    default: return "";
     }
 }

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Everything the model says of one state, each figure with its uncertainty (design 3.4–3.10, 5); and the analysis of one reading set: instrument, fit,
- * the state as measured and as planned, and both states' figures. Indexed by string from 0, by fret from 1. */
+ * Everything the model says of one state, each figure with its uncertainty (design 3.4–3.10, 5); and the analysis of
+ * one reading set: instrument, fit, the state as measured and as planned, and both states' figures. Indexed by string
+ * from 0, by fret from 1. */
 #pragma once
 
 #include "setup/record/visit.h"
@@ -44,19 +45,22 @@ typedef struct
   SlFit fit;
   const SlReadingSet *set; /* borrowed from the profile; NULL where nothing was read */
   const GArray *plan;      /* of SlOperation, borrowed from the profile; NULL where there is no visit */
-  GArray *earlier;         /* of SlEarlier: the states after the visit's sets before this one, oldest first; owned, NULL where there are none */
-  SlRodBracket rod;        /* what the visit's readings say of its rod turns */
-  gboolean has_plan;       /* the visit's plan has at least one operation */
+  GArray *earlier;   /* of SlEarlier: the states after the visit's sets before this one, oldest first; owned, NULL where
+                        there are none */
+  SlRodBracket rod;  /* what the visit's readings say of its rod turns */
+  gboolean has_plan; /* the visit's plan has at least one operation */
   SlState measured, planned;
   SlFigures measured_figures, planned_figures;
 } SlAnalysis;
 
 /* Fills @out with the figures of @state. @fit tells the basis of what was measured (NULL: all computed). */
-void sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *fit, const SlReadingSet *set, SlFigures *out);
+void sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *fit, const SlReadingSet *set,
+                 SlFigures *out);
 
-/* Analyses a reading set of a visit (both may be NULL) with that visit's plan, for @shop, which is kept in @out. @out is large: keep it on the heap. The profile must outlive it. Clear with
- * sl_analysis_clear(). */
-void sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop, SlAnalysis *out);
+/* Analyses a reading set of a visit (both may be NULL) with that visit's plan, for @shop, which is kept in @out. @out
+ * is large: keep it on the heap. The profile must outlive it. Clear with sl_analysis_clear(). */
+void sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
+                 SlAnalysis *out);
 void sl_analysis_clear (SlAnalysis *analysis);
 
 /* The last readings of the last visit: what the command line and a newly opened window show. */
@@ -65,7 +69,8 @@ void sl_analyse_last (const SlProfile *profile, const SlShop *shop, SlAnalysis *
 /* Mean of a set's tuner readings of a string at the 12th fret, cents; FALSE where there is none. */
 gboolean sl_tuner_cents (const SlReadingSet *set, int string, double *cents);
 
-/* A word for a figure against its target: in range, close (within its own U of the range), out. What is assumed gets none. */
+/* A word for a figure against its target: in range, close (within its own U of the range), out. What is assumed gets
+ * none. */
 typedef enum
 {
   SL_WORD_NONE,
@@ -75,4 +80,4 @@ typedef enum
 } SlWord;
 SlWord sl_word (const SlFigure *figure, double target, double tolerance);
 SlWord sl_word_at_least (const SlFigure *figure, double least); /* of one that only must not fall below @least */
-const char *sl_word_text (SlWord word); /* translated */
+const char *sl_word_text (SlWord word);                         /* translated */

@@ -48,8 +48,8 @@ sl_saddle_break (const SlInstrument *instrument, const SlStringState *s, int str
 
   if (!instrument->has_anchor[i])
     return NAN;
-  return atan ((s->exposure + instrument->anchor_drop[i]) / instrument->anchor_distance[i])
-         + atan ((s->p[SL_P_CREST] - s->p[SL_P_NUT]) / s->x_s);
+  return atan ((s->exposure + instrument->anchor_drop[i]) / instrument->anchor_distance[i]) +
+         atan ((s->p[SL_P_CREST] - s->p[SL_P_NUT]) / s->x_s);
 }
 
 double

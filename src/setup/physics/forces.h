@@ -8,7 +8,8 @@
 /* Mass per length, kg/m, of a plain or wound string from diameters in mm (wound: close-wound round wire on a helix). */
 double sl_unit_mass (SlBuild build, SlCore core, double core_mm, SlWrap wrap, double wrap_mm);
 
-/* ASTM A228 minimum tensile strength, Pa, of music wire of @diameter_mm: 2187.7/d^0.1439 MPa, a fit within 0.5 % of a wire merchant's table of the standard. */
+/* ASTM A228 minimum tensile strength, Pa, of music wire of @diameter_mm: 2187.7/d^0.1439 MPa, a fit within 0.5 % of a
+ * wire merchant's table of the standard. */
 double sl_music_wire_strength (double diameter_mm);
 #define SL_STRESS_WARNING 0.65 /* of the minimum tensile strength: our own choice */
 
@@ -19,7 +20,8 @@ double sl_open_length (const SlStringState *s); /* straight distance nut to cres
 /* Break angle over the saddle, rad: atan((exposure + drop)/a) + atan(Δz/x_s). NAN where the string has no anchor. */
 double sl_saddle_break (const SlInstrument *instrument, const SlStringState *s, int string);
 
-/* Break angle over the nut, rad: the angle between the front and the reversed rear vector. NAN where the string has no post. */
+/* Break angle over the nut, rad: the angle between the front and the reversed rear vector. NAN where the string has no
+ * post. */
 double sl_nut_break (const SlInstrument *instrument, const SlStringState *s, int string);
 
 /* 2 T sin(break/2), N. */

@@ -153,7 +153,8 @@ lowest_crown (const SlLevelling *work)
 }
 
 void
-sl_level (const SlInstrument *instrument, const SlState *state, const SlReadingSet *set, double fall_away_mm, SlLevelling *out)
+sl_level (const SlInstrument *instrument, const SlState *state, const SlReadingSet *set, double fall_away_mm,
+          SlLevelling *out)
 {
   fill_before (instrument, state, set, out);
   mark_lowest (out);
@@ -169,7 +170,8 @@ replace (const SlInstrument *in, SlFretWork *f)
   f->replaced = TRUE;
 }
 
-/* Replaces what doesn't reach @level, or would be lost by coming down to it. FALSE where that still leaves a fret lost. */
+/* Replaces what doesn't reach @level, or would be lost by coming down to it. FALSE where that still leaves a fret lost.
+ */
 static gboolean
 replace_for (const SlInstrument *in, double level, double fall_away_mm, SlLevelling *work)
 {
@@ -189,7 +191,8 @@ replace_for (const SlInstrument *in, double level, double fall_away_mm, SlLevell
 }
 
 void
-sl_level_replacing (const SlInstrument *instrument, const SlState *state, const SlReadingSet *set, double fall_away_mm, SlLevelling *out)
+sl_level_replacing (const SlInstrument *instrument, const SlState *state, const SlReadingSet *set, double fall_away_mm,
+                    SlLevelling *out)
 {
   SlLevelling before, best;
   gboolean found = FALSE;
@@ -201,7 +204,8 @@ sl_level_replacing (const SlInstrument *instrument, const SlState *state, const 
 
       if (!replace_for (instrument, before.frets[n].before, fall_away_mm, &work))
         continue;
-      if (!found || work.n_replaced < best.n_replaced || (work.n_replaced == best.n_replaced && work.level > best.level))
+      if (!found || work.n_replaced < best.n_replaced ||
+          (work.n_replaced == best.n_replaced && work.level > best.level))
         best = work;
       found = TRUE;
     }

@@ -105,7 +105,8 @@ sl_crest_place (const SlAnalysis *analysis, int string, SlCrestPlace *out)
   if (!sl_tuner_cents (analysis->set, string, &out->read))
     return;
   sl_state_string (in, after, string, &s);
-  out->left = out->read + figures->pitch_error[i][LAST_FRET].value - analysis->measured_figures.pitch_error[i][LAST_FRET].value;
+  out->left =
+      out->read + figures->pitch_error[i][LAST_FRET].value - analysis->measured_figures.pitch_error[i][LAST_FRET].value;
   out->tuner = out->wanted = out->now + sl_crest_move (sl_open_length (&s), out->left);
 }
 

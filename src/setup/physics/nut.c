@@ -6,7 +6,8 @@
 #include <math.h>
 #include <string.h>
 
-/* A slot's floor falls back this share of what the string does: enough to lead the string round, and the front edge stays the highest. Our own choice. */
+/* A slot's floor falls back this share of what the string does: enough to lead the string round, and the front edge
+ * stays the highest. Our own choice. */
 #define FLOOR_SHARE 0.6
 #define RADIUS_ROUNDS 20
 #define STRAIGHT_CURVATURE 1e-9 /* 1/mm: a radius of 1000 km is a straight line */
@@ -90,7 +91,8 @@ sl_slot (const SlInstrument *instrument, const SlState *state, int string, SlSlo
   out->centre = centres[string - 1];
   out->width = instrument->strings[string - 1].outside_mm + instrument->slot_allowance;
   /* the board at the nut follows the crowns' curve, a crown's height below it */
-  out->floor = sl_state_nut_height (state, string) + sl_state_relief (state, string) * sl_bow_shape (instrument, 0) + instrument->crown_height;
+  out->floor = sl_state_nut_height (state, string) + sl_state_relief (state, string) * sl_bow_shape (instrument, 0) +
+               instrument->crown_height;
   out->has_angle = instrument->has_post[string - 1];
   out->string_angle = out->floor_angle = 0;
   if (!out->has_angle)
@@ -119,7 +121,8 @@ sl_board_arc (const SlInstrument *instrument, double x, double y)
 }
 
 void
-sl_saddle_top (const SlInstrument *instrument, const SlState *state, double y[SL_MAX_STRINGS], double height[SL_MAX_STRINGS])
+sl_saddle_top (const SlInstrument *instrument, const SlState *state, double y[SL_MAX_STRINGS],
+               double height[SL_MAX_STRINGS])
 {
   const double x_1 = instrument->x[1], x_j = instrument->x[instrument->joint];
 
@@ -134,7 +137,8 @@ sl_saddle_top (const SlInstrument *instrument, const SlState *state, double y[SL
     }
 }
 
-/* Height of an arc of curvature c at y from its top: (1 − sqrt(1 − c² y²))/c, written so that it is good for c near 0. */
+/* Height of an arc of curvature c at y from its top: (1 − sqrt(1 − c² y²))/c, written so that it is good for c near 0.
+ */
 static double
 arc_drop (double c, double y)
 {
@@ -153,7 +157,8 @@ sl_fit_radius (const double *y, const double *height, int n, double *residual)
   if (n < 3)
     return NAN;
   gsl_set_error_handler_off ();
-  /* height = top + tilt·y − drop(c, y): Gauss-Newton on top, tilt and curvature from a straight start; each round is a linear least squares */
+  /* height = top + tilt·y − drop(c, y): Gauss-Newton on top, tilt and curvature from a straight start; each round is a
+   * linear least squares */
   gsl_matrix *a = gsl_matrix_alloc ((size_t) n, 3);
   gsl_vector *b = gsl_vector_alloc ((size_t) n), *x = gsl_vector_alloc (3);
   gsl_matrix *cov = gsl_matrix_alloc (3, 3);

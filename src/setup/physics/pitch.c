@@ -30,7 +30,8 @@ distance (double dx, double dz)
   return sqrt (dx * dx + dz * dz);
 }
 
-/* Length of the pressed string from the crown to the nut: on past the crown for the finger distance (along the neck) at the slope from the crest, then straight. */
+/* Length of the pressed string from the crown to the nut: on past the crown for the finger distance (along the neck) at
+ * the slope from the crest, then straight. */
 static double
 length_behind (const SlPitchCase *c)
 {
@@ -55,7 +56,8 @@ factors_of (const SlPitchCase *c)
   Factors f = { .lengths = l_0 / l_n, .q = (l_n + length_behind (c) - l_0) / l_0 };
 
   f.kappa_q = c->kappa * f.q;
-  f.stiffness = sl_stiff_factor (c->epsilon0 * f.lengths / sqrt (1 + f.kappa_q), c->both_ends) / sl_stiff_factor (c->epsilon0, c->both_ends);
+  f.stiffness = sl_stiff_factor (c->epsilon0 * f.lengths / sqrt (1 + f.kappa_q), c->both_ends) /
+                sl_stiff_factor (c->epsilon0, c->both_ends);
   return f;
 }
 
@@ -73,7 +75,8 @@ sl_pitch_terms (const SlPitchCase *c)
 }
 
 void
-sl_pitch_case (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n, SlPitchCase *c)
+sl_pitch_case (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n,
+               SlPitchCase *c)
 {
   const SlStringData *data = &instrument->strings[string - 1];
   double length = sl_open_length (s), tension = sl_tension (data, length);
@@ -97,7 +100,8 @@ sl_pitch_cents (const SlPitchCase *c)
 {
   Factors f = factors_of (c);
 
-  /* the terms' sum with one logarithm for four: every string is asked for every fret, four times over for its uncertainty */
+  /* the terms' sum with one logarithm for four: every string is asked for every fret, four times over for its
+   * uncertainty */
   return CENTS_PER_LN * (log (f.lengths * sqrt ((1 + f.q) * (1 + f.kappa_q)) * f.stiffness) - c->fret * G_LN2 / 12);
 }
 
@@ -110,8 +114,8 @@ sl_pitch_error (const SlInstrument *instrument, const SlState *state, const SlSt
   return sl_pitch_cents (&c);
 }
 
-/* The case with nut and crest that much higher: at the same pitch T goes with L0², and so κ and ε0 with 1/L0². A millionth of them, but it counts where the other
- * slopes all but cancel. */
+/* The case with nut and crest that much higher: at the same pitch T goes with L0², and so κ and ε0 with 1/L0². A
+ * millionth of them, but it counts where the other slopes all but cancel. */
 static SlPitchCase
 raised (const SlPitchCase *c, double nut_mm, double crest_mm)
 {
@@ -145,7 +149,8 @@ cents_u (const SlInstrument *instrument, const SlStringState *s, const SlPitchCa
 }
 
 double
-sl_pitch_error_u (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n, double *u)
+sl_pitch_error_u (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n,
+                  double *u)
 {
   SlPitchCase c;
   double cents;
@@ -190,7 +195,8 @@ sl_setback_needed (const SlInstrument *instrument, const SlState *state, const S
       if (gsl_root_fsolver_iterate (solver) != GSL_SUCCESS)
         break;
       root = gsl_root_fsolver_root (solver);
-      if (gsl_root_test_interval (gsl_root_fsolver_x_lower (solver), gsl_root_fsolver_x_upper (solver), SETBACK_TOLERANCE_MM, 0) == GSL_SUCCESS)
+      if (gsl_root_test_interval (gsl_root_fsolver_x_lower (solver), gsl_root_fsolver_x_upper (solver),
+                                  SETBACK_TOLERANCE_MM, 0) == GSL_SUCCESS)
         break;
     }
   gsl_root_fsolver_free (solver);
@@ -198,7 +204,8 @@ sl_setback_needed (const SlInstrument *instrument, const SlState *state, const S
 }
 
 double
-sl_setback_needed_u (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, double setback)
+sl_setback_needed_u (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string,
+                     double setback)
 {
   SlStringState at = *s;
   SetbackSearch search = { instrument, state, *s, string };

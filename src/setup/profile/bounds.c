@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The ranges are generous on purpose: they keep out slips of the finger and broken files, never an instrument somebody plays. All of them are common
- * practice with room around it; docs/format.md lists them. */
+ * The ranges are generous on purpose: they keep out slips of the finger and broken files, never an instrument somebody
+ * plays. All of them are common practice with room around it; docs/format.md lists them. */
 #include "setup/profile/bounds.h"
 
 #include <glib/gi18n-lib.h>
@@ -131,27 +131,17 @@ unit_suffix (SlUnit unit)
 {
   switch (unit)
     {
-    case SL_UNIT_MM:
-      return _(" mm");
-    case SL_UNIT_DEGREE:
-      return _("°");
-    case SL_UNIT_NEWTON:
-      return _(" N");
-    case SL_UNIT_HERTZ:
-      return _(" Hz");
-    case SL_UNIT_GRAM_PER_METRE:
-      return _(" g/m");
-    case SL_UNIT_CELSIUS:
-      return _(" °C");
-    case SL_UNIT_PERCENT_RH:
-      return _(" % RH");
-    case SL_UNIT_CENT:
-      return _(" cents");
-    case SL_UNIT_MINUTE:
-      return _(" minutes");
+    case SL_UNIT_MM: return _ (" mm");
+    case SL_UNIT_DEGREE: return _ ("°");
+    case SL_UNIT_NEWTON: return _ (" N");
+    case SL_UNIT_HERTZ: return _ (" Hz");
+    case SL_UNIT_GRAM_PER_METRE: return _ (" g/m");
+    case SL_UNIT_CELSIUS: return _ (" °C");
+    case SL_UNIT_PERCENT_RH: return _ (" % RH");
+    case SL_UNIT_CENT: return _ (" cents");
+    case SL_UNIT_MINUTE: return _ (" minutes");
     case SL_UNIT_NONE:
-    default:
-      return "";
+    default: return "";
     }
 }
 
@@ -164,8 +154,10 @@ sl_bound_complaint (const SlBound *bound, double value)
   g_autofree char *least = sl_plain_shortest (bound->least);
   g_autofree char *most = sl_plain_shortest (bound->most);
   const char *unit = unit_suffix (bound->unit);
-  /* Translators: element and attribute of the document, the value with its unit, least, most with its unit: "action gap 250 mm is outside 0 to 30 mm" */
-  return g_strdup_printf (_("%s %s %s%s is outside %s to %s%s"), bound->element, bound->attribute, given, unit, least, most, unit);
+  /* Translators: element and attribute of the document, the value with its unit, least, most with its unit: "action gap
+   * 250 mm is outside 0 to 30 mm" */
+  return g_strdup_printf (_ ("%s %s %s%s is outside %s to %s%s"), bound->element, bound->attribute, given, unit, least,
+                          most, unit);
 }
 
 char *
@@ -174,5 +166,5 @@ sl_bound_range (const SlBound *bound)
   g_autofree char *least = sl_plain_shortest (bound->least);
   g_autofree char *most = sl_plain_shortest (bound->most);
   /* Translators: least and most of a range, with the unit: "0 to 30 mm" */
-  return g_strdup_printf (_("%s to %s%s"), least, most, unit_suffix (bound->unit));
+  return g_strdup_printf (_ ("%s to %s%s"), least, most, unit_suffix (bound->unit));
 }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The physical range of every number a profile can hold, in one table, so that the document, the command line and the window refuse the same
- * things in the same words; and the sense checks between numbers. */
+ * The physical range of every number a profile can hold, in one table, so that the document, the command line and the
+ * window refuse the same things in the same words; and the sense checks between numbers. */
 #pragma once
 
 #include "setup/profile/profile.h"
@@ -30,14 +30,15 @@ typedef struct
   int offset; /* of the SlNumber in the struct that stands for the element; −1 where it is no SlNumber of its own */
 } SlBound;
 
-/* The range of one attribute of one element ("action", "gap"), or NULL where the number is not bounded. @attribute NULL: the first
- * attribute of the element, which of a reading or an operation is its value. */
+/* The range of one attribute of one element ("action", "gap"), or NULL where the number is not bounded. @attribute
+ * NULL: the first attribute of the element, which of a reading or an operation is its value. */
 const SlBound *sl_bound_find (const char *element, const char *attribute);
 
 /* The whole table, its end marked by a NULL element. */
 extern const SlBound sl_bounds[];
 
-/* A sentence naming the value and the range ("action gap 250 mm is outside 0 to 30 mm"), translated, or NULL where @value is inside. */
+/* A sentence naming the value and the range ("action gap 250 mm is outside 0 to 30 mm"), translated, or NULL where
+ * @value is inside. */
 char *sl_bound_complaint (const SlBound *bound, double value);
 
 /* The range in words: "0 to 30 mm". Free with g_free(). */
@@ -50,16 +51,17 @@ const SlBound *sl_operation_bound (SlOperationKind kind, gboolean treble);
 /* The same for a reading of this instrument: a crown gap is no larger than its crown is high. */
 SlBound sl_reading_bound_for (const SlProfile *profile, SlReadingKind kind);
 
-/* One thing in a profile that can't be. @where points at the struct inside the profile that holds it (SlReading, SlOperation, SlString …). */
+/* One thing in a profile that can't be. @where points at the struct inside the profile that holds it (SlReading,
+ * SlOperation, SlString …). */
 typedef struct
 {
   const void *where;
   char *message;
 } SlFault;
 
-/* Checks ranges and sense of a whole profile: joint fret within the frets, string numbers that exist, frets a reading can be taken at, wound strings
- * with a wrap, dates that are dates, ids used once. Returns a GPtrArray of SlFault in document order, empty where nothing is wrong; free with
- * g_ptr_array_unref(). */
+/* Checks ranges and sense of a whole profile: joint fret within the frets, string numbers that exist, frets a reading
+ * can be taken at, wound strings with a wrap, dates that are dates, ids used once. Returns a GPtrArray of SlFault in
+ * document order, empty where nothing is wrong; free with g_ptr_array_unref(). */
 GPtrArray *sl_profile_check (const SlProfile *profile);
 
 /* Whether @text is an ISO 8601 date, or a date with a time. */

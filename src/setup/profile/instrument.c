@@ -34,10 +34,8 @@ static const struct
 {
   double density_kg_m3, modulus_gpa;
 } cores[SL_N_CORES] = {
-  [SL_CORE_STEEL] = { 7850, 200 },
-  [SL_CORE_STAINLESS_STEEL] = { 7900, 190 },
-  [SL_CORE_NYLON] = { 1140, 3 },
-  [SL_CORE_FLUOROCARBON] = { 1780, 3 },
+  [SL_CORE_STEEL] = { 7850, 200 }, [SL_CORE_STAINLESS_STEEL] = { 7900, 190 },
+  [SL_CORE_NYLON] = { 1140, 3 },   [SL_CORE_FLUOROCARBON] = { 1780, 3 },
   [SL_CORE_GUT] = { 1300, 6 },
 };
 

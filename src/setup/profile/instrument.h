@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * An instrument ready to compute with: a profile's numbers with every default of the format filled in, fret places, and what can be said of each
- * string before any reading. Arrays per string are indexed from 0 (string 1, the treble). Lengths mm unless the name says otherwise. */
+ * An instrument ready to compute with: a profile's numbers with every default of the format filled in, fret places, and
+ * what can be said of each string before any reading. Arrays per string are indexed from 0 (string 1, the treble).
+ * Lengths mm unless the name says otherwise. */
 #pragma once
 
 #include "setup/profile/profile.h"
@@ -10,11 +11,11 @@ typedef struct
 {
   double frequency_hz;
   double unit_mass_kg_m;
-  double outside_mm;      /* diameter over the wrap */
+  double outside_mm; /* diameter over the wrap */
   double core_area_m2;
-  double ea_n;            /* core modulus × core area */
-  double ei_nm2;          /* core modulus × second moment */
-  double strength_pa;     /* ASTM A228 minimum tensile for steel cores; NAN for others */
+  double ea_n;        /* core modulus × core area */
+  double ei_nm2;      /* core modulus × second moment */
+  double strength_pa; /* ASTM A228 minimum tensile for steel cores; NAN for others */
 } SlStringData;
 
 typedef struct
@@ -39,7 +40,8 @@ typedef struct
   double pluck_force_n, pluck_distance, upright_share, finger_distance;
   SlPluckDirection pluck_direction;
   SlStiffEnds stiff_ends;
-  double rod_factor; /* how much of the model's crest movement a rod turn really made: 1 until a visit's readings bracket a turn (visit.h) */
+  double rod_factor; /* how much of the model's crest movement a rod turn really made: 1 until a visit's readings
+                        bracket a turn (visit.h) */
   double target_relief, relief_tolerance;
   double target_action[SL_MAX_STRINGS], action_tolerance; /* at fret 12, interpolated in string number */
   double target_first_gap[SL_MAX_STRINGS], first_gap_tolerance;
@@ -54,10 +56,12 @@ void sl_string_data (const SlString *string, SlStringData *out);
 /* x_n = S (1 − 2^(−n/12)): twelve-tone equal temperament. */
 double sl_fret_place (double scale_mm, int fret);
 
-/* A value between treble (string 1) and bass (last string), linear in string number; @string counts from 1. With one string: the treble's. */
+/* A value between treble (string 1) and bass (last string), linear in string number; @string counts from 1. With one
+ * string: the treble's. */
 double sl_between_strings (double treble, double bass, int string, int n_strings);
 
-/* f = 440 · 2^((m − 69)/12), ISO 16, from a note name ("E4", "F#3", "Bb2", "C♯4"). Returns NAN where @note is not a note between C0 and B8. */
+/* f = 440 · 2^((m − 69)/12), ISO 16, from a note name ("E4", "F#3", "Bb2", "C♯4"). Returns NAN where @note is not a
+ * note between C0 and B8. */
 double sl_note_frequency (const char *note);
 
 /* Density kg/m³ and modulus Pa of the core, density of the wrap (design section 4). */
@@ -65,6 +69,7 @@ double sl_core_density (SlCore core);
 double sl_core_modulus (SlCore core);
 double sl_wrap_density (SlWrap wrap);
 
-/* The name of the note nearest to a frequency ("E4", "Bb2"; flats and sharps as they are usually written), for pictures that know only the sound. */
+/* The name of the note nearest to a frequency ("E4", "Bb2"; flats and sharps as they are usually written), for pictures
+ * that know only the sound. */
 #define SL_NOTE_CHARS 8
 void sl_note_near (double frequency_hz, char name[SL_NOTE_CHARS]);

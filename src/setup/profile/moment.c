@@ -8,7 +8,8 @@
 #define DATE_CHARS 10   /* YYYY-MM-DD */
 #define MINUTE_CHARS 16 /* YYYY-MM-DDThh:mm */
 
-/* The text with what ISO 8601 lets out and GLib wants: time and seconds. The end of a day (24:00), which GLib does not know, is its last second. */
+/* The text with what ISO 8601 lets out and GLib wants: time and seconds. The end of a day (24:00), which GLib does not
+ * know, is its last second. */
 static char *
 whole_text (const char *text)
 {
@@ -20,7 +21,8 @@ whole_text (const char *text)
     rest += strlen (":00");
   if (strncmp (text + DATE_CHARS, "T24", 3) == 0)
     return g_strdup_printf ("%.*sT23:59:59%s", DATE_CHARS, text, rest + strspn (rest, ".,0"));
-  return g_strdup_printf ("%.*s%s%s", MINUTE_CHARS, text, rest == text + MINUTE_CHARS ? ":00" : "", text + MINUTE_CHARS);
+  return g_strdup_printf ("%.*s%s%s", MINUTE_CHARS, text, rest == text + MINUTE_CHARS ? ":00" : "",
+                          text + MINUTE_CHARS);
 }
 
 static gboolean

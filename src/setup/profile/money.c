@@ -39,7 +39,8 @@ formatted (const char *format, double amount)
 
   if (strfmon (text, sizeof text, format, amount) > 0)
     whole = g_locale_to_utf8 (text, -1, NULL, NULL, NULL);
-  return whole != NULL ? g_strdup (g_strstrip (whole)) : sl_plain_format (amount, sl_money_places (), sl_decimal_sign ());
+  return whole != NULL ? g_strdup (g_strstrip (whole))
+                       : sl_plain_format (amount, sl_money_places (), sl_decimal_sign ());
 }
 
 char *

@@ -1,17 +1,20 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Money as the locale writes it (POSIX strfmon): its decimals, its groups of thousands, its sign and where its symbol stands. Nothing is converted. */
+ * Money as the locale writes it (POSIX strfmon): its decimals, its groups of thousands, its sign and where its symbol
+ * stands. Nothing is converted. */
 #pragma once
 
 #include "setup/profile/profile.h"
 
-/* @amount in @currency (ISO 4217; NULL or empty: the locale's). A currency that is not the locale's stands by its letters behind the number. Free with g_free(). */
+/* @amount in @currency (ISO 4217; NULL or empty: the locale's). A currency that is not the locale's stands by its
+ * letters behind the number. Free with g_free(). */
 char *sl_money_text (double amount, const char *currency);
 
 const char *sl_locale_currency (void); /* three letters, "" where the locale has none */
 int sl_money_places (void);            /* decimals of an amount in the locale */
 
-/* What the charges of a visit (may be NULL) come to, a sum for each currency ("85.00 EUR + 20.00 GBP"), and the minutes. Free with g_free(). */
+/* What the charges of a visit (may be NULL) come to, a sum for each currency ("85.00 EUR + 20.00 GBP"), and the
+ * minutes. Free with g_free(). */
 char *sl_charges_total (const SlVisit *visit, double *minutes);
 
 /* Whether @text spells a currency: three capital letters (ISO 4217). */

@@ -3,7 +3,7 @@
 
 #include <string.h>
 
-#define MOST_PLACES 100     /* decimals worth keeping; beyond them the shortest spelling is as good */
+#define MOST_PLACES 100       /* decimals worth keeping; beyond them the shortest spelling is as good */
 #define MOST_DOUBLE_DIGITS 17 /* significant digits that always give an IEEE 754 double back */
 #define SAFE_DOUBLE_DIGITS 15 /* decimal digits every IEEE 754 double keeps */
 #define MOST_PLAIN_PLACES 25  /* decimals tried before an exponent is used */
@@ -103,7 +103,8 @@ sl_number_format (SlNumber n, char *buffer)
       g_strlcpy (buffer, isnan (n.v) ? "NaN" : n.v > 0 ? "INF" : "-INF", SL_NUMBER_CHARS);
       return buffer;
     }
-  /* Decimals beyond those the value needs are zeros: "0.100000000000000000" must not come back with a double's own digits. */
+  /* Decimals beyond those the value needs are zeros: "0.100000000000000000" must not come back with a double's own
+   * digits. */
   if (n.places >= 0 && n.places <= SAFE_DOUBLE_DIGITS - 1)
     {
       format_places (n.v, n.places, buffer);

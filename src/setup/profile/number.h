@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A number as a document holds it: its value, whether it was given at all, and with how many decimals it was written, so that writing what was
- * read gives the same bytes ("1.10" stays "1.10"). */
+ * A number as a document holds it: its value, whether it was given at all, and with how many decimals it was written,
+ * so that writing what was read gives the same bytes ("1.10" stays "1.10"). */
 #pragma once
 
 #include <glib.h>
@@ -9,7 +9,7 @@
 
 typedef struct
 {
-  double v;          /* NAN where the number was not given */
+  double v;           /* NAN where the number was not given */
   signed char places; /* decimals as written, −1: as many as the value needs */
 } SlNumber;
 
@@ -35,11 +35,12 @@ sl_number_or (SlNumber n, double fallback)
   return isnan (n.v) ? fallback : n.v;
 }
 
-/* Reads a number in the C locale as a document spells it (white space around it allowed, exponent allowed); the number of decimals is kept.
- * Returns FALSE where @text is not wholly one finite number. */
+/* Reads a number in the C locale as a document spells it (white space around it allowed, exponent allowed); the number
+ * of decimals is kept. Returns FALSE where @text is not wholly one finite number. */
 gboolean sl_number_parse (const char *text, SlNumber *out);
 
-/* Writes @n in the C locale: with its own number of decimals where that gives the value back, else the shortest text that does.
+/* Writes @n in the C locale: with its own number of decimals where that gives the value back, else the shortest text
+ * that does.
  * @buffer takes at least SL_NUMBER_CHARS bytes and is returned. */
 #define SL_NUMBER_CHARS 400
 const char *sl_number_format (SlNumber n, char *buffer);

@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The profile: everything a document holds about one instrument (or one model, for a baseline), as plain structs that are copied whole.
- * Numbers stay as they were given; defaults are filled in by instrument.h. Lengths mm, angles degrees, forces N, frequencies Hz, masses
- * per length g/m, temperature °C, humidity % RH. Text fields are owned, NULL where the document has none. */
+ * The profile: everything a document holds about one instrument (or one model, for a baseline), as plain structs that
+ * are copied whole. Numbers stay as they were given; defaults are filled in by instrument.h. Lengths mm, angles
+ * degrees, forces N, frequencies Hz, masses per length g/m, temperature °C, humidity % RH. Text fields are owned, NULL
+ * where the document has none. */
 #pragma once
 
 #include "setup/profile/number.h"
@@ -156,7 +157,8 @@ typedef struct
 typedef struct
 {
   gboolean given;
-  SlNumber relief, relief_tolerance, action_treble, action_bass, action_tolerance, first_gap_treble, first_gap_bass, first_gap_tolerance;
+  SlNumber relief, relief_tolerance, action_treble, action_bass, action_tolerance, first_gap_treble, first_gap_bass,
+      first_gap_tolerance;
 } SlTargets;
 
 /* The kinds of reading, in the order in which a document lists them. */
@@ -305,7 +307,9 @@ typedef struct
   int n_strings;
   SlPlayer player;
   SlTargets targets;
-  GArray *visits; /* of SlVisit */
+  GArray *visits;                           /* of SlVisit */
+  guint last_visit_number, last_set_number; /* the highest that ids had while this was worked on, those of what is gone
+                                               too; no part of the document */
 } SlProfile;
 
 /* A profile with nothing in it but empty arrays and absent numbers. Free with sl_profile_free(). */
@@ -316,7 +320,8 @@ SlProfile *sl_profile_copy (const SlProfile *profile);
 void sl_profile_free (SlProfile *profile);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (SlProfile, sl_profile_free)
 
-/* Element constructors with every number absent and empty arrays; appended structs are owned by the array, which frees what they hold. */
+/* Element constructors with every number absent and empty arrays; appended structs are owned by the array, which frees
+ * what they hold. */
 SlVisit sl_visit_init (void);
 SlReadingSet sl_reading_set_init (void);
 SlReading sl_reading_init (SlReadingKind kind);
@@ -331,11 +336,12 @@ SlReadingSet *sl_visit_last_set (const SlVisit *visit);
 /* The reading of a set that answers the same question (kind, string, fret, held), or NULL. */
 SlReading *sl_reading_set_find (const SlReadingSet *set, SlReadingKind kind, int string, int fret, SlHeld held);
 
-/* Puts a reading in, in document order (by kind; within a kind where the same question stands, else at its end); returns its place. */
+/* Puts a reading in, in document order (by kind; within a kind where the same question stands, else at its end);
+ * returns its place. */
 SlReading *sl_reading_set_put (SlReadingSet *set, SlReading reading);
 
-/* Spellings of the document: "phosphor-bronze", "cut-saddle-base", "held" "3"… Each array ends with NULL and is indexed by the enum;
- * entries for "not given" are "". */
+/* Spellings of the document: "phosphor-bronze", "cut-saddle-base", "held" "3"… Each array ends with NULL and is indexed
+ * by the enum; entries for "not given" are "". */
 extern const char *const sl_kind_names[];
 extern const char *const sl_bridge_kind_names[];
 extern const char *const sl_build_names[];

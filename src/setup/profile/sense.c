@@ -29,8 +29,7 @@ take_fault (GPtrArray *faults, const void *where, char *message)
   g_ptr_array_add (faults, fault);
 }
 
-static void G_GNUC_PRINTF (3, 4)
-add_fault (GPtrArray *faults, const void *where, const char *format, ...)
+static void G_GNUC_PRINTF (3, 4) add_fault (GPtrArray *faults, const void *where, const char *format, ...)
 {
   va_list args;
   va_start (args, format);
@@ -64,7 +63,8 @@ static void
 check_date (GPtrArray *faults, const void *where, const char *what, const char *text)
 {
   if (text == NULL || !sl_is_iso8601 (text))
-    add_fault (faults, where, _("%s “%s” is not a date; accepted are 2026-03-02 and 2026-03-02T10:00:00+01:00"), what, text != NULL ? text : "");
+    add_fault (faults, where, _ ("%s “%s” is not a date; accepted are 2026-03-02 and 2026-03-02T10:00:00+01:00"), what,
+               text != NULL ? text : "");
 }
 
 static gboolean
@@ -72,7 +72,7 @@ check_string (GPtrArray *faults, const void *where, const char *element, int str
 {
   if (string >= 1 && string <= n_strings)
     return TRUE;
-  add_fault (faults, where, _("%s names string %d, but the strings are 1 to %d"), element, string, n_strings);
+  add_fault (faults, where, _ ("%s names string %d, but the strings are 1 to %d"), element, string, n_strings);
   return FALSE;
 }
 
@@ -80,16 +80,17 @@ static void
 check_id (GPtrArray *faults, GHashTable *seen, const void *where, const char *element, const char *id)
 {
   if (id == NULL || *id == '\0')
-    add_fault (faults, where, _("%s id is empty"), element);
+    add_fault (faults, where, _ ("%s id is empty"), element);
   else if (!g_hash_table_add (seen, (gpointer) id))
-    add_fault (faults, where, _("%s id “%s” is used more than once"), element, id);
+    add_fault (faults, where, _ ("%s id “%s” is used more than once"), element, id);
 }
 
 static void
 check_uuid (GPtrArray *faults, const void *where, const char *what, const char *id)
 {
   if (id == NULL || !g_uuid_string_is_valid (id))
-    add_fault (faults, where, _("profile %s “%s” is not a UUID (32 hexadecimal digits in groups of 8-4-4-4-12)"), what, id != NULL ? id : "");
+    add_fault (faults, where, _ ("profile %s “%s” is not a UUID (32 hexadecimal digits in groups of 8-4-4-4-12)"), what,
+               id != NULL ? id : "");
 }
 
 static void
@@ -97,14 +98,15 @@ check_neck (GPtrArray *faults, const SlProfile *profile)
 {
   const SlNeck *neck = &profile->neck;
   if (!sl_number_is_set (neck->scale_length))
-    add_fault (faults, neck, _("neck scale-length is missing"));
+    add_fault (faults, neck, _ ("neck scale-length is missing"));
   check_numbers (faults, "neck", neck);
   check_value (faults, neck, sl_bound_find ("neck", "frets"), neck->frets);
   const SlBound *joint = sl_bound_find ("neck", "joint-fret");
   if (neck->joint_fret < joint->least || neck->frets < SL_MIN_FRETS || neck->frets > SL_MAX_FRETS)
     check_value (faults, neck, joint, neck->joint_fret);
   else if (neck->joint_fret > neck->frets)
-    add_fault (faults, neck, _("neck joint-fret %d is outside %d to %d, the last fret"), neck->joint_fret, (int) joint->least, neck->frets);
+    add_fault (faults, neck, _ ("neck joint-fret %d is outside %d to %d, the last fret"), neck->joint_fret,
+               (int) joint->least, neck->frets);
 }
 
 /* A round board or saddle must be wide enough for the strings that lie on it. */
@@ -115,7 +117,7 @@ check_radius (GPtrArray *faults, const void *where, const char *what, SlNumber r
     {
       g_autofree char *given = sl_plain_shortest (radius.v);
       g_autofree char *half = sl_plain_shortest (width / 2);
-      add_fault (faults, where, _("%s %s mm must be more than half the width it carries, %s mm"), what, given, half);
+      add_fault (faults, where, _ ("%s %s mm must be more than half the width it carries, %s mm"), what, given, half);
     }
 }
 
@@ -127,12 +129,14 @@ check_widths (GPtrArray *faults, const SlProfile *profile)
   double widest = MAX (nut, spread);
   check_radius (faults, &profile->neck, "neck board-radius-nut", profile->neck.board_radius_nut, widest);
   check_radius (faults, &profile->neck, "neck board-radius-end", profile->neck.board_radius_end, widest);
-  double bass = sl_number_or (profile->nut.edge_margin_bass, 0), treble = sl_number_or (profile->nut.edge_margin_treble, 0);
+  double bass = sl_number_or (profile->nut.edge_margin_bass, 0),
+         treble = sl_number_or (profile->nut.edge_margin_treble, 0);
   if (nut > 0 && bass + treble >= nut)
     {
       g_autofree char *margins = sl_plain_shortest (bass + treble);
       g_autofree char *width = sl_plain_shortest (nut);
-      add_fault (faults, &profile->nut, _("nut edge margins of %s mm together leave nothing of the nut width, %s mm"), margins, width);
+      add_fault (faults, &profile->nut, _ ("nut edge margins of %s mm together leave nothing of the nut width, %s mm"),
+                 margins, width);
     }
   check_radius (faults, &profile->saddle, "saddle radius", profile->saddle.radius, spread);
 }
@@ -149,7 +153,7 @@ check_head_and_bridge (GPtrArray *faults, const SlProfile *profile)
       if (!check_string (faults, post, "post", post->string, profile->n_strings))
         continue;
       if (posts & (1u << post->string))
-        add_fault (faults, post, _("string %d has more than one post"), post->string);
+        add_fault (faults, post, _ ("string %d has more than one post"), post->string);
       posts |= 1u << post->string;
     }
   check_numbers (faults, "nut", &profile->nut);
@@ -161,7 +165,7 @@ check_head_and_bridge (GPtrArray *faults, const SlProfile *profile)
       if (!check_string (faults, anchor, "anchor", anchor->string, profile->n_strings))
         continue;
       if (anchors & (1u << anchor->string))
-        add_fault (faults, anchor, _("string %d has more than one anchor"), anchor->string);
+        add_fault (faults, anchor, _ ("string %d has more than one anchor"), anchor->string);
       anchors |= 1u << anchor->string;
     }
   check_numbers (faults, "saddle", &profile->saddle);
@@ -172,24 +176,25 @@ check_one_string (GPtrArray *faults, const SlString *string, int number)
 {
   check_numbers (faults, "string", string);
   if (string->note == NULL && !sl_number_is_set (string->frequency))
-    add_fault (faults, string, _("string %d has neither a note nor a frequency"), number);
+    add_fault (faults, string, _ ("string %d has neither a note nor a frequency"), number);
   if (string->note != NULL && !isfinite (sl_note_frequency (string->note)))
-    add_fault (faults, string, _("string %d note “%s” is not a note from C0 to B8, such as E4, F#3 or Bb2"), number, string->note);
+    add_fault (faults, string, _ ("string %d note “%s” is not a note from C0 to B8, such as E4, F#3 or Bb2"), number,
+               string->note);
   if (!sl_number_is_set (string->core_diameter))
-    add_fault (faults, string, _("string %d has no core-diameter"), number);
+    add_fault (faults, string, _ ("string %d has no core-diameter"), number);
   if (string->build != SL_BUILD_WOUND)
     return;
   if (string->wrap == SL_WRAP_NONE)
-    add_fault (faults, string, _("string %d is wound but has no wrap"), number);
+    add_fault (faults, string, _ ("string %d is wound but has no wrap"), number);
   if (!sl_number_is_set (string->wrap_diameter))
-    add_fault (faults, string, _("string %d is wound but has no wrap-diameter"), number);
+    add_fault (faults, string, _ ("string %d is wound but has no wrap-diameter"), number);
 }
 
 static void
 check_strings (GPtrArray *faults, const SlProfile *profile)
 {
   if (profile->n_strings < 1 || profile->n_strings > SL_MAX_STRINGS)
-    add_fault (faults, profile->strings, _("%d strings are outside 1 to %d"), profile->n_strings, SL_MAX_STRINGS);
+    add_fault (faults, profile->strings, _ ("%d strings are outside 1 to %d"), profile->n_strings, SL_MAX_STRINGS);
   for (int i = 0; i < profile->n_strings; i++)
     check_one_string (faults, &profile->strings[i], i + 1);
 }
@@ -204,11 +209,14 @@ check_tools (GPtrArray *faults, const SlReadingSet *set)
       const char *measures = sl_tool_names[tool->measures];
       check_numbers (faults, "tool", tool);
       if (seen & (1u << tool->measures))
-        add_fault (faults, tool, _("more than one tool measures %s"), measures);
+        add_fault (faults, tool, _ ("more than one tool measures %s"), measures);
       seen |= 1u << tool->measures;
       /* A standard uncertainty of 0 would give the reading an infinite weight. */
-      if (sl_number_is_set (tool->resolution) && hypot (tool->resolution.v, sl_number_or (tool->error_limit, 0)) < FINEST_TOOL_MM)
-        add_fault (faults, tool, _("the tool for %s has a resolution and an error limit of almost 0 mm; no tool reads exactly: one must be %g mm or more"),
+      if (sl_number_is_set (tool->resolution) &&
+          hypot (tool->resolution.v, sl_number_or (tool->error_limit, 0)) < FINEST_TOOL_MM)
+        add_fault (faults, tool,
+                   _ ("the tool for %s has a resolution and an error limit of almost 0 mm; no tool reads exactly: one "
+                      "must be %g mm or more"),
                    measures, FINEST_TOOL_MM);
     }
 }
@@ -225,12 +233,9 @@ reading_frets (const SlNeck *neck, const SlReading *reading, int *first, int *la
       *first = 2;
       *last = neck->joint_fret - 1;
       return TRUE;
-    case SL_READ_ACTION:
-      *first = reading->held == SL_HELD_1 ? 2 : 1;
-      return TRUE;
+    case SL_READ_ACTION: *first = reading->held == SL_HELD_1 ? 2 : 1; return TRUE;
     case SL_READ_CROWN_GAP:
-    case SL_READ_CROWN_HEIGHT:
-      return TRUE;
+    case SL_READ_CROWN_HEIGHT: return TRUE;
     case SL_READ_PITCH:
       *first = 0; /* the open string against its note */
       return TRUE;
@@ -239,8 +244,7 @@ reading_frets (const SlNeck *neck, const SlReading *reading, int *first, int *la
     case SL_READ_EXPOSURE:
     case SL_READ_SETBACK:
     case SL_N_READINGS:
-    default:
-      return FALSE;
+    default: return FALSE;
     }
 }
 
@@ -259,7 +263,8 @@ check_held (GPtrArray *faults, const SlReading *reading, const char *name)
   else if (reading->kind == SL_READ_ACTION)
     right |= reading->held == SL_HELD_OPEN || reading->held == SL_HELD_1;
   if (!right)
-    add_fault (faults, reading, _("%s can't be read with the string held at “%s”"), name, sl_held_names[reading->held]);
+    add_fault (faults, reading, _ ("%s can't be read with the string held at “%s”"), name,
+               sl_held_names[reading->held]);
 }
 
 static void
@@ -270,21 +275,23 @@ check_reading (GPtrArray *faults, const SlProfile *profile, const SlReading *rea
   if (reading_has_string (reading->kind))
     check_string (faults, reading, name, reading->string, profile->n_strings);
   if (reading_frets (&profile->neck, reading, &first, &last) && (reading->fret < first || reading->fret > last))
-    add_fault (faults, reading, reading->kind == SL_READ_RELIEF
-                                  ? _("%s is read at fret %d, but it can be read only between fret 1 and the joint fret: %d to %d")
-                                  : _("%s is read at fret %d, but it can be read only at frets %d to %d"),
+    add_fault (faults, reading,
+               reading->kind == SL_READ_RELIEF
+                   ? _ ("%s is read at fret %d, but it can be read only between fret 1 and the joint fret: %d to %d")
+                   : _ ("%s is read at fret %d, but it can be read only at frets %d to %d"),
                name, reading->fret, first, last);
   check_held (faults, reading, name);
   if (!sl_number_is_set (reading->value))
-    add_fault (faults, reading, _("%s has no %s"), name, sl_reading_bound (reading->kind)->attribute);
+    add_fault (faults, reading, _ ("%s has no %s"), name, sl_reading_bound (reading->kind)->attribute);
   else
     check_value (faults, reading, sl_reading_bound (reading->kind), reading->value.v);
   double crown = sl_number_or (profile->fretwire.height, SL_DEFAULT_CROWN_HEIGHT_MM);
-  if (reading->kind == SL_READ_CROWN_GAP && reading->value.v > crown && reading->value.v <= sl_reading_bound (SL_READ_CROWN_GAP)->most)
+  if (reading->kind == SL_READ_CROWN_GAP && reading->value.v > crown &&
+      reading->value.v <= sl_reading_bound (SL_READ_CROWN_GAP)->most)
     {
       g_autofree char *gap = sl_plain_shortest (reading->value.v);
       g_autofree char *height = sl_plain_shortest (crown);
-      add_fault (faults, reading, _("crown-gap gap %s mm is a crown gap larger than the crown, %s mm"), gap, height);
+      add_fault (faults, reading, _ ("crown-gap gap %s mm is a crown gap larger than the crown, %s mm"), gap, height);
     }
 }
 
@@ -309,29 +316,33 @@ check_amount (GPtrArray *faults, const SlOperation *operation, gboolean treble)
   if (sl_number_is_set (amount))
     check_value (faults, operation, bound, amount.v);
   else if (operation->kind != SL_OP_LEVEL_FRETS && operation->kind != SL_OP_CUT_SADDLE_BASE)
-    add_fault (faults, operation, _("%s has no %s"), bound->element, bound->attribute);
+    add_fault (faults, operation, _ ("%s has no %s"), bound->element, bound->attribute);
 }
 
 static void
 check_operation (GPtrArray *faults, const SlProfile *profile, const SlOperation *operation)
 {
   const char *name = sl_operation_names[operation->kind];
-  gboolean on_string = operation->kind == SL_OP_LOWER_SLOT || operation->kind == SL_OP_SHAPE_CREST || operation->kind == SL_OP_MOVE_CREST;
+  gboolean on_string = operation->kind == SL_OP_LOWER_SLOT || operation->kind == SL_OP_SHAPE_CREST ||
+                       operation->kind == SL_OP_MOVE_CREST;
   if (on_string)
     check_string (faults, operation, name, operation->string, profile->n_strings);
   check_amount (faults, operation, FALSE);
   check_amount (faults, operation, TRUE);
-  if (operation->kind == SL_OP_SHAPE_CREST && operation->amount.v < 0 && !sl_number_is_set (profile->saddle.height_screw_pitch))
+  if (operation->kind == SL_OP_SHAPE_CREST && operation->amount.v < 0 &&
+      !sl_number_is_set (profile->saddle.height_screw_pitch))
     {
       g_autofree char *by = sl_plain_shortest (operation->amount.v);
-      add_fault (faults, operation, _("shape-crest by %s mm would raise the crest; only a saddle with height-screw-pitch can be raised"), by);
+      add_fault (faults, operation,
+                 _ ("shape-crest by %s mm would raise the crest; only a saddle with height-screw-pitch can be raised"),
+                 by);
     }
   if (operation->done != NULL)
     check_date (faults, operation, "done", operation->done);
 }
 
-/* How much there may be of what is reckoned with together: a search for readings that disagree takes the square of their number. Every fret of twelve strings
- * open and held at 1, twice over, is less. */
+/* How much there may be of what is reckoned with together: a search for readings that disagree takes the square of
+ * their number. Every fret of twelve strings open and held at 1, twice over, is less. */
 #define MOST_READINGS 2000
 #define MOST_VISIT_READINGS 5000
 #define MOST_SETS 200
@@ -348,18 +359,20 @@ check_amounts (GPtrArray *faults, const SlVisit *visit)
 
       readings += set->readings->len;
       if (set->readings->len > MOST_READINGS)
-        add_fault (faults, set, _("a reading set has %u readings; at most %d are accepted"), set->readings->len, MOST_READINGS);
+        add_fault (faults, set, _ ("a reading set has %u readings; at most %d are accepted"), set->readings->len,
+                   MOST_READINGS);
     }
   if (readings > MOST_VISIT_READINGS)
-    add_fault (faults, visit, _("a visit has %u readings; at most %d are accepted"), readings, MOST_VISIT_READINGS);
+    add_fault (faults, visit, _ ("a visit has %u readings; at most %d are accepted"), readings, MOST_VISIT_READINGS);
   if (visit->sets->len > MOST_SETS)
-    add_fault (faults, visit, _("a visit has %u reading sets; at most %d are accepted"), visit->sets->len, MOST_SETS);
+    add_fault (faults, visit, _ ("a visit has %u reading sets; at most %d are accepted"), visit->sets->len, MOST_SETS);
   if (visit->plan->len > MOST_OPERATIONS)
-    add_fault (faults, visit, _("a plan has %u operations; at most %d are accepted"), visit->plan->len, MOST_OPERATIONS);
+    add_fault (faults, visit, _ ("a plan has %u operations; at most %d are accepted"), visit->plan->len,
+               MOST_OPERATIONS);
 }
 
-/* Whether a visit was closed before it was opened: on an earlier day as both days are written and, where both have a time, at an earlier moment too, for the two may
- * stand in different zones. */
+/* Whether a visit was closed before it was opened: on an earlier day as both days are written and, where both have a
+ * time, at an earlier moment too, for the two may stand in different zones. */
 static gboolean
 ends_before (const char *opened, const char *closed)
 {
@@ -381,7 +394,7 @@ check_visit (GPtrArray *faults, const SlProfile *profile, const SlVisit *visit, 
     {
       check_date (faults, visit, "visit closed", visit->closed);
       if (ends_before (visit->opened, visit->closed))
-        add_fault (faults, visit, _("visit closed “%s” lies before opened “%s”"), visit->closed, visit->opened);
+        add_fault (faults, visit, _ ("visit closed “%s” lies before opened “%s”"), visit->closed, visit->opened);
     }
   check_amounts (faults, visit);
   for (guint i = 0; i < visit->sets->len; i++)
@@ -401,7 +414,7 @@ sl_profile_check (const SlProfile *profile)
   if (profile->baseline != NULL)
     check_uuid (faults, profile, "baseline", profile->baseline);
   if (profile->identity.label == NULL)
-    add_fault (faults, &profile->identity, _("identity label is missing"));
+    add_fault (faults, &profile->identity, _ ("identity label is missing"));
   check_neck (faults, profile);
   check_numbers (faults, "fretwire", &profile->fretwire);
   check_head_and_bridge (faults, profile);
@@ -457,12 +470,14 @@ sl_is_iso8601 (const char *text)
 {
   const char *p = text;
   int year, month, day, hour, minute, second = 0;
-  if (!take_number (&p, 4, 1, 9999, &year) || !take_char (&p, '-') || !take_number (&p, 2, 1, 12, &month) || !take_char (&p, '-')
-      || !take_number (&p, 2, 1, 31, &day) || !g_date_valid_dmy ((GDateDay) day, (GDateMonth) month, (GDateYear) year))
+  if (!take_number (&p, 4, 1, 9999, &year) || !take_char (&p, '-') || !take_number (&p, 2, 1, 12, &month) ||
+      !take_char (&p, '-') || !take_number (&p, 2, 1, 31, &day) ||
+      !g_date_valid_dmy ((GDateDay) day, (GDateMonth) month, (GDateYear) year))
     return FALSE;
   if (*p == '\0')
     return TRUE;
-  if (!take_char (&p, 'T') || !take_number (&p, 2, 0, 24, &hour) || !take_char (&p, ':') || !take_number (&p, 2, 0, 59, &minute))
+  if (!take_char (&p, 'T') || !take_number (&p, 2, 0, 24, &hour) || !take_char (&p, ':') ||
+      !take_number (&p, 2, 0, 59, &minute))
     return FALSE;
   if (take_char (&p, ':'))
     {

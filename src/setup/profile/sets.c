@@ -7,58 +7,101 @@
 
 #define SAME_MASS 1e-6 /* of a mass: the same string */
 
-#define NUMBER(value) { (value), -1 }
-#define NOT_GIVEN { NAN, -1 }
-#define PLAIN(note, core, d) { (char *) note, NOT_GIVEN, SL_BUILD_PLAIN, core, NUMBER (d), SL_WRAP_NONE, NOT_GIVEN, NOT_GIVEN }
-#define WOUND(note, core, dc, wrap, dw) { (char *) note, NOT_GIVEN, SL_BUILD_WOUND, core, NUMBER (dc), wrap, NUMBER (dw), NOT_GIVEN }
+#define NUMBER(value)                                                                                                  \
+  {                                                                                                                    \
+    (value), -1                                                                                                        \
+  }
+#define NOT_GIVEN                                                                                                      \
+  {                                                                                                                    \
+    NAN, -1                                                                                                            \
+  }
+#define PLAIN(note, core, d)                                                                                           \
+  {                                                                                                                    \
+    (char *) note, NOT_GIVEN, SL_BUILD_PLAIN, core, NUMBER (d), SL_WRAP_NONE, NOT_GIVEN, NOT_GIVEN                     \
+  }
+#define WOUND(note, core, dc, wrap, dw)                                                                                \
+  {                                                                                                                    \
+    (char *) note, NOT_GIVEN, SL_BUILD_WOUND, core, NUMBER (dc), wrap, NUMBER (dw), NOT_GIVEN                          \
+  }
 #define STEEL SL_CORE_STEEL
 #define BRONZE SL_WRAP_PHOSPHOR_BRONZE
 #define PLATED SL_WRAP_NICKEL_PLATED_STEEL
 #define SILVERED SL_WRAP_SILVER_PLATED_COPPER
-#define INCH(d) ((d) * 25.4)
+#define INCH(d) ((d) *25.4)
 
-/* Outside diameters are those by which such sets are known in the trade (common practice); how a wound string's diameter is shared between core and
- * wrap varies, the shares here are typical ones. A nylon treble's and a nylon bass's floss core carry given unit masses only where the diameters
- * would mislead: the floss core is taken as a solid of the same tension member. */
+/* Outside diameters are those by which such sets are known in the trade (common practice); how a wound string's
+ * diameter is shared between core and wrap varies, the shares here are typical ones. A nylon treble's and a nylon
+ * bass's floss core carry given unit masses only where the diameters would mislead: the floss core is taken as a solid
+ * of the same tension member. */
 static const SlStringSet sets[] = {
-  { "acoustic-light", N_ ("Acoustic steel, light (0.012–0.053 in)"), 6,
-    { PLAIN ("E4", STEEL, INCH (0.012)), PLAIN ("B3", STEEL, INCH (0.016)), WOUND ("G3", STEEL, INCH (0.0130), BRONZE, INCH (0.0055)),
-      WOUND ("D3", STEEL, INCH (0.0140), BRONZE, INCH (0.0090)), WOUND ("A2", STEEL, INCH (0.0170), BRONZE, INCH (0.0125)),
+  { "acoustic-light",
+    N_ ("Acoustic steel, light (0.012–0.053 in)"),
+    6,
+    { PLAIN ("E4", STEEL, INCH (0.012)), PLAIN ("B3", STEEL, INCH (0.016)),
+      WOUND ("G3", STEEL, INCH (0.0130), BRONZE, INCH (0.0055)),
+      WOUND ("D3", STEEL, INCH (0.0140), BRONZE, INCH (0.0090)),
+      WOUND ("A2", STEEL, INCH (0.0170), BRONZE, INCH (0.0125)),
       WOUND ("E2", STEEL, INCH (0.0190), BRONZE, INCH (0.0170)) } },
-  { "acoustic-medium", N_ ("Acoustic steel, medium (0.013–0.056 in)"), 6,
-    { PLAIN ("E4", STEEL, INCH (0.013)), PLAIN ("B3", STEEL, INCH (0.017)), WOUND ("G3", STEEL, INCH (0.0140), BRONZE, INCH (0.0060)),
-      WOUND ("D3", STEEL, INCH (0.0150), BRONZE, INCH (0.0100)), WOUND ("A2", STEEL, INCH (0.0180), BRONZE, INCH (0.0135)),
+  { "acoustic-medium",
+    N_ ("Acoustic steel, medium (0.013–0.056 in)"),
+    6,
+    { PLAIN ("E4", STEEL, INCH (0.013)), PLAIN ("B3", STEEL, INCH (0.017)),
+      WOUND ("G3", STEEL, INCH (0.0140), BRONZE, INCH (0.0060)),
+      WOUND ("D3", STEEL, INCH (0.0150), BRONZE, INCH (0.0100)),
+      WOUND ("A2", STEEL, INCH (0.0180), BRONZE, INCH (0.0135)),
       WOUND ("E2", STEEL, INCH (0.0200), BRONZE, INCH (0.0180)) } },
-  { "electric-9", N_ ("Electric steel, 9 (0.009–0.042 in)"), 6,
+  { "electric-9",
+    N_ ("Electric steel, 9 (0.009–0.042 in)"),
+    6,
     { PLAIN ("E4", STEEL, INCH (0.009)), PLAIN ("B3", STEEL, INCH (0.011)), PLAIN ("G3", STEEL, INCH (0.016)),
-      WOUND ("D3", STEEL, INCH (0.0130), PLATED, INCH (0.0055)), WOUND ("A2", STEEL, INCH (0.0150), PLATED, INCH (0.0085)),
+      WOUND ("D3", STEEL, INCH (0.0130), PLATED, INCH (0.0055)),
+      WOUND ("A2", STEEL, INCH (0.0150), PLATED, INCH (0.0085)),
       WOUND ("E2", STEEL, INCH (0.0170), PLATED, INCH (0.0125)) } },
-  { "electric-10", N_ ("Electric steel, 10 (0.010–0.046 in)"), 6,
+  { "electric-10",
+    N_ ("Electric steel, 10 (0.010–0.046 in)"),
+    6,
     { PLAIN ("E4", STEEL, INCH (0.010)), PLAIN ("B3", STEEL, INCH (0.013)), PLAIN ("G3", STEEL, INCH (0.017)),
-      WOUND ("D3", STEEL, INCH (0.0130), PLATED, INCH (0.0065)), WOUND ("A2", STEEL, INCH (0.0150), PLATED, INCH (0.0105)),
+      WOUND ("D3", STEEL, INCH (0.0130), PLATED, INCH (0.0065)),
+      WOUND ("A2", STEEL, INCH (0.0150), PLATED, INCH (0.0105)),
       WOUND ("E2", STEEL, INCH (0.0180), PLATED, INCH (0.0140)) } },
-  { "electric-11", N_ ("Electric steel, 11 (0.011–0.049 in)"), 6,
+  { "electric-11",
+    N_ ("Electric steel, 11 (0.011–0.049 in)"),
+    6,
     { PLAIN ("E4", STEEL, INCH (0.011)), PLAIN ("B3", STEEL, INCH (0.014)), PLAIN ("G3", STEEL, INCH (0.018)),
-      WOUND ("D3", STEEL, INCH (0.0140), PLATED, INCH (0.0070)), WOUND ("A2", STEEL, INCH (0.0160), PLATED, INCH (0.0110)),
+      WOUND ("D3", STEEL, INCH (0.0140), PLATED, INCH (0.0070)),
+      WOUND ("A2", STEEL, INCH (0.0160), PLATED, INCH (0.0110)),
       WOUND ("E2", STEEL, INCH (0.0180), PLATED, INCH (0.0155)) } },
-  { "nylon-normal", N_ ("Nylon, normal tension"), 6,
+  { "nylon-normal",
+    N_ ("Nylon, normal tension"),
+    6,
     { PLAIN ("E4", SL_CORE_NYLON, 0.71), PLAIN ("B3", SL_CORE_NYLON, 0.82), PLAIN ("G3", SL_CORE_NYLON, 1.02),
       WOUND ("D3", SL_CORE_NYLON, 0.48, SILVERED, 0.13), WOUND ("A2", SL_CORE_NYLON, 0.57, SILVERED, 0.17),
       WOUND ("E2", SL_CORE_NYLON, 0.63, SILVERED, 0.24) } },
-  { "nylon-hard", N_ ("Nylon, hard tension"), 6,
+  { "nylon-hard",
+    N_ ("Nylon, hard tension"),
+    6,
     { PLAIN ("E4", SL_CORE_NYLON, 0.73), PLAIN ("B3", SL_CORE_NYLON, 0.84), PLAIN ("G3", SL_CORE_NYLON, 1.05),
       WOUND ("D3", SL_CORE_NYLON, 0.48, SILVERED, 0.14), WOUND ("A2", SL_CORE_NYLON, 0.57, SILVERED, 0.19),
       WOUND ("E2", SL_CORE_NYLON, 0.65, SILVERED, 0.25) } },
-  { "bass-45", N_ ("Bass steel, 45–105"), 4,
-    { WOUND ("G2", STEEL, INCH (0.0170), PLATED, INCH (0.0140)), WOUND ("D2", STEEL, INCH (0.0210), PLATED, INCH (0.0220)),
-      WOUND ("A1", STEEL, INCH (0.0230), PLATED, INCH (0.0310)), WOUND ("E1", STEEL, INCH (0.0250), PLATED, INCH (0.0400)) } },
-  { "twelve-string", N_ ("Twelve-string steel, light (0.010–0.047 in)"), 12,
-    { PLAIN ("E4", STEEL, INCH (0.010)), PLAIN ("E4", STEEL, INCH (0.010)), PLAIN ("B3", STEEL, INCH (0.014)), PLAIN ("B3", STEEL, INCH (0.014)),
+  { "bass-45",
+    N_ ("Bass steel, 45–105"),
+    4,
+    { WOUND ("G2", STEEL, INCH (0.0170), PLATED, INCH (0.0140)),
+      WOUND ("D2", STEEL, INCH (0.0210), PLATED, INCH (0.0220)),
+      WOUND ("A1", STEEL, INCH (0.0230), PLATED, INCH (0.0310)),
+      WOUND ("E1", STEEL, INCH (0.0250), PLATED, INCH (0.0400)) } },
+  { "twelve-string",
+    N_ ("Twelve-string steel, light (0.010–0.047 in)"),
+    12,
+    { PLAIN ("E4", STEEL, INCH (0.010)), PLAIN ("E4", STEEL, INCH (0.010)), PLAIN ("B3", STEEL, INCH (0.014)),
+      PLAIN ("B3", STEEL, INCH (0.014)),
       /* the octave string lies on the bass side of its course: common practice */
       WOUND ("G3", STEEL, INCH (0.0130), BRONZE, INCH (0.0050)), PLAIN ("G4", STEEL, INCH (0.008)),
       WOUND ("D3", STEEL, INCH (0.0140), BRONZE, INCH (0.0080)), PLAIN ("D4", STEEL, INCH (0.012)),
-      WOUND ("A2", STEEL, INCH (0.0160), BRONZE, INCH (0.0110)), WOUND ("A3", STEEL, INCH (0.0110), BRONZE, INCH (0.0035)),
-      WOUND ("E2", STEEL, INCH (0.0180), BRONZE, INCH (0.0145)), WOUND ("E3", STEEL, INCH (0.0140), BRONZE, INCH (0.0065)) } },
+      WOUND ("A2", STEEL, INCH (0.0160), BRONZE, INCH (0.0110)),
+      WOUND ("A3", STEEL, INCH (0.0110), BRONZE, INCH (0.0035)),
+      WOUND ("E2", STEEL, INCH (0.0180), BRONZE, INCH (0.0145)),
+      WOUND ("E3", STEEL, INCH (0.0140), BRONZE, INCH (0.0065)) } },
 };
 
 static const SlTuning tunings[] = {
@@ -68,7 +111,10 @@ static const SlTuning tunings[] = {
   { "dadgad", N_ ("DADGAD"), 6, { "D4", "A3", "G3", "D3", "A2", "D2" } },
   { "open-g", N_ ("Open G"), 6, { "D4", "B3", "G3", "D3", "G2", "D2" } },
   { "bass-standard", N_ ("Bass, standard"), 4, { "G2", "D2", "A1", "E1" } },
-  { "twelve-standard", N_ ("Twelve-string, standard"), 12, { "E4", "E4", "B3", "B3", "G3", "G4", "D3", "D4", "A2", "A3", "E2", "E3" } },
+  { "twelve-standard",
+    N_ ("Twelve-string, standard"),
+    12,
+    { "E4", "E4", "B3", "B3", "G3", "G4", "D3", "D4", "A2", "A3", "E2", "E3" } },
 };
 
 const SlStringSet *
@@ -103,7 +149,8 @@ sl_tuning_find (const char *id)
   return NULL;
 }
 
-/* How far the set's string @string is from sounding @frequency_hz, as the size of a logarithm; 0 where either is not known. */
+/* How far the set's string @string is from sounding @frequency_hz, as the size of a logarithm; 0 where either is not
+ * known. */
 static double
 apart (const SlString *string, double frequency_hz)
 {
@@ -113,15 +160,16 @@ apart (const SlString *string, double frequency_hz)
 }
 
 void
-sl_match_courses (const SlString *strings, int n_strings, const double *frequencies_hz, int n_places, int order[SL_MAX_STRINGS])
+sl_match_courses (const SlString *strings, int n_strings, const double *frequencies_hz, int n_places,
+                  int order[SL_MAX_STRINGS])
 {
   for (int i = 0; i < SL_MAX_STRINGS; i++)
     order[i] = i;
   if (n_strings != SL_MAX_STRINGS || n_places != SL_MAX_STRINGS)
     return;
   for (int i = 0; i < SL_MAX_STRINGS; i += 2)
-    if (apart (&strings[i + 1], frequencies_hz[i]) + apart (&strings[i], frequencies_hz[i + 1])
-        < apart (&strings[i], frequencies_hz[i]) + apart (&strings[i + 1], frequencies_hz[i + 1]))
+    if (apart (&strings[i + 1], frequencies_hz[i]) + apart (&strings[i], frequencies_hz[i + 1]) <
+        apart (&strings[i], frequencies_hz[i]) + apart (&strings[i + 1], frequencies_hz[i + 1]))
       {
         order[i] = i + 1;
         order[i + 1] = i;
@@ -138,7 +186,9 @@ sl_profile_fit_strings (SlProfile *profile, const SlStringSet *set, gboolean kee
     {
       const SlString *now = &profile->strings[s];
 
-      tuned[s] = !keep_notes || s >= profile->n_strings ? NAN : sl_number_is_set (now->frequency) ? now->frequency.v : sl_note_frequency (now->note);
+      tuned[s] = !keep_notes || s >= profile->n_strings ? NAN
+                 : sl_number_is_set (now->frequency)    ? now->frequency.v
+                                                        : sl_note_frequency (now->note);
     }
   sl_match_courses (set->strings, set->n_strings, tuned, profile->n_strings, order);
   for (int s = 0; s < MIN (profile->n_strings, set->n_strings); s++)
@@ -166,7 +216,8 @@ same_string (const SlStringData *present, const SlString *string)
   SlStringData data;
 
   sl_string_data (string, &data);
-  return fabs (data.unit_mass_kg_m - present->unit_mass_kg_m) <= SAME_MASS * data.unit_mass_kg_m && fabs (data.ea_n - present->ea_n) <= SAME_MASS * data.ea_n;
+  return fabs (data.unit_mass_kg_m - present->unit_mass_kg_m) <= SAME_MASS * data.unit_mass_kg_m &&
+         fabs (data.ea_n - present->ea_n) <= SAME_MASS * data.ea_n;
 }
 
 gboolean
@@ -177,7 +228,8 @@ sl_string_set_is_on (const SlStringSet *set, const SlInstrument *instrument)
   if (set->n_strings != instrument->n_strings)
     return FALSE;
   for (int i = 0; i < set->n_strings; i++)
-    if (!same_string (&instrument->strings[i], &set->strings[i]) && !same_string (&instrument->strings[i], &set->strings[i ^ course]))
+    if (!same_string (&instrument->strings[i], &set->strings[i]) &&
+        !same_string (&instrument->strings[i], &set->strings[i ^ course]))
       return FALSE;
   return TRUE;
 }

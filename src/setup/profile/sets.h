@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Generic string sets by gauge and material, and tunings; what a set does on an instrument as it stands (design 3.5). The gauges are those of common
- * practice, named by their outer diameters, not any maker's. */
+ * Generic string sets by gauge and material, and tunings; what a set does on an instrument as it stands (design 3.5).
+ * The gauges are those of common practice, named by their outer diameters, not any maker's. */
 #pragma once
 
 #include "setup/physics/figures.h"
@@ -29,14 +29,17 @@ typedef struct
 const SlTuning *sl_tunings (int *n);
 const SlTuning *sl_tuning_find (const char *id);
 
-/* Of two strings in one course either may lie nearer the treble. @order gets which of @strings belongs in each place of an instrument tuned to @frequencies_hz:
- * in a twelve-string's courses the one that sounds like the string there, else one after the other. Frequencies that are NAN are matched by nothing. */
-void sl_match_courses (const SlString *strings, int n_strings, const double *frequencies_hz, int n_places, int order[SL_MAX_STRINGS]);
+/* Of two strings in one course either may lie nearer the treble. @order gets which of @strings belongs in each place of
+ * an instrument tuned to @frequencies_hz: in a twelve-string's courses the one that sounds like the string there, else
+ * one after the other. Frequencies that are NAN are matched by nothing. */
+void sl_match_courses (const SlString *strings, int n_strings, const double *frequencies_hz, int n_places,
+                       int order[SL_MAX_STRINGS]);
 
 /* Whether the instrument carries the set's strings, a course's either way round. */
 gboolean sl_string_set_is_on (const SlStringSet *set, const SlInstrument *instrument);
 
-/* Puts the set's strings (as many as both have) into a profile, keeping its notes where @keep_notes: then each string of a course goes where its note is. */
+/* Puts the set's strings (as many as both have) into a profile, keeping its notes where @keep_notes: then each string
+ * of a course goes where its note is. */
 void sl_profile_fit_strings (SlProfile *profile, const SlStringSet *set, gboolean keep_notes);
 
 /* Tunes a profile's strings: notes set, given frequencies dropped. */

@@ -7,7 +7,10 @@
 #include "setup/profile/number.h"
 
 #define GROUP "shop"
-#define VALUE(name, unit, member) { GROUP, name, 0, 1, unit, G_STRUCT_OFFSET (SlShop, member) }
+#define VALUE(name, unit, member)                                                                                      \
+  {                                                                                                                    \
+    GROUP, name, 0, 1, unit, G_STRUCT_OFFSET (SlShop, member)                                                          \
+  }
 
 const SlBound sl_shop_bounds[] = {
   VALUE ("cut-step", SL_UNIT_MM, cut_step_mm),
@@ -60,14 +63,16 @@ take_value (GKeyFile *file, const char *name, SlShop *shop, GError **error)
 
   if (bound == NULL)
     {
-      g_set_error (error, G_KEY_FILE_ERROR, G_KEY_FILE_ERROR_KEY_NOT_FOUND, _ ("there is no “%s”; accepted are %s"), name, names);
+      g_set_error (error, G_KEY_FILE_ERROR, G_KEY_FILE_ERROR_KEY_NOT_FOUND, _ ("there is no “%s”; accepted are %s"),
+                   name, names);
       return FALSE;
     }
   if (!sl_number_parse (text, &number))
     {
       g_autofree char *range = sl_bound_range (bound);
 
-      g_set_error (error, G_KEY_FILE_ERROR, G_KEY_FILE_ERROR_INVALID_VALUE, _ ("%s “%s” is not a number; accepted is %s, with a decimal point"), name, text, range);
+      g_set_error (error, G_KEY_FILE_ERROR, G_KEY_FILE_ERROR_INVALID_VALUE,
+                   _ ("%s “%s” is not a number; accepted is %s, with a decimal point"), name, text, range);
       return FALSE;
     }
   complaint = sl_bound_complaint (bound, number.v);
@@ -93,7 +98,8 @@ sl_shop_parse (const char *text, gsize length, SlShop *out, GError **error)
   for (char **group = groups; *group != NULL; group++)
     if (strcmp (*group, GROUP) != 0)
       {
-        g_set_error (error, G_KEY_FILE_ERROR, G_KEY_FILE_ERROR_GROUP_NOT_FOUND, _ ("there is no group [%s]; accepted is [%s]"), *group, GROUP);
+        g_set_error (error, G_KEY_FILE_ERROR, G_KEY_FILE_ERROR_GROUP_NOT_FOUND,
+                     _ ("there is no group [%s]; accepted is [%s]"), *group, GROUP);
         return FALSE;
       }
   names = g_key_file_get_keys (file, GROUP, NULL, error);
@@ -116,7 +122,8 @@ sl_shop_print (const SlShop *shop)
     {
       char number[SL_NUMBER_CHARS];
 
-      g_string_append_printf (text, "%s=%s\n", bound->attribute, sl_number_format (sl_number (*sl_shop_value (&values, bound)), number));
+      g_string_append_printf (text, "%s=%s\n", bound->attribute,
+                              sl_number_format (sl_number (*sl_shop_value (&values, bound)), number));
     }
   return g_string_free (text, FALSE);
 }

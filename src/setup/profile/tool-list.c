@@ -37,12 +37,19 @@ sl_shop_tools_usual (void)
 {
   GPtrArray *tools = sl_shop_tools_new ();
 
-  g_ptr_array_add (tools, sl_shop_tool_new (_ ("Feelers, 0.02 mm steps"), 0.02, 0.01, NECK | 1u << SL_TOOL_FIRST_GAP | 1u << SL_TOOL_CROWN));
-  g_ptr_array_add (tools, sl_shop_tool_new (_ ("Feelers, 0.05 mm steps"), 0.05, 0.025, NECK | 1u << SL_TOOL_FIRST_GAP | 1u << SL_TOOL_CROWN));
-  g_ptr_array_add (tools, sl_shop_tool_new (_ ("Dial gauge on a beam"), 0.01, 0.02, NECK | 1u << SL_TOOL_FIRST_GAP | 1u << SL_TOOL_ACTION | 1u << SL_TOOL_CROWN));
-  g_ptr_array_add (tools, sl_shop_tool_new (_ ("Rule with tenths"), 0.1, 0.05, 1u << SL_TOOL_ACTION | 1u << SL_TOOL_EXPOSURE));
-  g_ptr_array_add (tools, sl_shop_tool_new (_ ("Steel rule, half millimetres"), 0.5, 0.25, 1u << SL_TOOL_ACTION | 1u << SL_TOOL_EXPOSURE));
-  g_ptr_array_add (tools, sl_shop_tool_new (_ ("Caliper with depth rod"), 0.01, 0.03, 1u << SL_TOOL_EXPOSURE | 1u << SL_TOOL_CROWN));
+  g_ptr_array_add (tools, sl_shop_tool_new (_ ("Feelers, 0.02 mm steps"), 0.02, 0.01,
+                                            NECK | 1u << SL_TOOL_FIRST_GAP | 1u << SL_TOOL_CROWN));
+  g_ptr_array_add (tools, sl_shop_tool_new (_ ("Feelers, 0.05 mm steps"), 0.05, 0.025,
+                                            NECK | 1u << SL_TOOL_FIRST_GAP | 1u << SL_TOOL_CROWN));
+  g_ptr_array_add (tools,
+                   sl_shop_tool_new (_ ("Dial gauge on a beam"), 0.01, 0.02,
+                                     NECK | 1u << SL_TOOL_FIRST_GAP | 1u << SL_TOOL_ACTION | 1u << SL_TOOL_CROWN));
+  g_ptr_array_add (tools,
+                   sl_shop_tool_new (_ ("Rule with tenths"), 0.1, 0.05, 1u << SL_TOOL_ACTION | 1u << SL_TOOL_EXPOSURE));
+  g_ptr_array_add (tools, sl_shop_tool_new (_ ("Steel rule, half millimetres"), 0.5, 0.25,
+                                            1u << SL_TOOL_ACTION | 1u << SL_TOOL_EXPOSURE));
+  g_ptr_array_add (
+      tools, sl_shop_tool_new (_ ("Caliper with depth rod"), 0.01, 0.03, 1u << SL_TOOL_EXPOSURE | 1u << SL_TOOL_CROWN));
   return tools;
 }
 
@@ -52,8 +59,9 @@ sl_shop_tool_is_sound (const SlShopTool *tool)
 {
   g_autofree char *bare = g_strstrip (g_strdup (tool->name));
 
-  return *bare != '\0' && g_utf8_validate (bare, -1, NULL) && tool->resolution_mm >= SL_TOOL_LEAST_RESOLUTION_MM && tool->resolution_mm <= SL_TOOL_MOST_MM
-         && tool->error_limit_mm >= tool->resolution_mm / 2 - SAME_MM && tool->error_limit_mm <= SL_TOOL_MOST_MM && (tool->measures & ALL_KINDS) != 0;
+  return *bare != '\0' && g_utf8_validate (bare, -1, NULL) && tool->resolution_mm >= SL_TOOL_LEAST_RESOLUTION_MM &&
+         tool->resolution_mm <= SL_TOOL_MOST_MM && tool->error_limit_mm >= tool->resolution_mm / 2 - SAME_MM &&
+         tool->error_limit_mm <= SL_TOOL_MOST_MM && (tool->measures & ALL_KINDS) != 0;
 }
 
 static char *
@@ -88,7 +96,8 @@ sl_shop_tool_name_objection (const GPtrArray *tools, guint place, const char *na
   if (*bare == '\0')
     return g_strdup (_ ("A tool has a name, so that it can be chosen by it."));
   if (other_of_name (tools, place, bare) != NULL)
-    return g_strdup_printf (_ ("There is a tool “%s” already: a name stands for one tool."), other_of_name (tools, place, bare)->name);
+    return g_strdup_printf (_ ("There is a tool “%s” already: a name stands for one tool."),
+                            other_of_name (tools, place, bare)->name);
   return NULL;
 }
 
@@ -118,7 +127,8 @@ sl_shop_tools_find (const GPtrArray *tools, SlToolKind kind, double resolution_m
     {
       const SlShopTool *tool = g_ptr_array_index (tools, i);
 
-      if (sl_shop_tool_serves (tool, kind) && fabs (tool->resolution_mm - resolution_mm) < SAME_MM && fabs (tool->error_limit_mm - error_limit_mm) < SAME_MM)
+      if (sl_shop_tool_serves (tool, kind) && fabs (tool->resolution_mm - resolution_mm) < SAME_MM &&
+          fabs (tool->error_limit_mm - error_limit_mm) < SAME_MM)
         return tool;
     }
   return NULL;
@@ -128,9 +138,15 @@ int
 sl_tool_of_reading (SlReadingKind kind)
 {
   static const int tool_of[SL_N_READINGS] = {
-    [SL_READ_RELIEF] = SL_TOOL_RELIEF,       [SL_READ_TONGUE] = SL_TOOL_TONGUE,     [SL_READ_FIRST_GAP] = SL_TOOL_FIRST_GAP,
-    [SL_READ_ACTION] = SL_TOOL_ACTION,       [SL_READ_EXPOSURE] = SL_TOOL_EXPOSURE, [SL_READ_SETBACK] = -1,
-    [SL_READ_CROWN_GAP] = SL_TOOL_CROWN,     [SL_READ_CROWN_HEIGHT] = SL_TOOL_CROWN, [SL_READ_PITCH] = -1,
+    [SL_READ_RELIEF] = SL_TOOL_RELIEF,
+    [SL_READ_TONGUE] = SL_TOOL_TONGUE,
+    [SL_READ_FIRST_GAP] = SL_TOOL_FIRST_GAP,
+    [SL_READ_ACTION] = SL_TOOL_ACTION,
+    [SL_READ_EXPOSURE] = SL_TOOL_EXPOSURE,
+    [SL_READ_SETBACK] = -1,
+    [SL_READ_CROWN_GAP] = SL_TOOL_CROWN,
+    [SL_READ_CROWN_HEIGHT] = SL_TOOL_CROWN,
+    [SL_READ_PITCH] = -1,
   };
 
   return tool_of[kind];

@@ -128,11 +128,12 @@ sl_read_before (const SlReadingSet *set, guint i, const SlFit *carried)
     return FALSE;
   const SlTool *then = &carried->read_with[reading->kind][place_of (reading)];
 
-  return then->resolution.v == now.resolution.v && then->error_limit.v == now.error_limit.v; /* NAN, not read, equals nothing */
+  return then->resolution.v == now.resolution.v &&
+         then->error_limit.v == now.error_limit.v; /* NAN, not read, equals nothing */
 }
 
-/* Takes row · u out of @rest (C −= v g gᵀ, g = C a/v, v = aᵀ C a), leaving what is known of the others given it. Where nothing is left to take out, as of a
- * row that others before it make up, FALSE. */
+/* Takes row · u out of @rest (C −= v g gᵀ, g = C a/v, v = aᵀ C a), leaving what is known of the others given it. Where
+ * nothing is left to take out, as of a row that others before it make up, FALSE. */
 static gboolean
 take_out (const double *row, int p, double least, double *rest, double *g)
 {
@@ -155,7 +156,8 @@ take_out (const double *row, int p, double least, double *rest, double *g)
   return TRUE;
 }
 
-/* One row after the other: C is the sum of their v g gᵀ and of the rest; each v becomes far larger than anything read. */
+/* One row after the other: C is the sum of their v g gᵀ and of the rest; each v becomes far larger than anything read.
+ */
 void
 sl_forget_rows (const double *rows, guint n, int p, double *cov)
 {

@@ -8,16 +8,16 @@
 
 #include "setup/profile/number.h"
 
-#define MINUS "\xe2\x88\x92"           /* U+2212 */
-#define FRACTION_SLASH "\xe2\x81\x84"  /* U+2044 */
+#define MINUS "\xe2\x88\x92"          /* U+2212 */
+#define FRACTION_SLASH "\xe2\x81\x84" /* U+2044 */
 #define MM_PER_CM 10.0
 #define THOU_PER_INCH 1000.0
 #define PARTS_PER_INCH 64
-#define COARSE_FROM_MM 1.0             /* from here on 64ths are fine enough */
-#define MOST_PLACES 15 /* decimals a double can carry; more would be noise */
+#define COARSE_FROM_MM 1.0 /* from here on 64ths are fine enough */
+#define MOST_PLACES 15     /* decimals a double can carry; more would be noise */
 #define NUMBER_CHARS 350
 
-G_DEFINE_QUARK (sl-units-error-quark, sl_units_error)
+G_DEFINE_QUARK (sl - units - error - quark, sl_units_error)
 
 /* Every notation of a unit, in mm. Compared without regard to case. */
 static const struct
@@ -192,8 +192,9 @@ sl_length_parse (const char *text, SlLengths lengths, const char *decimal, doubl
     }
   g_autofree char *shown = g_utf8_make_valid (text, -1);
   /* Translators: the first %s is what was typed, the others are the decimal sign of the language in use */
-  g_set_error (error, SL_UNITS_ERROR, 0, _("“%s” is not a length. Accepted are 2%s3, 2%s3 mm, 0%s09 in, 5/64, 1 3/64\" and 90 thou"), shown, decimal,
-               decimal, decimal);
+  g_set_error (error, SL_UNITS_ERROR, 0,
+               _ ("“%s” is not a length. Accepted are 2%s3, 2%s3 mm, 0%s09 in, 5/64, 1 3/64\" and 90 thou"), shown,
+               decimal, decimal, decimal);
   return FALSE;
 }
 
@@ -216,7 +217,8 @@ sl_plain_parse (const char *text, const char *decimal, double *value, GError **e
     }
   g_autofree char *shown = g_utf8_make_valid (text, -1);
   /* Translators: the first %s is what was typed, the others are the decimal sign of the language in use */
-  g_set_error (error, SL_UNITS_ERROR, 0, _("“%s” is not a number. Accepted are 12, 12%s5 and %s0%s5"), shown, decimal, MINUS, decimal);
+  g_set_error (error, SL_UNITS_ERROR, 0, _ ("“%s” is not a number. Accepted are 12, 12%s5 and %s0%s5"), shown, decimal,
+               MINUS, decimal);
   return FALSE;
 }
 

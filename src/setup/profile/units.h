@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Lengths as people write and read them: millimetres, decimal inches, 64ths, thousandths; with the locale's decimal sign. */
+ * Lengths as people write and read them: millimetres, decimal inches, 64ths, thousandths; with the locale's decimal
+ * sign. */
 #pragma once
 
 #include <glib.h>
@@ -14,10 +15,12 @@ typedef enum
   SL_LENGTHS_64THS
 } SlLengths;
 
-/* Reads a length: "2.3", "2,3", "2.3 mm", "0.09 in", "0.09\"", "5/64", "1 3/64\"", "90 thou", "0.23 cm"; a leading − or + is allowed. A bare number is in
- * @lengths (for 64ths a bare number counts 64ths); a bare fraction is inches. Both "." and the locale's decimal sign @decimal (usually
- * from localeconv(); pass "." for none) are understood; with a comma locale "1.234" is refused only if it also holds a comma. Returns FALSE,
- * with @error saying what is accepted, where the text is not wholly a length. */
+/* Reads a length: "2.3", "2,3", "2.3 mm", "0.09 in", "0.09\"", "5/64", "1 3/64\"", "90 thou", "0.23 cm"; a leading − or
+ * + is allowed. A bare number is in
+ * @lengths (for 64ths a bare number counts 64ths); a bare fraction is inches. Both "." and the locale's decimal sign
+ * @decimal (usually from localeconv(); pass "." for none) are understood; with a comma locale "1.234" is refused only
+ * if it also holds a comma. Returns FALSE, with @error saying what is accepted, where the text is not wholly a length.
+ */
 gboolean sl_length_parse (const char *text, SlLengths lengths, const char *decimal, double *mm, GError **error);
 
 /* Reads a plain number (cents, degrees, °C …) with either decimal sign. */
@@ -26,13 +29,14 @@ gboolean sl_plain_parse (const char *text, const char *decimal, double *value, G
 #define SL_UNITS_ERROR (sl_units_error_quark ())
 GQuark sl_units_error_quark (void);
 
-/* Writes a length for people. mm: @places decimals. Inches: one more decimal than millimetres would have plus… always @places + 1. 64ths: nearest 64th in lowest
- * whole-and-fraction form kept over 64 ("5/64", "1 3/64"); where the remainder matters use sl_length_residual(). The sign used for minus is
- * U+2212. With @unit, the unit is appended ("2.30 mm", "0.091 in", "5/64 in"). Free with g_free(). */
+/* Writes a length for people. mm: @places decimals. Inches: one more decimal than millimetres would have plus… always
+ * @places + 1. 64ths: nearest 64th in lowest whole-and-fraction form kept over 64 ("5/64", "1 3/64"); where the
+ * remainder matters use sl_length_residual(). The sign used for minus is U+2212. With @unit, the unit is appended
+ * ("2.30 mm", "0.091 in", "5/64 in"). Free with g_free(). */
 char *sl_length_format (double mm, SlLengths lengths, int places, const char *decimal, gboolean unit);
 
-/* The units a length is told in where it stands in a sentence or a table: for less than a millimetre a 64th is too coarse, and it is told in decimal inches
- * instead. */
+/* The units a length is told in where it stands in a sentence or a table: for less than a millimetre a 64th is too
+ * coarse, and it is told in decimal inches instead. */
 SlLengths sl_lengths_for (SlLengths lengths, double mm);
 
 /* What the nearest 64th leaves over, mm: 2.00 mm is 5/64 in and 0.0156 mm. */
@@ -41,7 +45,8 @@ double sl_length_residual (double mm);
 /* A plain number for people, @places decimals, U+2212 for minus, the given decimal sign. Never writes "−0.00". */
 char *sl_plain_format (double value, int places, const char *decimal);
 
-/* A number for people with as many decimals as it needs, U+2212 for minus, in the locale's decimal sign: for messages. Free with g_free(). */
+/* A number for people with as many decimals as it needs, U+2212 for minus, in the locale's decimal sign: for messages.
+ * Free with g_free(). */
 char *sl_plain_shortest (double value);
 
 /* The locale's decimal sign, from localeconv(). */

@@ -17,25 +17,20 @@ sl_norm_figure (const SlFigures *figures, SlNormKind kind, int string)
 
   switch (kind)
     {
-    case SL_NORM_RELIEF:
-      return &figures->relief[i];
-    case SL_NORM_ACTION:
-      return &figures->action[i][ACTION_FRET];
-    case SL_NORM_FIRST_GAP:
-      return &figures->first_gap[i];
-    case SL_NORM_EXPOSURE:
-      return &figures->exposure[i];
-    case SL_NORM_NUT_BREAK:
-      return &figures->nut_break[i];
+    case SL_NORM_RELIEF: return &figures->relief[i];
+    case SL_NORM_ACTION: return &figures->action[i][ACTION_FRET];
+    case SL_NORM_FIRST_GAP: return &figures->first_gap[i];
+    case SL_NORM_EXPOSURE: return &figures->exposure[i];
+    case SL_NORM_NUT_BREAK: return &figures->nut_break[i];
     case SL_NORM_SADDLE_BREAK:
-    default:
-      return &figures->saddle_break[i];
+    default: return &figures->saddle_break[i];
     }
 }
 
 /* ---- what is normal ---- */
 
-/* A break angle follows from the fitted heights, too; that at the nut says something of the instrument only if those were read. */
+/* A break angle follows from the fitted heights, too; that at the nut says something of the instrument only if those
+ * were read. */
 static gboolean
 counts (const SlAnalysis *analysis, SlNormKind kind, int string)
 {
@@ -68,7 +63,7 @@ sl_norms_of (const SlProfile *baseline, const SlShop *shop, SlNorms *out)
 {
   const guint n_visits = baseline->visits->len;
   const gsize n_cells = SL_N_NORMS * SL_MAX_STRINGS;
-  g_autofree double *values = g_new (double, n_cells * (n_visits + 1)), *reliefs = g_new (double, n_visits + 1);
+  g_autofree double *values = g_new (double, n_cells *(n_visits + 1)), *reliefs = g_new (double, n_visits + 1);
   g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
   int count[SL_N_NORMS][SL_MAX_STRINGS] = { { 0 } }, n_reliefs = 0;
 
@@ -87,7 +82,8 @@ sl_norms_of (const SlProfile *baseline, const SlShop *shop, SlNorms *out)
             {
               gsize cell = (gsize) kind * SL_MAX_STRINGS + (gsize) s - 1;
 
-              values[cell * n_visits + (gsize) count[kind][s - 1]++] = sl_norm_figure (&analysis->measured_figures, kind, s)->value;
+              values[cell * n_visits + (gsize) count[kind][s - 1]++] =
+                  sl_norm_figure (&analysis->measured_figures, kind, s)->value;
             }
       if (counts (analysis, SL_NORM_RELIEF, 1) && counts (analysis, SL_NORM_RELIEF, baseline->n_strings))
         reliefs[n_reliefs++] = sl_state_mean_relief (&analysis->measured);
@@ -116,14 +112,34 @@ sl_norm_distance (const SlNorm *norm, double value)
 /* Numbers of a profile that belong to the model, by their place in the struct. */
 static const gsize numbers[] = {
 #define AT(member) G_STRUCT_OFFSET (SlProfile, member)
-  AT (neck.scale_length), AT (neck.nut_width), AT (neck.board_radius_nut), AT (neck.board_radius_end),
-  AT (fretwire.width), AT (fretwire.height), AT (fretwire.least_height),
-  AT (headstock.tilt), AT (headstock.string_rise),
-  AT (nut.edge_margin_bass), AT (nut.edge_margin_treble), AT (nut.slot_allowance), AT (nut.friction),
+  AT (neck.scale_length),
+  AT (neck.nut_width),
+  AT (neck.board_radius_nut),
+  AT (neck.board_radius_end),
+  AT (fretwire.width),
+  AT (fretwire.height),
+  AT (fretwire.least_height),
+  AT (headstock.tilt),
+  AT (headstock.string_rise),
+  AT (nut.edge_margin_bass),
+  AT (nut.edge_margin_treble),
+  AT (nut.slot_allowance),
+  AT (nut.friction),
   AT (bridge.spread),
-  AT (saddle.thickness), AT (saddle.lean), AT (saddle.least_exposure), AT (saddle.radius), AT (saddle.height_screw_pitch), AT (saddle.length_screw_pitch),
-  AT (targets.relief), AT (targets.relief_tolerance), AT (targets.action_treble), AT (targets.action_bass), AT (targets.action_tolerance),
-  AT (targets.first_gap_treble), AT (targets.first_gap_bass), AT (targets.first_gap_tolerance),
+  AT (saddle.thickness),
+  AT (saddle.lean),
+  AT (saddle.least_exposure),
+  AT (saddle.radius),
+  AT (saddle.height_screw_pitch),
+  AT (saddle.length_screw_pitch),
+  AT (targets.relief),
+  AT (targets.relief_tolerance),
+  AT (targets.action_treble),
+  AT (targets.action_bass),
+  AT (targets.action_tolerance),
+  AT (targets.first_gap_treble),
+  AT (targets.first_gap_bass),
+  AT (targets.first_gap_tolerance),
 #undef AT
 };
 
@@ -159,7 +175,8 @@ take_medians (SlProfile *out, const SlProfile *const *profiles, int n)
           alike = alike && other.v == number->v;
           values[given++] = other.v;
         }
-      /* one value in all of them stays as it was written; a number only others give stays out, like the element it would need */
+      /* one value in all of them stays as it was written; a number only others give stays out, like the element it
+       * would need */
       if (!alike && given > 0 && sl_number_is_set (*number))
         *number = sl_number (norm_of (values, given).median);
     }

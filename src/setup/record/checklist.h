@@ -8,7 +8,8 @@
 /* The names, translated, of the checks an instrument like this starts with; NULL-terminated, free with g_strfreev(). */
 char **sl_checklist_usual (const SlProfile *profile);
 
-/* What a check is about, told by its name: one of the usual names, in English or in the program's language, or none of them. */
+/* What a check is about, told by its name: one of the usual names, in English or in the program's language, or none of
+ * them. */
 typedef enum
 {
   SL_TOPIC_NONE,

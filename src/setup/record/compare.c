@@ -60,7 +60,8 @@ sl_set_worth (const SlInstrument *instrument, const SlState *state, SlSetWorth *
 }
 
 void
-sl_compare (const SlInstrument *instrument, const SlState *state, const SlString *strings, int n_strings, const SlTuning *tuning, SlComparison *out)
+sl_compare (const SlInstrument *instrument, const SlState *state, const SlString *strings, int n_strings,
+            const SlTuning *tuning, SlComparison *out)
 {
   SlInstrument *other = &out->instrument;
   double tuned[SL_MAX_STRINGS];
@@ -94,10 +95,16 @@ sl_comparison_sentence (const SlComparison *comparison, const char *decimal)
     return g_strdup (_ ("The tension in all can’t be given: one of the strings has no note."));
   if (fabs (comparison->tension_share) < SL_TENSION_SAME_SHARE)
     /* Translators: newtons, percent */
-    return g_strdup_printf (_ ("Tension in all differs by only %s N (%s %%). Relief should stay; read it again all the same."), newtons, percent);
+    return g_strdup_printf (
+        _ ("Tension in all differs by only %s N (%s %%). Relief should stay; read it again all the same."), newtons,
+        percent);
   if (comparison->tension_change > 0)
-    return g_strdup_printf (_ ("%s N (%s %%) more tension in all: the neck will bow further forward. Read relief again once it has settled."), newtons, percent);
-  return g_strdup_printf (_ ("%s N (%s %%) less tension in all: the neck will straighten. Read relief again once it has settled."), newtons, percent);
+    return g_strdup_printf (_ ("%s N (%s %%) more tension in all: the neck will bow further forward. Read relief again "
+                               "once it has settled."),
+                            newtons, percent);
+  return g_strdup_printf (
+      _ ("%s N (%s %%) less tension in all: the neck will straighten. Read relief again once it has settled."), newtons,
+      percent);
 }
 
 char *
@@ -120,8 +127,10 @@ sl_stress_warning (int string, double stress_share, const char *decimal)
   accepted = sl_plain_format (PERCENT * SL_STRESS_WARNING, 0, decimal);
   if (stress_share >= 1)
     /* Translators: string number, percent, percent */
-    return g_strdup_printf (_ ("String %d: at pitch its core carries %s %% of the strength music wire has at least (ASTM A228): it is likely to break. Up to %s %% is sound."),
+    return g_strdup_printf (_ ("String %d: at pitch its core carries %s %% of the strength music wire has at least "
+                               "(ASTM A228): it is likely to break. Up to %s %% is sound."),
                             string, percent, accepted);
-  return g_strdup_printf (_ ("String %d: at pitch its core carries %s %% of the strength music wire has at least (ASTM A228). Up to %s %% is sound."), string,
-                          percent, accepted);
+  return g_strdup_printf (_ ("String %d: at pitch its core carries %s %% of the strength music wire has at least (ASTM "
+                             "A228). Up to %s %% is sound."),
+                          string, percent, accepted);
 }

@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What strings do on an instrument as it stands, and what another set, or the same one tuned otherwise, would do there (design 3.5): tension, stress of the
- * core, feel, forces at nut and saddle, setback, clearance, slots. The heights of a state stay as they are: how far the neck moves under another tension is
- * for a new reading to say, not for this model. */
+ * What strings do on an instrument as it stands, and what another set, or the same one tuned otherwise, would do there
+ * (design 3.5): tension, stress of the core, feel, forces at nut and saddle, setback, clearance, slots. The heights of
+ * a state stay as they are: how far the neck moves under another tension is for a new reading to say, not for this
+ * model. */
 #pragma once
 
 #include "setup/profile/sets.h"
@@ -13,15 +14,15 @@
 typedef struct
 {
   double frequency_hz, unit_mass_kg_m, outside_mm;
-  double tension;        /* N */
-  double stress_share;   /* of the core's minimum tensile strength (ASTM A228); NAN for cores other than music wire */
-  double feel;           /* N per mm of side pull at SL_FEEL_FRET */
+  double tension;      /* N */
+  double stress_share; /* of the core's minimum tensile strength (ASTM A228); NAN for cores other than music wire */
+  double feel;         /* N per mm of side pull at SL_FEEL_FRET */
   double nut_force, saddle_force; /* down, N; NAN without a post, an anchor */
-  double setback_needed; /* mm */
-  double cents_12;       /* at the 12th fret, the crest where it is */
-  double least_margin;   /* mm */
+  double setback_needed;          /* mm */
+  double cents_12;                /* at the 12th fret, the crest where it is */
+  double least_margin;            /* mm */
   int least_margin_held, least_margin_fret;
-  double slot_width;     /* mm */
+  double slot_width; /* mm */
 } SlStringWorth;
 
 typedef struct
@@ -37,26 +38,30 @@ void sl_set_worth (const SlInstrument *instrument, const SlState *state, SlSetWo
 typedef struct
 {
   SlSetWorth present, other;
-  int n_changed;           /* strings the other set has one for: 1…n_changed; those beyond stay the instrument's own */
-  double tension_change;   /* N, in all */
-  double tension_share;    /* the same as a share of the present tension */
+  int n_changed;         /* strings the other set has one for: 1…n_changed; those beyond stay the instrument's own */
+  double tension_change; /* N, in all */
+  double tension_share;  /* the same as a share of the present tension */
   SlInstrument instrument; /* the instrument with the other strings on */
 } SlComparison;
 
-/* Compares the instrument's own strings with @n_strings others in the same state. With @tuning NULL each string is tuned as the instrument's own is,
- * and of a course's two strings each takes the place of the one it sounds like (sl_match_courses()). A note that can't be read leaves that string's figures NAN. */
-void sl_compare (const SlInstrument *instrument, const SlState *state, const SlString *strings, int n_strings, const SlTuning *tuning, SlComparison *out);
+/* Compares the instrument's own strings with @n_strings others in the same state. With @tuning NULL each string is
+ * tuned as the instrument's own is, and of a course's two strings each takes the place of the one it sounds like
+ * (sl_match_courses()). A note that can't be read leaves that string's figures NAN. */
+void sl_compare (const SlInstrument *instrument, const SlState *state, const SlString *strings, int n_strings,
+                 const SlTuning *tuning, SlComparison *out);
 
-/* Whether two numbers of newtons in all are near enough for relief to stay within what a feeler gauge tells apart: 2 %, our own choice. */
+/* Whether two numbers of newtons in all are near enough for relief to stay within what a feeler gauge tells apart: 2 %,
+ * our own choice. */
 #define SL_TENSION_SAME_SHARE 0.02
 
-/* What the change of tension means for relief, in a sentence or two, translated: how many newtons and percent, where the neck will go, and that relief wants
- * reading again. Free with g_free(). */
+/* What the change of tension means for relief, in a sentence or two, translated: how many newtons and percent, where
+ * the neck will go, and that relief wants reading again. Free with g_free(). */
 char *sl_comparison_sentence (const SlComparison *comparison, const char *decimal);
 
-/* A share of strength in percent without the sign, with a decimal where it would else read as the limit itself. Free with g_free(). */
+/* A share of strength in percent without the sign, with a decimal where it would else read as the limit itself. Free
+ * with g_free(). */
 char *sl_stress_percent (double stress_share, const char *decimal);
 
-/* String @string's core carries more than SL_STRESS_WARNING of its strength (or all of it): a sentence naming the share and what is accepted, translated; NULL where
- * it does not. Free with g_free(). */
+/* String @string's core carries more than SL_STRESS_WARNING of its strength (or all of it): a sentence naming the share
+ * and what is accepted, translated; NULL where it does not. Free with g_free(). */
 char *sl_stress_warning (int string, double stress_share, const char *decimal);

@@ -5,21 +5,18 @@
 
 #define ACTION_FRET 12
 
-/* What moves what. Exposure is what stands out of the bridge; a crest that moves along the string changes no height worth following. */
+/* What moves what. Exposure is what stands out of the bridge; a crest that moves along the string changes no height
+ * worth following. */
 static gboolean
 moves (SlOperationKind operation, SlHistoryKind kind)
 {
   switch (kind)
     {
-    case SL_HISTORY_RELIEF:
-      return operation == SL_OP_TURN_ROD || operation == SL_OP_LEVEL_FRETS;
-    case SL_HISTORY_EXPOSURE:
-      return operation == SL_OP_CUT_SADDLE_BASE || operation == SL_OP_SHAPE_CREST;
+    case SL_HISTORY_RELIEF: return operation == SL_OP_TURN_ROD || operation == SL_OP_LEVEL_FRETS;
+    case SL_HISTORY_EXPOSURE: return operation == SL_OP_CUT_SADDLE_BASE || operation == SL_OP_SHAPE_CREST;
     case SL_HISTORY_ACTION:
-    case SL_HISTORY_FIRST_GAP:
-      return operation != SL_OP_MOVE_CREST;
-    default:
-      return FALSE;
+    case SL_HISTORY_FIRST_GAP: return operation != SL_OP_MOVE_CREST;
+    default: return FALSE;
     }
 }
 
@@ -86,7 +83,9 @@ sl_history_new (const SlProfile *profile, const SlShop *shop)
       for (guint s = 0; s < visit->sets->len; s++)
         {
           const SlReadingSet *set = &g_array_index (visit->sets, SlReadingSet, s);
-          SlHistoryPoint point = { .visit_index = v, .visit = visit, .set = set, .temperature = set->temperature.v, .humidity = set->humidity.v };
+          SlHistoryPoint point = {
+            .visit_index = v, .visit = visit, .set = set, .temperature = set->temperature.v, .humidity = set->humidity.v
+          };
 
           point.time = sl_time_of (set->taken);
           fill (&point, profile, shop, analysis);
@@ -107,7 +106,8 @@ sl_history_new (const SlProfile *profile, const SlShop *shop)
 const SlFigure *
 sl_history_figure (const SlHistoryPoint *point, SlHistoryKind kind, int string)
 {
-  const SlFigure *const of_kind[SL_N_HISTORIES] = { point->action, point->relief, point->first_gap, point->exposure, &point->moisture };
+  const SlFigure *const of_kind[SL_N_HISTORIES] = { point->action, point->relief, point->first_gap, point->exposure,
+                                                    &point->moisture };
 
   if (kind == SL_HISTORY_MOISTURE)
     return of_kind[kind];
@@ -142,7 +142,8 @@ sl_history_trend (const GArray *history, SlHistoryKind kind, int string, SlTrend
 }
 
 void
-sl_history_compare (const SlProfile *profile, const SlHistoryPoint *first, const SlHistoryPoint *second, const SlShop *shop, SlAnalysis *out)
+sl_history_compare (const SlProfile *profile, const SlHistoryPoint *first, const SlHistoryPoint *second,
+                    const SlShop *shop, SlAnalysis *out)
 {
   g_autofree SlAnalysis *before = g_new0 (SlAnalysis, 1);
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * An instrument's history: every reading set of every visit as measured, with its uncertainties, and what the seasons did to it (design 3.9). */
+ * An instrument's history: every reading set of every visit as measured, with its uncertainties, and what the seasons
+ * did to it (design 3.9). */
 #pragma once
 
 #include "setup/physics/figures.h"
@@ -19,10 +20,10 @@ typedef enum
 
 typedef struct
 {
-  guint visit_index; /* from 0, in document order */
-  const SlVisit *visit;     /* borrowed from the profile */
-  const SlReadingSet *set;  /* borrowed */
-  gint64 time;              /* of the readings, seconds since 1970 UTC */
+  guint visit_index;       /* from 0, in document order */
+  const SlVisit *visit;    /* borrowed from the profile */
+  const SlReadingSet *set; /* borrowed */
+  gint64 time;             /* of the readings, seconds since 1970 UTC */
   int n_strings;
   SlFigure action[SL_MAX_STRINGS], relief[SL_MAX_STRINGS], first_gap[SL_MAX_STRINGS], exposure[SL_MAX_STRINGS];
   SlFigure tongue, moisture;
@@ -33,16 +34,20 @@ typedef struct
 /* All sets in order of time; free with g_array_unref(). The profile must outlive it. */
 GArray *sl_history_new (const SlProfile *profile, const SlShop *shop);
 
-/* One figure of a point; @string from 1, of no account for the moisture content. Its value is NAN where it can't be given. */
+/* One figure of a point; @string from 1, of no account for the moisture content. Its value is NAN where it can't be
+ * given. */
 const SlFigure *sl_history_figure (const SlHistoryPoint *point, SlHistoryKind kind, int string);
 
-/* The line of a figure against moisture content, over all sets with temperature and humidity in which the figure was read, not assumed; work
- * done between two sets begins a new group. @trend is filled where the result is SL_TREND_FOUND. */
+/* The line of a figure against moisture content, over all sets with temperature and humidity in which the figure was
+ * read, not assumed; work done between two sets begins a new group. @trend is filled where the result is
+ * SL_TREND_FOUND. */
 SlTrendResult sl_history_trend (const GArray *history, SlHistoryKind kind, int string, SlTrend *trend);
 
 /* The points behind it, as many as @most; returns how many. */
 int sl_history_trend_points (const GArray *history, SlHistoryKind kind, int string, SlTrendPoint *points, int most);
 
-/* An analysis to draw two reading sets over each other: the first as measured, the second where the plan's outcome stands else, with nothing planned to come off.
- * Points of one history of @profile, which must outlive it; large: keep it on the heap. Clear with sl_analysis_clear(). */
-void sl_history_compare (const SlProfile *profile, const SlHistoryPoint *first, const SlHistoryPoint *second, const SlShop *shop, SlAnalysis *out);
+/* An analysis to draw two reading sets over each other: the first as measured, the second where the plan's outcome
+ * stands else, with nothing planned to come off. Points of one history of @profile, which must outlive it; large: keep
+ * it on the heap. Clear with sl_analysis_clear(). */
+void sl_history_compare (const SlProfile *profile, const SlHistoryPoint *first, const SlHistoryPoint *second,
+                         const SlShop *shop, SlAnalysis *out);

@@ -40,7 +40,8 @@ put_figure (Table *table, const SlFigure *figure)
 }
 
 static void
-put_row (Table *table, const char *quantity, int string, int fret, const SlFigure *before, const SlFigure *after, double target, double tolerance)
+put_row (Table *table, const char *quantity, int string, int fret, const SlFigure *before, const SlFigure *after,
+         double target, double tolerance)
 {
   const SlFigure none = { NAN, NAN, SL_BASIS_COMPUTED };
 
@@ -57,7 +58,8 @@ put_row (Table *table, const char *quantity, int string, int fret, const SlFigur
 char *
 sl_outcome_table (const SlOutcome *outcome, char separator)
 {
-  static const char *const heads[] = { "quantity", "string", "fret", "received", "received-uncertainty", "received-basis", NULL };
+  static const char *const heads[] = { "quantity",       "string", "fret", "received", "received-uncertainty",
+                                       "received-basis", NULL };
   const char *after_name = outcome->as_planned ? "planned" : "final";
   const SlFigures *before = outcome->before_figures, *after = outcome->after_figures;
   const SlInstrument *in = &outcome->instrument;
@@ -65,14 +67,17 @@ sl_outcome_table (const SlOutcome *outcome, char separator)
 
   for (int i = 0; heads[i] != NULL; i++)
     g_string_append_printf (table.out, "%s%c", heads[i], separator);
-  g_string_append_printf (table.out, "%s%c%s-uncertainty%c%s-basis%ctarget%ctolerance%cunit\n", after_name, separator, after_name, separator, after_name, separator, separator,
-                          separator);
+  g_string_append_printf (table.out, "%s%c%s-uncertainty%c%s-basis%ctarget%ctolerance%cunit\n", after_name, separator,
+                          after_name, separator, after_name, separator, separator, separator);
   for (int i = 0; i < in->n_strings; i++)
-    put_row (&table, "relief", i + 1, 0, &before->relief[i], &after->relief[i], in->target_relief, in->relief_tolerance);
+    put_row (&table, "relief", i + 1, 0, &before->relief[i], &after->relief[i], in->target_relief,
+             in->relief_tolerance);
   for (int i = 0; i < in->n_strings; i++)
-    put_row (&table, "first-gap", i + 1, 1, &before->first_gap[i], &after->first_gap[i], in->target_first_gap[i], in->first_gap_tolerance);
+    put_row (&table, "first-gap", i + 1, 1, &before->first_gap[i], &after->first_gap[i], in->target_first_gap[i],
+             in->first_gap_tolerance);
   for (int i = 0; i < in->n_strings; i++)
-    put_row (&table, "action", i + 1, ACTION_FRET, &before->action[i][ACTION_FRET], &after->action[i][ACTION_FRET], in->target_action[i], in->action_tolerance);
+    put_row (&table, "action", i + 1, ACTION_FRET, &before->action[i][ACTION_FRET], &after->action[i][ACTION_FRET],
+             in->target_action[i], in->action_tolerance);
   for (int i = 0; i < in->n_strings; i++)
     put_row (&table, "exposure", i + 1, 0, &before->exposure[i], &after->exposure[i], NAN, NAN);
   return g_string_free (table.out, FALSE);

@@ -14,7 +14,8 @@ find_sets (SlOutcome *outcome)
 
       if (set->stage == SL_STAGE_FINAL)
         outcome->final = set;
-      else if (outcome->first == NULL || (set->stage == SL_STAGE_RECEIVED && outcome->first->stage != SL_STAGE_RECEIVED))
+      else if (outcome->first == NULL ||
+               (set->stage == SL_STAGE_RECEIVED && outcome->first->stage != SL_STAGE_RECEIVED))
         outcome->first = set;
     }
   outcome->as_planned = outcome->final == NULL;
@@ -29,8 +30,8 @@ analyse (const SlOutcome *outcome, const SlReadingSet *set, const SlShop *shop)
   return analysis;
 }
 
-/* What was read last is what goes home: where it disagrees with what the visit's earlier readings and its noted work would have it be (work that was not noted,
- * above all), it stands by itself. */
+/* What was read last is what goes home: where it disagrees with what the visit's earlier readings and its noted work
+ * would have it be (work that was not noted, above all), it stands by itself. */
 static SlAnalysis *
 analyse_final (const SlOutcome *outcome, const SlShop *shop)
 {

@@ -12,8 +12,9 @@
 #define COVERAGE 2
 #define NEAR 1.5 /* times U: our own choice */
 
-/* What is asked again: of what is read below a string all that moves by at least this share of what moves furthest, each in what it is usually uncertain by. Our
- * own choice: a rod turn asks for relief and action (a share of 0.45 to 0.5) and not for the first gap (up to 0.3), a lower slot for its first gap alone. */
+/* What is asked again: of what is read below a string all that moves by at least this share of what moves furthest,
+ * each in what it is usually uncertain by. Our own choice: a rod turn asks for relief and action (a share of 0.45 to
+ * 0.5) and not for the first gap (up to 0.3), a lower slot for its first gap alone. */
 #define ASKED_SHARE 0.35
 #define LEAST_SEEN 0.5     /* of that uncertainty: less would not be seen */
 #define SAME_SEEN 1e-6     /* rounding */
@@ -58,13 +59,15 @@ foretell (const SlInstrument *instrument, const SlState *state, const SlReading 
   return value;
 }
 
-/* How far work moves a reading: what it is known to do and what it is uncertain by, together, in what such a reading is usually read to. Tools that differ
- * shall not decide what is asked: with a fine gauge for the action nothing else would be. */
+/* How far work moves a reading: what it is known to do and what it is uncertain by, together, in what such a reading is
+ * usually read to. Tools that differ shall not decide what is asked: with a fine gauge for the action nothing else
+ * would be. */
 static double
 seen_change (const SlInstrument *instrument, const SlState *before, const SlState *after, const SlReading *question)
 {
   double was_variance, variance;
-  const double was = foretell (instrument, before, question, &was_variance), is = foretell (instrument, after, question, &variance);
+  const double was = foretell (instrument, before, question, &was_variance),
+               is = foretell (instrument, after, question, &variance);
 
   return sqrt ((is - was) * (is - was) + MAX (0, variance - was_variance)) / sl_reading_u (NULL, question->kind);
 }
@@ -86,12 +89,15 @@ note (GArray *moved, SlReading question, double seen)
   g_array_append_val (moved, fresh);
 }
 
-/* Of what is read of one string, that which goes nearly as far as the reading that goes furthest. Returns how far that goes. */
+/* Of what is read of one string, that which goes nearly as far as the reading that goes furthest. Returns how far that
+ * goes. */
 static double
 note_string (const SlInstrument *instrument, const SlState *before, const SlState *after, int string, GArray *moved)
 {
-  const SlReading questions[] = { question_of (SL_READ_RELIEF, string, CLAMP ((1 + instrument->joint) / 2, 2, instrument->joint - 1)),
-                                  question_of (SL_READ_FIRST_GAP, string, 1), question_of (SL_READ_ACTION, string, ACTION_FRET) };
+  const SlReading questions[] = {
+    question_of (SL_READ_RELIEF, string, CLAMP ((1 + instrument->joint) / 2, 2, instrument->joint - 1)),
+    question_of (SL_READ_FIRST_GAP, string, 1), question_of (SL_READ_ACTION, string, ACTION_FRET)
+  };
   double seen[G_N_ELEMENTS (questions)], most = 0;
 
   for (guint i = 0; i < G_N_ELEMENTS (questions); i++)
@@ -113,7 +119,8 @@ is_per_string (SlOperationKind kind)
 
 /* Between the outer strings nothing goes further than below them. */
 static void
-note_moved (const SlInstrument *instrument, const SlState *state, const SlOperation *operation, const SlWorkUncertainty *uncertainty, GArray *moved)
+note_moved (const SlInstrument *instrument, const SlState *state, const SlOperation *operation,
+            const SlWorkUncertainty *uncertainty, GArray *moved)
 {
   const int n = instrument->n_strings;
   SlState after = *state;
@@ -122,7 +129,8 @@ note_moved (const SlInstrument *instrument, const SlState *state, const SlOperat
   if (operation->kind == SL_OP_MOVE_CREST)
     {
       /* pitch is no row of the fit, and nothing else moves by more than a hundredth of this */
-      note (moved, question_of (SL_READ_PITCH, operation->string, ACTION_FRET), fabs (sl_number_or (operation->amount, 0)) / USUAL_MOVE_MM);
+      note (moved, question_of (SL_READ_PITCH, operation->string, ACTION_FRET),
+            fabs (sl_number_or (operation->amount, 0)) / USUAL_MOVE_MM);
       return;
     }
   sl_operation_carry (instrument, operation, uncertainty, &after);
@@ -152,7 +160,8 @@ by_change (gconstpointer pa, gconstpointer pb)
 
   if (fabs (a->seen - b->seen) > SAME_SEEN * MAX (a->seen, b->seen))
     return a->seen > b->seen ? -1 : 1;
-  return a->question.kind != b->question.kind ? (int) a->question.kind - (int) b->question.kind : b->question.string - a->question.string;
+  return a->question.kind != b->question.kind ? (int) a->question.kind - (int) b->question.kind
+                                              : b->question.string - a->question.string;
 }
 
 static GArray *
@@ -176,14 +185,16 @@ questions_since (const SlAnalysis *analysis, const SlVisit *visit, SlOperationKi
     {
       const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
 
-      if (operation->done != NULL && !sl_operation_is_past (operation, taken) && (kind == SL_N_OPS || operation->kind == kind))
+      if (operation->done != NULL && !sl_operation_is_past (operation, taken) &&
+          (kind == SL_N_OPS || operation->kind == kind))
         note_moved (&analysis->instrument, &analysis->measured, operation, &analysis->shop.work, moved);
     }
   return questions_of (moved);
 }
 
 GArray *
-sl_operation_questions (const SlInstrument *instrument, const SlState *state, const SlOperation *operation, const SlWorkUncertainty *uncertainty)
+sl_operation_questions (const SlInstrument *instrument, const SlState *state, const SlOperation *operation,
+                        const SlWorkUncertainty *uncertainty)
 {
   g_autoptr (GArray) moved = g_array_new (FALSE, FALSE, sizeof (Moved));
 
@@ -241,13 +252,10 @@ sl_foreseen_text (SlWord word)
     case SL_WORD_IN_RANGE:
       /* Translators: what was read lies within the uncertainty of what was foreseen */
       return C_ ("read against foreseen", "as foreseen");
-    case SL_WORD_CLOSE:
-      return C_ ("read against foreseen", "near");
-    case SL_WORD_OUT:
-      return C_ ("read against foreseen", "off");
+    case SL_WORD_CLOSE: return C_ ("read against foreseen", "near");
+    case SL_WORD_OUT: return C_ ("read against foreseen", "off");
     case SL_WORD_NONE:
-    default:
-      return "";
+    default: return "";
     }
 }
 
@@ -281,14 +289,10 @@ lacking_text (const SlReading *question)
 {
   switch (question->kind)
     {
-    case SL_READ_RELIEF:
-      return g_strdup_printf (C_ ("not read", "relief of string %d"), question->string);
-    case SL_READ_FIRST_GAP:
-      return g_strdup_printf (C_ ("not read", "first gap of string %d"), question->string);
-    case SL_READ_ACTION:
-      return g_strdup_printf (C_ ("not read", "action of string %d"), question->string);
-    default:
-      return g_strdup_printf (C_ ("not read", "pitch of string %d"), question->string);
+    case SL_READ_RELIEF: return g_strdup_printf (C_ ("not read", "relief of string %d"), question->string);
+    case SL_READ_FIRST_GAP: return g_strdup_printf (C_ ("not read", "first gap of string %d"), question->string);
+    case SL_READ_ACTION: return g_strdup_printf (C_ ("not read", "action of string %d"), question->string);
+    default: return g_strdup_printf (C_ ("not read", "pitch of string %d"), question->string);
     }
 }
 
@@ -309,7 +313,9 @@ remark_lacking (const SlAnalysis *analysis, const SlVisit *visit, const SlReadin
       g_string_append_printf (lacking, "%s%s", lacking->len > 0 ? ", " : "", what);
     }
   if (lacking->len > 0)
-    g_ptr_array_add (remarks, g_strdup_printf (_ ("These final readings lack what was worked on: %s. There, what goes home is carried over from what was read before, not read."), lacking->str));
+    g_ptr_array_add (remarks, g_strdup_printf (_ ("These final readings lack what was worked on: %s. There, what goes "
+                                                  "home is carried over from what was read before, not read."),
+                                               lacking->str));
 }
 
 GPtrArray *
@@ -323,9 +329,15 @@ sl_set_remarks (const SlAnalysis *analysis, const SlVisit *visit, const SlReadin
     return remarks;
   before = set_before (visit, set);
   if (before != NULL && sl_moment_compare (set->taken, before->taken, &order) && order < 0)
-    g_ptr_array_add (remarks, g_strdup (_ ("These readings are dated earlier than the ones before them: a clock may have gone back. Work done between the two is not told apart from later work.")));
+    g_ptr_array_add (remarks,
+                     g_strdup (_ ("These readings are dated earlier than the ones before them: a clock may have gone "
+                                  "back. Work done between the two is not told apart from later work.")));
   if (analysis->fit.apart && analysis->set == set)
-    g_ptr_array_add (remarks, g_strdup (_ ("These readings agree with each other, but not with those before and the work noted since: they stand by themselves, and what was not read again is assumed. Note the work that was done, or read again.")));
+    g_ptr_array_add (
+        remarks,
+        g_strdup (
+            _ ("These readings agree with each other, but not with those before and the work noted since: they stand "
+               "by themselves, and what was not read again is assumed. Note the work that was done, or read again.")));
   else if (set->stage == SL_STAGE_FINAL)
     remark_lacking (analysis, visit, set, remarks);
   return remarks;

@@ -1,33 +1,38 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A visit stage by stage: what each piece of work asks to be read again, what stands between foreseen and read, and what is amiss with the sets as they lie
- * in time. */
+ * A visit stage by stage: what each piece of work asks to be read again, what stands between foreseen and read, and
+ * what is amiss with the sets as they lie in time. */
 #pragma once
 
 #include "setup/physics/figures.h"
 
-/* The questions whose answers an operation changes most, as readings without a value: an array of SlReading, most changed first. How far each goes is the
- * model's: what the operation does to it from @state on, and what it is uncertain by (@uncertainty), in what such a reading is usually uncertain by. Of what is
- * read below the outer strings, or the string that is worked on, all that goes nearly as far as what goes furthest. Free with g_array_unref(). */
-GArray *sl_operation_questions (const SlInstrument *instrument, const SlState *state, const SlOperation *operation, const SlWorkUncertainty *uncertainty);
+/* The questions whose answers an operation changes most, as readings without a value: an array of SlReading, most
+ * changed first. How far each goes is the model's: what the operation does to it from @state on, and what it is
+ * uncertain by (@uncertainty), in what such a reading is usually uncertain by. Of what is read below the outer strings,
+ * or the string that is worked on, all that goes nearly as far as what goes furthest. Free with g_array_unref(). */
+GArray *sl_operation_questions (const SlInstrument *instrument, const SlState *state, const SlOperation *operation,
+                                const SlWorkUncertainty *uncertainty);
 
-/* The same of all work done since the readings taken at @taken, or of that of one kind, each question once; empty where nothing was done. */
+/* The same of all work done since the readings taken at @taken, or of that of one kind, each question once; empty where
+ * nothing was done. */
 GArray *sl_questions_since (const SlAnalysis *analysis, const SlVisit *visit, const char *taken);
-GArray *sl_questions_since_kind (const SlAnalysis *analysis, const SlVisit *visit, SlOperationKind kind, const char *taken);
+GArray *sl_questions_since_kind (const SlAnalysis *analysis, const SlVisit *visit, SlOperationKind kind,
+                                 const char *taken);
 
 /* A reading of a later set against what the sets before it and the work since foresaw. */
 typedef struct
 {
   guint reading; /* its place in the set */
   double foreseen, read;
-  double u;      /* standard uncertainty of their difference */
-  SlWord word;   /* in range: within U; close: within half as much again; out */
+  double u;    /* standard uncertainty of their difference */
+  SlWord word; /* in range: within U; close: within half as much again; out */
 } SlForeseen;
 
-/* Of an analysed set, one for each reading that was foreseen; an empty array of the first set. Free with g_array_unref(). */
+/* Of an analysed set, one for each reading that was foreseen; an empty array of the first set. Free with
+ * g_array_unref(). */
 GArray *sl_foreseen (const SlAnalysis *analysis);
 const char *sl_foreseen_text (SlWord word); /* "as foreseen", "near", "off"; translated */
 
-/* What is amiss with a set: taken earlier than the one before it; final without what was worked on. Whole sentences, translated, each char *; free with
- * g_ptr_array_unref(). */
+/* What is amiss with a set: taken earlier than the one before it; final without what was worked on. Whole sentences,
+ * translated, each char *; free with g_ptr_array_unref(). */
 GPtrArray *sl_set_remarks (const SlAnalysis *analysis, const SlVisit *visit, const SlReadingSet *set);

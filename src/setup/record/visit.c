@@ -10,9 +10,10 @@
 #define LEAST_RELIEF_CHANGE_MM 0.03 /* a smaller change is in the noise of the readings: our own choice */
 #define LEAST_FACTOR 0.1            /* outside these a reading is wrong rather than a neck so odd: our own choice */
 #define MOST_FACTOR 4.0
-#define MOST_FACTOR_U 0.20          /* no more than even curvature itself is uncertain by: the default share of a rod turn */
-#define OBSERVED_FACTOR_U 1.0       /* how far a turn that was bracketed is left to the readings themselves, which are behind its factor already */
-#define DOUBT_LIMIT 3.0             /* as for readings that disagree (design 3.3) */
+#define MOST_FACTOR_U 0.20 /* no more than even curvature itself is uncertain by: the default share of a rod turn */
+/* how far a turn that was bracketed is left to the readings themselves, which are behind its factor already */
+#define OBSERVED_FACTOR_U 1.0
+#define DOUBT_LIMIT 3.0 /* as for readings that disagree (design 3.3) */
 
 gboolean
 sl_operation_between (const SlOperation *operation, const char *from, const char *to)
@@ -35,7 +36,8 @@ widen (SlState *state, const double *v, double u)
 
 /* What one unit of an operation's amount does to the unknowns: they are affine in it. */
 static void
-effect_per_unit (const SlInstrument *instrument, SlOperation operation, gboolean treble, const SlState *state, double *v)
+effect_per_unit (const SlInstrument *instrument, SlOperation operation, gboolean treble, const SlState *state,
+                 double *v)
 {
   SlState unit = *state, none = *state;
 
@@ -49,7 +51,8 @@ effect_per_unit (const SlInstrument *instrument, SlOperation operation, gboolean
 }
 
 void
-sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation, const SlWorkUncertainty *uncertainty, SlState *state)
+sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation, const SlWorkUncertainty *uncertainty,
+                    SlState *state)
 {
   double v[SL_MAX_UNKNOWNS] = { 0 };
 
@@ -80,13 +83,13 @@ sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation
       effect_per_unit (instrument, *operation, FALSE, state, v);
       widen (state, v, uncertainty->shape_mm);
       break;
-    default:
-      break;
+    default: break;
     }
   sl_operation_apply (instrument, operation, state);
 }
 
-/* Leaves what a rod turn did to the crests open: the readings around it have the word, and shall not be counted twice, in the factor and by themselves. */
+/* Leaves what a rod turn did to the crests open: the readings around it have the word, and shall not be counted twice,
+ * in the factor and by themselves. */
 static void
 widen_turn (const SlInstrument *instrument, const SlOperation *turn, SlState *state)
 {
@@ -135,7 +138,8 @@ carry_between (const SlInstrument *instrument, const SlVisit *visit, const SlRea
 
       if (!sl_operation_between (operation, from->taken, to->taken))
         continue;
-      const SlWorkUncertainty own = gap.doubted && lowers_crests (operation) ? doubted (operation, *uncertainty) : *uncertainty;
+      const SlWorkUncertainty own =
+          gap.doubted && lowers_crests (operation) ? doubted (operation, *uncertainty) : *uncertainty;
 
       if (gap.bracketed && operation->kind == SL_OP_TURN_ROD)
         widen_turn (instrument, operation, state);
@@ -160,8 +164,8 @@ rod_turned_between (const SlVisit *visit, const SlReadingSet *from, const SlRead
 
 /* The work between two sets other than the rod, on @state, with what it is uncertain by. */
 static void
-carry_other_work (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to, const SlWorkUncertainty *uncertainty,
-                  SlState *state)
+carry_other_work (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from,
+                  const SlReadingSet *to, const SlWorkUncertainty *uncertainty, SlState *state)
 {
   for (guint i = 0; i < visit->plan->len; i++)
     {
@@ -180,7 +184,9 @@ mean_relief_variance (const SlState *state)
 
   if (state->n_strings < 2)
     return c[0];
-  return (c[SL_RELIEF_TREBLE * p + SL_RELIEF_TREBLE] + 2 * c[SL_RELIEF_TREBLE * p + SL_RELIEF_BASS] + c[SL_RELIEF_BASS * p + SL_RELIEF_BASS]) / 4;
+  return (c[SL_RELIEF_TREBLE * p + SL_RELIEF_TREBLE] + 2 * c[SL_RELIEF_TREBLE * p + SL_RELIEF_BASS] +
+          c[SL_RELIEF_BASS * p + SL_RELIEF_BASS]) /
+         4;
 }
 
 static double
@@ -219,8 +225,8 @@ model_ratio (const SlInstrument *instrument, const SlState *state, int string, d
 
 /* Both sets each on their own, so that the model's guess of the turn does not enter. */
 static gboolean
-look_between (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to, const SlWorkUncertainty *uncertainty,
-              SlRodBracket *out, double *weight)
+look_between (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to,
+              const SlWorkUncertainty *uncertainty, SlRodBracket *out, double *weight)
 {
   SlFit before, after;
   SlState worked;
@@ -234,7 +240,8 @@ look_between (const SlInstrument *instrument, const SlVisit *visit, const SlRead
 
   double change = sl_state_mean_relief (&after.state) - sl_state_mean_relief (&worked);
   double change_u = sqrt (mean_relief_variance (&before.state) + mean_relief_variance (&after.state));
-  gboolean relief_read = !before.relief_assumed_treble && !before.relief_assumed_bass && !after.relief_assumed_treble && !after.relief_assumed_bass;
+  gboolean relief_read = !before.relief_assumed_treble && !before.relief_assumed_bass && !after.relief_assumed_treble &&
+                         !after.relief_assumed_bass;
 
   for (int s = 1; s <= instrument->n_strings; s++)
     {
@@ -272,7 +279,8 @@ look_between (const SlInstrument *instrument, const SlVisit *visit, const SlRead
 }
 
 void
-sl_find_rod_bracket (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set, const SlWorkUncertainty *uncertainty, SlRodBracket *out)
+sl_find_rod_bracket (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set,
+                     const SlWorkUncertainty *uncertainty, SlRodBracket *out)
 {
   double weights = 0, factors = 0;
 
@@ -288,7 +296,8 @@ sl_find_rod_bracket (const SlInstrument *instrument, const SlVisit *visit, const
 
       if (from == set)
         break;
-      if (!rod_turned_between (visit, from, to) || !look_between (instrument, visit, from, to, uncertainty, out, &weight))
+      if (!rod_turned_between (visit, from, to) ||
+          !look_between (instrument, visit, from, to, uncertainty, out, &weight))
         continue;
       out->found = TRUE;
       out->turns++;
@@ -350,8 +359,8 @@ stood_by (const SlReadingSet *set, const SlReading *reading)
 }
 
 void
-sl_find_work_doubt (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to, const SlState *before,
-                    const SlState *carried, SlWorkDoubt *out)
+sl_find_work_doubt (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from,
+                    const SlReadingSet *to, const SlState *before, const SlState *carried, SlWorkDoubt *out)
 {
   double worst = DOUBT_LIMIT;
 
@@ -363,7 +372,8 @@ sl_find_work_doubt (const SlInstrument *instrument, const SlVisit *visit, const 
       const SlReading *r = &g_array_index (to->readings, SlReading, i);
       double u;
 
-      if (r->kind != SL_READ_ACTION || r->use == SL_USE_NEVER || r->string < 1 || r->string > instrument->n_strings || r->fret < 2)
+      if (r->kind != SL_READ_ACTION || r->use == SL_USE_NEVER || r->string < 1 || r->string > instrument->n_strings ||
+          r->fret < 2)
         continue;
       double was = foretell (instrument, before, r, NULL), now = foretell (instrument, carried, r, &u);
       double off_u = hypot (u, sl_reading_u (to, r->kind)), off = fabs (r->value.v - now) / off_u;
@@ -389,13 +399,14 @@ foresee (const SlInstrument *instrument, const SlReadingSet *to, const SlState *
 {
   for (guint i = 0; i < fit->n_readings; i++)
     if (fit->readings[i].in_fit)
-      fit->readings[i].carried = foretell (instrument, noted, &g_array_index (to->readings, SlReading, i), &fit->readings[i].carried_u);
+      fit->readings[i].carried =
+          foretell (instrument, noted, &g_array_index (to->readings, SlReading, i), &fit->readings[i].carried_u);
 }
 
 /* The fit of @to with what the set before it left, which it releases. */
 static void
-fit_next (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to, const SlWorkUncertainty *uncertainty,
-          SlFit *carried, SlFit *out)
+fit_next (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to,
+          const SlWorkUncertainty *uncertainty, SlFit *carried, SlFit *out)
 {
   const SlState before = carried->state;
   SlState noted;
@@ -404,7 +415,8 @@ fit_next (const SlInstrument *instrument, const SlVisit *visit, const SlReadingS
   double weight;
   Gap gap = { FALSE, FALSE };
 
-  gap.bracketed = rod_turned_between (visit, from, to) && look_between (instrument, visit, from, to, uncertainty, &bracket, &weight);
+  gap.bracketed = rod_turned_between (visit, from, to) &&
+                  look_between (instrument, visit, from, to, uncertainty, &bracket, &weight);
   carry_between (instrument, visit, from, to, uncertainty, gap, &carried->state);
   noted = carried->state;
   sl_find_work_doubt (instrument, visit, from, to, &before, &noted, &doubt);
@@ -422,8 +434,8 @@ fit_next (const SlInstrument *instrument, const SlVisit *visit, const SlReadingS
 }
 
 void
-sl_fit_visit_sets (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set, const SlWorkUncertainty *uncertainty, SlRodBracket *bracket,
-                   GArray *earlier, SlFit *out)
+sl_fit_visit_sets (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set,
+                   const SlWorkUncertainty *uncertainty, SlRodBracket *bracket, GArray *earlier, SlFit *out)
 {
   const SlReadingSet *from = NULL;
   SlRodBracket own;
@@ -461,7 +473,8 @@ sl_fit_visit_sets (SlInstrument *instrument, const SlVisit *visit, const SlReadi
 }
 
 void
-sl_fit_visit (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set, const SlWorkUncertainty *uncertainty, SlRodBracket *bracket, SlFit *out)
+sl_fit_visit (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set,
+              const SlWorkUncertainty *uncertainty, SlRodBracket *bracket, SlFit *out)
 {
   sl_fit_visit_sets (instrument, visit, set, uncertainty, bracket, NULL, out);
 }

@@ -1,40 +1,49 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Several reading sets of one visit as one least-squares problem: the state after a set, carried through the operations done since with its covariance widened by
- * what each operation is uncertain by, stands beside the next set's readings. A visit with one set gives exactly sl_fit(). And what a rod turn that two
- * sets bracket really did. */
+ * Several reading sets of one visit as one least-squares problem: the state after a set, carried through the operations
+ * done since with its covariance widened by what each operation is uncertain by, stands beside the next set's readings.
+ * A visit with one set gives exactly sl_fit(). And what a rod turn that two sets bracket really did. */
 #pragma once
 
 #include "setup/profile/shop.h"
 #include "setup/work/work.h"
 
 /* Applies an operation and widens the covariance by its uncertainty. */
-void sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation, const SlWorkUncertainty *uncertainty, SlState *state);
+void sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation,
+                         const SlWorkUncertainty *uncertainty, SlState *state);
 
-/* What the reading sets around a rod turn say of it: how far the action at 12 went for the relief it took, against the model's even curvature. */
+/* What the reading sets around a rod turn say of it: how far the action at 12 went for the relief it took, against the
+ * model's even curvature. */
 typedef struct
 {
   gboolean found;
   int turns;             /* bracketed turns behind it */
   double relief_change;  /* observed at the last one, mm */
-  double ratio, ratio_u; /* observed change of action at 12 per change of relief, mean over strings read in both sets; its standard uncertainty */
+  double ratio, ratio_u; /* observed change of action at 12 per change of relief, mean over strings read in both sets;
+                            its standard uncertainty */
   double model_ratio;    /* what even curvature says */
-  double factor;         /* of the model's crest movement that gives the observed ratios, weighed by their uncertainties */
+  double factor; /* of the model's crest movement that gives the observed ratios, weighed by their uncertainties */
 } SlRodBracket;
 
-/* Looks for rod turns done between two reading sets of a visit, up to and including @set. Turns smaller than 0.03 mm of relief, or smaller than their own
- * uncertainty, say nothing; nor do readings that leave the factor less certain than even curvature is taken to be. */
-void sl_find_rod_bracket (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set, const SlWorkUncertainty *uncertainty, SlRodBracket *out);
+/* Looks for rod turns done between two reading sets of a visit, up to and including @set. Turns smaller than 0.03 mm of
+ * relief, or smaller than their own uncertainty, say nothing; nor do readings that leave the factor less certain than
+ * even curvature is taken to be. */
+void sl_find_rod_bracket (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set,
+                          const SlWorkUncertainty *uncertainty, SlRodBracket *out);
 
-/* Whether the crests came down as the base cuts and crest shaping noted between two sets say. @before is the state after the set @from, @carried what that
- * becomes by the work as noted; an action of @to that is read 3 standard uncertainties or more from what is carried is told of. */
-void sl_find_work_doubt (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to, const SlState *before,
-                         const SlState *carried, SlWorkDoubt *out);
+/* Whether the crests came down as the base cuts and crest shaping noted between two sets say. @before is the state
+ * after the set @from, @carried what that becomes by the work as noted; an action of @to that is read 3 standard
+ * uncertainties or more from what is carried is told of. */
+void sl_find_work_doubt (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from,
+                         const SlReadingSet *to, const SlState *before, const SlState *carried, SlWorkDoubt *out);
 
-/* The state after @set (one of @visit's, or NULL for no readings), everything read in the visit before it carried along; @uncertainty is of the work between.
- * @instrument's rod factor is set from what the visit observed; @bracket may be NULL. Where cuts did not do what was noted of them (SlFit.doubt), the crests are
- * taken from the readings rather than from the work. Release with sl_fit_clear(). */
-void sl_fit_visit (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set, const SlWorkUncertainty *uncertainty, SlRodBracket *bracket, SlFit *out);
+/* The state after @set (one of @visit's, or NULL for no readings), everything read in the visit before it carried
+ * along; @uncertainty is of the work between.
+ * @instrument's rod factor is set from what the visit observed; @bracket may be NULL. Where cuts did not do what was
+ * noted of them (SlFit.doubt), the crests are taken from the readings rather than from the work. Release with
+ * sl_fit_clear(). */
+void sl_fit_visit (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set,
+                   const SlWorkUncertainty *uncertainty, SlRodBracket *bracket, SlFit *out);
 
 /* What stood after an earlier set of the visit. */
 typedef struct
@@ -44,8 +53,8 @@ typedef struct
 } SlEarlier;
 
 /* The same, and into @earlier (of SlEarlier, may be NULL) what stood after each set before @set, oldest first. */
-void sl_fit_visit_sets (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set, const SlWorkUncertainty *uncertainty, SlRodBracket *bracket,
-                        GArray *earlier, SlFit *out);
+void sl_fit_visit_sets (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set,
+                        const SlWorkUncertainty *uncertainty, SlRodBracket *bracket, GArray *earlier, SlFit *out);
 
 /* Whether an operation was done after the readings taken at @from and no later than those taken at @to. */
 gboolean sl_operation_between (const SlOperation *operation, const char *from, const char *to);

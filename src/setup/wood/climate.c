@@ -158,11 +158,14 @@ sl_air_advice (SlAir air)
 {
   /* what dry and damp air do: common practice */
   static const char *const advice[SL_N_AIRS] = {
-    N_ ("The air is too dry for the instrument: the top can crack, fret ends stand out, and the action sinks. Keep it in its case with a humidifier."),
+    N_ ("The air is too dry for the instrument: the top can crack, fret ends stand out, and the action sinks. Keep it "
+        "in its case with a humidifier."),
     N_ ("The air is drier than the instrument likes. In its case with a humidifier it is safe."),
     N_ ("The air is good for the instrument. Keep it there: away from radiators, from sun, and from cold outer walls."),
-    N_ ("The air is damper than the instrument likes. Keep it in its case, with something in it that takes up moisture."),
-    N_ ("The air is too damp for the instrument: the top swells, the action rises, and glue and binding can let go. Keep it in its case in a drier room."),
+    N_ ("The air is damper than the instrument likes. Keep it in its case, with something in it that takes up "
+        "moisture."),
+    N_ ("The air is too damp for the instrument: the top swells, the action rises, and glue and binding can let go. "
+        "Keep it in its case in a drier room."),
   };
 
   g_return_val_if_fail (air < SL_N_AIRS, "");
@@ -174,7 +177,8 @@ sl_air_advice (SlAir air)
 const SlWood *
 sl_woods (int *n)
 {
-  /* Wood Handbook, table 13-5: the maples and walnut as published; spruces and cedar from memory. Mahogany is left out: sources contradict each other. */
+  /* Wood Handbook, table 13-5: the maples and walnut as published; spruces and cedar from memory. Mahogany is left out:
+   * sources contradict each other. */
   static const SlWood woods[] = {
     { "sugar-maple", N_ ("sugar maple"), 0.00165, 0.00353 },
     { "bigleaf-maple", N_ ("bigleaf maple"), 0.00126, 0.00248 },
@@ -191,7 +195,8 @@ sl_woods (int *n)
 gboolean
 sl_wood_movement (double width, double coefficient, double from, double to, double *change)
 {
-  gboolean inside = from >= SL_MOVEMENT_LEAST && from <= SL_MOVEMENT_MOST && to >= SL_MOVEMENT_LEAST && to <= SL_MOVEMENT_MOST;
+  gboolean inside =
+      from >= SL_MOVEMENT_LEAST && from <= SL_MOVEMENT_MOST && to >= SL_MOVEMENT_LEAST && to <= SL_MOVEMENT_MOST;
 
   if (inside)
     *change = width * coefficient * (to - from);

@@ -5,18 +5,20 @@
 
 #include <glib.h>
 
-/* Equilibrium moisture content, %, of wood in air of @temperature_c °C and @humidity % RH: Wood Handbook (FPL-GTR-282) equation 4-5. */
+/* Equilibrium moisture content, %, of wood in air of @temperature_c °C and @humidity % RH: Wood Handbook (FPL-GTR-282)
+ * equation 4-5. */
 double sl_moisture_content (double temperature_c, double humidity);
 
-/* The humidity at which wood of @moisture % neither takes up nor gives off water at @temperature_c: equation 4-5 turned round. NAN where no humidity from 0
- * to 100 % does. */
+/* The humidity at which wood of @moisture % neither takes up nor gives off water at @temperature_c: equation 4-5 turned
+ * round. NAN where no humidity from 0 to 100 % does. */
 double sl_humidity_for_moisture (double temperature_c, double moisture);
 
 /* Saturation pressure over water, hPa, and dew point, °C, by Magnus's formula with the coefficients of WMO-No. 8. */
 double sl_saturation_pressure (double temperature_c);
 double sl_dew_point (double temperature_c, double humidity);
 
-/* Humidity of the same air, closed in, at another temperature: h e(from)/e(to). Above 100 water condenses: the excess is what can't stay in the air. */
+/* Humidity of the same air, closed in, at another temperature: h e(from)/e(to). Above 100 water condenses: the excess
+ * is what can't stay in the air. */
 double sl_humidity_at (double from_c, double humidity, double to_c);
 
 /* ---- checking a hygrometer over saturated salt ---- */
@@ -37,7 +39,8 @@ const char *sl_salt_title (SlSalt salt);
 #define SL_SALT_LEAST_C 5.0
 #define SL_SALT_MOST_C 40.0
 
-/* Humidity over the saturated solution, %: L. Greenspan, J. Res. Nat. Bur. Stand. 81A (1977) 89–96. NAN outside SL_SALT_LEAST_C to SL_SALT_MOST_C. */
+/* Humidity over the saturated solution, %: L. Greenspan, J. Res. Nat. Bur. Stand. 81A (1977) 89–96. NAN outside
+ * SL_SALT_LEAST_C to SL_SALT_MOST_C. */
 double sl_salt_humidity (SlSalt salt, double temperature_c);
 
 /* One check: what the hygrometer showed over a salt. */
@@ -47,8 +50,9 @@ typedef struct
   double temperature_c, shown;
 } SlSaltCheck;
 
-/* What to add to what the hygrometer shows when it shows @shown: at a checked point what that check says, between two points in a straight line, outside them
- * as at the nearest. 0 without checks. Where two checks were made at the same shown value, their mean. */
+/* What to add to what the hygrometer shows when it shows @shown: at a checked point what that check says, between two
+ * points in a straight line, outside them as at the nearest. 0 without checks. Where two checks were made at the same
+ * shown value, their mean. */
 double sl_hygrometer_correction (const SlSaltCheck *checks, int n_checks, double shown);
 
 /* ---- keeping ---- */
@@ -62,8 +66,8 @@ typedef struct
 
 typedef enum
 {
-  SL_AIR_TOO_DRY,  /* below @dry: harm is likely */
-  SL_AIR_DRY,      /* below the band */
+  SL_AIR_TOO_DRY, /* below @dry: harm is likely */
+  SL_AIR_DRY,     /* below the band */
   SL_AIR_GOOD,
   SL_AIR_DAMP,     /* above the band */
   SL_AIR_TOO_DAMP, /* above @wet */
@@ -86,8 +90,8 @@ const char *sl_air_advice (SlAir air);
 
 typedef struct
 {
-  const char *id;   /* stable: "sugar-maple" */
-  const char *name; /* untranslated; translate with _() */
+  const char *id;            /* stable: "sugar-maple" */
+  const char *name;          /* untranslated; translate with _() */
   double radial, tangential; /* change per width and % of moisture content */
 } SlWood;
 
@@ -98,6 +102,6 @@ const SlWood *sl_woods (int *n);
 #define SL_MOVEMENT_LEAST_COEFFICIENT 0.0001
 #define SL_MOVEMENT_MOST_COEFFICIENT 0.01
 
-/* Change of a width across the grain between two moisture contents, ΔD = D C (M2 − M1), in @width's unit: Wood Handbook equation 13-2. FALSE, and nothing
- * computed, where either moisture content is outside 6–14 %. */
+/* Change of a width across the grain between two moisture contents, ΔD = D C (M2 − M1), in @width's unit: Wood Handbook
+ * equation 13-2. FALSE, and nothing computed, where either moisture content is outside 6–14 %. */
 gboolean sl_wood_movement (double width, double coefficient, double from, double to, double *change);

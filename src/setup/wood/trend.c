@@ -6,17 +6,19 @@
 #include <gsl/gsl_multifit.h>
 #include <math.h>
 
-#define COVERAGE_NORMAL 2.0       /* GUM 6.3.3 */
-#define COVERAGE_SHARE 0.9545     /* what U = 2u covers of a normal distribution: GUM table G.2 */
+#define COVERAGE_NORMAL 2.0   /* GUM 6.3.3 */
+#define COVERAGE_SHARE 0.9545 /* what U = 2u covers of a normal distribution: GUM table G.2 */
 
-/* How far apart values of x within a group must lie for a slope, as a share of their size: a hundred times what a double can tell. */
+/* How far apart values of x within a group must lie for a slope, as a share of their size: a hundred times what a
+ * double can tell. */
 #define LEAST_SPREAD 1e-13
 
 static gboolean
 has_spread (const SlTrendPoint *points, int n)
 {
   for (int i = 1; i < n; i++)
-    if (points[i].group == points[i - 1].group && fabs (points[i].x - points[i - 1].x) > LEAST_SPREAD * (fabs (points[i].x) + fabs (points[i - 1].x)))
+    if (points[i].group == points[i - 1].group &&
+        fabs (points[i].x - points[i - 1].x) > LEAST_SPREAD * (fabs (points[i].x) + fabs (points[i - 1].x)))
       return TRUE;
   return FALSE;
 }
@@ -43,7 +45,8 @@ fit_line (const SlTrendPoint *points, int n, gboolean weighted, SlTrend *out, do
       y[i] = points[i].y;
       w[i] = weighted ? 1 / (points[i].u * points[i].u) : 1;
     }
-  gsl_fit_wlinear (x, 1, w, 1, y, 1, (size_t) n, &out->intercept, &out->slope, &out->cov_ii, &out->cov_is, &out->cov_ss, chisq);
+  gsl_fit_wlinear (x, 1, w, 1, y, 1, (size_t) n, &out->intercept, &out->slope, &out->cov_ii, &out->cov_is, &out->cov_ss,
+                   chisq);
 }
 
 /* Several groups: a column of ones for each, and one of x. */
@@ -108,7 +111,9 @@ sl_trend_fit (const SlTrendPoint *points, int n_points, SlTrend *out)
   gboolean weighted = TRUE;
   double chisq = 0;
 
-  *out = (SlTrend){ .n_points = n_points, .n_groups = count_groups (points, n_points), .least_x = INFINITY, .most_x = -INFINITY };
+  *out = (SlTrend){
+    .n_points = n_points, .n_groups = count_groups (points, n_points), .least_x = INFINITY, .most_x = -INFINITY
+  };
   out->freedom = n_points - out->n_groups - 1;
   if (n_points < SL_TREND_LEAST_POINTS || out->freedom < 1)
     return SL_TREND_TOO_FEW;
@@ -142,7 +147,8 @@ sl_trend_at (const SlTrend *trend, double x, double *u)
 {
   double value, standard;
 
-  gsl_fit_linear_est (x, trend->intercept, trend->slope, trend->cov_ii, trend->cov_is, trend->cov_ss, &value, &standard);
+  gsl_fit_linear_est (x, trend->intercept, trend->slope, trend->cov_ii, trend->cov_is, trend->cov_ss, &value,
+                      &standard);
   if (u != NULL)
     *u = standard;
   return value;

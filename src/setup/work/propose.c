@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The plan proposal (design 3.4). Steps are worked out in the order they are done, each from the state the ones before leave. Slots and crests depend on
- * each other (a crest that comes down takes some of the first gap with it), so both are found together and the slots are cut only as deep as the finished
- * job wants them. */
+ * The plan proposal (design 3.4). Steps are worked out in the order they are done, each from the state the ones before
+ * leave. Slots and crests depend on each other (a crest that comes down takes some of the first gap with it), so both
+ * are found together and the slots are cut only as deep as the finished job wants them. */
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
@@ -16,15 +16,15 @@
 #define ACTION_FRET 12
 #define CROWN_TOLERANCE_MM 0.03 /* design 3.7 */
 #define LEAST_ROD_TURN_MM 0.005 /* a smaller change can't be read */
-#define LEAST_SLOT_MM 0.01    /* less is the file's own scratch: our own choice */
+#define LEAST_SLOT_MM 0.01      /* less is the file's own scratch: our own choice */
 #define LEAST_SCREWING_MM 0.005
 #define LEAST_SHAPING_MM 0.02 /* half of it at the 12th fret: our own choice */
 #define LEAST_CREST_MOVE_MM 0.05
 #define LEAST_SHORTFALL_MM 0.005
-#define STEP_MM 0.001        /* amounts are proposed in these steps, rounded so that never more comes off */
+#define STEP_MM 0.001 /* amounts are proposed in these steps, rounded so that never more comes off */
 #define PITCH_STEP_MM 0.01
-#define HEEL_MM 100.0        /* a wedge is told over this length of heel */
-#define COUPLING_ROUNDS 8    /* slots and crests feed back by about x_1/x_s each round: 8 rounds are below 1e-9 mm */
+#define HEEL_MM 100.0     /* a wedge is told over this length of heel */
+#define COUPLING_ROUNDS 8 /* slots and crests feed back by about x_1/x_s each round: 8 rounds are below 1e-9 mm */
 
 typedef struct
 {
@@ -94,9 +94,11 @@ static const char *
 kind_text (SlReadingKind kind)
 {
   static const char *const texts[] = {
-    [SL_READ_RELIEF] = N_ ("relief"), [SL_READ_TONGUE] = N_ ("tongue"), [SL_READ_FIRST_GAP] = N_ ("first gap"),
-    [SL_READ_ACTION] = N_ ("action"), [SL_READ_EXPOSURE] = N_ ("exposure"), [SL_READ_SETBACK] = N_ ("setback"),
-    [SL_READ_CROWN_GAP] = N_ ("crown gap"), [SL_READ_CROWN_HEIGHT] = N_ ("crown height"), [SL_READ_PITCH] = N_ ("pitch"),
+    [SL_READ_RELIEF] = N_ ("relief"),       [SL_READ_TONGUE] = N_ ("tongue"),
+    [SL_READ_FIRST_GAP] = N_ ("first gap"), [SL_READ_ACTION] = N_ ("action"),
+    [SL_READ_EXPOSURE] = N_ ("exposure"),   [SL_READ_SETBACK] = N_ ("setback"),
+    [SL_READ_CROWN_GAP] = N_ ("crown gap"), [SL_READ_CROWN_HEIGHT] = N_ ("crown height"),
+    [SL_READ_PITCH] = N_ ("pitch"),
   };
 
   return _ (texts[kind]);
@@ -118,10 +120,12 @@ name_suspects (Proposal *p)
 
       if (r->string > 0)
         /* Translators: kind of reading ("action"), string, fret, read value, value, uncertainty */
-        message = g_strdup_printf (_ ("%s of string %d at fret %d reads %s, the other readings would have it be %s ± %s: it is left out. Read it again before cutting."),
+        message = g_strdup_printf (_ ("%s of string %d at fret %d reads %s, the other readings would have it be %s ± "
+                                      "%s: it is left out. Read it again before cutting."),
                                    kind_text (r->kind), r->string, r->fret, read, would, u);
       else
-        message = g_strdup_printf (_ ("%s reads %s, the other readings would have it be %s ± %s: it is left out. Read it again before cutting."),
+        message = g_strdup_printf (_ ("%s reads %s, the other readings would have it be %s ± %s: it is left out. Read "
+                                      "it again before cutting."),
                                    kind_text (r->kind), read, would, u);
       add_finding (p, SL_FINDING_SUSPECT, r->string, r->fret, r->value.v - rf->predicted, message);
     }
@@ -135,14 +139,20 @@ name_doubt (Proposal *p)
 
   if (!doubt->found)
     return;
-  g_autofree char *moved = length_text (p, doubt->moved, 2), *foreseen = length_text (p, doubt->foreseen, 2), *u = length_text (p, 2 * doubt->u, 2);
+  g_autofree char *moved = length_text (p, doubt->moved, 2), *foreseen = length_text (p, doubt->foreseen, 2),
+                  *u = length_text (p, 2 * doubt->u, 2);
   gboolean less = doubt->moved > doubt->foreseen;
 
-  add_finding (p, less ? SL_FINDING_WORK_SHORT : SL_FINDING_WORK_FAR, doubt->string, doubt->fret, doubt->moved - doubt->foreseen,
-               g_strdup_printf (less
-                                  ? _("The action of string %d at fret %d moved by %s after the cut, %s ± %s was foreseen. It may be that the saddle is not seated, that it stands on the slot's uneven floor or on a shim, or that less came off than noted. Look, and read it again before cutting.")
-                                  : _("The action of string %d at fret %d moved by %s after the cut, %s ± %s was foreseen. It may be that more came off than noted, that a shim was left out, or that the rod or the air moved the neck. Read it again before cutting."),
-                                doubt->string, doubt->fret, moved, foreseen, u));
+  add_finding (p, less ? SL_FINDING_WORK_SHORT : SL_FINDING_WORK_FAR, doubt->string, doubt->fret,
+               doubt->moved - doubt->foreseen,
+               g_strdup_printf (
+                   less ? _ ("The action of string %d at fret %d moved by %s after the cut, %s ± %s was foreseen. It "
+                             "may be that the saddle is not seated, that it stands on the slot's uneven floor or on a "
+                             "shim, or that less came off than noted. Look, and read it again before cutting.")
+                        : _ ("The action of string %d at fret %d moved by %s after the cut, %s ± %s was foreseen. It "
+                             "may be that more came off than noted, that a shim was left out, or that the rod or the "
+                             "air moved the neck. Read it again before cutting."),
+                   doubt->string, doubt->fret, moved, foreseen, u));
 }
 
 /* Readings that stand by themselves, since they don't follow from those before. */
@@ -150,8 +160,11 @@ static void
 name_apart (Proposal *p)
 {
   if (p->fit->apart)
-    add_finding (p, SL_FINDING_APART, 0, 0, 0,
-                 g_strdup (_ ("These readings agree with each other, but not with those before and the work noted since: they stand by themselves, and what was not read again is assumed. Note the work that was done, or read again.")));
+    add_finding (
+        p, SL_FINDING_APART, 0, 0, 0,
+        g_strdup (
+            _ ("These readings agree with each other, but not with those before and the work noted since: they stand "
+               "by themselves, and what was not read again is assumed. Note the work that was done, or read again.")));
 }
 
 /* Nothing is cut while something is to be read again: says so on the step. */
@@ -210,15 +223,21 @@ find_lost_frets (Proposal *p, int lowest)
   for (int n = 1; n <= work.n; n++)
     left = MIN (left, work.frets[n].left);
   sl_level_replacing (p->in, &p->state, p->set, 0, &other);
-  g_autofree char *height = length_text (p, left, 2), *least = length_text (p, p->in->crown_least, 2), *frets = replaced_text (&other);
+  g_autofree char *height = length_text (p, left, 2), *least = length_text (p, p->in->crown_least, 2),
+                  *frets = replaced_text (&other);
 
   if (other.n_replaced == other.n)
     add_finding (p, SL_FINDING_FRET_HEIGHT, 0, lowest, p->in->crown_least - left,
-                 g_strdup_printf (_ ("Levelling to fret %d can't be met, because it would leave a crown only %s high and %s is the least; new frets throughout would."), lowest, height, least));
+                 g_strdup_printf (_ ("Levelling to fret %d can't be met, because it would leave a crown only %s high "
+                                     "and %s is the least; new frets throughout would."),
+                                  lowest, height, least));
   else
     add_finding (p, SL_FINDING_FRET_HEIGHT, 0, lowest, p->in->crown_least - left,
-                 g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "Levelling to fret %d can't be met, because it would leave a crown only %s high and %s is the least; replacing fret %s would.",
-                                               "Levelling to fret %d can't be met, because it would leave a crown only %s high and %s is the least; replacing frets %s would.",
+                 g_strdup_printf (g_dngettext (GETTEXT_PACKAGE,
+                                               "Levelling to fret %d can't be met, because it would leave a crown only "
+                                               "%s high and %s is the least; replacing fret %s would.",
+                                               "Levelling to fret %d can't be met, because it would leave a crown only "
+                                               "%s high and %s is the least; replacing frets %s would.",
                                                (gulong) other.n_replaced),
                                   lowest, height, least, frets));
 }
@@ -256,7 +275,8 @@ static void
 propose_rod (Proposal *p)
 {
   const double before = sl_state_mean_relief (&p->state);
-  const double least = p->in->n_strings < 2 ? p->state.u[SL_RELIEF_TREBLE] : MIN (p->state.u[SL_RELIEF_TREBLE], p->state.u[SL_RELIEF_BASS]);
+  const double least = p->in->n_strings < 2 ? p->state.u[SL_RELIEF_TREBLE]
+                                            : MIN (p->state.u[SL_RELIEF_TREBLE], p->state.u[SL_RELIEF_BASS]);
   double change = p->in->target_relief - before;
   gboolean held_back = FALSE;
 
@@ -274,7 +294,8 @@ propose_rod (Proposal *p)
 
       if (off > LEAST_SHORTFALL_MM)
         add_finding (p, SL_FINDING_RELIEF, 0, 0, off,
-                     g_strdup_printf (_ ("Mean relief of %s can't be met, because one side would bow backward: it stays at %s. Work on the twist (levelling the board, heat) would."),
+                     g_strdup_printf (_ ("Mean relief of %s can't be met, because one side would bow backward: it "
+                                         "stays at %s. Work on the twist (levelling the board, heat) would."),
                                       target, mean));
     }
   if (fabs (change) < LEAST_ROD_TURN_MM)
@@ -287,10 +308,12 @@ propose_rod (Proposal *p)
 
   turn.amount = sl_number (change);
   sl_operation_apply (p->in, &turn, &turned);
-  g_autofree char *action = length_text (p, gap_at (p, &turned, bass, ACTION_FRET) - gap_at (p, &p->state, bass, ACTION_FRET), 2);
+  g_autofree char *action =
+      length_text (p, gap_at (p, &turned, bass, ACTION_FRET) - gap_at (p, &p->state, bass, ACTION_FRET), 2);
 
   add_step (p, SL_OP_TURN_ROD, 0, change, NAN,
-            g_strdup_printf (_ ("mean relief %s to %s; that alone changes the action of string %d by %s"), was, is, bass, action));
+            g_strdup_printf (_ ("mean relief %s to %s; that alone changes the action of string %d by %s"), was, is,
+                             bass, action));
 }
 
 /* ---- slots and saddle ---- */
@@ -303,7 +326,8 @@ typedef struct
   double treble, bass;         /* base cut, before cos(lean) */
 } Target;
 
-/* How far string @string's crest may come down for the saddle to keep its least exposure. One nobody read holds nothing back: its reading is asked for. */
+/* How far string @string's crest may come down for the saddle to keep its least exposure. One nobody read holds nothing
+ * back: its reading is asked for. */
 static double
 crest_room (const Proposal *p, int string)
 {
@@ -396,10 +420,12 @@ find_low_slots (Proposal *p)
       gboolean within = first >= p->in->target_first_gap[s - 1] - p->in->first_gap_tolerance;
 
       add_finding (p, SL_FINDING_SLOT_LOW, s, 1, wanted,
-                   g_strdup_printf (within
-                                      ? _ ("First gap of string %d ends at %s, target %s: still in range, but the slot can't be cut upward; filled and recut %s higher, or a new nut, would meet it.")
-                                      : _ ("First gap of string %d can't be met, because its slot is already too low (it ends at %s, target %s); filled and recut %s higher, a shimmed or a new nut would."),
-                                    s, is, target, up));
+                   g_strdup_printf (
+                       within ? _ ("First gap of string %d ends at %s, target %s: still in range, but the slot can't "
+                                   "be cut upward; filled and recut %s higher, or a new nut, would meet it.")
+                              : _ ("First gap of string %d can't be met, because its slot is already too low (it ends "
+                                   "at %s, target %s); filled and recut %s higher, a shimmed or a new nut would."),
+                       s, is, target, up));
     }
 }
 
@@ -415,10 +441,14 @@ propose_base_cut (Proposal *p, const Target *t)
     return;
   sl_need (p->in, &p->state, n, &bass_u);
   sl_need (p->in, &p->state, 1, &treble_u);
-  g_autofree char *was = length_text (p, gap_at (p, &p->state, n, ACTION_FRET), 2), *target = length_text (p, p->in->target_action[n - 1], 2);
-  g_autofree char *was_1 = length_text (p, gap_at (p, &p->state, 1, ACTION_FRET), 2), *target_1 = length_text (p, p->in->target_action[0], 2);
-  SlStep *step = add_step (p, SL_OP_CUT_SADDLE_BASE, 0, bass, treble,
-                           g_strdup_printf (_ ("action at 12 of string %d from %s toward %s, of string 1 from %s toward %s"), n, was, target, was_1, target_1));
+  g_autofree char *was = length_text (p, gap_at (p, &p->state, n, ACTION_FRET), 2),
+                  *target = length_text (p, p->in->target_action[n - 1], 2);
+  g_autofree char *was_1 = length_text (p, gap_at (p, &p->state, 1, ACTION_FRET), 2),
+                  *target_1 = length_text (p, p->in->target_action[0], 2);
+  SlStep *step =
+      add_step (p, SL_OP_CUT_SADDLE_BASE, 0, bass, treble,
+                g_strdup_printf (_ ("action at 12 of string %d from %s toward %s, of string 1 from %s toward %s"), n,
+                                 was, target, was_1, target_1));
 
   step->first_pass = sl_first_pass (bass, bass_u);
   step->first_pass_treble = sl_first_pass (treble, treble_u);
@@ -446,14 +476,16 @@ propose_shaping (Proposal *p)
       by = !screws ? shop_step (p, left) : held_back ? round_down (left, STEP_MM) : round (left / STEP_MM) * STEP_MM;
       if (by == 0)
         continue;
-      g_autofree char *was = length_text (p, gap_at (p, &p->state, s, ACTION_FRET), 2), *target = length_text (p, p->in->target_action[s - 1], 2);
+      g_autofree char *was = length_text (p, gap_at (p, &p->state, s, ACTION_FRET), 2),
+                      *target = length_text (p, p->in->target_action[s - 1], 2);
       char *reason;
 
       if (screws)
         {
           g_autofree char *turns = sl_plain_format (fabs (by) / p->in->height_screw_pitch, 2, p->decimal);
 
-          reason = g_strdup_printf (by > 0 ? _ ("action at 12 %s%s, target %s: screws down %s turns") : _ ("action at 12 %s%s, target %s: screws up %s turns"),
+          reason = g_strdup_printf (by > 0 ? _ ("action at 12 %s%s, target %s: screws down %s turns")
+                                           : _ ("action at 12 %s%s, target %s: screws up %s turns"),
                                     was, assumed_mark (p->fit->action_assumed[s - 1]), target, turns);
         }
       else
@@ -469,7 +501,8 @@ propose_shaping (Proposal *p)
     }
 }
 
-/* Whether the saddle comes down without anybody having read how much of it there is. On height screws that matters where a least exposure is given. */
+/* Whether the saddle comes down without anybody having read how much of it there is. On height screws that matters
+ * where a least exposure is given. */
 static gboolean
 lowers_unread (const Proposal *p)
 {
@@ -509,30 +542,40 @@ find_crest_limits (Proposal *p)
       gboolean within = action >= p->in->target_action[s - 1] - p->in->action_tolerance;
 
       add_finding (p, SL_FINDING_CREST_LOW, s, ACTION_FRET, -left,
-                   g_strdup_printf (within
-                                      ? _ ("Action of string %d ends at %s, target %s: still in range, but the crest can't be cut upward; a shim of %s under the saddle, or a saddle that much higher, would meet it.")
-                                      : _ ("Action of string %d can't be met, because its crest is already too low (it ends at %s, target %s); a shim of %s under the saddle, or a saddle that much higher, would."),
-                                    s, is, target, up));
+                   g_strdup_printf (
+                       within
+                           ? _ ("Action of string %d ends at %s, target %s: still in range, but the crest can't be cut "
+                                "upward; a shim of %s under the saddle, or a saddle that much higher, would meet it.")
+                           : _ ("Action of string %d can't be met, because its crest is already too low (it ends at "
+                                "%s, target %s); a shim of %s under the saddle, or a saddle that much higher, would."),
+                       s, is, target, up));
     }
   if (lowers_unread (p))
     add_finding (p, SL_FINDING_EXPOSURE, 0, 0, NAN,
-                 g_strdup (_ ("The saddle's exposure was not read, only assumed: nobody knows yet how much saddle this work would leave. Read it at the outer strings before anything comes off.")));
+                 g_strdup (_ ("The saddle's exposure was not read, only assumed: nobody knows yet how much saddle this "
+                              "work would leave. Read it at the outer strings before anything comes off.")));
   if (worst == 0)
     return;
 
   /* the crest wanted lower by `most` over a lever from the joint to the crest: the neck's angle that would do it */
   const double lever = p->in->scale + p->state.setback[worst - 1] - p->in->x[p->in->joint];
   const double tilt = most / lever;
-  g_autofree char *is = length_text (p, gap_at (p, &p->state, worst, ACTION_FRET), 2), *target = length_text (p, p->in->target_action[worst - 1], 2);
+  g_autofree char *is = length_text (p, gap_at (p, &p->state, worst, ACTION_FRET), 2),
+                  *target = length_text (p, p->in->target_action[worst - 1], 2);
   g_autofree char *least = length_text (p, p->in->least_exposure, 2), *lower = length_text (p, most, 2);
-  g_autofree char *degrees = sl_plain_format (tilt * 180 / G_PI, 2, p->decimal), *wedge = length_text (p, sl_heel_wedge (p->in, &p->state, worst, most, HEEL_MM), 2);
+  g_autofree char *degrees = sl_plain_format (tilt * 180 / G_PI, 2, p->decimal),
+                  *wedge = length_text (p, sl_heel_wedge (p->in, &p->state, worst, most, HEEL_MM), 2);
 
   add_finding (p, SL_FINDING_EXPOSURE, worst, ACTION_FRET, most,
                g_strdup_printf (!isnan (p->in->height_screw_pitch)
-                                  ? _ ("Action of string %d can't be met, because its screws would take the saddle below its least exposure of %s: it ends at %s, target %s. A neck angle %s° steeper would (a wedge or shim at the heel growing %s over each 100 mm), "
-                                       "or a bridge top %s lower.")
-                                  : _ ("Action of string %d can't be met, because the cut would leave less saddle than its least exposure of %s: it ends at %s, target %s. A neck angle %s° steeper would (a wedge or shim at the heel growing %s over each 100 mm), "
-                                       "or a bridge top %s lower."),
+                                    ? _ ("Action of string %d can't be met, because its screws would take the saddle "
+                                         "below its least exposure of %s: it ends at %s, target %s. A neck angle %s° "
+                                         "steeper would (a wedge or shim at the heel growing %s over each 100 mm), "
+                                         "or a bridge top %s lower.")
+                                    : _ ("Action of string %d can't be met, because the cut would leave less saddle "
+                                         "than its least exposure of %s: it ends at %s, target %s. A neck angle %s° "
+                                         "steeper would (a wedge or shim at the heel growing %s over each 100 mm), "
+                                         "or a bridge top %s lower."),
                                 worst, least, is, target, degrees, wedge, lower));
 }
 
@@ -550,24 +593,28 @@ propose_crest_moves (Proposal *p)
 
       if (!sl_tuner_cents (p->set, s, &cents))
         continue;
-      /* the tuner read the instrument as it was; the work since and the work above change the pitch by what the model says of it */
+      /* the tuner read the instrument as it was; the work since and the work above change the pitch by what the model
+       * says of it */
       sl_state_string (p->in, &p->fit->state, s, &before);
       sl_state_string (p->in, &p->state, s, &after);
-      double expected = cents + sl_pitch_error (p->in, &p->state, &after, s, ACTION_FRET)
-                        - sl_pitch_error (p->in, &p->fit->state, &before, s, ACTION_FRET);
+      double expected = cents + sl_pitch_error (p->in, &p->state, &after, s, ACTION_FRET) -
+                        sl_pitch_error (p->in, &p->fit->state, &before, s, ACTION_FRET);
       double by = round (sl_crest_move (sl_open_length (&after), expected) / PITCH_STEP_MM) * PITCH_STEP_MM;
 
       if (fabs (by) < LEAST_CREST_MOVE_MM)
         continue;
       g_autofree char *read = sl_plain_format (cents, 1, p->decimal), *left = sl_plain_format (expected, 1, p->decimal);
-      char *reason = g_strdup_printf (_ ("tuner reads %s cents at the 12th fret, %s are left after the work above"), read, left);
+      char *reason =
+          g_strdup_printf (_ ("tuner reads %s cents at the 12th fret, %s are left after the work above"), read, left);
 
       if (!isnan (p->in->length_screw_pitch))
         {
           g_autofree char *first = reason;
           g_autofree char *turns = sl_plain_format (fabs (by) / p->in->length_screw_pitch, 2, p->decimal);
 
-          reason = g_strdup_printf (by > 0 ? _ ("%s; length screw %s turns, away from the nut") : _ ("%s; length screw %s turns, toward the nut"), first, turns);
+          reason = g_strdup_printf (by > 0 ? _ ("%s; length screw %s turns, away from the nut")
+                                           : _ ("%s; length screw %s turns, toward the nut"),
+                                    first, turns);
         }
       add_step (p, SL_OP_MOVE_CREST, s, by, NAN, reason);
       moved = TRUE;
@@ -581,7 +628,9 @@ propose_crest_moves (Proposal *p)
   g_autofree char *spread = length_text (p, apart, 2), *thick = length_text (p, p->in->saddle_thickness, 2);
 
   add_finding (p, SL_FINDING_CREST_MOVE, 0, 0, apart - p->in->saddle_thickness,
-               g_strdup_printf (_ ("Pitch can't be met, because the crests would lie %s apart across a saddle %s thick; a thicker saddle or a moved slot would."), spread, thick));
+               g_strdup_printf (_ ("Pitch can't be met, because the crests would lie %s apart across a saddle %s "
+                                   "thick; a thicker saddle or a moved slot would."),
+                                spread, thick));
 }
 
 static void
@@ -600,8 +649,8 @@ clear_finding (gpointer data)
 }
 
 void
-sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan, const SlShop *shop, SlLengths lengths,
-                   const char *decimal, SlProposal *out)
+sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
+                   const SlShop *shop, SlLengths lengths, const char *decimal, SlProposal *out)
 {
   Proposal p = { instrument, fit, set, shop, lengths, decimal, fit->state, out };
   Target target;
@@ -626,7 +675,8 @@ sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlRea
 }
 
 void
-sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan, const SlShop *shop, SlProposal *out)
+sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
+            const SlShop *shop, SlProposal *out)
 {
   sl_propose_worded (instrument, fit, set, plan, shop, SL_LENGTHS_MM, sl_decimal_sign (), out);
 }

@@ -19,13 +19,15 @@ const char *
 sl_order_objection (const SlOperation *first, const SlOperation *second)
 {
   if (is_cut (first->kind) && second->kind == SL_OP_LEVEL_FRETS)
-    return _("Frets are levelled before slots and saddle are cut: levelling lowers the crowns, and with them every gap that a cut would be made for.");
+    return _ ("Frets are levelled before slots and saddle are cut: levelling lowers the crowns, and with them every "
+              "gap that a cut would be made for.");
   if (is_cut (first->kind) && second->kind == SL_OP_TURN_ROD)
-    return _("The rod is turned before slots and saddle are cut: it changes the action they would be cut for, and what is cut can't be put back.");
+    return _ ("The rod is turned before slots and saddle are cut: it changes the action they would be cut for, and "
+              "what is cut can't be put back.");
   if (first->kind == SL_OP_SHAPE_CREST && second->kind == SL_OP_CUT_SADDLE_BASE)
-    return _("The saddle's base is cut before its top is shaped: shaping takes what the straight cut leaves over.");
+    return _ ("The saddle's base is cut before its top is shaped: shaping takes what the straight cut leaves over.");
   if (first->kind == SL_OP_MOVE_CREST && moves_heights (second->kind))
-    return _("Crests are moved last: every change of height changes the pitch they would be moved for.");
+    return _ ("Crests are moved last: every change of height changes the pitch they would be moved for.");
   return NULL;
 }
 
@@ -38,7 +40,7 @@ sl_plan_move_objection (const GArray *plan, guint from, guint to)
   if (from == to)
     return NULL;
   if (moved->done != NULL)
-    return _("This is done already: it stays where it was done.");
+    return _ ("This is done already: it stays where it was done.");
   for (guint i = MIN (from, to); i <= MAX (from, to); i++)
     {
       const SlOperation *other = &g_array_index (plan, SlOperation, i);
@@ -47,7 +49,7 @@ sl_plan_move_objection (const GArray *plan, guint from, guint to)
       if (i == from)
         continue;
       if (to < from && other->done != NULL)
-        return _("What it would go before is done already.");
+        return _ ("What it would go before is done already.");
       objection = to < from ? sl_order_objection (moved, other) : sl_order_objection (other, moved);
       if (objection != NULL)
         return objection;

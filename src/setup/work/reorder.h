@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The order of work: what may be done before what, and why not. Common practice, and what of it the model itself shows: a step that moves the readings of
- * another comes first. */
+ * The order of work: what may be done before what, and why not. Common practice, and what of it the model itself shows:
+ * a step that moves the readings of another comes first. */
 #pragma once
 
 #include "setup/profile/profile.h"
@@ -9,8 +9,8 @@
 /* Why @first can't be done before @second: a whole sentence, translated; NULL where it can. */
 const char *sl_order_objection (const SlOperation *first, const SlOperation *second);
 
-/* Why the operation at @from of a plan can't stand at @to (counted with it taken out), NULL where it can. What is done was done in its order: it neither moves
- * nor is anything put before it. */
+/* Why the operation at @from of a plan can't stand at @to (counted with it taken out), NULL where it can. What is done
+ * was done in its order: it neither moves nor is anything put before it. */
 const char *sl_plan_move_objection (const GArray *plan, guint from, guint to);
 
 /* Moves it there; returns the objection instead where there is one, and moves nothing. */

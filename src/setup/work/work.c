@@ -69,7 +69,8 @@ static void
 lower_crest (SlState *state, int string, double by)
 {
   *crest_of (state, string) -= by;
-  /* also where none was read: what is assumed comes down with the crest, so that before and after compare as they should */
+  /* also where none was read: what is assumed comes down with the crest, so that before and after compare as they
+   * should */
   state->exposure[string - 1] -= by;
 }
 
@@ -80,15 +81,9 @@ sl_operation_apply (const SlInstrument *instrument, const SlOperation *operation
 
   switch (operation->kind)
     {
-    case SL_OP_LEVEL_FRETS:
-      level_frets (instrument, amount, state);
-      break;
-    case SL_OP_TURN_ROD:
-      turn_rod (instrument, amount, state);
-      break;
-    case SL_OP_LOWER_SLOT:
-      *nut_of (state, operation->string) -= amount;
-      break;
+    case SL_OP_LEVEL_FRETS: level_frets (instrument, amount, state); break;
+    case SL_OP_TURN_ROD: turn_rod (instrument, amount, state); break;
+    case SL_OP_LOWER_SLOT: *nut_of (state, operation->string) -= amount; break;
     case SL_OP_CUT_SADDLE_BASE:
       for (int s = 1; s <= state->n_strings; s++)
         {
@@ -97,14 +92,9 @@ sl_operation_apply (const SlInstrument *instrument, const SlOperation *operation
           lower_crest (state, s, cut * cos (instrument->saddle_lean_rad));
         }
       break;
-    case SL_OP_SHAPE_CREST:
-      lower_crest (state, operation->string, amount);
-      break;
-    case SL_OP_MOVE_CREST:
-      state->setback[operation->string - 1] += amount;
-      break;
-    default:
-      break;
+    case SL_OP_SHAPE_CREST: lower_crest (state, operation->string, amount); break;
+    case SL_OP_MOVE_CREST: state->setback[operation->string - 1] += amount; break;
+    default: break;
     }
 }
 
@@ -177,8 +167,10 @@ const char *
 sl_cutting_blocked_text (const SlFit *fit)
 {
   if (fit->n_suspects > 0)
-    return _("Nothing comes off until the reading that disagrees is read again or set aside.");
-  return sl_cutting_blocked (fit) ? _("Nothing comes off until the action that did not move as foreseen is read again, or kept.") : NULL;
+    return _ ("Nothing comes off until the reading that disagrees is read again or set aside.");
+  return sl_cutting_blocked (fit)
+             ? _ ("Nothing comes off until the action that did not move as foreseen is read again, or kept.")
+             : NULL;
 }
 
 double
@@ -198,7 +190,8 @@ sl_cut_line (const double *room, int n_strings, double *treble, double *bass)
     over = MAX (over, sl_between_strings (*treble, *bass, s, n_strings) - room[s - 1]);
   *treble = MAX (0, *treble - over);
   *bass = MAX (0, *bass - over);
-  /* Where an end was raised to 0 the line lies above what it was: turn it about that end until no string is cut below its target. */
+  /* Where an end was raised to 0 the line lies above what it was: turn it about that end until no string is cut below
+   * its target. */
   for (int s = 1; s <= n_strings; s++)
     {
       double t = n_strings < 2 ? 0 : (double) (s - 1) / (n_strings - 1);

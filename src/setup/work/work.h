@@ -1,34 +1,39 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Work: the six operations as functions from state to state, the plan that brings a state to its targets, and what can't be met (design 3.4). */
+ * Work: the six operations as functions from state to state, the plan that brings a state to its targets, and what
+ * can't be met (design 3.4). */
 #pragma once
 
 #include "setup/fit/fit.h"
 #include "setup/profile/shop.h"
 #include "setup/profile/units.h"
 
-/* Applies one operation to @state in place. The covariance is unchanged: an operation shifts the unknowns by known amounts. */
+/* Applies one operation to @state in place. The covariance is unchanged: an operation shifts the unknowns by known
+ * amounts. */
 void sl_operation_apply (const SlInstrument *instrument, const SlOperation *operation, SlState *state);
 
-/* Applies, in order, the operations of @plan that the readings taken at @taken don't already show (those not done, or done later). */
+/* Applies, in order, the operations of @plan that the readings taken at @taken don't already show (those not done, or
+ * done later). */
 void sl_plan_apply (const SlInstrument *instrument, const GArray *plan, const char *taken, SlState *state);
 
 /* The same with what is done and nothing that is only planned: what the instrument is like as it lies there. */
 void sl_plan_apply_done (const SlInstrument *instrument, const GArray *plan, const char *taken, SlState *state);
 
-/* What a rod turn that changes relief by @change adds to the height over the crown chord of a point of the body at @x_mm, which stays where it is: k · change · 4
- * (x − x_J)/(x_J − x_1), k the instrument's rod factor (docs/model.md, Work). */
+/* What a rod turn that changes relief by @change adds to the height over the crown chord of a point of the body at
+ * @x_mm, which stays where it is: k · change · 4 (x − x_J)/(x_J − x_1), k the instrument's rod factor (docs/model.md,
+ * Work). */
 double sl_rod_lift (const SlInstrument *instrument, double change, double x_mm);
 
 /* Whether readings taken at @taken already show this operation. */
 gboolean sl_operation_is_past (const SlOperation *operation, const char *taken);
 
-/* What one string's crest has to come down so that its action at 12 meets the target, the nut where it is: need = (action − target) x_s/x_12; and its standard
- * uncertainty (may be NULL). */
+/* What one string's crest has to come down so that its action at 12 meets the target, the nut where it is: need =
+ * (action − target) x_s/x_12; and its standard uncertainty (may be NULL). */
 double sl_need (const SlInstrument *instrument, const SlState *state, int string, double *u);
 
-/* The deepest cut, straight from bass to treble, that takes no string below its target: a line through the outer strings' needs, lowered by its
- * worst overshoot, never negative, over cos(lean). First pass = max(0, cut − U) rounded down to 0.05 mm, U that of the outer string's need. */
+/* The deepest cut, straight from bass to treble, that takes no string below its target: a line through the outer
+ * strings' needs, lowered by its worst overshoot, never negative, over cos(lean). First pass = max(0, cut − U) rounded
+ * down to 0.05 mm, U that of the outer string's need. */
 typedef struct
 {
   double bass, treble;
@@ -39,19 +44,21 @@ void sl_base_cut (const SlInstrument *instrument, const SlState *state, SlBaseCu
 /* The safe part of a cut whose standard uncertainty is @u_mm: max(0, cut − 2u) rounded down to 0.05 mm. */
 double sl_first_pass (double cut_mm, double u_mm);
 
-/* Whether nothing is to be taken off before something is read again or set aside: a reading disagrees with the others, or the last cut did not do what was
- * foreseen and nobody has stood by the readings that say so. */
+/* Whether nothing is to be taken off before something is read again or set aside: a reading disagrees with the others,
+ * or the last cut did not do what was foreseen and nobody has stood by the readings that say so. */
 gboolean sl_cutting_blocked (const SlFit *fit);
 
 /* The same in a short sentence, translated; NULL where nothing stands in the way. */
 const char *sl_cutting_blocked_text (const SlFit *fit);
 
-/* A wedge between heel and body that tips the neck so that string @string's crest may stand @drop_mm lower over the chord: how thick it is at one end of a heel
+/* A wedge between heel and body that tips the neck so that string @string's crest may stand @drop_mm lower over the
+ * chord: how thick it is at one end of a heel
  * @heel_mm long, drop · heel / (joint to crest). */
 double sl_heel_wedge (const SlInstrument *instrument, const SlState *state, int string, double drop_mm, double heel_mm);
 
-/* The straight line from treble to bass that stays at or below room[s] for every string and at or above 0: through the outer strings' room, lowered by its worst
- * overshoot. Where an outer string has no room its end is 0 and the other end gives way. */
+/* The straight line from treble to bass that stays at or below room[s] for every string and at or above 0: through the
+ * outer strings' room, lowered by its worst overshoot. Where an outer string has no room its end is 0 and the other end
+ * gives way. */
 void sl_cut_line (const double *room, int n_strings, double *treble, double *bass);
 
 /* The plan as proposed: an operation with its reason, in words, translated. */
@@ -59,23 +66,23 @@ typedef struct
 {
   SlOperation operation;
   double first_pass, first_pass_treble; /* for cuts; NAN elsewhere */
-  gboolean blocked;                     /* the first pass is 0 until what disagrees is read again or set aside; the reason says so */
+  gboolean blocked; /* the first pass is 0 until what disagrees is read again or set aside; the reason says so */
   char *reason;
 } SlStep;
 
 /* What stands in the way, and what would meet it. */
 typedef enum
 {
-  SL_FINDING_SLOT_LOW,      /* a slot already below its target: fill or replace, with the height it wants */
-  SL_FINDING_CREST_LOW,     /* a crest already below its target: shim or new saddle */
-  SL_FINDING_EXPOSURE,      /* the cut would leave too little saddle; without a string: nobody read how much there is */
-  SL_FINDING_RELIEF,        /* the rod can't bring the mean to target without a side going below 0 */
-  SL_FINDING_CREST_MOVE,    /* pitch wants the crest beyond the saddle's thickness */
-  SL_FINDING_SUSPECT,       /* a reading disagrees: read again before cutting */
-  SL_FINDING_FRET_HEIGHT,   /* levelling leaves a crown below its least height */
-  SL_FINDING_WORK_SHORT,    /* after a cut the action moved less than foreseen */
-  SL_FINDING_WORK_FAR,      /* or more */
-  SL_FINDING_APART          /* the readings agree with each other, but not with those before and the work noted since */
+  SL_FINDING_SLOT_LOW,    /* a slot already below its target: fill or replace, with the height it wants */
+  SL_FINDING_CREST_LOW,   /* a crest already below its target: shim or new saddle */
+  SL_FINDING_EXPOSURE,    /* the cut would leave too little saddle; without a string: nobody read how much there is */
+  SL_FINDING_RELIEF,      /* the rod can't bring the mean to target without a side going below 0 */
+  SL_FINDING_CREST_MOVE,  /* pitch wants the crest beyond the saddle's thickness */
+  SL_FINDING_SUSPECT,     /* a reading disagrees: read again before cutting */
+  SL_FINDING_FRET_HEIGHT, /* levelling leaves a crown below its least height */
+  SL_FINDING_WORK_SHORT,  /* after a cut the action moved less than foreseen */
+  SL_FINDING_WORK_FAR,    /* or more */
+  SL_FINDING_APART        /* the readings agree with each other, but not with those before and the work noted since */
 } SlFindingKind;
 
 typedef struct
@@ -93,15 +100,19 @@ typedef struct
   GArray *findings; /* of SlFinding */
 } SlProposal;
 
-/* Proposes work for @state, in order: level frets, turn rod, lower slots, cut the base, shape crests, move crests (design 3.4). @set: pitch
- * and crown-height readings are taken from it (may be NULL). @plan: the visit's plan so far (may be NULL); what of it was done since the readings is where the
- * proposal starts from. @shop: the step its cuts are made in. Clear with sl_proposal_clear(). */
-void sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan, const SlShop *shop, SlProposal *out);
+/* Proposes work for @state, in order: level frets, turn rod, lower slots, cut the base, shape crests, move crests
+ * (design 3.4). @set: pitch and crown-height readings are taken from it (may be NULL). @plan: the visit's plan so far
+ * (may be NULL); what of it was done since the readings is where the proposal starts from. @shop: the step its cuts are
+ * made in. Clear with sl_proposal_clear(). */
+void sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
+                 const SlShop *shop, SlProposal *out);
 
-/* The same with lengths in reasons and findings written in @lengths with the decimal sign @decimal (sl_propose(): millimetres, the locale's sign). */
-void sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan, const SlShop *shop,
-                        SlLengths lengths, const char *decimal, SlProposal *out);
+/* The same with lengths in reasons and findings written in @lengths with the decimal sign @decimal (sl_propose():
+ * millimetres, the locale's sign). */
+void sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
+                        const SlShop *shop, SlLengths lengths, const char *decimal, SlProposal *out);
 void sl_proposal_clear (SlProposal *proposal);
 
-/* Crest move from a tuner reading: c cents at the 12th fret against the retuned open string of length L: L (1 − r)/(2r − 1), r = 2^(−c/1200) (design 3.8). */
+/* Crest move from a tuner reading: c cents at the 12th fret against the retuned open string of length L: L (1 − r)/(2r
+ * − 1), r = 2^(−c/1200) (design 3.8). */
 double sl_crest_move (double length_mm, double cents);

@@ -1,0 +1,238 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/window/export-job.h"
+
+#include "bench/handover-options.h"
+#include "setup/record/outcome.h"
+
+#include <string.h>
+
+/* All a thread needs, copied from the bench, and what it made of it. */
+typedef struct
+{
+  SlProfile *profile;
+  int set; /* of the last visit's, the one that is shown; −1: none */
+  SlShop shop;
+  SlExportKind kind;
+  GFile *file;
+  SlFormat format;
+  SlExportChoices choices;
+  SlPictureOptions picture;
+  SlSheetWish *sheet;
+  SlTemplateOptions templates;
+  SlExportOutcome outcome;
+} Job;
+
+static void
+job_free (gpointer data)
+{
+  Job *job = data;
+
+  sl_profile_free (job->profile);
+  g_clear_object (&job->file);
+  g_clear_pointer (&job->sheet, sl_sheet_wish_free);
+  g_clear_object (&job->outcome.last);
+  g_clear_pointer (&job->outcome.bytes, g_bytes_unref);
+  g_free (job->outcome.left_out);
+  g_free (job);
+}
+
+double
+sl_export_page_width (void)
+{
+  double width, height;
+
+  sl_paper_size (sl_handover_paper (), &width, &height);
+  return width / SL_POINT_MM;
+}
+
+char *
+sl_export_table (const SlProfile *profile, const SlShop *shop, char separator)
+{
+  SlOutcome outcome;
+  char *table;
+
+  sl_outcome_init (&outcome, profile, NULL, shop);
+  table = sl_outcome_table (&outcome, separator);
+  sl_outcome_clear (&outcome);
+  return table;
+}
+
+/* ---- in the thread ---- */
+
+/* Pixels a unit for what is @width units wide. */
+static double
+chosen_scale (const Job *job, double width, double proposed)
+{
+  return job->choices.png_width > 0 ? job->choices.png_width / width : proposed;
+}
+
+static gboolean
+put (Job *job, GFile *file, GBytes *bytes, GCancellable *cancellable, GError **error)
+{
+  gsize n;
+  const char *data = bytes == NULL ? NULL : g_bytes_get_data (bytes, &n);
+
+  if (bytes == NULL)
+    return FALSE; /* with its error */
+  if (file == NULL)
+    job->outcome.bytes = g_bytes_ref (bytes);
+  else if (!g_file_replace_contents (file, data, n, NULL, FALSE, G_FILE_CREATE_NONE, NULL, cancellable, error))
+    return FALSE;
+  if (file != NULL)
+    g_set_object (&job->outcome.last, file);
+  job->outcome.n_written++;
+  return TRUE;
+}
+
+static gboolean
+put_picture (Job *job, GCancellable *cancellable, GError **error)
+{
+  const SlVisit *visit = sl_profile_last_visit (job->profile);
+  const SlReadingSet *set = job->set < 0 ? NULL : &g_array_index (visit->sets, SlReadingSet, job->set);
+  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+  g_autoptr (GBytes) bytes = NULL;
+
+  sl_analyse (job->profile, visit, set, &job->shop, analysis);
+  bytes = sl_picture_render (analysis, &job->picture, job->format,
+                             chosen_scale (job, job->picture.width, SL_EXPORT_PNG_SCALE), error);
+  sl_analysis_clear (analysis);
+  return put (job, job->file, bytes, cancellable, error);
+}
+
+/* "sheet.svg" becomes "sheet-2.svg" for the second page of several. */
+static GFile *
+page_file (GFile *file, int page, int n_pages)
+{
+  g_autofree char *name = g_file_get_basename (file), *numbered = NULL;
+  g_autoptr (GFile) folder = g_file_get_parent (file);
+  char *dot = strrchr (name, '.');
+
+  if (n_pages == 1 || dot == NULL || folder == NULL)
+    return g_object_ref (file);
+  numbered = g_strdup_printf ("%.*s-%d%s", (int) (dot - name), name, page + 1, dot);
+  return g_file_get_child (folder, numbered);
+}
+
+static gboolean
+put_pages (Job *job, const SlPages *pages, double png_scale, GCancellable *cancellable, GError **error)
+{
+  const gboolean pdf = job->format == SL_FORMAT_PDF;
+
+  job->outcome.n_pages = pdf ? 1 : pages->n_pages;
+  for (int page = 0; page < job->outcome.n_pages; page++)
+    {
+      g_autoptr (GBytes) bytes = NULL;
+      g_autoptr (GFile) file = page_file (job->file, page, job->outcome.n_pages);
+
+      if (g_cancellable_set_error_if_cancelled (cancellable, error))
+        return FALSE;
+      bytes = pdf ? sl_pages_pdf (pages, error) : sl_pages_picture (pages, page, job->format, png_scale, error);
+      if (!put (job, file, bytes, cancellable, error))
+        return FALSE;
+    }
+  return TRUE;
+}
+
+static gboolean
+put_sheet (Job *job, GCancellable *cancellable, GError **error)
+{
+  g_autoptr (SlHandover) handover = sl_handover_new (job->profile, NULL, sl_sheet_wish_options (job->sheet));
+  const SlPages *pages = sl_handover_pages (handover);
+  double width, height;
+
+  pages->size (pages->data, 0, &width, &height);
+  return put_pages (job, pages, chosen_scale (job, width, SL_EXPORT_PAGE_PNG_SCALE), cancellable, error);
+}
+
+static gboolean
+put_templates (Job *job, GCancellable *cancellable, GError **error)
+{
+  g_autoptr (SlTemplate) template = sl_template_new (job->profile, NULL, &job->templates, error);
+
+  if (template == NULL)
+    return FALSE;
+  job->outcome.left_out = g_strdup (sl_template_left_out (template));
+  return put_pages (job, sl_template_pages (template), SL_EXPORT_PAGE_PNG_SCALE, cancellable, error);
+}
+
+static gboolean
+put_table (Job *job, GCancellable *cancellable, GError **error)
+{
+  char *table = sl_export_table (job->profile, &job->shop, ',');
+  g_autoptr (GBytes) bytes = g_bytes_new_take (table, strlen (table));
+
+  return put (job, job->file, bytes, cancellable, error);
+}
+
+static void
+export_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
+{
+  static gboolean (*const puts[]) (Job * job, GCancellable * cancellable,
+                                   GError * *error) = { [SL_EXPORT_PICTURE] = put_picture,
+                                                        [SL_EXPORT_SHEET] = put_sheet,
+                                                        [SL_EXPORT_TEMPLATES] = put_templates,
+                                                        [SL_EXPORT_TABLE] = put_table };
+  Job *job = data;
+  GError *error = NULL;
+
+  if (puts[job->kind](job, cancellable, &error))
+    g_task_return_boolean (task, TRUE);
+  else
+    g_task_return_error (task, error);
+}
+
+/* ---- around it ---- */
+
+static void
+take_picture_options (Job *job, SlBench *bench)
+{
+  sl_picture_options_init (&job->picture);
+  job->picture.kind = SL_PICTURE_ALL;
+  job->picture.width = SL_EXPORT_SHEET_WIDTH;
+  job->picture.height = SL_EXPORT_SHEET_HEIGHT;
+  job->picture.string = sl_bench_get_string (bench);
+  job->picture.held = sl_bench_get_held (bench);
+  job->picture.height_factor = sl_bench_get_height_factor (bench);
+  job->picture.lengths = sl_bench_get_lengths (bench);
+  job->picture.decimal = sl_decimal_sign ();
+}
+
+static int
+place_of_set (SlBench *bench)
+{
+  const SlVisit *visit = sl_bench_get_visit (bench);
+  const SlReadingSet *set = sl_bench_get_set (bench);
+
+  return set == NULL ? -1 : (int) (set - &g_array_index (visit->sets, SlReadingSet, 0));
+}
+
+void
+sl_export_async (gpointer source, SlBench *bench, SlExportKind kind, GFile *file, SlFormat format,
+                 const SlExportChoices *choices, GCancellable *cancellable, GAsyncReadyCallback done, gpointer data)
+{
+  g_autoptr (GTask) task = g_task_new (source, cancellable, done, data);
+  Job *job = g_new0 (Job, 1);
+
+  job->profile = sl_profile_copy (sl_bench_get_profile (bench));
+  job->set = place_of_set (bench);
+  job->shop = sl_bench_get_analysis (bench)->shop;
+  job->kind = kind;
+  job->file = file == NULL ? NULL : g_object_ref (file);
+  job->format = format;
+  job->choices = *choices;
+  job->outcome.n_pages = 1;
+  take_picture_options (job, bench);
+  if (kind == SL_EXPORT_SHEET)
+    job->sheet = sl_sheet_wish_new (bench);
+  sl_template_options_of_bench (bench, choices->half_tiles, &job->templates);
+  g_task_set_task_data (task, job, job_free);
+  g_task_set_check_cancellable (task, FALSE); /* what was written is told, also where it was the last */
+  g_task_run_in_thread (task, export_in_thread);
+}
+
+gboolean
+sl_export_finish (GAsyncResult *result, const SlExportOutcome **outcome, GError **error)
+{
+  *outcome = &((Job *) g_task_get_task_data (G_TASK (result)))->outcome;
+  return g_task_propagate_boolean (G_TASK (result), error);
+}

@@ -1,0 +1,127 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * When settings are written, as another program that looks at them sees it: GSettings keeps the backend's values apart
+ * from those not applied yet (GIO reference, g_settings_delay()). Skipped where there is no display. */
+#include "desk/app.h"
+#include "bench/settings.h"
+#include "desk/preferences/charges-editor.h"
+
+#include <gtk/gtk.h>
+#include <locale.h>
+#include <math.h>
+
+#define SKIPPED 77
+#define MOVES 200
+#define LONGEST_WAIT_US (10 * G_USEC_PER_SEC)
+
+static void
+count (guint *n)
+{
+  ++*n;
+}
+
+static GSettings *
+others_view (guint *writes)
+{
+  GSettings *settings = g_settings_new (SL_APP_ID);
+
+  *writes = 0;
+  g_signal_connect_swapped (settings, "changed::" SL_SETTING_HEIGHT_FACTOR, G_CALLBACK (count), writes);
+  return settings;
+}
+
+static void
+move_slider (void)
+{
+  for (int i = 1; i <= MOVES; i++)
+    sl_settings_set (SL_SETTING_HEIGHT_FACTOR, g_variant_new_double (i * 0.1));
+}
+
+/* A slider's whole way is one write; what it stands at is in force before. */
+static void
+test_moved (void)
+{
+  guint writes;
+  g_autoptr (GSettings) settings = others_view (&writes);
+  const gint64 end = g_get_monotonic_time () + LONGEST_WAIT_US;
+
+  move_slider ();
+  g_assert_cmpfloat (sl_settings_get_double (SL_SETTING_HEIGHT_FACTOR, 0), ==, MOVES * 0.1);
+  while (g_main_context_iteration (NULL, FALSE))
+    ;
+  g_assert_cmpuint (writes, <=, 1);
+  while (writes == 0 && g_get_monotonic_time () < end)
+    g_main_context_iteration (NULL, FALSE);
+  g_assert_cmpuint (writes, ==, 1);
+  g_assert_cmpfloat (g_settings_get_double (settings, SL_SETTING_HEIGHT_FACTOR), ==, MOVES * 0.1);
+}
+
+static gboolean
+set_and_quit (gpointer data)
+{
+  sl_settings_set (SL_SETTING_HEIGHT_FACTOR, g_variant_new_double (7));
+  g_application_quit (data);
+  return G_SOURCE_REMOVE;
+}
+
+/* What was set just before the program ended is written. */
+static void
+test_quit (void)
+{
+  guint writes;
+  g_autoptr (GSettings) settings = others_view (&writes);
+  g_autoptr (SlApp) app = sl_app_new ();
+
+  g_application_set_flags (G_APPLICATION (app),
+                           g_application_get_flags (G_APPLICATION (app)) | G_APPLICATION_NON_UNIQUE);
+  g_idle_add (set_and_quit, app);
+  g_application_run (G_APPLICATION (app), 0, NULL);
+  g_assert_cmpfloat (g_settings_get_double (settings, SL_SETTING_HEIGHT_FACTOR), ==, 7);
+}
+
+static GtkWidget *
+labelled (GtkWidget *root, const char *label)
+{
+  GtkWidget *found =
+      GTK_IS_BUTTON (root) && g_strcmp0 (gtk_button_get_label (GTK_BUTTON (root)), label) == 0 ? root : NULL;
+
+  for (GtkWidget *child = gtk_widget_get_first_child (root); child != NULL && found == NULL;
+       child = gtk_widget_get_next_sibling (child))
+    found = labelled (child, label);
+  return found;
+}
+
+/* What is left open of a usual charge is kept as a number that any file of settings can hold, and comes back as left
+ * open. */
+static void
+test_left_open (void)
+{
+  g_autoptr (GtkWidget) editor = g_object_ref_sink (sl_usual_charges_editor_new ());
+  g_autoptr (GArray) charges = NULL;
+  g_autoptr (GVariant) kept = NULL;
+  GVariantIter iter;
+  double minutes, amount;
+
+  g_signal_emit_by_name (labelled (editor, "Add a usual charge"), "clicked");
+  kept = sl_settings_get_value (SL_SETTING_USUAL_CHARGES, "a(sdd)");
+  g_assert_cmpuint (g_variant_iter_init (&iter, kept), ==, 1);
+  g_variant_iter_next (&iter, "(&sdd)", NULL, &minutes, &amount);
+  g_assert_true (isfinite (minutes));
+  g_assert_true (isfinite (amount));
+  charges = sl_usual_charges ();
+  g_assert_true (isnan (g_array_index (charges, SlUsualCharge, 0).minutes));
+  g_assert_true (isnan (g_array_index (charges, SlUsualCharge, 0).amount));
+}
+
+int
+main (int argc, char **argv)
+{
+  setlocale (LC_ALL, "");
+  if (!gtk_init_check ())
+    return SKIPPED;
+  g_test_init (&argc, &argv, NULL);
+  g_test_add_func ("/settings/moved", test_moved);
+  g_test_add_func ("/settings/left-open", test_left_open);
+  g_test_add_func ("/settings/quit", test_quit);
+  return g_test_run ();
+}

@@ -1,0 +1,141 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The lists of checks, charges and tools: what a row's controls are called follows what the row shows, whichever check,
+ * charge or tool that is now. Skipped where there is no display. */
+#include "desk/kit/length-entry.h"
+#include "desk/preferences/tools-editor.h"
+#include "bench/visit-edit.h"
+#include "desk/visit/visit-lists.h"
+#include "bench/starting.h"
+
+#include <locale.h>
+
+#define SKIPPED 77
+
+static void
+settle (void)
+{
+  while (g_main_context_iteration (NULL, FALSE))
+    ;
+}
+
+static GtkWidget *
+show (GtkWidget *list)
+{
+  GtkWidget *window = gtk_window_new ();
+
+  gtk_window_set_child (GTK_WINDOW (window), list);
+  gtk_window_present (GTK_WINDOW (window));
+  while (!gtk_widget_get_mapped (list))
+    g_main_context_iteration (NULL, TRUE);
+  settle ();
+  return window;
+}
+
+static gboolean
+is_called (GtkWidget *widget, GType type, const char *name)
+{
+  g_autofree char *wrong = NULL;
+
+  if (!g_type_is_a (G_OBJECT_TYPE (widget), type))
+    return FALSE;
+  wrong = gtk_test_accessible_check_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_LABEL, name);
+  return wrong == NULL;
+}
+
+/* The widget of @type called @name under @root, or NULL. */
+static GtkWidget *
+called (GtkWidget *root, GType type, const char *name)
+{
+  GtkWidget *found = is_called (root, type, name) ? root : NULL;
+
+  for (GtkWidget *child = gtk_widget_get_first_child (root); child != NULL && found == NULL;
+       child = gtk_widget_get_next_sibling (child))
+    found = called (child, type, name);
+  return found;
+}
+
+static void
+test_checks (void)
+{
+  g_autoptr (SlBench) bench = sl_bench_new (sl_starting_profile ("flat-top"));
+  GtkWidget *list = sl_visit_checks_new (bench), *window;
+
+  sl_visit_add_check (bench, "Braces");
+  window = show (list);
+  g_assert_nonnull (called (list, GTK_TYPE_DROP_DOWN, "State of: Braces"));
+  sl_visit_begin (bench);
+  sl_visit_add_check (bench, "Output jack");
+  g_assert_nonnull (called (list, GTK_TYPE_DROP_DOWN, "State of: Output jack"));
+  g_assert_nonnull (called (list, GTK_TYPE_ENTRY, "Note on: Output jack"));
+  GtkWidget *removing = called (list, GTK_TYPE_BUTTON, "Take “Output jack” off the list");
+
+  g_assert_nonnull (removing);
+  g_assert_cmpstr (gtk_widget_get_tooltip_text (removing), ==, "Take “Output jack” off the list");
+  /* two steps back at once, as when the list is not seen: the row is the first visit's again */
+  gtk_widget_set_visible (list, FALSE);
+  sl_bench_undo (bench);
+  sl_bench_undo (bench);
+  gtk_widget_set_visible (list, TRUE);
+  settle ();
+  g_assert_nonnull (called (list, GTK_TYPE_DROP_DOWN, "State of: Braces"));
+  g_assert_null (called (list, GTK_TYPE_DROP_DOWN, "State of: Output jack"));
+  gtk_window_destroy (GTK_WINDOW (window));
+  settle ();
+}
+
+static void
+change_currency (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  SlCharge *charge = &g_array_index (visit->charges, SlCharge, 0);
+
+  g_free (charge->currency);
+  charge->currency = g_strdup (data);
+}
+
+static void
+test_charges (void)
+{
+  g_autoptr (SlBench) bench = sl_bench_new (sl_starting_profile ("flat-top"));
+  GtkWidget *list = sl_visit_charges_new (bench), *window, *amount;
+
+  sl_visit_add_charge (bench, NULL);
+  sl_bench_edit (bench, "euros", FALSE, change_currency, (gpointer) "EUR");
+  window = show (list);
+  amount = called (list, SL_TYPE_LENGTH_ENTRY, "Charge 1, amount");
+  g_assert_nonnull (amount);
+  sl_bench_edit (bench, "francs", FALSE, change_currency, (gpointer) "CHF");
+  gtk_editable_set_text (GTK_EDITABLE (amount), "70 CHF");
+  g_assert_true (sl_length_entry_commit (SL_LENGTH_ENTRY (amount)));
+  g_assert_cmpfloat (g_array_index (sl_bench_get_visit (bench)->charges, SlCharge, 0).amount.v, ==, 70);
+  gtk_editable_set_text (GTK_EDITABLE (amount), "80 EUR");
+  g_assert_false (sl_length_entry_commit (SL_LENGTH_ENTRY (amount)));
+  gtk_window_destroy (GTK_WINDOW (window));
+  settle ();
+}
+
+static void
+test_tools (void)
+{
+  GtkWidget *editor = sl_tools_editor_new (), *window = show (editor),
+            *name = called (editor, GTK_TYPE_ENTRY, "Name of tool 1");
+
+  g_assert_nonnull (name);
+  gtk_editable_set_text (GTK_EDITABLE (name), "Dial under the string");
+  g_assert_nonnull (called (editor, GTK_TYPE_BUTTON, "Remove Dial under the string"));
+  gtk_window_destroy (GTK_WINDOW (window));
+  settle ();
+}
+
+int
+main (int argc, char **argv)
+{
+  setlocale (LC_ALL, "");
+  if (!gtk_init_check ())
+    return SKIPPED;
+  g_test_init (&argc, &argv, NULL);
+  g_test_add_func ("/visit-lists/checks", test_checks);
+  g_test_add_func ("/visit-lists/charges", test_charges);
+  g_test_add_func ("/visit-lists/tools", test_tools);
+  return g_test_run ();
+}
