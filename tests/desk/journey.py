@@ -16,7 +16,7 @@ import traceback
 sys.dont_write_bytecode = True
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent.parent))
 from tap import Tap  # noqa: E402,F401  (the journeys take it from here)
-from tree import ROOT, Bus, Node, Tree, children, walk  # noqa: E402
+from tree import ROOT, Bus, Gone, Node, Tree, children, walk  # noqa: E402
 
 from gi.repository import Atspi, GLib  # noqa: E402  (tree says which version)
 
@@ -28,6 +28,8 @@ DEMOS = SOURCE / "data" / "demo"
 SECONDS = float(os.environ.get("SL_JOURNEY_SECONDS", "60"))  # far more than any step takes; what hangs fails here
 PAUSE = 0.1     # between looks where nothing is said of what is waited for, as of a file
 QUIET = 0.2  # so long must nothing change for a thing to count as settled
+
+PRESSED = 0.26  # a button that is told to be pressed stays down for a quarter of a second, and then does what it does
 
 BUS = Bus()
 
@@ -110,8 +112,11 @@ def actions_of(node):
 def act(node, name=None):
     """Does the action of that name, the first where none is given."""
     index = 0 if name is None else actions_of(node).index(name)
+    is_button = node.get_role_name() == BUTTON
     node.call("Action", "DoAction", GLib.Variant("(i)", (index,)))
     BUS.done += 1
+    if is_button:
+        BUS.pass_time(PRESSED)
 
 
 def value_of(slider):
@@ -264,7 +269,20 @@ class Window:
         return self.find(SLIDER, name)
 
     def press(self, name=None, starts=None):
-        act(self.find(BUTTON, name, starts))
+        """Presses a button. Where it has just been replaced by another of that name, it was not pressed, and the other one is."""
+
+        def is_pressed():
+            try:
+                act(self.find(BUTTON, name, starts))
+            except Gone:
+                return False
+            except GLib.Error as error:
+                if "Object does not exist at path" not in error.message:
+                    raise Lost(f"“{name or starts}” can't be pressed: {error.message}") from error
+                return False
+            return True
+
+        wait(is_pressed, f"“{name or starts}” to press")
 
     def show_page(self, title):
         """Turns to a page by its row in the list of pages."""
@@ -291,6 +309,12 @@ class Window:
 
     def undo_name(self):
         return self.find(BUTTON, starts="Undo").get_name()
+
+    def undoes(self, part):
+        """Whether what can be undone comes to be called by part."""
+        with contextlib.suppress(Lost):
+            return wait(lambda: part in self.undo_name().lower(), f"undo of “{part}”")
+        return False
 
     def undo(self):
         self.press(starts="Undo")

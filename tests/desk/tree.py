@@ -17,6 +17,8 @@ from gi.repository import Atspi, Gio, GLib  # noqa: E402
 
 AGE = 0.3      # seconds that a look is good for while the program says nothing
 GLANCE = 0.01  # and that nobody asks whether it has said something
+SILENCE = 0.04  # so long a program that was told something says nothing before it is looked at,
+LONGEST = 0.5  # but is looked at after this time in any case
 ROOT = "/org/a11y/atspi/accessible/root"
 CALL_MS = 60000
 
@@ -82,6 +84,21 @@ class Bus:
         if not late:
             GLib.source_remove(timer)
 
+    def pass_time(self, seconds):
+        """Lets so many seconds pass, taking in what is said."""
+        end = time.monotonic() + seconds
+        while (left := end - time.monotonic()) > 0:
+            self.wait(left)
+
+    def settle(self):
+        """Lets a program say what follows from what was done to it, until it is silent for a moment: one look then takes in all of it."""
+        end = time.monotonic() + LONGEST
+        said = None
+        while said != self.said and time.monotonic() < end:
+            said = self.said
+            self.wait(SILENCE)
+            self.listen()
+
     def owner_of(self, pid):
         """The name on the bus of the program with a process number; None where it isn't there yet."""
         for owner, _ in self.call("org.a11y.atspi.Registry", ROOT, "org.a11y.atspi.Accessible", "GetChildren").unpack()[0]:
@@ -123,6 +140,8 @@ class Tree:
         # Of everything the toolkit says when it changes, but not of new windows.
         if (self.done != self.bus.done or self.said != self.bus.said or now - self.when > AGE
                 or self.below_each([ROOT])[ROOT] != self.below[ROOT]):
+            if self.done != self.bus.done:
+                self.bus.settle()
             self.done = self.bus.done
             self.look()
             # What was said before the answer came is in it.
