@@ -4,7 +4,6 @@
 #include <glib/gi18n-lib.h>
 
 /* The fret action and pitch are read at unless said otherwise (design 2). */
-#define OCTAVE_FRET 12
 #define FIRST_FRET 1
 
 static const struct
@@ -42,7 +41,7 @@ sl_question_group (const SlQuestion *question)
 static int
 fret_rank (const SlQuestion *question)
 {
-  return question->fret == OCTAVE_FRET && asks[question->ask].has_string ? 0 : question->fret;
+  return question->fret == SL_OCTAVE_FRET && asks[question->ask].has_string ? 0 : question->fret;
 }
 
 int
@@ -138,10 +137,10 @@ sl_questions_usual (const SlProfile *profile)
   for (int string = n; string >= 1; string--)
     {
       ask (questions, SL_READ_FIRST_GAP, string, 0);
-      ask (questions, SL_READ_ACTION, string, OCTAVE_FRET);
+      ask (questions, SL_READ_ACTION, string, SL_OCTAVE_FRET);
       ask (questions, SL_READ_EXPOSURE, string, 0);
       ask (questions, SL_READ_SETBACK, string, 0);
-      ask (questions, SL_READ_PITCH, string, OCTAVE_FRET);
+      ask (questions, SL_READ_PITCH, string, SL_OCTAVE_FRET);
     }
   for (int fret = FIRST_FRET; fret <= profile->neck.frets; fret++)
     ask (questions, SL_READ_CROWN_GAP, 0, fret);
@@ -256,7 +255,7 @@ bare_row_name (const SlQuestion *q, int n_strings)
     case SL_READ_FIRST_GAP:
       return g_strdup_printf (held ? _ ("First gap, string %d, held at 3") : _ ("First gap, string %d"), q->string);
     case SL_READ_ACTION:
-      if (q->fret == OCTAVE_FRET)
+      if (q->fret == SL_OCTAVE_FRET)
         return g_strdup_printf (held ? _ ("String %d, held at 1") : _ ("String %d"), q->string);
       return g_strdup_printf (held ? _ ("String %d, fret %d, held at 1") : _ ("String %d, fret %d"), q->string,
                               q->fret);
@@ -267,8 +266,8 @@ bare_row_name (const SlQuestion *q, int n_strings)
     case SL_READ_PITCH:
       if (q->fret == 0)
         return g_strdup_printf (_ ("String %d, open"), q->string);
-      return q->fret == OCTAVE_FRET ? g_strdup_printf (_ ("String %d"), q->string)
-                                    : g_strdup_printf (_ ("String %d, fret %d"), q->string, q->fret);
+      return q->fret == SL_OCTAVE_FRET ? g_strdup_printf (_ ("String %d"), q->string)
+                                       : g_strdup_printf (_ ("String %d, fret %d"), q->string, q->fret);
     case SL_ASK_TEMPERATURE: return g_strdup (_ ("Temperature"));
     case SL_ASK_HUMIDITY: return g_strdup (_ ("Relative humidity"));
     default: g_return_val_if_reached (NULL);

@@ -6,7 +6,6 @@
 
 #define NO_COLUMN (-1)
 #define ROW_CHARS 320 /* a row without its file: four words, three integers, two numbers */
-#define COVERAGE 2.0  /* U = 2u: GUM (JCGM 100:2008) 6.2.1, about 95 % */
 #define GRAMS_PER_KILOGRAM 1000.0
 
 static const char unit_mm[] = "mm", unit_n[] = "N", unit_degree[] = "degree", unit_cent[] = "cent",
@@ -126,7 +125,7 @@ put_row (Writer *w, int string, int held, int fret, double value, double u, SlBa
   at = sl_csv_number (at, value);
   *at++ = ',';
   if (isfinite (u))
-    at = sl_csv_number (at, COVERAGE * u);
+    at = sl_csv_number (at, SL_COVERAGE * u);
   *at++ = ',';
   at = put_text (at, w->unit);
   *at++ = ',';

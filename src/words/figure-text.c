@@ -7,7 +7,6 @@
 #include <string.h>
 
 #define PLACES 2                 /* hundredths of a millimetre: what a feeler gauge or a dial resolves */
-#define COVERAGE 2               /* U = 2u: about 95 %, GUM 6.2 */
 #define NOT_GIVEN "\xe2\x80\x93" /* en dash */
 
 static char *
@@ -62,11 +61,11 @@ sl_text_uncertainty (const SlTextStyle *style, double u_mm)
 
   if (isnan (u_mm))
     return NULL;
-  text = sl_text_fine (style, COVERAGE * u_mm);
+  text = sl_text_fine (style, SL_COVERAGE * u_mm);
   if (u_mm > 0 && !says_something (text))
     {
       g_free (text);
-      text = sl_length_format (COVERAGE * u_mm, fine_lengths (style), PLACES + 1, style->decimal, FALSE);
+      text = sl_length_format (SL_COVERAGE * u_mm, fine_lengths (style), PLACES + 1, style->decimal, FALSE);
     }
   return g_strconcat ("±", text, NULL);
 }

@@ -7,7 +7,6 @@
 
 #define GRID_GAP 6
 #define MARGIN 8
-#define USUAL_FRET 12
 
 struct _SlReadingsAdd
 {
@@ -77,7 +76,7 @@ on_kind (SlReadingsAdd *self)
     set_numbers (self->fret, sl_ask_least_fret (kind, profile), sl_ask_most_fret (kind, profile),
                  kind == SL_READ_RELIEF ? sl_relief_fret (profile)
                  : fret                 ? fret
-                                        : USUAL_FRET);
+                                        : SL_OCTAVE_FRET);
   gtk_drop_down_set_model (GTK_DROP_DOWN (self->held), G_LIST_MODEL (list));
 }
 

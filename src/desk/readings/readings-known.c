@@ -15,9 +15,6 @@
 #define SMALL_MM 0.005
 #define SMALL_INCH_MM (0.001 * SL_MM_PER_INCH)
 
-/* A reported uncertainty is U = 2u (GUM 6.2). */
-#define COVERAGE 2.0
-
 gboolean
 sl_ask_is_length (int ask)
 {
@@ -243,7 +240,7 @@ sl_carried_text (SlBench *bench, const SlReadingKnown *known, gint64 now)
   if (isnan (known->expected_u))
     /* Translators: a stage of the visit and how long ago: "carried from Received, 2 h ago" */
     return g_strdup_printf (_ ("carried from %s, %s"), stage, age);
-  range = sl_reading_small_length (bench, COVERAGE * known->expected_u);
+  range = sl_reading_small_length (bench, SL_COVERAGE * known->expected_u);
   /* Translators: the same with the uncertainty: "carried from Received, 2 h ago, ± 0.12 mm" */
   return g_strdup_printf (_ ("carried from %s, %s, ± %s"), stage, age, range);
 }

@@ -9,9 +9,6 @@
 /* Room for "12.34" or "27/64": no reading is an inch long. */
 #define ENTRY_CHARS 5
 
-/* A reported uncertainty is U = 2u (design 3.3). */
-#define COVERAGE 2.0
-
 struct _SlReadingRow
 {
   GtkWidget parent_instance;
@@ -51,7 +48,7 @@ tolerance_text (SlReadingRow *self, const SlReadingKnown *known)
     return g_strdup (sl_ask_plain_unit (self->question.ask));
   if (isfinite (u) && u > 0)
     {
-      g_autofree char *range = sl_reading_small_length (self->bench, COVERAGE * u);
+      g_autofree char *range = sl_reading_small_length (self->bench, SL_COVERAGE * u);
       return g_strdup_printf ("± %s", range);
     }
   return g_strdup (sl_bench_get_lengths (self->bench) == SL_LENGTHS_MM ? _ ("mm") : _ ("in"));
@@ -61,7 +58,7 @@ tolerance_text (SlReadingRow *self, const SlReadingKnown *known)
 static char *
 with_range (SlReadingRow *self, double value, double u)
 {
-  g_autofree char *range = sl_reading_small_length (self->bench, COVERAGE * u);
+  g_autofree char *range = sl_reading_small_length (self->bench, SL_COVERAGE * u);
   SlLengths lengths = sl_bench_get_lengths (self->bench);
   g_autofree char *text = sl_length_format (value, lengths == SL_LENGTHS_64THS ? SL_LENGTHS_INCH : lengths,
                                             SL_READING_PLACES, sl_decimal_sign (), FALSE);
@@ -97,7 +94,7 @@ note_text (SlReadingRow *self, const SlReadingKnown *known)
   if (!isfinite (known->expected_u))
     return g_strdup (_ ("taken from the strings that were read"));
   {
-    g_autofree char *range = sl_reading_small_length (self->bench, COVERAGE * known->expected_u);
+    g_autofree char *range = sl_reading_small_length (self->bench, SL_COVERAGE * known->expected_u);
     return g_strdup_printf (known->assumed ? _ ("assumed, ± %s") : _ ("expected from other readings, ± %s"), range);
   }
 }

@@ -158,7 +158,7 @@ sl_tool_chooser_figures (SlToolChooser *self)
   if (!isfinite (u) || u <= 0)
     return g_strdup (_ ("no figures are known"));
   {
-    g_autofree char *range = sl_length_format (2 * u, written, least, sl_decimal_sign (), TRUE);
+    g_autofree char *range = sl_length_format (SL_COVERAGE * u, written, least, sl_decimal_sign (), TRUE);
 
     if (!sl_number_is_set (tool.resolution) || !sl_number_is_set (tool.error_limit))
       return g_strdup_printf ("± %s", range);

@@ -10,7 +10,6 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#define COVERAGE 2.0
 #define KEPT_PER_MM 100.0 /* a crest is placed to a hundredth at best */
 
 enum
@@ -99,7 +98,7 @@ with_range (const SlTextStyle *style, double value, double u)
 
   if (isnan (value) || isnan (u))
     return g_steal_pointer (&text);
-  range = sl_text_fine (style, COVERAGE * u);
+  range = sl_text_fine (style, SL_COVERAGE * u);
   return g_strdup_printf ("%s ±%s", text, range);
 }
 

@@ -294,7 +294,7 @@ show_string (Tuner *self, const SlAnalysis *analysis, const SlTextStyle *style, 
   SlFigureGrid *grid = SL_FIGURE_GRID (self->grid);
   const guint row = (guint) string - 1;
   g_autofree char *expected = cents_text (style, model[SL_OCTAVE_FRET].value),
-                  *range = sl_text_plain (style, 2 * model[SL_OCTAVE_FRET].u, CENT_PLACES, FALSE);
+                  *range = sl_text_plain (style, SL_COVERAGE * model[SL_OCTAVE_FRET].u, CENT_PLACES, FALSE);
   double read = NAN;
   SlCrestPlace place;
 

@@ -79,8 +79,9 @@ add_string (GString *out, SlBench *bench, SlPictureKind kind, int string)
   int i = string - 1;
 
   g_string_append_printf (out, _ ("%sString %d:"), out->len ? " " : "", string);
-  if (kind != SL_PICTURE_NUT && kind != SL_PICTURE_BRIDGE && a->instrument.frets >= 12)
-    add_length (out, bench, _ ("action at fret 12"), &after->action[i][12], before ? &before->action[i][12] : NULL);
+  if (kind != SL_PICTURE_NUT && kind != SL_PICTURE_BRIDGE && a->instrument.frets >= SL_OCTAVE_FRET)
+    add_length (out, bench, _ ("action at fret 12"), &after->action[i][SL_OCTAVE_FRET],
+                before ? &before->action[i][SL_OCTAVE_FRET] : NULL);
   if (kind == SL_PICTURE_SIDE)
     {
       add_length (out, bench, _ ("first gap"), &after->first_gap[i], before ? &before->first_gap[i] : NULL);
@@ -139,9 +140,9 @@ add_earlier (GString *out, SlBench *bench, int string)
 
       sl_state_string (&a->instrument, &earlier->state, string, &s);
       g_string_append_printf (list, "%s%s,", k > 0 ? "; " : "", sl_stage_title (earlier->set->stage));
-      if (a->instrument.frets >= 12)
+      if (a->instrument.frets >= SL_OCTAVE_FRET)
         {
-          action = length_text (bench, sl_gap (&a->instrument, &earlier->state, &s, 0, 12));
+          action = length_text (bench, sl_gap (&a->instrument, &earlier->state, &s, 0, SL_OCTAVE_FRET));
           g_string_append_printf (list, " %s %s,", _ ("action at fret 12"), action);
         }
       g_string_append_printf (list, " %s %s", _ ("relief"), relief);

@@ -58,10 +58,10 @@ say_spread (const SlScene *scene, SlSay kind, double u)
   if (!isfinite (u) || u <= 0)
     return g_strdup ("");
   if (kind == SL_SAY_LENGTH)
-    text =
-        sl_length_format (2 * u, o->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 2, o->decimal, FALSE);
+    text = sl_length_format (SL_COVERAGE * u, o->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 2,
+                             o->decimal, FALSE);
   else
-    text = sl_plain_format (2 * u, kind == SL_SAY_DEGREES ? 1 : 0, o->decimal);
+    text = sl_plain_format (SL_COVERAGE * u, kind == SL_SAY_DEGREES ? 1 : 0, o->decimal);
   if (strspn (text, "0.,") == strlen (text))
     return g_strdup ("");
   return g_strconcat (" ± ", text, NULL);

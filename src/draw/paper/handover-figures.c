@@ -6,7 +6,6 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#define ACTION_FRET 12
 #define CARD_GAP 8.0
 #define CARD_PAD 6.0
 #define NAME_SIZE 8.5
@@ -179,7 +178,7 @@ add_string_row (const SlHandover *h, SlTable *table, int i)
 
   g_strv_builder_add (row, name);
   add_cells (h, row, &before->first_gap[i], &after->first_gap[i], gap);
-  add_cells (h, row, &before->action[i][ACTION_FRET], &after->action[i][ACTION_FRET], action);
+  add_cells (h, row, &before->action[i][SL_OCTAVE_FRET], &after->action[i][SL_OCTAVE_FRET], action);
   sl_table_row (table, g_strv_builder_end (row));
 }
 
@@ -190,8 +189,8 @@ is_told (const SlHandover *h, int i)
   const SlFigures *both[] = { h->outcome.before_figures, h->outcome.after_figures };
 
   for (gsize k = 0; k < G_N_ELEMENTS (both); k++)
-    if ((k > 0 || has_received (h)) &&
-        (both[k]->first_gap[i].basis != SL_BASIS_ASSUMED || both[k]->action[i][ACTION_FRET].basis != SL_BASIS_ASSUMED))
+    if ((k > 0 || has_received (h)) && (both[k]->first_gap[i].basis != SL_BASIS_ASSUMED ||
+                                        both[k]->action[i][SL_OCTAVE_FRET].basis != SL_BASIS_ASSUMED))
       return TRUE;
   return FALSE;
 }

@@ -11,6 +11,8 @@
 #define SL_MAX_STRINGS 12
 #define SL_MIN_FRETS 12
 #define SL_MAX_FRETS 36
+#define SL_OCTAVE_FRET 12 /* where action and pitch are judged */
+#define SL_COVERAGE 2.0   /* U = 2u, about 95 %: GUM (JCGM 100:2008) 6.2.1 */
 
 typedef enum
 {

@@ -8,8 +8,6 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#define ACTION_FRET 12
-#define COVERAGE 2
 #define NEAR 1.5 /* times U: our own choice */
 
 /* What is asked again: of what is read below a string all that moves by at least this share of what moves furthest,
@@ -96,7 +94,7 @@ note_string (const SlInstrument *instrument, const SlState *before, const SlStat
 {
   const SlReading questions[] = {
     question_of (SL_READ_RELIEF, string, CLAMP ((1 + instrument->joint) / 2, 2, instrument->joint - 1)),
-    question_of (SL_READ_FIRST_GAP, string, 1), question_of (SL_READ_ACTION, string, ACTION_FRET)
+    question_of (SL_READ_FIRST_GAP, string, 1), question_of (SL_READ_ACTION, string, SL_OCTAVE_FRET)
   };
   double seen[G_N_ELEMENTS (questions)], most = 0;
 
@@ -129,7 +127,7 @@ note_moved (const SlInstrument *instrument, const SlState *state, const SlOperat
   if (operation->kind == SL_OP_MOVE_CREST)
     {
       /* pitch is no row of the fit, and nothing else moves by more than a hundredth of this */
-      note (moved, question_of (SL_READ_PITCH, operation->string, ACTION_FRET),
+      note (moved, question_of (SL_READ_PITCH, operation->string, SL_OCTAVE_FRET),
             fabs (sl_number_or (operation->amount, 0)) / USUAL_MOVE_MM);
       return;
     }
@@ -219,9 +217,9 @@ sl_questions_since_kind (const SlAnalysis *analysis, const SlVisit *visit, SlOpe
 static SlWord
 foreseen_word (double off, double u)
 {
-  if (fabs (off) <= COVERAGE * u)
+  if (fabs (off) <= SL_COVERAGE * u)
     return SL_WORD_IN_RANGE;
-  return fabs (off) <= NEAR * COVERAGE * u ? SL_WORD_CLOSE : SL_WORD_OUT;
+  return fabs (off) <= NEAR * SL_COVERAGE * u ? SL_WORD_CLOSE : SL_WORD_OUT;
 }
 
 GArray *

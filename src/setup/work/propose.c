@@ -13,7 +13,6 @@
 #include "setup/physics/pitch.h"
 #include "setup/work/work.h"
 
-#define ACTION_FRET 12
 #define CROWN_TOLERANCE_MM 0.03 /* design 3.7 */
 #define LEAST_ROD_TURN_MM 0.005 /* a smaller change can't be read */
 #define LEAST_SLOT_MM 0.01      /* less is the file's own scratch: our own choice */
@@ -115,7 +114,7 @@ name_suspects (Proposal *p)
       if (!rf->suspect)
         continue;
       g_autofree char *read = length_text (p, r->value.v, 2), *would = length_text (p, rf->predicted, 2);
-      g_autofree char *u = length_text (p, 2 * rf->predicted_u, 2);
+      g_autofree char *u = length_text (p, SL_COVERAGE * rf->predicted_u, 2);
       char *message;
 
       if (r->string > 0)
@@ -140,7 +139,7 @@ name_doubt (Proposal *p)
   if (!doubt->found)
     return;
   g_autofree char *moved = length_text (p, doubt->moved, 2), *foreseen = length_text (p, doubt->foreseen, 2),
-                  *u = length_text (p, 2 * doubt->u, 2);
+                  *u = length_text (p, SL_COVERAGE * doubt->u, 2);
   gboolean less = doubt->moved > doubt->foreseen;
 
   add_finding (p, less ? SL_FINDING_WORK_SHORT : SL_FINDING_WORK_FAR, doubt->string, doubt->fret,
@@ -309,7 +308,7 @@ propose_rod (Proposal *p)
   turn.amount = sl_number (change);
   sl_operation_apply (p->in, &turn, &turned);
   g_autofree char *action =
-      length_text (p, gap_at (p, &turned, bass, ACTION_FRET) - gap_at (p, &p->state, bass, ACTION_FRET), 2);
+      length_text (p, gap_at (p, &turned, bass, SL_OCTAVE_FRET) - gap_at (p, &p->state, bass, SL_OCTAVE_FRET), 2);
 
   add_step (p, SL_OP_TURN_ROD, 0, change, NAN,
             g_strdup_printf (_ ("mean relief %s to %s; that alone changes the action of string %d by %s"), was, is,
@@ -441,9 +440,9 @@ propose_base_cut (Proposal *p, const Target *t)
     return;
   sl_need (p->in, &p->state, n, &bass_u);
   sl_need (p->in, &p->state, 1, &treble_u);
-  g_autofree char *was = length_text (p, gap_at (p, &p->state, n, ACTION_FRET), 2),
+  g_autofree char *was = length_text (p, gap_at (p, &p->state, n, SL_OCTAVE_FRET), 2),
                   *target = length_text (p, p->in->target_action[n - 1], 2);
-  g_autofree char *was_1 = length_text (p, gap_at (p, &p->state, 1, ACTION_FRET), 2),
+  g_autofree char *was_1 = length_text (p, gap_at (p, &p->state, 1, SL_OCTAVE_FRET), 2),
                   *target_1 = length_text (p, p->in->target_action[0], 2);
   SlStep *step =
       add_step (p, SL_OP_CUT_SADDLE_BASE, 0, bass, treble,
@@ -476,7 +475,7 @@ propose_shaping (Proposal *p)
       by = !screws ? shop_step (p, left) : held_back ? round_down (left, STEP_MM) : round (left / STEP_MM) * STEP_MM;
       if (by == 0)
         continue;
-      g_autofree char *was = length_text (p, gap_at (p, &p->state, s, ACTION_FRET), 2),
+      g_autofree char *was = length_text (p, gap_at (p, &p->state, s, SL_OCTAVE_FRET), 2),
                       *target = length_text (p, p->in->target_action[s - 1], 2);
       char *reason;
 
@@ -528,7 +527,7 @@ find_crest_limits (Proposal *p)
   for (int s = 1; s <= p->in->n_strings; s++)
     {
       double left = sl_need (p->in, &p->state, s, NULL);
-      double action = gap_at (p, &p->state, s, ACTION_FRET);
+      double action = gap_at (p, &p->state, s, SL_OCTAVE_FRET);
 
       if (left > most && crest_room (p, s) < left)
         {
@@ -541,7 +540,7 @@ find_crest_limits (Proposal *p)
       g_autofree char *up = length_text (p, -left, 2);
       gboolean within = action >= p->in->target_action[s - 1] - p->in->action_tolerance;
 
-      add_finding (p, SL_FINDING_CREST_LOW, s, ACTION_FRET, -left,
+      add_finding (p, SL_FINDING_CREST_LOW, s, SL_OCTAVE_FRET, -left,
                    g_strdup_printf (
                        within
                            ? _ ("Action of string %d ends at %s, target %s: still in range, but the crest can't be cut "
@@ -560,13 +559,13 @@ find_crest_limits (Proposal *p)
   /* the crest wanted lower by `most` over a lever from the joint to the crest: the neck's angle that would do it */
   const double lever = p->in->scale + p->state.setback[worst - 1] - p->in->x[p->in->joint];
   const double tilt = most / lever;
-  g_autofree char *is = length_text (p, gap_at (p, &p->state, worst, ACTION_FRET), 2),
+  g_autofree char *is = length_text (p, gap_at (p, &p->state, worst, SL_OCTAVE_FRET), 2),
                   *target = length_text (p, p->in->target_action[worst - 1], 2);
   g_autofree char *least = length_text (p, p->in->least_exposure, 2), *lower = length_text (p, most, 2);
   g_autofree char *degrees = sl_plain_format (tilt * 180 / G_PI, 2, p->decimal),
                   *wedge = length_text (p, sl_heel_wedge (p->in, &p->state, worst, most, HEEL_MM), 2);
 
-  add_finding (p, SL_FINDING_EXPOSURE, worst, ACTION_FRET, most,
+  add_finding (p, SL_FINDING_EXPOSURE, worst, SL_OCTAVE_FRET, most,
                g_strdup_printf (!isnan (p->in->height_screw_pitch)
                                     ? _ ("Action of string %d can't be met, because its screws would take the saddle "
                                          "below its least exposure of %s: it ends at %s, target %s. A neck angle %s° "
@@ -597,8 +596,8 @@ propose_crest_moves (Proposal *p)
        * says of it */
       sl_state_string (p->in, &p->fit->state, s, &before);
       sl_state_string (p->in, &p->state, s, &after);
-      double expected = cents + sl_pitch_error (p->in, &p->state, &after, s, ACTION_FRET) -
-                        sl_pitch_error (p->in, &p->fit->state, &before, s, ACTION_FRET);
+      double expected = cents + sl_pitch_error (p->in, &p->state, &after, s, SL_OCTAVE_FRET) -
+                        sl_pitch_error (p->in, &p->fit->state, &before, s, SL_OCTAVE_FRET);
       double by = round (sl_crest_move (sl_open_length (&after), expected) / PITCH_STEP_MM) * PITCH_STEP_MM;
 
       if (fabs (by) < LEAST_CREST_MOVE_MM)
