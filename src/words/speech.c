@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "words/speech.h"
 
+#include "setup/profile/profile.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -25,8 +27,8 @@ sl_speech_spread (const SlSpeech *speech, double u_mm)
 
   if (!isfinite (u_mm) || u_mm <= 0)
     return g_strdup ("");
-  text = sl_length_format (2 * u_mm, speech->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, PLACES,
-                           speech->decimal, FALSE);
+  text = sl_length_format (SL_COVERAGE * u_mm, speech->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH,
+                           PLACES, speech->decimal, FALSE);
   if (strspn (text, "0.,") == strlen (text))
     return g_strdup ("");
   return g_strconcat (" ± ", text, NULL);
