@@ -359,7 +359,7 @@ test_carried (Fixture *f, gconstpointer data)
   settle ();
   g_assert_null (label_text (GTK_WIDGET (find_row (f, "Action at fret 12, string 6")), "trace"));
   g_assert_true (gtk_widget_activate_action (header, "readings.again", NULL));
-  sl_bench_edit (f->bench, "test", TRUE, edit_earlier, NULL);
+  sl_bench_edit (f->bench, "test", SL_CHANGED_READINGS, TRUE, edit_earlier, NULL);
   settle ();
 
   row = GTK_WIDGET (find_row (f, "Action at fret 12, string 6"));

@@ -315,6 +315,6 @@ sl_climate_sheet_new (SlBench *bench)
   fill_band (self);
   fill_hygrometers (self);
   sl_settings_follow (SL_SETTING_HYGROMETER_CHECKS, self, G_CALLBACK (fill_hygrometers));
-  sl_follow_while_seen (GTK_WIDGET (self), bench, update);
+  sl_follow_while_seen (GTK_WIDGET (self), bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return GTK_WIDGET (self);
 }

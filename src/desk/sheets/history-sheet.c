@@ -356,8 +356,7 @@ sl_history_sheet_new (SlBench *bench)
   SlHistorySheet *self = g_object_new (SL_TYPE_HISTORY_SHEET, NULL);
 
   self->bench = g_object_ref (bench);
-  g_signal_connect_object (bench, "view-changed", G_CALLBACK (gtk_widget_queue_draw), self->overlaid,
-                           G_CONNECT_SWAPPED); /* another string */
-  sl_follow_while_seen (GTK_WIDGET (self), bench, update);
+  sl_bench_follow (bench, SL_CHANGED_STRING, G_CALLBACK (gtk_widget_queue_draw), self->overlaid);
+  sl_follow_while_seen (GTK_WIDGET (self), bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return GTK_WIDGET (self);
 }

@@ -215,7 +215,7 @@ sl_pitch_crests_new (SlBench *bench, GtkWidget **tools)
   gtk_box_append (GTK_BOX (page), self->room);
   gtk_box_append (GTK_BOX (page), self->remark);
   g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
-  sl_follow_while_seen (page, bench, update);
+  sl_follow_while_seen (page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   *tools = self->put;
   return page;
 }

@@ -316,6 +316,6 @@ sl_strings_compare_new (SlBench *bench, GtkWidget *sheet, GtkWidget *picture, Gt
   gtk_box_append (GTK_BOX (page), self->warnings);
   g_object_set_data_full (G_OBJECT (sheet), "compare", self, g_free);
   *tools = new_tools (self, sheet);
-  sl_follow_while_seen (sheet, bench, update);
+  sl_follow_while_seen (sheet, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return page;
 }

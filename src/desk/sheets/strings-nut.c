@@ -279,7 +279,7 @@ new_page (SlBench *bench, const SlColumn *columns, guint n_columns, const char *
   gtk_box_append (GTK_BOX (page), self->remark);
   gtk_box_append (GTK_BOX (page), self->more);
   g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
-  sl_follow_while_seen (page, bench, update);
+  sl_follow_while_seen (page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return page;
 }
 

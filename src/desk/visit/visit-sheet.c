@@ -495,6 +495,6 @@ sl_visit_sheet_new (SlBench *bench)
   gtk_box_append (GTK_BOX (columns), left);
   gtk_box_append (GTK_BOX (columns), right);
   gtk_box_append (GTK_BOX (self), columns);
-  sl_follow_while_seen (GTK_WIDGET (self), bench, update);
+  sl_follow_while_seen (GTK_WIDGET (self), bench, SL_CHANGED_FIGURES | SL_CHANGED_VISIT | SL_CHANGED_LENGTHS, update);
   return GTK_WIDGET (self);
 }

@@ -231,8 +231,7 @@ sl_work_column_new (SlBench *bench)
   sl_name_paned (paned, _ ("Work and what it does"));
   g_signal_connect (paned, "notify::max-position", G_CALLBACK (on_height_known), NULL);
   gtk_box_append (GTK_BOX (self), paned);
-  g_signal_connect_swapped (bench, "changed", G_CALLBACK (update), self);
-  g_signal_connect_swapped (bench, "view-changed", G_CALLBACK (update), self);
+  sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING, G_CALLBACK (update), self);
   update (self);
   return GTK_WIDGET (self);
 }
