@@ -581,6 +581,12 @@ sl_bench_set_height_factor (SlBench *self, double factor)
   g_signal_emit (self, signals[SIGNAL_VIEW_CHANGED], 0);
 }
 
+SlTextStyle
+sl_bench_text_style (SlBench *self)
+{
+  return (SlTextStyle){ self->lengths, sl_decimal_sign () };
+}
+
 char *
 sl_bench_length (SlBench *self, double mm, int places, gboolean unit)
 {

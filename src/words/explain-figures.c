@@ -8,35 +8,8 @@
 #include <string.h>
 
 #define CARDS_FROM_MM 1.0 /* thinner than this, sheets of paper say more */
-#define PLACES 2
-#define WHOLE_FROM 2.75 /* from here on whole things are near enough: our own choice */
-#define MOST_HALVES 24  /* counts above are written as digits */
-
-char *
-sl_speech_length (const SlSpeech *speech, double mm)
-{
-  return sl_length_format (mm, sl_lengths_for (speech->lengths, mm), PLACES, speech->decimal, TRUE);
-}
-
-char *
-sl_speech_number (const SlSpeech *speech, double mm)
-{
-  return sl_length_format (mm, sl_lengths_for (speech->lengths, mm), PLACES, speech->decimal, FALSE);
-}
-
-char *
-sl_speech_spread (const SlSpeech *speech, double u_mm)
-{
-  g_autofree char *text = NULL;
-
-  if (!isfinite (u_mm) || u_mm <= 0)
-    return g_strdup ("");
-  text = sl_length_format (SL_COVERAGE * u_mm, speech->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH,
-                           PLACES, speech->decimal, FALSE);
-  if (strspn (text, "0.,") == strlen (text))
-    return g_strdup ("");
-  return g_strconcat (" ± ", text, NULL);
-}
+#define WHOLE_FROM 2.75   /* from here on whole things are near enough: our own choice */
+#define MOST_HALVES 24    /* counts above are written as digits */
 
 /* A count in halves as a word. */
 static char *
@@ -131,8 +104,8 @@ put_figure (SlPlainFigure *out, const SlOutcome *outcome, const SlSpeech *speech
     before.value = NAN;
   *out = (SlPlainFigure){
     .name = g_strdup (name),
-    .before = isnan (before.value) ? NULL : sl_speech_number (speech, before.value),
-    .after = sl_speech_length (speech, after.value),
+    .before = isnan (before.value) ? NULL : sl_text_length (&speech->style, before.value),
+    .after = sl_text_length_unit (&speech->style, after.value),
     .words = sl_thickness_words (before.value, after.value),
   };
   return 1;

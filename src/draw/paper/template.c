@@ -14,7 +14,6 @@
 #define TABLE_SHARE_MM 180.0 /* widest table */
 #define HATCH_MM 0.6
 #define DASH_MM 1.2
-#define PLACES 2
 #define FACTOR_PLACES 4
 
 void
@@ -154,12 +153,7 @@ sl_template_table (const SlTemplateSheet *sheet, const SlTable *table, double y)
 char *
 sl_template_say (const SlTemplateSheet *sheet, double mm)
 {
-  const SlTemplateOptions *o = &sheet->template->options;
-
-  if (!isfinite (mm))
-    return g_strdup ("–");
-  return sl_length_format (mm, o->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, PLACES,
-                           sheet->template->decimal, FALSE);
+  return isfinite (mm) ? sl_text_fine (&sheet->template->style, mm) : g_strdup ("–");
 }
 
 /* ---- what every page carries ---- */
@@ -307,7 +301,7 @@ sl_template_new (const SlProfile *profile, const SlVisit *visit, const SlTemplat
   t->options = *options;
   t->decimal = g_strdup (options->decimal);
   t->options.decimal = t->decimal;
-  t->speech = (SlSpeech){ options->lengths, t->decimal };
+  t->style = (SlTextStyle){ options->lengths, t->decimal };
   t->analysis = g_new0 (SlAnalysis, 1);
   own = same_visit (profile, visit, t->profile);
   sl_analyse (t->profile, own, own != NULL ? sl_visit_last_set (own) : NULL, &options->shop, t->analysis);
