@@ -5,8 +5,8 @@
  * chosen units. */
 #pragma once
 
-#include "setup/wood/climate.h"
 #include "setup/record/outcome.h"
+#include "setup/wood/climate.h"
 #include "words/figures.h"
 
 #define SL_CARD_MM 0.76 /* thickness of a bank card: ISO/IEC 7810, ID-1 */
