@@ -4,7 +4,7 @@
  * its slider moves. No GTK here. */
 #pragma once
 
-#include "words/figure-text.h"
+#include "words/figures.h"
 
 /* The operation's name as a card shows it, translated. */
 const char *sl_operation_title (SlOperationKind kind);

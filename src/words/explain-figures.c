@@ -8,9 +8,8 @@
 #include <string.h>
 
 #define CARDS_FROM_MM 1.0 /* thinner than this, sheets of paper say more */
-#define PLACES 2
-#define WHOLE_FROM 2.75 /* from here on whole things are near enough: our own choice */
-#define MOST_HALVES 24  /* counts above are written as digits */
+#define WHOLE_FROM 2.75   /* from here on whole things are near enough: our own choice */
+#define MOST_HALVES 24    /* counts above are written as digits */
 
 /* A count in halves as a word. */
 static char *
@@ -105,8 +104,8 @@ put_figure (SlPlainFigure *out, const SlOutcome *outcome, const SlSpeech *speech
     before.value = NAN;
   *out = (SlPlainFigure){
     .name = g_strdup (name),
-    .before = isnan (before.value) ? NULL : sl_speech_number (speech, before.value),
-    .after = sl_speech_length (speech, after.value),
+    .before = isnan (before.value) ? NULL : sl_text_length (&speech->style, before.value),
+    .after = sl_text_length_unit (&speech->style, after.value),
     .words = sl_thickness_words (before.value, after.value),
   };
   return 1;

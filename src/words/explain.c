@@ -85,8 +85,8 @@ say_strings (const Step *step, int n_strings)
 static char *
 say_amounts (const SlSpeech *speech, double least, double most)
 {
-  g_autofree char *to = sl_speech_length (speech, most), *whole = sl_speech_length (speech, least),
-                  *from = sl_speech_number (speech, least);
+  g_autofree char *to = sl_text_length_unit (&speech->style, most),
+                  *whole = sl_text_length_unit (&speech->style, least), *from = sl_text_length (&speech->style, least);
 
   if (g_str_equal (whole, to)) /* as they are written, not as they are */
     return g_steal_pointer (&to);
@@ -107,7 +107,7 @@ say_level (const Step *step)
 static char *
 say_rod (const Step *step, const SlSpeech *speech)
 {
-  g_autofree char *amount = sl_speech_length (speech, fabs (step->amount));
+  g_autofree char *amount = sl_text_length_unit (&speech->style, fabs (step->amount));
   const char *text;
 
   if (step->amount < 0)
@@ -139,8 +139,8 @@ say_slots (const Step *step, const SlSpeech *speech, int n_strings)
 static char *
 say_base (const Step *step, const SlSpeech *speech)
 {
-  g_autofree char *bass = sl_speech_length (speech, step->amount),
-                  *treble = sl_speech_length (speech, step->amount_treble);
+  g_autofree char *bass = sl_text_length_unit (&speech->style, step->amount),
+                  *treble = sl_text_length_unit (&speech->style, step->amount_treble);
 
   if (fabs (step->amount - step->amount_treble) < SAME_MM)
     return g_strdup_printf (

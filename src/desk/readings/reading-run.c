@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/reading-run.h"
 
-#include "words/figure-text.h"
+#include "words/figures.h"
 #include "desk/kit/length-entry.h"
 #include "bench/reading-hint.h"
 #include "desk/readings/run-order-editor.h"
@@ -204,7 +204,7 @@ static void
 show_spread (SlReadingRun *self, SlQuestion question)
 {
   const SlReadingSet *set = sl_bench_get_set (self->bench);
-  const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+  const SlTextStyle style = sl_bench_text_style (self->bench);
   double sum = 0, squares = 0;
   int n = 0;
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/readings-known.h"
 
-#include "words/figure-text.h"
+#include "words/figures.h"
 #include "desk/kit/length-entry.h"
 #include "bench/visit-edit.h"
 #include "setup/fit/reading-row.h"

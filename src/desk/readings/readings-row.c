@@ -59,9 +59,8 @@ static char *
 with_range (SlReadingRow *self, double value, double u)
 {
   g_autofree char *range = sl_reading_small_length (self->bench, SL_COVERAGE * u);
-  SlLengths lengths = sl_bench_get_lengths (self->bench);
-  g_autofree char *text = sl_length_format (value, lengths == SL_LENGTHS_64THS ? SL_LENGTHS_INCH : lengths,
-                                            SL_READING_PLACES, sl_decimal_sign (), FALSE);
+  const SlTextStyle style = sl_bench_text_style (self->bench);
+  g_autofree char *text = sl_text_fine (&style, value);
   return g_strdup_printf ("%s ± %s", text, range);
 }
 

@@ -2,7 +2,7 @@
 #include "desk/sheets/climate-sheet.h"
 
 #include "desk/sheets/climate-parts.h"
-#include "words/figure-text.h"
+#include "words/figures.h"
 #include "bench/settings.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
@@ -71,7 +71,7 @@ foretell (SlClimateSheet *self, GString *out, SlHistoryKind kind, int string, co
                               least, most);
       return;
     }
-  const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+  const SlTextStyle style = sl_bench_text_style (self->bench);
   g_autofree char *length = sl_text_fine (&style, value), *uncertain = sl_text_uncertainty (&style, U / 2);
 
   g_string_append_printf (out, "%s: %s %s %s", name, length, uncertain, sl_text_unit (&style));

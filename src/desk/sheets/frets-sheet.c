@@ -2,7 +2,7 @@
 #include "desk/sheets/frets-sheet.h"
 
 #include "desk/kit/cells.h"
-#include "words/figure-text.h"
+#include "words/figures.h"
 #include "words/frets-text.h"
 #include "desk/kit/length-entry.h"
 #include "bench/operation-edit.h"
@@ -69,12 +69,6 @@ struct _SlFretsSheet
 
 G_DEFINE_FINAL_TYPE (SlFretsSheet, sl_frets_sheet, GTK_TYPE_BOX)
 
-static SlTextStyle
-style_of (SlFretsSheet *self)
-{
-  return (SlTextStyle){ sl_bench_get_lengths (self->bench), sl_decimal_sign () };
-}
-
 static SlQuestion
 question_of (int entry, int fret)
 {
@@ -105,7 +99,7 @@ static gboolean
 describe (gpointer data)
 {
   SlFretsSheet *self = data;
-  const SlTextStyle style = style_of (self);
+  const SlTextStyle style = sl_bench_text_style (self->bench);
 
   for (int n = 1; n <= self->n_frets; n++)
     {
@@ -209,7 +203,7 @@ static void
 update (SlFretsSheet *self)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
-  const SlTextStyle style = style_of (self);
+  const SlTextStyle style = sl_bench_text_style (self->bench);
   g_autofree char *summary = NULL, *effect = NULL;
   SlLevelling plain;
   double fall_away;

@@ -54,12 +54,6 @@ struct _SlGapsSheet
 
 G_DEFINE_FINAL_TYPE (SlGapsSheet, sl_gaps_sheet, GTK_TYPE_BOX)
 
-static SlTextStyle
-style_of (SlGapsSheet *self)
-{
-  return (SlTextStyle){ sl_bench_get_lengths (self->bench), sl_decimal_sign () };
-}
-
 static gboolean
 shows_planned (SlGapsSheet *self)
 {
@@ -84,7 +78,7 @@ cell_word (SlGapsSheet *self, int string, int fret)
 static char *
 cell_sentence (SlGapsSheet *self, int string, int fret)
 {
-  const SlTextStyle style = style_of (self);
+  const SlTextStyle style = sl_bench_text_style (self->bench);
   const SlFit *fit = &sl_bench_get_analysis (self->bench)->fit;
 
   return sl_clearance_sentence (&style, &self->clear[string][fret], string, self->held, fret,
@@ -330,7 +324,7 @@ update (SlGapsSheet *self)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlFigures *figures = shows_planned (self) ? &analysis->planned_figures : &analysis->measured_figures;
-  const SlTextStyle style = style_of (self);
+  const SlTextStyle style = sl_bench_text_style (self->bench);
 
   self->stale = !gtk_widget_get_mapped (GTK_WIDGET (self));
   if (self->stale)

@@ -131,7 +131,7 @@ show_string (Crests *self, const SlAnalysis *analysis, const SlTextStyle *style,
 
 /* Whether the crests, moved, stay on the saddle. NULL where that is no question. */
 static char *
-room_sentence (Crests *self, const SlAnalysis *analysis, gboolean *fits)
+room_sentence (const SlTextStyle *style, const SlAnalysis *analysis, gboolean *fits)
 {
   const SlInstrument *in = &analysis->instrument;
   double wanted[SL_MAX_STRINGS], spread;
@@ -156,8 +156,8 @@ room_sentence (Crests *self, const SlAnalysis *analysis, gboolean *fits)
         return NULL;
     }
   *fits = sl_crests_fit (in, wanted, &spread);
-  apart = sl_bench_fine_length (self->bench, spread);
-  thick = sl_bench_fine_length (self->bench, in->saddle_thickness);
+  apart = sl_text_measure (style, spread, 2, TRUE);
+  thick = sl_text_measure (style, in->saddle_thickness, 2, TRUE);
   return g_strdup_printf (*fits
                               ? _ ("The crests would then lie %s apart across a saddle %s thick: they fit.")
                               : _ ("The crests would then lie %s apart across a saddle only %s thick: they don’t fit."),
@@ -184,7 +184,7 @@ update (GtkWidget *page)
       show_string (self, analysis, &style, s);
       wants = wants || move_wanted (analysis, s) != 0;
     }
-  room = room_sentence (self, analysis, &fits);
+  room = room_sentence (&style, analysis, &fits);
   sl_set_remark (self->room, room);
   if (fits)
     gtk_widget_remove_css_class (self->room, "sl-wrong");

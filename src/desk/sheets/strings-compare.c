@@ -149,7 +149,7 @@ show_totals (Compare *self, const SlTextStyle *style, guint row)
 
 /* What the slots cut for the present strings are to the other ones. */
 static char *
-slots_sentence (Compare *self)
+slots_sentence (Compare *self, const SlTextStyle *style)
 {
   double wider = 0, narrower = 0;
   g_autofree char *text = NULL;
@@ -163,13 +163,13 @@ slots_sentence (Compare *self)
     }
   if (wider >= SLOT_STEP_MM)
     {
-      text = sl_bench_fine_length (self->bench, wider);
+      text = sl_text_measure (style, wider, 2, TRUE);
       return g_strdup_printf (
           _ ("Its strings want slots up to %s wider than the present ones: widen them before fitting."), text);
     }
   if (narrower >= SLOT_STEP_MM)
     {
-      text = sl_bench_fine_length (self->bench, narrower);
+      text = sl_text_measure (style, narrower, 2, TRUE);
       return g_strdup_printf (_ ("Slots cut for the present strings are up to %s wider than its strings want."), text);
     }
   return NULL;
@@ -198,7 +198,7 @@ show_sentences (Compare *self, const SlInstrument *instrument, const SlTextStyle
   g_autofree char *what = self->other != NULL ? sl_comparison_sentence (&self->comparison, style->decimal)
                           : name != NULL ? g_strdup_printf (_ ("On it: %s. Choose another set to see it beside."), name)
                                          : g_strdup (_ ("On it: gauges of its own. Choose a set to see it beside."));
-  g_autofree char *slots = self->other == NULL ? NULL : slots_sentence (self),
+  g_autofree char *slots = self->other == NULL ? NULL : slots_sentence (self, style),
                   *warnings = stress_sentences (self, style);
 
   sl_set_remark (self->sentence, what);

@@ -65,7 +65,7 @@ neighbour (const GArray *operations, guint from, int by)
 static void
 add_row (Plan *plan, const GArray *operations, guint i)
 {
-  const SlTextStyle style = { sl_bench_get_lengths (plan->bench), sl_decimal_sign () };
+  const SlTextStyle style = sl_bench_text_style (plan->bench);
   const SlOperation *operation = &g_array_index (operations, SlOperation, i);
   GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *label;
   g_autofree char *amount = sl_operation_amount (&sl_bench_get_analysis (plan->bench)->instrument, operation, &style);

@@ -188,7 +188,7 @@ word_class (SlWord word)
 static void
 build_compare (SlVisitSheet *self, const SlAnalysis *analysis, const GArray *rows)
 {
-  const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+  const SlTextStyle style = sl_bench_text_style (self->bench);
   const char *const heads[] = { C_ ("column", "Reading"), C_ ("column", "foreseen"), C_ ("column", "read"),
                                 C_ ("column", "off ± U"), "" };
 

@@ -379,7 +379,7 @@ void
 sl_work_card_update (SlWorkCard *self, int number, gboolean caution)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
-  const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+  const SlTextStyle style = sl_bench_text_style (self->bench);
   const GArray *plan = plan_of (self);
   const SlOpCount count = sl_count_operations (plan, self->kind);
   g_autofree char *summary = sl_operation_summary (analysis, plan, self->kind, &style);
