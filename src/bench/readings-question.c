@@ -3,7 +3,7 @@
 
 #include <glib/gi18n-lib.h>
 
-/* The fret action and pitch are read at unless said otherwise (design 2). */
+/* The fret action and pitch are read at unless said otherwise. */
 #define OCTAVE_FRET 12
 #define FIRST_FRET 1
 

@@ -62,7 +62,7 @@ void sl_file_message (const char *name, const char *message);
  * "FILE:LINE: message", or one line "FILE: message" where the file can't be read. @stamp may be NULL. */
 SlProfile *sl_load_profile (const char *name, SlDocumentStamp *stamp, SlExit *status);
 
-/* Appends the whole analysis as CSV rows (design section 5). @file_field is the first column's text, already quoted, or
+/* Appends the whole analysis as CSV rows (sidelong-calc(1)). @file_field is the first column's text, already quoted, or
  * NULL for none. */
 void sl_csv_header (GString *out, gboolean with_file);
 char *sl_csv_quote (const char *text);

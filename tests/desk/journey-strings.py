@@ -73,7 +73,7 @@ def tuner(tap):
         window.press(PUT)
         wait(lambda: "crest" in window.undo_name().lower(), "the moves in the plan")
         show(window, "Pitch", "Tuner")
-        # Design 3.8: the crest moved by L (1 − r)/(2r − 1) brings the 12th fret to the open string's octave; planned to a hundredth of a millimetre.
+        # Model 9.1: the crest moved by L (1 − r)/(2r − 1) brings the 12th fret to the open string's octave; planned to a hundredth of a millimetre.
         for row in ("1 E", "2 B", "6 E"):
             after = wait(lambda: (text := cell(window, row, "after the plan")) and abs(number(text)) <= 0.1 and text, f"{row} to come to about zero")
             tap.check(True, f"{row}: {after} cents are left")

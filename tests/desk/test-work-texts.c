@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * What the Work column says and does, apart from its widgets: rows of the table, words of the cards, changes of the
- * plan. Expected figures are those of the worked example, computed apart from the program from the equations of the
- * model (docs/model.md), rounded as the window rounds. No display needed. */
+ * plan. Expected figures are those of the worked example, computed apart from the program from docs/model.md,
+ * rounded as the window rounds. No display needed. */
 #include "words/effect.h"
 #include "bench/operation-edit.h"
 #include "words/results.h"

@@ -9,7 +9,7 @@
 /* Room for "12.34" or "27/64": no reading is an inch long. */
 #define ENTRY_CHARS 5
 
-/* A reported uncertainty is U = 2u (design 3.3). */
+/* A reported uncertainty is U = 2u (model 12). */
 #define COVERAGE 2.0
 
 struct _SlReadingRow

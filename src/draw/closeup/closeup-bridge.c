@@ -38,7 +38,7 @@ bridge_geometry (const SlCloseup *c)
   Bridge b = { .crest = c->after.exposure };
 
   b.slope = (c->after.p[SL_P_CREST] - c->after.p[SL_P_NUT]) / c->after.x_s;
-  /* The body rests: what the turned rod adds to the crest's height over the chord is no move of the crest (design 3.4).
+  /* The body rests: what the turned rod adds to the crest's height over the chord is no move of the crest (model 5).
    */
   b.ghost = b.crest + c->before.p[SL_P_CREST] + lift - c->after.p[SL_P_CREST];
   b.ghost_x = c->before.x_s - c->after.x_s;

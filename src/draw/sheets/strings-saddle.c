@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The saddle's top across the bridge, looking toward the nut: crests as planned and as measured, the circle fitted
- * through them against the board's, and the board line (design 3.10). */
+ * through them against the board's, and the board line (model 10.2). */
 #include "draw/sheets/strings-sheet.h"
 
 #include <glib/gi18n-lib.h>

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Unit mass, tension, stress, break angles and the forces they make (design 3.5). */
+ * Unit mass, tension, stress, break angles and the forces they make (model 7). */
 #pragma once
 
 #include "setup/fit/state.h"

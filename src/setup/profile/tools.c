@@ -10,7 +10,7 @@
 #define FORGOTTEN_U_MM 10.0 /* far beyond what any reading is uncertain by */
 #define LEAST_LEFT 1e-9     /* of the largest variance; below it there is only rounding */
 
-/* Default resolutions of a tool, mm (design 3.3). */
+/* Default resolutions of a tool, mm (model 3). */
 static const double default_resolution_mm[SL_N_READINGS] = {
   [SL_READ_RELIEF] = 0.02,
   [SL_READ_TONGUE] = 0.05,

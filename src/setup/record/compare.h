@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * What strings do on an instrument as it stands, and what another set, or the same one tuned otherwise, would do there
- * (design 3.5): tension, stress of the core, feel, forces at nut and saddle, setback, clearance, slots. The heights of
+ * (model 9.2): tension, stress of the core, feel, forces at nut and saddle, setback, clearance, slots. The heights of
  * a state stay as they are: how far the neck moves under another tension is for a new reading to say, not for this
  * model. */
 #pragma once

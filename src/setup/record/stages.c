@@ -18,7 +18,7 @@
 #define ASKED_SHARE 0.35
 #define LEAST_SEEN 0.5     /* of that uncertainty: less would not be seen */
 #define SAME_SEEN 1e-6     /* rounding */
-#define USUAL_MOVE_MM 0.37 /* of a crest that sounds as one cent at 645 mm (design 3.8) */
+#define USUAL_MOVE_MM 0.37 /* of a crest that sounds as one cent at 645 mm (model 9.1) */
 
 /* ---- what is to be read again ---- */
 

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The plan proposal (design 3.4). Steps are worked out in the order they are done, each from the state the ones before
+ * The plan proposal (model 6). Steps are worked out in the order they are done, each from the state the ones before
  * leave. Slots and crests depend on each other (a crest that comes down takes some of the first gap with it), so both
  * are found together and the slots are cut only as deep as the finished job wants them. */
 #include <glib/gi18n-lib.h>
@@ -14,7 +14,7 @@
 #include "setup/work/work.h"
 
 #define ACTION_FRET 12
-#define CROWN_TOLERANCE_MM 0.03 /* design 3.7 */
+#define CROWN_TOLERANCE_MM 0.03 /* model 10.1 */
 #define LEAST_ROD_TURN_MM 0.005 /* a smaller change can't be read */
 #define LEAST_SLOT_MM 0.01      /* less is the file's own scratch: our own choice */
 #define LEAST_SCREWING_MM 0.005

@@ -45,7 +45,7 @@ sl_rod_lift (const SlInstrument *instrument, double change, double x_mm)
   return change * instrument->rod_factor * 4 * (x_mm - x_j) / (x_j - x_1);
 }
 
-/* The body, and so the tangent at the joint, stays: the chord turns under the nut and over the bridge (design 3.4). */
+/* The body, and so the tangent at the joint, stays: the chord turns under the nut and over the bridge (model 5). */
 static void
 turn_rod (const SlInstrument *instrument, double change, SlState *state)
 {
