@@ -103,12 +103,16 @@ static void
 show_heard (SlHandButton *self)
 {
   const SlBound *bound = sl_bound_find ("player", "pluck-force");
-  int held = chosen (self->held), fret = chosen (self->fret) + 1;
-  double force = heard_force (self);
+  int held, fret;
+  double force;
   g_autofree char *text = NULL, *shown = NULL, *complaint = NULL;
 
+  /* while the lists are filled, nothing is chosen in those that are still empty */
   if (self->updating)
     return;
+  held = chosen (self->held);
+  fret = chosen (self->fret) + 1;
+  force = heard_force (self);
   shown = isnan (force) ? NULL : force_text (force, FORCE_PLACES);
   complaint = isnan (force) ? NULL : sl_bound_complaint (bound, force);
   if (fret <= held)
