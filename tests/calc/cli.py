@@ -262,7 +262,7 @@ def check_text(case):
 
 def cuts(case, *arguments):
     """The proposed base cut, bass and treble, mm."""
-    found = re.search(r"cut saddle base: bass ([\d.]+) mm, treble ([\d.]+) mm", case.program.run("plan", case.example, *arguments).stdout)
+    found = re.search(r"take off the saddle.s underside: bass ([\d.]+) mm, treble ([\d.]+) mm", case.program.run("plan", case.example, *arguments).stdout)
     return [float(one) for one in found.groups()] if found else []
 
 

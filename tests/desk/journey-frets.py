@@ -11,8 +11,8 @@ from journey import ENTRY, Program, act, end, find, find_all, keys, run, scratch
 PROFILE = "anchor-street-flat-top.sidelong"
 TITLE = "Anchor Street flat-top"
 LOWEST, LOW = 7, "0.09"
-ACTION, FIRST_GAP = "Action, string 6: ", "First gap, string 6: "
-CUT = "Cut saddle base, bass side"
+ACTION, FIRST_GAP = "Action, string 6: ", "Height at fret 1, string 6: "
+CUT = "Saddle underside, bass side"
 BUTTON, TAB = "push button", "page tab"
 
 

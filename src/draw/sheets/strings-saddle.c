@@ -233,11 +233,11 @@ describe (const Top *t)
   GString *text = g_string_new (NULL);
 
   if (isfinite (t->rms))
-    g_string_append_printf (text, _ ("Crests fit a radius: %s (off it by %s). "), fitted, left);
+    g_string_append_printf (text, _ ("Saddle top fits a radius: %s (off it by %s). "), fitted, left);
   g_string_append_printf (text, _ ("Board’s, dotted: %s. "), board);
   if (isfinite (sheet->in->saddle_radius))
     g_string_append_printf (text, _ ("Saddle’s own: %s. "), saddle);
-  g_string_append (text, sheet->before->exposure_read ? _ ("Below: crown line (chain) over the bridge top.")
+  g_string_append (text, sheet->before->exposure_read ? _ ("Below: straightedge (chain line) over the bridge top.")
                                                       : _ ("Exposure was not read: the bridge top is assumed (≈)."));
   return g_string_free (text, FALSE);
 }

@@ -94,10 +94,14 @@ static const char *
 kind_text (SlReadingKind kind)
 {
   static const char *const texts[] = {
-    [SL_READ_RELIEF] = N_ ("relief"),       [SL_READ_TONGUE] = N_ ("tongue"),
-    [SL_READ_FIRST_GAP] = N_ ("first gap"), [SL_READ_ACTION] = N_ ("action"),
-    [SL_READ_EXPOSURE] = N_ ("exposure"),   [SL_READ_SETBACK] = N_ ("setback"),
-    [SL_READ_CROWN_GAP] = N_ ("crown gap"), [SL_READ_CROWN_HEIGHT] = N_ ("crown height"),
+    [SL_READ_RELIEF] = N_ ("relief"),
+    [SL_READ_TONGUE] = N_ ("fingerboard extension"),
+    [SL_READ_FIRST_GAP] = N_ ("string height at fret 1"),
+    [SL_READ_ACTION] = N_ ("action"),
+    [SL_READ_EXPOSURE] = N_ ("exposure"),
+    [SL_READ_SETBACK] = N_ ("compensation"),
+    [SL_READ_CROWN_GAP] = N_ ("crown gap"),
+    [SL_READ_CROWN_HEIGHT] = N_ ("crown height"),
     [SL_READ_PITCH] = N_ ("pitch"),
   };
 
@@ -120,13 +124,13 @@ name_suspects (Proposal *p)
 
       if (r->string > 0)
         /* Translators: kind of reading ("action"), string, fret, read value, value, uncertainty */
-        message = g_strdup_printf (_ ("%s of string %d at fret %d reads %s, the other readings would have it be %s ± "
-                                      "%s: it is left out. Read it again before cutting."),
+        message = g_strdup_printf (_ ("%s of string %d at fret %d reads %s; the other readings expect %s ± %s, so it "
+                                      "is excluded. Read it again before cutting."),
                                    kind_text (r->kind), r->string, r->fret, read, would, u);
       else
-        message = g_strdup_printf (_ ("%s reads %s, the other readings would have it be %s ± %s: it is left out. Read "
-                                      "it again before cutting."),
-                                   kind_text (r->kind), read, would, u);
+        message = g_strdup_printf (
+            _ ("%s reads %s; the other readings expect %s ± %s, so it is excluded. Read it again before cutting."),
+            kind_text (r->kind), read, would, u);
       add_finding (p, SL_FINDING_SUSPECT, r->string, r->fret, r->value.v - rf->predicted, message);
     }
 }
@@ -143,16 +147,15 @@ name_doubt (Proposal *p)
                   *u = length_text (p, 2 * doubt->u, 2);
   gboolean less = doubt->moved > doubt->foreseen;
 
-  add_finding (p, less ? SL_FINDING_WORK_SHORT : SL_FINDING_WORK_FAR, doubt->string, doubt->fret,
-               doubt->moved - doubt->foreseen,
-               g_strdup_printf (
-                   less ? _ ("The action of string %d at fret %d moved by %s after the cut, %s ± %s was foreseen. It "
-                             "may be that the saddle is not seated, that it stands on the slot's uneven floor or on a "
-                             "shim, or that less came off than noted. Look, and read it again before cutting.")
-                        : _ ("The action of string %d at fret %d moved by %s after the cut, %s ± %s was foreseen. It "
-                             "may be that more came off than noted, that a shim was left out, or that the rod or the "
-                             "air moved the neck. Read it again before cutting."),
-                   doubt->string, doubt->fret, moved, foreseen, u));
+  add_finding (
+      p, less ? SL_FINDING_WORK_SHORT : SL_FINDING_WORK_FAR, doubt->string, doubt->fret, doubt->moved - doubt->foreseen,
+      g_strdup_printf (less ? _ ("The action of string %d at fret %d moved by %s after the cut; %s ± %s was predicted. "
+                                 "The saddle may not be seated, or stand on an uneven slot floor or a shim, or less "
+                                 "came off than noted. Look, and read it again before cutting.")
+                            : _ ("The action of string %d at fret %d moved by %s after the cut; %s ± %s was predicted. "
+                                 "More may have come off than noted, a shim may be missing, or the rod or the air "
+                                 "moved the neck. Read it again before cutting."),
+                       doubt->string, doubt->fret, moved, foreseen, u));
 }
 
 /* Readings that stand by themselves, since they don't follow from those before. */
@@ -394,7 +397,7 @@ propose_slots (Proposal *p, const Target *t)
       if (by < LEAST_SLOT_MM)
         continue;
       SlStep *step = add_step (p, SL_OP_LOWER_SLOT, s, by, NAN,
-                               g_strdup_printf (_ ("first gap %s%s, target %s when the saddle is done"), was,
+                               g_strdup_printf (_ ("height at fret 1 %s%s, target %s when the saddle is done"), was,
                                                 assumed_mark (p->fit->first_gap_assumed[s - 1]), target));
 
       /* nothing comes off on an assumption: the string is read first */
@@ -419,13 +422,14 @@ find_low_slots (Proposal *p)
       g_autofree char *up = length_text (p, wanted, 2);
       gboolean within = first >= p->in->target_first_gap[s - 1] - p->in->first_gap_tolerance;
 
-      add_finding (p, SL_FINDING_SLOT_LOW, s, 1, wanted,
-                   g_strdup_printf (
-                       within ? _ ("First gap of string %d ends at %s, target %s: still in range, but the slot can't "
-                                   "be cut upward; filled and recut %s higher, or a new nut, would meet it.")
-                              : _ ("First gap of string %d can't be met, because its slot is already too low (it ends "
-                                   "at %s, target %s); filled and recut %s higher, a shimmed or a new nut would."),
-                       s, is, target, up));
+      add_finding (
+          p, SL_FINDING_SLOT_LOW, s, 1, wanted,
+          g_strdup_printf (
+              within ? _ ("Height of string %d at fret 1 ends at %s, target %s: still in range, but a slot can't be "
+                          "cut upward; filling and recutting it %s higher, or a new nut, would meet it.")
+                     : _ ("Height of string %d at fret 1 can't be met, because its slot is already too low (it ends at "
+                          "%s, target %s); filling and recutting it %s higher, a shimmed or a new nut would."),
+              s, is, target, up));
     }
 }
 
@@ -489,8 +493,8 @@ propose_shaping (Proposal *p)
                                     was, assumed_mark (p->fit->action_assumed[s - 1]), target, turns);
         }
       else
-        reason = g_strdup_printf (_ ("action at 12 %s%s, target %s: left over by the straight base cut"), was,
-                                  assumed_mark (p->fit->action_assumed[s - 1]), target);
+        reason = g_strdup_printf (_ ("action at 12 %s%s, target %s: left over by the straight cut off the underside"),
+                                  was, assumed_mark (p->fit->action_assumed[s - 1]), target);
       SlStep *step = add_step (p, SL_OP_SHAPE_CREST, s, by, NAN, reason);
 
       if (!screws)
@@ -541,14 +545,14 @@ find_crest_limits (Proposal *p)
       g_autofree char *up = length_text (p, -left, 2);
       gboolean within = action >= p->in->target_action[s - 1] - p->in->action_tolerance;
 
-      add_finding (p, SL_FINDING_CREST_LOW, s, ACTION_FRET, -left,
-                   g_strdup_printf (
-                       within
-                           ? _ ("Action of string %d ends at %s, target %s: still in range, but the crest can't be cut "
-                                "upward; a shim of %s under the saddle, or a saddle that much higher, would meet it.")
-                           : _ ("Action of string %d can't be met, because its crest is already too low (it ends at "
-                                "%s, target %s); a shim of %s under the saddle, or a saddle that much higher, would."),
-                       s, is, target, up));
+      add_finding (
+          p, SL_FINDING_CREST_LOW, s, ACTION_FRET, -left,
+          g_strdup_printf (
+              within ? _ ("Action of string %d ends at %s, target %s: still in range, but a saddle can't be cut "
+                          "upward; a shim of %s under it, or a saddle that much higher, would meet it.")
+                     : _ ("Action of string %d can't be met, because the saddle is already too low there (it ends at "
+                          "%s, target %s); a shim of %s under the saddle, or a saddle that much higher, would."),
+              s, is, target, up));
     }
   if (lowers_unread (p))
     add_finding (p, SL_FINDING_EXPOSURE, 0, 0, NAN,
@@ -628,7 +632,7 @@ propose_crest_moves (Proposal *p)
   g_autofree char *spread = length_text (p, apart, 2), *thick = length_text (p, p->in->saddle_thickness, 2);
 
   add_finding (p, SL_FINDING_CREST_MOVE, 0, 0, apart - p->in->saddle_thickness,
-               g_strdup_printf (_ ("Pitch can't be met, because the crests would lie %s apart across a saddle %s "
+               g_strdup_printf (_ ("Pitch can't be met, because the break points would lie %s apart on a saddle %s "
                                    "thick; a thicker saddle or a moved slot would."),
                                 spread, thick));
 }

@@ -167,9 +167,9 @@ const char *
 sl_cutting_blocked_text (const SlFit *fit)
 {
   if (fit->n_suspects > 0)
-    return _ ("Nothing comes off until the reading that disagrees is read again or set aside.");
+    return _ ("Nothing comes off until the reading that disagrees is read again or excluded.");
   return sl_cutting_blocked (fit)
-             ? _ ("Nothing comes off until the action that did not move as foreseen is read again, or kept.")
+             ? _ ("Nothing comes off until the action that did not move as predicted is read again, or kept.")
              : NULL;
 }
 
