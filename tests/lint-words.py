@@ -1,9 +1,11 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Holds the project's words to each other: every section of docs/model.md that is cited is there, and its numbers are in order.
+"""Holds the project's pages to what is there: sections of docs/model.md that are cited, files, folders and names of the source.
 
 lint-words.py SOURCE_ROOT; speaks TAP. The rules are tried on made-up faults first, so that a rule that finds nothing can't pass."""
 
+import glob
+import os
 import pathlib
 import re
 import sys
@@ -20,6 +22,12 @@ CITED = re.compile(rf"\b[Mm]odel[ \n]+(?P<numbers>{NUMBER}(?:(?:, | and |–){NU
 ELSEWHERE = re.compile(r"\b(?:[Dd]esign|[Aa]dvice|[Rr]eview|[Hh]ouse)(?:\.md| (?:section )?[A-Z]?\d+(?:\.\d+)?\b)")
 TEXT = {".c", ".h", ".py", ".sh", ".md", ".in", ".1", ".xsd", ".ui", ".css", ".build"}
 LISTED = ("src", "tests", "docs", "data", "ui")
+# What a page names: links, code, and in code the paths from the top, files by their last parts, and names of the source.
+LINK = re.compile(r"\]\((?!https?:)(?P<path>[^)#\s]+)")
+CODE = re.compile(r"`([^`\n]+)`|^(?: {4,}|\t)(\S.*)$", re.MULTILINE)
+FROM_TOP = re.compile(r"(?<![\w/.$-])(?:src|tests|data|docs|po|ui|\.ci)/[\w./*-]*")
+PART = re.compile(r"(?<![\w/.$*-])[\w-]+(?:/[\w-]+)*\.(?:c|h|py|xsd|css|ui)\b")
+NAME = re.compile(r"\b(?:sl_[a-z]\w*|Sl[A-Z]\w+|SL_[A-Z]\w+)\b")
 
 
 def sections(text):
@@ -54,6 +62,32 @@ def faults_of(text, known):
         yield f"cites {match[0]}"
 
 
+def faults_of_page(text, folder, exists, is_part, names):
+    """What a page in @folder names that is not there."""
+    for match in LINK.finditer(text):
+        if not exists(folder / match["path"]):
+            yield f"no {match['path']}"
+    for code in ("".join(groups) for groups in CODE.findall(text)):
+        for path in FROM_TOP.findall(code):
+            if not exists(pathlib.PurePath(path.rstrip("."))):
+                yield f"no {path}"
+        for part in PART.findall(FROM_TOP.sub("", code)):
+            if not is_part(part):
+                yield f"no file {part}"
+        for name in NAME.findall(code):
+            if name not in names:
+                yield f"no {name} in the source"
+
+
+def faults_of_rooms(text, folders):
+    """Folders of the source that the page on the architecture leaves out, or has twice, as rows of its tables."""
+    rows = re.findall(r"^\| `((?:setup|words|file|draw|bench|calc|desk)[\w/-]*)/?` \|", text, re.MULTILINE)
+    for folder in sorted(set(rows) ^ folders):
+        yield f"{folder}: {'no such folder' if folder in rows else 'not in the table'}"
+    for folder in sorted({row for row in rows if rows.count(row) > 1}):
+        yield f"{folder}: twice in the table"
+
+
 def try_rules(tap):
     known = {"1", "3", "3.2"}
     made_up = [
@@ -70,6 +104,17 @@ def try_rules(tap):
     ]
     wrong = [text for text, faulty in pages if bool(list(faults_of_model(text))) != faulty]
     tap.check(not wrong, "made-up headings are told apart", map(repr, wrong))
+    there = {"src/setup", "src/setup/fit.c", "docs/a.md", "README.md"}
+    pages = [
+        ("[a](a.md) `src/setup/` `fit.c` `setup/fit.c` `sl_fit()`", False), ("[a](b.md)", True), ("see `src/fit`", True), ("`other.c`", True),
+        ("`desk/fit.c`", True), ("`sl_other`", True), ("    sh src/try.sh\n", True), ("sl_other and src/fit in plain words", False), ("[up](../README.md)", False),
+    ]
+    wrong = [text for text, faulty in pages if bool(list(faults_of_page(text, pathlib.PurePath("docs"),
+             lambda path: os.path.normpath(path) in there, lambda part: any(("/" + name).endswith("/" + part) for name in there), {"sl_fit"}))) != faulty]
+    tap.check(not wrong, "made-up names of files are told apart", map(repr, wrong))
+    tables = [("| `setup/fit` | readings |", False), ("", True), ("| `setup/fit` | a |\n| `setup/wood` | b |", True), ("| `setup/fit` | a |\n| `setup/fit` | b |", True)]
+    wrong = [text for text, faulty in tables if bool(list(faults_of_rooms(text, {"setup/fit"}))) != faulty]
+    tap.check(not wrong, "made-up tables of rooms are told apart", map(repr, wrong))
 
 
 def main(root):
@@ -88,6 +133,16 @@ def main(root):
         cited += len(CITED.findall(text))
         found += [f"{path.relative_to(root)}: {fault}" for fault in faults_of(text, known)]
     tap.check(cited > 20 and not found, f"what is cited is there ({cited} citations)", found)
+    pages = [path for path in files if path.suffix == ".md"]
+    names = set(NAME.findall("\n".join(path.read_text() for path in files if path.suffix in (".c", ".h"))))
+    known_files = [path.relative_to(root).as_posix() for name in LISTED + ("po",) for path in (root / name).rglob("*")]
+    found = [f"{page.relative_to(root)}: {fault}" for page in pages
+             for fault in faults_of_page(page.read_text(), page.parent, lambda path: bool(glob.glob(str(root / path))),
+                                         lambda part: any(("/" + name).endswith("/" + part) for name in known_files), names)]
+    tap.check(len(pages) > 10 and not found, f"what the pages name is there ({len(pages)} pages)", found)
+    folders = {path.parent.relative_to(root / "src").as_posix() for path in (root / "src").rglob("*.[ch]")}
+    found = list(faults_of_rooms((root / "docs" / "architecture.md").read_text(), folders))
+    tap.check(not found, f"docs/architecture.md tells of every folder of the source ({len(folders)})", found)
     return tap.done()
 
 
