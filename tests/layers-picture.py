@@ -111,7 +111,8 @@ def draw(found):
     graph = layered(found)
     boxes, paths = place(graph)
     bottom = max(y for _, y, _ in boxes.values()) + HEIGHT + MARGIN
-    lines = [f'<svg xmlns="http://www.w3.org/2000/svg" width="{WIDTH}" height="{bottom}" viewBox="0 0 {WIDTH} {bottom}" font-family="sans-serif">',
+    lines = ["<!-- SPDX-License-Identifier: GPL-3.0-or-later -->",
+             f'<svg xmlns="http://www.w3.org/2000/svg" width="{WIDTH}" height="{bottom}" viewBox="0 0 {WIDTH} {bottom}" font-family="sans-serif">',
              "<title>The layers of Sidelong and what includes what</title>",
              f'<defs><marker id="head" viewBox="0 0 10 10" refX="9" refY="5" markerWidth="8" markerHeight="8" orient="auto"><path d="M0 1 L9 5 L0 9 Z" fill="{INK}"/></marker></defs>',
              f'<rect width="{WIDTH}" height="{bottom}" fill="{PAPER}"/>']

@@ -89,21 +89,18 @@ gap_at (const Proposal *p, const SlState *state, int string, int fret)
 
 /* ---- readings that disagree ---- */
 
-/* For people; the format's own names are English. */
 static const char *
 kind_text (SlReadingKind kind)
 {
-  static const char *const texts[] = {
-    [SL_READ_RELIEF] = N_ ("relief"),
-    [SL_READ_TONGUE] = N_ ("fingerboard extension"),
-    [SL_READ_FIRST_GAP] = N_ ("string height at fret 1"),
-    [SL_READ_ACTION] = N_ ("action"),
-    [SL_READ_EXPOSURE] = N_ ("exposure"),
-    [SL_READ_SETBACK] = N_ ("compensation"),
-    [SL_READ_CROWN_GAP] = N_ ("crown gap"),
-    [SL_READ_CROWN_HEIGHT] = N_ ("crown height"),
-    [SL_READ_PITCH] = N_ ("pitch"),
-  };
+  static const char *const texts[] = { [SL_READ_RELIEF] = N_ ("relief"),
+                                       [SL_READ_TONGUE] = N_ ("fingerboard extension"),
+                                       [SL_READ_FIRST_GAP] = N_ ("string height at fret 1"),
+                                       [SL_READ_ACTION] = N_ ("action"),
+                                       [SL_READ_EXPOSURE] = N_ ("exposure"),
+                                       [SL_READ_SETBACK] = N_ ("compensation"),
+                                       [SL_READ_CROWN_GAP] = N_ ("crown gap"),
+                                       [SL_READ_CROWN_HEIGHT] = N_ ("crown height"),
+                                       [SL_READ_PITCH] = N_ ("pitch") };
 
   return _ (texts[kind]);
 }
@@ -120,18 +117,17 @@ name_suspects (Proposal *p)
         continue;
       g_autofree char *read = length_text (p, r->value.v, 2), *would = length_text (p, rf->predicted, 2);
       g_autofree char *u = length_text (p, 2 * rf->predicted_u, 2);
-      char *message;
+      g_autofree char *what =
+          r->string > 0
+              /* Translators: kind of reading ("action"), string, fret */
+              ? g_strdup_printf (_ ("%s of string %d at fret %d"), kind_text (r->kind), r->string, r->fret)
+              : g_strdup (kind_text (r->kind));
 
-      if (r->string > 0)
-        /* Translators: kind of reading ("action"), string, fret, read value, value, uncertainty */
-        message = g_strdup_printf (_ ("%s of string %d at fret %d reads %s; the other readings expect %s ± %s, so it "
-                                      "is excluded. Read it again before cutting."),
-                                   kind_text (r->kind), r->string, r->fret, read, would, u);
-      else
-        message = g_strdup_printf (
-            _ ("%s reads %s; the other readings expect %s ± %s, so it is excluded. Read it again before cutting."),
-            kind_text (r->kind), read, would, u);
-      add_finding (p, SL_FINDING_SUSPECT, r->string, r->fret, r->value.v - rf->predicted, message);
+      add_finding (
+          p, SL_FINDING_SUSPECT, r->string, r->fret, r->value.v - rf->predicted,
+          g_strdup_printf (_ ("%s reads %s; the other readings expect %s ± %s, so it is excluded. Read it again "
+                              "before cutting."),
+                           what, read, would, u));
     }
 }
 
