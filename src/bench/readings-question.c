@@ -3,7 +3,7 @@
 
 #include <glib/gi18n-lib.h>
 
-/* The fret action and pitch are read at unless said otherwise (design 2). */
+/* The fret action and pitch are read at unless said otherwise. */
 #define FIRST_FRET 1
 
 static const struct
@@ -251,16 +251,17 @@ bare_row_name (const SlQuestion *q, int n_strings)
       if (q->string == 1)
         return g_strdup_printf (_ ("Relief, treble, fret %d"), q->fret);
       return g_strdup_printf (_ ("Relief, string %d, fret %d"), q->string, q->fret);
-    case SL_READ_TONGUE: return g_strdup (_ ("Tongue falls away"));
+    case SL_READ_TONGUE: return g_strdup (_ ("Extension falls away"));
     case SL_READ_FIRST_GAP:
-      return g_strdup_printf (held ? _ ("First gap, string %d, held at 3") : _ ("First gap, string %d"), q->string);
+      return g_strdup_printf (held ? _ ("Height at fret 1, string %d, held at 3") : _ ("Height at fret 1, string %d"),
+                              q->string);
     case SL_READ_ACTION:
       if (q->fret == SL_OCTAVE_FRET)
         return g_strdup_printf (held ? _ ("String %d, held at 1") : _ ("String %d"), q->string);
       return g_strdup_printf (held ? _ ("String %d, fret %d, held at 1") : _ ("String %d, fret %d"), q->string,
                               q->fret);
     case SL_READ_EXPOSURE: return g_strdup_printf (_ ("Exposure, string %d"), q->string);
-    case SL_READ_SETBACK: return g_strdup_printf (_ ("Setback, string %d"), q->string);
+    case SL_READ_SETBACK: return g_strdup_printf (_ ("Compensation, string %d"), q->string);
     case SL_READ_CROWN_GAP: return g_strdup_printf (_ ("Crown gap, fret %d"), q->fret);
     case SL_READ_CROWN_HEIGHT: return g_strdup_printf (_ ("Crown height, fret %d"), q->fret);
     case SL_READ_PITCH:
@@ -281,9 +282,11 @@ bare_full_name (const SlQuestion *q)
   switch (q->ask)
     {
     case SL_READ_RELIEF: return g_strdup_printf (_ ("Relief at fret %d, string %d"), q->fret, q->string);
-    case SL_READ_TONGUE: return g_strdup (_ ("Fall-away of the tongue at the last fret"));
+    case SL_READ_TONGUE: return g_strdup (_ ("Fall-away of the fingerboard extension at the last fret"));
     case SL_READ_FIRST_GAP:
-      return g_strdup_printf (held ? _ ("First gap held at fret 3, string %d") : _ ("First gap, string %d"), q->string);
+      return g_strdup_printf (held ? _ ("String height at fret 1 held at fret 3, string %d")
+                                   : _ ("Height at fret 1, string %d"),
+                              q->string);
     case SL_READ_ACTION:
       return g_strdup_printf (held ? _ ("Action at fret %d held at fret 1, string %d")
                                    : _ ("Action at fret %d, string %d"),
@@ -325,11 +328,11 @@ sl_question_step_name (const SlQuestion *q)
   switch (q->ask)
     {
     case SL_READ_RELIEF: return g_strdup_printf (_ ("reading: relief, string %d"), q->string);
-    case SL_READ_TONGUE: return g_strdup (_ ("reading: tongue"));
-    case SL_READ_FIRST_GAP: return g_strdup_printf (_ ("reading: first gap, string %d"), q->string);
+    case SL_READ_TONGUE: return g_strdup (_ ("reading: fingerboard extension"));
+    case SL_READ_FIRST_GAP: return g_strdup_printf (_ ("reading: height at fret 1, string %d"), q->string);
     case SL_READ_ACTION: return g_strdup_printf (_ ("reading: action, string %d"), q->string);
     case SL_READ_EXPOSURE: return g_strdup_printf (_ ("reading: exposure, string %d"), q->string);
-    case SL_READ_SETBACK: return g_strdup_printf (_ ("reading: setback, string %d"), q->string);
+    case SL_READ_SETBACK: return g_strdup_printf (_ ("reading: compensation, string %d"), q->string);
     case SL_READ_CROWN_GAP: return g_strdup_printf (_ ("reading: crown gap, fret %d"), q->fret);
     case SL_READ_CROWN_HEIGHT: return g_strdup_printf (_ ("reading: crown height, fret %d"), q->fret);
     case SL_READ_PITCH: return g_strdup_printf (_ ("reading: pitch, string %d"), q->string);

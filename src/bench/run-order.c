@@ -27,12 +27,12 @@ sl_run_ask_title (int ask)
   switch (ask)
     {
     case SL_READ_RELIEF: return _ ("Relief");
-    case SL_READ_TONGUE: return _ ("Tongue");
+    case SL_READ_TONGUE: return _ ("Fingerboard extension");
     case SL_READ_CROWN_GAP: return _ ("Crowns");
-    case SL_READ_FIRST_GAP: return _ ("First gaps");
+    case SL_READ_FIRST_GAP: return _ ("String height at fret 1");
     case SL_READ_ACTION: return _ ("Action");
     case SL_READ_EXPOSURE: return _ ("Exposure");
-    case SL_READ_SETBACK: return _ ("Setback");
+    case SL_READ_SETBACK: return _ ("Compensation");
     case SL_ASK_TEMPERATURE: return _ ("Temperature");
     case SL_ASK_HUMIDITY: return _ ("Relative humidity");
     case SL_READ_PITCH:

@@ -11,8 +11,8 @@ from journey import ENTRY, Program, act, end, find, find_all, keys, run, scratch
 PROFILE = "anchor-street-flat-top.sidelong"
 TITLE = "Anchor Street flat-top"
 LOWEST, LOW = 7, "0.09"
-ACTION, FIRST_GAP = "Action, string 6: ", "First gap, string 6: "
-CUT = "Cut saddle base, bass side"
+ACTION, FIRST_GAP = "Action, string 6: ", "Height at fret 1, string 6: "
+CUT = "Saddle underside, bass side"
 BUTTON, TAB = "push button", "page tab"
 
 
@@ -62,7 +62,7 @@ def levelling(tap):
         window.press("Level to the lowest")
         levelled_gap = wait(lambda: window.row(FIRST_GAP) != gap and window.row(FIRST_GAP), "the table to follow levelling")
         levelled_action = window.row(ACTION)
-        # Every crown comes down by 0.09 but the lowest: the strings stay where they are, so each gap grows by that (design: levelling changes crowns only).
+        # Every crown comes down by 0.09 but the lowest: the strings stay where they are, so each gap grows by that (model 5: levelling changes crowns only).
         tap.check(abs(after(levelled_gap) - after(gap) - float(LOW)) < 0.011, "levelling adds what comes off to the first gap", [gap, levelled_gap])
         tap.check(abs(after(levelled_action) - after(action) - float(LOW)) < 0.011, "and to the action", [action, levelled_action])
         tap.check(window.undoes("level frets"), "undo names levelling", [window.undo_name()])

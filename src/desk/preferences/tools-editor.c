@@ -375,7 +375,7 @@ sl_tools_editor_init (SlToolsEditor *self)
   gtk_grid_set_column_spacing (GTK_GRID (self->list), 2 * GAP);
   gtk_box_append (GTK_BOX (self), note);
   gtk_box_append (GTK_BOX (self), self->list);
-  add_button (self, buttons, _ ("Add a tool"), _ ("A tool more at the end of the list"), G_CALLBACK (on_add));
+  add_button (self, buttons, _ ("Add a tool"), _ ("Adds a tool at the end of the list"), G_CALLBACK (on_add));
   add_button (self, buttons, _ ("Back to the usual tools"), _ ("Forgets this list and starts from the usual one"),
               G_CALLBACK (on_usual));
   gtk_box_append (GTK_BOX (self), buttons);

@@ -26,8 +26,8 @@ kind_text (SlReadingKind kind)
   switch (kind)
     {
     case SL_READ_RELIEF: return C_ ("to be read again", "relief");
-    case SL_READ_TONGUE: return C_ ("to be read again", "tongue");
-    case SL_READ_FIRST_GAP: return C_ ("to be read again", "first gap");
+    case SL_READ_TONGUE: return C_ ("to be read again", "fingerboard extension");
+    case SL_READ_FIRST_GAP: return C_ ("to be read again", "string height at fret 1");
     case SL_READ_ACTION: return C_ ("to be read again", "action at 12");
     case SL_READ_PITCH:
     default: return C_ ("to be read again", "pitch at 12");

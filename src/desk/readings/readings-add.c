@@ -113,8 +113,16 @@ attach (GtkWidget *grid, int row, const char *text, GtkWidget *control)
 static GtkWidget *
 build_grid (SlReadingsAdd *self)
 {
-  const char *kinds[] = { _ ("Relief"),  _ ("Tongue"),    _ ("First gap"),    _ ("Action"), _ ("Exposure"),
-                          _ ("Setback"), _ ("Crown gap"), _ ("Crown height"), _ ("Pitch"),  NULL };
+  const char *kinds[] = { _ ("Relief"),
+                          _ ("Fingerboard extension"),
+                          _ ("String height at fret 1"),
+                          _ ("Action"),
+                          _ ("Exposure"),
+                          _ ("Compensation"),
+                          _ ("Crown gap"),
+                          _ ("Crown height"),
+                          _ ("Pitch"),
+                          NULL };
   GtkWidget *grid = gtk_grid_new (), *add = gtk_button_new_with_label (_ ("Add"));
 
   G_STATIC_ASSERT (G_N_ELEMENTS (kinds) == SL_N_READINGS + 1);

@@ -156,8 +156,8 @@ grid_new (SlBench *bench, SlQuestionGroup group)
         gtk_grid_attach (GTK_GRID (grid), sl_length_entry_new_message (SL_LENGTH_ENTRY (resolution)), 0, row++, 4, 1);
         gtk_grid_attach (GTK_GRID (grid), sl_length_entry_new_message (SL_LENGTH_ENTRY (limit)), 0, row++, 4, 1);
       }
-  note = sl_note_new (_ ("What the tool shows in steps of, and how far off it may be by its maker. Each reading is "
-                         "weighed by them. The shop's tools are kept in the preferences."));
+  note = sl_note_new (_ ("The steps the tool shows, and how far off it may be by its maker. Readings are weighted by "
+                         "them. The shop's tools are kept in the preferences."));
   gtk_label_set_max_width_chars (GTK_LABEL (note), NOTE_CHARS);
   gtk_grid_attach (GTK_GRID (grid), note, 0, row, 4, 1);
   return grid;

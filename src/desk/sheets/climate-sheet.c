@@ -67,7 +67,7 @@ foretell (SlClimateSheet *self, GString *out, SlHistoryKind kind, int string, co
       g_autofree char *least = sl_climate_number (trend.least_x, 1), *most = sl_climate_number (trend.most_x, 1);
 
       /* Translators: a figure's name, and two moisture contents */
-      g_string_append_printf (out, _ ("%s: not foretold; it was read between %s and %s %% of moisture only"), name,
+      g_string_append_printf (out, _ ("%s: no prediction; it was only read between %s and %s %% of moisture"), name,
                               least, most);
       return;
     }

@@ -230,7 +230,8 @@ show_names (SlGapsSheet *self)
       if (assumed != (gtk_widget_get_tooltip_text (self->assumed[s]) != NULL))
         gtk_widget_set_tooltip_text (
             self->assumed[s],
-            assumed ? _ ("Not read: its first gap or action is assumed from the other strings or the target") : NULL);
+            assumed ? _ ("Not read: its height at fret 1 or its action is assumed from the other strings or the target")
+                    : NULL);
       sl_set_class (self->name[s], "sl-dim", assumed);
       any = any || assumed;
     }

@@ -355,7 +355,7 @@ show_care (SlWorkCard *self, gboolean applies)
       g_autofree char *whole = care_text (instrument_of (self), self->kind);
 
       self->care = sl_caution_line_new (
-          self->kind == SL_OP_TURN_ROD ? _ ("Slack the strings first") : _ ("Dust: extraction, respirator"), whole);
+          self->kind == SL_OP_TURN_ROD ? _ ("Slacken the strings first") : _ ("Dust: extraction, respirator"), whole);
       gtk_box_append (GTK_BOX (self->body), self->care);
     }
   if (self->care != NULL)
@@ -498,9 +498,9 @@ static void
 build_cut (SlWorkCard *self, GtkWidget *box)
 {
   /* Translators: one letter for the bass side */
-  self->amount = add_amount (self, box, C_ ("side", "B"), _ ("Cut saddle base, bass side"));
+  self->amount = add_amount (self, box, C_ ("side", "B"), _ ("Saddle underside, bass side"));
   /* Translators: one letter for the treble side */
-  self->amount_treble = add_amount (self, box, C_ ("side", "T"), _ ("Cut saddle base, treble side"));
+  self->amount_treble = add_amount (self, box, C_ ("side", "T"), _ ("Saddle underside, treble side"));
   self->passes = sl_cut_passes_new (self->bench);
   gtk_box_append (GTK_BOX (box), self->passes);
 }
@@ -535,7 +535,7 @@ build (SlWorkCard *self)
   else if (is_per_string (self->kind))
     build_strings (self, body);
   else
-    self->amount = add_amount (self, body, NULL, _ ("Turn rod, relief change"));
+    self->amount = add_amount (self, body, NULL, _ ("Truss rod, relief change"));
   self->effect = add_caption (body, "sl-effect");
   self->reason = add_caption (body, "sl-dim");
   /* one line, whole in its tooltip: six reasons in full would push the table off the screen */

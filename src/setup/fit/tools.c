@@ -5,7 +5,7 @@
 
 #include <math.h>
 
-/* Default resolutions of a tool, mm (design 3.3). */
+/* Default resolutions of a tool, mm (model 3). */
 static const double default_resolution_mm[SL_N_READINGS] = {
   [SL_READ_RELIEF] = 0.02,
   [SL_READ_TONGUE] = 0.05,
