@@ -5,11 +5,12 @@
 #include <math.h>
 #include <string.h>
 
+#include "../rounds.h"
 #include "sample.h"
 #include "setup/physics/intonation.h"
 #include "shown.h"
 
-#define SEEDS 80
+#define SEEDS (guint) test_rounds (80)
 #define TRIES 6
 
 static const ShownSize sizes[] = SHOWN_SIZES;

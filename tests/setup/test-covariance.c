@@ -5,12 +5,13 @@
  * times the scatter's own sampling error. */
 #include <string.h>
 
+#include "../rounds.h"
 #include "setup/physics/clearance.h"
 #include "setup/physics/figures.h"
 #include "setup/physics/forces.h"
 #include "support.h"
 
-#define DRAWS 4000
+#define DRAWS test_rounds (4000)
 #define SIGMAS 5
 
 typedef enum
@@ -191,7 +192,7 @@ static void
 test_noise (void)
 {
   g_autoptr (GRand) rand = test_rand ();
-  const int draws = 100000;
+  const int draws = test_rounds (100000);
   int inside = 0;
 
   /* the noise itself: the sum of four unit rectangulars lies within ± 3.879407 in 95 % of draws (JCGM 101, published
