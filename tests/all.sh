@@ -31,7 +31,7 @@ if [ -n "$full" ]; then
   plain=build-full plain_options='-Dbuildtype=debugoptimized -Db_pch=false' sanitized=build-full-sanitized
   sanitized_target=all plain_suites='' rounds=10 sanitized_rounds=1
 else
-  plain=build-tests plain_options='-Dbuildtype=debug -Doptimization=0' sanitized=build-sanitized
+  plain=build-tests plain_options='-Doptimization=0 -Ddebug=false' sanitized=build-sanitized
   sanitized_target=below-window plain_suites='--no-suite full' rounds=1 sanitized_rounds=0.25
 fi
 export LC_ALL=C.UTF-8 LANGUAGE= PYTHONDONTWRITEBYTECODE=1

@@ -411,7 +411,8 @@ test_figures (void)
           g_assert_cmpfloat (scatter, >, stated[k] / 2.5);
         }
       else
-        assert_scatter (scatter, stated[k], 0.01);
+        /* What tension depends on cancels but for terms of second order, which many draws show. */
+        assert_scatter (scatter, stated[k], k == TENSION ? 0.05 : 0.01);
     }
   g_test_message ("the same pair decides the least margin in %d and the lowest clean action in %d of %d draws",
                   same_least, same_lowest, DRAWS);
