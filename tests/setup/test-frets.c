@@ -2,12 +2,13 @@
  *
  * Levelling against cases worked by hand, the alternative against every choice of frets, and crowns against plain
  * geometry. */
+#include "../rounds.h"
 #include "setup/profile/bounds.h"
 #include "setup/physics/frets.h"
 #include "setup/work/work.h"
 #include "support.h"
 
-#define ROUNDS 25
+#define ROUNDS test_rounds (25)
 #define FEW_FRETS 12 /* every choice of these can be tried */
 
 typedef struct
