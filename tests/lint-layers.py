@@ -1,6 +1,6 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Holds every source file to its layer: what it may include, and what the command-line program may link.
+"""Holds every source file to its layer and room: what it may include, no circles, no crowding; and what the command-line program may link.
 
 lint-layers.py SOURCE_ROOT [PROGRAM]; speaks TAP. The rules are tried on made-up faults first, so that a rule that finds nothing can't pass."""
 
@@ -30,6 +30,21 @@ LIBRARIES = [
     (re.compile(r"^gsl/"), {"setup"}),
     (re.compile(r"^gio/"), {"file", "bench", "calc", "desk"}),
 ]
+# The rooms of the desk that one may include from, besides itself; what lies at the top of the desk may see all of them.
+BENEATH = {
+    "kit": set(),
+    "instrument": {"kit"},
+    "customer": {"kit"},
+    "readings": {"kit"},
+    "work": {"kit", "readings"},
+    "visit": {"kit", "readings", "work"},
+    "sheets": {"kit", "instrument", "readings", "work"},
+    "preferences": {"kit", "readings"},
+}
+BENEATH["window"] = {"kit", "instrument", "customer", "readings", "work", "visit", "sheets"}
+BENEATH["shelf"] = BENEATH["window"] | {"window"}
+MOST_FILES = 42  # source files and headers in one folder
+MOST_LINES = 690  # in one file
 INCLUDE = re.compile(r'^[ \t]*#[ \t]*include[ \t]*(?P<kind>[<"])(?P<name>[^>"]+)[>"]', re.MULTILINE)
 OBJECT_TYPE = re.compile(r"^[ \t]*G_(DEFINE|DECLARE)_\w*(TYPE|INTERFACE)\b", re.MULTILINE)
 TOOLKIT = re.compile(r"lib(gtk|gdk|gsk)[-_0-9.]")
@@ -53,6 +68,50 @@ def faults_of(layer, text, own=()):
     if layer not in ("bench", "desk"):
         for match in OBJECT_TYPE.finditer(text):
             yield f"{text.count(chr(10), 0, match.start()) + 1}: an object type below the bench"
+
+
+def unit_of(path):
+    """A header and what implements it are one; NAME-private.h belongs to NAME. path: below src."""
+    return path.rpartition(".")[0].removesuffix("-private")
+
+
+def includes_of(texts):
+    """What each unit includes of the others, from {path below src: text}."""
+    graph = {unit_of(path): set() for path in texts}
+    for path, text in texts.items():
+        for match in INCLUDE.finditer(text):
+            if match["name"] in texts:
+                graph[unit_of(path)].add(unit_of(match["name"]))
+    return {unit: others - {unit} for unit, others in graph.items()}
+
+
+def circles_of(graph):
+    """Units that reach themselves: peels off what includes nothing more, and what nothing includes any more."""
+    left = {unit: set(others) for unit, others in graph.items()}
+    while True:
+        included = set().union(*left.values()) if left else set()
+        ends = {unit for unit, others in left.items() if not others or unit not in included}
+        if not ends:
+            return sorted(left)
+        left = {unit: others - ends for unit, others in left.items() if unit not in ends}
+
+
+def against_rooms(graph):
+    """Includes from a room of the desk that lies above, or from the desk's top."""
+    for unit, others in graph.items():
+        room = unit.split("/")[1] if unit.startswith("desk/") and unit.count("/") == 2 else None
+        for other in others if room else ():
+            other_room = other.split("/")[1] if other.count("/") == 2 else None
+            if other.startswith("desk/") and other_room != room and other_room not in BENEATH[room]:
+                yield f"{unit} must not include {other}"
+
+
+def crowding(texts):
+    """Folders with too many files and files with too many lines."""
+    folders = [path.rpartition("/")[0] for path in texts]
+    yield from (f"{folder}: {folders.count(folder)} files" for folder in sorted(set(folders)) if folders.count(folder) > MOST_FILES)
+    lines = {path: text.count("\n") for path, text in texts.items()}
+    yield from (f"{path}: {count} lines" for path, count in sorted(lines.items()) if count > MOST_LINES)
 
 
 def linked(program):
@@ -88,6 +147,15 @@ def try_rules(tap):
     ]
     wrong = [(layer, text) for layer, text, faulty in made_up if bool(list(faults_of(layer, text, {"document.h"}))) != faulty]
     tap.check(not wrong, "the rules tell made-up faults from sound lines", map(repr, wrong))
+    circle = {"draw/a.c": '#include "draw/b.h"', "draw/a-private.h": "", "draw/b.h": "", "draw/b.c": '#include "draw/a-private.h"\n#include "draw/c.h"', "draw/c.h": ""}
+    tap.check(circles_of(includes_of(circle)) == ["draw/a", "draw/b"] and not circles_of({"a": {"b", "c"}, "b": {"c"}, "c": set()}),
+              "a circle is found, and nothing else")
+    tap.check(list(against_rooms({"desk/work/a": {"desk/visit/b"}, "desk/visit/b": {"desk/kit/c"}, "desk/app": {"desk/shelf/d"}})) ==
+              ["desk/work/a must not include desk/visit/b"] and len(list(against_rooms({"desk/window/a": {"desk/app"}}))) == 1,
+              "an include against the order of the rooms is found")
+    tap.check(list(crowding({"a/b.c": "\n" * (MOST_LINES + 1), "a/c.c": "\n" * MOST_LINES})) == [f"a/b.c: {MOST_LINES + 1} lines"] and
+              list(crowding({f"a/{i}.c": "" for i in range(MOST_FILES + 1)})) == [f"a: {MOST_FILES + 1} files"],
+              "a crowded folder and a long file are found")
     tap.check(bool(TOOLKIT.search("libgtk-4.so.1 => /usr/lib/libgtk-4.so.1")) and not TOOLKIT.search("libgsl.so.27 => /usr/lib"),
               "the toolkit is known by its library's name")
 
@@ -100,6 +168,14 @@ def main(root, program=None):
         own = {path.name for path in files}
         found = [f"{path.relative_to(root)}:{fault}" for path in files for fault in faults_of(layer, path.read_text(), own)]
         tap.check(files and not found, f"{layer} sees only what it may ({len(files)} files)", found or ["no files"])
+    src = pathlib.Path(root, "src")
+    texts = {str(path.relative_to(src)): path.read_text() for path in src.rglob("*.[ch]")}
+    graph = includes_of(texts)
+    tap.check(not circles_of(graph), "no file includes what includes it", circles_of(graph))
+    against = sorted(against_rooms(graph))
+    tap.check(not against, "the rooms of the desk keep their order", against)
+    crowded = list(crowding(texts))
+    tap.check(not crowded, "no folder is crowded and no file too long", crowded)
     if program:
         libraries = linked(program)
         tap.check(not TOOLKIT.search(libraries), "the command-line program links no toolkit", libraries.splitlines())

@@ -4,7 +4,6 @@
 #include "desk/kit/colour-scheme.h"
 #include "bench/explanations.h"
 #include "desk/preferences/preferences.h"
-#include "desk/window/recent.h"
 #include "bench/settings.h"
 #include "desk/shelf/shelf-window.h"
 #include "desk/window/window.h"
@@ -18,7 +17,6 @@ struct _SlApp
   GtkApplication parent_instance;
 
   /* owned */
-  GMenu *recent_menu;
   GtkWidget *preferences; /* its window, while it is open */
 };
 
@@ -35,34 +33,12 @@ new_window (SlApp *self)
 }
 
 static SlWindow *
-find_window_of (SlApp *self, GFile *file)
-{
-  for (GList *l = gtk_application_get_windows (GTK_APPLICATION (self)); l != NULL; l = l->next)
-    if (SL_IS_WINDOW (l->data) && sl_window_shows_file (l->data, file, NULL))
-      return l->data;
-  return NULL;
-}
-
-static SlWindow *
 find_empty_window (SlApp *self)
 {
   for (GList *l = gtk_application_get_windows (GTK_APPLICATION (self)); l != NULL; l = l->next)
     if (SL_IS_WINDOW (l->data) && sl_window_is_empty (l->data))
       return l->data;
   return NULL;
-}
-
-void
-sl_app_show_file (SlApp *self, GFile *file, GtkWindow *window)
-{
-  SlWindow *target = find_window_of (self, file);
-
-  if (target == NULL)
-    {
-      target = SL_IS_WINDOW (window) ? SL_WINDOW (window) : sl_window_new (GTK_APPLICATION (self));
-      sl_window_open (target, file);
-    }
-  gtk_window_present (GTK_WINDOW (target));
 }
 
 static void
@@ -90,7 +66,7 @@ on_open_recent (GSimpleAction *action, GVariant *parameter, gpointer data)
   SlApp *self = data;
   g_autoptr (GFile) file = g_file_new_for_uri (g_variant_get_string (parameter, NULL));
 
-  sl_app_show_file (self, file, gtk_application_get_active_window (GTK_APPLICATION (self)));
+  sl_window_show_file (GTK_APPLICATION (self), file, gtk_application_get_active_window (GTK_APPLICATION (self)));
 }
 
 static void
@@ -222,14 +198,7 @@ sl_app_open (GApplication *application, GFile **files, int n_files, const char *
   if (window == NULL)
     window = GTK_WINDOW (sl_window_new (GTK_APPLICATION (self)));
   for (int i = 0; i < n_files; i++)
-    sl_app_show_file (self, files[i], window);
-}
-
-static void
-sl_app_finalize (GObject *object)
-{
-  g_clear_object (&SL_APP (object)->recent_menu);
-  G_OBJECT_CLASS (sl_app_parent_class)->finalize (object);
+    sl_window_show_file (GTK_APPLICATION (self), files[i], window);
 }
 
 static void
@@ -237,7 +206,6 @@ sl_app_class_init (SlAppClass *class)
 {
   GApplicationClass *application_class = G_APPLICATION_CLASS (class);
 
-  G_OBJECT_CLASS (class)->finalize = sl_app_finalize;
   application_class->startup = sl_app_startup;
   application_class->shutdown = sl_app_shutdown;
   application_class->activate = sl_app_activate;
@@ -247,14 +215,6 @@ sl_app_class_init (SlAppClass *class)
 static void
 sl_app_init (SlApp *self)
 {
-}
-
-GMenuModel *
-sl_app_get_recent_menu (SlApp *self)
-{
-  if (self->recent_menu == NULL)
-    self->recent_menu = sl_recent_menu_new ();
-  return G_MENU_MODEL (self->recent_menu);
 }
 
 SlApp *

@@ -7,47 +7,16 @@
 
 #include <gio/gio.h>
 
+#include "file/faults.h"
+#include "file/stamp.h"
 #include "setup/profile/profile.h"
 
-#define SL_DOCUMENT_VERSION "1" /* of the format; the namespace ends with it */
-#define SL_DOCUMENT_NAMESPACE "urn:sidelong:profile:" SL_DOCUMENT_VERSION
-#define SL_DOCUMENT_MEDIA_TYPE "application/x-sidelong+xml"
-#define SL_DOCUMENT_EXTENSION ".sidelong"
-#define SL_DOCUMENT_MOST_BYTES (8 * 1024 * 1024)
-
-typedef enum
-{
-  SL_DOCUMENT_ERROR_FAULT,  /* the text is not a valid profile; the message begins with the line */
-  SL_DOCUMENT_ERROR_READ,   /* the file can't be read */
-  SL_DOCUMENT_ERROR_WRITE,  /* the file can't be written; the old one is whole */
-  SL_DOCUMENT_ERROR_CHANGED /* someone else saved since it was read */
-} SlDocumentError;
-#define SL_DOCUMENT_ERROR (sl_document_error_quark ())
-GQuark sl_document_error_quark (void);
-
-/* One fault of a text: its line (0 where none can be named) and what is wrong, naming the element, attribute and value.
- */
-typedef struct
-{
-  int line;
-  char *message;
-} SlDocumentFault;
-
 /* Parses and validates a whole text (XSD, then ranges and sense). Returns the profile, or NULL with at least one fault
- * in @faults (a GPtrArray made with sl_document_faults_new(), in line order). */
-GPtrArray *sl_document_faults_new (void);
+ * in @faults, in line order. */
 SlProfile *sl_document_parse (const char *text, gsize length, GPtrArray *faults);
 
 /* The canonical bytes of a profile: what sl_document_parse() read from canonical bytes gives those bytes again. */
 GBytes *sl_document_print (const SlProfile *profile);
-
-/* What a file was when it was read or written last, to notice a change by others. */
-typedef struct
-{
-  char *etag;     /* GFile's entity tag; NULL for a file not there yet */
-  char *checksum; /* SHA-256 of its bytes */
-} SlDocumentStamp;
-void sl_document_stamp_clear (SlDocumentStamp *stamp);
 
 /* Reads a file whole (at most the size cap) and parses it. @faults (may be NULL) gets every fault; @error's message is
  * one line "LINE: message" for the first.

@@ -6,19 +6,8 @@
 
 #include <libxml/tree.h>
 
-#include "file/document.h"
-
-#define SL_MOST_FAULTS 200 /* enough to repair a document by; a hostile one must not fill the memory with messages */
-#define SL_MOST_SHOWN 80   /* characters of a value or name that a message repeats */
-
-/* Adds one fault, unless there are SL_MOST_FAULTS already. */
-void sl_faults_add (GPtrArray *faults, int line, const char *format, ...) G_GNUC_PRINTF (3, 4);
-
-#define SL_MOST_SENTENCE 400 /* characters of a sentence of libxml2's */
-
-/* At most SL_MOST_SHOWN (or @most) characters of @text, on one line. Free with g_free(). */
-char *sl_shown (const char *text);
-char *sl_shown_within (const char *text, int most);
+#include "file/faults.h"
+#include "setup/profile/profile.h"
 
 /* Looks through the bytes before libxml2 does: size, UTF-8, characters XML can't hold, the declared encoding, and start
  * tags with so many attributes that comparing each with each would take minutes. FALSE with a fault where something is

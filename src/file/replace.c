@@ -3,7 +3,7 @@
  * The atomic replacement of a local file. GLib's own turns a symbolic link into a plain file and a mode of 0600 into
  * 0644; and it can't be told to look at the file again with the new one already complete beside it. */
 #define _GNU_SOURCE /* renameat2() */
-#include "file/store.h"
+#include "file/replace.h"
 
 #include <dirent.h>
 #include <errno.h>
@@ -12,8 +12,11 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/file.h>
 #include <sys/stat.h>
 #include <unistd.h>
+
+#include "file/faults.h"
 
 #define MOST_LINKS 40      /* links followed before they are taken for a circle, as Linux does */
 #define MOST_NAMES 100     /* temporary names tried */
@@ -21,7 +24,36 @@
 #define PRIVATE_MODE 0600  /* of a temporary file until it gets the mode of the file it replaces */
 #define PERMISSION_BITS 0777
 #define STALE_SECONDS 3600 /* a save takes milliseconds: an hour-old temporary file belongs to a killed program */
+#define WAIT_MICROSECONDS 10000
+#define MOST_WAITS 500 /* five seconds: a save takes milliseconds, so whoever still holds the lock is stuck */
 #define TEMPORARY_MARK ".sidelong-save-"
+
+typedef enum
+{
+  LOCK_HELD,
+  LOCK_UNSUPPORTED, /* many shares can't lock a folder: saving goes on without */
+  LOCK_BUSY
+} Lock;
+
+/* Locks a folder against other saves into it, waiting a few seconds. The lock ends when @folder_fd is closed, also when
+ * the program is killed, and leaves nothing behind. */
+static Lock
+lock_folder (int folder_fd, GCancellable *cancellable)
+{
+  for (int i = 0; i < MOST_WAITS; i++)
+    {
+      if (flock (folder_fd, LOCK_EX | LOCK_NB) == 0)
+        return LOCK_HELD;
+      if (errno == EINTR)
+        continue;
+      if (errno != EWOULDBLOCK)
+        return LOCK_UNSUPPORTED;
+      if (g_cancellable_is_cancelled (cancellable))
+        return LOCK_BUSY;
+      g_usleep (WAIT_MICROSECONDS);
+    }
+  return LOCK_BUSY;
+}
 
 /* A save on its way. */
 typedef struct
@@ -49,10 +81,43 @@ save_clear (Save *save)
 }
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Save, save_clear)
 
+static const char *
+advice (int number)
+{
+  switch (number)
+    {
+    case ENOSPC:
+    case EDQUOT: return _ ("the disk is full. Free some space, or save in another place");
+    case EFBIG: return _ ("the file would be larger than this system allows. Save in another place");
+    case EACCES:
+    case EPERM: return _ ("you may not write there. Save in another place, or ask whoever owns the folder");
+    case EROFS: return _ ("the disk or share is read-only. Save in another place");
+    case ENOENT:
+    case ENOTDIR: return _ ("the folder is not there. Save in another place, or connect the share again");
+    case ELOOP: return _ ("the symbolic links lead in a circle. Save under another name");
+    case ENAMETOOLONG: return _ ("the name is too long. Save under a shorter name");
+    default: return NULL;
+    }
+}
+
+/* SL_DOCUMENT_ERROR_WRITE for an errno, saying what the person can do. */
+static void
+set_write_error (GError **error, int number)
+{
+  const char *words = advice (number);
+  if (words != NULL)
+    g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE, _ ("Not saved: %s. What was on disk is unchanged"),
+                 words);
+  else
+    g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE,
+                 _ ("Not saved: %s. What was on disk is unchanged; try again, or save in another place"),
+                 g_strerror (number));
+}
+
 static gboolean
 fail (GError **error, int number)
 {
-  sl_set_write_error (error, number);
+  set_write_error (error, number);
   return FALSE;
 }
 
@@ -168,9 +233,7 @@ write_all (Save *save, GBytes *bytes, GError **error)
 static gboolean
 set_changed_now (GError **error)
 {
-  g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED,
-               _ ("Not saved: someone else saved this file at the same moment"));
-  return FALSE;
+  return sl_set_changed (error, _ ("Not saved: someone else saved this file at the same moment"));
 }
 
 /* Where the lock does not reach (another machine, another program), the file may have changed since it was checked. */
@@ -241,10 +304,10 @@ sl_replace_local (const char *path, GFile *file, GBytes *bytes, const SlDocument
   g_auto (Save) save = { .folder_fd = -1, .fd = -1 };
   if (!open_folder (&save, path, error))
     return FALSE;
-  SlLock lock = sl_lock_folder (save.folder_fd, cancellable);
+  Lock lock = lock_folder (save.folder_fd, cancellable);
   if (g_cancellable_set_error_if_cancelled (cancellable, error))
     return FALSE;
-  if (lock == SL_LOCK_BUSY)
+  if (lock == LOCK_BUSY)
     {
       g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE,
                    _ ("Not saved: another program has been saving into this folder for some seconds. Try again, or "
@@ -255,7 +318,7 @@ sl_replace_local (const char *path, GFile *file, GBytes *bytes, const SlDocument
     return FALSE;
   if (!create_temporary (&save, error))
     return FALSE;
-  if (lock == SL_LOCK_HELD)
+  if (lock == LOCK_HELD)
     remove_stale (&save);
   if (!take_over_mode (&save, error) || !write_all (&save, bytes, error))
     return FALSE;

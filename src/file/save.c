@@ -1,81 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "file/store.h"
-
-#include <errno.h>
 #include <glib/gi18n-lib.h>
-#include <string.h>
 
-static gboolean
-set_changed (GError **error, const char *message)
-{
-  g_set_error_literal (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED, message);
-  return FALSE;
-}
-
-static const char *
-advice (int number)
-{
-  switch (number)
-    {
-    case ENOSPC:
-    case EDQUOT: return _ ("the disk is full. Free some space, or save in another place");
-    case EFBIG: return _ ("the file would be larger than this system allows. Save in another place");
-    case EACCES:
-    case EPERM: return _ ("you may not write there. Save in another place, or ask whoever owns the folder");
-    case EROFS: return _ ("the disk or share is read-only. Save in another place");
-    case ENOENT:
-    case ENOTDIR: return _ ("the folder is not there. Save in another place, or connect the share again");
-    case ELOOP: return _ ("the symbolic links lead in a circle. Save under another name");
-    case ENAMETOOLONG: return _ ("the name is too long. Save under a shorter name");
-    default: return NULL;
-    }
-}
-
-void
-sl_set_write_error (GError **error, int number)
-{
-  const char *words = advice (number);
-  if (words != NULL)
-    g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE, _ ("Not saved: %s. What was on disk is unchanged"),
-                 words);
-  else
-    g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE,
-                 _ ("Not saved: %s. What was on disk is unchanged; try again, or save in another place"),
-                 g_strerror (number));
-}
-
-static gboolean
-stamp_is_empty (const SlDocumentStamp *stamp)
-{
-  return stamp == NULL || (stamp->etag == NULL && stamp->checksum == NULL);
-}
-
-gboolean
-sl_stamp_check (GFile *file, const SlDocumentStamp *stamp, char **etag, GCancellable *cancellable, GError **error)
-{
-  g_autoptr (GError) inner = NULL;
-  g_autofree char *now = NULL;
-  g_autoptr (GBytes) bytes = sl_file_bytes (file, &now, cancellable, &inner);
-  if (bytes == NULL && !g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_NOT_FOUND))
-    {
-      g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE,
-                   _ ("Not saved: what is there now can't be read: %s. Save under another name"), inner->message);
-      return FALSE;
-    }
-  if (stamp_is_empty (stamp))
-    return bytes == NULL || set_changed (error, _ ("Not saved: there is already a file of this name"));
-  if (bytes == NULL)
-    return set_changed (error, _ ("Not saved: the file was moved or deleted since it was opened"));
-  g_autofree char *checksum = g_compute_checksum_for_bytes (G_CHECKSUM_SHA256, bytes);
-  /* The bytes decide: a clock as coarse as a file system's gives two saves in a row one tag, and a touched file another
-   * although nothing changed. */
-  gboolean same = stamp->checksum != NULL ? g_str_equal (checksum, stamp->checksum) : g_strcmp0 (now, stamp->etag) == 0;
-  if (!same)
-    return set_changed (error, _ ("Not saved: someone else saved this file since it was opened"));
-  if (etag != NULL)
-    *etag = g_steal_pointer (&now);
-  return TRUE;
-}
+#include "file/document.h"
+#include "file/replace.h"
 
 /* Not through a path: a share that GIO reaches itself. Its own replacement writes beside the file first where the
  * protocol can. */
@@ -88,7 +15,7 @@ replace_remote (GFile *file, GBytes *bytes, const SlDocumentStamp *stamp, gboole
   g_autoptr (GFileOutputStream) stream = NULL;
   if (!overwrite && !sl_stamp_check (file, stamp, &etag, cancellable, error))
     return FALSE;
-  if (!overwrite && stamp_is_empty (stamp))
+  if (!overwrite && sl_stamp_is_empty (stamp))
     stream = g_file_create (file, G_FILE_CREATE_NONE, cancellable, &inner);
   else
     stream = g_file_replace (file, etag, FALSE, G_FILE_CREATE_NONE, cancellable, &inner);
@@ -105,9 +32,9 @@ replace_remote (GFile *file, GBytes *bytes, const SlDocumentStamp *stamp, gboole
       g_output_stream_close (G_OUTPUT_STREAM (stream), give_up, NULL);
     }
   if (g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_WRONG_ETAG))
-    return set_changed (error, _ ("Not saved: someone else saved this file since it was opened"));
+    return sl_set_changed (error, _ ("Not saved: someone else saved this file since it was opened"));
   if (g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_EXISTS))
-    return set_changed (error, _ ("Not saved: there is already a file of this name"));
+    return sl_set_changed (error, _ ("Not saved: there is already a file of this name"));
   g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE,
                _ ("Not saved: %s. Try again, or save in another place"), inner->message);
   return FALSE;

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "file/shelf-private.h"
+#include "file/shelf-entry.h"
 
 #include <math.h>
 #include <string.h>

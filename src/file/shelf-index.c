@@ -2,7 +2,7 @@
  *
  * The index of one folder: a checksum of 64 hexadecimal characters, then a GVariant of INDEX_TYPE in this machine's
  * byte order. */
-#include "file/shelf-private.h"
+#include "file/shelf-index.h"
 
 #include <string.h>
 

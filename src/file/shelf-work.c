@@ -4,7 +4,7 @@
 #include <glib/gi18n-lib.h>
 #include <string.h>
 
-#include "file/store.h"
+#include "file/stamp.h"
 
 #define MOST_TRIES 10000
 #define MOST_STEM_BYTES 120 /* with its ending and a number well below the 255 bytes most file systems take */

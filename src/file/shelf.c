@@ -3,7 +3,7 @@
 
 #include <string.h>
 
-#include "file/shelf-private.h"
+#include "file/shelf-index.h"
 
 #define MOST_THREADS 4      /* reading is parsing; more of them only wait for each other's memory */
 #define LOT_US (100 * 1000) /* a lot is told of so often */

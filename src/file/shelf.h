@@ -6,52 +6,7 @@
  * longer what it was. Files that are no profiles are entries too, with what is wrong with them. */
 #pragma once
 
-#include "file/document.h"
-#include "setup/profile/shop.h"
-
-typedef enum
-{
-  SL_SHELF_NO_VISIT,
-  SL_SHELF_VISIT_OPEN, /* the last visit is not closed */
-  SL_SHELF_VISIT_CLOSED
-} SlShelfVisit;
-
-/* One file. Never changes once made, so threads share it; the texts are never NULL, empty where the document has none.
- */
-typedef struct
-{
-  char *name;              /* of the file in its folder, as the system spells it */
-  char *fault;             /* NULL for a sound profile; else what is wrong, and everything below is empty */
-  gboolean fault_has_line; /* @fault is of the text, and begins with its line: "12: …" */
-
-  char *id, *baseline;
-  SlKind kind;
-  char *label, *owner, *contact, *maker, *model, *serial, *year;
-  char *last_visit; /* day it was opened, as the document has it */
-  SlShelfVisit visit;
-  guint n_visits;
-  /* The state now: the last readings, with the work done since. NAN where it was not read. mm */
-  double action_treble, action_bass, relief;
-  char *search; /* every text of the profile, notes too, folded by sl_shelf_fold(); its first SL_SHELF_SEARCH_BYTES */
-
-  /* What the file was when it was read. */
-  guint64 size, inode;
-  gint64 modified_us, changed_us,
-      read_us; /* since 1970 UTC; changed: contents, name or rights, a time nobody can set */
-} SlShelfEntry;
-
-#define SL_SHELF_SEARCH_BYTES 32768
-
-SlShelfEntry *sl_shelf_entry_ref (const SlShelfEntry *entry);
-void sl_shelf_entry_unref (SlShelfEntry *entry);
-G_DEFINE_AUTOPTR_CLEANUP_FUNC (SlShelfEntry, sl_shelf_entry_unref)
-
-/* Reads one file, with the state now as @shop would have it. NULL only where there is no such file, or reading was
- * cancelled. */
-SlShelfEntry *sl_shelf_entry_read (GFile *file, const SlShop *shop, GCancellable *cancellable);
-
-/* The file's name, without its ending, for people. Free with g_free(). */
-char *sl_shelf_entry_display_name (const SlShelfEntry *entry);
+#include "file/shelf-entry.h"
 
 /* Told of every lot of entries while they are read: the entries (of SlShelfEntry, borrowed), and how many of how many
  * files are done. */
@@ -79,11 +34,3 @@ GFile *sl_shelf_index_file (GFile *folder, GFile *index_folder);
 /* Entries whose id another one has too: table from entry to the other's name (both borrowed). Copying a file in a file
  * manager makes such twins; each is a whole profile, but a baseline named by that id could be either. */
 GHashTable *sl_shelf_twins (const GPtrArray *entries);
-
-/* Text as the search compares it: compatibility forms and case are no difference. Free with g_free(). */
-char *sl_shelf_fold (const char *text);
-
-/* What a person types, as folded words ended by NULL; free with g_strfreev(). An entry is found if every word stands
- * somewhere in its text or file name. */
-char **sl_shelf_words (const char *typed);
-gboolean sl_shelf_entry_matches (const SlShelfEntry *entry, char **words);

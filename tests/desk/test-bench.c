@@ -8,6 +8,7 @@
 
 #include "file/document.h"
 #include "setup/profile/bounds.h"
+#include "setup/profile/moment.h"
 
 #include <math.h>
 

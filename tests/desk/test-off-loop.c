@@ -10,6 +10,7 @@
 #include "bench/explanations.h"
 #include "desk/window/export-job.h"
 #include "desk/window/window-private.h"
+#include "draw/render.h"
 #include "words/explain.h"
 
 #include <fcntl.h>
@@ -88,11 +89,11 @@ test_window (void)
   g_assert_cmpint (symlink (path, other), ==, 0);
   test_remote_file_calls (g_thread_self ());
   gtk_window_present (GTK_WINDOW (window));
-  sl_app_show_file (app, remote, GTK_WINDOW (window));
+  sl_window_show_file (GTK_APPLICATION (app), remote, GTK_WINDOW (window));
   wait_for (window->bench != NULL);
   g_assert_nonnull (window->file_id);
   g_assert_nonnull (window->monitor);
-  sl_app_show_file (app, remote_link, NULL); /* as the shelf asks for it */
+  sl_window_show_file (GTK_APPLICATION (app), remote_link, NULL); /* as the shelf asks for it */
   g_assert_cmpuint (count_windows (), ==, 2);
   wait_for (count_windows () == 1);
   sl_bench_edit (window->bench, "note", TRUE, edit_note, (gpointer) "buzz at fret 7");

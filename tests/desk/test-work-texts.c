@@ -7,7 +7,7 @@
 #include "bench/operation-edit.h"
 #include "words/results.h"
 #include "file/document.h"
-#include "setup/profile/bounds.h"
+#include "setup/profile/moment.h"
 
 #include <locale.h>
 #include <math.h>

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "shown.h"
+#include "draw/draw.h"
 
 #include <string.h>
 

@@ -9,6 +9,7 @@
 #include "setup/physics/clearance.h"
 #include "setup/physics/frets.h"
 #include "shown.h"
+#include "draw/render.h"
 
 #define SEEDS 40
 #define TRIES 6

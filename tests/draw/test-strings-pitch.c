@@ -8,6 +8,7 @@
 #include "sample.h"
 #include "setup/physics/intonation.h"
 #include "shown.h"
+#include "draw/render.h"
 
 #define SEEDS 80
 #define TRIES 6

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "setup/profile/bounds.h"
+#include "setup/profile/moment.h"
 #include "support.h"
 
 static void

@@ -7,6 +7,7 @@
 #include "desk/kit/picture-options.h"
 #include "bench/settings.h"
 #include "desk/kit/util.h"
+#include "draw/draw.h"
 #include "draw/base/picture.h"
 #include "words/explain.h"
 #include "words/care.h"

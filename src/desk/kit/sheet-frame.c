@@ -3,6 +3,7 @@
 
 #include "desk/kit/picture-options.h"
 #include "desk/kit/util.h"
+#include "draw/draw.h"
 
 #include <glib/gi18n-lib.h>
 

@@ -9,6 +9,7 @@
 #include "desk/kit/picture-options.h"
 #include "bench/readings-question.h"
 #include "desk/kit/util.h"
+#include "draw/draw.h"
 #include "draw/base/picture.h"
 
 #include <glib/gi18n-lib.h>

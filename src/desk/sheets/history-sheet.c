@@ -4,6 +4,7 @@
 #include "words/figure-text.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
+#include "draw/draw.h"
 #include "draw/sheets/history.h"
 #include "words/dates.h"
 

@@ -6,6 +6,7 @@
 #include "desk/kit/picture-options.h"
 #include "desk/sheets/side-view-words.h"
 #include "desk/kit/util.h"
+#include "draw/draw.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/shelf/shelf-private.h"
+#include "desk/shelf/shelf-window-private.h"
 
-#include "desk/app.h"
 #include "bench/settings.h"
 #include "desk/window/window.h"
 #include "file/shelf-work.h"
@@ -261,7 +260,7 @@ on_open (GSimpleAction *action, GVariant *parameter, gpointer data)
       sl_shelf_window_say (self, MESSAGE_WORK, SL_MESSAGE_ERROR, text, NULL);
       return;
     }
-  sl_app_show_file (SL_APP (gtk_window_get_application (GTK_WINDOW (self))), file, NULL);
+  sl_window_show_file (gtk_window_get_application (GTK_WINDOW (self)), file, NULL);
 }
 
 static void

@@ -2,7 +2,7 @@
  *
  * What a new instrument is begun from: the baselines on the shelf, and the starting profiles, which are the built-in
  * ones. */
-#include "desk/shelf/shelf-private.h"
+#include "desk/shelf/shelf-window-private.h"
 
 #include "bench/read-profile.h"
 #include "bench/settings.h"

@@ -5,6 +5,7 @@
 #include "bench/read-profile.h"
 #include "bench/settings.h"
 #include "desk/kit/util.h"
+#include "draw/draw.h"
 #include "draw/base/picture.h"
 #include "words/dates.h"
 

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/shelf/shelf-private.h"
+#include "desk/shelf/shelf-window-private.h"
 
-#include "desk/app.h"
 #include "desk/kit/colour-scheme.h"
 #include "bench/settings.h"
 #include "desk/kit/util.h"

@@ -1,5 +1,4 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/app.h"
 #include "bench/explanations.h"
 #include "desk/window/recent.h"
 #include "bench/settings.h"
@@ -258,6 +257,22 @@ sl_window_open (SlWindow *self, GFile *file)
   start_reading (self, file, on_opened);
 }
 
+void
+sl_window_show_file (GtkApplication *app, GFile *file, GtkWindow *window)
+{
+  SlWindow *target = NULL;
+
+  for (GList *l = gtk_application_get_windows (app); l != NULL && target == NULL; l = l->next)
+    if (SL_IS_WINDOW (l->data) && sl_window_shows_file (l->data, file, NULL))
+      target = l->data;
+  if (target == NULL)
+    {
+      target = SL_IS_WINDOW (window) ? SL_WINDOW (window) : sl_window_new (app);
+      sl_window_open (target, file);
+    }
+  gtk_window_present (GTK_WINDOW (target));
+}
+
 /* Saving. */
 
 static void
@@ -443,7 +458,7 @@ on_open_response (GtkNativeDialog *dialog, int response, gpointer data)
     {
       g_autoptr (GFile) file = g_list_model_get_item (files, i);
 
-      sl_app_show_file (SL_APP (gtk_window_get_application (GTK_WINDOW (self))), file, GTK_WINDOW (self));
+      sl_window_show_file (gtk_window_get_application (GTK_WINDOW (self)), file, GTK_WINDOW (self));
     }
   g_clear_object (&self->chooser);
 }

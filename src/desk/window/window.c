@@ -1,5 +1,4 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/app.h"
 #include "desk/kit/colour-scheme.h"
 #include "bench/explanations.h"
 #include "desk/readings/readings-form.h"
@@ -8,6 +7,7 @@
 #include "desk/window/start-page.h"
 #include "bench/starting.h"
 #include "desk/kit/util.h"
+#include "desk/window/recent.h"
 #include "desk/window/window-private.h"
 #include "desk/work/work-column.h"
 #include "words/dates.h"
@@ -401,7 +401,7 @@ on_drop (GtkDropTarget *target, const GValue *value, double x, double y, gpointe
   g_autoptr (GSList) files = gdk_file_list_get_files (g_value_get_boxed (value));
 
   for (GSList *l = files; l != NULL; l = l->next)
-    sl_app_show_file (SL_APP (gtk_window_get_application (GTK_WINDOW (self))), l->data, GTK_WINDOW (self));
+    sl_window_show_file (gtk_window_get_application (GTK_WINDOW (self)), l->data, GTK_WINDOW (self));
   return files != NULL;
 }
 
@@ -436,15 +436,16 @@ create_menus (GtkMenuButton *button, gpointer data)
   SlWindow *self = SL_WINDOW (gtk_widget_get_root (GTK_WIDGET (button)));
   GtkApplication *app = gtk_window_get_application (GTK_WINDOW (self));
   g_autoptr (GtkBuilder) builder = NULL;
-  GMenuModel *new_menu, *recent;
+  g_autoptr (GMenu) recent = NULL;
+  GMenuModel *new_menu;
 
   if (app == NULL || gtk_menu_button_get_menu_model (button) != NULL) /* closed, or made already */
     return;
   builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/menus.ui");
   new_menu = G_MENU_MODEL (gtk_builder_get_object (builder, "new_menu"));
-  recent = sl_app_get_recent_menu (SL_APP (app));
+  recent = sl_recent_menu_new ();
   g_menu_append_section (G_MENU (gtk_builder_get_object (builder, "new_submenu")), NULL, new_menu);
-  g_menu_append_section (G_MENU (gtk_builder_get_object (builder, "recent_submenu")), NULL, recent);
+  g_menu_append_section (G_MENU (gtk_builder_get_object (builder, "recent_submenu")), NULL, G_MENU_MODEL (recent));
   gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (self->new_button), new_menu);
   gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (self->menu_button),
                                   G_MENU_MODEL (gtk_builder_get_object (builder, "main_menu")));

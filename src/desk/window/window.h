@@ -24,6 +24,10 @@ gboolean sl_window_shows_file (SlWindow *self, GFile *file, const char *id);
  * window as it was and says why. */
 void sl_window_open (SlWindow *self, GFile *file);
 
+/* Shows @file: raises the window of @app that has it open, else reads it into @window where that is one of ours with
+ * nothing on its bench, else into a new one. Why it could not be read is said in @window (NULL: in an empty one). */
+void sl_window_show_file (GtkApplication *app, GFile *file, GtkWindow *window);
+
 /* Puts a new profile, not saved anywhere yet, on an empty bench. Takes @profile. */
 void sl_window_put_on_bench (SlWindow *self, SlProfile *profile);
 

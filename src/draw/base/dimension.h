@@ -4,7 +4,7 @@
  * types after ISO 128-20, hatching after ISO 128-50. */
 #pragma once
 
-#include "draw/base/labels.h"
+#include "draw/base/scene.h"
 
 #define SL_ARROW_LENGTH 7.0
 #define SL_EXTENSION_GAP 1.5       /* between outline and extension line */

@@ -16,24 +16,8 @@
 #define COST_GOOD 90.0              /* the longest wording is kept while its best place costs less */
 static const double cost_shorter[SL_MAX_WORDINGS] = { 0, 30, 70, 180 }; /* of what a shorter wording leaves out */
 
-#define TEXT_CLEARANCE 3.0 /* between two texts */
 #define LINE_CLEARANCE 1.5 /* between a text and a line */
 #define LANDING_PAD 3.0    /* what a reference line is longer than its text, on the leader's side */
-#define ROUNDING 1e-6
-#define LANDING_GAP 1.0 /* between text and reference line */
-
-typedef struct
-{
-  double x0, y0, x1, y1, cost;
-  gboolean leader;
-} Line;
-
-typedef struct
-{
-  SlRect rect;
-  double cost;
-  gboolean handle;
-} Block;
 
 /* A label at a place. */
 typedef struct
@@ -44,228 +28,6 @@ typedef struct
   double cost;
   gboolean to_right;
 } Place;
-
-void
-sl_scene_init (SlScene *scene, cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options,
-               SlPictureMap *map, SlRect stage)
-{
-  *scene = (SlScene){
-    .cr = cr,
-    .analysis = analysis,
-    .instrument = &analysis->instrument,
-    .options = options,
-    .palette = sl_palette (options->dark),
-    .map = map,
-    .stage = stage,
-    .texts = g_array_new (FALSE, FALSE, sizeof (SlRect)),
-    .lines = g_array_new (FALSE, FALSE, sizeof (Line)),
-    .blocks = g_array_new (FALSE, FALSE, sizeof (Block)),
-    .requests = g_array_new (FALSE, FALSE, sizeof (SlRequest)),
-  };
-}
-
-void
-sl_scene_clear (SlScene *scene)
-{
-  g_clear_pointer (&scene->texts, g_array_unref);
-  g_clear_pointer (&scene->lines, g_array_unref);
-  g_clear_pointer (&scene->blocks, g_array_unref);
-  g_clear_pointer (&scene->requests, g_array_unref);
-}
-
-static void
-add_block (SlScene *scene, SlRect rect, double cost, gboolean handle)
-{
-  Block block = { rect, cost, handle };
-
-  g_array_append_val (scene->blocks, block);
-}
-
-void
-sl_scene_block (SlScene *scene, double x, double y, double width, double height, double cost)
-{
-  if (width > 0 && height > 0)
-    add_block (scene, (SlRect){ x, y, width, height }, cost, FALSE);
-}
-
-void
-sl_scene_line (SlScene *scene, double x0, double y0, double x1, double y1, double cost)
-{
-  Line line = { x0, y0, x1, y1, cost, FALSE };
-
-  g_array_append_val (scene->lines, line);
-}
-
-void
-sl_scene_handle (SlScene *scene, double x, double y)
-{
-  double r = SL_HANDLE_RADIUS + 3;
-
-  add_block (scene, (SlRect){ x - r, y - r, 2 * r, 2 * r }, SL_NEVER, TRUE);
-}
-
-void
-sl_scene_request (SlScene *scene, const SlRequest *request)
-{
-  if (isfinite (request->x) && isfinite (request->y) && request->n_wordings > 0)
-    g_array_append_val (scene->requests, *request);
-}
-
-void
-sl_wording_add (SlWording *wording, SlInk ink, gboolean bold, gboolean small, const char *text)
-{
-  SlRun *run;
-  const char *end;
-
-  if (wording->n == SL_MAX_RUNS || !*text)
-    return;
-  if (wording->n == wording->n_above)
-    wording->n_above++;
-  run = &wording->runs[wording->n++];
-  *run = (SlRun){ ink, bold, small, "" };
-  g_strlcpy (run->text, text, sizeof run->text);
-  if (!g_utf8_validate (run->text, -1, &end))
-    run->text[end - run->text] = '\0';
-}
-
-/* A wording is told to be on its second line by n_above staying behind n; an empty run marks the place. */
-void
-sl_wording_break (SlWording *wording)
-{
-  if (wording->n > 0 && wording->n < SL_MAX_RUNS)
-    wording->runs[wording->n++] = (SlRun){ SL_INK_QUIET, FALSE, TRUE, "" };
-}
-
-static double
-run_size (const SlScene *scene, const SlRun *run)
-{
-  return (run->small ? SL_TEXT_SIZE_SMALL : SL_TEXT_SIZE) * scene->options->text_scale;
-}
-
-/* Width and height of the runs @from to @to of a wording. */
-static void
-measure_runs (const SlScene *scene, const SlWording *wording, int from, int to, double *width, double *height)
-{
-  *width = *height = 0;
-  for (int i = from; i < to; i++)
-    if (wording->runs[i].text[0])
-      {
-        SlText text = sl_text (wording->runs[i].text, run_size (scene, &wording->runs[i]), wording->runs[i].bold);
-
-        *width += text.width;
-        *height = MAX (*height, text.height);
-      }
-}
-
-static void
-measure (const SlScene *scene, const SlWording *wording, double *width, double *above, double *below)
-{
-  double w0, w1;
-
-  measure_runs (scene, wording, 0, wording->n_above, &w0, above);
-  measure_runs (scene, wording, wording->n_above, wording->n, &w1, below);
-  *width = MAX (w0, w1);
-}
-
-double
-sl_wording_width (const SlScene *scene, const SlWording *wording)
-{
-  double width, above, below;
-
-  measure (scene, wording, &width, &above, &below);
-  return width;
-}
-
-double
-sl_scene_text_height (const SlScene *scene)
-{
-  return sl_text ("0", SL_TEXT_SIZE * scene->options->text_scale, TRUE).height;
-}
-
-static void
-show_runs (SlScene *scene, const SlWording *wording, int from, int to, double x, double y, double width, double align)
-{
-  double w, h, baseline = 0;
-
-  measure_runs (scene, wording, from, to, &w, &h);
-  x += (width - w) * align;
-  for (int i = from; i < to; i++)
-    if (wording->runs[i].text[0])
-      baseline =
-          MAX (baseline,
-               sl_text (wording->runs[i].text, run_size (scene, &wording->runs[i]), wording->runs[i].bold).baseline);
-  for (int i = from; i < to; i++)
-    if (wording->runs[i].text[0])
-      {
-        SlText text = sl_text (wording->runs[i].text, run_size (scene, &wording->runs[i]), wording->runs[i].bold);
-
-        sl_set_ink (scene->cr, scene->palette, wording->runs[i].ink);
-        sl_text_show (scene->cr, &text, x, y + baseline - text.baseline);
-        x += text.width;
-      }
-}
-
-/* Draws a wording and enters it among the texts and into the map. */
-static void
-show (SlScene *scene, const SlWording *wording, SlRect box, double above, double between, double align)
-{
-  show_runs (scene, wording, 0, wording->n_above, box.x, box.y, box.width, align);
-  show_runs (scene, wording, wording->n_above, wording->n, box.x, box.y + above + between, box.width, align);
-  g_array_append_val (scene->texts, box);
-  if (scene->map && scene->map->labels)
-    {
-      SlPictureLabel label = { .rect = box };
-      g_autoptr (GString) text = g_string_new (NULL);
-      const char *end;
-
-      for (int i = 0; i < wording->n; i++)
-        g_string_append (text, wording->runs[i].text[0] ? wording->runs[i].text : " ");
-      g_strlcpy (label.text, text->str, sizeof label.text);
-      if (!g_utf8_validate (label.text, -1, &end))
-        label.text[end - label.text] = '\0';
-      g_array_append_val (scene->map->labels, label);
-    }
-}
-
-static gboolean
-rects_meet (const SlRect *a, const SlRect *b, double clearance)
-{
-  return a->x < b->x + b->width + clearance && b->x < a->x + a->width + clearance &&
-         a->y < b->y + b->height + clearance && b->y < a->y + a->height + clearance;
-}
-
-static gboolean
-inside_stage (const SlScene *scene, const SlRect *r)
-{
-  const SlRect *s = &scene->stage;
-
-  return r->x >= s->x - ROUNDING && r->y >= s->y - ROUNDING && r->x + r->width <= s->x + s->width + ROUNDING &&
-         r->y + r->height <= s->y + s->height + ROUNDING;
-}
-
-static gboolean
-free_of_texts (const SlScene *scene, const SlRect *box)
-{
-  for (guint i = 0; i < scene->texts->len; i++)
-    if (rects_meet (box, &g_array_index (scene->texts, SlRect, i), TEXT_CLEARANCE))
-      return FALSE;
-  return TRUE;
-}
-
-gboolean
-sl_scene_fixed (SlScene *scene, const SlWording *wording, double x, double y, double align)
-{
-  double width, above, below, between;
-  SlRect box;
-
-  measure (scene, wording, &width, &above, &below);
-  between = below > 0 ? 2 * LANDING_GAP : 0;
-  box = (SlRect){ x - align * width, y, width, above + between + below };
-  if (!inside_stage (scene, &box) || !free_of_texts (scene, &box))
-    return FALSE;
-  show (scene, wording, box, above, between, align);
-  return TRUE;
-}
 
 /* Whether a segment meets a rectangle: Liang and Barsky's clipping. */
 static gboolean
@@ -304,7 +66,7 @@ cross (double ax, double ay, double bx, double by)
 }
 
 static gboolean
-segments_cross (const Line *l, double x0, double y0, double x1, double y1)
+segments_cross (const SlSceneLine *l, double x0, double y0, double x1, double y1)
 {
   double dx = x1 - x0, dy = y1 - y0, ex = l->x1 - l->x0, ey = l->y1 - l->y0;
   double a = cross (dx, dy, l->x0 - x0, l->y0 - y0), b = cross (dx, dy, l->x1 - x0, l->y1 - y0);
@@ -319,13 +81,13 @@ box_cost (const SlScene *scene, const SlRect *box)
 {
   double cost = 0;
 
-  if (!inside_stage (scene, box) || !free_of_texts (scene, box))
+  if (!sl_scene_is_free (scene, box))
     return INFINITY;
   for (guint i = 0; i < scene->blocks->len; i++)
     {
-      const Block *b = &g_array_index (scene->blocks, Block, i);
+      const SlSceneBlock *b = &g_array_index (scene->blocks, SlSceneBlock, i);
 
-      if (rects_meet (box, &b->rect, 0))
+      if (sl_rects_meet (box, &b->rect, 0))
         {
           cost += b->cost;
           if (isinf (cost))
@@ -334,7 +96,7 @@ box_cost (const SlScene *scene, const SlRect *box)
     }
   for (guint i = 0; i < scene->lines->len; i++)
     {
-      const Line *l = &g_array_index (scene->lines, Line, i);
+      const SlSceneLine *l = &g_array_index (scene->lines, SlSceneLine, i);
 
       if (segment_meets (l->x0, l->y0, l->x1, l->y1, box, LINE_CLEARANCE))
         {
@@ -365,7 +127,7 @@ leader_cost (const SlScene *scene, const SlRequest *request, const Place *p)
       return INFINITY;
   for (guint i = 0; i < scene->lines->len; i++)
     {
-      const Line *l = &g_array_index (scene->lines, Line, i);
+      const SlSceneLine *l = &g_array_index (scene->lines, SlSceneLine, i);
 
       if (segments_cross (l, ux, uy, p->foot_x, p->foot_y))
         cost += l->leader         ? COST_LEADER_OVER_LEADER
@@ -374,7 +136,7 @@ leader_cost (const SlScene *scene, const SlRequest *request, const Place *p)
     }
   for (guint i = 0; i < scene->blocks->len; i++)
     {
-      const Block *b = &g_array_index (scene->blocks, Block, i);
+      const SlSceneBlock *b = &g_array_index (scene->blocks, SlSceneBlock, i);
 
       if (segment_meets (ux, uy, p->foot_x, p->foot_y, &b->rect, 0))
         cost += b->handle         ? COST_LEADER_OVER_HANDLE
@@ -393,8 +155,8 @@ place_at (const SlRequest *request, double fx, double fy, gboolean to_right, dou
   if (request->end == SL_LEADER_NONE)
     p.box = (SlRect){ fx - w / 2, fy - (above + below) / 2, w, above + below };
   else
-    p.box = (SlRect){ to_right ? fx + LANDING_PAD : fx - LANDING_PAD - w, fy - LANDING_GAP - above, w,
-                      above + (below > 0 ? below + 2 * LANDING_GAP : LANDING_GAP) };
+    p.box = (SlRect){ to_right ? fx + LANDING_PAD : fx - LANDING_PAD - w, fy - SL_LANDING_GAP - above, w,
+                      above + (below > 0 ? below + 2 * SL_LANDING_GAP : SL_LANDING_GAP) };
   p.landing_x = to_right ? fx + LANDING_PAD + w : fx - LANDING_PAD - w;
   p.landing_y = fy;
   return p;
@@ -494,8 +256,8 @@ search_stage (const SlScene *scene, const SlRequest *request, double w, double a
 static void
 draw_leader (SlScene *scene, const SlRequest *request, const Place *p)
 {
-  Line leader = { request->x, request->y, p->foot_x, p->foot_y, SL_NEVER, TRUE };
-  Line landing = { p->foot_x, p->foot_y, p->landing_x, p->landing_y, SL_NEVER, TRUE };
+  SlSceneLine leader = { request->x, request->y, p->foot_x, p->foot_y, SL_NEVER, TRUE };
+  SlSceneLine landing = { p->foot_x, p->foot_y, p->landing_x, p->landing_y, SL_NEVER, TRUE };
   cairo_t *cr = scene->cr;
 
   sl_set_dash (cr, SL_DASH_NONE);
@@ -527,7 +289,7 @@ place_one (SlScene *scene, const SlRequest *request)
       Place place = { .cost = INFINITY };
       double w, above, below;
 
-      measure (scene, &request->wordings[v], &w, &above, &below);
+      sl_wording_measure (scene, &request->wordings[v], &w, &above, &below);
       search_rings (scene, request, w, above, below, &place);
       place.cost += cost_shorter[v];
       if (place.cost < best.cost)
@@ -543,7 +305,7 @@ place_one (SlScene *scene, const SlRequest *request)
       {
         double w, above, below;
 
-        measure (scene, &request->wordings[v], &w, &above, &below);
+        sl_wording_measure (scene, &request->wordings[v], &w, &above, &below);
         search_stage (scene, request, w, above, below, &best);
         chosen = v;
       }
@@ -551,13 +313,14 @@ place_one (SlScene *scene, const SlRequest *request)
     {
       double w, above, below;
 
-      measure (scene, &request->wordings[chosen], &w, &above, &below);
+      sl_wording_measure (scene, &request->wordings[chosen], &w, &above, &below);
       if (request->end != SL_LEADER_NONE)
         draw_leader (scene, request, &best);
-      show (scene, &request->wordings[chosen], best.box, above, request->end != SL_LEADER_NONE ? 2 * LANDING_GAP : 0,
-            request->end == SL_LEADER_NONE ? 0.5
-            : best.to_right                ? 0
-                                           : 1);
+      sl_scene_show (scene, &request->wordings[chosen], best.box, above,
+                     request->end != SL_LEADER_NONE ? 2 * SL_LANDING_GAP : 0,
+                     request->end == SL_LEADER_NONE ? 0.5
+                     : best.to_right                ? 0
+                                                    : 1);
     }
 }
 

@@ -1,93 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A scene is one picture being drawn: where to draw, what in it must stay free of text, and the texts themselves. Texts
- * are asked for while the shapes are drawn, and placed when all shapes are known: each takes the best of many places
- * round the point it speaks of, on no other text, no string and no handle, and inside its stage; where none is free it
- * is shortened, moved further, and in the last resort left out.
- */
+ * The placing of labels: the best of many places round what each speaks of. */
 #pragma once
 
-#include "draw/base/picture.h"
-#include "draw/base/style.h"
-
-/* One piece of a line of text. */
-typedef struct
-{
-  SlInk ink;
-  gboolean bold, small;
-  char text[96];
-} SlRun;
-
-#define SL_MAX_RUNS 6
-typedef struct
-{
-  SlRun runs[SL_MAX_RUNS];
-  int n;
-  int n_above; /* of the n, how many stand above the reference line; the rest stand below it */
-} SlWording;
-
-/* How a leader ends (ISO 128-22): in nothing on a dimension line, in an arrowhead on an outline, in a dot inside one.
- */
-typedef enum
-{
-  SL_LEADER_NONE, /* no leader: the text stands close by */
-  SL_LEADER_PLAIN,
-  SL_LEADER_ARROW,
-  SL_LEADER_DOT
-} SlLeaderEnd;
-
-#define SL_MAX_WORDINGS 4
-typedef struct
-{
-  double x, y;   /* what it speaks of */
-  double dx, dy; /* the side it would like to be on */
-  double clear;  /* least distance from there */
-  double reach;  /* farthest, 0: anywhere on the stage */
-  SlLeaderEnd end;
-  SlInk leader_ink;
-  SlWording wordings[SL_MAX_WORDINGS]; /* longest first */
-  int n_wordings;
-} SlRequest;
-
-typedef struct
-{
-  cairo_t *cr;
-  const SlAnalysis *analysis;
-  const SlInstrument *instrument;
-  const SlPictureOptions *options;
-  const SlColour *palette;
-  SlPictureMap *map; /* may be NULL */
-  SlRect stage;      /* what labels must stay inside */
-  GArray *texts;     /* of SlRect: texts already placed */
-  GArray *lines;     /* of obstacles; private to labels.c */
-  GArray *blocks;
-  GArray *requests;
-} SlScene;
-
-void sl_scene_init (SlScene *scene, cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options,
-                    SlPictureMap *map, SlRect stage);
-void sl_scene_clear (SlScene *scene);
-
-#define SL_NEVER INFINITY /* cost of lying on something a label must not lie on */
-void sl_scene_block (SlScene *scene, double x, double y, double width, double height, double cost);
-void sl_scene_line (SlScene *scene, double x0, double y0, double x1, double y1, double cost);
-void sl_scene_handle (SlScene *scene, double x, double y);
-
-/* A text at a fixed place, as a label among the others: returns FALSE, and shows nothing, where it would leave the
- * stage or lie on another. (x, y) is its top left; @align 0, 0.5 or 1 tells which part of its width lies at x. */
-gboolean sl_scene_fixed (SlScene *scene, const SlWording *wording, double x, double y, double align);
-double sl_wording_width (const SlScene *scene, const SlWording *wording);
-double sl_scene_text_height (const SlScene *scene);
-
-/* Building a wording. sl_wording_add() appends to the last line; after sl_wording_break() lines stand below the
- * reference line. */
-void sl_wording_add (SlWording *wording, SlInk ink, gboolean bold, gboolean small, const char *text);
-void sl_wording_break (SlWording *wording);
-
-/* Asks for a label; earlier ones get the better places. */
-void sl_scene_request (SlScene *scene, const SlRequest *request);
+#include "draw/base/scene.h"
 
 /* Places and draws all that were asked for. */
 void sl_scene_place (SlScene *scene);
-
-#define SL_HANDLE_RADIUS 6.5

@@ -1,20 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "draw/base/picture.h"
 
-#include <glib/gi18n-lib.h>
-
-#include "draw/closeup/closeup.h"
-#include "draw/sheets/sheet.h"
-#include "draw/side/side.h"
-
 #define SHEET_WIDTH 1600.0
 #define SHEET_HEIGHT 940.0
-#define MARGIN 16.0 /* round a picture */
-#define SHEET_MARGIN 24.0
-#define SHEET_GAP 14.0
-#define SIDE_SHARE 0.62 /* of a sheet's height */
-#define PANEL_CORNER 8.0
 #define UNIT_MM (SL_MM_PER_INCH / 96) /* CSS pixel: CSS Values 3, 5.2 */
+
+G_DEFINE_QUARK (sl-picture-error-quark, sl_picture_error)
 
 void
 sl_picture_options_init (SlPictureOptions *options)
@@ -45,111 +36,22 @@ sl_picture_map_clear (SlPictureMap *map)
   *map = (SlPictureMap){ .labels = NULL };
 }
 
-static void
-draw_kind (SlScene *scene, SlPictureKind kind)
+gboolean
+sl_format_from_name (const char *name, SlFormat *format)
 {
-  switch (kind)
-    {
-    case SL_PICTURE_SIDE: sl_side_draw (scene); break;
-    case SL_PICTURE_STRINGS: sl_strings_draw (scene); break;
-    case SL_PICTURE_PITCH: sl_pitch_draw (scene); break;
-    case SL_PICTURE_FRETS: sl_frets_draw (scene); break;
-    case SL_PICTURE_GAPS: sl_gaps_draw (scene); break;
-    case SL_PICTURE_NUT:
-    case SL_PICTURE_FRET_12:
-    case SL_PICTURE_BRIDGE:
-    case SL_PICTURE_ALL:
-    case SL_N_PICTURES:
-    default: sl_closeup_draw (scene, kind); break;
-    }
-}
+  static const struct
+  {
+    const char *ending;
+    SlFormat format;
+  } endings[] = { { ".svg", SL_FORMAT_SVG }, { ".png", SL_FORMAT_PNG }, { ".pdf", SL_FORMAT_PDF } };
+  gsize length = strlen (name);
 
-static void
-draw_panel (cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options, SlPictureMap *map,
-            SlPictureKind kind, SlRect panel)
-{
-  SlScene scene;
-  SlRect inner = { panel.x + MARGIN, panel.y + MARGIN * 0.75, MAX (1, panel.width - 2 * MARGIN),
-                   MAX (1, panel.height - 1.5 * MARGIN) };
-
-  cairo_save (cr);
-  cairo_rectangle (cr, panel.x, panel.y, panel.width, panel.height);
-  cairo_clip (cr);
-  cairo_new_path (cr);
-  sl_scene_init (&scene, cr, analysis, options, map, inner);
-  draw_kind (&scene, kind);
-  sl_scene_clear (&scene);
-  cairo_restore (cr);
-}
-
-static void
-frame_panel (cairo_t *cr, const SlColour *palette, SlRect r)
-{
-  double c = PANEL_CORNER;
-
-  cairo_new_sub_path (cr);
-  cairo_arc (cr, r.x + c, r.y + c, c, G_PI, 1.5 * G_PI);
-  cairo_arc (cr, r.x + r.width - c, r.y + c, c, 1.5 * G_PI, 2 * G_PI);
-  cairo_arc (cr, r.x + r.width - c, r.y + r.height - c, c, 0, 0.5 * G_PI);
-  cairo_arc (cr, r.x + c, r.y + r.height - c, c, 0.5 * G_PI, G_PI);
-  cairo_close_path (cr);
-  sl_set_ink (cr, palette, SL_INK_PANEL_EDGE);
-  cairo_set_line_width (cr, SL_LINE_OUTLINE);
-  cairo_stroke (cr);
-}
-
-/* Title, side view, three close-ups in a row beneath. */
-static void
-draw_sheet (cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options, SlPictureMap *map)
-{
-  static const SlPictureKind kinds[] = { SL_PICTURE_NUT, SL_PICTURE_FRET_12, SL_PICTURE_BRIDGE };
-  const SlColour *palette = sl_palette (options->dark);
-  double m = SHEET_MARGIN, top = m, side_height, panel_width = (options->width - 2 * m - 2 * SHEET_GAP) / 3, panel_top;
-  SlRect side;
-
-  if (options->title && *options->title)
-    {
-      SlText text = sl_text (options->title, SL_TEXT_SIZE_SHEET * options->text_scale, TRUE);
-
-      sl_set_ink (cr, palette, SL_INK_TEXT);
-      cairo_save (cr);
-      cairo_rectangle (cr, m, 0, options->width - 2 * m, m + text.height);
-      cairo_clip (cr);
-      sl_text_show (cr, &text, m, m * 0.6);
-      cairo_restore (cr);
-      top = m * 0.6 + text.height + 10;
-    }
-  side_height = (options->height - top - m - SHEET_GAP) * SIDE_SHARE;
-  side = (SlRect){ m, top, options->width - 2 * m, side_height };
-  frame_panel (cr, palette, side);
-  draw_panel (cr, analysis, options, map, SL_PICTURE_SIDE, side);
-  panel_top = top + side_height + SHEET_GAP;
-  for (guint i = 0; i < G_N_ELEMENTS (kinds); i++)
-    {
-      SlRect panel = { m + i * (panel_width + SHEET_GAP), panel_top, panel_width, options->height - m - panel_top };
-
-      frame_panel (cr, palette, panel);
-      draw_panel (cr, analysis, options, map, kinds[i], panel);
-    }
-}
-
-void
-sl_picture_draw (cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options, SlPictureMap *map)
-{
-  if (options->width < 1 || options->height < 1 || analysis->instrument.n_strings < 1)
-    return;
-  if (map && map->labels)
-    g_array_set_size (map->labels, 0);
-  if (map)
-    *map = (SlPictureMap){ .labels = map->labels };
-  cairo_save (cr);
-  cairo_new_path (cr);
-  sl_set_ink (cr, sl_palette (options->dark), SL_INK_PAPER);
-  cairo_rectangle (cr, 0, 0, options->width, options->height);
-  cairo_fill (cr);
-  if (options->kind == SL_PICTURE_ALL)
-    draw_sheet (cr, analysis, options, map);
-  else
-    draw_panel (cr, analysis, options, map, options->kind, (SlRect){ 0, 0, options->width, options->height });
-  cairo_restore (cr);
+  for (gsize i = 0; i < G_N_ELEMENTS (endings); i++)
+    if (length > strlen (endings[i].ending) &&
+        g_ascii_strcasecmp (name + length - strlen (endings[i].ending), endings[i].ending) == 0)
+      {
+        *format = endings[i].format;
+        return TRUE;
+      }
+  return FALSE;
 }

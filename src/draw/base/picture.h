@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The pictures: the side view, and close-ups of nut end, 12th fret, and saddle with bridge in true proportions. Cairo
- * and Pango only; one function draws for the window, print, SVG, PNG and PDF. As measured is a ghost, as planned is
- * solid, what comes off is hatched; dimensions as ISO 129-1 draws them. */
+ * Which pictures there are, how one is asked for, and where things on it came to lie. */
 #pragma once
 
 #include <cairo.h>
@@ -92,16 +90,6 @@ typedef struct
 void sl_picture_map_init (SlPictureMap *map);
 void sl_picture_map_clear (SlPictureMap *map);
 
-/* Draws the picture of @analysis with its top left at the current origin. @map may be NULL. */
-void sl_picture_draw (cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options, SlPictureMap *map);
-
-typedef enum
-{
-  SL_FORMAT_SVG,
-  SL_FORMAT_PNG,
-  SL_FORMAT_PDF
-} SlFormat;
-
 #define SL_PICTURE_ERROR (sl_picture_error_quark ())
 GQuark sl_picture_error_quark (void);
 
@@ -111,10 +99,13 @@ typedef enum
   SL_PICTURE_ERROR_CAIRO /* cairo failed */
 } SlPictureError;
 
-/* The picture as a file's bytes; the same analysis and options give the same bytes. PNG: @scale pixels a unit. PDF: a
- * unit is a point. NULL with @error if cairo fails. */
-GBytes *sl_picture_render (const SlAnalysis *analysis, const SlPictureOptions *options, SlFormat format, double scale,
-                           GError **error);
+/* The files a picture can become. */
+typedef enum
+{
+  SL_FORMAT_SVG,
+  SL_FORMAT_PNG,
+  SL_FORMAT_PDF
+} SlFormat;
 
 /* From a file name's ending; FALSE where it is none of the three. */
 gboolean sl_format_from_name (const char *name, SlFormat *format);

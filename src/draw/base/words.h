@@ -4,7 +4,7 @@
  * there is little room. Nothing that isn't a number is ever written. */
 #pragma once
 
-#include "draw/base/labels.h"
+#include "draw/base/scene.h"
 
 /* Which strings a picture speaks of: the chosen one, or both outer ones (bass first) where all are shown. */
 typedef struct

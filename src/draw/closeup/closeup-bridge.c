@@ -2,7 +2,7 @@
  *
  * Saddle and bridge: the saddle in its slot with what comes off its base, its exposure, the string over it down to its
  * anchor, the break angle. */
-#include "draw/closeup/closeup.h"
+#include "draw/closeup/closeup-frame.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The 12th fret: its crown, the string over it with its uncertainty and its swing, and a rule to read the action on. */
-#include "draw/closeup/closeup.h"
+#include "draw/closeup/closeup-frame.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

@@ -2,7 +2,7 @@
  *
  * Nut end: the string's way over the nut down to its post, the slot's floor, the break angle, the string's rise over
  * the head's face. */
-#include "draw/closeup/closeup.h"
+#include "draw/closeup/closeup-frame.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

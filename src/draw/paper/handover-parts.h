@@ -4,7 +4,7 @@
  * to say. */
 #pragma once
 
-#include "draw/paper/handover.h"
+#include "draw/paper/paper-options.h"
 #include "words/explain.h"
 #include "draw/paper/table.h"
 

@@ -1,11 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The sheet as a whole: its head, its picture, the order of its parts, its pages. */
-#include "draw/paper/handover-parts.h"
-#include "words/dates.h"
+#include "draw/paper/handover.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
+
+#include "draw/draw.h"
+#include "draw/paper/handover-parts.h"
+#include "words/dates.h"
 
 #define MARGIN_MM 15.0
 #define FOOT_MM 9.0     /* from the lower edge of the paper to the foot's text */
@@ -21,13 +24,6 @@
 #define MOST_ADDRESS_LINES 5
 #define MOST_PAGES 2
 #define LEAST_SCALE 0.85 /* text of 8 points: about the smallest that is printed to be read (common practice) */
-
-void
-sl_handover_options_init (SlHandoverOptions *options)
-{
-  *options =
-      (SlHandoverOptions){ .paper = SL_PAPER_A4, .lengths = SL_LENGTHS_MM, .decimal = ".", .shop = SL_SHOP_DEFAULT };
-}
 
 static gboolean
 said (const char *text)
@@ -325,21 +321,6 @@ begin_flow (const SlHandover *h, cairo_t *cr, int wanted)
     .palette = sl_palette (FALSE),
     .most_lines = h->tight.most_lines,
   };
-}
-
-guint
-sl_handover_rows (const SlHandover *h, guint n)
-{
-  const guint most = (guint) h->tight.most_rows;
-
-  return most > 0 && n > most ? most : n;
-}
-
-char *
-sl_handover_rest (guint n)
-{
-  /* Translators: in the last row of a table, for the rows there is no room for */
-  return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "and %u more", "and %u more", n), n);
 }
 
 /* Whoever reads "…" should know that there is more, and where. */

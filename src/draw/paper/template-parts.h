@@ -7,7 +7,7 @@
 #include "words/explain.h"
 #include "setup/physics/nut.h"
 #include "draw/paper/table.h"
-#include "draw/paper/template.h"
+#include "draw/paper/paper-options.h"
 
 typedef enum
 {
@@ -71,6 +71,9 @@ void sl_template_hatch (const SlTemplateSheet *sheet, const double (*points)[2],
  * anticlockwise with @turned. */
 void sl_template_text (const SlTemplateSheet *sheet, const char *text, double size_mm, gboolean bold, SlInk ink,
                        double x, double y, double align, gboolean turned);
+
+/* A flow over what of the page is below @y mm. */
+SlFlow sl_template_flow (const SlTemplateSheet *sheet, double y);
 
 /* A paragraph across the page with its top at @y mm; returns where it ends. */
 double sl_template_paragraph (const SlTemplateSheet *sheet, const char *text, double y);

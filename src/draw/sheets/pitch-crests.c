@@ -2,7 +2,7 @@
  *
  * The saddle from above, the nut to the left, treble at the top: where each string breaks as measured and as planned,
  * and where pitch wants it. Places along the strings are magnified against those across. */
-#include "draw/sheets/pitch-sheet.h"
+#include "draw/sheets/pitch-parts.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

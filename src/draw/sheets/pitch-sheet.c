@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Layout of the pitch sheet. */
-#include "draw/sheets/pitch-sheet.h"
+#include "draw/sheets/pitch-parts.h"
 
 #define CENTS_SHARE 0.56 /* of the width */
 #define GAP 26.0

@@ -2,7 +2,7 @@
  *
  * The saddle's top across the bridge, looking toward the nut: crests as planned and as measured, the circle fitted
  * through them against the board's, and the board line (design 3.10). */
-#include "draw/sheets/strings-sheet.h"
+#include "draw/sheets/strings-parts.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

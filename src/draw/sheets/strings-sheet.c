@@ -1,31 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Layout of the strings sheet. */
-#include "draw/sheets/strings-sheet.h"
+#include "draw/sheets/strings-parts.h"
 
 #include <glib/gi18n-lib.h>
+
+#include "draw/base/labels.h"
 
 #define BARS_SHARE 0.6   /* of the width */
 #define SLOTS_SHARE 0.46 /* of the height, at the right */
 #define GAP 26.0
-#define HATCH_SPACING 3.5
-
-void
-sl_strings_fill (const SlStrings *s, gboolean other, double x, double y, double width, double height)
-{
-  SlScene *scene = s->sheet.scene;
-
-  if (!(width > 0) || !(height > 0))
-    return;
-  cairo_rectangle (scene->cr, x, y, width, height);
-  if (other)
-    {
-      sl_hatch (scene, SL_INK_QUIET, HATCH_SPACING);
-      return;
-    }
-  sl_set_ink (scene->cr, scene->palette, SL_INK_PLANNED);
-  cairo_fill (scene->cr);
-}
 
 void
 sl_strings_draw (SlScene *scene)

@@ -2,7 +2,7 @@
  *
  * The nut from above, the head away from the viewer: slots in their true places and widths, the strings in them; the
  * other set's slots beneath. */
-#include "draw/sheets/strings-sheet.h"
+#include "draw/sheets/strings-parts.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

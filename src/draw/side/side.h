@@ -72,8 +72,5 @@ void sl_side_draw_traces (SlSide *side); /* earlier readings of the visit: strin
 void sl_side_draw_strings (SlSide *side);
 void sl_side_draw_figures (SlSide *side); /* dimensions, and labels asked for */
 
-/* The whole picture into scene->stage. */
-void sl_side_draw (SlScene *scene);
-
 #define SL_SADDLE_LEAST_UNITS 9.0 /* a saddle narrower than this would be hidden by its handle */
 #define SL_NUT_MM 6.0             /* thickness of a nut: common practice; the document has none */

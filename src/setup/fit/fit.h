@@ -6,6 +6,7 @@
 #pragma once
 
 #include "setup/fit/state.h"
+#include "setup/fit/tools.h"
 
 typedef enum
 {
@@ -75,10 +76,6 @@ void sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, co
 
 void sl_fit_copy (const SlFit *from, SlFit *to);
 
-/* Standard uncertainty of one reading of this kind in this set, from its tool or the default resolution (relief 0.02,
- * tongue 0.05, first gap 0.05, action 0.1 mm). */
-double sl_reading_u (const SlReadingSet *set, SlReadingKind kind);
-
 /* The standard uncertainty with which reading @i enters as a row. k repeats of one question share their tool's error,
  * so their mean has u² = u_tool² + s²/k, s being their standard deviation (GUM 4.2.3); as k rows of equal weight that
  * is k u_tool² + s² each. Without repeats it is sl_reading_u(). Only readings for which @readings says that they are
@@ -94,9 +91,3 @@ void sl_note_tools (const SlReadingSet *set, const SlFit *carried, SlFit *fit);
 
 /* Whether reading @i was read before in the visit, on the same string with the same tool. */
 gboolean sl_read_before (const SlReadingSet *set, guint i, const SlFit *carried);
-
-/* Whether two readings answer the same question: kind, string, fret, held. */
-gboolean sl_reading_same_question (const SlReading *a, const SlReading *b);
-
-/* The tool of a set for a kind of reading, or NULL; whether a kind has a tool at all. */
-const SlTool *sl_set_tool (const SlReadingSet *set, SlReadingKind kind);

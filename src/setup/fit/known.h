@@ -4,7 +4,8 @@
  * of the fit; others use fit.h. */
 #pragma once
 
-#include "setup/fit/fit.h"
+#include "setup/fit/state.h"
+#include "setup/fit/tools.h"
 
 /* Fills crowns, setbacks and exposures of @state from a set, on top of what an earlier set of the visit left (@carried,
  * may be NULL): a place read now is as read; between places read now the correction is interpolated. Exposures nobody

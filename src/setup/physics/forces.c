@@ -6,28 +6,6 @@
 #define MM_PER_M 1000.0
 
 double
-sl_unit_mass (SlBuild build, SlCore core, double core_mm, SlWrap wrap, double wrap_mm)
-{
-  const double dc = core_mm / MM_PER_M, dw = wrap_mm / MM_PER_M;
-  double mass = sl_core_density (core) * G_PI * dc * dc / 4;
-
-  if (build == SL_BUILD_WOUND && dw > 0)
-    {
-      /* one turn of the helix is sqrt((π (d_c + d_w))² + d_w²) long and advances by d_w */
-      double turn = hypot (G_PI * (dc + dw), dw);
-
-      mass += sl_wrap_density (wrap) * G_PI * dw * dw / 4 * turn / dw;
-    }
-  return mass;
-}
-
-double
-sl_music_wire_strength (double diameter_mm)
-{
-  return 2187.7e6 / pow (diameter_mm, 0.1439);
-}
-
-double
 sl_tension (const SlStringData *string, double length_mm)
 {
   double speed = 2 * length_mm / MM_PER_M * string->frequency_hz;

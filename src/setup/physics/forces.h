@@ -1,16 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Unit mass, tension, stress, break angles and the forces they make (design 3.5). */
+ * Tension, stress, break angles and the forces they make (design 3.5). */
 #pragma once
 
 #include "setup/fit/state.h"
 
-/* Mass per length, kg/m, of a plain or wound string from diameters in mm (wound: close-wound round wire on a helix). */
-double sl_unit_mass (SlBuild build, SlCore core, double core_mm, SlWrap wrap, double wrap_mm);
-
-/* ASTM A228 minimum tensile strength, Pa, of music wire of @diameter_mm: 2187.7/d^0.1439 MPa, a fit within 0.5 % of a
- * wire merchant's table of the standard. */
-double sl_music_wire_strength (double diameter_mm);
 #define SL_STRESS_WARNING 0.65 /* of the minimum tensile strength: our own choice */
 
 /* T = μ (2 L f)², N, L the straight distance nut to crest in mm (Mersenne). */

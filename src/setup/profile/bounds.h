@@ -63,6 +63,3 @@ typedef struct
  * can be taken at, wound strings with a wrap, dates that are dates, ids used once. Returns a GPtrArray of SlFault in
  * document order, empty where nothing is wrong; free with g_ptr_array_unref(). */
 GPtrArray *sl_profile_check (const SlProfile *profile);
-
-/* Whether @text is an ISO 8601 date, or a date with a time. */
-gboolean sl_is_iso8601 (const char *text);

@@ -3,8 +3,6 @@
 
 #include <string.h>
 
-#include "setup/physics/forces.h"
-
 /* Defaults of the document format (docs/format.md). */
 #define DEFAULT_CROWN_WIDTH_MM 2.3
 #define DEFAULT_CROWN_HEIGHT_MM 1.10
@@ -62,9 +60,25 @@ sl_core_modulus (SlCore core)
 }
 
 double
-sl_wrap_density (SlWrap wrap)
+sl_unit_mass (SlBuild build, SlCore core, double core_mm, SlWrap wrap, double wrap_mm)
 {
-  return wraps_kg_m3[wrap];
+  const double dc = core_mm / MM_PER_M, dw = wrap_mm / MM_PER_M;
+  double mass = sl_core_density (core) * G_PI * dc * dc / 4;
+
+  if (build == SL_BUILD_WOUND && dw > 0)
+    {
+      /* one turn of the helix is sqrt((π (d_c + d_w))² + d_w²) long and advances by d_w */
+      double turn = hypot (G_PI * (dc + dw), dw);
+
+      mass += wraps_kg_m3[wrap] * G_PI * dw * dw / 4 * turn / dw;
+    }
+  return mass;
+}
+
+double
+sl_music_wire_strength (double diameter_mm)
+{
+  return 2187.7e6 / pow (diameter_mm, 0.1439);
 }
 
 double

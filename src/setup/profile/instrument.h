@@ -64,10 +64,16 @@ double sl_between_strings (double treble, double bass, int string, int n_strings
  * note between C0 and B8. */
 double sl_note_frequency (const char *note);
 
-/* Density kg/m³ and modulus Pa of the core, density of the wrap (design section 4). */
+/* Density kg/m³ and modulus Pa of the core (design section 4). */
 double sl_core_density (SlCore core);
 double sl_core_modulus (SlCore core);
-double sl_wrap_density (SlWrap wrap);
+
+/* Mass per length, kg/m, of a plain or wound string from diameters in mm (wound: close-wound round wire on a helix). */
+double sl_unit_mass (SlBuild build, SlCore core, double core_mm, SlWrap wrap, double wrap_mm);
+
+/* ASTM A228 minimum tensile strength, Pa, of music wire of @diameter_mm: 2187.7/d^0.1439 MPa, a fit within 0.5 % of a
+ * wire merchant's table of the standard. */
+double sl_music_wire_strength (double diameter_mm);
 
 /* The name of the note nearest to a frequency ("E4", "Bb2"; flats and sharps as they are usually written), for pictures
  * that know only the sound. */

@@ -1,12 +1,79 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/profile/moment.h"
 
-#include "setup/profile/bounds.h"
-
 #include <string.h>
 
 #define DATE_CHARS 10   /* YYYY-MM-DD */
 #define MINUTE_CHARS 16 /* YYYY-MM-DDThh:mm */
+
+/* Reads @digits decimal digits at *@p within @least to @most. */
+static gboolean
+take_number (const char **p, int digits, int least, int most, int *out)
+{
+  int value = 0;
+  for (int i = 0; i < digits; i++, (*p)++)
+    {
+      if (!g_ascii_isdigit (**p))
+        return FALSE;
+      value = 10 * value + (**p - '0');
+    }
+  if (out != NULL)
+    *out = value;
+  return value >= least && value <= most;
+}
+
+static gboolean
+take_char (const char **p, char c)
+{
+  if (**p != c)
+    return FALSE;
+  (*p)++;
+  return TRUE;
+}
+
+/* "Z", "+hh", "+hh:mm" or nothing. */
+static gboolean
+take_zone (const char **p)
+{
+  if (take_char (p, 'Z'))
+    return TRUE;
+  if (!take_char (p, '+') && !take_char (p, '-'))
+    return TRUE;
+  if (!take_number (p, 2, 0, 23, NULL))
+    return FALSE;
+  return !take_char (p, ':') || take_number (p, 2, 0, 59, NULL);
+}
+
+gboolean
+sl_is_iso8601 (const char *text)
+{
+  const char *p = text;
+  int year, month, day, hour, minute, second = 0;
+  if (!take_number (&p, 4, 1, 9999, &year) || !take_char (&p, '-') || !take_number (&p, 2, 1, 12, &month) ||
+      !take_char (&p, '-') || !take_number (&p, 2, 1, 31, &day) ||
+      !g_date_valid_dmy ((GDateDay) day, (GDateMonth) month, (GDateYear) year))
+    return FALSE;
+  if (*p == '\0')
+    return TRUE;
+  if (!take_char (&p, 'T') || !take_number (&p, 2, 0, 24, &hour) || !take_char (&p, ':') ||
+      !take_number (&p, 2, 0, 59, &minute))
+    return FALSE;
+  if (take_char (&p, ':'))
+    {
+      if (!take_number (&p, 2, 0, 60, &second)) /* 60: a leap second */
+        return FALSE;
+      if (take_char (&p, '.') || take_char (&p, ','))
+        {
+          if (!g_ascii_isdigit (*p))
+            return FALSE;
+          while (g_ascii_isdigit (*p))
+            p++;
+        }
+    }
+  if (hour == 24 && (minute > 0 || second > 0))
+    return FALSE;
+  return take_zone (&p) && *p == '\0';
+}
 
 /* The text with what ISO 8601 lets out and GLib wants: time and seconds. The end of a day (24:00), which GLib does not
  * know, is its last second. */

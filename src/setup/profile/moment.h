@@ -6,7 +6,10 @@
 
 #include <glib.h>
 
-/* The moment that @text (bounds.h says which are accepted) means, in the zone that stands in it; without one in @zone
+/* Whether @text is an ISO 8601 date, or a date with a time. */
+gboolean sl_is_iso8601 (const char *text);
+
+/* The moment that @text means, in the zone that stands in it; without one in @zone
  * (NULL: UTC). A date alone is its first moment. NULL where @text is no date. Free with g_date_time_unref(). */
 GDateTime *sl_moment_new (const char *text, GTimeZone *zone);
 

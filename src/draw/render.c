@@ -3,7 +3,7 @@
  * Pictures as files. The same picture gives the same bytes: the PDF's date is fixed, no cairo surface is used as a
  * source, as those are numbered through, and the number of its own surface that cairo writes into an SVG is taken out
  * again. */
-#include "draw/base/picture.h"
+#include "draw/render.h"
 
 #include <cairo-pdf.h>
 #include <cairo-svg.h>
@@ -11,11 +11,11 @@
 #include <math.h>
 #include <string.h>
 
+#include "draw/draw.h"
+
 #define PDF_DATE "2000-01-01T00:00:00Z"
 #define POINT_MM (SL_MM_PER_INCH / 72)
 #define MOST_PIXELS 32000.0 /* cairo's image surfaces end at 32767 */
-
-G_DEFINE_QUARK (sl - picture - error - quark, sl_picture_error)
 
 static cairo_status_t
 append (void *closure, const unsigned char *data, unsigned int length)
@@ -118,24 +118,4 @@ sl_picture_render (const SlAnalysis *analysis, const SlPictureOptions *options, 
     }
   return format == SL_FORMAT_SVG ? finish_svg (g_steal_pointer (&bytes), options)
                                  : g_byte_array_free_to_bytes (g_steal_pointer (&bytes));
-}
-
-gboolean
-sl_format_from_name (const char *name, SlFormat *format)
-{
-  static const struct
-  {
-    const char *ending;
-    SlFormat format;
-  } endings[] = { { ".svg", SL_FORMAT_SVG }, { ".png", SL_FORMAT_PNG }, { ".pdf", SL_FORMAT_PDF } };
-  gsize length = strlen (name);
-
-  for (gsize i = 0; i < G_N_ELEMENTS (endings); i++)
-    if (length > strlen (endings[i].ending) &&
-        g_ascii_strcasecmp (name + length - strlen (endings[i].ending), endings[i].ending) == 0)
-      {
-        *format = endings[i].format;
-        return TRUE;
-      }
-  return FALSE;
 }

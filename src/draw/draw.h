@@ -1,0 +1,11 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The pictures: the side view, and close-ups of nut end, 12th fret, and saddle with bridge in true proportions. Cairo
+ * and Pango only; one function draws for the window, print, SVG, PNG and PDF. As measured is a ghost, as planned is
+ * solid, what comes off is hatched; dimensions as ISO 129-1 draws them. */
+#pragma once
+
+#include "draw/base/picture.h"
+
+/* Draws the picture of @analysis with its top left at the current origin. @map may be NULL. */
+void sl_picture_draw (cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options, SlPictureMap *map);
