@@ -7,6 +7,7 @@
 #include <gio/gio.h>
 
 #include "setup/physics/figures.h"
+#include "setup/profile/kinds.h"
 #include "words/figures.h"
 
 #define SL_TYPE_BENCH (sl_bench_get_type ())

@@ -11,6 +11,7 @@
 #include "setup/physics/frets.h"
 #include "setup/physics/intonation.h"
 #include "setup/physics/pitch.h"
+#include "setup/profile/kinds.h"
 #include "setup/work/work.h"
 
 #define CROWN_TOLERANCE_MM 0.03 /* design 3.7 */
@@ -88,21 +89,6 @@ gap_at (const Proposal *p, const SlState *state, int string, int fret)
 
 /* ---- readings that disagree ---- */
 
-/* For people; the format's own names are English. */
-static const char *
-kind_text (SlReadingKind kind)
-{
-  static const char *const texts[] = {
-    [SL_READ_RELIEF] = N_ ("relief"),       [SL_READ_TONGUE] = N_ ("tongue"),
-    [SL_READ_FIRST_GAP] = N_ ("first gap"), [SL_READ_ACTION] = N_ ("action"),
-    [SL_READ_EXPOSURE] = N_ ("exposure"),   [SL_READ_SETBACK] = N_ ("setback"),
-    [SL_READ_CROWN_GAP] = N_ ("crown gap"), [SL_READ_CROWN_HEIGHT] = N_ ("crown height"),
-    [SL_READ_PITCH] = N_ ("pitch"),
-  };
-
-  return _ (texts[kind]);
-}
-
 static void
 name_suspects (Proposal *p)
 {
@@ -121,11 +107,11 @@ name_suspects (Proposal *p)
         /* Translators: kind of reading ("action"), string, fret, read value, value, uncertainty */
         message = g_strdup_printf (_ ("%s of string %d at fret %d reads %s, the other readings would have it be %s ± "
                                       "%s: it is left out. Read it again before cutting."),
-                                   kind_text (r->kind), r->string, r->fret, read, would, u);
+                                   _ (sl_readings[r->kind].said), r->string, r->fret, read, would, u);
       else
         message = g_strdup_printf (_ ("%s reads %s, the other readings would have it be %s ± %s: it is left out. Read "
                                       "it again before cutting."),
-                                   kind_text (r->kind), read, would, u);
+                                   _ (sl_readings[r->kind].said), read, would, u);
       add_finding (p, SL_FINDING_SUSPECT, r->string, r->fret, r->value.v - rf->predicted, message);
     }
 }
