@@ -70,7 +70,7 @@ edit_put_operation (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpoin
 void
 sl_bench_put_operation (SlBench *self, const char *name, SlOperation operation)
 {
-  sl_bench_edit (self, name, FALSE, edit_put_operation, &operation);
+  sl_bench_edit (self, name, SL_CHANGED_PLAN, FALSE, edit_put_operation, &operation);
 }
 
 static void
@@ -86,7 +86,7 @@ sl_bench_remove_operation (SlBench *self, const char *name, SlOperationKind kind
   guint index = (guint) place;
 
   if (place >= 0)
-    sl_bench_edit (self, name, FALSE, edit_remove_operation, &index);
+    sl_bench_edit (self, name, SL_CHANGED_PLAN, FALSE, edit_remove_operation, &index);
 }
 
 /* What is not done gives way to @data, an SlProposal. */
@@ -112,13 +112,6 @@ edit_take_proposal (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpoin
 void
 sl_bench_propose_plan (SlBench *self)
 {
-  const SlAnalysis *analysis = sl_bench_get_analysis (self);
-  const SlVisit *visit = sl_bench_get_visit (self);
-  const SlReadingSet *set = sl_bench_get_set (self);
-  SlProposal proposal = { 0 };
-
-  sl_propose (&analysis->instrument, &analysis->fit, set, visit != NULL ? visit->plan : NULL, &analysis->shop,
-              &proposal);
-  sl_bench_edit (self, C_ ("undo step", "propose a plan"), FALSE, edit_take_proposal, &proposal);
-  sl_proposal_clear (&proposal);
+  sl_bench_edit (self, C_ ("undo step", "propose a plan"), SL_CHANGED_PLAN, FALSE, edit_take_proposal,
+                 (gpointer) sl_bench_get_proposal (self));
 }

@@ -3,7 +3,7 @@
 
 #include <glib/gi18n-lib.h>
 
-/* The fret action and pitch are read at unless said otherwise (design 2). */
+/* The fret action and pitch are read at unless said otherwise. */
 #define FIRST_FRET 1
 
 gboolean
@@ -257,13 +257,13 @@ sl_question_put (SlBench *bench, const SlQuestion *question, double value)
     return;
   if (question->ask >= SL_N_READINGS)
     {
-      sl_bench_edit (bench, name, TRUE, edit_air, &change);
+      sl_bench_edit (bench, name, SL_CHANGED_READINGS, TRUE, edit_air, &change);
       return;
     }
   change.reading = reading_for (set, question);
   change.reading.value = isnan (value) ? SL_NUMBER_ABSENT : sl_number (value);
   if (is_repeated (set, question))
-    sl_bench_edit (bench, name, TRUE, edit_repeated, &change);
+    sl_bench_edit (bench, name, SL_CHANGED_READINGS, TRUE, edit_repeated, &change);
   else if (isnan (value))
     sl_bench_remove_reading (bench, name, change.reading.kind, change.reading.string, change.reading.fret,
                              change.reading.held);
@@ -283,7 +283,7 @@ sl_question_put_use (SlBench *bench, const SlQuestion *question, SlUse use)
   change.reading = reading_for (set, question);
   change.reading.use = use;
   if (is_repeated (set, question))
-    sl_bench_edit (bench, name, TRUE, edit_repeated, &change);
+    sl_bench_edit (bench, name, SL_CHANGED_READINGS, TRUE, edit_repeated, &change);
   else
     sl_bench_put_reading (bench, name, change.reading);
 }

@@ -142,8 +142,8 @@ rod_text (const SlAnalysis *analysis, const SlState *before, const SlState *afte
       g_autofree char *seen = sl_text_plain (style, analysis->rod.ratio, TURN_PLACES, FALSE),
                       *model = sl_text_plain (style, analysis->rod.model_ratio, TURN_PLACES, FALSE);
 
-      return g_strdup_printf (_ ("relief %s, action %s before the saddle is touched; as read: %s of action for 1 of "
-                                 "relief, even curvature would make it %s"),
+      return g_strdup_printf (_ ("relief %s, action %s before the saddle is touched; as measured: %s of action for 1 "
+                                 "of relief, even curvature would make it %s"),
                               relief_text, action_text, seen, model);
     }
   return g_strdup_printf (_ ("relief %s, action %s before the saddle is touched"), relief_text, action_text);
@@ -265,7 +265,8 @@ sl_effect_text (const SlAnalysis *analysis, const GArray *plan, SlOperationKind 
     {
     case SL_OP_LEVEL_FRETS: return level_text (analysis, &before, &after, string, style);
     case SL_OP_TURN_ROD: return rod_text (analysis, &before, &after, string, style);
-    case SL_OP_LOWER_SLOT: return gaps_text (analysis, &after, string, 1, _ ("first gap %s at string %d"), style);
+    case SL_OP_LOWER_SLOT:
+      return gaps_text (analysis, &after, string, 1, _ ("height at fret 1 %s at string %d"), style);
     case SL_OP_CUT_SADDLE_BASE: return cut_text (analysis, &after, string, style);
     case SL_OP_SHAPE_CREST: return shape_text (analysis, &before, &after, string, style);
     case SL_OP_MOVE_CREST: return move_text (analysis, &before, &after, string, style);
@@ -274,21 +275,30 @@ sl_effect_text (const SlAnalysis *analysis, const GArray *plan, SlOperationKind 
     }
 }
 
-/* How the amount of one string reads: what lowers has a minus, a crest that moves away from the nut a plus. Screws are
- * turned, so their turns are said too. */
+/* The amount of one string: what lowers has a minus, a break point goes back or forward; with @turns, a saddle on a
+ * screw goes up or down by turns. */
 static char *
 string_amount (const SlInstrument *instrument, const SlOperation *operation, gboolean turns, const SlTextStyle *style)
 {
-  double mm = operation->kind == SL_OP_MOVE_CREST ? operation->amount.v : -operation->amount.v;
-  double pitch = screw_pitch (instrument, operation->kind);
-  g_autofree char *length = sl_text_change (style, mm);
-  g_autofree char *turn_text = NULL;
+  double mm = operation->amount.v, pitch = screw_pitch (instrument, operation->kind);
+  g_autofree char *length = sl_text_change (style, -mm), *turn_text = NULL;
 
+  if (operation->kind == SL_OP_MOVE_CREST)
+    {
+      g_autofree char *size = sl_text_fine (style, fabs (mm));
+
+      g_free (length);
+      /* Translators: a break point moves away from the nut or toward it by %s */
+      length = g_strdup_printf (mm < 0 ? _ ("forward %s") : _ ("back %s"), size);
+    }
   if (!turns || isnan (pitch))
     return g_steal_pointer (&length);
-  turn_text = sl_text_plain (style, mm / pitch, TURN_PLACES, TRUE);
-  /* Translators: "−0.35, −0.70 turns" of a saddle screw */
-  return g_strdup_printf (_ ("%s, %s turns"), length, turn_text);
+  turn_text = sl_text_plain (style, fabs (mm) / pitch, TURN_PLACES, FALSE);
+  if (operation->kind == SL_OP_MOVE_CREST)
+    /* Translators: "back 0.40, 0.57 turns" of a length screw */
+    return g_strdup_printf (_ ("%s, %s turns"), length, turn_text);
+  /* Translators: a saddle on a height screw: "down 0.70 turns (−0.35)" */
+  return g_strdup_printf (mm < 0 ? _ ("up %s turns (%s)") : _ ("down %s turns (%s)"), turn_text, length);
 }
 
 char *
@@ -305,7 +315,8 @@ sl_operation_amount (const SlInstrument *instrument, const SlOperation *operatio
     case SL_OP_TURN_ROD:
       g_free (bass);
       bass = sl_text_change (style, sl_number_or (operation->amount, 0));
-      return g_strdup_printf (_ ("relief %s"), bass);
+      return g_strdup_printf (
+          sl_number_or (operation->amount, 0) < 0 ? _ ("tighten, relief %s") : _ ("loosen, relief %s"), bass);
     case SL_OP_CUT_SADDLE_BASE:
       treble = sl_text_fine (style, sl_number_or (operation->amount_treble, 0));
       /* Translators: what comes off the saddle's base, bass side / treble side */

@@ -24,7 +24,7 @@ void sl_effect_states (const SlAnalysis *analysis, const GArray *plan, SlOperati
 char *sl_effect_text (const SlAnalysis *analysis, const GArray *plan, SlOperationKind kind, int string,
                       const SlTextStyle *style);
 
-/* What is planned of a kind: "relief −0.19", "string 6 −0.09", "0.88 / 0.68 off", "none". */
+/* What is planned of a kind: "tighten, relief −0.19", "string 6 −0.09", "0.88 / 0.68 off", "none". */
 char *sl_operation_summary (const SlAnalysis *analysis, const GArray *plan, SlOperationKind kind,
                             const SlTextStyle *style);
 

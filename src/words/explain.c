@@ -325,7 +325,7 @@ sl_explain_cautions (const SlOutcome *outcome)
 
   if (has_work (outcome, FALSE, rod))
     g_ptr_array_add (cautions,
-                     g_strdup (_ ("Slack the strings before the rod is turned far, and stop when it resists.")));
+                     g_strdup (_ ("Slacken the strings before adjusting the rod far, and stop when it resists.")));
   if (has_work (outcome, TRUE, cuts))
     {
       g_ptr_array_add (
@@ -336,8 +336,7 @@ sl_explain_cautions (const SlOutcome *outcome)
     }
   g_ptr_array_add (cautions, g_strdup (_ ("Strings under tension can whip when they break: keep your face away from "
                                           "them, and protect your eyes when you change them.")));
-  g_ptr_array_add (
-      cautions, g_strdup (_ ("Figures worked out here are advice to a trained person; the hand on the file decides.")));
+  g_ptr_array_add (cautions, g_strdup (_ ("Figures worked out here are guidance for a trained technician.")));
   return cautions;
 }
 

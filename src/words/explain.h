@@ -49,7 +49,7 @@ typedef struct
  * them. */
 GPtrArray *sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean planned);
 
-/* Cautions where they apply to this visit's work (design 10). */
+/* Cautions where they apply to this visit's work. */
 GPtrArray *sl_explain_cautions (const SlOutcome *outcome);
 
 /* A check's state as a word: "sound", "mended" … */

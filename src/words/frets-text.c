@@ -113,8 +113,8 @@ append_string (GString *out, const SlTextStyle *style, const SlAnalysis *a, cons
   g_autofree char *action = sl_text_fine (style, sl_gap (&a->instrument, &a->measured, &s, 0, SL_OCTAVE_FRET));
   g_autofree char *action_after = sl_text_fine (style, sl_gap (&a->instrument, after, &t, 0, SL_OCTAVE_FRET));
 
-  g_string_append_printf (out, _ (" string %s: first gap %s → %s, action %s → %s"), name, first, first_after, action,
-                          action_after);
+  g_string_append_printf (out, _ (" string %s: height at fret 1 %s → %s, action %s → %s"), name, first, first_after,
+                          action, action_after);
 }
 
 char *

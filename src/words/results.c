@@ -176,8 +176,8 @@ add_first_gap (Table *table, int string)
   const SlFigure *after = &table->after->first_gap[string - 1];
   double target = instrument->target_first_gap[string - 1];
 
-  add_lengths (table, g_strdup_printf (_ ("First gap, %d"), string),
-               g_strdup_printf (_ ("First gap, string %d"), string), sl_text_fine,
+  add_lengths (table, g_strdup_printf (_ ("Height at 1, %d"), string),
+               g_strdup_printf (_ ("Height at fret 1, string %d"), string), sl_text_fine,
                &table->before->first_gap[string - 1], after, sl_text_fine (table->style, target),
                sl_word (after, target, instrument->first_gap_tolerance), norm_of (table, SL_NORM_FIRST_GAP, string));
 }

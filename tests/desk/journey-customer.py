@@ -14,7 +14,7 @@ from journey import BUTTON, ENTRY, Atspi, Program, act, box_of, end, find, find_
 PROFILE = "anchor-street-flat-top.sidelong"
 TITLE = "Anchor Street flat-top"
 VIEW = "For the customer"
-CUT = "Cut saddle base, bass side"
+CUT = "Saddle underside, bass side"
 FIGURES = ("Lowest string at the 12th fret", "Highest string at the 12th fret", "Lowest string at the 1st fret", "Forward bow of the neck")
 SCREEN_WIDTH = 1600  # what tests/display.sh makes unless told otherwise
 

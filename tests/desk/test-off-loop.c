@@ -96,7 +96,7 @@ test_window (void)
   sl_window_show_file (GTK_APPLICATION (app), remote_link, NULL); /* as the shelf asks for it */
   g_assert_cmpuint (count_windows (), ==, 2);
   wait_for (count_windows () == 1);
-  sl_bench_edit (window->bench, "note", TRUE, edit_note, (gpointer) "buzz at fret 7");
+  sl_bench_edit (window->bench, "note", SL_CHANGED_VISIT, TRUE, edit_note, (gpointer) "buzz at fret 7");
   sl_window_save (window);
   wait_for (!window->saving);
   g_assert_false (sl_bench_is_modified (window->bench));

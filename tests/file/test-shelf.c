@@ -110,7 +110,7 @@ static void
 test_work_done (Fixture *f, gconstpointer data)
 {
   /* a base cut of 1 mm on both sides since the last readings: the action at 12 falls by x_12/x_s of it, about half
-   * (design 3.4) */
+   * (model 5) */
   g_autoptr (SlProfile) profile = maker_profile (8);
   SlOperation cut = sl_operation_init (SL_OP_CUT_SADDLE_BASE), planned = sl_operation_init (SL_OP_CUT_SADDLE_BASE);
 

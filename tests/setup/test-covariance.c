@@ -368,7 +368,7 @@ test_figures (void)
 
   /* One string's figures. A least or a lowest is linear only while the same pair of frets decides in every draw; the
    * best relief, where two margins cross, only while no third comes near. Elsewhere the stated u is what the two would
-   * give (docs/model.md), which the comparison allows for. */
+   * give (model 12), which the comparison allows for. */
   for (gboolean chosen = FALSE; !chosen;)
     {
       case_begin (rand, 2, &c);

@@ -135,7 +135,7 @@ check_targets (const Case *c, Screws screws)
           g_assert_nonnull (low);
           assert_near (low->amount, short_of_gap / (1 - c->in.x[1] / x_s), 1e-3);
         }
-      /* no saddle is lowered past its least exposure, on screws neither (design 3.4) */
+      /* no saddle is lowered past its least exposure, on screws neither (model 6) */
       if (c->after.exposure[s - 1] < c->fit.state.exposure[s - 1])
         g_assert_cmpfloat (c->after.exposure[s - 1], >=, c->in.least_exposure - 1e-9);
       /* above it only where the saddle's exposure stops the cut */

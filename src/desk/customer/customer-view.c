@@ -590,6 +590,6 @@ sl_customer_view_new (GtkWindow *parent, SlBench *bench)
   take_screen (self, parent);
   refresh (self);
   gtk_adjustment_set_value (self->share, 1);
-  g_signal_connect_object (bench, "changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
+  sl_bench_follow (bench, SL_CHANGED_PROFILE | SL_CHANGED_SHOP | SL_CHANGED_LENGTHS, G_CALLBACK (refresh), self);
   return GTK_WIDGET (self);
 }

@@ -61,14 +61,6 @@ tool_of (Row *row)
   return g_ptr_array_index (row->editor->tools, row->place);
 }
 
-static SlLengths
-lengths_set (void)
-{
-  g_autofree char *name = sl_settings_get_string (SL_SETTING_LENGTHS, "");
-
-  return sl_lengths_from_name (name);
-}
-
 /* ---- one tool ---- */
 
 /* The kinds as one line: "Relief, Tongue". */
@@ -92,14 +84,14 @@ show_row (Row *row)
   g_autofree char *limit = g_strdup_printf (_ ("Error limit of %s"), tool->name),
                   *name = g_strdup_printf (_ ("%s serves: %s"), tool->name, serves);
   g_autofree char *remove_name = g_strdup_printf (_ ("Remove %s"), tool->name);
-  const int least = lengths_set () == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES;
+  const int least = sl_settings_get_lengths () == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES;
 
   row->updating = TRUE;
   /* nearer than half a step nothing can be told, so each bounds the other */
   row->resolution_bound.most = MIN (SL_TOOL_MOST_MM, 2 * tool->error_limit_mm);
   row->limit_bound.least = tool->resolution_mm / 2;
-  sl_length_entry_set_lengths (SL_LENGTH_ENTRY (row->resolution), lengths_set ());
-  sl_length_entry_set_lengths (SL_LENGTH_ENTRY (row->limit), lengths_set ());
+  sl_length_entry_set_lengths (SL_LENGTH_ENTRY (row->resolution), sl_settings_get_lengths ());
+  sl_length_entry_set_lengths (SL_LENGTH_ENTRY (row->limit), sl_settings_get_lengths ());
   sl_length_entry_set_places (SL_LENGTH_ENTRY (row->resolution), sl_places_for (tool->resolution_mm, least));
   sl_length_entry_set_places (SL_LENGTH_ENTRY (row->limit), sl_places_for (tool->error_limit_mm, least));
   sl_length_entry_set_value (SL_LENGTH_ENTRY (row->resolution), tool->resolution_mm);
@@ -297,7 +289,7 @@ add_row (SlToolsEditor *self, guint place, int *line)
 static void
 build_list (SlToolsEditor *self)
 {
-  const gboolean inches = lengths_set () != SL_LENGTHS_MM;
+  const gboolean inches = sl_settings_get_lengths () != SL_LENGTHS_MM;
   GtkWidget *child;
   int line = 1;
 
@@ -383,7 +375,7 @@ sl_tools_editor_init (SlToolsEditor *self)
   gtk_grid_set_column_spacing (GTK_GRID (self->list), 2 * GAP);
   gtk_box_append (GTK_BOX (self), note);
   gtk_box_append (GTK_BOX (self), self->list);
-  add_button (self, buttons, _ ("Add a tool"), _ ("A tool more at the end of the list"), G_CALLBACK (on_add));
+  add_button (self, buttons, _ ("Add a tool"), _ ("Adds a tool at the end of the list"), G_CALLBACK (on_add));
   add_button (self, buttons, _ ("Back to the usual tools"), _ ("Forgets this list and starts from the usual one"),
               G_CALLBACK (on_usual));
   gtk_box_append (GTK_BOX (self), buttons);
@@ -395,8 +387,6 @@ sl_tools_editor_new (void)
   SlToolsEditor *self = g_object_new (SL_TYPE_TOOLS_EDITOR, NULL);
 
   build_list (self);
-  if (sl_settings () != NULL)
-    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_LENGTHS, G_CALLBACK (build_list), self,
-                             G_CONNECT_SWAPPED);
+  sl_settings_follow (SL_SETTING_LENGTHS, self, G_CALLBACK (build_list));
   return GTK_WIDGET (self);
 }

@@ -134,7 +134,7 @@ is_assumed (const SlReading *reading, const SlFit *fit)
     }
 }
 
-/* What the state as measured would have an unread question be, from the same row a reading of it would be (design 3.2).
+/* What the state as measured would have an unread question be, from the same row a reading of it would be (model 2).
  */
 static void
 expect_from_fit (const SlAnalysis *analysis, const SlReading *reading, SlReadingKnown *known)

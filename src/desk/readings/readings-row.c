@@ -77,12 +77,12 @@ note_text (SlReadingRow *self, const SlReadingKnown *known)
   if (known->fit && known->fit->suspect)
     {
       g_autofree char *others = with_range (self, known->fit->predicted, known->fit->predicted_u);
-      return g_strdup_printf (_ ("Disagrees, left out: the others would have it be %s."), others);
+      return g_strdup_printf (_ ("Disagrees and is excluded: the others expect %s."), others);
     }
   if (known->fit && known->reading->use == SL_USE_NEVER)
     {
       g_autofree char *others = with_range (self, known->fit->predicted, known->fit->predicted_u);
-      return g_strdup_printf (_ ("Left out by choice; the others say %s."), others);
+      return g_strdup_printf (_ ("Excluded by choice; the others expect %s."), others);
     }
   if (known->fit && known->reading->use == SL_USE_ALWAYS)
     return g_strdup (_ ("Always kept, even where it disagrees."));
@@ -266,7 +266,7 @@ create_menu (GtkMenuButton *button, gpointer data)
     return;
   g_menu_append (use, _ ("Let the fit decide"), "reading.use::auto");
   g_menu_append (use, _ ("Always keep"), "reading.use::always");
-  g_menu_append (use, _ ("Leave out"), "reading.use::never");
+  g_menu_append (use, _ ("Exclude"), "reading.use::never");
   g_menu_append_section (menu, _ ("This reading"), G_MENU_MODEL (use));
   g_menu_append (remove, _ ("Remove"), "reading.remove");
   g_menu_append_section (menu, NULL, G_MENU_MODEL (remove));
@@ -321,7 +321,7 @@ build_note (SlReadingRow *self)
   gtk_box_append (GTK_BOX (line), self->note_icon);
   gtk_box_append (GTK_BOX (line), self->note_label);
 
-  self->leave_out = gtk_button_new_with_label (_ ("Leave out"));
+  self->leave_out = gtk_button_new_with_label (_ ("Exclude"));
   self->keep = gtk_button_new_with_label (_ ("Always keep"));
   gtk_actionable_set_action_name (GTK_ACTIONABLE (self->leave_out), "reading.use");
   gtk_actionable_set_action_target (GTK_ACTIONABLE (self->leave_out), "s", sl_use_names[SL_USE_NEVER]);

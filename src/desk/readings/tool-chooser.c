@@ -60,7 +60,7 @@ choose (gpointer data)
       wanted.error_limit = sl_number (tool->error_limit_mm);
     }
   step = g_strdup_printf (_ ("tool: %s"), sl_tool_title (wanted.measures));
-  sl_bench_edit (self->bench, step, TRUE, edit_tool, &wanted);
+  sl_bench_edit (self->bench, step, SL_CHANGED_READINGS, TRUE, edit_tool, &wanted);
   g_signal_emit (self, signals[CHOSEN], 0);
   return G_SOURCE_REMOVE;
 }
@@ -229,7 +229,7 @@ sl_tool_chooser_new (SlBench *bench, int kind)
   SlToolChooser *self = g_object_new (SL_TYPE_TOOL_CHOOSER, NULL);
 
   self->bench = g_object_ref (bench);
-  g_signal_connect_object (bench, "changed", G_CALLBACK (update), self, G_CONNECT_SWAPPED);
+  sl_bench_follow (bench, SL_CHANGED_READINGS | SL_CHANGED_LENGTHS, G_CALLBACK (update), self);
   sl_tool_chooser_set_kind (self, kind);
   return GTK_WIDGET (self);
 }

@@ -67,7 +67,7 @@ foretell (SlClimateSheet *self, GString *out, SlHistoryKind kind, int string, co
       g_autofree char *least = sl_climate_number (trend.least_x, 1), *most = sl_climate_number (trend.most_x, 1);
 
       /* Translators: a figure's name, and two moisture contents */
-      g_string_append_printf (out, _ ("%s: not foretold; it was read between %s and %s %% of moisture only"), name,
+      g_string_append_printf (out, _ ("%s: no prediction; it was only read between %s and %s %% of moisture"), name,
                               least, most);
       return;
     }
@@ -314,9 +314,7 @@ sl_climate_sheet_new (SlBench *bench)
   sl_sheet_frame_add (SL_SHEET_FRAME (self->frame), _ ("Wood"), sl_climate_wood_new (bench), NULL);
   fill_band (self);
   fill_hygrometers (self);
-  if (sl_settings () != NULL)
-    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_HYGROMETER_CHECKS, G_CALLBACK (fill_hygrometers),
-                             self, G_CONNECT_SWAPPED);
-  sl_follow_while_seen (GTK_WIDGET (self), bench, update);
+  sl_settings_follow (SL_SETTING_HYGROMETER_CHECKS, self, G_CALLBACK (fill_hygrometers));
+  sl_follow_while_seen (GTK_WIDGET (self), bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return GTK_WIDGET (self);
 }

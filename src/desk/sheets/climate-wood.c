@@ -188,6 +188,6 @@ sl_climate_wood_new (SlBench *bench)
   self->result = sl_climate_words (column);
   self->filling = FALSE;
   choose (column);
-  sl_follow_while_seen (column, bench, update);
+  sl_follow_while_seen (column, bench, SL_CHANGED_LENGTHS, update);
   return column;
 }

@@ -532,7 +532,7 @@ sl_frets_sheet_new (SlBench *bench)
 
   self->bench = g_object_ref (bench);
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw, self, NULL);
-  g_signal_connect_swapped (bench, "changed", G_CALLBACK (update), self);
+  sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, G_CALLBACK (update), self);
   g_signal_connect_swapped (self->replace, "toggled", G_CALLBACK (update), self);
   g_signal_connect_swapped (self->level, "toggled", G_CALLBACK (on_level), self);
   g_signal_connect (self->fall_away, "committed", G_CALLBACK (on_fall_away), self);

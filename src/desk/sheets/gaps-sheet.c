@@ -230,7 +230,8 @@ show_names (SlGapsSheet *self)
       if (assumed != (gtk_widget_get_tooltip_text (self->assumed[s]) != NULL))
         gtk_widget_set_tooltip_text (
             self->assumed[s],
-            assumed ? _ ("Not read: its first gap or action is assumed from the other strings or the target") : NULL);
+            assumed ? _ ("Not read: its height at fret 1 or its action is assumed from the other strings or the target")
+                    : NULL);
       sl_set_class (self->name[s], "sl-dim", assumed);
       any = any || assumed;
     }
@@ -616,8 +617,8 @@ sl_gaps_sheet_new (SlBench *bench)
   SlGapsSheet *self = g_object_new (SL_TYPE_GAPS_SHEET, NULL);
 
   self->bench = g_object_ref (bench);
-  g_signal_connect_swapped (bench, "changed", G_CALLBACK (update), self);
-  g_signal_connect_swapped (bench, "view-changed", G_CALLBACK (update), self);
+  sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING | SL_CHANGED_HELD,
+                   G_CALLBACK (update), self);
   g_signal_connect_swapped (self->planned, "toggled", G_CALLBACK (update), self);
   g_signal_connect_swapped (self->margins, "toggled", G_CALLBACK (update), self);
   gtk_box_insert_child_after (GTK_BOX (self->line), sl_hand_button_new (bench), self->title);

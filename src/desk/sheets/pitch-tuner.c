@@ -364,7 +364,7 @@ static void
 set_ends (Tuner *self, SlStiffEnds ends)
 {
   if (ends != sl_bench_get_analysis (self->bench)->instrument.stiff_ends)
-    sl_bench_edit (self->bench, C_ ("undo step", "string ends"), FALSE, edit_ends, &ends);
+    sl_bench_edit (self->bench, C_ ("undo step", "string ends"), SL_CHANGED_INSTRUMENT, FALSE, edit_ends, &ends);
 }
 
 static void
@@ -497,6 +497,6 @@ sl_pitch_tuner_new (SlBench *bench, GtkWidget **tools)
   gtk_box_append (GTK_BOX (page), self->hint);
   gtk_box_append (GTK_BOX (page), self->ends_sentence);
   g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
-  sl_follow_while_seen (page, bench, update);
+  sl_follow_while_seen (page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return page;
 }

@@ -75,7 +75,7 @@ add_string (GString *out, SlBench *bench, SlPictureKind kind, int string)
                 before ? &before->action[i][SL_OCTAVE_FRET] : NULL);
   if (kind == SL_PICTURE_SIDE)
     {
-      add_length (out, bench, _ ("first gap"), &after->first_gap[i], before ? &before->first_gap[i] : NULL);
+      add_length (out, bench, _ ("height at fret 1"), &after->first_gap[i], before ? &before->first_gap[i] : NULL);
       add_length (out, bench, _ ("relief"), &after->relief[i], before ? &before->relief[i] : NULL);
     }
   if (kind != SL_PICTURE_FRET_12 && kind != SL_PICTURE_BRIDGE)

@@ -66,9 +66,11 @@ static const SlColumn saddle_columns[N_SADDLE_COLUMNS] = {
   { NC_ ("column", "break °"),
     NC_ ("column", "The string’s change of direction over the saddle, before and after the work"), 11 },
   { NC_ ("column", "force, N"), NC_ ("column", "Down on the saddle"), 9 },
-  { NC_ ("column", "exposure"), NC_ ("column", "Height of the crest over the bridge top"), 13 },
-  { NC_ ("column", "board line"),
-    NC_ ("column", "How far the crown chord, carried on to the saddle, passes above the bridge top"), 9 },
+  { NC_ ("column", "exposure"), NC_ ("column", "Height of the saddle top over the bridge top"), 13 },
+  { NC_ ("column", "straightedge"),
+    NC_ ("column", "Straightedge to the bridge: how far the line over the crowns, carried on to the saddle, passes "
+                   "above the bridge top"),
+    9 },
 };
 
 typedef struct
@@ -175,11 +177,12 @@ radius_sentence (const SlTextStyle *style, const SlInstrument *in, const double 
   is = sl_text_radius (style, fitted);
   off = sl_text_measure (style, rms, 2, TRUE);
   if (isfinite (in->saddle_radius))
-    return g_strdup_printf (_ ("The crests fit a radius of %s (off it by %s). The board’s, carried on to the saddle: "
-                               "%s. The saddle’s own: %s."),
+    return g_strdup_printf (_ ("The saddle top fits a radius of %s (off it by %s). The board’s, carried on to the "
+                               "saddle: %s. The saddle’s own: %s."),
                             is, off, board, own);
   return g_strdup_printf (
-      _ ("The crests fit a radius of %s (off it by %s). The board’s, carried on to the saddle: %s."), is, off, board);
+      _ ("The saddle top fits a radius of %s (off it by %s). The board’s, carried on to the saddle: %s."), is, off,
+      board);
 }
 
 /* "31.0 → 27.5"; what is assumed has "≈" before it, as in the other tables. */
@@ -243,8 +246,8 @@ update_saddle (GtkWidget *page)
   sl_set_remark (self->remark, radius);
   sl_set_remark (self->more,
                  analysis->measured.exposure_read
-                     ? _ ("The board line should about meet the bridge top. Well below it the neck’s angle is at "
-                          "fault, and no saddle cut cures that.")
+                     ? _ ("A straightedge on the frets should about meet the bridge top. Well below it the neck’s "
+                          "angle is at fault, and no cut at the saddle cures that.")
                      : _ ("Exposure was not read: what follows from it (≈) is assumed. Read it at the outer strings."));
 }
 
@@ -265,7 +268,7 @@ new_page (SlBench *bench, const SlColumn *columns, guint n_columns, const char *
   gtk_box_append (GTK_BOX (page), self->remark);
   gtk_box_append (GTK_BOX (page), self->more);
   g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
-  sl_follow_while_seen (page, bench, update);
+  sl_follow_while_seen (page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return page;
 }
 

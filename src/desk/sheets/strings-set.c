@@ -136,7 +136,8 @@ on_tuning (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
   if (self->refreshing || selected == GTK_INVALID_LIST_POSITION)
     return;
   if (selected > 0)
-    sl_bench_edit (self->bench, C_ ("undo step", "tune"), FALSE, edit_tune, (gpointer) self->listed[selected - 1]);
+    sl_bench_edit (self->bench, C_ ("undo step", "tune"), SL_CHANGED_INSTRUMENT, FALSE, edit_tune,
+                   (gpointer) self->listed[selected - 1]);
   else
     show_tuning (self, &sl_bench_get_analysis (self->bench)->instrument); /* one's own notes are typed */
 }
@@ -306,6 +307,6 @@ sl_strings_set_new (SlBench *bench, GtkWidget **tools)
   gtk_widget_insert_action_group (page, prefix, G_ACTION_GROUP (group));
   g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
   *tools = new_tools (self);
-  sl_follow_while_seen (page, bench, update);
+  sl_follow_while_seen (page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return page;
 }

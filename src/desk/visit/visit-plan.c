@@ -122,6 +122,6 @@ sl_visit_plan_new (SlBench *bench)
   gtk_box_append (GTK_BOX (box), plan->why);
   gtk_box_append (GTK_BOX (outer), box);
   g_object_set_data_full (G_OBJECT (outer), "plan", plan, plan_free);
-  sl_follow_while_seen (outer, bench, update);
+  sl_follow_while_seen (outer, bench, SL_CHANGED_WORK | SL_CHANGED_INSTRUMENT | SL_CHANGED_LENGTHS, update);
   return outer;
 }

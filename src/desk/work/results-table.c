@@ -363,8 +363,7 @@ sl_results_table_new (SlBench *bench)
   self->bench = g_object_ref (bench);
   self->baselines = sl_baseline_watch_get ();
   g_signal_connect_object (self->baselines, "changed", G_CALLBACK (update), self, G_CONNECT_SWAPPED);
-  g_signal_connect_swapped (bench, "changed", G_CALLBACK (update), self);
-  g_signal_connect_swapped (bench, "view-changed", G_CALLBACK (update), self);
+  sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING, G_CALLBACK (update), self);
   update (self);
   gtk_box_insert_child_after (GTK_BOX (self), sl_baseline_note_new (bench),
                               gtk_widget_get_first_child (GTK_WIDGET (self))); /* below the heading */

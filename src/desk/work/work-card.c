@@ -312,8 +312,9 @@ show_history (SlWorkCard *self, const SlTextStyle *style)
 }
 
 static void
-show_reason (SlWorkCard *self, const SlProposal *proposal, const SlTextStyle *style)
+show_reason (SlWorkCard *self, const SlTextStyle *style)
 {
+  const SlProposal *proposal = sl_bench_get_proposal (self->bench);
   const SlStep *found = NULL;
   const SlOperation *planned = sl_bench_find_operation (self->bench, self->kind, self->string);
   g_autofree char *amount = NULL, *planned_amount = NULL, *text = NULL;
@@ -349,7 +350,7 @@ show_care (SlWorkCard *self, gboolean applies)
       g_autofree char *whole = care_text (instrument_of (self), self->kind);
 
       self->care = sl_caution_line_new (
-          self->kind == SL_OP_TURN_ROD ? _ ("Slack the strings first") : _ ("Dust: extraction, respirator"), whole);
+          self->kind == SL_OP_TURN_ROD ? _ ("Slacken the strings first") : _ ("Dust: extraction, respirator"), whole);
       gtk_box_append (GTK_BOX (self->body), self->care);
     }
   if (self->care != NULL)
@@ -370,7 +371,7 @@ show_again (SlWorkCard *self, gboolean any_done)
 }
 
 void
-sl_work_card_update (SlWorkCard *self, int number, const SlProposal *proposal, gboolean caution)
+sl_work_card_update (SlWorkCard *self, int number, gboolean caution)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlTextStyle style = sl_bench_text_style (self->bench);
@@ -399,7 +400,7 @@ sl_work_card_update (SlWorkCard *self, int number, const SlProposal *proposal, g
   set_line (self->effect, effect);
   if (self->passes != NULL)
     sl_cut_passes_update (SL_CUT_PASSES (self->passes));
-  show_reason (self, proposal, &style);
+  show_reason (self, &style);
   show_history (self, &style);
   show_again (self, count.n_done > 0);
   show_care (self, caution && count.n_pending > 0);
@@ -493,9 +494,9 @@ static void
 build_cut (SlWorkCard *self, GtkWidget *box)
 {
   /* Translators: one letter for the bass side */
-  self->amount = add_amount (self, box, C_ ("side", "B"), _ ("Cut saddle base, bass side"));
+  self->amount = add_amount (self, box, C_ ("side", "B"), _ ("Saddle underside, bass side"));
   /* Translators: one letter for the treble side */
-  self->amount_treble = add_amount (self, box, C_ ("side", "T"), _ ("Cut saddle base, treble side"));
+  self->amount_treble = add_amount (self, box, C_ ("side", "T"), _ ("Saddle underside, treble side"));
   self->passes = sl_cut_passes_new (self->bench);
   gtk_box_append (GTK_BOX (box), self->passes);
 }
@@ -530,7 +531,7 @@ build (SlWorkCard *self)
   else if (sl_operations[self->kind].per_string)
     build_strings (self, body);
   else
-    self->amount = add_amount (self, body, NULL, _ ("Turn rod, relief change"));
+    self->amount = add_amount (self, body, NULL, _ ("Truss rod, relief change"));
   self->effect = add_caption (body, "sl-effect");
   self->reason = add_caption (body, "sl-dim");
   /* one line, whole in its tooltip: six reasons in full would push the table off the screen */

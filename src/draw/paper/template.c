@@ -131,8 +131,8 @@ list_pages (SlTemplate *t)
   else if (t->options.nut)
     t->left_out =
         g_strdup (isnan (t->analysis->instrument.nut_width)
-                      ? _ ("The nut is left out: the profile gives no width of the nut.")
-                      : _ ("The nut is left out: the strings and the edge margins take more than its width."));
+                      ? _ ("The nut is not drawn: the profile gives no width of the nut.")
+                      : _ ("The nut is not drawn: the strings and the edge margins take more than its width."));
   if (t->options.saddle)
     add_page (t, SL_TEMPLATE_SADDLE, 0);
   for (int tile = 0; t->options.rule && tile < sl_template_rule_tiles (t); tile += sl_template_tiles_a_page (t))

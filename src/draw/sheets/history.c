@@ -62,7 +62,7 @@ title_of (SlHistoryKind kind)
     {
     case SL_HISTORY_ACTION: return C_ ("chart title", "Action at 12");
     case SL_HISTORY_RELIEF: return C_ ("chart title", "Relief");
-    case SL_HISTORY_FIRST_GAP: return C_ ("chart title", "First gap");
+    case SL_HISTORY_FIRST_GAP: return C_ ("chart title", "String height at fret 1");
     case SL_HISTORY_EXPOSURE: return C_ ("chart title", "Exposure");
     default: return C_ ("chart title", "Moisture, %");
     }

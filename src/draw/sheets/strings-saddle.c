@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The saddle's top across the bridge, looking toward the nut: crests as planned and as measured, the circle fitted
- * through them against the board's, and the board line (design 3.10). */
+ * through them against the board's, and the board line (model 10.2). */
 #include "draw/sheets/strings-parts.h"
 
 #include <glib/gi18n-lib.h>
@@ -221,11 +221,11 @@ describe (const Top *t)
   GString *text = g_string_new (NULL);
 
   if (isfinite (t->rms))
-    g_string_append_printf (text, _ ("Crests fit a radius: %s (off it by %s). "), fitted, left);
+    g_string_append_printf (text, _ ("Saddle top fits a radius: %s (off it by %s). "), fitted, left);
   g_string_append_printf (text, _ ("Board’s, dotted: %s. "), board);
   if (isfinite (sheet->in->saddle_radius))
     g_string_append_printf (text, _ ("Saddle’s own: %s. "), saddle);
-  g_string_append (text, sheet->before->exposure_read ? _ ("Below: crown line (chain) over the bridge top.")
+  g_string_append (text, sheet->before->exposure_read ? _ ("Below: straightedge (chain line) over the bridge top.")
                                                       : _ ("Exposure was not read: the bridge top is assumed (≈)."));
   return g_string_free (text, FALSE);
 }

@@ -164,7 +164,7 @@ show_first_gap (SlSide *side)
   ask (side,
        &(SlRequest){
            .x = x, .y = y, .dx = 0.5, .dy = -1, .clear = 16, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
-       _ ("first gap"), SL_SAY_LENGTH, pick_first_gap, NULL);
+       _ ("height at fret 1"), SL_SAY_LENGTH, pick_first_gap, NULL);
 }
 
 static void
@@ -279,7 +279,7 @@ show_base_cut (SlSide *side)
   line = g_strdup_printf (side->spoken.n == 1 ? _ ("first pass %s") : _ ("bass | treble, first pass %s"), passes);
   for (int v = 0; v < request.n_wordings; v++)
     {
-      g_autofree char *take = g_strdup_printf (v == 0 ? _ ("take %s off the base") : _ ("%s off"), amount);
+      g_autofree char *take = g_strdup_printf (v == 0 ? _ ("take %s off the underside") : _ ("%s off"), amount);
 
       sl_wording_add (&request.wordings[v], SL_INK_CUT, TRUE, FALSE, take);
       sl_wording_break (&request.wordings[v]);
@@ -347,11 +347,11 @@ show_work (SlSide *side)
     show_amount (side, sl_side_x (side, 0) - 5, sl_side_y (side, s->p[SL_P_NUT]) - SL_HANDLE_RADIUS - 1, -0.3, -1, 30,
                  _ ("slot %s lower"), slot);
   if (fabs (shaped) >= STEP_MM)
-    show_amount (side, crest_x + 6, crest_y + 1, 1, -0.4, 16, shaped > 0 ? _ ("crest %s lower") : _ ("crest %s higher"),
-                 shaped);
+    show_amount (side, crest_x + 6, crest_y + 1, 1, -0.4, 16,
+                 shaped > 0 ? _ ("saddle top %s lower") : _ ("saddle top %s higher"), shaped);
   if (fabs (moved) >= STEP_MM)
-    show_amount (side, crest_x + 6, crest_y + 3, 1, 0, 16, moved > 0 ? _ ("crest %s back") : _ ("crest %s forward"),
-                 moved);
+    show_amount (side, crest_x + 6, crest_y + 3, 1, 0, 16,
+                 moved > 0 ? _ ("break point %s back") : _ ("break point %s forward"), moved);
 }
 
 /* Held: the crown the swinging string comes closest to, and what is left there. */

@@ -10,7 +10,7 @@
 #include "setup/fit/known.h"
 #include "setup/fit/reading-row.h"
 
-/* Assumed rows, value ± standard uncertainty, mm (design 3.3). */
+/* Assumed rows, value ± standard uncertainty, mm (model 3.1). */
 #define ASSUMED_RELIEF_MM 0.20
 #define ASSUMED_RELIEF_U_MM 0.20
 #define ASSUMED_RELIEF_DIFFERENCE_U_MM 0.05
@@ -20,7 +20,7 @@
 #define TARGET_FIRST_GAP_U_MM 0.20
 #define TARGET_ACTION_U_MM 0.50
 
-/* Weak plausibility rows, only while looking for readings that disagree (design 3.3). */
+/* Weak plausibility rows, only while looking for readings that disagree (model 3.2). */
 #define PLAUSIBLE_RELIEF_MM 0.2
 #define PLAUSIBLE_RELIEF_U_MM 0.3
 #define PLAUSIBLE_FIRST_GAP_U_MM 0.3
@@ -420,7 +420,7 @@ normalise_residuals (const Fitting *f, double *normalised)
     }
 }
 
-/* Leaves out, one at a time, the reading with the largest normalised residual over the limit (design 3.3). With the
+/* Leaves out, one at a time, the reading with the largest normalised residual over the limit (model 3.2). With the
  * plausibility rows in, a lone reading that nothing else checks is named too where it is far from anything likely: a
  * slip of a digit or a unit looks like that. Who did read it so sets its use to "always". */
 static void

@@ -6,7 +6,7 @@
 
 #include "setup/physics/forces.h"
 
-#define MOST_BEST_RELIEF_MM 0.6 /* mean relief is searched from 0 to here (design 3.6) */
+#define MOST_BEST_RELIEF_MM 0.6 /* mean relief is searched from 0 to here (model 8) */
 #define MARGIN_TOLERANCE_MM 1e-9
 #define MOST_ITERATIONS 40
 

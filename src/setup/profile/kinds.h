@@ -67,7 +67,7 @@ typedef struct
   gboolean has_string, has_fret;
   SlHeld held;          /* what it can be held at beside open; SL_HELD_DEFAULT where it can't be held */
   int tool;             /* SlToolKind, or −1 */
-  double resolution_mm; /* of a tool nobody stated (design 3.3); 0: its readings are taken as they are */
+  double resolution_mm; /* of a tool nobody stated (model 3); 0: its readings are taken as they are */
   gboolean coarse;      /* a 64th of an inch is fine enough */
   int places;           /* decimals of a millimetre; of the others, of their unit */
 } SlReadingTraits;

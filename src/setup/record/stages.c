@@ -17,7 +17,7 @@
 #define ASKED_SHARE 0.35
 #define LEAST_SEEN 0.5     /* of that uncertainty: less would not be seen */
 #define SAME_SEEN 1e-6     /* rounding */
-#define USUAL_MOVE_MM 0.37 /* of a crest that sounds as one cent at 645 mm (design 3.8) */
+#define USUAL_MOVE_MM 0.37 /* of a crest that sounds as one cent at 645 mm (model 9.1) */
 
 /* ---- what is to be read again ---- */
 
@@ -242,10 +242,10 @@ sl_foreseen_text (SlWord word)
   switch (word)
     {
     case SL_WORD_IN_RANGE:
-      /* Translators: what was read lies within the uncertainty of what was foreseen */
-      return C_ ("read against foreseen", "as foreseen");
-    case SL_WORD_CLOSE: return C_ ("read against foreseen", "near");
-    case SL_WORD_OUT: return C_ ("read against foreseen", "off");
+      /* Translators: what was read lies within the uncertainty of what was predicted */
+      return C_ ("predicted and measured", "as predicted");
+    case SL_WORD_CLOSE: return C_ ("predicted and measured", "near");
+    case SL_WORD_OUT: return C_ ("predicted and measured", "off");
     case SL_WORD_NONE:
     default: return "";
     }
@@ -282,7 +282,7 @@ lacking_text (const SlReading *question)
   switch (question->kind)
     {
     case SL_READ_RELIEF: return g_strdup_printf (C_ ("not read", "relief of string %d"), question->string);
-    case SL_READ_FIRST_GAP: return g_strdup_printf (C_ ("not read", "first gap of string %d"), question->string);
+    case SL_READ_FIRST_GAP: return g_strdup_printf (C_ ("not read", "height at fret 1 of string %d"), question->string);
     case SL_READ_ACTION: return g_strdup_printf (C_ ("not read", "action of string %d"), question->string);
     default: return g_strdup_printf (C_ ("not read", "pitch of string %d"), question->string);
     }

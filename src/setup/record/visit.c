@@ -12,7 +12,7 @@
 #define MOST_FACTOR_U 0.20 /* no more than even curvature itself is uncertain by: the default share of a rod turn */
 /* how far a turn that was bracketed is left to the readings themselves, which are behind its factor already */
 #define OBSERVED_FACTOR_U 1.0
-#define DOUBT_LIMIT 3.0 /* as for readings that disagree (design 3.3) */
+#define DOUBT_LIMIT 3.0 /* as for readings that disagree (model 3.2) */
 
 gboolean
 sl_operation_between (const SlOperation *operation, const char *from, const char *to)

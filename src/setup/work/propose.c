@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The plan proposal (design 3.4). Steps are worked out in the order they are done, each from the state the ones before
+ * The plan proposal (model 6). Steps are worked out in the order they are done, each from the state the ones before
  * leave. Slots and crests depend on each other (a crest that comes down takes some of the first gap with it), so both
  * are found together and the slots are cut only as deep as the finished job wants them. */
 #include <glib/gi18n-lib.h>
@@ -14,7 +14,7 @@
 #include "setup/profile/kinds.h"
 #include "setup/work/work.h"
 
-#define CROWN_TOLERANCE_MM 0.03 /* design 3.7 */
+#define CROWN_TOLERANCE_MM 0.03 /* model 10.1 */
 #define LEAST_ROD_TURN_MM 0.005 /* a smaller change can't be read */
 #define LEAST_SLOT_MM 0.01      /* less is the file's own scratch: our own choice */
 #define LEAST_SCREWING_MM 0.005
@@ -101,18 +101,17 @@ name_suspects (Proposal *p)
         continue;
       g_autofree char *read = length_text (p, r->value.v, 2), *would = length_text (p, rf->predicted, 2);
       g_autofree char *u = length_text (p, SL_COVERAGE * rf->predicted_u, 2);
-      char *message;
+      g_autofree char *what =
+          r->string > 0
+              /* Translators: kind of reading ("action"), string, fret */
+              ? g_strdup_printf (_ ("%s of string %d at fret %d"), _ (sl_readings[r->kind].said), r->string, r->fret)
+              : g_strdup (_ (sl_readings[r->kind].said));
 
-      if (r->string > 0)
-        /* Translators: kind of reading ("action"), string, fret, read value, value, uncertainty */
-        message = g_strdup_printf (_ ("%s of string %d at fret %d reads %s, the other readings would have it be %s ± "
-                                      "%s: it is left out. Read it again before cutting."),
-                                   _ (sl_readings[r->kind].said), r->string, r->fret, read, would, u);
-      else
-        message = g_strdup_printf (_ ("%s reads %s, the other readings would have it be %s ± %s: it is left out. Read "
-                                      "it again before cutting."),
-                                   _ (sl_readings[r->kind].said), read, would, u);
-      add_finding (p, SL_FINDING_SUSPECT, r->string, r->fret, r->value.v - rf->predicted, message);
+      add_finding (
+          p, SL_FINDING_SUSPECT, r->string, r->fret, r->value.v - rf->predicted,
+          g_strdup_printf (_ ("%s reads %s; the other readings expect %s ± %s, so it is excluded. Read it again "
+                              "before cutting."),
+                           what, read, would, u));
     }
 }
 
@@ -128,16 +127,15 @@ name_doubt (Proposal *p)
                   *u = length_text (p, SL_COVERAGE * doubt->u, 2);
   gboolean less = doubt->moved > doubt->foreseen;
 
-  add_finding (p, less ? SL_FINDING_WORK_SHORT : SL_FINDING_WORK_FAR, doubt->string, doubt->fret,
-               doubt->moved - doubt->foreseen,
-               g_strdup_printf (
-                   less ? _ ("The action of string %d at fret %d moved by %s after the cut, %s ± %s was foreseen. It "
-                             "may be that the saddle is not seated, that it stands on the slot's uneven floor or on a "
-                             "shim, or that less came off than noted. Look, and read it again before cutting.")
-                        : _ ("The action of string %d at fret %d moved by %s after the cut, %s ± %s was foreseen. It "
-                             "may be that more came off than noted, that a shim was left out, or that the rod or the "
-                             "air moved the neck. Read it again before cutting."),
-                   doubt->string, doubt->fret, moved, foreseen, u));
+  add_finding (
+      p, less ? SL_FINDING_WORK_SHORT : SL_FINDING_WORK_FAR, doubt->string, doubt->fret, doubt->moved - doubt->foreseen,
+      g_strdup_printf (less ? _ ("The action of string %d at fret %d moved by %s after the cut; %s ± %s was predicted. "
+                                 "The saddle may not be seated, or stand on an uneven slot floor or a shim, or less "
+                                 "came off than noted. Look, and read it again before cutting.")
+                            : _ ("The action of string %d at fret %d moved by %s after the cut; %s ± %s was predicted. "
+                                 "More may have come off than noted, a shim may be missing, or the rod or the air "
+                                 "moved the neck. Read it again before cutting."),
+                       doubt->string, doubt->fret, moved, foreseen, u));
 }
 
 /* Readings that stand by themselves, since they don't follow from those before. */
@@ -379,7 +377,7 @@ propose_slots (Proposal *p, const Target *t)
       if (by < LEAST_SLOT_MM)
         continue;
       SlStep *step = add_step (p, SL_OP_LOWER_SLOT, s, by, NAN,
-                               g_strdup_printf (_ ("first gap %s%s, target %s when the saddle is done"), was,
+                               g_strdup_printf (_ ("height at fret 1 %s%s, target %s when the saddle is done"), was,
                                                 assumed_mark (p->fit->first_gap_assumed[s - 1]), target));
 
       /* nothing comes off on an assumption: the string is read first */
@@ -404,13 +402,14 @@ find_low_slots (Proposal *p)
       g_autofree char *up = length_text (p, wanted, 2);
       gboolean within = first >= p->in->target_first_gap[s - 1] - p->in->first_gap_tolerance;
 
-      add_finding (p, SL_FINDING_SLOT_LOW, s, 1, wanted,
-                   g_strdup_printf (
-                       within ? _ ("First gap of string %d ends at %s, target %s: still in range, but the slot can't "
-                                   "be cut upward; filled and recut %s higher, or a new nut, would meet it.")
-                              : _ ("First gap of string %d can't be met, because its slot is already too low (it ends "
-                                   "at %s, target %s); filled and recut %s higher, a shimmed or a new nut would."),
-                       s, is, target, up));
+      add_finding (
+          p, SL_FINDING_SLOT_LOW, s, 1, wanted,
+          g_strdup_printf (
+              within ? _ ("Height of string %d at fret 1 ends at %s, target %s: still in range, but a slot can't be "
+                          "cut upward; filling and recutting it %s higher, or a new nut, would meet it.")
+                     : _ ("Height of string %d at fret 1 can't be met, because its slot is already too low (it ends at "
+                          "%s, target %s); filling and recutting it %s higher, a shimmed or a new nut would."),
+              s, is, target, up));
     }
 }
 
@@ -474,8 +473,8 @@ propose_shaping (Proposal *p)
                                     was, assumed_mark (p->fit->action_assumed[s - 1]), target, turns);
         }
       else
-        reason = g_strdup_printf (_ ("action at 12 %s%s, target %s: left over by the straight base cut"), was,
-                                  assumed_mark (p->fit->action_assumed[s - 1]), target);
+        reason = g_strdup_printf (_ ("action at 12 %s%s, target %s: left over by the straight cut off the underside"),
+                                  was, assumed_mark (p->fit->action_assumed[s - 1]), target);
       SlStep *step = add_step (p, SL_OP_SHAPE_CREST, s, by, NAN, reason);
 
       if (!screws)
@@ -526,14 +525,14 @@ find_crest_limits (Proposal *p)
       g_autofree char *up = length_text (p, -left, 2);
       gboolean within = action >= p->in->target_action[s - 1] - p->in->action_tolerance;
 
-      add_finding (p, SL_FINDING_CREST_LOW, s, SL_OCTAVE_FRET, -left,
-                   g_strdup_printf (
-                       within
-                           ? _ ("Action of string %d ends at %s, target %s: still in range, but the crest can't be cut "
-                                "upward; a shim of %s under the saddle, or a saddle that much higher, would meet it.")
-                           : _ ("Action of string %d can't be met, because its crest is already too low (it ends at "
-                                "%s, target %s); a shim of %s under the saddle, or a saddle that much higher, would."),
-                       s, is, target, up));
+      add_finding (
+          p, SL_FINDING_CREST_LOW, s, SL_OCTAVE_FRET, -left,
+          g_strdup_printf (
+              within ? _ ("Action of string %d ends at %s, target %s: still in range, but a saddle can't be cut "
+                          "upward; a shim of %s under it, or a saddle that much higher, would meet it.")
+                     : _ ("Action of string %d can't be met, because the saddle is already too low there (it ends at "
+                          "%s, target %s); a shim of %s under the saddle, or a saddle that much higher, would."),
+              s, is, target, up));
     }
   if (lowers_unread (p))
     add_finding (p, SL_FINDING_EXPOSURE, 0, 0, NAN,
@@ -613,7 +612,7 @@ propose_crest_moves (Proposal *p)
   g_autofree char *spread = length_text (p, apart, 2), *thick = length_text (p, p->in->saddle_thickness, 2);
 
   add_finding (p, SL_FINDING_CREST_MOVE, 0, 0, apart - p->in->saddle_thickness,
-               g_strdup_printf (_ ("Pitch can't be met, because the crests would lie %s apart across a saddle %s "
+               g_strdup_printf (_ ("Pitch can't be met, because the break points would lie %s apart on a saddle %s "
                                    "thick; a thicker saddle or a moved slot would."),
                                 spread, thick));
 }

@@ -44,7 +44,7 @@ sl_rod_lift (const SlInstrument *instrument, double change, double x_mm)
   return change * instrument->rod_factor * 4 * (x_mm - x_j) / (x_j - x_1);
 }
 
-/* The body, and so the tangent at the joint, stays: the chord turns under the nut and over the bridge (design 3.4). */
+/* The body, and so the tangent at the joint, stays: the chord turns under the nut and over the bridge (model 5). */
 static void
 turn_rod (const SlInstrument *instrument, double change, SlState *state)
 {
@@ -166,9 +166,9 @@ const char *
 sl_cutting_blocked_text (const SlFit *fit)
 {
   if (fit->n_suspects > 0)
-    return _ ("Nothing comes off until the reading that disagrees is read again or set aside.");
+    return _ ("Nothing comes off until the reading that disagrees is read again or excluded.");
   return sl_cutting_blocked (fit)
-             ? _ ("Nothing comes off until the action that did not move as foreseen is read again, or kept.")
+             ? _ ("Nothing comes off until the action that did not move as predicted is read again, or kept.")
              : NULL;
 }
 
