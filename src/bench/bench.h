@@ -8,6 +8,7 @@
 #include <gio/gio.h>
 
 #include "setup/physics/figures.h"
+#include "setup/profile/kinds.h"
 #include "setup/work/work.h"
 #include "words/figures.h"
 

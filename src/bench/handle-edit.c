@@ -19,7 +19,7 @@ planned (SlBench *bench, SlOperationKind kind, int string, gboolean treble)
 static double
 settle (SlOperationKind kind, gboolean treble, double least, double mm)
 {
-  const SlBound *bound = sl_operation_bound (kind, treble);
+  const SlBound *bound = treble ? &sl_operations[kind].treble : &sl_operations[kind].bound;
 
   if (bound != NULL)
     mm = CLAMP (mm, MAX (least, bound->least), bound->most);

@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "calc.h"
+#include "setup/profile/kinds.h"
 #include "setup/physics/clearance.h"
 
 #define NO_COLUMN (-1)
@@ -225,7 +226,7 @@ put_clearance (Writer *w, const SlInstrument *instrument, const SlState *state, 
 static int
 held_fret (const SlReading *reading)
 {
-  if (reading->kind != SL_READ_FIRST_GAP && reading->kind != SL_READ_ACTION)
+  if (sl_readings[reading->kind].held == SL_HELD_DEFAULT)
     return NO_COLUMN;
   switch (reading->held)
     {
@@ -246,7 +247,7 @@ put_suspects (Writer *w, const SlAnalysis *analysis)
     {
       const SlReading *reading = &g_array_index (analysis->set->readings, SlReading, i);
       const SlReadingFit *fit = &analysis->fit.readings[i];
-      gboolean has_fret = reading->kind != SL_READ_FIRST_GAP && reading->fret > 0;
+      gboolean has_fret = sl_readings[reading->kind].has_fret && reading->fret > 0;
       if (fit->suspect)
         put_row (w, reading->string > 0 ? reading->string : NO_COLUMN, held_fret (reading),
                  has_fret ? reading->fret : NO_COLUMN, fit->normalised, NAN, SL_BASIS_MEASURED);

@@ -20,22 +20,6 @@ is_past (const SlAnalysis *analysis, const SlOperation *operation)
          sl_operation_is_past (operation, analysis->set->taken);
 }
 
-const char *
-sl_operation_title (SlOperationKind kind)
-{
-  switch (kind)
-    {
-    case SL_OP_LEVEL_FRETS: return _ ("Level frets");
-    case SL_OP_TURN_ROD: return _ ("Truss rod");
-    case SL_OP_LOWER_SLOT: return _ ("Lower slots");
-    case SL_OP_CUT_SADDLE_BASE: return _ ("Saddle underside");
-    case SL_OP_SHAPE_CREST: return _ ("Saddle top");
-    case SL_OP_MOVE_CREST: return _ ("Break point");
-    case SL_N_OPS:
-    default: g_assert_not_reached ();
-    }
-}
-
 SlOpCount
 sl_count_operations (const GArray *plan, SlOperationKind kind)
 {

@@ -5,9 +5,7 @@
 #pragma once
 
 #include "words/figures.h"
-
-/* The operation's name as a card shows it, translated. */
-const char *sl_operation_title (SlOperationKind kind);
+#include "words/kinds.h"
 
 /* How much of a kind is planned and how much done. */
 typedef struct

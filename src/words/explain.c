@@ -3,6 +3,8 @@
  * What was done and why. */
 #include "words/explain.h"
 
+#include "setup/profile/kinds.h"
+
 #include <glib/gi18n-lib.h>
 #include <math.h>
 #include <string.h>
@@ -290,7 +292,7 @@ sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean plan
       const Step *step = &g_array_index (steps, Step, i);
       SlSentence *sentence = g_new (SlSentence, 1);
 
-      sentence->id = g_strdup_printf ("%s-%d", sl_operation_names[step->kind], ++of_kind[step->kind]);
+      sentence->id = g_strdup_printf ("%s-%d", sl_operations[step->kind].bound.element, ++of_kind[step->kind]);
       sentence->basis = say_basis (step);
       sentence->text = say_step (step, speech, &outcome->instrument);
       g_ptr_array_add (sentences, sentence);

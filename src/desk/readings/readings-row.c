@@ -139,26 +139,13 @@ static void
 update_entry (SlReadingRow *self, const SlReadingKnown *known, const char *description)
 {
   SlLengthEntry *entry = SL_LENGTH_ENTRY (self->entry);
-  int least = !sl_ask_is_length (self->question.ask)  ? 0
-              : self->question.ask == SL_READ_SETBACK ? SL_SETBACK_PLACES
-                                                      : SL_READING_PLACES;
+  const int least = sl_readings[self->question.ask].places;
 
   sl_length_entry_set_lengths (entry, sl_bench_get_lengths (self->bench));
   sl_length_entry_set_places (entry, sl_places_for (known->value, least));
   sl_length_entry_set_assumed (entry, known->expected);
   sl_length_entry_set_value (entry, known->value);
   sl_length_entry_set_description (entry, description);
-}
-
-static SlBound
-question_bound (const SlProfile *profile, int ask)
-{
-  switch (ask)
-    {
-    case SL_ASK_TEMPERATURE: return *sl_bound_find ("readings", "temperature");
-    case SL_ASK_HUMIDITY: return *sl_bound_find ("readings", "humidity");
-    default: return sl_reading_bound_for (profile, (SlReadingKind) ask);
-    }
 }
 
 /* What was read before in the visit, faint: "3.25 → 2.88"; in words for the tooltip. Returns the words, or NULL. */
@@ -208,7 +195,7 @@ sl_reading_row_update (SlReadingRow *self)
   const gboolean asked_about = self->slip != NULL && !isnan (sl_slip_offer_get_typed (SL_SLIP_OFFER (self->slip)));
   SlUse use = known.reading == NULL || known.reading->use == SL_USE_DEFAULT ? SL_USE_AUTO : known.reading->use;
 
-  self->bound = question_bound (sl_bench_get_profile (self->bench), self->question.ask);
+  self->bound = sl_ask_bound (sl_bench_get_profile (self->bench), self->question.ask);
   gtk_label_set_text (GTK_LABEL (self->name), name);
   gtk_label_set_text (GTK_LABEL (self->tolerance_label), tolerance);
   set_class (GTK_WIDGET (self), "unread", isnan (known.value));
@@ -421,9 +408,7 @@ add_actions (SlReadingRow *self)
 static double
 question_step (int ask)
 {
-  if (!sl_ask_is_length (ask))
-    return 1.0;
-  return ask == SL_READ_SETBACK ? 0.1 : 0.01;
+  return pow (10, -sl_readings[ask].places);
 }
 
 GtkWidget *
@@ -440,8 +425,7 @@ sl_reading_row_new (SlBench *bench, const SlQuestion *question)
   add_actions (self);
   if (!sl_ask_is_length (question->ask))
     sl_length_entry_set_plain (entry, sl_ask_plain_unit (question->ask));
-  sl_length_entry_set_fine (entry, question->ask != SL_READ_ACTION && question->ask != SL_READ_EXPOSURE &&
-                                       question->ask != SL_READ_SETBACK);
+  sl_length_entry_set_fine (entry, !sl_readings[question->ask].coarse);
   sl_length_entry_set_bound (entry, &self->bound);
   sl_length_entry_set_step (entry, question_step (question->ask));
   sl_length_entry_set_allow_empty (entry, TRUE);

@@ -144,7 +144,7 @@ show_entries (SlFretsSheet *self)
 
   for (int e = 0; e < N_ENTRIES; e++)
     {
-      self->bounds[e] = sl_reading_bound_for (profile, entry_kinds[e]);
+      self->bounds[e] = sl_ask_bound (profile, entry_kinds[e]);
       for (int n = 1; n <= self->n_frets; n++)
         {
           SlLengthEntry *entry = SL_LENGTH_ENTRY (self->entry[e][n]);
@@ -414,7 +414,7 @@ build_head_line (SlFretsSheet *self)
   sl_length_entry_set_fine (SL_LENGTH_ENTRY (self->fall_away), TRUE);
   sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->fall_away), TRUE);
   sl_length_entry_set_assumed (SL_LENGTH_ENTRY (self->fall_away), 0);
-  sl_length_entry_set_bound (SL_LENGTH_ENTRY (self->fall_away), sl_operation_bound (SL_OP_LEVEL_FRETS, FALSE));
+  sl_length_entry_set_bound (SL_LENGTH_ENTRY (self->fall_away), &sl_operations[SL_OP_LEVEL_FRETS].bound);
   gtk_widget_add_css_class (self->fall_away, "sl-fret-entry");
   sl_set_accessible_label (self->fall_away, _ ("Fall-away at the last fret when levelling"));
   gtk_widget_set_tooltip_text (

@@ -116,7 +116,7 @@ round_cents (double cents)
 static char *
 complaint_of (int string, double cents)
 {
-  g_autofree char *range = sl_bound_complaint (sl_reading_bound (SL_READ_PITCH), cents);
+  g_autofree char *range = sl_bound_complaint (&sl_readings[SL_READ_PITCH].bound, cents);
 
   /* Translators: string number; a sentence naming the value and the range */
   return range == NULL ? NULL : g_strdup_printf (_ ("String %d against its open string: %s."), string, range);
@@ -248,7 +248,7 @@ build_row (Tuner *self, int string)
       SlLengthEntry *is = SL_LENGTH_ENTRY (entry);
 
       sl_length_entry_set_plain (is, C_ ("unit", "cents"));
-      sl_length_entry_set_bound (is, sl_reading_bound (SL_READ_PITCH));
+      sl_length_entry_set_bound (is, &sl_readings[SL_READ_PITCH].bound);
       sl_length_entry_set_places (is, CENT_PLACES);
       sl_length_entry_set_step (is, 1);
       sl_length_entry_set_allow_empty (is, TRUE);

@@ -2,6 +2,7 @@
 #include "setup/record/stages.h"
 
 #include "setup/profile/moment.h"
+#include "setup/profile/kinds.h"
 #include "setup/fit/reading-row.h"
 #include "setup/record/visit.h"
 
@@ -34,8 +35,7 @@ question_of (SlReadingKind kind, int string, int fret)
 
   question.string = string;
   question.fret = fret;
-  if (kind == SL_READ_FIRST_GAP || kind == SL_READ_ACTION)
-    question.held = SL_HELD_OPEN;
+  question.held = sl_readings[kind].held == SL_HELD_DEFAULT ? SL_HELD_DEFAULT : SL_HELD_OPEN;
   return question;
 }
 
@@ -109,12 +109,6 @@ note_string (const SlInstrument *instrument, const SlState *before, const SlStat
   return most;
 }
 
-static gboolean
-is_per_string (SlOperationKind kind)
-{
-  return kind == SL_OP_LOWER_SLOT || kind == SL_OP_SHAPE_CREST || kind == SL_OP_MOVE_CREST;
-}
-
 /* Between the outer strings nothing goes further than below them. */
 static void
 note_moved (const SlInstrument *instrument, const SlState *state, const SlOperation *operation,
@@ -132,7 +126,7 @@ note_moved (const SlInstrument *instrument, const SlState *state, const SlOperat
       return;
     }
   sl_operation_carry (instrument, operation, uncertainty, &after);
-  if (is_per_string (operation->kind))
+  if (sl_operations[operation->kind].per_string)
     {
       note_string (instrument, state, &after, CLAMP (operation->string, 1, n), moved);
       return;

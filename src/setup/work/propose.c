@@ -11,6 +11,7 @@
 #include "setup/physics/frets.h"
 #include "setup/physics/intonation.h"
 #include "setup/physics/pitch.h"
+#include "setup/profile/kinds.h"
 #include "setup/work/work.h"
 
 #define CROWN_TOLERANCE_MM 0.03 /* model 10.1 */
@@ -88,22 +89,6 @@ gap_at (const Proposal *p, const SlState *state, int string, int fret)
 
 /* ---- readings that disagree ---- */
 
-static const char *
-kind_text (SlReadingKind kind)
-{
-  static const char *const texts[] = { [SL_READ_RELIEF] = N_ ("relief"),
-                                       [SL_READ_TONGUE] = N_ ("fingerboard extension"),
-                                       [SL_READ_FIRST_GAP] = N_ ("string height at fret 1"),
-                                       [SL_READ_ACTION] = N_ ("action"),
-                                       [SL_READ_EXPOSURE] = N_ ("exposure"),
-                                       [SL_READ_SETBACK] = N_ ("compensation"),
-                                       [SL_READ_CROWN_GAP] = N_ ("crown gap"),
-                                       [SL_READ_CROWN_HEIGHT] = N_ ("crown height"),
-                                       [SL_READ_PITCH] = N_ ("pitch") };
-
-  return _ (texts[kind]);
-}
-
 static void
 name_suspects (Proposal *p)
 {
@@ -119,8 +104,8 @@ name_suspects (Proposal *p)
       g_autofree char *what =
           r->string > 0
               /* Translators: kind of reading ("action"), string, fret */
-              ? g_strdup_printf (_ ("%s of string %d at fret %d"), kind_text (r->kind), r->string, r->fret)
-              : g_strdup (kind_text (r->kind));
+              ? g_strdup_printf (_ ("%s of string %d at fret %d"), _ (sl_readings[r->kind].said), r->string, r->fret)
+              : g_strdup (_ (sl_readings[r->kind].said));
 
       add_finding (
           p, SL_FINDING_SUSPECT, r->string, r->fret, r->value.v - rf->predicted,
