@@ -5,18 +5,11 @@
 
 #include <glib/gi18n-lib.h>
 
-/* Operations of some kinds are one of their kind; of others, one for each string. */
-static gboolean
-is_per_string (SlOperationKind kind)
-{
-  return kind == SL_OP_LOWER_SLOT || kind == SL_OP_SHAPE_CREST || kind == SL_OP_MOVE_CREST;
-}
-
 /* Place in the order of work: by kind, then by string. */
 static int
 order_of (SlOperationKind kind, int string)
 {
-  return (int) kind * (SL_MAX_STRINGS + 1) + (is_per_string (kind) ? string : 0);
+  return (int) kind * (SL_MAX_STRINGS + 1) + (sl_operations[kind].per_string ? string : 0);
 }
 
 /* Index of the operation that is not done yet, or −1. */
@@ -53,7 +46,7 @@ edit_put_operation (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpoin
   visit = sl_profile_need_visit (profile);
   visit->plan_given = TRUE;
   operation.done = g_strdup (operation.done);
-  if (!is_per_string (operation.kind))
+  if (!sl_operations[operation.kind].per_string)
     operation.string = 0;
   place = find_operation (visit, operation.kind, operation.string);
   if (place >= 0)

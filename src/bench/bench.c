@@ -582,6 +582,12 @@ sl_bench_set_height_factor (SlBench *self, double factor)
   note_changes (self, SL_CHANGED_HEIGHT_FACTOR);
 }
 
+SlTextStyle
+sl_bench_text_style (SlBench *self)
+{
+  return (SlTextStyle){ self->lengths, sl_decimal_sign () };
+}
+
 char *
 sl_bench_length (SlBench *self, double mm, int places, gboolean unit)
 {

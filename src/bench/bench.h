@@ -8,7 +8,9 @@
 #include <gio/gio.h>
 
 #include "setup/physics/figures.h"
+#include "setup/profile/kinds.h"
 #include "setup/work/work.h"
+#include "words/figures.h"
 
 #define SL_TYPE_BENCH (sl_bench_get_type ())
 G_DECLARE_FINAL_TYPE (SlBench, sl_bench, SL, BENCH, GObject)
@@ -129,5 +131,8 @@ void sl_bench_set_held (SlBench *self, int held);
 double sl_bench_get_height_factor (SlBench *self); /* 0: chosen to fill the stage */
 void sl_bench_set_height_factor (SlBench *self, double factor);
 
-/* A length for people in the chosen units and the locale's decimal sign; free with g_free(). */
+/* How figures are to be written: in the chosen units, with the locale's decimal sign. */
+SlTextStyle sl_bench_text_style (SlBench *self);
+
+/* A length for people in the same; free with g_free(). */
 char *sl_bench_length (SlBench *self, double mm, int places, gboolean unit);

@@ -19,7 +19,7 @@ planned (SlBench *bench, SlOperationKind kind, int string, gboolean treble)
 static double
 settle (SlOperationKind kind, gboolean treble, double least, double mm)
 {
-  const SlBound *bound = sl_operation_bound (kind, treble);
+  const SlBound *bound = treble ? &sl_operations[kind].treble : &sl_operations[kind].bound;
 
   if (bound != NULL)
     mm = CLAMP (mm, MAX (least, bound->least), bound->most);
@@ -123,10 +123,10 @@ sl_handle_say (SlBench *bench, SlHandleKind handle)
       return g_strdup_printf (_ ("nut slot: lowered by %s"), first);
     case SL_OP_SHAPE_CREST:
       first = sl_bench_length (bench, planned (bench, kind, MAX (1, string), FALSE), 2, TRUE);
-      return g_strdup_printf (_ ("saddle crest: lowered by %s"), first);
+      return g_strdup_printf (_ ("saddle top: lowered by %s"), first);
     default:
       first = sl_bench_length (bench, planned (bench, kind, 0, FALSE), 2, TRUE);
       second = sl_bench_length (bench, planned (bench, kind, 0, TRUE), 2, TRUE);
-      return g_strdup_printf (_ ("saddle crest: base cut %s bass, %s treble"), first, second);
+      return g_strdup_printf (_ ("saddle: %s bass, %s treble off the underside"), first, second);
     }
 }

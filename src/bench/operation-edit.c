@@ -12,22 +12,6 @@
 #define NO_CUT_MM 0.001
 #define KEPT_PER_MM 1e6 /* sums are rounded to a nanometre, so that no binary dust is written */
 
-const char *
-sl_operation_undo_name (SlOperationKind kind)
-{
-  switch (kind)
-    {
-    case SL_OP_LEVEL_FRETS: return C_ ("undo step", "level frets");
-    case SL_OP_TURN_ROD: return C_ ("undo step", "turn rod");
-    case SL_OP_LOWER_SLOT: return C_ ("undo step", "lower slot");
-    case SL_OP_CUT_SADDLE_BASE: return C_ ("undo step", "cut saddle base");
-    case SL_OP_SHAPE_CREST: return C_ ("undo step", "shape crest");
-    case SL_OP_MOVE_CREST: return C_ ("undo step", "move crest");
-    case SL_N_OPS:
-    default: g_assert_not_reached ();
-    }
-}
-
 void
 sl_edit_amount (SlBench *bench, SlOperationKind kind, int string, gboolean treble, double mm)
 {

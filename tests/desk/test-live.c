@@ -3,7 +3,7 @@
  * A drag in the whole window: however often the pointer moves between two frames, figures and proposal are worked out
  * once for each of them, every part is told once, and the last move is what is shown. Skipped where there is no
  * display. */
-#include "counted.h"
+#include "../bench/counted.h"
 #include "live-window.h"
 
 #include "desk/work/amount-row.h"

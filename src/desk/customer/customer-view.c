@@ -270,7 +270,7 @@ show_state (SlCustomerView *self)
 static void
 refresh (SlCustomerView *self)
 {
-  SlSpeech speech = { sl_bench_get_lengths (self->bench), sl_decimal_sign (), sl_settings_get_keeping () };
+  SlSpeech speech = { sl_bench_text_style (self->bench), sl_settings_get_keeping () };
 
   if (self->has_outcome)
     sl_outcome_clear (&self->outcome);

@@ -151,7 +151,7 @@ static void
 on_remove_string (SlInstrumentWindow *self)
 {
   if (sl_bench_get_profile (self->bench)->n_strings > 1)
-    change_strings (self, C_ ("undo step", "take the last string away"), edit_remove_string);
+    change_strings (self, C_ ("undo step", "remove the last string"), edit_remove_string);
 }
 
 static GtkWidget *
@@ -159,7 +159,7 @@ make_string_buttons (SlInstrumentWindow *self)
 {
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, TABLE_SPACING);
   GtkWidget *add = gtk_button_new_with_label (_ ("Add a string"));
-  GtkWidget *remove = gtk_button_new_with_label (_ ("Take the last string away"));
+  GtkWidget *remove = gtk_button_new_with_label (_ ("Remove the last string"));
 
   g_signal_connect_object (add, "clicked", G_CALLBACK (on_add_string), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (remove, "clicked", G_CALLBACK (on_remove_string), self, G_CONNECT_SWAPPED);

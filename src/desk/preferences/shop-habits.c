@@ -24,20 +24,19 @@ typedef struct
 } Habit;
 
 #define UNCERTAIN_NOTE                                                                                                 \
-  N_ ("What a piece of work done may be off by, as a standard uncertainty: about two times in three it is nearer. "    \
-      "What is carried from one reading to the next is "                                                               \
-      "widened by it.")
+  N_ ("How far finished work may be off, as a standard uncertainty: about two times in three it is closer. It widens " \
+      "what is carried from one reading to the next.")
 
 /* In the order of sl_shop_bounds. */
 static const Habit habits[] = {
   { N_ ("Cuts in steps of"), N_ ("Cuts"),
-    N_ ("Cuts of saddle and crest are proposed in whole steps, never deeper than worked out; 0: as fine as they are "
-        "worked out."),
+    N_ ("Cuts off the saddle’s underside and top are proposed in whole steps, never deeper than worked out; 0: no "
+        "rounding."),
     1 },
-  { N_ ("A rod turn, of its change of relief"), N_ ("How sure the work is"), UNCERTAIN_NOTE, PERCENT },
+  { N_ ("Adjusting the rod, of its change of relief"), N_ ("How sure the work is"), UNCERTAIN_NOTE, PERCENT },
   { N_ ("A slot"), NULL, NULL, 1 },
-  { N_ ("An end of a base cut"), NULL, NULL, 1 },
-  { N_ ("A shaped crest"), NULL, NULL, 1 },
+  { N_ ("An end of a cut off the saddle’s underside"), NULL, NULL, 1 },
+  { N_ ("A dressed saddle top"), NULL, NULL, 1 },
   { N_ ("Levelled frets"), NULL, NULL, 1 },
 };
 
@@ -76,20 +75,12 @@ entry_new (guint i)
   return entry;
 }
 
-static SlLengths
-lengths_set (void)
-{
-  g_autofree char *name = sl_settings_get_string (SL_SETTING_LENGTHS, "");
-
-  return sl_lengths_from_name (name);
-}
-
 /* Lengths follow the unit that is chosen for new windows; so fine ones are written in decimal inches where 64ths are.
  */
 static void
 show_lengths (GtkWidget *grid)
 {
-  const SlLengths lengths = lengths_set ();
+  const SlLengths lengths = sl_settings_get_lengths ();
 
   for (GtkWidget *child = gtk_widget_get_first_child (grid); child != NULL; child = gtk_widget_get_next_sibling (child))
     {
@@ -197,8 +188,6 @@ sl_shop_habits_new (void)
     }
   attach_writing (GTK_GRID (grid), row);
   show_lengths (grid);
-  if (sl_settings () != NULL)
-    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_LENGTHS, G_CALLBACK (show_lengths), grid,
-                             G_CONNECT_SWAPPED);
+  sl_settings_follow (SL_SETTING_LENGTHS, grid, G_CALLBACK (show_lengths));
   return grid;
 }

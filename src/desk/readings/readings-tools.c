@@ -14,17 +14,6 @@
 #define LEAST_PLACES 2
 #define NOTE_CHARS 48
 
-/* The kind of reading each tool's default resolution is asked of. */
-static const SlReadingKind tool_kinds[SL_N_TOOLS] = {
-  [SL_TOOL_RELIEF] = SL_READ_RELIEF, [SL_TOOL_TONGUE] = SL_READ_TONGUE,     [SL_TOOL_FIRST_GAP] = SL_READ_FIRST_GAP,
-  [SL_TOOL_ACTION] = SL_READ_ACTION, [SL_TOOL_EXPOSURE] = SL_READ_EXPOSURE, [SL_TOOL_CROWN] = SL_READ_CROWN_GAP,
-};
-
-static const SlQuestionGroup tool_groups[SL_N_TOOLS] = {
-  [SL_TOOL_RELIEF] = SL_GROUP_NECK,   [SL_TOOL_TONGUE] = SL_GROUP_NECK,     [SL_TOOL_FIRST_GAP] = SL_GROUP_NUT,
-  [SL_TOOL_ACTION] = SL_GROUP_ACTION, [SL_TOOL_EXPOSURE] = SL_GROUP_SADDLE, [SL_TOOL_CROWN] = SL_GROUP_NECK,
-};
-
 /* One number of one tool. */
 typedef struct
 {
@@ -84,7 +73,7 @@ on_committed (SlLengthEntry *entry, double value, gpointer data)
 static double
 default_resolution (SlToolKind tool)
 {
-  double u = sl_reading_u (NULL, tool_kinds[tool]);
+  double u = sl_reading_u (NULL, sl_reading_of_tool (tool));
   return isfinite (u) && u > 0 ? u * sqrt (12) : NAN;
 }
 
@@ -145,7 +134,7 @@ grid_new (SlBench *bench, SlQuestionGroup group)
   gtk_grid_attach (GTK_GRID (grid), heading_new (_ ("Resolution")), 2, 0, 1, 1);
   gtk_grid_attach (GTK_GRID (grid), heading_new (_ ("Error limit")), 3, 0, 1, 1);
   for (int tool = 0; tool < SL_N_TOOLS; tool++)
-    if (tool_groups[tool] == group)
+    if (sl_readings[sl_reading_of_tool (tool)].group == group)
       {
         GtkWidget *resolution = field_new (bench, (SlToolKind) tool, FALSE),
                   *limit = field_new (bench, (SlToolKind) tool, TRUE);
@@ -156,8 +145,8 @@ grid_new (SlBench *bench, SlQuestionGroup group)
         gtk_grid_attach (GTK_GRID (grid), sl_length_entry_new_message (SL_LENGTH_ENTRY (resolution)), 0, row++, 4, 1);
         gtk_grid_attach (GTK_GRID (grid), sl_length_entry_new_message (SL_LENGTH_ENTRY (limit)), 0, row++, 4, 1);
       }
-  note = sl_note_new (_ ("What the tool shows in steps of, and how far off it may be by its maker. Each reading is "
-                         "weighed by them. The shop's tools are kept in the preferences."));
+  note = sl_note_new (_ ("The steps the tool shows, and how far off it may be by its maker. Readings are weighted by "
+                         "them. The shop's tools are kept in the preferences."));
   gtk_label_set_max_width_chars (GTK_LABEL (note), NOTE_CHARS);
   gtk_grid_attach (GTK_GRID (grid), note, 0, row, 4, 1);
   return grid;
@@ -192,7 +181,7 @@ sl_readings_tools_new (SlBench *bench, SlQuestionGroup group)
   gboolean any = FALSE;
 
   for (int tool = 0; tool < SL_N_TOOLS; tool++)
-    any |= tool_groups[tool] == group;
+    any |= sl_readings[sl_reading_of_tool (tool)].group == group;
   if (!any)
     return NULL;
   button = gtk_menu_button_new ();

@@ -143,8 +143,6 @@ update (SlToolChooser *self)
 char *
 sl_tool_chooser_figures (SlToolChooser *self)
 {
-  static const SlReadingKind reading_of[SL_N_TOOLS] = { SL_READ_RELIEF, SL_READ_TONGUE,   SL_READ_FIRST_GAP,
-                                                        SL_READ_ACTION, SL_READ_EXPOSURE, SL_READ_CROWN_GAP };
   const SlLengths lengths = sl_bench_get_lengths (self->bench);
   const SlLengths written = lengths == SL_LENGTHS_64THS ? SL_LENGTHS_INCH : lengths;
   const int least = written == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES;
@@ -154,11 +152,11 @@ sl_tool_chooser_figures (SlToolChooser *self)
   if (self->kind < 0)
     return g_strdup ("");
   tool = sl_reading_set_tool (sl_bench_get_set (self->bench), (SlToolKind) self->kind);
-  u = sl_reading_u (sl_bench_get_set (self->bench), reading_of[self->kind]);
+  u = sl_reading_u (sl_bench_get_set (self->bench), sl_reading_of_tool ((SlToolKind) self->kind));
   if (!isfinite (u) || u <= 0)
     return g_strdup (_ ("no figures are known"));
   {
-    g_autofree char *range = sl_length_format (2 * u, written, least, sl_decimal_sign (), TRUE);
+    g_autofree char *range = sl_length_format (SL_COVERAGE * u, written, least, sl_decimal_sign (), TRUE);
 
     if (!sl_number_is_set (tool.resolution) || !sl_number_is_set (tool.error_limit))
       return g_strdup_printf ("± %s", range);

@@ -210,12 +210,7 @@ show_string (Set *self, const SlTextStyle *style, int string)
   sl_figure_grid_take (SL_FIGURE_GRID (self->grid), row, COLUMN_STRING, sl_text_string (profile, string));
   sl_figure_grid_take (SL_FIGURE_GRID (self->grid), row, COLUMN_SOUND,
                        sl_text_plain (style, data->frequency_hz, 1, FALSE));
-  sl_figure_grid_take (SL_FIGURE_GRID (self->grid), row, COLUMN_OUTSIDE,
-                       isnan (data->outside_mm)
-                           ? g_strdup ("–")
-                           : sl_length_format (data->outside_mm,
-                                               style->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 2,
-                                               style->decimal, FALSE));
+  sl_figure_grid_take (SL_FIGURE_GRID (self->grid), row, COLUMN_OUTSIDE, sl_text_fine (style, data->outside_mm));
   sl_length_entry_set_places (SL_LENGTH_ENTRY (self->mass[row]), MASS_PLACES);
   sl_length_entry_set_assumed (SL_LENGTH_ENTRY (self->mass[row]), GRAMS * mass);
   gtk_widget_set_sensitive (self->wrap_diameter[row], is->build == SL_BUILD_WOUND);

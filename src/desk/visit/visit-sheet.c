@@ -187,9 +187,9 @@ word_class (SlWord word)
 static void
 build_compare (SlVisitSheet *self, const SlAnalysis *analysis, const GArray *rows)
 {
-  const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
-  const char *const heads[] = { C_ ("column", "Reading"), C_ ("column", "foreseen"), C_ ("column", "read"),
-                                C_ ("column", "off ± U"), "" };
+  const SlTextStyle style = sl_bench_text_style (self->bench);
+  const char *const heads[] = { C_ ("column", "Reading"), C_ ("column", "predicted"), C_ ("column", "measured"),
+                                C_ ("column", "difference ± U"), "" };
 
   clear_box (self->compare);
   gtk_widget_set_visible (self->compare, rows->len > 0);
@@ -363,16 +363,16 @@ build_compare_part (SlVisitSheet *self)
   self->compare = gtk_grid_new ();
   gtk_grid_set_column_spacing (GTK_GRID (self->compare), 10);
   gtk_widget_add_css_class (self->compare, "sl-more");
-  sl_set_accessible_label (self->compare, _ ("Read against foreseen"));
+  sl_set_accessible_label (self->compare, _ ("Predicted and measured"));
   self->compare_note =
-      gtk_label_new (_ ("Once the work has been read again, what was foreseen stands here beside what was read."));
+      gtk_label_new (_ ("Once the work has been measured again, predicted and measured values are compared here."));
   gtk_label_set_wrap (GTK_LABEL (self->compare_note), TRUE);
   gtk_label_set_xalign (GTK_LABEL (self->compare_note), 0);
   gtk_widget_add_css_class (self->compare_note, "sl-dim");
   table = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "hscrollbar-policy", GTK_POLICY_AUTOMATIC, "vscrollbar-policy",
                         GTK_POLICY_NEVER, "propagate-natural-width", TRUE, "child", self->compare, NULL);
-  sl_name_scrolled (table, _ ("Read against foreseen"));
-  gtk_box_append (GTK_BOX (box), section (_ ("Read against foreseen")));
+  sl_name_scrolled (table, _ ("Predicted and measured"));
+  gtk_box_append (GTK_BOX (box), section (_ ("Predicted and measured")));
   gtk_box_append (GTK_BOX (box), self->compare_note);
   gtk_box_append (GTK_BOX (box), table);
   return box;

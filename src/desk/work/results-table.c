@@ -266,7 +266,7 @@ fit_rows (SlResultsTable *self, guint n)
 static void
 update (SlResultsTable *self)
 {
-  SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+  SlTextStyle style = sl_bench_text_style (self->bench);
   const SlNorms *norms = sl_baseline_watch_norms (self->baselines, sl_bench_get_profile (self->bench)->baseline);
   g_autoptr (GPtrArray) results =
       sl_results (sl_bench_get_analysis (self->bench), sl_bench_get_string (self->bench), norms, &style);

@@ -378,7 +378,7 @@ test_proposal (void)
   instrument = &sl_bench_get_analysis (bench)->instrument;
   g_assert_nonnull (sl_bench_find_operation (bench, SL_OP_TURN_ROD, 0));
   g_assert_nonnull (sl_bench_find_operation (bench, SL_OP_CUT_SADDLE_BASE, 0));
-  /* The plan's own aim (design 3.4): no string below its target, the outer ones on it to the plan's rounding. */
+  /* The plan's own aim (model 6): no string below its target, the outer ones on it to the plan's rounding. */
   g_assert_cmpfloat_with_epsilon (planned_action (bench, 6), instrument->target_action[5], 0.05);
   g_assert_cmpfloat_with_epsilon (planned_action (bench, 1), instrument->target_action[0], 0.05);
 
