@@ -106,29 +106,6 @@ solve_or_say (SlFitting *f)
   solve (f, &f->fit->state);
 }
 
-static double
-row_value (const SlState *state, const double *a)
-{
-  double sum = 0;
-
-  for (int i = 0; i < state->n_unknowns; i++)
-    sum += a[i] * state->u[i];
-  return sum;
-}
-
-static double
-row_variance (const SlState *state, const double *a)
-{
-  const int p = state->n_unknowns;
-  double sum = 0;
-
-  for (int i = 0; i < p; i++)
-    if (a[i] != 0)
-      for (int j = 0; j < p; j++)
-        sum += a[i] * state->cov[i * p + j] * a[j];
-  return MAX (sum, 0);
-}
-
 /* |r| / sqrt(u² − a C aᵀ) of every reading that stands, for the rows and the state as they are; 0 for others, and for a
  * reading that alone stands behind what it says: with nothing to disagree with, its residual and its variance are both
  * rounding. */
@@ -143,10 +120,10 @@ normalise_residuals (const SlFitting *f, double *normalised)
       if (!sl_fit_stands (f, i))
         continue;
       double variance = row->u * row->u;
-      double free_part = variance - row_variance (&f->fit->state, row->a);
+      double free_part = variance - sl_row_variance (&f->fit->state, row->a);
 
       if (free_part > variance * LEAST_REDUNDANCY)
-        normalised[i] = fabs (row->y - row_value (&f->fit->state, row->a)) / sqrt (free_part);
+        normalised[i] = fabs (row->y - sl_row_value (&f->fit->state, row->a)) / sqrt (free_part);
     }
 }
 
@@ -256,8 +233,8 @@ add_reading_rows (SlFitting *f)
       row->y -= constant;
       if (f->carried == NULL)
         continue;
-      rf->carried = row_value (&f->carried->state, row->a) + constant;
-      rf->carried_u = sqrt (row_variance (&f->carried->state, row->a));
+      rf->carried = sl_row_value (&f->carried->state, row->a) + constant;
+      rf->carried_u = sqrt (sl_row_variance (&f->carried->state, row->a));
     }
 }
 
@@ -272,8 +249,8 @@ fill_predictions (SlFitting *f)
 
       if (!rf->in_fit)
         continue;
-      rf->predicted = row_value (&f->fit->state, row->a) + r->value.v - row->y;
-      rf->predicted_u = sqrt (row_variance (&f->fit->state, row->a));
+      rf->predicted = sl_row_value (&f->fit->state, row->a) + r->value.v - row->y;
+      rf->predicted_u = sqrt (sl_row_variance (&f->fit->state, row->a));
     }
 }
 
