@@ -5,12 +5,13 @@
 #include <math.h>
 #include <string.h>
 
+#include "../rounds.h"
 #include "sample.h"
 #include "setup/physics/intonation.h"
 #include "shown.h"
 #include "draw/render.h"
 
-#define SEEDS 80
+#define SEEDS (guint) test_rounds (80)
 #define TRIES 6
 
 static const ShownSize sizes[] = SHOWN_SIZES;

@@ -453,15 +453,13 @@ new_tools (Tuner *self)
   g_autoptr (GtkStringList) ends = gtk_string_list_new (NULL);
 
   self->fret_chooser = gtk_drop_down_new (NULL, NULL);
-  sl_set_accessible_label (self->fret_chooser, _ ("The other fret that is read"));
-  gtk_widget_set_tooltip_text (self->fret_chooser, _ ("The other fret that is read"));
+  sl_name_with_tip (self->fret_chooser, _ ("The other fret that is read"));
   sl_guard_wheel (self->fret_chooser);
   g_signal_connect (self->fret_chooser, "notify::selected", G_CALLBACK (on_fret), self);
   gtk_string_list_append (ends, C_ ("choice", "one end clamped"));
   gtk_string_list_append (ends, C_ ("choice", "both ends clamped"));
   self->ends_chooser = gtk_drop_down_new (G_LIST_MODEL (g_steal_pointer (&ends)), NULL);
-  sl_set_accessible_label (self->ends_chooser, _ ("How the model takes the string’s ends"));
-  gtk_widget_set_tooltip_text (self->ends_chooser, _ ("How the model takes the string’s ends"));
+  sl_name_with_tip (self->ends_chooser, _ ("How the model takes the string’s ends"));
   sl_guard_wheel (self->ends_chooser);
   g_signal_connect (self->ends_chooser, "notify::selected", G_CALLBACK (on_ends), self);
   self->take_better = gtk_button_new_with_label (_ ("Take what fits"));

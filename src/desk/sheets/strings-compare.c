@@ -281,8 +281,7 @@ new_tools (Compare *self, GtkWidget *sheet)
   GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
 
   self->chooser = gtk_drop_down_new (NULL, NULL);
-  sl_set_accessible_label (self->chooser, _ ("Compare with this set"));
-  gtk_widget_set_tooltip_text (self->chooser, _ ("Compare with this set"));
+  sl_name_with_tip (self->chooser, _ ("Compare with this set"));
   sl_guard_wheel (self->chooser);
   g_signal_connect (self->chooser, "notify::selected", G_CALLBACK (on_chosen), sheet);
   self->fit = gtk_button_new_with_label (_ ("Fit this set"));

@@ -129,8 +129,7 @@ refresh_step_button (GtkWidget *button, const char *step, const char *named, con
 {
   g_autofree char *text = step == NULL ? g_strdup (none) : g_strdup_printf (named, step);
 
-  gtk_widget_set_tooltip_text (button, text);
-  sl_set_accessible_label (button, text);
+  sl_name_with_tip (button, text);
 }
 
 void

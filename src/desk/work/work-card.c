@@ -447,8 +447,7 @@ build_head (SlWorkCard *self)
   gtk_widget_add_css_class (self->clear, "flat");
   gtk_widget_add_css_class (self->clear, "sl-clear");
   gtk_widget_set_valign (self->clear, GTK_ALIGN_CENTER);
-  sl_set_accessible_label (self->clear, name);
-  gtk_widget_set_tooltip_text (self->clear, name);
+  sl_name_with_tip (self->clear, name);
   g_signal_connect_swapped (self->clear, "clicked", G_CALLBACK (on_clear), self);
   gtk_box_append (GTK_BOX (head), self->tick);
   gtk_box_append (GTK_BOX (head), self->title);
