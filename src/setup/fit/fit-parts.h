@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What the parts of the fit share: the rows of the least squares, those of readings (fit.c) and those that stand for
+ * What the parts of the fit share: the rows of the least squares, those of readings (least-squares.c) and those that stand for
  * what was not read (fit-assumed.c). */
 #pragma once
 
