@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What the parts of the fit share: the rows of the least squares, those of readings (least-squares.c) and those that stand for
- * what was not read (fit-assumed.c). */
+ * What the parts of the fit share: the rows of the least squares, those of readings (least-squares.c) and those that
+ * stand for what was not read (fit-assumed.c). */
 #pragma once
 
 #include "setup/fit/fit.h"
