@@ -90,6 +90,9 @@ void sl_text_nut_and_saddle (GString *out, const SlAnalysis *analysis);
 void sl_text_stress (GString *out, const SlAnalysis *analysis);
 void sl_text_frets (GString *out, const SlAnalysis *analysis); /* levelling, fret by fret */
 
+/* Prints CSV as it is, a report in the terminal's character set. */
+void sl_print (const GString *out, gboolean csv);
+
 /* Appends @text filled up with spaces to @width characters, at the left, or with a negative @width at the right. */
 void sl_append_padded (GString *out, const char *text, int width);
 

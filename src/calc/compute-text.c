@@ -23,8 +23,6 @@ static const double last_digit[] = { 1, 1e-1, 1e-2, 1e-3 };
 #define MATRIX_COLUMN (-6)
 
 #define OF(member) G_STRUCT_OFFSET (SlFigures, member)
-#define BY_FRET ((SL_MAX_FRETS + 1) * sizeof (SlFigure)) /* from string to string where a figure is given by fret */
-#define BY_STRING (sizeof (SlFigure))
 
 typedef struct
 {
@@ -39,7 +37,7 @@ typedef struct
 {
   const char *title; /* translated, with the unit */
   int places;
-  gsize offset, stride;  /* of string 1's figure in SlFigures, and from string to string */
+  SlPlaceOfFigure place;
   const double *targets; /* by string; NULL for none */
   double tolerance;      /* NAN: the target is a least value */
   gboolean measured_only;
@@ -112,17 +110,11 @@ append_line (const Report *r, const char *label, const SlFigure *before, const S
     append_note (r, C_ ("where a figure comes from", "(assumed)"));
 }
 
-static const SlFigure *
-figure_at (const SlFigures *figures, gsize offset, gsize stride, int i)
-{
-  return (const SlFigure *) (gconstpointer) ((const char *) figures + offset + (gsize) i * stride);
-}
-
 /* The figure of string @i as planned, or NULL. */
 static const SlFigure *
 planned_at (const Report *r, const Block *b, int i)
 {
-  return r->analysis->has_plan && !b->measured_only ? figure_at (&r->analysis->planned_figures, b->offset, b->stride, i)
+  return r->analysis->has_plan && !b->measured_only ? sl_figure_at (&r->analysis->planned_figures, b->place, i + 1)
                                                     : NULL;
 }
 
@@ -145,7 +137,7 @@ append_block (const Report *r, const Block *b)
   gboolean titled = FALSE;
   for (int i = 0; i < r->analysis->instrument.n_strings; i++)
     {
-      const SlFigure *before = figure_at (&r->analysis->measured_figures, b->offset, b->stride, i);
+      const SlFigure *before = sl_figure_at (&r->analysis->measured_figures, b->place, i + 1);
       const SlFigure *after = planned_at (r, b, i);
       if (!is_given (before, after))
         continue;
@@ -179,8 +171,9 @@ append_least_margins (const Report *r)
 static void
 append_whole (const Report *r, const char *label, gsize offset, int places)
 {
-  const SlFigure *before = figure_at (&r->analysis->measured_figures, offset, 0, 0);
-  const SlFigure *after = r->analysis->has_plan ? figure_at (&r->analysis->planned_figures, offset, 0, 0) : NULL;
+  const SlFigure *before = sl_figure_at (&r->analysis->measured_figures, (SlPlaceOfFigure){ offset, 0 }, 1);
+  const SlFigure *after =
+      r->analysis->has_plan ? sl_figure_at (&r->analysis->planned_figures, (SlPlaceOfFigure){ offset, 0 }, 1) : NULL;
   if (!is_given (before, after))
     return;
   append_line (r, label, before, after, NAN, NAN, places);
@@ -312,33 +305,32 @@ append_strings (const Report *r)
       exposure[i] = in->least_exposure > 0 ? in->least_exposure : NAN;
     }
   const Block blocks[] = {
-    { _ ("Relief, mm"), LENGTH_PLACES, OF (relief), BY_STRING, relief, in->relief_tolerance, FALSE },
-    { _ ("String height at fret 1, mm"), LENGTH_PLACES, OF (first_gap), BY_STRING, in->target_first_gap,
+    { _ ("Relief, mm"), LENGTH_PLACES, SL_BY_STRING (relief), relief, in->relief_tolerance, FALSE },
+    { _ ("String height at fret 1, mm"), LENGTH_PLACES, SL_BY_STRING (first_gap), in->target_first_gap,
       in->first_gap_tolerance, FALSE },
-    { _ ("Action at fret 12, mm"), LENGTH_PLACES, OF (action[0][SL_OCTAVE_FRET]), BY_FRET, in->target_action,
+    { _ ("Action at fret 12, mm"), LENGTH_PLACES, SL_BY_FRET (action, SL_OCTAVE_FRET), in->target_action,
       in->action_tolerance, FALSE },
-    { _ ("Saddle top to come down for the target action, mm"), LENGTH_PLACES, OF (need), BY_STRING, NULL, NAN, FALSE },
-    { _ ("Saddle exposure, mm"), LENGTH_PLACES, OF (exposure), BY_STRING, exposure, NAN, FALSE },
-    { _ ("Straightedge over the bridge top, mm"), LENGTH_PLACES, OF (board_line), BY_STRING, NULL, NAN, FALSE },
-    { _ ("Nut height over the crown chord, mm"), LENGTH_PLACES, OF (nut_height), BY_STRING, NULL, NAN, FALSE },
-    { _ ("Saddle height over the crown chord, mm"), LENGTH_PLACES, OF (crest_height), BY_STRING, NULL, NAN, FALSE },
-    { _ ("Tension, N"), OTHER_PLACES, OF (tension), BY_STRING, NULL, NAN, FALSE },
-    { _ ("Break angle at the nut, °"), OTHER_PLACES, OF (nut_break), BY_STRING, NULL, NAN, FALSE },
-    { _ ("Down force at the nut, N"), OTHER_PLACES, OF (nut_force), BY_STRING, NULL, NAN, FALSE },
-    { _ ("Break angle at the saddle, °"), OTHER_PLACES, OF (saddle_break), BY_STRING, NULL, NAN, FALSE },
-    { _ ("Down force at the saddle, N"), OTHER_PLACES, OF (saddle_force), BY_STRING, NULL, NAN, FALSE },
-    { _ ("Lowest clean action at fret 12, mm"), LENGTH_PLACES, OF (lowest_clean_action), BY_STRING, NULL, NAN, FALSE },
-    { _ ("Pitch error at fret 1, cents"), OTHER_PLACES, OF (pitch_error[0][1]), BY_FRET, NULL, NAN, FALSE },
-    { _ ("Pitch error at fret 5, cents"), OTHER_PLACES, OF (pitch_error[0][5]), BY_FRET, NULL, NAN, FALSE },
-    { _ ("Pitch error at fret 12, cents"), OTHER_PLACES, OF (pitch_error[0][SL_OCTAVE_FRET]), BY_FRET, NULL, NAN,
-      FALSE },
-    { _ ("Compensation needed, mm"), LENGTH_PLACES, OF (setback_needed), BY_STRING, NULL, NAN, FALSE },
-    { _ ("Break point move the tuner asks for, mm"), LENGTH_PLACES, OF (crest_move), BY_STRING, NULL, NAN, TRUE },
+    { _ ("Saddle top to come down for the target action, mm"), LENGTH_PLACES, SL_BY_STRING (need), NULL, NAN, FALSE },
+    { _ ("Saddle exposure, mm"), LENGTH_PLACES, SL_BY_STRING (exposure), exposure, NAN, FALSE },
+    { _ ("Straightedge over the bridge top, mm"), LENGTH_PLACES, SL_BY_STRING (board_line), NULL, NAN, FALSE },
+    { _ ("Nut height over the crown chord, mm"), LENGTH_PLACES, SL_BY_STRING (nut_height), NULL, NAN, FALSE },
+    { _ ("Saddle height over the crown chord, mm"), LENGTH_PLACES, SL_BY_STRING (crest_height), NULL, NAN, FALSE },
+    { _ ("Tension, N"), OTHER_PLACES, SL_BY_STRING (tension), NULL, NAN, FALSE },
+    { _ ("Break angle at the nut, °"), OTHER_PLACES, SL_BY_STRING (nut_break), NULL, NAN, FALSE },
+    { _ ("Down force at the nut, N"), OTHER_PLACES, SL_BY_STRING (nut_force), NULL, NAN, FALSE },
+    { _ ("Break angle at the saddle, °"), OTHER_PLACES, SL_BY_STRING (saddle_break), NULL, NAN, FALSE },
+    { _ ("Down force at the saddle, N"), OTHER_PLACES, SL_BY_STRING (saddle_force), NULL, NAN, FALSE },
+    { _ ("Lowest clean action at fret 12, mm"), LENGTH_PLACES, SL_BY_STRING (lowest_clean_action), NULL, NAN, FALSE },
+    { _ ("Pitch error at fret 1, cents"), OTHER_PLACES, SL_BY_FRET (pitch_error, 1), NULL, NAN, FALSE },
+    { _ ("Pitch error at fret 5, cents"), OTHER_PLACES, SL_BY_FRET (pitch_error, 5), NULL, NAN, FALSE },
+    { _ ("Pitch error at fret 12, cents"), OTHER_PLACES, SL_BY_FRET (pitch_error, SL_OCTAVE_FRET), NULL, NAN, FALSE },
+    { _ ("Compensation needed, mm"), LENGTH_PLACES, SL_BY_STRING (setback_needed), NULL, NAN, FALSE },
+    { _ ("Break point move the tuner asks for, mm"), LENGTH_PLACES, SL_BY_STRING (crest_move), NULL, NAN, TRUE },
   };
   for (gsize i = 0; i < G_N_ELEMENTS (blocks); i++)
     {
       append_block (r, &blocks[i]);
-      if (!r->analysis->measured.exposure_read && blocks[i].offset == G_STRUCT_OFFSET (SlFigures, exposure))
+      if (!r->analysis->measured.exposure_read && blocks[i].place.offset == G_STRUCT_OFFSET (SlFigures, exposure))
         g_string_append_printf (r->out, "  %s\n",
                                 _ ("No exposure was read, so straightedge to the bridge, break and force at the saddle "
                                    "are assumed: read it."));

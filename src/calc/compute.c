@@ -37,16 +37,6 @@ compute_file (const char *name, const Options *options, SlAnalysis *analysis, GS
   return SL_EXIT_DONE;
 }
 
-/* CSV as it is; a report in the terminal's character set. */
-static void
-print (const GString *out, const Options *options)
-{
-  if (options->csv || g_get_charset (NULL))
-    fwrite (out->str, 1, out->len, stdout);
-  else
-    g_print ("%s", out->str);
-}
-
 static SlExit
 compute_files (char **files, const Options *options)
 {
@@ -63,7 +53,7 @@ compute_files (char **files, const Options *options)
       any = any || status == SL_EXIT_DONE;
       if (!options->csv && status == SL_EXIT_DONE)
         g_string_append_c (out, '\n');
-      print (out, options);
+      sl_print (out, options->csv);
       g_string_truncate (out, 0);
     }
   if (any && !options->csv)

@@ -28,20 +28,20 @@ typedef struct
 {
   const char *name, *unit;
   Scope scope;
-  gsize offset, stride; /* of the first string's figure, and from string to string */
+  SlPlaceOfFigure place;
   gboolean measured_only;
 } Quantity;
 
 #define OF(member) G_STRUCT_OFFSET (SlFigures, member)
 /* clang-format off */
-#define WHOLE(name, unit, member) { name, unit, SCOPE_WHOLE, OF (member), 0, FALSE }
-#define STRING(name, unit, member) { name, unit, SCOPE_STRING, OF (member), sizeof (SlFigure), FALSE }
-#define STRING_FRET(name, unit, member) { name, unit, SCOPE_STRING_FRET, OF (member), (SL_MAX_FRETS + 1) * sizeof (SlFigure), FALSE }
+#define WHOLE(name, unit, member) { name, unit, SCOPE_WHOLE, { OF (member), 0 }, FALSE }
+#define STRING(name, unit, member) { name, unit, SCOPE_STRING, SL_BY_STRING (member), FALSE }
+#define STRING_FRET(name, unit, member) { name, unit, SCOPE_STRING_FRET, SL_BY_FRET (member, 0), FALSE }
 /* clang-format on */
 
 /* In the order the format lists them. */
 static const Quantity quantities[] = {
-  { "fret-position", unit_mm, SCOPE_FRET_POSITION, 0, 0, TRUE },
+  { "fret-position", unit_mm, SCOPE_FRET_POSITION, { 0, 0 }, TRUE },
   STRING ("relief", unit_mm, relief),
   WHOLE ("tongue", unit_mm, tongue),
   STRING ("nut-height", unit_mm, nut_height),
@@ -50,7 +50,7 @@ static const Quantity quantities[] = {
   STRING_FRET ("action", unit_mm, action),
   STRING ("exposure", unit_mm, exposure),
   STRING ("board-line", unit_mm, board_line),
-  { "unit-mass", unit_mass, SCOPE_UNIT_MASS, 0, 0, TRUE },
+  { "unit-mass", unit_mass, SCOPE_UNIT_MASS, { 0, 0 }, TRUE },
   STRING ("tension", unit_n, tension),
   WHOLE ("tension-total", unit_n, tension_total),
   STRING ("nut-break", unit_degree, nut_break),
@@ -62,13 +62,13 @@ static const Quantity quantities[] = {
   WHOLE ("base-cut-treble", unit_mm, base_cut_treble),
   WHOLE ("first-pass-bass", unit_mm, first_pass_bass),
   WHOLE ("first-pass-treble", unit_mm, first_pass_treble),
-  { "least-margin", unit_mm, SCOPE_LEAST_MARGIN, OF (least_margin), sizeof (SlFigure), FALSE },
+  { "least-margin", unit_mm, SCOPE_LEAST_MARGIN, SL_BY_STRING (least_margin), FALSE },
   STRING ("lowest-clean-action", unit_mm, lowest_clean_action),
   WHOLE ("best-relief", unit_mm, best_relief),
   STRING_FRET ("pitch-error", unit_cent, pitch_error),
   STRING ("setback-needed", unit_mm, setback_needed),
-  { "crest-move", unit_mm, SCOPE_STRING, OF (crest_move), sizeof (SlFigure), TRUE },
-  { "moisture-content", unit_percent, SCOPE_WHOLE, OF (moisture_content), 0, TRUE },
+  { "crest-move", unit_mm, SCOPE_STRING, SL_BY_STRING (crest_move), TRUE },
+  { "moisture-content", unit_percent, SCOPE_WHOLE, { OF (moisture_content), 0 }, TRUE },
 };
 
 typedef struct
@@ -142,12 +142,6 @@ put_figure (Writer *w, int string, int held, int fret, const SlFigure *figure)
   put_row (w, string, held, fret, figure->value, figure->u, figure->basis);
 }
 
-static const SlFigure *
-figure_at (const SlFigures *figures, const Quantity *quantity, int i)
-{
-  return (const SlFigure *) (gconstpointer) ((const char *) figures + quantity->offset + (gsize) i * quantity->stride);
-}
-
 static void
 put_quantity (Writer *w, const SlInstrument *instrument, const SlFigures *figures, const Quantity *quantity)
 {
@@ -164,20 +158,22 @@ put_quantity (Writer *w, const SlInstrument *instrument, const SlFigures *figure
         put_row (w, i + 1, NO_COLUMN, NO_COLUMN, instrument->strings[i].unit_mass_kg_m * GRAMS_PER_KILOGRAM, NAN,
                  SL_BASIS_COMPUTED);
       break;
-    case SCOPE_WHOLE: put_figure (w, NO_COLUMN, NO_COLUMN, NO_COLUMN, figure_at (figures, quantity, 0)); break;
+    case SCOPE_WHOLE:
+      put_figure (w, NO_COLUMN, NO_COLUMN, NO_COLUMN, sl_figure_at (figures, quantity->place, 1));
+      break;
     case SCOPE_STRING:
       for (int i = 0; i < instrument->n_strings; i++)
-        put_figure (w, i + 1, NO_COLUMN, NO_COLUMN, figure_at (figures, quantity, i));
+        put_figure (w, i + 1, NO_COLUMN, NO_COLUMN, sl_figure_at (figures, quantity->place, i + 1));
       break;
     case SCOPE_STRING_FRET:
       for (int i = 0; i < instrument->n_strings; i++)
         for (int n = 1; n <= instrument->frets; n++)
-          put_figure (w, i + 1, NO_COLUMN, n, figure_at (figures, quantity, i) + n);
+          put_figure (w, i + 1, NO_COLUMN, n, sl_figure_at (figures, quantity->place, i + 1) + n);
       break;
     case SCOPE_LEAST_MARGIN:
       for (int i = 0; i < instrument->n_strings; i++)
         put_figure (w, i + 1, figures->least_margin_held[i], figures->least_margin_fret[i],
-                    figure_at (figures, quantity, i));
+                    sl_figure_at (figures, quantity->place, i + 1));
       break;
     default: g_assert_not_reached ();
     }

@@ -211,10 +211,7 @@ run (int argc, char **argv)
     print_text (out, history, profile->n_strings);
   else
     print_csv (out, history);
-  if (!text || g_get_charset (NULL))
-    fwrite (out->str, 1, out->len, stdout);
-  else
-    g_print ("%s", out->str);
+  sl_print (out, !text);
   if (text)
     sl_print_shop (&shop);
   return SL_EXIT_DONE;

@@ -248,10 +248,7 @@ list_folder (const char *name, const SlShopArgument *shop, gboolean csv)
       else
         append_text (out, widths, path, entry);
     }
-  if (csv || g_get_charset (NULL))
-    fwrite (out->str, 1, out->len, stdout);
-  else
-    g_print ("%s", out->str);
+  sl_print (out, csv);
   if (!csv)
     sl_print_shop (shop);
   return say_faults (name, entries);

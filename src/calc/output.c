@@ -2,12 +2,22 @@
  *
  * What the commands that write documents share. */
 #include <glib/gi18n.h>
+#include <stdio.h>
 
 #include "calc.h"
 
 #define PDF_ENDING ".pdf"
 
 const char *const sl_unit_names[] = { "mm", "inch", "64ths", NULL };
+
+void
+sl_print (const GString *out, gboolean csv)
+{
+  if (csv || g_get_charset (NULL))
+    fwrite (out->str, 1, out->len, stdout);
+  else
+    g_print ("%s", out->str);
+}
 
 gboolean
 sl_choose (const SlCommand *command, const char *option, const char *text, const char *const *names, int *value)

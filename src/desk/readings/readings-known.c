@@ -134,27 +134,6 @@ is_assumed (const SlReading *reading, const SlFit *fit)
     }
 }
 
-/* What the state as measured would have an unread question be, from the same row a reading of it would be (model 2).
- */
-static void
-expect_from_fit (const SlAnalysis *analysis, const SlReading *reading, SlReadingKnown *known)
-{
-  const SlState *state = &analysis->measured;
-  double row[SL_MAX_UNKNOWNS] = { 0 }, constant = 0, sum = 0;
-  int n = state->n_unknowns;
-
-  sl_reading_row (&analysis->instrument, state, reading, row, &constant);
-  known->expected = constant;
-  for (int i = 0; i < n; i++)
-    {
-      known->expected += row[i] * state->u[i];
-      for (int j = 0; j < n; j++)
-        sum += row[i] * state->cov[i * n + j] * row[j];
-    }
-  known->expected_u = sqrt (MAX (sum, 0));
-  known->assumed = is_assumed (reading, &analysis->fit);
-}
-
 static void
 expect_known (const SlAnalysis *analysis, const SlQuestion *q, SlReadingKnown *known)
 {
@@ -190,7 +169,9 @@ expect (const SlAnalysis *analysis, const SlQuestion *q, SlReadingKnown *known)
     {
       const SlReading reading = sl_question_reading (q);
 
-      expect_from_fit (analysis, &reading, known);
+      /* from the same row a reading of it would be (model 3.2) */
+      known->expected = sl_foretell (&analysis->instrument, &analysis->measured, &reading, &known->expected_u);
+      known->assumed = is_assumed (&reading, &analysis->fit);
     }
   else
     expect_known (analysis, q, known);

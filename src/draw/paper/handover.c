@@ -418,15 +418,6 @@ fit_pages (SlHandover *h)
 
 /* ---- making one ---- */
 
-static const SlVisit *
-same_visit (const SlProfile *profile, const SlVisit *visit, const SlProfile *copy)
-{
-  for (guint i = 0; visit != NULL && i < profile->visits->len; i++)
-    if (&g_array_index (profile->visits, SlVisit, i) == visit)
-      return &g_array_index (copy->visits, SlVisit, i);
-  return sl_profile_last_visit (copy);
-}
-
 SlHandover *
 sl_handover_new (const SlProfile *profile, const SlVisit *visit, const SlHandoverOptions *options)
 {
@@ -441,7 +432,7 @@ sl_handover_new (const SlProfile *profile, const SlVisit *visit, const SlHandove
   if (options->rewritten != NULL)
     g_hash_table_ref (options->rewritten);
   h->speech = (SlSpeech){ { options->lengths, h->decimal }, options->keeping };
-  sl_outcome_init (&h->outcome, h->profile, same_visit (profile, visit, h->profile), &options->shop);
+  sl_outcome_init (&h->outcome, h->profile, sl_profile_same_visit (profile, visit, h->profile), &options->shop);
   h->picture = g_new0 (SlAnalysis, 1);
   h->title = g_strdup_printf (_ ("Hand-over sheet: %s"), h->profile->identity.label);
   h->pages = (SlPages){

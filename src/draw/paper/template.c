@@ -139,15 +139,6 @@ list_pages (SlTemplate *t)
     add_page (t, SL_TEMPLATE_RULE, tile);
 }
 
-static const SlVisit *
-same_visit (const SlProfile *profile, const SlVisit *visit, const SlProfile *copy)
-{
-  for (guint i = 0; visit != NULL && i < profile->visits->len; i++)
-    if (&g_array_index (profile->visits, SlVisit, i) == visit)
-      return &g_array_index (copy->visits, SlVisit, i);
-  return sl_profile_last_visit (copy);
-}
-
 SlTemplate *
 sl_template_new (const SlProfile *profile, const SlVisit *visit, const SlTemplateOptions *options, GError **error)
 {
@@ -160,7 +151,7 @@ sl_template_new (const SlProfile *profile, const SlVisit *visit, const SlTemplat
   t->options.decimal = t->decimal;
   t->style = (SlTextStyle){ options->lengths, t->decimal };
   t->analysis = g_new0 (SlAnalysis, 1);
-  own = same_visit (profile, visit, t->profile);
+  own = sl_profile_same_visit (profile, visit, t->profile);
   sl_analyse (t->profile, own, own != NULL ? sl_visit_last_set (own) : NULL, &options->shop, t->analysis);
   t->title = g_strdup_printf (_ ("Templates: %s"), t->profile->identity.label);
   t->list = g_array_new (FALSE, FALSE, sizeof (SlTemplatePage));

@@ -11,67 +11,18 @@
 #define EXPOSURE_LINE_AWAY 26.0 /* of the exposure's dimension line from the saddle */
 #define STEP_MM 0.005           /* a change smaller than this reads as none */
 
-/* Asks for a label for one figure. @pick gives where in a SlFigures the figure of a string stands. */
-typedef const SlFigure *(*Pick) (const SlFigures *figures, int string);
-
-static const SlFigure *
-pick_action (const SlFigures *f, int string)
-{
-  return &f->action[string - 1][SL_OCTAVE_FRET];
-}
-
-static const SlFigure *
-pick_first_gap (const SlFigures *f, int string)
-{
-  return &f->first_gap[string - 1];
-}
-
-static const SlFigure *
-pick_relief (const SlFigures *f, int string)
-{
-  return &f->relief[string - 1];
-}
-
-static const SlFigure *
-pick_exposure (const SlFigures *f, int string)
-{
-  return &f->exposure[string - 1];
-}
-
-static const SlFigure *
-pick_nut_break (const SlFigures *f, int string)
-{
-  return &f->nut_break[string - 1];
-}
-
-static const SlFigure *
-pick_nut_force (const SlFigures *f, int string)
-{
-  return &f->nut_force[string - 1];
-}
-
-static const SlFigure *
-pick_saddle_break (const SlFigures *f, int string)
-{
-  return &f->saddle_break[string - 1];
-}
-
-static const SlFigure *
-pick_saddle_force (const SlFigures *f, int string)
-{
-  return &f->saddle_force[string - 1];
-}
-
+/* Asks for a label for one figure, with a force beside it or NULL. */
 static void
-ask (SlSide *side, SlRequest *request, const char *name, SlSay kind, Pick pick, Pick aside)
+ask (SlSide *side, SlRequest *request, const char *name, SlSay kind, SlPlaceOfFigure place,
+     const SlPlaceOfFigure *aside)
 {
   SlFigureWords words = { .name = name, .kind = kind, .ink = SL_INK_PLANNED };
 
   for (int i = 0; i < side->spoken.n; i++)
     {
-      words.after[i] = pick (side->after_figures, side->spoken.strings[i]);
-      words.before[i] = side->ghost ? pick (side->before_figures, side->spoken.strings[i]) : NULL;
-      words.aside[i] = aside ? aside (side->after_figures, side->spoken.strings[i]) : NULL;
+      words.after[i] = sl_figure_at (side->after_figures, place, side->spoken.strings[i]);
+      words.before[i] = side->ghost ? sl_figure_at (side->before_figures, place, side->spoken.strings[i]) : NULL;
+      words.aside[i] = aside ? sl_figure_at (side->after_figures, *aside, side->spoken.strings[i]) : NULL;
     }
   request->n_wordings = sl_figure_wordings (side->scene, &side->spoken, &words, request->wordings);
   sl_scene_request (side->scene, request);
@@ -111,7 +62,7 @@ show_action (SlSide *side)
   ask (side,
        &(SlRequest){
            .x = x, .y = y, .dx = 1, .dy = 0.1, .clear = 9, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
-       _ ("action at 12"), SL_SAY_LENGTH, pick_action, NULL);
+       _ ("action at 12"), SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_FRET (action, SL_OCTAVE_FRET), NULL);
 }
 
 /* The one figure a customer can hold a finger against, of the string that lies highest. */
@@ -164,7 +115,7 @@ show_first_gap (SlSide *side)
   ask (side,
        &(SlRequest){
            .x = x, .y = y, .dx = 0.5, .dy = -1, .clear = 16, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
-       _ ("height at fret 1"), SL_SAY_LENGTH, pick_first_gap, NULL);
+       _ ("height at fret 1"), SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (first_gap), NULL);
 }
 
 static void
@@ -186,7 +137,7 @@ show_relief (SlSide *side)
                      .clear = side->board_bottom + side->neck_depth + 12 - crown,
                      .end = SL_LEADER_PLAIN,
                      .leader_ink = SL_INK_THIN },
-       _ ("relief"), SL_SAY_LENGTH, pick_relief, NULL);
+       _ ("relief"), SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (relief), NULL);
 }
 
 static void
@@ -202,7 +153,8 @@ show_breaks (SlSide *side)
                      .clear = 22,
                      .end = SL_LEADER_ARROW,
                      .leader_ink = SL_INK_THIN },
-       _ ("over the nut"), SL_SAY_DEGREES, pick_nut_break, pick_nut_force);
+       _ ("over the nut"), SL_SAY_DEGREES, (SlPlaceOfFigure) SL_BY_STRING (nut_break),
+       &(SlPlaceOfFigure) SL_BY_STRING (nut_force));
   ask (side,
        &(SlRequest){ .x = sl_side_x (side, s->x_s) - 5,
                      .y = sl_side_y (side, s->p[SL_P_CREST]) - SL_HANDLE_RADIUS,
@@ -211,7 +163,8 @@ show_breaks (SlSide *side)
                      .clear = 22,
                      .end = SL_LEADER_ARROW,
                      .leader_ink = SL_INK_THIN },
-       _ ("over the saddle"), SL_SAY_DEGREES, pick_saddle_break, pick_saddle_force);
+       _ ("over the saddle"), SL_SAY_DEGREES, (SlPlaceOfFigure) SL_BY_STRING (saddle_break),
+       &(SlPlaceOfFigure) SL_BY_STRING (saddle_force));
 }
 
 static void
@@ -232,7 +185,7 @@ show_exposure (SlSide *side)
   ask (side,
        &(SlRequest){
            .x = x, .y = y, .dx = -1, .dy = 0.35, .clear = 8, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
-       _ ("exposure"), SL_SAY_LENGTH, pick_exposure, NULL);
+       _ ("exposure"), SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (exposure), NULL);
 }
 
 /* "0.88", or "0.88 | 0.68" where both outer strings are spoken of. */

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/fit/reading-row.h"
 
+#include <math.h>
 #include <string.h>
 
 /* Adds @weight × (crown n below string s) to a row. */
@@ -74,4 +75,38 @@ sl_reading_row (const SlInstrument *instrument, const SlState *known, const SlRe
       break;
     default: break;
     }
+}
+
+double
+sl_row_value (const SlState *state, const double *row)
+{
+  double sum = 0;
+
+  for (int i = 0; i < state->n_unknowns; i++)
+    sum += row[i] * state->u[i];
+  return sum;
+}
+
+double
+sl_row_variance (const SlState *state, const double *row)
+{
+  const int p = state->n_unknowns;
+  double sum = 0;
+
+  for (int i = 0; i < p; i++)
+    if (row[i] != 0)
+      for (int j = 0; j < p; j++)
+        sum += row[i] * state->cov[i * p + j] * row[j];
+  return MAX (sum, 0);
+}
+
+double
+sl_foretell (const SlInstrument *instrument, const SlState *state, const SlReading *reading, double *u)
+{
+  double row[SL_MAX_UNKNOWNS], constant;
+
+  sl_reading_row (instrument, state, reading, row, &constant);
+  if (u != NULL)
+    *u = sqrt (sl_row_variance (state, row));
+  return sl_row_value (state, row) + constant;
 }

@@ -15,3 +15,10 @@ void sl_reading_row (const SlInstrument *instrument, const SlState *known, const
  * string. */
 void sl_add_gap (const SlInstrument *instrument, const SlState *known, int string, int held, int n, double weight,
                  double *row, double *constant);
+
+/* What a state makes of a row: its value without the constant, mm, and the variance of that, mm². */
+double sl_row_value (const SlState *state, const double *row);
+double sl_row_variance (const SlState *state, const double *row);
+
+/* What a state would have a reading be, mm, and the standard uncertainty of that (may be NULL). */
+double sl_foretell (const SlInstrument *instrument, const SlState *state, const SlReading *reading, double *u);

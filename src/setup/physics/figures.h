@@ -38,6 +38,28 @@ typedef struct
   SlFigure moisture_content;           /* %, from the set's temperature and humidity */
 } SlFigures;
 
+/* Where the figures of the strings stand in SlFigures: string 1's, and how far from string to string. */
+typedef struct
+{
+  gsize offset, stride;
+} SlPlaceOfFigure;
+
+#define SL_BY_STRING(member)                                                                                           \
+  {                                                                                                                    \
+    G_STRUCT_OFFSET (SlFigures, member[0]), sizeof (SlFigure)                                                          \
+  }
+#define SL_BY_FRET(member, fret)                                                                                       \
+  {                                                                                                                    \
+    G_STRUCT_OFFSET (SlFigures, member[0][fret]), (SL_MAX_FRETS + 1) * sizeof (SlFigure)                               \
+  }
+
+static inline const SlFigure *
+sl_figure_at (const SlFigures *figures, SlPlaceOfFigure place, int string)
+{
+  return (const SlFigure *) (gconstpointer) ((const char *) figures + place.offset +
+                                             (gsize) (string - 1) * place.stride);
+}
+
 typedef struct
 {
   SlInstrument instrument;

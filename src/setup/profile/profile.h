@@ -335,6 +335,9 @@ GArray *sl_plan_new (void);
 SlVisit *sl_profile_last_visit (const SlProfile *profile);
 SlReadingSet *sl_visit_last_set (const SlVisit *visit);
 
+/* The visit of a profile's copy that is a copy of @visit; the last one where @visit is none of the profile's. */
+const SlVisit *sl_profile_same_visit (const SlProfile *profile, const SlVisit *visit, const SlProfile *copy);
+
 /* The reading of a set that answers the same question (kind, string, fret, held), or NULL. */
 SlReading *sl_reading_set_find (const SlReadingSet *set, SlReadingKind kind, int string, int fret, SlHeld held);
 

@@ -39,35 +39,17 @@ question_of (SlReadingKind kind, int string, int fret)
   return question;
 }
 
-/* What a state would have a reading be, and the variance of that. */
-static double
-foretell (const SlInstrument *instrument, const SlState *state, const SlReading *question, double *variance)
-{
-  const int p = state->n_unknowns;
-  double row[SL_MAX_UNKNOWNS], value;
-
-  sl_reading_row (instrument, state, question, row, &value);
-  *variance = 0;
-  for (int i = 0; i < p; i++)
-    {
-      value += row[i] * state->u[i];
-      for (int j = 0; j < p; j++)
-        *variance += row[i] * state->cov[i * p + j] * row[j];
-    }
-  return value;
-}
-
 /* How far work moves a reading: what it is known to do and what it is uncertain by, together, in what such a reading is
  * usually read to. Tools that differ shall not decide what is asked: with a fine gauge for the action nothing else
  * would be. */
 static double
 seen_change (const SlInstrument *instrument, const SlState *before, const SlState *after, const SlReading *question)
 {
-  double was_variance, variance;
-  const double was = foretell (instrument, before, question, &was_variance),
-               is = foretell (instrument, after, question, &variance);
+  double was_u, u;
+  const double was = sl_foretell (instrument, before, question, &was_u),
+               is = sl_foretell (instrument, after, question, &u);
 
-  return sqrt ((is - was) * (is - was) + MAX (0, variance - was_variance)) / sl_reading_u (NULL, question->kind);
+  return sqrt ((is - was) * (is - was) + MAX (0, u * u - was_u * was_u)) / sl_reading_u (NULL, question->kind);
 }
 
 static void

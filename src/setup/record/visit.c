@@ -67,10 +67,6 @@ sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation
       effect_per_unit (instrument, *operation, FALSE, state, v);
       widen (state, v, uncertainty->rod_share * fabs (sl_number_or (operation->amount, 0)));
       break;
-    case SL_OP_LOWER_SLOT:
-      effect_per_unit (instrument, *operation, FALSE, state, v);
-      widen (state, v, uncertainty->slot_mm);
-      break;
     case SL_OP_CUT_SADDLE_BASE:
       /* the two ends are cut apart from each other */
       effect_per_unit (instrument, *operation, FALSE, state, v);
@@ -78,9 +74,10 @@ sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation
       effect_per_unit (instrument, *operation, TRUE, state, v);
       widen (state, v, uncertainty->base_mm);
       break;
+    case SL_OP_LOWER_SLOT:
     case SL_OP_SHAPE_CREST:
       effect_per_unit (instrument, *operation, FALSE, state, v);
-      widen (state, v, uncertainty->shape_mm);
+      widen (state, v, operation->kind == SL_OP_LOWER_SLOT ? uncertainty->slot_mm : uncertainty->shape_mm);
       break;
     default: break;
     }
@@ -323,25 +320,6 @@ crests_lowered_between (const SlVisit *visit, const SlReadingSet *from, const Sl
   return FALSE;
 }
 
-/* What a state would have a reading be, and the standard uncertainty of that (may be NULL). */
-static double
-foretell (const SlInstrument *instrument, const SlState *state, const SlReading *reading, double *u)
-{
-  const int p = state->n_unknowns;
-  double row[SL_MAX_UNKNOWNS], value, variance = 0;
-
-  sl_reading_row (instrument, state, reading, row, &value);
-  for (int i = 0; i < p; i++)
-    {
-      value += row[i] * state->u[i];
-      for (int j = 0; j < p; j++)
-        variance += row[i] * state->cov[i * p + j] * row[j];
-    }
-  if (u != NULL)
-    *u = sqrt (MAX (0, variance));
-  return value;
-}
-
 /* Whether a reading was repeated in its set, or is always to be kept: who read it stands by it. */
 static gboolean
 stood_by (const SlReadingSet *set, const SlReading *reading)
@@ -374,7 +352,7 @@ sl_find_work_doubt (const SlInstrument *instrument, const SlVisit *visit, const 
       if (r->kind != SL_READ_ACTION || r->use == SL_USE_NEVER || r->string < 1 || r->string > instrument->n_strings ||
           r->fret < 2)
         continue;
-      double was = foretell (instrument, before, r, NULL), now = foretell (instrument, carried, r, &u);
+      double was = sl_foretell (instrument, before, r, NULL), now = sl_foretell (instrument, carried, r, &u);
       double off_u = hypot (u, sl_reading_u (to, r->kind)), off = fabs (r->value.v - now) / off_u;
 
       if (off < DOUBT_LIMIT)
@@ -399,7 +377,7 @@ foresee (const SlInstrument *instrument, const SlReadingSet *to, const SlState *
   for (guint i = 0; i < fit->n_readings; i++)
     if (fit->readings[i].in_fit)
       fit->readings[i].carried =
-          foretell (instrument, noted, &g_array_index (to->readings, SlReading, i), &fit->readings[i].carried_u);
+          sl_foretell (instrument, noted, &g_array_index (to->readings, SlReading, i), &fit->readings[i].carried_u);
 }
 
 /* The fit of @to with what the set before it left, which it releases. */

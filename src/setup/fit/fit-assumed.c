@@ -1,0 +1,259 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "setup/fit/fit-parts.h"
+
+#include <gsl/gsl_errno.h>
+#include <gsl/gsl_linalg.h>
+#include <math.h>
+#include <string.h>
+
+#include "setup/fit/known.h"
+#include "setup/fit/reading-row.h"
+
+/* Assumed rows, value ± standard uncertainty, mm (model 3.1). */
+#define ASSUMED_RELIEF_MM 0.20
+#define ASSUMED_RELIEF_U_MM 0.20
+#define ASSUMED_RELIEF_DIFFERENCE_U_MM 0.05
+#define ASSUMED_TONGUE_U_MM 0.20
+#define BETWEEN_FIRST_GAP_U_MM 0.10
+#define BETWEEN_ACTION_U_MM 0.25
+#define TARGET_FIRST_GAP_U_MM 0.20
+#define TARGET_ACTION_U_MM 0.50
+
+/* Weak plausibility rows, only while looking for readings that disagree (model 3.2). */
+#define PLAUSIBLE_RELIEF_MM 0.2
+#define PLAUSIBLE_RELIEF_U_MM 0.3
+#define PLAUSIBLE_FIRST_GAP_U_MM 0.3
+#define PLAUSIBLE_ACTION_U_MM 1.0
+
+/* What the readings leave undetermined is held near where it would be with this uncertainty, and said. */
+#define UNDETERMINED_U_MM 10.0
+
+SlFitRow *
+sl_fit_add_row (SlFitting *f, double y, double u)
+{
+  g_array_set_size (f->rows, f->rows->len + 1);
+  SlFitRow *row = &g_array_index (f->rows, SlFitRow, f->rows->len - 1);
+
+  memset (row, 0, sizeof *row);
+  row->y = y;
+  row->u = u;
+  return row;
+}
+
+static void
+add_open_gap_row (SlFitting *f, int string, int fret, double value, double u)
+{
+  SlFitRow *row = sl_fit_add_row (f, value, u);
+  double constant = 0;
+
+  sl_add_gap (f->instrument, &f->fit->state, string, 0, fret, 1, row->a, &constant);
+  row->y -= constant;
+}
+
+gboolean
+sl_fit_stands (const SlFitting *f, guint i)
+{
+  return f->fit->readings[i].in_fit && f->fit->readings[i].used;
+}
+
+/* Which strings have a first gap or an action read; an open gap at fret 1 says nothing about the crest that a first gap
+ * doesn't say. */
+static gboolean
+strings_read (const SlFitting *f, SlReadingKind kind, gboolean read[SL_MAX_STRINGS + 1])
+{
+  gboolean any = FALSE;
+
+  memset (read, 0, (SL_MAX_STRINGS + 1) * sizeof *read);
+  for (guint i = 0; i < f->fit->n_readings; i++)
+    {
+      const SlReading *r = &g_array_index (f->set->readings, SlReading, i);
+
+      if (r->kind != kind || !sl_fit_stands (f, i))
+        continue;
+      if (kind == SL_READ_ACTION && r->held != SL_HELD_1 && r->fret < 2)
+        continue;
+      read[r->string] = any = TRUE;
+    }
+  return any;
+}
+
+static void
+assume_gaps (SlFitting *f, SlReadingKind kind, int fret, double between_u, const double *targets, double target_u,
+             gboolean *assumed)
+{
+  gboolean read[SL_MAX_STRINGS + 1];
+  gboolean any = strings_read (f, kind, read);
+
+  for (int s = 1; s <= f->instrument->n_strings; s++)
+    {
+      int below, above;
+      double t, constant = 0;
+
+      assumed[s - 1] = !read[s];
+      if (read[s])
+        continue;
+      if (!any)
+        {
+          add_open_gap_row (f, s, fret, targets[s - 1], target_u);
+          continue;
+        }
+      sl_read_bracket (read, f->instrument->n_strings, s, &below, &above, &t);
+      SlFitRow *row = sl_fit_add_row (f, 0, between_u);
+
+      sl_add_gap (f->instrument, &f->fit->state, s, 0, fret, 1, row->a, &constant);
+      sl_add_gap (f->instrument, &f->fit->state, below, 0, fret, t - 1, row->a, &constant);
+      if (t > 0)
+        sl_add_gap (f->instrument, &f->fit->state, above, 0, fret, -t, row->a, &constant);
+      row->y = -constant;
+    }
+}
+
+static void
+assume_relief (SlFitting *f)
+{
+  int first = 0;
+  gboolean two = FALSE;
+
+  for (guint i = 0; i < f->fit->n_readings; i++)
+    {
+      const SlReading *r = &g_array_index (f->set->readings, SlReading, i);
+
+      if (r->kind != SL_READ_RELIEF || !sl_fit_stands (f, i))
+        continue;
+      if (first == 0)
+        first = r->string;
+      else if (r->string != first)
+        two = TRUE;
+    }
+  f->fit->relief_assumed_treble = f->fit->relief_assumed_bass = first == 0;
+  if (first == 0)
+    {
+      sl_fit_add_row (f, ASSUMED_RELIEF_MM, ASSUMED_RELIEF_U_MM)->a[SL_RELIEF_TREBLE] = 1;
+      if (f->instrument->n_strings > 1)
+        sl_fit_add_row (f, ASSUMED_RELIEF_MM, ASSUMED_RELIEF_U_MM)->a[SL_RELIEF_BASS] = 1;
+    }
+  else if (!two && f->instrument->n_strings > 1)
+    {
+      SlFitRow *row = sl_fit_add_row (f, 0, ASSUMED_RELIEF_DIFFERENCE_U_MM);
+
+      row->a[SL_RELIEF_TREBLE] = 1;
+      row->a[SL_RELIEF_BASS] = -1;
+      f->fit->relief_assumed_treble = first != 1;
+      f->fit->relief_assumed_bass = first != f->instrument->n_strings;
+    }
+}
+
+static void
+assume_tongue (SlFitting *f)
+{
+  if (f->instrument->frets <= f->instrument->joint)
+    return;
+  f->fit->tongue_assumed = TRUE;
+  for (guint i = 0; i < f->fit->n_readings; i++)
+    if (g_array_index (f->set->readings, SlReading, i).kind == SL_READ_TONGUE && sl_fit_stands (f, i))
+      f->fit->tongue_assumed = FALSE;
+  if (f->fit->tongue_assumed)
+    sl_fit_add_row (f, 0, ASSUMED_TONGUE_U_MM)->a[SL_FALL_AWAY] = 1;
+}
+
+/* What an earlier set left stands as rows L⁻¹ u = L⁻¹ u_carried ± 1, LLᵀ being its covariance: it needs no assumption
+ * besides. */
+static gboolean
+add_carried_rows (SlFitting *f)
+{
+  const SlState *state = &f->carried->state;
+  const gsize m = (gsize) f->n_columns;
+  double l[SL_MAX_UNKNOWNS * SL_MAX_UNKNOWNS];
+  gsl_matrix_view lower = gsl_matrix_view_array (l, m, m);
+
+  for (gsize i = 0; i < m; i++)
+    for (gsize j = 0; j < m; j++)
+      l[i * m + j] = state->cov[f->columns[i] * state->n_unknowns + f->columns[j]];
+  if (gsl_linalg_cholesky_decomp1 (&lower.matrix) != GSL_SUCCESS)
+    return FALSE;
+  gsl_linalg_tri_invert (CblasLower, CblasNonUnit, &lower.matrix);
+  for (gsize i = 0; i < m; i++)
+    {
+      SlFitRow *row = sl_fit_add_row (f, 0, 1);
+
+      for (gsize j = 0; j <= i; j++)
+        {
+          row->a[f->columns[j]] = l[i * m + j];
+          row->y += l[i * m + j] * state->u[f->columns[j]];
+        }
+    }
+  return TRUE;
+}
+
+/* What was only assumed before and is not read now is still only assumed. */
+static void
+carry_assumptions (SlFitting *f)
+{
+  const SlFit *c = f->carried;
+  gboolean gaps[SL_MAX_STRINGS + 1], actions[SL_MAX_STRINGS + 1];
+
+  strings_read (f, SL_READ_FIRST_GAP, gaps);
+  strings_read (f, SL_READ_ACTION, actions);
+  for (int s = 0; s < f->instrument->n_strings; s++)
+    {
+      f->fit->first_gap_assumed[s] = c->first_gap_assumed[s] && !gaps[s + 1];
+      f->fit->action_assumed[s] = c->action_assumed[s] && !actions[s + 1];
+    }
+  f->fit->relief_assumed_treble = c->relief_assumed_treble;
+  f->fit->relief_assumed_bass = c->relief_assumed_bass;
+  f->fit->tongue_assumed = c->tongue_assumed;
+  for (guint i = 0; i < f->fit->n_readings; i++)
+    {
+      const SlReading *r = &g_array_index (f->set->readings, SlReading, i);
+
+      if (!sl_fit_stands (f, i))
+        continue;
+      if (r->kind == SL_READ_TONGUE)
+        f->fit->tongue_assumed = FALSE;
+      if (r->kind == SL_READ_RELIEF && r->string == 1)
+        f->fit->relief_assumed_treble = FALSE;
+      if (r->kind == SL_READ_RELIEF && r->string == f->instrument->n_strings)
+        f->fit->relief_assumed_bass = FALSE;
+    }
+}
+
+void
+sl_fit_add_assumed (SlFitting *f)
+{
+  const SlInstrument *in = f->instrument;
+
+  g_array_set_size (f->rows, f->fit->n_readings);
+  if (f->carried != NULL && add_carried_rows (f))
+    {
+      carry_assumptions (f);
+      return;
+    }
+  assume_relief (f);
+  assume_tongue (f);
+  assume_gaps (f, SL_READ_FIRST_GAP, 1, BETWEEN_FIRST_GAP_U_MM, in->target_first_gap, TARGET_FIRST_GAP_U_MM,
+               f->fit->first_gap_assumed);
+  assume_gaps (f, SL_READ_ACTION, SL_OCTAVE_FRET, BETWEEN_ACTION_U_MM, in->target_action, TARGET_ACTION_U_MM,
+               f->fit->action_assumed);
+}
+
+void
+sl_fit_add_plausible (SlFitting *f)
+{
+  const SlInstrument *in = f->instrument;
+
+  sl_fit_add_row (f, PLAUSIBLE_RELIEF_MM, PLAUSIBLE_RELIEF_U_MM)->a[SL_RELIEF_TREBLE] = 1;
+  if (in->n_strings > 1)
+    sl_fit_add_row (f, PLAUSIBLE_RELIEF_MM, PLAUSIBLE_RELIEF_U_MM)->a[SL_RELIEF_BASS] = 1;
+  for (int s = 1; s <= in->n_strings; s++)
+    {
+      add_open_gap_row (f, s, 1, in->target_first_gap[s - 1], PLAUSIBLE_FIRST_GAP_U_MM);
+      add_open_gap_row (f, s, SL_OCTAVE_FRET, in->target_action[s - 1], PLAUSIBLE_ACTION_U_MM);
+    }
+}
+
+void
+sl_fit_add_undetermined (SlFitting *f)
+{
+  for (int c = 0; c < f->n_columns; c++)
+    sl_fit_add_row (f, 0, UNDETERMINED_U_MM)->a[f->columns[c]] = 1;
+}

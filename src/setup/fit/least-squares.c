@@ -1,0 +1,341 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "setup/fit/fit-parts.h"
+
+#include <gsl/gsl_errno.h>
+#include <gsl/gsl_linalg.h>
+#include <gsl/gsl_vector.h>
+#include <math.h>
+#include <string.h>
+
+#include "setup/fit/known.h"
+#include "setup/fit/reading-row.h"
+
+#define SUSPECT_LIMIT 3.0
+#define LEAST_APART 2         /* readings of a kind that speak against what was carried: one may be a slip */
+#define LEAST_REDUNDANCY 1e-9 /* share of a reading's variance that others check; below it there is only rounding */
+
+#define SINGULAR_RATIO 1e-10
+
+const char *const sl_basis_names[] = { "measured", "assumed", "computed", NULL };
+
+/* ---- least squares ---- */
+
+/* (RᵀR)⁻¹ of the upper triangle of @qr, written to the state's covariance; FALSE where a diagonal is too near 0. */
+static gboolean
+covariance_from_qr (const SlFitting *f, const gsl_matrix *qr, SlState *state)
+{
+  const int m = f->n_columns, p = state->n_unknowns;
+  double inverse[SL_MAX_UNKNOWNS * SL_MAX_UNKNOWNS];
+  gsl_matrix_view r = gsl_matrix_view_array (inverse, (gsize) m, (gsize) m);
+  double largest = 0, smallest = INFINITY;
+
+  for (int i = 0; i < m; i++)
+    {
+      double d = fabs (gsl_matrix_get (qr, (gsize) i, (gsize) i));
+
+      largest = MAX (largest, d);
+      smallest = MIN (smallest, d);
+      for (int j = 0; j < m; j++)
+        inverse[i * m + j] = j < i ? 0 : gsl_matrix_get (qr, (gsize) i, (gsize) j);
+    }
+  if (!(smallest > largest * SINGULAR_RATIO))
+    return FALSE;
+  gsl_linalg_tri_invert (CblasUpper, CblasNonUnit, &r.matrix);
+  memset (state->cov, 0, sizeof state->cov);
+  for (int i = 0; i < m; i++)
+    for (int j = i; j < m; j++)
+      {
+        double sum = 0;
+
+        for (int k = j; k < m; k++)
+          sum += inverse[i * m + k] * inverse[j * m + k];
+        state->cov[f->columns[i] * p + f->columns[j]] = state->cov[f->columns[j] * p + f->columns[i]] = sum;
+      }
+  return TRUE;
+}
+
+/* Weighted least squares over all rows that stand, by QR so that the weights are not squared. */
+static gboolean
+solve (SlFitting *f, SlState *state)
+{
+  const gsize m = (gsize) f->n_columns;
+  gsize n = 0;
+
+  if (f->room < f->rows->len)
+    {
+      f->room = f->rows->len + SL_MAX_UNKNOWNS;
+      f->a = g_renew (double, f->a, f->room *SL_MAX_UNKNOWNS);
+      f->b = g_renew (double, f->b, f->room);
+      f->residual = g_renew (double, f->residual, f->room);
+    }
+  for (guint i = 0; i < f->rows->len; i++)
+    {
+      const SlFitRow *row = &g_array_index (f->rows, SlFitRow, i);
+
+      if (i < f->fit->n_readings && !sl_fit_stands (f, i))
+        continue;
+      for (gsize c = 0; c < m; c++)
+        f->a[n * m + c] = row->a[f->columns[c]] / row->u;
+      f->b[n++] = row->y / row->u;
+    }
+  if (n < m)
+    return FALSE;
+
+  double tau[SL_MAX_UNKNOWNS], x[SL_MAX_UNKNOWNS];
+  gsl_matrix_view a = gsl_matrix_view_array (f->a, n, m);
+  gsl_vector_view t = gsl_vector_view_array (tau, m), xs = gsl_vector_view_array (x, m);
+  gsl_vector_view b = gsl_vector_view_array (f->b, n), r = gsl_vector_view_array (f->residual, n);
+
+  gsl_linalg_QR_decomp (&a.matrix, &t.vector);
+  if (!covariance_from_qr (f, &a.matrix, state))
+    return FALSE;
+  gsl_linalg_QR_lssolve (&a.matrix, &t.vector, &b.vector, &xs.vector, &r.vector);
+  memset (state->u, 0, sizeof state->u);
+  for (gsize c = 0; c < m; c++)
+    state->u[f->columns[c]] = x[c];
+  return TRUE;
+}
+
+static void
+solve_or_say (SlFitting *f)
+{
+  if (solve (f, &f->fit->state))
+    return;
+  f->fit->singular = TRUE;
+  sl_fit_add_undetermined (f);
+  solve (f, &f->fit->state);
+}
+
+/* |r| / sqrt(u² − a C aᵀ) of every reading that stands, for the rows and the state as they are; 0 for others, and for a
+ * reading that alone stands behind what it says: with nothing to disagree with, its residual and its variance are both
+ * rounding. */
+static void
+normalise_residuals (const SlFitting *f, double *normalised)
+{
+  for (guint i = 0; i < f->fit->n_readings; i++)
+    {
+      const SlFitRow *row = &g_array_index (f->rows, SlFitRow, i);
+
+      normalised[i] = 0;
+      if (!sl_fit_stands (f, i))
+        continue;
+      double variance = row->u * row->u;
+      double free_part = variance - sl_row_variance (&f->fit->state, row->a);
+
+      if (free_part > variance * LEAST_REDUNDANCY)
+        normalised[i] = fabs (row->y - sl_row_value (&f->fit->state, row->a)) / sqrt (free_part);
+    }
+}
+
+/* Leaves out, one at a time, the reading with the largest normalised residual over the limit (model 3.2). With the
+ * plausibility rows in, a lone reading that nothing else checks is named too where it is far from anything likely: a
+ * slip of a digit or a unit looks like that. Who did read it so sets its use to "always". */
+static void
+find_suspects (SlFitting *f)
+{
+  g_autofree double *normalised = g_new (double, f->fit->n_readings);
+
+  for (;;)
+    {
+      double worst = SUSPECT_LIMIT;
+      int found = -1;
+
+      sl_fit_add_assumed (f);
+      sl_fit_add_plausible (f);
+      solve_or_say (f);
+      normalise_residuals (f, normalised);
+      for (guint i = 0; i < f->fit->n_readings; i++)
+        if (normalised[i] > worst && g_array_index (f->set->readings, SlReading, i).use != SL_USE_ALWAYS)
+          {
+            worst = normalised[i];
+            found = (int) i;
+          }
+      if (found < 0)
+        return;
+      f->fit->readings[found].used = FALSE;
+      f->fit->readings[found].suspect = TRUE;
+      f->fit->readings[found].normalised = worst;
+      f->fit->n_suspects++;
+    }
+}
+
+/* Whether most readings of some kind were left out. */
+static gboolean
+most_left_out (const SlFitting *f)
+{
+  for (SlReadingKind kind = SL_READ_RELIEF; kind <= SL_READ_ACTION; kind++)
+    {
+      int read = 0, left_out = 0;
+
+      for (guint i = 0; i < f->fit->n_readings; i++)
+        {
+          const SlReading *r = &g_array_index (f->set->readings, SlReading, i);
+
+          if (r->kind != kind || !f->fit->readings[i].in_fit || r->use == SL_USE_NEVER)
+            continue;
+          read++;
+          left_out += f->fit->readings[i].suspect;
+        }
+      if (left_out >= LEAST_APART && 2 * left_out > read)
+        return TRUE;
+    }
+  return FALSE;
+}
+
+/* Many slips at once are less likely than work that nobody noted. If the set agrees with itself, it stands by itself;
+ * else what was carried has the word. */
+static void
+let_stand_apart (SlFitting *f)
+{
+  const SlFit *carried = f->carried;
+  const int n_suspects = f->fit->n_suspects;
+  g_autofree SlReadingFit *with_carried = g_memdup2 (f->fit->readings, f->fit->n_readings * sizeof *f->fit->readings);
+
+  for (guint i = 0; i < f->fit->n_readings; i++)
+    {
+      SlReadingFit *rf = &f->fit->readings[i];
+
+      rf->used = rf->used || rf->suspect;
+      rf->suspect = FALSE;
+      rf->normalised = NAN;
+    }
+  f->fit->n_suspects = 0;
+  f->carried = NULL;
+  find_suspects (f);
+  f->fit->apart = f->fit->n_suspects < n_suspects && !most_left_out (f);
+  if (f->fit->apart)
+    return;
+  memcpy (f->fit->readings, with_carried, f->fit->n_readings * sizeof *f->fit->readings);
+  f->fit->n_suspects = n_suspects;
+  f->carried = carried;
+}
+
+static void
+add_reading_rows (SlFitting *f)
+{
+  SlFit *fit = f->fit;
+
+  for (guint i = 0; i < fit->n_readings; i++)
+    {
+      const SlReading *r = &g_array_index (f->set->readings, SlReading, i);
+      SlFitRow *row = sl_fit_add_row (f, r->value.v, sl_reading_u (f->set, r->kind));
+      SlReadingFit *rf = &fit->readings[i];
+      double constant;
+
+      rf->normalised = rf->predicted = rf->predicted_u = rf->carried = rf->carried_u = NAN;
+      rf->u = row->u;
+      rf->in_fit =
+          r->kind <= SL_READ_ACTION && !(r->kind == SL_READ_TONGUE && f->instrument->frets <= f->instrument->joint);
+      rf->used = rf->in_fit && r->use != SL_USE_NEVER;
+      if (!rf->in_fit)
+        continue;
+      sl_reading_row (f->instrument, &fit->state, r, row->a, &constant);
+      row->y -= constant;
+      if (f->carried == NULL)
+        continue;
+      rf->carried = sl_row_value (&f->carried->state, row->a) + constant;
+      rf->carried_u = sqrt (sl_row_variance (&f->carried->state, row->a));
+    }
+}
+
+static void
+fill_predictions (SlFitting *f)
+{
+  for (guint i = 0; i < f->fit->n_readings; i++)
+    {
+      const SlReading *r = &g_array_index (f->set->readings, SlReading, i);
+      const SlFitRow *row = &g_array_index (f->rows, SlFitRow, i);
+      SlReadingFit *rf = &f->fit->readings[i];
+
+      if (!rf->in_fit)
+        continue;
+      rf->predicted = sl_row_value (&f->fit->state, row->a) + r->value.v - row->y;
+      rf->predicted_u = sqrt (sl_row_variance (&f->fit->state, row->a));
+    }
+}
+
+/* What is read twice is known no better than its tool: only now, as while looking for suspects a repeat that is far off
+ * shall not hide in its own spread. */
+static void
+weigh_repeats (SlFitting *f)
+{
+  for (guint i = 0; i < f->fit->n_readings; i++)
+    if (sl_fit_stands (f, i))
+      g_array_index (f->rows, SlFitRow, i).u = sl_repeated_u (f->set, f->fit->readings, i);
+}
+
+/* What is read again with the same tool stands by itself. */
+static void
+forget_what_is_read_again (const SlFitting *f, SlFit *carried)
+{
+  g_autofree double *rows = g_new (double, (f->fit->n_readings + 1) * SL_MAX_UNKNOWNS);
+  guint n = 0;
+
+  for (guint i = 0; i < f->fit->n_readings; i++)
+    if (sl_fit_stands (f, i) && sl_read_before (f->set, i, carried))
+      memcpy (rows + SL_MAX_UNKNOWNS * n++, g_array_index (f->rows, SlFitRow, i).a, SL_MAX_UNKNOWNS * sizeof (double));
+  sl_forget_rows (rows, n, carried->state.n_unknowns, carried->state.cov);
+}
+
+void
+sl_fit (const SlInstrument *instrument, const SlReadingSet *set, SlFit *out)
+{
+  sl_fit_carried (instrument, set, NULL, out);
+}
+
+void
+sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const SlFit *carried, SlFit *out)
+{
+  SlFitting f = { .instrument = instrument, .set = set, .fit = out, .carried = carried };
+  SlFit rest;
+
+  gsl_set_error_handler_off ();
+  memset (out, 0, sizeof *out);
+  out->state.n_strings = instrument->n_strings;
+  out->state.n_unknowns = SL_NUT_HEIGHT + 2 * instrument->n_strings;
+  sl_fill_known (instrument, set, carried != NULL ? &carried->state : NULL, &out->state);
+  for (int i = 0; i < out->state.n_unknowns; i++)
+    if (!(i == SL_RELIEF_BASS && instrument->n_strings < 2) &&
+        !(i == SL_FALL_AWAY && instrument->frets <= instrument->joint))
+      f.columns[f.n_columns++] = i;
+
+  out->n_readings = set != NULL ? set->readings->len : 0;
+  out->readings = g_new0 (SlReadingFit, out->n_readings);
+  f.rows = g_array_sized_new (FALSE, FALSE, sizeof (SlFitRow), out->n_readings + 4 * SL_MAX_STRINGS + 8);
+  add_reading_rows (&f);
+  if (out->n_readings > 0)
+    find_suspects (&f);
+  if (carried != NULL && most_left_out (&f))
+    let_stand_apart (&f);
+  out->singular = FALSE;
+  weigh_repeats (&f);
+  if (f.carried != NULL)
+    {
+      rest = *carried; /* its readings stay with @carried */
+      forget_what_is_read_again (&f, &rest);
+      f.carried = &rest;
+    }
+  sl_fit_add_assumed (&f);
+  solve_or_say (&f);
+  fill_predictions (&f);
+  sl_note_tools (set, out->apart ? NULL : carried, out);
+
+  g_array_unref (f.rows);
+  g_free (f.a);
+  g_free (f.b);
+  g_free (f.residual);
+}
+
+void
+sl_fit_clear (SlFit *fit)
+{
+  g_clear_pointer (&fit->readings, g_free);
+  fit->n_readings = 0;
+}
+
+void
+sl_fit_copy (const SlFit *from, SlFit *to)
+{
+  *to = *from;
+  to->readings = g_memdup2 (from->readings, from->n_readings * sizeof *from->readings);
+}
