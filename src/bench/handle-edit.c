@@ -19,7 +19,7 @@ planned (SlBench *bench, SlOperationKind kind, int string, gboolean treble)
 static double
 settle (SlOperationKind kind, gboolean treble, double least, double mm)
 {
-  const SlBound *bound = sl_operation_bound (kind, treble);
+  const SlBound *bound = treble ? &sl_operations[kind].treble : &sl_operations[kind].bound;
 
   if (bound != NULL)
     mm = CLAMP (mm, MAX (least, bound->least), bound->most);
@@ -54,7 +54,9 @@ sl_handle_take (SlBench *bench, SlHandleKind handle, SlGrip *grip)
   SlOperationKind kind = sl_handle_operation (bench, handle);
   int n = sl_bench_get_profile (bench)->n_strings;
 
-  *grip = (SlGrip){ .handle = handle, .string = sl_bench_get_string (bench) };
+  *grip = (SlGrip){ .operation = kind,
+                    .string = sl_bench_get_string (bench),
+                    .lean_rad = sl_bench_get_analysis (bench)->instrument.saddle_lean_rad };
   if (kind == SL_OP_LOWER_SLOT || kind == SL_OP_SHAPE_CREST)
     for (int s = 1; s <= n; s++)
       grip->amount[s - 1] = planned (bench, kind, s, FALSE);
@@ -69,7 +71,7 @@ static void
 move_base (SlBench *bench, const SlGrip *grip, double down_mm)
 {
   int n = sl_bench_get_profile (bench)->n_strings;
-  double along = down_mm / cos (sl_bench_get_analysis (bench)->instrument.saddle_lean_rad);
+  double along = down_mm / cos (grip->lean_rad);
 
   if (n == 1 || grip->string != 1)
     sl_edit_amount (bench, SL_OP_CUT_SADDLE_BASE, 0, FALSE,
@@ -82,7 +84,7 @@ move_base (SlBench *bench, const SlGrip *grip, double down_mm)
 void
 sl_handle_move (SlBench *bench, const SlGrip *grip, double up_mm)
 {
-  SlOperationKind kind = sl_handle_operation (bench, grip->handle);
+  const SlOperationKind kind = grip->operation;
   int n = sl_bench_get_profile (bench)->n_strings;
 
   switch (kind)
@@ -121,10 +123,10 @@ sl_handle_say (SlBench *bench, SlHandleKind handle)
       return g_strdup_printf (_ ("nut slot: lowered by %s"), first);
     case SL_OP_SHAPE_CREST:
       first = sl_bench_length (bench, planned (bench, kind, MAX (1, string), FALSE), 2, TRUE);
-      return g_strdup_printf (_ ("saddle crest: lowered by %s"), first);
+      return g_strdup_printf (_ ("saddle top: lowered by %s"), first);
     default:
       first = sl_bench_length (bench, planned (bench, kind, 0, FALSE), 2, TRUE);
       second = sl_bench_length (bench, planned (bench, kind, 0, TRUE), 2, TRUE);
-      return g_strdup_printf (_ ("saddle crest: base cut %s bass, %s treble"), first, second);
+      return g_strdup_printf (_ ("saddle: %s bass, %s treble off the underside"), first, second);
     }
 }

@@ -77,8 +77,8 @@ sl_tool_title (SlToolKind kind)
   switch (kind)
     {
     case SL_TOOL_RELIEF: return C_ ("tool", "Relief");
-    case SL_TOOL_TONGUE: return C_ ("tool", "Tongue");
-    case SL_TOOL_FIRST_GAP: return C_ ("tool", "First gap");
+    case SL_TOOL_TONGUE: return C_ ("tool", "Fingerboard extension");
+    case SL_TOOL_FIRST_GAP: return C_ ("tool", "String height at fret 1");
     case SL_TOOL_ACTION: return C_ ("tool", "Action");
     case SL_TOOL_EXPOSURE: return C_ ("tool", "Exposure");
     case SL_TOOL_CROWN: return C_ ("tool", "Crowns");

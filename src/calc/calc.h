@@ -62,7 +62,7 @@ void sl_file_message (const char *name, const char *message);
  * "FILE:LINE: message", or one line "FILE: message" where the file can't be read. @stamp may be NULL. */
 SlProfile *sl_load_profile (const char *name, SlDocumentStamp *stamp, SlExit *status);
 
-/* Appends the whole analysis as CSV rows (design section 5). @file_field is the first column's text, already quoted, or
+/* Appends the whole analysis as CSV rows (sidelong-calc(1)). @file_field is the first column's text, already quoted, or
  * NULL for none. */
 void sl_csv_header (GString *out, gboolean with_file);
 char *sl_csv_quote (const char *text);
@@ -93,8 +93,9 @@ void sl_text_frets (GString *out, const SlAnalysis *analysis); /* levelling, fre
 /* Appends @text filled up with spaces to @width characters, at the left, or with a negative @width at the right. */
 void sl_append_padded (GString *out, const char *text, int width);
 
-/* An operation in words: "lower slot, string 6: 0.08 mm". Free with g_free(). */
-char *sl_operation_text (const SlOperation *operation);
+/* An operation in words: "lower slot, string 6: 0.08 mm"; @screws: the saddles stand on height screws. Free with
+ * g_free(). */
+char *sl_operation_text (const SlOperation *operation, gboolean screws);
 
 /* A reading in words: "action, string 6, fret 5". Free with g_free(). */
 char *sl_reading_text (const SlReading *reading);

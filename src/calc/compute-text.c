@@ -6,7 +6,6 @@
 #include "setup/profile/units.h"
 #include "words/dates.h"
 
-#define COVERAGE 2.0 /* U = 2u: GUM (JCGM 100:2008) 6.2.1 */
 #define GRAMS_PER_KILOGRAM 1000.0
 
 /* Decimals a figure is worth in a report: gauges resolve 0.01 mm, protractors and tuners about 0.1. */
@@ -65,9 +64,9 @@ append_figure (const Report *r, const SlFigure *figure, int places)
   if (isfinite (figure->value) && isfinite (figure->u))
     {
       double step = last_digit[places];
-      gboolean small = COVERAGE * figure->u < step / 2;
+      gboolean small = SL_COVERAGE * figure->u < step / 2;
       at = g_stpcpy (at, small ? " ± <" : " ± ");
-      at = sl_put_plain (at, small ? step : COVERAGE * figure->u, places, r->decimal);
+      at = sl_put_plain (at, small ? step : SL_COVERAGE * figure->u, places, r->decimal);
     }
   *at = '\0';
   sl_append_padded (r->out, text, FIGURE_COLUMN);
@@ -256,7 +255,7 @@ append_suspects (const Report *r)
                                "since: they stand by themselves, and what was not read again is assumed."));
   if (a->fit.n_suspects == 0 || a->set == NULL)
     return;
-  g_string_append_printf (r->out, "\n%s\n", _ ("Left out, because it disagrees with the others; read again:"));
+  g_string_append_printf (r->out, "\n%s\n", _ ("Excluded because it disagrees with the others; read it again:"));
   for (guint i = 0; i < a->fit.n_readings; i++)
     {
       const SlReading *reading = &g_array_index (a->set->readings, SlReading, i);
@@ -266,11 +265,11 @@ append_suspects (const Report *r)
       g_autofree char *what = sl_reading_text (reading);
       g_autofree char *read = plain (r, reading->value.v, LENGTH_PLACES);
       g_autofree char *predicted = plain (r, fit->predicted, LENGTH_PLACES);
-      g_autofree char *u = plain (r, COVERAGE * fit->predicted_u, LENGTH_PLACES);
+      g_autofree char *u = plain (r, SL_COVERAGE * fit->predicted_u, LENGTH_PLACES);
       g_autofree char *normalised = plain (r, fit->normalised, OTHER_PLACES);
-      g_string_append_printf (
-          r->out, _ ("  %s: %s mm was read, the others would have it %s ± %s mm (%s standard deviations away)\n"), what,
-          read, predicted, u, normalised);
+      g_string_append_printf (r->out,
+                              _ ("  %s: %s mm was read, the others expect %s ± %s mm (%s standard deviations away)\n"),
+                              what, read, predicted, u, normalised);
     }
 }
 
@@ -284,20 +283,20 @@ append_observed (const Report *r)
   if (rod->found)
     {
       g_autofree char *seen = plain (r, rod->ratio, LENGTH_PLACES),
-                      *u = plain (r, COVERAGE * rod->ratio_u, LENGTH_PLACES);
+                      *u = plain (r, SL_COVERAGE * rod->ratio_u, LENGTH_PLACES);
       g_autofree char *model = plain (r, rod->model_ratio, LENGTH_PLACES);
       g_string_append_printf (r->out,
-                              _ ("\nThe rod, as read in this visit: %s ± %s mm of action at fret 12 for 1 mm of "
-                                 "relief; even curvature would make it %s. What was read is reckoned with.\n"),
+                              _ ("\nThe rod, as measured in this visit: %s ± %s mm of action at fret 12 for 1 mm of "
+                                 "relief; even curvature would make it %s. The measured value is used.\n"),
                               seen, u, model);
     }
   if (doubt->found)
     {
       g_autofree char *moved = plain (r, doubt->moved, LENGTH_PLACES),
                       *foreseen = plain (r, doubt->foreseen, LENGTH_PLACES);
-      g_autofree char *u = plain (r, COVERAGE * doubt->u, LENGTH_PLACES);
+      g_autofree char *u = plain (r, SL_COVERAGE * doubt->u, LENGTH_PLACES);
       g_string_append_printf (
-          r->out, _ ("\nAfter the cut the action of string %d at fret %d moved by %s mm, %s ± %s mm was foreseen.\n"),
+          r->out, _ ("\nAfter the cut the action of string %d at fret %d moved by %s mm; %s ± %s mm was predicted.\n"),
           doubt->string, doubt->fret, moved, foreseen, u);
     }
 }
@@ -314,15 +313,15 @@ append_strings (const Report *r)
     }
   const Block blocks[] = {
     { _ ("Relief, mm"), LENGTH_PLACES, OF (relief), BY_STRING, relief, in->relief_tolerance, FALSE },
-    { _ ("First gap, mm"), LENGTH_PLACES, OF (first_gap), BY_STRING, in->target_first_gap, in->first_gap_tolerance,
-      FALSE },
-    { _ ("Action at fret 12, mm"), LENGTH_PLACES, OF (action[0][12]), BY_FRET, in->target_action, in->action_tolerance,
-      FALSE },
-    { _ ("Crest to come down for the target action, mm"), LENGTH_PLACES, OF (need), BY_STRING, NULL, NAN, FALSE },
+    { _ ("String height at fret 1, mm"), LENGTH_PLACES, OF (first_gap), BY_STRING, in->target_first_gap,
+      in->first_gap_tolerance, FALSE },
+    { _ ("Action at fret 12, mm"), LENGTH_PLACES, OF (action[0][SL_OCTAVE_FRET]), BY_FRET, in->target_action,
+      in->action_tolerance, FALSE },
+    { _ ("Saddle top to come down for the target action, mm"), LENGTH_PLACES, OF (need), BY_STRING, NULL, NAN, FALSE },
     { _ ("Saddle exposure, mm"), LENGTH_PLACES, OF (exposure), BY_STRING, exposure, NAN, FALSE },
-    { _ ("Board line over the bridge top, mm"), LENGTH_PLACES, OF (board_line), BY_STRING, NULL, NAN, FALSE },
+    { _ ("Straightedge over the bridge top, mm"), LENGTH_PLACES, OF (board_line), BY_STRING, NULL, NAN, FALSE },
     { _ ("Nut height over the crown chord, mm"), LENGTH_PLACES, OF (nut_height), BY_STRING, NULL, NAN, FALSE },
-    { _ ("Crest height over the crown chord, mm"), LENGTH_PLACES, OF (crest_height), BY_STRING, NULL, NAN, FALSE },
+    { _ ("Saddle height over the crown chord, mm"), LENGTH_PLACES, OF (crest_height), BY_STRING, NULL, NAN, FALSE },
     { _ ("Tension, N"), OTHER_PLACES, OF (tension), BY_STRING, NULL, NAN, FALSE },
     { _ ("Break angle at the nut, °"), OTHER_PLACES, OF (nut_break), BY_STRING, NULL, NAN, FALSE },
     { _ ("Down force at the nut, N"), OTHER_PLACES, OF (nut_force), BY_STRING, NULL, NAN, FALSE },
@@ -331,17 +330,18 @@ append_strings (const Report *r)
     { _ ("Lowest clean action at fret 12, mm"), LENGTH_PLACES, OF (lowest_clean_action), BY_STRING, NULL, NAN, FALSE },
     { _ ("Pitch error at fret 1, cents"), OTHER_PLACES, OF (pitch_error[0][1]), BY_FRET, NULL, NAN, FALSE },
     { _ ("Pitch error at fret 5, cents"), OTHER_PLACES, OF (pitch_error[0][5]), BY_FRET, NULL, NAN, FALSE },
-    { _ ("Pitch error at fret 12, cents"), OTHER_PLACES, OF (pitch_error[0][12]), BY_FRET, NULL, NAN, FALSE },
-    { _ ("Setback needed, mm"), LENGTH_PLACES, OF (setback_needed), BY_STRING, NULL, NAN, FALSE },
-    { _ ("Crest move the tuner asks for, mm"), LENGTH_PLACES, OF (crest_move), BY_STRING, NULL, NAN, TRUE },
+    { _ ("Pitch error at fret 12, cents"), OTHER_PLACES, OF (pitch_error[0][SL_OCTAVE_FRET]), BY_FRET, NULL, NAN,
+      FALSE },
+    { _ ("Compensation needed, mm"), LENGTH_PLACES, OF (setback_needed), BY_STRING, NULL, NAN, FALSE },
+    { _ ("Break point move the tuner asks for, mm"), LENGTH_PLACES, OF (crest_move), BY_STRING, NULL, NAN, TRUE },
   };
   for (gsize i = 0; i < G_N_ELEMENTS (blocks); i++)
     {
       append_block (r, &blocks[i]);
       if (!r->analysis->measured.exposure_read && blocks[i].offset == G_STRUCT_OFFSET (SlFigures, exposure))
-        g_string_append_printf (
-            r->out, "  %s\n",
-            _ ("No exposure was read: read it, so that board line, break and force at the saddle stand on something."));
+        g_string_append_printf (r->out, "  %s\n",
+                                _ ("No exposure was read, so straightedge to the bridge, break and force at the saddle "
+                                   "are assumed: read it."));
     }
   append_least_margins (r);
 }
@@ -350,12 +350,12 @@ static void
 append_instrument (const Report *r)
 {
   append_title (r, _ ("The whole instrument"));
-  append_whole (r, _ ("tongue, mm"), OF (tongue), LENGTH_PLACES);
+  append_whole (r, _ ("fingerboard extension, mm"), OF (tongue), LENGTH_PLACES);
   append_whole (r, _ ("best relief, mm"), OF (best_relief), LENGTH_PLACES);
   append_whole (r, _ ("total tension, N"), OF (tension_total), 0);
-  append_whole (r, _ ("base cut, bass, mm"), OF (base_cut_bass), LENGTH_PLACES);
+  append_whole (r, _ ("off the saddle's underside, bass, mm"), OF (base_cut_bass), LENGTH_PLACES);
   append_whole (r, _ ("  its first pass"), OF (first_pass_bass), LENGTH_PLACES);
-  append_whole (r, _ ("base cut, treble, mm"), OF (base_cut_treble), LENGTH_PLACES);
+  append_whole (r, _ ("off the saddle's underside, treble, mm"), OF (base_cut_treble), LENGTH_PLACES);
   append_whole (r, _ ("  its first pass"), OF (first_pass_treble), LENGTH_PLACES);
 }
 
@@ -368,7 +368,7 @@ append_plan (const Report *r, const SlVisit *visit)
   for (guint i = 0; i < visit->plan->len; i++)
     {
       const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
-      g_autofree char *text = sl_operation_text (operation);
+      g_autofree char *text = sl_operation_text (operation, !isnan (r->analysis->instrument.height_screw_pitch));
       g_string_append_printf (r->out, "  %u. %s", i + 1, text);
       g_autofree char *done = sl_date_short (operation->done);
       if (done != NULL)

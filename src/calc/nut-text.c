@@ -96,7 +96,7 @@ append_saddle (const Text *t)
   g_autofree char *board =
       radius_text (t, isfinite (t->in->board_radius_end) ? t->in->board_radius_end : t->in->board_radius_nut);
   g_string_append_printf (t->out,
-                          _ ("The crests lie on a radius: %s (%s mm off it in the mean). The saddle's own: %s. The "
+                          _ ("The saddle top has a radius of %s (%s mm off it in the mean). The saddle's own: %s. The "
                              "board's at its end: %s.\n"),
                           fitted, off, saddle, board);
 }
@@ -104,7 +104,7 @@ append_saddle (const Text *t)
 static void
 append_nut_and_setback (const Text *t)
 {
-  const char *const columns[] = { _ ("setback"), _ ("nut"), _ ("cents left"), _ ("cents now") };
+  const char *const columns[] = { _ ("compensation"), _ ("nut"), _ ("cents left"), _ ("cents now") };
   append_columns (t, _ ("Best over frets 1 to 12"), columns, G_N_ELEMENTS (columns));
   for (int s = 1; s <= t->in->n_strings; s++)
     {

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <glib/gi18n.h>
+#include <math.h>
 
 #include "calc.h"
 #include "setup/profile/units.h"
@@ -33,12 +34,12 @@ print_first_pass (const SlStep *step)
 }
 
 static void
-print_proposal (const SlProposal *proposal)
+print_proposal (const SlProposal *proposal, gboolean screws)
 {
   for (guint i = 0; i < proposal->steps->len; i++)
     {
       const SlStep *step = &g_array_index (proposal->steps, SlStep, i);
-      g_autofree char *what = sl_operation_text (&step->operation);
+      g_autofree char *what = sl_operation_text (&step->operation, screws);
       g_print ("%u. %s", i + 1, what);
       if (!isnan (step->first_pass))
         print_first_pass (step);
@@ -106,7 +107,7 @@ plan_profile (const char *name, SlProfile *profile, SlDocumentStamp *stamp, cons
     }
   SlProposal proposal;
   propose (profile, &shop->values, &proposal);
-  print_proposal (&proposal);
+  print_proposal (&proposal, !isnan (profile->saddle.height_screw_pitch.v));
   sl_print_shop (shop);
   if (write)
     status = store (name, profile, &proposal, stamp);

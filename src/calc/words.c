@@ -1,8 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <glib/gi18n.h>
+#include <math.h>
 #include <string.h>
 
 #include "calc.h"
+#include "setup/profile/kinds.h"
 #include "setup/profile/units.h"
 
 #define LENGTH_PLACES 2
@@ -25,75 +27,43 @@ millimetres (double mm)
   return sl_length_format (mm, SL_LENGTHS_MM, LENGTH_PLACES, sl_decimal_sign (), TRUE);
 }
 
-static char *
-signed_millimetres (double mm)
-{
-  g_autofree char *text = millimetres (mm);
-  return mm > 0 ? g_strconcat ("+", text, NULL) : g_steal_pointer (&text);
-}
-
 char *
-sl_operation_text (const SlOperation *operation)
+sl_operation_text (const SlOperation *operation, gboolean screws)
 {
-  g_autofree char *amount = millimetres (sl_number_or (operation->amount, 0));
+  const double mm = sl_number_or (operation->amount, 0);
+  g_autofree char *amount = millimetres (fabs (mm)), *treble = NULL;
   switch (operation->kind)
     {
     case SL_OP_LEVEL_FRETS:
-      if (sl_number_or (operation->amount, 0) > 0)
+      if (mm > 0)
         return g_strdup_printf (_ ("level frets, fall-away %s at the last fret"), amount);
       return g_strdup (_ ("level frets"));
     case SL_OP_TURN_ROD:
-      {
-        g_autofree char *change = signed_millimetres (sl_number_or (operation->amount, 0));
-        return g_strdup_printf (_ ("turn rod, relief %s"), change);
-      }
+      return g_strdup_printf (mm < 0 ? _ ("tighten the rod, relief %s less") : _ ("loosen the rod, relief %s more"),
+                              amount);
     case SL_OP_LOWER_SLOT: return g_strdup_printf (_ ("lower slot, string %d: %s"), operation->string, amount);
     case SL_OP_CUT_SADDLE_BASE:
-      {
-        g_autofree char *treble = millimetres (sl_number_or (operation->amount_treble, 0));
-        return g_strdup_printf (_ ("cut saddle base: bass %s, treble %s"), amount, treble);
-      }
+      treble = millimetres (sl_number_or (operation->amount_treble, 0));
+      return g_strdup_printf (_ ("take off the saddle's underside: bass %s, treble %s"), amount, treble);
     case SL_OP_SHAPE_CREST:
-      if (sl_number_or (operation->amount, 0) < 0)
-        {
-          g_autofree char *up = millimetres (-operation->amount.v);
-          return g_strdup_printf (_ ("raise crest, string %d: %s"), operation->string, up);
-        }
-      return g_strdup_printf (_ ("lower crest, string %d: %s"), operation->string, amount);
+      return g_strdup_printf (mm < 0   ? _ ("saddle up, string %d: %s")
+                              : screws ? _ ("saddle down, string %d: %s")
+                                       : _ ("dress the saddle top, string %d: %s"),
+                              operation->string, amount);
     case SL_OP_MOVE_CREST:
-      {
-        g_autofree char *move = signed_millimetres (sl_number_or (operation->amount, 0));
-        return g_strdup_printf (_ ("move crest, string %d: %s (+ is away from the nut)"), operation->string, move);
-      }
+      return g_strdup_printf (mm < 0 ? _ ("break point forward, string %d: %s") : _ ("break point back, string %d: %s"),
+                              operation->string, amount);
     default: g_return_val_if_reached (g_strdup (""));
-    }
-}
-
-static const char *
-reading_kind_text (SlReadingKind kind)
-{
-  switch (kind)
-    {
-    case SL_READ_RELIEF: return _ ("relief");
-    case SL_READ_TONGUE: return _ ("tongue");
-    case SL_READ_FIRST_GAP: return _ ("first gap");
-    case SL_READ_ACTION: return _ ("action");
-    case SL_READ_EXPOSURE: return _ ("exposure");
-    case SL_READ_SETBACK: return _ ("setback");
-    case SL_READ_CROWN_GAP: return _ ("crown gap");
-    case SL_READ_CROWN_HEIGHT: return _ ("crown height");
-    case SL_READ_PITCH: return _ ("pitch");
-    default: g_return_val_if_reached ("");
     }
 }
 
 char *
 sl_reading_text (const SlReading *reading)
 {
-  GString *text = g_string_new (reading_kind_text (reading->kind));
+  GString *text = g_string_new (_ (sl_readings[reading->kind].said));
   if (reading->string > 0)
     g_string_append_printf (text, _ (", string %d"), reading->string);
-  if (reading->fret > 0 && reading->kind != SL_READ_FIRST_GAP)
+  if (reading->fret > 0 && sl_readings[reading->kind].has_fret)
     g_string_append_printf (text, _ (", fret %d"), reading->fret);
   if (reading->held == SL_HELD_1)
     g_string_append (text, _ (", held at 1"));

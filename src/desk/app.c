@@ -93,8 +93,7 @@ on_about (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   gtk_show_about_dialog (
       gtk_application_get_active_window (data), "program-name", _ ("Sidelong"), "version", SL_VERSION, "comments",
-      _ ("A bench for setting up fretted instruments. A figure computed here is advice to a trained person; "
-         "the hand on the file decides."),
+      _ ("A bench for setting up fretted instruments. Figures computed here are guidance for a trained technician."),
       "license-type", GTK_LICENSE_GPL_3_0, "logo-icon-name", SL_APP_ID, NULL);
 }
 

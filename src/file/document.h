@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The document: a profile as XML, read and written with libxml2 (design section 4). Reading refuses what it does not
+ * The document: a profile as XML, read and written with libxml2 (docs/format.md). Reading refuses what it does not
  * know, any DOCTYPE, and anything over the size cap; writing gives canonical bytes; saving is atomic and notices that
  * someone else saved meanwhile. All input and output goes through GFile. */
 #pragma once

@@ -15,17 +15,16 @@ sl_caution_text (SlCaution caution)
   switch (caution)
     {
     case SL_CAUTION_ROD:
-      return _ ("Slack the strings before the rod is turned far, turn a little at a time, and stop when it resists.");
+      return _ ("Slacken the strings before adjusting the rod far, turn a little at a time, and stop when it resists.");
     case SL_CAUTION_DUST:
-      return _ ("Fine dust of metal, bone, shell and some timbers wants extraction and a respirator.");
+      return _ ("Fine dust of metal, bone, shell and some timbers calls for extraction and a respirator.");
     case SL_CAUTION_EYES: return _ ("Eye protection while strings are under tension.");
     case SL_CAUTION_REGULATED:
       return _ ("Ivory, certain rosewoods and some shell are regulated in trade: know what a piece is before it is "
                 "worked or replaced.");
     case SL_CAUTION_FINISHES: return _ ("Solvents, glues and finishes by their safety sheets.");
-    case SL_CAUTION_ELECTRICS: return _ ("Electrics by a licensed person where law asks it.");
-    case SL_CAUTION_JUDGEMENT:
-      return _ ("A figure computed here is advice to a trained person; the hand on the file decides.");
+    case SL_CAUTION_ELECTRICS: return _ ("Electrics: a licensed person, where the law requires one.");
+    case SL_CAUTION_JUDGEMENT: return _ ("Figures computed here are guidance for a trained technician.");
     case SL_N_CAUTIONS:
     default: g_return_val_if_reached ("");
     }

@@ -8,8 +8,6 @@
 
 #include <math.h>
 
-#define ACTION_FRET 12
-#define COVERAGE 2 /* U = 2u: about 95 %, GUM 6.2 */
 /* The turn of the rod that the card explains while none is planned, mm less relief. */
 #define EXAMPLE_ROD_CHANGE 0.10
 #define TURN_PLACES 2
@@ -20,22 +18,6 @@ is_past (const SlAnalysis *analysis, const SlOperation *operation)
 {
   return analysis->set != NULL && analysis->set->taken != NULL &&
          sl_operation_is_past (operation, analysis->set->taken);
-}
-
-const char *
-sl_operation_title (SlOperationKind kind)
-{
-  switch (kind)
-    {
-    case SL_OP_LEVEL_FRETS: return _ ("Level frets");
-    case SL_OP_TURN_ROD: return _ ("Turn rod");
-    case SL_OP_LOWER_SLOT: return _ ("Lower slots");
-    case SL_OP_CUT_SADDLE_BASE: return _ ("Cut saddle base");
-    case SL_OP_SHAPE_CREST: return _ ("Shape crest");
-    case SL_OP_MOVE_CREST: return _ ("Move crest");
-    case SL_N_OPS:
-    default: g_assert_not_reached ();
-    }
 }
 
 SlOpCount
@@ -129,8 +111,8 @@ level_text (const SlAnalysis *analysis, const SlState *before, const SlState *af
                                  : g_strdup (_ ("crowns not read: taken as level"));
     }
   amount = sl_text_fine (style, drop);
-  change = sl_text_change (style, gap_at (analysis, after, string, ACTION_FRET) -
-                                      gap_at (analysis, before, string, ACTION_FRET));
+  change = sl_text_change (style, gap_at (analysis, after, string, SL_OCTAVE_FRET) -
+                                      gap_at (analysis, before, string, SL_OCTAVE_FRET));
   return g_strdup_printf (_ ("up to %s off the crowns, action %s at string %d"), amount, change, string);
 }
 
@@ -138,7 +120,7 @@ static char *
 rod_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string, const SlTextStyle *style)
 {
   double change = sl_state_mean_relief (after) - sl_state_mean_relief (before);
-  double action = gap_at (analysis, after, string, ACTION_FRET) - gap_at (analysis, before, string, ACTION_FRET);
+  double action = gap_at (analysis, after, string, SL_OCTAVE_FRET) - gap_at (analysis, before, string, SL_OCTAVE_FRET);
   g_autofree char *relief_text = NULL, *action_text = NULL;
 
   if (change == 0)
@@ -149,8 +131,8 @@ rod_text (const SlAnalysis *analysis, const SlState *before, const SlState *afte
       example.amount = sl_number (-EXAMPLE_ROD_CHANGE);
       sl_operation_apply (&analysis->instrument, &example, &state);
       relief_text = sl_text_fine (style, EXAMPLE_ROD_CHANGE);
-      action_text = sl_text_fine (style, gap_at (analysis, before, string, ACTION_FRET) -
-                                             gap_at (analysis, &state, string, ACTION_FRET));
+      action_text = sl_text_fine (style, gap_at (analysis, before, string, SL_OCTAVE_FRET) -
+                                             gap_at (analysis, &state, string, SL_OCTAVE_FRET));
       return g_strdup_printf (_ ("%s less relief would take %s off the action"), relief_text, action_text);
     }
   action_text = sl_text_change (style, action);
@@ -160,8 +142,8 @@ rod_text (const SlAnalysis *analysis, const SlState *before, const SlState *afte
       g_autofree char *seen = sl_text_plain (style, analysis->rod.ratio, TURN_PLACES, FALSE),
                       *model = sl_text_plain (style, analysis->rod.model_ratio, TURN_PLACES, FALSE);
 
-      return g_strdup_printf (_ ("relief %s, action %s before the saddle is touched; as read: %s of action for 1 of "
-                                 "relief, even curvature would make it %s"),
+      return g_strdup_printf (_ ("relief %s, action %s before the saddle is touched; as measured: %s of action for 1 "
+                                 "of relief, even curvature would make it %s"),
                               relief_text, action_text, seen, model);
     }
   return g_strdup_printf (_ ("relief %s, action %s before the saddle is touched"), relief_text, action_text);
@@ -194,7 +176,7 @@ static char *
 cut_text (const SlAnalysis *analysis, const SlState *after, int string, const SlTextStyle *style)
 {
   const int n = analysis->instrument.n_strings;
-  g_autofree char *gaps = gaps_text (analysis, after, string, ACTION_FRET, _ ("action %s at string %d"), style);
+  g_autofree char *gaps = gaps_text (analysis, after, string, SL_OCTAVE_FRET, _ ("action %s at string %d"), style);
   g_autofree char *bass = sl_text_length (style, after->exposure[n - 1]);
   g_autofree char *treble = sl_text_length (style, after->exposure[0]);
 
@@ -230,7 +212,7 @@ shape_text (const SlAnalysis *analysis, const SlState *before, const SlState *af
             const SlTextStyle *style)
 {
   double rise = sl_state_crest_height (after, string) - sl_state_crest_height (before, string);
-  g_autofree char *action = sl_text_length (style, gap_at (analysis, after, string, ACTION_FRET));
+  g_autofree char *action = sl_text_length (style, gap_at (analysis, after, string, SL_OCTAVE_FRET));
   g_autofree char *target = sl_text_length (style, analysis->instrument.target_action[string - 1]);
 
   return with_turns (g_strdup_printf (_ ("action %s at string %d, target %s"), action, string, target), rise,
@@ -247,11 +229,11 @@ move_text (const SlAnalysis *analysis, const SlState *before, const SlState *aft
   g_autofree char *from = NULL, *to = NULL, *thickness = sl_text_length (style, instrument->saddle_thickness);
 
   sl_state_string (instrument, before, string, &s);
-  first = sl_pitch_error (instrument, before, &s, string, ACTION_FRET);
+  first = sl_pitch_error (instrument, before, &s, string, SL_OCTAVE_FRET);
   sl_state_string (instrument, &analysis->measured, string, &s);
-  start = sl_pitch_error (instrument, &analysis->measured, &s, string, ACTION_FRET);
+  start = sl_pitch_error (instrument, &analysis->measured, &s, string, SL_OCTAVE_FRET);
   sl_state_string (instrument, after, string, &s);
-  second = sl_pitch_error (instrument, after, &s, string, ACTION_FRET);
+  second = sl_pitch_error (instrument, after, &s, string, SL_OCTAVE_FRET);
   if (sl_tuner_cents (analysis->set, string, &cents)) /* the tuner's word, and what the work up to here changes of it */
     {
       second += cents - start;
@@ -283,7 +265,8 @@ sl_effect_text (const SlAnalysis *analysis, const GArray *plan, SlOperationKind 
     {
     case SL_OP_LEVEL_FRETS: return level_text (analysis, &before, &after, string, style);
     case SL_OP_TURN_ROD: return rod_text (analysis, &before, &after, string, style);
-    case SL_OP_LOWER_SLOT: return gaps_text (analysis, &after, string, 1, _ ("first gap %s at string %d"), style);
+    case SL_OP_LOWER_SLOT:
+      return gaps_text (analysis, &after, string, 1, _ ("height at fret 1 %s at string %d"), style);
     case SL_OP_CUT_SADDLE_BASE: return cut_text (analysis, &after, string, style);
     case SL_OP_SHAPE_CREST: return shape_text (analysis, &before, &after, string, style);
     case SL_OP_MOVE_CREST: return move_text (analysis, &before, &after, string, style);
@@ -292,21 +275,30 @@ sl_effect_text (const SlAnalysis *analysis, const GArray *plan, SlOperationKind 
     }
 }
 
-/* How the amount of one string reads: what lowers has a minus, a crest that moves away from the nut a plus. Screws are
- * turned, so their turns are said too. */
+/* The amount of one string: what lowers has a minus, a break point goes back or forward; with @turns, a saddle on a
+ * screw goes up or down by turns. */
 static char *
 string_amount (const SlInstrument *instrument, const SlOperation *operation, gboolean turns, const SlTextStyle *style)
 {
-  double mm = operation->kind == SL_OP_MOVE_CREST ? operation->amount.v : -operation->amount.v;
-  double pitch = screw_pitch (instrument, operation->kind);
-  g_autofree char *length = sl_text_change (style, mm);
-  g_autofree char *turn_text = NULL;
+  double mm = operation->amount.v, pitch = screw_pitch (instrument, operation->kind);
+  g_autofree char *length = sl_text_change (style, -mm), *turn_text = NULL;
 
+  if (operation->kind == SL_OP_MOVE_CREST)
+    {
+      g_autofree char *size = sl_text_fine (style, fabs (mm));
+
+      g_free (length);
+      /* Translators: a break point moves away from the nut or toward it by %s */
+      length = g_strdup_printf (mm < 0 ? _ ("forward %s") : _ ("back %s"), size);
+    }
   if (!turns || isnan (pitch))
     return g_steal_pointer (&length);
-  turn_text = sl_text_plain (style, mm / pitch, TURN_PLACES, TRUE);
-  /* Translators: "−0.35, −0.70 turns" of a saddle screw */
-  return g_strdup_printf (_ ("%s, %s turns"), length, turn_text);
+  turn_text = sl_text_plain (style, fabs (mm) / pitch, TURN_PLACES, FALSE);
+  if (operation->kind == SL_OP_MOVE_CREST)
+    /* Translators: "back 0.40, 0.57 turns" of a length screw */
+    return g_strdup_printf (_ ("%s, %s turns"), length, turn_text);
+  /* Translators: a saddle on a height screw: "down 0.70 turns (−0.35)" */
+  return g_strdup_printf (mm < 0 ? _ ("up %s turns (%s)") : _ ("down %s turns (%s)"), turn_text, length);
 }
 
 char *
@@ -323,7 +315,8 @@ sl_operation_amount (const SlInstrument *instrument, const SlOperation *operatio
     case SL_OP_TURN_ROD:
       g_free (bass);
       bass = sl_text_change (style, sl_number_or (operation->amount, 0));
-      return g_strdup_printf (_ ("relief %s"), bass);
+      return g_strdup_printf (
+          sl_number_or (operation->amount, 0) < 0 ? _ ("tighten, relief %s") : _ ("loosen, relief %s"), bass);
     case SL_OP_CUT_SADDLE_BASE:
       treble = sl_text_fine (style, sl_number_or (operation->amount_treble, 0));
       /* Translators: what comes off the saddle's base, bass side / treble side */
@@ -386,8 +379,8 @@ sl_cut_pass (const SlAnalysis *analysis, const GArray *plan, SlCutPass *out)
     return FALSE;
   sl_effect_states (analysis, plan, SL_OP_CUT_SADDLE_BASE, &before, &after);
   sl_base_cut (&analysis->instrument, &before, &base);
-  out->bass_u = COVERAGE * base.bass_u;
-  out->treble_u = COVERAGE * base.treble_u;
+  out->bass_u = SL_COVERAGE * base.bass_u;
+  out->treble_u = SL_COVERAGE * base.treble_u;
   out->first_pass_bass = sl_first_pass (out->bass, base.bass_u);
   out->first_pass_treble = sl_first_pass (out->treble, base.treble_u);
   out->blocked = sl_cutting_blocked (&analysis->fit);

@@ -4,10 +4,8 @@
  * its slider moves. No GTK here. */
 #pragma once
 
-#include "words/figure-text.h"
-
-/* The operation's name as a card shows it, translated. */
-const char *sl_operation_title (SlOperationKind kind);
+#include "words/figures.h"
+#include "words/kinds.h"
 
 /* How much of a kind is planned and how much done. */
 typedef struct
@@ -26,7 +24,7 @@ void sl_effect_states (const SlAnalysis *analysis, const GArray *plan, SlOperati
 char *sl_effect_text (const SlAnalysis *analysis, const GArray *plan, SlOperationKind kind, int string,
                       const SlTextStyle *style);
 
-/* What is planned of a kind: "relief −0.19", "string 6 −0.09", "0.88 / 0.68 off", "none". */
+/* What is planned of a kind: "tighten, relief −0.19", "string 6 −0.09", "0.88 / 0.68 off", "none". */
 char *sl_operation_summary (const SlAnalysis *analysis, const GArray *plan, SlOperationKind kind,
                             const SlTextStyle *style);
 

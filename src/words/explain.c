@@ -3,6 +3,8 @@
  * What was done and why. */
 #include "words/explain.h"
 
+#include "setup/profile/kinds.h"
+
 #include <glib/gi18n-lib.h>
 #include <math.h>
 #include <string.h>
@@ -85,8 +87,8 @@ say_strings (const Step *step, int n_strings)
 static char *
 say_amounts (const SlSpeech *speech, double least, double most)
 {
-  g_autofree char *to = sl_speech_length (speech, most), *whole = sl_speech_length (speech, least),
-                  *from = sl_speech_number (speech, least);
+  g_autofree char *to = sl_text_length_unit (&speech->style, most),
+                  *whole = sl_text_length_unit (&speech->style, least), *from = sl_text_length (&speech->style, least);
 
   if (g_str_equal (whole, to)) /* as they are written, not as they are */
     return g_steal_pointer (&to);
@@ -107,7 +109,7 @@ say_level (const Step *step)
 static char *
 say_rod (const Step *step, const SlSpeech *speech)
 {
-  g_autofree char *amount = sl_speech_length (speech, fabs (step->amount));
+  g_autofree char *amount = sl_text_length_unit (&speech->style, fabs (step->amount));
   const char *text;
 
   if (step->amount < 0)
@@ -139,8 +141,8 @@ say_slots (const Step *step, const SlSpeech *speech, int n_strings)
 static char *
 say_base (const Step *step, const SlSpeech *speech)
 {
-  g_autofree char *bass = sl_speech_length (speech, step->amount),
-                  *treble = sl_speech_length (speech, step->amount_treble);
+  g_autofree char *bass = sl_text_length_unit (&speech->style, step->amount),
+                  *treble = sl_text_length_unit (&speech->style, step->amount_treble);
 
   if (fabs (step->amount - step->amount_treble) < SAME_MM)
     return g_strdup_printf (
@@ -290,7 +292,7 @@ sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean plan
       const Step *step = &g_array_index (steps, Step, i);
       SlSentence *sentence = g_new (SlSentence, 1);
 
-      sentence->id = g_strdup_printf ("%s-%d", sl_operation_names[step->kind], ++of_kind[step->kind]);
+      sentence->id = g_strdup_printf ("%s-%d", sl_operations[step->kind].bound.element, ++of_kind[step->kind]);
       sentence->basis = say_basis (step);
       sentence->text = say_step (step, speech, &outcome->instrument);
       g_ptr_array_add (sentences, sentence);
@@ -323,7 +325,7 @@ sl_explain_cautions (const SlOutcome *outcome)
 
   if (has_work (outcome, FALSE, rod))
     g_ptr_array_add (cautions,
-                     g_strdup (_ ("Slack the strings before the rod is turned far, and stop when it resists.")));
+                     g_strdup (_ ("Slacken the strings before adjusting the rod far, and stop when it resists.")));
   if (has_work (outcome, TRUE, cuts))
     {
       g_ptr_array_add (
@@ -334,8 +336,7 @@ sl_explain_cautions (const SlOutcome *outcome)
     }
   g_ptr_array_add (cautions, g_strdup (_ ("Strings under tension can whip when they break: keep your face away from "
                                           "them, and protect your eyes when you change them.")));
-  g_ptr_array_add (
-      cautions, g_strdup (_ ("Figures worked out here are advice to a trained person; the hand on the file decides.")));
+  g_ptr_array_add (cautions, g_strdup (_ ("Figures worked out here are guidance for a trained technician.")));
   return cautions;
 }
 

@@ -6,10 +6,18 @@
 #pragma once
 
 #include "setup/record/outcome.h"
-#include "words/speech.h"
+#include "setup/wood/climate.h"
+#include "words/figures.h"
 
 #define SL_CARD_MM 0.76 /* thickness of a bank card: ISO/IEC 7810, ID-1 */
 #define SL_SHEET_MM 0.1 /* of a sheet of 80 g/m² office paper: common practice */
+
+/* How figures are written. */
+typedef struct
+{
+  SlTextStyle style;
+  SlKeeping keeping; /* the band for keeping an instrument; all 0: the default */
+} SlSpeech;
 
 /* One large figure. */
 typedef struct
@@ -41,7 +49,7 @@ typedef struct
  * them. */
 GPtrArray *sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean planned);
 
-/* Cautions where they apply to this visit's work (design 10). */
+/* Cautions where they apply to this visit's work. */
 GPtrArray *sl_explain_cautions (const SlOutcome *outcome);
 
 /* A check's state as a word: "sound", "mended" … */

@@ -223,7 +223,7 @@ def check_plan_rows(case):
     unread = case.write("unread.sidelong", re.sub(r"  <visit.*</visit>\n", "", case.text, flags=re.DOTALL))
     rows = case.program.rows(unread)
     case.tap.check({row["basis"] for row in rows if row["quantity"] in ("relief", "first-gap")} == {"assumed"}, "where nothing was read, values are assumed")
-    # what is assumed of the action is its target (design 3.3), so nothing is needed: 0, not what rounding leaves of it
+    # what is assumed of the action is its target (model 3.1), so nothing is needed: 0, not what rounding leaves of it
     needs = {row["value"] for row in rows if row["quantity"] == "need"}
     case.tap.check(needs == {"0"}, "an action assumed at its target needs exactly 0", sorted(needs))
     case.tap.check({"exposure", "moisture-content", "crest-move"}.isdisjoint(row["quantity"] for row in rows if row["basis"] == "measured"),
@@ -239,7 +239,7 @@ def check_unread_exposure(case):
     rows = [row for row in case.program.rows(unread) if row["quantity"] in ("exposure", "board-line", "saddle-break", "saddle-force")]
     case.tap.check({row["quantity"] for row in rows} == {"exposure", "board-line", "saddle-break", "saddle-force"}
                    and {row["basis"] for row in rows} == {"assumed"}, "without an exposure read all that follows from it is assumed", rows[:4])
-    # 3 ± 1.5 mm, U = 2u (docs/model.md, own choice)
+    # 3 ± 1.5 mm, U = 2u (model 1.2, own choice)
     assumed = {(row["value"], row["uncertainty"]) for row in rows if row["quantity"] == "exposure" and row["state"] == "measured"}
     case.tap.check(assumed == {("3", "3")}, "an exposure of 3 mm with U = 3 mm", sorted(assumed))
     lines = case.ends(DONE, "its report", "compute", unread).stdout.splitlines()
@@ -262,7 +262,7 @@ def check_text(case):
 
 def cuts(case, *arguments):
     """The proposed base cut, bass and treble, mm."""
-    found = re.search(r"cut saddle base: bass ([\d.]+) mm, treble ([\d.]+) mm", case.program.run("plan", case.example, *arguments).stdout)
+    found = re.search(r"take off the saddle.s underside: bass ([\d.]+) mm, treble ([\d.]+) mm", case.program.run("plan", case.example, *arguments).stdout)
     return [float(one) for one in found.groups()] if found else []
 
 

@@ -39,7 +39,7 @@ def not_a_number(tap):
         tap.check(wait(lambda: text_of(entry) == "3.57", "the fraction in millimetres"), "a fraction of an inch is taken: 9/64 in is 3.57 mm")
         window.type_into(entry, "90 thou")
         tap.check(wait(lambda: text_of(entry).startswith("2.28") or text_of(entry).startswith("2.29"), "thousandths"), "90 thou is 2.29 mm", [text_of(entry)])
-        cut = window.entry("Cut saddle base, bass side")
+        cut = window.entry("Saddle underside, bass side")
         before = text_of(cut)
         window.type_into(cut, "x")
         window.wait_says("“x” is not a length")

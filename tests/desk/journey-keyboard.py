@@ -15,15 +15,15 @@ def enter_through(tap):
     """a gauge that types a reading and Enter fills the form"""
     with Program(PROFILE) as program:
         window = program.window(TITLE)
-        focus = Focus()
+        focus = Focus(program)
         window.take_keys()
         keys("ctrl+1")
         first = window.entry("Relief at fret 7, string 6")
         wait(lambda: window.focused() is not None and window.focused().get_name() == first.get_name(), "the first reading to have the focus")
         tap.check(True, "Ctrl+1 goes to the first reading")
         for value, name, after in (("0.35", "Relief at fret 7, string 6", "Relief at fret 7, string 1"),
-                                   ("0.29", "Relief at fret 7, string 1", "Fall-away of the tongue at the last fret"),
-                                   ("-0.04", "Fall-away of the tongue at the last fret", "First gap, string 6")):
+                                   ("0.29", "Relief at fret 7, string 1", "Fall-away of the fingerboard extension at the last fret"),
+                                   ("-0.04", "Fall-away of the fingerboard extension at the last fret", "Height at fret 1, string 6")):
             type_text(value)
             wait(lambda: text_of(window.entry(name)) == value, f"{value} typed")
             went = focus.after("Return")
@@ -47,7 +47,7 @@ def tab_around(tap):
     """Tab reaches every region and comes round again, and every stop says what it is"""
     with Program(PROFILE) as program:
         window = program.window(TITLE)
-        focus = Focus()
+        focus = Focus(program)
         window.take_keys()
         focus.after("ctrl+1", seconds=2)
         stops = []
@@ -63,7 +63,7 @@ def tab_around(tap):
         lines = [f"{role} “{name}”" for role, name in stops]
         tap.check(20 < len(stops) < MOST_STOPS, "Tab comes round again", lines)
         tap.check(all(names), "every stop has a name", lines)
-        for name in ("Action at fret 12, string 6", "Side view", "Height factor", "Cut saddle base, bass side", "Propose from targets", "Main menu"):
+        for name in ("Action at fret 12, string 6", "Side view", "Height factor", "Saddle underside, bass side", "Propose from targets", "Main menu"):
             tap.check(name in names, f"Tab reaches: {name}", lines)
         for key, names, region in (("ctrl+3", ("Propose from targets",), "the work"), ("ctrl+2", ("Bass", "Treble", "All"), "the side view")):
             node = focus.after(key)
@@ -75,7 +75,7 @@ def side_view_by_keys(tap):
     """the handles of the side view are worked by keys, each press a step"""
     with Program(PROFILE) as program:
         window = program.window(TITLE)
-        focus = Focus()
+        focus = Focus(program)
         window.take_keys()
         keys("ctrl+2")
         for _ in range(20):

@@ -35,7 +35,7 @@ def new_from_each(tap):
             window.press("Put it on the bench")
             made = program.window(name)
             tap.check(made.row(f"Action, string {strings}: "), f"{card}: {strings} strings on the bench")
-            cards = find_all(made.node, "panel", "Cut saddle base")
+            cards = find_all(made.node, "panel", "Saddle underside")
             tap.check(bool(cards) == is_cut, f"{card}: {'a saddle that is cut' if is_cut else 'no cut where screws set the height'}", [str(len(cards))])
             if number < len(STARTS):
                 made.take_keys()

@@ -138,15 +138,15 @@ test_gauge_fills_form (Fixture *f, gconstpointer data)
   } rows[] = {
     { "Relief at fret 7, string 6", "0.30" },
     { "Relief at fret 7, string 1", "0.24" },
-    { "Fall-away of the tongue at the last fret", "0.1" },
-    { "First gap, string 6", "0.68" },
-    { "First gap, string 1", "0.5" },
+    { "Fall-away of the fingerboard extension at the last fret", "0.1" },
+    { "Height at fret 1, string 6", "0.68" },
+    { "Height at fret 1, string 1", "0.5" },
     { "Action at fret 12, string 6", "3.1" },
     { "Action at fret 12, string 1", "2.4" },
     { "Exposure, string 6", "3.9" },
     { "Exposure, string 1", "3.0" },
-    { "Setback, string 6", "4" },
-    { "Setback, string 1", "1.4" },
+    { "Compensation, string 6", "4" },
+    { "Compensation, string 1", "1.4" },
     { "Temperature", "22" },
     { "Relative humidity", "63" },
     { "Pitch at fret 12, string 6", "2" },
@@ -232,8 +232,9 @@ test_other_readings (Fixture *f, gconstpointer data)
   sl_bench_put_reading (f->bench, "test", make_reading (SL_READ_FIRST_GAP, 1, 1, SL_HELD_3, 0.1));
   settle ();
   g_assert_cmpfloat (sl_length_entry_get_value (entry_of (f, "Action at fret 5, string 6")), ==, 1.6);
-  g_assert_cmpfloat (sl_length_entry_get_value (entry_of (f, "First gap held at fret 3, string 1")), ==, 0.1);
-  g_assert_null (find_row (f, "First gap, string 1")); /* the held one stands for it */
+  g_assert_cmpfloat (sl_length_entry_get_value (entry_of (f, "String height at fret 1 held at fret 3, string 1")), ==,
+                     0.1);
+  g_assert_null (find_row (f, "Height at fret 1, string 1")); /* the held one stands for it */
   type_and_enter (entry_of (f, "Action at fret 5, string 6"), "");
   settle ();
   g_assert_nonnull (find_row (f, "Action at fret 5, string 6"));
@@ -359,7 +360,7 @@ test_carried (Fixture *f, gconstpointer data)
   settle ();
   g_assert_null (label_text (GTK_WIDGET (find_row (f, "Action at fret 12, string 6")), "trace"));
   g_assert_true (gtk_widget_activate_action (header, "readings.again", NULL));
-  sl_bench_edit (f->bench, "test", TRUE, edit_earlier, NULL);
+  sl_bench_edit (f->bench, "test", SL_CHANGED_READINGS, TRUE, edit_earlier, NULL);
   settle ();
 
   row = GTK_WIDGET (find_row (f, "Action at fret 12, string 6"));
@@ -393,7 +394,7 @@ test_carried (Fixture *f, gconstpointer data)
   g_assert_false (gtk_widget_has_css_class (row, "carried"));
   g_assert_cmpstr (label_text (row, "trace"), ==, "before: 20");
   /* never read: assumed, not carried */
-  row = GTK_WIDGET (find_row (f, "First gap, string 6"));
+  row = GTK_WIDGET (find_row (f, "Height at fret 1, string 6"));
   g_assert_false (gtk_widget_has_css_class (row, "carried"));
   g_assert_null (label_text (row, "trace"));
 

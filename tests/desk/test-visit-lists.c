@@ -127,11 +127,11 @@ test_charges (void)
   GtkWidget *list = sl_visit_charges_new (bench), *window, *amount;
 
   sl_visit_add_charge (bench, NULL);
-  sl_bench_edit (bench, "euros", FALSE, change_currency, (gpointer) "EUR");
+  sl_bench_edit (bench, "euros", SL_CHANGED_VISIT, FALSE, change_currency, (gpointer) "EUR");
   window = show (list);
   amount = called (list, SL_TYPE_LENGTH_ENTRY, "Charge 1, amount");
   g_assert_nonnull (amount);
-  sl_bench_edit (bench, "francs", FALSE, change_currency, (gpointer) "CHF");
+  sl_bench_edit (bench, "francs", SL_CHANGED_VISIT, FALSE, change_currency, (gpointer) "CHF");
   gtk_editable_set_text (GTK_EDITABLE (amount), "70 CHF");
   g_assert_true (sl_length_entry_commit (SL_LENGTH_ENTRY (amount)));
   g_assert_cmpfloat (g_array_index (sl_bench_get_visit (bench)->charges, SlCharge, 0).amount.v, ==, 70);

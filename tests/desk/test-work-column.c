@@ -126,9 +126,9 @@ test_shown (Fixture *f, gconstpointer data)
   /* action 12 of string 6 as planned */
   g_assert_true (shows_label (f->column, "2.47"));
   g_assert_true (shows_label (f->gaps, "2.47"));
-  /* one reading of the example disagrees with the others: nothing comes off before it is read again or set aside */
+  /* one reading of the example disagrees with the others: nothing comes off before it is read again or excluded */
   g_assert_true (
-      shows_label (f->column, "Nothing comes off until the reading that disagrees is read again or set aside."));
+      shows_label (f->column, "Nothing comes off until the reading that disagrees is read again or excluded."));
 }
 
 static void
@@ -146,7 +146,7 @@ set_suspect_aside (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpoint
 static void
 test_first_pass (Fixture *f, gconstpointer data)
 {
-  sl_bench_edit (f->bench, "set aside", FALSE, set_suspect_aside, NULL);
+  sl_bench_edit (f->bench, "set aside", SL_CHANGED_READINGS, FALSE, set_suspect_aside, NULL);
   g_assert_true (shows_label (f->column, "first pass 0.50 / 0.30, then read again; 0.20 / 0.20 is left"));
   sl_bench_undo (f->bench);
   g_assert_false (shows_label (f->column, "first pass 0.50 / 0.30, then read again; 0.20 / 0.20 is left"));
@@ -162,7 +162,7 @@ test_slider (Fixture *f, gconstpointer data)
 
   gtk_range_set_value (slider (f, SLIDER_CUT_BASS), 0.8);
   g_assert_cmpfloat (sl_bench_find_operation (f->bench, SL_OP_CUT_SADDLE_BASE, 0)->amount.v, ==, 0.8);
-  g_assert_cmpstr (sl_bench_get_undo_name (f->bench), ==, "cut saddle base");
+  g_assert_cmpstr (sl_bench_get_undo_name (f->bench), ==, "take off the saddle’s underside");
   after = sl_bench_get_analysis (f->bench)->planned_figures.action[5][12].value;
   /* 0.1 mm of a base leaning 3° over x_12/x_s = 316/636 */
   g_assert_cmpfloat_with_epsilon (before - after, 0.1 * cos (3 * G_PI / 180) * 316 / 636, 1e-6);

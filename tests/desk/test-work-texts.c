@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * What the Work column says and does, apart from its widgets: rows of the table, words of the cards, changes of the
- * plan. Expected figures are those of the worked example, computed apart from the program from the equations of the
- * model (docs/model.md), rounded as the window rounds. No display needed. */
+ * plan. Expected figures are those of the worked example, computed apart from the program from docs/model.md,
+ * rounded as the window rounds. No display needed. */
 #include "words/effect.h"
 #include "bench/operation-edit.h"
 #include "words/results.h"
@@ -81,7 +81,7 @@ test_rows (void)
   assert_row (rows, "Action, 6", "3.10", "2.47", "2.30", SL_WORD_CLOSE);
   g_assert_cmpstr (find_row (rows, "Action, 6")->after_more, ==, "±0.08");
   assert_row (rows, "Action, 1", "2.40", "1.91", "1.70", SL_WORD_CLOSE);
-  assert_row (rows, "First gap, 6", "0.68", "0.51", "0.50", SL_WORD_IN_RANGE);
+  assert_row (rows, "Height at 1, 6", "0.68", "0.51", "0.50", SL_WORD_IN_RANGE);
   /* mean of 0.2539 and 0.3147, of 0.1339 and 0.1947 */
   assert_row (rows, "Relief", "0.28", "0.16", "0.12", SL_WORD_IN_RANGE);
   /* exposure 3.9 less 0.7 cos 3° */
@@ -139,7 +139,7 @@ test_usual (void)
   rows = sl_results (sl_bench_get_analysis (bench), 0, &norms, &mm);
   g_assert_cmpstr (find_row (rows, "Action, 6")->usual, ==, "1.05 above this model's usual 1.90–2.05 (median 2.00)");
   g_assert_cmpstr (find_row (rows, "Action, 1")->usual, ==, "within this model's usual 2.30–2.60 (median 2.50)");
-  g_assert_cmpstr (find_row (rows, "First gap, 6")->usual, ==, "0.12 below its baseline's 0.80");
+  g_assert_cmpstr (find_row (rows, "Height at 1, 6")->usual, ==, "0.12 below its baseline's 0.80");
   g_assert_cmpstr (find_row (rows, "Saddle ∠, 6")->usual, ==,
                    "1.0° above this model's usual 28.0°–30.0° (median 29.0°)");
   g_assert_null (find_row (rows, "Relief")->usual);
@@ -249,11 +249,11 @@ test_summaries (void)
   g_autoptr (SlBench) bench = open_example ();
 
   assert_summary (bench, SL_OP_LEVEL_FRETS, "level, fall-away 0.05");
-  assert_summary (bench, SL_OP_TURN_ROD, "relief −0.12");
+  assert_summary (bench, SL_OP_TURN_ROD, "tighten, relief −0.12");
   assert_summary (bench, SL_OP_LOWER_SLOT, "string 6 −0.08");
   assert_summary (bench, SL_OP_CUT_SADDLE_BASE, "0.70 / 0.50 off");
   assert_summary (bench, SL_OP_SHAPE_CREST, "none planned");
-  assert_summary (bench, SL_OP_MOVE_CREST, "string 2 +1.10");
+  assert_summary (bench, SL_OP_MOVE_CREST, "string 2 back 1.10");
 }
 
 static void
@@ -371,7 +371,7 @@ test_last_done (void)
   int n_done = 0;
 
   sl_edit_clear (bench, SL_OP_SHAPE_CREST);
-  sl_bench_edit (bench, "work", FALSE, note_done, (gpointer) done);
+  sl_bench_edit (bench, "work", SL_CHANGED_DONE, FALSE, note_done, (gpointer) done);
   g_assert_cmpstr (sl_last_done (plan_of (bench), SL_OP_SHAPE_CREST), ==, done[0]);
   /* the last moment is taken back, which two of them were done at, whatever zone each was written in */
   sl_edit_set_done (bench, SL_OP_SHAPE_CREST, FALSE);

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What was read earlier in a visit, as thin lines of the side view. What a bench does is the reference (docs/model.md):
+ * What was read earlier in a visit, as thin lines of the side view. What a bench does is the reference (model 4.1):
  * the rod moves the neck and leaves body and saddle where they are, a base cut brings the crest down by its amount
  * times the cosine of the saddle's lean. */
 #include <math.h>

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * What the tests of the model share: seeded chance, invented instruments and states, and a ruler, which reads gaps off
- * a state by plain geometry (points and straight lines, as design 3.1 and 3.2 put them in words) without using the code
+ * a state by plain geometry (points and straight lines, as model 1 and 2 put them in words) without using the code
  * under test. */
 #pragma once
 

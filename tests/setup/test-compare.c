@@ -122,7 +122,7 @@ test_heavier (void)
 }
 
 static void
-test_feel (void)
+test_side_give (void)
 {
   g_autoptr (SlProfile) profile = test_plain_profile ();
   g_autofree Case *c = g_new0 (Case, 1);
@@ -131,7 +131,7 @@ test_feel (void)
    * where there is no setback */
   compare (c, profile, NULL, NULL);
   for (int s = 0; s < 6; s++)
-    assert_near (c->comparison.present.strings[s].feel, 4 * c->comparison.present.strings[s].tension / c->in.scale,
+    assert_near (c->comparison.present.strings[s].side_give, 4 * c->comparison.present.strings[s].tension / c->in.scale,
                  1e-9);
 }
 
@@ -190,7 +190,7 @@ main (int argc, char **argv)
   g_test_add_func ("/compare/against-instrument", test_against_instrument);
   g_test_add_func ("/compare/tuned-otherwise", test_tuned_otherwise);
   g_test_add_func ("/compare/heavier", test_heavier);
-  g_test_add_func ("/compare/feel", test_feel);
+  g_test_add_func ("/compare/side-give", test_side_give);
   g_test_add_func ("/compare/unknown-note", test_unknown_note);
   g_test_add_func ("/compare/fewer-strings", test_fewer_strings);
   g_test_add_func ("/compare/stress-warning", test_stress_warning);

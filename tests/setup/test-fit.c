@@ -1,12 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * From readings to a state: what a perfect tool reads off a state gives that state back; what is missing is assumed as
- * the design says; least squares and its uncertainties against certified and published lines. */
+ * model 3.1 says; least squares and its uncertainties against certified and published lines. */
+#include "../rounds.h"
 #include "setup/physics/figures.h"
 #include "setup/fit/reading-row.h"
 #include "support.h"
 
-#define ROUNDS 300
+#define ROUNDS test_rounds (300)
 
 static void
 assert_same_state (const SlState *a, const SlState *b, const SlInstrument *in, double tolerance)
@@ -286,7 +287,7 @@ test_nothing_read (void)
   SlInstrument in;
   SlFit fit;
 
-  /* design 3.3: relief 0.20 ± 0.20, tongue 0 ± 0.20, first gap and action at target ± 0.20 and ± 0.50 */
+  /* model 3.1: relief 0.20 ± 0.20, tongue 0 ± 0.20, first gap and action at target ± 0.20 and ± 0.50 */
   sl_instrument_from_profile (profile, &in);
   sl_fit (&in, NULL, &fit);
   g_assert_false (fit.singular);
@@ -322,7 +323,7 @@ test_between_read (void)
   g_auto (TestCase) c = { 0 };
 
   /* strings 2 and 4 read: 3 in between, 1 and 5–6 as the nearest, ± 0.25 for action and ± 0.10 for a first gap
-   * (design 3.3) */
+   * (model 3.1) */
   sl_instrument_from_profile (profile, &c.in);
   c.set = test_set ();
   test_add_tool (&c.set, SL_TOOL_ACTION, 1e-6, 0);
@@ -357,7 +358,7 @@ test_one_relief (void)
   g_autoptr (SlProfile) profile = test_plain_profile ();
   g_auto (TestCase) c = { 0 };
 
-  /* one string's relief only: treble − bass = 0 ± 0.05 (design 3.3) */
+  /* one string's relief only: treble − bass = 0 ± 0.05 (model 3.1) */
   sl_instrument_from_profile (profile, &c.in);
   c.set = test_set ();
   test_add_tool (&c.set, SL_TOOL_RELIEF, 1e-6, 0);
@@ -394,7 +395,7 @@ test_known_between (void)
   g_autoptr (SlProfile) profile = test_plain_profile ();
   g_auto (TestCase) c = { 0 };
 
-  /* setback, exposure and crowns: in between linear, outside the nearest; twice read, their mean (design 3.1, 3.2) */
+  /* setback, exposure and crowns: in between linear, outside the nearest; twice read, their mean (model 1.2, 3.3) */
   sl_instrument_from_profile (profile, &c.in);
   c.set = test_set ();
   test_add (&c.set, SL_READ_EXPOSURE, 2, 0, SL_HELD_DEFAULT, 3.0);

@@ -255,7 +255,7 @@ test_force_u (void)
     }
 }
 
-/* Without an exposure read one of 3 ± 1.5 mm stands in for it (docs/model.md, own choice), and what follows from it
+/* Without an exposure read one of 3 ± 1.5 mm stands in for it (model 1.2, own choice), and what follows from it
  * says so. The break's u, with the exposure alone uncertain: half its difference between 1.5 mm above and below, by the
  * formula of the break itself. */
 static void

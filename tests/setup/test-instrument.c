@@ -55,7 +55,7 @@ test_defaults (void)
   g_autoptr (SlProfile) profile = test_plain_profile ();
   SlInstrument in;
 
-  /* the format's defaults (design 4); the values themselves are common practice */
+  /* the format's defaults (docs/format.md); the values themselves are common practice */
   sl_instrument_from_profile (profile, &in);
   g_assert_cmpint (in.frets, ==, 20);
   g_assert_cmpfloat (in.crown_width, ==, 2.3);
@@ -97,7 +97,7 @@ test_anchors (void)
   g_autoptr (SlProfile) profile = test_plain_profile ();
   SlInstrument in;
 
-  /* between the given strings in string number, beyond the outermost the nearest; posts are not spread (design 3.5) */
+  /* between the given strings in string number, beyond the outermost the nearest; posts are not spread (model 7) */
   profile->bridge.anchors[0] = (SlAnchor){ 5, sl_number (9), sl_number (1.5) };
   profile->bridge.anchors[1] = (SlAnchor){ 2, sl_number (6), SL_NUMBER_ABSENT };
   profile->bridge.n_anchors = 2;

@@ -3,11 +3,12 @@
  * The proposed plan on random instruments: what it promises holds when it is carried out. */
 #include <string.h>
 
+#include "../rounds.h"
 #include "setup/physics/figures.h"
 #include "setup/work/work.h"
 #include "support.h"
 
-#define ROUNDS 400
+#define ROUNDS test_rounds (400)
 #define SHORTFALL_MM 0.005 /* below it the plan says nothing: less than can be read or cut */
 /* a slot is left alone for less than 0.01 mm, amounts are rounded down to 0.001 mm, and a crest left higher lifts the
  * gap by an eighteenth */
@@ -135,7 +136,7 @@ check_targets (const Case *c, Screws screws)
           g_assert_nonnull (low);
           assert_near (low->amount, short_of_gap / (1 - c->in.x[1] / x_s), 1e-3);
         }
-      /* no saddle is lowered past its least exposure, on screws neither (design 3.4) */
+      /* no saddle is lowered past its least exposure, on screws neither (model 6) */
       if (c->after.exposure[s - 1] < c->fit.state.exposure[s - 1])
         g_assert_cmpfloat (c->after.exposure[s - 1], >=, c->in.least_exposure - 1e-9);
       /* above it only where the saddle's exposure stops the cut */

@@ -3,10 +3,11 @@
  * The six operations, the straight cut, and which operations a set of readings already shows. */
 #include <string.h>
 
+#include "../rounds.h"
 #include "setup/work/work.h"
 #include "support.h"
 
-#define ROUNDS 200
+#define ROUNDS test_rounds (200)
 
 typedef struct
 {
@@ -360,7 +361,7 @@ test_cut_line (void)
 static void
 test_first_pass (void)
 {
-  /* max(0, cut − U), rounded down to 0.05 mm (design 3.4) */
+  /* max(0, cut − U), rounded down to 0.05 mm (model 6.1) */
   static const double rows[][3] = { { 1, 0.1, 0.80 },    { 0.15, 0, 0.15 }, { 0.149, 0, 0.10 },       { 0.3, 0.2, 0 },
                                     { 0.35, 0.1, 0.15 }, { 0, 0, 0 },       { 1.5719, 0.08215, 1.40 } };
 

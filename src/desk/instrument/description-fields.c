@@ -165,8 +165,8 @@ static const SlField bridge_fields[] = {
   FINE (find_saddle, "saddle", "length-screw-pitch", NC_ ("field", "Length screw pitch"), 0),
 };
 static const SlField anchor_columns[] = {
-  NUMBER (find_anchor, "anchor", "distance", NC_ ("field", "Anchor behind the crest"), 1, 0),
-  NUMBER (find_anchor, "anchor", "drop", NC_ ("field", "Anchor below the bridge top"), 1, 0),
+  NUMBER (find_anchor, "anchor", "distance", NC_ ("field", "Pin hole or ball end behind the saddle"), 1, 0),
+  NUMBER (find_anchor, "anchor", "drop", NC_ ("field", "Pin hole or ball end below the bridge top"), 1, 0),
 };
 
 static const SlField string_columns[] = {
@@ -206,9 +206,10 @@ static const SlField target_fields[] = {
           FILLED (target_action[0])),
   NUMBER (find_targets, "targets", "action-bass", NC_ ("field", "Action at 12, bass"), 2, 0),
   NUMBER (find_targets, "targets", "action-tolerance", NC_ ("field", "Action tolerance"), 2, FILLED (action_tolerance)),
-  FINE (find_targets, "targets", "first-gap-treble", NC_ ("field", "First gap, treble"), FILLED (target_first_gap[0])),
-  FINE (find_targets, "targets", "first-gap-bass", NC_ ("field", "First gap, bass"), 0),
-  FINE (find_targets, "targets", "first-gap-tolerance", NC_ ("field", "First gap tolerance"),
+  FINE (find_targets, "targets", "first-gap-treble", NC_ ("field", "Height at fret 1, treble"),
+        FILLED (target_first_gap[0])),
+  FINE (find_targets, "targets", "first-gap-bass", NC_ ("field", "Height at fret 1, bass"), 0),
+  FINE (find_targets, "targets", "first-gap-tolerance", NC_ ("field", "Height at fret 1, tolerance"),
         FILLED (first_gap_tolerance)),
 };
 
@@ -244,12 +245,12 @@ const SlDescriptionPage sl_description_pages[] = {
     .title = NC_ ("page", "Head and nut"),
     FIELDS (head_fields),
     COLUMNS (post_columns),
-    .table_title = NC_ ("page", "Posts") },
+    .table_title = NC_ ("page", "Tuner posts") },
   { .name = "bridge",
     .title = NC_ ("page", "Bridge and saddle"),
     FIELDS (bridge_fields),
     COLUMNS (anchor_columns),
-    .table_title = NC_ ("page", "Anchors") },
+    .table_title = NC_ ("page", "Pin holes or ball ends") },
   { .name = "strings", .title = NC_ ("page", "Strings"), COLUMNS (string_columns) },
   { .name = "targets", .title = NC_ ("page", "Targets"), FIELDS (target_fields) },
   { .name = "player", .title = NC_ ("page", "Player"), FIELDS (player_fields) },

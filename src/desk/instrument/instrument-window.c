@@ -128,7 +128,7 @@ edit_remove_string (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpoin
 static void
 change_strings (SlInstrumentWindow *self, const char *name, SlBenchEdit edit)
 {
-  g_autofree char *complaint = sl_checked_edit (self->bench, name, edit, NULL);
+  g_autofree char *complaint = sl_checked_edit (self->bench, name, SL_CHANGED_INSTRUMENT, edit, NULL);
 
   gtk_widget_activate_action (GTK_WIDGET (self), SL_COMPLAIN_ACTION, "s", complaint == NULL ? "" : complaint);
 }
@@ -150,7 +150,7 @@ static void
 on_remove_string (SlInstrumentWindow *self)
 {
   if (sl_bench_get_profile (self->bench)->n_strings > 1)
-    change_strings (self, C_ ("undo step", "take the last string away"), edit_remove_string);
+    change_strings (self, C_ ("undo step", "remove the last string"), edit_remove_string);
 }
 
 static GtkWidget *
@@ -158,7 +158,7 @@ make_string_buttons (SlInstrumentWindow *self)
 {
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, TABLE_SPACING);
   GtkWidget *add = gtk_button_new_with_label (_ ("Add a string"));
-  GtkWidget *remove = gtk_button_new_with_label (_ ("Take the last string away"));
+  GtkWidget *remove = gtk_button_new_with_label (_ ("Remove the last string"));
 
   g_signal_connect_object (add, "clicked", G_CALLBACK (on_add_string), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (remove, "clicked", G_CALLBACK (on_remove_string), self, G_CONNECT_SWAPPED);
@@ -326,6 +326,6 @@ sl_instrument_window_new (GtkWindow *parent, SlBench *bench)
   self->bench = g_object_ref (bench);
   fill_stack (self);
   on_bench_changed (self);
-  g_signal_connect_object (bench, "changed", G_CALLBACK (on_bench_changed), self, G_CONNECT_SWAPPED);
+  sl_bench_follow (bench, SL_CHANGED_TEXT | SL_CHANGED_INSTRUMENT, G_CALLBACK (on_bench_changed), self);
   return GTK_WIDGET (self);
 }

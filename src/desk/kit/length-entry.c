@@ -199,7 +199,7 @@ read_text (SlLengthEntry *self, double *value)
   if (!*text)
     {
       *value = NAN;
-      return self->allow_empty ? NULL : g_strdup (_ ("A value is needed here. Press Escape to have the old one back."));
+      return self->allow_empty ? NULL : g_strdup (_ ("A value is needed here. Press Escape to restore the old one."));
     }
   if (!parse (self, text, value, &error))
     return g_strdup (error->message);

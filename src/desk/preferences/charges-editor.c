@@ -161,12 +161,10 @@ show_currency (SlChargesEditor *self)
                                "nothing for that of the locale."),
                             text);
   else if (*sl_locale_currency () != '\0')
-    note =
-        g_strdup_printf (_ ("Three letters; left empty: that of the locale, %s. Charges that were made keep theirs."),
-                         sl_locale_currency ());
+    note = g_strdup_printf (_ ("Three letters. Empty: the locale’s, %s. Charges already made keep theirs."),
+                            sl_locale_currency ());
   else
-    note = g_strdup (
-        _ ("Three letters; left empty: none, since the locale has none. Charges that were made keep theirs."));
+    note = g_strdup (_ ("Three letters. Empty: none, as the locale has none. Charges already made keep theirs."));
   gtk_label_set_text (GTK_LABEL (self->currency_note), note);
   gtk_widget_remove_css_class (self->currency_note, good ? "sl-wrong" : "sl-dim");
   gtk_widget_add_css_class (self->currency_note, good ? "sl-dim" : "sl-wrong");

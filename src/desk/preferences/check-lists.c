@@ -75,7 +75,7 @@ say (SlCheckLists *self, char **names, const char *twice, gboolean usual)
   g_autofree char *text = NULL;
 
   if (twice != NULL)
-    text = g_strdup_printf (_ ("“%s” stands here twice; a visit asks it once."), twice);
+    text = g_strdup_printf (_ ("“%s” is listed twice; a visit asks it once."), twice);
   else if (names[0] == NULL)
     text = g_strdup (_ ("Nothing is listed: a visit starts from the usual list."));
   else

@@ -24,20 +24,19 @@ typedef struct
 } Habit;
 
 #define UNCERTAIN_NOTE                                                                                                 \
-  N_ ("What a piece of work done may be off by, as a standard uncertainty: about two times in three it is nearer. "    \
-      "What is carried from one reading to the next is "                                                               \
-      "widened by it.")
+  N_ ("How far finished work may be off, as a standard uncertainty: about two times in three it is closer. It widens " \
+      "what is carried from one reading to the next.")
 
 /* In the order of sl_shop_bounds. */
 static const Habit habits[] = {
   { N_ ("Cuts in steps of"), N_ ("Cuts"),
-    N_ ("Cuts of saddle and crest are proposed in whole steps, never deeper than worked out; 0: as fine as they are "
-        "worked out."),
+    N_ ("Cuts off the saddle’s underside and top are proposed in whole steps, never deeper than worked out; 0: no "
+        "rounding."),
     1 },
-  { N_ ("A rod turn, of its change of relief"), N_ ("How sure the work is"), UNCERTAIN_NOTE, PERCENT },
+  { N_ ("Adjusting the rod, of its change of relief"), N_ ("How sure the work is"), UNCERTAIN_NOTE, PERCENT },
   { N_ ("A slot"), NULL, NULL, 1 },
-  { N_ ("An end of a base cut"), NULL, NULL, 1 },
-  { N_ ("A shaped crest"), NULL, NULL, 1 },
+  { N_ ("An end of a cut off the saddle’s underside"), NULL, NULL, 1 },
+  { N_ ("A dressed saddle top"), NULL, NULL, 1 },
   { N_ ("Levelled frets"), NULL, NULL, 1 },
 };
 

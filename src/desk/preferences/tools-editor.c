@@ -310,7 +310,7 @@ sl_tools_editor_init (SlToolsEditor *self)
   self->list = sl_row_list_new (_ ("Tools"), 2 * GAP, sizeof (ToolRow), make_row, fill_row, self);
   gtk_box_append (GTK_BOX (self), note);
   gtk_box_append (GTK_BOX (self), self->list);
-  add_button (self, buttons, _ ("Add a tool"), _ ("A tool more at the end of the list"), G_CALLBACK (on_add));
+  add_button (self, buttons, _ ("Add a tool"), _ ("Adds a tool at the end of the list"), G_CALLBACK (on_add));
   add_button (self, buttons, _ ("Back to the usual tools"), _ ("Forgets this list and starts from the usual one"),
               G_CALLBACK (on_usual));
   gtk_box_append (GTK_BOX (self), buttons);

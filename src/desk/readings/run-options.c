@@ -137,8 +137,7 @@ add_choice (GtkWidget *grid, const KeyChoice *choice, int row)
 
   g_object_set_data (G_OBJECT (button), "choice", (gpointer) choice);
   g_object_set_data (G_OBJECT (button), "note", note);
-  gtk_widget_set_tooltip_text (button,
-                               _ ("Press, then press the key or the pedal it shall be; Escape leaves it as it is"));
+  gtk_widget_set_tooltip_text (button, _ ("Press, then press the key or pedal to use; Escape keeps the present one"));
   gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
   g_signal_connect (keys, "key-pressed", G_CALLBACK (on_key), button);
   g_signal_connect (focus, "leave", G_CALLBACK (on_left), button);

@@ -2,7 +2,7 @@
 #include "desk/sheets/climate-sheet.h"
 
 #include "desk/sheets/climate-parts.h"
-#include "words/figure-text.h"
+#include "words/figures.h"
 #include "bench/settings.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
@@ -67,11 +67,11 @@ foretell (SlClimateSheet *self, GString *out, SlHistoryKind kind, int string, co
       g_autofree char *least = sl_climate_number (trend.least_x, 1), *most = sl_climate_number (trend.most_x, 1);
 
       /* Translators: a figure's name, and two moisture contents */
-      g_string_append_printf (out, _ ("%s: not foretold; it was read between %s and %s %% of moisture only"), name,
+      g_string_append_printf (out, _ ("%s: no prediction; it was only read between %s and %s %% of moisture"), name,
                               least, most);
       return;
     }
-  const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+  const SlTextStyle style = sl_bench_text_style (self->bench);
   g_autofree char *length = sl_text_fine (&style, value), *uncertain = sl_text_uncertainty (&style, U / 2);
 
   g_string_append_printf (out, "%s: %s %s %s", name, length, uncertain, sl_text_unit (&style));
@@ -315,6 +315,6 @@ sl_climate_sheet_new (SlBench *bench)
   fill_band (self);
   fill_hygrometers (self);
   sl_settings_follow (SL_SETTING_HYGROMETER_CHECKS, self, G_CALLBACK (fill_hygrometers));
-  sl_follow_while_seen (GTK_WIDGET (self), bench, update);
+  sl_follow_while_seen (GTK_WIDGET (self), bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return GTK_WIDGET (self);
 }

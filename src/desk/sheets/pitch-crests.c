@@ -10,7 +10,6 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#define COVERAGE 2.0
 #define KEPT_PER_MM 100.0 /* a crest is placed to a hundredth at best */
 
 enum
@@ -29,14 +28,16 @@ enum
 
 static const SlColumn columns[N_COLUMNS] = {
   { NC_ ("column", "string"), NULL, 5 },
-  { NC_ ("column", "at"), NC_ ("column", "Setback of the crest beyond the scale length, before and after the plan"),
-    11 },
-  { NC_ ("column", "model"), NC_ ("column", "The setback at which the model’s 12th fret sounds true"), 11 },
-  { NC_ ("column", "tuner"), NC_ ("column", "The setback the tuner’s reading asks for"), 8 },
-  { NC_ ("column", "move"), NC_ ("column", "What is left to move the crest by, away from the nut where positive"), 8 },
+  { NC_ ("column", "at"),
+    NC_ ("column", "How far the break point lies beyond the scale length, before and after the plan"), 11 },
+  { NC_ ("column", "model"), NC_ ("column", "The compensation at which the model’s 12th fret sounds true"), 11 },
+  { NC_ ("column", "tuner"), NC_ ("column", "The compensation the tuner’s reading asks for"), 8 },
+  { NC_ ("column", "move"),
+    NC_ ("column", "How far the break point has still to move, back (away from the nut) where positive"), 8 },
   { NC_ ("column", "turns"), NC_ ("column", "The same as turns of the length screw"), 7 },
   { NC_ ("column", "or at"),
-    NC_ ("column", "With the nut’s front edge moved as well: the setback that leaves least over frets 1 to 12"), 9 },
+    NC_ ("column", "With the nut’s front edge moved as well: the compensation that leaves least over frets 1 to 12"),
+    9 },
   { NC_ ("column", "and nut"),
     NC_ ("column", "How far the nut’s front edge moves away from the bridge; toward it where negative"), 8 },
   { NC_ ("column", "leaves, ¢"), NC_ ("column", "Root mean square over frets 1 to 12, as it is and with both moved"),
@@ -99,7 +100,7 @@ with_range (const SlTextStyle *style, double value, double u)
 
   if (isnan (value) || isnan (u))
     return g_steal_pointer (&text);
-  range = sl_text_fine (style, COVERAGE * u);
+  range = sl_text_fine (style, SL_COVERAGE * u);
   return g_strdup_printf ("%s ±%s", text, range);
 }
 
@@ -132,7 +133,7 @@ show_string (Crests *self, const SlAnalysis *analysis, const SlTextStyle *style,
 
 /* Whether the crests, moved, stay on the saddle. NULL where that is no question. */
 static char *
-room_sentence (Crests *self, const SlAnalysis *analysis, gboolean *fits)
+room_sentence (const SlTextStyle *style, const SlAnalysis *analysis, gboolean *fits)
 {
   const SlInstrument *in = &analysis->instrument;
   double wanted[SL_MAX_STRINGS], spread;
@@ -141,7 +142,7 @@ room_sentence (Crests *self, const SlAnalysis *analysis, gboolean *fits)
 
   *fits = TRUE;
   if (!isnan (in->length_screw_pitch))
-    return g_strdup (_ ("Each crest has its length screw: its travel is the limit."));
+    return g_strdup (_ ("Each saddle has its length screw: its travel is the limit."));
   if (in->n_strings < 3 || !analysis->measured.setback_read)
     return NULL;
   for (int s = 1; s <= in->n_strings; s++)
@@ -157,12 +158,12 @@ room_sentence (Crests *self, const SlAnalysis *analysis, gboolean *fits)
         return NULL;
     }
   *fits = sl_crests_fit (in, wanted, &spread);
-  apart = sl_bench_fine_length (self->bench, spread);
-  thick = sl_bench_fine_length (self->bench, in->saddle_thickness);
-  return g_strdup_printf (*fits
-                              ? _ ("The crests would then lie %s apart across a saddle %s thick: they fit.")
-                              : _ ("The crests would then lie %s apart across a saddle only %s thick: they don’t fit."),
-                          apart, thick);
+  apart = sl_text_measure (style, spread, 2, TRUE);
+  thick = sl_text_measure (style, in->saddle_thickness, 2, TRUE);
+  return g_strdup_printf (
+      *fits ? _ ("The break points would then lie %s apart on a saddle %s thick: they fit.")
+            : _ ("The break points would then lie %s apart on a saddle only %s thick: they don’t fit."),
+      apart, thick);
 }
 
 static void
@@ -185,7 +186,7 @@ update (GtkWidget *page)
       show_string (self, analysis, &style, s);
       wants = wants || move_wanted (analysis, s) != 0;
     }
-  room = room_sentence (self, analysis, &fits);
+  room = room_sentence (&style, analysis, &fits);
   sl_set_remark (self->room, room);
   if (fits)
     gtk_widget_remove_css_class (self->room, "sl-wrong");
@@ -193,8 +194,8 @@ update (GtkWidget *page)
     gtk_widget_add_css_class (self->room, "sl-wrong");
   sl_set_remark (self->remark, analysis->measured.setback_read
                                    ? NULL
-                                   : _ ("Setback was not read: crests are taken at the scale length. Moves the tuner "
-                                        "asks for hold all the same."));
+                                   : _ ("Compensation was not read: break points are taken to be at the scale length. "
+                                        "The moves the tuner asks for hold anyway."));
   gtk_widget_set_sensitive (self->put, wants);
 }
 
@@ -205,18 +206,18 @@ sl_pitch_crests_new (SlBench *bench, GtkWidget **tools)
   Crests *self = g_new0 (Crests, 1);
 
   self->bench = bench;
-  self->grid = sl_figure_grid_new (columns, N_COLUMNS, _ ("Where crests are and should be"));
+  self->grid = sl_figure_grid_new (columns, N_COLUMNS, _ ("Where break points are and should be"));
   self->room = sl_new_remark ();
   self->remark = sl_new_remark ();
   gtk_widget_add_css_class (self->remark, "sl-dim");
   self->put = gtk_button_new_with_label (_ ("Put the tuner’s moves into the plan"));
   gtk_widget_add_css_class (self->put, "suggested-action");
   g_signal_connect_swapped (self->put, "clicked", G_CALLBACK (on_put), self);
-  gtk_box_append (GTK_BOX (page), sl_sheet_wide_new (self->grid, _ ("Where crests are and should be")));
+  gtk_box_append (GTK_BOX (page), sl_sheet_wide_new (self->grid, _ ("Where break points are and should be")));
   gtk_box_append (GTK_BOX (page), self->room);
   gtk_box_append (GTK_BOX (page), self->remark);
   g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
-  sl_follow_while_seen (page, bench, update);
+  sl_follow_while_seen (page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   *tools = self->put;
   return page;
 }

@@ -9,16 +9,16 @@
 GtkWidget *
 sl_pitch_sheet_new (SlBench *bench)
 {
-  const char *name = _ ("Pitch: cents over the frets, and the crests from above");
+  const char *name = _ ("Pitch: cents over the frets, and the break points from above");
   GtkWidget *picture = sl_sheet_picture_new (bench, SL_PICTURE_PITCH, name); /* named by its last argument */
   GtkWidget *sheet = sl_sheet_frame_new (_ ("Pitch"), picture), *page, *tools = NULL;
   SlSheetFrame *frame = SL_SHEET_FRAME (sheet);
 
-  sl_set_accessible_description (picture, _ ("All it shows stands in the tables of this sheet as well."));
+  sl_set_accessible_description (picture, _ ("Everything it shows is also in this sheet’s tables."));
   page = sl_pitch_tuner_new (bench, &tools);
   sl_sheet_frame_add (frame, C_ ("part of a sheet", "Tuner"), page, tools);
   page = sl_pitch_crests_new (bench, &tools);
-  sl_sheet_frame_add (frame, C_ ("part of a sheet", "Crests"), page, tools);
+  sl_sheet_frame_add (frame, C_ ("part of a sheet", "Break points"), page, tools);
   page = sl_pitch_table_new (bench, &tools);
   sl_sheet_frame_add (frame, C_ ("part of a sheet", "Every fret"), page, tools);
   return sheet;

@@ -116,7 +116,7 @@ round_cents (double cents)
 static char *
 complaint_of (int string, double cents)
 {
-  g_autofree char *range = sl_bound_complaint (sl_reading_bound (SL_READ_PITCH), cents);
+  g_autofree char *range = sl_bound_complaint (&sl_readings[SL_READ_PITCH].bound, cents);
 
   /* Translators: string number; a sentence naming the value and the range */
   return range == NULL ? NULL : g_strdup_printf (_ ("String %d against its open string: %s."), string, range);
@@ -248,7 +248,7 @@ build_row (Tuner *self, int string)
       SlLengthEntry *is = SL_LENGTH_ENTRY (entry);
 
       sl_length_entry_set_plain (is, C_ ("unit", "cents"));
-      sl_length_entry_set_bound (is, sl_reading_bound (SL_READ_PITCH));
+      sl_length_entry_set_bound (is, &sl_readings[SL_READ_PITCH].bound);
       sl_length_entry_set_places (is, CENT_PLACES);
       sl_length_entry_set_step (is, 1);
       sl_length_entry_set_allow_empty (is, TRUE);
@@ -292,7 +292,7 @@ show_string (Tuner *self, const SlAnalysis *analysis, const SlTextStyle *style, 
   SlFigureGrid *grid = SL_FIGURE_GRID (self->grid);
   const guint row = (guint) string - 1;
   g_autofree char *expected = cents_text (style, model[SL_OCTAVE_FRET].value),
-                  *range = sl_text_plain (style, 2 * model[SL_OCTAVE_FRET].u, CENT_PLACES, FALSE);
+                  *range = sl_text_plain (style, SL_COVERAGE * model[SL_OCTAVE_FRET].u, CENT_PLACES, FALSE);
   double read = NAN;
   SlCrestPlace place;
 
@@ -362,7 +362,7 @@ static void
 set_ends (Tuner *self, SlStiffEnds ends)
 {
   if (ends != sl_bench_get_analysis (self->bench)->instrument.stiff_ends)
-    sl_bench_edit (self->bench, C_ ("undo step", "string ends"), FALSE, edit_ends, &ends);
+    sl_bench_edit (self->bench, C_ ("undo step", "string ends"), SL_CHANGED_INSTRUMENT, FALSE, edit_ends, &ends);
 }
 
 static void
@@ -493,6 +493,6 @@ sl_pitch_tuner_new (SlBench *bench, GtkWidget **tools)
   gtk_box_append (GTK_BOX (page), self->hint);
   gtk_box_append (GTK_BOX (page), self->ends_sentence);
   g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
-  sl_follow_while_seen (page, bench, update);
+  sl_follow_while_seen (page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return page;
 }

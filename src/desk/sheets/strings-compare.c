@@ -15,7 +15,7 @@ enum
   COLUMN_STRING,
   COLUMN_TENSION,
   COLUMN_STRESS,
-  COLUMN_FEEL,
+  COLUMN_SIDE_GIVE,
   COLUMN_NUT,
   COLUMN_SADDLE,
   COLUMN_SETBACK,
@@ -29,10 +29,10 @@ static const SlColumn columns[N_COLUMNS] = {
   { NC_ ("column", "tension, N"), NULL, 10 },
   { NC_ ("column", "core, %"),
     NC_ ("column", "Stress of the core as a share of the least strength of music wire (ASTM A228)"), 8 },
-  { NC_ ("column", "feel, N/mm"), NC_ ("column", "Side pull at the 12th fret for each millimetre"), 9 },
+  { NC_ ("column", "side give, N/mm"), NC_ ("column", "Side pull at the 12th fret for each millimetre"), 9 },
   { NC_ ("column", "nut, N"), NC_ ("column", "Force down on the nut"), 8 },
   { NC_ ("column", "saddle, N"), NC_ ("column", "Force down on the saddle"), 8 },
-  { NC_ ("column", "setback"), NC_ ("column", "How far the crest should lie beyond the scale length"), 10 },
+  { NC_ ("column", "compensation"), NC_ ("column", "How far the break point should lie beyond the scale length"), 10 },
   { NC_ ("column", "margin"), NC_ ("column", "The least distance between the plucked string and a crown"), 10 },
   { NC_ ("column", "slot"), NC_ ("column", "Width the string wants of its slot at the nut"), 10 },
 };
@@ -126,7 +126,7 @@ show_string (Compare *self, const SlTextStyle *style, int string)
   sl_figure_grid_take (grid, row, COLUMN_TENSION, pair_plain (self, style, a->tension, b->tension, 0));
   sl_figure_grid_take (grid, row, COLUMN_STRESS,
                        take_pair (self, stress_text (a->stress_share, style), stress_text (b->stress_share, style)));
-  sl_figure_grid_take (grid, row, COLUMN_FEEL, pair_plain (self, style, a->feel, b->feel, 2));
+  sl_figure_grid_take (grid, row, COLUMN_SIDE_GIVE, pair_plain (self, style, a->side_give, b->side_give, 2));
   sl_figure_grid_take (grid, row, COLUMN_NUT, pair_plain (self, style, a->nut_force, b->nut_force, 0));
   sl_figure_grid_take (grid, row, COLUMN_SADDLE, pair_plain (self, style, a->saddle_force, b->saddle_force, 0));
   sl_figure_grid_take (grid, row, COLUMN_SETBACK, pair_fine (self, style, a->setback_needed, b->setback_needed));
@@ -149,7 +149,7 @@ show_totals (Compare *self, const SlTextStyle *style, guint row)
 
 /* What the slots cut for the present strings are to the other ones. */
 static char *
-slots_sentence (Compare *self)
+slots_sentence (Compare *self, const SlTextStyle *style)
 {
   double wider = 0, narrower = 0;
   g_autofree char *text = NULL;
@@ -163,13 +163,13 @@ slots_sentence (Compare *self)
     }
   if (wider >= SLOT_STEP_MM)
     {
-      text = sl_bench_fine_length (self->bench, wider);
+      text = sl_text_measure (style, wider, 2, TRUE);
       return g_strdup_printf (
           _ ("Its strings want slots up to %s wider than the present ones: widen them before fitting."), text);
     }
   if (narrower >= SLOT_STEP_MM)
     {
-      text = sl_bench_fine_length (self->bench, narrower);
+      text = sl_text_measure (style, narrower, 2, TRUE);
       return g_strdup_printf (_ ("Slots cut for the present strings are up to %s wider than its strings want."), text);
     }
   return NULL;
@@ -198,7 +198,7 @@ show_sentences (Compare *self, const SlInstrument *instrument, const SlTextStyle
   g_autofree char *what = self->other != NULL ? sl_comparison_sentence (&self->comparison, style->decimal)
                           : name != NULL ? g_strdup_printf (_ ("On it: %s. Choose another set to see it beside."), name)
                                          : g_strdup (_ ("On it: gauges of its own. Choose a set to see it beside."));
-  g_autofree char *slots = self->other == NULL ? NULL : slots_sentence (self),
+  g_autofree char *slots = self->other == NULL ? NULL : slots_sentence (self, style),
                   *warnings = stress_sentences (self, style);
 
   sl_set_remark (self->sentence, what);
@@ -315,6 +315,6 @@ sl_strings_compare_new (SlBench *bench, GtkWidget *sheet, GtkWidget *picture, Gt
   gtk_box_append (GTK_BOX (page), self->warnings);
   g_object_set_data_full (G_OBJECT (sheet), "compare", self, g_free);
   *tools = new_tools (self, sheet);
-  sl_follow_while_seen (sheet, bench, update);
+  sl_follow_while_seen (sheet, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return page;
 }

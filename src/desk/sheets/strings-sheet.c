@@ -15,19 +15,6 @@ sl_state_ahead (const SlAnalysis *analysis)
   return analysis->has_plan ? &analysis->planned : &analysis->measured;
 }
 
-SlTextStyle
-sl_bench_text_style (SlBench *bench)
-{
-  return (SlTextStyle){ sl_bench_get_lengths (bench), sl_decimal_sign () };
-}
-
-char *
-sl_bench_fine_length (SlBench *bench, double mm)
-{
-  return sl_length_format (mm, sl_bench_get_lengths (bench) == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 2,
-                           sl_decimal_sign (), TRUE);
-}
-
 GtkWidget *
 sl_new_remark (void)
 {
@@ -66,7 +53,7 @@ sl_strings_sheet_new (SlBench *bench)
   GtkWidget *sheet = sl_sheet_frame_new (_ ("Strings"), picture), *page, *tools = NULL;
   SlSheetFrame *frame = SL_SHEET_FRAME (sheet);
 
-  sl_set_accessible_description (picture, _ ("All it shows stands in the tables of this sheet as well."));
+  sl_set_accessible_description (picture, _ ("Everything it shows is also in this sheet’s tables."));
   page = sl_strings_set_new (bench, &tools);
   sl_sheet_frame_add (frame, C_ ("part of a sheet", "Set"), page, tools);
   page = sl_strings_compare_new (bench, sheet, picture, &tools);
@@ -74,6 +61,6 @@ sl_strings_sheet_new (SlBench *bench)
   sl_sheet_frame_add (frame, C_ ("part of a sheet", "Nut"), sl_strings_nut_new (bench), NULL);
   sl_sheet_frame_add (frame, C_ ("part of a sheet", "Saddle"), sl_strings_saddle_new (bench), NULL);
   page = sl_strings_posts_new (bench, &tools);
-  sl_sheet_frame_add (frame, C_ ("part of a sheet", "Posts"), page, tools);
+  sl_sheet_frame_add (frame, C_ ("part of a sheet", "Tuner posts"), page, tools);
   return sheet;
 }

@@ -99,7 +99,7 @@ say_failed (SlShelfWindow *self, const Work *work, const GError *error)
     [WORK_DUPLICATE] = N_ ("“%1$s” could not be copied. %2$s"),
     [WORK_RENAME] = N_ ("“%1$s” keeps its name. %2$s"),
     [WORK_TRASH] = N_ ("“%1$s” was not moved to the trash. %2$s"),
-    [WORK_RESTORE] = N_ ("“%1$s” could not be brought back; it lies in the trash. %2$s"),
+    [WORK_RESTORE] = N_ ("“%1$s” could not be brought back; it is in the trash. %2$s"),
     [WORK_BASELINE] = N_ ("No baseline was made from “%1$s”. %2$s"),
   };
   g_autofree char *text = g_strdup_printf (_ (texts[work->kind]), work->title, error->message);

@@ -81,7 +81,7 @@ list_new (SlBench *bench, const char *title, gsize size, SlRowFunc make, SlRowFu
   gtk_box_append (GTK_BOX (box), list->rows);
   g_object_set_data_full (G_OBJECT (box), "list", list, list_free);
   gtk_widget_add_css_class (box, "sl-dense");
-  sl_follow_while_seen (box, bench, update);
+  sl_follow_while_seen (box, bench, SL_CHANGED_VISIT, update);
   return box;
 }
 

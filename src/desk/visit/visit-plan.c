@@ -97,7 +97,7 @@ fill_row (SlRow *row)
   PlanRow *controls = sl_row_get_controls (row);
   Plan *plan = sl_row_get_owner (row);
   const SlVisit *visit = sl_bench_get_visit (plan->bench);
-  const SlTextStyle style = { sl_bench_get_lengths (plan->bench), sl_decimal_sign () };
+  const SlTextStyle style = sl_bench_text_style (plan->bench);
   const guint place = sl_row_get_place (row);
   g_autoptr (GArray) open = places (visit);
   const SlOperation *operation = &g_array_index (visit->plan, SlOperation, g_array_index (open, guint, place));
@@ -146,6 +146,6 @@ sl_visit_plan_new (SlBench *bench)
   gtk_box_append (GTK_BOX (plan->part), plan->why);
   gtk_box_append (GTK_BOX (outer), plan->part);
   g_object_set_data_full (G_OBJECT (outer), "plan", plan, plan_free);
-  sl_follow_while_seen (outer, bench, update);
+  sl_follow_while_seen (outer, bench, SL_CHANGED_WORK | SL_CHANGED_INSTRUMENT | SL_CHANGED_LENGTHS, update);
   return outer;
 }

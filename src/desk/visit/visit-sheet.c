@@ -142,14 +142,11 @@ cautions_text (SlVisitSheet *self, const SlVisit *visit)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   g_autoptr (GString) text = g_string_new (NULL);
-  SlProposal proposal = { 0 };
   guint cautions;
 
   if (visit == NULL || analysis->instrument.n_strings < 1)
     return NULL;
-  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, visit->plan, &analysis->shop, &proposal);
-  cautions = sl_visit_cautions (&analysis->instrument, visit, proposal.findings);
-  sl_proposal_clear (&proposal);
+  cautions = sl_visit_cautions (&analysis->instrument, visit, sl_bench_get_proposal (self->bench)->findings);
   for (int caution = 0; caution < SL_N_CAUTIONS; caution++)
     if ((cautions >> caution & 1) != 0)
       g_string_append_printf (text, "%s%s", text->len > 0 ? "\n" : "", sl_caution_text ((SlCaution) caution));
@@ -189,9 +186,9 @@ word_class (SlWord word)
 static void
 build_compare (SlVisitSheet *self, const SlAnalysis *analysis, const GArray *rows)
 {
-  const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
-  const char *const heads[] = { C_ ("column", "Reading"), C_ ("column", "foreseen"), C_ ("column", "read"),
-                                C_ ("column", "off ± U"), "" };
+  const SlTextStyle style = sl_bench_text_style (self->bench);
+  const char *const heads[] = { C_ ("column", "Reading"), C_ ("column", "predicted"), C_ ("column", "measured"),
+                                C_ ("column", "difference ± U"), "" };
 
   clear_box (self->compare);
   gtk_widget_set_visible (self->compare, rows->len > 0);
@@ -388,16 +385,16 @@ build_compare_part (SlVisitSheet *self)
   self->compare = gtk_grid_new ();
   gtk_grid_set_column_spacing (GTK_GRID (self->compare), 10);
   gtk_widget_add_css_class (self->compare, "sl-more");
-  sl_set_accessible_label (self->compare, _ ("Read against foreseen"));
+  sl_set_accessible_label (self->compare, _ ("Predicted and measured"));
   self->compare_note =
-      gtk_label_new (_ ("Once the work has been read again, what was foreseen stands here beside what was read."));
+      gtk_label_new (_ ("Once the work has been measured again, predicted and measured values are compared here."));
   gtk_label_set_wrap (GTK_LABEL (self->compare_note), TRUE);
   gtk_label_set_xalign (GTK_LABEL (self->compare_note), 0);
   gtk_widget_add_css_class (self->compare_note, "sl-dim");
   table = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "hscrollbar-policy", GTK_POLICY_AUTOMATIC, "vscrollbar-policy",
                         GTK_POLICY_NEVER, "propagate-natural-width", TRUE, "child", self->compare, NULL);
-  sl_name_scrolled (table, _ ("Read against foreseen"));
-  gtk_box_append (GTK_BOX (box), section (_ ("Read against foreseen")));
+  sl_name_scrolled (table, _ ("Predicted and measured"));
+  gtk_box_append (GTK_BOX (box), section (_ ("Predicted and measured")));
   gtk_box_append (GTK_BOX (box), self->compare_note);
   gtk_box_append (GTK_BOX (box), table);
   return box;
@@ -493,6 +490,6 @@ sl_visit_sheet_new (SlBench *bench)
   gtk_box_append (GTK_BOX (columns), left);
   gtk_box_append (GTK_BOX (columns), right);
   gtk_box_append (GTK_BOX (self), columns);
-  sl_follow_while_seen (GTK_WIDGET (self), bench, update);
+  sl_follow_while_seen (GTK_WIDGET (self), bench, SL_CHANGED_FIGURES | SL_CHANGED_VISIT | SL_CHANGED_LENGTHS, update);
   return GTK_WIDGET (self);
 }

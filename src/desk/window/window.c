@@ -156,20 +156,32 @@ sl_window_refresh_history (SlWindow *self)
 }
 
 static void
-on_bench_changed (SlBench *bench, gpointer data)
+show_lengths (SlWindow *self)
 {
-  SlWindow *self = data;
   GAction *lengths = g_action_map_lookup_action (G_ACTION_MAP (self), "lengths");
 
   g_simple_action_set_state (G_SIMPLE_ACTION (lengths),
-                             g_variant_new_string (sl_lengths_names[sl_bench_get_lengths (bench)]));
-  sl_window_refresh_title (self);
+                             g_variant_new_string (sl_lengths_names[sl_bench_get_lengths (self->bench)]));
 }
 
 static void
-on_view_changed (SlBench *bench, gpointer data)
+keep_height_factor (SlWindow *self)
 {
-  sl_settings_set (SL_SETTING_HEIGHT_FACTOR, g_variant_new_double (sl_bench_get_height_factor (bench)));
+  sl_settings_set (SL_SETTING_HEIGHT_FACTOR, g_variant_new_double (sl_bench_get_height_factor (self->bench)));
+}
+
+/* The tick comes before the frame is laid out and drawn, so what it announces is in that frame. */
+static gboolean
+announce (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
+{
+  sl_bench_announce (SL_WINDOW (widget)->bench);
+  return G_SOURCE_REMOVE;
+}
+
+static void
+on_announcement_wanted (SlBench *bench, gpointer data)
+{
+  gtk_widget_add_tick_callback (data, announce, NULL, NULL);
 }
 
 /* A region at the window's side that scrolls by itself; empty yet. */
@@ -257,16 +269,18 @@ take_bench (SlWindow *self, SlBench *bench)
   self->bench = bench;
   sl_bench_set_lengths (bench, sl_settings_get_lengths ());
   sl_bench_set_height_factor (bench, sl_settings_get_double (SL_SETTING_HEIGHT_FACTOR, 0.0));
-  g_signal_connect_object (bench, "changed", G_CALLBACK (on_bench_changed), self, 0);
-  g_signal_connect_object (bench, "view-changed", G_CALLBACK (on_view_changed), self, 0);
-  g_signal_connect_object (bench, "history-changed", G_CALLBACK (sl_window_refresh_history), self, G_CONNECT_SWAPPED);
+  sl_bench_set_wanted (bench, on_announcement_wanted, self);
+  sl_bench_follow (bench, SL_CHANGED_LENGTHS, G_CALLBACK (show_lengths), self);
+  sl_bench_follow (bench, SL_CHANGED_HEIGHT_FACTOR, G_CALLBACK (keep_height_factor), self);
+  sl_bench_follow (bench, SL_CHANGED_TEXT | SL_CHANGED_READINGS, G_CALLBACK (sl_window_refresh_title), self);
+  sl_bench_follow (bench, SL_CHANGED_HISTORY, G_CALLBACK (sl_window_refresh_history), self);
   if (self->start_page != NULL)
     {
       gtk_box_remove (GTK_BOX (self->content_slot), self->start_page);
       self->start_page = NULL;
     }
   build_regions (self);
-  on_bench_changed (bench, self);
+  show_lengths (self);
   sl_window_refresh_history (self);
 }
 
@@ -481,6 +495,8 @@ sl_window_dispose (GObject *object)
   close_child_window (&self->customer);
   close_child_window (&self->export_options);
   G_OBJECT_CLASS (sl_window_parent_class)->dispose (object);
+  if (self->bench != NULL)
+    sl_bench_set_wanted (self->bench, NULL, NULL);
   g_clear_object (&self->bench);
   g_clear_pointer (&self->export_name, g_free);
 }

@@ -38,7 +38,7 @@ bridge_geometry (const SlCloseup *c)
   Bridge b = { .crest = c->after.exposure };
 
   b.slope = (c->after.p[SL_P_CREST] - c->after.p[SL_P_NUT]) / c->after.x_s;
-  /* The body rests: what the turned rod adds to the crest's height over the chord is no move of the crest (design 3.4).
+  /* The body rests: what the turned rod adds to the crest's height over the chord is no move of the crest (model 5).
    */
   b.ghost = b.crest + c->before.p[SL_P_CREST] + lift - c->after.p[SL_P_CREST];
   b.ghost_x = c->before.x_s - c->after.x_s;
@@ -312,7 +312,7 @@ say_cut (SlCloseup *c, const Bridge *b)
 {
   double x, y, pass = sl_planned_first_pass (c->scene->analysis, c->string, b->cut);
   g_autofree char *amount = sl_say (c->scene, SL_SAY_LENGTH, b->cut), *first = sl_say (c->scene, SL_SAY_LENGTH, pass);
-  g_autofree char *text = g_strdup_printf (_ ("%s off the base"), amount),
+  g_autofree char *text = g_strdup_printf (_ ("%s off the underside"), amount),
                   *beneath = g_strdup_printf (_ ("first pass %s"), first);
 
   if (!(b->cut > 0) || b->screws || !isfinite (pass))
@@ -330,7 +330,8 @@ static void
 say_shaped (SlCloseup *c, const Bridge *b)
 {
   g_autofree char *amount = sl_say (c->scene, SL_SAY_LENGTH, fabs (b->shaped));
-  g_autofree char *text = g_strdup_printf (b->shaped > 0 ? _ ("crest %s lower") : _ ("crest %s higher"), amount);
+  g_autofree char *text =
+      g_strdup_printf (b->shaped > 0 ? _ ("saddle top %s lower") : _ ("saddle top %s higher"), amount);
 
   if (fabs (b->shaped) > 0.004)
     sl_closeup_words (c,

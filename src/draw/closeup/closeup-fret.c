@@ -41,7 +41,7 @@ fret_geometry (const SlCloseup *c, int fret)
   return f;
 }
 
-/* A crown is a circular arc of the wire's width and height (design 3.7). */
+/* A crown is a circular arc of the wire's width and height (model 10.1). */
 static void
 draw_crown (SlCloseup *c, double x_mm, double top_mm, double base_mm)
 {

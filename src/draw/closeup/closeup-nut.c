@@ -13,7 +13,7 @@
 #define DEFAULT_RISE_MM 4.5
 #define DEFAULT_POST_MM 60.0
 #define DEFAULT_WRAP_MM 3.0
-/* how much of the string's break the slot's floor falls back: less than the string does (design 3.5) */
+/* how much of the string's break the slot's floor falls back: less than the string does */
 #define FLOOR_SHARE 0.6
 #define VIEW_MM 24.0
 #define BEHIND_SHARE 0.56 /* of the view that lies behind the nut's front */

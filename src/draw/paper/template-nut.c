@@ -148,7 +148,7 @@ sl_template_draw_nut (const SlTemplateSheet *sheet)
   g_autofree char *outline =
       g_strdup_printf (_ ("The outline is %s thick along the strings: a usual size, trace your own blank. Slots are "
                           "drawn at the width that the string and its allowance ask for. Deepen them to their floors "
-                          "last, and a little at a time: read the first gap between."),
+                          "last, a little at a time, and measure the string height at fret 1 in between."),
                        mm ? _ ("6 mm") : _ ("0.24 in"));
   SlTable table;
   double y;

@@ -221,8 +221,8 @@ static void
 draw_underside (const Saddle *saddle)
 {
   double l = place (saddle, saddle->left), r = place (saddle, saddle->right), top = UNDERSIDE_MM - UNDERSIDE_SHOWN_MM;
-  g_autofree char *bass = sl_speech_length (&saddle->sheet->template->speech, saddle->cut_bass),
-                  *treble = sl_speech_length (&saddle->sheet->template->speech, saddle->cut_treble);
+  g_autofree char *bass = sl_text_length_unit (&saddle->sheet->template->style, saddle->cut_bass),
+                  *treble = sl_text_length_unit (&saddle->sheet->template->style, saddle->cut_treble);
   g_autofree char *off =
       g_strdup_printf (_ ("off: %1$s under the lowest string, %2$s under the highest"), bass, treble);
 
@@ -260,7 +260,7 @@ draw_from_above (const Saddle *saddle)
     { place (saddle, l), at_left + half },
   };
 
-  caption (saddle, _ ("Crest, from above; the nut is toward the top of the page"), ABOVE_MM - half - 6);
+  caption (saddle, _ ("Break points, from above; the nut is toward the top of the page"), ABOVE_MM - half - 6);
   sl_template_polyline (saddle->sheet, SL_STROKE_LINE, outline, 4, TRUE);
   sl_template_line (saddle->sheet, SL_STROKE_CHAIN, place (saddle, l) - 6, ABOVE_MM, place (saddle, r) + 6, ABOVE_MM);
   draw_crest (saddle, SL_STROKE_HAIR, saddle->setback, NULL, ABOVE_MM, 1);
@@ -287,11 +287,12 @@ draw_table (const Saddle *saddle)
   sl_table_column (&table, _ ("string"), 0.12, SL_ALIGN_LEFT, TRUE, SL_INK_TEXT);
   sl_table_column (&table, mm ? _ ("from the middle, mm") : _ ("from the middle, in"), 0.22, SL_ALIGN_RIGHT, FALSE,
                    SL_INK_TEXT);
-  sl_table_column (&table, mm ? _ ("crest over the bridge top, mm") : _ ("crest over the bridge top, in"), 0.24,
-                   SL_ALIGN_RIGHT, TRUE, SL_INK_TEXT);
-  sl_table_column (&table, mm ? _ ("of it still to shape off, mm") : _ ("of it still to shape off, in"), 0.22,
+  sl_table_column (&table, mm ? _ ("saddle top over the bridge top, mm") : _ ("saddle top over the bridge top, in"),
+                   0.24, SL_ALIGN_RIGHT, TRUE, SL_INK_TEXT);
+  sl_table_column (&table, mm ? _ ("of it still to dress off, mm") : _ ("of it still to dress off, in"), 0.22,
                    SL_ALIGN_RIGHT, FALSE, SL_INK_TEXT);
-  sl_table_column (&table, mm ? _ ("setback, mm") : _ ("setback, in"), 0.20, SL_ALIGN_RIGHT, FALSE, SL_INK_TEXT);
+  sl_table_column (&table, mm ? _ ("compensation, mm") : _ ("compensation, in"), 0.20, SL_ALIGN_RIGHT, FALSE,
+                   SL_INK_TEXT);
   for (int i = 0; i < saddle->n; i++)
     {
       g_autoptr (GStrvBuilder) row = g_strv_builder_new ();
@@ -307,9 +308,8 @@ draw_table (const Saddle *saddle)
   sl_table_clear (&table);
   if (isfinite (saddle->radius))
     {
-      g_autofree char *radius =
-          sl_length_format (saddle->radius, mm ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 0, sheet->template->decimal, TRUE);
-      g_autofree char *text = g_strdup_printf (_ ("The crests lie on a radius of %s."), radius);
+      g_autofree char *radius = sl_text_measure (&sheet->template->style, saddle->radius, 0, TRUE);
+      g_autofree char *text = g_strdup_printf (_ ("The saddle top has a radius of %s."), radius);
 
       y = sl_template_paragraph (sheet, text, y);
     }

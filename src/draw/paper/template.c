@@ -131,8 +131,8 @@ list_pages (SlTemplate *t)
   else if (t->options.nut)
     t->left_out =
         g_strdup (isnan (t->analysis->instrument.nut_width)
-                      ? _ ("The nut is left out: the profile gives no width of the nut.")
-                      : _ ("The nut is left out: the strings and the edge margins take more than its width."));
+                      ? _ ("The nut is not drawn: the profile gives no width of the nut.")
+                      : _ ("The nut is not drawn: the strings and the edge margins take more than its width."));
   if (t->options.saddle)
     add_page (t, SL_TEMPLATE_SADDLE, 0);
   for (int tile = 0; t->options.rule && tile < sl_template_rule_tiles (t); tile += sl_template_tiles_a_page (t))
@@ -158,7 +158,7 @@ sl_template_new (const SlProfile *profile, const SlVisit *visit, const SlTemplat
   t->options = *options;
   t->decimal = g_strdup (options->decimal);
   t->options.decimal = t->decimal;
-  t->speech = (SlSpeech){ options->lengths, t->decimal };
+  t->style = (SlTextStyle){ options->lengths, t->decimal };
   t->analysis = g_new0 (SlAnalysis, 1);
   own = same_visit (profile, visit, t->profile);
   sl_analyse (t->profile, own, own != NULL ? sl_visit_last_set (own) : NULL, &options->shop, t->analysis);

@@ -249,7 +249,7 @@ say_places (const Crests *c, const SlCrestPlace *p)
     }
   if (isfinite (p->model_u) && p->model_u > 0)
     {
-      g_autofree char *u = sl_say_value (scene, SL_SAY_LENGTH, 2 * p->model_u, &unit);
+      g_autofree char *u = sl_say_value (scene, SL_SAY_LENGTH, SL_COVERAGE * p->model_u, &unit);
 
       return g_strdup_printf (_ ("at %s, wants %s ± %s"), now, model, u);
     }
@@ -320,8 +320,8 @@ has_room (const Crests *c, gboolean tuner, char **room)
   g_autofree char *spread = sl_say (sheet->scene, SL_SAY_LENGTH, apart),
                   *thick = sl_say (sheet->scene, SL_SAY_COARSE, sheet->in->saddle_thickness);
 
-  *room = g_strdup_printf (fits ? _ ("Crests would then lie %s apart across a saddle %s thick: they fit.")
-                                : _ ("Crests would then lie %s apart across a saddle only %s thick: they don’t fit."),
+  *room = g_strdup_printf (fits ? _ ("Break points would then lie %s apart on a saddle %s thick: they fit.")
+                                : _ ("Break points would then lie %s apart on a saddle only %s thick: they don’t fit."),
                            spread, thick);
   return fits;
 }
@@ -332,8 +332,9 @@ draw_words (const Crests *c, SlRect part, double y, int lines)
   const SlSheet *sheet = c->sheet;
   gboolean tuner = FALSE, fits;
   g_autofree char *room = NULL;
-  const char *marks,
-      *unread = sheet->before->setback_read ? NULL : _ ("Setback was not read: crests are taken at the scale length.");
+  const char *marks, *unread = sheet->before->setback_read
+                                   ? NULL
+                                   : _ ("Compensation was not read: break points are taken to be at the scale length.");
 
   for (int i = 0; i < sheet->in->n_strings; i++)
     tuner |= isfinite (c->places[i].tuner);
@@ -378,10 +379,10 @@ sl_pitch_draw_crests (const SlSheet *sheet, SlRect part)
                           MAX (10, part.height - head - words - foot) });
   factor = sl_plain_format (c.along / c.across, c.along / c.across >= 3 ? 0 : 1, sheet->scene->options->decimal);
   remark = g_strdup_printf (sheet->scene->options->lengths == SL_LENGTHS_MM
-                                ? _ ("from above; setback in mm, × %s along")
-                                : _ ("from above; setback in inches, × %s along"),
+                                ? _ ("from above; compensation in mm, × %s along")
+                                : _ ("from above; compensation in inches, × %s along"),
                             factor);
-  sl_sheet_heading (sheet, part, _ ("Crests"), remark);
+  sl_sheet_heading (sheet, part, _ ("Break points"), remark);
   draw_saddle (&c);
   draw_scale (&c);
   for (int i = 0; i < sheet->in->n_strings; i++)

@@ -23,7 +23,7 @@
 typedef enum
 {
   COLUMN_STRESS,
-  COLUMN_FEEL,
+  COLUMN_SIDE_GIVE,
   COLUMN_SETBACK,
   COLUMN_MARGIN,
   N_COLUMNS
@@ -107,8 +107,8 @@ static const char *
 column_title (const Bars *b, Column column, double width)
 {
   const char *titles[N_COLUMNS][2] = { { _ (/* xgettext:no-c-format */ "core, % of strength"), _ ("core %") },
-                                       { _ ("feel, N/mm at 12"), _ ("N/mm") },
-                                       { _ ("setback needed"), _ ("setback") },
+                                       { _ ("side give, N/mm at 12"), _ ("N/mm") },
+                                       { _ ("compensation needed"), _ ("compensation") },
                                        { _ ("least margin"), _ ("margin") } };
 
   return sl_sheet_fitting (&b->s->sheet, titles[column], 2, FALSE, TRUE, width);
@@ -231,7 +231,7 @@ draw_columns_of (const Bars *b, int i, double y)
   const SlStringWorth *now = &b->s->present.strings[i], *then = b->s->other != NULL ? &b->s->other->strings[i] : NULL;
   SlScene *scene = b->s->sheet.scene;
   const SlPictureOptions *o = scene->options;
-  static const gsize values[N_COLUMNS] = { offsetof (SlStringWorth, stress_share), offsetof (SlStringWorth, feel),
+  static const gsize values[N_COLUMNS] = { offsetof (SlStringWorth, stress_share), offsetof (SlStringWorth, side_give),
                                            offsetof (SlStringWorth, setback_needed),
                                            offsetof (SlStringWorth, least_margin) };
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The saddle's top across the bridge, looking toward the nut: crests as planned and as measured, the circle fitted
- * through them against the board's, and the board line (design 3.10). */
+ * through them against the board's, and the board line (model 10.2). */
 #include "draw/sheets/strings-parts.h"
 
 #include <glib/gi18n-lib.h>
@@ -14,7 +14,6 @@
 #define WOOD_LEAST 20.0 /* units of bridge shown under its top */
 #define STEPS 48
 #define STRING_LEAST_UNITS 2.5
-#define FLAT_FROM_MM 5000.0 /* the format's largest radius */
 
 typedef struct
 {
@@ -210,34 +209,23 @@ draw_strings (const Top *t)
     }
 }
 
-static char *
-say_radius (const Top *t, double radius)
-{
-  if (!(fabs (radius) < FLAT_FROM_MM))
-    return g_strdup (C_ ("radius of a saddle or board", "flat"));
-  const SlPictureOptions *o = t->s->sheet.scene->options;
-  gboolean mm = o->lengths == SL_LENGTHS_MM;
-  g_autofree char *text = sl_length_format (fabs (radius), mm ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 0, o->decimal, TRUE);
-
-  return radius < 0 ? g_strdup_printf (C_ ("radius of a saddle", "%s, hollow"), text) : g_steal_pointer (&text);
-}
-
 /* What the lines are, as text. */
 static char *
 describe (const Top *t)
 {
   const SlSheet *sheet = &t->s->sheet;
-  g_autofree char *fitted = say_radius (t, t->radius), *board = say_radius (t, t->board),
-                  *saddle = say_radius (t, sheet->in->saddle_radius);
+  const SlTextStyle style = sl_scene_style (sheet->scene);
+  g_autofree char *fitted = sl_text_radius (&style, t->radius), *board = sl_text_radius (&style, t->board),
+                  *saddle = sl_text_radius (&style, sheet->in->saddle_radius);
   g_autofree char *left = sl_say (sheet->scene, SL_SAY_LENGTH, t->rms);
   GString *text = g_string_new (NULL);
 
   if (isfinite (t->rms))
-    g_string_append_printf (text, _ ("Crests fit a radius: %s (off it by %s). "), fitted, left);
+    g_string_append_printf (text, _ ("Saddle top fits a radius: %s (off it by %s). "), fitted, left);
   g_string_append_printf (text, _ ("Board’s, dotted: %s. "), board);
   if (isfinite (sheet->in->saddle_radius))
     g_string_append_printf (text, _ ("Saddle’s own: %s. "), saddle);
-  g_string_append (text, sheet->before->exposure_read ? _ ("Below: crown line (chain) over the bridge top.")
+  g_string_append (text, sheet->before->exposure_read ? _ ("Below: straightedge (chain line) over the bridge top.")
                                                       : _ ("Exposure was not read: the bridge top is assumed (≈)."));
   return g_string_free (text, FALSE);
 }

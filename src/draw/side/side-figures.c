@@ -17,7 +17,7 @@ typedef const SlFigure *(*Pick) (const SlFigures *figures, int string);
 static const SlFigure *
 pick_action (const SlFigures *f, int string)
 {
-  return &f->action[string - 1][12];
+  return &f->action[string - 1][SL_OCTAVE_FRET];
 }
 
 static const SlFigure *
@@ -101,9 +101,10 @@ static void
 show_action (SlSide *side)
 {
   const SlInstrument *in = side->instrument;
-  double x = sl_side_x (side, in->x[12]), top = string_y (side, in->x[12]), bottom = crown_y (side, 12), y;
+  double x = sl_side_x (side, in->x[SL_OCTAVE_FRET]), top = string_y (side, in->x[SL_OCTAVE_FRET]),
+         bottom = crown_y (side, SL_OCTAVE_FRET), y;
 
-  if (in->frets < 12 || side->held > 0)
+  if (in->frets < SL_OCTAVE_FRET || side->held > 0)
     return;
   y = sl_dimension_upright (side->scene, SL_INK_PLANNED, x, top, bottom, x, x);
   dimension_obstacle (side, x, top, bottom);
@@ -118,13 +119,14 @@ static void
 show_plain_action (SlSide *side)
 {
   const SlInstrument *in = side->instrument;
-  double x = sl_side_x (side, in->x[12]), top = string_y (side, in->x[12]), bottom = crown_y (side, 12), y;
-  const SlFigure *action = &side->after_figures->action[side->lead->string - 1][12];
+  double x = sl_side_x (side, in->x[SL_OCTAVE_FRET]), top = string_y (side, in->x[SL_OCTAVE_FRET]),
+         bottom = crown_y (side, SL_OCTAVE_FRET), y;
+  const SlFigure *action = &side->after_figures->action[side->lead->string - 1][SL_OCTAVE_FRET];
   SlRequest request = {
     .x = x, .dx = -0.1, .dy = -1, .clear = 14, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED, .n_wordings = 2
   };
 
-  if (in->frets < 12 || !isfinite (action->value))
+  if (in->frets < SL_OCTAVE_FRET || !isfinite (action->value))
     return;
   y = sl_dimension_upright (side->scene, SL_INK_PLANNED, x, top, bottom, x, x);
   dimension_obstacle (side, x, top, bottom);
@@ -132,9 +134,9 @@ show_plain_action (SlSide *side)
   if (side->ghost) /* beyond where the string was */
     {
       const SlStringState *was = &side->lead->before;
-      double z = was->p[SL_P_NUT] + (was->p[SL_P_CREST] - was->p[SL_P_NUT]) * in->x[12] / was->x_s;
+      double z = was->p[SL_P_NUT] + (was->p[SL_P_CREST] - was->p[SL_P_NUT]) * in->x[SL_OCTAVE_FRET] / was->x_s;
 
-      request.clear += MAX (0, request.y - sl_side_ghost_y (side, side->lead, in->x[12], z));
+      request.clear += MAX (0, request.y - sl_side_ghost_y (side, side->lead, in->x[SL_OCTAVE_FRET], z));
     }
   for (int v = 0; v < request.n_wordings; v++)
     {
@@ -162,7 +164,7 @@ show_first_gap (SlSide *side)
   ask (side,
        &(SlRequest){
            .x = x, .y = y, .dx = 0.5, .dy = -1, .clear = 16, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
-       _ ("first gap"), SL_SAY_LENGTH, pick_first_gap, NULL);
+       _ ("height at fret 1"), SL_SAY_LENGTH, pick_first_gap, NULL);
 }
 
 static void
@@ -277,7 +279,7 @@ show_base_cut (SlSide *side)
   line = g_strdup_printf (side->spoken.n == 1 ? _ ("first pass %s") : _ ("bass | treble, first pass %s"), passes);
   for (int v = 0; v < request.n_wordings; v++)
     {
-      g_autofree char *take = g_strdup_printf (v == 0 ? _ ("take %s off the base") : _ ("%s off"), amount);
+      g_autofree char *take = g_strdup_printf (v == 0 ? _ ("take %s off the underside") : _ ("%s off"), amount);
 
       sl_wording_add (&request.wordings[v], SL_INK_CUT, TRUE, FALSE, take);
       sl_wording_break (&request.wordings[v]);
@@ -345,11 +347,11 @@ show_work (SlSide *side)
     show_amount (side, sl_side_x (side, 0) - 5, sl_side_y (side, s->p[SL_P_NUT]) - SL_HANDLE_RADIUS - 1, -0.3, -1, 30,
                  _ ("slot %s lower"), slot);
   if (fabs (shaped) >= STEP_MM)
-    show_amount (side, crest_x + 6, crest_y + 1, 1, -0.4, 16, shaped > 0 ? _ ("crest %s lower") : _ ("crest %s higher"),
-                 shaped);
+    show_amount (side, crest_x + 6, crest_y + 1, 1, -0.4, 16,
+                 shaped > 0 ? _ ("saddle top %s lower") : _ ("saddle top %s higher"), shaped);
   if (fabs (moved) >= STEP_MM)
-    show_amount (side, crest_x + 6, crest_y + 3, 1, 0, 16, moved > 0 ? _ ("crest %s back") : _ ("crest %s forward"),
-                 moved);
+    show_amount (side, crest_x + 6, crest_y + 3, 1, 0, 16,
+                 moved > 0 ? _ ("break point %s back") : _ ("break point %s forward"), moved);
 }
 
 /* Held: the crown the swinging string comes closest to, and what is left there. */

@@ -15,7 +15,7 @@ sl_side_y (const SlSide *side, double z_mm)
   return side->origin_y - z_mm * side->units_z;
 }
 
-/* Turning the rod leaves the body, and so the tangent at the joint, in place (design 3.4): in the planned chord's frame
+/* Turning the rod leaves the body, and so the tangent at the joint, in place (model 5): in the planned chord's frame
  * a point that did not move is higher by the rod's lift. */
 double
 sl_side_z_from (const SlSide *side, const SlSideString *s, const SlStringState *other, double x_mm, double z_mm)

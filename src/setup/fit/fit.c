@@ -10,7 +10,7 @@
 #include "setup/fit/known.h"
 #include "setup/fit/reading-row.h"
 
-/* Assumed rows, value ± standard uncertainty, mm (design 3.3). */
+/* Assumed rows, value ± standard uncertainty, mm (model 3.1). */
 #define ASSUMED_RELIEF_MM 0.20
 #define ASSUMED_RELIEF_U_MM 0.20
 #define ASSUMED_RELIEF_DIFFERENCE_U_MM 0.05
@@ -20,7 +20,7 @@
 #define TARGET_FIRST_GAP_U_MM 0.20
 #define TARGET_ACTION_U_MM 0.50
 
-/* Weak plausibility rows, only while looking for readings that disagree (design 3.3). */
+/* Weak plausibility rows, only while looking for readings that disagree (model 3.2). */
 #define PLAUSIBLE_RELIEF_MM 0.2
 #define PLAUSIBLE_RELIEF_U_MM 0.3
 #define PLAUSIBLE_FIRST_GAP_U_MM 0.3
@@ -32,8 +32,6 @@
 /* What the readings leave undetermined is held near where it would be with this uncertainty, and said. */
 #define UNDETERMINED_U_MM 10.0
 #define SINGULAR_RATIO 1e-10
-
-#define ACTION_FRET 12
 
 const char *const sl_basis_names[] = { "measured", "assumed", "computed", NULL };
 
@@ -264,7 +262,7 @@ add_assumed_rows (Fitting *f)
   assume_tongue (f);
   assume_gaps (f, SL_READ_FIRST_GAP, 1, BETWEEN_FIRST_GAP_U_MM, in->target_first_gap, TARGET_FIRST_GAP_U_MM,
                f->fit->first_gap_assumed);
-  assume_gaps (f, SL_READ_ACTION, ACTION_FRET, BETWEEN_ACTION_U_MM, in->target_action, TARGET_ACTION_U_MM,
+  assume_gaps (f, SL_READ_ACTION, SL_OCTAVE_FRET, BETWEEN_ACTION_U_MM, in->target_action, TARGET_ACTION_U_MM,
                f->fit->action_assumed);
 }
 
@@ -279,7 +277,7 @@ add_plausible_rows (Fitting *f)
   for (int s = 1; s <= in->n_strings; s++)
     {
       add_open_gap_row (f, s, 1, in->target_first_gap[s - 1], PLAUSIBLE_FIRST_GAP_U_MM);
-      add_open_gap_row (f, s, ACTION_FRET, in->target_action[s - 1], PLAUSIBLE_ACTION_U_MM);
+      add_open_gap_row (f, s, SL_OCTAVE_FRET, in->target_action[s - 1], PLAUSIBLE_ACTION_U_MM);
     }
 }
 
@@ -422,7 +420,7 @@ normalise_residuals (const Fitting *f, double *normalised)
     }
 }
 
-/* Leaves out, one at a time, the reading with the largest normalised residual over the limit (design 3.3). With the
+/* Leaves out, one at a time, the reading with the largest normalised residual over the limit (model 3.2). With the
  * plausibility rows in, a lone reading that nothing else checks is named too where it is far from anything likely: a
  * slip of a digit or a unit looks like that. Who did read it so sets its use to "always". */
 static void

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * From readings to a state: weighted least squares over all readings of a set, assumed rows where a kind is missing,
- * and the search for readings that disagree with the others (design 3.2, 3.3). Standard uncertainties from a tool's
+ * and the search for readings that disagree with the others (model 2, 3). Standard uncertainties from a tool's
  * resolution and error limit by GUM (JCGM 100:2008) 4.3.7 and F.2.2.1: u² = r²/12 + a²/3. */
 #pragma once
 

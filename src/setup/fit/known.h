@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What a state takes from readings as it is, without a fit: crown deviations, setbacks and exposures (design 3.1). Part
+ * What a state takes from readings as it is, without a fit: crown deviations, setbacks and exposures (model 1.2). Part
  * of the fit; others use fit.h. */
 #pragma once
 

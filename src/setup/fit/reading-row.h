@@ -6,12 +6,12 @@
 #include "setup/profile/profile.h"
 #include "setup/fit/state.h"
 
-/* The affine function a reading is of the unknowns (design 3.2): reading = row · u + constant. Only for the four kinds
+/* The affine function a reading is of the unknowns (model 2): reading = row · u + constant. Only for the four kinds
  * that enter the fit. */
 void sl_reading_row (const SlInstrument *instrument, const SlState *known, const SlReading *reading,
                      double row[SL_MAX_UNKNOWNS], double *constant);
 
-/* Adds @weight times gap(@held, @n) of a string (design 3.2), mm, to such a row and its constant; @held 0 is the open
+/* Adds @weight times gap(@held, @n) of a string (model 1.3), mm, to such a row and its constant; @held 0 is the open
  * string. */
 void sl_add_gap (const SlInstrument *instrument, const SlState *known, int string, int held, int n, double weight,
                  double *row, double *constant);

@@ -6,7 +6,7 @@
 #include "setup/fit/reading-row.h"
 #include "setup/profile/units.h"
 
-#define FAR 3.0 /* standard uncertainties: as for readings that disagree (design 3.3) */
+#define FAR 3.0 /* standard uncertainties: as for readings that disagree (model 3.2) */
 /* of what is expected: instruments differ by as much without anybody's slip; our own choice */
 #define LEAST_SHARE 0.25
 

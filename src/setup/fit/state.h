@@ -59,7 +59,7 @@ double sl_state_crest_height (const SlState *state, int string);
 void sl_state_string (const SlInstrument *instrument, const SlState *state, int string, SlStringState *out);
 
 /* φ(x) = 4 (x − x_1)(x_J − x)/(x_J − x_1)²: the even curvature's shape, 1 in its middle, negative in front of fret 1
- * (design 3.1). */
+ * (model 1.3). */
 double sl_bow_shape (const SlInstrument *instrument, double x);
 
 /* A crown's height is relief · R + fall · F + d: the two weights for fret @n (1…frets). */
@@ -70,7 +70,7 @@ void sl_crown_weights (const SlInstrument *instrument, int n, double *relief, do
 double sl_crown_height (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int n);
 double sl_held_height (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int held);
 
-/* gap(h, n): the string held at @held, straight to the crest, at fret @n, less the crown there (design 3.1). */
+/* gap(h, n): the string held at @held, straight to the crest, at fret @n, less the crown there (model 1.3). */
 double sl_gap (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int held, int n);
 
 /* The same as an affine function of the string's four numbers: gradient into @g. */

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * How far a plucked string swings and what it leaves over each crown (design 3.6). Ideal string released from a
+ * How far a plucked string swings and what it leaves over each crown (model 8). Ideal string released from a
  * triangle: d'Alembert; the largest travel on the side it was plucked to follows the triangle, on the other side the
  * triangle turned end for end. */
 #pragma once

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Everything the model says of one state, each figure with its uncertainty (design 3.4–3.10, 5); and the analysis of
+ * Everything the model says of one state, each figure with its uncertainty (model 7–12); and the analysis of
  * one reading set: instrument, fit, the state as measured and as planned, and both states' figures. Indexed by string
  * from 0, by fret from 1. */
 #pragma once

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Tension, stress, break angles and the forces they make (design 3.5). */
+ * Tension, stress, break angles and the forces they make (model 7). */
 #pragma once
 
 #include "setup/fit/state.h"

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Crowns: what levelling takes off each, what land it leaves to re-crown, what height is left, which frets are past
- * saving and what replacing just those would change; and which crowns rock (design 3.7). */
+ * saving and what replacing just those would change; and which crowns rock (model 10.1). */
 #pragma once
 
 #include "setup/fit/state.h"

@@ -2,7 +2,7 @@
  *
  * From pitch to where crest and nut should stand: least-squares setback and nut offset over frets 1–12 (after Anderson
  * & Beausoleil, J. Acoust. Soc. Am. 156, 683 (2024)), and which end condition of the string the tuner's readings speak
- * for (design 3.8). */
+ * for (model 9.1). */
 #pragma once
 
 #include "setup/physics/figures.h"

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Where the strings lie across the board and what that makes of nut and saddle: slot centres, slot floors, the break
- * over the nut in its parts (design 3.5), the saddle's top in one frame, its radius, and the board line (design 3.10).
+ * over the nut in its parts (model 7), the saddle's top in one frame, its radius, and the board line (model 10.2).
  * Across the board y is 0 in the middle and positive toward the treble side. */
 #pragma once
 

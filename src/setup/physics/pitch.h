@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * How sharp a fretted note sounds against the open string (design 3.8), after Anderson & Beausoleil, J. Acoust. Soc.
+ * How sharp a fretted note sounds against the open string (model 9), after Anderson & Beausoleil, J. Acoust. Soc.
  * Am. 156, 683 (2024), Byers, American Lutherie 47 (1996), Varieschi & Gower (2010): length, mass, tension and
  * stiffness terms. */
 #pragma once

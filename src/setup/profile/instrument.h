@@ -64,7 +64,7 @@ double sl_between_strings (double treble, double bass, int string, int n_strings
  * note between C0 and B8. */
 double sl_note_frequency (const char *note);
 
-/* Density kg/m³ and modulus Pa of the core (design section 4). */
+/* Density kg/m³ and modulus Pa of the core. */
 double sl_core_density (SlCore core);
 double sl_core_modulus (SlCore core);
 

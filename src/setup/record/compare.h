@@ -1,14 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * What strings do on an instrument as it stands, and what another set, or the same one tuned otherwise, would do there
- * (design 3.5): tension, stress of the core, feel, forces at nut and saddle, setback, clearance, slots. The heights of
- * a state stay as they are: how far the neck moves under another tension is for a new reading to say, not for this
+ * (model 9.2): tension, stress of the core, side give, forces at nut and saddle, setback, clearance, slots. The heights
+ * of a state stay as they are: how far the neck moves under another tension is for a new reading to say, not for this
  * model. */
 #pragma once
 
 #include "setup/profile/sets.h"
-
-#define SL_FEEL_FRET 12 /* where a side pull is compared */
 
 /* One string. Figures that can't be given are NAN. */
 typedef struct
@@ -16,7 +14,7 @@ typedef struct
   double frequency_hz, unit_mass_kg_m, outside_mm;
   double tension;      /* N */
   double stress_share; /* of the core's minimum tensile strength (ASTM A228); NAN for cores other than music wire */
-  double feel;         /* N per mm of side pull at SL_FEEL_FRET */
+  double side_give;    /* N per mm of side pull at SL_OCTAVE_FRET */
   double nut_force, saddle_force; /* down, N; NAN without a post, an anchor */
   double setback_needed;          /* mm */
   double cents_12;                /* at the 12th fret, the crest where it is */

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * An instrument's history: every reading set of every visit as measured, with its uncertainties, and what the seasons
- * did to it (design 3.9). */
+ * did to it (model 11). */
 #pragma once
 
 #include "setup/physics/figures.h"

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Wood and air (design 3.9). Temperatures °C, humidities % RH, moisture contents % of dry weight. */
+ * Wood and air (model 11). Temperatures °C, humidities % RH, moisture contents % of dry weight. */
 #pragma once
 
 #include <glib.h>

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A straight line through what was read over the seasons (design 3.9): y = intercept + slope x by least squares, with
+ * A straight line through what was read over the seasons (model 11): y = intercept + slope x by least squares, with
  * what is known of its uncertainty. Work done between two readings moves the figure for good, so readings may come in
  * groups: all share one slope, each group has its own intercept, and the last group's is the one that counts from now
  * on. */

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The plan proposal (design 3.4). Steps are worked out in the order they are done, each from the state the ones before
+ * The plan proposal (model 6). Steps are worked out in the order they are done, each from the state the ones before
  * leave. Slots and crests depend on each other (a crest that comes down takes some of the first gap with it), so both
  * are found together and the slots are cut only as deep as the finished job wants them. */
 #include <glib/gi18n-lib.h>
@@ -11,10 +11,10 @@
 #include "setup/physics/frets.h"
 #include "setup/physics/intonation.h"
 #include "setup/physics/pitch.h"
+#include "setup/profile/kinds.h"
 #include "setup/work/work.h"
 
-#define ACTION_FRET 12
-#define CROWN_TOLERANCE_MM 0.03 /* design 3.7 */
+#define CROWN_TOLERANCE_MM 0.03 /* model 10.1 */
 #define LEAST_ROD_TURN_MM 0.005 /* a smaller change can't be read */
 #define LEAST_SLOT_MM 0.01      /* less is the file's own scratch: our own choice */
 #define LEAST_SCREWING_MM 0.005
@@ -89,21 +89,6 @@ gap_at (const Proposal *p, const SlState *state, int string, int fret)
 
 /* ---- readings that disagree ---- */
 
-/* For people; the format's own names are English. */
-static const char *
-kind_text (SlReadingKind kind)
-{
-  static const char *const texts[] = {
-    [SL_READ_RELIEF] = N_ ("relief"),       [SL_READ_TONGUE] = N_ ("tongue"),
-    [SL_READ_FIRST_GAP] = N_ ("first gap"), [SL_READ_ACTION] = N_ ("action"),
-    [SL_READ_EXPOSURE] = N_ ("exposure"),   [SL_READ_SETBACK] = N_ ("setback"),
-    [SL_READ_CROWN_GAP] = N_ ("crown gap"), [SL_READ_CROWN_HEIGHT] = N_ ("crown height"),
-    [SL_READ_PITCH] = N_ ("pitch"),
-  };
-
-  return _ (texts[kind]);
-}
-
 static void
 name_suspects (Proposal *p)
 {
@@ -115,19 +100,18 @@ name_suspects (Proposal *p)
       if (!rf->suspect)
         continue;
       g_autofree char *read = length_text (p, r->value.v, 2), *would = length_text (p, rf->predicted, 2);
-      g_autofree char *u = length_text (p, 2 * rf->predicted_u, 2);
-      char *message;
+      g_autofree char *u = length_text (p, SL_COVERAGE * rf->predicted_u, 2);
+      g_autofree char *what =
+          r->string > 0
+              /* Translators: kind of reading ("action"), string, fret */
+              ? g_strdup_printf (_ ("%s of string %d at fret %d"), _ (sl_readings[r->kind].said), r->string, r->fret)
+              : g_strdup (_ (sl_readings[r->kind].said));
 
-      if (r->string > 0)
-        /* Translators: kind of reading ("action"), string, fret, read value, value, uncertainty */
-        message = g_strdup_printf (_ ("%s of string %d at fret %d reads %s, the other readings would have it be %s ± "
-                                      "%s: it is left out. Read it again before cutting."),
-                                   kind_text (r->kind), r->string, r->fret, read, would, u);
-      else
-        message = g_strdup_printf (_ ("%s reads %s, the other readings would have it be %s ± %s: it is left out. Read "
-                                      "it again before cutting."),
-                                   kind_text (r->kind), read, would, u);
-      add_finding (p, SL_FINDING_SUSPECT, r->string, r->fret, r->value.v - rf->predicted, message);
+      add_finding (
+          p, SL_FINDING_SUSPECT, r->string, r->fret, r->value.v - rf->predicted,
+          g_strdup_printf (_ ("%s reads %s; the other readings expect %s ± %s, so it is excluded. Read it again "
+                              "before cutting."),
+                           what, read, would, u));
     }
 }
 
@@ -140,19 +124,18 @@ name_doubt (Proposal *p)
   if (!doubt->found)
     return;
   g_autofree char *moved = length_text (p, doubt->moved, 2), *foreseen = length_text (p, doubt->foreseen, 2),
-                  *u = length_text (p, 2 * doubt->u, 2);
+                  *u = length_text (p, SL_COVERAGE * doubt->u, 2);
   gboolean less = doubt->moved > doubt->foreseen;
 
-  add_finding (p, less ? SL_FINDING_WORK_SHORT : SL_FINDING_WORK_FAR, doubt->string, doubt->fret,
-               doubt->moved - doubt->foreseen,
-               g_strdup_printf (
-                   less ? _ ("The action of string %d at fret %d moved by %s after the cut, %s ± %s was foreseen. It "
-                             "may be that the saddle is not seated, that it stands on the slot's uneven floor or on a "
-                             "shim, or that less came off than noted. Look, and read it again before cutting.")
-                        : _ ("The action of string %d at fret %d moved by %s after the cut, %s ± %s was foreseen. It "
-                             "may be that more came off than noted, that a shim was left out, or that the rod or the "
-                             "air moved the neck. Read it again before cutting."),
-                   doubt->string, doubt->fret, moved, foreseen, u));
+  add_finding (
+      p, less ? SL_FINDING_WORK_SHORT : SL_FINDING_WORK_FAR, doubt->string, doubt->fret, doubt->moved - doubt->foreseen,
+      g_strdup_printf (less ? _ ("The action of string %d at fret %d moved by %s after the cut; %s ± %s was predicted. "
+                                 "The saddle may not be seated, or stand on an uneven slot floor or a shim, or less "
+                                 "came off than noted. Look, and read it again before cutting.")
+                            : _ ("The action of string %d at fret %d moved by %s after the cut; %s ± %s was predicted. "
+                                 "More may have come off than noted, a shim may be missing, or the rod or the air "
+                                 "moved the neck. Read it again before cutting."),
+                       doubt->string, doubt->fret, moved, foreseen, u));
 }
 
 /* Readings that stand by themselves, since they don't follow from those before. */
@@ -309,7 +292,7 @@ propose_rod (Proposal *p)
   turn.amount = sl_number (change);
   sl_operation_apply (p->in, &turn, &turned);
   g_autofree char *action =
-      length_text (p, gap_at (p, &turned, bass, ACTION_FRET) - gap_at (p, &p->state, bass, ACTION_FRET), 2);
+      length_text (p, gap_at (p, &turned, bass, SL_OCTAVE_FRET) - gap_at (p, &p->state, bass, SL_OCTAVE_FRET), 2);
 
   add_step (p, SL_OP_TURN_ROD, 0, change, NAN,
             g_strdup_printf (_ ("mean relief %s to %s; that alone changes the action of string %d by %s"), was, is,
@@ -394,7 +377,7 @@ propose_slots (Proposal *p, const Target *t)
       if (by < LEAST_SLOT_MM)
         continue;
       SlStep *step = add_step (p, SL_OP_LOWER_SLOT, s, by, NAN,
-                               g_strdup_printf (_ ("first gap %s%s, target %s when the saddle is done"), was,
+                               g_strdup_printf (_ ("height at fret 1 %s%s, target %s when the saddle is done"), was,
                                                 assumed_mark (p->fit->first_gap_assumed[s - 1]), target));
 
       /* nothing comes off on an assumption: the string is read first */
@@ -419,13 +402,14 @@ find_low_slots (Proposal *p)
       g_autofree char *up = length_text (p, wanted, 2);
       gboolean within = first >= p->in->target_first_gap[s - 1] - p->in->first_gap_tolerance;
 
-      add_finding (p, SL_FINDING_SLOT_LOW, s, 1, wanted,
-                   g_strdup_printf (
-                       within ? _ ("First gap of string %d ends at %s, target %s: still in range, but the slot can't "
-                                   "be cut upward; filled and recut %s higher, or a new nut, would meet it.")
-                              : _ ("First gap of string %d can't be met, because its slot is already too low (it ends "
-                                   "at %s, target %s); filled and recut %s higher, a shimmed or a new nut would."),
-                       s, is, target, up));
+      add_finding (
+          p, SL_FINDING_SLOT_LOW, s, 1, wanted,
+          g_strdup_printf (
+              within ? _ ("Height of string %d at fret 1 ends at %s, target %s: still in range, but a slot can't be "
+                          "cut upward; filling and recutting it %s higher, or a new nut, would meet it.")
+                     : _ ("Height of string %d at fret 1 can't be met, because its slot is already too low (it ends at "
+                          "%s, target %s); filling and recutting it %s higher, a shimmed or a new nut would."),
+              s, is, target, up));
     }
 }
 
@@ -441,9 +425,9 @@ propose_base_cut (Proposal *p, const Target *t)
     return;
   sl_need (p->in, &p->state, n, &bass_u);
   sl_need (p->in, &p->state, 1, &treble_u);
-  g_autofree char *was = length_text (p, gap_at (p, &p->state, n, ACTION_FRET), 2),
+  g_autofree char *was = length_text (p, gap_at (p, &p->state, n, SL_OCTAVE_FRET), 2),
                   *target = length_text (p, p->in->target_action[n - 1], 2);
-  g_autofree char *was_1 = length_text (p, gap_at (p, &p->state, 1, ACTION_FRET), 2),
+  g_autofree char *was_1 = length_text (p, gap_at (p, &p->state, 1, SL_OCTAVE_FRET), 2),
                   *target_1 = length_text (p, p->in->target_action[0], 2);
   SlStep *step =
       add_step (p, SL_OP_CUT_SADDLE_BASE, 0, bass, treble,
@@ -476,7 +460,7 @@ propose_shaping (Proposal *p)
       by = !screws ? shop_step (p, left) : held_back ? round_down (left, STEP_MM) : round (left / STEP_MM) * STEP_MM;
       if (by == 0)
         continue;
-      g_autofree char *was = length_text (p, gap_at (p, &p->state, s, ACTION_FRET), 2),
+      g_autofree char *was = length_text (p, gap_at (p, &p->state, s, SL_OCTAVE_FRET), 2),
                       *target = length_text (p, p->in->target_action[s - 1], 2);
       char *reason;
 
@@ -489,8 +473,8 @@ propose_shaping (Proposal *p)
                                     was, assumed_mark (p->fit->action_assumed[s - 1]), target, turns);
         }
       else
-        reason = g_strdup_printf (_ ("action at 12 %s%s, target %s: left over by the straight base cut"), was,
-                                  assumed_mark (p->fit->action_assumed[s - 1]), target);
+        reason = g_strdup_printf (_ ("action at 12 %s%s, target %s: left over by the straight cut off the underside"),
+                                  was, assumed_mark (p->fit->action_assumed[s - 1]), target);
       SlStep *step = add_step (p, SL_OP_SHAPE_CREST, s, by, NAN, reason);
 
       if (!screws)
@@ -528,7 +512,7 @@ find_crest_limits (Proposal *p)
   for (int s = 1; s <= p->in->n_strings; s++)
     {
       double left = sl_need (p->in, &p->state, s, NULL);
-      double action = gap_at (p, &p->state, s, ACTION_FRET);
+      double action = gap_at (p, &p->state, s, SL_OCTAVE_FRET);
 
       if (left > most && crest_room (p, s) < left)
         {
@@ -541,14 +525,14 @@ find_crest_limits (Proposal *p)
       g_autofree char *up = length_text (p, -left, 2);
       gboolean within = action >= p->in->target_action[s - 1] - p->in->action_tolerance;
 
-      add_finding (p, SL_FINDING_CREST_LOW, s, ACTION_FRET, -left,
-                   g_strdup_printf (
-                       within
-                           ? _ ("Action of string %d ends at %s, target %s: still in range, but the crest can't be cut "
-                                "upward; a shim of %s under the saddle, or a saddle that much higher, would meet it.")
-                           : _ ("Action of string %d can't be met, because its crest is already too low (it ends at "
-                                "%s, target %s); a shim of %s under the saddle, or a saddle that much higher, would."),
-                       s, is, target, up));
+      add_finding (
+          p, SL_FINDING_CREST_LOW, s, SL_OCTAVE_FRET, -left,
+          g_strdup_printf (
+              within ? _ ("Action of string %d ends at %s, target %s: still in range, but a saddle can't be cut "
+                          "upward; a shim of %s under it, or a saddle that much higher, would meet it.")
+                     : _ ("Action of string %d can't be met, because the saddle is already too low there (it ends at "
+                          "%s, target %s); a shim of %s under the saddle, or a saddle that much higher, would."),
+              s, is, target, up));
     }
   if (lowers_unread (p))
     add_finding (p, SL_FINDING_EXPOSURE, 0, 0, NAN,
@@ -560,13 +544,13 @@ find_crest_limits (Proposal *p)
   /* the crest wanted lower by `most` over a lever from the joint to the crest: the neck's angle that would do it */
   const double lever = p->in->scale + p->state.setback[worst - 1] - p->in->x[p->in->joint];
   const double tilt = most / lever;
-  g_autofree char *is = length_text (p, gap_at (p, &p->state, worst, ACTION_FRET), 2),
+  g_autofree char *is = length_text (p, gap_at (p, &p->state, worst, SL_OCTAVE_FRET), 2),
                   *target = length_text (p, p->in->target_action[worst - 1], 2);
   g_autofree char *least = length_text (p, p->in->least_exposure, 2), *lower = length_text (p, most, 2);
   g_autofree char *degrees = sl_plain_format (tilt * 180 / G_PI, 2, p->decimal),
                   *wedge = length_text (p, sl_heel_wedge (p->in, &p->state, worst, most, HEEL_MM), 2);
 
-  add_finding (p, SL_FINDING_EXPOSURE, worst, ACTION_FRET, most,
+  add_finding (p, SL_FINDING_EXPOSURE, worst, SL_OCTAVE_FRET, most,
                g_strdup_printf (!isnan (p->in->height_screw_pitch)
                                     ? _ ("Action of string %d can't be met, because its screws would take the saddle "
                                          "below its least exposure of %s: it ends at %s, target %s. A neck angle %s° "
@@ -597,8 +581,8 @@ propose_crest_moves (Proposal *p)
        * says of it */
       sl_state_string (p->in, &p->fit->state, s, &before);
       sl_state_string (p->in, &p->state, s, &after);
-      double expected = cents + sl_pitch_error (p->in, &p->state, &after, s, ACTION_FRET) -
-                        sl_pitch_error (p->in, &p->fit->state, &before, s, ACTION_FRET);
+      double expected = cents + sl_pitch_error (p->in, &p->state, &after, s, SL_OCTAVE_FRET) -
+                        sl_pitch_error (p->in, &p->fit->state, &before, s, SL_OCTAVE_FRET);
       double by = round (sl_crest_move (sl_open_length (&after), expected) / PITCH_STEP_MM) * PITCH_STEP_MM;
 
       if (fabs (by) < LEAST_CREST_MOVE_MM)
@@ -628,7 +612,7 @@ propose_crest_moves (Proposal *p)
   g_autofree char *spread = length_text (p, apart, 2), *thick = length_text (p, p->in->saddle_thickness, 2);
 
   add_finding (p, SL_FINDING_CREST_MOVE, 0, 0, apart - p->in->saddle_thickness,
-               g_strdup_printf (_ ("Pitch can't be met, because the crests would lie %s apart across a saddle %s "
+               g_strdup_printf (_ ("Pitch can't be met, because the break points would lie %s apart on a saddle %s "
                                    "thick; a thicker saddle or a moved slot would."),
                                 spread, thick));
 }

@@ -6,7 +6,6 @@
 
 #include "setup/profile/moment.h"
 
-#define ACTION_FRET 12
 #define FIRST_PASS_STEP_MM 0.05
 
 static double *
@@ -45,7 +44,7 @@ sl_rod_lift (const SlInstrument *instrument, double change, double x_mm)
   return change * instrument->rod_factor * 4 * (x_mm - x_j) / (x_j - x_1);
 }
 
-/* The body, and so the tangent at the joint, stays: the chord turns under the nut and over the bridge (design 3.4). */
+/* The body, and so the tangent at the joint, stays: the chord turns under the nut and over the bridge (model 5). */
 static void
 turn_rod (const SlInstrument *instrument, double change, SlState *state)
 {
@@ -136,22 +135,22 @@ sl_need (const SlInstrument *instrument, const SlState *state, int string, doubl
   SlStringState s;
 
   sl_state_string (instrument, state, string, &s);
-  double per_action = s.x_s / instrument->x[ACTION_FRET];
+  double per_action = s.x_s / instrument->x[SL_OCTAVE_FRET];
 
   if (u != NULL)
     {
       double g[SL_N_P];
 
-      sl_gap_gradient (instrument, &s, 0, ACTION_FRET, g);
+      sl_gap_gradient (instrument, &s, 0, SL_OCTAVE_FRET, g);
       *u = sl_string_u (&s, g) * per_action;
     }
-  return (sl_gap (instrument, state, &s, 0, ACTION_FRET) - instrument->target_action[string - 1]) * per_action;
+  return (sl_gap (instrument, state, &s, 0, SL_OCTAVE_FRET) - instrument->target_action[string - 1]) * per_action;
 }
 
 double
 sl_first_pass (double cut_mm, double u_mm)
 {
-  double safe = MAX (0, cut_mm - 2 * u_mm);
+  double safe = MAX (0, cut_mm - SL_COVERAGE * u_mm);
 
   /* the small addend keeps 0.15 from becoming 0.10 because 0.15/0.05 is 2.999… */
   return floor (safe / FIRST_PASS_STEP_MM + 1e-9) * FIRST_PASS_STEP_MM;
@@ -167,9 +166,9 @@ const char *
 sl_cutting_blocked_text (const SlFit *fit)
 {
   if (fit->n_suspects > 0)
-    return _ ("Nothing comes off until the reading that disagrees is read again or set aside.");
+    return _ ("Nothing comes off until the reading that disagrees is read again or excluded.");
   return sl_cutting_blocked (fit)
-             ? _ ("Nothing comes off until the action that did not move as foreseen is read again, or kept.")
+             ? _ ("Nothing comes off until the action that did not move as predicted is read again, or kept.")
              : NULL;
 }
 

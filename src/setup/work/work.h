@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Work: the six operations as functions from state to state, the plan that brings a state to its targets, and what
- * can't be met (design 3.4). */
+ * can't be met (model 5, 6). */
 #pragma once
 
 #include "setup/fit/fit.h"
@@ -20,8 +20,7 @@ void sl_plan_apply (const SlInstrument *instrument, const GArray *plan, const ch
 void sl_plan_apply_done (const SlInstrument *instrument, const GArray *plan, const char *taken, SlState *state);
 
 /* What a rod turn that changes relief by @change adds to the height over the crown chord of a point of the body at
- * @x_mm, which stays where it is: k · change · 4 (x − x_J)/(x_J − x_1), k the instrument's rod factor (docs/model.md,
- * Work). */
+ * @x_mm, which stays where it is: k · change · 4 (x − x_J)/(x_J − x_1), k the instrument's rod factor (model 5). */
 double sl_rod_lift (const SlInstrument *instrument, double change, double x_mm);
 
 /* Whether readings taken at @taken already show this operation. */
@@ -101,7 +100,7 @@ typedef struct
 } SlProposal;
 
 /* Proposes work for @state, in order: level frets, turn rod, lower slots, cut the base, shape crests, move crests
- * (design 3.4). @set: pitch and crown-height readings are taken from it (may be NULL). @plan: the visit's plan so far
+ * (model 6). @set: pitch and crown-height readings are taken from it (may be NULL). @plan: the visit's plan so far
  * (may be NULL); what of it was done since the readings is where the proposal starts from. @shop: the step its cuts are
  * made in. Clear with sl_proposal_clear(). */
 void sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
@@ -114,5 +113,5 @@ void sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const 
 void sl_proposal_clear (SlProposal *proposal);
 
 /* Crest move from a tuner reading: c cents at the 12th fret against the retuned open string of length L: L (1 − r)/(2r
- * − 1), r = 2^(−c/1200) (design 3.8). */
+ * − 1), r = 2^(−c/1200) (model 6). */
 double sl_crest_move (double length_mm, double cents);
