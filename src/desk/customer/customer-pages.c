@@ -73,10 +73,8 @@ sl_customer_pages_clear (SlCustomerPages *self)
 void
 sl_customer_pages_add (SlCustomerPages *self, const char *heading, const char *text)
 {
-  GtkWidget *label = gtk_label_new (text);
+  GtkWidget *label = sl_text_new (text);
 
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
   gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
   gtk_widget_add_css_class (label, "sl-customer-words");
   sl_customer_sheet_add (self->sheet, label, heading);
@@ -118,8 +116,7 @@ sl_customer_pages_init (SlCustomerPages *self)
 
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-customer-pages");
-  self->heading = gtk_label_new (NULL);
-  gtk_label_set_xalign (GTK_LABEL (self->heading), 0);
+  self->heading = sl_label_new (NULL);
   gtk_label_set_ellipsize (GTK_LABEL (self->heading), PANGO_ELLIPSIZE_END);
   gtk_widget_set_hexpand (self->heading, TRUE);
   gtk_widget_add_css_class (self->heading, "sl-customer-heading");

@@ -147,19 +147,15 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 static void
 clear_box (GtkWidget *box)
 {
-  GtkWidget *child;
 
-  while ((child = gtk_widget_get_first_child (box)) != NULL)
-    gtk_box_remove (GTK_BOX (box), child);
+  sl_empty_box (box);
 }
 
 static GtkWidget *
 add_label (GtkWidget *box, const char *text, const char *class)
 {
-  GtkWidget *label = gtk_label_new (text);
+  GtkWidget *label = sl_text_new (text);
 
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
   gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
   if (class != NULL)
     gtk_widget_add_css_class (label, class);

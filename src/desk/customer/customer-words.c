@@ -33,10 +33,8 @@ typedef struct
 static GtkWidget *
 add_label (GtkWidget *box, const char *text, const char *class)
 {
-  GtkWidget *label = gtk_label_new (text);
+  GtkWidget *label = sl_text_new (text);
 
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
   gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
   gtk_widget_add_css_class (label, class);
   gtk_box_append (GTK_BOX (box), label);
@@ -204,7 +202,6 @@ take_all_in (SlCustomerWords *self)
 static void
 clear (SlCustomerWords *self)
 {
-  GtkWidget *child;
 
   for (guint i = 0; i < self->rows->len; i++)
     {
@@ -212,8 +209,7 @@ clear (SlCustomerWords *self)
 
       gtk_widget_remove_controller (row->entry, row->focus);
     }
-  while ((child = gtk_widget_get_first_child (GTK_WIDGET (self))) != NULL)
-    gtk_box_remove (GTK_BOX (self), child);
+  sl_empty_box (GTK_WIDGET (self));
   g_ptr_array_set_size (self->rows, 0);
 }
 

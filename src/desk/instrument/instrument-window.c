@@ -29,9 +29,8 @@ G_DEFINE_FINAL_TYPE (SlInstrumentWindow, sl_instrument_window, GTK_TYPE_WINDOW)
 static GtkWidget *
 make_label (const char *text, const char *css_class)
 {
-  GtkWidget *label = gtk_label_new (text);
+  GtkWidget *label = sl_label_new (text);
 
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
   if (css_class != NULL)
     gtk_widget_add_css_class (label, css_class);
   return label;

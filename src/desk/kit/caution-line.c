@@ -8,10 +8,8 @@
 static GtkWidget *
 caption_new (const char *text)
 {
-  GtkWidget *label = gtk_label_new (text);
+  GtkWidget *label = sl_text_new (text);
 
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
   gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
   gtk_widget_add_css_class (label, "sl-more");
   return label;

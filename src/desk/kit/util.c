@@ -114,13 +114,38 @@ sl_list_late (GtkWidget *drop_down)
   g_signal_connect (popover, "realize", G_CALLBACK (on_list_realized), NULL);
 }
 
+void
+sl_empty_box (GtkWidget *box)
+{
+  GtkWidget *child;
+
+  while ((child = gtk_widget_get_first_child (box)) != NULL)
+    gtk_box_remove (GTK_BOX (box), child);
+}
+
+GtkWidget *
+sl_label_new (const char *text)
+{
+  GtkWidget *label = gtk_label_new (text);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  return label;
+}
+
+GtkWidget *
+sl_text_new (const char *text)
+{
+  GtkWidget *label = sl_label_new (text);
+
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  return label;
+}
+
 GtkWidget *
 sl_note_new (const char *text)
 {
-  GtkWidget *note = gtk_label_new (text);
+  GtkWidget *note = sl_text_new (text);
 
-  gtk_label_set_xalign (GTK_LABEL (note), 0);
-  gtk_label_set_wrap (GTK_LABEL (note), TRUE);
   gtk_widget_add_css_class (note, "sl-dim");
   gtk_widget_add_css_class (note, "sl-small");
   return note;

@@ -35,6 +35,12 @@ void sl_guard_wheel (GtkWidget *widget);
  * for each of them at once. */
 void sl_list_late (GtkWidget *drop_down);
 
+void sl_empty_box (GtkWidget *box);
+
+/* A label that begins at its left edge (right, where it is read from there), and one that wraps too. */
+GtkWidget *sl_label_new (const char *text);
+GtkWidget *sl_text_new (const char *text);
+
 /* A remark in small grey type, which wraps; @text NULL to be filled later. */
 GtkWidget *sl_note_new (const char *text);
 

@@ -43,13 +43,6 @@ bind_general (GtkBuilder *builder)
   sl_bar_entry_bind (GTK_EDITABLE (gtk_builder_get_object (builder, "along_entry")), note, SL_SETTING_CORRECTION_Y);
 }
 
-/* A drop-down is named by the label before it, but not the button within. */
-static void
-name_button (GtkDropDown *chooser, const char *name)
-{
-  sl_set_accessible_label (gtk_widget_get_first_child (GTK_WIDGET (chooser)), name);
-}
-
 /* A page more, which scrolls where it is longer than the window. */
 static void
 add_page (GtkStack *pages, GtkWidget *child, const char *name, const char *title)
@@ -106,8 +99,6 @@ sl_preferences_new (GtkWindow *parent)
 {
   g_autoptr (GtkBuilder) builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/preferences.ui");
   GtkWidget *window = GTK_WIDGET (gtk_builder_get_object (builder, "preferences"));
-  GtkDropDown *scheme_chooser = GTK_DROP_DOWN (gtk_builder_get_object (builder, "scheme_chooser"));
-  GtkDropDown *lengths_chooser = GTK_DROP_DOWN (gtk_builder_get_object (builder, "lengths_chooser"));
   GtkEventController *shortcuts = gtk_shortcut_controller_new ();
   GtkStack *pages = GTK_STACK (gtk_builder_get_object (builder, "pages"));
   GtkWidget *sidebar = GTK_WIDGET (gtk_builder_get_object (builder, "sidebar"));
@@ -117,9 +108,10 @@ sl_preferences_new (GtkWindow *parent)
       gtk_shortcut_new (gtk_keyval_trigger_new (GDK_KEY_Escape, 0), gtk_callback_action_new (on_escape, NULL, NULL)));
   gtk_widget_add_controller (window, shortcuts);
   bind_general (builder);
-  name_button (scheme_chooser, _ ("Colours"));
-  name_button (lengths_chooser, _ ("Lengths in new windows"));
-  name_button (GTK_DROP_DOWN (gtk_builder_get_object (builder, "paper_chooser")), _ ("Paper"));
+  sl_set_accessible_label (GTK_WIDGET (gtk_builder_get_object (builder, "scheme_chooser")), _ ("Colours"));
+  sl_set_accessible_label (GTK_WIDGET (gtk_builder_get_object (builder, "lengths_chooser")),
+                           _ ("Lengths in new windows"));
+  sl_set_accessible_label (GTK_WIDGET (gtk_builder_get_object (builder, "paper_chooser")), _ ("Paper"));
   add_page (pages, sl_shop_habits_new (), "work", _ ("Work"));
   add_page (pages, sl_tools_editor_new (), "tools", _ ("Tools"));
   add_page (pages, sl_run_options_new (), "run", _ ("Reading run"));

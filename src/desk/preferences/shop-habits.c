@@ -97,9 +97,8 @@ show_lengths (GtkWidget *grid)
 static GtkWidget *
 label_new (const char *text, const char *css_class)
 {
-  GtkWidget *label = gtk_label_new (text);
+  GtkWidget *label = sl_label_new (text);
 
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
   gtk_widget_add_css_class (label, css_class);
   return label;
 }

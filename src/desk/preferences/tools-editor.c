@@ -204,11 +204,10 @@ add_serves (SlRow *row)
   gtk_popover_set_child (GTK_POPOVER (popover), box);
   sl_set_accessible_label (popover, _ ("What the tool serves to read"));
   controls->serves = sl_row_add (row, gtk_menu_button_new ()); /* named by fill_row() */
-  controls->serves_label = gtk_label_new (NULL);
+  controls->serves_label = sl_label_new (NULL);
   gtk_label_set_ellipsize (GTK_LABEL (controls->serves_label), PANGO_ELLIPSIZE_END);
   gtk_label_set_width_chars (GTK_LABEL (controls->serves_label), SERVES_CHARS);
   gtk_label_set_max_width_chars (GTK_LABEL (controls->serves_label), SERVES_CHARS);
-  gtk_label_set_xalign (GTK_LABEL (controls->serves_label), 0);
   gtk_menu_button_set_child (GTK_MENU_BUTTON (controls->serves), controls->serves_label);
   gtk_menu_button_set_popover (GTK_MENU_BUTTON (controls->serves), popover);
 }

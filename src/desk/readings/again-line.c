@@ -122,10 +122,9 @@ sl_again_line_init (SlAgainLine *self)
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-doubt");
   gtk_widget_set_visible (GTK_WIDGET (self), FALSE);
   sl_set_accessible_label (GTK_WIDGET (self), _ ("What to read again"));
-  self->text = gtk_label_new (NULL);
+  self->text = sl_label_new (NULL);
   gtk_label_set_wrap (GTK_LABEL (self->text), TRUE);
   gtk_label_set_wrap_mode (GTK_LABEL (self->text), PANGO_WRAP_WORD_CHAR);
-  gtk_label_set_xalign (GTK_LABEL (self->text), 0);
   gtk_widget_add_css_class (self->text, "sl-more");
   self->button = gtk_button_new_with_label (_ ("Read these now"));
   gtk_widget_add_css_class (self->button, "sl-link");

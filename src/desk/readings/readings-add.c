@@ -100,8 +100,7 @@ on_add (SlReadingsAdd *self)
 static GtkWidget *
 attach (GtkWidget *grid, int row, const char *text, GtkWidget *control)
 {
-  GtkWidget *label = gtk_label_new (text);
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  GtkWidget *label = sl_label_new (text);
   gtk_widget_set_hexpand (control, TRUE);
   sl_set_accessible_label (control, text);
   sl_guard_wheel (control);

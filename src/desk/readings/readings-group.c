@@ -321,8 +321,7 @@ build_expander (SlReadingsGroup *self)
 {
   GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
 
-  self->more_title = gtk_label_new (NULL);
-  gtk_label_set_xalign (GTK_LABEL (self->more_title), 0);
+  self->more_title = sl_label_new (NULL);
   gtk_label_set_ellipsize (GTK_LABEL (self->more_title), PANGO_ELLIPSIZE_END);
   gtk_widget_set_hexpand (self->more_title, TRUE);
   self->more_range = gtk_label_new (NULL);
@@ -364,12 +363,11 @@ GtkWidget *
 sl_readings_group_new (SlBench *bench, SlQuestionGroup group)
 {
   SlReadingsGroup *self = g_object_new (SL_TYPE_READINGS_GROUP, NULL);
-  GtkWidget *title = gtk_label_new (sl_question_group_title (group));
+  GtkWidget *title = sl_label_new (sl_question_group_title (group));
   GtkWidget *tools = sl_readings_tools_new (bench, group);
 
   self->bench = g_object_ref (bench);
   self->group = group;
-  gtk_label_set_xalign (GTK_LABEL (title), 0);
   gtk_widget_set_hexpand (title, TRUE);
   gtk_widget_add_css_class (title, "sl-section");
   gtk_box_append (GTK_BOX (self->heading), title);

@@ -171,9 +171,8 @@ add_actions (SlReadingsHeader *self)
 static void
 sl_readings_header_init (SlReadingsHeader *self)
 {
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *title = gtk_label_new (_ ("Readings")), *run;
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *title = sl_label_new (_ ("Readings")), *run;
 
-  gtk_label_set_xalign (GTK_LABEL (title), 0);
   gtk_widget_set_hexpand (title, TRUE);
   gtk_widget_add_css_class (title, "sl-title");
   self->stage_label = gtk_label_new (NULL);
@@ -194,9 +193,7 @@ sl_readings_header_init (SlReadingsHeader *self)
   gtk_widget_add_css_class (run, "sl-small");
   g_signal_connect_swapped (run, "clicked", G_CALLBACK (on_run), self);
 
-  self->air = gtk_label_new (NULL);
-  gtk_label_set_xalign (GTK_LABEL (self->air), 0);
-  gtk_label_set_wrap (GTK_LABEL (self->air), TRUE);
+  self->air = sl_text_new (NULL);
   gtk_widget_add_css_class (self->air, "sl-dim");
   gtk_widget_add_css_class (self->air, "sl-small");
 

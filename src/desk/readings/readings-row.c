@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/readings-row.h"
+#include "desk/kit/util.h"
 
 #include "desk/readings/readings-known.h"
 #include "desk/readings/slip-offer.h"
@@ -299,9 +300,7 @@ sl_reading_row_class_init (SlReadingRowClass *class)
 static GtkWidget *
 label_new (const char *class)
 {
-  GtkWidget *label = gtk_label_new (NULL);
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  GtkWidget *label = sl_text_new (NULL);
   gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
   gtk_widget_set_hexpand (label, TRUE);
   gtk_widget_add_css_class (label, class);

@@ -116,8 +116,7 @@ field_new (SlBench *bench, SlToolKind tool, gboolean limit)
 static GtkWidget *
 heading_new (const char *text)
 {
-  GtkWidget *label = gtk_label_new (text);
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  GtkWidget *label = sl_label_new (text);
   gtk_widget_add_css_class (label, "sl-section");
   return label;
 }

@@ -144,10 +144,9 @@ sl_slip_offer_init (SlSlipOffer *self)
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-notice");
   gtk_widget_set_visible (GTK_WIDGET (self), FALSE);
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Which unit was meant"));
-  self->text = gtk_label_new (NULL);
+  self->text = sl_label_new (NULL);
   gtk_label_set_wrap (GTK_LABEL (self->text), TRUE);
   gtk_label_set_wrap_mode (GTK_LABEL (self->text), PANGO_WRAP_WORD_CHAR);
-  gtk_label_set_xalign (GTK_LABEL (self->text), 0);
   gtk_widget_add_css_class (self->text, "sl-more");
   self->take = button_new (self, _ ("Takes it in the other unit"), G_CALLBACK (on_take));
   self->keep = button_new (self, _ ("Takes it as it was typed"), G_CALLBACK (on_keep));

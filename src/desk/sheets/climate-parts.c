@@ -9,9 +9,8 @@
 GtkWidget *
 sl_climate_column (const char *title)
 {
-  GtkWidget *column = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *label = gtk_label_new (title);
+  GtkWidget *column = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *label = sl_label_new (title);
 
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
   gtk_widget_add_css_class (label, "sl-section");
   gtk_box_append (GTK_BOX (column), label);
   return column;
@@ -20,10 +19,8 @@ sl_climate_column (const char *title)
 GtkWidget *
 sl_climate_words (GtkWidget *column)
 {
-  GtkWidget *label = gtk_label_new (NULL);
+  GtkWidget *label = sl_text_new (NULL);
 
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
   gtk_label_set_width_chars (GTK_LABEL (label), 24);
   gtk_label_set_max_width_chars (GTK_LABEL (label), 30);
   gtk_box_append (GTK_BOX (column), label);

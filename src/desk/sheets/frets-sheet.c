@@ -359,9 +359,8 @@ build_row_heads (SlFretsSheet *self)
 
   for (int row = 0; row < N_ROWS; row++)
     {
-      GtkWidget *label = gtk_label_new (heads[row]);
+      GtkWidget *label = sl_label_new (heads[row]);
 
-      gtk_label_set_xalign (GTK_LABEL (label), 0);
       gtk_widget_add_css_class (label, "sl-cell");
       gtk_widget_add_css_class (label, "sl-dim");
       gtk_grid_attach (GTK_GRID (self->heads), label, 0, row, 1, 1);
@@ -396,8 +395,7 @@ build_head_line (SlFretsSheet *self)
   GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *fall = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4),
             *label = gtk_label_new (_ ("Fall-away"));
 
-  self->summary = gtk_label_new (NULL);
-  gtk_label_set_xalign (GTK_LABEL (self->summary), 0);
+  self->summary = sl_label_new (NULL);
   gtk_label_set_ellipsize (GTK_LABEL (self->summary), PANGO_ELLIPSIZE_END);
   gtk_label_set_wrap (GTK_LABEL (self->summary), TRUE);
   gtk_label_set_lines (GTK_LABEL (self->summary), SUMMARY_LINES); /* beside the buttons there is room for so many */
@@ -473,10 +471,8 @@ build_table (SlFretsSheet *self)
 static GtkWidget *
 add_line (SlFretsSheet *self, const char *css_class)
 {
-  GtkWidget *label = gtk_label_new (NULL);
+  GtkWidget *label = sl_text_new (NULL);
 
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
   gtk_widget_add_css_class (label, css_class);
   gtk_widget_add_css_class (label, "sl-small");
   gtk_box_append (GTK_BOX (self), label);

@@ -229,10 +229,8 @@ on_force (SlLengthEntry *entry, double value, SlHandButton *self)
 static GtkWidget *
 add_text (GtkWidget *box, const char *text, const char *css_class)
 {
-  GtkWidget *label = gtk_label_new (text);
+  GtkWidget *label = sl_text_new (text);
 
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
   gtk_label_set_max_width_chars (GTK_LABEL (label), TEXT_CHARS);
   gtk_label_set_width_chars (GTK_LABEL (label), TEXT_CHARS);
   gtk_widget_add_css_class (label, css_class);
@@ -268,9 +266,8 @@ build_hands (SlHandButton *self, GtkWidget *box)
 static GtkWidget *
 labelled (GtkWidget *box, const char *text, GtkWidget *widget)
 {
-  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *label = gtk_label_new (text);
+  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *label = sl_label_new (text);
 
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
   gtk_widget_set_hexpand (label, TRUE);
   gtk_box_append (GTK_BOX (row), label);
   gtk_box_append (GTK_BOX (row), widget);

@@ -383,10 +383,9 @@ build_control (Posts *self, GtkWidget *controls, GtkWidget *messages, int move)
   const char *name = g_dpgettext2 (GETTEXT_PACKAGE, "post", is->title);
   GtkWidget *slider = gtk_scale_new_with_range (GTK_ORIENTATION_HORIZONTAL, is->least, is->most, 1),
             *entry = sl_length_entry_new ();
-  GtkWidget *title = gtk_label_new (name), *message = sl_length_entry_new_message (SL_LENGTH_ENTRY (entry));
+  GtkWidget *title = sl_label_new (name), *message = sl_length_entry_new_message (SL_LENGTH_ENTRY (entry));
   g_autofree char *slider_name = g_strdup_printf (_ ("%s, slider"), name);
 
-  gtk_label_set_xalign (GTK_LABEL (title), 0);
   gtk_scale_set_draw_value (GTK_SCALE (slider), FALSE);
   gtk_range_set_increments (GTK_RANGE (slider), move == MOVE_TILT ? 0.1 : 0.5, move == MOVE_TILT ? 1 : 5);
   gtk_widget_set_size_request (slider, SLIDER_WIDTH, -1);

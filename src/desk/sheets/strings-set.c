@@ -189,10 +189,8 @@ build_row (Set *self, int string)
 static void
 build_rows (Set *self, int n_strings)
 {
-  GtkWidget *child;
 
-  while ((child = gtk_widget_get_first_child (self->messages)) != NULL)
-    gtk_box_remove (GTK_BOX (self->messages), child);
+  sl_empty_box (self->messages);
   for (int s = 1; s <= n_strings; s++)
     build_row (self, s);
 }

@@ -18,10 +18,8 @@ sl_state_ahead (const SlAnalysis *analysis)
 GtkWidget *
 sl_new_remark (void)
 {
-  GtkWidget *remark = gtk_label_new (NULL);
+  GtkWidget *remark = sl_text_new (NULL);
 
-  gtk_label_set_xalign (GTK_LABEL (remark), 0);
-  gtk_label_set_wrap (GTK_LABEL (remark), TRUE);
   gtk_label_set_max_width_chars (GTK_LABEL (remark), REMARK_CHARS);
   gtk_widget_add_css_class (remark, "sl-remark");
   gtk_widget_set_visible (remark, FALSE);

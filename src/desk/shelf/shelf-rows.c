@@ -4,8 +4,6 @@
 #include <string.h>
 
 #define STEP 16 /* rows in one step: a few milliseconds of making or taking down their widgets */
-/* a list view of GTK 4.8 makes widgets for 200 rows and two more at either end; what lies beyond costs nothing */
-#define MOST_BOUND 208
 /* So many changed items are put in or taken out one by one, and the rows around them stay as they are. */
 #define FEW 16
 
@@ -174,7 +172,8 @@ on_step (gpointer data)
   if (len > n)
     remove_last_rows (self, MIN (STEP, len - n));
   else if (len < n)
-    append_rows (self, len >= MOST_BOUND ? n - len : MIN (STEP, n - len));
+    /* beyond the last row that the view made widgets for, rows cost nothing */
+    append_rows (self, len > 0 && !is_bound (g_ptr_array_index (self->rows, len - 1)) ? n - len : MIN (STEP, n - len));
   if (self->rows->len != n)
     return G_SOURCE_CONTINUE;
   self->step_source = 0;
@@ -193,7 +192,7 @@ publish (SlShelfRows *self)
     give (g_ptr_array_index (self->rows, i), i < n ? g_ptr_array_index (self->wanted, i) : NULL);
   while (kept > n && !is_bound (g_ptr_array_index (self->rows, kept - 1)))
     kept--;
-  if (kept > n + MOST_BOUND)
+  if (kept > n && !is_bound (g_ptr_array_index (self->rows, n)))
     kept = n; /* the list was scrolled far below what there is now, and finds itself a new place */
   remove_last_rows (self, self->rows->len - kept);
   self->screen (&first, &n_screen, self->data);

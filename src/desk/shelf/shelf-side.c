@@ -126,11 +126,8 @@ add_fact (SlShelfSide *self, const char *name, const char *value)
   if (value == NULL || *value == '\0')
     return;
   row = GPOINTER_TO_INT (g_object_get_data (G_OBJECT (self->facts), "rows"));
-  head = gtk_label_new (name);
-  text = gtk_label_new (value);
-  gtk_label_set_xalign (GTK_LABEL (head), 0);
-  gtk_label_set_xalign (GTK_LABEL (text), 0);
-  gtk_label_set_wrap (GTK_LABEL (text), TRUE);
+  head = sl_label_new (name);
+  text = sl_text_new (value);
   gtk_label_set_wrap_mode (GTK_LABEL (text), PANGO_WRAP_WORD_CHAR);
   gtk_widget_set_valign (head, GTK_ALIGN_START);
   gtk_widget_set_hexpand (text, TRUE);
@@ -273,9 +270,8 @@ on_escape (GtkWidget *widget, GVariant *arguments, gpointer data)
 static GtkWidget *
 make_name_entry (SlShelfSide *self, const char *name)
 {
-  GtkWidget *label = gtk_label_new (name), *entry = gtk_entry_new ();
+  GtkWidget *label = sl_label_new (name), *entry = gtk_entry_new ();
 
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
   gtk_widget_add_css_class (label, "sl-section");
   sl_set_accessible_label (entry, name);
   g_signal_connect_swapped (entry, "activate", G_CALLBACK (on_rename), self);
@@ -325,14 +321,10 @@ build_buttons (SlShelfSide *self, GMenuModel *menu)
 static void
 build_texts (SlShelfSide *self)
 {
-  self->title = gtk_label_new (NULL);
-  gtk_label_set_xalign (GTK_LABEL (self->title), 0);
-  gtk_label_set_wrap (GTK_LABEL (self->title), TRUE);
+  self->title = sl_text_new (NULL);
   gtk_label_set_wrap_mode (GTK_LABEL (self->title), PANGO_WRAP_WORD_CHAR);
   gtk_widget_add_css_class (self->title, "sl-title");
-  self->note = gtk_label_new (NULL);
-  gtk_label_set_xalign (GTK_LABEL (self->note), 0);
-  gtk_label_set_wrap (GTK_LABEL (self->note), TRUE);
+  self->note = sl_text_new (NULL);
   gtk_label_set_wrap_mode (GTK_LABEL (self->note), PANGO_WRAP_WORD_CHAR);
   gtk_label_set_selectable (GTK_LABEL (self->note), TRUE);
   gtk_widget_set_can_focus (self->note, FALSE);

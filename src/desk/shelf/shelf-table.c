@@ -251,9 +251,8 @@ column_of (gpointer object)
 static GtkWidget *
 make_label (const char *css_class)
 {
-  GtkWidget *label = gtk_label_new (NULL);
+  GtkWidget *label = sl_label_new (NULL);
 
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
   gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
   if (css_class != NULL)
     gtk_widget_add_css_class (label, css_class);

@@ -71,12 +71,11 @@ add_text_entry (SlRow *row, int chars, GCallback leave)
 static GtkWidget *
 list_new (SlBench *bench, const char *title, gsize size, SlRowFunc make, SlRowFunc fill, SlSeenUpdate update)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING), *heading = gtk_label_new (title);
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING), *heading = sl_label_new (title);
   List *list = g_new0 (List, 1);
 
   list->bench = g_object_ref (bench);
   list->rows = sl_row_list_new (title, SPACING, size, make, fill, list);
-  gtk_label_set_xalign (GTK_LABEL (heading), 0);
   gtk_widget_add_css_class (heading, "sl-section");
   gtk_box_append (GTK_BOX (box), heading);
   gtk_box_append (GTK_BOX (box), list->rows);
@@ -364,8 +363,7 @@ sl_visit_charges_new (SlBench *bench)
   GtkWidget *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *usual = gtk_menu_button_new ();
   List *list = list_of (box);
 
-  list->total = gtk_label_new (NULL);
-  gtk_label_set_xalign (GTK_LABEL (list->total), 0);
+  list->total = sl_label_new (NULL);
   gtk_widget_add_css_class (list->total, "sl-figure");
   list->more = gtk_button_new_with_label (_ ("Add a charge"));
   g_signal_connect_object (list->more, "clicked", G_CALLBACK (on_add_charge), bench, G_CONNECT_SWAPPED);

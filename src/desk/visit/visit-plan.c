@@ -131,17 +131,14 @@ GtkWidget *
 sl_visit_plan_new (SlBench *bench)
 {
   GtkWidget *outer = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
-  GtkWidget *heading = gtk_label_new (_ ("Still to do, in order"));
+  GtkWidget *heading = sl_label_new (_ ("Still to do, in order"));
   Plan *plan = g_new0 (Plan, 1);
 
   plan->bench = g_object_ref (bench);
   plan->part = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING);
   plan->rows = sl_row_list_new (_ ("Still to do, in order"), SPACING, sizeof (PlanRow), make_row, fill_row, plan);
-  plan->why = gtk_label_new (NULL);
-  gtk_label_set_wrap (GTK_LABEL (plan->why), TRUE);
-  gtk_label_set_xalign (GTK_LABEL (plan->why), 0);
+  plan->why = sl_text_new (NULL);
   gtk_widget_add_css_class (plan->why, "sl-notice");
-  gtk_label_set_xalign (GTK_LABEL (heading), 0);
   gtk_widget_add_css_class (heading, "sl-section");
   gtk_widget_add_css_class (plan->rows, "sl-more");
   gtk_box_append (GTK_BOX (plan->part), heading);

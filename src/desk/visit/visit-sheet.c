@@ -128,10 +128,8 @@ build_line (SlVisitSheet *self, const SlVisit *visit)
 static void
 add_remark (SlVisitSheet *self, const char *text, const char *css_class)
 {
-  GtkWidget *label = gtk_label_new (text);
+  GtkWidget *label = sl_text_new (text);
 
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
   gtk_widget_add_css_class (label, "sl-notice");
   gtk_widget_add_css_class (label, css_class);
   gtk_box_append (GTK_BOX (self->remarks), label);
@@ -348,9 +346,8 @@ build_end (SlVisitSheet *self)
 static GtkWidget *
 section (const char *title)
 {
-  GtkWidget *label = gtk_label_new (title);
+  GtkWidget *label = sl_label_new (title);
 
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
   gtk_widget_add_css_class (label, "sl-section");
   return label;
 }
@@ -403,9 +400,7 @@ build_cautions (SlVisitSheet *self)
             *icon = gtk_image_new_from_icon_name ("dialog-warning-symbolic");
 
   self->cautions = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
-  self->cautions_text = gtk_label_new (NULL);
-  gtk_label_set_wrap (GTK_LABEL (self->cautions_text), TRUE);
-  gtk_label_set_xalign (GTK_LABEL (self->cautions_text), 0);
+  self->cautions_text = sl_text_new (NULL);
   gtk_widget_set_hexpand (self->cautions_text, TRUE);
   gtk_widget_set_valign (icon, GTK_ALIGN_START);
   sl_set_accessible_label (icon, C_ ("icon", "caution"));

@@ -36,9 +36,8 @@ add_note (GtkWidget *grid, int row)
 static GtkWidget *
 add_entry (GtkWidget *grid, int row, const char *name)
 {
-  GtkWidget *label = gtk_label_new (name), *entry = gtk_entry_new ();
+  GtkWidget *label = sl_label_new (name), *entry = gtk_entry_new ();
 
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
   gtk_widget_set_hexpand (label, TRUE);
   gtk_editable_set_width_chars (GTK_EDITABLE (entry), ENTRY_CHARS);
   gtk_entry_set_activates_default (GTK_ENTRY (entry), TRUE);

@@ -72,10 +72,9 @@ add_recent (SlStartPage *self, GtkRecentInfo *info)
   g_autoptr (GFile) folder = g_file_get_parent (file);
   g_autofree char *place = folder == NULL ? g_strdup ("") : g_file_get_parse_name (folder);
   g_autofree char *spoken = g_strdup_printf (_ ("Open %s, in %s"), name, place);
-  GtkWidget *name_label = gtk_label_new (name), *place_label = gtk_label_new (place);
+  GtkWidget *name_label = sl_label_new (name), *place_label = gtk_label_new (place);
 
   gtk_widget_set_hexpand (name_label, TRUE);
-  gtk_label_set_xalign (GTK_LABEL (name_label), 0);
   gtk_label_set_ellipsize (GTK_LABEL (name_label), PANGO_ELLIPSIZE_END);
   gtk_label_set_ellipsize (GTK_LABEL (place_label), PANGO_ELLIPSIZE_START);
   gtk_widget_add_css_class (place_label, "sl-dim");

@@ -232,12 +232,6 @@ sl_amount_row_set_value (SlAmountRow *self, double mm)
   show_value (self);
 }
 
-double
-sl_amount_row_get_value (SlAmountRow *self)
-{
-  return self->value;
-}
-
 void
 sl_amount_row_set_lengths (SlAmountRow *self, SlLengths lengths)
 {

@@ -26,5 +26,4 @@ void sl_amount_row_set_name (SlAmountRow *self, const char *name);
 void sl_amount_row_set_span (SlAmountRow *self, double least_mm, double most_mm);
 
 void sl_amount_row_set_value (SlAmountRow *self, double mm);
-double sl_amount_row_get_value (SlAmountRow *self);
 void sl_amount_row_set_lengths (SlAmountRow *self, SlLengths lengths);

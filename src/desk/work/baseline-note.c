@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/work/baseline-note.h"
+#include "desk/kit/util.h"
 
 #include "bench/baseline-watch.h"
 #include "bench/settings.h"
@@ -67,8 +68,7 @@ sl_baseline_note_init (SlBaselineNote *self)
   GtkWidget *button = gtk_button_new_with_label (_ ("Shelf"));
 
   gtk_box_set_spacing (GTK_BOX (self), 8);
-  self->text = gtk_label_new (NULL);
-  gtk_label_set_xalign (GTK_LABEL (self->text), 0);
+  self->text = sl_label_new (NULL);
   gtk_widget_set_hexpand (self->text, TRUE);
   gtk_label_set_wrap (GTK_LABEL (self->text), TRUE);
   gtk_label_set_wrap_mode (GTK_LABEL (self->text), PANGO_WRAP_WORD_CHAR);

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/work/cut-passes.h"
+#include "desk/kit/util.h"
 
 #include "words/effect.h"
 #include "bench/operation-edit.h"
@@ -101,9 +102,7 @@ sl_cut_passes_init (SlCutPasses *self)
   gtk_box_set_spacing (GTK_BOX (self), SPACING);
   self->bass = sl_pass_bar_new ();
   self->treble = sl_pass_bar_new ();
-  self->label = gtk_label_new (NULL);
-  gtk_label_set_xalign (GTK_LABEL (self->label), 0);
-  gtk_label_set_wrap (GTK_LABEL (self->label), TRUE);
+  self->label = sl_text_new (NULL);
   gtk_label_set_wrap_mode (GTK_LABEL (self->label), PANGO_WRAP_WORD_CHAR);
   gtk_widget_set_hexpand (self->label, TRUE);
   gtk_widget_add_css_class (self->label, "sl-more");

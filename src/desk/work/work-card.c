@@ -412,10 +412,8 @@ sl_work_card_update (SlWorkCard *self, int number, gboolean caution)
 static GtkWidget *
 add_caption (GtkWidget *box, const char *css_class)
 {
-  GtkWidget *label = gtk_label_new (NULL);
+  GtkWidget *label = sl_text_new (NULL);
 
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
   gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
   gtk_widget_add_css_class (label, "sl-more");
   if (css_class != NULL)
@@ -434,9 +432,8 @@ build_head (SlWorkCard *self)
   gtk_widget_add_css_class (self->tick, "sl-tick");
   gtk_widget_set_valign (self->tick, GTK_ALIGN_CENTER);
   g_signal_connect_swapped (self->tick, "toggled", G_CALLBACK (on_tick), self);
-  self->title = gtk_label_new (sl_operation_title (self->kind));
+  self->title = sl_label_new (sl_operation_title (self->kind));
   gtk_widget_add_css_class (self->title, "sl-card-title");
-  gtk_label_set_xalign (GTK_LABEL (self->title), 0);
   self->summary = gtk_label_new (NULL);
   gtk_label_set_xalign (GTK_LABEL (self->summary), 1);
   gtk_label_set_ellipsize (GTK_LABEL (self->summary), PANGO_ELLIPSIZE_END);
@@ -473,10 +470,9 @@ add_amount (SlWorkCard *self, GtkWidget *box, const char *letter, const char *na
 static void
 build_level (SlWorkCard *self, GtkWidget *box)
 {
-  GtkWidget *label = gtk_label_new (_ ("Down to the lowest crown"));
+  GtkWidget *label = sl_label_new (_ ("Down to the lowest crown"));
 
   self->level_line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
   gtk_widget_set_hexpand (label, TRUE);
   gtk_widget_add_css_class (label, "sl-more");
   self->level = gtk_switch_new ();

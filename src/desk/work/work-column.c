@@ -41,14 +41,13 @@ add_notice (SlWorkColumn *self, const char *icon_name, const char *css_class, co
 {
   GtkWidget *notice = g_object_new (GTK_TYPE_BOX, "spacing", 8, "accessible-role", GTK_ACCESSIBLE_ROLE_STATUS, NULL);
   GtkWidget *icon = gtk_image_new_from_icon_name (icon_name);
-  GtkWidget *label = gtk_label_new (text);
+  GtkWidget *label = sl_label_new (text);
 
   gtk_widget_set_valign (icon, GTK_ALIGN_START);
   sl_set_accessible_label (icon,
                            g_str_equal (css_class, "sl-doubt") ? C_ ("icon", "read again") : C_ ("icon", "warning"));
   gtk_label_set_wrap (GTK_LABEL (label), TRUE);
   gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
   gtk_widget_set_hexpand (label, TRUE);
   gtk_widget_set_size_request (label, -1, NOTICE_LEAST_HEIGHT);
   gtk_widget_add_css_class (notice, "sl-notice");
@@ -65,14 +64,12 @@ show_notices (SlWorkColumn *self)
   const SlProposal *proposal = sl_bench_get_proposal (self->bench);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   g_autoptr (GString) all = g_string_new (analysis->fit.singular ? "singular\n" : "");
-  GtkWidget *child;
 
   for (guint i = 0; i < proposal->findings->len; i++)
     g_string_append_printf (all, "%s\n", g_array_index (proposal->findings, SlFinding, i).message);
   if (g_strcmp0 (all->str, self->shown_notices) == 0)
     return;
-  while ((child = gtk_widget_get_first_child (self->notices)) != NULL)
-    gtk_box_remove (GTK_BOX (self->notices), child);
+  sl_empty_box (self->notices);
   if (analysis->fit.singular)
     add_notice (self, "dialog-warning-symbolic", "sl-warn",
                 _ ("The readings leave something undetermined: figures that rest on it can't be trusted."));
@@ -163,14 +160,13 @@ static void
 sl_work_column_init (SlWorkColumn *self)
 {
   GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-  GtkWidget *heading = gtk_label_new (_ ("Work"));
+  GtkWidget *heading = sl_label_new (_ ("Work"));
   GtkWidget *button = gtk_button_new_with_label (_ ("Propose from targets"));
 
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
   gtk_box_set_spacing (GTK_BOX (self), 8);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-work-column");
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Work"));
-  gtk_label_set_xalign (GTK_LABEL (heading), 0);
   gtk_widget_set_hexpand (heading, TRUE);
   gtk_widget_add_css_class (heading, "sl-heading");
   gtk_widget_add_css_class (button, "sl-link");
