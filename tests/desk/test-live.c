@@ -6,6 +6,7 @@
 #include "../bench/counted.h"
 #include "live-window.h"
 
+#include "desk/kit/length-entry.h"
 #include "desk/work/amount-row.h"
 #include "bench/operation-edit.h"
 
@@ -100,7 +101,8 @@ test_slider (void)
   g_signal_emit_by_name (row, "gesture-begin");
   drag (window, move_slider, scale, 1, 40);
   g_signal_emit_by_name (row, "gesture-end");
-  g_assert_cmpfloat_with_epsilon (sl_amount_row_get_value (SL_AMOUNT_ROW (row)), 0.4, 1e-9);
+  g_assert_cmpfloat_with_epsilon (sl_length_entry_get_value (SL_LENGTH_ENTRY (live_find (row, SL_TYPE_LENGTH_ENTRY))),
+                                  0.4, 1e-9);
   g_assert_cmpfloat_with_epsilon (gtk_range_get_value (GTK_RANGE (scale)), 0.4, 1e-9);
   gtk_window_destroy (GTK_WINDOW (window));
 }
