@@ -256,18 +256,6 @@ allocate_body (GtkWidget *body, int width, int height, int baseline)
   gtk_widget_size_allocate (picture, &(GtkAllocation){ 0, share + SPACING, width, height - share - SPACING }, -1);
 }
 
-GtkWidget *
-sl_sheet_wide_new (GtkWidget *child, const char *name)
-{
-  GtkWidget *scroller = gtk_scrolled_window_new ();
-
-  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_AUTOMATIC, GTK_POLICY_NEVER);
-  gtk_scrolled_window_set_propagate_natural_width (GTK_SCROLLED_WINDOW (scroller), TRUE);
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), child);
-  sl_name_scrolled (scroller, name);
-  return scroller;
-}
-
 static void
 on_part_chosen (GtkToggleButton *button, gpointer data)
 {

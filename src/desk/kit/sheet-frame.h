@@ -29,10 +29,6 @@ GtkWidget *sl_sheet_picture_new (SlBench *bench, SlPictureKind kind, const char 
  * back with NULL. */
 void sl_sheet_picture_set_other (SlSheetPicture *self, const SlComparison *other, const char *name);
 
-/* A table that may be wider than the sheet: scrolled then, so that it does not widen the window. @name is what
- * assistive technology calls it. */
-GtkWidget *sl_sheet_wide_new (GtkWidget *child, const char *name);
-
 /* The line over a sheet: two groups of controls side by side, or one beneath the other where that is too narrow. @name
  * is what assistive technology calls it. */
 GtkWidget *sl_sheet_head_new (GtkWidget *first, GtkWidget *second, const char *name);

@@ -151,6 +151,40 @@ sl_note_new (const char *text)
   return note;
 }
 
+void
+sl_label_set (GtkWidget *label, const char *text)
+{
+  if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (label)), text) != 0)
+    gtk_label_set_text (GTK_LABEL (label), text);
+}
+
+void
+sl_set_class (GtkWidget *widget, const char *css_class, gboolean on)
+{
+  if (on)
+    gtk_widget_add_css_class (widget, css_class);
+  else
+    gtk_widget_remove_css_class (widget, css_class);
+}
+
+GtkWidget *
+sl_segments_new (const char *name, GtkWidget **first, const char *first_label, GtkWidget **second,
+                 const char *second_label)
+{
+  GtkWidget *segments = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
+
+  *first = gtk_toggle_button_new_with_label (first_label);
+  *second = gtk_toggle_button_new_with_label (second_label);
+  gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (*first), GTK_TOGGLE_BUTTON (*second));
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (*first), TRUE);
+  sl_set_accessible_label (segments, name);
+  gtk_widget_add_css_class (segments, "linked");
+  gtk_widget_add_css_class (segments, "sl-segments");
+  gtk_box_append (GTK_BOX (segments), *first);
+  gtk_box_append (GTK_BOX (segments), *second);
+  return segments;
+}
+
 gboolean
 sl_is_dark (GtkWidget *widget)
 {

@@ -44,5 +44,14 @@ GtkWidget *sl_text_new (const char *text);
 /* A remark in small grey type, which wraps; @text NULL to be filled later. */
 GtkWidget *sl_note_new (const char *text);
 
+/* Setting the text a label has already costs nothing. */
+void sl_label_set (GtkWidget *label, const char *text);
+
+void sl_set_class (GtkWidget *widget, const char *css_class, gboolean on);
+
+/* Two linked buttons of which one is pressed, the group named @name; the first is pressed to begin with. */
+GtkWidget *sl_segments_new (const char *name, GtkWidget **first, const char *first_label, GtkWidget **second,
+                            const char *second_label);
+
 /* Whether @widget is shown in the dark palette. */
 gboolean sl_is_dark (GtkWidget *widget);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/frets-sheet.h"
 
-#include "desk/kit/cells.h"
+#include "desk/kit/figure-table.h"
 #include "words/figures.h"
 #include "words/frets-text.h"
 #include "desk/kit/length-entry.h"
@@ -21,8 +21,6 @@
 #define CELL_CHARS 5
 #define FALL_AWAY_CHARS 5
 #define SUMMARY_LINES 2
-/* Descriptions for assistive technology follow when the figures have stood still this long. */
-#define DESCRIBE_MS 250
 
 #define SL_TYPE_FRETS_SHEET (sl_frets_sheet_get_type ())
 G_DECLARE_FINAL_TYPE (SlFretsSheet, sl_frets_sheet, SL, FRETS_SHEET, GtkBox)
@@ -42,7 +40,9 @@ enum
   CELL_WORD,
   N_CELLS
 };
-#define N_ROWS (1 + N_ENTRIES + N_CELLS)
+#define N_ROWS (N_ENTRIES + N_CELLS)
+
+static const SlColumn columns[] = { { NC_ ("column", "fret"), NULL, 0, SL_COLUMN_WORDS, "sl-dim" } };
 
 static const SlReadingKind entry_kinds[N_ENTRIES] = { SL_READ_CROWN_GAP, SL_READ_CROWN_HEIGHT };
 
@@ -52,17 +52,15 @@ struct _SlFretsSheet
 
   /* owned widgets; those of a fret are indexed from 1 */
   GtkWidget *summary, *replace, *level, *fall_away, *picture;
-  GtkWidget *heads, *frets, *effect, *message;
+  GtkWidget *effect, *message;
+  SlFigureTable *table;
   GtkWidget *entry[N_ENTRIES][SL_MAX_FRETS + 1];
-  GtkWidget *cell[N_CELLS][SL_MAX_FRETS + 1];
-  GtkSizeGroup *rows[N_ROWS]; /* a row's head is as high as its cells */
 
   SlBench *bench; /* owned */
 
   SlLevelling work; /* as shown */
   SlBound bounds[N_ENTRIES];
-  int n_frets; /* of the cells built */
-  guint describe_id;
+  int n_frets; /* of the table as built */
   gboolean updating;
   gboolean stale; /* changed while not shown */
 };
@@ -95,28 +93,13 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 
 /* ---- showing figures ---- */
 
-static gboolean
-describe (gpointer data)
+static char *
+cell_sentence (gpointer owner, guint row, guint column)
 {
-  SlFretsSheet *self = data;
+  SlFretsSheet *self = owner;
   const SlTextStyle style = sl_bench_text_style (self->bench);
 
-  for (int n = 1; n <= self->n_frets; n++)
-    {
-      g_autofree char *sentence = sl_fret_sentence (&style, &self->work.frets[n], n);
-
-      for (int c = 0; c < N_CELLS; c++)
-        sl_set_accessible_description (self->cell[c][n], sentence);
-    }
-  self->describe_id = 0;
-  return G_SOURCE_REMOVE;
-}
-
-static void
-describe_soon (SlFretsSheet *self)
-{
-  g_clear_handle_id (&self->describe_id, g_source_remove);
-  self->describe_id = g_timeout_add_full (G_PRIORITY_LOW, DESCRIBE_MS, describe, self, NULL);
+  return column == 0 ? NULL : sl_fret_sentence (&style, &self->work.frets[column], (int) column);
 }
 
 static void
@@ -127,12 +110,13 @@ show_fret (SlFretsSheet *self, const SlTextStyle *style, int n)
                   *left = sl_text_fine (style, f->left);
   const char *const texts[N_CELLS] = { off, land, left, sl_fret_word (f) };
 
-  for (int c = 0; c < N_CELLS; c++)
+  for (guint c = 0; c < N_CELLS; c++)
     {
-      sl_cell_set (self->cell[c][n], texts[c]);
-      sl_set_class (self->cell[c][n], "sl-key-fret", f->lowest);
-      sl_set_class (self->cell[c][n], "sl-wrong", c >= CELL_LEFT && !f->saved);
-      sl_set_class (self->cell[c][n], "sl-dim", c < CELL_LEFT && f->off < SL_FRET_SHOWN_MM);
+      sl_figure_table_set (self->table, N_ENTRIES + c, (guint) n, texts[c]);
+      sl_figure_table_set_class (self->table, N_ENTRIES + c, (guint) n, "sl-key-fret", f->lowest);
+      sl_figure_table_set_class (self->table, N_ENTRIES + c, (guint) n, "sl-wrong", c >= CELL_LEFT && !f->saved);
+      sl_figure_table_set_class (self->table, N_ENTRIES + c, (guint) n, "sl-dim",
+                                 c < CELL_LEFT && f->off < SL_FRET_SHOWN_MM);
     }
 }
 
@@ -197,7 +181,7 @@ show_message (SlFretsSheet *self)
   gtk_widget_set_visible (self->message, FALSE);
 }
 
-static void build_cells (SlFretsSheet *self);
+static void build_table (SlFretsSheet *self);
 
 static void
 update (SlFretsSheet *self)
@@ -214,7 +198,7 @@ update (SlFretsSheet *self)
     return;
   self->updating = TRUE;
   if (self->n_frets != analysis->instrument.frets)
-    build_cells (self);
+    build_table (self);
   planned = sl_planned_levelling (analysis->plan, analysis->set != NULL ? analysis->set->taken : NULL, &fall_away);
   sl_level (&analysis->instrument, &analysis->measured, analysis->set, fall_away, &plain);
   gtk_widget_set_visible (self->replace, plain.n_lost > 0 || wants_replacing (self));
@@ -235,7 +219,6 @@ update (SlFretsSheet *self)
   self->updating = FALSE;
   show_message (self);
   gtk_widget_queue_draw (self->picture);
-  describe_soon (self);
 }
 
 static void
@@ -311,15 +294,6 @@ on_fall_away (SlLengthEntry *entry, double value, SlFretsSheet *self)
 /* ---- building ---- */
 
 static GtkWidget *
-new_cell (SlFretsSheet *self, GtkWidget *grid, int column, int row, const char *css_class)
-{
-  GtkWidget *cell = sl_cell_new (grid, column, row, CELL_CHARS, 0.5f, css_class);
-
-  gtk_size_group_add_widget (self->rows[row], cell);
-  return cell;
-}
-
-static GtkWidget *
 new_entry (SlFretsSheet *self, int row, int fret)
 {
   GtkWidget *entry = sl_length_entry_new ();
@@ -341,52 +315,27 @@ new_entry (SlFretsSheet *self, int row, int fret)
   g_signal_connect (entry, "step-next", G_CALLBACK (on_step_next), self);
   g_signal_connect (entry, "step-previous", G_CALLBACK (on_step_previous), self);
   g_signal_connect_swapped (entry, "notify::message", G_CALLBACK (show_message), self);
-  gtk_grid_attach (GTK_GRID (self->frets), entry, fret, 1 + row, 1, 1);
-  gtk_size_group_add_widget (self->rows[1 + row], entry);
+  sl_figure_table_put (self->table, (guint) row, (guint) fret, entry);
   return entry;
-}
-
-static void
-build_row_heads (SlFretsSheet *self)
-{
-  const char *const heads[N_ROWS] = { C_ ("row of frets", "fret"),
-                                      C_ ("row of frets", "crown gap"),
-                                      C_ ("row of frets", "height"),
-                                      C_ ("row of frets", "off"),
-                                      C_ ("row of frets", "land"),
-                                      C_ ("row of frets", "left"),
-                                      "" };
-
-  for (int row = 0; row < N_ROWS; row++)
-    {
-      GtkWidget *label = sl_label_new (heads[row]);
-
-      gtk_widget_add_css_class (label, "sl-cell");
-      gtk_widget_add_css_class (label, "sl-dim");
-      gtk_grid_attach (GTK_GRID (self->heads), label, 0, row, 1, 1);
-      gtk_size_group_add_widget (self->rows[row], label);
-    }
 }
 
 /* Built when first looked at, and again where the number of frets changes; otherwise only texts change. */
 static void
-build_cells (SlFretsSheet *self)
+build_table (SlFretsSheet *self)
 {
-  sl_grid_empty (self->frets);
-  self->n_frets = sl_bench_get_analysis (self->bench)->instrument.frets;
-  for (int n = 1; n <= self->n_frets; n++)
-    {
-      g_autofree char *number = g_strdup_printf ("%d", n);
-      GtkWidget *head = new_cell (self, self->frets, n, 0, "sl-dim");
+  const char *const heads[N_ROWS] = { C_ ("row of frets", "crown gap"), C_ ("row of frets", "height"),
+                                      C_ ("row of frets", "off"),       C_ ("row of frets", "land"),
+                                      C_ ("row of frets", "left"),      "" };
 
-      sl_cell_set (head, number);
-    }
+  self->n_frets = sl_bench_get_analysis (self->bench)->instrument.frets;
+  sl_figure_table_cut_columns (self->table, 1);
+  sl_figure_table_add_frets (self->table, self->n_frets, CELL_CHARS, SL_COLUMN_WIDE | SL_COLUMN_CENTRED);
+  sl_figure_table_set_rows (self->table, N_ROWS);
+  for (guint row = 0; row < N_ROWS; row++)
+    sl_figure_table_set (self->table, row, 0, heads[row]);
   for (int e = 0; e < N_ENTRIES; e++)
     for (int n = 1; n <= self->n_frets; n++)
       self->entry[e][n] = new_entry (self, e, n);
-  for (int c = 0; c < N_CELLS; c++)
-    for (int n = 1; n <= self->n_frets; n++)
-      self->cell[c][n] = new_cell (self, self->frets, n, 1 + N_ENTRIES + c, NULL);
 }
 
 static void
@@ -446,28 +395,6 @@ build_picture (SlFretsSheet *self)
   gtk_box_append (GTK_BOX (self), self->picture);
 }
 
-static void
-build_table (SlFretsSheet *self)
-{
-  GtkWidget *body = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4), *scroller = gtk_scrolled_window_new ();
-
-  for (int row = 0; row < N_ROWS; row++)
-    self->rows[row] = gtk_size_group_new (GTK_SIZE_GROUP_VERTICAL);
-  self->heads = gtk_grid_new ();
-  self->frets = gtk_grid_new ();
-  gtk_widget_set_valign (self->heads, GTK_ALIGN_START);
-  gtk_grid_set_column_homogeneous (GTK_GRID (self->frets), TRUE);
-  build_row_heads (self);
-  sl_set_accessible_label (self->frets, _ ("Crowns, fret by fret"));
-  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_AUTOMATIC, GTK_POLICY_NEVER);
-  sl_name_scrolled (scroller, _ ("Frets"));
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), self->frets);
-  gtk_widget_set_hexpand (scroller, TRUE);
-  gtk_box_append (GTK_BOX (body), self->heads);
-  gtk_box_append (GTK_BOX (body), scroller);
-  gtk_box_append (GTK_BOX (self), body);
-}
-
 static GtkWidget *
 add_line (SlFretsSheet *self, const char *css_class)
 {
@@ -484,14 +411,11 @@ sl_frets_sheet_dispose (GObject *object)
 {
   SlFretsSheet *self = SL_FRETS_SHEET (object);
 
-  g_clear_handle_id (&self->describe_id, g_source_remove);
   if (self->bench != NULL)
     g_signal_handlers_disconnect_by_data (self->bench, self);
   if (self->picture != NULL)
     gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), NULL, NULL, NULL);
   self->picture = NULL;
-  for (int row = 0; row < N_ROWS; row++)
-    g_clear_object (&self->rows[row]);
   /* an entry that goes takes its text in: not from here on */
   self->updating = TRUE;
   G_OBJECT_CLASS (sl_frets_sheet_parent_class)->dispose (object);
@@ -515,7 +439,9 @@ sl_frets_sheet_init (SlFretsSheet *self)
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Frets"));
   build_head_line (self);
   build_picture (self);
-  build_table (self);
+  self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("Crowns, fret by fret"));
+  sl_figure_table_set_sentences (self->table, cell_sentence, self);
+  gtk_box_append (GTK_BOX (self), GTK_WIDGET (self->table));
   self->message = add_line (self, "sl-wrong");
   gtk_widget_set_visible (self->message, FALSE);
   self->effect = add_line (self, "sl-dim");

@@ -1,8 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/gaps-sheet.h"
 
-#include "desk/kit/cells.h"
-#include "desk/sheets/gaps-summary.h"
+#include "desk/kit/figure-table.h"
 #include "words/gaps-text.h"
 #include "desk/sheets/hand-button.h"
 #include "words/results.h"
@@ -16,10 +15,6 @@
 
 /* Room for "○ 2.30", "−0.12" and "1 3/64", in characters of average width. */
 #define CELL_CHARS 5
-#define NAME_CHARS 5
-#define ASSUMED_CHARS 2
-/* Descriptions for assistive technology follow when the figures have stood still this long. */
-#define DESCRIBE_MS 250
 
 #define SL_TYPE_GAPS_SHEET (sl_gaps_sheet_get_type ())
 G_DECLARE_FINAL_TYPE (SlGapsSheet, sl_gaps_sheet, SL, GAPS_SHEET, GtkBox)
@@ -28,36 +23,56 @@ G_DECLARE_FINAL_TYPE (SlGapsSheet, sl_gaps_sheet, SL, GAPS_SHEET, GtkBox)
  * read (common practice). */
 static const int key_frets[] = { 1, 2, 3, 5, 7, 9, 12, 15 };
 
+/* The columns before those of the frets, and those after. */
+enum
+{
+  COLUMN_NAME,
+  COLUMN_ASSUMED,
+  N_BEFORE
+};
+enum
+{
+  AFTER_MARGIN,
+  AFTER_WHERE,
+  AFTER_CLEAN
+};
+static const SlColumn before[] = {
+  { NC_ ("column", "string"), NULL, 5, SL_COLUMN_FIXED, "sl-string-name" },
+  { NULL, NULL, 2, SL_COLUMN_FIXED | SL_COLUMN_WORDS, "sl-dim" },
+};
+static const SlColumn after[] = {
+  { NC_ ("column", "margin"), NULL, 7, SL_COLUMN_FIXED, NULL },
+  { NC_ ("column", "held → fret"), NULL, 13, SL_COLUMN_FIXED | SL_COLUMN_WORDS, NULL },
+  { NC_ ("column", "clean 12"), NULL, 7, SL_COLUMN_FIXED, NULL },
+};
+
 struct _SlGapsSheet
 {
   GtkBox parent_instance;
 
-  /* owned widgets; cells are indexed by string and fret from 1 */
+  /* owned widgets */
   GtkWidget *line, *title, *all_frets, *gaps, *margins, *measured, *planned, *status;
-  GtkWidget *names, *frets;
-  SlGapsSummary summary;
-  GtkWidget *name[SL_MAX_STRINGS + 1], *assumed[SL_MAX_STRINGS + 1];
-  GtkWidget *head[SL_MAX_FRETS + 1];
-  GtkWidget *cell[SL_MAX_STRINGS + 1][SL_MAX_FRETS + 1]; /* NULL, as the head is, where the fret was never shown */
+  SlFigureTable *table;
 
   SlBench *bench; /* owned */
 
-  SlClearance clear[SL_MAX_STRINGS + 1][SL_MAX_FRETS + 1]; /* of the state shown */
-  int n_strings, n_frets;                                  /* of the cells built */
-  int held, chosen;
+  SlClearance clear[SL_MAX_STRINGS + 1][SL_MAX_FRETS + 1]; /* of the state shown, by string and fret from 1 */
+  int n_strings, n_frets;                                  /* of the table as built */
+  int held;
   int least_string, least_fret; /* where the least margin of those shown is */
-  int cursor_string, cursor_fret;
-  guint describe_id;
   gboolean any_assumed;
   gboolean stale; /* changed while not shown */
 };
 
 G_DEFINE_FINAL_TYPE (SlGapsSheet, sl_gaps_sheet, GTK_TYPE_BOX)
 
-static gboolean
-shows_planned (SlGapsSheet *self)
+static const SlFigures *
+figures_of (SlGapsSheet *self)
 {
-  return gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->planned));
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+
+  return gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->planned)) ? &analysis->planned_figures
+                                                                          : &analysis->measured_figures;
 }
 
 static gboolean
@@ -66,58 +81,88 @@ shows_margins (SlGapsSheet *self)
   return gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->margins));
 }
 
+/* The bass is on top. */
+static guint
+row_of (SlGapsSheet *self, int string)
+{
+  return (guint) (self->n_strings - string);
+}
+
+static guint
+column_of (int fret)
+{
+  return (guint) (N_BEFORE + fret - 1);
+}
+
+static gboolean
+is_assumed (SlGapsSheet *self, int string)
+{
+  const SlFit *fit = &sl_bench_get_analysis (self->bench)->fit;
+
+  return fit->action_assumed[string - 1] || fit->first_gap_assumed[string - 1];
+}
+
 /* ---- what a cell says ---- */
 
-/* Nothing where the string is held. */
-static SlWord
-cell_word (SlGapsSheet *self, int string, int fret)
+static const char *
+margin_word (SlWord word)
 {
-  return fret <= self->held ? SL_WORD_NONE : sl_clearance_word (&self->clear[string][fret]);
+  return word == SL_WORD_IN_RANGE ? _ ("clear")
+         : word == SL_WORD_CLOSE  ? _ ("close")
+         : word == SL_WORD_OUT    ? _ ("touches")
+                                  : "";
 }
 
 static char *
-cell_sentence (SlGapsSheet *self, int string, int fret)
+margin_sentence (SlGapsSheet *self, const SlTextStyle *style, int string)
 {
-  const SlTextStyle style = sl_bench_text_style (self->bench);
-  const SlFit *fit = &sl_bench_get_analysis (self->bench)->fit;
+  const SlFigures *figures = figures_of (self);
+  const SlFigure *margin = &figures->least_margin[string - 1];
+  g_autofree char *text = sl_text_fine (style, margin->value), *u = sl_text_uncertainty (style, margin->u);
 
+  return g_strdup_printf (_ ("String %d: least margin %s %s, %s, held at %d over fret %d"), string, text,
+                          u == NULL ? "" : u, margin_word (sl_word_at_least (margin, 0)),
+                          figures->least_margin_held[string - 1], figures->least_margin_fret[string - 1]);
+}
+
+static char *
+clean_sentence (SlGapsSheet *self, const SlTextStyle *style, int string)
+{
+  const SlFigure *clean = &figures_of (self)->lowest_clean_action[string - 1];
+  g_autofree char *text = sl_text_length (style, clean->value), *u = sl_text_uncertainty (style, clean->u);
+
+  return g_strdup_printf (_ ("String %d: lowest clean action %s %s"), string, text, u == NULL ? "" : u);
+}
+
+static char *
+cell_sentence (gpointer owner, guint row, guint column)
+{
+  SlGapsSheet *self = owner;
+  const SlTextStyle style = sl_bench_text_style (self->bench);
+  const int string = self->n_strings - (int) row, fret = (int) (column - N_BEFORE) + 1;
+
+  if (column < N_BEFORE)
+    return is_assumed (self, string)
+               ? g_strdup (
+                     _ ("Not read: its height at fret 1 or its action is assumed from the other strings or the target"))
+               : NULL;
+  if (fret > self->n_frets)
+    return fret == self->n_frets + 1 + AFTER_CLEAN ? clean_sentence (self, &style, string)
+                                                   : margin_sentence (self, &style, string);
   return sl_clearance_sentence (&style, &self->clear[string][fret], string, self->held, fret,
-                                fit->action_assumed[string - 1] || fit->first_gap_assumed[string - 1]);
+                                is_assumed (self, string));
 }
 
 static void
 show_status (SlGapsSheet *self)
 {
   g_autofree char *text = NULL;
+  guint row, column;
 
-  if (self->cursor_string < 1 || self->cursor_fret < 1)
+  if (!sl_figure_table_get_cursor (self->table, &row, &column))
     return;
-  text = cell_sentence (self, self->cursor_string, self->cursor_fret);
+  text = cell_sentence (self, row, column);
   sl_label_set (self->status, text);
-}
-
-static gboolean
-describe (gpointer data)
-{
-  SlGapsSheet *self = data;
-
-  for (int s = 1; s <= self->n_strings; s++)
-    for (int n = 1; n <= self->n_frets; n++)
-      if (self->cell[s][n] != NULL)
-        {
-          g_autofree char *sentence = cell_sentence (self, s, n);
-
-          sl_set_accessible_description (self->cell[s][n], sentence);
-        }
-  self->describe_id = 0;
-  return G_SOURCE_REMOVE;
-}
-
-static void
-describe_soon (SlGapsSheet *self)
-{
-  g_clear_handle_id (&self->describe_id, g_source_remove);
-  self->describe_id = g_timeout_add_full (G_PRIORITY_LOW, DESCRIBE_MS, describe, self, NULL);
 }
 
 /* ---- showing figures ---- */
@@ -125,37 +170,56 @@ describe_soon (SlGapsSheet *self)
 static void
 show_cell (SlGapsSheet *self, const SlTextStyle *style, int string, int fret)
 {
-  static const char *const marks[] = {
-    [SL_WORD_NONE] = "", [SL_WORD_IN_RANGE] = "", [SL_WORD_CLOSE] = "◐ ", [SL_WORD_OUT] = "○ "
-  };
   const SlClearance *c = &self->clear[string][fret];
   const gboolean margins = shows_margins (self);
-  const SlWord word = cell_word (self, string, fret);
-  GtkWidget *cell = self->cell[string][fret];
-  g_autofree char *figure = NULL, *text = NULL;
-
-  if (word == SL_WORD_NONE)
-    figure = g_strdup ("–");
-  else
-    figure = margins ? sl_text_fine (style, c->margin) : sl_text_length (style, c->gap);
+  const SlWord word = fret <= self->held ? SL_WORD_NONE : sl_clearance_word (c); /* nothing where it is held */
+  const guint row = row_of (self, string), column = column_of (fret);
+  g_autofree char *figure = word == SL_WORD_NONE ? g_strdup ("–")
+                            : margins            ? sl_text_fine (style, c->margin)
+                                                 : sl_text_length (style, c->gap);
   /* a margin has its sign and the cell's pattern */
-  text = g_strconcat (margins ? "" : marks[word], figure, NULL);
-  sl_cell_set (cell, text);
-  sl_set_class (cell, "sl-wrong", word == SL_WORD_OUT);
+  const gboolean marked = !margins && (word == SL_WORD_CLOSE || word == SL_WORD_OUT);
+
+  sl_figure_table_take (self->table, row, column,
+                        marked ? g_strdup_printf ("%s %s", sl_word_mark (word), figure) : g_strdup (figure));
+  sl_figure_table_set_class (self->table, row, column, "sl-key-fret", fret == SL_OCTAVE_FRET);
+  sl_figure_table_set_class (self->table, row, column, "sl-wrong", word == SL_WORD_OUT);
   /* patterns, so that the map is read without colour */
-  sl_set_class (cell, "sl-touches", margins && word == SL_WORD_OUT);
-  sl_set_class (cell, "sl-near", margins && word == SL_WORD_CLOSE);
-  sl_set_class (cell, "sl-least", margins && string == self->least_string && fret == self->least_fret);
+  sl_figure_table_set_class (self->table, row, column, "sl-touches", margins && word == SL_WORD_OUT);
+  sl_figure_table_set_class (self->table, row, column, "sl-near", margins && word == SL_WORD_CLOSE);
+  sl_figure_table_set_class (self->table, row, column, "sl-least",
+                             margins && string == self->least_string && fret == self->least_fret);
+}
+
+/* The least margin, where it is, and the lowest clean action. */
+static void
+show_summary (SlGapsSheet *self, const SlTextStyle *style, int string)
+{
+  const SlFigures *figures = figures_of (self);
+  const int i = string - 1;
+  const guint row = row_of (self, string), first = column_of (self->n_frets + 1);
+  const SlWord word = sl_word_at_least (&figures->least_margin[i], 0);
+  g_autofree char *margin = sl_text_fine (style, figures->least_margin[i].value);
+
+  sl_figure_table_take (self->table, row, first + AFTER_MARGIN, g_strdup_printf ("%s %s", sl_word_mark (word), margin));
+  /* Translators: "touches 7 → 8": held at fret 7, over fret 8 */
+  sl_figure_table_take (self->table, row, first + AFTER_WHERE,
+                        word == SL_WORD_NONE
+                            ? NULL
+                            : g_strdup_printf (_ ("%s %d → %d"), margin_word (word), figures->least_margin_held[i],
+                                               figures->least_margin_fret[i]));
+  sl_figure_table_take (self->table, row, first + AFTER_CLEAN,
+                        sl_text_length (style, figures->lowest_clean_action[i].value));
+  sl_figure_table_set_word (self->table, row, first + AFTER_MARGIN, word);
+  sl_figure_table_set_word (self->table, row, first + AFTER_WHERE, word);
 }
 
 static void
 compute (SlGapsSheet *self)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
-  const gboolean planned = shows_planned (self);
-  const SlState *state = planned ? &analysis->planned : &analysis->measured;
-  const SlFigures *figures = planned ? &analysis->planned_figures : &analysis->measured_figures;
-
+  const SlFigures *figures = figures_of (self);
+  const SlState *state = figures == &analysis->planned_figures ? &analysis->planned : &analysis->measured;
   double least = INFINITY;
 
   self->held = sl_bench_get_held (self->bench);
@@ -195,49 +259,24 @@ show_title (SlGapsSheet *self)
     }
 }
 
-static void
-show_chosen (SlGapsSheet *self)
-{
-  self->chosen = sl_bench_get_string (self->bench);
-  for (int s = 1; s <= self->n_strings; s++)
-    {
-      sl_set_class (self->name[s], "sl-chosen", s == self->chosen);
-      sl_set_class (self->assumed[s], "sl-chosen", s == self->chosen);
-      for (int n = 1; n <= self->n_frets; n++)
-        if (self->cell[s][n] != NULL)
-          sl_set_class (self->cell[s][n], "sl-chosen", s == self->chosen);
-      for (int c = 0; c < SL_GAPS_N_SUMMARIES; c++)
-        sl_set_class (self->summary.cell[s][c], "sl-chosen", s == self->chosen);
-    }
-}
-
 /* A string whose gaps rest on what was assumed has a mark beside its name, which the title explains. */
 static void
 show_names (SlGapsSheet *self)
 {
-  const SlFit *fit = &sl_bench_get_analysis (self->bench)->fit;
-  const SlProfile *profile = sl_bench_get_profile (self->bench);
-  gboolean any = FALSE;
-
+  self->any_assumed = FALSE;
   for (int s = 1; s <= self->n_strings; s++)
     {
-      g_autofree char *name = sl_text_string (profile, s);
-      gboolean assumed = fit->action_assumed[s - 1] || fit->first_gap_assumed[s - 1];
+      const gboolean assumed = is_assumed (self, s);
 
-      sl_cell_set (self->name[s], name);
-      sl_cell_set (self->assumed[s], assumed ? "≈" : "");
-      sl_set_accessible_label (self->assumed[s], assumed ? _ ("assumed") : _ ("read"));
-      if (assumed != (gtk_widget_get_tooltip_text (self->assumed[s]) != NULL))
-        gtk_widget_set_tooltip_text (
-            self->assumed[s],
-            assumed ? _ ("Not read: its height at fret 1 or its action is assumed from the other strings or the target")
-                    : NULL);
-      sl_set_class (self->name[s], "sl-dim", assumed);
-      any = any || assumed;
+      sl_figure_table_take (self->table, row_of (self, s), COLUMN_NAME,
+                            sl_text_string (sl_bench_get_profile (self->bench), s));
+      sl_figure_table_set_class (self->table, row_of (self, s), COLUMN_NAME, "sl-dim", assumed);
+      sl_figure_table_set (self->table, row_of (self, s), COLUMN_ASSUMED, assumed ? "≈" : "");
+      sl_figure_table_set_row_class (self->table, row_of (self, s), "sl-chosen",
+                                     s == sl_bench_get_string (self->bench));
+      self->any_assumed = self->any_assumed || assumed;
     }
-  self->any_assumed = any;
-  for (int s = 0; s <= self->n_strings; s++)
-    gtk_widget_set_visible (self->assumed[s], any);
+  sl_figure_table_show_column (self->table, COLUMN_ASSUMED, self->any_assumed);
 }
 
 static gboolean
@@ -252,103 +291,52 @@ fret_is_shown (SlGapsSheet *self, int fret)
   return FALSE;
 }
 
-static void move_cursor (SlGapsSheet *self, int string, int fret, gboolean focus);
-
-static int
-row_of (SlGapsSheet *self, int string)
-{
-  return self->n_strings - string + 1; /* the bass on top */
-}
-
-/* The cell, or for a string beyond the last the head, that comes before in the order of reading; NULL for the first. */
-static GtkWidget *
-cell_before (SlGapsSheet *self, int string, int fret)
-{
-  for (; string <= self->n_strings + 1; string++, fret = self->n_frets + 1)
-    for (int n = fret - 1; n >= 1; n--)
-      {
-        GtkWidget *before = string > self->n_strings ? self->head[n] : self->cell[string][n];
-
-        if (before != NULL)
-          return before;
-      }
-  return NULL;
-}
-
-/* Head and cells of a fret, made when it is first shown: most are looked at by their key frets only. */
+/* Made when the sheet is first looked at, and anew where the number of strings or frets changes. */
 static void
-build_column (SlGapsSheet *self, int fret)
+build_table (SlGapsSheet *self)
 {
-  g_autofree char *text = g_strdup_printf ("%d", fret);
-  g_autofree char *name = g_strdup_printf (_ ("fret %d"), fret);
+  const SlInstrument *in = &sl_bench_get_analysis (self->bench)->instrument;
+  g_autofree char *first = g_strdup_printf (_ ("fret %d"), 1);
 
-  self->head[fret] = sl_cell_new (self->frets, fret, 0, CELL_CHARS, 1, "sl-dim");
-  sl_cell_set (self->head[fret], fret == 1 ? name : text);
-  sl_set_accessible_label (self->head[fret], name);
-  sl_set_class (self->head[fret], "sl-figure", fret == SL_OCTAVE_FRET);
-  gtk_widget_set_hexpand (self->head[fret], TRUE); /* the frets share what room there is */
-  gtk_widget_insert_after (self->head[fret], self->frets, cell_before (self, self->n_strings + 1, fret));
-  for (int s = self->n_strings; s >= 1; s--)
-    {
-      GtkWidget *cell = self->cell[s][fret] = sl_cell_new (self->frets, fret, row_of (self, s), CELL_CHARS, 1,
-                                                           fret == SL_OCTAVE_FRET ? "sl-key-fret" : NULL);
-
-      g_object_set_data (G_OBJECT (cell), "place", GINT_TO_POINTER (s * (SL_MAX_FRETS + 1) + fret));
-      gtk_widget_insert_after (cell, self->frets, cell_before (self, s, fret));
-      sl_set_class (cell, "sl-chosen", s == self->chosen);
-    }
+  self->n_strings = in->n_strings;
+  self->n_frets = in->frets;
+  sl_figure_table_cut_columns (self->table, N_BEFORE);
+  sl_figure_table_add_frets (self->table, self->n_frets, CELL_CHARS, SL_COLUMN_WIDE);
+  sl_figure_table_add_columns (self->table, after, G_N_ELEMENTS (after));
+  sl_figure_table_set_rows (self->table, (guint) self->n_strings);
+  if (self->n_frets < 1)
+    return;
+  sl_figure_table_set_title (self->table, column_of (1), first);
+  sl_figure_table_set_class (self->table, SL_TABLE_HEAD, column_of (MIN (SL_OCTAVE_FRET, self->n_frets)), "sl-figure",
+                             TRUE);
 }
-
-static void
-show_columns (SlGapsSheet *self)
-{
-  for (int n = 1; n <= self->n_frets; n++)
-    {
-      gboolean shown = fret_is_shown (self, n);
-
-      if (shown && self->head[n] == NULL)
-        build_column (self, n);
-      if (self->head[n] == NULL || gtk_widget_get_visible (self->head[n]) == shown)
-        continue;
-      gtk_widget_set_visible (self->head[n], shown);
-      for (int s = 1; s <= self->n_strings; s++)
-        gtk_widget_set_visible (self->cell[s][n], shown);
-    }
-  if (self->cursor_string > 0 && !fret_is_shown (self, self->cursor_fret))
-    move_cursor (self, self->cursor_string, MIN (SL_OCTAVE_FRET, self->n_frets), FALSE);
-}
-
-static void build_cells (SlGapsSheet *self);
 
 static void
 update (SlGapsSheet *self)
 {
-  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
-  const SlFigures *figures = shows_planned (self) ? &analysis->planned_figures : &analysis->measured_figures;
+  const SlInstrument *in = &sl_bench_get_analysis (self->bench)->instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);
+  guint row, column;
 
   self->stale = !gtk_widget_get_mapped (GTK_WIDGET (self));
   if (self->stale)
     return;
-  if (self->n_strings != analysis->instrument.n_strings || self->n_frets != analysis->instrument.frets)
-    build_cells (self);
-  if (self->n_strings < 1)
-    return;
+  if (self->n_strings != in->n_strings || self->n_frets != in->frets)
+    build_table (self);
   compute (self);
-  show_columns (self);
   show_names (self);
   show_title (self);
-  for (int s = 1; s <= self->n_strings; s++)
+  for (int n = 1; n <= self->n_frets; n++)
     {
-      for (int n = 1; n <= self->n_frets; n++)
-        if (self->cell[s][n] != NULL)
-          show_cell (self, &style, s, n);
-      sl_gaps_summary_show (&self->summary, figures, &style, s);
+      sl_figure_table_show_column (self->table, column_of (n), fret_is_shown (self, n));
+      for (int s = 1; s <= self->n_strings && fret_is_shown (self, n); s++)
+        show_cell (self, &style, s, n);
     }
-  if (self->chosen != sl_bench_get_string (self->bench))
-    show_chosen (self);
+  for (int s = 1; s <= self->n_strings; s++)
+    show_summary (self, &style, s);
+  if (self->n_strings > 0 && !sl_figure_table_get_cursor (self->table, &row, &column))
+    sl_figure_table_set_cursor (self->table, 0, column_of (MIN (SL_OCTAVE_FRET, self->n_frets)));
   show_status (self);
-  describe_soon (self);
 }
 
 static void
@@ -358,143 +346,13 @@ on_map (SlGapsSheet *self)
     update (self);
 }
 
-/* ---- the cell cursor ---- */
-
-/* One cell at a time takes the focus, so that Tab passes the sheet in one step and the arrow keys walk in it. */
 static void
-move_cursor (SlGapsSheet *self, int string, int fret, gboolean focus)
+on_row (SlGapsSheet *self, guint row)
 {
-  GtkWidget *old = self->cursor_string > 0 ? self->cell[self->cursor_string][self->cursor_fret] : NULL;
-  GtkWidget *cell;
-
-  self->cursor_string = CLAMP (string, 1, self->n_strings);
-  self->cursor_fret = CLAMP (fret, 1, self->n_frets);
-  cell = self->cell[self->cursor_string][self->cursor_fret];
-  gtk_widget_set_focusable (cell, TRUE);
-  if (focus)
-    gtk_widget_grab_focus (cell);
-  if (old != NULL && old != cell)
-    {
-      gtk_widget_set_focusable (old, FALSE);
-      gtk_widget_remove_css_class (old, "sl-cursor");
-    }
-  gtk_widget_add_css_class (cell, "sl-cursor");
-  show_status (self);
-}
-
-/* The next shown fret in the direction of @step, or the one it is at. */
-static int
-step_fret (SlGapsSheet *self, int fret, int step)
-{
-  for (int n = fret + step; n >= 1 && n <= self->n_frets; n += step)
-    if (fret_is_shown (self, n))
-      return n;
-  return fret;
-}
-
-static gboolean
-on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierType state, SlGapsSheet *self)
-{
-  int string = self->cursor_string, fret = self->cursor_fret;
-
-  if ((state & (GDK_CONTROL_MASK | GDK_ALT_MASK | GDK_SHIFT_MASK)) != 0 || string < 1)
-    return GDK_EVENT_PROPAGATE;
-  switch (key)
-    {
-    case GDK_KEY_Left:
-    case GDK_KEY_KP_Left: fret = step_fret (self, fret, -1); break;
-    case GDK_KEY_Right:
-    case GDK_KEY_KP_Right: fret = step_fret (self, fret, 1); break;
-    case GDK_KEY_Up: /* the bass is on top */
-    case GDK_KEY_KP_Up: string++; break;
-    case GDK_KEY_Down:
-    case GDK_KEY_KP_Down: string--; break;
-    case GDK_KEY_Home: fret = 1; break;
-    case GDK_KEY_End: fret = self->n_frets; break;
-    case GDK_KEY_Return:
-    case GDK_KEY_KP_Enter:
-    case GDK_KEY_space: sl_bench_set_string (self->bench, string); return GDK_EVENT_STOP;
-    default: return GDK_EVENT_PROPAGATE;
-    }
-  move_cursor (self, string, fret, TRUE);
-  return GDK_EVENT_STOP;
-}
-
-static gboolean
-find_cell (SlGapsSheet *self, double x, double y, int *string, int *fret)
-{
-  GtkWidget *picked = gtk_widget_pick (self->frets, x, y, GTK_PICK_DEFAULT);
-  int place = picked == NULL ? 0 : GPOINTER_TO_INT (g_object_get_data (G_OBJECT (picked), "place"));
-
-  *string = place / (SL_MAX_FRETS + 1);
-  *fret = place % (SL_MAX_FRETS + 1);
-  return place > 0;
-}
-
-static void
-on_click (GtkGestureClick *gesture, int presses, double x, double y, SlGapsSheet *self)
-{
-  int string, fret;
-
-  if (!find_cell (self, x, y, &string, &fret))
-    return;
-  move_cursor (self, string, fret, TRUE);
-  sl_bench_set_string (self->bench, string);
-}
-
-static gboolean
-on_tooltip (GtkWidget *widget, int x, int y, gboolean keyboard, GtkTooltip *tooltip, SlGapsSheet *self)
-{
-  int string = self->cursor_string, fret = self->cursor_fret;
-  g_autofree char *text = NULL;
-
-  if (!keyboard && !find_cell (self, x, y, &string, &fret))
-    return FALSE;
-  if (string < 1)
-    return FALSE;
-  text = cell_sentence (self, string, fret);
-  gtk_tooltip_set_text (tooltip, text);
-  return TRUE;
+  sl_bench_set_string (self->bench, self->n_strings - (int) row);
 }
 
 /* ---- building ---- */
-
-static void
-build_heads (SlGapsSheet *self)
-{
-  GtkWidget *head = sl_cell_new (self->names, 0, 0, NAME_CHARS, 0, "sl-dim");
-
-  sl_cell_set (head, C_ ("column", "string"));
-  self->assumed[0] = sl_cell_new (self->names, 1, 0, ASSUMED_CHARS, 0, "sl-dim");
-  sl_set_accessible_label (self->assumed[0], _ ("what is assumed"));
-}
-
-/* Built once for each number of strings and frets; from then on only texts change. */
-static void
-build_cells (SlGapsSheet *self)
-{
-  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
-
-  self->cursor_string = self->cursor_fret = 0;
-  self->chosen = -1;
-  sl_grid_empty (self->names);
-  sl_grid_empty (self->frets);
-  memset (self->head, 0, sizeof self->head);
-  memset (self->cell, 0, sizeof self->cell);
-  self->n_strings = analysis->instrument.n_strings;
-  self->n_frets = analysis->instrument.frets;
-  build_heads (self);
-  sl_gaps_summary_build (&self->summary, self->n_strings);
-  for (int s = 1; s <= self->n_strings; s++)
-    {
-      self->name[s] = sl_cell_new (self->names, 0, row_of (self, s), NAME_CHARS, 0, "sl-string-name");
-      self->assumed[s] = sl_cell_new (self->names, 1, row_of (self, s), ASSUMED_CHARS, 0, "sl-dim");
-    }
-  if (self->n_strings < 1)
-    return;
-  show_columns (self);
-  move_cursor (self, self->n_strings, MIN (SL_OCTAVE_FRET, self->n_frets), FALSE);
-}
 
 static void
 build_head_line (SlGapsSheet *self)
@@ -529,62 +387,10 @@ build_head_line (SlGapsSheet *self)
 }
 
 static void
-show_bar (GtkAdjustment *frets, GtkWidget *bar)
-{
-  gtk_widget_set_visible (bar, gtk_adjustment_get_upper (frets) > gtk_adjustment_get_page_size (frets));
-}
-
-/* Where there are more frets than room a bar says so, beneath the rows rather than over them. */
-static GtkWidget *
-bar_new (GtkAdjustment *frets)
-{
-  GtkWidget *bar = gtk_scrollbar_new (GTK_ORIENTATION_HORIZONTAL, frets);
-
-  sl_name_scroll_bar (bar, _ ("More frets"));
-  g_signal_connect_object (frets, "changed", G_CALLBACK (show_bar), bar, 0);
-  show_bar (frets, bar);
-  return bar;
-}
-
-static void
-build_grids (SlGapsSheet *self)
-{
-  GtkWidget *body = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
-  GtkWidget *scroller = gtk_scrolled_window_new ();
-  GtkGesture *click = gtk_gesture_click_new ();
-  GtkEventController *keys = gtk_event_controller_key_new ();
-  GtkWidget **grids[] = { &self->names, &self->frets, &self->summary.grid };
-
-  for (guint i = 0; i < G_N_ELEMENTS (grids); i++)
-    {
-      *grids[i] = gtk_grid_new ();
-      gtk_grid_set_row_homogeneous (GTK_GRID (*grids[i]), TRUE);
-      gtk_widget_set_valign (*grids[i], GTK_ALIGN_START);
-    }
-  sl_set_accessible_label (self->frets, _ ("Gaps by string and fret"));
-  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_EXTERNAL, GTK_POLICY_NEVER);
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), self->frets);
-  sl_name_scrolled (scroller, _ ("Gaps by string and fret"));
-  gtk_widget_set_hexpand (scroller, TRUE);
-  gtk_widget_set_has_tooltip (self->frets, TRUE);
-  g_signal_connect (self->frets, "query-tooltip", G_CALLBACK (on_tooltip), self);
-  g_signal_connect (click, "pressed", G_CALLBACK (on_click), self);
-  gtk_widget_add_controller (self->frets, GTK_EVENT_CONTROLLER (click));
-  g_signal_connect (keys, "key-pressed", G_CALLBACK (on_key), self);
-  gtk_widget_add_controller (self->frets, keys);
-  gtk_box_append (GTK_BOX (body), self->names);
-  gtk_box_append (GTK_BOX (body), scroller);
-  gtk_box_append (GTK_BOX (body), self->summary.grid);
-  gtk_box_append (GTK_BOX (self), body);
-  gtk_box_append (GTK_BOX (self), bar_new (gtk_scrolled_window_get_hadjustment (GTK_SCROLLED_WINDOW (scroller))));
-}
-
-static void
 sl_gaps_sheet_dispose (GObject *object)
 {
   SlGapsSheet *self = SL_GAPS_SHEET (object);
 
-  g_clear_handle_id (&self->describe_id, g_source_remove);
   if (self->bench != NULL)
     g_signal_handlers_disconnect_by_data (self->bench, self);
   g_clear_object (&self->bench);
@@ -607,7 +413,11 @@ sl_gaps_sheet_init (SlGapsSheet *self)
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-gaps");
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Gaps"));
   build_head_line (self);
-  build_grids (self);
+  self->table = sl_figure_table_new (before, N_BEFORE, _ ("Gaps by string and fret"));
+  sl_figure_table_set_sentences (self->table, cell_sentence, self);
+  g_signal_connect_swapped (self->table, "cursor-moved", G_CALLBACK (show_status), self);
+  g_signal_connect_swapped (self->table, "row-activated", G_CALLBACK (on_row), self);
+  gtk_box_append (GTK_BOX (self), GTK_WIDGET (self->table));
   gtk_box_append (GTK_BOX (self), self->status);
 }
 

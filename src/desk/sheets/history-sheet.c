@@ -2,6 +2,7 @@
 #include "desk/sheets/history-sheet.h"
 
 #include "words/figures.h"
+#include "desk/kit/figure-table.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
 #include "draw/draw.h"
@@ -19,7 +20,8 @@ struct _SlHistorySheet
 {
   GtkBox parent_instance;
 
-  GtkWidget *stack, *picture, *overlaid, *first, *second, *table; /* children, borrowed */
+  GtkWidget *stack, *picture, *overlaid, *first, *second; /* children, borrowed */
+  SlFigureTable *table;
 
   SlBench *bench;       /* owned */
   GArray *history;      /* owned; of the bench's profile as it is now, and good until it changes */
@@ -118,16 +120,6 @@ point_of (SlHistorySheet *self, GtkWidget *chooser)
   return self->history != NULL && i < self->history->len ? &g_array_index (self->history, SlHistoryPoint, i) : NULL;
 }
 
-static void
-put_cell (SlHistorySheet *self, const char *text, int column, int row, gboolean dim)
-{
-  GtkWidget *label = gtk_label_new (text);
-
-  gtk_label_set_xalign (GTK_LABEL (label), column == 0 ? 0 : 1);
-  gtk_widget_add_css_class (label, dim ? "sl-dim" : "sl-numbers");
-  gtk_grid_attach (GTK_GRID (self->table), label, column, row, 1, 1);
-}
-
 static char *
 figure_text (SlHistorySheet *self, const SlFigure *figure, SlHistoryKind kind)
 {
@@ -152,41 +144,50 @@ difference_text (SlHistorySheet *self, const SlFigure *a, const SlFigure *b, SlH
   return kind == SL_HISTORY_MOISTURE ? sl_text_plain (&style, change, 1, TRUE) : sl_text_change (&style, change);
 }
 
-static void
-put_row (SlHistorySheet *self, int row, const char *name, SlHistoryKind kind, gboolean bass)
+/* What the two sets are compared in, for the bass side after the treble where it is read at both. */
+static const struct
 {
-  const SlHistoryPoint *a = point_of (self, self->first), *b = point_of (self, self->second);
-  const SlFigure *before = sl_history_figure (a, kind, bass ? a->n_strings : 1),
-                 *after = sl_history_figure (b, kind, bass ? b->n_strings : 1);
-  g_autofree char *one = figure_text (self, before, kind), *two = figure_text (self, after, kind),
-                  *change = difference_text (self, before, after, kind);
+  const char *treble, *bass; /* untranslated; NULL where there is one figure for the whole */
+  SlHistoryKind kind;
+} compared[] = {
+  { N_ ("Action at 12, treble"), N_ ("Action at 12, bass"), SL_HISTORY_ACTION },
+  { N_ ("Relief, treble"), N_ ("Relief, bass"), SL_HISTORY_RELIEF },
+  { N_ ("Height at fret 1, treble"), N_ ("Height at fret 1, bass"), SL_HISTORY_FIRST_GAP },
+  { N_ ("Exposure, treble"), N_ ("Exposure, bass"), SL_HISTORY_EXPOSURE },
+  { N_ ("Moisture content, %"), NULL, SL_HISTORY_MOISTURE },
+};
+#define N_COMPARED (2 * G_N_ELEMENTS (compared) - 1)
 
-  put_cell (self, name, 0, row, TRUE);
-  put_cell (self, one, 1, row, FALSE);
-  put_cell (self, two, 2, row, FALSE);
-  put_cell (self, change, 3, row, FALSE);
-}
+static const SlColumn columns[] = {
+  { NULL, NULL, 0, SL_COLUMN_WORDS, "sl-dim" },
+  { NULL, NULL, 0, SL_COLUMN_FIXED, NULL },
+  { NULL, NULL, 0, SL_COLUMN_FIXED, NULL },
+  { NC_ ("column", "change"), NULL, 0, SL_COLUMN_FIXED, NULL },
+};
 
 static void
 compare (SlHistorySheet *self)
 {
-  GtkWidget *child;
+  const SlHistoryPoint *a = point_of (self, self->first), *b = point_of (self, self->second);
 
-  while ((child = gtk_widget_get_first_child (self->table)) != NULL)
-    gtk_grid_remove (GTK_GRID (self->table), child);
-  if (self->filling || point_of (self, self->first) == NULL || point_of (self, self->second) == NULL)
-    return;
+  if (self->filling || a == NULL || b == NULL)
+    {
+      sl_figure_table_set_rows (self->table, 0);
+      return;
+    }
   overlay (self);
-  put_cell (self, C_ ("column", "change"), 3, 0, TRUE);
-  put_row (self, 1, _ ("Action at 12, treble"), SL_HISTORY_ACTION, FALSE);
-  put_row (self, 2, _ ("Action at 12, bass"), SL_HISTORY_ACTION, TRUE);
-  put_row (self, 3, _ ("Relief, treble"), SL_HISTORY_RELIEF, FALSE);
-  put_row (self, 4, _ ("Relief, bass"), SL_HISTORY_RELIEF, TRUE);
-  put_row (self, 5, _ ("Height at fret 1, treble"), SL_HISTORY_FIRST_GAP, FALSE);
-  put_row (self, 6, _ ("Height at fret 1, bass"), SL_HISTORY_FIRST_GAP, TRUE);
-  put_row (self, 7, _ ("Exposure, treble"), SL_HISTORY_EXPOSURE, FALSE);
-  put_row (self, 8, _ ("Exposure, bass"), SL_HISTORY_EXPOSURE, TRUE);
-  put_row (self, 9, _ ("Moisture content, %"), SL_HISTORY_MOISTURE, FALSE);
+  sl_figure_table_set_rows (self->table, N_COMPARED);
+  for (guint row = 0; row < N_COMPARED; row++)
+    {
+      const gboolean bass = row % 2 == 1;
+      const SlHistoryKind kind = compared[row / 2].kind;
+      const SlFigure *before = sl_history_figure (a, kind, bass ? a->n_strings : 1),
+                     *after = sl_history_figure (b, kind, bass ? b->n_strings : 1);
+
+      sl_figure_table_fill (self->table, row, g_strdup (_ (bass ? compared[row / 2].bass : compared[row / 2].treble)),
+                            figure_text (self, before, kind), figure_text (self, after, kind),
+                            difference_text (self, before, after, kind), NULL);
+    }
 }
 
 static char *
@@ -268,41 +269,26 @@ make_picture (SlHistorySheet *self, const char *name, GtkDrawingAreaDrawFunc dra
 }
 
 static void
-on_shown (GtkToggleButton *button, SlHistorySheet *self)
+on_shown (GtkToggleButton *two_sets, SlHistorySheet *self)
 {
-  if (gtk_toggle_button_get_active (button))
-    gtk_stack_set_visible_child (GTK_STACK (self->stack), g_object_get_data (G_OBJECT (button), "picture"));
-}
-
-static GtkWidget *
-add_picture (SlHistorySheet *self, GtkWidget *segments, const char *title, GtkWidget *picture)
-{
-  GtkWidget *button = gtk_toggle_button_new_with_label (title), *first = gtk_widget_get_first_child (segments);
-
-  gtk_stack_add_child (GTK_STACK (self->stack), picture);
-  g_object_set_data (G_OBJECT (button), "picture", picture);
-  if (first != NULL)
-    gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (button), GTK_TOGGLE_BUTTON (first));
-  g_signal_connect_object (button, "toggled", G_CALLBACK (on_shown), self, 0);
-  gtk_box_append (GTK_BOX (segments), button);
-  if (first == NULL)
-    gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (button), TRUE);
-  return picture;
+  gtk_stack_set_visible_child (GTK_STACK (self->stack),
+                               gtk_toggle_button_get_active (two_sets) ? self->overlaid : self->picture);
 }
 
 /* The charts, and the two sets chosen over each other; returns the buttons that choose between them. */
 static GtkWidget *
 build_pictures (SlHistorySheet *self)
 {
-  GtkWidget *segments = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+  GtkWidget *over_time, *two_sets,
+      *segments = sl_segments_new (_ ("History"), &over_time, _ ("Over time"), &two_sets, _ ("Two sets"));
 
-  gtk_widget_add_css_class (segments, "linked");
-  gtk_widget_add_css_class (segments, "sl-segments");
   gtk_widget_set_halign (segments, GTK_ALIGN_START);
   self->stack = gtk_stack_new ();
-  self->picture = add_picture (self, segments, _ ("Over time"), make_picture (self, _ ("Figures over time"), draw));
-  self->overlaid = add_picture (self, segments, _ ("Two sets"),
-                                make_picture (self, _ ("Two sets of readings in the side view"), draw_overlaid));
+  self->picture = make_picture (self, _ ("Figures over time"), draw);
+  self->overlaid = make_picture (self, _ ("Two sets of readings in the side view"), draw_overlaid);
+  gtk_stack_add_child (GTK_STACK (self->stack), self->picture);
+  gtk_stack_add_child (GTK_STACK (self->stack), self->overlaid);
+  g_signal_connect_object (two_sets, "toggled", G_CALLBACK (on_shown), self, 0);
   return segments;
 }
 
@@ -336,11 +322,10 @@ sl_history_sheet_init (SlHistorySheet *self)
   self->second = make_chooser (self, _ ("Second set of readings"));
   gtk_box_append (GTK_BOX (choosers), self->first);
   gtk_box_append (GTK_BOX (choosers), self->second);
-  self->table = gtk_grid_new ();
-  gtk_grid_set_column_spacing (GTK_GRID (self->table), 14);
-  sl_set_accessible_label (self->table, _ ("Two sets of readings side by side"));
+  self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("Two sets of readings side by side"));
+  gtk_widget_add_css_class (GTK_WIDGET (self->table), "sl-plain");
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), self->table);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), GTK_WIDGET (self->table));
   sl_name_scrolled (scroller, _ ("Two sets of readings side by side"));
   gtk_widget_set_vexpand (scroller, TRUE);
   gtk_box_append (GTK_BOX (side), choosers);

@@ -14,32 +14,27 @@
 
 enum
 {
-  COLUMN_STRING,
-  COLUMN_NOW,
-  COLUMN_MODEL,
-  COLUMN_TUNER,
-  COLUMN_MOVE,
-  COLUMN_TURNS,
-  COLUMN_SETBACK,
-  COLUMN_NUT,
-  COLUMN_LEFT,
-  N_COLUMNS
+  COLUMN_TURNS = 5
 };
 
-static const SlColumn columns[N_COLUMNS] = {
+static const SlColumn columns[] = {
   { NC_ ("column", "string"), NULL, 5 },
   { NC_ ("column", "at"),
-    NC_ ("column", "How far the break point lies beyond the scale length, before and after the plan"), 11 },
-  { NC_ ("column", "model"), NC_ ("column", "The compensation at which the model’s 12th fret sounds true"), 11 },
-  { NC_ ("column", "tuner"), NC_ ("column", "The compensation the tuner’s reading asks for"), 8 },
+    NC_ ("column", "How far the break point lies beyond the scale length, before and after the plan"), 11,
+    SL_COLUMN_LENGTHS },
+  { NC_ ("column", "model"), NC_ ("column", "The compensation at which the model’s 12th fret sounds true"), 11,
+    SL_COLUMN_LENGTHS },
+  { NC_ ("column", "tuner"), NC_ ("column", "The compensation the tuner’s reading asks for"), 8, SL_COLUMN_LENGTHS },
   { NC_ ("column", "move"),
-    NC_ ("column", "How far the break point has still to move, back (away from the nut) where positive"), 8 },
+    NC_ ("column", "How far the break point has still to move, back (away from the nut) where positive"), 8,
+    SL_COLUMN_LENGTHS },
   { NC_ ("column", "turns"), NC_ ("column", "The same as turns of the length screw"), 7 },
   { NC_ ("column", "or at"),
-    NC_ ("column", "With the nut’s front edge moved as well: the compensation that leaves least over frets 1 to 12"),
-    9 },
+    NC_ ("column", "With the nut’s front edge moved as well: the compensation that leaves least over frets 1 to 12"), 9,
+    SL_COLUMN_LENGTHS },
   { NC_ ("column", "and nut"),
-    NC_ ("column", "How far the nut’s front edge moves away from the bridge; toward it where negative"), 8 },
+    NC_ ("column", "How far the nut’s front edge moves away from the bridge; toward it where negative"), 8,
+    SL_COLUMN_LENGTHS },
   { NC_ ("column", "leaves, ¢"), NC_ ("column", "Root mean square over frets 1 to 12, as it is and with both moved"),
     11 },
 };
@@ -47,7 +42,8 @@ static const SlColumn columns[N_COLUMNS] = {
 typedef struct
 {
   SlBench *bench; /* borrowed */
-  GtkWidget *grid, *room, *remark, *put;
+  SlFigureTable *table;
+  GtkWidget *room, *remark, *put;
 } Crests;
 
 /* The move that the tuner still asks for, rounded as it is planned; 0 where there is none. */
@@ -108,8 +104,6 @@ static void
 show_string (Crests *self, const SlAnalysis *analysis, const SlTextStyle *style, int string)
 {
   const SlInstrument *in = &analysis->instrument;
-  SlFigureGrid *grid = SL_FIGURE_GRID (self->grid);
-  const guint row = (guint) string - 1;
   SlCrestPlace place;
   SlNutAndSetback both;
   double move;
@@ -117,18 +111,13 @@ show_string (Crests *self, const SlAnalysis *analysis, const SlTextStyle *style,
   sl_crest_place (analysis, string, &place);
   sl_fit_nut_and_setback (in, sl_state_ahead (analysis), string, &both);
   move = place.wanted - place.now;
-  sl_figure_grid_take (grid, row, COLUMN_STRING, sl_text_string (sl_bench_get_profile (self->bench), string));
-  sl_figure_grid_take (grid, row, COLUMN_NOW,
-                       sl_take_change (sl_text_fine (style, place.before), sl_text_fine (style, place.now)));
-  sl_figure_grid_take (grid, row, COLUMN_MODEL, with_range (style, place.model, place.model_u));
-  sl_figure_grid_take (grid, row, COLUMN_TUNER, sl_text_fine (style, place.tuner));
-  sl_figure_grid_take (grid, row, COLUMN_MOVE, sl_text_change (style, move));
-  sl_figure_grid_take (grid, row, COLUMN_TURNS, sl_text_plain (style, move / in->length_screw_pitch, 2, TRUE));
-  sl_figure_grid_take (grid, row, COLUMN_SETBACK, sl_text_fine (style, both.setback));
-  sl_figure_grid_take (grid, row, COLUMN_NUT, sl_text_change (style, both.nut_offset));
-  sl_figure_grid_take (
-      grid, row, COLUMN_LEFT,
-      sl_take_change (sl_text_plain (style, both.rms_now, 1, FALSE), sl_text_plain (style, both.rms, 1, FALSE)));
+  sl_figure_table_fill (
+      self->table, (guint) string - 1, sl_text_string (sl_bench_get_profile (self->bench), string),
+      sl_take_change (sl_text_fine (style, place.before), sl_text_fine (style, place.now)),
+      with_range (style, place.model, place.model_u), sl_text_fine (style, place.tuner), sl_text_change (style, move),
+      sl_text_plain (style, move / in->length_screw_pitch, 2, TRUE), sl_text_fine (style, both.setback),
+      sl_text_change (style, both.nut_offset),
+      sl_take_change (sl_text_plain (style, both.rms_now, 1, FALSE), sl_text_plain (style, both.rms, 1, FALSE)), NULL);
 }
 
 /* Whether the crests, moved, stay on the saddle. NULL where that is no question. */
@@ -172,15 +161,12 @@ update (GtkWidget *page)
   Crests *self = g_object_get_data (G_OBJECT (page), "part");
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlTextStyle style = sl_bench_text_style (self->bench);
-  const guint lengths[] = { COLUMN_NOW, COLUMN_MODEL, COLUMN_TUNER, COLUMN_MOVE, COLUMN_SETBACK, COLUMN_NUT };
   g_autofree char *room = NULL;
   gboolean fits, wants = FALSE;
 
-  sl_figure_grid_set_rows (SL_FIGURE_GRID (self->grid), (guint) analysis->instrument.n_strings);
-  for (gsize i = 0; i < G_N_ELEMENTS (lengths); i++)
-    sl_figure_grid_set_unit (SL_FIGURE_GRID (self->grid), lengths[i], sl_text_unit (&style));
-  sl_figure_grid_show_column (SL_FIGURE_GRID (self->grid), COLUMN_TURNS,
-                              !isnan (analysis->instrument.length_screw_pitch));
+  sl_figure_table_set_rows (self->table, (guint) analysis->instrument.n_strings);
+  sl_figure_table_set_unit (self->table, sl_text_unit (&style));
+  sl_figure_table_show_column (self->table, COLUMN_TURNS, !isnan (analysis->instrument.length_screw_pitch));
   for (int s = 1; s <= analysis->instrument.n_strings; s++)
     {
       show_string (self, analysis, &style, s);
@@ -206,14 +192,14 @@ sl_pitch_crests_new (SlBench *bench, GtkWidget **tools)
   Crests *self = g_new0 (Crests, 1);
 
   self->bench = bench;
-  self->grid = sl_figure_grid_new (columns, N_COLUMNS, _ ("Where break points are and should be"));
+  self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("Where break points are and should be"));
   self->room = sl_new_remark ();
   self->remark = sl_new_remark ();
   gtk_widget_add_css_class (self->remark, "sl-dim");
   self->put = gtk_button_new_with_label (_ ("Put the tuner’s moves into the plan"));
   gtk_widget_add_css_class (self->put, "suggested-action");
   g_signal_connect_swapped (self->put, "clicked", G_CALLBACK (on_put), self);
-  gtk_box_append (GTK_BOX (page), sl_sheet_wide_new (self->grid, _ ("Where break points are and should be")));
+  gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
   gtk_box_append (GTK_BOX (page), self->room);
   gtk_box_append (GTK_BOX (page), self->remark);
   g_object_set_data_full (G_OBJECT (page), "part", self, g_free);

@@ -7,37 +7,20 @@
 
 #define CENT_CHARS 5
 
-/* Frets head the columns of this table, in numbers; what it has beside them. */
+static const SlColumn columns[] = { { NC_ ("column", "string"), NULL, 5 } };
+
 typedef struct
 {
   SlBench *bench; /* borrowed */
-  GtkWidget *page, *scroller, *grid, *planned, *remark;
-  SlColumn columns[SL_MAX_FRETS + 1];
-  char *titles[SL_MAX_FRETS + 1];
+  SlFigureTable *table;
+  GtkWidget *planned;
   int n_frets;
-} Table;
-
-static void
-build_grid (Table *self, int n_frets)
-{
-  self->n_frets = n_frets;
-  self->columns[0] = (SlColumn){ NC_ ("column", "string"), NULL, 5 };
-  for (int n = 1; n <= n_frets; n++)
-    {
-      g_free (self->titles[n]);
-      self->titles[n] = g_strdup_printf ("%d", n);
-      self->columns[n] = (SlColumn){ self->titles[n], NULL, CENT_CHARS };
-    }
-  self->grid =
-      sl_figure_grid_new (self->columns, (guint) n_frets + 1, _ ("Cents the model expects of every string and fret"));
-  gtk_grid_set_column_spacing (GTK_GRID (self->grid), 2);
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scroller), self->grid);
-}
+} Part;
 
 static void
 update (GtkWidget *page)
 {
-  Table *self = g_object_get_data (G_OBJECT (page), "part");
+  Part *self = g_object_get_data (G_OBJECT (page), "part");
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlInstrument *in = &analysis->instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);
@@ -46,65 +29,43 @@ update (GtkWidget *page)
                                  : &analysis->measured_figures;
 
   if (self->n_frets != in->frets)
-    build_grid (self, in->frets);
-  sl_figure_grid_set_rows (SL_FIGURE_GRID (self->grid), (guint) in->n_strings);
+    {
+      sl_figure_table_cut_columns (self->table, 1);
+      sl_figure_table_add_frets (self->table, in->frets, CENT_CHARS, SL_COLUMN_FIGURES);
+      self->n_frets = in->frets;
+    }
+  sl_figure_table_set_rows (self->table, (guint) in->n_strings);
   for (int s = 1; s <= in->n_strings; s++)
     {
-      sl_figure_grid_take (SL_FIGURE_GRID (self->grid), (guint) s - 1, 0,
-                           sl_text_string (sl_bench_get_profile (self->bench), s));
+      sl_figure_table_take (self->table, (guint) s - 1, 0, sl_text_string (sl_bench_get_profile (self->bench), s));
       for (int n = 1; n <= in->frets; n++)
-        sl_figure_grid_take (SL_FIGURE_GRID (self->grid), (guint) s - 1, (guint) n,
-                             sl_text_plain (&style, figures->pitch_error[s - 1][n].value, 1, TRUE));
+        sl_figure_table_take (self->table, (guint) s - 1, (guint) n,
+                              sl_text_plain (&style, figures->pitch_error[s - 1][n].value, 1, TRUE));
     }
-}
-
-static GtkWidget *
-new_tools (Table *self)
-{
-  GtkWidget *segments = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
-  GtkWidget *measured = gtk_toggle_button_new_with_label (C_ ("state", "Measured"));
-
-  self->planned = gtk_toggle_button_new_with_label (C_ ("state", "Planned"));
-  gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (measured), GTK_TOGGLE_BUTTON (self->planned));
-  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->planned), TRUE);
-  sl_set_accessible_label (segments, _ ("Cents as measured or as planned"));
-  sl_set_accessible_label (measured, _ ("Cents as measured"));
-  sl_set_accessible_label (self->planned, _ ("Cents as planned"));
-  gtk_widget_add_css_class (segments, "linked");
-  gtk_widget_add_css_class (segments, "sl-segments");
-  g_signal_connect_swapped (self->planned, "toggled", G_CALLBACK (sl_update_seen), self->page);
-  gtk_box_append (GTK_BOX (segments), measured);
-  gtk_box_append (GTK_BOX (segments), self->planned);
-  return segments;
-}
-
-static void
-free_table (gpointer data)
-{
-  Table *self = data;
-
-  for (int n = 0; n <= SL_MAX_FRETS; n++)
-    g_free (self->titles[n]);
-  g_free (self);
 }
 
 GtkWidget *
 sl_pitch_table_new (SlBench *bench, GtkWidget **tools)
 {
-  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
-  Table *self = g_new0 (Table, 1);
+  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *remark = sl_new_remark (), *measured;
+  Part *self = g_new0 (Part, 1);
 
   self->bench = bench;
-  self->page = page;
-  self->remark = sl_new_remark ();
-  gtk_widget_add_css_class (self->remark, "sl-dim");
-  sl_set_remark (self->remark,
-                 _ ("How many cents each fret sounds sharp (+) or flat (−) of the open string, as the model has it."));
-  self->scroller = sl_sheet_wide_new (NULL, _ ("Cents the model expects of every string and fret"));
-  gtk_box_append (GTK_BOX (page), self->scroller);
-  gtk_box_append (GTK_BOX (page), self->remark);
-  g_object_set_data_full (G_OBJECT (page), "part", self, free_table);
-  *tools = new_tools (self);
+  self->table =
+      sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("Cents the model expects of every string and fret"));
+  gtk_widget_add_css_class (GTK_WIDGET (self->table), "sl-narrow");
+  gtk_widget_add_css_class (remark, "sl-dim");
+  sl_set_remark (remark, _ ("How many cents each fret sounds sharp (+) or flat (−) of the open string, as the model "
+                            "has it."));
+  gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
+  gtk_box_append (GTK_BOX (page), remark);
+  g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
+  *tools = sl_segments_new (_ ("Cents as measured or as planned"), &measured, C_ ("state", "Measured"), &self->planned,
+                            C_ ("state", "Planned"));
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->planned), TRUE);
+  sl_set_accessible_label (measured, _ ("Cents as measured"));
+  sl_set_accessible_label (self->planned, _ ("Cents as planned"));
+  g_signal_connect_swapped (self->planned, "toggled", G_CALLBACK (sl_update_seen), page);
   sl_follow_while_seen (page, bench, SL_CHANGED_FIGURES, update);
   return page;
 }

@@ -44,9 +44,9 @@ static const SlColumn columns[N_COLUMNS] = {
     NC_ ("column", "What the tuner shows of the open string while the others are read; empty where it was tuned to 0. "
                    "What is kept of the frets is against "
                    "the open string"),
-    0 },
-  { NC_ ("column", "fret 12"), NC_ ("column", "What the tuner shows, cents"), 0 },
-  { NC_ ("column", "other"), NC_ ("column", "What the tuner shows at the other fret, cents"), 0 },
+    0, SL_COLUMN_WORDS },
+  { NC_ ("column", "fret 12"), NC_ ("column", "What the tuner shows, cents"), 0, SL_COLUMN_WORDS },
+  { NC_ ("column", "other"), NC_ ("column", "What the tuner shows at the other fret, cents"), 0, SL_COLUMN_WORDS },
   { NC_ ("column", "12 over open"), NC_ ("column", "What is kept: the 12th fret against the open string"), 8 },
   { NC_ ("column", "model"), NC_ ("column", "What the model expects at the 12th fret, as measured"), 12 },
   { NC_ ("column", "differs"), NC_ ("column", "The tuner’s reading less the model’s, 12th fret"), 7 },
@@ -61,7 +61,8 @@ static const int ask_columns[N_ASKS] = { COLUMN_OPEN, COLUMN_OCTAVE, COLUMN_OTHE
 typedef struct
 {
   SlBench *bench; /* borrowed */
-  GtkWidget *page, *grid, *messages, *complaint, *ends_sentence, *hint;
+  SlFigureTable *table;
+  GtkWidget *page, *messages, *complaint, *ends_sentence, *hint;
   GtkWidget *fret_chooser, *ends_chooser, *take_better;
   GtkWidget *entry[SL_MAX_STRINGS][N_ASKS];
   int other_fret, n_frets;
@@ -262,7 +263,7 @@ build_row (Tuner *self, int string)
       g_signal_connect (entry, "committed", G_CALLBACK (on_committed), self);
       g_signal_connect (entry, "step-next", G_CALLBACK (on_next), self);
       g_signal_connect (entry, "step-previous", G_CALLBACK (on_previous), self);
-      sl_figure_grid_put (SL_FIGURE_GRID (self->grid), (guint) string - 1, (guint) ask_columns[ask], entry);
+      sl_figure_table_put (self->table, (guint) string - 1, (guint) ask_columns[ask], entry);
       gtk_box_append (GTK_BOX (self->messages), sl_length_entry_new_message (is));
       self->entry[string - 1][ask] = entry;
     }
@@ -289,7 +290,7 @@ show_string (Tuner *self, const SlAnalysis *analysis, const SlTextStyle *style, 
 {
   const SlFigure *model = analysis->measured_figures.pitch_error[string - 1];
   const SlFigures *ahead = analysis->has_plan ? &analysis->planned_figures : &analysis->measured_figures;
-  SlFigureGrid *grid = SL_FIGURE_GRID (self->grid);
+  SlFigureTable *table = self->table;
   const guint row = (guint) string - 1;
   g_autofree char *expected = cents_text (style, model[SL_OCTAVE_FRET].value),
                   *range = sl_text_plain (style, SL_COVERAGE * model[SL_OCTAVE_FRET].u, CENT_PLACES, FALSE);
@@ -300,15 +301,15 @@ show_string (Tuner *self, const SlAnalysis *analysis, const SlTextStyle *style, 
   sl_tuner_cents (analysis->set, string, &read);
   for (int ask = 0; ask < N_ASKS; ask++)
     show_typed (self, string, ask);
-  sl_figure_grid_take (grid, row, COLUMN_STRING, sl_text_string (sl_bench_get_profile (self->bench), string));
-  sl_figure_grid_take (grid, row, COLUMN_AGAINST, cents_text (style, read));
-  sl_figure_grid_take (grid, row, COLUMN_MODEL,
-                       isnan (model[SL_OCTAVE_FRET].u) ? g_strdup (expected)
-                                                       : g_strdup_printf ("%s ±%s", expected, range));
-  sl_figure_grid_take (grid, row, COLUMN_DIFFERS, cents_text (style, read - model[SL_OCTAVE_FRET].value));
-  sl_figure_grid_take (grid, row, COLUMN_OTHER_MODEL, cents_text (style, model[self->other_fret].value));
-  sl_figure_grid_take (grid, row, COLUMN_LEFT,
-                       cents_text (style, isnan (read) ? ahead->pitch_error[row][SL_OCTAVE_FRET].value : place.left));
+  sl_figure_table_take (table, row, COLUMN_STRING, sl_text_string (sl_bench_get_profile (self->bench), string));
+  sl_figure_table_take (table, row, COLUMN_AGAINST, cents_text (style, read));
+  sl_figure_table_take (table, row, COLUMN_MODEL,
+                        isnan (model[SL_OCTAVE_FRET].u) ? g_strdup (expected)
+                                                        : g_strdup_printf ("%s ±%s", expected, range));
+  sl_figure_table_take (table, row, COLUMN_DIFFERS, cents_text (style, read - model[SL_OCTAVE_FRET].value));
+  sl_figure_table_take (table, row, COLUMN_OTHER_MODEL, cents_text (style, model[self->other_fret].value));
+  sl_figure_table_take (table, row, COLUMN_LEFT,
+                        cents_text (style, isnan (read) ? ahead->pitch_error[row][SL_OCTAVE_FRET].value : place.left));
 }
 
 /* ---- which ends ---- */
@@ -432,14 +433,14 @@ update (GtkWidget *page)
   self->refreshing = TRUE;
   if (self->n_frets != analysis->instrument.frets)
     list_frets (self, analysis->instrument.frets);
-  if (sl_figure_grid_set_rows (SL_FIGURE_GRID (self->grid), (guint) analysis->instrument.n_strings))
+  if (sl_figure_table_set_rows (self->table, (guint) analysis->instrument.n_strings))
     build_rows (self, analysis->instrument.n_strings);
   for (int s = 1; s <= analysis->instrument.n_strings; s++)
     show_string (self, analysis, &style, s);
   show_ends (self, analysis, &style);
   self->refreshing = FALSE;
-  other = g_strdup_printf (C_ ("tuner", "fret %d"), self->other_fret);
-  sl_figure_grid_set_unit (SL_FIGURE_GRID (self->grid), COLUMN_OTHER, other);
+  other = g_strdup_printf (_ ("other, fret %d"), self->other_fret);
+  sl_figure_table_set_title (self->table, COLUMN_OTHER, other);
 }
 
 /* ---- building ---- */
@@ -478,7 +479,7 @@ sl_pitch_tuner_new (SlBench *bench, GtkWidget **tools)
   self->bench = bench;
   self->page = page;
   self->other_fret = USUAL_OTHER_FRET;
-  self->grid = sl_figure_grid_new (columns, N_COLUMNS, _ ("Tuner readings, cents"));
+  self->table = sl_figure_table_new (columns, N_COLUMNS, _ ("Tuner readings, cents"));
   self->messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   self->complaint = sl_new_remark ();
   self->ends_sentence = sl_new_remark ();
@@ -489,7 +490,7 @@ sl_pitch_tuner_new (SlBench *bench, GtkWidget **tools)
   *tools = new_tools (self);
   gtk_box_append (GTK_BOX (page), self->complaint);
   gtk_box_append (GTK_BOX (page), self->messages);
-  gtk_box_append (GTK_BOX (page), sl_sheet_wide_new (self->grid, _ ("Tuner readings, cents")));
+  gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
   gtk_box_append (GTK_BOX (page), self->hint);
   gtk_box_append (GTK_BOX (page), self->ends_sentence);
   g_object_set_data_full (G_OBJECT (page), "part", self, g_free);

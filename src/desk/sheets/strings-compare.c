@@ -10,21 +10,7 @@
 #define MOST_SETS 24
 #define SLOT_STEP_MM 0.01 /* a slot file's own tolerance is wider (common practice) */
 
-enum
-{
-  COLUMN_STRING,
-  COLUMN_TENSION,
-  COLUMN_STRESS,
-  COLUMN_SIDE_GIVE,
-  COLUMN_NUT,
-  COLUMN_SADDLE,
-  COLUMN_SETBACK,
-  COLUMN_MARGIN,
-  COLUMN_SLOT,
-  N_COLUMNS
-};
-
-static const SlColumn columns[N_COLUMNS] = {
+static const SlColumn columns[] = {
   { NC_ ("column", "string"), NULL, 4 },
   { NC_ ("column", "tension, N"), NULL, 10 },
   { NC_ ("column", "core, %"),
@@ -32,16 +18,19 @@ static const SlColumn columns[N_COLUMNS] = {
   { NC_ ("column", "side give, N/mm"), NC_ ("column", "Side pull at the 12th fret for each millimetre"), 9 },
   { NC_ ("column", "nut, N"), NC_ ("column", "Force down on the nut"), 8 },
   { NC_ ("column", "saddle, N"), NC_ ("column", "Force down on the saddle"), 8 },
-  { NC_ ("column", "compensation"), NC_ ("column", "How far the break point should lie beyond the scale length"), 10 },
-  { NC_ ("column", "margin"), NC_ ("column", "The least distance between the plucked string and a crown"), 10 },
-  { NC_ ("column", "slot"), NC_ ("column", "Width the string wants of its slot at the nut"), 10 },
+  { NC_ ("column", "compensation"), NC_ ("column", "How far the break point should lie beyond the scale length"), 11,
+    SL_COLUMN_LENGTHS },
+  { NC_ ("column", "margin"), NC_ ("column", "The least distance between the plucked string and a crown"), 11,
+    SL_COLUMN_LENGTHS },
+  { NC_ ("column", "slot"), NC_ ("column", "Width the string wants of its slot at the nut"), 11, SL_COLUMN_LENGTHS },
 };
 
 typedef struct
 {
   SlBench *bench; /* borrowed */
   GtkWidget *picture;
-  GtkWidget *grid, *sentence, *slots, *warnings, *notice;
+  SlFigureTable *table;
+  GtkWidget *sentence, *slots, *warnings, *notice;
   GtkWidget *chooser, *fit;
   const SlStringSet *listed[MOST_SETS];
   int n_listed, n_listed_for;
@@ -119,32 +108,27 @@ show_string (Compare *self, const SlTextStyle *style, int string)
 {
   const SlStringWorth *a = &self->comparison.present.strings[string - 1],
                       *b = &self->comparison.other.strings[string - 1];
-  SlFigureGrid *grid = SL_FIGURE_GRID (self->grid);
-  const guint row = (guint) string - 1;
 
-  sl_figure_grid_take (grid, row, COLUMN_STRING, sl_text_string (sl_bench_get_profile (self->bench), string));
-  sl_figure_grid_take (grid, row, COLUMN_TENSION, pair_plain (self, style, a->tension, b->tension, 0));
-  sl_figure_grid_take (grid, row, COLUMN_STRESS,
-                       take_pair (self, stress_text (a->stress_share, style), stress_text (b->stress_share, style)));
-  sl_figure_grid_take (grid, row, COLUMN_SIDE_GIVE, pair_plain (self, style, a->side_give, b->side_give, 2));
-  sl_figure_grid_take (grid, row, COLUMN_NUT, pair_plain (self, style, a->nut_force, b->nut_force, 0));
-  sl_figure_grid_take (grid, row, COLUMN_SADDLE, pair_plain (self, style, a->saddle_force, b->saddle_force, 0));
-  sl_figure_grid_take (grid, row, COLUMN_SETBACK, pair_fine (self, style, a->setback_needed, b->setback_needed));
-  sl_figure_grid_take (grid, row, COLUMN_MARGIN, pair_fine (self, style, a->least_margin, b->least_margin));
-  sl_figure_grid_take (grid, row, COLUMN_SLOT, pair_fine (self, style, a->slot_width, b->slot_width));
+  sl_figure_table_fill (self->table, (guint) string - 1, sl_text_string (sl_bench_get_profile (self->bench), string),
+                        pair_plain (self, style, a->tension, b->tension, 0),
+                        take_pair (self, stress_text (a->stress_share, style), stress_text (b->stress_share, style)),
+                        pair_plain (self, style, a->side_give, b->side_give, 2),
+                        pair_plain (self, style, a->nut_force, b->nut_force, 0),
+                        pair_plain (self, style, a->saddle_force, b->saddle_force, 0),
+                        pair_fine (self, style, a->setback_needed, b->setback_needed),
+                        pair_fine (self, style, a->least_margin, b->least_margin),
+                        pair_fine (self, style, a->slot_width, b->slot_width), NULL);
 }
 
 static void
 show_totals (Compare *self, const SlTextStyle *style, guint row)
 {
   const SlSetWorth *a = &self->comparison.present, *b = &self->comparison.other;
-  SlFigureGrid *grid = SL_FIGURE_GRID (self->grid);
 
-  sl_figure_grid_set (grid, row, COLUMN_STRING, C_ ("row of a table", "in all"));
-  sl_figure_grid_take (grid, row, COLUMN_TENSION, pair_plain (self, style, a->tension_total, b->tension_total, 0));
-  sl_figure_grid_take (grid, row, COLUMN_NUT, pair_plain (self, style, a->nut_force_total, b->nut_force_total, 0));
-  sl_figure_grid_take (grid, row, COLUMN_SADDLE,
-                       pair_plain (self, style, a->saddle_force_total, b->saddle_force_total, 0));
+  sl_figure_table_fill (self->table, row, g_strdup (C_ ("row of a table", "in all")),
+                        pair_plain (self, style, a->tension_total, b->tension_total, 0), g_strdup (""), g_strdup (""),
+                        pair_plain (self, style, a->nut_force_total, b->nut_force_total, 0),
+                        pair_plain (self, style, a->saddle_force_total, b->saddle_force_total, 0), NULL);
 }
 
 /* What the slots cut for the present strings are to the other ones. */
@@ -213,7 +197,6 @@ update (GtkWidget *sheet)
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlInstrument *in = &analysis->instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);
-  const int lengths[] = { COLUMN_SETBACK, COLUMN_MARGIN, COLUMN_SLOT };
 
   if (self->n_listed_for != in->n_strings)
     list_sets (self, in->n_strings);
@@ -226,14 +209,8 @@ update (GtkWidget *sheet)
     sl_compare (in, sl_state_ahead (analysis), self->other->strings, self->other->n_strings, NULL, &self->comparison);
   sl_sheet_picture_set_other (SL_SHEET_PICTURE (self->picture), self->other == NULL ? NULL : &self->comparison,
                               self->other == NULL ? NULL : _ (self->other->name));
-  sl_figure_grid_set_rows (SL_FIGURE_GRID (self->grid), (guint) in->n_strings + 1);
-  for (gsize i = 0; i < G_N_ELEMENTS (lengths); i++)
-    {
-      sl_figure_grid_set_unit (SL_FIGURE_GRID (self->grid), (guint) lengths[i], sl_text_unit (&style));
-      /* inches have a decimal more */
-      sl_figure_grid_set_chars (SL_FIGURE_GRID (self->grid), (guint) lengths[i],
-                                columns[lengths[i]].chars + (style.lengths == SL_LENGTHS_MM ? 0 : 1));
-    }
+  sl_figure_table_set_rows (self->table, (guint) in->n_strings + 1);
+  sl_figure_table_set_unit (self->table, sl_text_unit (&style));
   for (int s = 1; s <= in->n_strings; s++)
     show_string (self, &style, s);
   show_totals (self, &style, (guint) in->n_strings);
@@ -300,7 +277,8 @@ sl_strings_compare_new (SlBench *bench, GtkWidget *sheet, GtkWidget *picture, Gt
 
   self->bench = bench;
   self->picture = picture;
-  self->grid = sl_figure_grid_new (columns, N_COLUMNS, _ ("What the strings do, and what the other set would do"));
+  self->table =
+      sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("What the strings do, and what the other set would do"));
   self->sentence = sl_new_remark ();
   self->slots = sl_new_remark ();
   self->warnings = sl_new_remark ();
@@ -308,8 +286,7 @@ sl_strings_compare_new (SlBench *bench, GtkWidget *sheet, GtkWidget *picture, Gt
   gtk_widget_add_css_class (self->warnings, "sl-close");
   gtk_widget_add_css_class (self->notice, "sl-notice");
   gtk_box_append (GTK_BOX (page), self->notice);
-  gtk_box_append (GTK_BOX (page),
-                  sl_sheet_wide_new (self->grid, _ ("What the strings do, and what the other set would do")));
+  gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
   gtk_box_append (GTK_BOX (page), self->sentence);
   gtk_box_append (GTK_BOX (page), self->slots);
   gtk_box_append (GTK_BOX (page), self->warnings);

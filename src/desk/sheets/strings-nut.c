@@ -11,25 +11,10 @@
 
 #define DEGREES (180 / G_PI)
 
-enum
-{
-  NUT_STRING,
-  NUT_CENTRE,
-  NUT_WIDTH,
-  NUT_FLOOR,
-  NUT_FLOOR_ANGLE,
-  NUT_STRING_ANGLE,
-  NUT_BREAK,
-  NUT_UPRIGHT,
-  NUT_ACROSS,
-  NUT_FORCE,
-  NUT_STICK,
-  N_NUT_COLUMNS
-};
-
-static const SlColumn nut_columns[N_NUT_COLUMNS] = {
+static const SlColumn nut_columns[] = {
   { NC_ ("column", "string"), NULL, 5 },
-  { NC_ ("column", "centre"), NC_ ("column", "From the board’s middle, positive toward the treble side"), 6 },
+  { NC_ ("column", "centre"), NC_ ("column", "From the board’s middle, positive toward the treble side"), 6,
+    SL_COLUMN_LENGTHS /* good for the two beside it as well */ },
   { NC_ ("column", "width"), NC_ ("column", "Of the slot: the string and the allowance"), 5 },
   { NC_ ("column", "floor"), NC_ ("column", "Height of the slot’s floor over the board at the nut’s front edge"), 10 },
   { NC_ ("column", "floor °"),
@@ -45,38 +30,28 @@ static const SlColumn nut_columns[N_NUT_COLUMNS] = {
   { NC_ ("column", "sticks, ¢"), NC_ ("column", "The most the string can hang in its slot, in cents"), 4 },
 };
 
-enum
-{
-  SADDLE_STRING,
-  SADDLE_PLACE,
-  SADDLE_HEIGHT,
-  SADDLE_BREAK,
-  SADDLE_FORCE,
-  SADDLE_EXPOSURE,
-  SADDLE_LINE,
-  N_SADDLE_COLUMNS
-};
-
-static const SlColumn saddle_columns[N_SADDLE_COLUMNS] = {
+static const SlColumn saddle_columns[] = {
   { NC_ ("column", "string"), NULL, 5 },
   { NC_ ("column", "across"),
-    NC_ ("column", "Place across the bridge from the middle, positive toward the treble side"), 7 },
+    NC_ ("column", "Place across the bridge from the middle, positive toward the treble side"), 7, SL_COLUMN_LENGTHS },
   { NC_ ("column", "top"),
-    NC_ ("column", "Height of the saddle’s top over the plane of the board’s middle, before and after the work"), 13 },
+    NC_ ("column", "Height of the saddle’s top over the plane of the board’s middle, before and after the work"), 13,
+    SL_COLUMN_LENGTHS },
   { NC_ ("column", "break °"),
     NC_ ("column", "The string’s change of direction over the saddle, before and after the work"), 11 },
   { NC_ ("column", "force, N"), NC_ ("column", "Down on the saddle"), 9 },
-  { NC_ ("column", "exposure"), NC_ ("column", "Height of the saddle top over the bridge top"), 13 },
+  { NC_ ("column", "exposure"), NC_ ("column", "Height of the saddle top over the bridge top"), 13, SL_COLUMN_LENGTHS },
   { NC_ ("column", "straightedge"),
     NC_ ("column", "Straightedge to the bridge: how far the line over the crowns, carried on to the saddle, passes "
                    "above the bridge top"),
-    9 },
+    9, SL_COLUMN_LENGTHS },
 };
 
 typedef struct
 {
   SlBench *bench; /* borrowed */
-  GtkWidget *grid, *remark, *more;
+  SlFigureTable *table;
+  GtkWidget *remark, *more;
 } Part;
 
 /* ---- nut ---- */
@@ -90,29 +65,35 @@ degrees (const SlTextStyle *style, double before, double after)
 }
 
 static void
-show_nut_break (Part *self, const SlAnalysis *analysis, const SlTextStyle *style, int string)
+show_nut_string (Part *self, const SlAnalysis *analysis, const SlTextStyle *style, int string, double centre)
 {
+  const SlInstrument *in = &analysis->instrument;
   const SlFigures *before = &analysis->measured_figures,
                   *after = analysis->has_plan ? &analysis->planned_figures : before;
-  SlFigureGrid *grid = SL_FIGURE_GRID (self->grid);
   const int i = string - 1;
-  SlStringState was, is;
+  SlStringState string_was, string_is;
+  SlSlot was, is;
   double upright_was = NAN, upright = NAN, across_was = NAN, across = NAN;
 
-  sl_state_string (&analysis->instrument, &analysis->measured, string, &was);
-  sl_state_string (&analysis->instrument, sl_state_ahead (analysis), string, &is);
-  if (!sl_nut_break_parts (&analysis->instrument, &was, string, &upright_was, &across_was) ||
-      !sl_nut_break_parts (&analysis->instrument, &is, string, &upright, &across))
+  sl_slot (in, &analysis->measured, string, &was);
+  sl_slot (in, sl_state_ahead (analysis), string, &is);
+  sl_state_string (in, &analysis->measured, string, &string_was);
+  sl_state_string (in, sl_state_ahead (analysis), string, &string_is);
+  if (!sl_nut_break_parts (in, &string_was, string, &upright_was, &across_was) ||
+      !sl_nut_break_parts (in, &string_is, string, &upright, &across))
     upright_was = upright = across_was = across = NAN;
-  sl_figure_grid_take (grid, (guint) i, NUT_BREAK,
-                       sl_take_change (sl_text_plain (style, before->nut_break[i].value, 1, FALSE),
-                                       sl_text_plain (style, after->nut_break[i].value, 1, FALSE)));
-  sl_figure_grid_take (grid, (guint) i, NUT_UPRIGHT, degrees (style, upright_was, upright));
-  sl_figure_grid_take (grid, (guint) i, NUT_ACROSS, degrees (style, across_was, across));
-  sl_figure_grid_take (grid, (guint) i, NUT_FORCE,
-                       sl_take_change (sl_text_plain (style, before->nut_force[i].value, 0, FALSE),
-                                       sl_text_plain (style, after->nut_force[i].value, 0, FALSE)));
-  sl_figure_grid_take (grid, (guint) i, NUT_STICK, sl_text_plain (style, after->nut_stick[i].value, 0, FALSE));
+  sl_figure_table_fill (self->table, (guint) i, sl_text_string (sl_bench_get_profile (self->bench), string),
+                        isnan (centre) ? g_strdup ("–") : sl_text_change (style, centre),
+                        sl_text_fine (style, is.width),
+                        sl_take_change (sl_text_fine (style, was.floor), sl_text_fine (style, is.floor)),
+                        sl_text_plain (style, is.has_angle ? is.floor_angle * DEGREES : NAN, 1, FALSE),
+                        sl_text_plain (style, is.has_angle ? is.string_angle * DEGREES : NAN, 1, FALSE),
+                        sl_take_change (sl_text_plain (style, before->nut_break[i].value, 1, FALSE),
+                                        sl_text_plain (style, after->nut_break[i].value, 1, FALSE)),
+                        degrees (style, upright_was, upright), degrees (style, across_was, across),
+                        sl_take_change (sl_text_plain (style, before->nut_force[i].value, 0, FALSE),
+                                        sl_text_plain (style, after->nut_force[i].value, 0, FALSE)),
+                        sl_text_plain (style, after->nut_stick[i].value, 0, FALSE), NULL);
 }
 
 static void
@@ -122,30 +103,13 @@ update_nut (GtkWidget *page)
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlInstrument *in = &analysis->instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);
-  SlFigureGrid *grid = SL_FIGURE_GRID (self->grid);
   double centres[SL_MAX_STRINGS];
   gboolean has_centres = sl_slot_centres (in, centres);
 
-  sl_figure_grid_set_rows (grid, (guint) in->n_strings);
-  sl_figure_grid_set_unit (grid, NUT_CENTRE, sl_text_unit (&style)); /* good for the two beside it as well */
+  sl_figure_table_set_rows (self->table, (guint) in->n_strings);
+  sl_figure_table_set_unit (self->table, sl_text_unit (&style));
   for (int s = 1; s <= in->n_strings; s++)
-    {
-      const guint row = (guint) s - 1;
-      SlSlot was, is;
-
-      sl_slot (in, &analysis->measured, s, &was);
-      sl_slot (in, sl_state_ahead (analysis), s, &is);
-      sl_figure_grid_take (grid, row, NUT_STRING, sl_text_string (sl_bench_get_profile (self->bench), s));
-      sl_figure_grid_take (grid, row, NUT_CENTRE, has_centres ? sl_text_change (&style, is.centre) : g_strdup ("–"));
-      sl_figure_grid_take (grid, row, NUT_WIDTH, sl_text_fine (&style, is.width));
-      sl_figure_grid_take (grid, row, NUT_FLOOR,
-                           sl_take_change (sl_text_fine (&style, was.floor), sl_text_fine (&style, is.floor)));
-      sl_figure_grid_take (grid, row, NUT_FLOOR_ANGLE,
-                           sl_text_plain (&style, is.has_angle ? is.floor_angle * DEGREES : NAN, 1, FALSE));
-      sl_figure_grid_take (grid, row, NUT_STRING_ANGLE,
-                           sl_text_plain (&style, is.has_angle ? is.string_angle * DEGREES : NAN, 1, FALSE));
-      show_nut_break (self, analysis, &style, s);
-    }
+    show_nut_string (self, analysis, &style, s, has_centres ? centres[s - 1] : NAN);
   sl_set_remark (self->remark,
                  has_centres ? NULL
                  : isnan (in->nut_width)
@@ -200,28 +164,20 @@ show_saddle_string (Part *self, const SlAnalysis *analysis, const SlTextStyle *s
 {
   const SlFigures *before = &analysis->measured_figures,
                   *after = analysis->has_plan ? &analysis->planned_figures : before;
-  SlFigureGrid *grid = SL_FIGURE_GRID (self->grid);
   const int i = string - 1;
-  const guint row = (guint) i;
 
-  sl_figure_grid_take (grid, row, SADDLE_STRING, sl_text_string (sl_bench_get_profile (self->bench), string));
-  sl_figure_grid_take (grid, row, SADDLE_PLACE, sl_text_change (style, y[i]));
-  sl_figure_grid_take (grid, row, SADDLE_HEIGHT,
-                       sl_take_change (sl_text_fine (style, was[i]), sl_text_fine (style, is[i])));
-  sl_figure_grid_take (grid, row, SADDLE_BREAK,
-                       marked_change (&after->saddle_break[i],
-                                      sl_text_plain (style, before->saddle_break[i].value, 1, FALSE),
-                                      sl_text_plain (style, after->saddle_break[i].value, 1, FALSE)));
-  sl_figure_grid_take (grid, row, SADDLE_FORCE,
-                       marked_change (&after->saddle_force[i],
-                                      sl_text_plain (style, before->saddle_force[i].value, 0, FALSE),
-                                      sl_text_plain (style, after->saddle_force[i].value, 0, FALSE)));
-  sl_figure_grid_take (grid, row, SADDLE_EXPOSURE,
-                       marked_change (&after->exposure[i], sl_text_fine (style, before->exposure[i].value),
-                                      sl_text_fine (style, after->exposure[i].value)));
-  sl_figure_grid_take (grid, row, SADDLE_LINE,
-                       marked_change (&after->board_line[i], sl_text_change (style, before->board_line[i].value),
-                                      sl_text_change (style, after->board_line[i].value)));
+  sl_figure_table_fill (
+      self->table, (guint) i, sl_text_string (sl_bench_get_profile (self->bench), string), sl_text_change (style, y[i]),
+      sl_take_change (sl_text_fine (style, was[i]), sl_text_fine (style, is[i])),
+      marked_change (&after->saddle_break[i], sl_text_plain (style, before->saddle_break[i].value, 1, FALSE),
+                     sl_text_plain (style, after->saddle_break[i].value, 1, FALSE)),
+      marked_change (&after->saddle_force[i], sl_text_plain (style, before->saddle_force[i].value, 0, FALSE),
+                     sl_text_plain (style, after->saddle_force[i].value, 0, FALSE)),
+      marked_change (&after->exposure[i], sl_text_fine (style, before->exposure[i].value),
+                     sl_text_fine (style, after->exposure[i].value)),
+      marked_change (&after->board_line[i], sl_text_change (style, before->board_line[i].value),
+                     sl_text_change (style, after->board_line[i].value)),
+      NULL);
 }
 
 static void
@@ -231,15 +187,13 @@ update_saddle (GtkWidget *page)
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlInstrument *in = &analysis->instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);
-  const guint lengths[] = { SADDLE_PLACE, SADDLE_HEIGHT, SADDLE_EXPOSURE, SADDLE_LINE };
   double y[SL_MAX_STRINGS], was[SL_MAX_STRINGS], is[SL_MAX_STRINGS];
   g_autofree char *radius = NULL;
 
   sl_saddle_top (in, &analysis->measured, y, was);
   sl_saddle_top (in, sl_state_ahead (analysis), y, is);
-  sl_figure_grid_set_rows (SL_FIGURE_GRID (self->grid), (guint) in->n_strings);
-  for (gsize i = 0; i < G_N_ELEMENTS (lengths); i++)
-    sl_figure_grid_set_unit (SL_FIGURE_GRID (self->grid), lengths[i], sl_text_unit (&style));
+  sl_figure_table_set_rows (self->table, (guint) in->n_strings);
+  sl_figure_table_set_unit (self->table, sl_text_unit (&style));
   for (int s = 1; s <= in->n_strings; s++)
     show_saddle_string (self, analysis, &style, s, y, was, is);
   radius = radius_sentence (&style, in, y, is);
@@ -260,11 +214,11 @@ new_page (SlBench *bench, const SlColumn *columns, guint n_columns, const char *
   Part *self = g_new0 (Part, 1);
 
   self->bench = bench;
-  self->grid = sl_figure_grid_new (columns, n_columns, name);
+  self->table = sl_figure_table_new (columns, n_columns, name);
   self->remark = sl_new_remark ();
   self->more = sl_new_remark ();
   gtk_widget_add_css_class (self->more, "sl-dim");
-  gtk_box_append (GTK_BOX (page), sl_sheet_wide_new (self->grid, name));
+  gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
   gtk_box_append (GTK_BOX (page), self->remark);
   gtk_box_append (GTK_BOX (page), self->more);
   g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
@@ -275,12 +229,12 @@ new_page (SlBench *bench, const SlColumn *columns, guint n_columns, const char *
 GtkWidget *
 sl_strings_nut_new (SlBench *bench)
 {
-  return new_page (bench, nut_columns, N_NUT_COLUMNS, _ ("Slots and the break over the nut"), update_nut);
+  return new_page (bench, nut_columns, G_N_ELEMENTS (nut_columns), _ ("Slots and the break over the nut"), update_nut);
 }
 
 GtkWidget *
 sl_strings_saddle_new (SlBench *bench)
 {
-  return new_page (bench, saddle_columns, N_SADDLE_COLUMNS, _ ("The saddle’s top and the break over it"),
+  return new_page (bench, saddle_columns, G_N_ELEMENTS (saddle_columns), _ ("The saddle’s top and the break over it"),
                    update_saddle);
 }

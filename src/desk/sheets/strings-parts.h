@@ -4,7 +4,7 @@
  * Parts follow the bench while they are seen. */
 #pragma once
 
-#include "desk/kit/figure-grid.h"
+#include "desk/kit/figure-table.h"
 #include "words/figures.h"
 #include "desk/kit/sheet-frame.h"
 #include "setup/profile/sets.h"

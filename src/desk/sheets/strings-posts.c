@@ -46,18 +46,7 @@ static const Move moves[N_MOVES] = {
   [MOVE_WRAP] = { NC_ ("post", "Wrap above the face"), "post", "wrap-height", 0, 25 },
 };
 
-enum
-{
-  COLUMN_STRING,
-  COLUMN_BREAK,
-  COLUMN_UPRIGHT,
-  COLUMN_SIDE,
-  COLUMN_FORCE,
-  COLUMN_STICK,
-  N_COLUMNS
-};
-
-static const SlColumn columns[N_COLUMNS] = {
+static const SlColumn columns[] = {
   { NC_ ("column", "string"), NULL, 5 },
   { NC_ ("column", "break °"), NC_ ("column", "The string’s change of direction over the nut, as it is and as tried"),
     9 },
@@ -70,7 +59,8 @@ static const SlColumn columns[N_COLUMNS] = {
 typedef struct
 {
   SlBench *bench; /* borrowed */
-  GtkWidget *page, *grid, *remark, *complaint;
+  SlFigureTable *table;
+  GtkWidget *page, *remark, *complaint;
   GtkWidget *slider[N_MOVES], *entry[N_MOVES], *title[N_MOVES];
   GtkWidget *chooser, *keep, *reset;
   double tried[N_MOVES][SL_MAX_STRINGS]; /* UNTRIED where as it is; of the head in place 0 */
@@ -188,22 +178,19 @@ static void
 show_effects (Posts *self, const SlAnalysis *analysis, const SlTextStyle *style)
 {
   g_autofree SlInstrument *trial = g_memdup2 (&analysis->instrument, sizeof *trial);
-  SlFigureGrid *grid = SL_FIGURE_GRID (self->grid);
 
   apply (self, trial);
-  sl_figure_grid_set_rows (grid, (guint) trial->n_strings);
+  sl_figure_table_set_rows (self->table, (guint) trial->n_strings);
   for (int s = 1; s <= trial->n_strings; s++)
     {
       const Effect was = effect_of (&analysis->instrument, sl_state_ahead (analysis), s),
                    is = effect_of (trial, sl_state_ahead (analysis), s);
-      const guint row = (guint) s - 1;
 
-      sl_figure_grid_take (grid, row, COLUMN_STRING, sl_text_string (sl_bench_get_profile (self->bench), s));
-      sl_figure_grid_take (grid, row, COLUMN_BREAK, change (style, was.angle * DEGREES, is.angle * DEGREES, 1));
-      sl_figure_grid_take (grid, row, COLUMN_UPRIGHT, change (style, was.upright * DEGREES, is.upright * DEGREES, 1));
-      sl_figure_grid_take (grid, row, COLUMN_SIDE, change (style, was.across * DEGREES, is.across * DEGREES, 1));
-      sl_figure_grid_take (grid, row, COLUMN_FORCE, change (style, was.force, is.force, 0));
-      sl_figure_grid_take (grid, row, COLUMN_STICK, change (style, was.stick, is.stick, 0));
+      sl_figure_table_fill (self->table, (guint) s - 1, sl_text_string (sl_bench_get_profile (self->bench), s),
+                            change (style, was.angle * DEGREES, is.angle * DEGREES, 1),
+                            change (style, was.upright * DEGREES, is.upright * DEGREES, 1),
+                            change (style, was.across * DEGREES, is.across * DEGREES, 1),
+                            change (style, was.force, is.force, 0), change (style, was.stick, is.stick, 0), NULL);
     }
 }
 
@@ -448,7 +435,7 @@ sl_strings_posts_new (SlBench *bench, GtkWidget **tools)
 
   self->bench = bench;
   self->page = page;
-  self->grid = sl_figure_grid_new (columns, N_COLUMNS, _ ("What moving posts does at the nut"));
+  self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("What moving posts does at the nut"));
   self->remark = sl_new_remark ();
   self->complaint = sl_new_remark ();
   gtk_widget_add_css_class (self->complaint, "sl-wrong");
@@ -458,10 +445,10 @@ sl_strings_posts_new (SlBench *bench, GtkWidget **tools)
   for (int m = 0; m < N_MOVES; m++)
     build_control (self, controls, messages, m);
   gtk_box_append (GTK_BOX (both), controls);
-  gtk_box_append (GTK_BOX (both), self->grid);
+  gtk_box_append (GTK_BOX (both), GTK_WIDGET (self->table));
   gtk_box_append (GTK_BOX (page), self->complaint);
   gtk_box_append (GTK_BOX (page), messages);
-  gtk_box_append (GTK_BOX (page), sl_sheet_wide_new (both, _ ("What moving posts does at the nut")));
+  gtk_box_append (GTK_BOX (page), both);
   gtk_box_append (GTK_BOX (page), self->remark);
   sl_set_remark (self->remark, _ ("Tried here only, until it is kept. A string tree is a post nearer the nut: move the "
                                   "string’s post to where the tree stands, and its wrap to "

@@ -33,15 +33,15 @@ enum
 
 static const SlColumn columns[N_COLUMNS] = {
   { NC_ ("column", "string"), NULL, 5 },
-  { NC_ ("column", "note"), NC_ ("column", "C0 to B8, such as E4, F#3 or Bb2"), 0 },
+  { NC_ ("column", "note"), NC_ ("column", "C0 to B8, such as E4, F#3 or Bb2"), 0, SL_COLUMN_WORDS },
   { NC_ ("column", "Hz"), NULL, 6 },
-  { NC_ ("column", "core"), NULL, 0 },
-  { NC_ ("column", "⌀"), NC_ ("column", "Diameter of the core"), 0 },
-  { NC_ ("column", "wrap"), NC_ ("column", "Plain: a string without a wrap"), 0 },
-  { NC_ ("column", "⌀"), NC_ ("column", "Diameter of the wrap wire"), 0 },
+  { NC_ ("column", "core"), NULL, 0, SL_COLUMN_WORDS },
+  { NC_ ("column", "⌀"), NC_ ("column", "Diameter of the core"), 0, SL_COLUMN_WORDS | SL_COLUMN_LENGTHS },
+  { NC_ ("column", "wrap"), NC_ ("column", "Plain: a string without a wrap"), 0, SL_COLUMN_WORDS },
+  { NC_ ("column", "⌀"), NC_ ("column", "Diameter of the wrap wire"), 0, SL_COLUMN_WORDS | SL_COLUMN_LENGTHS },
   { NC_ ("column", "outside"), NC_ ("column", "Diameter over the wrap"), 6 },
-  { NC_ ("column", "g/m"), NC_ ("column", "Mass of a metre: computed from the diameters (grey) unless it is given"),
-    0 },
+  { NC_ ("column", "g/m"), NC_ ("column", "Mass of a metre: computed from the diameters (grey) unless it is given"), 0,
+    SL_COLUMN_WORDS },
 };
 
 /* The description's columns that stand here, by the attribute or the kind that tells them. */
@@ -64,7 +64,8 @@ static const Place places[] = {
 typedef struct
 {
   SlBench *bench; /* borrowed: the window outlives its sheets */
-  GtkWidget *grid, *messages, *complaint, *warnings, *notice, *tuning;
+  SlFigureTable *table;
+  GtkWidget *messages, *complaint, *warnings, *notice, *tuning;
   GtkWidget *mass[SL_MAX_STRINGS], *wrap_diameter[SL_MAX_STRINGS];
   int n_tunings, n_listed_for;
   const SlTuning *listed[16]; /* place 0 of the chooser stands for notes of one's own */
@@ -176,7 +177,7 @@ build_row (Set *self, int string)
           gtk_editable_set_max_width_chars (GTK_EDITABLE (control), chars);
         }
       gtk_widget_set_valign (control, GTK_ALIGN_CENTER);
-      sl_figure_grid_put (SL_FIGURE_GRID (self->grid), (guint) string - 1, (guint) places[i].column, control);
+      sl_figure_table_put (self->table, (guint) string - 1, (guint) places[i].column, control);
       if (message != NULL)
         gtk_box_append (GTK_BOX (self->messages), message);
       if (places[i].column == COLUMN_MASS)
@@ -205,10 +206,9 @@ show_string (Set *self, const SlTextStyle *style, int string)
   double mass = sl_unit_mass (is->build, is->core, sl_number_or (is->core_diameter, NAN), is->wrap,
                               sl_number_or (is->wrap_diameter, 0));
 
-  sl_figure_grid_take (SL_FIGURE_GRID (self->grid), row, COLUMN_STRING, sl_text_string (profile, string));
-  sl_figure_grid_take (SL_FIGURE_GRID (self->grid), row, COLUMN_SOUND,
-                       sl_text_plain (style, data->frequency_hz, 1, FALSE));
-  sl_figure_grid_take (SL_FIGURE_GRID (self->grid), row, COLUMN_OUTSIDE, sl_text_fine (style, data->outside_mm));
+  sl_figure_table_take (self->table, row, COLUMN_STRING, sl_text_string (profile, string));
+  sl_figure_table_take (self->table, row, COLUMN_SOUND, sl_text_plain (style, data->frequency_hz, 1, FALSE));
+  sl_figure_table_take (self->table, row, COLUMN_OUTSIDE, sl_text_fine (style, data->outside_mm));
   sl_length_entry_set_places (SL_LENGTH_ENTRY (self->mass[row]), MASS_PLACES);
   sl_length_entry_set_assumed (SL_LENGTH_ENTRY (self->mass[row]), GRAMS * mass);
   gtk_widget_set_sensitive (self->wrap_diameter[row], is->build == SL_BUILD_WOUND);
@@ -238,13 +238,11 @@ update (GtkWidget *page)
   Set *self = g_object_get_data (G_OBJECT (page), "part");
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlTextStyle style = sl_bench_text_style (self->bench);
-  const int units[] = { COLUMN_CORE_DIAMETER, COLUMN_WRAP_DIAMETER };
   const int n = analysis->instrument.n_strings;
 
-  if (sl_figure_grid_set_rows (SL_FIGURE_GRID (self->grid), (guint) n))
+  if (sl_figure_table_set_rows (self->table, (guint) n))
     build_rows (self, n);
-  for (gsize i = 0; i < G_N_ELEMENTS (units); i++)
-    sl_figure_grid_set_unit (SL_FIGURE_GRID (self->grid), (guint) units[i], sl_text_unit (&style));
+  sl_figure_table_set_unit (self->table, sl_text_unit (&style));
   for (int s = 1; s <= n; s++)
     show_string (self, &style, s);
   sl_set_remark (self->complaint, NULL); /* what was refused changed nothing; this is a change since */
@@ -286,7 +284,7 @@ sl_strings_set_new (SlBench *bench, GtkWidget **tools)
   Set *self = g_new0 (Set, 1);
 
   self->bench = bench;
-  self->grid = sl_figure_grid_new (columns, N_COLUMNS, _ ("The strings on the instrument"));
+  self->table = sl_figure_table_new (columns, N_COLUMNS, _ ("The strings on the instrument"));
   self->messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   self->complaint = sl_new_remark ();
   self->warnings = sl_new_remark ();
@@ -298,7 +296,7 @@ sl_strings_set_new (SlBench *bench, GtkWidget **tools)
   gtk_box_append (GTK_BOX (page), self->notice);
   gtk_box_append (GTK_BOX (page), self->complaint);
   gtk_box_append (GTK_BOX (page), self->messages);
-  gtk_box_append (GTK_BOX (page), sl_sheet_wide_new (self->grid, _ ("The strings on the instrument")));
+  gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
   gtk_box_append (GTK_BOX (page), self->warnings);
   g_signal_connect (complain, "activate", G_CALLBACK (on_complain), self);
   g_action_map_add_action (G_ACTION_MAP (group), G_ACTION (complain));

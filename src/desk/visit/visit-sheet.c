@@ -4,6 +4,7 @@
 #include "desk/readings/again-line.h"
 #include "words/effect.h"
 #include "bench/readings-question.h"
+#include "desk/kit/figure-table.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
 #include "bench/visit-edit.h"
@@ -29,7 +30,8 @@ struct _SlVisitSheet
 
   /* owned widgets */
   GtkWidget *line, *again, *finish, *close;
-  GtkWidget *remarks, *read_again, *compare, *compare_note;
+  GtkWidget *remarks, *read_again, *compare_note;
+  SlFigureTable *compare;
   GtkWidget *cautions, *cautions_text;
   GtkWidget *note;
 
@@ -164,36 +166,22 @@ show_cautions (SlVisitSheet *self, const SlVisit *visit)
 
 /* ---- foreseen against read ---- */
 
-static void
-attach (SlVisitSheet *self, int column, int row, char *text, const char *css_class)
-{
-  GtkWidget *label = gtk_label_new (text);
-
-  gtk_label_set_xalign (GTK_LABEL (label), column == 0 || column == 4 ? 0 : 1);
-  gtk_widget_set_hexpand (label, column == 0);
-  gtk_widget_add_css_class (label, css_class);
-  gtk_grid_attach (GTK_GRID (self->compare), label, column, row, 1, 1);
-  g_free (text);
-}
-
-static const char *
-word_class (SlWord word)
-{
-  return word == SL_WORD_IN_RANGE ? "sl-good" : word == SL_WORD_CLOSE ? "sl-close" : "sl-wrong";
-}
+static const SlColumn compare_columns[] = {
+  { NC_ ("column", "Reading"), NULL, 0, SL_COLUMN_WIDE, NULL },
+  { NC_ ("column", "predicted"), NULL, 0, SL_COLUMN_FIXED, NULL },
+  { NC_ ("column", "measured"), NULL, 0, SL_COLUMN_FIXED, NULL },
+  { NC_ ("column", "difference ± U"), NULL, 0, SL_COLUMN_FIXED, NULL },
+  { NULL, NULL, 0, SL_COLUMN_FIXED | SL_COLUMN_WORDS, NULL },
+};
 
 static void
-build_compare (SlVisitSheet *self, const SlAnalysis *analysis, const GArray *rows)
+show_compare (SlVisitSheet *self, const SlAnalysis *analysis, const GArray *rows)
 {
   const SlTextStyle style = sl_bench_text_style (self->bench);
-  const char *const heads[] = { C_ ("column", "Reading"), C_ ("column", "predicted"), C_ ("column", "measured"),
-                                C_ ("column", "difference ± U"), "" };
 
-  clear_box (self->compare);
-  gtk_widget_set_visible (self->compare, rows->len > 0);
+  gtk_widget_set_visible (GTK_WIDGET (self->compare), rows->len > 0);
   gtk_widget_set_visible (self->compare_note, rows->len == 0);
-  for (int i = 0; i < (int) G_N_ELEMENTS (heads); i++)
-    attach (self, i, 0, g_strdup (heads[i]), "sl-dim");
+  sl_figure_table_set_rows (self->compare, rows->len);
   for (guint i = 0; i < rows->len; i++)
     {
       const SlForeseen *row = &g_array_index (rows, SlForeseen, i);
@@ -201,11 +189,10 @@ build_compare (SlVisitSheet *self, const SlAnalysis *analysis, const GArray *row
       g_autofree char *change = sl_text_change (&style, row->read - row->foreseen),
                       *u = sl_text_uncertainty (&style, row->u);
 
-      attach (self, 0, (int) i + 1, sl_question_full_name (&question), "sl-name");
-      attach (self, 1, (int) i + 1, sl_text_fine (&style, row->foreseen), "sl-figures");
-      attach (self, 2, (int) i + 1, sl_text_fine (&style, row->read), "sl-figures");
-      attach (self, 3, (int) i + 1, g_strdup_printf ("%s %s", change, u), "sl-figures");
-      attach (self, 4, (int) i + 1, g_strdup (sl_foreseen_text (row->word)), word_class (row->word));
+      sl_figure_table_fill (self->compare, i, sl_question_full_name (&question), sl_text_fine (&style, row->foreseen),
+                            sl_text_fine (&style, row->read), g_strdup_printf ("%s %s", change, u),
+                            g_strdup (sl_foreseen_text (row->word)), NULL);
+      sl_figure_table_set_word (self->compare, i, 4, row->word);
     }
 }
 
@@ -243,7 +230,7 @@ update_readings (GtkWidget *line)
   for (guint i = 0; i < remarks->len; i++)
     add_remark (self, g_ptr_array_index (remarks, i), "sl-warn");
   gtk_widget_set_visible (self->remarks, remarks->len > 0);
-  build_compare (self, analysis, rows);
+  show_compare (self, analysis, rows);
   self->updating = FALSE;
 }
 
@@ -355,23 +342,18 @@ section (const char *title)
 static GtkWidget *
 build_compare_part (SlVisitSheet *self)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *table;
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
 
-  self->compare = gtk_grid_new ();
-  gtk_grid_set_column_spacing (GTK_GRID (self->compare), 10);
-  gtk_widget_add_css_class (self->compare, "sl-more");
-  sl_set_accessible_label (self->compare, _ ("Predicted and measured"));
+  self->compare = sl_figure_table_new (compare_columns, G_N_ELEMENTS (compare_columns), _ ("Predicted and measured"));
+  gtk_widget_add_css_class (GTK_WIDGET (self->compare), "sl-plain");
   self->compare_note =
       gtk_label_new (_ ("Once the work has been measured again, predicted and measured values are compared here."));
   gtk_label_set_wrap (GTK_LABEL (self->compare_note), TRUE);
   gtk_label_set_xalign (GTK_LABEL (self->compare_note), 0);
   gtk_widget_add_css_class (self->compare_note, "sl-dim");
-  table = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "hscrollbar-policy", GTK_POLICY_AUTOMATIC, "vscrollbar-policy",
-                        GTK_POLICY_NEVER, "propagate-natural-width", TRUE, "child", self->compare, NULL);
-  sl_name_scrolled (table, _ ("Predicted and measured"));
   gtk_box_append (GTK_BOX (box), section (_ ("Predicted and measured")));
   gtk_box_append (GTK_BOX (box), self->compare_note);
-  gtk_box_append (GTK_BOX (box), table);
+  gtk_box_append (GTK_BOX (box), GTK_WIDGET (self->compare));
   return box;
 }
 

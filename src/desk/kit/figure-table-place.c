@@ -1,0 +1,354 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/kit/figure-table-private.h"
+
+SlFigureColumn *
+sl_figure_column (SlFigureTable *self, guint c)
+{
+  return &g_array_index (self->columns, SlFigureColumn, c);
+}
+
+SlFigureRow *
+sl_figure_row (SlFigureTable *self, guint r)
+{
+  return r < self->rows->len ? g_ptr_array_index (self->rows, r) : self->head;
+}
+
+static gboolean
+scrolls (SlFigureTable *self, guint c)
+{
+  return c > 0 && (sl_figure_column (self, c)->is.flags & SL_COLUMN_FIXED) == 0;
+}
+
+const char *
+sl_figure_text (const SlFigureRow *row, guint c)
+{
+  GtkWidget *cell = row->cells[c];
+
+  return cell == NULL                ? NULL
+         : GTK_IS_LABEL (cell)       ? gtk_label_get_text (GTK_LABEL (cell))
+         : GTK_IS_INSCRIPTION (cell) ? gtk_inscription_get_text (GTK_INSCRIPTION (cell))
+                                     : NULL;
+}
+
+/* ---- where cells stand ---- */
+
+static GtkSizeRequestMode
+height_for_width (GtkWidget *widget)
+{
+  return GTK_SIZE_REQUEST_HEIGHT_FOR_WIDTH;
+}
+
+/* The width is the table's affair. */
+static void
+measure_row (GtkWidget *box, GtkOrientation orientation, int for_size, int *minimum, int *natural,
+             int *minimum_baseline, int *natural_baseline)
+{
+  for (GtkWidget *cell = gtk_widget_get_first_child (box); cell != NULL && orientation == GTK_ORIENTATION_VERTICAL;
+       cell = gtk_widget_get_next_sibling (cell))
+    {
+      int tall;
+
+      gtk_widget_measure (cell, orientation, -1, NULL, &tall, NULL, NULL);
+      *minimum = *natural = MAX (*natural, tall);
+    }
+}
+
+static void
+allocate_row (GtkWidget *box, int width, int height, int baseline)
+{
+  SlFigureTable *self = SL_FIGURE_TABLE (gtk_widget_get_parent (box));
+  const SlFigureRow *row = g_object_get_data (G_OBJECT (box), "figure-row");
+
+  for (guint c = 0; c < self->columns->len; c++)
+    if (row->cells[c] != NULL)
+      gtk_widget_size_allocate (
+          row->cells[c],
+          &(GtkAllocation){ sl_figure_column (self, c)->x, 0, sl_figure_column (self, c)->width, height }, -1);
+}
+
+/* What the columns ask for, and all of them with what the rows have around theirs. */
+static void
+measure_columns (SlFigureTable *self)
+{
+  int around, offset = 0;
+
+  gtk_widget_measure (self->head->box, GTK_ORIENTATION_HORIZONTAL, -1, &around, NULL, NULL, NULL);
+  self->fixed = self->natural = around;
+  self->widest = 0;
+  for (guint c = 0; c < self->columns->len; c++)
+    {
+      SlFigureColumn *column = sl_figure_column (self, c);
+      int wants = 0, least, natural;
+
+      column->least = 0;
+      column->offset = offset;
+      for (guint r = 0; r <= self->rows->len; r++)
+        if (sl_figure_row (self, r)->cells[c] != NULL)
+          {
+            gtk_widget_measure (sl_figure_row (self, r)->cells[c], GTK_ORIENTATION_HORIZONTAL, -1, &least, &natural,
+                                NULL, NULL);
+            column->least = MAX (column->least, (column->is.flags & SL_COLUMN_WIDE) != 0 ? least : natural);
+            wants = MAX (wants, natural);
+          }
+      self->natural += wants;
+      if (scrolls (self, c))
+        {
+          offset += column->least;
+          self->widest = MAX (self->widest, column->least);
+        }
+      else
+        self->fixed += column->least;
+    }
+  self->least = self->fixed + offset;
+}
+
+static void
+measure_table (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural,
+               int *minimum_baseline, int *natural_baseline)
+{
+  SlFigureTable *self = SL_FIGURE_TABLE (widget);
+  int tall;
+
+  measure_columns (self);
+  *minimum = orientation == GTK_ORIENTATION_HORIZONTAL ? self->fixed + self->widest : 0;
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL && orientation == GTK_ORIENTATION_VERTICAL;
+       child = gtk_widget_get_next_sibling (child))
+    if (child != self->bar || (for_size >= 0 && for_size < self->least))
+      {
+        gtk_widget_measure (child, orientation, -1, &tall, NULL, NULL, NULL);
+        *minimum += tall;
+      }
+  *natural = orientation == GTK_ORIENTATION_HORIZONTAL ? self->natural : *minimum;
+}
+
+/* The wide ones share what is left. Where not all fit, whole ones from where the bar stands, the fixed ones around
+ * them; the last is cut by the edge where nothing fixed comes after it, and shows that there are more. */
+static void
+place_columns (SlFigureTable *self, int width)
+{
+  const int room = width - self->fixed, from = (int) gtk_adjustment_get_value (self->at);
+  const gboolean is_open = scrolls (self, self->columns->len - 1);
+  int x = 0, used = 0, kept = 0, left = MAX (width - self->least, 0), n_wide = 0;
+
+  for (guint c = 0; c < self->columns->len; c++)
+    n_wide += !sl_figure_column (self, c)->hidden && (sl_figure_column (self, c)->is.flags & SL_COLUMN_WIDE) != 0;
+  for (guint c = 0; c < self->columns->len; c++)
+    {
+      SlFigureColumn *column = sl_figure_column (self, c);
+      int more = column->hidden || (column->is.flags & SL_COLUMN_WIDE) == 0 ? 0 : left / n_wide--;
+
+      column->width = column->least + more;
+      column->x = -column->width - 1;
+      left -= more;
+      used += scrolls (self, c) && column->offset >= from ? column->least : 0;
+      if (width < self->least && scrolls (self, c) &&
+          (column->offset < from || used - (is_open ? column->least - 1 : 0) > room))
+        continue;
+      if (c > 0 && scrolls (self, c - 1) && !scrolls (self, c))
+        x = MAX (x, kept + room); /* at the far end */
+      column->x = x;
+      x += column->width;
+      kept += scrolls (self, c) ? 0 : column->width;
+    }
+}
+
+static void
+allocate_table (GtkWidget *widget, int width, int height, int baseline)
+{
+  SlFigureTable *self = SL_FIGURE_TABLE (widget);
+  const int room = width - self->fixed, all = self->least - self->fixed;
+  int y = 0, tall;
+
+  gtk_adjustment_configure (self->at, CLAMP (gtk_adjustment_get_value (self->at), 0, MAX (all - room, 0)), 0, all,
+                            self->widest, room, MIN (room, all));
+  gtk_widget_set_child_visible (self->bar, room < all);
+  place_columns (self, width);
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    {
+      if (child == self->bar && room >= all)
+        continue;
+      gtk_widget_measure (child, GTK_ORIENTATION_VERTICAL, -1, &tall, NULL, NULL, NULL);
+      gtk_widget_queue_allocate (child); /* its columns may have moved though it has not */
+      gtk_widget_size_allocate (child, &(GtkAllocation){ 0, y, width, tall }, -1);
+      y += tall;
+    }
+}
+
+void
+sl_figure_scroll_to (SlFigureTable *self, guint c)
+{
+  const SlFigureColumn *column = sl_figure_column (self, c);
+
+  if (scrolls (self, c) && (column->x < 0 || column->x + column->width > gtk_widget_get_width (self->head->box)))
+    gtk_adjustment_set_value (self->at, column->offset < gtk_adjustment_get_value (self->at)
+                                            ? column->offset
+                                            : column->offset + column->least - gtk_adjustment_get_page_size (self->at));
+}
+
+/* A wheel that turns sideways, or with Shift. */
+static gboolean
+on_scroll (GtkEventControllerScroll *controller, double dx, double dy, SlFigureTable *self)
+{
+  if ((gtk_event_controller_get_current_event_state (GTK_EVENT_CONTROLLER (controller)) & GDK_SHIFT_MASK) != 0)
+    dx += dy;
+  if (dx == 0 || !gtk_widget_get_child_visible (self->bar))
+    return GDK_EVENT_PROPAGATE;
+  gtk_adjustment_set_value (self->at, gtk_adjustment_get_value (self->at) + dx * self->widest);
+  return GDK_EVENT_STOP;
+}
+
+void
+sl_figure_place_row (GtkWidget *box)
+{
+  gtk_widget_set_layout_manager (box, gtk_custom_layout_new (height_for_width, measure_row, allocate_row));
+}
+
+/* ---- the cell cursor ---- */
+
+/* One cell at a time takes the focus, so that Tab passes the table in one step and the arrow keys walk in it. */
+static void
+move_cursor (SlFigureTable *self, int r, int c, gboolean focus)
+{
+  GtkWidget *old = self->cursor_row < 0 ? NULL
+                                        : sl_figure_row (self, (guint) self->cursor_row)->cells[self->cursor_column],
+            *cell = sl_figure_row (self, (guint) r)->cells[c];
+
+  self->cursor_row = r;
+  self->cursor_column = c;
+  gtk_widget_set_focusable (cell, TRUE);
+  sl_figure_scroll_to (self, (guint) c);
+  if (focus)
+    gtk_widget_grab_focus (cell);
+  if (old != NULL && old != cell)
+    {
+      gtk_widget_set_focusable (old, FALSE);
+      gtk_widget_remove_css_class (old, "sl-cursor");
+    }
+  gtk_widget_add_css_class (cell, "sl-cursor");
+  g_signal_emit_by_name (self, "cursor-moved");
+}
+
+void
+sl_figure_seek (SlFigureTable *self, int r, int c, int by_row, int by_column, gboolean focus)
+{
+  for (; r >= 0 && r < (int) self->rows->len && c > 0 && c < (int) self->columns->len; r += by_row, c += by_column)
+    {
+      const char *text = sl_figure_text (sl_figure_row (self, (guint) r), (guint) c);
+
+      if (text == NULL || text[0] == '\0' || sl_figure_column (self, (guint) c)->hidden)
+        continue;
+      move_cursor (self, r, c, focus);
+      return;
+    }
+}
+
+static gboolean
+on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierType state, SlFigureTable *self)
+{
+  const int r = self->cursor_row, c = self->cursor_column;
+
+  if ((state & (GDK_CONTROL_MASK | GDK_ALT_MASK | GDK_SHIFT_MASK)) != 0 || r < 0)
+    return GDK_EVENT_PROPAGATE;
+  switch (key)
+    {
+    case GDK_KEY_Left:
+    case GDK_KEY_KP_Left: sl_figure_seek (self, r, c - 1, 0, -1, TRUE); break;
+    case GDK_KEY_Right:
+    case GDK_KEY_KP_Right: sl_figure_seek (self, r, c + 1, 0, 1, TRUE); break;
+    case GDK_KEY_Up:
+    case GDK_KEY_KP_Up: sl_figure_seek (self, r - 1, c, -1, 0, TRUE); break;
+    case GDK_KEY_Down:
+    case GDK_KEY_KP_Down: sl_figure_seek (self, r + 1, c, 1, 0, TRUE); break;
+    case GDK_KEY_Home: sl_figure_seek (self, r, 1, 0, 1, TRUE); break;
+    case GDK_KEY_End: sl_figure_seek (self, r, (int) self->columns->len - 1, 0, -1, TRUE); break;
+    case GDK_KEY_Return:
+    case GDK_KEY_KP_Enter:
+    case GDK_KEY_space: g_signal_emit_by_name (self, "row-activated", (guint) r); break;
+    default: return GDK_EVENT_PROPAGATE;
+    }
+  return GDK_EVENT_STOP;
+}
+
+gboolean
+sl_figure_find (SlFigureTable *self, GtkWidget *widget, guint *row, guint *column)
+{
+  *column = 0;
+  for (GtkWidget *box; widget != NULL && widget != GTK_WIDGET (self); widget = box)
+    {
+      SlFigureRow *in = g_object_get_data (G_OBJECT (widget), "figure-row");
+
+      box = gtk_widget_get_parent (widget);
+      if (in != NULL)
+        return g_ptr_array_find (self->rows, in, row);
+      in = g_object_get_data (G_OBJECT (box), "figure-row");
+      for (guint c = 0; in != NULL && c < self->columns->len; c++)
+        if (in->cells[c] == widget)
+          *column = c;
+    }
+  return FALSE;
+}
+
+static void
+on_click (GtkGestureClick *gesture, int presses, double x, double y, SlFigureTable *self)
+{
+  guint r, c;
+
+  if (!sl_figure_find (self, gtk_widget_pick (GTK_WIDGET (self), x, y, GTK_PICK_DEFAULT), &r, &c))
+    return;
+  if (self->cursor_row >= 0)
+    sl_figure_seek (self, (int) r, (int) c, 0, (int) self->columns->len, TRUE);
+  g_signal_emit_by_name (self, "row-activated", r);
+}
+
+void
+sl_figure_table_set_cursor (SlFigureTable *self, guint row, guint column)
+{
+  sl_figure_seek (self, (int) row, (int) column, 0, 1, FALSE);
+}
+
+gboolean
+sl_figure_table_get_cursor (SlFigureTable *self, guint *row, guint *column)
+{
+  *row = (guint) self->cursor_row;
+  *column = (guint) self->cursor_column;
+  return self->cursor_row >= 0;
+}
+
+/* The whole of it in words, for whoever rests on a row or a cell. */
+static gboolean
+on_tooltip (GtkWidget *widget, int x, int y, gboolean keyboard, GtkTooltip *tooltip, SlFigureTable *self)
+{
+  guint r, c;
+  g_autofree char *text = NULL;
+
+  if (keyboard ? !sl_figure_table_get_cursor (self, &r, &c)
+               : !sl_figure_find (self, gtk_widget_pick (widget, x, y, GTK_PICK_DEFAULT), &r, &c))
+    return FALSE;
+  text = self->sentence != NULL ? self->sentence (self->owner, r, c) : g_strdup (sl_figure_row (self, r)->sentence);
+  gtk_tooltip_set_text (tooltip, text);
+  return text != NULL;
+}
+
+void
+sl_figure_place (SlFigureTable *self)
+{
+  GtkGesture *click = gtk_gesture_click_new ();
+  GtkEventController *keys = gtk_event_controller_key_new (),
+                     *wheel = gtk_event_controller_scroll_new (GTK_EVENT_CONTROLLER_SCROLL_BOTH_AXES);
+
+  self->at = gtk_adjustment_new (0, 0, 0, 1, 1, 0);
+  self->bar = gtk_scrollbar_new (GTK_ORIENTATION_HORIZONTAL, self->at); /* named with the table */
+  gtk_box_append (GTK_BOX (self), self->bar);
+  gtk_widget_set_layout_manager (GTK_WIDGET (self),
+                                 gtk_custom_layout_new (height_for_width, measure_table, allocate_table));
+  gtk_widget_set_has_tooltip (GTK_WIDGET (self), TRUE);
+  g_signal_connect_swapped (self->at, "value-changed", G_CALLBACK (gtk_widget_queue_allocate), self);
+  g_signal_connect (self, "query-tooltip", G_CALLBACK (on_tooltip), self);
+  g_signal_connect (wheel, "scroll", G_CALLBACK (on_scroll), self);
+  g_signal_connect (click, "pressed", G_CALLBACK (on_click), self);
+  g_signal_connect (keys, "key-pressed", G_CALLBACK (on_key), self);
+  gtk_widget_add_controller (GTK_WIDGET (self), wheel);
+  gtk_widget_add_controller (GTK_WIDGET (self), GTK_EVENT_CONTROLLER (click));
+  gtk_widget_add_controller (GTK_WIDGET (self), keys);
+}
