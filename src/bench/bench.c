@@ -12,7 +12,7 @@
 /* History is whole profiles: a profile is a few kilobytes, so a long day at the bench stays below a few megabytes. */
 #define MOST_STEPS 500
 
-#define MOST_ID_NUMBER 1000000000 /* ids above are somebody else's, and far from those given here */
+#define MOST_ID_NUMBER 1000000000 /* ids above are from elsewhere, and far from those given here */
 
 typedef struct
 {
@@ -123,7 +123,7 @@ sl_bench_init (SlBench *self)
   self->analysis = g_new0 (SlAnalysis, 1);
 }
 
-/* Analyses the profile anew. The old analysis borrows from the profile, so this runs before anybody looks again. */
+/* Analyses the profile again. The old analysis borrows from the profile, so this runs before anybody looks again. */
 static void
 analyse (SlBench *self)
 {
@@ -345,7 +345,7 @@ need_reading_set (SlBench *self, SlProfile *profile, SlVisit *visit)
   return shown_set (self, visit);
 }
 
-/* How many visits and reading sets there are: one more is looked at. */
+/* How many visits and reading sets there are: a new one is shown. */
 static guint
 count_sets (const SlProfile *profile)
 {
@@ -461,9 +461,9 @@ sl_bench_get_redo_name (SlBench *self)
   return self->open_step != NULL ? NULL : last_name (self->redo);
 }
 
-/* Goes back to the last of @from and keeps what was in @to: undoing and redoing are the same walk in two directions. */
+/* Goes back to the last of @from and keeps what was in @to: undo and redo are the same step in two directions. */
 static void
-walk (SlBench *self, GPtrArray *from, GPtrArray *to)
+step_through_history (SlBench *self, GPtrArray *from, GPtrArray *to)
 {
   Step *step;
 
@@ -483,13 +483,13 @@ walk (SlBench *self, GPtrArray *from, GPtrArray *to)
 void
 sl_bench_undo (SlBench *self)
 {
-  walk (self, self->undo, self->redo);
+  step_through_history (self, self->undo, self->redo);
 }
 
 void
 sl_bench_redo (SlBench *self)
 {
-  walk (self, self->redo, self->undo);
+  step_through_history (self, self->redo, self->undo);
 }
 
 guint64

@@ -36,7 +36,7 @@ void sl_bench_show_set (SlBench *self, const char *id);
 void sl_bench_read_again (SlBench *self, gboolean final);
 
 /* A gesture is one undo step: all changes between begin and end (a drag, a slider's move) are undone together under
- * @name (translated, such as "cut saddle base"). A change outside a gesture is a step of its own. Nested calls count. A
+ * @name (translated, such as "lower slot"). A change outside a gesture is a step of its own. Nested calls count. A
  * gesture without a change leaves no step. */
 void sl_bench_begin_gesture (SlBench *self, const char *name);
 void sl_bench_end_gesture (SlBench *self);

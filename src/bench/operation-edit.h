@@ -23,5 +23,5 @@ void sl_edit_first_pass_done (SlBench *bench, double bass_mm, double treble_mm);
 /* The moment of the last of a kind that was ticked off, or NULL. */
 const char *sl_last_done (const GArray *plan, SlOperationKind kind);
 
-/* As undo names the operation: "cut saddle base". */
+/* As undo names the operation: "lower slot". */
 const char *sl_operation_undo_name (SlOperationKind kind);

@@ -32,6 +32,6 @@ sl_reading_hint (const SlQuestion *question, const SlProfile *profile)
     case SL_READ_CROWN_GAP:
       return g_strdup_printf (_ ("Board set flat; the straightedge over fret %d."), question->fret);
     case SL_READ_PITCH: return g_strdup_printf (_ ("Tuned open; cents at fret %d."), question->fret);
-    default: return g_strdup (_ ("The air the instrument lies in."));
+    default: return g_strdup (_ ("The air around the instrument."));
     }
 }

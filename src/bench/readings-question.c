@@ -56,7 +56,7 @@ sl_question_compare (gconstpointer pa, gconstpointer pb)
   if (a->ask != SL_READ_RELIEF && fret_rank (a) != fret_rank (b))
     return fret_rank (a) - fret_rank (b);
   if (a->string != b->string)
-    return b->string - a->string; /* from the bass side, as the strings lie under a right-hander's eye */
+    return b->string - a->string; /* from the bass side, as a right-hander sees the strings */
   if (a->fret != b->fret)
     return a->fret - b->fret;
   if (a->held != b->held)
@@ -305,7 +305,7 @@ with_nth (char *name, int nth)
   char *whole;
   if (nth == 0)
     return name;
-  /* Translators: a reading taken again of the same thing, such as "First gap, string 6, reading 2" */
+  /* Translators: a reading taken again of the same thing, such as "Height at fret 1, string 6, reading 2" */
   whole = g_strdup_printf (_ ("%s, reading %d"), name, nth + 1);
   g_free (name);
   return whole;

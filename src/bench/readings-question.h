@@ -71,7 +71,7 @@ double sl_question_value (const SlReadingSet *set, const SlQuestion *question);
  * (relief at another fret, first gap held). */
 gboolean sl_question_stands_for (const SlQuestion *question, const SlQuestion *usual);
 
-/* Names, translated; free with g_free(): as it stands under its group's title, in full for assistive technology, and as
+/* Names, translated; free with g_free(): as it is under its group's title, in full for assistive technology, and as
  * an undo step. */
 char *sl_question_row_name (const SlQuestion *question, int n_strings);
 char *sl_question_full_name (const SlQuestion *question);

@@ -36,7 +36,7 @@ sl_text_fine (const SlTextStyle *style, double mm)
 
 /* Whether the digits say more than nothing. */
 static gboolean
-says_something (const char *text)
+is_nonzero (const char *text)
 {
   return strpbrk (text, "123456789") != NULL;
 }
@@ -46,7 +46,7 @@ with_plus (char *text, double value)
 {
   g_autofree char *plain = text;
 
-  return value > 0 && says_something (plain) ? g_strconcat ("+", plain, NULL) : g_steal_pointer (&plain);
+  return value > 0 && is_nonzero (plain) ? g_strconcat ("+", plain, NULL) : g_steal_pointer (&plain);
 }
 
 char *
@@ -63,7 +63,7 @@ sl_text_uncertainty (const SlTextStyle *style, double u_mm)
   if (isnan (u_mm))
     return NULL;
   text = sl_text_fine (style, COVERAGE * u_mm);
-  if (u_mm > 0 && !says_something (text))
+  if (u_mm > 0 && !is_nonzero (text))
     {
       g_free (text);
       text = sl_length_format (COVERAGE * u_mm, fine_lengths (style), PLACES + 1, style->decimal, FALSE);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Cells of the sheets' tables: figures that keep their place and size while their text changes, so that a table can
- * follow a drag. Setting what already is costs nothing. */
+ * follow a drag. Setting the same text again costs nothing. */
 #pragma once
 
 #include <gtk/gtk.h>
@@ -19,6 +19,6 @@ void sl_set_class (GtkWidget *widget, const char *css_class, gboolean on);
 /* Takes everything out of @grid. */
 void sl_grid_empty (GtkWidget *grid);
 
-/* Two linked buttons of which one is pressed, the group named @name; the first is pressed to begin with. */
+/* Two linked buttons of which one is pressed, the group named @name; the first is pressed to start with. */
 GtkWidget *sl_segments_new (const char *name, GtkWidget **first, const char *first_label, GtkWidget **second,
                             const char *second_label);

@@ -74,7 +74,7 @@ on_setting_changed (GSettings *settings, const char *key, gpointer data)
 }
 
 static void
-take_desktop_value (GVariant *value)
+apply_desktop_value (GVariant *value)
 {
   g_autoptr (GVariant) inner = g_variant_ref (value);
 
@@ -101,7 +101,7 @@ on_portal_signal (GDBusProxy *proxy, const char *sender, const char *signal, GVa
     return;
   g_variant_get (parameters, "(&s&sv)", &name, &key, &value);
   if (g_str_equal (name, PORTAL_NAMESPACE) && g_str_equal (key, PORTAL_KEY))
-    take_desktop_value (value);
+    apply_desktop_value (value);
 }
 
 static void
@@ -113,7 +113,7 @@ on_portal_read (GObject *source, GAsyncResult *result, gpointer data)
     {
       g_autoptr (GVariant) value = g_variant_get_child_value (reply, 0);
 
-      take_desktop_value (value);
+      apply_desktop_value (value);
     }
 }
 

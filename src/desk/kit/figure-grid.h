@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A table of figures on a sheet: a heading for each column, a row for each string, and where wanted one for all of
- * them. Cells keep their place and size while their text changes, so that figures can follow a drag. Assistive
- * technology reads each figure with the string and the column it stands in. */
+ * A table of figures on a sheet: a heading for each column, a row for each string, and optionally one for all of them.
+ * Cells keep their place and size while their text changes, so that figures can follow a drag. Assistive technology
+ * reads each figure with the string and the column it stands in. */
 #pragma once
 
 #include <gtk/gtk.h>
@@ -20,10 +20,10 @@ G_DECLARE_FINAL_TYPE (SlFigureGrid, sl_figure_grid, SL, FIGURE_GRID, GtkGrid)
 /* @columns must outlive it. Column 0 names the row. */
 GtkWidget *sl_figure_grid_new (const SlColumn *columns, guint n_columns, const char *name);
 
-/* Makes the rows anew unless it has that many already; TRUE where it did. Rows count from 0. */
+/* Makes the rows again unless it has that many already; TRUE where it did. Rows count from 0. */
 gboolean sl_figure_grid_set_rows (SlFigureGrid *self, guint n_rows);
 
-/* Text leaves a column of controls as it is; a class and a column's visibility are its controls', too. */
+/* Text does not change a column of controls; a class and a column's visibility also apply to its controls. */
 void sl_figure_grid_set (SlFigureGrid *self, guint row, guint column, const char *text);
 void sl_figure_grid_take (SlFigureGrid *self, guint row, guint column, char *text); /* frees @text */
 void sl_figure_grid_set_class (SlFigureGrid *self, guint row, guint column, const char *css_class, gboolean on);
@@ -31,7 +31,7 @@ void sl_figure_grid_set_class (SlFigureGrid *self, guint row, guint column, cons
 /* A control in place of a figure, in a column without room for one. */
 void sl_figure_grid_put (SlFigureGrid *self, guint row, guint column, GtkWidget *control);
 
-/* A column that has nothing to say here is hidden. */
+/* Hides a column that has nothing to show. */
 void sl_figure_grid_show_column (SlFigureGrid *self, guint column, gboolean shown);
 
 /* Another room for a column's figures than it began with. */

@@ -24,7 +24,7 @@ struct _SlChargesEditor
 
   GtkWidget *list, *currency, *currency_note; /* children */
   GArray *charges;                            /* owned */
-  gboolean building;                          /* what a control says as it goes is said of no charge any more */
+  gboolean building;                          /* a control that is being removed no longer belongs to a charge */
 };
 
 G_DEFINE_FINAL_TYPE (SlChargesEditor, sl_charges_editor, GTK_TYPE_BOX)
@@ -81,11 +81,11 @@ rebuild (gpointer data)
   return G_SOURCE_REMOVE;
 }
 
-/* The row goes once its button is no longer pressed. */
+/* The row is removed once its button is released. */
 static void
 on_remove (GtkWidget *button, SlChargesEditor *self)
 {
-  gtk_widget_set_sensitive (self->list, FALSE); /* and whoever types in it is taken in before the places change */
+  gtk_widget_set_sensitive (self->list, FALSE); /* and what is being typed in it is accepted before the places change */
   if (charge_of (self, button) == NULL)
     return;
   g_array_remove_index (self->charges, GPOINTER_TO_UINT (g_object_get_data (G_OBJECT (button), "place")));
@@ -195,8 +195,8 @@ show_currency (SlChargesEditor *self)
   g_autofree char *note = NULL;
 
   if (!good)
-    note = g_strdup_printf (_ ("“%s” is no currency: three capital letters are accepted, as ISO 4217 has them, or "
-                               "nothing for that of the locale."),
+    note = g_strdup_printf (_ ("“%s” is not a currency: three capital letters are accepted, as in ISO 4217, or nothing "
+                               "for that of the locale."),
                             text);
   else if (*sl_locale_currency () != '\0')
     note = g_strdup_printf (_ ("Three letters. Empty: the locale’s, %s. Charges already made keep theirs."),
@@ -274,7 +274,7 @@ sl_charges_editor_init (SlChargesEditor *self)
   gtk_box_append (GTK_BOX (self), self->currency_note);
   show_currency (self);
   gtk_box_append (GTK_BOX (self), sl_note_new (_ ("What a visit can take over with one press. Minutes and amount may "
-                                                  "be left open; an amount below nothing is taken off.")));
+                                                  "be left open; a negative amount is deducted.")));
   gtk_box_append (GTK_BOX (self), self->list);
   gtk_box_append (GTK_BOX (self), add);
 }

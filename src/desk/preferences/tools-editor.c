@@ -25,7 +25,7 @@ struct _SlToolsEditor
 
   GtkWidget *list;   /* child */
   GPtrArray *tools;  /* owned */
-  gboolean building; /* what a control says as it goes is said of no tool any more */
+  gboolean building; /* a control that is being removed no longer belongs to a tool */
 };
 
 G_DEFINE_FINAL_TYPE (SlToolsEditor, sl_tools_editor, GTK_TYPE_BOX)
@@ -95,7 +95,7 @@ show_row (Row *row)
   const int least = lengths_set () == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES;
 
   row->updating = TRUE;
-  /* nearer than half a step nothing can be told, so each bounds the other */
+  /* a tool can't be better than half a step, so each bounds the other */
   row->resolution_bound.most = MIN (SL_TOOL_MOST_MM, 2 * tool->error_limit_mm);
   row->limit_bound.least = tool->resolution_mm / 2;
   sl_length_entry_set_lengths (SL_LENGTH_ENTRY (row->resolution), lengths_set ());
@@ -129,7 +129,7 @@ keep (Row *row)
   show_row (row);
 }
 
-/* A name is taken in with each letter as long as it can stand; until then the one before is in force. */
+/* A name is accepted with each letter while it is valid; otherwise the previous one stays in force. */
 static void
 on_name (Row *row)
 {
@@ -192,13 +192,14 @@ rebuild (gpointer data)
   return G_SOURCE_REMOVE;
 }
 
-/* The row goes once its button is no longer pressed. */
+/* The row is removed once its button is released. */
 static void
 on_remove (GtkButton *button, Row *row)
 {
   SlToolsEditor *editor = row->editor;
 
-  gtk_widget_set_sensitive (editor->list, FALSE); /* and whoever types in it is taken in before the places change */
+  gtk_widget_set_sensitive (editor->list,
+                            FALSE); /* and what is being typed in it is accepted before the places change */
   g_ptr_array_remove_index (editor->tools, row->place);
   editor->building = TRUE;
   sl_shop_tools_keep (editor->tools);

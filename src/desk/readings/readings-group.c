@@ -129,7 +129,7 @@ is_open (SlReadingsGroup *self)
 }
 
 /* Inner strings not read, and crowns, are asked behind the expander. A row stays where it is while the expander is
- * open, so that it does not jump away from under the hands. */
+ * open, so that it does not jump away while one types. */
 static gboolean
 belongs_to_more (SlReadingsGroup *self, const SlQuestion *question)
 {

@@ -143,7 +143,7 @@ is_assumed (const SlReading *reading, const SlFit *fit)
     }
 }
 
-/* What the state as measured would have an unread question be, from the same row a reading of it would be (model 2).
+/* What the state as measured expects of an unread question, from the same row a reading of it would be (model 2).
  */
 static void
 expect_from_fit (const SlAnalysis *analysis, const SlReading *reading, SlReadingKnown *known)
@@ -226,7 +226,7 @@ sl_reading_known (SlBench *bench, const SlQuestion *question)
   if (before->len > 0)
     known.carried = g_array_index (before, SlAnswerBefore, before->len - 1).set;
   expect (analysis, question, &known);
-  /* readings that stand by themselves leave nothing carried but what is not fitted */
+  /* where the readings stand by themselves, only what is not fitted is carried */
   if (isnan (known.expected) || (analysis->fit.apart && question->ask <= SL_READ_ACTION))
     known.carried = NULL;
   return known;

@@ -10,7 +10,7 @@ struct _SlRunOrderEditor
   GtkBox parent_instance;
 
   GtkWidget *checks[SL_N_RUN_ASKS], *ups[SL_N_RUN_ASKS], *downs[SL_N_RUN_ASKS]; /* by place in the list */
-  int asks[SL_N_RUN_ASKS];                                                      /* as they stand */
+  int asks[SL_N_RUN_ASKS];                                                      /* as they are */
   gboolean asked[SL_N_RUN_ASKS];
   SlBridgeKind kind;
   gboolean updating;

@@ -541,7 +541,7 @@ show_bar (GtkAdjustment *frets, GtkWidget *bar)
   gtk_widget_set_visible (bar, gtk_adjustment_get_upper (frets) > gtk_adjustment_get_page_size (frets));
 }
 
-/* Where there are more frets than room a bar says so, beneath the rows rather than over them. */
+/* Where there are more frets than room a bar says so, below the rows rather than over them. */
 static GtkWidget *
 bar_new (GtkAdjustment *frets)
 {

@@ -22,7 +22,7 @@ typedef struct
   GtkWidget *cell[SL_MAX_STRINGS + 1][SL_GAPS_N_SUMMARIES]; /* by string, from 1 */
 } SlGapsSummary;
 
-/* Makes the cells anew, the bass on top. */
+/* Makes the cells again, the bass on top. */
 void sl_gaps_summary_build (SlGapsSummary *self, int n_strings);
 
 void sl_gaps_summary_show (SlGapsSummary *self, const SlFigures *figures, const SlTextStyle *style, int string);

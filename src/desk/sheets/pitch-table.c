@@ -99,7 +99,7 @@ sl_pitch_table_new (SlBench *bench, GtkWidget **tools)
   self->remark = sl_new_remark ();
   gtk_widget_add_css_class (self->remark, "sl-dim");
   sl_set_remark (self->remark,
-                 _ ("How many cents each fret sounds sharp (+) or flat (−) of the open string, as the model has it."));
+                 _ ("How many cents sharp (+) or flat (−) each fret sounds against the open string, by the model."));
   self->scroller = sl_sheet_wide_new (NULL, _ ("Cents the model expects of every string and fret"));
   gtk_box_append (GTK_BOX (page), self->scroller);
   gtk_box_append (GTK_BOX (page), self->remark);

@@ -12,7 +12,7 @@
 
 #define USUAL_OTHER_FRET 5 /* low enough for the nut to tell (common practice) */
 #define CENT_PLACES 1
-#define KEPT_PER_CENT 100.0 /* differences are rounded so that no binary dust is written */
+#define KEPT_PER_CENT 100.0 /* differences are rounded so that no rounding noise is written */
 #define ENTRY_CHARS 6
 
 /* What is typed for each string. */
@@ -41,9 +41,8 @@ enum
 static const SlColumn columns[N_COLUMNS] = {
   { NC_ ("column", "string"), NULL, 5 },
   { NC_ ("column", "open"),
-    NC_ ("column", "What the tuner shows of the open string while the others are read; empty where it was tuned to 0. "
-                   "What is kept of the frets is against "
-                   "the open string"),
+    NC_ ("column", "What the tuner shows for the open string while the others are read; empty where it was tuned to 0. "
+                   "Fret readings are kept against the open string"),
     0 },
   { NC_ ("column", "fret 12"), NC_ ("column", "What the tuner shows, cents"), 0 },
   { NC_ ("column", "other"), NC_ ("column", "What the tuner shows at the other fret, cents"), 0 },
@@ -460,12 +459,12 @@ new_tools (Tuner *self)
   gtk_string_list_append (ends, C_ ("choice", "one end clamped"));
   gtk_string_list_append (ends, C_ ("choice", "both ends clamped"));
   self->ends_chooser = gtk_drop_down_new (G_LIST_MODEL (g_steal_pointer (&ends)), NULL);
-  sl_set_accessible_label (self->ends_chooser, _ ("How the model takes the string’s ends"));
-  gtk_widget_set_tooltip_text (self->ends_chooser, _ ("How the model takes the string’s ends"));
+  sl_set_accessible_label (self->ends_chooser, _ ("How the model treats the string’s ends"));
+  gtk_widget_set_tooltip_text (self->ends_chooser, _ ("How the model treats the string’s ends"));
   sl_guard_wheel (self->ends_chooser);
   g_signal_connect (self->ends_chooser, "notify::selected", G_CALLBACK (on_ends), self);
   self->take_better = gtk_button_new_with_label (_ ("Take what fits"));
-  gtk_widget_set_tooltip_text (self->take_better, _ ("Takes the ends that the tuner’s readings speak for"));
+  gtk_widget_set_tooltip_text (self->take_better, _ ("Uses the ends that fit the tuner’s readings best"));
   g_signal_connect_swapped (self->take_better, "clicked", G_CALLBACK (on_take_better), self);
   gtk_box_append (GTK_BOX (tools), self->fret_chooser);
   gtk_box_append (GTK_BOX (tools), self->ends_chooser);

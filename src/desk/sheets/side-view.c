@@ -57,7 +57,7 @@ has_handle (SlSideView *self, SlHandleKind handle)
 }
 
 static void
-say (SlSideView *self)
+describe (SlSideView *self)
 {
   g_autofree char *shows = sl_picture_say (self->bench, self->kind), *handle = NULL, *text = NULL;
 
@@ -74,7 +74,7 @@ on_changed (SlSideView *self)
 {
   if (!has_handle (self, self->chosen))
     self->chosen = SL_HANDLE_CREST;
-  say (self);
+  describe (self);
   gtk_widget_queue_draw (GTK_WIDGET (self));
 }
 
@@ -352,7 +352,7 @@ sl_side_view_new (SlBench *bench, SlPictureKind kind)
       gtk_widget_set_focusable (widget, TRUE);
       add_controllers (self);
     }
-  say (self);
+  describe (self);
   return widget;
 }
 

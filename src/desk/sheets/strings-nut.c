@@ -150,7 +150,7 @@ update_nut (GtkWidget *page)
   sl_set_remark (self->remark,
                  has_centres ? NULL
                  : isnan (in->nut_width)
-                     ? _ ("Slot centres want the nut’s width: it is entered with the instrument’s description, page "
+                     ? _ ("Slot centres need the nut’s width: it is entered in the instrument’s description, page "
                           "“Neck and frets”.")
                      : _ ("The nut is too narrow for these strings inside its edge margins: no slot centres."));
 }

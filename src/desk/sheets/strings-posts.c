@@ -463,9 +463,9 @@ sl_strings_posts_new (SlBench *bench, GtkWidget **tools)
   gtk_box_append (GTK_BOX (page), messages);
   gtk_box_append (GTK_BOX (page), sl_sheet_wide_new (both, _ ("What moving posts does at the nut")));
   gtk_box_append (GTK_BOX (page), self->remark);
-  sl_set_remark (self->remark, _ ("Tried here only, until it is kept. A string tree is a post nearer the nut: move the "
-                                  "string’s post to where the tree stands, and its wrap to "
-                                  "the height the tree holds the string at."));
+  sl_set_remark (self->remark,
+                 _ ("A trial only, until it is kept. A string tree is a post nearer the nut: move the string’s post to "
+                    "where the tree is, and its wrap to the height the tree holds the string at."));
   g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
   sl_follow_while_seen (page, bench, update);
   return page;

@@ -17,7 +17,7 @@
 #define WHAT_CHARS 10
 #define NUMBER_CHARS 6
 
-/* A list of rows that belong to the array elements of the same places. Rows are made anew only when their number
+/* A list of rows that belong to the array elements of the same places. Rows are made again only when their number
  * changes, so that what is typed stays. */
 typedef struct
 {
@@ -75,7 +75,7 @@ set_entry (GtkWidget *entry, const char *text)
 typedef void (*TextTaken) (SlBench *bench, guint index, const char *text);
 
 static void
-take_text (GtkWidget *entry)
+accept_text (GtkWidget *entry)
 {
   List *list = list_of (entry);
   TextTaken taken = (TextTaken) (void (*) (void)) g_object_get_data (G_OBJECT (entry), "taken");
@@ -86,7 +86,7 @@ take_text (GtkWidget *entry)
 static void
 on_focus_left (GtkEventControllerFocus *focus, GtkWidget *entry)
 {
-  take_text (entry);
+  accept_text (entry);
 }
 
 /* An entry whose text is taken in by Enter and by leaving it. */
@@ -99,7 +99,7 @@ text_entry (List *list, guint index, const char *name, int chars, TextTaken take
   g_object_set_data (G_OBJECT (entry), "taken", (gpointer) (void (*) (void)) taken);
   gtk_editable_set_width_chars (GTK_EDITABLE (entry), chars);
   gtk_widget_set_hexpand (entry, TRUE);
-  g_signal_connect (entry, "activate", G_CALLBACK (take_text), NULL);
+  g_signal_connect (entry, "activate", G_CALLBACK (accept_text), NULL);
   g_signal_connect (focus, "leave", G_CALLBACK (on_focus_left), entry);
   gtk_widget_add_controller (entry, focus);
   return entry;
@@ -388,7 +388,7 @@ on_usual_charge (GtkWidget *button)
     sl_visit_add_charge (list_of (button)->bench, &g_array_index (charges, SlUsualCharge, place));
 }
 
-/* Made anew each time it is opened: the preferences may have changed the list. */
+/* Made again each time it is opened: the preferences may have changed the list. */
 static void
 create_usual (GtkMenuButton *button, gpointer data)
 {

@@ -34,7 +34,7 @@ struct _SlVisitSheet
   GtkWidget *note;
 
   SlBench *bench; /* owned */
-  char *shown;    /* what line, remarks and table say, to build them anew only when that changes */
+  char *shown;    /* what line, remarks and table say, to build them again only when that changes */
   gboolean updating;
 };
 
@@ -168,7 +168,7 @@ show_cautions (SlVisitSheet *self, const SlVisit *visit)
     gtk_label_set_text (GTK_LABEL (self->cautions_text), text == NULL ? "" : text);
 }
 
-/* ---- foreseen against read ---- */
+/* ---- predicted against read ---- */
 
 static void
 attach (SlVisitSheet *self, int column, int row, char *text, const char *css_class)

@@ -29,7 +29,7 @@ typedef struct
   GtkWidget *row, *before_cell;
   GtkLabel *name, *before, *after, *after_more, *target, *word;
   GtkLabel *assumed; /* left of the figure before; NULL where it never was */
-  GtkLabel *usual;   /* beneath the others; NULL where there never was anything usual */
+  GtkLabel *usual;   /* below the others; NULL where there never was anything usual */
   SlWord shown_word;
   char *sentence; /* as shown */
 } Row;
@@ -49,7 +49,7 @@ struct _SlResultsTable
 
 G_DEFINE_FINAL_TYPE (SlResultsTable, sl_results_table, GTK_TYPE_BOX)
 
-/* A full disc, a half one, an open one: told apart without colour. */
+/* A full disc, a half one, an open one: distinct without colour. */
 static const char *const marks[] = {
   [SL_WORD_NONE] = "", [SL_WORD_IN_RANGE] = "●", [SL_WORD_CLOSE] = "◐", [SL_WORD_OUT] = "○"
 };
@@ -71,8 +71,8 @@ new_label (GtkWidget *box, float xalign, const char *first_class, const char *se
   return GTK_LABEL (label);
 }
 
-/* The cell of one row in a column: a figure, and in the column of those after the work small beside it its ±. That of
- * the figure before is much the same, and stands in the row's sentence. */
+/* The cell of one row in a column: a figure, and in the column of those after the work small beside it its ±. The ± of
+ * the figure before is much the same, and is in the row's sentence. */
 static GtkWidget *
 new_cell (SlResultsTable *self, GtkWidget *row, int column)
 {

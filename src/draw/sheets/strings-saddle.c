@@ -106,7 +106,7 @@ trace (const Top *t, const double *z, gboolean first)
   cairo_line_to (t->s->sheet.scene->cr, px (t, -edge), pz (t, height_at (t, z, -edge)));
 }
 
-/* The arc of a radius through the crests as nearly as it goes: height and tilt by least squares. */
+/* The arc of a radius through the crests as closely as possible: height and tilt by least squares. */
 static void
 stroke_arc (const Top *t, double radius, SlInk ink, SlDash dash)
 {
@@ -211,7 +211,7 @@ draw_strings (const Top *t)
 }
 
 static char *
-say_radius (const Top *t, double radius)
+radius_text (const Top *t, double radius)
 {
   if (!(fabs (radius) < FLAT_FROM_MM))
     return g_strdup (C_ ("radius of a saddle or board", "flat"));
@@ -227,8 +227,8 @@ static char *
 describe (const Top *t)
 {
   const SlSheet *sheet = &t->s->sheet;
-  g_autofree char *fitted = say_radius (t, t->radius), *board = say_radius (t, t->board),
-                  *saddle = say_radius (t, sheet->in->saddle_radius);
+  g_autofree char *fitted = radius_text (t, t->radius), *board = radius_text (t, t->board),
+                  *saddle = radius_text (t, sheet->in->saddle_radius);
   g_autofree char *left = sl_say (sheet->scene, SL_SAY_LENGTH, t->rms);
   GString *text = g_string_new (NULL);
 

@@ -550,7 +550,7 @@ fill_predictions (Fitting *f)
 }
 
 /* What is read twice is known no better than its tool: only now, as while looking for suspects a repeat that is far off
- * shall not hide in its own spread. */
+ * must not hide in its own spread. */
 static void
 weigh_repeats (Fitting *f)
 {

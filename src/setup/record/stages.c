@@ -60,7 +60,7 @@ foretell (const SlInstrument *instrument, const SlState *state, const SlReading 
 }
 
 /* How far work moves a reading: what it is known to do and what it is uncertain by, together, in what such a reading is
- * usually read to. Tools that differ shall not decide what is asked: with a fine gauge for the action nothing else
+ * usually read to. Different tools must not decide what is asked: with a fine gauge for the action, only the action
  * would be. */
 static double
 seen_change (const SlInstrument *instrument, const SlState *before, const SlState *after, const SlReading *question)
@@ -214,10 +214,10 @@ sl_questions_since_kind (const SlAnalysis *analysis, const SlVisit *visit, SlOpe
   return questions_since (analysis, visit, kind, taken);
 }
 
-/* ---- foreseen against read ---- */
+/* ---- predicted against read ---- */
 
 static SlWord
-foreseen_word (double off, double u)
+predicted_word (double off, double u)
 {
   if (fabs (off) <= COVERAGE * u)
     return SL_WORD_IN_RANGE;
@@ -238,7 +238,7 @@ sl_foreseen (const SlAnalysis *analysis)
         continue;
       row.read = g_array_index (analysis->set->readings, SlReading, i).value.v;
       row.u = hypot (fit->u, fit->carried_u);
-      row.word = foreseen_word (row.read - row.foreseen, row.u);
+      row.word = predicted_word (row.read - row.foreseen, row.u);
       g_array_append_val (rows, row);
     }
   return rows;
@@ -313,8 +313,8 @@ remark_lacking (const SlAnalysis *analysis, const SlVisit *visit, const SlReadin
       g_string_append_printf (lacking, "%s%s", lacking->len > 0 ? ", " : "", what);
     }
   if (lacking->len > 0)
-    g_ptr_array_add (remarks, g_strdup_printf (_ ("These final readings lack what was worked on: %s. There, what goes "
-                                                  "home is carried over from what was read before, not read."),
+    g_ptr_array_add (remarks, g_strdup_printf (_ ("These final readings lack what was worked on: %s. Those figures are "
+                                                  "carried over from earlier readings, not measured."),
                                                lacking->str));
 }
 
@@ -330,8 +330,8 @@ sl_set_remarks (const SlAnalysis *analysis, const SlVisit *visit, const SlReadin
   before = set_before (visit, set);
   if (before != NULL && sl_moment_compare (set->taken, before->taken, &order) && order < 0)
     g_ptr_array_add (remarks,
-                     g_strdup (_ ("These readings are dated earlier than the ones before them: a clock may have gone "
-                                  "back. Work done between the two is not told apart from later work.")));
+                     g_strdup (_ ("These readings are dated earlier than the ones before them: a clock may have been "
+                                  "set back. Work done between the two can't be told from later work.")));
   if (analysis->fit.apart && analysis->set == set)
     g_ptr_array_add (
         remarks,

@@ -88,8 +88,8 @@ sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation
   sl_operation_apply (instrument, operation, state);
 }
 
-/* Leaves what a rod turn did to the crests open: the readings around it have the word, and shall not be counted twice,
- * in the factor and by themselves. */
+/* Leaves what a rod turn did to the crests open: the readings around it decide, and must not count twice, in the factor
+ * and by themselves. */
 static void
 widen_turn (const SlInstrument *instrument, const SlOperation *turn, SlState *state)
 {

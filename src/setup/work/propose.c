@@ -131,7 +131,7 @@ name_suspects (Proposal *p)
     }
 }
 
-/* What a cut did that was not foreseen, and what could be behind it. */
+/* What a cut did that was not predicted, and what could be behind it. */
 static void
 name_doubt (Proposal *p)
 {
@@ -209,7 +209,7 @@ replaced_text (const SlLevelling *work)
   return g_string_free (text, FALSE);
 }
 
-/* Says so where levelling would take a crown below its least height, and which frets replaced would save the others. */
+/* Reports where levelling would take a crown below its least height, and which frets to replace to save the others. */
 static void
 find_lost_frets (Proposal *p, int lowest)
 {
@@ -552,8 +552,8 @@ find_crest_limits (Proposal *p)
     }
   if (lowers_unread (p))
     add_finding (p, SL_FINDING_EXPOSURE, 0, 0, NAN,
-                 g_strdup (_ ("The saddle's exposure was not read, only assumed: nobody knows yet how much saddle this "
-                              "work would leave. Read it at the outer strings before anything comes off.")));
+                 g_strdup (_ ("The saddle's exposure was not read, only assumed: how much saddle this work would leave "
+                              "is not known yet. Read it at the outer strings before anything comes off.")));
   if (worst == 0)
     return;
 
