@@ -23,10 +23,10 @@ typedef struct
 SlOperationKind sl_handle_operation (SlBench *bench, SlHandleKind handle);
 
 /* Begins a drag; the undo step's name is sl_operation_undo_name() of its operation. */
-void sl_handle_take (SlBench *bench, SlHandleKind handle, SlGrip *grip);
+void sl_handle_begin (SlBench *bench, SlHandleKind handle, SlGrip *grip);
 
 /* Sets the plan so that the handle is @up_mm above where the drag began. */
 void sl_handle_move (SlBench *bench, const SlGrip *grip, double up_mm);
 
 /* What is planned at a handle: "saddle: 0.70 mm bass, 0.50 mm treble off the underside". Free with g_free(). */
-char *sl_handle_say (SlBench *bench, SlHandleKind handle);
+char *sl_handle_describe (SlBench *bench, SlHandleKind handle);

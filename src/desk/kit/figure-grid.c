@@ -43,16 +43,16 @@ new_cell (SlFigureGrid *self, guint column, int row)
 static GtkWidget *
 new_head (SlFigureGrid *self, guint column)
 {
-  const SlColumn *is = &self->columns[column];
-  GtkWidget *head = gtk_label_new (title_of (is));
+  const SlColumn *heading = &self->columns[column];
+  GtkWidget *head = gtk_label_new (title_of (heading));
 
-  gtk_label_set_xalign (GTK_LABEL (head), column == 0 || is->chars == 0 ? 0.0f : 1.0f);
-  gtk_label_set_justify (GTK_LABEL (head), column == 0 || is->chars == 0 ? GTK_JUSTIFY_LEFT : GTK_JUSTIFY_RIGHT);
+  gtk_label_set_xalign (GTK_LABEL (head), column == 0 || heading->chars == 0 ? 0.0f : 1.0f);
+  gtk_label_set_justify (GTK_LABEL (head), column == 0 || heading->chars == 0 ? GTK_JUSTIFY_LEFT : GTK_JUSTIFY_RIGHT);
   gtk_widget_set_valign (head, GTK_ALIGN_END);
   gtk_widget_add_css_class (head, "sl-cell");
   gtk_widget_add_css_class (head, "sl-dim");
-  if (is->help != NULL)
-    gtk_widget_set_tooltip_text (head, g_dpgettext2 (GETTEXT_PACKAGE, "column", is->help));
+  if (heading->help != NULL)
+    gtk_widget_set_tooltip_text (head, g_dpgettext2 (GETTEXT_PACKAGE, "column", heading->help));
   gtk_grid_attach (GTK_GRID (self), head, (int) column, 0, 1, 1);
   return head;
 }

@@ -77,8 +77,8 @@ fill_card (SlReadingsGroup *self, Card *card, GArray *questions)
   for (guint i = 0; i < questions->len; i++)
     {
       const SlQuestion *question = &g_array_index (questions, SlQuestion, i);
-      Card was = { card->box, old };
-      SlReadingRow *row = find_row (&was, question);
+      Card earlier = { card->box, old };
+      SlReadingRow *row = find_row (&earlier, question);
       if (row)
         {
           g_ptr_array_remove (old, row);

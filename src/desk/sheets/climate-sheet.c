@@ -53,7 +53,7 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 /* ---- the air ---- */
 
 static void
-foretell (SlClimateSheet *self, GString *out, SlHistoryKind kind, int string, const char *name, double moisture)
+predict (SlClimateSheet *self, GString *out, SlHistoryKind kind, int string, const char *name, double moisture)
 {
   SlTrend trend;
   double value, U;
@@ -83,10 +83,10 @@ show_foretold (SlClimateSheet *self, double moisture)
   g_autoptr (GString) out = g_string_new (NULL);
   int n = sl_bench_get_profile (self->bench)->n_strings;
 
-  foretell (self, out, SL_HISTORY_ACTION, 1, _ ("Action, treble"), moisture);
-  foretell (self, out, SL_HISTORY_ACTION, n, _ ("Action, bass"), moisture);
-  foretell (self, out, SL_HISTORY_RELIEF, 1, _ ("Relief, treble"), moisture);
-  foretell (self, out, SL_HISTORY_RELIEF, n, _ ("Relief, bass"), moisture);
+  predict (self, out, SL_HISTORY_ACTION, 1, _ ("Action, treble"), moisture);
+  predict (self, out, SL_HISTORY_ACTION, n, _ ("Action, bass"), moisture);
+  predict (self, out, SL_HISTORY_RELIEF, 1, _ ("Relief, treble"), moisture);
+  predict (self, out, SL_HISTORY_RELIEF, n, _ ("Relief, bass"), moisture);
   if (out->len == 0)
     g_string_append_printf (out,
                             _ ("What other air does to action and relief shows from %d sets of readings with "

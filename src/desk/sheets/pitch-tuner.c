@@ -244,16 +244,16 @@ build_row (Tuner *self, int string)
   for (int ask = 0; ask < N_ASKS; ask++)
     {
       GtkWidget *entry = sl_length_entry_new (); /* named in name_entries() */
-      SlLengthEntry *is = SL_LENGTH_ENTRY (entry);
+      SlLengthEntry *cell = SL_LENGTH_ENTRY (entry);
 
-      sl_length_entry_set_plain (is, C_ ("unit", "cents"));
-      sl_length_entry_set_bound (is, sl_reading_bound (SL_READ_PITCH));
-      sl_length_entry_set_places (is, CENT_PLACES);
-      sl_length_entry_set_step (is, 1);
-      sl_length_entry_set_allow_empty (is, TRUE);
-      sl_length_entry_set_value (is, NAN);
+      sl_length_entry_set_plain (cell, C_ ("unit", "cents"));
+      sl_length_entry_set_bound (cell, sl_reading_bound (SL_READ_PITCH));
+      sl_length_entry_set_places (cell, CENT_PLACES);
+      sl_length_entry_set_step (cell, 1);
+      sl_length_entry_set_allow_empty (cell, TRUE);
+      sl_length_entry_set_value (cell, NAN);
       if (ask == ASK_OPEN)
-        sl_length_entry_set_assumed (is, 0);
+        sl_length_entry_set_assumed (cell, 0);
       gtk_editable_set_width_chars (GTK_EDITABLE (entry), ENTRY_CHARS);
       gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), ENTRY_CHARS);
       gtk_widget_set_valign (entry, GTK_ALIGN_CENTER);
@@ -262,7 +262,7 @@ build_row (Tuner *self, int string)
       g_signal_connect (entry, "step-next", G_CALLBACK (on_next), self);
       g_signal_connect (entry, "step-previous", G_CALLBACK (on_previous), self);
       sl_figure_grid_put (SL_FIGURE_GRID (self->grid), (guint) string - 1, (guint) ask_columns[ask], entry);
-      gtk_box_append (GTK_BOX (self->messages), sl_length_entry_new_message (is));
+      gtk_box_append (GTK_BOX (self->messages), sl_length_entry_new_message (cell));
       self->entry[string - 1][ask] = entry;
     }
   name_entries (self, string);

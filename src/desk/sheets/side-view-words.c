@@ -33,7 +33,7 @@ length_text (SlBench *bench, double mm)
 static void
 add_length (GString *out, SlBench *bench, const char *name, const SlFigure *after, const SlFigure *before)
 {
-  g_autofree char *value = NULL, *was = NULL;
+  g_autofree char *value = NULL, *earlier_text = NULL;
 
   if (!isfinite (after->value))
     return;
@@ -41,9 +41,9 @@ add_length (GString *out, SlBench *bench, const char *name, const SlFigure *afte
   g_string_append_printf (out, " %s %s", name, value);
   if (before != NULL && isfinite (before->value))
     {
-      was = length_text (bench, before->value);
-      if (!g_str_equal (was, value))
-        g_string_append_printf (out, _ (", was %s"), was);
+      earlier_text = length_text (bench, before->value);
+      if (!g_str_equal (earlier_text, value))
+        g_string_append_printf (out, _ (", was %s"), earlier_text);
     }
   if (after->basis == SL_BASIS_ASSUMED)
     g_string_append_printf (out, ", %s", _ ("assumed"));
@@ -53,7 +53,7 @@ add_length (GString *out, SlBench *bench, const char *name, const SlFigure *afte
 static void
 add_angle (GString *out, const char *name, const SlFigure *after, const SlFigure *before)
 {
-  g_autofree char *value = NULL, *was = NULL;
+  g_autofree char *value = NULL, *earlier_text = NULL;
 
   if (!isfinite (after->value))
     return;
@@ -61,9 +61,9 @@ add_angle (GString *out, const char *name, const SlFigure *after, const SlFigure
   g_string_append_printf (out, " %s %s°", name, value);
   if (before != NULL && isfinite (before->value))
     {
-      was = sl_plain_format (before->value, 1, sl_decimal_sign ());
-      if (!g_str_equal (was, value))
-        g_string_append_printf (out, _ (", was %s°"), was);
+      earlier_text = sl_plain_format (before->value, 1, sl_decimal_sign ());
+      if (!g_str_equal (earlier_text, value))
+        g_string_append_printf (out, _ (", was %s°"), earlier_text);
     }
   if (after->basis == SL_BASIS_ASSUMED)
     g_string_append_printf (out, ", %s", _ ("assumed"));
@@ -152,7 +152,7 @@ add_earlier (GString *out, SlBench *bench, int string)
 }
 
 char *
-sl_picture_say (SlBench *bench, SlPictureKind kind)
+sl_picture_describe (SlBench *bench, SlPictureKind kind)
 {
   GString *out = g_string_new (NULL);
   int n = sl_bench_get_profile (bench)->n_strings, string = sl_bench_get_string (bench),

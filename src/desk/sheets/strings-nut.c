@@ -97,13 +97,13 @@ show_nut_break (Part *self, const SlAnalysis *analysis, const SlTextStyle *style
                   *after = analysis->has_plan ? &analysis->planned_figures : before;
   SlFigureGrid *grid = SL_FIGURE_GRID (self->grid);
   const int i = string - 1;
-  SlStringState was, is;
+  SlStringState before_y, after_y;
   double upright_was = NAN, upright = NAN, across_was = NAN, across = NAN;
 
-  sl_state_string (&analysis->instrument, &analysis->measured, string, &was);
-  sl_state_string (&analysis->instrument, sl_state_ahead (analysis), string, &is);
-  if (!sl_nut_break_parts (&analysis->instrument, &was, string, &upright_was, &across_was) ||
-      !sl_nut_break_parts (&analysis->instrument, &is, string, &upright, &across))
+  sl_state_string (&analysis->instrument, &analysis->measured, string, &before_y);
+  sl_state_string (&analysis->instrument, sl_state_ahead (analysis), string, &after_y);
+  if (!sl_nut_break_parts (&analysis->instrument, &before_y, string, &upright_was, &across_was) ||
+      !sl_nut_break_parts (&analysis->instrument, &after_y, string, &upright, &across))
     upright_was = upright = across_was = across = NAN;
   sl_figure_grid_take (grid, (guint) i, NUT_BREAK,
                        sl_take_change (sl_text_plain (style, before->nut_break[i].value, 1, FALSE),
@@ -132,19 +132,21 @@ update_nut (GtkWidget *page)
   for (int s = 1; s <= in->n_strings; s++)
     {
       const guint row = (guint) s - 1;
-      SlSlot was, is;
+      SlSlot before_y, after_y;
 
-      sl_slot (in, &analysis->measured, s, &was);
-      sl_slot (in, sl_state_ahead (analysis), s, &is);
+      sl_slot (in, &analysis->measured, s, &before_y);
+      sl_slot (in, sl_state_ahead (analysis), s, &after_y);
       sl_figure_grid_take (grid, row, NUT_STRING, sl_text_string (sl_bench_get_profile (self->bench), s));
-      sl_figure_grid_take (grid, row, NUT_CENTRE, has_centres ? sl_text_change (&style, is.centre) : g_strdup ("–"));
-      sl_figure_grid_take (grid, row, NUT_WIDTH, sl_text_fine (&style, is.width));
-      sl_figure_grid_take (grid, row, NUT_FLOOR,
-                           sl_take_change (sl_text_fine (&style, was.floor), sl_text_fine (&style, is.floor)));
+      sl_figure_grid_take (grid, row, NUT_CENTRE,
+                           has_centres ? sl_text_change (&style, after_y.centre) : g_strdup ("–"));
+      sl_figure_grid_take (grid, row, NUT_WIDTH, sl_text_fine (&style, after_y.width));
+      sl_figure_grid_take (
+          grid, row, NUT_FLOOR,
+          sl_take_change (sl_text_fine (&style, before_y.floor), sl_text_fine (&style, after_y.floor)));
       sl_figure_grid_take (grid, row, NUT_FLOOR_ANGLE,
-                           sl_text_plain (&style, is.has_angle ? is.floor_angle * DEGREES : NAN, 1, FALSE));
+                           sl_text_plain (&style, after_y.has_angle ? after_y.floor_angle * DEGREES : NAN, 1, FALSE));
       sl_figure_grid_take (grid, row, NUT_STRING_ANGLE,
-                           sl_text_plain (&style, is.has_angle ? is.string_angle * DEGREES : NAN, 1, FALSE));
+                           sl_text_plain (&style, after_y.has_angle ? after_y.string_angle * DEGREES : NAN, 1, FALSE));
       show_nut_break (self, analysis, &style, s);
     }
   sl_set_remark (self->remark,
@@ -183,19 +185,19 @@ static char *
 radius_sentence (Part *self, const SlInstrument *in, const double *y, const double *top)
 {
   double rms, fitted = sl_fit_radius (y, top, in->n_strings, &rms);
-  g_autofree char *is = NULL, *off = NULL, *board = radius_text (self, board_radius_at_saddle (in)),
+  g_autofree char *radius = NULL, *off = NULL, *board = radius_text (self, board_radius_at_saddle (in)),
                   *own = radius_text (self, in->saddle_radius);
 
   if (isnan (fitted))
     return NULL;
-  is = radius_text (self, fitted);
+  radius = radius_text (self, fitted);
   off = sl_bench_fine_length (self->bench, rms);
   if (isfinite (in->saddle_radius))
     return g_strdup_printf (_ ("The saddle top fits a radius of %s (off it by %s). The board’s, carried on to the "
                                "saddle: %s. The saddle’s own: %s."),
-                            is, off, board, own);
+                            radius, off, board, own);
   return g_strdup_printf (
-      _ ("The saddle top fits a radius of %s (off it by %s). The board’s, carried on to the saddle: %s."), is, off,
+      _ ("The saddle top fits a radius of %s (off it by %s). The board’s, carried on to the saddle: %s."), radius, off,
       board);
 }
 
@@ -210,7 +212,7 @@ marked_change (const SlFigure *figure, char *before, char *after)
 
 static void
 show_saddle_string (Part *self, const SlAnalysis *analysis, const SlTextStyle *style, int string, const double *y,
-                    const double *was, const double *is)
+                    const double *before_y, const double *after_y)
 {
   const SlFigures *before = &analysis->measured_figures,
                   *after = analysis->has_plan ? &analysis->planned_figures : before;
@@ -221,7 +223,7 @@ show_saddle_string (Part *self, const SlAnalysis *analysis, const SlTextStyle *s
   sl_figure_grid_take (grid, row, SADDLE_STRING, sl_text_string (sl_bench_get_profile (self->bench), string));
   sl_figure_grid_take (grid, row, SADDLE_PLACE, sl_text_change (style, y[i]));
   sl_figure_grid_take (grid, row, SADDLE_HEIGHT,
-                       sl_take_change (sl_text_fine (style, was[i]), sl_text_fine (style, is[i])));
+                       sl_take_change (sl_text_fine (style, before_y[i]), sl_text_fine (style, after_y[i])));
   sl_figure_grid_take (grid, row, SADDLE_BREAK,
                        marked_change (&after->saddle_break[i],
                                       sl_text_plain (style, before->saddle_break[i].value, 1, FALSE),
@@ -246,17 +248,17 @@ update_saddle (GtkWidget *page)
   const SlInstrument *in = &analysis->instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);
   const guint lengths[] = { SADDLE_PLACE, SADDLE_HEIGHT, SADDLE_EXPOSURE, SADDLE_LINE };
-  double y[SL_MAX_STRINGS], was[SL_MAX_STRINGS], is[SL_MAX_STRINGS];
+  double y[SL_MAX_STRINGS], before_y[SL_MAX_STRINGS], after_y[SL_MAX_STRINGS];
   g_autofree char *radius = NULL;
 
-  sl_saddle_top (in, &analysis->measured, y, was);
-  sl_saddle_top (in, sl_state_ahead (analysis), y, is);
+  sl_saddle_top (in, &analysis->measured, y, before_y);
+  sl_saddle_top (in, sl_state_ahead (analysis), y, after_y);
   sl_figure_grid_set_rows (SL_FIGURE_GRID (self->grid), (guint) in->n_strings);
   for (gsize i = 0; i < G_N_ELEMENTS (lengths); i++)
     sl_figure_grid_set_unit (SL_FIGURE_GRID (self->grid), lengths[i], sl_text_unit (&style));
   for (int s = 1; s <= in->n_strings; s++)
-    show_saddle_string (self, analysis, &style, s, y, was, is);
-  radius = radius_sentence (self, in, y, is);
+    show_saddle_string (self, analysis, &style, s, y, before_y, after_y);
+  radius = radius_sentence (self, in, y, after_y);
   sl_set_remark (self->remark, radius);
   sl_set_remark (self->more,
                  analysis->measured.exposure_read

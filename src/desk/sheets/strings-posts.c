@@ -194,16 +194,17 @@ show_effects (Posts *self, const SlAnalysis *analysis, const SlTextStyle *style)
   sl_figure_grid_set_rows (grid, (guint) trial->n_strings);
   for (int s = 1; s <= trial->n_strings; s++)
     {
-      const Effect was = effect_of (&analysis->instrument, sl_state_ahead (analysis), s),
-                   is = effect_of (trial, sl_state_ahead (analysis), s);
+      const Effect untried = effect_of (&analysis->instrument, sl_state_ahead (analysis), s),
+                   tried = effect_of (trial, sl_state_ahead (analysis), s);
       const guint row = (guint) s - 1;
 
       sl_figure_grid_take (grid, row, COLUMN_STRING, sl_text_string (sl_bench_get_profile (self->bench), s));
-      sl_figure_grid_take (grid, row, COLUMN_BREAK, change (style, was.angle * DEGREES, is.angle * DEGREES, 1));
-      sl_figure_grid_take (grid, row, COLUMN_UPRIGHT, change (style, was.upright * DEGREES, is.upright * DEGREES, 1));
-      sl_figure_grid_take (grid, row, COLUMN_SIDE, change (style, was.across * DEGREES, is.across * DEGREES, 1));
-      sl_figure_grid_take (grid, row, COLUMN_FORCE, change (style, was.force, is.force, 0));
-      sl_figure_grid_take (grid, row, COLUMN_STICK, change (style, was.stick, is.stick, 0));
+      sl_figure_grid_take (grid, row, COLUMN_BREAK, change (style, untried.angle * DEGREES, tried.angle * DEGREES, 1));
+      sl_figure_grid_take (grid, row, COLUMN_UPRIGHT,
+                           change (style, untried.upright * DEGREES, tried.upright * DEGREES, 1));
+      sl_figure_grid_take (grid, row, COLUMN_SIDE, change (style, untried.across * DEGREES, tried.across * DEGREES, 1));
+      sl_figure_grid_take (grid, row, COLUMN_FORCE, change (style, untried.force, tried.force, 0));
+      sl_figure_grid_take (grid, row, COLUMN_STICK, change (style, untried.stick, tried.stick, 0));
     }
 }
 
@@ -378,9 +379,9 @@ on_reset (Posts *self)
 static void
 build_control (Posts *self, GtkWidget *controls, GtkWidget *messages, int move)
 {
-  const Move *is = &moves[move];
-  const char *name = g_dpgettext2 (GETTEXT_PACKAGE, "post", is->title);
-  GtkWidget *slider = gtk_scale_new_with_range (GTK_ORIENTATION_HORIZONTAL, is->least, is->most, 1),
+  const Move *range = &moves[move];
+  const char *name = g_dpgettext2 (GETTEXT_PACKAGE, "post", range->title);
+  GtkWidget *slider = gtk_scale_new_with_range (GTK_ORIENTATION_HORIZONTAL, range->least, range->most, 1),
             *entry = sl_length_entry_new ();
   GtkWidget *title = gtk_label_new (name), *message = sl_length_entry_new_message (SL_LENGTH_ENTRY (entry));
   g_autofree char *slider_name = g_strdup_printf (_ ("%s, slider"), name);
@@ -394,7 +395,7 @@ build_control (Posts *self, GtkWidget *controls, GtkWidget *messages, int move)
   sl_set_accessible_label (entry, name);
   if (move == MOVE_TILT)
     sl_length_entry_set_plain (SL_LENGTH_ENTRY (entry), "°");
-  sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), sl_bound_find (is->element, is->attribute));
+  sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), sl_bound_find (range->element, range->attribute));
   sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), 1);
   sl_length_entry_set_step (SL_LENGTH_ENTRY (entry), move == MOVE_TILT ? 0.1 : 0.5);
   sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);

@@ -204,14 +204,14 @@ build_compare (SlVisitSheet *self, const SlAnalysis *analysis, const GArray *row
     {
       const SlForeseen *row = &g_array_index (rows, SlForeseen, i);
       SlQuestion question = sl_question_of_reading (analysis->set, row->reading);
-      g_autofree char *change = sl_text_change (&style, row->read - row->foreseen),
+      g_autofree char *change = sl_text_change (&style, row->read - row->predicted),
                       *u = sl_text_uncertainty (&style, row->u);
 
       attach (self, 0, (int) i + 1, sl_question_full_name (&question), "sl-name");
-      attach (self, 1, (int) i + 1, sl_text_fine (&style, row->foreseen), "sl-figures");
+      attach (self, 1, (int) i + 1, sl_text_fine (&style, row->predicted), "sl-figures");
       attach (self, 2, (int) i + 1, sl_text_fine (&style, row->read), "sl-figures");
       attach (self, 3, (int) i + 1, g_strdup_printf ("%s %s", change, u), "sl-figures");
-      attach (self, 4, (int) i + 1, g_strdup (sl_foreseen_text (row->word)), word_class (row->word));
+      attach (self, 4, (int) i + 1, g_strdup (sl_predicted_text (row->word)), word_class (row->word));
     }
 }
 
@@ -238,7 +238,7 @@ describe (SlVisitSheet *self, const SlVisit *visit, const SlReadingSet *set, con
     {
       const SlForeseen *row = &g_array_index (rows, SlForeseen, i);
 
-      g_string_append_printf (text, "%u %.4f %.4f %.4f\n", row->reading, row->foreseen, row->read, row->u);
+      g_string_append_printf (text, "%u %.4f %.4f %.4f\n", row->reading, row->predicted, row->read, row->u);
     }
   return g_string_free (text, FALSE);
 }
@@ -266,7 +266,7 @@ update (GtkWidget *widget)
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlVisit *visit = sl_bench_get_visit (self->bench);
   const SlReadingSet *set = sl_bench_get_set (self->bench);
-  g_autoptr (GArray) rows = sl_foreseen (analysis);
+  g_autoptr (GArray) rows = sl_predictions (analysis);
   g_autoptr (GPtrArray) remarks = sl_set_remarks (analysis, visit, set);
   g_autofree char *shown = describe (self, visit, set, rows, remarks);
   const gboolean closed = visit != NULL && visit->closed != NULL;

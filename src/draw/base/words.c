@@ -155,11 +155,11 @@ add_second_line (const SlScene *scene, const SlSpoken *spoken, const SlFigureWor
   if (given (w->before, spoken->n) && !same (scene, w, spoken->n))
     {
       const char *unit;
-      g_autofree char *was = all_text (scene, w->kind, w->before, spoken->n, spread && spoken->n == 1, &unit);
+      g_autofree char *earlier = all_text (scene, w->kind, w->before, spoken->n, spread && spoken->n == 1, &unit);
 
       /* Translators: what a figure was before the work, such as "was 3.20 ± 0.08" */
       g_string_append (line, line->len ? ", " : "");
-      g_string_append_printf (line, _ ("was %s"), was);
+      g_string_append_printf (line, _ ("was %s"), earlier);
       if (w->kind == SL_SAY_DEGREES)
         g_string_append (line, unit);
     }

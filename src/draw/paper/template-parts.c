@@ -124,7 +124,7 @@ sl_template_table (const SlTemplateSheet *sheet, const SlTable *table, double y)
 }
 
 char *
-sl_template_say (const SlTemplateSheet *sheet, double mm)
+sl_template_length (const SlTemplateSheet *sheet, double mm)
 {
   const SlTemplateOptions *o = &sheet->template->options;
 

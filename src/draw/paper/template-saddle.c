@@ -297,10 +297,10 @@ draw_table (const Saddle *saddle)
   for (int i = 0; i < saddle->n; i++)
     {
       g_autoptr (GStrvBuilder) row = g_strv_builder_new ();
-      g_autofree char *number = g_strdup_printf ("%d", i + 1), *across = sl_template_say (sheet, saddle->y[i]);
-      g_autofree char *top = sl_template_say (sheet, saddle->exposure ? saddle->top[i] : NAN),
-                      *shape = sl_template_say (sheet, saddle->shape[i]);
-      g_autofree char *setback = sl_template_say (sheet, saddle->setback[i]);
+      g_autofree char *number = g_strdup_printf ("%d", i + 1), *across = sl_template_length (sheet, saddle->y[i]);
+      g_autofree char *top = sl_template_length (sheet, saddle->exposure ? saddle->top[i] : NAN),
+                      *shape = sl_template_length (sheet, saddle->shape[i]);
+      g_autofree char *setback = sl_template_length (sheet, saddle->setback[i]);
 
       g_strv_builder_add_many (row, number, across, top, shape, setback, NULL);
       sl_table_row (&table, g_strv_builder_end (row));

@@ -131,8 +131,8 @@ show_plain_action (SlSide *side)
   request.y = MIN (y, top);
   if (side->ghost) /* beyond where the string was */
     {
-      const SlStringState *was = &side->lead->before;
-      double z = was->p[SL_P_NUT] + (was->p[SL_P_CREST] - was->p[SL_P_NUT]) * in->x[12] / was->x_s;
+      const SlStringState *earlier = &side->lead->before;
+      double z = earlier->p[SL_P_NUT] + (earlier->p[SL_P_CREST] - earlier->p[SL_P_NUT]) * in->x[12] / earlier->x_s;
 
       request.clear += MAX (0, request.y - sl_side_ghost_y (side, side->lead, in->x[12], z));
     }

@@ -43,8 +43,8 @@ typedef struct
   gboolean confirmed; /* every reading behind it was repeated, or is always to be kept: the crests are where they were
                          read */
   int string, fret;
-  double moved, foreseen; /* change of the action read and predicted there, mm */
-  double u;               /* standard uncertainty of their difference */
+  double moved, predicted; /* change of the action read and predicted there, mm */
+  double u;                /* standard uncertainty of their difference */
 } SlWorkDoubt;
 
 typedef struct

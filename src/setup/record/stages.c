@@ -43,7 +43,7 @@ question_of (SlReadingKind kind, int string, int fret)
 
 /* What a state would have a reading be, and the variance of that. */
 static double
-foretell (const SlInstrument *instrument, const SlState *state, const SlReading *question, double *variance)
+predict (const SlInstrument *instrument, const SlState *state, const SlReading *question, double *variance)
 {
   const int p = state->n_unknowns;
   double row[SL_MAX_UNKNOWNS], value;
@@ -65,11 +65,12 @@ foretell (const SlInstrument *instrument, const SlState *state, const SlReading 
 static double
 seen_change (const SlInstrument *instrument, const SlState *before, const SlState *after, const SlReading *question)
 {
-  double was_variance, variance;
-  const double was = foretell (instrument, before, question, &was_variance),
-               is = foretell (instrument, after, question, &variance);
+  double earlier_variance, variance;
+  const double earlier = predict (instrument, before, question, &earlier_variance),
+               present = predict (instrument, after, question, &variance);
 
-  return sqrt ((is - was) * (is - was) + MAX (0, variance - was_variance)) / sl_reading_u (NULL, question->kind);
+  return sqrt ((present - earlier) * (present - earlier) + MAX (0, variance - earlier_variance)) /
+         sl_reading_u (NULL, question->kind);
 }
 
 static void
@@ -225,7 +226,7 @@ predicted_word (double off, double u)
 }
 
 GArray *
-sl_foreseen (const SlAnalysis *analysis)
+sl_predictions (const SlAnalysis *analysis)
 {
   GArray *rows = g_array_new (FALSE, FALSE, sizeof (SlForeseen));
 
@@ -238,14 +239,14 @@ sl_foreseen (const SlAnalysis *analysis)
         continue;
       row.read = g_array_index (analysis->set->readings, SlReading, i).value.v;
       row.u = hypot (fit->u, fit->carried_u);
-      row.word = predicted_word (row.read - row.foreseen, row.u);
+      row.word = predicted_word (row.read - row.predicted, row.u);
       g_array_append_val (rows, row);
     }
   return rows;
 }
 
 const char *
-sl_foreseen_text (SlWord word)
+sl_predicted_text (SlWord word)
 {
   switch (word)
     {

@@ -326,7 +326,7 @@ crests_lowered_between (const SlVisit *visit, const SlReadingSet *from, const Sl
 
 /* What a state would have a reading be, and the standard uncertainty of that (may be NULL). */
 static double
-foretell (const SlInstrument *instrument, const SlState *state, const SlReading *reading, double *u)
+predict (const SlInstrument *instrument, const SlState *state, const SlReading *reading, double *u)
 {
   const int p = state->n_unknowns;
   double row[SL_MAX_UNKNOWNS], value, variance = 0;
@@ -375,7 +375,7 @@ sl_find_work_doubt (const SlInstrument *instrument, const SlVisit *visit, const 
       if (r->kind != SL_READ_ACTION || r->use == SL_USE_NEVER || r->string < 1 || r->string > instrument->n_strings ||
           r->fret < 2)
         continue;
-      double was = foretell (instrument, before, r, NULL), now = foretell (instrument, carried, r, &u);
+      double past = predict (instrument, before, r, NULL), now = predict (instrument, carried, r, &u);
       double off_u = hypot (u, sl_reading_u (to, r->kind)), off = fabs (r->value.v - now) / off_u;
 
       if (off < DOUBT_LIMIT)
@@ -387,8 +387,8 @@ sl_find_work_doubt (const SlInstrument *instrument, const SlVisit *visit, const 
       worst = off;
       out->string = r->string;
       out->fret = r->fret;
-      out->moved = r->value.v - was;
-      out->foreseen = now - was;
+      out->moved = r->value.v - past;
+      out->predicted = now - past;
       out->u = off_u;
     }
 }
@@ -400,7 +400,7 @@ foresee (const SlInstrument *instrument, const SlReadingSet *to, const SlState *
   for (guint i = 0; i < fit->n_readings; i++)
     if (fit->readings[i].in_fit)
       fit->readings[i].carried =
-          foretell (instrument, noted, &g_array_index (to->readings, SlReading, i), &fit->readings[i].carried_u);
+          predict (instrument, noted, &g_array_index (to->readings, SlReading, i), &fit->readings[i].carried_u);
 }
 
 /* The fit of @to with what the set before it left, which it releases. */

@@ -139,19 +139,20 @@ name_doubt (Proposal *p)
 
   if (!doubt->found)
     return;
-  g_autofree char *moved = length_text (p, doubt->moved, 2), *foreseen = length_text (p, doubt->foreseen, 2),
+  g_autofree char *moved = length_text (p, doubt->moved, 2), *predicted = length_text (p, doubt->predicted, 2),
                   *u = length_text (p, 2 * doubt->u, 2);
-  gboolean less = doubt->moved > doubt->foreseen;
+  gboolean less = doubt->moved > doubt->predicted;
 
   add_finding (
-      p, less ? SL_FINDING_WORK_SHORT : SL_FINDING_WORK_FAR, doubt->string, doubt->fret, doubt->moved - doubt->foreseen,
+      p, less ? SL_FINDING_WORK_SHORT : SL_FINDING_WORK_FAR, doubt->string, doubt->fret,
+      doubt->moved - doubt->predicted,
       g_strdup_printf (less ? _ ("The action of string %d at fret %d moved by %s after the cut; %s ± %s was predicted. "
                                  "The saddle may not be seated, or stand on an uneven slot floor or a shim, or less "
                                  "came off than noted. Look, and read it again before cutting.")
                             : _ ("The action of string %d at fret %d moved by %s after the cut; %s ± %s was predicted. "
                                  "More may have come off than noted, a shim may be missing, or the rod or the air "
                                  "moved the neck. Read it again before cutting."),
-                       doubt->string, doubt->fret, moved, foreseen, u));
+                       doubt->string, doubt->fret, moved, predicted, u));
 }
 
 /* Readings that stand by themselves, since they don't follow from those before. */
@@ -300,7 +301,7 @@ propose_rod (Proposal *p)
   if (fabs (change) < LEAST_ROD_TURN_MM)
     return;
 
-  g_autofree char *was = length_text (p, before, 2), *is = length_text (p, before + change, 2);
+  g_autofree char *past = length_text (p, before, 2), *now = length_text (p, before + change, 2);
   SlState turned = p->state;
   SlOperation turn = sl_operation_init (SL_OP_TURN_ROD);
   int bass = p->in->n_strings;
@@ -311,7 +312,7 @@ propose_rod (Proposal *p)
       length_text (p, gap_at (p, &turned, bass, ACTION_FRET) - gap_at (p, &p->state, bass, ACTION_FRET), 2);
 
   add_step (p, SL_OP_TURN_ROD, 0, change, NAN,
-            g_strdup_printf (_ ("mean relief %s to %s; that alone changes the action of string %d by %s"), was, is,
+            g_strdup_printf (_ ("mean relief %s to %s; that alone changes the action of string %d by %s"), past, now,
                              bass, action));
 }
 
@@ -388,12 +389,12 @@ propose_slots (Proposal *p, const Target *t)
     {
       double by = round_down (t->slot[s - 1], STEP_MM);
       double first = gap_at (p, &p->state, s, 1);
-      g_autofree char *was = length_text (p, first, 2), *target = length_text (p, p->in->target_first_gap[s - 1], 2);
+      g_autofree char *past = length_text (p, first, 2), *target = length_text (p, p->in->target_first_gap[s - 1], 2);
 
       if (by < LEAST_SLOT_MM)
         continue;
       SlStep *step = add_step (p, SL_OP_LOWER_SLOT, s, by, NAN,
-                               g_strdup_printf (_ ("height at fret 1 %s%s, target %s when the saddle is done"), was,
+                               g_strdup_printf (_ ("height at fret 1 %s%s, target %s when the saddle is done"), past,
                                                 assumed_mark (p->fit->first_gap_assumed[s - 1]), target));
 
       /* nothing comes off on an assumption: the string is read first */
@@ -414,7 +415,7 @@ find_low_slots (Proposal *p)
       if (wanted <= LEAST_SHORTFALL_MM || p->fit->first_gap_assumed[s - 1])
         continue;
       double first = gap_at (p, &p->state, s, 1);
-      g_autofree char *is = length_text (p, first, 2), *target = length_text (p, p->in->target_first_gap[s - 1], 2);
+      g_autofree char *now = length_text (p, first, 2), *target = length_text (p, p->in->target_first_gap[s - 1], 2);
       g_autofree char *up = length_text (p, wanted, 2);
       gboolean within = first >= p->in->target_first_gap[s - 1] - p->in->first_gap_tolerance;
 
@@ -425,7 +426,7 @@ find_low_slots (Proposal *p)
                           "cut upward; filling and recutting it %s higher, or a new nut, would meet it.")
                      : _ ("Height of string %d at fret 1 can't be met, because its slot is already too low (it ends at "
                           "%s, target %s); filling and recutting it %s higher, a shimmed or a new nut would."),
-              s, is, target, up));
+              s, now, target, up));
     }
 }
 
@@ -441,14 +442,14 @@ propose_base_cut (Proposal *p, const Target *t)
     return;
   sl_need (p->in, &p->state, n, &bass_u);
   sl_need (p->in, &p->state, 1, &treble_u);
-  g_autofree char *was = length_text (p, gap_at (p, &p->state, n, ACTION_FRET), 2),
+  g_autofree char *past = length_text (p, gap_at (p, &p->state, n, ACTION_FRET), 2),
                   *target = length_text (p, p->in->target_action[n - 1], 2);
-  g_autofree char *was_1 = length_text (p, gap_at (p, &p->state, 1, ACTION_FRET), 2),
+  g_autofree char *past_1 = length_text (p, gap_at (p, &p->state, 1, ACTION_FRET), 2),
                   *target_1 = length_text (p, p->in->target_action[0], 2);
   SlStep *step =
       add_step (p, SL_OP_CUT_SADDLE_BASE, 0, bass, treble,
                 g_strdup_printf (_ ("action at 12 of string %d from %s toward %s, of string 1 from %s toward %s"), n,
-                                 was, target, was_1, target_1));
+                                 past, target, past_1, target_1));
 
   step->first_pass = sl_first_pass (bass, bass_u);
   step->first_pass_treble = sl_first_pass (treble, treble_u);
@@ -476,7 +477,7 @@ propose_shaping (Proposal *p)
       by = !screws ? shop_step (p, left) : held_back ? round_down (left, STEP_MM) : round (left / STEP_MM) * STEP_MM;
       if (by == 0)
         continue;
-      g_autofree char *was = length_text (p, gap_at (p, &p->state, s, ACTION_FRET), 2),
+      g_autofree char *past = length_text (p, gap_at (p, &p->state, s, ACTION_FRET), 2),
                       *target = length_text (p, p->in->target_action[s - 1], 2);
       char *reason;
 
@@ -486,11 +487,11 @@ propose_shaping (Proposal *p)
 
           reason = g_strdup_printf (by > 0 ? _ ("action at 12 %s%s, target %s: screws down %s turns")
                                            : _ ("action at 12 %s%s, target %s: screws up %s turns"),
-                                    was, assumed_mark (p->fit->action_assumed[s - 1]), target, turns);
+                                    past, assumed_mark (p->fit->action_assumed[s - 1]), target, turns);
         }
       else
         reason = g_strdup_printf (_ ("action at 12 %s%s, target %s: left over by the straight cut off the underside"),
-                                  was, assumed_mark (p->fit->action_assumed[s - 1]), target);
+                                  past, assumed_mark (p->fit->action_assumed[s - 1]), target);
       SlStep *step = add_step (p, SL_OP_SHAPE_CREST, s, by, NAN, reason);
 
       if (!screws)
@@ -537,7 +538,7 @@ find_crest_limits (Proposal *p)
         }
       if (left >= -LEAST_SHORTFALL_MM || p->fit->action_assumed[s - 1] || !isnan (p->in->height_screw_pitch))
         continue;
-      g_autofree char *is = length_text (p, action, 2), *target = length_text (p, p->in->target_action[s - 1], 2);
+      g_autofree char *now = length_text (p, action, 2), *target = length_text (p, p->in->target_action[s - 1], 2);
       g_autofree char *up = length_text (p, -left, 2);
       gboolean within = action >= p->in->target_action[s - 1] - p->in->action_tolerance;
 
@@ -548,7 +549,7 @@ find_crest_limits (Proposal *p)
                           "upward; a shim of %s under it, or a saddle that much higher, would meet it.")
                      : _ ("Action of string %d can't be met, because the saddle is already too low there (it ends at "
                           "%s, target %s); a shim of %s under the saddle, or a saddle that much higher, would."),
-              s, is, target, up));
+              s, now, target, up));
     }
   if (lowers_unread (p))
     add_finding (p, SL_FINDING_EXPOSURE, 0, 0, NAN,
@@ -560,7 +561,7 @@ find_crest_limits (Proposal *p)
   /* the crest wanted lower by `most` over a lever from the joint to the crest: the neck's angle that would do it */
   const double lever = p->in->scale + p->state.setback[worst - 1] - p->in->x[p->in->joint];
   const double tilt = most / lever;
-  g_autofree char *is = length_text (p, gap_at (p, &p->state, worst, ACTION_FRET), 2),
+  g_autofree char *now = length_text (p, gap_at (p, &p->state, worst, ACTION_FRET), 2),
                   *target = length_text (p, p->in->target_action[worst - 1], 2);
   g_autofree char *least = length_text (p, p->in->least_exposure, 2), *lower = length_text (p, most, 2);
   g_autofree char *degrees = sl_plain_format (tilt * 180 / G_PI, 2, p->decimal),
@@ -576,7 +577,7 @@ find_crest_limits (Proposal *p)
                                          "than its least exposure of %s: it ends at %s, target %s. A neck angle %s° "
                                          "steeper would (a wedge or shim at the heel growing %s over each 100 mm), "
                                          "or a bridge top %s lower."),
-                                worst, least, is, target, degrees, wedge, lower));
+                                worst, least, now, target, degrees, wedge, lower));
 }
 
 /* ---- pitch ---- */
