@@ -5,7 +5,7 @@ build_packages='gcc libc6-dev meson ninja-build pkg-config gettext python3 libgl
   libxml2-dev libcairo2-dev libpango1.0-dev desktop-file-utils shared-mime-info gtk-update-icon-cache fonts-dejavu-core adwaita-icon-theme'
 
 test_packages='git xvfb dbus dbus-bin dbus-daemon dbus-session-bus-common at-spi2-core python3-pyatspi python3-gi gir1.2-atspi-2.0
-  poppler-utils libxml2-utils appstream mandoc xdotool imagemagick librsvg2-bin binutils locales procps'
+  poppler-utils libxml2-utils appstream mandoc xdotool imagemagick librsvg2-bin binutils locales procps clang-format'
 
 # need_packages NAME...: installs those that are missing. Nothing is fetched, and no rights are needed, where all are there.
 need_packages ()

@@ -19,7 +19,7 @@ if [ -f $build/build.ninja ]; then
 else
   meson setup $build
 fi
-meson compile -C $build
+meson compile -C $build product
 
 if [ -z "$profile" ]; then
   for profile in data/demo/*.sidelong; do break; done

@@ -1,8 +1,11 @@
 #!/bin/sh
 # SPDX-License-Identifier: GPL-3.0-or-later
 #
-# Every check of the project, from a clean clone on a bare Debian 12: builds twice, with warnings as errors and with the address and
-# undefined-behaviour sanitizers, and runs the tests of both under a display of their own. The last line counts them.
+# The tests of the project, from a clean clone on a bare Debian 12. The last line counts what passed and what failed.
+#   sh tests/all.sh           before every commit: builds the product and runs its tests, and what lies below the window once more with
+#                             the address and undefined-behaviour sanitizers
+#   sh tests/all.sh --full    also what takes longer: everything as it is shipped and with sanitizers, the tree of names, the installation,
+#                             10,000 profiles, long random tests
 set -u
 cd "$(dirname "$0")/.." || exit 1
 . src/packages.sh
@@ -14,11 +17,41 @@ give_up ()
   exit 1
 }
 
+full=
+case ${1:-} in
+  '') ;;
+  --full) full=1 ;;
+  *) give_up "“$1” is no option; --full is." ;;
+esac
+
 need_packages $build_packages $test_packages || give_up "The packages needed can't be installed."
 
-plain=build-tests
-sanitized=build-sanitized
+# A build that is tested quickly, or the one that is shipped; its precompiled headers could hide one that is missing.
+if [ -n "$full" ]; then
+  plain=build-full plain_options='-Dbuildtype=debugoptimized -Db_pch=false' sanitized=build-full-sanitized
+  sanitized_target=all plain_suites='' rounds=10 sanitized_rounds=1
+else
+  plain=build-tests plain_options='-Doptimization=0 -Ddebug=false' sanitized=build-sanitized
+  sanitized_target=below-window plain_suites='--no-suite full' rounds=1 sanitized_rounds=0.25
+fi
 export LC_ALL=C.UTF-8 LANGUAGE= PYTHONDONTWRITEBYTECODE=1
+# Tests of the window mostly wait for it, so more of them run than there are cores.
+cores=$(nproc)
+more=$((cores * 2))
+
+# begin WHAT, end: how long a part took.
+begin ()
+{
+  echo "== $1"
+  what=$1
+  begun=$(date +%s)
+}
+
+end ()
+{
+  took=$(($(date +%s) - begun))
+  echo "== $what: $((took / 60)) min $((took % 60)) s"
+}
 
 # configure FOLDER OPTION...: a fresh configuration, on what was compiled before if there is any.
 configure ()
@@ -33,6 +66,37 @@ configure ()
   fi
 }
 
+# build FOLDER TARGET OPTION...: configures and compiles; what the tools say is shown only if they fail.
+build ()
+{
+  begin "Building in $1"
+  log=$(mktemp) || give_up "No temporary file can be made."
+  folder=$1 target=$2
+  shift 2
+  if configure "$folder" --werror "$@" >"$log" 2>&1 && ninja -C "$folder" "$target" >>"$log" 2>&1; then
+    rm -f "$log"
+  else
+    cat "$log"
+    rm -f "$log"
+    give_up "The build in $folder fails."
+  fi
+  # A log of an earlier run must never be counted for this one.
+  rm -f "$folder"/meson-logs/*.json
+  end
+}
+
+# run WHAT FOLDER LOG OPTION...: runs tests of a build folder. What hangs is ended, but only long after a busy machine would be done.
+logs=
+run ()
+{
+  begin "$1"
+  folder=$2 log=$3
+  shift 3
+  logs="$logs $folder/meson-logs/$log.json"
+  meson test -C "$folder" --no-rebuild --print-errorlogs --timeout-multiplier 6 --logbase "$log" "$@"
+  end
+}
+
 # Locales that the tests of figures with a decimal comma ask for; built here because a bare system has none.
 locales=$PWD/build-locales
 if [ ! -d "$locales/de_DE.UTF-8" ]; then
@@ -41,39 +105,12 @@ if [ ! -d "$locales/de_DE.UTF-8" ]; then
 fi
 export LOCPATH="$locales:/usr/lib/locale"
 
-# build FOLDER OPTION...: configures and compiles; what the tools say is shown only if they fail.
-build ()
-{
-  echo "== Building in $1"
-  log=$(mktemp) || give_up "No temporary file can be made."
-  if configure "$@" >"$log" 2>&1 && meson compile -C "$1" >>"$log" 2>&1; then
-    rm -f "$log"
-  else
-    cat "$log"
-    rm -f "$log"
-    give_up "The build in $1 fails."
-  fi
-}
+build $plain all $plain_options
+build $sanitized $sanitized_target -Dbuildtype=debug -Doptimization=1 -Db_sanitize=address,undefined -Db_lundef=false
 
-build $plain --werror -Dbuildtype=debugoptimized
-build $sanitized --werror -Dbuildtype=debug -Doptimization=1 -Db_sanitize=address,undefined -Db_lundef=false
-
-# A log of an earlier run must never be counted for this one.
-rm -f $plain/meson-logs/testlog.json $sanitized/meson-logs/testlog.json $plain/meson-logs/again.json $sanitized/meson-logs/again.json \
-  $sanitized/meson-logs/desk.json
-
-# What drives a window waits for it; where that failed it is run once more, on a machine that has nothing else to do by then.
-once_more ()
-{
-  late=$(python3 tests/late.py $1)
-  [ -n "$late" ] || return 0
-  echo "== Once more: $(echo $late)"
-  sh tests/display.sh meson test -C $1 --no-rebuild --num-processes 1 --print-errorlogs --timeout-multiplier $2 --logbase again $late
-}
-
-echo "== Tests"
-sh tests/display.sh meson test -C $plain --no-rebuild --num-processes 2 --print-errorlogs
-once_more $plain 1
+export SL_TEST_ROUNDS=$rounds
+run Tests $plain testlog --num-processes $more $plain_suites
+[ -z "$full" ] || run "Shelves of 10,000 profiles, long simulations and other benchmarks" $plain benchmarklog --benchmark --num-processes 1
 
 # Leaks can't be looked for where the process may not trace itself, as in some containers.
 leaks=1
@@ -85,20 +122,19 @@ if ! { gcc -fsanitize=address -o "$probe/probe" "$probe/probe.c" && ASAN_OPTIONS
 fi
 rm -rf "$probe"
 
+export SL_TEST_ROUNDS=$sanitized_rounds
+export ASAN_OPTIONS="malloc_context_size=30:strict_string_checks=1:detect_stack_use_after_return=1:allocator_may_return_null=1"
 # Where programs meet toolkits that were not built for it, stacks are right only when unwound slowly, and the suppressions go by stack.
-export ASAN_OPTIONS="detect_leaks=$leaks:fast_unwind_on_malloc=0:malloc_context_size=30:strict_string_checks=1:detect_stack_use_after_return=1:allocator_may_return_null=1"
+[ -z "$full" ] || ASAN_OPTIONS=$ASAN_OPTIONS:fast_unwind_on_malloc=0
 export LSAN_OPTIONS="suppressions=$PWD/tests/lsan.supp:print_suppressions=0"
 export UBSAN_OPTIONS=halt_on_error=1:print_stacktrace=1
 export G_SLICE=always-malloc
-echo "== Tests with sanitizers"
-# Without the journeys: they wait for windows that sanitizers make too slow, over code that the tests of its parts run too.
-sh tests/display.sh meson test -C $sanitized --no-rebuild --num-processes 2 --print-errorlogs --timeout-multiplier 6 \
-  --no-suite lint --no-suite install --no-suite desk
+export ASAN_OPTIONS=$ASAN_OPTIONS:detect_leaks=$leaks
+run "Tests with sanitizers" $sanitized testlog --num-processes $cores --no-suite lint --no-suite install --no-suite desk
 # GTK, its link to assistive technology and its printing keep memory in their own threads until the end: leaks are looked for below the window only.
-ASAN_OPTIONS=$(echo "$ASAN_OPTIONS" | sed 's/detect_leaks=1/detect_leaks=0/')
-sh tests/display.sh meson test -C $sanitized --no-rebuild --num-processes 2 --print-errorlogs --timeout-multiplier 6 --logbase desk \
-  --suite desk --no-suite journeys
-once_more $sanitized 6
+# Without the journeys: they wait for windows that sanitizers make too slow, over code that the tests of its parts run too.
+ASAN_OPTIONS=$ASAN_OPTIONS:detect_leaks=0
+[ -z "$full" ] || run "Tests of the window with sanitizers" $sanitized desklog --num-processes $cores --suite desk --no-suite journeys
 unset ASAN_OPTIONS LSAN_OPTIONS UBSAN_OPTIONS
 
-exec python3 tests/count.py $plain $sanitized
+exec python3 tests/count.py $logs

@@ -1,8 +1,8 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Counts what the test runs of the build folders named say, single checks where a test speaks TAP, and ends with one line.
+"""Counts what the logs of Meson's test runs say, single checks where a test speaks TAP, names the slowest tests, and ends with one line.
 
-Exit status 1 where anything failed, a folder has no results, or nothing ran."""
+Exit status 1 where anything failed, a log is missing or empty, or nothing ran."""
 
 import json
 import pathlib
@@ -15,6 +15,7 @@ DIRECTIVE = re.compile(r"#\s*(SKIP|TODO)\b", re.IGNORECASE)
 GOOD = {"OK", "EXPECTEDFAIL"}
 # Of a test that failed, so much of what it said on standard error is shown again.
 LAST_LINES = 40
+SLOWEST = 10
 
 
 def count_test(test):
@@ -49,30 +50,35 @@ def show_failure(test):
         print(f"    {line}")
 
 
-def read_log(folder, name):
-    log = pathlib.Path(folder, "meson-logs", name)
+def read_log(log):
     return [json.loads(line) for line in log.read_text().splitlines()] if log.exists() else []
 
 
-def main(folders):
-    totals = [0, 0, 0]
-    for folder in folders:
-        tests = read_log(folder, "testlog.json") + read_log(folder, "desk.json")
-        again = {test["name"]: test for test in read_log(folder, "again.json")}
+def show_slowest(tests):
+    """Where the time goes."""
+    print("The slowest tests:")
+    for seconds, name in sorted(((test.get("duration", 0), name) for name, test in tests), reverse=True)[:SLOWEST]:
+        print(f"{seconds:7.1f} s  {name}")
+
+
+def main(logs):
+    totals, ran = [0, 0, 0], []
+    for log in map(pathlib.Path, logs):
+        tests = read_log(log)
         if not tests:
-            print(f"{folder}: no test ran")
+            print(f"{log}: no test ran")
             totals[1] += 1
         for test in tests:
-            if test["name"] in again:
-                print(f"{folder}: {test['name']}: {test['result']} at first, run once more: {again[test['name']]['result']}")
-                test = again[test["name"]]
+            name = f"{log.parent.parent.name}: {test['name']}"
+            ran.append((name, test))
             counts = count_test(test)
             totals = [a + b for a, b in zip(totals, counts)]
             if counts[1]:
-                print(f"{folder}: {test['name']}: {test['result']}, {counts[1]} failed")
+                print(f"{name}: {test['result']}, {counts[1]} failed")
                 show_failure(test)
             if counts[2]:
-                print(f"{folder}: {test['name']}: {counts[2]} skipped")
+                print(f"{name}: {counts[2]} skipped")
+    show_slowest(ran)
     print(f"{totals[0]} passed, {totals[1]} failed")
     return 0 if totals[0] and not totals[1] else 1
 

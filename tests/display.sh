@@ -21,22 +21,17 @@ trap clean EXIT
 trap 'clean; exit 130' INT TERM HUP
 
 mkdir -m 700 "$own/run" "$own/config" "$own/data" "$own/cache"
-: >"$own/number"
+# A server that is up writes its number; one that can't come up closes the pipe by going.
+mkfifo "$own/number"
 Xvfb -displayfd 3 -screen 0 "${screen}x24" -nolisten tcp -noreset 3>"$own/number" >"$own/log" 2>&1 &
 server=$!
-# A server that is up writes its number; one that can't come up is gone. Half a minute is long for either.
-tries=0
-until [ -s "$own/number" ]; do
-  tries=$((tries + 1))
-  if [ $tries -gt 300 ] || ! kill -0 "$server" 2>/dev/null; then
-    echo "Xvfb doesn't start:" >&2
-    cat "$own/log" >&2
-    exit 1
-  fi
-  sleep 0.1
-done
+if ! read -r number <"$own/number"; then
+  echo "Xvfb doesn't start:" >&2
+  cat "$own/log" >&2
+  exit 1
+fi
 
-DISPLAY=:$(cat "$own/number")
+DISPLAY=:$number
 XDG_RUNTIME_DIR=$own/run
 XDG_CONFIG_HOME=${SL_CONFIG_HOME:-$own/config}
 XDG_DATA_HOME=$own/data
@@ -45,4 +40,6 @@ export DISPLAY XDG_RUNTIME_DIR XDG_CONFIG_HOME XDG_DATA_HOME XDG_CACHE_HOME
 unset WAYLAND_DISPLAY XAUTHORITY DBUS_SESSION_BUS_ADDRESS AT_SPI_BUS_ADDRESS
 export GDK_BACKEND=x11 GSK_RENDERER=cairo GTK_A11Y=atspi NO_AT_BRIDGE=0 GIO_USE_VFS=local
 export GSETTINGS_BACKEND="${GSETTINGS_BACKEND:-memory}" LC_ALL="${LC_ALL:-C.UTF-8}"
-dbus-run-session -- "$@"
+# What the services on the bus say is none of the command's output.
+exec 4>&1
+dbus-run-session -- sh -c 'exec "$@" >&4 4>&-' sh "$@" >&2

@@ -6,6 +6,7 @@ lint-data.py SOURCE_ROOT BUILD_ROOT; speaks TAP. Checked by the tools of the sta
 update-mime-database, xmllint, mandoc."""
 
 import pathlib
+import re
 import shutil
 import subprocess
 import sys
@@ -70,6 +71,18 @@ def check_svg(tap, path):
     tap.check(f'viewBox="0 0 {size} {size}"' in text, f"{path.name} has the size of its folder")
 
 
+def check_try(tap, root, build):
+    """Trying the program builds both programs, their settings and their translations, and none of the tests."""
+    called = re.findall(r"^meson compile -C \$build (.+)$", pathlib.Path(root, "src", "try.sh").read_text(), re.MULTILINE)
+    tap.check(len(called) == 1, "src/try.sh says what it builds", called)
+    done = subprocess.run(["ninja", "-C", build, "-t", "commands", *called[0].split()], capture_output=True, text=True)
+    named = set(done.stdout.split())
+    missing = {"src/desk/sidelong", "src/calc/sidelong-calc", "po/de/LC_MESSAGES/sidelong.mo"} - named
+    tap.check(not missing and "glib-compile-schemas" in done.stdout, "src/try.sh builds what it opens", [done.stderr, *sorted(missing)])
+    tests = sorted(name for name in named if name.startswith(("tests/", "../tests/")))
+    tap.check(named and not tests, "src/try.sh builds no test", tests[:10])
+
+
 def main(root, build):
     tap = Tap()
     source_data = pathlib.Path(root, "data")
@@ -83,6 +96,7 @@ def main(root, build):
         check_page(tap, page)
     for icon in sorted(source_data.glob("icons/*/*.svg")):
         check_svg(tap, icon)
+    check_try(tap, root, build)
     files = tracked(root)
     if files is None:
         tap.skip("top folder", "not a git checkout")

@@ -160,12 +160,6 @@ follow_folder (SlBaselineWatch *self)
   sl_folder_watch_follow (self->watch, self->folder, FALSE);
 }
 
-static void
-on_folder_chosen (SlBaselineWatch *self)
-{
-  follow_folder (self);
-}
-
 const SlNorms *
 sl_baseline_watch_norms (SlBaselineWatch *self, const char *id)
 {
@@ -227,9 +221,7 @@ sl_baseline_watch_init (SlBaselineWatch *self)
   self->missing = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
   self->watch = sl_folder_watch_new (QUIET_MS, on_folder_changed, on_folder_followed, self);
   follow_folder (self);
-  if (sl_settings () != NULL)
-    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_SHELF_FOLDER, G_CALLBACK (on_folder_chosen), self,
-                             G_CONNECT_SWAPPED);
+  sl_settings_follow (SL_SETTING_SHELF_FOLDER, self, G_CALLBACK (follow_folder));
   sl_settings_follow_shop (self, G_CALLBACK (look_again));
 }
 

@@ -5,18 +5,11 @@
 
 #include <glib/gi18n-lib.h>
 
-/* Operations of some kinds are one of their kind; of others, one for each string. */
-static gboolean
-is_per_string (SlOperationKind kind)
-{
-  return kind == SL_OP_LOWER_SLOT || kind == SL_OP_SHAPE_CREST || kind == SL_OP_MOVE_CREST;
-}
-
 /* Place in the order of work: by kind, then by string. */
 static int
 order_of (SlOperationKind kind, int string)
 {
-  return (int) kind * (SL_MAX_STRINGS + 1) + (is_per_string (kind) ? string : 0);
+  return (int) kind * (SL_MAX_STRINGS + 1) + (sl_operations[kind].per_string ? string : 0);
 }
 
 /* Index of the operation that is not done yet, or −1. */
@@ -53,7 +46,7 @@ edit_put_operation (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpoin
   visit = sl_profile_need_visit (profile);
   visit->plan_given = TRUE;
   operation.done = g_strdup (operation.done);
-  if (!is_per_string (operation.kind))
+  if (!sl_operations[operation.kind].per_string)
     operation.string = 0;
   place = find_operation (visit, operation.kind, operation.string);
   if (place >= 0)
@@ -77,7 +70,7 @@ edit_put_operation (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpoin
 void
 sl_bench_put_operation (SlBench *self, const char *name, SlOperation operation)
 {
-  sl_bench_edit (self, name, FALSE, edit_put_operation, &operation);
+  sl_bench_edit (self, name, SL_CHANGED_PLAN, FALSE, edit_put_operation, &operation);
 }
 
 static void
@@ -93,7 +86,7 @@ sl_bench_remove_operation (SlBench *self, const char *name, SlOperationKind kind
   guint index = (guint) place;
 
   if (place >= 0)
-    sl_bench_edit (self, name, FALSE, edit_remove_operation, &index);
+    sl_bench_edit (self, name, SL_CHANGED_PLAN, FALSE, edit_remove_operation, &index);
 }
 
 /* What is not done gives way to @data, an SlProposal. */
@@ -119,13 +112,6 @@ edit_take_proposal (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpoin
 void
 sl_bench_propose_plan (SlBench *self)
 {
-  const SlAnalysis *analysis = sl_bench_get_analysis (self);
-  const SlVisit *visit = sl_bench_get_visit (self);
-  const SlReadingSet *set = sl_bench_get_set (self);
-  SlProposal proposal = { 0 };
-
-  sl_propose (&analysis->instrument, &analysis->fit, set, visit != NULL ? visit->plan : NULL, &analysis->shop,
-              &proposal);
-  sl_bench_edit (self, C_ ("undo step", "propose a plan"), FALSE, edit_take_proposal, &proposal);
-  sl_proposal_clear (&proposal);
+  sl_bench_edit (self, C_ ("undo step", "propose a plan"), SL_CHANGED_PLAN, FALSE, edit_take_proposal,
+                 (gpointer) sl_bench_get_proposal (self));
 }

@@ -5,8 +5,6 @@
 #include "file/document.h"
 #include "words/dates.h"
 
-#include <glib/gi18n-lib.h>
-
 #include <string.h>
 
 /* History is whole profiles: a profile is a few kilobytes, so a long day at the bench stays below a few megabytes. */
@@ -19,6 +17,7 @@ typedef struct
   char *name;
   SlProfile *profile; /* what undoing (or redoing) goes back to */
   guint64 serial;     /* which state that was, to know the saved one again */
+  SlChanges changes;  /* between the two */
 } Step;
 
 struct _SlBench
@@ -27,11 +26,17 @@ struct _SlBench
 
   /* owned */
   SlProfile *profile;
-  SlAnalysis *analysis;
+  SlAnalysis *analysis;   /* up to date unless stale */
+  SlProposal proposal;    /* from the analysis; without steps and findings until it is asked for */
   GPtrArray *undo, *redo; /* of Step */
   Step *open_step;        /* the gesture's state before its first change; NULL while nothing has changed */
   char *gesture_name;
   char *shown_set; /* id, NULL: the last */
+
+  gboolean stale;
+  SlChanges collected; /* and not yet announced */
+  SlBenchWanted wanted;
+  gpointer wanted_data;
 
   guint gesture_depth;
   guint64 serial, saved_serial, last_serial;
@@ -43,25 +48,17 @@ struct _SlBench
 
 G_DEFINE_FINAL_TYPE (SlBench, sl_bench, G_TYPE_OBJECT)
 
-enum
-{
-  SIGNAL_CHANGED,
-  SIGNAL_VIEW_CHANGED,
-  SIGNAL_HISTORY_CHANGED,
-  N_SIGNALS
-};
-static guint signals[N_SIGNALS];
-
-static void announce_change (SlBench *self);
+static guint changed_signal;
 
 static Step *
-step_new (const char *name, SlProfile *profile, guint64 serial)
+step_new (const char *name, SlProfile *profile, guint64 serial, SlChanges changes)
 {
   Step *step = g_new0 (Step, 1);
 
   step->name = g_strdup (name);
   step->profile = profile;
   step->serial = serial;
+  step->changes = changes;
   return step;
 }
 
@@ -85,6 +82,7 @@ sl_bench_finalize (GObject *object)
   g_clear_pointer (&self->redo, g_ptr_array_unref);
   g_clear_pointer (&self->gesture_name, g_free);
   g_clear_pointer (&self->shown_set, g_free);
+  sl_proposal_clear (&self->proposal);
   if (self->analysis != NULL)
     sl_analysis_clear (self->analysis);
   g_clear_pointer (&self->analysis, g_free);
@@ -95,11 +93,77 @@ sl_bench_finalize (GObject *object)
 static void
 sl_bench_class_init (SlBenchClass *class)
 {
-  static const char *const names[N_SIGNALS] = { "changed", "view-changed", "history-changed" };
-
   G_OBJECT_CLASS (class)->finalize = sl_bench_finalize;
-  for (int i = 0; i < N_SIGNALS; i++)
-    signals[i] = g_signal_new (names[i], SL_TYPE_BENCH, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  changed_signal =
+      g_signal_new ("changed", SL_TYPE_BENCH, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_UINT);
+}
+
+/* ---- what changed ---- */
+
+void
+sl_bench_announce (SlBench *self)
+{
+  const SlChanges changes = self->collected;
+
+  self->collected = 0;
+  if (changes != 0)
+    g_signal_emit (self, changed_signal, 0, (guint) changes);
+}
+
+/* A change may have taken away the string or the fret that was looked at. */
+static SlChanges
+keep_view_inside (SlBench *self)
+{
+  const int string = MIN (self->string, self->profile->n_strings);
+  const int held = CLAMP (self->held, 0, MAX (0, self->profile->neck.frets - 1));
+  const SlChanges changes =
+      (string != self->string ? SL_CHANGED_STRING : 0) | (held != self->held ? SL_CHANGED_HELD : 0);
+
+  self->string = string;
+  self->held = held;
+  return changes;
+}
+
+static void
+note_changes (SlBench *self, SlChanges changes)
+{
+  const SlChanges before = self->collected;
+
+  if ((changes & SL_CHANGED_FIGURES) != 0)
+    self->stale = TRUE;
+  if ((changes & (SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS)) != 0)
+    sl_proposal_clear (&self->proposal);
+  self->collected |= changes | keep_view_inside (self);
+  if (self->gesture_depth == 0 || self->wanted == NULL)
+    sl_bench_announce (self);
+  else if (before == 0 && self->collected != 0)
+    self->wanted (self, self->wanted_data);
+}
+
+void
+sl_bench_set_wanted (SlBench *self, SlBenchWanted wanted, gpointer data)
+{
+  self->wanted = wanted;
+  self->wanted_data = data;
+}
+
+/* Calls the closure's function with its data alone, if something changed that is among @which. */
+static void
+call_follower (GClosure *closure, GValue *result, guint n_values, const GValue *values, gpointer hint, gpointer which)
+{
+  void (*update) (gpointer object) = (void (*) (gpointer)) ((GCClosure *) closure)->callback;
+
+  if ((g_value_get_uint (&values[1]) & GPOINTER_TO_UINT (which)) != 0)
+    update (closure->data);
+}
+
+void
+sl_bench_follow (SlBench *self, SlChanges which, GCallback update, gpointer object)
+{
+  GClosure *closure = g_cclosure_new_object (update, object);
+
+  g_closure_set_meta_marshal (closure, GUINT_TO_POINTER (which), call_follower);
+  g_signal_connect_closure (self, "changed", closure, FALSE);
 }
 
 static void
@@ -110,7 +174,7 @@ on_shop_changed (SlBench *self)
   if (sl_shop_equal (&shop, &self->shop))
     return;
   self->shop = shop;
-  announce_change (self);
+  note_changes (self, SL_CHANGED_SHOP);
 }
 
 static void
@@ -121,37 +185,6 @@ sl_bench_init (SlBench *self)
   self->undo = g_ptr_array_new_with_free_func (step_free);
   self->redo = g_ptr_array_new_with_free_func (step_free);
   self->analysis = g_new0 (SlAnalysis, 1);
-}
-
-/* Analyses the profile again. The old analysis borrows from the profile, so this runs before anybody looks again. */
-static void
-analyse (SlBench *self)
-{
-  sl_analysis_clear (self->analysis);
-  memset (self->analysis, 0, sizeof *self->analysis);
-  sl_analyse (self->profile, sl_bench_get_visit (self), sl_bench_get_set (self), &self->shop, self->analysis);
-}
-
-/* A change may have taken away the string or the fret that was looked at. */
-static void
-keep_view_inside (SlBench *self)
-{
-  int string = MIN (self->string, self->profile->n_strings);
-  int held = CLAMP (self->held, 0, MAX (0, self->profile->neck.frets - 1));
-
-  if (string == self->string && held == self->held)
-    return;
-  self->string = string;
-  self->held = held;
-  g_signal_emit (self, signals[SIGNAL_VIEW_CHANGED], 0);
-}
-
-static void
-announce_change (SlBench *self)
-{
-  analyse (self);
-  keep_view_inside (self);
-  g_signal_emit (self, signals[SIGNAL_CHANGED], 0);
 }
 
 /* Raises @last to the number of @id, if that is @prefix and a number. */
@@ -194,7 +227,7 @@ sl_bench_new (SlProfile *profile)
   note_ids (profile);
   self->profile = profile;
   self->string = profile->n_strings;
-  sl_analyse_last (profile, &self->shop, self->analysis);
+  self->stale = TRUE;
   return self;
 }
 
@@ -207,7 +240,25 @@ sl_bench_get_profile (SlBench *self)
 const SlAnalysis *
 sl_bench_get_analysis (SlBench *self)
 {
+  if (self->stale)
+    {
+      sl_analysis_clear (self->analysis);
+      memset (self->analysis, 0, sizeof *self->analysis);
+      sl_analyse (self->profile, sl_bench_get_visit (self), sl_bench_get_set (self), &self->shop, self->analysis);
+      self->stale = FALSE;
+    }
   return self->analysis;
+}
+
+const SlProposal *
+sl_bench_get_proposal (SlBench *self)
+{
+  const SlAnalysis *a = sl_bench_get_analysis (self);
+
+  if (self->proposal.steps == NULL)
+    sl_propose_worded (&a->instrument, &a->fit, a->set, a->plan, &a->shop, self->lengths, sl_decimal_sign (),
+                       &self->proposal);
+  return &self->proposal;
 }
 
 const SlVisit *
@@ -240,7 +291,7 @@ sl_bench_show_set (SlBench *self, const char *id)
 
   self->shown_set = g_strdup (id);
   if (sl_bench_get_set (self) != before)
-    announce_change (self);
+    note_changes (self, SL_CHANGED_READINGS);
 }
 
 /* Whether two profiles would be saved as the same bytes. */
@@ -253,14 +304,15 @@ profiles_same (const SlProfile *a, const SlProfile *b)
   return g_bytes_equal (text_a, text_b);
 }
 
-/* Makes what changed since the gesture began a step of the history; a gesture that ended where it began leaves none. */
-static void
+/* Makes what changed since the gesture began a step of the history; a gesture that ended where it began leaves none.
+ * Returns what that changed. */
+static SlChanges
 close_step (SlBench *self)
 {
   Step *step = g_steal_pointer (&self->open_step);
 
   if (step == NULL)
-    return;
+    return 0;
   if (profiles_same (step->profile, self->profile))
     {
       self->serial = step->serial;
@@ -273,19 +325,20 @@ close_step (SlBench *self)
       if (self->undo->len > MOST_STEPS)
         g_ptr_array_remove_index (self->undo, 0);
     }
-  g_signal_emit (self, signals[SIGNAL_HISTORY_CHANGED], 0);
+  return SL_CHANGED_HISTORY;
 }
 
-/* Keeps the profile as it is before the first change of a step. */
-static void
+/* Keeps the profile as it is before the first change of a step. Returns what that changes. */
+static SlChanges
 open_step (SlBench *self, const char *name)
 {
   if (self->open_step != NULL)
-    return;
+    return 0;
   if (self->gesture_name != NULL)
     name = self->gesture_name;
-  self->open_step = step_new (name, sl_profile_copy (self->profile), self->serial);
+  self->open_step = step_new (name, sl_profile_copy (self->profile), self->serial, 0);
   self->serial = ++self->last_serial;
+  return SL_CHANGED_HISTORY;
 }
 
 void
@@ -306,7 +359,7 @@ sl_bench_end_gesture (SlBench *self)
   if (--self->gesture_depth > 0)
     return;
   g_clear_pointer (&self->gesture_name, g_free);
-  close_step (self);
+  note_changes (self, close_step (self));
 }
 
 char *
@@ -345,11 +398,10 @@ need_reading_set (SlBench *self, SlProfile *profile, SlVisit *visit)
   return shown_set (self, visit);
 }
 
-/* How many visits and reading sets there are: a new one is shown. */
 static guint
 count_sets (const SlProfile *profile)
 {
-  guint n = profile->visits->len;
+  guint n = 0;
 
   for (guint i = 0; i < profile->visits->len; i++)
     n += g_array_index (profile->visits, SlVisit, i).sets->len;
@@ -357,90 +409,29 @@ count_sets (const SlProfile *profile)
 }
 
 void
-sl_bench_edit (SlBench *self, const char *name, gboolean need_set, SlBenchEdit edit, gpointer data)
+sl_bench_edit (SlBench *self, const char *name, SlChanges changes, gboolean need_set, SlBenchEdit edit, gpointer data)
 {
   SlVisit *visit;
   SlReadingSet *set;
   SlProfile before;
-  guint n_sets;
+  const guint n_visits = self->profile->visits->len, n_sets = count_sets (self->profile);
 
-  open_step (self, name);
+  changes |= open_step (self, name);
   visit = need_set ? sl_profile_need_visit (self->profile) : sl_profile_last_visit (self->profile);
   set = need_set ? need_reading_set (self, self->profile, visit) : shown_set (self, visit);
-  n_sets = count_sets (self->profile);
   before = *self->profile;
   edit (self->profile, visit, set, data);
   keep_ids (self->profile, &before);
+  if (self->profile->visits->len > n_visits)
+    changes |= SL_CHANGED_VISIT;
   if (count_sets (self->profile) > n_sets)
-    g_clear_pointer (&self->shown_set, g_free);
-  announce_change (self);
+    changes |= SL_CHANGED_READINGS;
+  if (self->profile->visits->len > n_visits || count_sets (self->profile) > n_sets)
+    g_clear_pointer (&self->shown_set, g_free); /* the new one is looked at */
+  self->open_step->changes |= changes;
   if (self->gesture_depth == 0)
-    close_step (self);
-  else
-    g_signal_emit (self, signals[SIGNAL_HISTORY_CHANGED], 0);
-}
-
-static void
-edit_put_reading (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  sl_reading_set_put (set, *(const SlReading *) data);
-}
-
-void
-sl_bench_put_reading (SlBench *self, const char *name, SlReading reading)
-{
-  sl_bench_edit (self, name, TRUE, edit_put_reading, &reading);
-}
-
-static void
-edit_remove_reading (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  const SlReading *wanted = data;
-  SlReading *found = sl_reading_set_find (set, wanted->kind, wanted->string, wanted->fret, wanted->held);
-
-  g_array_remove_index (set->readings, (guint) (found - (SlReading *) (void *) set->readings->data));
-}
-
-void
-sl_bench_remove_reading (SlBench *self, const char *name, SlReadingKind kind, int string, int fret, SlHeld held)
-{
-  const SlReadingSet *set = sl_bench_get_set (self);
-  SlReading wanted = sl_reading_init (kind);
-
-  if (set == NULL || sl_reading_set_find (set, kind, string, fret, held) == NULL)
-    return;
-  wanted.string = string;
-  wanted.fret = fret;
-  wanted.held = held;
-  sl_bench_edit (self, name, FALSE, edit_remove_reading, &wanted);
-}
-
-static void
-edit_read_again (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  const gboolean final = GPOINTER_TO_INT (data);
-  SlReadingSet *last = sl_visit_last_set (visit), fresh;
-
-  if (last->readings->len == 0)
-    {
-      g_free (last->taken);
-      last->taken = sl_now_iso ();
-      last->stage = final ? SL_STAGE_FINAL : last->stage;
-      return;
-    }
-  fresh = sl_reading_set_init ();
-  fresh.id = sl_unused_id (profile, "r");
-  fresh.stage = final || last->stage == SL_STAGE_FINAL ? SL_STAGE_FINAL : SL_STAGE_DURING;
-  fresh.taken = sl_now_iso ();
-  g_array_append_vals (fresh.tools, last->tools->data, last->tools->len);
-  g_array_append_val (visit->sets, fresh);
-}
-
-void
-sl_bench_read_again (SlBench *self, gboolean final)
-{
-  g_clear_pointer (&self->shown_set, g_free);
-  sl_bench_edit (self, C_ ("undo step", "read again"), TRUE, edit_read_again, GINT_TO_POINTER (final));
+    changes |= close_step (self);
+  note_changes (self, changes);
 }
 
 static const char *
@@ -465,19 +456,22 @@ sl_bench_get_redo_name (SlBench *self)
 static void
 step_through_history (SlBench *self, GPtrArray *from, GPtrArray *to)
 {
+  SlChanges changes = close_step (self); /* a gesture under way is undone as far as it has come */
   Step *step;
 
-  close_step (self); /* a gesture under way is undone as far as it has come */
-  if (from->len == 0)
-    return;
-  step = g_ptr_array_steal_index (from, from->len - 1);
-  g_ptr_array_add (to, step_new (step->name, self->profile, self->serial));
-  keep_ids (step->profile, self->profile);
-  self->profile = g_steal_pointer (&step->profile);
-  self->serial = step->serial;
-  step_free (step);
-  announce_change (self);
-  g_signal_emit (self, signals[SIGNAL_HISTORY_CHANGED], 0);
+  if (from->len > 0)
+    {
+      step = g_ptr_array_steal_index (from, from->len - 1);
+      g_ptr_array_add (to, step_new (step->name, self->profile, self->serial, step->changes));
+      keep_ids (step->profile, self->profile);
+      self->profile = g_steal_pointer (&step->profile);
+      self->serial = step->serial;
+      self->stale = TRUE; /* the analysis borrows from the profile, whatever changed in it */
+      changes |= step->changes;
+      step_free (step);
+    }
+  note_changes (self, changes);
+  sl_bench_announce (self);
 }
 
 void
@@ -495,7 +489,7 @@ sl_bench_redo (SlBench *self)
 guint64
 sl_bench_get_revision (SlBench *self)
 {
-  close_step (self); /* what a gesture under way changes from here on is another revision */
+  note_changes (self, close_step (self)); /* what a gesture under way changes from here on is another revision */
   return self->serial;
 }
 
@@ -509,7 +503,7 @@ void
 sl_bench_mark_revision_saved (SlBench *self, guint64 revision)
 {
   self->saved_serial = revision;
-  g_signal_emit (self, signals[SIGNAL_HISTORY_CHANGED], 0);
+  note_changes (self, SL_CHANGED_HISTORY);
 }
 
 gboolean
@@ -530,7 +524,7 @@ sl_bench_set_lengths (SlBench *self, SlLengths lengths)
   if (self->lengths == lengths)
     return;
   self->lengths = lengths;
-  g_signal_emit (self, signals[SIGNAL_CHANGED], 0);
+  note_changes (self, SL_CHANGED_LENGTHS);
 }
 
 int
@@ -546,7 +540,7 @@ sl_bench_set_string (SlBench *self, int string)
   if (self->string == string)
     return;
   self->string = string;
-  g_signal_emit (self, signals[SIGNAL_VIEW_CHANGED], 0);
+  note_changes (self, SL_CHANGED_STRING);
 }
 
 int
@@ -562,7 +556,7 @@ sl_bench_set_held (SlBench *self, int held)
   if (self->held == held)
     return;
   self->held = held;
-  g_signal_emit (self, signals[SIGNAL_VIEW_CHANGED], 0);
+  note_changes (self, SL_CHANGED_HELD);
 }
 
 double
@@ -578,7 +572,13 @@ sl_bench_set_height_factor (SlBench *self, double factor)
   if (self->height_factor == factor)
     return;
   self->height_factor = factor;
-  g_signal_emit (self, signals[SIGNAL_VIEW_CHANGED], 0);
+  note_changes (self, SL_CHANGED_HEIGHT_FACTOR);
+}
+
+SlTextStyle
+sl_bench_text_style (SlBench *self)
+{
+  return (SlTextStyle){ self->lengths, sl_decimal_sign () };
 }
 
 char *

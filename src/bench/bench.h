@@ -1,32 +1,72 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The bench: one open profile with its analysis, its undo history and what is being looked at. Every part of a window
- * watches one bench and changes the profile only through it; each change recomputes at once and emits "changed". */
+ * watches one bench and changes the profile only through it; each change is told with what it changed, and the analysis
+ * is made again when it is next asked for. */
 #pragma once
 
 #include <gio/gio.h>
 
 #include "setup/physics/figures.h"
-#include "setup/profile/units.h"
+#include "setup/profile/kinds.h"
+#include "setup/work/work.h"
+#include "words/figures.h"
 
 #define SL_TYPE_BENCH (sl_bench_get_type ())
 G_DECLARE_FINAL_TYPE (SlBench, sl_bench, SL, BENCH, GObject)
 
-/* Signals: "changed" (the profile, or how the shop works, changed and the analysis with it, or the units changed),
- * "view-changed" (string, held fret, or height factor chosen for the drawing changed), "history-changed" (what can be
- * undone, or whether it is saved, changed). Takes @profile; a profile without a visit or reading set gets one at the
- * first reading entered. */
+/* What changed, flags. */
+typedef enum
+{
+  SL_CHANGED_TEXT = 1 << 0,       /* names and notes of the description, which no figure rests on */
+  SL_CHANGED_INSTRUMENT = 1 << 1, /* the rest of the description */
+  SL_CHANGED_TARGETS = 1 << 2,
+  SL_CHANGED_READINGS = 1 << 3, /* reading sets, their tools and air, or which of them is shown */
+  SL_CHANGED_PLAN = 1 << 4,     /* work still to do */
+  SL_CHANGED_DONE = 1 << 5,     /* work done */
+  SL_CHANGED_VISIT = 1 << 6,    /* visits begun and ended; note, checks, charges */
+  SL_CHANGED_SHOP = 1 << 7,
+  SL_CHANGED_LENGTHS = 1 << 8, /* the unit lengths are shown in */
+  SL_CHANGED_STRING = 1 << 9,  /* what is looked at */
+  SL_CHANGED_HELD = 1 << 10,
+  SL_CHANGED_HEIGHT_FACTOR = 1 << 11,
+  SL_CHANGED_HISTORY = 1 << 12, /* what can be undone, or whether it is saved */
+
+  SL_CHANGED_DESCRIPTION = SL_CHANGED_TEXT | SL_CHANGED_INSTRUMENT | SL_CHANGED_TARGETS,
+  SL_CHANGED_WORK = SL_CHANGED_PLAN | SL_CHANGED_DONE,
+  SL_CHANGED_PROFILE = SL_CHANGED_DESCRIPTION | SL_CHANGED_READINGS | SL_CHANGED_WORK | SL_CHANGED_VISIT,
+  /* what the analysis is made from */
+  SL_CHANGED_FIGURES =
+      SL_CHANGED_INSTRUMENT | SL_CHANGED_TARGETS | SL_CHANGED_READINGS | SL_CHANGED_WORK | SL_CHANGED_SHOP,
+} SlChanges;
+
+/* Signal: "changed", with the SlChanges as a guint. Takes @profile; a profile without a visit or reading set gets one
+ * at the first reading entered. */
 SlBench *sl_bench_new (SlProfile *profile);
 
-/* Borrowed: these pointers, and every pointer inside them, hold until the next change, undo or redo. Ask again in a
- * "changed" handler; keep none. */
+/* Calls @update with @object alone whenever something of @which changed, as long as @object lives. */
+void sl_bench_follow (SlBench *self, SlChanges which, GCallback update, gpointer object);
+
+/* What is drawn frame by frame need not follow a gesture more often: with @wanted set, changes during a gesture are
+ * collected, and @wanted is called with the first of them. It sees to it that sl_bench_announce() is called before the
+ * next frame is drawn. The end of a gesture, undo and redo announce at once, as does every change outside a gesture;
+ * profile, analysis and proposal are always up to date. NULL: every change is announced at once. */
+typedef void (*SlBenchWanted) (SlBench *self, gpointer data);
+void sl_bench_set_wanted (SlBench *self, SlBenchWanted wanted, gpointer data);
+void sl_bench_announce (SlBench *self);
+
+/* Borrowed: these pointers, and every pointer inside them, hold until the next change, undo or redo. Ask again when
+ * told of a change; keep none. */
 const SlProfile *sl_bench_get_profile (SlBench *self);
 const SlAnalysis *sl_bench_get_analysis (SlBench *self); /* of the last visit's set that is shown */
-const SlVisit *sl_bench_get_visit (SlBench *self);       /* NULL while there is none */
+/* What would be proposed from that analysis, its lengths in the units chosen. Proposed once for an analysis, when first
+ * asked for. */
+const SlProposal *sl_bench_get_proposal (SlBench *self);
+const SlVisit *sl_bench_get_visit (SlBench *self); /* NULL while there is none */
 const SlReadingSet *sl_bench_get_set (SlBench *self);
 
 /* The set of the last visit that is shown and edited, by its id; NULL, and whenever a set or a visit is added: the
- * last. Emits "changed". */
+ * last. */
 void sl_bench_show_set (SlBench *self, const char *id);
 
 /* The work goes on with a set of readings beside the earlier ones, taken now with the tools used last, and that set is
@@ -51,9 +91,11 @@ void sl_bench_remove_operation (SlBench *self, const char *name, SlOperationKind
 const SlOperation *sl_bench_find_operation (SlBench *self, SlOperationKind kind, int string); /* not done */
 void sl_bench_propose_plan (SlBench *self); /* in place of the operations not yet done */
 
-/* Any other change: @edit gets a mutable profile (the visit and set exist if @need_set). */
+/* Any other change: @edit gets a mutable profile (the visit and set exist if @need_set) and changes in it what @changes
+ * tells. That a visit or set comes to be need not be told. */
 typedef void (*SlBenchEdit) (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data);
-void sl_bench_edit (SlBench *self, const char *name, gboolean need_set, SlBenchEdit edit, gpointer data);
+void sl_bench_edit (SlBench *self, const char *name, SlChanges changes, gboolean need_set, SlBenchEdit edit,
+                    gpointer data);
 
 /* A fresh id, "v" (of a visit) or "r" (of a reading set) and a number: above all that the profile on a bench has had
  * since it came there, also in steps that were undone, as what refers to an id may outlive what had it. Only inside an
@@ -86,5 +128,8 @@ void sl_bench_set_held (SlBench *self, int held);
 double sl_bench_get_height_factor (SlBench *self); /* 0: chosen to fill the stage */
 void sl_bench_set_height_factor (SlBench *self, double factor);
 
-/* A length for people in the chosen units and the locale's decimal sign; free with g_free(). */
+/* How figures are to be written: in the chosen units, with the locale's decimal sign. */
+SlTextStyle sl_bench_text_style (SlBench *self);
+
+/* A length for people in the same; free with g_free(). */
 char *sl_bench_length (SlBench *self, double mm, int places, gboolean unit);

@@ -21,7 +21,7 @@ find_new_fault (const GPtrArray *faults, const GPtrArray *known)
 }
 
 char *
-sl_checked_edit (SlBench *bench, const char *name, SlBenchEdit edit, gconstpointer data)
+sl_checked_edit (SlBench *bench, const char *name, SlChanges changes, SlBenchEdit edit, gconstpointer data)
 {
   const SlProfile *profile = sl_bench_get_profile (bench);
   g_autoptr (SlProfile) trial = sl_profile_copy (profile);
@@ -35,6 +35,6 @@ sl_checked_edit (SlBench *bench, const char *name, SlBenchEdit edit, gconstpoint
   fault = find_new_fault (faults, known);
   if (fault != NULL)
     return g_strdup (fault);
-  sl_bench_edit (bench, name, FALSE, edit, (gpointer) data);
+  sl_bench_edit (bench, name, changes, FALSE, edit, (gpointer) data);
   return NULL;
 }

@@ -8,4 +8,4 @@
 
 /* Makes the change @edit, a step named @name, unless the whole profile would have a fault it has not now. Then nothing
  * changes and the fault is returned, in words; free with g_free(). NULL: done. @edit is called twice. */
-char *sl_checked_edit (SlBench *bench, const char *name, SlBenchEdit edit, gconstpointer data);
+char *sl_checked_edit (SlBench *bench, const char *name, SlChanges changes, SlBenchEdit edit, gconstpointer data);

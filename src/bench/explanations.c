@@ -267,7 +267,7 @@ sl_explanations_table (SlBench *bench)
 gboolean
 sl_explanations_outdated (SlBench *bench)
 {
-  const SlSpeech speech = { SL_LENGTHS_MM, "." }; /* only what the sentences rest on is looked at */
+  const SlSpeech speech = { { SL_LENGTHS_MM, "." } }; /* only what the sentences rest on is looked at */
   gboolean outdated = FALSE;
   SlOutcome outcome;
 

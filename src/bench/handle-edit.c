@@ -19,7 +19,7 @@ planned (SlBench *bench, SlOperationKind kind, int string, gboolean treble)
 static double
 settle (SlOperationKind kind, gboolean treble, double least, double mm)
 {
-  const SlBound *bound = sl_operation_bound (kind, treble);
+  const SlBound *bound = treble ? &sl_operations[kind].treble : &sl_operations[kind].bound;
 
   if (bound != NULL)
     mm = CLAMP (mm, MAX (least, bound->least), bound->most);
@@ -54,7 +54,9 @@ sl_handle_begin (SlBench *bench, SlHandleKind handle, SlGrip *grip)
   SlOperationKind kind = sl_handle_operation (bench, handle);
   int n = sl_bench_get_profile (bench)->n_strings;
 
-  *grip = (SlGrip){ .handle = handle, .string = sl_bench_get_string (bench) };
+  *grip = (SlGrip){ .operation = kind,
+                    .string = sl_bench_get_string (bench),
+                    .lean_rad = sl_bench_get_analysis (bench)->instrument.saddle_lean_rad };
   if (kind == SL_OP_LOWER_SLOT || kind == SL_OP_SHAPE_CREST)
     for (int s = 1; s <= n; s++)
       grip->amount[s - 1] = planned (bench, kind, s, FALSE);
@@ -69,7 +71,7 @@ static void
 move_base (SlBench *bench, const SlGrip *grip, double down_mm)
 {
   int n = sl_bench_get_profile (bench)->n_strings;
-  double along = down_mm / cos (sl_bench_get_analysis (bench)->instrument.saddle_lean_rad);
+  double along = down_mm / cos (grip->lean_rad);
 
   if (n == 1 || grip->string != 1)
     sl_edit_amount (bench, SL_OP_CUT_SADDLE_BASE, 0, FALSE,
@@ -82,7 +84,7 @@ move_base (SlBench *bench, const SlGrip *grip, double down_mm)
 void
 sl_handle_move (SlBench *bench, const SlGrip *grip, double up_mm)
 {
-  SlOperationKind kind = sl_handle_operation (bench, grip->handle);
+  const SlOperationKind kind = grip->operation;
   int n = sl_bench_get_profile (bench)->n_strings;
 
   switch (kind)

@@ -13,10 +13,11 @@
 /* A handle being dragged: what was planned when the drag began. */
 typedef struct
 {
-  SlHandleKind handle;
+  SlOperationKind operation;
   int string;                    /* shown, 0 for all */
   double amount[SL_MAX_STRINGS]; /* by string where the operation is one for a string, else in the first */
   double treble;
+  double lean_rad; /* of the saddle */
 } SlGrip;
 
 /* Which operation a handle changes on this instrument. */

@@ -12,22 +12,6 @@
 #define NO_CUT_MM 0.001
 #define KEPT_PER_MM 1e6 /* sums are rounded to a nanometre, so that no rounding noise is written */
 
-const char *
-sl_operation_undo_name (SlOperationKind kind)
-{
-  switch (kind)
-    {
-    case SL_OP_LEVEL_FRETS: return C_ ("undo step", "level frets");
-    case SL_OP_TURN_ROD: return C_ ("undo step", "tighten or loosen the rod");
-    case SL_OP_LOWER_SLOT: return C_ ("undo step", "lower slot");
-    case SL_OP_CUT_SADDLE_BASE: return C_ ("undo step", "take off the saddle’s underside");
-    case SL_OP_SHAPE_CREST: return C_ ("undo step", "change the saddle top");
-    case SL_OP_MOVE_CREST: return C_ ("undo step", "move the break point");
-    case SL_N_OPS:
-    default: g_assert_not_reached ();
-    }
-}
-
 void
 sl_edit_amount (SlBench *bench, SlOperationKind kind, int string, gboolean treble, double mm)
 {
@@ -88,7 +72,7 @@ void
 sl_edit_clear (SlBench *bench, SlOperationKind kind)
 {
   if (sl_bench_get_visit (bench) != NULL)
-    sl_bench_edit (bench, sl_operation_undo_name (kind), FALSE, clear_kind, &kind);
+    sl_bench_edit (bench, sl_operation_undo_name (kind), SL_CHANGED_PLAN, FALSE, clear_kind, &kind);
 }
 
 const char *
@@ -178,9 +162,9 @@ sl_edit_set_done (SlBench *bench, SlOperationKind kind, gboolean done)
   if (visit == NULL || (!done && sl_last_done (visit->plan, kind) == NULL))
     return;
   if (done)
-    sl_bench_edit (bench, C_ ("undo step", "mark done"), FALSE, tick_kind, &kind);
+    sl_bench_edit (bench, C_ ("undo step", "mark done"), SL_CHANGED_WORK, FALSE, tick_kind, &kind);
   else
-    sl_bench_edit (bench, C_ ("undo step", "mark not done"), FALSE, untick_kind, &kind);
+    sl_bench_edit (bench, C_ ("undo step", "mark not done"), SL_CHANGED_WORK, FALSE, untick_kind, &kind);
 }
 
 typedef struct
@@ -211,5 +195,5 @@ sl_edit_first_pass_done (SlBench *bench, double bass_mm, double treble_mm)
   Pass pass = { bass_mm, treble_mm };
 
   if (sl_bench_find_operation (bench, SL_OP_CUT_SADDLE_BASE, 0) != NULL)
-    sl_bench_edit (bench, C_ ("undo step", "first pass done"), FALSE, split_cut, &pass);
+    sl_bench_edit (bench, C_ ("undo step", "first pass done"), SL_CHANGED_WORK, FALSE, split_cut, &pass);
 }

@@ -4,6 +4,7 @@
 #pragma once
 
 #include "bench/bench.h"
+#include "words/kinds.h"
 
 /* One of the two amounts of the operation of @kind (and @string) not yet done; with every amount 0 the operation leaves
  * the plan. Levelling is there or not whatever its fall-away: see sl_edit_level(). */
@@ -22,6 +23,3 @@ void sl_edit_first_pass_done (SlBench *bench, double bass_mm, double treble_mm);
 
 /* The moment of the last of a kind that was ticked off, or NULL. */
 const char *sl_last_done (const GArray *plan, SlOperationKind kind);
-
-/* As undo names the operation: "lower slot". */
-const char *sl_operation_undo_name (SlOperationKind kind);

@@ -4,27 +4,7 @@
 #include <glib/gi18n-lib.h>
 
 /* The fret action and pitch are read at unless said otherwise. */
-#define OCTAVE_FRET 12
 #define FIRST_FRET 1
-
-static const struct
-{
-  SlQuestionGroup group;
-  gboolean has_string, has_fret;
-  SlHeld held;
-} asks[] = {
-  [SL_READ_RELIEF] = { SL_GROUP_NECK, TRUE, TRUE, SL_HELD_DEFAULT },
-  [SL_READ_TONGUE] = { SL_GROUP_NECK, FALSE, FALSE, SL_HELD_DEFAULT },
-  [SL_READ_FIRST_GAP] = { SL_GROUP_NUT, TRUE, FALSE, SL_HELD_3 },
-  [SL_READ_ACTION] = { SL_GROUP_ACTION, TRUE, TRUE, SL_HELD_1 },
-  [SL_READ_EXPOSURE] = { SL_GROUP_SADDLE, TRUE, FALSE, SL_HELD_DEFAULT },
-  [SL_READ_SETBACK] = { SL_GROUP_SADDLE, TRUE, FALSE, SL_HELD_DEFAULT },
-  [SL_READ_CROWN_GAP] = { SL_GROUP_NECK, FALSE, TRUE, SL_HELD_DEFAULT },
-  [SL_READ_CROWN_HEIGHT] = { SL_GROUP_NECK, FALSE, TRUE, SL_HELD_DEFAULT },
-  [SL_READ_PITCH] = { SL_GROUP_PITCH, TRUE, TRUE, SL_HELD_DEFAULT },
-  [SL_ASK_TEMPERATURE] = { SL_GROUP_AIR, FALSE, FALSE, SL_HELD_DEFAULT },
-  [SL_ASK_HUMIDITY] = { SL_GROUP_AIR, FALSE, FALSE, SL_HELD_DEFAULT },
-};
 
 gboolean
 sl_question_equal (const SlQuestion *a, const SlQuestion *b)
@@ -35,22 +15,22 @@ sl_question_equal (const SlQuestion *a, const SlQuestion *b)
 SlQuestionGroup
 sl_question_group (const SlQuestion *question)
 {
-  return asks[question->ask].group;
+  return sl_readings[question->ask].group;
 }
 
 /* Fret 12 comes first where strings are read: the usual question stands at the top. */
 static int
 fret_rank (const SlQuestion *question)
 {
-  return question->fret == OCTAVE_FRET && asks[question->ask].has_string ? 0 : question->fret;
+  return question->fret == SL_OCTAVE_FRET && sl_readings[question->ask].has_string ? 0 : question->fret;
 }
 
 int
 sl_question_compare (gconstpointer pa, gconstpointer pb)
 {
   const SlQuestion *a = pa, *b = pb;
-  if (asks[a->ask].group != asks[b->ask].group)
-    return (int) asks[a->ask].group - (int) asks[b->ask].group;
+  if (sl_readings[a->ask].group != sl_readings[b->ask].group)
+    return (int) sl_readings[a->ask].group - (int) sl_readings[b->ask].group;
   if (a->ask != b->ask)
     return a->ask - b->ask;
   if (a->ask != SL_READ_RELIEF && fret_rank (a) != fret_rank (b))
@@ -62,40 +42,6 @@ sl_question_compare (gconstpointer pa, gconstpointer pb)
   if (a->held != b->held)
     return (int) a->held - (int) b->held;
   return a->nth - b->nth;
-}
-
-const char *
-sl_question_group_title (SlQuestionGroup group)
-{
-  switch (group)
-    {
-    case SL_GROUP_NECK: return _ ("Neck");
-    case SL_GROUP_NUT: return _ ("Nut");
-    case SL_GROUP_ACTION: return _ ("Action at 12");
-    case SL_GROUP_SADDLE: return _ ("Saddle");
-    case SL_GROUP_AIR: return _ ("Air");
-    case SL_GROUP_PITCH: return _ ("Pitch at 12");
-    case SL_N_GROUPS:
-    default: g_return_val_if_reached ("");
-    }
-}
-
-gboolean
-sl_ask_has_string (int ask)
-{
-  return asks[ask].has_string;
-}
-
-gboolean
-sl_ask_has_fret (int ask)
-{
-  return asks[ask].has_fret;
-}
-
-SlHeld
-sl_ask_held (int ask)
-{
-  return asks[ask].held;
 }
 
 /* Relief is read between the two crowns its chord rests on. */
@@ -120,7 +66,8 @@ sl_relief_fret (const SlProfile *profile)
 static void
 ask (GArray *questions, int what, int string, int fret)
 {
-  SlQuestion question = { what, string, fret, asks[what].held == SL_HELD_DEFAULT ? SL_HELD_DEFAULT : SL_HELD_OPEN, 0 };
+  SlQuestion question = { what, string, fret,
+                          sl_readings[what].held == SL_HELD_DEFAULT ? SL_HELD_DEFAULT : SL_HELD_OPEN, 0 };
   g_array_append_val (questions, question);
 }
 
@@ -138,10 +85,10 @@ sl_questions_usual (const SlProfile *profile)
   for (int string = n; string >= 1; string--)
     {
       ask (questions, SL_READ_FIRST_GAP, string, 0);
-      ask (questions, SL_READ_ACTION, string, OCTAVE_FRET);
+      ask (questions, SL_READ_ACTION, string, SL_OCTAVE_FRET);
       ask (questions, SL_READ_EXPOSURE, string, 0);
       ask (questions, SL_READ_SETBACK, string, 0);
-      ask (questions, SL_READ_PITCH, string, OCTAVE_FRET);
+      ask (questions, SL_READ_PITCH, string, SL_OCTAVE_FRET);
     }
   for (int fret = FIRST_FRET; fret <= profile->neck.frets; fret++)
     ask (questions, SL_READ_CROWN_GAP, 0, fret);
@@ -155,11 +102,11 @@ static SlQuestion
 bare_question (const SlReading *reading)
 {
   SlQuestion question = { reading->kind, 0, 0, SL_HELD_DEFAULT, 0 };
-  if (asks[reading->kind].has_string)
+  if (sl_readings[reading->kind].has_string)
     question.string = reading->string;
-  if (asks[reading->kind].has_fret)
+  if (sl_readings[reading->kind].has_fret)
     question.fret = reading->fret;
-  if (asks[reading->kind].held != SL_HELD_DEFAULT)
+  if (sl_readings[reading->kind].held != SL_HELD_DEFAULT)
     question.held = reading->held == SL_HELD_DEFAULT ? SL_HELD_OPEN : reading->held;
   return question;
 }
@@ -238,111 +185,6 @@ sl_question_stands_for (const SlQuestion *question, const SlQuestion *usual)
   return question->ask == SL_READ_RELIEF || question->fret == usual->fret;
 }
 
-static char *
-bare_row_name (const SlQuestion *q, int n_strings)
-{
-  gboolean held = q->held == SL_HELD_1 || q->held == SL_HELD_3;
-  switch (q->ask)
-    {
-    case SL_READ_RELIEF:
-      if (n_strings == 1)
-        return g_strdup_printf (_ ("Relief, fret %d"), q->fret);
-      if (q->string == n_strings)
-        return g_strdup_printf (_ ("Relief, bass, fret %d"), q->fret);
-      if (q->string == 1)
-        return g_strdup_printf (_ ("Relief, treble, fret %d"), q->fret);
-      return g_strdup_printf (_ ("Relief, string %d, fret %d"), q->string, q->fret);
-    case SL_READ_TONGUE: return g_strdup (_ ("Extension falls away"));
-    case SL_READ_FIRST_GAP:
-      return g_strdup_printf (held ? _ ("Height at fret 1, string %d, held at 3") : _ ("Height at fret 1, string %d"),
-                              q->string);
-    case SL_READ_ACTION:
-      if (q->fret == OCTAVE_FRET)
-        return g_strdup_printf (held ? _ ("String %d, held at 1") : _ ("String %d"), q->string);
-      return g_strdup_printf (held ? _ ("String %d, fret %d, held at 1") : _ ("String %d, fret %d"), q->string,
-                              q->fret);
-    case SL_READ_EXPOSURE: return g_strdup_printf (_ ("Exposure, string %d"), q->string);
-    case SL_READ_SETBACK: return g_strdup_printf (_ ("Compensation, string %d"), q->string);
-    case SL_READ_CROWN_GAP: return g_strdup_printf (_ ("Crown gap, fret %d"), q->fret);
-    case SL_READ_CROWN_HEIGHT: return g_strdup_printf (_ ("Crown height, fret %d"), q->fret);
-    case SL_READ_PITCH:
-      if (q->fret == 0)
-        return g_strdup_printf (_ ("String %d, open"), q->string);
-      return q->fret == OCTAVE_FRET ? g_strdup_printf (_ ("String %d"), q->string)
-                                    : g_strdup_printf (_ ("String %d, fret %d"), q->string, q->fret);
-    case SL_ASK_TEMPERATURE: return g_strdup (_ ("Temperature"));
-    case SL_ASK_HUMIDITY: return g_strdup (_ ("Relative humidity"));
-    default: g_return_val_if_reached (NULL);
-    }
-}
-
-static char *
-bare_full_name (const SlQuestion *q)
-{
-  gboolean held = q->held == SL_HELD_1 || q->held == SL_HELD_3;
-  switch (q->ask)
-    {
-    case SL_READ_RELIEF: return g_strdup_printf (_ ("Relief at fret %d, string %d"), q->fret, q->string);
-    case SL_READ_TONGUE: return g_strdup (_ ("Fall-away of the fingerboard extension at the last fret"));
-    case SL_READ_FIRST_GAP:
-      return g_strdup_printf (held ? _ ("String height at fret 1 held at fret 3, string %d")
-                                   : _ ("Height at fret 1, string %d"),
-                              q->string);
-    case SL_READ_ACTION:
-      return g_strdup_printf (held ? _ ("Action at fret %d held at fret 1, string %d")
-                                   : _ ("Action at fret %d, string %d"),
-                              q->fret, q->string);
-    case SL_READ_PITCH:
-      return q->fret == 0 ? g_strdup_printf (_ ("Pitch of the open string %d"), q->string)
-                          : g_strdup_printf (_ ("Pitch at fret %d, string %d"), q->fret, q->string);
-    default: return bare_row_name (q, 0);
-    }
-}
-
-static char *
-with_nth (char *name, int nth)
-{
-  char *whole;
-  if (nth == 0)
-    return name;
-  /* Translators: a reading taken again of the same thing, such as "Height at fret 1, string 6, reading 2" */
-  whole = g_strdup_printf (_ ("%s, reading %d"), name, nth + 1);
-  g_free (name);
-  return whole;
-}
-
-char *
-sl_question_row_name (const SlQuestion *question, int n_strings)
-{
-  return with_nth (bare_row_name (question, n_strings), question->nth);
-}
-
-char *
-sl_question_full_name (const SlQuestion *question)
-{
-  return with_nth (bare_full_name (question), question->nth);
-}
-
-char *
-sl_question_step_name (const SlQuestion *q)
-{
-  switch (q->ask)
-    {
-    case SL_READ_RELIEF: return g_strdup_printf (_ ("reading: relief, string %d"), q->string);
-    case SL_READ_TONGUE: return g_strdup (_ ("reading: fingerboard extension"));
-    case SL_READ_FIRST_GAP: return g_strdup_printf (_ ("reading: height at fret 1, string %d"), q->string);
-    case SL_READ_ACTION: return g_strdup_printf (_ ("reading: action, string %d"), q->string);
-    case SL_READ_EXPOSURE: return g_strdup_printf (_ ("reading: exposure, string %d"), q->string);
-    case SL_READ_SETBACK: return g_strdup_printf (_ ("reading: compensation, string %d"), q->string);
-    case SL_READ_CROWN_GAP: return g_strdup_printf (_ ("reading: crown gap, fret %d"), q->fret);
-    case SL_READ_CROWN_HEIGHT: return g_strdup_printf (_ ("reading: crown height, fret %d"), q->fret);
-    case SL_READ_PITCH: return g_strdup_printf (_ ("reading: pitch, string %d"), q->string);
-    case SL_ASK_TEMPERATURE: return g_strdup (_ ("reading: temperature"));
-    case SL_ASK_HUMIDITY: return g_strdup (_ ("reading: humidity"));
-    default: g_return_val_if_reached (NULL);
-    }
-}
-
 typedef struct
 {
   const SlQuestion *question;
@@ -415,13 +257,13 @@ sl_question_put (SlBench *bench, const SlQuestion *question, double value)
     return;
   if (question->ask >= SL_N_READINGS)
     {
-      sl_bench_edit (bench, name, TRUE, edit_air, &change);
+      sl_bench_edit (bench, name, SL_CHANGED_READINGS, TRUE, edit_air, &change);
       return;
     }
   change.reading = reading_for (set, question);
   change.reading.value = isnan (value) ? SL_NUMBER_ABSENT : sl_number (value);
   if (is_repeated (set, question))
-    sl_bench_edit (bench, name, TRUE, edit_repeated, &change);
+    sl_bench_edit (bench, name, SL_CHANGED_READINGS, TRUE, edit_repeated, &change);
   else if (isnan (value))
     sl_bench_remove_reading (bench, name, change.reading.kind, change.reading.string, change.reading.fret,
                              change.reading.held);
@@ -441,7 +283,7 @@ sl_question_put_use (SlBench *bench, const SlQuestion *question, SlUse use)
   change.reading = reading_for (set, question);
   change.reading.use = use;
   if (is_repeated (set, question))
-    sl_bench_edit (bench, name, TRUE, edit_repeated, &change);
+    sl_bench_edit (bench, name, SL_CHANGED_READINGS, TRUE, edit_repeated, &change);
   else
     sl_bench_put_reading (bench, name, change.reading);
 }

@@ -5,45 +5,13 @@
 #pragma once
 
 #include "bench/bench.h"
-
-/* Beside the kinds of reading the form asks for the air of the room. */
-enum
-{
-  SL_ASK_TEMPERATURE = SL_N_READINGS,
-  SL_ASK_HUMIDITY
-};
-
-typedef enum
-{
-  SL_GROUP_NECK,
-  SL_GROUP_NUT,
-  SL_GROUP_ACTION,
-  SL_GROUP_SADDLE,
-  SL_GROUP_AIR,
-  SL_GROUP_PITCH,
-  SL_N_GROUPS
-} SlQuestionGroup;
-
-/* What is asked: SlReadingKind or SL_ASK_…, with 0 for a string or fret the kind does not have; SL_HELD_DEFAULT is
- * never used where a kind can be held.
- * @nth tells repeated readings of one question apart, from 0. */
-typedef struct
-{
-  int ask;
-  int string, fret;
-  SlHeld held;
-  int nth;
-} SlQuestion;
+#include "words/kinds.h"
 
 gboolean sl_question_equal (const SlQuestion *a, const SlQuestion *b);
 int sl_question_compare (gconstpointer a, gconstpointer b); /* order of measuring; for g_array_sort() */
 SlQuestionGroup sl_question_group (const SlQuestion *question);
-const char *sl_question_group_title (SlQuestionGroup group); /* translated */
 
-/* What a kind needs to be a whole question. */
-gboolean sl_ask_has_string (int ask);
-gboolean sl_ask_has_fret (int ask);
-SlHeld sl_ask_held (int ask); /* what it can be held at beside open; SL_HELD_DEFAULT where it can't be held */
+/* The frets a kind can be read at. */
 int sl_ask_least_fret (int ask, const SlProfile *profile);
 int sl_ask_most_fret (int ask, const SlProfile *profile);
 
@@ -70,12 +38,6 @@ double sl_question_value (const SlReadingSet *set, const SlQuestion *question);
 /* Whether @usual asks the same of the same string, so that it need not be asked as well when @question already is
  * (relief at another fret, first gap held). */
 gboolean sl_question_stands_for (const SlQuestion *question, const SlQuestion *usual);
-
-/* Names, translated; free with g_free(): as it is under its group's title, in full for assistive technology, and as
- * an undo step. */
-char *sl_question_row_name (const SlQuestion *question, int n_strings);
-char *sl_question_full_name (const SlQuestion *question);
-char *sl_question_step_name (const SlQuestion *question);
 
 /* Changes through @bench, each one named step: NAN takes the reading away. */
 void sl_question_put (SlBench *bench, const SlQuestion *question, double value);

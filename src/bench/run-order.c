@@ -15,29 +15,13 @@ is_usual (int ask)
   return ask != SL_READ_SETBACK && ask != SL_READ_CROWN_GAP && ask != SL_READ_PITCH;
 }
 
+/* As the order is kept: elements and attributes of the document. */
 static const char *
 ask_name (int ask)
 {
-  return ask == SL_ASK_TEMPERATURE ? "temperature" : ask == SL_ASK_HUMIDITY ? "humidity" : sl_reading_names[ask];
-}
+  const SlBound *bound = &sl_readings[ask].bound;
 
-const char *
-sl_run_ask_title (int ask)
-{
-  switch (ask)
-    {
-    case SL_READ_RELIEF: return _ ("Relief");
-    case SL_READ_TONGUE: return _ ("Fingerboard extension");
-    case SL_READ_CROWN_GAP: return _ ("Crowns");
-    case SL_READ_FIRST_GAP: return _ ("String height at fret 1");
-    case SL_READ_ACTION: return _ ("Action");
-    case SL_READ_EXPOSURE: return _ ("Exposure");
-    case SL_READ_SETBACK: return _ ("Compensation");
-    case SL_ASK_TEMPERATURE: return _ ("Temperature");
-    case SL_ASK_HUMIDITY: return _ ("Relative humidity");
-    case SL_READ_PITCH:
-    default: return _ ("Pitch");
-    }
+  return bound->element != NULL ? bound->element : bound->attribute;
 }
 
 static gboolean

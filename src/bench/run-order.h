@@ -11,8 +11,6 @@
 #define SL_N_RUN_ASKS 10
 extern const int sl_run_asks[SL_N_RUN_ASKS];
 
-const char *sl_run_ask_title (int ask); /* translated */
-
 /* The kinds a run asks of such an instrument, in its order: an array of int. At least one. Free with g_array_unref().
  */
 GArray *sl_run_order (SlBridgeKind kind);

@@ -5,6 +5,31 @@
 
 static guint quiet_source;
 
+void
+sl_settings_write (void)
+{
+  g_clear_handle_id (&quiet_source, g_source_remove);
+  if (sl_settings () != NULL)
+    g_settings_apply (sl_settings ());
+}
+
+static gboolean
+on_quiet (gpointer data)
+{
+  quiet_source = 0;
+  sl_settings_write ();
+  return G_SOURCE_REMOVE;
+}
+
+static void
+on_changed (GSettings *settings)
+{
+  if (!g_settings_get_has_unapplied (settings))
+    return;
+  g_clear_handle_id (&quiet_source, g_source_remove);
+  quiet_source = g_timeout_add (QUIET_MS, on_quiet, NULL);
+}
+
 GSettings *
 sl_settings (void)
 {
@@ -22,6 +47,7 @@ sl_settings (void)
         {
           settings = g_settings_new_full (schema, NULL, NULL);
           g_settings_delay (settings);
+          g_signal_connect (settings, "changed", G_CALLBACK (on_changed), NULL);
         }
     }
   return settings;
@@ -67,12 +93,6 @@ sl_settings_get_strings (const char *key, const char *const *fallback)
                                                     : g_strdupv ((char **) fallback);
 }
 
-int
-sl_settings_get_int (const char *key, int fallback)
-{
-  return has_key (key, G_VARIANT_TYPE_INT32) ? g_settings_get_int (sl_settings (), key) : fallback;
-}
-
 gboolean
 sl_settings_get_boolean (const char *key, gboolean fallback)
 {
@@ -86,31 +106,58 @@ sl_settings_get_double (const char *key, double fallback)
 }
 
 void
-sl_settings_write (void)
-{
-  g_clear_handle_id (&quiet_source, g_source_remove);
-  if (sl_settings () != NULL)
-    g_settings_apply (sl_settings ());
-}
-
-static gboolean
-on_quiet (gpointer data)
-{
-  quiet_source = 0;
-  sl_settings_write ();
-  return G_SOURCE_REMOVE;
-}
-
-void
 sl_settings_set (const char *key, GVariant *value)
 {
   g_autoptr (GVariant) owned = g_variant_ref_sink (value);
 
-  if (!has_key (key, g_variant_get_type (owned)) || !is_in_range (key, owned))
-    return;
-  g_settings_set_value (sl_settings (), key, owned);
-  g_clear_handle_id (&quiet_source, g_source_remove);
-  quiet_source = g_timeout_add (QUIET_MS, on_quiet, NULL);
+  if (has_key (key, g_variant_get_type (owned)) && is_in_range (key, owned))
+    g_settings_set_value (sl_settings (), key, owned);
+}
+
+void
+sl_settings_follow (const char *key, gpointer object, GCallback changed)
+{
+  g_autofree char *signal = g_strconcat ("changed::", key, NULL);
+
+  if (sl_settings () != NULL)
+    g_signal_connect_object (sl_settings (), signal, changed, object, G_CONNECT_SWAPPED);
+}
+
+void
+sl_settings_bind (const char *key, gpointer object, const char *property, const GVariantType *type)
+{
+  if (has_key (key, type))
+    g_settings_bind (sl_settings (), key, object, property,
+                     G_SETTINGS_BIND_GET | G_SETTINGS_BIND_GET_NO_CHANGES | G_SETTINGS_BIND_SET |
+                         G_SETTINGS_BIND_NO_SENSITIVITY);
+}
+
+static gboolean
+choice_from_name (GValue *value, GVariant *name, gpointer names)
+{
+  for (guint i = 0; ((const char *const *) names)[i] != NULL; i++)
+    if (g_str_equal (((const char *const *) names)[i], g_variant_get_string (name, NULL)))
+      {
+        g_value_set_uint (value, i);
+        return TRUE;
+      }
+  return FALSE;
+}
+
+static GVariant *
+name_from_choice (const GValue *value, const GVariantType *type, gpointer names)
+{
+  return g_value_get_uint (value) < g_strv_length (names)
+             ? g_variant_new_string (((const char *const *) names)[g_value_get_uint (value)])
+             : NULL;
+}
+
+void
+sl_settings_bind_choice (const char *key, gpointer object, const char *property, const char *const *names)
+{
+  if (has_key (key, G_VARIANT_TYPE_STRING))
+    g_settings_bind_with_mapping (sl_settings (), key, object, property, G_SETTINGS_BIND_NO_SENSITIVITY,
+                                  choice_from_name, name_from_choice, (gpointer) names, NULL);
 }
 
 GVariant *
@@ -159,29 +206,27 @@ sl_settings_get_shop (void)
 void
 sl_settings_follow_shop (gpointer object, GCallback changed)
 {
-  for (const SlBound *bound = sl_shop_bounds; bound->element != NULL && sl_settings () != NULL; bound++)
-    {
-      g_autofree char *signal = g_strconcat ("changed::", bound->attribute, NULL);
-
-      g_signal_connect_object (sl_settings (), signal, changed, object, G_CONNECT_SWAPPED);
-    }
+  for (const SlBound *bound = sl_shop_bounds; bound->element != NULL; bound++)
+    sl_settings_follow (bound->attribute, object, changed);
 }
 
-static const char *const lengths_names[] = { "mm", "inch", "64ths" };
-
-const char *
-sl_lengths_name (SlLengths lengths)
-{
-  return lengths_names[lengths];
-}
+const char *const sl_lengths_names[] = { "mm", "inch", "64ths", NULL };
 
 SlLengths
 sl_lengths_from_name (const char *name)
 {
-  for (guint i = 0; i < G_N_ELEMENTS (lengths_names); i++)
-    if (g_strcmp0 (name, lengths_names[i]) == 0)
+  for (guint i = 0; sl_lengths_names[i] != NULL; i++)
+    if (g_strcmp0 (name, sl_lengths_names[i]) == 0)
       return (SlLengths) i;
   return SL_LENGTHS_MM;
+}
+
+SlLengths
+sl_settings_get_lengths (void)
+{
+  g_autofree char *name = sl_settings_get_string (SL_SETTING_LENGTHS, "");
+
+  return sl_lengths_from_name (name);
 }
 
 GFile *

@@ -33,7 +33,6 @@ GSettings *sl_settings (void);
 /* A value, or @fallback where there is no such key of that type. */
 char *sl_settings_get_string (const char *key, const char *fallback);
 char **sl_settings_get_strings (const char *key, const char *const *fallback); /* free with g_strfreev() */
-int sl_settings_get_int (const char *key, int fallback);
 gboolean sl_settings_get_boolean (const char *key, gboolean fallback);
 double sl_settings_get_double (const char *key, double fallback);
 
@@ -43,6 +42,9 @@ GVariant *sl_settings_get_value (const char *key, const char *type);
 /* The band for keeping an instrument; the default where none in order is remembered. */
 SlKeeping sl_settings_get_keeping (void);
 void sl_settings_set_keeping (SlKeeping keeping);
+
+/* The unit of lengths in new windows. */
+SlLengths sl_settings_get_lengths (void);
 
 /* How the shop works, as it is remembered. */
 SlShop sl_settings_get_shop (void);
@@ -54,11 +56,21 @@ void sl_settings_follow_shop (gpointer object, GCallback changed);
  * once, written when no other was set for half a second, so that a slider or a text on its way is written once. */
 void sl_settings_set (const char *key, GVariant *value);
 
+/* Calls @changed (@object) whenever a setting changes, while @object (a GObject) lives. */
+void sl_settings_follow (const char *key, gpointer object, GCallback changed);
+
+/* Gives a property of a GObject the value of the setting, of @type, and sets it whenever the property changes. Other
+ * changes of the setting are not followed: a text that has just been written would lose its caret. */
+void sl_settings_bind (const char *key, gpointer object, const char *property, const GVariantType *type);
+
+/* Keeps a setting that is one of @names (up to NULL) and a property that is its number the same. */
+void sl_settings_bind_choice (const char *key, gpointer object, const char *property, const char *const *names);
+
 /* Writes at once what is not written yet: the program ends. */
 void sl_settings_write (void);
 
-/* Units of length as settings and actions spell them: "mm", "inch", "64ths". */
-const char *sl_lengths_name (SlLengths lengths);
+/* Units of length as settings and actions spell them: "mm", "inch", "64ths"; up to NULL. */
+extern const char *const sl_lengths_names[];
 SlLengths sl_lengths_from_name (const char *name);
 
 /* The folder that is the shelf: the one in the settings, else the program's own in the person's data folder. Free with

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/shelf-item.h"
 
-#include "words/figure-text.h"
+#include "words/figures.h"
 #include "words/dates.h"
 
 #include <glib/gi18n-lib.h>

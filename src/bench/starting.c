@@ -5,7 +5,9 @@
 
 #include <glib/gi18n-lib.h>
 
-#define STARTING "/org/sidelong/Sidelong/starting/"
+#include "bench-resources.h"
+
+#define STARTING "/org/sidelong/bench/starting/"
 
 const char *const sl_starting_names[] = { "flat-top", "solid-body", "nylon", "bass", NULL };
 
@@ -25,7 +27,9 @@ SlProfile *
 sl_starting_profile (const char *name)
 {
   g_autofree char *path = g_strconcat (STARTING, name, SL_DOCUMENT_EXTENSION, NULL);
-  g_autoptr (GBytes) bytes = g_resources_lookup_data (path, G_RESOURCE_LOOKUP_FLAGS_NONE, NULL);
+  /* Named here, so that linking the static library keeps the resource. */
+  g_autoptr (GBytes) bytes =
+      g_resource_lookup_data (sl_bench_get_resource (), path, G_RESOURCE_LOOKUP_FLAGS_NONE, NULL);
   g_autoptr (GPtrArray) faults = sl_document_faults_new ();
   SlProfile *profile;
 

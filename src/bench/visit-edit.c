@@ -48,7 +48,8 @@ edit_begin (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data
 void
 sl_visit_begin (SlBench *bench)
 {
-  sl_bench_edit (bench, C_ ("undo step", "new visit"), FALSE, edit_begin, NULL);
+  sl_bench_edit (bench, C_ ("undo step", "new visit"), SL_CHANGED_VISIT | SL_CHANGED_READINGS | SL_CHANGED_WORK, FALSE,
+                 edit_begin, NULL);
 }
 
 static void
@@ -66,7 +67,7 @@ sl_visit_set_closed (SlBench *bench, gboolean closed)
 
   if (visit != NULL && (visit->closed != NULL) != closed)
     sl_bench_edit (bench, closed ? C_ ("undo step", "close the visit") : C_ ("undo step", "open the visit again"),
-                   FALSE, edit_closed, GINT_TO_POINTER (closed));
+                   SL_CHANGED_VISIT, FALSE, edit_closed, GINT_TO_POINTER (closed));
 }
 
 static void
@@ -81,7 +82,7 @@ sl_visit_set_note (SlBench *bench, const char *note)
   const SlVisit *visit = sl_bench_get_visit (bench);
 
   if (visit == NULL ? *note != '\0' : g_strcmp0 (visit->note == NULL ? "" : visit->note, note) != 0)
-    sl_bench_edit (bench, C_ ("undo step", "note of the visit"), TRUE, edit_note, (gpointer) note);
+    sl_bench_edit (bench, C_ ("undo step", "note of the visit"), SL_CHANGED_VISIT, TRUE, edit_note, (gpointer) note);
 }
 
 typedef struct
@@ -104,7 +105,7 @@ sl_visit_move_operation (SlBench *bench, guint from, guint to)
   Move wanted = { from, to };
 
   if (objection == NULL)
-    sl_bench_edit (bench, C_ ("undo step", "order of work"), FALSE, edit_move, &wanted);
+    sl_bench_edit (bench, C_ ("undo step", "order of work"), SL_CHANGED_PLAN, FALSE, edit_move, &wanted);
   return objection;
 }
 
@@ -148,7 +149,7 @@ sl_visit_start_checks (SlBench *bench)
   const SlVisit *visit = sl_bench_get_visit (bench);
 
   if (visit == NULL || visit->checks->len == 0)
-    sl_bench_edit (bench, C_ ("undo step", "start the check list"), TRUE, edit_start_checks, NULL);
+    sl_bench_edit (bench, C_ ("undo step", "start the check list"), SL_CHANGED_VISIT, TRUE, edit_start_checks, NULL);
 }
 
 static void
@@ -163,7 +164,7 @@ sl_visit_add_check (SlBench *bench, const char *name)
   g_autofree char *bare = g_strstrip (g_strdup (name));
 
   if (*bare != '\0')
-    sl_bench_edit (bench, C_ ("undo step", "add a check"), TRUE, edit_add_check, bare);
+    sl_bench_edit (bench, C_ ("undo step", "add a check"), SL_CHANGED_VISIT, TRUE, edit_add_check, bare);
 }
 
 static void
@@ -176,7 +177,7 @@ void
 sl_visit_remove_check (SlBench *bench, guint index)
 {
   if (nth_check (sl_bench_get_visit (bench), index) != NULL)
-    sl_bench_edit (bench, C_ ("undo step", "remove a check"), FALSE, edit_remove_check, &index);
+    sl_bench_edit (bench, C_ ("undo step", "remove a check"), SL_CHANGED_VISIT, FALSE, edit_remove_check, &index);
 }
 
 static void
@@ -195,7 +196,7 @@ sl_visit_set_check_state (SlBench *bench, guint index, SlCheckState state)
 
   if (check == NULL || (check->state == SL_CHECK_DEFAULT ? SL_CHECK_OPEN : check->state) == state)
     return;
-  sl_bench_edit (bench, C_ ("undo step", "check"), FALSE, edit_check_state, &edit);
+  sl_bench_edit (bench, C_ ("undo step", "check"), SL_CHANGED_VISIT, FALSE, edit_check_state, &edit);
 }
 
 static void
@@ -213,7 +214,7 @@ sl_visit_set_check_note (SlBench *bench, guint index, const char *note)
   CheckEdit edit = { index, SL_CHECK_OPEN, note };
 
   if (check != NULL && g_strcmp0 (check->note == NULL ? "" : check->note, note) != 0)
-    sl_bench_edit (bench, C_ ("undo step", "note of a check"), FALSE, edit_check_note, &edit);
+    sl_bench_edit (bench, C_ ("undo step", "note of a check"), SL_CHANGED_VISIT, FALSE, edit_check_note, &edit);
 }
 
 /* ---- charges ---- */
@@ -255,7 +256,7 @@ sl_visit_add_charge (SlBench *bench, const SlUsualCharge *usual)
 {
   const SlUsualCharge plain = { (char *) _ ("Setup"), NAN, NAN };
 
-  sl_bench_edit (bench, C_ ("undo step", "add a charge"), TRUE, edit_add_charge,
+  sl_bench_edit (bench, C_ ("undo step", "add a charge"), SL_CHANGED_VISIT, TRUE, edit_add_charge,
                  (gpointer) (usual != NULL ? usual : &plain));
 }
 
@@ -269,7 +270,7 @@ void
 sl_visit_remove_charge (SlBench *bench, guint index)
 {
   if (nth_charge (sl_bench_get_visit (bench), index) != NULL)
-    sl_bench_edit (bench, C_ ("undo step", "remove a charge"), FALSE, edit_remove_charge, &index);
+    sl_bench_edit (bench, C_ ("undo step", "remove a charge"), SL_CHANGED_VISIT, FALSE, edit_remove_charge, &index);
 }
 
 static void
@@ -289,7 +290,7 @@ sl_visit_set_charge_what (SlBench *bench, guint index, const char *what)
   ChargeEdit edit = { index, what, NAN };
 
   if (charge != NULL && g_strcmp0 (charge->what, what) != 0)
-    sl_bench_edit (bench, C_ ("undo step", "charge"), FALSE, edit_charge_what, &edit);
+    sl_bench_edit (bench, C_ ("undo step", "charge"), SL_CHANGED_VISIT, FALSE, edit_charge_what, &edit);
 }
 
 static void
@@ -306,7 +307,7 @@ sl_visit_set_charge_minutes (SlBench *bench, guint index, double minutes)
   ChargeEdit edit = { index, NULL, minutes };
 
   if (nth_charge (sl_bench_get_visit (bench), index) != NULL)
-    sl_bench_edit (bench, C_ ("undo step", "charge"), FALSE, edit_charge_minutes, &edit);
+    sl_bench_edit (bench, C_ ("undo step", "charge"), SL_CHANGED_VISIT, FALSE, edit_charge_minutes, &edit);
 }
 
 static void
@@ -323,5 +324,5 @@ sl_visit_set_charge_amount (SlBench *bench, guint index, double amount)
   ChargeEdit edit = { index, NULL, amount };
 
   if (nth_charge (sl_bench_get_visit (bench), index) != NULL)
-    sl_bench_edit (bench, C_ ("undo step", "charge"), FALSE, edit_charge_amount, &edit);
+    sl_bench_edit (bench, C_ ("undo step", "charge"), SL_CHANGED_VISIT, FALSE, edit_charge_amount, &edit);
 }

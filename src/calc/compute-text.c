@@ -6,7 +6,6 @@
 #include "setup/profile/units.h"
 #include "words/dates.h"
 
-#define COVERAGE 2.0 /* U = 2u: GUM (JCGM 100:2008) 6.2.1 */
 #define GRAMS_PER_KILOGRAM 1000.0
 
 /* Decimals a figure is worth in a report: gauges resolve 0.01 mm, protractors and tuners about 0.1. */
@@ -65,9 +64,9 @@ append_figure (const Report *r, const SlFigure *figure, int places)
   if (isfinite (figure->value) && isfinite (figure->u))
     {
       double step = last_digit[places];
-      gboolean small = COVERAGE * figure->u < step / 2;
+      gboolean small = SL_COVERAGE * figure->u < step / 2;
       at = g_stpcpy (at, small ? " ± <" : " ± ");
-      at = sl_put_plain (at, small ? step : COVERAGE * figure->u, places, r->decimal);
+      at = sl_put_plain (at, small ? step : SL_COVERAGE * figure->u, places, r->decimal);
     }
   *at = '\0';
   sl_append_padded (r->out, text, FIGURE_COLUMN);
@@ -266,7 +265,7 @@ append_suspects (const Report *r)
       g_autofree char *what = sl_reading_text (reading);
       g_autofree char *read = plain (r, reading->value.v, LENGTH_PLACES);
       g_autofree char *predicted = plain (r, fit->predicted, LENGTH_PLACES);
-      g_autofree char *u = plain (r, COVERAGE * fit->predicted_u, LENGTH_PLACES);
+      g_autofree char *u = plain (r, SL_COVERAGE * fit->predicted_u, LENGTH_PLACES);
       g_autofree char *normalised = plain (r, fit->normalised, OTHER_PLACES);
       g_string_append_printf (r->out,
                               _ ("  %s: %s mm was read, the others expect %s ± %s mm (%s standard deviations away)\n"),
@@ -284,7 +283,7 @@ append_observed (const Report *r)
   if (rod->found)
     {
       g_autofree char *seen = plain (r, rod->ratio, LENGTH_PLACES),
-                      *u = plain (r, COVERAGE * rod->ratio_u, LENGTH_PLACES);
+                      *u = plain (r, SL_COVERAGE * rod->ratio_u, LENGTH_PLACES);
       g_autofree char *model = plain (r, rod->model_ratio, LENGTH_PLACES);
       g_string_append_printf (r->out,
                               _ ("\nThe rod, as measured in this visit: %s ± %s mm of action at fret 12 for 1 mm of "
@@ -295,7 +294,7 @@ append_observed (const Report *r)
     {
       g_autofree char *moved = plain (r, doubt->moved, LENGTH_PLACES),
                       *predicted = plain (r, doubt->predicted, LENGTH_PLACES);
-      g_autofree char *u = plain (r, COVERAGE * doubt->u, LENGTH_PLACES);
+      g_autofree char *u = plain (r, SL_COVERAGE * doubt->u, LENGTH_PLACES);
       g_string_append_printf (
           r->out, _ ("\nAfter the cut the action of string %d at fret %d moved by %s mm; %s ± %s mm was predicted.\n"),
           doubt->string, doubt->fret, moved, predicted, u);
@@ -316,8 +315,8 @@ append_strings (const Report *r)
     { _ ("Relief, mm"), LENGTH_PLACES, OF (relief), BY_STRING, relief, in->relief_tolerance, FALSE },
     { _ ("String height at fret 1, mm"), LENGTH_PLACES, OF (first_gap), BY_STRING, in->target_first_gap,
       in->first_gap_tolerance, FALSE },
-    { _ ("Action at fret 12, mm"), LENGTH_PLACES, OF (action[0][12]), BY_FRET, in->target_action, in->action_tolerance,
-      FALSE },
+    { _ ("Action at fret 12, mm"), LENGTH_PLACES, OF (action[0][SL_OCTAVE_FRET]), BY_FRET, in->target_action,
+      in->action_tolerance, FALSE },
     { _ ("Saddle top to come down for the target action, mm"), LENGTH_PLACES, OF (need), BY_STRING, NULL, NAN, FALSE },
     { _ ("Saddle exposure, mm"), LENGTH_PLACES, OF (exposure), BY_STRING, exposure, NAN, FALSE },
     { _ ("Straightedge over the bridge top, mm"), LENGTH_PLACES, OF (board_line), BY_STRING, NULL, NAN, FALSE },
@@ -331,7 +330,8 @@ append_strings (const Report *r)
     { _ ("Lowest clean action at fret 12, mm"), LENGTH_PLACES, OF (lowest_clean_action), BY_STRING, NULL, NAN, FALSE },
     { _ ("Pitch error at fret 1, cents"), OTHER_PLACES, OF (pitch_error[0][1]), BY_FRET, NULL, NAN, FALSE },
     { _ ("Pitch error at fret 5, cents"), OTHER_PLACES, OF (pitch_error[0][5]), BY_FRET, NULL, NAN, FALSE },
-    { _ ("Pitch error at fret 12, cents"), OTHER_PLACES, OF (pitch_error[0][12]), BY_FRET, NULL, NAN, FALSE },
+    { _ ("Pitch error at fret 12, cents"), OTHER_PLACES, OF (pitch_error[0][SL_OCTAVE_FRET]), BY_FRET, NULL, NAN,
+      FALSE },
     { _ ("Compensation needed, mm"), LENGTH_PLACES, OF (setback_needed), BY_STRING, NULL, NAN, FALSE },
     { _ ("Break point move the tuner asks for, mm"), LENGTH_PLACES, OF (crest_move), BY_STRING, NULL, NAN, TRUE },
   };

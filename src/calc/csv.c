@@ -2,11 +2,11 @@
 #include <string.h>
 
 #include "calc.h"
+#include "setup/profile/kinds.h"
 #include "setup/physics/clearance.h"
 
 #define NO_COLUMN (-1)
 #define ROW_CHARS 320 /* a row without its file: four words, three integers, two numbers */
-#define COVERAGE 2.0  /* U = 2u: GUM (JCGM 100:2008) 6.2.1, about 95 % */
 #define GRAMS_PER_KILOGRAM 1000.0
 
 static const char unit_mm[] = "mm", unit_n[] = "N", unit_degree[] = "degree", unit_cent[] = "cent",
@@ -126,7 +126,7 @@ put_row (Writer *w, int string, int held, int fret, double value, double u, SlBa
   at = sl_csv_number (at, value);
   *at++ = ',';
   if (isfinite (u))
-    at = sl_csv_number (at, COVERAGE * u);
+    at = sl_csv_number (at, SL_COVERAGE * u);
   *at++ = ',';
   at = put_text (at, w->unit);
   *at++ = ',';
@@ -226,7 +226,7 @@ put_clearance (Writer *w, const SlInstrument *instrument, const SlState *state, 
 static int
 held_fret (const SlReading *reading)
 {
-  if (reading->kind != SL_READ_FIRST_GAP && reading->kind != SL_READ_ACTION)
+  if (sl_readings[reading->kind].held == SL_HELD_DEFAULT)
     return NO_COLUMN;
   switch (reading->held)
     {
@@ -247,7 +247,7 @@ put_suspects (Writer *w, const SlAnalysis *analysis)
     {
       const SlReading *reading = &g_array_index (analysis->set->readings, SlReading, i);
       const SlReadingFit *fit = &analysis->fit.readings[i];
-      gboolean has_fret = reading->kind != SL_READ_FIRST_GAP && reading->fret > 0;
+      gboolean has_fret = sl_readings[reading->kind].has_fret && reading->fret > 0;
       if (fit->suspect)
         put_row (w, reading->string > 0 ? reading->string : NO_COLUMN, held_fret (reading),
                  has_fret ? reading->fret : NO_COLUMN, fit->normalised, NAN, SL_BASIS_MEASURED);

@@ -8,8 +8,6 @@
 #include "setup/profile/units.h"
 #include "words/dates.h"
 
-#define COVERAGE 2.0 /* U = 2u: GUM (JCGM 100:2008) 6.2.1, about 95 % */
-#define ACTION_FRET 12
 #define DAY_COLUMN 13 /* "28. Sep 2026" */
 #define STAGE_COLUMN 10
 #define FIGURE_COLUMN 8
@@ -44,7 +42,7 @@ put_row (const Writer *w, const char *quantity, int string, int fret, double val
   g_string_append_len (w->out, number, sl_csv_number (number, value) - number);
   g_string_append_c (w->out, ',');
   if (isfinite (u))
-    g_string_append_len (w->out, number, sl_csv_number (number, COVERAGE * u) - number);
+    g_string_append_len (w->out, number, sl_csv_number (number, SL_COVERAGE * u) - number);
   g_string_append_printf (w->out, ",%s,%s\n", unit, sl_basis_names[basis]);
 }
 
@@ -67,7 +65,7 @@ put_point (Writer *w, const SlHistoryPoint *point)
   put_figures (w, "relief", 0, point->relief, point->n_strings);
   put_row (w, "tongue", 0, 0, point->tongue.value, point->tongue.u, "mm", point->tongue.basis);
   put_figures (w, "first-gap", 1, point->first_gap, point->n_strings);
-  put_figures (w, "action", ACTION_FRET, point->action, point->n_strings);
+  put_figures (w, "action", SL_OCTAVE_FRET, point->action, point->n_strings);
   put_figures (w, "exposure", 0, point->exposure, point->n_strings);
 }
 

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "calc.h"
+#include "setup/profile/kinds.h"
 #include "setup/profile/units.h"
 
 #define LENGTH_PLACES 2
@@ -56,31 +57,13 @@ sl_operation_text (const SlOperation *operation, gboolean screws)
     }
 }
 
-static const char *
-reading_kind_text (SlReadingKind kind)
-{
-  switch (kind)
-    {
-    case SL_READ_RELIEF: return _ ("relief");
-    case SL_READ_TONGUE: return _ ("fingerboard extension");
-    case SL_READ_FIRST_GAP: return _ ("string height at fret 1");
-    case SL_READ_ACTION: return _ ("action");
-    case SL_READ_EXPOSURE: return _ ("exposure");
-    case SL_READ_SETBACK: return _ ("compensation");
-    case SL_READ_CROWN_GAP: return _ ("crown gap");
-    case SL_READ_CROWN_HEIGHT: return _ ("crown height");
-    case SL_READ_PITCH: return _ ("pitch");
-    default: g_return_val_if_reached ("");
-    }
-}
-
 char *
 sl_reading_text (const SlReading *reading)
 {
-  GString *text = g_string_new (reading_kind_text (reading->kind));
+  GString *text = g_string_new (_ (sl_readings[reading->kind].said));
   if (reading->string > 0)
     g_string_append_printf (text, _ (", string %d"), reading->string);
-  if (reading->fret > 0 && reading->kind != SL_READ_FIRST_GAP)
+  if (reading->fret > 0 && sl_readings[reading->kind].has_fret)
     g_string_append_printf (text, _ (", fret %d"), reading->fret);
   if (reading->held == SL_HELD_1)
     g_string_append (text, _ (", held at 1"));

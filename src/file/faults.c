@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "file/faults.h"
 
-G_DEFINE_QUARK (sl-document-error-quark, sl_document_error)
+G_DEFINE_QUARK (sl_document_error_quark, sl_document_error)
 
 static void
 fault_free (gpointer data)

@@ -8,8 +8,6 @@
 
 #include <math.h>
 
-#define ACTION_FRET 12
-#define COVERAGE 2 /* U = 2u: about 95 %, GUM 6.2 */
 /* The turn of the rod that the card explains while none is planned, mm less relief. */
 #define EXAMPLE_ROD_CHANGE 0.10
 #define TURN_PLACES 2
@@ -20,22 +18,6 @@ is_past (const SlAnalysis *analysis, const SlOperation *operation)
 {
   return analysis->set != NULL && analysis->set->taken != NULL &&
          sl_operation_is_past (operation, analysis->set->taken);
-}
-
-const char *
-sl_operation_title (SlOperationKind kind)
-{
-  switch (kind)
-    {
-    case SL_OP_LEVEL_FRETS: return _ ("Level frets");
-    case SL_OP_TURN_ROD: return _ ("Truss rod");
-    case SL_OP_LOWER_SLOT: return _ ("Lower slots");
-    case SL_OP_CUT_SADDLE_BASE: return _ ("Saddle underside");
-    case SL_OP_SHAPE_CREST: return _ ("Saddle top");
-    case SL_OP_MOVE_CREST: return _ ("Break point");
-    case SL_N_OPS:
-    default: g_assert_not_reached ();
-    }
 }
 
 SlOpCount
@@ -129,8 +111,8 @@ level_text (const SlAnalysis *analysis, const SlState *before, const SlState *af
                                  : g_strdup (_ ("crowns not read: assumed level"));
     }
   amount = sl_text_fine (style, drop);
-  change = sl_text_change (style, gap_at (analysis, after, string, ACTION_FRET) -
-                                      gap_at (analysis, before, string, ACTION_FRET));
+  change = sl_text_change (style, gap_at (analysis, after, string, SL_OCTAVE_FRET) -
+                                      gap_at (analysis, before, string, SL_OCTAVE_FRET));
   return g_strdup_printf (_ ("up to %s off the crowns, action %s at string %d"), amount, change, string);
 }
 
@@ -138,7 +120,7 @@ static char *
 rod_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string, const SlTextStyle *style)
 {
   double change = sl_state_mean_relief (after) - sl_state_mean_relief (before);
-  double action = gap_at (analysis, after, string, ACTION_FRET) - gap_at (analysis, before, string, ACTION_FRET);
+  double action = gap_at (analysis, after, string, SL_OCTAVE_FRET) - gap_at (analysis, before, string, SL_OCTAVE_FRET);
   g_autofree char *relief_text = NULL, *action_text = NULL;
 
   if (change == 0)
@@ -149,8 +131,8 @@ rod_text (const SlAnalysis *analysis, const SlState *before, const SlState *afte
       example.amount = sl_number (-EXAMPLE_ROD_CHANGE);
       sl_operation_apply (&analysis->instrument, &example, &state);
       relief_text = sl_text_fine (style, EXAMPLE_ROD_CHANGE);
-      action_text = sl_text_fine (style, gap_at (analysis, before, string, ACTION_FRET) -
-                                             gap_at (analysis, &state, string, ACTION_FRET));
+      action_text = sl_text_fine (style, gap_at (analysis, before, string, SL_OCTAVE_FRET) -
+                                             gap_at (analysis, &state, string, SL_OCTAVE_FRET));
       return g_strdup_printf (_ ("%s less relief would take %s off the action"), relief_text, action_text);
     }
   action_text = sl_text_change (style, action);
@@ -194,7 +176,7 @@ static char *
 cut_text (const SlAnalysis *analysis, const SlState *after, int string, const SlTextStyle *style)
 {
   const int n = analysis->instrument.n_strings;
-  g_autofree char *gaps = gaps_text (analysis, after, string, ACTION_FRET, _ ("action %s at string %d"), style);
+  g_autofree char *gaps = gaps_text (analysis, after, string, SL_OCTAVE_FRET, _ ("action %s at string %d"), style);
   g_autofree char *bass = sl_text_length (style, after->exposure[n - 1]);
   g_autofree char *treble = sl_text_length (style, after->exposure[0]);
 
@@ -230,7 +212,7 @@ shape_text (const SlAnalysis *analysis, const SlState *before, const SlState *af
             const SlTextStyle *style)
 {
   double rise = sl_state_crest_height (after, string) - sl_state_crest_height (before, string);
-  g_autofree char *action = sl_text_length (style, gap_at (analysis, after, string, ACTION_FRET));
+  g_autofree char *action = sl_text_length (style, gap_at (analysis, after, string, SL_OCTAVE_FRET));
   g_autofree char *target = sl_text_length (style, analysis->instrument.target_action[string - 1]);
 
   return with_turns (g_strdup_printf (_ ("action %s at string %d, target %s"), action, string, target), rise,
@@ -247,11 +229,11 @@ move_text (const SlAnalysis *analysis, const SlState *before, const SlState *aft
   g_autofree char *from = NULL, *to = NULL, *thickness = sl_text_length (style, instrument->saddle_thickness);
 
   sl_state_string (instrument, before, string, &s);
-  first = sl_pitch_error (instrument, before, &s, string, ACTION_FRET);
+  first = sl_pitch_error (instrument, before, &s, string, SL_OCTAVE_FRET);
   sl_state_string (instrument, &analysis->measured, string, &s);
-  start = sl_pitch_error (instrument, &analysis->measured, &s, string, ACTION_FRET);
+  start = sl_pitch_error (instrument, &analysis->measured, &s, string, SL_OCTAVE_FRET);
   sl_state_string (instrument, after, string, &s);
-  second = sl_pitch_error (instrument, after, &s, string, ACTION_FRET);
+  second = sl_pitch_error (instrument, after, &s, string, SL_OCTAVE_FRET);
   if (sl_tuner_cents (analysis->set, string, &cents)) /* the tuner's word, and what the work up to here changes of it */
     {
       second += cents - start;
@@ -397,8 +379,8 @@ sl_cut_pass (const SlAnalysis *analysis, const GArray *plan, SlCutPass *out)
     return FALSE;
   sl_effect_states (analysis, plan, SL_OP_CUT_SADDLE_BASE, &before, &after);
   sl_base_cut (&analysis->instrument, &before, &base);
-  out->bass_u = COVERAGE * base.bass_u;
-  out->treble_u = COVERAGE * base.treble_u;
+  out->bass_u = SL_COVERAGE * base.bass_u;
+  out->treble_u = SL_COVERAGE * base.treble_u;
   out->first_pass_bass = sl_first_pass (out->bass, base.bass_u);
   out->first_pass_treble = sl_first_pass (out->treble, base.treble_u);
   out->blocked = sl_cutting_blocked (&analysis->fit);

@@ -4,10 +4,8 @@
  * its slider moves. No GTK here. */
 #pragma once
 
-#include "words/figure-text.h"
-
-/* The operation's name as a card shows it, translated. */
-const char *sl_operation_title (SlOperationKind kind);
+#include "words/figures.h"
+#include "words/kinds.h"
 
 /* How much of a kind is planned and how much done. */
 typedef struct

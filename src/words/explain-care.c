@@ -64,7 +64,7 @@ find_air (const SlProfile *profile)
 static char *
 percent_text (const SlSpeech *speech, double percent)
 {
-  g_autofree char *number = sl_plain_format (percent, 0, speech->decimal);
+  g_autofree char *number = sl_plain_format (percent, 0, speech->style.decimal);
 
   /* Translators: a percentage */
   return g_strdup_printf (C_ ("percentage", "%s %%"), number);
@@ -90,8 +90,8 @@ add_history (GPtrArray *advice, const SlSpeech *speech, const Air *air)
                                  least, least_date, most, most_date));
   else
     {
-      g_autofree char *dry = sl_plain_format (air->moisture_least, 0, speech->decimal),
-                      *wet = sl_plain_format (air->moisture_most, 0, speech->decimal);
+      g_autofree char *dry = sl_plain_format (air->moisture_least, 0, speech->style.decimal),
+                      *wet = sl_plain_format (air->moisture_most, 0, speech->style.decimal);
 
       g_ptr_array_add (
           advice,
@@ -117,7 +117,7 @@ add_season (GPtrArray *advice, const SlSpeech *speech, const SlOutcome *outcome,
   change = trend.slope * span;
   if (fabs (change) <= trend.coverage * sqrt (trend.cov_ss) * span)
     return;
-  g_autofree char *by = sl_speech_length (speech, fabs (change));
+  g_autofree char *by = sl_text_length_unit (&speech->style, fabs (change));
   if (change > 0)
     g_ptr_array_add (advice, g_strdup_printf (_ ("By its own readings the lowest string is about %s higher in the "
                                                  "dampest of this air than in the driest."),
@@ -133,7 +133,7 @@ add_humidity (GPtrArray *advice, const SlSpeech *speech, const SlOutcome *outcom
 {
   const SlKeeping keeping = sl_keeping_or_default (speech->keeping);
   const SlAir now = air->n > 0 ? sl_air (&keeping, air->last) : SL_AIR_GOOD;
-  g_autofree char *least = sl_plain_format (keeping.least, 0, speech->decimal),
+  g_autofree char *least = sl_plain_format (keeping.least, 0, speech->style.decimal),
                   *most = percent_text (speech, keeping.most);
 
   add_history (advice, speech, air);

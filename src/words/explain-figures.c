@@ -8,10 +8,8 @@
 #include <string.h>
 
 #define CARDS_FROM_MM 1.0 /* thinner than this, sheets of paper say more */
-#define PLACES 2
-#define ACTION_FRET 12
-#define WHOLE_FROM 2.75 /* from here on whole things are near enough: our own choice */
-#define MOST_HALVES 24  /* counts above are written as digits */
+#define WHOLE_FROM 2.75   /* from here on whole things are near enough: our own choice */
+#define MOST_HALVES 24    /* counts above are written as digits */
 
 /* A count in halves as a word. */
 static char *
@@ -107,8 +105,8 @@ put_figure (SlPlainFigure *out, const SlOutcome *outcome, const SlSpeech *speech
     before.value = NAN;
   *out = (SlPlainFigure){
     .name = g_strdup (name),
-    .before = isnan (before.value) ? NULL : sl_speech_number (speech, before.value),
-    .after = sl_speech_length (speech, after.value),
+    .before = isnan (before.value) ? NULL : sl_text_length (&speech->style, before.value),
+    .after = sl_text_length_unit (&speech->style, after.value),
     .words = sl_thickness_words (before.value, after.value),
   };
   return 1;
@@ -135,10 +133,10 @@ sl_plain_figures (const SlOutcome *outcome, const SlSpeech *speech, SlPlainFigur
 
   n += put_figure (&figures[n], outcome, speech,
                    bass > 0 ? _ ("Lowest string at the 12th fret") : _ ("String height at the 12th fret"),
-                   before->action[bass][ACTION_FRET], after->action[bass][ACTION_FRET]);
+                   before->action[bass][SL_OCTAVE_FRET], after->action[bass][SL_OCTAVE_FRET]);
   if (bass > 0)
     n += put_figure (&figures[n], outcome, speech, _ ("Highest string at the 12th fret"),
-                     before->action[0][ACTION_FRET], after->action[0][ACTION_FRET]);
+                     before->action[0][SL_OCTAVE_FRET], after->action[0][SL_OCTAVE_FRET]);
   n += put_figure (&figures[n], outcome, speech,
                    bass > 0 ? _ ("Lowest string at the 1st fret") : _ ("String height at the 1st fret"),
                    before->first_gap[bass], after->first_gap[bass]);

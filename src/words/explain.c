@@ -3,6 +3,8 @@
  * What was done and why. */
 #include "words/explain.h"
 
+#include "setup/profile/kinds.h"
+
 #include <glib/gi18n-lib.h>
 #include <math.h>
 #include <string.h>
@@ -85,8 +87,8 @@ strings_text (const Step *step, int n_strings)
 static char *
 amounts_text (const SlSpeech *speech, double least, double most)
 {
-  g_autofree char *to = sl_speech_length (speech, most), *whole = sl_speech_length (speech, least),
-                  *from = sl_speech_number (speech, least);
+  g_autofree char *to = sl_text_length_unit (&speech->style, most),
+                  *whole = sl_text_length_unit (&speech->style, least), *from = sl_text_length (&speech->style, least);
 
   if (g_str_equal (whole, to)) /* as they are written, not as they are */
     return g_steal_pointer (&to);
@@ -107,7 +109,7 @@ level_text (const Step *step)
 static char *
 rod_text (const Step *step, const SlSpeech *speech)
 {
-  g_autofree char *amount = sl_speech_length (speech, fabs (step->amount));
+  g_autofree char *amount = sl_text_length_unit (&speech->style, fabs (step->amount));
   const char *text;
 
   if (step->amount < 0)
@@ -139,8 +141,8 @@ slots_text (const Step *step, const SlSpeech *speech, int n_strings)
 static char *
 base_text (const Step *step, const SlSpeech *speech)
 {
-  g_autofree char *bass = sl_speech_length (speech, step->amount),
-                  *treble = sl_speech_length (speech, step->amount_treble);
+  g_autofree char *bass = sl_text_length_unit (&speech->style, step->amount),
+                  *treble = sl_text_length_unit (&speech->style, step->amount_treble);
 
   if (fabs (step->amount - step->amount_treble) < SAME_MM)
     return g_strdup_printf (
@@ -290,7 +292,7 @@ sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean plan
       const Step *step = &g_array_index (steps, Step, i);
       SlSentence *sentence = g_new (SlSentence, 1);
 
-      sentence->id = g_strdup_printf ("%s-%d", sl_operation_names[step->kind], ++of_kind[step->kind]);
+      sentence->id = g_strdup_printf ("%s-%d", sl_operations[step->kind].bound.element, ++of_kind[step->kind]);
       sentence->basis = basis_text (step);
       sentence->text = step_text (step, speech, &outcome->instrument);
       g_ptr_array_add (sentences, sentence);

@@ -6,10 +6,18 @@
 #pragma once
 
 #include "setup/record/outcome.h"
-#include "words/speech.h"
+#include "setup/wood/climate.h"
+#include "words/figures.h"
 
 #define SL_CARD_MM 0.76 /* thickness of a bank card: ISO/IEC 7810, ID-1 */
 #define SL_SHEET_MM 0.1 /* of a sheet of 80 g/m² office paper: common practice */
+
+/* How figures are written. */
+typedef struct
+{
+  SlTextStyle style;
+  SlKeeping keeping; /* the band for keeping an instrument; all 0: the default */
+} SlSpeech;
 
 /* One large figure. */
 typedef struct

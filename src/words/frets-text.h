@@ -4,7 +4,7 @@
  */
 #pragma once
 
-#include "words/figure-text.h"
+#include "words/figures.h"
 #include "setup/physics/frets.h"
 
 #define SL_FRET_SHOWN_MM 0.005 /* less than this comes off: nothing, to the digits shown */

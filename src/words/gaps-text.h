@@ -3,7 +3,7 @@
  * A gap, a swing and a margin in words, for the sheet of gaps. No GTK here. */
 #pragma once
 
-#include "words/figure-text.h"
+#include "words/figures.h"
 #include "words/results.h"
 #include "setup/physics/clearance.h"
 

@@ -5,8 +5,6 @@
 
 #include <math.h>
 
-#define COVERAGE 2 /* U = 2u: about 95 %, GUM 6.2 */
-#define ACTION_FRET 12
 /* Our own choice: two notes of a chord that differ by less are heard as in tune by most. */
 #define PITCH_TOLERANCE_CENTS 3.0
 #define BREAK_PLACES 1     /* of degrees and newtons */
@@ -162,11 +160,11 @@ static void
 add_action (Table *table, int string)
 {
   const SlInstrument *instrument = &table->analysis->instrument;
-  const SlFigure *after = &table->after->action[string - 1][ACTION_FRET];
+  const SlFigure *after = &table->after->action[string - 1][SL_OCTAVE_FRET];
   double target = instrument->target_action[string - 1];
 
   add_lengths (table, g_strdup_printf (_ ("Action, %d"), string), g_strdup_printf (_ ("Action, string %d"), string),
-               sl_text_length, &table->before->action[string - 1][ACTION_FRET], after,
+               sl_text_length, &table->before->action[string - 1][SL_OCTAVE_FRET], after,
                sl_text_length (table->style, target), sl_word (after, target, instrument->action_tolerance),
                norm_of (table, SL_NORM_ACTION, string));
 }
@@ -231,8 +229,8 @@ static char *
 plus_minus (const SlTextStyle *style, double u)
 {
   /* one place more where a small uncertainty would read as none */
-  int places = COVERAGE * u < LEAST_BREAK_U ? BREAK_PLACES + 1 : BREAK_PLACES;
-  g_autofree char *text = sl_text_plain (style, COVERAGE * u, places, FALSE);
+  int places = SL_COVERAGE * u < LEAST_BREAK_U ? BREAK_PLACES + 1 : BREAK_PLACES;
+  g_autofree char *text = sl_text_plain (style, SL_COVERAGE * u, places, FALSE);
 
   return isnan (u) ? NULL : g_strconcat ("±", text, NULL);
 }
@@ -301,11 +299,11 @@ static void
 add_pitch (Table *table, int string)
 {
   double cents;
-  SlFigure before = table->before->pitch_error[string - 1][ACTION_FRET];
-  SlFigure after = table->after->pitch_error[string - 1][ACTION_FRET];
+  SlFigure before = table->before->pitch_error[string - 1][SL_OCTAVE_FRET];
+  SlFigure after = table->after->pitch_error[string - 1][SL_OCTAVE_FRET];
   SlResult row = { .name = g_strdup_printf (_ ("Pitch, %d"), string) };
-  g_autofree char *u_before = sl_text_plain (table->style, COVERAGE * before.u, CENT_PLACES, FALSE);
-  g_autofree char *u_after = sl_text_plain (table->style, COVERAGE * after.u, CENT_PLACES, FALSE);
+  g_autofree char *u_before = sl_text_plain (table->style, SL_COVERAGE * before.u, CENT_PLACES, FALSE);
+  g_autofree char *u_after = sl_text_plain (table->style, SL_COVERAGE * after.u, CENT_PLACES, FALSE);
 
   if (sl_tuner_cents (table->analysis->set, string, &cents))
     {

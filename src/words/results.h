@@ -4,7 +4,7 @@
  * the figure after the work stands to its target. No GTK here. */
 #pragma once
 
-#include "words/figure-text.h"
+#include "words/figures.h"
 #include "setup/record/baseline.h"
 
 typedef struct

@@ -8,7 +8,7 @@ import os
 import subprocess
 import sys
 
-from journey import BUILD, SECONDS, Program, end, run, scratch, wait, xdotool
+from journey import BUILD, SECONDS, Lost, Program, end, run, scratch, wait, xdotool
 
 SOURCE = BUILD / "tests" / "desk" / "drag-source"
 SOURCE_AT = 1490, 20  # beside the program's window, which begins at the screen's corner
@@ -22,15 +22,16 @@ FOURTH, FOURTH_TITLE = "mission-hall-nylon.sidelong", "Mission hall nylon-string
 
 
 def drop(window, *files):
-    """Drags files from a window of another program and lets go over this one; whether they were taken."""
+    """Drags files from a window of another program and lets go over this one, which takes them."""
     window.take_keys()
     source = subprocess.Popen([SOURCE, *files], env={**window.program.environment, "GTK_A11Y": "none"}, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
                               stderr=window.program.log)
     os.set_blocking(source.stdout.fileno(), False)
-    ways = itertools.cycle((SOURCE_AT, TARGET, (TARGET[0] + 1, TARGET[1] + 1)))
+    # A drag begins after some way. From there on the mouse stays over the window, for it is let go wherever it then is.
+    ways = itertools.chain((SOURCE_AT,), itertools.cycle((TARGET, (TARGET[0] + 1, TARGET[1] + 1))))
 
     def is_over():
-        """Moves on and says whether something there takes the files: a drag begins after some way, and is noticed where it moves."""
+        """Moves on and says whether something there takes the files: a drag is noticed where it moves."""
         xdotool("mousemove", "--sync", *next(ways))
         return source.stdout.read()
 
@@ -42,7 +43,9 @@ def drop(window, *files):
         xdotool("mousemove", "--sync", x, y, "mousedown", 1)
         wait(is_over, "the window to take what is dragged over it")
         xdotool("mouseup", 1)
-        return source.wait(SECONDS) == 0
+        if source.wait(SECONDS) != 0:
+            raise Lost("what was dropped was not taken")
+        return True
     finally:
         xdotool("mouseup", 1)
         with contextlib.suppress(ProcessLookupError):

@@ -65,7 +65,7 @@ def levelling(tap):
         # Every crown comes down by 0.09 but the lowest: the strings stay where they are, so each gap grows by that (model 5: levelling changes crowns only).
         tap.check(abs(after(levelled_gap) - after(gap) - float(LOW)) < 0.011, "levelling adds what comes off to the first gap", [gap, levelled_gap])
         tap.check(abs(after(levelled_action) - after(action) - float(LOW)) < 0.011, "and to the action", [action, levelled_action])
-        tap.check("level frets" in window.undo_name().lower(), "undo names levelling", [window.undo_name()])
+        tap.check(window.undoes("level frets"), "undo names levelling", [window.undo_name()])
 
         window.press("Propose from targets")
         deeper = wait(lambda: value_of(window.slider(f"{CUT}, slider")) != cut and value_of(window.slider(f"{CUT}, slider")), "another cut")
@@ -123,7 +123,7 @@ def hand(tap):
         tap.check(now == f"Hand {force} N", "the hand is the one the rattle tells", [said, now])
         tap.check(wait(lambda: window.row("Least margin") != margin, "the margins to follow"), "margins are worked out for it")
         keys("Escape")
-        tap.check("hand" in window.undo_name().lower(), "undo names it", [window.undo_name()])
+        tap.check(window.undoes("hand"), "undo names it", [window.undo_name()])
         window.undo()
         tap.check(wait(lambda: window.row("Least margin") == margin, "undo of the hand"), "undo takes it back")
         end(tap, program, "hand")

@@ -15,7 +15,7 @@ def enter_through(tap):
     """a gauge that types a reading and Enter fills the form"""
     with Program(PROFILE) as program:
         window = program.window(TITLE)
-        focus = Focus()
+        focus = Focus(program)
         window.take_keys()
         keys("ctrl+1")
         first = window.entry("Relief at fret 7, string 6")
@@ -47,7 +47,7 @@ def tab_around(tap):
     """Tab reaches every region and comes round again, and every stop says what it is"""
     with Program(PROFILE) as program:
         window = program.window(TITLE)
-        focus = Focus()
+        focus = Focus(program)
         window.take_keys()
         focus.after("ctrl+1", seconds=2)
         stops = []
@@ -75,7 +75,7 @@ def side_view_by_keys(tap):
     """the handles of the side view are worked by keys, each press a step"""
     with Program(PROFILE) as program:
         window = program.window(TITLE)
-        focus = Focus()
+        focus = Focus(program)
         window.take_keys()
         keys("ctrl+2")
         for _ in range(20):

@@ -53,7 +53,7 @@ def reading_and_cut(tap):
             tap.check(after(typed) > after(slid), "a smaller cut typed leaves a higher action", [slid, typed])
             tap.check(abs(value_of(window.slider(f"{CUT}, slider")) - 0.5) < 1e-9, "the slider follows the entry")
 
-            tap.check("take off the saddle’s underside" in window.undo_name().lower(), "undo names the step", [window.undo_name()])
+            tap.check(window.undoes("take off the saddle’s underside"), "undo names the step", [window.undo_name()])
             for row, what in ((slid, "the cut typed"), (read, "the cut slid"), (first, "the reading")):
                 window.undo()
                 tap.check(wait(lambda: window.row(ACTION) == row, f"undo of {what}"), f"undo takes back {what}")

@@ -13,14 +13,12 @@ import tempfile
 import time
 import traceback
 
-import gi
-
-gi.require_version("Atspi", "2.0")
-from gi.repository import Atspi, GLib  # noqa: E402
-
 sys.dont_write_bytecode = True
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent.parent))
 from tap import Tap  # noqa: E402,F401  (the journeys take it from here)
+from tree import ROOT, Bus, Gone, Node, Tree, children, walk  # noqa: E402
+
+from gi.repository import Atspi, GLib  # noqa: E402  (tree says which version)
 
 SOURCE = pathlib.Path(os.environ["SL_SOURCE_ROOT"])
 BUILD = pathlib.Path(os.environ["SL_BUILD_ROOT"])
@@ -28,21 +26,26 @@ PROGRAM = BUILD / "src" / "desk" / "sidelong"
 DEMOS = SOURCE / "data" / "demo"
 
 SECONDS = float(os.environ.get("SL_JOURNEY_SECONDS", "60"))  # far more than any step takes; what hangs fails here
-PAUSE = 0.05
+PAUSE = 0.1     # between looks where nothing is said of what is waited for, as of a file
 QUIET = 0.2  # so long must nothing change for a thing to count as settled
+
+PRESSED = 0.26  # a button that is told to be pressed stays down for a quarter of a second, and then does what it does
+
+BUS = Bus()
 
 BUTTON = "push button"
 ENTRY = "text"
 SLIDER = "slider"
 ROW = "table row"
+MOST = 2**31 - 1  # characters
 
 
 class Lost(Exception):
     """What was waited for did not come."""
 
 
-def wait(condition, what, seconds=SECONDS):
-    """The first true value of condition; objects that go while being looked at count as not there yet."""
+def wait(condition, what, seconds=SECONDS, pause=PAUSE):
+    """The first true value of condition, tried again whenever a program says something; objects that go while being looked at count as not there yet."""
     end = time.monotonic() + seconds
     while True:
         try:
@@ -53,7 +56,7 @@ def wait(condition, what, seconds=SECONDS):
             return value
         if time.monotonic() > end:
             raise Lost(f"never came: {what}")
-        time.sleep(PAUSE)
+        BUS.wait(pause)
 
 
 def settled(read, what):
@@ -67,35 +70,11 @@ def settled(read, what):
             last, since = value, time.monotonic()
         return (value,) if time.monotonic() - since >= QUIET else None
 
-    return wait(still, what)[0]
-
-
-def children(node):
-    for i in range(node.get_child_count()):
-        child = node.get_child_at_index(i)
-        if child is not None:
-            yield child
-
-
-# Their insides are of no interest, and asking each takes time.
-LEAVES = {Atspi.Role.LABEL, Atspi.Role.TEXT, Atspi.Role.SCROLL_BAR, Atspi.Role.SLIDER, Atspi.Role.IMAGE, Atspi.Role.TABLE_CELL, Atspi.Role.COLUMN_HEADER}
-
-
-def walk(node, depth=0, whole=False):
-    """Every object below node with its depth, itself first; what goes meanwhile is passed over. Where whole, also the insides of labels and the like."""
-    yield node, depth
-    try:
-        if not whole and node.get_role() in LEAVES and depth > 0:
-            return
-        below = list(children(node))
-    except GLib.Error:
-        return
-    for child in below:
-        yield from walk(child, depth + 1, whole)
+    return wait(still, what, pause=QUIET / 4)[0]
 
 
 def has(node, state):
-    return node.get_state_set().contains(state)
+    return bool(node.item.states >> int(state) & 1)
 
 
 def find_all(root, role, name=None, starts=None):
@@ -121,38 +100,42 @@ def find(root, role, name=None, starts=None):
 
 def text_of(node):
     """The text of an entry or a label."""
-    text = node.get_text_iface()
-    return Atspi.Text.get_text(text, 0, Atspi.Text.get_character_count(text))
+    return node.call("Text", "GetText", GLib.Variant("(ii)", (0, MOST)))[0]
 
 
 def actions_of(node):
-    action = node.get_action_iface()
-    return [] if action is None else [Atspi.Action.get_action_name(action, i) for i in range(Atspi.Action.get_n_actions(action))]
+    if not node.offers("Action"):
+        return []
+    return [node.call("Action", "GetName", GLib.Variant("(i)", (i,)))[0] for i in range(node.get("Action", "NActions"))]
 
 
 def act(node, name=None):
     """Does the action of that name, the first where none is given."""
-    names = actions_of(node)
-    index = 0 if name is None else names.index(name)
-    Atspi.Action.do_action(node.get_action_iface(), index)
+    index = 0 if name is None else actions_of(node).index(name)
+    is_button = node.get_role_name() == BUTTON
+    node.call("Action", "DoAction", GLib.Variant("(i)", (index,)))
+    BUS.done += 1
+    if is_button:
+        BUS.pass_time(PRESSED)
 
 
 def value_of(slider):
-    return Atspi.Value.get_current_value(slider.get_value_iface())
+    return slider.get("Value", "CurrentValue")
 
 
 def set_value(slider, value):
-    Atspi.Value.set_current_value(slider.get_value_iface(), value)
+    slider.set("Value", "CurrentValue", GLib.Variant("d", value))
 
 
 def box_of(node):
     """x, y, width, height inside its window. Never ask for screen coordinates: the toolkit can't tell them and complains."""
-    box = Atspi.Component.get_extents(node.get_component_iface(), Atspi.CoordType.WINDOW)
-    return box.x, box.y, box.width, box.height
+    return node.call("Component", "GetExtents", GLib.Variant("(u)", (Atspi.CoordType.WINDOW,)))[0]
 
 
 def xdotool(*arguments):
-    return subprocess.run(["xdotool", *map(str, arguments)], capture_output=True, text=True).stdout
+    said = subprocess.run(["xdotool", *map(str, arguments)], capture_output=True, text=True).stdout
+    BUS.done += 1
+    return said
 
 
 def keys(*names):
@@ -164,28 +147,20 @@ def type_text(text):
 
 
 class Focus:
-    """Follows the focus by the events the program sends: asking every object after each key would take long."""
+    """Follows the focus by what the program says of it."""
 
-    def __init__(self):
-        self.node = None
-        self.listener = Atspi.EventListener.new(self.on_event)
-        self.listener.register("object:state-changed:focused")
-
-    def on_event(self, event):
-        if event.detail1 == 1:
-            self.node = event.source
+    def __init__(self, program):
+        self.program = program
 
     def after(self, *names, seconds=SECONDS):
         """The object that has the focus after the keys are pressed; None where it goes nowhere in that time."""
-        self.node = None
+        BUS.listen()
+        BUS.focused = None
         keys(*names)
-        end = time.monotonic() + seconds
-        while self.node is None and time.monotonic() < end:
-            if not GLib.MainContext.default().iteration(False):
-                time.sleep(0.01)
-        while GLib.MainContext.default().iteration(False):
-            pass
-        return self.node
+        with contextlib.suppress(Lost):
+            wait(lambda: BUS.focused, "the focus", seconds)
+        BUS.listen()
+        return None if BUS.focused is None else Node(self.program.node.tree, BUS.focused)
 
 
 class Window:
@@ -193,7 +168,6 @@ class Window:
 
     def __init__(self, program, node):
         self.program, self.node = program, node
-        self.known = {}
 
     @property
     def name(self):
@@ -201,18 +175,33 @@ class Window:
 
     def x_window(self):
         """Titles are unique in a journey; the newest of several X windows that have one is meant."""
-        ids = xdotool("search", "--onlyvisible", "--pid", self.program.process.pid, "--name", "").split()
-        for number in reversed(ids):
-            if xdotool("getwindowname", number).rstrip("\n") == self.name:
-                return number
-        return None
+        known = self.program.x_windows
+        if self.node not in known:
+            for number in reversed(xdotool("search", "--onlyvisible", "--pid", self.program.process.pid, "--name", "").split()):
+                if xdotool("getwindowname", number).rstrip("\n") == self.name:
+                    known[self.node] = number
+                    break
+        return known.get(self.node)
+
+    def is_there(self):
+        try:
+            return self in self.program.windows()
+        except GLib.Error:
+            return False
+
+    def __eq__(self, other):
+        return isinstance(other, Window) and self.node == other.node
 
     def take_keys(self):
         """Without a window manager nobody else hands the keyboard to a window."""
-        number = wait(self.x_window, f"X window “{self.name}”")
-        xdotool("windowraise", number)
-        xdotool("windowfocus", "--sync", number)
-        wait(lambda: xdotool("getwindowfocus").strip() == number, f"“{self.name}” to have the keyboard")
+
+        def has_keys():
+            if not self.is_there():
+                raise Lost("the window that was to have the keyboard is gone")
+            number = self.x_window()
+            return number and xdotool("windowraise", number, "windowfocus", "--sync", number, "getwindowfocus").strip() == number
+
+        wait(has_keys, f"“{self.name}” to have the keyboard")
 
     def origin(self):
         geometry = dict(line.split("=") for line in xdotool("getwindowgeometry", "--shell", self.x_window()).split() if "=" in line)
@@ -243,7 +232,7 @@ class Window:
                     for bar in bars:
                         for part in children(bar):
                             _, _, wide, high = box_of(part)
-                            if high > wide and part.get_value_iface() is not None:
+                            if high > wide and part.offers("Value"):
                                 set_value(part, value_of(part) + y - top - room // 3)
             pane = pane.get_parent()
 
@@ -251,7 +240,7 @@ class Window:
         self.take_keys()
         self.scroll_to(node)
         x, y = self.place(node)
-        xdotool("mousemove", "--sync", x, y, "click", 1)
+        xdotool("mousemove", x, y, "click", 1)
 
     def focus(self, node):
         """Clicks on an object; the toolkit can't be asked to give it the focus."""
@@ -271,14 +260,7 @@ class Window:
             keys(key)
 
     def find(self, role, name=None, starts=None):
-        """As find(), but what was found before and is still called so is not looked for again."""
-        key = role, name, starts
-        with contextlib.suppress(GLib.Error):
-            node = self.known.get(key)
-            if node is not None and (node.get_name() == name if name is not None else node.get_name().startswith(starts)):
-                return node
-        self.known[key] = find(self.node, role, name, starts)
-        return self.known[key]
+        return find(self.node, role, name, starts)
 
     def entry(self, name):
         return self.find(ENTRY, name)
@@ -287,7 +269,20 @@ class Window:
         return self.find(SLIDER, name)
 
     def press(self, name=None, starts=None):
-        act(self.find(BUTTON, name, starts))
+        """Presses a button. Where it has just been replaced by another of that name, it was not pressed, and the other one is."""
+
+        def is_pressed():
+            try:
+                act(self.find(BUTTON, name, starts))
+            except Gone:
+                return False
+            except GLib.Error as error:
+                if "Object does not exist at path" not in error.message:
+                    raise Lost(f"“{name or starts}” can't be pressed: {error.message}") from error
+                return False
+            return True
+
+        wait(is_pressed, f"“{name or starts}” to press")
 
     def show_page(self, title):
         """Turns to a page by its row in the list of pages."""
@@ -315,6 +310,12 @@ class Window:
     def undo_name(self):
         return self.find(BUTTON, starts="Undo").get_name()
 
+    def undoes(self, part):
+        """Whether what can be undone comes to be called by part."""
+        with contextlib.suppress(Lost):
+            return wait(lambda: part in self.undo_name().lower(), f"undo of “{part}”")
+        return False
+
     def undo(self):
         self.press(starts="Undo")
 
@@ -338,6 +339,7 @@ class Program:
         self.log = open(pathlib.Path(self.folder.name, "log"), "w+", encoding="utf-8")
         self.environment = dict(os.environ, LC_ALL=locale, LANGUAGE="en")
         self.process = self.start(*files)
+        self.x_windows = {}
         self.node = wait(self.find_node, "the program on the accessibility bus")
 
     def start(self, *files):
@@ -352,13 +354,11 @@ class Program:
     def find_node(self):
         if self.process.poll() is not None:
             raise Lost(f"the program ended with {self.process.returncode}: {self.said()}")
-        for node in children(Atspi.get_desktop(0)):
-            with contextlib.suppress(GLib.Error):
-                if node.get_process_id() == self.process.pid and node.get_child_count() > 0:
-                    # Nobody here runs the loop that keeps a cache up to date.
-                    node.set_cache_mask(Atspi.Cache.NONE)
-                    return node
-        return None
+        owner = BUS.owner_of(self.process.pid)
+        if owner is None:
+            return None
+        node = Node(Tree(BUS, owner), ROOT)
+        return node if children(node) else None
 
     def windows(self):
         return [Window(self, node) for node in children(self.node)]
@@ -398,8 +398,10 @@ class Program:
         """Closes the windows, dropping what is not saved. The exit status; None where the program had to be ended by force."""
         with contextlib.suppress(Lost, GLib.Error):
             for window in self.windows():
-                self.close(window, "Close without saving" if window.name.startswith("•") else None)
-                self.gone(window)
+                # With one window may go what belongs to it.
+                if window.is_there():
+                    self.close(window, "Close without saving" if window.name.startswith("•") else None)
+                    self.gone(window)
         try:
             return self.process.wait(SECONDS)
         except subprocess.TimeoutExpired:
@@ -444,8 +446,6 @@ def end(tap, program, what):
 def run(*journeys):
     """Runs each journey, a function of a Tap; one that gets lost is a failed check, and the next is run."""
     tap = Tap()
-    # Events would only pile up: everything is asked for when it is wanted.
-    Atspi.get_desktop(0).set_cache_mask(Atspi.Cache.NONE)
     for journey in journeys:
         try:
             journey(tap)

@@ -205,7 +205,7 @@ test_pages (void)
   g_autoptr (SlBench) bench = planned_bench ();
   SlCustomerView *view = show (bench);
   SlCustomerPages *pages = SL_CUSTOMER_PAGES (only (GTK_WIDGET (view), SL_TYPE_CUSTOMER_PAGES));
-  const SlSpeech speech = { .lengths = SL_LENGTHS_MM, .decimal = "." };
+  const SlSpeech speech = { .style = { SL_LENGTHS_MM, "." } };
   g_autoptr (GPtrArray) told = NULL, care = NULL;
   SlOutcome outcome;
   g_autofree gboolean *seen = NULL;
@@ -269,7 +269,7 @@ static void
 test_long (void)
 {
   g_autoptr (SlBench) bench = planned_bench ();
-  const SlSpeech speech = { .lengths = SL_LENGTHS_MM, .decimal = "." };
+  const SlSpeech speech = { .style = { SL_LENGTHS_MM, "." } };
   g_autoptr (GString) text = g_string_new (NULL);
   g_autoptr (GPtrArray) told = NULL;
   SlOutcome outcome;
@@ -410,7 +410,7 @@ test_own_words (void)
 {
   static const char own[] = "We took the saddle down, as you wished for an easier reach.";
   g_autoptr (SlBench) bench = planned_bench ();
-  const SlSpeech speech = { .lengths = SL_LENGTHS_MM, .decimal = "." };
+  const SlSpeech speech = { .style = { SL_LENGTHS_MM, "." } };
   g_autoptr (GPtrArray) told = NULL;
   SlOutcome outcome;
 

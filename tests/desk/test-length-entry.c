@@ -56,7 +56,7 @@ set_up (Fixture *f, gconstpointer data)
   g_signal_connect_swapped (f->entry, "steps-begin", G_CALLBACK (count), &f->begun);
   g_signal_connect_swapped (f->entry, "steps-end", G_CALLBACK (count), &f->ended);
   gtk_window_present (GTK_WINDOW (f->window));
-  sl_length_entry_set_bound (f->entry, sl_reading_bound (SL_READ_ACTION));
+  sl_length_entry_set_bound (f->entry, &sl_readings[SL_READ_ACTION].bound);
   sl_length_entry_set_value (f->entry, 2.5);
   gtk_widget_grab_focus (GTK_WIDGET (f->entry));
   settle ();
@@ -215,7 +215,7 @@ test_correction (Fixture *f, gconstpointer data)
 static void
 test_range (Fixture *f, gconstpointer data)
 {
-  const SlBound *bound = sl_reading_bound (SL_READ_ACTION);
+  const SlBound *bound = &sl_readings[SL_READ_ACTION].bound;
   g_autofree char *most = g_strdup_printf ("%g", bound->most);
   g_autofree char *beyond = g_strdup_printf ("%g", bound->most * 10);
   type (f, beyond);
@@ -294,9 +294,9 @@ test_keys (Fixture *f, gconstpointer data)
 
   /* never beyond the range */
   sl_length_entry_set_lengths (f->entry, SL_LENGTHS_MM);
-  sl_length_entry_set_value (f->entry, sl_reading_bound (SL_READ_ACTION)->most);
+  sl_length_entry_set_value (f->entry, sl_readings[SL_READ_ACTION].bound.most);
   press (f, GDK_KEY_Up, GDK_SHIFT_MASK, "key-pressed");
-  g_assert_cmpfloat (sl_length_entry_get_value (f->entry), ==, sl_reading_bound (SL_READ_ACTION)->most);
+  g_assert_cmpfloat (sl_length_entry_get_value (f->entry), ==, sl_readings[SL_READ_ACTION].bound.most);
 }
 
 static void

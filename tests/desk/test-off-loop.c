@@ -96,7 +96,7 @@ test_window (void)
   sl_window_show_file (GTK_APPLICATION (app), remote_link, NULL); /* as the shelf asks for it */
   g_assert_cmpuint (count_windows (), ==, 2);
   wait_for (count_windows () == 1);
-  sl_bench_edit (window->bench, "note", TRUE, edit_note, (gpointer) "buzz at fret 7");
+  sl_bench_edit (window->bench, "note", SL_CHANGED_VISIT, TRUE, edit_note, (gpointer) "buzz at fret 7");
   sl_window_save (window);
   wait_for (!window->saving);
   g_assert_false (sl_bench_is_modified (window->bench));
@@ -218,7 +218,7 @@ static void
 test_own_words (void)
 {
   g_autoptr (SlBench) bench = example_bench ();
-  const SlSpeech speech = { .lengths = SL_LENGTHS_MM, .decimal = "." };
+  const SlSpeech speech = { .style = { SL_LENGTHS_MM, "." } };
   g_autoptr (GPtrArray) told = NULL;
   g_autofree char *words = g_build_filename (g_get_user_data_dir (), "sidelong", "explanations", NULL), *now = NULL,
                   *kept = NULL;
@@ -260,7 +260,7 @@ static void
 test_words_unkept (void)
 {
   g_autoptr (SlBench) bench = example_bench ();
-  const SlSpeech speech = { .lengths = SL_LENGTHS_MM, .decimal = "." };
+  const SlSpeech speech = { .style = { SL_LENGTHS_MM, "." } };
   g_autoptr (GPtrArray) told = NULL;
   g_autofree char *name = g_strconcat (sl_bench_get_profile (bench)->id, ".ini", NULL);
   g_autofree char *path = g_build_filename (g_get_user_data_dir (), "sidelong", "explanations", name, NULL);

@@ -232,7 +232,8 @@ test_other_readings (Fixture *f, gconstpointer data)
   sl_bench_put_reading (f->bench, "test", make_reading (SL_READ_FIRST_GAP, 1, 1, SL_HELD_3, 0.1));
   settle ();
   g_assert_cmpfloat (sl_length_entry_get_value (entry_of (f, "Action at fret 5, string 6")), ==, 1.6);
-  g_assert_cmpfloat (sl_length_entry_get_value (entry_of (f, "String height at fret 1 held at fret 3, string 1")), ==, 0.1);
+  g_assert_cmpfloat (sl_length_entry_get_value (entry_of (f, "String height at fret 1 held at fret 3, string 1")), ==,
+                     0.1);
   g_assert_null (find_row (f, "Height at fret 1, string 1")); /* the held one stands for it */
   type_and_enter (entry_of (f, "Action at fret 5, string 6"), "");
   settle ();
@@ -359,7 +360,7 @@ test_carried (Fixture *f, gconstpointer data)
   settle ();
   g_assert_null (label_text (GTK_WIDGET (find_row (f, "Action at fret 12, string 6")), "trace"));
   g_assert_true (gtk_widget_activate_action (header, "readings.again", NULL));
-  sl_bench_edit (f->bench, "test", TRUE, edit_earlier, NULL);
+  sl_bench_edit (f->bench, "test", SL_CHANGED_READINGS, TRUE, edit_earlier, NULL);
   settle ();
 
   row = GTK_WIDGET (find_row (f, "Action at fret 12, string 6"));

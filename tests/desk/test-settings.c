@@ -5,6 +5,7 @@
 #include "desk/app.h"
 #include "bench/settings.h"
 #include "desk/preferences/charges-editor.h"
+#include "desk/preferences/preferences.h"
 
 #include <gtk/gtk.h>
 #include <locale.h>
@@ -113,6 +114,42 @@ test_left_open (void)
   g_assert_true (isnan (g_array_index (charges, SlUsualCharge, 0).amount));
 }
 
+/* The object of a template or builder file, by its id. */
+static GtkWidget *
+identified (GtkWidget *root, const char *id)
+{
+  GtkWidget *found = g_strcmp0 (gtk_buildable_get_buildable_id (GTK_BUILDABLE (root)), id) == 0 ? root : NULL;
+
+  for (GtkWidget *child = gtk_widget_get_first_child (root); child != NULL && found == NULL;
+       child = gtk_widget_get_next_sibling (child))
+    found = identified (child, id);
+  return found;
+}
+
+/* What is chosen and typed in the preferences is in force at once, and shown when they are opened again; a unit chosen
+ * in a window's menu is shown in them. */
+static void
+test_preferences (void)
+{
+  GtkWidget *window = sl_preferences_new (NULL);
+  GtkDropDown *lengths = GTK_DROP_DOWN (identified (window, "lengths_chooser"));
+  GtkTextView *address = GTK_TEXT_VIEW (identified (window, "address_view"));
+  g_autofree char *kept = NULL, *shown = NULL;
+
+  gtk_drop_down_set_selected (lengths, SL_LENGTHS_64THS);
+  g_assert_cmpint (sl_settings_get_lengths (), ==, SL_LENGTHS_64THS);
+  sl_settings_set (SL_SETTING_LENGTHS, g_variant_new_string ("inch"));
+  g_assert_cmpuint (gtk_drop_down_get_selected (lengths), ==, SL_LENGTHS_INCH);
+  gtk_text_buffer_set_text (gtk_text_view_get_buffer (address), "Mill Lane 3", -1);
+  kept = sl_settings_get_string (SL_SETTING_SHOP_ADDRESS, "");
+  g_assert_cmpstr (kept, ==, "Mill Lane 3");
+  gtk_window_destroy (GTK_WINDOW (window));
+  window = sl_preferences_new (NULL);
+  g_object_get (gtk_text_view_get_buffer (GTK_TEXT_VIEW (identified (window, "address_view"))), "text", &shown, NULL);
+  g_assert_cmpstr (shown, ==, "Mill Lane 3");
+  gtk_window_destroy (GTK_WINDOW (window));
+}
+
 int
 main (int argc, char **argv)
 {
@@ -122,6 +159,7 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/settings/moved", test_moved);
   g_test_add_func ("/settings/left-open", test_left_open);
+  g_test_add_func ("/settings/preferences", test_preferences);
   g_test_add_func ("/settings/quit", test_quit);
   return g_test_run ();
 }

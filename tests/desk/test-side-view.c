@@ -258,7 +258,7 @@ test_earlier_words (void)
   g_autofree char *one = sl_picture_describe (bench, SL_PICTURE_SIDE), *two = NULL, *closeup = NULL;
 
   g_assert_null (strstr (one, "As read before"));
-  sl_bench_edit (bench, "read again", TRUE, add_set, NULL);
+  sl_bench_edit (bench, "read again", SL_CHANGED_READINGS, TRUE, add_set, NULL);
   two = sl_picture_describe (bench, SL_PICTURE_SIDE);
   closeup = sl_picture_describe (bench, SL_PICTURE_NUT);
   g_assert_nonnull (strstr (two, " As read before: Received, action at fret 12 3.10 mm, relief 0.30 mm."));

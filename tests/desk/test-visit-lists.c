@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The lists of checks, charges and tools: what a row's controls are called follows what the row shows, whichever check,
- * charge or tool that is now. Skipped where there is no display. */
+ * charge or tool that is now; a row that goes leaves the others and the keyboard as they are. Skipped where there is no
+ * display. */
 #include "desk/kit/length-entry.h"
 #include "desk/preferences/tools-editor.h"
 #include "bench/visit-edit.h"
@@ -84,6 +85,32 @@ test_checks (void)
   settle ();
 }
 
+/* The row of a charge that is removed goes alone: what waits to be corrected in the others stays, and the
+ * keyboard goes to the same button of the next row. */
+static void
+test_removed (void)
+{
+  g_autoptr (SlBench) bench = sl_bench_new (sl_starting_profile ("flat-top"));
+  GtkWidget *list = sl_visit_charges_new (bench), *window, *amount, *button;
+
+  for (int i = 0; i < 3; i++)
+    sl_visit_add_charge (bench, NULL);
+  window = show (list);
+  amount = called (list, SL_TYPE_LENGTH_ENTRY, "Charge 3, amount");
+  gtk_editable_set_text (GTK_EDITABLE (amount), "ninety");
+  g_assert_false (sl_length_entry_commit (SL_LENGTH_ENTRY (amount)));
+  button = called (list, GTK_TYPE_BUTTON, "Remove charge 2");
+  gtk_widget_grab_focus (button);
+  g_signal_emit_by_name (button, "clicked");
+  settle ();
+  g_assert_cmpuint (sl_bench_get_visit (bench)->charges->len, ==, 2);
+  g_assert_true (called (list, SL_TYPE_LENGTH_ENTRY, "Charge 2, amount") == amount);
+  g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (amount)), ==, "ninety");
+  g_assert_true (gtk_window_get_focus (GTK_WINDOW (window)) == called (list, GTK_TYPE_BUTTON, "Remove charge 2"));
+  gtk_window_destroy (GTK_WINDOW (window));
+  settle ();
+}
+
 static void
 change_currency (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {
@@ -100,11 +127,11 @@ test_charges (void)
   GtkWidget *list = sl_visit_charges_new (bench), *window, *amount;
 
   sl_visit_add_charge (bench, NULL);
-  sl_bench_edit (bench, "euros", FALSE, change_currency, (gpointer) "EUR");
+  sl_bench_edit (bench, "euros", SL_CHANGED_VISIT, FALSE, change_currency, (gpointer) "EUR");
   window = show (list);
   amount = called (list, SL_TYPE_LENGTH_ENTRY, "Charge 1, amount");
   g_assert_nonnull (amount);
-  sl_bench_edit (bench, "francs", FALSE, change_currency, (gpointer) "CHF");
+  sl_bench_edit (bench, "francs", SL_CHANGED_VISIT, FALSE, change_currency, (gpointer) "CHF");
   gtk_editable_set_text (GTK_EDITABLE (amount), "70 CHF");
   g_assert_true (sl_length_entry_commit (SL_LENGTH_ENTRY (amount)));
   g_assert_cmpfloat (g_array_index (sl_bench_get_visit (bench)->charges, SlCharge, 0).amount.v, ==, 70);
@@ -136,6 +163,7 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/visit-lists/checks", test_checks);
   g_test_add_func ("/visit-lists/charges", test_charges);
+  g_test_add_func ("/visit-lists/removed", test_removed);
   g_test_add_func ("/visit-lists/tools", test_tools);
   return g_test_run ();
 }

@@ -146,7 +146,7 @@ set_suspect_aside (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpoint
 static void
 test_first_pass (Fixture *f, gconstpointer data)
 {
-  sl_bench_edit (f->bench, "set aside", FALSE, set_suspect_aside, NULL);
+  sl_bench_edit (f->bench, "set aside", SL_CHANGED_READINGS, FALSE, set_suspect_aside, NULL);
   g_assert_true (shows_label (f->column, "first pass 0.50 / 0.30, then read again; 0.20 / 0.20 is left"));
   sl_bench_undo (f->bench);
   g_assert_false (shows_label (f->column, "first pass 0.50 / 0.30, then read again; 0.20 / 0.20 is left"));

@@ -371,7 +371,7 @@ test_last_done (void)
   int n_done = 0;
 
   sl_edit_clear (bench, SL_OP_SHAPE_CREST);
-  sl_bench_edit (bench, "work", FALSE, note_done, (gpointer) done);
+  sl_bench_edit (bench, "work", SL_CHANGED_DONE, FALSE, note_done, (gpointer) done);
   g_assert_cmpstr (sl_last_done (plan_of (bench), SL_OP_SHAPE_CREST), ==, done[0]);
   /* the last moment is taken back, which two of them were done at, whatever zone each was written in */
   sl_edit_set_done (bench, SL_OP_SHAPE_CREST, FALSE);

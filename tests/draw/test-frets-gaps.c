@@ -5,13 +5,14 @@
 #include <math.h>
 #include <string.h>
 
+#include "../rounds.h"
 #include "sample.h"
 #include "setup/physics/clearance.h"
 #include "setup/physics/frets.h"
 #include "shown.h"
 #include "draw/render.h"
 
-#define SEEDS 40
+#define SEEDS (guint) test_rounds (40)
 #define TRIES 6
 
 static const ShownSize sizes[] = { { 620, 100 }, { 700, 140 }, { 760, 220 }, { 1200, 320 }, { 1600, 900 } };

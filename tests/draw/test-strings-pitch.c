@@ -5,12 +5,13 @@
 #include <math.h>
 #include <string.h>
 
+#include "../rounds.h"
 #include "sample.h"
 #include "setup/physics/intonation.h"
 #include "shown.h"
 #include "draw/render.h"
 
-#define SEEDS 80
+#define SEEDS (guint) test_rounds (80)
 #define TRIES 6
 
 static const ShownSize sizes[] = SHOWN_SIZES;
@@ -100,7 +101,8 @@ static void
 test_complete (void)
 {
   static const char *const strings[] = {
-    "Strings", "Slots at the nut", "Saddle top", "1 E4", "6 E2", "in all", "tension, N", "core", "Saddle top fits a radius"
+    "Strings", "Slots at the nut",        "Saddle top", "1 E4", "6 E2", "in all", "tension, N",
+    "core",    "Saddle top fits a radius"
   };
   static const char *const pitch[] = { "Pitch",
                                        "Break points",

@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "../rounds.h"
 #include "draw/base/style.h"
 #include "draw/closeup/tool-place.h"
 #include "sample.h"
@@ -214,7 +215,7 @@ test_any (void)
   static const double sizes[][2] = { { 780, 320 }, { 420, 250 }, { 1600, 500 }, { 300, 420 } };
   g_autoptr (GRand) rand = g_rand_new_with_seed (20260302);
 
-  for (int i = 0; i < 60; i++)
+  for (int i = 0; i < test_rounds (60); i++)
     {
       SlProfile *profile = sample_random (rand);
       const SlReadingKind kind = (SlReadingKind) g_rand_int_range (rand, 0, SL_N_READINGS);

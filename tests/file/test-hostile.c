@@ -6,6 +6,7 @@
 #include <sys/resource.h>
 #include <unistd.h>
 
+#include "../rounds.h"
 #include "support.h"
 
 #define MOST_BYTES (64 * 1024 * 1024) /* the promise: no hostile document takes more */
@@ -240,8 +241,9 @@ test_bit_flips (void)
   gsize length;
   g_autofree char *text = test_example (&length);
   g_autoptr (GRand) rand = g_rand_new_with_seed (64);
+  const int rounds = test_rounds (4000);
   int sound = 0;
-  for (int i = 0; i < 4000; i++)
+  for (int i = 0; i < rounds; i++)
     {
       g_autofree char *broken = g_memdup2 (text, length);
       for (int n = g_rand_int_range (rand, 1, i % 3 == 0 ? 13 : 2); n > 0; n--)
@@ -257,7 +259,7 @@ test_bit_flips (void)
       g_autofree char *second = test_print (back);
       g_assert_cmpstr (second, ==, first);
     }
-  g_test_message ("%d of 4000 were still sound", sound);
+  g_test_message ("%d of %d were still sound", sound, rounds);
   g_assert_cmpint (sound, >, 0);
 }
 
@@ -268,7 +270,8 @@ test_splices (void)
   gsize length;
   g_autofree char *text = test_example (&length);
   g_autoptr (GRand) rand = g_rand_new_with_seed (65);
-  for (int i = 0; i < 2000; i++)
+  const int rounds = test_rounds (2000);
+  for (int i = 0; i < rounds; i++)
     {
       g_autoptr (GString) spliced = g_string_new_len (text, g_rand_int_range (rand, 0, (gint32) length));
       for (int n = g_rand_int_range (rand, 1, 4); n > 0; n--)

@@ -6,6 +6,7 @@
 #include <locale.h>
 #include <string.h>
 
+#include "../rounds.h"
 #include "../setup/comma-locale.h"
 #include "support.h"
 
@@ -234,7 +235,7 @@ test_at_random (void)
 {
   g_autoptr (GRand) rand = g_rand_new_with_seed (20260302);
   xmlSchema *schema = load_schema ();
-  for (int i = 0; i < 200; i++)
+  for (int i = 0; i < test_rounds (200); i++)
     {
       g_autoptr (SlProfile) profile = test_random_profile (rand);
       g_autofree char *first = test_print (profile);

@@ -2,6 +2,7 @@
  *
  * The shelf: what is listed, what the index remembers and when it is not believed, and what happens to files while the
  * shelf is open. */
+#include "../rounds.h"
 #include "file/shelf-work.h"
 #include "shelf-maker.h"
 #include "support.h"
@@ -378,7 +379,7 @@ test_index_damaged (Fixture *f, gconstpointer data)
   maker_fill (f->folder, 12);
   g_autoptr (GPtrArray) first = list (f);
   g_assert_true (g_file_get_contents (path, &whole, &length, NULL));
-  for (int run = 0; run < 60; run++)
+  for (int run = 0; run < test_rounds (60); run++)
     {
       g_autofree char *damaged = g_memdup2 (whole, length);
       gsize kept = length;
@@ -793,7 +794,11 @@ main (int argc, char **argv)
 {
   if (argc == 5 && g_str_equal (argv[1], "--save-as-child"))
     return save_as_child (argv[2], argv[3], argv[4]);
-  g_test_init (&argc, &argv, G_TEST_OPTION_ISOLATE_DIRS, NULL); /* a trash of its own */
+  char *trash = test_folder ();
+  int result;
+
+  g_setenv ("XDG_DATA_HOME", trash, TRUE);
+  g_test_init (&argc, &argv, NULL);
 #define ADD(path, function) g_test_add ("/shelf/" path, Fixture, NULL, set_up, function, tear_down)
   ADD ("contents", test_contents);
   ADD ("work-done", test_work_done);
@@ -818,5 +823,7 @@ main (int argc, char **argv)
   ADD ("background", test_background);
   ADD ("stop", test_stop);
   ADD ("two-processes", test_two_processes);
-  return g_test_run ();
+  result = g_test_run ();
+  test_folder_free (trash);
+  return result;
 }

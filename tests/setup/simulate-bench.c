@@ -13,10 +13,11 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "../rounds.h"
 #include "simulated-bench.h"
 
 #define DEFAULT_RUNS 1000
-#define TEST_RUNS 200
+#define TEST_RUNS test_rounds (200)
 #define DEFAULT_SEED 20260302
 #define MOST_SHARE_BELOW 0.05
 #define SIGMAS 3

@@ -36,11 +36,21 @@ test_table_is_sound (void)
       g_assert_true (sl_bound_find (bound->element, bound->attribute) == bound);
     }
   for (int kind = 0; kind < SL_N_READINGS; kind++)
-    g_assert_cmpstr (sl_reading_bound (kind)->element, ==, sl_reading_names[kind]);
+    {
+      const SlBound *bound = &sl_readings[kind].bound;
+
+      g_assert_cmpfloat (bound->least, <, bound->most);
+      g_assert_true (sl_bound_find (bound->element, bound->attribute) == bound);
+    }
   for (int kind = 0; kind < SL_N_OPS; kind++)
-    g_assert_cmpstr (sl_operation_bound (kind, FALSE)->element, ==, sl_operation_names[kind]);
-  g_assert_cmpstr (sl_operation_bound (SL_OP_CUT_SADDLE_BASE, TRUE)->attribute, ==, "treble");
-  g_assert_null (sl_operation_bound (SL_OP_MOVE_CREST, TRUE));
+    {
+      const SlBound *bound = &sl_operations[kind].bound;
+
+      g_assert_cmpfloat (bound->least, <, bound->most);
+      g_assert_true (sl_bound_find (bound->element, bound->attribute) == bound);
+    }
+  g_assert_cmpstr (sl_bound_find ("cut-saddle-base", "treble")->attribute, ==, "treble");
+  g_assert_null (sl_operations[SL_OP_MOVE_CREST].treble.element);
 }
 
 /* Dates as ISO 8601 writes them in full. */

@@ -2,12 +2,13 @@
  *
  * How far strings swing and what that leaves: the swing against a Fourier sum and derived amplitudes, margins against
  * plain search. */
+#include "../rounds.h"
 #include "setup/physics/clearance.h"
 #include "setup/physics/figures.h"
 #include "setup/physics/forces.h"
 #include "support.h"
 
-#define ROUNDS 60
+#define ROUNDS test_rounds (60)
 
 /* ---- swing ---- */
 

@@ -5,12 +5,13 @@
  * times the scatter's own sampling error. */
 #include <string.h>
 
+#include "../rounds.h"
 #include "setup/physics/clearance.h"
 #include "setup/physics/figures.h"
 #include "setup/physics/forces.h"
 #include "support.h"
 
-#define DRAWS 4000
+#define DRAWS test_rounds (4000)
 #define SIGMAS 5
 
 typedef enum
@@ -191,7 +192,7 @@ static void
 test_noise (void)
 {
   g_autoptr (GRand) rand = test_rand ();
-  const int draws = 100000;
+  const int draws = test_rounds (100000);
   int inside = 0;
 
   /* the noise itself: the sum of four unit rectangulars lies within ± 3.879407 in 95 % of draws (JCGM 101, published
@@ -410,7 +411,8 @@ test_figures (void)
           g_assert_cmpfloat (scatter, >, stated[k] / 2.5);
         }
       else
-        assert_scatter (scatter, stated[k], 0.01);
+        /* What tension depends on cancels but for terms of second order, which many draws show. */
+        assert_scatter (scatter, stated[k], k == TENSION ? 0.05 : 0.01);
     }
   g_test_message ("the same pair decides the least margin in %d and the lowest clean action in %d of %d draws",
                   same_least, same_lowest, DRAWS);

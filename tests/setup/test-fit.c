@@ -2,11 +2,12 @@
  *
  * From readings to a state: what a perfect tool reads off a state gives that state back; what is missing is assumed as
  * model 3.1 says; least squares and its uncertainties against certified and published lines. */
+#include "../rounds.h"
 #include "setup/physics/figures.h"
 #include "setup/fit/reading-row.h"
 #include "support.h"
 
-#define ROUNDS 300
+#define ROUNDS test_rounds (300)
 
 static void
 assert_same_state (const SlState *a, const SlState *b, const SlInstrument *in, double tolerance)

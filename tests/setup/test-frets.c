@@ -2,12 +2,13 @@
  *
  * Levelling against cases worked by hand, the alternative against every choice of frets, and crowns against plain
  * geometry. */
+#include "../rounds.h"
 #include "setup/profile/bounds.h"
 #include "setup/physics/frets.h"
 #include "setup/work/work.h"
 #include "support.h"
 
-#define ROUNDS 25
+#define ROUNDS test_rounds (25)
 #define FEW_FRETS 12 /* every choice of these can be tried */
 
 typedef struct
@@ -327,8 +328,7 @@ static void
 test_refused (void)
 {
   g_autoptr (SlProfile) profile = test_plain_profile ();
-  SlBound gap = sl_reading_bound_for (profile, SL_READ_CROWN_GAP),
-          height = sl_reading_bound_for (profile, SL_READ_CROWN_HEIGHT);
+  SlBound gap = sl_ask_bound (profile, SL_READ_CROWN_GAP), height = sl_ask_bound (profile, SL_READ_CROWN_HEIGHT);
   g_autofree char *too_wide = sl_bound_complaint (&gap, 1.2), *too_low = sl_bound_complaint (&height, 0.05),
                   *sound = sl_bound_complaint (&gap, 1.1);
 
@@ -340,7 +340,7 @@ test_refused (void)
   g_assert_nonnull (strstr (too_low, "0.1 to 3 mm"));
   g_assert_null (sound);
   profile->fretwire.height = sl_number (1.3);
-  gap = sl_reading_bound_for (profile, SL_READ_CROWN_GAP);
+  gap = sl_ask_bound (profile, SL_READ_CROWN_GAP);
   g_assert_cmpfloat (gap.most, ==, 1.3);
 }
 

@@ -132,9 +132,7 @@ test_names (void)
 {
   g_assert_cmpuint (g_strv_length ((GStrv) sl_core_names), ==, SL_N_CORES);
   g_assert_cmpuint (g_strv_length ((GStrv) sl_wrap_names), ==, SL_N_WRAPS);
-  g_assert_cmpuint (g_strv_length ((GStrv) sl_reading_names), ==, SL_N_READINGS);
   g_assert_cmpuint (g_strv_length ((GStrv) sl_tool_names), ==, SL_N_TOOLS);
-  g_assert_cmpuint (g_strv_length ((GStrv) sl_operation_names), ==, SL_N_OPS);
   g_assert_cmpstr (sl_bridge_kind_names[SL_BRIDGE_FLOATING], ==, "floating");
   g_assert_cmpstr (sl_held_names[SL_HELD_3], ==, "3");
   g_assert_cmpstr (sl_use_names[SL_USE_NEVER], ==, "never");

@@ -3,11 +3,12 @@
  * The proposed plan on random instruments: what it promises holds when it is carried out. */
 #include <string.h>
 
+#include "../rounds.h"
 #include "setup/physics/figures.h"
 #include "setup/work/work.h"
 #include "support.h"
 
-#define ROUNDS 400
+#define ROUNDS test_rounds (400)
 #define SHORTFALL_MM 0.005 /* below it the plan says nothing: less than can be read or cut */
 /* a slot is left alone for less than 0.01 mm, amounts are rounded down to 0.001 mm, and a crest left higher lifts the
  * gap by an eighteenth */

@@ -64,7 +64,7 @@ asked (const Case *c, SlOperation op, const SlWorkUncertainty *uncertainty)
     {
       const SlReading *question = &g_array_index (questions, SlReading, i);
 
-      g_string_append_printf (text, "%s%s", i > 0 ? ", " : "", sl_reading_names[question->kind]);
+      g_string_append_printf (text, "%s%s", i > 0 ? ", " : "", sl_readings[question->kind].bound.element);
       if (question->string > 0)
         g_string_append_printf (text, " %d", question->string);
       g_assert_false (sl_number_is_set (question->value));

@@ -2,10 +2,11 @@
  *
  * Readings that disagree: planted errors are found and named, honest readings are left alone, and the technician has
  * the last word. */
+#include "../rounds.h"
 #include "setup/fit/fit.h"
 #include "support.h"
 
-#define ROUNDS 1000
+#define ROUNDS test_rounds (1000)
 #define SHARE 0.95  /* of random instruments in which the search must be right */
 #define PLANTED_U 8 /* size of a planted error in standard uncertainties */
 

@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "../rounds.h"
 #include "comma-locale.h"
 #include "setup/profile/number.h"
 #include "setup/profile/units.h"
@@ -215,7 +216,7 @@ static void
 test_document_numbers_at_random (void)
 {
   g_autoptr (GRand) rand = g_rand_new_with_seed (1811);
-  for (int i = 0; i < 20000; i++)
+  for (int i = 0; i < test_rounds (20000); i++)
     {
       char first[SL_NUMBER_CHARS], second[SL_NUMBER_CHARS];
       double v = ldexp (g_rand_double_range (rand, -1, 1), g_rand_int_range (rand, -80, 80));

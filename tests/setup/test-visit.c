@@ -4,11 +4,12 @@
  * turn between two sets really did. */
 #include <string.h>
 
+#include "../rounds.h"
 #include "setup/physics/figures.h"
 #include "setup/record/stages.h"
 #include "support.h"
 
-#define DRAWS 4000
+#define DRAWS test_rounds (4000)
 #define SIGMAS 5
 
 typedef struct
@@ -360,7 +361,7 @@ test_not_noted (void)
 {
   g_autoptr (GRand) rand = test_rand ();
 
-  for (int round = 0; round < 50; round++)
+  for (int round = 0; round < test_rounds (50); round++)
     {
       g_auto (Case) c = { 0 }, slip = { 0 };
       SlOperation cut = sl_operation_init (SL_OP_CUT_SADDLE_BASE);

@@ -3,10 +3,11 @@
  * The six operations, the straight cut, and which operations a set of readings already shows. */
 #include <string.h>
 
+#include "../rounds.h"
 #include "setup/work/work.h"
 #include "support.h"
 
-#define ROUNDS 200
+#define ROUNDS test_rounds (200)
 
 typedef struct
 {

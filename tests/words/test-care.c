@@ -54,7 +54,7 @@ season_of (const double actions[], int n)
   g_autoptr (SlProfile) profile = sample ();
   g_autoptr (GPtrArray) advice = NULL;
   SlOutcome outcome;
-  const SlSpeech speech = { .lengths = SL_LENGTHS_MM, .decimal = "." };
+  const SlSpeech speech = { .style = { SL_LENGTHS_MM, "." } };
   char *season = NULL;
 
   for (int i = 0; i < n; i++)

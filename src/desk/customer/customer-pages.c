@@ -99,8 +99,7 @@ new_turner (SlCustomerPages *self, const char *icon, const char *name, void (*tu
 {
   GtkWidget *button = gtk_button_new_from_icon_name (icon);
 
-  sl_set_accessible_label (button, name);
-  gtk_widget_set_tooltip_text (button, name);
+  sl_name_with_tip (button, name);
   g_signal_connect_swapped (button, "clicked", G_CALLBACK (turn), self);
   gtk_box_append (GTK_BOX (self->turning), button);
   return button;

@@ -270,7 +270,7 @@ show_state (SlCustomerView *self)
 static void
 refresh (SlCustomerView *self)
 {
-  SlSpeech speech = { sl_bench_get_lengths (self->bench), sl_decimal_sign (), sl_settings_get_keeping () };
+  SlSpeech speech = { sl_bench_text_style (self->bench), sl_settings_get_keeping () };
 
   if (self->has_outcome)
     sl_outcome_clear (&self->outcome);
@@ -590,6 +590,6 @@ sl_customer_view_new (GtkWindow *parent, SlBench *bench)
   choose_screen (self, parent);
   refresh (self);
   gtk_adjustment_set_value (self->share, 1);
-  g_signal_connect_object (bench, "changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
+  sl_bench_follow (bench, SL_CHANGED_PROFILE | SL_CHANGED_SHOP | SL_CHANGED_LENGTHS, G_CALLBACK (refresh), self);
   return GTK_WIDGET (self);
 }

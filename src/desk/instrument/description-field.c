@@ -95,6 +95,14 @@ edit_field (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data
     }
 }
 
+static SlChanges
+changed_by (const Binding *binding)
+{
+  if (binding->field->kind == SL_FIELD_TEXT && binding->index == 0)
+    return SL_CHANGED_TEXT;
+  return g_strcmp0 (binding->field->element, "targets") == 0 ? SL_CHANGED_TARGETS : SL_CHANGED_INSTRUMENT;
+}
+
 static void refresh (GtkWidget *control);
 
 static void
@@ -104,7 +112,7 @@ make_change (GtkWidget *control, Change change)
   g_autofree char *complaint = NULL;
 
   change.binding = binding;
-  complaint = sl_checked_edit (binding->bench, title_of (binding->field), edit_field, &change);
+  complaint = sl_checked_edit (binding->bench, title_of (binding->field), changed_by (binding), edit_field, &change);
   gtk_widget_activate_action (control, SL_COMPLAIN_ACTION, "s", complaint == NULL ? "" : complaint);
   if (complaint != NULL)
     refresh (control);
@@ -308,7 +316,7 @@ sl_field_new (SlBench *bench, const SlField *field, int index)
   refresh (control);
   if (GTK_IS_DROP_DOWN (control))
     g_signal_connect (control, "notify::selected", G_CALLBACK (on_chosen), NULL);
-  g_signal_connect_object (bench, "changed", G_CALLBACK (refresh_if_seen), control, G_CONNECT_SWAPPED);
+  sl_bench_follow (bench, SL_CHANGED_DESCRIPTION | SL_CHANGED_LENGTHS, G_CALLBACK (refresh_if_seen), control);
   g_signal_connect (control, "map", G_CALLBACK (refresh), NULL);
   return control;
 }
@@ -341,7 +349,7 @@ sl_field_new_unit (SlBench *bench, const SlField *field)
   g_object_set_data (G_OBJECT (label), "bench", bench);
   g_object_set_data (G_OBJECT (label), "fine", GINT_TO_POINTER (field->fine));
   refresh_unit (GTK_LABEL (label));
-  g_signal_connect_object (bench, "changed", G_CALLBACK (refresh_unit), label, G_CONNECT_SWAPPED);
+  sl_bench_follow (bench, SL_CHANGED_LENGTHS, G_CALLBACK (refresh_unit), label);
   return label;
 }
 

@@ -129,7 +129,7 @@ edit_remove_string (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpoin
 static void
 change_strings (SlInstrumentWindow *self, const char *name, SlBenchEdit edit)
 {
-  g_autofree char *complaint = sl_checked_edit (self->bench, name, edit, NULL);
+  g_autofree char *complaint = sl_checked_edit (self->bench, name, SL_CHANGED_INSTRUMENT, edit, NULL);
 
   gtk_widget_activate_action (GTK_WIDGET (self), SL_COMPLAIN_ACTION, "s", complaint == NULL ? "" : complaint);
 }
@@ -327,6 +327,6 @@ sl_instrument_window_new (GtkWindow *parent, SlBench *bench)
   self->bench = g_object_ref (bench);
   fill_stack (self);
   on_bench_changed (self);
-  g_signal_connect_object (bench, "changed", G_CALLBACK (on_bench_changed), self, G_CONNECT_SWAPPED);
+  sl_bench_follow (bench, SL_CHANGED_TEXT | SL_CHANGED_INSTRUMENT, G_CALLBACK (on_bench_changed), self);
   return GTK_WIDGET (self);
 }

@@ -17,7 +17,6 @@
 static struct
 {
   GtkCssProvider *palette;
-  char *preference;
   gboolean desktop_dark;
   gboolean is_dark, loaded;
 } scheme;
@@ -32,8 +31,8 @@ sl_colour_scheme_mark (GtkWidget *window)
 static void
 apply (void)
 {
-  gboolean dark = g_strcmp0 (scheme.preference, "dark") == 0 ||
-                  (g_strcmp0 (scheme.preference, "light") != 0 && scheme.desktop_dark);
+  g_autofree char *preference = sl_settings_get_string (SL_SETTING_COLOUR_SCHEME, "system");
+  gboolean dark = g_str_equal (preference, "dark") || (!g_str_equal (preference, "light") && scheme.desktop_dark);
   GListModel *windows = gtk_window_get_toplevels ();
 
   if (scheme.loaded && dark == scheme.is_dark)
@@ -49,28 +48,6 @@ apply (void)
       if (gtk_widget_has_css_class (window, "sidelong"))
         sl_colour_scheme_mark (window);
     }
-}
-
-void
-sl_colour_scheme_prefer (const char *preference)
-{
-  g_free (scheme.preference);
-  scheme.preference = g_strdup (preference);
-  apply ();
-}
-
-const char *
-sl_colour_scheme_get (void)
-{
-  return scheme.preference;
-}
-
-static void
-on_setting_changed (GSettings *settings, const char *key, gpointer data)
-{
-  g_autofree char *preference = sl_settings_get_string (SL_SETTING_COLOUR_SCHEME, "system");
-
-  sl_colour_scheme_prefer (preference);
 }
 
 static void
@@ -136,10 +113,8 @@ sl_colour_scheme_start (void)
   scheme.palette = gtk_css_provider_new ();
   gtk_style_context_add_provider_for_display (gdk_display_get_default (), GTK_STYLE_PROVIDER (scheme.palette),
                                               GTK_STYLE_PROVIDER_PRIORITY_APPLICATION);
-  scheme.preference = sl_settings_get_string (SL_SETTING_COLOUR_SCHEME, "system");
   apply ();
-  if (sl_settings () != NULL)
-    g_signal_connect (sl_settings (), "changed::" SL_SETTING_COLOUR_SCHEME, G_CALLBACK (on_setting_changed), NULL);
+  sl_settings_follow (SL_SETTING_COLOUR_SCHEME, scheme.palette, G_CALLBACK (apply));
   g_dbus_proxy_new_for_bus (G_BUS_TYPE_SESSION,
                             G_DBUS_PROXY_FLAGS_DO_NOT_LOAD_PROPERTIES | G_DBUS_PROXY_FLAGS_DO_NOT_AUTO_START, NULL,
                             PORTAL_BUS, PORTAL_PATH, PORTAL_INTERFACE, NULL, on_portal_ready, NULL);

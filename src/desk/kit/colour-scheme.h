@@ -11,8 +11,3 @@ void sl_colour_scheme_start (void);
 
 /* Marks a new window. */
 void sl_colour_scheme_mark (GtkWidget *window);
-
-/* Takes another preference for now (with no settings installed it lasts until the program ends): "system", "light",
- * "dark". */
-void sl_colour_scheme_prefer (const char *preference);
-const char *sl_colour_scheme_get (void);

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/length-entry.h"
 
+#include "setup/profile/money.h"
+
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
@@ -471,6 +473,21 @@ GtkWidget *
 sl_length_entry_new (void)
 {
   return g_object_new (SL_TYPE_LENGTH_ENTRY, NULL);
+}
+
+GtkWidget *
+sl_charge_entry_new (const char *attribute)
+{
+  SlLengthEntry *self = SL_LENGTH_ENTRY (sl_length_entry_new ()); /* named by who wants it */
+  const gboolean minutes = g_str_equal (attribute, "minutes");
+
+  sl_length_entry_set_plain (self, minutes ? _ ("min") : "");
+  sl_length_entry_set_places (self, minutes ? 0 : sl_money_places ());
+  sl_length_entry_set_step (self, 1);
+  sl_length_entry_set_allow_empty (self, TRUE);
+  sl_length_entry_set_bound (self, sl_bound_find ("charge", attribute));
+  sl_length_entry_set_value (self, NAN);
+  return GTK_WIDGET (self);
 }
 
 static gboolean

@@ -35,6 +35,10 @@ G_DECLARE_FINAL_TYPE (SlLengthEntry, sl_length_entry, SL, LENGTH_ENTRY, GtkEntry
 /* An entry for lengths in millimetres with two decimals, no range, not allowed to be empty, 0. */
 GtkWidget *sl_length_entry_new (void);
 
+/* An entry for the "minutes" or the "amount" of a charge, in steps of one, which may be left empty. The currency is its
+ * unit, to be set. */
+GtkWidget *sl_charge_entry_new (const char *attribute);
+
 /* The label under an entry that shows its message and is hidden while there is none. Pack it where it has room; it
  * lives with the entry. */
 GtkWidget *sl_length_entry_new_message (SlLengthEntry *self);

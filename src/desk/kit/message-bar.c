@@ -121,8 +121,7 @@ make_row (const char *key, SlMessageKind kind, const char *text, const SlMessage
     add_button (row, buttons);
   gtk_widget_add_css_class (close, "flat");
   gtk_widget_set_valign (close, GTK_ALIGN_CENTER);
-  sl_set_accessible_label (close, _ ("Close message"));
-  gtk_widget_set_tooltip_text (close, _ ("Close message"));
+  sl_name_with_tip (close, _ ("Close message"));
   g_signal_connect (close, "clicked", G_CALLBACK (on_button_clicked), row);
   gtk_box_append (GTK_BOX (row), close);
   return row;

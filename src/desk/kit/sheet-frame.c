@@ -42,13 +42,13 @@ on_map (GtkWidget *widget)
 }
 
 void
-sl_follow_while_seen (GtkWidget *widget, SlBench *bench, SlSeenUpdate update)
+sl_follow_while_seen (GtkWidget *widget, SlBench *bench, SlChanges which, SlSeenUpdate update)
 {
   Follow *follow = g_new0 (Follow, 1);
 
   *follow = (Follow){ update, TRUE };
   g_object_set_data_full (G_OBJECT (widget), "follow", follow, g_free);
-  g_signal_connect_object (bench, "changed", G_CALLBACK (sl_update_seen), widget, G_CONNECT_SWAPPED);
+  sl_bench_follow (bench, which, G_CALLBACK (sl_update_seen), widget);
   g_signal_connect (widget, "map", G_CALLBACK (on_map), NULL);
 }
 
@@ -118,8 +118,8 @@ sl_sheet_picture_new (SlBench *bench, SlPictureKind kind, const char *name)
   gtk_widget_add_css_class (widget, "sl-card");
   gtk_widget_add_css_class (widget, "sl-paper");
   sl_set_accessible_label (widget, name);
-  g_signal_connect_object (bench, "changed", G_CALLBACK (gtk_widget_queue_draw), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (bench, "view-changed", G_CALLBACK (gtk_widget_queue_draw), self, G_CONNECT_SWAPPED);
+  sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING,
+                   G_CALLBACK (gtk_widget_queue_draw), self);
   g_signal_connect_object (gtk_widget_get_settings (widget), "notify::gtk-application-prefer-dark-theme",
                            G_CALLBACK (gtk_widget_queue_draw), self, G_CONNECT_SWAPPED);
   return widget;

@@ -10,10 +10,10 @@
 #include "bench/bench.h"
 #include "draw/base/picture.h"
 
-/* Calls @update for @widget at every change on the bench while the widget is mapped, and when it comes to be mapped
- * after one. */
+/* Calls @update for @widget when something of @which changed on the bench while the widget is mapped, and when it comes
+ * to be mapped after such a change. */
 typedef void (*SlSeenUpdate) (GtkWidget *widget);
-void sl_follow_while_seen (GtkWidget *widget, SlBench *bench, SlSeenUpdate update);
+void sl_follow_while_seen (GtkWidget *widget, SlBench *bench, SlChanges which, SlSeenUpdate update);
 
 /* Updates as the next change would: at once if seen. */
 void sl_update_seen (GtkWidget *widget);

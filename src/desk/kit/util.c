@@ -17,6 +17,13 @@ sl_set_accessible_label (GtkWidget *widget, const char *label)
 }
 
 void
+sl_name_with_tip (GtkWidget *button, const char *name)
+{
+  sl_set_accessible_label (button, name);
+  gtk_widget_set_tooltip_text (button, name);
+}
+
+void
 sl_name_paned (GtkWidget *paned, const char *name)
 {
   GtkWidget *start = gtk_paned_get_start_child (GTK_PANED (paned));
@@ -107,30 +114,16 @@ sl_list_late (GtkWidget *drop_down)
   g_signal_connect (popover, "realize", G_CALLBACK (on_list_realized), NULL);
 }
 
-static GtkWidget *
-small_label_new (const char *text)
-{
-  GtkWidget *label = gtk_label_new (text);
-
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
-  gtk_widget_add_css_class (label, "sl-dim");
-  gtk_widget_add_css_class (label, "sl-small");
-  return label;
-}
-
 GtkWidget *
 sl_note_new (const char *text)
 {
-  GtkWidget *note = small_label_new (text);
+  GtkWidget *note = gtk_label_new (text);
 
+  gtk_label_set_xalign (GTK_LABEL (note), 0);
   gtk_label_set_wrap (GTK_LABEL (note), TRUE);
+  gtk_widget_add_css_class (note, "sl-dim");
+  gtk_widget_add_css_class (note, "sl-small");
   return note;
-}
-
-void
-sl_add_column_head (GtkWidget *grid, const char *text, int column)
-{
-  gtk_grid_attach (GTK_GRID (grid), small_label_new (text), column, 0, 1, 1);
 }
 
 gboolean

@@ -10,6 +10,9 @@
 void sl_set_accessible_label (GtkWidget *widget, const char *label);
 void sl_set_accessible_description (GtkWidget *widget, const char *description);
 
+/* Names what shows a picture only, to assistive technology and in its tooltip. */
+void sl_name_with_tip (GtkWidget *button, const char *name);
+
 /* Names a paned container and the handle between its panes. */
 void sl_name_paned (GtkWidget *paned, const char *name);
 
@@ -34,9 +37,6 @@ void sl_list_late (GtkWidget *drop_down);
 
 /* A remark in small grey type, which wraps; @text NULL to be filled later. */
 GtkWidget *sl_note_new (const char *text);
-
-/* The head of column @column, in row 0 of a grid of entries. */
-void sl_add_column_head (GtkWidget *grid, const char *text, int column);
 
 /* Whether @widget is shown in the dark palette. */
 gboolean sl_is_dark (GtkWidget *widget);

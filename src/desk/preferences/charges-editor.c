@@ -2,6 +2,7 @@
 #include "desk/preferences/charges-editor.h"
 
 #include "desk/kit/length-entry.h"
+#include "desk/kit/row-list.h"
 #include "bench/settings.h"
 #include "desk/kit/util.h"
 #include "setup/profile/money.h"
@@ -24,155 +25,116 @@ struct _SlChargesEditor
 
   GtkWidget *list, *currency, *currency_note; /* children */
   GArray *charges;                            /* owned */
-  gboolean building;                          /* a control that is being removed no longer belongs to a charge */
 };
 
 G_DEFINE_FINAL_TYPE (SlChargesEditor, sl_charges_editor, GTK_TYPE_BOX)
 
-static void build_list (SlChargesEditor *self);
+typedef struct
+{
+  GtkWidget *what, *minutes, *amount, *removing;
+} ChargeRow;
 
-/* The charge a control belongs to; NULL while the list is built. */
 static SlUsualCharge *
-charge_of (SlChargesEditor *self, GtkWidget *control)
+charge_of (SlRow *row)
 {
-  const guint place = GPOINTER_TO_UINT (g_object_get_data (G_OBJECT (control), "place"));
-
-  return self->building || place >= self->charges->len ? NULL : &g_array_index (self->charges, SlUsualCharge, place);
+  return &g_array_index (SL_CHARGES_EDITOR (sl_row_get_owner (row))->charges, SlUsualCharge, sl_row_get_place (row));
 }
 
 static void
-on_what (GtkEditable *entry, SlChargesEditor *self)
+keep (SlRow *row)
 {
-  SlUsualCharge *charge = charge_of (self, GTK_WIDGET (entry));
+  sl_usual_charges_keep (SL_CHARGES_EDITOR (sl_row_get_owner (row))->charges);
+}
 
-  if (charge == NULL)
+static void
+on_what (SlRow *row)
+{
+  ChargeRow *controls = sl_row_get_controls (row);
+
+  if (!sl_row_listens (row))
     return;
-  g_free (charge->what);
-  charge->what = g_strdup (gtk_editable_get_text (entry));
-  sl_usual_charges_keep (self->charges);
+  g_free (charge_of (row)->what);
+  charge_of (row)->what = g_strdup (gtk_editable_get_text (GTK_EDITABLE (controls->what)));
+  keep (row);
 }
 
 static void
-on_minutes (SlLengthEntry *entry, double value, SlChargesEditor *self)
+on_minutes (SlRow *row, double value)
 {
-  SlUsualCharge *charge = charge_of (self, GTK_WIDGET (entry));
-
-  if (charge == NULL)
+  if (!sl_row_listens (row))
     return;
-  charge->minutes = value;
-  sl_usual_charges_keep (self->charges);
+  charge_of (row)->minutes = value;
+  keep (row);
 }
 
 static void
-on_amount (SlLengthEntry *entry, double value, SlChargesEditor *self)
+on_amount (SlRow *row, double value)
 {
-  SlUsualCharge *charge = charge_of (self, GTK_WIDGET (entry));
-
-  if (charge == NULL)
+  if (!sl_row_listens (row))
     return;
-  charge->amount = value;
+  charge_of (row)->amount = value;
+  keep (row);
+}
+
+static void
+on_remove (SlRow *row)
+{
+  SlChargesEditor *self = sl_row_get_owner (row);
+
+  g_array_remove_index (self->charges, sl_row_get_place (row));
+  sl_row_list_remove (row);
   sl_usual_charges_keep (self->charges);
-}
-
-static gboolean
-rebuild (gpointer data)
-{
-  build_list (data);
-  return G_SOURCE_REMOVE;
-}
-
-/* The row is removed once its button is released. */
-static void
-on_remove (GtkWidget *button, SlChargesEditor *self)
-{
-  gtk_widget_set_sensitive (self->list, FALSE); /* and what is being typed in it is accepted before the places change */
-  if (charge_of (self, button) == NULL)
-    return;
-  g_array_remove_index (self->charges, GPOINTER_TO_UINT (g_object_get_data (G_OBJECT (button), "place")));
-  self->building = TRUE;
-  sl_usual_charges_keep (self->charges);
-  g_idle_add_full (G_PRIORITY_HIGH_IDLE, rebuild, g_object_ref (self), g_object_unref);
-}
-
-static GtkWidget *
-control (GtkWidget *widget, guint place, const char *name)
-{
-  g_object_set_data (G_OBJECT (widget), "place", GUINT_TO_POINTER (place));
-  sl_set_accessible_label (widget, name);
-  return widget;
-}
-
-static GtkWidget *
-number_new (SlChargesEditor *self, guint place, const char *name, const char *attribute, int places, double value,
-            GCallback committed)
-{
-  GtkWidget *entry = control (sl_length_entry_new (), place, name); /* named by control() */
-  g_autofree char *currency = sl_shop_currency ();
-
-  sl_length_entry_set_plain (SL_LENGTH_ENTRY (entry), g_str_equal (attribute, "minutes") ? _ ("min") : currency);
-  sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), places);
-  sl_length_entry_set_step (SL_LENGTH_ENTRY (entry), 1);
-  sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (entry), TRUE);
-  sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), sl_bound_find ("charge", attribute));
-  sl_length_entry_set_value (SL_LENGTH_ENTRY (entry), value);
-  gtk_editable_set_width_chars (GTK_EDITABLE (entry), NUMBER_CHARS);
-  gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), NUMBER_CHARS);
-  g_signal_connect (entry, "committed", committed, self);
-  return entry;
+  sl_row_list_update (SL_ROW_LIST (self->list), self->charges->len);
 }
 
 static void
-add_row (SlChargesEditor *self, guint place, int *line)
+make_row (SlRow *row)
 {
-  const SlUsualCharge *charge = &g_array_index (self->charges, SlUsualCharge, place);
-  g_autofree char *what_name = g_strdup_printf (_ ("Usual charge %u, what for"), place + 1),
-                  *minutes_name = g_strdup_printf (_ ("Usual charge %u, minutes"), place + 1);
-  g_autofree char *amount_name = g_strdup_printf (_ ("Usual charge %u, amount"), place + 1),
-                  *remove_name = g_strdup_printf (_ ("Remove usual charge %u"), place + 1);
-  GtkWidget *what = control (gtk_entry_new (), place, what_name); /* named by control() */
-  GtkWidget *minutes = number_new (self, place, minutes_name, "minutes", 0, charge->minutes, G_CALLBACK (on_minutes));
-  GtkWidget *amount =
-      number_new (self, place, amount_name, "amount", sl_money_places (), charge->amount, G_CALLBACK (on_amount));
-  GtkWidget *removing =
-      control (gtk_button_new_from_icon_name ("edit-clear-symbolic"), place, remove_name); /* named by control() */
-  GtkGrid *grid = GTK_GRID (self->list);
+  ChargeRow *controls = sl_row_get_controls (row);
 
-  gtk_editable_set_text (GTK_EDITABLE (what), charge->what);
-  gtk_editable_set_width_chars (GTK_EDITABLE (what), WHAT_CHARS);
-  gtk_widget_set_hexpand (what, TRUE);
-  gtk_widget_add_css_class (removing, "flat");
-  gtk_widget_set_tooltip_text (removing, remove_name);
-  g_signal_connect (what, "changed", G_CALLBACK (on_what), self);
-  g_signal_connect (removing, "clicked", G_CALLBACK (on_remove), self);
-  gtk_grid_attach (grid, what, 0, *line, 1, 1);
-  gtk_grid_attach (grid, minutes, 1, *line, 1, 1);
-  gtk_grid_attach (grid, amount, 2, *line, 1, 1);
-  gtk_grid_attach (grid, removing, 3, (*line)++, 1, 1);
-  gtk_grid_attach (grid, sl_length_entry_new_message (SL_LENGTH_ENTRY (minutes)), 0, (*line)++, 4, 1);
-  gtk_grid_attach (grid, sl_length_entry_new_message (SL_LENGTH_ENTRY (amount)), 0, (*line)++, 4, 1);
+  controls->what = sl_row_add (row, gtk_entry_new ()); /* named in fill_row() */
+  gtk_editable_set_width_chars (GTK_EDITABLE (controls->what), WHAT_CHARS);
+  gtk_widget_set_hexpand (controls->what, TRUE);
+  g_signal_connect_swapped (controls->what, "changed", G_CALLBACK (on_what), row);
+  controls->minutes = sl_row_add_number (row, sl_charge_entry_new ("minutes"), NUMBER_CHARS, G_CALLBACK (on_minutes));
+  controls->amount = sl_row_add_number (row, sl_charge_entry_new ("amount"), NUMBER_CHARS, G_CALLBACK (on_amount));
+  controls->removing = sl_row_add_button (row, "edit-clear-symbolic", G_CALLBACK (on_remove));
 }
 
 static void
-build_list (SlChargesEditor *self)
+fill_row (SlRow *row)
+{
+  ChargeRow *controls = sl_row_get_controls (row);
+  const SlUsualCharge *charge = charge_of (row);
+  const guint number = sl_row_get_place (row) + 1;
+  g_autofree char *what_name = g_strdup_printf (_ ("Usual charge %u, what for"), number),
+                  *minutes_name = g_strdup_printf (_ ("Usual charge %u, minutes"), number);
+  g_autofree char *amount_name = g_strdup_printf (_ ("Usual charge %u, amount"), number),
+                  *remove_name = g_strdup_printf (_ ("Remove usual charge %u"), number),
+                  *currency = sl_shop_currency ();
+
+  sl_set_accessible_label (GTK_WIDGET (row), what_name);
+  sl_set_accessible_label (controls->what, what_name);
+  sl_set_accessible_label (controls->minutes, minutes_name);
+  sl_set_accessible_label (controls->amount, amount_name);
+  sl_name_with_tip (controls->removing, remove_name);
+  if (!g_str_equal (gtk_editable_get_text (GTK_EDITABLE (controls->what)), charge->what))
+    gtk_editable_set_text (GTK_EDITABLE (controls->what), charge->what);
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (controls->minutes), charge->minutes);
+  sl_length_entry_set_plain (SL_LENGTH_ENTRY (controls->amount), currency);
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (controls->amount), charge->amount);
+}
+
+/* The heads name the currency. */
+static void
+show_charges (SlChargesEditor *self)
 {
   g_autofree char *currency = sl_shop_currency (),
                   *amount = *currency == '\0' ? g_strdup (_ ("Amount")) : g_strdup_printf (_ ("Amount, %s"), currency);
-  GtkWidget *child;
-  int line = 1;
+  const char *const heads[] = { _ ("What for"), _ ("Minutes"), amount, "", NULL };
 
-  self->building = TRUE;
-  while ((child = gtk_widget_get_first_child (self->list)) != NULL)
-    gtk_grid_remove (GTK_GRID (self->list), child);
-  if (self->charges->len > 0)
-    {
-      sl_add_column_head (self->list, _ ("What for"), 0);
-      sl_add_column_head (self->list, _ ("Minutes"), 1);
-      sl_add_column_head (self->list, amount, 2);
-    }
-  for (guint i = 0; i < self->charges->len; i++)
-    add_row (self, i, &line);
-  gtk_widget_set_sensitive (self->list, TRUE);
-  self->building = FALSE;
+  sl_row_list_set_heads (SL_ROW_LIST (self->list), heads);
+  sl_row_list_update (SL_ROW_LIST (self->list), self->charges->len);
 }
 
 static void
@@ -182,7 +144,7 @@ on_add (SlChargesEditor *self)
 
   g_array_append_val (self->charges, charge);
   sl_usual_charges_keep (self->charges);
-  build_list (self);
+  show_charges (self);
 }
 
 /* ---- the currency ---- */
@@ -219,7 +181,7 @@ on_currency (SlChargesEditor *self)
   if (*text != '\0' && !sl_is_currency (text))
     return;
   sl_settings_set (SL_SETTING_CURRENCY, g_variant_new_string (text));
-  build_list (self);
+  show_charges (self);
 }
 
 static GtkWidget *
@@ -264,9 +226,7 @@ sl_charges_editor_init (SlChargesEditor *self)
   gtk_box_set_spacing (GTK_BOX (self), 2 * GAP);
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Charges"));
   self->charges = sl_usual_charges ();
-  self->list = gtk_grid_new ();
-  gtk_grid_set_row_spacing (GTK_GRID (self->list), 2);
-  gtk_grid_set_column_spacing (GTK_GRID (self->list), GAP);
+  self->list = sl_row_list_new (_ ("Usual charges"), GAP, sizeof (ChargeRow), make_row, fill_row, self);
   gtk_widget_set_halign (add, GTK_ALIGN_START);
   g_signal_connect_swapped (add, "clicked", G_CALLBACK (on_add), self);
   gtk_box_append (GTK_BOX (self), build_currency (self));
@@ -277,13 +237,11 @@ sl_charges_editor_init (SlChargesEditor *self)
                                                   "be left open; a negative amount is deducted.")));
   gtk_box_append (GTK_BOX (self), self->list);
   gtk_box_append (GTK_BOX (self), add);
+  show_charges (self);
 }
 
 GtkWidget *
 sl_usual_charges_editor_new (void)
 {
-  SlChargesEditor *self = g_object_new (SL_TYPE_CHARGES_EDITOR, NULL);
-
-  build_list (self);
-  return GTK_WIDGET (self);
+  return g_object_new (SL_TYPE_CHARGES_EDITOR, NULL);
 }

@@ -17,74 +17,30 @@
 #define PAGE_MARGIN 20
 
 /* In the order of the choices. */
-static const char *const schemes[] = { "system", "light", "dark" };
+static const char *const schemes[] = { "system", "light", "dark", NULL };
 
 static void
-on_scheme_chosen (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
+bind_choice (GtkBuilder *builder, const char *chooser, const char *key, const char *const *names)
 {
-  const char *preference = schemes[gtk_drop_down_get_selected (chooser)];
-
-  sl_settings_set (SL_SETTING_COLOUR_SCHEME, g_variant_new_string (preference));
-  sl_colour_scheme_prefer (preference);
+  sl_settings_bind_choice (key, gtk_builder_get_object (builder, chooser), "selected", names);
 }
 
 static void
-on_lengths_chosen (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
+bind_general (GtkBuilder *builder)
 {
-  sl_settings_set (SL_SETTING_LENGTHS,
-                   g_variant_new_string (sl_lengths_name ((SlLengths) gtk_drop_down_get_selected (chooser))));
-}
-
-/* ---- hand-over sheet and templates ---- */
-
-static void
-on_shop_changed (GtkEditable *entry, gpointer data)
-{
-  sl_settings_set (SL_SETTING_SHOP_NAME, g_variant_new_string (gtk_editable_get_text (entry)));
-}
-
-static void
-on_address_changed (GtkTextBuffer *buffer, gpointer data)
-{
-  g_autofree char *text = NULL;
-
-  g_object_get (buffer, "text", &text, NULL);
-  sl_settings_set (SL_SETTING_SHOP_ADDRESS, g_variant_new_string (text));
-}
-
-static void
-on_paper_chosen (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
-{
-  sl_settings_set (SL_SETTING_PAPER, g_variant_new_string (sl_paper_names[gtk_drop_down_get_selected (chooser)]));
-}
-
-static void
-on_charges_switched (GtkSwitch *widget, GParamSpec *pspec, gpointer data)
-{
-  sl_settings_set (SL_SETTING_SHOW_CHARGES, g_variant_new_boolean (gtk_switch_get_active (widget)));
-}
-
-static void
-show_handover (GtkBuilder *builder)
-{
-  GtkEditable *shop = GTK_EDITABLE (gtk_builder_get_object (builder, "shop_entry"));
-  GtkTextBuffer *address = gtk_text_view_get_buffer (GTK_TEXT_VIEW (gtk_builder_get_object (builder, "address_view")));
-  GtkDropDown *paper = GTK_DROP_DOWN (gtk_builder_get_object (builder, "paper_chooser"));
-  GtkSwitch *charges = GTK_SWITCH (gtk_builder_get_object (builder, "charges_switch"));
+  GtkTextView *address = GTK_TEXT_VIEW (gtk_builder_get_object (builder, "address_view"));
   GtkWidget *note = GTK_WIDGET (gtk_builder_get_object (builder, "bar_label"));
-  g_autofree char *name = sl_settings_get_string (SL_SETTING_SHOP_NAME, ""),
-                  *lines = sl_settings_get_string (SL_SETTING_SHOP_ADDRESS, "");
 
-  gtk_editable_set_text (shop, name);
-  gtk_text_buffer_set_text (address, lines, -1);
-  gtk_drop_down_set_selected (paper, (guint) sl_handover_paper ());
-  gtk_switch_set_active (charges, sl_settings_get_boolean (SL_SETTING_SHOW_CHARGES, FALSE));
+  bind_choice (builder, "scheme_chooser", SL_SETTING_COLOUR_SCHEME, schemes);
+  bind_choice (builder, "lengths_chooser", SL_SETTING_LENGTHS, sl_lengths_names);
+  bind_choice (builder, "paper_chooser", SL_SETTING_PAPER, sl_paper_names);
+  sl_settings_bind (SL_SETTING_SHOW_CHARGES, gtk_builder_get_object (builder, "charges_switch"), "active",
+                    G_VARIANT_TYPE_BOOLEAN);
+  sl_settings_bind (SL_SETTING_SHOP_NAME, gtk_builder_get_object (builder, "shop_entry"), "text",
+                    G_VARIANT_TYPE_STRING);
+  sl_settings_bind (SL_SETTING_SHOP_ADDRESS, gtk_text_view_get_buffer (address), "text", G_VARIANT_TYPE_STRING);
   sl_bar_entry_bind (GTK_EDITABLE (gtk_builder_get_object (builder, "across_entry")), note, SL_SETTING_CORRECTION_X);
   sl_bar_entry_bind (GTK_EDITABLE (gtk_builder_get_object (builder, "along_entry")), note, SL_SETTING_CORRECTION_Y);
-  g_signal_connect (shop, "changed", G_CALLBACK (on_shop_changed), NULL);
-  g_signal_connect (address, "changed", G_CALLBACK (on_address_changed), NULL);
-  g_signal_connect (paper, "notify::selected", G_CALLBACK (on_paper_chosen), NULL);
-  g_signal_connect (charges, "notify::active", G_CALLBACK (on_charges_switched), NULL);
 }
 
 /* A drop-down is named by the label before it, but not the button within. */
@@ -152,22 +108,15 @@ sl_preferences_new (GtkWindow *parent)
   GtkWidget *window = GTK_WIDGET (gtk_builder_get_object (builder, "preferences"));
   GtkDropDown *scheme_chooser = GTK_DROP_DOWN (gtk_builder_get_object (builder, "scheme_chooser"));
   GtkDropDown *lengths_chooser = GTK_DROP_DOWN (gtk_builder_get_object (builder, "lengths_chooser"));
-  g_autofree char *lengths = sl_settings_get_string (SL_SETTING_LENGTHS, sl_lengths_name (SL_LENGTHS_MM));
   GtkEventController *shortcuts = gtk_shortcut_controller_new ();
   GtkStack *pages = GTK_STACK (gtk_builder_get_object (builder, "pages"));
   GtkWidget *sidebar = GTK_WIDGET (gtk_builder_get_object (builder, "sidebar"));
 
-  for (guint i = 0; i < G_N_ELEMENTS (schemes); i++)
-    if (g_strcmp0 (schemes[i], sl_colour_scheme_get ()) == 0)
-      gtk_drop_down_set_selected (scheme_chooser, i);
-  gtk_drop_down_set_selected (lengths_chooser, (guint) sl_lengths_from_name (lengths));
-  g_signal_connect (scheme_chooser, "notify::selected", G_CALLBACK (on_scheme_chosen), NULL);
-  g_signal_connect (lengths_chooser, "notify::selected", G_CALLBACK (on_lengths_chosen), NULL);
   gtk_shortcut_controller_add_shortcut (
       GTK_SHORTCUT_CONTROLLER (shortcuts),
       gtk_shortcut_new (gtk_keyval_trigger_new (GDK_KEY_Escape, 0), gtk_callback_action_new (on_escape, NULL, NULL)));
   gtk_widget_add_controller (window, shortcuts);
-  show_handover (builder);
+  bind_general (builder);
   name_button (scheme_chooser, _ ("Colours"));
   name_button (lengths_chooser, _ ("Lengths in new windows"));
   name_button (GTK_DROP_DOWN (gtk_builder_get_object (builder, "paper_chooser")), _ ("Paper"));

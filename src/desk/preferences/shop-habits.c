@@ -75,20 +75,12 @@ entry_new (guint i)
   return entry;
 }
 
-static SlLengths
-lengths_set (void)
-{
-  g_autofree char *name = sl_settings_get_string (SL_SETTING_LENGTHS, "");
-
-  return sl_lengths_from_name (name);
-}
-
 /* Lengths follow the unit that is chosen for new windows; so fine ones are written in decimal inches where 64ths are.
  */
 static void
 show_lengths (GtkWidget *grid)
 {
-  const SlLengths lengths = lengths_set ();
+  const SlLengths lengths = sl_settings_get_lengths ();
 
   for (GtkWidget *child = gtk_widget_get_first_child (grid); child != NULL; child = gtk_widget_get_next_sibling (child))
     {
@@ -196,8 +188,6 @@ sl_shop_habits_new (void)
     }
   attach_writing (GTK_GRID (grid), row);
   show_lengths (grid);
-  if (sl_settings () != NULL)
-    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_LENGTHS, G_CALLBACK (show_lengths), grid,
-                             G_CONNECT_SWAPPED);
+  sl_settings_follow (SL_SETTING_LENGTHS, grid, G_CALLBACK (show_lengths));
   return grid;
 }

@@ -2,6 +2,7 @@
 #include "desk/preferences/tools-editor.h"
 
 #include "desk/kit/length-entry.h"
+#include "desk/kit/row-list.h"
 #include "bench/settings.h"
 #include "bench/shop-tools.h"
 #include "desk/kit/util.h"
@@ -23,50 +24,22 @@ struct _SlToolsEditor
 {
   GtkBox parent_instance;
 
-  GtkWidget *list;   /* child */
-  GPtrArray *tools;  /* owned */
-  gboolean building; /* a control that is being removed no longer belongs to a tool */
+  GtkWidget *list;  /* child */
+  GPtrArray *tools; /* owned */
 };
 
 G_DEFINE_FINAL_TYPE (SlToolsEditor, sl_tools_editor, GTK_TYPE_BOX)
 
-/* The controls of one tool; lives as long as any of them. */
 typedef struct
 {
-  SlToolsEditor *editor;
-  guint place;
   GtkWidget *name, *name_message, *resolution, *limit, *serves, *serves_label, *checks[SL_N_TOOLS], *removing;
   SlBound resolution_bound, limit_bound;
-  gboolean updating;
-} Row;
-
-static void build_list (SlToolsEditor *self);
-
-static void
-row_release (gpointer row)
-{
-  g_rc_box_release (row);
-}
-
-static void
-hook (gpointer control, const char *signal, GCallback handler, Row *row, GConnectFlags flags)
-{
-  g_signal_connect_data (control, signal, handler, g_rc_box_acquire (row),
-                         (GClosureNotify) (void (*) (void)) row_release, flags);
-}
+} ToolRow;
 
 static SlShopTool *
-tool_of (Row *row)
+tool_of (SlRow *row)
 {
-  return g_ptr_array_index (row->editor->tools, row->place);
-}
-
-static SlLengths
-lengths_set (void)
-{
-  g_autofree char *name = sl_settings_get_string (SL_SETTING_LENGTHS, "");
-
-  return sl_lengths_from_name (name);
+  return g_ptr_array_index (SL_TOOLS_EDITOR (sl_row_get_owner (row))->tools, sl_row_get_place (row));
 }
 
 /* ---- one tool ---- */
@@ -84,235 +57,196 @@ serves_text (const SlShopTool *tool)
 }
 
 static void
-show_row (Row *row)
+fill_row (SlRow *row)
 {
+  ToolRow *controls = sl_row_get_controls (row);
   const SlShopTool *tool = tool_of (row);
   const gboolean one_kind = (tool->measures & (tool->measures - 1)) == 0;
+  const SlLengths lengths = sl_settings_get_lengths ();
+  const int least = lengths == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES;
   g_autofree char *serves = serves_text (tool), *resolution = g_strdup_printf (_ ("Resolution of %s"), tool->name);
   g_autofree char *limit = g_strdup_printf (_ ("Error limit of %s"), tool->name),
-                  *name = g_strdup_printf (_ ("%s serves: %s"), tool->name, serves);
-  g_autofree char *remove_name = g_strdup_printf (_ ("Remove %s"), tool->name);
-  const int least = lengths_set () == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES;
+                  *serves_name = g_strdup_printf (_ ("%s serves: %s"), tool->name, serves);
+  g_autofree char *remove_name = g_strdup_printf (_ ("Remove %s"), tool->name),
+                  *name = g_strdup_printf (_ ("Name of tool %u"), sl_row_get_place (row) + 1);
 
-  row->updating = TRUE;
+  if (!gtk_widget_has_css_class (controls->name, "error") &&
+      (gtk_widget_get_state_flags (controls->name) & GTK_STATE_FLAG_FOCUS_WITHIN) == 0)
+    gtk_editable_set_text (GTK_EDITABLE (controls->name), tool->name);
   /* a tool can't be better than half a step, so each bounds the other */
-  row->resolution_bound.most = MIN (SL_TOOL_MOST_MM, 2 * tool->error_limit_mm);
-  row->limit_bound.least = tool->resolution_mm / 2;
-  sl_length_entry_set_lengths (SL_LENGTH_ENTRY (row->resolution), lengths_set ());
-  sl_length_entry_set_lengths (SL_LENGTH_ENTRY (row->limit), lengths_set ());
-  sl_length_entry_set_places (SL_LENGTH_ENTRY (row->resolution), sl_places_for (tool->resolution_mm, least));
-  sl_length_entry_set_places (SL_LENGTH_ENTRY (row->limit), sl_places_for (tool->error_limit_mm, least));
-  sl_length_entry_set_value (SL_LENGTH_ENTRY (row->resolution), tool->resolution_mm);
-  sl_length_entry_set_value (SL_LENGTH_ENTRY (row->limit), tool->error_limit_mm);
-  gtk_label_set_text (GTK_LABEL (row->serves_label), serves);
+  controls->resolution_bound.most = MIN (SL_TOOL_MOST_MM, 2 * tool->error_limit_mm);
+  controls->limit_bound.least = tool->resolution_mm / 2;
+  sl_length_entry_set_lengths (SL_LENGTH_ENTRY (controls->resolution), lengths);
+  sl_length_entry_set_lengths (SL_LENGTH_ENTRY (controls->limit), lengths);
+  sl_length_entry_set_places (SL_LENGTH_ENTRY (controls->resolution), sl_places_for (tool->resolution_mm, least));
+  sl_length_entry_set_places (SL_LENGTH_ENTRY (controls->limit), sl_places_for (tool->error_limit_mm, least));
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (controls->resolution), tool->resolution_mm);
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (controls->limit), tool->error_limit_mm);
+  gtk_label_set_text (GTK_LABEL (controls->serves_label), serves);
   for (int kind = 0; kind < SL_N_TOOLS; kind++)
     {
       const gboolean on = sl_shop_tool_serves (tool, (SlToolKind) kind);
 
-      gtk_check_button_set_active (GTK_CHECK_BUTTON (row->checks[kind]), on);
-      gtk_widget_set_sensitive (row->checks[kind], !(on && one_kind));
-      gtk_widget_set_tooltip_text (row->checks[kind],
+      gtk_check_button_set_active (GTK_CHECK_BUTTON (controls->checks[kind]), on);
+      gtk_widget_set_sensitive (controls->checks[kind], !(on && one_kind));
+      gtk_widget_set_tooltip_text (controls->checks[kind],
                                    on && one_kind ? _ ("A tool serves at least one kind of reading") : NULL);
     }
-  sl_set_accessible_label (row->resolution, resolution);
-  sl_set_accessible_label (row->limit, limit);
-  sl_set_accessible_label (row->serves, name);
-  gtk_widget_set_tooltip_text (row->removing, remove_name);
-  sl_set_accessible_label (row->removing, remove_name);
-  row->updating = FALSE;
+  sl_set_accessible_label (GTK_WIDGET (row), tool->name);
+  sl_set_accessible_label (controls->name, name);
+  sl_set_accessible_label (controls->resolution, resolution);
+  sl_set_accessible_label (controls->limit, limit);
+  sl_set_accessible_label (controls->serves, serves_name);
+  sl_name_with_tip (controls->removing, remove_name);
 }
 
 static void
-keep (Row *row)
+keep (SlToolsEditor *self)
 {
-  sl_shop_tools_keep (row->editor->tools);
-  show_row (row);
+  sl_shop_tools_keep (self->tools);
+  sl_row_list_update (SL_ROW_LIST (self->list), self->tools->len);
 }
 
 /* A name is accepted with each letter while it is valid; otherwise the previous one stays in force. */
 static void
-on_name (Row *row)
+on_name (SlRow *row)
 {
-  if (row->editor->building)
-    return;
-  const char *text = gtk_editable_get_text (GTK_EDITABLE (row->name));
-  g_autofree char *objection = sl_shop_tool_name_objection (row->editor->tools, row->place, text);
+  ToolRow *controls = sl_row_get_controls (row);
+  SlToolsEditor *self = sl_row_get_owner (row);
+  const char *text = gtk_editable_get_text (GTK_EDITABLE (controls->name));
+  g_autofree char *objection = NULL;
 
-  gtk_label_set_text (GTK_LABEL (row->name_message), objection == NULL ? "" : objection);
-  gtk_widget_set_visible (row->name_message, objection != NULL);
-  gtk_accessible_update_state (GTK_ACCESSIBLE (row->name), GTK_ACCESSIBLE_STATE_INVALID,
+  if (!sl_row_listens (row))
+    return;
+  objection = sl_shop_tool_name_objection (self->tools, sl_row_get_place (row), text);
+  gtk_label_set_text (GTK_LABEL (controls->name_message), objection == NULL ? "" : objection);
+  gtk_widget_set_visible (controls->name_message, objection != NULL);
+  gtk_accessible_update_state (GTK_ACCESSIBLE (controls->name), GTK_ACCESSIBLE_STATE_INVALID,
                                objection == NULL ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
   if (objection != NULL)
     {
-      gtk_widget_add_css_class (row->name, "error");
+      gtk_widget_add_css_class (controls->name, "error");
       return;
     }
-  gtk_widget_remove_css_class (row->name, "error");
+  gtk_widget_remove_css_class (controls->name, "error");
   g_free (tool_of (row)->name);
   tool_of (row)->name = g_strstrip (g_strdup (text));
-  keep (row);
+  keep (self);
 }
 
 static void
-on_resolution (SlLengthEntry *entry, double value, Row *row)
+on_resolution (SlRow *row, double value)
 {
-  if (row->editor->building)
+  if (!sl_row_listens (row))
     return;
   tool_of (row)->resolution_mm = value;
-  keep (row);
+  keep (sl_row_get_owner (row));
 }
 
 static void
-on_limit (SlLengthEntry *entry, double value, Row *row)
+on_limit (SlRow *row, double value)
 {
-  if (row->editor->building)
+  if (!sl_row_listens (row))
     return;
   tool_of (row)->error_limit_mm = value;
-  keep (row);
+  keep (sl_row_get_owner (row));
 }
 
 static void
-on_check (GtkCheckButton *check, Row *row)
+on_check (SlRow *row)
 {
-  const guint bit = 1u << GPOINTER_TO_INT (g_object_get_data (G_OBJECT (check), "kind"));
+  ToolRow *controls = sl_row_get_controls (row);
 
-  if (row->updating || row->editor->building)
+  if (!sl_row_listens (row))
     return;
-  if (gtk_check_button_get_active (check))
-    tool_of (row)->measures |= bit;
-  else
-    tool_of (row)->measures &= ~bit;
-  keep (row);
+  tool_of (row)->measures = 0;
+  for (int kind = 0; kind < SL_N_TOOLS; kind++)
+    if (gtk_check_button_get_active (GTK_CHECK_BUTTON (controls->checks[kind])))
+      tool_of (row)->measures |= 1u << kind;
+  keep (sl_row_get_owner (row));
 }
 
-static gboolean
-rebuild (gpointer data)
-{
-  build_list (data);
-  return G_SOURCE_REMOVE;
-}
-
-/* The row is removed once its button is released. */
 static void
-on_remove (GtkButton *button, Row *row)
+on_remove (SlRow *row)
 {
-  SlToolsEditor *editor = row->editor;
+  SlToolsEditor *self = sl_row_get_owner (row);
 
-  gtk_widget_set_sensitive (editor->list,
-                            FALSE); /* and what is being typed in it is accepted before the places change */
-  g_ptr_array_remove_index (editor->tools, row->place);
-  editor->building = TRUE;
-  sl_shop_tools_keep (editor->tools);
-  g_idle_add_full (G_PRIORITY_HIGH_IDLE, rebuild, g_object_ref (editor), g_object_unref);
+  g_ptr_array_remove_index (self->tools, sl_row_get_place (row));
+  sl_row_list_remove (row);
+  keep (self);
 }
 
 /* ---- building ---- */
 
 static GtkWidget *
-figure_new (Row *row, SlBound *bound, const char *attribute, double least, GCallback committed)
+add_figure (SlRow *row, SlBound *bound, const char *attribute, double least, GCallback committed)
 {
-  GtkWidget *entry = sl_length_entry_new (); /* named by show_row() */
+  GtkWidget *entry = sl_length_entry_new (); /* named by fill_row() */
 
   *bound = (SlBound){ "tool", attribute, least, SL_TOOL_MOST_MM, SL_UNIT_MM, -1 };
   sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
   sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), bound);
-  gtk_editable_set_width_chars (GTK_EDITABLE (entry), FIGURE_CHARS);
-  gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), FIGURE_CHARS);
-  hook (entry, "committed", committed, row, 0);
-  return entry;
+  return sl_row_add_number (row, entry, FIGURE_CHARS, committed);
 }
 
-static GtkWidget *
-serves_new (Row *row)
+static void
+add_serves (SlRow *row)
 {
+  ToolRow *controls = sl_row_get_controls (row);
   GtkWidget *popover = gtk_popover_new (), *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
 
   for (int kind = 0; kind < SL_N_TOOLS; kind++)
     {
-      row->checks[kind] = gtk_check_button_new_with_label (sl_tool_title ((SlToolKind) kind));
-      g_object_set_data (G_OBJECT (row->checks[kind]), "kind", GINT_TO_POINTER (kind));
-      hook (row->checks[kind], "toggled", G_CALLBACK (on_check), row, 0);
-      gtk_box_append (GTK_BOX (box), row->checks[kind]);
+      controls->checks[kind] = gtk_check_button_new_with_label (sl_tool_title ((SlToolKind) kind));
+      g_signal_connect_swapped (controls->checks[kind], "toggled", G_CALLBACK (on_check), row);
+      gtk_box_append (GTK_BOX (box), controls->checks[kind]);
     }
   gtk_popover_set_child (GTK_POPOVER (popover), box);
   sl_set_accessible_label (popover, _ ("What the tool serves to read"));
-  row->serves = gtk_menu_button_new (); /* named by show_row() */
-  row->serves_label = gtk_label_new (NULL);
-  gtk_label_set_ellipsize (GTK_LABEL (row->serves_label), PANGO_ELLIPSIZE_END);
-  gtk_label_set_width_chars (GTK_LABEL (row->serves_label), SERVES_CHARS);
-  gtk_label_set_max_width_chars (GTK_LABEL (row->serves_label), SERVES_CHARS);
-  gtk_label_set_xalign (GTK_LABEL (row->serves_label), 0);
-  gtk_menu_button_set_child (GTK_MENU_BUTTON (row->serves), row->serves_label);
-  gtk_menu_button_set_popover (GTK_MENU_BUTTON (row->serves), popover);
-  return row->serves;
-}
-
-static GtkWidget *
-message_new (void)
-{
-  GtkWidget *label = gtk_label_new (NULL);
-
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
-  gtk_widget_add_css_class (label, "sl-wrong");
-  gtk_widget_add_css_class (label, "sl-small");
-  gtk_widget_set_visible (label, FALSE);
-  return label;
+  controls->serves = sl_row_add (row, gtk_menu_button_new ()); /* named by fill_row() */
+  controls->serves_label = gtk_label_new (NULL);
+  gtk_label_set_ellipsize (GTK_LABEL (controls->serves_label), PANGO_ELLIPSIZE_END);
+  gtk_label_set_width_chars (GTK_LABEL (controls->serves_label), SERVES_CHARS);
+  gtk_label_set_max_width_chars (GTK_LABEL (controls->serves_label), SERVES_CHARS);
+  gtk_label_set_xalign (GTK_LABEL (controls->serves_label), 0);
+  gtk_menu_button_set_child (GTK_MENU_BUTTON (controls->serves), controls->serves_label);
+  gtk_menu_button_set_popover (GTK_MENU_BUTTON (controls->serves), popover);
 }
 
 static void
-add_row (SlToolsEditor *self, guint place, int *line)
+make_row (SlRow *row)
 {
-  GtkGrid *grid = GTK_GRID (self->list);
-  const SlShopTool *tool = g_ptr_array_index (self->tools, place);
-  Row *row = g_rc_box_new0 (Row);
-  g_autofree char *name = g_strdup_printf (_ ("Name of tool %u"), place + 1);
+  ToolRow *controls = sl_row_get_controls (row);
 
-  row->editor = self;
-  row->place = place;
-  row->name = gtk_entry_new ();
-  gtk_editable_set_text (GTK_EDITABLE (row->name), tool->name);
-  gtk_editable_set_width_chars (GTK_EDITABLE (row->name), NAME_CHARS);
-  gtk_widget_set_hexpand (row->name, TRUE);
-  sl_set_accessible_label (row->name, name);
-  g_object_set_data_full (G_OBJECT (row->name), "row", row, row_release);
-  row->name_message = message_new ();
-  row->resolution =
-      figure_new (row, &row->resolution_bound, "resolution", SL_TOOL_LEAST_RESOLUTION_MM, G_CALLBACK (on_resolution));
-  row->limit = figure_new (row, &row->limit_bound, "error-limit", 0, G_CALLBACK (on_limit));
-  row->removing = gtk_button_new_from_icon_name ("edit-clear-symbolic"); /* named by show_row() */
-  gtk_widget_add_css_class (row->removing, "flat");
-  gtk_grid_attach (grid, row->name, 0, *line, 1, 1);
-  gtk_grid_attach (grid, row->resolution, 1, *line, 1, 1);
-  gtk_grid_attach (grid, row->limit, 2, *line, 1, 1);
-  gtk_grid_attach (grid, serves_new (row), 3, *line, 1, 1);
-  gtk_grid_attach (grid, row->removing, 4, (*line)++, 1, 1);
-  gtk_grid_attach (grid, row->name_message, 0, (*line)++, 5, 1);
-  gtk_grid_attach (grid, sl_length_entry_new_message (SL_LENGTH_ENTRY (row->resolution)), 0, (*line)++, 5, 1);
-  gtk_grid_attach (grid, sl_length_entry_new_message (SL_LENGTH_ENTRY (row->limit)), 0, (*line)++, 5, 1);
-  show_row (row);
-  hook (row->name, "changed", G_CALLBACK (on_name), row, G_CONNECT_SWAPPED);
-  hook (row->removing, "clicked", G_CALLBACK (on_remove), row, 0);
+  controls->name = sl_row_add (row, gtk_entry_new ()); /* named by fill_row() */
+  gtk_editable_set_width_chars (GTK_EDITABLE (controls->name), NAME_CHARS);
+  gtk_widget_set_hexpand (controls->name, TRUE);
+  g_signal_connect_swapped (controls->name, "changed", G_CALLBACK (on_name), row);
+  controls->name_message = sl_row_add_below (row, sl_note_new (NULL));
+  gtk_widget_remove_css_class (controls->name_message, "sl-dim");
+  gtk_widget_add_css_class (controls->name_message, "sl-wrong");
+  gtk_widget_set_visible (controls->name_message, FALSE);
+  controls->resolution = add_figure (row, &controls->resolution_bound, "resolution", SL_TOOL_LEAST_RESOLUTION_MM,
+                                     G_CALLBACK (on_resolution));
+  controls->limit = add_figure (row, &controls->limit_bound, "error-limit", 0, G_CALLBACK (on_limit));
+  add_serves (row);
+  controls->removing = sl_row_add_button (row, "edit-clear-symbolic", G_CALLBACK (on_remove));
 }
 
+/* The heads name the unit. */
 static void
-build_list (SlToolsEditor *self)
+show_tools (SlToolsEditor *self)
 {
-  const gboolean inches = lengths_set () != SL_LENGTHS_MM;
-  GtkWidget *child;
-  int line = 1;
+  const gboolean inches = sl_settings_get_lengths () != SL_LENGTHS_MM;
+  const char *const heads[] = { _ ("Name"),
+                                inches ? _ ("Resolution, in") : _ ("Resolution, mm"),
+                                inches ? _ ("Error limit, in") : _ ("Error limit, mm"),
+                                _ ("Serves to read"),
+                                "",
+                                NULL };
 
-  self->building = TRUE;
-  while ((child = gtk_widget_get_first_child (self->list)) != NULL)
-    gtk_grid_remove (GTK_GRID (self->list), child);
-  sl_add_column_head (self->list, _ ("Name"), 0);
-  sl_add_column_head (self->list, inches ? _ ("Resolution, in") : _ ("Resolution, mm"), 1);
-  sl_add_column_head (self->list, inches ? _ ("Error limit, in") : _ ("Error limit, mm"), 2);
-  sl_add_column_head (self->list, _ ("Serves to read"), 3);
-  for (guint i = 0; i < self->tools->len; i++)
-    add_row (self, i, &line);
-  gtk_widget_set_sensitive (self->list, TRUE);
-  self->building = FALSE;
+  sl_row_list_set_heads (SL_ROW_LIST (self->list), heads);
+  sl_row_list_update (SL_ROW_LIST (self->list), self->tools->len);
 }
 
 /* The keyboard goes to the new tool's name, which is there to be typed over. */
@@ -320,17 +254,11 @@ static void
 on_add (SlToolsEditor *self)
 {
   g_autofree char *name = sl_shop_tools_free_name (self->tools, _ ("New tool"));
-  GtkWidget *last = NULL;
 
   g_ptr_array_add (self->tools,
                    sl_shop_tool_new (name, FRESH_RESOLUTION_MM, FRESH_RESOLUTION_MM / 2, 1u << SL_TOOL_FIRST_GAP));
-  sl_shop_tools_keep (self->tools);
-  build_list (self);
-  for (GtkWidget *child = gtk_widget_get_first_child (self->list); child != NULL;
-       child = gtk_widget_get_next_sibling (child))
-    if (g_object_get_data (G_OBJECT (child), "row") != NULL)
-      last = child;
-  gtk_widget_grab_focus (last);
+  keep (self);
+  sl_row_list_focus (SL_ROW_LIST (self->list), self->tools->len - 1, 0);
 }
 
 static void
@@ -339,7 +267,8 @@ on_usual (SlToolsEditor *self)
   sl_shop_tools_forget ();
   g_ptr_array_unref (self->tools);
   self->tools = sl_shop_tools ();
-  build_list (self);
+  sl_row_list_update (SL_ROW_LIST (self->list), 0); /* what was typed and not taken in is forgotten too */
+  show_tools (self);
 }
 
 static void
@@ -379,25 +308,19 @@ sl_tools_editor_init (SlToolsEditor *self)
   gtk_box_set_spacing (GTK_BOX (self), 2 * GAP);
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Tools"));
   self->tools = sl_shop_tools ();
-  self->list = gtk_grid_new ();
-  gtk_grid_set_row_spacing (GTK_GRID (self->list), 2);
-  gtk_grid_set_column_spacing (GTK_GRID (self->list), 2 * GAP);
+  self->list = sl_row_list_new (_ ("Tools"), 2 * GAP, sizeof (ToolRow), make_row, fill_row, self);
   gtk_box_append (GTK_BOX (self), note);
   gtk_box_append (GTK_BOX (self), self->list);
   add_button (self, buttons, _ ("Add a tool"), _ ("Adds a tool at the end of the list"), G_CALLBACK (on_add));
   add_button (self, buttons, _ ("Back to the usual tools"), _ ("Forgets this list and starts from the usual one"),
               G_CALLBACK (on_usual));
   gtk_box_append (GTK_BOX (self), buttons);
+  show_tools (self);
+  sl_settings_follow (SL_SETTING_LENGTHS, self, G_CALLBACK (show_tools));
 }
 
 GtkWidget *
 sl_tools_editor_new (void)
 {
-  SlToolsEditor *self = g_object_new (SL_TYPE_TOOLS_EDITOR, NULL);
-
-  build_list (self);
-  if (sl_settings () != NULL)
-    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_LENGTHS, G_CALLBACK (build_list), self,
-                             G_CONNECT_SWAPPED);
-  return GTK_WIDGET (self);
+  return g_object_new (SL_TYPE_TOOLS_EDITOR, NULL);
 }

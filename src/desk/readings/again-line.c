@@ -20,20 +20,6 @@ struct _SlAgainLine
 
 G_DEFINE_FINAL_TYPE (SlAgainLine, sl_again_line, GTK_TYPE_BOX)
 
-static const char *
-kind_text (SlReadingKind kind)
-{
-  switch (kind)
-    {
-    case SL_READ_RELIEF: return C_ ("to be read again", "relief");
-    case SL_READ_TONGUE: return C_ ("to be read again", "fingerboard extension");
-    case SL_READ_FIRST_GAP: return C_ ("to be read again", "string height at fret 1");
-    case SL_READ_ACTION: return C_ ("to be read again", "action at 12");
-    case SL_READ_PITCH:
-    default: return C_ ("to be read again", "pitch at 12");
-    }
-}
-
 /* "(strings 6, 1)" of all questions of @kind. */
 static void
 append_strings (GString *text, const GArray *questions, SlReadingKind kind)
@@ -68,7 +54,7 @@ sl_readings_line (const GArray *questions)
       if ((said >> kind & 1) != 0)
         continue;
       said |= 1u << kind;
-      g_string_append_printf (text, "%s%s", text->len > 0 ? ", " : "", kind_text (kind));
+      g_string_append_printf (text, "%s%s", text->len > 0 ? ", " : "", sl_reading_again (kind));
       append_strings (text, questions, kind);
     }
   return g_strdup (text->str);

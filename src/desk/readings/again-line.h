@@ -6,6 +6,7 @@
 #include <gtk/gtk.h>
 
 #include "bench/bench.h"
+#include "words/kinds.h"
 
 #define SL_TYPE_AGAIN_LINE (sl_again_line_get_type ())
 G_DECLARE_FINAL_TYPE (SlAgainLine, sl_again_line, SL, AGAIN_LINE, GtkBox)

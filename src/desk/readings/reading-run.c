@@ -1,12 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/reading-run.h"
 
-#include "words/figure-text.h"
+#include "words/figures.h"
 #include "desk/kit/length-entry.h"
-#include "bench/reading-hint.h"
 #include "desk/readings/run-order-editor.h"
 #include "bench/settings.h"
 #include "desk/readings/slip-offer.h"
+#include "desk/readings/readings-known.h"
 #include "desk/readings/tool-chooser.h"
 #include "desk/kit/util.h"
 #include "bench/visit-edit.h"
@@ -204,7 +204,7 @@ static void
 show_spread (SlReadingRun *self, SlQuestion question)
 {
   const SlReadingSet *set = sl_bench_get_set (self->bench);
-  const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+  const SlTextStyle style = sl_bench_text_style (self->bench);
   double sum = 0, squares = 0;
   int n = 0;
 
@@ -235,19 +235,11 @@ static void
 show_entry (SlReadingRun *self, const SlQuestion *question)
 {
   SlLengthEntry *entry = SL_LENGTH_ENTRY (self->entry);
-  const gboolean length = question->ask < SL_N_READINGS && question->ask != SL_READ_PITCH;
   g_autofree char *name = sl_question_full_name (question);
 
-  if (question->ask < SL_N_READINGS)
-    self->bound = sl_reading_bound_for (sl_bench_get_profile (self->bench), (SlReadingKind) question->ask);
-  else
-    self->bound = *sl_bound_find ("readings", question->ask == SL_ASK_TEMPERATURE ? "temperature" : "humidity");
-  sl_length_entry_set_plain (entry, length                                ? NULL
-                                    : question->ask == SL_READ_PITCH      ? _ ("cents")
-                                    : question->ask == SL_ASK_TEMPERATURE ? "°C"
-                                                                          : "%");
-  sl_length_entry_set_fine (entry, question->ask != SL_READ_ACTION && question->ask != SL_READ_EXPOSURE &&
-                                       question->ask != SL_READ_SETBACK);
+  self->bound = sl_ask_bound (sl_bench_get_profile (self->bench), question->ask);
+  sl_length_entry_set_plain (entry, sl_ask_is_length (question->ask) ? NULL : sl_ask_plain_unit (question->ask));
+  sl_length_entry_set_fine (entry, !sl_readings[question->ask].coarse);
   sl_length_entry_set_lengths (entry, sl_bench_get_lengths (self->bench));
   sl_length_entry_set_bound (entry, &self->bound);
   /* an invalid text is not carried to the next question */
@@ -264,8 +256,7 @@ static void
 show_tool (SlReadingRun *self)
 {
   const SlQuestion question = question_at (self);
-  const int kind =
-      question.ask < SL_N_READINGS && !at_end (self) ? sl_tool_of_reading ((SlReadingKind) question.ask) : -1;
+  const int kind = at_end (self) ? -1 : sl_readings[question.ask].tool;
   g_autofree char *figures = NULL;
 
   sl_tool_chooser_set_kind (SL_TOOL_CHOOSER (self->tool), kind);

@@ -7,7 +7,6 @@
 
 #define GRID_GAP 6
 #define MARGIN 8
-#define USUAL_FRET 12
 
 struct _SlReadingsAdd
 {
@@ -65,19 +64,19 @@ on_kind (SlReadingsAdd *self)
   const SlProfile *profile = sl_bench_get_profile (self->bench);
   int kind = chosen_kind (self);
   int string = chosen_number (self->string), fret = chosen_number (self->fret);
-  SlHeld held = sl_ask_held (kind);
+  SlHeld held = sl_readings[kind].held;
   const char *holds[] = { _ ("open"), held == SL_HELD_3 ? _ ("held at 3") : _ ("held at 1"), NULL };
   g_autoptr (GtkStringList) list = gtk_string_list_new (holds);
 
-  show_pair (self->string_label, self->string, sl_ask_has_string (kind));
-  show_pair (self->fret_label, self->fret, sl_ask_has_fret (kind));
+  show_pair (self->string_label, self->string, sl_readings[kind].has_string);
+  show_pair (self->fret_label, self->fret, sl_readings[kind].has_fret);
   show_pair (self->held_label, self->held, held != SL_HELD_DEFAULT);
   set_numbers (self->string, 1, profile->n_strings, string ? string : profile->n_strings);
-  if (sl_ask_has_fret (kind))
+  if (sl_readings[kind].has_fret)
     set_numbers (self->fret, sl_ask_least_fret (kind, profile), sl_ask_most_fret (kind, profile),
                  kind == SL_READ_RELIEF ? sl_relief_fret (profile)
                  : fret                 ? fret
-                                        : USUAL_FRET);
+                                        : SL_OCTAVE_FRET);
   gtk_drop_down_set_model (GTK_DROP_DOWN (self->held), G_LIST_MODEL (list));
 }
 
@@ -85,12 +84,12 @@ static void
 on_add (SlReadingsAdd *self)
 {
   int kind = chosen_kind (self);
-  SlHeld held = sl_ask_held (kind);
+  SlHeld held = sl_readings[kind].held;
   SlQuestion question = { kind, 0, 0, SL_HELD_DEFAULT, 0 };
 
-  if (sl_ask_has_string (kind))
+  if (sl_readings[kind].has_string)
     question.string = chosen_number (self->string);
-  if (sl_ask_has_fret (kind))
+  if (sl_readings[kind].has_fret)
     question.fret = chosen_number (self->fret);
   if (held != SL_HELD_DEFAULT)
     question.held = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->held)) == 0 ? SL_HELD_OPEN : held;
@@ -114,19 +113,11 @@ attach (GtkWidget *grid, int row, const char *text, GtkWidget *control)
 static GtkWidget *
 build_grid (SlReadingsAdd *self)
 {
-  const char *kinds[] = { _ ("Relief"),
-                          _ ("Fingerboard extension"),
-                          _ ("String height at fret 1"),
-                          _ ("Action"),
-                          _ ("Exposure"),
-                          _ ("Compensation"),
-                          _ ("Crown gap"),
-                          _ ("Crown height"),
-                          _ ("Pitch"),
-                          NULL };
+  const char *kinds[SL_N_READINGS + 1] = { NULL };
   GtkWidget *grid = gtk_grid_new (), *add = gtk_button_new_with_label (_ ("Add"));
 
-  G_STATIC_ASSERT (G_N_ELEMENTS (kinds) == SL_N_READINGS + 1);
+  for (int kind = 0; kind < SL_N_READINGS; kind++)
+    kinds[kind] = sl_reading_title ((SlReadingKind) kind);
   self->kind = gtk_drop_down_new_from_strings (kinds);
   gtk_drop_down_set_selected (GTK_DROP_DOWN (self->kind), SL_READ_ACTION);
   self->string = gtk_drop_down_new (NULL, NULL);

@@ -349,6 +349,7 @@ sl_readings_form_new (SlBench *bench)
   self->bench = g_object_ref (bench);
   build (self);
   follow (self);
-  g_signal_connect_object (bench, "changed", G_CALLBACK (follow), self, G_CONNECT_SWAPPED);
+  sl_bench_follow (bench, (SL_CHANGED_FIGURES & ~SL_CHANGED_PLAN) | SL_CHANGED_VISIT | SL_CHANGED_LENGTHS,
+                   G_CALLBACK (follow), self);
   return GTK_WIDGET (self);
 }

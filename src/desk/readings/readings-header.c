@@ -99,7 +99,8 @@ on_stage (GSimpleAction *action, GVariant *state, gpointer data)
   SlReadingsHeader *self = data;
   for (int stage = SL_STAGE_RECEIVED; stage <= SL_STAGE_FINAL; stage++)
     if (g_str_equal (sl_stage_names[stage], g_variant_get_string (state, NULL)))
-      sl_bench_edit (self->bench, _ ("stage of the readings"), TRUE, edit_stage, GINT_TO_POINTER (stage));
+      sl_bench_edit (self->bench, _ ("stage of the readings"), SL_CHANGED_READINGS, TRUE, edit_stage,
+                     GINT_TO_POINTER (stage));
 }
 
 static void

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/readings-known.h"
 
-#include "words/figure-text.h"
+#include "words/figures.h"
 #include "desk/kit/length-entry.h"
 #include "bench/visit-edit.h"
 #include "setup/fit/reading-row.h"
@@ -14,15 +14,6 @@
 #define SMALL_PLACES 3
 #define SMALL_MM 0.005
 #define SMALL_INCH_MM (0.001 * SL_MM_PER_INCH)
-
-/* A reported uncertainty is U = 2u (GUM 6.2). */
-#define COVERAGE 2.0
-
-gboolean
-sl_ask_is_length (int ask)
-{
-  return ask < SL_N_READINGS && ask != SL_READ_PITCH;
-}
 
 char *
 sl_reading_small_length (SlBench *bench, double mm)
@@ -193,15 +184,14 @@ expect_known (const SlAnalysis *analysis, const SlQuestion *q, SlReadingKnown *k
 static void
 expect (const SlAnalysis *analysis, const SlQuestion *q, SlReadingKnown *known)
 {
-  SlReading reading = sl_reading_init ((SlReadingKind) MIN (q->ask, SL_N_READINGS - 1));
-
-  reading.string = q->string;
-  reading.fret = q->ask == SL_READ_FIRST_GAP ? 1 : q->fret;
-  reading.held = q->held;
   if (q->string > analysis->instrument.n_strings || q->fret > analysis->instrument.frets)
     return;
   if (q->ask <= SL_READ_ACTION)
-    expect_from_fit (analysis, &reading, known);
+    {
+      const SlReading reading = sl_question_reading (q);
+
+      expect_from_fit (analysis, &reading, known);
+    }
   else
     expect_known (analysis, q, known);
 }
@@ -243,7 +233,7 @@ sl_carried_text (SlBench *bench, const SlReadingKnown *known, gint64 now)
   if (isnan (known->expected_u))
     /* Translators: a stage of the visit and how long ago: "carried from Received, 2 h ago" */
     return g_strdup_printf (_ ("carried from %s, %s"), stage, age);
-  range = sl_reading_small_length (bench, COVERAGE * known->expected_u);
+  range = sl_reading_small_length (bench, SL_COVERAGE * known->expected_u);
   /* Translators: the same with the uncertainty: "carried from Received, 2 h ago, ± 0.12 mm" */
   return g_strdup_printf (_ ("carried from %s, %s, ± %s"), stage, age, range);
 }
@@ -253,19 +243,16 @@ static char *
 value_text (SlBench *bench, const SlQuestion *question, double value, gboolean unit)
 {
   SlLengths lengths = sl_bench_get_lengths (bench);
-  gboolean coarse =
-      question->ask == SL_READ_ACTION || question->ask == SL_READ_EXPOSURE || question->ask == SL_READ_SETBACK;
 
   if (!sl_ask_is_length (question->ask))
     {
       g_autofree char *number = sl_plain_format (value, sl_places_for (value, 0), sl_decimal_sign ());
       return unit ? g_strdup_printf ("%s %s", number, sl_ask_plain_unit (question->ask)) : g_steal_pointer (&number);
     }
-  if (lengths == SL_LENGTHS_64THS && !coarse)
+  if (lengths == SL_LENGTHS_64THS && !sl_readings[question->ask].coarse)
     lengths = SL_LENGTHS_INCH;
-  return sl_length_format (
-      value, lengths, sl_places_for (value, question->ask == SL_READ_SETBACK ? SL_SETBACK_PLACES : SL_READING_PLACES),
-      sl_decimal_sign (), unit);
+  return sl_length_format (value, lengths, sl_places_for (value, sl_readings[question->ask].places), sl_decimal_sign (),
+                           unit);
 }
 
 char *

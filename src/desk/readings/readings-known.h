@@ -37,7 +37,6 @@ GArray *sl_answers_before (SlBench *bench, const SlQuestion *question);
 /* What earlier sets of the visit were asked beyond @usual: of SlQuestion, each once. */
 GArray *sl_questions_before (SlBench *bench, const GArray *usual);
 
-gboolean sl_ask_is_length (int ask);
 const char *sl_ask_plain_unit (int ask); /* of what is no length; translated */
 
 /* In the units its entry shows; texts are free with g_free(). The ± of a length small against a 64th: decimal inches

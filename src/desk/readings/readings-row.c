@@ -9,9 +9,6 @@
 /* Room for "12.34" or "27/64": no reading is an inch long. */
 #define ENTRY_CHARS 5
 
-/* A reported uncertainty is U = 2u (model 12). */
-#define COVERAGE 2.0
-
 struct _SlReadingRow
 {
   GtkWidget parent_instance;
@@ -51,7 +48,7 @@ tolerance_text (SlReadingRow *self, const SlReadingKnown *known)
     return g_strdup (sl_ask_plain_unit (self->question.ask));
   if (isfinite (u) && u > 0)
     {
-      g_autofree char *range = sl_reading_small_length (self->bench, COVERAGE * u);
+      g_autofree char *range = sl_reading_small_length (self->bench, SL_COVERAGE * u);
       return g_strdup_printf ("± %s", range);
     }
   return g_strdup (sl_bench_get_lengths (self->bench) == SL_LENGTHS_MM ? _ ("mm") : _ ("in"));
@@ -61,10 +58,9 @@ tolerance_text (SlReadingRow *self, const SlReadingKnown *known)
 static char *
 with_range (SlReadingRow *self, double value, double u)
 {
-  g_autofree char *range = sl_reading_small_length (self->bench, COVERAGE * u);
-  SlLengths lengths = sl_bench_get_lengths (self->bench);
-  g_autofree char *text = sl_length_format (value, lengths == SL_LENGTHS_64THS ? SL_LENGTHS_INCH : lengths,
-                                            SL_READING_PLACES, sl_decimal_sign (), FALSE);
+  g_autofree char *range = sl_reading_small_length (self->bench, SL_COVERAGE * u);
+  const SlTextStyle style = sl_bench_text_style (self->bench);
+  g_autofree char *text = sl_text_fine (&style, value);
   return g_strdup_printf ("%s ± %s", text, range);
 }
 
@@ -97,7 +93,7 @@ note_text (SlReadingRow *self, const SlReadingKnown *known)
   if (!isfinite (known->expected_u))
     return g_strdup (_ ("taken from the strings that were read"));
   {
-    g_autofree char *range = sl_reading_small_length (self->bench, COVERAGE * known->expected_u);
+    g_autofree char *range = sl_reading_small_length (self->bench, SL_COVERAGE * known->expected_u);
     return g_strdup_printf (known->assumed ? _ ("assumed, ± %s") : _ ("expected from other readings, ± %s"), range);
   }
 }
@@ -143,26 +139,13 @@ static void
 update_entry (SlReadingRow *self, const SlReadingKnown *known, const char *description)
 {
   SlLengthEntry *entry = SL_LENGTH_ENTRY (self->entry);
-  int least = !sl_ask_is_length (self->question.ask)  ? 0
-              : self->question.ask == SL_READ_SETBACK ? SL_SETBACK_PLACES
-                                                      : SL_READING_PLACES;
+  const int least = sl_readings[self->question.ask].places;
 
   sl_length_entry_set_lengths (entry, sl_bench_get_lengths (self->bench));
   sl_length_entry_set_places (entry, sl_places_for (known->value, least));
   sl_length_entry_set_assumed (entry, known->expected);
   sl_length_entry_set_value (entry, known->value);
   sl_length_entry_set_description (entry, description);
-}
-
-static SlBound
-question_bound (const SlProfile *profile, int ask)
-{
-  switch (ask)
-    {
-    case SL_ASK_TEMPERATURE: return *sl_bound_find ("readings", "temperature");
-    case SL_ASK_HUMIDITY: return *sl_bound_find ("readings", "humidity");
-    default: return sl_reading_bound_for (profile, (SlReadingKind) ask);
-    }
 }
 
 /* What was read before in the visit, faint: "3.25 → 2.88"; in words for the tooltip. Returns the words, or NULL. */
@@ -212,7 +195,7 @@ sl_reading_row_update (SlReadingRow *self)
   const gboolean asked_about = self->slip != NULL && !isnan (sl_slip_offer_get_typed (SL_SLIP_OFFER (self->slip)));
   SlUse use = known.reading == NULL || known.reading->use == SL_USE_DEFAULT ? SL_USE_AUTO : known.reading->use;
 
-  self->bound = question_bound (sl_bench_get_profile (self->bench), self->question.ask);
+  self->bound = sl_ask_bound (sl_bench_get_profile (self->bench), self->question.ask);
   gtk_label_set_text (GTK_LABEL (self->name), name);
   gtk_label_set_text (GTK_LABEL (self->tolerance_label), tolerance);
   set_class (GTK_WIDGET (self), "unread", isnan (known.value));
@@ -425,9 +408,7 @@ add_actions (SlReadingRow *self)
 static double
 question_step (int ask)
 {
-  if (!sl_ask_is_length (ask))
-    return 1.0;
-  return ask == SL_READ_SETBACK ? 0.1 : 0.01;
+  return pow (10, -sl_readings[ask].places);
 }
 
 GtkWidget *
@@ -444,8 +425,7 @@ sl_reading_row_new (SlBench *bench, const SlQuestion *question)
   add_actions (self);
   if (!sl_ask_is_length (question->ask))
     sl_length_entry_set_plain (entry, sl_ask_plain_unit (question->ask));
-  sl_length_entry_set_fine (entry, question->ask != SL_READ_ACTION && question->ask != SL_READ_EXPOSURE &&
-                                       question->ask != SL_READ_SETBACK);
+  sl_length_entry_set_fine (entry, !sl_readings[question->ask].coarse);
   sl_length_entry_set_bound (entry, &self->bound);
   sl_length_entry_set_step (entry, question_step (question->ask));
   sl_length_entry_set_allow_empty (entry, TRUE);

@@ -14,17 +14,6 @@
 #define LEAST_PLACES 2
 #define NOTE_CHARS 48
 
-/* The kind of reading each tool's default resolution is asked of. */
-static const SlReadingKind tool_kinds[SL_N_TOOLS] = {
-  [SL_TOOL_RELIEF] = SL_READ_RELIEF, [SL_TOOL_TONGUE] = SL_READ_TONGUE,     [SL_TOOL_FIRST_GAP] = SL_READ_FIRST_GAP,
-  [SL_TOOL_ACTION] = SL_READ_ACTION, [SL_TOOL_EXPOSURE] = SL_READ_EXPOSURE, [SL_TOOL_CROWN] = SL_READ_CROWN_GAP,
-};
-
-static const SlQuestionGroup tool_groups[SL_N_TOOLS] = {
-  [SL_TOOL_RELIEF] = SL_GROUP_NECK,   [SL_TOOL_TONGUE] = SL_GROUP_NECK,     [SL_TOOL_FIRST_GAP] = SL_GROUP_NUT,
-  [SL_TOOL_ACTION] = SL_GROUP_ACTION, [SL_TOOL_EXPOSURE] = SL_GROUP_SADDLE, [SL_TOOL_CROWN] = SL_GROUP_NECK,
-};
-
 /* One number of one tool. */
 typedef struct
 {
@@ -35,7 +24,7 @@ typedef struct
 } Field;
 
 static void
-field_free (gpointer data, GClosure *closure)
+field_free (gpointer data)
 {
   Field *field = data;
   g_object_unref (field->bench);
@@ -77,32 +66,25 @@ on_committed (SlLengthEntry *entry, double value, gpointer data)
   g_autofree char *name = step_name (field->tool);
 
   field->value = value;
-  sl_bench_edit (field->bench, name, TRUE, edit_tool, field);
+  sl_bench_edit (field->bench, name, SL_CHANGED_READINGS, TRUE, edit_tool, field);
 }
 
 /* The resolution the fit reckons with where none is stated, from u² = r²/12. */
 static double
 default_resolution (SlToolKind tool)
 {
-  double u = sl_reading_u (NULL, tool_kinds[tool]);
+  double u = sl_reading_u (NULL, sl_reading_of_tool (tool));
   return isfinite (u) && u > 0 ? u * sqrt (12) : NAN;
 }
 
 static void
-update_field (SlLengthEntry *entry, SlBench *bench)
+update_field (SlLengthEntry *entry)
 {
-  SlToolKind tool = (SlToolKind) GPOINTER_TO_INT (g_object_get_data (G_OBJECT (entry), "tool"));
-  gboolean limit = GPOINTER_TO_INT (g_object_get_data (G_OBJECT (entry), "limit"));
-  double value = field_value (sl_bench_get_set (bench), tool, limit);
-  sl_length_entry_set_lengths (entry, sl_bench_get_lengths (bench));
+  const Field *field = g_object_get_data (G_OBJECT (entry), "field");
+  double value = field_value (sl_bench_get_set (field->bench), field->tool, field->limit);
+  sl_length_entry_set_lengths (entry, sl_bench_get_lengths (field->bench));
   sl_length_entry_set_places (entry, sl_places_for (value, LEAST_PLACES));
   sl_length_entry_set_value (entry, value);
-}
-
-static void
-on_bench_changed (SlBench *bench, GtkWidget *entry)
-{
-  update_field (SL_LENGTH_ENTRY (entry), bench);
 }
 
 static GtkWidget *
@@ -118,17 +100,16 @@ field_new (SlBench *bench, SlToolKind tool, gboolean limit)
   field->bench = g_object_ref (bench);
   field->tool = tool;
   field->limit = limit;
-  g_object_set_data (G_OBJECT (entry), "tool", GINT_TO_POINTER (tool));
-  g_object_set_data (G_OBJECT (entry), "limit", GINT_TO_POINTER (limit));
+  g_object_set_data_full (G_OBJECT (entry), "field", field, field_free);
   sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (entry), TRUE);
   sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
   sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), sl_bound_find ("tool", limit ? "error-limit" : "resolution"));
   if (!limit)
     sl_length_entry_set_assumed (SL_LENGTH_ENTRY (entry), default_resolution (tool));
   sl_set_accessible_label (entry, label);
-  update_field (SL_LENGTH_ENTRY (entry), bench);
-  g_signal_connect_data (entry, "committed", G_CALLBACK (on_committed), field, field_free, 0);
-  g_signal_connect_object (bench, "changed", G_CALLBACK (on_bench_changed), entry, 0);
+  update_field (SL_LENGTH_ENTRY (entry));
+  g_signal_connect (entry, "committed", G_CALLBACK (on_committed), field);
+  sl_bench_follow (bench, SL_CHANGED_READINGS | SL_CHANGED_LENGTHS, G_CALLBACK (update_field), entry);
   return entry;
 }
 
@@ -153,7 +134,7 @@ grid_new (SlBench *bench, SlQuestionGroup group)
   gtk_grid_attach (GTK_GRID (grid), heading_new (_ ("Resolution")), 2, 0, 1, 1);
   gtk_grid_attach (GTK_GRID (grid), heading_new (_ ("Error limit")), 3, 0, 1, 1);
   for (int tool = 0; tool < SL_N_TOOLS; tool++)
-    if (tool_groups[tool] == group)
+    if (sl_readings[sl_reading_of_tool (tool)].group == group)
       {
         GtkWidget *resolution = field_new (bench, (SlToolKind) tool, FALSE),
                   *limit = field_new (bench, (SlToolKind) tool, TRUE);
@@ -200,7 +181,7 @@ sl_readings_tools_new (SlBench *bench, SlQuestionGroup group)
   gboolean any = FALSE;
 
   for (int tool = 0; tool < SL_N_TOOLS; tool++)
-    any |= tool_groups[tool] == group;
+    any |= sl_readings[sl_reading_of_tool (tool)].group == group;
   if (!any)
     return NULL;
   button = gtk_menu_button_new ();

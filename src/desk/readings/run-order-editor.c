@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/run-order-editor.h"
 
+#include "desk/kit/row-list.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
@@ -9,11 +10,10 @@ struct _SlRunOrderEditor
 {
   GtkBox parent_instance;
 
-  GtkWidget *checks[SL_N_RUN_ASKS], *ups[SL_N_RUN_ASKS], *downs[SL_N_RUN_ASKS]; /* by place in the list */
-  int asks[SL_N_RUN_ASKS];                                                      /* as they are */
+  GtkWidget *list;         /* child */
+  int asks[SL_N_RUN_ASKS]; /* in their order */
   gboolean asked[SL_N_RUN_ASKS];
   SlBridgeKind kind;
-  gboolean updating;
 };
 
 G_DEFINE_FINAL_TYPE (SlRunOrderEditor, sl_run_order_editor, GTK_TYPE_BOX)
@@ -35,30 +35,42 @@ count_asked (SlRunOrderEditor *self)
   return n;
 }
 
+typedef struct
+{
+  GtkWidget *check, *up, *down;
+} AskRow;
+
+enum
+{
+  UP_COLUMN = 1,
+  DOWN_COLUMN
+};
+
+static void
+fill_row (SlRow *row)
+{
+  AskRow *controls = sl_row_get_controls (row);
+  SlRunOrderEditor *self = sl_row_get_owner (row);
+  const guint place = sl_row_get_place (row);
+  const char *title = sl_run_ask_title (self->asks[place]);
+  g_autofree char *up = g_strdup_printf (_ ("Ask earlier: %s"), title),
+                  *down = g_strdup_printf (_ ("Ask later: %s"), title);
+
+  gtk_check_button_set_label (GTK_CHECK_BUTTON (controls->check), title);
+  gtk_check_button_set_active (GTK_CHECK_BUTTON (controls->check), self->asked[place]);
+  /* at least one is asked for, or there would be no run */
+  gtk_widget_set_sensitive (controls->check, !(count_asked (self) == 1 && self->asked[place]));
+  gtk_widget_set_sensitive (controls->up, place > 0);
+  gtk_widget_set_sensitive (controls->down, place + 1 < SL_N_RUN_ASKS);
+  sl_set_accessible_label (GTK_WIDGET (row), title);
+  sl_name_with_tip (controls->up, up);
+  sl_name_with_tip (controls->down, down);
+}
+
 static void
 show (SlRunOrderEditor *self)
 {
-  const gboolean one = count_asked (self) == 1;
-
-  self->updating = TRUE;
-  for (int i = 0; i < SL_N_RUN_ASKS; i++)
-    {
-      const char *title = sl_run_ask_title (self->asks[i]);
-      g_autofree char *up = g_strdup_printf (_ ("Ask earlier: %s"), title),
-                      *down = g_strdup_printf (_ ("Ask later: %s"), title);
-
-      gtk_check_button_set_label (GTK_CHECK_BUTTON (self->checks[i]), title);
-      gtk_check_button_set_active (GTK_CHECK_BUTTON (self->checks[i]), self->asked[i]);
-      /* at least one is asked for, or there would be no run */
-      gtk_widget_set_sensitive (self->checks[i], !(one && self->asked[i]));
-      gtk_widget_set_sensitive (self->ups[i], i > 0);
-      gtk_widget_set_sensitive (self->downs[i], i + 1 < SL_N_RUN_ASKS);
-      gtk_widget_set_tooltip_text (self->ups[i], up);
-      gtk_widget_set_tooltip_text (self->downs[i], down);
-      sl_set_accessible_label (self->ups[i], up);
-      sl_set_accessible_label (self->downs[i], down);
-    }
-  self->updating = FALSE;
+  sl_row_list_update (SL_ROW_LIST (self->list), SL_N_RUN_ASKS);
 }
 
 /* As kept: what is asked in its order, then the rest in the order of measuring. */
@@ -100,26 +112,25 @@ keep (SlRunOrderEditor *self)
   g_signal_emit (self, signals[ORDER_CHANGED], 0);
 }
 
-static int
-place_of (GtkWidget *control)
-{
-  return GPOINTER_TO_INT (g_object_get_data (G_OBJECT (control), "place"));
-}
-
 static void
-on_check (GtkCheckButton *check, SlRunOrderEditor *self)
+on_check (SlRow *row)
 {
-  if (self->updating)
+  AskRow *controls = sl_row_get_controls (row);
+  SlRunOrderEditor *self = sl_row_get_owner (row);
+
+  if (!sl_row_listens (row))
     return;
-  self->asked[place_of (GTK_WIDGET (check))] = gtk_check_button_get_active (check);
+  self->asked[sl_row_get_place (row)] = gtk_check_button_get_active (GTK_CHECK_BUTTON (controls->check));
   keep (self);
 }
 
 /* The keyboard goes along with what it moves. */
 static void
-move (SlRunOrderEditor *self, int from, int by, GtkWidget **buttons)
+move (SlRow *row, int by, guint column)
 {
-  const int to = from + by, ask = self->asks[from];
+  SlRunOrderEditor *self = sl_row_get_owner (row);
+  const guint from = sl_row_get_place (row), to = from + (guint) by;
+  const int ask = self->asks[from];
   const gboolean asked = self->asked[from];
 
   self->asks[from] = self->asks[to];
@@ -127,19 +138,31 @@ move (SlRunOrderEditor *self, int from, int by, GtkWidget **buttons)
   self->asks[to] = ask;
   self->asked[to] = asked;
   keep (self);
-  gtk_widget_grab_focus (gtk_widget_is_sensitive (buttons[to]) ? buttons[to] : self->checks[to]);
+  sl_row_list_focus (SL_ROW_LIST (self->list), to, column);
 }
 
 static void
-on_up (GtkWidget *button, SlRunOrderEditor *self)
+on_up (SlRow *row)
 {
-  move (self, place_of (button), -1, self->ups);
+  move (row, -1, UP_COLUMN);
 }
 
 static void
-on_down (GtkWidget *button, SlRunOrderEditor *self)
+on_down (SlRow *row)
 {
-  move (self, place_of (button), 1, self->downs);
+  move (row, 1, DOWN_COLUMN);
+}
+
+static void
+make_row (SlRow *row)
+{
+  AskRow *controls = sl_row_get_controls (row);
+
+  controls->check = sl_row_add (row, gtk_check_button_new_with_label ("")); /* named in fill_row() */
+  gtk_widget_set_hexpand (controls->check, TRUE);
+  g_signal_connect_swapped (controls->check, "toggled", G_CALLBACK (on_check), row);
+  controls->up = sl_row_add_button (row, "go-up-symbolic", G_CALLBACK (on_up));
+  controls->down = sl_row_add_button (row, "go-down-symbolic", G_CALLBACK (on_down));
 }
 
 static void
@@ -158,13 +181,6 @@ sl_run_order_editor_class_init (SlRunOrderEditorClass *class)
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
 }
 
-static GtkWidget *
-control (GtkWidget *widget, int place)
-{
-  g_object_set_data (G_OBJECT (widget), "place", GINT_TO_POINTER (place));
-  return widget;
-}
-
 static void
 sl_run_order_editor_init (SlRunOrderEditor *self)
 {
@@ -172,24 +188,8 @@ sl_run_order_editor_init (SlRunOrderEditor *self)
 
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
   sl_set_accessible_label (GTK_WIDGET (self), _ ("What is asked"));
-  for (int i = 0; i < SL_N_RUN_ASKS; i++)
-    {
-      GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 2);
-
-      self->checks[i] = control (gtk_check_button_new_with_label (""), i);              /* named by show() */
-      self->ups[i] = control (gtk_button_new_from_icon_name ("go-up-symbolic"), i);     /* named by show() */
-      self->downs[i] = control (gtk_button_new_from_icon_name ("go-down-symbolic"), i); /* named by show() */
-      gtk_widget_set_hexpand (self->checks[i], TRUE);
-      gtk_widget_add_css_class (self->ups[i], "flat");
-      gtk_widget_add_css_class (self->downs[i], "flat");
-      g_signal_connect (self->checks[i], "toggled", G_CALLBACK (on_check), self);
-      g_signal_connect (self->ups[i], "clicked", G_CALLBACK (on_up), self);
-      g_signal_connect (self->downs[i], "clicked", G_CALLBACK (on_down), self);
-      gtk_box_append (GTK_BOX (line), self->checks[i]);
-      gtk_box_append (GTK_BOX (line), self->ups[i]);
-      gtk_box_append (GTK_BOX (line), self->downs[i]);
-      gtk_box_append (GTK_BOX (self), line);
-    }
+  self->list = sl_row_list_new (_ ("What is asked"), 2, sizeof (AskRow), make_row, fill_row, self);
+  gtk_box_append (GTK_BOX (self), self->list);
   gtk_widget_set_halign (usual, GTK_ALIGN_START);
   gtk_widget_set_margin_top (usual, 6);
   g_signal_connect_swapped (usual, "clicked", G_CALLBACK (on_usual), self);

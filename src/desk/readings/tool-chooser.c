@@ -60,7 +60,7 @@ choose (gpointer data)
       wanted.error_limit = sl_number (tool->error_limit_mm);
     }
   step = g_strdup_printf (_ ("tool: %s"), sl_tool_title (wanted.measures));
-  sl_bench_edit (self->bench, step, TRUE, edit_tool, &wanted);
+  sl_bench_edit (self->bench, step, SL_CHANGED_READINGS, TRUE, edit_tool, &wanted);
   g_signal_emit (self, signals[CHOSEN], 0);
   return G_SOURCE_REMOVE;
 }
@@ -143,8 +143,6 @@ update (SlToolChooser *self)
 char *
 sl_tool_chooser_figures (SlToolChooser *self)
 {
-  static const SlReadingKind reading_of[SL_N_TOOLS] = { SL_READ_RELIEF, SL_READ_TONGUE,   SL_READ_FIRST_GAP,
-                                                        SL_READ_ACTION, SL_READ_EXPOSURE, SL_READ_CROWN_GAP };
   const SlLengths lengths = sl_bench_get_lengths (self->bench);
   const SlLengths written = lengths == SL_LENGTHS_64THS ? SL_LENGTHS_INCH : lengths;
   const int least = written == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES;
@@ -154,11 +152,11 @@ sl_tool_chooser_figures (SlToolChooser *self)
   if (self->kind < 0)
     return g_strdup ("");
   tool = sl_reading_set_tool (sl_bench_get_set (self->bench), (SlToolKind) self->kind);
-  u = sl_reading_u (sl_bench_get_set (self->bench), reading_of[self->kind]);
+  u = sl_reading_u (sl_bench_get_set (self->bench), sl_reading_of_tool ((SlToolKind) self->kind));
   if (!isfinite (u) || u <= 0)
     return g_strdup (_ ("no figures are known"));
   {
-    g_autofree char *range = sl_length_format (2 * u, written, least, sl_decimal_sign (), TRUE);
+    g_autofree char *range = sl_length_format (SL_COVERAGE * u, written, least, sl_decimal_sign (), TRUE);
 
     if (!sl_number_is_set (tool.resolution) || !sl_number_is_set (tool.error_limit))
       return g_strdup_printf ("± %s", range);
@@ -231,7 +229,7 @@ sl_tool_chooser_new (SlBench *bench, int kind)
   SlToolChooser *self = g_object_new (SL_TYPE_TOOL_CHOOSER, NULL);
 
   self->bench = g_object_ref (bench);
-  g_signal_connect_object (bench, "changed", G_CALLBACK (update), self, G_CONNECT_SWAPPED);
+  sl_bench_follow (bench, SL_CHANGED_READINGS | SL_CHANGED_LENGTHS, G_CALLBACK (update), self);
   sl_tool_chooser_set_kind (self, kind);
   return GTK_WIDGET (self);
 }

@@ -46,8 +46,7 @@ sl_climate_entry (GtkWidget *line, const char *name, const char *unit, GCallback
 
   gtk_editable_set_width_chars (GTK_EDITABLE (entry), 4);
   gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), 6);
-  sl_set_accessible_label (entry, name);
-  gtk_widget_set_tooltip_text (entry, name);
+  sl_name_with_tip (entry, name);
   g_signal_connect_object (entry, "changed", changed, data, G_CONNECT_SWAPPED);
   gtk_box_append (GTK_BOX (line), entry);
   if (unit != NULL)

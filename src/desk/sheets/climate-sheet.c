@@ -2,7 +2,7 @@
 #include "desk/sheets/climate-sheet.h"
 
 #include "desk/sheets/climate-parts.h"
-#include "words/figure-text.h"
+#include "words/figures.h"
 #include "bench/settings.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
@@ -71,7 +71,7 @@ predict (SlClimateSheet *self, GString *out, SlHistoryKind kind, int string, con
                               least, most);
       return;
     }
-  const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+  const SlTextStyle style = sl_bench_text_style (self->bench);
   g_autofree char *length = sl_text_fine (&style, value), *uncertain = sl_text_uncertainty (&style, U / 2);
 
   g_string_append_printf (out, "%s: %s %s %s", name, length, uncertain, sl_text_unit (&style));
@@ -313,9 +313,7 @@ sl_climate_sheet_new (SlBench *bench)
   sl_sheet_frame_add (SL_SHEET_FRAME (self->frame), _ ("Wood"), sl_climate_wood_new (bench), NULL);
   fill_band (self);
   fill_hygrometers (self);
-  if (sl_settings () != NULL)
-    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_HYGROMETER_CHECKS, G_CALLBACK (fill_hygrometers),
-                             self, G_CONNECT_SWAPPED);
-  sl_follow_while_seen (GTK_WIDGET (self), bench, update);
+  sl_settings_follow (SL_SETTING_HYGROMETER_CHECKS, self, G_CALLBACK (fill_hygrometers));
+  sl_follow_while_seen (GTK_WIDGET (self), bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return GTK_WIDGET (self);
 }

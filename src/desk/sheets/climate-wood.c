@@ -3,7 +3,7 @@
  * How much a width of wood swells or shrinks across the grain. */
 #include "desk/sheets/climate-parts.h"
 
-#include "words/figure-text.h"
+#include "words/figures.h"
 #include "desk/kit/length-entry.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
@@ -80,7 +80,7 @@ show (GtkWidget *column)
       gtk_label_set_label (GTK_LABEL (self->result), text);
       return;
     }
-  const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+  const SlTextStyle style = sl_bench_text_style (self->bench);
   g_autofree char *number = sl_text_fine (&style, fabs (change)),
                   *length = g_strdup_printf ("%s %s", number, sl_text_unit (&style));
   g_autofree char *share = sl_climate_number (fabs (change) / width * PERCENT, 2);
@@ -188,6 +188,6 @@ sl_climate_wood_new (SlBench *bench)
   self->result = sl_climate_words (column);
   self->filling = FALSE;
   choose (column);
-  sl_follow_while_seen (column, bench, update);
+  sl_follow_while_seen (column, bench, SL_CHANGED_LENGTHS, update);
   return column;
 }

@@ -2,7 +2,7 @@
 #include "desk/sheets/frets-sheet.h"
 
 #include "desk/kit/cells.h"
-#include "words/figure-text.h"
+#include "words/figures.h"
 #include "words/frets-text.h"
 #include "desk/kit/length-entry.h"
 #include "bench/operation-edit.h"
@@ -69,12 +69,6 @@ struct _SlFretsSheet
 
 G_DEFINE_FINAL_TYPE (SlFretsSheet, sl_frets_sheet, GTK_TYPE_BOX)
 
-static SlTextStyle
-style_of (SlFretsSheet *self)
-{
-  return (SlTextStyle){ sl_bench_get_lengths (self->bench), sl_decimal_sign () };
-}
-
 static SlQuestion
 question_of (int entry, int fret)
 {
@@ -105,7 +99,7 @@ static gboolean
 describe (gpointer data)
 {
   SlFretsSheet *self = data;
-  const SlTextStyle style = style_of (self);
+  const SlTextStyle style = sl_bench_text_style (self->bench);
 
   for (int n = 1; n <= self->n_frets; n++)
     {
@@ -150,7 +144,7 @@ show_entries (SlFretsSheet *self)
 
   for (int e = 0; e < N_ENTRIES; e++)
     {
-      self->bounds[e] = sl_reading_bound_for (profile, entry_kinds[e]);
+      self->bounds[e] = sl_ask_bound (profile, entry_kinds[e]);
       for (int n = 1; n <= self->n_frets; n++)
         {
           SlLengthEntry *entry = SL_LENGTH_ENTRY (self->entry[e][n]);
@@ -209,7 +203,7 @@ static void
 update (SlFretsSheet *self)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
-  const SlTextStyle style = style_of (self);
+  const SlTextStyle style = sl_bench_text_style (self->bench);
   g_autofree char *summary = NULL, *effect = NULL;
   SlLevelling plain;
   double fall_away;
@@ -420,7 +414,7 @@ build_head_line (SlFretsSheet *self)
   sl_length_entry_set_fine (SL_LENGTH_ENTRY (self->fall_away), TRUE);
   sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->fall_away), TRUE);
   sl_length_entry_set_assumed (SL_LENGTH_ENTRY (self->fall_away), 0);
-  sl_length_entry_set_bound (SL_LENGTH_ENTRY (self->fall_away), sl_operation_bound (SL_OP_LEVEL_FRETS, FALSE));
+  sl_length_entry_set_bound (SL_LENGTH_ENTRY (self->fall_away), &sl_operations[SL_OP_LEVEL_FRETS].bound);
   gtk_widget_add_css_class (self->fall_away, "sl-fret-entry");
   sl_set_accessible_label (self->fall_away, _ ("Fall-away at the last fret when levelling"));
   gtk_widget_set_tooltip_text (
@@ -538,7 +532,7 @@ sl_frets_sheet_new (SlBench *bench)
 
   self->bench = g_object_ref (bench);
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw, self, NULL);
-  g_signal_connect_swapped (bench, "changed", G_CALLBACK (update), self);
+  sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, G_CALLBACK (update), self);
   g_signal_connect_swapped (self->replace, "toggled", G_CALLBACK (update), self);
   g_signal_connect_swapped (self->level, "toggled", G_CALLBACK (on_level), self);
   g_signal_connect (self->fall_away, "committed", G_CALLBACK (on_fall_away), self);

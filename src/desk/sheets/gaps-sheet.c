@@ -14,7 +14,6 @@
 
 #include <math.h>
 
-#define ACTION_FRET 12
 /* Room for "○ 2.30", "−0.12" and "1 3/64", in characters of average width. */
 #define CELL_CHARS 5
 #define NAME_CHARS 5
@@ -55,12 +54,6 @@ struct _SlGapsSheet
 
 G_DEFINE_FINAL_TYPE (SlGapsSheet, sl_gaps_sheet, GTK_TYPE_BOX)
 
-static SlTextStyle
-style_of (SlGapsSheet *self)
-{
-  return (SlTextStyle){ sl_bench_get_lengths (self->bench), sl_decimal_sign () };
-}
-
 static gboolean
 shows_planned (SlGapsSheet *self)
 {
@@ -85,7 +78,7 @@ cell_word (SlGapsSheet *self, int string, int fret)
 static char *
 cell_sentence (SlGapsSheet *self, int string, int fret)
 {
-  const SlTextStyle style = style_of (self);
+  const SlTextStyle style = sl_bench_text_style (self->bench);
   const SlFit *fit = &sl_bench_get_analysis (self->bench)->fit;
 
   return sl_clearance_sentence (&style, &self->clear[string][fret], string, self->held, fret,
@@ -292,13 +285,13 @@ build_column (SlGapsSheet *self, int fret)
   self->head[fret] = sl_cell_new (self->frets, fret, 0, CELL_CHARS, 1, "sl-dim");
   sl_cell_set (self->head[fret], fret == 1 ? name : text);
   sl_set_accessible_label (self->head[fret], name);
-  sl_set_class (self->head[fret], "sl-figure", fret == ACTION_FRET);
+  sl_set_class (self->head[fret], "sl-figure", fret == SL_OCTAVE_FRET);
   gtk_widget_set_hexpand (self->head[fret], TRUE); /* the frets share what room there is */
   gtk_widget_insert_after (self->head[fret], self->frets, cell_before (self, self->n_strings + 1, fret));
   for (int s = self->n_strings; s >= 1; s--)
     {
-      GtkWidget *cell = self->cell[s][fret] =
-          sl_cell_new (self->frets, fret, row_of (self, s), CELL_CHARS, 1, fret == ACTION_FRET ? "sl-key-fret" : NULL);
+      GtkWidget *cell = self->cell[s][fret] = sl_cell_new (self->frets, fret, row_of (self, s), CELL_CHARS, 1,
+                                                           fret == SL_OCTAVE_FRET ? "sl-key-fret" : NULL);
 
       g_object_set_data (G_OBJECT (cell), "place", GINT_TO_POINTER (s * (SL_MAX_FRETS + 1) + fret));
       gtk_widget_insert_after (cell, self->frets, cell_before (self, s, fret));
@@ -322,7 +315,7 @@ show_columns (SlGapsSheet *self)
         gtk_widget_set_visible (self->cell[s][n], shown);
     }
   if (self->cursor_string > 0 && !fret_is_shown (self, self->cursor_fret))
-    move_cursor (self, self->cursor_string, MIN (ACTION_FRET, self->n_frets), FALSE);
+    move_cursor (self, self->cursor_string, MIN (SL_OCTAVE_FRET, self->n_frets), FALSE);
 }
 
 static void build_cells (SlGapsSheet *self);
@@ -332,7 +325,7 @@ update (SlGapsSheet *self)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlFigures *figures = shows_planned (self) ? &analysis->planned_figures : &analysis->measured_figures;
-  const SlTextStyle style = style_of (self);
+  const SlTextStyle style = sl_bench_text_style (self->bench);
 
   self->stale = !gtk_widget_get_mapped (GTK_WIDGET (self));
   if (self->stale)
@@ -500,7 +493,7 @@ build_cells (SlGapsSheet *self)
   if (self->n_strings < 1)
     return;
   show_columns (self);
-  move_cursor (self, self->n_strings, MIN (ACTION_FRET, self->n_frets), FALSE);
+  move_cursor (self, self->n_strings, MIN (SL_OCTAVE_FRET, self->n_frets), FALSE);
 }
 
 static void
@@ -624,8 +617,8 @@ sl_gaps_sheet_new (SlBench *bench)
   SlGapsSheet *self = g_object_new (SL_TYPE_GAPS_SHEET, NULL);
 
   self->bench = g_object_ref (bench);
-  g_signal_connect_swapped (bench, "changed", G_CALLBACK (update), self);
-  g_signal_connect_swapped (bench, "view-changed", G_CALLBACK (update), self);
+  sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING | SL_CHANGED_HELD,
+                   G_CALLBACK (update), self);
   g_signal_connect_swapped (self->planned, "toggled", G_CALLBACK (update), self);
   g_signal_connect_swapped (self->margins, "toggled", G_CALLBACK (update), self);
   gtk_box_insert_child_after (GTK_BOX (self->line), sl_hand_button_new (bench), self->title);

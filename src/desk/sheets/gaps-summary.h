@@ -6,7 +6,7 @@
 
 #include <gtk/gtk.h>
 
-#include "words/figure-text.h"
+#include "words/figures.h"
 
 enum
 {

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/hand-button.h"
 
-#include "words/figure-text.h"
+#include "words/figures.h"
 #include "desk/kit/length-entry.h"
 #include "desk/kit/util.h"
 #include "setup/physics/clearance.h"
@@ -73,7 +73,7 @@ set_force (SlHandButton *self, double newtons)
 
   if (fabs (kept - sl_bench_get_analysis (self->bench)->instrument.pluck_force_n) < SAME_N)
     return;
-  sl_bench_edit (self->bench, step_name (), FALSE, edit_force, &kept);
+  sl_bench_edit (self->bench, step_name (), SL_CHANGED_INSTRUMENT, FALSE, edit_force, &kept);
 }
 
 /* ---- a rattle that was heard ---- */
@@ -379,7 +379,7 @@ sl_hand_button_new (SlBench *bench)
   SlHandButton *self = g_object_new (SL_TYPE_HAND_BUTTON, NULL);
 
   self->bench = g_object_ref (bench);
-  g_signal_connect_swapped (bench, "changed", G_CALLBACK (update), self);
+  sl_bench_follow (bench, SL_CHANGED_FIGURES & ~SL_CHANGED_PLAN, G_CALLBACK (update), self);
   update (self);
   return GTK_WIDGET (self);
 }

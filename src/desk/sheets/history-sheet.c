@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/history-sheet.h"
 
-#include "words/figure-text.h"
+#include "words/figures.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
 #include "draw/draw.h"
@@ -133,7 +133,7 @@ figure_text (SlHistorySheet *self, const SlFigure *figure, SlHistoryKind kind)
 {
   if (!isfinite (figure->value) || figure->basis == SL_BASIS_ASSUMED)
     return g_strdup ("–");
-  const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+  const SlTextStyle style = sl_bench_text_style (self->bench);
 
   if (kind == SL_HISTORY_MOISTURE)
     return sl_plain_format (figure->value, 1, sl_decimal_sign ());
@@ -144,7 +144,7 @@ figure_text (SlHistorySheet *self, const SlFigure *figure, SlHistoryKind kind)
 static char *
 difference_text (SlHistorySheet *self, const SlFigure *a, const SlFigure *b, SlHistoryKind kind)
 {
-  const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+  const SlTextStyle style = sl_bench_text_style (self->bench);
   double change = b->value - a->value;
 
   if (!isfinite (change) || a->basis == SL_BASIS_ASSUMED || b->basis == SL_BASIS_ASSUMED)
@@ -356,8 +356,7 @@ sl_history_sheet_new (SlBench *bench)
   SlHistorySheet *self = g_object_new (SL_TYPE_HISTORY_SHEET, NULL);
 
   self->bench = g_object_ref (bench);
-  g_signal_connect_object (bench, "view-changed", G_CALLBACK (gtk_widget_queue_draw), self->overlaid,
-                           G_CONNECT_SWAPPED); /* another string */
-  sl_follow_while_seen (GTK_WIDGET (self), bench, update);
+  sl_bench_follow (bench, SL_CHANGED_STRING, G_CALLBACK (gtk_widget_queue_draw), self->overlaid);
+  sl_follow_while_seen (GTK_WIDGET (self), bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return GTK_WIDGET (self);
 }

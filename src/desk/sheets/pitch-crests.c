@@ -10,7 +10,6 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#define COVERAGE 2.0
 #define KEPT_PER_MM 100.0 /* a crest is placed to a hundredth at best */
 
 enum
@@ -101,7 +100,7 @@ with_range (const SlTextStyle *style, double value, double u)
 
   if (isnan (value) || isnan (u))
     return g_steal_pointer (&text);
-  range = sl_text_fine (style, COVERAGE * u);
+  range = sl_text_fine (style, SL_COVERAGE * u);
   return g_strdup_printf ("%s ±%s", text, range);
 }
 
@@ -134,7 +133,7 @@ show_string (Crests *self, const SlAnalysis *analysis, const SlTextStyle *style,
 
 /* Whether the crests, moved, stay on the saddle. NULL where that is no question. */
 static char *
-room_sentence (Crests *self, const SlAnalysis *analysis, gboolean *fits)
+room_sentence (const SlTextStyle *style, const SlAnalysis *analysis, gboolean *fits)
 {
   const SlInstrument *in = &analysis->instrument;
   double wanted[SL_MAX_STRINGS], spread;
@@ -159,8 +158,8 @@ room_sentence (Crests *self, const SlAnalysis *analysis, gboolean *fits)
         return NULL;
     }
   *fits = sl_crests_fit (in, wanted, &spread);
-  apart = sl_bench_fine_length (self->bench, spread);
-  thick = sl_bench_fine_length (self->bench, in->saddle_thickness);
+  apart = sl_text_measure (style, spread, 2, TRUE);
+  thick = sl_text_measure (style, in->saddle_thickness, 2, TRUE);
   return g_strdup_printf (
       *fits ? _ ("The break points would then lie %s apart on a saddle %s thick: they fit.")
             : _ ("The break points would then lie %s apart on a saddle only %s thick: they don’t fit."),
@@ -187,7 +186,7 @@ update (GtkWidget *page)
       show_string (self, analysis, &style, s);
       wants = wants || move_wanted (analysis, s) != 0;
     }
-  room = room_sentence (self, analysis, &fits);
+  room = room_sentence (&style, analysis, &fits);
   sl_set_remark (self->room, room);
   if (fits)
     gtk_widget_remove_css_class (self->room, "sl-wrong");
@@ -218,7 +217,7 @@ sl_pitch_crests_new (SlBench *bench, GtkWidget **tools)
   gtk_box_append (GTK_BOX (page), self->room);
   gtk_box_append (GTK_BOX (page), self->remark);
   g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
-  sl_follow_while_seen (page, bench, update);
+  sl_follow_while_seen (page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   *tools = self->put;
   return page;
 }

@@ -5,8 +5,6 @@
 
 #include "desk/sheets/strings-parts.h"
 
-#define SL_OCTAVE_FRET 12
-
 /* The tuner's readings, and which end condition of the string they speak for. */
 GtkWidget *sl_pitch_tuner_new (SlBench *bench, GtkWidget **tools);
 

@@ -105,6 +105,6 @@ sl_pitch_table_new (SlBench *bench, GtkWidget **tools)
   gtk_box_append (GTK_BOX (page), self->remark);
   g_object_set_data_full (G_OBJECT (page), "part", self, free_table);
   *tools = new_tools (self);
-  sl_follow_while_seen (page, bench, update);
+  sl_follow_while_seen (page, bench, SL_CHANGED_FIGURES, update);
   return page;
 }

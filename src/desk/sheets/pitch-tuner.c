@@ -115,7 +115,7 @@ round_cents (double cents)
 static char *
 complaint_of (int string, double cents)
 {
-  g_autofree char *range = sl_bound_complaint (sl_reading_bound (SL_READ_PITCH), cents);
+  g_autofree char *range = sl_bound_complaint (&sl_readings[SL_READ_PITCH].bound, cents);
 
   /* Translators: string number; a sentence naming the value and the range */
   return range == NULL ? NULL : g_strdup_printf (_ ("String %d against its open string: %s."), string, range);
@@ -247,7 +247,7 @@ build_row (Tuner *self, int string)
       SlLengthEntry *cell = SL_LENGTH_ENTRY (entry);
 
       sl_length_entry_set_plain (cell, C_ ("unit", "cents"));
-      sl_length_entry_set_bound (cell, sl_reading_bound (SL_READ_PITCH));
+      sl_length_entry_set_bound (cell, &sl_readings[SL_READ_PITCH].bound);
       sl_length_entry_set_places (cell, CENT_PLACES);
       sl_length_entry_set_step (cell, 1);
       sl_length_entry_set_allow_empty (cell, TRUE);
@@ -293,7 +293,7 @@ show_string (Tuner *self, const SlAnalysis *analysis, const SlTextStyle *style, 
   SlFigureGrid *grid = SL_FIGURE_GRID (self->grid);
   const guint row = (guint) string - 1;
   g_autofree char *expected = cents_text (style, model[SL_OCTAVE_FRET].value),
-                  *range = sl_text_plain (style, 2 * model[SL_OCTAVE_FRET].u, CENT_PLACES, FALSE);
+                  *range = sl_text_plain (style, SL_COVERAGE * model[SL_OCTAVE_FRET].u, CENT_PLACES, FALSE);
   double read = NAN;
   SlCrestPlace place;
 
@@ -363,7 +363,7 @@ static void
 set_ends (Tuner *self, SlStiffEnds ends)
 {
   if (ends != sl_bench_get_analysis (self->bench)->instrument.stiff_ends)
-    sl_bench_edit (self->bench, C_ ("undo step", "string ends"), FALSE, edit_ends, &ends);
+    sl_bench_edit (self->bench, C_ ("undo step", "string ends"), SL_CHANGED_INSTRUMENT, FALSE, edit_ends, &ends);
 }
 
 static void
@@ -452,15 +452,13 @@ new_tools (Tuner *self)
   g_autoptr (GtkStringList) ends = gtk_string_list_new (NULL);
 
   self->fret_chooser = gtk_drop_down_new (NULL, NULL);
-  sl_set_accessible_label (self->fret_chooser, _ ("The other fret that is read"));
-  gtk_widget_set_tooltip_text (self->fret_chooser, _ ("The other fret that is read"));
+  sl_name_with_tip (self->fret_chooser, _ ("The other fret that is read"));
   sl_guard_wheel (self->fret_chooser);
   g_signal_connect (self->fret_chooser, "notify::selected", G_CALLBACK (on_fret), self);
   gtk_string_list_append (ends, C_ ("choice", "one end clamped"));
   gtk_string_list_append (ends, C_ ("choice", "both ends clamped"));
   self->ends_chooser = gtk_drop_down_new (G_LIST_MODEL (g_steal_pointer (&ends)), NULL);
-  sl_set_accessible_label (self->ends_chooser, _ ("How the model treats the string’s ends"));
-  gtk_widget_set_tooltip_text (self->ends_chooser, _ ("How the model treats the string’s ends"));
+  sl_name_with_tip (self->ends_chooser, _ ("How the model treats the string’s ends"));
   sl_guard_wheel (self->ends_chooser);
   g_signal_connect (self->ends_chooser, "notify::selected", G_CALLBACK (on_ends), self);
   self->take_better = gtk_button_new_with_label (_ ("Take what fits"));
@@ -496,6 +494,6 @@ sl_pitch_tuner_new (SlBench *bench, GtkWidget **tools)
   gtk_box_append (GTK_BOX (page), self->hint);
   gtk_box_append (GTK_BOX (page), self->ends_sentence);
   g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
-  sl_follow_while_seen (page, bench, update);
+  sl_follow_while_seen (page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return page;
 }

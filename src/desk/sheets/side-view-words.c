@@ -22,52 +22,44 @@ sl_picture_name (SlPictureKind kind)
     }
 }
 
-/* In 64ths what is less than a millimetre is told in decimal inches. */
-static char *
-length_text (SlBench *bench, double mm)
-{
-  return sl_length_format (mm, sl_lengths_for (sl_bench_get_lengths (bench), mm), 2, sl_decimal_sign (), TRUE);
-}
-
 /* "action at fret 12 2.48 mm, was 3.10 mm." One sentence a figure; none where it can't be given. */
 static void
-add_length (GString *out, SlBench *bench, const char *name, const SlFigure *after, const SlFigure *before)
+add_figure (GString *out, const char *name, const SlFigure *after, const SlFigure *before, char *value,
+            char *earlier_text)
 {
-  g_autofree char *value = NULL, *earlier_text = NULL;
+  g_autofree char *now = value, *then = earlier_text;
 
   if (!isfinite (after->value))
     return;
-  value = length_text (bench, after->value);
-  g_string_append_printf (out, " %s %s", name, value);
-  if (before != NULL && isfinite (before->value))
-    {
-      earlier_text = length_text (bench, before->value);
-      if (!g_str_equal (earlier_text, value))
-        g_string_append_printf (out, _ (", was %s"), earlier_text);
-    }
+  g_string_append_printf (out, " %s %s", name, now);
+  if (before != NULL && isfinite (before->value) && !g_str_equal (then, now))
+    g_string_append_printf (out, _ (", was %s"), then);
   if (after->basis == SL_BASIS_ASSUMED)
     g_string_append_printf (out, ", %s", _ ("assumed"));
   g_string_append_c (out, '.');
+}
+
+static void
+add_length (GString *out, SlBench *bench, const char *name, const SlFigure *after, const SlFigure *before)
+{
+  const SlTextStyle style = sl_bench_text_style (bench);
+
+  add_figure (out, name, after, before, sl_text_length_unit (&style, after->value),
+              before == NULL ? NULL : sl_text_length_unit (&style, before->value));
+}
+
+static char *
+angle_text (double degrees)
+{
+  g_autofree char *number = sl_plain_format (degrees, 1, sl_decimal_sign ());
+
+  return g_strconcat (number, "°", NULL);
 }
 
 static void
 add_angle (GString *out, const char *name, const SlFigure *after, const SlFigure *before)
 {
-  g_autofree char *value = NULL, *earlier_text = NULL;
-
-  if (!isfinite (after->value))
-    return;
-  value = sl_plain_format (after->value, 1, sl_decimal_sign ());
-  g_string_append_printf (out, " %s %s°", name, value);
-  if (before != NULL && isfinite (before->value))
-    {
-      earlier_text = sl_plain_format (before->value, 1, sl_decimal_sign ());
-      if (!g_str_equal (earlier_text, value))
-        g_string_append_printf (out, _ (", was %s°"), earlier_text);
-    }
-  if (after->basis == SL_BASIS_ASSUMED)
-    g_string_append_printf (out, ", %s", _ ("assumed"));
-  g_string_append_c (out, '.');
+  add_figure (out, name, after, before, angle_text (after->value), before == NULL ? NULL : angle_text (before->value));
 }
 
 static void
@@ -79,8 +71,9 @@ add_string (GString *out, SlBench *bench, SlPictureKind kind, int string)
   int i = string - 1;
 
   g_string_append_printf (out, _ ("%sString %d:"), out->len ? " " : "", string);
-  if (kind != SL_PICTURE_NUT && kind != SL_PICTURE_BRIDGE && a->instrument.frets >= 12)
-    add_length (out, bench, _ ("action at fret 12"), &after->action[i][12], before ? &before->action[i][12] : NULL);
+  if (kind != SL_PICTURE_NUT && kind != SL_PICTURE_BRIDGE && a->instrument.frets >= SL_OCTAVE_FRET)
+    add_length (out, bench, _ ("action at fret 12"), &after->action[i][SL_OCTAVE_FRET],
+                before ? &before->action[i][SL_OCTAVE_FRET] : NULL);
   if (kind == SL_PICTURE_SIDE)
     {
       add_length (out, bench, _ ("height at fret 1"), &after->first_gap[i], before ? &before->first_gap[i] : NULL);
@@ -102,6 +95,7 @@ add_held (GString *out, SlBench *bench, int string, int held)
   const SlState *state = a->has_plan ? &a->planned : &a->measured;
   double tension = (a->has_plan ? &a->planned_figures : &a->measured_figures)->tension[string - 1].value,
          least = INFINITY;
+  const SlTextStyle style = sl_bench_text_style (bench);
   SlStringState s;
   int fret = 0;
   g_autofree char *margin = NULL;
@@ -120,7 +114,7 @@ add_held (GString *out, SlBench *bench, int string, int held)
     }
   if (fret == 0)
     return;
-  margin = length_text (bench, least);
+  margin = sl_text_length_unit (&style, least);
   g_string_append_printf (out, _ (" Held at fret %d: closest at fret %d, margin %s."), held, fret, margin);
 }
 
@@ -129,19 +123,20 @@ static void
 add_earlier (GString *out, SlBench *bench, int string)
 {
   const SlAnalysis *a = sl_bench_get_analysis (bench);
+  const SlTextStyle style = sl_bench_text_style (bench);
   g_autoptr (GString) list = g_string_new (NULL);
 
   for (guint k = 0; a->earlier != NULL && k < a->earlier->len; k++)
     {
       const SlEarlier *earlier = &g_array_index (a->earlier, SlEarlier, k);
-      g_autofree char *relief = length_text (bench, sl_state_relief (&earlier->state, string)), *action = NULL;
+      g_autofree char *relief = sl_text_length_unit (&style, sl_state_relief (&earlier->state, string)), *action = NULL;
       SlStringState s;
 
       sl_state_string (&a->instrument, &earlier->state, string, &s);
       g_string_append_printf (list, "%s%s,", k > 0 ? "; " : "", sl_stage_title (earlier->set->stage));
-      if (a->instrument.frets >= 12)
+      if (a->instrument.frets >= SL_OCTAVE_FRET)
         {
-          action = length_text (bench, sl_gap (&a->instrument, &earlier->state, &s, 0, 12));
+          action = sl_text_length_unit (&style, sl_gap (&a->instrument, &earlier->state, &s, 0, SL_OCTAVE_FRET));
           g_string_append_printf (list, " %s %s,", _ ("action at fret 12"), action);
         }
       g_string_append_printf (list, " %s %s", _ ("relief"), relief);

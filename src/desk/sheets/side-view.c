@@ -343,8 +343,9 @@ sl_side_view_new (SlBench *bench, SlPictureKind kind)
   self->kind = kind;
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self), draw, NULL, NULL);
   sl_set_accessible_label (widget, sl_picture_name (kind));
-  g_signal_connect_object (bench, "changed", G_CALLBACK (on_changed), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (bench, "view-changed", G_CALLBACK (on_changed), self, G_CONNECT_SWAPPED);
+  sl_bench_follow (
+      bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING | SL_CHANGED_HELD | SL_CHANGED_HEIGHT_FACTOR,
+      G_CALLBACK (on_changed), self);
   g_signal_connect_object (gtk_widget_get_settings (widget), "notify::gtk-application-prefer-dark-theme",
                            G_CALLBACK (gtk_widget_queue_draw), self, G_CONNECT_SWAPPED);
   if (kind == SL_PICTURE_SIDE)

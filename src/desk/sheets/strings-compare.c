@@ -149,7 +149,7 @@ show_totals (Compare *self, const SlTextStyle *style, guint row)
 
 /* What the slots cut for the present strings are to the other ones. */
 static char *
-slots_sentence (Compare *self)
+slots_sentence (Compare *self, const SlTextStyle *style)
 {
   double wider = 0, narrower = 0;
   g_autofree char *text = NULL;
@@ -163,13 +163,13 @@ slots_sentence (Compare *self)
     }
   if (wider >= SLOT_STEP_MM)
     {
-      text = sl_bench_fine_length (self->bench, wider);
+      text = sl_text_measure (style, wider, 2, TRUE);
       return g_strdup_printf (
           _ ("Its strings need slots up to %s wider than the present ones: widen them before fitting."), text);
     }
   if (narrower >= SLOT_STEP_MM)
     {
-      text = sl_bench_fine_length (self->bench, narrower);
+      text = sl_text_measure (style, narrower, 2, TRUE);
       return g_strdup_printf (_ ("Slots cut for the present strings are up to %s wider than its strings need."), text);
     }
   return NULL;
@@ -199,7 +199,7 @@ show_sentences (Compare *self, const SlInstrument *instrument, const SlTextStyle
                           : name != NULL
                               ? g_strdup_printf (_ ("On the instrument: %s. Choose another set to compare."), name)
                               : g_strdup (_ ("On the instrument: gauges of its own. Choose a set to compare."));
-  g_autofree char *slots = self->other == NULL ? NULL : slots_sentence (self),
+  g_autofree char *slots = self->other == NULL ? NULL : slots_sentence (self, style),
                   *warnings = stress_sentences (self, style);
 
   sl_set_remark (self->sentence, what);
@@ -282,8 +282,7 @@ new_tools (Compare *self, GtkWidget *sheet)
   GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
 
   self->chooser = gtk_drop_down_new (NULL, NULL);
-  sl_set_accessible_label (self->chooser, _ ("Compare with this set"));
-  gtk_widget_set_tooltip_text (self->chooser, _ ("Compare with this set"));
+  sl_name_with_tip (self->chooser, _ ("Compare with this set"));
   sl_guard_wheel (self->chooser);
   g_signal_connect (self->chooser, "notify::selected", G_CALLBACK (on_chosen), sheet);
   self->fit = gtk_button_new_with_label (_ ("Fit this set"));
@@ -317,6 +316,6 @@ sl_strings_compare_new (SlBench *bench, GtkWidget *sheet, GtkWidget *picture, Gt
   gtk_box_append (GTK_BOX (page), self->warnings);
   g_object_set_data_full (G_OBJECT (sheet), "compare", self, g_free);
   *tools = new_tools (self, sheet);
-  sl_follow_while_seen (sheet, bench, update);
+  sl_follow_while_seen (sheet, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return page;
 }

@@ -35,7 +35,7 @@ sl_strings_fit (SlBench *bench, const SlStringSet *set)
 
   sl_compare (&analysis->instrument, sl_state_ahead (analysis), set->strings, set->n_strings, NULL, comparison);
   sentence = sl_comparison_sentence (comparison, sl_decimal_sign ());
-  sl_bench_edit (bench, C_ ("undo step", "fit strings"), FALSE, edit_fit, (gpointer) set);
+  sl_bench_edit (bench, C_ ("undo step", "fit strings"), SL_CHANGED_INSTRUMENT, FALSE, edit_fit, (gpointer) set);
   /* Translators: name of a set of strings; what it changes */
   return g_strdup_printf (_ ("Fitted: %s. %s"), _ (set->name), sentence);
 }
@@ -132,6 +132,6 @@ sl_strings_fit_button_new (SlBench *bench, GtkWidget *notice)
   g_action_map_add_action (G_ACTION_MAP (group), G_ACTION (self->fit));
   gtk_widget_insert_action_group (self->button, GROUP, G_ACTION_GROUP (group));
   g_object_set_data_full (G_OBJECT (self->button), "part", self, fitting_free);
-  sl_follow_while_seen (self->button, bench, update);
+  sl_follow_while_seen (self->button, bench, SL_CHANGED_INSTRUMENT, update);
   return self->button;
 }

@@ -10,7 +10,6 @@
 #include <math.h>
 
 #define DEGREES (180 / G_PI)
-#define FLAT_FROM_MM 5000.0 /* the format's largest radius */
 
 enum
 {
@@ -159,19 +158,6 @@ update_nut (GtkWidget *page)
 
 /* ---- saddle ---- */
 
-static char *
-radius_text (Part *self, double radius)
-{
-  g_autofree char *text = NULL;
-
-  if (!(fabs (radius) < FLAT_FROM_MM))
-    return g_strdup (C_ ("radius of a saddle or board", "flat"));
-  text = sl_length_format (fabs (radius),
-                           sl_bench_get_lengths (self->bench) == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 0,
-                           sl_decimal_sign (), TRUE);
-  return radius < 0 ? g_strdup_printf (C_ ("radius of a saddle", "%s, hollow"), text) : g_steal_pointer (&text);
-}
-
 /* The board's radius carried on to the saddle, from its arc at the outer strings; INFINITY where it is flat. */
 static double
 board_radius_at_saddle (const SlInstrument *in)
@@ -182,16 +168,16 @@ board_radius_at_saddle (const SlInstrument *in)
 }
 
 static char *
-radius_sentence (Part *self, const SlInstrument *in, const double *y, const double *top)
+radius_sentence (const SlTextStyle *style, const SlInstrument *in, const double *y, const double *top)
 {
   double rms, fitted = sl_fit_radius (y, top, in->n_strings, &rms);
-  g_autofree char *radius = NULL, *off = NULL, *board = radius_text (self, board_radius_at_saddle (in)),
-                  *own = radius_text (self, in->saddle_radius);
+  g_autofree char *radius = NULL, *off = NULL, *board = sl_text_radius (style, board_radius_at_saddle (in)),
+                  *own = sl_text_radius (style, in->saddle_radius);
 
   if (isnan (fitted))
     return NULL;
-  radius = radius_text (self, fitted);
-  off = sl_bench_fine_length (self->bench, rms);
+  radius = sl_text_radius (style, fitted);
+  off = sl_text_measure (style, rms, 2, TRUE);
   if (isfinite (in->saddle_radius))
     return g_strdup_printf (_ ("The saddle top fits a radius of %s (off it by %s). The board’s, carried on to the "
                                "saddle: %s. The saddle’s own: %s."),
@@ -258,7 +244,7 @@ update_saddle (GtkWidget *page)
     sl_figure_grid_set_unit (SL_FIGURE_GRID (self->grid), lengths[i], sl_text_unit (&style));
   for (int s = 1; s <= in->n_strings; s++)
     show_saddle_string (self, analysis, &style, s, y, before_y, after_y);
-  radius = radius_sentence (self, in, y, after_y);
+  radius = radius_sentence (&style, in, y, after_y);
   sl_set_remark (self->remark, radius);
   sl_set_remark (self->more,
                  analysis->measured.exposure_read
@@ -284,7 +270,7 @@ new_page (SlBench *bench, const SlColumn *columns, guint n_columns, const char *
   gtk_box_append (GTK_BOX (page), self->remark);
   gtk_box_append (GTK_BOX (page), self->more);
   g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
-  sl_follow_while_seen (page, bench, update);
+  sl_follow_while_seen (page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return page;
 }
 

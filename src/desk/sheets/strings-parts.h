@@ -5,7 +5,7 @@
 #pragma once
 
 #include "desk/kit/figure-grid.h"
-#include "words/figure-text.h"
+#include "words/figures.h"
 #include "desk/kit/sheet-frame.h"
 #include "setup/profile/sets.h"
 
@@ -31,12 +31,6 @@ GtkWidget *sl_strings_posts_new (SlBench *bench, GtkWidget **tools);
 
 /* The state the sheets speak of: as planned, or as measured where nothing is planned. */
 const SlState *sl_state_ahead (const SlAnalysis *analysis);
-
-/* How the bench wants figures written. */
-SlTextStyle sl_bench_text_style (SlBench *bench);
-
-/* A length too small for 64ths with its unit, in decimal inches where those are chosen. */
-char *sl_bench_fine_length (SlBench *bench, double mm);
 
 /* A sentence under a table: wraps, is dim, hidden while empty. */
 GtkWidget *sl_new_remark (void);

@@ -358,7 +358,8 @@ edit_keep (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 static void
 on_keep (Posts *self)
 {
-  g_autofree char *complaint = sl_checked_edit (self->bench, C_ ("undo step", "move posts"), edit_keep, self);
+  g_autofree char *complaint =
+      sl_checked_edit (self->bench, C_ ("undo step", "move posts"), SL_CHANGED_INSTRUMENT, edit_keep, self);
 
   sl_set_remark (self->complaint, complaint);
   if (complaint == NULL)
@@ -468,6 +469,6 @@ sl_strings_posts_new (SlBench *bench, GtkWidget **tools)
                  _ ("A trial only, until it is kept. A string tree is a post nearer the nut: move the string’s post to "
                     "where the tree is, and its wrap to the height the tree holds the string at."));
   g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
-  sl_follow_while_seen (page, bench, update);
+  sl_follow_while_seen (page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return page;
 }

@@ -136,7 +136,8 @@ on_tuning (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
   if (self->refreshing || selected == GTK_INVALID_LIST_POSITION)
     return;
   if (selected > 0)
-    sl_bench_edit (self->bench, C_ ("undo step", "tune"), FALSE, edit_tune, (gpointer) self->listed[selected - 1]);
+    sl_bench_edit (self->bench, C_ ("undo step", "tune"), SL_CHANGED_INSTRUMENT, FALSE, edit_tune,
+                   (gpointer) self->listed[selected - 1]);
   else
     show_tuning (self, &sl_bench_get_analysis (self->bench)->instrument); /* one's own notes are typed */
 }
@@ -209,12 +210,7 @@ show_string (Set *self, const SlTextStyle *style, int string)
   sl_figure_grid_take (SL_FIGURE_GRID (self->grid), row, COLUMN_STRING, sl_text_string (profile, string));
   sl_figure_grid_take (SL_FIGURE_GRID (self->grid), row, COLUMN_SOUND,
                        sl_text_plain (style, data->frequency_hz, 1, FALSE));
-  sl_figure_grid_take (SL_FIGURE_GRID (self->grid), row, COLUMN_OUTSIDE,
-                       isnan (data->outside_mm)
-                           ? g_strdup ("–")
-                           : sl_length_format (data->outside_mm,
-                                               style->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 2,
-                                               style->decimal, FALSE));
+  sl_figure_grid_take (SL_FIGURE_GRID (self->grid), row, COLUMN_OUTSIDE, sl_text_fine (style, data->outside_mm));
   sl_length_entry_set_places (SL_LENGTH_ENTRY (self->mass[row]), MASS_PLACES);
   sl_length_entry_set_assumed (SL_LENGTH_ENTRY (self->mass[row]), GRAMS * mass);
   gtk_widget_set_sensitive (self->wrap_diameter[row], present->build == SL_BUILD_WOUND);
@@ -311,6 +307,6 @@ sl_strings_set_new (SlBench *bench, GtkWidget **tools)
   gtk_widget_insert_action_group (page, prefix, G_ACTION_GROUP (group));
   g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
   *tools = new_tools (self);
-  sl_follow_while_seen (page, bench, update);
+  sl_follow_while_seen (page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return page;
 }

@@ -15,19 +15,6 @@ sl_state_ahead (const SlAnalysis *analysis)
   return analysis->has_plan ? &analysis->planned : &analysis->measured;
 }
 
-SlTextStyle
-sl_bench_text_style (SlBench *bench)
-{
-  return (SlTextStyle){ sl_bench_get_lengths (bench), sl_decimal_sign () };
-}
-
-char *
-sl_bench_fine_length (SlBench *bench, double mm)
-{
-  return sl_length_format (mm, sl_bench_get_lengths (bench) == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 2,
-                           sl_decimal_sign (), TRUE);
-}
-
 GtkWidget *
 sl_new_remark (void)
 {

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/shelf/shelf-side.h"
 
-#include "words/figure-text.h"
+#include "words/figures.h"
 #include "bench/read-profile.h"
 #include "bench/settings.h"
 #include "desk/kit/util.h"

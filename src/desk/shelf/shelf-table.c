@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/shelf/shelf-table.h"
 
-#include "words/figure-text.h"
+#include "words/figures.h"
 #include "desk/shelf/shelf-rows.h"
 #include "desk/kit/util.h"
 

@@ -156,8 +156,7 @@ on_rename (SlShelfWindow *self, const char *label, const char *stem)
 static void
 apply_lengths (SlShelfWindow *self)
 {
-  g_autofree char *name = sl_settings_get_string (SL_SETTING_LENGTHS, sl_lengths_name (SL_LENGTHS_MM));
-  SlLengths lengths = sl_lengths_from_name (name);
+  const SlLengths lengths = sl_settings_get_lengths ();
 
   sl_shelf_table_set_lengths (self->table, lengths);
   sl_shelf_side_set_lengths (self->side, lengths);
@@ -247,9 +246,7 @@ connect_parts (SlShelfWindow *self)
   g_signal_connect_object (self->kinds, "notify::selected", G_CALLBACK (on_filter), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->visits, "notify::selected", G_CALLBACK (on_filter), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->side, "rename", G_CALLBACK (on_rename), self, G_CONNECT_SWAPPED);
-  if (sl_settings () != NULL)
-    g_signal_connect_object (sl_settings (), "changed::" SL_SETTING_LENGTHS, G_CALLBACK (apply_lengths), self,
-                             G_CONNECT_SWAPPED);
+  sl_settings_follow (SL_SETTING_LENGTHS, self, G_CALLBACK (apply_lengths));
 }
 
 static void

@@ -144,14 +144,11 @@ cautions_text (SlVisitSheet *self, const SlVisit *visit)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   g_autoptr (GString) text = g_string_new (NULL);
-  SlProposal proposal = { 0 };
   guint cautions;
 
   if (visit == NULL || analysis->instrument.n_strings < 1)
     return NULL;
-  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, visit->plan, &analysis->shop, &proposal);
-  cautions = sl_visit_cautions (&analysis->instrument, visit, proposal.findings);
-  sl_proposal_clear (&proposal);
+  cautions = sl_visit_cautions (&analysis->instrument, visit, sl_bench_get_proposal (self->bench)->findings);
   for (int caution = 0; caution < SL_N_CAUTIONS; caution++)
     if ((cautions >> caution & 1) != 0)
       g_string_append_printf (text, "%s%s", text->len > 0 ? "\n" : "", sl_caution_text ((SlCaution) caution));
@@ -191,7 +188,7 @@ word_class (SlWord word)
 static void
 build_compare (SlVisitSheet *self, const SlAnalysis *analysis, const GArray *rows)
 {
-  const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+  const SlTextStyle style = sl_bench_text_style (self->bench);
   const char *const heads[] = { C_ ("column", "Reading"), C_ ("column", "predicted"), C_ ("column", "measured"),
                                 C_ ("column", "difference ± U"), "" };
 
@@ -498,6 +495,6 @@ sl_visit_sheet_new (SlBench *bench)
   gtk_box_append (GTK_BOX (columns), left);
   gtk_box_append (GTK_BOX (columns), right);
   gtk_box_append (GTK_BOX (self), columns);
-  sl_follow_while_seen (GTK_WIDGET (self), bench, update);
+  sl_follow_while_seen (GTK_WIDGET (self), bench, SL_CHANGED_FIGURES | SL_CHANGED_VISIT | SL_CHANGED_LENGTHS, update);
   return GTK_WIDGET (self);
 }

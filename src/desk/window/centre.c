@@ -42,7 +42,6 @@ struct _SlCentre
   GtkWidget *side;
   SlBench *bench;      /* owned */
   double factor_shown; /* 0: none yet */
-  int frets;           /* what the held chooser lists */
   gboolean refreshing; /* the controls follow the bench, not the other way round */
 };
 
@@ -59,52 +58,31 @@ string_title (const SlProfile *profile, int string)
 }
 
 static void
-fill_string_chooser (SlCentre *self, const SlProfile *profile)
+fill_choosers (SlCentre *self)
 {
-  g_autoptr (GtkStringList) list = gtk_string_list_new (NULL);
+  const SlProfile *profile = sl_bench_get_profile (self->bench);
+  g_autoptr (GtkStringList) strings = gtk_string_list_new (NULL), frets = gtk_string_list_new (NULL);
 
-  gtk_string_list_append (list, _ ("All strings"));
+  gtk_string_list_append (strings, _ ("All strings"));
   for (int s = 1; s <= profile->n_strings; s++)
-    gtk_string_list_take (list, string_title (profile, s));
-  gtk_drop_down_set_model (GTK_DROP_DOWN (self->string_chooser), G_LIST_MODEL (list));
-}
-
-static void
-fill_held_chooser (SlCentre *self, const SlProfile *profile)
-{
-  g_autoptr (GtkStringList) list = gtk_string_list_new (NULL);
-
-  gtk_string_list_append (list, C_ ("string held at no fret", "open"));
+    gtk_string_list_take (strings, string_title (profile, s));
+  gtk_string_list_append (frets, C_ ("string held at no fret", "open"));
   for (int n = 1; n < profile->neck.frets; n++)
-    gtk_string_list_take (list, g_strdup_printf (_ ("held at %d"), n));
-  gtk_drop_down_set_model (GTK_DROP_DOWN (self->held_chooser), G_LIST_MODEL (list));
-}
-
-/* Notes are part of the list, so it is filled again whenever the strings are edited. */
-static gboolean
-list_is_current (SlCentre *self, const SlProfile *profile)
-{
-  GListModel *model = gtk_drop_down_get_model (GTK_DROP_DOWN (self->string_chooser));
-
-  if (model == NULL || (int) g_list_model_get_n_items (model) != profile->n_strings + 1)
-    return FALSE;
-  for (int s = 1; s <= profile->n_strings; s++)
-    {
-      g_autofree char *title = string_title (profile, s);
-
-      if (g_strcmp0 (gtk_string_list_get_string (GTK_STRING_LIST (model), (guint) s), title) != 0)
-        return FALSE;
-    }
-  return TRUE;
+    gtk_string_list_take (frets, g_strdup_printf (_ ("held at %d"), n));
+  self->refreshing = TRUE;
+  gtk_drop_down_set_model (GTK_DROP_DOWN (self->string_chooser), G_LIST_MODEL (strings));
+  gtk_drop_down_set_model (GTK_DROP_DOWN (self->held_chooser), G_LIST_MODEL (frets));
+  self->refreshing = FALSE;
 }
 
 static void
-refresh_factor (SlCentre *self)
+show_factor (SlCentre *self)
 {
   double chosen = sl_bench_get_height_factor (self->bench);
   double factor = chosen > 0.0 ? chosen : sl_side_view_get_map (SL_SIDE_VIEW (self->side))->height_factor;
   g_autofree char *text = factor > 0.0 ? g_strdup_printf ("× %.0f", factor) : g_strdup ("");
 
+  self->refreshing = TRUE;
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->automatic_button), chosen <= 0.0);
   if (chosen <= 0.0)
     gtk_widget_add_css_class (self->factor_scale, "automatic");
@@ -114,26 +92,21 @@ refresh_factor (SlCentre *self)
     gtk_adjustment_set_value (self->factor_adjustment, factor);
   gtk_label_set_label (GTK_LABEL (self->factor_label), text);
   self->factor_shown = factor;
+  self->refreshing = FALSE;
 }
 
 static void
-refresh (SlCentre *self)
+show_choices (SlCentre *self)
 {
-  const SlProfile *profile = sl_bench_get_profile (self->bench);
   int string = sl_bench_get_string (self->bench);
 
   self->refreshing = TRUE;
-  if (!list_is_current (self, profile))
-    fill_string_chooser (self, profile);
-  if (self->frets != profile->neck.frets)
-    fill_held_chooser (self, profile);
-  self->frets = profile->neck.frets;
   gtk_drop_down_set_selected (GTK_DROP_DOWN (self->string_chooser), (guint) string);
   gtk_drop_down_set_selected (GTK_DROP_DOWN (self->held_chooser), (guint) sl_bench_get_held (self->bench));
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->treble_button), string == 1);
-  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->bass_button), string == profile->n_strings);
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->bass_button),
+                                string == sl_bench_get_profile (self->bench)->n_strings);
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->all_button), string == 0);
-  refresh_factor (self);
   self->refreshing = FALSE;
 }
 
@@ -194,9 +167,7 @@ after_paint (SlCentre *self)
   if (self->bench == NULL || sl_bench_get_height_factor (self->bench) > 0.0 ||
       sl_side_view_get_map (SL_SIDE_VIEW (self->side))->height_factor == self->factor_shown)
     return;
-  self->refreshing = TRUE;
-  refresh_factor (self);
-  self->refreshing = FALSE;
+  show_factor (self);
 }
 
 static void
@@ -400,11 +371,14 @@ sl_centre_new (SlBench *bench)
   add_sheet (self, sl_climate_sheet_new, "climate", _ ("Climate"));
   add_sheet (self, sl_history_sheet_new, "history", _ ("History"));
   add_sheet (self, sl_visit_sheet_new, "visit", _ ("Visit"));
-  g_signal_connect_object (bench, "changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (bench, "view-changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
+  sl_bench_follow (bench, SL_CHANGED_INSTRUMENT, G_CALLBACK (fill_choosers), self);
+  sl_bench_follow (bench, SL_CHANGED_INSTRUMENT | SL_CHANGED_STRING | SL_CHANGED_HELD, G_CALLBACK (show_choices), self);
+  sl_bench_follow (bench, SL_CHANGED_HEIGHT_FACTOR, G_CALLBACK (show_factor), self);
   g_signal_connect_object (self->sheets, "notify::visible-child", G_CALLBACK (make_shown_sheet), self,
                            G_CONNECT_SWAPPED);
   make_shown_sheet (self);
-  refresh (self);
+  fill_choosers (self);
+  show_choices (self);
+  show_factor (self);
   return GTK_WIDGET (self);
 }

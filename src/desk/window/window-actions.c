@@ -77,7 +77,7 @@ cycle_lengths (SlWindow *self)
   g_autoptr (GVariant) state = g_action_get_state (g_action_map_lookup_action (G_ACTION_MAP (self), "lengths"));
   SlLengths lengths = sl_lengths_from_name (g_variant_get_string (state, NULL));
 
-  apply_lengths (self, sl_lengths_name (lengths == SL_LENGTHS_64THS ? SL_LENGTHS_MM : lengths + 1));
+  apply_lengths (self, sl_lengths_names[lengths == SL_LENGTHS_64THS ? SL_LENGTHS_MM : lengths + 1]);
 }
 
 typedef struct
@@ -174,8 +174,6 @@ static const GActionEntry actions[] = {
 void
 sl_window_add_actions (SlWindow *self)
 {
-  g_autofree char *lengths = sl_settings_get_string (SL_SETTING_LENGTHS, sl_lengths_name (SL_LENGTHS_MM));
-
   for (gsize i = 0; i < G_N_ELEMENTS (commands); i++)
     {
       const GActionEntry entry = { .name = commands[i].name, .activate = on_command };
@@ -183,5 +181,5 @@ sl_window_add_actions (SlWindow *self)
       g_action_map_add_action_entries (G_ACTION_MAP (self), &entry, 1, self);
     }
   g_action_map_add_action_entries (G_ACTION_MAP (self), actions, G_N_ELEMENTS (actions), self);
-  apply_lengths (self, sl_lengths_name (sl_lengths_from_name (lengths)));
+  apply_lengths (self, sl_lengths_names[sl_settings_get_lengths ()]);
 }

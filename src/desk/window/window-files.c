@@ -551,7 +551,8 @@ on_theirs_read (GObject *source, GAsyncResult *result, gpointer data)
       0) /* else what is held is newer, where some is on its way to the file */
     sl_explanations_give (self->bench, g_steal_pointer (&transfer->explanations));
   /* A step of its own, so that undo brings back what was on this bench. */
-  sl_bench_edit (self->bench, C_ ("undo step", "take the other version"), FALSE, edit_exchange, transfer->profile);
+  sl_bench_edit (self->bench, C_ ("undo step", "take the other version"), SL_CHANGED_PROFILE, FALSE, edit_exchange,
+                 transfer->profile);
   move_stamp (&self->stamp, &transfer->stamp);
   sl_bench_mark_saved (self->bench);
   sl_window_unsay (self, MESSAGE_THEIRS);

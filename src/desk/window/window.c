@@ -129,8 +129,7 @@ refresh_step_button (GtkWidget *button, const char *step, const char *named, con
 {
   g_autofree char *text = step == NULL ? g_strdup (none) : g_strdup_printf (named, step);
 
-  gtk_widget_set_tooltip_text (button, text);
-  sl_set_accessible_label (button, text);
+  sl_name_with_tip (button, text);
 }
 
 void
@@ -157,20 +156,32 @@ sl_window_refresh_history (SlWindow *self)
 }
 
 static void
-on_bench_changed (SlBench *bench, gpointer data)
+show_lengths (SlWindow *self)
 {
-  SlWindow *self = data;
   GAction *lengths = g_action_map_lookup_action (G_ACTION_MAP (self), "lengths");
 
   g_simple_action_set_state (G_SIMPLE_ACTION (lengths),
-                             g_variant_new_string (sl_lengths_name (sl_bench_get_lengths (bench))));
-  sl_window_refresh_title (self);
+                             g_variant_new_string (sl_lengths_names[sl_bench_get_lengths (self->bench)]));
 }
 
 static void
-on_view_changed (SlBench *bench, gpointer data)
+keep_height_factor (SlWindow *self)
 {
-  sl_settings_set (SL_SETTING_HEIGHT_FACTOR, g_variant_new_double (sl_bench_get_height_factor (bench)));
+  sl_settings_set (SL_SETTING_HEIGHT_FACTOR, g_variant_new_double (sl_bench_get_height_factor (self->bench)));
+}
+
+/* The tick comes before the frame is laid out and drawn, so what it announces is in that frame. */
+static gboolean
+announce (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
+{
+  sl_bench_announce (SL_WINDOW (widget)->bench);
+  return G_SOURCE_REMOVE;
+}
+
+static void
+on_announcement_wanted (SlBench *bench, gpointer data)
+{
+  gtk_widget_add_tick_callback (data, announce, NULL, NULL);
 }
 
 /* A region at the window's side that scrolls by itself; empty yet. */
@@ -255,21 +266,21 @@ build_regions (SlWindow *self)
 static void
 adopt_bench (SlWindow *self, SlBench *bench)
 {
-  g_autofree char *lengths = sl_settings_get_string (SL_SETTING_LENGTHS, sl_lengths_name (SL_LENGTHS_MM));
-
   self->bench = bench;
-  sl_bench_set_lengths (bench, sl_lengths_from_name (lengths));
+  sl_bench_set_lengths (bench, sl_settings_get_lengths ());
   sl_bench_set_height_factor (bench, sl_settings_get_double (SL_SETTING_HEIGHT_FACTOR, 0.0));
-  g_signal_connect_object (bench, "changed", G_CALLBACK (on_bench_changed), self, 0);
-  g_signal_connect_object (bench, "view-changed", G_CALLBACK (on_view_changed), self, 0);
-  g_signal_connect_object (bench, "history-changed", G_CALLBACK (sl_window_refresh_history), self, G_CONNECT_SWAPPED);
+  sl_bench_set_wanted (bench, on_announcement_wanted, self);
+  sl_bench_follow (bench, SL_CHANGED_LENGTHS, G_CALLBACK (show_lengths), self);
+  sl_bench_follow (bench, SL_CHANGED_HEIGHT_FACTOR, G_CALLBACK (keep_height_factor), self);
+  sl_bench_follow (bench, SL_CHANGED_TEXT | SL_CHANGED_READINGS, G_CALLBACK (sl_window_refresh_title), self);
+  sl_bench_follow (bench, SL_CHANGED_HISTORY, G_CALLBACK (sl_window_refresh_history), self);
   if (self->start_page != NULL)
     {
       gtk_box_remove (GTK_BOX (self->content_slot), self->start_page);
       self->start_page = NULL;
     }
   build_regions (self);
-  on_bench_changed (bench, self);
+  show_lengths (self);
   sl_window_refresh_history (self);
 }
 
@@ -306,24 +317,12 @@ sl_window_choose_starting (SlWindow *self, const char *name)
     sl_start_page_choose (SL_START_PAGE (self->start_page), name);
 }
 
+/* The last window's size, as far as some monitor has room for it; remembered from now on. */
 static void
-remember_size (SlWindow *self)
-{
-  int width, height;
-
-  gtk_window_get_default_size (GTK_WINDOW (self), &width, &height);
-  sl_settings_set (SL_SETTING_WIDTH, g_variant_new_int32 (width));
-  sl_settings_set (SL_SETTING_HEIGHT, g_variant_new_int32 (height));
-  sl_settings_set (SL_SETTING_MAXIMIZED, g_variant_new_boolean (gtk_window_is_maximized (GTK_WINDOW (self))));
-}
-
-/* The last size, as far as some monitor has room for it. */
-static void
-restore_size (SlWindow *self)
+bind_size (SlWindow *self)
 {
   GListModel *monitors = gdk_display_get_monitors (gtk_widget_get_display (GTK_WIDGET (self)));
-  int width = sl_settings_get_int (SL_SETTING_WIDTH, FIRST_WIDTH);
-  int height = sl_settings_get_int (SL_SETTING_HEIGHT, FIRST_HEIGHT);
+  int width, height;
   GdkRectangle most = { 0 };
 
   for (guint i = 0; i < g_list_model_get_n_items (monitors); i++)
@@ -335,14 +334,13 @@ restore_size (SlWindow *self)
       most.width = MAX (most.width, area.width);
       most.height = MAX (most.height, area.height);
     }
+  gtk_window_set_default_size (GTK_WINDOW (self), FIRST_WIDTH, FIRST_HEIGHT);
+  sl_settings_bind (SL_SETTING_WIDTH, self, "default-width", G_VARIANT_TYPE_INT32);
+  sl_settings_bind (SL_SETTING_HEIGHT, self, "default-height", G_VARIANT_TYPE_INT32);
+  gtk_window_get_default_size (GTK_WINDOW (self), &width, &height);
   if (most.width > 0)
-    {
-      width = MIN (width, most.width);
-      height = MIN (height, most.height);
-    }
-  gtk_window_set_default_size (GTK_WINDOW (self), width, height);
-  if (sl_settings_get_boolean (SL_SETTING_MAXIMIZED, FALSE))
-    gtk_window_maximize (GTK_WINDOW (self));
+    gtk_window_set_default_size (GTK_WINDOW (self), MIN (width, most.width), MIN (height, most.height));
+  sl_settings_bind (SL_SETTING_MAXIMIZED, self, "maximized", G_VARIANT_TYPE_BOOLEAN);
 }
 
 static void
@@ -399,7 +397,6 @@ sl_window_close_request (GtkWindow *window)
 {
   SlWindow *self = SL_WINDOW (window);
 
-  remember_size (self);
   if (self->saving) /* a moment, and it is known whether anything would be lost */
     {
       self->close_when_saved = TRUE;
@@ -498,6 +495,8 @@ sl_window_dispose (GObject *object)
   close_child_window (&self->customer);
   close_child_window (&self->export_options);
   G_OBJECT_CLASS (sl_window_parent_class)->dispose (object);
+  if (self->bench != NULL)
+    sl_bench_set_wanted (self->bench, NULL, NULL);
   g_clear_object (&self->bench);
   g_clear_pointer (&self->export_name, g_free);
 }
@@ -533,7 +532,7 @@ sl_window_init (SlWindow *self)
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->new_button), create_menus, NULL, NULL);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->menu_button), create_menus, NULL, NULL);
   add_drop_target (self);
-  restore_size (self);
+  bind_size (self);
   sl_window_refresh_history (self);
 }
 

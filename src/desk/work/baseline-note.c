@@ -89,7 +89,7 @@ sl_baseline_note_new (SlBench *bench)
 
   self->bench = g_object_ref (bench);
   self->baselines = sl_baseline_watch_get ();
-  g_signal_connect_object (bench, "changed", G_CALLBACK (update), self, G_CONNECT_SWAPPED);
+  sl_bench_follow (bench, SL_CHANGED_INSTRUMENT, G_CALLBACK (update), self);
   g_signal_connect_object (self->baselines, "changed", G_CALLBACK (update), self, G_CONNECT_SWAPPED);
   update (self);
   return GTK_WIDGET (self);

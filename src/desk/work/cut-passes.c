@@ -40,7 +40,7 @@ on_done (SlCutPasses *self)
 void
 sl_cut_passes_update (SlCutPasses *self)
 {
-  const SlTextStyle whole = { sl_bench_get_lengths (self->bench), sl_decimal_sign () }, *style = &whole;
+  const SlTextStyle whole = sl_bench_text_style (self->bench), *style = &whole;
   SlCutPass pass;
   g_autofree char *bass = NULL, *treble = NULL, *text = NULL, *bass_text = NULL, *treble_text = NULL, *u = NULL,
                   *u_treble = NULL;

@@ -111,8 +111,7 @@ sl_pass_bar_set (SlPassBar *self, double span_mm, double cut_mm, double u_mm, do
 {
   if (g_strcmp0 (gtk_widget_get_tooltip_text (GTK_WIDGET (self)), description) != 0)
     {
-      sl_set_accessible_label (GTK_WIDGET (self), description);
-      gtk_widget_set_tooltip_text (GTK_WIDGET (self), description);
+      sl_name_with_tip (GTK_WIDGET (self), description);
     }
   if (self->span == span_mm && self->cut == cut_mm && self->u == u_mm && self->first_pass == first_pass_mm)
     return;

@@ -266,7 +266,7 @@ fit_rows (SlResultsTable *self, guint n)
 static void
 update (SlResultsTable *self)
 {
-  SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+  SlTextStyle style = sl_bench_text_style (self->bench);
   const SlNorms *norms = sl_baseline_watch_norms (self->baselines, sl_bench_get_profile (self->bench)->baseline);
   g_autoptr (GPtrArray) results =
       sl_results (sl_bench_get_analysis (self->bench), sl_bench_get_string (self->bench), norms, &style);
@@ -363,8 +363,7 @@ sl_results_table_new (SlBench *bench)
   self->bench = g_object_ref (bench);
   self->baselines = sl_baseline_watch_get ();
   g_signal_connect_object (self->baselines, "changed", G_CALLBACK (update), self, G_CONNECT_SWAPPED);
-  g_signal_connect_swapped (bench, "changed", G_CALLBACK (update), self);
-  g_signal_connect_swapped (bench, "view-changed", G_CALLBACK (update), self);
+  sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING, G_CALLBACK (update), self);
   update (self);
   gtk_box_insert_child_after (GTK_BOX (self), sl_baseline_note_new (bench),
                               gtk_widget_get_first_child (GTK_WIDGET (self))); /* below the heading */

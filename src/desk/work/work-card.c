@@ -48,12 +48,6 @@ struct _SlWorkCard
 
 G_DEFINE_FINAL_TYPE (SlWorkCard, sl_work_card, GTK_TYPE_BOX)
 
-static gboolean
-is_per_string (SlOperationKind kind)
-{
-  return kind == SL_OP_LOWER_SLOT || kind == SL_OP_SHAPE_CREST || kind == SL_OP_MOVE_CREST;
-}
-
 static const SlInstrument *
 instrument_of (SlWorkCard *self)
 {
@@ -169,7 +163,7 @@ fit_strings (SlWorkCard *self)
 {
   const int n = instrument_of (self)->n_strings;
 
-  if (!is_per_string (self->kind))
+  if (!sl_operations[self->kind].per_string)
     return;
   if (self->n_strings != n)
     {
@@ -233,7 +227,7 @@ show_span (SlWorkCard *self)
       break;
     case SL_OP_SHAPE_CREST:
       /* only a saddle on height screws can be raised */
-      self->bound.least = isnan (instrument->height_screw_pitch) ? 0 : sl_operation_bound (self->kind, FALSE)->least;
+      self->bound.least = isnan (instrument->height_screw_pitch) ? 0 : sl_operations[self->kind].bound.least;
       sl_amount_row_set_span (row, isnan (instrument->height_screw_pitch) ? 0 : -SCREW_SPAN,
                               isnan (instrument->height_screw_pitch) ? CREST_SPAN : SCREW_SPAN);
       break;
@@ -268,7 +262,7 @@ show_amounts (SlWorkCard *self)
       gtk_switch_set_active (GTK_SWITCH (self->level), operation != NULL);
       gtk_widget_set_visible (self->amount, operation != NULL);
     }
-  if (is_per_string (self->kind))
+  if (sl_operations[self->kind].per_string)
     {
       g_autofree char *name = g_strdup_printf (_ ("%s, string %d"), sl_operation_title (self->kind), self->string);
 
@@ -318,8 +312,9 @@ show_history (SlWorkCard *self, const SlTextStyle *style)
 }
 
 static void
-show_reason (SlWorkCard *self, const SlProposal *proposal, const SlTextStyle *style)
+show_reason (SlWorkCard *self, const SlTextStyle *style)
 {
+  const SlProposal *proposal = sl_bench_get_proposal (self->bench);
   const SlStep *found = NULL;
   const SlOperation *planned = sl_bench_find_operation (self->bench, self->kind, self->string);
   g_autofree char *amount = NULL, *planned_amount = NULL, *text = NULL;
@@ -328,7 +323,8 @@ show_reason (SlWorkCard *self, const SlProposal *proposal, const SlTextStyle *st
     {
       const SlStep *step = &g_array_index (proposal->steps, SlStep, i);
 
-      if (step->operation.kind == self->kind && (!is_per_string (self->kind) || step->operation.string == self->string))
+      if (step->operation.kind == self->kind &&
+          (!sl_operations[self->kind].per_string || step->operation.string == self->string))
         found = step;
     }
   if (found == NULL || found->reason == NULL)
@@ -375,10 +371,10 @@ show_again (SlWorkCard *self, gboolean any_done)
 }
 
 void
-sl_work_card_update (SlWorkCard *self, int number, const SlProposal *proposal, gboolean caution)
+sl_work_card_update (SlWorkCard *self, int number, gboolean caution)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
-  const SlTextStyle style = { sl_bench_get_lengths (self->bench), sl_decimal_sign () };
+  const SlTextStyle style = sl_bench_text_style (self->bench);
   const GArray *plan = plan_of (self);
   const SlOpCount count = sl_count_operations (plan, self->kind);
   g_autofree char *summary = sl_operation_summary (analysis, plan, self->kind, &style);
@@ -398,12 +394,13 @@ sl_work_card_update (SlWorkCard *self, int number, const SlProposal *proposal, g
   /* kept in its place while there is nothing to clear, so that the card does not jump */
   gtk_widget_set_opacity (self->clear, count.n_pending > 0 ? 1 : 0);
   gtk_widget_set_sensitive (self->clear, count.n_pending > 0);
-  effect = sl_effect_text (analysis, plan, self->kind,
-                           is_per_string (self->kind) ? self->string : sl_bench_get_string (self->bench), &style);
+  effect =
+      sl_effect_text (analysis, plan, self->kind,
+                      sl_operations[self->kind].per_string ? self->string : sl_bench_get_string (self->bench), &style);
   set_line (self->effect, effect);
   if (self->passes != NULL)
     sl_cut_passes_update (SL_CUT_PASSES (self->passes));
-  show_reason (self, proposal, &style);
+  show_reason (self, &style);
   show_history (self, &style);
   show_again (self, count.n_done > 0);
   show_care (self, caution && count.n_pending > 0);
@@ -450,8 +447,7 @@ build_head (SlWorkCard *self)
   gtk_widget_add_css_class (self->clear, "flat");
   gtk_widget_add_css_class (self->clear, "sl-clear");
   gtk_widget_set_valign (self->clear, GTK_ALIGN_CENTER);
-  sl_set_accessible_label (self->clear, name);
-  gtk_widget_set_tooltip_text (self->clear, name);
+  sl_name_with_tip (self->clear, name);
   g_signal_connect_swapped (self->clear, "clicked", G_CALLBACK (on_clear), self);
   gtk_box_append (GTK_BOX (head), self->tick);
   gtk_box_append (GTK_BOX (head), self->title);
@@ -531,7 +527,7 @@ build (SlWorkCard *self)
     build_level (self, body);
   else if (self->kind == SL_OP_CUT_SADDLE_BASE)
     build_cut (self, body);
-  else if (is_per_string (self->kind))
+  else if (sl_operations[self->kind].per_string)
     build_strings (self, body);
   else
     self->amount = add_amount (self, body, NULL, _ ("Truss rod, relief change"));
@@ -576,7 +572,7 @@ sl_work_card_new (SlBench *bench, SlOperationKind kind)
 
   self->bench = g_object_ref (bench);
   self->kind = kind;
-  self->bound = *sl_operation_bound (kind, FALSE);
+  self->bound = sl_operations[kind].bound;
   build (self);
   return GTK_WIDGET (self);
 }

@@ -36,17 +36,6 @@ struct _SlWorkColumn
 
 G_DEFINE_FINAL_TYPE (SlWorkColumn, sl_work_column, GTK_TYPE_BOX)
 
-/* What would be proposed now: as the button would, from the readings and the work done since. */
-static void
-propose (SlWorkColumn *self, SlProposal *out)
-{
-  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
-  const SlVisit *visit = sl_bench_get_visit (self->bench);
-
-  sl_propose_worded (&analysis->instrument, &analysis->fit, analysis->set, visit != NULL ? visit->plan : NULL,
-                     &analysis->shop, sl_bench_get_lengths (self->bench), sl_decimal_sign (), out);
-}
-
 static void
 add_notice (SlWorkColumn *self, const char *icon_name, const char *css_class, const char *text)
 {
@@ -71,8 +60,9 @@ add_notice (SlWorkColumn *self, const char *icon_name, const char *css_class, co
 }
 
 static void
-show_notices (SlWorkColumn *self, const SlProposal *proposal)
+show_notices (SlWorkColumn *self)
 {
+  const SlProposal *proposal = sl_bench_get_proposal (self->bench);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   g_autoptr (GString) all = g_string_new (analysis->fit.singular ? "singular\n" : "");
   GtkWidget *child;
@@ -114,14 +104,12 @@ update (SlWorkColumn *self)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlVisit *visit = sl_bench_get_visit (self->bench);
-  SlProposal proposal = { 0 };
   gboolean dust_said = FALSE;
   int number = 0;
 
   if (analysis->instrument.n_strings < 1)
     return;
-  propose (self, &proposal);
-  show_notices (self, &proposal);
+  show_notices (self);
   for (int kind = 0; kind < SL_N_OPS; kind++)
     {
       SlOpCount count = sl_count_operations (visit == NULL ? NULL : visit->plan, (SlOperationKind) kind);
@@ -132,10 +120,9 @@ update (SlWorkColumn *self)
       gtk_widget_set_visible (self->cards[kind], applies);
       if (!applies)
         continue;
-      sl_work_card_update (SL_WORK_CARD (self->cards[kind]), ++number, &proposal, caution);
+      sl_work_card_update (SL_WORK_CARD (self->cards[kind]), ++number, caution);
       dust_said = dust_said || (dust && count.n_pending > 0);
     }
-  sl_proposal_clear (&proposal);
 }
 
 static void
@@ -244,8 +231,7 @@ sl_work_column_new (SlBench *bench)
   sl_name_paned (paned, _ ("Work and what it does"));
   g_signal_connect (paned, "notify::max-position", G_CALLBACK (on_height_known), NULL);
   gtk_box_append (GTK_BOX (self), paned);
-  g_signal_connect_swapped (bench, "changed", G_CALLBACK (update), self);
-  g_signal_connect_swapped (bench, "view-changed", G_CALLBACK (update), self);
+  sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING, G_CALLBACK (update), self);
   update (self);
   return GTK_WIDGET (self);
 }

@@ -5,7 +5,7 @@
 #define SHEET_HEIGHT 940.0
 #define UNIT_MM (SL_MM_PER_INCH / 96) /* CSS pixel: CSS Values 3, 5.2 */
 
-G_DEFINE_QUARK (sl-picture-error-quark, sl_picture_error)
+G_DEFINE_QUARK (sl_picture_error_quark, sl_picture_error)
 
 void
 sl_picture_options_init (SlPictureOptions *options)

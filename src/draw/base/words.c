@@ -5,7 +5,7 @@
 #include <math.h>
 #include <string.h>
 
-#define COARSE_FROM_MM 1.0 /* from here on 64ths are fine enough */
+#define DEGREE_PLACES 1
 
 SlSpoken
 sl_spoken (const SlScene *scene)
@@ -20,22 +20,19 @@ sl_spoken (const SlScene *scene)
 char *
 sl_say_value (const SlScene *scene, SlSay kind, double value, const char **unit)
 {
-  const SlPictureOptions *o = scene->options;
+  const SlTextStyle style = sl_scene_style (scene);
 
+  *unit = kind == SL_SAY_DEGREES           ? "°"
+          : kind == SL_SAY_NEWTONS         ? _ (" N")
+          : style.lengths == SL_LENGTHS_MM ? _ (" mm")
+                                           : _ (" in");
   switch (kind)
     {
-    case SL_SAY_DEGREES: *unit = "°"; return sl_plain_format (value, 1, o->decimal);
-    case SL_SAY_NEWTONS: *unit = _ (" N"); return sl_plain_format (value, 0, o->decimal);
-    case SL_SAY_COARSE:
-      *unit = o->lengths == SL_LENGTHS_MM ? _ (" mm") : _ (" in");
-      return sl_length_format (value, o->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 1, o->decimal,
-                               FALSE);
+    case SL_SAY_DEGREES: return sl_text_plain (&style, value, DEGREE_PLACES, FALSE);
+    case SL_SAY_NEWTONS: return sl_text_plain (&style, value, 0, FALSE);
+    case SL_SAY_COARSE: return sl_text_measure (&style, value, 1, FALSE);
     case SL_SAY_LENGTH:
-    default:
-      *unit = o->lengths == SL_LENGTHS_MM ? _ (" mm") : _ (" in");
-      return sl_length_format (
-          value, o->lengths == SL_LENGTHS_64THS && fabs (value) < COARSE_FROM_MM ? SL_LENGTHS_INCH : o->lengths, 2,
-          o->decimal, FALSE);
+    default: return sl_text_length (&style, value);
     }
 }
 
@@ -52,19 +49,10 @@ sl_say (const SlScene *scene, SlSay kind, double value)
 static char *
 spread_text (const SlScene *scene, SlSay kind, double u)
 {
-  const SlPictureOptions *o = scene->options;
-  g_autofree char *text = NULL;
+  const SlTextStyle style = sl_scene_style (scene);
 
-  if (!isfinite (u) || u <= 0)
-    return g_strdup ("");
-  if (kind == SL_SAY_LENGTH)
-    text =
-        sl_length_format (2 * u, o->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 2, o->decimal, FALSE);
-  else
-    text = sl_plain_format (2 * u, kind == SL_SAY_DEGREES ? 1 : 0, o->decimal);
-  if (strspn (text, "0.,") == strlen (text))
-    return g_strdup ("");
-  return g_strconcat (" ± ", text, NULL);
+  return kind == SL_SAY_LENGTH ? sl_text_spread (&style, u)
+                               : sl_text_plain_spread (&style, u, kind == SL_SAY_DEGREES ? DEGREE_PLACES : 0);
 }
 
 static gboolean

@@ -5,6 +5,7 @@
 #pragma once
 
 #include "draw/base/scene.h"
+#include "words/figures.h"
 
 /* Which strings a picture speaks of: the chosen one, or both outer ones (bass first) where all are shown. */
 typedef struct
@@ -14,6 +15,12 @@ typedef struct
 } SlSpoken;
 
 SlSpoken sl_spoken (const SlScene *scene);
+
+static inline SlTextStyle
+sl_scene_style (const SlScene *scene)
+{
+  return (SlTextStyle){ scene->options->lengths, scene->options->decimal };
+}
 
 typedef enum
 {

@@ -55,7 +55,7 @@ sl_closeup_draw (SlScene *scene, SlPictureKind kind)
   else if (kind == SL_PICTURE_BRIDGE)
     sl_closeup_bridge (&c);
   else
-    sl_closeup_fret (&c, MIN (12, a->instrument.frets));
+    sl_closeup_fret (&c, MIN (SL_OCTAVE_FRET, a->instrument.frets));
   cairo_restore (scene->cr);
   sl_scene_place (scene);
 }

@@ -6,7 +6,6 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#define ACTION_FRET 12
 #define CARD_GAP 8.0
 #define CARD_PAD 6.0
 #define NAME_SIZE 8.5
@@ -96,8 +95,8 @@ figure_text (const SlHandover *h, const SlFigure *figure, gboolean planned)
     return g_strdup ("–");
   if (figure->basis == SL_BASIS_ASSUMED)
     return g_strdup (planned ? "–" : C_ ("figure", "not read"));
-  g_autofree char *value = sl_speech_number (&h->speech, figure->value),
-                  *spread = sl_speech_spread (&h->speech, figure->u);
+  g_autofree char *value = sl_text_length (&h->speech.style, figure->value),
+                  *spread = sl_text_spread (&h->speech.style, figure->u);
 
   return g_strdup_printf ("%s%s%s", !planned && figure->basis == SL_BASIS_COMPUTED ? "≈ " : "", value, spread);
 }
@@ -105,8 +104,8 @@ figure_text (const SlHandover *h, const SlFigure *figure, gboolean planned)
 static char *
 target_text (const SlHandover *h, double target, double tolerance)
 {
-  g_autofree char *value = sl_speech_number (&h->speech, target),
-                  *spread = sl_speech_spread (&h->speech, tolerance / 2);
+  g_autofree char *value = sl_text_length (&h->speech.style, target),
+                  *spread = sl_text_spread (&h->speech.style, tolerance / 2);
 
   return g_strconcat (value, spread, NULL);
 }
@@ -130,12 +129,6 @@ after_head (const SlHandover *h)
   if (is_planned (h))
     return C_ ("readings", "as planned");
   return h->outcome.as_planned ? C_ ("readings", "as read") : C_ ("readings", "final");
-}
-
-static const char *
-unit_name (const SlHandover *h)
-{
-  return h->options.lengths == SL_LENGTHS_MM ? _ ("mm") : _ ("in");
 }
 
 /* Received (where there is such), final or planned, target. Returns how many. */
@@ -179,7 +172,7 @@ add_string_row (const SlHandover *h, SlTable *table, int i)
 
   g_strv_builder_add (row, name);
   add_cells (h, row, &before->first_gap[i], &after->first_gap[i], gap);
-  add_cells (h, row, &before->action[i][ACTION_FRET], &after->action[i][ACTION_FRET], action);
+  add_cells (h, row, &before->action[i][SL_OCTAVE_FRET], &after->action[i][SL_OCTAVE_FRET], action);
   sl_table_row (table, g_strv_builder_end (row));
 }
 
@@ -190,8 +183,8 @@ is_listed (const SlHandover *h, int i)
   const SlFigures *both[] = { h->outcome.before_figures, h->outcome.after_figures };
 
   for (gsize k = 0; k < G_N_ELEMENTS (both); k++)
-    if ((k > 0 || has_received (h)) &&
-        (both[k]->first_gap[i].basis != SL_BASIS_ASSUMED || both[k]->action[i][ACTION_FRET].basis != SL_BASIS_ASSUMED))
+    if ((k > 0 || has_received (h)) && (both[k]->first_gap[i].basis != SL_BASIS_ASSUMED ||
+                                        both[k]->action[i][SL_OCTAVE_FRET].basis != SL_BASIS_ASSUMED))
       return TRUE;
   return FALSE;
 }
@@ -199,8 +192,8 @@ is_listed (const SlHandover *h, int i)
 static void
 put_string_table (const SlHandover *h, SlFlow *flow)
 {
-  g_autofree char *gap = g_strdup_printf (_ ("String height at the 1st fret, %s"), unit_name (h));
-  g_autofree char *action = g_strdup_printf (_ ("String height at the 12th fret, %s"), unit_name (h));
+  g_autofree char *gap = g_strdup_printf (_ ("String height at the 1st fret, %s"), sl_text_unit (&h->speech.style));
+  g_autofree char *action = g_strdup_printf (_ ("String height at the 12th fret, %s"), sl_text_unit (&h->speech.style));
   double share = (1 - STRING_SHARE) / (has_received (h) ? 6 : 4);
   SlTable table;
 
@@ -240,11 +233,11 @@ add_neck_rows (const SlHandover *h, SlTable *table)
   const SlInstrument *in = &h->outcome.instrument;
   const int bass = in->n_strings - 1;
   g_autofree char *relief = target_text (h, in->target_relief, in->relief_tolerance),
-                  *least = sl_speech_number (&h->speech, in->least_exposure);
+                  *least = sl_text_length (&h->speech.style, in->least_exposure);
   /* Translators: of a figure that must not be less than this */
   g_autofree char *exposure =
       in->least_exposure > 0 ? g_strdup_printf (C_ ("target", "at least %s"), least) : g_strdup ("–");
-  const char *unit = unit_name (h);
+  const char *unit = sl_text_unit (&h->speech.style);
   g_autofree char *names[] = {
     g_strdup_printf (bass > 0 ? _ ("Forward bow (relief), lowest string, %s") : _ ("Forward bow (relief), %s"), unit),
     g_strdup_printf (_ ("Forward bow (relief), highest string, %s"), unit),
@@ -270,7 +263,7 @@ cents_text (const SlHandover *h, const SlReadingSet *set, int string)
 
   if (!sl_tuner_cents (set, string, &cents))
     return g_strdup (C_ ("figure", "not read"));
-  g_autofree char *number = sl_plain_format (cents, CENTS_PLACES, h->speech.decimal);
+  g_autofree char *number = sl_plain_format (cents, CENTS_PLACES, h->speech.style.decimal);
 
   return g_strconcat (cents > 0.5 ? "+" : "", number, NULL);
 }

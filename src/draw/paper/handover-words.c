@@ -138,7 +138,7 @@ note_text (const SlHandover *h, const SlString *string)
 {
   if (string->note != NULL)
     return g_strdup (string->note);
-  g_autofree char *number = sl_plain_format (string->frequency.v, 1, h->speech.decimal);
+  g_autofree char *number = sl_plain_format (string->frequency.v, 1, h->speech.style.decimal);
 
   return g_strdup_printf (_ ("%s Hz"), number);
 }
@@ -150,9 +150,8 @@ add_string (const SlHandover *h, GStrvBuilder *row, int i)
   gboolean mm = h->options.lengths == SL_LENGTHS_MM;
   const SlString *string = &h->profile->strings[i];
   g_autofree char *number = g_strdup_printf ("%d", i + 1), *note = note_text (h, string), *build = build_text (string);
-  g_autofree char *gauge =
-      sl_length_format (h->outcome.instrument.strings[i].outside_mm, mm ? SL_LENGTHS_MM : SL_LENGTHS_INCH,
-                        mm ? GAUGE_PLACES : GAUGE_PLACES - 1, h->decimal, TRUE);
+  g_autofree char *gauge = sl_text_measure (&h->speech.style, h->outcome.instrument.strings[i].outside_mm,
+                                            mm ? GAUGE_PLACES : GAUGE_PLACES - 1, TRUE);
 
   g_strv_builder_add_many (row, number, note, build, gauge, NULL);
 }
@@ -206,7 +205,7 @@ static void
 add_charge (const SlHandover *h, SlTable *table, const char *what, double minutes, double amount, const char *currency)
 {
   g_autoptr (GStrvBuilder) row = g_strv_builder_new ();
-  g_autofree char *time = isnan (minutes) ? g_strdup ("") : sl_plain_format (minutes, 0, h->speech.decimal);
+  g_autofree char *time = isnan (minutes) ? g_strdup ("") : sl_plain_format (minutes, 0, h->speech.style.decimal);
   g_autofree char *money = isnan (amount) ? g_strdup ("") : sl_money_text (amount, currency);
 
   g_strv_builder_add_many (row, what != NULL ? what : "", time, money, NULL);

@@ -439,7 +439,7 @@ sl_handover_new (const SlProfile *profile, const SlVisit *visit, const SlHandove
   h->options.shop_name = h->options.shop_address = h->options.decimal = NULL;
   if (options->rewritten != NULL)
     g_hash_table_ref (options->rewritten);
-  h->speech = (SlSpeech){ options->lengths, h->decimal, options->keeping };
+  h->speech = (SlSpeech){ { options->lengths, h->decimal }, options->keeping };
   sl_outcome_init (&h->outcome, h->profile, same_visit (profile, visit, h->profile), &options->shop);
   h->picture = g_new0 (SlAnalysis, 1);
   h->title = g_strdup_printf (_ ("Hand-over sheet: %s"), h->profile->identity.label);

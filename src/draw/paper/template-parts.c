@@ -6,7 +6,6 @@
 #define TABLE_SHARE_MM 180.0 /* widest table */
 #define HATCH_MM 0.6
 #define DASH_MM 1.2
-#define PLACES 2
 
 static void
 trace (const SlTemplateSheet *sheet, const double (*points)[2], int n, gboolean closed)
@@ -126,10 +125,5 @@ sl_template_table (const SlTemplateSheet *sheet, const SlTable *table, double y)
 char *
 sl_template_length (const SlTemplateSheet *sheet, double mm)
 {
-  const SlTemplateOptions *o = &sheet->template->options;
-
-  if (!isfinite (mm))
-    return g_strdup ("–");
-  return sl_length_format (mm, o->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, PLACES,
-                           sheet->template->decimal, FALSE);
+  return isfinite (mm) ? sl_text_fine (&sheet->template->style, mm) : g_strdup ("–");
 }

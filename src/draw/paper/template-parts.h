@@ -31,7 +31,7 @@ struct _SlTemplate
   GArray *list; /* of SlTemplatePage */
 
   SlTemplateOptions options;
-  SlSpeech speech;
+  SlTextStyle style;
   SlPages pages;
 };
 

@@ -16,7 +16,6 @@
 #define LABEL_GAP_MM 1.2
 #define CROSS_MM 3.0
 #define LEAST_LABEL_MM 3.2 /* frets closer than this are labelled in turns */
-#define PLACES 2
 
 static double
 tile_length (const SlTemplate *t)
@@ -86,15 +85,6 @@ draw_mark (const Strip *strip, double x, SlStroke stroke, const char *label, con
                       strip->top - LABEL_GAP_MM, 0, TRUE);
 }
 
-static char *
-distance_text (const Strip *strip, double mm)
-{
-  const SlTemplateOptions *o = &strip->sheet->template->options;
-
-  return sl_length_format (mm, o->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, PLACES,
-                           strip->sheet->template->decimal, FALSE);
-}
-
 static void
 draw_frets (const Strip *strip)
 {
@@ -103,7 +93,7 @@ draw_frets (const Strip *strip)
 
   for (int n = 1; n <= in->frets; n++)
     {
-      g_autofree char *number = g_strdup_printf ("%d", n), *distance = distance_text (strip, in->x[n]);
+      g_autofree char *number = g_strdup_printf ("%d", n), *distance = sl_template_length (strip->sheet, in->x[n]);
       gboolean room = in->x[n] - labelled >= LEAST_LABEL_MM;
 
       draw_mark (strip, in->x[n], SL_STROKE_HAIR, room ? number : NULL, room ? distance : NULL);
@@ -116,7 +106,7 @@ draw_frets (const Strip *strip)
 static void
 draw_ends (const Strip *strip)
 {
-  g_autofree char *scale = distance_text (strip, strip->sheet->instrument->scale);
+  g_autofree char *scale = sl_template_length (strip->sheet, strip->sheet->instrument->scale);
 
   draw_mark (strip, 0, SL_STROKE_LINE, _ ("nut"), "0");
   draw_mark (strip, strip->sheet->instrument->scale, SL_STROKE_LINE, _ ("scale"), scale);

@@ -221,8 +221,8 @@ static void
 draw_underside (const Saddle *saddle)
 {
   double l = place (saddle, saddle->left), r = place (saddle, saddle->right), top = UNDERSIDE_MM - UNDERSIDE_SHOWN_MM;
-  g_autofree char *bass = sl_speech_length (&saddle->sheet->template->speech, saddle->cut_bass),
-                  *treble = sl_speech_length (&saddle->sheet->template->speech, saddle->cut_treble);
+  g_autofree char *bass = sl_text_length_unit (&saddle->sheet->template->style, saddle->cut_bass),
+                  *treble = sl_text_length_unit (&saddle->sheet->template->style, saddle->cut_treble);
   g_autofree char *off =
       g_strdup_printf (_ ("off: %1$s under the lowest string, %2$s under the highest"), bass, treble);
 
@@ -309,8 +309,7 @@ draw_table (const Saddle *saddle)
   sl_table_clear (&table);
   if (isfinite (saddle->radius))
     {
-      g_autofree char *radius =
-          sl_length_format (saddle->radius, mm ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 0, sheet->template->decimal, TRUE);
+      g_autofree char *radius = sl_text_measure (&sheet->template->style, saddle->radius, 0, TRUE);
       g_autofree char *text = g_strdup_printf (_ ("The saddle top has a radius of %s."), radius);
 
       y = sl_template_paragraph (sheet, text, y);

@@ -158,7 +158,7 @@ sl_template_new (const SlProfile *profile, const SlVisit *visit, const SlTemplat
   t->options = *options;
   t->decimal = g_strdup (options->decimal);
   t->options.decimal = t->decimal;
-  t->speech = (SlSpeech){ options->lengths, t->decimal };
+  t->style = (SlTextStyle){ options->lengths, t->decimal };
   t->analysis = g_new0 (SlAnalysis, 1);
   own = same_visit (profile, visit, t->profile);
   sl_analyse (t->profile, own, own != NULL ? sl_visit_last_set (own) : NULL, &options->shop, t->analysis);

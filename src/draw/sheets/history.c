@@ -7,8 +7,7 @@
 #include "draw/base/style.h"
 #include "words/dates.h"
 
-#define COVERAGE 2.0 /* U = 2u: GUM (JCGM 100:2008) 6.2.1 */
-#define GAP 16.0     /* between charts, and round them */
+#define GAP 16.0 /* between charts, and round them */
 #define HEAD 20.0
 #define FOOT 20.0
 #define SIDE 34.0         /* for the figures at the left */
@@ -196,7 +195,7 @@ draw_bar (const Chart *c, double x, double y, double U, gboolean bass)
 static double
 expanded (const SlFigure *figure)
 {
-  return isfinite (figure->u) ? COVERAGE * figure->u : 0;
+  return isfinite (figure->u) ? SL_COVERAGE * figure->u : 0;
 }
 
 /* What was only assumed is no part of a history. */

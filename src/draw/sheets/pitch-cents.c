@@ -8,13 +8,11 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#define OCTAVE 12
 #define LEAST_SPAN 4.0 /* cents shown at least */
 #define SPAN_PAD 0.07
 #define UNITS_PER_STEP 34 /* of the scale of cents, at least */
 #define LABEL_GAP 18.0    /* between lines and labels: room for leaders */
 #define POINT_RADIUS 3.4
-#define COVERAGE 2.0 /* U = 2u: GUM (JCGM 100:2008) 6.2.1 */
 #define LINE_CHOSEN 2.4
 #define LINE_PLAIN 1.3
 #define COST_OVER_LINE 70.0 /* of a label on another string's line: see labels.c */
@@ -83,7 +81,7 @@ find_range (Cents *c)
       {
         const SlFigure *f = &sheet->after_figures->pitch_error[i][n];
         /* past the octave the band may run off the chart: an unread tongue makes it wider than everything else */
-        double band = i + 1 == sheet->chosen && n <= OCTAVE && isfinite (f->u) ? COVERAGE * f->u : 0;
+        double band = i + 1 == sheet->chosen && n <= SL_OCTAVE_FRET && isfinite (f->u) ? SL_COVERAGE * f->u : 0;
 
         widen (c, f->value + band);
         widen (c, f->value - band);
@@ -112,7 +110,7 @@ draw_grid (const Cents *c)
   double step = sl_sheet_step (c->most - c->least, MAX (2, (int) (p->height / UNITS_PER_STEP)));
 
   for (int n = 1; n <= c->last; n++)
-    sl_stroke_line (sheet->scene, SL_INK_PANEL_EDGE, n == OCTAVE ? SL_LINE_THICK : SL_LINE_THIN, SL_DASH_NONE,
+    sl_stroke_line (sheet->scene, SL_INK_PANEL_EDGE, n == SL_OCTAVE_FRET ? SL_LINE_THICK : SL_LINE_THIN, SL_DASH_NONE,
                     px (c, n), p->y, px (c, n), p->y + p->height);
   for (double cents = ceil (c->least / step) * step; cents <= c->most + 1e-9; cents += step)
     {
@@ -141,8 +139,8 @@ draw_fret_numbers (const Cents *c)
         char text[4];
 
         g_snprintf (text, sizeof text, "%d", order[i]);
-        sl_sheet_text (c->sheet, order[i] > OCTAVE ? SL_INK_QUIET : SL_INK_TEXT, order[i] == OCTAVE, TRUE, text,
-                       px (c, order[i]), c->plot.y + c->plot.height + 3, 0.5);
+        sl_sheet_text (c->sheet, order[i] > SL_OCTAVE_FRET ? SL_INK_QUIET : SL_INK_TEXT, order[i] == SL_OCTAVE_FRET,
+                       TRUE, text, px (c, order[i]), c->plot.y + c->plot.height + 3, 0.5);
       }
 }
 
@@ -179,10 +177,10 @@ draw_band (const Cents *c)
   cairo_new_path (scene->cr);
   for (int n = 1; n <= c->last; n++)
     if (isfinite (f[n].value) && isfinite (f[n].u))
-      cairo_line_to (scene->cr, px (c, n), py (c, f[n].value + COVERAGE * f[n].u));
+      cairo_line_to (scene->cr, px (c, n), py (c, f[n].value + SL_COVERAGE * f[n].u));
   for (int n = c->last; n >= 1; n--)
     if (isfinite (f[n].value) && isfinite (f[n].u))
-      cairo_line_to (scene->cr, px (c, n), py (c, f[n].value - COVERAGE * f[n].u));
+      cairo_line_to (scene->cr, px (c, n), py (c, f[n].value - SL_COVERAGE * f[n].u));
   cairo_close_path (scene->cr);
   sl_set_ink (scene->cr, scene->palette, SL_INK_SWING);
   cairo_fill (scene->cr);
@@ -208,8 +206,8 @@ draw_string (const Cents *c, int string)
       stroke_string (c, sheet->before_figures, string, 1, c->last, SL_INK_GHOST, LINE_PLAIN, SL_DASH_GHOST);
       keep_off (c, sheet->before_figures->pitch_error[string - 1], COST_OVER_LINE);
     }
-  stroke_string (c, sheet->after_figures, string, OCTAVE, c->last, SL_INK_GHOST, SL_LINE_THIN, SL_DASH_NONE);
-  stroke_string (c, sheet->after_figures, string, 1, OCTAVE, front ? SL_INK_PLANNED : SL_INK_GHOST,
+  stroke_string (c, sheet->after_figures, string, SL_OCTAVE_FRET, c->last, SL_INK_GHOST, SL_LINE_THIN, SL_DASH_NONE);
+  stroke_string (c, sheet->after_figures, string, 1, SL_OCTAVE_FRET, front ? SL_INK_PLANNED : SL_INK_GHOST,
                  chosen ? LINE_CHOSEN : LINE_PLAIN, SL_DASH_NONE);
   keep_off (c, sheet->after_figures->pitch_error[string - 1], chosen ? 3 * COST_OVER_LINE : COST_OVER_LINE);
 }
@@ -218,7 +216,7 @@ draw_string (const Cents *c, int string)
 static void
 end_wording (const SlSheet *sheet, int string, gboolean bold, SlWording *wording)
 {
-  double cents = sheet->after_figures->pitch_error[string - 1][OCTAVE].value;
+  double cents = sheet->after_figures->pitch_error[string - 1][SL_OCTAVE_FRET].value;
   char name[SL_STRING_NAME_CHARS];
 
   sl_sheet_string_name (sheet->in, string, name);

@@ -249,7 +249,7 @@ places_text (const Crests *c, const SlCrestPlace *p)
     }
   if (isfinite (p->model_u) && p->model_u > 0)
     {
-      g_autofree char *u = sl_say_value (scene, SL_SAY_LENGTH, 2 * p->model_u, &unit);
+      g_autofree char *u = sl_say_value (scene, SL_SAY_LENGTH, SL_COVERAGE * p->model_u, &unit);
 
       return g_strdup_printf (_ ("at %s, needs %s ± %s"), now, model, u);
     }

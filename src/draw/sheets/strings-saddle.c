@@ -14,7 +14,6 @@
 #define WOOD_LEAST 20.0 /* units of bridge shown under its top */
 #define STEPS 48
 #define STRING_LEAST_UNITS 2.5
-#define FLAT_FROM_MM 5000.0 /* the format's largest radius */
 
 typedef struct
 {
@@ -210,25 +209,14 @@ draw_strings (const Top *t)
     }
 }
 
-static char *
-radius_text (const Top *t, double radius)
-{
-  if (!(fabs (radius) < FLAT_FROM_MM))
-    return g_strdup (C_ ("radius of a saddle or board", "flat"));
-  const SlPictureOptions *o = t->s->sheet.scene->options;
-  gboolean mm = o->lengths == SL_LENGTHS_MM;
-  g_autofree char *text = sl_length_format (fabs (radius), mm ? SL_LENGTHS_MM : SL_LENGTHS_INCH, 0, o->decimal, TRUE);
-
-  return radius < 0 ? g_strdup_printf (C_ ("radius of a saddle", "%s, hollow"), text) : g_steal_pointer (&text);
-}
-
 /* What the lines are, as text. */
 static char *
 describe (const Top *t)
 {
   const SlSheet *sheet = &t->s->sheet;
-  g_autofree char *fitted = radius_text (t, t->radius), *board = radius_text (t, t->board),
-                  *saddle = radius_text (t, sheet->in->saddle_radius);
+  const SlTextStyle style = sl_scene_style (sheet->scene);
+  g_autofree char *fitted = sl_text_radius (&style, t->radius), *board = sl_text_radius (&style, t->board),
+                  *saddle = sl_text_radius (&style, sheet->in->saddle_radius);
   g_autofree char *left = sl_say (sheet->scene, SL_SAY_LENGTH, t->rms);
   GString *text = g_string_new (NULL);
 

@@ -17,7 +17,7 @@ typedef const SlFigure *(*Pick) (const SlFigures *figures, int string);
 static const SlFigure *
 pick_action (const SlFigures *f, int string)
 {
-  return &f->action[string - 1][12];
+  return &f->action[string - 1][SL_OCTAVE_FRET];
 }
 
 static const SlFigure *
@@ -101,9 +101,10 @@ static void
 show_action (SlSide *side)
 {
   const SlInstrument *in = side->instrument;
-  double x = sl_side_x (side, in->x[12]), top = string_y (side, in->x[12]), bottom = crown_y (side, 12), y;
+  double x = sl_side_x (side, in->x[SL_OCTAVE_FRET]), top = string_y (side, in->x[SL_OCTAVE_FRET]),
+         bottom = crown_y (side, SL_OCTAVE_FRET), y;
 
-  if (in->frets < 12 || side->held > 0)
+  if (in->frets < SL_OCTAVE_FRET || side->held > 0)
     return;
   y = sl_dimension_upright (side->scene, SL_INK_PLANNED, x, top, bottom, x, x);
   dimension_obstacle (side, x, top, bottom);
@@ -118,13 +119,14 @@ static void
 show_plain_action (SlSide *side)
 {
   const SlInstrument *in = side->instrument;
-  double x = sl_side_x (side, in->x[12]), top = string_y (side, in->x[12]), bottom = crown_y (side, 12), y;
-  const SlFigure *action = &side->after_figures->action[side->lead->string - 1][12];
+  double x = sl_side_x (side, in->x[SL_OCTAVE_FRET]), top = string_y (side, in->x[SL_OCTAVE_FRET]),
+         bottom = crown_y (side, SL_OCTAVE_FRET), y;
+  const SlFigure *action = &side->after_figures->action[side->lead->string - 1][SL_OCTAVE_FRET];
   SlRequest request = {
     .x = x, .dx = -0.1, .dy = -1, .clear = 14, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED, .n_wordings = 2
   };
 
-  if (in->frets < 12 || !isfinite (action->value))
+  if (in->frets < SL_OCTAVE_FRET || !isfinite (action->value))
     return;
   y = sl_dimension_upright (side->scene, SL_INK_PLANNED, x, top, bottom, x, x);
   dimension_obstacle (side, x, top, bottom);
@@ -132,9 +134,10 @@ show_plain_action (SlSide *side)
   if (side->ghost) /* beyond where the string was */
     {
       const SlStringState *earlier = &side->lead->before;
-      double z = earlier->p[SL_P_NUT] + (earlier->p[SL_P_CREST] - earlier->p[SL_P_NUT]) * in->x[12] / earlier->x_s;
+      double z =
+          earlier->p[SL_P_NUT] + (earlier->p[SL_P_CREST] - earlier->p[SL_P_NUT]) * in->x[SL_OCTAVE_FRET] / earlier->x_s;
 
-      request.clear += MAX (0, request.y - sl_side_ghost_y (side, side->lead, in->x[12], z));
+      request.clear += MAX (0, request.y - sl_side_ghost_y (side, side->lead, in->x[SL_OCTAVE_FRET], z));
     }
   for (int v = 0; v < request.n_wordings; v++)
     {

@@ -212,8 +212,8 @@ draw_numbers (SlSide *side)
       if (x - width / 2 < last_end + NUMBERED_LEAST_SPACE)
         continue;
       /* In the thick of the upper frets only every other one, but always the 12th. */
-      if (n != 12 && n < 12 && in->frets >= 12 &&
-          x + width / 2 + NUMBERED_LEAST_SPACE > sl_side_x (side, in->x[12]) - width / 2)
+      if (n != SL_OCTAVE_FRET && n < SL_OCTAVE_FRET && in->frets >= SL_OCTAVE_FRET &&
+          x + width / 2 + NUMBERED_LEAST_SPACE > sl_side_x (side, in->x[SL_OCTAVE_FRET]) - width / 2)
         continue;
       if (sl_scene_fixed (scene, &number, x, side->board_bottom + (side->neck_depth - text) / 2, 0.5))
         last_end = x + width / 2;

@@ -33,8 +33,6 @@
 #define UNDETERMINED_U_MM 10.0
 #define SINGULAR_RATIO 1e-10
 
-#define ACTION_FRET 12
-
 const char *const sl_basis_names[] = { "measured", "assumed", "computed", NULL };
 
 typedef struct
@@ -264,7 +262,7 @@ add_assumed_rows (Fitting *f)
   assume_tongue (f);
   assume_gaps (f, SL_READ_FIRST_GAP, 1, BETWEEN_FIRST_GAP_U_MM, in->target_first_gap, TARGET_FIRST_GAP_U_MM,
                f->fit->first_gap_assumed);
-  assume_gaps (f, SL_READ_ACTION, ACTION_FRET, BETWEEN_ACTION_U_MM, in->target_action, TARGET_ACTION_U_MM,
+  assume_gaps (f, SL_READ_ACTION, SL_OCTAVE_FRET, BETWEEN_ACTION_U_MM, in->target_action, TARGET_ACTION_U_MM,
                f->fit->action_assumed);
 }
 
@@ -279,7 +277,7 @@ add_plausible_rows (Fitting *f)
   for (int s = 1; s <= in->n_strings; s++)
     {
       add_open_gap_row (f, s, 1, in->target_first_gap[s - 1], PLAUSIBLE_FIRST_GAP_U_MM);
-      add_open_gap_row (f, s, ACTION_FRET, in->target_action[s - 1], PLAUSIBLE_ACTION_U_MM);
+      add_open_gap_row (f, s, SL_OCTAVE_FRET, in->target_action[s - 1], PLAUSIBLE_ACTION_U_MM);
     }
 }
 

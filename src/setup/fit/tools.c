@@ -1,22 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/fit/tools.h"
 
-#include "setup/profile/tool-list.h"
+#include "setup/profile/kinds.h"
 
 #include <math.h>
-
-/* Default resolutions of a tool, mm (model 3). */
-static const double default_resolution_mm[SL_N_READINGS] = {
-  [SL_READ_RELIEF] = 0.02,
-  [SL_READ_TONGUE] = 0.05,
-  [SL_READ_FIRST_GAP] = 0.05,
-  [SL_READ_ACTION] = 0.1,
-};
 
 const SlTool *
 sl_set_tool (const SlReadingSet *set, SlReadingKind kind)
 {
-  const int measures = sl_tool_of_reading (kind);
+  const int measures = sl_readings[kind].tool;
 
   if (set == NULL || set->tools == NULL || measures < 0)
     return NULL;
@@ -34,11 +26,11 @@ SlTool
 sl_reading_tool (const SlReadingSet *set, SlReadingKind kind)
 {
   const SlTool *tool = sl_set_tool (set, kind);
-  SlTool whole = { SL_TOOL_RELIEF, sl_number (default_resolution_mm[kind]), sl_number (0) };
+  SlTool whole = { SL_TOOL_RELIEF, sl_number (sl_readings[kind].resolution_mm), sl_number (0) };
 
   if (tool != NULL)
     {
-      whole.resolution = sl_number (sl_number_or (tool->resolution, default_resolution_mm[kind]));
+      whole.resolution = sl_number (sl_number_or (tool->resolution, sl_readings[kind].resolution_mm));
       whole.error_limit = sl_number (sl_number_or (tool->error_limit, 0));
     }
   return whole;

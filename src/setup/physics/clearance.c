@@ -9,7 +9,6 @@
 #define MOST_BEST_RELIEF_MM 0.6 /* mean relief is searched from 0 to here (model 8) */
 #define MARGIN_TOLERANCE_MM 1e-9
 #define MOST_ITERATIONS 40
-#define ACTION_FRET 12
 
 double
 sl_pluck_height (double force_n, double upright, double pluck_mm, double length_mm, double tension_n)
@@ -160,7 +159,7 @@ sl_lowest_clean_action (const SlInstrument *instrument, const SlState *state, co
         }
     }
   lowest.p[SL_P_CREST] = highest;
-  return sl_gap (instrument, state, &lowest, 0, ACTION_FRET);
+  return sl_gap (instrument, state, &lowest, 0, SL_OCTAVE_FRET);
 }
 
 double
@@ -192,7 +191,7 @@ trial_string (const SlInstrument *instrument, const SlState *state, double mean,
 {
   sl_state_string (instrument, state, string, s);
   s->p[SL_P_RELIEF] += mean - sl_state_mean_relief (state);
-  s->p[SL_P_CREST] = sl_crest_for_action (instrument, state, s, ACTION_FRET, instrument->target_action[string - 1]);
+  s->p[SL_P_CREST] = sl_crest_for_action (instrument, state, s, SL_OCTAVE_FRET, instrument->target_action[string - 1]);
 }
 
 /* Gradient of the margin over @fret held at @held when the crest follows to keep the 12th-fret action. */
@@ -205,7 +204,7 @@ trial_gradient (const SlInstrument *instrument, const SlState *state, int string
 
   trial_string (instrument, state, trial->mean, string, &s);
   sl_gap_gradient (instrument, &s, held, fret, g);
-  sl_gap_gradient (instrument, &s, 0, ACTION_FRET, action);
+  sl_gap_gradient (instrument, &s, 0, SL_OCTAVE_FRET, action);
   double follow = g[SL_P_CREST] / action[SL_P_CREST];
 
   for (int k = 0; k < SL_N_P; k++)

@@ -11,8 +11,6 @@
 #include "setup/physics/forces.h"
 
 #define DEGREE (180 / G_PI)
-#define ACTION_FRET 12
-#define COVERAGE 2       /* U = 2u: about 95 %, GUM 6.2 */
 #define LEAST_SLOPE 1e-9 /* less than that of a figure is what rounding leaves of none */
 #define STEP_MM 1e-5     /* for the numerical slope of the nut's break angle, which is smooth on this scale */
 
@@ -215,7 +213,7 @@ clearance_figures (const Job *job, int string, const SlStringState *s)
 
   /* the crest follows the deciding pair: slope of the 12th-fret gap less what the crest takes back */
   out->lowest_clean_action[i].value = sl_lowest_clean_action (in, job->state, s, tension, &held, &fret);
-  sl_gap_gradient (in, s, 0, ACTION_FRET, g);
+  sl_gap_gradient (in, s, 0, SL_OCTAVE_FRET, g);
   sl_gap_gradient (in, s, held, fret, pair);
   double share = g[SL_P_CREST] / pair[SL_P_CREST];
 
@@ -257,7 +255,7 @@ sl_tuner_cents (const SlReadingSet *set, int string, double *cents)
     {
       const SlReading *r = &g_array_index (set->readings, SlReading, i);
 
-      if (r->kind != SL_READ_PITCH || r->string != string || r->fret != ACTION_FRET || r->use == SL_USE_NEVER)
+      if (r->kind != SL_READ_PITCH || r->string != string || r->fret != SL_OCTAVE_FRET || r->use == SL_USE_NEVER)
         continue;
       sum += r->value.v;
       n++;
@@ -416,7 +414,7 @@ sl_word (const SlFigure *figure, double target, double tolerance)
   /* a hair of slack, so that a figure brought exactly to the edge of its range is inside it */
   if (off <= tolerance + 1e-9)
     return SL_WORD_IN_RANGE;
-  return off <= tolerance + COVERAGE * (isnan (figure->u) ? 0 : figure->u) ? SL_WORD_CLOSE : SL_WORD_OUT;
+  return off <= tolerance + SL_COVERAGE * (isnan (figure->u) ? 0 : figure->u) ? SL_WORD_CLOSE : SL_WORD_OUT;
 }
 
 SlWord

@@ -9,21 +9,20 @@
 #include "setup/physics/pitch.h"
 #include "setup/work/work.h"
 
-#define LAST_FRET 12
 #define STEP_MM 1e-3 /* for slopes: the cents are straight over far more */
 
 void
 sl_fit_nut_and_setback (const SlInstrument *instrument, const SlState *state, int string, SlNutAndSetback *out)
 {
-  gsl_matrix *a = gsl_matrix_alloc (LAST_FRET, 2), *cov = gsl_matrix_alloc (2, 2);
-  gsl_vector *b = gsl_vector_alloc (LAST_FRET), *x = gsl_vector_alloc (2);
-  gsl_multifit_linear_workspace *work = gsl_multifit_linear_alloc (LAST_FRET, 2);
+  gsl_matrix *a = gsl_matrix_alloc (SL_OCTAVE_FRET, 2), *cov = gsl_matrix_alloc (2, 2);
+  gsl_vector *b = gsl_vector_alloc (SL_OCTAVE_FRET), *x = gsl_vector_alloc (2);
+  gsl_multifit_linear_workspace *work = gsl_multifit_linear_alloc (SL_OCTAVE_FRET, 2);
   SlStringState s;
   double chisq, now = 0;
 
   gsl_set_error_handler_off ();
   sl_state_string (instrument, state, string, &s);
-  for (int n = 1; n <= LAST_FRET; n++)
+  for (int n = 1; n <= SL_OCTAVE_FRET; n++)
     {
       SlPitchCase now_case, longer, behind;
       gsize row = (gsize) n - 1;
@@ -37,12 +36,12 @@ sl_fit_nut_and_setback (const SlInstrument *instrument, const SlState *state, in
       gsl_matrix_set (a, row, 0, (sl_pitch_cents (&longer) - cents) / STEP_MM);
       gsl_matrix_set (a, row, 1, (sl_pitch_cents (&behind) - cents) / STEP_MM);
       gsl_vector_set (b, row, -cents);
-      now += cents * cents / LAST_FRET;
+      now += cents * cents / SL_OCTAVE_FRET;
     }
   gsl_multifit_linear (a, b, x, cov, &chisq, work);
   out->setback = s.x_s - instrument->scale + gsl_vector_get (x, 0);
   out->nut_offset = gsl_vector_get (x, 1);
-  out->rms = sqrt (chisq / LAST_FRET);
+  out->rms = sqrt (chisq / SL_OCTAVE_FRET);
   out->rms_now = sqrt (now);
   gsl_matrix_free (a);
   gsl_matrix_free (cov);
@@ -105,8 +104,8 @@ sl_crest_place (const SlAnalysis *analysis, int string, SlCrestPlace *out)
   if (!sl_tuner_cents (analysis->set, string, &out->read))
     return;
   sl_state_string (in, after, string, &s);
-  out->left =
-      out->read + figures->pitch_error[i][LAST_FRET].value - analysis->measured_figures.pitch_error[i][LAST_FRET].value;
+  out->left = out->read + figures->pitch_error[i][SL_OCTAVE_FRET].value -
+              analysis->measured_figures.pitch_error[i][SL_OCTAVE_FRET].value;
   out->tuner = out->wanted = out->now + sl_crest_move (sl_open_length (&s), out->left);
 }
 

@@ -13,7 +13,6 @@
 #define SETBACK_TOLERANCE_MM 1e-7
 #define MOST_ITERATIONS 60
 #define STEP_MM 1e-5 /* for numerical slopes; the cents are smooth on this scale and their rounding is 1e-12 of it */
-#define OCTAVE_FRET 12
 
 double
 sl_stiff_factor (double epsilon, gboolean both_ends)
@@ -175,7 +174,7 @@ cents_at_setback (double setback, void *data)
   SetbackSearch *search = data;
 
   search->s.x_s = search->instrument->scale + setback;
-  return sl_pitch_error (search->instrument, search->state, &search->s, search->string, OCTAVE_FRET);
+  return sl_pitch_error (search->instrument, search->state, &search->s, search->string, SL_OCTAVE_FRET);
 }
 
 double
@@ -213,6 +212,6 @@ sl_setback_needed_u (const SlInstrument *instrument, const SlState *state, const
 
   /* implicit function: the cents' uncertainty at the root over the cents' slope along the setback */
   at.x_s = instrument->scale + setback;
-  cents = sl_pitch_error_u (instrument, state, &at, string, OCTAVE_FRET, &u);
+  cents = sl_pitch_error_u (instrument, state, &at, string, SL_OCTAVE_FRET, &u);
   return u / fabs ((cents_at_setback (setback + STEP_MM, &search) - cents) / STEP_MM);
 }

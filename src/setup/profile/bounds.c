@@ -11,7 +11,7 @@
 #include "setup/profile/units.h"
 
 #define AT(type, member) ((int) offsetof (type, member))
-#define COUNTED -1 /* a whole number or part of a reading: no SlNumber of its own */
+#define COUNTED -1 /* a whole number or part of a reading or operation: no SlNumber of its own */
 
 const SlBound sl_bounds[] = {
   { "neck", "scale-length", 100, 2000, SL_UNIT_MM, AT (SlNeck, scale_length) },
@@ -64,66 +64,44 @@ const SlBound sl_bounds[] = {
   { "readings", "humidity", 0, 100, SL_UNIT_PERCENT_RH, AT (SlReadingSet, humidity) },
   { "tool", "resolution", 0, 5, SL_UNIT_MM, AT (SlTool, resolution) },
   { "tool", "error-limit", 0, 5, SL_UNIT_MM, AT (SlTool, error_limit) },
-  { "relief", "gap", -5, 10, SL_UNIT_MM, COUNTED },
-  { "tongue", "gap", -5, 10, SL_UNIT_MM, COUNTED },
-  { "first-gap", "gap", -2, 10, SL_UNIT_MM, COUNTED },
-  { "action", "gap", -5, 30, SL_UNIT_MM, COUNTED },
-  { "exposure", "height", 0, 60, SL_UNIT_MM, COUNTED },
-  { "setback", "distance", -40, 40, SL_UNIT_MM, COUNTED },
-  { "crown-gap", "gap", 0, 3, SL_UNIT_MM, COUNTED },
-  { "crown-height", "height", 0.1, 3, SL_UNIT_MM, COUNTED },
-  { "pitch", "cents", -100, 100, SL_UNIT_CENT, COUNTED },
-  { "level-frets", "fall-away", 0, 3, SL_UNIT_MM, COUNTED },
-  { "turn-rod", "change", -5, 5, SL_UNIT_MM, COUNTED },
-  { "lower-slot", "by", 0, 5, SL_UNIT_MM, COUNTED },
-  { "cut-saddle-base", "bass", 0, 20, SL_UNIT_MM, COUNTED },
-  { "cut-saddle-base", "treble", 0, 20, SL_UNIT_MM, COUNTED },
-  { "shape-crest", "by", -20, 20, SL_UNIT_MM, COUNTED }, /* below 0 only on height screws: see check_operation() */
-  { "move-crest", "by", -40, 40, SL_UNIT_MM, COUNTED },
   { "charge", "minutes", 0, 100000, SL_UNIT_MINUTE, AT (SlCharge, minutes) },
   { "charge", "amount", -10000000, 10000000, SL_UNIT_NONE, AT (SlCharge, amount) },
   { NULL, NULL, 0, 0, SL_UNIT_NONE, COUNTED },
 };
 
+static gboolean
+is_meant (const SlBound *bound, const char *element, const char *attribute)
+{
+  return bound->element != NULL && strcmp (bound->element, element) == 0 &&
+         (attribute == NULL || strcmp (bound->attribute, attribute) == 0);
+}
+
 const SlBound *
 sl_bound_find (const char *element, const char *attribute)
 {
   for (const SlBound *bound = sl_bounds; bound->element != NULL; bound++)
-    if (strcmp (bound->element, element) == 0 && (attribute == NULL || strcmp (bound->attribute, attribute) == 0))
+    if (is_meant (bound, element, attribute))
       return bound;
+  for (int i = 0; i < SL_N_READINGS; i++)
+    if (is_meant (&sl_readings[i].bound, element, attribute))
+      return &sl_readings[i].bound;
+  for (int i = 0; i < SL_N_OPS; i++)
+    if (is_meant (&sl_operations[i].bound, element, attribute))
+      return &sl_operations[i].bound;
+    else if (is_meant (&sl_operations[i].treble, element, attribute))
+      return &sl_operations[i].treble;
   return NULL;
 }
 
-const SlBound *
-sl_reading_bound (SlReadingKind kind)
-{
-  static const SlBound *found[SL_N_READINGS];
-  static gsize ready;
-  if (g_once_init_enter (&ready))
-    {
-      for (int i = 0; i < SL_N_READINGS; i++)
-        found[i] = sl_bound_find (sl_reading_names[i], NULL);
-      g_once_init_leave (&ready, 1);
-    }
-  return found[kind];
-}
-
 SlBound
-sl_reading_bound_for (const SlProfile *profile, SlReadingKind kind)
+sl_ask_bound (const SlProfile *profile, int ask)
 {
-  SlBound bound = *sl_reading_bound (kind);
+  SlBound bound =
+      ask < SL_N_READINGS ? sl_readings[ask].bound : *sl_bound_find ("readings", sl_readings[ask].bound.attribute);
 
-  if (kind == SL_READ_CROWN_GAP)
+  if (ask == SL_READ_CROWN_GAP)
     bound.most = MIN (bound.most, sl_number_or (profile->fretwire.height, SL_DEFAULT_CROWN_HEIGHT_MM));
   return bound;
-}
-
-const SlBound *
-sl_operation_bound (SlOperationKind kind, gboolean treble)
-{
-  if (treble && kind != SL_OP_CUT_SADDLE_BASE)
-    return NULL;
-  return sl_bound_find (sl_operation_names[kind], treble ? "treble" : NULL);
 }
 
 static const char *

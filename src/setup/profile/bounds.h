@@ -4,37 +4,15 @@
  * window refuse the same things in the same words; and the sense checks between numbers. */
 #pragma once
 
-#include "setup/profile/profile.h"
+#include "setup/profile/kinds.h"
 
 #define SL_DEFAULT_CROWN_HEIGHT_MM 1.10 /* the format's default for fretwire height */
-
-typedef enum
-{
-  SL_UNIT_NONE,
-  SL_UNIT_MM,
-  SL_UNIT_DEGREE,
-  SL_UNIT_NEWTON,
-  SL_UNIT_HERTZ,
-  SL_UNIT_GRAM_PER_METRE,
-  SL_UNIT_CELSIUS,
-  SL_UNIT_PERCENT_RH,
-  SL_UNIT_CENT,
-  SL_UNIT_MINUTE
-} SlUnit;
-
-typedef struct
-{
-  const char *element, *attribute; /* as the document spells them */
-  double least, most;
-  SlUnit unit;
-  int offset; /* of the SlNumber in the struct that stands for the element; −1 where it is no SlNumber of its own */
-} SlBound;
 
 /* The range of one attribute of one element ("action", "gap"), or NULL where the number is not bounded. @attribute
  * NULL: the first attribute of the element, which of a reading or an operation is its value. */
 const SlBound *sl_bound_find (const char *element, const char *attribute);
 
-/* The whole table, its end marked by a NULL element. */
+/* The table of all but readings and operations, which have theirs in kinds.h; its end marked by a NULL element. */
 extern const SlBound sl_bounds[];
 
 /* A sentence naming the value and the range ("action gap 250 mm is outside 0 to 30 mm"), translated, or NULL where
@@ -44,12 +22,9 @@ char *sl_bound_complaint (const SlBound *bound, double value);
 /* The range in words: "0 to 30 mm". Free with g_free(). */
 char *sl_bound_range (const SlBound *bound);
 
-/* The bound for the value of a reading, or for the amount of an operation (@treble: its second amount). */
-const SlBound *sl_reading_bound (SlReadingKind kind);
-const SlBound *sl_operation_bound (SlOperationKind kind, gboolean treble);
-
-/* The same for a reading of this instrument: a crown gap is no larger than its crown is high. */
-SlBound sl_reading_bound_for (const SlProfile *profile, SlReadingKind kind);
+/* The bound for the value of a reading, or of what is asked of the air (SL_ASK_…), of this instrument: a crown gap is
+ * no larger than its crown is high. */
+SlBound sl_ask_bound (const SlProfile *profile, int ask);
 
 /* One thing in a profile that can't be. @where points at the struct inside the profile that holds it (SlReading,
  * SlOperation, SlString …). */

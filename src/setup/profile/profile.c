@@ -12,14 +12,10 @@ const char *const sl_wrap_names[] = {
 };
 const char *const sl_pluck_direction_names[] = { "", "toward", "away", "either", NULL };
 const char *const sl_stiff_ends_names[] = { "", "one", "both", NULL };
-const char *const sl_reading_names[] = { "relief",  "tongue",    "first-gap",    "action", "exposure",
-                                         "setback", "crown-gap", "crown-height", "pitch",  NULL };
 const char *const sl_held_names[] = { "", "open", "1", "3", NULL };
 const char *const sl_use_names[] = { "", "auto", "always", "never", NULL };
 const char *const sl_tool_names[] = { "relief", "tongue", "first-gap", "action", "exposure", "crown", NULL };
 const char *const sl_stage_names[] = { "received", "during", "final", NULL };
-const char *const sl_operation_names[] = { "level-frets", "turn-rod",   "lower-slot", "cut-saddle-base",
-                                           "shape-crest", "move-crest", NULL };
 const char *const sl_check_state_names[] = { "", "open", "sound", "attend", "mended", "not-applicable", NULL };
 
 /* What an array frees of an element that leaves it. */

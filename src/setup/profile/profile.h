@@ -11,6 +11,8 @@
 #define SL_MAX_STRINGS 12
 #define SL_MIN_FRETS 12
 #define SL_MAX_FRETS 36
+#define SL_OCTAVE_FRET 12 /* where action and pitch are judged */
+#define SL_COVERAGE 2.0   /* U = 2u, about 95 %: GUM (JCGM 100:2008) 6.2.1 */
 
 typedef enum
 {
@@ -349,10 +351,8 @@ extern const char *const sl_core_names[];
 extern const char *const sl_wrap_names[];
 extern const char *const sl_pluck_direction_names[];
 extern const char *const sl_stiff_ends_names[];
-extern const char *const sl_reading_names[];
 extern const char *const sl_held_names[];
 extern const char *const sl_use_names[];
 extern const char *const sl_tool_names[];
 extern const char *const sl_stage_names[];
-extern const char *const sl_operation_names[];
 extern const char *const sl_check_state_names[];

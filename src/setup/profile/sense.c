@@ -221,48 +221,23 @@ check_tools (GPtrArray *faults, const SlReadingSet *set)
     }
 }
 
-/* Frets a reading of this kind can be taken at; FALSE where the kind has none. */
-static gboolean
+/* Frets a reading of this kind can be taken at. */
+static void
 reading_frets (const SlNeck *neck, const SlReading *reading, int *first, int *last)
 {
-  *first = 1;
-  *last = neck->frets;
-  switch (reading->kind)
-    {
-    case SL_READ_RELIEF:
-      *first = 2;
-      *last = neck->joint_fret - 1;
-      return TRUE;
-    case SL_READ_ACTION: *first = reading->held == SL_HELD_1 ? 2 : 1; return TRUE;
-    case SL_READ_CROWN_GAP:
-    case SL_READ_CROWN_HEIGHT: return TRUE;
-    case SL_READ_PITCH:
-      *first = 0; /* the open string against its note */
-      return TRUE;
-    case SL_READ_TONGUE:
-    case SL_READ_FIRST_GAP:
-    case SL_READ_EXPOSURE:
-    case SL_READ_SETBACK:
-    case SL_N_READINGS:
-    default: return FALSE;
-    }
-}
-
-static gboolean
-reading_has_string (SlReadingKind kind)
-{
-  return kind != SL_READ_TONGUE && kind != SL_READ_CROWN_GAP && kind != SL_READ_CROWN_HEIGHT;
+  *first = reading->kind == SL_READ_RELIEF || reading->held == SL_HELD_1 ? 2
+           : reading->kind == SL_READ_PITCH                              ? 0 /* the open string against its note */
+                                                                         : 1;
+  *last = reading->kind == SL_READ_RELIEF ? neck->joint_fret - 1 : neck->frets;
 }
 
 static void
 check_held (GPtrArray *faults, const SlReading *reading, const char *name)
 {
-  gboolean right = reading->held == SL_HELD_DEFAULT;
-  if (reading->kind == SL_READ_FIRST_GAP)
-    right |= reading->held == SL_HELD_OPEN || reading->held == SL_HELD_3;
-  else if (reading->kind == SL_READ_ACTION)
-    right |= reading->held == SL_HELD_OPEN || reading->held == SL_HELD_1;
-  if (!right)
+  const SlHeld held = sl_readings[reading->kind].held;
+
+  if (reading->held != SL_HELD_DEFAULT &&
+      (held == SL_HELD_DEFAULT || (reading->held != SL_HELD_OPEN && reading->held != held)))
     add_fault (faults, reading, _ ("%s can't be read with the string held at “%s”"), name,
                sl_held_names[reading->held]);
 }
@@ -270,11 +245,13 @@ check_held (GPtrArray *faults, const SlReading *reading, const char *name)
 static void
 check_reading (GPtrArray *faults, const SlProfile *profile, const SlReading *reading)
 {
-  const char *name = sl_reading_names[reading->kind];
+  const SlReadingTraits *kind = &sl_readings[reading->kind];
+  const char *name = kind->bound.element;
   int first, last;
-  if (reading_has_string (reading->kind))
+  if (kind->has_string)
     check_string (faults, reading, name, reading->string, profile->n_strings);
-  if (reading_frets (&profile->neck, reading, &first, &last) && (reading->fret < first || reading->fret > last))
+  reading_frets (&profile->neck, reading, &first, &last);
+  if (kind->has_fret && (reading->fret < first || reading->fret > last))
     add_fault (faults, reading,
                reading->kind == SL_READ_RELIEF
                    ? _ ("%s is read at fret %d, but it can be read only between fret 1 and the joint fret: %d to %d")
@@ -282,12 +259,11 @@ check_reading (GPtrArray *faults, const SlProfile *profile, const SlReading *rea
                name, reading->fret, first, last);
   check_held (faults, reading, name);
   if (!sl_number_is_set (reading->value))
-    add_fault (faults, reading, _ ("%s has no %s"), name, sl_reading_bound (reading->kind)->attribute);
+    add_fault (faults, reading, _ ("%s has no %s"), name, kind->bound.attribute);
   else
-    check_value (faults, reading, sl_reading_bound (reading->kind), reading->value.v);
+    check_value (faults, reading, &kind->bound, reading->value.v);
   double crown = sl_number_or (profile->fretwire.height, SL_DEFAULT_CROWN_HEIGHT_MM);
-  if (reading->kind == SL_READ_CROWN_GAP && reading->value.v > crown &&
-      reading->value.v <= sl_reading_bound (SL_READ_CROWN_GAP)->most)
+  if (reading->kind == SL_READ_CROWN_GAP && reading->value.v > crown && reading->value.v <= kind->bound.most)
     {
       g_autofree char *gap = sl_plain_shortest (reading->value.v);
       g_autofree char *height = sl_plain_shortest (crown);
@@ -307,28 +283,17 @@ check_set (GPtrArray *faults, const SlProfile *profile, const SlReadingSet *set,
 }
 
 static void
-check_amount (GPtrArray *faults, const SlOperation *operation, gboolean treble)
-{
-  SlNumber amount = treble ? operation->amount_treble : operation->amount;
-  const SlBound *bound = sl_operation_bound (operation->kind, treble);
-  if (bound == NULL)
-    return;
-  if (sl_number_is_set (amount))
-    check_value (faults, operation, bound, amount.v);
-  else if (operation->kind != SL_OP_LEVEL_FRETS && operation->kind != SL_OP_CUT_SADDLE_BASE)
-    add_fault (faults, operation, _ ("%s has no %s"), bound->element, bound->attribute);
-}
-
-static void
 check_operation (GPtrArray *faults, const SlProfile *profile, const SlOperation *operation)
 {
-  const char *name = sl_operation_names[operation->kind];
-  gboolean on_string = operation->kind == SL_OP_LOWER_SLOT || operation->kind == SL_OP_SHAPE_CREST ||
-                       operation->kind == SL_OP_MOVE_CREST;
-  if (on_string)
-    check_string (faults, operation, name, operation->string, profile->n_strings);
-  check_amount (faults, operation, FALSE);
-  check_amount (faults, operation, TRUE);
+  const SlOperationTraits *kind = &sl_operations[operation->kind];
+  if (kind->per_string)
+    check_string (faults, operation, kind->bound.element, operation->string, profile->n_strings);
+  if (sl_number_is_set (operation->amount))
+    check_value (faults, operation, &kind->bound, operation->amount.v);
+  else if (kind->needs_amount)
+    add_fault (faults, operation, _ ("%s has no %s"), kind->bound.element, kind->bound.attribute);
+  if (kind->treble.element != NULL && sl_number_is_set (operation->amount_treble))
+    check_value (faults, operation, &kind->treble, operation->amount_treble.v);
   if (operation->kind == SL_OP_SHAPE_CREST && operation->amount.v < 0 &&
       !sl_number_is_set (profile->saddle.height_screw_pitch))
     {

@@ -134,24 +134,6 @@ sl_shop_tools_find (const GPtrArray *tools, SlToolKind kind, double resolution_m
   return NULL;
 }
 
-int
-sl_tool_of_reading (SlReadingKind kind)
-{
-  static const int tool_of[SL_N_READINGS] = {
-    [SL_READ_RELIEF] = SL_TOOL_RELIEF,
-    [SL_READ_TONGUE] = SL_TOOL_TONGUE,
-    [SL_READ_FIRST_GAP] = SL_TOOL_FIRST_GAP,
-    [SL_READ_ACTION] = SL_TOOL_ACTION,
-    [SL_READ_EXPOSURE] = SL_TOOL_EXPOSURE,
-    [SL_READ_SETBACK] = -1,
-    [SL_READ_CROWN_GAP] = SL_TOOL_CROWN,
-    [SL_READ_CROWN_HEIGHT] = SL_TOOL_CROWN,
-    [SL_READ_PITCH] = -1,
-  };
-
-  return tool_of[kind];
-}
-
 SlTool
 sl_reading_set_tool (const SlReadingSet *set, SlToolKind kind)
 {

@@ -47,9 +47,6 @@ gboolean sl_shop_tool_serves (const SlShopTool *tool, SlToolKind kind);
 const SlShopTool *sl_shop_tools_find (const GPtrArray *tools, SlToolKind kind, double resolution_mm,
                                       double error_limit_mm);
 
-/* The kind of tool a reading is taken with, or −1 where the document knows none (setback, pitch). */
-int sl_tool_of_reading (SlReadingKind kind);
-
 /* The figures a set states for a kind of tool; both absent where none. */
 SlTool sl_reading_set_tool (const SlReadingSet *set, SlToolKind kind);
 

@@ -17,7 +17,7 @@
 #define MOST_PLACES 15     /* decimals a double can carry; more would be noise */
 #define NUMBER_CHARS 350
 
-G_DEFINE_QUARK (sl - units - error - quark, sl_units_error)
+G_DEFINE_QUARK (sl_units_error_quark, sl_units_error)
 
 /* Every notation of a unit, in mm. Compared without regard to case. */
 static const struct

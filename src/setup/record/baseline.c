@@ -6,7 +6,6 @@
 #include <gsl/gsl_statistics.h>
 #include <math.h>
 
-#define ACTION_FRET 12
 #define LOWER_QUARTILE 0.25
 #define UPPER_QUARTILE 0.75
 
@@ -18,7 +17,7 @@ sl_norm_figure (const SlFigures *figures, SlNormKind kind, int string)
   switch (kind)
     {
     case SL_NORM_RELIEF: return &figures->relief[i];
-    case SL_NORM_ACTION: return &figures->action[i][ACTION_FRET];
+    case SL_NORM_ACTION: return &figures->action[i][SL_OCTAVE_FRET];
     case SL_NORM_FIRST_GAP: return &figures->first_gap[i];
     case SL_NORM_EXPOSURE: return &figures->exposure[i];
     case SL_NORM_NUT_BREAK: return &figures->nut_break[i];

@@ -7,15 +7,13 @@
 
 #include "setup/profile/sets.h"
 
-#define SL_SIDE_GIVE_FRET 12 /* where a side pull is compared */
-
 /* One string. Figures that can't be given are NAN. */
 typedef struct
 {
   double frequency_hz, unit_mass_kg_m, outside_mm;
   double tension;      /* N */
   double stress_share; /* of the core's minimum tensile strength (ASTM A228); NAN for cores other than music wire */
-  double side_give;    /* N per mm of side pull at SL_SIDE_GIVE_FRET */
+  double side_give;    /* N per mm of side pull at SL_OCTAVE_FRET */
   double nut_force, saddle_force; /* down, N; NAN without a post, an anchor */
   double setback_needed;          /* mm */
   double cents_12;                /* at the 12th fret, the crest where it is */

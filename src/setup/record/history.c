@@ -3,8 +3,6 @@
 
 #include "setup/profile/moment.h"
 
-#define ACTION_FRET 12
-
 /* What moves what. Exposure is what stands out of the bridge; a crest that moves along the string changes no height
  * worth following. */
 static gboolean
@@ -47,7 +45,7 @@ fill (SlHistoryPoint *point, const SlProfile *profile, const SlShop *shop, SlAna
   point->n_strings = analysis->instrument.n_strings;
   for (int i = 0; i < point->n_strings; i++)
     {
-      point->action[i] = figures->action[i][ACTION_FRET];
+      point->action[i] = figures->action[i][SL_OCTAVE_FRET];
       point->relief[i] = figures->relief[i];
       point->first_gap[i] = figures->first_gap[i];
       point->exposure[i] = figures->exposure[i];

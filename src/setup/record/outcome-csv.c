@@ -5,9 +5,6 @@
 
 #include <math.h>
 
-#define ACTION_FRET 12
-#define COVERAGE 2 /* U = 2u: GUM 6.3.3 */
-
 typedef struct
 {
   const SlOutcome *outcome;
@@ -35,7 +32,7 @@ static void
 put_figure (Table *table, const SlFigure *figure)
 {
   put_number (table, figure->value);
-  put_number (table, isfinite (figure->value) ? COVERAGE * figure->u : NAN);
+  put_number (table, isfinite (figure->value) ? SL_COVERAGE * figure->u : NAN);
   g_string_append_printf (table->out, "%c%s", table->separator, basis_name (figure));
 }
 
@@ -76,8 +73,8 @@ sl_outcome_table (const SlOutcome *outcome, char separator)
     put_row (&table, "first-gap", i + 1, 1, &before->first_gap[i], &after->first_gap[i], in->target_first_gap[i],
              in->first_gap_tolerance);
   for (int i = 0; i < in->n_strings; i++)
-    put_row (&table, "action", i + 1, ACTION_FRET, &before->action[i][ACTION_FRET], &after->action[i][ACTION_FRET],
-             in->target_action[i], in->action_tolerance);
+    put_row (&table, "action", i + 1, SL_OCTAVE_FRET, &before->action[i][SL_OCTAVE_FRET],
+             &after->action[i][SL_OCTAVE_FRET], in->target_action[i], in->action_tolerance);
   for (int i = 0; i < in->n_strings; i++)
     put_row (&table, "exposure", i + 1, 0, &before->exposure[i], &after->exposure[i], NAN, NAN);
   return g_string_free (table.out, FALSE);

@@ -2,14 +2,13 @@
 #include "setup/record/stages.h"
 
 #include "setup/profile/moment.h"
+#include "setup/profile/kinds.h"
 #include "setup/fit/reading-row.h"
 #include "setup/record/visit.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#define ACTION_FRET 12
-#define COVERAGE 2
 #define NEAR 1.5 /* times U: our own choice */
 
 /* What is asked again: of what is read below a string all that moves by at least this share of what moves furthest,
@@ -36,8 +35,7 @@ question_of (SlReadingKind kind, int string, int fret)
 
   question.string = string;
   question.fret = fret;
-  if (kind == SL_READ_FIRST_GAP || kind == SL_READ_ACTION)
-    question.held = SL_HELD_OPEN;
+  question.held = sl_readings[kind].held == SL_HELD_DEFAULT ? SL_HELD_DEFAULT : SL_HELD_OPEN;
   return question;
 }
 
@@ -97,7 +95,7 @@ note_string (const SlInstrument *instrument, const SlState *before, const SlStat
 {
   const SlReading questions[] = {
     question_of (SL_READ_RELIEF, string, CLAMP ((1 + instrument->joint) / 2, 2, instrument->joint - 1)),
-    question_of (SL_READ_FIRST_GAP, string, 1), question_of (SL_READ_ACTION, string, ACTION_FRET)
+    question_of (SL_READ_FIRST_GAP, string, 1), question_of (SL_READ_ACTION, string, SL_OCTAVE_FRET)
   };
   double seen[G_N_ELEMENTS (questions)], most = 0;
 
@@ -112,12 +110,6 @@ note_string (const SlInstrument *instrument, const SlState *before, const SlStat
   return most;
 }
 
-static gboolean
-is_per_string (SlOperationKind kind)
-{
-  return kind == SL_OP_LOWER_SLOT || kind == SL_OP_SHAPE_CREST || kind == SL_OP_MOVE_CREST;
-}
-
 /* Between the outer strings nothing goes further than below them. */
 static void
 note_moved (const SlInstrument *instrument, const SlState *state, const SlOperation *operation,
@@ -130,12 +122,12 @@ note_moved (const SlInstrument *instrument, const SlState *state, const SlOperat
   if (operation->kind == SL_OP_MOVE_CREST)
     {
       /* pitch is no row of the fit, and nothing else moves by more than a hundredth of this */
-      note (moved, question_of (SL_READ_PITCH, operation->string, ACTION_FRET),
+      note (moved, question_of (SL_READ_PITCH, operation->string, SL_OCTAVE_FRET),
             fabs (sl_number_or (operation->amount, 0)) / USUAL_MOVE_MM);
       return;
     }
   sl_operation_carry (instrument, operation, uncertainty, &after);
-  if (is_per_string (operation->kind))
+  if (sl_operations[operation->kind].per_string)
     {
       note_string (instrument, state, &after, CLAMP (operation->string, 1, n), moved);
       return;
@@ -220,9 +212,9 @@ sl_questions_since_kind (const SlAnalysis *analysis, const SlVisit *visit, SlOpe
 static SlWord
 predicted_word (double off, double u)
 {
-  if (fabs (off) <= COVERAGE * u)
+  if (fabs (off) <= SL_COVERAGE * u)
     return SL_WORD_IN_RANGE;
-  return fabs (off) <= NEAR * COVERAGE * u ? SL_WORD_CLOSE : SL_WORD_OUT;
+  return fabs (off) <= NEAR * SL_COVERAGE * u ? SL_WORD_CLOSE : SL_WORD_OUT;
 }
 
 GArray *

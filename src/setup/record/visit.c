@@ -6,7 +6,6 @@
 
 #include "setup/fit/reading-row.h"
 
-#define ACTION_FRET 12
 #define LEAST_RELIEF_CHANGE_MM 0.03 /* a smaller change is in the noise of the readings: our own choice */
 #define LEAST_FACTOR 0.1            /* outside these a reading is wrong rather than a neck so odd: our own choice */
 #define MOST_FACTOR 4.0
@@ -196,11 +195,11 @@ action_of (const SlInstrument *instrument, const SlState *state, int string, dou
   double g[SL_N_P];
 
   sl_state_string (instrument, state, string, &s);
-  sl_gap_gradient (instrument, &s, 0, ACTION_FRET, g);
+  sl_gap_gradient (instrument, &s, 0, SL_OCTAVE_FRET, g);
   double u = sl_string_u (&s, g);
 
   *variance = u * u;
-  return sl_gap (instrument, state, &s, 0, ACTION_FRET);
+  return sl_gap (instrument, state, &s, 0, SL_OCTAVE_FRET);
 }
 
 /* Change of the action at 12 of @string for a unit of relief, with the crest's own share of it. */
@@ -258,7 +257,7 @@ look_between (const SlInstrument *instrument, const SlVisit *visit, const SlRead
     }
   sl_fit_clear (&before);
   sl_fit_clear (&after);
-  if (!relief_read || n == 0 || fabs (change) < LEAST_RELIEF_CHANGE_MM || fabs (change) < 2 * change_u)
+  if (!relief_read || n == 0 || fabs (change) < LEAST_RELIEF_CHANGE_MM || fabs (change) < SL_COVERAGE * change_u)
     return FALSE;
   action /= n;
   rest /= n;

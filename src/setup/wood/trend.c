@@ -1,12 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/wood/trend.h"
 
+#include "setup/profile/profile.h"
+
 #include <gsl/gsl_cdf.h>
 #include <gsl/gsl_fit.h>
 #include <gsl/gsl_multifit.h>
 #include <math.h>
 
-#define COVERAGE_NORMAL 2.0   /* GUM 6.3.3 */
 #define COVERAGE_SHARE 0.9545 /* what U = 2u covers of a normal distribution: GUM table G.2 */
 
 /* How far apart values of x within a group must lie for a slope, as a share of their size: a hundred times what a
@@ -96,7 +97,7 @@ add_scatter (SlTrend *out, gboolean weighted, double chisq)
 {
   double scale = chisq / out->freedom;
 
-  out->coverage = COVERAGE_NORMAL;
+  out->coverage = SL_COVERAGE;
   if (weighted && scale <= 1)
     return;
   out->cov_ii *= scale;

@@ -11,9 +11,9 @@
 #include "setup/physics/frets.h"
 #include "setup/physics/intonation.h"
 #include "setup/physics/pitch.h"
+#include "setup/profile/kinds.h"
 #include "setup/work/work.h"
 
-#define ACTION_FRET 12
 #define CROWN_TOLERANCE_MM 0.03 /* model 10.1 */
 #define LEAST_ROD_TURN_MM 0.005 /* a smaller change can't be read */
 #define LEAST_SLOT_MM 0.01      /* less is the file's own scratch: our own choice */
@@ -89,22 +89,6 @@ gap_at (const Proposal *p, const SlState *state, int string, int fret)
 
 /* ---- readings that disagree ---- */
 
-static const char *
-kind_text (SlReadingKind kind)
-{
-  static const char *const texts[] = { [SL_READ_RELIEF] = N_ ("relief"),
-                                       [SL_READ_TONGUE] = N_ ("fingerboard extension"),
-                                       [SL_READ_FIRST_GAP] = N_ ("string height at fret 1"),
-                                       [SL_READ_ACTION] = N_ ("action"),
-                                       [SL_READ_EXPOSURE] = N_ ("exposure"),
-                                       [SL_READ_SETBACK] = N_ ("compensation"),
-                                       [SL_READ_CROWN_GAP] = N_ ("crown gap"),
-                                       [SL_READ_CROWN_HEIGHT] = N_ ("crown height"),
-                                       [SL_READ_PITCH] = N_ ("pitch") };
-
-  return _ (texts[kind]);
-}
-
 static void
 name_suspects (Proposal *p)
 {
@@ -116,12 +100,12 @@ name_suspects (Proposal *p)
       if (!rf->suspect)
         continue;
       g_autofree char *read = length_text (p, r->value.v, 2), *would = length_text (p, rf->predicted, 2);
-      g_autofree char *u = length_text (p, 2 * rf->predicted_u, 2);
+      g_autofree char *u = length_text (p, SL_COVERAGE * rf->predicted_u, 2);
       g_autofree char *what =
           r->string > 0
               /* Translators: kind of reading ("action"), string, fret */
-              ? g_strdup_printf (_ ("%s of string %d at fret %d"), kind_text (r->kind), r->string, r->fret)
-              : g_strdup (kind_text (r->kind));
+              ? g_strdup_printf (_ ("%s of string %d at fret %d"), _ (sl_readings[r->kind].said), r->string, r->fret)
+              : g_strdup (_ (sl_readings[r->kind].said));
 
       add_finding (
           p, SL_FINDING_SUSPECT, r->string, r->fret, r->value.v - rf->predicted,
@@ -140,7 +124,7 @@ name_doubt (Proposal *p)
   if (!doubt->found)
     return;
   g_autofree char *moved = length_text (p, doubt->moved, 2), *predicted = length_text (p, doubt->predicted, 2),
-                  *u = length_text (p, 2 * doubt->u, 2);
+                  *u = length_text (p, SL_COVERAGE * doubt->u, 2);
   gboolean less = doubt->moved > doubt->predicted;
 
   add_finding (
@@ -301,7 +285,7 @@ propose_rod (Proposal *p)
   if (fabs (change) < LEAST_ROD_TURN_MM)
     return;
 
-  g_autofree char *past = length_text (p, before, 2), *now = length_text (p, before + change, 2);
+  g_autofree char *earlier = length_text (p, before, 2), *present = length_text (p, before + change, 2);
   SlState turned = p->state;
   SlOperation turn = sl_operation_init (SL_OP_TURN_ROD);
   int bass = p->in->n_strings;
@@ -309,11 +293,11 @@ propose_rod (Proposal *p)
   turn.amount = sl_number (change);
   sl_operation_apply (p->in, &turn, &turned);
   g_autofree char *action =
-      length_text (p, gap_at (p, &turned, bass, ACTION_FRET) - gap_at (p, &p->state, bass, ACTION_FRET), 2);
+      length_text (p, gap_at (p, &turned, bass, SL_OCTAVE_FRET) - gap_at (p, &p->state, bass, SL_OCTAVE_FRET), 2);
 
   add_step (p, SL_OP_TURN_ROD, 0, change, NAN,
-            g_strdup_printf (_ ("mean relief %s to %s; that alone changes the action of string %d by %s"), past, now,
-                             bass, action));
+            g_strdup_printf (_ ("mean relief %s to %s; that alone changes the action of string %d by %s"), earlier,
+                             present, bass, action));
 }
 
 /* ---- slots and saddle ---- */
@@ -389,12 +373,13 @@ propose_slots (Proposal *p, const Target *t)
     {
       double by = round_down (t->slot[s - 1], STEP_MM);
       double first = gap_at (p, &p->state, s, 1);
-      g_autofree char *past = length_text (p, first, 2), *target = length_text (p, p->in->target_first_gap[s - 1], 2);
+      g_autofree char *earlier = length_text (p, first, 2),
+                      *target = length_text (p, p->in->target_first_gap[s - 1], 2);
 
       if (by < LEAST_SLOT_MM)
         continue;
       SlStep *step = add_step (p, SL_OP_LOWER_SLOT, s, by, NAN,
-                               g_strdup_printf (_ ("height at fret 1 %s%s, target %s when the saddle is done"), past,
+                               g_strdup_printf (_ ("height at fret 1 %s%s, target %s when the saddle is done"), earlier,
                                                 assumed_mark (p->fit->first_gap_assumed[s - 1]), target));
 
       /* nothing comes off on an assumption: the string is read first */
@@ -415,7 +400,8 @@ find_low_slots (Proposal *p)
       if (wanted <= LEAST_SHORTFALL_MM || p->fit->first_gap_assumed[s - 1])
         continue;
       double first = gap_at (p, &p->state, s, 1);
-      g_autofree char *now = length_text (p, first, 2), *target = length_text (p, p->in->target_first_gap[s - 1], 2);
+      g_autofree char *present = length_text (p, first, 2),
+                      *target = length_text (p, p->in->target_first_gap[s - 1], 2);
       g_autofree char *up = length_text (p, wanted, 2);
       gboolean within = first >= p->in->target_first_gap[s - 1] - p->in->first_gap_tolerance;
 
@@ -426,7 +412,7 @@ find_low_slots (Proposal *p)
                           "cut upward; filling and recutting it %s higher, or a new nut, would meet it.")
                      : _ ("Height of string %d at fret 1 can't be met, because its slot is already too low (it ends at "
                           "%s, target %s); filling and recutting it %s higher, a shimmed or a new nut would."),
-              s, now, target, up));
+              s, present, target, up));
     }
 }
 
@@ -442,14 +428,14 @@ propose_base_cut (Proposal *p, const Target *t)
     return;
   sl_need (p->in, &p->state, n, &bass_u);
   sl_need (p->in, &p->state, 1, &treble_u);
-  g_autofree char *past = length_text (p, gap_at (p, &p->state, n, ACTION_FRET), 2),
+  g_autofree char *earlier = length_text (p, gap_at (p, &p->state, n, SL_OCTAVE_FRET), 2),
                   *target = length_text (p, p->in->target_action[n - 1], 2);
-  g_autofree char *past_1 = length_text (p, gap_at (p, &p->state, 1, ACTION_FRET), 2),
+  g_autofree char *was_1 = length_text (p, gap_at (p, &p->state, 1, SL_OCTAVE_FRET), 2),
                   *target_1 = length_text (p, p->in->target_action[0], 2);
   SlStep *step =
       add_step (p, SL_OP_CUT_SADDLE_BASE, 0, bass, treble,
                 g_strdup_printf (_ ("action at 12 of string %d from %s toward %s, of string 1 from %s toward %s"), n,
-                                 past, target, past_1, target_1));
+                                 earlier, target, was_1, target_1));
 
   step->first_pass = sl_first_pass (bass, bass_u);
   step->first_pass_treble = sl_first_pass (treble, treble_u);
@@ -477,7 +463,7 @@ propose_shaping (Proposal *p)
       by = !screws ? shop_step (p, left) : held_back ? round_down (left, STEP_MM) : round (left / STEP_MM) * STEP_MM;
       if (by == 0)
         continue;
-      g_autofree char *past = length_text (p, gap_at (p, &p->state, s, ACTION_FRET), 2),
+      g_autofree char *earlier = length_text (p, gap_at (p, &p->state, s, SL_OCTAVE_FRET), 2),
                       *target = length_text (p, p->in->target_action[s - 1], 2);
       char *reason;
 
@@ -487,11 +473,11 @@ propose_shaping (Proposal *p)
 
           reason = g_strdup_printf (by > 0 ? _ ("action at 12 %s%s, target %s: screws down %s turns")
                                            : _ ("action at 12 %s%s, target %s: screws up %s turns"),
-                                    past, assumed_mark (p->fit->action_assumed[s - 1]), target, turns);
+                                    earlier, assumed_mark (p->fit->action_assumed[s - 1]), target, turns);
         }
       else
         reason = g_strdup_printf (_ ("action at 12 %s%s, target %s: left over by the straight cut off the underside"),
-                                  past, assumed_mark (p->fit->action_assumed[s - 1]), target);
+                                  earlier, assumed_mark (p->fit->action_assumed[s - 1]), target);
       SlStep *step = add_step (p, SL_OP_SHAPE_CREST, s, by, NAN, reason);
 
       if (!screws)
@@ -529,7 +515,7 @@ find_crest_limits (Proposal *p)
   for (int s = 1; s <= p->in->n_strings; s++)
     {
       double left = sl_need (p->in, &p->state, s, NULL);
-      double action = gap_at (p, &p->state, s, ACTION_FRET);
+      double action = gap_at (p, &p->state, s, SL_OCTAVE_FRET);
 
       if (left > most && crest_room (p, s) < left)
         {
@@ -538,18 +524,18 @@ find_crest_limits (Proposal *p)
         }
       if (left >= -LEAST_SHORTFALL_MM || p->fit->action_assumed[s - 1] || !isnan (p->in->height_screw_pitch))
         continue;
-      g_autofree char *now = length_text (p, action, 2), *target = length_text (p, p->in->target_action[s - 1], 2);
+      g_autofree char *present = length_text (p, action, 2), *target = length_text (p, p->in->target_action[s - 1], 2);
       g_autofree char *up = length_text (p, -left, 2);
       gboolean within = action >= p->in->target_action[s - 1] - p->in->action_tolerance;
 
       add_finding (
-          p, SL_FINDING_CREST_LOW, s, ACTION_FRET, -left,
+          p, SL_FINDING_CREST_LOW, s, SL_OCTAVE_FRET, -left,
           g_strdup_printf (
               within ? _ ("Action of string %d ends at %s, target %s: still in range, but a saddle can't be cut "
                           "upward; a shim of %s under it, or a saddle that much higher, would meet it.")
                      : _ ("Action of string %d can't be met, because the saddle is already too low there (it ends at "
                           "%s, target %s); a shim of %s under the saddle, or a saddle that much higher, would."),
-              s, now, target, up));
+              s, present, target, up));
     }
   if (lowers_unread (p))
     add_finding (p, SL_FINDING_EXPOSURE, 0, 0, NAN,
@@ -561,13 +547,13 @@ find_crest_limits (Proposal *p)
   /* the crest wanted lower by `most` over a lever from the joint to the crest: the neck's angle that would do it */
   const double lever = p->in->scale + p->state.setback[worst - 1] - p->in->x[p->in->joint];
   const double tilt = most / lever;
-  g_autofree char *now = length_text (p, gap_at (p, &p->state, worst, ACTION_FRET), 2),
+  g_autofree char *present = length_text (p, gap_at (p, &p->state, worst, SL_OCTAVE_FRET), 2),
                   *target = length_text (p, p->in->target_action[worst - 1], 2);
   g_autofree char *least = length_text (p, p->in->least_exposure, 2), *lower = length_text (p, most, 2);
   g_autofree char *degrees = sl_plain_format (tilt * 180 / G_PI, 2, p->decimal),
                   *wedge = length_text (p, sl_heel_wedge (p->in, &p->state, worst, most, HEEL_MM), 2);
 
-  add_finding (p, SL_FINDING_EXPOSURE, worst, ACTION_FRET, most,
+  add_finding (p, SL_FINDING_EXPOSURE, worst, SL_OCTAVE_FRET, most,
                g_strdup_printf (!isnan (p->in->height_screw_pitch)
                                     ? _ ("Action of string %d can't be met, because its screws would take the saddle "
                                          "below its least exposure of %s: it ends at %s, target %s. A neck angle %s° "
@@ -577,7 +563,7 @@ find_crest_limits (Proposal *p)
                                          "than its least exposure of %s: it ends at %s, target %s. A neck angle %s° "
                                          "steeper would (a wedge or shim at the heel growing %s over each 100 mm), "
                                          "or a bridge top %s lower."),
-                                worst, least, now, target, degrees, wedge, lower));
+                                worst, least, present, target, degrees, wedge, lower));
 }
 
 /* ---- pitch ---- */
@@ -598,8 +584,8 @@ propose_crest_moves (Proposal *p)
        * says of it */
       sl_state_string (p->in, &p->fit->state, s, &before);
       sl_state_string (p->in, &p->state, s, &after);
-      double expected = cents + sl_pitch_error (p->in, &p->state, &after, s, ACTION_FRET) -
-                        sl_pitch_error (p->in, &p->fit->state, &before, s, ACTION_FRET);
+      double expected = cents + sl_pitch_error (p->in, &p->state, &after, s, SL_OCTAVE_FRET) -
+                        sl_pitch_error (p->in, &p->fit->state, &before, s, SL_OCTAVE_FRET);
       double by = round (sl_crest_move (sl_open_length (&after), expected) / PITCH_STEP_MM) * PITCH_STEP_MM;
 
       if (fabs (by) < LEAST_CREST_MOVE_MM)

@@ -1,27 +1,23 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/work/reorder.h"
 
-#include <glib/gi18n-lib.h>
+#include "setup/profile/kinds.h"
 
-static gboolean
-is_cut (SlOperationKind kind)
-{
-  return kind == SL_OP_LOWER_SLOT || kind == SL_OP_CUT_SADDLE_BASE || kind == SL_OP_SHAPE_CREST;
-}
+#include <glib/gi18n-lib.h>
 
 static gboolean
 moves_heights (SlOperationKind kind)
 {
-  return is_cut (kind) || kind == SL_OP_TURN_ROD || kind == SL_OP_LEVEL_FRETS;
+  return sl_operations[kind].cuts || kind == SL_OP_TURN_ROD || kind == SL_OP_LEVEL_FRETS;
 }
 
 const char *
 sl_order_objection (const SlOperation *first, const SlOperation *second)
 {
-  if (is_cut (first->kind) && second->kind == SL_OP_LEVEL_FRETS)
+  if (sl_operations[first->kind].cuts && second->kind == SL_OP_LEVEL_FRETS)
     return _ ("Frets are levelled before slots and saddle are cut: levelling lowers the crowns, and with them every "
               "gap that a cut would be made for.");
-  if (is_cut (first->kind) && second->kind == SL_OP_TURN_ROD)
+  if (sl_operations[first->kind].cuts && second->kind == SL_OP_TURN_ROD)
     return _ ("The rod is adjusted before slots and saddle are cut: it changes the action they would be cut for, and "
               "what is cut can't be put back.");
   if (first->kind == SL_OP_SHAPE_CREST && second->kind == SL_OP_CUT_SADDLE_BASE)

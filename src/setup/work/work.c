@@ -6,7 +6,6 @@
 
 #include "setup/profile/moment.h"
 
-#define ACTION_FRET 12
 #define FIRST_PASS_STEP_MM 0.05
 
 static double *
@@ -136,22 +135,22 @@ sl_need (const SlInstrument *instrument, const SlState *state, int string, doubl
   SlStringState s;
 
   sl_state_string (instrument, state, string, &s);
-  double per_action = s.x_s / instrument->x[ACTION_FRET];
+  double per_action = s.x_s / instrument->x[SL_OCTAVE_FRET];
 
   if (u != NULL)
     {
       double g[SL_N_P];
 
-      sl_gap_gradient (instrument, &s, 0, ACTION_FRET, g);
+      sl_gap_gradient (instrument, &s, 0, SL_OCTAVE_FRET, g);
       *u = sl_string_u (&s, g) * per_action;
     }
-  return (sl_gap (instrument, state, &s, 0, ACTION_FRET) - instrument->target_action[string - 1]) * per_action;
+  return (sl_gap (instrument, state, &s, 0, SL_OCTAVE_FRET) - instrument->target_action[string - 1]) * per_action;
 }
 
 double
 sl_first_pass (double cut_mm, double u_mm)
 {
-  double safe = MAX (0, cut_mm - 2 * u_mm);
+  double safe = MAX (0, cut_mm - SL_COVERAGE * u_mm);
 
   /* the small addend keeps 0.15 from becoming 0.10 because 0.15/0.05 is 2.999… */
   return floor (safe / FIRST_PASS_STEP_MM + 1e-9) * FIRST_PASS_STEP_MM;

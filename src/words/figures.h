@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Figures as the window writes them: lengths with or without their sign, uncertainties, angles, forces, and the short
- * names of strings. No GTK here, so that tests can read the same words. Every function returns a new string; a figure
- * that can't be given (NAN) is written as an en dash. */
+ * Figures as people read them: lengths with or without sign and unit, uncertainties, angles, forces, and the short
+ * names of strings. Every function returns a new string; a figure that can't be given (NAN) is written as an en
+ * dash. */
 #pragma once
 
 #include "setup/physics/figures.h"
@@ -15,18 +15,29 @@ typedef struct
   const char *decimal; /* decimal sign */
 } SlTextStyle;
 
-/* A length with two decimals, no unit: "2.30", "0.091", "5/64". */
+/* A length with two decimals, with and without its unit: "2.30", "0.091", "5/64"; "2.30 mm". */
 char *sl_text_length (const SlTextStyle *style, double mm);
+char *sl_text_length_unit (const SlTextStyle *style, double mm);
 
 /* The same for lengths for which a 64th is too coarse (relief, first gap, margins, what comes off): decimal inches
  * where 64ths are chosen. */
 char *sl_text_fine (const SlTextStyle *style, double mm);
+
+/* Such a length with @places decimals, one more in inches. */
+char *sl_text_measure (const SlTextStyle *style, double mm, int places, gboolean unit);
+
+/* A radius of board or saddle with its unit, or that it is flat; one below 0 is hollow. */
+char *sl_text_radius (const SlTextStyle *style, double mm);
 
 /* A fine length with its sign, U+2212 or +; nothing in front of what rounds to zero. */
 char *sl_text_change (const SlTextStyle *style, double mm);
 
 /* "±0.16" for a standard uncertainty of @u_mm: U = 2u. NULL where none applies. */
 char *sl_text_uncertainty (const SlTextStyle *style, double u_mm);
+
+/* The same behind a figure of a sentence or a picture, " ± 0.16"; "" where it isn't known or would not show. */
+char *sl_text_spread (const SlTextStyle *style, double u_mm);
+char *sl_text_plain_spread (const SlTextStyle *style, double u, int places);
 
 /* A plain number, its sign in front where @sign. */
 char *sl_text_plain (const SlTextStyle *style, double value, int places, gboolean sign);

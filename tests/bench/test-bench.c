@@ -13,7 +13,7 @@
 #include <math.h>
 
 static void
-count_signal (SlBench *bench, gpointer data)
+count_signal (SlBench *bench, guint changes, gpointer data)
 {
   ++*(int *) data;
 }
@@ -128,28 +128,28 @@ test_ids_do_not_come_back (void)
   g_autoptr (SlBench) bench = make_bench (), next = NULL;
   g_autoptr (SlProfile) other = NULL;
 
-  sl_bench_edit (bench, "first", FALSE, add_visit_and_set, NULL);
-  sl_bench_edit (bench, "second", FALSE, add_visit_and_set, NULL);
+  sl_bench_edit (bench, "first", SL_CHANGED_VISIT, FALSE, add_visit_and_set, NULL);
+  sl_bench_edit (bench, "second", SL_CHANGED_VISIT, FALSE, add_visit_and_set, NULL);
   g_assert_cmpstr (sl_bench_get_visit (bench)->id, ==, "v2");
   g_assert_cmpstr (sl_bench_get_set (bench)->id, ==, "r2");
   next = sl_bench_new (sl_profile_copy (sl_bench_get_profile (bench))); /* as if read from a file */
 
-  sl_bench_edit (bench, "remove", FALSE, remove_last_visit, NULL);
-  sl_bench_edit (bench, "third", FALSE, add_visit_and_set, NULL);
+  sl_bench_edit (bench, "remove", SL_CHANGED_PROFILE, FALSE, remove_last_visit, NULL);
+  sl_bench_edit (bench, "third", SL_CHANGED_VISIT, FALSE, add_visit_and_set, NULL);
   g_assert_cmpstr (sl_bench_get_visit (bench)->id, ==, "v3");
   g_assert_cmpstr (sl_bench_get_set (bench)->id, ==, "r3");
   sl_bench_undo (bench);
-  sl_bench_edit (bench, "fourth", FALSE, add_visit_and_set, NULL);
+  sl_bench_edit (bench, "fourth", SL_CHANGED_VISIT, FALSE, add_visit_and_set, NULL);
   g_assert_cmpstr (sl_bench_get_visit (bench)->id, ==, "v4");
 
   /* another version of the document, which knows of none of them */
   other = sl_starting_profile ("flat-top");
-  sl_bench_edit (bench, "theirs", FALSE, exchange, other);
-  sl_bench_edit (bench, "fifth", FALSE, add_visit_and_set, NULL);
+  sl_bench_edit (bench, "theirs", SL_CHANGED_PROFILE, FALSE, exchange, other);
+  sl_bench_edit (bench, "fifth", SL_CHANGED_VISIT, FALSE, add_visit_and_set, NULL);
   g_assert_cmpstr (sl_bench_get_visit (bench)->id, ==, "v5");
 
-  sl_bench_edit (next, "remove", FALSE, remove_last_visit, NULL);
-  sl_bench_edit (next, "add", FALSE, add_visit_and_set, NULL);
+  sl_bench_edit (next, "remove", SL_CHANGED_PROFILE, FALSE, remove_last_visit, NULL);
+  sl_bench_edit (next, "add", SL_CHANGED_VISIT, FALSE, add_visit_and_set, NULL);
   g_assert_cmpstr (sl_bench_get_set (next)->id, ==, "r3");
 }
 
@@ -383,7 +383,7 @@ test_proposal (void)
   g_assert_cmpfloat_with_epsilon (planned_action (bench, 1), instrument->target_action[0], 0.05);
 
   /* What is done stays, and is not proposed again although the readings don't show it yet. */
-  sl_bench_edit (bench, "done", FALSE, mark_rod_done, NULL);
+  sl_bench_edit (bench, "done", SL_CHANGED_WORK, FALSE, mark_rod_done, NULL);
   sl_bench_propose_plan (bench);
   g_assert_null (sl_bench_find_operation (bench, SL_OP_TURN_ROD, 0));
   g_assert_cmpfloat_with_epsilon (planned_action (bench, 6), sl_bench_get_analysis (bench)->instrument.target_action[5],
@@ -401,17 +401,17 @@ static void
 test_what_is_looked_at_stays_inside (void)
 {
   g_autoptr (SlBench) bench = make_bench ();
-  int views = 0;
+  int changes = 0;
 
-  g_signal_connect (bench, "view-changed", G_CALLBACK (count_signal), &views);
+  g_signal_connect (bench, "changed", G_CALLBACK (count_signal), &changes);
   g_assert_cmpint (sl_bench_get_string (bench), ==, 6); /* the bass string first */
   sl_bench_set_held (bench, 99);
   g_assert_cmpint (sl_bench_get_held (bench), ==, 19); /* the last fret a string can be held at with one beyond it */
   sl_bench_set_string (bench, 6);
-  g_assert_cmpint (views, ==, 1);
-  sl_bench_edit (bench, "fewer strings", FALSE, remove_strings, NULL);
+  g_assert_cmpint (changes, ==, 1);
+  sl_bench_edit (bench, "fewer strings", SL_CHANGED_INSTRUMENT, FALSE, remove_strings, NULL);
   g_assert_cmpint (sl_bench_get_string (bench), ==, 4);
-  g_assert_cmpint (views, ==, 2);
+  g_assert_cmpint (changes, ==, 2);
 }
 
 static void
@@ -470,8 +470,8 @@ test_read_again (void)
   g_assert_true (sl_bench_get_set (bench) == nth_set (bench, 1));
 
   /* pressed once more, nothing read in between */
-  sl_bench_edit (bench, "tool", TRUE, add_tool, NULL);
-  sl_bench_edit (bench, "earlier", TRUE, set_taken, (gpointer) old);
+  sl_bench_edit (bench, "tool", SL_CHANGED_READINGS, TRUE, add_tool, NULL);
+  sl_bench_edit (bench, "earlier", SL_CHANGED_READINGS, TRUE, set_taken, (gpointer) old);
   sl_bench_read_again (bench, FALSE);
   g_assert_cmpuint (sl_bench_get_visit (bench)->sets->len, ==, 2);
   g_assert_cmpstr (nth_set (bench, 1)->taken, !=, old);

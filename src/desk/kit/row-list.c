@@ -1,0 +1,285 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/kit/row-list.h"
+
+#include "desk/kit/length-entry.h"
+#include "desk/kit/util.h"
+
+struct _SlRow
+{
+  GtkListBoxRow parent_instance;
+
+  SlRowList *list;       /* borrowed */
+  GtkWidget *box, *line; /* children */
+  gpointer controls;     /* owned */
+  guint n_columns;
+};
+
+struct _SlRowList
+{
+  GtkBox parent_instance;
+
+  GtkWidget *heads;   /* child */
+  GListStore *rows;   /* owned */
+  GPtrArray *columns; /* owned, of size groups */
+  SlRowFunc make, fill;
+  gsize size;
+  gpointer owner;
+  int spacing;
+  gboolean busy;
+};
+
+G_DEFINE_FINAL_TYPE (SlRow, sl_row, GTK_TYPE_LIST_BOX_ROW)
+G_DEFINE_FINAL_TYPE (SlRowList, sl_row_list, GTK_TYPE_BOX)
+
+/* ---- a row ---- */
+
+gpointer
+sl_row_get_owner (SlRow *row)
+{
+  return row->list->owner;
+}
+
+gpointer
+sl_row_get_controls (SlRow *row)
+{
+  return row->controls;
+}
+
+guint
+sl_row_get_place (SlRow *row)
+{
+  return (guint) gtk_list_box_row_get_index (GTK_LIST_BOX_ROW (row));
+}
+
+gboolean
+sl_row_listens (SlRow *row)
+{
+  return gtk_widget_get_parent (GTK_WIDGET (row)) != NULL && !row->list->busy;
+}
+
+static GtkSizeGroup *
+column (SlRowList *self, guint number)
+{
+  while (self->columns->len <= number)
+    g_ptr_array_add (self->columns, gtk_size_group_new (GTK_SIZE_GROUP_HORIZONTAL));
+  return g_ptr_array_index (self->columns, number);
+}
+
+GtkWidget *
+sl_row_add (SlRow *row, GtkWidget *control)
+{
+  gtk_widget_set_valign (control, GTK_ALIGN_CENTER);
+  gtk_size_group_add_widget (column (row->list, row->n_columns++), control);
+  gtk_box_append (GTK_BOX (row->line), control);
+  return control;
+}
+
+GtkWidget *
+sl_row_add_below (SlRow *row, GtkWidget *widget)
+{
+  gtk_box_append (GTK_BOX (row->box), widget);
+  return widget;
+}
+
+GtkWidget *
+sl_row_add_number (SlRow *row, GtkWidget *entry, int chars, GCallback committed)
+{
+  gtk_editable_set_width_chars (GTK_EDITABLE (entry), chars);
+  gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), chars);
+  g_signal_connect_swapped (entry, "committed", committed, row);
+  sl_row_add_below (row, sl_length_entry_new_message (SL_LENGTH_ENTRY (entry)));
+  return sl_row_add (row, entry);
+}
+
+GtkWidget *
+sl_row_add_button (SlRow *row, const char *icon, GCallback clicked)
+{
+  GtkWidget *button = sl_row_add (row, gtk_button_new_from_icon_name (icon)); /* named by sl_name_with_tip() */
+
+  gtk_widget_add_css_class (button, "flat");
+  /* pressed by other means than keyboard and mouse, too, it ends the typing elsewhere before places change */
+  g_signal_connect (button, "clicked", G_CALLBACK (gtk_widget_grab_focus), NULL);
+  g_signal_connect_object (button, "clicked", clicked, row, G_CONNECT_SWAPPED);
+  return button;
+}
+
+static void
+sl_row_finalize (GObject *object)
+{
+  g_free (SL_ROW (object)->controls);
+  G_OBJECT_CLASS (sl_row_parent_class)->finalize (object);
+}
+
+static void
+sl_row_class_init (SlRowClass *class)
+{
+  G_OBJECT_CLASS (class)->finalize = sl_row_finalize;
+  /* the keyboard moves through the controls, as in any box */
+  GTK_WIDGET_CLASS (class)->focus = GTK_WIDGET_CLASS (g_type_class_peek (GTK_TYPE_WIDGET))->focus;
+}
+
+static void
+sl_row_init (SlRow *self)
+{
+  self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  g_object_set (self, "child", self->box, "activatable", FALSE, "focusable", FALSE, NULL);
+}
+
+/* ---- the list ---- */
+
+static GtkWidget *
+make_row (gpointer item, gpointer list)
+{
+  SlRowList *self = list;
+  SlRow *row = g_object_new (SL_TYPE_ROW, NULL);
+
+  row->list = self;
+  row->controls = g_malloc0 (self->size);
+  row->line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, self->spacing);
+  gtk_box_append (GTK_BOX (row->box), row->line);
+  self->make (row);
+  return GTK_WIDGET (row);
+}
+
+static SlRow *
+row_at (SlRowList *self, guint place)
+{
+  GtkWidget *list = gtk_widget_get_last_child (GTK_WIDGET (self));
+
+  return SL_ROW (gtk_list_box_get_row_at_index (GTK_LIST_BOX (list), (int) place));
+}
+
+void
+sl_row_list_focus (SlRowList *self, guint place, guint number)
+{
+  SlRow *row = row_at (self, place);
+  GtkWidget *control = gtk_widget_get_first_child (row->line);
+
+  for (guint i = 0; i < number; i++)
+    control = gtk_widget_get_next_sibling (control);
+  if (!gtk_widget_grab_focus (control))
+    gtk_widget_child_focus (GTK_WIDGET (row), GTK_DIR_TAB_FORWARD);
+}
+
+void
+sl_row_list_remove (SlRow *row)
+{
+  SlRowList *self = row->list;
+  const guint place = sl_row_get_place (row), n = g_list_model_get_n_items (G_LIST_MODEL (self->rows));
+  GtkWidget *control = gtk_widget_get_focus_child (row->line);
+  guint number = 0;
+
+  self->busy = TRUE;
+  for (GtkWidget *before = control; before != NULL && (before = gtk_widget_get_prev_sibling (before)) != NULL;)
+    number++;
+  if (control != NULL && n > 1)
+    sl_row_list_focus (self, place + 1 < n ? place + 1 : place - 1, number);
+  else if (control != NULL)
+    gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (GTK_WIDGET (self))), GTK_DIR_TAB_FORWARD);
+  g_list_store_remove (self->rows, place);
+  self->busy = FALSE;
+}
+
+void
+sl_row_list_update (SlRowList *self, guint n)
+{
+  const gboolean anew = n != g_list_model_get_n_items (G_LIST_MODEL (self->rows));
+
+  self->busy = TRUE;
+  if (anew)
+    g_list_store_remove_all (self->rows);
+  for (guint i = 0; i < n; i++)
+    {
+      g_autoptr (GObject) item = anew ? g_object_new (G_TYPE_OBJECT, NULL) : NULL;
+
+      if (anew)
+        g_list_store_append (self->rows, item);
+      self->fill (row_at (self, i));
+    }
+  if (self->heads != NULL)
+    gtk_widget_set_visible (self->heads, n > 0);
+  self->busy = FALSE;
+}
+
+void
+sl_row_list_set_heads (SlRowList *self, const char *const *heads)
+{
+  if (self->heads != NULL)
+    gtk_box_remove (GTK_BOX (self), self->heads);
+  self->heads = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, self->spacing);
+  for (guint i = 0; heads[i] != NULL; i++)
+    {
+      GtkWidget *head = sl_note_new (heads[i]);
+
+      gtk_label_set_wrap (GTK_LABEL (head), FALSE);
+      gtk_widget_set_hexpand (head, i == 0);
+      gtk_size_group_add_widget (column (self, i), head);
+      gtk_box_append (GTK_BOX (self->heads), head);
+    }
+  gtk_box_prepend (GTK_BOX (self), self->heads);
+  gtk_widget_add_css_class (gtk_widget_get_last_child (GTK_WIDGET (self)), "sl-apart");
+}
+
+static void
+sl_row_list_dispose (GObject *object)
+{
+  SL_ROW_LIST (object)->busy = TRUE;
+  G_OBJECT_CLASS (sl_row_list_parent_class)->dispose (object);
+}
+
+static void
+sl_row_list_finalize (GObject *object)
+{
+  g_object_unref (SL_ROW_LIST (object)->rows);
+  g_ptr_array_unref (SL_ROW_LIST (object)->columns);
+  G_OBJECT_CLASS (sl_row_list_parent_class)->finalize (object);
+}
+
+static void
+sl_row_list_class_init (SlRowListClass *class)
+{
+  G_OBJECT_CLASS (class)->dispose = sl_row_list_dispose;
+  G_OBJECT_CLASS (class)->finalize = sl_row_list_finalize;
+}
+
+static void
+sl_row_list_init (SlRowList *self)
+{
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+  self->rows = g_list_store_new (G_TYPE_OBJECT);
+  self->columns = g_ptr_array_new_with_free_func (g_object_unref);
+}
+
+/* The toolkit's list takes presses and arrow keys to select rows, which are not selected here. */
+static void
+leave_to_rows (GtkWidget *list)
+{
+  g_autoptr (GListModel) controllers = gtk_widget_observe_controllers (list);
+
+  for (guint i = 0; i < g_list_model_get_n_items (controllers); i++)
+    {
+      g_autoptr (GtkEventController) controller = g_list_model_get_item (controllers, i);
+
+      gtk_event_controller_set_propagation_phase (controller, GTK_PHASE_NONE);
+    }
+}
+
+GtkWidget *
+sl_row_list_new (const char *name, int spacing, gsize size, SlRowFunc make, SlRowFunc fill, gpointer owner)
+{
+  SlRowList *self = g_object_new (SL_TYPE_ROW_LIST, NULL);
+  GtkWidget *list = gtk_list_box_new ();
+
+  self->make = make;
+  self->fill = fill;
+  self->size = size;
+  self->owner = owner;
+  self->spacing = spacing;
+  sl_set_accessible_label (list, name);
+  gtk_widget_add_css_class (list, "sl-rows");
+  gtk_list_box_set_selection_mode (GTK_LIST_BOX (list), GTK_SELECTION_NONE);
+  leave_to_rows (list);
+  gtk_list_box_bind_model (GTK_LIST_BOX (list), G_LIST_MODEL (self->rows), make_row, self, NULL);
+  gtk_box_append (GTK_BOX (self), list);
+  return GTK_WIDGET (self);
+}

@@ -1,0 +1,128 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "words/figures.h"
+
+#include <glib/gi18n-lib.h>
+
+#include <math.h>
+#include <string.h>
+
+#define FLAT_FROM_MM 5000.0 /* the format's largest radius */
+#define PLACES 2            /* hundredths of a millimetre: what a feeler gauge or a dial resolves */
+
+char *
+sl_text_length (const SlTextStyle *style, double mm)
+{
+  return sl_length_format (mm, sl_lengths_for (style->lengths, mm), PLACES, style->decimal, FALSE);
+}
+
+char *
+sl_text_length_unit (const SlTextStyle *style, double mm)
+{
+  return sl_length_format (mm, sl_lengths_for (style->lengths, mm), PLACES, style->decimal, TRUE);
+}
+
+char *
+sl_text_measure (const SlTextStyle *style, double mm, int places, gboolean unit)
+{
+  return sl_length_format (mm, style->lengths == SL_LENGTHS_MM ? SL_LENGTHS_MM : SL_LENGTHS_INCH, places,
+                           style->decimal, unit);
+}
+
+char *
+sl_text_fine (const SlTextStyle *style, double mm)
+{
+  return sl_text_measure (style, mm, PLACES, FALSE);
+}
+
+char *
+sl_text_radius (const SlTextStyle *style, double mm)
+{
+  g_autofree char *text = sl_text_measure (style, fabs (mm), 0, TRUE);
+
+  if (!(fabs (mm) < FLAT_FROM_MM))
+    return g_strdup (C_ ("radius of a saddle or board", "flat"));
+  return mm < 0 ? g_strdup_printf (C_ ("radius of a saddle", "%s, hollow"), text) : g_steal_pointer (&text);
+}
+
+/* Whether the digits say more than nothing. */
+static gboolean
+says_something (const char *text)
+{
+  return strpbrk (text, "123456789") != NULL;
+}
+
+static char *
+with_plus (char *text, double value)
+{
+  g_autofree char *plain = text;
+
+  return value > 0 && says_something (plain) ? g_strconcat ("+", plain, NULL) : g_steal_pointer (&plain);
+}
+
+char *
+sl_text_change (const SlTextStyle *style, double mm)
+{
+  return with_plus (sl_text_fine (style, mm), mm);
+}
+
+char *
+sl_text_uncertainty (const SlTextStyle *style, double u_mm)
+{
+  g_autofree char *text = NULL;
+
+  if (isnan (u_mm))
+    return NULL;
+  text = sl_text_fine (style, SL_COVERAGE * u_mm);
+  if (u_mm > 0 && !says_something (text))
+    {
+      g_free (text);
+      text = sl_text_measure (style, SL_COVERAGE * u_mm, PLACES + 1, FALSE);
+    }
+  return g_strconcat ("±", text, NULL);
+}
+
+/* Takes @text, which stands for @u. */
+static char *
+take_spread (char *text, double u)
+{
+  g_autofree char *range = text;
+
+  return isfinite (u) && u > 0 && says_something (range) ? g_strconcat (" ± ", range, NULL) : g_strdup ("");
+}
+
+char *
+sl_text_spread (const SlTextStyle *style, double u_mm)
+{
+  return take_spread (sl_text_fine (style, SL_COVERAGE * u_mm), u_mm);
+}
+
+char *
+sl_text_plain_spread (const SlTextStyle *style, double u, int places)
+{
+  return take_spread (sl_plain_format (SL_COVERAGE * u, places, style->decimal), u);
+}
+
+char *
+sl_text_plain (const SlTextStyle *style, double value, int places, gboolean sign)
+{
+  char *text = sl_plain_format (value, places, style->decimal);
+
+  return sign ? with_plus (text, value) : text;
+}
+
+const char *
+sl_text_unit (const SlTextStyle *style)
+{
+  return style->lengths == SL_LENGTHS_MM ? _ ("mm") : _ ("in");
+}
+
+char *
+sl_text_string (const SlProfile *profile, int string)
+{
+  const char *note = string >= 1 && string <= profile->n_strings ? profile->strings[string - 1].note : NULL;
+  gsize letters = note == NULL ? 0 : strcspn (note, "0123456789");
+
+  if (letters == 0)
+    return g_strdup_printf ("%d", string);
+  return g_strdup_printf ("%d %.*s", string, (int) letters, note);
+}

@@ -1,0 +1,214 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "words/kinds.h"
+
+#include <glib/gi18n-lib.h>
+
+enum
+{
+  OPEN,
+  HELD,
+  N_WAYS
+};
+
+/* What the texts are filled with: @row, @usual and @step with string and fret, @full and @hint with fret and string, of
+ * which each kind has one, both or none. Where @full is missing @row serves. */
+static const struct
+{
+  const char *title, *run, *again;
+  const char *row[N_WAYS];
+  const char *usual[N_WAYS]; /* the row of the fret that is usually read at */
+  const char *full[N_WAYS];
+  const char *step;
+  const char *hint[N_WAYS];
+} readings[SL_N_ASKS] = {
+  [SL_READ_RELIEF] = { N_ ("Relief"), N_ ("Relief"), NC_ ("to be read again", "relief"),
+                       .row = { N_ ("Relief, string %d, fret %d") }, .full = { N_ ("Relief at fret %d, string %d") },
+                       .step = N_ ("reading: relief, string %d") },
+  [SL_READ_TONGUE] = { N_ ("Fingerboard extension"), N_ ("Fingerboard extension"),
+                       NC_ ("to be read again", "fingerboard extension"), .row = { N_ ("Extension falls away") },
+                       .full = { N_ ("Fall-away of the fingerboard extension at the last fret") },
+                       .step = N_ ("reading: fingerboard extension"),
+                       .hint = { N_ ("Straightedge carried on to the last fret: how far the fingerboard extension "
+                                     "falls away. One that rises is negative.") } },
+  [SL_READ_FIRST_GAP] = { N_ ("String height at fret 1"), N_ ("String height at fret 1"),
+                          NC_ ("to be read again", "string height at fret 1"),
+                          .row = { N_ ("Height at fret 1, string %d"), N_ ("Height at fret 1, string %d, held at 3") },
+                          .full = { NULL, N_ ("String height at fret 1 held at fret 3, string %d") },
+                          .step = N_ ("reading: height at fret 1, string %d"),
+                          .hint = { N_ ("String open, neck as it is played; its underside over fret 1."),
+                                    N_ ("String stopped behind fret 3; its underside over fret 1.") } },
+  [SL_READ_ACTION] = { N_ ("Action"), N_ ("Action"), NC_ ("to be read again", "action at 12"),
+                       .row = { N_ ("String %d, fret %d"), N_ ("String %d, fret %d, held at 1") },
+                       .usual = { N_ ("String %d"), N_ ("String %d, held at 1") },
+                       .full = { N_ ("Action at fret %d, string %d"),
+                                 N_ ("Action at fret %d held at fret 1, string %d") },
+                       .step = N_ ("reading: action, string %d"),
+                       .hint = { N_ ("String open, neck as it is played; its underside over fret %d."),
+                                 N_ ("Capo at fret 1; the string's underside over fret %d.") } },
+  [SL_READ_EXPOSURE] = { N_ ("Exposure"), N_ ("Exposure"), .row = { N_ ("Exposure, string %d") },
+                         .step = N_ ("reading: exposure, string %d"),
+                         .hint = { N_ ("From the bridge top to the top of the saddle, at string %d.") } },
+  [SL_READ_SETBACK] = { N_ ("Compensation"), N_ ("Compensation"), .row = { N_ ("Compensation, string %d") },
+                        .step = N_ ("reading: compensation, string %d"),
+                        .hint = { N_ ("How far the break point lies beyond the scale length, at string %d.") } },
+  [SL_READ_CROWN_GAP] = { N_ ("Crown gap"), N_ ("Crowns"), .row = { N_ ("Crown gap, fret %d") },
+                          .step = N_ ("reading: crown gap, fret %d"),
+                          .hint = { N_ ("Board set flat; the straightedge over fret %d.") } },
+  [SL_READ_CROWN_HEIGHT] = { N_ ("Crown height"), .row = { N_ ("Crown height, fret %d") },
+                             .step = N_ ("reading: crown height, fret %d") },
+  [SL_READ_PITCH] = { N_ ("Pitch"), N_ ("Pitch"), NC_ ("to be read again", "pitch at 12"),
+                      .row = { N_ ("String %d, fret %d") }, .usual = { N_ ("String %d") },
+                      .full = { N_ ("Pitch at fret %d, string %d") }, .step = N_ ("reading: pitch, string %d"),
+                      .hint = { N_ ("Tuned open; cents at fret %d.") } },
+  [SL_ASK_TEMPERATURE] = { .run = N_ ("Temperature"),
+                           .row = { N_ ("Temperature") },
+                           .step = N_ ("reading: temperature"),
+                           .hint = { N_ ("The air around the instrument.") } },
+  [SL_ASK_HUMIDITY] = { .run = N_ ("Relative humidity"),
+                        .row = { N_ ("Relative humidity") },
+                        .step = N_ ("reading: humidity"),
+                        .hint = { N_ ("The air around the instrument.") } },
+};
+
+/* Of a text for a string of a fret; of a kind that has no string, for a fret. */
+static char *
+by_string (const char *text, const SlQuestion *q)
+{
+  return sl_readings[q->ask].has_string ? g_strdup_printf (_ (text), q->string, q->fret)
+                                        : g_strdup_printf (_ (text), q->fret);
+}
+
+/* Of a text for a fret of a string; of a kind that has no fret, for a string. */
+static char *
+by_fret (const char *text, const SlQuestion *q)
+{
+  return sl_readings[q->ask].has_fret ? g_strdup_printf (_ (text), q->fret, q->string)
+                                      : g_strdup_printf (_ (text), q->string);
+}
+
+static int
+way_of (const SlQuestion *q)
+{
+  return q->held == SL_HELD_1 || q->held == SL_HELD_3 ? HELD : OPEN;
+}
+
+static char *
+row_name (const SlQuestion *q, int n_strings)
+{
+  const int way = way_of (q);
+
+  if (q->ask == SL_READ_RELIEF && n_strings == 1)
+    return g_strdup_printf (_ ("Relief, fret %d"), q->fret);
+  if (q->ask == SL_READ_RELIEF && (q->string == n_strings || q->string == 1))
+    return g_strdup_printf (q->string == 1 ? _ ("Relief, treble, fret %d") : _ ("Relief, bass, fret %d"), q->fret);
+  if (q->ask == SL_READ_PITCH && q->fret == 0)
+    return g_strdup_printf (_ ("String %d, open"), q->string);
+  return by_string (q->fret == SL_OCTAVE_FRET && readings[q->ask].usual[way] != NULL ? readings[q->ask].usual[way]
+                                                                                     : readings[q->ask].row[way],
+                    q);
+}
+
+static char *
+full_name (const SlQuestion *q)
+{
+  const char *text = readings[q->ask].full[way_of (q)];
+
+  if (q->ask == SL_READ_PITCH && q->fret == 0)
+    return g_strdup_printf (_ ("Pitch of the open string %d"), q->string);
+  return text == NULL ? row_name (q, 0) : by_fret (text, q);
+}
+
+static char *
+with_nth (char *name, int nth)
+{
+  char *whole;
+  if (nth == 0)
+    return name;
+  /* Translators: a reading taken again of the same thing, such as "Height at fret 1, string 6, reading 2" */
+  whole = g_strdup_printf (_ ("%s, reading %d"), name, nth + 1);
+  g_free (name);
+  return whole;
+}
+
+char *
+sl_question_row_name (const SlQuestion *question, int n_strings)
+{
+  return with_nth (row_name (question, n_strings), question->nth);
+}
+
+char *
+sl_question_full_name (const SlQuestion *question)
+{
+  return with_nth (full_name (question), question->nth);
+}
+
+char *
+sl_question_step_name (const SlQuestion *question)
+{
+  return by_string (readings[question->ask].step, question);
+}
+
+char *
+sl_reading_hint (const SlQuestion *question, const SlProfile *profile)
+{
+  const char *text = readings[question->ask].hint[way_of (question)];
+
+  if (question->ask == SL_READ_RELIEF)
+    return g_strdup_printf (
+        _ ("Strings in tune. Straightedge on frets 1 and %d beneath string %d; the gap over fret %d."),
+        profile->neck.joint_fret, question->string, question->fret);
+  return text != NULL ? by_fret (text, question) : g_strdup ("");
+}
+
+const char *
+sl_question_group_title (SlQuestionGroup group)
+{
+  static const char *const titles[] = { N_ ("Neck"),   N_ ("Nut"), N_ ("Action at 12"),
+                                        N_ ("Saddle"), N_ ("Air"), N_ ("Pitch at 12") };
+
+  return _ (titles[group]);
+}
+
+const char *
+sl_reading_title (SlReadingKind kind)
+{
+  return _ (readings[kind].title);
+}
+
+const char *
+sl_reading_again (SlReadingKind kind)
+{
+  const char *again = readings[kind].again;
+
+  return again != NULL ? g_dpgettext2 (GETTEXT_PACKAGE, "to be read again", again) : _ (sl_readings[kind].said);
+}
+
+const char *
+sl_run_ask_title (int ask)
+{
+  return _ (readings[ask].run);
+}
+
+static const struct
+{
+  const char *title, *undo;
+} operations[SL_N_OPS] = {
+  [SL_OP_LEVEL_FRETS] = { N_ ("Level frets"), NC_ ("undo step", "level frets") },
+  [SL_OP_TURN_ROD] = { N_ ("Truss rod"), NC_ ("undo step", "tighten or loosen the rod") },
+  [SL_OP_LOWER_SLOT] = { N_ ("Lower slots"), NC_ ("undo step", "lower slot") },
+  [SL_OP_CUT_SADDLE_BASE] = { N_ ("Saddle underside"), NC_ ("undo step", "take off the saddle’s underside") },
+  [SL_OP_SHAPE_CREST] = { N_ ("Saddle top"), NC_ ("undo step", "change the saddle top") },
+  [SL_OP_MOVE_CREST] = { N_ ("Break point"), NC_ ("undo step", "move the break point") },
+};
+
+const char *
+sl_operation_title (SlOperationKind kind)
+{
+  return _ (operations[kind].title);
+}
+
+const char *
+sl_operation_undo_name (SlOperationKind kind)
+{
+  return g_dpgettext2 (GETTEXT_PACKAGE, "undo step", operations[kind].undo);
+}

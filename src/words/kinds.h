@@ -1,0 +1,23 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What readings and operations are called, a row each: the words of the rows of setup/profile/kinds.h. Everything is
+ * translated; free what is char * with g_free(). */
+#pragma once
+
+#include "setup/profile/kinds.h"
+
+/* A question as it is under its group's title, in full for assistive technology, and as an undo step. */
+char *sl_question_row_name (const SlQuestion *question, int n_strings);
+char *sl_question_full_name (const SlQuestion *question);
+char *sl_question_step_name (const SlQuestion *question);
+
+/* How its reading is taken. */
+char *sl_reading_hint (const SlQuestion *question, const SlProfile *profile);
+
+const char *sl_question_group_title (SlQuestionGroup group);
+const char *sl_reading_title (SlReadingKind kind); /* "First gap" */
+const char *sl_reading_again (SlReadingKind kind); /* in a list of what is to be read again */
+const char *sl_run_ask_title (int ask);            /* what a run of readings goes through */
+
+const char *sl_operation_title (SlOperationKind kind);
+const char *sl_operation_undo_name (SlOperationKind kind);
