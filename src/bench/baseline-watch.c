@@ -13,7 +13,7 @@ struct _SlBaselineWatch
 
   /* owned */
   GHashTable *norms;   /* every id asked for → SlNorms, or NULL where none was found (yet) */
-  GHashTable *missing; /* ids that were looked for in vain */
+  GHashTable *missing; /* ids that were looked for without success */
   GFile *folder;
   SlFolderWatch *watch;
   GCancellable *looking; /* while a look is under way */
@@ -46,9 +46,9 @@ look_free (gpointer data)
   g_free (look);
 }
 
-/* The first by file name counts where two have the id; their rows on the shelf say so. */
+/* Where two files have the id, the first by name counts; their rows on the shelf say so. */
 static void
-take_baseline (Look *look, const SlShelfEntry *entry, GCancellable *cancellable)
+read_baseline (Look *look, const SlShelfEntry *entry, GCancellable *cancellable)
 {
   g_autoptr (GFile) file = NULL;
   g_autoptr (SlProfile) baseline = NULL;
@@ -60,7 +60,7 @@ take_baseline (Look *look, const SlShelfEntry *entry, GCancellable *cancellable)
     return;
   file = g_file_get_child (look->folder, entry->name);
   baseline = sl_document_read (file, NULL, NULL, cancellable, NULL);
-  if (baseline == NULL) /* gone since, or no longer sound: the shelf tells */
+  if (baseline == NULL) /* gone since, or no longer valid: the shelf says so */
     return;
   norms = g_new0 (SlNorms, 1);
   sl_norms_of (baseline, &look->shop, norms);
@@ -79,7 +79,7 @@ look_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
   if (error != NULL)
     look->failure = g_strdup (error->message);
   for (guint i = 0; entries != NULL && i < entries->len; i++)
-    take_baseline (look, g_ptr_array_index (entries, i), cancellable);
+    read_baseline (look, g_ptr_array_index (entries, i), cancellable);
   g_task_return_boolean (task, TRUE);
 }
 

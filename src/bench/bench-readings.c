@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The bench's readings: put, taken away, and begun anew. */
+ * The bench's readings: put, taken away, and begun again. */
 #include "bench/bench.h"
 
 #include "words/dates.h"

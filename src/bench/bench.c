@@ -10,7 +10,7 @@
 /* History is whole profiles: a profile is a few kilobytes, so a long day at the bench stays below a few megabytes. */
 #define MOST_STEPS 500
 
-#define MOST_ID_NUMBER 1000000000 /* ids above are somebody else's, and far from those given here */
+#define MOST_ID_NUMBER 1000000000 /* ids above are from elsewhere, and far from those given here */
 
 typedef struct
 {
@@ -459,9 +459,9 @@ sl_bench_get_redo_name (SlBench *self)
   return self->open_step != NULL ? NULL : last_name (self->redo);
 }
 
-/* Goes back to the last of @from and keeps what was in @to: undoing and redoing are the same walk in two directions. */
+/* Goes back to the last of @from and keeps what was in @to: undo and redo are the same step in two directions. */
 static void
-walk (SlBench *self, GPtrArray *from, GPtrArray *to)
+step_through_history (SlBench *self, GPtrArray *from, GPtrArray *to)
 {
   SlChanges changes = close_step (self); /* a gesture under way is undone as far as it has come */
   Step *step;
@@ -484,13 +484,13 @@ walk (SlBench *self, GPtrArray *from, GPtrArray *to)
 void
 sl_bench_undo (SlBench *self)
 {
-  walk (self, self->undo, self->redo);
+  step_through_history (self, self->undo, self->redo);
 }
 
 void
 sl_bench_redo (SlBench *self)
 {
-  walk (self, self->redo, self->undo);
+  step_through_history (self, self->redo, self->undo);
 }
 
 guint64

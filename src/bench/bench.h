@@ -2,7 +2,7 @@
  *
  * The bench: one open profile with its analysis, its undo history and what is being looked at. Every part of a window
  * watches one bench and changes the profile only through it; each change is told with what it changed, and the analysis
- * is made anew when it is next asked for. */
+ * is made again when it is next asked for. */
 #pragma once
 
 #include <gio/gio.h>
@@ -79,7 +79,7 @@ void sl_bench_show_set (SlBench *self, const char *id);
 void sl_bench_read_again (SlBench *self, gboolean final);
 
 /* A gesture is one undo step: all changes between begin and end (a drag, a slider's move) are undone together under
- * @name (translated, such as "cut saddle base"). A change outside a gesture is a step of its own. Nested calls count. A
+ * @name (translated, such as "lower slot"). A change outside a gesture is a step of its own. Nested calls count. A
  * gesture without a change leaves no step. */
 void sl_bench_begin_gesture (SlBench *self, const char *name);
 void sl_bench_end_gesture (SlBench *self);

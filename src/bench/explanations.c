@@ -6,7 +6,7 @@
 
 #define BENCH_KEY "sl-explanations"
 #define BASIS_SUFFIX "-basis"
-#define FOLDER_MODE 0700 /* what is written about a customer's instrument is nobody else's */
+#define FOLDER_MODE 0700 /* what is written about a customer's instrument is private */
 #define FILE_MODE 0600
 
 struct _SlExplanations
@@ -26,7 +26,7 @@ sl_explanations_free (SlExplanations *e)
   g_free (e);
 }
 
-/* An id as the name of a file or a group: whatever a document holds, it leads nowhere else. */
+/* An id as the name of a file or a group: whatever a document holds, the path stays in its folder. */
 static char *
 safe_name (const char *id)
 {
@@ -54,7 +54,7 @@ sl_explanations_read (const char *profile_id)
   SlExplanations *e = sl_explanations_new (profile_id);
 
   g_key_file_load_from_file (e->keys, e->path, G_KEY_FILE_NONE,
-                             NULL); /* what can't be read is told of before it would be written over */
+                             NULL); /* what can't be read is reported before it would be overwritten */
   return e;
 }
 
@@ -155,7 +155,7 @@ write_edit (const Edit *edit, GError **error)
       !g_error_matches (read_error, G_FILE_ERROR, G_FILE_ERROR_NOENT))
     {
       g_propagate_prefixed_error (error, g_steal_pointer (&read_error),
-                                  _ ("“%s” cannot be read, and is left as it is. "), edit->path);
+                                  _ ("“%s” cannot be read, and was not changed. "), edit->path);
       return FALSE;
     }
   set_keys (keys, edit);

@@ -8,7 +8,7 @@ struct _SlFolderWatch
   GFile *folder;
   GFileMonitor *monitor;  /* NULL where the share can't tell, and until it can */
   GCancellable *starting; /* of the monitor on its way */
-  GHashTable *names;      /* changed, and not told of yet */
+  GHashTable *names;      /* changed, and not reported yet */
   gboolean whole;         /* the folder itself changed */
 
   SlFolderChanged changed;
@@ -57,7 +57,7 @@ sl_folder_watch_free (SlFolderWatch *self)
 }
 
 static void
-tell (SlFolderWatch *self)
+report (SlFolderWatch *self)
 {
   g_autoptr (GHashTable) names = g_steal_pointer (&self->names);
   const gboolean whole = self->whole;
@@ -73,12 +73,12 @@ on_quiet (gpointer data)
   SlFolderWatch *self = data;
 
   self->source = 0;
-  tell (self);
+  report (self);
   return G_SOURCE_REMOVE;
 }
 
 static void
-take (SlFolderWatch *self, GFile *file)
+collect (SlFolderWatch *self, GFile *file)
 {
   g_autoptr (GFile) parent = file != NULL ? g_file_get_parent (file) : NULL;
   g_autofree char *name = file != NULL ? g_file_get_basename (file) : NULL;
@@ -99,8 +99,8 @@ on_event (GFileMonitor *monitor, GFile *file, GFile *other, GFileMonitorEvent ev
 {
   SlFolderWatch *self = data;
 
-  take (self, file);
-  take (self, other);
+  collect (self, file);
+  collect (self, other);
   if (self->source == 0 && (self->names != NULL || self->whole))
     self->source = g_timeout_add (self->quiet_ms, on_quiet, self);
 }
@@ -113,7 +113,7 @@ start_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *canc
 
   if (GPOINTER_TO_INT (data))
     g_file_make_directory_with_parents (folder, cancellable,
-                                        NULL); /* mostly there; what is wrong is told by whoever reads it */
+                                        NULL); /* mostly there; what is wrong is reported by whoever reads it */
   g_task_return_pointer (task, g_file_monitor_directory (folder, G_FILE_MONITOR_WATCH_MOVES, cancellable, NULL),
                          g_object_unref);
 }
@@ -151,6 +151,6 @@ sl_folder_watch_follow (SlFolderWatch *self, GFile *folder, gboolean make)
 void
 sl_folder_watch_tell (SlFolderWatch *self, GFile *file)
 {
-  take (self, file);
-  tell (self);
+  collect (self, file);
+  report (self);
 }

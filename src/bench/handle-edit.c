@@ -49,7 +49,7 @@ sl_handle_operation (SlBench *bench, SlHandleKind handle)
 }
 
 void
-sl_handle_take (SlBench *bench, SlHandleKind handle, SlGrip *grip)
+sl_handle_begin (SlBench *bench, SlHandleKind handle, SlGrip *grip)
 {
   SlOperationKind kind = sl_handle_operation (bench, handle);
   int n = sl_bench_get_profile (bench)->n_strings;
@@ -107,7 +107,7 @@ sl_handle_move (SlBench *bench, const SlGrip *grip, double up_mm)
 }
 
 char *
-sl_handle_say (SlBench *bench, SlHandleKind handle)
+sl_handle_describe (SlBench *bench, SlHandleKind handle)
 {
   SlOperationKind kind = sl_handle_operation (bench, handle);
   int string = sl_bench_get_string (bench);

@@ -10,7 +10,7 @@
 
 #define SL_HANDLE_STEP_MM 0.01
 
-/* A handle in the hand: what was planned when it was taken. */
+/* A handle being dragged: what was planned when the drag began. */
 typedef struct
 {
   SlOperationKind operation;
@@ -23,11 +23,11 @@ typedef struct
 /* Which operation a handle changes on this instrument. */
 SlOperationKind sl_handle_operation (SlBench *bench, SlHandleKind handle);
 
-/* Takes a handle as it is now; the undo step's name is sl_operation_undo_name() of its operation. */
-void sl_handle_take (SlBench *bench, SlHandleKind handle, SlGrip *grip);
+/* Begins a drag; the undo step's name is sl_operation_undo_name() of its operation. */
+void sl_handle_begin (SlBench *bench, SlHandleKind handle, SlGrip *grip);
 
-/* Puts the plan to where the handle is @up_mm above where it was taken. */
+/* Sets the plan so that the handle is @up_mm above where the drag began. */
 void sl_handle_move (SlBench *bench, const SlGrip *grip, double up_mm);
 
-/* Says what is planned at a handle: "saddle crest: cut 0.70 mm bass, 0.50 mm treble". Free with g_free(). */
-char *sl_handle_say (SlBench *bench, SlHandleKind handle);
+/* What is planned at a handle: "saddle: 0.70 mm bass, 0.50 mm treble off the underside". Free with g_free(). */
+char *sl_handle_describe (SlBench *bench, SlHandleKind handle);

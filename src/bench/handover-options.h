@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The hand-over sheet and the templates of what lies on a bench, on the paper and with the shop's details that are set.
+ * The hand-over sheet and the templates of what is on a bench, on the paper and with the shop's details that are set.
  */
 #pragma once
 
@@ -10,7 +10,7 @@
 
 SlPaper sl_handover_paper (void);
 
-/* How the sheet is to be drawn, with all it needs of the settings and of words of one's own: for a thread. */
+/* How the sheet is to be drawn, with all it needs of the settings and of words of one's own: to hand to a thread. */
 typedef struct _SlSheetWish SlSheetWish;
 SlSheetWish *sl_sheet_wish_new (SlBench *bench);
 void sl_sheet_wish_free (SlSheetWish *wish);

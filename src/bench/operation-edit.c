@@ -10,7 +10,7 @@
 
 /* What is left of a cut below this is no cut: a tenth of what a file takes in a stroke. */
 #define NO_CUT_MM 0.001
-#define KEPT_PER_MM 1e6 /* sums are rounded to a nanometre, so that no binary dust is written */
+#define KEPT_PER_MM 1e6 /* sums are rounded to a nanometre, so that no rounding noise is written */
 
 void
 sl_edit_amount (SlBench *bench, SlOperationKind kind, int string, gboolean treble, double mm)

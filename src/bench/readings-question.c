@@ -36,7 +36,7 @@ sl_question_compare (gconstpointer pa, gconstpointer pb)
   if (a->ask != SL_READ_RELIEF && fret_rank (a) != fret_rank (b))
     return fret_rank (a) - fret_rank (b);
   if (a->string != b->string)
-    return b->string - a->string; /* from the bass side, as the strings lie under a right-hander's eye */
+    return b->string - a->string; /* from the bass side, as a right-hander sees the strings */
   if (a->fret != b->fret)
     return a->fret - b->fret;
   if (a->held != b->held)

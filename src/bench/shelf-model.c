@@ -74,7 +74,7 @@ add (SlShelfModel *self, SlShelfItem *item)
 
 /* Before the store lets go of it. */
 static void
-take_out (SlShelfModel *self, SlShelfItem *item)
+forget_item (SlShelfModel *self, SlShelfItem *item)
 {
   const SlShelfEntry *entry = sl_shelf_item_get_entry (item);
   GPtrArray *same = g_hash_table_lookup (self->by_id, entry->id);
@@ -93,7 +93,7 @@ replace (SlShelfModel *self, guint position, SlShelfItem *old, SlShelfItem *item
 {
   gpointer items[] = { item };
 
-  take_out (self, old);
+  forget_item (self, old);
   g_list_store_splice (self->store, position, 1, items, 1);
   add (self, item);
 }
@@ -106,7 +106,7 @@ forget (SlShelfModel *self, const char *name)
 
   if (!position_of (self, item, &position))
     return;
-  take_out (self, item);
+  forget_item (self, item);
   g_list_store_remove (self->store, position);
 }
 

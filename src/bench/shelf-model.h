@@ -18,7 +18,7 @@ GListModel *sl_shelf_model_get_list (SlShelfModel *self);
 
 GFile *sl_shelf_model_get_folder (SlShelfModel *self); /* NULL before the first sl_shelf_model_open() */
 
-/* Reads @folder, which is made first with @make, in place of what is listed; the same folder again: reads it anew. */
+/* Reads @folder, which is made first with @make, in place of what is listed; the same folder again: reads it again. */
 void sl_shelf_model_open (SlShelfModel *self, GFile *folder, gboolean make);
 
 /* Ends reading; what has been read stays listed. */

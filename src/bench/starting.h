@@ -10,5 +10,5 @@
 extern const char *const sl_starting_names[];
 const char *sl_starting_title (const char *name);
 
-/* A profile to begin with, with a new id, or NULL where there is none of this name. */
+/* A profile to start with, with a new id, or NULL where there is none of this name. */
 SlProfile *sl_starting_profile (const char *name);

@@ -52,7 +52,7 @@ void sl_print_shop (const SlShopArgument *shop);
 SlExit sl_command_parse (const SlCommand *command, const GOptionEntry *entries, int most_files, int argc, char **argv,
                          SlShopArgument *shop, char ***files);
 
-/* Says what is wrong with a call, and where to read how it should be. Always returns SL_EXIT_USAGE. */
+/* Reports what is wrong with a call and where its usage is described. Always returns SL_EXIT_USAGE. */
 SlExit sl_usage_error (const SlCommand *command, const char *format, ...) G_GNUC_PRINTF (2, 3);
 
 /* Prints "FILE: message" on standard error, the message on one line. */
@@ -78,7 +78,7 @@ char *sl_csv_number (char *buffer, double value);
 char *sl_put_digits (char *at, guint64 value, int width);
 
 /* Writes a number for people as sl_plain_format() does, @places (at most 6) decimals; @value is finite and below 1e9.
- * Returns the end likewise. */
+ * Returns the end of what it wrote. */
 char *sl_put_plain (char *at, double value, int places, const char *decimal);
 
 /* Appends the same as a report for people, in the user's language, with the locale's decimal sign. */
@@ -128,5 +128,5 @@ SlExit sl_parse_pages (const SlCommand *command, const GOptionEntry *entries, co
                        char **argv, SlPageArguments *arguments, char **file, SlPaper *paper, SlLengths *lengths);
 void sl_page_arguments_clear (SlPageArguments *arguments);
 
-/* Writes @bytes; where they are NULL says what @drawing says. */
+/* Writes @bytes; where they are NULL reports @drawing. */
 SlExit sl_write_output (const char *output, GBytes *bytes, const GError *drawing);

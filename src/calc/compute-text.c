@@ -286,11 +286,11 @@ append_observed (const Report *r)
   if (doubt->found)
     {
       g_autofree char *moved = plain (r, doubt->moved, LENGTH_PLACES),
-                      *foreseen = plain (r, doubt->foreseen, LENGTH_PLACES);
+                      *predicted = plain (r, doubt->predicted, LENGTH_PLACES);
       g_autofree char *u = plain (r, SL_COVERAGE * doubt->u, LENGTH_PLACES);
       g_string_append_printf (
           r->out, _ ("\nAfter the cut the action of string %d at fret %d moved by %s mm; %s ± %s mm was predicted.\n"),
-          doubt->string, doubt->fret, moved, foreseen, u);
+          doubt->string, doubt->fret, moved, predicted, u);
     }
 }
 

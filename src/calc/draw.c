@@ -7,10 +7,10 @@
 #include "setup/profile/sets.h"
 
 #define LEAST_SIZE 200.0
-#define MOST_SIZE 10000.0 /* a PNG of this edge takes 400 MB: more is a slip of the finger */
+#define MOST_SIZE 10000.0 /* a PNG of this size takes 400 MB: more is a typing error */
 #define MOST_HEIGHT_FACTOR 100.0
 
-/* A choice as the command line spells it. */
+/* A choice and its spelling on the command line. */
 typedef struct
 {
   const char *name;
@@ -21,7 +21,7 @@ static const Choice views[] = {
   { "all", SL_PICTURE_ALL },         { "side", SL_PICTURE_SIDE },     { "nut", SL_PICTURE_NUT },
   { "fret-12", SL_PICTURE_FRET_12 }, { "bridge", SL_PICTURE_BRIDGE }, { NULL },
 };
-/* The sheets that stand beneath the side view in the window. */
+/* The sheets that stand below the side view in the window. */
 static const Choice sheets[] = {
   { "strings", SL_PICTURE_STRINGS },
   { "pitch", SL_PICTURE_PITCH },
@@ -143,7 +143,7 @@ parse_options (const Arguments *a, SlPictureOptions *options)
          parse_number ("height-factor", a->height_factor, 1, MOST_HEIGHT_FACTOR, &options->height_factor);
 }
 
-/* How high a sheet's picture is where nobody says: as high as what it shows needs at the usual width. */
+/* How high a sheet's picture is where none is given: as high as what it shows needs at the usual width. */
 static double
 usual_height (SlPictureKind kind, int n_strings, double otherwise)
 {
@@ -247,11 +247,10 @@ run (int argc, char **argv)
 {
   g_auto (Arguments) a = { NULL };
   g_autofree char *set_ids = list_sets (0);
-  g_autofree char *other_help =
-      g_strdup_printf (_ ("A set of strings to show beside on the strings sheet: %s"), set_ids);
+  g_autofree char *other_help = g_strdup_printf (_ ("A set of strings to compare on the strings sheet: %s"), set_ids);
   const GOptionEntry entries[] = {
     { "output", 'o', 0, G_OPTION_ARG_FILENAME, &a.output,
-      N_ ("The picture to write; its ending tells how: .svg, .png or .pdf"), N_ ("OUT") },
+      N_ ("The picture to write; its ending decides the format: .svg, .png or .pdf"), N_ ("OUT") },
     { "view", 0, 0, G_OPTION_ARG_STRING, &a.view, N_ ("What to draw: the side view with the close-ups, or one of them"),
       "all|side|nut|fret-12|bridge" },
     { "sheet", 0, 0, G_OPTION_ARG_STRING, &a.sheet, N_ ("Draw a sheet of figures instead"),
@@ -266,7 +265,7 @@ run (int argc, char **argv)
     { "units", 0, 0, G_OPTION_ARG_STRING, &a.units, N_ ("How lengths are written"), "mm|inch|64ths" },
     { "dark", 0, 0, G_OPTION_ARG_NONE, &a.dark, N_ ("Draw light on dark"), NULL },
     { "width", 0, 0, G_OPTION_ARG_STRING, &a.width, N_ ("Width in pixels, or in points for a PDF"), "W" },
-    { "height", 0, 0, G_OPTION_ARG_STRING, &a.height, N_ ("Height, likewise"), "H" },
+    { "height", 0, 0, G_OPTION_ARG_STRING, &a.height, N_ ("Height, in the same units"), "H" },
     { "height-factor", 0, 0, G_OPTION_ARG_STRING, &a.height_factor, N_ ("How many times heights are magnified"), "K" },
     { NULL },
   };
@@ -275,12 +274,12 @@ run (int argc, char **argv)
   if (status != SL_EXIT_DONE)
     return status;
   if (a.output == NULL)
-    return sl_usage_error (&sl_draw_command, "%s", _ ("no picture to write is named: -o OUT.svg, OUT.png or OUT.pdf"));
+    return sl_usage_error (&sl_draw_command, "%s", _ ("name the picture to write: -o OUT.svg, OUT.png or OUT.pdf"));
   SlFormat format;
   if (!sl_format_from_name (a.output, &format))
     {
       g_autofree char *shown = g_filename_display_name (a.output);
-      return sl_usage_error (&sl_draw_command, _ ("“%s” ends with none of .svg, .png, .pdf"), shown);
+      return sl_usage_error (&sl_draw_command, _ ("“%s” must end in .svg, .png or .pdf"), shown);
     }
   SlPictureOptions options;
   sl_picture_options_init (&options);

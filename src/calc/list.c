@@ -190,9 +190,9 @@ path_in (const char *folder, const SlShelfEntry *entry)
   return g_build_filename (folder, entry->name, NULL);
 }
 
-/* What is wrong goes to standard error too, so that a list sent elsewhere hides nothing. */
+/* Faults go to standard error too, so that a redirected list hides nothing. */
 static SlExit
-say_faults (const char *folder, const GPtrArray *entries)
+print_faults (const char *folder, const GPtrArray *entries)
 {
   g_autoptr (GHashTable) twins = sl_shelf_twins (entries);
   SlExit status = SL_EXIT_DONE;
@@ -251,7 +251,7 @@ list_folder (const char *name, const SlShopArgument *shop, gboolean csv)
   sl_print (out, csv);
   if (!csv)
     sl_print_shop (shop);
-  return say_faults (name, entries);
+  return print_faults (name, entries);
 }
 
 static SlExit

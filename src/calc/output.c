@@ -40,14 +40,14 @@ sl_check_output (const SlCommand *command, const char *output)
 {
   if (output == NULL)
     {
-      sl_usage_error (command, "%s", _ ("no file to write is named: -o OUT.pdf"));
+      sl_usage_error (command, "%s", _ ("name the file to write: -o OUT.pdf"));
       return FALSE;
     }
   g_autofree char *folded = g_ascii_strdown (output, -1);
   if (g_str_has_suffix (folded, PDF_ENDING))
     return TRUE;
   g_autofree char *shown = g_filename_display_name (output);
-  sl_usage_error (command, _ ("“%s” does not end with .pdf"), shown);
+  sl_usage_error (command, _ ("“%s” must end in .pdf"), shown);
   return FALSE;
 }
 

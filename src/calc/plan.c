@@ -52,7 +52,7 @@ print_proposal (const SlProposal *proposal, gboolean screws)
              g_array_index (proposal->findings, SlFinding, i).message);
 }
 
-/* The plan to store: what is done stays as it stands, the proposal takes the place of the rest. */
+/* The plan to store: what is done stays as it is, the proposal takes the place of the rest. */
 static GArray *
 merge_plan (const GArray *old, const SlProposal *proposal)
 {

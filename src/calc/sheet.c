@@ -42,7 +42,7 @@ run (int argc, char **argv)
     { "charges", 0, 0, G_OPTION_ARG_NONE, &a.charges, N_ ("List the charges"), NULL },
     { "shop-name", 0, 0, G_OPTION_ARG_STRING, &a.name, N_ ("Name of the shop, for the head of the sheet"),
       N_ ("NAME") },
-    { "address", 0, 0, G_OPTION_ARG_STRING, &a.address, N_ ("Its address, lines parted by “;”"), N_ ("LINES") },
+    { "address", 0, 0, G_OPTION_ARG_STRING, &a.address, N_ ("Its address, lines separated by “;”"), N_ ("LINES") },
     { NULL },
   };
   g_autofree char *file = NULL;

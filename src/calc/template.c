@@ -83,7 +83,7 @@ run (int argc, char **argv)
     { "part", 0, 0, G_OPTION_ARG_STRING, &a.part, N_ ("Which template"), "all|nut|saddle|rule" },
     { "half-tiles", 0, 0, G_OPTION_ARG_NONE, &a.half_tiles, N_ ("Two strips of the fret rule on a page"), NULL },
     { "correction-x", 0, 0, G_OPTION_ARG_STRING, &a.correction_x,
-      N_ ("For a printer that is off: 100 by the length in mm that the bar came out with, across the paper"),
+      N_ ("For a printer that is off: 100 divided by the printed length of the bar in mm, across the paper"),
       N_ ("FACTOR") },
     { "correction-y", 0, 0, G_OPTION_ARG_STRING, &a.correction_y, N_ ("The same along the paper's long side"),
       N_ ("FACTOR") },

@@ -22,7 +22,7 @@ struct _SlApp
 
 G_DEFINE_FINAL_TYPE (SlApp, sl_app, GTK_TYPE_APPLICATION)
 
-/* A window on which nothing lies yet. */
+/* A window that is still empty. */
 static SlWindow *
 new_window (SlApp *self)
 {

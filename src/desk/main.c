@@ -5,9 +5,9 @@
 #include <locale.h>
 #include <malloc.h>
 
-/* What is larger is given back to the system when it is freed. Large blocks are the pictures that frames are drawn in,
- * up to a window's worth of pixels; left to itself the allocator soon keeps them among the small ones, where widgets
- * made in the meantime pin them down. A part of a frame stays cheap. */
+/* Return large frees to the system. Large blocks are the pictures that frames are drawn in, up to a window's worth of
+ * pixels; by default the allocator soon keeps them among the small ones, where widgets made in the meantime pin them
+ * down. A part of a frame stays cheap. */
 #define GIVEN_BACK_BYTES (1024 * 1024)
 
 /* Where the translations are: SIDELONG_LOCALE_DIR is for a program that is built but not installed. */

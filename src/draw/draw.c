@@ -64,7 +64,7 @@ frame_panel (cairo_t *cr, const SlColour *palette, SlRect r)
   cairo_stroke (cr);
 }
 
-/* Title, side view, three close-ups in a row beneath. */
+/* Title, side view, three close-ups in a row below. */
 static void
 draw_sheet (cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options, SlPictureMap *map)
 {

@@ -159,7 +159,7 @@ read_attributes (Converter *c, const xmlNode *node, const SlElement *element, ch
       }
 }
 
-/* Prose: exactly as it stands. */
+/* Prose: exactly as it is. */
 static void
 read_prose (Converter *c, const xmlNode *node, const SlElement *element, char **text)
 {
@@ -200,7 +200,7 @@ string_of (Converter *c, const xmlNode *node, SlString *spare)
     }
   if (c->strings_seen & (1u << number))
     {
-      sl_faults_add (c->faults, sl_node_line (node), _ ("string number %d stands more than once"), number);
+      sl_faults_add (c->faults, sl_node_line (node), _ ("string number %d appears more than once"), number);
       c->whole = FALSE;
       return spare;
     }
@@ -274,13 +274,13 @@ check_place (Converter *c, const xmlNode *node, const SlElement *element, int pl
   if (times >= child->most)
     {
       sl_faults_add (c->faults, sl_node_line (node),
-                     child->most == 1 ? _ ("<%s> stands more than once in <%s>") : _ ("too many <%s> in <%s>"),
+                     child->most == 1 ? _ ("<%s> appears more than once in <%s>") : _ ("too many <%s> in <%s>"),
                      child->element->name, element->name);
       c->whole = FALSE;
       return FALSE;
     }
   if (!element->any_order && place < last)
-    sl_faults_add (c->faults, sl_node_line (node), _ ("<%s> must stand before <%s>"), child->element->name,
+    sl_faults_add (c->faults, sl_node_line (node), _ ("<%s> must come before <%s>"), child->element->name,
                    element->children[last].element->name);
   return TRUE;
 }

@@ -36,7 +36,7 @@ GPtrArray *sl_document_faults_new (void);
 #define SL_MOST_FAULTS 200 /* enough to repair a document by; a hostile one must not fill the memory with messages */
 #define SL_MOST_SHOWN 80   /* characters of a value or name that a message repeats */
 
-/* Adds one fault, unless there are SL_MOST_FAULTS already. sl_faults_take() adds it all the same, and owns @message
+/* Adds one fault, unless there are SL_MOST_FAULTS already. sl_faults_take() adds it anyway, and owns @message
  * from then on. */
 void sl_faults_add (GPtrArray *faults, int line, const char *format, ...) G_GNUC_PRINTF (3, 4);
 void sl_faults_take (GPtrArray *faults, int line, char *message);

@@ -81,7 +81,7 @@ namespaces_fit (void *context, int n, const xmlChar **namespaces)
       g_autofree char *shown = sl_shown (uri != NULL ? uri : "");
       if (is_newer (uri))
         {
-          stop (context, _ ("made by a newer Sidelong (%s); this one reads %s. The file is left as it is"), shown,
+          stop (context, _ ("made by a newer Sidelong (%s); this one reads %s. The file was not changed"), shown,
                 SL_DOCUMENT_NAMESPACE);
           return FALSE;
         }
@@ -101,7 +101,7 @@ on_start (void *context, const xmlChar *name, const xmlChar *prefix, const xmlCh
     return;
   if (parser->nodeNr >= MOST_DEPTH)
     {
-      stop (context, _ ("elements stand more than %d deep in each other"), MOST_DEPTH);
+      stop (context, _ ("elements are nested more than %d deep"), MOST_DEPTH);
       return;
     }
   loader->node_bytes += ELEMENT_BYTES + (gsize) n_attributes * ATTRIBUTE_BYTES;

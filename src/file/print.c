@@ -10,7 +10,7 @@
 #define INDENT 2
 #define REPLACEMENT "\xef\xbf\xbd" /* U+FFFD, for what XML 1.0 can't hold at all */
 
-/* What one character must be written as: "" as it stands, NULL not at all. */
+/* What one character must be written as: "" as it is, NULL not at all. */
 static const char *
 escape (gunichar c, gboolean attribute)
 {

@@ -161,10 +161,10 @@ sl_shelf_entry_matches (const SlShelfEntry *entry, char **words)
 
 /* ---- contents ---- */
 
-/* The last readings with the work done since they were taken: what the instrument is like as it lies there. What is
+/* The last readings with the work done since they were taken: the instrument as it is now. What is
  * only planned is no part of it. */
 static void
-take_state (SlShelfEntry *entry, const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set,
+fill_state (SlShelfEntry *entry, const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set,
             const SlShop *shop)
 {
   SlInstrument instrument;
@@ -189,7 +189,7 @@ take_state (SlShelfEntry *entry, const SlProfile *profile, const SlVisit *visit,
 }
 
 static void
-take_visit (SlShelfEntry *entry, const SlProfile *profile, const SlShop *shop)
+fill_visit (SlShelfEntry *entry, const SlProfile *profile, const SlShop *shop)
 {
   const SlVisit *visit = sl_profile_last_visit (profile);
   const SlReadingSet *set = visit != NULL ? sl_visit_last_set (visit) : NULL;
@@ -205,7 +205,7 @@ take_visit (SlShelfEntry *entry, const SlProfile *profile, const SlShop *shop)
       set = sl_visit_last_set (visit);
     }
   if (set != NULL && set->readings->len > 0)
-    take_state (entry, profile, visit, set, shop);
+    fill_state (entry, profile, visit, set, shop);
 }
 
 static char *
@@ -215,7 +215,7 @@ text_or_empty (const char *text)
 }
 
 static void
-take_profile (SlShelfEntry *entry, const SlProfile *profile, const SlShop *shop)
+fill_profile (SlShelfEntry *entry, const SlProfile *profile, const SlShop *shop)
 {
   const SlIdentity *who = &profile->identity;
 
@@ -230,12 +230,12 @@ take_profile (SlShelfEntry *entry, const SlProfile *profile, const SlShop *shop)
   entry->serial = text_or_empty (who->serial);
   entry->year = text_or_empty (who->year);
   entry->search = search_text (profile);
-  take_visit (entry, profile, shop);
+  fill_visit (entry, profile, shop);
 }
 
 /* A file that is no profile is found by its name and by what is wrong with it. */
 static void
-take_fault (SlShelfEntry *entry, const GError *error)
+fill_fault (SlShelfEntry *entry, const GError *error)
 {
   char **const empty[] = { &entry->id,    &entry->baseline, &entry->label,  &entry->owner, &entry->contact,
                            &entry->maker, &entry->model,    &entry->serial, &entry->year,  &entry->last_visit };
@@ -273,13 +273,13 @@ sl_shelf_entry_load (GFile *file, GFileInfo *info, const SlShop *shop, GCancella
   profile = sl_document_read (file, NULL, NULL, cancellable, &error);
   if (profile != NULL)
     {
-      take_profile (entry, profile, shop);
+      fill_profile (entry, profile, shop);
       append_name_to_search (entry);
     }
   else if (g_cancellable_is_cancelled (cancellable) || !g_file_query_exists (file, NULL))
     return NULL;
   else
-    take_fault (entry, error);
+    fill_fault (entry, error);
   return g_steal_pointer (&entry);
 }
 

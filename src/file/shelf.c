@@ -7,7 +7,7 @@
 
 #define MOST_THREADS 4      /* reading is parsing; more of them only wait for each other's memory */
 #define LOT_US (100 * 1000) /* a lot is told of so often */
-#define LOT_ENTRIES 20000   /* a listing sorts anew for each lot: few large ones cost it less than many small ones */
+#define LOT_ENTRIES 20000   /* a listing sorts again for each lot: few large ones cost it less than many small ones */
 #define WAIT_US (50 * 1000)
 
 GFile *
@@ -36,7 +36,7 @@ typedef struct
   gpointer progress_data;
   GHashTable *known;  /* the index; borrowed */
   GPtrArray *entries; /* done */
-  GPtrArray *lot;     /* done, and not told of yet */
+  GPtrArray *lot;     /* done, and not reported yet */
   GQueue waiting;     /* of GFileInfo: files to be read */
   GAsyncQueue *read;  /* of SlShelfEntry, &gone or &unread: what the threads hand back */
   guint total, done;
@@ -48,7 +48,7 @@ typedef struct
 static char gone, unread;
 
 static void
-tell (Reading *r)
+report (Reading *r)
 {
   if (r->progress != NULL)
     r->progress (r->lot, r->done, r->total, r->progress_data);
@@ -58,7 +58,7 @@ tell (Reading *r)
 
 /* Takes @entry; NULL where the file is gone. */
 static void
-take (Reading *r, SlShelfEntry *entry)
+collect (Reading *r, SlShelfEntry *entry)
 {
   r->done++;
   if (entry != NULL)
@@ -67,7 +67,7 @@ take (Reading *r, SlShelfEntry *entry)
       g_ptr_array_add (r->lot, entry);
     }
   if (r->lot->len >= LOT_ENTRIES || g_get_monotonic_time () - r->lot_since > LOT_US)
-    tell (r);
+    report (r);
 }
 
 /* Sorts the folder's files into those the index knows and those that must be read. */
@@ -109,7 +109,7 @@ look_through (Reading *r, GError **error)
       return FALSE;
     }
   for (guint i = 0; i < current->len; i++)
-    take (r, sl_shelf_entry_ref (g_ptr_array_index (current, i)));
+    collect (r, sl_shelf_entry_ref (g_ptr_array_index (current, i)));
   return TRUE;
 }
 
@@ -150,10 +150,10 @@ read_waiting (Reading *r)
         {
           n--;
           if (entry != &unread)
-            take (r, entry != &gone ? entry : NULL);
+            collect (r, entry != &gone ? entry : NULL);
         }
       else if (r->lot->len > 0)
-        tell (r);
+        report (r);
     }
   g_thread_pool_free (pool, FALSE, TRUE);
 }
@@ -199,9 +199,9 @@ sl_shelf_read (GFile *folder, GFile *index_folder, const SlShop *shop, SlShelfPr
 
   if (listed)
     {
-      tell (&r);
+      report (&r);
       read_waiting (&r);
-      tell (&r);
+      report (&r);
     }
   g_queue_clear_full (&r.waiting, g_object_unref);
   g_ptr_array_unref (r.lot);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What work wants minded: dust, strings under tension, the rod, what is regulated in trade, solvents, electrics (common
- * practice). Advice, said where a step calls for it. */
+ * Cautions: dust, strings under tension, the rod, what is regulated in trade, solvents, electrics (common
+ * practice). Shown where a step calls for it. */
 #pragma once
 
 #include "setup/work/work.h"

@@ -108,7 +108,7 @@ level_text (const SlAnalysis *analysis, const SlState *before, const SlState *af
     {
       amount = sl_text_fine (style, most - least);
       return before->crowns_read ? g_strdup_printf (_ ("largest crown error %s"), amount)
-                                 : g_strdup (_ ("crowns not read: taken as level"));
+                                 : g_strdup (_ ("crowns not read: assumed level"));
     }
   amount = sl_text_fine (style, drop);
   change = sl_text_change (style, gap_at (analysis, after, string, SL_OCTAVE_FRET) -

@@ -21,7 +21,7 @@ typedef struct
 } Air;
 
 static void
-take_set (Air *air, const SlReadingSet *set)
+add_set (Air *air, const SlReadingSet *set)
 {
   double moisture = sl_number_is_set (set->temperature) && sl_number_is_set (set->humidity)
                         ? sl_moisture_content (set->temperature.v, set->humidity.v)
@@ -56,13 +56,13 @@ find_air (const SlProfile *profile)
       const SlVisit *visit = &g_array_index (profile->visits, SlVisit, i);
 
       for (guint k = 0; k < visit->sets->len; k++)
-        take_set (&air, &g_array_index (visit->sets, SlReadingSet, k));
+        add_set (&air, &g_array_index (visit->sets, SlReadingSet, k));
     }
   return air;
 }
 
 static char *
-say_percent (const SlSpeech *speech, double percent)
+percent_text (const SlSpeech *speech, double percent)
 {
   g_autofree char *number = sl_plain_format (percent, 0, speech->style.decimal);
 
@@ -73,8 +73,8 @@ say_percent (const SlSpeech *speech, double percent)
 static void
 add_history (GPtrArray *advice, const SlSpeech *speech, const Air *air)
 {
-  g_autofree char *last = say_percent (speech, air->last), *least = say_percent (speech, air->least),
-                  *most = say_percent (speech, air->most);
+  g_autofree char *last = percent_text (speech, air->last), *least = percent_text (speech, air->least),
+                  *most = percent_text (speech, air->most);
   g_autofree char *last_date = sl_date_text (air->last_date), *least_date = sl_date_text (air->least_date),
                   *most_date = sl_date_text (air->most_date);
 
@@ -119,11 +119,11 @@ add_season (GPtrArray *advice, const SlSpeech *speech, const SlOutcome *outcome,
     return;
   g_autofree char *by = sl_text_length_unit (&speech->style, fabs (change));
   if (change > 0)
-    g_ptr_array_add (advice, g_strdup_printf (_ ("By its own readings the lowest string stands about %s higher in the "
+    g_ptr_array_add (advice, g_strdup_printf (_ ("By its own readings the lowest string is about %s higher in the "
                                                  "dampest of this air than in the driest."),
                                               by));
   else
-    g_ptr_array_add (advice, g_strdup_printf (_ ("By its own readings the lowest string stands about %s lower in the "
+    g_ptr_array_add (advice, g_strdup_printf (_ ("By its own readings the lowest string is about %s lower in the "
                                                  "dampest of this air than in the driest."),
                                               by));
 }
@@ -134,7 +134,7 @@ add_humidity (GPtrArray *advice, const SlSpeech *speech, const SlOutcome *outcom
   const SlKeeping keeping = sl_keeping_or_default (speech->keeping);
   const SlAir now = air->n > 0 ? sl_air (&keeping, air->last) : SL_AIR_GOOD;
   g_autofree char *least = sl_plain_format (keeping.least, 0, speech->style.decimal),
-                  *most = say_percent (speech, keeping.most);
+                  *most = percent_text (speech, keeping.most);
 
   add_history (advice, speech, air);
   add_season (advice, speech, outcome, air);

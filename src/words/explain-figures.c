@@ -13,7 +13,7 @@
 
 /* A count in halves as a word. */
 static char *
-say_halves (int halves)
+halves_text (int halves)
 {
   static const char *const words[] = {
     NC_ ("count", "none"),   NC_ ("count", "half of one"),
@@ -39,9 +39,9 @@ say_halves (int halves)
 
 /* "four bank cards", "half a bank card" */
 static char *
-say_things (gboolean cards, int halves)
+things_text (gboolean cards, int halves)
 {
-  g_autofree char *count = say_halves (halves);
+  g_autofree char *count = halves_text (halves);
 
   if (halves == 0)
     return g_steal_pointer (&count);
@@ -75,7 +75,8 @@ sl_thickness_words (double before_mm, double after_mm)
       before = 2 * (int) lround (before / 2.0);
       after = 2 * (int) lround (after / 2.0);
     }
-  g_autofree char *to = say_things (cards, after), *from = say_things (cards, before), *to_brief = say_halves (after);
+  g_autofree char *to = things_text (cards, after), *from = things_text (cards, before),
+                  *to_brief = halves_text (after);
 
   if (after == 0 && (one || before == 0))
     return g_strdup (cards ? _ ("less than half a bank card") : _ ("less than a sheet of paper"));

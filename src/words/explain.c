@@ -63,7 +63,7 @@ join_step (Step *step, const SlOperation *operation)
 
 /* "string 3", "strings 1, 2 and 6", "all strings" */
 static char *
-say_strings (const Step *step, int n_strings)
+strings_text (const Step *step, int n_strings)
 {
   g_autoptr (GString) list = g_string_new (NULL);
   int said = 0, last = 0;
@@ -85,7 +85,7 @@ say_strings (const Step *step, int n_strings)
 
 /* "0.05 mm", "0.03 to 0.06 mm" */
 static char *
-say_amounts (const SlSpeech *speech, double least, double most)
+amounts_text (const SlSpeech *speech, double least, double most)
 {
   g_autofree char *to = sl_text_length_unit (&speech->style, most),
                   *whole = sl_text_length_unit (&speech->style, least), *from = sl_text_length (&speech->style, least);
@@ -97,17 +97,17 @@ say_amounts (const SlSpeech *speech, double least, double most)
 }
 
 static char *
-say_level (const Step *step)
+level_text (const Step *step)
 {
   return g_strdup (
       step->planned
-          ? _ ("The frets are to be levelled, so that none stands above its neighbours and no string can rattle on "
+          ? _ ("The frets are to be levelled, so that none is higher than its neighbours and no string can rattle on "
                "one.")
-          : _ ("The frets were levelled, so that none stands above its neighbours and no string can rattle on one."));
+          : _ ("The frets were levelled, so that none is higher than its neighbours and no string can rattle on one."));
 }
 
 static char *
-say_rod (const Step *step, const SlSpeech *speech)
+rod_text (const Step *step, const SlSpeech *speech)
 {
   g_autofree char *amount = sl_text_length_unit (&speech->style, fabs (step->amount));
   const char *text;
@@ -126,9 +126,9 @@ say_rod (const Step *step, const SlSpeech *speech)
 }
 
 static char *
-say_slots (const Step *step, const SlSpeech *speech, int n_strings)
+slots_text (const Step *step, const SlSpeech *speech, int n_strings)
 {
-  g_autofree char *strings = say_strings (step, n_strings), *amount = say_amounts (speech, step->least, step->most);
+  g_autofree char *strings = strings_text (step, n_strings), *amount = amounts_text (speech, step->least, step->most);
 
   /* Translators: %1$s is "string 3" or "strings 1 and 2" or "all strings", %2$s a length */
   return g_strdup_printf (step->planned ? _ ("The nut slots of %1$s are to be deepened by %2$s, so that the strings "
@@ -139,7 +139,7 @@ say_slots (const Step *step, const SlSpeech *speech, int n_strings)
 }
 
 static char *
-say_base (const Step *step, const SlSpeech *speech)
+base_text (const Step *step, const SlSpeech *speech)
 {
   g_autofree char *bass = sl_text_length_unit (&speech->style, step->amount),
                   *treble = sl_text_length_unit (&speech->style, step->amount_treble);
@@ -160,10 +160,10 @@ say_base (const Step *step, const SlSpeech *speech)
 }
 
 static char *
-say_shape (const Step *step, const SlSpeech *speech, const SlInstrument *instrument)
+shape_text (const Step *step, const SlSpeech *speech, const SlInstrument *instrument)
 {
-  g_autofree char *strings = say_strings (step, instrument->n_strings),
-                  *amount = say_amounts (speech, step->least, step->most);
+  g_autofree char *strings = strings_text (step, instrument->n_strings),
+                  *amount = amounts_text (speech, step->least, step->most);
   const char *text;
 
   if (isfinite (instrument->height_screw_pitch) && !step->up)
@@ -175,17 +175,17 @@ say_shape (const Step *step, const SlSpeech *speech, const SlInstrument *instrum
     text = step->planned ? _ ("The saddle is to be raised under %1$s by %2$s, to give them room over the frets.")
                          : _ ("The saddle was raised under %1$s by %2$s, to give them room over the frets.");
   else
-    text = step->planned ? _ ("The top of the saddle is to be shaped down under %1$s by %2$s, so that each string lies "
-                              "at its own height over the curve of the fingerboard.")
-                         : _ ("The top of the saddle was shaped down under %1$s by %2$s, so that each string lies at "
-                              "its own height over the curve of the fingerboard.");
+    text = step->planned ? _ ("The top of the saddle is to be shaped down under %1$s by %2$s, so that each string has "
+                              "its own height over the curve of the fingerboard.")
+                         : _ ("The top of the saddle was shaped down under %1$s by %2$s, so that each string has its "
+                              "own height over the curve of the fingerboard.");
   return g_strdup_printf (text, strings, amount);
 }
 
 static char *
-say_move (const Step *step, const SlSpeech *speech, int n_strings)
+move_text (const Step *step, const SlSpeech *speech, int n_strings)
 {
-  g_autofree char *strings = say_strings (step, n_strings), *amount = say_amounts (speech, step->least, step->most);
+  g_autofree char *strings = strings_text (step, n_strings), *amount = amounts_text (speech, step->least, step->most);
 
   return g_strdup_printf (
       step->planned
@@ -196,18 +196,18 @@ say_move (const Step *step, const SlSpeech *speech, int n_strings)
 }
 
 static char *
-say_step (const Step *step, const SlSpeech *speech, const SlInstrument *instrument)
+step_text (const Step *step, const SlSpeech *speech, const SlInstrument *instrument)
 {
   const int n_strings = instrument->n_strings;
 
   switch (step->kind)
     {
-    case SL_OP_LEVEL_FRETS: return say_level (step);
-    case SL_OP_TURN_ROD: return say_rod (step, speech);
-    case SL_OP_LOWER_SLOT: return say_slots (step, speech, n_strings);
-    case SL_OP_CUT_SADDLE_BASE: return say_base (step, speech);
-    case SL_OP_SHAPE_CREST: return say_shape (step, speech, instrument);
-    case SL_OP_MOVE_CREST: return say_move (step, speech, n_strings);
+    case SL_OP_LEVEL_FRETS: return level_text (step);
+    case SL_OP_TURN_ROD: return rod_text (step, speech);
+    case SL_OP_LOWER_SLOT: return slots_text (step, speech, n_strings);
+    case SL_OP_CUT_SADDLE_BASE: return base_text (step, speech);
+    case SL_OP_SHAPE_CREST: return shape_text (step, speech, instrument);
+    case SL_OP_MOVE_CREST: return move_text (step, speech, n_strings);
     default: g_return_val_if_reached (g_strdup (""));
     }
 }
@@ -221,7 +221,7 @@ append_number (GString *out, double mm)
 }
 
 static char *
-say_basis (const Step *step)
+basis_text (const Step *step)
 {
   g_autoptr (GString) out = g_string_new (step->planned ? "planned" : "done");
 
@@ -293,8 +293,8 @@ sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean plan
       SlSentence *sentence = g_new (SlSentence, 1);
 
       sentence->id = g_strdup_printf ("%s-%d", sl_operations[step->kind].bound.element, ++of_kind[step->kind]);
-      sentence->basis = say_basis (step);
-      sentence->text = say_step (step, speech, &outcome->instrument);
+      sentence->basis = basis_text (step);
+      sentence->text = step_text (step, speech, &outcome->instrument);
       g_ptr_array_add (sentences, sentence);
     }
   return sentences;

@@ -83,7 +83,7 @@ sl_levelling_summary (const SlTextStyle *style, const SlInstrument *instrument, 
   g_autofree char *replaced = list_frets (work, G_STRUCT_OFFSET (SlFretWork, replaced));
 
   if (!work->read)
-    g_string_append (out, _ ("Crown gaps not read: taken as level"));
+    g_string_append (out, _ ("Crown gaps not read: assumed level"));
   else if (work->most_off < SL_FRET_SHOWN_MM)
     g_string_append (out, _ ("Crowns level"));
   else if (work->n_replaced == work->n)

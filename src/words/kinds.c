@@ -63,11 +63,11 @@ static const struct
   [SL_ASK_TEMPERATURE] = { .run = N_ ("Temperature"),
                            .row = { N_ ("Temperature") },
                            .step = N_ ("reading: temperature"),
-                           .hint = { N_ ("The air the instrument lies in.") } },
+                           .hint = { N_ ("The air around the instrument.") } },
   [SL_ASK_HUMIDITY] = { .run = N_ ("Relative humidity"),
                         .row = { N_ ("Relative humidity") },
                         .step = N_ ("reading: humidity"),
-                        .hint = { N_ ("The air the instrument lies in.") } },
+                        .hint = { N_ ("The air around the instrument.") } },
 };
 
 /* Of a text for a string of a fret; of a kind that has no string, for a fret. */
@@ -124,7 +124,7 @@ with_nth (char *name, int nth)
   char *whole;
   if (nth == 0)
     return name;
-  /* Translators: a reading taken again of the same thing, such as "First gap, string 6, reading 2" */
+  /* Translators: a reading taken again of the same thing, such as "Height at fret 1, string 6, reading 2" */
   whole = g_strdup_printf (_ ("%s, reading %d"), name, nth + 1);
   g_free (name);
   return whole;

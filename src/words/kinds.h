@@ -6,7 +6,7 @@
 
 #include "setup/profile/kinds.h"
 
-/* A question as it stands under its group's title, in full for assistive technology, and as an undo step. */
+/* A question as it is under its group's title, in full for assistive technology, and as an undo step. */
 char *sl_question_row_name (const SlQuestion *question, int n_strings);
 char *sl_question_full_name (const SlQuestion *question);
 char *sl_question_step_name (const SlQuestion *question);

@@ -78,7 +78,7 @@ typedef char *(*LengthText) (const SlTextStyle *style, double mm);
 
 /* "1.90–2.05 (median 1.98)", or the one figure where all agree. */
 static char *
-say_spread (const SlNorm *norm, LengthText text, const SlTextStyle *style)
+spread_text (const SlNorm *norm, LengthText text, const SlTextStyle *style)
 {
   g_autofree char *low = text (style, norm->low), *high = text (style, norm->high),
                   *median = text (style, norm->median);
@@ -92,7 +92,7 @@ say_spread (const SlNorm *norm, LengthText text, const SlTextStyle *style)
 /* "0.21 above this model's usual 1.90–2.05 (median 1.98)": the distance as written, so that what shows as nothing is
  * said as nothing. */
 static char *
-say_usual (const SlNorm *norm, double value, LengthText text, const SlTextStyle *style)
+usual_text (const SlNorm *norm, double value, LengthText text, const SlTextStyle *style)
 {
   double distance = norm != NULL ? sl_norm_distance (norm, value) : NAN;
   g_autofree char *apart = NULL, *none = NULL, *usual = NULL;
@@ -101,7 +101,7 @@ say_usual (const SlNorm *norm, double value, LengthText text, const SlTextStyle 
     return NULL;
   apart = text (style, fabs (distance));
   none = text (style, 0);
-  usual = say_spread (norm, text, style);
+  usual = spread_text (norm, text, style);
   if (g_strcmp0 (apart, none) == 0)
     /* Translators: a figure by the baseline of the model; %s is one figure, "1.90", or a range, "1.90–2.05" */
     return g_strdup_printf (norm->n == 1 ? _ ("as its baseline, %s") : _ ("within this model's usual %s"), usual);
@@ -134,7 +134,7 @@ mark_assumed (SlResult row, const SlFigure *before)
 static char *
 usual_of (const SlFigure *before, const SlNorm *norm, LengthText text, const SlTextStyle *style)
 {
-  return before->basis == SL_BASIS_ASSUMED ? NULL : say_usual (norm, before->value, text, style);
+  return before->basis == SL_BASIS_ASSUMED ? NULL : usual_text (norm, before->value, text, style);
 }
 
 /* A row of two lengths; the word and the target are the caller's. */

@@ -311,7 +311,7 @@ test_drag_works_out_once_a_frame (void)
   sl_bench_put_reading (bench, "a", make_reading (SL_READ_ACTION, 6, 12, 3.5));
   sl_bench_set_string (bench, 0); /* both ends of the cut move, an edit each */
   sl_bench_set_wanted (bench, on_wanted, &screen);
-  sl_handle_take (bench, SL_HANDLE_CREST, &grip);
+  sl_handle_begin (bench, SL_HANDLE_CREST, &grip);
   n_analyses = n_proposals = 0;
   g_signal_connect (bench, "changed", G_CALLBACK (refresh_screen), &screen);
   sl_bench_begin_gesture (bench, "drag");

@@ -202,7 +202,7 @@ def check_faults(s, source, folder):
         s.tap.check(done.returncode == status and done.stderr.strip(), what, [str(done.returncode), done.stderr])
         return done.stderr
 
-    refused(USAGE, "no file to write", source)
+    refused(USAGE, "name the file to write", source)
     s.tap.check("a4, letter" in refused(USAGE, "an unknown paper", source, "-o", folder / "x.pdf", "--paper=a3"), "says which papers there are")
     refused(USAGE, "not a PDF", source, "-o", folder / "x.png")
     refused(FILE, "a folder that isn't there", source, "-o", folder / "nowhere" / "x.pdf")

@@ -40,7 +40,7 @@ move (SlBench *bench, SlHandleKind handle, double up_mm)
 {
   SlGrip grip;
 
-  sl_handle_take (bench, handle, &grip);
+  sl_handle_begin (bench, handle, &grip);
   sl_handle_move (bench, &grip, up_mm);
 }
 
@@ -221,7 +221,7 @@ test_words (void)
   const SlAnalysis *a = sl_bench_get_analysis (bench);
 
   was = sl_bench_length (bench, a->planned_figures.action[5][12].value, 2, TRUE);
-  before = sl_picture_say (bench, SL_PICTURE_SIDE);
+  before = sl_picture_describe (bench, SL_PICTURE_SIDE);
   g_assert_nonnull (strstr (before, was));
   g_assert_null (strstr (before, ", was"));
   /* nobody read an exposure: it is told, with what follows from it, as assumed */
@@ -229,13 +229,13 @@ test_words (void)
   g_assert_true (g_regex_match_simple ("break over the saddle [0-9.]+°, assumed\\.", before, 0, 0));
   move (bench, SL_HANDLE_CREST, -0.5);
   action = sl_bench_length (bench, sl_bench_get_analysis (bench)->planned_figures.action[5][12].value, 2, TRUE);
-  after = sl_picture_say (bench, SL_PICTURE_SIDE);
+  after = sl_picture_describe (bench, SL_PICTURE_SIDE);
   g_assert_nonnull (strstr (after, action));
   g_assert_nonnull (strstr (after, was));
   g_assert_null (strstr (after, "nan"));
   sl_bench_set_lengths (bench, SL_LENGTHS_INCH);
   g_free (after);
-  after = sl_picture_say (bench, SL_PICTURE_SIDE);
+  after = sl_picture_describe (bench, SL_PICTURE_SIDE);
   g_assert_null (strstr (after, " mm"));
 }
 
@@ -255,12 +255,12 @@ static void
 test_earlier_words (void)
 {
   g_autoptr (SlBench) bench = make_bench (6);
-  g_autofree char *one = sl_picture_say (bench, SL_PICTURE_SIDE), *two = NULL, *closeup = NULL;
+  g_autofree char *one = sl_picture_describe (bench, SL_PICTURE_SIDE), *two = NULL, *closeup = NULL;
 
   g_assert_null (strstr (one, "As read before"));
   sl_bench_edit (bench, "read again", SL_CHANGED_READINGS, TRUE, add_set, NULL);
-  two = sl_picture_say (bench, SL_PICTURE_SIDE);
-  closeup = sl_picture_say (bench, SL_PICTURE_NUT);
+  two = sl_picture_describe (bench, SL_PICTURE_SIDE);
+  closeup = sl_picture_describe (bench, SL_PICTURE_NUT);
   g_assert_nonnull (strstr (two, " As read before: Received, action at fret 12 3.10 mm, relief 0.30 mm."));
   g_assert_null (strstr (closeup, "As read before"));
 }

@@ -208,7 +208,7 @@ test_frets_not_read (void)
 
   draw_frets (profile, FALSE, &map);
   g_assert_true (shown_says (&map, "crown gaps not read"));
-  g_assert_true (shown_says (&map, "Frets as they stand"));
+  g_assert_true (shown_says (&map, "Frets as they are"));
   g_assert_cmpfloat (map.height_factor, <=, 15 + 1e-9); /* there is nothing to magnify */
   g_assert_null (shown_find (&map, "lowest"));
   sl_picture_map_clear (&map);

@@ -151,7 +151,7 @@ test_shop (Fixture *f, gconstpointer data)
   again.taken = g_strdup ("2022-09-11T10:00:00Z");
   action.string = 1;
   action.fret = 12;
-  action.value = sl_number (2.4 - 0.2 - 0.05); /* a little lower than foreseen */
+  action.value = sl_number (2.4 - 0.2 - 0.05); /* a little lower than predicted */
   sl_reading_set_put (&again, action);
   g_array_append_vals (again.tools, &(SlTool){ SL_TOOL_ACTION, sl_number (0.2), sl_number (0.1) },
                        1); /* another than before: what one tool read twice is taken from its last */

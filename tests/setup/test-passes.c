@@ -169,7 +169,7 @@ check_doubt (double share, SlFindingKind kind)
   g_assert_false (doubt->confirmed);
   g_assert_cmpint (doubt->fret, ==, 12);
   assert_near (doubt->moved, action (&c, &c.after, doubt->string) - action (&c, &c.before, doubt->string), 1e-6);
-  assert_near (doubt->foreseen, doubt->moved / share, 1e-6);
+  assert_near (doubt->predicted, doubt->moved / share, 1e-6);
   /* the readings have the word, not the note of the work: none is left out, and the actions are close to where they
    * were read */
   g_assert_cmpint (analysis->fit.n_suspects, ==, 0);
@@ -417,7 +417,7 @@ test_final_lacks (void)
 }
 
 static void
-test_foreseen (void)
+test_predictions (void)
 {
   g_autoptr (GRand) rand = test_rand ();
   g_auto (Case) c = { 0 };
@@ -425,7 +425,7 @@ test_foreseen (void)
 
   case_begin (rand, &c, 0.3);
   sl_analyse_last (c.profile, &SL_SHOP_DEFAULT, analysis);
-  g_autoptr (GArray) rows = sl_foreseen (analysis);
+  g_autoptr (GArray) rows = sl_predictions (analysis);
   g_assert_cmpuint (rows->len, ==, 2);
   for (guint i = 0; i < rows->len; i++)
     {
@@ -434,7 +434,7 @@ test_foreseen (void)
 
       /* held against the work as noted, however little of it is believed: 0.7 of 0.8 mm at the crest did not come off
        */
-      assert_near (row->read - row->foreseen, 0.56 * c.in.x[12] / (c.in.scale + c.after.setback[string - 1]), 1e-6);
+      assert_near (row->read - row->predicted, 0.56 * c.in.x[12] / (c.in.scale + c.after.setback[string - 1]), 1e-6);
       g_assert_cmpint (row->word, ==, SL_WORD_OUT);
     }
   sl_analysis_clear (analysis);
@@ -508,7 +508,7 @@ main (int argc, char **argv)
   g_test_add_func ("/passes/done-stays", test_done_stays);
   g_test_add_func ("/passes/wedge", test_wedge);
   g_test_add_func ("/passes/final-lacks", test_final_lacks);
-  g_test_add_func ("/passes/foreseen", test_foreseen);
+  g_test_add_func ("/passes/predictions", test_predictions);
   g_test_add_func ("/passes/slip", test_slip);
   g_test_add_func ("/passes/slip-of-reading", test_slip_of_reading);
   return g_test_run ();

@@ -54,7 +54,7 @@ on_on (SlCustomerPages *self)
 }
 
 /* As a page of paper is turned: from right to left comes the next one, in writing from right to left the other way
- * about. */
+ * round. */
 static void
 on_swipe (GtkGestureSwipe *gesture, double velocity_x, double velocity_y, SlCustomerPages *self)
 {
@@ -121,7 +121,7 @@ sl_customer_pages_init (SlCustomerPages *self)
   gtk_widget_set_hexpand (self->heading, TRUE);
   gtk_widget_add_css_class (self->heading, "sl-customer-heading");
   self->turning = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
-  self->back = new_turner (self, "go-previous-symbolic", _ ("Page before (Page Up)"), on_back);
+  self->back = new_turner (self, "go-previous-symbolic", _ ("Previous page (Page Up)"), on_back);
   self->number = gtk_label_new (NULL);
   gtk_widget_add_css_class (self->number, "sl-numbers");
   gtk_box_append (GTK_BOX (self->turning), self->number);

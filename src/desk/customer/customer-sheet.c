@@ -106,7 +106,7 @@ paginate (SlCustomerSheet *self, int width, int height)
 }
 
 static gboolean
-tell (gpointer data)
+emit_paged (gpointer data)
 {
   SlCustomerSheet *self = data;
 
@@ -115,12 +115,12 @@ tell (gpointer data)
   return G_SOURCE_REMOVE;
 }
 
-/* Not at once: whoever is told changes sizes, and this may be while sizes are being given out. */
+/* Not at once: handlers change sizes, and this may run while sizes are being allocated. */
 static void
-tell_soon (SlCustomerSheet *self)
+emit_paged_soon (SlCustomerSheet *self)
 {
   if (self->told_id == 0)
-    self->told_id = g_idle_add (tell, self);
+    self->told_id = g_idle_add (emit_paged, self);
 }
 
 static void
@@ -147,7 +147,7 @@ sl_customer_sheet_size_allocate (GtkWidget *widget, int width, int height, int b
       y += tall + (int) (GAP_SHARE * line_height (label));
     }
   if (self->pages->len != before)
-    tell_soon (self);
+    emit_paged_soon (self);
 }
 
 /* A label that goes on over pages ends on each between two lines. */
@@ -195,7 +195,7 @@ sl_customer_sheet_add (SlCustomerSheet *self, GtkWidget *label, const char *head
   gtk_widget_set_parent (label, GTK_WIDGET (self));
   g_ptr_array_add (self->labels, label);
   g_ptr_array_add (self->headings, g_strdup (heading));
-  tell_soon (self);
+  emit_paged_soon (self);
 }
 
 int
@@ -215,7 +215,7 @@ sl_customer_sheet_set_page (SlCustomerSheet *self, int page)
 {
   self->wanted = page;
   gtk_widget_queue_allocate (GTK_WIDGET (self));
-  tell_soon (self);
+  emit_paged_soon (self);
 }
 
 const char *

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The room on a page of the customer's view: labels beneath one another, split into pages by the height there is. Only
+ * The room on a page of the customer's view: labels below one another, split into pages by the height there is. Only
  * the labels of one page are shown; a label that is higher than a page goes on over several, cut between its lines. */
 #pragma once
 

@@ -219,7 +219,7 @@ show_words (SlCustomerView *self, const SlSpeech *speech)
   show_pages (self);
 }
 
-/* What is written to the technician stands where a customer doesn't mind it. */
+/* Notes to the technician are placed where they don't disturb a customer. */
 static void
 show_edit_button (SlCustomerView *self)
 {
@@ -377,7 +377,7 @@ on_toggled (GtkToggleButton *button, gpointer data)
     change_to (self, GTK_WIDGET (button) == self->after_button ? 1 : 0);
 }
 
-/* A hand on the handle ends a change that runs by itself. */
+/* Dragging the handle ends a change that runs by itself. */
 static gboolean
 on_scrubbed (GtkRange *range, GtkScrollType scroll, double value, gpointer data)
 {
@@ -478,7 +478,7 @@ fit_text (SlCustomerView *self, int screen_width, int screen_height)
 }
 
 static void
-take_screen (SlCustomerView *self, GtkWindow *parent)
+choose_screen (SlCustomerView *self, GtkWindow *parent)
 {
   gboolean other;
   g_autoptr (GdkMonitor) monitor = sl_customer_choose_monitor (
@@ -583,7 +583,7 @@ sl_customer_view_new (GtkWindow *parent, SlBench *bench)
   gtk_widget_set_vexpand (GTK_WIDGET (self->pages), TRUE);
   gtk_box_prepend (GTK_BOX (self->words_place), GTK_WIDGET (self->pages));
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->words_scroll), GTK_WIDGET (self->words));
-  take_screen (self, parent);
+  choose_screen (self, parent);
   refresh (self);
   gtk_adjustment_set_value (self->share, 1);
   sl_bench_follow (bench, SL_CHANGED_PROFILE | SL_CHANGED_SHOP | SL_CHANGED_LENGTHS, G_CALLBACK (refresh), self);

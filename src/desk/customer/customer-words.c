@@ -121,9 +121,9 @@ keep (const Row *row, const char *text)
   show_note (row);
 }
 
-/* Left as it stands, it is not edited: an outdated text stays outdated until somebody changes it. */
+/* A text left unchanged is not edited: an outdated one stays outdated until somebody changes it. */
 static void
-take_in (const Row *row)
+accept (const Row *row)
 {
   g_autofree char *text = typed_text (row), *kept = sl_explanation_get (row->words->bench, row->sentence, NULL);
 
@@ -135,7 +135,7 @@ take_in (const Row *row)
 static void
 on_leave (GtkEventControllerFocus *controller, gpointer data)
 {
-  take_in (data);
+  accept (data);
 }
 
 static void
@@ -158,7 +158,7 @@ add_row (SlCustomerWords *self, const SlSentence *sentence, int number)
 
   *row = (Row){ .words = self,
                 .sentence = sentence,
-                .entry = gtk_text_view_new (), /* named beneath, with its number */
+                .entry = gtk_text_view_new (), /* named below, with its number */
                 .again = gtk_button_new_with_label (_ ("Generated text again")),
                 .focus = gtk_event_controller_focus_new () };
   gtk_text_view_set_wrap_mode (GTK_TEXT_VIEW (row->entry), GTK_WRAP_WORD_CHAR);
@@ -192,13 +192,13 @@ add_rows (SlCustomerWords *self, const char *heading, const GPtrArray *sentences
 /* ---- both ---- */
 
 static void
-take_all_in (SlCustomerWords *self)
+accept_all (SlCustomerWords *self)
 {
   for (guint i = 0; i < self->rows->len; i++)
-    take_in (g_ptr_array_index (self->rows, i));
+    accept (g_ptr_array_index (self->rows, i));
 }
 
-/* An entry that goes loses the focus at some time after: then there is no row to tell. */
+/* A removed entry loses the focus some time later, when its row is gone. */
 static void
 clear (SlCustomerWords *self)
 {
@@ -227,7 +227,7 @@ fill (SlCustomerWords *self)
 void
 sl_customer_words_show (SlCustomerWords *self, const SlOutcome *outcome, const SlSpeech *speech)
 {
-  take_all_in (self);
+  accept_all (self);
   clear (self); /* before the sentences its rows speak of */
   g_clear_pointer (&self->done, g_ptr_array_unref);
   g_clear_pointer (&self->planned, g_ptr_array_unref);
@@ -254,7 +254,7 @@ sl_customer_words_set_editing (SlCustomerWords *self, gboolean editing)
 {
   if (editing == self->editing)
     return;
-  take_all_in (self);
+  accept_all (self);
   self->editing = editing;
   fill (self);
   if (editing && self->rows->len > 0)
@@ -267,7 +267,7 @@ sl_customer_words_dispose (GObject *object)
   SlCustomerWords *self = SL_CUSTOMER_WORDS (object);
 
   if (self->bench != NULL)
-    take_all_in (self);
+    accept_all (self);
   clear (self);
   g_clear_pointer (&self->done, g_ptr_array_unref);
   g_clear_pointer (&self->planned, g_ptr_array_unref);

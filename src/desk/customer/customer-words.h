@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * What was done and why, a sentence a step, for the pages of the customer's view; while editing, each sentence is an
- * entry here, with how it stands and a way back to the generated text. What is typed is kept when the entry is left,
- * and when editing ends. */
+ * entry here, with how it stands and a way back to the generated text. What is typed is kept when the entry loses the
+ * focus and when editing ends. */
 #pragma once
 
 #include <gtk/gtk.h>

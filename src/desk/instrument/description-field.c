@@ -203,7 +203,7 @@ refresh (GtkWidget *control)
   Binding *binding = binding_of (control);
 
   if (binding->index > sl_bench_get_profile (binding->bench)->n_strings)
-    return; /* its string was taken away; its table is about to be built anew */
+    return; /* its string was taken away; its table is about to be built again */
   binding->refreshing = TRUE;
   if (SL_IS_LENGTH_ENTRY (control))
     refresh_number (SL_LENGTH_ENTRY (control), binding);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Controls of an instrument's description, each bound to one number, text or choice of the profile: it follows the
- * bench and changes it through sl_checked_edit(). What a change was refused for is handed to the action
+ * bench and changes it through sl_checked_edit(). The reason a change was refused goes to the action
  * SL_COMPLAIN_ACTION of the window around it, as a string. */
 #pragma once
 
@@ -47,5 +47,5 @@ GtkWidget *sl_field_new (SlBench *bench, const SlField *field, int index);
  * unit. */
 GtkWidget *sl_field_new_unit (SlBench *bench, const SlField *field);
 
-/* What its entry has to say, in a label to pack near it; NULL where the control is no number. */
+/* What its entry says, in a label to pack near it; NULL where the control is no number. */
 GtkWidget *sl_field_new_message (GtkWidget *control);

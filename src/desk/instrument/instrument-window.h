@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The description of an instrument: whose it is, neck and frets, head and nut, bridge and saddle, strings, player,
- * targets. Beside the bench, not in front of it: every change is taken at once, shows in the drawing, and is a step
+ * The description of an instrument: owner, neck and frets, head and nut, bridge and saddle, strings, player,
+ * targets. Beside the bench, not in front of it: every change applies at once, shows in the drawing, and is a step
  * that can be undone. */
 #pragma once
 

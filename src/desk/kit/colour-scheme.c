@@ -51,7 +51,7 @@ apply (void)
 }
 
 static void
-take_desktop_value (GVariant *value)
+apply_desktop_value (GVariant *value)
 {
   g_autoptr (GVariant) inner = g_variant_ref (value);
 
@@ -78,7 +78,7 @@ on_portal_signal (GDBusProxy *proxy, const char *sender, const char *signal, GVa
     return;
   g_variant_get (parameters, "(&s&sv)", &name, &key, &value);
   if (g_str_equal (name, PORTAL_NAMESPACE) && g_str_equal (key, PORTAL_KEY))
-    take_desktop_value (value);
+    apply_desktop_value (value);
 }
 
 static void
@@ -90,7 +90,7 @@ on_portal_read (GObject *source, GAsyncResult *result, gpointer data)
     {
       g_autoptr (GVariant) value = g_variant_get_child_value (reply, 0);
 
-      take_desktop_value (value);
+      apply_desktop_value (value);
     }
 }
 

@@ -13,7 +13,7 @@
 #define STEP_64TH (SL_MM_PER_INCH / 64.0)
 #define SHIFT_STEPS 10.0
 
-/* What is taken in is rounded to a nanometre, so that 0.091 in is kept as 2.3114 and not as its binary neighbour. */
+/* Values are rounded to a nanometre, so that 0.091 in is kept as 2.3114 and not as its binary neighbour. */
 #define KEPT_PER_UNIT 1e6
 
 /* Room for "1 27/64" or "−12.34". */
@@ -117,7 +117,7 @@ set_message (SlLengthEntry *self, const char *message)
   g_object_notify_by_pspec (G_OBJECT (self), props[PROP_MESSAGE]);
 }
 
-/* In inches the millimetres stay at hand: a 64th is too coarse to tell what was read. */
+/* In inches the tooltip keeps the millimetres: a 64th is too coarse to show what was read. */
 static void
 update_tooltip (SlLengthEntry *self)
 {
@@ -150,7 +150,7 @@ static void
 show_assumed (SlLengthEntry *self)
 {
   g_autofree char *text = text_for (self, self->assumed);
-  /* none in place of none would still be a widget */
+  /* replacing none by none would still make a widget */
   if (*text || gtk_entry_get_placeholder_text (GTK_ENTRY (self)) != NULL)
     gtk_entry_set_placeholder_text (GTK_ENTRY (self), *text ? text : NULL);
 }
@@ -208,7 +208,7 @@ read_text (SlLengthEntry *self, double *value)
 }
 
 static void
-take (SlLengthEntry *self, double value)
+accept (SlLengthEntry *self, double value)
 {
   gboolean changed = !same (value, self->value);
   self->value = value;
@@ -232,7 +232,7 @@ sl_length_entry_commit (SlLengthEntry *self)
       set_message (self, wrong);
       return FALSE;
     }
-  take (self, value);
+  accept (self, value);
   return TRUE;
 }
 
@@ -298,10 +298,10 @@ step_by (SlLengthEntry *self, double steps)
       self->stepping = TRUE;
       g_signal_emit (self, signals[STEPS_BEGIN], 0);
     }
-  take (self, to);
+  accept (self, to);
 }
 
-/* Leaving or confirming: a text that is not in order is selected, so that the next reading of a gauge replaces it. */
+/* Leaving or confirming: an invalid text is selected, so that the next reading of a gauge replaces it. */
 static void
 confirm (SlLengthEntry *self, guint then)
 {
@@ -482,7 +482,7 @@ sl_length_entry_set_value (SlLengthEntry *self, double value)
         return;
     }
   self->value = value;
-  /* Text that is being typed stays, and so does text that waits for correction, unless the value beneath it became
+  /* Text that is being typed stays, and so does text that waits for correction, unless the value below it became
    * another one meanwhile. */
   if (has_persons_text (self) &&
       (!changed || (gtk_widget_get_state_flags (GTK_WIDGET (self)) & GTK_STATE_FLAG_FOCUS_WITHIN)))

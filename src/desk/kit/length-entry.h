@@ -66,7 +66,7 @@ void sl_length_entry_set_fine (SlLengthEntry *self, gboolean fine);
 /* The physical range; @bound must outlive the entry (those of bounds.h do). NULL: any number. */
 void sl_length_entry_set_bound (SlLengthEntry *self, const SlBound *bound);
 
-/* Whether emptying it is an answer: not read. */
+/* Whether it may be left empty: not read. */
 void sl_length_entry_set_allow_empty (SlLengthEntry *self, gboolean allow_empty);
 
 /* What one press of Up or Down adds, mm or plain; 0.01 at first. Inches step by 0.001, 64ths by 1/64, whatever is set
@@ -85,5 +85,5 @@ void sl_length_entry_join_steps (SlLengthEntry *self, SlBench *bench, const char
 /* What is wrong with the text, or NULL. */
 const char *sl_length_entry_get_message (SlLengthEntry *self);
 
-/* Takes the text in as Enter does. Returns FALSE where it is not in order: the message says why. */
+/* Accepts the text as Enter does. Returns FALSE where it is not valid: the message says why. */
 gboolean sl_length_entry_commit (SlLengthEntry *self);

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * How the window draws a picture of what lies on a bench: in the units, with the decimal sign and in the palette that
+ * How the window draws a picture of what is on a bench: in the units, with the decimal sign and in the palette that
  * are in use. */
 #pragma once
 

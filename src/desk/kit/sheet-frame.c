@@ -133,7 +133,7 @@ height_for_width (GtkWidget *widget)
   return GTK_SIZE_REQUEST_HEIGHT_FOR_WIDTH;
 }
 
-/* How wide the two groups want to be side by side. */
+/* How wide the two groups need to be side by side. */
 static int
 head_width (GtkWidget *first, GtkWidget *second, int *least)
 {
@@ -245,7 +245,7 @@ allocate_body (GtkWidget *body, int width, int height, int baseline)
   int beside = width_beside (pages, width), share;
 
   gtk_widget_measure (pages, GTK_ORIENTATION_VERTICAL, width, &share, NULL, NULL, NULL);
-  /* with height to spare the picture is larger beneath */
+  /* with height to spare the picture is larger below */
   if (beside > 0 && height < share + SPACING + PICTURE_BENEATH_HEIGHT)
     {
       gtk_widget_size_allocate (pages, &(GtkAllocation){ 0, 0, beside, height }, -1);

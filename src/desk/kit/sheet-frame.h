@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * What the sheets of strings and of pitch are built from: a frame with a row of parts (one shown at a time, each with
- * its tools beside the row) and the sheet's picture, beside the part where there is room and beneath it where there is
+ * its tools beside the row) and the sheet's picture, beside the part where there is room and below it where there is
  * not; the picture itself; and a way to follow the bench only while seen. */
 #pragma once
 
@@ -15,7 +15,7 @@
 typedef void (*SlSeenUpdate) (GtkWidget *widget);
 void sl_follow_while_seen (GtkWidget *widget, SlBench *bench, SlChanges which, SlSeenUpdate update);
 
-/* Has the update made that the next change would make: at once if seen. */
+/* Updates as the next change would: at once if seen. */
 void sl_update_seen (GtkWidget *widget);
 
 #define SL_TYPE_SHEET_PICTURE (sl_sheet_picture_get_type ())
@@ -39,7 +39,7 @@ G_DECLARE_FINAL_TYPE (SlSheetFrame, sl_sheet_frame, SL, SHEET_FRAME, GtkBox)
 /* @name is what assistive technology calls the sheet. */
 GtkWidget *sl_sheet_frame_new (const char *name, GtkWidget *picture);
 
-/* The width below which the picture stands beneath the parts, where its labels need less room than most. */
+/* The width below which the picture stands below the parts, where its labels need less room than most. */
 void sl_sheet_frame_set_picture_least (SlSheetFrame *self, int width);
 
 /* One part more; @tools (may be NULL) stand beside the row of parts while it is shown. The first one added is shown

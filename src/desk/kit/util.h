@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Small helps for every widget of the window: names for assistive technology, and the mouse wheel kept from changing
+ * Small helpers for every widget of the window: names for assistive technology, and the mouse wheel kept from changing
  * values. */
 #pragma once
 

@@ -157,8 +157,8 @@ show_currency (SlChargesEditor *self)
   g_autofree char *note = NULL;
 
   if (!good)
-    note = g_strdup_printf (_ ("“%s” is no currency: three capital letters are accepted, as ISO 4217 has them, or "
-                               "nothing for that of the locale."),
+    note = g_strdup_printf (_ ("“%s” is not a currency: three capital letters are accepted, as in ISO 4217, or nothing "
+                               "for that of the locale."),
                             text);
   else if (*sl_locale_currency () != '\0')
     note = g_strdup_printf (_ ("Three letters. Empty: the locale’s, %s. Charges already made keep theirs."),
@@ -234,7 +234,7 @@ sl_charges_editor_init (SlChargesEditor *self)
   gtk_box_append (GTK_BOX (self), self->currency_note);
   show_currency (self);
   gtk_box_append (GTK_BOX (self), sl_note_new (_ ("What a visit can take over with one press. Minutes and amount may "
-                                                  "be left open; an amount below nothing is taken off.")));
+                                                  "be left open; a negative amount is deducted.")));
   gtk_box_append (GTK_BOX (self), self->list);
   gtk_box_append (GTK_BOX (self), add);
   show_charges (self);

@@ -70,7 +70,7 @@ same_lists (char **a, char **b)
 }
 
 static void
-say (SlCheckLists *self, char **names, const char *twice, gboolean usual)
+show_note (SlCheckLists *self, char **names, const char *twice, gboolean usual)
 {
   g_autofree char *text = NULL;
 
@@ -96,7 +96,7 @@ on_changed (SlCheckLists *self)
   names = read_lines (self, &twice);
   own = names[0] != NULL && !same_lists (names, usual);
   sl_kind_list_keep (SL_SETTING_CHECK_LISTS, kind, own ? (const char *const *) names : NULL);
-  say (self, names, twice, !own);
+  show_note (self, names, twice, !own);
 }
 
 static void
@@ -110,7 +110,7 @@ show (SlCheckLists *self)
   self->updating = TRUE;
   gtk_text_buffer_set_text (gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->lines)), text, -1);
   self->updating = FALSE;
-  say (self, names, NULL, kept == NULL);
+  show_note (self, names, NULL, kept == NULL);
 }
 
 static void

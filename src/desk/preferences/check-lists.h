@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The check lists of the shop, one for each kind of instrument, as lines to edit: each line a check. Remembered at
- * once. */
+ * The check lists of the shop, one for each kind of instrument, as lines to edit: each line a check. Saved at once. */
 #pragma once
 
 #include <gtk/gtk.h>

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The few things that are a matter of taste: light or dark, and the units new windows begin with. Taken at once. */
+ * The few things that are a matter of taste: light or dark, and the units new windows start with. Applied at once. */
 #pragma once
 
 #include <gtk/gtk.h>

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * How the shop works, asked for: the step it cuts in and what its work is uncertain by (setup/shop.h). */
+ * How the shop works: the step it cuts in and what its work is uncertain by (setup/shop.h). */
 #pragma once
 
 #include <gtk/gtk.h>

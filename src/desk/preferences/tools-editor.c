@@ -73,7 +73,7 @@ fill_row (SlRow *row)
   if (!gtk_widget_has_css_class (controls->name, "error") &&
       (gtk_widget_get_state_flags (controls->name) & GTK_STATE_FLAG_FOCUS_WITHIN) == 0)
     gtk_editable_set_text (GTK_EDITABLE (controls->name), tool->name);
-  /* nearer than half a step nothing can be told, so each bounds the other */
+  /* a tool can't be better than half a step, so each bounds the other */
   controls->resolution_bound.most = MIN (SL_TOOL_MOST_MM, 2 * tool->error_limit_mm);
   controls->limit_bound.least = tool->resolution_mm / 2;
   sl_length_entry_set_lengths (SL_LENGTH_ENTRY (controls->resolution), lengths);
@@ -107,7 +107,7 @@ keep (SlToolsEditor *self)
   sl_row_list_update (SL_ROW_LIST (self->list), self->tools->len);
 }
 
-/* A name is taken in with each letter as long as it can stand; until then the one before is in force. */
+/* A name is accepted with each letter while it is valid; otherwise the previous one stays in force. */
 static void
 on_name (SlRow *row)
 {

@@ -24,7 +24,7 @@
 #define MARGIN 18
 #define PICTURE_LEAST_HEIGHT 250
 #define ENTRY_CHARS 9
-#define TICK_MS 900 /* long enough to be seen from the corner of an eye */
+#define TICK_MS 900 /* long enough to be noticed */
 
 #define SL_TYPE_READING_RUN (sl_reading_run_get_type ())
 G_DECLARE_FINAL_TYPE (SlReadingRun, sl_reading_run, SL, READING_RUN, GtkWindow)
@@ -101,7 +101,7 @@ at_end (SlReadingRun *self)
   return self->at >= self->questions->len;
 }
 
-/* ---- taking a value in ---- */
+/* ---- accepting a value ---- */
 
 static gboolean
 on_tick_over (gpointer data)
@@ -114,7 +114,7 @@ on_tick_over (gpointer data)
 }
 
 static void
-say_taken (SlReadingRun *self, const char *what)
+show_accepted (SlReadingRun *self, const char *what)
 {
   g_autofree char *text = g_strdup_printf ("✓ %s", what);
   GdkSurface *surface = gtk_native_get_surface (GTK_NATIVE (self));
@@ -139,7 +139,7 @@ move (SlReadingRun *self, int by)
 }
 
 static void
-take (SlReadingRun *self, double value)
+accept (SlReadingRun *self, double value)
 {
   SlQuestion question = question_at (self);
   g_autofree char *name = sl_question_full_name (&question), *text = NULL, *said = NULL;
@@ -148,7 +148,7 @@ take (SlReadingRun *self, double value)
     sl_question_put (self->bench, &question, value);
   text = g_strdup (gtk_editable_get_text (GTK_EDITABLE (self->entry)));
   said = g_strdup_printf ("%s: %s", name, text);
-  say_taken (self, said);
+  show_accepted (self, said);
   self->last = (int) self->at;
   move (self, 1);
 }
@@ -166,7 +166,7 @@ on_step_next (SlLengthEntry *entry, SlReadingRun *self)
   else if (sl_slip_offer_ask (SL_SLIP_OFFER (self->slip), &question, value))
     sl_slip_offer_focus (SL_SLIP_OFFER (self->slip));
   else
-    take (self, value);
+    accept (self, value);
 }
 
 static void
@@ -179,7 +179,7 @@ static void
 on_answered (SlSlipOffer *offer, double value, SlReadingRun *self)
 {
   sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry), value);
-  take (self, value);
+  accept (self, value);
 }
 
 /* The next free place among the repeats of what was read last. */
@@ -242,7 +242,7 @@ show_entry (SlReadingRun *self, const SlQuestion *question)
   sl_length_entry_set_fine (entry, !sl_readings[question->ask].coarse);
   sl_length_entry_set_lengths (entry, sl_bench_get_lengths (self->bench));
   sl_length_entry_set_bound (entry, &self->bound);
-  /* what is no number does not follow to the next question */
+  /* an invalid text is not carried to the next question */
   if (!sl_length_entry_commit (entry))
     {
       gtk_editable_set_text (GTK_EDITABLE (entry), "");
@@ -276,7 +276,7 @@ show_question (SlReadingRun *self)
 
   sl_slip_offer_withdraw (SL_SLIP_OFFER (self->slip));
   gtk_widget_set_sensitive (self->back, self->at > 0);
-  if (end) /* the keyboard leaves the entry before it is closed to it */
+  if (end) /* the focus leaves the entry before it is made insensitive */
     gtk_widget_grab_focus (self->back);
   gtk_widget_set_sensitive (self->entry, !end);
   gtk_widget_set_sensitive (self->skip, !end);
@@ -324,7 +324,7 @@ draw_picture (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer
 static const char *const next_keys[] = { "Page_Down", NULL };
 static const char *const back_keys[] = { "Page_Up", NULL };
 
-/* A pedal sends a key: it takes in what is typed, as Enter does. */
+/* A pedal sends a key: it accepts what is typed, as Enter does. */
 static gboolean
 on_key (GtkEventControllerKey *keys, guint value, guint code, GdkModifierType state, SlReadingRun *self)
 {
@@ -456,7 +456,7 @@ static void
 on_tool_chosen (SlReadingRun *self)
 {
   show_tool (self);
-  gtk_widget_grab_focus (self->entry); /* the gauge goes on typing */
+  gtk_widget_grab_focus (self->entry); /* the gauge keeps typing */
 }
 
 /* What the reading is taken with. */
@@ -547,10 +547,11 @@ build (SlReadingRun *self, gboolean usual)
   build_tool (self, box);
   self->tick = add_label (box, "sl-good");
   gtk_widget_set_opacity (self->tick, 0);
-  self->back = add_button (self, buttons, _ ("Back"), _ ("To the reading before (Shift+Enter)"), G_CALLBACK (on_back));
+  self->back =
+      add_button (self, buttons, _ ("Back"), _ ("To the previous reading (Shift+Enter)"), G_CALLBACK (on_back));
   self->repeat = add_button (self, buttons, _ ("Repeat"), _ ("Reads the last one once more; repeats are averaged"),
                              G_CALLBACK (on_repeat));
-  self->skip = add_button (self, buttons, _ ("Skip"), _ ("Leaves this one unread"), G_CALLBACK (on_skip));
+  self->skip = add_button (self, buttons, _ ("Skip"), _ ("Skips this reading"), G_CALLBACK (on_skip));
   if (usual) /* after work only what it changes is asked, whatever is usual */
     gtk_box_append (GTK_BOX (buttons), build_kinds (self));
   gtk_widget_set_halign (buttons, GTK_ALIGN_CENTER);

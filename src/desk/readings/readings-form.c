@@ -11,7 +11,7 @@
 
 #define GROUP_GAP 8
 #define ENTRY_GAP 6
-#define AGE_SECONDS 60 /* how old what is carried over is told to the minute */
+#define AGE_SECONDS 60 /* ages of carried values are updated every minute */
 
 struct _SlReadingsForm
 {
@@ -117,7 +117,8 @@ collect_questions (SlReadingsForm *self)
   return questions;
 }
 
-/* Dropping a row can make its text be taken in, which changes the bench and comes back here: then once more, after. */
+/* Removing a row can accept its text, which changes the bench and calls this again: then it runs once more afterwards.
+ */
 static void
 follow (SlReadingsForm *self)
 {
@@ -158,7 +159,7 @@ sl_readings_form_unmap (GtkWidget *widget)
   GTK_WIDGET_CLASS (sl_readings_form_parent_class)->unmap (widget);
 }
 
-/* Past the last row the keyboard goes to the end mark, where what a gauge sends on can do no harm. */
+/* Past the last row the keyboard goes to the end mark, where further input of a gauge does no harm. */
 static void
 step_from (SlReadingsForm *self, SlLengthEntry *entry, int by)
 {

@@ -77,8 +77,8 @@ fill_card (SlReadingsGroup *self, Card *card, GArray *questions)
   for (guint i = 0; i < questions->len; i++)
     {
       const SlQuestion *question = &g_array_index (questions, SlQuestion, i);
-      Card was = { card->box, old };
-      SlReadingRow *row = find_row (&was, question);
+      Card earlier = { card->box, old };
+      SlReadingRow *row = find_row (&earlier, question);
       if (row)
         {
           g_ptr_array_remove (old, row);
@@ -129,7 +129,7 @@ is_open (SlReadingsGroup *self)
 }
 
 /* Inner strings not read, and crowns, are asked behind the expander. A row stays where it is while the expander is
- * open, so that it does not jump away from under the hands. */
+ * open, so that it does not jump away while one types. */
 static gboolean
 belongs_to_more (SlReadingsGroup *self, const SlQuestion *question)
 {

@@ -170,7 +170,7 @@ expect (const SlAnalysis *analysis, const SlQuestion *q, SlReadingKnown *known)
       const SlReading reading = sl_question_reading (q);
 
       /* from the same row a reading of it would be (model 3.2) */
-      known->expected = sl_foretell (&analysis->instrument, &analysis->measured, &reading, &known->expected_u);
+      known->expected = sl_predict_reading (&analysis->instrument, &analysis->measured, &reading, &known->expected_u);
       known->assumed = is_assumed (&reading, &analysis->fit);
     }
   else
@@ -197,7 +197,7 @@ sl_reading_known (SlBench *bench, const SlQuestion *question)
   if (before->len > 0)
     known.carried = g_array_index (before, SlAnswerBefore, before->len - 1).set;
   expect (analysis, question, &known);
-  /* readings that stand by themselves leave nothing carried but what is not fitted */
+  /* where the readings stand by themselves, only what is not fitted is carried */
   if (isnan (known.expected) || (analysis->fit.apart && question->ask <= SL_READ_ACTION))
     known.carried = NULL;
   return known;

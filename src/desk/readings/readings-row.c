@@ -71,7 +71,7 @@ now_utc (void)
   return g_get_real_time () / G_USEC_PER_SEC;
 }
 
-/* What stands beneath the row, or NULL. */
+/* What stands below the row, or NULL. */
 static char *
 note_text (SlReadingRow *self, const SlReadingKnown *known)
 {
@@ -218,7 +218,7 @@ on_answered (SlReadingRow *self, double value)
   sl_question_put (self->bench, &self->question, value);
 }
 
-/* What was typed stands; where it looks like a slip of the unit, what was meant is offered beneath it, and the keyboard
+/* What was typed stands; where it looks like a slip of the unit, what was meant is offered below it, and the keyboard
  * goes on. */
 static void
 offer_meant (SlReadingRow *self, double value)

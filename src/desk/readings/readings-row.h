@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * One row of the readings form: a question's name, its entry, the ± of its tool (which opens what can be done with the
- * reading), and beneath, where there is something to say, what is assumed or carried over from an earlier set of the
+ * reading), and below, where there is something to say, what is assumed or carried over from an earlier set of the
  * visit, what disagrees, what the entry does not accept, and as a faint trace what was read before. */
 #pragma once
 

@@ -21,7 +21,7 @@ typedef struct
 } KeyChoice;
 
 static const KeyChoice choices[] = {
-  { SL_SETTING_RUN_NEXT_KEYS, N_ ("Key that takes a reading in"), { "Page_Down", NULL } },
+  { SL_SETTING_RUN_NEXT_KEYS, N_ ("Key that accepts a reading"), { "Page_Down", NULL } },
   { SL_SETTING_RUN_BACK_KEYS, N_ ("Key that goes back"), { "Page_Up", NULL } },
 };
 
@@ -72,7 +72,7 @@ show_keys (GtkToggleButton *button)
 }
 
 static void
-say (GtkWidget *button, char *text)
+show_note (GtkWidget *button, char *text)
 {
   GtkWidget *note = g_object_get_data (G_OBJECT (button), "note");
 
@@ -105,18 +105,19 @@ on_key (GtkEventControllerKey *keys, guint value, guint code, GdkModifierType st
       return TRUE;
     }
   if (is_taken (value) || types_text (value))
-    say (GTK_WIDGET (button),
-         g_strdup_printf (
-             _ ("“%s” is needed to type a reading. Accepted is a key that types nothing, such as Page Down or F8."),
-             name));
+    show_note (
+        GTK_WIDGET (button),
+        g_strdup_printf (
+            _ ("“%s” is needed to type a reading. Accepted is a key that types nothing, such as Page Down or F8."),
+            name));
   else if (is_other (choice, name))
-    say (GTK_WIDGET (button), g_strdup_printf (_ ("“%s” does the other thing already; one key can't do both."), name));
+    show_note (GTK_WIDGET (button), g_strdup_printf (_ ("“%s” already does the other; one key can't do both."), name));
   else
     {
       const char *const list[] = { name, NULL };
 
       sl_settings_set (choice->key, g_variant_new_strv (list, -1));
-      say (GTK_WIDGET (button), NULL);
+      show_note (GTK_WIDGET (button), NULL);
     }
   gtk_toggle_button_set_active (button, FALSE);
   return TRUE;
@@ -177,12 +178,10 @@ sl_run_options_new (void)
     add_choice (grid, &choices[i], 2 * (int) i);
   gtk_box_append (
       GTK_BOX (box),
-      sl_note_new (
-          _ ("Enter always takes a reading in. A foot pedal sends a key of its own, which does the same here.")));
+      sl_note_new (_ ("Enter always accepts a reading. A foot pedal sends a key of its own, which can do the same.")));
   gtk_box_append (GTK_BOX (box), grid);
-  gtk_box_append (
-      GTK_BOX (box),
-      sl_note_new (_ ("What is ticked is asked, in the order in which it stands, for instruments of a kind.")));
+  gtk_box_append (GTK_BOX (box),
+                  sl_note_new (_ ("What is ticked is asked for in this order, for instruments of a kind.")));
   gtk_box_append (GTK_BOX (box), kind);
   gtk_widget_set_halign (editor, GTK_ALIGN_START);
   gtk_box_append (GTK_BOX (box), editor);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The list of what a reading run asks of a kind of instrument: what is ticked is asked, in the order in which it
- * stands. Remembered at once. */
+ * stands. Saved at once. */
 #pragma once
 
 #include <gtk/gtk.h>

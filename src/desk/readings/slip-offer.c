@@ -148,8 +148,8 @@ sl_slip_offer_init (SlSlipOffer *self)
   gtk_label_set_wrap (GTK_LABEL (self->text), TRUE);
   gtk_label_set_wrap_mode (GTK_LABEL (self->text), PANGO_WRAP_WORD_CHAR);
   gtk_widget_add_css_class (self->text, "sl-more");
-  self->take = button_new (self, _ ("Takes it in the other unit"), G_CALLBACK (on_take));
-  self->keep = button_new (self, _ ("Takes it as it was typed"), G_CALLBACK (on_keep));
+  self->take = button_new (self, _ ("Uses the other unit"), G_CALLBACK (on_take));
+  self->keep = button_new (self, _ ("Keeps what was typed"), G_CALLBACK (on_keep));
   gtk_box_append (GTK_BOX (buttons), self->take);
   gtk_box_append (GTK_BOX (buttons), self->keep);
   gtk_box_append (GTK_BOX (self), self->text);

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The offer beneath an entry whose value looks like inches typed as millimetres, or the other way round: what was
+ * The offer below an entry whose value looks like inches typed as millimetres, or the other way round: what was
  * meant, to be taken, or what was typed, to be kept. Nothing is changed without an answer. */
 #pragma once
 

@@ -21,7 +21,7 @@ struct _SlToolChooser
   SlBench *bench;       /* owned */
   GPtrArray *tools;     /* of the shop, as they were when last shown; owned */
   GArray *places;       /* of guint: the tools that serve, by their place in it, as the choices after the first */
-  char *shown;          /* the choices as one text, to build them anew only when that changes */
+  char *shown;          /* the choices as one text, to build them again only when that changes */
   int kind;
   guint choice, choosing; /* what was chosen, and the source that takes it in */
   gboolean updating;

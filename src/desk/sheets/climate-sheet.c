@@ -12,7 +12,7 @@
 #include <glib/gi18n-lib.h>
 
 #define PICTURE_HEIGHT 190
-#define PICTURE_LEAST_WIDTH 240 /* two charts, one beneath the other where it is narrow */
+#define PICTURE_LEAST_WIDTH 240 /* two charts, one below the other where it is narrow */
 #define LEAST_C (-20.0)         /* what can be typed; the wood's equation holds where people keep instruments */
 #define MOST_C 50.0
 #define LEAST_HUMIDITY 1.0
@@ -53,7 +53,7 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 /* ---- the air ---- */
 
 static void
-foretell (SlClimateSheet *self, GString *out, SlHistoryKind kind, int string, const char *name, double moisture)
+predict (SlClimateSheet *self, GString *out, SlHistoryKind kind, int string, const char *name, double moisture)
 {
   SlTrend trend;
   double value, U;
@@ -83,10 +83,10 @@ show_foretold (SlClimateSheet *self, double moisture)
   g_autoptr (GString) out = g_string_new (NULL);
   int n = sl_bench_get_profile (self->bench)->n_strings;
 
-  foretell (self, out, SL_HISTORY_ACTION, 1, _ ("Action, treble"), moisture);
-  foretell (self, out, SL_HISTORY_ACTION, n, _ ("Action, bass"), moisture);
-  foretell (self, out, SL_HISTORY_RELIEF, 1, _ ("Relief, treble"), moisture);
-  foretell (self, out, SL_HISTORY_RELIEF, n, _ ("Relief, bass"), moisture);
+  predict (self, out, SL_HISTORY_ACTION, 1, _ ("Action, treble"), moisture);
+  predict (self, out, SL_HISTORY_ACTION, n, _ ("Action, bass"), moisture);
+  predict (self, out, SL_HISTORY_RELIEF, 1, _ ("Relief, treble"), moisture);
+  predict (self, out, SL_HISTORY_RELIEF, n, _ ("Relief, bass"), moisture);
   if (out->len == 0)
     g_string_append_printf (out,
                             _ ("What other air does to action and relief shows from %d sets of readings with "
@@ -141,7 +141,7 @@ show_air (SlClimateSheet *self)
 /* ---- the band ---- */
 
 static void
-take_band (SlClimateSheet *self)
+accept_band (SlClimateSheet *self)
 {
   SlKeeping keeping;
   gboolean good;
@@ -155,9 +155,8 @@ take_band (SlClimateSheet *self)
   good = good && sl_climate_read (self->wet, keeping.most, MOST_HUMIDITY, &keeping.wet);
   if (!good)
     {
-      gtk_label_set_label (GTK_LABEL (self->advice),
-                           _ ("The four humidities rise from harm by dry air over the good ones to harm by damp air, 0 "
-                              "to 100 %; until they do the last ones hold."));
+      gtk_label_set_label (GTK_LABEL (self->advice), _ ("The four humidities must rise from the first to the last, 0 "
+                                                        "to 100 %. Until they do, the previous ones apply."));
       return;
     }
   self->keeping = keeping;
@@ -255,13 +254,13 @@ build_band (SlClimateSheet *self)
 {
   GtkWidget *column = sl_climate_column (_ ("Keep it in")), *line = sl_climate_line (column);
 
-  self->least = sl_climate_entry (line, _ ("Good from"), "–", G_CALLBACK (take_band), self);
-  self->most = sl_climate_entry (line, _ ("Good up to"), _ ("% RH"), G_CALLBACK (take_band), self);
+  self->least = sl_climate_entry (line, _ ("Good from"), "–", G_CALLBACK (accept_band), self);
+  self->most = sl_climate_entry (line, _ ("Good up to"), _ ("% RH"), G_CALLBACK (accept_band), self);
   line = sl_climate_line (column);
-  self->dry = sl_climate_entry (line, _ ("Harm by dry air below"), _ ("–"), G_CALLBACK (take_band), self);
+  self->dry = sl_climate_entry (line, _ ("Harm by dry air below"), _ ("–"), G_CALLBACK (accept_band), self);
   /* Translators: stands behind two humidities: below the first and above the second the air does harm */
   self->wet =
-      sl_climate_entry (line, _ ("Harm by damp air above"), _ ("% RH, harm outside"), G_CALLBACK (take_band), self);
+      sl_climate_entry (line, _ ("Harm by damp air above"), _ ("% RH, harm outside"), G_CALLBACK (accept_band), self);
   self->advice = sl_climate_words (column);
   return column;
 }

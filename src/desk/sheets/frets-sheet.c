@@ -25,7 +25,7 @@
 #define SL_TYPE_FRETS_SHEET (sl_frets_sheet_get_type ())
 G_DECLARE_FINAL_TYPE (SlFretsSheet, sl_frets_sheet, SL, FRETS_SHEET, GtkBox)
 
-/* The rows of entries, and those of figures beneath. */
+/* The rows of entries, and those of figures below. */
 enum
 {
   ENTRY_GAP,
@@ -154,14 +154,14 @@ show_controls (SlFretsSheet *self, gboolean planned, double fall_away)
   gtk_widget_set_sensitive (self->level, planned || self->work.read);
   gtk_widget_set_tooltip_text (self->level, planned || self->work.read
                                                 ? _ ("All crowns down to the lowest, as part of the plan")
-                                                : _ ("Read crown gaps first: crowns not read are taken as level"));
+                                                : _ ("Read crown gaps first: crowns not read are assumed level"));
   gtk_widget_set_visible (gtk_widget_get_parent (self->fall_away), has_tongue);
   gtk_widget_set_sensitive (self->fall_away, planned);
   sl_length_entry_set_lengths (SL_LENGTH_ENTRY (self->fall_away), sl_bench_get_lengths (self->bench));
   sl_length_entry_set_value (SL_LENGTH_ENTRY (self->fall_away), planned && fall_away > 0 ? fall_away : NAN);
 }
 
-/* What is wrong with an entry is said beneath the row, with its fret: the other entries keep what they hold. */
+/* What is wrong with an entry is said below the row, with its fret: the other entries keep what they hold. */
 static void
 show_message (SlFretsSheet *self)
 {
@@ -353,7 +353,7 @@ build_head_line (SlFretsSheet *self)
   self->replace = gtk_toggle_button_new_with_label (_ ("New frets instead"));
   gtk_widget_set_tooltip_text (
       self->replace,
-      _ ("Shows what new frets in place of those past saving would do; they are planned as a job of their own"));
+      _ ("Shows what new frets in place of those past saving would do; they are planned as a separate job"));
   gtk_widget_set_visible (self->replace, FALSE);
   self->fall_away = sl_length_entry_new ();
   gtk_editable_set_width_chars (GTK_EDITABLE (self->fall_away), FALL_AWAY_CHARS);
@@ -391,7 +391,7 @@ build_picture (SlFretsSheet *self)
   gtk_widget_add_css_class (self->picture, "sl-card");
   gtk_widget_add_css_class (self->picture, "sl-paper");
   gtk_widget_set_focusable (self->picture, TRUE);
-  sl_set_accessible_label (self->picture, _ ("Crowns as they stand and as levelled"));
+  sl_set_accessible_label (self->picture, _ ("Crowns as they are and as levelled"));
   gtk_box_append (GTK_BOX (self), self->picture);
 }
 

@@ -118,7 +118,7 @@ show_heard (SlHandButton *self)
   if (fret <= held)
     text = g_strdup_printf (_ ("A string held at %d can rattle on frets %d to %d only"), held, held + 1, self->n_frets);
   else if (isnan (force))
-    text = g_strdup (_ ("By the readings it lies on that crown already: read the gap again"));
+    text = g_strdup (_ ("By the readings it touches that crown already: read the gap again"));
   else if (complaint != NULL)
     text = g_strdup (complaint);
   else
@@ -146,7 +146,7 @@ fill_list (GtkWidget *drop_down, int first, int last, const char *zero)
   gtk_drop_down_set_model (GTK_DROP_DOWN (drop_down), G_LIST_MODEL (list));
 }
 
-/* The choices begin with what is looked at: the chosen string, where it is held, and the crown it comes closest to. */
+/* The choices start with what is looked at: the chosen string, where it is held, and the crown it comes closest to. */
 static void
 begin_choices (SlHandButton *self)
 {
@@ -305,7 +305,7 @@ new_choice (SlHandButton *self, const char *name)
 static void
 build_heard (SlHandButton *self, GtkWidget *box)
 {
-  add_text (box, _ ("A rattle heard, as the instrument stands"), "sl-section");
+  add_text (box, _ ("A rattle heard on the instrument as it is now"), "sl-section");
   self->string = labelled (box, _ ("String"), new_choice (self, _ ("String that rattles")));
   self->held = labelled (box, _ ("held at"), new_choice (self, _ ("Fret the rattling string is held at")));
   self->fret = labelled (box, _ ("rattles on fret"), new_choice (self, _ ("Fret it rattles on")));
@@ -366,7 +366,7 @@ sl_hand_button_init (SlHandButton *self)
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->button), create_popover, self, NULL);
   gtk_widget_set_tooltip_text (
       self->button,
-      _ ("How hard the strings are plucked: margins are worked out for it. A rattle that was heard tells it"));
+      _ ("How hard the strings are plucked: margins are worked out for it. A rattle that was heard gives the force"));
   gtk_box_append (GTK_BOX (self), self->button);
 }
 

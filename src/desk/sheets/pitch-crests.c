@@ -63,7 +63,7 @@ sl_plan_crest_moves (SlBench *bench)
   double by[SL_MAX_STRINGS];
   int moved = 0;
 
-  /* all of them first: each change makes the analysis anew */
+  /* all of them first: each change makes the analysis again */
   for (int s = 1; s <= n; s++)
     by[s - 1] = move_wanted (sl_bench_get_analysis (bench), s);
   sl_bench_begin_gesture (bench, sl_operation_undo_name (SL_OP_MOVE_CREST));
@@ -180,8 +180,8 @@ update (GtkWidget *page)
     gtk_widget_add_css_class (self->room, "sl-wrong");
   sl_set_remark (self->remark, analysis->measured.setback_read
                                    ? NULL
-                                   : _ ("Compensation was not read: break points are taken to be at the scale length. "
-                                        "The moves the tuner asks for hold anyway."));
+                                   : _ ("Compensation was not read: break points are assumed to be at the scale "
+                                        "length. The moves the tuner asks for hold anyway."));
   gtk_widget_set_sensitive (self->put, wants);
 }
 

@@ -55,8 +55,8 @@ sl_pitch_table_new (SlBench *bench, GtkWidget **tools)
       sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("Cents the model expects of every string and fret"));
   gtk_widget_add_css_class (GTK_WIDGET (self->table), "sl-narrow");
   gtk_widget_add_css_class (remark, "sl-dim");
-  sl_set_remark (remark, _ ("How many cents each fret sounds sharp (+) or flat (−) of the open string, as the model "
-                            "has it."));
+  sl_set_remark (remark,
+                 _ ("How many cents sharp (+) or flat (−) each fret sounds against the open string, by the model."));
   gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
   gtk_box_append (GTK_BOX (page), remark);
   g_object_set_data_full (G_OBJECT (page), "part", self, g_free);

@@ -12,7 +12,7 @@
 
 #define USUAL_OTHER_FRET 5 /* low enough for the nut to tell (common practice) */
 #define CENT_PLACES 1
-#define KEPT_PER_CENT 100.0 /* differences are rounded so that no binary dust is written */
+#define KEPT_PER_CENT 100.0 /* differences are rounded so that no rounding noise is written */
 #define ENTRY_CHARS 6
 
 /* What is typed for each string. */
@@ -41,9 +41,8 @@ enum
 static const SlColumn columns[N_COLUMNS] = {
   { NC_ ("column", "string"), NULL, 5 },
   { NC_ ("column", "open"),
-    NC_ ("column", "What the tuner shows of the open string while the others are read; empty where it was tuned to 0. "
-                   "What is kept of the frets is against "
-                   "the open string"),
+    NC_ ("column", "What the tuner shows for the open string while the others are read; empty where it was tuned to "
+                   "0. Fret readings are kept against the open string"),
     0, SL_COLUMN_WORDS },
   { NC_ ("column", "fret 12"), NC_ ("column", "What the tuner shows, cents"), 0, SL_COLUMN_WORDS },
   { NC_ ("column", "other"), NC_ ("column", "What the tuner shows at the other fret, cents"), 0, SL_COLUMN_WORDS },
@@ -246,16 +245,16 @@ build_row (Tuner *self, int string)
   for (int ask = 0; ask < N_ASKS; ask++)
     {
       GtkWidget *entry = sl_length_entry_new (); /* named in name_entries() */
-      SlLengthEntry *is = SL_LENGTH_ENTRY (entry);
+      SlLengthEntry *cell = SL_LENGTH_ENTRY (entry);
 
-      sl_length_entry_set_plain (is, C_ ("unit", "cents"));
-      sl_length_entry_set_bound (is, &sl_readings[SL_READ_PITCH].bound);
-      sl_length_entry_set_places (is, CENT_PLACES);
-      sl_length_entry_set_step (is, 1);
-      sl_length_entry_set_allow_empty (is, TRUE);
-      sl_length_entry_set_value (is, NAN);
+      sl_length_entry_set_plain (cell, C_ ("unit", "cents"));
+      sl_length_entry_set_bound (cell, &sl_readings[SL_READ_PITCH].bound);
+      sl_length_entry_set_places (cell, CENT_PLACES);
+      sl_length_entry_set_step (cell, 1);
+      sl_length_entry_set_allow_empty (cell, TRUE);
+      sl_length_entry_set_value (cell, NAN);
       if (ask == ASK_OPEN)
-        sl_length_entry_set_assumed (is, 0);
+        sl_length_entry_set_assumed (cell, 0);
       gtk_editable_set_width_chars (GTK_EDITABLE (entry), ENTRY_CHARS);
       gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), ENTRY_CHARS);
       gtk_widget_set_valign (entry, GTK_ALIGN_CENTER);
@@ -264,7 +263,7 @@ build_row (Tuner *self, int string)
       g_signal_connect (entry, "step-next", G_CALLBACK (on_next), self);
       g_signal_connect (entry, "step-previous", G_CALLBACK (on_previous), self);
       sl_figure_table_put (self->table, (guint) string - 1, (guint) ask_columns[ask], entry);
-      gtk_box_append (GTK_BOX (self->messages), sl_length_entry_new_message (is));
+      gtk_box_append (GTK_BOX (self->messages), sl_length_entry_new_message (cell));
       self->entry[string - 1][ask] = entry;
     }
   name_entries (self, string);
@@ -458,11 +457,11 @@ new_tools (Tuner *self)
   gtk_string_list_append (ends, C_ ("choice", "one end clamped"));
   gtk_string_list_append (ends, C_ ("choice", "both ends clamped"));
   self->ends_chooser = gtk_drop_down_new (G_LIST_MODEL (g_steal_pointer (&ends)), NULL);
-  sl_name_with_tip (self->ends_chooser, _ ("How the model takes the string’s ends"));
+  sl_name_with_tip (self->ends_chooser, _ ("How the model treats the string’s ends"));
   sl_guard_wheel (self->ends_chooser);
   g_signal_connect (self->ends_chooser, "notify::selected", G_CALLBACK (on_ends), self);
   self->take_better = gtk_button_new_with_label (_ ("Take what fits"));
-  gtk_widget_set_tooltip_text (self->take_better, _ ("Takes the ends that the tuner’s readings speak for"));
+  gtk_widget_set_tooltip_text (self->take_better, _ ("Uses the ends that fit the tuner’s readings best"));
   g_signal_connect_swapped (self->take_better, "clicked", G_CALLBACK (on_take_better), self);
   gtk_box_append (GTK_BOX (tools), self->fret_chooser);
   gtk_box_append (GTK_BOX (tools), self->ends_chooser);

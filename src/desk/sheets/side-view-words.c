@@ -24,9 +24,10 @@ sl_picture_name (SlPictureKind kind)
 
 /* "action at fret 12 2.48 mm, was 3.10 mm." One sentence a figure; none where it can't be given. */
 static void
-add_figure (GString *out, const char *name, const SlFigure *after, const SlFigure *before, char *value, char *was)
+add_figure (GString *out, const char *name, const SlFigure *after, const SlFigure *before, char *value,
+            char *earlier_text)
 {
-  g_autofree char *now = value, *then = was;
+  g_autofree char *now = value, *then = earlier_text;
 
   if (!isfinite (after->value))
     return;
@@ -146,7 +147,7 @@ add_earlier (GString *out, SlBench *bench, int string)
 }
 
 char *
-sl_picture_say (SlBench *bench, SlPictureKind kind)
+sl_picture_describe (SlBench *bench, SlPictureKind kind)
 {
   GString *out = g_string_new (NULL);
   int n = sl_bench_get_profile (bench)->n_strings, string = sl_bench_get_string (bench),

@@ -11,4 +11,4 @@ const char *sl_picture_name (SlPictureKind kind);
 
 /* String, action before and after, relief, break angles, what comes off, and with a held string what it leaves over the
  * closest crown. Free with g_free(). */
-char *sl_picture_say (SlBench *bench, SlPictureKind kind);
+char *sl_picture_describe (SlBench *bench, SlPictureKind kind);

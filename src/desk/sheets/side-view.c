@@ -57,13 +57,13 @@ has_handle (SlSideView *self, SlHandleKind handle)
 }
 
 static void
-say (SlSideView *self)
+describe (SlSideView *self)
 {
-  g_autofree char *shows = sl_picture_say (self->bench, self->kind), *handle = NULL, *text = NULL;
+  g_autofree char *shows = sl_picture_describe (self->bench, self->kind), *handle = NULL, *text = NULL;
 
   if (self->kind == SL_PICTURE_SIDE && has_handle (self, self->chosen))
     {
-      handle = sl_handle_say (self->bench, self->chosen);
+      handle = sl_handle_describe (self->bench, self->chosen);
       text = g_strdup_printf (_ ("%s Chosen handle, %s."), shows, handle);
     }
   sl_set_accessible_description (GTK_WIDGET (self), text != NULL ? text : shows);
@@ -74,7 +74,7 @@ on_changed (SlSideView *self)
 {
   if (!has_handle (self, self->chosen))
     self->chosen = SL_HANDLE_CREST;
-  say (self);
+  describe (self);
   gtk_widget_queue_draw (GTK_WIDGET (self));
 }
 
@@ -157,7 +157,7 @@ on_drag_begin (GtkGestureDrag *gesture, double x, double y, gpointer data)
   self->chosen = (SlHandleKind) handle;
   self->units_per_mm = self->map.units_per_mm_up;
   self->factor = self->map.height_factor;
-  sl_handle_take (self->bench, self->chosen, &self->grip);
+  sl_handle_begin (self->bench, self->chosen, &self->grip);
   sl_bench_begin_gesture (self->bench, sl_operation_undo_name (sl_handle_operation (self->bench, self->chosen)));
   self->dragging = TRUE;
   on_changed (self);
@@ -230,7 +230,7 @@ nudge (SlSideView *self, double up_mm)
 
   if (!has_handle (self, self->chosen))
     return;
-  sl_handle_take (self->bench, self->chosen, &grip);
+  sl_handle_begin (self->bench, self->chosen, &grip);
   sl_handle_move (self->bench, &grip, up_mm);
 }
 
@@ -353,7 +353,7 @@ sl_side_view_new (SlBench *bench, SlPictureKind kind)
       gtk_widget_set_focusable (widget, TRUE);
       add_controllers (self);
     }
-  say (self);
+  describe (self);
   return widget;
 }
 

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A picture of what is on the bench, drawn anew at every change. The side view can be worked on: handles dragged by
+ * A picture of what is on the bench, drawn again at every change. The side view can be worked on: handles dragged by
  * mouse or finger, a fret clicked to hold the string there; with the keyboard, left and right choose a handle, up and
  * down move it by a hundredth of a millimetre (with Shift by a tenth), Page Up and Page Down hold the string a fret
  * higher or lower, Home opens it, End holds it at the last fret that leaves another. */

@@ -22,7 +22,7 @@ static const SlColumn columns[] = {
     SL_COLUMN_LENGTHS },
   { NC_ ("column", "margin"), NC_ ("column", "The least distance between the plucked string and a crown"), 11,
     SL_COLUMN_LENGTHS },
-  { NC_ ("column", "slot"), NC_ ("column", "Width the string wants of its slot at the nut"), 11, SL_COLUMN_LENGTHS },
+  { NC_ ("column", "slot"), NC_ ("column", "Slot width the string needs at the nut"), 11, SL_COLUMN_LENGTHS },
 };
 
 typedef struct
@@ -78,7 +78,7 @@ name_present (Compare *self, const SlInstrument *instrument)
 
 /* "104 | 122": the present figure, and the other set's. */
 static char *
-take_pair (Compare *self, char *present, char *other)
+pair_text (Compare *self, char *present, char *other)
 {
   g_autofree char *first = present, *second = other;
 
@@ -88,13 +88,13 @@ take_pair (Compare *self, char *present, char *other)
 static char *
 pair_plain (Compare *self, const SlTextStyle *style, double present, double other, int places)
 {
-  return take_pair (self, sl_text_plain (style, present, places, FALSE), sl_text_plain (style, other, places, FALSE));
+  return pair_text (self, sl_text_plain (style, present, places, FALSE), sl_text_plain (style, other, places, FALSE));
 }
 
 static char *
 pair_fine (Compare *self, const SlTextStyle *style, double present, double other)
 {
-  return take_pair (self, sl_text_fine (style, present), sl_text_fine (style, other));
+  return pair_text (self, sl_text_fine (style, present), sl_text_fine (style, other));
 }
 
 static char *
@@ -111,7 +111,7 @@ show_string (Compare *self, const SlTextStyle *style, int string)
 
   sl_figure_table_fill (self->table, (guint) string - 1, sl_text_string (sl_bench_get_profile (self->bench), string),
                         pair_plain (self, style, a->tension, b->tension, 0),
-                        take_pair (self, stress_text (a->stress_share, style), stress_text (b->stress_share, style)),
+                        pair_text (self, stress_text (a->stress_share, style), stress_text (b->stress_share, style)),
                         pair_plain (self, style, a->side_give, b->side_give, 2),
                         pair_plain (self, style, a->nut_force, b->nut_force, 0),
                         pair_plain (self, style, a->saddle_force, b->saddle_force, 0),
@@ -149,12 +149,12 @@ slots_sentence (Compare *self, const SlTextStyle *style)
     {
       text = sl_text_measure (style, wider, 2, TRUE);
       return g_strdup_printf (
-          _ ("Its strings want slots up to %s wider than the present ones: widen them before fitting."), text);
+          _ ("Its strings need slots up to %s wider than the present ones: widen them before fitting."), text);
     }
   if (narrower >= SLOT_STEP_MM)
     {
       text = sl_text_measure (style, narrower, 2, TRUE);
-      return g_strdup_printf (_ ("Slots cut for the present strings are up to %s wider than its strings want."), text);
+      return g_strdup_printf (_ ("Slots cut for the present strings are up to %s wider than its strings need."), text);
     }
   return NULL;
 }
@@ -180,8 +180,9 @@ show_sentences (Compare *self, const SlInstrument *instrument, const SlTextStyle
 {
   const char *name = name_present (self, instrument);
   g_autofree char *what = self->other != NULL ? sl_comparison_sentence (&self->comparison, style->decimal)
-                          : name != NULL ? g_strdup_printf (_ ("On it: %s. Choose another set to see it beside."), name)
-                                         : g_strdup (_ ("On it: gauges of its own. Choose a set to see it beside."));
+                          : name != NULL
+                              ? g_strdup_printf (_ ("On the instrument: %s. Choose another set to compare."), name)
+                              : g_strdup (_ ("On the instrument: gauges of its own. Choose a set to compare."));
   g_autofree char *slots = self->other == NULL ? NULL : slots_sentence (self, style),
                   *warnings = stress_sentences (self, style);
 
@@ -217,7 +218,7 @@ update (GtkWidget *sheet)
   show_sentences (self, in, &style);
   if (self->fitted != NULL && !sl_string_set_is_on (self->fitted, in))
     {
-      self->fitted = NULL; /* undone, or strung anew */
+      self->fitted = NULL; /* undone, or strung again */
       sl_set_remark (self->notice, NULL);
     }
   gtk_widget_set_sensitive (self->fit, self->other != NULL && !sl_string_set_is_on (self->other, in));

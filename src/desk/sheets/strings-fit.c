@@ -88,7 +88,7 @@ update (GtkWidget *button)
   show_present (self, instrument);
   if (self->fitted == NULL || sl_string_set_is_on (self->fitted, instrument))
     return;
-  self->fitted = NULL; /* undone, or strung anew */
+  self->fitted = NULL; /* undone, or strung again */
   sl_set_remark (self->notice, NULL);
 }
 
@@ -126,7 +126,7 @@ sl_strings_fit_button_new (SlBench *bench, GtkWidget *notice)
   gtk_menu_button_set_label (GTK_MENU_BUTTON (self->button), _ ("Fit a set…"));
   gtk_widget_set_tooltip_text (
       self->button,
-      _ ("Puts a set of strings on the instrument, tuned as it is now. “Compare” shows beforehand what it would do."));
+      _ ("Puts a set of strings on the instrument, tuned as it is now. “Compare” shows first what it would do."));
   sl_set_accessible_label (self->button, _ ("Fit a set of strings"));
   g_signal_connect (self->fit, "activate", G_CALLBACK (on_fit), self);
   g_action_map_add_action (G_ACTION_MAP (group), G_ACTION (self->fit));

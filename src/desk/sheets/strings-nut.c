@@ -113,7 +113,7 @@ update_nut (GtkWidget *page)
   sl_set_remark (self->remark,
                  has_centres ? NULL
                  : isnan (in->nut_width)
-                     ? _ ("Slot centres want the nut’s width: it is entered with the instrument’s description, page "
+                     ? _ ("Slot centres need the nut’s width: it is entered in the instrument’s description, page "
                           "“Neck and frets”.")
                      : _ ("The nut is too narrow for these strings inside its edge margins: no slot centres."));
 }
@@ -133,19 +133,19 @@ static char *
 radius_sentence (const SlTextStyle *style, const SlInstrument *in, const double *y, const double *top)
 {
   double rms, fitted = sl_fit_radius (y, top, in->n_strings, &rms);
-  g_autofree char *is = NULL, *off = NULL, *board = sl_text_radius (style, board_radius_at_saddle (in)),
+  g_autofree char *radius = NULL, *off = NULL, *board = sl_text_radius (style, board_radius_at_saddle (in)),
                   *own = sl_text_radius (style, in->saddle_radius);
 
   if (isnan (fitted))
     return NULL;
-  is = sl_text_radius (style, fitted);
+  radius = sl_text_radius (style, fitted);
   off = sl_text_measure (style, rms, 2, TRUE);
   if (isfinite (in->saddle_radius))
     return g_strdup_printf (_ ("The saddle top fits a radius of %s (off it by %s). The board’s, carried on to the "
                                "saddle: %s. The saddle’s own: %s."),
-                            is, off, board, own);
+                            radius, off, board, own);
   return g_strdup_printf (
-      _ ("The saddle top fits a radius of %s (off it by %s). The board’s, carried on to the saddle: %s."), is, off,
+      _ ("The saddle top fits a radius of %s (off it by %s). The board’s, carried on to the saddle: %s."), radius, off,
       board);
 }
 
@@ -160,7 +160,7 @@ marked_change (const SlFigure *figure, char *before, char *after)
 
 static void
 show_saddle_string (Part *self, const SlAnalysis *analysis, const SlTextStyle *style, int string, const double *y,
-                    const double *was, const double *is)
+                    const double *before_y, const double *after_y)
 {
   const SlFigures *before = &analysis->measured_figures,
                   *after = analysis->has_plan ? &analysis->planned_figures : before;
@@ -168,7 +168,7 @@ show_saddle_string (Part *self, const SlAnalysis *analysis, const SlTextStyle *s
 
   sl_figure_table_fill (
       self->table, (guint) i, sl_text_string (sl_bench_get_profile (self->bench), string), sl_text_change (style, y[i]),
-      sl_take_change (sl_text_fine (style, was[i]), sl_text_fine (style, is[i])),
+      sl_take_change (sl_text_fine (style, before_y[i]), sl_text_fine (style, after_y[i])),
       marked_change (&after->saddle_break[i], sl_text_plain (style, before->saddle_break[i].value, 1, FALSE),
                      sl_text_plain (style, after->saddle_break[i].value, 1, FALSE)),
       marked_change (&after->saddle_force[i], sl_text_plain (style, before->saddle_force[i].value, 0, FALSE),
@@ -187,16 +187,16 @@ update_saddle (GtkWidget *page)
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlInstrument *in = &analysis->instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);
-  double y[SL_MAX_STRINGS], was[SL_MAX_STRINGS], is[SL_MAX_STRINGS];
+  double y[SL_MAX_STRINGS], before_y[SL_MAX_STRINGS], after_y[SL_MAX_STRINGS];
   g_autofree char *radius = NULL;
 
-  sl_saddle_top (in, &analysis->measured, y, was);
-  sl_saddle_top (in, sl_state_ahead (analysis), y, is);
+  sl_saddle_top (in, &analysis->measured, y, before_y);
+  sl_saddle_top (in, sl_state_ahead (analysis), y, after_y);
   sl_figure_table_set_rows (self->table, (guint) in->n_strings);
   sl_figure_table_set_unit (self->table, sl_text_unit (&style));
   for (int s = 1; s <= in->n_strings; s++)
-    show_saddle_string (self, analysis, &style, s, y, was, is);
-  radius = radius_sentence (&style, in, y, is);
+    show_saddle_string (self, analysis, &style, s, y, before_y, after_y);
+  radius = radius_sentence (&style, in, y, after_y);
   sl_set_remark (self->remark, radius);
   sl_set_remark (self->more,
                  analysis->measured.exposure_read

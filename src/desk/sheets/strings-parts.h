@@ -16,7 +16,7 @@ GtkWidget *sl_strings_set_new (SlBench *bench, GtkWidget **tools);
 GtkWidget *sl_strings_compare_new (SlBench *bench, GtkWidget *sheet, GtkWidget *picture, GtkWidget **tools);
 
 /* Puts @set on the instrument, tuned as it is, as one step; returns what that changes as a sentence (relief will move,
- * and wants reading again). Free with g_free(). */
+ * and should be read again). Free with g_free(). */
 char *sl_strings_fit (SlBench *bench, const SlStringSet *set);
 
 /* The menu of the sets there are for so many strings; @notice, a remark, tells what the one that was chosen changes. */

@@ -366,9 +366,9 @@ on_reset (Posts *self)
 static void
 build_control (Posts *self, GtkWidget *controls, GtkWidget *messages, int move)
 {
-  const Move *is = &moves[move];
-  const char *name = g_dpgettext2 (GETTEXT_PACKAGE, "post", is->title);
-  GtkWidget *slider = gtk_scale_new_with_range (GTK_ORIENTATION_HORIZONTAL, is->least, is->most, 1),
+  const Move *range = &moves[move];
+  const char *name = g_dpgettext2 (GETTEXT_PACKAGE, "post", range->title);
+  GtkWidget *slider = gtk_scale_new_with_range (GTK_ORIENTATION_HORIZONTAL, range->least, range->most, 1),
             *entry = sl_length_entry_new ();
   GtkWidget *title = sl_label_new (name), *message = sl_length_entry_new_message (SL_LENGTH_ENTRY (entry));
   g_autofree char *slider_name = g_strdup_printf (_ ("%s, slider"), name);
@@ -381,7 +381,7 @@ build_control (Posts *self, GtkWidget *controls, GtkWidget *messages, int move)
   sl_set_accessible_label (entry, name);
   if (move == MOVE_TILT)
     sl_length_entry_set_plain (SL_LENGTH_ENTRY (entry), "°");
-  sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), sl_bound_find (is->element, is->attribute));
+  sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), sl_bound_find (range->element, range->attribute));
   sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), 1);
   sl_length_entry_set_step (SL_LENGTH_ENTRY (entry), move == MOVE_TILT ? 0.1 : 0.5);
   sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
@@ -450,9 +450,9 @@ sl_strings_posts_new (SlBench *bench, GtkWidget **tools)
   gtk_box_append (GTK_BOX (page), messages);
   gtk_box_append (GTK_BOX (page), both);
   gtk_box_append (GTK_BOX (page), self->remark);
-  sl_set_remark (self->remark, _ ("Tried here only, until it is kept. A string tree is a post nearer the nut: move the "
-                                  "string’s post to where the tree stands, and its wrap to "
-                                  "the height the tree holds the string at."));
+  sl_set_remark (self->remark,
+                 _ ("A trial only, until it is kept. A string tree is a post nearer the nut: move the string’s post to "
+                    "where the tree is, and its wrap to the height the tree holds the string at."));
   g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
   sl_follow_while_seen (page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return page;

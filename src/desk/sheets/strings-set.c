@@ -200,18 +200,18 @@ static void
 show_string (Set *self, const SlTextStyle *style, int string)
 {
   const SlProfile *profile = sl_bench_get_profile (self->bench);
-  const SlString *is = &profile->strings[string - 1];
+  const SlString *present = &profile->strings[string - 1];
   const SlStringData *data = &sl_bench_get_analysis (self->bench)->instrument.strings[string - 1];
   const guint row = (guint) string - 1;
-  double mass = sl_unit_mass (is->build, is->core, sl_number_or (is->core_diameter, NAN), is->wrap,
-                              sl_number_or (is->wrap_diameter, 0));
+  double mass = sl_unit_mass (present->build, present->core, sl_number_or (present->core_diameter, NAN), present->wrap,
+                              sl_number_or (present->wrap_diameter, 0));
 
   sl_figure_table_take (self->table, row, COLUMN_STRING, sl_text_string (profile, string));
   sl_figure_table_take (self->table, row, COLUMN_SOUND, sl_text_plain (style, data->frequency_hz, 1, FALSE));
   sl_figure_table_take (self->table, row, COLUMN_OUTSIDE, sl_text_fine (style, data->outside_mm));
   sl_length_entry_set_places (SL_LENGTH_ENTRY (self->mass[row]), MASS_PLACES);
   sl_length_entry_set_assumed (SL_LENGTH_ENTRY (self->mass[row]), GRAMS * mass);
-  gtk_widget_set_sensitive (self->wrap_diameter[row], is->build == SL_BUILD_WOUND);
+  gtk_widget_set_sensitive (self->wrap_diameter[row], present->build == SL_BUILD_WOUND);
 }
 
 static void

@@ -40,9 +40,10 @@ sl_set_remark (GtkWidget *remark, const char *text)
 char *
 sl_take_change (char *before, char *after)
 {
-  g_autofree char *was = before, *is = after;
+  g_autofree char *own_before = before, *own_after = after;
 
-  return g_str_equal (was, is) ? g_steal_pointer (&is) : g_strdup_printf ("%s → %s", was, is);
+  return g_str_equal (own_before, own_after) ? g_steal_pointer (&own_after)
+                                             : g_strdup_printf ("%s → %s", own_before, own_after);
 }
 
 GtkWidget *

@@ -92,7 +92,7 @@ work_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
 }
 
 static void
-say_failed (SlShelfWindow *self, const Work *work, const GError *error)
+report_failure (SlShelfWindow *self, const Work *work, const GError *error)
 {
   static const char *const texts[] = {
     /* Translators: %1$s a profile, %2$s why */
@@ -108,7 +108,7 @@ say_failed (SlShelfWindow *self, const Work *work, const GError *error)
 }
 
 static void
-say_trashed (SlShelfWindow *self, Work *work)
+report_trashed (SlShelfWindow *self, Work *work)
 {
   const SlMessageButton buttons[] = { { _ ("Undo"), "win.undo-trash" }, { NULL } };
   g_autofree char *text = g_strdup_printf (_ ("“%s” was moved to the trash."), work->title);
@@ -120,7 +120,7 @@ say_trashed (SlShelfWindow *self, Work *work)
 }
 
 static void
-say_baseline (SlShelfWindow *self, const Work *work)
+report_baseline (SlShelfWindow *self, const Work *work)
 {
   g_autofree char *text =
       work->taken == 1
@@ -138,17 +138,17 @@ on_worked (GObject *source, GAsyncResult *result, gpointer data)
   Work *work = g_task_get_task_data (G_TASK (result));
   g_autoptr (GError) error = NULL;
 
-  if (self->model == NULL) /* closed meanwhile; the work is done all the same */
+  if (self->model == NULL) /* closed meanwhile; the work is done anyway */
     return;
   if (!g_task_propagate_boolean (G_TASK (result), &error))
     {
-      say_failed (self, work, error);
+      report_failure (self, work, error);
       return;
     }
   if (work->kind == WORK_TRASH)
-    say_trashed (self, work);
+    report_trashed (self, work);
   else if (work->kind == WORK_BASELINE)
-    say_baseline (self, work);
+    report_baseline (self, work);
   if (work->result != NULL)
     {
       g_autofree char *name = g_file_get_basename (work->result);

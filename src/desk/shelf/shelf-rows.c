@@ -270,7 +270,7 @@ place_for (SlShelfRows *self, const GPtrArray *array, SlShelfItem *item)
 }
 
 static void
-take_out (SlShelfRows *self, SlShelfItem *item)
+remove_item (SlShelfRows *self, SlShelfItem *item)
 {
   guint position;
 
@@ -336,7 +336,7 @@ on_items_changed (GListModel *items, guint position, guint n_removed, guint n_ad
       !replace (self, g_ptr_array_index (removed, 0), g_ptr_array_index (self->mirror, position)))
     {
       for (guint i = 0; i < n_removed; i++)
-        take_out (self, g_ptr_array_index (removed, i));
+        remove_item (self, g_ptr_array_index (removed, i));
       for (guint i = 0; i < n_added; i++)
         put_in (self, g_ptr_array_index (self->mirror, position + i));
     }

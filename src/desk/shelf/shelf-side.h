@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What lies beside the shelf's table: the chosen profile's side view, what is known of it, and the entries that rename
+ * Beside the shelf's table: the chosen profile's side view, what is known of it, and the entries that rename
  * it. */
 #pragma once
 

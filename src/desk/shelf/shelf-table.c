@@ -162,7 +162,7 @@ follow_chosen (SlShelfTable *self)
     g_signal_emit (self, signals[SIGNAL_CHOSEN], 0);
 }
 
-/* Only a row that says something else than what is chosen was selected by a person. */
+/* A row other than the chosen one was selected by a person. */
 static void
 on_selected (SlShelfTable *self)
 {
@@ -259,7 +259,7 @@ make_label (const char *css_class)
   return label;
 }
 
-/* The row as it is spoken: title, what is wrong, and the cells that have something to say. */
+/* The row as it is spoken: title, what is wrong, and the cells that are not empty. */
 static char *
 speak_row (SlShelfTable *self, SlShelfItem *item)
 {

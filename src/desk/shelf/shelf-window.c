@@ -103,8 +103,8 @@ refresh (SlShelfWindow *self)
   else if (sl_shelf_table_is_narrowed (self->table))
     show_empty (self, _ ("No profile has all these words and fits the filters."), _ ("Show all"), "win.show-all");
   else
-    show_empty (self, _ ("Nothing lies on this shelf yet. Profiles saved into its folder appear here by themselves."),
-                _ ("New instrument"), "win.new");
+    show_empty (self, _ ("This shelf is empty. Profiles saved into its folder appear here."), _ ("New instrument"),
+                "win.new");
 }
 
 static void
@@ -154,7 +154,7 @@ on_rename (SlShelfWindow *self, const char *label, const char *stem)
 }
 
 static void
-take_lengths (SlShelfWindow *self)
+apply_lengths (SlShelfWindow *self)
 {
   const SlLengths lengths = sl_settings_get_lengths ();
 
@@ -185,7 +185,7 @@ sl_shelf_window_dispose (GObject *object)
 
   gpointer const told_by[] = { self->model, self->table, self->search, self->kinds, self->visits, self->side };
 
-  /* parts that are taken down one after the other tell of it, when there is nothing left to refresh */
+  /* parts being disposed emit changes when there is nothing left to refresh */
   for (guint i = 0; i < G_N_ELEMENTS (told_by); i++)
     if (told_by[i] != NULL && self->table != NULL)
       g_signal_handlers_disconnect_by_data (told_by[i], self);
@@ -246,7 +246,7 @@ connect_parts (SlShelfWindow *self)
   g_signal_connect_object (self->kinds, "notify::selected", G_CALLBACK (on_filter), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->visits, "notify::selected", G_CALLBACK (on_filter), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->side, "rename", G_CALLBACK (on_rename), self, G_CONNECT_SWAPPED);
-  sl_settings_follow (SL_SETTING_LENGTHS, self, G_CALLBACK (take_lengths));
+  sl_settings_follow (SL_SETTING_LENGTHS, self, G_CALLBACK (apply_lengths));
 }
 
 static void
@@ -269,7 +269,7 @@ sl_shelf_window_init (SlShelfWindow *self)
   sl_shelf_window_add_actions (self);
   sl_shelf_window_add_baselines (self);
   connect_parts (self);
-  take_lengths (self);
+  apply_lengths (self);
   sl_shelf_window_refresh_actions (self);
   sl_colour_scheme_mark (GTK_WIDGET (self));
 }

@@ -329,7 +329,7 @@ choice_free (gpointer choice, GClosure *closure)
   g_free (choice);
 }
 
-/* Made anew each time it is opened: the preferences may have changed the list. */
+/* Made again each time it is opened: the preferences may have changed the list. */
 static void
 create_usual (GtkMenuButton *button, gpointer bench)
 {

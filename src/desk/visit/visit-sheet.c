@@ -164,7 +164,7 @@ show_cautions (SlVisitSheet *self, const SlVisit *visit)
     gtk_label_set_text (GTK_LABEL (self->cautions_text), text == NULL ? "" : text);
 }
 
-/* ---- foreseen against read ---- */
+/* ---- predicted against read ---- */
 
 static const SlColumn compare_columns[] = {
   { NC_ ("column", "Reading"), NULL, 0, SL_COLUMN_WIDE, NULL },
@@ -186,12 +186,12 @@ show_compare (SlVisitSheet *self, const SlAnalysis *analysis, const GArray *rows
     {
       const SlForeseen *row = &g_array_index (rows, SlForeseen, i);
       SlQuestion question = sl_question_of_reading (analysis->set, row->reading);
-      g_autofree char *change = sl_text_change (&style, row->read - row->foreseen),
+      g_autofree char *change = sl_text_change (&style, row->read - row->predicted),
                       *u = sl_text_uncertainty (&style, row->u);
 
-      sl_figure_table_fill (self->compare, i, sl_question_full_name (&question), sl_text_fine (&style, row->foreseen),
+      sl_figure_table_fill (self->compare, i, sl_question_full_name (&question), sl_text_fine (&style, row->predicted),
                             sl_text_fine (&style, row->read), g_strdup_printf ("%s %s", change, u),
-                            g_strdup (sl_foreseen_text (row->word)), NULL);
+                            g_strdup (sl_predicted_text (row->word)), NULL);
       sl_figure_table_set_word (self->compare, i, 4, row->word);
     }
 }
@@ -221,7 +221,7 @@ update_readings (GtkWidget *line)
   SlVisitSheet *self = SL_VISIT_SHEET (gtk_widget_get_ancestor (line, SL_TYPE_VISIT_SHEET));
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlVisit *visit = sl_bench_get_visit (self->bench);
-  g_autoptr (GArray) rows = sl_foreseen (analysis);
+  g_autoptr (GArray) rows = sl_predictions (analysis);
   g_autoptr (GPtrArray) remarks = sl_set_remarks (analysis, visit, sl_bench_get_set (self->bench));
 
   self->updating = TRUE;

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The sheet of a visit: its stages on a time line with the work between them, what was read against what was foreseen,
+ * The sheet of a visit: its stages on a time line with the work between them, what was read against what was predicted,
  * what is looked at besides, charges, a note, its end. */
 #pragma once
 

@@ -204,7 +204,7 @@ make_shown_sheet (SlCentre *self)
   /* no sheet widens the window: where there is too little room it scrolls both ways */
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_AUTOMATIC, GTK_POLICY_AUTOMATIC);
   sl_name_scrolled (scrolled, gtk_stack_page_get_title (gtk_stack_get_page (GTK_STACK (self->sheets), page)));
-  /* the sheet that is shown at the start tells how much room the sheets want; taller ones scroll */
+  /* the sheet shown at the start sets the room for all sheets; taller ones scroll */
   gtk_scrolled_window_set_propagate_natural_height (GTK_SCROLLED_WINDOW (scrolled),
                                                     page == gtk_widget_get_first_child (self->sheets));
   gtk_widget_set_hexpand (scrolled, TRUE);

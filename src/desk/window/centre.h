@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The middle of the window: the side view with the choice of what it shows, three close-ups beneath, and one sheet of
+ * The middle of the window: the side view with the choice of what it shows, three close-ups below, and one sheet of
  * figures at a time. */
 #pragma once
 

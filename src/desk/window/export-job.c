@@ -185,7 +185,7 @@ export_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *can
 /* ---- around it ---- */
 
 static void
-take_picture_options (Job *job, SlBench *bench)
+copy_picture_options (Job *job, SlBench *bench)
 {
   sl_picture_options_init (&job->picture);
   job->picture.kind = SL_PICTURE_ALL;
@@ -222,7 +222,7 @@ sl_export_async (gpointer source, SlBench *bench, SlExportKind kind, GFile *file
   job->format = format;
   job->choices = *choices;
   job->outcome.n_pages = 1;
-  take_picture_options (job, bench);
+  copy_picture_options (job, bench);
   if (kind == SL_EXPORT_SHEET)
     job->sheet = sl_sheet_wish_new (bench);
   sl_template_options_of_bench (bench, choices->half_tiles, &job->templates);

@@ -21,7 +21,7 @@ typedef struct
   gboolean template; /* the templates' options are asked */
 } SlExportQuestion;
 
-/* A dialog over @parent that takes choices in and then calls @go_on with @parent; @choices must live as long as
- * @parent, whose child the dialog is. What can't be chosen is said, with what can, and nothing goes on. */
+/* A dialog over @parent that collects choices and then calls @go_on with @parent; @choices must live as long as
+ * @parent, whose child the dialog is. An invalid choice is reported, with what is valid, and @go_on is not called. */
 GtkWidget *sl_export_options_new (GtkWindow *parent, const SlExportQuestion *question, SlExportChoices *choices,
                                   void (*go_on) (GtkWindow *parent, int what), int what);

@@ -69,7 +69,7 @@ show_shortcuts (SlWindow *self)
   gtk_window_present (GTK_WINDOW (self->shortcuts));
 }
 
-static void take_lengths (SlWindow *self, const char *name);
+static void apply_lengths (SlWindow *self, const char *name);
 
 static void
 cycle_lengths (SlWindow *self)
@@ -77,7 +77,7 @@ cycle_lengths (SlWindow *self)
   g_autoptr (GVariant) state = g_action_get_state (g_action_map_lookup_action (G_ACTION_MAP (self), "lengths"));
   SlLengths lengths = sl_lengths_from_name (g_variant_get_string (state, NULL));
 
-  take_lengths (self, sl_lengths_names[lengths == SL_LENGTHS_64THS ? SL_LENGTHS_MM : lengths + 1]);
+  apply_lengths (self, sl_lengths_names[lengths == SL_LENGTHS_64THS ? SL_LENGTHS_MM : lengths + 1]);
 }
 
 typedef struct
@@ -130,7 +130,7 @@ on_command (GSimpleAction *action, GVariant *parameter, gpointer data)
 /* ---- the others ---- */
 
 static void
-take_lengths (SlWindow *self, const char *name)
+apply_lengths (SlWindow *self, const char *name)
 {
   GAction *action = g_action_map_lookup_action (G_ACTION_MAP (self), "lengths");
 
@@ -143,7 +143,7 @@ take_lengths (SlWindow *self, const char *name)
 static void
 on_lengths (GSimpleAction *action, GVariant *state, gpointer data)
 {
-  take_lengths (data, g_variant_get_string (state, NULL));
+  apply_lengths (data, g_variant_get_string (state, NULL));
 }
 
 static void
@@ -181,5 +181,5 @@ sl_window_add_actions (SlWindow *self)
       g_action_map_add_action_entries (G_ACTION_MAP (self), &entry, 1, self);
     }
   g_action_map_add_action_entries (G_ACTION_MAP (self), actions, G_N_ELEMENTS (actions), self);
-  take_lengths (self, sl_lengths_names[sl_settings_get_lengths ()]);
+  apply_lengths (self, sl_lengths_names[sl_settings_get_lengths ()]);
 }

@@ -28,13 +28,13 @@ static const Export exports[] = {
 };
 
 static void
-say_error (SlWindow *self, const char *text)
+report_error (SlWindow *self, const char *text)
 {
   sl_window_say (self, MESSAGE_EXPORT, SL_MESSAGE_ERROR, text, NULL);
 }
 
 static void
-say_written (SlWindow *self, const SlExportOutcome *outcome)
+report_written (SlWindow *self, const SlExportOutcome *outcome)
 {
   g_autofree char *name = g_file_get_parse_name (outcome->last);
   g_autofree char *text = outcome->n_pages == 1
@@ -46,7 +46,7 @@ say_written (SlWindow *self, const SlExportOutcome *outcome)
 }
 
 static void
-say_stopped (SlWindow *self, const SlExportOutcome *outcome)
+report_stopped (SlWindow *self, const SlExportOutcome *outcome)
 {
   g_autofree char *text = outcome->n_written == 0 ? g_strdup (_ ("Stopped: nothing was written."))
                                                   : g_strdup_printf (_ ("Stopped: %1$d of %2$d pages were written."),
@@ -96,14 +96,14 @@ on_exported (GObject *source, GAsyncResult *result, gpointer data)
   if (!end_export (self, data))
     return;
   if (done)
-    say_written (self, outcome);
+    report_written (self, outcome);
   else if (g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED))
-    say_stopped (self, outcome);
+    report_stopped (self, outcome);
   else
     {
       g_autofree char *text = g_strdup_printf (_ ("“%s” could not be written. %s"), self->export_name, error->message);
 
-      say_error (self, error->domain == SL_PICTURE_ERROR ? error->message : text);
+      report_error (self, error->domain == SL_PICTURE_ERROR ? error->message : text);
     }
   if (outcome->left_out != NULL)
     sl_window_say (self, MESSAGE_EXPORT "-left-out", SL_MESSAGE_NOTICE, outcome->left_out, NULL);
@@ -162,7 +162,7 @@ export_to (SlWindow *self, GFile *file, SlExportKind kind)
       g_autofree char *complaint =
           g_strdup_printf (_ ("“%1$s” does not tell what kind of file to write: it can end in .%2$s."), name, endings);
 
-      say_error (self, complaint);
+      report_error (self, complaint);
       return;
     }
   sl_format_from_name (name, &format);
@@ -286,7 +286,7 @@ on_copied (GObject *source, GAsyncResult *result, gpointer data)
     return;
   if (texture == NULL)
     {
-      say_error (self, error->message);
+      report_error (self, error->message);
       return;
     }
   gdk_clipboard_set_texture (gtk_widget_get_clipboard (GTK_WIDGET (self)), texture);

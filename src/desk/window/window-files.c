@@ -79,7 +79,7 @@ transfer_free (gpointer data)
   g_free (transfer);
 }
 
-/* What the window wants to know of a file that is its own from now on. A monitor made here tells the main loop, as this
+/* What the window keeps of a file that is its own from now on. A monitor made here tells the main loop, as this
  * thread has no other. */
 static void
 look_at_place (Transfer *transfer)
@@ -139,7 +139,7 @@ forget_unopened (SlWindow *self)
 
 /* Says that @file failed to open. The document layer's message begins with the line where the text is at fault. */
 static void
-say_failed_to_open (SlWindow *self, GFile *file, const GError *error)
+report_failed_open (SlWindow *self, GFile *file, const GError *error)
 {
   g_autofree char *name = g_file_get_parse_name (file);
   g_autofree char *text = NULL, *key = unopened_key (self->unopened++);
@@ -172,9 +172,9 @@ on_file_event (GFileMonitor *monitor, GFile *file, GFile *other, GFileMonitorEve
     self->watch_source = g_timeout_add (WATCH_DELAY_MS, look_at_file, self);
 }
 
-/* The window's document lies where @transfer came from or went to from now on. */
+/* From now on the window's document is where @transfer read it from or wrote it to. */
 static void
-take_file (SlWindow *self, Transfer *transfer)
+adopt_file (SlWindow *self, Transfer *transfer)
 {
   g_autoptr (GFile) folder = g_file_get_parent (transfer->file);
 
@@ -198,19 +198,19 @@ take_file (SlWindow *self, Transfer *transfer)
 static void
 put_document_on_bench (SlWindow *self, Transfer *transfer)
 {
-  take_file (self, transfer);
+  adopt_file (self, transfer);
   sl_window_put_on_bench (self, g_steal_pointer (&transfer->profile));
   sl_explanations_give (self->bench, g_steal_pointer (&transfer->explanations));
 }
 
-/* A window for a document that is here already. It is shown first: what the toolkit tells assistive technology of a
- * window that is not shown yet makes some of it lose the whole program. */
+/* A window for a document that is here already. It is shown first: some assistive technology loses the whole program
+ * when the toolkit announces a window that is not shown yet. */
 static SlWindow *
 present_new_window (GtkApplication *app)
 {
   SlWindow *self = sl_window_new (app);
 
-  self->opening++; /* or it would begin with the start page */
+  self->opening++; /* or it would start with the start page */
   gtk_window_present (GTK_WINDOW (self));
   self->opening--;
   return self;
@@ -230,7 +230,7 @@ on_opened (GObject *source, GAsyncResult *result, gpointer data)
       if (g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED))
         return;
       sl_window_show_start_page (self);
-      say_failed_to_open (self, transfer->file, error);
+      report_failed_open (self, transfer->file, error);
       return;
     }
   for (GList *l = gtk_application_get_windows (app); l != NULL; l = l->next)
@@ -292,7 +292,7 @@ write_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *canc
 
 /* Saving failed. The document is as it was, on the bench and on the disk. */
 static void
-say_failed_to_save (SlWindow *self, Transfer *transfer, const GError *error)
+report_failed_save (SlWindow *self, Transfer *transfer, const GError *error)
 {
   static const SlMessageButton retry[] = { { N_ ("Try again"), "win.save" },
                                            { N_ ("Save as…"), "win.save-as" },
@@ -310,7 +310,7 @@ say_failed_to_save (SlWindow *self, Transfer *transfer, const GError *error)
 
 /* Another file has the name that was chosen. */
 static void
-say_in_the_way (SlWindow *self, GFile *file)
+report_in_the_way (SlWindow *self, GFile *file)
 {
   const SlMessageButton buttons[] = { { _ ("Save as…"), "win.save-as" }, { NULL } };
   g_autofree char *name = g_file_get_parse_name (file);
@@ -321,7 +321,7 @@ say_in_the_way (SlWindow *self, GFile *file)
 }
 
 static void
-say_changed_by_others (SlWindow *self, const char *text)
+report_changed_by_others (SlWindow *self, const char *text)
 {
   const SlMessageButton buttons[] = { { _ ("Save mine anyway"), "win.save-anyway" },
                                       { _ ("Take theirs"), "win.take-theirs" },
@@ -341,11 +341,11 @@ on_saved (GObject *source, GAsyncResult *result, gpointer data)
 
   self->saving = FALSE;
   self->close_when_saved = FALSE;
-  if (self->bench == NULL || self->cancellable == NULL) /* closed meanwhile; the file is written all the same */
+  if (self->bench == NULL || self->cancellable == NULL) /* closed meanwhile; the file is written anyway */
     return;
   if (g_task_propagate_boolean (G_TASK (result), &error))
     {
-      take_file (self, transfer);
+      adopt_file (self, transfer);
       sl_window_unsay (self, MESSAGE_SAVE);
       sl_window_unsay (self, MESSAGE_THEIRS);
       sl_bench_mark_revision_saved (self->bench, transfer->revision);
@@ -354,12 +354,13 @@ on_saved (GObject *source, GAsyncResult *result, gpointer data)
     }
   else if (g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED) &&
            !(self->file != NULL && g_file_equal (self->file, transfer->file)))
-    say_in_the_way (self, transfer->file);
+    report_in_the_way (self, transfer->file);
   else if (g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED))
-    say_changed_by_others (self, _ ("Somebody else has saved this file since you opened it. Nothing has been written; "
-                                    "both versions are still whole."));
+    report_changed_by_others (self,
+                              _ ("Somebody else has saved this file since you opened it. Nothing has been written; "
+                                 "both versions are still whole."));
   else
-    say_failed_to_save (self, transfer, error);
+    report_failed_save (self, transfer, error);
   sl_window_refresh_history (self);
 }
 
@@ -543,7 +544,7 @@ on_theirs_read (GObject *source, GAsyncResult *result, gpointer data)
   if (!g_task_propagate_boolean (G_TASK (result), &error))
     {
       if (!g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED))
-        say_failed_to_open (self, transfer->file, error);
+        report_failed_open (self, transfer->file, error);
       return;
     }
   if (g_strcmp0 (transfer->profile->id, sl_bench_get_profile (self->bench)->id) !=
@@ -577,6 +578,6 @@ on_read_again (GObject *source, GAsyncResult *result, gpointer data)
   if (g_strcmp0 (transfer->stamp.checksum, self->stamp.checksum) == 0)
     sl_window_unsay (self, MESSAGE_THEIRS);
   else
-    say_changed_by_others (
+    report_changed_by_others (
         self, _ ("Somebody else has just saved this file. What is on this bench is still the version you had."));
 }

@@ -264,7 +264,7 @@ build_regions (SlWindow *self)
 
 /* Puts @bench in an empty window. Takes @bench. */
 static void
-take_bench (SlWindow *self, SlBench *bench)
+adopt_bench (SlWindow *self, SlBench *bench)
 {
   self->bench = bench;
   sl_bench_set_lengths (bench, sl_settings_get_lengths ());
@@ -288,7 +288,7 @@ void
 sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
 {
   g_return_if_fail (self->bench == NULL);
-  take_bench (self, sl_bench_new (profile));
+  adopt_bench (self, sl_bench_new (profile));
   sl_explanations_give (self->bench, sl_explanations_new (profile->id)); /* those of a file are given later */
 }
 

@@ -13,7 +13,7 @@ G_DECLARE_FINAL_TYPE (SlWindow, sl_window, SL, WINDOW, GtkApplicationWindow)
 
 SlWindow *sl_window_new (GtkApplication *app);
 
-/* Whether nothing lies on this window's bench, and nothing is on its way there. */
+/* Whether this window's bench is empty and nothing is being read for it. */
 gboolean sl_window_is_empty (SlWindow *self);
 
 /* Whether @file is the one this window has open; by whichever path where its file id (G_FILE_ATTRIBUTE_ID_FILE) is

@@ -66,7 +66,7 @@ on_event (GtkEventControllerLegacy *controller, GdkEvent *event, SlAmountRow *se
 
 /* The spoken value: the adjustment's bare number has no unit. */
 static void
-say_value (SlAmountRow *self)
+describe_value (SlAmountRow *self)
 {
   SlLengths lengths = self->lengths == SL_LENGTHS_64THS ? SL_LENGTHS_INCH : self->lengths;
   g_autofree char *text = sl_length_format (self->value, lengths, ROUND_DIGITS, sl_decimal_sign (), TRUE);
@@ -89,7 +89,7 @@ show_value (SlAmountRow *self)
     }
   gtk_adjustment_set_value (adjustment, self->value);
   sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry), self->value);
-  say_value (self);
+  describe_value (self);
   self->updating = FALSE;
 }
 
@@ -212,7 +212,7 @@ sl_amount_row_set_span (SlAmountRow *self, double least_mm, double most_mm)
     return;
   self->least = least_mm;
   self->most = most_mm;
-  /* a fill from the left end would say nothing where the middle means no change */
+  /* a fill from the left end would be meaningless where the middle means no change */
   gtk_scale_set_has_origin (GTK_SCALE (self->scale), least_mm >= 0);
   gtk_scale_clear_marks (GTK_SCALE (self->scale));
   if (least_mm < 0)
@@ -239,5 +239,5 @@ sl_amount_row_set_lengths (SlAmountRow *self, SlLengths lengths)
     return;
   self->lengths = lengths;
   sl_length_entry_set_lengths (SL_LENGTH_ENTRY (self->entry), lengths);
-  say_value (self);
+  describe_value (self);
 }

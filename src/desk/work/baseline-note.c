@@ -31,7 +31,7 @@ update (SlBaselineNote *self)
   g_autofree char *shown = g_file_get_parse_name (folder);
   /* Translators: %s is a folder */
   g_autofree char *more =
-      g_strdup_printf (_ ("Put the baseline's file into %s, or choose the folder it lies in as the shelf's."), shown);
+      g_strdup_printf (_ ("Put the baseline's file into %s, or choose the folder it is in as the shelf's."), shown);
   const char *text;
 
   if (!missing)

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The table "What it does": before, after and target of each figure with its ±, a mark of our own shape and a word for
- * how it stands. Rows are labels that change their text as the work moves; each row's accessible name says it whole. */
+ * how it compares. Rows are labels that change their text as the work moves; each row's accessible name says it whole.
+ */
 #pragma once
 
 #include <gtk/gtk.h>

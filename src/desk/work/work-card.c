@@ -68,7 +68,7 @@ sl_operation_makes_dust (const SlInstrument *instrument, SlOperationKind kind)
   return (sl_operation_cautions (instrument, kind) >> SL_CAUTION_DUST & 1) != 0;
 }
 
-/* What the work wants minded, in whole sentences; that figures are advice is said once a visit. */
+/* Cautions for this work in whole sentences; that figures are advice is said once a visit. */
 static char *
 care_text (const SlInstrument *instrument, SlOperationKind kind)
 {
@@ -157,7 +157,7 @@ on_string (GtkToggleButton *button, SlWorkCard *self)
 
 /* ---- what is shown ---- */
 
-/* A button for each string, the bass first, as the strings lie under the eye of who works at the bench. */
+/* A button for each string, the bass first, as a technician sees the strings at the bench. */
 static void
 fit_strings (SlWorkCard *self)
 {

@@ -14,8 +14,8 @@ G_DECLARE_FINAL_TYPE (SlWorkCard, sl_work_card, SL, WORK_CARD, GtkBox)
 
 GtkWidget *sl_work_card_new (SlBench *bench, SlOperationKind kind);
 
-/* Shows the bench as it is now. @number: its place among the cards shown; @caution: whether what to mind is said on
- * this card (the column says dust once, not on every card). */
+/* Shows the bench as it is now. @number: its place among the cards shown; @caution: whether this card shows the caution
+ * (the column shows dust once, not on every card). */
 void sl_work_card_update (SlWorkCard *self, int number, gboolean caution);
 
 /* Whether the operation makes dust on this instrument: screws are turned, not filed. */

@@ -31,7 +31,7 @@ struct _SlWorkColumn
 
   /* owned */
   SlBench *bench;
-  char *shown_notices; /* what the notices say, to build them anew only when that changes */
+  char *shown_notices; /* what the notices say, to build them again only when that changes */
 };
 
 G_DEFINE_FINAL_TYPE (SlWorkColumn, sl_work_column, GTK_TYPE_BOX)
@@ -86,7 +86,7 @@ show_notices (SlWorkColumn *self)
   self->shown_notices = g_strdup (all->str);
 }
 
-/* Screws take the place of the cut: its card is there only where a plan has one all the same. */
+/* Screws take the place of the cut: its card is there only where a plan has one anyway. */
 static gboolean
 card_applies (SlWorkColumn *self, SlOperationKind kind, const SlOpCount *count)
 {

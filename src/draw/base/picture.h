@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Which pictures there are, how one is asked for, and where things on it came to lie. */
+ * Which pictures there are, how one is asked for, and where things on it were drawn. */
 #pragma once
 
 #include <cairo.h>
@@ -15,10 +15,10 @@ typedef enum
   SL_PICTURE_NUT,  /* close-ups, true proportions */
   SL_PICTURE_FRET_12,
   SL_PICTURE_BRIDGE,
-  SL_PICTURE_ALL,     /* side view with the three close-ups beneath, as one sheet: what the command line writes */
+  SL_PICTURE_ALL,     /* side view with the three close-ups below, as one sheet: what the command line writes */
   SL_PICTURE_STRINGS, /* tension and forces, slots, saddle top; another set beside */
   SL_PICTURE_PITCH,   /* cents over frets, and the crests seen from above */
-  SL_PICTURE_FRETS,   /* crowns along the neck as they stand and as levelled */
+  SL_PICTURE_FRETS,   /* crowns along the neck as they are and as levelled */
   SL_PICTURE_GAPS,    /* margins, string by fret */
   SL_N_PICTURES
 } SlPictureKind;
@@ -42,7 +42,7 @@ typedef struct
   const char *other_name;    /* its name, translated, borrowed */
   gboolean still;            /* to look at, not to work with: no handles, and nothing of what to take off */
   gboolean plain;     /* side view: for whoever isn't of the trade: one figure in plain words, none of the shop's */
-  const char *legend; /* of the side view, in place of how it tells measured from planned, borrowed; NULL: that */
+  const char *legend; /* of the side view, in place of the key to measured and planned, borrowed; NULL: that key */
   gboolean replacing; /* frets picture: new frets in place of those past saving */
   gboolean measured;  /* gaps picture: as measured rather than as planned */
   double unit_mm; /* what one unit measures where the picture is looked at: 1/96 in unless set. Close-ups state their

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * What a plan still takes off, for the pictures and templates. Operations marked as done are left out, read again or
- * not: the planned state has their effect, and nobody is to do them twice.
+ * not: the planned state has their effect, and they must not be done twice.
  */
 #pragma once
 

@@ -47,7 +47,7 @@ sl_say (const SlScene *scene, SlSay kind, double value)
 
 /* " ± 0.08", or "" where the uncertainty isn't known or would not show. In 64ths it is given in decimal inches. */
 static char *
-say_spread (const SlScene *scene, SlSay kind, double u)
+spread_text (const SlScene *scene, SlSay kind, double u)
 {
   const SlTextStyle style = sl_scene_style (scene);
 
@@ -66,7 +66,7 @@ given (const SlFigure *const figures[2], int n)
 
 /* "2.30 | 1.70": a slash would read as a fraction */
 static char *
-say_all (const SlScene *scene, SlSay kind, const SlFigure *const figures[2], int n, gboolean spread, const char **unit)
+all_text (const SlScene *scene, SlSay kind, const SlFigure *const figures[2], int n, gboolean spread, const char **unit)
 {
   GString *out = g_string_new (NULL);
 
@@ -77,7 +77,7 @@ say_all (const SlScene *scene, SlSay kind, const SlFigure *const figures[2], int
       g_string_append_printf (out, "%s%s", i ? " | " : "", value);
       if (spread)
         {
-          g_autofree char *pm = say_spread (scene, kind, figures[i]->u);
+          g_autofree char *pm = spread_text (scene, kind, figures[i]->u);
 
           g_string_append (out, pm);
         }
@@ -95,13 +95,13 @@ assumed (const SlFigure *const figures[2], int n)
 }
 
 static void
-say_first_line (const SlScene *scene, const SlSpoken *spoken, const SlFigureWords *w, gboolean spread, SlWording *out)
+add_first_line (const SlScene *scene, const SlSpoken *spoken, const SlFigureWords *w, gboolean spread, SlWording *out)
 {
   const char *unit, *newtons;
   g_autofree char *name = g_strconcat (w->name, " ", NULL);
-  g_autofree char *value = say_all (scene, w->kind, w->after, spoken->n, FALSE, &unit);
+  g_autofree char *value = all_text (scene, w->kind, w->after, spoken->n, FALSE, &unit);
   g_autofree char *with_unit = g_strconcat (value, unit, NULL);
-  g_autofree char *pm = spread && spoken->n == 1 ? say_spread (scene, w->kind, w->after[0]->u) : g_strdup ("");
+  g_autofree char *pm = spread && spoken->n == 1 ? spread_text (scene, w->kind, w->after[0]->u) : g_strdup ("");
 
   if (w->kind == SL_SAY_DEGREES && *pm)
     {
@@ -115,7 +115,7 @@ say_first_line (const SlScene *scene, const SlSpoken *spoken, const SlFigureWord
   sl_wording_add (out, SL_INK_QUIET, FALSE, TRUE, pm);
   if (given (w->aside, spoken->n))
     {
-      g_autofree char *force = say_all (scene, SL_SAY_NEWTONS, w->aside, spoken->n, FALSE, &newtons);
+      g_autofree char *force = all_text (scene, SL_SAY_NEWTONS, w->aside, spoken->n, FALSE, &newtons);
       g_autofree char *text = g_strconcat (", ", force, newtons, NULL);
 
       sl_wording_add (out, SL_INK_TEXT, FALSE, FALSE, text);
@@ -127,14 +127,14 @@ static gboolean
 same (const SlScene *scene, const SlFigureWords *w, int n)
 {
   const char *unit;
-  g_autofree char *a = say_all (scene, w->kind, w->after, n, FALSE, &unit);
-  g_autofree char *b = say_all (scene, w->kind, w->before, n, FALSE, &unit);
+  g_autofree char *a = all_text (scene, w->kind, w->after, n, FALSE, &unit);
+  g_autofree char *b = all_text (scene, w->kind, w->before, n, FALSE, &unit);
 
   return g_str_equal (a, b);
 }
 
 static void
-say_second_line (const SlScene *scene, const SlSpoken *spoken, const SlFigureWords *w, gboolean spread, SlWording *out)
+add_second_line (const SlScene *scene, const SlSpoken *spoken, const SlFigureWords *w, gboolean spread, SlWording *out)
 {
   g_autoptr (GString) line = g_string_new (NULL);
 
@@ -143,11 +143,11 @@ say_second_line (const SlScene *scene, const SlSpoken *spoken, const SlFigureWor
   if (given (w->before, spoken->n) && !same (scene, w, spoken->n))
     {
       const char *unit;
-      g_autofree char *was = say_all (scene, w->kind, w->before, spoken->n, spread && spoken->n == 1, &unit);
+      g_autofree char *earlier = all_text (scene, w->kind, w->before, spoken->n, spread && spoken->n == 1, &unit);
 
       /* Translators: what a figure was before the work, such as "was 3.20 ± 0.08" */
       g_string_append (line, line->len ? ", " : "");
-      g_string_append_printf (line, _ ("was %s"), was);
+      g_string_append_printf (line, _ ("was %s"), earlier);
       if (w->kind == SL_SAY_DEGREES)
         g_string_append (line, unit);
     }
@@ -177,9 +177,9 @@ sl_figure_wordings (const SlScene *scene, const SlSpoken *spoken, const SlFigure
         w.aside[0] = w.aside[1] = NULL;
       if (i == 3)
         w.name = ""; /* the value alone: its dimension line tells what it is of */
-      say_first_line (scene, spoken, &w, i == 0, &wordings[i]);
+      add_first_line (scene, spoken, &w, i == 0, &wordings[i]);
       if (i < 2 || spoken->n == 2)
-        say_second_line (scene, spoken, &w, i == 0, &wordings[i]);
+        add_second_line (scene, spoken, &w, i == 0, &wordings[i]);
     }
   return SL_MAX_WORDINGS;
 }

@@ -62,7 +62,7 @@ draw_block (SlCloseup *c, const Bridge *b, double left, double right)
   double depth = plate ? 3 : BRIDGE_MM, front = standing ? -5 : MAX (left - 2, -FRONT_MM - 20),
          back = standing ? 6 : right + 2, y = sl_closeup_y (c, 0);
 
-  /* The body beneath. */
+  /* The body below. */
   cairo_rectangle (cr, c->area.x - 8, sl_closeup_y (c, -depth), c->area.width + 16, c->area.height + 20);
   sl_closeup_fill (c, SL_INK_BODY);
   if (kind == SL_BRIDGE_TIE_BLOCK)
@@ -113,7 +113,7 @@ saddle_to (SlCloseup *c, const Bridge *b, double x0, double z0, double across, d
   cairo_line_to (c->scene->cr, x, y);
 }
 
-/* Crown of the saddle from front to back, rounded as the string wants it. */
+/* Crown of the saddle from front to back, rounded for the string. */
 static void
 saddle_top (SlCloseup *c, const Bridge *b, double x0, double z0)
 {
@@ -287,7 +287,7 @@ draw_exposure (SlCloseup *c, const Bridge *b)
  * or room is missing.
  */
 static gboolean
-say_on_wood (SlCloseup *c, double x, double y, const char *text, const char *beneath)
+label_on_wood (SlCloseup *c, double x, double y, const char *text, const char *beneath)
 {
   SlWording words = { .n = 0 };
   SlBridgeKind kind = c->instrument->bridge;
@@ -308,7 +308,7 @@ say_on_wood (SlCloseup *c, double x, double y, const char *text, const char *ben
 }
 
 static void
-say_cut (SlCloseup *c, const Bridge *b)
+label_cut (SlCloseup *c, const Bridge *b)
 {
   double x, y, pass = sl_planned_first_pass (c->scene->analysis, c->string, b->cut);
   g_autofree char *amount = sl_say (c->scene, SL_SAY_LENGTH, b->cut), *first = sl_say (c->scene, SL_SAY_LENGTH, pass);
@@ -318,7 +318,7 @@ say_cut (SlCloseup *c, const Bridge *b)
   if (!(b->cut > 0) || b->screws || !isfinite (pass))
     return;
   saddle_point (c, b, 0, b->crest, -b->half, -saddle_length (b) + b->cut / 2, &x, &y);
-  if (!say_on_wood (c, x, y, text, beneath))
+  if (!label_on_wood (c, x, y, text, beneath))
     sl_closeup_words (
         c,
         &(SlRequest){
@@ -327,7 +327,7 @@ say_cut (SlCloseup *c, const Bridge *b)
 }
 
 static void
-say_shaped (SlCloseup *c, const Bridge *b)
+label_shaped (SlCloseup *c, const Bridge *b)
 {
   g_autofree char *amount = sl_say (c->scene, SL_SAY_LENGTH, fabs (b->shaped));
   g_autofree char *text =
@@ -376,6 +376,6 @@ sl_closeup_bridge (SlCloseup *c)
   draw_anchor (c, &b);
   draw_break (c, &b);
   draw_exposure (c, &b);
-  say_cut (c, &b);
-  say_shaped (c, &b);
+  label_cut (c, &b);
+  label_shaped (c, &b);
 }

@@ -18,7 +18,7 @@ typedef struct
   SlStringState before, after;
   double diameter; /* of the string, mm */
   SlSpoken spoken;
-  SlRect area;  /* beneath the heading */
+  SlRect area;  /* below the heading */
   double scale; /* units per mm, both ways */
   double origin_x, origin_y;
 } SlCloseup;
@@ -42,7 +42,7 @@ void sl_closeup_ghost_string (SlCloseup *c, const double (*points)[2], int n);
 void sl_closeup_figure (SlCloseup *c, SlRequest *request, const char *name, SlSay kind, const SlFigure *after,
                         const SlFigure *before, const SlFigure *aside);
 
-/* A label of one plain text and, beneath, a quiet one (NULL: none). */
+/* A label of one plain text and, below, a quiet one (NULL: none). */
 void sl_closeup_words (SlCloseup *c, SlRequest *request, SlInk ink, gboolean bold, const char *text,
                        const char *beneath);
 

@@ -192,7 +192,7 @@ draw_rise (SlCloseup *c, const Nut *n)
 }
 
 static void
-say_slot (SlCloseup *c, double slot_cut)
+label_slot (SlCloseup *c, double slot_cut)
 {
   g_autofree char *amount = sl_say (c->scene, SL_SAY_LENGTH, slot_cut),
                   *text = g_strdup_printf (_ ("slot %s lower"), amount);
@@ -209,7 +209,7 @@ say_slot (SlCloseup *c, double slot_cut)
 }
 
 static void
-say_post (SlCloseup *c, const Nut *n, double left)
+label_post (SlCloseup *c, const Nut *n, double left)
 {
   const SlInstrument *in = c->instrument;
   int i = c->string - 1;
@@ -265,6 +265,6 @@ sl_closeup_nut (SlCloseup *c)
   if (n.post)
     draw_break (c, &n, -left * c->scale);
   if (slot_cut > 0)
-    say_slot (c, slot_cut);
-  say_post (c, &n, left);
+    label_slot (c, slot_cut);
+  label_post (c, &n, left);
 }

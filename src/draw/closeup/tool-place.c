@@ -234,7 +234,7 @@ draw_tool (const Sketch *k)
     }
 }
 
-/* The board from the front, the bass on top as it lies under a fitter's eye. */
+/* The board from the front, the bass on top as a technician sees it. */
 static void
 draw_front (const Sketch *k)
 {

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * A sketch of where a tool goes for one reading: the neck from the side, heights far out of scale, with the
- * straightedge, the feeler or the rule at its fret and the finger or capo that holds the string; beneath it the board
+ * straightedge, the feeler or the rule at its fret and the finger or capo that holds the string; below it the board
  * from the front with the string and the place marked. */
 #pragma once
 

@@ -89,7 +89,7 @@ sl_handover_figures (const SlHandover *handover, SlFlow *flow)
 /* ---- the table ---- */
 
 static char *
-say_figure (const SlHandover *h, const SlFigure *figure, gboolean planned)
+figure_text (const SlHandover *h, const SlFigure *figure, gboolean planned)
 {
   if (!isfinite (figure->value))
     return g_strdup ("–");
@@ -102,7 +102,7 @@ say_figure (const SlHandover *h, const SlFigure *figure, gboolean planned)
 }
 
 static char *
-say_target (const SlHandover *h, double target, double tolerance)
+target_text (const SlHandover *h, double target, double tolerance)
 {
   g_autofree char *value = sl_text_length (&h->speech.style, target),
                   *spread = sl_text_spread (&h->speech.style, tolerance / 2);
@@ -116,7 +116,7 @@ is_planned (const SlHandover *h)
   return h->outcome.as_planned && h->outcome.has_plan;
 }
 
-/* What was received stands in a column of its own where something else came of it. */
+/* What was received stands in a column of its own where the outcome differs. */
 static gboolean
 has_received (const SlHandover *h)
 {
@@ -149,11 +149,11 @@ add_cells (const SlHandover *h, GStrvBuilder *row, const SlFigure *before, const
 {
   if (has_received (h))
     {
-      g_autofree char *text = say_figure (h, before, FALSE);
+      g_autofree char *text = figure_text (h, before, FALSE);
 
       g_strv_builder_add (row, text);
     }
-  g_autofree char *text = say_figure (h, after, is_planned (h));
+  g_autofree char *text = figure_text (h, after, is_planned (h));
 
   g_strv_builder_add (row, text);
   g_strv_builder_add (row, target);
@@ -167,8 +167,8 @@ add_string_row (const SlHandover *h, SlTable *table, int i)
   g_autoptr (GStrvBuilder) row = g_strv_builder_new ();
   const char *note = h->profile->strings[i].note;
   g_autofree char *name = note != NULL ? g_strdup_printf ("%d  %s", i + 1, note) : g_strdup_printf ("%d", i + 1);
-  g_autofree char *gap = say_target (h, in->target_first_gap[i], in->first_gap_tolerance),
-                  *action = say_target (h, in->target_action[i], in->action_tolerance);
+  g_autofree char *gap = target_text (h, in->target_first_gap[i], in->first_gap_tolerance),
+                  *action = target_text (h, in->target_action[i], in->action_tolerance);
 
   g_strv_builder_add (row, name);
   add_cells (h, row, &before->first_gap[i], &after->first_gap[i], gap);
@@ -178,7 +178,7 @@ add_string_row (const SlHandover *h, SlTable *table, int i)
 
 /* A string nothing was read of has no row: with many strings there would be little else. */
 static gboolean
-is_told (const SlHandover *h, int i)
+is_listed (const SlHandover *h, int i)
 {
   const SlFigures *both[] = { h->outcome.before_figures, h->outcome.after_figures };
 
@@ -205,7 +205,7 @@ put_string_table (const SlHandover *h, SlFlow *flow)
   sl_table_span (&table, gap, 1, n);
   sl_table_span (&table, action, 1 + n, n);
   for (int i = 0; i < h->outcome.instrument.n_strings; i++)
-    if (is_told (h, i))
+    if (is_listed (h, i))
       add_string_row (h, &table, i);
   sl_flow_heading (flow, _ ("Readings"), sl_table_keep_height (flow, &table));
   if (table.rows->len > 0)
@@ -232,7 +232,7 @@ add_neck_rows (const SlHandover *h, SlTable *table)
   const SlFigures *before = h->outcome.before_figures, *after = h->outcome.after_figures;
   const SlInstrument *in = &h->outcome.instrument;
   const int bass = in->n_strings - 1;
-  g_autofree char *relief = say_target (h, in->target_relief, in->relief_tolerance),
+  g_autofree char *relief = target_text (h, in->target_relief, in->relief_tolerance),
                   *least = sl_text_length (&h->speech.style, in->least_exposure);
   /* Translators: of a figure that must not be less than this */
   g_autofree char *exposure =
@@ -257,7 +257,7 @@ add_neck_rows (const SlHandover *h, SlTable *table)
 }
 
 static char *
-say_cents (const SlHandover *h, const SlReadingSet *set, int string)
+cents_text (const SlHandover *h, const SlReadingSet *set, int string)
 {
   double cents;
 
@@ -278,8 +278,8 @@ add_pitch_rows (const SlHandover *h, SlTable *table)
     {
       g_autoptr (GStrvBuilder) row = g_strv_builder_new ();
       g_autofree char *name = g_strdup_printf (_ ("Pitch at the 12th fret, string %d, cents"), string);
-      g_autofree char *before = say_cents (h, h->outcome.first, string),
-                      *after = is_planned (h) ? g_strdup ("–") : say_cents (h, last, string);
+      g_autofree char *before = cents_text (h, h->outcome.first, string),
+                      *after = is_planned (h) ? g_strdup ("–") : cents_text (h, last, string);
       double ignored;
 
       if (!sl_tuner_cents (h->outcome.first, string, &ignored) && !sl_tuner_cents (h->outcome.final, string, &ignored))

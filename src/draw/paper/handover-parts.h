@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The hand-over sheet's parts; private to its files. Each part adds itself to the flow, or nothing where it has nothing
- * to say. */
+ * The hand-over sheet's parts; private to its files. Each part adds itself to the flow, or nothing where it is empty.
+ */
 #pragma once
 
 #include "draw/paper/paper-options.h"
@@ -35,7 +35,7 @@ struct _SlHandover
 /* How many of @n rows are written: all of them, or most_rows with a row more that counts the rest. */
 guint sl_handover_rows (const SlHandover *handover, guint n);
 
-/* "and 12 more", for the row that stands for the rest. Free with g_free(). */
+/* "and 12 more", for the row that counts the rest. Free with g_free(). */
 char *sl_handover_rest (guint n);
 
 /* handover-figures.c: what was measured */

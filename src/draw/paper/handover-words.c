@@ -124,7 +124,7 @@ wrap_text (SlWrap wrap)
 }
 
 static char *
-say_build (const SlString *string)
+build_text (const SlString *string)
 {
   if (string->build == SL_BUILD_PLAIN)
     /* Translators: %s is a material: "plain steel" */
@@ -134,7 +134,7 @@ say_build (const SlString *string)
 }
 
 static char *
-say_note (const SlHandover *h, const SlString *string)
+note_text (const SlHandover *h, const SlString *string)
 {
   if (string->note != NULL)
     return g_strdup (string->note);
@@ -146,10 +146,10 @@ say_note (const SlHandover *h, const SlString *string)
 static void
 add_string (const SlHandover *h, GStrvBuilder *row, int i)
 {
-  /* gauges are thousandths of an inch where 64ths are chosen: nobody gives them otherwise (common practice) */
+  /* gauges are thousandths of an inch where 64ths are chosen: they are given no other way (common practice) */
   gboolean mm = h->options.lengths == SL_LENGTHS_MM;
   const SlString *string = &h->profile->strings[i];
-  g_autofree char *number = g_strdup_printf ("%d", i + 1), *note = say_note (h, string), *build = say_build (string);
+  g_autofree char *number = g_strdup_printf ("%d", i + 1), *note = note_text (h, string), *build = build_text (string);
   g_autofree char *gauge = sl_text_measure (&h->speech.style, h->outcome.instrument.strings[i].outside_mm,
                                             mm ? GAUGE_PLACES : GAUGE_PLACES - 1, TRUE);
 

@@ -132,11 +132,10 @@ static void
 put_notice (const SlHandover *h, SlFlow *flow)
 {
   const SlType type = { .size = SL_HANDOVER_TEXT, .bold = TRUE, .ink = SL_INK_CUT };
-  const char *text = h->outcome.has_plan
-                         ? _ ("As planned: there are no final readings yet. What stands under “as planned” is worked "
-                              "out from the work that is still to be done, not measured.")
-                         : _ ("There are no final readings yet, and nothing is planned: this sheet shows the "
-                              "instrument as it is worked out from its last readings.");
+  const char *text = h->outcome.has_plan ? _ ("As planned: there are no final readings yet. Figures under “as planned” "
+                                              "are worked out from the work that is still to be done, not measured.")
+                                         : _ ("There are no final readings yet, and nothing is planned: this sheet "
+                                              "shows the instrument by its last readings.");
   double height = sl_flow_measure (text, &type, flow->width - 2 * NOTICE_PAD) + 2 * NOTICE_PAD;
 
   if (!h->outcome.as_planned)
@@ -169,7 +168,7 @@ legend (const SlHandover *h, int end)
 
 /* Whose state a drawing shows, and when it was read. */
 static char *
-say_before (const SlHandover *h)
+before_text (const SlHandover *h)
 {
   g_autofree char *first = sl_date_text (h->outcome.first->taken);
 
@@ -178,7 +177,7 @@ say_before (const SlHandover *h)
 }
 
 static char *
-say_after (const SlHandover *h)
+after_text (const SlHandover *h)
 {
   const SlOutcome *o = &h->outcome;
   const SlReadingSet *last = o->visit != NULL ? sl_visit_last_set (o->visit) : NULL;
@@ -265,7 +264,7 @@ put_pictures (const SlHandover *h, SlFlow *flow)
 {
   const SlType type = { .size = SL_HANDOVER_TEXT, .bold = TRUE };
   const gboolean both = sl_outcome_has_change (&h->outcome);
-  g_autofree char *before = both ? say_before (h) : NULL, *after = say_after (h);
+  g_autofree char *before = both ? before_text (h) : NULL, *after = after_text (h);
   double height = (flow->bottom - flow->top) * PICTURE_SHARE,
          width = both ? (flow->width - PICTURE_GAP) / 2 : flow->width;
 
@@ -336,8 +335,8 @@ put_shortened (const SlHandover *h, SlFlow *flow)
     return;
   sl_flow_skip (flow, PICTURE_GAP);
   sl_flow_paragraph (flow,
-                     _ ("Shortened to fit two pages where it says “…” or “more”: the shop keeps the whole of it with "
-                        "the instrument. Sums are of everything."),
+                     _ ("Shortened to fit two pages where it says “…” or “more”: the shop keeps the full text with the "
+                        "instrument. Sums include everything."),
                      &type, 0);
 }
 

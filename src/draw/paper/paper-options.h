@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What is wanted on paper: options of the hand-over sheet and of templates. */
+ * Options of the hand-over sheet and of templates. */
 #pragma once
 
 #include "draw/paper/page.h"

@@ -130,10 +130,10 @@ add_row (const SlTemplateSheet *sheet, SlTable *table, int string)
   if (string < in->n_strings)
     sl_slot (in, sheet->state, string + 1, &next);
   g_autofree char *number = g_strdup_printf ("%d", string),
-                  *centre = sl_template_say (sheet, slot.centre + in->nut_width / 2);
-  g_autofree char *spacing = sl_template_say (sheet, string < in->n_strings ? slot.centre - next.centre : NAN),
-                  *width = sl_template_say (sheet, slot.width);
-  g_autofree char *floor = sl_template_say (sheet, slot.floor);
+                  *centre = sl_template_length (sheet, slot.centre + in->nut_width / 2);
+  g_autofree char *spacing = sl_template_length (sheet, string < in->n_strings ? slot.centre - next.centre : NAN),
+                  *width = sl_template_length (sheet, slot.width);
+  g_autofree char *floor = sl_template_length (sheet, slot.floor);
   g_autofree char *angle =
       slot.has_angle ? sl_plain_format (slot.floor_angle * DEGREE, 1, sheet->template->decimal) : g_strdup ("–");
 

@@ -123,7 +123,7 @@ sl_template_table (const SlTemplateSheet *sheet, const SlTable *table, double y)
 }
 
 char *
-sl_template_say (const SlTemplateSheet *sheet, double mm)
+sl_template_length (const SlTemplateSheet *sheet, double mm)
 {
   return isfinite (mm) ? sl_text_fine (&sheet->template->style, mm) : g_strdup ("–");
 }

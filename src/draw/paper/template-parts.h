@@ -84,7 +84,7 @@ double sl_template_table (const SlTemplateSheet *sheet, const SlTable *table, do
 #define SL_TEMPLATE_FOOT_MM 24.0
 
 /* A length of the table: hundredths of a millimetre. Free with g_free(). */
-char *sl_template_say (const SlTemplateSheet *sheet, double mm);
+char *sl_template_length (const SlTemplateSheet *sheet, double mm);
 
 void sl_template_draw_nut (const SlTemplateSheet *sheet);
 void sl_template_draw_saddle (const SlTemplateSheet *sheet);

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A rule of the frets along the whole scale, in tiles that overlap: marks in the overlap tell how two tiles lie on each
- * other. */
+ * A rule of the frets along the whole scale, in tiles that overlap: marks in the overlap show how two tiles join. */
 #include "draw/paper/template-parts.h"
 
 #include <glib/gi18n-lib.h>
@@ -94,7 +93,7 @@ draw_frets (const Strip *strip)
 
   for (int n = 1; n <= in->frets; n++)
     {
-      g_autofree char *number = g_strdup_printf ("%d", n), *distance = sl_template_say (strip->sheet, in->x[n]);
+      g_autofree char *number = g_strdup_printf ("%d", n), *distance = sl_template_length (strip->sheet, in->x[n]);
       gboolean room = in->x[n] - labelled >= LEAST_LABEL_MM;
 
       draw_mark (strip, in->x[n], SL_STROKE_HAIR, room ? number : NULL, room ? distance : NULL);
@@ -107,7 +106,7 @@ draw_frets (const Strip *strip)
 static void
 draw_ends (const Strip *strip)
 {
-  g_autofree char *scale = sl_template_say (strip->sheet, strip->sheet->instrument->scale);
+  g_autofree char *scale = sl_template_length (strip->sheet, strip->sheet->instrument->scale);
 
   draw_mark (strip, 0, SL_STROKE_LINE, _ ("nut"), "0");
   draw_mark (strip, strip->sheet->instrument->scale, SL_STROKE_LINE, _ ("scale"), scale);

@@ -144,7 +144,7 @@ draw_straight (const Saddle *saddle, SlStroke stroke, double origin, double bass
 }
 
 static void
-say (const Saddle *saddle, const char *text, double y, gboolean right)
+label (const Saddle *saddle, const char *text, double y, gboolean right)
 {
   double x = place (saddle, right ? saddle->right : saddle->left) + (right ? 3 : -3);
 
@@ -188,19 +188,19 @@ draw_profile (const Saddle *saddle)
       sl_template_text (saddle->sheet, number, SL_TEMPLATE_SMALL_MM, TRUE, SL_INK_TEXT, x, PROFILE_MM - highest - 2.5,
                         0.5, FALSE);
     }
-  say (saddle, _ ("bass"), PROFILE_MM - MAX (saddle->top[saddle->n - 1], LABEL_STEP_MM), FALSE);
-  say (saddle, _ ("treble"), PROFILE_MM - MAX (saddle->top[0], LABEL_STEP_MM), TRUE);
+  label (saddle, _ ("bass"), PROFILE_MM - MAX (saddle->top[saddle->n - 1], LABEL_STEP_MM), FALSE);
+  label (saddle, _ ("treble"), PROFILE_MM - MAX (saddle->top[0], LABEL_STEP_MM), TRUE);
   if (!saddle->exposure)
     return;
   draw_straight (saddle, SL_STROKE_LINE, PROFILE_MM, 0, 0);
-  say (saddle, has_cut (saddle) ? _ ("bridge top, after") : _ ("bridge top"), PROFILE_MM, FALSE);
+  label (saddle, has_cut (saddle) ? _ ("bridge top, after") : _ ("bridge top"), PROFILE_MM, FALSE);
   sl_template_line (saddle->sheet, SL_STROKE_LINE, l, PROFILE_MM, l, PROFILE_MM - points[0][1]);
   sl_template_line (saddle->sheet, SL_STROKE_LINE, r, PROFILE_MM, r, PROFILE_MM - points[n - 1][1]);
   if (!has_cut (saddle))
     return;
   draw_straight (saddle, SL_STROKE_DASH, PROFILE_MM, -saddle->cut_bass, -saddle->cut_treble);
-  say (saddle, _ ("bridge top, now"),
-       PROFILE_MM + between (saddle, saddle->cut_bass, saddle->cut_treble, saddle->right) + 1, TRUE);
+  label (saddle, _ ("bridge top, now"),
+         PROFILE_MM + between (saddle, saddle->cut_bass, saddle->cut_treble, saddle->right) + 1, TRUE);
 }
 
 /* A line that keeps what is safe to take before reading again. */
@@ -214,7 +214,7 @@ draw_first_pass (const Saddle *saddle)
   if (bass <= 0 && treble <= 0)
     return;
   draw_straight (saddle, SL_STROKE_CHAIN, UNDERSIDE_MM, bass, treble);
-  say (saddle, _ ("first pass, then read again"), UNDERSIDE_MM - between (saddle, bass, treble, saddle->right), TRUE);
+  label (saddle, _ ("first pass, then read again"), UNDERSIDE_MM - between (saddle, bass, treble, saddle->right), TRUE);
 }
 
 static void
@@ -235,9 +235,10 @@ draw_underside (const Saddle *saddle)
   draw_straight (saddle, SL_STROKE_DASH, UNDERSIDE_MM, 0, 0);
   draw_straight (saddle, SL_STROKE_LINE, UNDERSIDE_MM, saddle->cut_bass, saddle->cut_treble);
   draw_first_pass (saddle);
-  say (saddle, _ ("after the cut"),
-       UNDERSIDE_MM - between (saddle, saddle->cut_bass, saddle->cut_treble, saddle->left) - LABEL_STEP_MM / 2, FALSE);
-  say (saddle, _ ("now"), UNDERSIDE_MM + LABEL_STEP_MM / 2, FALSE);
+  label (saddle, _ ("after the cut"),
+         UNDERSIDE_MM - between (saddle, saddle->cut_bass, saddle->cut_treble, saddle->left) - LABEL_STEP_MM / 2,
+         FALSE);
+  label (saddle, _ ("now"), UNDERSIDE_MM + LABEL_STEP_MM / 2, FALSE);
   sl_template_text (saddle->sheet, off, SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_CUT,
                     place (saddle, (saddle->left + saddle->right) / 2), UNDERSIDE_MM + 2 * LABEL_STEP_MM, 0.5, FALSE);
   for (int i = 0; i < saddle->n; i++)
@@ -296,10 +297,10 @@ draw_table (const Saddle *saddle)
   for (int i = 0; i < saddle->n; i++)
     {
       g_autoptr (GStrvBuilder) row = g_strv_builder_new ();
-      g_autofree char *number = g_strdup_printf ("%d", i + 1), *across = sl_template_say (sheet, saddle->y[i]);
-      g_autofree char *top = sl_template_say (sheet, saddle->exposure ? saddle->top[i] : NAN),
-                      *shape = sl_template_say (sheet, saddle->shape[i]);
-      g_autofree char *setback = sl_template_say (sheet, saddle->setback[i]);
+      g_autofree char *number = g_strdup_printf ("%d", i + 1), *across = sl_template_length (sheet, saddle->y[i]);
+      g_autofree char *top = sl_template_length (sheet, saddle->exposure ? saddle->top[i] : NAN),
+                      *shape = sl_template_length (sheet, saddle->shape[i]);
+      g_autofree char *setback = sl_template_length (sheet, saddle->setback[i]);
 
       g_strv_builder_add_many (row, number, across, top, shape, setback, NULL);
       sl_table_row (&table, g_strv_builder_end (row));

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The frets sheet: every crown along the neck as it stands and as levelled, heights magnified by a stated factor, over
- * the board beneath. What comes off is hatched. Marks have words of their own: a cross for a crown past saving, a wedge
+ * The frets sheet: every crown along the neck as it is and as levelled, heights magnified by a stated factor, over
+ * the board below. What comes off is hatched. Marks have words of their own: a cross for a crown past saving, a wedge
  * above one that rocks, an outline of dashes for a new fret. */
 #include "draw/sheets/sheet.h"
 
@@ -27,7 +27,7 @@
 #define SHOWN_MM 0.005 /* less than this comes off: nothing to draw */
 /* of heights over lengths, where nothing was read there are no differences to magnify */
 #define MOST_LEVEL_FACTOR 15.0
-#define LOW_STAGE 118.0 /* below it only numbers stand beneath: the sheet's own table says the rest */
+#define LOW_STAGE 118.0 /* below it only numbers stand below: the sheet's own table says the rest */
 
 typedef struct
 {
@@ -158,7 +158,7 @@ draw_board (const Frets *f)
   cairo_fill (cr);
 }
 
-/* The height below which a crown can't be dressed, over the board beneath. */
+/* The height below which a crown can't be dressed, over the board below. */
 static void
 draw_least (const Frets *f)
 {
@@ -180,19 +180,19 @@ draw_level (const Frets *f)
                     at_y (f, f->work.frets[n].after), at_x (f, n + 1), at_y (f, f->work.frets[n + 1].after));
 }
 
-/* ---- rows beneath ---- */
+/* ---- rows below ---- */
 
 typedef char *(*Say) (const Frets *f, const SlFretWork *work, int n, SlInk *ink);
 
 static char *
-say_number (const Frets *f, const SlFretWork *work, int n, SlInk *ink)
+number_text (const Frets *f, const SlFretWork *work, int n, SlInk *ink)
 {
   *ink = SL_INK_TEXT;
   return g_strdup_printf ("%d", n);
 }
 
 static char *
-say_off (const Frets *f, const SlFretWork *work, int n, SlInk *ink)
+off_text (const Frets *f, const SlFretWork *work, int n, SlInk *ink)
 {
   const char *unit;
 
@@ -202,7 +202,7 @@ say_off (const Frets *f, const SlFretWork *work, int n, SlInk *ink)
 
 /* What is to be re-crowned. */
 static char *
-say_land (const Frets *f, const SlFretWork *work, int n, SlInk *ink)
+land_text (const Frets *f, const SlFretWork *work, int n, SlInk *ink)
 {
   const char *unit;
 
@@ -211,7 +211,7 @@ say_land (const Frets *f, const SlFretWork *work, int n, SlInk *ink)
 }
 
 static char *
-say_left (const Frets *f, const SlFretWork *work, int n, SlInk *ink)
+left_text (const Frets *f, const SlFretWork *work, int n, SlInk *ink)
 {
   const char *unit;
 
@@ -219,7 +219,7 @@ say_left (const Frets *f, const SlFretWork *work, int n, SlInk *ink)
   return sl_say_value (f->sheet.scene, SL_SAY_LENGTH, work->left, &unit);
 }
 
-/* The frets that have something to tell are written first, so that they are the ones there is room for. */
+/* Frets with a remark are written first, so that they get the room there is. */
 static int
 weight (const SlFretWork *work)
 {
@@ -247,7 +247,7 @@ draw_row (const Frets *f, const char *name, Say say, double y)
 /* ---- words ---- */
 
 static char *
-say_summary (const Frets *f)
+summary_text (const Frets *f)
 {
   const SlLevelling *w = &f->work;
   g_autofree char *most = sl_say (f->sheet.scene, SL_SAY_LENGTH, w->most_off);
@@ -256,7 +256,7 @@ say_summary (const Frets *f)
   while (lowest < w->n && !w->frets[lowest].lowest)
     lowest++;
   if (!w->read)
-    return g_strdup (_ ("crown gaps not read: taken as level"));
+    return g_strdup (_ ("crown gaps not read: assumed level"));
   if (w->most_off < SHOWN_MM)
     return g_strdup (_ ("level: nothing comes off"));
   if (w->n_replaced > 0)
@@ -272,7 +272,7 @@ say_summary (const Frets *f)
 }
 
 static char *
-say_scale (const Frets *f)
+scale_text (const Frets *f)
 {
   g_autofree char *number = sl_plain_format (f->units_z / f->units_x, 0, f->sheet.scene->options->decimal);
 
@@ -287,9 +287,9 @@ draw_heading (const Frets *f)
   const SlScene *scene = f->sheet.scene;
   const char *heading = f->work.n_replaced > 0 ? _ ("Frets, some replaced")
                         : f->work.read         ? _ ("Frets, levelled")
-                                               : _ ("Frets as they stand");
+                                               : _ ("Frets as they are");
   const gboolean unplanned = !f->planned && f->work.most_off >= SHOWN_MM;
-  g_autofree char *summary = say_summary (f), *scale = say_scale (f), *remark = NULL,
+  g_autofree char *summary = summary_text (f), *scale = scale_text (f), *remark = NULL,
                   *shorter = g_strdup_printf ("%s · %s", summary, scale);
   SlWording wording = { .n = 0 };
 
@@ -515,7 +515,7 @@ sl_frets_draw (SlScene *scene)
   choose_scale (&f);
   if (low)
     {
-      g_autofree char *scale = say_scale (&f);
+      g_autofree char *scale = scale_text (&f);
 
       sl_sheet_text (&f.sheet, SL_INK_QUIET, FALSE, TRUE, scale, stage.x + stage.width, stage.y, 1);
       draw_legend (&f, stage.y);
@@ -532,11 +532,11 @@ sl_frets_draw (SlScene *scene)
   name_lowest (&f);
   fill_map (&f);
   double y = f.plot.y + f.plot.height + 3;
-  draw_row (&f, C_ ("row of frets", "fret"), say_number, y);
+  draw_row (&f, C_ ("row of frets", "fret"), number_text, y);
   if (low)
     return;
-  draw_row (&f, C_ ("row of frets", "off"), say_off, y + f.sheet.row);
-  draw_row (&f, C_ ("row of frets", "land"), say_land, y + 2 * f.sheet.row);
-  draw_row (&f, C_ ("row of frets", "left"), say_left, y + 3 * f.sheet.row);
+  draw_row (&f, C_ ("row of frets", "off"), off_text, y + f.sheet.row);
+  draw_row (&f, C_ ("row of frets", "land"), land_text, y + 2 * f.sheet.row);
+  draw_row (&f, C_ ("row of frets", "left"), left_text, y + 3 * f.sheet.row);
   draw_legend (&f, y + 4 * f.sheet.row + 4);
 }

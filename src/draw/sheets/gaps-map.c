@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The gaps sheet: a map of what a plucked string leaves over each crown, string by fret, and below it the least of it
- * for every fret the string can be held at. Cells tell their figure and, by pattern, what it means: hatched where the
+ * for every fret the string can be held at. Cells show their figure and, by pattern, what it means: hatched where the
  * string touches, dotted where it is close; the least one has a frame. */
 #include "draw/sheets/sheet.h"
 
@@ -255,7 +255,7 @@ fill_held (Map *m)
 
 /* "least 0.05 mm: string 6, held at 2, over fret 3" of all strings, wherever they are held. */
 static char *
-say_least (const Map *m)
+least_text (const Map *m)
 {
   int string = 0;
 
@@ -293,7 +293,7 @@ legend_word (const Map *m, SlWord word, const char *text, double x)
 static void
 draw_legend (Map *m)
 {
-  g_autofree char *least = say_least (m);
+  g_autofree char *least = least_text (m);
   double x = m->sheet.scene->stage.x;
 
   m->y += 5;
@@ -322,7 +322,7 @@ widest_name (const Map *m)
 }
 
 static char *
-say_pluck (const Map *m)
+pluck_text (const Map *m)
 {
   const SlScene *scene = m->sheet.scene;
   g_autofree char *force = sl_plain_format (m->sheet.in->pluck_force_n, 1, scene->options->decimal),
@@ -357,7 +357,7 @@ sl_gaps_draw (SlScene *scene)
                                : (room - fixed) / m->sheet.in->n_strings);
   if (m->row <= 0)
     return;
-  pluck = say_pluck (m);
+  pluck = pluck_text (m);
   over = m->held == 0 ? g_strdup_printf (_ ("Margin over each fret, open, %s"), state)
                       : g_strdup_printf (_ ("Margin over each fret, held at %d, %s"), m->held, state);
   fill_over (m);

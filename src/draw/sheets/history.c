@@ -200,7 +200,7 @@ expanded (const SlFigure *figure)
 
 /* What was only assumed is no part of a history. */
 static gboolean
-is_told (const SlFigure *figure)
+is_shown (const SlFigure *figure)
 {
   return isfinite (figure->value) && figure->basis != SL_BASIS_ASSUMED;
 }
@@ -223,7 +223,7 @@ fit_values (Chart *c, const GArray *history, SlHistoryKind kind, double least_sp
         const SlHistoryPoint *point = &g_array_index (history, SlHistoryPoint, i);
         const SlFigure *figure = sl_history_figure (point, kind, string_of (point, bass));
 
-        if (!is_told (figure))
+        if (!is_shown (figure))
           continue;
         low = MIN (low, figure->value - expanded (figure));
         high = MAX (high, figure->value + expanded (figure));
@@ -252,7 +252,7 @@ draw_series (const Chart *c, const GArray *history, SlHistoryKind kind, gboolean
       const SlFigure *figure = sl_history_figure (point, kind, string_of (point, bass));
       double x = place_x (c, (double) point->time), y = place_y (c, figure->value);
 
-      if (!is_told (figure))
+      if (!is_shown (figure))
         continue;
       if (joined && point->work[kind] != work) /* work was done between: that step is no season's */
         cairo_set_dash (c->cr, (double[]){ 2, 3 }, 2, 0);
@@ -276,7 +276,7 @@ draw_series (const Chart *c, const GArray *history, SlHistoryKind kind, gboolean
       const SlHistoryPoint *point = &g_array_index (history, SlHistoryPoint, i);
       const SlFigure *figure = sl_history_figure (point, kind, string_of (point, bass));
 
-      if (!is_told (figure))
+      if (!is_shown (figure))
         continue;
       draw_bar (c, place_x (c, (double) point->time), figure->value, expanded (figure), bass);
       draw_mark (c, place_x (c, (double) point->time), place_y (c, figure->value), bass);
@@ -491,7 +491,7 @@ draw_against_moisture (Chart *c, const GArray *history, SlHistoryKind kind)
         const SlHistoryPoint *point = &g_array_index (history, SlHistoryPoint, i);
         const SlFigure *figure = sl_history_figure (point, kind, string_of (point, bass));
 
-        if (!is_told (figure) || !isfinite (point->moisture.value))
+        if (!is_shown (figure) || !isfinite (point->moisture.value))
           continue;
         /* what was read before the last work is behind the slope, but not on the line as it lies now */
         if (point->work[kind] == now)

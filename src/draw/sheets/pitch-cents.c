@@ -381,8 +381,8 @@ sl_pitch_draw_cents (const SlSheet *sheet, SlRect part)
 {
   Cents c = { .sheet = sheet, .last = sheet->in->frets, .right = part.x + part.width };
   SlWording axis = { .n = 0 };
-  const char *ends = sheet->in->stiff_ends == SL_STIFF_ENDS_BOTH ? _ ("both ends of a string taken as clamped")
-                                                                 : _ ("one end of a string taken as clamped");
+  const char *ends = sheet->in->stiff_ends == SL_STIFF_ENDS_BOTH ? _ ("both ends of a string treated as clamped")
+                                                                 : _ ("one end of a string treated as clamped");
   double head = sl_sheet_heading (sheet, part, _ ("Pitch"), ends), left, right;
   gboolean readings;
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The saddle from above, the nut to the left, treble at the top: where each string breaks as measured and as planned,
- * and where pitch wants it. Places along the strings are magnified against those across. */
+ * and where pitch needs it. Places along the strings are magnified against those across. */
 #include "draw/sheets/pitch-parts.h"
 
 #include <glib/gi18n-lib.h>
@@ -213,7 +213,7 @@ draw_string (const Crests *c, int i)
 
 /* "0.45 mm back, 0.9 turns" */
 static char *
-say_move (const Crests *c, const SlCrestPlace *p, gboolean brief)
+move_text (const Crests *c, const SlCrestPlace *p, gboolean brief)
 {
   const SlScene *scene = c->sheet->scene;
   double by = p->wanted - p->now;
@@ -233,7 +233,7 @@ say_move (const Crests *c, const SlCrestPlace *p, gboolean brief)
 
 /* "at 2.40; model 1.95, tuner 1.70" */
 static char *
-say_places (const Crests *c, const SlCrestPlace *p)
+places_text (const Crests *c, const SlCrestPlace *p)
 {
   const SlScene *scene = c->sheet->scene;
   const char *unit;
@@ -244,16 +244,16 @@ say_places (const Crests *c, const SlCrestPlace *p)
     {
       g_autofree char *tuner = sl_say_value (scene, SL_SAY_LENGTH, p->tuner, &unit);
 
-      /* Translators: setbacks: where a crest is, where the model and the tuner want it */
+      /* Translators: setbacks: where a crest is, where the model and the tuner put it */
       return g_strdup_printf (_ ("at %s; model %s, tuner %s"), now, model, tuner);
     }
   if (isfinite (p->model_u) && p->model_u > 0)
     {
       g_autofree char *u = sl_say_value (scene, SL_SAY_LENGTH, SL_COVERAGE * p->model_u, &unit);
 
-      return g_strdup_printf (_ ("at %s, wants %s ± %s"), now, model, u);
+      return g_strdup_printf (_ ("at %s, needs %s ± %s"), now, model, u);
     }
-  return g_strdup_printf (_ ("at %s, wants %s"), now, model);
+  return g_strdup_printf (_ ("at %s, needs %s"), now, model);
 }
 
 static double
@@ -275,7 +275,7 @@ draw_labels (const Crests *c, double name_x, double x, double width)
 
   for (int i = 0; i < sheet->in->n_strings && two; i++)
     {
-      g_autofree char *places = say_places (c, &c->places[i]);
+      g_autofree char *places = places_text (c, &c->places[i]);
 
       two = text_width (c, FALSE, TRUE, places) <= width;
     }
@@ -284,8 +284,8 @@ draw_labels (const Crests *c, double name_x, double x, double width)
       char name[SL_STRING_NAME_CHARS];
       gboolean chosen = i + 1 == sheet->chosen;
       double y = py (c, c->y[i]);
-      g_autofree char *move = say_move (c, &c->places[i], FALSE), *brief = say_move (c, &c->places[i], TRUE),
-                      *places = say_places (c, &c->places[i]);
+      g_autofree char *move = move_text (c, &c->places[i], FALSE), *brief = move_text (c, &c->places[i], TRUE),
+                      *places = places_text (c, &c->places[i]);
       const char *shown = text_width (c, TRUE, FALSE, move) <= width ? move : brief;
 
       sl_sheet_string_name (sheet->in, i + 1, name);
@@ -296,8 +296,8 @@ draw_labels (const Crests *c, double name_x, double x, double width)
     }
 }
 
-/* Whether the saddle has room for what pitch wants: for what the tuner asks where it was read, crests it did not read
- * staying; without a tuner, for what the model wants. Words in @room (NULL: nothing to say). */
+/* Whether the saddle has room for the moves that pitch needs: those of the tuner where it was read, other crests
+ * staying; without a tuner, those of the model. In words in @room (may be set to NULL). */
 static gboolean
 has_room (const Crests *c, gboolean tuner, char **room)
 {
@@ -332,15 +332,16 @@ draw_words (const Crests *c, SlRect part, double y, int lines)
   const SlSheet *sheet = c->sheet;
   gboolean tuner = FALSE, fits;
   g_autofree char *room = NULL;
-  const char *marks, *unread = sheet->before->setback_read
-                                   ? NULL
-                                   : _ ("Compensation was not read: break points are taken to be at the scale length.");
+  const char *marks,
+      *unread = sheet->before->setback_read
+                    ? NULL
+                    : _ ("Compensation was not read: break points are assumed to be at the scale length.");
 
   for (int i = 0; i < sheet->in->n_strings; i++)
     tuner |= isfinite (c->places[i].tuner);
   fits = has_room (c, tuner, &room);
   marks = tuner ? _ ("Bar: where the string breaks; diamond: where it should, filled by the tuner, open by the model.")
-                : _ ("Bar: where the string breaks; diamond: where the model wants it.");
+                : _ ("Bar: where the string breaks; diamond: where it should, by the model.");
   const char *texts[] = { unread, room, marks };
 
   for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
@@ -367,7 +368,7 @@ sl_pitch_draw_crests (const SlSheet *sheet, SlRect part)
   find_places (&c);
   for (int i = 0; i < sheet->in->n_strings; i++)
     {
-      g_autofree char *move = say_move (&c, &c.places[i], FALSE), *places = say_places (&c, &c.places[i]);
+      g_autofree char *move = move_text (&c, &c.places[i], FALSE), *places = places_text (&c, &c.places[i]);
 
       sl_sheet_string_name (sheet->in, i + 1, name);
       names = MAX (names, text_width (&c, TRUE, TRUE, name) + 8);

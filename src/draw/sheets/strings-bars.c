@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Tension and down forces as bars, one row a string, the other set beneath the present one; the core's stress with its
+ * Tension and down forces as bars, one row a string, the other set below the present one; the core's stress with its
  * mark; what else the strings are worth as figures; totals; what a change of strings means. */
 #include "draw/sheets/strings-parts.h"
 
@@ -294,7 +294,7 @@ draw_totals (const Bars *b, double y)
 
 /* All strings of a set whose core carries too much, in one sentence; NULL where none does. */
 static char *
-say_warnings (const SlSetWorth *set, const char *name, const char *decimal)
+warnings_text (const SlSetWorth *set, const char *name, const char *decimal)
 {
   g_autoptr (GString) list = g_string_new (NULL);
   g_autofree char *limit = sl_plain_format (PERCENT * SL_STRESS_WARNING, 0, decimal);
@@ -322,8 +322,8 @@ draw_sentences (const Bars *b, double y, int lines)
   const SlSheet *sheet = &b->s->sheet;
   const char *decimal = sheet->scene->options->decimal;
   g_autofree char *change = b->s->comparison != NULL ? sl_comparison_sentence (b->s->comparison, decimal) : NULL;
-  g_autofree char *now = say_warnings (&b->s->present, NULL, decimal),
-                  *then = b->s->other != NULL ? say_warnings (b->s->other, b->s->other_name, decimal) : NULL;
+  g_autofree char *now = warnings_text (&b->s->present, NULL, decimal),
+                  *then = b->s->other != NULL ? warnings_text (b->s->other, b->s->other_name, decimal) : NULL;
   g_autofree char *percent = sl_plain_format (PERCENT * SL_STRESS_WARNING, 0, decimal);
   g_autofree char *mark =
       g_strdup_printf (_ ("Upright mark: where the core carries %s %% of its least strength (ASTM A228)."), percent);
@@ -351,7 +351,7 @@ sl_strings_draw_bars (const SlStrings *s, SlRect part)
   Bars b = { .s = s, .part = part };
   const int n = s->present.n_strings;
   g_autofree char *remark =
-      s->other != NULL ? g_strdup_printf (_ ("solid: on it now · hatched: %s"), s->other_name) : NULL;
+      s->other != NULL ? g_strdup_printf (_ ("solid: on the instrument now · hatched: %s"), s->other_name) : NULL;
   double top = part.y + sl_sheet_heading (sheet, part, _ ("Strings"), remark), bottom = part.y + part.height;
   const int most_lines = s->other != NULL ? 5 : 2;
 

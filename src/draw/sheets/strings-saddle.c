@@ -105,7 +105,7 @@ trace (const Top *t, const double *z, gboolean first)
   cairo_line_to (t->s->sheet.scene->cr, px (t, -edge), pz (t, height_at (t, z, -edge)));
 }
 
-/* The arc of a radius through the crests as nearly as it goes: height and tilt by least squares. */
+/* The arc of a radius through the crests as closely as possible: height and tilt by least squares. */
 static void
 stroke_arc (const Top *t, double radius, SlInk ink, SlDash dash)
 {

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The nut from above, the head away from the viewer: slots in their true places and widths, the strings in them; the
- * other set's slots beneath. */
+ * other set's slots below. */
 #include "draw/sheets/strings-parts.h"
 
 #include <glib/gi18n-lib.h>

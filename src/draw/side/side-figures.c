@@ -65,7 +65,7 @@ show_action (SlSide *side)
        _ ("action at 12"), SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_FRET (action, SL_OCTAVE_FRET), NULL);
 }
 
-/* The one figure a customer can hold a finger against, of the string that lies highest. */
+/* The one figure a customer can see and touch, of the highest string. */
 static void
 show_plain_action (SlSide *side)
 {
@@ -84,8 +84,9 @@ show_plain_action (SlSide *side)
   request.y = MIN (y, top);
   if (side->ghost) /* beyond where the string was */
     {
-      const SlStringState *was = &side->lead->before;
-      double z = was->p[SL_P_NUT] + (was->p[SL_P_CREST] - was->p[SL_P_NUT]) * in->x[SL_OCTAVE_FRET] / was->x_s;
+      const SlStringState *earlier = &side->lead->before;
+      double z =
+          earlier->p[SL_P_NUT] + (earlier->p[SL_P_CREST] - earlier->p[SL_P_NUT]) * in->x[SL_OCTAVE_FRET] / earlier->x_s;
 
       request.clear += MAX (0, request.y - sl_side_ghost_y (side, side->lead, in->x[SL_OCTAVE_FRET], z));
     }
@@ -190,7 +191,7 @@ show_exposure (SlSide *side)
 
 /* "0.88", or "0.88 | 0.68" where both outer strings are spoken of. */
 static char *
-say_pair (const SlSide *side, const double mm[2])
+pair_text (const SlSide *side, const double mm[2])
 {
   g_autofree char *first = sl_say (side->scene, SL_SAY_LENGTH, mm[0]), *second = NULL;
   const char *unit;
@@ -227,8 +228,8 @@ show_base_cut (SlSide *side)
     return;
   request.y = bottom + MAX (4, (body - bottom) * 0.6) - 2;
   request.clear = MAX (14, body - request.y + 20);
-  amount = say_pair (side, cut);
-  passes = say_pair (side, pass);
+  amount = pair_text (side, cut);
+  passes = pair_text (side, pass);
   line = g_strdup_printf (side->spoken.n == 1 ? _ ("first pass %s") : _ ("bass | treble, first pass %s"), passes);
   for (int v = 0; v < request.n_wordings; v++)
     {

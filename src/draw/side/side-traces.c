@@ -17,9 +17,9 @@ sl_side_earlier (const SlSide *side)
 }
 
 static double
-y_from (const SlSide *side, const SlSideString *s, const SlStringState *was, double x_mm, double z_mm)
+y_from (const SlSide *side, const SlSideString *s, const SlStringState *past, double x_mm, double z_mm)
 {
-  return sl_side_y (side, sl_side_z_from (side, s, was, x_mm, z_mm));
+  return sl_side_y (side, sl_side_z_from (side, s, past, x_mm, z_mm));
 }
 
 static void
@@ -33,11 +33,11 @@ stroke_trace (SlSide *side)
 }
 
 static void
-trace_string (SlSide *side, const SlSideString *s, const SlStringState *was)
+trace_string (SlSide *side, const SlSideString *s, const SlStringState *past)
 {
   cairo_t *cr = side->scene->cr;
-  double nut_y = y_from (side, s, was, 0, was->p[SL_P_NUT]), crest_x = sl_side_x (side, was->x_s);
-  double crest_y = y_from (side, s, was, was->x_s, was->p[SL_P_CREST]);
+  double nut_y = y_from (side, s, past, 0, past->p[SL_P_NUT]), crest_x = sl_side_x (side, past->x_s);
+  double crest_y = y_from (side, s, past, past->x_s, past->p[SL_P_CREST]);
 
   cairo_move_to (cr, sl_side_x (side, 0), nut_y);
   cairo_line_to (cr, crest_x, crest_y);
@@ -47,7 +47,7 @@ trace_string (SlSide *side, const SlSideString *s, const SlStringState *was)
 
 /* Crown to crown below the string the frets are drawn by. */
 static void
-trace_crowns (SlSide *side, const SlState *state, const SlStringState *was)
+trace_crowns (SlSide *side, const SlState *state, const SlStringState *past)
 {
   const SlInstrument *in = side->instrument;
   const SlSideString *s = side->lead;
@@ -55,7 +55,7 @@ trace_crowns (SlSide *side, const SlState *state, const SlStringState *was)
 
   for (int n = 1; n <= in->frets; n++)
     {
-      y[n] = y_from (side, s, was, in->x[n], sl_crown_height (in, state, was, n));
+      y[n] = y_from (side, s, past, in->x[n], sl_crown_height (in, state, past, n));
       moved = MAX (moved, fabs (y[n] - sl_side_y (side, sl_crown_height (in, side->after_state, &s->after, n))));
     }
   if (moved <= LEAST_MOVE)
@@ -83,12 +83,12 @@ sl_side_draw_traces (SlSide *side)
       for (int i = 0; i < side->n_strings; i += MAX (1, side->n_strings - 1))
         {
           const SlSideString *s = &side->strings[i];
-          SlStringState was;
+          SlStringState past;
 
-          sl_state_string (side->instrument, state, s->string, &was);
-          trace_string (side, s, &was);
+          sl_state_string (side->instrument, state, s->string, &past);
+          trace_string (side, s, &past);
           if (s == side->lead)
-            trace_crowns (side, state, &was);
+            trace_crowns (side, state, &past);
         }
     }
 }

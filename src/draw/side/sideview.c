@@ -120,10 +120,10 @@ height_range (const SlSide *side, double *least, double *most)
         *most = MAX (*most, highest_end (side, s, &s->before));
       for (guint k = 0; earlier != NULL && k < earlier->len; k++)
         {
-          SlStringState was;
+          SlStringState past;
 
-          sl_state_string (side->instrument, &g_array_index (earlier, SlEarlier, k).state, s->string, &was);
-          *most = MAX (*most, highest_end (side, s, &was));
+          sl_state_string (side->instrument, &g_array_index (earlier, SlEarlier, k).state, s->string, &past);
+          *most = MAX (*most, highest_end (side, s, &past));
         }
       *least = MIN (*least, -side->instrument->crown_height - MAX (0, s->after.p[SL_P_RELIEF]));
     }

@@ -27,23 +27,24 @@ typedef struct
   gboolean used;      /* it stands behind the state */
   gboolean suspect;   /* left out: it disagrees with the others */
   double u;           /* its standard uncertainty, mm */
-  double predicted;   /* what the final state would have it be */
+  double predicted;   /* what the final state would expect it to be */
   double predicted_u; /* standard uncertainty of that */
-  double carried; /* what the visit's earlier readings and the work since would have it be; NAN where there are none */
-  double carried_u;  /* standard uncertainty of that */
-  double normalised; /* for a suspect: the normalised residual when it was left out; else NAN */
+  double carried;     /* what the visit's earlier readings and the work since would expect it to be; NAN where there are
+                         none */
+  double carried_u;   /* standard uncertainty of that */
+  double normalised;  /* for a suspect: the normalised residual when it was left out; else NAN */
 } SlReadingFit;
 
 /* Whether the crests came down as the cuts noted since the set before say (visit.h): the reading furthest from what was
- * foreseen. */
+ * predicted. */
 typedef struct
 {
   gboolean found;
   gboolean confirmed; /* every reading behind it was repeated, or is always to be kept: the crests are where they were
                          read */
   int string, fret;
-  double moved, foreseen; /* change of the action read and foreseen there, mm */
-  double u;               /* standard uncertainty of their difference */
+  double moved, predicted; /* change of the action read and predicted there, mm */
+  double u;                /* standard uncertainty of their difference */
 } SlWorkDoubt;
 
 typedef struct

@@ -101,7 +101,7 @@ sl_row_variance (const SlState *state, const double *row)
 }
 
 double
-sl_foretell (const SlInstrument *instrument, const SlState *state, const SlReading *reading, double *u)
+sl_predict_reading (const SlInstrument *instrument, const SlState *state, const SlReading *reading, double *u)
 {
   double row[SL_MAX_UNKNOWNS], constant;
 

@@ -21,4 +21,4 @@ double sl_row_value (const SlState *state, const double *row);
 double sl_row_variance (const SlState *state, const double *row);
 
 /* What a state would have a reading be, mm, and the standard uncertainty of that (may be NULL). */
-double sl_foretell (const SlInstrument *instrument, const SlState *state, const SlReading *reading, double *u);
+double sl_predict_reading (const SlInstrument *instrument, const SlState *state, const SlReading *reading, double *u);

@@ -72,7 +72,7 @@ sl_read_before (const SlReadingSet *set, guint i, const SlFit *carried)
 /* Takes row · u out of @rest (C −= v g gᵀ, g = C a/v, v = aᵀ C a), leaving what is known of the others given it. Where
  * nothing is left to take out, as of a row that others before it make up, FALSE. */
 static gboolean
-take_out (const double *row, int p, double least, double *rest, double *g)
+project_out (const double *row, int p, double least, double *rest, double *g)
 {
   double v = 0;
 
@@ -105,7 +105,7 @@ sl_forget_rows (const double *rows, guint n, int p, double *cov)
     largest = MAX (largest, cov[i * p + i]);
   for (guint k = 0; k < n; k++)
     {
-      if (!take_out (rows + k * SL_MAX_UNKNOWNS, p, largest * LEAST_LEFT, rest, g))
+      if (!project_out (rows + k * SL_MAX_UNKNOWNS, p, largest * LEAST_LEFT, rest, g))
         continue;
       for (int i = 0; i < p; i++)
         for (int j = 0; j < p; j++)

@@ -185,7 +185,7 @@ replace_for (const SlInstrument *in, double level, double fall_away_mm, SlLevell
       replace (in, f);
       work->n_replaced++;
     }
-  /* a new crown may still lie low, if the board beneath it does: the level follows */
+  /* a new crown may still lie low, if the board below it does: the level follows */
   level_to (in, MIN (level, lowest_crown (work)), fall_away_mm, work);
   return work->n_lost == 0;
 }

@@ -17,7 +17,7 @@ double sl_crown_land (double radius_mm, double depth_mm);
 
 typedef struct
 {
-  double before;     /* how the crown departs from the smooth board as it stands: a crown gap's negative */
+  double before;     /* how the crown departs from the smooth board as it is: a crown gap's negative */
   double after;      /* the same as levelled */
   double height;     /* before; in the alternative, where a new fret goes in, the wire's own */
   double off;        /* comes off by levelling */
@@ -42,7 +42,7 @@ typedef struct
 } SlLevelling;
 
 /* Levels @state's crowns to the lowest, with a fall-away over the tongue growing to @fall_away_mm at the last fret.
- * @set gives crown heights read (may be NULL). A height not read follows from the board beneath the crowns: how deep it
+ * @set gives crown heights read (may be NULL). A height not read follows from the board below the crowns: how deep it
  * lies below them is interpolated in fret number between read frets, the nearest one outside them; where none is read
  * it lies the wire's own height below the highest crown, so that a crown that lies low is one that is worn. */
 void sl_level (const SlInstrument *instrument, const SlState *state, const SlReadingSet *set, double fall_away_mm,
@@ -50,7 +50,7 @@ void sl_level (const SlInstrument *instrument, const SlState *state, const SlRea
 
 /* The alternative where frets would be lost: new ones replace as few of the frets as leave every other at its least
  * height or more, and of equally few those that let the rest keep most; new crowns stand at the wire's full height over
- * the board beneath and come down to the level of the rest. Where levelling loses none it is the same as sl_level(). */
+ * the board below and come down to the level of the rest. Where levelling loses none it is the same as sl_level(). */
 void sl_level_replacing (const SlInstrument *instrument, const SlState *state, const SlReadingSet *set,
                          double fall_away_mm, SlLevelling *out);
 

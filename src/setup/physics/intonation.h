@@ -12,7 +12,7 @@ typedef struct
   double setback;    /* of the crest beyond the nominal scale, mm */
   double nut_offset; /* of the nut's front edge away from the bridge, mm: negative shortens the open string */
   double rms;        /* root mean square of the cents left over frets 1–12 */
-  double rms_now;    /* the same as it stands */
+  double rms_now;    /* the same as it is */
 } SlNutAndSetback;
 
 /* Linear least squares around the present setback with no nut offset: the cents of frets 1–12 are taken as straight in
@@ -29,7 +29,7 @@ typedef struct
 } SlEndsFit;
 void sl_fit_ends (const SlInstrument *instrument, const SlState *state, const SlReadingSet *set, SlEndsFit *out);
 
-/* Where one string's crest breaks and where pitch wants it, as setbacks beyond the nominal scale length, mm; NAN where
+/* Where one string's crest breaks and where pitch needs it, as setbacks beyond the nominal scale length, mm; NAN where
  * there is nothing to say. The tuner read the instrument as measured: what the plan changes of it is taken from the
  * model (as the proposal of work does). */
 typedef struct

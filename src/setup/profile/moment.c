@@ -8,7 +8,7 @@
 
 /* Reads @digits decimal digits at *@p within @least to @most. */
 static gboolean
-take_number (const char **p, int digits, int least, int most, int *out)
+parse_number (const char **p, int digits, int least, int most, int *out)
 {
   int value = 0;
   for (int i = 0; i < digits; i++, (*p)++)
@@ -23,7 +23,7 @@ take_number (const char **p, int digits, int least, int most, int *out)
 }
 
 static gboolean
-take_char (const char **p, char c)
+parse_char (const char **p, char c)
 {
   if (**p != c)
     return FALSE;
@@ -33,15 +33,15 @@ take_char (const char **p, char c)
 
 /* "Z", "+hh", "+hh:mm" or nothing. */
 static gboolean
-take_zone (const char **p)
+parse_zone (const char **p)
 {
-  if (take_char (p, 'Z'))
+  if (parse_char (p, 'Z'))
     return TRUE;
-  if (!take_char (p, '+') && !take_char (p, '-'))
+  if (!parse_char (p, '+') && !parse_char (p, '-'))
     return TRUE;
-  if (!take_number (p, 2, 0, 23, NULL))
+  if (!parse_number (p, 2, 0, 23, NULL))
     return FALSE;
-  return !take_char (p, ':') || take_number (p, 2, 0, 59, NULL);
+  return !parse_char (p, ':') || parse_number (p, 2, 0, 59, NULL);
 }
 
 gboolean
@@ -49,20 +49,20 @@ sl_is_iso8601 (const char *text)
 {
   const char *p = text;
   int year, month, day, hour, minute, second = 0;
-  if (!take_number (&p, 4, 1, 9999, &year) || !take_char (&p, '-') || !take_number (&p, 2, 1, 12, &month) ||
-      !take_char (&p, '-') || !take_number (&p, 2, 1, 31, &day) ||
+  if (!parse_number (&p, 4, 1, 9999, &year) || !parse_char (&p, '-') || !parse_number (&p, 2, 1, 12, &month) ||
+      !parse_char (&p, '-') || !parse_number (&p, 2, 1, 31, &day) ||
       !g_date_valid_dmy ((GDateDay) day, (GDateMonth) month, (GDateYear) year))
     return FALSE;
   if (*p == '\0')
     return TRUE;
-  if (!take_char (&p, 'T') || !take_number (&p, 2, 0, 24, &hour) || !take_char (&p, ':') ||
-      !take_number (&p, 2, 0, 59, &minute))
+  if (!parse_char (&p, 'T') || !parse_number (&p, 2, 0, 24, &hour) || !parse_char (&p, ':') ||
+      !parse_number (&p, 2, 0, 59, &minute))
     return FALSE;
-  if (take_char (&p, ':'))
+  if (parse_char (&p, ':'))
     {
-      if (!take_number (&p, 2, 0, 60, &second)) /* 60: a leap second */
+      if (!parse_number (&p, 2, 0, 60, &second)) /* 60: a leap second */
         return FALSE;
-      if (take_char (&p, '.') || take_char (&p, ','))
+      if (parse_char (&p, '.') || parse_char (&p, ','))
         {
           if (!g_ascii_isdigit (*p))
             return FALSE;
@@ -72,7 +72,7 @@ sl_is_iso8601 (const char *text)
     }
   if (hour == 24 && (minute > 0 || second > 0))
     return FALSE;
-  return take_zone (&p) && *p == '\0';
+  return parse_zone (&p) && *p == '\0';
 }
 
 /* The text with what ISO 8601 lets out and GLib wants: time and seconds. The end of a day (24:00), which GLib does not

@@ -359,7 +359,7 @@ check_visit (GPtrArray *faults, const SlProfile *profile, const SlVisit *visit, 
     {
       check_date (faults, visit, "visit closed", visit->closed);
       if (ends_before (visit->opened, visit->closed))
-        add_fault (faults, visit, _ ("visit closed “%s” lies before opened “%s”"), visit->closed, visit->opened);
+        add_fault (faults, visit, _ ("visit closed “%s” is before opened “%s”"), visit->closed, visit->opened);
     }
   check_amounts (faults, visit);
   for (guint i = 0; i < visit->sets->len; i++)

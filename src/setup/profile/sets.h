@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Generic string sets by gauge and material, and tunings; what a set does on an instrument as it stands (model 9.2).
+ * Generic string sets by gauge and material, and tunings; what a set does on an instrument as it is (model 9.2).
  * The gauges are those of common practice, named by their outer diameters, not any maker's. */
 #pragma once
 

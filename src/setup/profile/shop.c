@@ -55,7 +55,7 @@ find_bound (const char *name)
 }
 
 static gboolean
-take_value (GKeyFile *file, const char *name, SlShop *shop, GError **error)
+read_value (GKeyFile *file, const char *name, SlShop *shop, GError **error)
 {
   const SlBound *bound = find_bound (name);
   g_autofree char *text = g_key_file_get_value (file, GROUP, name, NULL), *names = list_names (), *complaint = NULL;
@@ -106,7 +106,7 @@ sl_shop_parse (const char *text, gsize length, SlShop *out, GError **error)
   if (names == NULL)
     return FALSE;
   for (char **name = names; *name != NULL; name++)
-    if (!take_value (file, *name, &shop, error))
+    if (!read_value (file, *name, &shop, error))
       return FALSE;
   *out = shop;
   return TRUE;

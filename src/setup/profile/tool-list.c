@@ -96,7 +96,7 @@ sl_shop_tool_name_objection (const GPtrArray *tools, guint place, const char *na
   if (*bare == '\0')
     return g_strdup (_ ("A tool has a name, so that it can be chosen by it."));
   if (other_of_name (tools, place, bare) != NULL)
-    return g_strdup_printf (_ ("There is a tool “%s” already: a name stands for one tool."),
+    return g_strdup_printf (_ ("There is a tool “%s” already: each tool needs a name of its own."),
                             other_of_name (tools, place, bare)->name);
   return NULL;
 }

@@ -27,7 +27,7 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (SlShopTool, sl_shop_tool_free)
 /* An empty list, of SlShopTool; free with g_ptr_array_unref(). */
 GPtrArray *sl_shop_tools_new (void);
 
-/* What a shop may begin with (common practice), named in the language of the program. */
+/* What a shop may start with (common practice), named in the language of the program. */
 GPtrArray *sl_shop_tools_usual (void);
 
 /* Whether a tool can stand in a list as it is: a name, figures within what is accepted, at least one kind it serves. */

@@ -48,7 +48,7 @@ skip_space (const char *p)
 
 /* A sign, if one stands at *@p: −1 or 1. */
 static double
-take_sign (const char **p)
+parse_sign (const char **p)
 {
   double sign = 1;
   if (**p == '-' || **p == '+')
@@ -64,7 +64,7 @@ take_sign (const char **p)
 
 /* A run of digits with at most one decimal sign, either "." or @decimal, and nothing that groups thousands. */
 static gboolean
-take_decimal (const char **p, const char *decimal, double *value, gboolean *whole)
+parse_decimal (const char **p, const char *decimal, double *value, gboolean *whole)
 {
   g_autoptr (GString) plain = g_string_new (NULL);
   gsize digits = 0;
@@ -93,7 +93,7 @@ take_decimal (const char **p, const char *decimal, double *value, gboolean *whol
 }
 
 static gboolean
-take_slash (const char **p)
+parse_slash (const char **p)
 {
   if (**p == '/')
     (*p)++;
@@ -106,27 +106,27 @@ take_slash (const char **p)
 
 /* Whole digits at *@p. */
 static gboolean
-take_whole (const char **p, double *value)
+parse_whole (const char **p, double *value)
 {
   gboolean whole;
-  return take_decimal (p, NULL, value, &whole) && whole;
+  return parse_decimal (p, NULL, value, &whole) && whole;
 }
 
 /* "2.3", "5/64", "1 3/64" or "1-3/64"; @fraction tells whether a slash was in it. */
 static gboolean
-take_amount (const char **p, const char *decimal, double *value, gboolean *fraction)
+parse_amount (const char **p, const char *decimal, double *value, gboolean *fraction)
 {
   gboolean whole;
   double denominator;
   *fraction = FALSE;
-  if (!take_decimal (p, decimal, value, &whole))
+  if (!parse_decimal (p, decimal, value, &whole))
     return FALSE;
   if (!whole)
     return TRUE;
-  if (take_slash (p))
+  if (parse_slash (p))
     {
       *fraction = TRUE;
-      if (!take_whole (p, &denominator) || denominator <= 0)
+      if (!parse_whole (p, &denominator) || denominator <= 0)
         return FALSE;
       *value /= denominator;
       return TRUE;
@@ -137,9 +137,9 @@ take_amount (const char **p, const char *decimal, double *value, gboolean *fract
   else if (rest == *p)
     return TRUE;
   double numerator;
-  if (!take_whole (&rest, &numerator))
+  if (!parse_whole (&rest, &numerator))
     return TRUE;
-  if (!take_slash (&rest) || !take_whole (&rest, &denominator) || denominator <= 0 || numerator >= denominator)
+  if (!parse_slash (&rest) || !parse_whole (&rest, &denominator) || denominator <= 0 || numerator >= denominator)
     return FALSE;
   *fraction = TRUE;
   *value += numerator / denominator;
@@ -177,8 +177,8 @@ sl_length_parse (const char *text, SlLengths lengths, const char *decimal, doubl
       gboolean fraction;
       double value;
       const char *p = skip_space (text);
-      double sign = take_sign (&p);
-      if (take_amount (&p, decimal, &value, &fraction))
+      double sign = parse_sign (&p);
+      if (parse_amount (&p, decimal, &value, &fraction))
         {
           p = skip_space (p);
           double unit = *p == '\0' ? bare_unit (lengths, fraction) : find_unit (p);
@@ -208,8 +208,8 @@ sl_plain_parse (const char *text, const char *decimal, double *value, GError **e
       gboolean whole;
       double amount;
       const char *p = skip_space (text);
-      double sign = take_sign (&p);
-      if (take_decimal (&p, decimal, &amount, &whole) && *skip_space (p) == '\0')
+      double sign = parse_sign (&p);
+      if (parse_decimal (&p, decimal, &amount, &whole) && *skip_space (p) == '\0')
         {
           *value = sign * amount;
           return TRUE;

@@ -155,7 +155,7 @@ same_model (const SlProfile *a, const SlProfile *b)
 }
 
 static void
-take_medians (SlProfile *out, const SlProfile *const *profiles, int n)
+fill_medians (SlProfile *out, const SlProfile *const *profiles, int n)
 {
   g_autofree double *values = g_new (double, n);
 
@@ -261,7 +261,7 @@ sl_baseline_new (const SlProfile *const *profiles, int n_profiles, int *taken)
   forget (&out->identity.label);
   out->identity.label = model_title (profiles[0]);
   forget (&out->identity.year);
-  take_medians (out, profiles, n_profiles);
+  fill_medians (out, profiles, n_profiles);
   for (int i = 0; i < n_profiles; i++)
     if (same_model (profiles[0], profiles[i]))
       {

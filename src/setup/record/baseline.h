@@ -52,5 +52,5 @@ double sl_norm_distance (const SlNorm *norm, double value);
 SlProfile *sl_baseline_new (const SlProfile *const *profiles, int n_profiles, int *taken);
 
 /* A new instrument of the model of @baseline: construction, strings, player and targets, @baseline named as its
- * baseline; no visits, nobody's yet. From an instrument likewise, with that one's baseline. */
+ * baseline; no visits, nobody's yet. From an instrument the same, with its baseline. */
 SlProfile *sl_instrument_from_baseline (const SlProfile *baseline);

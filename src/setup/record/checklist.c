@@ -17,11 +17,11 @@ add_anchor (GPtrArray *names, const SlBridge *bridge)
     {
     case SL_BRIDGE_DEFAULT:
     case SL_BRIDGE_PINNED: add (names, _ ("Pins free, ball ends on the plate")); break;
-    case SL_BRIDGE_TIE_BLOCK: add (names, _ ("Knots hold, tie block whole")); break;
+    case SL_BRIDGE_TIE_BLOCK: add (names, _ ("Knots hold, tie block intact")); break;
     case SL_BRIDGE_TAILPIECE: add (names, _ ("Tailpiece and its hanger hold")); break;
     case SL_BRIDGE_THROUGH_BODY: add (names, _ ("Ferrules seated, screws of the bridge tight")); break;
     case SL_BRIDGE_FLOATING:
-    default: add (names, _ ("Bridge feet lie flat and where they belong")); break;
+    default: add (names, _ ("Bridge feet flat and in place")); break;
     }
 }
 
@@ -34,7 +34,7 @@ is_named (const char *name, const char *usual)
 SlCheckTopic
 sl_check_topic (const char *name)
 {
-  static const char *const glued[] = { N_ ("Knots hold, tie block whole"), N_ ("Braces and seams tight"),
+  static const char *const glued[] = { N_ ("Knots hold, tie block intact"), N_ ("Braces and seams tight"),
                                        N_ ("Bridge and braces tight"), N_ ("Binding tight all round") };
 
   if (is_named (name, N_ ("Electronics, where fitted")))

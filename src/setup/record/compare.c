@@ -96,8 +96,7 @@ sl_comparison_sentence (const SlComparison *comparison, const char *decimal)
   if (fabs (comparison->tension_share) < SL_TENSION_SAME_SHARE)
     /* Translators: newtons, percent */
     return g_strdup_printf (
-        _ ("Tension in all differs by only %s N (%s %%). Relief should stay; read it again all the same."), newtons,
-        percent);
+        _ ("Tension in all differs by only %s N (%s %%). Relief should stay; read it again anyway."), newtons, percent);
   if (comparison->tension_change > 0)
     return g_strdup_printf (_ ("%s N (%s %%) more tension in all: the neck will bow further forward. Read relief again "
                                "once it has settled."),

@@ -1,9 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What strings do on an instrument as it stands, and what another set, or the same one tuned otherwise, would do there
+ * What strings do on an instrument as it is, and what another set, or the same one tuned otherwise, would do there
  * (model 9.2): tension, stress of the core, side give, forces at nut and saddle, setback, clearance, slots. The heights
- * of a state stay as they are: how far the neck moves under another tension is for a new reading to say, not for this
- * model. */
+ * of a state stay as they are: how far the neck moves under another tension must be read; the model does not say. */
 #pragma once
 
 #include "setup/profile/sets.h"
@@ -53,7 +52,7 @@ void sl_compare (const SlInstrument *instrument, const SlState *state, const SlS
 #define SL_TENSION_SAME_SHARE 0.02
 
 /* What the change of tension means for relief, in a sentence or two, translated: how many newtons and percent, where
- * the neck will go, and that relief wants reading again. Free with g_free(). */
+ * the neck will go, and that relief should be read again. Free with g_free(). */
 char *sl_comparison_sentence (const SlComparison *comparison, const char *decimal);
 
 /* A share of strength in percent without the sign, with a decimal where it would else read as the limit itself. Free

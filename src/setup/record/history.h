@@ -34,7 +34,7 @@ typedef struct
 /* All sets in order of time; free with g_array_unref(). The profile must outlive it. */
 GArray *sl_history_new (const SlProfile *profile, const SlShop *shop);
 
-/* One figure of a point; @string from 1, of no account for the moisture content. Its value is NAN where it can't be
+/* One figure of a point; @string from 1, ignored for the moisture content. Its value is NAN where it can't be
  * given. */
 const SlFigure *sl_history_figure (const SlHistoryPoint *point, SlHistoryKind kind, int string);
 

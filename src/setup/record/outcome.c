@@ -30,8 +30,8 @@ analyse (const SlOutcome *outcome, const SlReadingSet *set, const SlShop *shop)
   return analysis;
 }
 
-/* What was read last is what goes home: where it disagrees with what the visit's earlier readings and its noted work
- * would have it be (work that was not noted, above all), it stands by itself. */
+/* The last readings are what goes home: where they disagree with what the visit's earlier readings and its noted work
+ * predict (above all, work that was not noted), they stand by themselves. */
 static SlAnalysis *
 analyse_final (const SlOutcome *outcome, const SlShop *shop)
 {

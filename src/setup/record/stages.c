@@ -40,14 +40,14 @@ question_of (SlReadingKind kind, int string, int fret)
 }
 
 /* How far work moves a reading: what it is known to do and what it is uncertain by, together, in what such a reading is
- * usually read to. Tools that differ shall not decide what is asked: with a fine gauge for the action nothing else
+ * usually read to. Different tools must not decide what is asked: with a fine gauge for the action, only the action
  * would be. */
 static double
 seen_change (const SlInstrument *instrument, const SlState *before, const SlState *after, const SlReading *question)
 {
   double was_u, u;
-  const double was = sl_foretell (instrument, before, question, &was_u),
-               is = sl_foretell (instrument, after, question, &u);
+  const double was = sl_predict_reading (instrument, before, question, &was_u),
+               is = sl_predict_reading (instrument, after, question, &u);
 
   return sqrt ((is - was) * (is - was) + MAX (0, u * u - was_u * was_u)) / sl_reading_u (NULL, question->kind);
 }
@@ -188,10 +188,10 @@ sl_questions_since_kind (const SlAnalysis *analysis, const SlVisit *visit, SlOpe
   return questions_since (analysis, visit, kind, taken);
 }
 
-/* ---- foreseen against read ---- */
+/* ---- predicted against read ---- */
 
 static SlWord
-foreseen_word (double off, double u)
+predicted_word (double off, double u)
 {
   if (fabs (off) <= SL_COVERAGE * u)
     return SL_WORD_IN_RANGE;
@@ -199,7 +199,7 @@ foreseen_word (double off, double u)
 }
 
 GArray *
-sl_foreseen (const SlAnalysis *analysis)
+sl_predictions (const SlAnalysis *analysis)
 {
   GArray *rows = g_array_new (FALSE, FALSE, sizeof (SlForeseen));
 
@@ -212,14 +212,14 @@ sl_foreseen (const SlAnalysis *analysis)
         continue;
       row.read = g_array_index (analysis->set->readings, SlReading, i).value.v;
       row.u = hypot (fit->u, fit->carried_u);
-      row.word = foreseen_word (row.read - row.foreseen, row.u);
+      row.word = predicted_word (row.read - row.predicted, row.u);
       g_array_append_val (rows, row);
     }
   return rows;
 }
 
 const char *
-sl_foreseen_text (SlWord word)
+sl_predicted_text (SlWord word)
 {
   switch (word)
     {
@@ -287,8 +287,8 @@ remark_lacking (const SlAnalysis *analysis, const SlVisit *visit, const SlReadin
       g_string_append_printf (lacking, "%s%s", lacking->len > 0 ? ", " : "", what);
     }
   if (lacking->len > 0)
-    g_ptr_array_add (remarks, g_strdup_printf (_ ("These final readings lack what was worked on: %s. There, what goes "
-                                                  "home is carried over from what was read before, not read."),
+    g_ptr_array_add (remarks, g_strdup_printf (_ ("These final readings lack what was worked on: %s. Those figures are "
+                                                  "carried over from earlier readings, not measured."),
                                                lacking->str));
 }
 
@@ -304,8 +304,8 @@ sl_set_remarks (const SlAnalysis *analysis, const SlVisit *visit, const SlReadin
   before = set_before (visit, set);
   if (before != NULL && sl_moment_compare (set->taken, before->taken, &order) && order < 0)
     g_ptr_array_add (remarks,
-                     g_strdup (_ ("These readings are dated earlier than the ones before them: a clock may have gone "
-                                  "back. Work done between the two is not told apart from later work.")));
+                     g_strdup (_ ("These readings are dated earlier than the ones before them: a clock may have been "
+                                  "set back. Work done between the two can't be told from later work.")));
   if (analysis->fit.apart && analysis->set == set)
     g_ptr_array_add (
         remarks,

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A visit stage by stage: what each piece of work asks to be read again, what stands between foreseen and read, and
+ * A visit stage by stage: what each piece of work asks to be read again, what stands between predicted and read, and
  * what is amiss with the sets as they lie in time. */
 #pragma once
 
@@ -23,15 +23,15 @@ GArray *sl_questions_since_kind (const SlAnalysis *analysis, const SlVisit *visi
 typedef struct
 {
   guint reading; /* its place in the set */
-  double foreseen, read;
+  double predicted, read;
   double u;    /* standard uncertainty of their difference */
   SlWord word; /* in range: within U; close: within half as much again; out */
 } SlForeseen;
 
-/* Of an analysed set, one for each reading that was foreseen; an empty array of the first set. Free with
+/* Of an analysed set, one for each reading that was predicted; an empty array of the first set. Free with
  * g_array_unref(). */
-GArray *sl_foreseen (const SlAnalysis *analysis);
-const char *sl_foreseen_text (SlWord word); /* "as foreseen", "near", "off"; translated */
+GArray *sl_predictions (const SlAnalysis *analysis);
+const char *sl_predicted_text (SlWord word); /* "as predicted", "near", "off"; translated */
 
 /* What is amiss with a set: taken earlier than the one before it; final without what was worked on. Whole sentences,
  * translated, each char *; free with g_ptr_array_unref(). */

@@ -84,8 +84,8 @@ sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation
   sl_operation_apply (instrument, operation, state);
 }
 
-/* Leaves what a rod turn did to the crests open: the readings around it have the word, and shall not be counted twice,
- * in the factor and by themselves. */
+/* Leaves what a rod turn did to the crests open: the readings around it decide, and must not count twice, in the factor
+ * and by themselves. */
 static void
 widen_turn (const SlInstrument *instrument, const SlOperation *turn, SlState *state)
 {
@@ -352,7 +352,8 @@ sl_find_work_doubt (const SlInstrument *instrument, const SlVisit *visit, const 
       if (r->kind != SL_READ_ACTION || r->use == SL_USE_NEVER || r->string < 1 || r->string > instrument->n_strings ||
           r->fret < 2)
         continue;
-      double was = sl_foretell (instrument, before, r, NULL), now = sl_foretell (instrument, carried, r, &u);
+      double past = sl_predict_reading (instrument, before, r, NULL),
+             now = sl_predict_reading (instrument, carried, r, &u);
       double off_u = hypot (u, sl_reading_u (to, r->kind)), off = fabs (r->value.v - now) / off_u;
 
       if (off < DOUBT_LIMIT)
@@ -364,8 +365,8 @@ sl_find_work_doubt (const SlInstrument *instrument, const SlVisit *visit, const 
       worst = off;
       out->string = r->string;
       out->fret = r->fret;
-      out->moved = r->value.v - was;
-      out->foreseen = now - was;
+      out->moved = r->value.v - past;
+      out->predicted = now - past;
       out->u = off_u;
     }
 }
@@ -376,8 +377,8 @@ foresee (const SlInstrument *instrument, const SlReadingSet *to, const SlState *
 {
   for (guint i = 0; i < fit->n_readings; i++)
     if (fit->readings[i].in_fit)
-      fit->readings[i].carried =
-          sl_foretell (instrument, noted, &g_array_index (to->readings, SlReading, i), &fit->readings[i].carried_u);
+      fit->readings[i].carried = sl_predict_reading (instrument, noted, &g_array_index (to->readings, SlReading, i),
+                                                     &fit->readings[i].carried_u);
 }
 
 /* The fit of @to with what the set before it left, which it releases. */

@@ -9,8 +9,8 @@
  * equation 4-5. */
 double sl_moisture_content (double temperature_c, double humidity);
 
-/* The humidity at which wood of @moisture % neither takes up nor gives off water at @temperature_c: equation 4-5 turned
- * round. NAN where no humidity from 0 to 100 % does. */
+/* The humidity at which wood of @moisture % neither takes up nor gives off water at @temperature_c: equation 4-5 solved
+ * for humidity. NAN where no humidity from 0 to 100 % does. */
 double sl_humidity_for_moisture (double temperature_c, double moisture);
 
 /* Saturation pressure over water, hPa, and dew point, °C, by Magnus's formula with the coefficients of WMO-No. 8. */

@@ -93,7 +93,7 @@ fit_groups (const SlTrendPoint *points, int n, int n_groups, gboolean weighted, 
 
 /* Covariance so far is that of points with weights as given; what the scatter adds to it. */
 static void
-take_scatter (SlTrend *out, gboolean weighted, double chisq)
+add_scatter (SlTrend *out, gboolean weighted, double chisq)
 {
   double scale = chisq / out->freedom;
 
@@ -139,7 +139,7 @@ sl_trend_fit (const SlTrendPoint *points, int n_points, SlTrend *out)
         }
     }
   out->residual_sd = sqrt (out->residual_sd / out->freedom);
-  take_scatter (out, weighted, chisq);
+  add_scatter (out, weighted, chisq);
   return SL_TREND_FOUND;
 }
 

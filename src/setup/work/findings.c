@@ -60,7 +60,7 @@ sl_find_suspects (SlProposing *p)
     }
 }
 
-/* What a cut did that was not foreseen, and what could be behind it. */
+/* What a cut did that was not predicted, and what could be behind it. */
 void
 sl_find_doubt (SlProposing *p)
 {
@@ -69,19 +69,20 @@ sl_find_doubt (SlProposing *p)
   if (!doubt->found)
     return;
   g_autofree char *moved = sl_proposal_length (p, doubt->moved, 2),
-                  *foreseen = sl_proposal_length (p, doubt->foreseen, 2),
+                  *predicted = sl_proposal_length (p, doubt->predicted, 2),
                   *u = sl_proposal_length (p, SL_COVERAGE * doubt->u, 2);
-  gboolean less = doubt->moved > doubt->foreseen;
+  gboolean less = doubt->moved > doubt->predicted;
 
   sl_add_finding (
-      p, less ? SL_FINDING_WORK_SHORT : SL_FINDING_WORK_FAR, doubt->string, doubt->fret, doubt->moved - doubt->foreseen,
+      p, less ? SL_FINDING_WORK_SHORT : SL_FINDING_WORK_FAR, doubt->string, doubt->fret,
+      doubt->moved - doubt->predicted,
       g_strdup_printf (less ? _ ("The action of string %d at fret %d moved by %s after the cut; %s ± %s was predicted. "
                                  "The saddle may not be seated, or stand on an uneven slot floor or a shim, or less "
                                  "came off than noted. Look, and read it again before cutting.")
                             : _ ("The action of string %d at fret %d moved by %s after the cut; %s ± %s was predicted. "
                                  "More may have come off than noted, a shim may be missing, or the rod or the air "
                                  "moved the neck. Read it again before cutting."),
-                       doubt->string, doubt->fret, moved, foreseen, u));
+                       doubt->string, doubt->fret, moved, predicted, u));
 }
 
 /* Readings that stand by themselves, since they don't follow from those before. */
@@ -233,8 +234,8 @@ sl_find_crest_limits (SlProposing *p)
   if (lowers_unread (p))
     sl_add_finding (
         p, SL_FINDING_EXPOSURE, 0, 0, NAN,
-        g_strdup (_ ("The saddle's exposure was not read, only assumed: nobody knows yet how much saddle this "
-                     "work would leave. Read it at the outer strings before anything comes off.")));
+        g_strdup (_ ("The saddle's exposure was not read, only assumed: how much saddle this work would leave "
+                     "is not known yet. Read it at the outer strings before anything comes off.")));
   if (worst == 0)
     return;
 

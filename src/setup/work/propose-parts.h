@@ -39,7 +39,7 @@ sl_round_down (double mm, double step)
   return floor (mm / step + 1e-6) * step;
 }
 
-/* Readings that disagree, a cut that did what was not foreseen, a set that stands by itself. */
+/* Readings that disagree, a cut that did what was not predicted, a set that stands by itself. */
 void sl_find_suspects (SlProposing *p);
 void sl_find_doubt (SlProposing *p);
 void sl_find_apart (SlProposing *p);

@@ -128,7 +128,7 @@ propose_rod (SlProposing *p)
   if (fabs (change) < LEAST_ROD_TURN_MM)
     return;
 
-  g_autofree char *was = sl_proposal_length (p, before, 2), *is = sl_proposal_length (p, before + change, 2);
+  g_autofree char *earlier = sl_proposal_length (p, before, 2), *present = sl_proposal_length (p, before + change, 2);
   SlState turned = p->state;
   SlOperation turn = sl_operation_init (SL_OP_TURN_ROD);
   int bass = p->in->n_strings;
@@ -139,8 +139,8 @@ propose_rod (SlProposing *p)
       p, sl_proposal_gap (p, &turned, bass, SL_OCTAVE_FRET) - sl_proposal_gap (p, &p->state, bass, SL_OCTAVE_FRET), 2);
 
   add_step (p, SL_OP_TURN_ROD, 0, change, NAN,
-            g_strdup_printf (_ ("mean relief %s to %s; that alone changes the action of string %d by %s"), was, is,
-                             bass, action));
+            g_strdup_printf (_ ("mean relief %s to %s; that alone changes the action of string %d by %s"), earlier,
+                             present, bass, action));
 }
 
 /* ---- slots and saddle ---- */
@@ -207,13 +207,13 @@ propose_slots (SlProposing *p, const Target *t)
     {
       double by = sl_round_down (t->slot[s - 1], STEP_MM);
       double first = sl_proposal_gap (p, &p->state, s, 1);
-      g_autofree char *was = sl_proposal_length (p, first, 2),
+      g_autofree char *earlier = sl_proposal_length (p, first, 2),
                       *target = sl_proposal_length (p, p->in->target_first_gap[s - 1], 2);
 
       if (by < LEAST_SLOT_MM)
         continue;
       SlStep *step = add_step (p, SL_OP_LOWER_SLOT, s, by, NAN,
-                               g_strdup_printf (_ ("height at fret 1 %s%s, target %s when the saddle is done"), was,
+                               g_strdup_printf (_ ("height at fret 1 %s%s, target %s when the saddle is done"), earlier,
                                                 assumed_mark (p->fit->first_gap_assumed[s - 1]), target));
 
       /* nothing comes off on an assumption: the string is read first */
@@ -235,14 +235,14 @@ propose_base_cut (SlProposing *p, const Target *t)
     return;
   sl_need (p->in, &p->state, n, &bass_u);
   sl_need (p->in, &p->state, 1, &treble_u);
-  g_autofree char *was = sl_proposal_length (p, sl_proposal_gap (p, &p->state, n, SL_OCTAVE_FRET), 2),
+  g_autofree char *earlier = sl_proposal_length (p, sl_proposal_gap (p, &p->state, n, SL_OCTAVE_FRET), 2),
                   *target = sl_proposal_length (p, p->in->target_action[n - 1], 2);
   g_autofree char *was_1 = sl_proposal_length (p, sl_proposal_gap (p, &p->state, 1, SL_OCTAVE_FRET), 2),
                   *target_1 = sl_proposal_length (p, p->in->target_action[0], 2);
   SlStep *step =
       add_step (p, SL_OP_CUT_SADDLE_BASE, 0, bass, treble,
                 g_strdup_printf (_ ("action at 12 of string %d from %s toward %s, of string 1 from %s toward %s"), n,
-                                 was, target, was_1, target_1));
+                                 earlier, target, was_1, target_1));
 
   step->first_pass = sl_first_pass (bass, bass_u);
   step->first_pass_treble = sl_first_pass (treble, treble_u);
@@ -270,7 +270,7 @@ propose_shaping (SlProposing *p)
       by = !screws ? shop_step (p, left) : held_back ? sl_round_down (left, STEP_MM) : round (left / STEP_MM) * STEP_MM;
       if (by == 0)
         continue;
-      g_autofree char *was = sl_proposal_length (p, sl_proposal_gap (p, &p->state, s, SL_OCTAVE_FRET), 2),
+      g_autofree char *earlier = sl_proposal_length (p, sl_proposal_gap (p, &p->state, s, SL_OCTAVE_FRET), 2),
                       *target = sl_proposal_length (p, p->in->target_action[s - 1], 2);
       char *reason;
 
@@ -280,11 +280,11 @@ propose_shaping (SlProposing *p)
 
           reason = g_strdup_printf (by > 0 ? _ ("action at 12 %s%s, target %s: screws down %s turns")
                                            : _ ("action at 12 %s%s, target %s: screws up %s turns"),
-                                    was, assumed_mark (p->fit->action_assumed[s - 1]), target, turns);
+                                    earlier, assumed_mark (p->fit->action_assumed[s - 1]), target, turns);
         }
       else
         reason = g_strdup_printf (_ ("action at 12 %s%s, target %s: left over by the straight cut off the underside"),
-                                  was, assumed_mark (p->fit->action_assumed[s - 1]), target);
+                                  earlier, assumed_mark (p->fit->action_assumed[s - 1]), target);
       SlStep *step = add_step (p, SL_OP_SHAPE_CREST, s, by, NAN, reason);
 
       if (!screws)

@@ -189,7 +189,7 @@ sl_cut_line (const double *room, int n_strings, double *treble, double *bass)
     over = MAX (over, sl_between_strings (*treble, *bass, s, n_strings) - room[s - 1]);
   *treble = MAX (0, *treble - over);
   *bass = MAX (0, *bass - over);
-  /* Where an end was raised to 0 the line lies above what it was: turn it about that end until no string is cut below
+  /* Where an end was raised to 0 the line is above what it was: turn it about that end until no string is cut below
    * its target. */
   for (int s = 1; s <= n_strings; s++)
     {

@@ -16,7 +16,7 @@ void sl_operation_apply (const SlInstrument *instrument, const SlOperation *oper
  * done later). */
 void sl_plan_apply (const SlInstrument *instrument, const GArray *plan, const char *taken, SlState *state);
 
-/* The same with what is done and nothing that is only planned: what the instrument is like as it lies there. */
+/* The same with what is done and nothing that is only planned: the instrument as it is now. */
 void sl_plan_apply_done (const SlInstrument *instrument, const GArray *plan, const char *taken, SlState *state);
 
 /* What a rod turn that changes relief by @change adds to the height over the crown chord of a point of the body at
@@ -26,7 +26,7 @@ double sl_rod_lift (const SlInstrument *instrument, double change, double x_mm);
 /* Whether readings taken at @taken already show this operation. */
 gboolean sl_operation_is_past (const SlOperation *operation, const char *taken);
 
-/* What one string's crest has to come down so that its action at 12 meets the target, the nut where it is: need =
+/* How far one string's crest has to come down for its action at 12 to meet the target, with the nut as it is: need =
  * (action − target) x_s/x_12; and its standard uncertainty (may be NULL). */
 double sl_need (const SlInstrument *instrument, const SlState *state, int string, double *u);
 
@@ -44,10 +44,10 @@ void sl_base_cut (const SlInstrument *instrument, const SlState *state, SlBaseCu
 double sl_first_pass (double cut_mm, double u_mm);
 
 /* Whether nothing is to be taken off before something is read again or set aside: a reading disagrees with the others,
- * or the last cut did not do what was foreseen and nobody has stood by the readings that say so. */
+ * or the last cut did not do what was predicted and nobody has stood by the readings that say so. */
 gboolean sl_cutting_blocked (const SlFit *fit);
 
-/* The same in a short sentence, translated; NULL where nothing stands in the way. */
+/* The same in a short sentence, translated; NULL where nothing prevents it. */
 const char *sl_cutting_blocked_text (const SlFit *fit);
 
 /* A wedge between heel and body that tips the neck so that string @string's crest may stand @drop_mm lower over the
@@ -79,7 +79,7 @@ typedef enum
   SL_FINDING_CREST_MOVE,  /* pitch wants the crest beyond the saddle's thickness */
   SL_FINDING_SUSPECT,     /* a reading disagrees: read again before cutting */
   SL_FINDING_FRET_HEIGHT, /* levelling leaves a crown below its least height */
-  SL_FINDING_WORK_SHORT,  /* after a cut the action moved less than foreseen */
+  SL_FINDING_WORK_SHORT,  /* after a cut the action moved less than predicted */
   SL_FINDING_WORK_FAR,    /* or more */
   SL_FINDING_APART        /* the readings agree with each other, but not with those before and the work noted since */
 } SlFindingKind;
