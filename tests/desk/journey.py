@@ -201,7 +201,7 @@ class Window:
             number = self.x_window()
             return number and xdotool("windowraise", number, "windowfocus", "--sync", number, "getwindowfocus").strip() == number
 
-        wait(has_keys, f"“{self.name}” to have the keyboard")
+        wait(has_keys, "the window to have the keyboard")
 
     def origin(self):
         geometry = dict(line.split("=") for line in xdotool("getwindowgeometry", "--shell", self.x_window()).split() if "=" in line)
@@ -305,7 +305,7 @@ class Window:
         return None
 
     def wait_says(self, part):
-        return wait(lambda: self.says(part), f"“{part}” in “{self.name}”")
+        return wait(lambda: self.says(part), f"“{part}”")
 
     def undo_name(self):
         return self.find(BUTTON, starts="Undo").get_name()
