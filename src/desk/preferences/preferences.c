@@ -43,6 +43,16 @@ bind_general (GtkBuilder *builder)
   sl_bar_entry_bind (GTK_EDITABLE (gtk_builder_get_object (builder, "along_entry")), note, SL_SETTING_CORRECTION_Y);
 }
 
+/* In place of the label before it, which names the drop-down but not the button within. */
+static void
+name_chooser (GtkBuilder *builder, const char *id, const char *name)
+{
+  GtkWidget *chooser = GTK_WIDGET (gtk_builder_get_object (builder, id));
+
+  gtk_accessible_reset_relation (GTK_ACCESSIBLE (chooser), GTK_ACCESSIBLE_RELATION_LABELLED_BY);
+  sl_set_accessible_label (chooser, name);
+}
+
 /* A page more, which scrolls where it is longer than the window. */
 static void
 add_page (GtkStack *pages, GtkWidget *child, const char *name, const char *title)
@@ -108,10 +118,9 @@ sl_preferences_new (GtkWindow *parent)
       gtk_shortcut_new (gtk_keyval_trigger_new (GDK_KEY_Escape, 0), gtk_callback_action_new (on_escape, NULL, NULL)));
   gtk_widget_add_controller (window, shortcuts);
   bind_general (builder);
-  sl_set_accessible_label (GTK_WIDGET (gtk_builder_get_object (builder, "scheme_chooser")), _ ("Colours"));
-  sl_set_accessible_label (GTK_WIDGET (gtk_builder_get_object (builder, "lengths_chooser")),
-                           _ ("Lengths in new windows"));
-  sl_set_accessible_label (GTK_WIDGET (gtk_builder_get_object (builder, "paper_chooser")), _ ("Paper"));
+  name_chooser (builder, "scheme_chooser", _ ("Colours"));
+  name_chooser (builder, "lengths_chooser", _ ("Lengths in new windows"));
+  name_chooser (builder, "paper_chooser", _ ("Paper"));
   add_page (pages, sl_shop_habits_new (), "work", _ ("Work"));
   add_page (pages, sl_tools_editor_new (), "tools", _ ("Tools"));
   add_page (pages, sl_run_options_new (), "run", _ ("Reading run"));
