@@ -53,31 +53,29 @@ sl_settings (void)
   return settings;
 }
 
-/* Whether the installed schema, perhaps another version's, has @key with @type. */
-static gboolean
-has_key (const char *key, const GVariantType *type)
+/* What the installed schema, perhaps another version's, has as @key with @type, or NULL. */
+static GSettingsSchemaKey *
+find_key (const char *key, const GVariantType *type)
 {
   g_autoptr (GSettingsSchema) schema = NULL;
   g_autoptr (GSettingsSchemaKey) found = NULL;
 
   if (sl_settings () == NULL)
-    return FALSE;
+    return NULL;
   g_object_get (sl_settings (), "settings-schema", &schema, NULL);
-  if (!g_settings_schema_has_key (schema, key))
-    return FALSE;
-  found = g_settings_schema_get_key (schema, key);
-  return g_variant_type_equal (g_settings_schema_key_get_value_type (found), type);
+  if (g_settings_schema_has_key (schema, key))
+    found = g_settings_schema_get_key (schema, key);
+  if (found == NULL || !g_variant_type_equal (g_settings_schema_key_get_value_type (found), type))
+    return NULL;
+  return g_steal_pointer (&found);
 }
 
 static gboolean
-is_in_range (const char *key, GVariant *value)
+has_key (const char *key, const GVariantType *type)
 {
-  g_autoptr (GSettingsSchema) schema = NULL;
-  g_autoptr (GSettingsSchemaKey) found = NULL;
+  g_autoptr (GSettingsSchemaKey) found = find_key (key, type);
 
-  g_object_get (sl_settings (), "settings-schema", &schema, NULL);
-  found = g_settings_schema_get_key (schema, key);
-  return g_settings_schema_key_range_check (found, value);
+  return found != NULL;
 }
 
 char *
@@ -109,8 +107,9 @@ void
 sl_settings_set (const char *key, GVariant *value)
 {
   g_autoptr (GVariant) owned = g_variant_ref_sink (value);
+  g_autoptr (GSettingsSchemaKey) found = find_key (key, g_variant_get_type (owned));
 
-  if (has_key (key, g_variant_get_type (owned)) && is_in_range (key, owned))
+  if (found != NULL && g_settings_schema_key_range_check (found, owned))
     g_settings_set_value (sl_settings (), key, owned);
 }
 

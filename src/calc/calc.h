@@ -111,9 +111,6 @@ extern const char *const sl_unit_names[];
 gboolean sl_choose (const SlCommand *command, const char *option, const char *text, const char *const *names,
                     int *value);
 
-/* Whether @output names a PDF; FALSE after saying what is wrong. */
-gboolean sl_check_output (const SlCommand *command, const char *output);
-
 /* What commands that write pages have in common, as typed; NULL where not given. */
 typedef struct
 {

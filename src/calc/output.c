@@ -35,8 +35,9 @@ sl_choose (const SlCommand *command, const char *option, const char *text, const
   return FALSE;
 }
 
-gboolean
-sl_check_output (const SlCommand *command, const char *output)
+/* Whether @output names a PDF; FALSE after saying what is wrong. */
+static gboolean
+check_output (const SlCommand *command, const char *output)
 {
   if (output == NULL)
     {
@@ -71,7 +72,7 @@ sl_parse_pages (const SlCommand *command, const GOptionEntry *entries, const cha
       sl_command_parse (command, (const GOptionEntry *) (gpointer) all->data, 1, argc, argv, &arguments->shop, &files);
   if (status != SL_EXIT_DONE)
     return status;
-  if (!sl_check_output (command, arguments->output) ||
+  if (!check_output (command, arguments->output) ||
       !sl_choose (command, "paper", arguments->paper, sl_paper_names, &chosen_paper) ||
       !sl_choose (command, "units", arguments->units, sl_unit_names, &chosen_lengths))
     return SL_EXIT_USAGE;

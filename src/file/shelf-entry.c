@@ -58,39 +58,31 @@ time_us (GFileInfo *info, const char *seconds, const char *us)
          g_file_info_get_attribute_uint32 (info, us);
 }
 
-static gint64
-modified_us (GFileInfo *info)
-{
-  return time_us (info, G_FILE_ATTRIBUTE_TIME_MODIFIED, G_FILE_ATTRIBUTE_TIME_MODIFIED_USEC);
-}
-
-static gint64
-changed_us (GFileInfo *info)
-{
-  return time_us (info, G_FILE_ATTRIBUTE_TIME_CHANGED, G_FILE_ATTRIBUTE_TIME_CHANGED_USEC);
-}
-
-void
-sl_shelf_entry_stamp (SlShelfEntry *entry, GFileInfo *info)
+/* Fills in what the file is. */
+static void
+stamp (SlShelfEntry *entry, GFileInfo *info)
 {
   entry->size = (guint64) g_file_info_get_size (info);
   entry->inode = g_file_info_get_attribute_uint64 (info, G_FILE_ATTRIBUTE_UNIX_INODE);
-  entry->modified_us = modified_us (info);
-  entry->changed_us = changed_us (info);
+  entry->modified_us = time_us (info, G_FILE_ATTRIBUTE_TIME_MODIFIED, G_FILE_ATTRIBUTE_TIME_MODIFIED_USEC);
+  entry->changed_us = time_us (info, G_FILE_ATTRIBUTE_TIME_CHANGED, G_FILE_ATTRIBUTE_TIME_CHANGED_USEC);
 }
 
 gboolean
 sl_shelf_entry_is_current (const SlShelfEntry *entry, GFileInfo *info)
 {
-  return entry->size == (guint64) g_file_info_get_size (info) && entry->modified_us == modified_us (info) &&
-         entry->changed_us == changed_us (info) &&
-         entry->inode == g_file_info_get_attribute_uint64 (info, G_FILE_ATTRIBUTE_UNIX_INODE);
+  SlShelfEntry now;
+
+  stamp (&now, info);
+  return entry->size == now.size && entry->inode == now.inode && entry->modified_us == now.modified_us &&
+         entry->changed_us == now.changed_us;
 }
 
 /* ---- searching ---- */
 
-char *
-sl_shelf_fold (const char *text)
+/* Text as the search compares it: compatibility forms and case are no difference. */
+static char *
+fold (const char *text)
 {
   g_autofree char *plain = g_utf8_normalize (text, -1, G_NORMALIZE_ALL_COMPOSE);
 
@@ -134,13 +126,13 @@ search_text (const SlProfile *profile)
     append_visit_texts (out, &g_array_index (profile->visits, SlVisit, v - 1));
   if (out->len > SL_SHELF_SEARCH_BYTES)
     g_string_truncate (out, (gsize) (g_utf8_find_prev_char (out->str, out->str + SL_SHELF_SEARCH_BYTES) - out->str));
-  return sl_shelf_fold (out->str);
+  return fold (out->str);
 }
 
 char **
 sl_shelf_words (const char *typed)
 {
-  g_autofree char *folded = sl_shelf_fold (typed);
+  g_autofree char *folded = fold (typed);
   g_auto (GStrv) parts = g_strsplit_set (folded, " \t\n", -1);
   g_autoptr (GStrvBuilder) words = g_strv_builder_new ();
 
@@ -208,27 +200,21 @@ fill_visit (SlShelfEntry *entry, const SlProfile *profile, const SlShop *shop)
     fill_state (entry, profile, visit, set, shop);
 }
 
-static char *
-text_or_empty (const char *text)
-{
-  return g_strdup (text != NULL ? text : "");
-}
-
 static void
 fill_profile (SlShelfEntry *entry, const SlProfile *profile, const SlShop *shop)
 {
   const SlIdentity *who = &profile->identity;
+  const struct
+  {
+    char **to;
+    const char *from;
+  } texts[] = { { &entry->id, profile->id },   { &entry->baseline, profile->baseline }, { &entry->label, who->label },
+                { &entry->owner, who->owner }, { &entry->contact, who->contact },       { &entry->maker, who->maker },
+                { &entry->model, who->model }, { &entry->serial, who->serial },         { &entry->year, who->year } };
 
-  entry->id = text_or_empty (profile->id);
-  entry->baseline = text_or_empty (profile->baseline);
   entry->kind = profile->kind;
-  entry->label = text_or_empty (who->label);
-  entry->owner = text_or_empty (who->owner);
-  entry->contact = text_or_empty (who->contact);
-  entry->maker = text_or_empty (who->maker);
-  entry->model = text_or_empty (who->model);
-  entry->serial = text_or_empty (who->serial);
-  entry->year = text_or_empty (who->year);
+  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
+    *texts[i].to = g_strdup (texts[i].from != NULL ? texts[i].from : "");
   entry->search = search_text (profile);
   fill_visit (entry, profile, shop);
 }
@@ -247,14 +233,14 @@ fill_fault (SlShelfEntry *entry, const GError *error)
   entry->fault = g_strdup (error->message);
   entry->fault_has_line = g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_FAULT);
   both = g_strconcat (shown, "\n", entry->fault, NULL);
-  entry->search = sl_shelf_fold (both);
+  entry->search = fold (both);
 }
 
 static void
 append_name_to_search (SlShelfEntry *entry)
 {
   g_autofree char *shown = sl_shelf_entry_display_name (entry);
-  g_autofree char *folded = sl_shelf_fold (shown);
+  g_autofree char *folded = fold (shown);
   char *both = g_strconcat (entry->search, folded, NULL);
 
   g_free (entry->search);
@@ -268,7 +254,7 @@ sl_shelf_entry_load (GFile *file, GFileInfo *info, const SlShop *shop, GCancella
   g_autoptr (GError) error = NULL;
   g_autoptr (SlProfile) profile = NULL;
 
-  sl_shelf_entry_stamp (entry, info);
+  stamp (entry, info);
   entry->read_us = g_get_real_time ();
   profile = sl_document_read (file, NULL, NULL, cancellable, &error);
   if (profile != NULL)

@@ -29,7 +29,8 @@ typedef struct
   guint n_visits;
   /* The state now: the last readings, with the work done since. NAN where it was not read. mm */
   double action_treble, action_bass, relief;
-  char *search; /* every text of the profile, notes too, folded by sl_shelf_fold(); its first SL_SHELF_SEARCH_BYTES */
+  char *search; /* every text of the profile, notes too, folded (compatibility forms, case); its first
+                   SL_SHELF_SEARCH_BYTES */
 
   /* What the file was when it was read. */
   guint64 size, inode;
@@ -58,15 +59,11 @@ char *sl_shelf_entry_display_name (const SlShelfEntry *entry);
 /* An entry with nothing in it but a name. */
 SlShelfEntry *sl_shelf_entry_new (const char *name);
 
-/* Fills in what the file is, from SL_SHELF_ATTRIBUTES; and whether it is still that. */
-void sl_shelf_entry_stamp (SlShelfEntry *entry, GFileInfo *info);
+/* Whether the file is still, by its SL_SHELF_ATTRIBUTES, what it was when it was read. */
 gboolean sl_shelf_entry_is_current (const SlShelfEntry *entry, GFileInfo *info);
 
 /* Reads a file whose information is known. NULL where it is gone or reading was cancelled. */
 SlShelfEntry *sl_shelf_entry_load (GFile *file, GFileInfo *info, const SlShop *shop, GCancellable *cancellable);
-
-/* Text as the search compares it: compatibility forms and case are no difference. Free with g_free(). */
-char *sl_shelf_fold (const char *text);
 
 /* What a person types, as folded words ended by NULL; free with g_strfreev(). An entry is found if every word stands
  * somewhere in its text or file name. */

@@ -97,16 +97,6 @@ amounts_text (const SlSpeech *speech, double least, double most)
 }
 
 static char *
-level_text (const Step *step)
-{
-  return g_strdup (
-      step->planned
-          ? _ ("The frets are to be levelled, so that none is higher than its neighbours and no string can rattle on "
-               "one.")
-          : _ ("The frets were levelled, so that none is higher than its neighbours and no string can rattle on one."));
-}
-
-static char *
 rod_text (const Step *step, const SlSpeech *speech)
 {
   g_autofree char *amount = sl_text_length_unit (&speech->style, fabs (step->amount));
@@ -202,7 +192,11 @@ step_text (const Step *step, const SlSpeech *speech, const SlInstrument *instrum
 
   switch (step->kind)
     {
-    case SL_OP_LEVEL_FRETS: return level_text (step);
+    case SL_OP_LEVEL_FRETS:
+      return g_strdup (step->planned ? _ ("The frets are to be levelled, so that none is higher than its neighbours "
+                                          "and no string can rattle on one.")
+                                     : _ ("The frets were levelled, so that none is higher than its neighbours and no "
+                                          "string can rattle on one."));
     case SL_OP_TURN_ROD: return rod_text (step, speech);
     case SL_OP_LOWER_SLOT: return slots_text (step, speech, n_strings);
     case SL_OP_CUT_SADDLE_BASE: return base_text (step, speech);

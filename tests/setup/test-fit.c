@@ -147,9 +147,9 @@ test_tools (void)
   /* a tool without a resolution keeps the default one */
   test_add_tool (&set, SL_TOOL_TONGUE, NAN, 0.03);
   assert_near (sl_reading_u (&set, SL_READ_TONGUE), hypot (0.05 / sqrt (12), 0.03 / sqrt (3)), 1e-15);
-  g_assert_nonnull (sl_set_tool (&set, SL_READ_RELIEF));
-  g_assert_null (sl_set_tool (&set, SL_READ_PITCH));
-  g_assert_null (sl_set_tool (NULL, SL_READ_RELIEF));
+  g_assert_cmpfloat (sl_reading_tool (&set, SL_READ_RELIEF).resolution.v, ==, 0.01);
+  g_assert_cmpfloat (sl_reading_tool (&set, SL_READ_PITCH).error_limit.v, ==, 0);
+  g_assert_cmpfloat (sl_reading_tool (NULL, SL_READ_RELIEF).resolution.v, ==, 0.02);
 }
 
 static void

@@ -75,8 +75,6 @@ void sl_fit_clear (SlFit *fit);
  * exposures remain. @carried NULL: as sl_fit(). */
 void sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const SlFit *carried, SlFit *out);
 
-void sl_fit_copy (const SlFit *from, SlFit *to);
-
 /* The standard uncertainty with which reading @i enters as a row. k repeats of one question share their tool's error,
  * so their mean has u² = u_tool² + s²/k, s being their standard deviation (GUM 4.2.3); as k rows of equal weight that
  * is k u_tool² + s² each. Without repeats it is sl_reading_u(). Only readings for which @readings says that they are

@@ -30,19 +30,6 @@ mean_reading (const SlReadingSet *set, SlReadingKind kind, int place, double *me
   return n;
 }
 
-static gboolean
-any_read (const SlReadingSet *set, SlReadingKind kind)
-{
-  for (guint i = 0; set != NULL && i < set->readings->len; i++)
-    {
-      const SlReading *r = &g_array_index (set->readings, SlReading, i);
-
-      if (r->kind == kind && r->use != SL_USE_NEVER)
-        return TRUE;
-    }
-  return FALSE;
-}
-
 gboolean
 sl_read_bracket (const gboolean *read, int last, int place, int *below, int *above, double *t)
 {
@@ -136,20 +123,27 @@ sl_fill_known (const SlInstrument *instrument, const SlReadingSet *set, const Sl
       memcpy (state->setback, carried->setback, sizeof state->setback);
       memcpy (state->exposure, carried->exposure, sizeof state->exposure);
       memcpy (state->exposure_u, carried->exposure_u, sizeof state->exposure_u);
+      state->crowns_read = carried->crowns_read;
+      state->setback_read = carried->setback_read;
+      state->exposure_read = carried->exposure_read;
     }
   /* arrays per fret count from 1, arrays per string from 0 */
-  if (correct_known (set, SL_READ_CROWN_GAP, instrument->frets, -1, state->crown, NULL) && carried != NULL &&
-      carried->crowns_read)
-    keep_crown_level (set, instrument->frets, carried->crown, state->crown);
-  state->crowns_read = (carried != NULL && carried->crowns_read) || any_read (set, SL_READ_CROWN_GAP);
+  if (correct_known (set, SL_READ_CROWN_GAP, instrument->frets, -1, state->crown, NULL))
+    {
+      if (state->crowns_read)
+        keep_crown_level (set, instrument->frets, carried->crown, state->crown);
+      state->crowns_read = TRUE;
+    }
   memcpy (values + 1, state->setback, sizeof state->setback);
-  correct_known (set, SL_READ_SETBACK, instrument->n_strings, 1, values, NULL);
+  if (correct_known (set, SL_READ_SETBACK, instrument->n_strings, 1, values, NULL))
+    state->setback_read = TRUE;
   memcpy (state->setback, values + 1, sizeof state->setback);
-  state->setback_read = (carried != NULL && carried->setback_read) || any_read (set, SL_READ_SETBACK);
   memcpy (values + 1, state->exposure, sizeof state->exposure);
   if (correct_known (set, SL_READ_EXPOSURE, instrument->n_strings, 1, values, factor))
-    for (int s = 1; s <= instrument->n_strings; s++)
-      state->exposure_u[s - 1] = u * factor[s];
+    {
+      for (int s = 1; s <= instrument->n_strings; s++)
+        state->exposure_u[s - 1] = u * factor[s];
+      state->exposure_read = TRUE;
+    }
   memcpy (state->exposure, values + 1, sizeof state->exposure);
-  state->exposure_read = (carried != NULL && carried->exposure_read) || any_read (set, SL_READ_EXPOSURE);
 }

@@ -332,10 +332,3 @@ sl_fit_clear (SlFit *fit)
   g_clear_pointer (&fit->readings, g_free);
   fit->n_readings = 0;
 }
-
-void
-sl_fit_copy (const SlFit *from, SlFit *to)
-{
-  *to = *from;
-  to->readings = g_memdup2 (from->readings, from->n_readings * sizeof *from->readings);
-}

@@ -10,12 +10,12 @@
 /* of what is expected: instruments differ by as much without anybody's slip; our own choice */
 #define LEAST_SHARE 0.25
 
-gboolean
-sl_expected_reading (const SlAnalysis *analysis, const SlReading *question, double *expected_mm, double *u_mm)
+/* What the state would have a reading be, with its standard uncertainty; FALSE for kinds that are neither rows of the
+ * fit nor an exposure where one was read. */
+static gboolean
+expected_reading (const SlAnalysis *analysis, const SlReading *question, double *expected_mm, double *u_mm)
 {
   const SlState *state = &analysis->measured;
-  const int p = state->n_unknowns;
-  double row[SL_MAX_UNKNOWNS], value, variance = 0;
 
   if (question->kind == SL_READ_EXPOSURE && state->exposure_read && question->string >= 1 &&
       question->string <= state->n_strings)
@@ -26,15 +26,7 @@ sl_expected_reading (const SlAnalysis *analysis, const SlReading *question, doub
     }
   if (question->kind >= SL_N_FIT_KINDS)
     return FALSE;
-  sl_reading_row (&analysis->instrument, state, question, row, &value);
-  for (int i = 0; i < p; i++)
-    {
-      value += row[i] * state->u[i];
-      for (int j = 0; j < p; j++)
-        variance += row[i] * state->cov[i * p + j] * row[j];
-    }
-  *expected_mm = value;
-  *u_mm = sqrt (MAX (0, variance));
+  *expected_mm = sl_predict_reading (&analysis->instrument, state, question, u_mm);
   return TRUE;
 }
 
@@ -84,7 +76,7 @@ sl_reading_slip (const SlProfile *profile, const SlVisit *visit, const SlReading
       remove_answers (own_set, question);
     }
   sl_analyse (copy, own_visit, own_set, shop, analysis);
-  slip = sl_expected_reading (analysis, question, &expected, &u) && sl_unit_slip (value_mm, expected, u, meant_mm);
+  slip = expected_reading (analysis, question, &expected, &u) && sl_unit_slip (value_mm, expected, u, meant_mm);
   sl_analysis_clear (analysis);
   return slip;
 }

@@ -6,10 +6,6 @@
 
 #include "setup/physics/figures.h"
 
-/* What the state would have a reading be, with its standard uncertainty; FALSE for kinds that are neither rows of the
- * fit nor an exposure where one was read. */
-gboolean sl_expected_reading (const SlAnalysis *analysis, const SlReading *question, double *expected_mm, double *u_mm);
-
 /* Whether @value_mm lies far from what is expected while 25.4 times as much, or as little, lies near: then that is in
  * @meant_mm. */
 gboolean sl_unit_slip (double value_mm, double expected_mm, double u_mm, double *meant_mm);

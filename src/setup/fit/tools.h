@@ -9,9 +9,5 @@
  * tongue 0.05, first gap 0.05, action 0.1 mm). */
 double sl_reading_u (const SlReadingSet *set, SlReadingKind kind);
 
-/* Whether two readings answer the same question: kind, string, fret, held. */
-gboolean sl_reading_same_question (const SlReading *a, const SlReading *b);
-
-/* The tool of a set (may be NULL) for a kind of reading, or NULL; the same with defaults filled in. */
-const SlTool *sl_set_tool (const SlReadingSet *set, SlReadingKind kind);
+/* The tool of a set (may be NULL) for a kind of reading, with defaults filled in. */
 SlTool sl_reading_tool (const SlReadingSet *set, SlReadingKind kind);

@@ -1,78 +1,29 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/profile/moment.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #define DATE_CHARS 10   /* YYYY-MM-DD */
 #define MINUTE_CHARS 16 /* YYYY-MM-DDThh:mm */
 
-/* Reads @digits decimal digits at *@p within @least to @most. */
-static gboolean
-parse_number (const char **p, int digits, int least, int most, int *out)
-{
-  int value = 0;
-  for (int i = 0; i < digits; i++, (*p)++)
-    {
-      if (!g_ascii_isdigit (**p))
-        return FALSE;
-      value = 10 * value + (**p - '0');
-    }
-  if (out != NULL)
-    *out = value;
-  return value >= least && value <= most;
-}
-
-static gboolean
-parse_char (const char **p, char c)
-{
-  if (**p != c)
-    return FALSE;
-  (*p)++;
-  return TRUE;
-}
-
-/* "Z", "+hh", "+hh:mm" or nothing. */
-static gboolean
-parse_zone (const char **p)
-{
-  if (parse_char (p, 'Z'))
-    return TRUE;
-  if (!parse_char (p, '+') && !parse_char (p, '-'))
-    return TRUE;
-  if (!parse_number (p, 2, 0, 23, NULL))
-    return FALSE;
-  return !parse_char (p, ':') || parse_number (p, 2, 0, 59, NULL);
-}
+/* What ISO 8601 has of a date, with the time and zone that may follow. The day's end is 24:00, a leap second 60. */
+#define FRACTION "([.,][0-9]+)?"
+#define OF_60 "[0-5][0-9]"
+#define OF_24 "([01][0-9]|2[0-3])"
+#define TIME "(" OF_24 ":" OF_60 "(:(" OF_60 "|60)" FRACTION ")?|24:00(:00" FRACTION ")?)"
+#define ZONE "(Z|[+-]" OF_24 "(:" OF_60 ")?)?"
+#define MOMENT "^[0-9]{4}-[0-9]{2}-[0-9]{2}(T" TIME ZONE ")?$"
 
 gboolean
 sl_is_iso8601 (const char *text)
 {
-  const char *p = text;
-  int year, month, day, hour, minute, second = 0;
-  if (!parse_number (&p, 4, 1, 9999, &year) || !parse_char (&p, '-') || !parse_number (&p, 2, 1, 12, &month) ||
-      !parse_char (&p, '-') || !parse_number (&p, 2, 1, 31, &day) ||
-      !g_date_valid_dmy ((GDateDay) day, (GDateMonth) month, (GDateYear) year))
-    return FALSE;
-  if (*p == '\0')
-    return TRUE;
-  if (!parse_char (&p, 'T') || !parse_number (&p, 2, 0, 24, &hour) || !parse_char (&p, ':') ||
-      !parse_number (&p, 2, 0, 59, &minute))
-    return FALSE;
-  if (parse_char (&p, ':'))
-    {
-      if (!parse_number (&p, 2, 0, 60, &second)) /* 60: a leap second */
-        return FALSE;
-      if (parse_char (&p, '.') || parse_char (&p, ','))
-        {
-          if (!g_ascii_isdigit (*p))
-            return FALSE;
-          while (g_ascii_isdigit (*p))
-            p++;
-        }
-    }
-  if (hour == 24 && (minute > 0 || second > 0))
-    return FALSE;
-  return parse_zone (&p) && *p == '\0';
+  static GRegex *moment; /* compiled once: a visit's work is asked for its dates over and over */
+
+  if (g_once_init_enter (&moment))
+    g_once_init_leave (&moment, g_regex_new (MOMENT, G_REGEX_RAW | G_REGEX_DOLLAR_ENDONLY | G_REGEX_OPTIMIZE, 0, NULL));
+  return g_regex_match (moment, text, 0, NULL) &&
+         g_date_valid_dmy ((GDateDay) atoi (text + 8), (GDateMonth) atoi (text + 5), (GDateYear) atoi (text));
 }
 
 /* The text with what ISO 8601 lets out and GLib wants: time and seconds. The end of a day (24:00), which GLib does not

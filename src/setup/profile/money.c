@@ -93,10 +93,5 @@ sl_charges_total (const SlVisit *visit, double *minutes)
 gboolean
 sl_is_currency (const char *text)
 {
-  if (strlen (text) != CURRENCY_CHARS)
-    return FALSE;
-  for (int i = 0; i < CURRENCY_CHARS; i++)
-    if (!g_ascii_isupper (text[i]))
-      return FALSE;
-  return TRUE;
+  return strlen (text) == CURRENCY_CHARS && strspn (text, G_CSET_A_2_Z) == CURRENCY_CHARS;
 }

@@ -76,12 +76,6 @@ array_new (gsize element_size, GDestroyNotify clear)
 }
 
 GArray *
-sl_visits_new (void)
-{
-  return array_new (sizeof (SlVisit), visit_clear);
-}
-
-GArray *
 sl_plan_new (void)
 {
   return array_new (sizeof (SlOperation), operation_clear);
@@ -151,7 +145,7 @@ sl_profile_new (void)
       ABSENT (profile->headstock.posts[i].distance, profile->headstock.posts[i].wrap_height);
       ABSENT (profile->bridge.anchors[i].distance, profile->bridge.anchors[i].drop);
     }
-  profile->visits = sl_visits_new ();
+  profile->visits = array_new (sizeof (SlVisit), visit_clear);
   return profile;
 }
 
@@ -212,33 +206,17 @@ visit_copy (const SlVisit *visit)
   return copy;
 }
 
-/* The text fields of an identity, each to be copied and freed. */
-static void
-identity_texts (SlIdentity *identity, char **fields[8])
-{
-  fields[0] = &identity->label;
-  fields[1] = &identity->owner;
-  fields[2] = &identity->contact;
-  fields[3] = &identity->maker;
-  fields[4] = &identity->model;
-  fields[5] = &identity->serial;
-  fields[6] = &identity->year;
-  fields[7] = &identity->note;
-}
-
 SlProfile *
 sl_profile_copy (const SlProfile *profile)
 {
   SlProfile *copy = g_memdup2 (profile, sizeof *profile);
   copy->id = g_strdup (profile->id);
   copy->baseline = g_strdup (profile->baseline);
-  char **texts[8];
-  identity_texts (&copy->identity, texts);
-  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
-    *texts[i] = g_strdup (*texts[i]);
+  for (char **text = &copy->identity.label; text <= &copy->identity.note; text++)
+    *text = g_strdup (*text);
   for (int i = 0; i < profile->n_strings; i++)
     copy->strings[i].note = g_strdup (profile->strings[i].note);
-  copy->visits = sl_visits_new ();
+  copy->visits = array_new (sizeof (SlVisit), visit_clear);
   for (guint i = 0; i < profile->visits->len; i++)
     {
       SlVisit visit = visit_copy (&g_array_index (profile->visits, SlVisit, i));
@@ -254,10 +232,8 @@ sl_profile_free (SlProfile *profile)
     return;
   g_free (profile->id);
   g_free (profile->baseline);
-  char **texts[8];
-  identity_texts (&profile->identity, texts);
-  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
-    g_free (*texts[i]);
+  for (char **text = &profile->identity.label; text <= &profile->identity.note; text++)
+    g_free (*text);
   for (int i = 0; i < profile->n_strings; i++)
     g_free (profile->strings[i].note);
   g_array_unref (profile->visits);
@@ -295,23 +271,21 @@ held_meaning (SlHeld held)
   return held == SL_HELD_DEFAULT ? SL_HELD_OPEN : held;
 }
 
-static gboolean
-same_question (const SlReading *reading, SlReadingKind kind, int string, int fret, SlHeld held)
+gboolean
+sl_reading_same_question (const SlReading *a, const SlReading *b)
 {
-  if (reading->kind != kind || reading->string != string)
-    return FALSE;
-  return (kind == SL_READ_FIRST_GAP || reading->fret == fret) && held_meaning (reading->held) == held_meaning (held);
+  return a->kind == b->kind && a->string == b->string && (a->kind == SL_READ_FIRST_GAP || a->fret == b->fret) &&
+         held_meaning (a->held) == held_meaning (b->held);
 }
 
 SlReading *
 sl_reading_set_find (const SlReadingSet *set, SlReadingKind kind, int string, int fret, SlHeld held)
 {
+  const SlReading question = { .kind = kind, .string = string, .fret = fret, .held = held };
+
   for (guint i = 0; set != NULL && i < set->readings->len; i++)
-    {
-      SlReading *reading = &g_array_index (set->readings, SlReading, i);
-      if (same_question (reading, kind, string, fret, held))
-        return reading;
-    }
+    if (sl_reading_same_question (&g_array_index (set->readings, SlReading, i), &question))
+      return &g_array_index (set->readings, SlReading, i);
   return NULL;
 }
 

@@ -22,8 +22,7 @@ typedef enum
 
 typedef struct
 {
-  char *label, *owner, *contact, *maker, *model, *serial, *year;
-  char *note;
+  char *label, *owner, *contact, *maker, *model, *serial, *year, *note; /* texts only: copied and freed in a row */
 } SlIdentity;
 
 typedef struct
@@ -328,7 +327,6 @@ SlVisit sl_visit_init (void);
 SlReadingSet sl_reading_set_init (void);
 SlReading sl_reading_init (SlReadingKind kind);
 SlOperation sl_operation_init (SlOperationKind kind);
-GArray *sl_visits_new (void);
 GArray *sl_plan_new (void);
 
 /* The last visit and its last reading set, or NULL. */
@@ -338,7 +336,10 @@ SlReadingSet *sl_visit_last_set (const SlVisit *visit);
 /* The visit of a profile's copy that is a copy of @visit; the last one where @visit is none of the profile's. */
 const SlVisit *sl_profile_same_visit (const SlProfile *profile, const SlVisit *visit, const SlProfile *copy);
 
-/* The reading of a set that answers the same question (kind, string, fret, held), or NULL. */
+/* Whether two readings answer the same question: kind, string, held, and fret but for a first gap. */
+gboolean sl_reading_same_question (const SlReading *a, const SlReading *b);
+
+/* The reading of a set that answers the same question, or NULL. */
 SlReading *sl_reading_set_find (const SlReadingSet *set, SlReadingKind kind, int string, int fret, SlHeld held);
 
 /* Puts a reading in, in document order (by kind; within a kind where the same question stands, else at its end);

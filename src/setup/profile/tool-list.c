@@ -7,6 +7,10 @@
 #define SAME_MM 1e-9 /* two figures that were written the same */
 
 #define NECK (1u << SL_TOOL_RELIEF | 1u << SL_TOOL_TONGUE)
+#define FIRST_GAP (1u << SL_TOOL_FIRST_GAP)
+#define ACTION (1u << SL_TOOL_ACTION)
+#define EXPOSURE (1u << SL_TOOL_EXPOSURE)
+#define CROWN (1u << SL_TOOL_CROWN)
 #define ALL_KINDS ((1u << SL_N_TOOLS) - 1)
 
 SlShopTool *
@@ -35,21 +39,18 @@ sl_shop_tools_new (void)
 GPtrArray *
 sl_shop_tools_usual (void)
 {
+  static const SlShopTool usual[] = {
+    { N_ ("Feelers, 0.02 mm steps"), 0.02, 0.01, NECK | FIRST_GAP | CROWN },
+    { N_ ("Feelers, 0.05 mm steps"), 0.05, 0.025, NECK | FIRST_GAP | CROWN },
+    { N_ ("Dial gauge on a beam"), 0.01, 0.02, NECK | FIRST_GAP | ACTION | CROWN },
+    { N_ ("Rule with tenths"), 0.1, 0.05, ACTION | EXPOSURE },
+    { N_ ("Steel rule, half millimetres"), 0.5, 0.25, ACTION | EXPOSURE },
+    { N_ ("Caliper with depth rod"), 0.01, 0.03, EXPOSURE | CROWN },
+  };
   GPtrArray *tools = sl_shop_tools_new ();
 
-  g_ptr_array_add (tools, sl_shop_tool_new (_ ("Feelers, 0.02 mm steps"), 0.02, 0.01,
-                                            NECK | 1u << SL_TOOL_FIRST_GAP | 1u << SL_TOOL_CROWN));
-  g_ptr_array_add (tools, sl_shop_tool_new (_ ("Feelers, 0.05 mm steps"), 0.05, 0.025,
-                                            NECK | 1u << SL_TOOL_FIRST_GAP | 1u << SL_TOOL_CROWN));
-  g_ptr_array_add (tools,
-                   sl_shop_tool_new (_ ("Dial gauge on a beam"), 0.01, 0.02,
-                                     NECK | 1u << SL_TOOL_FIRST_GAP | 1u << SL_TOOL_ACTION | 1u << SL_TOOL_CROWN));
-  g_ptr_array_add (tools,
-                   sl_shop_tool_new (_ ("Rule with tenths"), 0.1, 0.05, 1u << SL_TOOL_ACTION | 1u << SL_TOOL_EXPOSURE));
-  g_ptr_array_add (tools, sl_shop_tool_new (_ ("Steel rule, half millimetres"), 0.5, 0.25,
-                                            1u << SL_TOOL_ACTION | 1u << SL_TOOL_EXPOSURE));
-  g_ptr_array_add (
-      tools, sl_shop_tool_new (_ ("Caliper with depth rod"), 0.01, 0.03, 1u << SL_TOOL_EXPOSURE | 1u << SL_TOOL_CROWN));
+  for (const SlShopTool *t = usual; t < usual + G_N_ELEMENTS (usual); t++)
+    g_ptr_array_add (tools, sl_shop_tool_new (_ (t->name), t->resolution_mm, t->error_limit_mm, t->measures));
   return tools;
 }
 

@@ -9,21 +9,17 @@
 #define LOWER_QUARTILE 0.25
 #define UPPER_QUARTILE 0.75
 
-const SlFigure *
-sl_norm_figure (const SlFigures *figures, SlNormKind kind, int string)
+/* The figure of one state that a normal is about. */
+static const SlFigure *
+norm_figure (const SlFigures *figures, SlNormKind kind, int string)
 {
   const int i = string - 1;
+  const SlFigure *const of_kind[SL_N_NORMS] = {
+    &figures->relief[i],    &figures->action[i][SL_OCTAVE_FRET], &figures->first_gap[i], &figures->exposure[i],
+    &figures->nut_break[i], &figures->saddle_break[i],
+  };
 
-  switch (kind)
-    {
-    case SL_NORM_RELIEF: return &figures->relief[i];
-    case SL_NORM_ACTION: return &figures->action[i][SL_OCTAVE_FRET];
-    case SL_NORM_FIRST_GAP: return &figures->first_gap[i];
-    case SL_NORM_EXPOSURE: return &figures->exposure[i];
-    case SL_NORM_NUT_BREAK: return &figures->nut_break[i];
-    case SL_NORM_SADDLE_BREAK:
-    default: return &figures->saddle_break[i];
-    }
+  return of_kind[kind];
 }
 
 /* ---- what is normal ---- */
@@ -34,7 +30,7 @@ static gboolean
 counts (const SlAnalysis *analysis, SlNormKind kind, int string)
 {
   const SlFigures *figures = &analysis->measured_figures;
-  const SlFigure *figure = sl_norm_figure (figures, kind, string);
+  const SlFigure *figure = norm_figure (figures, kind, string);
 
   if (!isfinite (figure->value) || figure->basis == SL_BASIS_ASSUMED)
     return FALSE;
@@ -82,7 +78,7 @@ sl_norms_of (const SlProfile *baseline, const SlShop *shop, SlNorms *out)
               gsize cell = (gsize) kind * SL_MAX_STRINGS + (gsize) s - 1;
 
               values[cell * n_visits + (gsize) count[kind][s - 1]++] =
-                  sl_norm_figure (&analysis->measured_figures, kind, s)->value;
+                  norm_figure (&analysis->measured_figures, kind, s)->value;
             }
       if (counts (analysis, SL_NORM_RELIEF, 1) && counts (analysis, SL_NORM_RELIEF, baseline->n_strings))
         reliefs[n_reliefs++] = sl_state_mean_relief (&analysis->measured);
@@ -142,12 +138,6 @@ static const gsize numbers[] = {
 #undef AT
 };
 
-static SlNumber
-number_at (const SlProfile *profile, gsize offset)
-{
-  return G_STRUCT_MEMBER (SlNumber, profile, offset);
-}
-
 static gboolean
 same_model (const SlProfile *a, const SlProfile *b)
 {
@@ -167,7 +157,7 @@ fill_medians (SlProfile *out, const SlProfile *const *profiles, int n)
 
       for (int p = 0; p < n; p++)
         {
-          SlNumber other = number_at (profiles[p], numbers[i]);
+          SlNumber other = G_STRUCT_MEMBER (SlNumber, profiles[p], numbers[i]);
 
           if (!same_model (profiles[0], profiles[p]) || !sl_number_is_set (other))
             continue;
@@ -217,12 +207,6 @@ append_visits (SlProfile *out, const SlProfile *profile)
     }
 }
 
-static void
-forget (char **text)
-{
-  g_clear_pointer (text, g_free);
-}
-
 /* A copy of what belongs to the model. */
 static SlProfile *
 copy_model (const SlProfile *profile)
@@ -230,13 +214,13 @@ copy_model (const SlProfile *profile)
   SlProfile *out = sl_profile_copy (profile);
 
   g_array_set_size (out->visits, 0);
-  forget (&out->id);
+  g_free (out->id);
   out->id = g_uuid_string_random ();
-  forget (&out->baseline);
-  forget (&out->identity.owner);
-  forget (&out->identity.contact);
-  forget (&out->identity.serial);
-  forget (&out->identity.note);
+  g_clear_pointer (&out->baseline, g_free);
+  g_clear_pointer (&out->identity.owner, g_free);
+  g_clear_pointer (&out->identity.contact, g_free);
+  g_clear_pointer (&out->identity.serial, g_free);
+  g_clear_pointer (&out->identity.note, g_free);
   return out;
 }
 
@@ -258,9 +242,9 @@ sl_baseline_new (const SlProfile *const *profiles, int n_profiles, int *taken)
   int n = 0;
 
   out->kind = SL_KIND_BASELINE;
-  forget (&out->identity.label);
+  g_free (out->identity.label);
   out->identity.label = model_title (profiles[0]);
-  forget (&out->identity.year);
+  g_clear_pointer (&out->identity.year, g_free);
   fill_medians (out, profiles, n_profiles);
   for (int i = 0; i < n_profiles; i++)
     if (same_model (profiles[0], profiles[i]))
@@ -281,7 +265,7 @@ sl_instrument_from_baseline (const SlProfile *baseline)
 
   out->kind = SL_KIND_INSTRUMENT;
   out->baseline = g_strdup (baseline->kind == SL_KIND_BASELINE ? baseline->id : baseline->baseline);
-  forget (&out->identity.label);
+  g_free (out->identity.label);
   /* Translators: label of a new instrument; %s is its model */
   out->identity.label = g_strdup_printf (_ ("New %s"), title);
   return out;

@@ -33,9 +33,6 @@ typedef struct
   SlNorm mean_relief; /* of both sides, where both were read: one rod turns both */
 } SlNorms;
 
-/* The figure of one state that a normal is about. */
-const SlFigure *sl_norm_figure (const SlFigures *figures, SlNormKind kind, int string);
-
 /* What a baseline says: it holds one visit for each instrument it was built from, with that instrument's last readings,
  * and of each visit's last readings those figures count that were read or follow from what was read. */
 void sl_norms_of (const SlProfile *baseline, const SlShop *shop, SlNorms *out);

@@ -113,12 +113,13 @@ sl_history_figure (const SlHistoryPoint *point, SlHistoryKind kind, int string)
   return &of_kind[kind][string - 1];
 }
 
-int
-sl_history_trend_points (const GArray *history, SlHistoryKind kind, int string, SlTrendPoint *points, int most)
+SlTrendResult
+sl_history_trend (const GArray *history, SlHistoryKind kind, int string, SlTrend *trend)
 {
+  g_autofree SlTrendPoint *points = g_new (SlTrendPoint, history->len + 1);
   int n = 0;
 
-  for (guint i = 0; i < history->len && n < most; i++)
+  for (guint i = 0; i < history->len; i++)
     {
       const SlHistoryPoint *point = &g_array_index (history, SlHistoryPoint, i);
       const SlFigure *figure = sl_history_figure (point, kind, string);
@@ -127,15 +128,6 @@ sl_history_trend_points (const GArray *history, SlHistoryKind kind, int string, 
         continue;
       points[n++] = (SlTrendPoint){ point->moisture.value, figure->value, figure->u, (int) point->work[kind] };
     }
-  return n;
-}
-
-SlTrendResult
-sl_history_trend (const GArray *history, SlHistoryKind kind, int string, SlTrend *trend)
-{
-  g_autofree SlTrendPoint *points = g_new (SlTrendPoint, history->len + 1);
-  int n = sl_history_trend_points (history, kind, string, points, (int) history->len);
-
   return sl_trend_fit (points, n, trend);
 }
 

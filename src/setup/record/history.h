@@ -43,9 +43,6 @@ const SlFigure *sl_history_figure (const SlHistoryPoint *point, SlHistoryKind ki
  * SL_TREND_FOUND. */
 SlTrendResult sl_history_trend (const GArray *history, SlHistoryKind kind, int string, SlTrend *trend);
 
-/* The points behind it, as many as @most; returns how many. */
-int sl_history_trend_points (const GArray *history, SlHistoryKind kind, int string, SlTrendPoint *points, int most);
-
 /* An analysis to draw two reading sets over each other: the first as measured, the second where the plan's outcome
  * stands else, with nothing planned to come off. Points of one history of @profile, which must outlive it; large: keep
  * it on the heap. Clear with sl_analysis_clear(). */

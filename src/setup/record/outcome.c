@@ -82,29 +82,26 @@ sl_outcome_clear (SlOutcome *outcome)
   memset (outcome, 0, sizeof *outcome);
 }
 
-static double
-mix (double a, double b, double t)
-{
-  return a + t * (b - a);
-}
-
 static void
 mix_all (const double *a, const double *b, double t, gsize n, double *out)
 {
   for (gsize i = 0; i < n; i++)
-    out[i] = mix (a[i], b[i], t);
+    out[i] = a[i] + t * (b[i] - a[i]);
 }
 
-void
-sl_state_blend (const SlState *from, const SlState *to, double t, SlState *out)
+/* The state a share @t of the way from @from (0) to @to (1): a picture between the two, not a prediction. */
+static void
+blend_states (const SlState *from, const SlState *to, double t, SlState *out)
 {
+#define MIX(member) mix_all (from->member, to->member, t, G_N_ELEMENTS (out->member), out->member)
   *out = t < 1 ? *from : *to;
-  mix_all (from->u, to->u, t, G_N_ELEMENTS (out->u), out->u);
-  mix_all (from->cov, to->cov, t, G_N_ELEMENTS (out->cov), out->cov);
-  mix_all (from->crown, to->crown, t, G_N_ELEMENTS (out->crown), out->crown);
-  mix_all (from->setback, to->setback, t, G_N_ELEMENTS (out->setback), out->setback);
-  mix_all (from->exposure, to->exposure, t, G_N_ELEMENTS (out->exposure), out->exposure);
-  mix_all (from->exposure_u, to->exposure_u, t, G_N_ELEMENTS (out->exposure_u), out->exposure_u);
+  MIX (u);
+  MIX (cov);
+  MIX (crown);
+  MIX (setback);
+  MIX (exposure);
+  MIX (exposure_u);
+#undef MIX
 }
 
 void
@@ -115,7 +112,7 @@ sl_outcome_blend (const SlOutcome *outcome, double t, SlAnalysis *out)
   out->earlier = NULL;
   out->has_plan = FALSE;
   t = CLAMP (t, 0, 1);
-  sl_state_blend (outcome->before_state, outcome->after_state, t, &out->measured);
+  blend_states (outcome->before_state, outcome->after_state, t, &out->measured);
   out->planned = out->measured;
   if (t <= 0)
     out->measured_figures = *outcome->before_figures;

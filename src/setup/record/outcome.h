@@ -25,9 +25,6 @@ typedef struct
 void sl_outcome_init (SlOutcome *outcome, const SlProfile *profile, const SlVisit *visit, const SlShop *shop);
 void sl_outcome_clear (SlOutcome *outcome);
 
-/* The state a share @t of the way from @from (0) to @to (1): a picture between the two, not a prediction. */
-void sl_state_blend (const SlState *from, const SlState *to, double t, SlState *out);
-
 /* An analysis to draw the state a share @t of the way from before to after, with nothing planned and nothing to come
  * off. @out borrows from the outcome and needs no clearing; it is large: keep it on the heap. */
 void sl_outcome_blend (const SlOutcome *outcome, double t, SlAnalysis *out);

@@ -102,6 +102,12 @@ widen_turn (const SlInstrument *instrument, const SlOperation *turn, SlState *st
 }
 
 static gboolean
+turns_rod (const SlOperation *operation)
+{
+  return operation->kind == SL_OP_TURN_ROD;
+}
+
+static gboolean
 lowers_crests (const SlOperation *operation)
 {
   return operation->kind == SL_OP_CUT_SADDLE_BASE || operation->kind == SL_OP_SHAPE_CREST;
@@ -122,6 +128,7 @@ typedef struct
 {
   gboolean bracketed; /* a rod turn between the sets was read on both sides of it */
   gboolean doubted;   /* the crests did not come down as noted */
+  gboolean no_turn;   /* only the work other than the rod is wanted */
 } Gap;
 
 static void
@@ -132,12 +139,12 @@ carry_between (const SlInstrument *instrument, const SlVisit *visit, const SlRea
     {
       const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
 
-      if (!sl_operation_between (operation, from->taken, to->taken))
+      if (!sl_operation_between (operation, from->taken, to->taken) || (gap.no_turn && turns_rod (operation)))
         continue;
       const SlWorkUncertainty own =
           gap.doubted && lowers_crests (operation) ? doubted (operation, *uncertainty) : *uncertainty;
 
-      if (gap.bracketed && operation->kind == SL_OP_TURN_ROD)
+      if (gap.bracketed && turns_rod (operation))
         widen_turn (instrument, operation, state);
       sl_operation_carry (instrument, operation, &own, state);
     }
@@ -145,31 +152,19 @@ carry_between (const SlInstrument *instrument, const SlVisit *visit, const SlRea
 
 /* ---- what a rod turn did ---- */
 
+/* Whether some work of a sort was done between two sets. */
 static gboolean
-rod_turned_between (const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to)
+done_between (const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to,
+              gboolean (*is_of_sort) (const SlOperation *))
 {
   for (guint i = 0; visit->plan != NULL && i < visit->plan->len; i++)
     {
       const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
 
-      if (operation->kind == SL_OP_TURN_ROD && sl_operation_between (operation, from->taken, to->taken))
+      if (is_of_sort (operation) && sl_operation_between (operation, from->taken, to->taken))
         return TRUE;
     }
   return FALSE;
-}
-
-/* The work between two sets other than the rod, on @state, with what it is uncertain by. */
-static void
-carry_other_work (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from,
-                  const SlReadingSet *to, const SlWorkUncertainty *uncertainty, SlState *state)
-{
-  for (guint i = 0; i < visit->plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
-
-      if (operation->kind != SL_OP_TURN_ROD && sl_operation_between (operation, from->taken, to->taken))
-        sl_operation_carry (instrument, operation, uncertainty, state);
-    }
 }
 
 static double
@@ -232,7 +227,7 @@ look_between (const SlInstrument *instrument, const SlVisit *visit, const SlRead
   sl_fit (instrument, from, &before);
   sl_fit (instrument, to, &after);
   worked = before.state;
-  carry_other_work (instrument, visit, from, to, uncertainty, &worked);
+  carry_between (instrument, visit, from, to, uncertainty, (Gap){ .no_turn = TRUE }, &worked);
 
   double change = sl_state_mean_relief (&after.state) - sl_state_mean_relief (&worked);
   double change_u = sqrt (mean_relief_variance (&before.state) + mean_relief_variance (&after.state));
@@ -292,7 +287,7 @@ sl_find_rod_bracket (const SlInstrument *instrument, const SlVisit *visit, const
 
       if (from == set)
         break;
-      if (!rod_turned_between (visit, from, to) ||
+      if (!done_between (visit, from, to, turns_rod) ||
           !look_between (instrument, visit, from, to, uncertainty, out, &weight))
         continue;
       out->found = TRUE;
@@ -306,19 +301,6 @@ sl_find_rod_bracket (const SlInstrument *instrument, const SlVisit *visit, const
 }
 
 /* ---- what a cut did ---- */
-
-static gboolean
-crests_lowered_between (const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to)
-{
-  for (guint i = 0; visit->plan != NULL && i < visit->plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
-
-      if (lowers_crests (operation) && sl_operation_between (operation, from->taken, to->taken))
-        return TRUE;
-    }
-  return FALSE;
-}
 
 /* Whether a reading was repeated in its set, or is always to be kept: who read it stands by it. */
 static gboolean
@@ -342,7 +324,7 @@ sl_find_work_doubt (const SlInstrument *instrument, const SlVisit *visit, const 
   double worst = DOUBT_LIMIT;
 
   *out = (SlWorkDoubt){ .confirmed = TRUE };
-  if (!crests_lowered_between (visit, from, to))
+  if (!done_between (visit, from, to, lowers_crests))
     return;
   for (guint i = 0; i < to->readings->len; i++)
     {
@@ -391,9 +373,9 @@ fit_next (const SlInstrument *instrument, const SlVisit *visit, const SlReadingS
   SlWorkDoubt doubt;
   SlRodBracket bracket;
   double weight;
-  Gap gap = { FALSE, FALSE };
+  Gap gap = { 0 };
 
-  gap.bracketed = rod_turned_between (visit, from, to) &&
+  gap.bracketed = done_between (visit, from, to, turns_rod) &&
                   look_between (instrument, visit, from, to, uncertainty, &bracket, &weight);
   carry_between (instrument, visit, from, to, uncertainty, gap, &carried->state);
   noted = carried->state;

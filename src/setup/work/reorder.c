@@ -11,8 +11,9 @@ moves_heights (SlOperationKind kind)
   return sl_operations[kind].cuts || kind == SL_OP_TURN_ROD || kind == SL_OP_LEVEL_FRETS;
 }
 
-const char *
-sl_order_objection (const SlOperation *first, const SlOperation *second)
+/* Why @first can't be done before @second: a whole sentence, translated; NULL where it can. */
+static const char *
+order_objection (const SlOperation *first, const SlOperation *second)
 {
   if (sl_operations[first->kind].cuts && second->kind == SL_OP_LEVEL_FRETS)
     return _ ("Frets are levelled before slots and saddle are cut: levelling lowers the crowns, and with them every "
@@ -47,7 +48,7 @@ sl_plan_move_objection (const GArray *plan, guint from, guint to)
         continue;
       if (to < from && other->done != NULL)
         return _ ("What it would go before is done already.");
-      objection = to < from ? sl_order_objection (moved, other) : sl_order_objection (other, moved);
+      objection = to < from ? order_objection (moved, other) : order_objection (other, moved);
       if (objection != NULL)
         return objection;
     }

@@ -6,9 +6,6 @@
 
 #include "setup/profile/profile.h"
 
-/* Why @first can't be done before @second: a whole sentence, translated; NULL where it can. */
-const char *sl_order_objection (const SlOperation *first, const SlOperation *second);
-
 /* Why the operation at @from of a plan can't stand at @to (counted with it taken out), NULL where it can. What is done
  * was done in its order: it neither moves nor is anything put before it. */
 const char *sl_plan_move_objection (const GArray *plan, guint from, guint to);
