@@ -51,6 +51,22 @@ sl_set_ink (cairo_t *cr, const SlColour *palette, SlInk ink)
   cairo_set_source_rgba (cr, c->r, c->g, c->b, c->a);
 }
 
+void
+sl_stroke (cairo_t *cr, const SlColour *palette, SlInk ink, double width)
+{
+  sl_set_ink (cr, palette, ink);
+  cairo_set_line_width (cr, width);
+  cairo_stroke (cr);
+}
+
+void
+sl_fill_and_stroke (cairo_t *cr, const SlColour *palette, SlInk fill, SlInk ink, double width)
+{
+  sl_set_ink (cr, palette, fill);
+  cairo_fill_preserve (cr);
+  sl_stroke (cr, palette, ink, width);
+}
+
 /* Relative luminance: WCAG 2.1, glossary, "relative luminance". */
 static double
 linear_light (double channel)

@@ -47,6 +47,10 @@ const SlColour *sl_palette (gboolean dark);
 
 void sl_set_ink (cairo_t *cr, const SlColour *palette, SlInk ink);
 
+/* Strokes the current path; or fills it, then strokes it. */
+void sl_stroke (cairo_t *cr, const SlColour *palette, SlInk ink, double width);
+void sl_fill_and_stroke (cairo_t *cr, const SlColour *palette, SlInk fill, SlInk ink, double width);
+
 /* Contrast of two opaque colours, 1 to 21: relative luminance as WCAG 2.1 defines it. */
 double sl_contrast (const SlColour *a, const SlColour *b);
 

@@ -30,9 +30,6 @@ double sl_closeup_y (const SlCloseup *c, double z_mm);
  * in the heading, and clips to the area. */
 void sl_closeup_scale (SlCloseup *c, double width_mm, double height_mm);
 
-/* Fills the current path and outlines it. */
-void sl_closeup_fill (SlCloseup *c, SlInk fill);
-
 /* A string of true thickness whose underside runs through the points given (mm); at least 1.6 units thick. */
 void sl_closeup_string (SlCloseup *c, const double (*points)[2], int n);
 /* The same as measured: its two edges, dashed. */

@@ -60,7 +60,7 @@ draw_crown (SlCloseup *c, double x_mm, double top_mm, double base_mm)
   cairo_arc (cr, x, base - (h - r) * c->scale, r * c->scale, -G_PI / 2 - sweep, -G_PI / 2 + sweep);
   cairo_line_to (cr, x + half * c->scale, base + 2);
   cairo_close_path (cr);
-  sl_closeup_fill (c, SL_INK_METAL);
+  sl_fill_shape (c->scene, SL_INK_METAL);
   cairo_restore (cr);
   sl_scene_block (c->scene, x - half * c->scale, sl_closeup_y (c, top_mm), 2 * half * c->scale,
                   base - sl_closeup_y (c, top_mm), SL_NEVER);
@@ -75,7 +75,7 @@ draw_board (SlCloseup *c, const Fret *f)
          base = -(in->crown_height + MIN (0, c->after_state->crown[f->fret])), y = sl_closeup_y (c, base);
 
   cairo_rectangle (cr, c->area.x - 6, y, c->area.width + 12, c->area.y + c->area.height + 8 - y);
-  sl_closeup_fill (c, SL_INK_BOARD);
+  sl_fill_shape (c->scene, SL_INK_BOARD);
   sl_scene_block (c->scene, c->area.x, y, c->area.width, c->area.height, SL_NEVER);
   draw_crown (c, 0, 0, base);
   if (c->ghost && loss > 0)

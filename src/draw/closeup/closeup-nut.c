@@ -68,10 +68,10 @@ draw_wood (SlCloseup *c, const Nut *n, double left, double right, double bottom)
   cairo_line_to (cr, sl_closeup_x (c, right + 1), sl_closeup_y (c, bottom - 1));
   cairo_line_to (cr, sl_closeup_x (c, left - 1), sl_closeup_y (c, bottom - 1));
   cairo_close_path (cr);
-  sl_closeup_fill (c, SL_INK_NECK);
+  sl_fill_shape (c->scene, SL_INK_NECK);
   cairo_rectangle (cr, sl_closeup_x (c, 0), sl_closeup_y (c, board), (right + 1) * c->scale,
                    (board - under) * c->scale);
-  sl_closeup_fill (c, SL_INK_BOARD);
+  sl_fill_shape (c->scene, SL_INK_BOARD);
   for (int i = 0; i < 6; i++)
     {
       double x0 = left + (-NUT_MM - left) * i / 6, x1 = left + (-NUT_MM - left) * (i + 1) / 6;
@@ -99,13 +99,13 @@ draw_nut (SlCloseup *c, const Nut *n, double slot_cut)
   cairo_curve_to (cr, sl_closeup_x (c, -NUT_MM * 0.5), sl_closeup_y (c, z + half), sl_closeup_x (c, -NUT_MM),
                   sl_closeup_y (c, back + half * 1.4), sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, back));
   cairo_close_path (cr);
-  sl_closeup_fill (c, SL_INK_BONE);
+  sl_fill_shape (c->scene, SL_INK_BONE);
   cairo_move_to (cr, sl_closeup_x (c, 0), sl_closeup_y (c, seat));
   cairo_line_to (cr, sl_closeup_x (c, 0), sl_closeup_y (c, z));
   cairo_line_to (cr, sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, back));
   cairo_line_to (cr, sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, seat));
   cairo_close_path (cr);
-  sl_closeup_fill (c, SL_INK_BONE);
+  sl_fill_shape (c->scene, SL_INK_BONE);
   if (slot_cut > 0)
     {
       cairo_move_to (cr, sl_closeup_x (c, 0), sl_closeup_y (c, z));

@@ -83,9 +83,7 @@ static void
 frame (SlScene *scene, SlInk ink, double width, SlRect r)
 {
   cairo_rectangle (scene->cr, r.x, r.y, r.width, r.height);
-  sl_set_ink (scene->cr, scene->palette, ink);
-  cairo_set_line_width (scene->cr, width);
-  cairo_stroke (scene->cr);
+  sl_stroke (scene->cr, scene->palette, ink, width);
 }
 
 /* ---- cells ---- */

@@ -156,11 +156,7 @@ draw_mark_in (const Chart *c, double x, double y, gboolean bass, SlInk ink)
   if (bass)
     {
       cairo_rectangle (c->cr, x - MARK, y - MARK, 2 * MARK, 2 * MARK);
-      sl_set_ink (c->cr, c->palette, SL_INK_PAPER);
-      cairo_fill_preserve (c->cr);
-      sl_set_ink (c->cr, c->palette, ink);
-      cairo_set_line_width (c->cr, SL_LINE_THICK);
-      cairo_stroke (c->cr);
+      sl_fill_and_stroke (c->cr, c->palette, SL_INK_PAPER, ink, SL_LINE_THICK);
       return;
     }
   cairo_arc (c->cr, x, y, MARK, 0, 2 * G_PI);
@@ -261,9 +257,7 @@ draw_series (const Chart *c, const GArray *history, SlHistoryKind kind, gboolean
       if (joined)
         {
           cairo_line_to (c->cr, x, y);
-          sl_set_ink (c->cr, c->palette, mark_ink (bass));
-          cairo_set_line_width (c->cr, SL_LINE_OUTLINE);
-          cairo_stroke (c->cr);
+          sl_stroke (c->cr, c->palette, mark_ink (bass), SL_LINE_OUTLINE);
         }
       cairo_move_to (c->cr, x, y);
       joined = TRUE;
@@ -429,9 +423,7 @@ draw_line (const Chart *c, const SlTrend *trend, gboolean bass)
   cairo_fill (c->cr);
   cairo_move_to (c->cr, place_x (c, trend->least_x), place_y (c, sl_trend_at (trend, trend->least_x, NULL)));
   cairo_line_to (c->cr, place_x (c, trend->most_x), place_y (c, sl_trend_at (trend, trend->most_x, NULL)));
-  sl_set_ink (c->cr, c->palette, mark_ink (bass));
-  cairo_set_line_width (c->cr, SL_LINE_THICK);
-  cairo_stroke (c->cr);
+  sl_stroke (c->cr, c->palette, mark_ink (bass), SL_LINE_THICK);
 }
 
 static void

@@ -306,11 +306,7 @@ draw_reading (const Cents *c, const SlReading *r)
     sl_stroke_line (sheet->scene, SL_INK_TEXT, SL_LINE_THIN, SL_DASH_TRACE, x, y, x, py (c, said));
   cairo_new_sub_path (cr);
   cairo_arc (cr, x, y, POINT_RADIUS, 0, 2 * G_PI);
-  sl_set_ink (cr, sheet->scene->palette, SL_INK_PAPER);
-  cairo_fill_preserve (cr);
-  sl_set_ink (cr, sheet->scene->palette, front ? SL_INK_TEXT : SL_INK_GHOST);
-  cairo_set_line_width (cr, SL_LINE_THICK);
-  cairo_stroke (cr);
+  sl_fill_and_stroke (cr, sheet->scene->palette, SL_INK_PAPER, front ? SL_INK_TEXT : SL_INK_GHOST, SL_LINE_THICK);
   sl_scene_block (sheet->scene, x - POINT_RADIUS - 1, y - POINT_RADIUS - 1, 2 * POINT_RADIUS + 2, 2 * POINT_RADIUS + 2,
                   SL_NEVER);
   if (!front)

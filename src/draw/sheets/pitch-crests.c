@@ -139,11 +139,7 @@ draw_saddle (const Crests *c)
   cairo_line_to (cr, px (c, line_at (c, -edge) + c->mid + half), py (c, -edge));
   cairo_line_to (cr, px (c, line_at (c, -edge) + c->mid - half), py (c, -edge));
   cairo_close_path (cr);
-  sl_set_ink (cr, scene->palette, SL_INK_BODY);
-  cairo_fill_preserve (cr);
-  sl_set_ink (cr, scene->palette, SL_INK_OUTLINE);
-  cairo_set_line_width (cr, SL_LINE_OUTLINE);
-  cairo_stroke (cr);
+  sl_fill_shape (scene, SL_INK_BODY);
 }
 
 /* The scale along the strings, with the nominal scale length marked. */
@@ -177,11 +173,7 @@ draw_diamond (const Crests *c, double x, double y, SlInk ink, gboolean filled)
   cairo_line_to (cr, x, y + DIAMOND);
   cairo_line_to (cr, x - DIAMOND, y);
   cairo_close_path (cr);
-  sl_set_ink (cr, c->sheet->scene->palette, filled ? ink : SL_INK_PAPER);
-  cairo_fill_preserve (cr);
-  sl_set_ink (cr, c->sheet->scene->palette, ink);
-  cairo_set_line_width (cr, SL_LINE_THICK);
-  cairo_stroke (cr);
+  sl_fill_and_stroke (cr, c->sheet->scene->palette, filled ? ink : SL_INK_PAPER, ink, SL_LINE_THICK);
 }
 
 static void

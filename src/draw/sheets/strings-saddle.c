@@ -136,9 +136,7 @@ stroke_arc (const Top *t, double radius, SlInk ink, SlDash dash)
     }
 #undef DROP
   sl_set_dash (cr, dash);
-  sl_set_ink (cr, t->s->sheet.scene->palette, ink);
-  cairo_set_line_width (cr, dash == SL_DASH_NONE ? SL_LINE_THICK : SL_LINE_OUTLINE);
-  cairo_stroke (cr);
+  sl_stroke (cr, t->s->sheet.scene->palette, ink, dash == SL_DASH_NONE ? SL_LINE_THICK : SL_LINE_OUTLINE);
   sl_set_dash (cr, SL_DASH_NONE);
 }
 
@@ -150,9 +148,7 @@ stroke_trace (const Top *t, const double *z, SlInk ink, double width, SlDash das
   cairo_new_path (cr);
   trace (t, z, TRUE);
   sl_set_dash (cr, dash);
-  sl_set_ink (cr, t->s->sheet.scene->palette, ink);
-  cairo_set_line_width (cr, width);
-  cairo_stroke (cr);
+  sl_stroke (cr, t->s->sheet.scene->palette, ink, width);
   sl_set_dash (cr, SL_DASH_NONE);
 }
 
@@ -186,11 +182,7 @@ fill_bone (const Top *t)
     cairo_line_to (scene->cr, px (t, t->y[i]), pz (t, t->top[i]));
   cairo_line_to (scene->cr, px (t, edge), pz (t, height_at (t, t->top, edge)));
   cairo_close_path (scene->cr);
-  sl_set_ink (scene->cr, scene->palette, SL_INK_BODY);
-  cairo_fill_preserve (scene->cr);
-  sl_set_ink (scene->cr, scene->palette, SL_INK_OUTLINE);
-  cairo_set_line_width (scene->cr, SL_LINE_THIN);
-  cairo_stroke (scene->cr);
+  sl_fill_and_stroke (scene->cr, scene->palette, SL_INK_BODY, SL_INK_OUTLINE, SL_LINE_THIN);
 }
 
 static void

@@ -119,10 +119,31 @@ show_first_gap (SlSide *side)
        _ ("height at fret 1"), SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (first_gap), NULL);
 }
 
+/* Fret with the deepest crown, where the relief is read off. */
+static int
+relief_fret (const SlSide *side)
+{
+  const SlInstrument *in = side->instrument;
+  int deepest = (1 + in->joint) / 2;
+  double least = INFINITY;
+
+  for (int n = 2; n < in->joint; n++)
+    {
+      double z = sl_crown_height (in, side->after_state, &side->lead->after, n);
+
+      if (z < least)
+        {
+          least = z;
+          deepest = n;
+        }
+    }
+  return deepest;
+}
+
 static void
 show_relief (SlSide *side)
 {
-  int n = sl_side_relief_fret (side);
+  int n = relief_fret (side);
   double chord = sl_side_y (side, 0), crown = crown_y (side, n), x = sl_side_x (side, side->instrument->x[n]);
 
   if (crown - chord > 1)
@@ -270,7 +291,7 @@ show_levelling (SlSide *side)
     {
       double loss = side->before_state->crown[n] - side->after_state->crown[n];
 
-      if (loss > most && n != sl_side_relief_fret (side) && n != 12)
+      if (loss > most && n != relief_fret (side) && n != 12)
         {
           most = loss;
           where = n;
@@ -359,9 +380,7 @@ show_closest (SlSide *side)
     }
   cairo_new_sub_path (side->scene->cr);
   cairo_arc (side->scene->cr, x, y, 5, 0, 2 * G_PI);
-  sl_set_ink (side->scene->cr, side->scene->palette, best.margin >= 0 ? SL_INK_PLANNED : SL_INK_CUT);
-  cairo_set_line_width (side->scene->cr, SL_LINE_THICK);
-  cairo_stroke (side->scene->cr);
+  sl_stroke (side->scene->cr, side->scene->palette, best.margin >= 0 ? SL_INK_PLANNED : SL_INK_CUT, SL_LINE_THICK);
   sl_scene_request (side->scene, &request);
 }
 

@@ -37,11 +37,7 @@ draw_post (SlSide *side, double x, double y)
   cairo_translate (cr, x, y);
   cairo_rotate (cr, -tilt);
   cairo_rectangle (cr, -r, -head, 2 * r, head + foot);
-  sl_set_ink (cr, side->scene->palette, SL_INK_METAL);
-  cairo_fill_preserve (cr);
-  sl_set_ink (cr, side->scene->palette, SL_INK_OUTLINE);
-  cairo_set_line_width (cr, SL_LINE_OUTLINE);
-  cairo_stroke (cr);
+  sl_fill_shape (side->scene, SL_INK_METAL);
   cairo_restore (cr);
   sl_scene_block (side->scene, x - r - 2, y - head - 2, 2 * r + 4, head + foot + 4, SL_NEVER);
 }
