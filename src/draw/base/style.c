@@ -67,27 +67,6 @@ sl_fill_and_stroke (cairo_t *cr, const SlColour *palette, SlInk fill, SlInk ink,
   sl_stroke (cr, palette, ink, width);
 }
 
-/* Relative luminance: WCAG 2.1, glossary, "relative luminance". */
-static double
-linear_light (double channel)
-{
-  return channel <= 0.03928 ? channel / 12.92 : pow ((channel + 0.055) / 1.055, 2.4);
-}
-
-static double
-luminance (const SlColour *c)
-{
-  return 0.2126 * linear_light (c->r) + 0.7152 * linear_light (c->g) + 0.0722 * linear_light (c->b);
-}
-
-double
-sl_contrast (const SlColour *a, const SlColour *b)
-{
-  double la = luminance (a), lb = luminance (b);
-
-  return (MAX (la, lb) + 0.05) / (MIN (la, lb) + 0.05);
-}
-
 /* Shaping is the dear part of drawing text, and from frame to frame most texts stay: lines are kept for each thread,
  * all dropped when they become many. */
 #define CACHE_MOST 600

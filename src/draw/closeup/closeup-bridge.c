@@ -46,8 +46,8 @@ bridge_geometry (const SlCloseup *c)
   b.anchor_z = in->has_anchor[i] ? -in->anchor_drop[i] : -1;
   b.lean = in->saddle_lean_rad;
   b.half = in->saddle_thickness / 2;
-  b.cut = c->ghost ? sl_planned_base_cut (c->scene->analysis, c->string) : 0;
-  b.shaped = c->ghost ? sl_planned_amount (c->scene->analysis, SL_OP_SHAPE_CREST, c->string) : 0;
+  b.cut = c->scene->ghost ? sl_planned_base_cut (c->scene->analysis, c->string) : 0;
+  b.shaped = c->scene->ghost ? sl_planned_amount (c->scene->analysis, SL_OP_SHAPE_CREST, c->string) : 0;
   b.far = b.anchor_x > BEHIND_MOST_MM + 8;
   b.screws = isfinite (in->height_screw_pitch);
   return b;
@@ -166,7 +166,7 @@ draw_saddle (SlCloseup *c, const Bridge *b)
       cairo_close_path (cr);
       sl_hatch (c->scene, SL_INK_CUT, 4);
     }
-  if (c->ghost && (fabs (b->ghost - b->crest) * c->scale > 1 || fabs (b->ghost_x) * c->scale > 1))
+  if (c->scene->ghost && (fabs (b->ghost - b->crest) * c->scale > 1 || fabs (b->ghost_x) * c->scale > 1))
     {
       sl_set_dash (cr, SL_DASH_GHOST);
       saddle_to (c, b, b->ghost_x, b->ghost, -half, -b->ghost);
@@ -259,8 +259,8 @@ draw_break (SlCloseup *c, const Bridge *b)
                                    .clear = 18,
                                    .end = SL_LEADER_PLAIN,
                                    .leader_ink = SL_INK_PLANNED },
-                     _ ("break"), SL_SAY_DEGREES, &c->after_figures->saddle_break[i],
-                     &c->before_figures->saddle_break[i], &c->after_figures->saddle_force[i]);
+                     _ ("break"), SL_SAY_DEGREES, &c->scene->after_figures->saddle_break[i],
+                     &c->scene->before_figures->saddle_break[i], &c->scene->after_figures->saddle_force[i]);
 }
 
 static void
@@ -276,7 +276,8 @@ draw_exposure (SlCloseup *c, const Bridge *b)
       c,
       &(SlRequest){
           .x = x, .y = y, .dx = -1, .dy = 0, .clear = 9, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
-      _ ("exposure"), SL_SAY_LENGTH, &c->after_figures->exposure[i], &c->before_figures->exposure[i], NULL);
+      _ ("exposure"), SL_SAY_LENGTH, &c->scene->after_figures->exposure[i], &c->scene->before_figures->exposure[i],
+      NULL);
 }
 
 /* Words beside the saddle's foot, light on the bridge's wood, with a short line to what they speak of. FALSE where wood
@@ -359,7 +360,7 @@ sl_closeup_bridge (SlCloseup *c)
   right = (c->area.width - front) / c->scale;
   draw_block (c, &b, left, right);
   draw_saddle (c, &b);
-  if (c->ghost && (b.ghost - b.crest) * c->scale > 1)
+  if (c->scene->ghost && (b.ghost - b.crest) * c->scale > 1)
     sl_closeup_ghost_string (c,
                              (const double[3][2]){ { left, b.ghost + b.slope * (left - b.ghost_x) },
                                                    { b.ghost_x, b.ghost },

@@ -133,7 +133,7 @@ sl_closeup_figure (SlCloseup *c, SlRequest *request, const char *name, SlSay kin
   SlFigureWords words = { .name = name,
                           .kind = kind,
                           .after = { after },
-                          .before = { c->ghost ? before : NULL },
+                          .before = { c->scene->ghost ? before : NULL },
                           .aside = { aside },
                           .ink = SL_INK_PLANNED };
 

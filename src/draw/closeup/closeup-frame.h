@@ -11,9 +11,6 @@ typedef struct
 {
   SlScene *scene;
   const SlInstrument *instrument;
-  const SlState *before_state, *after_state;
-  const SlFigures *before_figures, *after_figures;
-  gboolean ghost;
   int string;
   SlStringState before, after;
   double diameter; /* of the string, mm */

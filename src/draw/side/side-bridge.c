@@ -161,7 +161,7 @@ draw_saddle (SlSide *side, double crest, double top)
   cairo_line_to (cr, left + width, low);
   cairo_close_path (cr);
   sl_fill_shape (side->scene, isfinite (side->instrument->height_screw_pitch) ? SL_INK_METAL : SL_INK_BONE);
-  if (side->ghost)
+  if (side->scene->ghost)
     {
       double ghost_high = sl_side_ghost_y (side, s, s->before.x_s, s->before.p[SL_P_CREST]);
 
@@ -178,7 +178,7 @@ draw_saddle (SlSide *side, double crest, double top)
     }
   if (side->broken)
     sl_break_mark (scene, SL_INK_OUTLINE, left + width / 2, top - (top - high) * 0.3, width / 2 + 3);
-  if (side->ghost && cut > 0.3)
+  if (side->scene->ghost && cut > 0.3)
     {
       cut = CLAMP (cut, 3, MAX (3, low - high - 4));
       cairo_rectangle (cr, left, low - cut, width, cut);

@@ -157,7 +157,7 @@ draw_nut (SlSide *side)
   left = right - width;
   cairo_rectangle (cr, left, floor_y, width, side->board_bottom - floor_y);
   sl_fill_shape (side->scene, SL_INK_BONE);
-  if (side->ghost && slot_cut > 0)
+  if (side->scene->ghost && slot_cut > 0)
     {
       double cut = MAX (1.5, slot_cut * side->units_z);
 
@@ -224,11 +224,11 @@ draw_numbers (SlSide *side)
 static void
 draw_crown_loss (SlSide *side, int n, double x, double crown_y)
 {
-  double loss = side->before_state->crown[n] - side->after_state->crown[n],
+  double loss = side->scene->before_state->crown[n] - side->scene->after_state->crown[n],
          half = MAX (2.2, side->instrument->crown_width * side->units_x / 2);
   cairo_t *cr = side->scene->cr;
 
-  if (!side->ghost || side->scene->options->plain || !(loss > 1e-6))
+  if (!side->scene->ghost || side->scene->options->plain || !(loss > 1e-6))
     return;
   loss = MAX (2, loss * side->units_z);
   cairo_rectangle (cr, x - half, crown_y - loss, 2 * half, loss);
@@ -243,12 +243,12 @@ sl_side_draw_frets (SlSide *side)
   const SlSideString *s = side->lead;
 
   draw_numbers (side);
-  sl_scene_block (scene, sl_side_x (side, in->x[1]) - 2, sl_side_y (side, -side->after_state->crown[1]),
+  sl_scene_block (scene, sl_side_x (side, in->x[1]) - 2, sl_side_y (side, -side->scene->after_state->crown[1]),
                   sl_side_x (side, in->x[in->frets]) - sl_side_x (side, in->x[1]) + 4, in->crown_height * side->units_z,
                   SL_NEVER);
   for (int n = 1; n <= in->frets; n++)
     {
-      double z = sl_crown_height (in, side->after_state, &s->after, n), x = sl_side_x (side, in->x[n]),
+      double z = sl_crown_height (in, side->scene->after_state, &s->after, n), x = sl_side_x (side, in->x[n]),
              y = sl_side_y (side, z);
 
       fret_path (side, x, y, sl_side_y (side, board_z (side, &s->after, in->x[n])));
@@ -256,6 +256,6 @@ sl_side_draw_frets (SlSide *side)
       draw_crown_loss (side, n, x, y);
       sl_scene_line (scene, x, y, x, y + 6, 14);
     }
-  if (side->ghost)
-    sl_side_trace_crowns (side, side->before_state, &s->before, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
+  if (side->scene->ghost)
+    sl_side_trace_crowns (side, side->scene->before_state, &s->before, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
 }

@@ -46,7 +46,7 @@ sl_side_trace_crowns (SlSide *side, const SlState *state, const SlStringState *p
   for (int n = 1; n <= in->frets; n++)
     {
       y[n] = y_from (side, s, past, in->x[n], sl_crown_height (in, state, past, n));
-      moved = MAX (moved, fabs (y[n] - sl_side_y (side, sl_crown_height (in, side->after_state, &s->after, n))));
+      moved = MAX (moved, fabs (y[n] - sl_side_y (side, sl_crown_height (in, side->scene->after_state, &s->after, n))));
     }
   if (moved <= LEAST_MOVE)
     return;

@@ -23,9 +23,6 @@ typedef struct
 {
   SlScene *scene;
   const SlInstrument *instrument;
-  const SlState *before_state, *after_state;
-  const SlFigures *before_figures, *after_figures;
-  gboolean ghost;          /* something is planned: the measured state is drawn behind */
   gboolean solid;          /* a solid body: strings through it, or saddles on height screws */
   double units_x, units_z; /* units per mm along, and up */
   double origin_x, origin_y;
