@@ -59,9 +59,7 @@ frame_panel (cairo_t *cr, const SlColour *palette, SlRect r)
   cairo_arc (cr, r.x + r.width - c, r.y + r.height - c, c, 0, 0.5 * G_PI);
   cairo_arc (cr, r.x + c, r.y + r.height - c, c, 0.5 * G_PI, G_PI);
   cairo_close_path (cr);
-  sl_set_ink (cr, palette, SL_INK_PANEL_EDGE);
-  cairo_set_line_width (cr, SL_LINE_OUTLINE);
-  cairo_stroke (cr);
+  sl_stroke (cr, palette, SL_INK_PANEL_EDGE, SL_LINE_OUTLINE);
 }
 
 /* Title, side view, three close-ups in a row below. */

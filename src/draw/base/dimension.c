@@ -26,12 +26,16 @@ sl_stroke_line (SlScene *scene, SlInk ink, double width, SlDash dash, double x0,
   cairo_t *cr = scene->cr;
 
   sl_set_dash (cr, dash);
-  cairo_set_line_width (cr, width);
-  sl_set_ink (cr, scene->palette, ink);
   cairo_move_to (cr, x0, y0);
   cairo_line_to (cr, x1, y1);
-  cairo_stroke (cr);
+  sl_stroke (cr, scene->palette, ink, width);
   sl_set_dash (cr, SL_DASH_NONE);
+}
+
+void
+sl_fill_shape (SlScene *scene, SlInk fill)
+{
+  sl_fill_and_stroke (scene->cr, scene->palette, fill, SL_INK_OUTLINE, SL_LINE_OUTLINE);
 }
 
 void
@@ -108,11 +112,9 @@ sl_dimension_angle (SlScene *scene, SlInk ink, double cx, double cy, double radi
   cairo_t *cr = scene->cr;
   double least = MIN (angle0, angle1), most = MAX (angle0, angle1);
 
-  cairo_set_line_width (cr, SL_LINE_THIN);
-  sl_set_ink (cr, scene->palette, ink);
   cairo_new_sub_path (cr);
   cairo_arc (cr, cx, cy, radius, least, most);
-  cairo_stroke (cr);
+  sl_stroke (cr, scene->palette, ink, SL_LINE_THIN);
   if ((most - least) * radius >= 2.6 * SL_ARROW_LENGTH)
     {
       double turn = SL_ARROW_LENGTH / radius / 2; /* the head follows the chord, not the tangent at its tip */
@@ -146,9 +148,7 @@ sl_hatch (SlScene *scene, SlInk ink, double spacing)
   cairo_stroke (cr);
   cairo_restore (cr);
   cairo_append_path (cr, path);
-  sl_set_ink (cr, scene->palette, ink);
-  cairo_set_line_width (cr, SL_LINE_THIN);
-  cairo_stroke (cr);
+  sl_stroke (cr, scene->palette, ink, SL_LINE_THIN);
   cairo_path_destroy (path);
 }
 
@@ -161,17 +161,11 @@ sl_draw_handle (SlScene *scene, SlHandleKind kind, double x, double y)
     {
       cairo_new_sub_path (cr);
       cairo_arc (cr, x, y, FOCUS_RING, 0, 2 * G_PI);
-      sl_set_ink (cr, scene->palette, SL_INK_TEXT);
-      cairo_set_line_width (cr, 2);
-      cairo_stroke (cr);
+      sl_stroke (cr, scene->palette, SL_INK_TEXT, 2);
     }
   cairo_new_sub_path (cr);
   cairo_arc (cr, x, y, SL_HANDLE_RADIUS, 0, 2 * G_PI);
-  sl_set_ink (cr, scene->palette, SL_INK_PAPER);
-  cairo_fill_preserve (cr);
-  sl_set_ink (cr, scene->palette, SL_INK_PLANNED);
-  cairo_set_line_width (cr, 2.2);
-  cairo_stroke (cr);
+  sl_fill_and_stroke (cr, scene->palette, SL_INK_PAPER, SL_INK_PLANNED, 2.2);
   sl_scene_handle (scene, x, y);
   if (scene->map)
     {

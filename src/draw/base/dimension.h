@@ -21,6 +21,9 @@ typedef enum
 void sl_set_dash (cairo_t *cr, SlDash dash);
 void sl_stroke_line (SlScene *scene, SlInk ink, double width, SlDash dash, double x0, double y0, double x1, double y1);
 
+/* Fills the current path and outlines it. */
+void sl_fill_shape (SlScene *scene, SlInk fill);
+
 /* A filled arrowhead with its tip at (x, y), pointing along (dx, dy). */
 void sl_arrowhead (SlScene *scene, SlInk ink, double x, double y, double dx, double dy);
 

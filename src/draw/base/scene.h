@@ -68,6 +68,9 @@ typedef struct
   cairo_t *cr;
   const SlAnalysis *analysis;
   const SlInstrument *instrument;
+  const SlState *before_state, *after_state; /* as measured; as planned where something is */
+  const SlFigures *before_figures, *after_figures;
+  gboolean ghost; /* something is planned: the measured state is shown behind */
   const SlPictureOptions *options;
   const SlColour *palette;
   SlPictureMap *map; /* may be NULL */

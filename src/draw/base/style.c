@@ -51,25 +51,20 @@ sl_set_ink (cairo_t *cr, const SlColour *palette, SlInk ink)
   cairo_set_source_rgba (cr, c->r, c->g, c->b, c->a);
 }
 
-/* Relative luminance: WCAG 2.1, glossary, "relative luminance". */
-static double
-linear_light (double channel)
+void
+sl_stroke (cairo_t *cr, const SlColour *palette, SlInk ink, double width)
 {
-  return channel <= 0.03928 ? channel / 12.92 : pow ((channel + 0.055) / 1.055, 2.4);
+  sl_set_ink (cr, palette, ink);
+  cairo_set_line_width (cr, width);
+  cairo_stroke (cr);
 }
 
-static double
-luminance (const SlColour *c)
+void
+sl_fill_and_stroke (cairo_t *cr, const SlColour *palette, SlInk fill, SlInk ink, double width)
 {
-  return 0.2126 * linear_light (c->r) + 0.7152 * linear_light (c->g) + 0.0722 * linear_light (c->b);
-}
-
-double
-sl_contrast (const SlColour *a, const SlColour *b)
-{
-  double la = luminance (a), lb = luminance (b);
-
-  return (MAX (la, lb) + 0.05) / (MIN (la, lb) + 0.05);
+  sl_set_ink (cr, palette, fill);
+  cairo_fill_preserve (cr);
+  sl_stroke (cr, palette, ink, width);
 }
 
 /* Shaping is the dear part of drawing text, and from frame to frame most texts stay: lines are kept for each thread,

@@ -47,8 +47,9 @@ const SlColour *sl_palette (gboolean dark);
 
 void sl_set_ink (cairo_t *cr, const SlColour *palette, SlInk ink);
 
-/* Contrast of two opaque colours, 1 to 21: relative luminance as WCAG 2.1 defines it. */
-double sl_contrast (const SlColour *a, const SlColour *b);
+/* Strokes the current path; or fills it, then strokes it. */
+void sl_stroke (cairo_t *cr, const SlColour *palette, SlInk ink, double width);
+void sl_fill_and_stroke (cairo_t *cr, const SlColour *palette, SlInk fill, SlInk ink, double width);
 
 /* Line widths: thick and thin in the proportion 2:1, as ISO 128-20 has it. */
 #define SL_LINE_THIN 0.8
@@ -58,7 +59,6 @@ double sl_contrast (const SlColour *a, const SlColour *b);
 
 #define SL_TEXT_SIZE 11.0 /* at text scale 1 */
 #define SL_TEXT_SIZE_SMALL 10.0
-#define SL_TEXT_SIZE_TITLE 13.5
 #define SL_TEXT_SIZE_SHEET 18.0
 
 /* A line of text, shaped once and kept; borrowed, valid until the next call. Size in units. */

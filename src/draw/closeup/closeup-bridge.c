@@ -46,8 +46,8 @@ bridge_geometry (const SlCloseup *c)
   b.anchor_z = in->has_anchor[i] ? -in->anchor_drop[i] : -1;
   b.lean = in->saddle_lean_rad;
   b.half = in->saddle_thickness / 2;
-  b.cut = c->ghost ? sl_planned_base_cut (c->scene->analysis, c->string) : 0;
-  b.shaped = c->ghost ? sl_planned_amount (c->scene->analysis, SL_OP_SHAPE_CREST, c->string) : 0;
+  b.cut = c->scene->ghost ? sl_planned_base_cut (c->scene->analysis, c->string) : 0;
+  b.shaped = c->scene->ghost ? sl_planned_amount (c->scene->analysis, SL_OP_SHAPE_CREST, c->string) : 0;
   b.far = b.anchor_x > BEHIND_MOST_MM + 8;
   b.screws = isfinite (in->height_screw_pitch);
   return b;
@@ -64,7 +64,7 @@ draw_block (SlCloseup *c, const Bridge *b, double left, double right)
 
   /* The body below. */
   cairo_rectangle (cr, c->area.x - 8, sl_closeup_y (c, -depth), c->area.width + 16, c->area.height + 20);
-  sl_closeup_fill (c, SL_INK_BODY);
+  sl_fill_shape (c->scene, SL_INK_BODY);
   if (kind == SL_BRIDGE_TIE_BLOCK)
     {
       double block = b->anchor_x - 4;
@@ -86,11 +86,11 @@ draw_block (SlCloseup *c, const Bridge *b, double left, double right)
   cairo_line_to (cr, sl_closeup_x (c, back + (standing ? 2 : 0)), sl_closeup_y (c, -depth));
   cairo_line_to (cr, sl_closeup_x (c, front - (standing ? 2 : 0)), sl_closeup_y (c, -depth));
   cairo_close_path (cr);
-  sl_closeup_fill (c, plate ? SL_INK_METAL : SL_INK_BRIDGE);
+  sl_fill_shape (c->scene, plate ? SL_INK_METAL : SL_INK_BRIDGE);
   if (kind == SL_BRIDGE_FLOATING)
     {
       cairo_rectangle (cr, sl_closeup_x (c, -3.5), sl_closeup_y (c, -5.5), 8 * c->scale, 1.2 * c->scale);
-      sl_closeup_fill (c, SL_INK_METAL);
+      sl_fill_shape (c->scene, SL_INK_METAL);
     }
   sl_scene_block (c->scene, sl_closeup_x (c, MAX (front, left)), y, (MIN (back, right) - MAX (front, left)) * c->scale,
                   depth * c->scale, SL_NEVER);
@@ -148,13 +148,13 @@ draw_saddle (SlCloseup *c, const Bridge *b)
       {
         cairo_rectangle (cr, sl_closeup_x (c, i * half * 0.5 - 0.4), sl_closeup_y (c, b->crest - 1), 0.8 * c->scale,
                          (b->crest - 1) * c->scale);
-        sl_closeup_fill (c, SL_INK_METAL);
+        sl_fill_shape (c->scene, SL_INK_METAL);
       }
   saddle_to (c, b, 0, b->crest, -half, -length);
   saddle_top (c, b, 0, b->crest);
   saddle_to (c, b, 0, b->crest, half, -length);
   cairo_close_path (cr);
-  sl_closeup_fill (c, b->screws ? SL_INK_METAL : SL_INK_BONE);
+  sl_fill_shape (c->scene, b->screws ? SL_INK_METAL : SL_INK_BONE);
   if (b->cut > 0 && !b->screws)
     {
       double shown = MIN (b->cut, length - 0.5);
@@ -166,15 +166,13 @@ draw_saddle (SlCloseup *c, const Bridge *b)
       cairo_close_path (cr);
       sl_hatch (c->scene, SL_INK_CUT, 4);
     }
-  if (c->ghost && (fabs (b->ghost - b->crest) * c->scale > 1 || fabs (b->ghost_x) * c->scale > 1))
+  if (c->scene->ghost && (fabs (b->ghost - b->crest) * c->scale > 1 || fabs (b->ghost_x) * c->scale > 1))
     {
       sl_set_dash (cr, SL_DASH_GHOST);
       saddle_to (c, b, b->ghost_x, b->ghost, -half, -b->ghost);
       saddle_top (c, b, b->ghost_x, b->ghost);
       saddle_to (c, b, b->ghost_x, b->ghost, half, -b->ghost);
-      sl_set_ink (cr, c->scene->palette, SL_INK_GHOST);
-      cairo_set_line_width (cr, SL_LINE_OUTLINE);
-      cairo_stroke (cr);
+      sl_stroke (cr, c->scene->palette, SL_INK_GHOST, SL_LINE_OUTLINE);
       sl_set_dash (cr, SL_DASH_NONE);
     }
   sl_scene_block (c->scene, sl_closeup_x (c, -half - 0.2), sl_closeup_y (c, MAX (b->crest, b->ghost)),
@@ -193,11 +191,11 @@ draw_pin (SlCloseup *c, double x_mm)
   cairo_line_to (cr, x + shaft * 0.85, sl_closeup_y (c, -BRIDGE_MM - 4));
   cairo_line_to (cr, x + shaft, top);
   cairo_close_path (cr);
-  sl_closeup_fill (c, SL_INK_BONE);
+  sl_fill_shape (c->scene, SL_INK_BONE);
   cairo_move_to (cr, x - r, top);
   cairo_curve_to (cr, x - r, top - r * 1.05, x + r, top - r * 1.05, x + r, top);
   cairo_close_path (cr);
-  sl_closeup_fill (c, SL_INK_BONE);
+  sl_fill_shape (c->scene, SL_INK_BONE);
   sl_scene_block (c->scene, x - r, top - r * 0.8, 2 * r, r * 0.8, SL_NEVER);
 }
 
@@ -216,7 +214,7 @@ draw_anchor (SlCloseup *c, const Bridge *b)
         {
           cairo_new_sub_path (cr);
           cairo_arc (cr, x, y, 3 * c->scale, 0, 2 * G_PI);
-          sl_closeup_fill (c, SL_INK_METAL);
+          sl_fill_shape (c->scene, SL_INK_METAL);
         }
       break;
     case SL_BRIDGE_THROUGH_BODY:
@@ -232,9 +230,7 @@ draw_anchor (SlCloseup *c, const Bridge *b)
                       sl_closeup_y (c, 0.8));
       cairo_line_to (cr, x - 4 * c->scale, sl_closeup_y (c, 0.8));
       cairo_curve_to (cr, x - 5.4 * c->scale, sl_closeup_y (c, 0.8), x - 5.4 * c->scale, y, x - 4 * c->scale, y);
-      sl_set_ink (cr, scene->palette, SL_INK_PLANNED);
-      cairo_set_line_width (cr, MAX (1.6, c->diameter * c->scale));
-      cairo_stroke (cr);
+      sl_stroke (cr, scene->palette, SL_INK_PLANNED, MAX (1.6, c->diameter * c->scale));
       break;
     default: draw_pin (c, b->anchor_x); break;
     }
@@ -263,8 +259,8 @@ draw_break (SlCloseup *c, const Bridge *b)
                                    .clear = 18,
                                    .end = SL_LEADER_PLAIN,
                                    .leader_ink = SL_INK_PLANNED },
-                     _ ("break"), SL_SAY_DEGREES, &c->after_figures->saddle_break[i],
-                     &c->before_figures->saddle_break[i], &c->after_figures->saddle_force[i]);
+                     _ ("break"), SL_SAY_DEGREES, &c->scene->after_figures->saddle_break[i],
+                     &c->scene->before_figures->saddle_break[i], &c->scene->after_figures->saddle_force[i]);
 }
 
 static void
@@ -280,7 +276,8 @@ draw_exposure (SlCloseup *c, const Bridge *b)
       c,
       &(SlRequest){
           .x = x, .y = y, .dx = -1, .dy = 0, .clear = 9, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
-      _ ("exposure"), SL_SAY_LENGTH, &c->after_figures->exposure[i], &c->before_figures->exposure[i], NULL);
+      _ ("exposure"), SL_SAY_LENGTH, &c->scene->after_figures->exposure[i], &c->scene->before_figures->exposure[i],
+      NULL);
 }
 
 /* Words beside the saddle's foot, light on the bridge's wood, with a short line to what they speak of. FALSE where wood
@@ -363,7 +360,7 @@ sl_closeup_bridge (SlCloseup *c)
   right = (c->area.width - front) / c->scale;
   draw_block (c, &b, left, right);
   draw_saddle (c, &b);
-  if (c->ghost && (b.ghost - b.crest) * c->scale > 1)
+  if (c->scene->ghost && (b.ghost - b.crest) * c->scale > 1)
     sl_closeup_ghost_string (c,
                              (const double[3][2]){ { left, b.ghost + b.slope * (left - b.ghost_x) },
                                                    { b.ghost_x, b.ghost },

@@ -50,18 +50,6 @@ sl_closeup_scale (SlCloseup *c, double width_mm, double height_mm)
     }
 }
 
-void
-sl_closeup_fill (SlCloseup *c, SlInk fill)
-{
-  cairo_t *cr = c->scene->cr;
-
-  sl_set_ink (cr, c->scene->palette, fill);
-  cairo_fill_preserve (cr);
-  sl_set_ink (cr, c->scene->palette, SL_INK_OUTLINE);
-  cairo_set_line_width (cr, SL_LINE_OUTLINE);
-  cairo_stroke (cr);
-}
-
 /* The way of the points moved up by @up mm, square to each piece at its ends and between pieces half way. */
 static void
 raised_path (SlCloseup *c, const double (*points)[2], int n, double up)
@@ -107,9 +95,7 @@ sl_closeup_string (SlCloseup *c, const double (*points)[2], int n)
   cairo_new_path (cr);
   raised_path (c, points, n, width / c->scale / 2);
   cairo_set_line_join (cr, CAIRO_LINE_JOIN_ROUND);
-  cairo_set_line_width (cr, width);
-  sl_set_ink (cr, c->scene->palette, SL_INK_PLANNED);
-  cairo_stroke (cr);
+  sl_stroke (cr, c->scene->palette, SL_INK_PLANNED, width);
   cairo_set_line_join (cr, CAIRO_LINE_JOIN_MITER);
   keep_clear (c, points, n, width);
   for (int i = 0; i + 1 < n; i++)
@@ -147,7 +133,7 @@ sl_closeup_figure (SlCloseup *c, SlRequest *request, const char *name, SlSay kin
   SlFigureWords words = { .name = name,
                           .kind = kind,
                           .after = { after },
-                          .before = { c->ghost ? before : NULL },
+                          .before = { c->scene->ghost ? before : NULL },
                           .aside = { aside },
                           .ink = SL_INK_PLANNED };
 

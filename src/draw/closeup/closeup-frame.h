@@ -11,9 +11,6 @@ typedef struct
 {
   SlScene *scene;
   const SlInstrument *instrument;
-  const SlState *before_state, *after_state;
-  const SlFigures *before_figures, *after_figures;
-  gboolean ghost;
   int string;
   SlStringState before, after;
   double diameter; /* of the string, mm */
@@ -29,9 +26,6 @@ double sl_closeup_y (const SlCloseup *c, double z_mm);
 /* Chooses the scale at which @width by @height mm fit the area, rounded to a magnification that reads well, states it
  * in the heading, and clips to the area. */
 void sl_closeup_scale (SlCloseup *c, double width_mm, double height_mm);
-
-/* Fills the current path and outlines it. */
-void sl_closeup_fill (SlCloseup *c, SlInk fill);
 
 /* A string of true thickness whose underside runs through the points given (mm); at least 1.6 units thick. */
 void sl_closeup_string (SlCloseup *c, const double (*points)[2], int n);

@@ -28,16 +28,16 @@ static Fret
 fret_geometry (const SlCloseup *c, int fret)
 {
   const SlInstrument *in = c->instrument;
-  double tension = c->after_figures->tension[c->string - 1].value;
+  double tension = c->scene->after_figures->tension[c->string - 1].value;
   Fret f = { .fret = fret };
 
-  f.gap = sl_gap (in, c->after_state, &c->after, 0, fret);
-  f.gap_before = sl_gap (in, c->before_state, &c->before, 0, fret);
-  f.u = 2 * c->after_figures->action[c->string - 1][fret].u;
+  f.gap = sl_gap (in, c->scene->after_state, &c->after, 0, fret);
+  f.gap_before = sl_gap (in, c->scene->before_state, &c->before, 0, fret);
+  f.u = 2 * c->scene->after_figures->action[c->string - 1][fret].u;
   f.slope = (c->after.p[SL_P_CREST] - c->after.p[SL_P_NUT]) / c->after.x_s;
   f.slope_before = (c->before.p[SL_P_CREST] - c->before.p[SL_P_NUT]) / c->before.x_s;
   f.swing = isfinite (tension) && tension > 0 ? sl_swing (in, sl_open_length (&c->after), tension, in->x[fret]) : NAN;
-  f.top = MAX (f.gap, c->ghost ? f.gap_before : f.gap) + c->diameter + AIR_MM;
+  f.top = MAX (f.gap, c->scene->ghost ? f.gap_before : f.gap) + c->diameter + AIR_MM;
   return f;
 }
 
@@ -60,7 +60,7 @@ draw_crown (SlCloseup *c, double x_mm, double top_mm, double base_mm)
   cairo_arc (cr, x, base - (h - r) * c->scale, r * c->scale, -G_PI / 2 - sweep, -G_PI / 2 + sweep);
   cairo_line_to (cr, x + half * c->scale, base + 2);
   cairo_close_path (cr);
-  sl_closeup_fill (c, SL_INK_METAL);
+  sl_fill_shape (c->scene, SL_INK_METAL);
   cairo_restore (cr);
   sl_scene_block (c->scene, x - half * c->scale, sl_closeup_y (c, top_mm), 2 * half * c->scale,
                   base - sl_closeup_y (c, top_mm), SL_NEVER);
@@ -71,14 +71,14 @@ draw_board (SlCloseup *c, const Fret *f)
 {
   const SlInstrument *in = c->instrument;
   cairo_t *cr = c->scene->cr;
-  double loss = c->before_state->crown[f->fret] - c->after_state->crown[f->fret],
-         base = -(in->crown_height + MIN (0, c->after_state->crown[f->fret])), y = sl_closeup_y (c, base);
+  double loss = c->scene->before_state->crown[f->fret] - c->scene->after_state->crown[f->fret],
+         base = -(in->crown_height + MIN (0, c->scene->after_state->crown[f->fret])), y = sl_closeup_y (c, base);
 
   cairo_rectangle (cr, c->area.x - 6, y, c->area.width + 12, c->area.y + c->area.height + 8 - y);
-  sl_closeup_fill (c, SL_INK_BOARD);
+  sl_fill_shape (c->scene, SL_INK_BOARD);
   sl_scene_block (c->scene, c->area.x, y, c->area.width, c->area.height, SL_NEVER);
   draw_crown (c, 0, 0, base);
-  if (c->ghost && loss > 0)
+  if (c->scene->ghost && loss > 0)
     {
       double half = MAX (2, sqrt (MAX (0, 2 * in->crown_width * loss)) * c->scale / 2);
 
@@ -225,8 +225,8 @@ draw_action (SlCloseup *c, const Fret *f)
                                    .clear = 10,
                                    .end = SL_LEADER_PLAIN,
                                    .leader_ink = SL_INK_PLANNED },
-                     name, SL_SAY_LENGTH, &c->after_figures->action[i][f->fret], &c->before_figures->action[i][f->fret],
-                     NULL);
+                     name, SL_SAY_LENGTH, &c->scene->after_figures->action[i][f->fret],
+                     &c->scene->before_figures->action[i][f->fret], NULL);
 }
 
 void
@@ -246,7 +246,7 @@ sl_closeup_fret (SlCloseup *c, int fret)
   draw_rule (c, &f);
   left += (30 * c->scene->options->text_scale + TICK_LONG + 8) / c->scale;
   draw_band (c, &f, left, right);
-  if (c->ghost && fabs (f.gap_before - f.gap) * c->scale > 0.7)
+  if (c->scene->ghost && fabs (f.gap_before - f.gap) * c->scale > 0.7)
     sl_closeup_ghost_string (c,
                              (const double[2][2]){ { left, f.gap_before + f.slope_before * left },
                                                    { right, f.gap_before + f.slope_before * right } },

@@ -68,10 +68,10 @@ draw_wood (SlCloseup *c, const Nut *n, double left, double right, double bottom)
   cairo_line_to (cr, sl_closeup_x (c, right + 1), sl_closeup_y (c, bottom - 1));
   cairo_line_to (cr, sl_closeup_x (c, left - 1), sl_closeup_y (c, bottom - 1));
   cairo_close_path (cr);
-  sl_closeup_fill (c, SL_INK_NECK);
+  sl_fill_shape (c->scene, SL_INK_NECK);
   cairo_rectangle (cr, sl_closeup_x (c, 0), sl_closeup_y (c, board), (right + 1) * c->scale,
                    (board - under) * c->scale);
-  sl_closeup_fill (c, SL_INK_BOARD);
+  sl_fill_shape (c->scene, SL_INK_BOARD);
   for (int i = 0; i < 6; i++)
     {
       double x0 = left + (-NUT_MM - left) * i / 6, x1 = left + (-NUT_MM - left) * (i + 1) / 6;
@@ -99,13 +99,13 @@ draw_nut (SlCloseup *c, const Nut *n, double slot_cut)
   cairo_curve_to (cr, sl_closeup_x (c, -NUT_MM * 0.5), sl_closeup_y (c, z + half), sl_closeup_x (c, -NUT_MM),
                   sl_closeup_y (c, back + half * 1.4), sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, back));
   cairo_close_path (cr);
-  sl_closeup_fill (c, SL_INK_BONE);
+  sl_fill_shape (c->scene, SL_INK_BONE);
   cairo_move_to (cr, sl_closeup_x (c, 0), sl_closeup_y (c, seat));
   cairo_line_to (cr, sl_closeup_x (c, 0), sl_closeup_y (c, z));
   cairo_line_to (cr, sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, back));
   cairo_line_to (cr, sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, seat));
   cairo_close_path (cr);
-  sl_closeup_fill (c, SL_INK_BONE);
+  sl_fill_shape (c->scene, SL_INK_BONE);
   if (slot_cut > 0)
     {
       cairo_move_to (cr, sl_closeup_x (c, 0), sl_closeup_y (c, z));
@@ -141,11 +141,10 @@ draw_break (SlCloseup *c, const Nut *n, double reach)
   int i = c->string - 1;
   double z = c->after.p[SL_P_NUT], x = sl_closeup_x (c, 0), y = sl_closeup_y (c, z + c->diameter / 2),
          radius = MIN (reach * 0.8, 92);
-  double level = G_PI + atan (n->slope), rear = atan2 (-n->rear_z, n->rear_x), middle;
+  double level = G_PI - atan (n->slope), rear = atan2 (-n->rear_z, n->rear_x), middle;
 
   if (rear < 0)
     rear += 2 * G_PI;
-  level = G_PI - atan (n->slope);
   sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_CHAIN, x, y, x + (radius + 10) * cos (level),
                   y + (radius + 10) * sin (level));
   sl_scene_line (scene, x, y, x + (radius + 10) * cos (level), y + (radius + 10) * sin (level), 40);
@@ -159,8 +158,8 @@ draw_break (SlCloseup *c, const Nut *n, double reach)
                                    .clear = 22,
                                    .end = SL_LEADER_PLAIN,
                                    .leader_ink = SL_INK_PLANNED },
-                     _ ("break"), SL_SAY_DEGREES, &c->after_figures->nut_break[i], &c->before_figures->nut_break[i],
-                     &c->after_figures->nut_force[i]);
+                     _ ("break"), SL_SAY_DEGREES, &c->scene->after_figures->nut_break[i],
+                     &c->scene->before_figures->nut_break[i], &c->scene->after_figures->nut_force[i]);
 }
 
 /* The string's height over the head's face, measured square to it at the nut's front: drawn a little further back,
@@ -241,9 +240,9 @@ sl_closeup_nut (SlCloseup *c)
   Nut n = nut_geometry (c, &c->after), before = nut_geometry (c, &c->before);
   double behind = VIEW_MM * BEHIND_SHARE, z = c->after.p[SL_P_NUT], lowered, low, high, left, right, bottom,
          points[3][2];
-  double slot_cut = c->ghost ? sl_planned_amount (c->scene->analysis, SL_OP_LOWER_SLOT, c->string) : 0;
+  double slot_cut = c->scene->ghost ? sl_planned_amount (c->scene->analysis, SL_OP_LOWER_SLOT, c->string) : 0;
 
-  lowered = c->ghost ? c->before.p[SL_P_NUT] - z : 0;
+  lowered = c->scene->ghost ? c->before.p[SL_P_NUT] - z : 0;
   high = z + c->diameter + MAX (0, lowered) + 2.5;
   low = MIN (face_at (&n, -behind * 0.8), -c->instrument->crown_height - BOARD_MM * 0.75);
   sl_closeup_scale (c, VIEW_MM * 0.9, high - low);
@@ -255,7 +254,7 @@ sl_closeup_nut (SlCloseup *c)
   draw_wood (c, &n, left, right, bottom);
   draw_nut (c, &n, slot_cut);
   draw_rise (c, &n);
-  if (c->ghost && (lowered > 0 || fabs (before.slope - n.slope) * right * c->scale > 1))
+  if (c->scene->ghost && (lowered > 0 || fabs (before.slope - n.slope) * right * c->scale > 1))
     {
       string_points (&before, z + lowered, left, right, points);
       sl_closeup_ghost_string (c, (const double (*)[2]) points, 3);

@@ -32,11 +32,6 @@ sl_closeup_draw (SlScene *scene, SlPictureKind kind)
   SlCloseup c = {
     .scene = scene,
     .instrument = &a->instrument,
-    .before_state = &a->measured,
-    .after_state = a->has_plan ? &a->planned : &a->measured,
-    .before_figures = &a->measured_figures,
-    .after_figures = a->has_plan ? &a->planned_figures : &a->measured_figures,
-    .ghost = a->has_plan,
     .string = chosen >= 1 && chosen <= n ? chosen : n,
   };
   double row = sl_scene_text_height (scene) + HEADING_GAP;
@@ -44,8 +39,8 @@ sl_closeup_draw (SlScene *scene, SlPictureKind kind)
   c.spoken = (SlSpoken){ { c.string, c.string }, 1 };
   c.diameter = a->instrument.strings[c.string - 1].outside_mm;
   c.area = (SlRect){ scene->stage.x, scene->stage.y + row, scene->stage.width, MAX (1, scene->stage.height - row) };
-  sl_state_string (c.instrument, c.before_state, c.string, &c.before);
-  sl_state_string (c.instrument, c.after_state, c.string, &c.after);
+  sl_state_string (c.instrument, scene->before_state, c.string, &c.before);
+  sl_state_string (c.instrument, scene->after_state, c.string, &c.after);
   draw_heading (&c, kind == SL_PICTURE_NUT      ? _ ("Nut end")
                     : kind == SL_PICTURE_BRIDGE ? _ ("Saddle and bridge")
                                                 : _ ("12th fret"));

@@ -144,11 +144,7 @@ draw_string (const Sketch *k)
   cairo_arc (k->cr, (fret_x (k, held) + fret_x (k, held - 1)) / 2,
              string_y (k, (fret_x (k, held) + fret_x (k, held - 1)) / 2) - FINGER_RADIUS * k->h, FINGER_RADIUS * k->h,
              0, 2 * G_PI);
-  ink (k, SL_INK_NECK);
-  cairo_fill_preserve (k->cr);
-  ink (k, SL_INK_OUTLINE);
-  cairo_set_line_width (k->cr, SL_LINE_OUTLINE);
-  cairo_stroke (k->cr);
+  sl_fill_and_stroke (k->cr, k->palette, SL_INK_NECK, SL_INK_OUTLINE, SL_LINE_OUTLINE);
 }
 
 /* A blade or rule that fills a gap. */
@@ -189,11 +185,7 @@ draw_straightedge (const Sketch *k, double end)
   cairo_line_to (k->cr, end, edge_y (k, end) - EDGE_HEIGHT * k->h);
   cairo_line_to (k->cr, left, edge_y (k, left) - EDGE_HEIGHT * k->h);
   cairo_close_path (k->cr);
-  ink (k, SL_INK_METAL);
-  cairo_fill_preserve (k->cr);
-  ink (k, SL_INK_OUTLINE);
-  cairo_set_line_width (k->cr, SL_LINE_OUTLINE);
-  cairo_stroke (k->cr);
+  sl_fill_and_stroke (k->cr, k->palette, SL_INK_METAL, SL_INK_OUTLINE, SL_LINE_OUTLINE);
 }
 
 static void

@@ -203,7 +203,5 @@ sl_flow_rule (SlFlow *flow, SlInk ink)
   cairo_new_path (flow->cr);
   cairo_move_to (flow->cr, flow->left, flow->y);
   cairo_line_to (flow->cr, flow->left + flow->width, flow->y);
-  sl_set_ink (flow->cr, flow->palette, ink);
-  cairo_set_line_width (flow->cr, RULE_WIDTH);
-  cairo_stroke (flow->cr);
+  sl_stroke (flow->cr, flow->palette, ink, RULE_WIDTH);
 }

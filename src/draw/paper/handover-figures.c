@@ -48,9 +48,7 @@ frame_card (SlFlow *flow, double x, double width, double height)
     return;
   cairo_new_path (flow->cr);
   cairo_rectangle (flow->cr, x, flow->y, width, height);
-  sl_set_ink (flow->cr, flow->palette, SL_INK_PANEL_EDGE);
-  cairo_set_line_width (flow->cr, SL_LINE_THIN);
-  cairo_stroke (flow->cr);
+  sl_stroke (flow->cr, flow->palette, SL_INK_PANEL_EDGE, SL_LINE_THIN);
 }
 
 static void

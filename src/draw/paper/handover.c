@@ -146,9 +146,7 @@ put_notice (const SlHandover *h, SlFlow *flow)
     {
       cairo_new_path (flow->cr);
       cairo_rectangle (flow->cr, flow->left, flow->y, flow->width, height);
-      sl_set_ink (flow->cr, flow->palette, SL_INK_CUT);
-      cairo_set_line_width (flow->cr, SL_LINE_THIN);
-      cairo_stroke (flow->cr);
+      sl_stroke (flow->cr, flow->palette, SL_INK_CUT, SL_LINE_THIN);
     }
   sl_flow_put (flow, text, &type, flow->left + NOTICE_PAD, flow->y + NOTICE_PAD, flow->width - 2 * NOTICE_PAD);
   flow->y += height;
@@ -252,9 +250,7 @@ put_drawing (const SlHandover *h, SlFlow *flow, int end, const char *heading, do
   cairo_translate (flow->cr, x, flow->y + head);
   sl_picture_draw (flow->cr, h->picture, &options, NULL);
   cairo_rectangle (flow->cr, 0, 0, width, height);
-  sl_set_ink (flow->cr, flow->palette, SL_INK_PANEL_EDGE);
-  cairo_set_line_width (flow->cr, SL_LINE_THIN);
-  cairo_stroke (flow->cr);
+  sl_stroke (flow->cr, flow->palette, SL_INK_PANEL_EDGE, SL_LINE_THIN);
   cairo_restore (flow->cr);
 }
 

@@ -155,9 +155,7 @@ put_spans (SlFlow *flow, const SlTable *table)
       cairo_new_path (flow->cr);
       cairo_move_to (flow->cr, x, flow->y + height + 1);
       cairo_line_to (flow->cr, x + width, flow->y + height + 1);
-      sl_set_ink (flow->cr, flow->palette, SL_INK_PANEL_EDGE);
-      cairo_set_line_width (flow->cr, SPAN_LINE);
-      cairo_stroke (flow->cr);
+      sl_stroke (flow->cr, flow->palette, SL_INK_PANEL_EDGE, SPAN_LINE);
     }
   if (table->n_spans > 0)
     flow->y += height + ROW_PAD;

@@ -66,9 +66,7 @@ sl_template_hatch (const SlTemplateSheet *sheet, const double (*points)[2], int 
       cairo_move_to (sheet->cr, x, y1);
       cairo_line_to (sheet->cr, x + (y1 - y0), y0);
     }
-  sl_set_ink (sheet->cr, sl_palette (FALSE), SL_INK_CUT);
-  cairo_set_line_width (sheet->cr, SL_TEMPLATE_HAIR_MM / SL_POINT_MM);
-  cairo_stroke (sheet->cr);
+  sl_stroke (sheet->cr, sl_palette (FALSE), SL_INK_CUT, SL_TEMPLATE_HAIR_MM / SL_POINT_MM);
   cairo_restore (sheet->cr);
 }
 

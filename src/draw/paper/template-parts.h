@@ -79,9 +79,7 @@ SlFlow sl_template_flow (const SlTemplateSheet *sheet, double y);
 double sl_template_paragraph (const SlTemplateSheet *sheet, const char *text, double y);
 double sl_template_table (const SlTemplateSheet *sheet, const SlTable *table, double y);
 
-/* What lies between the page's head and its calibration bars. */
-#define SL_TEMPLATE_TOP_MM 30.0
-#define SL_TEMPLATE_FOOT_MM 24.0
+#define SL_TEMPLATE_FOOT_MM 24.0 /* what the calibration bars take */
 
 /* A length of the table: hundredths of a millimetre. Free with g_free(). */
 char *sl_template_length (const SlTemplateSheet *sheet, double mm);

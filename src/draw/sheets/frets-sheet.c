@@ -20,10 +20,8 @@
 #define BOARD_UNITS 9.0
 #define HEAD_ROOM 14.0 /* above the highest crown, for marks */
 #define END_ROOM 18.0  /* beyond the first and the last fret */
-#define ROWS_BELOW 4
 #define WEDGE 4.0
 #define SWATCH 11.0
-#define LEGEND_GAP 16.0
 #define SHOWN_MM 0.005 /* less than this comes off: nothing to draw */
 /* of heights over lengths, where nothing was read there are no differences to magnify */
 #define MOST_LEVEL_FACTOR 15.0
@@ -107,12 +105,9 @@ draw_crown (const Frets *f, int n)
   cairo_t *cr = scene->cr;
 
   crown_path (f, n, work->after);
-  sl_set_ink (cr, scene->palette, SL_INK_METAL);
-  cairo_fill_preserve (cr);
-  sl_set_ink (cr, scene->palette, work->replaced ? SL_INK_PLANNED : SL_INK_OUTLINE);
   sl_set_dash (cr, work->replaced ? SL_DASH_GHOST : SL_DASH_NONE);
-  cairo_set_line_width (cr, work->replaced ? SL_LINE_THICK : SL_LINE_OUTLINE);
-  cairo_stroke (cr);
+  sl_fill_and_stroke (cr, scene->palette, SL_INK_METAL, work->replaced ? SL_INK_PLANNED : SL_INK_OUTLINE,
+                      work->replaced ? SL_LINE_THICK : SL_LINE_OUTLINE);
   sl_set_dash (cr, SL_DASH_NONE);
   draw_loss (f, n);
 }
@@ -182,41 +177,47 @@ draw_level (const Frets *f)
 
 /* ---- rows below ---- */
 
-typedef char *(*Say) (const Frets *f, const SlFretWork *work, int n, SlInk *ink);
-
-static char *
-number_text (const Frets *f, const SlFretWork *work, int n, SlInk *ink)
+typedef enum
 {
-  *ink = SL_INK_TEXT;
-  return g_strdup_printf ("%d", n);
+  ROW_NUMBER,
+  ROW_OFF,
+  ROW_LAND, /* what is to be re-crowned */
+  ROW_LEFT,
+  N_ROWS
+} Row;
+
+static const char *
+row_name (Row row)
+{
+  static const char *const names[N_ROWS] = { NC_ ("row of frets", "fret"), NC_ ("row of frets", "off"),
+                                             NC_ ("row of frets", "land"), NC_ ("row of frets", "left") };
+
+  return g_dpgettext2 (GETTEXT_PACKAGE, "row of frets", names[row]);
 }
 
 static char *
-off_text (const Frets *f, const SlFretWork *work, int n, SlInk *ink)
+cell_text (const Frets *f, Row row, int n)
 {
+  const SlFretWork *work = &f->work.frets[n];
   const char *unit;
 
-  *ink = SL_INK_CUT;
-  return work->off < SHOWN_MM ? g_strdup ("0") : sl_say_value (f->sheet.scene, SL_SAY_LENGTH, work->off, &unit);
+  if (row == ROW_NUMBER)
+    return g_strdup_printf ("%d", n);
+  if (row != ROW_LEFT && work->off < SHOWN_MM)
+    return g_strdup ("0");
+  return sl_say_value (f->sheet.scene, SL_SAY_LENGTH,
+                       row == ROW_OFF    ? work->off
+                       : row == ROW_LAND ? work->land
+                                         : work->left,
+                       &unit);
 }
 
-/* What is to be re-crowned. */
-static char *
-land_text (const Frets *f, const SlFretWork *work, int n, SlInk *ink)
+static SlInk
+cell_ink (Row row, const SlFretWork *work)
 {
-  const char *unit;
-
-  *ink = SL_INK_TEXT;
-  return work->off < SHOWN_MM ? g_strdup ("0") : sl_say_value (f->sheet.scene, SL_SAY_LENGTH, work->land, &unit);
-}
-
-static char *
-left_text (const Frets *f, const SlFretWork *work, int n, SlInk *ink)
-{
-  const char *unit;
-
-  *ink = work->saved ? SL_INK_PLANNED : SL_INK_CUT;
-  return sl_say_value (f->sheet.scene, SL_SAY_LENGTH, work->left, &unit);
+  if (row == ROW_OFF)
+    return SL_INK_CUT;
+  return row != ROW_LEFT ? SL_INK_TEXT : work->saved ? SL_INK_PLANNED : SL_INK_CUT;
 }
 
 /* Frets with a remark are written first, so that they get the room there is. */
@@ -227,20 +228,17 @@ weight (const SlFretWork *work)
 }
 
 static void
-draw_row (const Frets *f, const char *name, Say say, double y)
+draw_row (const Frets *f, Row row, double y)
 {
-  sl_sheet_text (&f->sheet, SL_INK_QUIET, FALSE, TRUE, name, f->sheet.scene->stage.x, y, 0);
+  sl_sheet_text (&f->sheet, SL_INK_QUIET, FALSE, TRUE, row_name (row), f->sheet.scene->stage.x, y, 0);
   for (int w = 0; w <= 3; w++)
     for (int n = 1; n <= f->work.n; n++)
       {
         const SlFretWork *work = &f->work.frets[n];
-        SlInk ink = SL_INK_TEXT;
-        g_autofree char *text = NULL;
+        g_autofree char *text = cell_text (f, row, n);
 
-        if (weight (work) != w)
-          continue;
-        text = say (f, work, n, &ink);
-        sl_sheet_text (&f->sheet, ink, w == 0, TRUE, text, at_x (f, n), y, 0.5);
+        if (weight (work) == w)
+          sl_sheet_text (&f->sheet, cell_ink (row, work), w == 0, TRUE, text, at_x (f, n), y, 0.5);
       }
 }
 
@@ -291,60 +289,13 @@ draw_heading (const Frets *f)
   const gboolean unplanned = !f->planned && f->work.most_off >= SHOWN_MM;
   g_autofree char *summary = summary_text (f), *scale = scale_text (f), *remark = NULL,
                   *shorter = g_strdup_printf ("%s · %s", summary, scale);
-  SlWording wording = { .n = 0 };
 
   remark = unplanned ? g_strdup_printf ("%s · %s · %s", summary, _ ("not in the plan"), scale) : g_strdup (shorter);
-  sl_wording_add (&wording, SL_INK_TEXT, TRUE, FALSE, heading);
   const char *const remarks[] = { remark, shorter, scale };
-  double room = scene->stage.width - sl_wording_width (scene, &wording) - 2 * LEGEND_GAP;
+  double room = scene->stage.width - sl_sheet_width (&f->sheet, TRUE, FALSE, heading) - 2 * SL_LEGEND_GAP;
 
   sl_sheet_heading (&f->sheet, scene->stage, heading,
                     sl_sheet_fitting (&f->sheet, remarks, G_N_ELEMENTS (remarks), FALSE, TRUE, room));
-}
-
-/* One mark of the legend with its word; returns where the next begins. */
-static double
-legend_word (const Frets *f, const char *word, double x, double y)
-{
-  SlWording wording = { .n = 0 };
-
-  sl_wording_add (&wording, SL_INK_QUIET, FALSE, TRUE, word);
-  if (!sl_scene_fixed (f->sheet.scene, &wording, x + SWATCH + 4, y, 0))
-    return x;
-  return x + SWATCH + 4 + sl_wording_width (f->sheet.scene, &wording) + LEGEND_GAP;
-}
-
-static gboolean
-any (const Frets *f, gboolean (*has) (const SlFretWork *))
-{
-  for (int n = 1; n <= f->work.n; n++)
-    if (has (&f->work.frets[n]))
-      return TRUE;
-  return FALSE;
-}
-
-static gboolean
-is_lost (const SlFretWork *work)
-{
-  return !work->saved;
-}
-
-static gboolean
-does_rock (const SlFretWork *work)
-{
-  return work->rocks;
-}
-
-static gboolean
-loses (const SlFretWork *work)
-{
-  return work->off >= SHOWN_MM;
-}
-
-static gboolean
-is_new (const SlFretWork *work)
-{
-  return work->replaced;
 }
 
 /* Only what the picture shows is explained. */
@@ -355,35 +306,43 @@ draw_legend (const Frets *f, double y)
   double x = scene->stage.x, middle = y + f->sheet.row / 2 - 2, next;
   g_autofree char *length = sl_say (scene, SL_SAY_LENGTH, f->sheet.in->crown_least);
   g_autofree char *least = g_strdup_printf (_ ("least height %s"), length);
+  gboolean loses = FALSE, rocks = FALSE, lost = FALSE, replaced = FALSE;
 
-  if (any (f, loses) && (next = legend_word (f, _ ("comes off"), x, y)) > x)
+  for (int n = 1; n <= f->work.n; n++)
+    {
+      const SlFretWork *work = &f->work.frets[n];
+
+      loses |= work->off >= SHOWN_MM;
+      rocks |= work->rocks;
+      lost |= !work->saved;
+      replaced |= work->replaced;
+    }
+  if (loses && (next = sl_sheet_legend (&f->sheet, SWATCH + 4, _ ("comes off"), x, y)) > x)
     {
       cairo_rectangle (scene->cr, x, middle - SWATCH / 2 + 1, SWATCH, SWATCH - 2);
       sl_hatch (scene, SL_INK_CUT, HATCH_SPACING);
       x = next;
     }
-  if ((next = legend_word (f, least, x, y)) > x)
+  if ((next = sl_sheet_legend (&f->sheet, SWATCH + 4, least, x, y)) > x)
     {
       sl_stroke_line (scene, SL_INK_QUIET, SL_LINE_THIN, SL_DASH_CHAIN, x, middle, x + SWATCH, middle);
       x = next;
     }
-  if (any (f, does_rock) && (next = legend_word (f, _ ("high: rocks on its neighbours"), x, y)) > x)
+  if (rocks && (next = sl_sheet_legend (&f->sheet, SWATCH + 4, _ ("high: rocks on its neighbours"), x, y)) > x)
     {
       draw_high_mark (f, x + SWATCH / 2, middle + WEDGE);
       x = next;
     }
-  if (any (f, is_lost) && (next = legend_word (f, _ ("past saving"), x, y)) > x)
+  if (lost && (next = sl_sheet_legend (&f->sheet, SWATCH + 4, _ ("past saving"), x, y)) > x)
     {
       draw_lost_mark (f, x + SWATCH / 2, middle, SWATCH / 2 - 1);
       x = next;
     }
-  if (any (f, is_new) && legend_word (f, _ ("new fret"), x, y) > x)
+  if (replaced && sl_sheet_legend (&f->sheet, SWATCH + 4, _ ("new fret"), x, y) > x)
     {
       cairo_rectangle (scene->cr, x + 1, middle - SWATCH / 2 + 1, SWATCH - 2, SWATCH - 2);
-      sl_set_ink (scene->cr, scene->palette, SL_INK_PLANNED);
       sl_set_dash (scene->cr, SL_DASH_GHOST);
-      cairo_set_line_width (scene->cr, SL_LINE_THICK);
-      cairo_stroke (scene->cr);
+      sl_stroke (scene->cr, scene->palette, SL_INK_PLANNED, SL_LINE_THICK);
       sl_set_dash (scene->cr, SL_DASH_NONE);
     }
 }
@@ -418,23 +377,6 @@ choose_scale (Frets *f)
   f->origin_y = f->plot.y + HEAD_ROOM + top * f->units_z;
   f->crown_units = CLAMP (CROWN_SHARE * narrowest * f->units_x, LEAST_CROWN_UNITS,
                           MAX (MOST_CROWN_UNITS, in->crown_width * f->units_x));
-}
-
-static double
-name_width (const Frets *f)
-{
-  const char *const names[ROWS_BELOW] = { C_ ("row of frets", "fret"), C_ ("row of frets", "off"),
-                                          C_ ("row of frets", "land"), C_ ("row of frets", "left") };
-  double widest = 0;
-
-  for (int i = 0; i < ROWS_BELOW; i++)
-    {
-      SlWording wording = { .n = 0 };
-
-      sl_wording_add (&wording, SL_INK_QUIET, FALSE, TRUE, names[i]);
-      widest = MAX (widest, sl_wording_width (f->sheet.scene, &wording));
-    }
-  return widest;
 }
 
 static void
@@ -495,7 +437,7 @@ sl_frets_draw (SlScene *scene)
   const SlAnalysis *a = scene->analysis;
   const SlRect stage = scene->stage;
   gboolean low;
-  double fall_away, names, head, rows;
+  double fall_away, names = 0, head, rows;
   Frets f = { .crown_units = 0 };
 
   sl_sheet_init (&f.sheet, scene);
@@ -506,10 +448,11 @@ sl_frets_draw (SlScene *scene)
     sl_level (f.sheet.in, &a->measured, a->set, fall_away, &f.work);
   for (int n = 1; n <= f.work.n && !f.work.read; n++)
     f.work.frets[n].lowest = FALSE; /* all are taken as level */
-  names = name_width (&f);
+  for (int row = 0; row < N_ROWS; row++)
+    names = MAX (names, sl_sheet_width (&f.sheet, FALSE, TRUE, row_name ((Row) row)));
   low = stage.height < LOW_STAGE;
   head = f.sheet.row + (low ? 0 : 6);
-  rows = low ? f.sheet.row + 3 : (ROWS_BELOW + 1) * f.sheet.row + 8;
+  rows = low ? f.sheet.row + 3 : (N_ROWS + 1) * f.sheet.row + 8;
   f.plot =
       (SlRect){ stage.x + names, stage.y + head, MAX (1, stage.width - names), MAX (1, stage.height - head - rows) };
   choose_scale (&f);
@@ -532,11 +475,8 @@ sl_frets_draw (SlScene *scene)
   name_lowest (&f);
   fill_map (&f);
   double y = f.plot.y + f.plot.height + 3;
-  draw_row (&f, C_ ("row of frets", "fret"), number_text, y);
-  if (low)
-    return;
-  draw_row (&f, C_ ("row of frets", "off"), off_text, y + f.sheet.row);
-  draw_row (&f, C_ ("row of frets", "land"), land_text, y + 2 * f.sheet.row);
-  draw_row (&f, C_ ("row of frets", "left"), left_text, y + 3 * f.sheet.row);
-  draw_legend (&f, y + 4 * f.sheet.row + 4);
+  for (int row = 0; row < (low ? 1 : N_ROWS); row++)
+    draw_row (&f, (Row) row, y + row * f.sheet.row);
+  if (!low)
+    draw_legend (&f, y + N_ROWS * f.sheet.row + 4);
 }

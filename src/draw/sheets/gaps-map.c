@@ -17,7 +17,6 @@
 #define MAP_GAP 14.0
 #define NAME_GAP 8.0
 #define SWATCH 13.0
-#define LEGEND_GAP 16.0
 #define MOST_ROW 30.0
 
 typedef struct
@@ -83,9 +82,7 @@ static void
 frame (SlScene *scene, SlInk ink, double width, SlRect r)
 {
   cairo_rectangle (scene->cr, r.x, r.y, r.width, r.height);
-  sl_set_ink (scene->cr, scene->palette, ink);
-  cairo_set_line_width (scene->cr, width);
-  cairo_stroke (scene->cr);
+  sl_stroke (scene->cr, scene->palette, ink, width);
 }
 
 /* ---- cells ---- */
@@ -125,8 +122,8 @@ cell_rect (const Map *m, int from, int to, int string, int column, double top)
                    width, m->row };
 }
 
-/* The least of all cells; FALSE where none is known. */
-static gboolean
+/* The least of all cells, where any is known. */
+static void
 find_least (const Map *m, int from, int to, int *string, int *column)
 {
   double least = INFINITY;
@@ -139,7 +136,6 @@ find_least (const Map *m, int from, int to, int *string, int *column)
           *string = s;
           *column = c;
         }
-  return isfinite (least);
 }
 
 static void
@@ -277,17 +273,16 @@ least_text (const Map *m)
 static double
 legend_word (const Map *m, SlWord word, const char *text, double x)
 {
-  SlWording wording = { .n = 0 };
   SlScene *scene = m->sheet.scene;
   SlRect r = { x, m->y, SWATCH, SWATCH };
+  double next = sl_sheet_legend (&m->sheet, SWATCH + 5, text, x, m->y);
 
-  sl_wording_add (&wording, SL_INK_QUIET, FALSE, TRUE, text);
-  if (!sl_scene_fixed (scene, &wording, x + SWATCH + 5, m->y, 0))
+  if (next == x)
     return x;
   fill_pattern (scene, word, r);
   frame (scene, word == SL_WORD_NONE ? SL_INK_TEXT : SL_INK_PANEL_EDGE,
          word == SL_WORD_NONE ? 2 * SL_LINE_THICK / 1.5 : SL_LINE_THIN, r);
-  return x + SWATCH + 5 + sl_wording_width (scene, &wording) + LEGEND_GAP;
+  return next;
 }
 
 static void
@@ -302,23 +297,6 @@ draw_legend (Map *m)
   x = legend_word (m, SL_WORD_IN_RANGE, _ ("clear"), x);
   legend_word (m, SL_WORD_NONE, least, x);
   m->y += SWATCH;
-}
-
-static double
-widest_name (const Map *m)
-{
-  double widest = 0;
-
-  for (int s = 1; s <= m->sheet.in->n_strings; s++)
-    {
-      SlWording wording = { .n = 0 };
-      char name[SL_STRING_NAME_CHARS];
-
-      sl_sheet_string_name (m->sheet.in, s, name);
-      sl_wording_add (&wording, SL_INK_TEXT, TRUE, TRUE, name);
-      widest = MAX (widest, sl_wording_width (m->sheet.scene, &wording));
-    }
-  return widest;
 }
 
 static char *
@@ -348,7 +326,7 @@ sl_gaps_draw (SlScene *scene)
   m->state = planned ? &a->planned : &a->measured;
   m->figures = planned ? &a->planned_figures : &a->measured_figures;
   m->held = CLAMP (scene->options->held, 0, m->sheet.in->frets - 1);
-  m->names = widest_name (m) + NAME_GAP;
+  m->names = sl_sheet_names_width (&m->sheet, TRUE) + NAME_GAP;
   m->y = stage.y;
   fixed = 2 * m->sheet.row + 6;
   room = stage.height - SWATCH - 5;

@@ -4,7 +4,7 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#include "draw/base/style.h"
+#include "draw/sheets/sheet.h"
 #include "words/dates.h"
 
 #define GAP 16.0 /* between charts, and round them */
@@ -85,22 +85,6 @@ value_text (const Chart *c, double value)
   return sl_length_format (value, c->lengths, 2, c->options->decimal, FALSE);
 }
 
-/* A round step that gives at most MOST_TICKS lines: 1, 2 or 5 times a power of ten. */
-static double
-round_step (double span)
-{
-  double least = span / MOST_TICKS, power = pow (10, floor (log10 (least)));
-
-  for (int i = 0; i < 3; i++)
-    {
-      static const double steps[] = { 1, 2, 5 };
-
-      if (steps[i] * power >= least)
-        return steps[i] * power;
-    }
-  return 10 * power;
-}
-
 /* Round in what is written: inches are not marked at round millimetres. */
 static double
 value_step (const Chart *c)
@@ -108,13 +92,14 @@ value_step (const Chart *c)
   double span = c->y1 - c->y0;
 
   if (c->percent)
-    return MAX (1, round_step (span));
+    return MAX (1, sl_sheet_step (span, MOST_TICKS));
   switch (c->lengths)
     {
-    case SL_LENGTHS_INCH: return MAX (0.001, round_step (span / SL_MM_PER_INCH)) * SL_MM_PER_INCH;
+    case SL_LENGTHS_INCH: return MAX (0.001, sl_sheet_step (span / SL_MM_PER_INCH, MOST_TICKS)) * SL_MM_PER_INCH;
     case SL_LENGTHS_64THS:
-      return MAX (1, round_step (span * PARTS_PER_INCH / SL_MM_PER_INCH)) * SL_MM_PER_INCH / PARTS_PER_INCH;
-    default: return MAX (0.01, round_step (span));
+      return MAX (1, sl_sheet_step (span * PARTS_PER_INCH / SL_MM_PER_INCH, MOST_TICKS)) * SL_MM_PER_INCH /
+             PARTS_PER_INCH;
+    default: return MAX (0.01, sl_sheet_step (span, MOST_TICKS));
     }
 }
 
@@ -151,27 +136,17 @@ mark_ink (gboolean bass)
 
 /* Treble: a filled disc. Bass: an open square. */
 static void
-draw_mark_in (const Chart *c, double x, double y, gboolean bass, SlInk ink)
+draw_mark (const Chart *c, double x, double y, gboolean bass, SlInk ink)
 {
   if (bass)
     {
       cairo_rectangle (c->cr, x - MARK, y - MARK, 2 * MARK, 2 * MARK);
-      sl_set_ink (c->cr, c->palette, SL_INK_PAPER);
-      cairo_fill_preserve (c->cr);
-      sl_set_ink (c->cr, c->palette, ink);
-      cairo_set_line_width (c->cr, SL_LINE_THICK);
-      cairo_stroke (c->cr);
+      sl_fill_and_stroke (c->cr, c->palette, SL_INK_PAPER, ink, SL_LINE_THICK);
       return;
     }
   cairo_arc (c->cr, x, y, MARK, 0, 2 * G_PI);
   sl_set_ink (c->cr, c->palette, ink);
   cairo_fill (c->cr);
-}
-
-static void
-draw_mark (const Chart *c, double x, double y, gboolean bass)
-{
-  draw_mark_in (c, x, y, bass, mark_ink (bass));
 }
 
 static void
@@ -261,9 +236,7 @@ draw_series (const Chart *c, const GArray *history, SlHistoryKind kind, gboolean
       if (joined)
         {
           cairo_line_to (c->cr, x, y);
-          sl_set_ink (c->cr, c->palette, mark_ink (bass));
-          cairo_set_line_width (c->cr, SL_LINE_OUTLINE);
-          cairo_stroke (c->cr);
+          sl_stroke (c->cr, c->palette, mark_ink (bass), SL_LINE_OUTLINE);
         }
       cairo_move_to (c->cr, x, y);
       joined = TRUE;
@@ -279,7 +252,7 @@ draw_series (const Chart *c, const GArray *history, SlHistoryKind kind, gboolean
       if (!is_shown (figure))
         continue;
       draw_bar (c, place_x (c, (double) point->time), figure->value, expanded (figure), bass);
-      draw_mark (c, place_x (c, (double) point->time), place_y (c, figure->value), bass);
+      draw_mark (c, place_x (c, (double) point->time), place_y (c, figure->value), bass, mark_ink (bass));
     }
 }
 
@@ -361,9 +334,9 @@ draw_key (cairo_t *cr, const GArray *history, const SlChartOptions *options)
   Chart c = chart_at (cr, options, 0, 1);
   double y = options->height - GAP / 2 - HEAD / 4, x = SIDE + GAP / 2;
 
-  draw_mark (&c, x, y, FALSE);
+  draw_mark (&c, x, y, FALSE, mark_ink (FALSE));
   show (&c, _ ("treble"), x + 10, y, 0, SL_INK_QUIET, FALSE);
-  draw_mark (&c, x + 70, y, TRUE);
+  draw_mark (&c, x + 70, y, TRUE, mark_ink (TRUE));
   show (&c, _ ("bass"), x + 80, y, 0, SL_INK_QUIET, FALSE);
   show (&c, span, x + 124, y, 0, SL_INK_QUIET, FALSE);
   show (&c, _ ("dotted: work between"), options->width - GAP, y, 1, SL_INK_QUIET, FALSE);
@@ -429,9 +402,7 @@ draw_line (const Chart *c, const SlTrend *trend, gboolean bass)
   cairo_fill (c->cr);
   cairo_move_to (c->cr, place_x (c, trend->least_x), place_y (c, sl_trend_at (trend, trend->least_x, NULL)));
   cairo_line_to (c->cr, place_x (c, trend->most_x), place_y (c, sl_trend_at (trend, trend->most_x, NULL)));
-  sl_set_ink (c->cr, c->palette, mark_ink (bass));
-  cairo_set_line_width (c->cr, SL_LINE_THICK);
-  cairo_stroke (c->cr);
+  sl_stroke (c->cr, c->palette, mark_ink (bass), SL_LINE_THICK);
 }
 
 static void
@@ -471,7 +442,7 @@ draw_against_moisture (Chart *c, const GArray *history, SlHistoryKind kind)
         include_line (c, &trends[bass]);
     }
   draw_frame (c, title_of (kind));
-  double step = round_step (c->x1 - c->x0);
+  double step = sl_sheet_step (c->x1 - c->x0, MOST_TICKS);
   for (double x = ceil (c->x0 / step) * step; x <= c->x1; x += step)
     {
       g_autofree char *words = sl_plain_format (x, step < 1 ? 1 : 0, c->options->decimal);
@@ -496,8 +467,8 @@ draw_against_moisture (Chart *c, const GArray *history, SlHistoryKind kind)
         /* what was read before the last work is behind the slope, but not on the line as it lies now */
         if (point->work[kind] == now)
           draw_bar (c, place_x (c, point->moisture.value), figure->value, expanded (figure), bass);
-        draw_mark_in (c, place_x (c, point->moisture.value), place_y (c, figure->value), bass,
-                      point->work[kind] == now ? mark_ink (bass) : SL_INK_GHOST);
+        draw_mark (c, place_x (c, point->moisture.value), place_y (c, figure->value), bass,
+                   point->work[kind] == now ? mark_ink (bass) : SL_INK_GHOST);
       }
 }
 

@@ -79,14 +79,14 @@ find_range (Cents *c)
   for (int i = 0; i < sheet->in->n_strings; i++)
     for (int n = 1; n <= c->last; n++)
       {
-        const SlFigure *f = &sheet->after_figures->pitch_error[i][n];
+        const SlFigure *f = &sheet->scene->after_figures->pitch_error[i][n];
         /* past the octave the band may run off the chart: an unread tongue makes it wider than everything else */
         double band = i + 1 == sheet->chosen && n <= SL_OCTAVE_FRET && isfinite (f->u) ? SL_COVERAGE * f->u : 0;
 
         widen (c, f->value + band);
         widen (c, f->value - band);
         if (i + 1 == sheet->chosen || (in_front (c, i + 1) && has_reading (sheet, i + 1)))
-          widen (c, sheet->before_figures->pitch_error[i][n].value);
+          widen (c, sheet->scene->before_figures->pitch_error[i][n].value);
       }
   for (guint k = 0; set != NULL && k < set->readings->len; k++)
     {
@@ -173,7 +173,7 @@ draw_band (const Cents *c)
 
   if (c->sheet->chosen == SL_ALL_STRINGS)
     return;
-  f = c->sheet->after_figures->pitch_error[c->sheet->chosen - 1];
+  f = c->sheet->scene->after_figures->pitch_error[c->sheet->chosen - 1];
   cairo_new_path (scene->cr);
   for (int n = 1; n <= c->last; n++)
     if (isfinite (f[n].value) && isfinite (f[n].u))
@@ -201,22 +201,23 @@ draw_string (const Cents *c, int string)
   const SlSheet *sheet = c->sheet;
   gboolean front = in_front (c, string), chosen = string == sheet->chosen;
 
-  if (sheet->ghost && (chosen || (front && has_reading (sheet, string))))
+  if (sheet->scene->ghost && (chosen || (front && has_reading (sheet, string))))
     {
-      stroke_string (c, sheet->before_figures, string, 1, c->last, SL_INK_GHOST, LINE_PLAIN, SL_DASH_GHOST);
-      keep_off (c, sheet->before_figures->pitch_error[string - 1], COST_OVER_LINE);
+      stroke_string (c, sheet->scene->before_figures, string, 1, c->last, SL_INK_GHOST, LINE_PLAIN, SL_DASH_GHOST);
+      keep_off (c, sheet->scene->before_figures->pitch_error[string - 1], COST_OVER_LINE);
     }
-  stroke_string (c, sheet->after_figures, string, SL_OCTAVE_FRET, c->last, SL_INK_GHOST, SL_LINE_THIN, SL_DASH_NONE);
-  stroke_string (c, sheet->after_figures, string, 1, SL_OCTAVE_FRET, front ? SL_INK_PLANNED : SL_INK_GHOST,
+  stroke_string (c, sheet->scene->after_figures, string, SL_OCTAVE_FRET, c->last, SL_INK_GHOST, SL_LINE_THIN,
+                 SL_DASH_NONE);
+  stroke_string (c, sheet->scene->after_figures, string, 1, SL_OCTAVE_FRET, front ? SL_INK_PLANNED : SL_INK_GHOST,
                  chosen ? LINE_CHOSEN : LINE_PLAIN, SL_DASH_NONE);
-  keep_off (c, sheet->after_figures->pitch_error[string - 1], chosen ? 3 * COST_OVER_LINE : COST_OVER_LINE);
+  keep_off (c, sheet->scene->after_figures->pitch_error[string - 1], chosen ? 3 * COST_OVER_LINE : COST_OVER_LINE);
 }
 
 /* "6 E2 +1.3": the line's name, and the cents at the octave. */
 static void
 end_wording (const SlSheet *sheet, int string, gboolean bold, SlWording *wording)
 {
-  double cents = sheet->after_figures->pitch_error[string - 1][SL_OCTAVE_FRET].value;
+  double cents = sheet->scene->after_figures->pitch_error[string - 1][SL_OCTAVE_FRET].value;
   char name[SL_STRING_NAME_CHARS];
 
   sl_sheet_string_name (sheet->in, string, name);
@@ -257,11 +258,11 @@ draw_ends (const Cents *c)
   double least = c->plot.y, most = c->plot.y + c->plot.height;
 
   for (int s = 0; s < n; s++)
-    if (isfinite (sheet->after_figures->pitch_error[s][c->last].value))
+    if (isfinite (sheet->scene->after_figures->pitch_error[s][c->last].value))
       {
         int k = count++;
 
-        end[s] = py (c, sheet->after_figures->pitch_error[s][c->last].value);
+        end[s] = py (c, sheet->scene->after_figures->pitch_error[s][c->last].value);
         for (; k > 0 && end[order[k - 1]] > end[s]; k--)
           order[k] = order[k - 1];
         order[k] = s;
@@ -288,7 +289,7 @@ draw_reading (const Cents *c, const SlReading *r)
 {
   const SlSheet *sheet = c->sheet;
   cairo_t *cr = sheet->scene->cr;
-  double said = sheet->before_figures->pitch_error[r->string - 1][r->fret].value, x = px (c, r->fret),
+  double said = sheet->scene->before_figures->pitch_error[r->string - 1][r->fret].value, x = px (c, r->fret),
          y = py (c, r->value.v);
   gboolean front = in_front (c, r->string);
   SlRequest request = { .x = x,
@@ -306,11 +307,7 @@ draw_reading (const Cents *c, const SlReading *r)
     sl_stroke_line (sheet->scene, SL_INK_TEXT, SL_LINE_THIN, SL_DASH_TRACE, x, y, x, py (c, said));
   cairo_new_sub_path (cr);
   cairo_arc (cr, x, y, POINT_RADIUS, 0, 2 * G_PI);
-  sl_set_ink (cr, sheet->scene->palette, SL_INK_PAPER);
-  cairo_fill_preserve (cr);
-  sl_set_ink (cr, sheet->scene->palette, front ? SL_INK_TEXT : SL_INK_GHOST);
-  cairo_set_line_width (cr, SL_LINE_THICK);
-  cairo_stroke (cr);
+  sl_fill_and_stroke (cr, sheet->scene->palette, SL_INK_PAPER, front ? SL_INK_TEXT : SL_INK_GHOST, SL_LINE_THICK);
   sl_scene_block (sheet->scene, x - POINT_RADIUS - 1, y - POINT_RADIUS - 1, 2 * POINT_RADIUS + 2, 2 * POINT_RADIUS + 2,
                   SL_NEVER);
   if (!front)
@@ -361,7 +358,7 @@ draw_legend (const Cents *c, gboolean readings, double y)
   g_autoptr (GString) marks = g_string_new (NULL);
   g_autofree char *whole = NULL, *shorter = NULL;
 
-  if (sheet->ghost && (sheet->chosen != SL_ALL_STRINGS || readings))
+  if (sheet->scene->ghost && (sheet->chosen != SL_ALL_STRINGS || readings))
     g_string_append (marks, _ (" · dashed as measured"));
   if (sheet->chosen != SL_ALL_STRINGS)
     g_string_append (marks, _ (" · band ± U"));
@@ -380,15 +377,13 @@ void
 sl_pitch_draw_cents (const SlSheet *sheet, SlRect part)
 {
   Cents c = { .sheet = sheet, .last = sheet->in->frets, .right = part.x + part.width };
-  SlWording axis = { .n = 0 };
   const char *ends = sheet->in->stiff_ends == SL_STIFF_ENDS_BOTH ? _ ("both ends of a string treated as clamped")
                                                                  : _ ("one end of a string treated as clamped");
   double head = sl_sheet_heading (sheet, part, _ ("Pitch"), ends), left, right;
   gboolean readings;
 
   find_range (&c);
-  sl_wording_add (&axis, SL_INK_QUIET, FALSE, TRUE, "−00.0");
-  left = sl_wording_width (sheet->scene, &axis) + 6;
+  left = sl_sheet_width (sheet, FALSE, TRUE, "−00.0") + 6;
   right = widest_end (sheet) + LABEL_GAP;
   c.plot = (SlRect){ part.x + left, part.y + head, MAX (10, part.width - left - right),
                      MAX (10, part.height - head - 2 * sheet->row - 8) };

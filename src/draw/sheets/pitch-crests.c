@@ -139,11 +139,7 @@ draw_saddle (const Crests *c)
   cairo_line_to (cr, px (c, line_at (c, -edge) + c->mid + half), py (c, -edge));
   cairo_line_to (cr, px (c, line_at (c, -edge) + c->mid - half), py (c, -edge));
   cairo_close_path (cr);
-  sl_set_ink (cr, scene->palette, SL_INK_BODY);
-  cairo_fill_preserve (cr);
-  sl_set_ink (cr, scene->palette, SL_INK_OUTLINE);
-  cairo_set_line_width (cr, SL_LINE_OUTLINE);
-  cairo_stroke (cr);
+  sl_fill_shape (scene, SL_INK_BODY);
 }
 
 /* The scale along the strings, with the nominal scale length marked. */
@@ -177,11 +173,7 @@ draw_diamond (const Crests *c, double x, double y, SlInk ink, gboolean filled)
   cairo_line_to (cr, x, y + DIAMOND);
   cairo_line_to (cr, x - DIAMOND, y);
   cairo_close_path (cr);
-  sl_set_ink (cr, c->sheet->scene->palette, filled ? ink : SL_INK_PAPER);
-  cairo_fill_preserve (cr);
-  sl_set_ink (cr, c->sheet->scene->palette, ink);
-  cairo_set_line_width (cr, SL_LINE_THICK);
-  cairo_stroke (cr);
+  sl_fill_and_stroke (cr, c->sheet->scene->palette, filled ? ink : SL_INK_PAPER, ink, SL_LINE_THICK);
 }
 
 static void
@@ -195,7 +187,7 @@ draw_string (const Crests *c, int i)
   double now = px (c, p->now), wanted = px (c, p->wanted);
 
   sl_stroke_line (scene, SL_INK_PLANNED, chosen ? SL_LINE_STRING : SL_LINE_OUTLINE, SL_DASH_NONE, c->plot.x, y, now, y);
-  if (c->sheet->ghost && fabs (p->before - p->now) > 1e-6)
+  if (c->sheet->scene->ghost && fabs (p->before - p->now) > 1e-6)
     sl_stroke_line (scene, SL_INK_GHOST, SL_LINE_THICK, SL_DASH_TRACE, px (c, p->before), y - tick, px (c, p->before),
                     y + tick);
   sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_STRING, SL_DASH_NONE, now, y - tick, now, y + tick);
@@ -256,15 +248,6 @@ places_text (const Crests *c, const SlCrestPlace *p)
   return g_strdup_printf (_ ("at %s, needs %s"), now, model);
 }
 
-static double
-text_width (const Crests *c, gboolean bold, gboolean small, const char *text)
-{
-  SlWording wording = { .n = 0 };
-
-  sl_wording_add (&wording, SL_INK_TEXT, bold, small, text);
-  return sl_wording_width (c->sheet->scene, &wording);
-}
-
 static void
 draw_labels (const Crests *c, double name_x, double x, double width)
 {
@@ -277,7 +260,7 @@ draw_labels (const Crests *c, double name_x, double x, double width)
     {
       g_autofree char *places = places_text (c, &c->places[i]);
 
-      two = text_width (c, FALSE, TRUE, places) <= width;
+      two = sl_sheet_width (sheet, FALSE, TRUE, places) <= width;
     }
   for (int i = 0; i < sheet->in->n_strings; i++)
     {
@@ -286,7 +269,7 @@ draw_labels (const Crests *c, double name_x, double x, double width)
       double y = py (c, c->y[i]);
       g_autofree char *move = move_text (c, &c->places[i], FALSE), *brief = move_text (c, &c->places[i], TRUE),
                       *places = places_text (c, &c->places[i]);
-      const char *shown = text_width (c, TRUE, FALSE, move) <= width ? move : brief;
+      const char *shown = sl_sheet_width (sheet, TRUE, FALSE, move) <= width ? move : brief;
 
       sl_sheet_string_name (sheet->in, i + 1, name);
       sl_sheet_text (sheet, SL_INK_TEXT, chosen, TRUE, name, name_x, y - height / 2, 0);
@@ -314,7 +297,7 @@ has_room (const Crests *c, gboolean tuner, char **room)
       if (!isfinite (places[i]))
         return TRUE;
     }
-  if (c->screws || sheet->in->n_strings < 3 || !sheet->before->setback_read)
+  if (c->screws || sheet->in->n_strings < 3 || !sheet->scene->before_state->setback_read)
     return TRUE;
   fits = sl_crests_fit (sheet->in, places, &apart);
   g_autofree char *spread = sl_say (sheet->scene, SL_SAY_LENGTH, apart),
@@ -333,7 +316,7 @@ draw_words (const Crests *c, SlRect part, double y, int lines)
   gboolean tuner = FALSE, fits;
   g_autofree char *room = NULL;
   const char *marks,
-      *unread = sheet->before->setback_read
+      *unread = sheet->scene->before_state->setback_read
                     ? NULL
                     : _ ("Compensation was not read: break points are assumed to be at the scale length.");
 
@@ -360,9 +343,8 @@ void
 sl_pitch_draw_crests (const SlSheet *sheet, SlRect part)
 {
   Crests c = { .sheet = sheet };
-  char name[SL_STRING_NAME_CHARS];
-  double head = sheet->row + 6, words = part.height > 300 ? 4 * sheet->row : 2 * sheet->row, names = 0, labels = 0,
-         foot = sheet->row + 4;
+  double head = sheet->row + 6, words = part.height > 300 ? 4 * sheet->row : 2 * sheet->row,
+         names = sl_sheet_names_width (sheet, TRUE) + 8, labels = 0, foot = sheet->row + 4;
   g_autofree char *factor = NULL, *remark = NULL;
 
   find_places (&c);
@@ -370,9 +352,8 @@ sl_pitch_draw_crests (const SlSheet *sheet, SlRect part)
     {
       g_autofree char *move = move_text (&c, &c.places[i], FALSE), *places = places_text (&c, &c.places[i]);
 
-      sl_sheet_string_name (sheet->in, i + 1, name);
-      names = MAX (names, text_width (&c, TRUE, TRUE, name) + 8);
-      labels = MAX (labels, MAX (text_width (&c, TRUE, FALSE, move), text_width (&c, FALSE, TRUE, places)) + 8);
+      labels = MAX (labels,
+                    MAX (sl_sheet_width (sheet, TRUE, FALSE, move), sl_sheet_width (sheet, FALSE, TRUE, places)) + 8);
     }
   labels =
       MIN (labels, MAX (part.width * LABELS_SHARE, part.width - names - DRAWING_LEAST - (part.width - names) * 0.4));

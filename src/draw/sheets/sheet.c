@@ -17,11 +17,6 @@ sl_sheet_init (SlSheet *sheet, SlScene *scene)
   *sheet = (SlSheet){
     .scene = scene,
     .in = &a->instrument,
-    .before = &a->measured,
-    .after = a->has_plan ? &a->planned : &a->measured,
-    .before_figures = &a->measured_figures,
-    .after_figures = a->has_plan ? &a->planned_figures : &a->measured_figures,
-    .ghost = a->has_plan,
     .chosen = chosen >= 1 && chosen <= a->instrument.n_strings ? chosen : SL_ALL_STRINGS,
     .row = sl_scene_text_height (scene) + LINE_GAP + 0.5,
   };
@@ -47,8 +42,8 @@ sl_sheet_text (const SlSheet *sheet, SlInk ink, gboolean bold, gboolean small, c
   return wording.n > 0 && sl_scene_fixed (sheet->scene, &wording, x, y, align);
 }
 
-static double
-width_of (const SlSheet *sheet, gboolean bold, gboolean small, const char *text)
+double
+sl_sheet_width (const SlSheet *sheet, gboolean bold, gboolean small, const char *text)
 {
   SlWording wording = { .n = 0 };
 
@@ -56,11 +51,26 @@ width_of (const SlSheet *sheet, gboolean bold, gboolean small, const char *text)
   return sl_wording_width (sheet->scene, &wording);
 }
 
+double
+sl_sheet_names_width (const SlSheet *sheet, gboolean small)
+{
+  double widest = 0;
+
+  for (int s = 1; s <= sheet->in->n_strings; s++)
+    {
+      char name[SL_STRING_NAME_CHARS];
+
+      sl_sheet_string_name (sheet->in, s, name);
+      widest = MAX (widest, sl_sheet_width (sheet, TRUE, small, name));
+    }
+  return widest;
+}
+
 const char *
 sl_sheet_fitting (const SlSheet *sheet, const char *const *texts, int n, gboolean bold, gboolean small, double width)
 {
   for (int i = 0; i + 1 < n; i++)
-    if (width_of (sheet, bold, small, texts[i]) <= width)
+    if (sl_sheet_width (sheet, bold, small, texts[i]) <= width)
       return texts[i];
   return texts[n - 1];
 }
@@ -114,6 +124,14 @@ break_lines (const SlSheet *sheet, gboolean bold, const char *text, double width
 }
 
 double
+sl_sheet_legend (const SlSheet *sheet, double indent, const char *text, double x, double y)
+{
+  if (!sl_sheet_text (sheet, SL_INK_QUIET, FALSE, TRUE, text, x + indent, y, 0))
+    return x;
+  return x + indent + sl_sheet_width (sheet, FALSE, TRUE, text) + SL_LEGEND_GAP;
+}
+
+double
 sl_sheet_paragraph (const SlSheet *sheet, SlInk ink, gboolean bold, const char *text, double x, double y, double width,
                     int most_lines)
 {
@@ -134,10 +152,10 @@ sl_sheet_paragraph (const SlSheet *sheet, SlInk ink, gboolean bold, const char *
 double
 sl_sheet_heading (const SlSheet *sheet, SlRect part, const char *heading, const char *remark)
 {
-  double used = width_of (sheet, TRUE, FALSE, heading);
+  double used = sl_sheet_width (sheet, TRUE, FALSE, heading);
 
   sl_sheet_text (sheet, SL_INK_TEXT, TRUE, FALSE, heading, part.x, part.y, 0);
-  if (remark != NULL && used + REMARK_GAP + width_of (sheet, FALSE, TRUE, remark) <= part.width)
+  if (remark != NULL && used + REMARK_GAP + sl_sheet_width (sheet, FALSE, TRUE, remark) <= part.width)
     sl_sheet_text (sheet, SL_INK_QUIET, FALSE, TRUE, remark, part.x + part.width, part.y + 1, 1);
   return sheet->row + HEADING_GAP;
 }

@@ -11,11 +11,8 @@ typedef struct
 {
   SlScene *scene;
   const SlInstrument *in;
-  const SlState *before, *after;
-  const SlFigures *before_figures, *after_figures;
-  gboolean ghost; /* something is planned: the measured state is shown behind */
-  int chosen;     /* string, or SL_ALL_STRINGS */
-  double row;     /* height of a line of text */
+  int chosen; /* string, or SL_ALL_STRINGS */
+  double row; /* height of a line of text */
 } SlSheet;
 
 void sl_sheet_init (SlSheet *sheet, SlScene *scene);
@@ -28,9 +25,19 @@ void sl_sheet_string_name (const SlInstrument *in, int string, char name[SL_STRI
 gboolean sl_sheet_text (const SlSheet *sheet, SlInk ink, gboolean bold, gboolean small, const char *text, double x,
                         double y, double align);
 
+double sl_sheet_width (const SlSheet *sheet, gboolean bold, gboolean small, const char *text);
+
+/* Of the widest string's name, in bold. */
+double sl_sheet_names_width (const SlSheet *sheet, gboolean small);
+
 /* The first of @texts that is no wider than @width, or the last. */
 const char *sl_sheet_fitting (const SlSheet *sheet, const char *const *texts, int n, gboolean bold, gboolean small,
                               double width);
+
+/* What a mark of the legend at x, @indent wide, stands for; returns where the next begins, @x where there is no room.
+ */
+#define SL_LEGEND_GAP 16.0
+double sl_sheet_legend (const SlSheet *sheet, double indent, const char *text, double x, double y);
 
 /* Text broken into lines of at most @width. Where it would take more than @most_lines nothing is shown: half a sentence
  * misleads. Returns the height taken. */

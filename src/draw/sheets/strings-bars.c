@@ -129,16 +129,7 @@ lay_out (Bars *b)
   const SlSheet *sheet = &b->s->sheet;
   double room, forces = 0, weights = 0, given = 0;
 
-  b->name_width = 0;
-  for (int n = 1; n <= b->s->present.n_strings; n++)
-    {
-      char name[SL_STRING_NAME_CHARS];
-      SlWording wording = { .n = 0 };
-
-      sl_sheet_string_name (sheet->in, n, name);
-      sl_wording_add (&wording, SL_INK_TEXT, TRUE, FALSE, name);
-      b->name_width = MAX (b->name_width, sl_wording_width (sheet->scene, &wording) + COLUMN_GAP);
-    }
+  b->name_width = sl_sheet_names_width (sheet, FALSE) + COLUMN_GAP;
   b->column_width = widest (b, 2, -10.55, FALSE) + COLUMN_GAP;
   b->value_width = widest (b, 0, 188, TRUE) + VALUE_GAP + COLUMN_GAP;
   room = b->part.width - b->name_width;

@@ -42,7 +42,7 @@ static void
 heights (Top *t)
 {
   const SlSheet *sheet = &t->s->sheet;
-  const SlState *before = sheet->before, *after = sheet->after;
+  const SlState *before = sheet->scene->before_state, *after = sheet->scene->after_state;
   double a, edge = sheet->in->spread / 2;
 
   sl_saddle_top (sheet->in, after, t->y, t->crest);
@@ -94,12 +94,12 @@ height_at (const Top *t, const double *z, double y)
 }
 
 static void
-trace (const Top *t, const double *z, gboolean first)
+trace (const Top *t, const double *z)
 {
   const int n = t->s->sheet.in->n_strings;
   double edge = t->s->sheet.in->spread / 2 + BEYOND_MM;
 
-  (first ? cairo_move_to : cairo_line_to) (t->s->sheet.scene->cr, px (t, edge), pz (t, height_at (t, z, edge)));
+  cairo_move_to (t->s->sheet.scene->cr, px (t, edge), pz (t, height_at (t, z, edge)));
   for (int i = 0; i < n && n > 1; i++)
     cairo_line_to (t->s->sheet.scene->cr, px (t, t->y[i]), pz (t, z[i]));
   cairo_line_to (t->s->sheet.scene->cr, px (t, -edge), pz (t, height_at (t, z, -edge)));
@@ -136,9 +136,7 @@ stroke_arc (const Top *t, double radius, SlInk ink, SlDash dash)
     }
 #undef DROP
   sl_set_dash (cr, dash);
-  sl_set_ink (cr, t->s->sheet.scene->palette, ink);
-  cairo_set_line_width (cr, dash == SL_DASH_NONE ? SL_LINE_THICK : SL_LINE_OUTLINE);
-  cairo_stroke (cr);
+  sl_stroke (cr, t->s->sheet.scene->palette, ink, dash == SL_DASH_NONE ? SL_LINE_THICK : SL_LINE_OUTLINE);
   sl_set_dash (cr, SL_DASH_NONE);
 }
 
@@ -148,27 +146,24 @@ stroke_trace (const Top *t, const double *z, SlInk ink, double width, SlDash das
   cairo_t *cr = t->s->sheet.scene->cr;
 
   cairo_new_path (cr);
-  trace (t, z, TRUE);
+  trace (t, z);
   sl_set_dash (cr, dash);
-  sl_set_ink (cr, t->s->sheet.scene->palette, ink);
-  cairo_set_line_width (cr, width);
-  cairo_stroke (cr);
+  sl_stroke (cr, t->s->sheet.scene->palette, ink, width);
   sl_set_dash (cr, SL_DASH_NONE);
 }
 
 static void
-fill_between (const Top *t, SlInk fill, double bottom)
+fill_wood (const Top *t, double bottom)
 {
   SlScene *scene = t->s->sheet.scene;
   double edge = t->s->sheet.in->spread / 2 + BEYOND_MM;
 
-  /* wood from the bridge's top down, then bone on it */
   cairo_new_path (scene->cr);
-  trace (t, t->top, TRUE);
+  trace (t, t->top);
   cairo_line_to (scene->cr, px (t, -edge), bottom);
   cairo_line_to (scene->cr, px (t, edge), bottom);
   cairo_close_path (scene->cr);
-  sl_set_ink (scene->cr, scene->palette, fill);
+  sl_set_ink (scene->cr, scene->palette, SL_INK_BRIDGE);
   cairo_fill (scene->cr);
 }
 
@@ -180,17 +175,13 @@ fill_bone (const Top *t)
   double edge = t->s->sheet.in->spread / 2 + BEYOND_MM;
 
   cairo_new_path (scene->cr);
-  trace (t, t->crest, TRUE);
+  trace (t, t->crest);
   cairo_line_to (scene->cr, px (t, -edge), pz (t, height_at (t, t->top, -edge)));
   for (int i = n - 1; i >= 0 && n > 1; i--)
     cairo_line_to (scene->cr, px (t, t->y[i]), pz (t, t->top[i]));
   cairo_line_to (scene->cr, px (t, edge), pz (t, height_at (t, t->top, edge)));
   cairo_close_path (scene->cr);
-  sl_set_ink (scene->cr, scene->palette, SL_INK_BODY);
-  cairo_fill_preserve (scene->cr);
-  sl_set_ink (scene->cr, scene->palette, SL_INK_OUTLINE);
-  cairo_set_line_width (scene->cr, SL_LINE_THIN);
-  cairo_stroke (scene->cr);
+  sl_fill_and_stroke (scene->cr, scene->palette, SL_INK_BODY, SL_INK_OUTLINE, SL_LINE_THIN);
 }
 
 static void
@@ -225,8 +216,9 @@ describe (const Top *t)
   g_string_append_printf (text, _ ("Board’s, dotted: %s. "), board);
   if (isfinite (sheet->in->saddle_radius))
     g_string_append_printf (text, _ ("Saddle’s own: %s. "), saddle);
-  g_string_append (text, sheet->before->exposure_read ? _ ("Below: straightedge (chain line) over the bridge top.")
-                                                      : _ ("Exposure was not read: the bridge top is assumed (≈)."));
+  g_string_append (text, sheet->scene->before_state->exposure_read
+                             ? _ ("Below: straightedge (chain line) over the bridge top.")
+                             : _ ("Exposure was not read: the bridge top is assumed (≈)."));
   return g_string_free (text, FALSE);
 }
 
@@ -255,7 +247,7 @@ draw_board_lines (const Top *t, double y)
       const char *unit;
       g_autofree char *text = sl_say_value (sheet->scene, SL_SAY_LENGTH, t->line[i] - t->top[i], &unit);
 
-      g_autofree char *marked = g_strconcat (sheet->before->exposure_read ? "" : "≈ ", text, NULL);
+      g_autofree char *marked = g_strconcat (sheet->scene->before_state->exposure_read ? "" : "≈ ", text, NULL);
 
       if (isfinite (t->line[i] - t->top[i]))
         sl_sheet_text (sheet, SL_INK_ON_WOOD, FALSE, TRUE, marked, px (t, t->y[i]), y, 0.5);
@@ -281,10 +273,10 @@ sl_strings_draw_saddle (const SlStrings *s, SlRect part)
   factor = sl_plain_format (t.up / t.across, 1, sheet->scene->options->decimal);
   remark = g_strdup_printf (_ ("toward the nut, bass left, heights × %s"), factor);
   sl_sheet_heading (sheet, part, _ ("Saddle top"), remark);
-  fill_between (&t, SL_INK_BRIDGE, part.y + part.height);
+  fill_wood (&t, part.y + part.height);
   fill_bone (&t);
   stroke_trace (&t, t.line, t.line[0] < t.top[0] ? SL_INK_ON_WOOD : SL_INK_THIN, SL_LINE_OUTLINE, SL_DASH_CHAIN);
-  if (sheet->ghost)
+  if (sheet->scene->ghost)
     stroke_trace (&t, t.ghost, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
   stroke_arc (&t, t.board, SL_INK_TEXT, SL_DASH_TRACE);
   if (!isnan (t.radius))

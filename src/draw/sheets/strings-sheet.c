@@ -21,7 +21,7 @@ sl_strings_draw (SlScene *scene)
   SlStrings s = { .other = NULL };
 
   sl_sheet_init (&s.sheet, scene);
-  sl_set_worth (s.sheet.in, s.sheet.after, &s.present);
+  sl_set_worth (s.sheet.in, s.sheet.scene->after_state, &s.present);
   if (o->other != NULL && o->other->other.n_strings == s.present.n_strings)
     {
       s.comparison = o->other;

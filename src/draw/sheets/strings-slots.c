@@ -35,22 +35,14 @@ draw_nut (const Slots *p, const SlInstrument *in, const double *centres, gboolea
   double half = in->nut_width / 2;
 
   cairo_rectangle (cr, at (p, -half), y, 2 * half * p->scale, p->depth);
-  sl_set_ink (cr, scene->palette, SL_INK_BONE);
-  cairo_fill_preserve (cr);
-  sl_set_ink (cr, scene->palette, SL_INK_OUTLINE);
-  cairo_set_line_width (cr, SL_LINE_OUTLINE);
-  cairo_stroke (cr);
+  sl_fill_shape (scene, SL_INK_BONE);
   for (int i = 0; i < in->n_strings; i++)
     {
       double slot = sl_slot_width (in, i + 1) * p->scale, string = in->strings[i].outside_mm * p->scale,
              x = at (p, centres[i]);
 
       cairo_rectangle (cr, x - slot / 2, y, slot, p->depth);
-      sl_set_ink (cr, scene->palette, SL_INK_PAPER);
-      cairo_fill_preserve (cr);
-      sl_set_ink (cr, scene->palette, SL_INK_OUTLINE);
-      cairo_set_line_width (cr, SL_LINE_THIN);
-      cairo_stroke (cr);
+      sl_fill_and_stroke (cr, scene->palette, SL_INK_PAPER, SL_INK_OUTLINE, SL_LINE_THIN);
       sl_strings_fill (p->s, other, x - string / 2, y - STRING_OVER, string, p->depth + 2 * STRING_OVER);
     }
 }

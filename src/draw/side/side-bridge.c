@@ -7,18 +7,6 @@
 
 #define PIN_HEAD_MM 7.5
 
-static void
-fill_and_outline (SlSide *side, SlInk fill)
-{
-  cairo_t *cr = side->scene->cr;
-
-  sl_set_ink (cr, side->scene->palette, fill);
-  cairo_fill_preserve (cr);
-  sl_set_ink (cr, side->scene->palette, SL_INK_OUTLINE);
-  cairo_set_line_width (cr, SL_LINE_OUTLINE);
-  cairo_stroke (cr);
-}
-
 /* Magnified, a drop may reach through the body, and is then drawn only as far as the body's middle. */
 double
 sl_side_anchor_y (const SlSide *side, const SlSideString *s)
@@ -71,7 +59,7 @@ draw_glued_bridge (SlSide *side, double crest, double top, double anchor)
   double reach = 13 * side->units_x;
 
   block_path (side, crest - reach, anchor + reach * 0.9, top, 8 * side->units_x);
-  fill_and_outline (side, SL_INK_BRIDGE);
+  sl_fill_shape (side->scene, SL_INK_BRIDGE);
   sl_scene_block (side->scene, crest - reach, top, anchor - crest + 2 * reach, side->board_bottom - top, SL_NEVER);
 }
 
@@ -94,7 +82,7 @@ draw_tie_block (SlSide *side, double crest, double top, double anchor)
   cairo_line_to (cr, back, trough);
   cairo_line_to (cr, back + reach, bottom);
   cairo_close_path (cr);
-  fill_and_outline (side, SL_INK_BRIDGE);
+  sl_fill_shape (side->scene, SL_INK_BRIDGE);
   sl_scene_block (side->scene, crest - 2 * reach, top, back - crest + 3 * reach, bottom - top, SL_NEVER);
 }
 
@@ -107,7 +95,7 @@ draw_plate (SlSide *side, double crest, double top, double anchor)
 
   top = MIN (top, bottom - 3);
   cairo_rectangle (cr, crest - reach, top, back - crest + reach, bottom - top);
-  fill_and_outline (side, SL_INK_METAL);
+  sl_fill_shape (side->scene, SL_INK_METAL);
   sl_scene_block (side->scene, crest - reach, top, back - crest + reach, bottom - top, SL_NEVER);
 }
 
@@ -125,11 +113,11 @@ draw_standing_bridge (SlSide *side, double crest, double top, gboolean wheels)
   cairo_line_to (cr, crest + half * 0.75, split);
   cairo_line_to (cr, crest - half * 0.75, split);
   cairo_close_path (cr);
-  fill_and_outline (side, SL_INK_BRIDGE);
+  sl_fill_shape (side->scene, SL_INK_BRIDGE);
   if (wheels)
     {
       cairo_rectangle (cr, crest - half * 0.5, split, half, gap);
-      fill_and_outline (side, SL_INK_METAL);
+      sl_fill_shape (side->scene, SL_INK_METAL);
     }
   cairo_move_to (cr, crest - half * 0.75, split + gap);
   cairo_line_to (cr, crest + half * 0.75, split + gap);
@@ -139,7 +127,7 @@ draw_standing_bridge (SlSide *side, double crest, double top, gboolean wheels)
   cairo_curve_to (cr, crest - half * 0.5, bottom - height * 0.16, crest - half * 0.5, bottom, crest - half * 1.3,
                   bottom);
   cairo_close_path (cr);
-  fill_and_outline (side, SL_INK_BRIDGE);
+  sl_fill_shape (side->scene, SL_INK_BRIDGE);
   sl_scene_block (side->scene, crest - half * 1.3, top, half * 2.6, height, SL_NEVER);
 }
 
@@ -163,7 +151,7 @@ draw_saddle (SlSide *side, double crest, double top)
       for (int i = 0; i < 2; i++)
         {
           cairo_rectangle (cr, left + (i ? width - 3 : 0.5), low - 1, 2.5, MAX (2, top - low + 1));
-          fill_and_outline (side, SL_INK_METAL);
+          sl_fill_shape (side->scene, SL_INK_METAL);
         }
       cut = 0;
     }
@@ -172,8 +160,8 @@ draw_saddle (SlSide *side, double crest, double top)
   cairo_curve_to (cr, left, high, left + width, high, left + width, high + 4);
   cairo_line_to (cr, left + width, low);
   cairo_close_path (cr);
-  fill_and_outline (side, isfinite (side->instrument->height_screw_pitch) ? SL_INK_METAL : SL_INK_BONE);
-  if (side->ghost)
+  sl_fill_shape (side->scene, isfinite (side->instrument->height_screw_pitch) ? SL_INK_METAL : SL_INK_BONE);
+  if (side->scene->ghost)
     {
       double ghost_high = sl_side_ghost_y (side, s, s->before.x_s, s->before.p[SL_P_CREST]);
 
@@ -184,15 +172,13 @@ draw_saddle (SlSide *side, double crest, double top)
           cairo_line_to (cr, ghost_x, ghost_high + 2);
           cairo_curve_to (cr, ghost_x, ghost_high, ghost_x + width, ghost_high, ghost_x + width, ghost_high + 3);
           cairo_line_to (cr, ghost_x + width, high + 3);
-          sl_set_ink (cr, scene->palette, SL_INK_GHOST);
-          cairo_set_line_width (cr, SL_LINE_OUTLINE);
-          cairo_stroke (cr);
+          sl_stroke (cr, scene->palette, SL_INK_GHOST, SL_LINE_OUTLINE);
           sl_set_dash (cr, SL_DASH_NONE);
         }
     }
   if (side->broken)
     sl_break_mark (scene, SL_INK_OUTLINE, left + width / 2, top - (top - high) * 0.3, width / 2 + 3);
-  if (side->ghost && cut > 0.3)
+  if (side->scene->ghost && cut > 0.3)
     {
       cut = CLAMP (cut, 3, MAX (3, low - high - 4));
       cairo_rectangle (cr, left, low - cut, width, cut);
@@ -234,11 +220,11 @@ draw_pin (SlSide *side, double x, double top)
   cairo_line_to (cr, x + r * 0.3, foot);
   cairo_line_to (cr, x + r * 0.55, top);
   cairo_close_path (cr);
-  fill_and_outline (side, SL_INK_BONE);
+  sl_fill_shape (side->scene, SL_INK_BONE);
   cairo_move_to (cr, x - r, top - 1);
   cairo_curve_to (cr, x - r, top - r * 1.9, x + r, top - r * 1.9, x + r, top - 1);
   cairo_close_path (cr);
-  fill_and_outline (side, SL_INK_BONE);
+  sl_fill_shape (side->scene, SL_INK_BONE);
   sl_scene_block (side->scene, x - r, top - 1.5 * r, 2 * r, 1.5 * r, SL_NEVER);
 }
 
@@ -250,10 +236,10 @@ draw_bar (SlSide *side, double x, double y)
   double half = MAX (5, 5 * side->units_x);
 
   cairo_rectangle (cr, x - half * 0.35, y, half * 0.7, MAX (2, side->board_bottom - y + 8));
-  fill_and_outline (side, SL_INK_METAL);
+  sl_fill_shape (side->scene, SL_INK_METAL);
   cairo_new_sub_path (cr);
   cairo_arc (cr, x, y, half * 0.8, 0, 2 * G_PI);
-  fill_and_outline (side, SL_INK_METAL);
+  sl_fill_shape (side->scene, SL_INK_METAL);
   sl_scene_block (side->scene, x - half, y - half, 2 * half, side->board_bottom - y + half, SL_NEVER);
 }
 
@@ -270,7 +256,7 @@ draw_tail (SlSide *side, double x, double y)
   cairo_line_to (cr, end, side->board_bottom);
   cairo_line_to (cr, x - 4, y + 4);
   cairo_close_path (cr);
-  fill_and_outline (side, SL_INK_METAL);
+  sl_fill_shape (side->scene, SL_INK_METAL);
   sl_scene_block (side->scene, x - 5, y - 5, end - x + 5, MAX (10, side->board_bottom - y + 5), SL_NEVER);
 }
 
@@ -282,7 +268,7 @@ draw_ferrule (SlSide *side, double x, double y)
 
   sl_stroke_line (side->scene, SL_INK_PLANNED, SL_LINE_OUTLINE, SL_DASH_TRACE, x, y, x, side->body_bottom - 6);
   cairo_rectangle (cr, x - 4, side->body_bottom - 7, 8, 7);
-  fill_and_outline (side, SL_INK_METAL);
+  sl_fill_shape (side->scene, SL_INK_METAL);
   sl_scene_line (side->scene, x, y, x, side->body_bottom, SL_NEVER);
 }
 
@@ -299,9 +285,7 @@ draw_tie (SlSide *side, double x, double y, double top)
   cairo_curve_to (cr, x + half + 5, y, x + half + 5, top - 2, x + half, top - 2);
   cairo_line_to (cr, x - half - 1, top - 2);
   cairo_curve_to (cr, x - half - 4, top - 2, x - half - 4, y - 1, x - half, y - 1);
-  sl_set_ink (cr, scene->palette, SL_INK_PLANNED);
-  cairo_set_line_width (cr, SL_LINE_THICK);
-  cairo_stroke (cr);
+  sl_stroke (cr, scene->palette, SL_INK_PLANNED, SL_LINE_THICK);
   sl_scene_block (scene, x - half - 4, top - 4, 2 * half + 8, 6, SL_NEVER);
 }
 

@@ -20,9 +20,10 @@ ask (SlSide *side, SlRequest *request, const char *name, SlSay kind, SlPlaceOfFi
 
   for (int i = 0; i < side->spoken.n; i++)
     {
-      words.after[i] = sl_figure_at (side->after_figures, place, side->spoken.strings[i]);
-      words.before[i] = side->ghost ? sl_figure_at (side->before_figures, place, side->spoken.strings[i]) : NULL;
-      words.aside[i] = aside ? sl_figure_at (side->after_figures, *aside, side->spoken.strings[i]) : NULL;
+      words.after[i] = sl_figure_at (side->scene->after_figures, place, side->spoken.strings[i]);
+      words.before[i] =
+          side->scene->ghost ? sl_figure_at (side->scene->before_figures, place, side->spoken.strings[i]) : NULL;
+      words.aside[i] = aside ? sl_figure_at (side->scene->after_figures, *aside, side->spoken.strings[i]) : NULL;
     }
   request->n_wordings = sl_figure_wordings (side->scene, &side->spoken, &words, request->wordings);
   sl_scene_request (side->scene, request);
@@ -39,7 +40,7 @@ string_y (const SlSide *side, double x_mm)
 static double
 crown_y (const SlSide *side, int n)
 {
-  return sl_side_y (side, sl_crown_height (side->instrument, side->after_state, &side->lead->after, n));
+  return sl_side_y (side, sl_crown_height (side->instrument, side->scene->after_state, &side->lead->after, n));
 }
 
 static void
@@ -72,7 +73,7 @@ show_plain_action (SlSide *side)
   const SlInstrument *in = side->instrument;
   double x = sl_side_x (side, in->x[SL_OCTAVE_FRET]), top = string_y (side, in->x[SL_OCTAVE_FRET]),
          bottom = crown_y (side, SL_OCTAVE_FRET), y;
-  const SlFigure *action = &side->after_figures->action[side->lead->string - 1][SL_OCTAVE_FRET];
+  const SlFigure *action = &side->scene->after_figures->action[side->lead->string - 1][SL_OCTAVE_FRET];
   SlRequest request = {
     .x = x, .dx = -0.1, .dy = -1, .clear = 14, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED, .n_wordings = 2
   };
@@ -82,7 +83,7 @@ show_plain_action (SlSide *side)
   y = sl_dimension_upright (side->scene, SL_INK_PLANNED, x, top, bottom, x, x);
   dimension_obstacle (side, x, top, bottom);
   request.y = MIN (y, top);
-  if (side->ghost) /* beyond where the string was */
+  if (side->scene->ghost) /* beyond where the string was */
     {
       const SlStringState *earlier = &side->lead->before;
       double z =
@@ -119,10 +120,31 @@ show_first_gap (SlSide *side)
        _ ("height at fret 1"), SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (first_gap), NULL);
 }
 
+/* Fret with the deepest crown, where the relief is read off. */
+static int
+relief_fret (const SlSide *side)
+{
+  const SlInstrument *in = side->instrument;
+  int deepest = (1 + in->joint) / 2;
+  double least = INFINITY;
+
+  for (int n = 2; n < in->joint; n++)
+    {
+      double z = sl_crown_height (in, side->scene->after_state, &side->lead->after, n);
+
+      if (z < least)
+        {
+          least = z;
+          deepest = n;
+        }
+    }
+  return deepest;
+}
+
 static void
 show_relief (SlSide *side)
 {
-  int n = sl_side_relief_fret (side);
+  int n = relief_fret (side);
   double chord = sl_side_y (side, 0), crown = crown_y (side, n), x = sl_side_x (side, side->instrument->x[n]);
 
   if (crown - chord > 1)
@@ -223,7 +245,7 @@ show_base_cut (SlSide *side)
       cut[i] = sl_planned_base_cut (side->scene->analysis, side->spoken.strings[i]);
       pass[i] = sl_planned_first_pass (side->scene->analysis, side->spoken.strings[i], cut[i]);
     }
-  if (!side->ghost || side->scene->options->still || !isfinite (cut[0] + cut[1] + pass[0] + pass[1]) ||
+  if (!side->scene->ghost || side->scene->options->still || !isfinite (cut[0] + cut[1] + pass[0] + pass[1]) ||
       MAX (cut[0], cut[1]) < STEP_MM)
     return;
   request.y = bottom + MAX (4, (body - bottom) * 0.6) - 2;
@@ -268,9 +290,9 @@ show_levelling (SlSide *side)
     return;
   for (int n = 1; n <= side->instrument->frets; n++)
     {
-      double loss = side->before_state->crown[n] - side->after_state->crown[n];
+      double loss = side->scene->before_state->crown[n] - side->scene->after_state->crown[n];
 
-      if (loss > most && n != sl_side_relief_fret (side) && n != 12)
+      if (loss > most && n != relief_fret (side) && n != 12)
         {
           most = loss;
           where = n;
@@ -292,7 +314,7 @@ show_work (SlSide *side)
   double shaped = sl_planned_amount (a, SL_OP_SHAPE_CREST, side->lead->string),
          moved = sl_planned_amount (a, SL_OP_MOVE_CREST, side->lead->string);
 
-  if (!side->ghost)
+  if (!side->scene->ghost)
     return;
   show_levelling (side);
   if (side->n_strings > 1)
@@ -314,7 +336,7 @@ show_closest (SlSide *side)
 {
   const SlInstrument *in = side->instrument;
   const SlStringState *s = &side->lead->after;
-  double tension = side->after_figures->tension[side->lead->string - 1].value, x, y;
+  double tension = side->scene->after_figures->tension[side->lead->string - 1].value, x, y;
   SlClearance best = { .margin = INFINITY };
   int fret = 0;
   SlRequest request = { .dx = 0.3, .dy = 1, .end = SL_LEADER_ARROW, .leader_ink = SL_INK_TEXT, .n_wordings = 2 };
@@ -325,7 +347,7 @@ show_closest (SlSide *side)
     {
       SlClearance c;
 
-      sl_clearance (in, side->after_state, s, tension, side->held, n, &c);
+      sl_clearance (in, side->scene->after_state, s, tension, side->held, n, &c);
       if (c.margin < best.margin)
         {
           best = c;
@@ -359,9 +381,7 @@ show_closest (SlSide *side)
     }
   cairo_new_sub_path (side->scene->cr);
   cairo_arc (side->scene->cr, x, y, 5, 0, 2 * G_PI);
-  sl_set_ink (side->scene->cr, side->scene->palette, best.margin >= 0 ? SL_INK_PLANNED : SL_INK_CUT);
-  cairo_set_line_width (side->scene->cr, SL_LINE_THICK);
-  cairo_stroke (side->scene->cr);
+  sl_stroke (side->scene->cr, side->scene->palette, best.margin >= 0 ? SL_INK_PLANNED : SL_INK_CUT, SL_LINE_THICK);
   sl_scene_request (side->scene, &request);
 }
 

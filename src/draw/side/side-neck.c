@@ -11,18 +11,6 @@
 #define EDGE_ROOM 4.0 /* between a fret's number and the heel's edge */
 #define NUMBERED_LEAST_SPACE 4.0
 
-static void
-fill_and_outline (SlSide *side, SlInk fill, SlInk outline)
-{
-  cairo_t *cr = side->scene->cr;
-
-  sl_set_ink (cr, side->scene->palette, fill);
-  cairo_fill_preserve (cr);
-  sl_set_ink (cr, side->scene->palette, outline);
-  cairo_set_line_width (cr, SL_LINE_OUTLINE);
-  cairo_stroke (cr);
-}
-
 /* The body goes on beyond the stage: a freehand break line (ISO 128-20, 01.1.18) says so. */
 static void
 draw_body (SlSide *side)
@@ -40,7 +28,7 @@ draw_body (SlSide *side)
   cairo_line_to (cr, left + corner, bottom);
   cairo_arc (cr, left + corner, bottom - corner, corner, G_PI / 2, G_PI);
   cairo_close_path (cr);
-  fill_and_outline (side, SL_INK_BODY, SL_INK_BODY_EDGE);
+  sl_fill_and_stroke (cr, side->scene->palette, SL_INK_BODY, SL_INK_BODY_EDGE, SL_LINE_OUTLINE);
   if (!side->solid)
     {
       /* Top and back plates of a hollow body. */
@@ -74,7 +62,7 @@ draw_neck (SlSide *side)
   cairo_line_to (cr, nut + 4, top + side->neck_depth * 0.92);
   cairo_line_to (cr, nut, top + side->neck_depth * 0.9);
   cairo_close_path (cr);
-  fill_and_outline (side, SL_INK_NECK, SL_INK_OUTLINE);
+  sl_fill_shape (side->scene, SL_INK_NECK);
   sl_scene_block (side->scene, nut, top, joint - nut, side->neck_depth * 1.05, SL_NEVER);
   sl_scene_block (side->scene, joint - swell, top, swell * 0.65, side->neck_depth * 1.5, SL_NEVER);
   sl_scene_block (side->scene, joint - swell * 0.6, top, swell * 0.6, heel - top, SL_NEVER);
@@ -99,13 +87,25 @@ draw_head (SlSide *side)
                  y0 + MIN (14 * scale, length / 3) * s + thick * c + 1);
   cairo_curve_to (cr, x0 - 6 * scale, y0 + thick + 2, x0 - 4 * scale, back_y, x0, back_y);
   cairo_close_path (cr);
-  fill_and_outline (side, SL_INK_HEAD, SL_INK_OUTLINE);
+  sl_fill_shape (side->scene, SL_INK_HEAD);
   for (int i = 0; i < pieces; i++)
     {
       double x = x0 - length * c * (i + 1) / pieces, y = y0 + length * s * i / pieces;
 
       sl_scene_block (side->scene, x, y - 1, length * c / pieces, length * s / pieces + thick + 3, SL_NEVER);
     }
+}
+
+/* Height of the board's face below a string, without frets, before or after. */
+static double
+board_z (const SlSide *side, const SlStringState *s, double x_mm)
+{
+  const SlInstrument *in = side->instrument;
+  double joint = in->x[in->joint], last = in->x[in->frets];
+
+  if (x_mm <= joint || last <= joint)
+    return -s->p[SL_P_RELIEF] * sl_bow_shape (in, MIN (x_mm, joint)) - in->crown_height;
+  return -s->p[SL_P_FALL_AWAY] * (x_mm - joint) / (last - joint) - in->crown_height;
 }
 
 static void
@@ -118,7 +118,7 @@ board_outline (SlSide *side, gboolean ghost)
 
   for (int i = 0; i <= BOARD_STEPS; i++)
     {
-      double x = end * i / BOARD_STEPS, z = sl_side_board_z (side, ghost ? &s->before : &s->after, x);
+      double x = end * i / BOARD_STEPS, z = board_z (side, ghost ? &s->before : &s->after, x);
       double y = ghost ? sl_side_ghost_y (side, s, x, z) : sl_side_y (side, z);
 
       cairo_line_to (cr, sl_side_x (side, x), y);
@@ -131,14 +131,14 @@ draw_board (SlSide *side)
   cairo_t *cr = side->scene->cr;
   const SlInstrument *in = side->instrument;
   double right = sl_side_x (side, in->x[in->frets] + BOARD_BEYOND_MM), left = sl_side_x (side, 0);
-  double top = sl_side_y (side, sl_side_board_z (side, &side->lead->after, 0));
+  double top = sl_side_y (side, board_z (side, &side->lead->after, 0));
 
   cairo_new_path (cr);
   board_outline (side, FALSE);
   cairo_line_to (cr, right, side->board_bottom);
   cairo_line_to (cr, left, side->board_bottom);
   cairo_close_path (cr);
-  fill_and_outline (side, SL_INK_BOARD, SL_INK_OUTLINE);
+  sl_fill_shape (side->scene, SL_INK_BOARD);
   sl_scene_block (side->scene, left, top, right - left, side->board_bottom - top, SL_NEVER);
 }
 
@@ -156,8 +156,8 @@ draw_nut (SlSide *side)
 
   left = right - width;
   cairo_rectangle (cr, left, floor_y, width, side->board_bottom - floor_y);
-  fill_and_outline (side, SL_INK_BONE, SL_INK_OUTLINE);
-  if (side->ghost && slot_cut > 0)
+  sl_fill_shape (side->scene, SL_INK_BONE);
+  if (side->scene->ghost && slot_cut > 0)
     {
       double cut = MAX (1.5, slot_cut * side->units_z);
 
@@ -224,11 +224,11 @@ draw_numbers (SlSide *side)
 static void
 draw_crown_loss (SlSide *side, int n, double x, double crown_y)
 {
-  double loss = side->before_state->crown[n] - side->after_state->crown[n],
+  double loss = side->scene->before_state->crown[n] - side->scene->after_state->crown[n],
          half = MAX (2.2, side->instrument->crown_width * side->units_x / 2);
   cairo_t *cr = side->scene->cr;
 
-  if (!side->ghost || side->scene->options->plain || !(loss > 1e-6))
+  if (!side->scene->ghost || side->scene->options->plain || !(loss > 1e-6))
     return;
   loss = MAX (2, loss * side->units_z);
   cairo_rectangle (cr, x - half, crown_y - loss, 2 * half, loss);
@@ -239,43 +239,23 @@ void
 sl_side_draw_frets (SlSide *side)
 {
   SlScene *scene = side->scene;
-  cairo_t *cr = scene->cr;
   const SlInstrument *in = side->instrument;
   const SlSideString *s = side->lead;
-  double moved = 0;
 
   draw_numbers (side);
-  sl_scene_block (scene, sl_side_x (side, in->x[1]) - 2, sl_side_y (side, -side->after_state->crown[1]),
+  sl_scene_block (scene, sl_side_x (side, in->x[1]) - 2, sl_side_y (side, -side->scene->after_state->crown[1]),
                   sl_side_x (side, in->x[in->frets]) - sl_side_x (side, in->x[1]) + 4, in->crown_height * side->units_z,
                   SL_NEVER);
   for (int n = 1; n <= in->frets; n++)
     {
-      double z = sl_crown_height (in, side->after_state, &s->after, n), x = sl_side_x (side, in->x[n]),
+      double z = sl_crown_height (in, side->scene->after_state, &s->after, n), x = sl_side_x (side, in->x[n]),
              y = sl_side_y (side, z);
-      double before = sl_side_ghost_y (side, s, in->x[n], sl_crown_height (in, side->before_state, &s->before, n));
 
-      fret_path (side, x, y, sl_side_y (side, sl_side_board_z (side, &s->after, in->x[n])));
-      fill_and_outline (side, SL_INK_METAL, SL_INK_OUTLINE);
+      fret_path (side, x, y, sl_side_y (side, board_z (side, &s->after, in->x[n])));
+      sl_fill_shape (side->scene, SL_INK_METAL);
       draw_crown_loss (side, n, x, y);
       sl_scene_line (scene, x, y, x, y + 6, 14);
-      moved = MAX (moved, fabs (before - y));
     }
-  if (side->ghost && moved > 1)
-    {
-      sl_set_dash (cr, SL_DASH_GHOST);
-      sl_set_ink (cr, scene->palette, SL_INK_GHOST);
-      cairo_set_line_width (cr, SL_LINE_OUTLINE);
-      cairo_new_path (cr);
-      for (int n = 1; n <= in->frets; n++)
-        cairo_line_to (cr, sl_side_x (side, in->x[n]),
-                       sl_side_ghost_y (side, s, in->x[n], sl_crown_height (in, side->before_state, &s->before, n)));
-      cairo_stroke (cr);
-      sl_set_dash (cr, SL_DASH_NONE);
-      for (int n = 2; n <= in->frets; n++)
-        sl_scene_line (
-            scene, sl_side_x (side, in->x[n - 1]),
-            sl_side_ghost_y (side, s, in->x[n - 1], sl_crown_height (in, side->before_state, &s->before, n - 1)),
-            sl_side_x (side, in->x[n]),
-            sl_side_ghost_y (side, s, in->x[n], sl_crown_height (in, side->before_state, &s->before, n)), SL_NEVER);
-    }
+  if (side->scene->ghost)
+    sl_side_trace_crowns (side, side->scene->before_state, &s->before, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
 }

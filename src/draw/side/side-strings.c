@@ -37,11 +37,7 @@ draw_post (SlSide *side, double x, double y)
   cairo_translate (cr, x, y);
   cairo_rotate (cr, -tilt);
   cairo_rectangle (cr, -r, -head, 2 * r, head + foot);
-  sl_set_ink (cr, side->scene->palette, SL_INK_METAL);
-  cairo_fill_preserve (cr);
-  sl_set_ink (cr, side->scene->palette, SL_INK_OUTLINE);
-  cairo_set_line_width (cr, SL_LINE_OUTLINE);
-  cairo_stroke (cr);
+  sl_fill_shape (side->scene, SL_INK_METAL);
   cairo_restore (cr);
   sl_scene_block (side->scene, x - r - 2, y - head - 2, 2 * r + 4, head + foot + 4, SL_NEVER);
 }
@@ -102,8 +98,8 @@ draw_swing (SlSide *side, const SlSideString *s)
   cairo_t *cr = scene->cr;
   const SlInstrument *in = side->instrument;
   double x0 = in->x[side->held], length = s->after.x_s - x0,
-         tension = side->after_figures->tension[s->string - 1].value;
-  double z0 = sl_held_height (in, side->after_state, &s->after, side->held),
+         tension = side->scene->after_figures->tension[s->string - 1].value;
+  double z0 = sl_held_height (in, side->scene->after_state, &s->after, side->held),
          rise = (s->after.p[SL_P_CREST] - z0) / length, last_x, last_y;
 
   if (!isfinite (tension) || tension <= 0 || length <= 0)
@@ -142,7 +138,7 @@ draw_held (SlSide *side, const SlSideString *s, double width)
   SlScene *scene = side->scene;
   const SlInstrument *in = side->instrument;
   double post_x, post_y, x = sl_side_x (side, in->x[side->held]), nut_y = sl_side_y (side, s->after.p[SL_P_NUT]);
-  double y = sl_side_y (side, sl_held_height (in, side->after_state, &s->after, side->held));
+  double y = sl_side_y (side, sl_held_height (in, side->scene->after_state, &s->after, side->held));
 
   post_place (side, s, &post_x, &post_y);
   draw_post (side, post_x, post_y);
@@ -179,7 +175,7 @@ sl_side_draw_strings (SlSide *side)
     sl_stroke_line (side->scene, SL_INK_GHOST, SL_LINE_THIN, SL_DASH_CHAIN, sl_side_x (side, in->x[1]),
                     sl_side_y (side, 0), chord_end, sl_side_y (side, 0));
   sl_scene_line (side->scene, sl_side_x (side, in->x[1]), sl_side_y (side, 0), chord_end, sl_side_y (side, 0), 16);
-  for (int i = 0; side->ghost && i < side->n_strings; i++)
+  for (int i = 0; side->scene->ghost && i < side->n_strings; i++)
     if (side->n_strings == 1 || (i == 0 && !side->scene->options->plain) || i == side->n_strings - 1)
       draw_ghost (side, &side->strings[i], SL_LINE_OUTLINE);
   if (side->held > 0)

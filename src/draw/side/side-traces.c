@@ -23,16 +23,6 @@ y_from (const SlSide *side, const SlSideString *s, const SlStringState *past, do
 }
 
 static void
-stroke_trace (SlSide *side)
-{
-  cairo_t *cr = side->scene->cr;
-
-  sl_set_ink (cr, side->scene->palette, SL_INK_TRACE);
-  cairo_set_line_width (cr, SL_LINE_THIN);
-  cairo_stroke (cr);
-}
-
-static void
 trace_string (SlSide *side, const SlSideString *s, const SlStringState *past)
 {
   cairo_t *cr = side->scene->cr;
@@ -41,13 +31,13 @@ trace_string (SlSide *side, const SlSideString *s, const SlStringState *past)
 
   cairo_move_to (cr, sl_side_x (side, 0), nut_y);
   cairo_line_to (cr, crest_x, crest_y);
-  stroke_trace (side);
+  sl_stroke (cr, side->scene->palette, SL_INK_TRACE, SL_LINE_THIN);
   sl_scene_line (side->scene, sl_side_x (side, 0), nut_y, crest_x, crest_y, SL_NEVER);
 }
 
-/* Crown to crown below the string the frets are drawn by. */
-static void
-trace_crowns (SlSide *side, const SlState *state, const SlStringState *past)
+void
+sl_side_trace_crowns (SlSide *side, const SlState *state, const SlStringState *past, SlInk ink, double width,
+                      SlDash dash)
 {
   const SlInstrument *in = side->instrument;
   const SlSideString *s = side->lead;
@@ -56,7 +46,7 @@ trace_crowns (SlSide *side, const SlState *state, const SlStringState *past)
   for (int n = 1; n <= in->frets; n++)
     {
       y[n] = y_from (side, s, past, in->x[n], sl_crown_height (in, state, past, n));
-      moved = MAX (moved, fabs (y[n] - sl_side_y (side, sl_crown_height (in, side->after_state, &s->after, n))));
+      moved = MAX (moved, fabs (y[n] - sl_side_y (side, sl_crown_height (in, side->scene->after_state, &s->after, n))));
     }
   if (moved <= LEAST_MOVE)
     return;
@@ -67,7 +57,9 @@ trace_crowns (SlSide *side, const SlState *state, const SlStringState *past)
         sl_scene_line (side->scene, sl_side_x (side, in->x[n - 1]), y[n - 1], sl_side_x (side, in->x[n]), y[n],
                        SL_NEVER);
     }
-  stroke_trace (side);
+  sl_set_dash (side->scene->cr, dash);
+  sl_stroke (side->scene->cr, side->scene->palette, ink, width);
+  sl_set_dash (side->scene->cr, SL_DASH_NONE);
 }
 
 void
@@ -88,7 +80,7 @@ sl_side_draw_traces (SlSide *side)
           sl_state_string (side->instrument, state, s->string, &past);
           trace_string (side, s, &past);
           if (s == side->lead)
-            trace_crowns (side, state, &past);
+            sl_side_trace_crowns (side, state, &past, SL_INK_TRACE, SL_LINE_THIN, SL_DASH_NONE);
         }
     }
 }

@@ -28,34 +28,3 @@ sl_side_ghost_y (const SlSide *side, const SlSideString *s, double x_mm, double 
 {
   return sl_side_y (side, sl_side_z_from (side, s, &s->before, x_mm, z_mm));
 }
-
-double
-sl_side_board_z (const SlSide *side, const SlStringState *s, double x_mm)
-{
-  const SlInstrument *in = side->instrument;
-  double joint = in->x[in->joint], last = in->x[in->frets];
-
-  if (x_mm <= joint || last <= joint)
-    return -s->p[SL_P_RELIEF] * sl_bow_shape (in, MIN (x_mm, joint)) - in->crown_height;
-  return -s->p[SL_P_FALL_AWAY] * (x_mm - joint) / (last - joint) - in->crown_height;
-}
-
-int
-sl_side_relief_fret (const SlSide *side)
-{
-  const SlInstrument *in = side->instrument;
-  int deepest = (1 + in->joint) / 2;
-  double least = INFINITY;
-
-  for (int n = 2; n < in->joint; n++)
-    {
-      double z = sl_crown_height (in, side->after_state, &side->lead->after, n);
-
-      if (z < least)
-        {
-          least = z;
-          deepest = n;
-        }
-    }
-  return deepest;
-}

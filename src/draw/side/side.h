@@ -23,9 +23,6 @@ typedef struct
 {
   SlScene *scene;
   const SlInstrument *instrument;
-  const SlState *before_state, *after_state;
-  const SlFigures *before_figures, *after_figures;
-  gboolean ghost;          /* something is planned: the measured state is drawn behind */
   gboolean solid;          /* a solid body: strings through it, or saddles on height screws */
   double units_x, units_z; /* units per mm along, and up */
   double origin_x, origin_y;
@@ -54,12 +51,6 @@ double sl_side_z_from (const SlSide *side, const SlSideString *s, const SlString
 /* What was read before in the visit, of SlEarlier, or NULL: nothing was, or the picture is not one to work with. */
 const GArray *sl_side_earlier (const SlSide *side);
 
-/* Height of the board's face below a string, without frets, before or after. */
-double sl_side_board_z (const SlSide *side, const SlStringState *s, double x_mm);
-
-/* Fret with the deepest crown, where the relief is read off. */
-int sl_side_relief_fret (const SlSide *side);
-
 /* Where the string's end is drawn at its anchor. */
 double sl_side_anchor_y (const SlSide *side, const SlSideString *s);
 
@@ -69,6 +60,10 @@ void sl_side_draw_frets (SlSide *side);
 void sl_side_draw_bridge (SlSide *side); /* with saddle and what comes off it */
 void sl_side_draw_anchor (SlSide *side); /* what holds the string, in front of it */
 void sl_side_draw_traces (SlSide *side); /* earlier readings of the visit: string and crowns as thin lines */
+/* The crowns of another state, crown to crown below the string the frets are drawn by; nothing where hardly any moved.
+ */
+void sl_side_trace_crowns (SlSide *side, const SlState *state, const SlStringState *past, SlInk ink, double width,
+                           SlDash dash);
 void sl_side_draw_strings (SlSide *side);
 void sl_side_draw_figures (SlSide *side); /* dimensions, and labels asked for */
 

@@ -56,8 +56,8 @@ choose_strings (SlSide *side)
       SlSideString *s = &side->strings[side->n_strings++];
 
       s->string = n;
-      sl_state_string (in, side->before_state, n, &s->before);
-      sl_state_string (in, side->after_state, n, &s->after);
+      sl_state_string (in, side->scene->before_state, n, &s->before);
+      sl_state_string (in, side->scene->after_state, n, &s->after);
     }
   side->lead = &side->strings[side->n_strings - 1];
 }
@@ -116,7 +116,7 @@ height_range (const SlSide *side, double *least, double *most)
       const SlSideString *s = &side->strings[i];
 
       *most = MAX (*most, MAX (s->after.p[SL_P_CREST], s->after.p[SL_P_NUT]));
-      if (side->ghost)
+      if (side->scene->ghost)
         *most = MAX (*most, highest_end (side, s, &s->before));
       for (guint k = 0; earlier != NULL && k < earlier->len; k++)
         {
@@ -243,7 +243,7 @@ draw_legend_words (SlSide *side, double top)
   gboolean traces = sl_side_earlier (side) != NULL;
   const char *wordings[2] = { scene->options->legend, NULL };
 
-  if (wordings[0] == NULL && side->ghost)
+  if (wordings[0] == NULL && side->scene->ghost)
     {
       wordings[0] = traces ? _ ("dashed as measured · solid as planned · hatched comes off · thin as read before")
                            : _ ("dashed as measured · solid as planned · hatched comes off");
@@ -314,11 +314,6 @@ sl_side_draw (SlScene *scene)
   SlSide side = {
     .scene = scene,
     .instrument = &a->instrument,
-    .before_state = &a->measured,
-    .after_state = a->has_plan ? &a->planned : &a->measured,
-    .before_figures = &a->measured_figures,
-    .after_figures = a->has_plan ? &a->planned_figures : &a->measured_figures,
-    .ghost = a->has_plan,
     .held = CLAMP (scene->options->held, 0, a->instrument.frets - 1),
     .spoken = sl_spoken (scene),
   };
