@@ -16,9 +16,9 @@ def enter_through(tap):
     with Program(PROFILE) as program:
         window = program.window(TITLE)
         focus = Focus(program)
+        first = window.entry("Relief at fret 7, string 6")
         window.take_keys()
         keys("ctrl+1")
-        first = window.entry("Relief at fret 7, string 6")
         wait(lambda: window.focused() is not None and window.focused().get_name() == first.get_name(), "the first reading to have the focus")
         tap.check(True, "Ctrl+1 goes to the first reading")
         for value, name, after in (("0.35", "Relief at fret 7, string 6", "Relief at fret 7, string 1"),
