@@ -96,10 +96,7 @@ show_note (const Row *row)
   gtk_label_set_text (GTK_LABEL (row->note), note != NULL ? note : "");
   gtk_widget_set_visible (row->note, note != NULL);
   gtk_widget_set_visible (row->again, state != SL_EXPLANATION_GENERATED);
-  if (failure != NULL || outdated)
-    gtk_widget_add_css_class (row->note, "sl-wrong");
-  else
-    gtk_widget_remove_css_class (row->note, "sl-wrong");
+  sl_set_class (row->note, "sl-wrong", failure != NULL || outdated);
   sl_set_accessible_description (row->entry, note != NULL ? note : "");
 }
 

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/length-entry.h"
+#include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
@@ -107,10 +108,7 @@ set_message (SlLengthEntry *self, const char *message)
     return;
   g_free (self->message);
   self->message = g_strdup (message);
-  if (message)
-    gtk_widget_add_css_class (GTK_WIDGET (self), "error");
-  else
-    gtk_widget_remove_css_class (GTK_WIDGET (self), "error");
+  sl_set_class (GTK_WIDGET (self), "error", message != NULL);
   gtk_accessible_update_state (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_STATE_INVALID,
                                message ? GTK_ACCESSIBLE_INVALID_TRUE : GTK_ACCESSIBLE_INVALID_FALSE, -1);
   update_description (self);

@@ -87,16 +87,8 @@ sl_sheet_picture_set_other (SlSheetPicture *self, const SlComparison *other, con
 }
 
 static void
-sl_sheet_picture_dispose (GObject *object)
-{
-  g_clear_object (&SL_SHEET_PICTURE (object)->bench);
-  G_OBJECT_CLASS (sl_sheet_picture_parent_class)->dispose (object);
-}
-
-static void
 sl_sheet_picture_class_init (SlSheetPictureClass *class)
 {
-  G_OBJECT_CLASS (class)->dispose = sl_sheet_picture_dispose;
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_IMG);
 }
 
@@ -111,7 +103,7 @@ sl_sheet_picture_new (SlBench *bench, SlPictureKind kind, const char *name)
   SlSheetPicture *self = g_object_new (SL_TYPE_SHEET_PICTURE, NULL);
   GtkWidget *widget = GTK_WIDGET (self);
 
-  self->bench = g_object_ref (bench);
+  self->bench = sl_keep (self, bench);
   self->kind = kind;
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self), draw, NULL, NULL);
   gtk_widget_set_overflow (widget, GTK_OVERFLOW_HIDDEN);
@@ -302,8 +294,7 @@ sl_sheet_frame_init (SlSheetFrame *self)
   GtkWidget *head;
 
   self->picture_least = PICTURE_LEAST_WIDTH;
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_set_spacing (GTK_BOX (self), 6);
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 6, NULL);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-sheet");
   self->segments = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "halign", GTK_ALIGN_START,
                                  "valign", GTK_ALIGN_CENTER, NULL);

@@ -167,6 +167,32 @@ sl_set_class (GtkWidget *widget, const char *css_class, gboolean on)
     gtk_widget_remove_css_class (widget, css_class);
 }
 
+gpointer
+sl_keep (gpointer keeper, gpointer kept)
+{
+  g_object_set_data_full (keeper, "kept", g_object_ref (kept), g_object_unref);
+  return kept;
+}
+
+GtkWidget *
+sl_button_add (GtkWidget *box, const char *label, const char *tip, GCallback clicked, gpointer data)
+{
+  GtkWidget *button = gtk_button_new_with_label (label);
+
+  gtk_widget_set_tooltip_text (button, tip);
+  gtk_widget_set_valign (button, GTK_ALIGN_CENTER);
+  g_signal_connect_object (button, "clicked", clicked, data, G_CONNECT_SWAPPED);
+  gtk_box_append (GTK_BOX (box), button);
+  return button;
+}
+
+void
+sl_set_margin (GtkWidget *widget, int margin)
+{
+  g_object_set (widget, "margin-top", margin, "margin-bottom", margin, "margin-start", margin, "margin-end", margin,
+                NULL);
+}
+
 GtkWidget *
 sl_segments_new (const char *name, GtkWidget **first, const char *first_label, GtkWidget **second,
                  const char *second_label)

@@ -49,6 +49,15 @@ void sl_label_set (GtkWidget *label, const char *text);
 
 void sl_set_class (GtkWidget *widget, const char *css_class, gboolean on);
 
+/* Keeps @kept, which is returned, as long as @keeper is there: a part of the window keeps its bench so. */
+gpointer sl_keep (gpointer keeper, gpointer kept);
+
+/* A button appended to @box; @clicked is called with @data, an object, alone. @tip may be NULL. */
+GtkWidget *sl_button_add (GtkWidget *box, const char *label, const char *tip, GCallback clicked, gpointer data);
+
+/* The same margin all round. */
+void sl_set_margin (GtkWidget *widget, int margin);
+
 /* Two linked buttons of which one is pressed, the group named @name; the first is pressed to begin with. */
 GtkWidget *sl_segments_new (const char *name, GtkWidget **first, const char *first_label, GtkWidget **second,
                             const char *second_label);

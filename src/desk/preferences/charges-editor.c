@@ -220,15 +220,10 @@ sl_charges_editor_class_init (SlChargesEditorClass *class)
 static void
 sl_charges_editor_init (SlChargesEditor *self)
 {
-  GtkWidget *add = gtk_button_new_with_label (_ ("Add a usual charge"));
-
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_set_spacing (GTK_BOX (self), 2 * GAP);
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 2 * GAP, NULL);
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Charges"));
   self->charges = sl_usual_charges ();
   self->list = sl_row_list_new (_ ("Usual charges"), GAP, sizeof (ChargeRow), make_row, fill_row, self);
-  gtk_widget_set_halign (add, GTK_ALIGN_START);
-  g_signal_connect_swapped (add, "clicked", G_CALLBACK (on_add), self);
   gtk_box_append (GTK_BOX (self), build_currency (self));
   self->currency_note = sl_note_new (NULL);
   gtk_box_append (GTK_BOX (self), self->currency_note);
@@ -236,7 +231,8 @@ sl_charges_editor_init (SlChargesEditor *self)
   gtk_box_append (GTK_BOX (self), sl_note_new (_ ("What a visit can take over with one press. Minutes and amount may "
                                                   "be left open; a negative amount is deducted.")));
   gtk_box_append (GTK_BOX (self), self->list);
-  gtk_box_append (GTK_BOX (self), add);
+  gtk_widget_set_halign (sl_button_add (GTK_WIDGET (self), _ ("Add a usual charge"), NULL, G_CALLBACK (on_add), self),
+                         GTK_ALIGN_START);
   show_charges (self);
 }
 

@@ -406,17 +406,6 @@ add_label (GtkWidget *box, const char *css_class)
   return label;
 }
 
-static GtkWidget *
-add_button (SlReadingRun *self, GtkWidget *box, const char *label, const char *tip, GCallback clicked)
-{
-  GtkWidget *button = gtk_button_new_with_label (label);
-
-  gtk_widget_set_tooltip_text (button, tip);
-  g_signal_connect_swapped (button, "clicked", clicked, self);
-  gtk_box_append (GTK_BOX (box), button);
-  return button;
-}
-
 static void
 on_back (SlReadingRun *self)
 {
@@ -538,7 +527,7 @@ build (SlReadingRun *self, gboolean usual)
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING),
             *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
 
-  g_object_set (box, "margin-top", MARGIN, "margin-bottom", MARGIN, "margin-start", MARGIN, "margin-end", MARGIN, NULL);
+  sl_set_margin (box, MARGIN);
   self->progress = add_label (box, "sl-dim");
   self->title = add_label (box, "sl-run-title");
   self->hint = add_label (box, "sl-dim");
@@ -548,10 +537,10 @@ build (SlReadingRun *self, gboolean usual)
   self->tick = add_label (box, "sl-good");
   gtk_widget_set_opacity (self->tick, 0);
   self->back =
-      add_button (self, buttons, _ ("Back"), _ ("To the previous reading (Shift+Enter)"), G_CALLBACK (on_back));
-  self->repeat = add_button (self, buttons, _ ("Repeat"), _ ("Reads the last one once more; repeats are averaged"),
-                             G_CALLBACK (on_repeat));
-  self->skip = add_button (self, buttons, _ ("Skip"), _ ("Skips this reading"), G_CALLBACK (on_skip));
+      sl_button_add (buttons, _ ("Back"), _ ("To the previous reading (Shift+Enter)"), G_CALLBACK (on_back), self);
+  self->repeat = sl_button_add (buttons, _ ("Repeat"), _ ("Reads the last one once more; repeats are averaged"),
+                                G_CALLBACK (on_repeat), self);
+  self->skip = sl_button_add (buttons, _ ("Skip"), _ ("Skips this reading"), G_CALLBACK (on_skip), self);
   if (usual) /* after work only what it changes is asked, whatever is usual */
     gtk_box_append (GTK_BOX (buttons), build_kinds (self));
   gtk_widget_set_halign (buttons, GTK_ALIGN_CENTER);

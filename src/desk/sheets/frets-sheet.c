@@ -433,8 +433,7 @@ static void
 sl_frets_sheet_init (SlFretsSheet *self)
 {
   self->stale = TRUE;
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_set_spacing (GTK_BOX (self), 4);
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 4, NULL);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-gaps");
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Frets"));
   build_head_line (self);

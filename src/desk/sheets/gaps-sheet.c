@@ -358,12 +358,10 @@ static void
 build_head_line (SlGapsSheet *self)
 {
   GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *choices = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
-  self->title = gtk_label_new (NULL);
-  gtk_label_set_xalign (GTK_LABEL (self->title), 0);
+  self->title = sl_label_new (NULL);
   gtk_label_set_ellipsize (GTK_LABEL (self->title), PANGO_ELLIPSIZE_END);
   gtk_widget_add_css_class (self->title, "sl-section");
-  self->status = gtk_label_new (NULL);
-  gtk_label_set_xalign (GTK_LABEL (self->status), 0);
+  self->status = sl_label_new (NULL);
   gtk_label_set_ellipsize (GTK_LABEL (self->status), PANGO_ELLIPSIZE_END);
   gtk_widget_add_css_class (self->status, "sl-numbers");
   self->all_frets = gtk_toggle_button_new_with_label (_ ("All frets"));
@@ -408,8 +406,7 @@ static void
 sl_gaps_sheet_init (SlGapsSheet *self)
 {
   self->stale = TRUE;
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_set_spacing (GTK_BOX (self), 4);
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 4, NULL);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-gaps");
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Gaps"));
   build_head_line (self);

@@ -84,10 +84,7 @@ show_factor (SlCentre *self)
 
   self->refreshing = TRUE;
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->automatic_button), chosen <= 0.0);
-  if (chosen <= 0.0)
-    gtk_widget_add_css_class (self->factor_scale, "automatic");
-  else
-    gtk_widget_remove_css_class (self->factor_scale, "automatic");
+  sl_set_class (self->factor_scale, "automatic", chosen <= 0.0);
   if (factor > 0.0)
     gtk_adjustment_set_value (self->factor_adjustment, factor);
   gtk_label_set_label (GTK_LABEL (self->factor_label), text);

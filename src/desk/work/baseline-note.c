@@ -68,12 +68,9 @@ sl_baseline_note_init (SlBaselineNote *self)
   GtkWidget *button = gtk_button_new_with_label (_ ("Shelf"));
 
   gtk_box_set_spacing (GTK_BOX (self), 8);
-  self->text = sl_label_new (NULL);
+  self->text = sl_note_new (NULL);
   gtk_widget_set_hexpand (self->text, TRUE);
-  gtk_label_set_wrap (GTK_LABEL (self->text), TRUE);
   gtk_label_set_wrap_mode (GTK_LABEL (self->text), PANGO_WRAP_WORD_CHAR);
-  gtk_widget_add_css_class (self->text, "sl-small");
-  gtk_widget_add_css_class (self->text, "sl-dim");
   gtk_box_append (GTK_BOX (self), self->text);
   gtk_actionable_set_action_name (GTK_ACTIONABLE (button), "app.shelf");
   gtk_widget_set_valign (button, GTK_ALIGN_CENTER);

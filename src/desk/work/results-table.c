@@ -103,8 +103,7 @@ sl_results_table_init (SlResultsTable *self)
 {
   GtkWidget *heading = gtk_label_new (_ ("What it does"));
 
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_set_spacing (GTK_BOX (self), 6);
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 6, NULL);
   gtk_label_set_xalign (GTK_LABEL (heading), 0);
   gtk_widget_add_css_class (heading, "sl-heading");
   gtk_box_append (GTK_BOX (self), heading);

@@ -202,10 +202,7 @@ show_strings (SlWorkCard *self, const SlTextStyle *style)
       else
         name = g_strdup_printf ("%s, %s", sl_operation_title (self->kind), amount);
       sl_set_accessible_label (self->buttons[i], name);
-      if (operation != NULL)
-        gtk_widget_add_css_class (self->buttons[i], "sl-has-work");
-      else
-        gtk_widget_remove_css_class (self->buttons[i], "sl-has-work");
+      sl_set_class (self->buttons[i], "sl-has-work", operation != NULL);
       gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->buttons[i]), i + 1 == self->string);
     }
 }
@@ -555,8 +552,7 @@ sl_work_card_class_init (SlWorkCardClass *class)
 static void
 sl_work_card_init (SlWorkCard *self)
 {
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_set_spacing (GTK_BOX (self), 3);
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 3, NULL);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-card");
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-work");
 }

@@ -161,20 +161,19 @@ sl_work_column_init (SlWorkColumn *self)
 {
   GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
   GtkWidget *heading = sl_label_new (_ ("Work"));
-  GtkWidget *button = gtk_button_new_with_label (_ ("Propose from targets"));
+  GtkWidget *button;
 
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_set_spacing (GTK_BOX (self), 8);
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 8, NULL);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-work-column");
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Work"));
   gtk_widget_set_hexpand (heading, TRUE);
   gtk_widget_add_css_class (heading, "sl-heading");
-  gtk_widget_add_css_class (button, "sl-link");
-  gtk_widget_set_tooltip_text (
-      button, _ ("Plan the work that brings the readings to their targets, in place of what is not yet done"));
-  g_signal_connect_swapped (button, "clicked", G_CALLBACK (on_propose), self);
   gtk_box_append (GTK_BOX (head), heading);
-  gtk_box_append (GTK_BOX (head), button);
+  button =
+      sl_button_add (head, _ ("Propose from targets"),
+                     _ ("Plan the work that brings the readings to their targets, in place of what is not yet done"),
+                     G_CALLBACK (on_propose), self);
+  gtk_widget_add_css_class (button, "sl-link");
   gtk_box_append (GTK_BOX (self), head);
   self->steps = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8);
   self->notices = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
