@@ -436,8 +436,7 @@ sl_length_entry_init (SlLengthEntry *self)
 
   gtk_widget_add_css_class (GTK_WIDGET (self), "length");
   gtk_editable_set_alignment (GTK_EDITABLE (self), 1.0f);
-  gtk_editable_set_width_chars (GTK_EDITABLE (self), WIDTH_CHARS);
-  gtk_editable_set_max_width_chars (GTK_EDITABLE (self), WIDTH_CHARS);
+  sl_set_chars (GTK_WIDGET (self), WIDTH_CHARS);
   /* Not GTK_INPUT_PURPOSE_NUMBER: "5/64" and "90 thou" are numbers too. */
   gtk_entry_set_input_hints (GTK_ENTRY (self), GTK_INPUT_HINT_NO_SPELLCHECK | GTK_INPUT_HINT_NO_EMOJI);
 

@@ -107,8 +107,7 @@ sl_sheet_picture_new (SlBench *bench, SlPictureKind kind, const char *name)
   self->kind = kind;
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self), draw, NULL, NULL);
   gtk_widget_set_overflow (widget, GTK_OVERFLOW_HIDDEN);
-  gtk_widget_add_css_class (widget, "sl-card");
-  gtk_widget_add_css_class (widget, "sl-paper");
+  sl_add_classes (widget, "sl-card", "sl-paper");
   sl_set_accessible_label (widget, name);
   sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING,
                    G_CALLBACK (gtk_widget_queue_draw), self);
@@ -299,8 +298,7 @@ sl_sheet_frame_init (SlSheetFrame *self)
   self->segments = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "halign", GTK_ALIGN_START,
                                  "valign", GTK_ALIGN_CENTER, NULL);
   sl_set_accessible_label (self->segments, C_ ("sheet", "Parts of the sheet"));
-  gtk_widget_add_css_class (self->segments, "linked");
-  gtk_widget_add_css_class (self->segments, "sl-segments");
+  sl_add_classes (self->segments, "linked", "sl-segments");
   self->tools = gtk_stack_new ();
   gtk_stack_set_hhomogeneous (GTK_STACK (self->tools), FALSE);
   gtk_widget_set_halign (self->tools, GTK_ALIGN_END);

@@ -194,8 +194,7 @@ build_currency (SlChargesEditor *self)
   self->currency = gtk_entry_new (); /* named by its label */
   gtk_editable_set_text (GTK_EDITABLE (self->currency), kept);
   gtk_entry_set_placeholder_text (GTK_ENTRY (self->currency), sl_locale_currency ());
-  gtk_editable_set_width_chars (GTK_EDITABLE (self->currency), CURRENCY_CHARS);
-  gtk_editable_set_max_width_chars (GTK_EDITABLE (self->currency), CURRENCY_CHARS);
+  sl_set_chars (self->currency, CURRENCY_CHARS);
   gtk_label_set_mnemonic_widget (GTK_LABEL (label), self->currency);
   gtk_box_append (GTK_BOX (line), label);
   gtk_box_append (GTK_BOX (line), self->currency);

@@ -109,19 +109,14 @@ static void
 sl_again_line_init (SlAgainLine *self)
 {
   g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", SPACING, NULL);
-  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-notice");
-  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-doubt");
+  sl_add_classes (GTK_WIDGET (self), "sl-notice", "sl-doubt");
   gtk_widget_set_visible (GTK_WIDGET (self), FALSE);
   sl_set_accessible_label (GTK_WIDGET (self), _ ("What to read again"));
-  self->text = sl_text_new (NULL);
-  gtk_label_set_wrap_mode (GTK_LABEL (self->text), PANGO_WRAP_WORD_CHAR);
-  gtk_widget_add_css_class (self->text, "sl-more");
-  gtk_box_append (GTK_BOX (self), self->text);
+  self->text = sl_text_add (GTK_WIDGET (self), NULL, "sl-more");
   self->button =
       sl_button_add (GTK_WIDGET (self), _ ("Read these now"),
                      _ ("Begins a new set of readings and asks just for these"), G_CALLBACK (on_clicked), self);
-  gtk_widget_add_css_class (self->button, "sl-link");
-  gtk_widget_add_css_class (self->button, "sl-more");
+  sl_add_classes (self->button, "sl-link", "sl-more");
   gtk_widget_set_halign (self->button, GTK_ALIGN_START);
 }
 

@@ -423,8 +423,7 @@ build_entry (SlReadingRun *self, GtkWidget *box)
 {
   self->entry = sl_length_entry_new ();
   sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->entry), TRUE);
-  gtk_editable_set_width_chars (GTK_EDITABLE (self->entry), ENTRY_CHARS);
-  gtk_editable_set_max_width_chars (GTK_EDITABLE (self->entry), ENTRY_CHARS);
+  sl_set_chars (self->entry, ENTRY_CHARS);
   gtk_editable_set_alignment (GTK_EDITABLE (self->entry), 0.5);
   gtk_widget_set_halign (self->entry, GTK_ALIGN_CENTER);
   gtk_widget_add_css_class (self->entry, "sl-run-entry");
@@ -471,16 +470,7 @@ sl_reading_run_dispose (GObject *object)
 
   g_clear_handle_id (&self->tick_id, g_source_remove);
   G_OBJECT_CLASS (sl_reading_run_parent_class)->dispose (object);
-}
-
-static void
-sl_reading_run_finalize (GObject *object)
-{
-  SlReadingRun *self = SL_READING_RUN (object);
-
-  g_clear_object (&self->bench);
   g_clear_pointer (&self->questions, g_array_unref);
-  G_OBJECT_CLASS (sl_reading_run_parent_class)->finalize (object);
 }
 
 static void
@@ -489,7 +479,6 @@ sl_reading_run_class_init (SlReadingRunClass *class)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
 
   G_OBJECT_CLASS (class)->dispose = sl_reading_run_dispose;
-  G_OBJECT_CLASS (class)->finalize = sl_reading_run_finalize;
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_DIALOG);
   gtk_widget_class_add_binding (widget_class, GDK_KEY_Escape, 0, on_escape, NULL);
 }
@@ -515,8 +504,7 @@ build_picture (SlReadingRun *self)
   self->picture = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, NULL);
   gtk_widget_set_size_request (self->picture, -1, PICTURE_LEAST_HEIGHT);
   gtk_widget_set_vexpand (self->picture, TRUE);
-  gtk_widget_add_css_class (self->picture, "sl-card");
-  gtk_widget_add_css_class (self->picture, "sl-paper");
+  sl_add_classes (self->picture, "sl-card", "sl-paper");
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw_picture, self, NULL);
   return self->picture;
 }
@@ -555,7 +543,7 @@ sl_reading_run_present_asking (GtkWindow *parent, SlBench *bench, const GArray *
       g_object_new (SL_TYPE_READING_RUN, "transient-for", parent, "modal", TRUE, "destroy-with-parent", TRUE, NULL);
   gboolean after_work;
 
-  self->bench = g_object_ref (bench);
+  self->bench = sl_keep (self, bench);
   after_work = collect_after_work (self, asked);
   if (!after_work)
     collect_usual (self);

@@ -306,7 +306,7 @@ foot_new (SlReadingsForm *self)
 static void
 build (SlReadingsForm *self)
 {
-  GtkWidget *scrolled = gtk_scrolled_window_new (), *content = gtk_box_new (GTK_ORIENTATION_VERTICAL, GROUP_GAP);
+  GtkWidget *content = gtk_box_new (GTK_ORIENTATION_VERTICAL, GROUP_GAP);
 
   self->header = sl_readings_header_new (self->bench);
   for (int group = 0; group < SL_N_GROUPS; group++)
@@ -319,13 +319,9 @@ build (SlReadingsForm *self)
   gtk_box_append (GTK_BOX (content), foot_new (self));
   gtk_widget_add_css_class (content, "content");
 
-  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
-  sl_name_scrolled (scrolled, _ ("Readings"));
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), content);
-  gtk_widget_set_vexpand (scrolled, TRUE);
   g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", ENTRY_GAP, NULL);
   gtk_box_append (GTK_BOX (self), self->header);
-  gtk_box_append (GTK_BOX (self), scrolled);
+  gtk_box_append (GTK_BOX (self), sl_scrolled_new (content, _ ("Readings")));
 }
 
 GtkWidget *

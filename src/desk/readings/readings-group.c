@@ -304,8 +304,7 @@ build_expander (SlReadingsGroup *self)
   gtk_label_set_ellipsize (GTK_LABEL (self->more_title), PANGO_ELLIPSIZE_END);
   gtk_widget_set_hexpand (self->more_title, TRUE);
   self->more_range = gtk_label_new (NULL);
-  gtk_widget_add_css_class (self->more_range, "sl-dim");
-  gtk_widget_add_css_class (self->more_range, "sl-small");
+  sl_add_classes (self->more_range, "sl-dim", "sl-small");
   gtk_box_append (GTK_BOX (line), self->more_title);
   gtk_box_append (GTK_BOX (line), self->more_range);
   gtk_widget_set_hexpand (line, TRUE);

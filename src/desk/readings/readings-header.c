@@ -180,8 +180,7 @@ sl_readings_header_init (SlReadingsHeader *self)
   run = sl_button_add (GTK_WIDGET (self), _ ("Start a reading run"),
                        _ ("One reading at a time, large, with where the tool goes"), G_CALLBACK (on_run), self);
   gtk_widget_set_halign (run, GTK_ALIGN_START);
-  gtk_widget_add_css_class (run, "sl-link");
-  gtk_widget_add_css_class (run, "sl-small");
+  sl_add_classes (run, "sl-link", "sl-small");
   sl_set_accessible_label (GTK_WIDGET (self), _ ("About these readings"));
   add_actions (self);
 }

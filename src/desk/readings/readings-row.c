@@ -339,8 +339,7 @@ sl_reading_row_init (SlReadingRow *self)
 
   self->name = label_new ("name");
   self->entry = sl_length_entry_new ();
-  gtk_editable_set_width_chars (GTK_EDITABLE (self->entry), ENTRY_CHARS);
-  gtk_editable_set_max_width_chars (GTK_EDITABLE (self->entry), ENTRY_CHARS);
+  sl_set_chars (self->entry, ENTRY_CHARS);
   gtk_widget_set_valign (self->entry, GTK_ALIGN_CENTER);
   self->tolerance_label = gtk_label_new (NULL);
   gtk_widget_set_halign (self->tolerance_label, GTK_ALIGN_START);

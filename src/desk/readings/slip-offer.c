@@ -124,14 +124,11 @@ sl_slip_offer_init (SlSlipOffer *self)
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-notice");
   gtk_widget_set_visible (GTK_WIDGET (self), FALSE);
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Which unit was meant"));
-  self->text = sl_text_new (NULL);
-  gtk_label_set_wrap_mode (GTK_LABEL (self->text), PANGO_WRAP_WORD_CHAR);
-  gtk_widget_add_css_class (self->text, "sl-more");
+  self->text = sl_text_add (GTK_WIDGET (self), NULL, "sl-more");
   self->take = sl_button_add (buttons, "", _ ("Uses the other unit"), G_CALLBACK (on_take), self);
   self->keep = sl_button_add (buttons, "", _ ("Keeps what was typed"), G_CALLBACK (on_keep), self);
   gtk_widget_add_css_class (self->take, "small");
   gtk_widget_add_css_class (self->keep, "small");
-  gtk_box_append (GTK_BOX (self), self->text);
   gtk_box_append (GTK_BOX (self), buttons);
 }
 

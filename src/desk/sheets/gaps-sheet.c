@@ -385,20 +385,8 @@ build_head_line (SlGapsSheet *self)
 }
 
 static void
-sl_gaps_sheet_dispose (GObject *object)
-{
-  SlGapsSheet *self = SL_GAPS_SHEET (object);
-
-  if (self->bench != NULL)
-    g_signal_handlers_disconnect_by_data (self->bench, self);
-  g_clear_object (&self->bench);
-  G_OBJECT_CLASS (sl_gaps_sheet_parent_class)->dispose (object);
-}
-
-static void
 sl_gaps_sheet_class_init (SlGapsSheetClass *class)
 {
-  G_OBJECT_CLASS (class)->dispose = sl_gaps_sheet_dispose;
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
 }
 
@@ -423,7 +411,7 @@ sl_gaps_sheet_new (SlBench *bench)
 {
   SlGapsSheet *self = g_object_new (SL_TYPE_GAPS_SHEET, NULL);
 
-  self->bench = g_object_ref (bench);
+  self->bench = sl_keep (self, bench);
   sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING | SL_CHANGED_HELD,
                    G_CALLBACK (update), self);
   g_signal_connect_swapped (self->planned, "toggled", G_CALLBACK (update), self);

@@ -84,8 +84,7 @@ add_work_mark (SlVisitSheet *self, int n)
   if (n > 0)
     text = g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "— ✓ %d step —", "— ✓ %d steps —", (gulong) n), n);
   label = gtk_label_new (n > 0 ? text : "—");
-  gtk_widget_add_css_class (label, "sl-dim");
-  gtk_widget_add_css_class (label, "sl-small");
+  sl_add_classes (label, "sl-dim", "sl-small");
   gtk_box_append (GTK_BOX (self->line), label);
 }
 

@@ -179,8 +179,7 @@ add_close_up (SlCentre *self, SlPictureKind kind)
 {
   GtkWidget *view = sl_side_view_new (self->bench, kind); /* named by itself, after what it shows */
 
-  gtk_widget_add_css_class (view, "sl-card");
-  gtk_widget_add_css_class (view, "sl-paper");
+  sl_add_classes (view, "sl-card", "sl-paper");
   gtk_widget_set_overflow (view, GTK_OVERFLOW_HIDDEN);
   gtk_box_append (GTK_BOX (self->close_ups), view);
 }

@@ -47,19 +47,8 @@ update (SlBaselineNote *self)
 }
 
 static void
-sl_baseline_note_dispose (GObject *object)
-{
-  SlBaselineNote *self = SL_BASELINE_NOTE (object);
-
-  g_clear_object (&self->bench);
-  g_clear_object (&self->baselines);
-  G_OBJECT_CLASS (sl_baseline_note_parent_class)->dispose (object);
-}
-
-static void
 sl_baseline_note_class_init (SlBaselineNoteClass *class)
 {
-  G_OBJECT_CLASS (class)->dispose = sl_baseline_note_dispose;
 }
 
 static void
@@ -83,9 +72,10 @@ GtkWidget *
 sl_baseline_note_new (SlBench *bench)
 {
   SlBaselineNote *self = g_object_new (SL_TYPE_BASELINE_NOTE, NULL);
+  g_autoptr (SlBaselineWatch) baselines = sl_baseline_watch_get ();
 
-  self->bench = g_object_ref (bench);
-  self->baselines = sl_baseline_watch_get ();
+  self->bench = sl_keep (self, bench);
+  self->baselines = sl_keep (self, baselines);
   sl_bench_follow (bench, SL_CHANGED_INSTRUMENT, G_CALLBACK (update), self);
   g_signal_connect_object (self->baselines, "changed", G_CALLBACK (update), self, G_CONNECT_SWAPPED);
   update (self);

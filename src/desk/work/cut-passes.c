@@ -93,15 +93,11 @@ sl_cut_passes_init (SlCutPasses *self)
   g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", SPACING, NULL);
   self->bass = sl_pass_bar_new ();
   self->treble = sl_pass_bar_new ();
-  self->label = sl_text_new (NULL);
-  gtk_label_set_wrap_mode (GTK_LABEL (self->label), PANGO_WRAP_WORD_CHAR);
+  self->label = sl_text_add (line, NULL, "sl-more");
   gtk_widget_set_hexpand (self->label, TRUE);
-  gtk_widget_add_css_class (self->label, "sl-more");
-  gtk_box_append (GTK_BOX (line), self->label);
   self->done = sl_button_add (line, _ ("First pass done"), _ ("Ticks off the first pass and leaves the rest planned"),
                               G_CALLBACK (on_done), self);
-  gtk_widget_add_css_class (self->done, "sl-link");
-  gtk_widget_add_css_class (self->done, "sl-more");
+  sl_add_classes (self->done, "sl-link", "sl-more");
   gtk_box_append (GTK_BOX (self), self->bass);
   gtk_box_append (GTK_BOX (self), self->treble);
   gtk_box_append (GTK_BOX (self), line);

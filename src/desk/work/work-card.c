@@ -438,8 +438,7 @@ build_head (SlWorkCard *self)
   gtk_widget_add_css_class (self->summary, "sl-figure");
   gtk_widget_add_css_class (self->summary, self->kind == SL_OP_CUT_SADDLE_BASE ? "sl-cut" : "sl-accent");
   self->clear = gtk_button_new_from_icon_name ("edit-clear-symbolic");
-  gtk_widget_add_css_class (self->clear, "flat");
-  gtk_widget_add_css_class (self->clear, "sl-clear");
+  sl_add_classes (self->clear, "flat", "sl-clear");
   gtk_widget_set_valign (self->clear, GTK_ALIGN_CENTER);
   sl_name_with_tip (self->clear, name);
   g_signal_connect_swapped (self->clear, "clicked", G_CALLBACK (on_clear), self);
@@ -500,8 +499,7 @@ build_strings (SlWorkCard *self, GtkWidget *box)
 
   self->strings = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
   sl_set_accessible_label (self->strings, name);
-  gtk_widget_add_css_class (self->strings, "linked");
-  gtk_widget_add_css_class (self->strings, "sl-segments");
+  sl_add_classes (self->strings, "linked", "sl-segments");
   gtk_widget_add_css_class (self->strings, "sl-strings");
   gtk_box_append (GTK_BOX (box), self->strings);
   self->amount = add_amount (self, box, NULL, NULL);
@@ -553,8 +551,7 @@ static void
 sl_work_card_init (SlWorkCard *self)
 {
   g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 3, NULL);
-  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-card");
-  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-work");
+  sl_add_classes (GTK_WIDGET (self), "sl-card", "sl-work");
 }
 
 GtkWidget *

@@ -181,16 +181,6 @@ sl_work_column_init (SlWorkColumn *self)
   gtk_box_append (GTK_BOX (self->steps), self->notices);
 }
 
-static GtkWidget *
-make_scrolled (GtkWidget *child, const char *name)
-{
-  GtkWidget *scrolled = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "hscrollbar-policy", GTK_POLICY_NEVER, "child", child,
-                                      "vexpand", TRUE, NULL);
-
-  sl_name_scrolled (scrolled, name);
-  return scrolled;
-}
-
 /* The cards get the larger share, once it is known of how much. */
 static void
 on_height_known (GtkPaned *paned, GParamSpec *pspec, gpointer data)
@@ -218,8 +208,8 @@ sl_work_column_new (SlBench *bench)
     }
   /* What the work does stays in sight whichever card is worked on. */
   paned = g_object_new (GTK_TYPE_PANED, "orientation", GTK_ORIENTATION_VERTICAL, "start-child",
-                        make_scrolled (self->steps, _ ("Work")), "end-child",
-                        make_scrolled (sl_results_table_new (bench), _ ("What it does")), "shrink-start-child", FALSE,
+                        sl_scrolled_new (self->steps, _ ("Work")), "end-child",
+                        sl_scrolled_new (sl_results_table_new (bench), _ ("What it does")), "shrink-start-child", FALSE,
                         "shrink-end-child", FALSE, "vexpand", TRUE, NULL);
   gtk_widget_set_size_request (gtk_paned_get_start_child (GTK_PANED (paned)), -1, LEAST_PART_HEIGHT);
   gtk_widget_set_size_request (gtk_paned_get_end_child (GTK_PANED (paned)), -1, LEAST_PART_HEIGHT);
