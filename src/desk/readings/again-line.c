@@ -41,8 +41,9 @@ append_strings (GString *text, const GArray *questions, SlReadingKind kind)
                           numbers->str);
 }
 
-char *
-sl_readings_line (const GArray *questions)
+/* Kind by kind in their order: "relief (strings 6, 1), action at 12 (string 6), tongue". */
+static char *
+readings_line (const GArray *questions)
 {
   g_autoptr (GString) text = g_string_new (NULL);
   guint said = 0;
@@ -87,7 +88,7 @@ void
 sl_again_line_update (SlAgainLine *self)
 {
   g_autoptr (GArray) questions = asked (self);
-  g_autofree char *readings = sl_readings_line (questions), *text = NULL;
+  g_autofree char *readings = readings_line (questions), *text = NULL;
 
   gtk_widget_set_visible (GTK_WIDGET (self), questions->len > 0);
   if (questions->len == 0)

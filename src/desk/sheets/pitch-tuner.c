@@ -271,7 +271,6 @@ build_row (Tuner *self, int string)
 static void
 build_rows (Tuner *self, int n_strings)
 {
-
   sl_empty_box (self->messages);
   for (int s = 1; s <= n_strings; s++)
     build_row (self, s);

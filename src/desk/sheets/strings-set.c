@@ -189,7 +189,6 @@ build_row (Set *self, int string)
 static void
 build_rows (Set *self, int n_strings)
 {
-
   sl_empty_box (self->messages);
   for (int s = 1; s <= n_strings; s++)
     build_row (self, s);

@@ -409,13 +409,9 @@ sl_work_card_update (SlWorkCard *self, int number, gboolean caution)
 static GtkWidget *
 add_caption (GtkWidget *box, const char *css_class)
 {
-  GtkWidget *label = sl_text_new (NULL);
+  GtkWidget *label = sl_text_add (box, NULL, "sl-more");
 
-  gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
-  gtk_widget_add_css_class (label, "sl-more");
-  if (css_class != NULL)
-    gtk_widget_add_css_class (label, css_class);
-  gtk_box_append (GTK_BOX (box), label);
+  gtk_widget_add_css_class (label, css_class);
   return label;
 }
 

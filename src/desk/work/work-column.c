@@ -41,20 +41,17 @@ add_notice (SlWorkColumn *self, const char *icon_name, const char *css_class, co
 {
   GtkWidget *notice = g_object_new (GTK_TYPE_BOX, "spacing", 8, "accessible-role", GTK_ACCESSIBLE_ROLE_STATUS, NULL);
   GtkWidget *icon = gtk_image_new_from_icon_name (icon_name);
-  GtkWidget *label = sl_label_new (text);
+  GtkWidget *label;
 
   gtk_widget_set_valign (icon, GTK_ALIGN_START);
   sl_set_accessible_label (icon,
                            g_str_equal (css_class, "sl-doubt") ? C_ ("icon", "read again") : C_ ("icon", "warning"));
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
-  gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
+  gtk_box_append (GTK_BOX (notice), icon);
+  label = sl_text_add (notice, text, NULL);
   gtk_widget_set_hexpand (label, TRUE);
   gtk_widget_set_size_request (label, -1, NOTICE_LEAST_HEIGHT);
-  gtk_widget_add_css_class (notice, "sl-notice");
-  gtk_widget_add_css_class (notice, css_class);
+  sl_add_classes (notice, "sl-notice", css_class);
   sl_set_accessible_label (notice, text);
-  gtk_box_append (GTK_BOX (notice), icon);
-  gtk_box_append (GTK_BOX (notice), label);
   gtk_box_append (GTK_BOX (self->notices), notice);
 }
 
