@@ -12,6 +12,15 @@ sl_question_equal (const SlQuestion *a, const SlQuestion *b)
   return a->ask == b->ask && a->string == b->string && a->fret == b->fret && a->held == b->held && a->nth == b->nth;
 }
 
+gboolean
+sl_questions_hold (const GArray *questions, const SlQuestion *question)
+{
+  for (guint i = 0; i < questions->len; i++)
+    if (sl_question_equal (&g_array_index (questions, SlQuestion, i), question))
+      return TRUE;
+  return FALSE;
+}
+
 SlQuestionGroup
 sl_question_group (const SlQuestion *question)
 {

@@ -8,6 +8,9 @@
 #include "words/kinds.h"
 
 gboolean sl_question_equal (const SlQuestion *a, const SlQuestion *b);
+
+/* Whether @question is among @questions (of SlQuestion). */
+gboolean sl_questions_hold (const GArray *questions, const SlQuestion *question);
 int sl_question_compare (gconstpointer a, gconstpointer b); /* order of measuring; for g_array_sort() */
 SlQuestionGroup sl_question_group (const SlQuestion *question);
 

@@ -151,18 +151,6 @@ clear_box (GtkWidget *box)
   sl_empty_box (box);
 }
 
-static GtkWidget *
-add_label (GtkWidget *box, const char *text, const char *class)
-{
-  GtkWidget *label = sl_text_new (text);
-
-  gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
-  if (class != NULL)
-    gtk_widget_add_css_class (label, class);
-  gtk_box_append (GTK_BOX (box), label);
-  return label;
-}
-
 static void
 add_figure (SlCustomerView *self, const SlPlainFigure *figure, GString *described)
 {
@@ -170,12 +158,11 @@ add_figure (SlCustomerView *self, const SlPlainFigure *figure, GString *describe
   g_autofree char *value =
       figure->before != NULL ? g_strdup_printf ("%s → %s", figure->before, figure->after) : g_strdup (figure->after);
 
-  gtk_widget_add_css_class (card, "sl-card");
-  gtk_widget_add_css_class (card, "sl-customer-figure");
-  add_label (card, figure->name, "sl-customer-name");
-  add_label (card, value, "sl-customer-value");
+  sl_add_classes (card, "sl-card", "sl-customer-figure");
+  sl_text_add (card, figure->name, "sl-customer-name");
+  sl_text_add (card, value, "sl-customer-value");
   if (figure->words != NULL)
-    add_label (card, figure->words, NULL);
+    sl_text_add (card, figure->words, NULL);
   gtk_box_append (GTK_BOX (self->figures), card);
   g_string_append_printf (described, "%s%s: %s", described->len > 0 ? "; " : "", figure->name, value);
 }

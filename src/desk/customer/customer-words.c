@@ -30,17 +30,6 @@ typedef struct
   GtkEventController *focus; /* the entry's */
 } Row;
 
-static GtkWidget *
-add_label (GtkWidget *box, const char *text, const char *class)
-{
-  GtkWidget *label = sl_text_new (text);
-
-  gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
-  gtk_widget_add_css_class (label, class);
-  gtk_box_append (GTK_BOX (box), label);
-  return label;
-}
-
 /* ---- shown ---- */
 
 static void
@@ -96,10 +85,7 @@ show_note (const Row *row)
   gtk_label_set_text (GTK_LABEL (row->note), note != NULL ? note : "");
   gtk_widget_set_visible (row->note, note != NULL);
   gtk_widget_set_visible (row->again, state != SL_EXPLANATION_GENERATED);
-  if (failure != NULL || outdated)
-    gtk_widget_add_css_class (row->note, "sl-wrong");
-  else
-    gtk_widget_remove_css_class (row->note, "sl-wrong");
+  sl_set_class (row->note, "sl-wrong", failure != NULL || outdated);
   sl_set_accessible_description (row->entry, note != NULL ? note : "");
 }
 
@@ -168,7 +154,7 @@ add_row (SlCustomerWords *self, const SlSentence *sentence, int number)
   gtk_widget_add_css_class (row->entry, "sl-customer-entry");
   sl_set_accessible_label (row->entry, name);
   gtk_box_append (GTK_BOX (self), row->entry);
-  row->note = add_label (GTK_WIDGET (self), "", "sl-customer-note");
+  row->note = sl_text_add (GTK_WIDGET (self), "", "sl-customer-note");
   gtk_widget_set_halign (row->again, GTK_ALIGN_START);
   gtk_widget_add_css_class (row->again, "sl-customer-note");
   sl_set_accessible_label (row->again, again);
@@ -184,7 +170,7 @@ static void
 add_rows (SlCustomerWords *self, const char *heading, const GPtrArray *sentences)
 {
   if (sentences->len > 0)
-    add_label (GTK_WIDGET (self), heading, "sl-customer-heading");
+    sl_text_add (GTK_WIDGET (self), heading, "sl-customer-heading");
   for (guint i = 0; i < sentences->len; i++)
     add_row (self, g_ptr_array_index (sentences, i), (int) self->rows->len + 1);
 }
@@ -202,7 +188,6 @@ accept_all (SlCustomerWords *self)
 static void
 clear (SlCustomerWords *self)
 {
-
   for (guint i = 0; i < self->rows->len; i++)
     {
       const Row *row = g_ptr_array_index (self->rows, i);

@@ -263,8 +263,7 @@ make_number (SlBench *bench, const SlField *field)
   sl_length_entry_set_allow_empty (entry, !field->required);
   sl_length_entry_set_step (entry, pow (10, -field->places));
   sl_length_entry_join_steps (entry, bench, title_of (field));
-  gtk_editable_set_width_chars (GTK_EDITABLE (control), ENTRY_CHARS);
-  gtk_editable_set_max_width_chars (GTK_EDITABLE (control), ENTRY_CHARS);
+  sl_set_chars (control, ENTRY_CHARS);
   g_signal_connect (control, "committed", G_CALLBACK (on_number_committed), NULL);
   g_signal_connect (control, "step-next", G_CALLBACK (on_step), GINT_TO_POINTER (GTK_DIR_TAB_FORWARD));
   g_signal_connect (control, "step-previous", G_CALLBACK (on_step), GINT_TO_POINTER (GTK_DIR_TAB_BACKWARD));

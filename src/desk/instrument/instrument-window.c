@@ -157,24 +157,18 @@ static GtkWidget *
 make_string_buttons (SlInstrumentWindow *self)
 {
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, TABLE_SPACING);
-  GtkWidget *add = gtk_button_new_with_label (_ ("Add a string"));
-  GtkWidget *remove = gtk_button_new_with_label (_ ("Remove the last string"));
 
-  g_signal_connect_object (add, "clicked", G_CALLBACK (on_add_string), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (remove, "clicked", G_CALLBACK (on_remove_string), self, G_CONNECT_SWAPPED);
-  gtk_box_append (GTK_BOX (box), add);
-  gtk_box_append (GTK_BOX (box), remove);
+  sl_button_add (box, _ ("Add a string"), NULL, G_CALLBACK (on_add_string), self);
+  sl_button_add (box, _ ("Remove the last string"), NULL, G_CALLBACK (on_remove_string), self);
   return box;
 }
 
 static GtkWidget *
 make_page (SlInstrumentWindow *self, const SlDescriptionPage *page)
 {
-  GtkWidget *box =
-      g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", MARGIN, "margin-start", MARGIN,
-                    "margin-end", MARGIN, "margin-top", MARGIN, "margin-bottom", MARGIN, NULL);
-  GtkWidget *scrolled = gtk_scrolled_window_new ();
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, MARGIN), *scrolled = gtk_scrolled_window_new ();
 
+  sl_set_margin (box, MARGIN);
   sl_name_scrolled (scrolled, g_dpgettext2 (GETTEXT_PACKAGE, "page", page->title));
   if (page->n_fields > 0)
     gtk_box_append (GTK_BOX (box), make_form (self, page));
@@ -272,18 +266,10 @@ on_redo (GtkWidget *widget, const char *action, GVariant *parameter)
 }
 
 static void
-sl_instrument_window_dispose (GObject *object)
-{
-  g_clear_object (&SL_INSTRUMENT_WINDOW (object)->bench);
-  G_OBJECT_CLASS (sl_instrument_window_parent_class)->dispose (object);
-}
-
-static void
 sl_instrument_window_class_init (SlInstrumentWindowClass *class)
 {
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
 
-  G_OBJECT_CLASS (class)->dispose = sl_instrument_window_dispose;
   gtk_widget_class_install_action (widget_class, SL_COMPLAIN_ACTION, "s", on_complain);
   gtk_widget_class_install_action (widget_class, "description.undo", NULL, on_undo);
   gtk_widget_class_install_action (widget_class, "description.redo", NULL, on_redo);
@@ -323,7 +309,7 @@ sl_instrument_window_new (GtkWindow *parent, SlBench *bench)
   SlInstrumentWindow *self =
       g_object_new (SL_TYPE_INSTRUMENT_WINDOW, "transient-for", parent, "destroy-with-parent", TRUE, NULL);
 
-  self->bench = g_object_ref (bench);
+  self->bench = sl_keep (self, bench);
   fill_stack (self);
   on_bench_changed (self);
   sl_bench_follow (bench, SL_CHANGED_TEXT | SL_CHANGED_INSTRUMENT, G_CALLBACK (on_bench_changed), self);

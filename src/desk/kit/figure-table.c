@@ -259,8 +259,7 @@ sl_figure_table_set_beneath (SlFigureTable *self, guint row, const char *text)
   if (text != NULL && is->beneath == NULL)
     {
       is->beneath = g_object_new (GTK_TYPE_LABEL, "xalign", 0.0f, "ellipsize", PANGO_ELLIPSIZE_END, NULL);
-      gtk_widget_add_css_class (is->beneath, "sl-tiny");
-      gtk_widget_add_css_class (is->beneath, "sl-dim");
+      sl_add_classes (is->beneath, "sl-tiny", "sl-dim");
       gtk_widget_insert_after (is->beneath, GTK_WIDGET (self), is->box);
     }
   if (is->beneath != NULL)

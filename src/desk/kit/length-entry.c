@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/length-entry.h"
+#include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
@@ -107,10 +108,7 @@ set_message (SlLengthEntry *self, const char *message)
     return;
   g_free (self->message);
   self->message = g_strdup (message);
-  if (message)
-    gtk_widget_add_css_class (GTK_WIDGET (self), "error");
-  else
-    gtk_widget_remove_css_class (GTK_WIDGET (self), "error");
+  sl_set_class (GTK_WIDGET (self), "error", message != NULL);
   gtk_accessible_update_state (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_STATE_INVALID,
                                message ? GTK_ACCESSIBLE_INVALID_TRUE : GTK_ACCESSIBLE_INVALID_FALSE, -1);
   update_description (self);
@@ -438,8 +436,7 @@ sl_length_entry_init (SlLengthEntry *self)
 
   gtk_widget_add_css_class (GTK_WIDGET (self), "length");
   gtk_editable_set_alignment (GTK_EDITABLE (self), 1.0f);
-  gtk_editable_set_width_chars (GTK_EDITABLE (self), WIDTH_CHARS);
-  gtk_editable_set_max_width_chars (GTK_EDITABLE (self), WIDTH_CHARS);
+  sl_set_chars (GTK_WIDGET (self), WIDTH_CHARS);
   /* Not GTK_INPUT_PURPOSE_NUMBER: "5/64" and "90 thou" are numbers too. */
   gtk_entry_set_input_hints (GTK_ENTRY (self), GTK_INPUT_HINT_NO_SPELLCHECK | GTK_INPUT_HINT_NO_EMOJI);
 

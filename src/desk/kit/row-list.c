@@ -84,8 +84,7 @@ sl_row_add_below (SlRow *row, GtkWidget *widget)
 GtkWidget *
 sl_row_add_number (SlRow *row, GtkWidget *entry, int chars, GCallback committed)
 {
-  gtk_editable_set_width_chars (GTK_EDITABLE (entry), chars);
-  gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), chars);
+  sl_set_chars (entry, chars);
   g_signal_connect_swapped (entry, "committed", committed, row);
   sl_row_add_below (row, sl_length_entry_new_message (SL_LENGTH_ENTRY (entry)));
   return sl_row_add (row, entry);

@@ -87,16 +87,8 @@ sl_sheet_picture_set_other (SlSheetPicture *self, const SlComparison *other, con
 }
 
 static void
-sl_sheet_picture_dispose (GObject *object)
-{
-  g_clear_object (&SL_SHEET_PICTURE (object)->bench);
-  G_OBJECT_CLASS (sl_sheet_picture_parent_class)->dispose (object);
-}
-
-static void
 sl_sheet_picture_class_init (SlSheetPictureClass *class)
 {
-  G_OBJECT_CLASS (class)->dispose = sl_sheet_picture_dispose;
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_IMG);
 }
 
@@ -111,12 +103,11 @@ sl_sheet_picture_new (SlBench *bench, SlPictureKind kind, const char *name)
   SlSheetPicture *self = g_object_new (SL_TYPE_SHEET_PICTURE, NULL);
   GtkWidget *widget = GTK_WIDGET (self);
 
-  self->bench = g_object_ref (bench);
+  self->bench = sl_keep (self, bench);
   self->kind = kind;
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self), draw, NULL, NULL);
   gtk_widget_set_overflow (widget, GTK_OVERFLOW_HIDDEN);
-  gtk_widget_add_css_class (widget, "sl-card");
-  gtk_widget_add_css_class (widget, "sl-paper");
+  sl_add_classes (widget, "sl-card", "sl-paper");
   sl_set_accessible_label (widget, name);
   sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING,
                    G_CALLBACK (gtk_widget_queue_draw), self);
@@ -302,14 +293,12 @@ sl_sheet_frame_init (SlSheetFrame *self)
   GtkWidget *head;
 
   self->picture_least = PICTURE_LEAST_WIDTH;
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_set_spacing (GTK_BOX (self), 6);
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 6, NULL);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-sheet");
   self->segments = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "halign", GTK_ALIGN_START,
                                  "valign", GTK_ALIGN_CENTER, NULL);
   sl_set_accessible_label (self->segments, C_ ("sheet", "Parts of the sheet"));
-  gtk_widget_add_css_class (self->segments, "linked");
-  gtk_widget_add_css_class (self->segments, "sl-segments");
+  sl_add_classes (self->segments, "linked", "sl-segments");
   self->tools = gtk_stack_new ();
   gtk_stack_set_hhomogeneous (GTK_STACK (self->tools), FALSE);
   gtk_widget_set_halign (self->tools, GTK_ALIGN_END);

@@ -54,6 +54,16 @@ sl_name_scrolled (GtkWidget *scrolled, const char *name)
   sl_name_scroll_bar (gtk_scrolled_window_get_vscrollbar (GTK_SCROLLED_WINDOW (scrolled)), bar);
 }
 
+GtkWidget *
+sl_scrolled_new (GtkWidget *child, const char *name)
+{
+  GtkWidget *scrolled = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "hscrollbar-policy", GTK_POLICY_NEVER, "child", child,
+                                      "vexpand", TRUE, NULL);
+
+  sl_name_scrolled (scrolled, name);
+  return scrolled;
+}
+
 void
 sl_name_mnemonic_button (GtkWidget *button)
 {
@@ -142,12 +152,23 @@ sl_text_new (const char *text)
 }
 
 GtkWidget *
+sl_text_add (GtkWidget *box, const char *text, const char *css_class)
+{
+  GtkWidget *label = sl_text_new (text);
+
+  gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
+  if (css_class != NULL)
+    gtk_widget_add_css_class (label, css_class);
+  gtk_box_append (GTK_BOX (box), label);
+  return label;
+}
+
+GtkWidget *
 sl_note_new (const char *text)
 {
   GtkWidget *note = sl_text_new (text);
 
-  gtk_widget_add_css_class (note, "sl-dim");
-  gtk_widget_add_css_class (note, "sl-small");
+  sl_add_classes (note, "sl-dim", "sl-small");
   return note;
 }
 
@@ -167,6 +188,56 @@ sl_set_class (GtkWidget *widget, const char *css_class, gboolean on)
     gtk_widget_remove_css_class (widget, css_class);
 }
 
+gpointer
+sl_keep (gpointer keeper, gpointer kept)
+{
+  g_object_set_data_full (keeper, G_OBJECT_TYPE_NAME (kept), g_object_ref (kept), g_object_unref);
+  return kept;
+}
+
+GtkWidget *
+sl_button_add (GtkWidget *box, const char *label, const char *tip, GCallback clicked, gpointer data)
+{
+  GtkWidget *button = gtk_button_new_with_label (label);
+
+  gtk_widget_set_tooltip_text (button, tip);
+  gtk_widget_set_valign (button, GTK_ALIGN_CENTER);
+  g_signal_connect_object (button, "clicked", clicked, data, G_CONNECT_SWAPPED);
+  gtk_box_append (GTK_BOX (box), button);
+  return button;
+}
+
+void
+sl_add_classes (GtkWidget *widget, const char *first, const char *second)
+{
+  gtk_widget_add_css_class (widget, first);
+  gtk_widget_add_css_class (widget, second);
+}
+
+void
+sl_set_chars (GtkWidget *entry, int chars)
+{
+  gtk_editable_set_width_chars (GTK_EDITABLE (entry), chars);
+  gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), chars);
+}
+
+GtkWidget *
+sl_chooser_new (const char *name)
+{
+  GtkWidget *chooser = gtk_drop_down_new (NULL, NULL);
+
+  sl_set_accessible_label (chooser, name);
+  sl_guard_wheel (chooser);
+  return chooser;
+}
+
+void
+sl_set_margin (GtkWidget *widget, int margin)
+{
+  g_object_set (widget, "margin-top", margin, "margin-bottom", margin, "margin-start", margin, "margin-end", margin,
+                NULL);
+}
+
 GtkWidget *
 sl_segments_new (const char *name, GtkWidget **first, const char *first_label, GtkWidget **second,
                  const char *second_label)
@@ -178,8 +249,7 @@ sl_segments_new (const char *name, GtkWidget **first, const char *first_label, G
   gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (*first), GTK_TOGGLE_BUTTON (*second));
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (*first), TRUE);
   sl_set_accessible_label (segments, name);
-  gtk_widget_add_css_class (segments, "linked");
-  gtk_widget_add_css_class (segments, "sl-segments");
+  sl_add_classes (segments, "linked", "sl-segments");
   gtk_box_append (GTK_BOX (segments), *first);
   gtk_box_append (GTK_BOX (segments), *second);
   return segments;

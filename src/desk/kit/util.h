@@ -20,6 +20,9 @@ void sl_name_paned (GtkWidget *paned, const char *name);
  * in it. */
 void sl_name_scrolled (GtkWidget *scrolled, const char *name);
 
+/* @child in a panel so named, which scrolls up and down and takes the height there is. */
+GtkWidget *sl_scrolled_new (GtkWidget *child, const char *name);
+
 /* A scroll bar by itself. */
 void sl_name_scroll_bar (GtkWidget *bar, const char *name);
 
@@ -41,6 +44,9 @@ void sl_empty_box (GtkWidget *box);
 GtkWidget *sl_label_new (const char *text);
 GtkWidget *sl_text_new (const char *text);
 
+/* Such a text appended to @box, its long words broken where they have to be; @css_class may be NULL. */
+GtkWidget *sl_text_add (GtkWidget *box, const char *text, const char *css_class);
+
 /* A remark in small grey type, which wraps; @text NULL to be filled later. */
 GtkWidget *sl_note_new (const char *text);
 
@@ -48,6 +54,25 @@ GtkWidget *sl_note_new (const char *text);
 void sl_label_set (GtkWidget *label, const char *text);
 
 void sl_set_class (GtkWidget *widget, const char *css_class, gboolean on);
+
+/* Keeps @kept, one of its type, which is returned, as long as @keeper is there: a part of the window keeps its bench
+ * so. */
+gpointer sl_keep (gpointer keeper, gpointer kept);
+
+/* A button appended to @box; @clicked is called with @data, an object, alone. @tip may be NULL. */
+GtkWidget *sl_button_add (GtkWidget *box, const char *label, const char *tip, GCallback clicked, gpointer data);
+
+/* Two style classes at once. */
+void sl_add_classes (GtkWidget *widget, const char *first, const char *second);
+
+/* An entry's width: room for @chars, neither more nor less. */
+void sl_set_chars (GtkWidget *entry, int chars);
+
+/* A drop-down, still empty, named, that the mouse wheel leaves alone. */
+GtkWidget *sl_chooser_new (const char *name);
+
+/* The same margin all round. */
+void sl_set_margin (GtkWidget *widget, int margin);
 
 /* Two linked buttons of which one is pressed, the group named @name; the first is pressed to begin with. */
 GtkWidget *sl_segments_new (const char *name, GtkWidget **first, const char *first_label, GtkWidget **second,

@@ -194,8 +194,7 @@ build_currency (SlChargesEditor *self)
   self->currency = gtk_entry_new (); /* named by its label */
   gtk_editable_set_text (GTK_EDITABLE (self->currency), kept);
   gtk_entry_set_placeholder_text (GTK_ENTRY (self->currency), sl_locale_currency ());
-  gtk_editable_set_width_chars (GTK_EDITABLE (self->currency), CURRENCY_CHARS);
-  gtk_editable_set_max_width_chars (GTK_EDITABLE (self->currency), CURRENCY_CHARS);
+  sl_set_chars (self->currency, CURRENCY_CHARS);
   gtk_label_set_mnemonic_widget (GTK_LABEL (label), self->currency);
   gtk_box_append (GTK_BOX (line), label);
   gtk_box_append (GTK_BOX (line), self->currency);
@@ -220,15 +219,10 @@ sl_charges_editor_class_init (SlChargesEditorClass *class)
 static void
 sl_charges_editor_init (SlChargesEditor *self)
 {
-  GtkWidget *add = gtk_button_new_with_label (_ ("Add a usual charge"));
-
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_set_spacing (GTK_BOX (self), 2 * GAP);
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 2 * GAP, NULL);
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Charges"));
   self->charges = sl_usual_charges ();
   self->list = sl_row_list_new (_ ("Usual charges"), GAP, sizeof (ChargeRow), make_row, fill_row, self);
-  gtk_widget_set_halign (add, GTK_ALIGN_START);
-  g_signal_connect_swapped (add, "clicked", G_CALLBACK (on_add), self);
   gtk_box_append (GTK_BOX (self), build_currency (self));
   self->currency_note = sl_note_new (NULL);
   gtk_box_append (GTK_BOX (self), self->currency_note);
@@ -236,7 +230,8 @@ sl_charges_editor_init (SlChargesEditor *self)
   gtk_box_append (GTK_BOX (self), sl_note_new (_ ("What a visit can take over with one press. Minutes and amount may "
                                                   "be left open; a negative amount is deducted.")));
   gtk_box_append (GTK_BOX (self), self->list);
-  gtk_box_append (GTK_BOX (self), add);
+  gtk_widget_set_halign (sl_button_add (GTK_WIDGET (self), _ ("Add a usual charge"), NULL, G_CALLBACK (on_add), self),
+                         GTK_ALIGN_START);
   show_charges (self);
 }
 

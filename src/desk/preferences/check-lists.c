@@ -129,10 +129,9 @@ sl_check_lists_class_init (SlCheckListsClass *class)
 static void
 sl_check_lists_init (SlCheckLists *self)
 {
-  GtkWidget *scrolled = gtk_scrolled_window_new (), *usual = gtk_button_new_with_label (_ ("Back to the usual list"));
+  GtkWidget *scrolled = gtk_scrolled_window_new ();
 
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_set_spacing (GTK_BOX (self), GAP);
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", GAP, NULL);
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Check lists"));
   self->kind = sl_kind_chooser_new (_ ("Check list for instruments with"));
   self->lines = gtk_text_view_new ();
@@ -144,14 +143,14 @@ sl_check_lists_init (SlCheckLists *self)
   gtk_widget_set_vexpand (scrolled, TRUE);
   sl_name_scrolled (scrolled, _ ("Checks"));
   self->note = sl_note_new (NULL);
-  gtk_widget_set_halign (usual, GTK_ALIGN_START);
   gtk_box_append (GTK_BOX (self), sl_note_new (_ ("What a visit's check list starts from, a line each, for instruments "
                                                   "of a kind. A visit that has its list keeps it.")));
   gtk_box_append (GTK_BOX (self), self->kind);
   gtk_box_append (GTK_BOX (self), scrolled);
   gtk_box_append (GTK_BOX (self), self->note);
-  gtk_box_append (GTK_BOX (self), usual);
-  g_signal_connect_swapped (usual, "clicked", G_CALLBACK (on_usual), self);
+  gtk_widget_set_halign (
+      sl_button_add (GTK_WIDGET (self), _ ("Back to the usual list"), NULL, G_CALLBACK (on_usual), self),
+      GTK_ALIGN_START);
   g_signal_connect_swapped (self->kind, "notify::selected", G_CALLBACK (show), self);
   g_signal_connect_swapped (gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->lines)), "changed", G_CALLBACK (on_changed),
                             self);

@@ -67,8 +67,7 @@ entry_new (guint i)
   sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), habit->factor == PERCENT ? 0 : FIGURE_PLACES);
   sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), &shown[i]);
   sl_length_entry_set_value (SL_LENGTH_ENTRY (entry), *sl_shop_value (&shop, &sl_shop_bounds[i]) * habit->factor);
-  gtk_editable_set_width_chars (GTK_EDITABLE (entry), ENTRY_CHARS);
-  gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), ENTRY_CHARS);
+  sl_set_chars (entry, ENTRY_CHARS);
   gtk_widget_set_halign (entry, GTK_ALIGN_START);
   sl_set_accessible_label (entry, _ (habit->title));
   g_signal_connect (entry, "committed", G_CALLBACK (on_committed), GUINT_TO_POINTER (i));

@@ -284,17 +284,6 @@ sl_tools_editor_class_init (SlToolsEditorClass *class)
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
 }
 
-static GtkWidget *
-add_button (SlToolsEditor *self, GtkWidget *box, const char *label, const char *tip, GCallback clicked)
-{
-  GtkWidget *button = gtk_button_new_with_label (label);
-
-  gtk_widget_set_tooltip_text (button, tip);
-  g_signal_connect_swapped (button, "clicked", clicked, self);
-  gtk_box_append (GTK_BOX (box), button);
-  return button;
-}
-
 static void
 sl_tools_editor_init (SlToolsEditor *self)
 {
@@ -303,16 +292,15 @@ sl_tools_editor_init (SlToolsEditor *self)
                                     "name; profiles keep its figures."));
   GtkWidget *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, GAP);
 
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_set_spacing (GTK_BOX (self), 2 * GAP);
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 2 * GAP, NULL);
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Tools"));
   self->tools = sl_shop_tools ();
   self->list = sl_row_list_new (_ ("Tools"), 2 * GAP, sizeof (ToolRow), make_row, fill_row, self);
   gtk_box_append (GTK_BOX (self), note);
   gtk_box_append (GTK_BOX (self), self->list);
-  add_button (self, buttons, _ ("Add a tool"), _ ("Adds a tool at the end of the list"), G_CALLBACK (on_add));
-  add_button (self, buttons, _ ("Back to the usual tools"), _ ("Forgets this list and starts from the usual one"),
-              G_CALLBACK (on_usual));
+  sl_button_add (buttons, _ ("Add a tool"), _ ("Adds a tool at the end of the list"), G_CALLBACK (on_add), self);
+  sl_button_add (buttons, _ ("Back to the usual tools"), _ ("Forgets this list and starts from the usual one"),
+                 G_CALLBACK (on_usual), self);
   gtk_box_append (GTK_BOX (self), buttons);
   show_tools (self);
   sl_settings_follow (SL_SETTING_LENGTHS, self, G_CALLBACK (show_tools));

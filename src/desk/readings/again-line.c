@@ -41,8 +41,9 @@ append_strings (GString *text, const GArray *questions, SlReadingKind kind)
                           numbers->str);
 }
 
-char *
-sl_readings_line (const GArray *questions)
+/* Kind by kind in their order: "relief (strings 6, 1), action at 12 (string 6), tongue". */
+static char *
+readings_line (const GArray *questions)
 {
   g_autoptr (GString) text = g_string_new (NULL);
   guint said = 0;
@@ -87,7 +88,7 @@ void
 sl_again_line_update (SlAgainLine *self)
 {
   g_autoptr (GArray) questions = asked (self);
-  g_autofree char *readings = sl_readings_line (questions), *text = NULL;
+  g_autofree char *readings = readings_line (questions), *text = NULL;
 
   gtk_widget_set_visible (GTK_WIDGET (self), questions->len > 0);
   if (questions->len == 0)
@@ -100,40 +101,24 @@ sl_again_line_update (SlAgainLine *self)
 }
 
 static void
-sl_again_line_dispose (GObject *object)
-{
-  g_clear_object (&SL_AGAIN_LINE (object)->bench);
-  G_OBJECT_CLASS (sl_again_line_parent_class)->dispose (object);
-}
-
-static void
 sl_again_line_class_init (SlAgainLineClass *class)
 {
-  G_OBJECT_CLASS (class)->dispose = sl_again_line_dispose;
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_STATUS);
 }
 
 static void
 sl_again_line_init (SlAgainLine *self)
 {
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_set_spacing (GTK_BOX (self), SPACING);
-  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-notice");
-  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-doubt");
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", SPACING, NULL);
+  sl_add_classes (GTK_WIDGET (self), "sl-notice", "sl-doubt");
   gtk_widget_set_visible (GTK_WIDGET (self), FALSE);
   sl_set_accessible_label (GTK_WIDGET (self), _ ("What to read again"));
-  self->text = sl_label_new (NULL);
-  gtk_label_set_wrap (GTK_LABEL (self->text), TRUE);
-  gtk_label_set_wrap_mode (GTK_LABEL (self->text), PANGO_WRAP_WORD_CHAR);
-  gtk_widget_add_css_class (self->text, "sl-more");
-  self->button = gtk_button_new_with_label (_ ("Read these now"));
-  gtk_widget_add_css_class (self->button, "sl-link");
-  gtk_widget_add_css_class (self->button, "sl-more");
+  self->text = sl_text_add (GTK_WIDGET (self), NULL, "sl-more");
+  self->button =
+      sl_button_add (GTK_WIDGET (self), _ ("Read these now"),
+                     _ ("Begins a new set of readings and asks just for these"), G_CALLBACK (on_clicked), self);
+  sl_add_classes (self->button, "sl-link", "sl-more");
   gtk_widget_set_halign (self->button, GTK_ALIGN_START);
-  gtk_widget_set_tooltip_text (self->button, _ ("Begins a new set of readings and asks just for these"));
-  g_signal_connect_swapped (self->button, "clicked", G_CALLBACK (on_clicked), self);
-  gtk_box_append (GTK_BOX (self), self->text);
-  gtk_box_append (GTK_BOX (self), self->button);
 }
 
 GtkWidget *
@@ -141,7 +126,7 @@ sl_again_line_new (SlBench *bench, SlOperationKind kind)
 {
   SlAgainLine *self = g_object_new (SL_TYPE_AGAIN_LINE, NULL);
 
-  self->bench = g_object_ref (bench);
+  self->bench = sl_keep (self, bench);
   self->kind = kind;
   return GTK_WIDGET (self);
 }

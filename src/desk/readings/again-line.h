@@ -16,7 +16,3 @@ GtkWidget *sl_again_line_new (SlBench *bench, SlOperationKind kind);
 
 /* Shows the bench as it is now. */
 void sl_again_line_update (SlAgainLine *self);
-
-/* Readings as one line, kind by kind in their order: "relief (strings 6, 1), action at 12 (string 6), tongue". Free
- * with g_free(). */
-char *sl_readings_line (const GArray *questions);

@@ -406,17 +406,6 @@ add_label (GtkWidget *box, const char *css_class)
   return label;
 }
 
-static GtkWidget *
-add_button (SlReadingRun *self, GtkWidget *box, const char *label, const char *tip, GCallback clicked)
-{
-  GtkWidget *button = gtk_button_new_with_label (label);
-
-  gtk_widget_set_tooltip_text (button, tip);
-  g_signal_connect_swapped (button, "clicked", clicked, self);
-  gtk_box_append (GTK_BOX (box), button);
-  return button;
-}
-
 static void
 on_back (SlReadingRun *self)
 {
@@ -434,8 +423,7 @@ build_entry (SlReadingRun *self, GtkWidget *box)
 {
   self->entry = sl_length_entry_new ();
   sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->entry), TRUE);
-  gtk_editable_set_width_chars (GTK_EDITABLE (self->entry), ENTRY_CHARS);
-  gtk_editable_set_max_width_chars (GTK_EDITABLE (self->entry), ENTRY_CHARS);
+  sl_set_chars (self->entry, ENTRY_CHARS);
   gtk_editable_set_alignment (GTK_EDITABLE (self->entry), 0.5);
   gtk_widget_set_halign (self->entry, GTK_ALIGN_CENTER);
   gtk_widget_add_css_class (self->entry, "sl-run-entry");
@@ -482,16 +470,7 @@ sl_reading_run_dispose (GObject *object)
 
   g_clear_handle_id (&self->tick_id, g_source_remove);
   G_OBJECT_CLASS (sl_reading_run_parent_class)->dispose (object);
-}
-
-static void
-sl_reading_run_finalize (GObject *object)
-{
-  SlReadingRun *self = SL_READING_RUN (object);
-
-  g_clear_object (&self->bench);
   g_clear_pointer (&self->questions, g_array_unref);
-  G_OBJECT_CLASS (sl_reading_run_parent_class)->finalize (object);
 }
 
 static void
@@ -500,7 +479,6 @@ sl_reading_run_class_init (SlReadingRunClass *class)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
 
   G_OBJECT_CLASS (class)->dispose = sl_reading_run_dispose;
-  G_OBJECT_CLASS (class)->finalize = sl_reading_run_finalize;
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_DIALOG);
   gtk_widget_class_add_binding (widget_class, GDK_KEY_Escape, 0, on_escape, NULL);
 }
@@ -526,8 +504,7 @@ build_picture (SlReadingRun *self)
   self->picture = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, NULL);
   gtk_widget_set_size_request (self->picture, -1, PICTURE_LEAST_HEIGHT);
   gtk_widget_set_vexpand (self->picture, TRUE);
-  gtk_widget_add_css_class (self->picture, "sl-card");
-  gtk_widget_add_css_class (self->picture, "sl-paper");
+  sl_add_classes (self->picture, "sl-card", "sl-paper");
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw_picture, self, NULL);
   return self->picture;
 }
@@ -538,7 +515,7 @@ build (SlReadingRun *self, gboolean usual)
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING),
             *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
 
-  g_object_set (box, "margin-top", MARGIN, "margin-bottom", MARGIN, "margin-start", MARGIN, "margin-end", MARGIN, NULL);
+  sl_set_margin (box, MARGIN);
   self->progress = add_label (box, "sl-dim");
   self->title = add_label (box, "sl-run-title");
   self->hint = add_label (box, "sl-dim");
@@ -548,10 +525,10 @@ build (SlReadingRun *self, gboolean usual)
   self->tick = add_label (box, "sl-good");
   gtk_widget_set_opacity (self->tick, 0);
   self->back =
-      add_button (self, buttons, _ ("Back"), _ ("To the previous reading (Shift+Enter)"), G_CALLBACK (on_back));
-  self->repeat = add_button (self, buttons, _ ("Repeat"), _ ("Reads the last one once more; repeats are averaged"),
-                             G_CALLBACK (on_repeat));
-  self->skip = add_button (self, buttons, _ ("Skip"), _ ("Skips this reading"), G_CALLBACK (on_skip));
+      sl_button_add (buttons, _ ("Back"), _ ("To the previous reading (Shift+Enter)"), G_CALLBACK (on_back), self);
+  self->repeat = sl_button_add (buttons, _ ("Repeat"), _ ("Reads the last one once more; repeats are averaged"),
+                                G_CALLBACK (on_repeat), self);
+  self->skip = sl_button_add (buttons, _ ("Skip"), _ ("Skips this reading"), G_CALLBACK (on_skip), self);
   if (usual) /* after work only what it changes is asked, whatever is usual */
     gtk_box_append (GTK_BOX (buttons), build_kinds (self));
   gtk_widget_set_halign (buttons, GTK_ALIGN_CENTER);
@@ -566,7 +543,7 @@ sl_reading_run_present_asking (GtkWindow *parent, SlBench *bench, const GArray *
       g_object_new (SL_TYPE_READING_RUN, "transient-for", parent, "modal", TRUE, "destroy-with-parent", TRUE, NULL);
   gboolean after_work;
 
-  self->bench = g_object_ref (bench);
+  self->bench = sl_keep (self, bench);
   after_work = collect_after_work (self, asked);
   if (!after_work)
     collect_usual (self);

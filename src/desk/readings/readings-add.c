@@ -10,7 +10,7 @@
 
 struct _SlReadingsAdd
 {
-  GtkWidget parent_instance;
+  GtkBox parent_instance;
 
   SlBench *bench; /* owned */
   GtkWidget *button;
@@ -18,7 +18,7 @@ struct _SlReadingsAdd
   GtkWidget *string_label, *fret_label, *held_label;
 };
 
-G_DEFINE_FINAL_TYPE (SlReadingsAdd, sl_readings_add, GTK_TYPE_WIDGET)
+G_DEFINE_FINAL_TYPE (SlReadingsAdd, sl_readings_add, GTK_TYPE_BOX)
 
 enum
 {
@@ -143,24 +143,12 @@ create_popover (GtkMenuButton *button, gpointer data)
   if (gtk_menu_button_get_popover (button) == NULL)
     {
       GtkWidget *popover = gtk_popover_new (), *grid = build_grid (self);
-      gtk_widget_set_margin_top (grid, MARGIN);
-      gtk_widget_set_margin_bottom (grid, MARGIN);
-      gtk_widget_set_margin_start (grid, MARGIN);
-      gtk_widget_set_margin_end (grid, MARGIN);
+      sl_set_margin (grid, MARGIN);
       gtk_popover_set_child (GTK_POPOVER (popover), grid);
       sl_set_accessible_label (popover, _ ("Add a reading"));
       gtk_menu_button_set_popover (button, popover);
     }
   on_kind (self);
-}
-
-static void
-sl_readings_add_dispose (GObject *object)
-{
-  SlReadingsAdd *self = SL_READINGS_ADD (object);
-  g_clear_pointer (&self->button, gtk_widget_unparent);
-  g_clear_object (&self->bench);
-  G_OBJECT_CLASS (sl_readings_add_parent_class)->dispose (object);
 }
 
 static gboolean
@@ -172,11 +160,9 @@ sl_readings_add_grab_focus (GtkWidget *widget)
 static void
 sl_readings_add_class_init (SlReadingsAddClass *class)
 {
-  G_OBJECT_CLASS (class)->dispose = sl_readings_add_dispose;
   GTK_WIDGET_CLASS (class)->grab_focus = sl_readings_add_grab_focus;
   signals[QUESTION] = g_signal_new ("question", SL_TYPE_READINGS_ADD, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
                                     G_TYPE_NONE, 1, G_TYPE_POINTER);
-  gtk_widget_class_set_layout_manager_type (GTK_WIDGET_CLASS (class), GTK_TYPE_BIN_LAYOUT);
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
 }
 
@@ -191,7 +177,7 @@ sl_readings_add_init (SlReadingsAdd *self)
   gtk_widget_add_css_class (self->button, "tools");
   sl_set_accessible_label (self->button, _ ("Add a reading"));
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->button), create_popover, self, NULL);
-  gtk_widget_set_parent (self->button, GTK_WIDGET (self));
+  gtk_box_append (GTK_BOX (self), self->button);
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Add a reading"));
 }
 
@@ -199,6 +185,6 @@ GtkWidget *
 sl_readings_add_new (SlBench *bench)
 {
   SlReadingsAdd *self = g_object_new (SL_TYPE_READINGS_ADD, NULL);
-  self->bench = g_object_ref (bench);
+  self->bench = sl_keep (self, bench);
   return GTK_WIDGET (self);
 }

@@ -9,7 +9,7 @@
 #include "bench/readings-question.h"
 
 #define SL_TYPE_READINGS_ADD (sl_readings_add_get_type ())
-G_DECLARE_FINAL_TYPE (SlReadingsAdd, sl_readings_add, SL, READINGS_ADD, GtkWidget)
+G_DECLARE_FINAL_TYPE (SlReadingsAdd, sl_readings_add, SL, READINGS_ADD, GtkBox)
 
 /* Signal: "question" (gpointer const SlQuestion *) when one is chosen; valid during the signal only. */
 GtkWidget *sl_readings_add_new (SlBench *bench);

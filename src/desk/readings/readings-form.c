@@ -15,7 +15,7 @@
 
 struct _SlReadingsForm
 {
-  GtkWidget parent_instance;
+  GtkBox parent_instance;
 
   SlBench *bench; /* owned */
   GArray *extra;  /* of SlQuestion: asked beyond the usual, kept while the set is on the bench so that an emptied row
@@ -25,19 +25,10 @@ struct _SlReadingsForm
   gboolean syncing, again;
   guint ageing; /* source, while the form is seen */
 
-  GtkWidget *box, *header, *groups[SL_N_GROUPS], *end;
+  GtkWidget *header, *groups[SL_N_GROUPS], *end;
 };
 
-G_DEFINE_FINAL_TYPE (SlReadingsForm, sl_readings_form, GTK_TYPE_WIDGET)
-
-static gboolean
-holds (GArray *questions, const SlQuestion *question)
-{
-  for (guint i = 0; i < questions->len; i++)
-    if (sl_question_equal (&g_array_index (questions, SlQuestion, i), question))
-      return TRUE;
-  return FALSE;
-}
+G_DEFINE_FINAL_TYPE (SlReadingsForm, sl_readings_form, GTK_TYPE_BOX)
 
 /* Whether the instrument can be asked it: an edit may have taken strings or frets away. */
 static gboolean
@@ -63,7 +54,7 @@ collect_extra (SlReadingsForm *self, GArray *usual)
   for (guint i = 0; set != NULL && i < set->readings->len; i++)
     {
       SlQuestion question = sl_question_of_reading (set, i);
-      if (!holds (usual, &question) && !holds (self->extra, &question))
+      if (!sl_questions_hold (usual, &question) && !sl_questions_hold (self->extra, &question))
         g_array_append_val (self->extra, question);
     }
   for (guint i = self->extra->len; i-- > 0;)
@@ -104,13 +95,13 @@ collect_questions (SlReadingsForm *self)
   for (guint i = 0; i < before->len; i++)
     {
       const SlQuestion *question = &g_array_index (before, SlQuestion, i);
-      if (!holds (questions, question) && can_ask (profile, question))
+      if (!sl_questions_hold (questions, question) && can_ask (profile, question))
         g_array_append_vals (questions, question, 1);
     }
   for (guint i = 0; i < usual->len; i++)
     {
       const SlQuestion *question = &g_array_index (usual, SlQuestion, i);
-      if (is_needed (self, question, before) && !holds (questions, question))
+      if (is_needed (self, question, before) && !sl_questions_hold (questions, question))
         g_array_append_vals (questions, question, 1);
     }
   g_array_sort (questions, sl_question_compare);
@@ -244,11 +235,8 @@ static void
 sl_readings_form_dispose (GObject *object)
 {
   SlReadingsForm *self = SL_READINGS_FORM (object);
-  if (self->bench)
-    g_signal_handlers_disconnect_by_data (self->bench, self);
+  g_signal_handlers_disconnect_by_data (self->bench, self);
   g_clear_handle_id (&self->ageing, g_source_remove);
-  g_clear_pointer (&self->box, gtk_widget_unparent);
-  g_clear_object (&self->bench);
   G_OBJECT_CLASS (sl_readings_form_parent_class)->dispose (object);
 }
 
@@ -281,7 +269,6 @@ sl_readings_form_class_init (SlReadingsFormClass *class)
   GTK_WIDGET_CLASS (class)->grab_focus = sl_readings_form_grab_focus;
   GTK_WIDGET_CLASS (class)->map = sl_readings_form_map;
   GTK_WIDGET_CLASS (class)->unmap = sl_readings_form_unmap;
-  gtk_widget_class_set_layout_manager_type (GTK_WIDGET_CLASS (class), GTK_TYPE_BIN_LAYOUT);
   gtk_widget_class_set_css_name (GTK_WIDGET_CLASS (class), "readings");
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_FORM);
 }
@@ -319,7 +306,7 @@ foot_new (SlReadingsForm *self)
 static void
 build (SlReadingsForm *self)
 {
-  GtkWidget *scrolled = gtk_scrolled_window_new (), *content = gtk_box_new (GTK_ORIENTATION_VERTICAL, GROUP_GAP);
+  GtkWidget *content = gtk_box_new (GTK_ORIENTATION_VERTICAL, GROUP_GAP);
 
   self->header = sl_readings_header_new (self->bench);
   for (int group = 0; group < SL_N_GROUPS; group++)
@@ -332,21 +319,16 @@ build (SlReadingsForm *self)
   gtk_box_append (GTK_BOX (content), foot_new (self));
   gtk_widget_add_css_class (content, "content");
 
-  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
-  sl_name_scrolled (scrolled, _ ("Readings"));
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), content);
-  gtk_widget_set_vexpand (scrolled, TRUE);
-  self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, ENTRY_GAP);
-  gtk_box_append (GTK_BOX (self->box), self->header);
-  gtk_box_append (GTK_BOX (self->box), scrolled);
-  gtk_widget_set_parent (self->box, GTK_WIDGET (self));
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", ENTRY_GAP, NULL);
+  gtk_box_append (GTK_BOX (self), self->header);
+  gtk_box_append (GTK_BOX (self), sl_scrolled_new (content, _ ("Readings")));
 }
 
 GtkWidget *
 sl_readings_form_new (SlBench *bench)
 {
   SlReadingsForm *self = g_object_new (SL_TYPE_READINGS_FORM, NULL);
-  self->bench = g_object_ref (bench);
+  self->bench = sl_keep (self, bench);
   build (self);
   follow (self);
   sl_bench_follow (bench, (SL_CHANGED_FIGURES & ~SL_CHANGED_PLAN) | SL_CHANGED_VISIT | SL_CHANGED_LENGTHS,

@@ -12,6 +12,6 @@
 #include "bench/bench.h"
 
 #define SL_TYPE_READINGS_FORM (sl_readings_form_get_type ())
-G_DECLARE_FINAL_TYPE (SlReadingsForm, sl_readings_form, SL, READINGS_FORM, GtkWidget)
+G_DECLARE_FINAL_TYPE (SlReadingsForm, sl_readings_form, SL, READINGS_FORM, GtkBox)
 
 GtkWidget *sl_readings_form_new (SlBench *bench);

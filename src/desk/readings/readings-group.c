@@ -19,17 +19,17 @@ typedef struct
 
 struct _SlReadingsGroup
 {
-  GtkWidget parent_instance;
+  GtkBox parent_instance;
 
-  SlBench *bench; /* owned */
+  SlBench *bench; /* kept */
   SlQuestionGroup group;
   GArray *more_questions, *extra; /* of SlQuestion */
 
-  GtkWidget *box, *heading, *frame, *expander, *more_title, *more_range;
+  GtkWidget *heading, *frame, *expander, *more_title, *more_range;
   Card main, more;
 };
 
-G_DEFINE_FINAL_TYPE (SlReadingsGroup, sl_readings_group, GTK_TYPE_WIDGET)
+G_DEFINE_FINAL_TYPE (SlReadingsGroup, sl_readings_group, GTK_TYPE_BOX)
 
 enum
 {
@@ -38,15 +38,6 @@ enum
   N_SIGNALS
 };
 static guint signals[N_SIGNALS];
-
-static gboolean
-holds (GArray *questions, const SlQuestion *question)
-{
-  for (guint i = 0; questions != NULL && i < questions->len; i++)
-    if (sl_question_equal (&g_array_index (questions, SlQuestion, i), question))
-      return TRUE;
-  return FALSE;
-}
 
 static SlReadingRow *
 find_row (Card *card, const SlQuestion *question)
@@ -89,7 +80,6 @@ fill_card (SlReadingsGroup *self, Card *card, GArray *questions)
           row = add_row (self, question);
           gtk_box_insert_child_after (GTK_BOX (card->box), GTK_WIDGET (row), previous);
         }
-      sl_reading_row_set_extra (row, holds (self->extra, question));
       g_ptr_array_add (card->rows, row);
       previous = GTK_WIDGET (row);
     }
@@ -117,7 +107,7 @@ update_card (SlReadingsGroup *self, Card *card, GArray *questions)
   for (guint i = 0; i < card->rows->len; i++)
     {
       sl_reading_row_set_extra (card->rows->pdata[i],
-                                holds (self->extra, sl_reading_row_get_question (card->rows->pdata[i])));
+                                sl_questions_hold (self->extra, sl_reading_row_get_question (card->rows->pdata[i])));
       sl_reading_row_update (card->rows->pdata[i]);
     }
 }
@@ -136,7 +126,7 @@ belongs_to_more (SlReadingsGroup *self, const SlQuestion *question)
   int n = sl_bench_get_profile (self->bench)->n_strings;
   if (question->ask == SL_READ_CROWN_GAP || question->ask == SL_READ_CROWN_HEIGHT)
     return TRUE;
-  if (question->string <= 1 || question->string >= n || holds (self->extra, question))
+  if (question->string <= 1 || question->string >= n || sl_questions_hold (self->extra, question))
     return FALSE;
   if (is_open (self) && find_row (&self->more, question))
     return TRUE;
@@ -268,7 +258,7 @@ SlReadingRow *
 sl_readings_group_reveal (SlReadingsGroup *self, const SlQuestion *question)
 {
   SlReadingRow *row = find_row (&self->main, question);
-  if (row == NULL && holds (self->more_questions, question))
+  if (row == NULL && sl_questions_hold (self->more_questions, question))
     {
       gtk_expander_set_expanded (GTK_EXPANDER (self->expander), TRUE);
       row = find_row (&self->more, question);
@@ -281,15 +271,6 @@ on_expanded (SlReadingsGroup *self)
 {
   update_more (self);
   g_signal_emit (self, signals[EXPANDED], 0);
-}
-
-static void
-sl_readings_group_dispose (GObject *object)
-{
-  SlReadingsGroup *self = SL_READINGS_GROUP (object);
-  g_clear_pointer (&self->box, gtk_widget_unparent);
-  g_clear_object (&self->bench);
-  G_OBJECT_CLASS (sl_readings_group_parent_class)->dispose (object);
 }
 
 static void
@@ -306,13 +287,11 @@ sl_readings_group_finalize (GObject *object)
 static void
 sl_readings_group_class_init (SlReadingsGroupClass *class)
 {
-  G_OBJECT_CLASS (class)->dispose = sl_readings_group_dispose;
   G_OBJECT_CLASS (class)->finalize = sl_readings_group_finalize;
   signals[EXPANDED] =
       g_signal_new ("expanded", SL_TYPE_READINGS_GROUP, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
   signals[ROW_ADDED] = g_signal_new ("row-added", SL_TYPE_READINGS_GROUP, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
                                      G_TYPE_NONE, 1, SL_TYPE_READING_ROW);
-  gtk_widget_class_set_layout_manager_type (GTK_WIDGET_CLASS (class), GTK_TYPE_BIN_LAYOUT);
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
 }
 
@@ -325,8 +304,7 @@ build_expander (SlReadingsGroup *self)
   gtk_label_set_ellipsize (GTK_LABEL (self->more_title), PANGO_ELLIPSIZE_END);
   gtk_widget_set_hexpand (self->more_title, TRUE);
   self->more_range = gtk_label_new (NULL);
-  gtk_widget_add_css_class (self->more_range, "sl-dim");
-  gtk_widget_add_css_class (self->more_range, "sl-small");
+  sl_add_classes (self->more_range, "sl-dim", "sl-small");
   gtk_box_append (GTK_BOX (line), self->more_title);
   gtk_box_append (GTK_BOX (line), self->more_range);
   gtk_widget_set_hexpand (line, TRUE);
@@ -345,7 +323,7 @@ static void
 sl_readings_group_init (SlReadingsGroup *self)
 {
   self->more_questions = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
-  self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 2, NULL);
   self->heading = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
   self->frame = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   gtk_widget_add_css_class (self->frame, "sl-card");
@@ -354,9 +332,8 @@ sl_readings_group_init (SlReadingsGroup *self)
   build_expander (self);
   gtk_box_append (GTK_BOX (self->frame), self->main.box);
   gtk_box_append (GTK_BOX (self->frame), self->expander);
-  gtk_box_append (GTK_BOX (self->box), self->heading);
-  gtk_box_append (GTK_BOX (self->box), self->frame);
-  gtk_widget_set_parent (self->box, GTK_WIDGET (self));
+  gtk_box_append (GTK_BOX (self), self->heading);
+  gtk_box_append (GTK_BOX (self), self->frame);
 }
 
 GtkWidget *
@@ -366,7 +343,7 @@ sl_readings_group_new (SlBench *bench, SlQuestionGroup group)
   GtkWidget *title = sl_label_new (sl_question_group_title (group));
   GtkWidget *tools = sl_readings_tools_new (bench, group);
 
-  self->bench = g_object_ref (bench);
+  self->bench = sl_keep (self, bench);
   self->group = group;
   gtk_widget_set_hexpand (title, TRUE);
   gtk_widget_add_css_class (title, "sl-section");

@@ -10,7 +10,7 @@
 #include "desk/readings/readings-row.h"
 
 #define SL_TYPE_READINGS_GROUP (sl_readings_group_get_type ())
-G_DECLARE_FINAL_TYPE (SlReadingsGroup, sl_readings_group, SL, READINGS_GROUP, GtkWidget)
+G_DECLARE_FINAL_TYPE (SlReadingsGroup, sl_readings_group, SL, READINGS_GROUP, GtkBox)
 
 /* Signals: "expanded" (the expander was opened or closed), "row-added" (SlReadingRow *) for each new row. */
 GtkWidget *sl_readings_group_new (SlBench *bench, SlQuestionGroup group);

@@ -10,14 +10,14 @@
 
 struct _SlReadingsHeader
 {
-  GtkWidget parent_instance;
+  GtkBox parent_instance;
 
   SlBench *bench; /* owned */
   GSimpleAction *stage_action, *again_action;
   GtkWidget *box, *stage_button, *stage_label, *air;
 };
 
-G_DEFINE_FINAL_TYPE (SlReadingsHeader, sl_readings_header, GTK_TYPE_WIDGET)
+G_DEFINE_FINAL_TYPE (SlReadingsHeader, sl_readings_header, GTK_TYPE_BOX)
 
 static char *
 stage_text (const SlReadingSet *set)
@@ -135,36 +135,23 @@ create_menu (GtkMenuButton *button, gpointer data)
 }
 
 static void
-sl_readings_header_dispose (GObject *object)
-{
-  SlReadingsHeader *self = SL_READINGS_HEADER (object);
-  g_clear_pointer (&self->box, gtk_widget_unparent);
-  g_clear_object (&self->bench);
-  g_clear_object (&self->stage_action);
-  g_clear_object (&self->again_action);
-  G_OBJECT_CLASS (sl_readings_header_parent_class)->dispose (object);
-}
-
-static void
 sl_readings_header_class_init (SlReadingsHeaderClass *class)
 {
-  G_OBJECT_CLASS (class)->dispose = sl_readings_header_dispose;
-  gtk_widget_class_set_layout_manager_type (GTK_WIDGET_CLASS (class), GTK_TYPE_BIN_LAYOUT);
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
 }
 
 static void
 add_actions (SlReadingsHeader *self)
 {
+  static const GActionEntry entries[] = {
+    { "stage", NULL, "s", "'received'", on_stage },
+    { "again", on_again },
+  };
   g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
 
-  self->stage_action = g_simple_action_new_stateful ("stage", G_VARIANT_TYPE_STRING,
-                                                     g_variant_new_string (sl_stage_names[SL_STAGE_RECEIVED]));
-  self->again_action = g_simple_action_new ("again", NULL);
-  g_signal_connect (self->stage_action, "change-state", G_CALLBACK (on_stage), self);
-  g_signal_connect (self->again_action, "activate", G_CALLBACK (on_again), self);
-  g_action_map_add_action (G_ACTION_MAP (group), G_ACTION (self->stage_action));
-  g_action_map_add_action (G_ACTION_MAP (group), G_ACTION (self->again_action));
+  g_action_map_add_action_entries (G_ACTION_MAP (group), entries, G_N_ELEMENTS (entries), self);
+  self->stage_action = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), "stage"));
+  self->again_action = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), "again"));
   gtk_widget_insert_action_group (GTK_WIDGET (self), "readings", G_ACTION_GROUP (group));
 }
 
@@ -186,22 +173,14 @@ sl_readings_header_init (SlReadingsHeader *self)
   gtk_box_append (GTK_BOX (line), title);
   gtk_box_append (GTK_BOX (line), self->stage_button);
 
-  run = gtk_button_new_with_label (_ ("Start a reading run"));
+  self->air = sl_note_new (NULL);
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 2, NULL);
+  gtk_box_append (GTK_BOX (self), line);
+  gtk_box_append (GTK_BOX (self), self->air);
+  run = sl_button_add (GTK_WIDGET (self), _ ("Start a reading run"),
+                       _ ("One reading at a time, large, with where the tool goes"), G_CALLBACK (on_run), self);
   gtk_widget_set_halign (run, GTK_ALIGN_START);
-  gtk_widget_set_tooltip_text (run, _ ("One reading at a time, large, with where the tool goes"));
-  gtk_widget_add_css_class (run, "sl-link");
-  gtk_widget_add_css_class (run, "sl-small");
-  g_signal_connect_swapped (run, "clicked", G_CALLBACK (on_run), self);
-
-  self->air = sl_text_new (NULL);
-  gtk_widget_add_css_class (self->air, "sl-dim");
-  gtk_widget_add_css_class (self->air, "sl-small");
-
-  self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
-  gtk_box_append (GTK_BOX (self->box), line);
-  gtk_box_append (GTK_BOX (self->box), self->air);
-  gtk_box_append (GTK_BOX (self->box), run);
-  gtk_widget_set_parent (self->box, GTK_WIDGET (self));
+  sl_add_classes (run, "sl-link", "sl-small");
   sl_set_accessible_label (GTK_WIDGET (self), _ ("About these readings"));
   add_actions (self);
 }
@@ -210,7 +189,7 @@ GtkWidget *
 sl_readings_header_new (SlBench *bench)
 {
   SlReadingsHeader *self = g_object_new (SL_TYPE_READINGS_HEADER, NULL);
-  self->bench = g_object_ref (bench);
+  self->bench = sl_keep (self, bench);
   sl_readings_header_update (self);
   return GTK_WIDGET (self);
 }

@@ -9,7 +9,7 @@
 #include "bench/bench.h"
 
 #define SL_TYPE_READINGS_HEADER (sl_readings_header_get_type ())
-G_DECLARE_FINAL_TYPE (SlReadingsHeader, sl_readings_header, SL, READINGS_HEADER, GtkWidget)
+G_DECLARE_FINAL_TYPE (SlReadingsHeader, sl_readings_header, SL, READINGS_HEADER, GtkBox)
 
 GtkWidget *sl_readings_header_new (SlBench *bench);
 void sl_readings_header_update (SlReadingsHeader *self);

@@ -89,15 +89,6 @@ sl_answers_before (SlBench *bench, const SlQuestion *question)
   return before;
 }
 
-static gboolean
-holds (const GArray *questions, const SlQuestion *question)
-{
-  for (guint i = 0; i < questions->len; i++)
-    if (sl_question_equal (&g_array_index (questions, SlQuestion, i), question))
-      return TRUE;
-  return FALSE;
-}
-
 GArray *
 sl_questions_before (SlBench *bench, const GArray *usual)
 {
@@ -112,7 +103,7 @@ sl_questions_before (SlBench *bench, const GArray *usual)
         {
           SlQuestion question = sl_question_of_reading (set, r);
 
-          if (question.nth == 0 && !holds (usual, &question) && !holds (questions, &question))
+          if (question.nth == 0 && !sl_questions_hold (usual, &question) && !sl_questions_hold (questions, &question))
             g_array_append_val (questions, question);
         }
     }

@@ -12,7 +12,7 @@
 
 struct _SlReadingRow
 {
-  GtkWidget parent_instance;
+  GtkBox parent_instance;
 
   /* owned */
   SlBench *bench;
@@ -22,14 +22,14 @@ struct _SlReadingRow
   gboolean extra;
 
   /* children */
-  GtkWidget *box, *name, *entry, *tolerance, *tolerance_label;
+  GtkWidget *name, *entry, *tolerance, *tolerance_label;
   GtkWidget *message;                                          /* made with the first complaint */
   GtkWidget *note, *note_icon, *note_label, *leave_out, *keep; /* made with the first note */
   GtkWidget *trace;
   GtkWidget *slip; /* made with the first slip */
 };
 
-G_DEFINE_FINAL_TYPE (SlReadingRow, sl_reading_row, GTK_TYPE_WIDGET)
+G_DEFINE_FINAL_TYPE (SlReadingRow, sl_reading_row, GTK_TYPE_BOX)
 
 enum
 {
@@ -99,15 +99,6 @@ note_text (SlReadingRow *self, const SlReadingKnown *known)
   }
 }
 
-static void
-set_class (GtkWidget *widget, const char *class, gboolean on)
-{
-  if (on)
-    gtk_widget_add_css_class (widget, class);
-  else
-    gtk_widget_remove_css_class (widget, class);
-}
-
 static void build_note (SlReadingRow *self);
 static void build_trace (SlReadingRow *self);
 
@@ -118,8 +109,8 @@ update_note (SlReadingRow *self, const SlReadingKnown *known, const char *text)
   gboolean chosen =
       known->fit && !suspect && (known->reading->use == SL_USE_NEVER || known->reading->use == SL_USE_ALWAYS);
 
-  set_class (GTK_WIDGET (self), "suspect", suspect);
-  set_class (GTK_WIDGET (self), "left-out", known->fit && !known->fit->used);
+  sl_set_class (GTK_WIDGET (self), "suspect", suspect);
+  sl_set_class (GTK_WIDGET (self), "left-out", known->fit && !known->fit->used);
   if (self->note == NULL)
     {
       if (text == NULL && !suspect && !chosen)
@@ -199,8 +190,8 @@ sl_reading_row_update (SlReadingRow *self)
   self->bound = sl_ask_bound (sl_bench_get_profile (self->bench), self->question.ask);
   gtk_label_set_text (GTK_LABEL (self->name), name);
   gtk_label_set_text (GTK_LABEL (self->tolerance_label), tolerance);
-  set_class (GTK_WIDGET (self), "unread", isnan (known.value));
-  set_class (GTK_WIDGET (self), "carried", known.carried != NULL);
+  sl_set_class (GTK_WIDGET (self), "unread", isnan (known.value));
+  sl_set_class (GTK_WIDGET (self), "carried", known.carried != NULL);
   update_entry (self, &known, description);
   update_note (self, &known, note);
   /* taken back, or read otherwise meanwhile */
@@ -227,7 +218,7 @@ offer_meant (SlReadingRow *self, double value)
     {
       self->slip = sl_slip_offer_new (self->bench);
       g_signal_connect_swapped (self->slip, "answered", G_CALLBACK (on_answered), self);
-      gtk_box_append (GTK_BOX (self->box), self->slip);
+      gtk_box_append (GTK_BOX (self), self->slip);
     }
   sl_slip_offer_ask (SL_SLIP_OFFER (self->slip), &self->question, value);
 }
@@ -275,24 +266,11 @@ create_menu (GtkMenuButton *button, gpointer data)
 }
 
 static void
-sl_reading_row_dispose (GObject *object)
-{
-  SlReadingRow *self = SL_READING_ROW (object);
-  g_clear_pointer (&self->box, gtk_widget_unparent);
-  g_clear_object (&self->bench);
-  g_clear_object (&self->use_action);
-  g_clear_object (&self->remove_action);
-  G_OBJECT_CLASS (sl_reading_row_parent_class)->dispose (object);
-}
-
-static void
 sl_reading_row_class_init (SlReadingRowClass *class)
 {
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
-  G_OBJECT_CLASS (class)->dispose = sl_reading_row_dispose;
   signals[REMOVED] =
       g_signal_new ("removed", SL_TYPE_READING_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
-  gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
   gtk_widget_class_set_css_name (widget_class, "reading");
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
 }
@@ -314,7 +292,7 @@ build_note (SlReadingRow *self)
 
   self->note = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   self->note_icon = gtk_image_new_from_icon_name ("dialog-warning-symbolic");
-  gtk_accessible_update_property (GTK_ACCESSIBLE (self->note_icon), GTK_ACCESSIBLE_PROPERTY_LABEL, _ ("Disagrees"), -1);
+  sl_set_accessible_label (self->note_icon, _ ("Disagrees"));
   gtk_widget_set_valign (self->note_icon, GTK_ALIGN_START);
   self->note_label = label_new ("note");
   gtk_box_append (GTK_BOX (line), self->note_icon);
@@ -333,7 +311,7 @@ build_note (SlReadingRow *self)
 
   gtk_box_append (GTK_BOX (self->note), line);
   gtk_box_append (GTK_BOX (self->note), actions);
-  gtk_box_append (GTK_BOX (self->box), self->note);
+  gtk_box_append (GTK_BOX (self), self->note);
 }
 
 /* Between what is wrong with the entry and the note. */
@@ -341,8 +319,8 @@ static void
 build_trace (SlReadingRow *self)
 {
   self->trace = label_new ("trace");
-  gtk_box_insert_child_after (GTK_BOX (self->box), self->trace,
-                              self->message != NULL ? self->message : gtk_widget_get_first_child (self->box));
+  gtk_box_insert_child_after (GTK_BOX (self), self->trace,
+                              self->message != NULL ? self->message : gtk_widget_get_first_child (GTK_WIDGET (self)));
 }
 
 static void
@@ -351,7 +329,7 @@ on_message (SlReadingRow *self)
   if (self->message != NULL || sl_length_entry_get_message (SL_LENGTH_ENTRY (self->entry)) == NULL)
     return;
   self->message = sl_length_entry_new_message (SL_LENGTH_ENTRY (self->entry));
-  gtk_box_insert_child_after (GTK_BOX (self->box), self->message, gtk_widget_get_first_child (self->box));
+  gtk_box_insert_child_after (GTK_BOX (self), self->message, gtk_widget_get_first_child (GTK_WIDGET (self)));
 }
 
 static void
@@ -361,8 +339,7 @@ sl_reading_row_init (SlReadingRow *self)
 
   self->name = label_new ("name");
   self->entry = sl_length_entry_new ();
-  gtk_editable_set_width_chars (GTK_EDITABLE (self->entry), ENTRY_CHARS);
-  gtk_editable_set_max_width_chars (GTK_EDITABLE (self->entry), ENTRY_CHARS);
+  sl_set_chars (self->entry, ENTRY_CHARS);
   gtk_widget_set_valign (self->entry, GTK_ALIGN_CENTER);
   self->tolerance_label = gtk_label_new (NULL);
   gtk_widget_set_halign (self->tolerance_label, GTK_ALIGN_START);
@@ -379,9 +356,8 @@ sl_reading_row_init (SlReadingRow *self)
   gtk_box_append (GTK_BOX (line), self->entry);
   gtk_box_append (GTK_BOX (line), self->tolerance);
 
-  self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
-  gtk_box_append (GTK_BOX (self->box), line);
-  gtk_widget_set_parent (self->box, GTK_WIDGET (self));
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+  gtk_box_append (GTK_BOX (self), line);
 
   g_signal_connect_swapped (self->entry, "notify::message", G_CALLBACK (on_message), self);
   g_signal_connect_swapped (self->entry, "committed", G_CALLBACK (on_committed), self);
@@ -390,15 +366,15 @@ sl_reading_row_init (SlReadingRow *self)
 static void
 add_actions (SlReadingRow *self)
 {
+  static const GActionEntry entries[] = {
+    { "use", NULL, "s", "'auto'", on_use },
+    { "remove", on_remove },
+  };
   g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
 
-  self->use_action =
-      g_simple_action_new_stateful ("use", G_VARIANT_TYPE_STRING, g_variant_new_string (sl_use_names[SL_USE_AUTO]));
-  self->remove_action = g_simple_action_new ("remove", NULL);
-  g_signal_connect (self->use_action, "change-state", G_CALLBACK (on_use), self);
-  g_signal_connect (self->remove_action, "activate", G_CALLBACK (on_remove), self);
-  g_action_map_add_action (G_ACTION_MAP (group), G_ACTION (self->use_action));
-  g_action_map_add_action (G_ACTION_MAP (group), G_ACTION (self->remove_action));
+  g_action_map_add_action_entries (G_ACTION_MAP (group), entries, G_N_ELEMENTS (entries), self);
+  self->use_action = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), "use"));
+  self->remove_action = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), "remove"));
   gtk_widget_insert_action_group (GTK_WIDGET (self), "reading", G_ACTION_GROUP (group));
 }
 
@@ -418,7 +394,7 @@ sl_reading_row_new (SlBench *bench, const SlQuestion *question)
   g_autofree char *full = sl_question_full_name (question), *step = sl_question_step_name (question);
   g_autofree char *more = g_strdup_printf (_ ("What to do with: %s"), full);
 
-  self->bench = g_object_ref (bench);
+  self->bench = sl_keep (self, bench);
   self->question = *question;
   sl_length_entry_join_steps (entry, bench, step);
   add_actions (self);
@@ -428,9 +404,9 @@ sl_reading_row_new (SlBench *bench, const SlQuestion *question)
   sl_length_entry_set_bound (entry, &self->bound);
   sl_length_entry_set_step (entry, question_step (question->ask));
   sl_length_entry_set_allow_empty (entry, TRUE);
-  gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_LABEL, full, -1);
-  gtk_accessible_update_property (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_PROPERTY_LABEL, full, -1);
-  gtk_accessible_update_property (GTK_ACCESSIBLE (self->tolerance), GTK_ACCESSIBLE_PROPERTY_LABEL, more, -1);
+  sl_set_accessible_label (GTK_WIDGET (self), full);
+  sl_set_accessible_label (GTK_WIDGET (entry), full);
+  sl_set_accessible_label (self->tolerance, more);
   sl_reading_row_update (self);
   return GTK_WIDGET (self);
 }

@@ -11,7 +11,7 @@
 #include "bench/readings-question.h"
 
 #define SL_TYPE_READING_ROW (sl_reading_row_get_type ())
-G_DECLARE_FINAL_TYPE (SlReadingRow, sl_reading_row, SL, READING_ROW, GtkWidget)
+G_DECLARE_FINAL_TYPE (SlReadingRow, sl_reading_row, SL, READING_ROW, GtkBox)
 
 /* Signal: "removed" after its reading was taken away through the row's menu. */
 GtkWidget *sl_reading_row_new (SlBench *bench, const SlQuestion *question);

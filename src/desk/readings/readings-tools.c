@@ -162,10 +162,7 @@ create_popover (GtkMenuButton *button, gpointer data)
   if (gtk_menu_button_get_popover (button) != NULL)
     return;
   grid = grid_new (bench, group);
-  gtk_widget_set_margin_top (grid, MARGIN);
-  gtk_widget_set_margin_bottom (grid, MARGIN);
-  gtk_widget_set_margin_start (grid, MARGIN);
-  gtk_widget_set_margin_end (grid, MARGIN);
+  sl_set_margin (grid, MARGIN);
   popover = gtk_popover_new ();
   sl_set_accessible_label (popover, _ ("Tools"));
   gtk_popover_set_child (GTK_POPOVER (popover), grid);

@@ -148,8 +148,7 @@ add_choice (GtkWidget *grid, const KeyChoice *choice, int row)
   gtk_label_set_xalign (GTK_LABEL (title), 0);
   gtk_label_set_xalign (GTK_LABEL (note), 0);
   gtk_label_set_wrap (GTK_LABEL (note), TRUE);
-  gtk_widget_add_css_class (note, "sl-wrong");
-  gtk_widget_add_css_class (note, "sl-small");
+  sl_add_classes (note, "sl-wrong", "sl-small");
   gtk_widget_set_visible (note, FALSE);
   gtk_grid_attach (GTK_GRID (grid), title, 0, row, 1, 1);
   gtk_grid_attach (GTK_GRID (grid), button, 1, row, 1, 1);

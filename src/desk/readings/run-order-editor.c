@@ -184,16 +184,15 @@ sl_run_order_editor_class_init (SlRunOrderEditorClass *class)
 static void
 sl_run_order_editor_init (SlRunOrderEditor *self)
 {
-  GtkWidget *usual = gtk_button_new_with_label (_ ("Back to the usual order"));
+  GtkWidget *usual;
 
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
   sl_set_accessible_label (GTK_WIDGET (self), _ ("What is asked"));
   self->list = sl_row_list_new (_ ("What is asked"), 2, sizeof (AskRow), make_row, fill_row, self);
   gtk_box_append (GTK_BOX (self), self->list);
+  usual = sl_button_add (GTK_WIDGET (self), _ ("Back to the usual order"), NULL, G_CALLBACK (on_usual), self);
   gtk_widget_set_halign (usual, GTK_ALIGN_START);
   gtk_widget_set_margin_top (usual, 6);
-  g_signal_connect_swapped (usual, "clicked", G_CALLBACK (on_usual), self);
-  gtk_box_append (GTK_BOX (self), usual);
 }
 
 void

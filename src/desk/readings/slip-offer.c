@@ -108,30 +108,11 @@ on_keep (SlSlipOffer *self)
 }
 
 static void
-sl_slip_offer_dispose (GObject *object)
-{
-  g_clear_object (&SL_SLIP_OFFER (object)->bench);
-  G_OBJECT_CLASS (sl_slip_offer_parent_class)->dispose (object);
-}
-
-static void
 sl_slip_offer_class_init (SlSlipOfferClass *class)
 {
-  G_OBJECT_CLASS (class)->dispose = sl_slip_offer_dispose;
   signals[ANSWERED] = g_signal_new ("answered", SL_TYPE_SLIP_OFFER, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE,
                                     1, G_TYPE_DOUBLE);
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_ALERT);
-}
-
-static GtkWidget *
-button_new (SlSlipOffer *self, const char *tip, GCallback clicked)
-{
-  GtkWidget *button = gtk_button_new_with_label ("");
-
-  gtk_widget_set_tooltip_text (button, tip);
-  gtk_widget_add_css_class (button, "small");
-  g_signal_connect_swapped (button, "clicked", clicked, self);
-  return button;
 }
 
 static void
@@ -139,20 +120,15 @@ sl_slip_offer_init (SlSlipOffer *self)
 {
   GtkWidget *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
 
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_set_spacing (GTK_BOX (self), SPACING);
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", SPACING, NULL);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-notice");
   gtk_widget_set_visible (GTK_WIDGET (self), FALSE);
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Which unit was meant"));
-  self->text = sl_label_new (NULL);
-  gtk_label_set_wrap (GTK_LABEL (self->text), TRUE);
-  gtk_label_set_wrap_mode (GTK_LABEL (self->text), PANGO_WRAP_WORD_CHAR);
-  gtk_widget_add_css_class (self->text, "sl-more");
-  self->take = button_new (self, _ ("Uses the other unit"), G_CALLBACK (on_take));
-  self->keep = button_new (self, _ ("Keeps what was typed"), G_CALLBACK (on_keep));
-  gtk_box_append (GTK_BOX (buttons), self->take);
-  gtk_box_append (GTK_BOX (buttons), self->keep);
-  gtk_box_append (GTK_BOX (self), self->text);
+  self->text = sl_text_add (GTK_WIDGET (self), NULL, "sl-more");
+  self->take = sl_button_add (buttons, "", _ ("Uses the other unit"), G_CALLBACK (on_take), self);
+  self->keep = sl_button_add (buttons, "", _ ("Keeps what was typed"), G_CALLBACK (on_keep), self);
+  gtk_widget_add_css_class (self->take, "small");
+  gtk_widget_add_css_class (self->keep, "small");
   gtk_box_append (GTK_BOX (self), buttons);
 }
 
@@ -161,6 +137,6 @@ sl_slip_offer_new (SlBench *bench)
 {
   SlSlipOffer *self = g_object_new (SL_TYPE_SLIP_OFFER, NULL);
 
-  self->bench = g_object_ref (bench);
+  self->bench = sl_keep (self, bench);
   return GTK_WIDGET (self);
 }

@@ -63,10 +63,7 @@ sl_climate_read (GtkWidget *entry, double least, double most, double *value)
   double number = NAN;
   gboolean good = sl_plain_parse (text, sl_decimal_sign (), &number, NULL) && number >= least && number <= most;
 
-  if (good || *text == '\0')
-    gtk_widget_remove_css_class (entry, "error");
-  else
-    gtk_widget_add_css_class (entry, "error");
+  sl_set_class (entry, "error", !good && *text != '\0');
   gtk_accessible_update_state (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_STATE_INVALID,
                                good || *text == '\0' ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
   if (good)

@@ -238,10 +238,8 @@ build_air (SlClimateSheet *self)
 
   self->temperature = sl_climate_entry (line, _ ("Temperature"), _ ("°C"), G_CALLBACK (show_air), self);
   self->humidity = sl_climate_entry (line, _ ("Humidity"), _ ("% RH"), G_CALLBACK (show_air), self);
-  self->hygrometer = gtk_drop_down_new (NULL, NULL);
-  sl_set_accessible_label (self->hygrometer, _ ("Hygrometer it was read with"));
+  self->hygrometer = sl_chooser_new (_ ("Hygrometer it was read with"));
   gtk_widget_set_tooltip_text (self->hygrometer, _ ("The hygrometer it was read with: its kept checks correct it"));
-  sl_guard_wheel (self->hygrometer);
   g_signal_connect_object (self->hygrometer, "notify::selected", G_CALLBACK (show_air), self, G_CONNECT_SWAPPED);
   gtk_box_append (GTK_BOX (column), self->hygrometer);
   self->air = sl_climate_words (column);

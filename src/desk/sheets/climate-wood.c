@@ -131,8 +131,7 @@ add_width (Wood *self, GtkWidget *column, GtkWidget *line)
   sl_length_entry_set_bound (SL_LENGTH_ENTRY (self->width), &width_bound);
   sl_length_entry_set_places (SL_LENGTH_ENTRY (self->width), WIDTH_PLACES);
   sl_length_entry_set_step (SL_LENGTH_ENTRY (self->width), WIDTH_STEP_MM);
-  gtk_editable_set_width_chars (GTK_EDITABLE (self->width), WIDTH_CHARS);
-  gtk_editable_set_max_width_chars (GTK_EDITABLE (self->width), WIDTH_CHARS);
+  sl_set_chars (self->width, WIDTH_CHARS);
   sl_set_accessible_label (self->width, _ ("Width across the grain"));
   self->unit = gtk_label_new (NULL);
   gtk_widget_add_css_class (self->unit, "sl-dim");
@@ -178,8 +177,7 @@ sl_climate_wood_new (SlBench *bench)
   self->coefficient =
       sl_climate_entry (line, _ (/* xgettext:no-c-format */ "Change of width for each % of moisture content"),
                         _ (/* xgettext:no-c-format */ "per %"), G_CALLBACK (show), column);
-  gtk_editable_set_width_chars (GTK_EDITABLE (self->coefficient), COEFFICIENT_PLACES + 2);
-  gtk_editable_set_max_width_chars (GTK_EDITABLE (self->coefficient), COEFFICIENT_PLACES + 2);
+  sl_set_chars (self->coefficient, COEFFICIENT_PLACES + 2);
   add_width (self, column, line);
   line = sl_climate_line (column);
   self->from = sl_climate_entry (line, _ ("Moisture content at first"), _ ("to"), G_CALLBACK (show), column);

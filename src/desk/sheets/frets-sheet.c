@@ -304,8 +304,7 @@ new_entry (SlFretsSheet *self, int row, int fret)
   sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
   sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (entry), TRUE);
   sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), &self->bounds[row]);
-  gtk_editable_set_width_chars (GTK_EDITABLE (entry), ENTRY_CHARS);
-  gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), ENTRY_CHARS);
+  sl_set_chars (entry, ENTRY_CHARS);
   gtk_entry_set_alignment (GTK_ENTRY (entry), 0.5);
   gtk_widget_add_css_class (entry, "sl-fret-entry");
   sl_set_accessible_label (entry, name);
@@ -356,8 +355,7 @@ build_head_line (SlFretsSheet *self)
       _ ("Shows what new frets in place of those past saving would do; they are planned as a separate job"));
   gtk_widget_set_visible (self->replace, FALSE);
   self->fall_away = sl_length_entry_new ();
-  gtk_editable_set_width_chars (GTK_EDITABLE (self->fall_away), FALL_AWAY_CHARS);
-  gtk_editable_set_max_width_chars (GTK_EDITABLE (self->fall_away), FALL_AWAY_CHARS);
+  sl_set_chars (self->fall_away, FALL_AWAY_CHARS);
   sl_length_entry_set_fine (SL_LENGTH_ENTRY (self->fall_away), TRUE);
   sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->fall_away), TRUE);
   sl_length_entry_set_assumed (SL_LENGTH_ENTRY (self->fall_away), 0);
@@ -367,8 +365,7 @@ build_head_line (SlFretsSheet *self)
   gtk_widget_set_tooltip_text (
       self->fall_away,
       _ ("How much further the crown of the last fret comes down; it grows from nothing at the joint"));
-  gtk_widget_add_css_class (label, "sl-dim");
-  gtk_widget_add_css_class (label, "sl-small");
+  sl_add_classes (label, "sl-dim", "sl-small");
   gtk_box_append (GTK_BOX (fall), label);
   gtk_box_append (GTK_BOX (fall), self->fall_away);
   self->level = gtk_toggle_button_new_with_label (_ ("Level to the lowest"));
@@ -388,8 +385,7 @@ build_picture (SlFretsSheet *self)
   gtk_widget_set_size_request (self->picture, -1, PICTURE_LEAST_HEIGHT);
   gtk_widget_set_vexpand (self->picture, TRUE);
   gtk_widget_set_overflow (self->picture, GTK_OVERFLOW_HIDDEN);
-  gtk_widget_add_css_class (self->picture, "sl-card");
-  gtk_widget_add_css_class (self->picture, "sl-paper");
+  sl_add_classes (self->picture, "sl-card", "sl-paper");
   gtk_widget_set_focusable (self->picture, TRUE);
   sl_set_accessible_label (self->picture, _ ("Crowns as they are and as levelled"));
   gtk_box_append (GTK_BOX (self), self->picture);
@@ -433,8 +429,7 @@ static void
 sl_frets_sheet_init (SlFretsSheet *self)
 {
   self->stale = TRUE;
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_set_spacing (GTK_BOX (self), 4);
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 4, NULL);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-gaps");
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Frets"));
   build_head_line (self);

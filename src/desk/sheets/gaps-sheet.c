@@ -358,12 +358,10 @@ static void
 build_head_line (SlGapsSheet *self)
 {
   GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *choices = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
-  self->title = gtk_label_new (NULL);
-  gtk_label_set_xalign (GTK_LABEL (self->title), 0);
+  self->title = sl_label_new (NULL);
   gtk_label_set_ellipsize (GTK_LABEL (self->title), PANGO_ELLIPSIZE_END);
   gtk_widget_add_css_class (self->title, "sl-section");
-  self->status = gtk_label_new (NULL);
-  gtk_label_set_xalign (GTK_LABEL (self->status), 0);
+  self->status = sl_label_new (NULL);
   gtk_label_set_ellipsize (GTK_LABEL (self->status), PANGO_ELLIPSIZE_END);
   gtk_widget_add_css_class (self->status, "sl-numbers");
   self->all_frets = gtk_toggle_button_new_with_label (_ ("All frets"));
@@ -387,20 +385,8 @@ build_head_line (SlGapsSheet *self)
 }
 
 static void
-sl_gaps_sheet_dispose (GObject *object)
-{
-  SlGapsSheet *self = SL_GAPS_SHEET (object);
-
-  if (self->bench != NULL)
-    g_signal_handlers_disconnect_by_data (self->bench, self);
-  g_clear_object (&self->bench);
-  G_OBJECT_CLASS (sl_gaps_sheet_parent_class)->dispose (object);
-}
-
-static void
 sl_gaps_sheet_class_init (SlGapsSheetClass *class)
 {
-  G_OBJECT_CLASS (class)->dispose = sl_gaps_sheet_dispose;
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
 }
 
@@ -408,8 +394,7 @@ static void
 sl_gaps_sheet_init (SlGapsSheet *self)
 {
   self->stale = TRUE;
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_set_spacing (GTK_BOX (self), 4);
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 4, NULL);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-gaps");
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Gaps"));
   build_head_line (self);
@@ -426,7 +411,7 @@ sl_gaps_sheet_new (SlBench *bench)
 {
   SlGapsSheet *self = g_object_new (SL_TYPE_GAPS_SHEET, NULL);
 
-  self->bench = g_object_ref (bench);
+  self->bench = sl_keep (self, bench);
   sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING | SL_CHANGED_HELD,
                    G_CALLBACK (update), self);
   g_signal_connect_swapped (self->planned, "toggled", G_CALLBACK (update), self);

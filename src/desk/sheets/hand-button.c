@@ -245,8 +245,7 @@ build_hands (SlHandButton *self, GtkWidget *box)
   GtkWidget *row = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "homogeneous", TRUE, NULL);
 
   sl_set_accessible_label (row, _ ("Three hands to choose from"));
-  gtk_widget_add_css_class (row, "linked");
-  gtk_widget_add_css_class (row, "sl-segments");
+  sl_add_classes (row, "linked", "sl-segments");
   for (int h = 0; h < N_HANDS; h++)
     {
       g_autofree char *force = force_text (hand_forces[h], 1), *label = g_strdup_printf ("%s %s", names[h], force);
@@ -294,10 +293,8 @@ build_force (SlHandButton *self, GtkWidget *box)
 static GtkWidget *
 new_choice (SlHandButton *self, const char *name)
 {
-  GtkWidget *choice = gtk_drop_down_new (NULL, NULL);
+  GtkWidget *choice = sl_chooser_new (name);
 
-  sl_set_accessible_label (choice, name);
-  sl_guard_wheel (choice);
   g_signal_connect_swapped (choice, "notify::selected", G_CALLBACK (show_heard), self);
   return choice;
 }
@@ -310,9 +307,7 @@ build_heard (SlHandButton *self, GtkWidget *box)
   self->held = labelled (box, _ ("held at"), new_choice (self, _ ("Fret the rattling string is held at")));
   self->fret = labelled (box, _ ("rattles on fret"), new_choice (self, _ ("Fret it rattles on")));
   self->heard = add_text (box, "", "sl-small");
-  self->take = gtk_button_new_with_label (_ ("This is the player's hand"));
-  g_signal_connect_swapped (self->take, "clicked", G_CALLBACK (on_take), self);
-  gtk_box_append (GTK_BOX (box), self->take);
+  self->take = sl_button_add (box, _ ("This is the player's hand"), NULL, G_CALLBACK (on_take), self);
 }
 
 static void

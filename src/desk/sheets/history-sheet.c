@@ -248,10 +248,8 @@ update (GtkWidget *widget)
 static GtkWidget *
 make_chooser (SlHistorySheet *self, const char *name)
 {
-  GtkWidget *chooser = gtk_drop_down_new (NULL, NULL);
+  GtkWidget *chooser = sl_chooser_new (name);
 
-  sl_set_accessible_label (chooser, name);
-  sl_guard_wheel (chooser);
   g_signal_connect_object (chooser, "notify::selected", G_CALLBACK (compare), self, G_CONNECT_SWAPPED);
   return chooser;
 }
@@ -313,8 +311,7 @@ sl_history_sheet_class_init (SlHistorySheetClass *class)
 static void
 sl_history_sheet_init (SlHistorySheet *self)
 {
-  GtkWidget *side = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *choosers = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3),
-            *scroller = gtk_scrolled_window_new ();
+  GtkWidget *side = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *choosers = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
 
   gtk_box_set_spacing (GTK_BOX (self), 10);
   sl_set_accessible_label (GTK_WIDGET (self), _ ("History"));
@@ -324,12 +321,8 @@ sl_history_sheet_init (SlHistorySheet *self)
   gtk_box_append (GTK_BOX (choosers), self->second);
   self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("Two sets of readings side by side"));
   gtk_widget_add_css_class (GTK_WIDGET (self->table), "sl-plain");
-  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scroller), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), GTK_WIDGET (self->table));
-  sl_name_scrolled (scroller, _ ("Two sets of readings side by side"));
-  gtk_widget_set_vexpand (scroller, TRUE);
   gtk_box_append (GTK_BOX (side), choosers);
-  gtk_box_append (GTK_BOX (side), scroller);
+  gtk_box_append (GTK_BOX (side), sl_scrolled_new (GTK_WIDGET (self->table), _ ("Two sets of readings side by side")));
   gtk_box_prepend (GTK_BOX (side), build_pictures (self));
   gtk_box_append (GTK_BOX (self), self->stack);
   gtk_box_append (GTK_BOX (self), side);

@@ -56,35 +56,26 @@ move_wanted (const SlAnalysis *analysis, int string)
   return isnan (place.tuner) ? 0 : round ((place.tuner - place.now) * KEPT_PER_MM) / KEPT_PER_MM;
 }
 
-int
-sl_plan_crest_moves (SlBench *bench)
-{
-  const int n = sl_bench_get_profile (bench)->n_strings;
-  double by[SL_MAX_STRINGS];
-  int moved = 0;
-
-  /* all of them first: each change makes the analysis again */
-  for (int s = 1; s <= n; s++)
-    by[s - 1] = move_wanted (sl_bench_get_analysis (bench), s);
-  sl_bench_begin_gesture (bench, sl_operation_undo_name (SL_OP_MOVE_CREST));
-  for (int s = 1; s <= n; s++)
-    {
-      const SlOperation *planned = sl_bench_find_operation (bench, SL_OP_MOVE_CREST, s);
-      double sum = (planned == NULL ? 0 : sl_number_or (planned->amount, 0)) + by[s - 1];
-
-      if (by[s - 1] == 0)
-        continue;
-      sl_edit_amount (bench, SL_OP_MOVE_CREST, s, FALSE, round (sum * KEPT_PER_MM) / KEPT_PER_MM);
-      moved++;
-    }
-  sl_bench_end_gesture (bench);
-  return moved;
-}
-
+/* The moves that the tuner's readings ask for, on top of those planned already, go into the plan as one step. */
 static void
 on_put (Crests *self)
 {
-  sl_plan_crest_moves (self->bench);
+  const int n = sl_bench_get_profile (self->bench)->n_strings;
+  double by[SL_MAX_STRINGS];
+
+  /* all of them first: each change makes the analysis again */
+  for (int s = 1; s <= n; s++)
+    by[s - 1] = move_wanted (sl_bench_get_analysis (self->bench), s);
+  sl_bench_begin_gesture (self->bench, sl_operation_undo_name (SL_OP_MOVE_CREST));
+  for (int s = 1; s <= n; s++)
+    {
+      const SlOperation *planned = sl_bench_find_operation (self->bench, SL_OP_MOVE_CREST, s);
+      double sum = (planned == NULL ? 0 : sl_number_or (planned->amount, 0)) + by[s - 1];
+
+      if (by[s - 1] != 0)
+        sl_edit_amount (self->bench, SL_OP_MOVE_CREST, s, FALSE, round (sum * KEPT_PER_MM) / KEPT_PER_MM);
+    }
+  sl_bench_end_gesture (self->bench);
 }
 
 /* ---- the table ---- */

@@ -13,7 +13,3 @@ GtkWidget *sl_pitch_crests_new (SlBench *bench, GtkWidget **tools);
 
 /* The model's cents for every string and fret. */
 GtkWidget *sl_pitch_table_new (SlBench *bench, GtkWidget **tools);
-
-/* The crest moves that the tuner's readings ask for, on top of those planned already, put into the plan as one step;
- * how many strings were moved. No GTK needed. */
-int sl_plan_crest_moves (SlBench *bench);

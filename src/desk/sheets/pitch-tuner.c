@@ -255,8 +255,7 @@ build_row (Tuner *self, int string)
       sl_length_entry_set_value (cell, NAN);
       if (ask == ASK_OPEN)
         sl_length_entry_set_assumed (cell, 0);
-      gtk_editable_set_width_chars (GTK_EDITABLE (entry), ENTRY_CHARS);
-      gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), ENTRY_CHARS);
+      sl_set_chars (entry, ENTRY_CHARS);
       gtk_widget_set_valign (entry, GTK_ALIGN_CENTER);
       g_object_set_data (G_OBJECT (entry), "place", GINT_TO_POINTER ((string - 1) * N_ASKS + ask));
       g_signal_connect (entry, "committed", G_CALLBACK (on_committed), self);
@@ -272,7 +271,6 @@ build_row (Tuner *self, int string)
 static void
 build_rows (Tuner *self, int n_strings)
 {
-
   sl_empty_box (self->messages);
   for (int s = 1; s <= n_strings; s++)
     build_row (self, s);
@@ -448,15 +446,13 @@ static GtkWidget *
 new_tools (Tuner *self)
 {
   GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-  g_autoptr (GtkStringList) ends = gtk_string_list_new (NULL);
+  const char *const ends[] = { C_ ("choice", "one end clamped"), C_ ("choice", "both ends clamped"), NULL };
 
   self->fret_chooser = gtk_drop_down_new (NULL, NULL);
   sl_name_with_tip (self->fret_chooser, _ ("The other fret that is read"));
   sl_guard_wheel (self->fret_chooser);
   g_signal_connect (self->fret_chooser, "notify::selected", G_CALLBACK (on_fret), self);
-  gtk_string_list_append (ends, C_ ("choice", "one end clamped"));
-  gtk_string_list_append (ends, C_ ("choice", "both ends clamped"));
-  self->ends_chooser = gtk_drop_down_new (G_LIST_MODEL (g_steal_pointer (&ends)), NULL);
+  self->ends_chooser = gtk_drop_down_new_from_strings (ends);
   sl_name_with_tip (self->ends_chooser, _ ("How the model treats the string’s ends"));
   sl_guard_wheel (self->ends_chooser);
   g_signal_connect (self->ends_chooser, "notify::selected", G_CALLBACK (on_ends), self);

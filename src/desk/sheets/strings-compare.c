@@ -262,11 +262,9 @@ new_tools (Compare *self, GtkWidget *sheet)
   sl_name_with_tip (self->chooser, _ ("Compare with this set"));
   sl_guard_wheel (self->chooser);
   g_signal_connect (self->chooser, "notify::selected", G_CALLBACK (on_chosen), sheet);
-  self->fit = gtk_button_new_with_label (_ ("Fit this set"));
-  gtk_widget_set_tooltip_text (self->fit, _ ("Puts the other set on the instrument, tuned as it is now"));
-  g_signal_connect_swapped (self->fit, "clicked", G_CALLBACK (on_fit), sheet);
   gtk_box_append (GTK_BOX (tools), self->chooser);
-  gtk_box_append (GTK_BOX (tools), self->fit);
+  self->fit = sl_button_add (tools, _ ("Fit this set"), _ ("Puts the other set on the instrument, tuned as it is now"),
+                             G_CALLBACK (on_fit), sheet);
   return tools;
 }
 

@@ -386,8 +386,7 @@ build_control (Posts *self, GtkWidget *controls, GtkWidget *messages, int move)
   sl_length_entry_set_step (SL_LENGTH_ENTRY (entry), move == MOVE_TILT ? 0.1 : 0.5);
   sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
   sl_length_entry_set_value (SL_LENGTH_ENTRY (entry), NAN);
-  gtk_editable_set_width_chars (GTK_EDITABLE (entry), ENTRY_CHARS);
-  gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), ENTRY_CHARS);
+  sl_set_chars (entry, ENTRY_CHARS);
   gtk_widget_set_valign (entry, GTK_ALIGN_CENTER);
   gtk_widget_set_valign (slider, GTK_ALIGN_CENTER);
   g_object_set_data (G_OBJECT (slider), "move", GINT_TO_POINTER (move));
@@ -410,9 +409,7 @@ new_tools (Posts *self)
 {
   GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
 
-  self->chooser = gtk_drop_down_new (NULL, NULL);
-  sl_set_accessible_label (self->chooser, _ ("Strings whose posts are moved"));
-  sl_guard_wheel (self->chooser);
+  self->chooser = sl_chooser_new (_ ("Strings whose posts are moved"));
   self->reset = gtk_button_new_with_label (_ ("Back as it is"));
   self->keep = gtk_button_new_with_label (_ ("Keep this"));
   gtk_widget_set_tooltip_text (self->keep, _ ("Puts what is tried into the instrument’s description"));

@@ -173,8 +173,7 @@ build_row (Set *self, int string)
         {
           int chars = places[i].column == COLUMN_NOTE ? NOTE_CHARS : ENTRY_CHARS;
 
-          gtk_editable_set_width_chars (GTK_EDITABLE (control), chars);
-          gtk_editable_set_max_width_chars (GTK_EDITABLE (control), chars);
+          sl_set_chars (control, chars);
         }
       gtk_widget_set_valign (control, GTK_ALIGN_CENTER);
       sl_figure_table_put (self->table, (guint) string - 1, (guint) places[i].column, control);
@@ -190,7 +189,6 @@ build_row (Set *self, int string)
 static void
 build_rows (Set *self, int n_strings)
 {
-
   sl_empty_box (self->messages);
   for (int s = 1; s <= n_strings; s++)
     build_row (self, s);
@@ -261,9 +259,7 @@ new_tools (Set *self)
 {
   GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *label = gtk_label_new (C_ ("tuning", "Tuning"));
 
-  self->tuning = gtk_drop_down_new (NULL, NULL);
-  sl_set_accessible_label (self->tuning, _ ("Tuning"));
-  sl_guard_wheel (self->tuning);
+  self->tuning = sl_chooser_new (_ ("Tuning"));
   g_signal_connect (self->tuning, "notify::selected", G_CALLBACK (on_tuning), self);
   gtk_widget_add_css_class (label, "sl-dim");
   gtk_box_append (GTK_BOX (tools), sl_strings_fit_button_new (self->bench, self->notice));

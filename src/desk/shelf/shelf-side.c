@@ -284,17 +284,14 @@ static void
 build_names (SlShelfSide *self)
 {
   GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
-  GtkWidget *rename = gtk_button_new_with_label (_ ("Rename")), *cancel = gtk_button_new_with_label (_ ("Cancel"));
+  GtkWidget *rename = sl_button_add (line, _ ("Rename"), NULL, G_CALLBACK (on_rename), self);
   GtkEventController *shortcuts = gtk_shortcut_controller_new ();
 
   self->names = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
   self->label_entry = make_name_entry (self, _ ("Label"));
   self->file_entry = make_name_entry (self, _ ("File name"));
   gtk_widget_add_css_class (rename, "suggested-action");
-  g_signal_connect_swapped (rename, "clicked", G_CALLBACK (on_rename), self);
-  g_signal_connect_swapped (cancel, "clicked", G_CALLBACK (close_names), self);
-  gtk_box_append (GTK_BOX (line), rename);
-  gtk_box_append (GTK_BOX (line), cancel);
+  sl_button_add (line, _ ("Cancel"), NULL, G_CALLBACK (close_names), self);
   gtk_box_append (GTK_BOX (self->names), line);
   gtk_shortcut_controller_add_shortcut (
       GTK_SHORTCUT_CONTROLLER (shortcuts),

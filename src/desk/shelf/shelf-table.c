@@ -372,10 +372,7 @@ fill_cell (SlShelfTable *self, GtkListItem *cell, SlShelfItem *item)
     }
   if (column != SL_SHELF_COLUMN_STATE)
     return;
-  if (item != NULL && sl_shelf_item_get_entry (item)->fault != NULL)
-    gtk_widget_add_css_class (child, "sl-wrong");
-  else
-    gtk_widget_remove_css_class (child, "sl-wrong");
+  sl_set_class (child, "sl-wrong", item != NULL && sl_shelf_item_get_entry (item)->fault != NULL);
 }
 
 static void

@@ -133,9 +133,7 @@ make_check_row (SlRow *row)
 
   for (guint i = 0; i < G_N_ELEMENTS (states); i++)
     texts[i] = sl_check_state_text (states[i]);
-  check->name = sl_row_add (row, gtk_label_new (NULL));
-  gtk_label_set_xalign (GTK_LABEL (check->name), 0);
-  gtk_label_set_wrap (GTK_LABEL (check->name), TRUE);
+  check->name = sl_row_add (row, sl_text_new (NULL));
   gtk_widget_set_hexpand (check->name, TRUE);
   check->state = sl_row_add (row, gtk_drop_down_new_from_strings (texts)); /* named in fill_check_row() */
   sl_guard_wheel (check->state);
@@ -161,10 +159,7 @@ fill_check_row (SlRow *row)
   for (guint i = 0; i < G_N_ELEMENTS (states); i++)
     if (states[i] == MAX (check->state, SL_CHECK_OPEN))
       gtk_drop_down_set_selected (GTK_DROP_DOWN (controls->state), i);
-  if (check->state == SL_CHECK_ATTEND)
-    gtk_widget_add_css_class (controls->name, "sl-wrong");
-  else
-    gtk_widget_remove_css_class (controls->name, "sl-wrong");
+  sl_set_class (controls->name, "sl-wrong", check->state == SL_CHECK_ATTEND);
   set_entry (controls->note, check->note);
 }
 
@@ -194,14 +189,12 @@ sl_visit_checks_new (SlBench *bench)
   GtkWidget *box = list_new (bench, _ ("Checks"), sizeof (CheckRow), make_check_row, fill_check_row, update_checks);
   List *list = list_of (box);
 
-  list->start = gtk_button_new_with_label (_ ("Start the usual list"));
+  list->start = sl_button_add (box, _ ("Start the usual list"), NULL, G_CALLBACK (sl_visit_start_checks), bench);
   gtk_widget_set_halign (list->start, GTK_ALIGN_START);
-  g_signal_connect_object (list->start, "clicked", G_CALLBACK (sl_visit_start_checks), bench, G_CONNECT_SWAPPED);
   list->more = gtk_entry_new ();
   sl_set_accessible_label (list->more, _ ("Another check"));
   gtk_entry_set_placeholder_text (GTK_ENTRY (list->more), _ ("Another check, then Enter"));
   g_signal_connect_object (list->more, "activate", G_CALLBACK (on_add_check), bench, 0);
-  gtk_box_append (GTK_BOX (box), list->start);
   gtk_box_append (GTK_BOX (box), list->more);
   return box;
 }
@@ -365,12 +358,10 @@ sl_visit_charges_new (SlBench *bench)
 
   list->total = sl_label_new (NULL);
   gtk_widget_add_css_class (list->total, "sl-figure");
-  list->more = gtk_button_new_with_label (_ ("Add a charge"));
-  g_signal_connect_object (list->more, "clicked", G_CALLBACK (on_add_charge), bench, G_CONNECT_SWAPPED);
+  list->more = sl_button_add (buttons, _ ("Add a charge"), NULL, G_CALLBACK (on_add_charge), bench);
   sl_set_accessible_label (usual, _ ("Add a usual charge"));
   gtk_menu_button_set_label (GTK_MENU_BUTTON (usual), _ ("Add a usual charge"));
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (usual), create_usual, list->bench, NULL);
-  gtk_box_append (GTK_BOX (buttons), list->more);
   gtk_box_append (GTK_BOX (buttons), usual);
   gtk_box_append (GTK_BOX (box), list->total);
   gtk_box_append (GTK_BOX (box), buttons);

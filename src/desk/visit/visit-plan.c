@@ -83,9 +83,7 @@ make_row (SlRow *row)
 {
   PlanRow *controls = sl_row_get_controls (row);
 
-  controls->text = sl_row_add (row, gtk_label_new (NULL));
-  gtk_label_set_xalign (GTK_LABEL (controls->text), 0);
-  gtk_label_set_wrap (GTK_LABEL (controls->text), TRUE);
+  controls->text = sl_row_add (row, sl_text_new (NULL));
   gtk_widget_set_hexpand (controls->text, TRUE);
   controls->earlier = sl_row_add_button (row, "go-up-symbolic", G_CALLBACK (on_earlier));
   controls->later = sl_row_add_button (row, "go-down-symbolic", G_CALLBACK (on_later));

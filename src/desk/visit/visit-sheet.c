@@ -84,8 +84,7 @@ add_work_mark (SlVisitSheet *self, int n)
   if (n > 0)
     text = g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "— ✓ %d step —", "— ✓ %d steps —", (gulong) n), n);
   label = gtk_label_new (n > 0 ? text : "—");
-  gtk_widget_add_css_class (label, "sl-dim");
-  gtk_widget_add_css_class (label, "sl-small");
+  sl_add_classes (label, "sl-dim", "sl-small");
   gtk_box_append (GTK_BOX (self->line), label);
 }
 
@@ -290,18 +289,6 @@ on_note_left (SlVisitSheet *self)
 }
 
 static GtkWidget *
-add_button (SlVisitSheet *self, GtkWidget *box, const char *label, const char *tip, GCallback clicked)
-{
-  GtkWidget *button = gtk_button_new_with_label (label);
-
-  gtk_widget_set_tooltip_text (button, tip);
-  gtk_widget_set_valign (button, GTK_ALIGN_CENTER);
-  g_signal_connect_swapped (button, "clicked", clicked, self);
-  gtk_box_append (GTK_BOX (box), button);
-  return button;
-}
-
-static GtkWidget *
 build_head (SlVisitSheet *self)
 {
   GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *scrolled;
@@ -312,10 +299,10 @@ build_head (SlVisitSheet *self)
                            "hexpand", TRUE, NULL);
   sl_name_scrolled (scrolled, _ ("Stages of the visit"));
   gtk_box_append (GTK_BOX (head), scrolled);
-  self->again = add_button (self, head, _ ("Read again"), _ ("A new set of readings, beside the earlier ones"),
-                            G_CALLBACK (on_again));
-  self->finish = add_button (self, head, _ ("Final readings"), _ ("The readings the instrument goes home with"),
-                             G_CALLBACK (on_final));
+  self->again = sl_button_add (head, _ ("Read again"), _ ("A new set of readings, beside the earlier ones"),
+                               G_CALLBACK (on_again), self);
+  self->finish = sl_button_add (head, _ ("Final readings"), _ ("The readings the instrument goes home with"),
+                                G_CALLBACK (on_final), self);
   return head;
 }
 
@@ -325,8 +312,8 @@ build_end (SlVisitSheet *self)
   GtkWidget *end = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
 
   self->close =
-      add_button (self, end, _ ("Close visit"), _ ("Notes today as the day the visit ended"), G_CALLBACK (on_close));
-  add_button (self, end, _ ("New visit"), _ ("Begins a visit today and closes this one"), G_CALLBACK (on_new_visit));
+      sl_button_add (end, _ ("Close visit"), _ ("Notes today as the day the visit ended"), G_CALLBACK (on_close), self);
+  sl_button_add (end, _ ("New visit"), _ ("Begins a visit today and closes this one"), G_CALLBACK (on_new_visit), self);
   return end;
 }
 
@@ -414,8 +401,7 @@ sl_visit_sheet_class_init (SlVisitSheetClass *class)
 static void
 sl_visit_sheet_init (SlVisitSheet *self)
 {
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_set_spacing (GTK_BOX (self), SPACING);
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", SPACING, NULL);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-sheet");
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Visit"));
 }

@@ -84,10 +84,7 @@ show_factor (SlCentre *self)
 
   self->refreshing = TRUE;
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->automatic_button), chosen <= 0.0);
-  if (chosen <= 0.0)
-    gtk_widget_add_css_class (self->factor_scale, "automatic");
-  else
-    gtk_widget_remove_css_class (self->factor_scale, "automatic");
+  sl_set_class (self->factor_scale, "automatic", chosen <= 0.0);
   if (factor > 0.0)
     gtk_adjustment_set_value (self->factor_adjustment, factor);
   gtk_label_set_label (GTK_LABEL (self->factor_label), text);
@@ -182,8 +179,7 @@ add_close_up (SlCentre *self, SlPictureKind kind)
 {
   GtkWidget *view = sl_side_view_new (self->bench, kind); /* named by itself, after what it shows */
 
-  gtk_widget_add_css_class (view, "sl-card");
-  gtk_widget_add_css_class (view, "sl-paper");
+  sl_add_classes (view, "sl-card", "sl-paper");
   gtk_widget_set_overflow (view, GTK_OVERFLOW_HIDDEN);
   gtk_box_append (GTK_BOX (self->close_ups), view);
 }

@@ -185,10 +185,7 @@ sl_export_options_new (GtkWindow *parent, const SlExportQuestion *question, SlEx
     row += add_width (o, grid, question);
   if (question->template)
     add_template (o, grid, row);
-  gtk_widget_set_margin_start (box, MARGIN);
-  gtk_widget_set_margin_end (box, MARGIN);
-  gtk_widget_set_margin_top (box, MARGIN);
-  gtk_widget_set_margin_bottom (box, MARGIN);
+  sl_set_margin (box, MARGIN);
   gtk_box_append (GTK_BOX (box), grid);
   gtk_box_append (GTK_BOX (box), make_buttons (o, window, question->go));
   gtk_window_set_child (GTK_WINDOW (window), box);

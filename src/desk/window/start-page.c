@@ -77,8 +77,7 @@ add_recent (SlStartPage *self, GtkRecentInfo *info)
   gtk_widget_set_hexpand (name_label, TRUE);
   gtk_label_set_ellipsize (GTK_LABEL (name_label), PANGO_ELLIPSIZE_END);
   gtk_label_set_ellipsize (GTK_LABEL (place_label), PANGO_ELLIPSIZE_START);
-  gtk_widget_add_css_class (place_label, "sl-dim");
-  gtk_widget_add_css_class (place_label, "sl-small");
+  sl_add_classes (place_label, "sl-dim", "sl-small");
   gtk_box_append (GTK_BOX (line), name_label);
   gtk_box_append (GTK_BOX (line), place_label);
   gtk_button_set_child (GTK_BUTTON (button), line);

@@ -248,8 +248,10 @@ on_opened (GObject *source, GAsyncResult *result, gpointer data)
   gtk_window_present (GTK_WINDOW (self));
 }
 
-void
-sl_window_open (SlWindow *self, GFile *file)
+/* Reads @file, into this window where its bench is empty, else into a new one. A file that fails to open leaves this
+ * window as it was and says why. */
+static void
+open_file (SlWindow *self, GFile *file)
 {
   if (self->opening == 0)
     forget_unopened (self);
@@ -268,7 +270,7 @@ sl_window_show_file (GtkApplication *app, GFile *file, GtkWindow *window)
   if (target == NULL)
     {
       target = SL_IS_WINDOW (window) ? SL_WINDOW (window) : sl_window_new (app);
-      sl_window_open (target, file);
+      open_file (target, file);
     }
   gtk_window_present (GTK_WINDOW (target));
 }

@@ -46,10 +46,8 @@ struct _SlWindow
 };
 
 /* window.c */
-void sl_window_refresh_title (SlWindow *self);
 void sl_window_show_start_page (SlWindow *self);
 void sl_window_refresh_history (SlWindow *self);
-gboolean sl_window_is_unsaved (SlWindow *self);
 void sl_window_say (SlWindow *self, const char *key, SlMessageKind kind, const char *text,
                     const SlMessageButton *buttons);
 void sl_window_unsay (SlWindow *self, const char *key);

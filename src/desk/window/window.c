@@ -42,8 +42,8 @@ sl_window_unsay (SlWindow *self, const char *key)
     sl_message_bar_withdraw (self->messages, key);
 }
 
-gboolean
-sl_window_is_unsaved (SlWindow *self)
+static gboolean
+is_unsaved (SlWindow *self)
 {
   return self->bench != NULL && (self->file == NULL || sl_bench_is_modified (self->bench));
 }
@@ -87,8 +87,8 @@ saved_word (SlWindow *self)
   return sl_bench_is_modified (self->bench) ? _ ("changes not saved") : _ ("saved");
 }
 
-void
-sl_window_refresh_title (SlWindow *self)
+static void
+refresh_title (SlWindow *self)
 {
   const SlProfile *profile;
   const SlReadingSet *set;
@@ -113,7 +113,7 @@ sl_window_refresh_title (SlWindow *self)
   if (profile->identity.owner != NULL && *profile->identity.owner != '\0')
     g_string_append_printf (subtitle, "%s · ", profile->identity.owner);
   g_string_append_printf (subtitle, "%s · %s", stage, saved_word (self));
-  title = g_strdup_printf ("%s%s", sl_window_is_unsaved (self) ? "• " : "", profile->identity.label);
+  title = g_strdup_printf ("%s%s", is_unsaved (self) ? "• " : "", profile->identity.label);
   gtk_label_set_label (GTK_LABEL (self->title_label), profile->identity.label);
   gtk_label_set_label (GTK_LABEL (self->subtitle_label), subtitle->str);
   gtk_window_set_title (GTK_WINDOW (self), title);
@@ -147,12 +147,12 @@ sl_window_refresh_history (SlWindow *self)
   refresh_step_button (self->redo_button, redo, _ ("Redo: %s"), _ ("Redo"));
   sl_window_set_action_enabled (self, "undo", undo != NULL);
   sl_window_set_action_enabled (self, "redo", redo != NULL);
-  sl_window_set_action_enabled (self, "save", sl_window_is_unsaved (self) && !self->saving);
+  sl_window_set_action_enabled (self, "save", is_unsaved (self) && !self->saving);
   for (gsize i = 0; i < G_N_ELEMENTS (exports); i++)
     sl_window_set_action_enabled (self, exports[i], self->bench != NULL && self->exporting == NULL);
   for (gsize i = 0; i < G_N_ELEMENTS (of_profile); i++)
     sl_window_set_action_enabled (self, of_profile[i], self->bench != NULL);
-  sl_window_refresh_title (self);
+  refresh_title (self);
 }
 
 static void
@@ -272,7 +272,7 @@ adopt_bench (SlWindow *self, SlBench *bench)
   sl_bench_set_wanted (bench, on_announcement_wanted, self);
   sl_bench_follow (bench, SL_CHANGED_LENGTHS, G_CALLBACK (show_lengths), self);
   sl_bench_follow (bench, SL_CHANGED_HEIGHT_FACTOR, G_CALLBACK (keep_height_factor), self);
-  sl_bench_follow (bench, SL_CHANGED_TEXT | SL_CHANGED_READINGS, G_CALLBACK (sl_window_refresh_title), self);
+  sl_bench_follow (bench, SL_CHANGED_TEXT | SL_CHANGED_READINGS, G_CALLBACK (refresh_title), self);
   sl_bench_follow (bench, SL_CHANGED_HISTORY, G_CALLBACK (sl_window_refresh_history), self);
   if (self->start_page != NULL)
     {
@@ -402,7 +402,7 @@ sl_window_close_request (GtkWindow *window)
       self->close_when_saved = TRUE;
       return TRUE;
     }
-  if (!sl_window_is_unsaved (self))
+  if (!is_unsaved (self))
     return GTK_WINDOW_CLASS (sl_window_parent_class)->close_request (window);
   ask_before_closing (self);
   return TRUE;

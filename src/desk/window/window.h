@@ -20,10 +20,6 @@ gboolean sl_window_is_empty (SlWindow *self);
  * known, else @id is NULL. */
 gboolean sl_window_shows_file (SlWindow *self, GFile *file, const char *id);
 
-/* Reads @file, into this window where its bench is empty, else into a new one. A file that fails to open leaves this
- * window as it was and says why. */
-void sl_window_open (SlWindow *self, GFile *file);
-
 /* Shows @file: raises the window of @app that has it open, else reads it into @window where that is one of ours with
  * nothing on its bench, else into a new one. Why it could not be read is said in @window (NULL: in an empty one). */
 void sl_window_show_file (GtkApplication *app, GFile *file, GtkWindow *window);

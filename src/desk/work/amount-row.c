@@ -189,8 +189,7 @@ sl_amount_row_new (const char *letter, const SlBound *bound)
     {
       GtkWidget *label = gtk_label_new (letter);
 
-      gtk_widget_add_css_class (label, "sl-more");
-      gtk_widget_add_css_class (label, "sl-dim");
+      sl_add_classes (label, "sl-more", "sl-dim");
       gtk_box_prepend (GTK_BOX (gtk_widget_get_first_child (GTK_WIDGET (self))), label);
     }
   return GTK_WIDGET (self);

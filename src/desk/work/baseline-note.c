@@ -47,19 +47,8 @@ update (SlBaselineNote *self)
 }
 
 static void
-sl_baseline_note_dispose (GObject *object)
-{
-  SlBaselineNote *self = SL_BASELINE_NOTE (object);
-
-  g_clear_object (&self->bench);
-  g_clear_object (&self->baselines);
-  G_OBJECT_CLASS (sl_baseline_note_parent_class)->dispose (object);
-}
-
-static void
 sl_baseline_note_class_init (SlBaselineNoteClass *class)
 {
-  G_OBJECT_CLASS (class)->dispose = sl_baseline_note_dispose;
 }
 
 static void
@@ -68,12 +57,9 @@ sl_baseline_note_init (SlBaselineNote *self)
   GtkWidget *button = gtk_button_new_with_label (_ ("Shelf"));
 
   gtk_box_set_spacing (GTK_BOX (self), 8);
-  self->text = sl_label_new (NULL);
+  self->text = sl_note_new (NULL);
   gtk_widget_set_hexpand (self->text, TRUE);
-  gtk_label_set_wrap (GTK_LABEL (self->text), TRUE);
   gtk_label_set_wrap_mode (GTK_LABEL (self->text), PANGO_WRAP_WORD_CHAR);
-  gtk_widget_add_css_class (self->text, "sl-small");
-  gtk_widget_add_css_class (self->text, "sl-dim");
   gtk_box_append (GTK_BOX (self), self->text);
   gtk_actionable_set_action_name (GTK_ACTIONABLE (button), "app.shelf");
   gtk_widget_set_valign (button, GTK_ALIGN_CENTER);
@@ -86,9 +72,10 @@ GtkWidget *
 sl_baseline_note_new (SlBench *bench)
 {
   SlBaselineNote *self = g_object_new (SL_TYPE_BASELINE_NOTE, NULL);
+  g_autoptr (SlBaselineWatch) baselines = sl_baseline_watch_get ();
 
-  self->bench = g_object_ref (bench);
-  self->baselines = sl_baseline_watch_get ();
+  self->bench = sl_keep (self, bench);
+  self->baselines = sl_keep (self, baselines);
   sl_bench_follow (bench, SL_CHANGED_INSTRUMENT, G_CALLBACK (update), self);
   g_signal_connect_object (self->baselines, "changed", G_CALLBACK (update), self, G_CONNECT_SWAPPED);
   update (self);

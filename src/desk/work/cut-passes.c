@@ -81,16 +81,8 @@ sl_cut_passes_update (SlCutPasses *self)
 }
 
 static void
-sl_cut_passes_dispose (GObject *object)
-{
-  g_clear_object (&SL_CUT_PASSES (object)->bench);
-  G_OBJECT_CLASS (sl_cut_passes_parent_class)->dispose (object);
-}
-
-static void
 sl_cut_passes_class_init (SlCutPassesClass *class)
 {
-  G_OBJECT_CLASS (class)->dispose = sl_cut_passes_dispose;
 }
 
 static void
@@ -98,22 +90,14 @@ sl_cut_passes_init (SlCutPasses *self)
 {
   GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, LINE_SPACING);
 
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_set_spacing (GTK_BOX (self), SPACING);
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", SPACING, NULL);
   self->bass = sl_pass_bar_new ();
   self->treble = sl_pass_bar_new ();
-  self->label = sl_text_new (NULL);
-  gtk_label_set_wrap_mode (GTK_LABEL (self->label), PANGO_WRAP_WORD_CHAR);
+  self->label = sl_text_add (line, NULL, "sl-more");
   gtk_widget_set_hexpand (self->label, TRUE);
-  gtk_widget_add_css_class (self->label, "sl-more");
-  self->done = gtk_button_new_with_label (_ ("First pass done"));
-  gtk_widget_add_css_class (self->done, "sl-link");
-  gtk_widget_add_css_class (self->done, "sl-more");
-  gtk_widget_set_valign (self->done, GTK_ALIGN_CENTER);
-  gtk_widget_set_tooltip_text (self->done, _ ("Ticks off the first pass and leaves the rest planned"));
-  g_signal_connect_swapped (self->done, "clicked", G_CALLBACK (on_done), self);
-  gtk_box_append (GTK_BOX (line), self->label);
-  gtk_box_append (GTK_BOX (line), self->done);
+  self->done = sl_button_add (line, _ ("First pass done"), _ ("Ticks off the first pass and leaves the rest planned"),
+                              G_CALLBACK (on_done), self);
+  sl_add_classes (self->done, "sl-link", "sl-more");
   gtk_box_append (GTK_BOX (self), self->bass);
   gtk_box_append (GTK_BOX (self), self->treble);
   gtk_box_append (GTK_BOX (self), line);
@@ -124,6 +108,6 @@ sl_cut_passes_new (SlBench *bench)
 {
   SlCutPasses *self = g_object_new (SL_TYPE_CUT_PASSES, NULL);
 
-  self->bench = g_object_ref (bench);
+  self->bench = sl_keep (self, bench);
   return GTK_WIDGET (self);
 }

@@ -81,36 +81,20 @@ update (SlResultsTable *self)
 }
 
 static void
-sl_results_table_dispose (GObject *object)
-{
-  SlResultsTable *self = SL_RESULTS_TABLE (object);
-
-  if (self->bench != NULL)
-    g_signal_handlers_disconnect_by_data (self->bench, self);
-  g_clear_object (&self->bench);
-  g_clear_object (&self->baselines);
-  G_OBJECT_CLASS (sl_results_table_parent_class)->dispose (object);
-}
-
-static void
 sl_results_table_class_init (SlResultsTableClass *class)
 {
-  G_OBJECT_CLASS (class)->dispose = sl_results_table_dispose;
 }
 
 static void
 sl_results_table_init (SlResultsTable *self)
 {
-  GtkWidget *heading = gtk_label_new (_ ("What it does"));
+  GtkWidget *heading = sl_label_new (_ ("What it does"));
 
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_set_spacing (GTK_BOX (self), 6);
-  gtk_label_set_xalign (GTK_LABEL (heading), 0);
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 6, NULL);
   gtk_widget_add_css_class (heading, "sl-heading");
   gtk_box_append (GTK_BOX (self), heading);
   self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("What the work does"));
-  gtk_widget_add_css_class (GTK_WIDGET (self->table), "sl-card");
-  gtk_widget_add_css_class (GTK_WIDGET (self->table), "sl-results");
+  sl_add_classes (GTK_WIDGET (self->table), "sl-card", "sl-results");
   gtk_box_append (GTK_BOX (self), GTK_WIDGET (self->table));
 }
 
@@ -118,9 +102,10 @@ GtkWidget *
 sl_results_table_new (SlBench *bench)
 {
   SlResultsTable *self = g_object_new (SL_TYPE_RESULTS_TABLE, NULL);
+  g_autoptr (SlBaselineWatch) baselines = sl_baseline_watch_get ();
 
-  self->bench = g_object_ref (bench);
-  self->baselines = sl_baseline_watch_get ();
+  self->bench = sl_keep (self, bench);
+  self->baselines = sl_keep (self, baselines);
   g_signal_connect_object (self->baselines, "changed", G_CALLBACK (update), self, G_CONNECT_SWAPPED);
   sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING, G_CALLBACK (update), self);
   update (self);

@@ -202,10 +202,7 @@ show_strings (SlWorkCard *self, const SlTextStyle *style)
       else
         name = g_strdup_printf ("%s, %s", sl_operation_title (self->kind), amount);
       sl_set_accessible_label (self->buttons[i], name);
-      if (operation != NULL)
-        gtk_widget_add_css_class (self->buttons[i], "sl-has-work");
-      else
-        gtk_widget_remove_css_class (self->buttons[i], "sl-has-work");
+      sl_set_class (self->buttons[i], "sl-has-work", operation != NULL);
       gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->buttons[i]), i + 1 == self->string);
     }
 }
@@ -412,13 +409,9 @@ sl_work_card_update (SlWorkCard *self, int number, gboolean caution)
 static GtkWidget *
 add_caption (GtkWidget *box, const char *css_class)
 {
-  GtkWidget *label = sl_text_new (NULL);
+  GtkWidget *label = sl_text_add (box, NULL, "sl-more");
 
-  gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
-  gtk_widget_add_css_class (label, "sl-more");
-  if (css_class != NULL)
-    gtk_widget_add_css_class (label, css_class);
-  gtk_box_append (GTK_BOX (box), label);
+  gtk_widget_add_css_class (label, css_class);
   return label;
 }
 
@@ -441,8 +434,7 @@ build_head (SlWorkCard *self)
   gtk_widget_add_css_class (self->summary, "sl-figure");
   gtk_widget_add_css_class (self->summary, self->kind == SL_OP_CUT_SADDLE_BASE ? "sl-cut" : "sl-accent");
   self->clear = gtk_button_new_from_icon_name ("edit-clear-symbolic");
-  gtk_widget_add_css_class (self->clear, "flat");
-  gtk_widget_add_css_class (self->clear, "sl-clear");
+  sl_add_classes (self->clear, "flat", "sl-clear");
   gtk_widget_set_valign (self->clear, GTK_ALIGN_CENTER);
   sl_name_with_tip (self->clear, name);
   g_signal_connect_swapped (self->clear, "clicked", G_CALLBACK (on_clear), self);
@@ -503,8 +495,7 @@ build_strings (SlWorkCard *self, GtkWidget *box)
 
   self->strings = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
   sl_set_accessible_label (self->strings, name);
-  gtk_widget_add_css_class (self->strings, "linked");
-  gtk_widget_add_css_class (self->strings, "sl-segments");
+  sl_add_classes (self->strings, "linked", "sl-segments");
   gtk_widget_add_css_class (self->strings, "sl-strings");
   gtk_box_append (GTK_BOX (box), self->strings);
   self->amount = add_amount (self, box, NULL, NULL);
@@ -555,10 +546,8 @@ sl_work_card_class_init (SlWorkCardClass *class)
 static void
 sl_work_card_init (SlWorkCard *self)
 {
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_set_spacing (GTK_BOX (self), 3);
-  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-card");
-  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-work");
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 3, NULL);
+  sl_add_classes (GTK_WIDGET (self), "sl-card", "sl-work");
 }
 
 GtkWidget *

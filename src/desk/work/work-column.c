@@ -41,20 +41,17 @@ add_notice (SlWorkColumn *self, const char *icon_name, const char *css_class, co
 {
   GtkWidget *notice = g_object_new (GTK_TYPE_BOX, "spacing", 8, "accessible-role", GTK_ACCESSIBLE_ROLE_STATUS, NULL);
   GtkWidget *icon = gtk_image_new_from_icon_name (icon_name);
-  GtkWidget *label = sl_label_new (text);
+  GtkWidget *label;
 
   gtk_widget_set_valign (icon, GTK_ALIGN_START);
   sl_set_accessible_label (icon,
                            g_str_equal (css_class, "sl-doubt") ? C_ ("icon", "read again") : C_ ("icon", "warning"));
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
-  gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
+  gtk_box_append (GTK_BOX (notice), icon);
+  label = sl_text_add (notice, text, NULL);
   gtk_widget_set_hexpand (label, TRUE);
   gtk_widget_set_size_request (label, -1, NOTICE_LEAST_HEIGHT);
-  gtk_widget_add_css_class (notice, "sl-notice");
-  gtk_widget_add_css_class (notice, css_class);
+  sl_add_classes (notice, "sl-notice", css_class);
   sl_set_accessible_label (notice, text);
-  gtk_box_append (GTK_BOX (notice), icon);
-  gtk_box_append (GTK_BOX (notice), label);
   gtk_box_append (GTK_BOX (self->notices), notice);
 }
 
@@ -161,35 +158,24 @@ sl_work_column_init (SlWorkColumn *self)
 {
   GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
   GtkWidget *heading = sl_label_new (_ ("Work"));
-  GtkWidget *button = gtk_button_new_with_label (_ ("Propose from targets"));
+  GtkWidget *button;
 
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_set_spacing (GTK_BOX (self), 8);
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 8, NULL);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-work-column");
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Work"));
   gtk_widget_set_hexpand (heading, TRUE);
   gtk_widget_add_css_class (heading, "sl-heading");
-  gtk_widget_add_css_class (button, "sl-link");
-  gtk_widget_set_tooltip_text (
-      button, _ ("Plan the work that brings the readings to their targets, in place of what is not yet done"));
-  g_signal_connect_swapped (button, "clicked", G_CALLBACK (on_propose), self);
   gtk_box_append (GTK_BOX (head), heading);
-  gtk_box_append (GTK_BOX (head), button);
+  button =
+      sl_button_add (head, _ ("Propose from targets"),
+                     _ ("Plan the work that brings the readings to their targets, in place of what is not yet done"),
+                     G_CALLBACK (on_propose), self);
+  gtk_widget_add_css_class (button, "sl-link");
   gtk_box_append (GTK_BOX (self), head);
   self->steps = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8);
   self->notices = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
   gtk_widget_set_visible (self->notices, FALSE);
   gtk_box_append (GTK_BOX (self->steps), self->notices);
-}
-
-static GtkWidget *
-make_scrolled (GtkWidget *child, const char *name)
-{
-  GtkWidget *scrolled = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "hscrollbar-policy", GTK_POLICY_NEVER, "child", child,
-                                      "vexpand", TRUE, NULL);
-
-  sl_name_scrolled (scrolled, name);
-  return scrolled;
 }
 
 /* The cards get the larger share, once it is known of how much. */
@@ -219,8 +205,8 @@ sl_work_column_new (SlBench *bench)
     }
   /* What the work does stays in sight whichever card is worked on. */
   paned = g_object_new (GTK_TYPE_PANED, "orientation", GTK_ORIENTATION_VERTICAL, "start-child",
-                        make_scrolled (self->steps, _ ("Work")), "end-child",
-                        make_scrolled (sl_results_table_new (bench), _ ("What it does")), "shrink-start-child", FALSE,
+                        sl_scrolled_new (self->steps, _ ("Work")), "end-child",
+                        sl_scrolled_new (sl_results_table_new (bench), _ ("What it does")), "shrink-start-child", FALSE,
                         "shrink-end-child", FALSE, "vexpand", TRUE, NULL);
   gtk_widget_set_size_request (gtk_paned_get_start_child (GTK_PANED (paned)), -1, LEAST_PART_HEIGHT);
   gtk_widget_set_size_request (gtk_paned_get_end_child (GTK_PANED (paned)), -1, LEAST_PART_HEIGHT);
