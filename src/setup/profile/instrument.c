@@ -88,6 +88,12 @@ sl_fret_place (double scale_mm, int fret)
 }
 
 double
+sl_bass_share (int string, int n_strings)
+{
+  return n_strings < 2 ? 0 : (double) (string - 1) / (n_strings - 1);
+}
+
+double
 sl_between_strings (double treble, double bass, int string, int n_strings)
 {
   if (n_strings < 2)
@@ -159,37 +165,47 @@ sl_string_data (const SlString *string, SlStringData *out)
   out->strength_pa = string->core == SL_CORE_STEEL ? sl_music_wire_strength (core_mm) : NAN;
 }
 
+gboolean
+sl_bracket (const gboolean *given, int last, int place, int *below, int *above, double *t)
+{
+  *below = *above = place;
+  while (*below >= 1 && !given[*below])
+    --*below;
+  while (*above <= last && !given[*above])
+    ++*above;
+  if (*below < 1)
+    *below = *above;
+  if (*above > last)
+    *above = *below;
+  if (*below > last)
+    return FALSE;
+  *t = *above == *below ? 0 : (double) (place - *below) / (*above - *below);
+  return TRUE;
+}
+
 /* Values given for some strings, in between linear in string number, beyond the outermost given ones the nearest. */
 static void
 spread_anchors (const SlBridge *bridge, SlInstrument *out)
 {
-  for (int s = 1; s <= out->n_strings; s++)
+  gboolean given[SL_MAX_STRINGS + 1] = { FALSE };
+  double distance[SL_MAX_STRINGS + 1], drop[SL_MAX_STRINGS + 1], t;
+  int below, above;
+
+  for (int i = 0; i < bridge->n_anchors; i++)
     {
-      const SlAnchor *below = NULL, *above = NULL;
+      const SlAnchor *a = &bridge->anchors[i];
 
-      for (int i = 0; i < bridge->n_anchors; i++)
-        {
-          const SlAnchor *a = &bridge->anchors[i];
-
-          if (!sl_number_is_set (a->distance))
-            continue;
-          if (a->string <= s && (below == NULL || a->string > below->string))
-            below = a;
-          if (a->string >= s && (above == NULL || a->string < above->string))
-            above = a;
-        }
-      if (below == NULL && above == NULL)
+      if (a->string < 1 || a->string > out->n_strings || !sl_number_is_set (a->distance))
         continue;
-      if (below == NULL)
-        below = above;
-      if (above == NULL)
-        above = below;
-      double t = above == below ? 0 : (double) (s - below->string) / (above->string - below->string);
-      double drop_below = sl_number_or (below->drop, 0), drop_above = sl_number_or (above->drop, 0);
-
+      given[a->string] = TRUE;
+      distance[a->string] = a->distance.v;
+      drop[a->string] = sl_number_or (a->drop, 0);
+    }
+  for (int s = 1; s <= out->n_strings && sl_bracket (given, out->n_strings, s, &below, &above, &t); s++)
+    {
       out->has_anchor[s - 1] = TRUE;
-      out->anchor_distance[s - 1] = below->distance.v + t * (above->distance.v - below->distance.v);
-      out->anchor_drop[s - 1] = drop_below + t * (drop_above - drop_below);
+      out->anchor_distance[s - 1] = distance[below] + t * (distance[above] - distance[below]);
+      out->anchor_drop[s - 1] = drop[below] + t * (drop[above] - drop[below]);
     }
 }
 

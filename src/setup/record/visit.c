@@ -170,14 +170,10 @@ done_between (const SlVisit *visit, const SlReadingSet *from, const SlReadingSet
 static double
 mean_relief_variance (const SlState *state)
 {
-  const int p = state->n_unknowns;
-  const double *c = state->cov;
+  const double share = state->n_strings < 2 ? 1 : 0.5;
+  const double row[SL_MAX_UNKNOWNS] = { [SL_RELIEF_TREBLE] = share, [SL_RELIEF_BASS] = 1 - share };
 
-  if (state->n_strings < 2)
-    return c[0];
-  return (c[SL_RELIEF_TREBLE * p + SL_RELIEF_TREBLE] + 2 * c[SL_RELIEF_TREBLE * p + SL_RELIEF_BASS] +
-          c[SL_RELIEF_BASS * p + SL_RELIEF_BASS]) /
-         4;
+  return sl_row_variance (state, row);
 }
 
 static double

@@ -193,8 +193,7 @@ sl_cut_line (const double *room, int n_strings, double *treble, double *bass)
    * its target. */
   for (int s = 1; s <= n_strings; s++)
     {
-      double t = n_strings < 2 ? 0 : (double) (s - 1) / (n_strings - 1);
-      double spare = MAX (0, room[s - 1]);
+      const double t = sl_bass_share (s, n_strings), spare = MAX (0, room[s - 1]);
 
       if (sl_between_strings (*treble, *bass, s, n_strings) <= spare + 1e-12)
         continue;
