@@ -360,7 +360,7 @@ sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *
   out->plan = plan;
   out->has_plan = plan != NULL && plan->len > 0;
   out->measured = out->planned = out->fit.state;
-  sl_plan_apply (&out->instrument, plan, set != NULL ? set->taken : NULL, &out->planned);
+  sl_plan_apply (&out->instrument, plan, set != NULL ? set->taken : NULL, FALSE, &out->planned);
   sl_figures (&out->instrument, &out->fit.state, &out->fit, set, &out->measured_figures);
   if (out->has_plan)
     sl_figures (&out->instrument, &out->planned, &out->fit, set, &out->planned_figures);
