@@ -91,8 +91,8 @@ test_tuned_otherwise (void)
 
   /* Mersenne: tension goes with the square of the frequency; half a step is 2^(−1/12), so 2^(−1/6) of the tension is
    * left */
-  sl_profile_tune (profile, sl_tuning_find ("standard"));
-  compare (c, profile, NULL, sl_tuning_find ("half-step-down"));
+  sl_profile_tune (profile, test_tuning ("standard"));
+  compare (c, profile, NULL, test_tuning ("half-step-down"));
   for (int s = 0; s < 6; s++)
     assert_near (c->comparison.other.strings[s].tension / c->comparison.present.strings[s].tension, exp2 (-1 / 6.0),
                  1e-9);
@@ -110,7 +110,7 @@ test_heavier (void)
   g_autofree Case *c = g_new0 (Case, 1);
   g_autofree char *sentence = NULL, *newtons = NULL;
 
-  sl_profile_tune (profile, sl_tuning_find ("standard"));
+  sl_profile_tune (profile, test_tuning ("standard"));
   sl_profile_fit_strings (profile, sl_string_set_find ("acoustic-light"), TRUE);
   compare (c, profile, "acoustic-medium", NULL);
   g_assert_cmpfloat (c->comparison.tension_change, >, 0);

@@ -398,7 +398,7 @@ test_final_lacks (void)
   last = nth_set (&c, 1);
   g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
   sl_analyse_last (c.profile, &SL_SHOP_DEFAULT, analysis);
-  g_autoptr (GArray) asked = sl_questions_since (analysis, c.visit, nth_set (&c, 0)->taken);
+  g_autoptr (GArray) asked = sl_questions_since (analysis, c.visit, SL_N_OPS, nth_set (&c, 0)->taken);
   g_assert_cmpuint (asked->len, ==, 2);
   g_assert_cmpint (g_array_index (asked, SlReading, 0).kind, ==, SL_READ_ACTION);
   last->stage = SL_STAGE_FINAL;

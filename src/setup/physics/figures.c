@@ -239,7 +239,7 @@ pitch_figures (const Job *job, int string, const SlStringState *s)
 
   for (int n = 1; n <= job->in->frets; n++)
     {
-      double cents = sl_pitch_error_u (job->in, job->state, s, string, n, &u);
+      double cents = sl_pitch_error (job->in, job->state, s, string, n, &u);
 
       out->pitch_error[i][n] = figure (cents, u, basis);
     }

@@ -64,7 +64,7 @@ rms_against (const SlInstrument *instrument, const SlState *state, const SlReadi
       if (r->kind != SL_READ_PITCH || r->use == SL_USE_NEVER || r->fret < 1)
         continue;
       sl_state_string (instrument, state, r->string, &s);
-      double off = r->value.v - sl_pitch_error (instrument, state, &s, r->string, r->fret);
+      double off = r->value.v - sl_pitch_error (instrument, state, &s, r->string, r->fret, NULL);
 
       sum += off * off;
       (*n)++;

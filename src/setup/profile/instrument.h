@@ -71,10 +71,6 @@ gboolean sl_bracket (const gboolean *given, int last, int place, int *below, int
  * note between C0 and B8. */
 double sl_note_frequency (const char *note);
 
-/* Density kg/m³ and modulus Pa of the core. */
-double sl_core_density (SlCore core);
-double sl_core_modulus (SlCore core);
-
 /* Mass per length, kg/m, of a plain or wound string from diameters in mm (wound: close-wound round wire on a helix). */
 double sl_unit_mass (SlBuild build, SlCore core, double core_mm, SlWrap wrap, double wrap_mm);
 

@@ -6,6 +6,8 @@
 #include <gsl/gsl_statistics.h>
 #include <math.h>
 
+#include "setup/profile/bounds.h"
+
 #define LOWER_QUARTILE 0.25
 #define UPPER_QUARTILE 0.75
 
@@ -104,38 +106,16 @@ sl_norm_distance (const SlNorm *norm, double value)
 
 /* ---- building one ---- */
 
-/* Numbers of a profile that belong to the model, by their place in the struct. */
-static const gsize numbers[] = {
-#define AT(member) G_STRUCT_OFFSET (SlProfile, member)
-  AT (neck.scale_length),
-  AT (neck.nut_width),
-  AT (neck.board_radius_nut),
-  AT (neck.board_radius_end),
-  AT (fretwire.width),
-  AT (fretwire.height),
-  AT (fretwire.least_height),
-  AT (headstock.tilt),
-  AT (headstock.string_rise),
-  AT (nut.edge_margin_bass),
-  AT (nut.edge_margin_treble),
-  AT (nut.slot_allowance),
-  AT (nut.friction),
-  AT (bridge.spread),
-  AT (saddle.thickness),
-  AT (saddle.lean),
-  AT (saddle.least_exposure),
-  AT (saddle.radius),
-  AT (saddle.height_screw_pitch),
-  AT (saddle.length_screw_pitch),
-  AT (targets.relief),
-  AT (targets.relief_tolerance),
-  AT (targets.action_treble),
-  AT (targets.action_bass),
-  AT (targets.action_tolerance),
-  AT (targets.first_gap_treble),
-  AT (targets.first_gap_bass),
-  AT (targets.first_gap_tolerance),
-#undef AT
+/* The parts of a profile whose numbers belong to the model. */
+static const struct
+{
+  const char *element;
+  gsize offset;
+} parts[] = {
+  { "neck", G_STRUCT_OFFSET (SlProfile, neck) },           { "fretwire", G_STRUCT_OFFSET (SlProfile, fretwire) },
+  { "headstock", G_STRUCT_OFFSET (SlProfile, headstock) }, { "nut", G_STRUCT_OFFSET (SlProfile, nut) },
+  { "bridge", G_STRUCT_OFFSET (SlProfile, bridge) },       { "saddle", G_STRUCT_OFFSET (SlProfile, saddle) },
+  { "targets", G_STRUCT_OFFSET (SlProfile, targets) },
 };
 
 static gboolean
@@ -144,31 +124,36 @@ same_model (const SlProfile *a, const SlProfile *b)
   return a->n_strings == b->n_strings && a->neck.frets == b->neck.frets && a->neck.joint_fret == b->neck.joint_fret;
 }
 
+/* One value in all of them stays as it was written; a number only others give stays out, like the element it would
+ * need. */
+static void
+fill_median (SlProfile *out, const SlProfile *const *profiles, int n, gsize offset)
+{
+  g_autofree double *values = g_new (double, n);
+  SlNumber *number = &G_STRUCT_MEMBER (SlNumber, out, offset);
+  gboolean alike = TRUE;
+  int given = 0;
+
+  for (int p = 0; p < n; p++)
+    {
+      SlNumber other = G_STRUCT_MEMBER (SlNumber, profiles[p], offset);
+
+      if (!same_model (profiles[0], profiles[p]) || !sl_number_is_set (other))
+        continue;
+      alike = alike && other.v == number->v;
+      values[given++] = other.v;
+    }
+  if (!alike && given > 0 && sl_number_is_set (*number))
+    *number = sl_number (norm_of (values, given).median);
+}
+
 static void
 fill_medians (SlProfile *out, const SlProfile *const *profiles, int n)
 {
-  g_autofree double *values = g_new (double, n);
-
-  for (gsize i = 0; i < G_N_ELEMENTS (numbers); i++)
-    {
-      SlNumber *number = &G_STRUCT_MEMBER (SlNumber, out, numbers[i]);
-      gboolean alike = TRUE;
-      int given = 0;
-
-      for (int p = 0; p < n; p++)
-        {
-          SlNumber other = G_STRUCT_MEMBER (SlNumber, profiles[p], numbers[i]);
-
-          if (!same_model (profiles[0], profiles[p]) || !sl_number_is_set (other))
-            continue;
-          alike = alike && other.v == number->v;
-          values[given++] = other.v;
-        }
-      /* one value in all of them stays as it was written; a number only others give stays out, like the element it
-       * would need */
-      if (!alike && given > 0 && sl_number_is_set (*number))
-        *number = sl_number (norm_of (values, given).median);
-    }
+  for (gsize i = 0; i < G_N_ELEMENTS (parts); i++)
+    for (const SlBound *bound = sl_bounds; bound->element != NULL; bound++)
+      if (bound->offset >= 0 && g_str_equal (bound->element, parts[i].element))
+        fill_median (out, profiles, n, parts[i].offset + (gsize) bound->offset);
 }
 
 /* One instrument's last readings as a visit of the baseline, without anybody's words or charges. */

@@ -39,7 +39,7 @@ string_worth (const SlInstrument *in, const SlState *state, int string, SlString
   if (!isnan (angle))
     out->saddle_force = sl_down_force (out->tension, angle);
   out->setback_needed = sl_setback_needed (in, state, &s, string);
-  out->cents_12 = sl_pitch_error (in, state, &s, string, SL_OCTAVE_FRET);
+  out->cents_12 = sl_pitch_error (in, state, &s, string, SL_OCTAVE_FRET, NULL);
   out->least_margin = sl_least_margin (in, state, &s, out->tension, &out->least_margin_held, &out->least_margin_fret);
 }
 

@@ -529,8 +529,8 @@ propose_crest_moves (Proposing *p)
        * says of it */
       sl_state_string (p->in, &p->fit->state, s, &before);
       sl_state_string (p->in, &p->state, s, &after);
-      double expected = cents + sl_pitch_error (p->in, &p->state, &after, s, SL_OCTAVE_FRET) -
-                        sl_pitch_error (p->in, &p->fit->state, &before, s, SL_OCTAVE_FRET);
+      double expected = cents + sl_pitch_error (p->in, &p->state, &after, s, SL_OCTAVE_FRET, NULL) -
+                        sl_pitch_error (p->in, &p->fit->state, &before, s, SL_OCTAVE_FRET, NULL);
       double by = round (sl_crest_move (sl_open_length (&after), expected) / PITCH_STEP_MM) * PITCH_STEP_MM;
 
       if (fabs (by) < LEAST_CREST_MOVE_MM)
