@@ -70,20 +70,12 @@ sl_fill_known (const SlInstrument *instrument, const SlReadingSet *set, const Sl
   const double u = sl_reading_u (set, SL_READ_EXPOSURE);
   double values[SL_MAX_FRETS + 1] = { 0 }, factor[SL_MAX_FRETS + 1] = { 0 };
 
-  for (int s = 0; s < instrument->n_strings; s++)
+  if (carried != NULL)
+    *state = *carried; /* the unknowns are fitted anew */
+  for (int s = 0; s < instrument->n_strings && carried == NULL; s++)
     {
       state->exposure[s] = ASSUMED_EXPOSURE_MM;
       state->exposure_u[s] = ASSUMED_EXPOSURE_U_MM;
-    }
-  if (carried != NULL)
-    {
-      memcpy (state->crown, carried->crown, sizeof state->crown);
-      memcpy (state->setback, carried->setback, sizeof state->setback);
-      memcpy (state->exposure, carried->exposure, sizeof state->exposure);
-      memcpy (state->exposure_u, carried->exposure_u, sizeof state->exposure_u);
-      state->crowns_read = carried->crowns_read;
-      state->setback_read = carried->setback_read;
-      state->exposure_read = carried->exposure_read;
     }
   /* arrays per fret count from 1, arrays per string from 0 */
   if (correct_known (set, SL_READ_CROWN_GAP, instrument->frets, -1, state->crown, NULL))

@@ -111,25 +111,21 @@ fill_before (const SlInstrument *in, const SlState *state, const SlReadingSet *s
 }
 
 /* The fret all others come down to. */
-static void
-mark_lowest (SlLevelling *work)
+static int
+lowest_fret (const SlLevelling *work)
 {
   int lowest = 1;
 
   for (int n = 2; n <= work->n; n++)
     if (work->frets[n].before < work->frets[lowest].before)
       lowest = n;
-  work->frets[lowest].lowest = TRUE;
+  return lowest;
 }
 
 static double
 lowest_crown (const SlLevelling *work)
 {
-  double lowest = INFINITY;
-
-  for (int n = 1; n <= work->n; n++)
-    lowest = MIN (lowest, work->frets[n].before);
-  return lowest;
+  return work->frets[lowest_fret (work)].before;
 }
 
 void
@@ -137,7 +133,7 @@ sl_level (const SlInstrument *instrument, const SlState *state, const SlReadingS
           SlLevelling *out)
 {
   fill_before (instrument, state, set, out);
-  mark_lowest (out);
+  out->frets[lowest_fret (out)].lowest = TRUE;
   level_to (instrument, lowest_crown (out), fall_away_mm, out);
 }
 
@@ -199,7 +195,7 @@ sl_level_replacing (const SlInstrument *instrument, const SlState *state, const 
       level_to (instrument, lowest_crown (&best), fall_away_mm, &best);
     }
   *out = best;
-  mark_lowest (out);
+  out->frets[lowest_fret (out)].lowest = TRUE;
 }
 
 void

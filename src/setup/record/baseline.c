@@ -11,18 +11,11 @@
 #define LOWER_QUARTILE 0.25
 #define UPPER_QUARTILE 0.75
 
-/* The figure of one state that a normal is about. */
-static const SlFigure *
-norm_figure (const SlFigures *figures, SlNormKind kind, int string)
-{
-  const int i = string - 1;
-  const SlFigure *const of_kind[SL_N_NORMS] = {
-    &figures->relief[i],    &figures->action[i][SL_OCTAVE_FRET], &figures->first_gap[i], &figures->exposure[i],
-    &figures->nut_break[i], &figures->saddle_break[i],
-  };
-
-  return of_kind[kind];
-}
+/* The figures that a normal is about. */
+static const SlPlaceOfFigure places[SL_N_NORMS] = {
+  SL_BY_STRING (relief),    SL_BY_FRET (action, SL_OCTAVE_FRET), SL_BY_STRING (first_gap), SL_BY_STRING (exposure),
+  SL_BY_STRING (nut_break), SL_BY_STRING (saddle_break),
+};
 
 /* ---- what is normal ---- */
 
@@ -32,7 +25,7 @@ static gboolean
 counts (const SlAnalysis *analysis, SlNormKind kind, int string)
 {
   const SlFigures *figures = &analysis->measured_figures;
-  const SlFigure *figure = norm_figure (figures, kind, string);
+  const SlFigure *figure = sl_figure_at (figures, places[kind], string);
 
   if (!isfinite (figure->value) || figure->basis == SL_BASIS_ASSUMED)
     return FALSE;
@@ -80,7 +73,7 @@ sl_norms_of (const SlProfile *baseline, const SlShop *shop, SlNorms *out)
               gsize cell = (gsize) kind * SL_MAX_STRINGS + (gsize) s - 1;
 
               values[cell * n_visits + (gsize) count[kind][s - 1]++] =
-                  norm_figure (&analysis->measured_figures, kind, s)->value;
+                  sl_figure_at (&analysis->measured_figures, places[kind], s)->value;
             }
       if (counts (analysis, SL_NORM_RELIEF, 1) && counts (analysis, SL_NORM_RELIEF, baseline->n_strings))
         reliefs[n_reliefs++] = sl_state_mean_relief (&analysis->measured);
