@@ -161,38 +161,23 @@ mean_relief_variance (const SlState *state)
   return sl_row_variance (state, row);
 }
 
-static double
-action_of (const SlInstrument *instrument, const SlState *state, int string, double *variance)
-{
-  SlStringState s;
-  double g[SL_N_P];
-
-  sl_state_string (instrument, state, string, &s);
-  sl_gap_gradient (instrument, &s, 0, SL_OCTAVE_FRET, g);
-  double u = sl_string_u (&s, g);
-
-  *variance = u * u;
-  return sl_gap (instrument, state, &s, 0, SL_OCTAVE_FRET);
-}
-
-/* Change of the action at 12 of @string for a unit of relief, with the crest's own share of it. */
+/* Change of the action at 12 for a unit of relief, with the crest's own share of it. */
 static void
-model_ratio (const SlInstrument *instrument, const SlState *state, int string, double *rest, double *crest)
+model_ratio (const SlInstrument *instrument, const SlState *state, const SlReading *action, double *rest, double *crest)
 {
   SlOperation turn = sl_operation_init (SL_OP_TURN_ROD);
   SlInstrument still = *instrument, moving = *instrument;
   SlState a = *state, b = *state;
-  double ignored;
 
   turn.amount = sl_number (1);
   still.rod_factor = 0;
   moving.rod_factor = 1;
   sl_operation_apply (&still, &turn, &a);
   sl_operation_apply (&moving, &turn, &b);
-  double before = action_of (instrument, state, string, &ignored);
+  const double before = sl_predict_reading (instrument, state, action, NULL);
 
-  *rest = action_of (instrument, &a, string, &ignored) - before;
-  *crest = action_of (instrument, &b, string, &ignored) - before - *rest;
+  *rest = sl_predict_reading (instrument, &a, action, NULL) - before;
+  *crest = sl_predict_reading (instrument, &b, action, NULL) - before - *rest;
 }
 
 /* Both sets each on their own, so that the model's guess of the turn does not enter. */
@@ -217,13 +202,15 @@ look_between (const SlInstrument *instrument, const SlVisit *visit, const SlRead
 
   for (int s = 1; s <= instrument->n_strings; s++)
     {
-      double v_before, v_after, r, c;
+      const SlReading at_12 = { .kind = SL_READ_ACTION, .string = s, .fret = SL_OCTAVE_FRET };
+      double u_before, u_after, r, c;
 
       if (before.action_assumed[s - 1] || after.action_assumed[s - 1])
         continue;
-      action += action_of (instrument, &after.state, s, &v_after) - action_of (instrument, &worked, s, &v_before);
-      variance += v_before + v_after;
-      model_ratio (instrument, &worked, s, &r, &c);
+      action += sl_predict_reading (instrument, &after.state, &at_12, &u_after) -
+                sl_predict_reading (instrument, &worked, &at_12, &u_before);
+      variance += u_before * u_before + u_after * u_after;
+      model_ratio (instrument, &worked, &at_12, &r, &c);
       rest += r;
       crest += c;
       n++;
@@ -241,7 +228,6 @@ look_between (const SlInstrument *instrument, const SlVisit *visit, const SlRead
 
   if (!(factor >= LEAST_FACTOR && factor <= MOST_FACTOR && factor_u <= MOST_FACTOR_U * MAX (1, factor)))
     return FALSE;
-  out->relief_change = change;
   out->ratio = ratio;
   out->ratio_u = ratio_u;
   out->model_ratio = rest + crest;

@@ -18,7 +18,6 @@ typedef struct
 {
   gboolean found;
   int turns;             /* bracketed turns behind it */
-  double relief_change;  /* observed at the last one, mm */
   double ratio, ratio_u; /* observed change of action at 12 per change of relief, mean over strings read in both sets;
                             its standard uncertainty */
   double model_ratio;    /* what even curvature says */

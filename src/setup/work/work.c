@@ -25,14 +25,13 @@ crest_of (SlState *state, int string)
 static void
 level_frets (const SlInstrument *instrument, double fall_away, SlState *state)
 {
-  const double x_j = instrument->x[instrument->joint], x_n = instrument->x[instrument->frets];
   const double lowest = gsl_stats_min (state->crown + 1, 1, (size_t) instrument->frets);
+  double relief, fall;
 
   for (int n = 1; n <= instrument->frets; n++)
     {
-      state->crown[n] = lowest;
-      if (n > instrument->joint)
-        state->crown[n] -= fall_away * (instrument->x[n] - x_j) / (x_n - x_j);
+      sl_crown_weights (instrument, n, &relief, &fall);
+      state->crown[n] = lowest + fall_away * fall;
     }
 }
 
