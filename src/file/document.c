@@ -38,13 +38,13 @@ add_complaints (GPtrArray *faults, GPtrArray *complaints)
 }
 
 static void
-add_checks (GPtrArray *faults, const xmlNode *root, const SlProfile *profile)
+add_checks (GPtrArray *faults, const GArray *places, const SlProfile *profile)
 {
   g_autoptr (GPtrArray) checks = sl_profile_check (profile);
   for (guint i = 0; i < checks->len && faults->len < SL_MOST_FAULTS; i++)
     {
       SlFault *check = checks->pdata[i];
-      sl_faults_add (faults, sl_where_line (root, profile, check->where), "%s", check->message);
+      sl_faults_add (faults, sl_place_line (places, check->where), "%s", check->message);
     }
 }
 
@@ -53,14 +53,13 @@ static SlProfile *
 profile_of (xmlDoc *doc, GPtrArray *faults)
 {
   g_autoptr (GPtrArray) complaints = sl_document_faults_new ();
-  const xmlNode *root = xmlDocGetRootElement (doc);
   gboolean valid = sl_validate (doc, complaints);
-  gboolean whole;
-  SlProfile *profile = sl_convert (root, faults, &whole);
+  g_autoptr (GArray) places = NULL;
+  SlProfile *profile = sl_convert (xmlDocGetRootElement (doc), faults, &places);
   if (!valid)
     add_complaints (faults, complaints);
-  if (whole)
-    add_checks (faults, root, profile);
+  if (places != NULL)
+    add_checks (faults, places, profile);
   return profile;
 }
 

@@ -26,9 +26,10 @@ int sl_node_line (const xmlNode *node);
 /* Validates against the XSD, which is compiled once. Its complaints go to @complaints, as faults. */
 gboolean sl_validate (xmlDoc *doc, GPtrArray *complaints);
 
-/* Turns the loaded document into a profile. @whole becomes FALSE where a value was missing or could not be read, so
- * that checking the values against each other would blame the wrong one. Never NULL. */
-SlProfile *sl_convert (const xmlNode *root, GPtrArray *faults, gboolean *whole);
+/* Turns the loaded document into a profile. @places are for sl_place_line(); they become NULL where a value was missing
+ * or could not be read, so that checking the values against each other would blame the wrong one. Never NULL. */
+SlProfile *sl_convert (const xmlNode *root, GPtrArray *faults, GArray **places);
 
-/* The line of the element behind a struct of @profile, which was converted from @root. */
-int sl_where_line (const xmlNode *root, const SlProfile *profile, const void *where);
+/* The line of the element that the struct @where of the profile was read from, the profile's own where there is none.
+ */
+int sl_place_line (const GArray *places, const void *where);
