@@ -60,7 +60,7 @@ void sl_file_message (const char *name, const char *message);
 
 /* Reads and validates one file given on the command line. Returns NULL, with @status set, after one line a fault,
  * "FILE:LINE: message", or one line "FILE: message" where the file can't be read. @stamp may be NULL. */
-SlProfile *sl_load_profile (const char *name, SlDocumentStamp *stamp, SlExit *status);
+SlProfile *sl_load_profile (const char *name, char **stamp, SlExit *status);
 
 /* Appends the whole analysis as CSV rows (sidelong-calc(1)). @file_field is the first column's text, already quoted, or
  * NULL for none. */

@@ -129,7 +129,7 @@ print_faults (const char *name, const GPtrArray *faults)
 }
 
 SlProfile *
-sl_load_profile (const char *name, SlDocumentStamp *stamp, SlExit *status)
+sl_load_profile (const char *name, char **stamp, SlExit *status)
 {
   g_autoptr (GFile) file = g_file_new_for_commandline_arg (name);
   g_autoptr (GPtrArray) faults = sl_document_faults_new ();

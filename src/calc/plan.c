@@ -75,7 +75,7 @@ merge_plan (const GArray *old, const SlProposal *proposal)
 }
 
 static SlExit
-store (const char *name, SlProfile *profile, const SlProposal *proposal, SlDocumentStamp *stamp)
+store (const char *name, SlProfile *profile, const SlProposal *proposal, char **stamp)
 {
   SlVisit *visit = sl_profile_last_visit (profile);
   GArray *plan = merge_plan (visit->plan, proposal);
@@ -97,7 +97,7 @@ store (const char *name, SlProfile *profile, const SlProposal *proposal, SlDocum
 }
 
 static SlExit
-plan_profile (const char *name, SlProfile *profile, SlDocumentStamp *stamp, const SlShopArgument *shop, gboolean write)
+plan_profile (const char *name, SlProfile *profile, char **stamp, const SlShopArgument *shop, gboolean write)
 {
   SlExit status = SL_EXIT_DONE;
   if (write && sl_profile_last_visit (profile) == NULL)
@@ -119,11 +119,10 @@ static SlExit
 plan_file (const char *name, const SlShopArgument *shop, gboolean write)
 {
   SlExit status;
-  SlDocumentStamp stamp = { NULL, NULL };
+  g_autofree char *stamp = NULL;
   g_autoptr (SlProfile) profile = sl_load_profile (name, &stamp, &status);
   if (profile != NULL)
     status = plan_profile (name, profile, &stamp, shop, write);
-  sl_document_stamp_clear (&stamp);
   return status;
 }
 

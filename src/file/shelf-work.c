@@ -4,8 +4,6 @@
 #include <glib/gi18n-lib.h>
 #include <string.h>
 
-#include "file/stamp.h"
-
 #define MOST_TRIES 10000
 #define MOST_STEM_BYTES 120 /* with its ending and a number well below the 255 bytes most file systems take */
 
@@ -98,7 +96,7 @@ sl_shelf_duplicate (GFile *file, GCancellable *cancellable, GError **error)
 static gboolean
 save_label (GFile *file, const char *label, GCancellable *cancellable, GError **error)
 {
-  SlDocumentStamp stamp = { NULL, NULL };
+  g_autofree char *stamp = NULL;
   g_autoptr (SlProfile) profile = sl_document_read (file, &stamp, NULL, cancellable, error);
   gboolean saved = profile != NULL;
 
@@ -108,7 +106,6 @@ save_label (GFile *file, const char *label, GCancellable *cancellable, GError **
       profile->identity.label = g_strdup (label);
       saved = sl_document_save (file, profile, &stamp, FALSE, cancellable, error);
     }
-  sl_document_stamp_clear (&stamp);
   return saved;
 }
 
