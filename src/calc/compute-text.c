@@ -43,12 +43,6 @@ typedef struct
   gboolean measured_only;
 } Block;
 
-static char *
-plain (const Report *r, double value, int places)
-{
-  return sl_plain_format (value, places, r->decimal);
-}
-
 /* "1.84 ± 0.06". An uncertainty too small for the digits shown is still one: "< 0.1", never "0.0". */
 static void
 append_figure (const Report *r, const SlFigure *figure, int places)
@@ -219,17 +213,17 @@ append_set (const Report *r)
   g_string_append_printf (r->out, _ ("Readings of %s (%s)"), day, stage_text (set->stage));
   if (sl_number_is_set (set->temperature))
     {
-      g_autofree char *text = plain (r, set->temperature.v, 0);
+      g_autofree char *text = sl_plain (set->temperature.v, 0);
       g_string_append_printf (r->out, ", %s °C", text);
     }
   if (sl_number_is_set (set->humidity))
     {
-      g_autofree char *text = plain (r, set->humidity.v, 0);
+      g_autofree char *text = sl_plain (set->humidity.v, 0);
       g_string_append_printf (r->out, _ (", %s %% RH"), text);
     }
   if (isfinite (r->analysis->measured_figures.moisture_content.value))
     {
-      g_autofree char *text = plain (r, r->analysis->measured_figures.moisture_content.value, OTHER_PLACES);
+      g_autofree char *text = sl_plain (r->analysis->measured_figures.moisture_content.value, OTHER_PLACES);
       g_string_append_printf (r->out, _ (", wood settles at %s %% moisture"), text);
     }
   g_string_append_c (r->out, '\n');
@@ -256,10 +250,10 @@ append_suspects (const Report *r)
       if (!fit->suspect)
         continue;
       g_autofree char *what = sl_reading_text (reading);
-      g_autofree char *read = plain (r, reading->value.v, LENGTH_PLACES);
-      g_autofree char *predicted = plain (r, fit->predicted, LENGTH_PLACES);
-      g_autofree char *u = plain (r, SL_COVERAGE * fit->predicted_u, LENGTH_PLACES);
-      g_autofree char *normalised = plain (r, fit->normalised, OTHER_PLACES);
+      g_autofree char *read = sl_plain (reading->value.v, LENGTH_PLACES);
+      g_autofree char *predicted = sl_plain (fit->predicted, LENGTH_PLACES);
+      g_autofree char *u = sl_plain (SL_COVERAGE * fit->predicted_u, LENGTH_PLACES);
+      g_autofree char *normalised = sl_plain (fit->normalised, OTHER_PLACES);
       g_string_append_printf (r->out,
                               _ ("  %s: %s mm was read, the others expect %s ± %s mm (%s standard deviations away)\n"),
                               what, read, predicted, u, normalised);
@@ -275,9 +269,9 @@ append_observed (const Report *r)
 
   if (rod->found)
     {
-      g_autofree char *seen = plain (r, rod->ratio, LENGTH_PLACES),
-                      *u = plain (r, SL_COVERAGE * rod->ratio_u, LENGTH_PLACES);
-      g_autofree char *model = plain (r, rod->model_ratio, LENGTH_PLACES);
+      g_autofree char *seen = sl_plain (rod->ratio, LENGTH_PLACES),
+                      *u = sl_plain (SL_COVERAGE * rod->ratio_u, LENGTH_PLACES);
+      g_autofree char *model = sl_plain (rod->model_ratio, LENGTH_PLACES);
       g_string_append_printf (r->out,
                               _ ("\nThe rod, as measured in this visit: %s ± %s mm of action at fret 12 for 1 mm of "
                                  "relief; even curvature would make it %s. The measured value is used.\n"),
@@ -285,9 +279,9 @@ append_observed (const Report *r)
     }
   if (doubt->found)
     {
-      g_autofree char *moved = plain (r, doubt->moved, LENGTH_PLACES),
-                      *predicted = plain (r, doubt->predicted, LENGTH_PLACES);
-      g_autofree char *u = plain (r, SL_COVERAGE * doubt->u, LENGTH_PLACES);
+      g_autofree char *moved = sl_plain (doubt->moved, LENGTH_PLACES),
+                      *predicted = sl_plain (doubt->predicted, LENGTH_PLACES);
+      g_autofree char *u = sl_plain (SL_COVERAGE * doubt->u, LENGTH_PLACES);
       g_string_append_printf (
           r->out, _ ("\nAfter the cut the action of string %d at fret %d moved by %s mm; %s ± %s mm was predicted.\n"),
           doubt->string, doubt->fret, moved, predicted, u);
@@ -416,7 +410,7 @@ append_detail_of (const Report *r, const char *title, const SlState *state, cons
   const SlInstrument *in = &r->analysis->instrument;
   for (int string = 1; string <= in->n_strings; string++)
     {
-      g_autofree char *mass = plain (r, in->strings[string - 1].unit_mass_kg_m * GRAMS_PER_KILOGRAM, MASS_PLACES);
+      g_autofree char *mass = sl_plain (in->strings[string - 1].unit_mass_kg_m * GRAMS_PER_KILOGRAM, MASS_PLACES);
       g_string_append_printf (r->out, _ ("\n%s, string %d (%s g/m), by fret from 1 on\n"), title, string, mass);
       append_matrices (r, state, figures, string);
     }

@@ -27,53 +27,21 @@ visit_word (SlShelfVisit visit)
 /* ---- CSV ---- */
 
 static void
-append_field (GString *out, const char *text)
-{
-  g_autofree char *quoted = sl_csv_quote (text);
-
-  g_string_append (out, quoted);
-  g_string_append_c (out, ',');
-}
-
-static void
-append_number (GString *out, double value)
-{
-  char number[SL_CSV_NUMBER_CHARS];
-
-  if (isfinite (value))
-    g_string_append_len (out, number, sl_csv_number (number, value) - number);
-  g_string_append_c (out, ',');
-}
-
-static void
 append_csv (GString *out, const char *path, const SlShelfEntry *entry)
 {
-  gboolean sound = entry->fault == NULL;
-  g_autofree char *fault = sl_csv_quote (sound ? "" : entry->fault);
+  const char *const kind = entry->fault == NULL ? sl_kind_names[entry->kind] : "",
+                    *const visit = entry->fault == NULL ? visit_names[entry->visit] : "",
+                    *const texts[] = { path, entry->label, entry->owner, entry->model, kind, entry->last_visit, visit };
+  const double figures[] = { entry->action_treble, entry->action_bass, entry->relief };
 
-  append_field (out, path);
-  append_field (out, entry->label);
-  append_field (out, entry->owner);
-  append_field (out, entry->model);
-  append_field (out, sound ? sl_kind_names[entry->kind] : "");
-  append_field (out, entry->last_visit);
-  append_field (out, sound ? visit_names[entry->visit] : "");
-  append_number (out, entry->action_treble);
-  append_number (out, entry->action_bass);
-  append_number (out, entry->relief);
-  g_string_append (out, fault);
-  g_string_append_c (out, '\n');
+  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
+    sl_csv_field (out, texts[i], ',');
+  for (gsize i = 0; i < G_N_ELEMENTS (figures); i++)
+    sl_csv_value (out, figures[i], ',');
+  sl_csv_field (out, entry->fault != NULL ? entry->fault : "", '\n');
 }
 
 /* ---- text ---- */
-
-static void
-append_figure (GString *out, double value)
-{
-  g_autofree char *text = isfinite (value) ? sl_plain_format (value, PLACES, sl_decimal_sign ()) : g_strdup ("–");
-
-  sl_append_padded (out, text, -FIGURE_COLUMN);
-}
 
 enum
 {
@@ -140,9 +108,9 @@ append_text (GString *out, const int widths[N_COLUMNS], const char *path, const 
     }
   texts_of (entry, &day, texts);
   append_texts (out, widths, texts);
-  append_figure (out, entry->action_treble);
-  append_figure (out, entry->action_bass);
-  append_figure (out, entry->relief);
+  sl_append_value (out, entry->action_treble, PLACES, -FIGURE_COLUMN);
+  sl_append_value (out, entry->action_bass, PLACES, -FIGURE_COLUMN);
+  sl_append_value (out, entry->relief, PLACES, -FIGURE_COLUMN);
   g_string_append_printf (out, "  %s\n", shown);
 }
 
@@ -184,12 +152,6 @@ measure (const GPtrArray *entries, int widths[N_COLUMNS])
 
 /* ---- both ---- */
 
-static char *
-path_in (const char *folder, const SlShelfEntry *entry)
-{
-  return g_build_filename (folder, entry->name, NULL);
-}
-
 /* Faults go to standard error too, so that a redirected list hides nothing. */
 static SlExit
 print_faults (const char *folder, const GPtrArray *entries)
@@ -200,7 +162,7 @@ print_faults (const char *folder, const GPtrArray *entries)
   for (guint i = 0; i < entries->len; i++)
     {
       SlShelfEntry *entry = g_ptr_array_index (entries, i);
-      g_autofree char *path = path_in (folder, entry);
+      g_autofree char *path = g_build_filename (folder, entry->name, NULL);
       const char *twin = g_hash_table_lookup (twins, entry);
 
       if (entry->fault != NULL)
@@ -220,16 +182,19 @@ print_faults (const char *folder, const GPtrArray *entries)
 }
 
 static SlExit
-list_folder (const char *name, const SlShopArgument *shop, gboolean csv)
+run (char **files, const SlShop *shop)
 {
-  g_autoptr (GFile) folder = g_file_new_for_commandline_arg (name);
+  g_autoptr (GFile) folder = g_file_new_for_commandline_arg (files[0]);
   g_autoptr (GError) error = NULL;
   g_autoptr (GString) out = g_string_new (NULL);
-  g_autoptr (GPtrArray) entries = sl_shelf_read (folder, NULL, &shop->values, NULL, NULL, NULL, &error);
+  gboolean csv;
 
+  if (!sl_parse_format (&csv))
+    return SL_EXIT_USAGE;
+  g_autoptr (GPtrArray) entries = sl_shelf_read (folder, NULL, shop, NULL, NULL, NULL, &error);
   if (entries == NULL)
     {
-      sl_file_message (name, error->message);
+      sl_file_message (files[0], error->message);
       return SL_EXIT_FILE;
     }
   int widths[N_COLUMNS];
@@ -241,7 +206,7 @@ list_folder (const char *name, const SlShopArgument *shop, gboolean csv)
   for (guint i = 0; i < entries->len; i++)
     {
       const SlShelfEntry *entry = g_ptr_array_index (entries, i);
-      g_autofree char *path = path_in (name, entry);
+      g_autofree char *path = g_build_filename (files[0], entry->name, NULL);
 
       if (csv)
         append_csv (out, path, entry);
@@ -250,31 +215,15 @@ list_folder (const char *name, const SlShopArgument *shop, gboolean csv)
     }
   sl_print (out, csv);
   if (!csv)
-    sl_print_shop (shop);
-  return print_faults (name, entries);
+    sl_print_shop ();
+  return print_faults (files[0], entries);
 }
 
-static SlExit
-run (int argc, char **argv)
-{
-  g_autofree char *format = NULL;
-  const GOptionEntry entries[] = {
-    { "format", 'f', 0, G_OPTION_ARG_STRING, &format, N_ ("How to print: “text” (the default) for people, or “csv”"),
-      "text|csv" },
-    { NULL },
-  };
-  g_auto (GStrv) folders = NULL;
-  g_auto (SlShopArgument) shop = { 0 };
-  gboolean csv;
-  SlExit status = sl_command_parse (&sl_list_command, entries, 1, argc, argv, &shop, &folders);
-
-  if (status != SL_EXIT_DONE)
-    return status;
-  csv = g_strcmp0 (format, "csv") == 0;
-  if (format != NULL && !csv && !g_str_equal (format, "text"))
-    return sl_usage_error (&sl_list_command, _ ("--format is “%s”; it can be “text” or “csv”"), format);
-  return list_folder (folders[0], &shop, csv);
-}
-
-const SlCommand sl_list_command = { "list", N_ ("FOLDER"),
-                                    N_ ("Lists the profiles of a folder, broken ones with their fault."), run };
+const SlCommand sl_list_command = { "list",
+                                    N_ ("FOLDER"),
+                                    N_ ("Lists the profiles of a folder, broken ones with their fault."),
+                                    sl_format_entries,
+                                    NULL,
+                                    1,
+                                    TRUE,
+                                    run };
