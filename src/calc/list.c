@@ -1,12 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <glib/gi18n.h>
 #include <math.h>
-#include <stdio.h>
-#include <string.h>
 
 #include "calc.h"
 #include "file/shelf.h"
-#include "setup/profile/units.h"
 #include "words/dates.h"
 
 #define FIGURE_COLUMN 7 /* characters */
@@ -15,14 +12,6 @@
 #define PLACES 2
 
 static const char *const visit_names[] = { "none", "open", "closed" };
-
-static const char *
-visit_word (SlShelfVisit visit)
-{
-  const char *const words[] = { C_ ("visit", "no visit"), C_ ("visit", "open"), C_ ("visit", "closed") };
-
-  return words[visit];
-}
 
 /* ---- CSV ---- */
 
@@ -43,110 +32,77 @@ append_csv (GString *out, const char *path, const SlShelfEntry *entry)
 
 /* ---- text ---- */
 
-enum
-{
-  COLUMN_LABEL,
-  COLUMN_OWNER,
-  COLUMN_MODEL,
-  COLUMN_DAY,
-  COLUMN_STATE,
-  N_COLUMNS
-};
+#define N_TEXTS 5 /* columns of text; those of figures and the file come after them */
+#define N_COLUMNS 9
 
-/* The texts of a sound entry, in order of columns; borrowed, and that of the day also in @day. */
-static void
-texts_of (const SlShelfEntry *entry, char **day, const char *texts[N_COLUMNS])
+/* A line as the texts of its columns, free with g_strfreev(). */
+static char **
+head_line (void)
 {
-  *day = sl_date_short (entry->last_visit);
-  texts[COLUMN_LABEL] = entry->label;
-  texts[COLUMN_OWNER] = entry->kind == SL_KIND_BASELINE ? C_ ("kind of profile", "baseline") : entry->owner;
-  texts[COLUMN_MODEL] = entry->model;
-  texts[COLUMN_DAY] = *day;
-  texts[COLUMN_STATE] = visit_word (entry->visit);
-  for (int c = 0; c < N_COLUMNS; c++)
-    if (*texts[c] == '\0')
-      texts[c] = "–";
+  /* Translators: heads of columns; “treble”, “bass” and “relief” are seven characters wide: 12th-fret action of the
+   * treble and the bass string, and relief, in mm */
+  const char *const texts[] = { C_ ("column", "label"), C_ ("column", "owner"),
+                                C_ ("column", "model"), C_ ("column", "last visit"),
+                                C_ ("column", "state"), C_ ("column", "treble"),
+                                C_ ("column", "bass"),  C_ ("column", "relief"),
+                                C_ ("column", "file"),  NULL };
+
+  return g_strdupv ((char **) texts);
+}
+
+static char *
+figure_text (double value)
+{
+  return isfinite (value) ? sl_plain (value, PLACES) : g_strdup ("–");
+}
+
+/* The same of an entry; of one at fault it is a single text. */
+static char **
+entry_line (const char *path, const SlShelfEntry *entry)
+{
+  const char *const visits[] = { C_ ("visit", "no visit"), C_ ("visit", "open"), C_ ("visit", "closed") };
+  g_autofree char *shown = g_filename_display_name (path), *day = sl_date_short (entry->last_visit);
+  g_autofree char *treble = figure_text (entry->action_treble), *bass = figure_text (entry->action_bass),
+                  *relief = figure_text (entry->relief), *fault = g_strdup_printf ("%s: %s", shown, entry->fault);
+  const char *const owner = entry->kind == SL_KIND_BASELINE ? C_ ("kind of profile", "baseline") : entry->owner;
+  const char *const texts[] = { entry->label, owner, entry->model, day,   visits[entry->visit],
+                                treble,       bass,  relief,       shown, NULL };
+  const char *const at_fault[] = { fault, NULL };
+
+  return g_strdupv ((char **) (entry->fault != NULL ? at_fault : texts));
+}
+
+static const char *
+text_or_dash (const char *text)
+{
+  return *text != '\0' ? text : "–";
 }
 
 static void
-heads (const char *texts[N_COLUMNS])
+append_lines (GString *out, const GPtrArray *lines)
 {
-  texts[COLUMN_LABEL] = C_ ("column", "label");
-  texts[COLUMN_OWNER] = C_ ("column", "owner");
-  texts[COLUMN_MODEL] = C_ ("column", "model");
-  texts[COLUMN_DAY] = C_ ("column", "last visit");
-  texts[COLUMN_STATE] = C_ ("column", "state");
-}
+  int widths[N_TEXTS] = { 0 };
 
-static void
-widen (int widths[N_COLUMNS], const char *const texts[N_COLUMNS])
-{
-  for (int c = 0; c < N_COLUMNS; c++)
-    widths[c] = CLAMP ((int) g_utf8_strlen (texts[c], -1), widths[c], MOST_COLUMN);
-}
-
-static void
-append_texts (GString *out, const int widths[N_COLUMNS], const char *const texts[N_COLUMNS])
-{
-  for (int c = 0; c < N_COLUMNS; c++)
+  for (guint i = 0; i < lines->len; i++)
     {
-      sl_append_padded (out, texts[c], widths[c]);
-      g_string_append (out, "  ");
+      char **line = g_ptr_array_index (lines, i);
+
+      for (int c = 0; c < N_TEXTS && line[1] != NULL; c++)
+        widths[c] = CLAMP ((int) g_utf8_strlen (text_or_dash (line[c]), -1), widths[c], MOST_COLUMN);
     }
-}
-
-static void
-append_text (GString *out, const int widths[N_COLUMNS], const char *path, const SlShelfEntry *entry)
-{
-  g_autofree char *shown = g_filename_display_name (path), *day = NULL;
-  const char *texts[N_COLUMNS];
-
-  if (entry->fault != NULL)
+  for (guint i = 0; i < lines->len; i++)
     {
-      g_string_append_printf (out, "%s: %s\n", shown, entry->fault);
-      return;
-    }
-  texts_of (entry, &day, texts);
-  append_texts (out, widths, texts);
-  sl_append_value (out, entry->action_treble, PLACES, -FIGURE_COLUMN);
-  sl_append_value (out, entry->action_bass, PLACES, -FIGURE_COLUMN);
-  sl_append_value (out, entry->relief, PLACES, -FIGURE_COLUMN);
-  g_string_append_printf (out, "  %s\n", shown);
-}
+      char **line = g_ptr_array_index (lines, i);
 
-static void
-append_head (GString *out, const int widths[N_COLUMNS])
-{
-  const char *texts[N_COLUMNS];
-
-  heads (texts);
-  append_texts (out, widths, texts);
-  /* Translators: heads of columns seven characters wide: 12th-fret action of the treble and the bass string, and
-   * relief, in mm */
-  sl_append_padded (out, C_ ("column", "treble"), -FIGURE_COLUMN);
-  sl_append_padded (out, C_ ("column", "bass"), -FIGURE_COLUMN);
-  sl_append_padded (out, C_ ("column", "relief"), -FIGURE_COLUMN);
-  g_string_append_printf (out, "  %s\n", C_ ("column", "file"));
-}
-
-static void
-measure (const GPtrArray *entries, int widths[N_COLUMNS])
-{
-  const char *texts[N_COLUMNS];
-
-  for (int c = 0; c < N_COLUMNS; c++)
-    widths[c] = 0;
-  heads (texts);
-  widen (widths, texts);
-  for (guint i = 0; i < entries->len; i++)
-    {
-      const SlShelfEntry *entry = g_ptr_array_index (entries, i);
-      g_autofree char *day = NULL;
-
-      if (entry->fault != NULL)
-        continue;
-      texts_of (entry, &day, texts);
-      widen (widths, texts);
+      for (int c = 0; c < N_COLUMNS - 1 && line[1] != NULL; c++)
+        {
+          sl_append_padded (out, text_or_dash (line[c]), c < N_TEXTS ? widths[c] : -FIGURE_COLUMN);
+          g_string_append (out, c < N_TEXTS ? "  " : "");
+        }
+      if (line[1] != NULL)
+        g_string_append_printf (out, "  %s\n", line[N_COLUMNS - 1]);
+      else
+        g_string_append_printf (out, "%s\n", line[0]);
     }
 }
 
@@ -197,12 +153,10 @@ run (char **files, const SlShop *shop)
       sl_file_message (files[0], error->message);
       return SL_EXIT_FILE;
     }
-  int widths[N_COLUMNS];
-  measure (entries, widths);
+  g_autoptr (GPtrArray) lines = g_ptr_array_new_with_free_func ((GDestroyNotify) g_strfreev);
+  g_ptr_array_add (lines, head_line ());
   if (csv)
     g_string_append (out, "file,label,owner,model,kind,last-visit,state,action-treble,action-bass,relief,fault\n");
-  else
-    append_head (out, widths);
   for (guint i = 0; i < entries->len; i++)
     {
       const SlShelfEntry *entry = g_ptr_array_index (entries, i);
@@ -211,8 +165,10 @@ run (char **files, const SlShop *shop)
       if (csv)
         append_csv (out, path, entry);
       else
-        append_text (out, widths, path, entry);
+        g_ptr_array_add (lines, entry_line (path, entry));
     }
+  if (!csv)
+    append_lines (out, lines);
   sl_print (out, csv);
   if (!csv)
     sl_print_shop ();
