@@ -231,7 +231,7 @@ sl_shelf_side_ask_name (SlShelfSide *self)
   if (self->item == NULL)
     return;
   entry = sl_shelf_item_get_entry (self->item);
-  file = sl_shelf_entry_display_name (entry);
+  file = sl_shelf_display_name (entry->name);
   gtk_editable_set_text (GTK_EDITABLE (self->label_entry), entry->label);
   gtk_editable_set_text (GTK_EDITABLE (self->file_entry), file);
   gtk_widget_set_sensitive (self->label_entry, entry->fault == NULL);

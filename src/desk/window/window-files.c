@@ -39,15 +39,7 @@ sl_window_forget_files (SlWindow *self)
   g_clear_object (&self->chooser);
   g_clear_object (&self->file);
   g_clear_pointer (&self->file_id, g_free);
-  sl_document_stamp_clear (&self->stamp);
-}
-
-static void
-move_stamp (SlDocumentStamp *to, SlDocumentStamp *from)
-{
-  sl_document_stamp_clear (to);
-  to->etag = g_steal_pointer (&from->etag);
-  to->checksum = g_steal_pointer (&from->checksum);
+  g_clear_pointer (&self->stamp, g_free);
 }
 
 /* A file on its way in or out, in a thread: a share may be slow, the window is not. */
@@ -55,7 +47,7 @@ typedef struct
 {
   GFile *file;
   SlProfile *profile;
-  SlDocumentStamp stamp;
+  char *stamp;
   gboolean overwrite;
   guint64 revision; /* the bench's, when saving began */
 
@@ -72,7 +64,7 @@ transfer_free (gpointer data)
 
   g_clear_object (&transfer->file);
   g_clear_pointer (&transfer->profile, sl_profile_free);
-  sl_document_stamp_clear (&transfer->stamp);
+  g_free (transfer->stamp);
   g_free (transfer->file_id);
   g_clear_object (&transfer->monitor);
   g_clear_pointer (&transfer->explanations, sl_explanations_free);
@@ -185,7 +177,8 @@ adopt_file (SlWindow *self, Transfer *transfer)
   self->monitor = g_steal_pointer (&transfer->monitor);
   if (self->monitor != NULL)
     g_signal_connect_object (self->monitor, "changed", G_CALLBACK (on_file_event), self, 0);
-  move_stamp (&self->stamp, &transfer->stamp);
+  g_free (self->stamp);
+  self->stamp = g_steal_pointer (&transfer->stamp);
   if (folder != NULL)
     {
       g_autofree char *uri = g_file_get_uri (folder);
@@ -378,10 +371,7 @@ save_to (SlWindow *self, GFile *file, gboolean overwrite)
   transfer->file = g_object_ref (file);
   transfer->overwrite = overwrite;
   if (self->file != NULL && g_file_equal (self->file, file))
-    {
-      transfer->stamp.etag = g_strdup (self->stamp.etag);
-      transfer->stamp.checksum = g_strdup (self->stamp.checksum);
-    }
+    transfer->stamp = g_strdup (self->stamp);
   transfer->revision = sl_bench_get_revision (self->bench);
   transfer->profile = sl_profile_copy (sl_bench_get_profile (self->bench));
   self->saving = TRUE;
@@ -555,7 +545,8 @@ on_theirs_read (GObject *source, GAsyncResult *result, gpointer data)
   /* A step of its own, so that undo brings back what was on this bench. */
   sl_bench_edit (self->bench, C_ ("undo step", "take the other version"), SL_CHANGED_PROFILE, FALSE, edit_exchange,
                  transfer->profile);
-  move_stamp (&self->stamp, &transfer->stamp);
+  g_free (self->stamp);
+  self->stamp = g_steal_pointer (&transfer->stamp);
   sl_bench_mark_saved (self->bench);
   sl_window_unsay (self, MESSAGE_THEIRS);
 }
@@ -577,7 +568,7 @@ on_read_again (GObject *source, GAsyncResult *result, gpointer data)
   if (!g_task_propagate_boolean (G_TASK (result), NULL) || self->saving || self->file == NULL ||
       !g_file_equal (self->file, transfer->file))
     return; /* gone, or half-way through somebody's copying: saving will tell */
-  if (g_strcmp0 (transfer->stamp.checksum, self->stamp.checksum) == 0)
+  if (g_strcmp0 (transfer->stamp, self->stamp) == 0)
     sl_window_unsay (self, MESSAGE_THEIRS);
   else
     report_changed_by_others (

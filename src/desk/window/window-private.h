@@ -28,7 +28,7 @@ struct _SlWindow
   SlBench *bench; /* NULL while the bench is empty */
   GFile *file;    /* NULL while it was never saved */
   char *file_id;  /* which file that is, by whichever path; NULL where unknown */
-  SlDocumentStamp stamp;
+  char *stamp;
   GFileMonitor *monitor;
   GCancellable *cancellable; /* for what must not outlive the window */
   GCancellable *exporting;   /* of the export under way, which may; NULL: none is */
