@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "draw/draw.h"
 
-#include "draw/closeup/closeup.h"
+#include "draw/closeup/closeup-frame.h"
 #include "draw/sheets/sheet.h"
-#include "draw/side/sideview.h"
+#include "draw/side/side.h"
 
 #define MARGIN 16.0 /* round a picture */
 #define SHEET_MARGIN 24.0

@@ -1,10 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "draw/base/labels.h"
+#include "draw/base/dimension.h"
 
 #include <math.h>
-#include <string.h>
-
-#include "draw/base/dimension.h"
 
 /* Costs of a place, in the unit of one unit of distance from what the label speaks of. Our own choice, by looking. */
 #define COST_TURN 34.0            /* standing on the opposite side of the one wished for is twice this */
@@ -24,7 +21,7 @@ typedef struct
 {
   SlRect box;            /* of the text */
   double foot_x, foot_y; /* where the leader meets the reference line */
-  double landing_x, landing_y;
+  double landing_x;      /* where that ends */
   double cost;
   gboolean to_right;
 } Place;
@@ -83,29 +80,19 @@ box_cost (const SlScene *scene, const SlRect *box)
 
   if (!sl_scene_is_free (scene, box))
     return INFINITY;
-  for (guint i = 0; i < scene->blocks->len; i++)
+  for (guint i = 0; i < scene->blocks->len && !isinf (cost); i++)
     {
       const SlSceneBlock *b = &g_array_index (scene->blocks, SlSceneBlock, i);
 
       if (sl_rects_meet (box, &b->rect, 0))
-        {
-          cost += b->cost;
-          if (isinf (cost))
-            return cost;
-        }
+        cost += b->cost;
     }
-  for (guint i = 0; i < scene->lines->len; i++)
+  for (guint i = 0; i < scene->lines->len && !isinf (cost); i++)
     {
       const SlSceneLine *l = &g_array_index (scene->lines, SlSceneLine, i);
 
       if (segment_meets (l->x0, l->y0, l->x1, l->y1, box, LINE_CLEARANCE))
-        {
-          if (l->leader)
-            return INFINITY;
-          cost += l->cost;
-          if (isinf (cost))
-            return cost;
-        }
+        cost += l->cost;
     }
   return cost;
 }
@@ -146,10 +133,11 @@ leader_cost (const SlScene *scene, const SlRequest *request, const Place *p)
   return cost;
 }
 
-/* The label of size @w by @above + @below with the leader's foot at (fx, fy), its text to the right or left of it. */
+/* The label of this size with the leader's foot at (fx, fy), its text to the right or left of it. */
 static Place
-place_at (const SlRequest *request, double fx, double fy, gboolean to_right, double w, double above, double below)
+place_at (const SlRequest *request, double fx, double fy, gboolean to_right, const SlWordingSize *size)
 {
+  const double w = size->width, above = size->above, below = size->below;
   Place p = { .foot_x = fx, .foot_y = fy, .to_right = to_right };
 
   if (request->end == SL_LEADER_NONE)
@@ -158,7 +146,6 @@ place_at (const SlRequest *request, double fx, double fy, gboolean to_right, dou
     p.box = (SlRect){ to_right ? fx + LANDING_PAD : fx - LANDING_PAD - w, fy - SL_LANDING_GAP - above, w,
                       above + (below > 0 ? below + 2 * SL_LANDING_GAP : SL_LANDING_GAP) };
   p.landing_x = to_right ? fx + LANDING_PAD + w : fx - LANDING_PAD - w;
-  p.landing_y = fy;
   return p;
 }
 
@@ -174,10 +161,8 @@ consider (const SlScene *scene, const SlRequest *request, Place p, double distan
     return;
   if (request->end != SL_LEADER_NONE)
     {
-      SlRect own = p.box;
-
       /* A leader must not run back through its own text. */
-      if (segment_meets (request->x, request->y, p.foot_x + (p.to_right ? -1 : 1), p.foot_y, &own, 0))
+      if (segment_meets (request->x, request->y, p.foot_x + (p.to_right ? -1 : 1), p.foot_y, &p.box, 0))
         return;
       cost += leader_cost (scene, request, &p);
     }
@@ -190,7 +175,7 @@ consider (const SlScene *scene, const SlRequest *request, Place p, double distan
 
 /* Rings round the point, nearest first. */
 static void
-search_rings (const SlScene *scene, const SlRequest *request, double w, double above, double below, Place *best)
+search_rings (const SlScene *scene, const SlRequest *request, const SlWordingSize *size, Place *best)
 {
   static const double steps[] = { 0, 8, 18, 30, 46, 66, 92, 124, 164, 214 };
   enum
@@ -214,24 +199,24 @@ search_rings (const SlScene *scene, const SlRequest *request, double w, double a
           if (request->end == SL_LEADER_NONE)
             {
               /* The box's edge, not its middle, is r away. */
-              double push = MIN (fabs (c) > 1e-9 ? w / 2 / fabs (c) : INFINITY,
-                                 fabs (s) > 1e-9 ? (above + below) / 2 / fabs (s) : INFINITY);
+              double push = MIN (fabs (c) > 1e-9 ? size->width / 2 / fabs (c) : INFINITY,
+                                 fabs (s) > 1e-9 ? (size->above + size->below) / 2 / fabs (s) : INFINITY);
 
-              consider (scene, request, place_at (request, fx + push * c, fy + push * s, TRUE, w, above, below),
-                        steps[k], turn, best);
+              consider (scene, request, place_at (request, fx + push * c, fy + push * s, TRUE, size), steps[k], turn,
+                        best);
               continue;
             }
           if (c > -0.35)
-            consider (scene, request, place_at (request, fx, fy, TRUE, w, above, below), steps[k], turn, best);
+            consider (scene, request, place_at (request, fx, fy, TRUE, size), steps[k], turn, best);
           if (c < 0.35)
-            consider (scene, request, place_at (request, fx, fy, FALSE, w, above, below), steps[k], turn, best);
+            consider (scene, request, place_at (request, fx, fy, FALSE, size), steps[k], turn, best);
         }
     }
 }
 
 /* Anywhere on the stage, when nothing near is free. */
 static void
-search_stage (const SlScene *scene, const SlRequest *request, double w, double above, double below, Place *best)
+search_stage (const SlScene *scene, const SlRequest *request, const SlWordingSize *size, Place *best)
 {
   enum
   {
@@ -248,8 +233,8 @@ search_stage (const SlScene *scene, const SlRequest *request, double w, double a
 
         if (distance < request->clear)
           continue;
-        consider (scene, request, place_at (request, fx, fy, TRUE, w, above, below), distance, 0, best);
-        consider (scene, request, place_at (request, fx, fy, FALSE, w, above, below), distance, 0, best);
+        consider (scene, request, place_at (request, fx, fy, TRUE, size), distance, 0, best);
+        consider (scene, request, place_at (request, fx, fy, FALSE, size), distance, 0, best);
       }
 }
 
@@ -257,7 +242,7 @@ static void
 draw_leader (SlScene *scene, const SlRequest *request, const Place *p)
 {
   SlSceneLine leader = { request->x, request->y, p->foot_x, p->foot_y, SL_NEVER, TRUE };
-  SlSceneLine landing = { p->foot_x, p->foot_y, p->landing_x, p->landing_y, SL_NEVER, TRUE };
+  SlSceneLine landing = { p->foot_x, p->foot_y, p->landing_x, p->foot_y, SL_NEVER, TRUE };
   cairo_t *cr = scene->cr;
 
   sl_set_dash (cr, SL_DASH_NONE);
@@ -265,7 +250,7 @@ draw_leader (SlScene *scene, const SlRequest *request, const Place *p)
   sl_set_ink (cr, scene->palette, request->leader_ink);
   cairo_move_to (cr, request->x, request->y);
   cairo_line_to (cr, p->foot_x, p->foot_y);
-  cairo_line_to (cr, p->landing_x, p->landing_y);
+  cairo_line_to (cr, p->landing_x, p->foot_y);
   cairo_stroke (cr);
   if (request->end == SL_LEADER_ARROW)
     sl_arrowhead (scene, request->leader_ink, request->x, request->y, request->x - p->foot_x, request->y - p->foot_y);
@@ -281,47 +266,37 @@ draw_leader (SlScene *scene, const SlRequest *request, const Place *p)
 static void
 place_one (SlScene *scene, const SlRequest *request)
 {
+  const gboolean leader = request->end != SL_LEADER_NONE;
   Place best = { .cost = INFINITY };
+  SlWordingSize sizes[SL_MAX_WORDINGS] = { 0 };
   int chosen = 0;
 
-  for (int v = 0; v < request->n_wordings; v++)
+  for (int v = 0; v < request->n_wordings && !(best.cost < COST_GOOD); v++)
     {
       Place place = { .cost = INFINITY };
-      double w, above, below;
 
-      sl_wording_measure (scene, &request->wordings[v], &w, &above, &below);
-      search_rings (scene, request, w, above, below, &place);
+      sizes[v] = sl_wording_size (scene, &request->wordings[v]);
+      search_rings (scene, request, &sizes[v], &place);
       place.cost += cost_shorter[v];
       if (place.cost < best.cost)
         {
           best = place;
           chosen = v;
         }
-      if (best.cost < COST_GOOD)
-        break;
     }
-  if (isinf (best.cost) && request->reach <= 0 && request->end != SL_LEADER_NONE)
-    for (int v = 0; v < request->n_wordings && isinf (best.cost); v++)
-      {
-        double w, above, below;
-
-        sl_wording_measure (scene, &request->wordings[v], &w, &above, &below);
-        search_stage (scene, request, w, above, below, &best);
-        chosen = v;
-      }
-  if (!isinf (best.cost))
+  for (int v = 0; v < request->n_wordings && isinf (best.cost) && request->reach <= 0 && leader; v++)
     {
-      double w, above, below;
-
-      sl_wording_measure (scene, &request->wordings[chosen], &w, &above, &below);
-      if (request->end != SL_LEADER_NONE)
-        draw_leader (scene, request, &best);
-      sl_scene_show (scene, &request->wordings[chosen], best.box, above,
-                     request->end != SL_LEADER_NONE ? 2 * SL_LANDING_GAP : 0,
-                     request->end == SL_LEADER_NONE ? 0.5
-                     : best.to_right                ? 0
-                                                    : 1);
+      search_stage (scene, request, &sizes[v], &best);
+      chosen = v;
     }
+  if (isinf (best.cost))
+    return;
+  if (leader)
+    draw_leader (scene, request, &best);
+  sl_scene_show (scene, &request->wordings[chosen], best.box, sizes[chosen].above, leader ? 2 * SL_LANDING_GAP : 0,
+                 !leader         ? 0.5
+                 : best.to_right ? 0
+                                 : 1);
 }
 
 void

@@ -38,17 +38,7 @@ char *sl_say_value (const SlScene *scene, SlSay kind, double value, const char *
 /* Value with unit. */
 char *sl_say (const SlScene *scene, SlSay kind, double value);
 
-/* The words for one figure of one or two strings: @after and, where something was planned that changed it, @before.
- * Fills @wordings, longest first; returns how many (0 where the figure can't be given). */
-typedef struct
-{
-  const char *name;
-  SlSay kind;
-  const SlFigure *after[2], *before[2]; /* before: NULL where there is no plan */
-  const SlFigure *aside[2];             /* a second figure in newtons, or NULL */
-  const char *note;                     /* a sentence for the second line, or NULL */
-  SlInk ink;                            /* of the value */
-} SlFigureWords;
-
-int sl_figure_wordings (const SlScene *scene, const SlSpoken *spoken, const SlFigureWords *words,
-                        SlWording wordings[SL_MAX_WORDINGS]);
+/* Asks for a label of one figure of the strings spoken of, as planned and, where the plan changes it, as it was; @aside
+ * a force to tell beside it, or NULL. Nothing is asked for where the figure can't be given. */
+void sl_scene_figure (SlScene *scene, const SlSpoken *spoken, SlRequest request, const char *name, SlSay kind,
+                      SlPlaceOfFigure place, const SlPlaceOfFigure *aside);

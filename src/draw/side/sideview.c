@@ -1,13 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Layout of the side view. */
-#include "draw/side/sideview.h"
+#include "draw/side/side.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
-
-#include "draw/base/labels.h"
-#include "draw/side/side.h"
 
 /* Where the document says nothing: usual sizes, common practice. */
 #define DEFAULT_POST_MM 60.0
@@ -26,6 +23,32 @@
 #define LEAST_FACTOR 0.5
 #define BODY_LEAST_SHARE 0.16
 #define BODY_MOST_SHARE 0.34
+
+double
+sl_side_x (const SlSide *side, double x_mm)
+{
+  return side->origin_x + x_mm * side->units_x;
+}
+
+double
+sl_side_y (const SlSide *side, double z_mm)
+{
+  return side->origin_y - z_mm * side->units_z;
+}
+
+/* Turning the rod leaves the body, and so the tangent at the joint, in place (model 5): in the planned chord's frame
+ * a point that did not move is higher by the rod's lift. */
+static double
+z_from (const SlSide *side, const SlSideString *s, const SlStringState *other, double x_mm, double z_mm)
+{
+  return z_mm + sl_rod_lift (side->instrument, s->after.p[SL_P_RELIEF] - other->p[SL_P_RELIEF], x_mm);
+}
+
+double
+sl_side_y_from (const SlSide *side, const SlSideString *s, const SlStringState *other, double x_mm, double z_mm)
+{
+  return sl_side_y (side, z_from (side, s, other, x_mm, z_mm));
+}
 
 static double
 anchor_distance (const SlInstrument *in, int i)
@@ -73,9 +96,8 @@ choose_bridge (SlSide *side)
   for (int i = 0; i < side->n_strings; i++)
     {
       SlSideString *s = &side->strings[i];
-      int at = s->string - 1;
 
-      s->anchor_x = s->after.x_s + anchor_distance (in, at);
+      s->anchor_x = s->after.x_s + anchor_distance (in, s->string - 1);
     }
 }
 
@@ -99,8 +121,8 @@ choose_ends (SlSide *side)
 static double
 highest_end (const SlSide *side, const SlSideString *s, const SlStringState *other)
 {
-  return MAX (sl_side_z_from (side, s, other, other->x_s, other->p[SL_P_CREST]),
-              sl_side_z_from (side, s, other, 0, other->p[SL_P_NUT]));
+  return MAX (z_from (side, s, other, other->x_s, other->p[SL_P_CREST]),
+              z_from (side, s, other, 0, other->p[SL_P_NUT]));
 }
 
 /* Highest and lowest height that must be on the stage. */
@@ -209,29 +231,27 @@ draw_caption (SlSide *side)
 {
   SlScene *scene = side->scene;
   SlWording caption = { .n = 0 };
-  g_autofree char *factor = sl_plain_format (side->units_z / side->units_x, side->units_z / side->units_x < 3 ? 1 : 0,
-                                             scene->options->decimal);
-  g_autofree char *heights = g_strdup_printf (_ ("heights × %s"), factor);
-  g_autofree char *name = NULL, *held = NULL;
+  const SlPictureOptions *o = scene->options;
+  const double larger = side->units_z / side->units_x;
+  g_autofree char *factor = sl_plain_format (larger, larger < 3 ? 1 : 0, o->decimal);
 
-  if (scene->options->plain)
+  if (o->plain)
     {
-      g_autofree char *larger = g_strdup_printf (_ ("heights are drawn %s times as large"), factor);
-
-      sl_wording_add (&caption, SL_INK_QUIET, FALSE, TRUE, larger);
+      sl_wording_printf (&caption, SL_INK_QUIET, FALSE, TRUE, _ ("heights are drawn %s times as large"), factor);
       sl_scene_fixed (scene, &caption, scene->stage.x + scene->stage.width, scene->stage.y, 1);
       return;
     }
-  if (scene->options->string >= 1 && scene->options->string <= side->instrument->n_strings)
-    name = g_strdup_printf (_ ("String %d"), scene->options->string);
+  if (o->string >= 1 && o->string <= side->instrument->n_strings)
+    sl_wording_printf (&caption, SL_INK_TEXT, TRUE, FALSE, _ ("String %d"), o->string);
   else
-    name = g_strdup (side->instrument->n_strings > 1 ? _ ("All strings") : _ ("String 1"));
-  held = side->held > 0 ? g_strdup_printf (_ ("held at fret %d"), side->held) : g_strdup (_ ("open"));
-  sl_wording_add (&caption, SL_INK_TEXT, TRUE, FALSE, name);
+    sl_wording_add (&caption, SL_INK_TEXT, TRUE, FALSE, side->n_strings > 1 ? _ ("All strings") : _ ("String 1"));
   sl_wording_add (&caption, SL_INK_TEXT, FALSE, FALSE, ", ");
-  sl_wording_add (&caption, SL_INK_TEXT, FALSE, FALSE, held);
+  if (side->held > 0)
+    sl_wording_printf (&caption, SL_INK_TEXT, FALSE, FALSE, _ ("held at fret %d"), side->held);
+  else
+    sl_wording_add (&caption, SL_INK_TEXT, FALSE, FALSE, _ ("open"));
   sl_wording_add (&caption, SL_INK_QUIET, FALSE, FALSE, "  ·  ");
-  sl_wording_add (&caption, SL_INK_QUIET, FALSE, FALSE, heights);
+  sl_wording_printf (&caption, SL_INK_QUIET, FALSE, FALSE, _ ("heights × %s"), factor);
   sl_scene_fixed (scene, &caption, scene->stage.x, scene->stage.y, 0);
 }
 
@@ -257,13 +277,8 @@ draw_legend_words (SlSide *side, double top)
       wordings[1] = traces ? _ ("as measured · thin as read before") : NULL;
     }
   for (guint i = 0; i < G_N_ELEMENTS (wordings) && wordings[i] != NULL; i++)
-    {
-      SlWording words = { .n = 0 };
-
-      sl_wording_add (&words, SL_INK_QUIET, FALSE, TRUE, wordings[i]);
-      if (sl_scene_fixed (scene, &words, scene->stage.x + scene->stage.width, top, 1))
-        return;
-    }
+    if (sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, wordings[i], scene->stage.x + scene->stage.width, top, 1))
+      return;
 }
 
 static void
@@ -274,7 +289,6 @@ draw_legend (SlSide *side)
   double text = sl_scene_text_height (scene), y = scene->stage.y + scene->stage.height - text / 2,
          x = scene->stage.x + 1;
   double end = x + (mm ? 100 : 4 * SL_MM_PER_INCH) * side->units_x, top = y - LEGEND_TOP_SHARE * text;
-  SlWording scale = { .n = 0 };
 
   if (scene->options->plain)
     {
@@ -285,8 +299,8 @@ draw_legend (SlSide *side)
   sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, x, y - 5, x, y + 5);
   sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, end, y - 5, end, y + 5);
   sl_scene_block (scene, x - 1, y - 6, end - x + 2, 12, SL_NEVER);
-  sl_wording_add (&scale, SL_INK_QUIET, FALSE, TRUE, mm ? _ ("100 mm along the neck") : _ ("4 in along the neck"));
-  sl_scene_fixed (scene, &scale, end + 8, top, 0);
+  sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, mm ? _ ("100 mm along the neck") : _ ("4 in along the neck"),
+                 end + 8, top, 0);
   draw_legend_words (side, top);
 }
 
@@ -295,16 +309,15 @@ static void
 draw_handles (SlSide *side)
 {
   const SlInstrument *in = side->instrument;
-  const SlStringState *s = &side->lead->after;
-  double middle = (in->x[1] + in->x[in->joint]) / 2;
-  gboolean one = side->n_strings == 1;
+  const SlSideString *s = side->lead;
 
   if (side->scene->options->still)
     return;
-  sl_draw_handle (side->scene, SL_HANDLE_NECK, sl_side_x (side, middle), sl_side_y (side, -s->p[SL_P_RELIEF]));
-  if (one)
-    sl_draw_handle (side->scene, SL_HANDLE_SLOT, sl_side_x (side, 0), sl_side_y (side, s->p[SL_P_NUT]));
-  sl_draw_handle (side->scene, SL_HANDLE_CREST, sl_side_x (side, s->x_s), sl_side_y (side, s->p[SL_P_CREST]));
+  sl_draw_handle (side->scene, SL_HANDLE_NECK, sl_side_x (side, (in->x[1] + in->x[in->joint]) / 2),
+                  sl_side_y (side, -s->after.p[SL_P_RELIEF]));
+  if (side->n_strings == 1)
+    sl_draw_handle (side->scene, SL_HANDLE_SLOT, s->nut.x, s->nut.y);
+  sl_draw_handle (side->scene, SL_HANDLE_CREST, s->crest.x, s->crest.y);
 }
 
 void
@@ -326,6 +339,7 @@ sl_side_draw (SlScene *scene)
   choose_bridge (&side);
   choose_ends (&side);
   choose_scales (&side);
+  sl_side_place_strings (&side);
   fill_map (&side);
   if (foot)
     draw_legend (&side);
