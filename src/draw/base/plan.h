@@ -7,14 +7,9 @@
 
 #include "setup/physics/figures.h"
 
-/* Whether any operation of a kind is still to be done. */
-gboolean sl_is_planned (const SlAnalysis *analysis, SlOperationKind kind);
-
-/* Sum of the amounts of one kind for @string (0 for kinds that name none). */
+/* Sum of the amounts of one kind for @string (0 for kinds that name none); of base cuts, what comes off below it, along
+ * the saddle between bass and treble amount. */
 double sl_planned_amount (const SlAnalysis *analysis, SlOperationKind kind, int string);
-
-/* The base cut below @string, along the saddle, between its bass and treble amount. */
-double sl_planned_base_cut (const SlAnalysis *analysis, int string);
 
 /* What of @cut below @string is safe to take before reading again. */
 double sl_planned_first_pass (const SlAnalysis *analysis, int string, double cut);

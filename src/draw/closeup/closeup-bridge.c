@@ -46,7 +46,7 @@ bridge_geometry (const SlCloseup *c)
   b.anchor_z = in->has_anchor[i] ? -in->anchor_drop[i] : -1;
   b.lean = in->saddle_lean_rad;
   b.half = in->saddle_thickness / 2;
-  b.cut = c->scene->ghost ? sl_planned_base_cut (c->scene->analysis, c->string) : 0;
+  b.cut = c->scene->ghost ? sl_planned_amount (c->scene->analysis, SL_OP_CUT_SADDLE_BASE, c->string) : 0;
   b.shaped = c->scene->ghost ? sl_planned_amount (c->scene->analysis, SL_OP_SHAPE_CREST, c->string) : 0;
   b.far = b.anchor_x > BEHIND_MOST_MM + 8;
   b.screws = isfinite (in->height_screw_pitch);

@@ -71,8 +71,8 @@ measure (const SlTemplateSheet *sheet)
     }
   s.left = s.y[n - 1] - OVERHANG_MM;
   s.right = s.y[0] + OVERHANG_MM;
-  s.cut_bass = sl_planned_base_cut (a, n);
-  s.cut_treble = sl_planned_base_cut (a, 1);
+  s.cut_bass = sl_planned_amount (a, SL_OP_CUT_SADDLE_BASE, n);
+  s.cut_treble = sl_planned_amount (a, SL_OP_CUT_SADDLE_BASE, 1);
   return s;
 }
 

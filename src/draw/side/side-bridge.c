@@ -115,8 +115,8 @@ draw_saddle (SlSide *side, double crest, double top)
   const gboolean screws = isfinite (side->instrument->height_screw_pitch);
   double width = saddle_width (side), left = crest - width * 0.25, high = s->crest.y,
          low = screws ? MIN (high + MAX (8, (top - high) * 0.6), top - 2) : slot_floor (side);
-  double cut =
-             sl_planned_base_cut (scene->analysis, s->string) * cos (side->instrument->saddle_lean_rad) * side->units_z,
+  double cut = sl_planned_amount (scene->analysis, SL_OP_CUT_SADDLE_BASE, s->string) *
+               cos (side->instrument->saddle_lean_rad) * side->units_z,
          shaped = sl_planned_amount (scene->analysis, SL_OP_SHAPE_CREST, s->string) * side->units_z,
          ghost_x = s->crest_before.x - width * 0.25, ghost_high = s->crest_before.y;
 

@@ -7,6 +7,7 @@
 #include <math.h>
 
 #include "setup/physics/clearance.h"
+#include "words/effect.h"
 
 #define EXPOSURE_LINE_AWAY 26.0 /* of the exposure's dimension line from the saddle */
 #define STEP_MM 0.005           /* a change smaller than this reads as none */
@@ -186,7 +187,7 @@ show_base_cut (SlSide *side)
 
   for (int i = 0; i < side->spoken.n; i++)
     {
-      cut[i] = sl_planned_base_cut (side->scene->analysis, side->spoken.strings[i]);
+      cut[i] = sl_planned_amount (side->scene->analysis, SL_OP_CUT_SADDLE_BASE, side->spoken.strings[i]);
       pass[i] = sl_planned_first_pass (side->scene->analysis, side->spoken.strings[i], cut[i]);
     }
   if (!side->scene->ghost || side->scene->options->still || !isfinite (cut[0] + cut[1] + pass[0] + pass[1]) ||
@@ -225,7 +226,7 @@ show_levelling (SlSide *side)
   double most = 0;
   int where = 0;
 
-  if (!sl_is_planned (side->scene->analysis, SL_OP_LEVEL_FRETS))
+  if (sl_count_operations (side->scene->analysis->plan, SL_OP_LEVEL_FRETS).n_pending == 0)
     return;
   for (int n = 1; n <= side->instrument->frets; n++)
     {
