@@ -21,15 +21,19 @@ sl_set_dash (cairo_t *cr, SlDash dash)
 }
 
 void
+sl_stroke_path (SlScene *scene, SlInk ink, double width, SlDash dash)
+{
+  sl_set_dash (scene->cr, dash);
+  sl_stroke (scene->cr, scene->palette, ink, width);
+  sl_set_dash (scene->cr, SL_DASH_NONE);
+}
+
+void
 sl_stroke_line (SlScene *scene, SlInk ink, double width, SlDash dash, double x0, double y0, double x1, double y1)
 {
-  cairo_t *cr = scene->cr;
-
-  sl_set_dash (cr, dash);
-  cairo_move_to (cr, x0, y0);
-  cairo_line_to (cr, x1, y1);
-  sl_stroke (cr, scene->palette, ink, width);
-  sl_set_dash (cr, SL_DASH_NONE);
+  cairo_move_to (scene->cr, x0, y0);
+  cairo_line_to (scene->cr, x1, y1);
+  sl_stroke_path (scene, ink, width, dash);
 }
 
 void

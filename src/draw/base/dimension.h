@@ -22,6 +22,7 @@ typedef enum
 void sl_polygon (cairo_t *cr, int n, const SlPoint *points);
 
 void sl_set_dash (cairo_t *cr, SlDash dash);
+void sl_stroke_path (SlScene *scene, SlInk ink, double width, SlDash dash);
 void sl_stroke_line (SlScene *scene, SlInk ink, double width, SlDash dash, double x0, double y0, double x1, double y1);
 
 /* Fills and outlines the current path, a polygon, a rectangle. */

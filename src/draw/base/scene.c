@@ -10,6 +10,9 @@ void
 sl_scene_init (SlScene *scene, cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options,
                SlPictureMap *map, SlRect stage)
 {
+  const int n = analysis->instrument.n_strings,
+            chosen = options->string >= 1 && options->string <= n ? options->string : SL_ALL_STRINGS;
+
   *scene = (SlScene){
     .cr = cr,
     .analysis = analysis,
@@ -20,6 +23,9 @@ sl_scene_init (SlScene *scene, cairo_t *cr, const SlAnalysis *analysis, const Sl
     .after_figures = analysis->has_plan ? &analysis->planned_figures : &analysis->measured_figures,
     .ghost = analysis->has_plan,
     .options = options,
+    .chosen = chosen,
+    .spoken = { chosen != SL_ALL_STRINGS ? chosen : n, 1 },
+    .n_spoken = chosen == SL_ALL_STRINGS && n > 1 ? 2 : 1,
     .palette = sl_palette (options->dark),
     .map = map,
     .stage = stage,

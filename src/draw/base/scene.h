@@ -72,6 +72,9 @@ typedef struct
   const SlFigures *before_figures, *after_figures;
   gboolean ghost; /* something is planned: the measured state is shown behind */
   const SlPictureOptions *options;
+  int chosen;    /* string, or SL_ALL_STRINGS */
+  int spoken[2]; /* the strings it speaks of: the chosen one, or both outer ones, bass first */
+  int n_spoken;
   const SlColour *palette;
   SlPictureMap *map; /* may be NULL */
   SlRect stage;      /* what labels must stay inside */

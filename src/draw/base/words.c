@@ -6,16 +6,6 @@
 
 #define DEGREE_PLACES 1
 
-SlSpoken
-sl_spoken (const SlScene *scene)
-{
-  int n = scene->instrument->n_strings, chosen = scene->options->string;
-
-  if (chosen >= 1 && chosen <= n)
-    return (SlSpoken){ { chosen, chosen }, 1 };
-  return n > 1 ? (SlSpoken){ { n, 1 }, 2 } : (SlSpoken){ { 1, 1 }, 1 };
-}
-
 char *
 sl_say_value (const SlScene *scene, SlSay kind, double value, const char **unit)
 {
@@ -149,16 +139,16 @@ add_second_line (const SlScene *scene, const Words *w, gboolean spread, SlWordin
 }
 
 void
-sl_scene_figure (SlScene *scene, const SlSpoken *spoken, SlRequest request, const char *name, SlSay kind,
-                 SlPlaceOfFigure place, const SlPlaceOfFigure *aside)
+sl_scene_figure (SlScene *scene, SlRequest request, const char *name, SlSay kind, SlPlaceOfFigure place,
+                 const SlPlaceOfFigure *aside)
 {
-  Words words = { .name = name, .kind = kind, .n = spoken->n };
+  Words words = { .name = name, .kind = kind, .n = scene->n_spoken };
 
-  for (int i = 0; i < spoken->n; i++)
+  for (int i = 0; i < words.n; i++)
     {
-      words.after[i] = sl_figure_at (scene->after_figures, place, spoken->strings[i]);
-      words.before[i] = scene->ghost ? sl_figure_at (scene->before_figures, place, spoken->strings[i]) : NULL;
-      words.aside[i] = aside ? sl_figure_at (scene->after_figures, *aside, spoken->strings[i]) : NULL;
+      words.after[i] = sl_figure_at (scene->after_figures, place, scene->spoken[i]);
+      words.before[i] = scene->ghost ? sl_figure_at (scene->before_figures, place, scene->spoken[i]) : NULL;
+      words.aside[i] = aside ? sl_figure_at (scene->after_figures, *aside, scene->spoken[i]) : NULL;
     }
   if (!given (words.after, words.n))
     return;

@@ -7,15 +7,6 @@
 #include "draw/base/scene.h"
 #include "words/figures.h"
 
-/* Which strings a picture speaks of: the chosen one, or both outer ones (bass first) where all are shown. */
-typedef struct
-{
-  int strings[2];
-  int n;
-} SlSpoken;
-
-SlSpoken sl_spoken (const SlScene *scene);
-
 static inline SlTextStyle
 sl_scene_style (const SlScene *scene)
 {
@@ -38,7 +29,7 @@ char *sl_say_value (const SlScene *scene, SlSay kind, double value, const char *
 /* Value with unit. */
 char *sl_say (const SlScene *scene, SlSay kind, double value);
 
-/* Asks for a label of one figure of the strings spoken of, as planned and, where the plan changes it, as it was; @aside
- * a force to tell beside it, or NULL. Nothing is asked for where the figure can't be given. */
-void sl_scene_figure (SlScene *scene, const SlSpoken *spoken, SlRequest request, const char *name, SlSay kind,
-                      SlPlaceOfFigure place, const SlPlaceOfFigure *aside);
+/* Asks for a label of one figure of the strings the scene speaks of, as planned and, where the plan changes it, as it
+ * was; @aside a force to tell beside it, or NULL. Nothing is asked for where the figure can't be given. */
+void sl_scene_figure (SlScene *scene, SlRequest request, const char *name, SlSay kind, SlPlaceOfFigure place,
+                      const SlPlaceOfFigure *aside);

@@ -163,10 +163,8 @@ draw_saddle (SlCloseup *c, const Bridge *b)
     }
   if (c->scene->ghost && (fabs (b->ghost - b->crest) * c->scale > 1 || fabs (b->ghost_x) * c->scale > 1))
     {
-      sl_set_dash (cr, SL_DASH_GHOST);
       saddle_outline (&earlier, b->ghost);
-      sl_stroke (cr, c->scene->palette, SL_INK_GHOST, SL_LINE_OUTLINE);
-      sl_set_dash (cr, SL_DASH_NONE);
+      sl_stroke_path (c->scene, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
     }
   sl_closeup_block (c, -half - 0.2, high, 2 * half + 0.4, high);
 }
@@ -238,8 +236,8 @@ draw_break (SlCloseup *c, const Bridge *b)
   sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_CHAIN, x, y, end_x, end_y);
   sl_scene_line (scene, x, y, end_x, end_y, 40);
   sl_dimension_angle (scene, SL_INK_PLANNED, x, y, radius, ahead, rear);
-  sl_closeup_figure (
-      c,
+  sl_scene_figure (
+      c->scene,
       sl_request (x + radius * cos (middle), y + radius * sin (middle), 0.8, -0.8, 18, SL_LEADER_PLAIN, SL_INK_PLANNED),
       _ ("break"), SL_SAY_DEGREES, (SlPlaceOfFigure) SL_BY_STRING (saddle_break),
       &(SlPlaceOfFigure) SL_BY_STRING (saddle_force));
@@ -253,8 +251,8 @@ draw_exposure (SlCloseup *c, const Bridge *b)
 
   y = sl_dimension_upright (c->scene, SL_INK_PLANNED, x, top, bottom, saddle + 2, saddle);
   sl_scene_line (c->scene, x, top, x, bottom, SL_NEVER);
-  sl_closeup_figure (c, sl_request (x, y, -1, 0, 9, SL_LEADER_PLAIN, SL_INK_PLANNED), _ ("exposure"), SL_SAY_LENGTH,
-                     (SlPlaceOfFigure) SL_BY_STRING (exposure), NULL);
+  sl_scene_figure (c->scene, sl_request (x, y, -1, 0, 9, SL_LEADER_PLAIN, SL_INK_PLANNED), _ ("exposure"),
+                   SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (exposure), NULL);
 }
 
 /* Words beside the saddle's foot, light on the bridge's wood, with a short line to what they speak of. FALSE where wood

@@ -6,6 +6,7 @@
 
 #define STRING_LEAST_UNITS 1.6
 #define HEADING_GAP 8.0
+#define PIECES 8 /* of a string, each with a box that labels keep clear of */
 
 double
 sl_closeup_x (const SlCloseup *c, double x_mm)
@@ -99,11 +100,6 @@ raised_path (SlCloseup *c, int n, const SlPoint *points, double up)
 static void
 keep_clear (SlCloseup *c, int n, const SlPoint *points, double width)
 {
-  enum
-  {
-    PIECES = 8
-  };
-
   for (int i = 0; i + 1 < n; i++)
     for (int k = 0; k < PIECES; k++)
       {
@@ -114,6 +110,15 @@ keep_clear (SlCloseup *c, int n, const SlPoint *points, double width)
         sl_scene_block (c->scene, MIN (left, left + dx / PIECES), MIN (ya, yb) - width, MAX (0.1, fabs (dx / PIECES)),
                         fabs (yb - ya) + width, SL_NEVER);
       }
+}
+
+/* The same, off the line @up units above the points. */
+static void
+keep_off (SlCloseup *c, int n, const SlPoint *points, double up)
+{
+  for (int i = 0; i + 1 < n; i++)
+    sl_scene_line (c->scene, sl_closeup_x (c, points[i].x), sl_closeup_y (c, points[i].y) - up,
+                   sl_closeup_x (c, points[i + 1].x), sl_closeup_y (c, points[i + 1].y) - up, SL_NEVER);
 }
 
 void
@@ -128,41 +133,22 @@ sl_closeup_string (SlCloseup *c, int n, const SlPoint *points)
   sl_stroke (cr, c->scene->palette, SL_INK_PLANNED, width);
   cairo_set_line_join (cr, CAIRO_LINE_JOIN_MITER);
   keep_clear (c, n, points, width);
-  for (int i = 0; i + 1 < n; i++)
-    sl_scene_line (c->scene, sl_closeup_x (c, points[i].x), sl_closeup_y (c, points[i].y) - width / 2,
-                   sl_closeup_x (c, points[i + 1].x), sl_closeup_y (c, points[i + 1].y) - width / 2, SL_NEVER);
+  keep_off (c, n, points, width / 2);
 }
 
 void
 sl_closeup_ghost_string (SlCloseup *c, int n, const SlPoint *points)
 {
-  SlScene *scene = c->scene;
-  cairo_t *cr = scene->cr;
   double width = MAX (STRING_LEAST_UNITS, c->diameter * c->scale);
 
-  sl_set_dash (cr, SL_DASH_GHOST);
-  cairo_set_line_width (cr, SL_LINE_OUTLINE);
-  sl_set_ink (cr, scene->palette, SL_INK_GHOST);
   for (int edge = 0; edge < 2; edge++)
     {
-      cairo_new_path (cr);
+      cairo_new_path (c->scene->cr);
       raised_path (c, n, points, edge * width / c->scale);
-      cairo_stroke (cr);
+      sl_stroke_path (c->scene, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
     }
-  sl_set_dash (cr, SL_DASH_NONE);
-  for (int i = 0; i + 1 < n; i++)
-    for (int edge = 0; edge < 2; edge++)
-      sl_scene_line (scene, sl_closeup_x (c, points[i].x), sl_closeup_y (c, points[i].y) - edge * width,
-                     sl_closeup_x (c, points[i + 1].x), sl_closeup_y (c, points[i + 1].y) - edge * width, SL_NEVER);
-}
-
-void
-sl_closeup_figure (SlCloseup *c, SlRequest request, const char *name, SlSay kind, SlPlaceOfFigure place,
-                   const SlPlaceOfFigure *aside)
-{
-  const SlSpoken spoken = { { c->string }, 1 };
-
-  sl_scene_figure (c->scene, &spoken, request, name, kind, place, aside);
+  for (int edge = 0; edge < 2; edge++)
+    keep_off (c, n, points, edge * width);
 }
 
 static void
@@ -181,14 +167,14 @@ void
 sl_closeup_draw (SlScene *scene, SlPictureKind kind)
 {
   const SlAnalysis *a = scene->analysis;
-  int chosen = scene->options->string, n = a->instrument.n_strings;
   SlCloseup c = {
     .scene = scene,
     .instrument = &a->instrument,
-    .string = chosen >= 1 && chosen <= n ? chosen : n,
+    .string = scene->spoken[0],
   };
   double row = sl_scene_text_height (scene) + HEADING_GAP;
 
+  scene->n_spoken = 1;
   c.diameter = a->instrument.strings[c.string - 1].outside_mm;
   c.area = (SlRect){ scene->stage.x, scene->stage.y + row, scene->stage.width, MAX (1, scene->stage.height - row) };
   sl_state_string (c.instrument, scene->before_state, c.string, &c.before);

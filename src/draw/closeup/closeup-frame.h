@@ -42,10 +42,6 @@ void sl_closeup_string (SlCloseup *c, int n, const SlPoint *points);
 /* The same as measured: its two edges, dashed. */
 void sl_closeup_ghost_string (SlCloseup *c, int n, const SlPoint *points);
 
-/* Asks for a label of one figure of the string, with a force beside it or NULL. */
-void sl_closeup_figure (SlCloseup *c, SlRequest request, const char *name, SlSay kind, SlPlaceOfFigure place,
-                        const SlPlaceOfFigure *aside);
-
 /* The parts, which draw one each. */
 void sl_closeup_nut (SlCloseup *c);
 void sl_closeup_fret (SlCloseup *c, int fret);

@@ -178,8 +178,8 @@ draw_action (SlCloseup *c, const Fret *f)
 
   y = sl_dimension_upright (scene, SL_INK_PLANNED, x, top, bottom, x, sl_closeup_x (c, 0));
   sl_scene_line (scene, x, top, x, bottom, SL_NEVER);
-  sl_closeup_figure (c, sl_request (x, y + (bottom - y) * 0.35, 1, 0.3, 10, SL_LEADER_PLAIN, SL_INK_PLANNED), name,
-                     SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_FRET (action, f->fret), NULL);
+  sl_scene_figure (c->scene, sl_request (x, y + (bottom - y) * 0.35, 1, 0.3, 10, SL_LEADER_PLAIN, SL_INK_PLANNED), name,
+                   SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_FRET (action, f->fret), NULL);
 }
 
 void

@@ -132,8 +132,8 @@ draw_break (SlCloseup *c, const Nut *n, double reach)
   sl_scene_line (scene, x, y, end_x, end_y, 40);
   sl_dimension_angle (scene, SL_INK_PLANNED, x, y, radius, rear, level);
   middle = (rear + level) / 2;
-  sl_closeup_figure (
-      c,
+  sl_scene_figure (
+      c->scene,
       sl_request (x + radius * cos (middle), y + radius * sin (middle), -0.4, -1, 22, SL_LEADER_PLAIN, SL_INK_PLANNED),
       _ ("break"), SL_SAY_DEGREES, (SlPlaceOfFigure) SL_BY_STRING (nut_break),
       &(SlPlaceOfFigure) SL_BY_STRING (nut_force));

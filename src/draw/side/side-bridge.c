@@ -13,37 +13,21 @@ saddle_width (const SlSide *side)
   return MAX (SL_SADDLE_LEAST_UNITS, side->instrument->saddle_thickness * side->units_x);
 }
 
-/* How far the saddle stands in the bridge. */
-static double
-slot_floor (const SlSide *side)
-{
-  double top = sl_side_y (side, side->bridge_top), body = side->board_bottom;
-
-  return top + MAX (4, (body - top) * 0.6);
-}
-
 /* One block from front to back, its ends sloping down to the body. */
 static void
-block_path (SlSide *side, double front, double back, double top, double slope)
+draw_glued_bridge (SlSide *side, double crest, double top, double anchor)
 {
   cairo_t *cr = side->scene->cr;
-  double bottom = side->board_bottom;
+  double reach = 13 * side->units_x, slope = 8 * side->units_x, front = crest - reach, back = anchor + reach * 0.9,
+         bottom = side->board_bottom;
 
   cairo_move_to (cr, front - slope, bottom);
   cairo_curve_to (cr, front - slope * 0.5, bottom, front - slope * 0.2, top, front + 2, top);
   cairo_line_to (cr, back - 2, top);
   cairo_curve_to (cr, back + slope * 0.2, top, back + slope * 0.5, bottom, back + slope, bottom);
   cairo_close_path (cr);
-}
-
-static void
-draw_glued_bridge (SlSide *side, double crest, double top, double anchor)
-{
-  double reach = 13 * side->units_x;
-
-  block_path (side, crest - reach, anchor + reach * 0.9, top, 8 * side->units_x);
   sl_fill_shape (side->scene, SL_INK_BRIDGE);
-  sl_scene_block (side->scene, crest - reach, top, anchor - crest + 2 * reach, side->board_bottom - top, SL_NEVER);
+  sl_scene_block (side->scene, front, top, anchor - crest + 2 * reach, bottom - top, SL_NEVER);
 }
 
 /* Saddle block in front, tie block behind, a trough between. */
@@ -114,7 +98,9 @@ draw_saddle (SlSide *side, double crest, double top)
   const SlSideString *s = side->lead;
   const gboolean screws = isfinite (side->instrument->height_screw_pitch);
   double width = saddle_width (side), left = crest - width * 0.25, high = s->crest.y,
-         low = screws ? MIN (high + MAX (8, (top - high) * 0.6), top - 2) : slot_floor (side);
+         bridge = sl_side_y (side, side->bridge_top), /* in which the saddle stands */
+      low = screws ? MIN (high + MAX (8, (top - high) * 0.6), top - 2)
+                   : bridge + MAX (4, (side->board_bottom - bridge) * 0.6);
   double cut = sl_planned_amount (scene->analysis, SL_OP_CUT_SADDLE_BASE, s->string) *
                cos (side->instrument->saddle_lean_rad) * side->units_z,
          shaped = sl_planned_amount (scene->analysis, SL_OP_SHAPE_CREST, s->string) * side->units_z,
@@ -130,13 +116,11 @@ draw_saddle (SlSide *side, double crest, double top)
   sl_fill_shape (scene, screws ? SL_INK_METAL : SL_INK_BONE);
   if (scene->ghost && (fabs (ghost_high - high) > 1 || fabs (ghost_x - left) > 1))
     {
-      sl_set_dash (cr, SL_DASH_TRACE);
       cairo_move_to (cr, ghost_x, high + 3);
       cairo_line_to (cr, ghost_x, ghost_high + 2);
       cairo_curve_to (cr, ghost_x, ghost_high, ghost_x + width, ghost_high, ghost_x + width, ghost_high + 3);
       cairo_line_to (cr, ghost_x + width, high + 3);
-      sl_stroke (cr, scene->palette, SL_INK_GHOST, SL_LINE_OUTLINE);
-      sl_set_dash (cr, SL_DASH_NONE);
+      sl_stroke_path (scene, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_TRACE);
     }
   if (side->broken)
     sl_break_mark (scene, SL_INK_OUTLINE, left + width / 2, top - (top - high) * 0.3, width / 2 + 3);

@@ -12,13 +12,6 @@
 #define EXPOSURE_LINE_AWAY 26.0 /* of the exposure's dimension line from the saddle */
 #define STEP_MM 0.005           /* a change smaller than this reads as none */
 
-/* Asks for a label of one figure, with a force beside it or NULL. */
-static void
-ask (SlSide *side, SlRequest request, const char *name, SlSay kind, SlPlaceOfFigure place, const SlPlaceOfFigure *aside)
-{
-  sl_scene_figure (side->scene, &side->spoken, request, name, kind, place, aside);
-}
-
 /* Where the lead string runs over a place. */
 static double
 string_y (const SlSide *side, double x_mm)
@@ -51,8 +44,8 @@ show_action (SlSide *side)
   if (in->frets < SL_OCTAVE_FRET || side->held > 0)
     return;
   y = dimension (side, x, string_y (side, in->x[SL_OCTAVE_FRET]), crown_y (side, SL_OCTAVE_FRET), x, x);
-  ask (side, sl_request (x, y, 1, 0.1, 9, SL_LEADER_PLAIN, SL_INK_PLANNED), _ ("action at 12"), SL_SAY_LENGTH,
-       (SlPlaceOfFigure) SL_BY_FRET (action, SL_OCTAVE_FRET), NULL);
+  sl_scene_figure (side->scene, sl_request (x, y, 1, 0.1, 9, SL_LEADER_PLAIN, SL_INK_PLANNED), _ ("action at 12"),
+                   SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_FRET (action, SL_OCTAVE_FRET), NULL);
 }
 
 /* The one figure a customer can see and touch, of the highest string. */
@@ -94,8 +87,8 @@ show_first_gap (SlSide *side)
   y = dimension (side, x, top, bottom, x, x);
   if (bottom - top < 2.6 * SL_ARROW_LENGTH)
     y = top - 2 * SL_ARROW_LENGTH; /* the arrows stand outside: the text goes with the upper one's tail */
-  ask (side, sl_request (x, y, 0.5, -1, 16, SL_LEADER_PLAIN, SL_INK_PLANNED), _ ("height at fret 1"), SL_SAY_LENGTH,
-       (SlPlaceOfFigure) SL_BY_STRING (first_gap), NULL);
+  sl_scene_figure (side->scene, sl_request (x, y, 0.5, -1, 16, SL_LEADER_PLAIN, SL_INK_PLANNED), _ ("height at fret 1"),
+                   SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (first_gap), NULL);
 }
 
 /* Fret with the deepest crown, where the relief is read off. */
@@ -127,9 +120,10 @@ show_relief (SlSide *side)
 
   if (crown - chord > 1)
     dimension (side, x, chord, crown, x, x);
-  ask (side,
-       sl_request (x, crown, -0.2, 1, side->board_bottom + side->neck_depth + 12 - crown, SL_LEADER_PLAIN, SL_INK_THIN),
-       _ ("relief"), SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (relief), NULL);
+  sl_scene_figure (
+      side->scene,
+      sl_request (x, crown, -0.2, 1, side->board_bottom + side->neck_depth + 12 - crown, SL_LEADER_PLAIN, SL_INK_THIN),
+      _ ("relief"), SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (relief), NULL);
 }
 
 static void
@@ -137,12 +131,14 @@ show_breaks (SlSide *side)
 {
   const SlPoint nut = side->lead->nut, crest = side->lead->crest;
 
-  ask (side, sl_request (nut.x - 3, nut.y - SL_HANDLE_RADIUS - 1, -0.6, -1, 22, SL_LEADER_ARROW, SL_INK_THIN),
-       _ ("over the nut"), SL_SAY_DEGREES, (SlPlaceOfFigure) SL_BY_STRING (nut_break),
-       &(SlPlaceOfFigure) SL_BY_STRING (nut_force));
-  ask (side, sl_request (crest.x - 5, crest.y - SL_HANDLE_RADIUS, -1, -0.5, 22, SL_LEADER_ARROW, SL_INK_THIN),
-       _ ("over the saddle"), SL_SAY_DEGREES, (SlPlaceOfFigure) SL_BY_STRING (saddle_break),
-       &(SlPlaceOfFigure) SL_BY_STRING (saddle_force));
+  sl_scene_figure (side->scene,
+                   sl_request (nut.x - 3, nut.y - SL_HANDLE_RADIUS - 1, -0.6, -1, 22, SL_LEADER_ARROW, SL_INK_THIN),
+                   _ ("over the nut"), SL_SAY_DEGREES, (SlPlaceOfFigure) SL_BY_STRING (nut_break),
+                   &(SlPlaceOfFigure) SL_BY_STRING (nut_force));
+  sl_scene_figure (side->scene,
+                   sl_request (crest.x - 5, crest.y - SL_HANDLE_RADIUS, -1, -0.5, 22, SL_LEADER_ARROW, SL_INK_THIN),
+                   _ ("over the saddle"), SL_SAY_DEGREES, (SlPlaceOfFigure) SL_BY_STRING (saddle_break),
+                   &(SlPlaceOfFigure) SL_BY_STRING (saddle_force));
 }
 
 static void
@@ -158,8 +154,8 @@ show_exposure (SlSide *side)
     sl_break_mark (side->scene, SL_INK_PLANNED, x, bottom - (bottom - top) * 0.3, 6);
   if (bottom - top >= 2.6 * SL_ARROW_LENGTH)
     y = bottom - (bottom - top) * 0.08 - 4;
-  ask (side, sl_request (x, y, -1, 0.35, 8, SL_LEADER_PLAIN, SL_INK_PLANNED), _ ("exposure"), SL_SAY_LENGTH,
-       (SlPlaceOfFigure) SL_BY_STRING (exposure), NULL);
+  sl_scene_figure (side->scene, sl_request (x, y, -1, 0.35, 8, SL_LEADER_PLAIN, SL_INK_PLANNED), _ ("exposure"),
+                   SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (exposure), NULL);
 }
 
 /* "0.88", or "0.88 | 0.68" where both outer strings are spoken of. */
@@ -169,7 +165,7 @@ pair_text (const SlSide *side, const double mm[2])
   const char *unit;
   g_autofree char *first = sl_say_value (side->scene, SL_SAY_LENGTH, mm[0], &unit), *second = NULL;
 
-  if (side->spoken.n == 1)
+  if (side->scene->n_spoken == 1)
     return g_strconcat (first, unit, NULL);
   second = sl_say (side->scene, SL_SAY_LENGTH, mm[1]);
   return g_strdup_printf ("%s | %s", first, second);
@@ -185,17 +181,18 @@ show_base_cut (SlSide *side)
       sl_request (side->lead->crest.x + 1, y, -0.9, 1, MAX (14, body - y + 20), SL_LEADER_DOT, SL_INK_CUT);
   g_autofree char *amount = NULL, *passes = NULL, *line = NULL;
 
-  for (int i = 0; i < side->spoken.n; i++)
+  for (int i = 0; i < side->scene->n_spoken; i++)
     {
-      cut[i] = sl_planned_amount (side->scene->analysis, SL_OP_CUT_SADDLE_BASE, side->spoken.strings[i]);
-      pass[i] = sl_planned_first_pass (side->scene->analysis, side->spoken.strings[i], cut[i]);
+      cut[i] = sl_planned_amount (side->scene->analysis, SL_OP_CUT_SADDLE_BASE, side->scene->spoken[i]);
+      pass[i] = sl_planned_first_pass (side->scene->analysis, side->scene->spoken[i], cut[i]);
     }
   if (!side->scene->ghost || side->scene->options->still || !isfinite (cut[0] + cut[1] + pass[0] + pass[1]) ||
       MAX (cut[0], cut[1]) < STEP_MM)
     return;
   amount = pair_text (side, cut);
   passes = pair_text (side, pass);
-  line = g_strdup_printf (side->spoken.n == 1 ? _ ("first pass %s") : _ ("bass | treble, first pass %s"), passes);
+  line =
+      g_strdup_printf (side->scene->n_spoken == 1 ? _ ("first pass %s") : _ ("bass | treble, first pass %s"), passes);
   for (int v = 0; v < 2; v++)
     {
       SlWording *wording = &request.wordings[request.n_wordings++];

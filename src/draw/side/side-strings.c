@@ -8,65 +8,15 @@
 
 #include "setup/physics/clearance.h"
 
-#define POST_MM 60.0 /* where no post is given: common practice */
-#define POST_WRAP_MM 3.0
 #define POST_RADIUS_MM 3.2
 #define SWING_STEPS 48
 #define LEAST_MOVE 1.0 /* units: crowns that moved less would only thicken what is drawn */
-
-/* The post, drawn on the head's face at its true distance and angle. */
-static SlPoint
-post_place (const SlSide *side, int string)
-{
-  const SlInstrument *in = side->instrument;
-  int i = string - 1;
-  double p = in->has_post[i] ? in->post_distance[i] : POST_MM, wrap = in->has_post[i] ? in->post_wrap[i] : POST_WRAP_MM;
-  double x0 = sl_side_x (side, -SL_NUT_MM), y0 = side->board_bottom - side->board_thickness * 0.45,
-         scale = side->units_x, tilt = side->tilt;
-
-  return (SlPoint){ x0 - (p * cos (tilt) + wrap * sin (tilt)) * scale,
-                    y0 + (p * sin (tilt) - wrap * cos (tilt)) * scale };
-}
-
-/* Magnified, a drop may reach through the body, and is then drawn only as far as the body's middle. */
-static double
-anchor_y (const SlSide *side, const SlSideString *s)
-{
-  double y = sl_side_y (side, s->anchor_z), top = sl_side_y (side, side->bridge_top), least = s->crest.y + 6;
-
-  switch (side->instrument->bridge)
-    {
-    case SL_BRIDGE_TAILPIECE:
-    case SL_BRIDGE_FLOATING: return CLAMP (y, least, MAX (least, side->board_bottom - 9));
-    default:
-      return CLAMP (y, MIN (top, side->board_bottom - 4),
-                    side->board_bottom + (side->body_bottom - side->board_bottom) * 0.4);
-    }
-}
-
-void
-sl_side_place_strings (SlSide *side)
-{
-  for (int i = 0; i < side->n_strings; i++)
-    {
-      SlSideString *s = &side->strings[i];
-      const double *before = s->before.p, *after = s->after.p;
-
-      s->nut = (SlPoint){ sl_side_x (side, 0), sl_side_y (side, after[SL_P_NUT]) };
-      s->crest = (SlPoint){ sl_side_x (side, s->after.x_s), sl_side_y (side, after[SL_P_CREST]) };
-      s->nut_before = (SlPoint){ s->nut.x, sl_side_y_from (side, s, &s->before, 0, before[SL_P_NUT]) };
-      s->crest_before = (SlPoint){ sl_side_x (side, s->before.x_s),
-                                   sl_side_y_from (side, s, &s->before, s->before.x_s, before[SL_P_CREST]) };
-      s->post = post_place (side, s->string);
-      s->anchor = (SlPoint){ sl_side_x (side, s->anchor_x), anchor_y (side, s) };
-    }
-}
 
 static void
 draw_post (SlSide *side, SlPoint at)
 {
   cairo_t *cr = side->scene->cr;
-  double tilt = side->tilt, r = POST_RADIUS_MM * side->units_x, foot = (POST_WRAP_MM + 1.5) * side->units_x,
+  double tilt = side->tilt, r = POST_RADIUS_MM * side->units_x, foot = (SL_POST_WRAP_MM + 1.5) * side->units_x,
          head = 4 * side->units_x;
 
   cairo_save (cr);
@@ -83,13 +33,11 @@ way (SlScene *scene, SlInk ink, double width, SlDash dash, int n, const SlPoint 
 {
   cairo_t *cr = scene->cr;
 
-  sl_set_dash (cr, dash);
   cairo_set_line_join (cr, CAIRO_LINE_JOIN_ROUND);
   for (int i = 0; i < n; i++)
     cairo_line_to (cr, points[i].x, points[i].y);
-  sl_stroke (cr, scene->palette, ink, width);
+  sl_stroke_path (scene, ink, width, dash);
   cairo_set_line_join (cr, CAIRO_LINE_JOIN_MITER);
-  sl_set_dash (cr, SL_DASH_NONE);
   for (int i = 0; i + 1 < n; i++)
     sl_scene_line (scene, points[i].x, points[i].y, points[i + 1].x, points[i + 1].y, SL_NEVER);
 }
@@ -200,14 +148,11 @@ sl_side_earlier (const SlSide *side)
 static void
 trace_string (SlSide *side, const SlSideString *s, const SlStringState *past)
 {
-  cairo_t *cr = side->scene->cr;
-  double nut_y = sl_side_y_from (side, s, past, 0, past->p[SL_P_NUT]), crest_x = sl_side_x (side, past->x_s);
-  double crest_y = sl_side_y_from (side, s, past, past->x_s, past->p[SL_P_CREST]);
+  const SlPoint nut = { s->nut.x, sl_side_y_from (side, s, past, 0, past->p[SL_P_NUT]) },
+                crest = { sl_side_x (side, past->x_s), sl_side_y_from (side, s, past, past->x_s, past->p[SL_P_CREST]) };
 
-  cairo_move_to (cr, sl_side_x (side, 0), nut_y);
-  cairo_line_to (cr, crest_x, crest_y);
-  sl_stroke (cr, side->scene->palette, SL_INK_TRACE, SL_LINE_THIN);
-  sl_scene_line (side->scene, sl_side_x (side, 0), nut_y, crest_x, crest_y, SL_NEVER);
+  sl_stroke_line (side->scene, SL_INK_TRACE, SL_LINE_THIN, SL_DASH_NONE, nut.x, nut.y, crest.x, crest.y);
+  sl_scene_line (side->scene, nut.x, nut.y, crest.x, crest.y, SL_NEVER);
 }
 
 void
@@ -232,9 +177,7 @@ sl_side_trace_crowns (SlSide *side, const SlState *state, const SlStringState *p
         sl_scene_line (side->scene, sl_side_x (side, in->x[n - 1]), y[n - 1], sl_side_x (side, in->x[n]), y[n],
                        SL_NEVER);
     }
-  sl_set_dash (side->scene->cr, dash);
-  sl_stroke (side->scene->cr, side->scene->palette, ink, width);
-  sl_set_dash (side->scene->cr, SL_DASH_NONE);
+  sl_stroke_path (side->scene, ink, width, dash);
 }
 
 void

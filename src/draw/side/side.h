@@ -19,7 +19,6 @@ typedef struct
 {
   int string;
   SlStringState before, after;
-  double anchor_x, anchor_z; /* mm */
   SlPoint post, nut, crest, anchor;
   SlPoint nut_before, crest_before;
 } SlSideString;
@@ -41,7 +40,6 @@ typedef struct
   SlSideString strings[SL_MAX_STRINGS];
   int n_strings;            /* drawn, bass last */
   const SlSideString *lead; /* the one frets, bridge and handles go by */
-  SlSpoken spoken;
   int held;
 } SlSide;
 
@@ -53,9 +51,6 @@ double sl_side_y_from (const SlSide *side, const SlSideString *s, const SlString
 
 /* What was read before in the visit, of SlEarlier, or NULL: nothing was, or the picture is not one to work with. */
 const GArray *sl_side_earlier (const SlSide *side);
-
-/* Chooses where the ways of the strings are drawn, when scales and bridge are known. */
-void sl_side_place_strings (SlSide *side);
 
 /* Parts: each draws, and enters what labels must keep clear of. */
 void sl_side_draw_wood (SlSide *side); /* body, neck, head, board, nut */
@@ -71,4 +66,5 @@ void sl_side_draw_strings (SlSide *side);
 void sl_side_draw_figures (SlSide *side); /* dimensions, and labels asked for */
 
 #define SL_SADDLE_LEAST_UNITS 9.0 /* a saddle narrower than this would be hidden by its handle */
+#define SL_POST_WRAP_MM 3.0       /* height of a string on its post, where none is given: common practice */
 #define SL_NUT_MM 6.0             /* thickness of a nut: common practice; the document has none */

@@ -69,12 +69,9 @@ static void
 choose_strings (SlSide *side)
 {
   const SlInstrument *in = side->instrument;
-  int chosen = side->scene->options->string;
-  int first = 1, last = in->n_strings;
+  const int chosen = side->scene->chosen;
 
-  if (chosen >= 1 && chosen <= in->n_strings)
-    first = last = chosen;
-  for (int n = first; n <= last; n++)
+  for (int n = MAX (chosen, 1); n <= (chosen != SL_ALL_STRINGS ? chosen : in->n_strings); n++)
     {
       SlSideString *s = &side->strings[side->n_strings++];
 
@@ -83,22 +80,8 @@ choose_strings (SlSide *side)
       sl_state_string (in, side->scene->after_state, n, &s->after);
     }
   side->lead = &side->strings[side->n_strings - 1];
-}
-
-/* Bridge top and the anchors' places, in the planned frame. */
-static void
-choose_bridge (SlSide *side)
-{
-  const SlInstrument *in = side->instrument;
-
   side->bridge_top = side->lead->after.p[SL_P_CREST] - side->lead->after.exposure;
   side->solid = in->bridge == SL_BRIDGE_THROUGH_BODY || isfinite (in->height_screw_pitch);
-  for (int i = 0; i < side->n_strings; i++)
-    {
-      SlSideString *s = &side->strings[i];
-
-      s->anchor_x = s->after.x_s + anchor_distance (in, s->string - 1);
-    }
 }
 
 static void
@@ -192,19 +175,66 @@ choose_scales (SlSide *side)
   side->broken = sl_side_y (side, side->bridge_top) > side->board_bottom - BRIDGE_LEAST_UNITS;
   if (side->broken)
     side->bridge_top = (side->origin_y - side->board_bottom + BRIDGE_LEAST_UNITS) / side->units_z;
-  for (int i = 0; i < side->n_strings; i++)
-    {
-      int at = side->strings[i].string - 1;
-
-      side->strings[i].anchor_z =
-          side->bridge_top - (side->instrument->has_anchor[at] ? side->instrument->anchor_drop[at] : DEFAULT_DROP_MM);
-    }
   side->tilt = MIN (side->instrument->tilt_rad,
                     asin (CLAMP ((side->area.y + side->area.height - side->board_bottom - side->neck_depth) /
                                      (side->head_length * side->units_x),
                                  0, 1)));
   if (side->scene->map)
     side->scene->map->height_factor = factor;
+}
+
+/* The post, drawn on the head's face at its true distance and angle. */
+static SlPoint
+post_place (const SlSide *side, int string)
+{
+  const SlInstrument *in = side->instrument;
+  int i = string - 1;
+  double p = in->has_post[i] ? in->post_distance[i] : DEFAULT_POST_MM,
+         wrap = in->has_post[i] ? in->post_wrap[i] : SL_POST_WRAP_MM;
+  double x0 = sl_side_x (side, -SL_NUT_MM), y0 = side->board_bottom - side->board_thickness * 0.45,
+         scale = side->units_x, tilt = side->tilt;
+
+  return (SlPoint){ x0 - (p * cos (tilt) + wrap * sin (tilt)) * scale,
+                    y0 + (p * sin (tilt) - wrap * cos (tilt)) * scale };
+}
+
+/* Magnified, a drop may reach through the body, and is then drawn only as far as the body's middle. */
+static double
+anchor_y (const SlSide *side, const SlSideString *s)
+{
+  const SlInstrument *in = side->instrument;
+  const double drop = in->has_anchor[s->string - 1] ? in->anchor_drop[s->string - 1] : DEFAULT_DROP_MM;
+  double y = sl_side_y (side, side->bridge_top - drop), top = sl_side_y (side, side->bridge_top),
+         least = s->crest.y + 6;
+
+  switch (in->bridge)
+    {
+    case SL_BRIDGE_TAILPIECE:
+    case SL_BRIDGE_FLOATING: return CLAMP (y, least, MAX (least, side->board_bottom - 9));
+    default:
+      return CLAMP (y, MIN (top, side->board_bottom - 4),
+                    side->board_bottom + (side->body_bottom - side->board_bottom) * 0.4);
+    }
+}
+
+/* Chooses where the ways of the strings are drawn, when scales and bridge are known. */
+static void
+place_strings (SlSide *side)
+{
+  for (int i = 0; i < side->n_strings; i++)
+    {
+      SlSideString *s = &side->strings[i];
+      const double *before = s->before.p, *after = s->after.p;
+
+      s->nut = (SlPoint){ sl_side_x (side, 0), sl_side_y (side, after[SL_P_NUT]) };
+      s->crest = (SlPoint){ sl_side_x (side, s->after.x_s), sl_side_y (side, after[SL_P_CREST]) };
+      s->nut_before = (SlPoint){ s->nut.x, sl_side_y_from (side, s, &s->before, 0, before[SL_P_NUT]) };
+      s->crest_before = (SlPoint){ sl_side_x (side, s->before.x_s),
+                                   sl_side_y_from (side, s, &s->before, s->before.x_s, before[SL_P_CREST]) };
+      s->post = post_place (side, s->string);
+      s->anchor = (SlPoint){ sl_side_x (side, s->after.x_s + anchor_distance (side->instrument, s->string - 1)),
+                             anchor_y (side, s) };
+    }
 }
 
 static void
@@ -241,8 +271,8 @@ draw_caption (SlSide *side)
       sl_scene_fixed (scene, &caption, scene->stage.x + scene->stage.width, scene->stage.y, 1);
       return;
     }
-  if (o->string >= 1 && o->string <= side->instrument->n_strings)
-    sl_wording_printf (&caption, SL_INK_TEXT, TRUE, FALSE, _ ("String %d"), o->string);
+  if (scene->chosen != SL_ALL_STRINGS)
+    sl_wording_printf (&caption, SL_INK_TEXT, TRUE, FALSE, _ ("String %d"), scene->chosen);
   else
     sl_wording_add (&caption, SL_INK_TEXT, TRUE, FALSE, side->n_strings > 1 ? _ ("All strings") : _ ("String 1"));
   sl_wording_add (&caption, SL_INK_TEXT, FALSE, FALSE, ", ");
@@ -328,7 +358,6 @@ sl_side_draw (SlScene *scene)
     .scene = scene,
     .instrument = &a->instrument,
     .held = CLAMP (scene->options->held, 0, a->instrument.frets - 1),
-    .spoken = sl_spoken (scene),
   };
   const double row = sl_scene_text_height (scene) + 6;
   const gboolean foot = !scene->options->plain || scene->options->legend != NULL;
@@ -336,10 +365,9 @@ sl_side_draw (SlScene *scene)
   side.area = (SlRect){ scene->stage.x, scene->stage.y + row, scene->stage.width,
                         MAX (1, scene->stage.height - (foot ? 2 : 1) * row) };
   choose_strings (&side);
-  choose_bridge (&side);
   choose_ends (&side);
   choose_scales (&side);
-  sl_side_place_strings (&side);
+  place_strings (&side);
   fill_map (&side);
   if (foot)
     draw_legend (&side);
