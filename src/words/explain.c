@@ -23,36 +23,31 @@ typedef struct
 } Step;
 
 static gboolean
-goes_up (const SlOperation *operation)
-{
-  return sl_number_or (operation->amount, 0) < 0;
-}
-
-static gboolean
-belongs (const Step *step, const SlOperation *operation)
+belongs (const Step *step, const SlOperation *operation, gboolean up)
 {
   return step->n_strings > 0 && operation->string > 0 && operation->kind == step->kind &&
-         (operation->kind != SL_OP_SHAPE_CREST || goes_up (operation) == step->up);
+         (operation->kind != SL_OP_SHAPE_CREST || up == step->up);
 }
 
-static Step
-begin_step (const SlOperation *operation, gboolean planned)
-{
-  return (Step){
-    .kind = operation->kind,
-    .planned = planned,
-    .up = goes_up (operation),
-    .least = INFINITY,
-    .amount = sl_number_or (operation->amount, 0),
-    .amount_treble = sl_number_or (operation->amount_treble, sl_number_or (operation->amount, 0)),
-  };
-}
-
+/* Enters an operation, in the last step or a new one. */
 static void
-join_step (Step *step, const SlOperation *operation)
+add_operation (GArray *steps, const SlOperation *operation, gboolean planned)
 {
-  double size = fabs (sl_number_or (operation->amount, 0));
+  const double amount = sl_number_or (operation->amount, 0), size = fabs (amount);
+  Step *step = steps->len > 0 ? &g_array_index (steps, Step, steps->len - 1) : NULL;
 
+  if (step == NULL || !belongs (step, operation, amount < 0))
+    {
+      const Step new = { .kind = operation->kind,
+                         .planned = planned,
+                         .up = amount < 0,
+                         .least = INFINITY,
+                         .amount = amount,
+                         .amount_treble = sl_number_or (operation->amount_treble, amount) };
+
+      g_array_append_val (steps, new);
+      step = &g_array_index (steps, Step, steps->len - 1);
+    }
   if (operation->string < 1 || operation->string > SL_MAX_STRINGS)
     return;
   step->n_strings += !step->strings[operation->string];
@@ -198,22 +193,15 @@ append_number (GString *out, double mm)
 static char *
 basis_text (const Step *step)
 {
+  const gboolean strings = step->n_strings > 0;
   g_autoptr (GString) out = g_string_new (step->planned ? "planned" : "done");
 
-  if (step->n_strings > 0)
-    {
-      append_number (out, step->least);
-      append_number (out, step->most);
-      g_string_append (out, step->up ? " up" : "");
-      for (int s = 1; s <= SL_MAX_STRINGS; s++)
-        if (step->strings[s])
-          g_string_append_printf (out, " s%d", s);
-    }
-  else
-    {
-      append_number (out, step->amount);
-      append_number (out, step->amount_treble);
-    }
+  append_number (out, strings ? step->least : step->amount);
+  append_number (out, strings ? step->most : step->amount_treble);
+  g_string_append (out, strings && step->up ? " up" : "");
+  for (int s = 1; s <= SL_MAX_STRINGS; s++)
+    if (step->strings[s])
+      g_string_append_printf (out, " s%d", s);
   return g_string_free (g_steal_pointer (&out), FALSE);
 }
 
@@ -238,15 +226,8 @@ find_steps (const GArray *plan, gboolean planned)
     {
       const SlOperation *operation = &g_array_index (plan, SlOperation, i);
 
-      if ((operation->done == NULL) != planned)
-        continue;
-      if (steps->len == 0 || !belongs (&g_array_index (steps, Step, steps->len - 1), operation))
-        {
-          Step step = begin_step (operation, planned);
-
-          g_array_append_val (steps, step);
-        }
-      join_step (&g_array_index (steps, Step, steps->len - 1), operation);
+      if ((operation->done == NULL) == planned)
+        add_operation (steps, operation, planned);
     }
   return steps;
 }
