@@ -33,11 +33,6 @@ draw_kind (SlScene *scene, SlPictureKind kind)
     case SL_PICTURE_PITCH: sl_pitch_draw (scene); break;
     case SL_PICTURE_FRETS: sl_frets_draw (scene); break;
     case SL_PICTURE_GAPS: sl_gaps_draw (scene); break;
-    case SL_PICTURE_NUT:
-    case SL_PICTURE_FRET_12:
-    case SL_PICTURE_BRIDGE:
-    case SL_PICTURE_ALL:
-    case SL_N_PICTURES:
     default: sl_closeup_draw (scene, kind); break;
     }
 }

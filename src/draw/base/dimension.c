@@ -97,22 +97,15 @@ extension (SlScene *scene, double y, double from, double x)
 double
 sl_dimension_upright (SlScene *scene, SlInk ink, double x, double y0, double y1, double from0, double from1)
 {
-  double top = MIN (y0, y1), bottom = MAX (y0, y1), tail = 2 * SL_ARROW_LENGTH;
+  const double top = MIN (y0, y1), bottom = MAX (y0, y1);
+  const gboolean room = bottom - top >= 2.6 * SL_ARROW_LENGTH;
+  const double tail = room ? 0 : 2 * SL_ARROW_LENGTH, way = room ? 1 : -1;
 
   extension (scene, y0, from0, x);
   extension (scene, y1, from1, x);
-  if (bottom - top >= 2.6 * SL_ARROW_LENGTH)
-    {
-      sl_stroke_line (scene, ink, SL_LINE_THIN, SL_DASH_NONE, x, top, x, bottom);
-      sl_arrowhead (scene, ink, x, top, 0, -1);
-      sl_arrowhead (scene, ink, x, bottom, 0, 1);
-    }
-  else
-    {
-      sl_stroke_line (scene, ink, SL_LINE_THIN, SL_DASH_NONE, x, top - tail, x, bottom + tail);
-      sl_arrowhead (scene, ink, x, top, 0, 1);
-      sl_arrowhead (scene, ink, x, bottom, 0, -1);
-    }
+  sl_stroke_line (scene, ink, SL_LINE_THIN, SL_DASH_NONE, x, top - tail, x, bottom + tail);
+  sl_arrowhead (scene, ink, x, top, 0, -way);
+  sl_arrowhead (scene, ink, x, bottom, 0, way);
   return (top + bottom) / 2;
 }
 

@@ -16,6 +16,11 @@ static const double cost_shorter[SL_MAX_WORDINGS] = { 0, 30, 70, 180 }; /* of wh
 #define LINE_CLEARANCE 1.5 /* between a text and a line */
 #define LANDING_PAD 3.0    /* what a reference line is longer than its text, on the leader's side */
 
+/* What is searched: directions of a ring; the stage. */
+#define DIRECTIONS 20
+#define COLUMNS 28
+#define ROWS 16
+
 /* A label at a place. */
 typedef struct
 {
@@ -149,20 +154,19 @@ place_at (const SlRequest *request, double fx, double fy, gboolean to_right, con
   return p;
 }
 
+/* Takes the place for the best where it costs less; @cost is what its distance and side cost. */
 static void
-consider (const SlScene *scene, const SlRequest *request, Place p, double distance, double turn, Place *best)
+consider (const SlScene *scene, const SlRequest *request, const SlWordingSize *size, double fx, double fy,
+          gboolean to_right, double cost, Place *best)
 {
-  double cost = distance + turn;
+  Place p = place_at (request, fx, fy, to_right, size);
 
-  if (cost >= best->cost)
-    return;
-  cost += box_cost (scene, &p.box);
-  if (cost >= best->cost)
-    return;
-  if (request->end != SL_LEADER_NONE)
+  if (cost < best->cost)
+    cost += box_cost (scene, &p.box);
+  if (cost < best->cost && request->end != SL_LEADER_NONE)
     {
       /* A leader must not run back through its own text. */
-      if (segment_meets (request->x, request->y, p.foot_x + (p.to_right ? -1 : 1), p.foot_y, &p.box, 0))
+      if (segment_meets (request->x, request->y, fx + (to_right ? -1 : 1), fy, &p.box, 0))
         return;
       cost += leader_cost (scene, request, &p);
     }
@@ -178,11 +182,8 @@ static void
 search_rings (const SlScene *scene, const SlRequest *request, const SlWordingSize *size, Place *best)
 {
   static const double steps[] = { 0, 8, 18, 30, 46, 66, 92, 124, 164, 214 };
-  enum
-  {
-    N_DIRECTIONS = 20
-  };
-  double wish = hypot (request->dx, request->dy);
+  const gboolean leader = request->end != SL_LEADER_NONE;
+  const double wish = hypot (request->dx, request->dy);
 
   for (guint k = 0; k < G_N_ELEMENTS (steps); k++)
     {
@@ -190,26 +191,24 @@ search_rings (const SlScene *scene, const SlRequest *request, const SlWordingSiz
 
       if (request->reach > 0 && r > request->reach)
         break;
-      for (int i = 0; i < N_DIRECTIONS; i++)
+      for (int i = 0; i < DIRECTIONS; i++)
         {
-          double angle = 2 * G_PI * i / N_DIRECTIONS, c = cos (angle), s = sin (angle);
+          double angle = 2 * G_PI * i / DIRECTIONS, c = cos (angle), s = sin (angle);
           double turn = wish > 0 ? COST_TURN * (1 - (c * request->dx + s * request->dy) / wish) : 0;
           double fx = request->x + r * c, fy = request->y + r * s;
 
-          if (request->end == SL_LEADER_NONE)
+          if (!leader) /* the box's edge, not its middle, is r away */
             {
-              /* The box's edge, not its middle, is r away. */
               double push = MIN (fabs (c) > 1e-9 ? size->width / 2 / fabs (c) : INFINITY,
                                  fabs (s) > 1e-9 ? (size->above + size->below) / 2 / fabs (s) : INFINITY);
 
-              consider (scene, request, place_at (request, fx + push * c, fy + push * s, TRUE, size), steps[k], turn,
-                        best);
-              continue;
+              fx += push * c;
+              fy += push * s;
             }
-          if (c > -0.35)
-            consider (scene, request, place_at (request, fx, fy, TRUE, size), steps[k], turn, best);
-          if (c < 0.35)
-            consider (scene, request, place_at (request, fx, fy, FALSE, size), steps[k], turn, best);
+          if (!leader || c > -0.35)
+            consider (scene, request, size, fx, fy, TRUE, steps[k] + turn, best);
+          if (leader && c < 0.35)
+            consider (scene, request, size, fx, fy, FALSE, steps[k] + turn, best);
         }
     }
 }
@@ -218,11 +217,6 @@ search_rings (const SlScene *scene, const SlRequest *request, const SlWordingSiz
 static void
 search_stage (const SlScene *scene, const SlRequest *request, const SlWordingSize *size, Place *best)
 {
-  enum
-  {
-    COLUMNS = 28,
-    ROWS = 16
-  };
   const SlRect *s = &scene->stage;
 
   for (int row = 0; row <= ROWS; row++)
@@ -231,10 +225,8 @@ search_stage (const SlScene *scene, const SlRequest *request, const SlWordingSiz
         double fx = s->x + s->width * column / COLUMNS, fy = s->y + s->height * row / ROWS;
         double distance = hypot (fx - request->x, fy - request->y);
 
-        if (distance < request->clear)
-          continue;
-        consider (scene, request, place_at (request, fx, fy, TRUE, size), distance, 0, best);
-        consider (scene, request, place_at (request, fx, fy, FALSE, size), distance, 0, best);
+        for (int right = 1; right >= 0 && distance >= request->clear; right--)
+          consider (scene, request, size, fx, fy, right, distance, best);
       }
 }
 

@@ -318,10 +318,9 @@ sl_closeup_bridge (SlCloseup *c)
   if (!isfinite (b.crest) || !isfinite (b.slope))
     return;
   high = MAX (b.crest, b.ghost) + c->diameter + 2;
-  sl_closeup_scale (c, FRONT_MM + behind, high - low);
+  sl_closeup_scale (c, FRONT_MM + behind, low, high, 0.6);
   front = c->area.width * FRONT_MM * 1.15 / (FRONT_MM * 1.15 + behind);
   c->origin_x = c->area.x + front;
-  c->origin_y = c->area.y + high * c->scale + MAX (0, (c->area.height - (high - low) * c->scale) * 0.6);
   left = -front / c->scale;
   right = (c->area.width - front) / c->scale;
   draw_block (c, &b, left, right);

@@ -21,16 +21,17 @@ sl_closeup_y (const SlCloseup *c, double z_mm)
 }
 
 void
-sl_closeup_scale (SlCloseup *c, double width_mm, double height_mm)
+sl_closeup_scale (SlCloseup *c, double width_mm, double low, double high, double share)
 {
   SlScene *scene = c->scene;
   const SlPictureOptions *o = scene->options;
-  double magnified = MIN (c->area.width / width_mm, c->area.height / height_mm) * o->unit_mm;
+  double magnified = MIN (c->area.width / width_mm, c->area.height / (high - low)) * o->unit_mm;
   const double right = scene->stage.x + scene->stage.width, top = scene->stage.y + 1;
   g_autofree char *factor = NULL, *text = NULL, *brief = NULL;
 
   magnified = magnified >= 3 ? floor (magnified * 2) / 2 : MAX (0.1, floor (magnified * 10) / 10);
   c->scale = magnified / o->unit_mm;
+  c->origin_y = c->area.y + high * c->scale + MAX (0, (c->area.height - (high - low) * c->scale) * share);
   factor = sl_plain_format (magnified, fabs (magnified - round (magnified)) < 1e-9 ? 0 : 1, o->decimal);
   text = g_strdup_printf (_ ("true proportions × %s"), factor);
   brief = g_strconcat ("× ", factor, NULL);

@@ -5,8 +5,8 @@
 #pragma once
 
 #include "draw/base/dimension.h"
-#include "draw/base/plan.h"
 #include "draw/base/words.h"
+#include "words/effect.h"
 
 typedef struct
 {
@@ -25,9 +25,10 @@ void sl_closeup_draw (SlScene *scene, SlPictureKind kind);
 double sl_closeup_x (const SlCloseup *c, double x_mm);
 double sl_closeup_y (const SlCloseup *c, double z_mm);
 
-/* Chooses the scale at which @width by @height mm fit the area, rounded to a magnification that reads well, states it
- * in the heading, and clips to the area. */
-void sl_closeup_scale (SlCloseup *c, double width_mm, double height_mm);
+/* Chooses the scale at which @width mm and the heights from @low to @high fit the area, rounded to a magnification that
+ * reads well, states it in the heading, places the heights with @share of what room is left above them, and clips to
+ * the area. */
+void sl_closeup_scale (SlCloseup *c, double width_mm, double low, double high, double share);
 
 /* Everything from here to the parts is in mm. A closed path; the same filled and outlined; a filled and outlined
  * rectangle from its upper left; a thin line; an area where labels must not lie. */

@@ -190,9 +190,8 @@ sl_closeup_fret (SlCloseup *c, int fret)
 
   if (!isfinite (f.top))
     return;
-  sl_closeup_scale (c, LEAST_VIEW_MM, f.top - low);
+  sl_closeup_scale (c, LEAST_VIEW_MM, low, f.top, 0.5);
   c->origin_x = c->area.x + c->area.width * 0.36;
-  c->origin_y = c->area.y + f.top * c->scale + MAX (0, (c->area.height - (f.top - low) * c->scale) / 2);
   left = (c->area.x - c->origin_x) / c->scale;
   right = (c->area.x + c->area.width - c->origin_x) / c->scale;
   draw_board (c, &f);

@@ -207,11 +207,10 @@ sl_closeup_nut (SlCloseup *c)
   lowered = c->scene->ghost ? c->before.p[SL_P_NUT] - z : 0;
   high = z + c->diameter + MAX (0, lowered) + 2.5;
   low = MIN (face_at (&n, -behind * 0.8), -c->instrument->crown_height - BOARD_MM * 0.75);
-  sl_closeup_scale (c, VIEW_MM * 0.9, high - low);
+  sl_closeup_scale (c, VIEW_MM * 0.9, low, high, 0.6);
   left = -c->area.width * BEHIND_SHARE / c->scale;
   right = c->area.width * (1 - BEHIND_SHARE) / c->scale;
   c->origin_x = c->area.x - left * c->scale;
-  c->origin_y = c->area.y + high * c->scale + MAX (0, (c->area.height - (high - low) * c->scale) * 0.6);
   bottom = (c->origin_y - c->area.y - c->area.height) / c->scale;
   draw_wood (c, &n, left, right, bottom);
   draw_nut (c, &n, slot_cut);

@@ -7,7 +7,7 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#include "draw/base/plan.h"
+#include "words/effect.h"
 
 #define OVERHANG_MM 4.0   /* of a saddle beyond the outer strings: common practice; the document has no length of it */
 #define PROFILE_MM 56.0   /* from the top of the page to the bridge's top after the work */

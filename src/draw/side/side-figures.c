@@ -7,7 +7,6 @@
 #include <math.h>
 
 #include "setup/physics/clearance.h"
-#include "words/effect.h"
 
 #define EXPOSURE_LINE_AWAY 26.0 /* of the exposure's dimension line from the saddle */
 #define STEP_MM 0.005           /* a change smaller than this reads as none */

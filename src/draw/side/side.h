@@ -7,8 +7,8 @@
 #pragma once
 
 #include "draw/base/dimension.h"
-#include "draw/base/plan.h"
 #include "draw/base/words.h"
+#include "words/effect.h"
 
 /* The whole picture into scene->stage. */
 void sl_side_draw (SlScene *scene);
