@@ -162,20 +162,16 @@ static char *
 gaps_text (const SlAnalysis *analysis, const SlState *after, int string, int fret, const char *first,
            const SlTextStyle *style)
 {
-  const int n = analysis->instrument.n_strings;
-  const int strings[] = { n, string > 1 && string < n ? string : 0, n > 1 ? 1 : 0 };
+  int strings[3];
+  const int n = sl_told_strings (analysis->instrument.n_strings, string, strings);
   GString *text = g_string_new (NULL);
 
-  for (guint i = 0; i < G_N_ELEMENTS (strings); i++)
+  for (int i = 0; i < n; i++)
     {
-      double gap;
-      g_autofree char *length = NULL;
+      double gap = gap_at (analysis, after, strings[i], fret);
+      g_autofree char *length = fret == 1 ? sl_text_fine (style, gap) : sl_text_length (style, gap);
 
-      if (strings[i] == 0)
-        continue;
-      gap = gap_at (analysis, after, strings[i], fret);
-      length = fret == 1 ? sl_text_fine (style, gap) : sl_text_length (style, gap);
-      g_string_append_printf (text, text->len == 0 ? first : _ (", %s at string %d"), length, strings[i]);
+      g_string_append_printf (text, i == 0 ? first : _ (", %s at string %d"), length, strings[i]);
     }
   return g_string_free (text, FALSE);
 }

@@ -92,72 +92,78 @@ amounts_text (const SlSpeech *speech, double least, double most)
 }
 
 /* What a step is told by, as done and as planned. */
-enum
-{
-  LEVEL,
-  TIGHTEN,
-  LOOSEN,
-  SLOTS,
-  BASE,
-  BASE_SLOPING,
-  SCREWS_DOWN,
-  RAISE,
-  SHAPE,
-  MOVE
+static const char *const told_level[] = {
+  N_ ("The frets were levelled, so that none is higher than its neighbours and no string can rattle on "
+      "one."),
+  N_ ("The frets are to be levelled, so that none is higher than its neighbours and no string can rattle "
+      "on one.")
+};
+static const char *const told_tighten[] = {
+  N_ ("The rod inside the neck was tightened to take out %s of its forward bow, because a neck bent too "
+      "far forward holds the strings high."),
+  N_ ("The rod inside the neck is to be tightened to take out %s of its forward bow, because a neck bent "
+      "too far forward holds the strings high.")
+};
+static const char *const told_loosen[] = {
+  N_ ("The rod inside the neck was loosened to let it bow forward by %s, because over a neck that is too "
+      "flat the strings rattle."),
+  N_ ("The rod inside the neck is to be loosened to let it bow forward by %s, because over a neck that is "
+      "too flat the strings rattle.")
+};
+/* Translators: %1$s is "string 3" or "strings 1 and 2" or "all strings", %2$s a length */
+static const char *const told_slots[] = {
+  N_ ("The nut slots of %1$s were deepened by %2$s, so that the strings press down easily at the first "
+      "frets."),
+  N_ ("The nut slots of %1$s are to be deepened by %2$s, so that the strings press down easily at the "
+      "first frets.")
+};
+static const char *const told_base[] = {
+  N_ ("The saddle was lowered by %s, to bring the strings nearer the frets further up the neck."),
+  N_ ("The saddle is to be lowered by %s, to bring the strings nearer the frets further up the neck.")
+};
+/* Translators: the first length is under the lowest string, the second under the highest */
+static const char *const told_base_sloping[] = {
+  N_ ("The saddle was lowered by %1$s under the lowest and %2$s under the highest string, to bring "
+      "the strings nearer the frets further up the neck."),
+  N_ ("The saddle is to be lowered by %1$s under the lowest and %2$s under the highest string, to "
+      "bring the strings nearer the frets further up the neck.")
+};
+static const char *const told_screws_down[] = {
+  N_ ("The saddles under %1$s were screwed down by %2$s, to bring the strings nearer the frets "
+      "further up the neck."),
+  N_ ("The saddles under %1$s are to be screwed down by %2$s, to bring the strings nearer the frets "
+      "further up the neck.")
+};
+static const char *const told_raise[] = {
+  N_ ("The saddle was raised under %1$s by %2$s, to give them room over the frets."),
+  N_ ("The saddle is to be raised under %1$s by %2$s, to give them room over the frets.")
+};
+static const char *const told_shape[] = {
+  N_ ("The top of the saddle was shaped down under %1$s by %2$s, so that each string has its own height "
+      "over the curve of the fingerboard."),
+  N_ ("The top of the saddle is to be shaped down under %1$s by %2$s, so that each string has its own "
+      "height over the curve of the fingerboard.")
+};
+static const char *const told_move[] = {
+  N_ ("The edge of the saddle was moved under %1$s by %2$s, so that notes further up the neck sound in "
+      "tune."),
+  N_ ("The edge of the saddle is to be moved under %1$s by %2$s, so that notes further up the neck sound in "
+      "tune.")
 };
 
-static const char *const texts[][2] = {
-  [LEVEL] = { N_ ("The frets were levelled, so that none is higher than its neighbours and no string can rattle on "
-                  "one."),
-              N_ ("The frets are to be levelled, so that none is higher than its neighbours and no string can rattle "
-                  "on one.") },
-  [TIGHTEN] = { N_ ("The rod inside the neck was tightened to take out %s of its forward bow, because a neck bent too "
-                    "far forward holds the strings high."),
-                N_ ("The rod inside the neck is to be tightened to take out %s of its forward bow, because a neck bent "
-                    "too far forward holds the strings high.") },
-  [LOOSEN] = { N_ ("The rod inside the neck was loosened to let it bow forward by %s, because over a neck that is too "
-                   "flat the strings rattle."),
-               N_ ("The rod inside the neck is to be loosened to let it bow forward by %s, because over a neck that is "
-                   "too flat the strings rattle.") },
-  /* Translators: %1$s is "string 3" or "strings 1 and 2" or "all strings", %2$s a length */
-  [SLOTS] = { N_ ("The nut slots of %1$s were deepened by %2$s, so that the strings press down easily at the first "
-                  "frets."),
-              N_ ("The nut slots of %1$s are to be deepened by %2$s, so that the strings press down easily at the "
-                  "first frets.") },
-  [BASE] = { N_ ("The saddle was lowered by %s, to bring the strings nearer the frets further up the neck."),
-             N_ ("The saddle is to be lowered by %s, to bring the strings nearer the frets further up the neck.") },
-  /* Translators: the first length is under the lowest string, the second under the highest */
-  [BASE_SLOPING] = { N_ ("The saddle was lowered by %1$s under the lowest and %2$s under the highest string, to bring "
-                         "the strings nearer the frets further up the neck."),
-                     N_ ("The saddle is to be lowered by %1$s under the lowest and %2$s under the highest string, to "
-                         "bring the strings nearer the frets further up the neck.") },
-  [SCREWS_DOWN] = { N_ ("The saddles under %1$s were screwed down by %2$s, to bring the strings nearer the frets "
-                        "further up the neck."),
-                    N_ ("The saddles under %1$s are to be screwed down by %2$s, to bring the strings nearer the frets "
-                        "further up the neck.") },
-  [RAISE] = { N_ ("The saddle was raised under %1$s by %2$s, to give them room over the frets."),
-              N_ ("The saddle is to be raised under %1$s by %2$s, to give them room over the frets.") },
-  [SHAPE] = { N_ ("The top of the saddle was shaped down under %1$s by %2$s, so that each string has its own height "
-                  "over the curve of the fingerboard."),
-              N_ ("The top of the saddle is to be shaped down under %1$s by %2$s, so that each string has its own "
-                  "height over the curve of the fingerboard.") },
-  [MOVE] = { N_ ("The edge of the saddle was moved under %1$s by %2$s, so that notes further up the neck sound in "
-                 "tune."),
-             N_ ("The edge of the saddle is to be moved under %1$s by %2$s, so that notes further up the neck sound in "
-                 "tune.") },
-};
-
-static int
+static const char *const *
 told_by (const Step *step, const SlInstrument *instrument)
 {
   switch (step->kind)
     {
-    case SL_OP_LEVEL_FRETS: return LEVEL;
-    case SL_OP_TURN_ROD: return step->amount < 0 ? TIGHTEN : LOOSEN;
-    case SL_OP_LOWER_SLOT: return SLOTS;
-    case SL_OP_CUT_SADDLE_BASE: return fabs (step->amount - step->amount_treble) < SAME_MM ? BASE : BASE_SLOPING;
-    case SL_OP_SHAPE_CREST: return step->up ? RAISE : isfinite (instrument->height_screw_pitch) ? SCREWS_DOWN : SHAPE;
-    case SL_OP_MOVE_CREST: return MOVE;
+    case SL_OP_LEVEL_FRETS: return told_level;
+    case SL_OP_TURN_ROD: return step->amount < 0 ? told_tighten : told_loosen;
+    case SL_OP_LOWER_SLOT: return told_slots;
+    case SL_OP_CUT_SADDLE_BASE:
+      return fabs (step->amount - step->amount_treble) < SAME_MM ? told_base : told_base_sloping;
+    case SL_OP_SHAPE_CREST:
+      return step->up ? told_raise : isfinite (instrument->height_screw_pitch) ? told_screws_down : told_shape;
+    case SL_OP_MOVE_CREST: return told_move;
     case SL_N_OPS:
     default: g_assert_not_reached ();
     }
@@ -166,7 +172,7 @@ told_by (const Step *step, const SlInstrument *instrument)
 static char *
 step_text (const Step *step, const SlSpeech *speech, const SlInstrument *instrument)
 {
-  const char *text = _ (texts[told_by (step, instrument)][step->planned]);
+  const char *text = _ (told_by (step, instrument)[step->planned]);
   g_autofree char *first = NULL, *second = NULL;
 
   if (sl_operations[step->kind].per_string)

@@ -364,18 +364,6 @@ add_margins (Table *table)
     add_margin (table, before);
 }
 
-static void
-choose_strings (Table *table, int string)
-{
-  const int n = table->analysis->instrument.n_strings;
-
-  table->strings[table->n_strings++] = n;
-  if (string > 1 && string < n)
-    table->strings[table->n_strings++] = string;
-  if (n > 1)
-    table->strings[table->n_strings++] = 1;
-}
-
 GPtrArray *
 sl_results (const SlAnalysis *analysis, int string, const SlNorms *norms, const SlTextStyle *style)
 {
@@ -390,7 +378,7 @@ sl_results (const SlAnalysis *analysis, int string, const SlNorms *norms, const 
   table.rows = g_ptr_array_new_with_free_func (result_free);
   if (analysis->instrument.n_strings < 1)
     return table.rows;
-  choose_strings (&table, string);
+  table.n_strings = sl_told_strings (analysis->instrument.n_strings, string, table.strings);
   add_figures (&table, ACTION, ACTION);
   add_relief (&table);
   add_figures (&table, FIRST_GAP, FIRST_GAP);

@@ -220,19 +220,13 @@ sl_rects_meet (const SlRect *a, const SlRect *b, double clearance)
          a->y < b->y + b->height + clearance && b->y < a->y + a->height + clearance;
 }
 
-static gboolean
-inside_stage (const SlScene *scene, const SlRect *r)
-{
-  const SlRect *s = &scene->stage;
-
-  return r->x >= s->x - ROUNDING && r->y >= s->y - ROUNDING && r->x + r->width <= s->x + s->width + ROUNDING &&
-         r->y + r->height <= s->y + s->height + ROUNDING;
-}
-
 gboolean
 sl_scene_is_free (const SlScene *scene, const SlRect *box)
 {
-  if (!inside_stage (scene, box))
+  const SlRect *s = &scene->stage;
+
+  if (box->x < s->x - ROUNDING || box->y < s->y - ROUNDING || box->x + box->width > s->x + s->width + ROUNDING ||
+      box->y + box->height > s->y + s->height + ROUNDING)
     return FALSE;
   for (guint i = 0; i < scene->texts->len; i++)
     if (sl_rects_meet (box, &g_array_index (scene->texts, SlRect, i), TEXT_CLEARANCE))

@@ -166,3 +166,12 @@ sl_scene_figure (SlScene *scene, SlRequest request, const char *name, SlSay kind
     }
   sl_scene_request (scene, &request);
 }
+
+void
+sl_scene_amount (SlScene *scene, double x, double y, double dx, double dy, double clear, const char *format, double mm)
+{
+  g_autofree char *amount = sl_say (scene, SL_SAY_LENGTH, fabs (mm));
+  g_autofree char *text = g_strdup_printf (format, amount);
+
+  sl_scene_note (scene, sl_request (x, y, dx, dy, clear, SL_LEADER_DOT, SL_INK_CUT), SL_INK_CUT, TRUE, text, NULL);
+}

@@ -33,3 +33,8 @@ char *sl_say (const SlScene *scene, SlSay kind, double value);
  * was; @aside a force to tell beside it, or NULL. Nothing is asked for where the figure can't be given. */
 void sl_scene_figure (SlScene *scene, SlRequest request, const char *name, SlSay kind, SlPlaceOfFigure place,
                       const SlPlaceOfFigure *aside);
+
+/* Asks for a label of an amount of work at (x, y), on the side (dx, dy) and @clear away: "slot 0.08 mm lower", with the
+ * length in @format. */
+void sl_scene_amount (SlScene *scene, double x, double y, double dx, double dy, double clear, const char *format,
+                      double mm);

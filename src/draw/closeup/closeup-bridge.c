@@ -255,57 +255,38 @@ draw_exposure (SlCloseup *c, const Bridge *b)
                    SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (exposure), NULL);
 }
 
-/* Words beside the saddle's foot, light on the bridge's wood, with a short line to what they speak of. FALSE where wood
- * or room is missing.
- */
-static gboolean
-label_on_wood (SlCloseup *c, double x, double y, const char *text, const char *beneath)
-{
-  SlWording words = { .n = 0 };
-  SlBridgeKind kind = c->instrument->bridge;
-  double height = sl_scene_text_height (c->scene), right = x - 16, width;
-
-  sl_wording_add (&words, SL_INK_ON_WOOD, TRUE, FALSE, text);
-  sl_wording_break (&words);
-  sl_wording_add (&words, SL_INK_ON_WOOD, FALSE, TRUE, beneath);
-  width = sl_wording_width (c->scene, &words);
-  if (kind == SL_BRIDGE_TAILPIECE || kind == SL_BRIDGE_FLOATING || kind == SL_BRIDGE_THROUGH_BODY ||
-      right - width < c->area.x + 4 || y - height - 2 < sl_closeup_y (c, 0) ||
-      y + height + 2 > MIN (sl_closeup_y (c, -BRIDGE_MM), c->area.y + c->area.height) ||
-      !sl_scene_fixed (c->scene, &words, right, y - height - 1, 1))
-    return FALSE;
-  sl_stroke_line (c->scene, SL_INK_ON_WOOD, SL_LINE_THIN, SL_DASH_NONE, right - width, y, x, y);
-  sl_arrowhead (c->scene, SL_INK_ON_WOOD, x, y, 1, 0);
-  return TRUE;
-}
-
+/* What comes off the base: beside the saddle's foot, light on the bridge's wood with a short line to it, or where wood
+ * or room is missing as a label. */
 static void
 label_cut (SlCloseup *c, const Bridge *b)
 {
   const Saddle saddle = { c, b, 0, b->crest };
-  SlPoint at = saddle_point (&saddle, -b->half, -saddle_length (b) + b->cut / 2);
-  double pass = sl_planned_first_pass (c->scene->analysis, c->string, b->cut);
+  const SlBridgeKind kind = c->instrument->bridge;
+  const SlPoint at = saddle_point (&saddle, -b->half, -saddle_length (b) + b->cut / 2);
+  double height = sl_scene_text_height (c->scene), right = at.x - 16, left,
+         pass = sl_planned_first_pass (c->scene->analysis, c->string, b->cut);
+  SlWording words = { .n = 0 };
   g_autofree char *amount = sl_say (c->scene, SL_SAY_LENGTH, b->cut), *first = sl_say (c->scene, SL_SAY_LENGTH, pass);
   g_autofree char *text = g_strdup_printf (_ ("%s off the underside"), amount),
                   *beneath = g_strdup_printf (_ ("first pass %s"), first);
 
-  if (b->cut > 0 && !b->screws && isfinite (pass) && !label_on_wood (c, at.x, at.y, text, beneath))
-    sl_scene_note (c->scene, sl_request (at.x + 2, at.y, -1, 0.8, 24, SL_LEADER_DOT, SL_INK_CUT), SL_INK_CUT, TRUE,
-                   text, beneath);
-}
-
-static void
-label_shaped (SlCloseup *c, const Bridge *b)
-{
-  g_autofree char *amount = sl_say (c->scene, SL_SAY_LENGTH, fabs (b->shaped));
-  g_autofree char *text =
-      g_strdup_printf (b->shaped > 0 ? _ ("saddle top %s lower") : _ ("saddle top %s higher"), amount);
-
-  if (fabs (b->shaped) > 0.004)
-    sl_scene_note (c->scene,
-                   sl_request (sl_closeup_x (c, -b->half * 0.5), sl_closeup_y (c, b->crest - 0.3), -1, -0.6, 26,
-                               SL_LEADER_DOT, SL_INK_CUT),
-                   SL_INK_CUT, TRUE, text, NULL);
+  if (!(b->cut > 0) || b->screws || !isfinite (pass))
+    return;
+  sl_wording_add (&words, SL_INK_ON_WOOD, TRUE, FALSE, text);
+  sl_wording_break (&words);
+  sl_wording_add (&words, SL_INK_ON_WOOD, FALSE, TRUE, beneath);
+  left = right - sl_wording_width (c->scene, &words);
+  if (kind == SL_BRIDGE_TAILPIECE || kind == SL_BRIDGE_FLOATING || kind == SL_BRIDGE_THROUGH_BODY ||
+      left < c->area.x + 4 || at.y - height - 2 < sl_closeup_y (c, 0) ||
+      at.y + height + 2 > MIN (sl_closeup_y (c, -BRIDGE_MM), c->area.y + c->area.height) ||
+      !sl_scene_fixed (c->scene, &words, right, at.y - height - 1, 1))
+    {
+      sl_scene_note (c->scene, sl_request (at.x + 2, at.y, -1, 0.8, 24, SL_LEADER_DOT, SL_INK_CUT), SL_INK_CUT, TRUE,
+                     text, beneath);
+      return;
+    }
+  sl_stroke_line (c->scene, SL_INK_ON_WOOD, SL_LINE_THIN, SL_DASH_NONE, left, at.y, at.x, at.y);
+  sl_arrowhead (c->scene, SL_INK_ON_WOOD, at.x, at.y, 1, 0);
 }
 
 void
@@ -336,5 +317,7 @@ sl_closeup_bridge (SlCloseup *c)
   draw_break (c, &b);
   draw_exposure (c, &b);
   label_cut (c, &b);
-  label_shaped (c, &b);
+  if (fabs (b.shaped) > 0.004)
+    sl_scene_amount (c->scene, sl_closeup_x (c, -b.half * 0.5), sl_closeup_y (c, b.crest - 0.3), -1, -0.6, 26,
+                     b.shaped > 0 ? _ ("saddle top %s lower") : _ ("saddle top %s higher"), b.shaped);
 }

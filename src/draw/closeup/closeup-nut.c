@@ -164,18 +164,6 @@ draw_rise (SlCloseup *c, const Nut *n)
 }
 
 static void
-label_slot (SlCloseup *c, double slot_cut)
-{
-  g_autofree char *amount = sl_say (c->scene, SL_SAY_LENGTH, slot_cut),
-                  *text = g_strdup_printf (_ ("slot %s lower"), amount);
-
-  sl_scene_note (c->scene,
-                 sl_request (sl_closeup_x (c, -NUT_MM * 0.3), sl_closeup_y (c, c->after.p[SL_P_NUT] + slot_cut * 0.4),
-                             0.7, -1, 26, SL_LEADER_DOT, SL_INK_CUT),
-                 SL_INK_CUT, TRUE, text, NULL);
-}
-
-static void
 label_post (SlCloseup *c, const Nut *n, double left)
 {
   const SlInstrument *in = c->instrument;
@@ -225,6 +213,7 @@ sl_closeup_nut (SlCloseup *c)
   if (n.post)
     draw_break (c, &n, -left * c->scale);
   if (slot_cut > 0)
-    label_slot (c, slot_cut);
+    sl_scene_amount (c->scene, sl_closeup_x (c, -NUT_MM * 0.3), sl_closeup_y (c, z + slot_cut * 0.4), 0.7, -1, 26,
+                     _ ("slot %s lower"), slot_cut);
   label_post (c, &n, left);
 }

@@ -204,18 +204,6 @@ show_base_cut (SlSide *side)
   sl_scene_request (side->scene, &request);
 }
 
-/* Labels with one amount of work in them: "lower the slot 0.08 mm". */
-static void
-show_amount (SlSide *side, double x, double y, double dx, double dy, double clear, const char *format, double mm)
-{
-  g_autofree char *amount = sl_say (side->scene, SL_SAY_LENGTH, fabs (mm));
-  g_autofree char *text = g_strdup_printf (format, amount);
-
-  if (!side->scene->options->still)
-    sl_scene_note (side->scene, sl_request (x, y, dx, dy, clear, SL_LEADER_DOT, SL_INK_CUT), SL_INK_CUT, TRUE, text,
-                   NULL);
-}
-
 static void
 show_levelling (SlSide *side)
 {
@@ -235,9 +223,9 @@ show_levelling (SlSide *side)
         }
     }
   if (most >= STEP_MM)
-    show_amount (side, sl_side_x (side, side->instrument->x[where]), crown_y (side, where), 0.3, 1,
-                 side->board_bottom + side->neck_depth + 10 - crown_y (side, where), _ ("level frets, most %s off"),
-                 most);
+    sl_scene_amount (side->scene, sl_side_x (side, side->instrument->x[where]), crown_y (side, where), 0.3, 1,
+                     side->board_bottom + side->neck_depth + 10 - crown_y (side, where), _ ("level frets, most %s off"),
+                     most);
 }
 
 static void
@@ -249,19 +237,19 @@ show_work (SlSide *side)
          shaped = sl_planned_amount (a, SL_OP_SHAPE_CREST, side->lead->string),
          moved = sl_planned_amount (a, SL_OP_MOVE_CREST, side->lead->string);
 
-  if (!side->scene->ghost)
+  if (!side->scene->ghost || side->scene->options->still)
     return;
   show_levelling (side);
   if (side->n_strings > 1)
     return;
   if (slot >= STEP_MM)
-    show_amount (side, nut.x - 5, nut.y - SL_HANDLE_RADIUS - 1, -0.3, -1, 30, _ ("slot %s lower"), slot);
+    sl_scene_amount (side->scene, nut.x - 5, nut.y - SL_HANDLE_RADIUS - 1, -0.3, -1, 30, _ ("slot %s lower"), slot);
   if (fabs (shaped) >= STEP_MM)
-    show_amount (side, crest.x + 6, crest.y + 1, 1, -0.4, 16,
-                 shaped > 0 ? _ ("saddle top %s lower") : _ ("saddle top %s higher"), shaped);
+    sl_scene_amount (side->scene, crest.x + 6, crest.y + 1, 1, -0.4, 16,
+                     shaped > 0 ? _ ("saddle top %s lower") : _ ("saddle top %s higher"), shaped);
   if (fabs (moved) >= STEP_MM)
-    show_amount (side, crest.x + 6, crest.y + 3, 1, 0, 16,
-                 moved > 0 ? _ ("break point %s back") : _ ("break point %s forward"), moved);
+    sl_scene_amount (side->scene, crest.x + 6, crest.y + 3, 1, 0, 16,
+                     moved > 0 ? _ ("break point %s back") : _ ("break point %s forward"), moved);
 }
 
 /* Held: the crown the swinging string comes closest to, and what is left there. */

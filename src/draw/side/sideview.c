@@ -290,25 +290,22 @@ static void
 draw_legend_words (SlSide *side, double top)
 {
   SlScene *scene = side->scene;
-  gboolean traces = sl_side_earlier (side) != NULL;
-  const char *wordings[2] = { scene->options->legend, NULL };
+  /* without a plan and with one, without traces and with them */
+  static const char *const keys[2][2][2] = {
+    { { N_ ("as measured, nothing planned"), NULL },
+      { N_ ("as measured, nothing planned · thin as read before"), N_ ("as measured · thin as read before") } },
+    { { N_ ("dashed as measured · solid as planned · hatched comes off"),
+        N_ ("dashed measured · solid planned · hatched off") },
+      { N_ ("dashed as measured · solid as planned · hatched comes off · thin as read before"),
+        N_ ("dashed measured · solid planned · hatched off · thin before") } },
+  };
+  const char *const *key = keys[scene->ghost][sl_side_earlier (side) != NULL];
+  const double right = scene->stage.x + scene->stage.width;
 
-  if (wordings[0] == NULL && side->scene->ghost)
-    {
-      wordings[0] = traces ? _ ("dashed as measured · solid as planned · hatched comes off · thin as read before")
-                           : _ ("dashed as measured · solid as planned · hatched comes off");
-      wordings[1] = traces ? _ ("dashed measured · solid planned · hatched off · thin before")
-                           : _ ("dashed measured · solid planned · hatched off");
-    }
-  else if (wordings[0] == NULL)
-    {
-      wordings[0] =
-          traces ? _ ("as measured, nothing planned · thin as read before") : _ ("as measured, nothing planned");
-      wordings[1] = traces ? _ ("as measured · thin as read before") : NULL;
-    }
-  for (guint i = 0; i < G_N_ELEMENTS (wordings) && wordings[i] != NULL; i++)
-    if (sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, wordings[i], scene->stage.x + scene->stage.width, top, 1))
-      return;
+  if (scene->options->legend != NULL)
+    sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, scene->options->legend, right, top, 1);
+  else if (!sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, _ (key[0]), right, top, 1) && key[1] != NULL)
+    sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, _ (key[1]), right, top, 1);
 }
 
 static void
@@ -320,17 +317,15 @@ draw_legend (SlSide *side)
          x = scene->stage.x + 1;
   double end = x + (mm ? 100 : 4 * SL_MM_PER_INCH) * side->units_x, top = y - LEGEND_TOP_SHARE * text;
 
-  if (scene->options->plain)
+  if (!scene->options->plain)
     {
-      draw_legend_words (side, top);
-      return;
+      sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, x, y, end, y);
+      sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, x, y - 5, x, y + 5);
+      sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, end, y - 5, end, y + 5);
+      sl_scene_block (scene, x - 1, y - 6, end - x + 2, 12, SL_NEVER);
+      sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, mm ? _ ("100 mm along the neck") : _ ("4 in along the neck"),
+                     end + 8, top, 0);
     }
-  sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, x, y, end, y);
-  sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, x, y - 5, x, y + 5);
-  sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, end, y - 5, end, y + 5);
-  sl_scene_block (scene, x - 1, y - 6, end - x + 2, 12, SL_NEVER);
-  sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, mm ? _ ("100 mm along the neck") : _ ("4 in along the neck"),
-                 end + 8, top, 0);
   draw_legend_words (side, top);
 }
 
