@@ -2,7 +2,7 @@
 #include <glib/gi18n.h>
 
 #include "calc.h"
-#include "draw/render.h"
+#include "draw/draw.h"
 #include "draw/base/picture.h"
 #include "setup/profile/sets.h"
 

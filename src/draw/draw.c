@@ -1,15 +1,27 @@
-/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * As a file the same picture gives the same bytes: the PDF's date is fixed, no cairo surface is used as a source, as
+ * those are numbered through, and the number of its own surface that cairo writes into an SVG is taken out again. */
 #include "draw/draw.h"
 
-#include "draw/closeup/closeup.h"
+#include <cairo-pdf.h>
+#include <cairo-svg.h>
+#include <glib/gi18n-lib.h>
+#include <math.h>
+#include <string.h>
+
+#include "draw/closeup/closeup-frame.h"
 #include "draw/sheets/sheet.h"
-#include "draw/side/sideview.h"
+#include "draw/side/side.h"
 
 #define MARGIN 16.0 /* round a picture */
 #define SHEET_MARGIN 24.0
 #define SHEET_GAP 14.0
 #define SIDE_SHARE 0.62 /* of a sheet's height */
 #define PANEL_CORNER 8.0
+#define PDF_DATE "2000-01-01T00:00:00Z"
+#define POINT_MM (SL_MM_PER_INCH / 72)
+#define MOST_PIXELS 32000.0 /* cairo's image surfaces end at 32767 */
 
 static void
 draw_kind (SlScene *scene, SlPictureKind kind)
@@ -21,11 +33,6 @@ draw_kind (SlScene *scene, SlPictureKind kind)
     case SL_PICTURE_PITCH: sl_pitch_draw (scene); break;
     case SL_PICTURE_FRETS: sl_frets_draw (scene); break;
     case SL_PICTURE_GAPS: sl_gaps_draw (scene); break;
-    case SL_PICTURE_NUT:
-    case SL_PICTURE_FRET_12:
-    case SL_PICTURE_BRIDGE:
-    case SL_PICTURE_ALL:
-    case SL_N_PICTURES:
     default: sl_closeup_draw (scene, kind); break;
     }
 }
@@ -116,4 +123,100 @@ sl_picture_draw (cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions
   else
     draw_panel (cr, analysis, options, map, options->kind, (SlRect){ 0, 0, options->width, options->height });
   cairo_restore (cr);
+}
+
+static cairo_status_t
+append (void *closure, const unsigned char *data, unsigned int length)
+{
+  g_string_append_len (closure, (const char *) data, length);
+  return CAIRO_STATUS_SUCCESS;
+}
+
+static const char *
+title_of (const SlPictureOptions *options)
+{
+  return options->title && *options->title ? options->title : _ ("Side view");
+}
+
+static cairo_surface_t *
+make_surface (SlFormat format, const SlPictureOptions *options, double scale, GString *bytes)
+{
+  cairo_surface_t *surface;
+
+  switch (format)
+    {
+    case SL_FORMAT_SVG:
+      surface = cairo_svg_surface_create_for_stream (append, bytes, options->width, options->height);
+      cairo_svg_surface_set_document_unit (surface, CAIRO_SVG_UNIT_PX);
+      return surface;
+    case SL_FORMAT_PDF:
+      surface = cairo_pdf_surface_create_for_stream (append, bytes, options->width, options->height);
+      cairo_pdf_surface_set_metadata (surface, CAIRO_PDF_METADATA_TITLE, title_of (options));
+      cairo_pdf_surface_set_metadata (surface, CAIRO_PDF_METADATA_CREATOR, "Sidelong");
+      cairo_pdf_surface_set_metadata (surface, CAIRO_PDF_METADATA_CREATE_DATE, PDF_DATE);
+      cairo_pdf_surface_set_metadata (surface, CAIRO_PDF_METADATA_MOD_DATE, PDF_DATE);
+      return surface;
+    case SL_FORMAT_PNG:
+    default:
+      return cairo_image_surface_create (CAIRO_FORMAT_ARGB32, (int) ceil (options->width * scale),
+                                         (int) ceil (options->height * scale));
+    }
+}
+
+/* Puts a title, for those who can't see the picture, where cairo wrote the running number of its surface. */
+static void
+title_svg (GString *svg, const SlPictureOptions *options)
+{
+  const char *start = strstr (svg->str, "<g id=\"surface"), *end = start != NULL ? strchr (start, '>') : NULL;
+  g_autofree char *title = g_markup_printf_escaped ("<g id=\"picture\">\n<title>%s</title>", title_of (options));
+  const gssize at = start - svg->str;
+
+  if (end == NULL)
+    return;
+  g_string_erase (svg, at, end + 1 - start);
+  g_string_insert (svg, at, title);
+}
+
+GBytes *
+sl_picture_render (const SlAnalysis *analysis, const SlPictureOptions *options, SlFormat format, double scale,
+                   GError **error)
+{
+  g_autoptr (GString) bytes = g_string_new (NULL);
+  SlPictureOptions own = *options;
+  cairo_surface_t *surface;
+  cairo_status_t status;
+  cairo_t *cr;
+
+  if (format != SL_FORMAT_PNG)
+    scale = 1;
+  if (!(scale > 0) || options->width * scale > MOST_PIXELS || options->height * scale > MOST_PIXELS)
+    {
+      g_set_error (error, SL_PICTURE_ERROR, SL_PICTURE_ERROR_SIZE,
+                   _ ("a picture of %g by %g is too large: at most %g either way"), options->width * scale,
+                   options->height * scale, MOST_PIXELS);
+      return NULL;
+    }
+  if (format == SL_FORMAT_PDF)
+    own.unit_mm = POINT_MM;
+  surface = make_surface (format, options, scale, bytes);
+  cr = cairo_create (surface);
+  cairo_scale (cr, scale, scale);
+  sl_picture_draw (cr, analysis, &own, NULL);
+  status = cairo_status (cr);
+  cairo_destroy (cr);
+  if (status == CAIRO_STATUS_SUCCESS && format == SL_FORMAT_PNG)
+    status = cairo_surface_write_to_png_stream (surface, append, bytes);
+  cairo_surface_finish (surface);
+  if (status == CAIRO_STATUS_SUCCESS)
+    status = cairo_surface_status (surface);
+  cairo_surface_destroy (surface);
+  if (status != CAIRO_STATUS_SUCCESS)
+    {
+      g_set_error (error, SL_PICTURE_ERROR, SL_PICTURE_ERROR_CAIRO, _ ("the picture can’t be drawn: %s"),
+                   cairo_status_to_string (status));
+      return NULL;
+    }
+  if (format == SL_FORMAT_SVG)
+    title_svg (bytes, options);
+  return g_string_free_to_bytes (g_steal_pointer (&bytes));
 }

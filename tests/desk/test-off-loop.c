@@ -10,7 +10,7 @@
 #include "bench/explanations.h"
 #include "desk/window/export-job.h"
 #include "desk/window/window-private.h"
-#include "draw/render.h"
+#include "draw/draw.h"
 #include "words/explain.h"
 
 #include <fcntl.h>

@@ -10,7 +10,6 @@
 #include "draw/draw.h"
 #include "draw/base/picture.h"
 #include "words/explain.h"
-#include "words/care.h"
 #include "words/dates.h"
 
 #include <glib/gi18n-lib.h>

@@ -3,7 +3,7 @@
 
 #include "desk/kit/figure-table.h"
 #include "words/figures.h"
-#include "words/frets-text.h"
+#include "words/sheet-text.h"
 #include "desk/kit/length-entry.h"
 #include "bench/operation-edit.h"
 #include "desk/kit/picture-options.h"

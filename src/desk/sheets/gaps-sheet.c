@@ -2,7 +2,7 @@
 #include "desk/sheets/gaps-sheet.h"
 
 #include "desk/kit/figure-table.h"
-#include "words/gaps-text.h"
+#include "words/sheet-text.h"
 #include "desk/sheets/hand-button.h"
 #include "words/results.h"
 #include "desk/kit/sheet-frame.h"

@@ -2,7 +2,7 @@
 #include "desk/window/export-job.h"
 
 #include "bench/handover-options.h"
-#include "draw/render.h"
+#include "draw/draw.h"
 #include "setup/record/outcome.h"
 
 #include <string.h>

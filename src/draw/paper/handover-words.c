@@ -3,7 +3,6 @@
  * The sheet's words: work, checks, strings, care, charges, cautions. */
 #include "draw/paper/handover-parts.h"
 #include "setup/profile/money.h"
-#include "words/care.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

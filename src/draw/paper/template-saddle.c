@@ -7,7 +7,7 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#include "draw/base/plan.h"
+#include "words/effect.h"
 
 #define OVERHANG_MM 4.0   /* of a saddle beyond the outer strings: common practice; the document has no length of it */
 #define PROFILE_MM 56.0   /* from the top of the page to the bridge's top after the work */
@@ -71,8 +71,8 @@ measure (const SlTemplateSheet *sheet)
     }
   s.left = s.y[n - 1] - OVERHANG_MM;
   s.right = s.y[0] + OVERHANG_MM;
-  s.cut_bass = sl_planned_base_cut (a, n);
-  s.cut_treble = sl_planned_base_cut (a, 1);
+  s.cut_bass = sl_planned_amount (a, SL_OP_CUT_SADDLE_BASE, n);
+  s.cut_treble = sl_planned_amount (a, SL_OP_CUT_SADDLE_BASE, 1);
   return s;
 }
 

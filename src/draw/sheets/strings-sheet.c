@@ -5,8 +5,6 @@
 
 #include <glib/gi18n-lib.h>
 
-#include "draw/base/labels.h"
-
 #define BARS_SHARE 0.6   /* of the width */
 #define SLOTS_SHARE 0.46 /* of the height, at the right */
 #define GAP 26.0
