@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/window/print-pages.h"
 
-#include "draw/paper/template.h"
+#include "draw/paper/documents.h"
 
 #include <glib/gi18n-lib.h>
 

@@ -84,9 +84,9 @@ sl_flow_measure (const char *text, const SlType *type, double width)
 gboolean
 sl_flow_is_cut (const char *text, const SlType *type, double width)
 {
-  g_autoptr (PangoLayout) layout = shape (text, type, width);
+  g_autoptr (PangoLayout) layout = type->most_lines > 0 ? shape (text, type, width) : NULL;
 
-  return pango_layout_is_ellipsized (layout);
+  return layout != NULL && pango_layout_is_ellipsized (layout);
 }
 
 double
@@ -204,4 +204,14 @@ sl_flow_rule (SlFlow *flow, SlInk ink)
   cairo_move_to (flow->cr, flow->left, flow->y);
   cairo_line_to (flow->cr, flow->left + flow->width, flow->y);
   sl_stroke (flow->cr, flow->palette, ink, RULE_WIDTH);
+}
+
+void
+sl_flow_frame (SlFlow *flow, SlInk ink, double x, double width, double height)
+{
+  if (!sl_flow_draws (flow))
+    return;
+  cairo_new_path (flow->cr);
+  cairo_rectangle (flow->cr, x, flow->y, width, height);
+  sl_stroke (flow->cr, flow->palette, ink, SL_LINE_THIN);
 }

@@ -15,7 +15,7 @@ typedef struct
   double left, top, width, bottom; /* of what may be filled */
   double y;                        /* next free place */
   int most_lines;                  /* of a sentence in a list; 0: any number */
-  int n_cut;                       /* texts that had to be ended with "…" because of a limit on their lines */
+  int n_cut;                       /* texts ended with "…" because of a limit on their lines, and tables cut short */
   const SlColour *palette;
 } SlFlow;
 
@@ -61,3 +61,6 @@ void sl_flow_list (SlFlow *flow, const GPtrArray *texts, const SlType *unlimited
 
 /* A thin line over the whole width. */
 void sl_flow_rule (SlFlow *flow, SlInk ink);
+
+/* A thin frame round what comes next. */
+void sl_flow_frame (SlFlow *flow, SlInk ink, double x, double width, double height);

@@ -16,19 +16,14 @@
 
 /* ---- large figures ---- */
 
-static char *
-figure_value (const SlPlainFigure *figure)
-{
-  return figure->before != NULL ? g_strdup_printf ("%s → %s", figure->before, figure->after) : g_strdup (figure->after);
-}
-
 static double
 put_card (SlFlow *flow, const SlPlainFigure *figure, double x, double width)
 {
   const SlType name = { .size = NAME_SIZE, .ink = SL_INK_QUIET, .most_lines = 2 };
   SlType value = { .size = VALUE_SIZE, .bold = TRUE, .ink = SL_INK_TEXT };
   const SlType words = { .size = NAME_SIZE, .ink = SL_INK_TEXT };
-  g_autofree char *text = figure_value (figure);
+  g_autofree char *text =
+      figure->before != NULL ? g_strdup_printf ("%s → %s", figure->before, figure->after) : g_strdup (figure->after);
   double y = flow->y + CARD_PAD, inner = width - 2 * CARD_PAD, natural = sl_flow_natural_width (text, &value) + 1;
 
   /* one line, if need be a smaller one */
@@ -41,22 +36,16 @@ put_card (SlFlow *flow, const SlPlainFigure *figure, double x, double width)
   return y + CARD_PAD - flow->y;
 }
 
-static void
-frame_card (SlFlow *flow, double x, double width, double height)
+void
+sl_handover_figures (const SlHandover *handover, SlFlow *flow)
 {
-  if (!sl_flow_draws (flow))
-    return;
-  cairo_new_path (flow->cr);
-  cairo_rectangle (flow->cr, x, flow->y, width, height);
-  sl_stroke (flow->cr, flow->palette, SL_INK_PANEL_EDGE, SL_LINE_THIN);
-}
-
-static void
-put_cards (SlFlow *flow, const SlPlainFigure *figures, int n)
-{
+  SlPlainFigure figures[SL_PLAIN_FIGURES];
+  const int n = sl_plain_figures (&handover->outcome, &handover->speech, figures);
   double width = (flow->width - (n - 1) * CARD_GAP) / n, height = 0;
   SlFlow trial = *flow;
 
+  if (n == 0)
+    return;
   trial.cr = NULL;
   for (int i = 0; i < n; i++)
     height = MAX (height, put_card (&trial, &figures[i], 0, width));
@@ -66,22 +55,11 @@ put_cards (SlFlow *flow, const SlPlainFigure *figures, int n)
     {
       double x = flow->left + i * (width + CARD_GAP);
 
-      frame_card (flow, x, width, height);
+      sl_flow_frame (flow, SL_INK_PANEL_EDGE, x, width, height);
       put_card (flow, &figures[i], x, width);
+      sl_plain_figure_clear (&figures[i]);
     }
   flow->y += height;
-}
-
-void
-sl_handover_figures (const SlHandover *handover, SlFlow *flow)
-{
-  SlPlainFigure figures[SL_PLAIN_FIGURES];
-  int n = sl_plain_figures (&handover->outcome, &handover->speech, figures);
-
-  if (n > 0)
-    put_cards (flow, figures, n);
-  for (int i = 0; i < n; i++)
-    sl_plain_figure_clear (&figures[i]);
 }
 
 /* ---- the table ---- */
@@ -142,19 +120,13 @@ add_columns (const SlHandover *h, SlTable *table, double share)
   return n + 2;
 }
 
+/* What add_columns() names. Takes @target. */
 static void
-add_cells (const SlHandover *h, GStrvBuilder *row, const SlFigure *before, const SlFigure *after, const char *target)
+add_cells (const SlHandover *h, SlTable *table, const SlFigure *before, const SlFigure *after, char *target)
 {
   if (has_received (h))
-    {
-      g_autofree char *text = figure_text (h, before, FALSE);
-
-      g_strv_builder_add (row, text);
-    }
-  g_autofree char *text = figure_text (h, after, is_planned (h));
-
-  g_strv_builder_add (row, text);
-  g_strv_builder_add (row, target);
+    sl_table_cells (table, figure_text (h, before, FALSE), NULL);
+  sl_table_cells (table, figure_text (h, after, is_planned (h)), target, NULL);
 }
 
 static void
@@ -162,16 +134,13 @@ add_string_row (const SlHandover *h, SlTable *table, int i)
 {
   const SlFigures *before = h->outcome.before_figures, *after = h->outcome.after_figures;
   const SlInstrument *in = &h->outcome.instrument;
-  g_autoptr (GStrvBuilder) row = g_strv_builder_new ();
   const char *note = h->profile->strings[i].note;
-  g_autofree char *name = note != NULL ? g_strdup_printf ("%d  %s", i + 1, note) : g_strdup_printf ("%d", i + 1);
-  g_autofree char *gap = target_text (h, in->target_first_gap[i], in->first_gap_tolerance),
-                  *action = target_text (h, in->target_action[i], in->action_tolerance);
 
-  g_strv_builder_add (row, name);
-  add_cells (h, row, &before->first_gap[i], &after->first_gap[i], gap);
-  add_cells (h, row, &before->action[i][SL_OCTAVE_FRET], &after->action[i][SL_OCTAVE_FRET], action);
-  sl_table_row (table, g_strv_builder_end (row));
+  sl_table_cells (table, note != NULL ? g_strdup_printf ("%d  %s", i + 1, note) : g_strdup_printf ("%d", i + 1), NULL);
+  add_cells (h, table, &before->first_gap[i], &after->first_gap[i],
+             target_text (h, in->target_first_gap[i], in->first_gap_tolerance));
+  add_cells (h, table, &before->action[i][SL_OCTAVE_FRET], &after->action[i][SL_OCTAVE_FRET],
+             target_text (h, in->target_action[i], in->action_tolerance));
 }
 
 /* A string nothing was read of has no row: with many strings there would be little else. */
@@ -193,35 +162,29 @@ put_string_table (const SlHandover *h, SlFlow *flow)
   g_autofree char *gap = g_strdup_printf (_ ("String height at the 1st fret, %s"), sl_text_unit (&h->speech.style));
   g_autofree char *action = g_strdup_printf (_ ("String height at the 12th fret, %s"), sl_text_unit (&h->speech.style));
   double share = (1 - STRING_SHARE) / (has_received (h) ? 6 : 4);
-  SlTable table;
+  g_auto (SlTable) table = { .n_spans = 2 };
 
-  sl_table_init (&table);
   sl_table_column (&table, _ ("string"), STRING_SHARE, SL_ALIGN_LEFT, TRUE, SL_INK_TEXT);
   int n = add_columns (h, &table, share);
 
   add_columns (h, &table, share);
-  sl_table_span (&table, gap, 1, n);
-  sl_table_span (&table, action, 1 + n, n);
+  table.spans[0] = (SlSpan){ gap, 1, n };
+  table.spans[1] = (SlSpan){ action, 1 + n, n };
   for (int i = 0; i < h->outcome.instrument.n_strings; i++)
     if (is_listed (h, i))
       add_string_row (h, &table, i);
-  sl_flow_heading (flow, _ ("Readings"), sl_table_keep_height (flow, &table));
-  if (table.rows->len > 0)
-    sl_flow_table (flow, &table);
-  sl_table_clear (&table);
+  sl_flow_table (flow, _ ("Readings"), &table);
 }
 
+/* @name as a format, of the unit. */
 static void
 add_row (const SlHandover *h, SlTable *table, const char *name, const SlFigure *before, const SlFigure *after,
          const char *target)
 {
-  g_autoptr (GStrvBuilder) row = g_strv_builder_new ();
-
   if (!isfinite (after->value) || (before->basis == SL_BASIS_ASSUMED && after->basis == SL_BASIS_ASSUMED))
     return;
-  g_strv_builder_add (row, name);
-  add_cells (h, row, before, after, target);
-  sl_table_row (table, g_strv_builder_end (row));
+  sl_table_cells (table, g_strdup_printf (name, sl_text_unit (&h->speech.style)), NULL);
+  add_cells (h, table, before, after, g_strdup (target));
 }
 
 static void
@@ -235,23 +198,16 @@ add_neck_rows (const SlHandover *h, SlTable *table)
   /* Translators: of a figure that must not be less than this */
   g_autofree char *exposure =
       in->least_exposure > 0 ? g_strdup_printf (C_ ("target", "at least %s"), least) : g_strdup ("–");
-  const char *unit = sl_text_unit (&h->speech.style);
-  g_autofree char *names[] = {
-    g_strdup_printf (bass > 0 ? _ ("Forward bow (relief), lowest string, %s") : _ ("Forward bow (relief), %s"), unit),
-    g_strdup_printf (_ ("Forward bow (relief), highest string, %s"), unit),
-    g_strdup_printf (bass > 0 ? _ ("Saddle above the bridge, lowest string, %s") : _ ("Saddle above the bridge, %s"),
-                     unit),
-    g_strdup_printf (_ ("Saddle above the bridge, highest string, %s"), unit),
-  };
 
-  add_row (h, table, names[0], &before->relief[bass], &after->relief[bass], relief);
+  add_row (h, table, bass > 0 ? _ ("Forward bow (relief), lowest string, %s") : _ ("Forward bow (relief), %s"),
+           &before->relief[bass], &after->relief[bass], relief);
   if (bass > 0)
-    add_row (h, table, names[1], &before->relief[0], &after->relief[0], relief);
-  add_row (h, table, names[2], &before->exposure[bass], &after->exposure[bass], exposure);
+    add_row (h, table, _ ("Forward bow (relief), highest string, %s"), &before->relief[0], &after->relief[0], relief);
+  add_row (h, table, bass > 0 ? _ ("Saddle above the bridge, lowest string, %s") : _ ("Saddle above the bridge, %s"),
+           &before->exposure[bass], &after->exposure[bass], exposure);
   if (bass > 0)
-    add_row (h, table, names[3], &before->exposure[0], &after->exposure[0], exposure);
-  for (gsize i = 0; i < G_N_ELEMENTS (names); i++)
-    g_clear_pointer (&names[i], g_free);
+    add_row (h, table, _ ("Saddle above the bridge, highest string, %s"), &before->exposure[0], &after->exposure[0],
+             exposure);
 }
 
 static char *
@@ -274,37 +230,28 @@ add_pitch_rows (const SlHandover *h, SlTable *table)
 
   for (int string = h->outcome.instrument.n_strings; string >= 1; string--)
     {
-      g_autoptr (GStrvBuilder) row = g_strv_builder_new ();
-      g_autofree char *name = g_strdup_printf (_ ("Pitch at the 12th fret, string %d, cents"), string);
-      g_autofree char *before = cents_text (h, h->outcome.first, string),
-                      *after = is_planned (h) ? g_strdup ("–") : cents_text (h, last, string);
       double ignored;
 
       if (!sl_tuner_cents (h->outcome.first, string, &ignored) && !sl_tuner_cents (h->outcome.final, string, &ignored))
         continue;
-      g_strv_builder_add (row, name);
+      sl_table_cells (table, g_strdup_printf (_ ("Pitch at the 12th fret, string %d, cents"), string), NULL);
       if (has_received (h))
-        g_strv_builder_add (row, before);
-      g_strv_builder_add (row, after);
-      g_strv_builder_add (row, "0");
-      sl_table_row (table, g_strv_builder_end (row));
+        sl_table_cells (table, cents_text (h, h->outcome.first, string), NULL);
+      sl_table_cells (table, is_planned (h) ? g_strdup ("–") : cents_text (h, last, string), g_strdup ("0"), NULL);
     }
 }
 
 static void
 put_neck_table (const SlHandover *h, SlFlow *flow)
 {
-  SlTable table;
+  g_auto (SlTable) table = { .n_columns = 0 };
 
-  sl_table_init (&table);
   sl_table_column (&table, _ ("neck and saddle"), NAME_SHARE, SL_ALIGN_LEFT, FALSE, SL_INK_TEXT);
   add_columns (h, &table, (1 - NAME_SHARE) / (has_received (h) ? 3 : 2));
   add_neck_rows (h, &table);
   add_pitch_rows (h, &table);
   sl_flow_skip (flow, 8);
-  if (table.rows->len > 0)
-    sl_flow_table (flow, &table);
-  sl_table_clear (&table);
+  sl_flow_table (flow, NULL, &table);
 }
 
 void

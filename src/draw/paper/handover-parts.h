@@ -4,7 +4,7 @@
  */
 #pragma once
 
-#include "draw/paper/paper-options.h"
+#include "draw/paper/documents.h"
 #include "words/explain.h"
 #include "draw/paper/table.h"
 
@@ -16,27 +16,19 @@ typedef struct
   int most_rows;  /* of a table as long as somebody likes; 0: any number */
 } SlTightness;
 
-struct _SlHandover
+typedef struct
 {
-  /* owned */
-  SlProfile *profile;
-  char *shop_name, *shop_address, *title, *decimal;
-  SlAnalysis *picture; /* room for the state being drawn */
-
+  SlProfile *profile; /* owned, as are the title and the options' texts */
   SlHandoverOptions options;
+  char *title;
+  SlAnalysis *picture; /* owned: room for the state being drawn */
   SlOutcome outcome;
   SlSpeech speech;
   SlPages pages;
   SlTightness tight;
-};
+} SlHandover;
 
 #define SL_HANDOVER_TEXT 9.5
-
-/* How many of @n rows are written: all of them, or most_rows with a row more that counts the rest. */
-guint sl_handover_rows (const SlHandover *handover, guint n);
-
-/* "and 12 more", for the row that counts the rest. Free with g_free(). */
-char *sl_handover_rest (guint n);
 
 /* handover-figures.c: what was measured */
 void sl_handover_figures (const SlHandover *handover, SlFlow *flow);

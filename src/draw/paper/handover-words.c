@@ -16,6 +16,12 @@
 
 static const SlType body = { .size = SL_HANDOVER_TEXT, .ink = SL_INK_TEXT };
 
+static char *
+copy (const char *text)
+{
+  return g_strdup (text != NULL ? text : "");
+}
+
 static void
 put_list (SlFlow *flow, const char *heading, GPtrArray *texts)
 {
@@ -51,47 +57,48 @@ sl_handover_work (const SlHandover *handover, SlFlow *flow)
   put_work (handover, flow, handover->outcome.as_planned ? _ ("What is planned") : _ ("Planned and not done"), TRUE);
 }
 
-/* The row that stands for those there is no room for. */
-static void
-put_rest (const SlHandover *h, SlTable *table, guint n)
+/* How many of @n rows are written: all of them, or most_rows with a row more that counts the rest. */
+static guint
+rows_of (const SlHandover *h, guint n)
 {
-  g_autoptr (GStrvBuilder) row = g_strv_builder_new ();
-  const guint left = n - sl_handover_rows (h, n);
-  g_autofree char *text = sl_handover_rest (left);
+  const guint most = (guint) h->tight.most_rows;
+
+  return most > 0 && n > most ? most : n;
+}
+
+/* The row that stands for those there is no room for, in a table of three columns. */
+static void
+put_rest (const SlHandover *h, SlFlow *flow, SlTable *table, guint n)
+{
+  const guint left = n - rows_of (h, n);
 
   if (left == 0)
     return;
-  g_strv_builder_add (row, text);
-  sl_table_row (table, g_strv_builder_end (row));
+  flow->n_cut++;
+  /* Translators: in the last row of a table, for the rows there is no room for */
+  sl_table_cells (table, g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "and %u more", "and %u more", left), left),
+                  g_strdup (""), g_strdup (""), NULL);
 }
 
 void
 sl_handover_checks (const SlHandover *handover, SlFlow *flow)
 {
   const GArray *checks = handover->outcome.visit != NULL ? handover->outcome.visit->checks : NULL;
-  SlTable table;
+  g_auto (SlTable) table = { .most_lines = handover->tight.most_lines };
 
   if (checks == NULL || checks->len == 0)
     return;
-  sl_table_init (&table);
   sl_table_column (&table, NULL, 0.30, SL_ALIGN_LEFT, TRUE, SL_INK_TEXT);
   sl_table_column (&table, NULL, 0.18, SL_ALIGN_LEFT, FALSE, SL_INK_TEXT);
   sl_table_column (&table, NULL, 0.52, SL_ALIGN_LEFT, FALSE, SL_INK_QUIET);
-  table.most_lines = handover->tight.most_lines;
-  for (guint i = 0; i < sl_handover_rows (handover, checks->len); i++)
+  for (guint i = 0; i < rows_of (handover, checks->len); i++)
     {
       const SlCheck *check = &g_array_index (checks, SlCheck, i);
-      g_autoptr (GStrvBuilder) row = g_strv_builder_new ();
 
-      g_strv_builder_add (row, check->name != NULL ? check->name : "");
-      g_strv_builder_add (row, sl_check_state_text (check->state));
-      g_strv_builder_add (row, check->note != NULL ? check->note : "");
-      sl_table_row (&table, g_strv_builder_end (row));
+      sl_table_cells (&table, copy (check->name), copy (sl_check_state_text (check->state)), copy (check->note), NULL);
     }
-  put_rest (handover, &table, checks->len);
-  sl_flow_heading (flow, _ ("Checks"), sl_table_keep_height (flow, &table));
-  sl_flow_table (flow, &table);
-  sl_table_clear (&table);
+  put_rest (handover, flow, &table, checks->len);
+  sl_flow_table (flow, _ ("Checks"), &table);
 }
 
 /* ---- strings ---- */
@@ -144,16 +151,14 @@ note_text (const SlHandover *h, const SlString *string)
 }
 
 static void
-add_string (const SlHandover *h, GStrvBuilder *row, int i)
+add_string (const SlHandover *h, SlTable *table, int i)
 {
   /* gauges are thousandths of an inch where 64ths are chosen: they are given no other way (common practice) */
-  gboolean mm = h->options.lengths == SL_LENGTHS_MM;
+  const int places = h->options.lengths == SL_LENGTHS_MM ? GAUGE_PLACES : GAUGE_PLACES - 1;
   const SlString *string = &h->profile->strings[i];
-  g_autofree char *number = g_strdup_printf ("%d", i + 1), *note = note_text (h, string), *build = build_text (string);
-  g_autofree char *gauge = sl_text_measure (&h->speech.style, h->outcome.instrument.strings[i].outside_mm,
-                                            mm ? GAUGE_PLACES : GAUGE_PLACES - 1, TRUE);
 
-  g_strv_builder_add_many (row, number, note, build, gauge, NULL);
+  sl_table_cells (table, g_strdup_printf ("%d", i + 1), note_text (h, string), build_text (string),
+                  sl_text_measure (&h->speech.style, h->outcome.instrument.strings[i].outside_mm, places, TRUE), NULL);
 }
 
 /* Many strings stand in two columns. */
@@ -161,9 +166,8 @@ void
 sl_handover_strings (const SlHandover *handover, SlFlow *flow)
 {
   const int n = handover->profile->n_strings, halves = n > MOST_STRING_ROWS ? 2 : 1, rows = (n + halves - 1) / halves;
-  SlTable table;
+  g_auto (SlTable) table = { .n_columns = 0 };
 
-  sl_table_init (&table);
   for (int k = 0; k < halves; k++)
     {
       if (k > 0)
@@ -175,20 +179,13 @@ sl_handover_strings (const SlHandover *handover, SlFlow *flow)
       sl_table_column (&table, _ ("thickness"), 0.20 / halves, SL_ALIGN_RIGHT, FALSE, SL_INK_TEXT);
     }
   for (int i = 0; i < rows; i++)
-    {
-      g_autoptr (GStrvBuilder) row = g_strv_builder_new ();
-
-      for (int k = 0; k < halves && i + k * rows < n; k++)
-        {
-          if (k > 0)
-            g_strv_builder_add (row, "");
-          add_string (handover, row, i + k * rows);
-        }
-      sl_table_row (&table, g_strv_builder_end (row));
-    }
-  sl_flow_heading (flow, _ ("Strings fitted"), sl_table_keep_height (flow, &table));
-  sl_flow_table (flow, &table);
-  sl_table_clear (&table);
+    for (int k = 0; k < halves && i + k * rows < n; k++)
+      {
+        if (k > 0)
+          sl_table_cells (&table, g_strdup (""), NULL);
+        add_string (handover, &table, i + k * rows);
+      }
+  sl_flow_table (flow, _ ("Strings fitted"), &table);
 }
 
 void
@@ -204,12 +201,9 @@ sl_handover_care (const SlHandover *handover, SlFlow *flow)
 static void
 add_charge (const SlHandover *h, SlTable *table, const char *what, double minutes, double amount, const char *currency)
 {
-  g_autoptr (GStrvBuilder) row = g_strv_builder_new ();
-  g_autofree char *time = isnan (minutes) ? g_strdup ("") : sl_plain_format (minutes, 0, h->speech.style.decimal);
-  g_autofree char *money = isnan (amount) ? g_strdup ("") : sl_money_text (amount, currency);
-
-  g_strv_builder_add_many (row, what != NULL ? what : "", time, money, NULL);
-  sl_table_row (table, g_strv_builder_end (row));
+  sl_table_cells (table, copy (what),
+                  isnan (minutes) ? g_strdup ("") : sl_plain_format (minutes, 0, h->speech.style.decimal),
+                  isnan (amount) ? g_strdup ("") : sl_money_text (amount, currency), NULL);
 }
 
 /* Each currency has its own sum: nothing is converted. */
@@ -242,26 +236,22 @@ void
 sl_handover_charges (const SlHandover *handover, SlFlow *flow)
 {
   const GArray *charges = handover->outcome.visit != NULL ? handover->outcome.visit->charges : NULL;
-  SlTable table;
+  g_auto (SlTable) table = { .most_lines = handover->tight.most_lines };
 
   if (charges == NULL || charges->len == 0)
     return;
-  sl_table_init (&table);
   sl_table_column (&table, _ ("work"), 0.60, SL_ALIGN_LEFT, FALSE, SL_INK_TEXT);
   sl_table_column (&table, _ ("minutes"), 0.15, SL_ALIGN_RIGHT, FALSE, SL_INK_QUIET);
   sl_table_column (&table, _ ("amount"), 0.25, SL_ALIGN_RIGHT, TRUE, SL_INK_TEXT);
-  table.most_lines = handover->tight.most_lines;
-  for (guint i = 0; i < sl_handover_rows (handover, charges->len); i++)
+  for (guint i = 0; i < rows_of (handover, charges->len); i++)
     {
       const SlCharge *charge = &g_array_index (charges, SlCharge, i);
 
       add_charge (handover, &table, charge->what, charge->minutes.v, charge->amount.v, charge->currency);
     }
-  put_rest (handover, &table, charges->len);
+  put_rest (handover, flow, &table, charges->len);
   add_sums (handover, &table, charges);
-  sl_flow_heading (flow, _ ("Charges"), sl_table_keep_height (flow, &table));
-  sl_flow_table (flow, &table);
-  sl_table_clear (&table);
+  sl_flow_table (flow, _ ("Charges"), &table);
 }
 
 void

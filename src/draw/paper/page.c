@@ -34,6 +34,12 @@ sl_paper_size (SlPaper paper, double *width_mm, double *height_mm)
   *height_mm = paper == SL_PAPER_LETTER ? 11 * SL_MM_PER_INCH : 297;
 }
 
+void
+sl_pages_free (SlPages *pages)
+{
+  pages->free (pages->data);
+}
+
 static cairo_status_t
 append (void *closure, const unsigned char *data, unsigned int length)
 {

@@ -26,11 +26,16 @@ typedef struct
   int n_pages;
   void (*size) (gconstpointer data, int page, double *width_pt, double *height_pt);
   void (*draw) (gconstpointer data, cairo_t *cr, int page); /* its top left at the origin, a unit a point */
-  gconstpointer data;
+  gpointer data;
+  GDestroyNotify free; /* of the data, the pages themselves among them */
   const char *title;
-  const char *date;   /* of the document, ISO 8601; never the clock's; NULL: none can be told */
-  gboolean full_size; /* print at 100 %: viewers are asked not to scale it */
+  const char *date;     /* of the document, ISO 8601; never the clock's; NULL: none can be told */
+  const char *left_out; /* what was wanted and can't be drawn, and why, as a sentence; NULL: nothing */
+  gboolean full_size;   /* print at 100 %: viewers are asked not to scale it */
 } SlPages;
+
+void sl_pages_free (SlPages *pages);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (SlPages, sl_pages_free)
 
 /* All pages as a PDF with title, date and language; the same pages give the same bytes. NULL with @error
  * (SL_PICTURE_ERROR) if cairo fails. */

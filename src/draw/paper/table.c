@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "draw/paper/table.h"
 
+#define HEADS -1 /* in place of a row */
 #define CELL_SIZE 8.5
 #define HEAD_SIZE 8.0
 #define CELL_GAP 6.0 /* between columns */
@@ -8,16 +9,12 @@
 #define SPAN_LINE 0.6
 #define KEEP_SHARE 0.3 /* of a page: our own choice */
 
-void
-sl_table_init (SlTable *table)
-{
-  *table = (SlTable){ .rows = g_ptr_array_new_with_free_func ((GDestroyNotify) g_strfreev) };
-}
+static const SlType span_type = { .size = HEAD_SIZE, .bold = TRUE, .ink = SL_INK_TEXT, .align = SL_ALIGN_CENTRE };
 
 void
 sl_table_clear (SlTable *table)
 {
-  g_clear_pointer (&table->rows, g_ptr_array_unref);
+  g_clear_pointer (&table->cells, g_ptr_array_unref);
 }
 
 void
@@ -28,16 +25,33 @@ sl_table_column (SlTable *table, const char *head, double share, SlAlign align, 
 }
 
 void
-sl_table_span (SlTable *table, const char *text, int first, int n)
+sl_table_cells (SlTable *table, char *first, ...)
 {
-  g_return_if_fail (table->n_spans < SL_MAX_COLUMNS);
-  table->spans[table->n_spans++] = (SlSpan){ text, first, n };
+  va_list more;
+
+  if (table->cells == NULL)
+    table->cells = g_ptr_array_new_with_free_func (g_free);
+  va_start (more, first);
+  for (char *text = first; text != NULL; text = va_arg (more, char *))
+    g_ptr_array_add (table->cells, text);
+  va_end (more);
 }
 
-void
-sl_table_row (SlTable *table, char **cells)
+static int
+n_rows (const SlTable *table)
 {
-  g_ptr_array_add (table->rows, cells);
+  return table->cells != NULL ? ((int) table->cells->len + table->n_columns - 1) / table->n_columns : 0;
+}
+
+/* NULL where there is none. */
+static const char *
+cell (const SlTable *table, int row, int column)
+{
+  guint i = (guint) (row * table->n_columns + column);
+
+  if (row == HEADS)
+    return table->columns[column].head;
+  return i < table->cells->len ? g_ptr_array_index (table->cells, i) : NULL;
 }
 
 static double
@@ -57,44 +71,38 @@ cell_width (const SlTable *table, int column, double width)
   return table->columns[column].share * width - (column + 1 < table->n_columns ? CELL_GAP : 0);
 }
 
-static SlType
-head_type (const SlTable *table, int column)
-{
-  return (SlType){ .size = HEAD_SIZE, .ink = SL_INK_QUIET, .align = table->columns[column].align };
-}
-
-static SlType
-cell_type (const SlTable *table, int column)
-{
-  return (SlType){ .size = CELL_SIZE,
-                   .bold = table->columns[column].bold,
-                   .ink = table->columns[column].ink,
-                   .align = table->columns[column].align,
-                   .most_lines = table->most_lines };
-}
-
-static gboolean
-has_heads (const SlTable *table)
-{
-  for (int i = 0; i < table->n_columns; i++)
-    if (table->columns[i].head != NULL)
-      return TRUE;
-  return FALSE;
-}
-
+/* A row's texts, or the heads, with their top at @y. Returns the height of the highest. */
 static double
-heads_height (const SlTable *table, double width)
+put_texts (SlFlow *flow, const SlTable *table, int row, double y)
 {
   double height = 0;
 
   for (int i = 0; i < table->n_columns; i++)
     {
-      SlType type = head_type (table, i);
+      const SlColumn *column = &table->columns[i];
+      const SlType head = { .size = HEAD_SIZE, .ink = SL_INK_QUIET, .align = column->align },
+                   body = { CELL_SIZE, column->bold, column->ink, column->align, table->most_lines },
+                   *type = row == HEADS ? &head : &body;
+      const char *text = cell (table, row, i);
+      double width = cell_width (table, i, flow->width);
 
-      if (table->columns[i].head != NULL)
-        height = MAX (height, sl_flow_measure (table->columns[i].head, &type, cell_width (table, i, width)));
+      if (text == NULL)
+        continue;
+      flow->n_cut += sl_flow_is_cut (text, type, width);
+      double own = sl_flow_put (flow, text, type, flow->left + column_x (table, i, flow->width), y, width);
+
+      height = MAX (height, own);
     }
   return height;
+}
+
+static double
+measure (const SlFlow *flow, const SlTable *table, int row)
+{
+  SlFlow trial = *flow;
+
+  trial.cr = NULL;
+  return put_texts (&trial, table, row, 0);
 }
 
 static double
@@ -108,40 +116,17 @@ span_width (const SlTable *table, const SlSpan *span, double width)
 static double
 spans_height (const SlTable *table, double width)
 {
-  const SlType type = { .size = HEAD_SIZE, .bold = TRUE, .ink = SL_INK_TEXT, .align = SL_ALIGN_CENTRE };
   double height = 0;
 
   for (int i = 0; i < table->n_spans; i++)
-    height = MAX (height, sl_flow_measure (table->spans[i].text, &type, span_width (table, &table->spans[i], width)));
+    height =
+        MAX (height, sl_flow_measure (table->spans[i].text, &span_type, span_width (table, &table->spans[i], width)));
   return height;
-}
-
-static double
-row_height (const SlTable *table, char **cells, double width)
-{
-  double height = 0;
-
-  for (int i = 0; i < table->n_columns && cells[i] != NULL; i++)
-    {
-      SlType type = cell_type (table, i);
-
-      height = MAX (height, sl_flow_measure (cells[i], &type, cell_width (table, i, width)));
-    }
-  return height + 2 * ROW_PAD;
-}
-
-static double
-least_height (const SlTable *table, double width)
-{
-  double rows = table->rows->len > 0 ? row_height (table, g_ptr_array_index (table->rows, 0), width) : 0;
-
-  return spans_height (table, width) + heads_height (table, width) + 4 * ROW_PAD + rows;
 }
 
 static void
 put_spans (SlFlow *flow, const SlTable *table)
 {
-  const SlType type = { .size = HEAD_SIZE, .bold = TRUE, .ink = SL_INK_TEXT, .align = SL_ALIGN_CENTRE };
   double height = spans_height (table, flow->width);
 
   for (int i = 0; i < table->n_spans; i++)
@@ -149,7 +134,7 @@ put_spans (SlFlow *flow, const SlTable *table)
       const SlSpan *span = &table->spans[i];
       double x = flow->left + column_x (table, span->first, flow->width), width = span_width (table, span, flow->width);
 
-      sl_flow_put (flow, span->text, &type, x, flow->y, width);
+      sl_flow_put (flow, span->text, &span_type, x, flow->y, width);
       if (!sl_flow_draws (flow))
         continue;
       cairo_new_path (flow->cr);
@@ -165,60 +150,50 @@ static void
 put_heads (SlFlow *flow, const SlTable *table)
 {
   put_spans (flow, table);
-  if (!has_heads (table))
-    return;
-  for (int i = 0; i < table->n_columns; i++)
-    {
-      SlType type = head_type (table, i);
+  double height = put_texts (flow, table, HEADS, flow->y);
 
-      if (table->columns[i].head != NULL)
-        sl_flow_put (flow, table->columns[i].head, &type, flow->left + column_x (table, i, flow->width), flow->y,
-                     cell_width (table, i, flow->width));
-    }
-  flow->y += heads_height (table, flow->width) + ROW_PAD;
+  if (height == 0)
+    return;
+  flow->y += height + ROW_PAD;
   sl_flow_rule (flow, SL_INK_QUIET);
 }
 
-static void
-put_row (SlFlow *flow, const SlTable *table, char **cells, double height)
+static double
+row_height (const SlFlow *flow, const SlTable *table, int row)
 {
-  for (int i = 0; i < table->n_columns && cells[i] != NULL; i++)
-    {
-      SlType type = cell_type (table, i);
-
-      flow->n_cut += sl_flow_is_cut (cells[i], &type, cell_width (table, i, flow->width));
-      sl_flow_put (flow, cells[i], &type, flow->left + column_x (table, i, flow->width), flow->y + ROW_PAD,
-                   cell_width (table, i, flow->width));
-    }
-  flow->y += height;
-  sl_flow_rule (flow, SL_INK_PANEL_EDGE);
+  return measure (flow, table, row) + 2 * ROW_PAD;
 }
 
-/* A table that is short against a page is not torn apart. */
-double
-sl_table_keep_height (const SlFlow *flow, const SlTable *table)
+/* What stays on one page: a table that is short against it whole, of a longer one the heads and a row. */
+static double
+keep_height (const SlFlow *flow, const SlTable *table)
 {
-  double height = spans_height (table, flow->width) + heads_height (table, flow->width) + 4 * ROW_PAD;
+  double heads = spans_height (table, flow->width) + measure (flow, table, HEADS) + 4 * ROW_PAD, height = heads;
 
-  for (guint i = 0; i < table->rows->len; i++)
-    height += row_height (table, g_ptr_array_index (table->rows, i), flow->width);
-  return height < KEEP_SHARE * (flow->bottom - flow->top) ? height : least_height (table, flow->width);
+  for (int row = 0; row < n_rows (table); row++)
+    height += row_height (flow, table, row);
+  return height < KEEP_SHARE * (flow->bottom - flow->top) ? height : heads + row_height (flow, table, 0);
 }
 
 void
-sl_flow_table (SlFlow *flow, const SlTable *table)
+sl_flow_table (SlFlow *flow, const char *heading, const SlTable *table)
 {
-  sl_flow_need (flow, sl_table_keep_height (flow, table));
+  if (heading != NULL)
+    sl_flow_heading (flow, heading, keep_height (flow, table));
+  if (n_rows (table) == 0)
+    return;
+  sl_flow_need (flow, keep_height (flow, table));
   put_heads (flow, table);
-  for (guint i = 0; i < table->rows->len; i++)
+  for (int row = 0; row < n_rows (table); row++)
     {
-      char **cells = g_ptr_array_index (table->rows, i);
-      double height = row_height (table, cells, flow->width);
+      double height = row_height (flow, table, row);
       int page = flow->page;
 
       sl_flow_need (flow, height);
       if (flow->page != page)
         put_heads (flow, table);
-      put_row (flow, table, cells, height);
+      put_texts (flow, table, row, flow->y + ROW_PAD);
+      flow->y += height;
+      sl_flow_rule (flow, SL_INK_PANEL_EDGE);
     }
 }

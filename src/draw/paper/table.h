@@ -29,19 +29,16 @@ typedef struct
   int n_columns;
   SlSpan spans[SL_MAX_COLUMNS];
   int n_spans;
-  int most_lines;  /* of a cell; 0: any number */
-  GPtrArray *rows; /* of char **, each a cell a column and a NULL; owned */
+  int most_lines;   /* of a cell; 0: any number */
+  GPtrArray *cells; /* of char *, row by row; owned */
 } SlTable;
 
-void sl_table_init (SlTable *table);
 void sl_table_clear (SlTable *table);
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (SlTable, sl_table_clear)
 void sl_table_column (SlTable *table, const char *head, double share, SlAlign align, gboolean bold, SlInk ink);
-void sl_table_span (SlTable *table, const char *text, int first, int n);
 
-/* Takes the cells. */
-void sl_table_row (SlTable *table, char **cells);
+/* The next cells, ended by NULL. Takes them. */
+void sl_table_cells (SlTable *table, char *first, ...) G_GNUC_NULL_TERMINATED;
 
-/* What a heading before it keeps on its page: a short table whole, of a longer one the heads and a row. */
-double sl_table_keep_height (const SlFlow *flow, const SlTable *table);
-
-void sl_flow_table (SlFlow *flow, const SlTable *table);
+/* Below a heading (NULL: none). A table of no rows is left out. */
+void sl_flow_table (SlFlow *flow, const char *heading, const SlTable *table);

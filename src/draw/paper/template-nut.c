@@ -122,23 +122,17 @@ static void
 add_row (const SlTemplateSheet *sheet, SlTable *table, int string)
 {
   const SlInstrument *in = sheet->instrument;
-  g_autoptr (GStrvBuilder) row = g_strv_builder_new ();
-  SlSlot slot, next;
+  SlSlot slot, next = { .centre = NAN };
 
   sl_slot (in, sheet->state, string, &slot);
-  next = slot;
   if (string < in->n_strings)
     sl_slot (in, sheet->state, string + 1, &next);
-  g_autofree char *number = g_strdup_printf ("%d", string),
-                  *centre = sl_template_length (sheet, slot.centre + in->nut_width / 2);
-  g_autofree char *spacing = sl_template_length (sheet, string < in->n_strings ? slot.centre - next.centre : NAN),
-                  *width = sl_template_length (sheet, slot.width);
-  g_autofree char *floor = sl_template_length (sheet, slot.floor);
-  g_autofree char *angle =
-      slot.has_angle ? sl_plain_format (slot.floor_angle * DEGREE, 1, sheet->template->decimal) : g_strdup ("–");
-
-  g_strv_builder_add_many (row, number, centre, spacing, width, floor, angle, NULL);
-  sl_table_row (table, g_strv_builder_end (row));
+  sl_table_cells (table, g_strdup_printf ("%d", string), sl_template_length (sheet, slot.centre + in->nut_width / 2),
+                  sl_template_length (sheet, slot.centre - next.centre), sl_template_length (sheet, slot.width),
+                  sl_template_length (sheet, slot.floor),
+                  slot.has_angle ? sl_plain_format (slot.floor_angle * DEGREE, 1, sheet->template->options.decimal)
+                                 : g_strdup ("–"),
+                  NULL);
 }
 
 void
@@ -150,12 +144,10 @@ sl_template_draw_nut (const SlTemplateSheet *sheet)
                           "drawn at the width that the string and its allowance ask for. Deepen them to their floors "
                           "last, a little at a time, and measure the string height at fret 1 in between."),
                        mm ? _ ("6 mm") : _ ("0.24 in"));
-  SlTable table;
-  double y;
+  g_auto (SlTable) table = { .n_columns = 0 };
 
   draw_from_above (sheet);
   draw_from_front (sheet);
-  sl_table_init (&table);
   sl_table_column (&table, _ ("string"), 0.1, SL_ALIGN_LEFT, TRUE, SL_INK_TEXT);
   sl_table_column (&table, mm ? _ ("centre from the bass edge, mm") : _ ("centre from the bass edge, in"), 0.2,
                    SL_ALIGN_RIGHT, FALSE, SL_INK_TEXT);
@@ -167,7 +159,5 @@ sl_template_draw_nut (const SlTemplateSheet *sheet)
   sl_table_column (&table, _ ("floor falls back, degrees"), 0.18, SL_ALIGN_RIGHT, FALSE, SL_INK_TEXT);
   for (int s = 1; s <= sheet->instrument->n_strings; s++)
     add_row (sheet, &table, s);
-  y = sl_template_table (sheet, &table, TABLE_MM);
-  sl_template_paragraph (sheet, outline, y + 4);
-  sl_table_clear (&table);
+  sl_template_paragraph (sheet, outline, sl_template_table (sheet, &table, TABLE_MM) + 4);
 }

@@ -116,7 +116,7 @@ sl_template_table (const SlTemplateSheet *sheet, const SlTable *table, double y)
 {
   SlFlow flow = sl_template_flow (sheet, y);
 
-  sl_flow_table (&flow, table);
+  sl_flow_table (&flow, NULL, table);
   return flow.y / sheet->scale_y;
 }
 

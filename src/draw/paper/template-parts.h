@@ -7,7 +7,7 @@
 #include "words/explain.h"
 #include "setup/physics/nut.h"
 #include "draw/paper/table.h"
-#include "draw/paper/paper-options.h"
+#include "draw/paper/documents.h"
 
 typedef enum
 {
@@ -18,22 +18,14 @@ typedef enum
 
 typedef struct
 {
-  SlTemplateKind kind;
-  int first_tile; /* of a page of the rule */
-} SlTemplatePage;
-
-struct _SlTemplate
-{
-  /* owned */
-  SlProfile *profile;
-  SlAnalysis *analysis;
-  char *title, *decimal, *left_out;
-  GArray *list; /* of SlTemplatePage */
-
+  SlProfile *profile; /* owned, as are the options' texts, the title and the analysis */
   SlTemplateOptions options;
   SlTextStyle style;
+  SlAnalysis *analysis;
+  char *title;
+  gboolean nut; /* is wanted and can be drawn */
   SlPages pages;
-};
+} SlTemplate;
 
 /* One page being drawn. */
 typedef struct
@@ -86,6 +78,3 @@ char *sl_template_length (const SlTemplateSheet *sheet, double mm);
 
 void sl_template_draw_nut (const SlTemplateSheet *sheet);
 void sl_template_draw_saddle (const SlTemplateSheet *sheet);
-void sl_template_draw_rule (const SlTemplateSheet *sheet, int first_tile);
-int sl_template_rule_tiles (const SlTemplate *template);
-int sl_template_tiles_a_page (const SlTemplate *template);

@@ -281,10 +281,8 @@ draw_table (const Saddle *saddle)
 {
   const SlTemplateSheet *sheet = saddle->sheet;
   gboolean mm = sheet->template->options.lengths == SL_LENGTHS_MM;
-  SlTable table;
-  double y;
+  g_auto (SlTable) table = { .n_columns = 0 };
 
-  sl_table_init (&table);
   sl_table_column (&table, _ ("string"), 0.12, SL_ALIGN_LEFT, TRUE, SL_INK_TEXT);
   sl_table_column (&table, mm ? _ ("from the middle, mm") : _ ("from the middle, in"), 0.22, SL_ALIGN_RIGHT, FALSE,
                    SL_INK_TEXT);
@@ -295,18 +293,11 @@ draw_table (const Saddle *saddle)
   sl_table_column (&table, mm ? _ ("compensation, mm") : _ ("compensation, in"), 0.20, SL_ALIGN_RIGHT, FALSE,
                    SL_INK_TEXT);
   for (int i = 0; i < saddle->n; i++)
-    {
-      g_autoptr (GStrvBuilder) row = g_strv_builder_new ();
-      g_autofree char *number = g_strdup_printf ("%d", i + 1), *across = sl_template_length (sheet, saddle->y[i]);
-      g_autofree char *top = sl_template_length (sheet, saddle->exposure ? saddle->top[i] : NAN),
-                      *shape = sl_template_length (sheet, saddle->shape[i]);
-      g_autofree char *setback = sl_template_length (sheet, saddle->setback[i]);
+    sl_table_cells (&table, g_strdup_printf ("%d", i + 1), sl_template_length (sheet, saddle->y[i]),
+                    sl_template_length (sheet, saddle->exposure ? saddle->top[i] : NAN),
+                    sl_template_length (sheet, saddle->shape[i]), sl_template_length (sheet, saddle->setback[i]), NULL);
+  double y = sl_template_table (sheet, &table, TABLE_MM) + 4;
 
-      g_strv_builder_add_many (row, number, across, top, shape, setback, NULL);
-      sl_table_row (&table, g_strv_builder_end (row));
-    }
-  y = sl_template_table (sheet, &table, TABLE_MM) + 4;
-  sl_table_clear (&table);
   if (isfinite (saddle->radius))
     {
       g_autofree char *radius = sl_text_measure (&sheet->template->style, saddle->radius, 0, TRUE);
