@@ -318,21 +318,12 @@ draw_sentences (const Bars *b, double y, int lines)
   g_autofree char *percent = sl_plain_format (PERCENT * SL_STRESS_WARNING, 0, decimal);
   g_autofree char *mark =
       g_strdup_printf (_ ("Upright mark: where the core carries %s %% of its least strength (ASTM A228)."), percent);
-  const char *texts[] = { change, now, then, b->first_column == COLUMN_STRESS ? mark : NULL };
+  const SlParagraph paragraphs[] = { { change, SL_INK_TEXT, TRUE },
+                                     { now, SL_INK_CUT, FALSE },
+                                     { then, SL_INK_CUT, FALSE },
+                                     { b->first_column == COLUMN_STRESS ? mark : NULL, SL_INK_QUIET, FALSE } };
 
-  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
-    if (texts[i] != NULL)
-      {
-        gboolean warning = texts[i] == now || texts[i] == then;
-        double taken = sl_sheet_paragraph (sheet,
-                                           texts[i] == change ? SL_INK_TEXT
-                                           : warning          ? SL_INK_CUT
-                                                              : SL_INK_QUIET,
-                                           texts[i] == change, texts[i], b->part.x, y, b->part.width, lines);
-
-        y += taken;
-        lines -= (int) lround (taken / sheet->row);
-      }
+  sl_sheet_paragraphs (sheet, paragraphs, G_N_ELEMENTS (paragraphs), b->part, y, lines);
 }
 
 void
@@ -357,11 +348,8 @@ sl_strings_draw_bars (const SlStrings *s, SlRect part)
   for (int i = 0; i < n; i++)
     {
       double y = b.top + i * b.row;
-      char name[SL_STRING_NAME_CHARS];
 
-      sl_sheet_string_name (sheet->in, i + 1, name);
-      sl_sheet_text (sheet, SL_INK_TEXT, i + 1 == sheet->chosen, FALSE, name, part.x,
-                     y + (b.row - sl_scene_text_height (sheet->scene)) / 2, 0);
+      sl_sheet_name (sheet, i + 1, FALSE, part.x, y + b.row / 2, 0);
       draw_bars_of (&b, i, y);
       draw_columns_of (&b, i, y);
     }
