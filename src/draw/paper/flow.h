@@ -12,6 +12,7 @@ typedef struct
   cairo_t *cr;                     /* borrowed; NULL while only counting pages */
   int wanted;                      /* the page to draw */
   int page;                        /* the page being filled, from 0 */
+  int most_pages;                  /* while only counting, no more than one page beyond these is filled */
   double left, top, width, bottom; /* of what may be filled */
   double y;                        /* next free place */
   int most_lines;                  /* of a sentence in a list; 0: any number */
@@ -21,6 +22,9 @@ typedef struct
 
 /* Whether what comes next is to be drawn. */
 gboolean sl_flow_draws (const SlFlow *flow);
+
+/* Whether there are more pages than there may be: what comes next need not be laid out. */
+gboolean sl_flow_is_over (const SlFlow *flow);
 
 /* Turns the page where fewer than @height points are left on it (and it isn't empty). */
 void sl_flow_need (SlFlow *flow, double height);
@@ -40,14 +44,14 @@ typedef struct
   gboolean bold;
   SlInk ink;
   SlAlign align;
-  int most_lines; /* what is longer ends in "…", and its line breaks are spaces; 0: any number */
+  int most_lines;   /* what is longer ends in "…", and its line breaks are spaces; 0: any number */
+  gboolean counted; /* among the flow's cut texts, where it was too long */
 } SlType;
 
 /* A text in a column: how high it is, and drawing it with its top left at (x, y). Text is never wider than @width: it
  * is broken, in the last resort within a word. */
 double sl_flow_measure (const char *text, const SlType *type, double width);
 double sl_flow_natural_width (const char *text, const SlType *type);
-gboolean sl_flow_is_cut (const char *text, const SlType *type, double width);
 double sl_flow_put (SlFlow *flow, const char *text, const SlType *type, double x, double y, double width);
 
 /* A paragraph over the whole width, with @indent on its left, line by line over page ends. */

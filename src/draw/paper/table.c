@@ -81,14 +81,13 @@ put_texts (SlFlow *flow, const SlTable *table, int row, double y)
     {
       const SlColumn *column = &table->columns[i];
       const SlType head = { .size = HEAD_SIZE, .ink = SL_INK_QUIET, .align = column->align },
-                   body = { CELL_SIZE, column->bold, column->ink, column->align, table->most_lines },
+                   body = { CELL_SIZE, column->bold, column->ink, column->align, table->most_lines, TRUE },
                    *type = row == HEADS ? &head : &body;
       const char *text = cell (table, row, i);
       double width = cell_width (table, i, flow->width);
 
       if (text == NULL)
         continue;
-      flow->n_cut += sl_flow_is_cut (text, type, width);
       double own = sl_flow_put (flow, text, type, flow->left + column_x (table, i, flow->width), y, width);
 
       height = MAX (height, own);
@@ -168,11 +167,13 @@ row_height (const SlFlow *flow, const SlTable *table, int row)
 static double
 keep_height (const SlFlow *flow, const SlTable *table)
 {
-  double heads = spans_height (table, flow->width) + measure (flow, table, HEADS) + 4 * ROW_PAD, height = heads;
+  const double most = KEEP_SHARE * (flow->bottom - flow->top),
+               heads = spans_height (table, flow->width) + measure (flow, table, HEADS) + 4 * ROW_PAD;
+  double height = heads;
 
-  for (int row = 0; row < n_rows (table); row++)
+  for (int row = 0; row < n_rows (table) && height < most; row++)
     height += row_height (flow, table, row);
-  return height < KEEP_SHARE * (flow->bottom - flow->top) ? height : heads + row_height (flow, table, 0);
+  return height < most ? height : heads + row_height (flow, table, 0);
 }
 
 void
@@ -184,7 +185,7 @@ sl_flow_table (SlFlow *flow, const char *heading, const SlTable *table)
     return;
   sl_flow_need (flow, keep_height (flow, table));
   put_heads (flow, table);
-  for (int row = 0; row < n_rows (table); row++)
+  for (int row = 0; row < n_rows (table) && !sl_flow_is_over (flow); row++)
     {
       double height = row_height (flow, table, row);
       int page = flow->page;
