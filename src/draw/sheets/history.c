@@ -29,7 +29,6 @@ typedef struct
   const SlChartOptions *options;
   const GArray *history;
   SlHistoryKind kind;
-  gboolean moisture; /* against moisture content, not over time */
   SlRect frame;
   double x0, x1, y0, y1;
   SlLengths lengths; /* what lengths are written in */
@@ -83,7 +82,7 @@ expanded (const SlFigure *figure)
 static double
 x_of (const Chart *c, guint i)
 {
-  return place_x (c, c->moisture ? point_at (c, i)->moisture.value : (double) point_at (c, i)->time);
+  return place_x (c, c->options->moisture ? point_at (c, i)->moisture.value : (double) point_at (c, i)->time);
 }
 
 /* Sets the chart's height to what is to be shown in it. FALSE where there is nothing. */
@@ -241,7 +240,7 @@ draw_point (const Chart *c, guint i, gboolean bass)
   const SlFigure *figure = figure_at (c, i, bass);
   /* what was read before the last work is behind the slope, but not on the line as it lies now */
   const gboolean past =
-      c->moisture && point_at (c, i)->work[c->kind] != point_at (c, c->history->len - 1)->work[c->kind];
+      c->options->moisture && point_at (c, i)->work[c->kind] != point_at (c, c->history->len - 1)->work[c->kind];
 
   if (figure == NULL || !isfinite (x_of (c, i)))
     return;
@@ -356,14 +355,14 @@ draw_chart (Chart *c)
   G_STATIC_ASSERT (G_N_ELEMENTS (titles) == SL_N_HISTORIES);
   show (c, g_dpgettext2 (GETTEXT_PACKAGE, "chart title", titles[c->kind]), c->frame.x, c->frame.y - HEAD / 2, 0,
         SL_INK_TEXT, TRUE);
-  if (!fit_values (c) || (c->moisture && !fit_moisture (c)))
+  if (!fit_values (c) || (c->options->moisture && !fit_moisture (c)))
     {
-      show (c, c->moisture ? _ ("not read with temperature and humidity") : _ ("not read"),
+      show (c, c->options->moisture ? _ ("not read with temperature and humidity") : _ ("not read"),
             c->frame.x + c->frame.width / 2, c->frame.y + c->frame.height / 2, 0.5, SL_INK_QUIET, FALSE);
       return;
     }
   c->lengths = fine && c->options->lengths == SL_LENGTHS_64THS ? SL_LENGTHS_INCH : c->options->lengths;
-  if (!c->moisture)
+  if (!c->options->moisture)
     {
       fit_time (c);
       draw_frame (c);
@@ -431,48 +430,31 @@ draw_key (const Chart *c, double y)
   show (c, span, x + 124, y, 0, SL_INK_QUIET, FALSE);
 }
 
-/* The first @n kinds. */
-static void
-draw_charts (Chart *c, int n)
+void
+sl_history_draw (cairo_t *cr, const GArray *history, const SlChartOptions *o)
 {
-  const SlChartOptions *o = c->options;
+  Chart c = { .cr = cr, .palette = sl_palette (o->dark), .options = o, .history = history };
+  /* against moisture content those that move with it most, which come first */
+  const int n = o->moisture ? SL_HISTORY_RELIEF + 1 : SL_N_HISTORIES;
   const double key = o->height - GAP / 2 - HEAD / 4;
 
-  cairo_new_path (c->cr);
-  sl_set_ink (c->cr, c->palette, SL_INK_PAPER);
-  cairo_rectangle (c->cr, 0, 0, o->width, o->height);
-  cairo_fill (c->cr);
-  if (c->history->len == 0 || o->width < 1 || o->height < 1)
+  cairo_new_path (cr);
+  sl_set_ink (cr, c.palette, SL_INK_PAPER);
+  cairo_rectangle (cr, 0, 0, o->width, o->height);
+  cairo_fill (cr);
+  if (history->len == 0 || o->width < 1 || o->height < 1)
     return;
-  cairo_save (c->cr);
+  cairo_save (cr);
   for (int i = 0; i < n; i++)
     {
-      c->kind = (SlHistoryKind) i;
-      c->frame = frame_in (o, i, n, best_columns (o, n));
-      if (c->frame.width > 1 && c->frame.height > 1)
-        draw_chart (c);
+      c.kind = (SlHistoryKind) i;
+      c.frame = frame_in (o, i, n, best_columns (o, n));
+      if (c.frame.width > 1 && c.frame.height > 1)
+        draw_chart (&c);
     }
-  if (!c->moisture)
-    draw_key (c, key);
-  show (c, c->moisture ? _ ("moisture, % · pale: before work") : _ ("dotted: work between"), o->width - GAP, key, 1,
+  if (!o->moisture)
+    draw_key (&c, key);
+  show (&c, o->moisture ? _ ("moisture, % · pale: before work") : _ ("dotted: work between"), o->width - GAP, key, 1,
         SL_INK_QUIET, FALSE);
-  cairo_restore (c->cr);
-}
-
-void
-sl_history_draw (cairo_t *cr, const GArray *history, const SlChartOptions *options)
-{
-  draw_charts (&(Chart){ .cr = cr, .palette = sl_palette (options->dark), .options = options, .history = history },
-               SL_N_HISTORIES);
-}
-
-/* Of action and relief, the first two kinds. */
-void
-sl_climate_draw (cairo_t *cr, const GArray *history, const SlChartOptions *options)
-{
-  G_STATIC_ASSERT (SL_HISTORY_ACTION == 0 && SL_HISTORY_RELIEF == 1);
-  draw_charts (
-      &(Chart){
-          .cr = cr, .palette = sl_palette (options->dark), .options = options, .history = history, .moisture = TRUE },
-      SL_HISTORY_RELIEF + 1);
+  cairo_restore (cr);
 }
