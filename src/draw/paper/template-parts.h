@@ -53,12 +53,6 @@ typedef enum
 
 void sl_template_line (const SlTemplateSheet *sheet, SlStroke stroke, double x0, double y0, double x1, double y1);
 
-/* An open line through points (mm), or a closed one. */
-void sl_template_polyline (const SlTemplateSheet *sheet, SlStroke stroke, const double (*points)[2], int n,
-                           gboolean closed);
-void sl_template_fill (const SlTemplateSheet *sheet, SlInk ink, const double (*points)[2], int n);
-void sl_template_hatch (const SlTemplateSheet *sheet, const double (*points)[2], int n);
-
 /* A text with (x, y) at the middle of its left edge, its middle, or its right edge (@align 0, 0.5, 1); turned a quarter
  * anticlockwise with @turned. */
 void sl_template_text (const SlTemplateSheet *sheet, const char *text, double size_mm, gboolean bold, SlInk ink,
@@ -66,10 +60,6 @@ void sl_template_text (const SlTemplateSheet *sheet, const char *text, double si
 
 /* A flow over what of the page is below @y mm. */
 SlFlow sl_template_flow (const SlTemplateSheet *sheet, double y);
-
-/* A paragraph across the page with its top at @y mm; returns where it ends. */
-double sl_template_paragraph (const SlTemplateSheet *sheet, const char *text, double y);
-double sl_template_table (const SlTemplateSheet *sheet, const SlTable *table, double y);
 
 #define SL_TEMPLATE_FOOT_MM 24.0 /* what the calibration bars take */
 

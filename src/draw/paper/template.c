@@ -12,6 +12,7 @@
 #define TICK_MM 2.0
 #define TITLE_MM 5.0
 #define FACTOR_PLACES 4
+#define TABLE_SHARE_MM 180.0 /* widest table */
 
 /* of the rule */
 #define OVERLAP_MM 16.0
@@ -24,6 +25,44 @@
 #define LABEL_GAP_MM 1.2
 #define CROSS_MM 3.0
 #define LEAST_LABEL_MM 3.2 /* frets closer than this are labelled in turns */
+
+void
+sl_template_text (const SlTemplateSheet *sheet, const char *text, double size_mm, gboolean bold, SlInk ink, double x,
+                  double y, double align, gboolean turned)
+{
+  SlText line = sl_text (text, size_mm / SL_POINT_MM, bold);
+
+  cairo_save (sheet->cr);
+  cairo_translate (sheet->cr, x * sheet->scale_x, y * sheet->scale_y);
+  if (turned)
+    cairo_rotate (sheet->cr, -G_PI / 2);
+  sl_set_ink (sheet->cr, sl_palette (FALSE), ink);
+  sl_text_show (sheet->cr, &line, -align * line.width, -line.height / 2);
+  cairo_restore (sheet->cr);
+  cairo_new_path (sheet->cr);
+}
+
+SlFlow
+sl_template_flow (const SlTemplateSheet *sheet, double y)
+{
+  double width = MIN (sheet->width - 2 * SL_TEMPLATE_MARGIN_MM, TABLE_SHARE_MM) / SL_POINT_MM;
+
+  return (SlFlow){
+    .cr = sheet->cr,
+    .left = (sheet->width / SL_POINT_MM - width) / 2,
+    .top = y * sheet->scale_y,
+    .y = y * sheet->scale_y,
+    .width = width,
+    .bottom = 1e6, /* a template's table is never longer than its page: twelve strings */
+    .palette = sl_palette (FALSE),
+  };
+}
+
+char *
+sl_template_length (const SlTemplateSheet *sheet, double mm)
+{
+  return isfinite (mm) ? sl_text_fine (&sheet->template->style, mm) : g_strdup ("–");
+}
 
 /* ---- what every page carries ---- */
 
