@@ -1,12 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The hand-over sheet's parts; private to its files. Each part adds itself to the flow, or nothing where it is empty.
- */
+ * The hand-over sheet; private to its files. */
 #pragma once
 
 #include "draw/paper/documents.h"
 #include "words/explain.h"
-#include "draw/paper/table.h"
+#include "draw/paper/flow.h"
 
 /* How much is made of the room: the first that gets everything onto two pages is taken. */
 typedef struct
@@ -30,14 +29,5 @@ typedef struct
 
 #define SL_HANDOVER_TEXT 9.5
 
-/* handover-figures.c: what was measured */
-void sl_handover_figures (const SlHandover *handover, SlFlow *flow);
-void sl_handover_readings (const SlHandover *handover, SlFlow *flow);
-
-/* handover-words.c: everything else */
-void sl_handover_work (const SlHandover *handover, SlFlow *flow);
-void sl_handover_checks (const SlHandover *handover, SlFlow *flow);
-void sl_handover_strings (const SlHandover *handover, SlFlow *flow);
-void sl_handover_care (const SlHandover *handover, SlFlow *flow);
-void sl_handover_charges (const SlHandover *handover, SlFlow *flow);
-void sl_handover_cautions (const SlHandover *handover, SlFlow *flow);
+/* Everything between picture and foot. */
+void sl_handover_parts (const SlHandover *handover, SlFlow *flow);

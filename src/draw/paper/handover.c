@@ -334,15 +334,7 @@ fill (const SlHandover *h, SlFlow *flow)
   put_head (h, flow);
   put_notice (h, flow);
   put_pictures (h, flow);
-  sl_handover_figures (h, flow);
-  sl_handover_readings (h, flow);
-  sl_handover_work (h, flow);
-  sl_handover_checks (h, flow);
-  sl_handover_strings (h, flow);
-  sl_handover_care (h, flow);
-  if (h->options.show_charges)
-    sl_handover_charges (h, flow);
-  sl_handover_cautions (h, flow);
+  sl_handover_parts (h, flow);
   put_shortened (flow);
 }
 

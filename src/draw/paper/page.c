@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "draw/paper/page.h"
+#include "draw/paper/documents.h"
 
 #include <cairo-pdf.h>
 #include <cairo-svg.h>

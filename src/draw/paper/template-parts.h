@@ -6,7 +6,7 @@
 
 #include "words/explain.h"
 #include "setup/physics/nut.h"
-#include "draw/paper/table.h"
+#include "draw/paper/flow.h"
 #include "draw/paper/documents.h"
 
 typedef enum
