@@ -55,7 +55,7 @@ sl_sheet_wish_options (const SlSheetWish *wish)
   return &wish->options;
 }
 
-SlHandover *
+SlPages *
 sl_handover_of_bench (SlBench *bench)
 {
   g_autoptr (SlSheetWish) wish = sl_sheet_wish_new (bench);
@@ -76,7 +76,7 @@ sl_template_options_of_bench (SlBench *bench, gboolean half_tiles, SlTemplateOpt
   options->correction_y = sl_settings_get_double (SL_SETTING_CORRECTION_Y, 1);
 }
 
-SlTemplate *
+SlPages *
 sl_template_of_bench (SlBench *bench, gboolean half_tiles, GError **error)
 {
   SlTemplateOptions options;

@@ -5,8 +5,7 @@
 #pragma once
 
 #include "bench/bench.h"
-#include "draw/paper/handover.h"
-#include "draw/paper/template.h"
+#include "draw/paper/documents.h"
 
 SlPaper sl_handover_paper (void);
 
@@ -20,5 +19,5 @@ const SlHandoverOptions *sl_sheet_wish_options (const SlSheetWish *wish); /* the
 void sl_template_options_of_bench (SlBench *bench, gboolean half_tiles, SlTemplateOptions *options);
 
 /* The documents themselves. */
-SlHandover *sl_handover_of_bench (SlBench *bench);
-SlTemplate *sl_template_of_bench (SlBench *bench, gboolean half_tiles, GError **error);
+SlPages *sl_handover_of_bench (SlBench *bench);
+SlPages *sl_template_of_bench (SlBench *bench, gboolean half_tiles, GError **error);

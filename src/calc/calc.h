@@ -6,7 +6,7 @@
 
 #include <glib.h>
 
-#include "draw/paper/page.h"
+#include "draw/paper/documents.h"
 #include "file/document.h"
 #include "setup/physics/figures.h"
 

@@ -2,7 +2,7 @@
 #include <glib/gi18n.h>
 
 #include "calc.h"
-#include "draw/paper/handover.h"
+#include "draw/paper/documents.h"
 
 static char *units, *name, *address;
 static gboolean charges;
@@ -30,9 +30,9 @@ run (char **files, const SlShop *shop)
   g_autoptr (SlProfile) profile = sl_load_profile (files[0], NULL, &status);
   if (profile == NULL)
     return status;
-  g_autoptr (SlHandover) handover = sl_handover_new (profile, NULL, &options);
+  g_autoptr (SlPages) pages = sl_handover_new (profile, NULL, &options);
   g_autoptr (GError) error = NULL;
-  g_autoptr (GBytes) bytes = sl_pages_pdf (sl_handover_pages (handover), &error);
+  g_autoptr (GBytes) bytes = sl_pages_pdf (pages, &error);
   return sl_write_pages (bytes, error);
 }
 

@@ -2,7 +2,7 @@
 #include <glib/gi18n.h>
 
 #include "calc.h"
-#include "draw/paper/template.h"
+#include "draw/paper/documents.h"
 
 static const char *const parts[] = { "all", "nut", "saddle", "rule", NULL };
 
@@ -54,15 +54,15 @@ run (char **files, const SlShop *shop)
   if (profile == NULL)
     return status;
   g_autoptr (GError) error = NULL;
-  g_autoptr (SlTemplate) template = sl_template_new (profile, NULL, &options, &error);
-  if (template == NULL)
+  g_autoptr (SlPages) pages = sl_template_new (profile, NULL, &options, &error);
+  if (pages == NULL)
     {
       sl_file_message (files[0], error->message);
       return SL_EXIT_FAULT;
     }
-  if (sl_template_left_out (template) != NULL)
-    sl_file_message (files[0], sl_template_left_out (template));
-  g_autoptr (GBytes) bytes = sl_pages_pdf (sl_template_pages (template), &error);
+  if (pages->left_out != NULL)
+    sl_file_message (files[0], pages->left_out);
+  g_autoptr (GBytes) bytes = sl_pages_pdf (pages, &error);
   return sl_write_pages (bytes, error);
 }
 

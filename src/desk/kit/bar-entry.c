@@ -2,7 +2,7 @@
 #include "desk/kit/bar-entry.h"
 
 #include "bench/settings.h"
-#include "draw/paper/template.h"
+#include "draw/paper/documents.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

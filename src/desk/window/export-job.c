@@ -137,8 +137,7 @@ put_pages (Job *job, const SlPages *pages, double png_scale, GCancellable *cance
 static gboolean
 put_sheet (Job *job, GCancellable *cancellable, GError **error)
 {
-  g_autoptr (SlHandover) handover = sl_handover_new (job->profile, NULL, sl_sheet_wish_options (job->sheet));
-  const SlPages *pages = sl_handover_pages (handover);
+  g_autoptr (SlPages) pages = sl_handover_new (job->profile, NULL, sl_sheet_wish_options (job->sheet));
   double width, height;
 
   pages->size (pages->data, 0, &width, &height);
@@ -148,12 +147,12 @@ put_sheet (Job *job, GCancellable *cancellable, GError **error)
 static gboolean
 put_templates (Job *job, GCancellable *cancellable, GError **error)
 {
-  g_autoptr (SlTemplate) template = sl_template_new (job->profile, NULL, &job->templates, error);
+  g_autoptr (SlPages) pages = sl_template_new (job->profile, NULL, &job->templates, error);
 
-  if (template == NULL)
+  if (pages == NULL)
     return FALSE;
-  job->outcome.left_out = g_strdup (sl_template_left_out (template));
-  return put_pages (job, sl_template_pages (template), SL_EXPORT_PAGE_PNG_SCALE, cancellable, error);
+  job->outcome.left_out = g_strdup (pages->left_out);
+  return put_pages (job, pages, SL_EXPORT_PAGE_PNG_SCALE, cancellable, error);
 }
 
 static gboolean

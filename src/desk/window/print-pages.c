@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/window/print-pages.h"
 
-#include "draw/paper/template.h"
-
 #include <glib/gi18n-lib.h>
 
 char *

@@ -5,7 +5,7 @@
 
 #include <gtk/gtk.h>
 
-#include "draw/paper/page.h"
+#include "draw/paper/documents.h"
 
 /* An operation that prints @pages, which must outlive it. The caller runs it. */
 GtkPrintOperation *sl_print_pages (const SlPages *pages, SlPaper paper);

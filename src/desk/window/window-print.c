@@ -13,9 +13,7 @@
 typedef struct
 {
   SlWindow *window; /* owned */
-  SlHandover *handover;
-  SlTemplate *template;
-  const SlPages *pages;
+  SlPages *pages;   /* owned */
 } Job;
 
 static void
@@ -23,8 +21,7 @@ job_free (gpointer data, GClosure *closure)
 {
   Job *job = data;
 
-  g_clear_pointer (&job->handover, sl_handover_free);
-  g_clear_pointer (&job->template, sl_template_free);
+  sl_pages_free (job->pages);
   g_clear_object (&job->window);
   g_free (job);
 }
@@ -36,7 +33,7 @@ margins_fit (Job *job, GtkPrintContext *context)
   double margins[4] = { 0 };
   g_autofree char *text = NULL;
 
-  if (job->template == NULL ||
+  if (!job->pages->full_size ||
       !gtk_print_context_get_hard_margins (context, &margins[0], &margins[1], &margins[2], &margins[3]))
     return TRUE;
   for (int i = 0; i < 4; i++)
@@ -93,8 +90,7 @@ sl_window_print_sheet (SlWindow *self)
   Job *job = g_new0 (Job, 1);
 
   job->window = g_object_ref (self);
-  job->handover = sl_handover_of_bench (self->bench);
-  job->pages = sl_handover_pages (job->handover);
+  job->pages = sl_handover_of_bench (self->bench);
   sl_window_say_outdated (self);
   start (job);
 }
@@ -104,21 +100,20 @@ print_templates (GtkWindow *window, int what)
 {
   SlWindow *self = SL_WINDOW (window);
   g_autoptr (GError) error = NULL;
-  SlTemplate *template = sl_template_of_bench (self->bench, self->template_choices.half_tiles, &error);
+  SlPages *pages = sl_template_of_bench (self->bench, self->template_choices.half_tiles, &error);
   Job *job;
 
-  if (template == NULL)
+  if (pages == NULL)
     {
       sl_window_say (self, MESSAGE_PRINT, SL_MESSAGE_ERROR, error->message, NULL);
       return;
     }
   job = g_new0 (Job, 1);
   job->window = g_object_ref (self);
-  job->template = template;
-  job->pages = sl_template_pages (template);
+  job->pages = pages;
   start (job);
-  if (sl_template_left_out (template) != NULL)
-    sl_window_say (self, MESSAGE_PRINT, SL_MESSAGE_NOTICE, sl_template_left_out (template), NULL);
+  if (pages->left_out != NULL)
+    sl_window_say (self, MESSAGE_PRINT, SL_MESSAGE_NOTICE, pages->left_out, NULL);
 }
 
 void
