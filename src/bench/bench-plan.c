@@ -37,81 +37,70 @@ sl_bench_find_operation (SlBench *self, SlOperationKind kind, int string)
   return i < 0 ? NULL : &g_array_index (visit->plan, SlOperation, i);
 }
 
-static void
-edit_put_operation (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+/* Begins a change of the plan, which there is from now on. */
+static SlEdit
+begin_plan (SlBench *self, const char *name)
 {
-  SlOperation operation = *(const SlOperation *) data;
-  int place;
+  SlEdit edit = sl_bench_begin_edit (self, name, SL_CHANGED_PLAN, FALSE);
 
-  visit = sl_profile_need_visit (profile);
-  visit->plan_given = TRUE;
-  operation.done = g_strdup (operation.done);
-  if (!sl_operations[operation.kind].per_string)
-    operation.string = 0;
-  place = find_operation (visit, operation.kind, operation.string);
-  if (place >= 0)
-    {
-      SlOperation *old = &g_array_index (visit->plan, SlOperation, place);
-
-      g_free (old->done);
-      *old = operation;
-      return;
-    }
-  for (place = 0; place < (int) visit->plan->len; place++)
-    {
-      const SlOperation *other = &g_array_index (visit->plan, SlOperation, place);
-
-      if (other->done == NULL && order_of (other->kind, other->string) > order_of (operation.kind, operation.string))
-        break;
-    }
-  g_array_insert_val (visit->plan, (guint) place, operation);
+  edit.visit = sl_profile_need_visit (edit.profile);
+  edit.visit->plan_given = TRUE;
+  return edit;
 }
 
 void
 sl_bench_put_operation (SlBench *self, const char *name, SlOperation operation)
 {
-  sl_bench_edit (self, name, SL_CHANGED_PLAN, FALSE, edit_put_operation, &operation);
-}
+  const SlEdit edit = begin_plan (self, name);
+  GArray *plan = edit.visit->plan;
+  int place = find_operation (edit.visit, operation.kind, operation.string);
 
-static void
-edit_remove_operation (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  g_array_remove_index (visit->plan, *(const guint *) data);
+  operation.done = g_strdup (operation.done);
+  if (!sl_operations[operation.kind].per_string)
+    operation.string = 0;
+  if (place >= 0)
+    g_array_remove_index (plan, (guint) place);
+  else
+    for (place = 0; place < (int) plan->len; place++)
+      {
+        const SlOperation *other = &g_array_index (plan, SlOperation, place);
+
+        if (other->done == NULL && order_of (other->kind, other->string) > order_of (operation.kind, operation.string))
+          break;
+      }
+  g_array_insert_val (plan, (guint) place, operation);
+  sl_bench_end_edit (&edit);
 }
 
 void
 sl_bench_remove_operation (SlBench *self, const char *name, SlOperationKind kind, int string)
 {
-  int place = find_operation (sl_bench_get_visit (self), kind, string);
-  guint index = (guint) place;
+  const int place = find_operation (sl_bench_get_visit (self), kind, string);
+  SlEdit edit;
 
-  if (place >= 0)
-    sl_bench_edit (self, name, SL_CHANGED_PLAN, FALSE, edit_remove_operation, &index);
-}
-
-/* What is not done gives way to @data, an SlProposal. */
-static void
-edit_take_proposal (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  const SlProposal *proposal = data;
-
-  visit = sl_profile_need_visit (profile);
-  visit->plan_given = TRUE;
-  for (guint i = visit->plan->len; i-- > 0;)
-    if (g_array_index (visit->plan, SlOperation, i).done == NULL)
-      g_array_remove_index (visit->plan, i);
-  for (guint i = 0; i < proposal->steps->len; i++)
-    {
-      SlOperation operation = g_array_index (proposal->steps, SlStep, i).operation;
-
-      operation.done = NULL;
-      g_array_append_val (visit->plan, operation);
-    }
+  if (place < 0)
+    return;
+  edit = sl_bench_begin_edit (self, name, SL_CHANGED_PLAN, FALSE);
+  g_array_remove_index (edit.visit->plan, (guint) place);
+  sl_bench_end_edit (&edit);
 }
 
 void
 sl_bench_propose_plan (SlBench *self)
 {
-  sl_bench_edit (self, C_ ("undo step", "propose a plan"), SL_CHANGED_PLAN, FALSE, edit_take_proposal,
-                 (gpointer) sl_bench_get_proposal (self));
+  const SlProposal *proposal = sl_bench_get_proposal (self);
+  const SlEdit edit = begin_plan (self, C_ ("undo step", "propose a plan"));
+  GArray *plan = edit.visit->plan;
+
+  for (guint i = plan->len; i-- > 0;)
+    if (g_array_index (plan, SlOperation, i).done == NULL)
+      g_array_remove_index (plan, i);
+  for (guint i = 0; i < proposal->steps->len; i++)
+    {
+      SlOperation operation = g_array_index (proposal->steps, SlStep, i).operation;
+
+      operation.done = NULL;
+      g_array_append_val (plan, operation);
+    }
+  sl_bench_end_edit (&edit);
 }

@@ -7,66 +7,53 @@
 
 #include <glib/gi18n-lib.h>
 
-static void
-edit_put_reading (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  sl_reading_set_put (set, *(const SlReading *) data);
-}
-
 void
 sl_bench_put_reading (SlBench *self, const char *name, SlReading reading)
 {
-  sl_bench_edit (self, name, SL_CHANGED_READINGS, TRUE, edit_put_reading, &reading);
-}
+  const SlEdit edit = sl_bench_begin_edit (self, name, SL_CHANGED_READINGS, TRUE);
 
-static void
-edit_remove_reading (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  const SlReading *wanted = data;
-  SlReading *found = sl_reading_set_find (set, wanted->kind, wanted->string, wanted->fret, wanted->held);
-
-  g_array_remove_index (set->readings, (guint) (found - (SlReading *) (void *) set->readings->data));
+  sl_reading_set_put (edit.set, reading);
+  sl_bench_end_edit (&edit);
 }
 
 void
 sl_bench_remove_reading (SlBench *self, const char *name, SlReadingKind kind, int string, int fret, SlHeld held)
 {
-  const SlReadingSet *set = sl_bench_get_set (self);
-  SlReading wanted = sl_reading_init (kind);
+  const SlReading *found = sl_reading_set_find (sl_bench_get_set (self), kind, string, fret, held);
+  SlEdit edit;
+  guint index;
 
-  if (set == NULL || sl_reading_set_find (set, kind, string, fret, held) == NULL)
+  if (found == NULL)
     return;
-  wanted.string = string;
-  wanted.fret = fret;
-  wanted.held = held;
-  sl_bench_edit (self, name, SL_CHANGED_READINGS, FALSE, edit_remove_reading, &wanted);
-}
-
-static void
-edit_read_again (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  const gboolean final = GPOINTER_TO_INT (data);
-  SlReadingSet *last = sl_visit_last_set (visit), fresh;
-
-  if (last->readings->len == 0)
-    {
-      g_free (last->taken);
-      last->taken = sl_now_iso ();
-      last->stage = final ? SL_STAGE_FINAL : last->stage;
-      return;
-    }
-  fresh = sl_reading_set_init ();
-  fresh.id = sl_unused_id (profile, "r");
-  fresh.stage = final || last->stage == SL_STAGE_FINAL ? SL_STAGE_FINAL : SL_STAGE_DURING;
-  fresh.taken = sl_now_iso ();
-  g_array_append_vals (fresh.tools, last->tools->data, last->tools->len);
-  g_array_append_val (visit->sets, fresh);
+  index = (guint) (found - &g_array_index (sl_bench_get_set (self)->readings, SlReading, 0));
+  edit = sl_bench_begin_edit (self, name, SL_CHANGED_READINGS, FALSE);
+  g_array_remove_index (edit.set->readings, index);
+  sl_bench_end_edit (&edit);
 }
 
 void
 sl_bench_read_again (SlBench *self, gboolean final)
 {
+  SlReadingSet *last, fresh;
+  SlEdit edit;
+
   sl_bench_show_set (self, NULL);
-  sl_bench_edit (self, C_ ("undo step", "read again"), SL_CHANGED_READINGS, TRUE, edit_read_again,
-                 GINT_TO_POINTER (final));
+  edit = sl_bench_begin_edit (self, C_ ("undo step", "read again"), SL_CHANGED_READINGS, TRUE);
+  last = edit.set;
+  if (last->readings->len == 0)
+    {
+      g_free (last->taken);
+      last->taken = sl_now_iso ();
+      last->stage = final ? SL_STAGE_FINAL : last->stage;
+    }
+  else
+    {
+      fresh = sl_reading_set_init ();
+      fresh.id = sl_unused_id (edit.profile, "r");
+      fresh.stage = final || last->stage == SL_STAGE_FINAL ? SL_STAGE_FINAL : SL_STAGE_DURING;
+      fresh.taken = sl_now_iso ();
+      g_array_append_vals (fresh.tools, last->tools->data, last->tools->len);
+      g_array_append_val (edit.visit->sets, fresh);
+    }
+  sl_bench_end_edit (&edit);
 }

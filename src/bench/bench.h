@@ -94,8 +94,23 @@ void sl_bench_remove_operation (SlBench *self, const char *name, SlOperationKind
 const SlOperation *sl_bench_find_operation (SlBench *self, SlOperationKind kind, int string); /* not done */
 void sl_bench_propose_plan (SlBench *self); /* in place of the operations not yet done */
 
-/* Any other change: @edit gets a mutable profile (the visit and set exist if @need_set) and changes in it what @changes
- * tells. That a visit or set comes to be need not be told. */
+/* Any other change is made between begin and end, in what @changes tells; the visit and set exist if @need_set. That a
+ * visit or set comes to be need not be told. */
+typedef struct
+{
+  SlProfile *profile;
+  SlVisit *visit;    /* the last */
+  SlReadingSet *set; /* the one shown */
+
+  /* for the end */
+  SlBench *bench;
+  SlChanges changes;
+  guint n_visits, n_sets, last_visit_number, last_set_number;
+} SlEdit;
+SlEdit sl_bench_begin_edit (SlBench *self, const char *name, SlChanges changes, gboolean need_set);
+void sl_bench_end_edit (const SlEdit *edit);
+
+/* The same with a function in between. */
 typedef void (*SlBenchEdit) (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data);
 void sl_bench_edit (SlBench *self, const char *name, SlChanges changes, gboolean need_set, SlBenchEdit edit,
                     gpointer data);

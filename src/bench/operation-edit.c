@@ -54,25 +54,25 @@ sl_edit_level (SlBench *bench, gboolean level)
     sl_bench_remove_operation (bench, name, SL_OP_LEVEL_FRETS, 0);
 }
 
-static void
-clear_kind (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+/* Whether it is of a kind, and still to do. */
+static gboolean
+is_pending (const SlOperation *operation, SlOperationKind kind)
 {
-  SlOperationKind kind = *(const SlOperationKind *) data;
-
-  for (guint i = visit->plan->len; i-- > 0;)
-    {
-      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
-
-      if (operation->kind == kind && operation->done == NULL)
-        g_array_remove_index (visit->plan, i);
-    }
+  return operation->kind == kind && operation->done == NULL;
 }
 
 void
 sl_edit_clear (SlBench *bench, SlOperationKind kind)
 {
-  if (sl_bench_get_visit (bench) != NULL)
-    sl_bench_edit (bench, sl_operation_undo_name (kind), SL_CHANGED_PLAN, FALSE, clear_kind, &kind);
+  SlEdit edit;
+
+  if (sl_bench_get_visit (bench) == NULL)
+    return;
+  edit = sl_bench_begin_edit (bench, sl_operation_undo_name (kind), SL_CHANGED_PLAN, FALSE);
+  for (guint i = edit.visit->plan->len; i-- > 0;)
+    if (is_pending (&g_array_index (edit.visit->plan, SlOperation, i), kind))
+      g_array_remove_index (edit.visit->plan, i);
+  sl_bench_end_edit (&edit);
 }
 
 const char *
@@ -93,18 +93,13 @@ sl_last_done (const GArray *plan, SlOperationKind kind)
 }
 
 static void
-tick_kind (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+tick_kind (GArray *plan, SlOperationKind kind)
 {
-  SlOperationKind kind = *(const SlOperationKind *) data;
   g_autofree char *now = sl_now_iso ();
 
-  for (guint i = 0; i < visit->plan->len; i++)
-    {
-      SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
-
-      if (operation->kind == kind && operation->done == NULL)
-        operation->done = g_strdup (now);
-    }
+  for (guint i = 0; i < plan->len; i++)
+    if (is_pending (&g_array_index (plan, SlOperation, i), kind))
+      g_array_index (plan, SlOperation, i).done = g_strdup (now);
 }
 
 static SlOperation *
@@ -114,7 +109,7 @@ find_pending (GArray *plan, SlOperationKind kind, int string)
     {
       SlOperation *operation = &g_array_index (plan, SlOperation, i);
 
-      if (operation->kind == kind && operation->string == string && operation->done == NULL)
+      if (is_pending (operation, kind) && operation->string == string)
         return operation;
     }
   return NULL;
@@ -129,20 +124,18 @@ sum (SlNumber a, SlNumber b)
 }
 
 static void
-untick_kind (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+untick_kind (GArray *plan, SlOperationKind kind)
 {
-  SlOperationKind kind = *(const SlOperationKind *) data;
-  g_autofree char *last = g_strdup (sl_last_done (visit->plan, kind));
+  g_autofree char *last = g_strdup (sl_last_done (plan, kind));
 
-  for (guint i = visit->plan->len; i-- > 0;)
+  for (guint i = plan->len; i-- > 0;)
     {
-      SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
-      SlOperation *pending;
+      SlOperation *operation = &g_array_index (plan, SlOperation, i), *pending;
       int order;
 
       if (operation->kind != kind || !sl_moment_compare (operation->done, last, &order) || order != 0)
         continue;
-      pending = find_pending (visit->plan, kind, operation->string);
+      pending = find_pending (plan, kind, operation->string);
       if (pending == NULL)
         {
           g_clear_pointer (&operation->done, g_free);
@@ -150,7 +143,7 @@ untick_kind (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer dat
         }
       pending->amount = sum (pending->amount, operation->amount);
       pending->amount_treble = sum (pending->amount_treble, operation->amount_treble);
-      g_array_remove_index (visit->plan, i);
+      g_array_remove_index (plan, i);
     }
 }
 
@@ -158,42 +151,37 @@ void
 sl_edit_set_done (SlBench *bench, SlOperationKind kind, gboolean done)
 {
   const SlVisit *visit = sl_bench_get_visit (bench);
+  SlEdit edit;
 
   if (visit == NULL || (!done && sl_last_done (visit->plan, kind) == NULL))
     return;
+  edit = sl_bench_begin_edit (bench, done ? C_ ("undo step", "mark done") : C_ ("undo step", "mark not done"),
+                              SL_CHANGED_WORK, FALSE);
   if (done)
-    sl_bench_edit (bench, C_ ("undo step", "mark done"), SL_CHANGED_WORK, FALSE, tick_kind, &kind);
+    tick_kind (edit.visit->plan, kind);
   else
-    sl_bench_edit (bench, C_ ("undo step", "mark not done"), SL_CHANGED_WORK, FALSE, untick_kind, &kind);
-}
-
-typedef struct
-{
-  double bass, treble;
-} Pass;
-
-static void
-split_cut (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  const Pass *pass = data;
-  SlOperation *cut = find_pending (visit->plan, SL_OP_CUT_SADDLE_BASE, 0);
-  SlOperation rest = sl_operation_init (SL_OP_CUT_SADDLE_BASE);
-  guint place = (guint) (cut - (SlOperation *) (void *) visit->plan->data);
-
-  rest.amount = sum (cut->amount, sl_number (-pass->bass));
-  rest.amount_treble = sum (cut->amount_treble, sl_number (-pass->treble));
-  cut->amount = sum (sl_number (pass->bass), sl_number (0));
-  cut->amount_treble = sum (sl_number (pass->treble), sl_number (0));
-  cut->done = sl_now_iso ();
-  if (rest.amount.v > NO_CUT_MM || rest.amount_treble.v > NO_CUT_MM)
-    g_array_insert_val (visit->plan, place + 1, rest);
+    untick_kind (edit.visit->plan, kind);
+  sl_bench_end_edit (&edit);
 }
 
 void
 sl_edit_first_pass_done (SlBench *bench, double bass_mm, double treble_mm)
 {
-  Pass pass = { bass_mm, treble_mm };
+  SlOperation *cut, rest = sl_operation_init (SL_OP_CUT_SADDLE_BASE);
+  SlEdit edit;
+  guint place;
 
-  if (sl_bench_find_operation (bench, SL_OP_CUT_SADDLE_BASE, 0) != NULL)
-    sl_bench_edit (bench, C_ ("undo step", "first pass done"), SL_CHANGED_WORK, FALSE, split_cut, &pass);
+  if (sl_bench_find_operation (bench, SL_OP_CUT_SADDLE_BASE, 0) == NULL)
+    return;
+  edit = sl_bench_begin_edit (bench, C_ ("undo step", "first pass done"), SL_CHANGED_WORK, FALSE);
+  cut = find_pending (edit.visit->plan, SL_OP_CUT_SADDLE_BASE, 0);
+  place = (guint) (cut - &g_array_index (edit.visit->plan, SlOperation, 0));
+  rest.amount = sum (cut->amount, sl_number (-bass_mm));
+  rest.amount_treble = sum (cut->amount_treble, sl_number (-treble_mm));
+  cut->amount = sum (sl_number (bass_mm), sl_number (0));
+  cut->amount_treble = sum (sl_number (treble_mm), sl_number (0));
+  cut->done = sl_now_iso ();
+  if (rest.amount.v > NO_CUT_MM || rest.amount_treble.v > NO_CUT_MM)
+    g_array_insert_val (edit.visit->plan, place + 1, rest);
+  sl_bench_end_edit (&edit);
 }

@@ -525,23 +525,14 @@ sl_window_choose_save (SlWindow *self)
 
 /* Others' saves. */
 
-/* An edit that puts @data, another SlProfile, in place of everything; the old contents go into @data. */
-static void
-edit_exchange (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  SlProfile *other = data;
-  SlProfile kept = *profile;
-
-  *profile = *other;
-  *other = kept;
-}
-
 static void
 on_theirs_read (GObject *source, GAsyncResult *result, gpointer data)
 {
   SlWindow *self = SL_WINDOW (source);
   Transfer *transfer = g_task_get_task_data (G_TASK (result));
   g_autoptr (GError) error = NULL;
+  SlProfile ours;
+  SlEdit edit;
 
   if (!g_task_propagate_boolean (G_TASK (result), &error))
     {
@@ -553,8 +544,11 @@ on_theirs_read (GObject *source, GAsyncResult *result, gpointer data)
       0) /* else what is held is newer, where some is on its way to the file */
     sl_explanations_give (self->bench, g_steal_pointer (&transfer->explanations));
   /* A step of its own, so that undo brings back what was on this bench. */
-  sl_bench_edit (self->bench, C_ ("undo step", "take the other version"), SL_CHANGED_PROFILE, FALSE, edit_exchange,
-                 transfer->profile);
+  edit = sl_bench_begin_edit (self->bench, C_ ("undo step", "take the other version"), SL_CHANGED_PROFILE, FALSE);
+  ours = *edit.profile;
+  *edit.profile = *transfer->profile;
+  *transfer->profile = ours;
+  sl_bench_end_edit (&edit);
   move_stamp (&self->stamp, &transfer->stamp);
   sl_bench_mark_saved (self->bench);
   sl_window_unsay (self, MESSAGE_THEIRS);
