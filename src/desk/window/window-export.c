@@ -2,6 +2,10 @@
  *
  * What leaves the window as a file or by the clipboard: the picture, the hand-over sheet, the templates, the table. */
 #include "bench/explanations.h"
+#include "bench/settings.h"
+#include "desk/kit/bar-entry.h"
+#include "desk/kit/colour-scheme.h"
+#include "desk/kit/util.h"
 #include "desk/window/window-private.h"
 
 #include <glib/gi18n-lib.h>
@@ -209,9 +213,8 @@ add_filter (GtkFileChooser *chooser, const char *ending)
 }
 
 static void
-choose_file (GtkWindow *window, int kind)
+choose_file (SlWindow *self, SlExportKind kind)
 {
-  SlWindow *self = SL_WINDOW (window);
   const Export *export = &exports[kind];
   g_autofree char *name = g_strconcat (sl_bench_get_profile (self->bench)->identity.label,
                                        *export->file ? _ (export->file) : "", ".", export->endings[0], NULL);
@@ -236,6 +239,8 @@ question_for (SlExportKind kind)
   double proposed = kind == SL_EXPORT_PICTURE ? SL_EXPORT_PNG_SCALE : SL_EXPORT_PAGE_PNG_SCALE;
   SlExportQuestion question = { .title = _ (exports[kind].title),
                                 .go = _ ("_Choose file…"),
+                                .go_on = choose_file,
+                                .kind = kind,
                                 .template = kind == SL_EXPORT_TEMPLATES };
 
   if (question.template) /* full size: its pixels are not to be chosen */
@@ -254,21 +259,126 @@ sl_window_choose_export (SlWindow *self, SlExportKind kind)
 
   if (kind == SL_EXPORT_TABLE)
     {
-      choose_file (GTK_WINDOW (self), (int) kind);
+      choose_file (self, kind);
       return;
     }
   question = question_for (kind);
-  sl_window_ask_options (self, &question, choices_of (self, kind), choose_file, (int) kind);
+  sl_window_ask_options (self, &question, choices_of (self, kind));
+}
+
+/* ---- what is asked before ---- */
+
+typedef struct
+{
+  SlWindow *parent; /* borrowed: the dialog goes with it */
+  SlExportQuestion question;
+  SlExportChoices *choices;
+  GtkWidget *window, *width, *width_note, *across, *along, *tiles;
+} Options;
+
+static gboolean
+read_width (const Options *o, int *width)
+{
+  double number;
+  gboolean good = sl_plain_parse (gtk_editable_get_text (GTK_EDITABLE (o->width)), sl_decimal_sign (), &number, NULL) &&
+                  number == floor (number) && number >= o->question.least_width && number <= o->question.most_width;
+
+  if (good)
+    *width = (int) number;
+  return good;
+}
+
+static void
+on_width_changed (Options *o)
+{
+  int width;
+  const int least = o->question.least_width, most = o->question.most_width;
+  const gboolean good = read_width (o, &width);
+  g_autofree char *text = good ? g_strdup_printf (_ ("Used for PNG only: %1$d to %2$d pixels."), least, most)
+                               : g_strdup_printf (_ ("“%1$s” can’t be the width: a whole number from %2$d to %3$d."),
+                                                  gtk_editable_get_text (GTK_EDITABLE (o->width)), least, most);
+
+  gtk_label_set_text (GTK_LABEL (o->width_note), text);
+  gtk_accessible_update_state (GTK_ACCESSIBLE (o->width), GTK_ACCESSIBLE_STATE_INVALID,
+                               good ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
+  sl_set_class (o->width_note, "sl-wrong", !good);
+}
+
+static void
+on_go (Options *o)
+{
+  const SlExportQuestion question = o->question;
+  SlWindow *parent = o->parent;
+  GtkWidget *wrong = NULL;
+
+  if (!question.template)
+    wrong = read_width (o, &o->choices->png_width) ? NULL : o->width;
+  else if (!sl_bar_entry_good (GTK_EDITABLE (o->across)))
+    wrong = o->across;
+  else if (!sl_bar_entry_good (GTK_EDITABLE (o->along)))
+    wrong = o->along;
+  if (wrong != NULL)
+    {
+      gtk_widget_grab_focus (wrong);
+      return;
+    }
+  if (question.template)
+    o->choices->half_tiles = gtk_check_button_get_active (GTK_CHECK_BUTTON (o->tiles));
+  gtk_window_destroy (GTK_WINDOW (o->window));
+  question.go_on (parent, question.kind);
+}
+
+static GtkWidget *
+part (GtkBuilder *builder, const char *name)
+{
+  return GTK_WIDGET (gtk_builder_get_object (builder, name));
 }
 
 void
-sl_window_ask_options (SlWindow *self, const SlExportQuestion *question, SlExportChoices *choices,
-                       void (*go_on) (GtkWindow *parent, int what), int what)
+sl_window_ask_options (SlWindow *self, const SlExportQuestion *question, SlExportChoices *choices)
 {
+  g_autoptr (GtkBuilder) builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/export-options.ui");
+  GtkWidget *go = part (builder, "go");
+  Options *o = g_new (Options, 1);
+
+  *o = (Options){ self,
+                  *question,
+                  choices,
+                  part (builder, "window"),
+                  part (builder, "width"),
+                  part (builder, "width_note"),
+                  part (builder, "across"),
+                  part (builder, "along"),
+                  part (builder, "tiles") };
+  g_object_set_data_full (G_OBJECT (o->window), "options", o, g_free);
+  gtk_window_set_title (GTK_WINDOW (o->window), question->title);
+  gtk_window_set_transient_for (GTK_WINDOW (o->window), GTK_WINDOW (self));
+  sl_colour_scheme_mark (o->window);
+  gtk_widget_set_visible (part (builder, "of_picture"), !question->template);
+  gtk_widget_set_visible (part (builder, "of_templates"), question->template);
+  if (question->template)
+    {
+      sl_bar_entry_bind (GTK_EDITABLE (o->across), part (builder, "across_note"), SL_SETTING_CORRECTION_X);
+      sl_bar_entry_bind (GTK_EDITABLE (o->along), part (builder, "along_note"), SL_SETTING_CORRECTION_Y);
+      gtk_check_button_set_active (GTK_CHECK_BUTTON (o->tiles), choices->half_tiles);
+    }
+  else
+    {
+      g_autofree char *width = g_strdup_printf (
+          "%d", choices->png_width == 0 ? question->proposed_width
+                                        : CLAMP (choices->png_width, question->least_width, question->most_width));
+
+      g_signal_connect_swapped (o->width, "changed", G_CALLBACK (on_width_changed), o);
+      gtk_editable_set_text (GTK_EDITABLE (o->width), width);
+    }
+  gtk_button_set_label (GTK_BUTTON (go), question->go);
+  sl_name_mnemonic_button (go);
+  sl_name_mnemonic_button (part (builder, "cancel"));
+  g_signal_connect_swapped (go, "clicked", G_CALLBACK (on_go), o);
   if (self->export_options != NULL)
     gtk_window_destroy (GTK_WINDOW (self->export_options));
-  g_set_weak_pointer (&self->export_options, sl_export_options_new (GTK_WINDOW (self), question, choices, go_on, what));
-  gtk_window_present (GTK_WINDOW (self->export_options));
+  g_set_weak_pointer (&self->export_options, o->window);
+  gtk_window_present (GTK_WINDOW (o->window));
 }
 
 /* ---- the clipboard ---- */

@@ -8,6 +8,7 @@
 #include "desk/kit/message-bar.h"
 #include "desk/window/window.h"
 
+#include "draw/paper/page.h"
 #include "file/document.h"
 
 struct _SlWindow
@@ -66,9 +67,17 @@ void sl_window_forget_files (SlWindow *self);
 
 /* window-export.c */
 void sl_window_choose_export (SlWindow *self, SlExportKind kind);
-/* Asks for options over the window; @go_on is called with it and @what. */
-void sl_window_ask_options (SlWindow *self, const SlExportQuestion *question, SlExportChoices *choices,
-                            void (*go_on) (GtkWindow *parent, int what), int what);
+/* Asks, over the window, how wide a picture is to be, or how templates are corrected and their fret rule is tiled; then
+ * goes on. An invalid choice is reported, with what is valid. */
+typedef struct
+{
+  const char *title, *go; /* of the dialog and of the button that goes on, translated, with a mnemonic */
+  void (*go_on) (SlWindow *self, SlExportKind kind);
+  SlExportKind kind;
+  gboolean template;                           /* the templates' options are asked, else the width */
+  int proposed_width, least_width, most_width; /* pixels */
+} SlExportQuestion;
+void sl_window_ask_options (SlWindow *self, const SlExportQuestion *question, SlExportChoices *choices);
 /* Says so where the sheet carries a sentence that was edited before the plan changed. */
 void sl_window_say_outdated (SlWindow *self);
 void sl_window_stop_export (SlWindow *self);
@@ -78,3 +87,11 @@ void sl_window_copy_table (SlWindow *self);
 /* window-print.c */
 void sl_window_print_sheet (SlWindow *self);
 void sl_window_print_templates (SlWindow *self);
+
+/* An operation that prints @pages, which must outlive it: each lying its own way, at full size, margins left to the
+ * pages themselves. The caller runs it. */
+GtkPrintOperation *sl_print_pages (const SlPages *pages, SlPaper paper);
+
+/* A template that a printer would cut off is no template. What is wrong with a printer whose own margins are these (in
+ * any order), translated; NULL: nothing. Free with g_free(). */
+char *sl_template_margin_complaint (const double margins_mm[4]);
