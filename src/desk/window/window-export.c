@@ -238,7 +238,6 @@ question_for (SlExportKind kind)
   double width = kind == SL_EXPORT_PICTURE ? SL_EXPORT_SHEET_WIDTH : sl_export_page_width ();
   double proposed = kind == SL_EXPORT_PICTURE ? SL_EXPORT_PNG_SCALE : SL_EXPORT_PAGE_PNG_SCALE;
   SlExportQuestion question = { .title = _ (exports[kind].title),
-                                .go = _ ("_Choose file…"),
                                 .go_on = choose_file,
                                 .kind = kind,
                                 .template = kind == SL_EXPORT_TEMPLATES };
@@ -371,7 +370,8 @@ sl_window_ask_options (SlWindow *self, const SlExportQuestion *question, SlExpor
       g_signal_connect_swapped (o->width, "changed", G_CALLBACK (on_width_changed), o);
       gtk_editable_set_text (GTK_EDITABLE (o->width), width);
     }
-  gtk_button_set_label (GTK_BUTTON (go), question->go);
+  if (question->go != NULL)
+    gtk_button_set_label (GTK_BUTTON (go), question->go);
   sl_name_mnemonic_button (go);
   sl_name_mnemonic_button (part (builder, "cancel"));
   g_signal_connect_swapped (go, "clicked", G_CALLBACK (on_go), o);

@@ -71,7 +71,7 @@ void sl_window_choose_export (SlWindow *self, SlExportKind kind);
  * goes on. An invalid choice is reported, with what is valid. */
 typedef struct
 {
-  const char *title, *go; /* of the dialog and of the button that goes on, translated, with a mnemonic */
+  const char *title, *go; /* of the dialog; of the button that goes on, NULL: a file is chosen next; translated */
   void (*go_on) (SlWindow *self, SlExportKind kind);
   SlExportKind kind;
   gboolean template;                           /* the templates' options are asked, else the width */
