@@ -509,13 +509,7 @@ sl_bench_get_revision (SlBench *self)
 }
 
 void
-sl_bench_mark_saved (SlBench *self)
-{
-  sl_bench_mark_revision_saved (self, sl_bench_get_revision (self));
-}
-
-void
-sl_bench_mark_revision_saved (SlBench *self, guint64 revision)
+sl_bench_mark_saved (SlBench *self, guint64 revision)
 {
   self->saved_serial = revision;
   note_changes (self, SL_CHANGED_HISTORY);

@@ -128,12 +128,11 @@ const char *sl_bench_get_undo_name (SlBench *self);
 const char *sl_bench_get_redo_name (SlBench *self);
 void sl_bench_undo (SlBench *self);
 void sl_bench_redo (SlBench *self);
-void sl_bench_mark_saved (SlBench *self);
 
 /* For saving while work goes on: the revision that is being written, and later that it was. Asking for it ends the step
  * of a gesture under way. */
 guint64 sl_bench_get_revision (SlBench *self);
-void sl_bench_mark_revision_saved (SlBench *self, guint64 revision);
+void sl_bench_mark_saved (SlBench *self, guint64 revision);
 gboolean sl_bench_is_modified (SlBench *self);
 
 /* What is looked at. */

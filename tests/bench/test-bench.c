@@ -233,7 +233,7 @@ test_gesture_that_changes_nothing_leaves_no_step (void)
   g_autoptr (SlBench) bench = make_bench ();
 
   sl_bench_put_operation (bench, "first", make_operation (SL_OP_TURN_ROD, 0, -0.05));
-  sl_bench_mark_saved (bench);
+  sl_bench_mark_saved (bench, sl_bench_get_revision (bench));
 
   sl_bench_begin_gesture (bench, "nothing at all");
   sl_bench_end_gesture (bench);
@@ -289,7 +289,7 @@ test_saved_state (void)
   g_assert_false (sl_bench_is_modified (bench));
   sl_bench_put_operation (bench, "one", make_operation (SL_OP_TURN_ROD, 0, -0.05));
   g_assert_true (sl_bench_is_modified (bench));
-  sl_bench_mark_saved (bench);
+  sl_bench_mark_saved (bench, sl_bench_get_revision (bench));
   g_assert_false (sl_bench_is_modified (bench));
   sl_bench_undo (bench);
   g_assert_true (sl_bench_is_modified (bench));
@@ -300,7 +300,7 @@ test_saved_state (void)
   sl_bench_put_operation (bench, "two", make_operation (SL_OP_TURN_ROD, 0, -0.10));
   revision = sl_bench_get_revision (bench);
   sl_bench_put_operation (bench, "three", make_operation (SL_OP_TURN_ROD, 0, -0.15));
-  sl_bench_mark_revision_saved (bench, revision);
+  sl_bench_mark_saved (bench, revision);
   g_assert_true (sl_bench_is_modified (bench));
   sl_bench_undo (bench);
   g_assert_false (sl_bench_is_modified (bench));
@@ -308,7 +308,7 @@ test_saved_state (void)
   /* A drag under way when it was saved goes on as another step. */
   sl_bench_begin_gesture (bench, "drag");
   sl_bench_put_operation (bench, "x", make_operation (SL_OP_TURN_ROD, 0, -0.20));
-  sl_bench_mark_saved (bench);
+  sl_bench_mark_saved (bench, sl_bench_get_revision (bench));
   sl_bench_put_operation (bench, "x", make_operation (SL_OP_TURN_ROD, 0, -0.30));
   sl_bench_end_gesture (bench);
   g_assert_true (sl_bench_is_modified (bench));

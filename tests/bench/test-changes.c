@@ -224,7 +224,7 @@ test_changes_of_the_profile (void)
   assert_step (&w, SL_CHANGED_TEXT);
   sl_bench_edit (bench, "fewer strings", SL_CHANGED_INSTRUMENT, FALSE, remove_strings, NULL);
   assert_told (&w, SL_CHANGED_INSTRUMENT | SL_CHANGED_STRING | SL_CHANGED_HISTORY);
-  sl_bench_mark_saved (bench);
+  sl_bench_mark_saved (bench, sl_bench_get_revision (bench));
   assert_told (&w, SL_CHANGED_HISTORY);
   sl_profile_free (w.before);
 }

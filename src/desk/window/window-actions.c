@@ -156,7 +156,7 @@ on_focus_region (GSimpleAction *action, GVariant *parameter, gpointer data)
                                                      : self->centre;
   GtkWidget *focus;
 
-  if (region == NULL)
+  if (self->bench == NULL || region == NULL)
     return;
   /* A region that knows where its work begins goes there; in another, child-focus goes to the first control, whichever
    * had the focus before. */

@@ -193,43 +193,37 @@ on_response (GtkNativeDialog *dialog, int response, gpointer data)
   g_clear_object (&self->chooser);
 }
 
-static void
-add_filter (GtkFileChooser *chooser, const char *ending)
+static const char *
+format_title (const char *ending)
 {
   static const struct
   {
-    const char *name, *suffix;
+    const char *name, *ending;
   } formats[] = { { N_ ("Drawing (SVG)"), "svg" },
                   { N_ ("Picture (PNG)"), "png" },
                   { N_ ("Page (PDF)"), "pdf" },
                   { N_ ("Table (CSV)"), "csv" } };
-  g_autoptr (GtkFileFilter) filter = gtk_file_filter_new ();
+  guint i = 0;
 
-  for (guint i = 0; i < G_N_ELEMENTS (formats); i++)
-    if (g_str_equal (formats[i].suffix, ending))
-      gtk_file_filter_set_name (filter, _ (formats[i].name));
-  gtk_file_filter_add_suffix (filter, ending);
-  gtk_file_chooser_add_filter (chooser, filter);
+  while (!g_str_equal (formats[i].ending, ending))
+    i++;
+  return _ (formats[i].name);
 }
 
 static void
 choose_file (SlWindow *self, SlExportKind kind)
 {
   const Export *export = &exports[kind];
+  GtkFileChooser *chooser = sl_window_new_chooser (self, _ (export->title), GTK_FILE_CHOOSER_ACTION_SAVE, _ ("_Export"),
+                                                   G_CALLBACK (on_response));
   g_autofree char *name = g_strconcat (sl_bench_get_profile (self->bench)->identity.label,
                                        *export->file ? _ (export->file) : "", ".", export->endings[0], NULL);
 
-  g_clear_object (&self->chooser);
-  self->chooser = gtk_file_chooser_native_new (_ (export->title), GTK_WINDOW (self), GTK_FILE_CHOOSER_ACTION_SAVE,
-                                               _ ("_Export"), _ ("_Cancel"));
-  gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (self->chooser), TRUE);
   for (int i = 0; export->endings[i] != NULL; i++)
-    add_filter (GTK_FILE_CHOOSER (self->chooser), export->endings[i]);
-  g_strdelimit (name, "/", '-');
-  gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (self->chooser), name);
-  g_object_set_data (G_OBJECT (self->chooser), KIND_KEY, GINT_TO_POINTER (kind));
-  g_signal_connect_object (self->chooser, "response", G_CALLBACK (on_response), self, 0);
-  gtk_native_dialog_show (GTK_NATIVE_DIALOG (self->chooser));
+    sl_chooser_add_filter (chooser, format_title (export->endings[i]), export->endings[i]);
+  sl_chooser_propose (chooser, name);
+  g_object_set_data (G_OBJECT (chooser), KIND_KEY, GINT_TO_POINTER (kind));
+  gtk_native_dialog_show (GTK_NATIVE_DIALOG (chooser));
 }
 
 static SlExportQuestion
@@ -237,10 +231,9 @@ question_for (SlExportKind kind)
 {
   double width = kind == SL_EXPORT_PICTURE ? SL_EXPORT_SHEET_WIDTH : sl_export_page_width ();
   double proposed = kind == SL_EXPORT_PICTURE ? SL_EXPORT_PNG_SCALE : SL_EXPORT_PAGE_PNG_SCALE;
-  SlExportQuestion question = { .title = _ (exports[kind].title),
-                                .go_on = choose_file,
-                                .kind = kind,
-                                .template = kind == SL_EXPORT_TEMPLATES };
+  SlExportQuestion question = {
+    .title = _ (exports[kind].title), .go_on = choose_file, .kind = kind, .template = kind == SL_EXPORT_TEMPLATES
+  };
 
   if (question.template) /* full size: its pixels are not to be chosen */
     return question;

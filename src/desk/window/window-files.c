@@ -296,17 +296,12 @@ write_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *canc
 static void
 report_failed_save (SlWindow *self, Transfer *transfer, const GError *error)
 {
-  static const SlMessageButton retry[] = { { N_ ("Try again"), "win.save" },
-                                           { N_ ("Save as…"), "win.save-as" },
-                                           { NULL } };
-  SlMessageButton buttons[G_N_ELEMENTS (retry)];
+  const SlMessageButton buttons[] = { { _ ("Try again"), "win.save" }, { _ ("Save as…"), "win.save-as" }, { NULL } };
   g_autofree char *name = g_file_get_parse_name (transfer->file);
   /* Translators: first why it was not saved, sentences without the last one's full stop ("Not saved: the disk is
    * full"); then the file's name. */
   g_autofree char *text = g_strdup_printf (_ ("%s. Everything is still on the bench. (“%s”)"), error->message, name);
 
-  for (guint i = 0; i < G_N_ELEMENTS (retry); i++)
-    buttons[i] = (SlMessageButton){ retry[i].label == NULL ? NULL : _ (retry[i].label), retry[i].action };
   sl_window_say (self, MESSAGE_SAVE, SL_MESSAGE_ERROR, text, buttons);
 }
 
@@ -350,7 +345,7 @@ on_saved (GObject *source, GAsyncResult *result, gpointer data)
       adopt_file (self, transfer);
       sl_window_unsay (self, MESSAGE_SAVE);
       sl_window_unsay (self, MESSAGE_THEIRS);
-      sl_bench_mark_revision_saved (self->bench, transfer->revision);
+      sl_bench_mark_saved (self->bench, transfer->revision);
       if (close)
         gtk_window_close (GTK_WINDOW (self));
     }
@@ -411,23 +406,41 @@ sl_window_save_over_theirs (SlWindow *self)
 
 /* Choosing files. */
 
-static void
-add_filters (GtkFileChooser *chooser)
+GtkFileChooser *
+sl_window_new_chooser (SlWindow *self, const char *title, GtkFileChooserAction action, const char *accept,
+                       GCallback on_response)
 {
-  g_autoptr (GtkFileFilter) profiles = gtk_file_filter_new ();
-  g_autoptr (GtkFileFilter) all = gtk_file_filter_new ();
-
-  gtk_file_filter_set_name (profiles, _ ("Sidelong profiles"));
-  gtk_file_filter_add_suffix (profiles, SL_DOCUMENT_EXTENSION + 1); /* without its dot */
-  gtk_file_filter_set_name (all, _ ("All files"));
-  gtk_file_filter_add_pattern (all, "*");
-  gtk_file_chooser_add_filter (chooser, profiles);
-  gtk_file_chooser_add_filter (chooser, all);
+  g_clear_object (&self->chooser);
+  self->chooser = gtk_file_chooser_native_new (title, GTK_WINDOW (self), action, accept, _ ("_Cancel"));
+  gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (self->chooser), TRUE);
+  g_signal_connect_object (self->chooser, "response", on_response, self, 0);
+  return GTK_FILE_CHOOSER (self->chooser);
 }
 
-/* Begins where the last file was. */
+void
+sl_chooser_add_filter (GtkFileChooser *chooser, const char *name, const char *suffix)
+{
+  g_autoptr (GtkFileFilter) filter = gtk_file_filter_new ();
+
+  gtk_file_filter_set_name (filter, name);
+  if (suffix != NULL)
+    gtk_file_filter_add_suffix (filter, suffix);
+  else
+    gtk_file_filter_add_pattern (filter, "*");
+  gtk_file_chooser_add_filter (chooser, filter);
+}
+
+void
+sl_chooser_propose (GtkFileChooser *chooser, const char *name)
+{
+  g_autofree char *without_slash = g_strdelimit (g_strdup (name), "/", '-');
+
+  gtk_file_chooser_set_current_name (chooser, without_slash);
+}
+
+/* Beginning where the last file was. */
 static void
-begin_in_recent_folder (SlWindow *self, GtkFileChooser *chooser)
+show_chooser (SlWindow *self, GtkFileChooser *chooser)
 {
   g_autofree char *uri = sl_settings_get_string (SL_SETTING_RECENT_FOLDER, "");
   g_autoptr (GFile) folder = self->file != NULL ? g_file_get_parent (self->file)
@@ -436,16 +449,8 @@ begin_in_recent_folder (SlWindow *self, GtkFileChooser *chooser)
 
   if (folder != NULL) /* where it is gone, the chooser looks for the nearest above it, without holding up the window */
     gtk_file_chooser_set_current_folder (chooser, folder, NULL);
-}
-
-static void
-show_chooser (SlWindow *self, GtkFileChooserNative *chooser, GCallback on_response)
-{
-  g_set_object (&self->chooser, chooser); /* not a widget: it lives as long as somebody holds it */
-  gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (chooser), TRUE);
-  add_filters (GTK_FILE_CHOOSER (chooser));
-  begin_in_recent_folder (self, GTK_FILE_CHOOSER (chooser));
-  g_signal_connect_object (chooser, "response", on_response, self, 0);
+  sl_chooser_add_filter (chooser, _ ("Sidelong profiles"), SL_DOCUMENT_EXTENSION + 1); /* without its dot */
+  sl_chooser_add_filter (chooser, _ ("All files"), NULL);
   gtk_native_dialog_show (GTK_NATIVE_DIALOG (chooser));
 }
 
@@ -469,11 +474,11 @@ on_open_response (GtkNativeDialog *dialog, int response, gpointer data)
 void
 sl_window_choose_open (SlWindow *self)
 {
-  g_autoptr (GtkFileChooserNative) chooser = gtk_file_chooser_native_new (
-      _ ("Open a profile"), GTK_WINDOW (self), GTK_FILE_CHOOSER_ACTION_OPEN, _ ("_Open"), _ ("_Cancel"));
+  GtkFileChooser *chooser = sl_window_new_chooser (self, _ ("Open a profile"), GTK_FILE_CHOOSER_ACTION_OPEN,
+                                                   _ ("_Open"), G_CALLBACK (on_open_response));
 
-  gtk_file_chooser_set_select_multiple (GTK_FILE_CHOOSER (chooser), TRUE);
-  show_chooser (self, chooser, G_CALLBACK (on_open_response));
+  gtk_file_chooser_set_select_multiple (chooser, TRUE);
+  show_chooser (self, chooser);
 }
 
 /* @file with the extension a profile has, where the name given has none. */
@@ -512,15 +517,14 @@ on_save_response (GtkNativeDialog *dialog, int response, gpointer data)
 void
 sl_window_choose_save (SlWindow *self)
 {
-  g_autoptr (GtkFileChooserNative) chooser = gtk_file_chooser_native_new (
-      _ ("Save the profile"), GTK_WINDOW (self), GTK_FILE_CHOOSER_ACTION_SAVE, _ ("_Save"), _ ("_Cancel"));
+  GtkFileChooser *chooser = sl_window_new_chooser (self, _ ("Save the profile"), GTK_FILE_CHOOSER_ACTION_SAVE,
+                                                   _ ("_Save"), G_CALLBACK (on_save_response));
   g_autofree char *name = self->file != NULL ? g_file_get_basename (self->file)
                                              : g_strconcat (sl_bench_get_profile (self->bench)->identity.label,
                                                             SL_DOCUMENT_EXTENSION, NULL);
 
-  g_strdelimit (name, "/", '-');
-  gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (chooser), name);
-  show_chooser (self, chooser, G_CALLBACK (on_save_response));
+  sl_chooser_propose (chooser, name);
+  show_chooser (self, chooser);
 }
 
 /* Others' saves. */
@@ -550,7 +554,7 @@ on_theirs_read (GObject *source, GAsyncResult *result, gpointer data)
   *transfer->profile = ours;
   sl_bench_end_edit (&edit);
   move_stamp (&self->stamp, &transfer->stamp);
-  sl_bench_mark_saved (self->bench);
+  sl_bench_mark_saved (self->bench, sl_bench_get_revision (self->bench));
   sl_window_unsay (self, MESSAGE_THEIRS);
 }
 

@@ -17,13 +17,14 @@ struct _SlWindow
 
   /* template widgets */
   GtkWidget *title_button, *title_label, *subtitle_label;
-  GtkWidget *new_button, *undo_button, *redo_button, *save_button, *menu_button;
+  GtkWidget *new_button, *undo_button, *redo_button, *menu_button;
   GtkWidget *messages_slot, *content_slot;
+  GtkWidget *regions, *readings, *inner, *work; /* empty until there is something on the bench */
 
   /* made when first needed; children of the slots */
   SlMessageBar *messages;
   GtkWidget *start_page;
-  GtkWidget *regions, *readings, *form, *centre, *work;
+  GtkWidget *form, *centre;
 
   /* owned */
   SlBench *bench; /* NULL while the bench is empty */
@@ -64,6 +65,12 @@ void sl_window_choose_save (SlWindow *self);
 void sl_window_save_over_theirs (SlWindow *self);
 void sl_window_take_theirs (SlWindow *self);
 void sl_window_forget_files (SlWindow *self);
+
+/* A modal dialog for a file, the window's, in place of an earlier one. @on_response (dialog, response, window). */
+GtkFileChooser *sl_window_new_chooser (SlWindow *self, const char *title, GtkFileChooserAction action,
+                                       const char *accept, GCallback on_response);
+void sl_chooser_add_filter (GtkFileChooser *chooser, const char *name, const char *suffix); /* NULL: any file */
+void sl_chooser_propose (GtkFileChooser *chooser, const char *name); /* what of it a file's name can have */
 
 /* window-export.c */
 void sl_window_choose_export (SlWindow *self, SlExportKind kind);

@@ -14,13 +14,12 @@
 
 #include <glib/gi18n-lib.h>
 
-/* The window's size at first, and widths of the outer regions. */
+/* The window's size at first. */
 #define FIRST_WIDTH 1440
 #define FIRST_HEIGHT 900
-#define READINGS_WIDTH 296
-#define READINGS_LEAST_WIDTH 250
-#define WORK_WIDTH 368
-#define WORK_LEAST_WIDTH 290
+
+/* What the work column has beyond its least width. */
+#define WORK_ROOM 78
 
 G_DEFINE_FINAL_TYPE (SlWindow, sl_window, GTK_TYPE_APPLICATION_WINDOW)
 
@@ -184,27 +183,6 @@ on_announcement_wanted (SlBench *bench, gpointer data)
   gtk_widget_add_tick_callback (data, announce, NULL, NULL);
 }
 
-/* A region at the window's side that scrolls by itself; empty yet. */
-static GtkWidget *
-make_side_region (const char *name, int least_width)
-{
-  GtkWidget *scrolled = gtk_scrolled_window_new ();
-
-  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
-  gtk_widget_set_size_request (scrolled, least_width, -1);
-  sl_name_scrolled (scrolled, name);
-  gtk_widget_add_css_class (scrolled, "sl-region");
-  return scrolled;
-}
-
-static GtkWidget *
-make_paned (GtkWidget *start, GtkWidget *end, gboolean resize_start)
-{
-  return g_object_new (GTK_TYPE_PANED, "orientation", GTK_ORIENTATION_HORIZONTAL, "start-child", start, "end-child",
-                       end, "resize-start-child", resize_start, "resize-end-child", !resize_start, "shrink-start-child",
-                       FALSE, "shrink-end-child", FALSE, "hexpand", TRUE, NULL);
-}
-
 /* Once it is known how much room there is, the work column gets its good width, as far as the side view can spare it.
  */
 static void
@@ -216,7 +194,7 @@ on_room_known (GtkPaned *paned, GParamSpec *pspec, gpointer data)
   if (most <= least || most == G_MAXINT)
     return;
   g_signal_handlers_disconnect_by_func (paned, on_room_known, data);
-  gtk_paned_set_position (paned, MAX (least, most - (WORK_WIDTH - WORK_LEAST_WIDTH)));
+  gtk_paned_set_position (paned, MAX (least, most - WORK_ROOM));
 }
 
 /* The columns beside the drawing have some hundreds of controls, which would hold up the first frame: they come with
@@ -243,23 +221,15 @@ fill_columns (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
 }
 
 static void
-build_regions (SlWindow *self)
+show_regions (SlWindow *self)
 {
-  GtkWidget *inner;
-
-  self->readings = make_side_region (_ ("Readings"), READINGS_LEAST_WIDTH);
   self->centre = sl_centre_new (self->bench);
-  self->work = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
-  gtk_widget_set_size_request (self->work, WORK_LEAST_WIDTH, -1);
-  gtk_widget_add_css_class (self->work, "sl-region");
-  inner = make_paned (self->centre, self->work, TRUE);
-  self->regions = make_paned (self->readings, inner, FALSE);
-  g_signal_connect (inner, "notify::max-position", G_CALLBACK (on_room_known), NULL);
-  sl_name_paned (inner, _ ("Side view and work"));
+  gtk_paned_set_start_child (GTK_PANED (self->inner), self->centre);
+  g_signal_connect (self->inner, "notify::max-position", G_CALLBACK (on_room_known), NULL);
+  sl_name_scrolled (self->readings, _ ("Readings"));
+  sl_name_paned (self->inner, _ ("Side view and work"));
   sl_name_paned (self->regions, _ ("Readings and side view"));
-  gtk_paned_set_position (GTK_PANED (self->regions), READINGS_WIDTH);
-  gtk_widget_add_css_class (self->regions, "sl-regions");
-  gtk_box_append (GTK_BOX (self->content_slot), self->regions);
+  gtk_widget_set_visible (self->regions, TRUE);
   gtk_widget_add_tick_callback (GTK_WIDGET (self), fill_columns, g_new0 (gboolean, 1), g_free);
 }
 
@@ -280,7 +250,7 @@ adopt_bench (SlWindow *self, SlBench *bench)
       gtk_box_remove (GTK_BOX (self->content_slot), self->start_page);
       self->start_page = NULL;
     }
-  build_regions (self);
+  show_regions (self);
   show_lengths (self);
   sl_window_refresh_history (self);
 }
@@ -420,27 +390,12 @@ on_drop (GtkDropTarget *target, const GValue *value, double x, double y, gpointe
   return files != NULL;
 }
 
-static GdkDragAction
-on_drop_enter (gpointer data)
-{
-  gtk_widget_add_css_class (data, "drop-target");
-  return GDK_ACTION_COPY;
-}
-
-static void
-on_drop_leave (gpointer data)
-{
-  gtk_widget_remove_css_class (data, "drop-target");
-}
-
 static void
 add_drop_target (SlWindow *self)
 {
   GtkDropTarget *target = gtk_drop_target_new (GDK_TYPE_FILE_LIST, GDK_ACTION_COPY);
 
   g_signal_connect (target, "drop", G_CALLBACK (on_drop), self);
-  g_signal_connect_swapped (target, "enter", G_CALLBACK (on_drop_enter), self);
-  g_signal_connect_swapped (target, "leave", G_CALLBACK (on_drop_leave), self);
   gtk_widget_add_controller (GTK_WIDGET (self), GTK_EVENT_CONTROLLER (target));
 }
 
@@ -517,10 +472,13 @@ sl_window_class_init (SlWindowClass *class)
   gtk_widget_class_bind_template_child (widget_class, SlWindow, new_button);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, undo_button);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, redo_button);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, save_button);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, menu_button);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, messages_slot);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, content_slot);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, regions);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, readings);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, inner);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, work);
 }
 
 static void
