@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/handle-edit.h"
 
-#include "bench/operation-edit.h"
 #include "setup/profile/bounds.h"
 
 #include <glib/gi18n-lib.h>
@@ -21,10 +20,7 @@ settle (SlOperationKind kind, gboolean treble, double least, double mm)
 {
   const SlBound *bound = treble ? &sl_operations[kind].treble : &sl_operations[kind].bound;
 
-  if (bound != NULL)
-    mm = CLAMP (mm, MAX (least, bound->least), bound->most);
-  else
-    mm = MAX (least, mm);
+  mm = CLAMP (mm, MAX (least, bound->least), bound->most);
   mm = round (mm / SL_HANDLE_STEP_MM) * SL_HANDLE_STEP_MM;
   return round (mm * 1e6) / 1e6; /* no binary dust */
 }

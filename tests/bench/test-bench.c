@@ -3,6 +3,7 @@
  * The bench without a display: what a gesture is, what undo brings back, and what counts as saved. The starting
  * profiles are what it works on. */
 #include "bench/bench.h"
+#include "bench/readings-question.h"
 #include "bench/settings.h"
 #include "bench/starting.h"
 
@@ -156,6 +157,7 @@ test_ids_do_not_come_back (void)
 static void
 test_readings_put_and_removed (void)
 {
+  const SlQuestion action = { SL_READ_ACTION, 6, 12, SL_HELD_OPEN, 0 };
   g_autoptr (SlBench) bench = make_bench ();
   int changes = 0;
 
@@ -168,11 +170,11 @@ test_readings_put_and_removed (void)
   /* The fit goes through what was read where nothing else weighs on it. */
   g_assert_cmpfloat_with_epsilon (sl_bench_get_analysis (bench)->measured_figures.action[5][12].value, 2.8, 1e-3);
 
-  sl_bench_remove_reading (bench, "d", SL_READ_ACTION, 6, 12, SL_HELD_DEFAULT);
+  sl_question_put (bench, &action, NAN);
   g_assert_cmpuint (sl_bench_get_set (bench)->readings->len, ==, 1);
-  sl_bench_remove_reading (bench, "none there", SL_READ_ACTION, 6, 12, SL_HELD_DEFAULT);
+  sl_question_put (bench, &action, NAN); /* none there */
   g_assert_cmpint (changes, ==, 4);
-  g_assert_cmpstr (sl_bench_get_undo_name (bench), ==, "d");
+  g_assert_cmpstr (sl_bench_get_undo_name (bench), ==, "reading: action, string 6");
   sl_bench_undo (bench);
   g_assert_cmpuint (sl_bench_get_set (bench)->readings->len, ==, 2);
 }

@@ -144,19 +144,10 @@ ends_well (const char *name, const Export *export)
   return FALSE;
 }
 
-static SlExportChoices *
-choices_of (SlWindow *self, SlExportKind kind)
-{
-  SlExportChoices *const choices[] = { &self->picture_choices, &self->sheet_choices, &self->template_choices };
-
-  return choices[kind];
-}
-
 static void
 export_to (SlWindow *self, GFile *file, SlExportKind kind)
 {
   const SlMessageButton stop[] = { { _ ("Stop"), "win.stop-export" }, { NULL } };
-  const SlExportChoices none = { 0 };
   g_autofree char *name = g_file_get_basename (file), *text = NULL;
   SlFormat format = SL_FORMAT_PDF;
 
@@ -176,7 +167,7 @@ export_to (SlWindow *self, GFile *file, SlExportKind kind)
   self->export_name = g_file_get_parse_name (file);
   text = g_strdup_printf (_ ("Writing “%s”…"), self->export_name);
   sl_window_say (self, MESSAGE_EXPORT, SL_MESSAGE_NOTICE, text, stop);
-  start_export (self, kind, file, format, kind == SL_EXPORT_TABLE ? &none : choices_of (self, kind), on_exported);
+  start_export (self, kind, file, format, &self->choices[kind], on_exported);
 }
 
 /* ---- the dialog ---- */
@@ -226,36 +217,23 @@ choose_file (SlWindow *self, SlExportKind kind)
   gtk_native_dialog_show (GTK_NATIVE_DIALOG (chooser));
 }
 
-static SlExportQuestion
-question_for (SlExportKind kind)
-{
-  double width = kind == SL_EXPORT_PICTURE ? SL_EXPORT_SHEET_WIDTH : sl_export_page_width ();
-  double proposed = kind == SL_EXPORT_PICTURE ? SL_EXPORT_PNG_SCALE : SL_EXPORT_PAGE_PNG_SCALE;
-  SlExportQuestion question = {
-    .title = _ (exports[kind].title), .go_on = choose_file, .kind = kind, .template = kind == SL_EXPORT_TEMPLATES
-  };
-
-  if (question.template) /* full size: its pixels are not to be chosen */
-    return question;
-  question.least_width = (int) ceil (width);
-  question.most_width = (int) floor (MOST_SCALE * width);
-  question.proposed_width = (int) round (proposed * width);
-  return question;
-}
-
 /* Asks what the file's name can't tell, then for the file. */
 void
 sl_window_choose_export (SlWindow *self, SlExportKind kind)
 {
-  SlExportQuestion question;
+  const double width = kind == SL_EXPORT_PICTURE ? SL_EXPORT_SHEET_WIDTH : sl_export_page_width ();
+  const double proposed = kind == SL_EXPORT_PICTURE ? SL_EXPORT_PNG_SCALE : SL_EXPORT_PAGE_PNG_SCALE;
+  const SlExportQuestion question = { .title = _ (exports[kind].title),
+                                      .go_on = choose_file,
+                                      .kind = kind,
+                                      .least_width = (int) ceil (width),
+                                      .most_width = (int) floor (MOST_SCALE * width),
+                                      .proposed_width = (int) round (proposed * width) };
 
   if (kind == SL_EXPORT_TABLE)
-    {
-      choose_file (self, kind);
-      return;
-    }
-  question = question_for (kind);
-  sl_window_ask_options (self, &question, choices_of (self, kind));
+    choose_file (self, kind);
+  else
+    sl_window_ask_options (self, &question);
 }
 
 /* ---- what is asked before ---- */
@@ -264,7 +242,7 @@ typedef struct
 {
   SlWindow *parent; /* borrowed: the dialog goes with it */
   SlExportQuestion question;
-  SlExportChoices *choices;
+  SlExportChoices *choices; /* the parent's */
   GtkWidget *window, *width, *width_note, *across, *along, *tiles;
 } Options;
 
@@ -303,7 +281,7 @@ on_go (Options *o)
   SlWindow *parent = o->parent;
   GtkWidget *wrong = NULL;
 
-  if (!question.template)
+  if (question.kind != SL_EXPORT_TEMPLATES)
     wrong = read_width (o, &o->choices->png_width) ? NULL : o->width;
   else if (!sl_bar_entry_good (GTK_EDITABLE (o->across)))
     wrong = o->across;
@@ -314,7 +292,7 @@ on_go (Options *o)
       gtk_widget_grab_focus (wrong);
       return;
     }
-  if (question.template)
+  if (question.kind == SL_EXPORT_TEMPLATES)
     o->choices->half_tiles = gtk_check_button_get_active (GTK_CHECK_BUTTON (o->tiles));
   gtk_window_destroy (GTK_WINDOW (o->window));
   question.go_on (parent, question.kind);
@@ -327,8 +305,10 @@ part (GtkBuilder *builder, const char *name)
 }
 
 void
-sl_window_ask_options (SlWindow *self, const SlExportQuestion *question, SlExportChoices *choices)
+sl_window_ask_options (SlWindow *self, const SlExportQuestion *question)
 {
+  const gboolean templates = question->kind == SL_EXPORT_TEMPLATES;
+  SlExportChoices *choices = &self->choices[question->kind];
   g_autoptr (GtkBuilder) builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/export-options.ui");
   GtkWidget *go = part (builder, "go");
   Options *o = g_new (Options, 1);
@@ -346,9 +326,9 @@ sl_window_ask_options (SlWindow *self, const SlExportQuestion *question, SlExpor
   gtk_window_set_title (GTK_WINDOW (o->window), question->title);
   gtk_window_set_transient_for (GTK_WINDOW (o->window), GTK_WINDOW (self));
   sl_colour_scheme_mark (o->window);
-  gtk_widget_set_visible (part (builder, "of_picture"), !question->template);
-  gtk_widget_set_visible (part (builder, "of_templates"), question->template);
-  if (question->template)
+  gtk_widget_set_visible (part (builder, "of_picture"), !templates);
+  gtk_widget_set_visible (part (builder, "of_templates"), templates);
+  if (templates)
     {
       sl_bar_entry_bind (GTK_EDITABLE (o->across), part (builder, "across_note"), SL_SETTING_CORRECTION_X);
       sl_bar_entry_bind (GTK_EDITABLE (o->along), part (builder, "along_note"), SL_SETTING_CORRECTION_Y);

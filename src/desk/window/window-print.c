@@ -167,7 +167,7 @@ static void
 print_templates (SlWindow *self, SlExportKind kind)
 {
   g_autoptr (GError) error = NULL;
-  SlTemplate *template = sl_template_of_bench (self->bench, self->template_choices.half_tiles, &error);
+  SlTemplate *template = sl_template_of_bench (self->bench, self->choices[SL_EXPORT_TEMPLATES].half_tiles, &error);
   Job *job;
 
   if (template == NULL)
@@ -188,8 +188,8 @@ void
 sl_window_print_templates (SlWindow *self)
 {
   const SlExportQuestion question = {
-    .title = _ ("Print templates"), .go = _ ("_Print…"), .go_on = print_templates, .template = TRUE
+    .title = _ ("Print templates"), .go = _ ("_Print…"), .go_on = print_templates, .kind = SL_EXPORT_TEMPLATES
   };
 
-  sl_window_ask_options (self, &question, &self->template_choices);
+  sl_window_ask_options (self, &question);
 }

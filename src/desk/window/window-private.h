@@ -38,7 +38,7 @@ struct _SlWindow
   GtkFileChooserNative *chooser;
   GtkWidget *instrument, *shortcuts, *question, *customer, *export_options; /* windows of this one, while open */
 
-  SlExportChoices picture_choices, sheet_choices, template_choices; /* what was chosen last */
+  SlExportChoices choices[SL_EXPORT_TABLE + 1]; /* what was chosen last, by SlExportKind; nothing of a table */
 
   guint watch_source; /* a look at the file that is due */
   guint opening;      /* files being read for this window */
@@ -80,11 +80,10 @@ typedef struct
 {
   const char *title, *go; /* of the dialog; of the button that goes on, NULL: a file is chosen next; translated */
   void (*go_on) (SlWindow *self, SlExportKind kind);
-  SlExportKind kind;
-  gboolean template;                           /* the templates' options are asked, else the width */
+  SlExportKind kind;                           /* of templates their options are asked, else the width */
   int proposed_width, least_width, most_width; /* pixels */
 } SlExportQuestion;
-void sl_window_ask_options (SlWindow *self, const SlExportQuestion *question, SlExportChoices *choices);
+void sl_window_ask_options (SlWindow *self, const SlExportQuestion *question);
 /* Says so where the sheet carries a sentence that was edited before the plan changed. */
 void sl_window_say_outdated (SlWindow *self);
 void sl_window_stop_export (SlWindow *self);
