@@ -7,11 +7,7 @@
 SlPaper
 sl_handover_paper (void)
 {
-  g_autofree char *name = sl_settings_get_string (SL_SETTING_PAPER, sl_paper_names[SL_PAPER_A4]);
-  SlPaper paper = SL_PAPER_A4;
-
-  sl_paper_from_name (name, &paper);
-  return paper;
+  return (SlPaper) sl_settings_get_choice (SL_SETTING_PAPER, sl_paper_names);
 }
 
 SlHandoverOptions *

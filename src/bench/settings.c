@@ -131,16 +131,31 @@ sl_settings_bind (const char *key, gpointer object, const char *property, const 
                          G_SETTINGS_BIND_NO_SENSITIVITY);
 }
 
+/* Where @name stands among @names (up to NULL), or −1. */
+static int
+place_of (const char *const *names, const char *name)
+{
+  for (int i = 0; names[i] != NULL; i++)
+    if (g_str_equal (names[i], name))
+      return i;
+  return -1;
+}
+
+int
+sl_settings_get_choice (const char *key, const char *const *names)
+{
+  g_autofree char *name = sl_settings_get_string (key, "");
+
+  return MAX (0, place_of (names, name));
+}
+
 static gboolean
 choice_from_name (GValue *value, GVariant *name, gpointer names)
 {
-  for (guint i = 0; ((const char *const *) names)[i] != NULL; i++)
-    if (g_str_equal (((const char *const *) names)[i], g_variant_get_string (name, NULL)))
-      {
-        g_value_set_uint (value, i);
-        return TRUE;
-      }
-  return FALSE;
+  const int place = place_of (names, g_variant_get_string (name, NULL));
+
+  g_value_set_uint (value, (guint) MAX (0, place));
+  return place >= 0;
 }
 
 static GVariant *
@@ -214,18 +229,13 @@ const char *const sl_lengths_names[] = { "mm", "inch", "64ths", NULL };
 SlLengths
 sl_lengths_from_name (const char *name)
 {
-  for (guint i = 0; sl_lengths_names[i] != NULL; i++)
-    if (g_strcmp0 (name, sl_lengths_names[i]) == 0)
-      return (SlLengths) i;
-  return SL_LENGTHS_MM;
+  return (SlLengths) MAX (0, place_of (sl_lengths_names, name));
 }
 
 SlLengths
 sl_settings_get_lengths (void)
 {
-  g_autofree char *name = sl_settings_get_string (SL_SETTING_LENGTHS, "");
-
-  return sl_lengths_from_name (name);
+  return (SlLengths) sl_settings_get_choice (SL_SETTING_LENGTHS, sl_lengths_names);
 }
 
 GFile *

@@ -36,6 +36,9 @@ char **sl_settings_get_strings (const char *key, const char *const *fallback); /
 gboolean sl_settings_get_boolean (const char *key, gboolean fallback);
 double sl_settings_get_double (const char *key, double fallback);
 
+/* Which of @names (up to NULL) it is; the first where it is none of them. */
+int sl_settings_get_choice (const char *key, const char *const *names);
+
 /* A value of another type, or NULL. Free with g_variant_unref(). */
 GVariant *sl_settings_get_value (const char *key, const char *type);
 

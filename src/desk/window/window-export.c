@@ -32,31 +32,28 @@ static const Export exports[] = {
 };
 
 static void
-report_error (SlWindow *self, const char *text)
+say (SlWindow *self, SlMessageKind kind, const char *text)
 {
-  sl_window_say (self, MESSAGE_EXPORT, SL_MESSAGE_ERROR, text, NULL);
+  sl_message_bar_show (self->messages, MESSAGE_EXPORT, kind, text, NULL);
 }
 
-static void
-report_written (SlWindow *self, const SlExportOutcome *outcome)
+static char *
+tell_written (const SlExportOutcome *outcome)
 {
   g_autofree char *name = g_file_get_parse_name (outcome->last);
-  g_autofree char *text = outcome->n_pages == 1
-                              ? g_strdup_printf (_ ("Written to “%s”."), name)
-                              /* Translators: a number of at least 2, and the file of the last page */
-                              : g_strdup_printf (_ ("%1$d pages written, the last to “%2$s”."), outcome->n_pages, name);
 
-  sl_window_say (self, MESSAGE_EXPORT, SL_MESSAGE_NOTICE, text, NULL);
+  if (outcome->n_pages == 1)
+    return g_strdup_printf (_ ("Written to “%s”."), name);
+  /* Translators: a number of at least 2, and the file of the last page */
+  return g_strdup_printf (_ ("%1$d pages written, the last to “%2$s”."), outcome->n_pages, name);
 }
 
-static void
-report_stopped (SlWindow *self, const SlExportOutcome *outcome)
+static char *
+tell_stopped (const SlExportOutcome *outcome)
 {
-  g_autofree char *text = outcome->n_written == 0 ? g_strdup (_ ("Stopped: nothing was written."))
-                                                  : g_strdup_printf (_ ("Stopped: %1$d of %2$d pages were written."),
-                                                                     outcome->n_written, outcome->n_pages);
-
-  sl_window_say (self, MESSAGE_EXPORT, SL_MESSAGE_NOTICE, text, NULL);
+  return outcome->n_written == 0
+             ? g_strdup (_ ("Stopped: nothing was written."))
+             : g_strdup_printf (_ ("Stopped: %1$d of %2$d pages were written."), outcome->n_written, outcome->n_pages);
 }
 
 /* What a thread works on in the background goes on when the window closes, and the program stays until it is done. */
@@ -96,21 +93,19 @@ on_exported (GObject *source, GAsyncResult *result, gpointer data)
   const SlExportOutcome *outcome;
   g_autoptr (GError) error = NULL;
   const gboolean done = sl_export_finish (result, &outcome, &error);
+  const gboolean stopped = g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED);
+  g_autofree char *text = NULL;
 
   if (!end_export (self, data))
     return;
-  if (done)
-    report_written (self, outcome);
-  else if (g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED))
-    report_stopped (self, outcome);
-  else
-    {
-      g_autofree char *text = g_strdup_printf (_ ("“%s” could not be written. %s"), self->export_name, error->message);
-
-      report_error (self, error->domain == SL_PICTURE_ERROR ? error->message : text);
-    }
+  text = done      ? tell_written (outcome)
+         : stopped ? tell_stopped (outcome)
+         : error->domain == SL_PICTURE_ERROR
+             ? g_strdup (error->message)
+             : g_strdup_printf (_ ("“%s” could not be written. %s"), self->export_name, error->message);
+  say (self, done || stopped ? SL_MESSAGE_NOTICE : SL_MESSAGE_ERROR, text);
   if (outcome->left_out != NULL)
-    sl_window_say (self, MESSAGE_EXPORT "-left-out", SL_MESSAGE_NOTICE, outcome->left_out, NULL);
+    sl_message_bar_show (self->messages, MESSAGE_EXPORT "-left-out", SL_MESSAGE_NOTICE, outcome->left_out, NULL);
 }
 
 void
@@ -125,48 +120,37 @@ sl_window_say_outdated (SlWindow *self)
   const char *key = MESSAGE_EXPORT "-outdated";
 
   if (sl_explanations_outdated (self->bench))
-    sl_window_say (self, key, SL_MESSAGE_NOTICE,
-                   _ ("A sentence on the hand-over sheet was edited before the plan changed. “Show customer”, “Edit "
-                      "text” shows which, and what would be generated now."),
-                   NULL);
+    sl_message_bar_show (
+        self->messages, key, SL_MESSAGE_NOTICE,
+        _ ("A sentence on the hand-over sheet was edited before the plan changed. “Show customer”, “Edit "
+           "text” shows which, and what would be generated now."),
+        NULL);
   else
-    sl_window_unsay (self, key);
-}
-
-static gboolean
-ends_well (const char *name, const Export *export)
-{
-  const char *dot = strrchr (name, '.');
-
-  for (int i = 0; dot != NULL && export->endings[i] != NULL; i++)
-    if (g_ascii_strcasecmp (dot + 1, export->endings[i]) == 0)
-      return TRUE;
-  return FALSE;
+    sl_message_bar_withdraw (self->messages, key);
 }
 
 static void
 export_to (SlWindow *self, GFile *file, SlExportKind kind)
 {
   const SlMessageButton stop[] = { { _ ("Stop"), "win.stop-export" }, { NULL } };
-  g_autofree char *name = g_file_get_basename (file), *text = NULL;
+  g_autofree char *name = g_file_get_basename (file), *lower = g_ascii_strdown (name, -1), *text = NULL;
   SlFormat format = SL_FORMAT_PDF;
 
-  if (!ends_well (name, &exports[kind]))
+  if (kind == SL_EXPORT_TABLE ? !g_str_has_suffix (lower, ".csv") : !sl_format_from_name (name, &format))
     {
       g_autofree char *endings = g_strjoinv (", .", (char **) exports[kind].endings);
       g_autofree char *complaint =
           g_strdup_printf (_ ("“%1$s” does not tell what kind of file to write: it can end in .%2$s."), name, endings);
 
-      report_error (self, complaint);
+      say (self, SL_MESSAGE_ERROR, complaint);
       return;
     }
-  sl_format_from_name (name, &format);
   if (kind == SL_EXPORT_SHEET)
     sl_window_say_outdated (self);
   g_free (self->export_name);
   self->export_name = g_file_get_parse_name (file);
   text = g_strdup_printf (_ ("Writing “%s”…"), self->export_name);
-  sl_window_say (self, MESSAGE_EXPORT, SL_MESSAGE_NOTICE, text, stop);
+  sl_message_bar_show (self->messages, MESSAGE_EXPORT, SL_MESSAGE_NOTICE, text, stop);
   start_export (self, kind, file, format, &self->choices[kind], on_exported);
 }
 
@@ -369,11 +353,11 @@ on_copied (GObject *source, GAsyncResult *result, gpointer data)
     return;
   if (texture == NULL)
     {
-      report_error (self, error->message);
+      say (self, SL_MESSAGE_ERROR, error->message);
       return;
     }
   gdk_clipboard_set_texture (gtk_widget_get_clipboard (GTK_WIDGET (self)), texture);
-  sl_window_say (self, MESSAGE_EXPORT, SL_MESSAGE_NOTICE, _ ("The picture is on the clipboard."), NULL);
+  say (self, SL_MESSAGE_NOTICE, _ ("The picture is on the clipboard."));
 }
 
 void
@@ -392,5 +376,5 @@ sl_window_copy_table (SlWindow *self)
       sl_export_table (sl_bench_get_profile (self->bench), &sl_bench_get_analysis (self->bench)->shop, '\t');
 
   gdk_clipboard_set_text (gtk_widget_get_clipboard (GTK_WIDGET (self)), table);
-  sl_window_say (self, MESSAGE_EXPORT, SL_MESSAGE_NOTICE, _ ("The table is on the clipboard."), NULL);
+  say (self, SL_MESSAGE_NOTICE, _ ("The table is on the clipboard."));
 }

@@ -23,10 +23,18 @@ query_file_id (GFile *file)
   return info == NULL ? NULL : g_strdup (g_file_info_get_attribute_string (info, G_FILE_ATTRIBUTE_ID_FILE));
 }
 
-gboolean
-sl_window_shows_file (SlWindow *self, GFile *file, const char *id)
+SlWindow *
+sl_window_showing (GtkApplication *app, GFile *file, const char *id)
 {
-  return self->file != NULL && (g_file_equal (self->file, file) || (id != NULL && g_strcmp0 (id, self->file_id) == 0));
+  for (GList *l = gtk_application_get_windows (app); l != NULL; l = l->next)
+    {
+      SlWindow *self = SL_IS_WINDOW (l->data) ? l->data : NULL;
+
+      if (self != NULL && self->file != NULL &&
+          (g_file_equal (self->file, file) || (id != NULL && g_strcmp0 (id, self->file_id) == 0)))
+        return self;
+    }
+  return NULL;
 }
 
 void
@@ -101,7 +109,7 @@ read_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
       g_task_return_error (task, error);
       return;
     }
-  transfer->explanations = sl_explanations_read (transfer->profile->id);
+  transfer->explanations = sl_explanations_new (transfer->profile->id, TRUE);
   g_task_return_boolean (task, TRUE);
 }
 
@@ -133,7 +141,7 @@ forget_unopened (SlWindow *self)
     {
       g_autofree char *key = unopened_key (--self->unopened);
 
-      sl_window_unsay (self, key);
+      sl_message_bar_withdraw (self->messages, key);
     }
 }
 
@@ -149,7 +157,7 @@ report_failed_open (SlWindow *self, GFile *file, const GError *error)
     text = g_strdup_printf (_ ("“%s” could not be opened. Line %s"), name, error->message);
   else
     text = g_strdup_printf (_ ("“%s” could not be opened: %s"), name, error->message);
-  sl_window_say (self, key, SL_MESSAGE_ERROR, text, NULL);
+  sl_message_bar_show (self->messages, key, SL_MESSAGE_ERROR, text, NULL);
 }
 
 static gboolean
@@ -195,14 +203,6 @@ adopt_file (SlWindow *self, Transfer *transfer)
   sl_recent_add (transfer->file);
 }
 
-static void
-put_document_on_bench (SlWindow *self, Transfer *transfer)
-{
-  adopt_file (self, transfer);
-  sl_window_put_on_bench (self, g_steal_pointer (&transfer->profile));
-  sl_explanations_give (self->bench, g_steal_pointer (&transfer->explanations));
-}
-
 /* A window for a document that is here already. It is shown first: some assistive technology loses the whole program
  * when the toolkit announces a window that is not shown yet. */
 static SlWindow *
@@ -219,7 +219,7 @@ present_new_window (GtkApplication *app)
 static void
 on_opened (GObject *source, GAsyncResult *result, gpointer data)
 {
-  SlWindow *self = SL_WINDOW (source);
+  SlWindow *self = SL_WINDOW (source), *other;
   GtkApplication *app = gtk_window_get_application (GTK_WINDOW (self));
   Transfer *transfer = g_task_get_task_data (G_TASK (result));
   g_autoptr (GError) error = NULL;
@@ -233,18 +233,19 @@ on_opened (GObject *source, GAsyncResult *result, gpointer data)
       report_failed_open (self, transfer->file, error);
       return;
     }
-  for (GList *l = gtk_application_get_windows (app); l != NULL; l = l->next)
-    if (SL_IS_WINDOW (l->data) &&
-        sl_window_shows_file (l->data, transfer->file, transfer->file_id)) /* asked for twice, perhaps by two paths */
-      {
-        gtk_window_present (l->data);
-        if (sl_window_is_empty (self) && self->start_page == NULL) /* made for this */
-          gtk_window_destroy (GTK_WINDOW (self));
-        return;
-      }
+  other = sl_window_showing (app, transfer->file, transfer->file_id);
+  if (other != NULL) /* asked for twice, perhaps by two paths */
+    {
+      gtk_window_present (GTK_WINDOW (other));
+      if (sl_window_is_empty (self) && self->start_page == NULL) /* made for this */
+        gtk_window_destroy (GTK_WINDOW (self));
+      return;
+    }
   if (self->bench != NULL)
     self = present_new_window (app);
-  put_document_on_bench (self, transfer);
+  adopt_file (self, transfer);
+  sl_window_put_on_bench (self, g_steal_pointer (&transfer->profile));
+  sl_explanations_give (self->bench, g_steal_pointer (&transfer->explanations));
   gtk_window_present (GTK_WINDOW (self));
 }
 
@@ -262,11 +263,8 @@ open_file (SlWindow *self, GFile *file)
 void
 sl_window_show_file (GtkApplication *app, GFile *file, GtkWindow *window)
 {
-  SlWindow *target = NULL;
+  SlWindow *target = sl_window_showing (app, file, NULL);
 
-  for (GList *l = gtk_application_get_windows (app); l != NULL && target == NULL; l = l->next)
-    if (SL_IS_WINDOW (l->data) && sl_window_shows_file (l->data, file, NULL))
-      target = l->data;
   if (target == NULL)
     {
       target = SL_IS_WINDOW (window) ? SL_WINDOW (window) : sl_window_new (app);
@@ -302,7 +300,7 @@ report_failed_save (SlWindow *self, Transfer *transfer, const GError *error)
    * full"); then the file's name. */
   g_autofree char *text = g_strdup_printf (_ ("%s. Everything is still on the bench. (“%s”)"), error->message, name);
 
-  sl_window_say (self, MESSAGE_SAVE, SL_MESSAGE_ERROR, text, buttons);
+  sl_message_bar_show (self->messages, MESSAGE_SAVE, SL_MESSAGE_ERROR, text, buttons);
 }
 
 /* Another file has the name that was chosen. */
@@ -314,7 +312,7 @@ report_in_the_way (SlWindow *self, GFile *file)
   g_autofree char *text =
       g_strdup_printf (_ ("There is a file “%s” already. It was left alone; nothing has been saved yet."), name);
 
-  sl_window_say (self, MESSAGE_SAVE, SL_MESSAGE_ERROR, text, buttons);
+  sl_message_bar_show (self->messages, MESSAGE_SAVE, SL_MESSAGE_ERROR, text, buttons);
 }
 
 static void
@@ -325,7 +323,7 @@ report_changed_by_others (SlWindow *self, const char *text)
                                       { _ ("Save mine as…"), "win.save-as" },
                                       { NULL } };
 
-  sl_window_say (self, MESSAGE_THEIRS, SL_MESSAGE_WARNING, text, buttons);
+  sl_message_bar_show (self->messages, MESSAGE_THEIRS, SL_MESSAGE_WARNING, text, buttons);
 }
 
 static void
@@ -343,8 +341,8 @@ on_saved (GObject *source, GAsyncResult *result, gpointer data)
   if (g_task_propagate_boolean (G_TASK (result), &error))
     {
       adopt_file (self, transfer);
-      sl_window_unsay (self, MESSAGE_SAVE);
-      sl_window_unsay (self, MESSAGE_THEIRS);
+      sl_message_bar_withdraw (self->messages, MESSAGE_SAVE);
+      sl_message_bar_withdraw (self->messages, MESSAGE_THEIRS);
       sl_bench_mark_saved (self->bench, transfer->revision);
       if (close)
         gtk_window_close (GTK_WINDOW (self));
@@ -555,7 +553,7 @@ on_theirs_read (GObject *source, GAsyncResult *result, gpointer data)
   sl_bench_end_edit (&edit);
   move_stamp (&self->stamp, &transfer->stamp);
   sl_bench_mark_saved (self->bench, sl_bench_get_revision (self->bench));
-  sl_window_unsay (self, MESSAGE_THEIRS);
+  sl_message_bar_withdraw (self->messages, MESSAGE_THEIRS);
 }
 
 void
@@ -576,7 +574,7 @@ on_read_again (GObject *source, GAsyncResult *result, gpointer data)
       !g_file_equal (self->file, transfer->file))
     return; /* gone, or half-way through somebody's copying: saving will tell */
   if (g_strcmp0 (transfer->stamp.checksum, self->stamp.checksum) == 0)
-    sl_window_unsay (self, MESSAGE_THEIRS);
+    sl_message_bar_withdraw (self->messages, MESSAGE_THEIRS);
   else
     report_changed_by_others (
         self, _ ("Somebody else has just saved this file. What is on this bench is still the version you had."));

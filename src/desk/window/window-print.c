@@ -107,7 +107,7 @@ margins_fit (Job *job, GtkPrintContext *context)
     margins[i] *= SL_POINT_MM;
   text = sl_template_margin_complaint (margins);
   if (text != NULL)
-    sl_window_say (job->window, MESSAGE_PRINT, SL_MESSAGE_ERROR, text, NULL);
+    sl_message_bar_show (job->window->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, text, NULL);
   return text == NULL;
 }
 
@@ -133,7 +133,7 @@ on_done (GtkPrintOperation *operation, GtkPrintOperationResult result, gpointer 
     return;
   gtk_print_operation_get_error (operation, &error);
   text = g_strdup_printf (_ ("Nothing was printed. %s"), error != NULL ? error->message : "");
-  sl_window_say (job->window, MESSAGE_PRINT, SL_MESSAGE_ERROR, text, NULL);
+  sl_message_bar_show (job->window->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, text, NULL);
 }
 
 static void
@@ -145,10 +145,10 @@ start (Job *job)
   gtk_print_operation_set_allow_async (operation, TRUE);
   g_signal_connect (operation, "begin-print", G_CALLBACK (on_begin), job);
   g_signal_connect_data (operation, "done", G_CALLBACK (on_done), job, job_free, 0);
-  sl_window_unsay (job->window, MESSAGE_PRINT);
+  sl_message_bar_withdraw (job->window->messages, MESSAGE_PRINT);
   gtk_print_operation_run (operation, GTK_PRINT_OPERATION_ACTION_PRINT_DIALOG, GTK_WINDOW (job->window), &error);
   if (error != NULL)
-    sl_window_say (job->window, MESSAGE_PRINT, SL_MESSAGE_ERROR, error->message, NULL);
+    sl_message_bar_show (job->window->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, error->message, NULL);
 }
 
 void
@@ -172,7 +172,7 @@ print_templates (SlWindow *self, SlExportKind kind)
 
   if (template == NULL)
     {
-      sl_window_say (self, MESSAGE_PRINT, SL_MESSAGE_ERROR, error->message, NULL);
+      sl_message_bar_show (self->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, error->message, NULL);
       return;
     }
   job = g_new0 (Job, 1);
@@ -181,7 +181,7 @@ print_templates (SlWindow *self, SlExportKind kind)
   job->pages = sl_template_pages (template);
   start (job);
   if (sl_template_left_out (template) != NULL)
-    sl_window_say (self, MESSAGE_PRINT, SL_MESSAGE_NOTICE, sl_template_left_out (template), NULL);
+    sl_message_bar_show (self->messages, MESSAGE_PRINT, SL_MESSAGE_NOTICE, sl_template_left_out (template), NULL);
 }
 
 void

@@ -18,11 +18,11 @@ struct _SlWindow
   /* template widgets */
   GtkWidget *title_button, *title_label, *subtitle_label;
   GtkWidget *new_button, *undo_button, *redo_button, *menu_button;
-  GtkWidget *messages_slot, *content_slot;
+  GtkWidget *content_slot;
+  SlMessageBar *messages;
   GtkWidget *regions, *readings, *inner, *work; /* empty until there is something on the bench */
 
   /* made when first needed; children of the slots */
-  SlMessageBar *messages;
   GtkWidget *start_page;
   GtkWidget *form, *centre;
 
@@ -50,9 +50,6 @@ struct _SlWindow
 /* window.c */
 void sl_window_show_start_page (SlWindow *self);
 void sl_window_refresh_history (SlWindow *self);
-void sl_window_say (SlWindow *self, const char *key, SlMessageKind kind, const char *text,
-                    const SlMessageButton *buttons);
-void sl_window_unsay (SlWindow *self, const char *key);
 
 /* window-actions.c */
 void sl_window_add_actions (SlWindow *self);
