@@ -4,7 +4,7 @@
 #include "bench/kind-lists.h"
 #include "setup/record/checklist.h"
 #include "setup/profile/money.h"
-#include "setup/work/reorder.h"
+#include "setup/work/work.h"
 #include "words/dates.h"
 
 #include <glib/gi18n-lib.h>

@@ -15,7 +15,8 @@ propose (const SlProfile *profile, const SlShop *shop, SlProposal *proposal)
   const SlVisit *visit = sl_profile_last_visit (profile);
 
   sl_analyse_last (profile, shop, analysis);
-  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, visit != NULL ? visit->plan : NULL, shop, proposal);
+  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, visit != NULL ? visit->plan : NULL, shop,
+              SL_LENGTHS_MM, sl_decimal_sign (), proposal);
   sl_analysis_clear (analysis);
 }
 

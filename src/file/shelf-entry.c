@@ -166,9 +166,9 @@ fill_state (SlShelfEntry *entry, const SlProfile *profile, const SlVisit *visit,
   const int n = profile->n_strings;
 
   sl_instrument_from_profile (profile, &instrument);
-  sl_fit_visit (&instrument, visit, set, &shop->work, NULL, &fit);
+  sl_fit_visit (&instrument, visit, set, &shop->work, NULL, NULL, &fit);
   state = fit.state;
-  sl_plan_apply_done (&instrument, visit->plan, set->taken, &state);
+  sl_plan_apply (&instrument, visit->plan, set->taken, TRUE, &state);
   sl_state_string (&instrument, &state, 1, &treble);
   sl_state_string (&instrument, &state, n, &bass);
   if (!fit.action_assumed[0])

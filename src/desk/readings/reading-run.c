@@ -560,7 +560,7 @@ sl_reading_run_present (GtkWindow *parent, SlBench *bench)
   const SlVisit *visit = sl_bench_get_visit (bench);
   const SlReadingSet *last = visit == NULL ? NULL : sl_visit_last_set (visit);
   g_autoptr (GArray) asked =
-      last == NULL ? NULL : sl_questions_since (sl_bench_get_analysis (bench), visit, last->taken);
+      last == NULL ? NULL : sl_questions_since (sl_bench_get_analysis (bench), visit, SL_N_OPS, last->taken);
 
   sl_reading_run_present_asking (parent, bench, asked);
 }
