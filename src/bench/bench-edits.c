@@ -17,21 +17,10 @@
 
 /* ---- changes that are tried first ---- */
 
-/* The first fault of @profile that is not among @known. */
-static const char *
-find_new_fault (const GPtrArray *faults, const GPtrArray *known)
+static gboolean
+is_same_fault (gconstpointer a, gconstpointer b)
 {
-  for (guint i = 0; i < faults->len; i++)
-    {
-      const SlFault *fault = g_ptr_array_index (faults, i);
-      gboolean is_known = FALSE;
-
-      for (guint j = 0; j < known->len && !is_known; j++)
-        is_known = g_strcmp0 (fault->message, ((const SlFault *) g_ptr_array_index (known, j))->message) == 0;
-      if (!is_known)
-        return fault->message;
-    }
-  return NULL;
+  return g_strcmp0 (((const SlFault *) a)->message, ((const SlFault *) b)->message) == 0;
 }
 
 char *
@@ -39,16 +28,18 @@ sl_checked_edit (SlBench *bench, const char *name, SlChanges changes, SlBenchEdi
 {
   const SlProfile *profile = sl_bench_get_profile (bench);
   g_autoptr (SlProfile) trial = sl_profile_copy (profile);
-  g_autoptr (GPtrArray) known = sl_profile_check (profile);
-  g_autoptr (GPtrArray) faults = NULL;
+  g_autoptr (GPtrArray) known = sl_profile_check (profile), faults = NULL;
   SlVisit *visit = sl_profile_last_visit (trial);
-  const char *fault;
 
   edit (trial, visit, visit == NULL ? NULL : sl_visit_last_set (visit), (gpointer) data);
   faults = sl_profile_check (trial);
-  fault = find_new_fault (faults, known);
-  if (fault != NULL)
-    return g_strdup (fault);
+  for (guint i = 0; i < faults->len; i++)
+    {
+      const SlFault *fault = g_ptr_array_index (faults, i);
+
+      if (!g_ptr_array_find_with_equal_func (known, fault, is_same_fault, NULL))
+        return g_strdup (fault->message);
+    }
   sl_bench_edit (bench, name, changes, FALSE, edit, (gpointer) data);
   return NULL;
 }

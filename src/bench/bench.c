@@ -33,7 +33,7 @@ struct _SlBench
   char *gesture_name;
   char *shown_set; /* id, NULL: the last */
 
-  gboolean stale, silent;
+  gboolean stale;
   SlChanges collected; /* and not yet announced */
   SlBenchWanted wanted;
   gpointer wanted_data;
@@ -83,8 +83,7 @@ sl_bench_finalize (GObject *object)
   g_clear_pointer (&self->gesture_name, g_free);
   g_clear_pointer (&self->shown_set, g_free);
   sl_proposal_clear (&self->proposal);
-  if (self->analysis != NULL)
-    sl_analysis_clear (self->analysis);
+  sl_analysis_clear (self->analysis);
   g_clear_pointer (&self->analysis, g_free);
   g_clear_pointer (&self->profile, sl_profile_free);
   G_OBJECT_CLASS (sl_bench_parent_class)->finalize (object);
@@ -106,7 +105,7 @@ sl_bench_announce (SlBench *self)
   const SlChanges changes = self->collected;
 
   self->collected = 0;
-  if (changes != 0 && !self->silent)
+  if (changes != 0)
     g_signal_emit (self, changed_signal, 0, (guint) changes);
 }
 
@@ -151,7 +150,7 @@ void
 sl_bench_silence (SlBench *self)
 {
   sl_bench_set_wanted (self, NULL, NULL);
-  self->silent = TRUE;
+  g_signal_handlers_destroy (self);
 }
 
 /* Calls the closure's function with its data alone, if something changed that is among @which. */
@@ -345,10 +344,7 @@ void
 sl_bench_begin_gesture (SlBench *self, const char *name)
 {
   if (self->gesture_depth++ == 0)
-    {
-      g_free (self->gesture_name);
-      self->gesture_name = g_strdup (name);
-    }
+    self->gesture_name = g_strdup (name);
 }
 
 void

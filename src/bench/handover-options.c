@@ -13,13 +13,14 @@ sl_handover_paper (void)
 SlHandoverOptions *
 sl_handover_options_of_bench (SlBench *bench)
 {
+  g_autoptr (GVariant) show_charges = sl_settings_get_value (SL_SETTING_SHOW_CHARGES, "b");
   SlHandoverOptions *options = g_new (SlHandoverOptions, 1);
 
   sl_handover_options_init (options);
   options->paper = sl_handover_paper ();
   options->shop_name = sl_settings_get_string (SL_SETTING_SHOP_NAME, "");
   options->shop_address = sl_settings_get_string (SL_SETTING_SHOP_ADDRESS, "");
-  options->show_charges = sl_settings_get_boolean (SL_SETTING_SHOW_CHARGES, FALSE);
+  options->show_charges = show_charges != NULL && g_variant_get_boolean (show_charges);
   options->lengths = sl_bench_get_lengths (bench);
   options->decimal = sl_decimal_sign ();
   options->rewritten = sl_explanations_table (bench);

@@ -282,15 +282,6 @@ ask_name (int ask)
   return bound->element != NULL ? bound->element : bound->attribute;
 }
 
-static gboolean
-holds (const GArray *order, int ask)
-{
-  for (guint i = 0; i < order->len; i++)
-    if (g_array_index (order, int, i) == ask)
-      return TRUE;
-  return FALSE;
-}
-
 static GArray *
 usual_order (void)
 {
@@ -307,11 +298,15 @@ sl_run_order (SlBridgeKind kind)
 {
   g_auto (GStrv) kept = sl_kind_list (SL_SETTING_RUN_ORDERS, kind);
   GArray *order = g_array_new (FALSE, FALSE, sizeof (int));
+  guint held = 0; /* bits, by their place in sl_run_asks */
 
   for (guint k = 0; kept != NULL && kept[k] != NULL; k++)
     for (int i = 0; i < SL_N_RUN_ASKS; i++)
-      if (g_str_equal (kept[k], ask_name (sl_run_asks[i])) && !holds (order, sl_run_asks[i]))
-        g_array_append_val (order, sl_run_asks[i]);
+      if (g_str_equal (kept[k], ask_name (sl_run_asks[i])) && (held & 1u << i) == 0)
+        {
+          g_array_append_val (order, sl_run_asks[i]);
+          held |= 1u << i;
+        }
   if (order->len > 0)
     return order;
   g_array_unref (order);

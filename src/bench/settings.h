@@ -33,7 +33,6 @@ GSettings *sl_settings (void);
 /* A value, or @fallback where there is no such key of that type. */
 char *sl_settings_get_string (const char *key, const char *fallback);
 char **sl_settings_get_strings (const char *key, const char *const *fallback); /* free with g_strfreev() */
-gboolean sl_settings_get_boolean (const char *key, gboolean fallback);
 double sl_settings_get_double (const char *key, double fallback);
 
 /* Which of @names (up to NULL) it is; the first where it is none of them. */

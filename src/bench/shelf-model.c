@@ -29,13 +29,7 @@ struct _SlShelfModel
 
 G_DEFINE_FINAL_TYPE (SlShelfModel, sl_shelf_model, G_TYPE_OBJECT)
 
-enum
-{
-  SIGNAL_PROGRESS,
-  SIGNAL_CHANGED,
-  N_SIGNALS
-};
-static guint signals[N_SIGNALS];
+static guint progress_signal, changed_signal;
 
 /* ---- items ---- */
 
@@ -108,7 +102,7 @@ static void
 after_change (SlShelfModel *self)
 {
   mark_twins (self);
-  g_signal_emit (self, signals[SIGNAL_CHANGED], 0);
+  g_signal_emit (self, changed_signal, 0);
 }
 
 /* ---- the whole folder ---- */
@@ -153,7 +147,7 @@ on_lot (const GPtrArray *lot, guint done, guint total, gpointer data)
   splice (self, g_list_model_get_n_items (G_LIST_MODEL (self->store)), 0, (SlShelfItem **) items->pdata, items->len);
   self->done = done;
   self->total = total;
-  g_signal_emit (self, signals[SIGNAL_PROGRESS], 0);
+  g_signal_emit (self, progress_signal, 0);
 }
 
 static void
@@ -169,7 +163,7 @@ on_read (GObject *source, GAsyncResult *result, gpointer data)
       g_clear_object (&self->reading);
       self->stopped = g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED);
       self->failure = error != NULL && !self->stopped ? g_strdup (error->message) : NULL;
-      g_signal_emit (self, signals[SIGNAL_PROGRESS], 0);
+      g_signal_emit (self, progress_signal, 0);
       after_change (self);
     }
   reading_free (reading);
@@ -209,7 +203,7 @@ sl_shelf_model_open (SlShelfModel *self, GFile *folder, gboolean make)
   self->reading = g_cancellable_new ();
   self->following = TRUE;
   sl_folder_watch_follow (self->watch, folder, make);
-  g_signal_emit (self, signals[SIGNAL_PROGRESS], 0);
+  g_signal_emit (self, progress_signal, 0);
 }
 
 void
@@ -221,7 +215,7 @@ sl_shelf_model_stop (SlShelfModel *self)
   self->following = FALSE;
   g_clear_object (&self->reading);
   self->stopped = TRUE;
-  g_signal_emit (self, signals[SIGNAL_PROGRESS], 0);
+  g_signal_emit (self, progress_signal, 0);
 }
 
 /* ---- single files ---- */
@@ -339,9 +333,9 @@ static void
 sl_shelf_model_class_init (SlShelfModelClass *class)
 {
   G_OBJECT_CLASS (class)->dispose = sl_shelf_model_dispose;
-  signals[SIGNAL_PROGRESS] =
+  progress_signal =
       g_signal_new ("progress", SL_TYPE_SHELF_MODEL, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
-  signals[SIGNAL_CHANGED] =
+  changed_signal =
       g_signal_new ("changed", SL_TYPE_SHELF_MODEL, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
 

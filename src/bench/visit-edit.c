@@ -14,13 +14,11 @@
 const char *
 sl_stage_title (SlStage stage)
 {
-  switch (stage)
-    {
-    case SL_STAGE_RECEIVED: return C_ ("stage of a reading set", "Received");
-    case SL_STAGE_DURING: return C_ ("stage of a reading set", "During work");
-    case SL_STAGE_FINAL:
-    default: return C_ ("stage of a reading set", "Final");
-    }
+  static const char *const titles[] = { [SL_STAGE_RECEIVED] = NC_ ("stage of a reading set", "Received"),
+                                        [SL_STAGE_DURING] = NC_ ("stage of a reading set", "During work"),
+                                        [SL_STAGE_FINAL] = NC_ ("stage of a reading set", "Final") };
+
+  return g_dpgettext2 (GETTEXT_PACKAGE, "stage of a reading set", titles[stage]);
 }
 
 /* An owned copy of what stands in a document: nothing for an empty text. */

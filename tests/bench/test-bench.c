@@ -511,7 +511,7 @@ test_starting_profiles (void)
       g_autoptr (SlBench) bench = NULL;
 
       g_assert_nonnull (profile);
-      g_assert_nonnull (sl_starting_title (sl_starting_names[i]));
+      g_assert_nonnull (sl_starting_titles[i]);
       g_assert_cmpstr (profile->id, !=, other->id);
       faults = sl_profile_check (profile);
       g_assert_cmpuint (faults->len, ==, 0);

@@ -33,17 +33,6 @@ sl_recent_name (GtkRecentInfo *info)
                     g_str_has_suffix (name, SL_DOCUMENT_EXTENSION) ? length - strlen (SL_DOCUMENT_EXTENSION) : length);
 }
 
-/* Underscores in a file's name are not mnemonics. */
-static char *
-menu_label (GtkRecentInfo *info)
-{
-  g_autofree char *name = sl_recent_name (info);
-  GString *label = g_string_new (name);
-
-  g_string_replace (label, "_", "__", 0);
-  return g_string_free (label, FALSE);
-}
-
 /* Which of the profiles opened before are still there. */
 typedef struct
 {
@@ -127,7 +116,9 @@ on_found (GObject *source, GAsyncResult *result, gpointer data)
   for (guint i = 0; i < profiles->len; i++)
     {
       GtkRecentInfo *info = g_ptr_array_index (profiles, i);
-      g_autofree char *label = menu_label (info);
+      g_autofree char *name = sl_recent_name (info);
+      g_auto (GStrv) parts = g_strsplit (name, "_", -1); /* underscores in a file's name are not mnemonics */
+      g_autofree char *label = g_strjoinv ("__", parts);
       g_autoptr (GMenuItem) item = g_menu_item_new (label, NULL);
 
       g_menu_item_set_action_and_target (item, "app.open-recent", "s", gtk_recent_info_get_uri (info));

@@ -134,12 +134,6 @@ sl_start_page_init (SlStartPage *self)
   g_signal_connect_swapped (self->begin_button, "clicked", G_CALLBACK (on_begin), self);
 }
 
-GtkWidget *
-sl_start_page_new (void)
-{
-  return g_object_new (SL_TYPE_START_PAGE, NULL);
-}
-
 void
 sl_start_page_choose (SlStartPage *self, const char *name)
 {

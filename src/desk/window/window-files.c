@@ -14,15 +14,6 @@
 #define MESSAGE_SAVE "save"
 #define MESSAGE_THEIRS "theirs"
 
-/* What identifies a file by whichever path it is reached; NULL where its file system can't say. */
-static char *
-query_file_id (GFile *file)
-{
-  g_autoptr (GFileInfo) info = g_file_query_info (file, G_FILE_ATTRIBUTE_ID_FILE, G_FILE_QUERY_INFO_NONE, NULL, NULL);
-
-  return info == NULL ? NULL : g_strdup (g_file_info_get_attribute_string (info, G_FILE_ATTRIBUTE_ID_FILE));
-}
-
 SlWindow *
 sl_window_showing (GtkApplication *app, GFile *file, const char *id)
 {
@@ -68,7 +59,7 @@ typedef struct
   guint64 revision; /* the bench's, when saving began */
 
   /* found out in the thread */
-  char *file_id;
+  char *file_id;         /* the same by whichever path; NULL where the file system can't say */
   GFileMonitor *monitor; /* NULL where the share can't tell */
   SlExplanations *explanations;
 } Transfer;
@@ -92,7 +83,11 @@ transfer_free (gpointer data)
 static void
 look_at_place (Transfer *transfer)
 {
-  transfer->file_id = query_file_id (transfer->file);
+  g_autoptr (GFileInfo) info =
+      g_file_query_info (transfer->file, G_FILE_ATTRIBUTE_ID_FILE, G_FILE_QUERY_INFO_NONE, NULL, NULL);
+
+  if (info != NULL)
+    transfer->file_id = g_strdup (g_file_info_get_attribute_string (info, G_FILE_ATTRIBUTE_ID_FILE));
   transfer->monitor = g_file_monitor_file (transfer->file, G_FILE_MONITOR_WATCH_MOVES, NULL, NULL);
 }
 
@@ -160,7 +155,7 @@ report_failed_open (SlWindow *self, GFile *file, const GError *error)
   sl_message_bar_show (self->messages, key, SL_MESSAGE_ERROR, text, NULL);
 }
 
-static gboolean
+static void
 look_at_file (gpointer data)
 {
   SlWindow *self = data;
@@ -168,7 +163,6 @@ look_at_file (gpointer data)
   self->watch_source = 0;
   if (self->file != NULL && !self->saving)
     start_reading (self, self->file, on_read_again);
-  return G_SOURCE_REMOVE;
 }
 
 static void
@@ -177,7 +171,7 @@ on_file_event (GFileMonitor *monitor, GFile *file, GFile *other, GFileMonitorEve
   SlWindow *self = data;
 
   if (self->watch_source == 0)
-    self->watch_source = g_timeout_add (WATCH_DELAY_MS, look_at_file, self);
+    self->watch_source = g_timeout_add_once (WATCH_DELAY_MS, look_at_file, self);
 }
 
 /* From now on the window's document is where @transfer read it from or wrote it to. */

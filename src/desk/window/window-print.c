@@ -79,7 +79,6 @@ typedef struct
   SlWindow *window; /* owned */
   SlHandover *handover;
   SlTemplate *template;
-  const SlPages *pages;
 } Job;
 
 static void
@@ -93,33 +92,24 @@ job_free (gpointer data, GClosure *closure)
   g_free (job);
 }
 
-/* Said before anything is printed. */
-static gboolean
-margins_fit (Job *job, GtkPrintContext *context)
-{
-  double margins[4] = { 0 };
-  g_autofree char *text = NULL;
-
-  if (job->template == NULL ||
-      !gtk_print_context_get_hard_margins (context, &margins[0], &margins[1], &margins[2], &margins[3]))
-    return TRUE;
-  for (int i = 0; i < 4; i++)
-    margins[i] *= SL_POINT_MM;
-  text = sl_template_margin_complaint (margins);
-  if (text != NULL)
-    sl_message_bar_show (job->window->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, text, NULL);
-  return text == NULL;
-}
-
+/* What is wrong is said before anything is printed. */
 static void
 on_begin (GtkPrintOperation *operation, GtkPrintContext *context, gpointer data)
 {
   Job *job = data;
+  double margins[4];
+  g_autofree char *text = NULL;
 
-  if (margins_fit (job, context))
-    gtk_print_operation_set_n_pages (operation, job->pages->n_pages);
-  else
-    gtk_print_operation_cancel (operation);
+  if (job->template == NULL ||
+      !gtk_print_context_get_hard_margins (context, &margins[0], &margins[1], &margins[2], &margins[3]))
+    return;
+  for (int i = 0; i < 4; i++)
+    margins[i] *= SL_POINT_MM;
+  text = sl_template_margin_complaint (margins);
+  if (text == NULL)
+    return;
+  sl_message_bar_show (job->window->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, text, NULL);
+  gtk_print_operation_cancel (operation);
 }
 
 static void
@@ -136,52 +126,47 @@ on_done (GtkPrintOperation *operation, GtkPrintOperationResult result, gpointer 
   sl_message_bar_show (job->window->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, text, NULL);
 }
 
+/* Takes @handover or @template; the other is NULL. */
 static void
-start (Job *job)
+start (SlWindow *self, SlHandover *handover, SlTemplate *template)
 {
-  g_autoptr (GtkPrintOperation) operation = sl_print_pages (job->pages, sl_handover_paper ());
+  const SlPages *pages = handover != NULL ? sl_handover_pages (handover) : sl_template_pages (template);
+  g_autoptr (GtkPrintOperation) operation = sl_print_pages (pages, sl_handover_paper ());
   g_autoptr (GError) error = NULL;
+  Job *job = g_new (Job, 1);
 
+  *job = (Job){ g_object_ref (self), handover, template };
   gtk_print_operation_set_allow_async (operation, TRUE);
   g_signal_connect (operation, "begin-print", G_CALLBACK (on_begin), job);
   g_signal_connect_data (operation, "done", G_CALLBACK (on_done), job, job_free, 0);
-  sl_message_bar_withdraw (job->window->messages, MESSAGE_PRINT);
-  gtk_print_operation_run (operation, GTK_PRINT_OPERATION_ACTION_PRINT_DIALOG, GTK_WINDOW (job->window), &error);
+  sl_message_bar_withdraw (self->messages, MESSAGE_PRINT);
+  gtk_print_operation_run (operation, GTK_PRINT_OPERATION_ACTION_PRINT_DIALOG, GTK_WINDOW (self), &error);
   if (error != NULL)
-    sl_message_bar_show (job->window->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, error->message, NULL);
+    sl_message_bar_show (self->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, error->message, NULL);
 }
 
 void
 sl_window_print_sheet (SlWindow *self)
 {
-  Job *job = g_new0 (Job, 1);
-
-  job->window = g_object_ref (self);
-  job->handover = sl_handover_of_bench (self->bench);
-  job->pages = sl_handover_pages (job->handover);
   sl_window_say_outdated (self);
-  start (job);
+  start (self, sl_handover_of_bench (self->bench), NULL);
 }
 
 static void
 print_templates (SlWindow *self, SlExportKind kind)
 {
   g_autoptr (GError) error = NULL;
-  SlTemplate *template = sl_template_of_bench (self->bench, self->choices[SL_EXPORT_TEMPLATES].half_tiles, &error);
-  Job *job;
+  SlTemplate *template = sl_template_of_bench (self->bench, self->choices[kind].half_tiles, &error);
+  g_autofree char *left_out = template != NULL ? g_strdup (sl_template_left_out (template)) : NULL;
 
   if (template == NULL)
     {
       sl_message_bar_show (self->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, error->message, NULL);
       return;
     }
-  job = g_new0 (Job, 1);
-  job->window = g_object_ref (self);
-  job->template = template;
-  job->pages = sl_template_pages (template);
-  start (job);
-  if (sl_template_left_out (template) != NULL)
-    sl_message_bar_show (self->messages, MESSAGE_PRINT, SL_MESSAGE_NOTICE, sl_template_left_out (template), NULL);
+  start (self, NULL, template);
+  if (left_out != NULL)
+    sl_message_bar_show (self->messages, MESSAGE_PRINT, SL_MESSAGE_NOTICE, left_out, NULL);
 }
 
 void

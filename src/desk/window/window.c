@@ -38,13 +38,11 @@ sl_window_is_empty (SlWindow *self)
 static const char *
 stage_word (SlStage stage)
 {
-  switch (stage)
-    {
-    case SL_STAGE_DURING: return C_ ("stage", "during the work");
-    case SL_STAGE_FINAL: return C_ ("stage", "final");
-    case SL_STAGE_RECEIVED:
-    default: return C_ ("stage", "received");
-    }
+  static const char *const words[] = { [SL_STAGE_RECEIVED] = NC_ ("stage", "received"),
+                                       [SL_STAGE_DURING] = NC_ ("stage", "during the work"),
+                                       [SL_STAGE_FINAL] = NC_ ("stage", "final") };
+
+  return g_dpgettext2 (GETTEXT_PACKAGE, "stage", words[stage]);
 }
 
 static const char *
@@ -249,7 +247,7 @@ sl_window_show_start_page (SlWindow *self)
 {
   if (self->start_page != NULL || self->bench != NULL)
     return;
-  self->start_page = sl_start_page_new ();
+  self->start_page = g_object_new (SL_TYPE_START_PAGE, NULL);
   g_signal_connect_object (self->start_page, "start", G_CALLBACK (on_start), self, 0);
   gtk_box_append (GTK_BOX (self->content_slot), self->start_page);
   sl_start_page_choose (SL_START_PAGE (self->start_page), sl_starting_names[0]);
