@@ -71,7 +71,7 @@ test_quit (void)
 {
   guint writes;
   g_autoptr (GSettings) settings = others_view (&writes);
-  g_autoptr (SlApp) app = sl_app_new ();
+  g_autoptr (GtkApplication) app = sl_app_new ();
 
   g_application_set_flags (G_APPLICATION (app),
                            g_application_get_flags (G_APPLICATION (app)) | G_APPLICATION_NON_UNIQUE);

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/instrument/instrument-window.h"
 
-#include "bench/checked-edit.h"
 #include "desk/kit/colour-scheme.h"
 #include "desk/instrument/description-fields.h"
 #include "desk/kit/util.h"

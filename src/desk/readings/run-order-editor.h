@@ -6,7 +6,8 @@
 
 #include <gtk/gtk.h>
 
-#include "bench/run-order.h"
+#include "bench/kind-lists.h"
+#include "bench/readings-question.h"
 
 #define SL_TYPE_RUN_ORDER_EDITOR (sl_run_order_editor_get_type ())
 G_DECLARE_FINAL_TYPE (SlRunOrderEditor, sl_run_order_editor, SL, RUN_ORDER_EDITOR, GtkBox)

@@ -5,7 +5,6 @@
 #include "words/figures.h"
 #include "words/sheet-text.h"
 #include "desk/kit/length-entry.h"
-#include "bench/operation-edit.h"
 #include "desk/kit/picture-options.h"
 #include "bench/readings-question.h"
 #include "desk/kit/util.h"

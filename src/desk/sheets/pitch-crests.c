@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/pitch-parts.h"
 
-#include "bench/operation-edit.h"
 #include "desk/kit/util.h"
 #include "setup/physics/forces.h"
 #include "setup/physics/intonation.h"

@@ -2,7 +2,6 @@
 #include "desk/sheets/side-view.h"
 
 #include "bench/handle-edit.h"
-#include "bench/operation-edit.h"
 #include "desk/kit/picture-options.h"
 #include "desk/sheets/side-view-words.h"
 #include "desk/kit/util.h"

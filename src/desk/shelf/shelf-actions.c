@@ -187,14 +187,11 @@ work_on_chosen (SlShelfWindow *self, WorkKind kind)
 static gboolean
 is_on_bench (SlShelfWindow *self, GFile *file, const char *id)
 {
-  for (GList *l = gtk_application_get_windows (gtk_window_get_application (GTK_WINDOW (self))); l != NULL; l = l->next)
-    if (SL_IS_WINDOW (l->data) && sl_window_shows_file (l->data, file, id))
-      {
-        sl_shelf_window_say (self, MESSAGE_WORK, SL_MESSAGE_WARNING,
-                             _ ("This profile is open in a window. Close it there first."), NULL);
-        return TRUE;
-      }
-  return FALSE;
+  if (sl_window_showing (gtk_window_get_application (GTK_WINDOW (self)), file, id) == NULL)
+    return FALSE;
+  sl_shelf_window_say (self, MESSAGE_WORK, SL_MESSAGE_WARNING,
+                       _ ("This profile is open in a window. Close it there first."), NULL);
+  return TRUE;
 }
 
 /* Work that waits until it is known which file that is. */

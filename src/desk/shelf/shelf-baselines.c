@@ -138,7 +138,7 @@ sl_shelf_window_add_baselines (SlShelfWindow *self)
   g_action_map_add_action_entries (G_ACTION_MAP (self), actions, G_N_ELEMENTS (actions), self);
   self->shop_baselines = g_menu_new ();
   for (guint i = 0; sl_starting_names[i] != NULL; i++)
-    append (built_in, sl_starting_title (sl_starting_names[i]), "win.begin-from-built-in",
+    append (built_in, _ (sl_starting_titles[i]), "win.begin-from-built-in",
             g_variant_new_string (sl_starting_names[i]));
   g_menu_append_section (menu, _ ("Baselines on this shelf"), G_MENU_MODEL (self->shop_baselines));
   g_menu_append_section (menu, _ ("Built-in baselines"), G_MENU_MODEL (built_in));

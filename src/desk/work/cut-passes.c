@@ -3,7 +3,6 @@
 #include "desk/kit/util.h"
 
 #include "words/effect.h"
-#include "bench/operation-edit.h"
 #include "desk/work/pass-bar.h"
 
 #include <glib/gi18n-lib.h>
