@@ -1,9 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/sheet-frame.h"
 
-#include "desk/kit/picture-options.h"
 #include "desk/kit/util.h"
-#include "draw/draw.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -11,6 +9,8 @@
 #define PICTURE_LEAST_WIDTH 470
 #define PICTURE_LEAST_HEIGHT 310
 #define PICTURE_BENEATH_HEIGHT 380
+/* A remark asks for no more width than this; it takes what its table leaves it. */
+#define REMARK_CHARS 50
 #define SPACING 10
 #define HEAD_SPACING 4
 
@@ -52,68 +52,73 @@ sl_follow_while_seen (GtkWidget *widget, SlBench *bench, SlChanges which, SlSeen
   g_signal_connect (widget, "map", G_CALLBACK (on_map), NULL);
 }
 
-/* ---- the picture ---- */
-
-struct _SlSheetPicture
-{
-  GtkDrawingArea parent_instance;
-
-  SlBench *bench; /* owned */
-  SlPictureKind kind;
-  const SlComparison *other; /* borrowed */
-  const char *other_name;    /* borrowed */
-};
-
-G_DEFINE_FINAL_TYPE (SlSheetPicture, sl_sheet_picture, GTK_TYPE_DRAWING_AREA)
-
-static void
-draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
-{
-  SlSheetPicture *self = SL_SHEET_PICTURE (area);
-  SlPictureOptions options = sl_picture_options_for (self->bench, GTK_WIDGET (self), self->kind, width, height);
-
-  options.still = TRUE;
-  options.other = self->other;
-  options.other_name = self->other_name;
-  sl_picture_draw (cr, sl_bench_get_analysis (self->bench), &options, NULL);
-}
-
 void
-sl_sheet_picture_set_other (SlSheetPicture *self, const SlComparison *other, const char *name)
+sl_part_init (GtkWidget *page, gpointer own, GDestroyNotify free_own, SlBench *bench, SlChanges which,
+              SlSeenUpdate update)
 {
-  self->other = other;
-  self->other_name = name;
-  gtk_widget_queue_draw (GTK_WIDGET (self));
-}
-
-static void
-sl_sheet_picture_class_init (SlSheetPictureClass *class)
-{
-  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_IMG);
-}
-
-static void
-sl_sheet_picture_init (SlSheetPicture *self)
-{
+  sl_keep (page, bench);
+  g_object_set_data_full (G_OBJECT (page), "part", own, free_own);
+  sl_follow_while_seen (page, bench, which, update);
 }
 
 GtkWidget *
-sl_sheet_picture_new (SlBench *bench, SlPictureKind kind, const char *name)
+sl_part_new (const char *name, gpointer own, GDestroyNotify free_own, SlBench *bench, SlChanges which,
+             SlSeenUpdate update)
 {
-  SlSheetPicture *self = g_object_new (SL_TYPE_SHEET_PICTURE, NULL);
-  GtkWidget *widget = GTK_WIDGET (self);
+  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
 
-  self->bench = sl_keep (self, bench);
-  self->kind = kind;
-  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self), draw, NULL, NULL);
-  gtk_widget_set_overflow (widget, GTK_OVERFLOW_HIDDEN);
-  sl_add_classes (widget, "sl-card", "sl-paper");
-  sl_set_accessible_label (widget, name);
-  sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING,
-                   G_CALLBACK (gtk_widget_queue_draw), self);
-  g_signal_connect_object (gtk_widget_get_settings (widget), "notify::gtk-application-prefer-dark-theme",
-                           G_CALLBACK (gtk_widget_queue_draw), self, G_CONNECT_SWAPPED);
-  return widget;
+  if (name != NULL)
+    {
+      g_object_set (page, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
+      sl_set_accessible_label (page, name);
+    }
+  sl_part_init (page, own, free_own, bench, which, update);
+  return page;
+}
+
+GtkWidget *
+sl_part_tools (GtkWidget *page)
+{
+  GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+
+  g_object_set_data (G_OBJECT (page), "tools", tools);
+  return tools;
+}
+
+/* ---- pictures and remarks ---- */
+
+GtkWidget *
+sl_picture_area_new (const char *name, GtkDrawingAreaDrawFunc draw, gpointer data)
+{
+  GtkWidget *area = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, "overflow",
+                                  GTK_OVERFLOW_HIDDEN, NULL);
+
+  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (area), draw, data, NULL);
+  sl_set_accessible_label (area, name);
+  g_signal_connect_object (gtk_widget_get_settings (area), "notify::gtk-application-prefer-dark-theme",
+                           G_CALLBACK (gtk_widget_queue_draw), area, G_CONNECT_SWAPPED);
+  return area;
+}
+
+GtkWidget *
+sl_remark_add (GtkWidget *box, const char *css_class)
+{
+  GtkWidget *remark = sl_text_new (NULL);
+
+  gtk_label_set_max_width_chars (GTK_LABEL (remark), REMARK_CHARS);
+  sl_add_classes (remark, "sl-remark", css_class);
+  gtk_widget_set_visible (remark, FALSE);
+  gtk_box_append (GTK_BOX (box), remark);
+  return remark;
+}
+
+void
+sl_set_remark (GtkWidget *remark, const char *text)
+{
+  const char *now = text == NULL ? "" : text;
+
+  sl_label_set (remark, now);
+  gtk_widget_set_visible (remark, *now != '\0');
 }
 
 /* ---- heads ---- */
@@ -252,7 +257,7 @@ on_part_chosen (GtkToggleButton *button, gpointer data)
 {
   SlSheetFrame *self = data;
   GtkWidget *page = g_object_get_data (G_OBJECT (button), "page"),
-            *tools = g_object_get_data (G_OBJECT (button), "tools");
+            *tools = g_object_get_data (G_OBJECT (page), "tools");
 
   if (!gtk_toggle_button_get_active (button))
     return;
@@ -261,18 +266,17 @@ on_part_chosen (GtkToggleButton *button, gpointer data)
 }
 
 void
-sl_sheet_frame_add (SlSheetFrame *self, const char *title, GtkWidget *page, GtkWidget *tools)
+sl_sheet_frame_add (SlSheetFrame *self, const char *title, GtkWidget *page)
 {
-  GtkWidget *first = gtk_widget_get_first_child (self->segments);
+  GtkWidget *first = gtk_widget_get_first_child (self->segments), *tools = g_object_get_data (G_OBJECT (page), "tools");
   GtkWidget *button = gtk_toggle_button_new_with_label (title);
 
   if (tools == NULL)
-    tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+    tools = sl_part_tools (page);
   /* titles, so that assistive technology does not read what kind of widget a page is */
   gtk_stack_add_titled (GTK_STACK (self->pages), page, NULL, title);
   gtk_stack_add_titled (GTK_STACK (self->tools), tools, NULL, title);
   g_object_set_data (G_OBJECT (button), "page", page);
-  g_object_set_data (G_OBJECT (button), "tools", tools);
   if (first != NULL)
     gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (button), GTK_TOGGLE_BUTTON (first));
   g_signal_connect (button, "toggled", G_CALLBACK (on_part_chosen), self);

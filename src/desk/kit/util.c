@@ -211,7 +211,8 @@ void
 sl_add_classes (GtkWidget *widget, const char *first, const char *second)
 {
   gtk_widget_add_css_class (widget, first);
-  gtk_widget_add_css_class (widget, second);
+  if (second != NULL)
+    gtk_widget_add_css_class (widget, second);
 }
 
 void
@@ -228,6 +229,17 @@ sl_chooser_new (const char *name)
 
   sl_set_accessible_label (chooser, name);
   sl_guard_wheel (chooser);
+  return chooser;
+}
+
+GtkWidget *
+sl_chooser_add (GtkWidget *box, const char *name, const char *tip, GCallback chosen, gpointer data)
+{
+  GtkWidget *chooser = sl_chooser_new (name); /* named there */
+
+  gtk_widget_set_tooltip_text (chooser, tip);
+  g_signal_connect_object (chooser, "notify::selected", chosen, data, G_CONNECT_SWAPPED);
+  gtk_box_append (GTK_BOX (box), chooser);
   return chooser;
 }
 

@@ -62,7 +62,7 @@ gpointer sl_keep (gpointer keeper, gpointer kept);
 /* A button appended to @box; @clicked is called with @data, an object, alone. @tip may be NULL. */
 GtkWidget *sl_button_add (GtkWidget *box, const char *label, const char *tip, GCallback clicked, gpointer data);
 
-/* Two style classes at once. */
+/* Two style classes at once; the second may be NULL. */
 void sl_add_classes (GtkWidget *widget, const char *first, const char *second);
 
 /* An entry's width: room for @chars, neither more nor less. */
@@ -70,6 +70,9 @@ void sl_set_chars (GtkWidget *entry, int chars);
 
 /* A drop-down, still empty, named, that the mouse wheel leaves alone. */
 GtkWidget *sl_chooser_new (const char *name);
+
+/* Such a drop-down appended to @box; @chosen is called with @data, an object, alone. @tip may be NULL. */
+GtkWidget *sl_chooser_add (GtkWidget *box, const char *name, const char *tip, GCallback chosen, gpointer data);
 
 /* The same margin all round. */
 void sl_set_margin (GtkWidget *widget, int margin);

@@ -192,24 +192,21 @@ sl_climate_check_new (void)
   self->name = gtk_entry_new ();
   gtk_entry_set_placeholder_text (GTK_ENTRY (self->name), _ ("Which hygrometer"));
   sl_set_accessible_label (self->name, _ ("Which hygrometer"));
-  self->salt = gtk_drop_down_new (G_LIST_MODEL (g_steal_pointer (&salts)), NULL);
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->salt), SL_SALT_SODIUM_CHLORIDE);
-  sl_set_accessible_label (self->salt, _ ("Salt"));
-  sl_guard_wheel (self->salt);
   gtk_box_append (GTK_BOX (column), self->name);
+  self->salt = sl_chooser_new (_ ("Salt"));
+  gtk_drop_down_set_model (GTK_DROP_DOWN (self->salt), G_LIST_MODEL (salts));
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->salt), SL_SALT_SODIUM_CHLORIDE);
   gtk_box_append (GTK_BOX (column), self->salt);
   line = sl_climate_line (column);
   self->temperature = sl_climate_entry (line, _ ("Temperature at the check"), _ ("°C"), G_CALLBACK (show), column);
   self->shown = sl_climate_entry (line, _ ("Shown by the hygrometer"), _ (/* xgettext:no-c-format */ "% shown"),
                                   G_CALLBACK (show), column);
-  self->keep = gtk_button_new_with_label (_ ("Keep"));
-  gtk_widget_set_tooltip_text (self->keep, _ ("Keep this correction, with today's date"));
+  self->keep =
+      sl_button_add (column, _ ("Keep"), _ ("Keep this correction, with today's date"), G_CALLBACK (keep), column);
   gtk_widget_set_halign (self->keep, GTK_ALIGN_START);
-  gtk_box_append (GTK_BOX (column), self->keep);
   self->result = sl_climate_words (column);
   g_signal_connect_object (self->name, "changed", G_CALLBACK (show), column, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->salt, "notify::selected", G_CALLBACK (show), column, G_CONNECT_SWAPPED);
-  g_signal_connect_object (self->keep, "clicked", G_CALLBACK (keep), column, G_CONNECT_SWAPPED);
   show (column);
   return column;
 }

@@ -58,8 +58,9 @@ move_wanted (const SlAnalysis *analysis, int string)
 
 /* The moves that the tuner's readings ask for, on top of those planned already, go into the plan as one step. */
 static void
-on_put (Crests *self)
+on_put (GtkWidget *page)
 {
+  Crests *self = g_object_get_data (G_OBJECT (page), "part");
   const int n = sl_bench_get_profile (self->bench)->n_strings;
   double by[SL_MAX_STRINGS];
 
@@ -165,10 +166,7 @@ update (GtkWidget *page)
     }
   room = room_sentence (&style, analysis, &fits);
   sl_set_remark (self->room, room);
-  if (fits)
-    gtk_widget_remove_css_class (self->room, "sl-wrong");
-  else
-    gtk_widget_add_css_class (self->room, "sl-wrong");
+  sl_set_class (self->room, "sl-wrong", !fits);
   sl_set_remark (self->remark, analysis->measured.setback_read
                                    ? NULL
                                    : _ ("Compensation was not read: break points are assumed to be at the scale "
@@ -177,24 +175,18 @@ update (GtkWidget *page)
 }
 
 GtkWidget *
-sl_pitch_crests_new (SlBench *bench, GtkWidget **tools)
+sl_pitch_crests_new (SlBench *bench)
 {
-  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
   Crests *self = g_new0 (Crests, 1);
+  GtkWidget *page = sl_part_new (NULL, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
 
   self->bench = bench;
   self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("Where break points are and should be"));
-  self->room = sl_new_remark ();
-  self->remark = sl_new_remark ();
-  gtk_widget_add_css_class (self->remark, "sl-dim");
-  self->put = gtk_button_new_with_label (_ ("Put the tuner’s moves into the plan"));
-  gtk_widget_add_css_class (self->put, "suggested-action");
-  g_signal_connect_swapped (self->put, "clicked", G_CALLBACK (on_put), self);
   gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
-  gtk_box_append (GTK_BOX (page), self->room);
-  gtk_box_append (GTK_BOX (page), self->remark);
-  g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
-  sl_follow_while_seen (page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
-  *tools = self->put;
+  self->room = sl_remark_add (page, NULL);
+  self->remark = sl_remark_add (page, "sl-dim");
+  self->put =
+      sl_button_add (sl_part_tools (page), _ ("Put the tuner’s moves into the plan"), NULL, G_CALLBACK (on_put), page);
+  gtk_widget_add_css_class (self->put, "suggested-action");
   return page;
 }

@@ -45,27 +45,24 @@ update (GtkWidget *page)
 }
 
 GtkWidget *
-sl_pitch_table_new (SlBench *bench, GtkWidget **tools)
+sl_pitch_table_new (SlBench *bench)
 {
-  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *remark = sl_new_remark (), *measured;
   Part *self = g_new0 (Part, 1);
+  GtkWidget *page = sl_part_new (NULL, self, g_free, bench, SL_CHANGED_FIGURES, update), *measured;
 
   self->bench = bench;
   self->table =
       sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("Cents the model expects of every string and fret"));
   gtk_widget_add_css_class (GTK_WIDGET (self->table), "sl-narrow");
-  gtk_widget_add_css_class (remark, "sl-dim");
-  sl_set_remark (remark,
-                 _ ("How many cents sharp (+) or flat (−) each fret sounds against the open string, by the model."));
   gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
-  gtk_box_append (GTK_BOX (page), remark);
-  g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
-  *tools = sl_segments_new (_ ("Cents as measured or as planned"), &measured, C_ ("state", "Measured"), &self->planned,
-                            C_ ("state", "Planned"));
+  sl_set_remark (sl_remark_add (page, "sl-dim"),
+                 _ ("How many cents sharp (+) or flat (−) each fret sounds against the open string, by the model."));
+  gtk_box_append (GTK_BOX (sl_part_tools (page)),
+                  sl_segments_new (_ ("Cents as measured or as planned"), &measured, C_ ("state", "Measured"),
+                                   &self->planned, C_ ("state", "Planned")));
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->planned), TRUE);
   sl_set_accessible_label (measured, _ ("Cents as measured"));
   sl_set_accessible_label (self->planned, _ ("Cents as planned"));
   g_signal_connect_swapped (self->planned, "toggled", G_CALLBACK (sl_update_seen), page);
-  sl_follow_while_seen (page, bench, SL_CHANGED_FIGURES, update);
   return page;
 }

@@ -225,18 +225,18 @@ on_previous (GtkWidget *entry, gpointer data)
 static void
 name_entries (Tuner *self, int string)
 {
-  const SlQuestion asked[] = { question_of (self, string, ASK_OCTAVE), question_of (self, string, ASK_OTHER) };
-  g_autofree char *octave_step = sl_question_step_name (&asked[0]), *other_step = sl_question_step_name (&asked[1]);
-  g_autofree char *open = g_strdup_printf (_ ("Tuner, string %d, open"), string);
-  g_autofree char *octave = g_strdup_printf (_ ("Tuner, string %d, fret %d"), string, SL_OCTAVE_FRET);
-  g_autofree char *other = g_strdup_printf (_ ("Tuner, string %d, other fret, %d"), string, self->other_fret);
+  const char *const names[N_ASKS] = { _ ("Tuner, string %d, open"), _ ("Tuner, string %d, fret %d"),
+                                      _ ("Tuner, string %d, other fret, %d") };
 
-  sl_set_accessible_label (self->entry[string - 1][ASK_OPEN], open);
-  sl_set_accessible_label (self->entry[string - 1][ASK_OCTAVE], octave);
-  sl_set_accessible_label (self->entry[string - 1][ASK_OTHER], other);
-  sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->entry[string - 1][ASK_OPEN]), self->bench, reference_step ());
-  sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->entry[string - 1][ASK_OCTAVE]), self->bench, octave_step);
-  sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->entry[string - 1][ASK_OTHER]), self->bench, other_step);
+  for (int ask = 0; ask < N_ASKS; ask++)
+    {
+      const SlQuestion asked = question_of (self, string, ask);
+      g_autofree char *name = g_strdup_printf (names[ask], string, fret_of (self, ask)),
+                      *step_name = ask == ASK_OPEN ? g_strdup (reference_step ()) : sl_question_step_name (&asked);
+
+      sl_set_accessible_label (self->entry[string - 1][ask], name);
+      sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->entry[string - 1][ask]), self->bench, step_name);
+    }
 }
 
 static void
@@ -266,14 +266,6 @@ build_row (Tuner *self, int string)
       self->entry[string - 1][ask] = entry;
     }
   name_entries (self, string);
-}
-
-static void
-build_rows (Tuner *self, int n_strings)
-{
-  sl_empty_box (self->messages);
-  for (int s = 1; s <= n_strings; s++)
-    build_row (self, s);
 }
 
 static char *
@@ -364,17 +356,20 @@ set_ends (Tuner *self, SlStiffEnds ends)
 }
 
 static void
-on_ends (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
+on_ends (GtkWidget *page)
 {
-  Tuner *self = data;
+  Tuner *self = g_object_get_data (G_OBJECT (page), "part");
 
   if (!self->refreshing)
-    set_ends (self, gtk_drop_down_get_selected (chooser) == 1 ? SL_STIFF_ENDS_BOTH : SL_STIFF_ENDS_ONE);
+    set_ends (self, gtk_drop_down_get_selected (GTK_DROP_DOWN (self->ends_chooser)) == 1 ? SL_STIFF_ENDS_BOTH
+                                                                                         : SL_STIFF_ENDS_ONE);
 }
 
 static void
-on_take_better (Tuner *self)
+on_take_better (GtkWidget *page)
 {
+  Tuner *self = g_object_get_data (G_OBJECT (page), "part");
+
   set_ends (self, self->better);
 }
 
@@ -405,10 +400,10 @@ list_frets (Tuner *self, int n_frets)
 }
 
 static void
-on_fret (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
+on_fret (GtkWidget *page)
 {
-  Tuner *self = data;
-  guint selected = gtk_drop_down_get_selected (chooser);
+  Tuner *self = g_object_get_data (G_OBJECT (page), "part");
+  guint selected = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->fret_chooser));
 
   if (self->refreshing || selected == GTK_INVALID_LIST_POSITION)
     return;
@@ -416,7 +411,7 @@ on_fret (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
   for (int s = 1; s <= sl_bench_get_profile (self->bench)->n_strings; s++)
     if (self->entry[s - 1][ASK_OPEN] != NULL)
       name_entries (self, s);
-  sl_update_seen (self->page);
+  sl_update_seen (page);
 }
 
 static void
@@ -431,7 +426,11 @@ update (GtkWidget *page)
   if (self->n_frets != analysis->instrument.frets)
     list_frets (self, analysis->instrument.frets);
   if (sl_figure_table_set_rows (self->table, (guint) analysis->instrument.n_strings))
-    build_rows (self, analysis->instrument.n_strings);
+    {
+      sl_empty_box (self->messages);
+      for (int s = 1; s <= analysis->instrument.n_strings; s++)
+        build_row (self, s);
+    }
   for (int s = 1; s <= analysis->instrument.n_strings; s++)
     show_string (self, analysis, &style, s);
   show_ends (self, analysis, &style);
@@ -442,53 +441,43 @@ update (GtkWidget *page)
 
 /* ---- building ---- */
 
-static GtkWidget *
-new_tools (Tuner *self)
+static void
+add_tools (Tuner *self)
 {
-  GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-  const char *const ends[] = { C_ ("choice", "one end clamped"), C_ ("choice", "both ends clamped"), NULL };
+  GtkWidget *tools = sl_part_tools (self->page);
+  g_autoptr (GtkStringList) ends = gtk_string_list_new (NULL);
 
-  self->fret_chooser = gtk_drop_down_new (NULL, NULL);
-  sl_name_with_tip (self->fret_chooser, _ ("The other fret that is read"));
-  sl_guard_wheel (self->fret_chooser);
-  g_signal_connect (self->fret_chooser, "notify::selected", G_CALLBACK (on_fret), self);
-  self->ends_chooser = gtk_drop_down_new_from_strings (ends);
-  sl_name_with_tip (self->ends_chooser, _ ("How the model treats the string’s ends"));
-  sl_guard_wheel (self->ends_chooser);
-  g_signal_connect (self->ends_chooser, "notify::selected", G_CALLBACK (on_ends), self);
-  self->take_better = gtk_button_new_with_label (_ ("Take what fits"));
-  gtk_widget_set_tooltip_text (self->take_better, _ ("Uses the ends that fit the tuner’s readings best"));
-  g_signal_connect_swapped (self->take_better, "clicked", G_CALLBACK (on_take_better), self);
-  gtk_box_append (GTK_BOX (tools), self->fret_chooser);
-  gtk_box_append (GTK_BOX (tools), self->ends_chooser);
-  gtk_box_append (GTK_BOX (tools), self->take_better);
-  return tools;
+  self->fret_chooser = sl_chooser_add (tools, _ ("The other fret that is read"), _ ("The other fret that is read"),
+                                       G_CALLBACK (on_fret), self->page);
+  gtk_string_list_append (ends, C_ ("choice", "one end clamped"));
+  gtk_string_list_append (ends, C_ ("choice", "both ends clamped"));
+  self->ends_chooser = sl_chooser_add (tools, _ ("How the model treats the string’s ends"),
+                                       _ ("How the model treats the string’s ends"), G_CALLBACK (on_ends), self->page);
+  gtk_drop_down_set_model (GTK_DROP_DOWN (self->ends_chooser), G_LIST_MODEL (ends));
+  self->take_better =
+      sl_button_add (tools, _ ("Take what fits"), _ ("Uses the ends that fit the tuner’s readings best"),
+                     G_CALLBACK (on_take_better), self->page);
 }
 
 GtkWidget *
-sl_pitch_tuner_new (SlBench *bench, GtkWidget **tools)
+sl_pitch_tuner_new (SlBench *bench)
 {
-  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
   Tuner *self = g_new0 (Tuner, 1);
+  GtkWidget *page = sl_part_new (NULL, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
 
   self->bench = bench;
   self->page = page;
   self->other_fret = USUAL_OTHER_FRET;
-  self->table = sl_figure_table_new (columns, N_COLUMNS, _ ("Tuner readings, cents"));
-  self->messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
-  self->complaint = sl_new_remark ();
-  self->ends_sentence = sl_new_remark ();
-  self->hint = sl_new_remark ();
-  gtk_widget_add_css_class (self->complaint, "sl-wrong");
-  gtk_widget_add_css_class (self->hint, "sl-dim");
+  self->refreshing = TRUE;
+  add_tools (self);
+  self->refreshing = FALSE;
   gtk_widget_add_css_class (page, "sl-dense");
-  *tools = new_tools (self);
-  gtk_box_append (GTK_BOX (page), self->complaint);
+  self->complaint = sl_remark_add (page, "sl-wrong");
+  self->messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   gtk_box_append (GTK_BOX (page), self->messages);
+  self->table = sl_figure_table_new (columns, N_COLUMNS, _ ("Tuner readings, cents"));
   gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
-  gtk_box_append (GTK_BOX (page), self->hint);
-  gtk_box_append (GTK_BOX (page), self->ends_sentence);
-  g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
-  sl_follow_while_seen (page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  self->hint = sl_remark_add (page, "sl-dim");
+  self->ends_sentence = sl_remark_add (page, NULL);
   return page;
 }

@@ -15,9 +15,8 @@ typedef struct
 {
   SlBench *bench; /* borrowed */
   GtkWidget *notice, *button;
-  GSimpleAction *fit;
+  GSimpleAction *fit; /* borrowed: the button's group has it */
   int n_listed_for;
-  const SlStringSet *fitted; /* whose fitting the notice tells of, or NULL */
 } Fitting;
 
 static void
@@ -26,18 +25,29 @@ edit_fit (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
   sl_profile_fit_strings (profile, data, TRUE);
 }
 
-char *
-sl_strings_fit (SlBench *bench, const SlStringSet *set)
+void
+sl_strings_fit (SlBench *bench, const SlStringSet *set, GtkWidget *notice)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (bench);
   g_autofree SlComparison *comparison = g_new0 (SlComparison, 1);
-  g_autofree char *sentence = NULL;
+  g_autofree char *sentence = NULL, *text = NULL;
 
   sl_compare (&analysis->instrument, sl_state_ahead (analysis), set->strings, set->n_strings, NULL, comparison);
   sentence = sl_comparison_sentence (comparison, sl_decimal_sign ());
   sl_bench_edit (bench, C_ ("undo step", "fit strings"), SL_CHANGED_INSTRUMENT, FALSE, edit_fit, (gpointer) set);
   /* Translators: name of a set of strings; what it changes */
-  return g_strdup_printf (_ ("Fitted: %s. %s"), _ (set->name), sentence);
+  text = g_strdup_printf (_ ("Fitted: %s. %s"), _ (set->name), sentence);
+  sl_set_remark (notice, text);
+  g_object_set_data (G_OBJECT (notice), "fitted", (gpointer) set);
+}
+
+void
+sl_strings_fit_check (SlBench *bench, GtkWidget *notice)
+{
+  const SlStringSet *fitted = g_object_get_data (G_OBJECT (notice), "fitted");
+
+  if (fitted != NULL && !sl_string_set_is_on (fitted, &sl_bench_get_analysis (bench)->instrument))
+    sl_set_remark (notice, NULL);
 }
 
 /* ---- the menu ---- */
@@ -86,10 +96,7 @@ update (GtkWidget *button)
   if (self->n_listed_for != instrument->n_strings)
     list_sets (self, instrument->n_strings);
   show_present (self, instrument);
-  if (self->fitted == NULL || sl_string_set_is_on (self->fitted, instrument))
-    return;
-  self->fitted = NULL; /* undone, or strung again */
-  sl_set_remark (self->notice, NULL);
+  sl_strings_fit_check (self->bench, self->notice);
 }
 
 static void
@@ -97,41 +104,30 @@ on_fit (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   Fitting *self = data;
   const SlStringSet *set = sl_string_set_find (g_variant_get_string (parameter, NULL));
-  g_autofree char *notice = NULL;
 
-  if (set == NULL || sl_string_set_is_on (set, &sl_bench_get_analysis (self->bench)->instrument))
-    return;
-  notice = sl_strings_fit (self->bench, set);
-  self->fitted = set;
-  sl_set_remark (self->notice, notice);
-}
-
-static void
-fitting_free (gpointer data)
-{
-  g_clear_object (&((Fitting *) data)->fit);
-  g_free (data);
+  if (set != NULL && !sl_string_set_is_on (set, &sl_bench_get_analysis (self->bench)->instrument))
+    sl_strings_fit (self->bench, set, self->notice);
 }
 
 GtkWidget *
 sl_strings_fit_button_new (SlBench *bench, GtkWidget *notice)
 {
+  static const GActionEntry fit = { FIT, on_fit, "s", "''", NULL, { 0 } };
   g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
   Fitting *self = g_new0 (Fitting, 1);
 
   self->bench = bench;
   self->notice = notice;
   self->button = gtk_menu_button_new ();
-  self->fit = g_simple_action_new_stateful (FIT, G_VARIANT_TYPE_STRING, g_variant_new_string (""));
   gtk_menu_button_set_label (GTK_MENU_BUTTON (self->button), _ ("Fit a set…"));
   gtk_widget_set_tooltip_text (
       self->button,
       _ ("Puts a set of strings on the instrument, tuned as it is now. “Compare” shows first what it would do."));
   sl_set_accessible_label (self->button, _ ("Fit a set of strings"));
-  g_signal_connect (self->fit, "activate", G_CALLBACK (on_fit), self);
-  g_action_map_add_action (G_ACTION_MAP (group), G_ACTION (self->fit));
+  g_action_map_add_action_entries (G_ACTION_MAP (group), &fit, 1, self);
+  self->fit = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), FIT));
   gtk_widget_insert_action_group (self->button, GROUP, G_ACTION_GROUP (group));
-  g_object_set_data_full (G_OBJECT (self->button), "part", self, fitting_free);
+  g_object_set_data_full (G_OBJECT (self->button), "part", self, g_free);
   sl_follow_while_seen (self->button, bench, SL_CHANGED_INSTRUMENT, update);
   return self->button;
 }

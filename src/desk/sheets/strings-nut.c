@@ -210,19 +210,14 @@ update_saddle (GtkWidget *page)
 static GtkWidget *
 new_page (SlBench *bench, const SlColumn *columns, guint n_columns, const char *name, SlSeenUpdate update)
 {
-  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
   Part *self = g_new0 (Part, 1);
+  GtkWidget *page = sl_part_new (NULL, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
 
   self->bench = bench;
   self->table = sl_figure_table_new (columns, n_columns, name);
-  self->remark = sl_new_remark ();
-  self->more = sl_new_remark ();
-  gtk_widget_add_css_class (self->more, "sl-dim");
   gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
-  gtk_box_append (GTK_BOX (page), self->remark);
-  gtk_box_append (GTK_BOX (page), self->more);
-  g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
-  sl_follow_while_seen (page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  self->remark = sl_remark_add (page, NULL);
+  self->more = sl_remark_add (page, "sl-dim");
   return page;
 }
 

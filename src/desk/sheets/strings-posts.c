@@ -60,7 +60,7 @@ typedef struct
 {
   SlBench *bench; /* borrowed */
   SlFigureTable *table;
-  GtkWidget *page, *remark, *complaint;
+  GtkWidget *page, *complaint;
   GtkWidget *slider[N_MOVES], *entry[N_MOVES], *title[N_MOVES];
   GtkWidget *chooser, *keep, *reset;
   double tried[N_MOVES][SL_MAX_STRINGS]; /* UNTRIED where as it is; of the head in place 0 */
@@ -286,12 +286,12 @@ on_step (GtkWidget *control, gpointer data)
 }
 
 static void
-on_chosen (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
+on_chosen (GtkWidget *page)
 {
-  Posts *self = data;
+  Posts *self = g_object_get_data (G_OBJECT (page), "part");
 
   if (!self->refreshing)
-    sl_update_seen (self->page);
+    sl_update_seen (page);
 }
 
 /* ---- keeping ---- */
@@ -342,23 +342,26 @@ edit_keep (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 }
 
 static void
-on_keep (Posts *self)
+on_keep (GtkWidget *page)
 {
+  Posts *self = g_object_get_data (G_OBJECT (page), "part");
   g_autofree char *complaint =
       sl_checked_edit (self->bench, C_ ("undo step", "move posts"), SL_CHANGED_INSTRUMENT, edit_keep, self);
 
   sl_set_remark (self->complaint, complaint);
   if (complaint == NULL)
     forget (self);
-  sl_update_seen (self->page);
+  sl_update_seen (page);
 }
 
 static void
-on_reset (Posts *self)
+on_reset (GtkWidget *page)
 {
+  Posts *self = g_object_get_data (G_OBJECT (page), "part");
+
   forget (self);
   sl_set_remark (self->complaint, NULL);
-  sl_update_seen (self->page);
+  sl_update_seen (page);
 }
 
 /* ---- building ---- */
@@ -404,53 +407,32 @@ build_control (Posts *self, GtkWidget *controls, GtkWidget *messages, int move)
   self->title[move] = title;
 }
 
-static GtkWidget *
-new_tools (Posts *self)
-{
-  GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-
-  self->chooser = sl_chooser_new (_ ("Strings whose posts are moved"));
-  self->reset = gtk_button_new_with_label (_ ("Back as it is"));
-  self->keep = gtk_button_new_with_label (_ ("Keep this"));
-  gtk_widget_set_tooltip_text (self->keep, _ ("Puts what is tried into the instrument’s description"));
-  g_signal_connect (self->chooser, "notify::selected", G_CALLBACK (on_chosen), self);
-  g_signal_connect_swapped (self->reset, "clicked", G_CALLBACK (on_reset), self);
-  g_signal_connect_swapped (self->keep, "clicked", G_CALLBACK (on_keep), self);
-  gtk_box_append (GTK_BOX (tools), self->chooser);
-  gtk_box_append (GTK_BOX (tools), self->reset);
-  gtk_box_append (GTK_BOX (tools), self->keep);
-  return tools;
-}
-
 GtkWidget *
-sl_strings_posts_new (SlBench *bench, GtkWidget **tools)
+sl_strings_posts_new (SlBench *bench)
 {
-  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *both = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
-  GtkWidget *controls = g_object_new (GTK_TYPE_GRID, "column-spacing", 8, "valign", GTK_ALIGN_START, NULL),
-            *messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   Posts *self = g_new0 (Posts, 1);
+  GtkWidget *page = sl_part_new (NULL, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  GtkWidget *tools = sl_part_tools (page), *both = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12),
+            *controls = g_object_new (GTK_TYPE_GRID, "column-spacing", 8, "valign", GTK_ALIGN_START, NULL),
+            *messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
 
   self->bench = bench;
   self->page = page;
-  self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("What moving posts does at the nut"));
-  self->remark = sl_new_remark ();
-  self->complaint = sl_new_remark ();
-  gtk_widget_add_css_class (self->complaint, "sl-wrong");
-  gtk_widget_add_css_class (self->remark, "sl-dim");
+  self->chooser = sl_chooser_add (tools, _ ("Strings whose posts are moved"), NULL, G_CALLBACK (on_chosen), page);
+  self->reset = sl_button_add (tools, _ ("Back as it is"), NULL, G_CALLBACK (on_reset), page);
+  self->keep = sl_button_add (tools, _ ("Keep this"), _ ("Puts what is tried into the instrument’s description"),
+                              G_CALLBACK (on_keep), page);
   gtk_widget_add_css_class (page, "sl-dense");
-  *tools = new_tools (self);
+  self->complaint = sl_remark_add (page, "sl-wrong");
+  gtk_box_append (GTK_BOX (page), messages);
   for (int m = 0; m < N_MOVES; m++)
     build_control (self, controls, messages, m);
+  self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("What moving posts does at the nut"));
   gtk_box_append (GTK_BOX (both), controls);
   gtk_box_append (GTK_BOX (both), GTK_WIDGET (self->table));
-  gtk_box_append (GTK_BOX (page), self->complaint);
-  gtk_box_append (GTK_BOX (page), messages);
   gtk_box_append (GTK_BOX (page), both);
-  gtk_box_append (GTK_BOX (page), self->remark);
-  sl_set_remark (self->remark,
+  sl_set_remark (sl_remark_add (page, "sl-dim"),
                  _ ("A trial only, until it is kept. A string tree is a post nearer the nut: move the string’s post to "
                     "where the tree is, and its wrap to the height the tree holds the string at."));
-  g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
-  sl_follow_while_seen (page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return page;
 }

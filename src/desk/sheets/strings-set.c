@@ -129,10 +129,10 @@ edit_tune (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 }
 
 static void
-on_tuning (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
+on_tuning (GtkWidget *page)
 {
-  Set *self = data;
-  guint selected = gtk_drop_down_get_selected (chooser);
+  Set *self = g_object_get_data (G_OBJECT (page), "part");
+  guint selected = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->tuning));
 
   if (self->refreshing || selected == GTK_INVALID_LIST_POSITION)
     return;
@@ -170,11 +170,7 @@ build_row (Set *self, int string)
                 *message = sl_field_new_message (control);
 
       if (GTK_IS_EDITABLE (control))
-        {
-          int chars = places[i].column == COLUMN_NOTE ? NOTE_CHARS : ENTRY_CHARS;
-
-          sl_set_chars (control, chars);
-        }
+        sl_set_chars (control, places[i].column == COLUMN_NOTE ? NOTE_CHARS : ENTRY_CHARS);
       gtk_widget_set_valign (control, GTK_ALIGN_CENTER);
       sl_figure_table_put (self->table, (guint) string - 1, (guint) places[i].column, control);
       if (message != NULL)
@@ -184,14 +180,6 @@ build_row (Set *self, int string)
       if (places[i].column == COLUMN_WRAP_DIAMETER)
         self->wrap_diameter[string - 1] = control;
     }
-}
-
-static void
-build_rows (Set *self, int n_strings)
-{
-  sl_empty_box (self->messages);
-  for (int s = 1; s <= n_strings; s++)
-    build_row (self, s);
 }
 
 static void
@@ -212,22 +200,19 @@ show_string (Set *self, const SlTextStyle *style, int string)
   gtk_widget_set_sensitive (self->wrap_diameter[row], present->build == SL_BUILD_WOUND);
 }
 
-static void
-show_warnings (Set *self, const SlAnalysis *analysis, const SlTextStyle *style)
+void
+sl_strings_warn (GtkWidget *remark, const double *shares, int n_strings)
 {
-  const double *shares =
-      (analysis->has_plan ? &analysis->planned_figures : &analysis->measured_figures)->core_stress_share;
-  GString *text = g_string_new (NULL);
+  g_autoptr (GString) text = g_string_new (NULL);
 
-  for (int s = 1; s <= analysis->instrument.n_strings; s++)
+  for (int s = 1; s <= n_strings; s++)
     {
-      g_autofree char *warning = sl_stress_warning (s, shares[s - 1], style->decimal);
+      g_autofree char *warning = sl_stress_warning (s, shares[s - 1], sl_decimal_sign ());
 
       if (warning != NULL)
         g_string_append_printf (text, "%s%s", text->len > 0 ? "\n" : "", warning);
     }
-  sl_set_remark (self->warnings, text->str);
-  g_string_free (text, TRUE);
+  sl_set_remark (remark, text->str);
 }
 
 static void
@@ -239,13 +224,19 @@ update (GtkWidget *page)
   const int n = analysis->instrument.n_strings;
 
   if (sl_figure_table_set_rows (self->table, (guint) n))
-    build_rows (self, n);
+    {
+      sl_empty_box (self->messages);
+      for (int s = 1; s <= n; s++)
+        build_row (self, s);
+    }
   sl_figure_table_set_unit (self->table, sl_text_unit (&style));
   for (int s = 1; s <= n; s++)
     show_string (self, &style, s);
   sl_set_remark (self->complaint, NULL); /* what was refused changed nothing; this is a change since */
   show_tuning (self, &analysis->instrument);
-  show_warnings (self, analysis, &style);
+  sl_strings_warn (self->warnings,
+                   (analysis->has_plan ? &analysis->planned_figures : &analysis->measured_figures)->core_stress_share,
+                   n);
 }
 
 static void
@@ -254,51 +245,30 @@ on_complain (GSimpleAction *action, GVariant *parameter, gpointer data)
   sl_set_remark (((Set *) data)->complaint, g_variant_get_string (parameter, NULL));
 }
 
-static GtkWidget *
-new_tools (Set *self)
-{
-  GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *label = gtk_label_new (C_ ("tuning", "Tuning"));
-
-  self->tuning = sl_chooser_new (_ ("Tuning"));
-  g_signal_connect (self->tuning, "notify::selected", G_CALLBACK (on_tuning), self);
-  gtk_widget_add_css_class (label, "sl-dim");
-  gtk_box_append (GTK_BOX (tools), sl_strings_fit_button_new (self->bench, self->notice));
-  gtk_box_append (GTK_BOX (tools), label);
-  gtk_box_append (GTK_BOX (tools), self->tuning);
-  return tools;
-}
-
 GtkWidget *
-sl_strings_set_new (SlBench *bench, GtkWidget **tools)
+sl_strings_set_new (SlBench *bench)
 {
-  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
-  g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
-  g_autoptr (GSimpleAction) complain =
-      g_simple_action_new (strchr (SL_COMPLAIN_ACTION, '.') + 1, G_VARIANT_TYPE_STRING);
-  g_autofree char *prefix =
-      g_strndup (SL_COMPLAIN_ACTION, (gsize) (strchr (SL_COMPLAIN_ACTION, '.') - SL_COMPLAIN_ACTION));
   Set *self = g_new0 (Set, 1);
+  GtkWidget *page = sl_part_new (NULL, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update),
+            *tools = sl_part_tools (page), *label = gtk_label_new (C_ ("tuning", "Tuning"));
+  g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
+  g_auto (GStrv) complain = g_strsplit (SL_COMPLAIN_ACTION, ".", 2);
+  const GActionEntry entry = { complain[1], on_complain, "s", NULL, NULL, { 0 } };
 
   self->bench = bench;
-  self->table = sl_figure_table_new (columns, N_COLUMNS, _ ("The strings on the instrument"));
-  self->messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
-  self->complaint = sl_new_remark ();
-  self->warnings = sl_new_remark ();
-  self->notice = sl_new_remark ();
-  gtk_widget_add_css_class (self->complaint, "sl-wrong");
-  gtk_widget_add_css_class (self->notice, "sl-notice");
-  gtk_widget_add_css_class (self->warnings, "sl-close");
   gtk_widget_add_css_class (page, "sl-dense");
-  gtk_box_append (GTK_BOX (page), self->notice);
-  gtk_box_append (GTK_BOX (page), self->complaint);
+  self->notice = sl_remark_add (page, "sl-notice");
+  self->complaint = sl_remark_add (page, "sl-wrong");
+  self->messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   gtk_box_append (GTK_BOX (page), self->messages);
+  self->table = sl_figure_table_new (columns, N_COLUMNS, _ ("The strings on the instrument"));
   gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
-  gtk_box_append (GTK_BOX (page), self->warnings);
-  g_signal_connect (complain, "activate", G_CALLBACK (on_complain), self);
-  g_action_map_add_action (G_ACTION_MAP (group), G_ACTION (complain));
-  gtk_widget_insert_action_group (page, prefix, G_ACTION_GROUP (group));
-  g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
-  *tools = new_tools (self);
-  sl_follow_while_seen (page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  self->warnings = sl_remark_add (page, "sl-close");
+  g_action_map_add_action_entries (G_ACTION_MAP (group), &entry, 1, self);
+  gtk_widget_insert_action_group (page, complain[0], G_ACTION_GROUP (group));
+  gtk_box_append (GTK_BOX (tools), sl_strings_fit_button_new (bench, self->notice));
+  gtk_widget_add_css_class (label, "sl-dim");
+  gtk_box_append (GTK_BOX (tools), label);
+  self->tuning = sl_chooser_add (tools, _ ("Tuning"), NULL, G_CALLBACK (on_tuning), page);
   return page;
 }
