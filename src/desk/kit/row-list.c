@@ -18,8 +18,8 @@ struct _SlRowList
 {
   GtkBox parent_instance;
 
-  GtkWidget *heads;   /* child */
-  GListStore *rows;   /* owned */
+  GtkWidget *heads, *rows; /* children; a list box */
+  guint n_rows;
   GPtrArray *columns; /* owned, of size groups */
   SlRowFunc make, fill;
   gsize size;
@@ -126,10 +126,9 @@ sl_row_init (SlRow *self)
 
 /* ---- the list ---- */
 
-static GtkWidget *
-make_row (gpointer item, gpointer list)
+static void
+add_row (SlRowList *self)
 {
-  SlRowList *self = list;
   SlRow *row = g_object_new (SL_TYPE_ROW, NULL);
 
   row->list = self;
@@ -137,15 +136,13 @@ make_row (gpointer item, gpointer list)
   row->line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, self->spacing);
   gtk_box_append (GTK_BOX (row->box), row->line);
   self->make (row);
-  return GTK_WIDGET (row);
+  gtk_list_box_append (GTK_LIST_BOX (self->rows), GTK_WIDGET (row));
 }
 
 static SlRow *
 row_at (SlRowList *self, guint place)
 {
-  GtkWidget *list = gtk_widget_get_last_child (GTK_WIDGET (self));
-
-  return SL_ROW (gtk_list_box_get_row_at_index (GTK_LIST_BOX (list), (int) place));
+  return SL_ROW (gtk_list_box_get_row_at_index (GTK_LIST_BOX (self->rows), (int) place));
 }
 
 void
@@ -164,37 +161,37 @@ void
 sl_row_list_remove (SlRow *row)
 {
   SlRowList *self = row->list;
-  const guint place = sl_row_get_place (row), n = g_list_model_get_n_items (G_LIST_MODEL (self->rows));
+  const guint place = sl_row_get_place (row);
   GtkWidget *control = gtk_widget_get_focus_child (row->line);
   guint number = 0;
 
   self->busy = TRUE;
   for (GtkWidget *before = control; before != NULL && (before = gtk_widget_get_prev_sibling (before)) != NULL;)
     number++;
-  if (control != NULL && n > 1)
-    sl_row_list_focus (self, place + 1 < n ? place + 1 : place - 1, number);
+  if (control != NULL && self->n_rows > 1)
+    sl_row_list_focus (self, place + 1 < self->n_rows ? place + 1 : place - 1, number);
   else if (control != NULL)
     gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (GTK_WIDGET (self))), GTK_DIR_TAB_FORWARD);
-  g_list_store_remove (self->rows, place);
+  gtk_list_box_remove (GTK_LIST_BOX (self->rows), GTK_WIDGET (row));
+  self->n_rows--;
   self->busy = FALSE;
 }
 
 void
 sl_row_list_update (SlRowList *self, guint n)
 {
-  const gboolean anew = n != g_list_model_get_n_items (G_LIST_MODEL (self->rows));
+  const gboolean anew = n != self->n_rows;
 
   self->busy = TRUE;
-  if (anew)
-    g_list_store_remove_all (self->rows);
+  for (; anew && self->n_rows > 0; self->n_rows--)
+    gtk_list_box_remove (GTK_LIST_BOX (self->rows), GTK_WIDGET (row_at (self, 0)));
   for (guint i = 0; i < n; i++)
     {
-      g_autoptr (GObject) item = anew ? g_object_new (G_TYPE_OBJECT, NULL) : NULL;
-
       if (anew)
-        g_list_store_append (self->rows, item);
+        add_row (self);
       self->fill (row_at (self, i));
     }
+  self->n_rows = n;
   if (self->heads != NULL)
     gtk_widget_set_visible (self->heads, n > 0);
   self->busy = FALSE;
@@ -216,7 +213,7 @@ sl_row_list_set_heads (SlRowList *self, const char *const *heads)
       gtk_box_append (GTK_BOX (self->heads), head);
     }
   gtk_box_prepend (GTK_BOX (self), self->heads);
-  gtk_widget_add_css_class (gtk_widget_get_last_child (GTK_WIDGET (self)), "sl-apart");
+  gtk_widget_add_css_class (self->rows, "sl-apart");
 }
 
 static void
@@ -229,7 +226,6 @@ sl_row_list_dispose (GObject *object)
 static void
 sl_row_list_finalize (GObject *object)
 {
-  g_object_unref (SL_ROW_LIST (object)->rows);
   g_ptr_array_unref (SL_ROW_LIST (object)->columns);
   G_OBJECT_CLASS (sl_row_list_parent_class)->finalize (object);
 }
@@ -245,7 +241,6 @@ static void
 sl_row_list_init (SlRowList *self)
 {
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  self->rows = g_list_store_new (G_TYPE_OBJECT);
   self->columns = g_ptr_array_new_with_free_func (g_object_unref);
 }
 
@@ -267,18 +262,17 @@ GtkWidget *
 sl_row_list_new (const char *name, int spacing, gsize size, SlRowFunc make, SlRowFunc fill, gpointer owner)
 {
   SlRowList *self = g_object_new (SL_TYPE_ROW_LIST, NULL);
-  GtkWidget *list = gtk_list_box_new ();
 
+  self->rows = gtk_list_box_new ();
   self->make = make;
   self->fill = fill;
   self->size = size;
   self->owner = owner;
   self->spacing = spacing;
-  sl_set_accessible_label (list, name);
-  gtk_widget_add_css_class (list, "sl-rows");
-  gtk_list_box_set_selection_mode (GTK_LIST_BOX (list), GTK_SELECTION_NONE);
-  leave_to_rows (list);
-  gtk_list_box_bind_model (GTK_LIST_BOX (list), G_LIST_MODEL (self->rows), make_row, self, NULL);
-  gtk_box_append (GTK_BOX (self), list);
+  sl_set_accessible_label (self->rows, name);
+  gtk_widget_add_css_class (self->rows, "sl-rows");
+  gtk_list_box_set_selection_mode (GTK_LIST_BOX (self->rows), GTK_SELECTION_NONE);
+  leave_to_rows (self->rows);
+  gtk_box_append (GTK_BOX (self), self->rows);
   return GTK_WIDGET (self);
 }

@@ -87,6 +87,22 @@ sl_part_tools (GtkWidget *page)
 
 /* ---- pictures and remarks ---- */
 
+SlPictureOptions
+sl_picture_options_for (SlBench *bench, GtkWidget *widget, SlPictureKind kind, double width, double height)
+{
+  SlPictureOptions options;
+
+  sl_picture_options_init (&options);
+  options.kind = kind;
+  options.width = width;
+  options.height = height;
+  options.string = sl_bench_get_string (bench);
+  options.lengths = sl_bench_get_lengths (bench);
+  options.decimal = sl_decimal_sign ();
+  options.dark = sl_is_dark (widget);
+  return options;
+}
+
 GtkWidget *
 sl_picture_area_new (const char *name, GtkDrawingAreaDrawFunc draw, gpointer data)
 {

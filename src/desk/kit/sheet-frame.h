@@ -8,6 +8,7 @@
 #include <gtk/gtk.h>
 
 #include "bench/bench.h"
+#include "draw/base/picture.h"
 
 /* Calls @update for @widget when something of @which changed on the bench while the widget is mapped, and when it comes
  * to be mapped after such a change. */
@@ -28,6 +29,11 @@ GtkWidget *sl_part_new (const char *name, gpointer own, GDestroyNotify free_own,
 
 /* The box of a part's tools, made by this: they stand beside the row of parts while it is shown. */
 GtkWidget *sl_part_tools (GtkWidget *page);
+
+/* How the window draws a picture of what is on a bench: in the units, with the decimal sign and in the palette that are
+ * in use. For a picture in @widget, of the string the bench shows; all else as sl_picture_options_init() has it. */
+SlPictureOptions sl_picture_options_for (SlBench *bench, GtkWidget *widget, SlPictureKind kind, double width,
+                                         double height);
 
 /* An area with a picture, drawn again where the palette changes. @name and what sl_set_accessible_description() gives
  * it stand for it in words. */

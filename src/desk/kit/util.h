@@ -30,6 +30,9 @@ void sl_name_scroll_bar (GtkWidget *bar, const char *name);
  * with its underscore. */
 void sl_name_mnemonic_button (GtkWidget *button);
 
+/* Keys of the keypad as those they stand for. */
+guint sl_plain_key (guint key);
+
 /* The mouse wheel over a slider, spin button or drop-down scrolls the panel it lies in instead of changing its value.
  */
 void sl_guard_wheel (GtkWidget *widget);
@@ -80,6 +83,9 @@ void sl_set_margin (GtkWidget *widget, int margin);
 /* Two linked buttons of which one is pressed, the group named @name; the first is pressed to begin with. */
 GtkWidget *sl_segments_new (const char *name, GtkWidget **first, const char *first_label, GtkWidget **second,
                             const char *second_label);
+
+/* A short caution with its icon that opens into the whole sentence. */
+GtkWidget *sl_caution_line_new (const char *brief, const char *whole);
 
 /* Whether @widget is shown in the dark palette. */
 gboolean sl_is_dark (GtkWidget *widget);

@@ -6,7 +6,6 @@
 #include "words/frets-text.h"
 #include "desk/kit/length-entry.h"
 #include "bench/operation-edit.h"
-#include "desk/kit/picture-options.h"
 #include "desk/kit/sheet-frame.h"
 #include "bench/readings-question.h"
 #include "desk/kit/util.h"

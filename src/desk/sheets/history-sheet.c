@@ -3,7 +3,6 @@
 
 #include "words/figures.h"
 #include "desk/kit/figure-table.h"
-#include "desk/kit/picture-options.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
 #include "draw/draw.h"

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/pitch-sheet.h"
 
-#include "desk/kit/picture-options.h"
 #include "desk/kit/util.h"
 #include "desk/sheets/pitch-parts.h"
 #include "draw/draw.h"

@@ -3,7 +3,7 @@
 
 #include "bench/handle-edit.h"
 #include "bench/operation-edit.h"
-#include "desk/kit/picture-options.h"
+#include "desk/kit/sheet-frame.h"
 #include "desk/sheets/side-view-words.h"
 #include "desk/kit/util.h"
 #include "draw/draw.h"
@@ -249,24 +249,16 @@ on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierTyp
 
   if (state & (GDK_CONTROL_MASK | GDK_ALT_MASK))
     return GDK_EVENT_PROPAGATE;
-  switch (key)
+  switch (sl_plain_key (key))
     {
-    case GDK_KEY_Left:
-    case GDK_KEY_KP_Left: choose (self, -1); return GDK_EVENT_STOP;
-    case GDK_KEY_Right:
-    case GDK_KEY_KP_Right: choose (self, 1); return GDK_EVENT_STOP;
-    case GDK_KEY_Up:
-    case GDK_KEY_KP_Up: nudge (self, step); return GDK_EVENT_STOP;
-    case GDK_KEY_Down:
-    case GDK_KEY_KP_Down: nudge (self, -step); return GDK_EVENT_STOP;
-    case GDK_KEY_Page_Up:
-    case GDK_KEY_KP_Page_Up: hold (self, held + 1); return GDK_EVENT_STOP;
-    case GDK_KEY_Page_Down:
-    case GDK_KEY_KP_Page_Down: hold (self, held - 1); return GDK_EVENT_STOP;
-    case GDK_KEY_Home:
-    case GDK_KEY_KP_Home: hold (self, 0); return GDK_EVENT_STOP;
-    case GDK_KEY_End:
-    case GDK_KEY_KP_End: hold (self, G_MAXINT); return GDK_EVENT_STOP;
+    case GDK_KEY_Left: choose (self, -1); return GDK_EVENT_STOP;
+    case GDK_KEY_Right: choose (self, 1); return GDK_EVENT_STOP;
+    case GDK_KEY_Up: nudge (self, step); return GDK_EVENT_STOP;
+    case GDK_KEY_Down: nudge (self, -step); return GDK_EVENT_STOP;
+    case GDK_KEY_Page_Up: hold (self, held + 1); return GDK_EVENT_STOP;
+    case GDK_KEY_Page_Down: hold (self, held - 1); return GDK_EVENT_STOP;
+    case GDK_KEY_Home: hold (self, 0); return GDK_EVENT_STOP;
+    case GDK_KEY_End: hold (self, G_MAXINT); return GDK_EVENT_STOP;
     default: return GDK_EVENT_PROPAGATE;
     }
 }

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/strings-parts.h"
 
-#include "desk/kit/picture-options.h"
 #include "desk/kit/util.h"
 #include "draw/draw.h"
 #include "setup/record/compare.h"
