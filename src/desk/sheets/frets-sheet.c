@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/sheets/frets-sheet.h"
+#include "desk/sheets/sheets.h"
 
 #include "desk/kit/figure-table.h"
 #include "words/figures.h"

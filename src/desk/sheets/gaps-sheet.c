@@ -1,9 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/sheets/gaps-sheet.h"
+#include "desk/sheets/sheets.h"
 
 #include "desk/kit/figure-table.h"
 #include "words/gaps-text.h"
-#include "desk/sheets/hand-button.h"
 #include "words/results.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"

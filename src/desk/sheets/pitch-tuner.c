@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/sheets/pitch-parts.h"
+#include "desk/sheets/parts.h"
 
 #include "desk/kit/length-entry.h"
 #include "bench/readings-question.h"

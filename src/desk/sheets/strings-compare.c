@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/sheets/strings-parts.h"
+#include "desk/sheets/parts.h"
 
 #include "desk/kit/util.h"
 #include "draw/draw.h"

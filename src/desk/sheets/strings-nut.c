@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Two pages: slots with the break over the nut, and the saddle's top with the break over it. */
-#include "desk/sheets/strings-parts.h"
+#include "desk/sheets/parts.h"
 
 #include "setup/physics/forces.h"
 #include "setup/physics/nut.h"

@@ -2,7 +2,7 @@
  *
  * Posts are moved on trial: nothing of it is in the profile until it is kept. A string tree is a post nearer the nut.
  */
-#include "desk/sheets/strings-parts.h"
+#include "desk/sheets/parts.h"
 
 #include "bench/checked-edit.h"
 #include "desk/kit/length-entry.h"

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The parts of the sheet of strings; each follows the bench while it is seen. */
+ * Parts of the sheets of strings and of pitch; each follows the bench while it is seen. */
 #pragma once
 
 #include "desk/kit/figure-table.h"
@@ -20,9 +20,6 @@ GtkWidget *sl_strings_compare_new (SlBench *bench, GtkWidget **picture);
 void sl_strings_fit (SlBench *bench, const SlStringSet *set, GtkWidget *notice);
 void sl_strings_fit_check (SlBench *bench, GtkWidget *notice);
 
-/* The menu of the sets there are for so many strings; @notice as above. */
-GtkWidget *sl_strings_fit_button_new (SlBench *bench, GtkWidget *notice);
-
 /* Shows in a remark which strings' cores are stressed too far, by the shares of their strength. */
 void sl_strings_warn (GtkWidget *remark, const double *shares, int n_strings);
 
@@ -32,6 +29,9 @@ GtkWidget *sl_strings_saddle_new (SlBench *bench);
 
 /* Posts, head tilt and rise moved to see the effect, and kept where wanted. */
 GtkWidget *sl_strings_posts_new (SlBench *bench);
+
+/* The tuner's readings, and which end condition of the string they speak for. */
+GtkWidget *sl_pitch_tuner_new (SlBench *bench);
 
 /* The state the sheets speak of: as planned, or as measured where nothing is planned. */
 const SlState *sl_state_ahead (const SlAnalysis *analysis);
