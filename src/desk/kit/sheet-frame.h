@@ -47,14 +47,9 @@ void sl_set_remark (GtkWidget *remark, const char *text);
  * is what assistive technology calls it. */
 GtkWidget *sl_sheet_head_new (GtkWidget *first, GtkWidget *second, const char *name);
 
-#define SL_TYPE_SHEET_FRAME (sl_sheet_frame_get_type ())
-G_DECLARE_FINAL_TYPE (SlSheetFrame, sl_sheet_frame, SL, SHEET_FRAME, GtkBox)
-
-/* @name is what assistive technology calls the sheet. */
-GtkWidget *sl_sheet_frame_new (const char *name, GtkWidget *picture);
-
-/* The width below which the picture stands below the parts, where its labels need less room than most. */
-void sl_sheet_frame_set_picture_least (SlSheetFrame *self, int width);
+/* A frame for parts, with the sheet's picture beside them, or below them where that would leave it less than
+ * @picture_least; 0: what most need for their labels. @name is what assistive technology calls the sheet. */
+GtkWidget *sl_sheet_frame_new (const char *name, GtkWidget *picture, int picture_least);
 
 /* One part more. The first one added is shown first. */
-void sl_sheet_frame_add (SlSheetFrame *self, const char *title, GtkWidget *page);
+void sl_sheet_frame_add (GtkWidget *frame, const char *title, GtkWidget *page);

@@ -352,16 +352,15 @@ sl_climate_sheet_new (SlBench *bench)
   self->picture = sl_picture_area_new (_ ("Action and relief against moisture content"), draw, self);
   g_object_set (self->picture, "content-height", PICTURE_HEIGHT, "width-request", PICTURE_LEAST_WIDTH, "hexpand", TRUE,
                 "vexpand", TRUE, NULL);
-  sheet = sl_sheet_frame_new (_ ("Climate"), self->picture);
+  sheet = sl_sheet_frame_new (_ ("Climate"), self->picture, PICTURE_LEAST_WIDTH);
   sl_part_init (sheet, self, climate_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
-  sl_sheet_frame_set_picture_least (SL_SHEET_FRAME (sheet), PICTURE_LEAST_WIDTH);
   gtk_widget_set_hexpand (sheet, TRUE);
   self->filling = TRUE;
   add_air (self, air, sheet);
   add_band (self, air, sheet);
-  sl_sheet_frame_add (SL_SHEET_FRAME (sheet), _ ("Air"), air);
-  sl_sheet_frame_add (SL_SHEET_FRAME (sheet), _ ("Hygrometer"), sl_climate_check_new ());
-  sl_sheet_frame_add (SL_SHEET_FRAME (sheet), _ ("Wood"), sl_climate_wood_new (bench));
+  sl_sheet_frame_add (sheet, _ ("Air"), air);
+  sl_sheet_frame_add (sheet, _ ("Hygrometer"), sl_climate_check_new ());
+  sl_sheet_frame_add (sheet, _ ("Wood"), sl_climate_wood_new (bench));
   fill_band (self);
   fill_hygrometers (sheet);
   sl_settings_follow (SL_SETTING_HYGROMETER_CHECKS, sheet, G_CALLBACK (fill_hygrometers));

@@ -276,15 +276,14 @@ sl_pitch_sheet_new (SlBench *bench)
 {
   GtkWidget *picture =
       sl_picture_area_new (_ ("Pitch: cents over the frets, and the break points from above"), draw, bench);
-  GtkWidget *sheet = sl_sheet_frame_new (_ ("Pitch"), picture);
-  SlSheetFrame *frame = SL_SHEET_FRAME (sheet);
+  GtkWidget *sheet = sl_sheet_frame_new (_ ("Pitch"), picture, 0);
 
   sl_add_classes (picture, "sl-card", "sl-paper");
   sl_set_accessible_description (picture, _ ("Everything it shows is also in this sheet’s tables."));
   sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING,
                    G_CALLBACK (gtk_widget_queue_draw), picture);
-  sl_sheet_frame_add (frame, C_ ("part of a sheet", "Tuner"), sl_pitch_tuner_new (bench));
-  sl_sheet_frame_add (frame, C_ ("part of a sheet", "Break points"), new_crests (bench));
-  sl_sheet_frame_add (frame, C_ ("part of a sheet", "Every fret"), new_table (bench));
+  sl_sheet_frame_add (sheet, C_ ("part of a sheet", "Tuner"), sl_pitch_tuner_new (bench));
+  sl_sheet_frame_add (sheet, C_ ("part of a sheet", "Break points"), new_crests (bench));
+  sl_sheet_frame_add (sheet, C_ ("part of a sheet", "Every fret"), new_table (bench));
   return sheet;
 }

@@ -6,6 +6,7 @@
 #include "bench/visit-edit.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
+#include "desk/sheets/parts.h"
 #include "draw/draw.h"
 #include "setup/physics/clearance.h"
 
@@ -34,17 +35,25 @@ picture_name (SlPictureKind kind)
     }
 }
 
+/* A length, or without @style an angle in degrees. */
+static char *
+figure_text (const SlTextStyle *style, double value)
+{
+  g_autofree char *number = style != NULL ? NULL : sl_plain_format (value, 1, sl_decimal_sign ());
+
+  return style != NULL ? sl_text_length_unit (style, value) : g_strconcat (number, "°", NULL);
+}
+
 /* "action at fret 12 2.48 mm, was 3.10 mm." One sentence a figure; none where it can't be given. */
 static void
-add_figure (GString *out, const char *name, const SlFigure *after, const SlFigure *before, char *value,
-            char *earlier_text)
+add_figure (GString *out, const SlTextStyle *style, const char *name, const SlFigure *after, const SlFigure *before)
 {
-  g_autofree char *now = value, *then = earlier_text;
+  g_autofree char *now = figure_text (style, after->value), *then = figure_text (style, before->value);
 
   if (!isfinite (after->value))
     return;
   g_string_append_printf (out, " %s %s", name, now);
-  if (before != NULL && isfinite (before->value) && !g_str_equal (then, now))
+  if (isfinite (before->value) && !g_str_equal (then, now))
     g_string_append_printf (out, _ (", was %s"), then);
   if (after->basis == SL_BASIS_ASSUMED)
     g_string_append_printf (out, ", %s", _ ("assumed"));
@@ -52,51 +61,28 @@ add_figure (GString *out, const char *name, const SlFigure *after, const SlFigur
 }
 
 static void
-add_length (GString *out, SlBench *bench, const char *name, const SlFigure *after, const SlFigure *before)
-{
-  const SlTextStyle style = sl_bench_text_style (bench);
-
-  add_figure (out, name, after, before, sl_text_length_unit (&style, after->value),
-              before == NULL ? NULL : sl_text_length_unit (&style, before->value));
-}
-
-static char *
-angle_text (double degrees)
-{
-  g_autofree char *number = sl_plain_format (degrees, 1, sl_decimal_sign ());
-
-  return g_strconcat (number, "°", NULL);
-}
-
-static void
-add_angle (GString *out, const char *name, const SlFigure *after, const SlFigure *before)
-{
-  add_figure (out, name, after, before, angle_text (after->value), before == NULL ? NULL : angle_text (before->value));
-}
-
-static void
 add_string (GString *out, SlBench *bench, SlPictureKind kind, int string)
 {
   const SlAnalysis *a = sl_bench_get_analysis (bench);
-  const SlFigures *after = a->has_plan ? &a->planned_figures : &a->measured_figures,
-                  *before = a->has_plan ? &a->measured_figures : NULL;
+  const SlFigures *before = &a->measured_figures, *after = a->has_plan ? &a->planned_figures : before;
+  const SlTextStyle style = sl_bench_text_style (bench);
   int i = string - 1;
 
   g_string_append_printf (out, _ ("%sString %d:"), out->len ? " " : "", string);
   if (kind != SL_PICTURE_NUT && kind != SL_PICTURE_BRIDGE && a->instrument.frets >= SL_OCTAVE_FRET)
-    add_length (out, bench, _ ("action at fret 12"), &after->action[i][SL_OCTAVE_FRET],
-                before ? &before->action[i][SL_OCTAVE_FRET] : NULL);
+    add_figure (out, &style, _ ("action at fret 12"), &after->action[i][SL_OCTAVE_FRET],
+                &before->action[i][SL_OCTAVE_FRET]);
   if (kind == SL_PICTURE_SIDE)
     {
-      add_length (out, bench, _ ("height at fret 1"), &after->first_gap[i], before ? &before->first_gap[i] : NULL);
-      add_length (out, bench, _ ("relief"), &after->relief[i], before ? &before->relief[i] : NULL);
+      add_figure (out, &style, _ ("height at fret 1"), &after->first_gap[i], &before->first_gap[i]);
+      add_figure (out, &style, _ ("relief"), &after->relief[i], &before->relief[i]);
     }
   if (kind != SL_PICTURE_FRET_12 && kind != SL_PICTURE_BRIDGE)
-    add_angle (out, _ ("break over the nut"), &after->nut_break[i], before ? &before->nut_break[i] : NULL);
+    add_figure (out, NULL, _ ("break over the nut"), &after->nut_break[i], &before->nut_break[i]);
   if (kind != SL_PICTURE_FRET_12 && kind != SL_PICTURE_NUT)
     {
-      add_angle (out, _ ("break over the saddle"), &after->saddle_break[i], before ? &before->saddle_break[i] : NULL);
-      add_length (out, bench, _ ("exposure"), &after->exposure[i], before ? &before->exposure[i] : NULL);
+      add_figure (out, NULL, _ ("break over the saddle"), &after->saddle_break[i], &before->saddle_break[i]);
+      add_figure (out, &style, _ ("exposure"), &after->exposure[i], &before->exposure[i]);
     }
 }
 
@@ -104,7 +90,7 @@ static void
 add_held (GString *out, SlBench *bench, int string, int held)
 {
   const SlAnalysis *a = sl_bench_get_analysis (bench);
-  const SlState *state = a->has_plan ? &a->planned : &a->measured;
+  const SlState *state = sl_state_ahead (a);
   double tension = (a->has_plan ? &a->planned_figures : &a->measured_figures)->tension[string - 1].value,
          least = INFINITY;
   const SlTextStyle style = sl_bench_text_style (bench);
@@ -164,19 +150,16 @@ sl_picture_describe (SlBench *bench, SlPictureKind kind)
   GString *out = g_string_new (NULL);
   int n = sl_bench_get_profile (bench)->n_strings, string = sl_bench_get_string (bench),
       held = sl_bench_get_held (bench);
+  const gboolean one = string >= 1 && string <= n; /* else all */
 
-  if (string >= 1 && string <= n)
-    add_string (out, bench, kind, string);
-  else
-    {
-      add_string (out, bench, kind, n);
-      if (n > 1 && kind == SL_PICTURE_SIDE)
-        add_string (out, bench, kind, 1);
-    }
+  string = one ? string : n;
+  add_string (out, bench, kind, string);
+  if (!one && n > 1 && kind == SL_PICTURE_SIDE)
+    add_string (out, bench, kind, 1);
   if (kind == SL_PICTURE_SIDE && held > 0)
-    add_held (out, bench, string >= 1 && string <= n ? string : n, held);
+    add_held (out, bench, string, held);
   if (kind == SL_PICTURE_SIDE)
-    add_earlier (out, bench, string >= 1 && string <= n ? string : n);
+    add_earlier (out, bench, string);
   return g_string_free (out, FALSE);
 }
 

@@ -31,17 +31,6 @@ sl_take_change (char *before, char *after)
 
 /* ---- fitting a set ---- */
 
-#define GROUP "sets"
-#define FIT "fit"
-
-typedef struct
-{
-  SlBench *bench; /* borrowed */
-  GtkWidget *notice, *button;
-  GSimpleAction *fit; /* borrowed: the button's group has it */
-  int n_listed_for;
-} Fitting;
-
 static void
 edit_fit (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {
@@ -73,90 +62,10 @@ sl_strings_fit_check (SlBench *bench, GtkWidget *notice)
     sl_set_remark (notice, NULL);
 }
 
-/* ---- the menu ---- */
-
-static void
-list_sets (Fitting *self, int n_strings)
-{
-  g_autoptr (GMenu) menu = g_menu_new ();
-  int n, n_listed = 0;
-  const SlStringSet *all = sl_string_sets (&n);
-
-  for (int i = 0; i < n; i++)
-    if (all[i].n_strings == n_strings)
-      {
-        g_autoptr (GMenuItem) item = g_menu_item_new (_ (all[i].name), NULL);
-
-        g_menu_item_set_action_and_target (item, GROUP "." FIT, "s", all[i].id);
-        g_menu_append_item (menu, item);
-        n_listed++;
-      }
-  self->n_listed_for = n_strings;
-  gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (self->button), G_MENU_MODEL (menu));
-  gtk_widget_set_sensitive (self->button, n_listed > 0);
-}
-
-/* The set that is on is marked in the menu. */
-static void
-show_present (Fitting *self, const SlInstrument *instrument)
-{
-  const char *id = "";
-  int n;
-  const SlStringSet *all = sl_string_sets (&n);
-
-  for (int i = 0; i < n; i++)
-    if (sl_string_set_is_on (&all[i], instrument))
-      id = all[i].id;
-  g_simple_action_set_state (self->fit, g_variant_new_string (id));
-}
-
-static void
-update_fit_button (GtkWidget *button)
-{
-  Fitting *self = g_object_get_data (G_OBJECT (button), "part");
-  const SlInstrument *instrument = &sl_bench_get_analysis (self->bench)->instrument;
-
-  if (self->n_listed_for != instrument->n_strings)
-    list_sets (self, instrument->n_strings);
-  show_present (self, instrument);
-  sl_strings_fit_check (self->bench, self->notice);
-}
-
-static void
-on_fit (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  Fitting *self = data;
-  const SlStringSet *set = sl_string_set_find (g_variant_get_string (parameter, NULL));
-
-  if (set != NULL && !sl_string_set_is_on (set, &sl_bench_get_analysis (self->bench)->instrument))
-    sl_strings_fit (self->bench, set, self->notice);
-}
-
-static GtkWidget *
-new_fit_button (SlBench *bench, GtkWidget *notice)
-{
-  static const GActionEntry fit = { FIT, on_fit, "s", "''", NULL, { 0 } };
-  g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
-  Fitting *self = g_new0 (Fitting, 1);
-
-  self->bench = bench;
-  self->notice = notice;
-  self->button = gtk_menu_button_new ();
-  gtk_menu_button_set_label (GTK_MENU_BUTTON (self->button), _ ("Fit a set…"));
-  gtk_widget_set_tooltip_text (
-      self->button,
-      _ ("Puts a set of strings on the instrument, tuned as it is now. “Compare” shows first what it would do."));
-  sl_set_accessible_label (self->button, _ ("Fit a set of strings"));
-  g_action_map_add_action_entries (G_ACTION_MAP (group), &fit, 1, self);
-  self->fit = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), FIT));
-  gtk_widget_insert_action_group (self->button, GROUP, G_ACTION_GROUP (group));
-  g_object_set_data_full (G_OBJECT (self->button), "part", self, g_free);
-  sl_follow_while_seen (self->button, bench, SL_CHANGED_INSTRUMENT, update_fit_button);
-  return self->button;
-}
-
 /* ---- the set ---- */
 
+#define GROUP "sets"
+#define FIT "fit"
 #define GRAMS 1000.0 /* in a kilogram */
 #define MASS_PLACES 3
 #define NEAR_HZ 1e-6 /* of a frequency: the same note */
@@ -211,12 +120,77 @@ typedef struct
 {
   SlBench *bench; /* borrowed: the window outlives its sheets */
   SlFigureTable *table;
-  GtkWidget *messages, *complaint, *warnings, *notice, *tuning;
+  GtkWidget *messages, *complaint, *warnings, *notice, *tuning, *fit_button;
+  GSimpleAction *fit; /* borrowed: the button's group has it */
   GtkWidget *mass[SL_MAX_STRINGS], *wrap_diameter[SL_MAX_STRINGS];
-  int n_tunings, n_listed_for;
+  int n_tunings;
   const SlTuning *listed[16]; /* place 0 of the chooser stands for notes of one's own */
   gboolean refreshing;
 } Set;
+
+/* ---- the menu of sets ---- */
+
+static void
+list_sets (Set *self, int n_strings)
+{
+  g_autoptr (GMenu) menu = g_menu_new ();
+  int n;
+  const SlStringSet *all = sl_string_sets (&n);
+
+  for (int i = 0; i < n; i++)
+    if (all[i].n_strings == n_strings)
+      {
+        g_autoptr (GMenuItem) item = g_menu_item_new (_ (all[i].name), NULL);
+
+        g_menu_item_set_action_and_target (item, GROUP "." FIT, "s", all[i].id);
+        g_menu_append_item (menu, item);
+      }
+  gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (self->fit_button), G_MENU_MODEL (menu));
+  gtk_widget_set_sensitive (self->fit_button, g_menu_model_get_n_items (G_MENU_MODEL (menu)) > 0);
+}
+
+/* The set that is on is marked in the menu. */
+static void
+show_present (Set *self, const SlInstrument *instrument)
+{
+  const char *id = "";
+  int n;
+  const SlStringSet *all = sl_string_sets (&n);
+
+  for (int i = 0; i < n; i++)
+    if (sl_string_set_is_on (&all[i], instrument))
+      id = all[i].id;
+  g_simple_action_set_state (self->fit, g_variant_new_string (id));
+  sl_strings_fit_check (self->bench, self->notice);
+}
+
+static void
+on_fit (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  Set *self = data;
+  const SlStringSet *set = sl_string_set_find (g_variant_get_string (parameter, NULL));
+
+  if (set != NULL && !sl_string_set_is_on (set, &sl_bench_get_analysis (self->bench)->instrument))
+    sl_strings_fit (self->bench, set, self->notice);
+}
+
+static void
+add_fit_button (Set *self, GtkWidget *tools)
+{
+  static const GActionEntry fit = { FIT, on_fit, "s", "''", NULL, { 0 } };
+  g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
+
+  self->fit_button = gtk_menu_button_new ();
+  gtk_menu_button_set_label (GTK_MENU_BUTTON (self->fit_button), _ ("Fit a set…"));
+  gtk_widget_set_tooltip_text (
+      self->fit_button,
+      _ ("Puts a set of strings on the instrument, tuned as it is now. “Compare” shows first what it would do."));
+  sl_set_accessible_label (self->fit_button, _ ("Fit a set of strings"));
+  g_action_map_add_action_entries (G_ACTION_MAP (group), &fit, 1, self);
+  self->fit = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), FIT));
+  gtk_widget_insert_action_group (self->fit_button, GROUP, G_ACTION_GROUP (group));
+  gtk_box_append (GTK_BOX (tools), self->fit_button);
+}
 
 /* ---- tuning ---- */
 
@@ -248,7 +222,6 @@ list_tunings (Set *self, int n_strings)
         self->listed[self->n_tunings++] = &all[i];
         gtk_string_list_append (list, _ (all[i].name));
       }
-  self->n_listed_for = n_strings;
   gtk_drop_down_set_model (GTK_DROP_DOWN (self->tuning), G_LIST_MODEL (list));
   gtk_widget_set_sensitive (self->tuning, self->n_tunings > 0);
 }
@@ -259,8 +232,6 @@ show_tuning (Set *self, const SlInstrument *instrument)
   guint selected = 0;
 
   self->refreshing = TRUE;
-  if (self->n_listed_for != instrument->n_strings)
-    list_tunings (self, instrument->n_strings);
   for (int i = 0; i < self->n_tunings && selected == 0; i++)
     if (is_tuned (instrument, self->listed[i]))
       selected = (guint) i + 1;
@@ -374,12 +345,17 @@ update (GtkWidget *page)
       sl_empty_box (self->messages);
       for (int s = 1; s <= n; s++)
         build_row (self, s);
+      list_sets (self, n);
+      self->refreshing = TRUE;
+      list_tunings (self, n);
+      self->refreshing = FALSE;
     }
   sl_figure_table_set_unit (self->table, sl_text_unit (&style));
   for (int s = 1; s <= n; s++)
     show_string (self, &style, s);
   sl_set_remark (self->complaint, NULL); /* what was refused changed nothing; this is a change since */
   show_tuning (self, &analysis->instrument);
+  show_present (self, &analysis->instrument);
   sl_strings_warn (self->warnings,
                    (analysis->has_plan ? &analysis->planned_figures : &analysis->measured_figures)->core_stress_share,
                    n);
@@ -412,7 +388,7 @@ sl_strings_set_new (SlBench *bench)
   self->warnings = sl_remark_add (page, "sl-close");
   g_action_map_add_action_entries (G_ACTION_MAP (group), &entry, 1, self);
   gtk_widget_insert_action_group (page, complain[0], G_ACTION_GROUP (group));
-  gtk_box_append (GTK_BOX (tools), new_fit_button (bench, self->notice));
+  add_fit_button (self, tools);
   gtk_widget_add_css_class (label, "sl-dim");
   gtk_box_append (GTK_BOX (tools), label);
   self->tuning = sl_chooser_add (tools, _ ("Tuning"), NULL, G_CALLBACK (on_tuning), page);
@@ -425,15 +401,14 @@ GtkWidget *
 sl_strings_sheet_new (SlBench *bench)
 {
   GtkWidget *picture, *compare = sl_strings_compare_new (bench, &picture);
-  GtkWidget *sheet = sl_sheet_frame_new (_ ("Strings"), picture);
-  SlSheetFrame *frame = SL_SHEET_FRAME (sheet);
+  GtkWidget *sheet = sl_sheet_frame_new (_ ("Strings"), picture, 0);
 
   sl_add_classes (picture, "sl-card", "sl-paper");
   sl_set_accessible_description (picture, _ ("Everything it shows is also in this sheet’s tables."));
-  sl_sheet_frame_add (frame, C_ ("part of a sheet", "Set"), sl_strings_set_new (bench));
-  sl_sheet_frame_add (frame, C_ ("part of a sheet", "Compare"), compare);
-  sl_sheet_frame_add (frame, C_ ("part of a sheet", "Nut"), sl_strings_nut_new (bench));
-  sl_sheet_frame_add (frame, C_ ("part of a sheet", "Saddle"), sl_strings_saddle_new (bench));
-  sl_sheet_frame_add (frame, C_ ("part of a sheet", "Tuner posts"), sl_strings_posts_new (bench));
+  sl_sheet_frame_add (sheet, C_ ("part of a sheet", "Set"), sl_strings_set_new (bench));
+  sl_sheet_frame_add (sheet, C_ ("part of a sheet", "Compare"), compare);
+  sl_sheet_frame_add (sheet, C_ ("part of a sheet", "Nut"), sl_strings_nut_new (bench));
+  sl_sheet_frame_add (sheet, C_ ("part of a sheet", "Saddle"), sl_strings_saddle_new (bench));
+  sl_sheet_frame_add (sheet, C_ ("part of a sheet", "Tuner posts"), sl_strings_posts_new (bench));
   return sheet;
 }
