@@ -85,6 +85,16 @@ sl_part_tools (GtkWidget *page)
   return tools;
 }
 
+gpointer
+sl_part_of (GtkWidget *widget)
+{
+  gpointer part = NULL;
+
+  for (; widget != NULL && part == NULL; widget = gtk_widget_get_parent (widget))
+    part = g_object_get_data (G_OBJECT (widget), "part");
+  return part;
+}
+
 /* ---- pictures and remarks ---- */
 
 SlPictureOptions

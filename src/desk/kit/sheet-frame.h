@@ -27,6 +27,9 @@ void sl_part_init (GtkWidget *page, gpointer own, GDestroyNotify free_own, SlBen
 GtkWidget *sl_part_new (const char *name, gpointer own, GDestroyNotify free_own, SlBench *bench, SlChanges which,
                         SlSeenUpdate update);
 
+/* What the part that @widget is, or lies in, has as its own. */
+gpointer sl_part_of (GtkWidget *widget);
+
 /* The box of a part's tools, made by this: they stand beside the row of parts while it is shown. */
 GtkWidget *sl_part_tools (GtkWidget *page);
 

@@ -173,8 +173,9 @@ corrected (Climate *self, double shown)
 }
 
 static void
-show_air (Climate *self)
+show_air (GtkWidget *sheet)
 {
+  Climate *self = sl_part_of (sheet);
   double temperature, humidity, shown, moisture;
   gboolean warm = sl_climate_read (self->temperature, LEAST_C, MOST_C, &temperature),
            damp = sl_climate_read (self->humidity, LEAST_HUMIDITY, MOST_HUMIDITY, &shown);
@@ -203,18 +204,12 @@ show_air (Climate *self)
   show_foretold (self, moisture);
 }
 
-static void
-on_air (GtkWidget *sheet)
-{
-  show_air (g_object_get_data (G_OBJECT (sheet), "part"));
-}
-
 /* ---- the band ---- */
 
 static void
 accept_band (GtkWidget *sheet)
 {
-  Climate *self = g_object_get_data (G_OBJECT (sheet), "part");
+  Climate *self = sl_part_of (sheet);
   SlKeeping keeping;
   gboolean good;
 
@@ -233,7 +228,7 @@ accept_band (GtkWidget *sheet)
     }
   self->keeping = keeping;
   sl_settings_set_keeping (keeping);
-  show_air (self);
+  show_air (sheet);
 }
 
 static void
@@ -257,7 +252,7 @@ fill_band (Climate *self)
 static void
 fill_hygrometers (GtkWidget *sheet)
 {
-  Climate *self = g_object_get_data (G_OBJECT (sheet), "part");
+  Climate *self = sl_part_of (sheet);
   g_auto (GStrv) names = sl_hygrometers ();
   g_autoptr (GtkStringList) titles = gtk_string_list_new (NULL);
   GtkStringObject *chosen = gtk_drop_down_get_selected_item (GTK_DROP_DOWN (self->hygrometer));
@@ -276,7 +271,7 @@ fill_hygrometers (GtkWidget *sheet)
   gtk_drop_down_set_selected (GTK_DROP_DOWN (self->hygrometer), selected);
   gtk_widget_set_visible (self->hygrometer, names[0] != NULL);
   self->filling = FALSE;
-  show_air (self);
+  show_air (sheet);
 }
 
 /* ---- the sheet ---- */
@@ -284,7 +279,7 @@ fill_hygrometers (GtkWidget *sheet)
 static void
 update (GtkWidget *sheet)
 {
-  Climate *self = g_object_get_data (G_OBJECT (sheet), "part");
+  Climate *self = sl_part_of (sheet);
   const SlReadingSet *set = sl_bench_get_set (self->bench);
 
   g_clear_pointer (&self->history, g_array_unref);
@@ -300,7 +295,7 @@ update (GtkWidget *sheet)
       gtk_editable_set_text (GTK_EDITABLE (self->temperature), temperature);
       gtk_editable_set_text (GTK_EDITABLE (self->humidity), humidity);
     }
-  show_air (self);
+  show_air (sheet);
   gtk_widget_queue_draw (self->picture);
 }
 
@@ -310,11 +305,11 @@ add_air (Climate *self, GtkWidget *page, GtkWidget *sheet)
   GtkWidget *column = sl_climate_column (_ ("Air")), *line = sl_climate_line (column);
 
   gtk_box_append (GTK_BOX (page), column);
-  self->temperature = sl_climate_entry (line, _ ("Temperature"), _ ("°C"), G_CALLBACK (on_air), sheet);
-  self->humidity = sl_climate_entry (line, _ ("Humidity"), _ ("% RH"), G_CALLBACK (on_air), sheet);
+  self->temperature = sl_climate_entry (line, _ ("Temperature"), _ ("°C"), G_CALLBACK (show_air), sheet);
+  self->humidity = sl_climate_entry (line, _ ("Humidity"), _ ("% RH"), G_CALLBACK (show_air), sheet);
   self->hygrometer =
       sl_chooser_add (column, _ ("Hygrometer it was read with"),
-                      _ ("The hygrometer it was read with: its kept checks correct it"), G_CALLBACK (on_air), sheet);
+                      _ ("The hygrometer it was read with: its kept checks correct it"), G_CALLBACK (show_air), sheet);
   self->air = sl_climate_words (column);
   self->foretold = sl_climate_words (column);
 }

@@ -49,7 +49,7 @@ known_wood (Wood *self)
 static void
 show (GtkWidget *column)
 {
-  Wood *self = g_object_get_data (G_OBJECT (column), "part");
+  Wood *self = sl_part_of (column);
   double coefficient, width, from, to, change;
   gboolean good;
 
@@ -84,7 +84,7 @@ show (GtkWidget *column)
 static void
 choose (GtkWidget *column)
 {
-  Wood *self = g_object_get_data (G_OBJECT (column), "part");
+  Wood *self = sl_part_of (column);
   const SlWood *wood = known_wood (self);
 
   if (self->filling)
@@ -105,7 +105,7 @@ choose (GtkWidget *column)
 static void
 update (GtkWidget *column)
 {
-  Wood *self = g_object_get_data (G_OBJECT (column), "part");
+  Wood *self = sl_part_of (column);
   SlLengths lengths = sl_bench_get_lengths (self->bench);
 
   sl_length_entry_set_lengths (SL_LENGTH_ENTRY (self->width), lengths);

@@ -175,7 +175,7 @@ static void build_table (Frets *self);
 static void
 update (GtkWidget *sheet)
 {
-  Frets *self = g_object_get_data (G_OBJECT (sheet), "part");
+  Frets *self = sl_part_of (sheet);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlTextStyle style = sl_bench_text_style (self->bench);
   g_autofree char *summary = NULL, *effect = NULL;
@@ -212,22 +212,17 @@ update (GtkWidget *sheet)
 
 /* ---- what is entered ---- */
 
+/* Entries have places fret by fret, the row of gaps first. */
 static int
-entry_row (gpointer entry)
+place_of (gpointer entry)
 {
-  return GPOINTER_TO_INT (g_object_get_data (G_OBJECT (entry), "row"));
-}
-
-static int
-entry_fret (gpointer entry)
-{
-  return GPOINTER_TO_INT (g_object_get_data (G_OBJECT (entry), "fret"));
+  return GPOINTER_TO_INT (g_object_get_data (G_OBJECT (entry), "place"));
 }
 
 static void
 on_committed (SlLengthEntry *entry, double value, Frets *self)
 {
-  SlQuestion question = question_of (entry_row (entry), entry_fret (entry));
+  SlQuestion question = question_of (place_of (entry) / self->n_frets, place_of (entry) % self->n_frets + 1);
 
   if (!self->updating)
     sl_question_put (self->bench, &question, value);
@@ -235,28 +230,15 @@ on_committed (SlLengthEntry *entry, double value, Frets *self)
 
 /* From fret to fret, then on to the row of heights, and past the last one to levelling. */
 static void
-step_from (Frets *self, SlLengthEntry *entry, int by)
+on_step (GtkWidget *entry, gpointer way)
 {
-  int place = entry_row (entry) * self->n_frets + entry_fret (entry) - 1 + by;
+  Frets *self = sl_part_of (entry);
+  const int place = place_of (entry) + GPOINTER_TO_INT (way);
 
-  if (place < 0)
-    return;
   if (place >= N_ENTRIES * self->n_frets)
     gtk_widget_grab_focus (gtk_widget_get_sensitive (self->level) ? self->level : self->picture);
-  else
+  else if (place >= 0)
     gtk_widget_grab_focus (self->entry[place / self->n_frets][place % self->n_frets + 1]);
-}
-
-static void
-on_step_next (SlLengthEntry *entry, Frets *self)
-{
-  step_from (self, entry, 1);
-}
-
-static void
-on_step_previous (SlLengthEntry *entry, Frets *self)
-{
-  step_from (self, entry, -1);
 }
 
 static void
@@ -290,11 +272,10 @@ new_entry (Frets *self, int row, int fret)
   gtk_entry_set_alignment (GTK_ENTRY (entry), 0.5);
   gtk_widget_add_css_class (entry, "sl-fret-entry");
   sl_set_accessible_label (entry, name);
-  g_object_set_data (G_OBJECT (entry), "row", GINT_TO_POINTER (row));
-  g_object_set_data (G_OBJECT (entry), "fret", GINT_TO_POINTER (fret));
+  g_object_set_data (G_OBJECT (entry), "place", GINT_TO_POINTER (row * self->n_frets + fret - 1));
   g_signal_connect (entry, "committed", G_CALLBACK (on_committed), self);
-  g_signal_connect (entry, "step-next", G_CALLBACK (on_step_next), self);
-  g_signal_connect (entry, "step-previous", G_CALLBACK (on_step_previous), self);
+  g_signal_connect (entry, "step-next", G_CALLBACK (on_step), GINT_TO_POINTER (1));
+  g_signal_connect (entry, "step-previous", G_CALLBACK (on_step), GINT_TO_POINTER (-1));
   g_signal_connect_swapped (entry, "notify::message", G_CALLBACK (show_message), self);
   sl_figure_table_put (self->table, (guint) row, (guint) fret, entry);
   return entry;

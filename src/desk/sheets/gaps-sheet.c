@@ -303,7 +303,7 @@ build_table (Gaps *self)
 static void
 update (GtkWidget *sheet)
 {
-  Gaps *self = g_object_get_data (G_OBJECT (sheet), "part");
+  Gaps *self = sl_part_of (sheet);
   const SlInstrument *in = &sl_bench_get_analysis (self->bench)->instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);
   guint row, column;

@@ -3,6 +3,7 @@
 
 #include "words/figures.h"
 #include "desk/kit/length-entry.h"
+#include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
 #include "setup/physics/clearance.h"
 
@@ -88,7 +89,7 @@ heard_force (Hand *self)
 static void
 show_heard (GtkWidget *button)
 {
-  Hand *self = g_object_get_data (G_OBJECT (button), "hand");
+  Hand *self = sl_part_of (button);
   const SlBound *bound = sl_bound_find ("player", "pluck-force");
   int held, fret;
   double force;
@@ -117,7 +118,7 @@ show_heard (GtkWidget *button)
 static void
 on_take (GtkWidget *button)
 {
-  Hand *self = g_object_get_data (G_OBJECT (button), "hand");
+  Hand *self = sl_part_of (button);
   double force = heard_force (self);
 
   if (!isnan (force))
@@ -177,7 +178,7 @@ begin_choices (Hand *self)
 static void
 update (GtkWidget *button)
 {
-  Hand *self = g_object_get_data (G_OBJECT (button), "hand");
+  Hand *self = sl_part_of (button);
   double force = sl_bench_get_analysis (self->bench)->instrument.pluck_force_n;
   g_autofree char *text = force_text (force, FORCE_PLACES), *label = g_strdup_printf (_ ("Hand %s"), text),
                   *name = g_strdup_printf (_ ("Player's hand: plucks with %s"), text);
@@ -330,7 +331,7 @@ sl_hand_button_new (SlBench *bench)
 
   self->bench = bench;
   self->button = gtk_menu_button_new ();
-  g_object_set_data_full (G_OBJECT (self->button), "hand", self, g_free);
+  g_object_set_data_full (G_OBJECT (self->button), "part", self, g_free);
   sl_keep (self->button, bench);
   gtk_menu_button_set_has_frame (GTK_MENU_BUTTON (self->button), FALSE);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->button), create_popover, self, NULL);

@@ -151,8 +151,9 @@ static const SlColumn columns[] = {
 };
 
 static void
-compare (History *self)
+compare (GtkWidget *sheet)
 {
+  History *self = sl_part_of (sheet);
   const SlHistoryPoint *a = point_of (self, self->first), *b = point_of (self, self->second);
 
   if (self->filling || a == NULL || b == NULL)
@@ -202,14 +203,14 @@ fill_choosers (History *self)
 static void
 update (GtkWidget *sheet)
 {
-  History *self = g_object_get_data (G_OBJECT (sheet), "part");
+  History *self = sl_part_of (sheet);
   g_autofree char *words = NULL;
 
   forget_compared (self);
   g_clear_pointer (&self->history, g_array_unref);
   self->history = sl_history_new (sl_bench_get_profile (self->bench), &sl_bench_get_analysis (self->bench)->shop);
   fill_choosers (self);
-  compare (self);
+  compare (sheet);
   words = g_strdup_printf (ngettext ("%u set of readings over time; the table beside compares two of them.",
                                      "%u sets of readings over time; the table beside compares two of them.",
                                      self->history->len),
@@ -220,12 +221,6 @@ update (GtkWidget *sheet)
 }
 
 /* ---- building ---- */
-
-static void
-on_chosen (GtkWidget *sheet)
-{
-  compare (g_object_get_data (G_OBJECT (sheet), "part"));
-}
 
 static void
 on_shown (GtkToggleButton *two_sets, gpointer data)
@@ -274,8 +269,8 @@ sl_history_sheet_new (SlBench *bench)
   self->overlaid = add_picture (self, _ ("Two sets of readings in the side view"), draw_overlaid);
   gtk_widget_set_halign (segments, GTK_ALIGN_START);
   g_signal_connect (two_sets, "toggled", G_CALLBACK (on_shown), self);
-  self->first = sl_chooser_add (choosers, _ ("First set of readings"), NULL, G_CALLBACK (on_chosen), sheet);
-  self->second = sl_chooser_add (choosers, _ ("Second set of readings"), NULL, G_CALLBACK (on_chosen), sheet);
+  self->first = sl_chooser_add (choosers, _ ("First set of readings"), NULL, G_CALLBACK (compare), sheet);
+  self->second = sl_chooser_add (choosers, _ ("Second set of readings"), NULL, G_CALLBACK (compare), sheet);
   self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("Two sets of readings side by side"));
   gtk_widget_add_css_class (GTK_WIDGET (self->table), "sl-plain");
   gtk_box_append (GTK_BOX (side), segments);

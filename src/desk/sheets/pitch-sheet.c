@@ -67,7 +67,7 @@ move_wanted (const SlAnalysis *analysis, int string)
 static void
 on_put (GtkWidget *page)
 {
-  Crests *self = g_object_get_data (G_OBJECT (page), "part");
+  Crests *self = sl_part_of (page);
   const int n = sl_bench_get_profile (self->bench)->n_strings;
   double by[SL_MAX_STRINGS];
 
@@ -155,7 +155,7 @@ room_sentence (const SlTextStyle *style, const SlAnalysis *analysis, gboolean *f
 static void
 update_crests (GtkWidget *page)
 {
-  Crests *self = g_object_get_data (G_OBJECT (page), "part");
+  Crests *self = sl_part_of (page);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlTextStyle style = sl_bench_text_style (self->bench);
   g_autofree char *room = NULL;
@@ -214,7 +214,7 @@ typedef struct
 static void
 update_table (GtkWidget *page)
 {
-  Table *self = g_object_get_data (G_OBJECT (page), "part");
+  Table *self = sl_part_of (page);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlInstrument *in = &analysis->instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);

@@ -195,29 +195,18 @@ on_committed (SlLengthEntry *entry, double value, gpointer data)
 
 /* Enter goes to the next string at the same fret, after the last string to the next column. */
 static void
-step (Tuner *self, GtkWidget *entry, int way)
+on_step (GtkWidget *entry, gpointer way)
 {
+  Tuner *self = sl_part_of (entry);
   const int n = sl_bench_get_profile (self->bench)->n_strings;
   const int place = GPOINTER_TO_INT (g_object_get_data (G_OBJECT (entry), "place"));
-  const int to = place % N_ASKS * n + place / N_ASKS + way;
+  const int to = place % N_ASKS * n + place / N_ASKS + GPOINTER_TO_INT (way);
 
   if (to < 0 || to >= n * N_ASKS)
     gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (entry)),
-                            way > 0 ? GTK_DIR_TAB_FORWARD : GTK_DIR_TAB_BACKWARD);
+                            to > 0 ? GTK_DIR_TAB_FORWARD : GTK_DIR_TAB_BACKWARD);
   else
     gtk_widget_grab_focus (self->entry[to % n][to / n]);
-}
-
-static void
-on_next (GtkWidget *entry, gpointer data)
-{
-  step (data, entry, 1);
-}
-
-static void
-on_previous (GtkWidget *entry, gpointer data)
-{
-  step (data, entry, -1);
 }
 
 /* ---- the table ---- */
@@ -259,8 +248,8 @@ build_row (Tuner *self, int string)
       gtk_widget_set_valign (entry, GTK_ALIGN_CENTER);
       g_object_set_data (G_OBJECT (entry), "place", GINT_TO_POINTER ((string - 1) * N_ASKS + ask));
       g_signal_connect (entry, "committed", G_CALLBACK (on_committed), self);
-      g_signal_connect (entry, "step-next", G_CALLBACK (on_next), self);
-      g_signal_connect (entry, "step-previous", G_CALLBACK (on_previous), self);
+      g_signal_connect (entry, "step-next", G_CALLBACK (on_step), GINT_TO_POINTER (1));
+      g_signal_connect (entry, "step-previous", G_CALLBACK (on_step), GINT_TO_POINTER (-1));
       sl_figure_table_put (self->table, (guint) string - 1, (guint) ask_columns[ask], entry);
       gtk_box_append (GTK_BOX (self->messages), sl_length_entry_new_message (cell));
       self->entry[string - 1][ask] = entry;
@@ -358,7 +347,7 @@ set_ends (Tuner *self, SlStiffEnds ends)
 static void
 on_ends (GtkWidget *page)
 {
-  Tuner *self = g_object_get_data (G_OBJECT (page), "part");
+  Tuner *self = sl_part_of (page);
 
   if (!self->refreshing)
     set_ends (self, gtk_drop_down_get_selected (GTK_DROP_DOWN (self->ends_chooser)) == 1 ? SL_STIFF_ENDS_BOTH
@@ -368,7 +357,7 @@ on_ends (GtkWidget *page)
 static void
 on_take_better (GtkWidget *page)
 {
-  Tuner *self = g_object_get_data (G_OBJECT (page), "part");
+  Tuner *self = sl_part_of (page);
 
   set_ends (self, self->better);
 }
@@ -402,7 +391,7 @@ list_frets (Tuner *self, int n_frets)
 static void
 on_fret (GtkWidget *page)
 {
-  Tuner *self = g_object_get_data (G_OBJECT (page), "part");
+  Tuner *self = sl_part_of (page);
   guint selected = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->fret_chooser));
 
   if (self->refreshing || selected == GTK_INVALID_LIST_POSITION)
@@ -417,7 +406,7 @@ on_fret (GtkWidget *page)
 static void
 update (GtkWidget *page)
 {
-  Tuner *self = g_object_get_data (G_OBJECT (page), "part");
+  Tuner *self = sl_part_of (page);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlTextStyle style = sl_bench_text_style (self->bench);
   g_autofree char *other = NULL;

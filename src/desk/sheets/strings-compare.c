@@ -180,7 +180,7 @@ show_sentences (Compare *self, const SlInstrument *instrument, const SlTextStyle
 static void
 update (GtkWidget *picture)
 {
-  Compare *self = g_object_get_data (G_OBJECT (picture), "compare");
+  Compare *self = sl_part_of (picture);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlInstrument *in = &analysis->instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);
@@ -221,7 +221,7 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 static void
 on_chosen (GtkWidget *picture)
 {
-  Compare *self = g_object_get_data (G_OBJECT (picture), "compare");
+  Compare *self = sl_part_of (picture);
   guint selected = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->chooser));
 
   if (self->refreshing || selected == GTK_INVALID_LIST_POSITION)
@@ -233,7 +233,7 @@ on_chosen (GtkWidget *picture)
 static void
 on_fit (GtkWidget *picture)
 {
-  Compare *self = g_object_get_data (G_OBJECT (picture), "compare");
+  Compare *self = sl_part_of (picture);
 
   if (self->other != NULL)
     sl_strings_fit (self->bench, self->other, self->notice);
@@ -258,8 +258,7 @@ sl_strings_compare_new (SlBench *bench, GtkWidget **picture)
                                   G_CALLBACK (on_chosen), *picture);
   self->fit = sl_button_add (tools, _ ("Fit this set"), _ ("Puts the other set on the instrument, tuned as it is now"),
                              G_CALLBACK (on_fit), *picture);
-  g_object_set_data_full (G_OBJECT (*picture), "compare", self, g_free);
   sl_bench_follow (bench, SL_CHANGED_STRING, G_CALLBACK (gtk_widget_queue_draw), *picture);
-  sl_follow_while_seen (*picture, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  sl_part_init (*picture, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return page;
 }

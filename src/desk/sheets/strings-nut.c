@@ -99,7 +99,7 @@ show_nut_string (Part *self, const SlAnalysis *analysis, const SlTextStyle *styl
 static void
 update_nut (GtkWidget *page)
 {
-  Part *self = g_object_get_data (G_OBJECT (page), "part");
+  Part *self = sl_part_of (page);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlInstrument *in = &analysis->instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);
@@ -183,7 +183,7 @@ show_saddle_string (Part *self, const SlAnalysis *analysis, const SlTextStyle *s
 static void
 update_saddle (GtkWidget *page)
 {
-  Part *self = g_object_get_data (G_OBJECT (page), "part");
+  Part *self = sl_part_of (page);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlInstrument *in = &analysis->instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);

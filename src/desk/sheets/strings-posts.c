@@ -35,15 +35,23 @@ typedef struct
 {
   const char *title; /* untranslated, with context "post" */
   const char *element, *attribute;
-  double least, most; /* what the slider spans: heads as they are built (common practice) */
+  double least, most;     /* what the slider spans: heads as they are built (common practice) */
+  double unit;            /* of what the instrument has, in that of the profile */
+  gsize instrument, kept; /* where it is in SlInstrument, there by string where it is a string's, and in SlHeadstock or
+                             SlPost */
 } Move;
 
 static const Move moves[N_MOVES] = {
-  [MOVE_TILT] = { NC_ ("post", "Head tilt, °"), "headstock", "tilt", 0, 20 },
-  [MOVE_RISE] = { NC_ ("post", "String over the face"), "headstock", "string-rise", 0, 20 },
-  [MOVE_DISTANCE] = { NC_ ("post", "Post or tree at"), "post", "distance", 10, 220 },
-  [MOVE_SIDE] = { NC_ ("post", "To the side"), "post", "side", -40, 40 },
-  [MOVE_WRAP] = { NC_ ("post", "Wrap above the face"), "post", "wrap-height", 0, 25 },
+  [MOVE_TILT] = { NC_ ("post", "Head tilt, °"), "headstock", "tilt", 0, 20, DEGREES,
+                  G_STRUCT_OFFSET (SlInstrument, tilt_rad), G_STRUCT_OFFSET (SlHeadstock, tilt) },
+  [MOVE_RISE] = { NC_ ("post", "String over the face"), "headstock", "string-rise", 0, 20, 1,
+                  G_STRUCT_OFFSET (SlInstrument, string_rise), G_STRUCT_OFFSET (SlHeadstock, string_rise) },
+  [MOVE_DISTANCE] = { NC_ ("post", "Post or tree at"), "post", "distance", 10, 220, 1,
+                      G_STRUCT_OFFSET (SlInstrument, post_distance), G_STRUCT_OFFSET (SlPost, distance) },
+  [MOVE_SIDE] = { NC_ ("post", "To the side"), "post", "side", -40, 40, 1, G_STRUCT_OFFSET (SlInstrument, post_side),
+                  G_STRUCT_OFFSET (SlPost, side) },
+  [MOVE_WRAP] = { NC_ ("post", "Wrap above the face"), "post", "wrap-height", 0, 25, 1,
+                  G_STRUCT_OFFSET (SlInstrument, post_wrap), G_STRUCT_OFFSET (SlPost, wrap_height) },
 };
 
 static const SlColumn columns[] = {
@@ -101,49 +109,27 @@ chosen (const Posts *self)
   return (int) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->chooser));
 }
 
-static double
-present_value (const SlInstrument *in, int move, int string)
-{
-  const int i = MAX (string, 1) - 1;
-
-  switch (move)
-    {
-    case MOVE_TILT: return in->tilt_rad * DEGREES;
-    case MOVE_RISE: return in->string_rise;
-    case MOVE_DISTANCE: return in->has_post[i] ? in->post_distance[i] : NAN;
-    case MOVE_SIDE: return in->has_post[i] ? in->post_side[i] : NAN;
-    case MOVE_WRAP: return in->has_post[i] ? in->post_wrap[i] : NAN;
-    default: g_assert_not_reached ();
-    }
-}
-
+/* As tried, or as it is: NAN where the string has no post. */
 static double
 value_now (const Posts *self, const SlInstrument *in, int move)
 {
   const int i = is_of_head (move) ? 0 : MAX (chosen (self), 1) - 1;
-  const double tried = self->tried[move][i];
+  const double *present = G_STRUCT_MEMBER_P (in, moves[move].instrument);
 
-  return isnan (tried) ? present_value (in, move, i + 1) : tried;
-}
-
-static double
-or_tried (double present, double tried)
-{
-  return isnan (tried) ? present : tried;
+  if (!isnan (self->tried[move][i]))
+    return self->tried[move][i];
+  return is_of_head (move) || in->has_post[i] ? present[i] * moves[move].unit : NAN;
 }
 
 static void
 apply (const Posts *self, SlInstrument *in)
 {
-  in->tilt_rad = or_tried (in->tilt_rad * DEGREES, self->tried[MOVE_TILT][0]) / DEGREES;
-  in->string_rise = or_tried (in->string_rise, self->tried[MOVE_RISE][0]);
+  for (int m = 0; m < N_MOVES; m++)
+    for (int i = 0; i < (is_of_head (m) ? 1 : in->n_strings); i++)
+      if (!isnan (self->tried[m][i]))
+        ((double *) G_STRUCT_MEMBER_P (in, moves[m].instrument))[i] = self->tried[m][i] / moves[m].unit;
   for (int i = 0; i < in->n_strings; i++)
-    {
-      in->has_post[i] = in->has_post[i] || !isnan (self->tried[MOVE_DISTANCE][i]);
-      in->post_distance[i] = or_tried (in->post_distance[i], self->tried[MOVE_DISTANCE][i]);
-      in->post_side[i] = or_tried (in->post_side[i], self->tried[MOVE_SIDE][i]);
-      in->post_wrap[i] = or_tried (in->post_wrap[i], self->tried[MOVE_WRAP][i]);
-    }
+    in->has_post[i] = in->has_post[i] || !isnan (self->tried[MOVE_DISTANCE][i]);
 }
 
 /* ---- what it does ---- */
@@ -228,7 +214,7 @@ show_control (Posts *self, const SlInstrument *in, const SlTextStyle *style, int
 static void
 update (GtkWidget *page)
 {
-  Posts *self = g_object_get_data (G_OBJECT (page), "part");
+  Posts *self = sl_part_of (page);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlTextStyle style = sl_bench_text_style (self->bench);
   const gboolean trying = is_trying (self);
@@ -288,19 +274,13 @@ on_step (GtkWidget *control, gpointer data)
 static void
 on_chosen (GtkWidget *page)
 {
-  Posts *self = g_object_get_data (G_OBJECT (page), "part");
+  Posts *self = sl_part_of (page);
 
   if (!self->refreshing)
     sl_update_seen (page);
 }
 
 /* ---- keeping ---- */
-
-static SlNumber
-number_or_tried (SlNumber number, double tried)
-{
-  return isnan (tried) ? number : sl_number (tried);
-}
 
 /* The post of @string, made where there is none; posts stay in order of string. */
 static SlPost *
@@ -325,26 +305,20 @@ edit_keep (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
   SlHeadstock *head = &profile->headstock;
 
   head->given = TRUE;
-  head->tilt = number_or_tried (head->tilt, self->tried[MOVE_TILT][0]);
-  head->string_rise = number_or_tried (head->string_rise, self->tried[MOVE_RISE][0]);
-  for (int i = 0; i < profile->n_strings; i++)
-    {
-      SlPost *post;
+  for (int m = 0; m < N_MOVES; m++)
+    for (int i = 0; i < profile->n_strings; i++)
+      if (!isnan (self->tried[m][i]))
+        {
+          gpointer owner = is_of_head (m) ? (gpointer) head : post_of (head, i + 1);
 
-      if (isnan (self->tried[MOVE_DISTANCE][i]) && isnan (self->tried[MOVE_SIDE][i]) &&
-          isnan (self->tried[MOVE_WRAP][i]))
-        continue;
-      post = post_of (head, i + 1);
-      post->distance = number_or_tried (post->distance, self->tried[MOVE_DISTANCE][i]);
-      post->side = number_or_tried (post->side, self->tried[MOVE_SIDE][i]);
-      post->wrap_height = number_or_tried (post->wrap_height, self->tried[MOVE_WRAP][i]);
-    }
+          G_STRUCT_MEMBER (SlNumber, owner, moves[m].kept) = sl_number (self->tried[m][i]);
+        }
 }
 
 static void
 on_keep (GtkWidget *page)
 {
-  Posts *self = g_object_get_data (G_OBJECT (page), "part");
+  Posts *self = sl_part_of (page);
   g_autofree char *complaint =
       sl_checked_edit (self->bench, C_ ("undo step", "move posts"), SL_CHANGED_INSTRUMENT, edit_keep, self);
 
@@ -357,7 +331,7 @@ on_keep (GtkWidget *page)
 static void
 on_reset (GtkWidget *page)
 {
-  Posts *self = g_object_get_data (G_OBJECT (page), "part");
+  Posts *self = sl_part_of (page);
 
   forget (self);
   sl_set_remark (self->complaint, NULL);

@@ -248,7 +248,7 @@ edit_tune (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 static void
 on_tuning (GtkWidget *page)
 {
-  Set *self = g_object_get_data (G_OBJECT (page), "part");
+  Set *self = sl_part_of (page);
   guint selected = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->tuning));
 
   if (self->refreshing || selected == GTK_INVALID_LIST_POSITION)
@@ -335,7 +335,7 @@ sl_strings_warn (GtkWidget *remark, const double *shares, int n_strings)
 static void
 update (GtkWidget *page)
 {
-  Set *self = g_object_get_data (G_OBJECT (page), "part");
+  Set *self = sl_part_of (page);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlTextStyle style = sl_bench_text_style (self->bench);
   const int n = analysis->instrument.n_strings;
