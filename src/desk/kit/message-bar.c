@@ -79,17 +79,15 @@ make_row (const char *key, SlMessageKind kind, const char *text, const SlMessage
   GtkWidget *row =
       g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_ALERT, "spacing", ROW_SPACING, NULL);
   GtkWidget *icon = gtk_image_new_from_icon_name (icons[kind]);
-  GtkWidget *label = sl_text_new (text);
+  GtkWidget *label =
+      g_object_new (GTK_TYPE_LABEL, "label", text, "xalign", 0.0f, "wrap", TRUE, "natural-wrap-mode",
+                    GTK_NATURAL_WRAP_NONE, "selectable", TRUE, "can-focus", FALSE, "hexpand", TRUE, NULL);
   GtkWidget *close = gtk_button_new_from_icon_name ("window-close-symbolic");
 
   sl_set_accessible_label (icon, "");
   sl_add_classes (row, "message", classes[kind]);
   sl_set_accessible_label (row, text);
   gtk_widget_set_name (row, key);
-  gtk_label_set_natural_wrap_mode (GTK_LABEL (label), GTK_NATURAL_WRAP_NONE);
-  gtk_label_set_selectable (GTK_LABEL (label), TRUE);
-  gtk_widget_set_can_focus (label, FALSE);
-  gtk_widget_set_hexpand (label, TRUE);
   gtk_box_append (GTK_BOX (row), icon);
   gtk_box_append (GTK_BOX (row), label);
   for (; buttons != NULL && buttons->label != NULL; buttons++)

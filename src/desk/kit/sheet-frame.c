@@ -293,8 +293,8 @@ void
 sl_sheet_frame_add (GtkWidget *frame, const char *title, GtkWidget *page)
 {
   Frame *self = g_object_get_data (G_OBJECT (frame), "frame");
-  GtkWidget *first = gtk_widget_get_first_child (self->segments), *tools = g_object_get_data (G_OBJECT (page), "tools");
-  GtkWidget *button = gtk_toggle_button_new_with_label (title);
+  GtkWidget *button = sl_segment_add (self->segments, title, NULL),
+            *tools = g_object_get_data (G_OBJECT (page), "tools");
 
   if (tools == NULL)
     tools = sl_part_tools (page);
@@ -302,12 +302,7 @@ sl_sheet_frame_add (GtkWidget *frame, const char *title, GtkWidget *page)
   gtk_stack_add_titled (GTK_STACK (self->pages), page, NULL, title);
   gtk_stack_add_titled (GTK_STACK (self->tools), tools, NULL, title);
   g_object_set_data (G_OBJECT (button), "page", page);
-  if (first != NULL)
-    gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (button), GTK_TOGGLE_BUTTON (first));
   g_signal_connect (button, "toggled", G_CALLBACK (on_part_chosen), self);
-  gtk_box_append (GTK_BOX (self->segments), button);
-  if (first == NULL)
-    gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (button), TRUE);
 }
 
 GtkWidget *
@@ -322,10 +317,8 @@ sl_sheet_frame_new (const char *name, GtkWidget *picture, int picture_least)
   sl_set_accessible_label (frame, name);
   gtk_widget_add_css_class (frame, "sl-sheet");
   self->picture_least = picture_least > 0 ? picture_least : PICTURE_LEAST_WIDTH;
-  self->segments = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "halign", GTK_ALIGN_START,
-                                 "valign", GTK_ALIGN_CENTER, NULL);
-  sl_set_accessible_label (self->segments, C_ ("sheet", "Parts of the sheet"));
-  sl_add_classes (self->segments, "linked", "sl-segments");
+  self->segments = sl_segments_new (C_ ("sheet", "Parts of the sheet"));
+  g_object_set (self->segments, "halign", GTK_ALIGN_START, "valign", GTK_ALIGN_CENTER, NULL);
   self->tools = g_object_new (GTK_TYPE_STACK, "hhomogeneous", FALSE, "halign", GTK_ALIGN_END, NULL);
   self->pages = g_object_new (GTK_TYPE_STACK, "hhomogeneous", FALSE, "vhomogeneous", FALSE, NULL);
   gtk_widget_set_layout_manager (body, gtk_custom_layout_new (height_for_width, measure_body, allocate_body));

@@ -259,20 +259,28 @@ sl_set_margin (GtkWidget *widget, int margin)
 }
 
 GtkWidget *
-sl_segments_new (const char *name, GtkWidget **first, const char *first_label, GtkWidget **second,
-                 const char *second_label)
+sl_segments_new (const char *name)
 {
   GtkWidget *segments = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
 
-  *first = gtk_toggle_button_new_with_label (first_label);
-  *second = gtk_toggle_button_new_with_label (second_label);
-  gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (*first), GTK_TOGGLE_BUTTON (*second));
-  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (*first), TRUE);
   sl_set_accessible_label (segments, name);
   sl_add_classes (segments, "linked", "sl-segments");
-  gtk_box_append (GTK_BOX (segments), *first);
-  gtk_box_append (GTK_BOX (segments), *second);
   return segments;
+}
+
+GtkWidget *
+sl_segment_add (GtkWidget *segments, const char *label, const char *name)
+{
+  GtkWidget *first = gtk_widget_get_first_child (segments), *button = gtk_toggle_button_new_with_label (label);
+
+  if (name != NULL)
+    sl_set_accessible_label (button, name);
+  if (first == NULL)
+    gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (button), TRUE);
+  else
+    gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (button), GTK_TOGGLE_BUTTON (first));
+  gtk_box_append (GTK_BOX (segments), button);
+  return button;
 }
 
 gboolean

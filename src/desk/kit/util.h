@@ -80,9 +80,10 @@ GtkWidget *sl_chooser_add (GtkWidget *box, const char *name, const char *tip, GC
 /* The same margin all round. */
 void sl_set_margin (GtkWidget *widget, int margin);
 
-/* Two linked buttons of which one is pressed, the group named @name; the first is pressed to begin with. */
-GtkWidget *sl_segments_new (const char *name, GtkWidget **first, const char *first_label, GtkWidget **second,
-                            const char *second_label);
+/* Linked buttons in a group named @name; and one more of those of which one is pressed, the first to begin with. Its
+ * @name may be NULL: its label. */
+GtkWidget *sl_segments_new (const char *name);
+GtkWidget *sl_segment_add (GtkWidget *segments, const char *label, const char *name);
 
 /* A short caution with its icon that opens into the whole sentence. */
 GtkWidget *sl_caution_line_new (const char *brief, const char *whole);

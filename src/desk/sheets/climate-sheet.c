@@ -34,11 +34,9 @@ sl_climate_column (const char *title)
 GtkWidget *
 sl_climate_words (GtkWidget *column)
 {
-  GtkWidget *label = sl_text_new (NULL);
+  GtkWidget *label = sl_text_add (column, NULL, NULL);
 
-  gtk_label_set_width_chars (GTK_LABEL (label), 24);
-  gtk_label_set_max_width_chars (GTK_LABEL (label), 30);
-  gtk_box_append (GTK_BOX (column), label);
+  g_object_set (label, "width-chars", 24, "max-width-chars", 30, NULL);
   return label;
 }
 
@@ -56,8 +54,7 @@ sl_climate_entry (GtkWidget *line, const char *name, const char *unit, GCallback
 {
   GtkWidget *entry = gtk_entry_new ();
 
-  gtk_editable_set_width_chars (GTK_EDITABLE (entry), 4);
-  gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), 6);
+  g_object_set (entry, "width-chars", 4, "max-width-chars", 6, NULL);
   sl_name_with_tip (entry, name);
   g_signal_connect_object (entry, "changed", changed, data, G_CONNECT_SWAPPED);
   gtk_box_append (GTK_BOX (line), entry);

@@ -343,11 +343,9 @@ add_head (Frets *self, GtkWidget *sheet)
   GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
 
   gtk_box_append (GTK_BOX (sheet), line);
-  self->summary = sl_text_new (NULL);
-  gtk_label_set_ellipsize (GTK_LABEL (self->summary), PANGO_ELLIPSIZE_END);
-  gtk_label_set_lines (GTK_LABEL (self->summary), SUMMARY_LINES); /* beside the buttons there is room for so many */
-  gtk_widget_set_hexpand (self->summary, TRUE);
-  gtk_widget_set_valign (self->summary, GTK_ALIGN_CENTER);
+  /* beside the buttons there is room for so many lines */
+  self->summary = g_object_new (GTK_TYPE_LABEL, "xalign", 0.0f, "wrap", TRUE, "ellipsize", PANGO_ELLIPSIZE_END, "lines",
+                                SUMMARY_LINES, "hexpand", TRUE, "valign", GTK_ALIGN_CENTER, NULL);
   gtk_widget_add_css_class (self->summary, "sl-section");
   gtk_box_append (GTK_BOX (line), self->summary);
   self->replace = add_toggle (line, _ ("New frets instead"));

@@ -44,7 +44,7 @@ static const SlColumn after[] = {
 
 typedef struct
 {
-  GtkWidget *title, *all_frets, *gaps, *margins, *measured, *planned, *status;
+  GtkWidget *title, *all_frets, *margins, *planned, *status;
   SlFigureTable *table;
 
   SlBench *bench; /* borrowed */
@@ -337,28 +337,25 @@ on_row (Gaps *self, guint row)
 static void
 add_head (Gaps *self, GtkWidget *sheet)
 {
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *choices = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8),
+            *choices = g_object_new (GTK_TYPE_BOX, "spacing", 8, "halign", GTK_ALIGN_END, NULL),
+            *figures = sl_segments_new (_ ("Gaps or margins")),
+            *states = sl_segments_new (_ ("Gaps as measured or as planned"));
 
-  self->title = sl_label_new (NULL);
-  gtk_label_set_ellipsize (GTK_LABEL (self->title), PANGO_ELLIPSIZE_END);
-  gtk_widget_set_hexpand (self->title, TRUE);
+  self->title = g_object_new (GTK_TYPE_LABEL, "xalign", 0.0f, "ellipsize", PANGO_ELLIPSIZE_END, "hexpand", TRUE, NULL);
   gtk_widget_add_css_class (self->title, "sl-section");
   self->all_frets = gtk_toggle_button_new_with_label (_ ("All frets"));
   gtk_widget_add_css_class (self->all_frets, "flat");
   gtk_box_append (GTK_BOX (line), self->title);
   gtk_box_append (GTK_BOX (line), sl_hand_button_new (self->bench));
   gtk_box_append (GTK_BOX (line), self->all_frets);
-  gtk_widget_set_halign (choices, GTK_ALIGN_END);
-  gtk_box_append (GTK_BOX (choices), sl_segments_new (_ ("Gaps or margins"), &self->gaps, C_ ("figure", "Gap"),
-                                                      &self->margins, C_ ("figure", "Margin")));
-  gtk_box_append (GTK_BOX (choices),
-                  sl_segments_new (_ ("Gaps as measured or as planned"), &self->measured, C_ ("state", "Measured"),
-                                   &self->planned, C_ ("state", "Planned")));
+  sl_segment_add (figures, C_ ("figure", "Gap"), _ ("Show gaps"));
+  self->margins = sl_segment_add (figures, C_ ("figure", "Margin"), _ ("Show margins: gap less swing"));
+  gtk_box_append (GTK_BOX (choices), figures);
+  sl_segment_add (states, C_ ("state", "Measured"), _ ("Gaps as measured"));
+  self->planned = sl_segment_add (states, C_ ("state", "Planned"), _ ("Gaps as planned"));
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->planned), TRUE);
-  sl_set_accessible_label (self->gaps, _ ("Show gaps"));
-  sl_set_accessible_label (self->margins, _ ("Show margins: gap less swing"));
-  sl_set_accessible_label (self->measured, _ ("Gaps as measured"));
-  sl_set_accessible_label (self->planned, _ ("Gaps as planned"));
+  gtk_box_append (GTK_BOX (choices), states);
   g_signal_connect_swapped (self->planned, "toggled", G_CALLBACK (sl_update_seen), sheet);
   g_signal_connect_swapped (self->margins, "toggled", G_CALLBACK (sl_update_seen), sheet);
   g_signal_connect_swapped (self->all_frets, "toggled", G_CALLBACK (sl_update_seen), sheet);
@@ -381,8 +378,7 @@ sl_gaps_sheet_new (SlBench *bench)
   g_signal_connect_swapped (self->table, "cursor-moved", G_CALLBACK (show_status), self);
   g_signal_connect_swapped (self->table, "row-activated", G_CALLBACK (on_row), self);
   gtk_box_append (GTK_BOX (sheet), GTK_WIDGET (self->table));
-  self->status = sl_label_new (NULL);
-  gtk_label_set_ellipsize (GTK_LABEL (self->status), PANGO_ELLIPSIZE_END);
+  self->status = g_object_new (GTK_TYPE_LABEL, "xalign", 0.0f, "ellipsize", PANGO_ELLIPSIZE_END, NULL);
   gtk_widget_add_css_class (self->status, "sl-numbers");
   gtk_box_append (GTK_BOX (sheet), self->status);
   return sheet;

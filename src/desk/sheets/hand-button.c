@@ -90,7 +90,6 @@ static void
 show_heard (GtkWidget *button)
 {
   Hand *self = sl_part_of (button);
-  const SlBound *bound = sl_bound_find ("player", "pluck-force");
   int held, fret;
   double force;
   g_autofree char *text = NULL, *shown = NULL, *complaint = NULL;
@@ -102,7 +101,7 @@ show_heard (GtkWidget *button)
   fret = chosen (self->fret) + 1;
   force = heard_force (self);
   shown = isnan (force) ? NULL : force_text (force, FORCE_PLACES);
-  complaint = isnan (force) ? NULL : sl_bound_complaint (bound, force);
+  complaint = isnan (force) ? NULL : sl_bound_complaint (sl_bound_find ("player", "pluck-force"), force);
   if (fret <= held)
     text = g_strdup_printf (_ ("A string held at %d can rattle on frets %d to %d only"), held, held + 1, self->n_frets);
   else if (isnan (force))
@@ -219,12 +218,9 @@ on_force (SlLengthEntry *entry, double value, Hand *self)
 static GtkWidget *
 add_text (GtkWidget *box, const char *text, const char *css_class)
 {
-  GtkWidget *label = sl_text_new (text);
+  GtkWidget *label = sl_text_add (box, text, css_class);
 
-  gtk_label_set_max_width_chars (GTK_LABEL (label), TEXT_CHARS);
-  gtk_label_set_width_chars (GTK_LABEL (label), TEXT_CHARS);
-  gtk_widget_add_css_class (label, css_class);
-  gtk_box_append (GTK_BOX (box), label);
+  g_object_set (label, "width-chars", TEXT_CHARS, "max-width-chars", TEXT_CHARS, NULL);
   return label;
 }
 
@@ -232,10 +228,9 @@ static void
 build_hands (Hand *self, GtkWidget *box)
 {
   const char *const names[N_HANDS] = { C_ ("hand", "Light"), C_ ("hand", "Medium"), C_ ("hand", "Heavy") };
-  GtkWidget *row = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "homogeneous", TRUE, NULL);
+  GtkWidget *row = sl_segments_new (_ ("Three hands to choose from")), *note;
 
-  sl_set_accessible_label (row, _ ("Three hands to choose from"));
-  sl_add_classes (row, "linked", "sl-segments");
+  gtk_box_set_homogeneous (GTK_BOX (row), TRUE);
   for (int h = 0; h < N_HANDS; h++)
     {
       g_autofree char *force = force_text (hand_forces[h], 1), *label = g_strdup_printf ("%s %s", names[h], force);
@@ -245,11 +240,11 @@ build_hands (Hand *self, GtkWidget *box)
       gtk_box_append (GTK_BOX (row), self->hands[h]);
     }
   gtk_box_append (GTK_BOX (box), row);
-  gtk_widget_add_css_class (add_text (box,
-                                      _ ("These three forces are our own choice. A player's own comes from a rattle "
-                                         "that was heard, or is typed in."),
-                                      "sl-dim"),
-                            "sl-small");
+  note = add_text (box,
+                   _ ("These three forces are our own choice. A player's own comes from a rattle that was heard, or is "
+                      "typed in."),
+                   "sl-dim");
+  gtk_widget_add_css_class (note, "sl-small");
 }
 
 /* A row with a label, for what is appended to it. */

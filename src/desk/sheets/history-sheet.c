@@ -259,8 +259,7 @@ sl_history_sheet_new (SlBench *bench)
   GtkWidget *sheet =
       sl_part_new (_ ("History"), self, history_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   GtkWidget *side = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *choosers = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
-  GtkWidget *over_time, *two_sets,
-      *segments = sl_segments_new (_ ("History"), &over_time, _ ("Over time"), &two_sets, _ ("Two sets"));
+  GtkWidget *segments = sl_segments_new (_ ("History")), *two_sets;
 
   self->bench = bench;
   g_object_set (sheet, "orientation", GTK_ORIENTATION_HORIZONTAL, "spacing", 10, NULL);
@@ -268,6 +267,8 @@ sl_history_sheet_new (SlBench *bench)
   self->picture = add_picture (self, _ ("Figures over time"), draw);
   self->overlaid = add_picture (self, _ ("Two sets of readings in the side view"), draw_overlaid);
   gtk_widget_set_halign (segments, GTK_ALIGN_START);
+  sl_segment_add (segments, _ ("Over time"), NULL);
+  two_sets = sl_segment_add (segments, _ ("Two sets"), NULL);
   g_signal_connect (two_sets, "toggled", G_CALLBACK (on_shown), self);
   self->first = sl_chooser_add (choosers, _ ("First set of readings"), NULL, G_CALLBACK (compare), sheet);
   self->second = sl_chooser_add (choosers, _ ("Second set of readings"), NULL, G_CALLBACK (compare), sheet);

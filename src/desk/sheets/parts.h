@@ -36,5 +36,8 @@ GtkWidget *sl_pitch_tuner_new (SlBench *bench);
 /* The state the sheets speak of: as planned, or as measured where nothing is planned. */
 const SlState *sl_state_ahead (const SlAnalysis *analysis);
 
-/* "24.1", or "24.1 → 22.8" where the work changes what is written. Frees both. */
+/* "24.1", or "24.1 → 22.8" where the work changes what is written. Frees both; the same of plain numbers and of fine
+ * lengths. */
 char *sl_take_change (char *before, char *after);
+char *sl_plain_change (const SlTextStyle *style, double before, double after, int places);
+char *sl_fine_change (const SlTextStyle *style, double before, double after);

@@ -108,13 +108,12 @@ show_string (Crests *self, const SlAnalysis *analysis, const SlTextStyle *style,
   sl_crest_place (analysis, string, &place);
   sl_fit_nut_and_setback (in, sl_state_ahead (analysis), string, &both);
   move = place.wanted - place.now;
-  sl_figure_table_fill (
-      self->table, (guint) string - 1, sl_text_string (sl_bench_get_profile (self->bench), string),
-      sl_take_change (sl_text_fine (style, place.before), sl_text_fine (style, place.now)),
-      with_range (style, place.model, place.model_u), sl_text_fine (style, place.tuner), sl_text_change (style, move),
-      sl_text_plain (style, move / in->length_screw_pitch, 2, TRUE), sl_text_fine (style, both.setback),
-      sl_text_change (style, both.nut_offset),
-      sl_take_change (sl_text_plain (style, both.rms_now, 1, FALSE), sl_text_plain (style, both.rms, 1, FALSE)), NULL);
+  sl_figure_table_fill (self->table, (guint) string - 1, sl_text_string (sl_bench_get_profile (self->bench), string),
+                        sl_fine_change (style, place.before, place.now), with_range (style, place.model, place.model_u),
+                        sl_text_fine (style, place.tuner), sl_text_change (style, move),
+                        sl_text_plain (style, move / in->length_screw_pitch, 2, TRUE),
+                        sl_text_fine (style, both.setback), sl_text_change (style, both.nut_offset),
+                        sl_plain_change (style, both.rms_now, both.rms, 1), NULL);
 }
 
 /* Whether the crests, moved, stay on the saddle. NULL where that is no question. */
@@ -242,7 +241,8 @@ static GtkWidget *
 new_table (SlBench *bench)
 {
   Table *self = g_new0 (Table, 1);
-  GtkWidget *page = sl_part_new (NULL, self, g_free, bench, SL_CHANGED_FIGURES, update_table), *measured;
+  GtkWidget *page = sl_part_new (NULL, self, g_free, bench, SL_CHANGED_FIGURES, update_table),
+            *states = sl_segments_new (_ ("Cents as measured or as planned"));
 
   self->bench = bench;
   self->table = sl_figure_table_new (table_columns, G_N_ELEMENTS (table_columns),
@@ -251,12 +251,10 @@ new_table (SlBench *bench)
   gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
   sl_set_remark (sl_remark_add (page, "sl-dim"),
                  _ ("How many cents sharp (+) or flat (−) each fret sounds against the open string, by the model."));
-  gtk_box_append (GTK_BOX (sl_part_tools (page)),
-                  sl_segments_new (_ ("Cents as measured or as planned"), &measured, C_ ("state", "Measured"),
-                                   &self->planned, C_ ("state", "Planned")));
+  gtk_box_append (GTK_BOX (sl_part_tools (page)), states);
+  sl_segment_add (states, C_ ("state", "Measured"), _ ("Cents as measured"));
+  self->planned = sl_segment_add (states, C_ ("state", "Planned"), _ ("Cents as planned"));
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->planned), TRUE);
-  sl_set_accessible_label (measured, _ ("Cents as measured"));
-  sl_set_accessible_label (self->planned, _ ("Cents as planned"));
   g_signal_connect_swapped (self->planned, "toggled", G_CALLBACK (sl_update_seen), page);
   return page;
 }

@@ -15,7 +15,7 @@
 #define KEPT_PER_CENT 100.0 /* differences are rounded so that no rounding noise is written */
 #define ENTRY_CHARS 6
 
-/* What is typed for each string. */
+/* What is typed for each string, in columns beside each other. */
 enum
 {
   ASK_OPEN,
@@ -54,8 +54,6 @@ static const SlColumn columns[N_COLUMNS] = {
     NC_ ("column", "What the plan leaves of the 12th fret’s reading; without a reading, what the model expects then"),
     9 },
 };
-
-static const int ask_columns[N_ASKS] = { COLUMN_OPEN, COLUMN_OCTAVE, COLUMN_OTHER };
 
 typedef struct
 {
@@ -250,7 +248,7 @@ build_row (Tuner *self, int string)
       g_signal_connect (entry, "committed", G_CALLBACK (on_committed), self);
       g_signal_connect (entry, "step-next", G_CALLBACK (on_step), GINT_TO_POINTER (1));
       g_signal_connect (entry, "step-previous", G_CALLBACK (on_step), GINT_TO_POINTER (-1));
-      sl_figure_table_put (self->table, (guint) string - 1, (guint) ask_columns[ask], entry);
+      sl_figure_table_put (self->table, (guint) string - 1, (guint) (COLUMN_OPEN + ask), entry);
       gtk_box_append (GTK_BOX (self->messages), sl_length_entry_new_message (cell));
       self->entry[string - 1][ask] = entry;
     }

@@ -169,7 +169,7 @@ struct _SlSideView
 {
   GtkDrawingArea parent_instance;
 
-  SlBench *bench; /* owned */
+  SlBench *bench; /* kept */
   SlPictureKind kind;
   SlPictureMap map;
   SlHandleKind chosen; /* by the keyboard */
@@ -412,42 +412,18 @@ on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierTyp
     }
 }
 
-/* Focus gained or lost, window state: the focus ring. */
 static void
-sl_side_view_state_flags_changed (GtkWidget *widget, GtkStateFlags previous)
+on_destroy (SlSideView *self)
 {
-  GTK_WIDGET_CLASS (sl_side_view_parent_class)->state_flags_changed (widget, previous);
-  gtk_widget_queue_draw (widget);
-}
-
-static void
-sl_side_view_dispose (GObject *object)
-{
-  SlSideView *self = SL_SIDE_VIEW (object);
-
-  if (self->bench != NULL)
-    end_drag (self);
-  g_clear_object (&self->bench);
-  G_OBJECT_CLASS (sl_side_view_parent_class)->dispose (object);
-}
-
-static void
-sl_side_view_finalize (GObject *object)
-{
-  sl_picture_map_clear (&SL_SIDE_VIEW (object)->map);
-  G_OBJECT_CLASS (sl_side_view_parent_class)->finalize (object);
+  end_drag (self);
+  sl_picture_map_clear (&self->map);
 }
 
 static void
 sl_side_view_class_init (SlSideViewClass *class)
 {
-  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
-
-  G_OBJECT_CLASS (class)->dispose = sl_side_view_dispose;
-  G_OBJECT_CLASS (class)->finalize = sl_side_view_finalize;
-  widget_class->state_flags_changed = sl_side_view_state_flags_changed;
-  gtk_widget_class_set_css_name (widget_class, "sideview");
-  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_IMG);
+  gtk_widget_class_set_css_name (GTK_WIDGET_CLASS (class), "sideview");
+  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_IMG);
 }
 
 static void
@@ -455,6 +431,9 @@ sl_side_view_init (SlSideView *self)
 {
   self->chosen = SL_HANDLE_CREST;
   sl_picture_map_init (&self->map);
+  g_signal_connect (self, "destroy", G_CALLBACK (on_destroy), NULL);
+  /* focus gained or lost, window state: the focus ring */
+  g_signal_connect (self, "state-flags-changed", G_CALLBACK (gtk_widget_queue_draw), NULL);
 }
 
 static void
@@ -480,7 +459,7 @@ sl_side_view_new (SlBench *bench, SlPictureKind kind)
   SlSideView *self = g_object_new (SL_TYPE_SIDE_VIEW, NULL);
   GtkWidget *widget = GTK_WIDGET (self);
 
-  self->bench = g_object_ref (bench);
+  self->bench = sl_keep (self, bench);
   self->kind = kind;
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self), draw, NULL, NULL);
   sl_set_accessible_label (widget, picture_name (kind));

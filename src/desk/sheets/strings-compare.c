@@ -144,18 +144,14 @@ slots_sentence (Compare *self, const SlTextStyle *style)
       wider = MAX (wider, more);
       narrower = MAX (narrower, -more);
     }
-  if (wider >= SLOT_STEP_MM)
-    {
-      text = sl_text_measure (style, wider, 2, TRUE);
-      return g_strdup_printf (
-          _ ("Its strings need slots up to %s wider than the present ones: widen them before fitting."), text);
-    }
-  if (narrower >= SLOT_STEP_MM)
-    {
-      text = sl_text_measure (style, narrower, 2, TRUE);
-      return g_strdup_printf (_ ("Slots cut for the present strings are up to %s wider than its strings need."), text);
-    }
-  return NULL;
+  if (MAX (wider, narrower) < SLOT_STEP_MM)
+    return NULL;
+  text = sl_text_measure (style, wider >= SLOT_STEP_MM ? wider : narrower, 2, TRUE);
+  return g_strdup_printf (
+      wider >= SLOT_STEP_MM
+          ? _ ("Its strings need slots up to %s wider than the present ones: widen them before fitting.")
+          : _ ("Slots cut for the present strings are up to %s wider than its strings need."),
+      text);
 }
 
 static void

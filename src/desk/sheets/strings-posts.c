@@ -154,12 +154,6 @@ effect_of (const SlInstrument *in, const SlState *state, int string)
   return e;
 }
 
-static char *
-change (const SlTextStyle *style, double before, double after, int places)
-{
-  return sl_take_change (sl_text_plain (style, before, places, FALSE), sl_text_plain (style, after, places, FALSE));
-}
-
 static void
 show_effects (Posts *self, const SlAnalysis *analysis, const SlTextStyle *style)
 {
@@ -173,10 +167,11 @@ show_effects (Posts *self, const SlAnalysis *analysis, const SlTextStyle *style)
                    is = effect_of (trial, sl_state_ahead (analysis), s);
 
       sl_figure_table_fill (self->table, (guint) s - 1, sl_text_string (sl_bench_get_profile (self->bench), s),
-                            change (style, was.angle * DEGREES, is.angle * DEGREES, 1),
-                            change (style, was.upright * DEGREES, is.upright * DEGREES, 1),
-                            change (style, was.across * DEGREES, is.across * DEGREES, 1),
-                            change (style, was.force, is.force, 0), change (style, was.stick, is.stick, 0), NULL);
+                            sl_plain_change (style, was.angle * DEGREES, is.angle * DEGREES, 1),
+                            sl_plain_change (style, was.upright * DEGREES, is.upright * DEGREES, 1),
+                            sl_plain_change (style, was.across * DEGREES, is.across * DEGREES, 1),
+                            sl_plain_change (style, was.force, is.force, 0),
+                            sl_plain_change (style, was.stick, is.stick, 0), NULL);
     }
 }
 
@@ -204,8 +199,7 @@ show_control (Posts *self, const SlInstrument *in, const SlTextStyle *style, int
                               ? g_strdup (title)
                               : g_strdup_printf (C_ ("column title and unit", "%s, %s"), title, sl_text_unit (style));
 
-  if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->title[move])), text) != 0)
-    gtk_label_set_text (GTK_LABEL (self->title[move]), text);
+  sl_label_set (self->title[move], text);
   sl_length_entry_set_lengths (SL_LENGTH_ENTRY (self->entry[move]), style->lengths);
   sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry[move]), value);
   gtk_range_set_value (GTK_RANGE (self->slider[move]), isnan (value) ? moves[move].least : value);
@@ -346,26 +340,24 @@ build_control (Posts *self, GtkWidget *controls, GtkWidget *messages, int move)
   const Move *range = &moves[move];
   const char *name = g_dpgettext2 (GETTEXT_PACKAGE, "post", range->title);
   GtkWidget *slider = gtk_scale_new_with_range (GTK_ORIENTATION_HORIZONTAL, range->least, range->most, 1),
-            *entry = sl_length_entry_new ();
-  GtkWidget *title = sl_label_new (name), *message = sl_length_entry_new_message (SL_LENGTH_ENTRY (entry));
+            *control = sl_length_entry_new (), *title = sl_label_new (name);
+  SlLengthEntry *entry = SL_LENGTH_ENTRY (control);
   g_autofree char *slider_name = g_strdup_printf (_ ("%s, slider"), name);
 
-  gtk_scale_set_draw_value (GTK_SCALE (slider), FALSE);
+  g_object_set (slider, "draw-value", FALSE, "width-request", SLIDER_WIDTH, "valign", GTK_ALIGN_CENTER, NULL);
   gtk_range_set_increments (GTK_RANGE (slider), move == MOVE_TILT ? 0.1 : 0.5, move == MOVE_TILT ? 1 : 5);
-  gtk_widget_set_size_request (slider, SLIDER_WIDTH, -1);
   sl_guard_wheel (slider);
   sl_set_accessible_label (slider, slider_name);
-  sl_set_accessible_label (entry, name);
+  sl_set_accessible_label (control, name);
   if (move == MOVE_TILT)
-    sl_length_entry_set_plain (SL_LENGTH_ENTRY (entry), "°");
-  sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), sl_bound_find (range->element, range->attribute));
-  sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), 1);
-  sl_length_entry_set_step (SL_LENGTH_ENTRY (entry), move == MOVE_TILT ? 0.1 : 0.5);
-  sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
-  sl_length_entry_set_value (SL_LENGTH_ENTRY (entry), NAN);
-  sl_set_chars (entry, ENTRY_CHARS);
-  gtk_widget_set_valign (entry, GTK_ALIGN_CENTER);
-  gtk_widget_set_valign (slider, GTK_ALIGN_CENTER);
+    sl_length_entry_set_plain (entry, "°");
+  sl_length_entry_set_bound (entry, sl_bound_find (range->element, range->attribute));
+  sl_length_entry_set_places (entry, 1);
+  sl_length_entry_set_step (entry, move == MOVE_TILT ? 0.1 : 0.5);
+  sl_length_entry_set_fine (entry, TRUE);
+  sl_length_entry_set_value (entry, NAN);
+  sl_set_chars (control, ENTRY_CHARS);
+  gtk_widget_set_valign (control, GTK_ALIGN_CENTER);
   g_object_set_data (G_OBJECT (slider), "move", GINT_TO_POINTER (move));
   g_object_set_data (G_OBJECT (entry), "move", GINT_TO_POINTER (move));
   g_signal_connect (slider, "value-changed", G_CALLBACK (on_slider), self);
@@ -374,10 +366,10 @@ build_control (Posts *self, GtkWidget *controls, GtkWidget *messages, int move)
   g_signal_connect (entry, "step-previous", G_CALLBACK (on_step), GINT_TO_POINTER (GTK_DIR_TAB_BACKWARD));
   gtk_grid_attach (GTK_GRID (controls), title, 0, move, 1, 1);
   gtk_grid_attach (GTK_GRID (controls), slider, 1, move, 1, 1);
-  gtk_grid_attach (GTK_GRID (controls), entry, 2, move, 1, 1);
-  gtk_box_append (GTK_BOX (messages), message);
+  gtk_grid_attach (GTK_GRID (controls), control, 2, move, 1, 1);
+  gtk_box_append (GTK_BOX (messages), sl_length_entry_new_message (entry));
   self->slider[move] = slider;
-  self->entry[move] = entry;
+  self->entry[move] = control;
   self->title[move] = title;
 }
 

@@ -29,6 +29,18 @@ sl_take_change (char *before, char *after)
                                              : g_strdup_printf ("%s → %s", own_before, own_after);
 }
 
+char *
+sl_plain_change (const SlTextStyle *style, double before, double after, int places)
+{
+  return sl_take_change (sl_text_plain (style, before, places, FALSE), sl_text_plain (style, after, places, FALSE));
+}
+
+char *
+sl_fine_change (const SlTextStyle *style, double before, double after)
+{
+  return sl_take_change (sl_text_fine (style, before), sl_text_fine (style, after));
+}
+
 /* ---- fitting a set ---- */
 
 static void
