@@ -6,11 +6,11 @@
 
 struct _SlRow
 {
-  GtkListBoxRow parent_instance;
+  GtkBox parent_instance;
 
-  SlRowList *list;       /* borrowed */
-  GtkWidget *box, *line; /* children */
-  gpointer controls;     /* owned */
+  SlRowList *list;   /* borrowed */
+  GtkWidget *line;   /* child */
+  gpointer controls; /* owned */
   guint n_columns;
 };
 
@@ -18,7 +18,7 @@ struct _SlRowList
 {
   GtkBox parent_instance;
 
-  GtkWidget *heads, *rows; /* children; a list box */
+  GtkWidget *heads, *rows; /* children */
   guint n_rows;
   GPtrArray *columns; /* owned, of size groups */
   SlRowFunc make, fill;
@@ -28,7 +28,7 @@ struct _SlRowList
   gboolean busy;
 };
 
-G_DEFINE_FINAL_TYPE (SlRow, sl_row, GTK_TYPE_LIST_BOX_ROW)
+G_DEFINE_FINAL_TYPE (SlRow, sl_row, GTK_TYPE_BOX)
 G_DEFINE_FINAL_TYPE (SlRowList, sl_row_list, GTK_TYPE_BOX)
 
 /* ---- a row ---- */
@@ -48,7 +48,11 @@ sl_row_get_controls (SlRow *row)
 guint
 sl_row_get_place (SlRow *row)
 {
-  return (guint) gtk_list_box_row_get_index (GTK_LIST_BOX_ROW (row));
+  guint place = 0;
+
+  for (GtkWidget *before = GTK_WIDGET (row); (before = gtk_widget_get_prev_sibling (before)) != NULL;)
+    place++;
+  return place;
 }
 
 gboolean
@@ -77,7 +81,7 @@ sl_row_add (SlRow *row, GtkWidget *control)
 GtkWidget *
 sl_row_add_below (SlRow *row, GtkWidget *widget)
 {
-  gtk_box_append (GTK_BOX (row->box), widget);
+  gtk_box_append (GTK_BOX (row), widget);
   return widget;
 }
 
@@ -113,15 +117,14 @@ static void
 sl_row_class_init (SlRowClass *class)
 {
   G_OBJECT_CLASS (class)->finalize = sl_row_finalize;
-  /* the keyboard moves through the controls, as in any box */
-  GTK_WIDGET_CLASS (class)->focus = GTK_WIDGET_CLASS (g_type_class_peek (GTK_TYPE_WIDGET))->focus;
+  gtk_widget_class_set_css_name (GTK_WIDGET_CLASS (class), "row");
+  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_LIST_ITEM);
 }
 
 static void
 sl_row_init (SlRow *self)
 {
-  self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
-  g_object_set (self, "child", self->box, "activatable", FALSE, "focusable", FALSE, NULL);
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
 }
 
 /* ---- the list ---- */
@@ -134,15 +137,19 @@ add_row (SlRowList *self)
   row->list = self;
   row->controls = g_malloc0 (self->size);
   row->line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, self->spacing);
-  gtk_box_append (GTK_BOX (row->box), row->line);
+  gtk_box_append (GTK_BOX (row), row->line);
   self->make (row);
-  gtk_list_box_append (GTK_LIST_BOX (self->rows), GTK_WIDGET (row));
+  gtk_box_append (GTK_BOX (self->rows), GTK_WIDGET (row));
 }
 
 static SlRow *
 row_at (SlRowList *self, guint place)
 {
-  return SL_ROW (gtk_list_box_get_row_at_index (GTK_LIST_BOX (self->rows), (int) place));
+  GtkWidget *row = gtk_widget_get_first_child (self->rows);
+
+  for (; place > 0; place--)
+    row = gtk_widget_get_next_sibling (row);
+  return SL_ROW (row);
 }
 
 void
@@ -172,7 +179,7 @@ sl_row_list_remove (SlRow *row)
     sl_row_list_focus (self, place + 1 < self->n_rows ? place + 1 : place - 1, number);
   else if (control != NULL)
     gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (GTK_WIDGET (self))), GTK_DIR_TAB_FORWARD);
-  gtk_list_box_remove (GTK_LIST_BOX (self->rows), GTK_WIDGET (row));
+  gtk_box_remove (GTK_BOX (self->rows), GTK_WIDGET (row));
   self->n_rows--;
   self->busy = FALSE;
 }
@@ -183,8 +190,8 @@ sl_row_list_update (SlRowList *self, guint n)
   const gboolean anew = n != self->n_rows;
 
   self->busy = TRUE;
-  for (; anew && self->n_rows > 0; self->n_rows--)
-    gtk_list_box_remove (GTK_LIST_BOX (self->rows), GTK_WIDGET (row_at (self, 0)));
+  if (anew)
+    sl_empty_box (self->rows);
   for (guint i = 0; i < n; i++)
     {
       if (anew)
@@ -244,26 +251,13 @@ sl_row_list_init (SlRowList *self)
   self->columns = g_ptr_array_new_with_free_func (g_object_unref);
 }
 
-/* The toolkit's list takes presses and arrow keys to select rows, which are not selected here. */
-static void
-leave_to_rows (GtkWidget *list)
-{
-  g_autoptr (GListModel) controllers = gtk_widget_observe_controllers (list);
-
-  for (guint i = 0; i < g_list_model_get_n_items (controllers); i++)
-    {
-      g_autoptr (GtkEventController) controller = g_list_model_get_item (controllers, i);
-
-      gtk_event_controller_set_propagation_phase (controller, GTK_PHASE_NONE);
-    }
-}
-
 GtkWidget *
 sl_row_list_new (const char *name, int spacing, gsize size, SlRowFunc make, SlRowFunc fill, gpointer owner)
 {
   SlRowList *self = g_object_new (SL_TYPE_ROW_LIST, NULL);
 
-  self->rows = gtk_list_box_new ();
+  self->rows = g_object_new (GTK_TYPE_BOX, "css-name", "list", "accessible-role", GTK_ACCESSIBLE_ROLE_LIST,
+                             "orientation", GTK_ORIENTATION_VERTICAL, NULL);
   self->make = make;
   self->fill = fill;
   self->size = size;
@@ -271,8 +265,6 @@ sl_row_list_new (const char *name, int spacing, gsize size, SlRowFunc make, SlRo
   self->spacing = spacing;
   sl_set_accessible_label (self->rows, name);
   gtk_widget_add_css_class (self->rows, "sl-rows");
-  gtk_list_box_set_selection_mode (GTK_LIST_BOX (self->rows), GTK_SELECTION_NONE);
-  leave_to_rows (self->rows);
   gtk_box_append (GTK_BOX (self), self->rows);
   return GTK_WIDGET (self);
 }

@@ -231,24 +231,30 @@ sl_set_chars (GtkWidget *entry, int chars)
 }
 
 GtkWidget *
-sl_chooser_new (const char *name)
+sl_chooser_add (GtkWidget *box, const char *name, const char *tip, GCallback chosen, gpointer data)
 {
   GtkWidget *chooser = gtk_drop_down_new (NULL, NULL);
 
   sl_set_accessible_label (chooser, name);
   sl_guard_wheel (chooser);
+  gtk_widget_set_tooltip_text (chooser, tip);
+  g_object_set_data (
+      G_OBJECT (chooser), "chosen",
+      GSIZE_TO_POINTER (g_signal_connect_object (chooser, "notify::selected", chosen, data, G_CONNECT_SWAPPED)));
+  gtk_box_append (GTK_BOX (box), chooser);
   return chooser;
 }
 
-GtkWidget *
-sl_chooser_add (GtkWidget *box, const char *name, const char *tip, GCallback chosen, gpointer data)
+void
+sl_chooser_fill (GtkWidget *chooser, GtkStringList *titles, guint selected)
 {
-  GtkWidget *chooser = sl_chooser_new (name); /* named there */
+  const gulong chosen = GPOINTER_TO_SIZE (g_object_get_data (G_OBJECT (chooser), "chosen"));
 
-  gtk_widget_set_tooltip_text (chooser, tip);
-  g_signal_connect_object (chooser, "notify::selected", chosen, data, G_CONNECT_SWAPPED);
-  gtk_box_append (GTK_BOX (box), chooser);
-  return chooser;
+  g_signal_handler_block (chooser, chosen);
+  if (titles != NULL)
+    gtk_drop_down_set_model (GTK_DROP_DOWN (chooser), G_LIST_MODEL (titles));
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (chooser), selected);
+  g_signal_handler_unblock (chooser, chosen);
 }
 
 void

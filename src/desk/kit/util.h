@@ -71,11 +71,12 @@ void sl_add_classes (GtkWidget *widget, const char *first, const char *second);
 /* An entry's width: room for @chars, neither more nor less. */
 void sl_set_chars (GtkWidget *entry, int chars);
 
-/* A drop-down, still empty, named, that the mouse wheel leaves alone. */
-GtkWidget *sl_chooser_new (const char *name);
-
-/* Such a drop-down appended to @box; @chosen is called with @data, an object, alone. @tip may be NULL. */
+/* A drop-down appended to @box, still empty, named, that the mouse wheel leaves alone; @chosen is called with @data, an
+ * object, alone. @tip may be NULL. */
 GtkWidget *sl_chooser_add (GtkWidget *box, const char *name, const char *tip, GCallback chosen, gpointer data);
+
+/* Shows in one so made what is chosen, of other titles unless they are NULL; @chosen is not called. */
+void sl_chooser_fill (GtkWidget *chooser, GtkStringList *titles, guint selected);
 
 /* The same margin all round. */
 void sl_set_margin (GtkWidget *widget, int margin);

@@ -193,10 +193,8 @@ sl_climate_check_new (void)
   gtk_entry_set_placeholder_text (GTK_ENTRY (self->name), _ ("Which hygrometer"));
   sl_set_accessible_label (self->name, _ ("Which hygrometer"));
   gtk_box_append (GTK_BOX (column), self->name);
-  self->salt = sl_chooser_new (_ ("Salt"));
-  gtk_drop_down_set_model (GTK_DROP_DOWN (self->salt), G_LIST_MODEL (salts));
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->salt), SL_SALT_SODIUM_CHLORIDE);
-  gtk_box_append (GTK_BOX (column), self->salt);
+  self->salt = sl_chooser_add (column, _ ("Salt"), NULL, G_CALLBACK (show), column);
+  sl_chooser_fill (self->salt, salts, SL_SALT_SODIUM_CHLORIDE);
   line = sl_climate_line (column);
   self->temperature = sl_climate_entry (line, _ ("Temperature at the check"), _ ("°C"), G_CALLBACK (show), column);
   self->shown = sl_climate_entry (line, _ ("Shown by the hygrometer"), _ (/* xgettext:no-c-format */ "% shown"),
@@ -206,7 +204,6 @@ sl_climate_check_new (void)
   gtk_widget_set_halign (self->keep, GTK_ALIGN_START);
   self->result = sl_climate_words (column);
   g_signal_connect_object (self->name, "changed", G_CALLBACK (show), column, G_CONNECT_SWAPPED);
-  g_signal_connect_object (self->salt, "notify::selected", G_CALLBACK (show), column, G_CONNECT_SWAPPED);
   show (column);
   return column;
 }

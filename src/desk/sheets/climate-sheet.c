@@ -263,11 +263,8 @@ fill_hygrometers (GtkWidget *sheet)
       if (g_strcmp0 (names[i], before) == 0)
         selected = i + 1;
     }
-  self->filling = TRUE;
-  gtk_drop_down_set_model (GTK_DROP_DOWN (self->hygrometer), G_LIST_MODEL (titles));
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->hygrometer), selected);
+  sl_chooser_fill (self->hygrometer, titles, selected);
   gtk_widget_set_visible (self->hygrometer, names[0] != NULL);
-  self->filling = FALSE;
   show_air (sheet);
 }
 
@@ -347,7 +344,6 @@ sl_climate_sheet_new (SlBench *bench)
   sheet = sl_sheet_frame_new (_ ("Climate"), self->picture, PICTURE_LEAST_WIDTH);
   sl_part_init (sheet, self, climate_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   gtk_widget_set_hexpand (sheet, TRUE);
-  self->filling = TRUE;
   add_air (self, air, sheet);
   add_band (self, air, sheet);
   sl_sheet_frame_add (sheet, _ ("Air"), air);

@@ -32,7 +32,6 @@ typedef struct
 {
   GtkWidget *wood, *cut, *coefficient, *width, *unit, *from, *to, *result; /* borrowed */
   SlBench *bench;                                                          /* borrowed */
-  gboolean filling;
 } Wood;
 
 /* The wood chosen; NULL where its coefficient is the person's to give. */
@@ -53,8 +52,6 @@ show (GtkWidget *column)
   double coefficient, width, from, to, change;
   gboolean good;
 
-  if (self->filling)
-    return;
   /* each is read, so that each is marked */
   good = sl_climate_read (self->coefficient, SL_MOVEMENT_LEAST_COEFFICIENT, SL_MOVEMENT_MOST_COEFFICIENT, &coefficient);
   width = sl_length_entry_get_value (SL_LENGTH_ENTRY (self->width));
@@ -87,8 +84,6 @@ choose (GtkWidget *column)
   Wood *self = sl_part_of (column);
   const SlWood *wood = known_wood (self);
 
-  if (self->filling)
-    return;
   gtk_widget_set_sensitive (self->cut, wood != NULL);
   gtk_editable_set_editable (GTK_EDITABLE (self->coefficient), wood == NULL);
   if (wood != NULL)
@@ -143,7 +138,6 @@ sl_climate_wood_new (SlBench *bench)
 
   sl_part_init (column, self, g_free, bench, SL_CHANGED_LENGTHS, update);
   self->bench = bench;
-  self->filling = TRUE;
   for (int i = 0; i < n; i++)
     gtk_string_list_append (titles, _ (woods[i].name));
   gtk_string_list_append (titles, _ ("mahogany: sources disagree, give it"));
@@ -152,8 +146,8 @@ sl_climate_wood_new (SlBench *bench)
   gtk_string_list_append (cuts, _ ("flat-sawn (tangential)"));
   self->wood = sl_chooser_add (column, _ ("Wood"), NULL, G_CALLBACK (choose), column);
   self->cut = sl_chooser_add (column, _ ("How it is sawn"), NULL, G_CALLBACK (choose), column);
-  gtk_drop_down_set_model (GTK_DROP_DOWN (self->wood), G_LIST_MODEL (titles));
-  gtk_drop_down_set_model (GTK_DROP_DOWN (self->cut), G_LIST_MODEL (cuts));
+  sl_chooser_fill (self->wood, titles, 0);
+  sl_chooser_fill (self->cut, cuts, 0);
   line = sl_climate_line (column);
   self->coefficient =
       sl_climate_entry (line, _ (/* xgettext:no-c-format */ "Change of width for each % of moisture content"),
@@ -165,7 +159,6 @@ sl_climate_wood_new (SlBench *bench)
   self->to = sl_climate_entry (line, _ ("Moisture content later"), _ (/* xgettext:no-c-format */ "% moisture"),
                                G_CALLBACK (show), column);
   self->result = sl_climate_words (column);
-  self->filling = FALSE;
   choose (column);
   return column;
 }

@@ -90,18 +90,12 @@ static void
 show_heard (GtkWidget *button)
 {
   Hand *self = sl_part_of (button);
-  int held, fret;
-  double force;
-  g_autofree char *text = NULL, *shown = NULL, *complaint = NULL;
+  const int held = chosen (self->held), fret = chosen (self->fret) + 1;
+  const double force = heard_force (self);
+  g_autofree char *text = NULL, *shown = isnan (force) ? NULL : force_text (force, FORCE_PLACES),
+                  *complaint =
+                      isnan (force) ? NULL : sl_bound_complaint (sl_bound_find ("player", "pluck-force"), force);
 
-  /* while the lists are filled, nothing is chosen in those that are still empty */
-  if (self->updating)
-    return;
-  held = chosen (self->held);
-  fret = chosen (self->fret) + 1;
-  force = heard_force (self);
-  shown = isnan (force) ? NULL : force_text (force, FORCE_PLACES);
-  complaint = isnan (force) ? NULL : sl_bound_complaint (sl_bound_find ("player", "pluck-force"), force);
   if (fret <= held)
     text = g_strdup_printf (_ ("A string held at %d can rattle on frets %d to %d only"), held, held + 1, self->n_frets);
   else if (isnan (force))
@@ -131,7 +125,7 @@ fill_list (GtkWidget *drop_down, int first, int last, const char *zero)
 
   for (int i = first; i <= last; i++)
     gtk_string_list_take (list, i == 0 ? g_strdup (zero) : g_strdup_printf ("%d", i));
-  gtk_drop_down_set_model (GTK_DROP_DOWN (drop_down), G_LIST_MODEL (list));
+  sl_chooser_fill (drop_down, list, 0);
 }
 
 /* The choices start with what is looked at: the chosen string, where it is held, and the crown it comes closest to. */
@@ -144,7 +138,6 @@ begin_choices (Hand *self)
   double least = INFINITY;
   SlStringState s;
 
-  self->updating = TRUE;
   if (self->n_strings != a->instrument.n_strings || self->n_frets != a->instrument.frets)
     {
       self->n_strings = a->instrument.n_strings;
@@ -165,10 +158,9 @@ begin_choices (Hand *self)
           closest = n;
         }
     }
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->string), (guint) string - 1);
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->held), (guint) held);
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->fret), (guint) closest - 1);
-  self->updating = FALSE;
+  sl_chooser_fill (self->string, NULL, (guint) string - 1);
+  sl_chooser_fill (self->held, NULL, (guint) held);
+  sl_chooser_fill (self->fret, NULL, (guint) closest - 1);
   show_heard (self->button);
 }
 
@@ -304,13 +296,11 @@ create_popover (GtkMenuButton *button, gpointer data)
   if (self->popover != NULL)
     return;
   box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8);
-  self->updating = TRUE;
   add_text (box, _ ("How hard the strings are plucked"), "sl-section");
   build_hands (self, box);
   build_force (self, box);
   gtk_box_append (GTK_BOX (box), gtk_separator_new (GTK_ORIENTATION_HORIZONTAL));
   build_heard (self, box);
-  self->updating = FALSE;
   self->popover = gtk_popover_new ();
   gtk_popover_set_child (GTK_POPOVER (self->popover), box);
   sl_set_accessible_label (self->popover, _ ("Player's hand"));

@@ -23,7 +23,6 @@ typedef struct
   GArray *history;      /* owned; of the bench's profile as it is now, and good until it changes */
   SlAnalysis *compared; /* owned; the two sets to draw over each other, NULL where there are none. Borrows from the
                            profile, too */
-  gboolean filling;
 } History;
 
 static void
@@ -156,7 +155,7 @@ compare (GtkWidget *sheet)
   History *self = sl_part_of (sheet);
   const SlHistoryPoint *a = point_of (self, self->first), *b = point_of (self, self->second);
 
-  if (self->filling || a == NULL || b == NULL)
+  if (a == NULL || b == NULL)
     {
       sl_figure_table_set_rows (self->table, 0);
       return;
@@ -192,12 +191,8 @@ fill_choosers (History *self)
     }
   for (guint i = 0; i < n; i++)
     gtk_string_list_take (titles, set_title (&g_array_index (self->history, SlHistoryPoint, i)));
-  self->filling = TRUE;
-  gtk_drop_down_set_model (GTK_DROP_DOWN (self->first), G_LIST_MODEL (titles));
-  gtk_drop_down_set_model (GTK_DROP_DOWN (self->second), G_LIST_MODEL (titles));
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->first), first);
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->second), second);
-  self->filling = FALSE;
+  sl_chooser_fill (self->first, titles, first);
+  sl_chooser_fill (self->second, titles, second);
 }
 
 static void

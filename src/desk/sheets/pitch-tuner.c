@@ -64,7 +64,6 @@ typedef struct
   GtkWidget *entry[SL_MAX_STRINGS][N_ASKS];
   int other_fret, n_frets;
   SlStiffEnds better;
-  gboolean refreshing;
 } Tuner;
 
 static const char *
@@ -324,7 +323,7 @@ show_ends (Tuner *self, const SlAnalysis *analysis, const SlTextStyle *style)
                                        : _ ("Tune the open string to 0, stop it at the 12th fret, type what the tuner "
                                             "shows; Enter goes to the next string."));
   self->better = fit.better;
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->ends_chooser), chosen == SL_STIFF_ENDS_BOTH ? 1 : 0);
+  sl_chooser_fill (self->ends_chooser, NULL, chosen == SL_STIFF_ENDS_BOTH ? 1 : 0);
   gtk_widget_set_sensitive (self->take_better, fit.n > 0 && fit.better != chosen);
 }
 
@@ -347,9 +346,8 @@ on_ends (GtkWidget *page)
 {
   Tuner *self = sl_part_of (page);
 
-  if (!self->refreshing)
-    set_ends (self, gtk_drop_down_get_selected (GTK_DROP_DOWN (self->ends_chooser)) == 1 ? SL_STIFF_ENDS_BOTH
-                                                                                         : SL_STIFF_ENDS_ONE);
+  set_ends (self, gtk_drop_down_get_selected (GTK_DROP_DOWN (self->ends_chooser)) == 1 ? SL_STIFF_ENDS_BOTH
+                                                                                       : SL_STIFF_ENDS_ONE);
 }
 
 static void
@@ -379,22 +377,17 @@ list_frets (Tuner *self, int n_frets)
   for (guint i = 0; fret_at (i) <= n_frets; i++)
     gtk_string_list_take (list, g_strdup_printf (C_ ("tuner", "fret %d"), fret_at (i)));
   self->n_frets = n_frets;
-  gtk_drop_down_set_model (GTK_DROP_DOWN (self->fret_chooser), G_LIST_MODEL (list));
   self->other_fret = MIN (self->other_fret, n_frets);
-  gtk_drop_down_set_selected (
-      GTK_DROP_DOWN (self->fret_chooser),
-      (guint) (self->other_fret < SL_OCTAVE_FRET ? self->other_fret - 1 : self->other_fret - 2));
+  sl_chooser_fill (self->fret_chooser, list,
+                   (guint) (self->other_fret < SL_OCTAVE_FRET ? self->other_fret - 1 : self->other_fret - 2));
 }
 
 static void
 on_fret (GtkWidget *page)
 {
   Tuner *self = sl_part_of (page);
-  guint selected = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->fret_chooser));
 
-  if (self->refreshing || selected == GTK_INVALID_LIST_POSITION)
-    return;
-  self->other_fret = fret_at (selected);
+  self->other_fret = fret_at (gtk_drop_down_get_selected (GTK_DROP_DOWN (self->fret_chooser)));
   for (int s = 1; s <= sl_bench_get_profile (self->bench)->n_strings; s++)
     if (self->entry[s - 1][ASK_OPEN] != NULL)
       name_entries (self, s);
@@ -409,7 +402,6 @@ update (GtkWidget *page)
   const SlTextStyle style = sl_bench_text_style (self->bench);
   g_autofree char *other = NULL;
 
-  self->refreshing = TRUE;
   if (self->n_frets != analysis->instrument.frets)
     list_frets (self, analysis->instrument.frets);
   if (sl_figure_table_set_rows (self->table, (guint) analysis->instrument.n_strings))
@@ -421,7 +413,6 @@ update (GtkWidget *page)
   for (int s = 1; s <= analysis->instrument.n_strings; s++)
     show_string (self, analysis, &style, s);
   show_ends (self, analysis, &style);
-  self->refreshing = FALSE;
   other = g_strdup_printf (_ ("other, fret %d"), self->other_fret);
   sl_figure_table_set_title (self->table, COLUMN_OTHER, other);
 }
@@ -440,7 +431,7 @@ add_tools (Tuner *self)
   gtk_string_list_append (ends, C_ ("choice", "both ends clamped"));
   self->ends_chooser = sl_chooser_add (tools, _ ("How the model treats the string’s ends"),
                                        _ ("How the model treats the string’s ends"), G_CALLBACK (on_ends), self->page);
-  gtk_drop_down_set_model (GTK_DROP_DOWN (self->ends_chooser), G_LIST_MODEL (ends));
+  sl_chooser_fill (self->ends_chooser, ends, 0);
   self->take_better =
       sl_button_add (tools, _ ("Take what fits"), _ ("Uses the ends that fit the tuner’s readings best"),
                      G_CALLBACK (on_take_better), self->page);
@@ -455,9 +446,7 @@ sl_pitch_tuner_new (SlBench *bench)
   self->bench = bench;
   self->page = page;
   self->other_fret = USUAL_OTHER_FRET;
-  self->refreshing = TRUE;
   add_tools (self);
-  self->refreshing = FALSE;
   gtk_widget_add_css_class (page, "sl-dense");
   self->complaint = sl_remark_add (page, "sl-wrong");
   self->messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);

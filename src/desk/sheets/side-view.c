@@ -358,17 +358,13 @@ on_motion (GtkEventControllerMotion *controller, double x, double y, gpointer da
     gtk_widget_set_cursor_from_name (GTK_WIDGET (self), on_board (self, x, y) ? "pointer" : NULL);
 }
 
-/* The next handle from left to right: slot, neck, crest. */
+/* The next handle from left to right: slot, neck, crest, the kinds in reverse. */
 static void
 choose (SlSideView *self, int way)
 {
-  static const SlHandleKind order[] = { SL_HANDLE_SLOT, SL_HANDLE_NECK, SL_HANDLE_CREST };
-  int at = 0;
+  const int first = has_handle (self, SL_HANDLE_SLOT) ? SL_HANDLE_SLOT : SL_HANDLE_NECK;
 
-  while (order[at] != self->chosen)
-    at++;
-  at = CLAMP (at + way, has_handle (self, SL_HANDLE_SLOT) ? 0 : 1, (int) G_N_ELEMENTS (order) - 1);
-  self->chosen = order[at];
+  self->chosen = (SlHandleKind) CLAMP ((int) self->chosen - way, SL_HANDLE_CREST, first);
   on_changed (self);
 }
 

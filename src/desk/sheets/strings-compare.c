@@ -36,7 +36,6 @@ typedef struct
   int n_listed, n_listed_for;
   const SlStringSet *other; /* NULL: none chosen */
   SlComparison comparison;
-  gboolean refreshing;
 } Compare;
 
 /* ---- which sets there are ---- */
@@ -58,9 +57,7 @@ list_sets (Compare *self, int n_strings)
       }
   self->n_listed_for = n_strings;
   self->other = NULL;
-  self->refreshing = TRUE;
-  gtk_drop_down_set_model (GTK_DROP_DOWN (self->chooser), G_LIST_MODEL (list));
-  self->refreshing = FALSE;
+  sl_chooser_fill (self->chooser, list, 0);
   gtk_widget_set_sensitive (self->chooser, self->n_listed > 0);
 }
 
@@ -218,10 +215,8 @@ static void
 on_chosen (GtkWidget *picture)
 {
   Compare *self = sl_part_of (picture);
-  guint selected = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->chooser));
+  const guint selected = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->chooser));
 
-  if (self->refreshing || selected == GTK_INVALID_LIST_POSITION)
-    return;
   self->other = selected == 0 ? NULL : self->listed[selected - 1];
   sl_update_seen (picture);
 }

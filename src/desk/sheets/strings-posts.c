@@ -187,7 +187,7 @@ list_strings (Posts *self, const SlProfile *profile)
     gtk_string_list_take (list, sl_text_string (profile, s));
   self->n_strings = profile->n_strings;
   forget (self);
-  gtk_drop_down_set_model (GTK_DROP_DOWN (self->chooser), G_LIST_MODEL (list));
+  sl_chooser_fill (self->chooser, list, 0);
 }
 
 static void
@@ -263,15 +263,6 @@ static void
 on_step (GtkWidget *control, gpointer data)
 {
   gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (control)), (GtkDirectionType) GPOINTER_TO_INT (data));
-}
-
-static void
-on_chosen (GtkWidget *page)
-{
-  Posts *self = sl_part_of (page);
-
-  if (!self->refreshing)
-    sl_update_seen (page);
 }
 
 /* ---- keeping ---- */
@@ -384,7 +375,7 @@ sl_strings_posts_new (SlBench *bench)
 
   self->bench = bench;
   self->page = page;
-  self->chooser = sl_chooser_add (tools, _ ("Strings whose posts are moved"), NULL, G_CALLBACK (on_chosen), page);
+  self->chooser = sl_chooser_add (tools, _ ("Strings whose posts are moved"), NULL, G_CALLBACK (sl_update_seen), page);
   self->reset = sl_button_add (tools, _ ("Back as it is"), NULL, G_CALLBACK (on_reset), page);
   self->keep = sl_button_add (tools, _ ("Keep this"), _ ("Puts what is tried into the instrument’s description"),
                               G_CALLBACK (on_keep), page);

@@ -137,7 +137,6 @@ typedef struct
   GtkWidget *mass[SL_MAX_STRINGS], *wrap_diameter[SL_MAX_STRINGS];
   int n_tunings;
   const SlTuning *listed[16]; /* place 0 of the chooser stands for notes of one's own */
-  gboolean refreshing;
 } Set;
 
 /* ---- the menu of sets ---- */
@@ -234,7 +233,7 @@ list_tunings (Set *self, int n_strings)
         self->listed[self->n_tunings++] = &all[i];
         gtk_string_list_append (list, _ (all[i].name));
       }
-  gtk_drop_down_set_model (GTK_DROP_DOWN (self->tuning), G_LIST_MODEL (list));
+  sl_chooser_fill (self->tuning, list, 0);
   gtk_widget_set_sensitive (self->tuning, self->n_tunings > 0);
 }
 
@@ -243,12 +242,10 @@ show_tuning (Set *self, const SlInstrument *instrument)
 {
   guint selected = 0;
 
-  self->refreshing = TRUE;
   for (int i = 0; i < self->n_tunings && selected == 0; i++)
     if (is_tuned (instrument, self->listed[i]))
       selected = (guint) i + 1;
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->tuning), selected);
-  self->refreshing = FALSE;
+  sl_chooser_fill (self->tuning, NULL, selected);
 }
 
 static void
@@ -261,10 +258,8 @@ static void
 on_tuning (GtkWidget *page)
 {
   Set *self = sl_part_of (page);
-  guint selected = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->tuning));
+  const guint selected = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->tuning));
 
-  if (self->refreshing || selected == GTK_INVALID_LIST_POSITION)
-    return;
   if (selected > 0)
     sl_bench_edit (self->bench, C_ ("undo step", "tune"), SL_CHANGED_INSTRUMENT, FALSE, edit_tune,
                    (gpointer) self->listed[selected - 1]);
@@ -358,9 +353,7 @@ update (GtkWidget *page)
       for (int s = 1; s <= n; s++)
         build_row (self, s);
       list_sets (self, n);
-      self->refreshing = TRUE;
       list_tunings (self, n);
-      self->refreshing = FALSE;
     }
   sl_figure_table_set_unit (self->table, sl_text_unit (&style));
   for (int s = 1; s <= n; s++)
