@@ -341,24 +341,9 @@ on_focus_leave (SlLengthEntry *self)
 }
 
 static void
-sl_length_entry_unmap (GtkWidget *widget)
-{
-  end_steps (SL_LENGTH_ENTRY (widget)); /* the key is let go elsewhere */
-  GTK_WIDGET_CLASS (sl_length_entry_parent_class)->unmap (widget);
-}
-
-static void
 sl_length_entry_get_property (GObject *object, guint id, GValue *value, GParamSpec *pspec)
 {
   g_value_set_string (value, SL_LENGTH_ENTRY (object)->message);
-}
-
-/* Not earlier: GtkEntry's own construction empties it. */
-static void
-sl_length_entry_constructed (GObject *object)
-{
-  G_OBJECT_CLASS (sl_length_entry_parent_class)->constructed (object);
-  show_value (SL_LENGTH_ENTRY (object));
 }
 
 static void
@@ -380,9 +365,7 @@ sl_length_entry_class_init (SlLengthEntryClass *class)
   GObjectClass *object_class = G_OBJECT_CLASS (class);
 
   object_class->get_property = sl_length_entry_get_property;
-  object_class->constructed = sl_length_entry_constructed;
   object_class->finalize = sl_length_entry_finalize;
-  GTK_WIDGET_CLASS (class)->unmap = sl_length_entry_unmap;
   g_object_class_install_property (
       object_class, 1, g_param_spec_string ("message", NULL, NULL, NULL, G_PARAM_READABLE | G_PARAM_STATIC_STRINGS));
   g_signal_new ("committed", SL_TYPE_LENGTH_ENTRY, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1,
@@ -415,12 +398,16 @@ sl_length_entry_init (SlLengthEntry *self)
   g_signal_connect_swapped (focus, "leave", G_CALLBACK (on_focus_leave), self);
   gtk_widget_add_controller (GTK_WIDGET (self), focus);
   g_signal_connect (self, "activate", G_CALLBACK (on_activate), NULL);
+  g_signal_connect (self, "unmap", G_CALLBACK (end_steps), NULL); /* the key is let go elsewhere */
 }
 
 GtkWidget *
 sl_length_entry_new (void)
 {
-  return g_object_new (SL_TYPE_LENGTH_ENTRY, NULL);
+  SlLengthEntry *self = g_object_new (SL_TYPE_LENGTH_ENTRY, NULL);
+
+  show_value (self); /* not earlier: GtkEntry's own construction empties it */
+  return GTK_WIDGET (self);
 }
 
 double

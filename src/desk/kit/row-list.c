@@ -10,7 +10,7 @@ struct _SlRow
 
   SlRowList *list;   /* borrowed */
   GtkWidget *line;   /* child */
-  gpointer controls; /* owned */
+  gpointer controls; /* its data */
   guint n_columns;
 };
 
@@ -20,7 +20,7 @@ struct _SlRowList
 
   GtkWidget *heads, *rows; /* children */
   guint n_rows;
-  GPtrArray *columns; /* owned, of size groups */
+  GPtrArray *columns; /* its data, of size groups */
   SlRowFunc make, fill;
   gsize size;
   gpointer owner;
@@ -107,16 +107,8 @@ sl_row_add_button (SlRow *row, const char *icon, GCallback clicked)
 }
 
 static void
-sl_row_finalize (GObject *object)
-{
-  g_free (SL_ROW (object)->controls);
-  G_OBJECT_CLASS (sl_row_parent_class)->finalize (object);
-}
-
-static void
 sl_row_class_init (SlRowClass *class)
 {
-  G_OBJECT_CLASS (class)->finalize = sl_row_finalize;
   gtk_widget_class_set_css_name (GTK_WIDGET_CLASS (class), "row");
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_LIST_ITEM);
 }
@@ -136,6 +128,7 @@ add_row (SlRowList *self)
 
   row->list = self;
   row->controls = g_malloc0 (self->size);
+  g_object_set_data_full (G_OBJECT (row), "controls", row->controls, g_free);
   row->line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, self->spacing);
   gtk_box_append (GTK_BOX (row), row->line);
   self->make (row);
@@ -231,17 +224,9 @@ sl_row_list_dispose (GObject *object)
 }
 
 static void
-sl_row_list_finalize (GObject *object)
-{
-  g_ptr_array_unref (SL_ROW_LIST (object)->columns);
-  G_OBJECT_CLASS (sl_row_list_parent_class)->finalize (object);
-}
-
-static void
 sl_row_list_class_init (SlRowListClass *class)
 {
   G_OBJECT_CLASS (class)->dispose = sl_row_list_dispose;
-  G_OBJECT_CLASS (class)->finalize = sl_row_list_finalize;
 }
 
 static void
@@ -249,6 +234,7 @@ sl_row_list_init (SlRowList *self)
 {
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
   self->columns = g_ptr_array_new_with_free_func (g_object_unref);
+  g_object_set_data_full (G_OBJECT (self), "columns", self->columns, (GDestroyNotify) g_ptr_array_unref);
 }
 
 GtkWidget *

@@ -37,8 +37,11 @@ sl_name_paned (GtkWidget *paned, const char *name)
 }
 
 void
-sl_name_scroll_bar (GtkWidget *bar, const char *name)
+sl_name_scroll_bar (GtkWidget *bar, const char *scrolled)
 {
+  /* Translators: a scroll bar; %s is what is scrolled, "Readings". */
+  g_autofree char *name = g_strdup_printf (_ ("Scroll: %s"), scrolled);
+
   sl_set_accessible_label (bar, name);
   sl_set_accessible_label (gtk_widget_get_first_child (bar), name); /* the range in it, which has the value */
 }
@@ -46,12 +49,9 @@ sl_name_scroll_bar (GtkWidget *bar, const char *name)
 void
 sl_name_scrolled (GtkWidget *scrolled, const char *name)
 {
-  /* Translators: a scroll bar; %s is what is scrolled, "Readings". */
-  g_autofree char *bar = g_strdup_printf (_ ("Scroll: %s"), name);
-
   sl_set_accessible_label (scrolled, name);
-  sl_name_scroll_bar (gtk_scrolled_window_get_hscrollbar (GTK_SCROLLED_WINDOW (scrolled)), bar);
-  sl_name_scroll_bar (gtk_scrolled_window_get_vscrollbar (GTK_SCROLLED_WINDOW (scrolled)), bar);
+  sl_name_scroll_bar (gtk_scrolled_window_get_hscrollbar (GTK_SCROLLED_WINDOW (scrolled)), name);
+  sl_name_scroll_bar (gtk_scrolled_window_get_vscrollbar (GTK_SCROLLED_WINDOW (scrolled)), name);
 }
 
 GtkWidget *

@@ -23,8 +23,8 @@ void sl_name_scrolled (GtkWidget *scrolled, const char *name);
 /* @child in a panel so named, which scrolls up and down and takes the height there is. */
 GtkWidget *sl_scrolled_new (GtkWidget *child, const char *name);
 
-/* A scroll bar by itself. */
-void sl_name_scroll_bar (GtkWidget *bar, const char *name);
+/* A scroll bar by itself, after what it scrolls. */
+void sl_name_scroll_bar (GtkWidget *bar, const char *scrolled);
 
 /* Names a button whose label has a mnemonic by that label alone: left to itself the toolkit says the label twice, once
  * with its underscore. */

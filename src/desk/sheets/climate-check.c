@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * A hygrometer checked over saturated salts, and the checks kept of each. */
-#include "desk/sheets/climate-parts.h"
+#include "desk/sheets/parts.h"
 
 #include "bench/settings.h"
 #include "desk/kit/util.h"

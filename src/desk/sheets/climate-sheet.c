@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/sheets.h"
 
-#include "desk/sheets/climate-parts.h"
+#include "desk/sheets/parts.h"
 #include "words/figures.h"
 #include "bench/settings.h"
 #include "desk/kit/sheet-frame.h"

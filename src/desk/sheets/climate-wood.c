@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * How much a width of wood swells or shrinks across the grain. */
-#include "desk/sheets/climate-parts.h"
+#include "desk/sheets/parts.h"
 
 #include "words/figures.h"
 #include "desk/kit/length-entry.h"
@@ -22,11 +22,9 @@ static const SlBound width_bound = {
   "wood", "width", 1, 1000, SL_UNIT_MM, -1
 }; /* the most is wider than any instrument's wood */
 
-enum
-{
-  QUARTERED, /* growth rings stand upright: the width moves by the radial coefficient */
-  FLAT
-};
+#define FLAT                                                                                                           \
+  1 /* of the two cuts; in the other growth rings stand upright: the width moves by the radial coefficient             \
+     */
 
 typedef struct
 {

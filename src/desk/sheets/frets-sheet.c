@@ -327,16 +327,6 @@ add_fall_away (Frets *self, GtkWidget *line)
   gtk_box_append (GTK_BOX (line), fall);
 }
 
-static GtkWidget *
-add_toggle (GtkWidget *line, const char *label)
-{
-  GtkWidget *toggle = gtk_toggle_button_new_with_label (label);
-
-  gtk_widget_set_valign (toggle, GTK_ALIGN_CENTER);
-  gtk_box_append (GTK_BOX (line), toggle);
-  return toggle;
-}
-
 static void
 add_head (Frets *self, GtkWidget *sheet)
 {
@@ -348,14 +338,17 @@ add_head (Frets *self, GtkWidget *sheet)
                                 SUMMARY_LINES, "hexpand", TRUE, "valign", GTK_ALIGN_CENTER, NULL);
   gtk_widget_add_css_class (self->summary, "sl-section");
   gtk_box_append (GTK_BOX (line), self->summary);
-  self->replace = add_toggle (line, _ ("New frets instead"));
+  self->replace = gtk_toggle_button_new_with_label (_ ("New frets instead"));
   gtk_widget_set_tooltip_text (
       self->replace,
       _ ("Shows what new frets in place of those past saving would do; they are planned as a separate job"));
-  gtk_widget_set_visible (self->replace, FALSE);
+  g_object_set (self->replace, "valign", GTK_ALIGN_CENTER, "visible", FALSE, NULL);
+  gtk_box_append (GTK_BOX (line), self->replace);
   g_signal_connect_swapped (self->replace, "toggled", G_CALLBACK (sl_update_seen), sheet);
   add_fall_away (self, line);
-  self->level = add_toggle (line, _ ("Level to the lowest"));
+  self->level = gtk_toggle_button_new_with_label (_ ("Level to the lowest"));
+  gtk_widget_set_valign (self->level, GTK_ALIGN_CENTER);
+  gtk_box_append (GTK_BOX (line), self->level);
   g_signal_connect_swapped (self->level, "toggled", G_CALLBACK (on_level), self);
 }
 

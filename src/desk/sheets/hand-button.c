@@ -16,13 +16,7 @@
 #define SAME_N 0.0005
 #define TEXT_CHARS 36
 
-enum
-{
-  HAND_LIGHT,
-  HAND_MEDIUM,
-  HAND_HEAVY,
-  N_HANDS
-};
+#define N_HANDS 3
 
 static const double hand_forces[N_HANDS] = { SL_HAND_LIGHT_N, SL_HAND_MEDIUM_N, SL_HAND_HEAVY_N };
 

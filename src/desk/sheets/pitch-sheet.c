@@ -19,10 +19,7 @@
 
 #define KEPT_PER_MM 100.0 /* a crest is placed to a hundredth at best */
 
-enum
-{
-  COLUMN_TURNS = 5
-};
+#define COLUMN_TURNS 5
 
 static const SlColumn crest_columns[] = {
   { NC_ ("column", "string"), NULL, 5 },

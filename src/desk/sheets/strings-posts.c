@@ -73,7 +73,7 @@ typedef struct
   GtkWidget *chooser, *keep, *reset;
   double tried[N_MOVES][SL_MAX_STRINGS]; /* UNTRIED where as it is; of the head in place 0 */
   int n_strings;
-  gboolean refreshing;
+  gboolean trying, refreshing;
 } Posts;
 
 /* ---- what is tried ---- */
@@ -90,16 +90,7 @@ forget (Posts *self)
   for (int m = 0; m < N_MOVES; m++)
     for (int s = 0; s < SL_MAX_STRINGS; s++)
       self->tried[m][s] = UNTRIED;
-}
-
-static gboolean
-is_trying (const Posts *self)
-{
-  for (int m = 0; m < N_MOVES; m++)
-    for (int s = 0; s < SL_MAX_STRINGS; s++)
-      if (!isnan (self->tried[m][s]))
-        return TRUE;
-  return FALSE;
+  self->trying = FALSE;
 }
 
 /* The string chosen, or 0 for all. */
@@ -211,7 +202,6 @@ update (GtkWidget *page)
   Posts *self = sl_part_of (page);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlTextStyle style = sl_bench_text_style (self->bench);
-  const gboolean trying = is_trying (self);
 
   self->refreshing = TRUE;
   if (self->n_strings != analysis->instrument.n_strings)
@@ -220,8 +210,8 @@ update (GtkWidget *page)
     show_control (self, &analysis->instrument, &style, m);
   self->refreshing = FALSE;
   show_effects (self, analysis, &style);
-  gtk_widget_set_sensitive (self->keep, trying);
-  gtk_widget_set_sensitive (self->reset, trying);
+  gtk_widget_set_sensitive (self->keep, self->trying);
+  gtk_widget_set_sensitive (self->reset, self->trying);
 }
 
 static void
@@ -230,11 +220,10 @@ try_value (Posts *self, int move, double value)
   const int string = chosen (self);
 
   value = round (value * KEPT_PER_MM) / KEPT_PER_MM;
-  if (is_of_head (move))
-    self->tried[move][0] = value;
-  for (int s = 1; s <= self->n_strings && !is_of_head (move); s++)
-    if (string == 0 || s == string)
+  for (int s = 1; s <= self->n_strings; s++)
+    if (is_of_head (move) ? s == 1 : string == 0 || s == string)
       self->tried[move][s - 1] = value;
+  self->trying = TRUE;
   sl_update_seen (self->page);
 }
 
