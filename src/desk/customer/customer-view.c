@@ -4,7 +4,7 @@
 #include "desk/kit/colour-scheme.h"
 #include "desk/customer/customer-pages.h"
 #include "desk/customer/customer-words.h"
-#include "desk/kit/picture-options.h"
+#include "desk/kit/sheet-frame.h"
 #include "bench/settings.h"
 #include "desk/kit/util.h"
 #include "draw/draw.h"

@@ -3,7 +3,6 @@
 
 #include "desk/readings/again-line.h"
 #include "desk/work/amount-row.h"
-#include "desk/kit/caution-line.h"
 #include "desk/work/cut-passes.h"
 #include "words/effect.h"
 #include "desk/kit/util.h"
