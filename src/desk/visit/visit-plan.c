@@ -6,37 +6,23 @@
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
 #include "bench/visit-edit.h"
-#include "desk/work/work-card.h"
 
 #include <glib/gi18n-lib.h>
 
 #define SPACING 4
+#define EARLIER_COLUMN 1
+#define LATER_COLUMN 2
 
 typedef struct
 {
-  SlBench *bench; /* owned */
+  SlBench *bench; /* kept by the outer box */
   GtkWidget *part, *rows, *why;
 } Plan;
-
-static void
-plan_free (gpointer data)
-{
-  Plan *plan = data;
-
-  g_object_unref (plan->bench);
-  g_free (plan);
-}
 
 typedef struct
 {
   GtkWidget *text, *earlier, *later;
 } PlanRow;
-
-enum
-{
-  EARLIER_COLUMN = 1,
-  LATER_COLUMN
-};
 
 /* The places in the plan of what is not done, in order. */
 static GArray *
@@ -52,30 +38,20 @@ places (const SlVisit *visit)
 
 /* The keyboard goes along with what it moves. */
 static void
-move (SlRow *row, int by, guint column)
+on_move (SlRow *row, GtkWidget *button)
 {
   Plan *plan = sl_row_get_owner (row);
+  PlanRow *controls = sl_row_get_controls (row);
   g_autoptr (GArray) open = places (sl_bench_get_visit (plan->bench));
-  const guint from = sl_row_get_place (row), to = from + (guint) by;
+  const gboolean later = button == controls->later;
+  const guint from = sl_row_get_place (row), to = later ? from + 1 : from - 1;
   const char *objection =
       sl_visit_move_operation (plan->bench, g_array_index (open, guint, from), g_array_index (open, guint, to));
 
   gtk_label_set_text (GTK_LABEL (plan->why), objection == NULL ? "" : objection);
   gtk_widget_set_visible (plan->why, objection != NULL);
   if (objection == NULL)
-    sl_row_list_focus (SL_ROW_LIST (plan->rows), to, column);
-}
-
-static void
-on_earlier (SlRow *row)
-{
-  move (row, -1, EARLIER_COLUMN);
-}
-
-static void
-on_later (SlRow *row)
-{
-  move (row, 1, LATER_COLUMN);
+    sl_row_list_focus (SL_ROW_LIST (plan->rows), to, later ? LATER_COLUMN : EARLIER_COLUMN);
 }
 
 static void
@@ -85,8 +61,8 @@ make_row (SlRow *row)
 
   controls->text = sl_row_add (row, sl_text_new (NULL));
   gtk_widget_set_hexpand (controls->text, TRUE);
-  controls->earlier = sl_row_add_button (row, "go-up-symbolic", G_CALLBACK (on_earlier));
-  controls->later = sl_row_add_button (row, "go-down-symbolic", G_CALLBACK (on_later));
+  controls->earlier = sl_row_add_button (row, "go-up-symbolic", G_CALLBACK (on_move));
+  controls->later = sl_row_add_button (row, "go-down-symbolic", G_CALLBACK (on_move));
 }
 
 static void
@@ -129,21 +105,17 @@ GtkWidget *
 sl_visit_plan_new (SlBench *bench)
 {
   GtkWidget *outer = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
-  GtkWidget *heading = sl_label_new (_ ("Still to do, in order"));
   Plan *plan = g_new0 (Plan, 1);
 
-  plan->bench = g_object_ref (bench);
+  plan->bench = sl_keep (outer, bench);
+  g_object_set_data_full (G_OBJECT (outer), "plan", plan, g_free);
   plan->part = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING);
   plan->rows = sl_row_list_new (_ ("Still to do, in order"), SPACING, sizeof (PlanRow), make_row, fill_row, plan);
   plan->why = sl_text_new (NULL);
   gtk_widget_add_css_class (plan->why, "sl-notice");
-  gtk_widget_add_css_class (heading, "sl-section");
   gtk_widget_add_css_class (plan->rows, "sl-more");
-  gtk_box_append (GTK_BOX (plan->part), heading);
-  gtk_box_append (GTK_BOX (plan->part), plan->rows);
-  gtk_box_append (GTK_BOX (plan->part), plan->why);
-  gtk_box_append (GTK_BOX (outer), plan->part);
-  g_object_set_data_full (G_OBJECT (outer), "plan", plan, plan_free);
+  sl_label_add (plan->part, _ ("Still to do, in order"), "sl-section");
+  sl_box_add (plan->part, plan->rows, plan->why, NULL);
   sl_follow_while_seen (outer, bench, SL_CHANGED_WORK | SL_CHANGED_INSTRUMENT | SL_CHANGED_LENGTHS, update);
-  return outer;
+  return sl_box_add (outer, plan->part, NULL);
 }
