@@ -7,7 +7,7 @@
 #include "desk/readings/run-options.h"
 #include "desk/readings/slip-offer.h"
 #include "desk/readings/readings-known.h"
-#include "desk/readings/tool-chooser.h"
+#include "desk/readings/readings-tools.h"
 #include "desk/kit/util.h"
 #include "bench/visit-edit.h"
 #include "draw/closeup/tool-place.h"
@@ -245,8 +245,8 @@ show_tool (SlReadingRun *self)
   const int kind = at_end (self) ? -1 : sl_readings[question.ask].tool;
   g_autofree char *figures = NULL;
 
-  sl_tool_chooser_set_kind (SL_TOOL_CHOOSER (self->tool), kind);
-  figures = sl_tool_chooser_figures (SL_TOOL_CHOOSER (self->tool));
+  sl_tool_chooser_set_kind (self->tool, kind);
+  figures = sl_tool_chooser_figures (self->tool);
   gtk_label_set_text (GTK_LABEL (self->tool_figures), figures);
   gtk_widget_set_opacity (self->tool_line, kind >= 0 ? 1 : 0); /* it keeps its room, so that nothing jumps */
   gtk_widget_set_sensitive (self->tool_line, kind >= 0);
@@ -394,8 +394,10 @@ build_entry (SlReadingRun *self, GtkWidget *box)
 }
 
 static void
-on_tool_chosen (SlReadingRun *self)
+on_tool_chosen (gpointer owner)
 {
+  SlReadingRun *self = owner;
+
   show_tool (self);
   gtk_widget_grab_focus (self->entry); /* the gauge keeps typing */
 }
@@ -407,8 +409,7 @@ build_tool (SlReadingRun *self, GtkWidget *box)
   self->tool_line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
   gtk_widget_set_halign (self->tool_line, GTK_ALIGN_CENTER);
   add_label (self->tool_line, _ ("Tool"), "sl-dim");
-  self->tool = sl_tool_chooser_new (self->bench, -1);
-  g_signal_connect_swapped (self->tool, "chosen", G_CALLBACK (on_tool_chosen), self);
+  self->tool = sl_tool_chooser_new (self->bench, -1, on_tool_chosen, self);
   gtk_box_append (GTK_BOX (self->tool_line), self->tool);
   self->tool_figures = sl_label_add (self->tool_line, NULL, "sl-dim");
   gtk_box_append (GTK_BOX (box), self->tool_line);
