@@ -213,9 +213,10 @@ reveal (SlReadingsForm *self, const SlQuestion *question)
 /* An empty row that asks it already gets the keyboard; a question already answered is asked once more, as a repeated
  * reading. */
 static void
-on_question (SlReadingsForm *self, gpointer data)
+on_question (gpointer owner, const SlQuestion *asked)
 {
-  SlQuestion question = *(const SlQuestion *) data;
+  SlReadingsForm *self = owner;
+  SlQuestion question = *asked;
   SlReadingRow *row;
 
   while (sl_question_find (sl_bench_get_set (self->bench), &question) >= 0)
@@ -285,9 +286,9 @@ sl_readings_form_init (SlReadingsForm *self)
 static GtkWidget *
 foot_new (SlReadingsForm *self)
 {
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, ENTRY_GAP), *add = sl_readings_add_new (self->bench);
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, ENTRY_GAP),
+            *add = sl_readings_add_new (self->bench, on_question, self);
 
-  g_signal_connect_object (add, "question", G_CALLBACK (on_question), self, G_CONNECT_SWAPPED);
   /* Not a label: one that can't be selected takes no focus. */
   self->end = gtk_inscription_new (_ ("end of the readings"));
   gtk_inscription_set_nat_chars (GTK_INSCRIPTION (self->end), (guint) g_utf8_strlen (_ ("end of the readings"), -1));

@@ -10,13 +10,6 @@
 #define RANGE_PLACES 1
 #define GAP_RANGE_PLACES 2
 
-/* Rows of one card, in order. */
-typedef struct
-{
-  GtkWidget *box;
-  GPtrArray *rows; /* of SlReadingRow, borrowed from the box */
-} Card;
-
 struct _SlReadingsGroup
 {
   GtkBox parent_instance;
@@ -25,8 +18,8 @@ struct _SlReadingsGroup
   SlQuestionGroup group;
   GArray *more_questions, *extra; /* of SlQuestion */
 
-  GtkWidget *heading, *frame, *expander, *more_title, *more_range;
-  Card main, more;
+  GtkWidget *expander, *more_range;
+  GtkWidget *main, *more; /* boxes of rows, in order: the card's and the expander's */
 };
 
 G_DEFINE_FINAL_TYPE (SlReadingsGroup, sl_readings_group, GTK_TYPE_BOX)
@@ -40,76 +33,41 @@ enum
 static guint signals[N_SIGNALS];
 
 static SlReadingRow *
-find_row (Card *card, const SlQuestion *question)
+find_row (GtkWidget *box, const SlQuestion *question)
 {
-  for (guint i = 0; i < card->rows->len; i++)
-    if (sl_question_equal (sl_reading_row_get_question (card->rows->pdata[i]), question))
-      return card->rows->pdata[i];
+  for (GtkWidget *row = gtk_widget_get_first_child (box); row != NULL; row = gtk_widget_get_next_sibling (row))
+    if (sl_question_equal (sl_reading_row_get_question (SL_READING_ROW (row)), question))
+      return SL_READING_ROW (row);
   return NULL;
 }
 
-static SlReadingRow *
-add_row (SlReadingsGroup *self, const SlQuestion *question)
-{
-  SlReadingRow *row = SL_READING_ROW (sl_reading_row_new (self->bench, question));
-  g_signal_emit (self, signals[ROW_ADDED], 0, row);
-  return row;
-}
-
-/* Makes the card's rows those of @questions. A row that stays is never taken out of the box, so that it keeps the
- * keyboard and what is being typed. */
+/* Makes the box's rows those of @questions. A row that stays is never taken out, so that it keeps the keyboard and what
+ * is being typed. */
 static void
-fill_card (SlReadingsGroup *self, Card *card, GArray *questions)
+fill_box (SlReadingsGroup *self, GtkWidget *box, GArray *questions)
 {
-  g_autoptr (GPtrArray) old = g_steal_pointer (&card->rows);
-  GtkWidget *previous = NULL;
+  GtkWidget *previous = NULL, *left;
 
-  card->rows = g_ptr_array_new ();
   for (guint i = 0; i < questions->len; i++)
     {
       const SlQuestion *question = &g_array_index (questions, SlQuestion, i);
-      Card earlier = { card->box, old };
-      SlReadingRow *row = find_row (&earlier, question);
-      if (row)
-        {
-          g_ptr_array_remove (old, row);
-          gtk_box_reorder_child_after (GTK_BOX (card->box), GTK_WIDGET (row), previous);
-        }
+      SlReadingRow *row = find_row (box, question);
+
+      if (row != NULL)
+        gtk_box_reorder_child_after (GTK_BOX (box), GTK_WIDGET (row), previous);
       else
         {
-          row = add_row (self, question);
-          gtk_box_insert_child_after (GTK_BOX (card->box), GTK_WIDGET (row), previous);
+          row = SL_READING_ROW (sl_reading_row_new (self->bench, question));
+          g_signal_emit (self, signals[ROW_ADDED], 0, row);
+          gtk_box_insert_child_after (GTK_BOX (box), GTK_WIDGET (row), previous);
         }
-      g_ptr_array_add (card->rows, row);
       previous = GTK_WIDGET (row);
     }
-  for (guint i = 0; i < old->len; i++)
-    gtk_box_remove (GTK_BOX (card->box), old->pdata[i]);
-}
-
-static gboolean
-same_rows (Card *card, GArray *questions)
-{
-  if (card->rows->len != questions->len)
-    return FALSE;
-  for (guint i = 0; i < questions->len; i++)
-    if (!sl_question_equal (sl_reading_row_get_question (card->rows->pdata[i]),
-                            &g_array_index (questions, SlQuestion, i)))
-      return FALSE;
-  return TRUE;
-}
-
-static void
-update_card (SlReadingsGroup *self, Card *card, GArray *questions)
-{
-  if (!same_rows (card, questions))
-    fill_card (self, card, questions);
-  for (guint i = 0; i < card->rows->len; i++)
-    {
-      sl_reading_row_set_extra (card->rows->pdata[i],
-                                sl_questions_hold (self->extra, sl_reading_row_get_question (card->rows->pdata[i])));
-      sl_reading_row_update (card->rows->pdata[i]);
-    }
+  while ((left = previous != NULL ? gtk_widget_get_next_sibling (previous) : gtk_widget_get_first_child (box)) != NULL)
+    gtk_box_remove (GTK_BOX (box), left);
+  for (GtkWidget *row = gtk_widget_get_first_child (box); row != NULL; row = gtk_widget_get_next_sibling (row))
+    sl_reading_row_update (SL_READING_ROW (row),
+                           sl_questions_hold (self->extra, sl_reading_row_get_question (SL_READING_ROW (row))));
 }
 
 static gboolean
@@ -128,7 +86,7 @@ belongs_to_more (SlReadingsGroup *self, const SlQuestion *question)
     return TRUE;
   if (question->string <= 1 || question->string >= n || sl_questions_hold (self->extra, question))
     return FALSE;
-  if (is_open (self) && find_row (&self->more, question))
+  if (is_open (self) && find_row (self->more, question))
     return TRUE;
   return isnan (sl_question_value (sl_bench_get_set (self->bench), question));
 }
@@ -190,36 +148,32 @@ range_text (SlReadingsGroup *self)
     return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%d read", "%d read", (gulong) read), read);
   if (!isfinite (least))
     return g_strdup (_ ("not read"));
-  {
-    g_autofree char *low = sl_bench_length (self->bench, least, places, FALSE),
-                    *high = sl_bench_length (self->bench, most, places, FALSE);
-    if (g_str_equal (low, high))
-      return g_strdup_printf (assumed ? _ ("%s assumed") : _ ("%s expected"), low);
-    /* Translators: a range, such as "2.6–3.1 assumed" */
-    return g_strdup_printf (assumed ? _ ("%s–%s assumed") : _ ("%s–%s expected"), low, high);
-  }
+  g_autofree char *low = sl_bench_length (self->bench, least, places, FALSE),
+                  *high = sl_bench_length (self->bench, most, places, FALSE);
+
+  if (g_str_equal (low, high))
+    return g_strdup_printf (assumed ? _ ("%s assumed") : _ ("%s expected"), low);
+  /* Translators: a range, such as "2.6–3.1 assumed" */
+  return g_strdup_printf (assumed ? _ ("%s–%s assumed") : _ ("%s–%s expected"), low, high);
 }
 
-static char *
-more_text (SlReadingsGroup *self)
+static const char *
+more_title (SlReadingsGroup *self)
 {
-  if (self->group == SL_GROUP_NECK)
-    return g_strdup (_ ("Crowns"));
-  return g_strdup (_ ("Other strings"));
+  return self->group == SL_GROUP_NECK ? _ ("Crowns") : _ ("Other strings");
 }
 
 static void
 update_more (SlReadingsGroup *self)
 {
-  g_autofree char *title = more_text (self), *range = range_text (self), *whole = NULL;
+  g_autofree char *range = range_text (self), *whole = NULL;
 
   gtk_widget_set_visible (self->expander, self->more_questions->len > 0);
-  gtk_label_set_text (GTK_LABEL (self->more_title), title);
   gtk_label_set_text (GTK_LABEL (self->more_range), range);
-  whole = g_strdup_printf ("%s, %s: %s", sl_question_group_title (self->group), title, range);
+  whole = g_strdup_printf ("%s, %s: %s", sl_question_group_title (self->group), more_title (self), range);
   sl_set_accessible_label (self->expander, whole);
-  if (is_open (self) || self->more.rows->len > 0)
-    update_card (self, &self->more, self->more_questions);
+  if (is_open (self) || gtk_widget_get_first_child (self->more) != NULL)
+    fill_box (self, self->more, self->more_questions);
 }
 
 void
@@ -233,14 +187,11 @@ sl_readings_group_sync (SlReadingsGroup *self, GArray *questions, GArray *extra)
   for (guint i = 0; i < questions->len; i++)
     {
       SlQuestion question = g_array_index (questions, SlQuestion, i);
-      if (sl_question_group (&question) != self->group)
-        continue;
-      if (belongs_to_more (self, &question))
-        g_array_append_val (self->more_questions, question);
-      else
-        g_array_append_val (main, question);
+
+      if (sl_question_group (&question) == self->group)
+        g_array_append_val (belongs_to_more (self, &question) ? self->more_questions : main, question);
     }
-  update_card (self, &self->main, main);
+  fill_box (self, self->main, main);
   update_more (self);
   gtk_widget_set_visible (GTK_WIDGET (self), main->len + self->more_questions->len > 0);
 }
@@ -248,20 +199,21 @@ sl_readings_group_sync (SlReadingsGroup *self, GArray *questions, GArray *extra)
 void
 sl_readings_group_list (SlReadingsGroup *self, GPtrArray *rows)
 {
-  for (guint i = 0; i < self->main.rows->len; i++)
-    g_ptr_array_add (rows, self->main.rows->pdata[i]);
-  for (guint i = 0; is_open (self) && i < self->more.rows->len; i++)
-    g_ptr_array_add (rows, self->more.rows->pdata[i]);
+  GtkWidget *const boxes[] = { self->main, is_open (self) ? self->more : NULL, NULL };
+
+  for (int i = 0; boxes[i] != NULL; i++)
+    for (GtkWidget *row = gtk_widget_get_first_child (boxes[i]); row != NULL; row = gtk_widget_get_next_sibling (row))
+      g_ptr_array_add (rows, row);
 }
 
 SlReadingRow *
 sl_readings_group_reveal (SlReadingsGroup *self, const SlQuestion *question)
 {
-  SlReadingRow *row = find_row (&self->main, question);
+  SlReadingRow *row = find_row (self->main, question);
   if (row == NULL && sl_questions_hold (self->more_questions, question))
     {
       gtk_expander_set_expanded (GTK_EXPANDER (self->expander), TRUE);
-      row = find_row (&self->more, question);
+      row = find_row (self->more, question);
     }
   return row;
 }
@@ -277,8 +229,6 @@ static void
 sl_readings_group_finalize (GObject *object)
 {
   SlReadingsGroup *self = SL_READINGS_GROUP (object);
-  g_clear_pointer (&self->main.rows, g_ptr_array_unref);
-  g_clear_pointer (&self->more.rows, g_ptr_array_unref);
   g_clear_pointer (&self->more_questions, g_array_unref);
   g_clear_pointer (&self->extra, g_array_unref);
   G_OBJECT_CLASS (sl_readings_group_parent_class)->finalize (object);
@@ -296,60 +246,43 @@ sl_readings_group_class_init (SlReadingsGroupClass *class)
 }
 
 static void
-build_expander (SlReadingsGroup *self)
-{
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
-
-  self->more_title = sl_label_new (NULL);
-  gtk_label_set_ellipsize (GTK_LABEL (self->more_title), PANGO_ELLIPSIZE_END);
-  gtk_widget_set_hexpand (self->more_title, TRUE);
-  self->more_range = gtk_label_new (NULL);
-  sl_add_classes (self->more_range, "sl-dim", "sl-small");
-  gtk_box_append (GTK_BOX (line), self->more_title);
-  gtk_box_append (GTK_BOX (line), self->more_range);
-  gtk_widget_set_hexpand (line, TRUE);
-
-  self->more.box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
-  self->more.rows = g_ptr_array_new ();
-  gtk_widget_add_css_class (self->more.box, "more");
-  self->expander = gtk_expander_new (NULL);
-  gtk_expander_set_label_widget (GTK_EXPANDER (self->expander), line);
-  gtk_expander_set_child (GTK_EXPANDER (self->expander), self->more.box);
-  gtk_widget_add_css_class (self->expander, "more");
-  g_signal_connect_swapped (self->expander, "notify::expanded", G_CALLBACK (on_expanded), self);
-}
-
-static void
 sl_readings_group_init (SlReadingsGroup *self)
 {
   self->more_questions = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
   g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 2, NULL);
-  self->heading = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
-  self->frame = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
-  gtk_widget_add_css_class (self->frame, "sl-card");
-  self->main.box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
-  self->main.rows = g_ptr_array_new ();
-  build_expander (self);
-  gtk_box_append (GTK_BOX (self->frame), self->main.box);
-  gtk_box_append (GTK_BOX (self->frame), self->expander);
-  gtk_box_append (GTK_BOX (self), self->heading);
-  gtk_box_append (GTK_BOX (self), self->frame);
+}
+
+static GtkWidget *
+build_expander (SlReadingsGroup *self)
+{
+  GtkWidget *line = g_object_new (GTK_TYPE_BOX, "spacing", 4, "hexpand", TRUE, NULL), *title = sl_label_new (NULL);
+
+  g_object_set (title, "label", more_title (self), "ellipsize", PANGO_ELLIPSIZE_END, "hexpand", TRUE, NULL);
+  self->more_range = gtk_label_new (NULL);
+  sl_add_classes (self->more_range, "sl-dim", "sl-small");
+  sl_box_add (line, title, self->more_range, NULL);
+  self->more = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  gtk_widget_add_css_class (self->more, "more");
+  self->expander = g_object_new (GTK_TYPE_EXPANDER, "label-widget", line, "child", self->more, NULL);
+  gtk_widget_add_css_class (self->expander, "more");
+  g_signal_connect_swapped (self->expander, "notify::expanded", G_CALLBACK (on_expanded), self);
+  return self->expander;
 }
 
 GtkWidget *
 sl_readings_group_new (SlBench *bench, SlQuestionGroup group)
 {
   SlReadingsGroup *self = g_object_new (SL_TYPE_READINGS_GROUP, NULL);
-  GtkWidget *title = sl_label_new (sl_question_group_title (group));
-  GtkWidget *tools = sl_readings_tools_new (bench, group);
+  GtkWidget *heading = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4), *card = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
 
   self->bench = sl_keep (self, bench);
   self->group = group;
-  gtk_widget_set_hexpand (title, TRUE);
-  gtk_widget_add_css_class (title, "sl-section");
-  gtk_box_append (GTK_BOX (self->heading), title);
-  if (tools)
-    gtk_box_append (GTK_BOX (self->heading), tools);
+  self->main = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  gtk_widget_add_css_class (card, "sl-card");
+  sl_box_add (card, self->main, build_expander (self), NULL);
+  gtk_widget_set_hexpand (sl_label_add (heading, sl_question_group_title (group), "sl-section"), TRUE);
+  sl_box_add (heading, sl_readings_tools_new (bench, group), NULL);
+  sl_box_add (GTK_WIDGET (self), heading, card, NULL);
   sl_set_accessible_label (GTK_WIDGET (self), sl_question_group_title (group));
   return GTK_WIDGET (self);
 }
