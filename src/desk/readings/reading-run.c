@@ -100,9 +100,9 @@ on_tick_over (gpointer data)
 }
 
 static void
-show_accepted (SlReadingRun *self, const char *what)
+show_accepted (SlReadingRun *self, const char *name)
 {
-  g_autofree char *text = g_strdup_printf ("✓ %s", what);
+  g_autofree char *text = g_strdup_printf ("✓ %s: %s", name, gtk_editable_get_text (GTK_EDITABLE (self->entry)));
   GdkSurface *surface = gtk_native_get_surface (GTK_NATIVE (self));
 
   gtk_label_set_text (GTK_LABEL (self->tick), text);
@@ -125,13 +125,11 @@ static void
 accept (SlReadingRun *self, double value)
 {
   SlQuestion question = question_at (self);
-  g_autofree char *name = sl_question_full_name (&question), *text = NULL, *said = NULL;
+  g_autofree char *name = sl_question_full_name (&question);
 
   if (sl_question_value (sl_bench_get_set (self->bench), &question) != value)
     sl_question_put (self->bench, &question, value);
-  text = g_strdup (gtk_editable_get_text (GTK_EDITABLE (self->entry)));
-  said = g_strdup_printf ("%s: %s", name, text);
-  show_accepted (self, said);
+  show_accepted (self, name);
   self->last = (int) self->at;
   move (self, 1);
 }

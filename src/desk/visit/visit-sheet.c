@@ -9,7 +9,6 @@
 #include "desk/kit/util.h"
 #include "bench/visit-edit.h"
 #include "desk/visit/visit-lists.h"
-#include "desk/visit/visit-plan.h"
 #include "words/caution.h"
 #include "setup/record/stages.h"
 #include "words/dates.h"

@@ -40,7 +40,6 @@ struct _SlWorkCard
   SlBench *bench; /* owned */
   SlOperationKind kind;
   SlBound bound; /* of the amount on this instrument */
-  int n_strings; /* buttons built */
   int string;    /* chosen in this card; 0 where the operation has none */
   gboolean updating;
 };
@@ -116,41 +115,17 @@ on_string (GtkToggleButton *button, SlWorkCard *self)
 
 /* ---- what is shown ---- */
 
-/* A button for each string, the bass first, as a technician sees the strings at the bench. */
-static void
-fit_strings (SlWorkCard *self)
-{
-  const int n = instrument_of (self)->n_strings;
-
-  if (!sl_operations[self->kind].per_string)
-    return;
-  if (self->n_strings != n)
-    {
-      for (int i = 0; i < self->n_strings; i++)
-        gtk_box_remove (GTK_BOX (self->strings), self->buttons[i]);
-      for (int i = n - 1; i >= 0; i--)
-        {
-          g_autofree char *label = g_strdup_printf ("%d", i + 1);
-          GtkWidget *button = self->buttons[i] = gtk_toggle_button_new_with_label (label);
-
-          gtk_widget_set_hexpand (button, TRUE);
-          g_object_set_data (G_OBJECT (button), "string", GINT_TO_POINTER (i + 1));
-          if (i < n - 1)
-            gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (button), GTK_TOGGLE_BUTTON (self->buttons[n - 1]));
-          g_signal_connect (button, "toggled", G_CALLBACK (on_string), self);
-          gtk_box_append (GTK_BOX (self->strings), button);
-        }
-      self->n_strings = n;
-    }
-  if (sl_bench_get_string (self->bench) > 0)
-    self->string = sl_bench_get_string (self->bench);
-  self->string = CLAMP (self->string, 1, n);
-}
-
 static void
 show_strings (SlWorkCard *self, const SlTextStyle *style)
 {
-  for (int i = 0; i < self->n_strings; i++)
+  const int n = instrument_of (self)->n_strings;
+
+  if (sl_bench_get_string (self->bench) > 0)
+    self->string = sl_bench_get_string (self->bench);
+  self->string = CLAMP (self->string, 1, n);
+  for (int i = 0; i < SL_MAX_STRINGS; i++)
+    gtk_widget_set_visible (self->buttons[i], i < n);
+  for (int i = 0; i < n; i++)
     {
       const SlOperation *operation = sl_bench_find_operation (self->bench, self->kind, i + 1);
       g_autofree char *amount = operation == NULL ? NULL : sl_operation_amount (instrument_of (self), operation, style);
@@ -322,7 +297,6 @@ sl_work_card_update (SlWorkCard *self, int number, gboolean caution)
   g_autofree char *effect = NULL;
 
   self->updating = TRUE;
-  fit_strings (self);
   if (self->strings != NULL)
     show_strings (self, &style);
   show_amounts (self);
@@ -425,6 +399,19 @@ build_strings (SlWorkCard *self)
   sl_set_accessible_label (self->strings, name);
   sl_add_classes (self->strings, "linked", "sl-segments");
   gtk_widget_add_css_class (self->strings, "sl-strings");
+  /* the bass first, as a technician sees the strings at the bench */
+  for (int i = SL_MAX_STRINGS - 1; i >= 0; i--)
+    {
+      g_autofree char *label = g_strdup_printf ("%d", i + 1);
+
+      self->buttons[i] = gtk_toggle_button_new_with_label (label);
+      gtk_widget_set_hexpand (self->buttons[i], TRUE);
+      g_object_set_data (G_OBJECT (self->buttons[i]), "string", GINT_TO_POINTER (i + 1));
+      if (i < SL_MAX_STRINGS - 1)
+        gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (self->buttons[i]), GTK_TOGGLE_BUTTON (self->buttons[i + 1]));
+      g_signal_connect (self->buttons[i], "toggled", G_CALLBACK (on_string), self);
+      gtk_box_append (GTK_BOX (self->strings), self->buttons[i]);
+    }
   gtk_box_append (GTK_BOX (self->body), self->strings);
   self->amount = add_amount (self, NULL, NULL);
 }
