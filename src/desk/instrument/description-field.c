@@ -3,6 +3,7 @@
 
 #include "bench/checked-edit.h"
 #include "desk/kit/length-entry.h"
+#include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
@@ -270,14 +271,6 @@ refresh (GtkWidget *control)
   binding->refreshing = FALSE;
 }
 
-/* A control that can't be seen waits until it can. */
-static void
-refresh_if_seen (GtkWidget *control)
-{
-  if (gtk_widget_get_mapped (control))
-    refresh (control);
-}
-
 static const char *
 plain_unit (SlUnit unit)
 {
@@ -362,8 +355,7 @@ sl_field_new (SlBench *bench, const SlField *field, int index)
   refresh (control);
   if (GTK_IS_DROP_DOWN (control))
     g_signal_connect (control, "notify::selected", G_CALLBACK (on_chosen), NULL);
-  sl_bench_follow (bench, SL_CHANGED_DESCRIPTION | SL_CHANGED_LENGTHS, G_CALLBACK (refresh_if_seen), control);
-  g_signal_connect (control, "map", G_CALLBACK (refresh), NULL);
+  sl_follow_while_seen (control, bench, SL_CHANGED_DESCRIPTION | SL_CHANGED_LENGTHS, refresh);
   return control;
 }
 

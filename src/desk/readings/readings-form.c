@@ -279,6 +279,7 @@ sl_readings_form_init (SlReadingsForm *self)
 {
   self->extra = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
   self->tolerances = gtk_size_group_new (GTK_SIZE_GROUP_HORIZONTAL);
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", ENTRY_GAP, NULL);
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Readings"));
 }
 
@@ -286,51 +287,36 @@ sl_readings_form_init (SlReadingsForm *self)
 static GtkWidget *
 foot_new (SlReadingsForm *self)
 {
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, ENTRY_GAP),
-            *add = sl_readings_add_new (self->bench, on_question, self);
+  const char *end = _ ("end of the readings");
 
   /* Not a label: one that can't be selected takes no focus. */
-  self->end = gtk_inscription_new (_ ("end of the readings"));
-  gtk_inscription_set_nat_chars (GTK_INSCRIPTION (self->end), (guint) g_utf8_strlen (_ ("end of the readings"), -1));
-  gtk_inscription_set_text_overflow (GTK_INSCRIPTION (self->end), GTK_INSCRIPTION_OVERFLOW_ELLIPSIZE_END);
-  gtk_inscription_set_xalign (GTK_INSCRIPTION (self->end), 1.0f);
-  sl_set_accessible_label (self->end, _ ("end of the readings"));
-  gtk_widget_set_focusable (self->end, TRUE);
-  gtk_widget_set_hexpand (self->end, TRUE);
-  gtk_widget_set_halign (self->end, GTK_ALIGN_END);
+  self->end = g_object_new (GTK_TYPE_INSCRIPTION, "text", end, "nat-chars", (guint) g_utf8_strlen (end, -1),
+                            "text-overflow", GTK_INSCRIPTION_OVERFLOW_ELLIPSIZE_END, "xalign", 1.0, "focusable", TRUE,
+                            "hexpand", TRUE, "halign", GTK_ALIGN_END, NULL);
+  sl_set_accessible_label (self->end, end);
   gtk_widget_add_css_class (self->end, "end");
-  gtk_box_append (GTK_BOX (line), add);
-  gtk_box_append (GTK_BOX (line), self->end);
-  return line;
-}
-
-static void
-build (SlReadingsForm *self)
-{
-  GtkWidget *content = gtk_box_new (GTK_ORIENTATION_VERTICAL, GROUP_GAP);
-
-  self->header = sl_readings_header_new (self->bench);
-  for (int group = 0; group < SL_N_GROUPS; group++)
-    {
-      self->groups[group] = sl_readings_group_new (self->bench, (SlQuestionGroup) group);
-      g_signal_connect_object (self->groups[group], "row-added", G_CALLBACK (on_row_added), self, 0);
-      g_signal_connect_object (self->groups[group], "expanded", G_CALLBACK (follow), self, G_CONNECT_SWAPPED);
-      gtk_box_append (GTK_BOX (content), self->groups[group]);
-    }
-  gtk_box_append (GTK_BOX (content), foot_new (self));
-  gtk_widget_add_css_class (content, "content");
-
-  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", ENTRY_GAP, NULL);
-  gtk_box_append (GTK_BOX (self), self->header);
-  gtk_box_append (GTK_BOX (self), sl_scrolled_new (content, _ ("Readings")));
+  return sl_box_add (gtk_box_new (GTK_ORIENTATION_HORIZONTAL, ENTRY_GAP),
+                     sl_readings_add_new (self->bench, on_question, self), self->end, NULL);
 }
 
 GtkWidget *
 sl_readings_form_new (SlBench *bench)
 {
   SlReadingsForm *self = g_object_new (SL_TYPE_READINGS_FORM, NULL);
+  GtkWidget *content = gtk_box_new (GTK_ORIENTATION_VERTICAL, GROUP_GAP);
+
   self->bench = sl_keep (self, bench);
-  build (self);
+  self->header = sl_readings_header_new (bench);
+  for (int group = 0; group < SL_N_GROUPS; group++)
+    {
+      self->groups[group] = sl_readings_group_new (bench, (SlQuestionGroup) group);
+      g_signal_connect_object (self->groups[group], "row-added", G_CALLBACK (on_row_added), self, 0);
+      g_signal_connect_object (self->groups[group], "expanded", G_CALLBACK (follow), self, G_CONNECT_SWAPPED);
+      gtk_box_append (GTK_BOX (content), self->groups[group]);
+    }
+  gtk_box_append (GTK_BOX (content), foot_new (self));
+  gtk_widget_add_css_class (content, "content");
+  sl_box_add (GTK_WIDGET (self), self->header, sl_scrolled_new (content, _ ("Readings")), NULL);
   follow (self);
   sl_bench_follow (bench, (SL_CHANGED_FIGURES & ~SL_CHANGED_PLAN) | SL_CHANGED_VISIT | SL_CHANGED_LENGTHS,
                    G_CALLBACK (follow), self);

@@ -91,34 +91,27 @@ belongs_to_more (SlReadingsGroup *self, const SlQuestion *question)
   return isnan (sl_question_value (sl_bench_get_set (self->bench), question));
 }
 
-/* What the first gap or action of a string not read is taken to be, from the state as measured. */
+/* What the first gap or action of a string not read is taken to be, from the state as measured; and whether that is
+ * only assumed, rather than known from other readings or from earlier ones of the visit. */
 static double
-assumed_value (SlReadingsGroup *self, const SlQuestion *question)
+assumed_value (SlReadingsGroup *self, const SlQuestion *question, gboolean *assumed)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   int i = question->string - 1;
 
+  *assumed = TRUE;
   if (i < 0 || i >= analysis->instrument.n_strings)
     return NAN;
   switch (question->ask)
     {
-    case SL_READ_FIRST_GAP: return analysis->measured_figures.first_gap[i].value;
-    case SL_READ_ACTION: return analysis->measured_figures.action[i][question->fret].value;
+    case SL_READ_FIRST_GAP:
+      *assumed = analysis->fit.first_gap_assumed[i];
+      return analysis->measured_figures.first_gap[i].value;
+    case SL_READ_ACTION:
+      *assumed = analysis->fit.action_assumed[i];
+      return analysis->measured_figures.action[i][question->fret].value;
     case SL_READ_EXPOSURE: return analysis->measured.exposure_read ? analysis->measured.exposure[i] : NAN;
     default: return NAN;
-    }
-}
-
-/* Whether that value is only assumed, rather than known from other readings or from earlier ones of the visit. */
-static gboolean
-is_assumed (SlReadingsGroup *self, const SlQuestion *question)
-{
-  const SlFit *fit = &sl_bench_get_analysis (self->bench)->fit;
-  switch (question->ask)
-    {
-    case SL_READ_FIRST_GAP: return fit->first_gap_assumed[question->string - 1];
-    case SL_READ_ACTION: return fit->action_assumed[question->string - 1];
-    default: return TRUE;
     }
 }
 
@@ -134,14 +127,16 @@ range_text (SlReadingsGroup *self)
   for (guint i = 0; i < self->more_questions->len; i++)
     {
       const SlQuestion *question = &g_array_index (self->more_questions, SlQuestion, i);
-      double value = assumed_value (self, question);
+      gboolean only_assumed;
+      double value = assumed_value (self, question, &only_assumed);
+
       if (!isnan (sl_question_value (set, question)))
         read++;
       else if (!isnan (value) && (self->group != SL_GROUP_SADDLE || question->ask == SL_READ_EXPOSURE))
         {
           least = MIN (least, value);
           most = MAX (most, value);
-          assumed |= is_assumed (self, question);
+          assumed |= only_assumed;
         }
     }
   if (read > 0)
