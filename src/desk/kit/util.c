@@ -172,6 +172,29 @@ sl_text_add (GtkWidget *box, const char *text, const char *css_class)
 }
 
 GtkWidget *
+sl_label_add (GtkWidget *box, const char *text, const char *css_class)
+{
+  GtkWidget *label = sl_label_new (text);
+
+  gtk_widget_add_css_class (label, css_class);
+  gtk_box_append (GTK_BOX (box), label);
+  return label;
+}
+
+GtkWidget *
+sl_box_add (GtkWidget *box, ...)
+{
+  GtkWidget *child;
+  va_list children;
+
+  va_start (children, box);
+  while ((child = va_arg (children, GtkWidget *)) != NULL)
+    gtk_box_append (GTK_BOX (box), child);
+  va_end (children);
+  return box;
+}
+
+GtkWidget *
 sl_note_new (const char *text)
 {
   GtkWidget *note = sl_text_new (text);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/preferences/check-lists.h"
 
-#include "desk/readings/kind-chooser.h"
+#include "desk/readings/run-options.h"
 #include "desk/kit/util.h"
 #include "setup/record/checklist.h"
 
