@@ -13,12 +13,14 @@
 #define SL_TYPE_SHELF_ROW (sl_shelf_row_get_type ())
 G_DECLARE_FINAL_TYPE (SlShelfRow, sl_shelf_row, SL, SHELF_ROW, GObject)
 
-/* NULL for an empty row. */
-SlShelfItem *sl_shelf_row_get_item (SlShelfRow *self);
+struct _SlShelfRow
+{
+  GObject parent_instance;
 
-/* The cells a row is shown in, one for each column; NULL where it isn't. Set while the row is bound, borrowed. */
-void sl_shelf_row_set_cell (SlShelfRow *self, SlShelfColumn column, GtkListItem *cell);
-GtkListItem *sl_shelf_row_get_cell (SlShelfRow *self, SlShelfColumn column);
+  SlShelfItem *item;                      /* owned; NULL: empty */
+  GtkListItem *cells[SL_SHELF_N_COLUMNS]; /* those it is shown in, set while they are bound; NULL where it isn't */
+  gboolean stale;                         /* the cells show what the row was before */
+};
 
 #define SL_TYPE_SHELF_ROWS (sl_shelf_rows_get_type ())
 G_DECLARE_FINAL_TYPE (SlShelfRows, sl_shelf_rows, SL, SHELF_ROWS, GObject)
@@ -33,7 +35,8 @@ typedef void (*SlShelfFill) (SlShelfRow *row, gpointer data);
 typedef void (*SlShelfScreen) (guint *first, guint *n, gpointer data);
 
 /* @items holds SlShelfItems, which @sorter compares. Signals: "arranged" (which items are wanted, or their order,
- * changed; the rows on the screen show it already), "published" (rows came or went without that). */
+ * changed; the rows on the screen show it already), "published" (rows came or went without that). To be disposed of
+ * before @data goes. */
 SlShelfRows *sl_shelf_rows_new (GListModel *items, GtkSorter *sorter, SlShelfWanted wanted, SlShelfFill fill,
                                 SlShelfScreen screen, gpointer data);
 
@@ -43,6 +46,5 @@ void sl_shelf_rows_refilter (SlShelfRows *self, gboolean narrower);
 /* Fills all cells again. */
 void sl_shelf_rows_refill (SlShelfRows *self);
 
-/* The items wanted, in their order; there may not be rows for all of them yet. */
-guint sl_shelf_rows_get_n_wanted (SlShelfRows *self);
-SlShelfItem *sl_shelf_rows_find (SlShelfRows *self, const char *name, guint *position);
+/* The items wanted, in their order; there may not be rows for all of them yet. Borrowed. */
+const GPtrArray *sl_shelf_rows_get_wanted (SlShelfRows *self);
