@@ -502,13 +502,11 @@ SlShelfTable *
 sl_shelf_table_new (GListModel *list)
 {
   SlShelfTable *self = g_object_new (SL_TYPE_SHELF_TABLE, NULL);
-  GtkColumnView *view;
-  GtkSorter *sorter;
+  GtkWidget *view = gtk_column_view_new (NULL);
+  GtkSorter *sorter = gtk_column_view_get_sorter (GTK_COLUMN_VIEW (view));
 
-  self->view = g_object_ref_sink (gtk_column_view_new (NULL));
-  sl_set_accessible_label (self->view, _ ("Profiles"));
-  view = GTK_COLUMN_VIEW (self->view);
-  sorter = gtk_column_view_get_sorter (view);
+  sl_set_accessible_label (view, _ ("Profiles"));
+  self->view = g_object_ref_sink (view);
   self->rows = sl_shelf_rows_new (list, sorter, is_shown, fill_row, find_screen, self);
   self->selection = gtk_single_selection_new (G_LIST_MODEL (g_object_ref (self->rows)));
   gtk_single_selection_set_autoselect (self->selection, FALSE);
@@ -516,8 +514,8 @@ sl_shelf_table_new (GListModel *list)
     add_column (self, (SlShelfColumn) column);
   name_parts (self);
   gtk_widget_add_css_class (self->view, "sl-shelf");
-  gtk_column_view_set_model (view, GTK_SELECTION_MODEL (self->selection));
-  gtk_column_view_sort_by_column (view, column_at (self, SL_SHELF_COLUMN_LABEL), GTK_SORT_ASCENDING);
+  gtk_column_view_set_model (GTK_COLUMN_VIEW (view), GTK_SELECTION_MODEL (self->selection));
+  gtk_column_view_sort_by_column (GTK_COLUMN_VIEW (view), column_at (self, SL_SHELF_COLUMN_LABEL), GTK_SORT_ASCENDING);
   g_signal_connect_object (self->selection, "notify::selected-item", G_CALLBACK (on_selected), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (view, "activate", G_CALLBACK (on_activate), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->rows, "arranged", G_CALLBACK (on_arranged), self, G_CONNECT_SWAPPED);
