@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/preferences/charges-editor.h"
+#include "desk/preferences/pages.h"
 
 #include "desk/kit/length-entry.h"
 #include "desk/kit/row-list.h"
 #include "bench/settings.h"
+#include "bench/usual-charges.h"
 #include "desk/kit/util.h"
 #include "setup/profile/money.h"
 
@@ -47,6 +48,14 @@ keep (SlRow *row)
 }
 
 static void
+name_control (GtkWidget *control, const char *format, guint number)
+{
+  g_autofree char *name = g_strdup_printf (format, number);
+
+  sl_set_accessible_label (control, name);
+}
+
+static void
 on_what (SlRow *row)
 {
   ChargeRow *controls = sl_row_get_controls (row);
@@ -59,20 +68,16 @@ on_what (SlRow *row)
 }
 
 static void
-on_minutes (SlRow *row, double value)
+on_number (SlRow *row, double value, GtkWidget *entry)
 {
-  if (!sl_row_listens (row))
-    return;
-  charge_of (row)->minutes = value;
-  keep (row);
-}
+  ChargeRow *controls = sl_row_get_controls (row);
 
-static void
-on_amount (SlRow *row, double value)
-{
   if (!sl_row_listens (row))
     return;
-  charge_of (row)->amount = value;
+  if (entry == controls->minutes)
+    charge_of (row)->minutes = value;
+  else
+    charge_of (row)->amount = value;
   keep (row);
 }
 
@@ -82,8 +87,8 @@ on_remove (SlRow *row)
   SlChargesEditor *self = sl_row_get_owner (row);
 
   g_array_remove_index (self->charges, sl_row_get_place (row));
+  keep (row);
   sl_row_list_remove (row);
-  sl_usual_charges_keep (self->charges);
   sl_row_list_update (SL_ROW_LIST (self->list), self->charges->len);
 }
 
@@ -96,8 +101,8 @@ make_row (SlRow *row)
   gtk_editable_set_width_chars (GTK_EDITABLE (controls->what), WHAT_CHARS);
   gtk_widget_set_hexpand (controls->what, TRUE);
   g_signal_connect_swapped (controls->what, "changed", G_CALLBACK (on_what), row);
-  controls->minutes = sl_row_add_number (row, sl_charge_entry_new ("minutes"), NUMBER_CHARS, G_CALLBACK (on_minutes));
-  controls->amount = sl_row_add_number (row, sl_charge_entry_new ("amount"), NUMBER_CHARS, G_CALLBACK (on_amount));
+  controls->minutes = sl_row_add_number (row, sl_charge_entry_new ("minutes"), NUMBER_CHARS, G_CALLBACK (on_number));
+  controls->amount = sl_row_add_number (row, sl_charge_entry_new ("amount"), NUMBER_CHARS, G_CALLBACK (on_number));
   controls->removing = sl_row_add_button (row, "edit-clear-symbolic", G_CALLBACK (on_remove));
 }
 
@@ -107,16 +112,13 @@ fill_row (SlRow *row)
   ChargeRow *controls = sl_row_get_controls (row);
   const SlUsualCharge *charge = charge_of (row);
   const guint number = sl_row_get_place (row) + 1;
-  g_autofree char *what_name = g_strdup_printf (_ ("Usual charge %u, what for"), number),
-                  *minutes_name = g_strdup_printf (_ ("Usual charge %u, minutes"), number);
-  g_autofree char *amount_name = g_strdup_printf (_ ("Usual charge %u, amount"), number),
-                  *remove_name = g_strdup_printf (_ ("Remove usual charge %u"), number),
+  g_autofree char *remove_name = g_strdup_printf (_ ("Remove usual charge %u"), number),
                   *currency = sl_shop_currency ();
 
-  sl_set_accessible_label (GTK_WIDGET (row), what_name);
-  sl_set_accessible_label (controls->what, what_name);
-  sl_set_accessible_label (controls->minutes, minutes_name);
-  sl_set_accessible_label (controls->amount, amount_name);
+  name_control (GTK_WIDGET (row), _ ("Usual charge %u, what for"), number);
+  name_control (controls->what, _ ("Usual charge %u, what for"), number);
+  name_control (controls->minutes, _ ("Usual charge %u, minutes"), number);
+  name_control (controls->amount, _ ("Usual charge %u, amount"), number);
   sl_name_with_tip (controls->removing, remove_name);
   if (!g_str_equal (gtk_editable_get_text (GTK_EDITABLE (controls->what)), charge->what))
     gtk_editable_set_text (GTK_EDITABLE (controls->what), charge->what);
@@ -166,8 +168,8 @@ show_currency (SlChargesEditor *self)
   else
     note = g_strdup (_ ("Three letters. Empty: none, as the locale has none. Charges already made keep theirs."));
   gtk_label_set_text (GTK_LABEL (self->currency_note), note);
-  gtk_widget_remove_css_class (self->currency_note, good ? "sl-wrong" : "sl-dim");
-  gtk_widget_add_css_class (self->currency_note, good ? "sl-dim" : "sl-wrong");
+  sl_set_class (self->currency_note, "sl-dim", good);
+  sl_set_class (self->currency_note, "sl-wrong", !good);
   gtk_accessible_update_state (GTK_ACCESSIBLE (self->currency), GTK_ACCESSIBLE_STATE_INVALID,
                                good ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
 }

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/preferences/check-lists.h"
+#include "desk/preferences/pages.h"
 
 #include "desk/readings/kind-chooser.h"
 #include "desk/kit/util.h"
@@ -27,13 +27,10 @@ G_DEFINE_FINAL_TYPE (SlCheckLists, sl_check_lists, GTK_TYPE_BOX)
 static char **
 usual_list (SlBridgeKind kind)
 {
-  SlProfile *profile = sl_profile_new ();
-  char **list;
+  g_autoptr (SlProfile) profile = sl_profile_new ();
 
   profile->bridge.kind = kind;
-  list = sl_checklist_usual (profile);
-  sl_profile_free (profile);
-  return list;
+  return sl_checklist_usual (profile);
 }
 
 /* The lines that name a check, each once. @twice: a line that stands there before, or NULL. */
@@ -41,7 +38,7 @@ static char **
 read_lines (SlCheckLists *self, char **twice)
 {
   GtkTextBuffer *buffer = gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->lines));
-  g_autoptr (GPtrArray) names = g_ptr_array_new_with_free_func (g_free);
+  GPtrArray *names = g_ptr_array_new ();
   g_autofree char *text = NULL;
   g_auto (GStrv) lines = NULL;
 
@@ -60,13 +57,7 @@ read_lines (SlCheckLists *self, char **twice)
         *twice = g_strdup (line);
     }
   g_ptr_array_add (names, NULL);
-  return (char **) g_ptr_array_free (g_steal_pointer (&names), FALSE);
-}
-
-static gboolean
-same_lists (char **a, char **b)
-{
-  return g_strv_equal ((const char *const *) a, (const char *const *) b);
+  return (char **) g_ptr_array_free (names, FALSE);
 }
 
 static void
@@ -94,7 +85,7 @@ on_changed (SlCheckLists *self)
   if (self->updating)
     return;
   names = read_lines (self, &twice);
-  own = names[0] != NULL && !same_lists (names, usual);
+  own = names[0] != NULL && !g_strv_equal ((const char *const *) names, (const char *const *) usual);
   sl_kind_list_keep (SL_SETTING_CHECK_LISTS, kind, own ? (const char *const *) names : NULL);
   show_note (self, names, twice, !own);
 }

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/preferences/tools-editor.h"
+#include "desk/preferences/pages.h"
 
 #include "desk/kit/length-entry.h"
 #include "desk/kit/row-list.h"
@@ -48,12 +48,26 @@ tool_of (SlRow *row)
 static char *
 serves_text (const SlShopTool *tool)
 {
-  g_autoptr (GString) text = g_string_new (NULL);
+  const char *titles[SL_N_TOOLS + 1] = { NULL };
+  int n = 0;
 
   for (int kind = 0; kind < SL_N_TOOLS; kind++)
     if (sl_shop_tool_serves (tool, (SlToolKind) kind))
-      g_string_append_printf (text, "%s%s", text->len > 0 ? ", " : "", sl_tool_title ((SlToolKind) kind));
-  return g_strdup (text->str);
+      titles[n++] = sl_tool_title ((SlToolKind) kind);
+  return g_strjoinv (", ", (char **) titles);
+}
+
+static void
+fill_figure (GtkWidget *entry, double mm, const char *name_format, const char *tool)
+{
+  const SlLengths lengths = sl_settings_get_lengths ();
+  const int least = lengths == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES;
+  g_autofree char *name = g_strdup_printf (name_format, tool);
+
+  sl_length_entry_set_lengths (SL_LENGTH_ENTRY (entry), lengths);
+  sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), sl_places_for (mm, least));
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (entry), mm);
+  sl_set_accessible_label (entry, name);
 }
 
 static void
@@ -62,10 +76,7 @@ fill_row (SlRow *row)
   ToolRow *controls = sl_row_get_controls (row);
   const SlShopTool *tool = tool_of (row);
   const gboolean one_kind = (tool->measures & (tool->measures - 1)) == 0;
-  const SlLengths lengths = sl_settings_get_lengths ();
-  const int least = lengths == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES;
-  g_autofree char *serves = serves_text (tool), *resolution = g_strdup_printf (_ ("Resolution of %s"), tool->name);
-  g_autofree char *limit = g_strdup_printf (_ ("Error limit of %s"), tool->name),
+  g_autofree char *serves = serves_text (tool),
                   *serves_name = g_strdup_printf (_ ("%s serves: %s"), tool->name, serves);
   g_autofree char *remove_name = g_strdup_printf (_ ("Remove %s"), tool->name),
                   *name = g_strdup_printf (_ ("Name of tool %u"), sl_row_get_place (row) + 1);
@@ -76,26 +87,21 @@ fill_row (SlRow *row)
   /* a tool can't be better than half a step, so each bounds the other */
   controls->resolution_bound.most = MIN (SL_TOOL_MOST_MM, 2 * tool->error_limit_mm);
   controls->limit_bound.least = tool->resolution_mm / 2;
-  sl_length_entry_set_lengths (SL_LENGTH_ENTRY (controls->resolution), lengths);
-  sl_length_entry_set_lengths (SL_LENGTH_ENTRY (controls->limit), lengths);
-  sl_length_entry_set_places (SL_LENGTH_ENTRY (controls->resolution), sl_places_for (tool->resolution_mm, least));
-  sl_length_entry_set_places (SL_LENGTH_ENTRY (controls->limit), sl_places_for (tool->error_limit_mm, least));
-  sl_length_entry_set_value (SL_LENGTH_ENTRY (controls->resolution), tool->resolution_mm);
-  sl_length_entry_set_value (SL_LENGTH_ENTRY (controls->limit), tool->error_limit_mm);
+  fill_figure (controls->resolution, tool->resolution_mm, _ ("Resolution of %s"), tool->name);
+  fill_figure (controls->limit, tool->error_limit_mm, _ ("Error limit of %s"), tool->name);
   gtk_label_set_text (GTK_LABEL (controls->serves_label), serves);
   for (int kind = 0; kind < SL_N_TOOLS; kind++)
     {
-      const gboolean on = sl_shop_tool_serves (tool, (SlToolKind) kind);
+      const gboolean last = one_kind && sl_shop_tool_serves (tool, (SlToolKind) kind);
 
-      gtk_check_button_set_active (GTK_CHECK_BUTTON (controls->checks[kind]), on);
-      gtk_widget_set_sensitive (controls->checks[kind], !(on && one_kind));
+      gtk_check_button_set_active (GTK_CHECK_BUTTON (controls->checks[kind]),
+                                   sl_shop_tool_serves (tool, (SlToolKind) kind));
+      gtk_widget_set_sensitive (controls->checks[kind], !last);
       gtk_widget_set_tooltip_text (controls->checks[kind],
-                                   on && one_kind ? _ ("A tool serves at least one kind of reading") : NULL);
+                                   last ? _ ("A tool serves at least one kind of reading") : NULL);
     }
   sl_set_accessible_label (GTK_WIDGET (row), tool->name);
   sl_set_accessible_label (controls->name, name);
-  sl_set_accessible_label (controls->resolution, resolution);
-  sl_set_accessible_label (controls->limit, limit);
   sl_set_accessible_label (controls->serves, serves_name);
   sl_name_with_tip (controls->removing, remove_name);
 }
@@ -121,34 +127,27 @@ on_name (SlRow *row)
   objection = sl_shop_tool_name_objection (self->tools, sl_row_get_place (row), text);
   gtk_label_set_text (GTK_LABEL (controls->name_message), objection == NULL ? "" : objection);
   gtk_widget_set_visible (controls->name_message, objection != NULL);
+  sl_set_class (controls->name, "error", objection != NULL);
   gtk_accessible_update_state (GTK_ACCESSIBLE (controls->name), GTK_ACCESSIBLE_STATE_INVALID,
                                objection == NULL ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
   if (objection != NULL)
-    {
-      gtk_widget_add_css_class (controls->name, "error");
-      return;
-    }
-  gtk_widget_remove_css_class (controls->name, "error");
+    return;
   g_free (tool_of (row)->name);
   tool_of (row)->name = g_strstrip (g_strdup (text));
   keep (self);
 }
 
 static void
-on_resolution (SlRow *row, double value)
+on_figure (SlRow *row, double value, GtkWidget *entry)
 {
-  if (!sl_row_listens (row))
-    return;
-  tool_of (row)->resolution_mm = value;
-  keep (sl_row_get_owner (row));
-}
+  ToolRow *controls = sl_row_get_controls (row);
 
-static void
-on_limit (SlRow *row, double value)
-{
   if (!sl_row_listens (row))
     return;
-  tool_of (row)->error_limit_mm = value;
+  if (entry == controls->resolution)
+    tool_of (row)->resolution_mm = value;
+  else
+    tool_of (row)->error_limit_mm = value;
   keep (sl_row_get_owner (row));
 }
 
@@ -179,14 +178,14 @@ on_remove (SlRow *row)
 /* ---- building ---- */
 
 static GtkWidget *
-add_figure (SlRow *row, SlBound *bound, const char *attribute, double least, GCallback committed)
+add_figure (SlRow *row, SlBound *bound, const char *attribute, double least)
 {
   GtkWidget *entry = sl_length_entry_new (); /* named by fill_row() */
 
   *bound = (SlBound){ "tool", attribute, least, SL_TOOL_MOST_MM, SL_UNIT_MM, -1 };
   sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
   sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), bound);
-  return sl_row_add_number (row, entry, FIGURE_CHARS, committed);
+  return sl_row_add_number (row, entry, FIGURE_CHARS, G_CALLBACK (on_figure));
 }
 
 static void
@@ -205,9 +204,8 @@ add_serves (SlRow *row)
   sl_set_accessible_label (popover, _ ("What the tool serves to read"));
   controls->serves = sl_row_add (row, gtk_menu_button_new ()); /* named by fill_row() */
   controls->serves_label = sl_label_new (NULL);
-  gtk_label_set_ellipsize (GTK_LABEL (controls->serves_label), PANGO_ELLIPSIZE_END);
-  gtk_label_set_width_chars (GTK_LABEL (controls->serves_label), SERVES_CHARS);
-  gtk_label_set_max_width_chars (GTK_LABEL (controls->serves_label), SERVES_CHARS);
+  g_object_set (controls->serves_label, "ellipsize", PANGO_ELLIPSIZE_END, "width-chars", SERVES_CHARS,
+                "max-width-chars", SERVES_CHARS, NULL);
   gtk_menu_button_set_child (GTK_MENU_BUTTON (controls->serves), controls->serves_label);
   gtk_menu_button_set_popover (GTK_MENU_BUTTON (controls->serves), popover);
 }
@@ -221,13 +219,11 @@ make_row (SlRow *row)
   gtk_editable_set_width_chars (GTK_EDITABLE (controls->name), NAME_CHARS);
   gtk_widget_set_hexpand (controls->name, TRUE);
   g_signal_connect_swapped (controls->name, "changed", G_CALLBACK (on_name), row);
-  controls->name_message = sl_row_add_below (row, sl_note_new (NULL));
-  gtk_widget_remove_css_class (controls->name_message, "sl-dim");
-  gtk_widget_add_css_class (controls->name_message, "sl-wrong");
+  controls->name_message = sl_row_add_below (row, sl_text_new (NULL));
+  sl_add_classes (controls->name_message, "sl-wrong", "sl-small");
   gtk_widget_set_visible (controls->name_message, FALSE);
-  controls->resolution = add_figure (row, &controls->resolution_bound, "resolution", SL_TOOL_LEAST_RESOLUTION_MM,
-                                     G_CALLBACK (on_resolution));
-  controls->limit = add_figure (row, &controls->limit_bound, "error-limit", 0, G_CALLBACK (on_limit));
+  controls->resolution = add_figure (row, &controls->resolution_bound, "resolution", SL_TOOL_LEAST_RESOLUTION_MM);
+  controls->limit = add_figure (row, &controls->limit_bound, "error-limit", 0);
   add_serves (row);
   controls->removing = sl_row_add_button (row, "edit-clear-symbolic", G_CALLBACK (on_remove));
 }
