@@ -17,29 +17,23 @@
 #define INCH_PLACES 3            /* one more, so that a hundredth of a millimetre shows */
 #define FRESH_RESOLUTION_MM 0.05 /* of a tool just added: as first gaps are commonly read */
 
-#define SL_TYPE_TOOLS_EDITOR (sl_tools_editor_get_type ())
-G_DECLARE_FINAL_TYPE (SlToolsEditor, sl_tools_editor, SL, TOOLS_EDITOR, GtkBox)
-
-struct _SlToolsEditor
-{
-  GtkBox parent_instance;
-
-  GtkWidget *list;  /* child */
-  GPtrArray *tools; /* owned */
-};
-
-G_DEFINE_FINAL_TYPE (SlToolsEditor, sl_tools_editor, GTK_TYPE_BOX)
-
 typedef struct
 {
   GtkWidget *name, *name_message, *resolution, *limit, *serves, *serves_label, *checks[SL_N_TOOLS], *removing;
   SlBound resolution_bound, limit_bound;
 } ToolRow;
 
+/* Of a list and of each of its rows. */
+static GPtrArray *
+tools_of (gpointer widget)
+{
+  return g_object_get_data (G_OBJECT (gtk_widget_get_ancestor (widget, SL_TYPE_ROW_LIST)), "tools");
+}
+
 static SlShopTool *
 tool_of (SlRow *row)
 {
-  return g_ptr_array_index (SL_TOOLS_EDITOR (sl_row_get_owner (row))->tools, sl_row_get_place (row));
+  return g_ptr_array_index (tools_of (row), sl_row_get_place (row));
 }
 
 /* ---- one tool ---- */
@@ -107,10 +101,12 @@ fill_row (SlRow *row)
 }
 
 static void
-keep (SlToolsEditor *self)
+keep (gpointer widget)
 {
-  sl_shop_tools_keep (self->tools);
-  sl_row_list_update (SL_ROW_LIST (self->list), self->tools->len);
+  GtkWidget *list = gtk_widget_get_ancestor (widget, SL_TYPE_ROW_LIST);
+
+  sl_shop_tools_keep (tools_of (list));
+  sl_row_list_update (SL_ROW_LIST (list), tools_of (list)->len);
 }
 
 /* A name is accepted with each letter while it is valid; otherwise the previous one stays in force. */
@@ -118,13 +114,12 @@ static void
 on_name (SlRow *row)
 {
   ToolRow *controls = sl_row_get_controls (row);
-  SlToolsEditor *self = sl_row_get_owner (row);
   const char *text = gtk_editable_get_text (GTK_EDITABLE (controls->name));
   g_autofree char *objection = NULL;
 
   if (!sl_row_listens (row))
     return;
-  objection = sl_shop_tool_name_objection (self->tools, sl_row_get_place (row), text);
+  objection = sl_shop_tool_name_objection (tools_of (row), sl_row_get_place (row), text);
   gtk_label_set_text (GTK_LABEL (controls->name_message), objection == NULL ? "" : objection);
   gtk_widget_set_visible (controls->name_message, objection != NULL);
   sl_set_class (controls->name, "error", objection != NULL);
@@ -134,7 +129,7 @@ on_name (SlRow *row)
     return;
   g_free (tool_of (row)->name);
   tool_of (row)->name = g_strstrip (g_strdup (text));
-  keep (self);
+  keep (row);
 }
 
 static void
@@ -148,7 +143,7 @@ on_figure (SlRow *row, double value, GtkWidget *entry)
     tool_of (row)->resolution_mm = value;
   else
     tool_of (row)->error_limit_mm = value;
-  keep (sl_row_get_owner (row));
+  keep (row);
 }
 
 static void
@@ -162,17 +157,17 @@ on_check (SlRow *row)
   for (int kind = 0; kind < SL_N_TOOLS; kind++)
     if (gtk_check_button_get_active (GTK_CHECK_BUTTON (controls->checks[kind])))
       tool_of (row)->measures |= 1u << kind;
-  keep (sl_row_get_owner (row));
+  keep (row);
 }
 
 static void
 on_remove (SlRow *row)
 {
-  SlToolsEditor *self = sl_row_get_owner (row);
+  GtkWidget *list = gtk_widget_get_ancestor (GTK_WIDGET (row), SL_TYPE_ROW_LIST);
 
-  g_ptr_array_remove_index (self->tools, sl_row_get_place (row));
+  g_ptr_array_remove_index (tools_of (list), sl_row_get_place (row));
   sl_row_list_remove (row);
-  keep (self);
+  keep (list);
 }
 
 /* ---- building ---- */
@@ -230,7 +225,7 @@ make_row (SlRow *row)
 
 /* The heads name the unit. */
 static void
-show_tools (SlToolsEditor *self)
+show_tools (SlRowList *list)
 {
   const gboolean inches = sl_settings_get_lengths () != SL_LENGTHS_MM;
   const char *const heads[] = { _ ("Name"),
@@ -240,70 +235,56 @@ show_tools (SlToolsEditor *self)
                                 "",
                                 NULL };
 
-  sl_row_list_set_heads (SL_ROW_LIST (self->list), heads);
-  sl_row_list_update (SL_ROW_LIST (self->list), self->tools->len);
+  sl_row_list_set_heads (list, heads);
+  sl_row_list_update (list, tools_of (list)->len);
 }
 
 /* The keyboard goes to the new tool's name, which is there to be typed over. */
 static void
-on_add (SlToolsEditor *self)
+on_add (SlRowList *list)
 {
-  g_autofree char *name = sl_shop_tools_free_name (self->tools, _ ("New tool"));
+  GPtrArray *tools = tools_of (list);
+  g_autofree char *name = sl_shop_tools_free_name (tools, _ ("New tool"));
 
-  g_ptr_array_add (self->tools,
+  g_ptr_array_add (tools,
                    sl_shop_tool_new (name, FRESH_RESOLUTION_MM, FRESH_RESOLUTION_MM / 2, 1u << SL_TOOL_FIRST_GAP));
-  keep (self);
-  sl_row_list_focus (SL_ROW_LIST (self->list), self->tools->len - 1, 0);
+  keep (list);
+  sl_row_list_focus (list, tools->len - 1, 0);
 }
 
 static void
-on_usual (SlToolsEditor *self)
+take_tools (SlRowList *list)
+{
+  sl_row_list_update (list, 0); /* what was typed and not taken in is forgotten too */
+  g_object_set_data_full (G_OBJECT (list), "tools", sl_shop_tools (), (GDestroyNotify) g_ptr_array_unref);
+  show_tools (list);
+}
+
+static void
+on_usual (SlRowList *list)
 {
   sl_shop_tools_forget ();
-  g_ptr_array_unref (self->tools);
-  self->tools = sl_shop_tools ();
-  sl_row_list_update (SL_ROW_LIST (self->list), 0); /* what was typed and not taken in is forgotten too */
-  show_tools (self);
-}
-
-static void
-sl_tools_editor_finalize (GObject *object)
-{
-  g_ptr_array_unref (SL_TOOLS_EDITOR (object)->tools);
-  G_OBJECT_CLASS (sl_tools_editor_parent_class)->finalize (object);
-}
-
-static void
-sl_tools_editor_class_init (SlToolsEditorClass *class)
-{
-  G_OBJECT_CLASS (class)->finalize = sl_tools_editor_finalize;
-  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
-}
-
-static void
-sl_tools_editor_init (SlToolsEditor *self)
-{
-  GtkWidget *note = sl_note_new (_ ("Steps the tool shows, and how far off it may be by its maker or its last check: "
-                                    "at least half a step. Where readings are entered a tool is chosen by its "
-                                    "name; profiles keep its figures."));
-  GtkWidget *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, GAP);
-
-  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 2 * GAP, NULL);
-  sl_set_accessible_label (GTK_WIDGET (self), _ ("Tools"));
-  self->tools = sl_shop_tools ();
-  self->list = sl_row_list_new (_ ("Tools"), 2 * GAP, sizeof (ToolRow), make_row, fill_row, self);
-  gtk_box_append (GTK_BOX (self), note);
-  gtk_box_append (GTK_BOX (self), self->list);
-  sl_button_add (buttons, _ ("Add a tool"), _ ("Adds a tool at the end of the list"), G_CALLBACK (on_add), self);
-  sl_button_add (buttons, _ ("Back to the usual tools"), _ ("Forgets this list and starts from the usual one"),
-                 G_CALLBACK (on_usual), self);
-  gtk_box_append (GTK_BOX (self), buttons);
-  show_tools (self);
-  sl_settings_follow (SL_SETTING_LENGTHS, self, G_CALLBACK (show_tools));
+  take_tools (list);
 }
 
 GtkWidget *
 sl_tools_editor_new (void)
 {
-  return g_object_new (SL_TYPE_TOOLS_EDITOR, NULL);
+  GtkWidget *page = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 2 * GAP,
+                                  "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
+  GtkWidget *list = sl_row_list_new (_ ("Tools"), 2 * GAP, sizeof (ToolRow), make_row, fill_row, NULL),
+            *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, GAP);
+
+  sl_set_accessible_label (page, _ ("Tools"));
+  gtk_box_append (GTK_BOX (page), sl_note_new (_ ("Steps the tool shows, and how far off it may be by its maker or its "
+                                                  "last check: at least half a step. Where readings are entered a tool "
+                                                  "is chosen by its name; profiles keep its figures.")));
+  gtk_box_append (GTK_BOX (page), list);
+  sl_button_add (buttons, _ ("Add a tool"), _ ("Adds a tool at the end of the list"), G_CALLBACK (on_add), list);
+  sl_button_add (buttons, _ ("Back to the usual tools"), _ ("Forgets this list and starts from the usual one"),
+                 G_CALLBACK (on_usual), list);
+  gtk_box_append (GTK_BOX (page), buttons);
+  take_tools (SL_ROW_LIST (list));
+  sl_settings_follow (SL_SETTING_LENGTHS, list, G_CALLBACK (show_tools));
+  return page;
 }

@@ -37,10 +37,12 @@ describe_count (SlShelfWindow *self)
   return g_strdup_printf (ngettext ("%u profile", "%u profiles", n), n);
 }
 
+/* The table; or @text in its place, with what can be done about it. What the other page says goes with it: assistive
+ * technology sees hidden pages too. */
 static void
-show_empty (SlShelfWindow *self, const char *text, const char *button, const char *action)
+show_page (SlShelfWindow *self, const char *text, const char *button, const char *action)
 {
-  gtk_label_set_label (GTK_LABEL (self->empty_label), text);
+  gtk_label_set_label (GTK_LABEL (self->empty_label), text != NULL ? text : "");
   gtk_widget_set_visible (self->empty_button, button != NULL);
   if (button != NULL)
     {
@@ -48,18 +50,8 @@ show_empty (SlShelfWindow *self, const char *text, const char *button, const cha
       gtk_actionable_set_action_name (GTK_ACTIONABLE (self->empty_button), action);
     }
   /* nothing to choose, nothing beside it; but a search that finds nothing is on its way to one that does */
-  gtk_widget_set_visible (self->side, sl_shelf_table_is_narrowed (self->table));
-  gtk_stack_set_visible_child_name (GTK_STACK (self->pages), "empty");
-}
-
-/* What the other page says goes with it: assistive technology sees hidden pages too. */
-static void
-show_table (SlShelfWindow *self)
-{
-  gtk_label_set_label (GTK_LABEL (self->empty_label), "");
-  gtk_widget_set_visible (self->empty_button, FALSE);
-  gtk_widget_set_visible (self->side, TRUE);
-  gtk_stack_set_visible_child_name (GTK_STACK (self->pages), "table");
+  gtk_widget_set_visible (self->side, text == NULL || sl_shelf_table_is_narrowed (self->table));
+  gtk_stack_set_visible_child_name (GTK_STACK (self->pages), text == NULL ? "table" : "empty");
 }
 
 /* One button stops reading and goes on with it: what was read is remembered. */
@@ -88,15 +80,15 @@ refresh (SlShelfWindow *self)
     {
       g_autofree char *text = g_strdup_printf (_ ("This folder can't be read: %s"), failure);
 
-      show_empty (self, text, _ ("Choose another folder"), "win.choose-folder");
+      show_page (self, text, _ ("Choose another folder"), "win.choose-folder");
     }
   else if (sl_shelf_table_get_n_shown (self->table) > 0 || reading)
-    show_table (self);
+    show_page (self, NULL, NULL, NULL);
   else if (sl_shelf_table_is_narrowed (self->table))
-    show_empty (self, _ ("No profile has all these words and fits the filters."), _ ("Show all"), "win.show-all");
+    show_page (self, _ ("No profile has all these words and fits the filters."), _ ("Show all"), "win.show-all");
   else
-    show_empty (self, _ ("This shelf is empty. Profiles saved into its folder appear here."), _ ("New instrument"),
-                "win.new");
+    show_page (self, _ ("This shelf is empty. Profiles saved into its folder appear here."), _ ("New instrument"),
+               "win.new");
 }
 
 static void
