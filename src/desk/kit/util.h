@@ -78,5 +78,8 @@ void sl_set_margin (GtkWidget *widget, int margin);
 GtkWidget *sl_segments_new (const char *name, GtkWidget **first, const char *first_label, GtkWidget **second,
                             const char *second_label);
 
+/* The pages of @stack as a list, named, of which the one shown is chosen. */
+GtkWidget *sl_page_list_new (GtkStack *stack, const char *name);
+
 /* Whether @widget is shown in the dark palette. */
 gboolean sl_is_dark (GtkWidget *widget);

@@ -12,6 +12,7 @@
 #include <glib/gi18n-lib.h>
 
 #define PAGE_MARGIN 20
+#define LIST_WIDTH 215
 
 /* Drop-downs, each named in place of the label before it, which names the drop-down but not the button within. */
 static void
@@ -51,44 +52,12 @@ add_page (GtkStack *pages, GtkWidget *child, const char *name, const char *title
   gtk_stack_add_titled (pages, sl_scrolled_new (child, title), name, title);
 }
 
-static GtkWidget *
-find_list (GtkWidget *widget)
-{
-  GtkWidget *found = GTK_IS_LIST_BOX (widget) ? widget : NULL;
-
-  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL && found == NULL;
-       child = gtk_widget_get_next_sibling (child))
-    found = find_list (child);
-  return found;
-}
-
-/* The toolkit's list of pages shows their titles, but its rows are not called by them. */
-static void
-name_pages (GtkWidget *sidebar, GtkStack *pages)
-{
-  GtkWidget *list = find_list (sidebar);
-  g_autoptr (GtkSelectionModel) model = gtk_stack_get_pages (pages);
-
-  sl_set_accessible_label (sidebar, _ ("Pages"));
-  if (GTK_IS_SCROLLED_WINDOW (gtk_widget_get_first_child (sidebar)))
-    sl_name_scrolled (gtk_widget_get_first_child (sidebar), _ ("Pages"));
-  for (guint i = 0; list != NULL && i < g_list_model_get_n_items (G_LIST_MODEL (model)); i++)
-    {
-      g_autoptr (GObject) page = g_list_model_get_item (G_LIST_MODEL (model), i);
-      GtkListBoxRow *row = gtk_list_box_get_row_at_index (GTK_LIST_BOX (list), (int) i);
-
-      if (row != NULL)
-        sl_set_accessible_label (GTK_WIDGET (row), gtk_stack_page_get_title (GTK_STACK_PAGE (page)));
-    }
-}
-
 GtkWidget *
 sl_preferences_new (GtkWindow *parent)
 {
   g_autoptr (GtkBuilder) builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/preferences.ui");
-  GtkWidget *window = GTK_WIDGET (gtk_builder_get_object (builder, "preferences"));
+  GtkWidget *window = GTK_WIDGET (gtk_builder_get_object (builder, "preferences")), *list;
   GtkStack *pages = GTK_STACK (gtk_builder_get_object (builder, "pages"));
-  GtkWidget *sidebar = GTK_WIDGET (gtk_builder_get_object (builder, "sidebar"));
 
   bind_general (builder);
   add_page (pages, sl_shop_habits_new (), "work", _ ("Work"));
@@ -96,7 +65,9 @@ sl_preferences_new (GtkWindow *parent)
   add_page (pages, sl_run_options_new (), "run", _ ("Reading run"));
   add_page (pages, sl_check_lists_new (), "checks", _ ("Check lists"));
   add_page (pages, sl_usual_charges_editor_new (), "charges", _ ("Charges"));
-  name_pages (sidebar, pages);
+  list = sl_page_list_new (pages, _ ("Pages"));
+  gtk_widget_set_size_request (list, LIST_WIDTH, -1);
+  gtk_box_prepend (GTK_BOX (gtk_window_get_child (GTK_WINDOW (window))), list);
   gtk_window_set_transient_for (GTK_WINDOW (window), parent);
   sl_colour_scheme_mark (window);
   return window;
