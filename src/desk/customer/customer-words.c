@@ -111,16 +111,8 @@ accept (const Row *row)
 }
 
 static void
-on_leave (GtkEventControllerFocus *controller, gpointer data)
+on_again (const Row *row)
 {
-  accept (data);
-}
-
-static void
-on_again (GtkButton *button, gpointer data)
-{
-  const Row *row = data;
-
   gtk_widget_grab_focus (row->entry); /* the button goes */
   gtk_text_buffer_set_text (gtk_text_view_get_buffer (GTK_TEXT_VIEW (row->entry)), row->sentence->text, -1);
   keep (row, NULL);
@@ -151,9 +143,9 @@ add_row (SlCustomerWords *self, const SlSentence *sentence, int number)
   gtk_widget_add_css_class (row->again, "sl-customer-note");
   sl_set_accessible_label (row->again, again);
   gtk_box_append (GTK_BOX (self), row->again);
-  g_signal_connect (row->focus, "leave", G_CALLBACK (on_leave), row);
+  g_signal_connect_swapped (row->focus, "leave", G_CALLBACK (accept), row);
   gtk_widget_add_controller (row->entry, row->focus);
-  g_signal_connect (row->again, "clicked", G_CALLBACK (on_again), row);
+  g_signal_connect_swapped (row->again, "clicked", G_CALLBACK (on_again), row);
   g_ptr_array_add (self->rows, row);
   show_note (row);
 }

@@ -183,12 +183,16 @@ compare (gconstpointer a, gconstpointer b, gpointer data)
 }
 
 static void
-filter (SlShelfRows *self)
+filter (SlShelfRows *self, const GPtrArray *among)
 {
-  g_ptr_array_set_size (self->wanted, 0);
-  for (guint i = 0; i < self->sorted->len; i++)
-    if (self->is_wanted (g_ptr_array_index (self->sorted, i), self->data))
-      g_ptr_array_add (self->wanted, g_ptr_array_index (self->sorted, i));
+  GPtrArray *wanted = g_ptr_array_sized_new (among->len);
+
+  for (guint i = 0; i < among->len; i++)
+    if (self->is_wanted (g_ptr_array_index (among, i), self->data))
+      g_ptr_array_add (wanted, g_ptr_array_index (among, i));
+  g_ptr_array_unref (self->wanted);
+  self->wanted = wanted;
+  publish (self);
 }
 
 static void
@@ -197,25 +201,13 @@ arrange (SlShelfRows *self)
   g_ptr_array_set_size (self->sorted, 0);
   g_ptr_array_extend (self->sorted, self->mirror, NULL, NULL);
   g_ptr_array_sort_with_data (self->sorted, compare, self->sorter);
-  filter (self);
-  publish (self);
+  filter (self, self->sorted);
 }
 
 void
 sl_shelf_rows_refilter (SlShelfRows *self, gboolean narrower)
 {
-  guint kept = 0;
-
-  if (narrower)
-    {
-      for (guint i = 0; i < self->wanted->len; i++)
-        if (self->is_wanted (g_ptr_array_index (self->wanted, i), self->data))
-          self->wanted->pdata[kept++] = g_ptr_array_index (self->wanted, i);
-      g_ptr_array_set_size (self->wanted, (int) kept);
-    }
-  else
-    filter (self);
-  publish (self);
+  filter (self, narrower ? self->wanted : self->sorted);
 }
 
 /* ---- a few items changed ---- */

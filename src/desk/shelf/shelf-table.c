@@ -286,33 +286,28 @@ speak_row (SlShelfTable *self, SlShelfItem *item)
   return g_string_free (spoken, FALSE);
 }
 
-/* The toolkit leaves cells and rows without names. The row is there only once its cells are shown. */
-static void
-name_cell (SlShelfTable *self, GtkListItem *cell, SlShelfItem *item, const char *text)
+/* Its own child, or in the first column, where a note may stand below, the first in that. */
+static GtkLabel *
+label_of (GtkWidget *child)
 {
-  GtkWidget *child = gtk_list_item_get_child (cell), *around = gtk_widget_get_parent (child),
-            *row = around != NULL ? gtk_widget_get_parent (around) : NULL;
-  g_autofree char *spoken = NULL;
-
-  if (row == NULL)
-    return;
-  sl_set_accessible_label (around, text);
-  if (column_of (child) != SL_SHELF_COLUMN_LABEL)
-    return;
-  spoken = item != NULL ? speak_row (self, item) : g_strdup ("");
-  sl_set_accessible_label (row, spoken);
+  return GTK_LABEL (GTK_IS_LABEL (child) ? child : gtk_widget_get_first_child (child));
 }
 
+/* The toolkit leaves cells and rows without names. The row is there only once its cells are shown. */
 static void
-on_map (GtkWidget *child, SlShelfTable *self)
+name_cell (GtkWidget *child, SlShelfTable *self)
 {
-  GtkListItem *cell = g_object_get_data (G_OBJECT (child), "list-item");
-  SlShelfRow *row = gtk_list_item_get_item (cell);
-  SlShelfItem *item = row != NULL ? row->item : NULL;
-  g_autofree char *text = item != NULL ? sl_shelf_item_text (item, column_of (child), self->lengths) : NULL;
+  GtkWidget *around = gtk_widget_get_parent (child), *row = around != NULL ? gtk_widget_get_parent (around) : NULL;
+  SlShelfRow *shown = gtk_list_item_get_item (g_object_get_data (G_OBJECT (child), "list-item"));
+  g_autofree char *spoken = NULL;
 
-  if (item != NULL)
-    name_cell (self, cell, item, text);
+  if (row == NULL || shown == NULL)
+    return;
+  sl_set_accessible_label (around, gtk_label_get_label (label_of (child)));
+  if (column_of (child) != SL_SHELF_COLUMN_LABEL)
+    return;
+  spoken = shown->item != NULL ? speak_row (self, shown->item) : g_strdup ("");
+  sl_set_accessible_label (row, spoken);
 }
 
 static void
@@ -328,7 +323,7 @@ on_setup (GtkSignalListItemFactory *factory, GtkListItem *cell, SlShelfTable *se
     }
   g_object_set_data (G_OBJECT (child), "list-item", cell);
   g_object_set_data (G_OBJECT (child), "column", GINT_TO_POINTER (column));
-  g_signal_connect_object (child, "map", G_CALLBACK (on_map), self, 0);
+  g_signal_connect_object (child, "map", G_CALLBACK (name_cell), self, 0);
   gtk_list_item_set_child (cell, child);
 }
 
@@ -360,22 +355,16 @@ fill_cell (SlShelfTable *self, GtkListItem *cell, SlShelfItem *item)
   GtkWidget *child = gtk_list_item_get_child (cell);
   SlShelfColumn column = column_of (child);
   g_autofree char *text = item != NULL ? sl_shelf_item_text (item, column, self->lengths) : g_strdup ("");
+  const gboolean changed = !g_str_equal (gtk_label_get_label (label_of (child)), text);
 
+  if (changed)
+    gtk_label_set_label (label_of (child), text);
+  if (changed || column == SL_SHELF_COLUMN_LABEL)
+    name_cell (child, self);
   if (column == SL_SHELF_COLUMN_LABEL)
-    {
-      name_cell (self, cell, item, text);
-      gtk_label_set_label (GTK_LABEL (gtk_widget_get_first_child (child)), text);
-      show_note (child, item != NULL ? sl_shelf_item_get_note (item) : NULL);
-      return;
-    }
-  if (!g_str_equal (gtk_label_get_label (GTK_LABEL (child)), text))
-    {
-      name_cell (self, cell, item, text);
-      gtk_label_set_label (GTK_LABEL (child), text);
-    }
-  if (column != SL_SHELF_COLUMN_STATE)
-    return;
-  sl_set_class (child, "sl-wrong", item != NULL && sl_shelf_item_get_entry (item)->fault != NULL);
+    show_note (child, item != NULL ? sl_shelf_item_get_note (item) : NULL);
+  if (column == SL_SHELF_COLUMN_STATE)
+    sl_set_class (child, "sl-wrong", item != NULL && sl_shelf_item_get_entry (item)->fault != NULL);
 }
 
 static void
