@@ -19,10 +19,8 @@ struct _SlShelfRows
   GPtrArray *wanted; /* those of them that are to be shown */
   GPtrArray *rows;
 
-  SlShelfWanted is_wanted;
-  SlShelfFill fill;
-  SlShelfScreen screen;
-  gpointer data;
+  const SlShelfRowsUser *user;
+  gpointer data; /* of the user */
   guint step_source;
 };
 
@@ -30,14 +28,6 @@ static void sl_shelf_rows_list_model_init (GListModelInterface *iface);
 
 G_DEFINE_FINAL_TYPE_WITH_CODE (SlShelfRows, sl_shelf_rows, G_TYPE_OBJECT,
                                G_IMPLEMENT_INTERFACE (G_TYPE_LIST_MODEL, sl_shelf_rows_list_model_init))
-
-enum
-{
-  SIGNAL_ARRANGED,
-  SIGNAL_PUBLISHED,
-  N_SIGNALS
-};
-static guint signals[N_SIGNALS];
 
 /* ---- a row ---- */
 
@@ -90,7 +80,7 @@ static void
 fill_row (SlShelfRows *self, SlShelfRow *row)
 {
   if (row->stale)
-    self->fill (row, self->data);
+    self->user->fill (row, self->data);
   row->stale = FALSE;
 }
 
@@ -146,7 +136,7 @@ on_step (gpointer data)
   if (self->rows->len != n)
     return G_SOURCE_CONTINUE;
   self->step_source = 0;
-  g_signal_emit (self, signals[SIGNAL_PUBLISHED], 0);
+  self->user->arranged (self->data);
   return G_SOURCE_REMOVE;
 }
 
@@ -164,14 +154,14 @@ publish (SlShelfRows *self)
   if (kept > n && !is_bound (g_ptr_array_index (self->rows, n)))
     kept = n; /* the list was scrolled far below what there is now, and finds itself a new place */
   remove_last_rows (self, self->rows->len - kept);
-  self->screen (&first, &n_screen, self->data);
+  self->user->screen (&first, &n_screen, self->data);
   for (guint i = first; i < MIN (self->rows->len, first + n_screen); i++)
     fill_row (self, g_ptr_array_index (self->rows, i));
   if (self->rows->len < MIN (n, first + n_screen))
     append_rows (self, MIN (n, first + n_screen) - self->rows->len);
   if (self->step_source == 0)
     self->step_source = g_idle_add (on_step, self);
-  g_signal_emit (self, signals[SIGNAL_ARRANGED], 0);
+  self->user->arranged (self->data);
 }
 
 /* ---- sorting and filtering ---- */
@@ -188,7 +178,7 @@ filter (SlShelfRows *self, const GPtrArray *among)
   GPtrArray *wanted = g_ptr_array_sized_new (among->len);
 
   for (guint i = 0; i < among->len; i++)
-    if (self->is_wanted (g_ptr_array_index (among, i), self->data))
+    if (self->user->wants (g_ptr_array_index (among, i), self->data))
       g_ptr_array_add (wanted, g_ptr_array_index (among, i));
   g_ptr_array_unref (self->wanted);
   self->wanted = wanted;
@@ -249,7 +239,7 @@ put_in (SlShelfRows *self, SlShelfItem *item)
   guint position;
 
   g_ptr_array_insert (self->sorted, (int) place_for (self, self->sorted, item), item);
-  if (!self->is_wanted (item, self->data))
+  if (!self->user->wants (item, self->data))
     return;
   position = place_for (self, self->wanted, item);
   g_ptr_array_insert (self->wanted, (int) position, item);
@@ -263,7 +253,7 @@ replace (SlShelfRows *self, SlShelfItem *old, SlShelfItem *item)
 {
   guint in_sorted, in_wanted;
 
-  if (!self->is_wanted (item, self->data) || !g_ptr_array_find (self->sorted, old, &in_sorted) ||
+  if (!self->user->wants (item, self->data) || !g_ptr_array_find (self->sorted, old, &in_sorted) ||
       !g_ptr_array_find (self->wanted, old, &in_wanted) || gtk_sorter_compare (self->sorter, old, item) != 0)
     return FALSE;
   self->sorted->pdata[in_sorted] = item;
@@ -298,7 +288,7 @@ on_items_changed (GListModel *items, guint position, guint n_removed, guint n_ad
       for (guint i = 0; i < n_added; i++)
         put_in (self, g_ptr_array_index (self->mirror, position + i));
     }
-  g_signal_emit (self, signals[SIGNAL_ARRANGED], 0);
+  self->user->arranged (self->data);
 }
 
 /* ---- the list model ---- */
@@ -358,12 +348,8 @@ sl_shelf_rows_finalize (GObject *object)
 static void
 sl_shelf_rows_class_init (SlShelfRowsClass *class)
 {
-  static const char *const names[N_SIGNALS] = { "arranged", "published" };
-
   G_OBJECT_CLASS (class)->dispose = sl_shelf_rows_dispose;
   G_OBJECT_CLASS (class)->finalize = sl_shelf_rows_finalize;
-  for (int i = 0; i < N_SIGNALS; i++)
-    signals[i] = g_signal_new (names[i], SL_TYPE_SHELF_ROWS, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
 
 static void
@@ -376,16 +362,13 @@ sl_shelf_rows_init (SlShelfRows *self)
 }
 
 SlShelfRows *
-sl_shelf_rows_new (GListModel *items, GtkSorter *sorter, SlShelfWanted wanted, SlShelfFill fill, SlShelfScreen screen,
-                   gpointer data)
+sl_shelf_rows_new (GListModel *items, GtkSorter *sorter, const SlShelfRowsUser *user, gpointer data)
 {
   SlShelfRows *self = g_object_new (SL_TYPE_SHELF_ROWS, NULL);
 
   self->items = g_object_ref (items);
   self->sorter = g_object_ref (sorter);
-  self->is_wanted = wanted;
-  self->fill = fill;
-  self->screen = screen;
+  self->user = user;
   self->data = data;
   g_signal_connect_object (items, "items-changed", G_CALLBACK (on_items_changed), self, 0);
   g_signal_connect_object (sorter, "changed", G_CALLBACK (arrange), self, G_CONNECT_SWAPPED);

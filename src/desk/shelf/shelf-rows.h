@@ -25,20 +25,22 @@ struct _SlShelfRow
 #define SL_TYPE_SHELF_ROWS (sl_shelf_rows_get_type ())
 G_DECLARE_FINAL_TYPE (SlShelfRows, sl_shelf_rows, SL, SHELF_ROWS, GObject)
 
-/* Whether @item is among those wanted. */
-typedef gboolean (*SlShelfWanted) (SlShelfItem *item, gpointer data);
+/* Whom the rows are for; each function is given the same data. */
+typedef struct
+{
+  /* whether @item is among those wanted */
+  gboolean (*wants) (SlShelfItem *item, gpointer data);
+  /* writes a row's item into its cells */
+  void (*fill) (SlShelfRow *row, gpointer data);
+  /* which rows are on the screen: the first, and how many there is room for */
+  void (*screen) (guint *first, guint *n, gpointer data);
+  /* which items are wanted, or their order, changed, and the rows on the screen show it already; or rows came or went
+   */
+  void (*arranged) (gpointer data);
+} SlShelfRowsUser;
 
-/* Writes a row's item into its cells. */
-typedef void (*SlShelfFill) (SlShelfRow *row, gpointer data);
-
-/* Which rows are on the screen: the first, and how many there is room for. */
-typedef void (*SlShelfScreen) (guint *first, guint *n, gpointer data);
-
-/* @items holds SlShelfItems, which @sorter compares. Signals: "arranged" (which items are wanted, or their order,
- * changed; the rows on the screen show it already), "published" (rows came or went without that). To be disposed of
- * before @data goes. */
-SlShelfRows *sl_shelf_rows_new (GListModel *items, GtkSorter *sorter, SlShelfWanted wanted, SlShelfFill fill,
-                                SlShelfScreen screen, gpointer data);
+/* @items holds SlShelfItems, which @sorter compares. To be disposed of before @data goes. */
+SlShelfRows *sl_shelf_rows_new (GListModel *items, GtkSorter *sorter, const SlShelfRowsUser *user, gpointer data);
 
 /* Asks again which items are wanted; where @narrower only among those that were. */
 void sl_shelf_rows_refilter (SlShelfRows *self, gboolean narrower);

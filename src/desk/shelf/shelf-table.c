@@ -189,8 +189,12 @@ on_selected (SlShelfTable *self)
 }
 
 static void
-on_arranged (SlShelfTable *self)
+on_arranged (gpointer data)
 {
+  SlShelfTable *self = data;
+
+  if (self->selection == NULL) /* this is being made */
+    return;
   follow_chosen (self);
   g_signal_emit (self, signals[SIGNAL_SHOWN], 0);
 }
@@ -490,13 +494,14 @@ sl_shelf_table_init (SlShelfTable *self)
 SlShelfTable *
 sl_shelf_table_new (GListModel *list)
 {
+  static const SlShelfRowsUser user = { is_shown, fill_row, find_screen, on_arranged };
   SlShelfTable *self = g_object_new (SL_TYPE_SHELF_TABLE, NULL);
   GtkWidget *view = gtk_column_view_new (NULL);
   GtkSorter *sorter = gtk_column_view_get_sorter (GTK_COLUMN_VIEW (view));
 
   sl_set_accessible_label (view, _ ("Profiles"));
   self->view = g_object_ref_sink (view);
-  self->rows = sl_shelf_rows_new (list, sorter, is_shown, fill_row, find_screen, self);
+  self->rows = sl_shelf_rows_new (list, sorter, &user, self);
   self->selection = gtk_single_selection_new (G_LIST_MODEL (g_object_ref (self->rows)));
   gtk_single_selection_set_autoselect (self->selection, FALSE);
   for (int column = 0; column < SL_SHELF_N_COLUMNS; column++)
@@ -507,8 +512,6 @@ sl_shelf_table_new (GListModel *list)
   gtk_column_view_sort_by_column (GTK_COLUMN_VIEW (view), column_at (self, SL_SHELF_COLUMN_LABEL), GTK_SORT_ASCENDING);
   g_signal_connect_object (self->selection, "notify::selected-item", G_CALLBACK (on_selected), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (view, "activate", G_CALLBACK (on_activate), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (self->rows, "arranged", G_CALLBACK (on_arranged), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (self->rows, "published", G_CALLBACK (follow_chosen), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (sorter, "changed", G_CALLBACK (on_sorted), self, G_CONNECT_SWAPPED | G_CONNECT_AFTER);
   return self;
 }
