@@ -2,7 +2,7 @@
  *
  * From the tree to the profile, by the tables of schema.h. The XSD says whether a document is valid; this says in plain
  * words what is wrong, and refuses what an XSD lets pass (attributes of other namespaces, numbers that are none). */
-#include "file/reader.h"
+#include "file/document-private.h"
 #include "file/schema.h"
 
 #include <glib/gi18n-lib.h>

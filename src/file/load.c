@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * libxml2's tree, built by its own SAX handlers behind ours, which refuse early what a profile never holds. */
-#include "file/reader.h"
+#include "file/document-private.h"
 
 #include <glib/gi18n-lib.h>
 #include <libxml/SAX2.h>

@@ -16,7 +16,7 @@
 #include <unistd.h>
 
 #include "file/document.h"
-#include "file/reader.h"
+#include "file/document-private.h"
 
 #define MOST_LINKS 40      /* links followed before they are taken for a circle, as Linux does */
 #define MOST_NAMES 100     /* temporary names tried */

@@ -404,7 +404,7 @@ sl_length_entry_init (SlLengthEntry *self)
 GtkWidget *
 sl_length_entry_new (void)
 {
-  SlLengthEntry *self = g_object_new (SL_TYPE_LENGTH_ENTRY, NULL);
+  SlLengthEntry *self = g_object_new (SL_TYPE_LENGTH_ENTRY, NULL); /* named by who asks for it */
 
   show_value (self); /* not earlier: GtkEntry's own construction empties it */
   return GTK_WIDGET (self);
