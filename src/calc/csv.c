@@ -213,7 +213,7 @@ put_clearance (Writer *w, const SlInstrument *instrument, const SlState *state, 
         for (int n = held + 1; n <= instrument->frets; n++)
           {
             SlClearance c;
-            sl_clearance (instrument, state, &s, figures->tension[i].value, held, n, &c);
+            sl_clearance (&s, figures->tension[i].value, held, n, &c);
             put_clearance_part (w, part, i + 1, held, n, &c);
           }
     }

@@ -88,7 +88,7 @@ gap_at (const SlAnalysis *analysis, const SlState *state, int string, int fret)
   SlStringState s;
 
   sl_state_string (&analysis->instrument, state, string, &s);
-  return sl_gap (&analysis->instrument, state, &s, 0, fret);
+  return sl_gap (&s, 0, fret);
 }
 
 static char *
@@ -229,11 +229,11 @@ move_text (const SlAnalysis *analysis, const SlState *before, const SlState *aft
   g_autofree char *from = NULL, *to = NULL, *thickness = sl_text_length (style, instrument->saddle_thickness);
 
   sl_state_string (instrument, before, string, &s);
-  first = sl_pitch_error (instrument, before, &s, string, SL_OCTAVE_FRET, NULL);
+  first = sl_pitch_error (&s, SL_OCTAVE_FRET, NULL);
   sl_state_string (instrument, &analysis->measured, string, &s);
-  start = sl_pitch_error (instrument, &analysis->measured, &s, string, SL_OCTAVE_FRET, NULL);
+  start = sl_pitch_error (&s, SL_OCTAVE_FRET, NULL);
   sl_state_string (instrument, after, string, &s);
-  second = sl_pitch_error (instrument, after, &s, string, SL_OCTAVE_FRET, NULL);
+  second = sl_pitch_error (&s, SL_OCTAVE_FRET, NULL);
   if (sl_tuner_cents (analysis->set, string, &cents)) /* the tuner's word, and what the work up to here changes of it */
     {
       second += cents - start;

@@ -31,13 +31,13 @@ test_repeats (void)
     test_add (&set, SL_READ_ACTION, 6, 12, SL_HELD_OPEN, values[i]);
   sl_fit (&in, &set, &fit);
   sl_state_string (&in, &fit.state, 6, &s);
-  sl_gap_gradient (&in, &s, 0, 12, g);
+  sl_gap_gradient (&s, 0, 12, g);
   for (int i = 0; i < TIMES; i++)
     mean += values[i] / TIMES;
   for (int i = 0; i < TIMES; i++)
     squares += (values[i] - mean) * (values[i] - mean);
   /* GUM 4.2.1, 4.2.3: the mean, and s²/n; GUM 4.3.7, F.2.2.1: what the tool brings does not average out */
-  assert_near (sl_gap (&in, &fit.state, &s, 0, 12), mean, 1e-9);
+  assert_near (sl_gap (&s, 0, 12), mean, 1e-9);
   assert_near (sl_string_u (&s, g), sqrt (0.02 * 0.02 / 12 + 0.06 * 0.06 / 3 + squares / (TIMES - 1) / TIMES), 1e-9);
   g_assert_cmpint (fit.n_suspects, ==, 0);
   sl_fit_clear (&fit);
@@ -46,7 +46,7 @@ test_repeats (void)
     g_array_index (set.readings, SlReading, i).use = SL_USE_NEVER;
   sl_fit (&in, &set, &fit);
   sl_state_string (&in, &fit.state, 6, &s);
-  assert_near (sl_gap (&in, &fit.state, &s, 0, 12), values[0], 1e-9);
+  assert_near (sl_gap (&s, 0, 12), values[0], 1e-9);
   assert_near (sl_string_u (&s, g), sl_reading_u (&set, SL_READ_ACTION), 1e-9);
   sl_fit_clear (&fit);
 }

@@ -99,8 +99,7 @@ draw_swing (SlSide *side, const SlSideString *s)
   const SlInstrument *in = side->instrument;
   double x0 = in->x[side->held], length = s->after.x_s - x0,
          tension = side->scene->after_figures->tension[s->string - 1].value;
-  double z0 = sl_held_height (in, side->scene->after_state, &s->after, side->held),
-         rise = (s->after.p[SL_P_CREST] - z0) / length, last_x, last_y;
+  double z0 = sl_held_height (&s->after, side->held), rise = (s->after.p[SL_P_CREST] - z0) / length, last_x, last_y;
 
   if (!isfinite (tension) || tension <= 0 || length <= 0)
     return;
@@ -138,7 +137,7 @@ draw_held (SlSide *side, const SlSideString *s, double width)
   SlScene *scene = side->scene;
   const SlInstrument *in = side->instrument;
   double post_x, post_y, x = sl_side_x (side, in->x[side->held]), nut_y = sl_side_y (side, s->after.p[SL_P_NUT]);
-  double y = sl_side_y (side, sl_held_height (in, side->scene->after_state, &s->after, side->held));
+  double y = sl_side_y (side, sl_held_height (&s->after, side->held));
 
   post_place (side, s, &post_x, &post_y);
   draw_post (side, post_x, post_y);

@@ -36,8 +36,7 @@ trace_string (SlSide *side, const SlSideString *s, const SlStringState *past)
 }
 
 void
-sl_side_trace_crowns (SlSide *side, const SlState *state, const SlStringState *past, SlInk ink, double width,
-                      SlDash dash)
+sl_side_trace_crowns (SlSide *side, const SlStringState *past, SlInk ink, double width, SlDash dash)
 {
   const SlInstrument *in = side->instrument;
   const SlSideString *s = side->lead;
@@ -45,8 +44,8 @@ sl_side_trace_crowns (SlSide *side, const SlState *state, const SlStringState *p
 
   for (int n = 1; n <= in->frets; n++)
     {
-      y[n] = y_from (side, s, past, in->x[n], sl_crown_height (in, state, past, n));
-      moved = MAX (moved, fabs (y[n] - sl_side_y (side, sl_crown_height (in, side->scene->after_state, &s->after, n))));
+      y[n] = y_from (side, s, past, in->x[n], sl_crown_height (past, n));
+      moved = MAX (moved, fabs (y[n] - sl_side_y (side, sl_crown_height (&s->after, n))));
     }
   if (moved <= LEAST_MOVE)
     return;
@@ -80,7 +79,7 @@ sl_side_draw_traces (SlSide *side)
           sl_state_string (side->instrument, state, s->string, &past);
           trace_string (side, s, &past);
           if (s == side->lead)
-            sl_side_trace_crowns (side, state, &past, SL_INK_TRACE, SL_LINE_THIN, SL_DASH_NONE);
+            sl_side_trace_crowns (side, &past, SL_INK_TRACE, SL_LINE_THIN, SL_DASH_NONE);
         }
     }
 }

@@ -105,9 +105,9 @@ basis_by_gradient (const Job *job, int string, const double g[SL_N_P])
 /* ---- one string ---- */
 
 static void
-height_figures (const Job *job, int string, const SlStringState *s)
+height_figures (const Job *job, const SlStringState *s)
 {
-  const int i = string - 1;
+  const int string = s->string, i = string - 1;
   SlFigures *out = job->out;
   gboolean gap_assumed = job->fit != NULL && job->fit->first_gap_assumed[i];
   gboolean action_assumed = job->fit != NULL && job->fit->action_assumed[i];
@@ -120,8 +120,8 @@ height_figures (const Job *job, int string, const SlStringState *s)
       figure (s->p[SL_P_CREST], sqrt (s->cov[SL_P_CREST][SL_P_CREST]), basis_of (action_assumed, FALSE));
   for (int n = 1; n <= job->in->frets; n++)
     {
-      sl_gap_gradient (job->in, s, 0, n, g);
-      out->action[i][n] = figure (sl_gap (job->in, job->state, s, 0, n), sl_string_u (s, g),
+      sl_gap_gradient (s, 0, n, g);
+      out->action[i][n] = figure (sl_gap (s, 0, n), sl_string_u (s, g),
                                   basis_of (action_assumed, is_read (job, SL_READ_ACTION, string, n)));
     }
   out->first_gap[i] = out->action[i][1];
@@ -143,10 +143,10 @@ down_force_u (double tension, double angle, double tension_slope, double angle_s
 /* Angles and tension depend on nut and crest height through the rise of the string, which is too little for an assumed
  * height to make them assumed; the break at the saddle stands and falls with the exposure. */
 static void
-force_figures (const Job *job, int string, const SlStringState *s)
+force_figures (const Job *job, const SlStringState *s)
 {
+  const int string = s->string, i = string - 1;
   const SlInstrument *in = job->in;
-  const int i = string - 1;
   SlFigures *out = job->out;
   const double length = sl_open_length (s), tension = sl_tension (&in->strings[i], length);
   const double rise = s->p[SL_P_CREST] - s->p[SL_P_NUT];
@@ -161,7 +161,7 @@ force_figures (const Job *job, int string, const SlStringState *s)
   out->tension[i] = figure (tension, fabs (tension_slope) * rise_u, SL_BASIS_COMPUTED);
   out->core_stress_share[i] = tension / in->strings[i].core_area_m2 / in->strings[i].strength_pa;
 
-  double saddle = sl_saddle_break (in, s, string);
+  double saddle = sl_saddle_break (s);
   if (!isnan (saddle))
     {
       double a = in->anchor_distance[i], e = s->exposure + in->anchor_drop[i];
@@ -175,13 +175,13 @@ force_figures (const Job *job, int string, const SlStringState *s)
       out->saddle_break[i] = figure (saddle * DEGREE, u * DEGREE, basis);
       out->saddle_force[i] = figure (sl_down_force (tension, saddle), force_u, basis);
     }
-  double nut = sl_nut_break (in, s, string);
+  double nut = sl_nut_break (s);
   if (!isnan (nut))
     {
       SlStringState higher = *s;
 
       higher.p[SL_P_CREST] += STEP_MM;
-      double slope = (sl_nut_break (in, &higher, string) - nut) / STEP_MM;
+      double slope = (sl_nut_break (&higher) - nut) / STEP_MM;
       double u = fabs (slope) * rise_u;
 
       out->nut_break[i] = figure (nut * DEGREE, u * DEGREE, SL_BASIS_COMPUTED);
@@ -193,16 +193,15 @@ force_figures (const Job *job, int string, const SlStringState *s)
 }
 
 static SlFigure
-figure_by_gradient (const Job *job, int string, const SlStringState *s, double value, const double g[SL_N_P])
+figure_by_gradient (const Job *job, const SlStringState *s, double value, const double g[SL_N_P])
 {
-  return figure (value, sl_string_u (s, g), basis_by_gradient (job, string, g));
+  return figure (value, sl_string_u (s, g), basis_by_gradient (job, s->string, g));
 }
 
 static void
-clearance_figures (const Job *job, int string, const SlStringState *s)
+clearance_figures (const Job *job, const SlStringState *s)
 {
-  const SlInstrument *in = job->in;
-  const int i = string - 1;
+  const int string = s->string, i = string - 1;
   SlFigures *out = job->out;
   const double tension = out->tension[i].value;
   double g[SL_N_P], pair[SL_N_P];
@@ -210,28 +209,27 @@ clearance_figures (const Job *job, int string, const SlStringState *s)
 
   if (isnan (tension))
     return; /* how far the string swings can't be said */
-  const double margin =
-      sl_least_margin (in, job->state, s, tension, &out->least_margin_held[i], &out->least_margin_fret[i]);
+  const double margin = sl_least_margin (s, tension, &out->least_margin_held[i], &out->least_margin_fret[i]);
 
-  sl_gap_gradient (in, s, out->least_margin_held[i], out->least_margin_fret[i], g);
-  out->least_margin[i] = figure_by_gradient (job, string, s, margin, g);
+  sl_gap_gradient (s, out->least_margin_held[i], out->least_margin_fret[i], g);
+  out->least_margin[i] = figure_by_gradient (job, s, margin, g);
 
   /* the crest follows the deciding pair: slope of the 12th-fret gap less what the crest takes back */
-  const double action = sl_lowest_clean_action (in, job->state, s, tension, &held, &fret);
+  const double action = sl_lowest_clean_action (s, tension, &held, &fret);
 
-  sl_gap_gradient (in, s, 0, SL_OCTAVE_FRET, g);
-  sl_gap_gradient (in, s, held, fret, pair);
+  sl_gap_gradient (s, 0, SL_OCTAVE_FRET, g);
+  sl_gap_gradient (s, held, fret, pair);
   double share = g[SL_P_CREST] / pair[SL_P_CREST];
 
   for (int k = 0; k < SL_N_P; k++)
     g[k] -= share * pair[k];
-  out->lowest_clean_action[i] = figure_by_gradient (job, string, s, action, g);
+  out->lowest_clean_action[i] = figure_by_gradient (job, s, action, g);
 }
 
 static void
-pitch_figures (const Job *job, int string, const SlStringState *s)
+pitch_figures (const Job *job, const SlStringState *s)
 {
-  const int i = string - 1;
+  const int string = s->string, i = string - 1;
   SlFigures *out = job->out;
   const gboolean assumed = heights_assumed (job, string);
   const SlBasis basis = basis_of (assumed || !job->state->setback_read, FALSE);
@@ -239,14 +237,13 @@ pitch_figures (const Job *job, int string, const SlStringState *s)
 
   for (int n = 1; n <= job->in->frets; n++)
     {
-      double cents = sl_pitch_error (job->in, job->state, s, string, n, &u);
+      double cents = sl_pitch_error (s, n, &u);
 
       out->pitch_error[i][n] = figure (cents, u, basis);
     }
-  needed = sl_setback_needed (job->in, job->state, s, string);
+  needed = sl_setback_needed (s);
   if (!isnan (needed))
-    out->setback_needed[i] =
-        figure (needed, sl_setback_needed_u (job->in, job->state, s, string, needed), basis_of (assumed, FALSE));
+    out->setback_needed[i] = figure (needed, sl_setback_needed_u (s, needed), basis_of (assumed, FALSE));
 }
 
 gboolean
@@ -329,10 +326,10 @@ sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *f
       double cents;
 
       sl_state_string (instrument, state, string, &s);
-      height_figures (&job, string, &s);
-      force_figures (&job, string, &s);
-      clearance_figures (&job, string, &s);
-      pitch_figures (&job, string, &s);
+      height_figures (&job, &s);
+      force_figures (&job, &s);
+      clearance_figures (&job, &s);
+      pitch_figures (&job, &s);
       if (job.measured && sl_tuner_cents (set, string, &cents))
         out->crest_move[string - 1] = figure (sl_crest_move (sl_open_length (&s), cents), NAN, SL_BASIS_MEASURED);
     }

@@ -77,7 +77,7 @@ gap (const Proposing *p, const SlState *state, int string, int fret)
   SlStringState s;
 
   sl_state_string (p->in, state, string, &s);
-  return sl_gap (p->in, state, &s, 0, fret);
+  return sl_gap (&s, 0, fret);
 }
 
 /* How far string @string's crest may come down for the saddle to keep its least exposure. One nobody read holds nothing
@@ -96,8 +96,8 @@ slot_cut (const Proposing *p, const SlState *state, int string)
   double g[SL_N_P];
 
   sl_state_string (p->in, state, string, &s);
-  sl_gap_gradient (p->in, &s, 0, 1, g);
-  return (sl_gap (p->in, state, &s, 0, 1) - p->in->target_first_gap[string - 1]) / g[SL_P_NUT];
+  sl_gap_gradient (&s, 0, 1, g);
+  return (sl_gap (&s, 0, 1) - p->in->target_first_gap[string - 1]) / g[SL_P_NUT];
 }
 
 static double
@@ -529,8 +529,8 @@ propose_crest_moves (Proposing *p)
        * says of it */
       sl_state_string (p->in, &p->fit->state, s, &before);
       sl_state_string (p->in, &p->state, s, &after);
-      double expected = cents + sl_pitch_error (p->in, &p->state, &after, s, SL_OCTAVE_FRET, NULL) -
-                        sl_pitch_error (p->in, &p->fit->state, &before, s, SL_OCTAVE_FRET, NULL);
+      double expected =
+          cents + sl_pitch_error (&after, SL_OCTAVE_FRET, NULL) - sl_pitch_error (&before, SL_OCTAVE_FRET, NULL);
       double by = round (sl_crest_move (sl_open_length (&after), expected) / PITCH_STEP_MM) * PITCH_STEP_MM;
 
       if (fabs (by) < LEAST_CREST_MOVE_MM)

@@ -129,10 +129,10 @@ sl_need (const SlInstrument *instrument, const SlState *state, int string, doubl
     {
       double g[SL_N_P];
 
-      sl_gap_gradient (instrument, &s, 0, SL_OCTAVE_FRET, g);
+      sl_gap_gradient (&s, 0, SL_OCTAVE_FRET, g);
       *u = sl_string_u (&s, g) * per_action;
     }
-  return (sl_gap (instrument, state, &s, 0, SL_OCTAVE_FRET) - instrument->target_action[string - 1]) * per_action;
+  return (sl_gap (&s, 0, SL_OCTAVE_FRET) - instrument->target_action[string - 1]) * per_action;
 }
 
 double
