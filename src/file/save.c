@@ -40,6 +40,16 @@ replace_remote (GFile *file, GBytes *bytes, const SlDocumentStamp *stamp, gboole
   return FALSE;
 }
 
+gboolean
+sl_replace (GFile *file, GBytes *bytes, const SlDocumentStamp *stamp, gboolean overwrite, GCancellable *cancellable,
+            GError **error)
+{
+  g_autofree char *path = g_file_is_native (file) ? g_file_get_path (file) : NULL;
+
+  return path != NULL ? sl_replace_local (path, file, bytes, stamp, overwrite, cancellable, error)
+                      : replace_remote (file, bytes, stamp, overwrite, cancellable, error);
+}
+
 /* What could not be read again must not be written. */
 static gboolean
 check_readable (GBytes *bytes, GError **error)
@@ -62,10 +72,7 @@ sl_document_save (GFile *file, const SlProfile *profile, SlDocumentStamp *stamp,
   g_autoptr (GBytes) bytes = sl_document_print (profile);
   if (!check_readable (bytes, error) || g_cancellable_set_error_if_cancelled (cancellable, error))
     return FALSE;
-  g_autofree char *path = g_file_is_native (file) ? g_file_get_path (file) : NULL;
-  gboolean saved = path != NULL ? sl_replace_local (path, file, bytes, stamp, overwrite, cancellable, error)
-                                : replace_remote (file, bytes, stamp, overwrite, cancellable, error);
-  if (!saved)
+  if (!sl_replace (file, bytes, stamp, overwrite, cancellable, error))
     return FALSE;
   g_autoptr (GFileInfo) info =
       g_file_query_info (file, G_FILE_ATTRIBUTE_ETAG_VALUE, G_FILE_QUERY_INFO_NONE, NULL, NULL);

@@ -4,7 +4,7 @@
 #include <glib/gi18n-lib.h>
 #include <string.h>
 
-#include "file/stamp.h"
+#include "file/replace.h"
 
 #define MOST_TRIES 10000
 #define MOST_STEM_BYTES 120 /* with its ending and a number well below the 255 bytes most file systems take */
@@ -147,10 +147,5 @@ sl_shelf_trash (GFile *file, GBytes **kept, GCancellable *cancellable, GError **
 gboolean
 sl_shelf_restore (GFile *file, GBytes *kept, GCancellable *cancellable, GError **error)
 {
-  g_autoptr (GFileOutputStream) stream = g_file_create (file, G_FILE_CREATE_NONE, cancellable, error);
-  gsize size;
-  const void *data = g_bytes_get_data (kept, &size);
-
-  return stream != NULL && g_output_stream_write_all (G_OUTPUT_STREAM (stream), data, size, NULL, cancellable, error) &&
-         g_output_stream_close (G_OUTPUT_STREAM (stream), cancellable, error);
+  return sl_replace (file, kept, NULL, FALSE, cancellable, error);
 }

@@ -151,16 +151,18 @@ on_focus_region (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   SlWindow *self = data;
   const char *name = g_variant_get_string (parameter, NULL);
-  GtkWidget *region = g_str_equal (name, "readings") ? self->readings
+  GtkWidget *region = g_str_equal (name, "readings") ? self->form
                       : g_str_equal (name, "work")   ? self->work
                                                      : self->centre;
   GtkWidget *focus;
 
   if (region == NULL)
     return;
-  /* From outside, child-focus goes to the region's first control, whichever had the focus before. */
+  /* A region that knows where its work begins goes there; in another, child-focus goes to the first control, whichever
+   * had the focus before. */
   gtk_window_set_focus (GTK_WINDOW (self), NULL);
-  gtk_widget_child_focus (region, GTK_DIR_TAB_FORWARD);
+  if (!gtk_widget_grab_focus (region))
+    gtk_widget_child_focus (region, GTK_DIR_TAB_FORWARD);
   focus = gtk_window_get_focus (GTK_WINDOW (self));
   if (focus != NULL && GTK_IS_TEXT (focus)) /* what is typed next replaces the value, as after Tab */
     gtk_editable_select_region (GTK_EDITABLE (focus), 0, -1);

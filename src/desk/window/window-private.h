@@ -22,7 +22,7 @@ struct _SlWindow
   /* made when first needed; children of the slots */
   SlMessageBar *messages;
   GtkWidget *start_page;
-  GtkWidget *regions, *readings, *centre, *work;
+  GtkWidget *regions, *readings, *form, *centre, *work;
 
   /* owned */
   SlBench *bench; /* NULL while the bench is empty */

@@ -233,11 +233,12 @@ fill_columns (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
       *drawn = TRUE;
       return G_SOURCE_CONTINUE;
     }
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->readings), sl_readings_form_new (self->bench));
+  self->form = sl_readings_form_new (self->bench);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->readings), self->form);
   column = sl_work_column_new (self->bench);
   gtk_widget_set_hexpand (column, TRUE);
   gtk_box_append (GTK_BOX (self->work), column);
-  gtk_widget_child_focus (self->readings, GTK_DIR_TAB_FORWARD);
+  gtk_widget_grab_focus (self->form);
   return G_SOURCE_REMOVE;
 }
 

@@ -14,6 +14,12 @@
 #define RULE_WIDTH 0.6
 
 gboolean
+sl_flow_is_over (const SlFlow *flow)
+{
+  return flow->cr == NULL && flow->page >= flow->most_pages;
+}
+
+gboolean
 sl_flow_draws (const SlFlow *flow)
 {
   return flow->cr != NULL && flow->page == flow->wanted;
@@ -114,10 +120,9 @@ sl_flow_put (SlFlow *flow, const char *text, const SlType *type, double x, doubl
   return height_of (layout);
 }
 
-void
-sl_flow_paragraph (SlFlow *flow, const char *text, const SlType *type, double indent)
+static void
+put_lines (SlFlow *flow, PangoLayout *layout, SlInk ink, double indent)
 {
-  g_autoptr (PangoLayout) layout = shape (text, type, flow->width - indent);
   PangoLayoutIter *iter = pango_layout_get_iter (layout);
 
   do
@@ -131,14 +136,22 @@ sl_flow_paragraph (SlFlow *flow, const char *text, const SlType *type, double in
       sl_flow_need (flow, height);
       if (sl_flow_draws (flow))
         {
-          sl_set_ink (flow->cr, flow->palette, type->ink);
+          sl_set_ink (flow->cr, flow->palette, ink);
           cairo_move_to (flow->cr, flow->left + indent + (double) line.x / PANGO_SCALE, flow->y + ascent);
           pango_cairo_show_layout_line (flow->cr, pango_layout_iter_get_line_readonly (iter));
         }
       flow->y += height;
     }
-  while (pango_layout_iter_next_line (iter));
+  while (!sl_flow_is_over (flow) && pango_layout_iter_next_line (iter));
   pango_layout_iter_free (iter);
+}
+
+void
+sl_flow_paragraph (SlFlow *flow, const char *text, const SlType *type, double indent)
+{
+  g_autoptr (PangoLayout) layout = shape (text, type, flow->width - indent);
+
+  put_lines (flow, layout, type->ink, indent);
 }
 
 void
@@ -153,14 +166,6 @@ sl_flow_heading (SlFlow *flow, const char *text, double follow)
   flow->y += height + HEADING_AFTER;
 }
 
-static gboolean
-is_rtl (const char *text, const SlType *type)
-{
-  g_autoptr (PangoLayout) layout = shape (text, type, HEADING_SIZE);
-
-  return pango_layout_get_direction (layout, 0) == PANGO_DIRECTION_RTL;
-}
-
 void
 sl_flow_list (SlFlow *flow, const GPtrArray *texts, const SlType *unlimited)
 {
@@ -168,13 +173,14 @@ sl_flow_list (SlFlow *flow, const GPtrArray *texts, const SlType *unlimited)
   const SlType *type = &limited;
 
   limited.most_lines = flow->most_lines;
-  for (guint i = 0; i < texts->len; i++)
+  for (guint i = 0; i < texts->len && !sl_flow_is_over (flow); i++)
     {
       const char *text = g_ptr_array_index (texts, i);
-      gboolean rtl = is_rtl (text, type);
+      g_autoptr (PangoLayout) layout = shape (text, type, flow->width - LIST_INDENT);
+      gboolean rtl = pango_layout_get_direction (layout, 0) == PANGO_DIRECTION_RTL;
 
-      flow->n_cut += sl_flow_is_cut (text, type, flow->width - LIST_INDENT);
-      sl_flow_need (flow, MIN (sl_flow_measure (text, type, flow->width - LIST_INDENT), KEEP_LINES * type->size));
+      flow->n_cut += pango_layout_is_ellipsized (layout);
+      sl_flow_need (flow, MIN (height_of (layout), KEEP_LINES * type->size));
       if (sl_flow_draws (flow))
         {
           cairo_new_path (flow->cr);
@@ -183,14 +189,7 @@ sl_flow_list (SlFlow *flow, const GPtrArray *texts, const SlType *unlimited)
           sl_set_ink (flow->cr, flow->palette, SL_INK_PLANNED);
           cairo_fill (flow->cr);
         }
-      if (rtl)
-        {
-          flow->width -= LIST_INDENT;
-          sl_flow_paragraph (flow, text, type, 0);
-          flow->width += LIST_INDENT;
-        }
-      else
-        sl_flow_paragraph (flow, text, type, LIST_INDENT);
+      put_lines (flow, layout, type->ink, rtl ? 0 : LIST_INDENT);
       flow->y += LIST_GAP;
     }
 }

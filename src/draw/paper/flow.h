@@ -12,6 +12,7 @@ typedef struct
   cairo_t *cr;                     /* borrowed; NULL while only counting pages */
   int wanted;                      /* the page to draw */
   int page;                        /* the page being filled, from 0 */
+  int most_pages;                  /* while only counting, no more than one page beyond these is filled */
   double left, top, width, bottom; /* of what may be filled */
   double y;                        /* next free place */
   int most_lines;                  /* of a sentence in a list; 0: any number */
@@ -21,6 +22,9 @@ typedef struct
 
 /* Whether what comes next is to be drawn. */
 gboolean sl_flow_draws (const SlFlow *flow);
+
+/* Whether there are more pages than there may be: what comes next need not be laid out. */
+gboolean sl_flow_is_over (const SlFlow *flow);
 
 /* Turns the page where fewer than @height points are left on it (and it isn't empty). */
 void sl_flow_need (SlFlow *flow, double height);

@@ -308,6 +308,7 @@ begin_flow (const SlHandover *h, cairo_t *cr, int wanted)
   return (SlFlow){
     .cr = cr,
     .wanted = wanted,
+    .most_pages = MOST_PAGES,
     .left = margin,
     .top = margin,
     .width = width - 2 * margin,

@@ -198,11 +198,12 @@ put_row (SlFlow *flow, const SlTable *table, char **cells, double height)
 double
 sl_table_keep_height (const SlFlow *flow, const SlTable *table)
 {
+  const double most = KEEP_SHARE * (flow->bottom - flow->top);
   double height = spans_height (table, flow->width) + heads_height (table, flow->width) + 4 * ROW_PAD;
 
-  for (guint i = 0; i < table->rows->len; i++)
+  for (guint i = 0; i < table->rows->len && height < most; i++)
     height += row_height (table, g_ptr_array_index (table->rows, i), flow->width);
-  return height < KEEP_SHARE * (flow->bottom - flow->top) ? height : least_height (table, flow->width);
+  return height < most ? height : least_height (table, flow->width);
 }
 
 void
@@ -210,7 +211,7 @@ sl_flow_table (SlFlow *flow, const SlTable *table)
 {
   sl_flow_need (flow, sl_table_keep_height (flow, table));
   put_heads (flow, table);
-  for (guint i = 0; i < table->rows->len; i++)
+  for (guint i = 0; i < table->rows->len && !sl_flow_is_over (flow); i++)
     {
       char **cells = g_ptr_array_index (table->rows, i);
       double height = row_height (table, cells, flow->width);
