@@ -383,7 +383,7 @@ sl_cut_pass (const SlAnalysis *analysis, const GArray *plan, SlCutPass *out)
   out->treble_u = SL_COVERAGE * base.treble_u;
   out->first_pass_bass = sl_first_pass (out->bass, base.bass_u);
   out->first_pass_treble = sl_first_pass (out->treble, base.treble_u);
-  out->blocked = sl_cutting_blocked (&analysis->fit);
+  out->blocked = sl_cutting_blocked (&analysis->fit) != NULL;
   if (out->blocked)
     out->first_pass_bass = out->first_pass_treble = 0;
   return TRUE;

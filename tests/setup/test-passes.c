@@ -140,8 +140,7 @@ test_cut_as_noted (void)
   case_begin (rand, &c, 1);
   sl_analyse_last (c.profile, &SL_SHOP_DEFAULT, analysis);
   g_assert_false (analysis->fit.doubt.found);
-  g_assert_false (sl_cutting_blocked (&analysis->fit));
-  g_assert_null (sl_cutting_blocked_text (&analysis->fit));
+  g_assert_null (sl_cutting_blocked (&analysis->fit));
   sl_analysis_clear (analysis);
 }
 
@@ -188,7 +187,7 @@ check_doubt (double share, SlFindingKind kind)
       g_assert_true (step->blocked);
       g_assert_cmpfloat (step->first_pass, ==, 0);
       g_assert_cmpfloat (step->first_pass_treble, ==, 0);
-      g_assert_nonnull (strstr (step->reason, sl_cutting_blocked_text (&analysis->fit)));
+      g_assert_nonnull (strstr (step->reason, sl_cutting_blocked (&analysis->fit)));
     }
   sl_proposal_clear (&proposal);
   sl_analysis_clear (analysis);
@@ -197,7 +196,7 @@ check_doubt (double share, SlFindingKind kind)
   g_array_index (nth_set (&c, 1)->readings, SlReading, 1).use = SL_USE_ALWAYS;
   sl_analyse_last (c.profile, &SL_SHOP_DEFAULT, analysis);
   g_assert_true (analysis->fit.doubt.found && analysis->fit.doubt.confirmed);
-  g_assert_false (sl_cutting_blocked (&analysis->fit));
+  g_assert_null (sl_cutting_blocked (&analysis->fit));
   sl_analysis_clear (analysis);
 }
 

@@ -65,7 +65,7 @@ sl_cut_passes_update (SlCutPasses *self)
           g_strdup_printf (_ ("first pass %s / %s, then read again; %s / %s is left"), bass, treble, left, left_treble);
     }
   else if (pass.blocked)
-    text = g_strdup (sl_cutting_blocked_text (&sl_bench_get_analysis (self->bench)->fit));
+    text = g_strdup (sl_cutting_blocked (&sl_bench_get_analysis (self->bench)->fit));
   else
     text = g_strdup_printf (_ ("no safe first pass: the cut is within its ±%s / ±%s"), u, u_treble);
   if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->label)), text) != 0)

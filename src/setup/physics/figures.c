@@ -23,6 +23,7 @@ typedef struct
   const SlReadingSet *set;
   gboolean measured; /* the state is the fit's own: its readings' basis shows */
   SlFigures *out;
+  gboolean assumed[SL_N_P]; /* which of the numbers of the string at hand are */
 } Job;
 
 static const SlFigure no_figure = { NAN, NAN, SL_BASIS_COMPUTED };
@@ -64,40 +65,23 @@ basis_of (gboolean assumed, gboolean read)
   return assumed ? SL_BASIS_ASSUMED : SL_BASIS_COMPUTED;
 }
 
-static gboolean
-relief_assumed (const Job *job, int string)
+static void
+fill_assumed (const SlFit *fit, int string, int n_strings, gboolean assumed[SL_N_P])
 {
-  if (job->fit == NULL)
-    return FALSE;
-  if (string == 1)
-    return job->fit->relief_assumed_treble;
-  if (string == job->in->n_strings)
-    return job->fit->relief_assumed_bass;
-  return job->fit->relief_assumed_treble || job->fit->relief_assumed_bass;
-}
+  const gboolean treble = fit->relief_assumed_treble, bass = fit->relief_assumed_bass;
 
-static gboolean
-heights_assumed (const Job *job, int string)
-{
-  return job->fit != NULL && (job->fit->first_gap_assumed[string - 1] || job->fit->action_assumed[string - 1] ||
-                              relief_assumed (job, string));
+  assumed[SL_P_NUT] = fit->first_gap_assumed[string - 1];
+  assumed[SL_P_CREST] = fit->action_assumed[string - 1];
+  assumed[SL_P_RELIEF] = string == 1 ? treble : string == n_strings ? bass : treble || bass;
+  assumed[SL_P_FALL_AWAY] = fit->tongue_assumed;
 }
 
 /* Basis of a figure with gradient @g in the string's four numbers: assumed where one it depends on is. */
 static SlBasis
-basis_by_gradient (const Job *job, int string, const double g[SL_N_P])
+basis_by_gradient (const Job *job, const double g[SL_N_P])
 {
-  const SlFit *fit = job->fit;
-
-  if (fit == NULL)
-    return SL_BASIS_COMPUTED;
-  const gboolean assumed[SL_N_P] = { [SL_P_NUT] = fit->first_gap_assumed[string - 1],
-                                     [SL_P_CREST] = fit->action_assumed[string - 1],
-                                     [SL_P_RELIEF] = relief_assumed (job, string),
-                                     [SL_P_FALL_AWAY] = fit->tongue_assumed };
-
   for (int k = 0; k < SL_N_P; k++)
-    if (assumed[k] && fabs (g[k]) > LEAST_SLOPE)
+    if (job->assumed[k] && fabs (g[k]) > LEAST_SLOPE)
       return SL_BASIS_ASSUMED;
   return SL_BASIS_COMPUTED;
 }
@@ -109,15 +93,15 @@ height_figures (const Job *job, const SlStringState *s)
 {
   const int string = s->string, i = string - 1;
   SlFigures *out = job->out;
-  gboolean gap_assumed = job->fit != NULL && job->fit->first_gap_assumed[i];
-  gboolean action_assumed = job->fit != NULL && job->fit->action_assumed[i];
-  double g[SL_N_P];
+  const gboolean gap_assumed = job->assumed[SL_P_NUT], action_assumed = job->assumed[SL_P_CREST];
+  double g[SL_N_P], u, need = sl_need (job->in, job->state, string, &u);
 
   out->relief[i] = figure (s->p[SL_P_RELIEF], sqrt (s->cov[SL_P_RELIEF][SL_P_RELIEF]),
-                           basis_of (relief_assumed (job, string), is_read (job, SL_READ_RELIEF, string, 0)));
+                           basis_of (job->assumed[SL_P_RELIEF], is_read (job, SL_READ_RELIEF, string, 0)));
   out->nut_height[i] = figure (s->p[SL_P_NUT], sqrt (s->cov[SL_P_NUT][SL_P_NUT]), basis_of (gap_assumed, FALSE));
   out->crest_height[i] =
       figure (s->p[SL_P_CREST], sqrt (s->cov[SL_P_CREST][SL_P_CREST]), basis_of (action_assumed, FALSE));
+  out->need[i] = figure (need, u, basis_of (action_assumed, FALSE));
   for (int n = 1; n <= job->in->frets; n++)
     {
       sl_gap_gradient (s, 0, n, g);
@@ -195,7 +179,7 @@ force_figures (const Job *job, const SlStringState *s)
 static SlFigure
 figure_by_gradient (const Job *job, const SlStringState *s, double value, const double g[SL_N_P])
 {
-  return figure (value, sl_string_u (s, g), basis_by_gradient (job, s->string, g));
+  return figure (value, sl_string_u (s, g), basis_by_gradient (job, g));
 }
 
 static void
@@ -231,7 +215,7 @@ pitch_figures (const Job *job, const SlStringState *s)
 {
   const int string = s->string, i = string - 1;
   SlFigures *out = job->out;
-  const gboolean assumed = heights_assumed (job, string);
+  const gboolean assumed = job->assumed[SL_P_NUT] || job->assumed[SL_P_CREST] || job->assumed[SL_P_RELIEF];
   const SlBasis basis = basis_of (assumed || !job->state->setback_read, FALSE);
   double u, needed;
 
@@ -288,13 +272,6 @@ cut_figures (const Job *job)
   SlFigures *out = job->out;
   SlBaseCut cut;
 
-  for (int s = 1; s <= job->in->n_strings; s++)
-    {
-      SlFigure *need = &out->need[s - 1];
-
-      need->value = sl_need (job->in, job->state, s, &need->u);
-      need->basis = basis_of (job->fit != NULL && job->fit->action_assumed[s - 1], FALSE);
-    }
   sl_base_cut (job->in, job->state, &cut);
   out->base_cut_bass = figure (cut.bass, cut.bass_u, out->need[job->in->n_strings - 1].basis);
   out->base_cut_treble = figure (cut.treble, cut.treble_u, out->need[0].basis);
@@ -317,7 +294,7 @@ void
 sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *fit, const SlReadingSet *set,
             SlFigures *out)
 {
-  Job job = { instrument, state, fit, set, fit != NULL && state == &fit->state, out };
+  Job job = { instrument, state, fit, set, fit != NULL && state == &fit->state, out, { FALSE } };
 
   clear_figures (out);
   for (int string = 1; string <= instrument->n_strings; string++)
@@ -326,6 +303,8 @@ sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *f
       double cents;
 
       sl_state_string (instrument, state, string, &s);
+      if (fit != NULL)
+        fill_assumed (fit, string, instrument->n_strings, job.assumed);
       height_figures (&job, &s);
       force_figures (&job, &s);
       clearance_figures (&job, &s);

@@ -128,7 +128,7 @@ static SlStep *G_GNUC_PRINTF (6, 7)
 static void
 block_step (const Proposing *p, SlStep *step)
 {
-  const char *why = sl_cutting_blocked_text (p->fit);
+  const char *why = sl_cutting_blocked (p->fit);
 
   if (why == NULL)
     return;

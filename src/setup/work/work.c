@@ -144,18 +144,12 @@ sl_first_pass (double cut_mm, double u_mm)
   return floor (safe / FIRST_PASS_STEP_MM + 1e-9) * FIRST_PASS_STEP_MM;
 }
 
-gboolean
-sl_cutting_blocked (const SlFit *fit)
-{
-  return fit->n_suspects > 0 || (fit->doubt.found && !fit->doubt.confirmed);
-}
-
 const char *
-sl_cutting_blocked_text (const SlFit *fit)
+sl_cutting_blocked (const SlFit *fit)
 {
   if (fit->n_suspects > 0)
     return _ ("Nothing comes off until the reading that disagrees is read again or excluded.");
-  return sl_cutting_blocked (fit)
+  return fit->doubt.found && !fit->doubt.confirmed
              ? _ ("Nothing comes off until the action that did not move as predicted is read again, or kept.")
              : NULL;
 }
