@@ -8,7 +8,7 @@
 #include <gio/gio.h>
 
 #include "setup/physics/figures.h"
-#include "setup/profile/kinds.h"
+#include "setup/profile/bounds.h"
 #include "setup/work/work.h"
 #include "words/figures.h"
 

@@ -2,7 +2,7 @@
 #include <string.h>
 
 #include "calc.h"
-#include "setup/profile/kinds.h"
+#include "setup/profile/bounds.h"
 #include "setup/physics/clearance.h"
 
 #define NO_COLUMN (-1)

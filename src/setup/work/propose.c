@@ -11,7 +11,7 @@
 #include "setup/physics/frets.h"
 #include "setup/physics/intonation.h"
 #include "setup/physics/pitch.h"
-#include "setup/profile/kinds.h"
+#include "setup/profile/bounds.h"
 
 #define CROWN_TOLERANCE_MM 0.03 /* model 10.1 */
 #define LEAST_SHORTFALL_MM 0.005

@@ -5,7 +5,7 @@
 #include <gsl/gsl_statistics_double.h>
 #include <math.h>
 
-#include "setup/profile/kinds.h"
+#include "setup/profile/bounds.h"
 #include "setup/profile/moment.h"
 
 #define FIRST_PASS_STEP_MM 0.05
