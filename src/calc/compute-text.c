@@ -358,7 +358,7 @@ append_matrices (const Report *r, const SlState *state, const SlFigures *figures
           for (int n = held + 1; n <= in->frets; n++)
             {
               SlClearance c;
-              sl_clearance (in, state, &s, figures->tension[string - 1].value, held, n, &c);
+              sl_clearance (&s, figures->tension[string - 1].value, held, n, &c);
               values[n] = part == 0 ? c.gap : part == 1 ? c.swing : c.margin;
             }
           append_matrix_row (r, held, held + 1, values);

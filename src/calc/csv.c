@@ -2,7 +2,7 @@
 #include <string.h>
 
 #include "calc.h"
-#include "setup/profile/kinds.h"
+#include "setup/profile/bounds.h"
 #include "setup/physics/clearance.h"
 
 #define ROW_CHARS 320 /* a row without its file: four words, three integers, two numbers */
@@ -208,7 +208,7 @@ put_clearance (Writer *w, const SlInstrument *instrument, const SlState *state, 
         for (int n = held + 1; n <= instrument->frets; n++)
           {
             SlClearance c;
-            sl_clearance (instrument, state, &s, figures->tension[i].value, held, n, &c);
+            sl_clearance (&s, figures->tension[i].value, held, n, &c);
             const SlFigure parts[] = { { c.gap, c.gap_u, SL_BASIS_COMPUTED },
                                        computed (c.swing),
                                        { c.margin, c.gap_u, SL_BASIS_COMPUTED } };

@@ -3,7 +3,7 @@
  * What was done and why. */
 #include "words/explain.h"
 
-#include "setup/profile/kinds.h"
+#include "setup/profile/bounds.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

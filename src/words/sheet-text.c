@@ -108,10 +108,10 @@ append_string (GString *out, const SlTextStyle *style, const SlAnalysis *a, cons
   sl_state_string (&a->instrument, &a->measured, string, &s);
   sl_state_string (&a->instrument, after, string, &t);
   g_autofree char *name = sl_text_string (profile, string);
-  g_autofree char *first = sl_text_fine (style, sl_gap (&a->instrument, &a->measured, &s, 0, 1)),
-                  *first_after = sl_text_fine (style, sl_gap (&a->instrument, after, &t, 0, 1));
-  g_autofree char *action = sl_text_fine (style, sl_gap (&a->instrument, &a->measured, &s, 0, SL_OCTAVE_FRET));
-  g_autofree char *action_after = sl_text_fine (style, sl_gap (&a->instrument, after, &t, 0, SL_OCTAVE_FRET));
+  g_autofree char *first = sl_text_fine (style, sl_gap (&s, 0, 1)),
+                  *first_after = sl_text_fine (style, sl_gap (&t, 0, 1));
+  g_autofree char *action = sl_text_fine (style, sl_gap (&s, 0, SL_OCTAVE_FRET));
+  g_autofree char *action_after = sl_text_fine (style, sl_gap (&t, 0, SL_OCTAVE_FRET));
 
   g_string_append_printf (out, _ (" string %s: height at fret 1 %s → %s, action %s → %s"), name, first, first_after,
                           action, action_after);

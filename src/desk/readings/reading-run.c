@@ -12,7 +12,7 @@
 #include "bench/visit-edit.h"
 #include "draw/closeup/tool-place.h"
 #include "setup/record/stages.h"
-#include "setup/profile/tool-list.h"
+#include "setup/profile/shop.h"
 
 #include <glib/gi18n-lib.h>
 

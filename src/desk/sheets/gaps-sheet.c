@@ -222,7 +222,7 @@ compute (Gaps *self)
         {
           SlClearance *c = &self->clear[string][n];
 
-          sl_clearance (&analysis->instrument, state, &s, figures->tension[string - 1].value, self->held, n, c);
+          sl_clearance (&s, figures->tension[string - 1].value, self->held, n, c);
           if (c->margin >= least)
             continue;
           least = c->margin;

@@ -76,8 +76,7 @@ heard_force (Hand *self)
   if (string > a->instrument.n_strings || fret > a->instrument.frets || fret <= held)
     return NAN;
   sl_state_string (&a->instrument, &a->measured, string, &s);
-  return sl_force_from_buzz (&a->instrument, &a->measured, &s, a->measured_figures.tension[string - 1].value, held,
-                             fret);
+  return sl_force_from_buzz (&s, a->measured_figures.tension[string - 1].value, held, fret);
 }
 
 static void
@@ -145,7 +144,7 @@ begin_choices (Hand *self)
     {
       SlClearance c;
 
-      sl_clearance (&a->instrument, &a->measured, &s, a->measured_figures.tension[string - 1].value, held, n, &c);
+      sl_clearance (&s, a->measured_figures.tension[string - 1].value, held, n, &c);
       if (c.margin < least)
         {
           least = c.margin;

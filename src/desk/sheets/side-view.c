@@ -102,7 +102,7 @@ add_held (GString *out, SlBench *bench, int string, int held)
     {
       SlClearance c;
 
-      sl_clearance (&a->instrument, state, &s, tension, held, n, &c);
+      sl_clearance (&s, tension, held, n, &c);
       if (c.margin < least)
         {
           least = c.margin;
@@ -133,7 +133,7 @@ add_earlier (GString *out, SlBench *bench, int string)
       g_string_append_printf (list, "%s%s,", k > 0 ? "; " : "", sl_stage_title (earlier->set->stage));
       if (a->instrument.frets >= SL_OCTAVE_FRET)
         {
-          action = sl_text_length_unit (&style, sl_gap (&a->instrument, &earlier->state, &s, 0, SL_OCTAVE_FRET));
+          action = sl_text_length_unit (&style, sl_gap (&s, 0, SL_OCTAVE_FRET));
           g_string_append_printf (list, " %s %s,", _ ("action at fret 12"), action);
         }
       g_string_append_printf (list, " %s %s", _ ("relief"), relief);

@@ -71,8 +71,8 @@ show_nut_string (Part *self, const SlAnalysis *analysis, const SlTextStyle *styl
   sl_slot (in, sl_state_ahead (analysis), string, &is);
   sl_state_string (in, &analysis->measured, string, &string_was);
   sl_state_string (in, sl_state_ahead (analysis), string, &string_is);
-  if (!sl_nut_break_parts (in, &string_was, string, &upright_was, &across_was) ||
-      !sl_nut_break_parts (in, &string_is, string, &upright, &across))
+  if (!sl_nut_break_parts (&string_was, &upright_was, &across_was) ||
+      !sl_nut_break_parts (&string_is, &upright, &across))
     upright_was = upright = across_was = across = NAN;
   sl_figure_table_fill (self->table, (guint) i, sl_text_string (sl_bench_get_profile (self->bench), string),
                         isnan (centre) ? g_strdup ("–") : sl_text_change (style, centre),

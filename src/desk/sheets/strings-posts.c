@@ -136,9 +136,9 @@ effect_of (const SlInstrument *in, const SlState *state, int string)
   SlStringState s;
 
   sl_state_string (in, state, string, &s);
-  if (!sl_nut_break_parts (in, &s, string, &e.upright, &e.across))
+  if (!sl_nut_break_parts (&s, &e.upright, &e.across))
     return e;
-  e.angle = sl_nut_break (in, &s, string);
+  e.angle = sl_nut_break (&s);
   e.force = sl_down_force (sl_tension (&in->strings[string - 1], sl_open_length (&s)), e.angle);
   e.stick = sl_stick_cents (in->friction, e.angle);
   return e;

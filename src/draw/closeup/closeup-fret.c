@@ -31,8 +31,8 @@ fret_geometry (const SlCloseup *c, int fret)
   double tension = c->scene->after_figures->tension[c->string - 1].value;
   Fret f = { .fret = fret };
 
-  f.gap = sl_gap (in, c->scene->after_state, &c->after, 0, fret);
-  f.gap_before = sl_gap (in, c->scene->before_state, &c->before, 0, fret);
+  f.gap = sl_gap (&c->after, 0, fret);
+  f.gap_before = sl_gap (&c->before, 0, fret);
   f.u = 2 * c->scene->after_figures->action[c->string - 1][fret].u;
   f.slope = (c->after.p[SL_P_CREST] - c->after.p[SL_P_NUT]) / c->after.x_s;
   f.slope_before = (c->before.p[SL_P_CREST] - c->before.p[SL_P_NUT]) / c->before.x_s;

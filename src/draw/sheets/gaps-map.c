@@ -206,7 +206,7 @@ fill_over (Map *m)
         {
           SlClearance c;
 
-          sl_clearance (in, m->state, &s, m->figures->tension[string - 1].value, m->held, n, &c);
+          sl_clearance (&s, m->figures->tension[string - 1].value, m->held, n, &c);
           m->cells[string - 1][n] = (Cell){ c.margin, c.gap_u, isfinite (c.margin) };
         }
     }
@@ -231,7 +231,7 @@ fill_held (Map *m)
             {
               SlClearance c;
 
-              sl_clearance (in, m->state, &s, m->figures->tension[string - 1].value, held, n, &c);
+              sl_clearance (&s, m->figures->tension[string - 1].value, held, n, &c);
               if (c.margin < cell->margin)
                 *cell = (Cell){ c.margin, c.gap_u, TRUE };
             }

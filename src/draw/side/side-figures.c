@@ -23,7 +23,7 @@ string_y (const SlSide *side, double x_mm)
 static double
 crown_y (const SlSide *side, int n)
 {
-  return sl_side_y (side, sl_crown_height (side->instrument, side->scene->after_state, &side->lead->after, n));
+  return sl_side_y (side, sl_crown_height (&side->lead->after, n));
 }
 
 /* A dimension at @x, as sl_dimension_upright() draws it, that labels keep clear of. */
@@ -100,7 +100,7 @@ relief_fret (const SlSide *side)
 
   for (int n = 2; n < in->joint; n++)
     {
-      double z = sl_crown_height (in, side->scene->after_state, &side->lead->after, n);
+      double z = sl_crown_height (&side->lead->after, n);
 
       if (z < least)
         {
@@ -270,7 +270,7 @@ show_closest (SlSide *side)
     {
       SlClearance c;
 
-      sl_clearance (in, side->scene->after_state, &side->lead->after, tension, side->held, n, &c);
+      sl_clearance (&side->lead->after, tension, side->held, n, &c);
       if (c.margin < best.margin)
         {
           best = c;

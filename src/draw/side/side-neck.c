@@ -225,8 +225,7 @@ sl_side_draw_frets (SlSide *side)
                   SL_NEVER);
   for (int n = 1; n <= in->frets; n++)
     {
-      double z = sl_crown_height (in, side->scene->after_state, &s->after, n), x = sl_side_x (side, in->x[n]),
-             y = sl_side_y (side, z);
+      double z = sl_crown_height (&s->after, n), x = sl_side_x (side, in->x[n]), y = sl_side_y (side, z);
 
       fret_path (side, x, y, sl_side_y (side, board_z (side, &s->after, in->x[n])));
       sl_fill_shape (side->scene, SL_INK_METAL);
@@ -234,5 +233,5 @@ sl_side_draw_frets (SlSide *side)
       sl_scene_line (scene, x, y, x, y + 6, 14);
     }
   if (side->scene->ghost)
-    sl_side_trace_crowns (side, side->scene->before_state, &s->before, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
+    sl_side_trace_crowns (side, &s->before, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
 }
