@@ -82,7 +82,6 @@ void sl_text_report (GString *out, const char *name, const SlProfile *profile, c
 
 /* Parts of it: slots, saddle top, least-squares places of crest and nut; strings whose core carries too much. */
 void sl_text_nut_and_saddle (GString *out, const SlAnalysis *analysis);
-void sl_text_stress (GString *out, const SlAnalysis *analysis);
 void sl_text_frets (GString *out, const SlAnalysis *analysis); /* levelling, fret by fret */
 
 /* Prints CSV as it is, a report in the terminal's character set. */

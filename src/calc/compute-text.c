@@ -416,7 +416,6 @@ sl_text_report (GString *out, const char *name, const SlProfile *profile, const 
   append_instrument (&r);
   sl_text_frets (out, analysis);
   sl_text_nut_and_saddle (out, analysis);
-  sl_text_stress (out, analysis);
   append_plan (&r, sl_profile_last_visit (profile));
   if (detail)
     append_detail (&r);

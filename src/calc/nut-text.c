@@ -133,6 +133,19 @@ append_ends (const Text *t, const SlAnalysis *analysis)
                           ends.n, one, both);
 }
 
+/* Strings whose core carries too much. */
+static void
+append_stress (const Text *t, const SlAnalysis *analysis)
+{
+  for (int i = 0; i < t->in->n_strings; i++)
+    {
+      g_autofree char *warning =
+          sl_stress_warning (i + 1, analysis->measured_figures.core_stress_share[i], sl_decimal_sign ());
+      if (warning != NULL)
+        g_string_append_printf (t->out, "%s\n", warning);
+    }
+}
+
 void
 sl_text_nut_and_saddle (GString *out, const SlAnalysis *analysis)
 {
@@ -141,16 +154,5 @@ sl_text_nut_and_saddle (GString *out, const SlAnalysis *analysis)
   append_saddle (&t);
   append_nut_and_setback (&t);
   append_ends (&t, analysis);
-}
-
-void
-sl_text_stress (GString *out, const SlAnalysis *analysis)
-{
-  const char *decimal = sl_decimal_sign ();
-  for (int i = 0; i < analysis->instrument.n_strings; i++)
-    {
-      g_autofree char *warning = sl_stress_warning (i + 1, analysis->measured_figures.core_stress_share[i], decimal);
-      if (warning != NULL)
-        g_string_append_printf (out, "%s\n", warning);
-    }
+  append_stress (&t, analysis);
 }

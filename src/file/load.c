@@ -162,23 +162,17 @@ on_error (void *context, xmlError *error)
   sl_faults_add (loader->faults, error->line, _ ("not well-formed XML: %s"), shown);
 }
 
-static void
-set_handlers (xmlSAXHandler *sax)
-{
-  sax->internalSubset = on_doctype;
-  sax->startElementNs = on_start;
-  sax->characters = sax->ignorableWhitespace = on_text;
-  sax->comment = NULL;
-  sax->processingInstruction = NULL;
-  sax->serror = on_error;
-}
-
 xmlDoc *
 sl_load (const char *text, gsize length, GPtrArray *faults)
 {
   Loader loader = { faults, 0, FALSE };
   xmlParserCtxt *parser = xmlNewParserCtxt ();
-  set_handlers (parser->sax);
+  parser->sax->internalSubset = on_doctype;
+  parser->sax->startElementNs = on_start;
+  parser->sax->characters = parser->sax->ignorableWhitespace = on_text;
+  parser->sax->comment = NULL;
+  parser->sax->processingInstruction = NULL;
+  parser->sax->serror = on_error;
   parser->_private = &loader;
   guint before = faults->len;
   /* Never NOENT (it fetches external entities) or HUGE (it takes the guards off). */
