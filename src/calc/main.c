@@ -16,15 +16,6 @@ static char *shop_file;          /* as --shop gave it */
 #define NAME_COLUMN 10                /* characters, in the list of commands */
 #define ARGUMENTS_COLUMN 14
 
-static const SlCommand *
-find_command (const char *name)
-{
-  for (gsize i = 0; i < G_N_ELEMENTS (commands); i++)
-    if (g_str_equal (commands[i]->name, name))
-      return commands[i];
-  return NULL;
-}
-
 /* The list of commands as the help shows it. */
 static char *
 describe_commands (void)
@@ -154,9 +145,9 @@ run (int argc, char **argv)
   int first = argc > 1 && g_str_equal (argv[1], "--") ? 2 : 1;
   if (argc <= first)
     return sl_usage_error ("%s", _ ("no command given"));
-  const SlCommand *command = find_command (argv[first]);
-  if (command != NULL)
-    return run_command (command, argc - first, argv + first);
+  for (gsize i = 0; i < G_N_ELEMENTS (commands); i++)
+    if (g_str_equal (commands[i]->name, argv[first]))
+      return run_command (commands[i], argc - first, argv + first);
   g_autofree char *shown = g_filename_display_name (argv[first]);
   return sl_usage_error (_ ("there is no command “%s”"), shown);
 }
