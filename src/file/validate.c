@@ -7,11 +7,6 @@
 
 #include "file-resources.h"
 
-static void
-drop_error (void *data, xmlError *error)
-{
-}
-
 /* A compiled schema is only read while it validates, so that threads share it; it lives as long as the program. */
 static xmlSchema *
 shared_schema (void)
@@ -26,7 +21,6 @@ shared_schema (void)
       gsize size;
       const char *data = g_bytes_get_data (bytes, &size);
       xmlSchemaParserCtxt *parser = xmlSchemaNewMemParserCtxt (data, (int) size);
-      xmlSchemaSetParserStructuredErrors (parser, drop_error, NULL);
       schema = xmlSchemaParse (parser);
       xmlSchemaFreeParserCtxt (parser);
       if (schema == NULL)
