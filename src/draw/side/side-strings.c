@@ -51,13 +51,13 @@ draw_swing (SlSide *side, const SlSideString *s)
   const SlInstrument *in = side->instrument;
   double x0 = in->x[side->held], length = s->after.x_s - x0,
          tension = side->scene->after_figures->tension[s->string - 1].value;
-  double z0 = sl_held_height (&s->after, side->held), rise = (s->after.p[SL_P_CREST] - z0) / length, last_x, last_y;
+  double z0 = sl_held_height (&s->after, side->held),
+         rise = (s->after.p[SL_P_CREST] - z0) / length;
+  SlPoint last = { sl_side_x (side, x0), sl_side_y (side, z0) };
 
   if (!isfinite (tension) || tension <= 0 || length <= 0)
     return;
-  last_x = sl_side_x (side, x0);
-  last_y = sl_side_y (side, z0);
-  cairo_move_to (cr, last_x, last_y);
+  cairo_move_to (cr, last.x, last.y);
   for (int i = 1; i < SWING_STEPS; i++)
     {
       double u = length * i / SWING_STEPS, x = sl_side_x (side, x0 + u),
@@ -66,9 +66,8 @@ draw_swing (SlSide *side, const SlSideString *s)
       cairo_line_to (cr, x, y);
       if (i % 4 == 0)
         {
-          sl_scene_line (scene, last_x, last_y, x, y, SL_NEVER);
-          last_x = x;
-          last_y = y;
+          sl_scene_line (scene, last.x, last.y, x, y, SL_NEVER);
+          last = (SlPoint){ x, y };
         }
     }
   cairo_line_to (cr, s->crest.x, s->crest.y);
