@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/window/print-pages.h"
 
-
 #include <glib/gi18n-lib.h>
 
 char *
