@@ -4,8 +4,8 @@
 # The tests of the project, from a clean clone on a bare Debian 12. The last line counts what passed and what failed.
 #   sh tests/all.sh           before every commit: builds the product and runs its tests, and what lies below the window once more with
 #                             the address and undefined-behaviour sanitizers
-#   sh tests/all.sh --full    also what takes longer: everything as it is shipped and with sanitizers, the tree of names, the installation,
-#                             10,000 profiles, long random tests
+#   sh tests/all.sh --full    also what takes longer: everything as it is shipped and with sanitizers, every journey, the tree of names, the
+#                             installation, 10,000 profiles, long random tests
 set -u
 cd "$(dirname "$0")/.." || exit 1
 . src/packages.sh

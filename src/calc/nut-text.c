@@ -22,14 +22,12 @@ typedef struct
   GString *out;
   const SlInstrument *in;
   const SlState *state;
-  const char *decimal;
 } Text;
 
 static void
 append_value (const Text *t, double value, int places)
 {
-  g_autofree char *text = isfinite (value) ? sl_plain_format (value, places, t->decimal) : g_strdup ("–");
-  sl_append_padded (t->out, text, VALUE_COLUMN);
+  sl_append_value (t->out, value, places, VALUE_COLUMN);
 }
 
 static void
@@ -78,7 +76,7 @@ radius_text (const Text *t, double radius)
 {
   if (!isfinite (radius))
     return g_strdup (_ ("flat"));
-  g_autofree char *text = sl_plain_format (fabs (radius), 0, t->decimal);
+  g_autofree char *text = sl_plain (fabs (radius), 0);
   return radius < 0 ? g_strdup_printf (_ ("%s mm, hollow"), text) : g_strdup_printf (_ ("%s mm"), text);
 }
 
@@ -91,7 +89,7 @@ append_saddle (const Text *t)
   if (isnan (radius))
     return;
   g_autofree char *fitted = radius_text (t, radius);
-  g_autofree char *off = sl_plain_format (rms, LENGTH_PLACES, t->decimal);
+  g_autofree char *off = sl_plain (rms, LENGTH_PLACES);
   g_autofree char *saddle = radius_text (t, t->in->saddle_radius);
   g_autofree char *board =
       radius_text (t, isfinite (t->in->board_radius_end) ? t->in->board_radius_end : t->in->board_radius_nut);
@@ -127,8 +125,8 @@ append_ends (const Text *t, const SlAnalysis *analysis)
   sl_fit_ends (t->in, &analysis->measured, analysis->set, &ends);
   if (ends.n == 0)
     return;
-  g_autofree char *one = sl_plain_format (ends.rms_one, CENTS_PLACES, t->decimal);
-  g_autofree char *both = sl_plain_format (ends.rms_both, CENTS_PLACES, t->decimal);
+  g_autofree char *one = sl_plain (ends.rms_one, CENTS_PLACES);
+  g_autofree char *both = sl_plain (ends.rms_both, CENTS_PLACES);
   g_string_append_printf (t->out,
                           _ ("%d tuner readings differ from the prediction by %s cents (root mean square) with one end "
                              "of the strings clamped, by %s with both.\n"),
@@ -138,8 +136,7 @@ append_ends (const Text *t, const SlAnalysis *analysis)
 void
 sl_text_nut_and_saddle (GString *out, const SlAnalysis *analysis)
 {
-  const Text t = { out, &analysis->instrument, analysis->has_plan ? &analysis->planned : &analysis->measured,
-                   sl_decimal_sign () };
+  const Text t = { out, &analysis->instrument, analysis->has_plan ? &analysis->planned : &analysis->measured };
   append_slots (&t);
   append_saddle (&t);
   append_nut_and_setback (&t);

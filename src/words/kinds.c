@@ -122,13 +122,10 @@ full_name (const SlQuestion *q)
 static char *
 with_nth (char *name, int nth)
 {
-  char *whole;
-  if (nth == 0)
-    return name;
+  g_autofree char *first = name;
+
   /* Translators: a reading taken again of the same thing, such as "Height at fret 1, string 6, reading 2" */
-  whole = g_strdup_printf (_ ("%s, reading %d"), name, nth + 1);
-  g_free (name);
-  return whole;
+  return nth == 0 ? g_steal_pointer (&first) : g_strdup_printf (_ ("%s, reading %d"), first, nth + 1);
 }
 
 char *

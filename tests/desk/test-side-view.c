@@ -3,7 +3,6 @@
  * The side view as something to work with: what moving each handle plans, one undo step a drag, amounts kept where they
  * can be, frets clicked, keys, and what assistive technology is told. */
 #include "bench/handle-edit.h"
-#include "bench/operation-edit.h"
 #include "desk/sheets/side-view.h"
 #include "bench/starting.h"
 

@@ -9,8 +9,12 @@
 
 #include <glib/gstdio.h>
 #include <math.h>
+#include <signal.h>
 #include <string.h>
+#include <sys/resource.h>
 #include <unistd.h>
+
+#define SMALL_FILE 4096 /* bytes: the most a file may have where there is no room */
 
 typedef struct
 {
@@ -631,9 +635,32 @@ test_restore (Fixture *f, gconstpointer data)
   /* meanwhile something else took the name: left alone */
   g_autoptr (GBytes) other = g_bytes_new_static ("other", 5);
   g_assert_false (sl_shelf_restore (file, other, NULL, &error));
-  g_assert_error (error, G_IO_ERROR, G_IO_ERROR_EXISTS);
+  g_assert_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED);
   g_autofree char *still = contents (file);
   g_assert_cmpstr (still, ==, "<whatever was in it");
+}
+
+/* What can't be written whole leaves no part, which would block the next try. */
+static void
+test_restore_without_room (Fixture *f, gconstpointer data)
+{
+  g_autofree char *path = g_build_filename (f->folder, "b.sidelong", NULL);
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+  g_autoptr (GBytes) kept = g_bytes_new_take (g_malloc0 (4 * SMALL_FILE), 4 * SMALL_FILE);
+  g_autoptr (GError) error = NULL;
+  struct rlimit whole, small;
+
+  g_assert_cmpint (getrlimit (RLIMIT_FSIZE, &whole), ==, 0);
+  small = (struct rlimit){ .rlim_cur = SMALL_FILE, .rlim_max = whole.rlim_max };
+  signal (SIGXFSZ, SIG_IGN);
+  g_assert_cmpint (setrlimit (RLIMIT_FSIZE, &small), ==, 0);
+  g_assert_false (sl_shelf_restore (file, kept, NULL, &error));
+  g_assert_cmpint (setrlimit (RLIMIT_FSIZE, &whole), ==, 0);
+  g_assert_nonnull (error);
+  g_assert_false (g_file_query_exists (file, NULL));
+  g_clear_error (&error);
+  g_assert_true (sl_shelf_restore (file, kept, NULL, &error));
+  g_assert_no_error (error);
 }
 
 /* ---- in the background ---- */
@@ -718,10 +745,9 @@ test_two_processes (Fixture *f, gconstpointer data)
   /* two processes, each of which read the same profile, both save: one is told, and neither version is lost */
   g_autoptr (GFile) file = g_file_get_child (f->file, "a.sidelong");
   g_autoptr (SlProfile) profile = maker_profile (4);
-  SlDocumentStamp none = { NULL, NULL };
+  g_autofree char *none = NULL;
 
   g_assert_true (sl_document_save (file, profile, &none, FALSE, NULL, NULL));
-  sl_document_stamp_clear (&none);
   g_autofree char *folder = g_strdup (f->folder);
   int saved = 0, told = 0;
   GSubprocess *children[2] = { NULL, NULL };
@@ -769,7 +795,7 @@ save_as_child (const char *path, const char *label, const char *go)
 {
   g_autoptr (GFile) file = g_file_new_for_path (path);
   g_autoptr (GError) error = NULL;
-  SlDocumentStamp stamp = { NULL, NULL };
+  g_autofree char *stamp = NULL;
   g_autoptr (SlProfile) profile = sl_document_read (file, &stamp, NULL, NULL, &error);
   g_autofree char *ready = g_strconcat (go, ".", label, NULL);
   int status = 12;
@@ -785,7 +811,6 @@ save_as_child (const char *path, const char *label, const char *go)
     status = 10;
   else if (g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED))
     status = 11;
-  sl_document_stamp_clear (&stamp);
   return status;
 }
 
@@ -820,6 +845,7 @@ main (int argc, char **argv)
   ADD ("add-and-duplicate", test_add_and_duplicate);
   ADD ("rename", test_rename);
   ADD ("restore", test_restore);
+  ADD ("restore-without-room", test_restore_without_room);
   ADD ("background", test_background);
   ADD ("stop", test_stop);
   ADD ("two-processes", test_two_processes);

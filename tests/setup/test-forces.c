@@ -84,8 +84,12 @@ test_stiff_string (void)
   /* Young, JASA 24, 267 (1952): partial n of a steel string is sharp by 3.4e13 n² d²/(f² l⁴) cents, d and l in cm
    * (published); the formula gives 3.404e13 (derived), with the model's own steel 0.1 % less. B = π² EI/(T L²)
    * (Fletcher, JASA 36, 203, 1964; memory), cents = 600/ln 2 · B n². */
-  const double e = sl_core_modulus (SL_CORE_STEEL), rho = sl_core_density (SL_CORE_STEEL), f = 440, d = 0.0004,
-               l = 0.65;
+  const SlString wire = { .core = SL_CORE_STEEL, .core_diameter = sl_number (0.4), .unit_mass = SL_NUMBER_ABSENT };
+  const double f = 440, d = 0.0004, l = 0.65;
+  SlStringData data;
+
+  sl_string_data (&wire, &data);
+  const double e = data.ea_n / data.core_area_m2, rho = data.unit_mass_kg_m / data.core_area_m2;
   double tension = rho * G_PI * d * d / 4 * 4 * l * l * f * f;
   double b = G_PI * G_PI * e * G_PI * pow (d, 4) / 64 / (tension * l * l);
   double coefficient = 600 / G_LN2 * b * f * f * pow (l * 100, 4) / (d * 100 * d * 100);

@@ -247,7 +247,8 @@ test_ends (void)
           SlStringState string;
 
           sl_state_string (&in, &state, s, &string);
-          test_add (&set, SL_READ_PITCH, s, 12, SL_HELD_DEFAULT, sl_pitch_error (&true_in, &state, &string, s, 12));
+          test_add (&set, SL_READ_PITCH, s, 12, SL_HELD_DEFAULT,
+                    sl_pitch_error (&true_in, &state, &string, s, 12, NULL));
         }
       sl_fit_ends (&in, &state, &set, &ends);
       g_assert_cmpint (ends.n, ==, in.n_strings);

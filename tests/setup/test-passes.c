@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "setup/physics/figures.h"
-#include "setup/work/reorder.h"
+#include "setup/work/work.h"
 #include "setup/fit/slip.h"
 #include "setup/record/stages.h"
 #include "support.h"
@@ -176,7 +176,8 @@ check_doubt (double share, SlFindingKind kind)
   assert_near (analysis->measured_figures.action[0][12].value, action (&c, &c.after, 1), 0.02);
   assert_near (analysis->measured_figures.action[5][12].value, action (&c, &c.after, 6), 0.02);
   /* said, and nothing comes off before somebody looked */
-  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, c.visit->plan, &SL_SHOP_DEFAULT, &proposal);
+  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, c.visit->plan, &SL_SHOP_DEFAULT, SL_LENGTHS_MM,
+              sl_decimal_sign (), &proposal);
   g_assert_nonnull (find_finding (&proposal, kind));
   for (guint i = 0; i < proposal.steps->len; i++)
     {
@@ -242,7 +243,7 @@ test_suspect_blocks (void)
       g_array_index (set.readings, SlReading, 4).use = aside ? SL_USE_NEVER : SL_USE_AUTO;
       sl_fit (&in, &set, &fit);
       g_assert_cmpint (fit.n_suspects, ==, aside ? 0 : 1);
-      sl_propose (&in, &fit, &set, NULL, &SL_SHOP_DEFAULT, &proposal);
+      sl_propose (&in, &fit, &set, NULL, &SL_SHOP_DEFAULT, SL_LENGTHS_MM, sl_decimal_sign (), &proposal);
       g_assert_cmpuint (proposal.steps->len, >, 0);
       for (guint i = 0; i < proposal.steps->len; i++)
         {
@@ -285,7 +286,7 @@ test_shop_step (void)
 
           shop.cut_step_mm = steps[i];
           sl_fit (&c.in, nth_set (&c, 0), &fit);
-          sl_propose (&c.in, &fit, nth_set (&c, 0), NULL, &shop, &proposal);
+          sl_propose (&c.in, &fit, nth_set (&c, 0), NULL, &shop, SL_LENGTHS_MM, sl_decimal_sign (), &proposal);
           for (guint k = 0; k < proposal.steps->len; k++)
             {
               const SlOperation *op = &g_array_index (proposal.steps, SlStep, k).operation;
@@ -397,7 +398,7 @@ test_final_lacks (void)
   last = nth_set (&c, 1);
   g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
   sl_analyse_last (c.profile, &SL_SHOP_DEFAULT, analysis);
-  g_autoptr (GArray) asked = sl_questions_since (analysis, c.visit, nth_set (&c, 0)->taken);
+  g_autoptr (GArray) asked = sl_questions_since (analysis, c.visit, SL_N_OPS, nth_set (&c, 0)->taken);
   g_assert_cmpuint (asked->len, ==, 2);
   g_assert_cmpint (g_array_index (asked, SlReading, 0).kind, ==, SL_READ_ACTION);
   last->stage = SL_STAGE_FINAL;

@@ -446,11 +446,11 @@ test_plan_skips_the_past (void)
   g_array_append_val (plan, later);
   g_array_append_val (plan, open);
   SlState after = c.state;
-  sl_plan_apply (&c.in, plan, "2026-03-02T10:00:00Z", &after);
+  sl_plan_apply (&c.in, plan, "2026-03-02T10:00:00Z", FALSE, &after);
   assert_near (sl_state_crest_height (&c.state, 1) - sl_state_crest_height (&after, 1), 0.2, 1e-12);
   assert_near (sl_state_nut_height (&c.state, 1) - sl_state_nut_height (&after, 1), 0.1, 1e-12);
   after = c.state;
-  sl_plan_apply (&c.in, NULL, NULL, &after);
+  sl_plan_apply (&c.in, NULL, NULL, FALSE, &after);
   g_assert_cmpint (memcmp (&after, &c.state, sizeof after), ==, 0);
 }
 

@@ -3,7 +3,7 @@
 
 #include "bench/settings.h"
 #include "desk/kit/util.h"
-#include "draw/paper/template.h"
+#include "draw/paper/documents.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

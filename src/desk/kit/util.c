@@ -172,6 +172,29 @@ sl_text_add (GtkWidget *box, const char *text, const char *css_class)
 }
 
 GtkWidget *
+sl_label_add (GtkWidget *box, const char *text, const char *css_class)
+{
+  GtkWidget *label = sl_label_new (text);
+
+  gtk_widget_add_css_class (label, css_class);
+  gtk_box_append (GTK_BOX (box), label);
+  return label;
+}
+
+GtkWidget *
+sl_box_add (GtkWidget *box, ...)
+{
+  GtkWidget *child;
+  va_list children;
+
+  va_start (children, box);
+  while ((child = va_arg (children, GtkWidget *)) != NULL)
+    gtk_box_append (GTK_BOX (box), child);
+  va_end (children);
+  return box;
+}
+
+GtkWidget *
 sl_note_new (const char *text)
 {
   GtkWidget *note = sl_text_new (text);
@@ -287,6 +310,50 @@ sl_segment_add (GtkWidget *segments, const char *label, const char *name)
     gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (button), GTK_TOGGLE_BUTTON (first));
   gtk_box_append (GTK_BOX (segments), button);
   return button;
+}
+
+static GtkWidget *
+new_page_row (gpointer page, gpointer data)
+{
+  const char *title = gtk_stack_page_get_title (page);
+  GtkWidget *row = g_object_new (GTK_TYPE_LIST_BOX_ROW, "child", sl_label_new (title), NULL);
+
+  sl_set_accessible_label (row, title);
+  return row;
+}
+
+static void
+on_page_row (GtkSelectionModel *pages, GtkListBoxRow *row)
+{
+  if (row != NULL)
+    gtk_selection_model_select_item (pages, (guint) gtk_list_box_row_get_index (row), TRUE);
+}
+
+static void
+on_page_shown (GtkListBox *list, GParamSpec *pspec, GtkStack *stack)
+{
+  g_autoptr (GtkSelectionModel) pages = gtk_stack_get_pages (stack);
+  g_autoptr (GtkBitset) shown = gtk_selection_model_get_selection (pages);
+
+  if (!gtk_bitset_is_empty (shown))
+    gtk_list_box_select_row (list, gtk_list_box_get_row_at_index (list, (int) gtk_bitset_get_minimum (shown)));
+}
+
+GtkWidget *
+sl_page_list_new (GtkStack *stack, const char *name)
+{
+  g_autoptr (GtkSelectionModel) pages = gtk_stack_get_pages (stack);
+  GtkWidget *list = g_object_new (GTK_TYPE_LIST_BOX, "selection-mode", GTK_SELECTION_BROWSE, NULL),
+            *scrolled = sl_scrolled_new (list, name);
+
+  sl_set_accessible_label (list, name);
+  gtk_widget_add_css_class (list, "navigation-sidebar");
+  sl_add_classes (scrolled, "sidebar", "sl-pages");
+  gtk_list_box_bind_model (GTK_LIST_BOX (list), G_LIST_MODEL (pages), new_page_row, NULL, NULL);
+  g_signal_connect_object (list, "row-selected", G_CALLBACK (on_page_row), pages, G_CONNECT_SWAPPED);
+  g_signal_connect_object (stack, "notify::visible-child", G_CALLBACK (on_page_shown), list, G_CONNECT_SWAPPED);
+  on_page_shown (GTK_LIST_BOX (list), NULL, stack);
+  return scrolled;
 }
 
 gboolean

@@ -50,6 +50,12 @@ GtkWidget *sl_text_new (const char *text);
 /* Such a text appended to @box, its long words broken where they have to be; @css_class may be NULL. */
 GtkWidget *sl_text_add (GtkWidget *box, const char *text, const char *css_class);
 
+/* A label of one line so appended. */
+GtkWidget *sl_label_add (GtkWidget *box, const char *text, const char *css_class);
+
+/* Appends widgets to @box, which is returned; NULL ends them. */
+GtkWidget *sl_box_add (GtkWidget *box, ...) G_GNUC_NULL_TERMINATED;
+
 /* A remark in small grey type, which wraps; @text NULL to be filled later. */
 GtkWidget *sl_note_new (const char *text);
 
@@ -88,6 +94,9 @@ GtkWidget *sl_segment_add (GtkWidget *segments, const char *label, const char *n
 
 /* A short caution with its icon that opens into the whole sentence. */
 GtkWidget *sl_caution_line_new (const char *brief, const char *whole);
+
+/* The pages of @stack as a list, named, of which the one shown is chosen. */
+GtkWidget *sl_page_list_new (GtkStack *stack, const char *name);
 
 /* Whether @widget is shown in the dark palette. */
 gboolean sl_is_dark (GtkWidget *widget);

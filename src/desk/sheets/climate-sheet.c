@@ -107,11 +107,11 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
   Climate *self = data;
   const SlChartOptions options = {
-    width, height, sl_bench_get_lengths (self->bench), sl_decimal_sign (), sl_is_dark (GTK_WIDGET (area)), 1
+    width, height, sl_bench_get_lengths (self->bench), sl_decimal_sign (), sl_is_dark (GTK_WIDGET (area)), 1, TRUE
   };
 
   if (self->history != NULL)
-    sl_climate_draw (cr, self->history, &options);
+    sl_history_draw (cr, self->history, &options);
 }
 
 static void

@@ -3,9 +3,8 @@
 
 #include "desk/kit/figure-table.h"
 #include "words/figures.h"
-#include "words/frets-text.h"
+#include "words/sheet-text.h"
 #include "desk/kit/length-entry.h"
-#include "bench/operation-edit.h"
 #include "desk/kit/sheet-frame.h"
 #include "bench/readings-question.h"
 #include "desk/kit/util.h"

@@ -2,7 +2,7 @@
 #include "desk/sheets/sheets.h"
 
 #include "desk/kit/figure-table.h"
-#include "words/gaps-text.h"
+#include "words/sheet-text.h"
 #include "words/results.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"

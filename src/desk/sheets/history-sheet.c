@@ -30,7 +30,7 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
   History *self = data;
   const SlChartOptions options = {
-    width, height, sl_bench_get_lengths (self->bench), sl_decimal_sign (), sl_is_dark (GTK_WIDGET (area)), 1
+    width, height, sl_bench_get_lengths (self->bench), sl_decimal_sign (), sl_is_dark (GTK_WIDGET (area)), 1, FALSE
   };
 
   if (self->history != NULL)

@@ -4,7 +4,6 @@
  * fret. */
 #include "desk/sheets/sheets.h"
 
-#include "bench/operation-edit.h"
 #include "desk/kit/util.h"
 #include "desk/sheets/parts.h"
 #include "draw/draw.h"

@@ -2,7 +2,6 @@
 #include "desk/sheets/side-view.h"
 
 #include "bench/handle-edit.h"
-#include "bench/operation-edit.h"
 #include "bench/visit-edit.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"

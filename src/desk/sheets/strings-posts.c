@@ -4,7 +4,6 @@
  */
 #include "desk/sheets/parts.h"
 
-#include "bench/checked-edit.h"
 #include "desk/kit/length-entry.h"
 #include "desk/kit/util.h"
 #include "setup/physics/forces.h"

@@ -93,8 +93,7 @@ draw_figure (const Map *m, const Cell *cell, SlRect r, gboolean least)
 {
   SlScene *scene = m->sheet.scene;
   SlWording wording = { .n = 0 };
-  const char *unit;
-  g_autofree char *text = sl_say_value (scene, SL_SAY_LENGTH, cell->margin, &unit);
+  g_autofree char *text = sl_sheet_length (&m->sheet, cell->margin);
   SlWord word = word_of (cell);
   double width, height = sl_scene_text_height (scene);
 
@@ -141,17 +140,8 @@ find_least (const Map *m, int from, int to, int *string, int *column)
 static void
 draw_names (const Map *m, double top)
 {
-  const SlScene *scene = m->sheet.scene;
-
   for (int s = 1; s <= m->sheet.in->n_strings; s++)
-    {
-      SlRect r = cell_rect (m, 0, 0, s, 0, top);
-      char name[SL_STRING_NAME_CHARS];
-
-      sl_sheet_string_name (m->sheet.in, s, name);
-      sl_sheet_text (&m->sheet, SL_INK_TEXT, s == m->sheet.chosen, TRUE, name, scene->stage.x,
-                     r.y + (r.height - sl_scene_text_height (scene)) / 2, 0);
-    }
+    sl_sheet_name (&m->sheet, s, TRUE, m->sheet.scene->stage.x, cell_rect (m, 0, 0, s, 0, top).y + m->row / 2, 0);
 }
 
 static void

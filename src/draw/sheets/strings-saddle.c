@@ -229,11 +229,9 @@ draw_names (const Top *t)
 
   for (int i = 0; i < sheet->in->n_strings; i++)
     {
-      char name[SL_STRING_NAME_CHARS];
       double y = pz (t, fmax (t->crest[i], t->ghost[i])) - sheet->row - 2 * STRING_LEAST_UNITS - 2;
 
-      sl_sheet_string_name (sheet->in, i + 1, name);
-      sl_sheet_text (sheet, SL_INK_TEXT, i + 1 == sheet->chosen, TRUE, name, px (t, t->y[i]), y, 0.5);
+      sl_sheet_name (sheet, i + 1, TRUE, px (t, t->y[i]), y + sheet->half, 0.5);
     }
 }
 
@@ -244,9 +242,7 @@ draw_board_lines (const Top *t, double y)
 
   for (int i = sheet->in->n_strings - 1; i >= 0; i--)
     {
-      const char *unit;
-      g_autofree char *text = sl_say_value (sheet->scene, SL_SAY_LENGTH, t->line[i] - t->top[i], &unit);
-
+      g_autofree char *text = sl_sheet_length (sheet, t->line[i] - t->top[i]);
       g_autofree char *marked = g_strconcat (sheet->scene->before_state->exposure_read ? "" : "≈ ", text, NULL);
 
       if (isfinite (t->line[i] - t->top[i]))
@@ -270,7 +266,7 @@ sl_strings_draw_saddle (const SlStrings *s, SlRect part)
   if (bottom - top < 20)
     return;
   scale_to (&t, top, bottom);
-  factor = sl_plain_format (t.up / t.across, 1, sheet->scene->options->decimal);
+  factor = sl_sheet_number (sheet, t.up / t.across, 1);
   remark = g_strdup_printf (_ ("toward the nut, bass left, heights × %s"), factor);
   sl_sheet_heading (sheet, part, _ ("Saddle top"), remark);
   fill_wood (&t, part.y + part.height);

@@ -96,7 +96,7 @@ draw_head (SlSide *side)
     }
 }
 
-/* Height of the board's face below a string, without frets, before or after. */
+/* Height of the board's face below a string, without frets. */
 static double
 board_z (const SlSide *side, const SlStringState *s, double x_mm)
 {
@@ -109,32 +109,17 @@ board_z (const SlSide *side, const SlStringState *s, double x_mm)
 }
 
 static void
-board_outline (SlSide *side, gboolean ghost)
-{
-  cairo_t *cr = side->scene->cr;
-  const SlInstrument *in = side->instrument;
-  const SlSideString *s = side->lead;
-  double end = in->x[in->frets] + BOARD_BEYOND_MM;
-
-  for (int i = 0; i <= BOARD_STEPS; i++)
-    {
-      double x = end * i / BOARD_STEPS, z = board_z (side, ghost ? &s->before : &s->after, x);
-      double y = ghost ? sl_side_ghost_y (side, s, x, z) : sl_side_y (side, z);
-
-      cairo_line_to (cr, sl_side_x (side, x), y);
-    }
-}
-
-static void
 draw_board (SlSide *side)
 {
   cairo_t *cr = side->scene->cr;
-  const SlInstrument *in = side->instrument;
-  double right = sl_side_x (side, in->x[in->frets] + BOARD_BEYOND_MM), left = sl_side_x (side, 0);
-  double top = sl_side_y (side, board_z (side, &side->lead->after, 0));
+  const SlStringState *s = &side->lead->after;
+  double end = side->instrument->x[side->instrument->frets] + BOARD_BEYOND_MM, right = sl_side_x (side, end),
+         left = sl_side_x (side, 0), top = sl_side_y (side, board_z (side, s, 0));
 
   cairo_new_path (cr);
-  board_outline (side, FALSE);
+  for (int i = 0; i <= BOARD_STEPS; i++)
+    cairo_line_to (cr, sl_side_x (side, end * i / BOARD_STEPS),
+                   sl_side_y (side, board_z (side, s, end * i / BOARD_STEPS)));
   cairo_line_to (cr, right, side->board_bottom);
   cairo_line_to (cr, left, side->board_bottom);
   cairo_close_path (cr);
@@ -147,24 +132,19 @@ draw_board (SlSide *side)
 static void
 draw_nut (SlSide *side)
 {
-  cairo_t *cr = side->scene->cr;
-  const SlSideString *s = side->lead;
-  double right = sl_side_x (side, 0), left = sl_side_x (side, -SL_NUT_MM),
-         width = MAX (SL_SADDLE_LEAST_UNITS, right - left);
-  double floor_y = sl_side_y (side, s->after.p[SL_P_NUT]),
-         slot_cut = sl_planned_amount (side->scene->analysis, SL_OP_LOWER_SLOT, s->string);
+  const SlPoint floor = side->lead->nut;
+  double width = MAX (SL_SADDLE_LEAST_UNITS, floor.x - sl_side_x (side, -SL_NUT_MM)), left = floor.x - width,
+         slot_cut = sl_planned_amount (side->scene->analysis, SL_OP_LOWER_SLOT, side->lead->string);
 
-  left = right - width;
-  cairo_rectangle (cr, left, floor_y, width, side->board_bottom - floor_y);
-  sl_fill_shape (side->scene, SL_INK_BONE);
+  sl_fill_rectangle (side->scene, SL_INK_BONE, left, floor.y, width, side->board_bottom - floor.y);
   if (side->scene->ghost && slot_cut > 0)
     {
       double cut = MAX (1.5, slot_cut * side->units_z);
 
-      cairo_rectangle (cr, left, floor_y - cut, width, cut);
+      cairo_rectangle (side->scene->cr, left, floor.y - cut, width, cut);
       sl_hatch (side->scene, SL_INK_CUT, 3);
     }
-  sl_scene_block (side->scene, left, floor_y, width, side->board_bottom - floor_y, SL_NEVER);
+  sl_scene_block (side->scene, left, floor.y, width, side->board_bottom - floor.y, SL_NEVER);
 }
 
 void
@@ -201,11 +181,9 @@ draw_numbers (SlSide *side)
     {
       double x = sl_side_x (side, in->x[n]), width;
       SlWording number = { .n = 0 };
-      char buffer[12];
       const gboolean on_neck = n < in->joint;
 
-      g_snprintf (buffer, sizeof buffer, "%d", n);
-      sl_wording_add (&number, on_neck ? SL_INK_ON_NECK : SL_INK_TEXT, n == 12, TRUE, buffer);
+      sl_wording_printf (&number, on_neck ? SL_INK_ON_NECK : SL_INK_TEXT, n == 12, TRUE, "%d", n);
       width = sl_wording_width (scene, &number);
       /* on its own side of the heel's edge: the joint fret's stands right of it */
       x = on_neck ? MIN (x, joint - EDGE_ROOM - width / 2) : MAX (x, joint + EDGE_ROOM + width / 2);
@@ -226,12 +204,11 @@ draw_crown_loss (SlSide *side, int n, double x, double crown_y)
 {
   double loss = side->scene->before_state->crown[n] - side->scene->after_state->crown[n],
          half = MAX (2.2, side->instrument->crown_width * side->units_x / 2);
-  cairo_t *cr = side->scene->cr;
 
   if (!side->scene->ghost || side->scene->options->plain || !(loss > 1e-6))
     return;
   loss = MAX (2, loss * side->units_z);
-  cairo_rectangle (cr, x - half, crown_y - loss, 2 * half, loss);
+  cairo_rectangle (side->scene->cr, x - half, crown_y - loss, 2 * half, loss);
   sl_hatch (side->scene, SL_INK_CUT, 2.5);
 }
 

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "setup/fit/known.h"
+#include "setup/fit/fit-parts.h"
 
 #include <math.h>
 #include <string.h>
@@ -8,47 +8,6 @@
  * some 1.5 to 4.5 mm out of their bridge (common practice), so that is one u to either side. */
 #define ASSUMED_EXPOSURE_MM 3.0
 #define ASSUMED_EXPOSURE_U_MM 1.5
-
-/* Mean of the values read for one place (string or fret) of a kind, and how many there were. */
-static int
-mean_reading (const SlReadingSet *set, SlReadingKind kind, int place, double *mean)
-{
-  double sum = 0;
-  int n = 0;
-
-  for (guint i = 0; i < set->readings->len; i++)
-    {
-      const SlReading *r = &g_array_index (set->readings, SlReading, i);
-
-      if (r->kind != kind || r->use == SL_USE_NEVER || (kind == SL_READ_CROWN_GAP ? r->fret : r->string) != place)
-        continue;
-      sum += r->value.v;
-      n++;
-    }
-  if (n > 0)
-    *mean = sum / n;
-  return n;
-}
-
-gboolean
-sl_read_bracket (const gboolean *read, int last, int place, int *below, int *above, double *t)
-{
-  *below = *above = 0;
-  for (int i = place; i >= 1 && *below == 0; i--)
-    if (read[i])
-      *below = i;
-  for (int i = place; i <= last && *above == 0; i++)
-    if (read[i])
-      *above = i;
-  if (*below == 0)
-    *below = *above;
-  if (*above == 0)
-    *above = *below;
-  if (*below == 0)
-    return FALSE;
-  *t = *above == *below ? 0 : (double) (place - *below) / (*above - *below);
-  return TRUE;
-}
 
 /* Corrects values[1…last], which hold what is known so far, by what a set reads: at read places they become the
  * reading, in between the correction is interpolated in number, outside the nearest one is taken. Returns whether any
@@ -61,13 +20,12 @@ correct_known (const SlReadingSet *set, SlReadingKind kind, int last, double sig
   int count[SL_MAX_FRETS + 1] = { 0 };
   gboolean any = FALSE;
 
-  if (set == NULL)
-    return FALSE;
   for (int i = 1; i <= last; i++)
     {
+      const gboolean crown = kind == SL_READ_CROWN_GAP;
       double mean = 0;
 
-      count[i] = mean_reading (set, kind, i, &mean);
+      count[i] = sl_reading_set_mean (set, kind, crown ? 0 : i, crown ? i : 0, &mean);
       read[i] = count[i] > 0;
       correction[i] = sign * mean - values[i];
       any = any || read[i];
@@ -77,7 +35,7 @@ correct_known (const SlReadingSet *set, SlReadingKind kind, int last, double sig
       int below, above;
       double t;
 
-      sl_read_bracket (read, last, i, &below, &above, &t);
+      sl_bracket (read, last, i, &below, &above, &t);
       values[i] += (1 - t) * correction[below] + t * correction[above];
       if (u_factor != NULL)
         u_factor[i] = sqrt ((1 - t) * (1 - t) / count[below] + t * t / count[above]);
@@ -97,7 +55,7 @@ keep_crown_level (const SlReadingSet *set, int frets, const double *before, doub
     {
       double mean;
 
-      if (mean_reading (set, SL_READ_CROWN_GAP, i, &mean) == 0)
+      if (sl_reading_set_mean (set, SL_READ_CROWN_GAP, 0, i, &mean) == 0)
         continue;
       sum += before[i] + mean;
       n++;
@@ -112,20 +70,12 @@ sl_fill_known (const SlInstrument *instrument, const SlReadingSet *set, const Sl
   const double u = sl_reading_u (set, SL_READ_EXPOSURE);
   double values[SL_MAX_FRETS + 1] = { 0 }, factor[SL_MAX_FRETS + 1] = { 0 };
 
-  for (int s = 0; s < instrument->n_strings; s++)
+  if (carried != NULL)
+    *state = *carried; /* the unknowns are fitted anew */
+  for (int s = 0; s < instrument->n_strings && carried == NULL; s++)
     {
       state->exposure[s] = ASSUMED_EXPOSURE_MM;
       state->exposure_u[s] = ASSUMED_EXPOSURE_U_MM;
-    }
-  if (carried != NULL)
-    {
-      memcpy (state->crown, carried->crown, sizeof state->crown);
-      memcpy (state->setback, carried->setback, sizeof state->setback);
-      memcpy (state->exposure, carried->exposure, sizeof state->exposure);
-      memcpy (state->exposure_u, carried->exposure_u, sizeof state->exposure_u);
-      state->crowns_read = carried->crowns_read;
-      state->setback_read = carried->setback_read;
-      state->exposure_read = carried->exposure_read;
     }
   /* arrays per fret count from 1, arrays per string from 0 */
   if (correct_known (set, SL_READ_CROWN_GAP, instrument->frets, -1, state->crown, NULL))

@@ -7,14 +7,13 @@
 #include <math.h>
 #include <string.h>
 
-#include "setup/fit/known.h"
-#include "setup/fit/reading-row.h"
-
 #define SUSPECT_LIMIT 3.0
 #define LEAST_APART 2         /* readings of a kind that speak against what was carried: one may be a slip */
 #define LEAST_REDUNDANCY 1e-9 /* share of a reading's variance that others check; below it there is only rounding */
 
 #define SINGULAR_RATIO 1e-10
+#define FORGOTTEN_U_MM 10.0 /* far beyond what any reading is uncertain by */
+#define LEAST_LEFT 1e-9     /* of the largest variance; below it there is only rounding */
 
 const char *const sl_basis_names[] = { "measured", "assumed", "computed", NULL };
 
@@ -25,9 +24,8 @@ static gboolean
 covariance_from_qr (const SlFitting *f, const gsl_matrix *qr, SlState *state)
 {
   const int m = f->n_columns, p = state->n_unknowns;
-  double inverse[SL_MAX_UNKNOWNS * SL_MAX_UNKNOWNS];
+  double inverse[SL_MAX_UNKNOWNS * SL_MAX_UNKNOWNS], largest = 0, smallest = INFINITY;
   gsl_matrix_view r = gsl_matrix_view_array (inverse, (gsize) m, (gsize) m);
-  double largest = 0, smallest = INFINITY;
 
   for (int i = 0; i < m; i++)
     {
@@ -35,22 +33,16 @@ covariance_from_qr (const SlFitting *f, const gsl_matrix *qr, SlState *state)
 
       largest = MAX (largest, d);
       smallest = MIN (smallest, d);
-      for (int j = 0; j < m; j++)
-        inverse[i * m + j] = j < i ? 0 : gsl_matrix_get (qr, (gsize) i, (gsize) j);
+      for (int j = 0; j <= i; j++) /* Rᵀ is a Cholesky factor */
+        inverse[i * m + j] = gsl_matrix_get (qr, (gsize) j, (gsize) i);
     }
   if (!(smallest > largest * SINGULAR_RATIO))
     return FALSE;
-  gsl_linalg_tri_invert (CblasUpper, CblasNonUnit, &r.matrix);
+  gsl_linalg_cholesky_invert (&r.matrix);
   memset (state->cov, 0, sizeof state->cov);
   for (int i = 0; i < m; i++)
-    for (int j = i; j < m; j++)
-      {
-        double sum = 0;
-
-        for (int k = j; k < m; k++)
-          sum += inverse[i * m + k] * inverse[j * m + k];
-        state->cov[f->columns[i] * p + f->columns[j]] = state->cov[f->columns[j] * p + f->columns[i]] = sum;
-      }
+    for (int j = 0; j < m; j++)
+      state->cov[f->columns[i] * p + f->columns[j]] = inverse[i * m + j];
   return TRUE;
 }
 
@@ -254,6 +246,119 @@ fill_predictions (SlFitting *f)
     }
 }
 
+/* ---- repeats ---- */
+
+/* The standard uncertainty with which reading @i enters as a row. k repeats of one question share their tool's error,
+ * so their mean has u² = u_tool² + s²/k, s being their standard deviation (GUM 4.2.3); as k rows of equal weight that
+ * is k u_tool² + s² each. Without repeats it is sl_reading_u(). Only readings for which @readings says that they are
+ * used count. */
+static double
+repeated_u (const SlReadingSet *set, const SlReadingFit *readings, guint i)
+{
+  const SlReading *reading = &g_array_index (set->readings, SlReading, i);
+  const double u = sl_reading_u (set, reading->kind);
+  double sum = 0, squares = 0;
+  int k = 0;
+
+  for (guint j = 0; j < set->readings->len; j++)
+    {
+      const SlReading *other = &g_array_index (set->readings, SlReading, j);
+
+      if (!readings[j].used || !sl_reading_same_question (reading, other))
+        continue;
+      double off = other->value.v - reading->value.v; /* from a value near by, so that nothing cancels */
+
+      sum += off;
+      squares += off * off;
+      k++;
+    }
+  return k < 2 ? u : sqrt (k * u * u + MAX (0, squares - sum * sum / k) / (k - 1));
+}
+
+static int
+place_of (const SlReading *reading)
+{
+  return reading->string > 0 ? reading->string - 1 : 0;
+}
+
+/* Notes of every reading that stands which tool it was read with, over what @carried (may be NULL) knows. */
+static void
+note_tools (const SlReadingSet *set, const SlFit *carried, SlFit *fit)
+{
+  const SlTool never = { SL_TOOL_RELIEF, SL_NUMBER_ABSENT, SL_NUMBER_ABSENT };
+
+  for (int kind = 0; kind < SL_N_FIT_KINDS; kind++)
+    for (int s = 0; s < SL_MAX_STRINGS; s++)
+      fit->read_with[kind][s] = carried != NULL ? carried->read_with[kind][s] : never;
+  for (guint i = 0; i < fit->n_readings; i++)
+    {
+      const SlReading *reading = &g_array_index (set->readings, SlReading, i);
+
+      if (fit->readings[i].used)
+        fit->read_with[reading->kind][place_of (reading)] = sl_reading_tool (set, reading->kind);
+    }
+}
+
+/* Whether reading @i was read before in the visit, on the same string with the same tool. */
+static gboolean
+read_before (const SlReadingSet *set, guint i, const SlFit *carried)
+{
+  const SlReading *reading = &g_array_index (set->readings, SlReading, i);
+  const SlTool now = sl_reading_tool (set, reading->kind);
+
+  if (reading->kind >= SL_N_FIT_KINDS)
+    return FALSE;
+  const SlTool *then = &carried->read_with[reading->kind][place_of (reading)];
+
+  return then->resolution.v == now.resolution.v &&
+         then->error_limit.v == now.error_limit.v; /* NAN, not read, equals nothing */
+}
+
+/* Takes row · u out of @rest (C −= v g gᵀ, g = C a/v, v = aᵀ C a), leaving what is known of the others given it. Where
+ * nothing is left to take out, as of a row that others before it make up, FALSE. */
+static gboolean
+project_out (const double *row, int p, double least, double *rest, double *g)
+{
+  double v = 0;
+
+  for (int i = 0; i < p; i++)
+    {
+      g[i] = 0;
+      for (int j = 0; j < p; j++)
+        g[i] += rest[i * p + j] * row[j];
+      v += row[i] * g[i];
+    }
+  if (!(v > least))
+    return FALSE;
+  for (int i = 0; i < p; i++)
+    g[i] /= v;
+  for (int i = 0; i < p; i++)
+    for (int j = 0; j < p; j++)
+      rest[i * p + j] -= v * g[i] * g[j];
+  return TRUE;
+}
+
+/* Forgets what a covariance (@p wide) says of row · u for each of @n rows (SL_MAX_UNKNOWNS apart), and keeps what it
+ * says of everything else given those. One row after the other: C is the sum of their v g gᵀ and of the rest; each v
+ * becomes far larger than anything read. */
+static void
+forget_rows (const double *rows, guint n, int p, double *cov)
+{
+  double rest[SL_MAX_UNKNOWNS * SL_MAX_UNKNOWNS], g[SL_MAX_UNKNOWNS], largest = 0;
+
+  memcpy (rest, cov, (gsize) (p * p) * sizeof *cov);
+  for (int i = 0; i < p; i++)
+    largest = MAX (largest, cov[i * p + i]);
+  for (guint k = 0; k < n; k++)
+    {
+      if (!project_out (rows + k * SL_MAX_UNKNOWNS, p, largest * LEAST_LEFT, rest, g))
+        continue;
+      for (int i = 0; i < p; i++)
+        for (int j = 0; j < p; j++)
+          cov[i * p + j] += FORGOTTEN_U_MM * FORGOTTEN_U_MM * g[i] * g[j];
+    }
+}
+
 /* What is read twice is known no better than its tool: only now, as while looking for suspects a repeat that is far off
  * shall not hide in its own spread. */
 static void
@@ -261,7 +366,7 @@ weigh_repeats (SlFitting *f)
 {
   for (guint i = 0; i < f->fit->n_readings; i++)
     if (sl_fit_stands (f, i))
-      g_array_index (f->rows, SlFitRow, i).u = sl_repeated_u (f->set, f->fit->readings, i);
+      g_array_index (f->rows, SlFitRow, i).u = repeated_u (f->set, f->fit->readings, i);
 }
 
 /* What is read again with the same tool stands by itself. */
@@ -272,9 +377,9 @@ forget_what_is_read_again (const SlFitting *f, SlFit *carried)
   guint n = 0;
 
   for (guint i = 0; i < f->fit->n_readings; i++)
-    if (sl_fit_stands (f, i) && sl_read_before (f->set, i, carried))
+    if (sl_fit_stands (f, i) && read_before (f->set, i, carried))
       memcpy (rows + SL_MAX_UNKNOWNS * n++, g_array_index (f->rows, SlFitRow, i).a, SL_MAX_UNKNOWNS * sizeof (double));
-  sl_forget_rows (rows, n, carried->state.n_unknowns, carried->state.cov);
+  forget_rows (rows, n, carried->state.n_unknowns, carried->state.cov);
 }
 
 void
@@ -318,7 +423,7 @@ sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const S
   sl_fit_add_assumed (&f);
   solve_or_say (&f);
   fill_predictions (&f);
-  sl_note_tools (set, out->apart ? NULL : carried, out);
+  note_tools (set, out->apart ? NULL : carried, out);
 
   g_array_unref (f.rows);
   g_free (f.a);

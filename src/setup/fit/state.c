@@ -3,21 +3,12 @@
 
 #include <math.h>
 
-/* How string @string shares the two outer reliefs: weights of the treble and the bass one. */
-static void
-relief_weights (int n_strings, int string, double *treble, double *bass)
-{
-  *bass = n_strings < 2 ? 0 : (double) (string - 1) / (n_strings - 1);
-  *treble = 1 - *bass;
-}
-
 double
 sl_state_relief (const SlState *state, int string)
 {
-  double t, b;
+  const double bass = sl_bass_share (string, state->n_strings);
 
-  relief_weights (state->n_strings, string, &t, &b);
-  return t * state->u[SL_RELIEF_TREBLE] + b * state->u[SL_RELIEF_BASS];
+  return (1 - bass) * state->u[SL_RELIEF_TREBLE] + bass * state->u[SL_RELIEF_BASS];
 }
 
 double
@@ -45,12 +36,11 @@ sl_state_string (const SlInstrument *instrument, const SlState *state, int strin
 {
   const int p = state->n_unknowns;
   const int nut = SL_NUT_HEIGHT + string - 1, crest = nut + state->n_strings;
-  double wt, wb;
+  const double bass = sl_bass_share (string, state->n_strings);
 
-  relief_weights (state->n_strings, string, &wt, &wb);
   out->p[SL_P_NUT] = state->u[nut];
   out->p[SL_P_CREST] = state->u[crest];
-  out->p[SL_P_RELIEF] = wt * state->u[SL_RELIEF_TREBLE] + wb * state->u[SL_RELIEF_BASS];
+  out->p[SL_P_RELIEF] = sl_state_relief (state, string);
   out->p[SL_P_FALL_AWAY] = state->u[SL_FALL_AWAY];
   out->x_s = instrument->scale + state->setback[string - 1];
   out->exposure = state->exposure[string - 1];
@@ -64,7 +54,7 @@ sl_state_string (const SlInstrument *instrument, const SlState *state, int strin
   } m[SL_N_P] = {
     [SL_P_NUT] = { { nut, nut }, { 1, 0 } },
     [SL_P_CREST] = { { crest, crest }, { 1, 0 } },
-    [SL_P_RELIEF] = { { SL_RELIEF_TREBLE, SL_RELIEF_BASS }, { wt, wb } },
+    [SL_P_RELIEF] = { { SL_RELIEF_TREBLE, SL_RELIEF_BASS }, { 1 - bass, bass } },
     [SL_P_FALL_AWAY] = { { SL_FALL_AWAY, SL_FALL_AWAY }, { 1, 0 } },
   };
   for (int a = 0; a < SL_N_P; a++)

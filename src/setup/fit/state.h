@@ -31,7 +31,7 @@ typedef struct
   double
       exposure_u[SL_MAX_STRINGS]; /* standard uncertainty of the exposure, 0 where one was read and no tool is stated */
   gboolean exposure_read, setback_read, crowns_read; /* at least one reading stands behind them: without one an exposure
-                                                        is assumed (known.h), the others are 0 */
+                                                        is assumed (fit-parts.h), the others are 0 */
 } SlState;
 
 /* One string's share of a state: four numbers say everything about its gaps. */

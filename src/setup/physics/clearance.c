@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "setup/fit/reading-row.h"
 #include "setup/physics/forces.h"
 
 #define MOST_BEST_RELIEF_MM 0.6 /* mean relief is searched from 0 to here (model 8) */
@@ -71,39 +72,29 @@ sl_clearance (const SlInstrument *instrument, const SlState *state, const SlStri
   out->gap_u = sl_string_u (s, g);
 }
 
-/* One string with its crowns worked out, to go quickly over all pairs of held fret and fret beyond. */
-typedef struct
-{
-  const SlInstrument *instrument;
-  double z[SL_MAX_FRETS + 1]; /* [0] the nut, then the crowns */
-  double x_s, z_s, tension;
-} Pairs;
-
+/* The heights a string can be held at, at fret 0 the nut's, to go quickly over all pairs of held fret and fret beyond.
+ */
 static void
-fill_pairs (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n,
-            Pairs *pairs)
+fill_heights (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double z[SL_MAX_FRETS + 1])
 {
-  pairs->instrument = instrument;
-  pairs->z[0] = s->p[SL_P_NUT];
-  for (int n = 1; n <= instrument->frets; n++)
-    pairs->z[n] = sl_crown_height (instrument, state, s, n);
-  pairs->x_s = s->x_s;
-  pairs->z_s = s->p[SL_P_CREST];
-  pairs->tension = tension_n;
+  for (int n = 0; n <= instrument->frets; n++)
+    z[n] = sl_held_height (instrument, state, s, n);
 }
 
-static double
-least_margin_of (const Pairs *pairs, int *held, int *fret)
+double
+sl_least_margin (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n,
+                 int *held, int *fret)
 {
-  const double *x = pairs->instrument->x, *z = pairs->z;
-  double least = INFINITY;
+  const double *x = instrument->x;
+  double z[SL_MAX_FRETS + 1], least = INFINITY;
 
-  for (int h = 0; h < pairs->instrument->frets; h++)
+  fill_heights (instrument, state, s, z);
+  for (int h = 0; h < instrument->frets; h++)
     {
-      const double run = pairs->x_s - x[h], slope = (pairs->z_s - z[h]) / run;
-      const Swing swing = swing_of (pairs->instrument, run, pairs->tension);
+      const double run = s->x_s - x[h], slope = (s->p[SL_P_CREST] - z[h]) / run;
+      const Swing swing = swing_of (instrument, run, tension_n);
 
-      for (int n = h + 1; n <= pairs->instrument->frets; n++)
+      for (int n = h + 1; n <= instrument->frets; n++)
         {
           double u = x[n] - x[h];
           double margin = z[h] + slope * u - z[n] - travel (&swing, u);
@@ -120,45 +111,34 @@ least_margin_of (const Pairs *pairs, int *held, int *fret)
 }
 
 double
-sl_least_margin (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n,
-                 int *held, int *fret)
-{
-  Pairs pairs;
-
-  fill_pairs (instrument, state, s, tension_n, &pairs);
-  return least_margin_of (&pairs, held, fret);
-}
-
-double
 sl_lowest_clean_action (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n,
                         int *held, int *fret)
 {
   const double *x = instrument->x;
-  double highest = -INFINITY;
+  double z[SL_MAX_FRETS + 1];
   SlStringState lowest = *s;
-  Pairs pairs;
 
   /* at fixed tension each margin is linear in the crest height with slope (x_n − x_h)/(x_s − x_h) */
-  fill_pairs (instrument, state, s, tension_n, &pairs);
+  lowest.p[SL_P_CREST] = -INFINITY;
+  fill_heights (instrument, state, s, z);
   for (int h = 0; h < instrument->frets; h++)
     {
-      const double run = pairs.x_s - x[h];
+      const double run = s->x_s - x[h];
       const Swing swing = swing_of (instrument, run, tension_n);
 
       for (int n = h + 1; n <= instrument->frets; n++)
         {
           double u = x[n] - x[h];
-          double crest = pairs.z[h] + (pairs.z[n] + travel (&swing, u) - pairs.z[h]) * run / u;
+          double crest = z[h] + (z[n] + travel (&swing, u) - z[h]) * run / u;
 
-          if (crest > highest)
+          if (crest > lowest.p[SL_P_CREST])
             {
-              highest = crest;
+              lowest.p[SL_P_CREST] = crest;
               *held = h;
               *fret = n;
             }
         }
     }
-  lowest.p[SL_P_CREST] = highest;
   return sl_gap (instrument, state, &lowest, 0, SL_OCTAVE_FRET);
 }
 
@@ -198,7 +178,7 @@ trial_string (const SlInstrument *instrument, const SlState *state, double mean,
 static void
 trial_gradient (const SlInstrument *instrument, const SlState *state, int string, int held, int fret, Trial *trial)
 {
-  const double share_bass = state->n_strings < 2 ? 0.5 : (double) (string - 1) / (state->n_strings - 1);
+  const double share_bass = state->n_strings < 2 ? 0.5 : sl_bass_share (string, state->n_strings);
   double g[SL_N_P], action[SL_N_P];
   SlStringState s;
 
@@ -244,18 +224,6 @@ try_relief (const SlInstrument *in, const SlState *state, double mean, Trial *tr
   trial_gradient (in, state, string, held, fret, trial);
 }
 
-static double
-state_u (const SlState *state, const double *w)
-{
-  const int p = state->n_unknowns;
-  double sum = 0;
-
-  for (int a = 0; a < p; a++)
-    for (int b = 0; b < p; b++)
-      sum += w[a] * state->cov[a * p + b] * w[b];
-  return sqrt (MAX (sum, 0));
-}
-
 /* Neither side below 0: the mean is at least half their difference. */
 static double
 least_mean (const SlState *state, double *u)
@@ -265,7 +233,7 @@ least_mean (const SlState *state, double *u)
   *u = 0;
   if (state->n_strings < 2)
     return 0;
-  *u = state_u (state, w);
+  *u = sqrt (sl_row_variance (state, w));
   return fabs (state->u[SL_RELIEF_BASS] - state->u[SL_RELIEF_TREBLE]) / 2;
 }
 
@@ -306,6 +274,6 @@ sl_best_relief (const SlInstrument *instrument, const SlState *state, double *u)
   /* the top moves so that the two deciding margins stay equal */
   for (int k = 0; k < state->n_unknowns; k++)
     w[k] = (low.v[k] - high.v[k]) / (high.slope - low.slope);
-  *u = state_u (state, w);
+  *u = sqrt (sl_row_variance (state, w));
   return middle.mean;
 }

@@ -192,6 +192,12 @@ force_figures (const Job *job, int string, const SlStringState *s)
     }
 }
 
+static SlFigure
+figure_by_gradient (const Job *job, int string, const SlStringState *s, double value, const double g[SL_N_P])
+{
+  return figure (value, sl_string_u (s, g), basis_by_gradient (job, string, g));
+}
+
 static void
 clearance_figures (const Job *job, int string, const SlStringState *s)
 {
@@ -204,23 +210,22 @@ clearance_figures (const Job *job, int string, const SlStringState *s)
 
   if (isnan (tension))
     return; /* how far the string swings can't be said */
-  out->least_margin[i].value = sl_least_margin (in, job->state, s, tension, &held, &fret);
-  sl_gap_gradient (in, s, held, fret, g);
-  out->least_margin[i].u = sl_string_u (s, g);
-  out->least_margin[i].basis = basis_by_gradient (job, string, g);
-  out->least_margin_held[i] = held;
-  out->least_margin_fret[i] = fret;
+  const double margin =
+      sl_least_margin (in, job->state, s, tension, &out->least_margin_held[i], &out->least_margin_fret[i]);
+
+  sl_gap_gradient (in, s, out->least_margin_held[i], out->least_margin_fret[i], g);
+  out->least_margin[i] = figure_by_gradient (job, string, s, margin, g);
 
   /* the crest follows the deciding pair: slope of the 12th-fret gap less what the crest takes back */
-  out->lowest_clean_action[i].value = sl_lowest_clean_action (in, job->state, s, tension, &held, &fret);
+  const double action = sl_lowest_clean_action (in, job->state, s, tension, &held, &fret);
+
   sl_gap_gradient (in, s, 0, SL_OCTAVE_FRET, g);
   sl_gap_gradient (in, s, held, fret, pair);
   double share = g[SL_P_CREST] / pair[SL_P_CREST];
 
   for (int k = 0; k < SL_N_P; k++)
     g[k] -= share * pair[k];
-  out->lowest_clean_action[i].u = sl_string_u (s, g);
-  out->lowest_clean_action[i].basis = basis_by_gradient (job, string, g);
+  out->lowest_clean_action[i] = figure_by_gradient (job, string, s, action, g);
 }
 
 static void
@@ -234,7 +239,7 @@ pitch_figures (const Job *job, int string, const SlStringState *s)
 
   for (int n = 1; n <= job->in->frets; n++)
     {
-      double cents = sl_pitch_error_u (job->in, job->state, s, string, n, &u);
+      double cents = sl_pitch_error (job->in, job->state, s, string, n, &u);
 
       out->pitch_error[i][n] = figure (cents, u, basis);
     }
@@ -244,25 +249,10 @@ pitch_figures (const Job *job, int string, const SlStringState *s)
         figure (needed, sl_setback_needed_u (job->in, job->state, s, string, needed), basis_of (assumed, FALSE));
 }
 
-/* Mean of the tuner's readings at the 12th fret of a string; FALSE where there is none. */
 gboolean
 sl_tuner_cents (const SlReadingSet *set, int string, double *cents)
 {
-  double sum = 0;
-  int n = 0;
-
-  for (guint i = 0; set != NULL && i < set->readings->len; i++)
-    {
-      const SlReading *r = &g_array_index (set->readings, SlReading, i);
-
-      if (r->kind != SL_READ_PITCH || r->string != string || r->fret != SL_OCTAVE_FRET || r->use == SL_USE_NEVER)
-        continue;
-      sum += r->value.v;
-      n++;
-    }
-  if (n > 0)
-    *cents = sum / n;
-  return n > 0;
+  return sl_reading_set_mean (set, SL_READ_PITCH, string, SL_OCTAVE_FRET, cents) > 0;
 }
 
 double
@@ -279,8 +269,8 @@ static void
 tension_total_figure (const Job *job)
 {
   const SlState *state = job->state;
-  const int p = state->n_unknowns, n = state->n_strings;
-  double g[SL_MAX_UNKNOWNS] = { 0 }, sum = 0, variance = 0;
+  const int n = state->n_strings;
+  double g[SL_MAX_UNKNOWNS] = { 0 }, sum = 0;
 
   for (int s = 1; s <= n; s++)
     {
@@ -292,10 +282,7 @@ tension_total_figure (const Job *job)
       g[SL_NUT_HEIGHT + s - 1] = -slope;
       g[SL_NUT_HEIGHT + n + s - 1] = slope;
     }
-  for (int a = 0; a < p; a++)
-    for (int b = 0; b < p; b++)
-      variance += g[a] * state->cov[a * p + b] * g[b];
-  job->out->tension_total = figure (sum, sqrt (MAX (variance, 0)), SL_BASIS_COMPUTED);
+  job->out->tension_total = figure (sum, sqrt (sl_row_variance (state, g)), SL_BASIS_COMPUTED);
 }
 
 static void
@@ -323,17 +310,9 @@ clear_figures (SlFigures *out)
 {
   SlFigure *each = (SlFigure *) out;
 
-  /* every member but the shares and the places of the least margin is an SlFigure; those are set below */
-  G_STATIC_ASSERT (offsetof (SlFigures, relief) == 0);
+  /* every member before the shares is an SlFigure; those behind them are set with what they belong to */
   memset (out, 0, sizeof *out);
   for (gsize i = 0; i < offsetof (SlFigures, core_stress_share) / sizeof (SlFigure); i++)
-    each[i] = no_figure;
-  each = out->nut_break;
-  for (gsize i = 0; i < (offsetof (SlFigures, least_margin_held) - offsetof (SlFigures, nut_break)) / sizeof (SlFigure);
-       i++)
-    each[i] = no_figure;
-  each = out->lowest_clean_action;
-  for (gsize i = 0; i < (sizeof (SlFigures) - offsetof (SlFigures, lowest_clean_action)) / sizeof (SlFigure); i++)
     each[i] = no_figure;
 }
 
@@ -376,12 +355,12 @@ sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *
   out->shop = *shop;
   sl_instrument_from_profile (profile, &out->instrument);
   out->earlier = visit != NULL && visit->sets->len > 1 ? g_array_new (FALSE, FALSE, sizeof (SlEarlier)) : NULL;
-  sl_fit_visit_sets (&out->instrument, visit, set, &out->shop.work, &out->rod, out->earlier, &out->fit);
+  sl_fit_visit (&out->instrument, visit, set, &out->shop.work, &out->rod, out->earlier, &out->fit);
   out->set = set;
   out->plan = plan;
   out->has_plan = plan != NULL && plan->len > 0;
   out->measured = out->planned = out->fit.state;
-  sl_plan_apply (&out->instrument, plan, set != NULL ? set->taken : NULL, &out->planned);
+  sl_plan_apply (&out->instrument, plan, set != NULL ? set->taken : NULL, FALSE, &out->planned);
   sl_figures (&out->instrument, &out->fit.state, &out->fit, set, &out->measured_figures);
   if (out->has_plan)
     sl_figures (&out->instrument, &out->planned, &out->fit, set, &out->planned_figures);

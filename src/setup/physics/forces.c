@@ -30,17 +30,26 @@ sl_saddle_break (const SlInstrument *instrument, const SlStringState *s, int str
          atan ((s->p[SL_P_CREST] - s->p[SL_P_NUT]) / s->x_s);
 }
 
+gboolean
+sl_rear_vector (const SlInstrument *instrument, int string, double rear[3])
+{
+  const int i = string - 1;
+  const double st = sin (instrument->tilt_rad), ct = cos (instrument->tilt_rad);
+  const double over = instrument->post_wrap[i] - instrument->string_rise, p = instrument->post_distance[i];
+
+  rear[0] = -p * ct - over * st;
+  rear[1] = instrument->post_side[i];
+  rear[2] = -p * st + over * ct;
+  return instrument->has_post[i];
+}
+
 double
 sl_nut_break (const SlInstrument *instrument, const SlStringState *s, int string)
 {
-  int i = string - 1;
+  double rear[3];
 
-  if (!instrument->has_post[i])
+  if (!sl_rear_vector (instrument, string, rear))
     return NAN;
-  const double st = sin (instrument->tilt_rad), ct = cos (instrument->tilt_rad);
-  const double over = instrument->post_wrap[i] - instrument->string_rise;
-  const double p = instrument->post_distance[i];
-  const double rear[3] = { -p * ct - over * st, instrument->post_side[i], -p * st + over * ct };
   const double front[3] = { s->x_s, 0, s->p[SL_P_CREST] - s->p[SL_P_NUT] };
   const double back[3] = { -rear[0], -rear[1], -rear[2] };
   const double cross[3] = { front[1] * back[2] - front[2] * back[1], front[2] * back[0] - front[0] * back[2],

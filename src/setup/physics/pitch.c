@@ -41,38 +41,6 @@ length_behind (const SlPitchCase *c)
   return distance (f, f * slope) + distance (x - c->nut_x, z - c->nut_z);
 }
 
-/* What the four terms are the logarithms of: L0/L_n, Q, κQ and S(ε_n)/S(ε0). */
-typedef struct
-{
-  double lengths, q, kappa_q, stiffness;
-} Factors;
-
-static Factors
-factors_of (const SlPitchCase *c)
-{
-  double l_0 = distance (c->crest_x - c->nut_x, c->crest_z - c->nut_z);
-  double l_n = distance (c->crest_x - c->fret_x, c->crest_z - c->fret_z);
-  Factors f = { .lengths = l_0 / l_n, .q = (l_n + length_behind (c) - l_0) / l_0 };
-
-  f.kappa_q = c->kappa * f.q;
-  f.stiffness = sl_stiff_factor (c->epsilon0 * f.lengths / sqrt (1 + f.kappa_q), c->both_ends) /
-                sl_stiff_factor (c->epsilon0, c->both_ends);
-  return f;
-}
-
-SlPitchTerms
-sl_pitch_terms (const SlPitchCase *c)
-{
-  Factors f = factors_of (c);
-  SlPitchTerms t;
-
-  t.length = CENTS_PER_LN * (log (f.lengths) - c->fret * G_LN2 / 12);
-  t.mass = CENTS_PER_LN * 0.5 * log1p (f.q);
-  t.tension = CENTS_PER_LN * 0.5 * log1p (f.kappa_q);
-  t.stiffness = CENTS_PER_LN * log (f.stiffness);
-  return t;
-}
-
 void
 sl_pitch_case (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n,
                SlPitchCase *c)
@@ -97,20 +65,15 @@ sl_pitch_case (const SlInstrument *instrument, const SlState *state, const SlStr
 double
 sl_pitch_cents (const SlPitchCase *c)
 {
-  Factors f = factors_of (c);
+  const double l_0 = distance (c->crest_x - c->nut_x, c->crest_z - c->nut_z),
+               l_n = distance (c->crest_x - c->fret_x, c->crest_z - c->fret_z);
+  const double lengths = l_0 / l_n, q = (l_n + length_behind (c) - l_0) / l_0, kappa_q = c->kappa * q;
+  const double stiffness = sl_stiff_factor (c->epsilon0 * lengths / sqrt (1 + kappa_q), c->both_ends) /
+                           sl_stiff_factor (c->epsilon0, c->both_ends);
 
-  /* the terms' sum with one logarithm for four: every string is asked for every fret, four times over for its
-   * uncertainty */
-  return CENTS_PER_LN * (log (f.lengths * sqrt ((1 + f.q) * (1 + f.kappa_q)) * f.stiffness) - c->fret * G_LN2 / 12);
-}
-
-double
-sl_pitch_error (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n)
-{
-  SlPitchCase c;
-
-  sl_pitch_case (instrument, state, s, string, n, &c);
-  return sl_pitch_cents (&c);
+  /* the terms' sum with one logarithm for four (L0/L_n, Q, κQ and S(ε_n)/S(ε0)): every string is asked for every fret,
+   * four times over for its uncertainty */
+  return CENTS_PER_LN * (log (lengths * sqrt ((1 + q) * (1 + kappa_q)) * stiffness) - c->fret * G_LN2 / 12);
 }
 
 /* The case with nut and crest that much higher: at the same pitch T goes with L0², and so κ and ε0 with 1/L0². A
@@ -148,15 +111,16 @@ cents_u (const SlInstrument *instrument, const SlStringState *s, const SlPitchCa
 }
 
 double
-sl_pitch_error_u (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n,
-                  double *u)
+sl_pitch_error (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n,
+                double *u)
 {
   SlPitchCase c;
-  double cents;
 
   sl_pitch_case (instrument, state, s, string, n, &c);
-  cents = sl_pitch_cents (&c);
-  *u = cents_u (instrument, s, &c, cents);
+  const double cents = sl_pitch_cents (&c);
+
+  if (u != NULL)
+    *u = cents_u (instrument, s, &c, cents);
   return cents;
 }
 
@@ -174,7 +138,7 @@ cents_at_setback (double setback, void *data)
   SetbackSearch *search = data;
 
   search->s.x_s = search->instrument->scale + setback;
-  return sl_pitch_error (search->instrument, search->state, &search->s, search->string, SL_OCTAVE_FRET);
+  return sl_pitch_error (search->instrument, search->state, &search->s, search->string, SL_OCTAVE_FRET, NULL);
 }
 
 double
@@ -206,12 +170,10 @@ double
 sl_setback_needed_u (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string,
                      double setback)
 {
-  SlStringState at = *s;
   SetbackSearch search = { instrument, state, *s, string };
-  double u, cents;
+  double u, slope = (cents_at_setback (setback + STEP_MM, &search) - cents_at_setback (setback, &search)) / STEP_MM;
 
   /* implicit function: the cents' uncertainty at the root over the cents' slope along the setback */
-  at.x_s = instrument->scale + setback;
-  cents = sl_pitch_error_u (instrument, state, &at, string, SL_OCTAVE_FRET, &u);
-  return u / fabs ((cents_at_setback (setback + STEP_MM, &search) - cents) / STEP_MM);
+  sl_pitch_error (instrument, state, &search.s, string, SL_OCTAVE_FRET, &u);
+  return u / fabs (slope);
 }

@@ -27,7 +27,6 @@ typedef struct
 } SlTuning;
 
 const SlTuning *sl_tunings (int *n);
-const SlTuning *sl_tuning_find (const char *id);
 
 /* Of two strings in one course either may lie nearer the treble. @order gets which of @strings belongs in each place of
  * an instrument tuned to @frequencies_hz: in a twelve-string's courses the one that sounds like the string there, else

@@ -12,7 +12,7 @@
 
 #define PERCENT 100.0
 
-static const SlStringWorth no_worth = { NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, 0, 0, NAN };
+static const SlStringWorth no_worth = { NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, 0, 0, NAN };
 
 static void
 string_worth (const SlInstrument *in, const SlState *state, int string, SlStringWorth *out)
@@ -39,7 +39,6 @@ string_worth (const SlInstrument *in, const SlState *state, int string, SlString
   if (!isnan (angle))
     out->saddle_force = sl_down_force (out->tension, angle);
   out->setback_needed = sl_setback_needed (in, state, &s, string);
-  out->cents_12 = sl_pitch_error (in, state, &s, string, SL_OCTAVE_FRET);
   out->least_margin = sl_least_margin (in, state, &s, out->tension, &out->least_margin_held, &out->least_margin_fret);
 }
 
