@@ -246,20 +246,15 @@ sl_length_entry_join_steps (SlLengthEntry *self, SlBench *bench, const char *nam
   self->step_name = g_strdup (name);
 }
 
-static double
-step_size (SlLengthEntry *self)
-{
-  SlLengths units = units_in_force (self);
-  if (self->unit || units == SL_LENGTHS_MM)
-    return self->step;
-  return units == SL_LENGTHS_64THS ? STEP_64TH : INCH_STEP;
-}
-
 /* Up and Down go to the next whole step, as a divided scale would. */
 static void
 step_by (SlLengthEntry *self, double steps)
 {
-  double size = step_size (self), from, to;
+  const SlLengths units = units_in_force (self);
+  const double size = self->unit != NULL || units == SL_LENGTHS_MM ? self->step
+                      : units == SL_LENGTHS_64THS                  ? STEP_64TH
+                                                                   : INCH_STEP;
+  double from, to;
 
   if (!sl_length_entry_commit (self))
     return;
@@ -287,12 +282,6 @@ confirm (SlLengthEntry *self, const char *then)
     g_signal_emit_by_name (self, then);
   else
     gtk_editable_select_region (GTK_EDITABLE (self), 0, -1);
-}
-
-static void
-on_activate (SlLengthEntry *self)
-{
-  confirm (self, "step-next");
 }
 
 static gboolean
@@ -397,14 +386,14 @@ sl_length_entry_init (SlLengthEntry *self)
   gtk_widget_add_controller (GTK_WIDGET (self), keys);
   g_signal_connect_swapped (focus, "leave", G_CALLBACK (on_focus_leave), self);
   gtk_widget_add_controller (GTK_WIDGET (self), focus);
-  g_signal_connect (self, "activate", G_CALLBACK (on_activate), NULL);
+  g_signal_connect (self, "activate", G_CALLBACK (confirm), (gpointer) "step-next");
   g_signal_connect (self, "unmap", G_CALLBACK (end_steps), NULL); /* the key is let go elsewhere */
 }
 
 GtkWidget *
 sl_length_entry_new (void)
 {
-  SlLengthEntry *self = g_object_new (SL_TYPE_LENGTH_ENTRY, NULL); /* named by who asks for it */
+  SlLengthEntry *self = g_object_new (SL_TYPE_LENGTH_ENTRY, NULL); /* named by who wants it */
 
   show_value (self); /* not earlier: GtkEntry's own construction empties it */
   return GTK_WIDGET (self);

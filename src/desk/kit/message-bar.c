@@ -59,19 +59,9 @@ on_button_clicked (GtkButton *button, GtkWidget *row)
     gtk_widget_activate_action (bar, action, NULL);
 }
 
-static void
-add_button (GtkWidget *row, const SlMessageButton *spec)
-{
-  GtkWidget *button = gtk_button_new_with_label (spec->label);
-
-  gtk_widget_set_valign (button, GTK_ALIGN_CENTER);
-  g_object_set_data_full (G_OBJECT (button), "action", g_strdup (spec->action), g_free);
-  g_signal_connect (button, "clicked", G_CALLBACK (on_button_clicked), row);
-  gtk_box_append (GTK_BOX (row), button);
-}
-
-static GtkWidget *
-make_row (const char *key, SlMessageKind kind, const char *text, const SlMessageButton *buttons)
+void
+sl_message_bar_show (SlMessageBar *self, const char *key, SlMessageKind kind, const char *text,
+                     const SlMessageButton *buttons)
 {
   static const char *const classes[] = { "notice", "warning", "error" };
   static const char *const icons[] = { "dialog-information-symbolic", "dialog-warning-symbolic",
@@ -91,21 +81,19 @@ make_row (const char *key, SlMessageKind kind, const char *text, const SlMessage
   gtk_box_append (GTK_BOX (row), icon);
   gtk_box_append (GTK_BOX (row), label);
   for (; buttons != NULL && buttons->label != NULL; buttons++)
-    add_button (row, buttons);
+    {
+      GtkWidget *button = gtk_button_new_with_label (buttons->label);
+
+      gtk_widget_set_valign (button, GTK_ALIGN_CENTER);
+      g_object_set_data_full (G_OBJECT (button), "action", g_strdup (buttons->action), g_free);
+      g_signal_connect (button, "clicked", G_CALLBACK (on_button_clicked), row);
+      gtk_box_append (GTK_BOX (row), button);
+    }
   gtk_widget_add_css_class (close, "flat");
   gtk_widget_set_valign (close, GTK_ALIGN_CENTER);
   sl_name_with_tip (close, _ ("Close message"));
   g_signal_connect (close, "clicked", G_CALLBACK (on_button_clicked), row);
   gtk_box_append (GTK_BOX (row), close);
-  return row;
-}
-
-void
-sl_message_bar_show (SlMessageBar *self, const char *key, SlMessageKind kind, const char *text,
-                     const SlMessageButton *buttons)
-{
-  GtkWidget *row = make_row (key, kind, text, buttons);
-
   sl_message_bar_withdraw (self, key);
   gtk_box_append (GTK_BOX (self), row);
   gtk_widget_set_visible (GTK_WIDGET (self), TRUE);

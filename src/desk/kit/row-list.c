@@ -45,14 +45,20 @@ sl_row_get_controls (SlRow *row)
   return row->controls;
 }
 
-guint
-sl_row_get_place (SlRow *row)
+static guint
+place_of (GtkWidget *child)
 {
   guint place = 0;
 
-  for (GtkWidget *before = GTK_WIDGET (row); (before = gtk_widget_get_prev_sibling (before)) != NULL;)
+  while ((child = gtk_widget_get_prev_sibling (child)) != NULL)
     place++;
   return place;
+}
+
+guint
+sl_row_get_place (SlRow *row)
+{
+  return place_of (GTK_WIDGET (row));
 }
 
 gboolean
@@ -163,13 +169,10 @@ sl_row_list_remove (SlRow *row)
   SlRowList *self = row->list;
   const guint place = sl_row_get_place (row);
   GtkWidget *control = gtk_widget_get_focus_child (row->line);
-  guint number = 0;
 
   self->busy = TRUE;
-  for (GtkWidget *before = control; before != NULL && (before = gtk_widget_get_prev_sibling (before)) != NULL;)
-    number++;
   if (control != NULL && self->n_rows > 1)
-    sl_row_list_focus (self, place + 1 < self->n_rows ? place + 1 : place - 1, number);
+    sl_row_list_focus (self, place + 1 < self->n_rows ? place + 1 : place - 1, place_of (control));
   else if (control != NULL)
     gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (GTK_WIDGET (self))), GTK_DIR_TAB_FORWARD);
   gtk_box_remove (GTK_BOX (self->rows), GTK_WIDGET (row));

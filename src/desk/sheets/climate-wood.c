@@ -32,17 +32,6 @@ typedef struct
   SlBench *bench;                                                          /* borrowed */
 } Wood;
 
-/* The wood chosen; NULL where its coefficient is the person's to give. */
-static const SlWood *
-known_wood (Wood *self)
-{
-  int n;
-  const SlWood *woods = sl_woods (&n);
-  guint chosen = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->wood));
-
-  return chosen < (guint) n ? &woods[chosen] : NULL;
-}
-
 static void
 show (GtkWidget *column)
 {
@@ -80,7 +69,10 @@ static void
 choose (GtkWidget *column)
 {
   Wood *self = sl_part_of (column);
-  const SlWood *wood = known_wood (self);
+  int n;
+  const SlWood *woods = sl_woods (&n);
+  const guint chosen = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->wood));
+  const SlWood *wood = chosen < (guint) n ? &woods[chosen] : NULL; /* NULL: its coefficient is the person's to give */
 
   gtk_widget_set_sensitive (self->cut, wood != NULL);
   gtk_editable_set_editable (GTK_EDITABLE (self->coefficient), wood == NULL);

@@ -161,52 +161,10 @@ show_message (Frets *self)
         const char *message = sl_length_entry_get_message (SL_LENGTH_ENTRY (self->entry[e][n]));
         g_autofree char *text = message == NULL ? NULL : g_strdup_printf (_ ("Fret %d: %s"), n, message);
 
-        if (text == NULL)
-          continue;
         sl_set_remark (self->message, text);
-        return;
+        if (text != NULL)
+          return;
       }
-  sl_set_remark (self->message, NULL);
-}
-
-static void build_table (Frets *self);
-
-static void
-update (GtkWidget *sheet)
-{
-  Frets *self = sl_part_of (sheet);
-  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
-  const SlTextStyle style = sl_bench_text_style (self->bench);
-  g_autofree char *summary = NULL, *effect = NULL;
-  SlLevelling plain;
-  double fall_away;
-  gboolean planned;
-
-  if (self->updating)
-    return;
-  self->updating = TRUE;
-  if (self->n_frets != analysis->instrument.frets)
-    build_table (self);
-  planned = sl_planned_levelling (analysis->plan, analysis->set != NULL ? analysis->set->taken : NULL, &fall_away);
-  sl_level (&analysis->instrument, &analysis->measured, analysis->set, fall_away, &plain);
-  gtk_widget_set_visible (self->replace, plain.n_lost > 0 || wants_replacing (self));
-  if (wants_replacing (self))
-    sl_level_replacing (&analysis->instrument, &analysis->measured, analysis->set, fall_away, &self->work);
-  else
-    self->work = plain;
-  show_entries (self);
-  show_controls (self, planned, fall_away);
-  for (int n = 1; n <= self->n_frets; n++)
-    show_fret (self, &style, n);
-  summary = sl_levelling_summary (&style, &analysis->instrument, &self->work);
-  sl_label_set (self->summary, summary);
-  gtk_widget_set_tooltip_text (self->summary, summary);
-  effect = sl_levelling_effect (&style, analysis, sl_bench_get_profile (self->bench), &self->work);
-  sl_label_set (self->effect, effect);
-  sl_set_accessible_description (self->picture, summary);
-  self->updating = FALSE;
-  show_message (self);
-  gtk_widget_queue_draw (self->picture);
 }
 
 /* ---- what is entered ---- */
@@ -297,6 +255,44 @@ build_table (Frets *self)
   for (int e = 0; e < N_ENTRIES; e++)
     for (int n = 1; n <= self->n_frets; n++)
       self->entry[e][n] = new_entry (self, e, n);
+}
+
+static void
+update (GtkWidget *sheet)
+{
+  Frets *self = sl_part_of (sheet);
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlTextStyle style = sl_bench_text_style (self->bench);
+  g_autofree char *summary = NULL, *effect = NULL;
+  SlLevelling plain;
+  double fall_away;
+  gboolean planned;
+
+  if (self->updating)
+    return;
+  self->updating = TRUE;
+  if (self->n_frets != analysis->instrument.frets)
+    build_table (self);
+  planned = sl_planned_levelling (analysis->plan, analysis->set != NULL ? analysis->set->taken : NULL, &fall_away);
+  sl_level (&analysis->instrument, &analysis->measured, analysis->set, fall_away, &plain);
+  gtk_widget_set_visible (self->replace, plain.n_lost > 0 || wants_replacing (self));
+  if (wants_replacing (self))
+    sl_level_replacing (&analysis->instrument, &analysis->measured, analysis->set, fall_away, &self->work);
+  else
+    self->work = plain;
+  show_entries (self);
+  show_controls (self, planned, fall_away);
+  for (int n = 1; n <= self->n_frets; n++)
+    show_fret (self, &style, n);
+  summary = sl_levelling_summary (&style, &analysis->instrument, &self->work);
+  sl_label_set (self->summary, summary);
+  gtk_widget_set_tooltip_text (self->summary, summary);
+  effect = sl_levelling_effect (&style, analysis, sl_bench_get_profile (self->bench), &self->work);
+  sl_label_set (self->effect, effect);
+  sl_set_accessible_description (self->picture, summary);
+  self->updating = FALSE;
+  show_message (self);
+  gtk_widget_queue_draw (self->picture);
 }
 
 static void

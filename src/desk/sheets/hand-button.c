@@ -268,17 +268,6 @@ add_choice (Hand *self, GtkWidget *box, const char *text, const char *name)
   return sl_chooser_add (labelled (box, text), name, NULL, G_CALLBACK (show_heard), self->button);
 }
 
-static void
-build_heard (Hand *self, GtkWidget *box)
-{
-  add_text (box, _ ("A rattle heard on the instrument as it is now"), "sl-section");
-  self->string = add_choice (self, box, _ ("String"), _ ("String that rattles"));
-  self->held = add_choice (self, box, _ ("held at"), _ ("Fret the rattling string is held at"));
-  self->fret = add_choice (self, box, _ ("rattles on fret"), _ ("Fret it rattles on"));
-  self->heard = add_text (box, "", "sl-small");
-  self->take = sl_button_add (box, _ ("This is the player's hand"), NULL, G_CALLBACK (on_take), self->button);
-}
-
 /* Most never open it, and its choices of frets have a hundred widgets. */
 static void
 create_popover (GtkMenuButton *button, gpointer data)
@@ -293,7 +282,12 @@ create_popover (GtkMenuButton *button, gpointer data)
   build_hands (self, box);
   build_force (self, box);
   gtk_box_append (GTK_BOX (box), gtk_separator_new (GTK_ORIENTATION_HORIZONTAL));
-  build_heard (self, box);
+  add_text (box, _ ("A rattle heard on the instrument as it is now"), "sl-section");
+  self->string = add_choice (self, box, _ ("String"), _ ("String that rattles"));
+  self->held = add_choice (self, box, _ ("held at"), _ ("Fret the rattling string is held at"));
+  self->fret = add_choice (self, box, _ ("rattles on fret"), _ ("Fret it rattles on"));
+  self->heard = add_text (box, "", "sl-small");
+  self->take = sl_button_add (box, _ ("This is the player's hand"), NULL, G_CALLBACK (on_take), self->button);
   self->popover = gtk_popover_new ();
   gtk_popover_set_child (GTK_POPOVER (self->popover), box);
   sl_set_accessible_label (self->popover, _ ("Player's hand"));

@@ -431,23 +431,6 @@ sl_side_view_init (SlSideView *self)
   g_signal_connect (self, "state-flags-changed", G_CALLBACK (gtk_widget_queue_draw), NULL);
 }
 
-static void
-add_controllers (SlSideView *self)
-{
-  GtkGesture *drag = gtk_gesture_drag_new ();
-  GtkEventController *motion = gtk_event_controller_motion_new (), *key = gtk_event_controller_key_new ();
-
-  g_signal_connect (drag, "drag-begin", G_CALLBACK (on_drag_begin), self);
-  g_signal_connect (drag, "drag-update", G_CALLBACK (on_drag_update), self);
-  g_signal_connect (drag, "drag-end", G_CALLBACK (on_drag_end), self);
-  g_signal_connect (drag, "cancel", G_CALLBACK (on_drag_cancel), self);
-  gtk_widget_add_controller (GTK_WIDGET (self), GTK_EVENT_CONTROLLER (drag));
-  g_signal_connect (motion, "motion", G_CALLBACK (on_motion), self);
-  gtk_widget_add_controller (GTK_WIDGET (self), motion);
-  g_signal_connect (key, "key-pressed", G_CALLBACK (on_key), self);
-  gtk_widget_add_controller (GTK_WIDGET (self), key);
-}
-
 GtkWidget *
 sl_side_view_new (SlBench *bench, SlPictureKind kind)
 {
@@ -465,8 +448,19 @@ sl_side_view_new (SlBench *bench, SlPictureKind kind)
                            G_CALLBACK (gtk_widget_queue_draw), self, G_CONNECT_SWAPPED);
   if (kind == SL_PICTURE_SIDE)
     {
+      GtkGesture *drag = gtk_gesture_drag_new ();
+      GtkEventController *motion = gtk_event_controller_motion_new (), *key = gtk_event_controller_key_new ();
+
       gtk_widget_set_focusable (widget, TRUE);
-      add_controllers (self);
+      g_signal_connect (drag, "drag-begin", G_CALLBACK (on_drag_begin), self);
+      g_signal_connect (drag, "drag-update", G_CALLBACK (on_drag_update), self);
+      g_signal_connect (drag, "drag-end", G_CALLBACK (on_drag_end), self);
+      g_signal_connect (drag, "cancel", G_CALLBACK (on_drag_cancel), self);
+      g_signal_connect (motion, "motion", G_CALLBACK (on_motion), self);
+      g_signal_connect (key, "key-pressed", G_CALLBACK (on_key), self);
+      gtk_widget_add_controller (widget, GTK_EVENT_CONTROLLER (drag));
+      gtk_widget_add_controller (widget, motion);
+      gtk_widget_add_controller (widget, key);
     }
   describe (self);
   return widget;
