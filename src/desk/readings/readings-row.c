@@ -54,23 +54,17 @@ tolerance_text (SlReadingRow *self, const SlReadingKnown *known)
   return g_strdup (sl_bench_get_lengths (self->bench) == SL_LENGTHS_MM ? _ ("mm") : _ ("in"));
 }
 
-/* "2.31 ± 0.12 mm" */
-static char *
-with_range (SlReadingRow *self, double value, double u)
-{
-  g_autofree char *range = sl_reading_small_length (self->bench, SL_COVERAGE * u);
-  const SlTextStyle style = sl_bench_text_style (self->bench);
-  g_autofree char *text = sl_text_fine (&style, value);
-  return g_strdup_printf ("%s ± %s", text, range);
-}
-
 /* What stands below the row, or NULL. */
 static char *
 note_text (SlReadingRow *self, const SlReadingKnown *known)
 {
   if (known->fit && (known->fit->suspect || known->reading->use == SL_USE_NEVER))
     {
-      g_autofree char *others = with_range (self, known->fit->predicted, known->fit->predicted_u);
+      const SlTextStyle style = sl_bench_text_style (self->bench);
+      g_autofree char *range = sl_reading_small_length (self->bench, SL_COVERAGE * known->fit->predicted_u);
+      g_autofree char *value = sl_text_fine (&style, known->fit->predicted);
+      g_autofree char *others = g_strdup_printf ("%s ± %s", value, range);
+
       return g_strdup_printf (known->fit->suspect ? _ ("Disagrees and is excluded: the others expect %s.")
                                                   : _ ("Excluded by choice; the others expect %s."),
                               others);
@@ -193,7 +187,6 @@ sl_reading_row_update (SlReadingRow *self, gboolean extra)
   g_autofree char *tolerance = tolerance_text (self, &known);
   g_autofree char *note = note_text (self, &known);
   g_autofree char *trace = NULL, *before = NULL, *description = NULL;
-  const gboolean asked_about = self->slip != NULL && !isnan (sl_slip_offer_get_typed (SL_SLIP_OFFER (self->slip)));
   SlUse use = known.reading == NULL || known.reading->use == SL_USE_DEFAULT ? SL_USE_AUTO : known.reading->use;
 
   sl_before_texts (self->bench, &self->question, &trace, &before);
@@ -207,9 +200,8 @@ sl_reading_row_update (SlReadingRow *self, gboolean extra)
   update_entry (self, &known, description);
   update_trace (self, trace, before);
   update_note (self, &known, note);
-  /* taken back, or read otherwise meanwhile */
-  if (asked_about && sl_slip_offer_get_typed (SL_SLIP_OFFER (self->slip)) != known.value)
-    sl_slip_offer_withdraw (SL_SLIP_OFFER (self->slip));
+  if (self->slip != NULL)
+    sl_slip_offer_follow (SL_SLIP_OFFER (self->slip), known.value);
   g_simple_action_set_state (self->use_action, g_variant_new_string (sl_use_names[use]));
   g_simple_action_set_enabled (self->use_action, known.fit != NULL);
   g_simple_action_set_enabled (self->remove_action, extra || !isnan (known.value));

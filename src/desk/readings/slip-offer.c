@@ -60,16 +60,17 @@ sl_slip_offer_ask (SlSlipOffer *self, const SlQuestion *question, double value_m
   return TRUE;
 }
 
-double
-sl_slip_offer_get_typed (SlSlipOffer *self)
-{
-  return gtk_widget_get_visible (GTK_WIDGET (self)) ? self->typed : NAN;
-}
-
 void
 sl_slip_offer_withdraw (SlSlipOffer *self)
 {
   gtk_widget_set_visible (GTK_WIDGET (self), FALSE);
+}
+
+void
+sl_slip_offer_follow (SlSlipOffer *self, double value_mm)
+{
+  if (self->typed != value_mm)
+    sl_slip_offer_withdraw (self);
 }
 
 void

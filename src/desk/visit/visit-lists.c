@@ -199,16 +199,15 @@ sl_visit_checks_new (SlBench *bench)
 /* ---- charges ---- */
 
 static void
-on_minutes (SlRow *row, double value)
+on_number (SlRow *row, double value, GtkWidget *entry)
 {
-  if (sl_row_listens (row))
-    sl_visit_set_charge_minutes (bench_of (row), sl_row_get_place (row), value);
-}
+  Controls *charge = sl_row_get_controls (row);
 
-static void
-on_amount (SlRow *row, double value)
-{
-  if (sl_row_listens (row))
+  if (!sl_row_listens (row))
+    return;
+  if (entry == charge->minutes)
+    sl_visit_set_charge_minutes (bench_of (row), sl_row_get_place (row), value);
+  else
     sl_visit_set_charge_amount (bench_of (row), sl_row_get_place (row), value);
 }
 
@@ -218,8 +217,8 @@ make_charge_row (SlRow *row)
   Controls *charge = sl_row_get_controls (row);
 
   charge->text = add_text_entry (row);
-  charge->minutes = sl_row_add_number (row, sl_charge_entry_new ("minutes"), NUMBER_CHARS, G_CALLBACK (on_minutes));
-  charge->amount = sl_row_add_number (row, sl_charge_entry_new ("amount"), NUMBER_CHARS, G_CALLBACK (on_amount));
+  charge->minutes = sl_row_add_number (row, sl_charge_entry_new ("minutes"), NUMBER_CHARS, G_CALLBACK (on_number));
+  charge->amount = sl_row_add_number (row, sl_charge_entry_new ("amount"), NUMBER_CHARS, G_CALLBACK (on_number));
   sl_length_entry_join_steps (SL_LENGTH_ENTRY (charge->minutes), bench_of (row), C_ ("undo step", "charge"));
   sl_length_entry_join_steps (SL_LENGTH_ENTRY (charge->amount), bench_of (row), C_ ("undo step", "charge"));
   charge->removing = sl_row_add_button (row, "edit-clear-symbolic", G_CALLBACK (on_remove));

@@ -79,7 +79,7 @@ static void
 build_line (SlVisitSheet *self, const SlVisit *visit)
 {
   const SlReadingSet *shown = sl_bench_get_set (self->bench);
-  GtkWidget *first = NULL;
+  GtkWidget *previous = NULL;
 
   sl_empty_box (self->line);
   for (guint i = 0; visit != NULL && i < visit->sets->len; i++)
@@ -95,10 +95,9 @@ build_line (SlVisitSheet *self, const SlVisit *visit)
       gtk_widget_add_css_class (button, "sl-small");
       sl_set_accessible_label (button, name);
       g_object_set_data_full (G_OBJECT (button), "set", g_strdup (set->id), g_free);
-      if (first == NULL)
-        first = button;
-      else
-        gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (button), GTK_TOGGLE_BUTTON (first));
+      if (previous != NULL)
+        gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (button), GTK_TOGGLE_BUTTON (previous));
+      previous = button;
       gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (button), set == shown);
       g_signal_connect (button, "toggled", G_CALLBACK (on_stage), self);
       gtk_box_append (GTK_BOX (self->line), button);
@@ -107,7 +106,7 @@ build_line (SlVisitSheet *self, const SlVisit *visit)
       if (next != NULL || done > 0)
         add_work_mark (self, done);
     }
-  if (first == NULL)
+  if (previous == NULL)
     gtk_box_append (GTK_BOX (self->line), gtk_label_new (_ ("Nothing read yet in this visit")));
 }
 
