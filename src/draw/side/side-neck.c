@@ -192,8 +192,7 @@ draw_fret (SlSide *side, int n)
   SlScene *scene = side->scene;
   cairo_t *cr = scene->cr;
   const SlInstrument *in = side->instrument;
-  double x = sl_side_x (side, in->x[n]),
-         top = sl_side_y (side, sl_crown_height (&side->lead->after, n)),
+  double x = sl_side_x (side, in->x[n]), top = sl_side_y (side, sl_crown_height (&side->lead->after, n)),
          foot = board_y (side, in->x[n]), h = foot - top, wire = in->crown_width * side->units_x / 2,
          half = MAX (1.6, wire), loss = scene->before_state->crown[n] - scene->after_state->crown[n];
 

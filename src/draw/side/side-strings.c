@@ -51,8 +51,7 @@ draw_swing (SlSide *side, const SlSideString *s)
   const SlInstrument *in = side->instrument;
   double x0 = in->x[side->held], length = s->after.x_s - x0,
          tension = side->scene->after_figures->tension[s->string - 1].value;
-  double z0 = sl_held_height (&s->after, side->held),
-         rise = (s->after.p[SL_P_CREST] - z0) / length;
+  double z0 = sl_held_height (&s->after, side->held), rise = (s->after.p[SL_P_CREST] - z0) / length;
   SlPoint last = { sl_side_x (side, x0), sl_side_y (side, z0) };
 
   if (!isfinite (tension) || tension <= 0 || length <= 0)
