@@ -130,7 +130,8 @@ def journey_follow(tap):
         tap.check(True, "a file that is damaged shows its fault")
         (SHELF / "twin.sidelong").rename(SHELF / "renamed.sidelong")
         j.settled(lambda: labels(shelf), "the rename")
-        tap.check(shows(shelf, "Replaced bass"), "a renamed file stays listed", labels(shelf))
+        wait_shows(shelf, "Replaced bass")  # gone under the old name, it may not be read yet under the new one
+        tap.check(True, "a renamed file stays listed")
         (SHELF / "renamed.sidelong").unlink()
         wait_gone(shelf, "Replaced bass")
         tap.check(True, "a deleted file leaves the list")
