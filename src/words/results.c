@@ -218,7 +218,7 @@ static const struct
 } rows[] = {
   [ACTION] = { N_ ("Action, %d"), N_ ("Action, string %d"), &coarse, SL_BY_FRET (action, SL_OCTAVE_FRET),
                SL_NORM_ACTION },
-  [FIRST_GAP] = { N_ ("Height at 1, %d"), N_ ("Height at fret 1, string %d"), &fine, SL_BY_STRING (first_gap),
+  [FIRST_GAP] = { N_ ("Fret 1, %d"), N_ ("Height at fret 1, string %d"), &fine, SL_BY_STRING (first_gap),
                   SL_NORM_FIRST_GAP },
   [EXPOSURE] = { N_ ("Exposure, %d"), N_ ("Exposure, string %d"), &coarse, SL_BY_STRING (exposure), SL_NORM_EXPOSURE },
   /* Translators: rows of the break angle over the saddle and over the nut, in a narrow column; %d is the string. */

@@ -81,7 +81,7 @@ test_rows (void)
   assert_row (rows, "Action, 6", "3.10", "2.47", "2.30", SL_WORD_CLOSE);
   g_assert_cmpstr (find_row (rows, "Action, 6")->after_more, ==, "±0.08");
   assert_row (rows, "Action, 1", "2.40", "1.91", "1.70", SL_WORD_CLOSE);
-  assert_row (rows, "Height at 1, 6", "0.68", "0.51", "0.50", SL_WORD_IN_RANGE);
+  assert_row (rows, "Fret 1, 6", "0.68", "0.51", "0.50", SL_WORD_IN_RANGE);
   /* mean of 0.2539 and 0.3147, of 0.1339 and 0.1947 */
   assert_row (rows, "Relief", "0.28", "0.16", "0.12", SL_WORD_IN_RANGE);
   /* exposure 3.9 less 0.7 cos 3° */
@@ -139,7 +139,7 @@ test_usual (void)
   rows = sl_results (sl_bench_get_analysis (bench), 0, &norms, &mm);
   g_assert_cmpstr (find_row (rows, "Action, 6")->usual, ==, "1.05 above this model's usual 1.90–2.05 (median 2.00)");
   g_assert_cmpstr (find_row (rows, "Action, 1")->usual, ==, "within this model's usual 2.30–2.60 (median 2.50)");
-  g_assert_cmpstr (find_row (rows, "Height at 1, 6")->usual, ==, "0.12 below its baseline's 0.80");
+  g_assert_cmpstr (find_row (rows, "Fret 1, 6")->usual, ==, "0.12 below its baseline's 0.80");
   g_assert_cmpstr (find_row (rows, "Saddle ∠, 6")->usual, ==,
                    "1.0° above this model's usual 28.0°–30.0° (median 29.0°)");
   g_assert_null (find_row (rows, "Relief")->usual);

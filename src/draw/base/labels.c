@@ -31,10 +31,14 @@ typedef struct
   gboolean to_right;
 } Place;
 
-/* Whether a segment meets a rectangle: Liang and Barsky's clipping. */
+/* Whether a segment meets a rectangle: Liang and Barsky's clipping, where it isn't clear at a glance. */
 static gboolean
 segment_meets (double x0, double y0, double x1, double y1, const SlRect *r, double grow)
 {
+  if (MAX (x0, x1) < r->x - grow || MIN (x0, x1) > r->x + r->width + grow || MAX (y0, y1) < r->y - grow ||
+      MIN (y0, y1) > r->y + r->height + grow)
+    return FALSE;
+
   double t0 = 0, t1 = 1, dx = x1 - x0, dy = y1 - y0;
   double p[4] = { -dx, dx, -dy, dy };
   double q[4] = { x0 - (r->x - grow), r->x + r->width + grow - x0, y0 - (r->y - grow), r->y + r->height + grow - y0 };
@@ -69,22 +73,23 @@ segments_cross (const SlSceneLine *l, double x0, double y0, double x1, double y1
   return ((a > 0) != (b > 0)) && ((c > 0) != (d > 0));
 }
 
-/* What the text's box costs where it is: INFINITY where it can't be there. */
+/* What the text's box costs where it is, or something from @most on where it costs that: INFINITY where it can't be
+ * there. */
 static double
-box_cost (const SlScene *scene, const SlRect *box)
+box_cost (const SlScene *scene, const SlRect *box, double most)
 {
   double cost = 0;
 
   if (!sl_scene_is_free (scene, box))
     return INFINITY;
-  for (guint i = 0; i < scene->blocks->len && !isinf (cost); i++)
+  for (guint i = 0; i < scene->blocks->len && cost < most; i++)
     {
       const SlSceneBlock *b = &g_array_index (scene->blocks, SlSceneBlock, i);
 
       if (sl_rects_meet (box, &b->rect, 0))
         cost += b->cost;
     }
-  for (guint i = 0; i < scene->lines->len && !isinf (cost); i++)
+  for (guint i = 0; i < scene->lines->len && cost < most; i++)
     {
       const SlSceneLine *l = &g_array_index (scene->lines, SlSceneLine, i);
 
@@ -151,10 +156,12 @@ static void
 consider (const SlScene *scene, const SlRequest *request, const SlWordingSize *size, double fx, double fy,
           gboolean to_right, double cost, Place *best)
 {
+  if (cost >= best->cost)
+    return;
+
   Place p = place_at (request, fx, fy, to_right, size);
 
-  if (cost < best->cost)
-    cost += box_cost (scene, &p.box);
+  cost += box_cost (scene, &p.box, best->cost - cost);
   if (cost < best->cost && request->end != SL_LEADER_NONE)
     {
       /* A leader must not run back through its own text. */
@@ -181,7 +188,7 @@ search_rings (const SlScene *scene, const SlRequest *request, const SlWordingSiz
     {
       double r = request->clear + steps[k];
 
-      if (request->reach > 0 && r > request->reach)
+      if (steps[k] >= best->cost || (request->reach > 0 && r > request->reach))
         break;
       for (int i = 0; i < DIRECTIONS; i++)
         {

@@ -341,11 +341,8 @@ static void
 draw_chart (Chart *c)
 {
   static const char *const titles[] = {
-    NC_ ("chart title", "Action at 12"),
-    NC_ ("chart title", "Relief"),
-    NC_ ("chart title", "String height at fret 1"),
-    NC_ ("chart title", "Exposure"),
-    NC_ ("chart title", "Moisture, %"),
+    NC_ ("chart title", "Action at 12"), NC_ ("chart title", "Relief"),      NC_ ("chart title", "Height at fret 1"),
+    NC_ ("chart title", "Exposure"),     NC_ ("chart title", "Moisture, %"),
   };
   /* for relief and first gap a 64th is too coarse */
   const gboolean fine = c->kind == SL_HISTORY_RELIEF || c->kind == SL_HISTORY_FIRST_GAP;
