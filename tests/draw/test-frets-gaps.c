@@ -10,7 +10,7 @@
 #include "setup/physics/clearance.h"
 #include "setup/physics/frets.h"
 #include "shown.h"
-#include "draw/render.h"
+#include "draw/draw.h"
 
 #define SEEDS (guint) test_rounds (40)
 #define TRIES 6
