@@ -134,7 +134,7 @@ add_season (GPtrArray *advice, const SlSpeech *speech, const SlOutcome *outcome,
 static void
 add_humidity (GPtrArray *advice, const SlSpeech *speech, const SlOutcome *outcome, const Air *air)
 {
-  const SlKeeping keeping = sl_keeping_or_default (speech->keeping);
+  const SlKeeping keeping = speech->keeping.most > 0 ? speech->keeping : SL_KEEPING_DEFAULT;
   const SlAir now = air->n > 0 ? sl_air (&keeping, air->last.humidity) : SL_AIR_GOOD;
   g_autofree char *least = sl_plain_format (keeping.least, 0, speech->style.decimal),
                   *most = percent_text (speech, keeping.most);

@@ -120,7 +120,8 @@ sl_levelling_effect (const SlTextStyle *style, const SlAnalysis *analysis, const
   if (!work->read || work->most_off < SL_FRET_SHOWN_MM)
     return g_strdup ("");
   out = g_string_new (_ ("This alone,"));
-  sl_levelling_apply (work, after);
+  for (int n = 1; n <= work->n; n++)
+    after->crown[n] = work->frets[n].after;
   append_string (out, style, analysis, profile, after, last);
   if (last > 1)
     {

@@ -156,7 +156,8 @@ test_same_as_operation (void)
       by_work = by_table;
       operation.amount = sl_number (test_between (rand, 0, 0.4));
       sl_level (&in, &by_table, NULL, operation.amount.v, &work);
-      sl_levelling_apply (&work, &by_table);
+      for (int n = 1; n <= work.n; n++)
+        by_table.crown[n] = work.frets[n].after;
       sl_operation_apply (&in, &operation, &by_work);
       for (int n = 1; n <= in.frets; n++)
         {

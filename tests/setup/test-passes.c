@@ -6,7 +6,6 @@
 
 #include "setup/physics/figures.h"
 #include "setup/work/work.h"
-#include "setup/fit/slip.h"
 #include "setup/record/stages.h"
 #include "support.h"
 

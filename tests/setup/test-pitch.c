@@ -240,7 +240,7 @@ test_setback_needed (void)
       test_state (rand, &in, &state);
       int string = g_rand_int_range (rand, 1, in.n_strings + 1);
       sl_state_string (&in, &state, string, &s);
-      double setback = sl_setback_needed (&s);
+      double setback = sl_setback_needed (&s, NULL);
       g_assert_false (isnan (setback));
       s.x_s = in.scale + setback;
       assert_near (sl_pitch_error (&s, 12, NULL), 0, 1e-5);
@@ -297,7 +297,7 @@ test_practice (void)
 
       test_set_string (&state, s, 0.4, 0.4 + 2 * (in.target_action[s - 1] - 0.2));
       sl_state_string (&in, &state, s, &string);
-      setback[s - 1] = sl_setback_needed (&string);
+      setback[s - 1] = sl_setback_needed (&string, NULL);
     }
   g_assert_cmpfloat (setback[1], >, setback[0]);
   g_assert_cmpfloat (setback[2], <, setback[1]);

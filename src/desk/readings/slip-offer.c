@@ -3,7 +3,7 @@
 
 #include "desk/kit/length-entry.h"
 #include "desk/kit/util.h"
-#include "setup/fit/slip.h"
+#include "setup/record/stages.h"
 
 #include <glib/gi18n-lib.h>
 

@@ -24,9 +24,6 @@
 #define PLAUSIBLE_FIRST_GAP_U_MM 0.3
 #define PLAUSIBLE_ACTION_U_MM 1.0
 
-/* What the readings leave undetermined is held near where it would be with this uncertainty, and said. */
-#define UNDETERMINED_U_MM 10.0
-
 /* What stands in for an exposure where none was read, and its standard uncertainty: our own choice. Saddles stand
  * some 1.5 to 4.5 mm out of their bridge (common practice), so that is one u to either side. */
 #define ASSUMED_EXPOSURE_MM 3.0
@@ -231,13 +228,6 @@ sl_fit_add_plausible (SlFitting *f)
       add_open_gap_row (f, s, 1, in->target_first_gap[s - 1], PLAUSIBLE_FIRST_GAP_U_MM);
       add_open_gap_row (f, s, SL_OCTAVE_FRET, in->target_action[s - 1], PLAUSIBLE_ACTION_U_MM);
     }
-}
-
-void
-sl_fit_add_undetermined (SlFitting *f)
-{
-  for (int c = 0; c < f->n_columns; c++)
-    sl_fit_add_row (f, 0, UNDETERMINED_U_MM)->a[f->columns[c]] = 1;
 }
 
 /* ---- what is known without a fit ---- */

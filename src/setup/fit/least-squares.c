@@ -13,8 +13,9 @@
 #define LEAST_REDUNDANCY 1e-9 /* share of a reading's variance that others check; below it there is only rounding */
 
 #define SINGULAR_RATIO 1e-10
-#define FORGOTTEN_U_MM 10.0 /* far beyond what any reading is uncertain by */
-#define LEAST_LEFT 1e-9     /* of the largest variance; below it there is only rounding */
+#define UNDETERMINED_U_MM 10.0 /* of what the readings leave undetermined */
+#define FORGOTTEN_U_MM 10.0    /* far beyond what any reading is uncertain by */
+#define LEAST_LEFT 1e-9        /* of the largest variance; below it there is only rounding */
 
 const char *const sl_basis_names[] = { "measured", "assumed", "computed", NULL };
 
@@ -88,7 +89,8 @@ solve_or_say (SlFitting *f)
   if (solve (f, &f->fit->state))
     return;
   f->fit->singular = TRUE;
-  sl_fit_add_undetermined (f);
+  for (int c = 0; c < f->n_columns; c++) /* held near where it would be, and said */
+    sl_fit_add_row (f, 0, UNDETERMINED_U_MM)->a[f->columns[c]] = 1;
   solve (f, &f->fit->state);
 }
 
@@ -302,36 +304,6 @@ read_before (const SlReadingSet *set, guint i, const SlFit *carried)
          then->error_limit.v == now.error_limit.v; /* NAN, not read, equals nothing */
 }
 
-/* Forgets what a covariance (@p wide) says of row · u for each of @n rows (SL_MAX_UNKNOWNS apart), and keeps what it
- * says of everything else given those. One row after the other: C is the sum of their v g gᵀ (g = C a/v, v = aᵀ C a)
- * and of the rest; each v becomes far larger than anything read. A row that others before it make up leaves nothing to
- * take out. */
-static void
-forget_rows (const double *rows, guint n, int p, double *cov)
-{
-  const gsize m = (gsize) p;
-  double left[SL_MAX_UNKNOWNS * SL_MAX_UNKNOWNS], along[SL_MAX_UNKNOWNS], v;
-  gsl_matrix_view c = gsl_matrix_view_array (cov, m, m), rest = gsl_matrix_view_array (left, m, m);
-  gsl_vector_view g = gsl_vector_view_array (along, m);
-
-  gsl_matrix_memcpy (&rest.matrix, &c.matrix);
-  gsl_vector_view diagonal = gsl_matrix_diagonal (&c.matrix);
-  const double least = gsl_vector_max (&diagonal.vector) * LEAST_LEFT;
-
-  for (guint k = 0; k < n; k++)
-    {
-      gsl_vector_const_view row = gsl_vector_const_view_array (rows + k * SL_MAX_UNKNOWNS, m);
-
-      gsl_blas_dgemv (CblasNoTrans, 1, &rest.matrix, &row.vector, 0, &g.vector);
-      gsl_blas_ddot (&row.vector, &g.vector, &v);
-      if (!(v > least))
-        continue;
-      gsl_vector_scale (&g.vector, 1 / v);
-      gsl_blas_dger (-v, &g.vector, &g.vector, &rest.matrix);
-      gsl_blas_dger (FORGOTTEN_U_MM * FORGOTTEN_U_MM, &g.vector, &g.vector, &c.matrix);
-    }
-}
-
 /* What is read twice is known no better than its tool: only now, as while looking for suspects a repeat that is far off
  * shall not hide in its own spread. */
 static void
@@ -342,17 +314,34 @@ weigh_repeats (SlFitting *f)
       g_array_index (f->rows, SlFitRow, i).u = repeated_u (f->set, f->fit->readings, i);
 }
 
-/* What is read again with the same tool stands by itself. */
+/* What is read again with the same tool stands by itself: forgets what the covariance of @carried says of it, and keeps
+ * what it says of everything else given that. One reading after the other: C is the sum of their v g gᵀ (g = C a/v,
+ * v = aᵀ C a) and of the rest; each v becomes far larger than anything read. A reading that others before it make up
+ * leaves nothing to take out. */
 static void
 forget_what_is_read_again (const SlFitting *f, SlFit *carried)
 {
-  g_autofree double *rows = g_new (double, (f->fit->n_readings + 1) * SL_MAX_UNKNOWNS);
-  guint n = 0;
+  const gsize m = (gsize) carried->state.n_unknowns;
+  double left[SL_MAX_UNKNOWNS * SL_MAX_UNKNOWNS], along[SL_MAX_UNKNOWNS], v;
+  gsl_matrix_view c = gsl_matrix_view_array (carried->state.cov, m, m), rest = gsl_matrix_view_array (left, m, m);
+  gsl_vector_view g = gsl_vector_view_array (along, m), diagonal = gsl_matrix_diagonal (&c.matrix);
+  const double least = gsl_vector_max (&diagonal.vector) * LEAST_LEFT;
 
+  gsl_matrix_memcpy (&rest.matrix, &c.matrix);
   for (guint i = 0; i < f->fit->n_readings; i++)
-    if (sl_fit_stands (f, i) && read_before (f->set, i, carried))
-      memcpy (rows + SL_MAX_UNKNOWNS * n++, g_array_index (f->rows, SlFitRow, i).a, SL_MAX_UNKNOWNS * sizeof (double));
-  forget_rows (rows, n, carried->state.n_unknowns, carried->state.cov);
+    {
+      gsl_vector_const_view row = gsl_vector_const_view_array (g_array_index (f->rows, SlFitRow, i).a, m);
+
+      if (!sl_fit_stands (f, i) || !read_before (f->set, i, carried))
+        continue;
+      gsl_blas_dgemv (CblasNoTrans, 1, &rest.matrix, &row.vector, 0, &g.vector);
+      gsl_blas_ddot (&row.vector, &g.vector, &v);
+      if (!(v > least))
+        continue;
+      gsl_vector_scale (&g.vector, 1 / v);
+      gsl_blas_dger (-v, &g.vector, &g.vector, &rest.matrix);
+      gsl_blas_dger (FORGOTTEN_U_MM * FORGOTTEN_U_MM, &g.vector, &g.vector, &c.matrix);
+    }
 }
 
 void

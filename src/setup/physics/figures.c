@@ -225,9 +225,9 @@ pitch_figures (const Job *job, const SlStringState *s)
 
       out->pitch_error[i][n] = figure (cents, u, basis);
     }
-  needed = sl_setback_needed (s);
+  needed = sl_setback_needed (s, &u);
   if (!isnan (needed))
-    out->setback_needed[i] = figure (needed, sl_setback_needed_u (s, needed), basis_of (assumed, FALSE));
+    out->setback_needed[i] = figure (needed, u, basis_of (assumed, FALSE));
 }
 
 gboolean

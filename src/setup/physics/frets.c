@@ -198,13 +198,6 @@ sl_level_replacing (const SlInstrument *instrument, const SlState *state, const 
   out->frets[lowest_fret (out)].lowest = TRUE;
 }
 
-void
-sl_levelling_apply (const SlLevelling *work, SlState *state)
-{
-  for (int n = 1; n <= work->n; n++)
-    state->crown[n] = work->frets[n].after;
-}
-
 gboolean
 sl_planned_levelling (const GArray *plan, const char *taken, double *fall_away_mm)
 {

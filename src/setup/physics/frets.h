@@ -54,8 +54,5 @@ void sl_level (const SlInstrument *instrument, const SlState *state, const SlRea
 void sl_level_replacing (const SlInstrument *instrument, const SlState *state, const SlReadingSet *set,
                          double fall_away_mm, SlLevelling *out);
 
-/* Puts the crowns of @state where the work leaves them. */
-void sl_levelling_apply (const SlLevelling *work, SlState *state);
-
 /* The levelling that @plan still holds for readings taken at @taken; its fall-away (0 where there is none). */
 gboolean sl_planned_levelling (const GArray *plan, const char *taken, double *fall_away_mm);

@@ -132,7 +132,7 @@ cents_at_setback (double setback, void *data)
 }
 
 double
-sl_setback_needed (const SlStringState *s)
+sl_setback_needed (const SlStringState *s, double *u)
 {
   SlStringState at = *s;
   gsl_function f = { cents_at_setback, &at };
@@ -153,16 +153,13 @@ sl_setback_needed (const SlStringState *s)
         break;
     }
   gsl_root_fsolver_free (solver);
+  if (u != NULL)
+    {
+      /* implicit function: the cents' uncertainty at the root over the cents' slope along the setback */
+      const double slope = (cents_at_setback (root + STEP_MM, &at) - cents_at_setback (root, &at)) / STEP_MM;
+
+      sl_pitch_error (&at, SL_OCTAVE_FRET, u);
+      *u /= fabs (slope);
+    }
   return root;
-}
-
-double
-sl_setback_needed_u (const SlStringState *s, double setback)
-{
-  SlStringState at = *s;
-  double u, slope = (cents_at_setback (setback + STEP_MM, &at) - cents_at_setback (setback, &at)) / STEP_MM;
-
-  /* implicit function: the cents' uncertainty at the root over the cents' slope along the setback */
-  sl_pitch_error (&at, SL_OCTAVE_FRET, &u);
-  return u / fabs (slope);
 }

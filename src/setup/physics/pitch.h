@@ -33,8 +33,5 @@ void sl_pitch_case (const SlStringState *s, int n, SlPitchCase *c);
 double sl_pitch_cents (const SlPitchCase *c);
 
 /* The setback at which the 12th fret sounds true: root of cents_12 = 0; NAN where none lies within ±40 mm of the scale
- * length. */
-double sl_setback_needed (const SlStringState *s);
-
-/* Standard uncertainty of the needed setback found, mm. */
-double sl_setback_needed_u (const SlStringState *s, double setback);
+ * length. @u (may be NULL) gets its standard uncertainty, mm. */
+double sl_setback_needed (const SlStringState *s, double *u);

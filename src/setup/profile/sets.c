@@ -221,11 +221,3 @@ sl_slot_width (const SlInstrument *instrument, int string)
 {
   return instrument->strings[string - 1].outside_mm + instrument->slot_allowance;
 }
-
-double
-sl_side_stiffness (const SlStringState *s, double tension_n, int fret)
-{
-  double x = s->in->x[fret];
-
-  return tension_n / x + tension_n / (s->x_s - x);
-}

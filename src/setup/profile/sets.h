@@ -46,6 +46,3 @@ void sl_profile_tune (SlProfile *profile, const SlTuning *tuning);
 
 /* What a string wants of the slot it lies in: its outside diameter and the allowance. */
 double sl_slot_width (const SlInstrument *instrument, int string);
-
-/* N per mm of side pull at the 12th fret: a string pulled aside at x is held back by T/x + T/(L − x). */
-double sl_side_stiffness (const SlStringState *s, double tension_n, int fret);

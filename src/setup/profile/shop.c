@@ -46,23 +46,16 @@ list_names (void)
   return g_string_free (names, FALSE);
 }
 
-static const SlBound *
-find_bound (const char *name)
-{
-  for (const SlBound *bound = sl_shop_bounds; bound->element != NULL; bound++)
-    if (strcmp (bound->attribute, name) == 0)
-      return bound;
-  return NULL;
-}
-
 static gboolean
 read_value (GKeyFile *file, const char *name, SlShop *shop, GError **error)
 {
-  const SlBound *bound = find_bound (name);
+  const SlBound *bound = sl_shop_bounds;
   g_autofree char *text = g_key_file_get_value (file, GROUP, name, NULL), *names = list_names (), *complaint = NULL;
   SlNumber number = SL_NUMBER_ABSENT;
 
-  if (bound == NULL)
+  while (bound->element != NULL && strcmp (bound->attribute, name) != 0)
+    bound++;
+  if (bound->element == NULL)
     {
       g_set_error (error, G_KEY_FILE_ERROR, G_KEY_FILE_ERROR_KEY_NOT_FOUND, _ ("there is no “%s”; accepted are %s"),
                    name, names);

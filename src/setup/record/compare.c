@@ -18,6 +18,7 @@ static void
 string_worth (const SlInstrument *in, const SlState *state, int string, SlStringWorth *out)
 {
   const SlStringData *data = &in->strings[string - 1];
+  const double x = in->x[SL_OCTAVE_FRET];
   SlStringState s;
   double angle;
 
@@ -31,14 +32,15 @@ string_worth (const SlInstrument *in, const SlState *state, int string, SlString
   sl_state_string (in, state, string, &s);
   out->tension = sl_tension (data, sl_open_length (&s));
   out->stress_share = out->tension / data->core_area_m2 / data->strength_pa;
-  out->side_give = sl_side_stiffness (&s, out->tension, SL_OCTAVE_FRET);
+  /* pulled aside at x a string is held back by T/x + T/(L − x) */
+  out->side_give = out->tension / x + out->tension / (s.x_s - x);
   angle = sl_nut_break (&s);
   if (!isnan (angle))
     out->nut_force = sl_down_force (out->tension, angle);
   angle = sl_saddle_break (&s);
   if (!isnan (angle))
     out->saddle_force = sl_down_force (out->tension, angle);
-  out->setback_needed = sl_setback_needed (&s);
+  out->setback_needed = sl_setback_needed (&s, NULL);
   out->least_margin = sl_least_margin (&s, out->tension, &out->least_margin_held, &out->least_margin_fret);
 }
 

@@ -100,12 +100,6 @@ sl_hygrometer_correction (const SlSaltCheck *checks, int n_checks, double shown)
 
 /* ---- keeping ---- */
 
-SlKeeping
-sl_keeping_or_default (SlKeeping keeping)
-{
-  return keeping.most > 0 ? keeping : SL_KEEPING_DEFAULT;
-}
-
 SlAir
 sl_air (const SlKeeping *keeping, double humidity)
 {

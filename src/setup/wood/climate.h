@@ -65,9 +65,6 @@ typedef enum
   SL_N_AIRS
 } SlAir;
 
-/* @keeping, or the default where it is all 0: not chosen. */
-SlKeeping sl_keeping_or_default (SlKeeping keeping);
-
 SlAir sl_air (const SlKeeping *keeping, double humidity);
 
 /* A sentence for the person who plays the instrument: how the air is for it, and what to do. Translated. */

@@ -209,12 +209,6 @@ sl_base_cut (const SlInstrument *instrument, const SlState *state, SlBaseCut *ou
 
 /* ---- the order of work ---- */
 
-static gboolean
-moves_heights (SlOperationKind kind)
-{
-  return sl_operations[kind].cuts || kind == SL_OP_TURN_ROD || kind == SL_OP_LEVEL_FRETS;
-}
-
 /* Why @first can't be done before @second: a whole sentence, translated; NULL where it can. */
 static const char *
 order_objection (const SlOperation *first, const SlOperation *second)
@@ -228,7 +222,7 @@ order_objection (const SlOperation *first, const SlOperation *second)
   if (first->kind == SL_OP_SHAPE_CREST && second->kind == SL_OP_CUT_SADDLE_BASE)
     return _ (
         "The saddle's underside is cut before its top is dressed: dressing takes what the straight cut leaves over.");
-  if (first->kind == SL_OP_MOVE_CREST && moves_heights (second->kind))
+  if (first->kind == SL_OP_MOVE_CREST && second->kind != SL_OP_MOVE_CREST)
     return _ ("Break points are moved last: every change of height changes the pitch they would be moved for.");
   return NULL;
 }
