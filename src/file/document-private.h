@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The steps between a text and a profile, in the order they run: scan, load, validate, convert. Private to the file
- * layer. */
+ * The steps between a text and a profile, in the order they run: scan, load, validate (in read.c), convert. Private to
+ * the file layer. */
 #pragma once
 
 #include <libxml/tree.h>
@@ -33,9 +33,6 @@ xmlDoc *sl_load (const char *text, gsize length, GPtrArray *faults);
 
 /* The line an element's start tag ends on. */
 int sl_node_line (const xmlNode *node);
-
-/* Validates against the XSD, which is compiled once. Its complaints go to @complaints, as faults. */
-gboolean sl_validate (xmlDoc *doc, GPtrArray *complaints);
 
 /* Turns the loaded document into a profile. @places are for sl_place_line(); they become NULL where a value was missing
  * or could not be read, so that checking the values against each other would blame the wrong one. Never NULL. */

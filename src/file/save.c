@@ -69,31 +69,23 @@ check_stamp (GFile *file, const char *stamp, char **etag, GCancellable *cancella
 
 /* ---- a local file ---- */
 
-typedef enum
-{
-  LOCK_HELD,
-  LOCK_UNSUPPORTED, /* many shares can't lock a folder: saving goes on without */
-  LOCK_BUSY
-} Lock;
-
-/* Locks a folder against other saves into it, waiting a few seconds. The lock ends when @folder_fd is closed, also when
- * the program is killed, and leaves nothing behind. */
-static Lock
-lock_folder (int folder_fd, GCancellable *cancellable)
+/* Locks a folder against other saves into it, waiting a few seconds; @held: whether it could be. The lock ends when
+ * @folder_fd is closed, also when the program is killed, and leaves nothing behind. */
+static gboolean
+lock_folder (int folder_fd, gboolean *held, GCancellable *cancellable, GError **error)
 {
   for (int i = 0; i < MOST_WAITS; i++)
     {
-      if (flock (folder_fd, LOCK_EX | LOCK_NB) == 0)
-        return LOCK_HELD;
-      if (errno == EINTR)
-        continue;
-      if (errno != EWOULDBLOCK)
-        return LOCK_UNSUPPORTED;
-      if (g_cancellable_is_cancelled (cancellable))
-        return LOCK_BUSY;
+      if (g_cancellable_set_error_if_cancelled (cancellable, error))
+        return FALSE;
+      *held = flock (folder_fd, LOCK_EX | LOCK_NB) == 0;
+      if (*held || (errno != EWOULDBLOCK && errno != EINTR))
+        return TRUE; /* many shares can't lock a folder: saving goes on without */
       g_usleep (WAIT_MICROSECONDS);
     }
-  return LOCK_BUSY;
+  return refuse (error, SL_DOCUMENT_ERROR_WRITE,
+                 _ ("Not saved: another program has been saving into this folder for some seconds. Try again, or "
+                    "save in another place"));
 }
 
 /* A save on its way. */
@@ -335,20 +327,14 @@ replace_local (const char *path, GFile *file, GBytes *bytes, const char *stamp, 
                GCancellable *cancellable, GError **error)
 {
   g_auto (Save) save = { .folder_fd = -1, .fd = -1 };
-  if (!open_folder (&save, path, error))
+  gboolean locked;
+  if (!open_folder (&save, path, error) || !lock_folder (save.folder_fd, &locked, cancellable, error))
     return FALSE;
-  Lock lock = lock_folder (save.folder_fd, cancellable);
-  if (g_cancellable_set_error_if_cancelled (cancellable, error))
-    return FALSE;
-  if (lock == LOCK_BUSY)
-    return refuse (error, SL_DOCUMENT_ERROR_WRITE,
-                   _ ("Not saved: another program has been saving into this folder for some seconds. Try again, or "
-                      "save in another place"));
   if (!look_at_target (&save, error) || (!overwrite && !check_stamp (file, stamp, NULL, cancellable, error)))
     return FALSE;
   if (!create_temporary (&save, error))
     return FALSE;
-  if (lock == LOCK_HELD)
+  if (locked)
     remove_stale (&save);
   if (!take_over_mode (&save, error) || !write_all (&save, bytes, error))
     return FALSE;
