@@ -143,24 +143,21 @@ make_surface (SlFormat format, const SlPictureOptions *options, double scale, GS
 {
   cairo_surface_t *surface;
 
-  switch (format)
+  if (format == SL_FORMAT_PNG)
+    return cairo_image_surface_create (CAIRO_FORMAT_ARGB32, (int) ceil (options->width * scale),
+                                       (int) ceil (options->height * scale));
+  if (format == SL_FORMAT_SVG)
     {
-    case SL_FORMAT_SVG:
       surface = cairo_svg_surface_create_for_stream (append, bytes, options->width, options->height);
       cairo_svg_surface_set_document_unit (surface, CAIRO_SVG_UNIT_PX);
       return surface;
-    case SL_FORMAT_PDF:
-      surface = cairo_pdf_surface_create_for_stream (append, bytes, options->width, options->height);
-      cairo_pdf_surface_set_metadata (surface, CAIRO_PDF_METADATA_TITLE, title_of (options));
-      cairo_pdf_surface_set_metadata (surface, CAIRO_PDF_METADATA_CREATOR, "Sidelong");
-      cairo_pdf_surface_set_metadata (surface, CAIRO_PDF_METADATA_CREATE_DATE, PDF_DATE);
-      cairo_pdf_surface_set_metadata (surface, CAIRO_PDF_METADATA_MOD_DATE, PDF_DATE);
-      return surface;
-    case SL_FORMAT_PNG:
-    default:
-      return cairo_image_surface_create (CAIRO_FORMAT_ARGB32, (int) ceil (options->width * scale),
-                                         (int) ceil (options->height * scale));
     }
+  surface = cairo_pdf_surface_create_for_stream (append, bytes, options->width, options->height);
+  cairo_pdf_surface_set_metadata (surface, CAIRO_PDF_METADATA_TITLE, title_of (options));
+  cairo_pdf_surface_set_metadata (surface, CAIRO_PDF_METADATA_CREATOR, "Sidelong");
+  cairo_pdf_surface_set_metadata (surface, CAIRO_PDF_METADATA_CREATE_DATE, PDF_DATE);
+  cairo_pdf_surface_set_metadata (surface, CAIRO_PDF_METADATA_MOD_DATE, PDF_DATE);
+  return surface;
 }
 
 /* Puts a title, for those who can't see the picture, where cairo wrote the running number of its surface. */
