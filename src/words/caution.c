@@ -50,25 +50,6 @@ sl_operation_cautions (const SlInstrument *instrument, SlOperationKind kind)
     }
 }
 
-/* What is filled or shimmed is glued; what is replaced may be of what is regulated. */
-static guint
-finding_cautions (const SlFinding *finding)
-{
-  return finding->kind == SL_FINDING_SLOT_LOW || finding->kind == SL_FINDING_CREST_LOW
-             ? BIT (SL_CAUTION_FINISHES) | BIT (SL_CAUTION_REGULATED)
-             : 0;
-}
-
-static guint
-check_cautions (const SlCheck *check)
-{
-  if (check->state != SL_CHECK_ATTEND)
-    return 0;
-  return sl_check_topic (check->name) == SL_TOPIC_ELECTRONICS ? BIT (SL_CAUTION_ELECTRICS)
-         : sl_check_topic (check->name) == SL_TOPIC_GLUED     ? BIT (SL_CAUTION_FINISHES)
-                                                              : 0;
-}
-
 guint
 sl_visit_cautions (const SlInstrument *instrument, const SlVisit *visit, const GArray *findings)
 {
@@ -80,8 +61,21 @@ sl_visit_cautions (const SlInstrument *instrument, const SlVisit *visit, const G
     if (g_array_index (visit->plan, SlOperation, i).done == NULL)
       cautions |= sl_operation_cautions (instrument, g_array_index (visit->plan, SlOperation, i).kind);
   for (guint i = 0; findings != NULL && i < findings->len; i++)
-    cautions |= finding_cautions (&g_array_index (findings, SlFinding, i));
+    {
+      const SlFindingKind kind = g_array_index (findings, SlFinding, i).kind;
+
+      /* what is filled or shimmed is glued; what is replaced may be of what is regulated */
+      if (kind == SL_FINDING_SLOT_LOW || kind == SL_FINDING_CREST_LOW)
+        cautions |= BIT (SL_CAUTION_FINISHES) | BIT (SL_CAUTION_REGULATED);
+    }
   for (guint i = 0; i < visit->checks->len; i++)
-    cautions |= check_cautions (&g_array_index (visit->checks, SlCheck, i));
+    {
+      const SlCheck *check = &g_array_index (visit->checks, SlCheck, i);
+
+      if (check->state == SL_CHECK_ATTEND && sl_check_topic (check->name) == SL_TOPIC_ELECTRONICS)
+        cautions |= BIT (SL_CAUTION_ELECTRICS);
+      if (check->state == SL_CHECK_ATTEND && sl_check_topic (check->name) == SL_TOPIC_GLUED)
+        cautions |= BIT (SL_CAUTION_FINISHES);
+    }
   return cautions;
 }

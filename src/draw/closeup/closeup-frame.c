@@ -160,18 +160,6 @@ sl_closeup_break (SlCloseup *c, double z, double radius, double ahead, double re
   sl_scene_figure (c->scene, request, _ ("break"), SL_SAY_DEGREES, place, &force);
 }
 
-static void
-draw_heading (SlCloseup *c, const char *heading)
-{
-  SlScene *scene = c->scene;
-  SlWording wording = { .n = 0 };
-
-  sl_wording_add (&wording, SL_INK_TEXT, TRUE, FALSE, heading);
-  sl_wording_printf (&wording, SL_INK_QUIET, FALSE, FALSE, _ (", string %d"), c->string);
-  if (!sl_scene_fixed (scene, &wording, scene->stage.x, scene->stage.y, 0))
-    sl_scene_text (scene, SL_INK_TEXT, TRUE, FALSE, heading, scene->stage.x, scene->stage.y, 0);
-}
-
 void
 sl_closeup_draw (SlScene *scene, SlPictureKind kind)
 {
@@ -181,16 +169,21 @@ sl_closeup_draw (SlScene *scene, SlPictureKind kind)
     .instrument = &a->instrument,
     .string = scene->spoken[0],
   };
+  const char *heading = kind == SL_PICTURE_NUT      ? _ ("Nut end")
+                        : kind == SL_PICTURE_BRIDGE ? _ ("Saddle and bridge")
+                                                    : _ ("12th fret");
   double row = sl_scene_text_height (scene) + HEADING_GAP;
+  SlWording wording = { .n = 0 };
 
   scene->n_spoken = 1;
   c.diameter = a->instrument.strings[c.string - 1].outside_mm;
   c.area = (SlRect){ scene->stage.x, scene->stage.y + row, scene->stage.width, MAX (1, scene->stage.height - row) };
   sl_state_string (c.instrument, scene->before_state, c.string, &c.before);
   sl_state_string (c.instrument, scene->after_state, c.string, &c.after);
-  draw_heading (&c, kind == SL_PICTURE_NUT      ? _ ("Nut end")
-                    : kind == SL_PICTURE_BRIDGE ? _ ("Saddle and bridge")
-                                                : _ ("12th fret"));
+  sl_wording_add (&wording, SL_INK_TEXT, TRUE, FALSE, heading);
+  sl_wording_printf (&wording, SL_INK_QUIET, FALSE, FALSE, _ (", string %d"), c.string);
+  if (!sl_scene_fixed (scene, &wording, scene->stage.x, scene->stage.y, 0))
+    sl_scene_text (scene, SL_INK_TEXT, TRUE, FALSE, heading, scene->stage.x, scene->stage.y, 0);
   cairo_save (scene->cr);
   if (kind == SL_PICTURE_NUT)
     sl_closeup_nut (&c);
