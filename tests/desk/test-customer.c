@@ -10,7 +10,7 @@
 #include "bench/handover-options.h"
 #include "desk/window/window-private.h"
 #include "file/document.h"
-#include "words/care.h"
+#include "words/explain.h"
 
 #include <glib/gstdio.h>
 #include <math.h>

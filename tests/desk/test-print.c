@@ -4,7 +4,7 @@
  * of the size of the paper; and the printer whose margins would cut a template. Paper: ISO 216. Pages are counted by
  * pdfinfo of poppler-utils. */
 #include "bench/handover-options.h"
-#include "desk/window/print-pages.h"
+#include "desk/window/window-private.h"
 #include "file/document.h"
 
 #include <glib/gstdio.h>

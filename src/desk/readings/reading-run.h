@@ -2,16 +2,13 @@
  *
  * A reading run: one reading at a time, large, with where the tool goes. Enter, a gauge that types its reading and
  * Enter, or a pedal that sends a key take it in and move on; a reading can be skipped, gone back to, and repeated.
- * Order and contents follow the kind of instrument as the shop keeps them (run-order.h). A value that looks like inches
- * typed as millimetres, or the other way round, is asked about before it is taken. */
+ * Order and contents follow the kind of instrument as the shop keeps them (readings-question.h). A value that looks
+ * like inches typed as millimetres, or the other way round, is asked about before it is taken. */
 #pragma once
 
 #include <gtk/gtk.h>
 
 #include "bench/bench.h"
-
-#define SL_SETTING_RUN_NEXT_KEYS "run-next-keys" /* names of keys */
-#define SL_SETTING_RUN_BACK_KEYS "run-back-keys"
 
 /* A window over @parent. Where work was done since the readings that are shown, a new set is begun and only what the
  * work changes most is asked; else all that is usual for the instrument. */

@@ -49,18 +49,13 @@ sl_picture_map_clear (SlPictureMap *map)
 gboolean
 sl_format_from_name (const char *name, SlFormat *format)
 {
-  static const struct
-  {
-    const char *ending;
-    SlFormat format;
-  } endings[] = { { ".svg", SL_FORMAT_SVG }, { ".png", SL_FORMAT_PNG }, { ".pdf", SL_FORMAT_PDF } };
-  gsize length = strlen (name);
+  static const char *const endings[] = { [SL_FORMAT_SVG] = ".svg", [SL_FORMAT_PNG] = ".png", [SL_FORMAT_PDF] = ".pdf" };
+  const char *ending = strrchr (name, '.');
 
-  for (gsize i = 0; i < G_N_ELEMENTS (endings); i++)
-    if (length > strlen (endings[i].ending) &&
-        g_ascii_strcasecmp (name + length - strlen (endings[i].ending), endings[i].ending) == 0)
+  for (gsize i = 0; ending != NULL && ending > name && i < G_N_ELEMENTS (endings); i++)
+    if (g_ascii_strcasecmp (ending, endings[i]) == 0)
       {
-        *format = endings[i].format;
+        *format = (SlFormat) i;
         return TRUE;
       }
   return FALSE;

@@ -64,14 +64,21 @@ typedef struct
   double x, y, width, height;
 } SlRect;
 
+typedef struct
+{
+  double x, y;
+} SlPoint;
+
+typedef struct
+{
+  gboolean shown;
+  double x, y;
+} SlPictureHandle;
+
 /* Where things came to lie, for pointer, keyboard and tests. */
 typedef struct
 {
-  struct
-  {
-    gboolean shown;
-    double x, y;
-  } handles[SL_N_HANDLES];
+  SlPictureHandle handles[SL_N_HANDLES];
   double units_per_mm_along,
       units_per_mm_up;       /* scale along the neck, and of heights (their ratio is the height factor) */
   double origin_x, origin_y; /* where x = 0, z = 0 lies */

@@ -4,7 +4,6 @@
  * care, charges, cautions. Each adds itself to the flow, or nothing where it is empty. */
 #include "draw/paper/handover-parts.h"
 #include "setup/profile/money.h"
-#include "words/care.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

@@ -13,18 +13,6 @@ static const char page_fault[] = N_ ("the page can’t be drawn: %s");
 
 const char *const sl_paper_names[] = { "a4", "letter", NULL };
 
-gboolean
-sl_paper_from_name (const char *name, SlPaper *paper)
-{
-  for (int i = 0; sl_paper_names[i] != NULL; i++)
-    if (g_strcmp0 (sl_paper_names[i], name) == 0)
-      {
-        *paper = (SlPaper) i;
-        return TRUE;
-      }
-  return FALSE;
-}
-
 void
 sl_paper_size (SlPaper paper, double *width_mm, double *height_mm)
 {

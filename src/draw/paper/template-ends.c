@@ -9,7 +9,7 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#include "draw/base/plan.h"
+#include "words/effect.h"
 #include "draw/side/side.h"
 
 #define HATCH_MM 0.6
@@ -310,8 +310,8 @@ measure (const SlTemplateSheet *sheet)
     }
   s.left = s.x[n - 1] - OVERHANG_MM;
   s.right = s.x[0] + OVERHANG_MM;
-  s.cut_bass = sl_planned_base_cut (a, n);
-  s.cut_treble = sl_planned_base_cut (a, 1);
+  s.cut_bass = sl_planned_amount (a, SL_OP_CUT_SADDLE_BASE, n);
+  s.cut_treble = sl_planned_amount (a, SL_OP_CUT_SADDLE_BASE, 1);
   return s;
 }
 

@@ -8,7 +8,6 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#include "draw/base/plan.h"
 #include "setup/physics/frets.h"
 
 #define HATCH_SPACING 3.0

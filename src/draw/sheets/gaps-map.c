@@ -213,7 +213,7 @@ fill (Map *m, gboolean over)
             Cell *cell = &m->cells[string - 1][over ? n : held];
             SlClearance c;
 
-            sl_clearance (in, m->state, &s, m->figures->tension[string - 1].value, held, n, &c);
+            sl_clearance (&s, m->figures->tension[string - 1].value, held, n, &c);
             if (isfinite (c.margin) && (!cell->known || c.margin < cell->margin))
               *cell = (Cell){ c.margin, c.gap_u, TRUE };
           }

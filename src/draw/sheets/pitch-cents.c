@@ -2,7 +2,6 @@
  *
  * How sharp every fret sounds, one line a string: as planned, as measured, and what the tuner read. Frets lie as far
  * apart as on the instrument, so that those past the octave, which a saddle is not set by, take little room. */
-#include "draw/base/labels.h"
 #include "draw/sheets/sheet.h"
 
 #include <glib/gi18n-lib.h>

@@ -9,7 +9,6 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#include "draw/base/labels.h"
 #include "setup/physics/nut.h"
 
 #define BARS_SHARE 0.6   /* of the sheet's width */
