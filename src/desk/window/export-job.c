@@ -140,7 +140,7 @@ put_sheet (Job *job, GCancellable *cancellable, GError **error)
   g_autoptr (SlPages) pages = sl_handover_new (job->profile, NULL, job->sheet);
   double width, height;
 
-  pages->size (pages->data, 0, &width, &height);
+  sl_pages_size (pages, 0, &width, &height);
   return put_pages (job, pages, chosen_scale (job, width, SL_EXPORT_PAGE_PNG_SCALE), cancellable, error);
 }
 

@@ -33,7 +33,7 @@ on_page_setup (GtkPrintOperation *operation, GtkPrintContext *context, int page,
   const SlPages *pages = data;
   double width, height;
 
-  pages->size (pages->data, page, &width, &height);
+  sl_pages_size (pages, page, &width, &height);
   gtk_page_setup_set_orientation (setup,
                                   width > height ? GTK_PAGE_ORIENTATION_LANDSCAPE : GTK_PAGE_ORIENTATION_PORTRAIT);
 }

@@ -26,7 +26,8 @@ void sl_paper_size (SlPaper paper, double *width_mm, double *height_mm);
 typedef struct
 {
   int n_pages;
-  void (*size) (gconstpointer data, int page, double *width_pt, double *height_pt);
+  SlPaper paper;
+  int n_upright; /* of the pages, the first ones; the others lie on their long side */
   void (*draw) (gconstpointer data, cairo_t *cr, int page); /* its top left at the origin, a unit a point */
   gpointer data;
   GDestroyNotify free; /* of the data, the pages themselves among them */
@@ -35,6 +36,9 @@ typedef struct
   const char *left_out; /* what was wanted and can't be drawn, and why, as a sentence; NULL: nothing */
   gboolean full_size;   /* print at 100 %: viewers are asked not to scale it */
 } SlPages;
+
+/* In points. */
+void sl_pages_size (const SlPages *pages, int page, double *width, double *height);
 
 void sl_pages_free (SlPages *pages);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (SlPages, sl_pages_free)

@@ -114,17 +114,14 @@ after_head (const SlHandover *h)
   return h->outcome.as_planned ? C_ ("readings", "as read") : C_ ("readings", "final");
 }
 
-/* Received (where there is such), final or planned, target. Returns how many. */
-static int
+/* Received (where there is such), final or planned, target. */
+static void
 add_columns (const SlHandover *h, SlTable *table, double share)
 {
-  int n = 0;
-
   if (has_received (h))
-    n++, sl_table_column (table, C_ ("readings", "received"), share, SL_ALIGN_RIGHT, FALSE, SL_INK_TEXT);
+    sl_table_column (table, C_ ("readings", "received"), share, SL_ALIGN_RIGHT, FALSE, SL_INK_TEXT);
   sl_table_column (table, after_head (h), share, SL_ALIGN_RIGHT, TRUE, SL_INK_TEXT);
   sl_table_column (table, C_ ("readings", "target"), share, SL_ALIGN_RIGHT, FALSE, SL_INK_QUIET);
-  return n + 2;
 }
 
 /* What add_columns() names. Takes @target. */
@@ -168,12 +165,12 @@ put_string_table (const SlHandover *h, SlFlow *flow)
 {
   g_autofree char *gap = g_strdup_printf (_ ("String height at the 1st fret, %s"), sl_text_unit (&h->speech.style));
   g_autofree char *action = g_strdup_printf (_ ("String height at the 12th fret, %s"), sl_text_unit (&h->speech.style));
-  double share = (1 - STRING_SHARE) / (has_received (h) ? 6 : 4);
+  const int n = has_received (h) ? 3 : 2;
+  double share = (1 - STRING_SHARE) / (2 * n);
   g_auto (SlTable) table = { .n_spans = 2 };
 
   sl_table_column (&table, _ ("string"), STRING_SHARE, SL_ALIGN_LEFT, TRUE, SL_INK_TEXT);
-  int n = add_columns (h, &table, share);
-
+  add_columns (h, &table, share);
   add_columns (h, &table, share);
   table.spans[0] = (SlSpan){ gap, 1, n };
   table.spans[1] = (SlSpan){ action, 1 + n, n };

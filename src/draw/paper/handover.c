@@ -267,40 +267,22 @@ put_pictures (const SlHandover *h, SlFlow *flow)
 
 /* ---- pages ---- */
 
-static void
-page_size (gconstpointer data, int page, double *width_pt, double *height_pt)
-{
-  const SlHandover *h = data;
-
-  sl_paper_size (h->options.paper, width_pt, height_pt);
-  *width_pt /= SL_POINT_MM;
-  *height_pt /= SL_POINT_MM;
-}
-
-/* The paper, in the lengths everything on it is laid out by. */
-static void
-laid_out_size (const SlHandover *h, double *width, double *height)
-{
-  page_size (h, 0, width, height);
-  *width /= h->tight.scale;
-  *height /= h->tight.scale;
-}
-
+/* In the lengths everything on the paper is laid out by. */
 static SlFlow
 begin_flow (const SlHandover *h, cairo_t *cr, int wanted)
 {
-  const double margin = MARGIN_MM / SL_POINT_MM / h->tight.scale;
+  const double unit_mm = SL_POINT_MM * h->tight.scale, margin = MARGIN_MM / unit_mm;
   double width, height;
 
-  laid_out_size (h, &width, &height);
+  sl_paper_size (h->options.paper, &width, &height);
   return (SlFlow){
     .cr = cr,
     .wanted = wanted,
     .most_pages = MOST_PAGES,
     .left = margin,
     .top = margin,
-    .width = width - 2 * margin,
-    .bottom = height - margin,
+    .width = width / unit_mm - 2 * margin,
+    .bottom = height / unit_mm - margin,
     .y = margin,
     .palette = sl_palette (FALSE),
     .most_lines = h->tight.most_lines,
@@ -338,10 +320,7 @@ put_foot (const SlHandover *h, SlFlow *flow, int page)
   const SlType left = { .size = SMALL_SIZE, .ink = SL_INK_QUIET, .align = SL_ALIGN_LEFT, .most_lines = 1 };
   const SlType right = { .size = SMALL_SIZE, .ink = SL_INK_QUIET, .align = SL_ALIGN_RIGHT, .most_lines = 1 };
   g_autofree char *number = g_strdup_printf (_ ("page %d of %d"), page + 1, h->pages.n_pages);
-  double width, height;
-
-  laid_out_size (h, &width, &height);
-  double y = height - FOOT_MM / SL_POINT_MM / h->tight.scale - SMALL_SIZE,
+  double y = flow->bottom + (MARGIN_MM - FOOT_MM) / SL_POINT_MM / h->tight.scale - SMALL_SIZE,
          wide = sl_flow_natural_width (number, &right) + 1;
 
   flow->page = page;
@@ -360,15 +339,6 @@ draw_page (gconstpointer data, cairo_t *cr, int page)
   put_foot (h, &flow, page);
 }
 
-static int
-count_pages (const SlHandover *h)
-{
-  SlFlow flow = begin_flow (h, NULL, -1);
-
-  fill (h, &flow);
-  return flow.page + 1;
-}
-
 /* Smaller first, then texts shorter, then tables shorter: nothing is cut that a smaller type would save. */
 static int
 fit_pages (SlHandover *h)
@@ -377,16 +347,17 @@ fit_pages (SlHandover *h)
     { 1, 0, 0 },           { 0.92, 0, 0 },         { LEAST_SCALE, 0, 0 },  { LEAST_SCALE, 8, 0 }, { LEAST_SCALE, 4, 0 },
     { LEAST_SCALE, 2, 0 }, { LEAST_SCALE, 2, 24 }, { LEAST_SCALE, 1, 12 }, { LEAST_SCALE, 1, 4 },
   };
-  int n = 0;
+  int n_pages = MOST_PAGES + 1;
 
-  for (gsize i = 0; i < G_N_ELEMENTS (all); i++)
+  for (gsize i = 0; i < G_N_ELEMENTS (all) && n_pages > MOST_PAGES; i++)
     {
       h->tight = all[i];
-      n = count_pages (h);
-      if (n <= MOST_PAGES)
-        break;
+      SlFlow flow = begin_flow (h, NULL, -1);
+
+      fill (h, &flow);
+      n_pages = flow.page + 1;
     }
-  return n;
+  return n_pages;
 }
 
 /* ---- making one ---- */
@@ -427,12 +398,12 @@ sl_handover_new (const SlProfile *profile, const SlVisit *visit, const SlHandove
   h->speech = (SlSpeech){ { options->lengths, h->options.decimal }, options->keeping };
   sl_outcome_init (&h->outcome, h->profile, sl_profile_same_visit (profile, visit, h->profile), &options->shop);
   h->title = g_strdup_printf (_ ("Hand-over sheet: %s"), h->profile->identity.label);
-  h->pages = (SlPages){ .size = page_size,
+  h->pages = (SlPages){ .paper = options->paper,
                         .draw = draw_page,
                         .data = h,
                         .free = handover_free,
                         .title = h->title,
                         .date = sl_outcome_date (&h->outcome) };
-  h->pages.n_pages = fit_pages (h);
+  h->pages.n_pages = h->pages.n_upright = fit_pages (h);
   return &h->pages;
 }

@@ -21,6 +21,14 @@ sl_paper_size (SlPaper paper, double *width_mm, double *height_mm)
 }
 
 void
+sl_pages_size (const SlPages *pages, int page, double *width, double *height)
+{
+  sl_paper_size (pages->paper, page < pages->n_upright ? width : height, page < pages->n_upright ? height : width);
+  *width /= SL_POINT_MM;
+  *height /= SL_POINT_MM;
+}
+
+void
 sl_pages_free (SlPages *pages)
 {
   pages->free (pages->data);
@@ -107,13 +115,13 @@ sl_pages_pdf (const SlPages *pages, GError **error)
   g_autofree char *date = whole_date (pages->date);
   double width, height;
 
-  pages->size (pages->data, 0, &width, &height);
+  sl_pages_size (pages, 0, &width, &height);
   cairo_t *cr = sl_picture_begin (SL_FORMAT_PDF, width, height, 1, NULL);
 
   sl_picture_set_pdf (cr, pages->title, date);
   for (int page = 0; page < pages->n_pages; page++)
     {
-      pages->size (pages->data, page, &width, &height);
+      sl_pages_size (pages, page, &width, &height);
       cairo_pdf_surface_set_size (cairo_get_target (cr), width, height);
       cairo_save (cr);
       pages->draw (pages->data, cr, page);
@@ -134,7 +142,7 @@ sl_pages_picture (const SlPages *pages, int page, SlFormat format, double scale,
   double width, height;
 
   g_return_val_if_fail (format != SL_FORMAT_PDF && page >= 0 && page < pages->n_pages, NULL);
-  pages->size (pages->data, page, &width, &height);
+  sl_pages_size (pages, page, &width, &height);
   cairo_t *cr = sl_picture_begin (format, width, height, scale, error);
 
   if (cr == NULL)

@@ -272,29 +272,8 @@ draw_rule (const SlTemplateSheet *sheet, int first_tile)
 static SlTemplateKind
 kind_of (const SlTemplate *t, int page, int *first_tile)
 {
-  const int others = t->nut + t->options.saddle;
-
-  *first_tile = (page - others) * tiles_a_page (t);
-  return page >= others ? SL_TEMPLATE_RULE : page >= t->nut ? SL_TEMPLATE_SADDLE : SL_TEMPLATE_NUT;
-}
-
-static void
-page_mm (const SlTemplate *t, int page, double *width, double *height)
-{
-  int ignored;
-
-  if (kind_of (t, page, &ignored) == SL_TEMPLATE_RULE)
-    sl_paper_size (t->options.paper, height, width);
-  else
-    sl_paper_size (t->options.paper, width, height);
-}
-
-static void
-page_size (gconstpointer data, int page, double *width_pt, double *height_pt)
-{
-  page_mm (data, page, width_pt, height_pt);
-  *width_pt /= SL_POINT_MM;
-  *height_pt /= SL_POINT_MM;
+  *first_tile = (page - t->pages.n_upright) * tiles_a_page (t);
+  return page >= t->pages.n_upright ? SL_TEMPLATE_RULE : page >= t->nut ? SL_TEMPLATE_SADDLE : SL_TEMPLATE_NUT;
 }
 
 static void
@@ -314,7 +293,7 @@ draw_page (gconstpointer data, cairo_t *cr, int page)
     .scale_y = (lying ? t->options.correction_x : t->options.correction_y) / SL_POINT_MM,
   };
 
-  page_mm (t, page, &sheet.width, &sheet.height);
+  sl_paper_size (t->options.paper, lying ? &sheet.height : &sheet.width, lying ? &sheet.width : &sheet.height);
   draw_head (&sheet, _ (names[kind]), page);
   draw_foot (&sheet);
   if (kind == SL_TEMPLATE_NUT)
@@ -373,7 +352,8 @@ sl_template_new (const SlProfile *profile, const SlVisit *visit, const SlTemplat
   sl_analyse (t->profile, own, last, &options->shop, t->analysis);
   t->title = g_strdup_printf (_ ("Templates: %s"), t->profile->identity.label);
   t->nut = options->nut && sl_slot_centres (&t->analysis->instrument, places);
-  t->pages = (SlPages){ .size = page_size,
+  t->pages = (SlPages){ .paper = options->paper,
+                        .n_upright = t->nut + options->saddle,
                         .draw = draw_page,
                         .data = t,
                         .free = template_free,
@@ -386,7 +366,7 @@ sl_template_new (const SlProfile *profile, const SlVisit *visit, const SlTemplat
     t->pages.left_out = isnan (t->analysis->instrument.nut_width)
                             ? _ ("The nut is not drawn: the profile gives no width of the nut.")
                             : _ ("The nut is not drawn: the strings and the edge margins take more than its width.");
-  t->pages.n_pages = t->nut + options->saddle;
+  t->pages.n_pages = t->pages.n_upright;
   if (options->rule)
     t->pages.n_pages += (rule_tiles (t) + tiles_a_page (t) - 1) / tiles_a_page (t);
   if (t->pages.n_pages > 0)
