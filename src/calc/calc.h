@@ -80,10 +80,8 @@ char *sl_put_plain (char *at, double value, int places, const char *decimal);
 void sl_text_report (GString *out, const char *name, const SlProfile *profile, const SlAnalysis *analysis,
                      gboolean detail);
 
-/* Parts of it: slots, saddle top, least-squares places of crest and nut; strings whose core carries too much. */
-void sl_text_nut_and_saddle (GString *out, const SlAnalysis *analysis);
-void sl_text_stress (GString *out, const SlAnalysis *analysis);
-void sl_text_frets (GString *out, const SlAnalysis *analysis); /* levelling, fret by fret */
+/* A part of it: levelling, fret by fret. */
+void sl_text_frets (GString *out, const SlAnalysis *analysis);
 
 /* Prints CSV as it is, a report in the terminal's character set. */
 void sl_print (const GString *out, gboolean csv);

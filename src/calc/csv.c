@@ -2,15 +2,11 @@
 #include <string.h>
 
 #include "calc.h"
-#include "setup/profile/kinds.h"
+#include "setup/profile/bounds.h"
 #include "setup/physics/clearance.h"
 
 #define ROW_CHARS 320 /* a row without its file: four words, three integers, two numbers */
 #define GRAMS_PER_KILOGRAM 1000.0
-
-static const char unit_mm[] = "mm", unit_n[] = "N", unit_degree[] = "degree", unit_cent[] = "cent",
-                  unit_percent[] = "%", unit_one[] = "1";
-static const char unit_mass[] = "g/m";
 
 /* How a quantity's figures lie in SlFigures. */
 typedef enum
@@ -40,34 +36,34 @@ typedef struct
 
 /* In the order the format lists them. */
 static const Quantity quantities[] = {
-  { "fret-position", unit_mm, SCOPE_FRET_POSITION, { 0, 0 }, TRUE },
-  STRING ("relief", unit_mm, relief),
-  WHOLE ("tongue", unit_mm, tongue),
-  STRING ("nut-height", unit_mm, nut_height),
-  STRING ("crest-height", unit_mm, crest_height),
-  STRING ("first-gap", unit_mm, first_gap),
-  STRING_FRET ("action", unit_mm, action),
-  STRING ("exposure", unit_mm, exposure),
-  STRING ("board-line", unit_mm, board_line),
-  { "unit-mass", unit_mass, SCOPE_UNIT_MASS, { 0, 0 }, TRUE },
-  STRING ("tension", unit_n, tension),
-  WHOLE ("tension-total", unit_n, tension_total),
-  STRING ("nut-break", unit_degree, nut_break),
-  STRING ("nut-force", unit_n, nut_force),
-  STRING ("saddle-break", unit_degree, saddle_break),
-  STRING ("saddle-force", unit_n, saddle_force),
-  STRING ("need", unit_mm, need),
-  WHOLE ("base-cut-bass", unit_mm, base_cut_bass),
-  WHOLE ("base-cut-treble", unit_mm, base_cut_treble),
-  WHOLE ("first-pass-bass", unit_mm, first_pass_bass),
-  WHOLE ("first-pass-treble", unit_mm, first_pass_treble),
-  { "least-margin", unit_mm, SCOPE_LEAST_MARGIN, SL_BY_STRING (least_margin), FALSE },
-  STRING ("lowest-clean-action", unit_mm, lowest_clean_action),
-  WHOLE ("best-relief", unit_mm, best_relief),
-  STRING_FRET ("pitch-error", unit_cent, pitch_error),
-  STRING ("setback-needed", unit_mm, setback_needed),
-  { "crest-move", unit_mm, SCOPE_STRING, SL_BY_STRING (crest_move), TRUE },
-  { "moisture-content", unit_percent, SCOPE_WHOLE, { OF (moisture_content), 0 }, TRUE },
+  { "fret-position", "mm", SCOPE_FRET_POSITION, { 0, 0 }, TRUE },
+  STRING ("relief", "mm", relief),
+  WHOLE ("tongue", "mm", tongue),
+  STRING ("nut-height", "mm", nut_height),
+  STRING ("crest-height", "mm", crest_height),
+  STRING ("first-gap", "mm", first_gap),
+  STRING_FRET ("action", "mm", action),
+  STRING ("exposure", "mm", exposure),
+  STRING ("board-line", "mm", board_line),
+  { "unit-mass", "g/m", SCOPE_UNIT_MASS, { 0, 0 }, TRUE },
+  STRING ("tension", "N", tension),
+  WHOLE ("tension-total", "N", tension_total),
+  STRING ("nut-break", "degree", nut_break),
+  STRING ("nut-force", "N", nut_force),
+  STRING ("saddle-break", "degree", saddle_break),
+  STRING ("saddle-force", "N", saddle_force),
+  STRING ("need", "mm", need),
+  WHOLE ("base-cut-bass", "mm", base_cut_bass),
+  WHOLE ("base-cut-treble", "mm", base_cut_treble),
+  WHOLE ("first-pass-bass", "mm", first_pass_bass),
+  WHOLE ("first-pass-treble", "mm", first_pass_treble),
+  { "least-margin", "mm", SCOPE_LEAST_MARGIN, SL_BY_STRING (least_margin), FALSE },
+  STRING ("lowest-clean-action", "mm", lowest_clean_action),
+  WHOLE ("best-relief", "mm", best_relief),
+  STRING_FRET ("pitch-error", "cent", pitch_error),
+  STRING ("setback-needed", "mm", setback_needed),
+  { "crest-move", "mm", SCOPE_STRING, SL_BY_STRING (crest_move), TRUE },
+  { "moisture-content", "%", SCOPE_WHOLE, { OF (moisture_content), 0 }, TRUE },
 };
 
 typedef struct
@@ -101,14 +97,6 @@ sl_csv_value (GString *out, double value, char end)
   g_string_append_c (out, end);
 }
 
-static char *
-put_text (char *at, const char *text)
-{
-  gsize n = strlen (text);
-  memcpy (at, text, n);
-  return at + n;
-}
-
 void
 sl_csv_row (GString *out, const GString *prefix, const char *quantity, const int *places, int n_places,
             const SlFigure *figure, const char *unit)
@@ -116,7 +104,7 @@ sl_csv_row (GString *out, const GString *prefix, const char *quantity, const int
   if (!isfinite (figure->value))
     return;
   char row[ROW_CHARS];
-  char *at = put_text (row, quantity);
+  char *at = g_stpcpy (row, quantity);
   *at++ = ',';
   for (int i = 0; i < n_places; i++)
     {
@@ -129,9 +117,9 @@ sl_csv_row (GString *out, const GString *prefix, const char *quantity, const int
   if (isfinite (figure->u))
     at = sl_csv_number (at, SL_COVERAGE * figure->u);
   *at++ = ',';
-  at = put_text (at, unit);
+  at = g_stpcpy (at, unit);
   *at++ = ',';
-  at = put_text (at, sl_basis_names[figure->basis]);
+  at = g_stpcpy (at, sl_basis_names[figure->basis]);
   *at++ = '\n';
   g_string_append_len (out, prefix->str, (gssize) prefix->len);
   g_string_append_len (out, row, at - row);
@@ -150,46 +138,39 @@ computed (double value)
   return (SlFigure){ value, NAN, SL_BASIS_COMPUTED };
 }
 
+static SlFigure
+figure_of (const Quantity *quantity, const SlInstrument *instrument, const SlFigures *figures, int string, int fret)
+{
+  const SlFigure *figure = sl_figure_at (figures, quantity->place, string);
+  switch (quantity->scope)
+    {
+    case SCOPE_FRET_POSITION: return computed (instrument->x[fret]);
+    case SCOPE_UNIT_MASS: return computed (instrument->strings[string - 1].unit_mass_kg_m * GRAMS_PER_KILOGRAM);
+    case SCOPE_STRING_FRET: return figure[fret];
+    default: return *figure;
+    }
+}
+
 static void
 put_quantity (Writer *w, const SlInstrument *instrument, const SlFigures *figures, const Quantity *quantity)
 {
+  Scope scope = quantity->scope;
+  gboolean by_string = scope != SCOPE_WHOLE && scope != SCOPE_FRET_POSITION;
+  gboolean by_fret = scope == SCOPE_FRET_POSITION || scope == SCOPE_STRING_FRET;
   w->quantity = quantity->name;
   w->unit = quantity->unit;
-  switch (quantity->scope)
-    {
-    case SCOPE_FRET_POSITION:
-      for (int n = 1; n <= instrument->frets; n++)
-        {
-          const SlFigure x = computed (instrument->x[n]);
-          put_row (w, SL_CSV_EMPTY, SL_CSV_EMPTY, n, &x);
-        }
-      break;
-    case SCOPE_UNIT_MASS:
-      for (int i = 0; i < instrument->n_strings; i++)
-        {
-          const SlFigure mass = computed (instrument->strings[i].unit_mass_kg_m * GRAMS_PER_KILOGRAM);
-          put_row (w, i + 1, SL_CSV_EMPTY, SL_CSV_EMPTY, &mass);
-        }
-      break;
-    case SCOPE_WHOLE:
-      put_row (w, SL_CSV_EMPTY, SL_CSV_EMPTY, SL_CSV_EMPTY, sl_figure_at (figures, quantity->place, 1));
-      break;
-    case SCOPE_STRING:
-      for (int i = 0; i < instrument->n_strings; i++)
-        put_row (w, i + 1, SL_CSV_EMPTY, SL_CSV_EMPTY, sl_figure_at (figures, quantity->place, i + 1));
-      break;
-    case SCOPE_STRING_FRET:
-      for (int i = 0; i < instrument->n_strings; i++)
-        for (int n = 1; n <= instrument->frets; n++)
-          put_row (w, i + 1, SL_CSV_EMPTY, n, sl_figure_at (figures, quantity->place, i + 1) + n);
-      break;
-    case SCOPE_LEAST_MARGIN:
-      for (int i = 0; i < instrument->n_strings; i++)
-        put_row (w, i + 1, figures->least_margin_held[i], figures->least_margin_fret[i],
-                 sl_figure_at (figures, quantity->place, i + 1));
-      break;
-    default: g_assert_not_reached ();
-    }
+  for (int string = 1; string <= (by_string ? instrument->n_strings : 1); string++)
+    for (int fret = 1; fret <= (by_fret ? instrument->frets : 1); fret++)
+      {
+        const SlFigure figure = figure_of (quantity, instrument, figures, string, fret);
+        int held = SL_CSV_EMPTY, place = by_fret ? fret : SL_CSV_EMPTY;
+        if (scope == SCOPE_LEAST_MARGIN)
+          {
+            held = figures->least_margin_held[string - 1];
+            place = figures->least_margin_fret[string - 1];
+          }
+        put_row (w, by_string ? string : SL_CSV_EMPTY, held, place, &figure);
+      }
 }
 
 static const char *const clearance_names[] = { "gap", "swing", "margin" };
@@ -199,7 +180,7 @@ static void
 put_clearance (Writer *w, const SlInstrument *instrument, const SlState *state, const SlFigures *figures, gsize part)
 {
   w->quantity = clearance_names[part];
-  w->unit = unit_mm;
+  w->unit = "mm";
   for (int i = 0; i < instrument->n_strings; i++)
     {
       SlStringState s;
@@ -208,7 +189,7 @@ put_clearance (Writer *w, const SlInstrument *instrument, const SlState *state, 
         for (int n = held + 1; n <= instrument->frets; n++)
           {
             SlClearance c;
-            sl_clearance (instrument, state, &s, figures->tension[i].value, held, n, &c);
+            sl_clearance (&s, figures->tension[i].value, held, n, &c);
             const SlFigure parts[] = { { c.gap, c.gap_u, SL_BASIS_COMPUTED },
                                        computed (c.swing),
                                        { c.margin, c.gap_u, SL_BASIS_COMPUTED } };
@@ -217,35 +198,24 @@ put_clearance (Writer *w, const SlInstrument *instrument, const SlState *state, 
     }
 }
 
-static int
-held_fret (const SlReading *reading)
-{
-  if (sl_readings[reading->kind].held == SL_HELD_DEFAULT)
-    return SL_CSV_EMPTY;
-  switch (reading->held)
-    {
-    case SL_HELD_1: return 1;
-    case SL_HELD_3: return 3;
-    default: return 0;
-    }
-}
-
 /* A first gap is read at fret 1, but the kind has no fret of its own: as in the first-gap rows, the column stays empty.
  */
 static void
 put_suspects (Writer *w, const SlAnalysis *analysis)
 {
+  static const int held_frets[] = { [SL_HELD_1] = 1, [SL_HELD_3] = 3 };
   w->quantity = "suspect";
-  w->unit = unit_one;
+  w->unit = "1";
   for (guint i = 0; analysis->set != NULL && i < analysis->fit.n_readings; i++)
     {
       const SlReading *reading = &g_array_index (analysis->set->readings, SlReading, i);
       const SlReadingFit *fit = &analysis->fit.readings[i];
       gboolean has_fret = sl_readings[reading->kind].has_fret && reading->fret > 0;
+      gboolean has_held = sl_readings[reading->kind].held != SL_HELD_DEFAULT;
       const SlFigure away = { fit->normalised, NAN, SL_BASIS_MEASURED };
       if (fit->suspect)
-        put_row (w, reading->string > 0 ? reading->string : SL_CSV_EMPTY, held_fret (reading),
-                 has_fret ? reading->fret : SL_CSV_EMPTY, &away);
+        put_row (w, reading->string > 0 ? reading->string : SL_CSV_EMPTY,
+                 has_held ? held_frets[reading->held] : SL_CSV_EMPTY, has_fret ? reading->fret : SL_CSV_EMPTY, &away);
     }
 }
 

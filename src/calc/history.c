@@ -65,24 +65,9 @@ print_csv (GString *out, const GArray *history)
 
 /* ---- text ---- */
 
-/* In the order of the columns: which figure, of the treble or the bass string. */
-static const struct
-{
-  SlHistoryKind kind;
-  gboolean bass;
-} columns[] = {
-  { SL_HISTORY_ACTION, FALSE },   { SL_HISTORY_ACTION, TRUE },     { SL_HISTORY_RELIEF, FALSE },
-  { SL_HISTORY_RELIEF, TRUE },    { SL_HISTORY_FIRST_GAP, FALSE }, { SL_HISTORY_FIRST_GAP, TRUE },
-  { SL_HISTORY_EXPOSURE, FALSE }, { SL_HISTORY_EXPOSURE, TRUE },
-};
-
-static const char *
-stage_word (SlStage stage)
-{
-  const char *const words[] = { C_ ("stage", "received"), C_ ("stage", "during"), C_ ("stage", "final") };
-
-  return words[stage];
-}
+/* In the order of the columns: each of the treble and of the bass string. */
+static const SlHistoryKind columns[] = { SL_HISTORY_ACTION, SL_HISTORY_RELIEF, SL_HISTORY_FIRST_GAP,
+                                         SL_HISTORY_EXPOSURE };
 
 /* A figure that was not read is left out: here it would look like one that was. */
 static void
@@ -116,12 +101,16 @@ append_heads (GString *out)
 static void
 append_point (GString *out, const SlHistoryPoint *point)
 {
+  const char *const stages[] = { C_ ("stage", "received"), C_ ("stage", "during"), C_ ("stage", "final") };
   g_autofree char *day = sl_date_short (point->set->taken);
 
   sl_append_padded (out, day, DAY_COLUMN);
-  sl_append_padded (out, stage_word (point->set->stage), STAGE_COLUMN);
+  sl_append_padded (out, stages[point->set->stage], STAGE_COLUMN);
   for (gsize i = 0; i < G_N_ELEMENTS (columns); i++)
-    append_figure (out, sl_history_figure (point, columns[i].kind, columns[i].bass ? point->n_strings : 1), PLACES);
+    {
+      append_figure (out, sl_history_figure (point, columns[i], 1), PLACES);
+      append_figure (out, sl_history_figure (point, columns[i], point->n_strings), PLACES);
+    }
   g_string_append (out, "  ");
   append_figure (out, &point->moisture, MOISTURE_PLACES);
   g_string_append_c (out, '\n');

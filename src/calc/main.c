@@ -16,15 +16,6 @@ static char *shop_file;          /* as --shop gave it */
 #define NAME_COLUMN 10                /* characters, in the list of commands */
 #define ARGUMENTS_COLUMN 14
 
-static const SlCommand *
-find_command (const char *name)
-{
-  for (gsize i = 0; i < G_N_ELEMENTS (commands); i++)
-    if (g_str_equal (commands[i]->name, name))
-      return commands[i];
-  return NULL;
-}
-
 /* The list of commands as the help shows it. */
 static char *
 describe_commands (void)
@@ -45,13 +36,6 @@ describe_commands (void)
   return g_string_free (text, FALSE);
 }
 
-static SlExit
-usage (const char *message)
-{
-  g_printerr ("sidelong-calc: %s\n%s\n", message, _ ("“sidelong-calc --help” lists the commands."));
-  return SL_EXIT_USAGE;
-}
-
 SlExit
 sl_usage_error (const char *format, ...)
 {
@@ -59,8 +43,11 @@ sl_usage_error (const char *format, ...)
   va_start (arguments, format);
   g_autofree char *message = g_strdup_vprintf (format, arguments);
   va_end (arguments);
-  g_printerr ("sidelong-calc %s: %s\n", running->name, message);
-  g_printerr (_ ("“sidelong-calc %s --help” shows how it is called."), running->name);
+  g_printerr ("%s: %s\n", g_get_prgname (), message);
+  if (running != NULL)
+    g_printerr (_ ("“sidelong-calc %s --help” shows how it is called."), running->name);
+  else
+    g_printerr ("%s", _ ("“sidelong-calc --help” lists the commands."));
   g_printerr ("\n");
   return SL_EXIT_USAGE;
 }
@@ -148,7 +135,7 @@ run (int argc, char **argv)
 
   g_autoptr (GError) error = NULL;
   if (!g_option_context_parse (context, &argc, &argv, &error))
-    return usage (error->message);
+    return sl_usage_error ("%s", error->message);
   if (version)
     {
       printf ("sidelong-calc %s\n", SL_VERSION);
@@ -157,29 +144,22 @@ run (int argc, char **argv)
   /* strict POSIX parsing keeps a leading "--" */
   int first = argc > 1 && g_str_equal (argv[1], "--") ? 2 : 1;
   if (argc <= first)
-    return usage (_ ("no command given"));
-  const SlCommand *command = find_command (argv[first]);
-  if (command != NULL)
-    return run_command (command, argc - first, argv + first);
+    return sl_usage_error ("%s", _ ("no command given"));
+  for (gsize i = 0; i < G_N_ELEMENTS (commands); i++)
+    if (g_str_equal (commands[i]->name, argv[first]))
+      return run_command (commands[i], argc - first, argv + first);
   g_autofree char *shown = g_filename_display_name (argv[first]);
-  g_autofree char *message = g_strdup_printf (_ ("there is no command “%s”"), shown);
-  return usage (message);
-}
-
-/* Where the translations are: SIDELONG_LOCALE_DIR is for a program that is built but not installed. */
-static const char *
-locale_folder (void)
-{
-  const char *folder = g_getenv ("SIDELONG_LOCALE_DIR");
-
-  return folder != NULL && *folder != '\0' ? folder : SL_LOCALE_DIR;
+  return sl_usage_error (_ ("there is no command “%s”"), shown);
 }
 
 int
 main (int argc, char **argv)
 {
+  /* for a program that is built but not installed */
+  const char *folder = g_getenv ("SIDELONG_LOCALE_DIR");
+
   setlocale (LC_ALL, "");
-  bindtextdomain (GETTEXT_PACKAGE, locale_folder ());
+  bindtextdomain (GETTEXT_PACKAGE, folder != NULL && *folder != '\0' ? folder : SL_LOCALE_DIR);
   bind_textdomain_codeset (GETTEXT_PACKAGE, "UTF-8");
   textdomain (GETTEXT_PACKAGE);
   g_set_prgname ("sidelong-calc");

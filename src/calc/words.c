@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "calc.h"
-#include "setup/profile/kinds.h"
+#include "setup/profile/bounds.h"
 #include "setup/profile/units.h"
 
 #define LENGTH_PLACES 2

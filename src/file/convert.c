@@ -2,7 +2,7 @@
  *
  * From the tree to the profile, by the tables of schema.h. The XSD says whether a document is valid; this says in plain
  * words what is wrong, and refuses what an XSD lets pass (attributes of other namespaces, numbers that are none). */
-#include "file/reader.h"
+#include "file/document-private.h"
 #include "file/schema.h"
 
 #include <glib/gi18n-lib.h>
@@ -73,26 +73,17 @@ choices (const SlField *field)
 static void
 refuse_value (Converter *c, const xmlNode *node, const SlField *field, const char *value)
 {
-  g_autofree char *shown = sl_shown (value);
-  int line = sl_node_line (node);
-  c->whole = FALSE;
-  if (field->type == SL_FIELD_CHOICE)
-    {
-      g_autofree char *accepted = choices (field);
-      sl_faults_add (c->faults, line, _ ("%s %s “%s” is not known; accepted are %s"), node_name (node), field->name,
-                     shown, accepted);
-      return;
-    }
   const SlBound *bound = sl_bound_find (node_name (node), field->name);
-  g_autofree char *range = bound != NULL ? sl_bound_range (bound) : NULL;
-  if (field->type == SL_FIELD_NUMBER && range != NULL)
-    sl_faults_add (c->faults, line, _ ("%s %s “%s” is not a number from %s"), node_name (node), field->name, shown,
-                   range);
-  else if (range != NULL)
-    sl_faults_add (c->faults, line, _ ("%s %s “%s” is not a whole number from %s"), node_name (node), field->name,
-                   shown, range);
-  else
-    sl_faults_add (c->faults, line, _ ("%s %s “%s” is not a whole number"), node_name (node), field->name, shown);
+  g_autofree char *shown = sl_shown (value);
+  g_autofree char *accepted = field->type == SL_FIELD_CHOICE ? choices (field)
+                              : bound != NULL                ? sl_bound_range (bound)
+                                                             : NULL;
+  const char *format = field->type == SL_FIELD_CHOICE   ? _ ("%s %s “%s” is not known; accepted are %s")
+                       : accepted == NULL               ? _ ("%s %s “%s” is not a whole number")
+                       : field->type == SL_FIELD_NUMBER ? _ ("%s %s “%s” is not a number from %s")
+                                                        : _ ("%s %s “%s” is not a whole number from %s");
+  c->whole = FALSE;
+  sl_faults_add (c->faults, sl_node_line (node), format, node_name (node), field->name, shown, accepted);
 }
 
 static gboolean

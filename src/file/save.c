@@ -16,7 +16,7 @@
 #include <unistd.h>
 
 #include "file/document.h"
-#include "file/reader.h"
+#include "file/document-private.h"
 
 #define MOST_LINKS 40      /* links followed before they are taken for a circle, as Linux does */
 #define MOST_NAMES 100     /* temporary names tried */
@@ -30,12 +30,18 @@
 
 /* ---- what the file was ---- */
 
-/* SL_DOCUMENT_ERROR_CHANGED with this message; FALSE. */
+static gboolean
+refuse (GError **error, SlDocumentError code, const char *message)
+{
+  g_set_error_literal (error, SL_DOCUMENT_ERROR, code, message);
+  return FALSE;
+}
+
+/* Someone else changed what is there. */
 static gboolean
 set_changed (GError **error, const char *message)
 {
-  g_set_error_literal (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED, message);
-  return FALSE;
+  return refuse (error, SL_DOCUMENT_ERROR_CHANGED, message);
 }
 
 /* Whether the file is still what @stamp says, NULL: not there. @etag (may be NULL) gets its present entity tag. */
@@ -43,8 +49,7 @@ static gboolean
 check_stamp (GFile *file, const char *stamp, char **etag, GCancellable *cancellable, GError **error)
 {
   g_autoptr (GError) inner = NULL;
-  g_autofree char *now = NULL;
-  g_autoptr (GBytes) bytes = sl_file_bytes (file, &now, cancellable, &inner);
+  g_autoptr (GBytes) bytes = sl_file_bytes (file, etag, cancellable, &inner);
   if (bytes == NULL && !g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_NOT_FOUND))
     {
       g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE,
@@ -58,11 +63,8 @@ check_stamp (GFile *file, const char *stamp, char **etag, GCancellable *cancella
   g_autofree char *checksum = g_compute_checksum_for_bytes (G_CHECKSUM_SHA256, bytes);
   /* The bytes decide: a clock as coarse as a file system's gives two saves in a row one tag, and a touched file another
    * although nothing changed. */
-  if (!g_str_equal (checksum, stamp))
-    return set_changed (error, _ ("Not saved: someone else saved this file since it was opened"));
-  if (etag != NULL)
-    *etag = g_steal_pointer (&now);
-  return TRUE;
+  return g_str_equal (checksum, stamp) ||
+         set_changed (error, _ ("Not saved: someone else saved this file since it was opened"));
 }
 
 /* ---- a local file ---- */
@@ -193,11 +195,8 @@ look_at_target (Save *save, GError **error)
     return errno == ENOENT || fail (error, errno);
   save->exists = TRUE;
   if (!S_ISREG (save->before.st_mode))
-    {
-      g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE,
+    return refuse (error, SL_DOCUMENT_ERROR_WRITE,
                    _ ("Not saved: what has this name is not an ordinary file. Save under another name"));
-      return FALSE;
-    }
   /* A rename would also replace a file that is marked read-only, which is not what the mark asks for. */
   return faccessat (save->folder_fd, save->name, W_OK, AT_EACCESS) == 0 || fail (error, errno);
 }
@@ -342,12 +341,9 @@ replace_local (const char *path, GFile *file, GBytes *bytes, const char *stamp, 
   if (g_cancellable_set_error_if_cancelled (cancellable, error))
     return FALSE;
   if (lock == LOCK_BUSY)
-    {
-      g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE,
+    return refuse (error, SL_DOCUMENT_ERROR_WRITE,
                    _ ("Not saved: another program has been saving into this folder for some seconds. Try again, or "
                       "save in another place"));
-      return FALSE;
-    }
   if (!look_at_target (&save, error) || (!overwrite && !check_stamp (file, stamp, NULL, cancellable, error)))
     return FALSE;
   if (!create_temporary (&save, error))

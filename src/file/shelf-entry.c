@@ -192,9 +192,9 @@ fill_state (SlShelfEntry *entry, const SlProfile *profile, const SlVisit *visit,
   sl_state_string (&instrument, &state, 1, &treble);
   sl_state_string (&instrument, &state, n, &bass);
   if (!fit.action_assumed[0])
-    entry->action_treble = sl_gap (&instrument, &state, &treble, 0, SL_OCTAVE_FRET);
+    entry->action_treble = sl_gap (&treble, 0, SL_OCTAVE_FRET);
   if (!fit.action_assumed[n - 1])
-    entry->action_bass = sl_gap (&instrument, &state, &bass, 0, SL_OCTAVE_FRET);
+    entry->action_bass = sl_gap (&bass, 0, SL_OCTAVE_FRET);
   if (!fit.relief_assumed_treble || !fit.relief_assumed_bass)
     entry->relief = sl_state_mean_relief (&state);
   sl_fit_clear (&fit);

@@ -182,11 +182,12 @@ report (Reading *r)
   r->lot_since = g_get_monotonic_time ();
 }
 
-/* Takes @entry; NULL where the file is gone. */
+/* Takes @entry; NULL where the file is gone or, once reading is stopped, was not come to. */
 static void
 collect (Reading *r, SlShelfEntry *entry)
 {
-  r->done++;
+  if (entry != NULL || !g_cancellable_is_cancelled (r->cancellable))
+    r->done++;
   if (entry != NULL)
     {
       g_ptr_array_add (r->entries, entry);

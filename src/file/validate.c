@@ -1,16 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "file/reader.h"
+#include "file/document-private.h"
 
 #include <glib/gi18n-lib.h>
 #include <libxml/xmlschemas.h>
 #include <string.h>
 
 #include "file-resources.h"
-
-static void
-drop_error (void *data, xmlError *error)
-{
-}
 
 /* A compiled schema is only read while it validates, so that threads share it; it lives as long as the program. */
 static xmlSchema *
@@ -26,7 +21,6 @@ shared_schema (void)
       gsize size;
       const char *data = g_bytes_get_data (bytes, &size);
       xmlSchemaParserCtxt *parser = xmlSchemaNewMemParserCtxt (data, (int) size);
-      xmlSchemaSetParserStructuredErrors (parser, drop_error, NULL);
       schema = xmlSchemaParse (parser);
       xmlSchemaFreeParserCtxt (parser);
       if (schema == NULL)

@@ -9,23 +9,29 @@
 #define BIT(caution) (1u << (caution))
 #define FILING (BIT (SL_CAUTION_DUST) | BIT (SL_CAUTION_EYES) | BIT (SL_CAUTION_REGULATED) | BIT (SL_CAUTION_JUDGEMENT))
 
-const char *
-sl_caution_text (SlCaution caution)
-{
-  static const char *const texts[SL_N_CAUTIONS] = {
-    [SL_CAUTION_ROD] =
-        N_ ("Slacken the strings before adjusting the rod far, turn a little at a time, and stop when it "
-            "resists."),
-    [SL_CAUTION_DUST] = N_ ("Fine dust of metal, bone, shell and some timbers calls for extraction and a respirator."),
-    [SL_CAUTION_EYES] = N_ ("Eye protection while strings are under tension."),
-    [SL_CAUTION_REGULATED] = N_ ("Ivory, certain rosewoods and some shell are regulated in trade: know what a piece is "
-                                 "before it is worked or replaced."),
-    [SL_CAUTION_FINISHES] = N_ ("Solvents, glues and finishes by their safety sheets."),
-    [SL_CAUTION_ELECTRICS] = N_ ("Electrics: a licensed person, where the law requires one."),
-    [SL_CAUTION_JUDGEMENT] = N_ ("Figures computed here are guidance for a trained technician."),
-  };
+static const char *const sentences[SL_N_CAUTIONS] = {
+  [SL_CAUTION_ROD] =
+      N_ ("Slacken the strings before adjusting the rod far, turn a little at a time, and stop when it resists."),
+  [SL_CAUTION_DUST] = N_ ("Fine dust of metal, bone, shell and some timbers calls for extraction and a respirator."),
+  [SL_CAUTION_EYES] = N_ ("Eye protection while strings are under tension."),
+  [SL_CAUTION_REGULATED] =
+      N_ ("Ivory, certain rosewoods and some shell are regulated in trade: know what a piece is before it is "
+          "worked or replaced."),
+  [SL_CAUTION_FINISHES] = N_ ("Solvents, glues and finishes by their safety sheets."),
+  [SL_CAUTION_ELECTRICS] = N_ ("Electrics: a licensed person, where the law requires one."),
+  [SL_CAUTION_JUDGEMENT] = N_ ("Figures computed here are guidance for a trained technician."),
+};
 
-  return _ (texts[caution]);
+char *
+sl_cautions_text (guint cautions, const char *separator)
+{
+  const char *texts[SL_N_CAUTIONS + 1] = { NULL };
+  int n = 0;
+
+  for (int caution = 0; caution < SL_N_CAUTIONS; caution++)
+    if ((cautions & BIT (caution)) != 0)
+      texts[n++] = _ (sentences[caution]);
+  return g_strjoinv (separator, (char **) texts);
 }
 
 guint

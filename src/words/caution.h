@@ -18,9 +18,10 @@ typedef enum
   SL_N_CAUTIONS
 } SlCaution;
 
-const char *sl_caution_text (SlCaution caution); /* a sentence, translated */
+/* Those of a set of bits, 1 << SlCaution, in sentences apart by @separator, translated; free with g_free(). */
+char *sl_cautions_text (guint cautions, const char *separator);
 
-/* A bit, 1 << SlCaution, for each that an operation on this instrument calls for. Screws are turned, not filed. */
+/* The bits for what an operation on this instrument calls for. Screws are turned, not filed. */
 guint sl_operation_cautions (const SlInstrument *instrument, SlOperationKind kind);
 
 /* The same for what is still to be done in a visit: its operations that are not done, what stands in their way

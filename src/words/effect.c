@@ -92,7 +92,7 @@ gap_at (const SlAnalysis *analysis, const SlState *state, int string, int fret)
   SlStringState s;
 
   sl_state_string (&analysis->instrument, state, string, &s);
-  return sl_gap (&analysis->instrument, state, &s, 0, fret);
+  return sl_gap (&s, 0, fret);
 }
 
 /* What @after changes of the action at @string. */
@@ -229,7 +229,7 @@ pitch_at (const SlAnalysis *analysis, const SlState *state, int string)
   SlStringState s;
 
   sl_state_string (&analysis->instrument, state, string, &s);
-  return sl_pitch_error (&analysis->instrument, state, &s, string, SL_OCTAVE_FRET, NULL);
+  return sl_pitch_error (&s, SL_OCTAVE_FRET, NULL);
 }
 
 static char *
@@ -382,7 +382,7 @@ sl_cut_pass (const SlAnalysis *analysis, const GArray *plan, SlCutPass *out)
   sl_base_cut (&analysis->instrument, &before, &base);
   out->bass_u = SL_COVERAGE * base.bass_u;
   out->treble_u = SL_COVERAGE * base.treble_u;
-  out->blocked = sl_cutting_blocked (&analysis->fit);
+  out->blocked = sl_cutting_blocked (&analysis->fit) != NULL;
   out->first_pass_bass = out->blocked ? 0 : sl_first_pass (out->bass, base.bass_u);
   out->first_pass_treble = out->blocked ? 0 : sl_first_pass (out->treble, base.treble_u);
   return TRUE;

@@ -143,21 +143,17 @@ add_humidity (GPtrArray *advice, const SlSpeech *speech, const SlOutcome *outcom
   add_season (advice, speech, outcome, air);
   if (now == SL_AIR_TOO_DRY || now == SL_AIR_TOO_DAMP)
     say (advice, "%s", sl_air_advice (now));
-  if (now == SL_AIR_DAMP || now == SL_AIR_TOO_DAMP)
-    say (advice,
-         _ ("Keep it at %1$s to %2$s: in its case, with something that takes up moisture, away from outer walls and "
-            "open windows."),
-         least, most);
-  else if (now == SL_AIR_DRY || now == SL_AIR_TOO_DRY)
-    say (advice,
-         _ ("Keep it at %1$s to %2$s: in its case, with something that gives off moisture, away from heaters and "
-            "stoves."),
-         least, most);
-  else
-    say (advice,
-         _ ("Keep it at %1$s to %2$s relative humidity, in its case when it is not played, away from heaters and open "
-            "windows."),
-         least, most);
+  say (
+      advice,
+      now == SL_AIR_DAMP || now == SL_AIR_TOO_DAMP
+          ? _ ("Keep it at %1$s to %2$s: in its case, with something that takes up moisture, away from outer walls and "
+               "open windows.")
+      : now == SL_AIR_DRY || now == SL_AIR_TOO_DRY
+          ? _ ("Keep it at %1$s to %2$s: in its case, with something that gives off moisture, away from heaters and "
+               "stoves.")
+          : _ ("Keep it at %1$s to %2$s relative humidity, in its case when it is not played, away from heaters and "
+               "open windows."),
+      least, most);
 }
 
 GPtrArray *

@@ -3,7 +3,7 @@
  * What was done and why. */
 #include "words/explain.h"
 
-#include "setup/profile/kinds.h"
+#include "setup/profile/bounds.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
@@ -262,21 +262,6 @@ sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean plan
   return sentences;
 }
 
-static gboolean
-has_work (const SlOutcome *outcome, gboolean planned_only, guint kinds)
-{
-  const GArray *plan = outcome->visit != NULL ? outcome->visit->plan : NULL;
-
-  for (guint i = 0; plan != NULL && i < plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
-
-      if (((kinds >> operation->kind) & 1) && (!planned_only || operation->done == NULL))
-        return TRUE;
-    }
-  return FALSE;
-}
-
 #define CUTS (1u << SL_OP_LEVEL_FRETS | 1u << SL_OP_LOWER_SLOT | 1u << SL_OP_CUT_SADDLE_BASE | 1u << SL_OP_SHAPE_CREST)
 
 GPtrArray *
@@ -297,9 +282,18 @@ sl_explain_cautions (const SlOutcome *outcome)
     { 0, FALSE, N_ ("Figures worked out here are guidance for a trained technician.") },
   };
   GPtrArray *cautions = g_ptr_array_new_with_free_func (g_free);
+  const GArray *plan = outcome->visit != NULL ? outcome->visit->plan : NULL;
+  guint all = 0, planned = 0; /* kinds of the visit's operations, and of those not done */
 
+  for (guint i = 0; plan != NULL && i < plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
+
+      all |= 1u << operation->kind;
+      planned |= operation->done == NULL ? 1u << operation->kind : 0;
+    }
   for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
-    if (rows[i].kinds == 0 || has_work (outcome, rows[i].planned_only, rows[i].kinds))
+    if (rows[i].kinds == 0 || (rows[i].kinds & (rows[i].planned_only ? planned : all)) != 0)
       g_ptr_array_add (cautions, g_strdup (_ (rows[i].text)));
   return cautions;
 }

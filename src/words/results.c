@@ -314,6 +314,7 @@ add_pitch (Table *table, int string)
   if (tuner)
     {
       after.value = cents + (after.value - before.value);
+      after.basis = SL_BASIS_MEASURED;
       before = (SlFigure){ cents, NAN, SL_BASIS_MEASURED };
     }
   add_row (table,

@@ -62,24 +62,12 @@ lowest_of (const SlLevelling *work)
   return 1;
 }
 
-static void
-append_lost (GString *out, const SlTextStyle *style, const SlInstrument *instrument, const SlLevelling *work)
-{
-  g_autofree char *least = sl_text_fine (style, instrument->crown_least);
-
-  if (work->n_lost > 0)
-    g_string_append_printf (out,
-                            g_dngettext (GETTEXT_PACKAGE, " · %d fret past saving: less than %s left",
-                                         " · %d frets past saving: less than %s left", (gulong) work->n_lost),
-                            work->n_lost, least);
-}
-
 char *
 sl_levelling_summary (const SlTextStyle *style, const SlInstrument *instrument, const SlLevelling *work)
 {
   GString *out = g_string_new (NULL);
   g_autofree char *rocking = list_frets (work, G_STRUCT_OFFSET (SlFretWork, rocks)),
-                  *most = sl_text_fine (style, work->most_off);
+                  *most = sl_text_fine (style, work->most_off), *least = sl_text_fine (style, instrument->crown_least);
   g_autofree char *replaced = list_frets (work, G_STRUCT_OFFSET (SlFretWork, replaced));
 
   if (!work->read)
@@ -93,7 +81,11 @@ sl_levelling_summary (const SlTextStyle *style, const SlInstrument *instrument, 
                             lowest_of (work), most);
   else
     g_string_append_printf (out, _ ("Down to fret %d, at most %s off"), lowest_of (work), most);
-  append_lost (out, style, instrument, work);
+  if (work->n_lost > 0)
+    g_string_append_printf (out,
+                            g_dngettext (GETTEXT_PACKAGE, " · %d fret past saving: less than %s left",
+                                         " · %d frets past saving: less than %s left", (gulong) work->n_lost),
+                            work->n_lost, least);
   if (rocking != NULL)
     g_string_append_printf (out, _ (" · high: %s"), rocking);
   return g_string_free (out, FALSE);
@@ -108,10 +100,10 @@ append_string (GString *out, const SlTextStyle *style, const SlAnalysis *a, cons
   sl_state_string (&a->instrument, &a->measured, string, &s);
   sl_state_string (&a->instrument, after, string, &t);
   g_autofree char *name = sl_text_string (profile, string);
-  g_autofree char *first = sl_text_fine (style, sl_gap (&a->instrument, &a->measured, &s, 0, 1)),
-                  *first_after = sl_text_fine (style, sl_gap (&a->instrument, after, &t, 0, 1));
-  g_autofree char *action = sl_text_fine (style, sl_gap (&a->instrument, &a->measured, &s, 0, SL_OCTAVE_FRET));
-  g_autofree char *action_after = sl_text_fine (style, sl_gap (&a->instrument, after, &t, 0, SL_OCTAVE_FRET));
+  g_autofree char *first = sl_text_fine (style, sl_gap (&s, 0, 1)),
+                  *first_after = sl_text_fine (style, sl_gap (&t, 0, 1));
+  g_autofree char *action = sl_text_fine (style, sl_gap (&s, 0, SL_OCTAVE_FRET));
+  g_autofree char *action_after = sl_text_fine (style, sl_gap (&t, 0, SL_OCTAVE_FRET));
 
   g_string_append_printf (out, _ (" string %s: height at fret 1 %s → %s, action %s → %s"), name, first, first_after,
                           action, action_after);
@@ -145,20 +137,13 @@ sl_clearance_word (const SlClearance *clearance)
   return sl_word_at_least (&(SlFigure){ clearance->margin, clearance->gap_u, SL_BASIS_COMPUTED }, 0);
 }
 
-static char *
-place_text (int string, int held, int fret)
-{
-  if (held == 0)
-    return g_strdup_printf (_ ("String %d, open, fret %d"), string, fret);
-  return g_strdup_printf (_ ("String %d, held at %d, fret %d"), string, held, fret);
-}
-
 char *
 sl_clearance_sentence (const SlTextStyle *style, const SlClearance *clearance, int string, int held, int fret,
                        gboolean assumed)
 {
-  g_autofree char *place = place_text (string, held, fret), *sentence = NULL;
-  g_autofree char *gap = NULL, *swing = NULL, *margin = NULL, *u = NULL;
+  g_autofree char *place = held == 0 ? g_strdup_printf (_ ("String %d, open, fret %d"), string, fret)
+                                     : g_strdup_printf (_ ("String %d, held at %d, fret %d"), string, held, fret);
+  g_autofree char *gap = NULL, *swing = NULL, *margin = NULL, *u = NULL, *sentence = NULL;
   const char *format;
 
   if (fret <= held)

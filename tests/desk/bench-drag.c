@@ -126,9 +126,9 @@ main (void)
   measure ("handle of the crest:", window, move_handle, view);
   live_release (view, 0);
   live_settle (window);
-  g_signal_emit_by_name (row, "gesture-begin");
+  sl_bench_begin_gesture (window->bench, "slide");
   measure ("slider of an amount:", window, move_slider, live_find (row, GTK_TYPE_SCALE));
-  g_signal_emit_by_name (row, "gesture-end");
+  sl_bench_end_gesture (window->bench);
   live_settle (window);
   measure ("height factor:", window, move_factor, NULL);
   gtk_window_destroy (GTK_WINDOW (window));

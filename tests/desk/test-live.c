@@ -97,9 +97,9 @@ test_slider (void)
   SlWindow *window = live_window_new (app);
   GtkWidget *row = live_find (window->work, SL_TYPE_AMOUNT_ROW), *scale = live_find (row, GTK_TYPE_SCALE);
 
-  g_signal_emit_by_name (row, "gesture-begin");
+  sl_bench_begin_gesture (window->bench, "slide");
   drag (window, move_slider, scale, 1, 40);
-  g_signal_emit_by_name (row, "gesture-end");
+  sl_bench_end_gesture (window->bench);
   g_assert_cmpfloat_with_epsilon (sl_length_entry_get_value (SL_LENGTH_ENTRY (live_find (row, SL_TYPE_LENGTH_ENTRY))),
                                   0.4, 1e-9);
   g_assert_cmpfloat_with_epsilon (gtk_range_get_value (GTK_RANGE (scale)), 0.4, 1e-9);

@@ -4,7 +4,8 @@
  * from those not applied yet (GIO reference, g_settings_delay()). Skipped where there is no display. */
 #include "desk/app.h"
 #include "bench/settings.h"
-#include "desk/preferences/charges-editor.h"
+#include "bench/usual-charges.h"
+#include "desk/preferences/pages.h"
 #include "desk/preferences/preferences.h"
 
 #include <gtk/gtk.h>

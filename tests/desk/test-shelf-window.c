@@ -5,7 +5,7 @@
  * there is no display. */
 #include "../file/shelf-maker.h"
 
-#include "desk/work/baseline-note.h"
+#include "desk/work/results-table.h"
 #include "bench/baseline-watch.h"
 #include "bench/shelf-model.h"
 #include "desk/shelf/shelf-table.h"
@@ -511,6 +511,8 @@ test_folder_gone (void)
 
 /* ---- a baseline that isn't there ---- */
 
+#define MISSING "Its baseline isn't on the shelf"
+
 static void
 test_baseline_missing (void)
 {
@@ -518,25 +520,24 @@ test_baseline_missing (void)
   g_autoptr (SlProfile) baseline = maker_profile (50); /* every 50th is one */
   g_autoptr (SlBaselineWatch) baselines = sl_baseline_watch_get ();
   SlProfile *profile = maker_profile (1);
-  GtkWidget *window = gtk_window_new (), *note;
+  GtkWidget *window = gtk_window_new (), *table;
   SlBench *bench;
 
   g_assert_cmpint (baseline->kind, ==, SL_KIND_BASELINE);
   g_free (profile->baseline);
   profile->baseline = g_strdup (baseline->id);
   bench = sl_bench_new (profile);
-  note = sl_baseline_note_new (bench);
-  gtk_window_set_child (GTK_WINDOW (window), note);
+  table = sl_results_table_new (bench);
+  gtk_window_set_child (GTK_WINDOW (window), table);
   gtk_window_present (GTK_WINDOW (window));
-  g_assert_false (gtk_widget_get_visible (note)); /* not before it was looked for */
-  wait_for (gtk_widget_get_visible (note));
-  g_assert_nonnull (find_shown (note, GTK_TYPE_LABEL, "Its baseline isn't on the shelf"));
+  g_assert_null (find_shown (table, GTK_TYPE_LABEL, MISSING)); /* not before it was looked for */
+  wait_for (find_shown (table, GTK_TYPE_LABEL, MISSING) != NULL);
   /* once it is put there the note goes by itself */
   path = maker_write (shelf, "baseline" SL_DOCUMENT_EXTENSION, baseline);
-  wait_for (!gtk_widget_get_visible (note));
+  wait_for (find_shown (table, GTK_TYPE_LABEL, MISSING) == NULL);
   g_assert_nonnull (sl_baseline_watch_norms (baselines, baseline->id));
   g_assert_cmpint (g_unlink (path), ==, 0);
-  wait_for (gtk_widget_get_visible (note));
+  wait_for (find_shown (table, GTK_TYPE_LABEL, MISSING) != NULL);
   gtk_window_destroy (GTK_WINDOW (window));
   g_object_unref (bench);
   settle ();

@@ -238,7 +238,7 @@ test_gaps_say (void)
         SlClearance c;
 
         sl_state_string (in, &analysis->measured, string, &s);
-        sl_clearance (in, &analysis->measured, &s, analysis->measured_figures.tension[string - 1].value, held, n, &c);
+        sl_clearance (&s, analysis->measured_figures.tension[string - 1].value, held, n, &c);
         text = sl_plain_format (c.margin, 2, ".");
         g_assert_nonnull (shown_find (&map, text));
       }

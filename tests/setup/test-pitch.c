@@ -240,10 +240,10 @@ test_setback_needed (void)
       test_state (rand, &in, &state);
       int string = g_rand_int_range (rand, 1, in.n_strings + 1);
       sl_state_string (&in, &state, string, &s);
-      double setback = sl_setback_needed (&in, &state, &s, string);
+      double setback = sl_setback_needed (&s);
       g_assert_false (isnan (setback));
       s.x_s = in.scale + setback;
-      assert_near (sl_pitch_error (&in, &state, &s, string, 12, NULL), 0, 1e-5);
+      assert_near (sl_pitch_error (&s, 12, NULL), 0, 1e-5);
     }
 }
 
@@ -297,7 +297,7 @@ test_practice (void)
 
       test_set_string (&state, s, 0.4, 0.4 + 2 * (in.target_action[s - 1] - 0.2));
       sl_state_string (&in, &state, s, &string);
-      setback[s - 1] = sl_setback_needed (&in, &state, &string, s);
+      setback[s - 1] = sl_setback_needed (&string);
     }
   g_assert_cmpfloat (setback[1], >, setback[0]);
   g_assert_cmpfloat (setback[2], <, setback[1]);
@@ -320,12 +320,12 @@ test_higher_is_sharper (void)
       sl_instrument_from_profile (profile, &in);
       test_state (rand, &in, &state);
       sl_state_string (&in, &state, 1, &s);
-      double before = sl_pitch_error (&in, &state, &s, 1, 12, NULL);
+      double before = sl_pitch_error (&s, 12, NULL);
       s.p[SL_P_CREST] += 0.5;
-      g_assert_cmpfloat (sl_pitch_error (&in, &state, &s, 1, 12, NULL), >, before);
+      g_assert_cmpfloat (sl_pitch_error (&s, 12, NULL), >, before);
       s.p[SL_P_CREST] -= 0.5;
       s.x_s += 0.5;
-      g_assert_cmpfloat (sl_pitch_error (&in, &state, &s, 1, 12, NULL), <, before);
+      g_assert_cmpfloat (sl_pitch_error (&s, 12, NULL), <, before);
     }
 }
 
@@ -358,10 +358,8 @@ test_uncertainty (void)
             low = high = s;
             low.p[p] -= step;
             high.p[p] += step;
-            double slope =
-                (sl_pitch_error (&in, &state, &high, 1, n, NULL) - sl_pitch_error (&in, &state, &low, 1, n, NULL)) /
-                (2 * step);
-            sl_pitch_error (&in, &state, &s, 1, n, &stated);
+            double slope = (sl_pitch_error (&high, n, NULL) - sl_pitch_error (&low, n, NULL)) / (2 * step);
+            sl_pitch_error (&s, n, &stated);
             assert_near (stated, fabs (slope) * u, 1e-5);
           }
     }

@@ -222,7 +222,11 @@ test_cautions (void)
   g_assert_cmpuint (sl_visit_cautions (&c.in, &visit, NULL), ==, 0);
   visit_clear (&visit);
   for (int caution = 0; caution < SL_N_CAUTIONS; caution++)
-    g_assert_true (g_str_has_suffix (sl_caution_text ((SlCaution) caution), "."));
+    {
+      g_autofree char *text = sl_cautions_text (1u << caution, " ");
+
+      g_assert_true (g_str_has_suffix (text, "."));
+    }
 }
 
 static void

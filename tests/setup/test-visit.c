@@ -238,7 +238,7 @@ test_widening (void)
   sl_fit (&c.in, nth_set (&c, 0), &fit);
   SlState state = fit.state;
   sl_state_string (&c.in, &state, 3, &s);
-  sl_gap_gradient (&c.in, &s, 0, 12, g);
+  sl_gap_gradient (&s, 0, 12, g);
   before = sl_string_u (&s, g);
   SlOperation shape = sl_operation_init (SL_OP_SHAPE_CREST);
   shape.string = 3;
@@ -385,7 +385,7 @@ test_not_noted (void)
           SlStringState string;
 
           sl_state_string (&c.in, &fit.state, s, &string);
-          assert_near (sl_gap (&c.in, &fit.state, &string, 0, 12), test_ruler_gap (&c.in, &c.after, s, 0, 12), 1e-6);
+          assert_near (sl_gap (&string, 0, 12), test_ruler_gap (&c.in, &c.after, s, 0, 12), 1e-6);
         }
       /* relief was not read again and is assumed, as in a set without another before it; crowns are data and stay */
       g_assert_true (fit.relief_assumed_treble && alone.relief_assumed_treble);

@@ -2,9 +2,11 @@
 #include "desk/instrument/description-field.h"
 
 #include "desk/kit/length-entry.h"
+#include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
+#include <string.h>
 
 /* Wire commonly wound on a core is about this much of its diameter (common practice); a start to be corrected by the
  * packet. */
@@ -30,6 +32,15 @@ typedef struct
   int choice;
 } Change;
 
+static void
+bind_control (GtkWidget *control, SlBench *bench, const SlField *field, int index)
+{
+  Binding *binding = g_new (Binding, 1);
+
+  *binding = (Binding){ bench, field, index, FALSE };
+  g_object_set_data_full (G_OBJECT (control), "binding", binding, g_free);
+}
+
 static Binding *
 binding_of (GtkWidget *control)
 {
@@ -42,20 +53,85 @@ title_of (const SlField *field)
   return g_dpgettext2 (GETTEXT_PACKAGE, "field", field->title);
 }
 
-static gsize
-offset_of (const SlField *field)
+/* The structs a profile has one of. */
+static const struct
 {
-  return field->kind == SL_FIELD_NUMBER ? (gsize) sl_bound_find (field->element, field->attribute)->offset
-                                        : field->offset;
+  const char *element;
+  gsize offset;
+} structs[] = {
+  { "identity", G_STRUCT_OFFSET (SlProfile, identity) },   { "neck", G_STRUCT_OFFSET (SlProfile, neck) },
+  { "fretwire", G_STRUCT_OFFSET (SlProfile, fretwire) },   { "nut", G_STRUCT_OFFSET (SlProfile, nut) },
+  { "headstock", G_STRUCT_OFFSET (SlProfile, headstock) }, { "bridge", G_STRUCT_OFFSET (SlProfile, bridge) },
+  { "saddle", G_STRUCT_OFFSET (SlProfile, saddle) },       { "player", G_STRUCT_OFFSET (SlProfile, player) },
+  { "targets", G_STRUCT_OFFSET (SlProfile, targets) },
+};
+
+/* The one of a string among posts or anchors, which begin with its number and are kept in its order: @fresh is put in
+ * where there is none, if there is room; may be NULL. */
+static char *
+find_of_string (void *first, int *n, gsize size, int string, const void *fresh)
+{
+  char *at = first, *end = at + (gsize) *n * size;
+
+  while (at < end && *(const int *) (const void *) at < string)
+    at += size;
+  if (at < end && *(const int *) (const void *) at == string)
+    return at;
+  if (fresh == NULL || *n == SL_MAX_STRINGS)
+    return NULL;
+  memmove (at + size, at, (gsize) (end - at));
+  memcpy (at, fresh, size);
+  (*n)++;
+  return at;
 }
 
-/* The field's place in the profile on the bench, only to be read; NULL where its struct is not there. */
+/* The struct a field lies in; NULL where it is not there and @create is FALSE. */
+static char *
+find_struct (SlProfile *profile, const char *element, int string, gboolean create)
+{
+  const SlPost post = { string, SL_NUMBER_ABSENT, SL_NUMBER_ABSENT, SL_NUMBER_ABSENT };
+  const SlAnchor anchor = { string, SL_NUMBER_ABSENT, SL_NUMBER_ABSENT };
+
+  if (g_str_equal (element, "string"))
+    return (char *) &profile->strings[string - 1];
+  if (g_str_equal (element, "post"))
+    return find_of_string (profile->headstock.posts, &profile->headstock.n_posts, sizeof post, string,
+                           create ? &post : NULL);
+  if (g_str_equal (element, "anchor"))
+    return find_of_string (profile->bridge.anchors, &profile->bridge.n_anchors, sizeof anchor, string,
+                           create ? &anchor : NULL);
+  for (guint i = 0; i < G_N_ELEMENTS (structs); i++)
+    if (g_str_equal (element, structs[i].element))
+      return (char *) profile + structs[i].offset;
+  g_return_val_if_reached (NULL);
+}
+
+/* The field's place in a profile; NULL where its struct is not there and @create is FALSE. */
+static void *
+find_place (SlProfile *profile, const Binding *binding, gboolean create)
+{
+  const SlField *field = binding->field;
+  char *base = find_struct (profile, field->element, binding->index, create);
+
+  if (base == NULL)
+    return NULL;
+  return base + (field->kind == SL_FIELD_NUMBER ? (gsize) sl_bound_find (field->element, field->attribute)->offset
+                                                : field->offset);
+}
+
+/* On the bench, only to be read. */
 static const void *
 look (const Binding *binding)
 {
-  const char *base = binding->field->find ((SlProfile *) sl_bench_get_profile (binding->bench), binding->index, FALSE);
+  return find_place ((SlProfile *) sl_bench_get_profile (binding->bench), binding, FALSE);
+}
 
-  return base == NULL ? NULL : base + offset_of (binding->field);
+static const char *
+look_text (const Binding *binding)
+{
+  char *const *place = look (binding);
+
+  return place == NULL || *place == NULL ? "" : *place;
 }
 
 static void
@@ -73,12 +149,10 @@ static void
 edit_field (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {
   const Change *change = data;
-  const SlField *field = change->binding->field;
-  char *base = field->find (profile, change->binding->index, TRUE);
-  void *place = base + offset_of (field);
+  void *place = find_place (profile, change->binding, TRUE);
   char **text = place;
 
-  switch (field->kind)
+  switch (change->binding->field->kind)
     {
     case SL_FIELD_NUMBER:
       *(SlNumber *) place = isnan (change->number) ? SL_NUMBER_ABSENT : sl_number (change->number);
@@ -99,36 +173,34 @@ changed_by (const Binding *binding)
 {
   if (binding->field->kind == SL_FIELD_TEXT && binding->index == 0)
     return SL_CHANGED_TEXT;
-  return g_strcmp0 (binding->field->element, "targets") == 0 ? SL_CHANGED_TARGETS : SL_CHANGED_INSTRUMENT;
+  return g_str_equal (binding->field->element, "targets") ? SL_CHANGED_TARGETS : SL_CHANGED_INSTRUMENT;
 }
 
 static void refresh (GtkWidget *control);
 
+/* Makes the change, unless there is a @complaint already, which is freed. */
 static void
-make_change (GtkWidget *control, Change change)
+make_change (GtkWidget *control, Change change, char *complaint)
 {
   Binding *binding = binding_of (control);
-  g_autofree char *complaint = NULL;
 
   change.binding = binding;
-  complaint = sl_checked_edit (binding->bench, title_of (binding->field), changed_by (binding), edit_field, &change);
+  if (complaint == NULL)
+    complaint = sl_checked_edit (binding->bench, title_of (binding->field), changed_by (binding), edit_field, &change);
   gtk_widget_activate_action (control, SL_COMPLAIN_ACTION, "s", complaint == NULL ? "" : complaint);
   if (complaint != NULL)
     refresh (control);
+  g_free (complaint);
 }
 
 static void
 on_number_committed (GtkWidget *control, double value, gpointer data)
 {
-  if (binding_of (control)->field->kind == SL_FIELD_COUNT && value != floor (value))
-    {
-      g_autofree char *text = g_strdup_printf (_ ("%s is a whole number."), title_of (binding_of (control)->field));
+  const SlField *field = binding_of (control)->field;
+  const gboolean broken = field->kind == SL_FIELD_COUNT && value != floor (value);
 
-      gtk_widget_activate_action (control, SL_COMPLAIN_ACTION, "s", text);
-      refresh (control);
-      return;
-    }
-  make_change (control, (Change){ .number = value });
+  make_change (control, (Change){ .number = value },
+               broken ? g_strdup_printf (_ ("%s is a whole number."), title_of (field)) : NULL);
 }
 
 static void
@@ -155,26 +227,11 @@ commit_text (GtkWidget *control)
 {
   Binding *binding = binding_of (control);
   g_autofree char *text = g_strstrip (g_strdup (gtk_editable_get_text (GTK_EDITABLE (control))));
-  char *const *place = (char *const *) look (binding);
-  const char *old = place == NULL || *place == NULL ? "" : *place;
+  const gboolean missing = binding->field->required && *text == '\0';
 
-  if (g_strcmp0 (text, old) == 0)
-    return;
-  if (binding->field->required && *text == '\0')
-    {
-      g_autofree char *complaint = g_strdup_printf (_ ("%s can't be empty."), title_of (binding->field));
-
-      gtk_widget_activate_action (control, SL_COMPLAIN_ACTION, "s", complaint);
-      refresh (control);
-      return;
-    }
-  make_change (control, (Change){ .text = text });
-}
-
-static void
-on_focus_left (GtkEventControllerFocus *controller, gpointer data)
-{
-  commit_text (gtk_event_controller_get_widget (GTK_EVENT_CONTROLLER (controller)));
+  if (!g_str_equal (text, look_text (binding)))
+    make_change (control, (Change){ .text = text },
+                 missing ? g_strdup_printf (_ ("%s can't be empty."), title_of (binding->field)) : NULL);
 }
 
 static void
@@ -184,7 +241,7 @@ on_chosen (GtkWidget *control, GParamSpec *pspec, gpointer data)
   guint selected = gtk_drop_down_get_selected (GTK_DROP_DOWN (control));
 
   if (!binding->refreshing && selected != GTK_INVALID_LIST_POSITION)
-    make_change (control, (Change){ .choice = binding->field->first + (int) selected });
+    make_change (control, (Change){ .choice = binding->field->first + (int) selected }, NULL);
 }
 
 static void
@@ -208,23 +265,9 @@ refresh (GtkWidget *control)
     refresh_number (SL_LENGTH_ENTRY (control), binding);
   else if (GTK_IS_DROP_DOWN (control))
     refresh_choice (control, binding);
-  else
-    {
-      char *const *place = (char *const *) look (binding);
-      const char *text = place == NULL || *place == NULL ? "" : *place;
-
-      if (g_strcmp0 (gtk_editable_get_text (GTK_EDITABLE (control)), text) != 0)
-        gtk_editable_set_text (GTK_EDITABLE (control), text);
-    }
+  else if (!g_str_equal (gtk_editable_get_text (GTK_EDITABLE (control)), look_text (binding)))
+    gtk_editable_set_text (GTK_EDITABLE (control), look_text (binding));
   binding->refreshing = FALSE;
-}
-
-/* A control that can't be seen waits until it can. */
-static void
-refresh_if_seen (GtkWidget *control)
-{
-  if (gtk_widget_get_mapped (control))
-    refresh (control);
 }
 
 static const char *
@@ -272,12 +315,11 @@ make_number (SlBench *bench, const SlField *field)
 static GtkWidget *
 make_choice (const SlField *field)
 {
-  g_autoptr (GtkStringList) list = gtk_string_list_new (NULL);
-  GtkWidget *control;
+  GtkStringList *list = gtk_string_list_new (NULL);
+  GtkWidget *control = gtk_drop_down_new (G_LIST_MODEL (list), NULL); /* named in sl_field_new() */
 
   for (int i = 0; field->choices[i] != NULL; i++)
     gtk_string_list_append (list, g_dpgettext2 (GETTEXT_PACKAGE, "choice", field->choices[i]));
-  control = gtk_drop_down_new (G_LIST_MODEL (g_steal_pointer (&list)), NULL); /* named in sl_field_new() */
   sl_guard_wheel (control);
   return control;
 }
@@ -290,7 +332,7 @@ make_text (void)
 
   gtk_editable_set_width_chars (GTK_EDITABLE (control), ENTRY_CHARS);
   g_signal_connect (control, "activate", G_CALLBACK (commit_text), NULL);
-  g_signal_connect (focus, "leave", G_CALLBACK (on_focus_left), NULL);
+  g_signal_connect_swapped (focus, "leave", G_CALLBACK (commit_text), control);
   gtk_widget_add_controller (control, focus);
   return control;
 }
@@ -298,37 +340,33 @@ make_text (void)
 GtkWidget *
 sl_field_new (SlBench *bench, const SlField *field, int index)
 {
-  Binding *binding = g_new0 (Binding, 1);
   GtkWidget *control;
   g_autofree char *name = NULL;
 
-  *binding = (Binding){ .bench = bench, .field = field, .index = index };
   if (field->kind == SL_FIELD_TEXT)
     control = make_text ();
   else
     control = field->choices != NULL ? make_choice (field) : make_number (bench, field);
-  g_object_set_data_full (G_OBJECT (control), "binding", binding, g_free);
+  bind_control (control, bench, field, index);
   /* Translators: what a control of a table sets, and for which string. */
   name = index > 0 ? g_strdup_printf (_ ("%s, string %d"), title_of (field), index) : g_strdup (title_of (field));
   sl_set_accessible_label (control, name);
   refresh (control);
   if (GTK_IS_DROP_DOWN (control))
     g_signal_connect (control, "notify::selected", G_CALLBACK (on_chosen), NULL);
-  sl_bench_follow (bench, SL_CHANGED_DESCRIPTION | SL_CHANGED_LENGTHS, G_CALLBACK (refresh_if_seen), control);
-  g_signal_connect (control, "map", G_CALLBACK (refresh), NULL);
+  sl_follow_while_seen (control, bench, SL_CHANGED_DESCRIPTION | SL_CHANGED_LENGTHS, refresh);
   return control;
 }
 
 static void
 refresh_unit (GtkLabel *label)
 {
-  SlBench *bench = g_object_get_data (G_OBJECT (label), "bench");
-  SlLengths lengths = sl_bench_get_lengths (bench);
-  gboolean fine = g_object_get_data (G_OBJECT (label), "fine") != NULL;
+  const Binding *binding = binding_of (GTK_WIDGET (label));
+  const SlLengths lengths = sl_bench_get_lengths (binding->bench);
 
-  gtk_label_set_label (label, lengths == SL_LENGTHS_MM               ? C_ ("unit", "mm")
-                              : lengths == SL_LENGTHS_64THS && !fine ? C_ ("unit", "64ths")
-                                                                     : C_ ("unit", "in"));
+  gtk_label_set_label (label, lengths == SL_LENGTHS_MM                               ? C_ ("unit", "mm")
+                              : lengths == SL_LENGTHS_64THS && !binding->field->fine ? C_ ("unit", "64ths")
+                                                                                     : C_ ("unit", "in"));
 }
 
 GtkWidget *
@@ -342,12 +380,13 @@ sl_field_new_unit (SlBench *bench, const SlField *field)
     return NULL;
   label = gtk_label_new (unit);
   gtk_widget_add_css_class (label, "sl-dim");
-  if (unit != NULL)
-    return label;
-  g_object_set_data (G_OBJECT (label), "bench", bench);
-  g_object_set_data (G_OBJECT (label), "fine", GINT_TO_POINTER (field->fine));
-  refresh_unit (GTK_LABEL (label));
-  sl_bench_follow (bench, SL_CHANGED_LENGTHS, G_CALLBACK (refresh_unit), label);
+  gtk_widget_set_halign (label, GTK_ALIGN_START);
+  if (unit == NULL)
+    {
+      bind_control (label, bench, field, 0);
+      refresh_unit (GTK_LABEL (label));
+      sl_bench_follow (bench, SL_CHANGED_LENGTHS, G_CALLBACK (refresh_unit), label);
+    }
   return label;
 }
 

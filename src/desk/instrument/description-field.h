@@ -21,16 +21,13 @@ typedef enum
   SL_FIELD_WRAP    /* a string's wrap, with its build: "plain" where there is none */
 } SlFieldKind;
 
-/* The struct a field lies in, inside @profile; @index tells which of several. NULL where it is not there and @create is
- * FALSE. */
-typedef void *(*SlFieldFind) (SlProfile *profile, int index, gboolean create);
-
 typedef struct
 {
   SlFieldKind kind;
   const char *title; /* untranslated, with context "field"; names the control and the step */
-  SlFieldFind find;
-  const char *element, *attribute;
+  const char
+      *element; /* the struct it lies in, by its name in a file: "neck"; of a string: "string", "post", "anchor" */
+  const char *attribute; /* of a number */
   gsize offset;
   gboolean required;
   int places;
@@ -40,7 +37,7 @@ typedef struct
   gsize filled; /* place in SlInstrument of the value that stands in where none is given, in mm; 0: none is shown */
 } SlField;
 
-/* The control. @index is handed to `find`; from 1 on, for a string, it also goes into the accessible name. */
+/* The control. @index: of the string, from 1, which goes into the accessible name; 0: of none. */
 GtkWidget *sl_field_new (SlBench *bench, const SlField *field, int index);
 
 /* The unit its number is shown in, in a label that follows the bench; NULL where the control is no number or has no

@@ -18,7 +18,7 @@ struct _SlInstrumentWindow
 {
   GtkWindow parent_instance;
 
-  GtkWidget *stack, *sidebar, *complaint;
+  GtkWidget *stack, *complaint;
   SlBench *bench; /* owned */
   int n_strings;  /* rows of the tables */
 };
@@ -30,8 +30,7 @@ make_label (const char *text, const char *css_class)
 {
   GtkWidget *label = sl_label_new (text);
 
-  if (css_class != NULL)
-    gtk_widget_add_css_class (label, css_class);
+  gtk_widget_add_css_class (label, css_class);
   return label;
 }
 
@@ -43,21 +42,18 @@ make_form (SlInstrumentWindow *self, const SlDescriptionPage *page)
   for (guint i = 0; i < page->n_fields; i++)
     {
       const SlField *field = &page->fields[i];
-      GtkWidget *label = make_label (g_dpgettext2 (GETTEXT_PACKAGE, "field", field->title), NULL);
+      GtkWidget *label = sl_label_new (g_dpgettext2 (GETTEXT_PACKAGE, "field", field->title));
       GtkWidget *control = sl_field_new (self->bench, field, 0);
-      GtkWidget *unit = sl_field_new_unit (self->bench, field);
-      GtkWidget *message = sl_field_new_message (control);
+      GtkWidget *unit = sl_field_new_unit (self->bench, field), *message = sl_field_new_message (control);
+      const int row = 2 * (int) i;
 
       gtk_widget_set_hexpand (control, field->kind == SL_FIELD_TEXT);
-      gtk_grid_attach (GTK_GRID (grid), label, 0, (int) (2 * i), 1, 1);
-      gtk_grid_attach (GTK_GRID (grid), control, 1, (int) (2 * i), 1, 1);
+      gtk_grid_attach (GTK_GRID (grid), label, 0, row, 1, 1);
+      gtk_grid_attach (GTK_GRID (grid), control, 1, row, 1, 1);
       if (unit != NULL)
-        {
-          gtk_widget_set_halign (unit, GTK_ALIGN_START);
-          gtk_grid_attach (GTK_GRID (grid), unit, 2, (int) (2 * i), 1, 1);
-        }
+        gtk_grid_attach (GTK_GRID (grid), unit, 2, row, 1, 1);
       if (message != NULL)
-        gtk_grid_attach (GTK_GRID (grid), message, 0, (int) (2 * i + 1), 3, 1);
+        gtk_grid_attach (GTK_GRID (grid), message, 0, row + 1, 3, 1);
     }
   return grid;
 }
@@ -135,14 +131,10 @@ change_strings (SlInstrumentWindow *self, const char *name, SlBenchEdit edit)
 static void
 on_add_string (SlInstrumentWindow *self)
 {
-  int n = sl_bench_get_profile (self->bench)->n_strings;
-
-  if (n < SL_MAX_STRINGS)
-    {
-      change_strings (self, C_ ("undo step", "add a string"), edit_add_string);
-      return;
-    }
-  gtk_widget_activate_action (GTK_WIDGET (self), SL_COMPLAIN_ACTION, "s", _ ("An instrument has 1 to 12 strings."));
+  if (sl_bench_get_profile (self->bench)->n_strings < SL_MAX_STRINGS)
+    change_strings (self, C_ ("undo step", "add a string"), edit_add_string);
+  else
+    gtk_widget_activate_action (GTK_WIDGET (self), SL_COMPLAIN_ACTION, "s", _ ("An instrument has 1 to 12 strings."));
 }
 
 static void
@@ -150,16 +142,6 @@ on_remove_string (SlInstrumentWindow *self)
 {
   if (sl_bench_get_profile (self->bench)->n_strings > 1)
     change_strings (self, C_ ("undo step", "remove the last string"), edit_remove_string);
-}
-
-static GtkWidget *
-make_string_buttons (SlInstrumentWindow *self)
-{
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, TABLE_SPACING);
-
-  sl_button_add (box, _ ("Add a string"), NULL, G_CALLBACK (on_add_string), self);
-  sl_button_add (box, _ ("Remove the last string"), NULL, G_CALLBACK (on_remove_string), self);
-  return box;
 }
 
 static GtkWidget *
@@ -172,29 +154,19 @@ make_page (SlInstrumentWindow *self, const SlDescriptionPage *page)
   if (page->n_fields > 0)
     gtk_box_append (GTK_BOX (box), make_form (self, page));
   if (page->table_title != NULL)
-    gtk_box_append (GTK_BOX (box),
-                    make_label (g_dpgettext2 (GETTEXT_PACKAGE, "page", page->table_title), "sl-heading"));
+    sl_label_add (box, g_dpgettext2 (GETTEXT_PACKAGE, "page", page->table_title), "sl-heading");
   if (page->n_columns > 0)
     gtk_box_append (GTK_BOX (box), make_table (self, page));
   if (g_str_equal (page->name, "strings"))
-    gtk_box_append (GTK_BOX (box), make_string_buttons (self));
+    {
+      GtkWidget *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, TABLE_SPACING);
+
+      sl_button_add (buttons, _ ("Add a string"), NULL, G_CALLBACK (on_add_string), self);
+      sl_button_add (buttons, _ ("Remove the last string"), NULL, G_CALLBACK (on_remove_string), self);
+      gtk_box_append (GTK_BOX (box), buttons);
+    }
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), box);
   return scrolled;
-}
-
-/* The toolkit leaves the rows of its sidebar without names. */
-static void
-name_sidebar (GtkWidget *widget)
-{
-  if (GTK_IS_SCROLLED_WINDOW (widget))
-    sl_name_scrolled (widget, _ ("Parts of the description"));
-  if (GTK_IS_LIST_BOX_ROW (widget) && GTK_IS_LABEL (gtk_list_box_row_get_child (GTK_LIST_BOX_ROW (widget))))
-    sl_set_accessible_label (widget,
-                             gtk_label_get_text (GTK_LABEL (gtk_list_box_row_get_child (GTK_LIST_BOX_ROW (widget)))));
-  else
-    for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
-         child = gtk_widget_get_next_sibling (child))
-      name_sidebar (child);
 }
 
 static void
@@ -215,8 +187,6 @@ fill_stack (SlInstrumentWindow *self)
     }
   if (shown != NULL)
     gtk_stack_set_visible_child_name (GTK_STACK (self->stack), shown);
-  sl_set_accessible_label (self->sidebar, _ ("Parts of the description"));
-  name_sidebar (self->sidebar);
 }
 
 static gboolean
@@ -253,15 +223,14 @@ on_complain (GtkWidget *widget, const char *action, GVariant *parameter)
 }
 
 static void
-on_undo (GtkWidget *widget, const char *action, GVariant *parameter)
+on_history (GtkWidget *widget, const char *action, GVariant *parameter)
 {
-  sl_bench_undo (SL_INSTRUMENT_WINDOW (widget)->bench);
-}
+  SlBench *bench = SL_INSTRUMENT_WINDOW (widget)->bench;
 
-static void
-on_redo (GtkWidget *widget, const char *action, GVariant *parameter)
-{
-  sl_bench_redo (SL_INSTRUMENT_WINDOW (widget)->bench);
+  if (g_str_equal (action, "description.undo"))
+    sl_bench_undo (bench);
+  else
+    sl_bench_redo (bench);
 }
 
 static void
@@ -270,8 +239,8 @@ sl_instrument_window_class_init (SlInstrumentWindowClass *class)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
 
   gtk_widget_class_install_action (widget_class, SL_COMPLAIN_ACTION, "s", on_complain);
-  gtk_widget_class_install_action (widget_class, "description.undo", NULL, on_undo);
-  gtk_widget_class_install_action (widget_class, "description.redo", NULL, on_redo);
+  gtk_widget_class_install_action (widget_class, "description.undo", NULL, on_history);
+  gtk_widget_class_install_action (widget_class, "description.redo", NULL, on_history);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_z, GDK_CONTROL_MASK, "description.undo", NULL);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_z, GDK_CONTROL_MASK | GDK_SHIFT_MASK, "description.redo",
                                        NULL);
@@ -281,22 +250,16 @@ sl_instrument_window_class_init (SlInstrumentWindowClass *class)
 static void
 sl_instrument_window_init (SlInstrumentWindow *self)
 {
-  GtkWidget *header = gtk_header_bar_new ();
-  GtkWidget *outer = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   GtkWidget *inner = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
 
   self->stack = g_object_new (GTK_TYPE_STACK, "hexpand", TRUE, "vexpand", TRUE, NULL);
   self->complaint = g_object_new (GTK_TYPE_LABEL, "accessible-role", GTK_ACCESSIBLE_ROLE_ALERT, "visible", FALSE,
                                   "wrap", TRUE, "xalign", 0.0, NULL);
   gtk_widget_add_css_class (self->complaint, "sl-complaint");
-  self->sidebar = gtk_stack_sidebar_new ();
-  gtk_stack_sidebar_set_stack (GTK_STACK_SIDEBAR (self->sidebar), GTK_STACK (self->stack));
-  gtk_box_append (GTK_BOX (inner), self->sidebar);
-  gtk_box_append (GTK_BOX (inner), self->stack);
-  gtk_box_append (GTK_BOX (outer), self->complaint);
-  gtk_box_append (GTK_BOX (outer), inner);
-  gtk_window_set_titlebar (GTK_WINDOW (self), header);
-  gtk_window_set_child (GTK_WINDOW (self), outer);
+  sl_box_add (inner, sl_page_list_new (GTK_STACK (self->stack), _ ("Parts of the description")), self->stack, NULL);
+  gtk_window_set_titlebar (GTK_WINDOW (self), gtk_header_bar_new ());
+  gtk_window_set_child (GTK_WINDOW (self),
+                        sl_box_add (gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), self->complaint, inner, NULL));
   gtk_window_set_default_size (GTK_WINDOW (self), WINDOW_WIDTH, WINDOW_HEIGHT);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sidelong");
   sl_colour_scheme_mark (GTK_WIDGET (self));

@@ -20,27 +20,6 @@ struct _SlAgainLine
 
 G_DEFINE_FINAL_TYPE (SlAgainLine, sl_again_line, GTK_TYPE_BOX)
 
-/* "(strings 6, 1)" of all questions of @kind. */
-static void
-append_strings (GString *text, const GArray *questions, SlReadingKind kind)
-{
-  g_autoptr (GString) numbers = g_string_new (NULL);
-  int n = 0;
-
-  for (guint i = 0; i < questions->len; i++)
-    {
-      const SlReading *question = &g_array_index (questions, SlReading, i);
-
-      if (question->kind == kind && question->string > 0)
-        g_string_append_printf (numbers, "%s%d", n++ > 0 ? ", " : "", question->string);
-    }
-  if (n == 0)
-    return;
-  /* Translators: which strings are meant, such as "(strings 6, 1)" */
-  g_string_append_printf (text, g_dngettext (GETTEXT_PACKAGE, " (string %s)", " (strings %s)", (gulong) n),
-                          numbers->str);
-}
-
 /* Kind by kind in their order: "relief (strings 6, 1), action at 12 (string 6), tongue". */
 static char *
 readings_line (const GArray *questions)
@@ -51,12 +30,23 @@ readings_line (const GArray *questions)
   for (guint i = 0; i < questions->len; i++)
     {
       const SlReadingKind kind = g_array_index (questions, SlReading, i).kind;
+      g_autoptr (GString) strings = g_string_new (NULL);
+      int n = 0;
 
       if ((said >> kind & 1) != 0)
         continue;
       said |= 1u << kind;
+      for (guint k = i; k < questions->len; k++)
+        {
+          const SlReading *question = &g_array_index (questions, SlReading, k);
+
+          if (question->kind == kind && question->string > 0)
+            g_string_append_printf (strings, "%s%d", n++ > 0 ? ", " : "", question->string);
+        }
       g_string_append_printf (text, "%s%s", text->len > 0 ? ", " : "", sl_reading_again (kind));
-      append_strings (text, questions, kind);
+      if (n > 0) /* Translators: which strings are meant, such as "(strings 6, 1)" */
+        g_string_append_printf (text, g_dngettext (GETTEXT_PACKAGE, " (string %s)", " (strings %s)", (gulong) n),
+                                strings->str);
     }
   return g_strdup (text->str);
 }
@@ -71,8 +61,7 @@ asked (SlAgainLine *self)
   /* of earlier readings, or once the visit is closed, there is nothing to read again */
   if (last == NULL || last != sl_bench_get_set (self->bench) || visit->closed != NULL)
     return g_array_new (FALSE, FALSE, sizeof (SlReading));
-  return self->kind == SL_N_OPS ? sl_questions_since (analysis, visit, SL_N_OPS, last->taken)
-                                : sl_questions_since (analysis, visit, self->kind, last->taken);
+  return sl_questions_since (analysis, visit, self->kind, last->taken);
 }
 
 static void
@@ -94,7 +83,7 @@ sl_again_line_update (SlAgainLine *self)
   if (questions->len == 0)
     return;
   text = g_strdup_printf (_ ("Read again, most changed first: %s."), readings);
-  if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->text)), text) == 0)
+  if (g_str_equal (gtk_label_get_text (GTK_LABEL (self->text)), text))
     return;
   gtk_label_set_text (GTK_LABEL (self->text), text);
   sl_set_accessible_description (self->button, text);

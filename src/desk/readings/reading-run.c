@@ -3,16 +3,16 @@
 
 #include "words/figures.h"
 #include "desk/kit/length-entry.h"
-#include "desk/readings/run-order-editor.h"
-#include "bench/settings.h"
+#include "bench/kind-lists.h"
+#include "desk/readings/run-options.h"
 #include "desk/readings/slip-offer.h"
 #include "desk/readings/readings-known.h"
-#include "desk/readings/tool-chooser.h"
+#include "desk/readings/readings-tools.h"
 #include "desk/kit/util.h"
 #include "bench/visit-edit.h"
 #include "draw/closeup/tool-place.h"
 #include "setup/record/stages.h"
-#include "setup/profile/tool-list.h"
+#include "setup/profile/shop.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -34,9 +34,8 @@ struct _SlReadingRun
   GtkWindow parent_instance;
 
   /* owned widgets */
-  GtkWidget *progress, *title, *hint, *picture, *entry, *message, *tool_line, *tool, *tool_figures, *tick, *spread,
-      *slip;
-  GtkWidget *back, *skip, *repeat;
+  GtkWidget *progress, *title, *hint, *picture, *entry, *tool_line, *tool, *tool_figures, *tick, *spread, *slip, *back,
+      *skip;
 
   SlBench *bench;    /* owned */
   GArray *questions; /* of SlQuestion, in the order of measuring */
@@ -53,28 +52,17 @@ static void show_question (SlReadingRun *self);
 
 /* ---- what is asked ---- */
 
-static gboolean
-in_list (const char *key, const char *text, const char *const *fallback)
-{
-  g_auto (GStrv) list = sl_settings_get_strings (key, fallback);
-
-  return g_strv_contains ((const char *const *) list, text);
-}
-
+/* All that is usual, or after work what it changes most, in the order of measuring. */
 static void
-collect_usual (SlReadingRun *self)
+collect (SlReadingRun *self, const GArray *asked)
 {
   g_clear_pointer (&self->questions, g_array_unref);
-  self->questions = sl_run_questions (sl_bench_get_profile (self->bench));
-}
-
-/* After work: a new set, and what the work changes most, in the order of measuring. FALSE where nothing is to be asked.
- */
-static gboolean
-collect_after_work (SlReadingRun *self, const GArray *asked)
-{
   if (asked == NULL || asked->len == 0)
-    return FALSE;
+    {
+      self->questions = sl_run_questions (sl_bench_get_profile (self->bench));
+      return;
+    }
+  self->questions = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
   for (guint i = 0; i < asked->len; i++)
     {
       const SlQuestion question = sl_question_from_reading (&g_array_index (asked, SlReading, i));
@@ -82,8 +70,6 @@ collect_after_work (SlReadingRun *self, const GArray *asked)
       g_array_append_val (self->questions, question);
     }
   g_array_sort (self->questions, sl_question_compare);
-  sl_bench_read_again (self->bench, FALSE);
-  return TRUE;
 }
 
 static SlQuestion
@@ -114,9 +100,9 @@ on_tick_over (gpointer data)
 }
 
 static void
-show_accepted (SlReadingRun *self, const char *what)
+show_accepted (SlReadingRun *self, const char *name)
 {
-  g_autofree char *text = g_strdup_printf ("✓ %s", what);
+  g_autofree char *text = g_strdup_printf ("✓ %s: %s", name, gtk_editable_get_text (GTK_EDITABLE (self->entry)));
   GdkSurface *surface = gtk_native_get_surface (GTK_NATIVE (self));
 
   gtk_label_set_text (GTK_LABEL (self->tick), text);
@@ -131,10 +117,7 @@ static void
 move (SlReadingRun *self, int by)
 {
   self->nth = 0;
-  if (by < 0)
-    self->at = self->at > 0 ? self->at - 1 : 0;
-  else
-    self->at = MIN (self->at + 1, self->questions->len);
+  self->at = (guint) CLAMP ((int) self->at + by, 0, (int) self->questions->len);
   show_question (self);
 }
 
@@ -142,13 +125,11 @@ static void
 accept (SlReadingRun *self, double value)
 {
   SlQuestion question = question_at (self);
-  g_autofree char *name = sl_question_full_name (&question), *text = NULL, *said = NULL;
+  g_autofree char *name = sl_question_full_name (&question);
 
   if (sl_question_value (sl_bench_get_set (self->bench), &question) != value)
     sl_question_put (self->bench, &question, value);
-  text = g_strdup (gtk_editable_get_text (GTK_EDITABLE (self->entry)));
-  said = g_strdup_printf ("%s: %s", name, text);
-  show_accepted (self, said);
+  show_accepted (self, name);
   self->last = (int) self->at;
   move (self, 1);
 }
@@ -170,9 +151,15 @@ on_step_next (SlLengthEntry *entry, SlReadingRun *self)
 }
 
 static void
-on_step_previous (SlReadingRun *self)
+on_back (SlReadingRun *self)
 {
   move (self, -1);
+}
+
+static void
+on_skip (SlReadingRun *self)
+{
+  move (self, 1);
 }
 
 static void
@@ -216,11 +203,8 @@ show_spread (SlReadingRun *self, SlQuestion question)
       squares += value * value;
     }
   gtk_widget_set_visible (self->spread, n >= 2 && question.ask < SL_READ_PITCH);
-  if (n < 2 || question.ask >= SL_READ_PITCH)
-    {
-      gtk_label_set_text (GTK_LABEL (self->spread), "");
-      return;
-    }
+  if (!gtk_widget_get_visible (self->spread))
+    return;
   g_autofree char *mean = sl_text_fine (&style, sum / n),
                   *s = sl_text_fine (&style, sqrt (MAX (0, squares - sum * sum / n) / (n - 1)));
   g_autofree char *text =
@@ -259,8 +243,8 @@ show_tool (SlReadingRun *self)
   const int kind = at_end (self) ? -1 : sl_readings[question.ask].tool;
   g_autofree char *figures = NULL;
 
-  sl_tool_chooser_set_kind (SL_TOOL_CHOOSER (self->tool), kind);
-  figures = sl_tool_chooser_figures (SL_TOOL_CHOOSER (self->tool));
+  sl_tool_chooser_set_kind (self->tool, kind);
+  figures = sl_tool_chooser_figures (self->tool);
   gtk_label_set_text (GTK_LABEL (self->tool_figures), figures);
   gtk_widget_set_opacity (self->tool_line, kind >= 0 ? 1 : 0); /* it keeps its room, so that nothing jumps */
   gtk_widget_set_sensitive (self->tool_line, kind >= 0);
@@ -321,36 +305,18 @@ draw_picture (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer
 
 /* ---- keys ---- */
 
-static const char *const next_keys[] = { "Page_Down", NULL };
-static const char *const back_keys[] = { "Page_Up", NULL };
-
 /* A pedal sends a key: it accepts what is typed, as Enter does. */
 static gboolean
 on_key (GtkEventControllerKey *keys, guint value, guint code, GdkModifierType state, SlReadingRun *self)
 {
   const char *name = gdk_keyval_name (value);
+  const int step = name == NULL || at_end (self) || gtk_widget_get_visible (self->slip) ? 0 : sl_run_key_step (name);
 
-  if (name == NULL || at_end (self) || gtk_widget_get_visible (self->slip))
-    return FALSE;
-  if (in_list (SL_SETTING_RUN_NEXT_KEYS, name, next_keys))
-    {
-      if (sl_length_entry_commit (SL_LENGTH_ENTRY (self->entry)))
-        on_step_next (SL_LENGTH_ENTRY (self->entry), self);
-      return TRUE;
-    }
-  if (in_list (SL_SETTING_RUN_BACK_KEYS, name, back_keys))
-    {
-      move (self, -1);
-      return TRUE;
-    }
-  return FALSE;
-}
-
-static gboolean
-on_escape (GtkWidget *widget, GVariant *arguments, gpointer data)
-{
-  gtk_window_close (GTK_WINDOW (widget));
-  return TRUE;
+  if (step > 0 && sl_length_entry_commit (SL_LENGTH_ENTRY (self->entry)))
+    on_step_next (SL_LENGTH_ENTRY (self->entry), self);
+  if (step < 0)
+    on_back (self);
+  return step != 0;
 }
 
 /* ---- the shop's choice of kinds ---- */
@@ -358,7 +324,7 @@ on_escape (GtkWidget *widget, GVariant *arguments, gpointer data)
 static void
 on_order_changed (SlReadingRun *self)
 {
-  collect_usual (self);
+  collect (self, NULL);
   self->at = MIN (self->at, self->questions->len);
   self->last = -1;
   show_question (self);
@@ -373,10 +339,9 @@ create_kinds (GtkMenuButton *button, gpointer data)
 
   if (gtk_menu_button_get_popover (button) != NULL)
     return;
-  popover = gtk_popover_new ();
   editor = sl_run_order_editor_new (sl_kind_of (sl_bench_get_profile (self->bench)));
   g_signal_connect_object (editor, "order-changed", G_CALLBACK (on_order_changed), self, G_CONNECT_SWAPPED);
-  gtk_popover_set_child (GTK_POPOVER (popover), editor);
+  popover = g_object_new (GTK_TYPE_POPOVER, "child", editor, NULL);
   sl_set_accessible_label (popover, _ ("What is asked"));
   gtk_menu_button_set_popover (button, popover);
 }
@@ -384,10 +349,9 @@ create_kinds (GtkMenuButton *button, gpointer data)
 static GtkWidget *
 build_kinds (SlReadingRun *self)
 {
-  GtkWidget *button = gtk_menu_button_new ();
+  GtkWidget *button = g_object_new (GTK_TYPE_MENU_BUTTON, "label", _ ("What is asked"), "tooltip-text",
+                                    _ ("What a run asks of such an instrument, and in which order"), NULL);
 
-  gtk_menu_button_set_label (GTK_MENU_BUTTON (button), _ ("What is asked"));
-  gtk_widget_set_tooltip_text (button, _ ("What a run asks of such an instrument, and in which order"));
   sl_set_accessible_label (button, _ ("What is asked"));
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (button), create_kinds, self, NULL);
   return button;
@@ -396,31 +360,19 @@ build_kinds (SlReadingRun *self)
 /* ---- building ---- */
 
 static GtkWidget *
-add_label (GtkWidget *box, const char *css_class)
+add_label (GtkWidget *box, const char *text, const char *css_class)
 {
-  GtkWidget *label = gtk_label_new (NULL);
+  GtkWidget *label = sl_label_add (box, text, css_class);
 
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
-  gtk_widget_add_css_class (label, css_class);
-  gtk_box_append (GTK_BOX (box), label);
+  g_object_set (label, "xalign", 0.5, "wrap", TRUE, NULL);
   return label;
-}
-
-static void
-on_back (SlReadingRun *self)
-{
-  move (self, -1);
-}
-
-static void
-on_skip (SlReadingRun *self)
-{
-  move (self, 1);
 }
 
 static void
 build_entry (SlReadingRun *self, GtkWidget *box)
 {
+  GtkWidget *message;
+
   self->entry = sl_length_entry_new ();
   sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->entry), TRUE);
   sl_set_chars (self->entry, ENTRY_CHARS);
@@ -428,12 +380,11 @@ build_entry (SlReadingRun *self, GtkWidget *box)
   gtk_widget_set_halign (self->entry, GTK_ALIGN_CENTER);
   gtk_widget_add_css_class (self->entry, "sl-run-entry");
   g_signal_connect (self->entry, "step-next", G_CALLBACK (on_step_next), self);
-  g_signal_connect_swapped (self->entry, "step-previous", G_CALLBACK (on_step_previous), self);
-  gtk_box_append (GTK_BOX (box), self->entry);
-  self->message = sl_length_entry_new_message (SL_LENGTH_ENTRY (self->entry));
-  gtk_widget_set_halign (self->message, GTK_ALIGN_CENTER);
-  gtk_box_append (GTK_BOX (box), self->message);
-  self->spread = add_label (box, "sl-dim");
+  g_signal_connect_swapped (self->entry, "step-previous", G_CALLBACK (on_back), self);
+  message = sl_length_entry_new_message (SL_LENGTH_ENTRY (self->entry));
+  gtk_widget_set_halign (message, GTK_ALIGN_CENTER);
+  sl_box_add (box, self->entry, message, NULL);
+  self->spread = add_label (box, NULL, "sl-dim");
   self->slip = sl_slip_offer_new (self->bench);
   gtk_widget_set_halign (self->slip, GTK_ALIGN_CENTER);
   g_signal_connect (self->slip, "answered", G_CALLBACK (on_answered), self);
@@ -441,8 +392,10 @@ build_entry (SlReadingRun *self, GtkWidget *box)
 }
 
 static void
-on_tool_chosen (SlReadingRun *self)
+on_tool_chosen (gpointer owner)
 {
+  SlReadingRun *self = owner;
+
   show_tool (self);
   gtk_widget_grab_focus (self->entry); /* the gauge keeps typing */
 }
@@ -453,13 +406,10 @@ build_tool (SlReadingRun *self, GtkWidget *box)
 {
   self->tool_line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
   gtk_widget_set_halign (self->tool_line, GTK_ALIGN_CENTER);
-  add_label (self->tool_line, "sl-dim");
-  gtk_label_set_text (GTK_LABEL (gtk_widget_get_first_child (self->tool_line)), _ ("Tool"));
-  self->tool = sl_tool_chooser_new (self->bench, -1);
-  g_signal_connect_swapped (self->tool, "chosen", G_CALLBACK (on_tool_chosen), self);
+  add_label (self->tool_line, _ ("Tool"), "sl-dim");
+  self->tool = sl_tool_chooser_new (self->bench, -1, on_tool_chosen, self);
   gtk_box_append (GTK_BOX (self->tool_line), self->tool);
-  self->tool_figures = add_label (self->tool_line, "sl-dim");
-  gtk_label_set_wrap (GTK_LABEL (self->tool_figures), FALSE);
+  self->tool_figures = sl_label_add (self->tool_line, NULL, "sl-dim");
   gtk_box_append (GTK_BOX (box), self->tool_line);
 }
 
@@ -480,7 +430,7 @@ sl_reading_run_class_init (SlReadingRunClass *class)
 
   G_OBJECT_CLASS (class)->dispose = sl_reading_run_dispose;
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_DIALOG);
-  gtk_widget_class_add_binding (widget_class, GDK_KEY_Escape, 0, on_escape, NULL);
+  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Escape, 0, "window.close", NULL);
 }
 
 static void
@@ -488,7 +438,6 @@ sl_reading_run_init (SlReadingRun *self)
 {
   GtkEventController *keys = gtk_event_controller_key_new ();
 
-  self->questions = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
   self->last = -1;
   gtk_window_set_title (GTK_WINDOW (self), _ ("Reading run"));
   gtk_window_set_default_size (GTK_WINDOW (self), WIDTH, HEIGHT);
@@ -498,17 +447,6 @@ sl_reading_run_init (SlReadingRun *self)
   gtk_widget_add_controller (GTK_WIDGET (self), keys);
 }
 
-static GtkWidget *
-build_picture (SlReadingRun *self)
-{
-  self->picture = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, NULL);
-  gtk_widget_set_size_request (self->picture, -1, PICTURE_LEAST_HEIGHT);
-  gtk_widget_set_vexpand (self->picture, TRUE);
-  sl_add_classes (self->picture, "sl-card", "sl-paper");
-  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw_picture, self, NULL);
-  return self->picture;
-}
-
 static void
 build (SlReadingRun *self, gboolean usual)
 {
@@ -516,18 +454,22 @@ build (SlReadingRun *self, gboolean usual)
             *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
 
   sl_set_margin (box, MARGIN);
-  self->progress = add_label (box, "sl-dim");
-  self->title = add_label (box, "sl-run-title");
-  self->hint = add_label (box, "sl-dim");
-  gtk_box_append (GTK_BOX (box), build_picture (self));
+  self->progress = add_label (box, NULL, "sl-dim");
+  self->title = add_label (box, NULL, "sl-run-title");
+  self->hint = add_label (box, NULL, "sl-dim");
+  self->picture = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, "height-request",
+                                PICTURE_LEAST_HEIGHT, "vexpand", TRUE, NULL);
+  sl_add_classes (self->picture, "sl-card", "sl-paper");
+  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw_picture, self, NULL);
+  gtk_box_append (GTK_BOX (box), self->picture);
   build_entry (self, box);
   build_tool (self, box);
-  self->tick = add_label (box, "sl-good");
+  self->tick = add_label (box, NULL, "sl-good");
   gtk_widget_set_opacity (self->tick, 0);
   self->back =
       sl_button_add (buttons, _ ("Back"), _ ("To the previous reading (Shift+Enter)"), G_CALLBACK (on_back), self);
-  self->repeat = sl_button_add (buttons, _ ("Repeat"), _ ("Reads the last one once more; repeats are averaged"),
-                                G_CALLBACK (on_repeat), self);
+  sl_button_add (buttons, _ ("Repeat"), _ ("Reads the last one once more; repeats are averaged"),
+                 G_CALLBACK (on_repeat), self);
   self->skip = sl_button_add (buttons, _ ("Skip"), _ ("Skips this reading"), G_CALLBACK (on_skip), self);
   if (usual) /* after work only what it changes is asked, whatever is usual */
     gtk_box_append (GTK_BOX (buttons), build_kinds (self));
@@ -541,13 +483,13 @@ sl_reading_run_present_asking (GtkWindow *parent, SlBench *bench, const GArray *
 {
   SlReadingRun *self =
       g_object_new (SL_TYPE_READING_RUN, "transient-for", parent, "modal", TRUE, "destroy-with-parent", TRUE, NULL);
-  gboolean after_work;
+  const gboolean usual = asked == NULL || asked->len == 0;
 
   self->bench = sl_keep (self, bench);
-  after_work = collect_after_work (self, asked);
-  if (!after_work)
-    collect_usual (self);
-  build (self, !after_work);
+  collect (self, asked);
+  if (!usual)
+    sl_bench_read_again (bench, FALSE);
+  build (self, usual);
   if (sl_is_dark (GTK_WIDGET (parent)))
     gtk_widget_add_css_class (GTK_WIDGET (self), "dark");
   show_question (self);

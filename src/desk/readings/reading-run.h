@@ -10,9 +10,6 @@
 
 #include "bench/bench.h"
 
-#define SL_SETTING_RUN_NEXT_KEYS "run-next-keys" /* names of keys */
-#define SL_SETTING_RUN_BACK_KEYS "run-back-keys"
-
 /* A window over @parent. Where work was done since the readings that are shown, a new set is begun and only what the
  * work changes most is asked; else all that is usual for the instrument. */
 void sl_reading_run_present (GtkWindow *parent, SlBench *bench);

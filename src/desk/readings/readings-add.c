@@ -8,27 +8,18 @@
 #define GRID_GAP 6
 #define MARGIN 8
 
-struct _SlReadingsAdd
+typedef struct
 {
-  GtkBox parent_instance;
-
-  SlBench *bench; /* owned */
+  SlBench *bench; /* kept by the button */
+  SlQuestionChosen chosen;
+  gpointer owner;
   GtkWidget *button;
   GtkWidget *kind, *string, *fret, *held; /* drop-downs, inside the popover */
   GtkWidget *string_label, *fret_label, *held_label;
-};
-
-G_DEFINE_FINAL_TYPE (SlReadingsAdd, sl_readings_add, GTK_TYPE_BOX)
-
-enum
-{
-  QUESTION,
-  N_SIGNALS
-};
-static guint signals[N_SIGNALS];
+} Adder;
 
 static int
-chosen_kind (SlReadingsAdd *self)
+chosen_kind (Adder *self)
 {
   return (int) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->kind));
 }
@@ -59,7 +50,7 @@ show_pair (GtkWidget *label, GtkWidget *control, gboolean show)
 
 /* The other choices follow the kind. */
 static void
-on_kind (SlReadingsAdd *self)
+on_kind (Adder *self)
 {
   const SlProfile *profile = sl_bench_get_profile (self->bench);
   int kind = chosen_kind (self);
@@ -81,7 +72,7 @@ on_kind (SlReadingsAdd *self)
 }
 
 static void
-on_add (SlReadingsAdd *self)
+on_add (Adder *self)
 {
   int kind = chosen_kind (self);
   SlHeld held = sl_readings[kind].held;
@@ -94,7 +85,7 @@ on_add (SlReadingsAdd *self)
   if (held != SL_HELD_DEFAULT)
     question.held = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->held)) == 0 ? SL_HELD_OPEN : held;
   gtk_menu_button_popdown (GTK_MENU_BUTTON (self->button));
-  g_signal_emit (self, signals[QUESTION], 0, &question);
+  self->chosen (self->owner, &question);
 }
 
 static GtkWidget *
@@ -110,10 +101,11 @@ attach (GtkWidget *grid, int row, const char *text, GtkWidget *control)
 }
 
 static GtkWidget *
-build_grid (SlReadingsAdd *self)
+build_grid (Adder *self)
 {
   const char *kinds[SL_N_READINGS + 1] = { NULL };
-  GtkWidget *grid = gtk_grid_new (), *add = gtk_button_new_with_label (_ ("Add"));
+  GtkWidget *grid = g_object_new (GTK_TYPE_GRID, "row-spacing", GRID_GAP, "column-spacing", GRID_GAP, NULL),
+            *add = gtk_button_new_with_label (_ ("Add"));
 
   for (int kind = 0; kind < SL_N_READINGS; kind++)
     kinds[kind] = sl_reading_title ((SlReadingKind) kind);
@@ -122,8 +114,6 @@ build_grid (SlReadingsAdd *self)
   self->string = gtk_drop_down_new (NULL, NULL);
   self->fret = gtk_drop_down_new (NULL, NULL);
   self->held = gtk_drop_down_new (NULL, NULL);
-  gtk_grid_set_row_spacing (GTK_GRID (grid), GRID_GAP);
-  gtk_grid_set_column_spacing (GTK_GRID (grid), GRID_GAP);
   attach (grid, 0, _ ("What is read"), self->kind);
   self->string_label = attach (grid, 1, _ ("String"), self->string);
   self->fret_label = attach (grid, 2, _ ("Fret"), self->fret);
@@ -132,6 +122,7 @@ build_grid (SlReadingsAdd *self)
   gtk_grid_attach (GTK_GRID (grid), add, 0, 4, 2, 1);
   g_signal_connect_swapped (self->kind, "notify::selected", G_CALLBACK (on_kind), self);
   g_signal_connect_swapped (add, "clicked", G_CALLBACK (on_add), self);
+  sl_set_margin (grid, MARGIN);
   return grid;
 }
 
@@ -139,52 +130,29 @@ build_grid (SlReadingsAdd *self)
 static void
 create_popover (GtkMenuButton *button, gpointer data)
 {
-  SlReadingsAdd *self = data;
+  Adder *self = data;
+
   if (gtk_menu_button_get_popover (button) == NULL)
     {
-      GtkWidget *popover = gtk_popover_new (), *grid = build_grid (self);
-      sl_set_margin (grid, MARGIN);
-      gtk_popover_set_child (GTK_POPOVER (popover), grid);
+      GtkWidget *popover = g_object_new (GTK_TYPE_POPOVER, "child", build_grid (self), NULL);
+
       sl_set_accessible_label (popover, _ ("Add a reading"));
       gtk_menu_button_set_popover (button, popover);
     }
   on_kind (self);
 }
 
-static gboolean
-sl_readings_add_grab_focus (GtkWidget *widget)
-{
-  return gtk_widget_grab_focus (SL_READINGS_ADD (widget)->button);
-}
-
-static void
-sl_readings_add_class_init (SlReadingsAddClass *class)
-{
-  GTK_WIDGET_CLASS (class)->grab_focus = sl_readings_add_grab_focus;
-  signals[QUESTION] = g_signal_new ("question", SL_TYPE_READINGS_ADD, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
-                                    G_TYPE_NONE, 1, G_TYPE_POINTER);
-  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
-}
-
-static void
-sl_readings_add_init (SlReadingsAdd *self)
-{
-  GtkWidget *label = gtk_label_new (_ ("Add a reading…"));
-
-  self->button = gtk_menu_button_new ();
-  gtk_menu_button_set_child (GTK_MENU_BUTTON (self->button), label);
-  gtk_menu_button_set_has_frame (GTK_MENU_BUTTON (self->button), FALSE);
-  gtk_widget_add_css_class (self->button, "tools");
-  sl_set_accessible_label (self->button, _ ("Add a reading"));
-  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->button), create_popover, self, NULL);
-  gtk_box_append (GTK_BOX (self), self->button);
-  sl_set_accessible_label (GTK_WIDGET (self), _ ("Add a reading"));
-}
-
 GtkWidget *
-sl_readings_add_new (SlBench *bench)
+sl_readings_add_new (SlBench *bench, SlQuestionChosen chosen, gpointer owner)
 {
-  SlReadingsAdd *self = g_object_new (SL_TYPE_READINGS_ADD, NULL);
-  self->bench = sl_keep (self, bench);
-  return GTK_WIDGET (self);
+  GtkWidget *button =
+      g_object_new (GTK_TYPE_MENU_BUTTON, "child", gtk_label_new (_ ("Add a reading…")), "has-frame", FALSE, NULL);
+  Adder *self = g_new0 (Adder, 1);
+
+  *self = (Adder){ .bench = sl_keep (button, bench), .chosen = chosen, .owner = owner, .button = button };
+  gtk_widget_add_css_class (button, "tools");
+  sl_set_accessible_label (button, _ ("Add a reading"));
+  g_object_set_data_full (G_OBJECT (button), "adder", self, g_free);
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (button), create_popover, self, NULL);
+  return button;
 }

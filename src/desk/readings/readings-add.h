@@ -8,8 +8,6 @@
 
 #include "bench/readings-question.h"
 
-#define SL_TYPE_READINGS_ADD (sl_readings_add_get_type ())
-G_DECLARE_FINAL_TYPE (SlReadingsAdd, sl_readings_add, SL, READINGS_ADD, GtkBox)
+typedef void (*SlQuestionChosen) (gpointer owner, const SlQuestion *question);
 
-/* Signal: "question" (gpointer const SlQuestion *) when one is chosen; valid during the signal only. */
-GtkWidget *sl_readings_add_new (SlBench *bench);
+GtkWidget *sl_readings_add_new (SlBench *bench, SlQuestionChosen chosen, gpointer owner);

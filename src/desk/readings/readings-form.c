@@ -2,9 +2,10 @@
 #include "desk/readings/readings-form.h"
 
 #include "desk/readings/readings-add.h"
-#include "desk/readings/readings-group.h"
 #include "desk/readings/readings-header.h"
 #include "desk/readings/readings-known.h"
+#include "desk/readings/readings-row.h"
+#include "desk/readings/readings-tools.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
@@ -12,6 +13,19 @@
 #define GROUP_GAP 8
 #define ENTRY_GAP 6
 #define AGE_SECONDS 60 /* ages of carried values are updated every minute */
+
+/* A range of assumed values is shown coarser than a reading: its ± is wide. */
+#define RANGE_PLACES 1
+#define GAP_RANGE_PLACES 2
+
+/* A heading with the tools' button, a card of rows, and behind an expander the rows that are asked for less often, made
+ * only when they are first looked at. */
+typedef struct
+{
+  GtkWidget *box, *expander, *more_range;
+  GtkWidget *main, *more; /* boxes of rows, in order: the card's and the expander's */
+  GArray *more_questions; /* of SlQuestion */
+} Group;
 
 struct _SlReadingsForm
 {
@@ -25,10 +39,13 @@ struct _SlReadingsForm
   gboolean syncing, again;
   guint ageing; /* source, while the form is seen */
 
-  GtkWidget *header, *groups[SL_N_GROUPS], *end;
+  GtkWidget *header, *end;
+  Group groups[SL_N_GROUPS]; /* by SlQuestionGroup */
 };
 
 G_DEFINE_FINAL_TYPE (SlReadingsForm, sl_readings_form, GTK_TYPE_BOX)
+
+/* ---- what is asked ---- */
 
 /* Whether the instrument can be asked it: an edit may have taken strings or frets away. */
 static gboolean
@@ -108,55 +125,41 @@ collect_questions (SlReadingsForm *self)
   return questions;
 }
 
-/* Removing a row can accept its text, which changes the bench and calls this again: then it runs once more afterwards.
- */
-static void
-follow (SlReadingsForm *self)
-{
-  self->again = TRUE;
-  if (self->syncing)
-    return;
-  self->syncing = TRUE;
-  while (self->again)
-    {
-      g_autoptr (GArray) questions = collect_questions (self);
-      self->again = FALSE;
-      sl_readings_header_update (SL_READINGS_HEADER (self->header));
-      for (int group = 0; group < SL_N_GROUPS; group++)
-        sl_readings_group_sync (SL_READINGS_GROUP (self->groups[group]), questions, self->extra);
-    }
-  self->syncing = FALSE;
-}
+/* ---- from row to row ---- */
+
+static void follow (SlReadingsForm *self);
 
 static gboolean
-on_age (gpointer data)
+is_open (const Group *group)
 {
-  follow (data);
-  return G_SOURCE_CONTINUE;
+  return gtk_expander_get_expanded (GTK_EXPANDER (group->expander));
 }
 
-static void
-sl_readings_form_map (GtkWidget *widget)
+/* The rows that can be seen, in order, borrowed. */
+static GPtrArray *
+seen_rows (SlReadingsForm *self)
 {
-  SlReadingsForm *self = SL_READINGS_FORM (widget);
-  GTK_WIDGET_CLASS (sl_readings_form_parent_class)->map (widget);
-  self->ageing = g_timeout_add_seconds (AGE_SECONDS, on_age, self);
-}
+  GPtrArray *rows = g_ptr_array_new ();
 
-static void
-sl_readings_form_unmap (GtkWidget *widget)
-{
-  g_clear_handle_id (&SL_READINGS_FORM (widget)->ageing, g_source_remove);
-  GTK_WIDGET_CLASS (sl_readings_form_parent_class)->unmap (widget);
+  for (int i = 0; i < SL_N_GROUPS; i++)
+    {
+      const Group *group = &self->groups[i];
+
+      for (GtkWidget *row = gtk_widget_get_first_child (group->main); row; row = gtk_widget_get_next_sibling (row))
+        g_ptr_array_add (rows, row);
+      for (GtkWidget *row = is_open (group) ? gtk_widget_get_first_child (group->more) : NULL; row;
+           row = gtk_widget_get_next_sibling (row))
+        g_ptr_array_add (rows, row);
+    }
+  return rows;
 }
 
 /* Past the last row the keyboard goes to the end mark, where further input of a gauge does no harm. */
 static void
 step_from (SlReadingsForm *self, SlLengthEntry *entry, int by)
 {
-  g_autoptr (GPtrArray) rows = g_ptr_array_new ();
-  for (int group = 0; group < SL_N_GROUPS; group++)
-    sl_readings_group_list (SL_READINGS_GROUP (self->groups[group]), rows);
+  g_autoptr (GPtrArray) rows = seen_rows (self);
+
   for (guint i = 0; i < rows->len; i++)
     if (sl_reading_row_get_entry (rows->pdata[i]) == entry)
       {
@@ -195,27 +198,229 @@ on_removed (SlReadingRow *row, SlReadingsForm *self)
 }
 
 static void
-on_row_added (SlReadingsGroup *group, SlReadingRow *row, SlReadingsForm *self)
+connect_row (SlReadingsForm *self, SlReadingRow *row)
 {
   SlLengthEntry *entry = sl_reading_row_get_entry (row);
+
   gtk_size_group_add_widget (self->tolerances, sl_reading_row_get_tolerance (row));
   g_signal_connect_object (entry, "step-next", G_CALLBACK (on_step_next), self, 0);
   g_signal_connect_object (entry, "step-previous", G_CALLBACK (on_step_previous), self, 0);
   g_signal_connect_object (row, "removed", G_CALLBACK (on_removed), self, 0);
 }
 
+/* ---- the groups ---- */
+
+static SlReadingRow *
+find_row (GtkWidget *box, const SlQuestion *question)
+{
+  for (GtkWidget *row = gtk_widget_get_first_child (box); row != NULL; row = gtk_widget_get_next_sibling (row))
+    if (sl_question_equal (sl_reading_row_get_question (SL_READING_ROW (row)), question))
+      return SL_READING_ROW (row);
+  return NULL;
+}
+
+/* Makes the box's rows those of @questions. A row that stays is never taken out, so that it keeps the keyboard and what
+ * is being typed. */
+static void
+fill_box (SlReadingsForm *self, GtkWidget *box, GArray *questions)
+{
+  GtkWidget *previous = NULL, *left;
+
+  for (guint i = 0; i < questions->len; i++)
+    {
+      const SlQuestion *question = &g_array_index (questions, SlQuestion, i);
+      SlReadingRow *row = find_row (box, question);
+
+      if (row != NULL)
+        gtk_box_reorder_child_after (GTK_BOX (box), GTK_WIDGET (row), previous);
+      else
+        {
+          row = SL_READING_ROW (sl_reading_row_new (self->bench, question));
+          connect_row (self, row);
+          gtk_box_insert_child_after (GTK_BOX (box), GTK_WIDGET (row), previous);
+        }
+      previous = GTK_WIDGET (row);
+    }
+  while ((left = previous != NULL ? gtk_widget_get_next_sibling (previous) : gtk_widget_get_first_child (box)) != NULL)
+    gtk_box_remove (GTK_BOX (box), left);
+  for (GtkWidget *row = gtk_widget_get_first_child (box); row != NULL; row = gtk_widget_get_next_sibling (row))
+    sl_reading_row_update (SL_READING_ROW (row),
+                           sl_questions_hold (self->extra, sl_reading_row_get_question (SL_READING_ROW (row))));
+}
+
+/* Inner strings not read, and crowns, are asked behind the expander. A row stays where it is while the expander is
+ * open, so that it does not jump away while one types. */
+static gboolean
+belongs_to_more (SlReadingsForm *self, const Group *group, const SlQuestion *question)
+{
+  int n = sl_bench_get_profile (self->bench)->n_strings;
+  if (question->ask == SL_READ_CROWN_GAP || question->ask == SL_READ_CROWN_HEIGHT)
+    return TRUE;
+  if (question->string <= 1 || question->string >= n || sl_questions_hold (self->extra, question))
+    return FALSE;
+  if (is_open (group) && find_row (group->more, question))
+    return TRUE;
+  return isnan (sl_question_value (sl_bench_get_set (self->bench), question));
+}
+
+/* What the first gap or action of a string not read is taken to be, from the state as measured; and whether that is
+ * only assumed, rather than known from other readings or from earlier ones of the visit. */
+static double
+assumed_value (SlReadingsForm *self, const SlQuestion *question, gboolean *assumed)
+{
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  int i = question->string - 1;
+
+  *assumed = TRUE;
+  if (i < 0 || i >= analysis->instrument.n_strings)
+    return NAN;
+  switch (question->ask)
+    {
+    case SL_READ_FIRST_GAP:
+      *assumed = analysis->fit.first_gap_assumed[i];
+      return analysis->measured_figures.first_gap[i].value;
+    case SL_READ_ACTION:
+      *assumed = analysis->fit.action_assumed[i];
+      return analysis->measured_figures.action[i][question->fret].value;
+    case SL_READ_EXPOSURE: return analysis->measured.exposure_read ? analysis->measured.exposure[i] : NAN;
+    default: return NAN;
+    }
+}
+
+/* "2.6–3.1 assumed" for what is behind the expander, or how many of it were read. */
+static char *
+range_text (SlReadingsForm *self, SlQuestionGroup which)
+{
+  const GArray *questions = self->groups[which].more_questions;
+  const SlReadingSet *set = sl_bench_get_set (self->bench);
+  double least = INFINITY, most = -INFINITY;
+  gboolean assumed = FALSE;
+  int read = 0, places = which == SL_GROUP_NUT ? GAP_RANGE_PLACES : RANGE_PLACES;
+
+  for (guint i = 0; i < questions->len; i++)
+    {
+      const SlQuestion *question = &g_array_index (questions, SlQuestion, i);
+      gboolean only_assumed;
+      double value = assumed_value (self, question, &only_assumed);
+
+      if (!isnan (sl_question_value (set, question)))
+        read++;
+      else if (!isnan (value) && (which != SL_GROUP_SADDLE || question->ask == SL_READ_EXPOSURE))
+        {
+          least = MIN (least, value);
+          most = MAX (most, value);
+          assumed |= only_assumed;
+        }
+    }
+  if (read > 0)
+    return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%d read", "%d read", (gulong) read), read);
+  if (!isfinite (least))
+    return g_strdup (_ ("not read"));
+  g_autofree char *low = sl_bench_length (self->bench, least, places, FALSE),
+                  *high = sl_bench_length (self->bench, most, places, FALSE);
+
+  if (g_str_equal (low, high))
+    return g_strdup_printf (assumed ? _ ("%s assumed") : _ ("%s expected"), low);
+  /* Translators: a range, such as "2.6–3.1 assumed" */
+  return g_strdup_printf (assumed ? _ ("%s–%s assumed") : _ ("%s–%s expected"), low, high);
+}
+
+static const char *
+more_title (SlQuestionGroup which)
+{
+  return which == SL_GROUP_NECK ? _ ("Crowns") : _ ("Other strings");
+}
+
+static void
+sync_group (SlReadingsForm *self, SlQuestionGroup which, const GArray *questions)
+{
+  Group *group = &self->groups[which];
+  g_autoptr (GArray) main = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
+  g_autofree char *range = NULL, *whole = NULL;
+
+  g_array_set_size (group->more_questions, 0);
+  for (guint i = 0; i < questions->len; i++)
+    {
+      SlQuestion question = g_array_index (questions, SlQuestion, i);
+
+      if (sl_question_group (&question) == which)
+        g_array_append_val (belongs_to_more (self, group, &question) ? group->more_questions : main, question);
+    }
+  fill_box (self, group->main, main);
+  range = range_text (self, which);
+  gtk_widget_set_visible (group->expander, group->more_questions->len > 0);
+  gtk_label_set_text (GTK_LABEL (group->more_range), range);
+  whole = g_strdup_printf ("%s, %s: %s", sl_question_group_title (which), more_title (which), range);
+  sl_set_accessible_label (group->expander, whole);
+  if (is_open (group) || gtk_widget_get_first_child (group->more) != NULL)
+    fill_box (self, group->more, group->more_questions);
+  gtk_widget_set_visible (group->box, main->len + group->more_questions->len > 0);
+}
+
+/* Removing a row can accept its text, which changes the bench and calls this again: then it runs once more afterwards.
+ */
+static void
+follow (SlReadingsForm *self)
+{
+  self->again = TRUE;
+  if (self->syncing)
+    return;
+  self->syncing = TRUE;
+  while (self->again)
+    {
+      g_autoptr (GArray) questions = collect_questions (self);
+      self->again = FALSE;
+      sl_readings_header_update (SL_READINGS_HEADER (self->header));
+      for (int group = 0; group < SL_N_GROUPS; group++)
+        sync_group (self, (SlQuestionGroup) group, questions);
+    }
+  self->syncing = FALSE;
+}
+
+static gboolean
+on_age (gpointer data)
+{
+  follow (data);
+  return G_SOURCE_CONTINUE;
+}
+
+static void
+sl_readings_form_map (GtkWidget *widget)
+{
+  SlReadingsForm *self = SL_READINGS_FORM (widget);
+  GTK_WIDGET_CLASS (sl_readings_form_parent_class)->map (widget);
+  self->ageing = g_timeout_add_seconds (AGE_SECONDS, on_age, self);
+}
+
+static void
+sl_readings_form_unmap (GtkWidget *widget)
+{
+  g_clear_handle_id (&SL_READINGS_FORM (widget)->ageing, g_source_remove);
+  GTK_WIDGET_CLASS (sl_readings_form_parent_class)->unmap (widget);
+}
+
+/* The row of @question, opening the expander for it where needed; NULL where there is none. */
 static SlReadingRow *
 reveal (SlReadingsForm *self, const SlQuestion *question)
 {
-  return sl_readings_group_reveal (SL_READINGS_GROUP (self->groups[sl_question_group (question)]), question);
+  const Group *group = &self->groups[sl_question_group (question)];
+  SlReadingRow *row = find_row (group->main, question);
+
+  if (row == NULL && sl_questions_hold (group->more_questions, question))
+    {
+      gtk_expander_set_expanded (GTK_EXPANDER (group->expander), TRUE); /* which fills it */
+      row = find_row (group->more, question);
+    }
+  return row;
 }
 
 /* An empty row that asks it already gets the keyboard; a question already answered is asked once more, as a repeated
  * reading. */
 static void
-on_question (SlReadingsForm *self, gpointer data)
+on_question (gpointer owner, const SlQuestion *asked)
 {
-  SlQuestion question = *(const SlQuestion *) data;
+  SlReadingsForm *self = owner;
+  SlQuestion question = *asked;
   SlReadingRow *row;
 
   while (sl_question_find (sl_bench_get_set (self->bench), &question) >= 0)
@@ -244,6 +449,9 @@ static void
 sl_readings_form_finalize (GObject *object)
 {
   SlReadingsForm *self = SL_READINGS_FORM (object);
+
+  for (int group = 0; group < SL_N_GROUPS; group++)
+    g_clear_pointer (&self->groups[group].more_questions, g_array_unref);
   g_clear_pointer (&self->extra, g_array_unref);
   g_clear_object (&self->tolerances);
   g_free (self->set_id);
@@ -254,10 +462,8 @@ sl_readings_form_finalize (GObject *object)
 static gboolean
 sl_readings_form_grab_focus (GtkWidget *widget)
 {
-  SlReadingsForm *self = SL_READINGS_FORM (widget);
-  g_autoptr (GPtrArray) rows = g_ptr_array_new ();
-  for (int group = 0; group < SL_N_GROUPS; group++)
-    sl_readings_group_list (SL_READINGS_GROUP (self->groups[group]), rows);
+  g_autoptr (GPtrArray) rows = seen_rows (SL_READINGS_FORM (widget));
+
   return rows->len > 0 && gtk_widget_grab_focus (GTK_WIDGET (sl_reading_row_get_entry (rows->pdata[0])));
 }
 
@@ -278,58 +484,69 @@ sl_readings_form_init (SlReadingsForm *self)
 {
   self->extra = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
   self->tolerances = gtk_size_group_new (GTK_SIZE_GROUP_HORIZONTAL);
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", ENTRY_GAP, NULL);
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Readings"));
+}
+
+static GtkWidget *
+group_new (SlReadingsForm *self, SlQuestionGroup which)
+{
+  Group *group = &self->groups[which];
+  GtkWidget *heading = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4), *card = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  GtkWidget *line = g_object_new (GTK_TYPE_BOX, "spacing", 4, "hexpand", TRUE, NULL);
+  GtkWidget *title = sl_label_new (more_title (which));
+
+  group->more_questions = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
+  g_object_set (title, "ellipsize", PANGO_ELLIPSIZE_END, "hexpand", TRUE, NULL);
+  group->more_range = gtk_label_new (NULL);
+  sl_add_classes (group->more_range, "sl-dim", "sl-small");
+  sl_box_add (line, title, group->more_range, NULL);
+  group->more = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  gtk_widget_add_css_class (group->more, "more");
+  group->expander = g_object_new (GTK_TYPE_EXPANDER, "label-widget", line, "child", group->more, NULL);
+  gtk_widget_add_css_class (group->expander, "more");
+  g_signal_connect_object (group->expander, "notify::expanded", G_CALLBACK (follow), self, G_CONNECT_SWAPPED);
+
+  group->main = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  gtk_widget_add_css_class (card, "sl-card");
+  sl_box_add (card, group->main, group->expander, NULL);
+  gtk_widget_set_hexpand (sl_label_add (heading, sl_question_group_title (which), "sl-section"), TRUE);
+  sl_box_add (heading, sl_readings_tools_new (self->bench, which), NULL);
+  group->box = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 2, "accessible-role",
+                             GTK_ACCESSIBLE_ROLE_GROUP, NULL);
+  sl_set_accessible_label (group->box, sl_question_group_title (which));
+  return sl_box_add (group->box, heading, card, NULL);
 }
 
 /* "Add a reading…", and the mark at which Enter ends. */
 static GtkWidget *
 foot_new (SlReadingsForm *self)
 {
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, ENTRY_GAP), *add = sl_readings_add_new (self->bench);
+  const char *end = _ ("end of the readings");
 
-  g_signal_connect_object (add, "question", G_CALLBACK (on_question), self, G_CONNECT_SWAPPED);
   /* Not a label: one that can't be selected takes no focus. */
-  self->end = gtk_inscription_new (_ ("end of the readings"));
-  gtk_inscription_set_nat_chars (GTK_INSCRIPTION (self->end), (guint) g_utf8_strlen (_ ("end of the readings"), -1));
-  gtk_inscription_set_text_overflow (GTK_INSCRIPTION (self->end), GTK_INSCRIPTION_OVERFLOW_ELLIPSIZE_END);
-  gtk_inscription_set_xalign (GTK_INSCRIPTION (self->end), 1.0f);
-  sl_set_accessible_label (self->end, _ ("end of the readings"));
-  gtk_widget_set_focusable (self->end, TRUE);
-  gtk_widget_set_hexpand (self->end, TRUE);
-  gtk_widget_set_halign (self->end, GTK_ALIGN_END);
+  self->end = g_object_new (GTK_TYPE_INSCRIPTION, "text", end, "nat-chars", (guint) g_utf8_strlen (end, -1),
+                            "text-overflow", GTK_INSCRIPTION_OVERFLOW_ELLIPSIZE_END, "xalign", 1.0, "focusable", TRUE,
+                            "hexpand", TRUE, "halign", GTK_ALIGN_END, NULL);
+  sl_set_accessible_label (self->end, end);
   gtk_widget_add_css_class (self->end, "end");
-  gtk_box_append (GTK_BOX (line), add);
-  gtk_box_append (GTK_BOX (line), self->end);
-  return line;
-}
-
-static void
-build (SlReadingsForm *self)
-{
-  GtkWidget *content = gtk_box_new (GTK_ORIENTATION_VERTICAL, GROUP_GAP);
-
-  self->header = sl_readings_header_new (self->bench);
-  for (int group = 0; group < SL_N_GROUPS; group++)
-    {
-      self->groups[group] = sl_readings_group_new (self->bench, (SlQuestionGroup) group);
-      g_signal_connect_object (self->groups[group], "row-added", G_CALLBACK (on_row_added), self, 0);
-      g_signal_connect_object (self->groups[group], "expanded", G_CALLBACK (follow), self, G_CONNECT_SWAPPED);
-      gtk_box_append (GTK_BOX (content), self->groups[group]);
-    }
-  gtk_box_append (GTK_BOX (content), foot_new (self));
-  gtk_widget_add_css_class (content, "content");
-
-  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", ENTRY_GAP, NULL);
-  gtk_box_append (GTK_BOX (self), self->header);
-  gtk_box_append (GTK_BOX (self), sl_scrolled_new (content, _ ("Readings")));
+  return sl_box_add (gtk_box_new (GTK_ORIENTATION_HORIZONTAL, ENTRY_GAP),
+                     sl_readings_add_new (self->bench, on_question, self), self->end, NULL);
 }
 
 GtkWidget *
 sl_readings_form_new (SlBench *bench)
 {
   SlReadingsForm *self = g_object_new (SL_TYPE_READINGS_FORM, NULL);
+  GtkWidget *content = gtk_box_new (GTK_ORIENTATION_VERTICAL, GROUP_GAP);
+
   self->bench = sl_keep (self, bench);
-  build (self);
+  self->header = sl_readings_header_new (bench);
+  for (int group = 0; group < SL_N_GROUPS; group++)
+    gtk_box_append (GTK_BOX (content), group_new (self, (SlQuestionGroup) group));
+  gtk_box_append (GTK_BOX (content), foot_new (self));
+  gtk_widget_add_css_class (content, "content");
+  sl_box_add (GTK_WIDGET (self), self->header, sl_scrolled_new (content, _ ("Readings")), NULL);
   follow (self);
   sl_bench_follow (bench, (SL_CHANGED_FIGURES & ~SL_CHANGED_PLAN) | SL_CHANGED_VISIT | SL_CHANGED_LENGTHS,
                    G_CALLBACK (follow), self);

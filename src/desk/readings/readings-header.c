@@ -14,70 +14,53 @@ struct _SlReadingsHeader
 
   SlBench *bench; /* owned */
   GSimpleAction *stage_action, *again_action;
-  GtkWidget *box, *stage_button, *stage_label, *air;
+  GtkWidget *stage_button, *stage_label, *air;
 };
 
 G_DEFINE_FINAL_TYPE (SlReadingsHeader, sl_readings_header, GTK_TYPE_BOX)
 
-static char *
-stage_text (const SlReadingSet *set)
+/* " · 21 °C"; decimals only where they were read. */
+static void
+add_part (GString *text, const char *format, double value, int places)
 {
-  g_autofree char *date = NULL;
-  if (set == NULL)
-    return g_strdup (_ ("Nothing read yet"));
-  date = sl_date_short (set->taken);
-  return g_strdup_printf ("%s · %s", sl_stage_title (set->stage), date);
+  g_autofree char *number = sl_plain_format (value, places, sl_decimal_sign ());
+
+  if (text->len > 0)
+    g_string_append (text, " · ");
+  g_string_append_printf (text, format, number);
 }
 
 static void
-add_part (GString *text, char *part)
+add_read (GString *text, const char *format, SlNumber read)
 {
-  if (text->len > 0)
-    g_string_append (text, " · ");
-  g_string_append (text, part);
-  g_free (part);
-}
-
-/* Decimals only where they were read. */
-static char *
-plain (double value)
-{
-  return sl_plain_format (value, fabs (value - round (value)) < 0.05 ? 0 : 1, sl_decimal_sign ());
+  if (sl_number_is_set (read))
+    add_part (text, format, read.v, fabs (read.v - round (read.v)) < 0.05 ? 0 : 1);
 }
 
 static char *
 air_text (SlReadingsHeader *self, const SlReadingSet *set)
 {
-  GString *text = g_string_new (NULL);
-  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
-  double wood = analysis->measured_figures.moisture_content.value;
+  g_autoptr (GString) text = g_string_new (NULL);
+  const double wood = sl_bench_get_analysis (self->bench)->measured_figures.moisture_content.value;
 
-  if (set && sl_number_is_set (set->temperature))
+  if (set != NULL)
     {
-      g_autofree char *number = plain (set->temperature.v);
-      add_part (text, g_strdup_printf (_ ("%s °C"), number));
+      add_read (text, _ ("%s °C"), set->temperature);
+      add_read (text, _ ("%s %% RH"), set->humidity);
     }
-  if (set && sl_number_is_set (set->humidity))
-    {
-      g_autofree char *number = plain (set->humidity.v);
-      add_part (text, g_strdup_printf (_ ("%s %% RH"), number));
-    }
-  if (set && isfinite (wood))
-    {
-      g_autofree char *number = sl_plain_format (wood, 1, sl_decimal_sign ());
-      /* Translators: the equilibrium moisture content of wood in this air */
-      add_part (text, g_strdup_printf (_ ("wood at %s %%"), number));
-    }
-  if (text->len == 0)
-    g_string_append (text, _ ("Air not read"));
-  return g_string_free (text, FALSE);
+  if (set != NULL && isfinite (wood))
+    /* Translators: the equilibrium moisture content of wood in this air */
+    add_part (text, _ ("wood at %s %%"), wood, 1);
+  return g_strdup (text->len > 0 ? text->str : _ ("Air not read"));
 }
 
 void
 sl_readings_header_update (SlReadingsHeader *self)
 {
   const SlReadingSet *set = sl_bench_get_set (self->bench);
-  g_autofree char *stage = stage_text (set), *air = air_text (self, set);
+  g_autofree char *date = set == NULL ? NULL : sl_date_short (set->taken), *air = air_text (self, set);
+  g_autofree char *stage =
+      set == NULL ? g_strdup (_ ("Nothing read yet")) : g_strdup_printf ("%s · %s", sl_stage_title (set->stage), date);
 
   gtk_label_set_text (GTK_LABEL (self->stage_label), stage);
   gtk_label_set_text (GTK_LABEL (self->air), air);
@@ -141,48 +124,35 @@ sl_readings_header_class_init (SlReadingsHeaderClass *class)
 }
 
 static void
-add_actions (SlReadingsHeader *self)
+sl_readings_header_init (SlReadingsHeader *self)
 {
   static const GActionEntry entries[] = {
     { "stage", NULL, "s", "'received'", on_stage },
     { "again", on_again },
   };
   g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *run;
 
   g_action_map_add_action_entries (G_ACTION_MAP (group), entries, G_N_ELEMENTS (entries), self);
   self->stage_action = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), "stage"));
   self->again_action = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), "again"));
   gtk_widget_insert_action_group (GTK_WIDGET (self), "readings", G_ACTION_GROUP (group));
-}
 
-static void
-sl_readings_header_init (SlReadingsHeader *self)
-{
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *title = sl_label_new (_ ("Readings")), *run;
-
-  gtk_widget_set_hexpand (title, TRUE);
-  gtk_widget_add_css_class (title, "sl-title");
-  self->stage_label = gtk_label_new (NULL);
-  gtk_label_set_ellipsize (GTK_LABEL (self->stage_label), PANGO_ELLIPSIZE_END);
-  self->stage_button = gtk_menu_button_new ();
-  gtk_menu_button_set_child (GTK_MENU_BUTTON (self->stage_button), self->stage_label);
-  gtk_menu_button_set_has_frame (GTK_MENU_BUTTON (self->stage_button), FALSE);
+  gtk_widget_set_hexpand (sl_label_add (line, _ ("Readings"), "sl-title"), TRUE);
+  self->stage_label = g_object_new (GTK_TYPE_LABEL, "ellipsize", PANGO_ELLIPSIZE_END, NULL);
+  self->stage_button = g_object_new (GTK_TYPE_MENU_BUTTON, "child", self->stage_label, "has-frame", FALSE,
+                                     "tooltip-text", _ ("Stage of these readings; read again"), NULL);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->stage_button), create_menu, NULL, NULL);
-  gtk_widget_set_tooltip_text (self->stage_button, _ ("Stage of these readings; read again"));
   gtk_widget_add_css_class (self->stage_button, "tools");
-  gtk_box_append (GTK_BOX (line), title);
   gtk_box_append (GTK_BOX (line), self->stage_button);
-
   self->air = sl_note_new (NULL);
   g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 2, NULL);
-  gtk_box_append (GTK_BOX (self), line);
-  gtk_box_append (GTK_BOX (self), self->air);
+  sl_box_add (GTK_WIDGET (self), line, self->air, NULL);
   run = sl_button_add (GTK_WIDGET (self), _ ("Start a reading run"),
                        _ ("One reading at a time, large, with where the tool goes"), G_CALLBACK (on_run), self);
   gtk_widget_set_halign (run, GTK_ALIGN_START);
   sl_add_classes (run, "sl-link", "sl-small");
   sl_set_accessible_label (GTK_WIDGET (self), _ ("About these readings"));
-  add_actions (self);
 }
 
 GtkWidget *

@@ -196,11 +196,17 @@ sl_reading_known (SlBench *bench, const SlQuestion *question)
 
 /* ---- in words ---- */
 
+static char *
+age_text (const SlReadingSet *set)
+{
+  return sl_date_age (set->taken, g_get_real_time () / G_USEC_PER_SEC);
+}
+
 char *
-sl_carried_text (SlBench *bench, const SlReadingKnown *known, gint64 now)
+sl_carried_text (SlBench *bench, const SlReadingKnown *known)
 {
   const char *stage = sl_stage_title (known->carried->stage);
-  g_autofree char *age = sl_date_age (known->carried->taken, now), *range = NULL;
+  g_autofree char *age = age_text (known->carried), *range = NULL;
 
   if (isnan (known->expected_u))
     /* Translators: a stage of the visit and how long ago: "carried from Received, 2 h ago" */
@@ -227,33 +233,25 @@ value_text (SlBench *bench, const SlQuestion *question, double value, gboolean u
                            unit);
 }
 
-char *
-sl_before_trace (SlBench *bench, const SlQuestion *question, const GArray *before)
+void
+sl_before_texts (SlBench *bench, const SlQuestion *question, char **trace, char **words)
 {
-  GString *trace = before->len > 0 ? g_string_new (NULL) : NULL;
+  g_autoptr (GArray) before = sl_answers_before (bench, question);
+  g_autoptr (GString) values = g_string_new (NULL), list = g_string_new (NULL);
 
-  for (guint i = 0; i < before->len; i++)
-    {
-      g_autofree char *value = value_text (bench, question, g_array_index (before, SlAnswerBefore, i).value, FALSE);
-      g_string_append_printf (trace, "%s%s", i > 0 ? " → " : "", value);
-    }
-  return trace ? g_string_free (trace, FALSE) : NULL;
-}
-
-char *
-sl_before_words (SlBench *bench, const SlQuestion *question, const GArray *before, gint64 now)
-{
-  g_autoptr (GString) list = g_string_new (NULL);
-
+  *trace = *words = NULL;
   if (before->len == 0)
-    return NULL;
+    return;
   for (guint i = 0; i < before->len; i++)
     {
       const SlAnswerBefore *one = &g_array_index (before, SlAnswerBefore, i);
-      g_autofree char *value = value_text (bench, question, one->value, TRUE),
-                      *age = sl_date_age (one->set->taken, now);
+      g_autofree char *bare = value_text (bench, question, one->value, FALSE),
+                      *value = value_text (bench, question, one->value, TRUE), *age = age_text (one->set);
+
+      g_string_append_printf (values, "%s%s", i > 0 ? " → " : "", bare);
       g_string_append_printf (list, "%s%s, %s, %s", i > 0 ? "; " : "", value, sl_stage_title (one->set->stage), age);
     }
+  *trace = g_strdup (values->str);
   /* Translators: a list of values, each with the stage it was read at and how long ago */
-  return g_strdup_printf (_ ("Read before: %s"), list->str);
+  *words = g_strdup_printf (_ ("Read before: %s"), list->str);
 }

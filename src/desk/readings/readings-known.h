@@ -44,9 +44,8 @@ const char *sl_ask_plain_unit (int ask); /* of what is no length; translated */
 char *sl_reading_small_length (SlBench *bench, double mm);
 
 /* "carried from Received, 2 h ago, ± 0.12 mm" */
-char *sl_carried_text (SlBench *bench, const SlReadingKnown *known, gint64 now);
+char *sl_carried_text (SlBench *bench, const SlReadingKnown *known);
 
 /* What was read before, for the eye: "3.25 → 2.88"; and in words: "Read before: 3.25 mm, Received, yesterday; 2.88 mm,
- * During work, 2 h ago". NULL where nothing was. @now in seconds since 1970 UTC. */
-char *sl_before_trace (SlBench *bench, const SlQuestion *question, const GArray *before);
-char *sl_before_words (SlBench *bench, const SlQuestion *question, const GArray *before, gint64 now);
+ * During work, 2 h ago". NULL where nothing was. */
+void sl_before_texts (SlBench *bench, const SlQuestion *question, char **trace, char **words);

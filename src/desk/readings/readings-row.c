@@ -19,7 +19,6 @@ struct _SlReadingRow
   SlQuestion question;
   SlBound bound;
   GSimpleAction *use_action, *remove_action;
-  gboolean extra;
 
   /* children */
   GtkWidget *name, *entry, *tolerance, *tolerance_label;
@@ -55,52 +54,70 @@ tolerance_text (SlReadingRow *self, const SlReadingKnown *known)
   return g_strdup (sl_bench_get_lengths (self->bench) == SL_LENGTHS_MM ? _ ("mm") : _ ("in"));
 }
 
-/* "2.31 ± 0.12 mm" */
-static char *
-with_range (SlReadingRow *self, double value, double u)
-{
-  g_autofree char *range = sl_reading_small_length (self->bench, SL_COVERAGE * u);
-  const SlTextStyle style = sl_bench_text_style (self->bench);
-  g_autofree char *text = sl_text_fine (&style, value);
-  return g_strdup_printf ("%s ± %s", text, range);
-}
-
-static gint64
-now_utc (void)
-{
-  return g_get_real_time () / G_USEC_PER_SEC;
-}
-
 /* What stands below the row, or NULL. */
 static char *
 note_text (SlReadingRow *self, const SlReadingKnown *known)
 {
-  if (known->fit && known->fit->suspect)
+  if (known->fit && (known->fit->suspect || known->reading->use == SL_USE_NEVER))
     {
-      g_autofree char *others = with_range (self, known->fit->predicted, known->fit->predicted_u);
-      return g_strdup_printf (_ ("Disagrees and is excluded: the others expect %s."), others);
-    }
-  if (known->fit && known->reading->use == SL_USE_NEVER)
-    {
-      g_autofree char *others = with_range (self, known->fit->predicted, known->fit->predicted_u);
-      return g_strdup_printf (_ ("Excluded by choice; the others expect %s."), others);
+      const SlTextStyle style = sl_bench_text_style (self->bench);
+      g_autofree char *range = sl_reading_small_length (self->bench, SL_COVERAGE * known->fit->predicted_u);
+      g_autofree char *value = sl_text_fine (&style, known->fit->predicted);
+      g_autofree char *others = g_strdup_printf ("%s ± %s", value, range);
+
+      return g_strdup_printf (known->fit->suspect ? _ ("Disagrees and is excluded: the others expect %s.")
+                                                  : _ ("Excluded by choice; the others expect %s."),
+                              others);
     }
   if (known->fit && known->reading->use == SL_USE_ALWAYS)
     return g_strdup (_ ("Always kept, even where it disagrees."));
   if (!isnan (known->value) || isnan (known->expected))
     return NULL;
   if (known->carried)
-    return sl_carried_text (self->bench, known, now_utc ());
+    return sl_carried_text (self->bench, known);
   if (!isfinite (known->expected_u))
     return g_strdup (_ ("taken from the strings that were read"));
-  {
-    g_autofree char *range = sl_reading_small_length (self->bench, SL_COVERAGE * known->expected_u);
-    return g_strdup_printf (known->assumed ? _ ("assumed, ± %s") : _ ("expected from other readings, ± %s"), range);
-  }
+  g_autofree char *range = sl_reading_small_length (self->bench, SL_COVERAGE * known->expected_u);
+  return g_strdup_printf (known->assumed ? _ ("assumed, ± %s") : _ ("expected from other readings, ± %s"), range);
 }
 
-static void build_note (SlReadingRow *self);
-static void build_trace (SlReadingRow *self);
+static GtkWidget *
+label_new (const char *class)
+{
+  GtkWidget *label = sl_text_new (NULL);
+
+  gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
+  gtk_widget_set_hexpand (label, TRUE);
+  gtk_widget_add_css_class (label, class);
+  return label;
+}
+
+static GtkWidget *
+add_use_button (GtkWidget *box, const char *label, SlUse use)
+{
+  GtkWidget *button = g_object_new (GTK_TYPE_BUTTON, "label", label, "action-name", "reading.use", "action-target",
+                                    g_variant_new_string (sl_use_names[use]), NULL);
+
+  gtk_widget_add_css_class (button, "small");
+  gtk_box_append (GTK_BOX (box), button);
+  return button;
+}
+
+static void
+build_note (SlReadingRow *self)
+{
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4), *actions = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
+
+  self->note_icon = gtk_image_new_from_icon_name ("dialog-warning-symbolic");
+  sl_set_accessible_label (self->note_icon, _ ("Disagrees"));
+  gtk_widget_set_valign (self->note_icon, GTK_ALIGN_START);
+  self->note_label = label_new ("note");
+  self->leave_out = add_use_button (actions, _ ("Exclude"), SL_USE_NEVER);
+  self->keep = add_use_button (actions, _ ("Always keep"), SL_USE_ALWAYS);
+  sl_box_add (line, self->note_icon, self->note_label, NULL);
+  self->note = sl_box_add (gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), line, actions, NULL);
+  gtk_box_append (GTK_BOX (self), self->note);
+}
 
 static void
 update_note (SlReadingRow *self, const SlReadingKnown *known, const char *text)
@@ -140,67 +157,55 @@ update_entry (SlReadingRow *self, const SlReadingKnown *known, const char *descr
   sl_length_entry_set_description (entry, description);
 }
 
-/* What was read before in the visit, faint: "3.25 → 2.88"; in words for the tooltip. Returns the words, or NULL. */
-static char *
-update_trace (SlReadingRow *self)
+/* What was read before in the visit, faint: "3.25 → 2.88", between what is wrong with the entry and the note; in @words
+ * for the tooltip. */
+static void
+update_trace (SlReadingRow *self, const char *values, const char *words)
 {
-  g_autoptr (GArray) before = sl_answers_before (self->bench, &self->question);
-  g_autofree char *values = sl_before_trace (self->bench, &self->question, before);
-  char *words = sl_before_words (self->bench, &self->question, before, now_utc ());
+  /* Translators: what was read before, oldest first, such as "before: 3.25 → 2.88" */
+  g_autofree char *text = values == NULL ? NULL : g_strdup_printf (_ ("before: %s"), values);
 
-  if (self->trace != NULL)
-    gtk_widget_set_visible (self->trace, values != NULL);
-  if (values != NULL)
+  if (self->trace == NULL && text != NULL)
     {
-      /* Translators: what was read before, oldest first, such as "before: 3.25 → 2.88" */
-      g_autofree char *text = g_strdup_printf (_ ("before: %s"), values);
-      if (self->trace == NULL)
-        build_trace (self);
-      gtk_label_set_text (GTK_LABEL (self->trace), text);
+      self->trace = label_new ("trace");
+      gtk_box_insert_child_after (GTK_BOX (self), self->trace,
+                                  self->message != NULL ? self->message
+                                                        : gtk_widget_get_first_child (GTK_WIDGET (self)));
     }
-  if (self->trace != NULL)
-    gtk_widget_set_tooltip_text (self->trace, words);
-  return words;
-}
-
-/* "± 0.06 mm. carried from Received, 2 h ago, ± 0.12 mm. Read before: …" */
-static char *
-description_text (const char *tolerance, const char *note, const char *before)
-{
-  GString *text = g_string_new (tolerance);
-
-  if (note)
-    g_string_append_printf (text, ". %s", note);
-  if (before)
-    g_string_append_printf (text, ". %s", before);
-  return g_string_free (text, FALSE);
+  if (self->trace == NULL)
+    return;
+  gtk_widget_set_visible (self->trace, text != NULL);
+  gtk_label_set_text (GTK_LABEL (self->trace), text == NULL ? "" : text);
+  gtk_widget_set_tooltip_text (self->trace, words);
 }
 
 void
-sl_reading_row_update (SlReadingRow *self)
+sl_reading_row_update (SlReadingRow *self, gboolean extra)
 {
   SlReadingKnown known = sl_reading_known (self->bench, &self->question);
   g_autofree char *name = sl_question_row_name (&self->question, sl_bench_get_profile (self->bench)->n_strings);
   g_autofree char *tolerance = tolerance_text (self, &known);
   g_autofree char *note = note_text (self, &known);
-  g_autofree char *before = update_trace (self), *description = description_text (tolerance, note, before);
-  const gboolean asked_about = self->slip != NULL && !isnan (sl_slip_offer_get_typed (SL_SLIP_OFFER (self->slip)));
+  g_autofree char *trace = NULL, *before = NULL, *description = NULL;
   SlUse use = known.reading == NULL || known.reading->use == SL_USE_DEFAULT ? SL_USE_AUTO : known.reading->use;
 
+  sl_before_texts (self->bench, &self->question, &trace, &before);
+  /* "± 0.06 mm. carried from Received, 2 h ago, ± 0.12 mm. Read before: …" */
+  description = g_strjoin (". ", tolerance, note != NULL ? note : before, note != NULL ? before : NULL, NULL);
   self->bound = sl_ask_bound (sl_bench_get_profile (self->bench), self->question.ask);
   gtk_label_set_text (GTK_LABEL (self->name), name);
   gtk_label_set_text (GTK_LABEL (self->tolerance_label), tolerance);
   sl_set_class (GTK_WIDGET (self), "unread", isnan (known.value));
   sl_set_class (GTK_WIDGET (self), "carried", known.carried != NULL);
   update_entry (self, &known, description);
+  update_trace (self, trace, before);
   update_note (self, &known, note);
-  /* taken back, or read otherwise meanwhile */
-  if (asked_about && sl_slip_offer_get_typed (SL_SLIP_OFFER (self->slip)) != known.value)
-    sl_slip_offer_withdraw (SL_SLIP_OFFER (self->slip));
+  if (self->slip != NULL)
+    sl_slip_offer_follow (SL_SLIP_OFFER (self->slip), known.value);
   g_simple_action_set_state (self->use_action, g_variant_new_string (sl_use_names[use]));
   g_simple_action_set_enabled (self->use_action, known.fit != NULL);
-  g_simple_action_set_enabled (self->remove_action, self->extra || !isnan (known.value));
-  gtk_widget_set_sensitive (self->tolerance, self->extra || !isnan (known.value));
+  g_simple_action_set_enabled (self->remove_action, extra || !isnan (known.value));
+  gtk_widget_set_sensitive (self->tolerance, extra || !isnan (known.value));
 }
 
 static void
@@ -275,54 +280,6 @@ sl_reading_row_class_init (SlReadingRowClass *class)
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
 }
 
-static GtkWidget *
-label_new (const char *class)
-{
-  GtkWidget *label = sl_text_new (NULL);
-  gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
-  gtk_widget_set_hexpand (label, TRUE);
-  gtk_widget_add_css_class (label, class);
-  return label;
-}
-
-static void
-build_note (SlReadingRow *self)
-{
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4), *actions = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
-
-  self->note = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
-  self->note_icon = gtk_image_new_from_icon_name ("dialog-warning-symbolic");
-  sl_set_accessible_label (self->note_icon, _ ("Disagrees"));
-  gtk_widget_set_valign (self->note_icon, GTK_ALIGN_START);
-  self->note_label = label_new ("note");
-  gtk_box_append (GTK_BOX (line), self->note_icon);
-  gtk_box_append (GTK_BOX (line), self->note_label);
-
-  self->leave_out = gtk_button_new_with_label (_ ("Exclude"));
-  self->keep = gtk_button_new_with_label (_ ("Always keep"));
-  gtk_actionable_set_action_name (GTK_ACTIONABLE (self->leave_out), "reading.use");
-  gtk_actionable_set_action_target (GTK_ACTIONABLE (self->leave_out), "s", sl_use_names[SL_USE_NEVER]);
-  gtk_actionable_set_action_target (GTK_ACTIONABLE (self->keep), "s", sl_use_names[SL_USE_ALWAYS]);
-  gtk_actionable_set_action_name (GTK_ACTIONABLE (self->keep), "reading.use");
-  gtk_widget_add_css_class (self->leave_out, "small");
-  gtk_widget_add_css_class (self->keep, "small");
-  gtk_box_append (GTK_BOX (actions), self->leave_out);
-  gtk_box_append (GTK_BOX (actions), self->keep);
-
-  gtk_box_append (GTK_BOX (self->note), line);
-  gtk_box_append (GTK_BOX (self->note), actions);
-  gtk_box_append (GTK_BOX (self), self->note);
-}
-
-/* Between what is wrong with the entry and the note. */
-static void
-build_trace (SlReadingRow *self)
-{
-  self->trace = label_new ("trace");
-  gtk_box_insert_child_after (GTK_BOX (self), self->trace,
-                              self->message != NULL ? self->message : gtk_widget_get_first_child (GTK_WIDGET (self)));
-}
-
 static void
 on_message (SlReadingRow *self)
 {
@@ -335,55 +292,33 @@ on_message (SlReadingRow *self)
 static void
 sl_reading_row_init (SlReadingRow *self)
 {
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
-
-  self->name = label_new ("name");
-  self->entry = sl_length_entry_new ();
-  sl_set_chars (self->entry, ENTRY_CHARS);
-  gtk_widget_set_valign (self->entry, GTK_ALIGN_CENTER);
-  self->tolerance_label = gtk_label_new (NULL);
-  gtk_widget_set_halign (self->tolerance_label, GTK_ALIGN_START);
-  gtk_widget_set_hexpand (self->tolerance_label, TRUE);
-  self->tolerance = gtk_menu_button_new ();
-  gtk_menu_button_set_child (GTK_MENU_BUTTON (self->tolerance), self->tolerance_label);
-  /* The button centres its child in a box of its own; a column of ± reads better from the left. */
-  gtk_widget_set_halign (gtk_widget_get_parent (self->tolerance_label), GTK_ALIGN_FILL);
-  gtk_menu_button_set_has_frame (GTK_MENU_BUTTON (self->tolerance), FALSE);
-  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->tolerance), create_menu, NULL, NULL);
-  gtk_widget_add_css_class (self->tolerance, "tolerance");
-  gtk_widget_set_valign (self->tolerance, GTK_ALIGN_CENTER);
-  gtk_box_append (GTK_BOX (line), self->name);
-  gtk_box_append (GTK_BOX (line), self->entry);
-  gtk_box_append (GTK_BOX (line), self->tolerance);
-
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_append (GTK_BOX (self), line);
-
-  g_signal_connect_swapped (self->entry, "notify::message", G_CALLBACK (on_message), self);
-  g_signal_connect_swapped (self->entry, "committed", G_CALLBACK (on_committed), self);
-}
-
-static void
-add_actions (SlReadingRow *self)
-{
   static const GActionEntry entries[] = {
     { "use", NULL, "s", "'auto'", on_use },
     { "remove", on_remove },
   };
   g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
 
   g_action_map_add_action_entries (G_ACTION_MAP (group), entries, G_N_ELEMENTS (entries), self);
   self->use_action = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), "use"));
   self->remove_action = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), "remove"));
   gtk_widget_insert_action_group (GTK_WIDGET (self), "reading", G_ACTION_GROUP (group));
-}
 
-/* Steps of the Up and Down keys that suit what is read: a setback is read with a rule to 0.1 mm, air and pitch to a
- * whole unit (common practice). */
-static double
-question_step (int ask)
-{
-  return pow (10, -sl_readings[ask].places);
+  self->name = label_new ("name");
+  self->entry = sl_length_entry_new ();
+  sl_set_chars (self->entry, ENTRY_CHARS);
+  gtk_widget_set_valign (self->entry, GTK_ALIGN_CENTER);
+  self->tolerance_label = g_object_new (GTK_TYPE_LABEL, "halign", GTK_ALIGN_START, "hexpand", TRUE, NULL);
+  self->tolerance = g_object_new (GTK_TYPE_MENU_BUTTON, "child", self->tolerance_label, "has-frame", FALSE, "valign",
+                                  GTK_ALIGN_CENTER, NULL);
+  /* The button centres its child in a box of its own; a column of ± reads better from the left. */
+  gtk_widget_set_halign (gtk_widget_get_parent (self->tolerance_label), GTK_ALIGN_FILL);
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->tolerance), create_menu, NULL, NULL);
+  gtk_widget_add_css_class (self->tolerance, "tolerance");
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+  gtk_box_append (GTK_BOX (self), sl_box_add (line, self->name, self->entry, self->tolerance, NULL));
+  g_signal_connect_swapped (self->entry, "notify::message", G_CALLBACK (on_message), self);
+  g_signal_connect_swapped (self->entry, "committed", G_CALLBACK (on_committed), self);
 }
 
 GtkWidget *
@@ -397,17 +332,18 @@ sl_reading_row_new (SlBench *bench, const SlQuestion *question)
   self->bench = sl_keep (self, bench);
   self->question = *question;
   sl_length_entry_join_steps (entry, bench, step);
-  add_actions (self);
   if (!sl_ask_is_length (question->ask))
     sl_length_entry_set_plain (entry, sl_ask_plain_unit (question->ask));
   sl_length_entry_set_fine (entry, !sl_readings[question->ask].coarse);
   sl_length_entry_set_bound (entry, &self->bound);
-  sl_length_entry_set_step (entry, question_step (question->ask));
+  /* steps that suit what is read: a setback is read with a rule to 0.1 mm, air and pitch to a whole unit (common
+   * practice) */
+  sl_length_entry_set_step (entry, pow (10, -sl_readings[question->ask].places));
   sl_length_entry_set_allow_empty (entry, TRUE);
   sl_set_accessible_label (GTK_WIDGET (self), full);
   sl_set_accessible_label (GTK_WIDGET (entry), full);
   sl_set_accessible_label (self->tolerance, more);
-  sl_reading_row_update (self);
+  sl_reading_row_update (self, FALSE);
   return GTK_WIDGET (self);
 }
 
@@ -427,10 +363,4 @@ GtkWidget *
 sl_reading_row_get_tolerance (SlReadingRow *self)
 {
   return self->tolerance;
-}
-
-void
-sl_reading_row_set_extra (SlReadingRow *self, gboolean extra)
-{
-  self->extra = extra;
 }

@@ -21,8 +21,6 @@ SlLengthEntry *sl_reading_row_get_entry (SlReadingRow *self);
 
 GtkWidget *sl_reading_row_get_tolerance (SlReadingRow *self); /* for a size group: the column of ± */
 
-/* Whether the row is one that was asked for beyond the usual ones, so that it can be removed even while it is empty. */
-void sl_reading_row_set_extra (SlReadingRow *self, gboolean extra);
-
-/* Shows the bench's present state of its reading; what is being typed stays. */
-void sl_reading_row_update (SlReadingRow *self);
+/* Shows the bench's present state of its reading; what is being typed stays. @extra: whether it was asked for beyond
+ * the usual ones, so that it can be removed even while it is empty. */
+void sl_reading_row_update (SlReadingRow *self, gboolean extra);

@@ -3,70 +3,227 @@
 
 #include "desk/kit/length-entry.h"
 #include "bench/shop-tools.h"
-#include "desk/readings/tool-chooser.h"
 #include "desk/kit/util.h"
+#include "setup/fit/fit.h"
 
 #include <glib/gi18n-lib.h>
 
+#include <math.h>
+
 #define GRID_GAP 6
 #define MARGIN 8
-
-#define LEAST_PLACES 2
 #define NOTE_CHARS 48
-
-/* One number of one tool. */
-typedef struct
-{
-  SlBench *bench; /* owned */
-  SlToolKind tool;
-  gboolean limit; /* the error limit, else the resolution */
-  double value;   /* while an edit runs */
-} Field;
-
-static void
-field_free (gpointer data)
-{
-  Field *field = data;
-  g_object_unref (field->bench);
-  g_free (field);
-}
-
-static SlNumber *
-number_of (SlTool *tool, gboolean limit)
-{
-  return limit ? &tool->error_limit : &tool->resolution;
-}
-
-static double
-field_value (const SlReadingSet *set, SlToolKind kind, gboolean limit)
-{
-  SlTool tool = sl_reading_set_tool (set, kind);
-  return number_of (&tool, limit)->v;
-}
+#define FIGURE_PLACES 2 /* of millimetres */
+#define INCH_PLACES 3   /* one more, so that a hundredth of a millimetre shows */
 
 static void
 edit_tool (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {
-  const Field *field = data;
-  SlTool tool = sl_reading_set_tool (set, field->tool);
-  *number_of (&tool, field->limit) = isnan (field->value) ? SL_NUMBER_ABSENT : sl_number (field->value);
-  sl_reading_set_put_tool (set, tool);
-}
-
-static char *
-step_name (SlToolKind tool)
-{
-  return g_strdup_printf (_ ("tool: %s"), sl_tool_title (tool));
+  sl_reading_set_put_tool (set, *(const SlTool *) data);
 }
 
 static void
-on_committed (SlLengthEntry *entry, double value, gpointer data)
+put_tool (SlBench *bench, SlTool tool)
 {
-  Field *field = data;
-  g_autofree char *name = step_name (field->tool);
+  g_autofree char *step = g_strdup_printf (_ ("tool: %s"), sl_tool_title (tool.measures));
 
-  field->value = value;
-  sl_bench_edit (field->bench, name, SL_CHANGED_READINGS, TRUE, edit_tool, field);
+  sl_bench_edit (bench, step, SL_CHANGED_READINGS, TRUE, edit_tool, &tool);
+}
+
+/* ---- one of the shop's ---- */
+
+typedef struct
+{
+  GtkWidget *drop_down;
+  SlBench *bench;   /* kept by the drop-down */
+  GPtrArray *tools; /* of the shop, as they were when last shown: those that serve, as the choices after the first */
+  char *shown;      /* the choices as one text, to build them again only when that changes */
+  int kind;
+  guint choice, choosing; /* what was chosen, and the source that takes it in */
+  gboolean updating;
+  SlToolChosen chosen;
+  gpointer owner;
+} Chooser;
+
+static Chooser *
+chooser_of (GtkWidget *drop_down)
+{
+  return g_object_get_data (G_OBJECT (drop_down), "chooser");
+}
+
+static void
+chooser_free (gpointer data)
+{
+  Chooser *self = data;
+
+  g_clear_handle_id (&self->choosing, g_source_remove);
+  g_clear_pointer (&self->tools, g_ptr_array_unref);
+  g_free (self->shown);
+  g_free (self);
+}
+
+static gboolean
+choose (gpointer data)
+{
+  Chooser *self = data;
+  SlTool wanted = { (SlToolKind) self->kind, SL_NUMBER_ABSENT, SL_NUMBER_ABSENT };
+
+  self->choosing = 0;
+  if (self->kind < 0 || self->choice > self->tools->len)
+    return G_SOURCE_REMOVE;
+  if (self->choice > 0)
+    {
+      const SlShopTool *tool = g_ptr_array_index (self->tools, self->choice - 1);
+
+      wanted.resolution = sl_number (tool->resolution_mm);
+      wanted.error_limit = sl_number (tool->error_limit_mm);
+    }
+  put_tool (self->bench, wanted);
+  if (self->chosen != NULL)
+    self->chosen (self->owner);
+  return G_SOURCE_REMOVE;
+}
+
+/* What is chosen may change what there is to choose from ("own figures" go), which a drop-down can't bear while it
+ * tells of the choice: so after that. */
+static void
+on_selected (Chooser *self)
+{
+  const guint choice = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->drop_down));
+
+  if (self->updating || choice == GTK_INVALID_LIST_POSITION)
+    return;
+  self->choice = choice;
+  if (self->choosing == 0)
+    self->choosing = g_idle_add_full (G_PRIORITY_HIGH_IDLE, choose, self, NULL);
+}
+
+/* The choices: what stands there without a name, then the tools that serve. */
+static void
+fill (Chooser *self, gboolean own)
+{
+  g_autoptr (GPtrArray) names = g_ptr_array_new ();
+  g_autofree char *text = NULL;
+
+  /* Translators: figures of a tool that is none of the shop's, and what is reckoned with where no tool is named */
+  g_ptr_array_add (names, (char *) (own ? C_ ("tool", "own figures") : C_ ("tool", "usual figures")));
+  for (guint i = 0; i < self->tools->len; i++)
+    g_ptr_array_add (names, ((const SlShopTool *) g_ptr_array_index (self->tools, i))->name);
+  g_ptr_array_add (names, NULL);
+  text = g_strjoinv ("\n", (char **) names->pdata);
+  if (g_strcmp0 (text, self->shown) != 0)
+    {
+      g_autoptr (GtkStringList) model = gtk_string_list_new ((const char *const *) names->pdata);
+
+      gtk_drop_down_set_model (GTK_DROP_DOWN (self->drop_down), G_LIST_MODEL (model));
+      g_free (self->shown);
+      self->shown = g_steal_pointer (&text);
+    }
+}
+
+static void
+update_chooser (GtkWidget *chooser)
+{
+  Chooser *self = chooser_of (chooser);
+  g_autofree char *name = NULL, *figures = NULL;
+  const SlShopTool *found;
+  guint place;
+  SlTool stated;
+
+  gtk_widget_set_visible (chooser, self->kind >= 0);
+  if (self->kind < 0)
+    return;
+  self->updating = TRUE;
+  stated = sl_reading_set_tool (sl_bench_get_set (self->bench), (SlToolKind) self->kind);
+  g_clear_pointer (&self->tools, g_ptr_array_unref);
+  self->tools = sl_shop_tools ();
+  for (guint i = self->tools->len; i-- > 0;)
+    if (!sl_shop_tool_serves (g_ptr_array_index (self->tools, i), stated.measures))
+      g_ptr_array_remove_index (self->tools, i);
+  found = sl_shop_tools_find (self->tools, stated.measures, stated.resolution.v, stated.error_limit.v);
+  fill (self, found == NULL && (sl_number_is_set (stated.resolution) || sl_number_is_set (stated.error_limit)));
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (chooser), g_ptr_array_find (self->tools, found, &place) ? place + 1 : 0);
+  name = g_strdup_printf (_ ("Tool for: %s"), sl_tool_title (stated.measures));
+  figures = sl_tool_chooser_figures (chooser);
+  sl_set_accessible_label (chooser, name);
+  gtk_widget_set_tooltip_text (chooser, figures);
+  self->updating = FALSE;
+}
+
+char *
+sl_tool_chooser_figures (GtkWidget *chooser)
+{
+  const Chooser *self = chooser_of (chooser);
+  const SlLengths lengths = sl_bench_get_lengths (self->bench);
+  const SlLengths written = lengths == SL_LENGTHS_64THS ? SL_LENGTHS_INCH : lengths;
+  const int least = written == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES;
+  SlTool tool;
+  double u;
+
+  if (self->kind < 0)
+    return g_strdup ("");
+  tool = sl_reading_set_tool (sl_bench_get_set (self->bench), (SlToolKind) self->kind);
+  u = sl_reading_u (sl_bench_get_set (self->bench), sl_reading_of_tool ((SlToolKind) self->kind));
+  if (!isfinite (u) || u <= 0)
+    return g_strdup (_ ("no figures are known"));
+  g_autofree char *range = sl_length_format (SL_COVERAGE * u, written, least, sl_decimal_sign (), TRUE);
+
+  if (!sl_number_is_set (tool.resolution) || !sl_number_is_set (tool.error_limit))
+    return g_strdup_printf ("± %s", range);
+  g_autofree char *step =
+      sl_length_format (tool.resolution.v, written, sl_places_for (tool.resolution.v, least), sl_decimal_sign (), TRUE);
+  g_autofree char *limit = sl_length_format (tool.error_limit.v, written, sl_places_for (tool.error_limit.v, least),
+                                             sl_decimal_sign (), TRUE);
+
+  /* Translators: of a tool: what it shows in steps of, how far off it may be, and what follows for a reading */
+  return g_strdup_printf (_ ("steps of %s, within %s: ± %s"), step, limit, range);
+}
+
+void
+sl_tool_chooser_set_kind (GtkWidget *chooser, int kind)
+{
+  chooser_of (chooser)->kind = kind;
+  update_chooser (chooser);
+}
+
+GtkWidget *
+sl_tool_chooser_new (SlBench *bench, int kind, SlToolChosen chosen, gpointer owner)
+{
+  GtkWidget *drop_down = gtk_drop_down_new (NULL, NULL); /* named in update_chooser() */
+  Chooser *self = g_new0 (Chooser, 1);
+
+  *self = (Chooser){ .drop_down = drop_down, .bench = sl_keep (drop_down, bench), .chosen = chosen, .owner = owner };
+  g_object_set_data_full (G_OBJECT (drop_down), "chooser", self, chooser_free);
+  sl_guard_wheel (drop_down);
+  g_signal_connect_swapped (drop_down, "notify::selected", G_CALLBACK (on_selected), self);
+  /* the list may have been changed in the preferences since it was last seen */
+  g_signal_connect (drop_down, "map", G_CALLBACK (update_chooser), NULL);
+  sl_bench_follow (bench, SL_CHANGED_READINGS | SL_CHANGED_LENGTHS, G_CALLBACK (update_chooser), drop_down);
+  sl_tool_chooser_set_kind (drop_down, kind);
+  return drop_down;
+}
+
+/* ---- its figures ---- */
+
+/* One number of one tool. */
+typedef struct
+{
+  SlBench *bench; /* kept by its entry */
+  SlToolKind tool;
+  gboolean limit; /* the error limit, else the resolution */
+} Field;
+
+static void
+on_committed (Field *field, double value)
+{
+  const SlNumber number = isnan (value) ? SL_NUMBER_ABSENT : sl_number (value);
+  SlTool tool = sl_reading_set_tool (sl_bench_get_set (field->bench), field->tool);
+
+  if (field->limit)
+    tool.error_limit = number;
+  else
+    tool.resolution = number;
+  put_tool (field->bench, tool);
 }
 
 /* The resolution the fit reckons with where none is stated, from u² = r²/12. */
@@ -81,9 +238,11 @@ static void
 update_field (SlLengthEntry *entry)
 {
   const Field *field = g_object_get_data (G_OBJECT (entry), "field");
-  double value = field_value (sl_bench_get_set (field->bench), field->tool, field->limit);
+  const SlTool tool = sl_reading_set_tool (sl_bench_get_set (field->bench), field->tool);
+  const double value = field->limit ? tool.error_limit.v : tool.resolution.v;
+
   sl_length_entry_set_lengths (entry, sl_bench_get_lengths (field->bench));
-  sl_length_entry_set_places (entry, sl_places_for (value, LEAST_PLACES));
+  sl_length_entry_set_places (entry, sl_places_for (value, FIGURE_PLACES));
   sl_length_entry_set_value (entry, value);
 }
 
@@ -94,13 +253,11 @@ field_new (SlBench *bench, SlToolKind tool, gboolean limit)
   Field *field = g_new0 (Field, 1);
   g_autofree char *label = g_strdup_printf (
       limit ? _ ("Error limit of the tool for: %s") : _ ("Resolution of the tool for: %s"), sl_tool_title (tool));
-  g_autofree char *step = step_name (tool);
+  g_autofree char *step = g_strdup_printf (_ ("tool: %s"), sl_tool_title (tool));
 
+  *field = (Field){ sl_keep (entry, bench), tool, limit };
+  g_object_set_data_full (G_OBJECT (entry), "field", field, g_free);
   sl_length_entry_join_steps (SL_LENGTH_ENTRY (entry), bench, step);
-  field->bench = g_object_ref (bench);
-  field->tool = tool;
-  field->limit = limit;
-  g_object_set_data_full (G_OBJECT (entry), "field", field, field_free);
   sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (entry), TRUE);
   sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
   sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), sl_bound_find ("tool", limit ? "error-limit" : "resolution"));
@@ -108,7 +265,7 @@ field_new (SlBench *bench, SlToolKind tool, gboolean limit)
     sl_length_entry_set_assumed (SL_LENGTH_ENTRY (entry), default_resolution (tool));
   sl_set_accessible_label (entry, label);
   update_field (SL_LENGTH_ENTRY (entry));
-  g_signal_connect (entry, "committed", G_CALLBACK (on_committed), field);
+  g_signal_connect_swapped (entry, "committed", G_CALLBACK (on_committed), field);
   sl_bench_follow (bench, SL_CHANGED_READINGS | SL_CHANGED_LENGTHS, G_CALLBACK (update_field), entry);
   return entry;
 }
@@ -117,6 +274,7 @@ static GtkWidget *
 heading_new (const char *text)
 {
   GtkWidget *label = sl_label_new (text);
+
   gtk_widget_add_css_class (label, "sl-section");
   return label;
 }
@@ -138,7 +296,7 @@ grid_new (SlBench *bench, SlQuestionGroup group)
         GtkWidget *resolution = field_new (bench, (SlToolKind) tool, FALSE),
                   *limit = field_new (bench, (SlToolKind) tool, TRUE);
         gtk_grid_attach (GTK_GRID (grid), heading_new (sl_tool_title ((SlToolKind) tool)), 0, row, 1, 1);
-        gtk_grid_attach (GTK_GRID (grid), sl_tool_chooser_new (bench, tool), 1, row, 1, 1);
+        gtk_grid_attach (GTK_GRID (grid), sl_tool_chooser_new (bench, tool, NULL, NULL), 1, row, 1, 1);
         gtk_grid_attach (GTK_GRID (grid), resolution, 2, row, 1, 1);
         gtk_grid_attach (GTK_GRID (grid), limit, 3, row++, 1, 1);
         gtk_grid_attach (GTK_GRID (grid), sl_length_entry_new_message (SL_LENGTH_ENTRY (resolution)), 0, row++, 4, 1);
@@ -153,9 +311,8 @@ grid_new (SlBench *bench, SlQuestionGroup group)
 
 /* Made when it is first opened. */
 static void
-create_popover (GtkMenuButton *button, gpointer data)
+create_popover (GtkMenuButton *button, gpointer bench)
 {
-  SlBench *bench = data;
   SlQuestionGroup group = (SlQuestionGroup) GPOINTER_TO_INT (g_object_get_data (G_OBJECT (button), "group"));
   GtkWidget *popover, *grid;
 
@@ -163,33 +320,27 @@ create_popover (GtkMenuButton *button, gpointer data)
     return;
   grid = grid_new (bench, group);
   sl_set_margin (grid, MARGIN);
-  popover = gtk_popover_new ();
+  popover = g_object_new (GTK_TYPE_POPOVER, "child", grid, NULL);
   sl_set_accessible_label (popover, _ ("Tools"));
-  gtk_popover_set_child (GTK_POPOVER (popover), grid);
   gtk_menu_button_set_popover (button, popover);
 }
 
 GtkWidget *
 sl_readings_tools_new (SlBench *bench, SlQuestionGroup group)
 {
-  GtkWidget *button, *label;
-  g_autofree char *name = NULL;
+  g_autofree char *name = g_strdup_printf (_ ("Tools for: %s"), sl_question_group_title (group));
+  GtkWidget *button;
   gboolean any = FALSE;
 
   for (int tool = 0; tool < SL_N_TOOLS; tool++)
     any |= sl_readings[sl_reading_of_tool (tool)].group == group;
   if (!any)
     return NULL;
-  button = gtk_menu_button_new ();
-  label = gtk_label_new (_ ("± tool"));
-  name = g_strdup_printf (_ ("Tools for: %s"), sl_question_group_title (group));
-  gtk_menu_button_set_child (GTK_MENU_BUTTON (button), label);
-  gtk_menu_button_set_has_frame (GTK_MENU_BUTTON (button), FALSE);
+  button = g_object_new (GTK_TYPE_MENU_BUTTON, "child", gtk_label_new (_ ("± tool")), "has-frame", FALSE,
+                         "tooltip-text", _ ("Resolution and error limit of the tools used here"), NULL);
   gtk_widget_add_css_class (button, "tools");
-  gtk_widget_set_tooltip_text (button, _ ("Resolution and error limit of the tools used here"));
   sl_set_accessible_label (button, name);
   g_object_set_data (G_OBJECT (button), "group", GINT_TO_POINTER (group));
-  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (button), create_popover, g_object_ref (bench),
-                                         g_object_unref);
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (button), create_popover, sl_keep (button, bench), NULL);
   return button;
 }

@@ -1,15 +1,216 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/run-options.h"
 
-#include "desk/readings/kind-chooser.h"
-#include "desk/readings/reading-run.h"
-#include "desk/readings/run-order-editor.h"
-#include "bench/settings.h"
+#include "desk/kit/row-list.h"
 #include "desk/kit/util.h"
+#include "words/kinds.h"
+#include "bench/kind-lists.h"
+#include "bench/readings-question.h"
+#include "bench/settings.h"
 
 #include <glib/gi18n-lib.h>
 
 #define GAP 6
+#define UP_COLUMN 1
+#define DOWN_COLUMN 2
+
+/* ---- kinds of instrument ---- */
+
+GtkWidget *
+sl_kind_chooser_new (const char *name)
+{
+  GtkStringList *titles = gtk_string_list_new (NULL);
+  GtkWidget *chooser = gtk_drop_down_new (G_LIST_MODEL (titles), NULL);
+
+  for (int kind = SL_FIRST_KIND; kind <= SL_LAST_KIND; kind++)
+    gtk_string_list_append (titles, sl_kind_title ((SlBridgeKind) kind));
+  sl_guard_wheel (chooser);
+  sl_set_accessible_label (chooser, name);
+  gtk_widget_set_halign (chooser, GTK_ALIGN_START);
+  return chooser;
+}
+
+SlBridgeKind
+sl_kind_chooser_get (GtkWidget *chooser)
+{
+  return (SlBridgeKind) (SL_FIRST_KIND + gtk_drop_down_get_selected (GTK_DROP_DOWN (chooser)));
+}
+
+/* ---- the order ---- */
+
+struct _SlRunOrderEditor
+{
+  GtkBox parent_instance;
+
+  GtkWidget *list;         /* child */
+  int asks[SL_N_RUN_ASKS]; /* in their order */
+  gboolean asked[SL_N_RUN_ASKS];
+  SlBridgeKind kind;
+};
+
+G_DEFINE_FINAL_TYPE (SlRunOrderEditor, sl_run_order_editor, GTK_TYPE_BOX)
+
+enum
+{
+  ORDER_CHANGED,
+  N_SIGNALS
+};
+static guint signals[N_SIGNALS];
+
+typedef struct
+{
+  GtkWidget *check, *up, *down;
+} AskRow;
+
+static void
+fill_row (SlRow *row)
+{
+  AskRow *controls = sl_row_get_controls (row);
+  SlRunOrderEditor *self = sl_row_get_owner (row);
+  const guint place = sl_row_get_place (row);
+  const char *title = sl_run_ask_title (self->asks[place]);
+  g_autofree char *up = g_strdup_printf (_ ("Ask earlier: %s"), title),
+                  *down = g_strdup_printf (_ ("Ask later: %s"), title);
+  int n = 0;
+
+  for (int i = 0; i < SL_N_RUN_ASKS; i++)
+    n += self->asked[i];
+
+  gtk_check_button_set_label (GTK_CHECK_BUTTON (controls->check), title);
+  gtk_check_button_set_active (GTK_CHECK_BUTTON (controls->check), self->asked[place]);
+  /* at least one is asked for, or there would be no run */
+  gtk_widget_set_sensitive (controls->check, !(n == 1 && self->asked[place]));
+  gtk_widget_set_sensitive (controls->up, place > 0);
+  gtk_widget_set_sensitive (controls->down, place + 1 < SL_N_RUN_ASKS);
+  sl_set_accessible_label (GTK_WIDGET (row), title);
+  sl_name_with_tip (controls->up, up);
+  sl_name_with_tip (controls->down, down);
+}
+
+static void
+show (SlRunOrderEditor *self)
+{
+  sl_row_list_update (SL_ROW_LIST (self->list), SL_N_RUN_ASKS);
+}
+
+/* As kept: what is asked in its order, then the rest in the order of measuring. */
+static void
+read_order (SlRunOrderEditor *self)
+{
+  g_autoptr (GArray) order = sl_run_order (self->kind);
+  const guint n_asked = order->len;
+
+  for (guint i = 0; i < SL_N_RUN_ASKS; i++)
+    {
+      gboolean there = FALSE;
+
+      for (guint k = 0; k < n_asked; k++)
+        there |= g_array_index (order, int, k) == sl_run_asks[i];
+      if (!there)
+        g_array_append_val (order, sl_run_asks[i]);
+    }
+  for (guint i = 0; i < SL_N_RUN_ASKS; i++)
+    {
+      self->asks[i] = g_array_index (order, int, i);
+      self->asked[i] = i < n_asked;
+    }
+  show (self);
+}
+
+static void
+keep (SlRunOrderEditor *self)
+{
+  g_autoptr (GArray) order = g_array_new (FALSE, FALSE, sizeof (int));
+
+  for (int i = 0; i < SL_N_RUN_ASKS; i++)
+    if (self->asked[i])
+      g_array_append_val (order, self->asks[i]);
+  sl_run_order_keep (self->kind, order);
+  show (self);
+  g_signal_emit (self, signals[ORDER_CHANGED], 0);
+}
+
+static void
+on_check (SlRow *row)
+{
+  AskRow *controls = sl_row_get_controls (row);
+  SlRunOrderEditor *self = sl_row_get_owner (row);
+
+  if (!sl_row_listens (row))
+    return;
+  self->asked[sl_row_get_place (row)] = gtk_check_button_get_active (GTK_CHECK_BUTTON (controls->check));
+  keep (self);
+}
+
+/* The keyboard goes along with what it moves. */
+static void
+on_move (SlRow *row, GtkWidget *button)
+{
+  SlRunOrderEditor *self = sl_row_get_owner (row);
+  const gboolean down = button == ((AskRow *) sl_row_get_controls (row))->down;
+  const guint from = sl_row_get_place (row), to = down ? from + 1 : from - 1;
+  const int ask = self->asks[from];
+  const gboolean asked = self->asked[from];
+
+  self->asks[from] = self->asks[to];
+  self->asked[from] = self->asked[to];
+  self->asks[to] = ask;
+  self->asked[to] = asked;
+  keep (self);
+  sl_row_list_focus (SL_ROW_LIST (self->list), to, down ? DOWN_COLUMN : UP_COLUMN);
+}
+
+static void
+make_row (SlRow *row)
+{
+  AskRow *controls = sl_row_get_controls (row);
+
+  controls->check = sl_row_add (row, gtk_check_button_new_with_label ("")); /* named in fill_row() */
+  gtk_widget_set_hexpand (controls->check, TRUE);
+  g_signal_connect_swapped (controls->check, "toggled", G_CALLBACK (on_check), row);
+  controls->up = sl_row_add_button (row, "go-up-symbolic", G_CALLBACK (on_move));
+  controls->down = sl_row_add_button (row, "go-down-symbolic", G_CALLBACK (on_move));
+}
+
+static void
+on_usual (SlRunOrderEditor *self)
+{
+  sl_run_order_keep (self->kind, NULL);
+  read_order (self);
+  g_signal_emit (self, signals[ORDER_CHANGED], 0);
+}
+
+static void
+sl_run_order_editor_class_init (SlRunOrderEditorClass *class)
+{
+  signals[ORDER_CHANGED] =
+      g_signal_new ("order-changed", SL_TYPE_RUN_ORDER_EDITOR, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
+}
+
+static void
+sl_run_order_editor_init (SlRunOrderEditor *self)
+{
+  GtkWidget *usual;
+
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+  sl_set_accessible_label (GTK_WIDGET (self), _ ("What is asked"));
+  self->list = sl_row_list_new (_ ("What is asked"), 2, sizeof (AskRow), make_row, fill_row, self);
+  gtk_box_append (GTK_BOX (self), self->list);
+  usual = sl_button_add (GTK_WIDGET (self), _ ("Back to the usual order"), NULL, G_CALLBACK (on_usual), self);
+  gtk_widget_set_halign (usual, GTK_ALIGN_START);
+  gtk_widget_set_margin_top (usual, 6);
+}
+
+GtkWidget *
+sl_run_order_editor_new (SlBridgeKind kind)
+{
+  SlRunOrderEditor *self = g_object_new (SL_TYPE_RUN_ORDER_EDITOR, NULL);
+
+  self->kind = kind;
+  read_order (self);
+  return GTK_WIDGET (self);
+}
 
 /* ---- keys ---- */
 
@@ -25,19 +226,27 @@ static const KeyChoice choices[] = {
   { SL_SETTING_RUN_BACK_KEYS, N_ ("Key that goes back"), { "Page_Up", NULL } },
 };
 
-/* What a pedal's key may not be, since the run itself needs it. */
+static gboolean
+is_key_of (const KeyChoice *choice, const char *name)
+{
+  g_auto (GStrv) names = sl_settings_get_strings (choice->key, choice->fallback);
+
+  return g_strv_contains ((const char *const *) names, name);
+}
+
+int
+sl_run_key_step (const char *name)
+{
+  return is_key_of (&choices[0], name) ? 1 : is_key_of (&choices[1], name) ? -1 : 0;
+}
+
+/* What a pedal's key may not be: the run itself needs it, or it types and so is part of a number, or of a mistake in
+ * one. */
 static gboolean
 is_taken (guint value)
 {
-  return value == GDK_KEY_Escape || value == GDK_KEY_Return || value == GDK_KEY_KP_Enter || value == GDK_KEY_Tab ||
-         value == GDK_KEY_BackSpace || value == GDK_KEY_Delete;
-}
-
-/* A key that types is part of a number, or of a mistake in one. */
-static gboolean
-types_text (guint value)
-{
-  return gdk_keyval_to_unicode (value) >= ' ';
+  return value == GDK_KEY_Return || value == GDK_KEY_KP_Enter || value == GDK_KEY_Tab || value == GDK_KEY_BackSpace ||
+         value == GDK_KEY_Delete || gdk_keyval_to_unicode (value) >= ' ';
 }
 
 /* The keys as people know them: "Page Down, F8". */
@@ -81,20 +290,11 @@ show_note (GtkWidget *button, char *text)
   g_free (text);
 }
 
-/* The other action's keys: one key can't do both. */
-static gboolean
-is_other (const KeyChoice *choice, const char *name)
-{
-  const KeyChoice *other = choice == &choices[0] ? &choices[1] : &choices[0];
-  g_auto (GStrv) names = sl_settings_get_strings (other->key, other->fallback);
-
-  return g_strv_contains ((const char *const *) names, name);
-}
-
 static gboolean
 on_key (GtkEventControllerKey *keys, guint value, guint code, GdkModifierType state, GtkToggleButton *button)
 {
   const KeyChoice *choice = g_object_get_data (G_OBJECT (button), "choice");
+  const KeyChoice *other = choice == &choices[0] ? &choices[1] : &choices[0];
   const char *name = gdk_keyval_name (value);
 
   if (!gtk_toggle_button_get_active (button) || name == NULL)
@@ -104,13 +304,13 @@ on_key (GtkEventControllerKey *keys, guint value, guint code, GdkModifierType st
       gtk_toggle_button_set_active (button, FALSE);
       return TRUE;
     }
-  if (is_taken (value) || types_text (value))
+  if (is_taken (value))
     show_note (
         GTK_WIDGET (button),
         g_strdup_printf (
             _ ("“%s” is needed to type a reading. Accepted is a key that types nothing, such as Page Down or F8."),
             name));
-  else if (is_other (choice, name))
+  else if (is_key_of (other, name)) /* one key can't do both */
     show_note (GTK_WIDGET (button), g_strdup_printf (_ ("“%s” already does the other; one key can't do both."), name));
   else
     {
@@ -132,8 +332,8 @@ on_left (GtkEventControllerFocus *focus, GtkToggleButton *button)
 static void
 add_choice (GtkWidget *grid, const KeyChoice *choice, int row)
 {
-  GtkWidget *title = gtk_label_new (_ (choice->title)), *button = gtk_toggle_button_new_with_label (""),
-            *note = gtk_label_new (NULL);
+  GtkWidget *title = sl_label_new (_ (choice->title)), *button = gtk_toggle_button_new_with_label (""),
+            *note = sl_text_new (NULL);
   GtkEventController *keys = gtk_event_controller_key_new (), *focus = gtk_event_controller_focus_new ();
 
   g_object_set_data (G_OBJECT (button), "choice", (gpointer) choice);
@@ -145,9 +345,6 @@ add_choice (GtkWidget *grid, const KeyChoice *choice, int row)
   gtk_widget_add_controller (button, keys);
   gtk_widget_add_controller (button, focus);
   g_signal_connect (button, "toggled", G_CALLBACK (show_keys), NULL);
-  gtk_label_set_xalign (GTK_LABEL (title), 0);
-  gtk_label_set_xalign (GTK_LABEL (note), 0);
-  gtk_label_set_wrap (GTK_LABEL (note), TRUE);
   sl_add_classes (note, "sl-wrong", "sl-small");
   gtk_widget_set_visible (note, FALSE);
   gtk_grid_attach (GTK_GRID (grid), title, 0, row, 1, 1);
@@ -156,12 +353,13 @@ add_choice (GtkWidget *grid, const KeyChoice *choice, int row)
   show_keys (GTK_TOGGLE_BUTTON (button));
 }
 
-/* ---- the order ---- */
+/* ---- both ---- */
 
 static void
 on_kind (GtkWidget *chooser, GParamSpec *pspec, SlRunOrderEditor *editor)
 {
-  sl_run_order_editor_set_kind (editor, sl_kind_chooser_get (chooser));
+  editor->kind = sl_kind_chooser_get (chooser);
+  read_order (editor);
 }
 
 GtkWidget *
@@ -175,15 +373,12 @@ sl_run_options_new (void)
   gtk_grid_set_column_spacing (GTK_GRID (grid), 2 * GAP);
   for (guint i = 0; i < G_N_ELEMENTS (choices); i++)
     add_choice (grid, &choices[i], 2 * (int) i);
-  gtk_box_append (
-      GTK_BOX (box),
-      sl_note_new (_ ("Enter always accepts a reading. A foot pedal sends a key of its own, which can do the same.")));
-  gtk_box_append (GTK_BOX (box), grid);
-  gtk_box_append (GTK_BOX (box),
-                  sl_note_new (_ ("What is ticked is asked for in this order, for instruments of a kind.")));
-  gtk_box_append (GTK_BOX (box), kind);
   gtk_widget_set_halign (editor, GTK_ALIGN_START);
-  gtk_box_append (GTK_BOX (box), editor);
+  sl_box_add (
+      box,
+      sl_note_new (_ ("Enter always accepts a reading. A foot pedal sends a key of its own, which can do the same.")),
+      grid, sl_note_new (_ ("What is ticked is asked for in this order, for instruments of a kind.")), kind, editor,
+      NULL);
   g_signal_connect_object (kind, "notify::selected", G_CALLBACK (on_kind), editor, 0);
   return box;
 }

@@ -1,9 +1,30 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * How a reading run goes in this shop: what it asks of which kind of instrument in which order, and the keys that a
- * pedal sends. */
+ * pedal sends. Saved at once. */
 #pragma once
 
 #include <gtk/gtk.h>
 
+#include "bench/kind-lists.h"
+
+#define SL_SETTING_RUN_NEXT_KEYS "run-next-keys" /* names of keys */
+#define SL_SETTING_RUN_BACK_KEYS "run-back-keys"
+
+/* What a run does on a key beside Enter: 1 accepts a reading and goes on, −1 goes back, 0 nothing. */
+int sl_run_key_step (const char *name);
+
+/* A drop-down of the kinds of instrument that lists are kept for, the first one chosen, named @name for assistive
+ * technology. */
+GtkWidget *sl_kind_chooser_new (const char *name);
+SlBridgeKind sl_kind_chooser_get (GtkWidget *chooser);
+
+#define SL_TYPE_RUN_ORDER_EDITOR (sl_run_order_editor_get_type ())
+G_DECLARE_FINAL_TYPE (SlRunOrderEditor, sl_run_order_editor, SL, RUN_ORDER_EDITOR, GtkBox)
+
+/* The list of what a run asks of a kind of instrument: what is ticked is asked, in the order in which it stands.
+ * Signal: "order-changed", after the person changed it. */
+GtkWidget *sl_run_order_editor_new (SlBridgeKind kind);
+
+/* All of it, for the preferences. */
 GtkWidget *sl_run_options_new (void);

@@ -30,12 +30,21 @@ enum
 };
 static guint signals[N_SIGNALS];
 
-static void
-show (SlSlipOffer *self)
+gboolean
+sl_slip_offer_ask (SlSlipOffer *self, const SlQuestion *question, double value_mm)
 {
+  const SlReading reading = sl_question_reading (question);
   const SlLengths lengths = sl_bench_get_lengths (self->bench),
                   other = lengths == SL_LENGTHS_MM ? SL_LENGTHS_INCH : SL_LENGTHS_MM;
   const char *decimal = sl_decimal_sign ();
+
+  sl_slip_offer_withdraw (self);
+  if (question->ask >= SL_READ_PITCH || isnan (value_mm) ||
+      !sl_reading_slip (sl_bench_get_profile (self->bench), sl_bench_get_visit (self->bench),
+                        sl_bench_get_set (self->bench), &sl_bench_get_analysis (self->bench)->shop, &reading, value_mm,
+                        &self->meant))
+    return FALSE;
+  self->typed = value_mm;
   g_autofree char *meant = sl_length_format (self->meant, lengths, LENGTH_PLACES, decimal, TRUE),
                   *meant_other = sl_length_format (self->meant, other, LENGTH_PLACES, decimal, TRUE);
   g_autofree char *typed =
@@ -47,31 +56,8 @@ show (SlSlipOffer *self)
   gtk_label_set_text (GTK_LABEL (self->text), text);
   gtk_button_set_label (GTK_BUTTON (self->take), take);
   gtk_button_set_label (GTK_BUTTON (self->keep), keep);
-}
-
-gboolean
-sl_slip_offer_ask (SlSlipOffer *self, const SlQuestion *question, double value_mm)
-{
-  const SlReading reading = sl_question_reading (question);
-  double meant;
-
-  sl_slip_offer_withdraw (self);
-  if (question->ask >= SL_READ_PITCH || isnan (value_mm) ||
-      !sl_reading_slip (sl_bench_get_profile (self->bench), sl_bench_get_visit (self->bench),
-                        sl_bench_get_set (self->bench), &sl_bench_get_analysis (self->bench)->shop, &reading, value_mm,
-                        &meant))
-    return FALSE;
-  self->typed = value_mm;
-  self->meant = meant;
-  show (self);
   gtk_widget_set_visible (GTK_WIDGET (self), TRUE);
   return TRUE;
-}
-
-double
-sl_slip_offer_get_typed (SlSlipOffer *self)
-{
-  return gtk_widget_get_visible (GTK_WIDGET (self)) ? self->typed : NAN;
 }
 
 void
@@ -81,30 +67,25 @@ sl_slip_offer_withdraw (SlSlipOffer *self)
 }
 
 void
+sl_slip_offer_follow (SlSlipOffer *self, double value_mm)
+{
+  if (self->typed != value_mm)
+    sl_slip_offer_withdraw (self);
+}
+
+void
 sl_slip_offer_focus (SlSlipOffer *self)
 {
   gtk_widget_grab_focus (self->take);
 }
 
 static void
-answer (SlSlipOffer *self, double value)
+on_answer (SlSlipOffer *self, GtkWidget *button)
 {
   g_autoptr (SlSlipOffer) alive = g_object_ref (self);
 
-  g_signal_emit (alive, signals[ANSWERED], 0, value);
+  g_signal_emit (alive, signals[ANSWERED], 0, button == self->take ? self->meant : self->typed);
   sl_slip_offer_withdraw (alive);
-}
-
-static void
-on_take (SlSlipOffer *self)
-{
-  answer (self, self->meant);
-}
-
-static void
-on_keep (SlSlipOffer *self)
-{
-  answer (self, self->typed);
 }
 
 static void
@@ -125,8 +106,8 @@ sl_slip_offer_init (SlSlipOffer *self)
   gtk_widget_set_visible (GTK_WIDGET (self), FALSE);
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Which unit was meant"));
   self->text = sl_text_add (GTK_WIDGET (self), NULL, "sl-more");
-  self->take = sl_button_add (buttons, "", _ ("Uses the other unit"), G_CALLBACK (on_take), self);
-  self->keep = sl_button_add (buttons, "", _ ("Keeps what was typed"), G_CALLBACK (on_keep), self);
+  self->take = sl_button_add (buttons, "", _ ("Uses the other unit"), G_CALLBACK (on_answer), self);
+  self->keep = sl_button_add (buttons, "", _ ("Keeps what was typed"), G_CALLBACK (on_answer), self);
   gtk_widget_add_css_class (self->take, "small");
   gtk_widget_add_css_class (self->keep, "small");
   gtk_box_append (GTK_BOX (self), buttons);

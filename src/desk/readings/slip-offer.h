@@ -18,11 +18,9 @@ GtkWidget *sl_slip_offer_new (SlBench *bench);
  * it does. */
 gboolean sl_slip_offer_ask (SlSlipOffer *self, const SlQuestion *question, double value_mm);
 
-/* The value that is asked about, NAN while nothing is. */
-double sl_slip_offer_get_typed (SlSlipOffer *self);
-
-/* Withdraws what was asked. */
+/* Withdraws what was asked; and where the value is another by now, taken back or read otherwise. */
 void sl_slip_offer_withdraw (SlSlipOffer *self);
+void sl_slip_offer_follow (SlSlipOffer *self, double value_mm);
 
 /* Gives the keyboard to the answer that takes what was meant. */
 void sl_slip_offer_focus (SlSlipOffer *self);

@@ -6,42 +6,58 @@
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
 #include "bench/visit-edit.h"
+#include "words/effect.h"
 #include "words/explain.h"
 #include "setup/profile/money.h"
 
 #include <glib/gi18n-lib.h>
 
 #define SPACING 4
-#define NOTE_CHARS 10
-#define WHAT_CHARS 10
+#define TEXT_CHARS 10
 #define NUMBER_CHARS 6
+#define EARLIER_COLUMN 1
+#define LATER_COLUMN 2
 
-/* A list of what the visit has. */
+/* A list of what the visit has: its text entry and its button do what the list's functions do at the row's place. */
 typedef struct
 {
-  SlBench *bench; /* owned */
-  GtkWidget *rows, *start, *more, *total;
+  SlBench *bench; /* kept by the list's box */
+  GtkWidget *rows, *start, *total;
+  void (*set_text) (SlBench *bench, guint place, const char *text);
+  void (*remove) (SlBench *bench, guint place);
 } List;
 
-static void
-list_free (gpointer data)
+typedef struct
 {
-  List *list = data;
-
-  g_object_unref (list->bench);
-  g_free (list);
-}
-
-static List *
-list_of (GtkWidget *box)
-{
-  return g_object_get_data (G_OBJECT (box), "list");
-}
+  GtkWidget *text, *removing;
+  GtkWidget *name, *state;     /* of a check */
+  GtkWidget *minutes, *amount; /* of a charge */
+} Controls;
 
 static SlBench *
 bench_of (SlRow *row)
 {
   return ((List *) sl_row_get_owner (row))->bench;
+}
+
+static void
+on_text_left (SlRow *row)
+{
+  List *list = sl_row_get_owner (row);
+  Controls *controls = sl_row_get_controls (row);
+
+  if (sl_row_listens (row))
+    list->set_text (list->bench, sl_row_get_place (row), gtk_editable_get_text (GTK_EDITABLE (controls->text)));
+}
+
+static void
+on_remove (SlRow *row)
+{
+  List *list = sl_row_get_owner (row);
+  const guint place = sl_row_get_place (row);
+
+  sl_row_list_remove (row);
+  list->remove (list->bench, place);
 }
 
 static void
@@ -53,36 +69,42 @@ set_entry (GtkWidget *entry, const char *text)
     gtk_editable_set_text (GTK_EDITABLE (entry), text == NULL ? "" : text);
 }
 
-/* The next column: an entry; @leave (row) takes its text in by Enter and by leaving it. */
+/* The next column: an entry whose text is taken in by Enter and by leaving it. */
 static GtkWidget *
-add_text_entry (SlRow *row, int chars, GCallback leave)
+add_text_entry (SlRow *row)
 {
   GtkWidget *entry = sl_row_add (row, gtk_entry_new ()); /* named when its row is filled */
   GtkEventController *focus = gtk_event_controller_focus_new ();
 
-  gtk_editable_set_width_chars (GTK_EDITABLE (entry), chars);
+  gtk_editable_set_width_chars (GTK_EDITABLE (entry), TEXT_CHARS);
   gtk_widget_set_hexpand (entry, TRUE);
-  g_signal_connect_swapped (entry, "activate", leave, row);
-  g_signal_connect_swapped (focus, "leave", leave, row);
+  g_signal_connect_swapped (entry, "activate", G_CALLBACK (on_text_left), row);
+  g_signal_connect_swapped (focus, "leave", G_CALLBACK (on_text_left), row);
   gtk_widget_add_controller (entry, focus);
   return entry;
 }
 
+/* A box with the list in it, to be made with @bench and the list's functions. */
 static GtkWidget *
-list_new (SlBench *bench, const char *title, gsize size, SlRowFunc make, SlRowFunc fill, SlSeenUpdate update)
+list_box_new (List list, const char *title, SlRowFunc make, SlRowFunc fill, SlSeenUpdate update)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING), *heading = sl_label_new (title);
-  List *list = g_new0 (List, 1);
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING);
+  List *kept = g_memdup2 (&list, sizeof list);
 
-  list->bench = g_object_ref (bench);
-  list->rows = sl_row_list_new (title, SPACING, size, make, fill, list);
-  gtk_widget_add_css_class (heading, "sl-section");
-  gtk_box_append (GTK_BOX (box), heading);
-  gtk_box_append (GTK_BOX (box), list->rows);
-  g_object_set_data_full (G_OBJECT (box), "list", list, list_free);
+  sl_keep (box, list.bench);
+  g_object_set_data_full (G_OBJECT (box), "list", kept, g_free);
+  kept->rows = sl_row_list_new (title, SPACING, sizeof (Controls), make, fill, kept);
+  sl_label_add (box, title, "sl-section");
+  gtk_box_append (GTK_BOX (box), kept->rows);
   gtk_widget_add_css_class (box, "sl-dense");
-  sl_follow_while_seen (box, bench, SL_CHANGED_VISIT, update);
+  sl_follow_while_seen (box, list.bench, SL_CHANGED_VISIT, update);
   return box;
+}
+
+static List *
+list_of (GtkWidget *box)
+{
+  return g_object_get_data (G_OBJECT (box), "list");
 }
 
 /* ---- checks ---- */
@@ -90,15 +112,10 @@ list_new (SlBench *bench, const char *title, gsize size, SlRowFunc make, SlRowFu
 static const SlCheckState states[] = { SL_CHECK_OPEN, SL_CHECK_SOUND, SL_CHECK_ATTEND, SL_CHECK_MENDED,
                                        SL_CHECK_NOT_APPLICABLE };
 
-typedef struct
-{
-  GtkWidget *name, *state, *note, *removing;
-} CheckRow;
-
 static void
 on_state (SlRow *row)
 {
-  CheckRow *check = sl_row_get_controls (row);
+  Controls *check = sl_row_get_controls (row);
 
   if (sl_row_listens (row))
     sl_visit_set_check_state (bench_of (row), sl_row_get_place (row),
@@ -106,29 +123,9 @@ on_state (SlRow *row)
 }
 
 static void
-on_note_left (SlRow *row)
-{
-  CheckRow *check = sl_row_get_controls (row);
-
-  if (sl_row_listens (row))
-    sl_visit_set_check_note (bench_of (row), sl_row_get_place (row),
-                             gtk_editable_get_text (GTK_EDITABLE (check->note)));
-}
-
-static void
-on_remove_check (SlRow *row)
-{
-  SlBench *bench = bench_of (row);
-  const guint place = sl_row_get_place (row);
-
-  sl_row_list_remove (row);
-  sl_visit_remove_check (bench, place);
-}
-
-static void
 make_check_row (SlRow *row)
 {
-  CheckRow *check = sl_row_get_controls (row);
+  Controls *check = sl_row_get_controls (row);
   const char *texts[G_N_ELEMENTS (states) + 1] = { NULL };
 
   for (guint i = 0; i < G_N_ELEMENTS (states); i++)
@@ -138,14 +135,14 @@ make_check_row (SlRow *row)
   check->state = sl_row_add (row, gtk_drop_down_new_from_strings (texts)); /* named in fill_check_row() */
   sl_guard_wheel (check->state);
   g_signal_connect_swapped (check->state, "notify::selected", G_CALLBACK (on_state), row);
-  check->note = add_text_entry (row, NOTE_CHARS, G_CALLBACK (on_note_left));
-  check->removing = sl_row_add_button (row, "edit-clear-symbolic", G_CALLBACK (on_remove_check));
+  check->text = add_text_entry (row);
+  check->removing = sl_row_add_button (row, "edit-clear-symbolic", G_CALLBACK (on_remove));
 }
 
 static void
 fill_check_row (SlRow *row)
 {
-  CheckRow *controls = sl_row_get_controls (row);
+  Controls *controls = sl_row_get_controls (row);
   const SlCheck *check = &g_array_index (sl_bench_get_visit (bench_of (row))->checks, SlCheck, sl_row_get_place (row));
   g_autofree char *state_name = g_strdup_printf (_ ("State of: %s"), check->name),
                   *note_name = g_strdup_printf (_ ("Note on: %s"), check->name);
@@ -154,13 +151,13 @@ fill_check_row (SlRow *row)
   gtk_label_set_text (GTK_LABEL (controls->name), check->name);
   sl_set_accessible_label (GTK_WIDGET (row), check->name);
   sl_set_accessible_label (controls->state, state_name);
-  sl_set_accessible_label (controls->note, note_name);
+  sl_set_accessible_label (controls->text, note_name);
   sl_name_with_tip (controls->removing, remove_name);
   for (guint i = 0; i < G_N_ELEMENTS (states); i++)
     if (states[i] == MAX (check->state, SL_CHECK_OPEN))
       gtk_drop_down_set_selected (GTK_DROP_DOWN (controls->state), i);
   sl_set_class (controls->name, "sl-wrong", check->state == SL_CHECK_ATTEND);
-  set_entry (controls->note, check->note);
+  set_entry (controls->text, check->note);
 }
 
 static void
@@ -186,77 +183,51 @@ on_add_check (GtkWidget *entry, SlBench *bench)
 GtkWidget *
 sl_visit_checks_new (SlBench *bench)
 {
-  GtkWidget *box = list_new (bench, _ ("Checks"), sizeof (CheckRow), make_check_row, fill_check_row, update_checks);
-  List *list = list_of (box);
+  const List functions = { .bench = bench, .set_text = sl_visit_set_check_note, .remove = sl_visit_remove_check };
+  GtkWidget *box = list_box_new (functions, _ ("Checks"), make_check_row, fill_check_row, update_checks),
+            *more = gtk_entry_new ();
 
-  list->start = sl_button_add (box, _ ("Start the usual list"), NULL, G_CALLBACK (sl_visit_start_checks), bench);
-  gtk_widget_set_halign (list->start, GTK_ALIGN_START);
-  list->more = gtk_entry_new ();
-  sl_set_accessible_label (list->more, _ ("Another check"));
-  gtk_entry_set_placeholder_text (GTK_ENTRY (list->more), _ ("Another check, then Enter"));
-  g_signal_connect_object (list->more, "activate", G_CALLBACK (on_add_check), bench, 0);
-  gtk_box_append (GTK_BOX (box), list->more);
-  return box;
+  list_of (box)->start =
+      sl_button_add (box, _ ("Start the usual list"), NULL, G_CALLBACK (sl_visit_start_checks), bench);
+  gtk_widget_set_halign (list_of (box)->start, GTK_ALIGN_START);
+  sl_set_accessible_label (more, _ ("Another check"));
+  gtk_entry_set_placeholder_text (GTK_ENTRY (more), _ ("Another check, then Enter"));
+  g_signal_connect_object (more, "activate", G_CALLBACK (on_add_check), bench, 0);
+  return sl_box_add (box, more, NULL);
 }
 
 /* ---- charges ---- */
 
-typedef struct
-{
-  GtkWidget *what, *minutes, *amount, *removing;
-} ChargeRow;
-
 static void
-on_what_left (SlRow *row)
+on_number (SlRow *row, double value, GtkWidget *entry)
 {
-  ChargeRow *charge = sl_row_get_controls (row);
+  Controls *charge = sl_row_get_controls (row);
 
-  if (sl_row_listens (row))
-    sl_visit_set_charge_what (bench_of (row), sl_row_get_place (row),
-                              gtk_editable_get_text (GTK_EDITABLE (charge->what)));
-}
-
-static void
-on_minutes (SlRow *row, double value)
-{
-  if (sl_row_listens (row))
+  if (!sl_row_listens (row))
+    return;
+  if (entry == charge->minutes)
     sl_visit_set_charge_minutes (bench_of (row), sl_row_get_place (row), value);
-}
-
-static void
-on_amount (SlRow *row, double value)
-{
-  if (sl_row_listens (row))
+  else
     sl_visit_set_charge_amount (bench_of (row), sl_row_get_place (row), value);
-}
-
-static void
-on_remove_charge (SlRow *row)
-{
-  SlBench *bench = bench_of (row);
-  const guint place = sl_row_get_place (row);
-
-  sl_row_list_remove (row);
-  sl_visit_remove_charge (bench, place);
 }
 
 static void
 make_charge_row (SlRow *row)
 {
-  ChargeRow *charge = sl_row_get_controls (row);
+  Controls *charge = sl_row_get_controls (row);
 
-  charge->what = add_text_entry (row, WHAT_CHARS, G_CALLBACK (on_what_left));
-  charge->minutes = sl_row_add_number (row, sl_charge_entry_new ("minutes"), NUMBER_CHARS, G_CALLBACK (on_minutes));
-  charge->amount = sl_row_add_number (row, sl_charge_entry_new ("amount"), NUMBER_CHARS, G_CALLBACK (on_amount));
+  charge->text = add_text_entry (row);
+  charge->minutes = sl_row_add_number (row, sl_charge_entry_new ("minutes"), NUMBER_CHARS, G_CALLBACK (on_number));
+  charge->amount = sl_row_add_number (row, sl_charge_entry_new ("amount"), NUMBER_CHARS, G_CALLBACK (on_number));
   sl_length_entry_join_steps (SL_LENGTH_ENTRY (charge->minutes), bench_of (row), C_ ("undo step", "charge"));
   sl_length_entry_join_steps (SL_LENGTH_ENTRY (charge->amount), bench_of (row), C_ ("undo step", "charge"));
-  charge->removing = sl_row_add_button (row, "edit-clear-symbolic", G_CALLBACK (on_remove_charge));
+  charge->removing = sl_row_add_button (row, "edit-clear-symbolic", G_CALLBACK (on_remove));
 }
 
 static void
 fill_charge_row (SlRow *row)
 {
-  ChargeRow *controls = sl_row_get_controls (row);
+  Controls *controls = sl_row_get_controls (row);
   const guint place = sl_row_get_place (row);
   const SlCharge *charge = &g_array_index (sl_bench_get_visit (bench_of (row))->charges, SlCharge, place);
   g_autofree char *what_name = g_strdup_printf (_ ("Charge %u, what for"), place + 1),
@@ -265,11 +236,11 @@ fill_charge_row (SlRow *row)
                   *remove_name = g_strdup_printf (_ ("Remove charge %u"), place + 1);
 
   sl_set_accessible_label (GTK_WIDGET (row), charge->what == NULL || *charge->what == '\0' ? what_name : charge->what);
-  sl_set_accessible_label (controls->what, what_name);
+  sl_set_accessible_label (controls->text, what_name);
   sl_set_accessible_label (controls->minutes, minutes_name);
   sl_set_accessible_label (controls->amount, amount_name);
   sl_name_with_tip (controls->removing, remove_name);
-  set_entry (controls->what, charge->what);
+  set_entry (controls->text, charge->what);
   sl_length_entry_set_value (SL_LENGTH_ENTRY (controls->minutes), charge->minutes.v);
   sl_length_entry_set_plain (SL_LENGTH_ENTRY (controls->amount), charge->currency == NULL ? "" : charge->currency);
   sl_length_entry_set_value (SL_LENGTH_ENTRY (controls->amount), charge->amount.v);
@@ -300,26 +271,15 @@ on_add_charge (SlBench *bench)
 
 /* ---- usual charges ---- */
 
-typedef struct
-{
-  SlBench *bench; /* borrowed */
-  guint place;
-} UsualChoice;
-
 static void
-on_usual_charge (GtkWidget *button, UsualChoice *choice)
+on_usual_charge (GtkWidget *button, SlBench *bench)
 {
+  const guint place = GPOINTER_TO_UINT (g_object_get_data (G_OBJECT (button), "place"));
   g_autoptr (GArray) charges = sl_usual_charges ();
 
   gtk_popover_popdown (GTK_POPOVER (gtk_widget_get_ancestor (button, GTK_TYPE_POPOVER)));
-  if (choice->place < charges->len)
-    sl_visit_add_charge (choice->bench, &g_array_index (charges, SlUsualCharge, choice->place));
-}
-
-static void
-choice_free (gpointer choice, GClosure *closure)
-{
-  g_free (choice);
+  if (place < charges->len)
+    sl_visit_add_charge (bench, &g_array_index (charges, SlUsualCharge, place));
 }
 
 /* Made again each time it is opened: the preferences may have changed the list. */
@@ -332,14 +292,13 @@ create_usual (GtkMenuButton *button, gpointer bench)
   for (guint i = 0; i < charges->len; i++)
     {
       g_autofree char *text = sl_usual_charge_text (&g_array_index (charges, SlUsualCharge, i));
-      GtkWidget *button_of_one = gtk_button_new_with_label (text);
-      UsualChoice *choice = g_new (UsualChoice, 1);
+      GtkWidget *one = gtk_button_new_with_label (text);
 
-      *choice = (UsualChoice){ bench, i };
-      gtk_widget_add_css_class (button_of_one, "flat");
-      gtk_widget_set_halign (gtk_button_get_child (GTK_BUTTON (button_of_one)), GTK_ALIGN_START);
-      g_signal_connect_data (button_of_one, "clicked", G_CALLBACK (on_usual_charge), choice, choice_free, 0);
-      gtk_box_append (GTK_BOX (box), button_of_one);
+      g_object_set_data (G_OBJECT (one), "place", GUINT_TO_POINTER (i));
+      gtk_widget_add_css_class (one, "flat");
+      gtk_widget_set_halign (gtk_button_get_child (GTK_BUTTON (one)), GTK_ALIGN_START);
+      g_signal_connect_object (one, "clicked", G_CALLBACK (on_usual_charge), bench, 0);
+      gtk_box_append (GTK_BOX (box), one);
     }
   if (charges->len == 0)
     gtk_box_append (GTK_BOX (box), gtk_label_new (_ ("None is kept yet: they are listed in the preferences.")));
@@ -351,19 +310,125 @@ create_usual (GtkMenuButton *button, gpointer bench)
 GtkWidget *
 sl_visit_charges_new (SlBench *bench)
 {
-  GtkWidget *box =
-      list_new (bench, _ ("Charges"), sizeof (ChargeRow), make_charge_row, fill_charge_row, update_charges);
+  const List functions = { .bench = bench, .set_text = sl_visit_set_charge_what, .remove = sl_visit_remove_charge };
+  GtkWidget *box = list_box_new (functions, _ ("Charges"), make_charge_row, fill_charge_row, update_charges);
   GtkWidget *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *usual = gtk_menu_button_new ();
-  List *list = list_of (box);
 
-  list->total = sl_label_new (NULL);
-  gtk_widget_add_css_class (list->total, "sl-figure");
-  list->more = sl_button_add (buttons, _ ("Add a charge"), NULL, G_CALLBACK (on_add_charge), bench);
+  list_of (box)->total = sl_label_add (box, NULL, "sl-figure");
+  sl_button_add (buttons, _ ("Add a charge"), NULL, G_CALLBACK (on_add_charge), bench);
   sl_set_accessible_label (usual, _ ("Add a usual charge"));
   gtk_menu_button_set_label (GTK_MENU_BUTTON (usual), _ ("Add a usual charge"));
-  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (usual), create_usual, list->bench, NULL);
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (usual), create_usual, bench, NULL);
   gtk_box_append (GTK_BOX (buttons), usual);
-  gtk_box_append (GTK_BOX (box), list->total);
-  gtk_box_append (GTK_BOX (box), buttons);
-  return box;
+  return sl_box_add (box, buttons, NULL);
+}
+
+/* ---- what is still to be done ---- */
+
+typedef struct
+{
+  SlBench *bench; /* kept by the outer box */
+  GtkWidget *part, *rows, *why;
+} Plan;
+
+typedef struct
+{
+  GtkWidget *text, *earlier, *later;
+} PlanRow;
+
+/* The places in the plan of what is not done, in order. */
+static GArray *
+places (const SlVisit *visit)
+{
+  GArray *places = g_array_new (FALSE, FALSE, sizeof (guint));
+
+  for (guint i = 0; visit != NULL && i < visit->plan->len; i++)
+    if (g_array_index (visit->plan, SlOperation, i).done == NULL)
+      g_array_append_val (places, i);
+  return places;
+}
+
+/* The keyboard goes along with what it moves. */
+static void
+on_move (SlRow *row, GtkWidget *button)
+{
+  Plan *plan = sl_row_get_owner (row);
+  PlanRow *controls = sl_row_get_controls (row);
+  g_autoptr (GArray) open = places (sl_bench_get_visit (plan->bench));
+  const gboolean later = button == controls->later;
+  const guint from = sl_row_get_place (row), to = later ? from + 1 : from - 1;
+  const char *objection =
+      sl_visit_move_operation (plan->bench, g_array_index (open, guint, from), g_array_index (open, guint, to));
+
+  gtk_label_set_text (GTK_LABEL (plan->why), objection == NULL ? "" : objection);
+  gtk_widget_set_visible (plan->why, objection != NULL);
+  if (objection == NULL)
+    sl_row_list_focus (SL_ROW_LIST (plan->rows), to, later ? LATER_COLUMN : EARLIER_COLUMN);
+}
+
+static void
+make_plan_row (SlRow *row)
+{
+  PlanRow *controls = sl_row_get_controls (row);
+
+  controls->text = sl_row_add (row, sl_text_new (NULL));
+  gtk_widget_set_hexpand (controls->text, TRUE);
+  controls->earlier = sl_row_add_button (row, "go-up-symbolic", G_CALLBACK (on_move));
+  controls->later = sl_row_add_button (row, "go-down-symbolic", G_CALLBACK (on_move));
+}
+
+static void
+fill_plan_row (SlRow *row)
+{
+  PlanRow *controls = sl_row_get_controls (row);
+  Plan *plan = sl_row_get_owner (row);
+  const SlVisit *visit = sl_bench_get_visit (plan->bench);
+  const SlTextStyle style = sl_bench_text_style (plan->bench);
+  const guint place = sl_row_get_place (row);
+  g_autoptr (GArray) open = places (visit);
+  const SlOperation *operation = &g_array_index (visit->plan, SlOperation, g_array_index (open, guint, place));
+  g_autofree char *amount = sl_operation_amount (&sl_bench_get_analysis (plan->bench)->instrument, operation, &style);
+  g_autofree char *text = g_strdup_printf ("%s: %s", sl_operation_title (operation->kind), amount);
+  g_autofree char *earlier = g_strdup_printf (_ ("Do earlier: %s"), text),
+                  *later = g_strdup_printf (_ ("Do later: %s"), text);
+
+  gtk_label_set_text (GTK_LABEL (controls->text), text);
+  sl_set_accessible_label (GTK_WIDGET (row), text);
+  sl_name_with_tip (controls->earlier, earlier);
+  sl_name_with_tip (controls->later, later);
+  gtk_widget_set_sensitive (controls->earlier, place > 0);
+  gtk_widget_set_sensitive (controls->later, place + 1 < open->len);
+}
+
+static void
+update_plan (GtkWidget *outer)
+{
+  Plan *plan = g_object_get_data (G_OBJECT (outer), "plan");
+  g_autoptr (GArray) open = places (sl_bench_get_visit (plan->bench));
+
+  sl_row_list_update (SL_ROW_LIST (plan->rows), open->len);
+  gtk_label_set_text (GTK_LABEL (plan->why), "");
+  gtk_widget_set_visible (plan->why, FALSE);
+  /* the outer box stays, or it would no longer be seen and told */
+  gtk_widget_set_visible (plan->part, open->len > 0);
+}
+
+GtkWidget *
+sl_visit_plan_new (SlBench *bench)
+{
+  GtkWidget *outer = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  Plan *plan = g_new0 (Plan, 1);
+
+  plan->bench = sl_keep (outer, bench);
+  g_object_set_data_full (G_OBJECT (outer), "plan", plan, g_free);
+  plan->part = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING);
+  plan->rows =
+      sl_row_list_new (_ ("Still to do, in order"), SPACING, sizeof (PlanRow), make_plan_row, fill_plan_row, plan);
+  plan->why = sl_text_new (NULL);
+  gtk_widget_add_css_class (plan->why, "sl-notice");
+  gtk_widget_add_css_class (plan->rows, "sl-more");
+  sl_label_add (plan->part, _ ("Still to do, in order"), "sl-section");
+  sl_box_add (plan->part, plan->rows, plan->why, NULL);
+  sl_follow_while_seen (outer, bench, SL_CHANGED_WORK | SL_CHANGED_INSTRUMENT | SL_CHANGED_LENGTHS, update_plan);
+  return sl_box_add (outer, plan->part, NULL);
 }

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The lists of a visit's sheet: what is looked at besides measuring, and charges. Each follows the bench while it is
- * seen. */
+ * The lists of a visit's sheet: what is looked at besides measuring; charges; and what is still to be done in its
+ * order, with buttons that change the order where it makes sense and say why not where it does not. Each follows the
+ * bench while it is seen. */
 #pragma once
 
 #include <gtk/gtk.h>
@@ -10,3 +11,4 @@
 
 GtkWidget *sl_visit_checks_new (SlBench *bench);
 GtkWidget *sl_visit_charges_new (SlBench *bench);
+GtkWidget *sl_visit_plan_new (SlBench *bench);

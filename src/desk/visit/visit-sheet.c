@@ -9,7 +9,6 @@
 #include "desk/kit/util.h"
 #include "bench/visit-edit.h"
 #include "desk/visit/visit-lists.h"
-#include "desk/visit/visit-plan.h"
 #include "words/caution.h"
 #include "setup/record/stages.h"
 #include "words/dates.h"
@@ -41,15 +40,6 @@ struct _SlVisitSheet
 
 G_DEFINE_FINAL_TYPE (SlVisitSheet, sl_visit_sheet, GTK_TYPE_BOX)
 
-static void
-clear_box (GtkWidget *box)
-{
-  GtkWidget *child;
-
-  while ((child = gtk_widget_get_first_child (box)) != NULL)
-    gtk_widget_unparent (child);
-}
-
 /* ---- the time line ---- */
 
 static void
@@ -78,23 +68,20 @@ count_done (const SlVisit *visit, const char *from, const char *to)
 static void
 add_work_mark (SlVisitSheet *self, int n)
 {
-  g_autofree char *text = NULL;
-  GtkWidget *label;
+  g_autofree char *text =
+      g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "— ✓ %d step —", "— ✓ %d steps —", (gulong) n), n);
+  GtkWidget *label = sl_label_add (self->line, n > 0 ? text : "—", "sl-dim");
 
-  if (n > 0)
-    text = g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "— ✓ %d step —", "— ✓ %d steps —", (gulong) n), n);
-  label = gtk_label_new (n > 0 ? text : "—");
-  sl_add_classes (label, "sl-dim", "sl-small");
-  gtk_box_append (GTK_BOX (self->line), label);
+  gtk_widget_add_css_class (label, "sl-small");
 }
 
 static void
 build_line (SlVisitSheet *self, const SlVisit *visit)
 {
   const SlReadingSet *shown = sl_bench_get_set (self->bench);
-  GtkWidget *first = NULL;
+  GtkWidget *previous = NULL;
 
-  clear_box (self->line);
+  sl_empty_box (self->line);
   for (guint i = 0; visit != NULL && i < visit->sets->len; i++)
     {
       const SlReadingSet *set = &g_array_index (visit->sets, SlReadingSet, i);
@@ -108,10 +95,9 @@ build_line (SlVisitSheet *self, const SlVisit *visit)
       gtk_widget_add_css_class (button, "sl-small");
       sl_set_accessible_label (button, name);
       g_object_set_data_full (G_OBJECT (button), "set", g_strdup (set->id), g_free);
-      if (first == NULL)
-        first = button;
-      else
-        gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (button), GTK_TOGGLE_BUTTON (first));
+      if (previous != NULL)
+        gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (button), GTK_TOGGLE_BUTTON (previous));
+      previous = button;
       gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (button), set == shown);
       g_signal_connect (button, "toggled", G_CALLBACK (on_stage), self);
       gtk_box_append (GTK_BOX (self->line), button);
@@ -120,47 +106,8 @@ build_line (SlVisitSheet *self, const SlVisit *visit)
       if (next != NULL || done > 0)
         add_work_mark (self, done);
     }
-  if (first == NULL)
+  if (previous == NULL)
     gtk_box_append (GTK_BOX (self->line), gtk_label_new (_ ("Nothing read yet in this visit")));
-}
-
-/* ---- remarks and cautions ---- */
-
-static void
-add_remark (SlVisitSheet *self, const char *text, const char *css_class)
-{
-  GtkWidget *label = sl_text_new (text);
-
-  gtk_widget_add_css_class (label, "sl-notice");
-  gtk_widget_add_css_class (label, css_class);
-  gtk_box_append (GTK_BOX (self->remarks), label);
-}
-
-/* What the steps still to be done want minded, each once. */
-static char *
-cautions_text (SlVisitSheet *self, const SlVisit *visit)
-{
-  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
-  g_autoptr (GString) text = g_string_new (NULL);
-  guint cautions;
-
-  if (visit == NULL || analysis->instrument.n_strings < 1)
-    return NULL;
-  cautions = sl_visit_cautions (&analysis->instrument, visit, sl_bench_get_proposal (self->bench)->findings);
-  for (int caution = 0; caution < SL_N_CAUTIONS; caution++)
-    if ((cautions >> caution & 1) != 0)
-      g_string_append_printf (text, "%s%s", text->len > 0 ? "\n" : "", sl_caution_text ((SlCaution) caution));
-  return text->len == 0 ? NULL : g_strdup (text->str);
-}
-
-static void
-show_cautions (SlVisitSheet *self, const SlVisit *visit)
-{
-  g_autofree char *text = cautions_text (self, visit);
-
-  gtk_widget_set_visible (self->cautions, text != NULL);
-  if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->cautions_text)), text == NULL ? "" : text) != 0)
-    gtk_label_set_text (GTK_LABEL (self->cautions_text), text == NULL ? "" : text);
 }
 
 /* ---- predicted against read ---- */
@@ -197,20 +144,37 @@ show_compare (SlVisitSheet *self, const SlAnalysis *analysis, const GArray *rows
 
 /* ---- keeping up ---- */
 
+/* What the steps still to be done want minded, each once. */
+static void
+show_cautions (SlVisitSheet *self, const SlVisit *visit)
+{
+  const SlInstrument *instrument = &sl_bench_get_analysis (self->bench)->instrument;
+  const guint cautions = visit == NULL || instrument->n_strings < 1
+                             ? 0
+                             : sl_visit_cautions (instrument, visit, sl_bench_get_proposal (self->bench)->findings);
+  g_autofree char *text = sl_cautions_text (cautions, "\n");
+
+  gtk_widget_set_visible (self->cautions, cautions != 0);
+  sl_label_set (self->cautions_text, text);
+}
+
+static char *
+shown_note (SlVisitSheet *self)
+{
+  char *note;
+
+  g_object_get (gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->note)), "text", &note, NULL);
+  return note;
+}
+
 static void
 show_note (SlVisitSheet *self, const SlVisit *visit)
 {
-  GtkTextBuffer *buffer = gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->note));
   const char *note = visit == NULL || visit->note == NULL ? "" : visit->note;
-  GtkTextIter start, end;
+  g_autofree char *shown = shown_note (self);
 
-  if (gtk_widget_has_focus (self->note))
-    return;
-  gtk_text_buffer_get_bounds (buffer, &start, &end);
-  g_autofree char *shown = gtk_text_buffer_get_text (buffer, &start, &end, FALSE);
-
-  if (!g_str_equal (shown, note))
-    gtk_text_buffer_set_text (buffer, note, -1);
+  if (!gtk_widget_has_focus (self->note) && !g_str_equal (shown, note))
+    gtk_text_buffer_set_text (gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->note)), note, -1);
 }
 
 /* The line, the remarks and the table are made anew: nothing planned shows in them. */
@@ -225,9 +189,14 @@ update_readings (GtkWidget *line)
 
   self->updating = TRUE;
   build_line (self, visit);
-  clear_box (self->remarks);
+  sl_empty_box (self->remarks);
   for (guint i = 0; i < remarks->len; i++)
-    add_remark (self, g_ptr_array_index (remarks, i), "sl-warn");
+    {
+      GtkWidget *remark = sl_text_new (g_ptr_array_index (remarks, i));
+
+      sl_add_classes (remark, "sl-notice", "sl-warn");
+      gtk_box_append (GTK_BOX (self->remarks), remark);
+    }
   gtk_widget_set_visible (self->remarks, remarks->len > 0);
   show_compare (self, analysis, rows);
   self->updating = FALSE;
@@ -252,15 +221,9 @@ update (GtkWidget *widget)
 /* ---- building ---- */
 
 static void
-on_again (SlVisitSheet *self)
+on_read_again (SlVisitSheet *self, GtkWidget *button)
 {
-  sl_bench_read_again (self->bench, FALSE);
-}
-
-static void
-on_final (SlVisitSheet *self)
-{
-  sl_bench_read_again (self->bench, TRUE);
+  sl_bench_read_again (self->bench, button == self->finish);
 }
 
 static void
@@ -270,22 +233,11 @@ on_close (SlVisitSheet *self)
 }
 
 static void
-on_new_visit (SlVisitSheet *self)
-{
-  sl_visit_begin (self->bench);
-}
-
-static void
 on_note_left (SlVisitSheet *self)
 {
-  GtkTextBuffer *buffer = gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->note));
-  GtkTextIter start, end;
+  g_autofree char *text = shown_note (self);
 
-  gtk_text_buffer_get_bounds (buffer, &start, &end);
-  g_autofree char *text = gtk_text_buffer_get_text (buffer, &start, &end, FALSE);
-
-  if (self->bench != NULL)
-    sl_visit_set_note (self->bench, text);
+  sl_visit_set_note (self->bench, text);
 }
 
 static GtkWidget *
@@ -300,9 +252,9 @@ build_head (SlVisitSheet *self)
   sl_name_scrolled (scrolled, _ ("Stages of the visit"));
   gtk_box_append (GTK_BOX (head), scrolled);
   self->again = sl_button_add (head, _ ("Read again"), _ ("A new set of readings, beside the earlier ones"),
-                               G_CALLBACK (on_again), self);
+                               G_CALLBACK (on_read_again), self);
   self->finish = sl_button_add (head, _ ("Final readings"), _ ("The readings the instrument goes home with"),
-                                G_CALLBACK (on_final), self);
+                                G_CALLBACK (on_read_again), self);
   return head;
 }
 
@@ -313,53 +265,45 @@ build_end (SlVisitSheet *self)
 
   self->close =
       sl_button_add (end, _ ("Close visit"), _ ("Notes today as the day the visit ended"), G_CALLBACK (on_close), self);
-  sl_button_add (end, _ ("New visit"), _ ("Begins a visit today and closes this one"), G_CALLBACK (on_new_visit), self);
+  sl_button_add (end, _ ("New visit"), _ ("Begins a visit today and closes this one"), G_CALLBACK (sl_visit_begin),
+                 self->bench);
   return end;
 }
 
+/* A part under its title. */
 static GtkWidget *
-section (const char *title)
+part_new (const char *title)
 {
-  GtkWidget *label = sl_label_new (title);
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
 
-  gtk_widget_add_css_class (label, "sl-section");
-  return label;
+  sl_label_add (box, title, "sl-section");
+  return box;
 }
 
 static GtkWidget *
 build_compare_part (SlVisitSheet *self)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
+  GtkWidget *box = part_new (_ ("Predicted and measured"));
 
+  self->compare_note =
+      sl_text_new (_ ("Once the work has been measured again, predicted and measured values are compared here."));
+  gtk_widget_add_css_class (self->compare_note, "sl-dim");
   self->compare = sl_figure_table_new (compare_columns, G_N_ELEMENTS (compare_columns), _ ("Predicted and measured"));
   gtk_widget_add_css_class (GTK_WIDGET (self->compare), "sl-plain");
-  self->compare_note =
-      gtk_label_new (_ ("Once the work has been measured again, predicted and measured values are compared here."));
-  gtk_label_set_wrap (GTK_LABEL (self->compare_note), TRUE);
-  gtk_label_set_xalign (GTK_LABEL (self->compare_note), 0);
-  gtk_widget_add_css_class (self->compare_note, "sl-dim");
-  gtk_box_append (GTK_BOX (box), section (_ ("Predicted and measured")));
-  gtk_box_append (GTK_BOX (box), self->compare_note);
-  gtk_box_append (GTK_BOX (box), GTK_WIDGET (self->compare));
-  return box;
+  return sl_box_add (box, self->compare_note, GTK_WIDGET (self->compare), NULL);
 }
 
 static GtkWidget *
 build_note_part (SlVisitSheet *self)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
   GtkEventController *focus = gtk_event_controller_focus_new ();
 
-  self->note = gtk_text_view_new ();
-  gtk_text_view_set_wrap_mode (GTK_TEXT_VIEW (self->note), GTK_WRAP_WORD_CHAR);
-  gtk_text_view_set_accepts_tab (GTK_TEXT_VIEW (self->note), FALSE);
-  gtk_widget_set_size_request (self->note, -1, NOTE_LEAST_HEIGHT);
+  self->note = g_object_new (GTK_TYPE_TEXT_VIEW, "wrap-mode", GTK_WRAP_WORD_CHAR, "accepts-tab", FALSE,
+                             "height-request", NOTE_LEAST_HEIGHT, NULL);
   sl_set_accessible_label (self->note, _ ("What the player asked for"));
   g_signal_connect_swapped (focus, "leave", G_CALLBACK (on_note_left), self);
   gtk_widget_add_controller (self->note, focus);
-  gtk_box_append (GTK_BOX (box), section (_ ("What the player asked for")));
-  gtk_box_append (GTK_BOX (box), self->note);
-  return box;
+  return sl_box_add (part_new (_ ("What the player asked for")), self->note, NULL);
 }
 
 static GtkWidget *
@@ -368,33 +312,19 @@ build_cautions (SlVisitSheet *self)
   GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING),
             *icon = gtk_image_new_from_icon_name ("dialog-warning-symbolic");
 
-  self->cautions = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
-  self->cautions_text = sl_text_new (NULL);
-  gtk_widget_set_hexpand (self->cautions_text, TRUE);
   gtk_widget_set_valign (icon, GTK_ALIGN_START);
   sl_set_accessible_label (icon, C_ ("icon", "caution"));
-  gtk_box_append (GTK_BOX (line), icon);
-  gtk_box_append (GTK_BOX (line), self->cautions_text);
+  self->cautions_text = sl_text_new (NULL);
+  gtk_widget_set_hexpand (self->cautions_text, TRUE);
   gtk_widget_add_css_class (line, "sl-notice");
-  gtk_box_append (GTK_BOX (self->cautions), section (_ ("What to mind")));
-  gtk_box_append (GTK_BOX (self->cautions), line);
+  sl_box_add (line, icon, self->cautions_text, NULL);
+  self->cautions = sl_box_add (part_new (_ ("What to mind")), line, NULL);
   return self->cautions;
-}
-
-static void
-sl_visit_sheet_dispose (GObject *object)
-{
-  SlVisitSheet *self = SL_VISIT_SHEET (object);
-
-  self->updating = TRUE;
-  g_clear_object (&self->bench);
-  G_OBJECT_CLASS (sl_visit_sheet_parent_class)->dispose (object);
 }
 
 static void
 sl_visit_sheet_class_init (SlVisitSheetClass *class)
 {
-  G_OBJECT_CLASS (class)->dispose = sl_visit_sheet_dispose;
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
 }
 
@@ -410,28 +340,21 @@ GtkWidget *
 sl_visit_sheet_new (SlBench *bench)
 {
   SlVisitSheet *self = g_object_new (SL_TYPE_VISIT_SHEET, NULL);
-  GtkWidget *columns = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 2 * SPACING),
-            *left = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING);
-  GtkWidget *right = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING);
+  GtkWidget *columns = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 2 * SPACING);
+  GtkWidget *left = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING),
+            *right = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING);
 
-  self->bench = g_object_ref (bench);
-  gtk_box_append (GTK_BOX (self), build_head (self));
+  self->bench = sl_keep (self, bench);
   self->remarks = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
-  gtk_box_append (GTK_BOX (self), self->remarks);
   self->read_again = sl_again_line_new (bench, SL_N_OPS);
-  gtk_box_append (GTK_BOX (self), self->read_again);
-  gtk_box_append (GTK_BOX (self), build_compare_part (self));
-  gtk_box_append (GTK_BOX (left), build_note_part (self));
-  gtk_box_append (GTK_BOX (left), sl_visit_charges_new (bench));
-  gtk_box_append (GTK_BOX (left), build_end (self));
-  gtk_box_append (GTK_BOX (left), build_cautions (self));
-  gtk_box_append (GTK_BOX (right), sl_visit_checks_new (bench));
-  gtk_box_append (GTK_BOX (right), sl_visit_plan_new (bench));
   gtk_widget_set_hexpand (left, TRUE);
   gtk_widget_set_hexpand (right, TRUE);
-  gtk_box_append (GTK_BOX (columns), left);
-  gtk_box_append (GTK_BOX (columns), right);
-  gtk_box_append (GTK_BOX (self), columns);
+  sl_box_add (left, build_note_part (self), sl_visit_charges_new (bench), build_end (self), build_cautions (self),
+              NULL);
+  sl_box_add (right, sl_visit_checks_new (bench), sl_visit_plan_new (bench), NULL);
+  sl_box_add (columns, left, right, NULL);
+  sl_box_add (GTK_WIDGET (self), build_head (self), self->remarks, self->read_again, build_compare_part (self), columns,
+              NULL);
   sl_follow_while_seen (self->line, bench, (SL_CHANGED_FIGURES & ~SL_CHANGED_PLAN) | SL_CHANGED_LENGTHS,
                         update_readings);
   sl_follow_while_seen (GTK_WIDGET (self), bench, SL_CHANGED_FIGURES | SL_CHANGED_VISIT | SL_CHANGED_LENGTHS, update);

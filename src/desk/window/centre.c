@@ -1,13 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/window/centre.h"
 
-#include "desk/sheets/climate-sheet.h"
-#include "desk/sheets/frets-sheet.h"
-#include "desk/sheets/gaps-sheet.h"
-#include "desk/sheets/history-sheet.h"
-#include "desk/sheets/pitch-sheet.h"
+#include "desk/sheets/sheets.h"
 #include "desk/sheets/side-view.h"
-#include "desk/sheets/strings-sheet.h"
 #include "desk/kit/util.h"
 #include "desk/visit/visit-sheet.h"
 

@@ -19,7 +19,9 @@ struct _SlAmountRow
 {
   GtkBox parent_instance;
 
-  GtkWidget *scale, *entry, *message;
+  GtkWidget *scale, *entry; /* children */
+  SlBench *bench;           /* owned */
+  const char *undo_name;    /* static */
 
   double value;
   double least, most; /* the span asked for */
@@ -32,8 +34,6 @@ G_DEFINE_FINAL_TYPE (SlAmountRow, sl_amount_row, GTK_TYPE_BOX)
 enum
 {
   MOVED,
-  GESTURE_BEGIN,
-  GESTURE_END,
   N_SIGNALS
 };
 static guint signals[N_SIGNALS];
@@ -44,7 +44,10 @@ set_pressed (SlAmountRow *self, gboolean pressed)
   if (self->pressed == pressed)
     return;
   self->pressed = pressed;
-  g_signal_emit (self, signals[pressed ? GESTURE_BEGIN : GESTURE_END], 0);
+  if (pressed)
+    sl_bench_begin_gesture (self->bench, self->undo_name);
+  else
+    sl_bench_end_gesture (self->bench);
 }
 
 /* The range's own gestures claim the pointer, so the press is watched for before they see it. */
@@ -114,18 +117,6 @@ on_entry (SlLengthEntry *entry, double value, SlAmountRow *self)
 }
 
 static void
-on_steps_begin (SlAmountRow *self)
-{
-  g_signal_emit (self, signals[GESTURE_BEGIN], 0);
-}
-
-static void
-on_steps_end (SlAmountRow *self)
-{
-  g_signal_emit (self, signals[GESTURE_END], 0);
-}
-
-static void
 on_unmap (SlAmountRow *self)
 {
   set_pressed (self, FALSE);
@@ -136,10 +127,6 @@ sl_amount_row_class_init (SlAmountRowClass *class)
 {
   signals[MOVED] =
       g_signal_new ("moved", SL_TYPE_AMOUNT_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_DOUBLE);
-  signals[GESTURE_BEGIN] =
-      g_signal_new ("gesture-begin", SL_TYPE_AMOUNT_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
-  signals[GESTURE_END] =
-      g_signal_new ("gesture-end", SL_TYPE_AMOUNT_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
 
 static void
@@ -150,11 +137,9 @@ sl_amount_row_init (SlAmountRow *self)
 
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
   self->scale = gtk_scale_new_with_range (GTK_ORIENTATION_HORIZONTAL, 0, 1, STEP_MM);
+  g_object_set (self->scale, "draw-value", FALSE, "round-digits", ROUND_DIGITS, "hexpand", TRUE, "valign",
+                GTK_ALIGN_CENTER, NULL);
   gtk_range_set_increments (GTK_RANGE (self->scale), STEP_MM, PAGE_MM);
-  gtk_scale_set_draw_value (GTK_SCALE (self->scale), FALSE);
-  gtk_range_set_round_digits (GTK_RANGE (self->scale), ROUND_DIGITS);
-  gtk_widget_set_hexpand (self->scale, TRUE);
-  gtk_widget_set_valign (self->scale, GTK_ALIGN_CENTER);
   sl_guard_wheel (self->scale);
   gtk_event_controller_set_propagation_phase (controller, GTK_PHASE_CAPTURE);
   g_signal_connect (controller, "event", G_CALLBACK (on_event), self);
@@ -168,22 +153,20 @@ sl_amount_row_init (SlAmountRow *self)
   gtk_widget_set_valign (self->entry, GTK_ALIGN_CENTER);
   gtk_widget_add_css_class (self->entry, "sl-amount");
   g_signal_connect (self->entry, "committed", G_CALLBACK (on_entry), self);
-  g_signal_connect_swapped (self->entry, "steps-begin", G_CALLBACK (on_steps_begin), self);
-  g_signal_connect_swapped (self->entry, "steps-end", G_CALLBACK (on_steps_end), self);
-  self->message = sl_length_entry_new_message (SL_LENGTH_ENTRY (self->entry));
 
-  gtk_box_append (GTK_BOX (line), self->scale);
-  gtk_box_append (GTK_BOX (line), self->entry);
-  gtk_box_append (GTK_BOX (self), line);
-  gtk_box_append (GTK_BOX (self), self->message);
+  sl_box_add (line, self->scale, self->entry, NULL);
+  sl_box_add (GTK_WIDGET (self), line, sl_length_entry_new_message (SL_LENGTH_ENTRY (self->entry)), NULL);
   g_signal_connect (self, "unmap", G_CALLBACK (on_unmap), NULL);
 }
 
 GtkWidget *
-sl_amount_row_new (const char *letter, const SlBound *bound)
+sl_amount_row_new (SlBench *bench, const char *undo_name, const char *letter, const SlBound *bound)
 {
   SlAmountRow *self = g_object_new (SL_TYPE_AMOUNT_ROW, NULL);
 
+  self->bench = sl_keep (self, bench);
+  self->undo_name = undo_name;
+  sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->entry), bench, undo_name);
   sl_length_entry_set_bound (SL_LENGTH_ENTRY (self->entry), bound);
   if (letter != NULL)
     {
@@ -222,6 +205,14 @@ sl_amount_row_set_span (SlAmountRow *self, double least_mm, double most_mm)
 void
 sl_amount_row_set_value (SlAmountRow *self, double mm)
 {
+  const SlLengths lengths = sl_bench_get_lengths (self->bench);
+
+  if (self->lengths != lengths)
+    {
+      self->lengths = lengths;
+      sl_length_entry_set_lengths (SL_LENGTH_ENTRY (self->entry), lengths);
+      describe_value (self);
+    }
   if (self->value == mm && gtk_range_get_value (GTK_RANGE (self->scale)) == mm)
     {
       sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry), mm);
@@ -229,14 +220,4 @@ sl_amount_row_set_value (SlAmountRow *self, double mm)
     }
   self->value = mm;
   show_value (self);
-}
-
-void
-sl_amount_row_set_lengths (SlAmountRow *self, SlLengths lengths)
-{
-  if (self->lengths == lengths)
-    return;
-  self->lengths = lengths;
-  sl_length_entry_set_lengths (SL_LENGTH_ENTRY (self->entry), lengths);
-  describe_value (self);
 }

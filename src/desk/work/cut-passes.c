@@ -3,80 +3,153 @@
 #include "desk/kit/util.h"
 
 #include "words/effect.h"
-#include "desk/work/pass-bar.h"
 
 #include <glib/gi18n-lib.h>
 
 #define SPACING 2
 #define LINE_SPACING 6
 
+/* Drawing sizes in the bar's units. */
+#define BAR_HEIGHT 6.0
+#define WHISKER_HEIGHT 10.0
+#define LEAST_WIDTH 60
+#define HATCH_PITCH 4.0
+#define LINE_WIDTH 1.0
+#define TRACK_ALPHA 0.15f
+
+/* One end of the cut, mm. */
+typedef struct
+{
+  double cut, u, first_pass;
+} End;
+
 struct _SlCutPasses
 {
   GtkBox parent_instance;
 
-  GtkWidget *bass, *treble, *label, *done; /* children */
-  SlBench *bench;                          /* owned */
+  GtkWidget *bars[2], *label, *done; /* children; the bass first */
+  SlBench *bench;                    /* owned */
+  End ends[2];
+  double span; /* of both bars, mm */
 };
 
 G_DEFINE_FINAL_TYPE (SlCutPasses, sl_cut_passes, GTK_TYPE_BOX)
 
-static gboolean
-cut_pass (SlCutPasses *self, SlCutPass *out)
-{
-  const SlVisit *visit = sl_bench_get_visit (self->bench);
+/* ---- the bars ---- */
 
-  return sl_cut_pass (sl_bench_get_analysis (self->bench), visit == NULL ? NULL : visit->plan, out);
+static void
+hatch (cairo_t *cr, double x0, double x1, double top)
+{
+  cairo_save (cr);
+  cairo_rectangle (cr, x0, top, x1 - x0, BAR_HEIGHT);
+  cairo_stroke_preserve (cr);
+  cairo_clip (cr);
+  for (double x = x0 - BAR_HEIGHT; x < x1; x += HATCH_PITCH)
+    {
+      cairo_move_to (cr, x, top + BAR_HEIGHT);
+      cairo_line_to (cr, x + BAR_HEIGHT, top);
+    }
+  cairo_stroke (cr);
+  cairo_restore (cr);
 }
+
+static void
+whisker (cairo_t *cr, double x0, double x1, double middle)
+{
+  cairo_move_to (cr, x0, middle);
+  cairo_line_to (cr, x1, middle);
+  cairo_move_to (cr, x0, middle - WHISKER_HEIGHT / 2);
+  cairo_line_to (cr, x0, middle + WHISKER_HEIGHT / 2);
+  cairo_move_to (cr, x1, middle - WHISKER_HEIGHT / 2);
+  cairo_line_to (cr, x1, middle + WHISKER_HEIGHT / 2);
+  cairo_stroke (cr);
+}
+
+static void
+draw_bar (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
+{
+  SlCutPasses *self = data;
+  const End *end = &self->ends[GTK_WIDGET (area) == self->bars[1]];
+  const double per_mm = self->span > 0 ? width / self->span : 0, top = (height - BAR_HEIGHT) / 2;
+  GdkRGBA ink;
+
+  gtk_style_context_get_color (gtk_widget_get_style_context (GTK_WIDGET (area)), &ink);
+  cairo_set_source_rgba (cr, ink.red, ink.green, ink.blue, TRACK_ALPHA);
+  cairo_rectangle (cr, 0, top, width, BAR_HEIGHT);
+  cairo_fill (cr);
+  gdk_cairo_set_source_rgba (cr, &ink);
+  cairo_set_line_width (cr, LINE_WIDTH);
+  cairo_rectangle (cr, 0, top, end->first_pass * per_mm, BAR_HEIGHT);
+  cairo_fill (cr);
+  if (end->cut > end->first_pass)
+    hatch (cr, end->first_pass * per_mm, MIN (width, end->cut * per_mm), top);
+  if (end->cut > 0)
+    whisker (cr, MAX (LINE_WIDTH, (end->cut - end->u) * per_mm), MIN (width - LINE_WIDTH, (end->cut + end->u) * per_mm),
+             height / 2.0);
+}
+
+static GtkWidget *
+bar_new (SlCutPasses *self)
+{
+  GtkWidget *bar = /* named in show_bar() */
+      g_object_new (GTK_TYPE_DRAWING_AREA, "css-name", "passbar", "accessible-role", GTK_ACCESSIBLE_ROLE_IMG,
+                    "content-width", LEAST_WIDTH, "content-height", (int) WHISKER_HEIGHT + 2, "hexpand", TRUE, NULL);
+
+  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (bar), draw_bar, self, NULL);
+  return bar;
+}
+
+static void
+show_bar (SlCutPasses *self, int i, End end, double span, const char *description)
+{
+  if (g_strcmp0 (gtk_widget_get_tooltip_text (self->bars[i]), description) != 0)
+    sl_name_with_tip (self->bars[i], description);
+  if (self->span != span || memcmp (&self->ends[i], &end, sizeof end) != 0)
+    gtk_widget_queue_draw (self->bars[i]);
+  self->ends[i] = end;
+}
+
+/* ---- in words ---- */
 
 static void
 on_done (SlCutPasses *self)
 {
-  SlCutPass pass;
-
-  if (cut_pass (self, &pass))
-    sl_edit_first_pass_done (self->bench, pass.first_pass_bass, pass.first_pass_treble);
+  sl_edit_first_pass_done (self->bench, self->ends[0].first_pass, self->ends[1].first_pass);
 }
 
 void
-sl_cut_passes_update (SlCutPasses *self)
+sl_cut_passes_update (SlCutPasses *self, const GArray *plan)
 {
-  const SlTextStyle whole = sl_bench_text_style (self->bench), *style = &whole;
+  const SlTextStyle style = sl_bench_text_style (self->bench);
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   SlCutPass pass;
-  g_autofree char *bass = NULL, *treble = NULL, *text = NULL, *bass_text = NULL, *treble_text = NULL, *u = NULL,
-                  *u_treble = NULL;
-  double span;
+  const gboolean shown = sl_cut_pass (analysis, plan, &pass);
+  const gboolean safe = shown && (pass.first_pass_bass > 0 || pass.first_pass_treble > 0);
+  const double span = MAX (pass.bass + pass.bass_u, pass.treble + pass.treble_u);
 
-  if (!cut_pass (self, &pass))
-    {
-      gtk_widget_set_visible (GTK_WIDGET (self), FALSE);
-      return;
-    }
-  bass = sl_text_fine (style, pass.first_pass_bass);
-  treble = sl_text_fine (style, pass.first_pass_treble);
-  u = sl_text_fine (style, pass.bass_u);
-  u_treble = sl_text_fine (style, pass.treble_u);
-  if (pass.first_pass_bass > 0 || pass.first_pass_treble > 0)
-    {
-      g_autofree char *left = sl_text_fine (style, pass.bass - pass.first_pass_bass),
-                      *left_treble = sl_text_fine (style, pass.treble - pass.first_pass_treble);
-
-      text =
-          g_strdup_printf (_ ("first pass %s / %s, then read again; %s / %s is left"), bass, treble, left, left_treble);
-    }
-  else if (pass.blocked)
-    text = g_strdup (sl_cutting_blocked_text (&sl_bench_get_analysis (self->bench)->fit));
-  else
-    text = g_strdup_printf (_ ("no safe first pass: the cut is within its ±%s / ±%s"), u, u_treble);
-  if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->label)), text) != 0)
-    gtk_label_set_text (GTK_LABEL (self->label), text);
-  gtk_widget_set_visible (self->done, pass.first_pass_bass > 0 || pass.first_pass_treble > 0);
-  bass_text = g_strdup_printf (_ ("Bass side: first pass %s of the cut, whose end is uncertain by ±%s"), bass, u);
-  treble_text =
+  gtk_widget_set_visible (GTK_WIDGET (self), shown);
+  if (!shown)
+    return;
+  g_autofree char *bass = sl_text_fine (&style, pass.first_pass_bass),
+                  *treble = sl_text_fine (&style, pass.first_pass_treble);
+  g_autofree char *u = sl_text_fine (&style, pass.bass_u), *u_treble = sl_text_fine (&style, pass.treble_u);
+  g_autofree char *left = sl_text_fine (&style, pass.bass - pass.first_pass_bass),
+                  *left_treble = sl_text_fine (&style, pass.treble - pass.first_pass_treble);
+  g_autofree char *text =
+      safe           ? g_strdup_printf (_ ("first pass %s / %s, then read again; %s / %s is left"), bass, treble, left,
+                                        left_treble)
+      : pass.blocked ? g_strdup (sl_cutting_blocked (&analysis->fit))
+                     : g_strdup_printf (_ ("no safe first pass: the cut is within its ±%s / ±%s"), u, u_treble);
+  g_autofree char *bass_text =
+      g_strdup_printf (_ ("Bass side: first pass %s of the cut, whose end is uncertain by ±%s"), bass, u);
+  g_autofree char *treble_text =
       g_strdup_printf (_ ("Treble side: first pass %s of the cut, whose end is uncertain by ±%s"), treble, u_treble);
-  span = MAX (pass.bass + pass.bass_u, pass.treble + pass.treble_u);
-  sl_pass_bar_set (SL_PASS_BAR (self->bass), span, pass.bass, pass.bass_u, pass.first_pass_bass, bass_text);
-  sl_pass_bar_set (SL_PASS_BAR (self->treble), span, pass.treble, pass.treble_u, pass.first_pass_treble, treble_text);
-  gtk_widget_set_visible (GTK_WIDGET (self), TRUE);
+
+  sl_label_set (self->label, text);
+  gtk_widget_set_visible (self->done, safe);
+  show_bar (self, 0, (End){ pass.bass, pass.bass_u, pass.first_pass_bass }, span, bass_text);
+  show_bar (self, 1, (End){ pass.treble, pass.treble_u, pass.first_pass_treble }, span, treble_text);
+  self->span = span;
 }
 
 static void
@@ -90,16 +163,14 @@ sl_cut_passes_init (SlCutPasses *self)
   GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, LINE_SPACING);
 
   g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", SPACING, NULL);
-  self->bass = sl_pass_bar_new ();
-  self->treble = sl_pass_bar_new ();
+  self->bars[0] = bar_new (self);
+  self->bars[1] = bar_new (self);
   self->label = sl_text_add (line, NULL, "sl-more");
   gtk_widget_set_hexpand (self->label, TRUE);
   self->done = sl_button_add (line, _ ("First pass done"), _ ("Ticks off the first pass and leaves the rest planned"),
                               G_CALLBACK (on_done), self);
   sl_add_classes (self->done, "sl-link", "sl-more");
-  gtk_box_append (GTK_BOX (self), self->bass);
-  gtk_box_append (GTK_BOX (self), self->treble);
-  gtk_box_append (GTK_BOX (self), line);
+  sl_box_add (GTK_WIDGET (self), self->bars[0], self->bars[1], line, NULL);
 }
 
 GtkWidget *

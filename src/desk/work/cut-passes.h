@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A planned base cut end by end: its bars, the first pass in words, and the button that ticks it off. */
+ * A planned base cut end by end: its bars, the first pass in words, and the button that ticks it off. A bar is solid
+ * what is safe to take first, hatched what is left for after the next reading, and has the cut's U as a whisker about
+ * its end. */
 #pragma once
 
 #include <gtk/gtk.h>
@@ -12,5 +14,5 @@ G_DECLARE_FINAL_TYPE (SlCutPasses, sl_cut_passes, SL, CUT_PASSES, GtkBox)
 
 GtkWidget *sl_cut_passes_new (SlBench *bench);
 
-/* Shows the bench as it is now; hidden while no cut is planned. */
-void sl_cut_passes_update (SlCutPasses *self);
+/* Shows the cut of @plan, which may be NULL; hidden while there is none. */
+void sl_cut_passes_update (SlCutPasses *self, const GArray *plan);

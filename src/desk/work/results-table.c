@@ -4,7 +4,7 @@
 #include "bench/baseline-watch.h"
 #include "desk/kit/figure-table.h"
 #include "desk/kit/util.h"
-#include "desk/work/baseline-note.h"
+#include "bench/settings.h"
 #include "words/results.h"
 
 #include <glib/gi18n-lib.h>
@@ -39,7 +39,9 @@ struct _SlResultsTable
 {
   GtkBox parent_instance;
 
+  /* children */
   SlFigureTable *table;
+  GtkWidget *note, *note_text;
 
   /* owned */
   SlBench *bench;
@@ -80,6 +82,45 @@ update (SlResultsTable *self)
     show_result (self->table, i, g_ptr_array_index (results, i));
 }
 
+/* Where the differences from the baseline would be, if that isn't on the shelf: what is missing, and what would help.
+ */
+static void
+update_note (SlResultsTable *self)
+{
+  const char *failure = sl_baseline_watch_get_failure (self->baselines);
+  const char *id = sl_bench_get_profile (self->bench)->baseline;
+  const gboolean missing =
+      sl_baseline_watch_norms (self->baselines, id) == NULL && sl_baseline_watch_is_missing (self->baselines, id);
+  g_autoptr (GFile) folder = sl_shelf_folder ();
+  g_autofree char *shown = g_file_get_parse_name (folder);
+  /* Translators: %s is a folder */
+  g_autofree char *more =
+      g_strdup_printf (_ ("Put the baseline's file into %s, or choose the folder it is in as the shelf's."), shown);
+  const char *text =
+      failure != NULL
+          ? _ ("The shelf can't be read, so how this differs from its baseline can't be shown.")
+          : _ ("Its baseline isn't on the shelf, so how this differs from it can't be shown. It helps to put its file "
+               "there.");
+
+  gtk_label_set_label (GTK_LABEL (self->note_text), missing ? text : "");
+  gtk_widget_set_tooltip_text (self->note_text, !missing ? NULL : failure != NULL ? failure : more);
+  gtk_widget_set_visible (self->note, missing);
+}
+
+static void
+build_note (SlResultsTable *self)
+{
+  GtkWidget *button;
+
+  self->note = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+  self->note_text = sl_note_new (NULL);
+  gtk_widget_set_hexpand (self->note_text, TRUE);
+  gtk_label_set_wrap_mode (GTK_LABEL (self->note_text), PANGO_WRAP_WORD_CHAR);
+  button = g_object_new (GTK_TYPE_BUTTON, "label", _ ("Shelf"), "action-name", "app.shelf", "valign", GTK_ALIGN_CENTER,
+                         "tooltip-text", _ ("Open the shelf, where another folder can be chosen"), NULL);
+  sl_box_add (self->note, self->note_text, button, NULL);
+}
+
 static void
 sl_results_table_class_init (SlResultsTableClass *class)
 {
@@ -88,14 +129,12 @@ sl_results_table_class_init (SlResultsTableClass *class)
 static void
 sl_results_table_init (SlResultsTable *self)
 {
-  GtkWidget *heading = sl_label_new (_ ("What it does"));
-
   g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 6, NULL);
-  gtk_widget_add_css_class (heading, "sl-heading");
-  gtk_box_append (GTK_BOX (self), heading);
+  sl_label_add (GTK_WIDGET (self), _ ("What it does"), "sl-heading");
+  build_note (self);
   self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("What the work does"));
   sl_add_classes (GTK_WIDGET (self->table), "sl-card", "sl-results");
-  gtk_box_append (GTK_BOX (self), GTK_WIDGET (self->table));
+  sl_box_add (GTK_WIDGET (self), self->note, GTK_WIDGET (self->table), NULL);
 }
 
 GtkWidget *
@@ -106,10 +145,11 @@ sl_results_table_new (SlBench *bench)
 
   self->bench = sl_keep (self, bench);
   self->baselines = sl_keep (self, baselines);
-  g_signal_connect_object (self->baselines, "changed", G_CALLBACK (update), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (baselines, "changed", G_CALLBACK (update), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (baselines, "changed", G_CALLBACK (update_note), self, G_CONNECT_SWAPPED);
   sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING, G_CALLBACK (update), self);
+  sl_bench_follow (bench, SL_CHANGED_INSTRUMENT, G_CALLBACK (update_note), self);
   update (self);
-  gtk_box_insert_child_after (GTK_BOX (self), sl_baseline_note_new (bench),
-                              gtk_widget_get_first_child (GTK_WIDGET (self))); /* below the heading */
+  update_note (self);
   return GTK_WIDGET (self);
 }

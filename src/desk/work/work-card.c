@@ -3,7 +3,6 @@
 
 #include "desk/readings/again-line.h"
 #include "desk/work/amount-row.h"
-#include "desk/kit/caution-line.h"
 #include "desk/work/cut-passes.h"
 #include "words/effect.h"
 #include "desk/kit/util.h"
@@ -15,11 +14,10 @@
 #include <math.h>
 
 /* What the sliders span, mm: common practice seldom goes beyond, and the entry takes more. */
-#define FALL_AWAY_SPAN 0.5
-#define ROD_SPAN 0.5
-#define SLOT_SPAN 0.6
-#define CUT_SPAN 2.0
-#define CREST_SPAN 1.0
+static const double spans[SL_N_OPS] = {
+  [SL_OP_LEVEL_FRETS] = 0.5,     [SL_OP_TURN_ROD] = 0.5,    [SL_OP_LOWER_SLOT] = 0.6,
+  [SL_OP_CUT_SADDLE_BASE] = 2.0, [SL_OP_SHAPE_CREST] = 1.0,
+};
 #define SCREW_SPAN 1.5
 #define LENGTH_SCREW_SPAN 8.0
 
@@ -28,9 +26,9 @@ struct _SlWorkCard
   GtkBox parent_instance;
 
   /* owned widgets */
-  GtkWidget *tick, *title, *summary, *clear;
-  GtkWidget *level_line, *level; /* level frets only */
-  GtkWidget *strings;            /* string by string only */
+  GtkWidget *tick, *summary, *clear;
+  GtkWidget *level;   /* level frets only */
+  GtkWidget *strings; /* string by string only */
   GtkWidget *buttons[SL_MAX_STRINGS];
   GtkWidget *amount, *amount_treble; /* the second for the base cut only */
   GtkWidget *passes;                 /* the base cut only */
@@ -40,7 +38,6 @@ struct _SlWorkCard
   SlBench *bench; /* owned */
   SlOperationKind kind;
   SlBound bound; /* of the amount on this instrument */
-  int n_strings; /* buttons built */
   int string;    /* chosen in this card; 0 where the operation has none */
   gboolean updating;
 };
@@ -61,32 +58,6 @@ plan_of (SlWorkCard *self)
   return visit == NULL ? NULL : visit->plan;
 }
 
-gboolean
-sl_operation_makes_dust (const SlInstrument *instrument, SlOperationKind kind)
-{
-  return (sl_operation_cautions (instrument, kind) >> SL_CAUTION_DUST & 1) != 0;
-}
-
-/* Cautions for this work in whole sentences; that figures are advice is said once a visit. */
-static char *
-care_text (const SlInstrument *instrument, SlOperationKind kind)
-{
-  const guint cautions = sl_operation_cautions (instrument, kind);
-  g_autoptr (GString) text = g_string_new (NULL);
-
-  for (int caution = 0; caution < SL_CAUTION_JUDGEMENT; caution++)
-    if ((cautions >> caution & 1) != 0)
-      g_string_append_printf (text, "%s%s", text->len > 0 ? " " : "", sl_caution_text ((SlCaution) caution));
-  return g_strdup (text->str);
-}
-
-static void
-set_text (GtkWidget *label, const char *text)
-{
-  if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (label)), text) != 0)
-    gtk_label_set_text (GTK_LABEL (label), text);
-}
-
 /* Setting a tooltip asks the display for the pointer each time, which a drag would feel. */
 static void
 set_tooltip (GtkWidget *widget, const char *text)
@@ -99,30 +70,16 @@ set_tooltip (GtkWidget *widget, const char *text)
 static void
 set_line (GtkWidget *label, const char *text)
 {
-  set_text (label, text == NULL ? "" : text);
+  sl_label_set (label, text == NULL ? "" : text);
   gtk_widget_set_visible (label, text != NULL && *text != '\0');
 }
 
 /* ---- what the person does ---- */
 
 static void
-on_gesture_begin (SlWorkCard *self)
-{
-  sl_bench_begin_gesture (self->bench, sl_operation_undo_name (self->kind));
-}
-
-static void
-on_gesture_end (SlWorkCard *self)
-{
-  if (self->bench != NULL) /* a drag may end because the window goes */
-    sl_bench_end_gesture (self->bench);
-}
-
-static void
 on_moved (SlAmountRow *row, double mm, SlWorkCard *self)
 {
-  if (self->bench != NULL)
-    sl_edit_amount (self->bench, self->kind, self->string, GTK_WIDGET (row) == self->amount_treble, mm);
+  sl_edit_amount (self->bench, self->kind, self->string, GTK_WIDGET (row) == self->amount_treble, mm);
 }
 
 static void
@@ -156,41 +113,17 @@ on_string (GtkToggleButton *button, SlWorkCard *self)
 
 /* ---- what is shown ---- */
 
-/* A button for each string, the bass first, as a technician sees the strings at the bench. */
-static void
-fit_strings (SlWorkCard *self)
-{
-  const int n = instrument_of (self)->n_strings;
-
-  if (!sl_operations[self->kind].per_string)
-    return;
-  if (self->n_strings != n)
-    {
-      for (int i = 0; i < self->n_strings; i++)
-        gtk_box_remove (GTK_BOX (self->strings), self->buttons[i]);
-      for (int i = n - 1; i >= 0; i--)
-        {
-          g_autofree char *label = g_strdup_printf ("%d", i + 1);
-          GtkWidget *button = self->buttons[i] = gtk_toggle_button_new_with_label (label);
-
-          gtk_widget_set_hexpand (button, TRUE);
-          g_object_set_data (G_OBJECT (button), "string", GINT_TO_POINTER (i + 1));
-          if (i < n - 1)
-            gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (button), GTK_TOGGLE_BUTTON (self->buttons[n - 1]));
-          g_signal_connect (button, "toggled", G_CALLBACK (on_string), self);
-          gtk_box_append (GTK_BOX (self->strings), button);
-        }
-      self->n_strings = n;
-    }
-  if (sl_bench_get_string (self->bench) > 0)
-    self->string = sl_bench_get_string (self->bench);
-  self->string = CLAMP (self->string, 1, n);
-}
-
 static void
 show_strings (SlWorkCard *self, const SlTextStyle *style)
 {
-  for (int i = 0; i < self->n_strings; i++)
+  const int n = instrument_of (self)->n_strings;
+
+  if (sl_bench_get_string (self->bench) > 0)
+    self->string = sl_bench_get_string (self->bench);
+  self->string = CLAMP (self->string, 1, n);
+  for (int i = 0; i < SL_MAX_STRINGS; i++)
+    gtk_widget_set_visible (self->buttons[i], i < n);
+  for (int i = 0; i < n; i++)
     {
       const SlOperation *operation = sl_bench_find_operation (self->bench, self->kind, i + 1);
       g_autofree char *amount = operation == NULL ? NULL : sl_operation_amount (instrument_of (self), operation, style);
@@ -207,52 +140,35 @@ show_strings (SlWorkCard *self, const SlTextStyle *style)
 }
 
 static void
-show_span (SlWorkCard *self)
+show_span (SlWorkCard *self, GtkWidget *row)
 {
   const SlInstrument *instrument = instrument_of (self);
-  SlAmountRow *row = SL_AMOUNT_ROW (self->amount);
+  const gboolean raised = self->kind == SL_OP_SHAPE_CREST && !isnan (instrument->height_screw_pitch);
+  double most = raised ? SCREW_SPAN : spans[self->kind];
 
-  switch (self->kind)
-    {
-    case SL_OP_LEVEL_FRETS: sl_amount_row_set_span (row, 0, FALL_AWAY_SPAN); break;
-    case SL_OP_TURN_ROD: sl_amount_row_set_span (row, -ROD_SPAN, ROD_SPAN); break;
-    case SL_OP_LOWER_SLOT: sl_amount_row_set_span (row, 0, SLOT_SPAN); break;
-    case SL_OP_CUT_SADDLE_BASE:
-      sl_amount_row_set_span (row, 0, CUT_SPAN);
-      sl_amount_row_set_span (SL_AMOUNT_ROW (self->amount_treble), 0, CUT_SPAN);
-      break;
-    case SL_OP_SHAPE_CREST:
-      /* only a saddle on height screws can be raised */
-      self->bound.least = isnan (instrument->height_screw_pitch) ? 0 : sl_operations[self->kind].bound.least;
-      sl_amount_row_set_span (row, isnan (instrument->height_screw_pitch) ? 0 : -SCREW_SPAN,
-                              isnan (instrument->height_screw_pitch) ? CREST_SPAN : SCREW_SPAN);
-      break;
-    case SL_OP_MOVE_CREST:
-      if (isnan (instrument->length_screw_pitch))
-        sl_amount_row_set_span (row, -instrument->saddle_thickness, instrument->saddle_thickness);
-      else
-        sl_amount_row_set_span (row, -LENGTH_SCREW_SPAN, LENGTH_SCREW_SPAN);
-      break;
-    case SL_N_OPS:
-    default: g_assert_not_reached ();
-    }
+  if (self->kind == SL_OP_MOVE_CREST)
+    most = isnan (instrument->length_screw_pitch) ? instrument->saddle_thickness : LENGTH_SCREW_SPAN;
+  if (self->kind == SL_OP_SHAPE_CREST) /* only a saddle on height screws can be raised */
+    self->bound.least = raised ? sl_operations[self->kind].bound.least : 0;
+  sl_amount_row_set_span (SL_AMOUNT_ROW (row),
+                          raised || self->kind == SL_OP_TURN_ROD || self->kind == SL_OP_MOVE_CREST ? -most : 0, most);
+}
+
+static void
+show_amount (SlWorkCard *self, GtkWidget *row, SlNumber amount)
+{
+  show_span (self, row);
+  sl_amount_row_set_value (SL_AMOUNT_ROW (row), sl_number_or (amount, 0));
 }
 
 static void
 show_amounts (SlWorkCard *self)
 {
   const SlOperation *operation = sl_bench_find_operation (self->bench, self->kind, self->string);
-  const SlLengths lengths = sl_bench_get_lengths (self->bench);
 
-  show_span (self);
-  sl_amount_row_set_lengths (SL_AMOUNT_ROW (self->amount), lengths);
-  sl_amount_row_set_value (SL_AMOUNT_ROW (self->amount), operation == NULL ? 0 : sl_number_or (operation->amount, 0));
+  show_amount (self, self->amount, operation == NULL ? SL_NUMBER_ABSENT : operation->amount);
   if (self->amount_treble != NULL)
-    {
-      sl_amount_row_set_lengths (SL_AMOUNT_ROW (self->amount_treble), lengths);
-      sl_amount_row_set_value (SL_AMOUNT_ROW (self->amount_treble),
-                               operation == NULL ? 0 : sl_number_or (operation->amount_treble, 0));
-    }
+    show_amount (self, self->amount_treble, operation == NULL ? SL_NUMBER_ABSENT : operation->amount_treble);
   if (self->level != NULL)
     {
       gtk_switch_set_active (GTK_SWITCH (self->level), operation != NULL);
@@ -275,7 +191,7 @@ show_tick (SlWorkCard *self, int number, const SlOpCount *count)
 
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->tick), done);
   gtk_widget_set_sensitive (self->tick, count->n_pending + count->n_done > 0);
-  if (g_strcmp0 (gtk_button_get_label (GTK_BUTTON (self->tick)), done ? "✓" : number_text) != 0)
+  if (!g_str_equal (gtk_button_get_label (GTK_BUTTON (self->tick)), done ? "✓" : number_text))
     gtk_button_set_label (GTK_BUTTON (self->tick), done ? "✓" : number_text);
   sl_set_accessible_label (self->tick, name);
   set_tooltip (self->tick, done ? _ ("Take back what was ticked off last") : _ ("Tick off as done"));
@@ -343,7 +259,9 @@ show_care (SlWorkCard *self, gboolean applies)
 {
   if (applies && self->care == NULL)
     {
-      g_autofree char *whole = care_text (instrument_of (self), self->kind);
+      /* that figures are advice is said once a visit */
+      const guint cautions = sl_operation_cautions (instrument_of (self), self->kind) & ~(1u << SL_CAUTION_JUDGEMENT);
+      g_autofree char *whole = sl_cautions_text (cautions, " ");
 
       self->care = sl_caution_line_new (
           self->kind == SL_OP_TURN_ROD ? _ ("Slacken the strings first") : _ ("Dust: extraction, respirator"), whole);
@@ -377,16 +295,12 @@ sl_work_card_update (SlWorkCard *self, int number, gboolean caution)
   g_autofree char *effect = NULL;
 
   self->updating = TRUE;
-  fit_strings (self);
   if (self->strings != NULL)
     show_strings (self, &style);
   show_amounts (self);
   show_tick (self, number, &count);
-  set_text (self->summary, summary);
-  if (count.n_pending > 0)
-    gtk_widget_remove_css_class (self->summary, "sl-none");
-  else
-    gtk_widget_add_css_class (self->summary, "sl-none");
+  sl_label_set (self->summary, summary);
+  sl_set_class (self->summary, "sl-none", count.n_pending == 0);
   /* kept in its place while there is nothing to clear, so that the card does not jump */
   gtk_widget_set_opacity (self->clear, count.n_pending > 0 ? 1 : 0);
   gtk_widget_set_sensitive (self->clear, count.n_pending > 0);
@@ -395,7 +309,7 @@ sl_work_card_update (SlWorkCard *self, int number, gboolean caution)
                       sl_operations[self->kind].per_string ? self->string : sl_bench_get_string (self->bench), &style);
   set_line (self->effect, effect);
   if (self->passes != NULL)
-    sl_cut_passes_update (SL_CUT_PASSES (self->passes));
+    sl_cut_passes_update (SL_CUT_PASSES (self->passes), plan);
   show_reason (self, &style);
   show_history (self, &style);
   show_again (self, count.n_done > 0);
@@ -420,75 +334,62 @@ build_head (SlWorkCard *self)
   GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
   g_autofree char *name = g_strdup_printf (_ ("Take “%s” out of the plan"), sl_operation_title (self->kind));
 
-  self->tick = gtk_toggle_button_new_with_label ("");
+  self->tick = g_object_new (GTK_TYPE_TOGGLE_BUTTON, "label", "", "valign", GTK_ALIGN_CENTER, NULL);
   gtk_widget_add_css_class (self->tick, "sl-tick");
-  gtk_widget_set_valign (self->tick, GTK_ALIGN_CENTER);
   g_signal_connect_swapped (self->tick, "toggled", G_CALLBACK (on_tick), self);
-  self->title = sl_label_new (sl_operation_title (self->kind));
-  gtk_widget_add_css_class (self->title, "sl-card-title");
-  self->summary = gtk_label_new (NULL);
-  gtk_label_set_xalign (GTK_LABEL (self->summary), 1);
-  gtk_label_set_ellipsize (GTK_LABEL (self->summary), PANGO_ELLIPSIZE_END);
-  gtk_widget_set_hexpand (self->summary, TRUE);
-  gtk_widget_add_css_class (self->summary, "sl-figure");
+  gtk_box_append (GTK_BOX (head), self->tick);
+  sl_label_add (head, sl_operation_title (self->kind), "sl-card-title");
+  self->summary = sl_label_add (head, NULL, "sl-figure");
+  g_object_set (self->summary, "xalign", 1.0, "ellipsize", PANGO_ELLIPSIZE_END, "hexpand", TRUE, NULL);
   gtk_widget_add_css_class (self->summary, self->kind == SL_OP_CUT_SADDLE_BASE ? "sl-cut" : "sl-accent");
   self->clear = gtk_button_new_from_icon_name ("edit-clear-symbolic");
   sl_add_classes (self->clear, "flat", "sl-clear");
   gtk_widget_set_valign (self->clear, GTK_ALIGN_CENTER);
   sl_name_with_tip (self->clear, name);
   g_signal_connect_swapped (self->clear, "clicked", G_CALLBACK (on_clear), self);
-  gtk_box_append (GTK_BOX (head), self->tick);
-  gtk_box_append (GTK_BOX (head), self->title);
-  gtk_box_append (GTK_BOX (head), self->summary);
   gtk_box_append (GTK_BOX (head), self->clear);
   gtk_box_append (GTK_BOX (self), head);
 }
 
 static GtkWidget *
-add_amount (SlWorkCard *self, GtkWidget *box, const char *letter, const char *name)
+add_amount (SlWorkCard *self, const char *letter, const char *name)
 {
-  GtkWidget *row = sl_amount_row_new (letter, &self->bound);
+  GtkWidget *row = sl_amount_row_new (self->bench, sl_operation_undo_name (self->kind), letter, &self->bound);
 
   if (name != NULL)
     sl_amount_row_set_name (SL_AMOUNT_ROW (row), name);
   g_signal_connect (row, "moved", G_CALLBACK (on_moved), self);
-  g_signal_connect_swapped (row, "gesture-begin", G_CALLBACK (on_gesture_begin), self);
-  g_signal_connect_swapped (row, "gesture-end", G_CALLBACK (on_gesture_end), self);
-  gtk_box_append (GTK_BOX (box), row);
+  gtk_box_append (GTK_BOX (self->body), row);
   return row;
 }
 
 static void
-build_level (SlWorkCard *self, GtkWidget *box)
+build_level (SlWorkCard *self)
 {
-  GtkWidget *label = sl_label_new (_ ("Down to the lowest crown"));
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
 
-  self->level_line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-  gtk_widget_set_hexpand (label, TRUE);
-  gtk_widget_add_css_class (label, "sl-more");
-  self->level = gtk_switch_new ();
-  gtk_widget_set_valign (self->level, GTK_ALIGN_CENTER);
+  gtk_widget_set_hexpand (sl_label_add (line, _ ("Down to the lowest crown"), "sl-more"), TRUE);
+  self->level = g_object_new (GTK_TYPE_SWITCH, "valign", GTK_ALIGN_CENTER, NULL);
   sl_set_accessible_label (self->level, _ ("Level frets down to the lowest crown"));
   g_signal_connect_swapped (self->level, "notify::active", G_CALLBACK (on_level), self);
-  gtk_box_append (GTK_BOX (self->level_line), label);
-  gtk_box_append (GTK_BOX (self->level_line), self->level);
-  gtk_box_append (GTK_BOX (box), self->level_line);
-  self->amount = add_amount (self, box, _ ("Fall-away"), _ ("Fall-away at the last fret"));
+  gtk_box_append (GTK_BOX (line), self->level);
+  gtk_box_append (GTK_BOX (self->body), line);
+  self->amount = add_amount (self, _ ("Fall-away"), _ ("Fall-away at the last fret"));
 }
 
 static void
-build_cut (SlWorkCard *self, GtkWidget *box)
+build_cut (SlWorkCard *self)
 {
   /* Translators: one letter for the bass side */
-  self->amount = add_amount (self, box, C_ ("side", "B"), _ ("Saddle underside, bass side"));
+  self->amount = add_amount (self, C_ ("side", "B"), _ ("Saddle underside, bass side"));
   /* Translators: one letter for the treble side */
-  self->amount_treble = add_amount (self, box, C_ ("side", "T"), _ ("Saddle underside, treble side"));
+  self->amount_treble = add_amount (self, C_ ("side", "T"), _ ("Saddle underside, treble side"));
   self->passes = sl_cut_passes_new (self->bench);
-  gtk_box_append (GTK_BOX (box), self->passes);
+  gtk_box_append (GTK_BOX (self->body), self->passes);
 }
 
 static void
-build_strings (SlWorkCard *self, GtkWidget *box)
+build_strings (SlWorkCard *self)
 {
   g_autofree char *name = g_strdup_printf (_ ("%s: string"), sl_operation_title (self->kind));
 
@@ -496,49 +397,26 @@ build_strings (SlWorkCard *self, GtkWidget *box)
   sl_set_accessible_label (self->strings, name);
   sl_add_classes (self->strings, "linked", "sl-segments");
   gtk_widget_add_css_class (self->strings, "sl-strings");
-  gtk_box_append (GTK_BOX (box), self->strings);
-  self->amount = add_amount (self, box, NULL, NULL);
-}
+  /* the bass first, as a technician sees the strings at the bench */
+  for (int i = SL_MAX_STRINGS - 1; i >= 0; i--)
+    {
+      g_autofree char *label = g_strdup_printf ("%d", i + 1);
 
-static void
-build (SlWorkCard *self)
-{
-  GtkWidget *body = self->body = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
-
-  sl_set_accessible_label (GTK_WIDGET (self), sl_operation_title (self->kind));
-  build_head (self);
-  gtk_widget_add_css_class (body, "sl-card-body");
-  gtk_box_append (GTK_BOX (self), body);
-  if (self->kind == SL_OP_LEVEL_FRETS)
-    build_level (self, body);
-  else if (self->kind == SL_OP_CUT_SADDLE_BASE)
-    build_cut (self, body);
-  else if (sl_operations[self->kind].per_string)
-    build_strings (self, body);
-  else
-    self->amount = add_amount (self, body, NULL, _ ("Truss rod, relief change"));
-  self->effect = add_caption (body, "sl-effect");
-  self->reason = add_caption (body, "sl-dim");
-  /* one line, whole in its tooltip: six reasons in full would push the table off the screen */
-  gtk_label_set_wrap (GTK_LABEL (self->reason), FALSE);
-  gtk_label_set_ellipsize (GTK_LABEL (self->reason), PANGO_ELLIPSIZE_END);
-  self->history = add_caption (body, "sl-dim");
-}
-
-static void
-sl_work_card_dispose (GObject *object)
-{
-  SlWorkCard *self = SL_WORK_CARD (object);
-
-  self->updating = TRUE;
-  g_clear_object (&self->bench);
-  G_OBJECT_CLASS (sl_work_card_parent_class)->dispose (object);
+      self->buttons[i] = gtk_toggle_button_new_with_label (label);
+      gtk_widget_set_hexpand (self->buttons[i], TRUE);
+      g_object_set_data (G_OBJECT (self->buttons[i]), "string", GINT_TO_POINTER (i + 1));
+      if (i < SL_MAX_STRINGS - 1)
+        gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (self->buttons[i]), GTK_TOGGLE_BUTTON (self->buttons[i + 1]));
+      g_signal_connect (self->buttons[i], "toggled", G_CALLBACK (on_string), self);
+      gtk_box_append (GTK_BOX (self->strings), self->buttons[i]);
+    }
+  gtk_box_append (GTK_BOX (self->body), self->strings);
+  self->amount = add_amount (self, NULL, NULL);
 }
 
 static void
 sl_work_card_class_init (SlWorkCardClass *class)
 {
-  G_OBJECT_CLASS (class)->dispose = sl_work_card_dispose;
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
 }
 
@@ -554,9 +432,26 @@ sl_work_card_new (SlBench *bench, SlOperationKind kind)
 {
   SlWorkCard *self = g_object_new (SL_TYPE_WORK_CARD, NULL);
 
-  self->bench = g_object_ref (bench);
+  self->bench = sl_keep (self, bench);
   self->kind = kind;
   self->bound = sl_operations[kind].bound;
-  build (self);
+  sl_set_accessible_label (GTK_WIDGET (self), sl_operation_title (kind));
+  build_head (self);
+  self->body = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
+  gtk_widget_add_css_class (self->body, "sl-card-body");
+  gtk_box_append (GTK_BOX (self), self->body);
+  if (kind == SL_OP_LEVEL_FRETS)
+    build_level (self);
+  else if (kind == SL_OP_CUT_SADDLE_BASE)
+    build_cut (self);
+  else if (sl_operations[kind].per_string)
+    build_strings (self);
+  else
+    self->amount = add_amount (self, NULL, _ ("Truss rod, relief change"));
+  self->effect = add_caption (self->body, "sl-effect");
+  self->reason = add_caption (self->body, "sl-dim");
+  /* one line, whole in its tooltip: six reasons in full would push the table off the screen */
+  g_object_set (self->reason, "wrap", FALSE, "ellipsize", PANGO_ELLIPSIZE_END, NULL);
+  self->history = add_caption (self->body, "sl-dim");
   return GTK_WIDGET (self);
 }

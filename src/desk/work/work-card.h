@@ -17,6 +17,3 @@ GtkWidget *sl_work_card_new (SlBench *bench, SlOperationKind kind);
 /* Shows the bench as it is now. @number: its place among the cards shown; @caution: whether this card shows the caution
  * (the column shows dust once, not on every card). */
 void sl_work_card_update (SlWorkCard *self, int number, gboolean caution);
-
-/* Whether the operation makes dust on this instrument: screws are turned, not filed. */
-gboolean sl_operation_makes_dust (const SlInstrument *instrument, SlOperationKind kind);

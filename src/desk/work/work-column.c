@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/work/work-column.h"
 
+#include "words/caution.h"
 #include "words/effect.h"
 #include "desk/work/results-table.h"
 #include "desk/kit/util.h"
@@ -26,7 +27,6 @@ struct _SlWorkColumn
 
   /* owned widgets */
   GtkWidget *notices;
-  GtkWidget *steps;
   GtkWidget *cards[SL_N_OPS];
 
   /* owned */
@@ -40,8 +40,7 @@ static void
 add_notice (SlWorkColumn *self, const char *icon_name, const char *css_class, const char *text)
 {
   GtkWidget *notice = g_object_new (GTK_TYPE_BOX, "spacing", 8, "accessible-role", GTK_ACCESSIBLE_ROLE_STATUS, NULL);
-  GtkWidget *icon = gtk_image_new_from_icon_name (icon_name);
-  GtkWidget *label;
+  GtkWidget *icon = gtk_image_new_from_icon_name (icon_name), *label;
 
   gtk_widget_set_valign (icon, GTK_ALIGN_START);
   sl_set_accessible_label (icon,
@@ -83,6 +82,12 @@ show_notices (SlWorkColumn *self)
   self->shown_notices = g_strdup (all->str);
 }
 
+static gboolean
+makes_dust (const SlInstrument *instrument, SlOperationKind kind)
+{
+  return (sl_operation_cautions (instrument, kind) & 1u << SL_CAUTION_DUST) != 0;
+}
+
 /* Screws take the place of the cut: its card is there only where a plan has one anyway. */
 static gboolean
 card_applies (SlWorkColumn *self, SlOperationKind kind, const SlOpCount *count)
@@ -108,7 +113,7 @@ update (SlWorkColumn *self)
     {
       SlOpCount count = sl_count_operations (visit == NULL ? NULL : visit->plan, (SlOperationKind) kind);
       gboolean applies = card_applies (self, (SlOperationKind) kind, &count);
-      gboolean dust = sl_operation_makes_dust (&analysis->instrument, (SlOperationKind) kind);
+      gboolean dust = makes_dust (&analysis->instrument, (SlOperationKind) kind);
       gboolean caution = kind == SL_OP_TURN_ROD || (dust && !dust_said);
 
       gtk_widget_set_visible (self->cards[kind], applies);
@@ -117,23 +122,6 @@ update (SlWorkColumn *self)
       sl_work_card_update (SL_WORK_CARD (self->cards[kind]), ++number, caution);
       dust_said = dust_said || (dust && count.n_pending > 0);
     }
-}
-
-static void
-on_propose (SlWorkColumn *self)
-{
-  sl_bench_propose_plan (self->bench);
-}
-
-static void
-sl_work_column_dispose (GObject *object)
-{
-  SlWorkColumn *self = SL_WORK_COLUMN (object);
-
-  if (self->bench != NULL)
-    g_signal_handlers_disconnect_by_data (self->bench, self);
-  g_clear_object (&self->bench);
-  G_OBJECT_CLASS (sl_work_column_parent_class)->dispose (object);
 }
 
 static void
@@ -148,7 +136,6 @@ sl_work_column_finalize (GObject *object)
 static void
 sl_work_column_class_init (SlWorkColumnClass *class)
 {
-  G_OBJECT_CLASS (class)->dispose = sl_work_column_dispose;
   G_OBJECT_CLASS (class)->finalize = sl_work_column_finalize;
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_REGION);
 }
@@ -156,26 +143,9 @@ sl_work_column_class_init (SlWorkColumnClass *class)
 static void
 sl_work_column_init (SlWorkColumn *self)
 {
-  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-  GtkWidget *heading = sl_label_new (_ ("Work"));
-  GtkWidget *button;
-
   g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 8, NULL);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-work-column");
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Work"));
-  gtk_widget_set_hexpand (heading, TRUE);
-  gtk_widget_add_css_class (heading, "sl-heading");
-  gtk_box_append (GTK_BOX (head), heading);
-  button =
-      sl_button_add (head, _ ("Propose from targets"),
-                     _ ("Plan the work that brings the readings to their targets, in place of what is not yet done"),
-                     G_CALLBACK (on_propose), self);
-  gtk_widget_add_css_class (button, "sl-link");
-  gtk_box_append (GTK_BOX (self), head);
-  self->steps = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8);
-  self->notices = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
-  gtk_widget_set_visible (self->notices, FALSE);
-  gtk_box_append (GTK_BOX (self->steps), self->notices);
 }
 
 /* The cards get the larger share, once it is known of how much. */
@@ -195,24 +165,34 @@ GtkWidget *
 sl_work_column_new (SlBench *bench)
 {
   SlWorkColumn *self = g_object_new (SL_TYPE_WORK_COLUMN, NULL);
-  GtkWidget *paned;
+  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *steps = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8);
+  GtkWidget *propose, *above, *below, *paned;
 
-  self->bench = g_object_ref (bench);
+  self->bench = sl_keep (self, bench);
+  gtk_widget_set_hexpand (sl_label_add (head, _ ("Work"), "sl-heading"), TRUE);
+  propose =
+      sl_button_add (head, _ ("Propose from targets"),
+                     _ ("Plan the work that brings the readings to their targets, in place of what is not yet done"),
+                     G_CALLBACK (sl_bench_propose_plan), bench);
+  gtk_widget_add_css_class (propose, "sl-link");
+  self->notices = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
+  gtk_widget_set_visible (self->notices, FALSE);
+  gtk_box_append (GTK_BOX (steps), self->notices);
   for (int kind = 0; kind < SL_N_OPS; kind++)
     {
       self->cards[kind] = sl_work_card_new (bench, (SlOperationKind) kind);
-      gtk_box_append (GTK_BOX (self->steps), self->cards[kind]);
+      gtk_box_append (GTK_BOX (steps), self->cards[kind]);
     }
   /* What the work does stays in sight whichever card is worked on. */
-  paned = g_object_new (GTK_TYPE_PANED, "orientation", GTK_ORIENTATION_VERTICAL, "start-child",
-                        sl_scrolled_new (self->steps, _ ("Work")), "end-child",
-                        sl_scrolled_new (sl_results_table_new (bench), _ ("What it does")), "shrink-start-child", FALSE,
-                        "shrink-end-child", FALSE, "vexpand", TRUE, NULL);
-  gtk_widget_set_size_request (gtk_paned_get_start_child (GTK_PANED (paned)), -1, LEAST_PART_HEIGHT);
-  gtk_widget_set_size_request (gtk_paned_get_end_child (GTK_PANED (paned)), -1, LEAST_PART_HEIGHT);
+  above = sl_scrolled_new (steps, _ ("Work"));
+  below = sl_scrolled_new (sl_results_table_new (bench), _ ("What it does"));
+  gtk_widget_set_size_request (above, -1, LEAST_PART_HEIGHT);
+  gtk_widget_set_size_request (below, -1, LEAST_PART_HEIGHT);
+  paned = g_object_new (GTK_TYPE_PANED, "orientation", GTK_ORIENTATION_VERTICAL, "start-child", above, "end-child",
+                        below, "shrink-start-child", FALSE, "shrink-end-child", FALSE, "vexpand", TRUE, NULL);
   sl_name_paned (paned, _ ("Work and what it does"));
   g_signal_connect (paned, "notify::max-position", G_CALLBACK (on_height_known), NULL);
-  gtk_box_append (GTK_BOX (self), paned);
+  sl_box_add (GTK_WIDGET (self), head, paned, NULL);
   sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING, G_CALLBACK (update), self);
   update (self);
   return GTK_WIDGET (self);

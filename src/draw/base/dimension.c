@@ -153,14 +153,12 @@ sl_hatch (SlScene *scene, SlInk ink, double spacing)
   cairo_clip (cr);
   sl_set_ink (cr, scene->palette, SL_INK_PAPER);
   cairo_paint (cr);
-  sl_set_ink (cr, scene->palette, ink);
-  cairo_set_line_width (cr, SL_LINE_THIN);
   for (double d = floor ((x0 + y0) / spacing) * spacing; d <= x1 + y1; d += spacing)
     {
       cairo_move_to (cr, d - y0, y0);
       cairo_line_to (cr, d - y1, y1);
     }
-  cairo_stroke (cr);
+  sl_stroke (cr, scene->palette, ink, SL_LINE_THIN);
   cairo_restore (cr);
   cairo_append_path (cr, path);
   sl_stroke (cr, scene->palette, ink, SL_LINE_THIN);

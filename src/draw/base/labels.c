@@ -41,22 +41,14 @@ segment_meets (double x0, double y0, double x1, double y1, const SlRect *r, doub
 
   for (int i = 0; i < 4; i++)
     {
-      if (p[i] == 0)
-        {
-          if (q[i] < 0)
-            return FALSE;
-        }
-      else
-        {
-          double t = q[i] / p[i];
-
-          if (p[i] < 0)
-            t0 = MAX (t0, t);
-          else
-            t1 = MIN (t1, t);
-          if (t0 > t1)
-            return FALSE;
-        }
+      if (p[i] == 0 && q[i] < 0)
+        return FALSE;
+      if (p[i] < 0)
+        t0 = MAX (t0, q[i] / p[i]);
+      else if (p[i] > 0)
+        t1 = MIN (t1, q[i] / p[i]);
+      if (t0 > t1)
+        return FALSE;
     }
   return TRUE;
 }
@@ -237,13 +229,10 @@ draw_leader (SlScene *scene, const SlRequest *request, const Place *p)
   SlSceneLine landing = { p->foot_x, p->foot_y, p->landing_x, p->foot_y, SL_NEVER, TRUE };
   cairo_t *cr = scene->cr;
 
-  sl_set_dash (cr, SL_DASH_NONE);
-  cairo_set_line_width (cr, SL_LINE_THIN);
-  sl_set_ink (cr, scene->palette, request->leader_ink);
   cairo_move_to (cr, request->x, request->y);
   cairo_line_to (cr, p->foot_x, p->foot_y);
   cairo_line_to (cr, p->landing_x, p->foot_y);
-  cairo_stroke (cr);
+  sl_stroke (cr, scene->palette, request->leader_ink, SL_LINE_THIN);
   if (request->end == SL_LEADER_ARROW)
     sl_arrowhead (scene, request->leader_ink, request->x, request->y, request->x - p->foot_x, request->y - p->foot_y);
   else if (request->end == SL_LEADER_DOT)

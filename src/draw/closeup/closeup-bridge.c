@@ -223,27 +223,6 @@ draw_anchor (SlCloseup *c, const Bridge *b)
 }
 
 static void
-draw_break (SlCloseup *c, const Bridge *b)
-{
-  SlScene *scene = c->scene;
-  double x = sl_closeup_x (c, 0), y = sl_closeup_y (c, b->crest + c->diameter / 2),
-         radius = MIN (MIN (c->area.width * 0.28, 84), b->anchor_x * c->scale * 0.8);
-  double ahead = -atan (b->slope), rear = atan2 (b->crest - b->anchor_z, b->anchor_x), middle = (ahead + rear) / 2,
-         end_x = x + (radius + 12) * cos (ahead), end_y = y + (radius + 12) * sin (ahead);
-
-  if (!c->instrument->has_anchor[c->string - 1])
-    return;
-  sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_CHAIN, x, y, end_x, end_y);
-  sl_scene_line (scene, x, y, end_x, end_y, 40);
-  sl_dimension_angle (scene, SL_INK_PLANNED, x, y, radius, ahead, rear);
-  sl_scene_figure (
-      c->scene,
-      sl_request (x + radius * cos (middle), y + radius * sin (middle), 0.8, -0.8, 18, SL_LEADER_PLAIN, SL_INK_PLANNED),
-      _ ("break"), SL_SAY_DEGREES, (SlPlaceOfFigure) SL_BY_STRING (saddle_break),
-      &(SlPlaceOfFigure) SL_BY_STRING (saddle_force));
-}
-
-static void
 draw_exposure (SlCloseup *c, const Bridge *b)
 {
   double saddle = sl_closeup_x (c, -b->half), x = saddle - MIN (34, c->area.width * 0.07),
@@ -314,7 +293,11 @@ sl_closeup_bridge (SlCloseup *c)
   sl_closeup_string (
       c, 3, (SlPoint[]){ { left - 1, b.crest + b.slope * (left - 1) }, { 0, b.crest }, { b.anchor_x, b.anchor_z } });
   draw_anchor (c, &b);
-  draw_break (c, &b);
+  if (c->instrument->has_anchor[c->string - 1])
+    sl_closeup_break (c, b.crest, MIN (MIN (c->area.width * 0.28, 84), b.anchor_x * c->scale * 0.8), -atan (b.slope),
+                      atan2 (b.crest - b.anchor_z, b.anchor_x), 12,
+                      sl_request (0, 0, 0.8, -0.8, 18, SL_LEADER_PLAIN, SL_INK_PLANNED),
+                      (SlPlaceOfFigure) SL_BY_STRING (saddle_break), (SlPlaceOfFigure) SL_BY_STRING (saddle_force));
   draw_exposure (c, &b);
   label_cut (c, &b);
   if (fabs (b.shaped) > 0.004)

@@ -70,13 +70,6 @@ sl_closeup_fill_rectangle (SlCloseup *c, SlInk fill, double x, double z, double 
 }
 
 void
-sl_closeup_line (SlCloseup *c, SlInk ink, SlDash dash, double x0, double z0, double x1, double z1)
-{
-  sl_stroke_line (c->scene, ink, SL_LINE_THIN, dash, sl_closeup_x (c, x0), sl_closeup_y (c, z0), sl_closeup_x (c, x1),
-                  sl_closeup_y (c, z1));
-}
-
-void
 sl_closeup_block (SlCloseup *c, double x, double z, double width, double height)
 {
   sl_scene_block (c->scene, sl_closeup_x (c, x), sl_closeup_y (c, z), width * c->scale, height * c->scale, SL_NEVER);
@@ -150,6 +143,21 @@ sl_closeup_ghost_string (SlCloseup *c, int n, const SlPoint *points)
     }
   for (int edge = 0; edge < 2; edge++)
     keep_off (c, n, points, edge * width);
+}
+
+void
+sl_closeup_break (SlCloseup *c, double z, double radius, double ahead, double rear, double beyond, SlRequest request,
+                  SlPlaceOfFigure place, SlPlaceOfFigure force)
+{
+  const double x = sl_closeup_x (c, 0), y = sl_closeup_y (c, z + c->diameter / 2), middle = (ahead + rear) / 2,
+               end_x = x + (radius + beyond) * cos (ahead), end_y = y + (radius + beyond) * sin (ahead);
+
+  sl_stroke_line (c->scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_CHAIN, x, y, end_x, end_y);
+  sl_scene_line (c->scene, x, y, end_x, end_y, 40);
+  sl_dimension_angle (c->scene, SL_INK_PLANNED, x, y, radius, ahead, rear);
+  request.x = x + radius * cos (middle);
+  request.y = y + radius * sin (middle);
+  sl_scene_figure (c->scene, request, _ ("break"), SL_SAY_DEGREES, place, &force);
 }
 
 static void

@@ -31,17 +31,22 @@ double sl_closeup_y (const SlCloseup *c, double z_mm);
 void sl_closeup_scale (SlCloseup *c, double width_mm, double low, double high, double share);
 
 /* Everything from here to the parts is in mm. A closed path; the same filled and outlined; a filled and outlined
- * rectangle from its upper left; a thin line; an area where labels must not lie. */
+ * rectangle from its upper left; an area where labels must not lie. */
 void sl_closeup_polygon (SlCloseup *c, int n, const SlPoint *points);
 void sl_closeup_fill (SlCloseup *c, SlInk fill, int n, const SlPoint *points);
 void sl_closeup_fill_rectangle (SlCloseup *c, SlInk fill, double x, double z, double width, double height);
-void sl_closeup_line (SlCloseup *c, SlInk ink, SlDash dash, double x0, double z0, double x1, double z1);
 void sl_closeup_block (SlCloseup *c, double x, double z, double width, double height);
 
 /* A string of true thickness whose underside runs through the points given; at least 1.6 units thick. */
 void sl_closeup_string (SlCloseup *c, int n, const SlPoint *points);
 /* The same as measured: its two edges, dashed. */
 void sl_closeup_ghost_string (SlCloseup *c, int n, const SlPoint *points);
+
+/* The break angle at (0, @z) as an arc of @radius units, from the string's way to the frets, carried on @beyond past
+ * it, to its way behind: angles as for sl_dimension_angle(). @request wants only a side; @force is told beside the
+ * figure. */
+void sl_closeup_break (SlCloseup *c, double z, double radius, double ahead, double rear, double beyond,
+                       SlRequest request, SlPlaceOfFigure place, SlPlaceOfFigure force);
 
 /* The parts, which draw one each. */
 void sl_closeup_nut (SlCloseup *c);

@@ -31,8 +31,8 @@ fret_geometry (const SlCloseup *c, int fret)
   double tension = c->scene->after_figures->tension[c->string - 1].value;
   Fret f = { .fret = fret };
 
-  f.gap = sl_gap (in, c->scene->after_state, &c->after, 0, fret);
-  f.gap_before = sl_gap (in, c->scene->before_state, &c->before, 0, fret);
+  f.gap = sl_gap (&c->after, 0, fret);
+  f.gap_before = sl_gap (&c->before, 0, fret);
   f.u = 2 * c->scene->after_figures->action[c->string - 1][fret].u;
   f.slope = (c->after.p[SL_P_CREST] - c->after.p[SL_P_NUT]) / c->after.x_s;
   f.slope_before = (c->before.p[SL_P_CREST] - c->before.p[SL_P_NUT]) / c->before.x_s;
@@ -43,27 +43,23 @@ fret_geometry (const SlCloseup *c, int fret)
 
 /* A crown is a circular arc of the wire's width and height (model 10.1). */
 static void
-draw_crown (SlCloseup *c, double x_mm, double top_mm, double base_mm)
+draw_crown (SlCloseup *c, double base_mm)
 {
   cairo_t *cr = c->scene->cr;
   double half = c->instrument->crown_width / 2, h = c->instrument->crown_height, r = (half * half + h * h) / (2 * h),
-         sweep = asin (MIN (1, half / r));
-  double x = sl_closeup_x (c, x_mm), base = sl_closeup_y (c, base_mm);
+         sweep = h > half ? G_PI / 2 : asin (MIN (1, half / r)); /* higher than a half circle: upright sides below it */
+  double x = sl_closeup_x (c, 0), top = sl_closeup_y (c, 0), base = sl_closeup_y (c, base_mm), wide = half * c->scale;
 
-  if (h > half) /* higher than a half circle: upright sides below it */
-    sweep = G_PI / 2;
   cairo_save (cr);
-  cairo_rectangle (cr, x - half * c->scale - 2, sl_closeup_y (c, top_mm), 2 * half * c->scale + 4,
-                   base - sl_closeup_y (c, top_mm) + 1);
+  cairo_rectangle (cr, x - wide - 2, top, 2 * half * c->scale + 4, base - top + 1);
   cairo_clip (cr);
-  cairo_move_to (cr, x - half * c->scale, base + 2);
+  cairo_move_to (cr, x - wide, base + 2);
   cairo_arc (cr, x, base - (h - r) * c->scale, r * c->scale, -G_PI / 2 - sweep, -G_PI / 2 + sweep);
-  cairo_line_to (cr, x + half * c->scale, base + 2);
+  cairo_line_to (cr, x + wide, base + 2);
   cairo_close_path (cr);
   sl_fill_shape (c->scene, SL_INK_METAL);
   cairo_restore (cr);
-  sl_scene_block (c->scene, x - half * c->scale, sl_closeup_y (c, top_mm), 2 * half * c->scale,
-                  base - sl_closeup_y (c, top_mm), SL_NEVER);
+  sl_scene_block (c->scene, x - wide, top, 2 * half * c->scale, base - top, SL_NEVER);
 }
 
 static void
@@ -75,7 +71,7 @@ draw_board (SlCloseup *c, const Fret *f)
 
   sl_fill_rectangle (c->scene, SL_INK_BOARD, c->area.x - 6, y, c->area.width + 12, c->area.y + c->area.height + 8 - y);
   sl_scene_block (c->scene, c->area.x, y, c->area.width, c->area.height, SL_NEVER);
-  draw_crown (c, 0, 0, base);
+  draw_crown (c, base);
   if (c->scene->ghost && loss > 0)
     {
       double half = MAX (2, sqrt (MAX (0, 2 * in->crown_width * loss)) * c->scale / 2);

@@ -120,23 +120,12 @@ string_points (const Nut *n, double z, double left, double right, SlPoint points
 static void
 draw_break (SlCloseup *c, const Nut *n, double reach)
 {
-  SlScene *scene = c->scene;
-  double z = c->after.p[SL_P_NUT], x = sl_closeup_x (c, 0), y = sl_closeup_y (c, z + c->diameter / 2),
-         radius = MIN (reach * 0.8, 92);
-  double level = G_PI - atan (n->slope), rear = atan2 (-n->rear_z, n->rear_x), middle,
-         end_x = x + (radius + 10) * cos (level), end_y = y + (radius + 10) * sin (level);
+  double rear = atan2 (-n->rear_z, n->rear_x);
 
-  if (rear < 0)
-    rear += 2 * G_PI;
-  sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_CHAIN, x, y, end_x, end_y);
-  sl_scene_line (scene, x, y, end_x, end_y, 40);
-  sl_dimension_angle (scene, SL_INK_PLANNED, x, y, radius, rear, level);
-  middle = (rear + level) / 2;
-  sl_scene_figure (
-      c->scene,
-      sl_request (x + radius * cos (middle), y + radius * sin (middle), -0.4, -1, 22, SL_LEADER_PLAIN, SL_INK_PLANNED),
-      _ ("break"), SL_SAY_DEGREES, (SlPlaceOfFigure) SL_BY_STRING (nut_break),
-      &(SlPlaceOfFigure) SL_BY_STRING (nut_force));
+  sl_closeup_break (c, c->after.p[SL_P_NUT], MIN (reach * 0.8, 92), G_PI - atan (n->slope),
+                    rear < 0 ? rear + 2 * G_PI : rear, 10,
+                    sl_request (0, 0, -0.4, -1, 22, SL_LEADER_PLAIN, SL_INK_PLANNED),
+                    (SlPlaceOfFigure) SL_BY_STRING (nut_break), (SlPlaceOfFigure) SL_BY_STRING (nut_force));
 }
 
 /* The string's height over the head's face, measured square to it at the nut's front: drawn a little further back,
@@ -153,8 +142,10 @@ draw_rise (SlCloseup *c, const Nut *n)
 
   if (!(c->instrument->string_rise > 0) || y1 - y0 < 3 * SL_ARROW_LENGTH)
     return;
-  sl_closeup_line (c, SL_INK_ON_BONE, SL_DASH_TRACE, -NUT_MM, face_at (n, -NUT_MM), 0, face_at (n, 0));
-  sl_closeup_line (c, SL_INK_ON_BONE, SL_DASH_TRACE, 0, z, (back + 0.6) * ux, z + (back + 0.6) * uz);
+  sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_TRACE, sl_closeup_x (c, -NUT_MM),
+                  sl_closeup_y (c, face_at (n, -NUT_MM)), sl_closeup_x (c, 0), sl_closeup_y (c, face_at (n, 0)));
+  sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_TRACE, sl_closeup_x (c, 0), sl_closeup_y (c, z),
+                  sl_closeup_x (c, (back + 0.6) * ux), sl_closeup_y (c, z + (back + 0.6) * uz));
   sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_NONE, x0, y0, x1, y1);
   sl_arrowhead (scene, SL_INK_ON_BONE, x0, y0, x0 - x1, y0 - y1);
   sl_arrowhead (scene, SL_INK_ON_BONE, x1, y1, x1 - x0, y1 - y0);

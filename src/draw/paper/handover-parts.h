@@ -20,7 +20,6 @@ typedef struct
   SlProfile *profile; /* owned, as are the title and the options' texts */
   SlHandoverOptions options;
   char *title;
-  SlAnalysis *picture; /* owned: room for the state being drawn */
   SlOutcome outcome;
   SlSpeech speech;
   SlPages pages;

@@ -183,22 +183,32 @@ after_text (const SlHandover *h)
   return date != NULL ? g_strdup_printf (_ ("As read on %s"), date) : NULL;
 }
 
-static SlPictureOptions
-picture_options (const SlHandover *h, double width, double height)
+/* Draws one end of the outcome; returns the factor heights are magnified by (@factor, 0: as it fits). */
+static double
+draw_end (const SlHandover *h, cairo_t *cr, int end, double width, double height, double factor)
 {
+  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
   SlPictureOptions options;
+  SlPictureMap map;
 
   sl_picture_options_init (&options);
   options.kind = SL_PICTURE_SIDE;
   options.width = width;
   options.height = height;
+  options.height_factor = factor;
   options.lengths = h->options.lengths;
   options.decimal = h->options.decimal;
   options.text_scale = PICTURE_TEXT;
   options.unit_mm = SL_POINT_MM;
   options.still = TRUE;
   options.plain = TRUE;
-  return options;
+  options.legend = legend (h, end);
+  sl_outcome_change (&h->outcome, end, analysis);
+  sl_picture_map_init (&map);
+  sl_picture_draw (cr, analysis, &options, &map);
+  factor = map.height_factor;
+  sl_picture_map_clear (&map);
+  return factor;
 }
 
 /* Both drawings magnify heights alike, or they could not be compared: the smaller of what each would choose. */
@@ -207,23 +217,11 @@ height_factor (const SlHandover *h, double width, double height)
 {
   cairo_surface_t *nowhere = cairo_recording_surface_create (CAIRO_CONTENT_COLOR_ALPHA, NULL);
   cairo_t *cr = cairo_create (nowhere);
-  double factor = INFINITY;
+  double before = draw_end (h, cr, 0, width, height, 0), after = draw_end (h, cr, 1, width, height, 0);
 
-  for (int end = 0; end < 2; end++)
-    {
-      SlPictureOptions options = picture_options (h, width, height);
-      SlPictureMap map;
-
-      sl_picture_map_init (&map);
-      sl_outcome_change (&h->outcome, end, h->picture);
-      options.legend = legend (h, end);
-      sl_picture_draw (cr, h->picture, &options, &map);
-      factor = MIN (factor, map.height_factor);
-      sl_picture_map_clear (&map);
-    }
   cairo_destroy (cr);
   cairo_surface_destroy (nowhere);
-  return factor;
+  return MIN (before, after);
 }
 
 /* One end of the outcome, its heading above it, in a frame. */
@@ -232,17 +230,13 @@ put_drawing (const SlHandover *h, SlFlow *flow, int end, const char *heading, do
              double factor)
 {
   const SlType type = { .size = SL_HANDOVER_TEXT, .bold = TRUE, .ink = SL_INK_TEXT, .most_lines = 1 };
-  SlPictureOptions options = picture_options (h, width, height);
   double head = sl_flow_put (flow, heading, &type, x, flow->y, width) + 2;
 
   if (!sl_flow_draws (flow))
     return;
-  options.height_factor = factor;
-  options.legend = legend (h, end);
-  sl_outcome_change (&h->outcome, end, h->picture);
   cairo_save (flow->cr);
   cairo_translate (flow->cr, x, flow->y + head);
-  sl_picture_draw (flow->cr, h->picture, &options, NULL);
+  draw_end (h, flow->cr, end, width, height, factor);
   cairo_rectangle (flow->cr, 0, 0, width, height);
   sl_stroke (flow->cr, flow->palette, SL_INK_PANEL_EDGE, SL_LINE_THIN);
   cairo_restore (flow->cr);
@@ -410,7 +404,6 @@ handover_free (gpointer data)
   SlHandover *h = data;
   const char *const texts[] = { h->options.shop_name, h->options.shop_address, h->options.decimal, h->title };
 
-  g_free (h->picture);
   g_clear_pointer (&h->options.rewritten, g_hash_table_unref);
   sl_outcome_clear (&h->outcome);
   sl_profile_free (h->profile);
@@ -433,7 +426,6 @@ sl_handover_new (const SlProfile *profile, const SlVisit *visit, const SlHandove
     g_hash_table_ref (options->rewritten);
   h->speech = (SlSpeech){ { options->lengths, h->options.decimal }, options->keeping };
   sl_outcome_init (&h->outcome, h->profile, sl_profile_same_visit (profile, visit, h->profile), &options->shop);
-  h->picture = g_new0 (SlAnalysis, 1);
   h->title = g_strdup_printf (_ ("Hand-over sheet: %s"), h->profile->identity.label);
   h->pages = (SlPages){ .size = page_size,
                         .draw = draw_page,

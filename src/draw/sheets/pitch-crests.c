@@ -58,6 +58,15 @@ line_at (const Crests *c, double y_mm)
   return treble + (bass - treble) * (c->y[0] - y_mm) / (c->y[0] - c->y[n - 1]);
 }
 
+/* A corner of the saddle along the strings: @side 1 at the treble, −1 at the bass, @face −1 in front, 1 behind. */
+static double
+corner (const Crests *c, int side, int face)
+{
+  const SlInstrument *in = c->sheet->in;
+
+  return line_at (c, side * (in->spread / 2 + BEYOND_MM)) + c->mid + face * in->saddle_thickness / 2;
+}
+
 static void
 widen (Crests *c, double mm)
 {
@@ -71,7 +80,7 @@ static void
 find_places (Crests *c)
 {
   const SlInstrument *in = c->sheet->in;
-  double ahead = INFINITY, behind = -INFINITY, half = in->saddle_thickness / 2;
+  double ahead = INFINITY, behind = -INFINITY;
 
   sl_bridge_places (in, c->y);
   c->least = INFINITY;
@@ -97,8 +106,8 @@ find_places (Crests *c)
   c->mid = (ahead + behind) / 2;
   for (int side = -1; !c->screws && side <= 1; side += 2)
     {
-      widen (c, line_at (c, side * (in->spread / 2 + BEYOND_MM)) + c->mid - half);
-      widen (c, line_at (c, side * (in->spread / 2 + BEYOND_MM)) + c->mid + half);
+      widen (c, corner (c, side, -1));
+      widen (c, corner (c, side, 1));
     }
   if (c->most - c->least < LEAST_SPAN_MM)
     {
@@ -130,15 +139,15 @@ draw_saddle (const Crests *c)
 {
   SlScene *scene = c->sheet->scene;
   cairo_t *cr = scene->cr;
-  double half = c->sheet->in->saddle_thickness / 2, edge = c->sheet->in->spread / 2 + BEYOND_MM;
+  double edge = c->sheet->in->spread / 2 + BEYOND_MM;
 
   if (c->screws)
     return;
   cairo_new_path (cr);
-  cairo_move_to (cr, px (c, line_at (c, edge) + c->mid - half), py (c, edge));
-  cairo_line_to (cr, px (c, line_at (c, edge) + c->mid + half), py (c, edge));
-  cairo_line_to (cr, px (c, line_at (c, -edge) + c->mid + half), py (c, -edge));
-  cairo_line_to (cr, px (c, line_at (c, -edge) + c->mid - half), py (c, -edge));
+  cairo_move_to (cr, px (c, corner (c, 1, -1)), py (c, edge));
+  cairo_line_to (cr, px (c, corner (c, 1, 1)), py (c, edge));
+  cairo_line_to (cr, px (c, corner (c, -1, 1)), py (c, -edge));
+  cairo_line_to (cr, px (c, corner (c, -1, -1)), py (c, -edge));
   cairo_close_path (cr);
   sl_fill_shape (scene, SL_INK_BODY);
 }

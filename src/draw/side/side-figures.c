@@ -11,19 +11,23 @@
 #define EXPOSURE_LINE_AWAY 26.0 /* of the exposure's dimension line from the saddle */
 #define STEP_MM 0.005           /* a change smaller than this reads as none */
 
-/* Where the lead string runs over a place. */
+/* Height of a straight string over a place. */
+static double
+string_z (const SlStringState *s, double x_mm)
+{
+  return s->p[SL_P_NUT] + (s->p[SL_P_CREST] - s->p[SL_P_NUT]) * x_mm / s->x_s;
+}
+
 static double
 string_y (const SlSide *side, double x_mm)
 {
-  const SlStringState *s = &side->lead->after;
-
-  return sl_side_y (side, s->p[SL_P_NUT] + (s->p[SL_P_CREST] - s->p[SL_P_NUT]) * x_mm / s->x_s);
+  return sl_side_y (side, string_z (&side->lead->after, x_mm));
 }
 
 static double
 crown_y (const SlSide *side, int n)
 {
-  return sl_side_y (side, sl_crown_height (side->instrument, side->scene->after_state, &side->lead->after, n));
+  return sl_side_y (side, sl_crown_height (&side->lead->after, n));
 }
 
 /* A dimension at @x, as sl_dimension_upright() draws it, that labels keep clear of. */
@@ -62,12 +66,8 @@ show_plain_action (SlSide *side)
   y = dimension (side, x, top, crown_y (side, SL_OCTAVE_FRET), x, x);
   request = sl_request (x, MIN (y, top), -0.1, -1, 14, SL_LEADER_PLAIN, SL_INK_PLANNED);
   if (side->scene->ghost) /* beyond where the string was */
-    {
-      const SlStringState *was = &side->lead->before;
-      double z = was->p[SL_P_NUT] + (was->p[SL_P_CREST] - was->p[SL_P_NUT]) * at / was->x_s;
-
-      request.clear += MAX (0, request.y - sl_side_y_from (side, side->lead, was, at, z));
-    }
+    request.clear += MAX (
+        0, request.y - sl_side_y_from (side, side->lead, &side->lead->before, at, string_z (&side->lead->before, at)));
   height = sl_say (side->scene, SL_SAY_LENGTH, action->value);
   for (; request.n_wordings < 2; request.n_wordings++)
     sl_wording_add (&request.wordings[request.n_wordings], SL_INK_PLANNED, TRUE, FALSE, height);
@@ -100,7 +100,7 @@ relief_fret (const SlSide *side)
 
   for (int n = 2; n < in->joint; n++)
     {
-      double z = sl_crown_height (in, side->scene->after_state, &side->lead->after, n);
+      double z = sl_crown_height (&side->lead->after, n);
 
       if (z < least)
         {
@@ -270,7 +270,7 @@ show_closest (SlSide *side)
     {
       SlClearance c;
 
-      sl_clearance (in, side->scene->after_state, &side->lead->after, tension, side->held, n, &c);
+      sl_clearance (&side->lead->after, tension, side->held, n, &c);
       if (c.margin < best.margin)
         {
           best = c;

@@ -96,30 +96,29 @@ draw_head (SlSide *side)
     }
 }
 
-/* Height of the board's face below a string, without frets. */
+/* Where the board's face below the lead string is drawn, without frets. */
 static double
-board_z (const SlSide *side, const SlStringState *s, double x_mm)
+board_y (const SlSide *side, double x_mm)
 {
   const SlInstrument *in = side->instrument;
+  const SlStringState *s = &side->lead->after;
   double joint = in->x[in->joint], last = in->x[in->frets];
 
   if (x_mm <= joint || last <= joint)
-    return -s->p[SL_P_RELIEF] * sl_bow_shape (in, MIN (x_mm, joint)) - in->crown_height;
-  return -s->p[SL_P_FALL_AWAY] * (x_mm - joint) / (last - joint) - in->crown_height;
+    return sl_side_y (side, -s->p[SL_P_RELIEF] * sl_bow_shape (in, MIN (x_mm, joint)) - in->crown_height);
+  return sl_side_y (side, -s->p[SL_P_FALL_AWAY] * (x_mm - joint) / (last - joint) - in->crown_height);
 }
 
 static void
 draw_board (SlSide *side)
 {
   cairo_t *cr = side->scene->cr;
-  const SlStringState *s = &side->lead->after;
   double end = side->instrument->x[side->instrument->frets] + BOARD_BEYOND_MM, right = sl_side_x (side, end),
-         left = sl_side_x (side, 0), top = sl_side_y (side, board_z (side, s, 0));
+         left = sl_side_x (side, 0), top = board_y (side, 0);
 
   cairo_new_path (cr);
   for (int i = 0; i <= BOARD_STEPS; i++)
-    cairo_line_to (cr, sl_side_x (side, end * i / BOARD_STEPS),
-                   sl_side_y (side, board_z (side, s, end * i / BOARD_STEPS)));
+    cairo_line_to (cr, sl_side_x (side, end * i / BOARD_STEPS), board_y (side, end * i / BOARD_STEPS));
   cairo_line_to (cr, right, side->board_bottom);
   cairo_line_to (cr, left, side->board_bottom);
   cairo_close_path (cr);
@@ -157,19 +156,6 @@ sl_side_draw_wood (SlSide *side)
   draw_nut (side);
 }
 
-/* A fret: a crown as wide as its wire where that shows, its height magnified like all heights. */
-static void
-fret_path (SlSide *side, double x, double crown_y, double foot_y)
-{
-  cairo_t *cr = side->scene->cr;
-  double half = MAX (1.6, side->instrument->crown_width * side->units_x / 2), h = foot_y - crown_y;
-
-  cairo_move_to (cr, x - half, foot_y + 1);
-  cairo_curve_to (cr, x - half, crown_y + h * 0.35, x - half * 0.55, crown_y, x, crown_y);
-  cairo_curve_to (cr, x + half * 0.55, crown_y, x + half, crown_y + h * 0.35, x + half, foot_y + 1);
-  cairo_close_path (cr);
-}
-
 static void
 draw_numbers (SlSide *side)
 {
@@ -198,18 +184,32 @@ draw_numbers (SlSide *side)
     }
 }
 
-/* Crowns that come down in levelling: what comes off, hatched on top of what stays. */
+/* A fret: a crown as wide as its wire where that shows, its height magnified like all heights; what levelling takes off
+ * is hatched on top of what stays. */
 static void
-draw_crown_loss (SlSide *side, int n, double x, double crown_y)
+draw_fret (SlSide *side, int n)
 {
-  double loss = side->scene->before_state->crown[n] - side->scene->after_state->crown[n],
-         half = MAX (2.2, side->instrument->crown_width * side->units_x / 2);
+  SlScene *scene = side->scene;
+  cairo_t *cr = scene->cr;
+  const SlInstrument *in = side->instrument;
+  double x = sl_side_x (side, in->x[n]),
+         top = sl_side_y (side, sl_crown_height (&side->lead->after, n)),
+         foot = board_y (side, in->x[n]), h = foot - top, wire = in->crown_width * side->units_x / 2,
+         half = MAX (1.6, wire), loss = scene->before_state->crown[n] - scene->after_state->crown[n];
 
-  if (!side->scene->ghost || side->scene->options->plain || !(loss > 1e-6))
-    return;
-  loss = MAX (2, loss * side->units_z);
-  cairo_rectangle (side->scene->cr, x - half, crown_y - loss, 2 * half, loss);
-  sl_hatch (side->scene, SL_INK_CUT, 2.5);
+  cairo_move_to (cr, x - half, foot + 1);
+  cairo_curve_to (cr, x - half, top + h * 0.35, x - half * 0.55, top, x, top);
+  cairo_curve_to (cr, x + half * 0.55, top, x + half, top + h * 0.35, x + half, foot + 1);
+  cairo_close_path (cr);
+  sl_fill_shape (scene, SL_INK_METAL);
+  if (scene->ghost && !scene->options->plain && loss > 1e-6)
+    {
+      half = MAX (2.2, wire);
+      loss = MAX (2, loss * side->units_z);
+      cairo_rectangle (cr, x - half, top - loss, 2 * half, loss);
+      sl_hatch (scene, SL_INK_CUT, 2.5);
+    }
+  sl_scene_line (scene, x, top, x, top + 6, 14);
 }
 
 void
@@ -217,22 +217,13 @@ sl_side_draw_frets (SlSide *side)
 {
   SlScene *scene = side->scene;
   const SlInstrument *in = side->instrument;
-  const SlSideString *s = side->lead;
 
   draw_numbers (side);
   sl_scene_block (scene, sl_side_x (side, in->x[1]) - 2, sl_side_y (side, -side->scene->after_state->crown[1]),
                   sl_side_x (side, in->x[in->frets]) - sl_side_x (side, in->x[1]) + 4, in->crown_height * side->units_z,
                   SL_NEVER);
   for (int n = 1; n <= in->frets; n++)
-    {
-      double z = sl_crown_height (in, side->scene->after_state, &s->after, n), x = sl_side_x (side, in->x[n]),
-             y = sl_side_y (side, z);
-
-      fret_path (side, x, y, sl_side_y (side, board_z (side, &s->after, in->x[n])));
-      sl_fill_shape (side->scene, SL_INK_METAL);
-      draw_crown_loss (side, n, x, y);
-      sl_scene_line (scene, x, y, x, y + 6, 14);
-    }
+    draw_fret (side, n);
   if (side->scene->ghost)
-    sl_side_trace_crowns (side, side->scene->before_state, &s->before, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
+    sl_side_trace_crowns (side, &side->lead->before, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
 }

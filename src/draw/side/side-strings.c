@@ -51,14 +51,13 @@ draw_swing (SlSide *side, const SlSideString *s)
   const SlInstrument *in = side->instrument;
   double x0 = in->x[side->held], length = s->after.x_s - x0,
          tension = side->scene->after_figures->tension[s->string - 1].value;
-  double z0 = sl_held_height (in, side->scene->after_state, &s->after, side->held),
-         rise = (s->after.p[SL_P_CREST] - z0) / length, last_x, last_y;
+  double z0 = sl_held_height (&s->after, side->held),
+         rise = (s->after.p[SL_P_CREST] - z0) / length;
+  SlPoint last = { sl_side_x (side, x0), sl_side_y (side, z0) };
 
   if (!isfinite (tension) || tension <= 0 || length <= 0)
     return;
-  last_x = sl_side_x (side, x0);
-  last_y = sl_side_y (side, z0);
-  cairo_move_to (cr, last_x, last_y);
+  cairo_move_to (cr, last.x, last.y);
   for (int i = 1; i < SWING_STEPS; i++)
     {
       double u = length * i / SWING_STEPS, x = sl_side_x (side, x0 + u),
@@ -67,9 +66,8 @@ draw_swing (SlSide *side, const SlSideString *s)
       cairo_line_to (cr, x, y);
       if (i % 4 == 0)
         {
-          sl_scene_line (scene, last_x, last_y, x, y, SL_NEVER);
-          last_x = x;
-          last_y = y;
+          sl_scene_line (scene, last.x, last.y, x, y, SL_NEVER);
+          last = (SlPoint){ x, y };
         }
     }
   cairo_line_to (cr, s->crest.x, s->crest.y);
@@ -85,7 +83,7 @@ draw_held (SlSide *side, const SlSideString *s, double width)
 {
   SlScene *scene = side->scene;
   double x = sl_side_x (side, side->instrument->x[side->held]),
-         y = sl_side_y (side, sl_held_height (side->instrument, scene->after_state, &s->after, side->held));
+         y = sl_side_y (side, sl_held_height (&s->after, side->held));
 
   if (s == side->lead)
     {
@@ -156,8 +154,7 @@ trace_string (SlSide *side, const SlSideString *s, const SlStringState *past)
 }
 
 void
-sl_side_trace_crowns (SlSide *side, const SlState *state, const SlStringState *past, SlInk ink, double width,
-                      SlDash dash)
+sl_side_trace_crowns (SlSide *side, const SlStringState *past, SlInk ink, double width, SlDash dash)
 {
   const SlInstrument *in = side->instrument;
   const SlSideString *s = side->lead;
@@ -165,8 +162,8 @@ sl_side_trace_crowns (SlSide *side, const SlState *state, const SlStringState *p
 
   for (int n = 1; n <= in->frets; n++)
     {
-      y[n] = sl_side_y_from (side, s, past, in->x[n], sl_crown_height (in, state, past, n));
-      moved = MAX (moved, fabs (y[n] - sl_side_y (side, sl_crown_height (in, side->scene->after_state, &s->after, n))));
+      y[n] = sl_side_y_from (side, s, past, in->x[n], sl_crown_height (past, n));
+      moved = MAX (moved, fabs (y[n] - sl_side_y (side, sl_crown_height (&s->after, n))));
     }
   if (moved <= LEAST_MOVE)
     return;
@@ -198,7 +195,7 @@ sl_side_draw_traces (SlSide *side)
           sl_state_string (side->instrument, state, s->string, &past);
           trace_string (side, s, &past);
           if (s == side->lead)
-            sl_side_trace_crowns (side, state, &past, SL_INK_TRACE, SL_LINE_THIN, SL_DASH_NONE);
+            sl_side_trace_crowns (side, &past, SL_INK_TRACE, SL_LINE_THIN, SL_DASH_NONE);
         }
     }
 }

@@ -60,8 +60,7 @@ void sl_side_draw_anchor (SlSide *side); /* what holds the string, in front of i
 void sl_side_draw_traces (SlSide *side); /* earlier readings of the visit: string and crowns as thin lines */
 /* The crowns of another state, crown to crown below the string the frets are drawn by; nothing where hardly any moved.
  */
-void sl_side_trace_crowns (SlSide *side, const SlState *state, const SlStringState *past, SlInk ink, double width,
-                           SlDash dash);
+void sl_side_trace_crowns (SlSide *side, const SlStringState *past, SlInk ink, double width, SlDash dash);
 void sl_side_draw_strings (SlSide *side);
 void sl_side_draw_figures (SlSide *side); /* dimensions, and labels asked for */
 

@@ -22,9 +22,7 @@ typedef struct
   GArray *rows;         /* of SlFitRow: the first fit->n_readings belong to readings (unused ones have u = INFINITY) */
   int columns[SL_MAX_UNKNOWNS]; /* unknowns that are really unknown */
   int n_columns;
-  /* work space for the least squares */
-  double *a, *b, *residual;
-  gsize room;
+  double *a, *b, *residual; /* work space for the least squares */
 } SlFitting;
 
 SlFitRow *sl_fit_add_row (SlFitting *f, double y, double u);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/fit/fit-parts.h"
 
+#include <gsl/gsl_blas.h>
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_linalg.h>
 #include <gsl/gsl_vector.h>
@@ -53,13 +54,6 @@ solve (SlFitting *f, SlState *state)
   const gsize m = (gsize) f->n_columns;
   gsize n = 0;
 
-  if (f->room < f->rows->len)
-    {
-      f->room = f->rows->len + SL_MAX_UNKNOWNS;
-      f->a = g_renew (double, f->a, f->room *SL_MAX_UNKNOWNS);
-      f->b = g_renew (double, f->b, f->room);
-      f->residual = g_renew (double, f->residual, f->room);
-    }
   for (guint i = 0; i < f->rows->len; i++)
     {
       const SlFitRow *row = &g_array_index (f->rows, SlFitRow, i);
@@ -98,25 +92,18 @@ solve_or_say (SlFitting *f)
   solve (f, &f->fit->state);
 }
 
-/* |r| / sqrt(u² − a C aᵀ) of every reading that stands, for the rows and the state as they are; 0 for others, and for a
+/* |r| / sqrt(u² − a C aᵀ) of reading @i, for the rows and the state as they are; 0 where it doesn't stand, and for a
  * reading that alone stands behind what it says: with nothing to disagree with, its residual and its variance are both
  * rounding. */
-static void
-normalise_residuals (const SlFitting *f, double *normalised)
+static double
+normalised_residual (const SlFitting *f, guint i)
 {
-  for (guint i = 0; i < f->fit->n_readings; i++)
-    {
-      const SlFitRow *row = &g_array_index (f->rows, SlFitRow, i);
+  const SlFitRow *row = &g_array_index (f->rows, SlFitRow, i);
+  const double variance = row->u * row->u, free_part = variance - sl_row_variance (&f->fit->state, row->a);
 
-      normalised[i] = 0;
-      if (!sl_fit_stands (f, i))
-        continue;
-      double variance = row->u * row->u;
-      double free_part = variance - sl_row_variance (&f->fit->state, row->a);
-
-      if (free_part > variance * LEAST_REDUNDANCY)
-        normalised[i] = fabs (row->y - sl_row_value (&f->fit->state, row->a)) / sqrt (free_part);
-    }
+  if (!sl_fit_stands (f, i) || !(free_part > variance * LEAST_REDUNDANCY))
+    return 0;
+  return fabs (row->y - sl_row_value (&f->fit->state, row->a)) / sqrt (free_part);
 }
 
 /* Leaves out, one at a time, the reading with the largest normalised residual over the limit (model 3.2). With the
@@ -125,8 +112,6 @@ normalise_residuals (const SlFitting *f, double *normalised)
 static void
 find_suspects (SlFitting *f)
 {
-  g_autofree double *normalised = g_new (double, f->fit->n_readings);
-
   for (;;)
     {
       double worst = SUSPECT_LIMIT;
@@ -135,13 +120,16 @@ find_suspects (SlFitting *f)
       sl_fit_add_assumed (f);
       sl_fit_add_plausible (f);
       solve_or_say (f);
-      normalise_residuals (f, normalised);
       for (guint i = 0; i < f->fit->n_readings; i++)
-        if (normalised[i] > worst && g_array_index (f->set->readings, SlReading, i).use != SL_USE_ALWAYS)
-          {
-            worst = normalised[i];
-            found = (int) i;
-          }
+        {
+          const double normalised = normalised_residual (f, i);
+
+          if (normalised > worst && g_array_index (f->set->readings, SlReading, i).use != SL_USE_ALWAYS)
+            {
+              worst = normalised;
+              found = (int) i;
+            }
+        }
       if (found < 0)
         return;
       f->fit->readings[found].used = FALSE;
@@ -314,48 +302,33 @@ read_before (const SlReadingSet *set, guint i, const SlFit *carried)
          then->error_limit.v == now.error_limit.v; /* NAN, not read, equals nothing */
 }
 
-/* Takes row · u out of @rest (C −= v g gᵀ, g = C a/v, v = aᵀ C a), leaving what is known of the others given it. Where
- * nothing is left to take out, as of a row that others before it make up, FALSE. */
-static gboolean
-project_out (const double *row, int p, double least, double *rest, double *g)
-{
-  double v = 0;
-
-  for (int i = 0; i < p; i++)
-    {
-      g[i] = 0;
-      for (int j = 0; j < p; j++)
-        g[i] += rest[i * p + j] * row[j];
-      v += row[i] * g[i];
-    }
-  if (!(v > least))
-    return FALSE;
-  for (int i = 0; i < p; i++)
-    g[i] /= v;
-  for (int i = 0; i < p; i++)
-    for (int j = 0; j < p; j++)
-      rest[i * p + j] -= v * g[i] * g[j];
-  return TRUE;
-}
-
 /* Forgets what a covariance (@p wide) says of row · u for each of @n rows (SL_MAX_UNKNOWNS apart), and keeps what it
- * says of everything else given those. One row after the other: C is the sum of their v g gᵀ and of the rest; each v
- * becomes far larger than anything read. */
+ * says of everything else given those. One row after the other: C is the sum of their v g gᵀ (g = C a/v, v = aᵀ C a)
+ * and of the rest; each v becomes far larger than anything read. A row that others before it make up leaves nothing to
+ * take out. */
 static void
 forget_rows (const double *rows, guint n, int p, double *cov)
 {
-  double rest[SL_MAX_UNKNOWNS * SL_MAX_UNKNOWNS], g[SL_MAX_UNKNOWNS], largest = 0;
+  const gsize m = (gsize) p;
+  double left[SL_MAX_UNKNOWNS * SL_MAX_UNKNOWNS], along[SL_MAX_UNKNOWNS], v;
+  gsl_matrix_view c = gsl_matrix_view_array (cov, m, m), rest = gsl_matrix_view_array (left, m, m);
+  gsl_vector_view g = gsl_vector_view_array (along, m);
 
-  memcpy (rest, cov, (gsize) (p * p) * sizeof *cov);
-  for (int i = 0; i < p; i++)
-    largest = MAX (largest, cov[i * p + i]);
+  gsl_matrix_memcpy (&rest.matrix, &c.matrix);
+  gsl_vector_view diagonal = gsl_matrix_diagonal (&c.matrix);
+  const double least = gsl_vector_max (&diagonal.vector) * LEAST_LEFT;
+
   for (guint k = 0; k < n; k++)
     {
-      if (!project_out (rows + k * SL_MAX_UNKNOWNS, p, largest * LEAST_LEFT, rest, g))
+      gsl_vector_const_view row = gsl_vector_const_view_array (rows + k * SL_MAX_UNKNOWNS, m);
+
+      gsl_blas_dgemv (CblasNoTrans, 1, &rest.matrix, &row.vector, 0, &g.vector);
+      gsl_blas_ddot (&row.vector, &g.vector, &v);
+      if (!(v > least))
         continue;
-      for (int i = 0; i < p; i++)
-        for (int j = 0; j < p; j++)
-          cov[i * p + j] += FORGOTTEN_U_MM * FORGOTTEN_U_MM * g[i] * g[j];
+      gsl_vector_scale (&g.vector, 1 / v);
+      gsl_blas_dger (-v, &g.vector, &g.vector, &rest.matrix);
+      gsl_blas_dger (FORGOTTEN_U_MM * FORGOTTEN_U_MM, &g.vector, &g.vector, &c.matrix);
     }
 }
 
@@ -406,7 +379,15 @@ sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const S
 
   out->n_readings = set != NULL ? set->readings->len : 0;
   out->readings = g_new0 (SlReadingFit, out->n_readings);
-  f.rows = g_array_sized_new (FALSE, FALSE, sizeof (SlFitRow), out->n_readings + 4 * SL_MAX_STRINGS + 8);
+  /* beside the readings no more rows than unknowns are assumed, plausible, or for what is undetermined */
+  const guint room = out->n_readings + 3 * SL_MAX_UNKNOWNS;
+  g_autofree double *a = g_new (double, room *SL_MAX_UNKNOWNS), *b = g_new (double, room),
+                    *residual = g_new (double, room);
+
+  f.a = a;
+  f.b = b;
+  f.residual = residual;
+  f.rows = g_array_sized_new (FALSE, FALSE, sizeof (SlFitRow), room);
   add_reading_rows (&f);
   if (out->n_readings > 0)
     find_suspects (&f);
@@ -426,9 +407,6 @@ sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const S
   note_tools (set, out->apart ? NULL : carried, out);
 
   g_array_unref (f.rows);
-  g_free (f.a);
-  g_free (f.b);
-  g_free (f.residual);
 }
 
 void

@@ -4,8 +4,8 @@
 #include <math.h>
 #include <string.h>
 
-#include "setup/profile/kinds.h"
-#include "setup/profile/tool-list.h"
+#include "setup/profile/bounds.h"
+#include "setup/profile/shop.h"
 
 /* Adds @weight × (crown n below string s) to a row. */
 static void

@@ -60,41 +60,39 @@ sl_swing (const SlInstrument *instrument, double length_mm, double tension_n, do
 }
 
 void
-sl_clearance (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n, int held,
-              int n, SlClearance *out)
+sl_clearance (const SlStringState *s, double tension_n, int held, int n, SlClearance *out)
 {
   double g[SL_N_P];
 
-  out->gap = sl_gap (instrument, state, s, held, n);
-  out->swing = sl_swing (instrument, s->x_s - instrument->x[held], tension_n, instrument->x[n] - instrument->x[held]);
+  out->gap = sl_gap (s, held, n);
+  out->swing = sl_swing (s->in, s->x_s - s->in->x[held], tension_n, s->in->x[n] - s->in->x[held]);
   out->margin = out->gap - out->swing;
-  sl_gap_gradient (instrument, s, held, n, g);
+  sl_gap_gradient (s, held, n, g);
   out->gap_u = sl_string_u (s, g);
 }
 
 /* The heights a string can be held at, at fret 0 the nut's, to go quickly over all pairs of held fret and fret beyond.
  */
 static void
-fill_heights (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double z[SL_MAX_FRETS + 1])
+fill_heights (const SlStringState *s, double z[SL_MAX_FRETS + 1])
 {
-  for (int n = 0; n <= instrument->frets; n++)
-    z[n] = sl_held_height (instrument, state, s, n);
+  for (int n = 0; n <= s->in->frets; n++)
+    z[n] = sl_held_height (s, n);
 }
 
 double
-sl_least_margin (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n,
-                 int *held, int *fret)
+sl_least_margin (const SlStringState *s, double tension_n, int *held, int *fret)
 {
-  const double *x = instrument->x;
+  const double *x = s->in->x;
   double z[SL_MAX_FRETS + 1], least = INFINITY;
 
-  fill_heights (instrument, state, s, z);
-  for (int h = 0; h < instrument->frets; h++)
+  fill_heights (s, z);
+  for (int h = 0; h < s->in->frets; h++)
     {
       const double run = s->x_s - x[h], slope = (s->p[SL_P_CREST] - z[h]) / run;
-      const Swing swing = swing_of (instrument, run, tension_n);
+      const Swing swing = swing_of (s->in, run, tension_n);
 
-      for (int n = h + 1; n <= instrument->frets; n++)
+      for (int n = h + 1; n <= s->in->frets; n++)
         {
           double u = x[n] - x[h];
           double margin = z[h] + slope * u - z[n] - travel (&swing, u);
@@ -111,22 +109,21 @@ sl_least_margin (const SlInstrument *instrument, const SlState *state, const SlS
 }
 
 double
-sl_lowest_clean_action (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n,
-                        int *held, int *fret)
+sl_lowest_clean_action (const SlStringState *s, double tension_n, int *held, int *fret)
 {
-  const double *x = instrument->x;
+  const double *x = s->in->x;
   double z[SL_MAX_FRETS + 1];
   SlStringState lowest = *s;
 
   /* at fixed tension each margin is linear in the crest height with slope (x_n − x_h)/(x_s − x_h) */
   lowest.p[SL_P_CREST] = -INFINITY;
-  fill_heights (instrument, state, s, z);
-  for (int h = 0; h < instrument->frets; h++)
+  fill_heights (s, z);
+  for (int h = 0; h < s->in->frets; h++)
     {
       const double run = s->x_s - x[h];
-      const Swing swing = swing_of (instrument, run, tension_n);
+      const Swing swing = swing_of (s->in, run, tension_n);
 
-      for (int n = h + 1; n <= instrument->frets; n++)
+      for (int n = h + 1; n <= s->in->frets; n++)
         {
           double u = x[n] - x[h];
           double crest = z[h] + (z[n] + travel (&swing, u) - z[h]) * run / u;
@@ -139,19 +136,18 @@ sl_lowest_clean_action (const SlInstrument *instrument, const SlState *state, co
             }
         }
     }
-  return sl_gap (instrument, state, &lowest, 0, SL_OCTAVE_FRET);
+  return sl_gap (&lowest, 0, SL_OCTAVE_FRET);
 }
 
 double
-sl_force_from_buzz (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n,
-                    int held, int n)
+sl_force_from_buzz (const SlStringState *s, double tension_n, int held, int n)
 {
   SlClearance c;
 
-  sl_clearance (instrument, state, s, tension_n, held, n, &c);
+  sl_clearance (s, tension_n, held, n, &c);
   if (!(c.gap > 0) || !(c.swing > 0))
     return NAN;
-  return instrument->pluck_force_n * c.gap / c.swing;
+  return s->in->pluck_force_n * c.gap / c.swing;
 }
 
 /* ---- best relief ---- */
@@ -171,7 +167,7 @@ trial_string (const SlInstrument *instrument, const SlState *state, double mean,
 {
   sl_state_string (instrument, state, string, s);
   s->p[SL_P_RELIEF] += mean - sl_state_mean_relief (state);
-  s->p[SL_P_CREST] = sl_crest_for_action (instrument, state, s, SL_OCTAVE_FRET, instrument->target_action[string - 1]);
+  s->p[SL_P_CREST] = sl_crest_for_action (s, SL_OCTAVE_FRET, instrument->target_action[string - 1]);
 }
 
 /* Gradient of the margin over @fret held at @held when the crest follows to keep the 12th-fret action. */
@@ -183,8 +179,8 @@ trial_gradient (const SlInstrument *instrument, const SlState *state, int string
   SlStringState s;
 
   trial_string (instrument, state, trial->mean, string, &s);
-  sl_gap_gradient (instrument, &s, held, fret, g);
-  sl_gap_gradient (instrument, &s, 0, SL_OCTAVE_FRET, action);
+  sl_gap_gradient (&s, held, fret, g);
+  sl_gap_gradient (&s, 0, SL_OCTAVE_FRET, action);
   double follow = g[SL_P_CREST] / action[SL_P_CREST];
 
   for (int k = 0; k < SL_N_P; k++)
@@ -211,7 +207,7 @@ try_relief (const SlInstrument *in, const SlState *state, double mean, Trial *tr
       int h = 0, n = 1;
 
       trial_string (in, state, mean, i, &s);
-      double margin = sl_least_margin (in, state, &s, sl_tension (&in->strings[i - 1], sl_open_length (&s)), &h, &n);
+      double margin = sl_least_margin (&s, sl_tension (&in->strings[i - 1], sl_open_length (&s)), &h, &n);
 
       if (margin < trial->margin)
         {

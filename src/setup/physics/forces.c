@@ -20,13 +20,13 @@ sl_open_length (const SlStringState *s)
 }
 
 double
-sl_saddle_break (const SlInstrument *instrument, const SlStringState *s, int string)
+sl_saddle_break (const SlStringState *s)
 {
-  int i = string - 1;
+  int i = s->string - 1;
 
-  if (!instrument->has_anchor[i])
+  if (!s->in->has_anchor[i])
     return NAN;
-  return atan ((s->exposure + instrument->anchor_drop[i]) / instrument->anchor_distance[i]) +
+  return atan ((s->exposure + s->in->anchor_drop[i]) / s->in->anchor_distance[i]) +
          atan ((s->p[SL_P_CREST] - s->p[SL_P_NUT]) / s->x_s);
 }
 
@@ -44,11 +44,11 @@ sl_rear_vector (const SlInstrument *instrument, int string, double rear[3])
 }
 
 double
-sl_nut_break (const SlInstrument *instrument, const SlStringState *s, int string)
+sl_nut_break (const SlStringState *s)
 {
   double rear[3];
 
-  if (!sl_rear_vector (instrument, string, rear))
+  if (!sl_rear_vector (s->in, s->string, rear))
     return NAN;
   const double front[3] = { s->x_s, 0, s->p[SL_P_CREST] - s->p[SL_P_NUT] };
   const double back[3] = { -rear[0], -rear[1], -rear[2] };

@@ -26,7 +26,7 @@ sl_fit_nut_and_setback (const SlInstrument *instrument, const SlState *state, in
     {
       SlPitchCase now_case, longer, behind;
 
-      sl_pitch_case (instrument, state, &s, string, n, &now_case);
+      sl_pitch_case (&s, n, &now_case);
       longer = behind = now_case;
       longer.crest_x += STEP_MM;
       behind.nut_x -= STEP_MM;
@@ -56,7 +56,7 @@ rms_against (const SlInstrument *instrument, const SlState *state, const SlReadi
       if (r->kind != SL_READ_PITCH || r->use == SL_USE_NEVER || r->fret < 1)
         continue;
       sl_state_string (instrument, state, r->string, &s);
-      double off = r->value.v - sl_pitch_error (instrument, state, &s, r->string, r->fret, NULL);
+      double off = r->value.v - sl_pitch_error (&s, r->fret, NULL);
 
       sum += off * off;
       (*n)++;

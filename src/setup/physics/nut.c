@@ -59,13 +59,13 @@ sl_across (const SlInstrument *instrument, const SlState *state, int string, dou
 }
 
 gboolean
-sl_nut_break_parts (const SlInstrument *instrument, const SlStringState *s, int string, double *upright, double *across)
+sl_nut_break_parts (const SlStringState *s, double *upright, double *across)
 {
   double rear[3];
 
-  if (!sl_rear_vector (instrument, string, rear))
+  if (!sl_rear_vector (s->in, s->string, rear))
     return FALSE;
-  /* what the string rises behind the nut, less what it goes on rising in front of it */
+  /* what the s->string rises behind the nut, less what it goes on rising in front of it */
   *upright = atan2 (-rear[2], -rear[0]) - atan ((s->p[SL_P_CREST] - s->p[SL_P_NUT]) / s->x_s);
   *across = atan2 (fabs (rear[1]), hypot (rear[0], rear[2]));
   return TRUE;

@@ -42,24 +42,23 @@ length_behind (const SlPitchCase *c)
 }
 
 void
-sl_pitch_case (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n,
-               SlPitchCase *c)
+sl_pitch_case (const SlStringState *s, int n, SlPitchCase *c)
 {
-  const SlStringData *data = &instrument->strings[string - 1];
+  const SlStringData *data = &s->in->strings[s->string - 1];
   double length = sl_open_length (s), tension = sl_tension (data, length);
 
   c->nut_x = 0;
   c->nut_z = s->p[SL_P_NUT];
   c->crest_x = s->x_s;
   c->crest_z = s->p[SL_P_CREST];
-  c->fret_x = instrument->x[n];
-  c->fret_z = sl_crown_height (instrument, state, s, n);
-  c->fret_space_mm = instrument->x[n] - instrument->x[n - 1];
-  c->finger_mm = instrument->finger_distance;
+  c->fret_x = s->in->x[n];
+  c->fret_z = sl_crown_height (s, n);
+  c->fret_space_mm = s->in->x[n] - s->in->x[n - 1];
+  c->finger_mm = s->in->finger_distance;
   c->kappa = data->ea_n / tension;
   c->epsilon0 = sqrt (data->ei_nm2 / tension) / (length / MM_PER_M);
   c->fret = n;
-  c->both_ends = instrument->stiff_ends == SL_STIFF_ENDS_BOTH;
+  c->both_ends = s->in->stiff_ends == SL_STIFF_ENDS_BOTH;
 }
 
 double
@@ -94,13 +93,13 @@ raised (const SlPitchCase *c, double nut_mm, double crest_mm)
 
 /* Standard uncertainty of the cents of a case around @cents: slopes by small steps of nut, crest and crown. */
 static double
-cents_u (const SlInstrument *instrument, const SlStringState *s, const SlPitchCase *c, double cents)
+cents_u (const SlStringState *s, const SlPitchCase *c, double cents)
 {
   double relief, fall, g[SL_N_P];
   SlPitchCase nut = raised (c, STEP_MM, 0), crest = raised (c, 0, STEP_MM), crown = *c;
 
   crown.fret_z += STEP_MM;
-  sl_crown_weights (instrument, c->fret, &relief, &fall);
+  sl_crown_weights (s->in, c->fret, &relief, &fall);
   double crown_slope = (sl_pitch_cents (&crown) - cents) / STEP_MM;
 
   g[SL_P_NUT] = (sl_pitch_cents (&nut) - cents) / STEP_MM;
@@ -111,45 +110,36 @@ cents_u (const SlInstrument *instrument, const SlStringState *s, const SlPitchCa
 }
 
 double
-sl_pitch_error (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n,
-                double *u)
+sl_pitch_error (const SlStringState *s, int n, double *u)
 {
   SlPitchCase c;
 
-  sl_pitch_case (instrument, state, s, string, n, &c);
+  sl_pitch_case (s, n, &c);
   const double cents = sl_pitch_cents (&c);
 
   if (u != NULL)
-    *u = cents_u (instrument, s, &c, cents);
+    *u = cents_u (s, &c, cents);
   return cents;
 }
-
-typedef struct
-{
-  const SlInstrument *instrument;
-  const SlState *state;
-  SlStringState s;
-  int string;
-} SetbackSearch;
 
 static double
 cents_at_setback (double setback, void *data)
 {
-  SetbackSearch *search = data;
+  SlStringState *s = data;
 
-  search->s.x_s = search->instrument->scale + setback;
-  return sl_pitch_error (search->instrument, search->state, &search->s, search->string, SL_OCTAVE_FRET, NULL);
+  s->x_s = s->in->scale + setback;
+  return sl_pitch_error (s, SL_OCTAVE_FRET, NULL);
 }
 
 double
-sl_setback_needed (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string)
+sl_setback_needed (const SlStringState *s)
 {
-  SetbackSearch search = { instrument, state, *s, string };
-  gsl_function f = { cents_at_setback, &search };
+  SlStringState at = *s;
+  gsl_function f = { cents_at_setback, &at };
   gsl_root_fsolver *solver;
   double root = NAN;
 
-  if (!(cents_at_setback (-SETBACK_SEARCH_MM, &search) * cents_at_setback (SETBACK_SEARCH_MM, &search) <= 0))
+  if (!(cents_at_setback (-SETBACK_SEARCH_MM, &at) * cents_at_setback (SETBACK_SEARCH_MM, &at) <= 0))
     return NAN;
   solver = gsl_root_fsolver_alloc (gsl_root_fsolver_brent);
   gsl_root_fsolver_set (solver, &f, -SETBACK_SEARCH_MM, SETBACK_SEARCH_MM);
@@ -167,13 +157,12 @@ sl_setback_needed (const SlInstrument *instrument, const SlState *state, const S
 }
 
 double
-sl_setback_needed_u (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string,
-                     double setback)
+sl_setback_needed_u (const SlStringState *s, double setback)
 {
-  SetbackSearch search = { instrument, state, *s, string };
-  double u, slope = (cents_at_setback (setback + STEP_MM, &search) - cents_at_setback (setback, &search)) / STEP_MM;
+  SlStringState at = *s;
+  double u, slope = (cents_at_setback (setback + STEP_MM, &at) - cents_at_setback (setback, &at)) / STEP_MM;
 
   /* implicit function: the cents' uncertainty at the root over the cents' slope along the setback */
-  sl_pitch_error (instrument, state, &search.s, string, SL_OCTAVE_FRET, &u);
+  sl_pitch_error (&at, SL_OCTAVE_FRET, &u);
   return u / fabs (slope);
 }

@@ -25,19 +25,16 @@ typedef struct
 double sl_stiff_factor (double epsilon, gboolean both_ends);
 
 /* Cents for fret @n of string @string (from 1) in its state; @u (may be NULL) their standard uncertainty. */
-double sl_pitch_error (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n,
-                       double *u);
+double sl_pitch_error (const SlStringState *s, int n, double *u);
 
 /* The case that fret @n of string @string is, and its cents: to move nut or crest and see, the string's constants
  * staying as they are. */
-void sl_pitch_case (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n,
-                    SlPitchCase *c);
+void sl_pitch_case (const SlStringState *s, int n, SlPitchCase *c);
 double sl_pitch_cents (const SlPitchCase *c);
 
 /* The setback at which the 12th fret sounds true: root of cents_12 = 0; NAN where none lies within ±40 mm of the scale
  * length. */
-double sl_setback_needed (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string);
+double sl_setback_needed (const SlStringState *s);
 
 /* Standard uncertainty of the needed setback found, mm. */
-double sl_setback_needed_u (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string,
-                            double setback);
+double sl_setback_needed_u (const SlStringState *s, double setback);

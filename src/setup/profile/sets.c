@@ -223,9 +223,9 @@ sl_slot_width (const SlInstrument *instrument, int string)
 }
 
 double
-sl_side_stiffness (const SlInstrument *instrument, const SlStringState *s, double tension_n, int fret)
+sl_side_stiffness (const SlStringState *s, double tension_n, int fret)
 {
-  double x = instrument->x[fret];
+  double x = s->in->x[fret];
 
   return tension_n / x + tension_n / (s->x_s - x);
 }

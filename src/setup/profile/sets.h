@@ -48,4 +48,4 @@ void sl_profile_tune (SlProfile *profile, const SlTuning *tuning);
 double sl_slot_width (const SlInstrument *instrument, int string);
 
 /* N per mm of side pull at the 12th fret: a string pulled aside at x is held back by T/x + T/(L − x). */
-double sl_side_stiffness (const SlInstrument *instrument, const SlStringState *s, double tension_n, int fret);
+double sl_side_stiffness (const SlStringState *s, double tension_n, int fret);

@@ -2,7 +2,7 @@
 #include "setup/record/stages.h"
 
 #include "setup/profile/moment.h"
-#include "setup/profile/kinds.h"
+#include "setup/profile/bounds.h"
 #include "setup/fit/reading-row.h"
 #include "setup/record/visit.h"
 

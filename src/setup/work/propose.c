@@ -11,7 +11,7 @@
 #include "setup/physics/frets.h"
 #include "setup/physics/intonation.h"
 #include "setup/physics/pitch.h"
-#include "setup/profile/kinds.h"
+#include "setup/profile/bounds.h"
 
 #define CROWN_TOLERANCE_MM 0.03 /* model 10.1 */
 #define LEAST_SHORTFALL_MM 0.005
@@ -77,7 +77,7 @@ gap (const Proposing *p, const SlState *state, int string, int fret)
   SlStringState s;
 
   sl_state_string (p->in, state, string, &s);
-  return sl_gap (p->in, state, &s, 0, fret);
+  return sl_gap (&s, 0, fret);
 }
 
 /* How far string @string's crest may come down for the saddle to keep its least exposure. One nobody read holds nothing
@@ -96,8 +96,8 @@ slot_cut (const Proposing *p, const SlState *state, int string)
   double g[SL_N_P];
 
   sl_state_string (p->in, state, string, &s);
-  sl_gap_gradient (p->in, &s, 0, 1, g);
-  return (sl_gap (p->in, state, &s, 0, 1) - p->in->target_first_gap[string - 1]) / g[SL_P_NUT];
+  sl_gap_gradient (&s, 0, 1, g);
+  return (sl_gap (&s, 0, 1) - p->in->target_first_gap[string - 1]) / g[SL_P_NUT];
 }
 
 static double
@@ -128,7 +128,7 @@ static SlStep *G_GNUC_PRINTF (6, 7)
 static void
 block_step (const Proposing *p, SlStep *step)
 {
-  const char *why = sl_cutting_blocked_text (p->fit);
+  const char *why = sl_cutting_blocked (p->fit);
 
   if (why == NULL)
     return;
@@ -529,8 +529,8 @@ propose_crest_moves (Proposing *p)
        * says of it */
       sl_state_string (p->in, &p->fit->state, s, &before);
       sl_state_string (p->in, &p->state, s, &after);
-      double expected = cents + sl_pitch_error (p->in, &p->state, &after, s, SL_OCTAVE_FRET, NULL) -
-                        sl_pitch_error (p->in, &p->fit->state, &before, s, SL_OCTAVE_FRET, NULL);
+      double expected =
+          cents + sl_pitch_error (&after, SL_OCTAVE_FRET, NULL) - sl_pitch_error (&before, SL_OCTAVE_FRET, NULL);
       double by = round (sl_crest_move (sl_open_length (&after), expected) / PITCH_STEP_MM) * PITCH_STEP_MM;
 
       if (fabs (by) < LEAST_CREST_MOVE_MM)

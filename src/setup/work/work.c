@@ -5,7 +5,7 @@
 #include <gsl/gsl_statistics_double.h>
 #include <math.h>
 
-#include "setup/profile/kinds.h"
+#include "setup/profile/bounds.h"
 #include "setup/profile/moment.h"
 
 #define FIRST_PASS_STEP_MM 0.05
@@ -129,10 +129,10 @@ sl_need (const SlInstrument *instrument, const SlState *state, int string, doubl
     {
       double g[SL_N_P];
 
-      sl_gap_gradient (instrument, &s, 0, SL_OCTAVE_FRET, g);
+      sl_gap_gradient (&s, 0, SL_OCTAVE_FRET, g);
       *u = sl_string_u (&s, g) * per_action;
     }
-  return (sl_gap (instrument, state, &s, 0, SL_OCTAVE_FRET) - instrument->target_action[string - 1]) * per_action;
+  return (sl_gap (&s, 0, SL_OCTAVE_FRET) - instrument->target_action[string - 1]) * per_action;
 }
 
 double
@@ -144,18 +144,12 @@ sl_first_pass (double cut_mm, double u_mm)
   return floor (safe / FIRST_PASS_STEP_MM + 1e-9) * FIRST_PASS_STEP_MM;
 }
 
-gboolean
-sl_cutting_blocked (const SlFit *fit)
-{
-  return fit->n_suspects > 0 || (fit->doubt.found && !fit->doubt.confirmed);
-}
-
 const char *
-sl_cutting_blocked_text (const SlFit *fit)
+sl_cutting_blocked (const SlFit *fit)
 {
   if (fit->n_suspects > 0)
     return _ ("Nothing comes off until the reading that disagrees is read again or excluded.");
-  return sl_cutting_blocked (fit)
+  return fit->doubt.found && !fit->doubt.confirmed
              ? _ ("Nothing comes off until the action that did not move as predicted is read again, or kept.")
              : NULL;
 }

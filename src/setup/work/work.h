@@ -41,12 +41,10 @@ void sl_base_cut (const SlInstrument *instrument, const SlState *state, SlBaseCu
 /* The safe part of a cut whose standard uncertainty is @u_mm: max(0, cut − 2u) rounded down to 0.05 mm. */
 double sl_first_pass (double cut_mm, double u_mm);
 
-/* Whether nothing is to be taken off before something is read again or set aside: a reading disagrees with the others,
- * or the last cut did not do what was predicted and nobody has stood by the readings that say so. */
-gboolean sl_cutting_blocked (const SlFit *fit);
-
-/* The same in a short sentence, translated; NULL where nothing prevents it. */
-const char *sl_cutting_blocked_text (const SlFit *fit);
+/* Why nothing is to be taken off before something is read again or set aside, in a short sentence, translated: a
+ * reading disagrees with the others, or the last cut did not do what was predicted and nobody has stood by the readings
+ * that say so. NULL where nothing prevents it. */
+const char *sl_cutting_blocked (const SlFit *fit);
 
 /* A wedge between heel and body that tips the neck so that string @string's crest may stand @drop_mm lower over the
  * chord: how thick it is at one end of a heel

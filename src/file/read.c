@@ -5,7 +5,7 @@
 #include <libxml/parser.h>
 #include <string.h>
 
-#include "file/reader.h"
+#include "file/document-private.h"
 #include "setup/profile/bounds.h"
 
 G_DEFINE_QUARK (sl_document_error_quark, sl_document_error)
