@@ -213,12 +213,10 @@ sl_edit_level (SlBench *bench, gboolean level)
 {
   const char *name = sl_operation_undo_name (SL_OP_LEVEL_FRETS);
 
-  if (level == (sl_bench_find_operation (bench, SL_OP_LEVEL_FRETS, 0) != NULL))
-    return;
-  if (level)
-    sl_bench_put_operation (bench, name, sl_operation_init (SL_OP_LEVEL_FRETS));
-  else
+  if (!level)
     sl_bench_remove_operation (bench, name, SL_OP_LEVEL_FRETS, 0);
+  else if (sl_bench_find_operation (bench, SL_OP_LEVEL_FRETS, 0) == NULL)
+    sl_bench_put_operation (bench, name, sl_operation_init (SL_OP_LEVEL_FRETS));
 }
 
 /* Whether it is of a kind, and still to do. */

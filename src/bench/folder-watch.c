@@ -20,12 +20,9 @@ struct _SlFolderWatch
 SlFolderWatch *
 sl_folder_watch_new (guint quiet_ms, SlFolderChanged changed, SlFolderFollowed followed, gpointer data)
 {
-  SlFolderWatch *self = g_new0 (SlFolderWatch, 1);
+  SlFolderWatch *self = g_new (SlFolderWatch, 1);
 
-  self->quiet_ms = quiet_ms;
-  self->changed = changed;
-  self->followed = followed;
-  self->data = data;
+  *self = (SlFolderWatch){ .changed = changed, .followed = followed, .data = data, .quiet_ms = quiet_ms };
   return self;
 }
 

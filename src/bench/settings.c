@@ -62,29 +62,23 @@ takes (const char *key, const GVariantType *type, GVariant *value)
          (value == NULL || g_settings_schema_key_range_check (found, value));
 }
 
-static gboolean
-has_key (const char *key, const GVariantType *type)
-{
-  return takes (key, type, NULL);
-}
-
 char *
 sl_settings_get_string (const char *key, const char *fallback)
 {
-  return has_key (key, G_VARIANT_TYPE_STRING) ? g_settings_get_string (sl_settings (), key) : g_strdup (fallback);
+  return takes (key, G_VARIANT_TYPE_STRING, NULL) ? g_settings_get_string (sl_settings (), key) : g_strdup (fallback);
 }
 
 char **
 sl_settings_get_strings (const char *key, const char *const *fallback)
 {
-  return has_key (key, G_VARIANT_TYPE_STRING_ARRAY) ? g_settings_get_strv (sl_settings (), key)
-                                                    : g_strdupv ((char **) fallback);
+  return takes (key, G_VARIANT_TYPE_STRING_ARRAY, NULL) ? g_settings_get_strv (sl_settings (), key)
+                                                        : g_strdupv ((char **) fallback);
 }
 
 double
 sl_settings_get_double (const char *key, double fallback)
 {
-  return has_key (key, G_VARIANT_TYPE_DOUBLE) ? g_settings_get_double (sl_settings (), key) : fallback;
+  return takes (key, G_VARIANT_TYPE_DOUBLE, NULL) ? g_settings_get_double (sl_settings (), key) : fallback;
 }
 
 void
@@ -108,7 +102,7 @@ sl_settings_follow (const char *key, gpointer object, GCallback changed)
 void
 sl_settings_bind (const char *key, gpointer object, const char *property, const GVariantType *type)
 {
-  if (has_key (key, type))
+  if (takes (key, type, NULL))
     g_settings_bind (sl_settings (), key, object, property,
                      G_SETTINGS_BIND_GET | G_SETTINGS_BIND_GET_NO_CHANGES | G_SETTINGS_BIND_SET |
                          G_SETTINGS_BIND_NO_SENSITIVITY);
@@ -152,7 +146,7 @@ name_from_choice (const GValue *value, const GVariantType *type, gpointer names)
 void
 sl_settings_bind_choice (const char *key, gpointer object, const char *property, const char *const *names)
 {
-  if (has_key (key, G_VARIANT_TYPE_STRING))
+  if (takes (key, G_VARIANT_TYPE_STRING, NULL))
     g_settings_bind_with_mapping (sl_settings (), key, object, property, G_SETTINGS_BIND_NO_SENSITIVITY,
                                   choice_from_name, name_from_choice, (gpointer) names, NULL);
 }
@@ -160,7 +154,7 @@ sl_settings_bind_choice (const char *key, gpointer object, const char *property,
 GVariant *
 sl_settings_get_value (const char *key, const char *type)
 {
-  return has_key (key, G_VARIANT_TYPE (type)) ? g_settings_get_value (sl_settings (), key) : NULL;
+  return takes (key, G_VARIANT_TYPE (type), NULL) ? g_settings_get_value (sl_settings (), key) : NULL;
 }
 
 SlKeeping

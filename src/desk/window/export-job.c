@@ -37,15 +37,6 @@ job_free (gpointer data)
   g_free (job);
 }
 
-double
-sl_export_page_width (void)
-{
-  double width, height;
-
-  sl_paper_size (sl_handover_paper (), &width, &height);
-  return width / SL_POINT_MM;
-}
-
 char *
 sl_export_table (const SlProfile *profile, const SlShop *shop, char separator)
 {

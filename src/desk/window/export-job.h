@@ -28,9 +28,6 @@ typedef struct
 #define SL_EXPORT_PNG_SCALE 2.0
 #define SL_EXPORT_PAGE_PNG_SCALE (200.0 / 72) /* pages at 200 dots an inch */
 
-/* Width of a page of the sheet, in points. */
-double sl_export_page_width (void);
-
 /* What came of it. */
 typedef struct
 {

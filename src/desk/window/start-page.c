@@ -58,25 +58,23 @@ on_label_changed (SlStartPage *self)
 static void
 add_recent (SlStartPage *self, GtkRecentInfo *info)
 {
-  GtkWidget *button = gtk_button_new (), *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
+  const char *uri = gtk_recent_info_get_uri (info);
   g_autofree char *name = sl_recent_name (info);
-  g_autoptr (GFile) file = g_file_new_for_uri (gtk_recent_info_get_uri (info));
+  g_autoptr (GFile) file = g_file_new_for_uri (uri);
   g_autoptr (GFile) folder = g_file_get_parent (file);
   g_autofree char *place = folder == NULL ? g_strdup ("") : g_file_get_parse_name (folder);
   g_autofree char *spoken = g_strdup_printf (_ ("Open %s, in %s"), name, place);
-  GtkWidget *name_label = sl_label_new (name), *place_label = gtk_label_new (place);
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12), *name_label = sl_label_new (name);
+  GtkWidget *place_label = g_object_new (GTK_TYPE_LABEL, "label", place, "ellipsize", PANGO_ELLIPSIZE_START, NULL);
+  GtkWidget *button = g_object_new (GTK_TYPE_BUTTON, "child", line, "action-name", "app.open-recent", "action-target",
+                                    g_variant_new_string (uri), NULL);
 
-  gtk_widget_set_hexpand (name_label, TRUE);
-  gtk_label_set_ellipsize (GTK_LABEL (name_label), PANGO_ELLIPSIZE_END);
-  gtk_label_set_ellipsize (GTK_LABEL (place_label), PANGO_ELLIPSIZE_START);
+  g_object_set (name_label, "hexpand", TRUE, "ellipsize", PANGO_ELLIPSIZE_END, NULL);
   sl_add_classes (place_label, "sl-dim", "sl-small");
   gtk_box_append (GTK_BOX (line), name_label);
   gtk_box_append (GTK_BOX (line), place_label);
-  gtk_button_set_child (GTK_BUTTON (button), line);
   gtk_widget_add_css_class (button, "sl-recent");
   sl_set_accessible_label (button, spoken);
-  gtk_actionable_set_action_name (GTK_ACTIONABLE (button), "app.open-recent");
-  gtk_actionable_set_action_target (GTK_ACTIONABLE (button), "s", gtk_recent_info_get_uri (info));
   gtk_box_append (GTK_BOX (self->recent_list), button);
 }
 

@@ -2,6 +2,7 @@
  *
  * What leaves the window as a file or by the clipboard: the picture, the hand-over sheet, the templates, the table. */
 #include "bench/explanations.h"
+#include "bench/handover-options.h"
 #include "bench/settings.h"
 #include "desk/kit/bar-entry.h"
 #include "desk/kit/colour-scheme.h"
@@ -205,15 +206,15 @@ choose_file (SlWindow *self, SlExportKind kind)
 void
 sl_window_choose_export (SlWindow *self, SlExportKind kind)
 {
-  const double width = kind == SL_EXPORT_PICTURE ? SL_EXPORT_SHEET_WIDTH : sl_export_page_width ();
-  const double proposed = kind == SL_EXPORT_PICTURE ? SL_EXPORT_PNG_SCALE : SL_EXPORT_PAGE_PNG_SCALE;
-  const SlExportQuestion question = { .title = _ (exports[kind].title),
-                                      .go_on = choose_file,
-                                      .kind = kind,
-                                      .least_width = (int) ceil (width),
-                                      .most_width = (int) floor (MOST_SCALE * width),
-                                      .proposed_width = (int) round (proposed * width) };
+  const gboolean picture = kind == SL_EXPORT_PICTURE;
+  SlExportQuestion question = { .title = _ (exports[kind].title), .go_on = choose_file, .kind = kind };
+  double width, height;
 
+  sl_paper_size (sl_handover_paper (), &width, &height);
+  width = picture ? SL_EXPORT_SHEET_WIDTH : width / SL_POINT_MM;
+  question.least_width = (int) ceil (width);
+  question.most_width = (int) floor (MOST_SCALE * width);
+  question.proposed_width = (int) round (width * (picture ? SL_EXPORT_PNG_SCALE : SL_EXPORT_PAGE_PNG_SCALE));
   if (kind == SL_EXPORT_TABLE)
     choose_file (self, kind);
   else

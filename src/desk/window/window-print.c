@@ -46,23 +46,15 @@ on_draw (GtkPrintOperation *operation, GtkPrintContext *context, int page, gpoin
   pages->draw (pages->data, gtk_print_context_get_cairo_context (context), page);
 }
 
-static GtkPageSetup *
-page_setup (SlPaper paper)
-{
-  GtkPageSetup *setup = gtk_page_setup_new ();
-  GtkPaperSize *size = gtk_paper_size_new (paper == SL_PAPER_LETTER ? GTK_PAPER_NAME_LETTER : GTK_PAPER_NAME_A4);
-
-  gtk_page_setup_set_paper_size_and_default_margins (setup, size);
-  gtk_paper_size_free (size);
-  return setup;
-}
-
 GtkPrintOperation *
 sl_print_pages (const SlPages *pages, SlPaper paper)
 {
   GtkPrintOperation *operation = gtk_print_operation_new ();
-  g_autoptr (GtkPageSetup) setup = page_setup (paper);
+  g_autoptr (GtkPageSetup) setup = gtk_page_setup_new ();
+  GtkPaperSize *size = gtk_paper_size_new (paper == SL_PAPER_LETTER ? GTK_PAPER_NAME_LETTER : GTK_PAPER_NAME_A4);
 
+  gtk_page_setup_set_paper_size_and_default_margins (setup, size);
+  gtk_paper_size_free (size);
   gtk_print_operation_set_job_name (operation, pages->title);
   gtk_print_operation_set_default_page_setup (operation, setup);
   gtk_print_operation_set_unit (operation, GTK_UNIT_POINTS);

@@ -133,15 +133,6 @@ sl_window_refresh_history (SlWindow *self)
 }
 
 static void
-show_lengths (SlWindow *self)
-{
-  GAction *lengths = g_action_map_lookup_action (G_ACTION_MAP (self), "lengths");
-
-  g_simple_action_set_state (G_SIMPLE_ACTION (lengths),
-                             g_variant_new_string (sl_lengths_names[sl_bench_get_lengths (self->bench)]));
-}
-
-static void
 keep_height_factor (SlWindow *self)
 {
   sl_settings_set (SL_SETTING_HEIGHT_FACTOR, g_variant_new_double (sl_bench_get_height_factor (self->bench)));
@@ -218,10 +209,10 @@ sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
 
   g_return_if_fail (self->bench == NULL);
   self->bench = bench;
-  sl_bench_set_lengths (bench, sl_settings_get_lengths ());
+  g_action_group_change_action_state (G_ACTION_GROUP (self), "lengths",
+                                      g_variant_new_string (sl_lengths_names[sl_settings_get_lengths ()]));
   sl_bench_set_height_factor (bench, sl_settings_get_double (SL_SETTING_HEIGHT_FACTOR, 0.0));
   sl_bench_set_wanted (bench, on_announcement_wanted, self);
-  sl_bench_follow (bench, SL_CHANGED_LENGTHS, G_CALLBACK (show_lengths), self);
   sl_bench_follow (bench, SL_CHANGED_HEIGHT_FACTOR, G_CALLBACK (keep_height_factor), self);
   sl_bench_follow (bench, SL_CHANGED_TEXT | SL_CHANGED_READINGS, G_CALLBACK (refresh_title), self);
   sl_bench_follow (bench, SL_CHANGED_HISTORY, G_CALLBACK (sl_window_refresh_history), self);
@@ -232,7 +223,6 @@ sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
       self->start_page = NULL;
     }
   show_regions (self);
-  show_lengths (self);
   sl_window_refresh_history (self);
 }
 
