@@ -12,8 +12,8 @@ struct _SlBaselineWatch
   GObject parent_instance;
 
   /* owned */
-  GHashTable *norms;   /* every id asked for → SlNorms, or NULL where none was found (yet) */
-  GHashTable *missing; /* ids that were looked for without success */
+  GHashTable *asked; /* ids */
+  GHashTable *norms; /* ids that were looked for → SlNorms, or NULL where none was found */
   GFile *folder;
   SlFolderWatch *watch;
   GCancellable *looking; /* while a look is under way */
@@ -41,7 +41,7 @@ look_free (gpointer data)
   Look *look = data;
 
   g_object_unref (look->folder);
-  g_hash_table_unref (look->norms);
+  g_clear_pointer (&look->norms, g_hash_table_unref);
   g_free (look->failure);
   g_free (look);
 }
@@ -90,22 +90,12 @@ on_looked (GObject *source, GAsyncResult *result, gpointer data)
 {
   SlBaselineWatch *self = SL_BASELINE_WATCH (source);
   Look *look = g_task_get_task_data (G_TASK (result));
-  GHashTableIter iter;
-  gpointer id, norms;
 
   if (!g_task_propagate_boolean (G_TASK (result), NULL) || self->looking != g_task_get_cancellable (G_TASK (result)))
     return; /* another look began meanwhile */
   g_clear_object (&self->looking);
-  g_hash_table_iter_init (&iter, look->norms);
-  while (g_hash_table_iter_next (&iter, &id, &norms))
-    {
-      g_hash_table_iter_steal (&iter);
-      if (norms == NULL)
-        g_hash_table_add (self->missing, g_strdup (id));
-      else
-        g_hash_table_remove (self->missing, id);
-      g_hash_table_insert (self->norms, id, norms); /* takes both */
-    }
+  g_hash_table_unref (self->norms);
+  self->norms = g_steal_pointer (&look->norms);
   g_free (self->failure);
   self->failure = g_steal_pointer (&look->failure);
   g_signal_emit (self, changed_signal, 0);
@@ -124,7 +114,7 @@ start_looking (SlBaselineWatch *self)
   self->looking = g_cancellable_new ();
   *look = (Look){ g_object_ref (self->folder), sl_settings_get_shop (),
                   g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free), NULL };
-  g_hash_table_iter_init (&iter, self->norms);
+  g_hash_table_iter_init (&iter, self->asked);
   while (g_hash_table_iter_next (&iter, &id, NULL))
     g_hash_table_insert (look->norms, g_strdup (id), NULL);
   task = g_task_new (self, self->looking, on_looked, NULL);
@@ -135,7 +125,7 @@ start_looking (SlBaselineWatch *self)
 static void
 look_again (SlBaselineWatch *self)
 {
-  if (g_hash_table_size (self->norms) > 0)
+  if (g_hash_table_size (self->asked) > 0)
     start_looking (self);
 }
 
@@ -163,22 +153,19 @@ follow_folder (SlBaselineWatch *self)
 const SlNorms *
 sl_baseline_watch_norms (SlBaselineWatch *self, const char *id)
 {
-  gpointer norms = NULL;
-
   if (id == NULL || *id == '\0')
     return NULL;
-  if (!g_hash_table_lookup_extended (self->norms, id, NULL, &norms))
-    {
-      g_hash_table_insert (self->norms, g_strdup (id), NULL);
-      start_looking (self);
-    }
-  return norms;
+  if (g_hash_table_add (self->asked, g_strdup (id)))
+    start_looking (self);
+  return g_hash_table_lookup (self->norms, id);
 }
 
 gboolean
 sl_baseline_watch_is_missing (SlBaselineWatch *self, const char *id)
 {
-  return id != NULL && *id != '\0' && g_hash_table_contains (self->missing, id);
+  gpointer norms;
+
+  return id != NULL && g_hash_table_lookup_extended (self->norms, id, NULL, &norms) && norms == NULL;
 }
 
 const char *
@@ -201,7 +188,7 @@ sl_baseline_watch_dispose (GObject *object)
   g_clear_pointer (&self->watch, sl_folder_watch_free);
   g_clear_object (&self->folder);
   g_clear_pointer (&self->norms, g_hash_table_unref);
-  g_clear_pointer (&self->missing, g_hash_table_unref);
+  g_clear_pointer (&self->asked, g_hash_table_unref);
   g_clear_pointer (&self->failure, g_free);
   G_OBJECT_CLASS (sl_baseline_watch_parent_class)->dispose (object);
 }
@@ -217,8 +204,8 @@ sl_baseline_watch_class_init (SlBaselineWatchClass *class)
 static void
 sl_baseline_watch_init (SlBaselineWatch *self)
 {
-  self->norms = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
-  self->missing = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+  self->asked = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+  self->norms = g_hash_table_new (g_str_hash, g_str_equal);
   self->watch = sl_folder_watch_new (QUIET_MS, on_folder_changed, on_folder_followed, self);
   follow_folder (self);
   sl_settings_follow (SL_SETTING_SHELF_FOLDER, self, G_CALLBACK (follow_folder));

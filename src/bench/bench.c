@@ -33,7 +33,7 @@ struct _SlBench
   char *gesture_name;
   char *shown_set; /* id, NULL: the last */
 
-  gboolean stale, silent;
+  gboolean stale;
   SlChanges collected; /* and not yet announced */
   SlBenchWanted wanted;
   gpointer wanted_data;
@@ -83,8 +83,7 @@ sl_bench_finalize (GObject *object)
   g_clear_pointer (&self->gesture_name, g_free);
   g_clear_pointer (&self->shown_set, g_free);
   sl_proposal_clear (&self->proposal);
-  if (self->analysis != NULL)
-    sl_analysis_clear (self->analysis);
+  sl_analysis_clear (self->analysis);
   g_clear_pointer (&self->analysis, g_free);
   g_clear_pointer (&self->profile, sl_profile_free);
   G_OBJECT_CLASS (sl_bench_parent_class)->finalize (object);
@@ -106,7 +105,7 @@ sl_bench_announce (SlBench *self)
   const SlChanges changes = self->collected;
 
   self->collected = 0;
-  if (changes != 0 && !self->silent)
+  if (changes != 0)
     g_signal_emit (self, changed_signal, 0, (guint) changes);
 }
 
@@ -151,7 +150,7 @@ void
 sl_bench_silence (SlBench *self)
 {
   sl_bench_set_wanted (self, NULL, NULL);
-  self->silent = TRUE;
+  g_signal_handlers_destroy (self);
 }
 
 /* Calls the closure's function with its data alone, if something changed that is among @which. */
@@ -204,9 +203,12 @@ note_id (const char *id, char prefix, guint *last)
     *last = (guint) number;
 }
 
+/* The profile has come to the bench, or was exchanged or edited; so far ids went up to these numbers. */
 static void
-note_ids (SlProfile *profile)
+keep_ids (SlProfile *profile, guint last_visit, guint last_set)
 {
+  profile->last_visit_number = MAX (profile->last_visit_number, last_visit);
+  profile->last_set_number = MAX (profile->last_set_number, last_set);
   for (guint i = 0; i < profile->visits->len; i++)
     {
       const SlVisit *visit = &g_array_index (profile->visits, SlVisit, i);
@@ -217,21 +219,12 @@ note_ids (SlProfile *profile)
     }
 }
 
-/* The profile on the bench was exchanged or edited; it was @before, of which only the numbers are looked at. */
-static void
-keep_ids (SlProfile *profile, const SlProfile *before)
-{
-  profile->last_visit_number = MAX (profile->last_visit_number, before->last_visit_number);
-  profile->last_set_number = MAX (profile->last_set_number, before->last_set_number);
-  note_ids (profile);
-}
-
 SlBench *
 sl_bench_new (SlProfile *profile)
 {
   SlBench *self = g_object_new (SL_TYPE_BENCH, NULL);
 
-  note_ids (profile);
+  keep_ids (profile, 0, 0);
   self->profile = profile;
   self->string = profile->n_strings;
   self->stale = TRUE;
@@ -263,8 +256,7 @@ sl_bench_get_proposal (SlBench *self)
   const SlAnalysis *a = sl_bench_get_analysis (self);
 
   if (self->proposal.steps == NULL)
-    sl_propose_worded (&a->instrument, &a->fit, a->set, a->plan, &a->shop, self->lengths, sl_decimal_sign (),
-                       &self->proposal);
+    sl_propose (&a->instrument, &a->fit, a->set, a->plan, &a->shop, self->lengths, sl_decimal_sign (), &self->proposal);
   return &self->proposal;
 }
 
@@ -352,10 +344,7 @@ void
 sl_bench_begin_gesture (SlBench *self, const char *name)
 {
   if (self->gesture_depth++ == 0)
-    {
-      g_free (self->gesture_name);
-      self->gesture_name = g_strdup (name);
-    }
+    self->gesture_name = g_strdup (name);
 }
 
 void
@@ -415,30 +404,44 @@ count_sets (const SlProfile *profile)
   return n;
 }
 
-void
-sl_bench_edit (SlBench *self, const char *name, SlChanges changes, gboolean need_set, SlBenchEdit edit, gpointer data)
+SlEdit
+sl_bench_begin_edit (SlBench *self, const char *name, SlChanges changes, gboolean need_set)
 {
-  SlVisit *visit;
-  SlReadingSet *set;
-  SlProfile before;
-  const guint n_visits = self->profile->visits->len, n_sets = count_sets (self->profile);
+  SlEdit edit = { .bench = self, .n_visits = self->profile->visits->len, .n_sets = count_sets (self->profile) };
 
-  changes |= open_step (self, name);
-  visit = need_set ? sl_profile_need_visit (self->profile) : sl_profile_last_visit (self->profile);
-  set = need_set ? need_reading_set (self, self->profile, visit) : shown_set (self, visit);
-  before = *self->profile;
-  edit (self->profile, visit, set, data);
-  keep_ids (self->profile, &before);
-  if (self->profile->visits->len > n_visits)
-    changes |= SL_CHANGED_VISIT;
-  if (count_sets (self->profile) > n_sets)
-    changes |= SL_CHANGED_READINGS;
-  if (self->profile->visits->len > n_visits || count_sets (self->profile) > n_sets)
+  edit.changes = changes | open_step (self, name);
+  edit.profile = self->profile;
+  edit.visit = need_set ? sl_profile_need_visit (self->profile) : sl_profile_last_visit (self->profile);
+  edit.set = need_set ? need_reading_set (self, self->profile, edit.visit) : shown_set (self, edit.visit);
+  edit.last_visit_number = self->profile->last_visit_number;
+  edit.last_set_number = self->profile->last_set_number;
+  return edit;
+}
+
+void
+sl_bench_end_edit (const SlEdit *edit)
+{
+  SlBench *self = edit->bench;
+  const gboolean new_visit = self->profile->visits->len > edit->n_visits;
+  const gboolean new_set = count_sets (self->profile) > edit->n_sets;
+  SlChanges changes = edit->changes | (new_visit ? SL_CHANGED_VISIT : 0) | (new_set ? SL_CHANGED_READINGS : 0);
+
+  keep_ids (self->profile, edit->last_visit_number, edit->last_set_number);
+  if (new_visit || new_set)
     g_clear_pointer (&self->shown_set, g_free); /* the new one is looked at */
   self->open_step->changes |= changes;
   if (self->gesture_depth == 0)
     changes |= close_step (self);
   note_changes (self, changes);
+}
+
+void
+sl_bench_edit (SlBench *self, const char *name, SlChanges changes, gboolean need_set, SlBenchEdit edit, gpointer data)
+{
+  const SlEdit begun = sl_bench_begin_edit (self, name, changes, need_set);
+
+  edit (begun.profile, begun.visit, begun.set, data);
+  sl_bench_end_edit (&begun);
 }
 
 static const char *
@@ -470,7 +473,7 @@ step_through_history (SlBench *self, GPtrArray *from, GPtrArray *to)
     {
       step = g_ptr_array_steal_index (from, from->len - 1);
       g_ptr_array_add (to, step_new (step->name, self->profile, self->serial, step->changes));
-      keep_ids (step->profile, self->profile);
+      keep_ids (step->profile, self->profile->last_visit_number, self->profile->last_set_number);
       self->profile = g_steal_pointer (&step->profile);
       self->serial = step->serial;
       self->stale = TRUE; /* the analysis borrows from the profile, whatever changed in it */
@@ -501,13 +504,7 @@ sl_bench_get_revision (SlBench *self)
 }
 
 void
-sl_bench_mark_saved (SlBench *self)
-{
-  sl_bench_mark_revision_saved (self, sl_bench_get_revision (self));
-}
-
-void
-sl_bench_mark_revision_saved (SlBench *self, guint64 revision)
+sl_bench_mark_saved (SlBench *self, guint64 revision)
 {
   self->saved_serial = revision;
   note_changes (self, SL_CHANGED_HISTORY);

@@ -8,9 +8,9 @@
 #include <gio/gio.h>
 
 #include "setup/physics/figures.h"
-#include "setup/profile/kinds.h"
 #include "setup/work/work.h"
 #include "words/figures.h"
+#include "words/kinds.h"
 
 #define SL_TYPE_BENCH (sl_bench_get_type ())
 G_DECLARE_FINAL_TYPE (SlBench, sl_bench, SL, BENCH, GObject)
@@ -86,7 +86,6 @@ void sl_bench_end_gesture (SlBench *self);
 
 /* Changes. Each is a step (or joins the gesture) named @name. Values are checked by the caller against bounds.h. */
 void sl_bench_put_reading (SlBench *self, const char *name, SlReading reading);
-void sl_bench_remove_reading (SlBench *self, const char *name, SlReadingKind kind, int string, int fret, SlHeld held);
 void sl_bench_put_operation (
     SlBench *self, const char *name,
     SlOperation operation); /* in place of the not-done one of its kind and string, else in order of kind */
@@ -94,11 +93,49 @@ void sl_bench_remove_operation (SlBench *self, const char *name, SlOperationKind
 const SlOperation *sl_bench_find_operation (SlBench *self, SlOperationKind kind, int string); /* not done */
 void sl_bench_propose_plan (SlBench *self); /* in place of the operations not yet done */
 
-/* Any other change: @edit gets a mutable profile (the visit and set exist if @need_set) and changes in it what @changes
- * tells. That a visit or set comes to be need not be told. */
+/* One of the two amounts of the operation of @kind (and @string) not yet done; with every amount 0 the operation leaves
+ * the plan. Levelling is there or not whatever its fall-away: see sl_edit_level(). */
+void sl_edit_amount (SlBench *bench, SlOperationKind kind, int string, gboolean treble, double mm);
+void sl_edit_level (SlBench *bench, gboolean level);
+
+/* Takes all of a kind that is not done out of the plan. */
+void sl_edit_clear (SlBench *bench, SlOperationKind kind);
+
+/* Ticks off all of a kind that is not done, now; takes back what was ticked off last, adding it to what is planned
+ * since. */
+void sl_edit_set_done (SlBench *bench, SlOperationKind kind, gboolean done);
+
+/* Ticks off the first pass of the base cut and leaves the rest of it planned. */
+void sl_edit_first_pass_done (SlBench *bench, double bass_mm, double treble_mm);
+
+/* The moment of the last of a kind that was ticked off, or NULL. */
+const char *sl_last_done (const GArray *plan, SlOperationKind kind);
+
+/* Any other change is made between begin and end, in what @changes tells; the visit and set exist if @need_set. That a
+ * visit or set comes to be need not be told. */
+typedef struct
+{
+  SlProfile *profile;
+  SlVisit *visit;    /* the last */
+  SlReadingSet *set; /* the one shown */
+
+  /* for the end */
+  SlBench *bench;
+  SlChanges changes;
+  guint n_visits, n_sets, last_visit_number, last_set_number;
+} SlEdit;
+SlEdit sl_bench_begin_edit (SlBench *self, const char *name, SlChanges changes, gboolean need_set);
+void sl_bench_end_edit (const SlEdit *edit);
+
+/* The same with a function in between. */
 typedef void (*SlBenchEdit) (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data);
 void sl_bench_edit (SlBench *self, const char *name, SlChanges changes, gboolean need_set, SlBenchEdit edit,
                     gpointer data);
+
+/* The change @edit, which may make no sense together with the rest of the profile (a joint fret beyond the last one, a
+ * string that readings name taken away), is tried on a copy first. Where the profile would have a fault it has not now,
+ * nothing changes and the fault is returned, in words; free with g_free(). NULL: done. @edit is called twice. */
+char *sl_checked_edit (SlBench *bench, const char *name, SlChanges changes, SlBenchEdit edit, gconstpointer data);
 
 /* A fresh id, "v" (of a visit) or "r" (of a reading set) and a number: above all that the profile on a bench has had
  * since it came there, also in steps that were undone, as what refers to an id may outlive what had it. Only inside an
@@ -113,12 +150,11 @@ const char *sl_bench_get_undo_name (SlBench *self);
 const char *sl_bench_get_redo_name (SlBench *self);
 void sl_bench_undo (SlBench *self);
 void sl_bench_redo (SlBench *self);
-void sl_bench_mark_saved (SlBench *self);
 
 /* For saving while work goes on: the revision that is being written, and later that it was. Asking for it ends the step
  * of a gesture under way. */
 guint64 sl_bench_get_revision (SlBench *self);
-void sl_bench_mark_revision_saved (SlBench *self, guint64 revision);
+void sl_bench_mark_saved (SlBench *self, guint64 revision);
 gboolean sl_bench_is_modified (SlBench *self);
 
 /* What is looked at. */

@@ -36,7 +36,7 @@ safe_name (const char *id)
 }
 
 SlExplanations *
-sl_explanations_new (const char *profile_id)
+sl_explanations_new (const char *profile_id, gboolean read)
 {
   g_autofree char *name = safe_name (profile_id), *file = g_strconcat (name, ".ini", NULL);
   SlExplanations *e = g_new0 (SlExplanations, 1);
@@ -45,16 +45,8 @@ sl_explanations_new (const char *profile_id)
   e->path = g_build_filename (g_get_user_data_dir (), "sidelong", "explanations", file, NULL);
   e->keys = g_key_file_new ();
   e->failures = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
-  return e;
-}
-
-SlExplanations *
-sl_explanations_read (const char *profile_id)
-{
-  SlExplanations *e = sl_explanations_new (profile_id);
-
-  g_key_file_load_from_file (e->keys, e->path, G_KEY_FILE_NONE,
-                             NULL); /* what can't be read is reported before it would be overwritten */
+  if (read) /* what can't be read is reported before it would be overwritten */
+    g_key_file_load_from_file (e->keys, e->path, G_KEY_FILE_NONE, NULL);
   return e;
 }
 
@@ -76,7 +68,7 @@ of_bench (SlBench *bench, char **group)
     return NULL;
   if (e == NULL || !g_str_equal (e->profile_id, profile->id)) /* only where undo brings back a profile of another id */
     {
-      e = sl_explanations_read (profile->id);
+      e = sl_explanations_new (profile->id, TRUE);
       sl_explanations_give (bench, e);
     }
   *group = safe_name (visit->id);

@@ -19,10 +19,9 @@ typedef enum
 /* Those kept for one profile, with what is on its way to the file. */
 typedef struct _SlExplanations SlExplanations;
 
-/* None yet; and what the file of @profile_id holds, which may be slow, in any thread. Free with
+/* None yet; with @read, what the file of @profile_id holds, which may be slow, in any thread. Free with
  * sl_explanations_free(). */
-SlExplanations *sl_explanations_new (const char *profile_id);
-SlExplanations *sl_explanations_read (const char *profile_id);
+SlExplanations *sl_explanations_new (const char *profile_id, gboolean read);
 void sl_explanations_free (SlExplanations *explanations);
 
 /* Those of the profile on @bench. Takes @explanations. */

@@ -67,16 +67,6 @@ report (SlFolderWatch *self)
     self->changed (whole ? NULL : names, self->data);
 }
 
-static gboolean
-on_quiet (gpointer data)
-{
-  SlFolderWatch *self = data;
-
-  self->source = 0;
-  report (self);
-  return G_SOURCE_REMOVE;
-}
-
 static void
 collect (SlFolderWatch *self, GFile *file)
 {
@@ -102,7 +92,7 @@ on_event (GFileMonitor *monitor, GFile *file, GFile *other, GFileMonitorEvent ev
   collect (self, file);
   collect (self, other);
   if (self->source == 0 && (self->names != NULL || self->whole))
-    self->source = g_timeout_add (self->quiet_ms, on_quiet, self);
+    self->source = g_timeout_add_once (self->quiet_ms, (GSourceOnceFunc) report, self);
 }
 
 /* A monitor made in a thread that has no main loop of its own tells that of the program. */

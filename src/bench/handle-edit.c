@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/handle-edit.h"
 
-#include "bench/operation-edit.h"
 #include "setup/profile/bounds.h"
 
 #include <glib/gi18n-lib.h>
@@ -15,18 +14,15 @@ planned (SlBench *bench, SlOperationKind kind, int string, gboolean treble)
   return operation == NULL ? 0 : sl_number_or (treble ? operation->amount_treble : operation->amount, 0);
 }
 
-/* Into the bounds, not below @least, in hundredths. */
-static double
-settle (SlOperationKind kind, gboolean treble, double least, double mm)
+/* Plans @mm within the bounds, not below @least, in hundredths. */
+static void
+plan (SlBench *bench, SlOperationKind kind, int string, gboolean treble, double least, double mm)
 {
   const SlBound *bound = treble ? &sl_operations[kind].treble : &sl_operations[kind].bound;
+  const double inside = CLAMP (mm, MAX (least, bound->least), bound->most);
+  const double settled = round (inside / SL_HANDLE_STEP_MM) * SL_HANDLE_STEP_MM;
 
-  if (bound != NULL)
-    mm = CLAMP (mm, MAX (least, bound->least), bound->most);
-  else
-    mm = MAX (least, mm);
-  mm = round (mm / SL_HANDLE_STEP_MM) * SL_HANDLE_STEP_MM;
-  return round (mm * 1e6) / 1e6; /* no binary dust */
+  sl_edit_amount (bench, kind, string, treble, round (settled * 1e6) / 1e6); /* no binary dust */
 }
 
 static gboolean
@@ -74,59 +70,42 @@ move_base (SlBench *bench, const SlGrip *grip, double down_mm)
   double along = down_mm / cos (grip->lean_rad);
 
   if (n == 1 || grip->string != 1)
-    sl_edit_amount (bench, SL_OP_CUT_SADDLE_BASE, 0, FALSE,
-                    settle (SL_OP_CUT_SADDLE_BASE, FALSE, 0, grip->amount[0] + along));
+    plan (bench, SL_OP_CUT_SADDLE_BASE, 0, FALSE, 0, grip->amount[0] + along);
   if (n == 1 || grip->string != n)
-    sl_edit_amount (bench, SL_OP_CUT_SADDLE_BASE, 0, TRUE,
-                    settle (SL_OP_CUT_SADDLE_BASE, TRUE, 0, grip->treble + along));
+    plan (bench, SL_OP_CUT_SADDLE_BASE, 0, TRUE, 0, grip->treble + along);
 }
 
 void
 sl_handle_move (SlBench *bench, const SlGrip *grip, double up_mm)
 {
   const SlOperationKind kind = grip->operation;
-  int n = sl_bench_get_profile (bench)->n_strings;
+  const double least = kind == SL_OP_LOWER_SLOT ? 0 : -INFINITY;
 
-  switch (kind)
-    {
-    case SL_OP_TURN_ROD:
-      sl_edit_amount (bench, kind, 0, FALSE, settle (kind, FALSE, -INFINITY, grip->amount[0] - up_mm));
-      break;
-    case SL_OP_LOWER_SLOT:
-      if (grip->string >= 1 && grip->string <= n)
-        sl_edit_amount (bench, kind, grip->string, FALSE,
-                        settle (kind, FALSE, 0, grip->amount[grip->string - 1] - up_mm));
-      break;
-    case SL_OP_SHAPE_CREST:
-      for (int s = 1; s <= n; s++)
-        if (grip->string == 0 || grip->string == s)
-          sl_edit_amount (bench, kind, s, FALSE, settle (kind, FALSE, -INFINITY, grip->amount[s - 1] - up_mm));
-      break;
-    default: move_base (bench, grip, -up_mm); break;
-    }
+  if (kind == SL_OP_CUT_SADDLE_BASE)
+    move_base (bench, grip, -up_mm);
+  else if (kind == SL_OP_TURN_ROD)
+    plan (bench, kind, 0, FALSE, least, grip->amount[0] - up_mm);
+  else
+    for (int s = 1; s <= sl_bench_get_profile (bench)->n_strings; s++)
+      if (grip->string == s || (grip->string == 0 && kind == SL_OP_SHAPE_CREST))
+        plan (bench, kind, s, FALSE, least, grip->amount[s - 1] - up_mm);
 }
 
 char *
 sl_handle_describe (SlBench *bench, SlHandleKind handle)
 {
-  SlOperationKind kind = sl_handle_operation (bench, handle);
-  int string = sl_bench_get_string (bench);
-  g_autofree char *first = NULL, *second = NULL;
+  const SlOperationKind kind = sl_handle_operation (bench, handle);
+  const int string = kind == SL_OP_LOWER_SLOT    ? sl_bench_get_string (bench)
+                     : kind == SL_OP_SHAPE_CREST ? MAX (1, sl_bench_get_string (bench))
+                                                 : 0;
+  g_autofree char *first = sl_bench_length (bench, planned (bench, kind, string, FALSE), 2, TRUE),
+                  *second = sl_bench_length (bench, planned (bench, kind, string, TRUE), 2, TRUE);
 
   switch (kind)
     {
-    case SL_OP_TURN_ROD:
-      first = sl_bench_length (bench, planned (bench, kind, 0, FALSE), 2, TRUE);
-      return g_strdup_printf (_ ("neck’s middle: relief changes by %s"), first);
-    case SL_OP_LOWER_SLOT:
-      first = sl_bench_length (bench, planned (bench, kind, string, FALSE), 2, TRUE);
-      return g_strdup_printf (_ ("nut slot: lowered by %s"), first);
-    case SL_OP_SHAPE_CREST:
-      first = sl_bench_length (bench, planned (bench, kind, MAX (1, string), FALSE), 2, TRUE);
-      return g_strdup_printf (_ ("saddle top: lowered by %s"), first);
-    default:
-      first = sl_bench_length (bench, planned (bench, kind, 0, FALSE), 2, TRUE);
-      second = sl_bench_length (bench, planned (bench, kind, 0, TRUE), 2, TRUE);
-      return g_strdup_printf (_ ("saddle: %s bass, %s treble off the underside"), first, second);
+    case SL_OP_TURN_ROD: return g_strdup_printf (_ ("neck’s middle: relief changes by %s"), first);
+    case SL_OP_LOWER_SLOT: return g_strdup_printf (_ ("nut slot: lowered by %s"), first);
+    case SL_OP_SHAPE_CREST: return g_strdup_printf (_ ("saddle top: lowered by %s"), first);
+    default: return g_strdup_printf (_ ("saddle: %s bass, %s treble off the underside"), first, second);
     }
 }

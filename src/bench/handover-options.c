@@ -7,60 +7,45 @@
 SlPaper
 sl_handover_paper (void)
 {
-  g_autofree char *name = sl_settings_get_string (SL_SETTING_PAPER, sl_paper_names[SL_PAPER_A4]);
-  SlPaper paper = SL_PAPER_A4;
-
-  sl_paper_from_name (name, &paper);
-  return paper;
+  return (SlPaper) sl_settings_get_choice (SL_SETTING_PAPER, sl_paper_names);
 }
 
-struct _SlSheetWish
+SlHandoverOptions *
+sl_handover_options_of_bench (SlBench *bench)
 {
-  SlHandoverOptions options;
-  char *name, *address;
-  GHashTable *rewritten;
-};
-
-SlSheetWish *
-sl_sheet_wish_new (SlBench *bench)
-{
-  SlSheetWish *wish = g_new (SlSheetWish, 1);
-  SlHandoverOptions *options = &wish->options;
+  g_autoptr (GVariant) show_charges = sl_settings_get_value (SL_SETTING_SHOW_CHARGES, "b");
+  SlHandoverOptions *options = g_new (SlHandoverOptions, 1);
 
   sl_handover_options_init (options);
   options->paper = sl_handover_paper ();
-  options->shop_name = wish->name = sl_settings_get_string (SL_SETTING_SHOP_NAME, "");
-  options->shop_address = wish->address = sl_settings_get_string (SL_SETTING_SHOP_ADDRESS, "");
-  options->show_charges = sl_settings_get_boolean (SL_SETTING_SHOW_CHARGES, FALSE);
+  options->shop_name = sl_settings_get_string (SL_SETTING_SHOP_NAME, "");
+  options->shop_address = sl_settings_get_string (SL_SETTING_SHOP_ADDRESS, "");
+  options->show_charges = show_charges != NULL && g_variant_get_boolean (show_charges);
   options->lengths = sl_bench_get_lengths (bench);
   options->decimal = sl_decimal_sign ();
-  options->rewritten = wish->rewritten = sl_explanations_table (bench);
+  options->rewritten = sl_explanations_table (bench);
   options->shop = sl_bench_get_analysis (bench)->shop;
   options->keeping = sl_settings_get_keeping ();
-  return wish;
+  return options;
 }
 
 void
-sl_sheet_wish_free (SlSheetWish *wish)
+sl_handover_options_free (SlHandoverOptions *options)
 {
-  g_free (wish->name);
-  g_free (wish->address);
-  g_hash_table_unref (wish->rewritten);
-  g_free (wish);
+  g_free ((char *) options->shop_name);
+  g_free ((char *) options->shop_address);
+  g_hash_table_unref (options->rewritten);
+  g_free (options);
 }
 
-const SlHandoverOptions *
-sl_sheet_wish_options (const SlSheetWish *wish)
-{
-  return &wish->options;
-}
-
-SlHandover *
+SlPages *
 sl_handover_of_bench (SlBench *bench)
 {
-  g_autoptr (SlSheetWish) wish = sl_sheet_wish_new (bench);
+  SlHandoverOptions *options = sl_handover_options_of_bench (bench);
+  SlPages *pages = sl_handover_new (sl_bench_get_profile (bench), NULL, options);
 
-  return sl_handover_new (sl_bench_get_profile (bench), NULL, &wish->options);
+  sl_handover_options_free (options);
+  return pages;
 }
 
 void
@@ -76,7 +61,7 @@ sl_template_options_of_bench (SlBench *bench, gboolean half_tiles, SlTemplateOpt
   options->correction_y = sl_settings_get_double (SL_SETTING_CORRECTION_Y, 1);
 }
 
-SlTemplate *
+SlPages *
 sl_template_of_bench (SlBench *bench, gboolean half_tiles, GError **error)
 {
   SlTemplateOptions options;

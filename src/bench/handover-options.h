@@ -5,20 +5,16 @@
 #pragma once
 
 #include "bench/bench.h"
-#include "draw/paper/handover.h"
-#include "draw/paper/template.h"
+#include "draw/paper/documents.h"
 
 SlPaper sl_handover_paper (void);
 
 /* How the sheet is to be drawn, with all it needs of the settings and of words of one's own: to hand to a thread. */
-typedef struct _SlSheetWish SlSheetWish;
-SlSheetWish *sl_sheet_wish_new (SlBench *bench);
-void sl_sheet_wish_free (SlSheetWish *wish);
-G_DEFINE_AUTOPTR_CLEANUP_FUNC (SlSheetWish, sl_sheet_wish_free)
-const SlHandoverOptions *sl_sheet_wish_options (const SlSheetWish *wish); /* the wish's */
+SlHandoverOptions *sl_handover_options_of_bench (SlBench *bench);
+void sl_handover_options_free (SlHandoverOptions *options);
 
 void sl_template_options_of_bench (SlBench *bench, gboolean half_tiles, SlTemplateOptions *options);
 
 /* The documents themselves. */
-SlHandover *sl_handover_of_bench (SlBench *bench);
-SlTemplate *sl_template_of_bench (SlBench *bench, gboolean half_tiles, GError **error);
+SlPages *sl_handover_of_bench (SlBench *bench);
+SlPages *sl_template_of_bench (SlBench *bench, gboolean half_tiles, GError **error);

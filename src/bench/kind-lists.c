@@ -15,16 +15,16 @@ sl_kind_of (const SlProfile *profile)
 const char *
 sl_kind_title (SlBridgeKind kind)
 {
-  switch (kind)
-    {
-    case SL_BRIDGE_TAILPIECE: return C_ ("kind of instrument", "Tailpiece");
-    case SL_BRIDGE_THROUGH_BODY: return C_ ("kind of instrument", "Strings through the body");
-    case SL_BRIDGE_TIE_BLOCK: return C_ ("kind of instrument", "Tie block");
-    case SL_BRIDGE_FLOATING: return C_ ("kind of instrument", "Floating bridge");
-    case SL_BRIDGE_DEFAULT:
-    case SL_BRIDGE_PINNED:
-    default: return C_ ("kind of instrument", "Pinned bridge");
-    }
+  static const char *const titles[] = {
+    [SL_BRIDGE_DEFAULT] = NC_ ("kind of instrument", "Pinned bridge"),
+    [SL_BRIDGE_PINNED] = NC_ ("kind of instrument", "Pinned bridge"),
+    [SL_BRIDGE_TAILPIECE] = NC_ ("kind of instrument", "Tailpiece"),
+    [SL_BRIDGE_THROUGH_BODY] = NC_ ("kind of instrument", "Strings through the body"),
+    [SL_BRIDGE_TIE_BLOCK] = NC_ ("kind of instrument", "Tie block"),
+    [SL_BRIDGE_FLOATING] = NC_ ("kind of instrument", "Floating bridge"),
+  };
+
+  return g_dpgettext2 (GETTEXT_PACKAGE, "kind of instrument", titles[kind]);
 }
 
 char **

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/readings-question.h"
 
+#include "bench/kind-lists.h"
+
 #include <glib/gi18n-lib.h>
 
 /* The fret action and pitch are read at unless said otherwise. */
@@ -107,15 +109,17 @@ sl_questions_usual (const SlProfile *profile)
   return questions;
 }
 
-static SlQuestion
-bare_question (const SlReading *reading)
+SlQuestion
+sl_question_from_reading (const SlReading *reading)
 {
-  SlQuestion question = { reading->kind, 0, 0, SL_HELD_DEFAULT, 0 };
-  if (sl_readings[reading->kind].has_string)
+  const SlReadingTraits *traits = &sl_readings[reading->kind];
+  SlQuestion question = { .ask = reading->kind, .held = SL_HELD_DEFAULT };
+
+  if (traits->has_string)
     question.string = reading->string;
-  if (sl_readings[reading->kind].has_fret)
+  if (traits->has_fret)
     question.fret = reading->fret;
-  if (sl_readings[reading->kind].held != SL_HELD_DEFAULT)
+  if (traits->held != SL_HELD_DEFAULT)
     question.held = reading->held == SL_HELD_DEFAULT ? SL_HELD_OPEN : reading->held;
   return question;
 }
@@ -133,23 +137,17 @@ sl_question_reading (const SlQuestion *question)
 }
 
 SlQuestion
-sl_question_from_reading (const SlReading *reading)
-{
-  return bare_question (reading);
-}
-
-SlQuestion
 sl_question_of_reading (const SlReadingSet *set, guint index)
 {
-  SlQuestion question = bare_question (&g_array_index (set->readings, SlReading, index));
-  int nth = 0;
+  const SlQuestion first = sl_question_from_reading (&g_array_index (set->readings, SlReading, index));
+  SlQuestion question = first;
+
   for (guint i = 0; i < index; i++)
     {
-      SlQuestion earlier = bare_question (&g_array_index (set->readings, SlReading, i));
-      if (sl_question_equal (&earlier, &question))
-        nth++;
+      const SlQuestion earlier = sl_question_from_reading (&g_array_index (set->readings, SlReading, i));
+
+      question.nth += sl_question_equal (&earlier, &first) ? 1 : 0;
     }
-  question.nth = nth;
   return question;
 }
 
@@ -164,7 +162,7 @@ sl_question_find (const SlReadingSet *set, const SlQuestion *question)
   first.nth = 0;
   for (guint i = 0; i < set->readings->len; i++)
     {
-      SlQuestion other = bare_question (&g_array_index (set->readings, SlReading, i));
+      SlQuestion other = sl_question_from_reading (&g_array_index (set->readings, SlReading, i));
       if (sl_question_equal (&other, &first) && seen++ == question->nth)
         return (int) i;
     }
@@ -194,105 +192,156 @@ sl_question_stands_for (const SlQuestion *question, const SlQuestion *usual)
   return question->ask == SL_READ_RELIEF || question->fret == usual->fret;
 }
 
-typedef struct
-{
-  const SlQuestion *question;
-  SlReading reading;
-  double value;
-} Change;
-
+/* What answers @question becomes @reading: in its place, or behind the last of its kind; taken away where it has no
+ * value. */
 static void
-edit_air (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+put_reading (SlBench *bench, const char *step, const SlQuestion *question, SlReading reading)
 {
-  const Change *change = data;
-  SlNumber number = isnan (change->value) ? SL_NUMBER_ABSENT : sl_number (change->value);
-  if (change->question->ask == SL_ASK_TEMPERATURE)
-    set->temperature = number;
-  else
-    set->humidity = number;
-}
-
-/* A repeated reading is changed in its place; a new one joins behind the last of its kind. */
-static void
-edit_repeated (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  const Change *change = data;
-  int index = sl_question_find (set, change->question);
-  guint at = 0;
-
-  if (index >= 0 && isnan (change->reading.value.v))
-    g_array_remove_index (set->readings, (guint) index);
-  else if (index >= 0)
-    g_array_index (set->readings, SlReading, index) = change->reading;
-  else if (!isnan (change->reading.value.v))
-    {
-      while (at < set->readings->len && g_array_index (set->readings, SlReading, at).kind <= change->reading.kind)
-        at++;
-      g_array_insert_val (set->readings, at, change->reading);
-    }
-}
-
-static gboolean
-is_repeated (const SlReadingSet *set, const SlQuestion *question)
-{
-  SlQuestion second = *question;
-  second.nth = 1;
-  return question->nth > 0 || sl_question_find (set, &second) >= 0;
-}
-
-static SlReading
-reading_for (const SlReadingSet *set, const SlQuestion *question)
-{
-  int index = sl_question_find (set, question);
-  SlReading reading;
+  const SlEdit edit = sl_bench_begin_edit (bench, step, SL_CHANGED_READINGS, TRUE);
+  GArray *readings = edit.set->readings;
+  const int index = sl_question_find (edit.set, question);
+  guint place = index >= 0 ? (guint) index : readings->len;
 
   if (index >= 0)
-    return g_array_index (set->readings, SlReading, index);
-  reading = sl_reading_init ((SlReadingKind) question->ask);
-  reading.string = question->string;
-  reading.fret = question->ask == SL_READ_FIRST_GAP ? FIRST_FRET : question->fret;
-  reading.held = question->held == SL_HELD_OPEN ? SL_HELD_DEFAULT : question->held;
-  return reading;
+    g_array_remove_index (readings, place);
+  else
+    while (place > 0 && g_array_index (readings, SlReading, place - 1).kind > reading.kind)
+      place--;
+  if (sl_number_is_set (reading.value))
+    g_array_insert_val (readings, place, reading);
+  sl_bench_end_edit (&edit);
+}
+
+static void
+put_air (SlBench *bench, const char *step, int ask, SlNumber number)
+{
+  const SlEdit edit = sl_bench_begin_edit (bench, step, SL_CHANGED_READINGS, TRUE);
+
+  *(ask == SL_ASK_TEMPERATURE ? &edit.set->temperature : &edit.set->humidity) = number;
+  sl_bench_end_edit (&edit);
 }
 
 void
 sl_question_put (SlBench *bench, const SlQuestion *question, double value)
 {
-  g_autofree char *name = sl_question_step_name (question);
+  g_autofree char *step = sl_question_step_name (question);
   const SlReadingSet *set = sl_bench_get_set (bench);
-  Change change = { question, { 0 }, value };
+  const SlNumber number = isnan (value) ? SL_NUMBER_ABSENT : sl_number (value);
+  const int index = sl_question_find (set, question);
+  SlReading reading;
 
   if (isnan (value) && isnan (sl_question_value (set, question)))
     return;
   if (question->ask >= SL_N_READINGS)
     {
-      sl_bench_edit (bench, name, SL_CHANGED_READINGS, TRUE, edit_air, &change);
+      put_air (bench, step, question->ask, number);
       return;
     }
-  change.reading = reading_for (set, question);
-  change.reading.value = isnan (value) ? SL_NUMBER_ABSENT : sl_number (value);
-  if (is_repeated (set, question))
-    sl_bench_edit (bench, name, SL_CHANGED_READINGS, TRUE, edit_repeated, &change);
-  else if (isnan (value))
-    sl_bench_remove_reading (bench, name, change.reading.kind, change.reading.string, change.reading.fret,
-                             change.reading.held);
-  else
-    sl_bench_put_reading (bench, name, change.reading);
+  reading = index >= 0 ? g_array_index (set->readings, SlReading, index) : sl_question_reading (question);
+  if (index < 0 && reading.held == SL_HELD_OPEN)
+    reading.held = SL_HELD_DEFAULT;
+  reading.value = number;
+  put_reading (bench, step, question, reading);
 }
 
 void
 sl_question_put_use (SlBench *bench, const SlQuestion *question, SlUse use)
 {
-  g_autofree char *name = sl_question_step_name (question);
+  g_autofree char *step = sl_question_step_name (question);
   const SlReadingSet *set = sl_bench_get_set (bench);
-  Change change = { question, { 0 }, NAN };
+  const int index = sl_question_find (set, question);
+  SlReading reading;
 
-  if (sl_question_find (set, question) < 0)
+  if (index < 0)
     return;
-  change.reading = reading_for (set, question);
-  change.reading.use = use;
-  if (is_repeated (set, question))
-    sl_bench_edit (bench, name, SL_CHANGED_READINGS, TRUE, edit_repeated, &change);
-  else
-    sl_bench_put_reading (bench, name, change.reading);
+  reading = g_array_index (set->readings, SlReading, index);
+  reading.use = use;
+  put_reading (bench, step, question, reading);
+}
+
+/* ---- what a run asks ---- */
+
+const int sl_run_asks[SL_N_RUN_ASKS] = {
+  SL_READ_RELIEF,   SL_READ_TONGUE,  SL_READ_CROWN_GAP,  SL_READ_FIRST_GAP, SL_READ_ACTION,
+  SL_READ_EXPOSURE, SL_READ_SETBACK, SL_ASK_TEMPERATURE, SL_ASK_HUMIDITY,   SL_READ_PITCH,
+};
+
+/* What is read seldom is left out until the shop asks for it (common practice). */
+static gboolean
+is_usual (int ask)
+{
+  return ask != SL_READ_SETBACK && ask != SL_READ_CROWN_GAP && ask != SL_READ_PITCH;
+}
+
+/* As the order is kept: elements and attributes of the document. */
+static const char *
+ask_name (int ask)
+{
+  const SlBound *bound = &sl_readings[ask].bound;
+
+  return bound->element != NULL ? bound->element : bound->attribute;
+}
+
+static GArray *
+usual_order (void)
+{
+  GArray *order = g_array_new (FALSE, FALSE, sizeof (int));
+
+  for (int i = 0; i < SL_N_RUN_ASKS; i++)
+    if (is_usual (sl_run_asks[i]))
+      g_array_append_val (order, sl_run_asks[i]);
+  return order;
+}
+
+GArray *
+sl_run_order (SlBridgeKind kind)
+{
+  g_auto (GStrv) kept = sl_kind_list (SL_SETTING_RUN_ORDERS, kind);
+  GArray *order = g_array_new (FALSE, FALSE, sizeof (int));
+  guint held = 0; /* bits, by their place in sl_run_asks */
+
+  for (guint k = 0; kept != NULL && kept[k] != NULL; k++)
+    for (int i = 0; i < SL_N_RUN_ASKS; i++)
+      if (g_str_equal (kept[k], ask_name (sl_run_asks[i])) && (held & 1u << i) == 0)
+        {
+          g_array_append_val (order, sl_run_asks[i]);
+          held |= 1u << i;
+        }
+  if (order->len > 0)
+    return order;
+  g_array_unref (order);
+  return usual_order ();
+}
+
+void
+sl_run_order_keep (SlBridgeKind kind, const GArray *order)
+{
+  g_autoptr (GArray) usual = usual_order ();
+  g_autoptr (GStrvBuilder) names = g_strv_builder_new ();
+  gboolean same = order == NULL || order->len == usual->len;
+
+  for (guint i = 0; order != NULL && i < order->len; i++)
+    {
+      same = same && g_array_index (order, int, i) == g_array_index (usual, int, i);
+      g_strv_builder_add (names, ask_name (g_array_index (order, int, i)));
+    }
+  g_auto (GStrv) list = g_strv_builder_end (names);
+
+  sl_kind_list_keep (SL_SETTING_RUN_ORDERS, kind, same ? NULL : (const char *const *) list);
+}
+
+GArray *
+sl_run_questions (const SlProfile *profile)
+{
+  g_autoptr (GArray) usual = sl_questions_usual (profile), order = sl_run_order (sl_kind_of (profile));
+  GArray *questions = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
+
+  for (guint k = 0; k < order->len; k++)
+    for (guint i = 0; i < usual->len; i++)
+      if (g_array_index (usual, SlQuestion, i).ask == g_array_index (order, int, k))
+        g_array_append_vals (questions, &g_array_index (usual, SlQuestion, i), 1);
+  /* an instrument that has nothing of what is asked for, such as a tongue, is asked what is usual */
+  if (questions->len == 0)
+    g_array_append_vals (questions, usual->data, usual->len);
+  return questions;
 }

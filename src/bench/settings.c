@@ -13,21 +13,13 @@ sl_settings_write (void)
     g_settings_apply (sl_settings ());
 }
 
-static gboolean
-on_quiet (gpointer data)
-{
-  quiet_source = 0;
-  sl_settings_write ();
-  return G_SOURCE_REMOVE;
-}
-
 static void
 on_changed (GSettings *settings)
 {
   if (!g_settings_get_has_unapplied (settings))
     return;
   g_clear_handle_id (&quiet_source, g_source_remove);
-  quiet_source = g_timeout_add (QUIET_MS, on_quiet, NULL);
+  quiet_source = g_timeout_add_once (QUIET_MS, (GSourceOnceFunc) sl_settings_write, NULL);
 }
 
 GSettings *
@@ -53,29 +45,27 @@ sl_settings (void)
   return settings;
 }
 
-/* What the installed schema, perhaps another version's, has as @key with @type, or NULL. */
-static GSettingsSchemaKey *
-find_key (const char *key, const GVariantType *type)
+/* Whether the installed schema, perhaps another version's, has @key with @type and takes @value (NULL: any). */
+static gboolean
+takes (const char *key, const GVariantType *type, GVariant *value)
 {
   g_autoptr (GSettingsSchema) schema = NULL;
   g_autoptr (GSettingsSchemaKey) found = NULL;
 
   if (sl_settings () == NULL)
-    return NULL;
+    return FALSE;
   g_object_get (sl_settings (), "settings-schema", &schema, NULL);
-  if (g_settings_schema_has_key (schema, key))
-    found = g_settings_schema_get_key (schema, key);
-  if (found == NULL || !g_variant_type_equal (g_settings_schema_key_get_value_type (found), type))
-    return NULL;
-  return g_steal_pointer (&found);
+  if (!g_settings_schema_has_key (schema, key))
+    return FALSE;
+  found = g_settings_schema_get_key (schema, key);
+  return g_variant_type_equal (g_settings_schema_key_get_value_type (found), type) &&
+         (value == NULL || g_settings_schema_key_range_check (found, value));
 }
 
 static gboolean
 has_key (const char *key, const GVariantType *type)
 {
-  g_autoptr (GSettingsSchemaKey) found = find_key (key, type);
-
-  return found != NULL;
+  return takes (key, type, NULL);
 }
 
 char *
@@ -91,12 +81,6 @@ sl_settings_get_strings (const char *key, const char *const *fallback)
                                                     : g_strdupv ((char **) fallback);
 }
 
-gboolean
-sl_settings_get_boolean (const char *key, gboolean fallback)
-{
-  return has_key (key, G_VARIANT_TYPE_BOOLEAN) ? g_settings_get_boolean (sl_settings (), key) : fallback;
-}
-
 double
 sl_settings_get_double (const char *key, double fallback)
 {
@@ -107,9 +91,8 @@ void
 sl_settings_set (const char *key, GVariant *value)
 {
   g_autoptr (GVariant) owned = g_variant_ref_sink (value);
-  g_autoptr (GSettingsSchemaKey) found = find_key (key, g_variant_get_type (owned));
 
-  if (found != NULL && g_settings_schema_key_range_check (found, owned))
+  if (takes (key, g_variant_get_type (owned), owned))
     g_settings_set_value (sl_settings (), key, owned);
 }
 
@@ -131,16 +114,31 @@ sl_settings_bind (const char *key, gpointer object, const char *property, const 
                          G_SETTINGS_BIND_NO_SENSITIVITY);
 }
 
+/* Where @name stands among @names (up to NULL), or −1. */
+static int
+place_of (const char *const *names, const char *name)
+{
+  for (int i = 0; names[i] != NULL; i++)
+    if (g_str_equal (names[i], name))
+      return i;
+  return -1;
+}
+
+int
+sl_settings_get_choice (const char *key, const char *const *names)
+{
+  g_autofree char *name = sl_settings_get_string (key, "");
+
+  return MAX (0, place_of (names, name));
+}
+
 static gboolean
 choice_from_name (GValue *value, GVariant *name, gpointer names)
 {
-  for (guint i = 0; ((const char *const *) names)[i] != NULL; i++)
-    if (g_str_equal (((const char *const *) names)[i], g_variant_get_string (name, NULL)))
-      {
-        g_value_set_uint (value, i);
-        return TRUE;
-      }
-  return FALSE;
+  const int place = place_of (names, g_variant_get_string (name, NULL));
+
+  g_value_set_uint (value, (guint) MAX (0, place));
+  return place >= 0;
 }
 
 static GVariant *
@@ -214,18 +212,13 @@ const char *const sl_lengths_names[] = { "mm", "inch", "64ths", NULL };
 SlLengths
 sl_lengths_from_name (const char *name)
 {
-  for (guint i = 0; sl_lengths_names[i] != NULL; i++)
-    if (g_strcmp0 (name, sl_lengths_names[i]) == 0)
-      return (SlLengths) i;
-  return SL_LENGTHS_MM;
+  return (SlLengths) MAX (0, place_of (sl_lengths_names, name));
 }
 
 SlLengths
 sl_settings_get_lengths (void)
 {
-  g_autofree char *name = sl_settings_get_string (SL_SETTING_LENGTHS, "");
-
-  return sl_lengths_from_name (name);
+  return (SlLengths) sl_settings_get_choice (SL_SETTING_LENGTHS, sl_lengths_names);
 }
 
 GFile *

@@ -33,8 +33,10 @@ GSettings *sl_settings (void);
 /* A value, or @fallback where there is no such key of that type. */
 char *sl_settings_get_string (const char *key, const char *fallback);
 char **sl_settings_get_strings (const char *key, const char *const *fallback); /* free with g_strfreev() */
-gboolean sl_settings_get_boolean (const char *key, gboolean fallback);
 double sl_settings_get_double (const char *key, double fallback);
+
+/* Which of @names (up to NULL) it is; the first where it is none of them. */
+int sl_settings_get_choice (const char *key, const char *const *names);
 
 /* A value of another type, or NULL. Free with g_variant_unref(). */
 GVariant *sl_settings_get_value (const char *key, const char *type);

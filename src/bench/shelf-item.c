@@ -54,7 +54,7 @@ sl_shelf_item_new (const SlShelfEntry *entry, const char *twin)
 
   self->entry = sl_shelf_entry_ref (entry);
   self->twin = g_strdup (twin);
-  self->title = *entry->label != '\0' ? g_strdup (entry->label) : sl_shelf_entry_display_name (entry);
+  self->title = *entry->label != '\0' ? g_strdup (entry->label) : sl_shelf_display_name (entry->name);
   if (entry->fault != NULL && entry->fault_has_line)
     /* Translators: %s begins with the line's number and says what is wrong there */
     self->note = g_strdup_printf (_ ("Line %s"), entry->fault);

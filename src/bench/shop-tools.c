@@ -74,15 +74,14 @@ sl_shop_tools_forget (void)
 const char *
 sl_tool_title (SlToolKind kind)
 {
-  switch (kind)
-    {
-    case SL_TOOL_RELIEF: return C_ ("tool", "Relief");
-    case SL_TOOL_TONGUE: return C_ ("tool", "Fingerboard extension");
-    case SL_TOOL_FIRST_GAP: return C_ ("tool", "String height at fret 1");
-    case SL_TOOL_ACTION: return C_ ("tool", "Action");
-    case SL_TOOL_EXPOSURE: return C_ ("tool", "Exposure");
-    case SL_TOOL_CROWN: return C_ ("tool", "Crowns");
-    case SL_N_TOOLS:
-    default: g_return_val_if_reached ("");
-    }
+  static const char *const titles[] = {
+    [SL_TOOL_RELIEF] = NC_ ("tool", "Relief"),
+    [SL_TOOL_TONGUE] = NC_ ("tool", "Fingerboard extension"),
+    [SL_TOOL_FIRST_GAP] = NC_ ("tool", "String height at fret 1"),
+    [SL_TOOL_ACTION] = NC_ ("tool", "Action"),
+    [SL_TOOL_EXPOSURE] = NC_ ("tool", "Exposure"),
+    [SL_TOOL_CROWN] = NC_ ("tool", "Crowns"),
+  };
+
+  return g_dpgettext2 (GETTEXT_PACKAGE, "tool", titles[kind]);
 }

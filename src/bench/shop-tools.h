@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The shop's tools (setup/tool-list.h), remembered between runs. */
+ * The shop's tools (setup/profile/shop.h), remembered between runs. */
 #pragma once
 
-#include "setup/profile/tool-list.h"
+#include "setup/profile/shop.h"
 
 #define SL_SETTING_TOOLS "tools"
 

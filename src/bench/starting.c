@@ -11,17 +11,8 @@
 
 const char *const sl_starting_names[] = { "flat-top", "solid-body", "nylon", "bass", NULL };
 
-const char *
-sl_starting_title (const char *name)
-{
-  static const char *const titles[] = { N_ ("Steel-string flat-top"), N_ ("Bolt-on solid body"), N_ ("Nylon-string"),
-                                        N_ ("Four-string bass") };
-
-  for (guint i = 0; sl_starting_names[i] != NULL; i++)
-    if (g_strcmp0 (name, sl_starting_names[i]) == 0)
-      return _ (titles[i]);
-  return NULL;
-}
+const char *const sl_starting_titles[] = { N_ ("Steel-string flat-top"), N_ ("Bolt-on solid body"), N_ ("Nylon-string"),
+                                           N_ ("Four-string bass"), NULL };
 
 SlProfile *
 sl_starting_profile (const char *name)

@@ -6,9 +6,8 @@
 
 #include "setup/profile/profile.h"
 
-/* Names of the starting profiles ("flat-top", …), ended by NULL, and what each is called on screen. */
-extern const char *const sl_starting_names[];
-const char *sl_starting_title (const char *name);
+/* Names of the starting profiles ("flat-top", …), ended by NULL, and what each is called on screen, untranslated. */
+extern const char *const sl_starting_names[], *const sl_starting_titles[];
 
 /* A profile to start with, with a new id, or NULL where there is none of this name. */
 SlProfile *sl_starting_profile (const char *name);

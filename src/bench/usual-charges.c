@@ -20,15 +20,6 @@ charge_clear (gpointer data)
   g_free (((SlUsualCharge *) data)->what);
 }
 
-static GArray *
-charges_new (void)
-{
-  GArray *charges = g_array_new (FALSE, FALSE, sizeof (SlUsualCharge));
-
-  g_array_set_clear_func (charges, charge_clear);
-  return charges;
-}
-
 /* A number as it was kept, within what a charge takes; else left open. */
 static double
 kept_number (double value, const char *attribute)
@@ -42,11 +33,12 @@ GArray *
 sl_usual_charges (void)
 {
   g_autoptr (GVariant) kept = sl_settings_get_value (SL_SETTING_USUAL_CHARGES, LIST_TYPE);
-  GArray *charges = charges_new ();
+  GArray *charges = g_array_new (FALSE, FALSE, sizeof (SlUsualCharge));
   GVariantIter iter;
   const char *what;
   double minutes, amount;
 
+  g_array_set_clear_func (charges, charge_clear);
   if (kept == NULL)
     return charges;
   g_variant_iter_init (&iter, kept);
@@ -85,7 +77,7 @@ sl_shop_currency (void)
 char *
 sl_usual_charge_text (const SlUsualCharge *charge)
 {
-  g_autoptr (GString) text = g_string_new (charge->what);
+  GString *text = g_string_new (charge->what);
   g_autofree char *currency = sl_shop_currency ();
 
   if (!isnan (charge->minutes))
@@ -101,5 +93,5 @@ sl_usual_charge_text (const SlUsualCharge *charge)
 
       g_string_append_printf (text, " · %s", amount);
     }
-  return g_strdup (text->str);
+  return g_string_free (text, FALSE);
 }

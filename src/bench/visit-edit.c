@@ -4,7 +4,7 @@
 #include "bench/kind-lists.h"
 #include "setup/record/checklist.h"
 #include "setup/profile/money.h"
-#include "setup/work/reorder.h"
+#include "setup/work/work.h"
 #include "words/dates.h"
 
 #include <glib/gi18n-lib.h>
@@ -14,13 +14,11 @@
 const char *
 sl_stage_title (SlStage stage)
 {
-  switch (stage)
-    {
-    case SL_STAGE_RECEIVED: return C_ ("stage of a reading set", "Received");
-    case SL_STAGE_DURING: return C_ ("stage of a reading set", "During work");
-    case SL_STAGE_FINAL:
-    default: return C_ ("stage of a reading set", "Final");
-    }
+  static const char *const titles[] = { [SL_STAGE_RECEIVED] = NC_ ("stage of a reading set", "Received"),
+                                        [SL_STAGE_DURING] = NC_ ("stage of a reading set", "During work"),
+                                        [SL_STAGE_FINAL] = NC_ ("stage of a reading set", "Final") };
+
+  return g_dpgettext2 (GETTEXT_PACKAGE, "stage of a reading set", titles[stage]);
 }
 
 /* An owned copy of what stands in a document: nothing for an empty text. */
@@ -33,90 +31,79 @@ set_owned (char **place, const char *text)
 
 /* ---- the visit itself ---- */
 
-static void
-edit_begin (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  SlVisit fresh = sl_visit_init ();
-
-  if (visit != NULL && visit->closed == NULL)
-    visit->closed = sl_today_iso ();
-  fresh.id = sl_unused_id (profile, "v");
-  fresh.opened = sl_today_iso ();
-  g_array_append_val (profile->visits, fresh);
-}
-
 void
 sl_visit_begin (SlBench *bench)
 {
-  sl_bench_edit (bench, C_ ("undo step", "new visit"), SL_CHANGED_VISIT | SL_CHANGED_READINGS | SL_CHANGED_WORK, FALSE,
-                 edit_begin, NULL);
-}
+  const SlEdit edit = sl_bench_begin_edit (bench, C_ ("undo step", "new visit"),
+                                           SL_CHANGED_VISIT | SL_CHANGED_READINGS | SL_CHANGED_WORK, FALSE);
+  SlVisit fresh = sl_visit_init ();
 
-static void
-edit_closed (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  g_clear_pointer (&visit->closed, g_free);
-  if (GPOINTER_TO_INT (data))
-    visit->closed = sl_today_iso ();
+  if (edit.visit != NULL && edit.visit->closed == NULL)
+    edit.visit->closed = sl_today_iso ();
+  fresh.id = sl_unused_id (edit.profile, "v");
+  fresh.opened = sl_today_iso ();
+  g_array_append_val (edit.profile->visits, fresh);
+  sl_bench_end_edit (&edit);
 }
 
 void
 sl_visit_set_closed (SlBench *bench, gboolean closed)
 {
   const SlVisit *visit = sl_bench_get_visit (bench);
+  SlEdit edit;
 
-  if (visit != NULL && (visit->closed != NULL) != closed)
-    sl_bench_edit (bench, closed ? C_ ("undo step", "close the visit") : C_ ("undo step", "open the visit again"),
-                   SL_CHANGED_VISIT, FALSE, edit_closed, GINT_TO_POINTER (closed));
-}
-
-static void
-edit_note (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  set_owned (&visit->note, data);
+  if (visit == NULL || (visit->closed != NULL) == closed)
+    return;
+  edit = sl_bench_begin_edit (bench,
+                              closed ? C_ ("undo step", "close the visit") : C_ ("undo step", "open the visit again"),
+                              SL_CHANGED_VISIT, FALSE);
+  g_clear_pointer (&edit.visit->closed, g_free);
+  edit.visit->closed = closed ? sl_today_iso () : NULL;
+  sl_bench_end_edit (&edit);
 }
 
 void
 sl_visit_set_note (SlBench *bench, const char *note)
 {
   const SlVisit *visit = sl_bench_get_visit (bench);
+  SlEdit edit;
 
-  if (visit == NULL ? *note != '\0' : g_strcmp0 (visit->note == NULL ? "" : visit->note, note) != 0)
-    sl_bench_edit (bench, C_ ("undo step", "note of the visit"), SL_CHANGED_VISIT, TRUE, edit_note, (gpointer) note);
-}
-
-typedef struct
-{
-  guint from, to;
-} Move;
-
-static void
-edit_move (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  const Move *wanted = data;
-
-  sl_plan_move (visit->plan, wanted->from, wanted->to);
+  if (visit == NULL ? *note == '\0' : g_strcmp0 (visit->note == NULL ? "" : visit->note, note) == 0)
+    return;
+  edit = sl_bench_begin_edit (bench, C_ ("undo step", "note of the visit"), SL_CHANGED_VISIT, TRUE);
+  set_owned (&edit.visit->note, note);
+  sl_bench_end_edit (&edit);
 }
 
 const char *
 sl_visit_move_operation (SlBench *bench, guint from, guint to)
 {
   const char *objection = sl_plan_move_objection (sl_bench_get_visit (bench)->plan, from, to);
-  Move wanted = { from, to };
+  SlEdit edit;
 
-  if (objection == NULL)
-    sl_bench_edit (bench, C_ ("undo step", "order of work"), SL_CHANGED_PLAN, FALSE, edit_move, &wanted);
-  return objection;
+  if (objection != NULL)
+    return objection;
+  edit = sl_bench_begin_edit (bench, C_ ("undo step", "order of work"), SL_CHANGED_PLAN, FALSE);
+  sl_plan_move (edit.visit->plan, from, to);
+  sl_bench_end_edit (&edit);
+  return NULL;
+}
+
+/* Takes the check or the charge at @index away. */
+static void
+remove_nth (SlBench *bench, const char *step, gboolean charge, guint index)
+{
+  const SlVisit *visit = sl_bench_get_visit (bench);
+  SlEdit edit;
+
+  if (visit == NULL || index >= (charge ? visit->charges : visit->checks)->len)
+    return;
+  edit = sl_bench_begin_edit (bench, step, SL_CHANGED_VISIT, FALSE);
+  g_array_remove_index (charge ? edit.visit->charges : edit.visit->checks, index);
+  sl_bench_end_edit (&edit);
 }
 
 /* ---- checks ---- */
-
-typedef struct
-{
-  guint index;
-  SlCheckState state;
-  const char *text;
-} CheckEdit;
 
 static SlCheck *
 nth_check (const SlVisit *visit, guint index)
@@ -132,99 +119,69 @@ append_check (SlVisit *visit, const char *name)
   g_array_append_val (visit->checks, check);
 }
 
-static void
-edit_start_checks (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  g_auto (GStrv) kept = sl_kind_list (SL_SETTING_CHECK_LISTS, sl_kind_of (profile)),
-                 usual = sl_checklist_usual (profile);
-  char **names = kept != NULL ? kept : usual;
-
-  for (guint i = 0; names[i] != NULL; i++)
-    append_check (visit, names[i]);
-}
-
 void
 sl_visit_start_checks (SlBench *bench)
 {
   const SlVisit *visit = sl_bench_get_visit (bench);
+  g_auto (GStrv) kept = NULL, usual = NULL;
+  SlEdit edit;
 
-  if (visit == NULL || visit->checks->len == 0)
-    sl_bench_edit (bench, C_ ("undo step", "start the check list"), SL_CHANGED_VISIT, TRUE, edit_start_checks, NULL);
-}
-
-static void
-edit_add_check (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  append_check (visit, data);
+  if (visit != NULL && visit->checks->len > 0)
+    return;
+  edit = sl_bench_begin_edit (bench, C_ ("undo step", "start the check list"), SL_CHANGED_VISIT, TRUE);
+  kept = sl_kind_list (SL_SETTING_CHECK_LISTS, sl_kind_of (edit.profile));
+  usual = sl_checklist_usual (edit.profile);
+  for (char **name = kept != NULL ? kept : usual; *name != NULL; name++)
+    append_check (edit.visit, *name);
+  sl_bench_end_edit (&edit);
 }
 
 void
 sl_visit_add_check (SlBench *bench, const char *name)
 {
   g_autofree char *bare = g_strstrip (g_strdup (name));
+  SlEdit edit;
 
-  if (*bare != '\0')
-    sl_bench_edit (bench, C_ ("undo step", "add a check"), SL_CHANGED_VISIT, TRUE, edit_add_check, bare);
-}
-
-static void
-edit_remove_check (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  g_array_remove_index (visit->checks, *(const guint *) data);
+  if (*bare == '\0')
+    return;
+  edit = sl_bench_begin_edit (bench, C_ ("undo step", "add a check"), SL_CHANGED_VISIT, TRUE);
+  append_check (edit.visit, bare);
+  sl_bench_end_edit (&edit);
 }
 
 void
 sl_visit_remove_check (SlBench *bench, guint index)
 {
-  if (nth_check (sl_bench_get_visit (bench), index) != NULL)
-    sl_bench_edit (bench, C_ ("undo step", "remove a check"), SL_CHANGED_VISIT, FALSE, edit_remove_check, &index);
-}
-
-static void
-edit_check_state (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  const CheckEdit *edit = data;
-
-  nth_check (visit, edit->index)->state = edit->state;
+  remove_nth (bench, C_ ("undo step", "remove a check"), FALSE, index);
 }
 
 void
 sl_visit_set_check_state (SlBench *bench, guint index, SlCheckState state)
 {
   const SlCheck *check = nth_check (sl_bench_get_visit (bench), index);
-  CheckEdit edit = { index, state, NULL };
+  SlEdit edit;
 
   if (check == NULL || (check->state == SL_CHECK_DEFAULT ? SL_CHECK_OPEN : check->state) == state)
     return;
-  sl_bench_edit (bench, C_ ("undo step", "check"), SL_CHANGED_VISIT, FALSE, edit_check_state, &edit);
-}
-
-static void
-edit_check_note (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  const CheckEdit *edit = data;
-
-  set_owned (&nth_check (visit, edit->index)->note, edit->text);
+  edit = sl_bench_begin_edit (bench, C_ ("undo step", "check"), SL_CHANGED_VISIT, FALSE);
+  nth_check (edit.visit, index)->state = state;
+  sl_bench_end_edit (&edit);
 }
 
 void
 sl_visit_set_check_note (SlBench *bench, guint index, const char *note)
 {
   const SlCheck *check = nth_check (sl_bench_get_visit (bench), index);
-  CheckEdit edit = { index, SL_CHECK_OPEN, note };
+  SlEdit edit;
 
-  if (check != NULL && g_strcmp0 (check->note == NULL ? "" : check->note, note) != 0)
-    sl_bench_edit (bench, C_ ("undo step", "note of a check"), SL_CHANGED_VISIT, FALSE, edit_check_note, &edit);
+  if (check == NULL || g_strcmp0 (check->note == NULL ? "" : check->note, note) == 0)
+    return;
+  edit = sl_bench_begin_edit (bench, C_ ("undo step", "note of a check"), SL_CHANGED_VISIT, FALSE);
+  set_owned (&nth_check (edit.visit, index)->note, note);
+  sl_bench_end_edit (&edit);
 }
 
 /* ---- charges ---- */
-
-typedef struct
-{
-  guint index;
-  const char *what;
-  double number;
-} ChargeEdit;
 
 static SlCharge *
 nth_charge (const SlVisit *visit, guint index)
@@ -238,91 +195,65 @@ number_of (double value, int places)
   return isnan (value) ? SL_NUMBER_ABSENT : (SlNumber){ value, (signed char) places };
 }
 
-static void
-edit_add_charge (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  const SlUsualCharge *usual = data;
-  SlCharge charge = { g_strdup (usual->what), number_of (usual->minutes, -1),
-                      number_of (usual->amount, sl_money_places ()), NULL };
-  const SlCharge *last = visit->charges->len > 0 ? nth_charge (visit, visit->charges->len - 1) : NULL;
-  g_autofree char *currency = last != NULL ? g_strdup (last->currency) : sl_shop_currency ();
-
-  set_owned (&charge.currency, currency);
-  g_array_append_val (visit->charges, charge);
-}
-
 void
 sl_visit_add_charge (SlBench *bench, const SlUsualCharge *usual)
 {
-  const SlUsualCharge plain = { (char *) _ ("Setup"), NAN, NAN };
+  const SlEdit edit = sl_bench_begin_edit (bench, C_ ("undo step", "add a charge"), SL_CHANGED_VISIT, TRUE);
+  const SlUsualCharge plain = { (char *) _ ("Setup"), NAN, NAN }, *added = usual != NULL ? usual : &plain;
+  const SlCharge *last = nth_charge (edit.visit, edit.visit->charges->len - 1);
+  g_autofree char *currency = last != NULL ? g_strdup (last->currency) : sl_shop_currency ();
+  SlCharge charge = { g_strdup (added->what), number_of (added->minutes, -1),
+                      number_of (added->amount, sl_money_places ()), NULL };
 
-  sl_bench_edit (bench, C_ ("undo step", "add a charge"), SL_CHANGED_VISIT, TRUE, edit_add_charge,
-                 (gpointer) (usual != NULL ? usual : &plain));
-}
-
-static void
-edit_remove_charge (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  g_array_remove_index (visit->charges, *(const guint *) data);
+  set_owned (&charge.currency, currency);
+  g_array_append_val (edit.visit->charges, charge);
+  sl_bench_end_edit (&edit);
 }
 
 void
 sl_visit_remove_charge (SlBench *bench, guint index)
 {
-  if (nth_charge (sl_bench_get_visit (bench), index) != NULL)
-    sl_bench_edit (bench, C_ ("undo step", "remove a charge"), SL_CHANGED_VISIT, FALSE, edit_remove_charge, &index);
-}
-
-static void
-edit_charge_what (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  const ChargeEdit *edit = data;
-  SlCharge *charge = nth_charge (visit, edit->index);
-
-  g_free (charge->what);
-  charge->what = g_strdup (edit->what);
+  remove_nth (bench, C_ ("undo step", "remove a charge"), TRUE, index);
 }
 
 void
 sl_visit_set_charge_what (SlBench *bench, guint index, const char *what)
 {
   const SlCharge *charge = nth_charge (sl_bench_get_visit (bench), index);
-  ChargeEdit edit = { index, what, NAN };
+  SlEdit edit;
 
-  if (charge != NULL && g_strcmp0 (charge->what, what) != 0)
-    sl_bench_edit (bench, C_ ("undo step", "charge"), SL_CHANGED_VISIT, FALSE, edit_charge_what, &edit);
+  if (charge == NULL || g_strcmp0 (charge->what, what) == 0)
+    return;
+  edit = sl_bench_begin_edit (bench, C_ ("undo step", "charge"), SL_CHANGED_VISIT, FALSE);
+  g_free (nth_charge (edit.visit, index)->what);
+  nth_charge (edit.visit, index)->what = g_strdup (what);
+  sl_bench_end_edit (&edit);
 }
 
+/* Its amount, or its minutes. */
 static void
-edit_charge_minutes (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+set_charge_number (SlBench *bench, guint index, gboolean amount, SlNumber number)
 {
-  const ChargeEdit *edit = data;
+  SlEdit edit;
 
-  nth_charge (visit, edit->index)->minutes = number_of (edit->number, -1);
+  if (nth_charge (sl_bench_get_visit (bench), index) == NULL)
+    return;
+  edit = sl_bench_begin_edit (bench, C_ ("undo step", "charge"), SL_CHANGED_VISIT, FALSE);
+  if (amount)
+    nth_charge (edit.visit, index)->amount = number;
+  else
+    nth_charge (edit.visit, index)->minutes = number;
+  sl_bench_end_edit (&edit);
 }
 
 void
 sl_visit_set_charge_minutes (SlBench *bench, guint index, double minutes)
 {
-  ChargeEdit edit = { index, NULL, minutes };
-
-  if (nth_charge (sl_bench_get_visit (bench), index) != NULL)
-    sl_bench_edit (bench, C_ ("undo step", "charge"), SL_CHANGED_VISIT, FALSE, edit_charge_minutes, &edit);
-}
-
-static void
-edit_charge_amount (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  const ChargeEdit *edit = data;
-
-  nth_charge (visit, edit->index)->amount = number_of (edit->number, sl_money_places ());
+  set_charge_number (bench, index, FALSE, number_of (minutes, -1));
 }
 
 void
 sl_visit_set_charge_amount (SlBench *bench, guint index, double amount)
 {
-  ChargeEdit edit = { index, NULL, amount };
-
-  if (nth_charge (sl_bench_get_visit (bench), index) != NULL)
-    sl_bench_edit (bench, C_ ("undo step", "charge"), SL_CHANGED_VISIT, FALSE, edit_charge_amount, &edit);
+  set_charge_number (bench, index, TRUE, number_of (amount, sl_money_places ()));
 }

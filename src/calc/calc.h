@@ -1,15 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The command line: what its commands share. Each command is one file with one run function, listed in main.c's table;
- * what it prints goes to standard output, every message to standard error. */
+ * The command line: what its commands share. Each command is one file, listed in main.c's table, with its options as
+ * variables of the file; what it prints goes to standard output, every message to standard error. */
 #pragma once
 
 #include <glib.h>
 
-#include "draw/paper/page.h"
+#include "draw/paper/documents.h"
 #include "file/document.h"
 #include "setup/physics/figures.h"
 
+/* What a call ends with; over several files, the largest. */
 typedef enum
 {
   SL_EXIT_DONE = 0,
@@ -18,55 +19,49 @@ typedef enum
   SL_EXIT_FILE = 3 /* a file can't be read or written */
 } SlExit;
 
-/* What a call over several files ends with: a file that can't be read outweighs a document at fault. */
-SlExit sl_exit_worse (SlExit a, SlExit b);
-
 typedef struct
 {
-  const char *name;      /* "compute" */
-  const char *arguments; /* "FILE…", for the usage line, marked for translation */
-  const char *summary;   /* one sentence, marked for translation */
-  SlExit (*run) (int argc, char **argv);
+  const char *name;                                 /* "compute" */
+  const char *arguments;                            /* "FILE…", for the usage line, marked for translation */
+  const char *summary;                              /* one sentence, marked for translation */
+  const GOptionEntry *shared;                       /* options it has like other commands; or NULL */
+  const GOptionEntry *entries;                      /* its own; or NULL */
+  int most_files;                                   /* 0: any number */
+  gboolean takes_shop;                              /* --shop: how the shop works */
+  SlExit (*run) (char **files, const SlShop *shop); /* with one file at least; what is wrong it says itself */
+  void (*prepare) (void);                           /* completes @entries; or NULL */
 } SlCommand;
 
 extern const SlCommand sl_check_command, sl_compute_command, sl_plan_command, sl_draw_command, sl_sheet_command,
     sl_template_command;
 extern const SlCommand sl_list_command, sl_history_command;
 
-/* How the shop works, as --shop gave it, and the name of the file; NULL: the defaults. */
-typedef struct
-{
-  SlShop values;
-  char *file;
-} SlShopArgument;
+/* For text output: which shop it was, as a line of its own. */
+void sl_print_shop (void);
 
-void sl_shop_argument_clear (SlShopArgument *shop);
-G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (SlShopArgument, sl_shop_argument_clear)
-
-/* For text output: which it was, as a line of its own. */
-void sl_print_shop (const SlShopArgument *shop);
-
-/* Parses a command's arguments. The file names left over come back in @files (free with g_strfreev()): at least one, at
- * most @most_files (0: any number); with @shop, the command takes --shop. Otherwise than SL_EXIT_DONE the command ends
- * with what is returned: what is wrong has been said. */
-SlExit sl_command_parse (const SlCommand *command, const GOptionEntry *entries, int most_files, int argc, char **argv,
-                         SlShopArgument *shop, char ***files);
-
-/* Reports what is wrong with a call and where its usage is described. Always returns SL_EXIT_USAGE. */
-SlExit sl_usage_error (const SlCommand *command, const char *format, ...) G_GNUC_PRINTF (2, 3);
+/* Reports what is wrong with the call and where its usage is described. Always returns SL_EXIT_USAGE. */
+SlExit sl_usage_error (const char *format, ...) G_GNUC_PRINTF (1, 2);
 
 /* Prints "FILE: message" on standard error, the message on one line. */
 void sl_file_message (const char *name, const char *message);
 
 /* Reads and validates one file given on the command line. Returns NULL, with @status set, after one line a fault,
  * "FILE:LINE: message", or one line "FILE: message" where the file can't be read. @stamp may be NULL. */
-SlProfile *sl_load_profile (const char *name, SlDocumentStamp *stamp, SlExit *status);
+SlProfile *sl_load_profile (const char *name, char **stamp, SlExit *status);
 
-/* Appends the whole analysis as CSV rows (sidelong-calc(1)). @file_field is the first column's text, already quoted, or
- * NULL for none. */
+/* Appends the whole analysis as CSV rows (sidelong-calc(1)). @file is what the first column tells, NULL for none. */
 void sl_csv_header (GString *out, gboolean with_file);
-char *sl_csv_quote (const char *text);
-void sl_csv_rows (GString *out, const SlAnalysis *analysis, const char *file_field, gboolean detail);
+void sl_csv_rows (GString *out, const SlAnalysis *analysis, const char *file, gboolean detail);
+
+/* Append a field and what ends it: a text, quoted where it must be, or a number, nothing where it is not finite. */
+void sl_csv_field (GString *out, const char *text, char end);
+void sl_csv_value (GString *out, double value, char end);
+
+/* Appends one row, nothing where the figure can't be given: @prefix, the quantity, where it is (string, held, fret…,
+ * SL_CSV_EMPTY where that says nothing), value, uncertainty, unit, basis. */
+#define SL_CSV_EMPTY (-1)
+void sl_csv_row (GString *out, const GString *prefix, const char *quantity, const int *places, int n_places,
+                 const SlFigure *figure, const char *unit);
 
 /* Writes @value in the C locale with up to nine significant digits, as "%.9g" would, but some times faster, and what is
  * only rounding as 0; returns the end of what was written.
@@ -85,16 +80,23 @@ char *sl_put_plain (char *at, double value, int places, const char *decimal);
 void sl_text_report (GString *out, const char *name, const SlProfile *profile, const SlAnalysis *analysis,
                      gboolean detail);
 
-/* Parts of it: slots, saddle top, least-squares places of crest and nut; strings whose core carries too much. */
-void sl_text_nut_and_saddle (GString *out, const SlAnalysis *analysis);
-void sl_text_stress (GString *out, const SlAnalysis *analysis);
-void sl_text_frets (GString *out, const SlAnalysis *analysis); /* levelling, fret by fret */
+/* A part of it: levelling, fret by fret. */
+void sl_text_frets (GString *out, const SlAnalysis *analysis);
 
 /* Prints CSV as it is, a report in the terminal's character set. */
 void sl_print (const GString *out, gboolean csv);
 
 /* Appends @text filled up with spaces to @width characters, at the left, or with a negative @width at the right. */
 void sl_append_padded (GString *out, const char *text, int width);
+
+/* A number as sl_plain_format() writes it, with the locale's decimal sign. Free with g_free(). */
+char *sl_plain (double value, int places);
+
+/* Appends the same, or a dash where it is not finite, to @width as sl_append_padded() does. */
+void sl_append_value (GString *out, double value, int places, int width);
+
+/* "0.25 mm". Free with g_free(). */
+char *sl_millimetres (double mm);
 
 /* An operation in words: "lower slot, string 6: 0.08 mm"; @screws: the saddles stand on height screws. Free with
  * g_free(). */
@@ -103,27 +105,21 @@ char *sl_operation_text (const SlOperation *operation, gboolean screws);
 /* A reading in words: "action, string 6, fret 5". Free with g_free(). */
 char *sl_reading_text (const SlReading *reading);
 
-/* For commands that write a document: the names of units of length as options spell them, indexed by SlLengths, ending
- * with NULL. */
+/* The names of units of length as options spell them, indexed by SlLengths, ending with NULL. */
 extern const char *const sl_unit_names[];
 
-/* The place of @text (NULL: @value stays) in @names; FALSE after saying what --@option can be. */
-gboolean sl_choose (const SlCommand *command, const char *option, const char *text, const char *const *names,
-                    int *value);
+/* Read what was typed for an option (NULL: @value stays); FALSE after saying what --@option can be. */
+gboolean sl_choose (const char *option, const char *text, const char *const *names, int *value);
+gboolean sl_parse_number (const char *option, const char *text, double least, double most, double *value);
 
-/* What commands that write pages have in common, as typed; NULL where not given. */
-typedef struct
-{
-  char *output, *paper, *units;
-  SlShopArgument shop;
-} SlPageArguments;
+/* --format of commands that print text unless told otherwise; FALSE after saying what it can be. */
+extern const GOptionEntry sl_format_entries[];
+gboolean sl_parse_format (gboolean *csv);
 
-/* Parses the arguments of a command for one file: what such commands share, and the command's own @entries, ending with
- * an empty one. @units_help: what --units says of itself, marked for translation. @file is to be freed with g_free().
- * Returns as sl_command_parse() does. */
-SlExit sl_parse_pages (const SlCommand *command, const GOptionEntry *entries, const char *units_help, int argc,
-                       char **argv, SlPageArguments *arguments, char **file, SlPaper *paper, SlLengths *lengths);
-void sl_page_arguments_clear (SlPageArguments *arguments);
+/* --output and --paper of commands that write pages, and @units as typed; FALSE after saying what they can be. */
+extern const GOptionEntry sl_page_entries[];
+gboolean sl_parse_pages (const char *units, SlPaper *to_paper, SlLengths *to_lengths);
 
-/* Writes @bytes; where they are NULL reports @drawing. */
+/* Writes @bytes, pages to --output; where they are NULL reports @drawing. */
 SlExit sl_write_output (const char *output, GBytes *bytes, const GError *drawing);
+SlExit sl_write_pages (GBytes *bytes, const GError *drawing);

@@ -4,20 +4,17 @@
 #include "calc.h"
 
 static SlExit
-run (int argc, char **argv)
+run (char **files, const SlShop *shop)
 {
-  g_auto (GStrv) files = NULL;
-  SlExit worst = sl_command_parse (&sl_check_command, NULL, 0, argc, argv, NULL, &files);
-  if (worst != SL_EXIT_DONE)
-    return worst;
+  SlExit worst = SL_EXIT_DONE;
   for (char **name = files; *name != NULL; name++)
     {
       SlExit status;
       g_autoptr (SlProfile) profile = sl_load_profile (*name, NULL, &status);
-      worst = sl_exit_worse (worst, status);
+      worst = MAX (worst, status);
     }
   return worst;
 }
 
 const SlCommand sl_check_command = { "check", N_ ("FILE…"), N_ ("Validates profiles and prints one line a fault."),
-                                     run };
+                                     .run = run };

@@ -1,100 +1,10 @@
-/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What the commands share. */
 #include <glib/gi18n.h>
+#include <stdio.h>
 
 #include "calc.h"
-
-SlExit
-sl_exit_worse (SlExit a, SlExit b)
-{
-  return MAX (a, b);
-}
-
-SlExit
-sl_usage_error (const SlCommand *command, const char *format, ...)
-{
-  va_list arguments;
-  va_start (arguments, format);
-  g_autofree char *message = g_strdup_vprintf (format, arguments);
-  va_end (arguments);
-  g_printerr ("sidelong-calc %s: %s\n", command->name, message);
-  g_printerr (_ ("“sidelong-calc %s --help” shows how it is called."), command->name);
-  g_printerr ("\n");
-  return SL_EXIT_USAGE;
-}
-
-/* Reads the file that --shop names. */
-static SlExit
-read_shop (SlShopArgument *shop)
-{
-  g_autoptr (GFile) file = g_file_new_for_commandline_arg (shop->file);
-  g_autoptr (GError) error = NULL;
-  g_autofree char *text = NULL;
-  gsize length;
-
-  if (g_file_load_contents (file, NULL, &text, &length, NULL, &error) &&
-      sl_shop_parse (text, length, &shop->values, &error))
-    return SL_EXIT_DONE;
-  sl_file_message (shop->file, error->message);
-  return error->domain == G_KEY_FILE_ERROR ? SL_EXIT_FAULT : SL_EXIT_FILE;
-}
-
-void
-sl_shop_argument_clear (SlShopArgument *shop)
-{
-  g_clear_pointer (&shop->file, g_free);
-}
-
-void
-sl_print_shop (const SlShopArgument *shop)
-{
-  g_autofree char *shown = shop->file != NULL ? g_filename_display_name (shop->file) : NULL;
-
-  if (shown == NULL)
-    g_print ("%s\n", _ ("Shop: the defaults"));
-  else
-    g_print (_ ("Shop: as in %s\n"), shown);
-}
-
-SlExit
-sl_command_parse (const SlCommand *command, const GOptionEntry *entries, int most_files, int argc, char **argv,
-                  SlShopArgument *shop, char ***files)
-{
-  g_auto (GStrv) rest = NULL;
-  g_autofree char *shop_file = NULL;
-  const GOptionEntry remaining[] = {
-    { G_OPTION_REMAINING, 0, 0, G_OPTION_ARG_FILENAME_ARRAY, &rest, NULL, command->arguments }, { NULL }
-  };
-  const GOptionEntry shop_entry[] = { { "shop", 0, 0, G_OPTION_ARG_FILENAME, &shop_file,
-                                        N_ ("How the shop works: its cutting step and what its work is uncertain by"),
-                                        N_ ("FILE") },
-                                      { NULL } };
-  g_autofree char *program = g_strdup_printf ("sidelong-calc %s", command->name);
-  g_set_prgname (program);
-  g_autoptr (GOptionContext) context = g_option_context_new (NULL);
-  g_option_context_set_summary (context, _ (command->summary));
-  if (entries != NULL)
-    g_option_context_add_main_entries (context, entries, GETTEXT_PACKAGE);
-  if (shop != NULL)
-    g_option_context_add_main_entries (context, shop_entry, GETTEXT_PACKAGE);
-  g_option_context_add_main_entries (context, remaining, GETTEXT_PACKAGE);
-
-  g_autoptr (GError) error = NULL;
-  if (!g_option_context_parse (context, &argc, &argv, &error))
-    return sl_usage_error (command, "%s", error->message);
-  int n = rest == NULL ? 0 : (int) g_strv_length (rest);
-  if (n == 0)
-    return sl_usage_error (command, "%s", _ ("no file given"));
-  if (most_files > 0 && n > most_files)
-    {
-      g_autofree char *shown = g_filename_display_name (rest[most_files]);
-      return sl_usage_error (command, _ ("one file at a time: “%s” is one too many"), shown);
-    }
-  *files = g_steal_pointer (&rest);
-  if (shop == NULL)
-    return SL_EXIT_DONE;
-  *shop = (SlShopArgument){ SL_SHOP_DEFAULT, g_steal_pointer (&shop_file) };
-  return shop->file != NULL ? read_shop (shop) : SL_EXIT_DONE;
-}
 
 /* A message that quotes a document could carry its line breaks. */
 static char *
@@ -129,7 +39,7 @@ print_faults (const char *name, const GPtrArray *faults)
 }
 
 SlProfile *
-sl_load_profile (const char *name, SlDocumentStamp *stamp, SlExit *status)
+sl_load_profile (const char *name, char **stamp, SlExit *status)
 {
   g_autoptr (GFile) file = g_file_new_for_commandline_arg (name);
   g_autoptr (GPtrArray) faults = sl_document_faults_new ();
@@ -147,4 +57,121 @@ sl_load_profile (const char *name, SlDocumentStamp *stamp, SlExit *status)
   else
     sl_file_message (name, error->message);
   return NULL;
+}
+
+void
+sl_print (const GString *out, gboolean csv)
+{
+  if (csv || g_get_charset (NULL))
+    fwrite (out->str, 1, out->len, stdout);
+  else
+    g_print ("%s", out->str);
+}
+
+/* ---- options ---- */
+
+const char *const sl_unit_names[] = { "mm", "inch", "64ths", NULL };
+
+static char *format;
+const GOptionEntry sl_format_entries[] = {
+  { "format", 'f', 0, G_OPTION_ARG_STRING, &format, N_ ("How to print: “text” (the default) for people, or “csv”"),
+    "text|csv" },
+  { NULL },
+};
+
+gboolean
+sl_parse_format (gboolean *csv)
+{
+  *csv = g_strcmp0 (format, "csv") == 0;
+  if (format == NULL || *csv || g_str_equal (format, "text"))
+    return TRUE;
+  sl_usage_error (_ ("--format is “%s”; it can be “text” or “csv”"), format);
+  return FALSE;
+}
+
+gboolean
+sl_choose (const char *option, const char *text, const char *const *names, int *value)
+{
+  if (text == NULL)
+    return TRUE;
+  for (int i = 0; names[i] != NULL; i++)
+    if (g_str_equal (names[i], text))
+      {
+        *value = i;
+        return TRUE;
+      }
+  g_autofree char *list = g_strjoinv (", ", (char **) names);
+  sl_usage_error (_ ("--%s is “%s”; it can be one of: %s"), option, text, list);
+  return FALSE;
+}
+
+gboolean
+sl_parse_number (const char *option, const char *text, double least, double most, double *value)
+{
+  if (text == NULL || (sl_plain_parse (text, sl_decimal_sign (), value, NULL) && *value >= least && *value <= most))
+    return TRUE;
+  sl_usage_error (_ ("--%s is “%s”; it can be a number from %g to %g"), option, text, least, most);
+  return FALSE;
+}
+
+/* ---- documents to write ---- */
+
+SlExit
+sl_write_output (const char *output, GBytes *bytes, const GError *drawing)
+{
+  if (bytes == NULL)
+    {
+      sl_file_message (output, drawing->message);
+      return SL_EXIT_FILE;
+    }
+  g_autoptr (GFile) file = g_file_new_for_commandline_arg (output);
+  g_autoptr (GError) error = NULL;
+  gsize n;
+  const char *data = g_bytes_get_data (bytes, &n);
+  if (g_file_replace_contents (file, data, n, NULL, FALSE, G_FILE_CREATE_NONE, NULL, NULL, &error))
+    return SL_EXIT_DONE;
+  sl_file_message (output, error->message);
+  return SL_EXIT_FILE;
+}
+
+static char *output, *paper;
+const GOptionEntry sl_page_entries[] = {
+  { "output", 'o', 0, G_OPTION_ARG_FILENAME, &output, N_ ("The PDF to write"), N_ ("OUT.pdf") },
+  { "paper", 0, 0, G_OPTION_ARG_STRING, &paper, N_ ("Size of the paper"), "a4|letter" },
+  { NULL },
+};
+
+/* Whether @output names a PDF; FALSE after saying what is wrong. */
+static gboolean
+check_output (void)
+{
+  if (output == NULL)
+    {
+      sl_usage_error ("%s", _ ("name the file to write: -o OUT.pdf"));
+      return FALSE;
+    }
+  g_autofree char *folded = g_ascii_strdown (output, -1);
+  if (g_str_has_suffix (folded, ".pdf"))
+    return TRUE;
+  g_autofree char *shown = g_filename_display_name (output);
+  sl_usage_error (_ ("“%s” must end in .pdf"), shown);
+  return FALSE;
+}
+
+gboolean
+sl_parse_pages (const char *units, SlPaper *to_paper, SlLengths *to_lengths)
+{
+  int chosen_paper = SL_PAPER_A4, chosen_lengths = SL_LENGTHS_MM;
+  if (!check_output () || !sl_choose ("paper", paper, sl_paper_names, &chosen_paper) ||
+      !sl_choose ("units", units, sl_unit_names, &chosen_lengths))
+    return FALSE;
+  *to_paper = (SlPaper) chosen_paper;
+  *to_lengths = (SlLengths) chosen_lengths;
+  return TRUE;
+}
+
+SlExit
+sl_write_pages (GBytes *bytes, const GError *drawing)
+{
+  return sl_write_output (output, bytes, drawing);
 }

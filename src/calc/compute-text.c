@@ -2,11 +2,15 @@
 #include <glib/gi18n.h>
 
 #include "calc.h"
+#include "setup/record/compare.h"
 #include "setup/physics/clearance.h"
+#include "setup/physics/intonation.h"
+#include "setup/physics/nut.h"
 #include "setup/profile/units.h"
 #include "words/dates.h"
 
 #define GRAMS_PER_KILOGRAM 1000.0
+#define DEGREE (180 / G_PI)
 
 /* Decimals a figure is worth in a report: gauges resolve 0.01 mm, protractors and tuners about 0.1. */
 #define LENGTH_PLACES 2
@@ -21,18 +25,23 @@ static const double last_digit[] = { 1, 1e-1, 1e-2, 1e-3 };
 #define FIGURE_COLUMN (-16)
 #define TARGET_COLUMN (-9)
 #define MATRIX_COLUMN (-6)
+#define VALUE_COLUMN (-11)
 
-#define OF(member) G_STRUCT_OFFSET (SlFigures, member)
+/* clang-format off */
+#define WHOLE(member) { G_STRUCT_OFFSET (SlFigures, member), 0 }
+/* clang-format on */
 
 typedef struct
 {
   GString *out;
   const SlAnalysis *analysis;
+  const SlInstrument *in;
+  const SlState *goal; /* that is to be reached */
   const char *decimal;
   char labels[SL_MAX_STRINGS][LABEL_CHARS]; /* "string 1" */
 } Report;
 
-/* Figures of one kind, one line a string. */
+/* Figures of one kind, one line a string; or a figure of the whole instrument. */
 typedef struct
 {
   const char *title; /* translated, with the unit */
@@ -42,12 +51,6 @@ typedef struct
   double tolerance;      /* NAN: the target is a least value */
   gboolean measured_only;
 } Block;
-
-static char *
-plain (const Report *r, double value, int places)
-{
-  return sl_plain_format (value, places, r->decimal);
-}
 
 /* "1.84 ± 0.06". An uncertainty too small for the digits shown is still one: "< 0.1", never "0.0". */
 static void
@@ -110,41 +113,22 @@ append_line (const Report *r, const char *label, const SlFigure *before, const S
     append_note (r, C_ ("where a figure comes from", "(assumed)"));
 }
 
-/* The figure of string @i as planned, or NULL. */
-static const SlFigure *
-planned_at (const Report *r, const Block *b, int i)
-{
-  return r->analysis->has_plan && !b->measured_only ? sl_figure_at (&r->analysis->planned_figures, b->place, i + 1)
-                                                    : NULL;
-}
-
-static gboolean
-is_given (const SlFigure *before, const SlFigure *after)
-{
-  return isfinite (before->value) || (after != NULL && isfinite (after->value));
-}
-
-static void
-append_title (const Report *r, const char *title)
-{
-  g_string_append (r->out, title);
-  g_string_append_c (r->out, '\n');
-}
-
 static void
 append_block (const Report *r, const Block *b)
 {
-  gboolean titled = FALSE;
-  for (int i = 0; i < r->analysis->instrument.n_strings; i++)
+  gboolean whole = b->place.stride == 0, titled = whole;
+  for (int i = 0; i < (whole ? 1 : r->in->n_strings); i++)
     {
-      const SlFigure *before = sl_figure_at (&r->analysis->measured_figures, b->place, i + 1);
-      const SlFigure *after = planned_at (r, b, i);
-      if (!is_given (before, after))
+      const SlFigure *before = sl_figure_at (&r->analysis->measured_figures, b->place, i + 1), *after = NULL;
+      if (r->analysis->has_plan && !b->measured_only)
+        after = sl_figure_at (&r->analysis->planned_figures, b->place, i + 1);
+      if (!isfinite (before->value) && (after == NULL || !isfinite (after->value)))
         continue;
       if (!titled)
-        append_title (r, b->title);
+        g_string_append_printf (r->out, "%s\n", b->title);
       titled = TRUE;
-      append_line (r, r->labels[i], before, after, b->targets != NULL ? b->targets[i] : NAN, b->tolerance, b->places);
+      append_line (r, whole ? b->title : r->labels[i], before, after, b->targets != NULL ? b->targets[i] : NAN,
+                   b->tolerance, b->places);
       g_string_append_c (r->out, '\n');
     }
 }
@@ -155,7 +139,7 @@ append_least_margins (const Report *r)
 {
   const SlAnalysis *a = r->analysis;
   const SlFigures *shown = a->has_plan ? &a->planned_figures : &a->measured_figures;
-  append_title (r, _ ("Least margin over a crown when plucked, mm"));
+  g_string_append_printf (r->out, "%s\n", _ ("Least margin over a crown when plucked, mm"));
   for (int i = 0; i < a->instrument.n_strings; i++)
     {
       append_line (r, r->labels[i], &a->measured_figures.least_margin[i],
@@ -165,19 +149,6 @@ append_least_margins (const Report *r)
                                 shown->least_margin_fret[i]);
       g_string_append_c (r->out, '\n');
     }
-}
-
-/* A figure of the whole instrument. */
-static void
-append_whole (const Report *r, const char *label, gsize offset, int places)
-{
-  const SlFigure *before = sl_figure_at (&r->analysis->measured_figures, (SlPlaceOfFigure){ offset, 0 }, 1);
-  const SlFigure *after =
-      r->analysis->has_plan ? sl_figure_at (&r->analysis->planned_figures, (SlPlaceOfFigure){ offset, 0 }, 1) : NULL;
-  if (!is_given (before, after))
-    return;
-  append_line (r, label, before, after, NAN, NAN, places);
-  g_string_append_c (r->out, '\n');
 }
 
 static void
@@ -194,21 +165,20 @@ append_identity (const Report *r, const char *name, const SlIdentity *identity)
   g_string_append_printf (r->out, "\n  %s\n", shown);
 }
 
-static const char *
-stage_text (SlStage stage)
+/* Appends a number as @format says it. */
+static void
+append_number (const Report *r, const char *format, double value, int places)
 {
-  switch (stage)
-    {
-    case SL_STAGE_RECEIVED: return C_ ("stage of readings", "received");
-    case SL_STAGE_DURING: return C_ ("stage of readings", "during");
-    case SL_STAGE_FINAL: return C_ ("stage of readings", "final");
-    default: g_return_val_if_reached ("");
-    }
+  g_autofree char *text = sl_plain (value, places);
+  if (isfinite (value))
+    g_string_append_printf (r->out, format, text);
 }
 
 static void
 append_set (const Report *r)
 {
+  const char *const stages[] = { C_ ("stage of readings", "received"), C_ ("stage of readings", "during"),
+                                 C_ ("stage of readings", "final") };
   const SlReadingSet *set = r->analysis->set;
   if (set == NULL)
     {
@@ -216,22 +186,11 @@ append_set (const Report *r)
       return;
     }
   g_autofree char *day = sl_date_text (set->taken);
-  g_string_append_printf (r->out, _ ("Readings of %s (%s)"), day, stage_text (set->stage));
-  if (sl_number_is_set (set->temperature))
-    {
-      g_autofree char *text = plain (r, set->temperature.v, 0);
-      g_string_append_printf (r->out, ", %s °C", text);
-    }
-  if (sl_number_is_set (set->humidity))
-    {
-      g_autofree char *text = plain (r, set->humidity.v, 0);
-      g_string_append_printf (r->out, _ (", %s %% RH"), text);
-    }
-  if (isfinite (r->analysis->measured_figures.moisture_content.value))
-    {
-      g_autofree char *text = plain (r, r->analysis->measured_figures.moisture_content.value, OTHER_PLACES);
-      g_string_append_printf (r->out, _ (", wood settles at %s %% moisture"), text);
-    }
+  g_string_append_printf (r->out, _ ("Readings of %s (%s)"), day, stages[set->stage]);
+  append_number (r, ", %s °C", sl_number_or (set->temperature, NAN), 0);
+  append_number (r, _ (", %s %% RH"), sl_number_or (set->humidity, NAN), 0);
+  append_number (r, _ (", wood settles at %s %% moisture"), r->analysis->measured_figures.moisture_content.value,
+                 OTHER_PLACES);
   g_string_append_c (r->out, '\n');
 }
 
@@ -256,10 +215,10 @@ append_suspects (const Report *r)
       if (!fit->suspect)
         continue;
       g_autofree char *what = sl_reading_text (reading);
-      g_autofree char *read = plain (r, reading->value.v, LENGTH_PLACES);
-      g_autofree char *predicted = plain (r, fit->predicted, LENGTH_PLACES);
-      g_autofree char *u = plain (r, SL_COVERAGE * fit->predicted_u, LENGTH_PLACES);
-      g_autofree char *normalised = plain (r, fit->normalised, OTHER_PLACES);
+      g_autofree char *read = sl_plain (reading->value.v, LENGTH_PLACES);
+      g_autofree char *predicted = sl_plain (fit->predicted, LENGTH_PLACES);
+      g_autofree char *u = sl_plain (SL_COVERAGE * fit->predicted_u, LENGTH_PLACES);
+      g_autofree char *normalised = sl_plain (fit->normalised, OTHER_PLACES);
       g_string_append_printf (r->out,
                               _ ("  %s: %s mm was read, the others expect %s ± %s mm (%s standard deviations away)\n"),
                               what, read, predicted, u, normalised);
@@ -275,9 +234,9 @@ append_observed (const Report *r)
 
   if (rod->found)
     {
-      g_autofree char *seen = plain (r, rod->ratio, LENGTH_PLACES),
-                      *u = plain (r, SL_COVERAGE * rod->ratio_u, LENGTH_PLACES);
-      g_autofree char *model = plain (r, rod->model_ratio, LENGTH_PLACES);
+      g_autofree char *seen = sl_plain (rod->ratio, LENGTH_PLACES),
+                      *u = sl_plain (SL_COVERAGE * rod->ratio_u, LENGTH_PLACES);
+      g_autofree char *model = sl_plain (rod->model_ratio, LENGTH_PLACES);
       g_string_append_printf (r->out,
                               _ ("\nThe rod, as measured in this visit: %s ± %s mm of action at fret 12 for 1 mm of "
                                  "relief; even curvature would make it %s. The measured value is used.\n"),
@@ -285,9 +244,9 @@ append_observed (const Report *r)
     }
   if (doubt->found)
     {
-      g_autofree char *moved = plain (r, doubt->moved, LENGTH_PLACES),
-                      *predicted = plain (r, doubt->predicted, LENGTH_PLACES);
-      g_autofree char *u = plain (r, SL_COVERAGE * doubt->u, LENGTH_PLACES);
+      g_autofree char *moved = sl_plain (doubt->moved, LENGTH_PLACES),
+                      *predicted = sl_plain (doubt->predicted, LENGTH_PLACES);
+      g_autofree char *u = sl_plain (SL_COVERAGE * doubt->u, LENGTH_PLACES);
       g_string_append_printf (
           r->out, _ ("\nAfter the cut the action of string %d at fret %d moved by %s mm; %s ± %s mm was predicted.\n"),
           doubt->string, doubt->fret, moved, predicted, u);
@@ -297,34 +256,33 @@ append_observed (const Report *r)
 static void
 append_strings (const Report *r)
 {
-  const SlInstrument *in = &r->analysis->instrument;
   double relief[SL_MAX_STRINGS], exposure[SL_MAX_STRINGS];
   for (int i = 0; i < SL_MAX_STRINGS; i++)
     {
-      relief[i] = in->target_relief;
-      exposure[i] = in->least_exposure > 0 ? in->least_exposure : NAN;
+      relief[i] = r->in->target_relief;
+      exposure[i] = r->in->least_exposure > 0 ? r->in->least_exposure : NAN;
     }
   const Block blocks[] = {
-    { _ ("Relief, mm"), LENGTH_PLACES, SL_BY_STRING (relief), relief, in->relief_tolerance, FALSE },
-    { _ ("String height at fret 1, mm"), LENGTH_PLACES, SL_BY_STRING (first_gap), in->target_first_gap,
-      in->first_gap_tolerance, FALSE },
-    { _ ("Action at fret 12, mm"), LENGTH_PLACES, SL_BY_FRET (action, SL_OCTAVE_FRET), in->target_action,
-      in->action_tolerance, FALSE },
-    { _ ("Saddle top to come down for the target action, mm"), LENGTH_PLACES, SL_BY_STRING (need), NULL, NAN, FALSE },
+    { _ ("Relief, mm"), LENGTH_PLACES, SL_BY_STRING (relief), relief, r->in->relief_tolerance, FALSE },
+    { _ ("String height at fret 1, mm"), LENGTH_PLACES, SL_BY_STRING (first_gap), r->in->target_first_gap,
+      r->in->first_gap_tolerance, FALSE },
+    { _ ("Action at fret 12, mm"), LENGTH_PLACES, SL_BY_FRET (action, SL_OCTAVE_FRET), r->in->target_action,
+      r->in->action_tolerance, FALSE },
+    { _ ("Saddle top to come down for the target action, mm"), LENGTH_PLACES, SL_BY_STRING (need) },
     { _ ("Saddle exposure, mm"), LENGTH_PLACES, SL_BY_STRING (exposure), exposure, NAN, FALSE },
-    { _ ("Straightedge over the bridge top, mm"), LENGTH_PLACES, SL_BY_STRING (board_line), NULL, NAN, FALSE },
-    { _ ("Nut height over the crown chord, mm"), LENGTH_PLACES, SL_BY_STRING (nut_height), NULL, NAN, FALSE },
-    { _ ("Saddle height over the crown chord, mm"), LENGTH_PLACES, SL_BY_STRING (crest_height), NULL, NAN, FALSE },
-    { _ ("Tension, N"), OTHER_PLACES, SL_BY_STRING (tension), NULL, NAN, FALSE },
-    { _ ("Break angle at the nut, °"), OTHER_PLACES, SL_BY_STRING (nut_break), NULL, NAN, FALSE },
-    { _ ("Down force at the nut, N"), OTHER_PLACES, SL_BY_STRING (nut_force), NULL, NAN, FALSE },
-    { _ ("Break angle at the saddle, °"), OTHER_PLACES, SL_BY_STRING (saddle_break), NULL, NAN, FALSE },
-    { _ ("Down force at the saddle, N"), OTHER_PLACES, SL_BY_STRING (saddle_force), NULL, NAN, FALSE },
-    { _ ("Lowest clean action at fret 12, mm"), LENGTH_PLACES, SL_BY_STRING (lowest_clean_action), NULL, NAN, FALSE },
-    { _ ("Pitch error at fret 1, cents"), OTHER_PLACES, SL_BY_FRET (pitch_error, 1), NULL, NAN, FALSE },
-    { _ ("Pitch error at fret 5, cents"), OTHER_PLACES, SL_BY_FRET (pitch_error, 5), NULL, NAN, FALSE },
-    { _ ("Pitch error at fret 12, cents"), OTHER_PLACES, SL_BY_FRET (pitch_error, SL_OCTAVE_FRET), NULL, NAN, FALSE },
-    { _ ("Compensation needed, mm"), LENGTH_PLACES, SL_BY_STRING (setback_needed), NULL, NAN, FALSE },
+    { _ ("Straightedge over the bridge top, mm"), LENGTH_PLACES, SL_BY_STRING (board_line) },
+    { _ ("Nut height over the crown chord, mm"), LENGTH_PLACES, SL_BY_STRING (nut_height) },
+    { _ ("Saddle height over the crown chord, mm"), LENGTH_PLACES, SL_BY_STRING (crest_height) },
+    { _ ("Tension, N"), OTHER_PLACES, SL_BY_STRING (tension) },
+    { _ ("Break angle at the nut, °"), OTHER_PLACES, SL_BY_STRING (nut_break) },
+    { _ ("Down force at the nut, N"), OTHER_PLACES, SL_BY_STRING (nut_force) },
+    { _ ("Break angle at the saddle, °"), OTHER_PLACES, SL_BY_STRING (saddle_break) },
+    { _ ("Down force at the saddle, N"), OTHER_PLACES, SL_BY_STRING (saddle_force) },
+    { _ ("Lowest clean action at fret 12, mm"), LENGTH_PLACES, SL_BY_STRING (lowest_clean_action) },
+    { _ ("Pitch error at fret 1, cents"), OTHER_PLACES, SL_BY_FRET (pitch_error, 1) },
+    { _ ("Pitch error at fret 5, cents"), OTHER_PLACES, SL_BY_FRET (pitch_error, 5) },
+    { _ ("Pitch error at fret 12, cents"), OTHER_PLACES, SL_BY_FRET (pitch_error, SL_OCTAVE_FRET) },
+    { _ ("Compensation needed, mm"), LENGTH_PLACES, SL_BY_STRING (setback_needed) },
     { _ ("Break point move the tuner asks for, mm"), LENGTH_PLACES, SL_BY_STRING (crest_move), NULL, NAN, TRUE },
   };
   for (gsize i = 0; i < G_N_ELEMENTS (blocks); i++)
@@ -341,14 +299,143 @@ append_strings (const Report *r)
 static void
 append_instrument (const Report *r)
 {
-  append_title (r, _ ("The whole instrument"));
-  append_whole (r, _ ("fingerboard extension, mm"), OF (tongue), LENGTH_PLACES);
-  append_whole (r, _ ("best relief, mm"), OF (best_relief), LENGTH_PLACES);
-  append_whole (r, _ ("total tension, N"), OF (tension_total), 0);
-  append_whole (r, _ ("off the saddle's underside, bass, mm"), OF (base_cut_bass), LENGTH_PLACES);
-  append_whole (r, _ ("  its first pass"), OF (first_pass_bass), LENGTH_PLACES);
-  append_whole (r, _ ("off the saddle's underside, treble, mm"), OF (base_cut_treble), LENGTH_PLACES);
-  append_whole (r, _ ("  its first pass"), OF (first_pass_treble), LENGTH_PLACES);
+  const Block blocks[] = {
+    { _ ("fingerboard extension, mm"), LENGTH_PLACES, WHOLE (tongue) },
+    { _ ("best relief, mm"), LENGTH_PLACES, WHOLE (best_relief) },
+    { _ ("total tension, N"), 0, WHOLE (tension_total) },
+    { _ ("off the saddle's underside, bass, mm"), LENGTH_PLACES, WHOLE (base_cut_bass) },
+    { _ ("  its first pass"), LENGTH_PLACES, WHOLE (first_pass_bass) },
+    { _ ("off the saddle's underside, treble, mm"), LENGTH_PLACES, WHOLE (base_cut_treble) },
+    { _ ("  its first pass"), LENGTH_PLACES, WHOLE (first_pass_treble) },
+  };
+  g_string_append_printf (r->out, "%s\n", _ ("The whole instrument"));
+  for (gsize i = 0; i < G_N_ELEMENTS (blocks); i++)
+    append_block (r, &blocks[i]);
+}
+
+/* A column of figures by string: its head and decimals. */
+typedef struct
+{
+  const char *head; /* translated */
+  int places;
+} Column;
+
+static void
+append_columns (const Report *r, const char *title, const Column *columns, int n)
+{
+  sl_append_padded (r->out, title, LABEL_COLUMN);
+  for (int i = 0; i < n; i++)
+    sl_append_padded (r->out, columns[i].head, VALUE_COLUMN);
+  g_string_append_c (r->out, '\n');
+}
+
+static void
+append_row (const Report *r, int string, const Column *columns, const double *values, int n)
+{
+  g_string_append (r->out, "  ");
+  sl_append_padded (r->out, r->labels[string - 1], LABEL_COLUMN - 2);
+  for (int i = 0; i < n; i++)
+    sl_append_value (r->out, values[i], columns[i].places, VALUE_COLUMN);
+  g_string_append_c (r->out, '\n');
+}
+
+static void
+append_slots (const Report *r)
+{
+  const Column columns[] = { { _ ("width"), LENGTH_PLACES },
+                             { _ ("from bass"), LENGTH_PLACES },
+                             { _ ("floor"), LENGTH_PLACES },
+                             { _ ("falls back"), OTHER_PLACES },
+                             { _ ("string"), OTHER_PLACES } };
+  double centres[SL_MAX_STRINGS];
+  gboolean placed = sl_slot_centres (r->in, centres);
+  append_columns (r, _ ("Nut slots, mm and °"), columns, G_N_ELEMENTS (columns));
+  for (int s = 1; s <= r->in->n_strings; s++)
+    {
+      SlSlot slot;
+      sl_slot (r->in, r->goal, s, &slot);
+      const double values[] = { slot.width, placed ? r->in->nut_width / 2 + slot.centre : NAN, slot.floor,
+                                slot.has_angle ? slot.floor_angle * DEGREE : NAN,
+                                slot.has_angle ? slot.string_angle * DEGREE : NAN };
+      append_row (r, s, columns, values, G_N_ELEMENTS (values));
+    }
+  if (!placed && isfinite (r->in->nut_width))
+    g_string_append_printf (r->out, "  %s\n", _ ("The strings and the edge margins don't fit into the nut's width."));
+}
+
+/* A radius in words. */
+static char *
+radius_text (double radius)
+{
+  if (!isfinite (radius))
+    return g_strdup (_ ("flat"));
+  g_autofree char *text = sl_plain (fabs (radius), 0);
+  return radius < 0 ? g_strdup_printf (_ ("%s mm, hollow"), text) : g_strdup_printf (_ ("%s mm"), text);
+}
+
+static void
+append_saddle (const Report *r)
+{
+  double y[SL_MAX_STRINGS], height[SL_MAX_STRINGS], rms;
+  sl_saddle_top (r->in, r->goal, y, height);
+  double radius = sl_fit_radius (y, height, r->in->n_strings, &rms);
+  if (isnan (radius))
+    return;
+  g_autofree char *fitted = radius_text (radius);
+  g_autofree char *off = sl_plain (rms, LENGTH_PLACES);
+  g_autofree char *saddle = radius_text (r->in->saddle_radius);
+  g_autofree char *board =
+      radius_text (isfinite (r->in->board_radius_end) ? r->in->board_radius_end : r->in->board_radius_nut);
+  g_string_append_printf (r->out,
+                          _ ("The saddle top has a radius of %s (%s mm off it in the mean). The saddle's own: %s. The "
+                             "board's at its end: %s.\n"),
+                          fitted, off, saddle, board);
+}
+
+static void
+append_nut_and_setback (const Report *r)
+{
+  const Column columns[] = { { _ ("compensation"), LENGTH_PLACES },
+                             { _ ("nut"), LENGTH_PLACES },
+                             { _ ("cents left"), OTHER_PLACES },
+                             { _ ("cents now"), OTHER_PLACES } };
+  append_columns (r, _ ("Best over frets 1 to 12"), columns, G_N_ELEMENTS (columns));
+  for (int s = 1; s <= r->in->n_strings; s++)
+    {
+      SlNutAndSetback best;
+      sl_fit_nut_and_setback (r->in, r->goal, s, &best);
+      const double values[] = { best.setback, best.nut_offset, best.rms, best.rms_now };
+      append_row (r, s, columns, values, G_N_ELEMENTS (values));
+    }
+}
+
+/* Which end condition the tuner's readings speak for. */
+static void
+append_ends (const Report *r)
+{
+  SlEndsFit ends;
+  sl_fit_ends (r->in, &r->analysis->measured, r->analysis->set, &ends);
+  if (ends.n == 0)
+    return;
+  g_autofree char *one = sl_plain (ends.rms_one, OTHER_PLACES);
+  g_autofree char *both = sl_plain (ends.rms_both, OTHER_PLACES);
+  g_string_append_printf (r->out,
+                          _ ("%d tuner readings differ from the prediction by %s cents (root mean square) with one end "
+                             "of the strings clamped, by %s with both.\n"),
+                          ends.n, one, both);
+}
+
+/* Strings whose core carries too much. */
+static void
+append_stress (const Report *r)
+{
+  for (int i = 0; i < r->in->n_strings; i++)
+    {
+      g_autofree char *warning =
+          sl_stress_warning (i + 1, r->analysis->measured_figures.core_stress_share[i], r->decimal);
+      if (warning != NULL)
+        g_string_append_printf (r->out, "%s\n", warning);
+    }
 }
 
 static void
@@ -360,7 +447,7 @@ append_plan (const Report *r, const SlVisit *visit)
   for (guint i = 0; i < visit->plan->len; i++)
     {
       const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
-      g_autofree char *text = sl_operation_text (operation, !isnan (r->analysis->instrument.height_screw_pitch));
+      g_autofree char *text = sl_operation_text (operation, !isnan (r->in->height_screw_pitch));
       g_string_append_printf (r->out, "  %u. %s", i + 1, text);
       g_autofree char *done = sl_date_short (operation->done);
       if (done != NULL)
@@ -376,7 +463,7 @@ append_matrix_row (const Report *r, int held, int first, const double *values)
   g_autofree char *label = held > 0 ? g_strdup_printf (_ ("held at %d"), held) : g_strdup (_ ("open"));
   g_string_append (r->out, "    ");
   sl_append_padded (r->out, label, LABEL_COLUMN / 2);
-  for (int n = 1; n <= r->analysis->instrument.frets; n++)
+  for (int n = 1; n <= r->in->frets; n++)
     {
       char text[FIGURE_CHARS] = "";
       if (n >= first && isfinite (values[n]))
@@ -389,20 +476,19 @@ append_matrix_row (const Report *r, int held, int first, const double *values)
 static void
 append_matrices (const Report *r, const SlState *state, const SlFigures *figures, int string)
 {
-  const SlInstrument *in = &r->analysis->instrument;
   const char *const titles[] = { _ ("gap, mm"), _ ("swing, mm"), _ ("margin, mm") };
   SlStringState s;
-  sl_state_string (in, state, string, &s);
+  sl_state_string (r->in, state, string, &s);
   for (int part = 0; part < 3; part++)
     {
       g_string_append_printf (r->out, "  %s\n", titles[part]);
-      for (int held = 0; held < in->frets; held++)
+      for (int held = 0; held < r->in->frets; held++)
         {
           double values[SL_MAX_FRETS + 1];
-          for (int n = held + 1; n <= in->frets; n++)
+          for (int n = held + 1; n <= r->in->frets; n++)
             {
               SlClearance c;
-              sl_clearance (in, state, &s, figures->tension[string - 1].value, held, n, &c);
+              sl_clearance (&s, figures->tension[string - 1].value, held, n, &c);
               values[n] = part == 0 ? c.gap : part == 1 ? c.swing : c.margin;
             }
           append_matrix_row (r, held, held + 1, values);
@@ -413,10 +499,9 @@ append_matrices (const Report *r, const SlState *state, const SlFigures *figures
 static void
 append_detail_of (const Report *r, const char *title, const SlState *state, const SlFigures *figures)
 {
-  const SlInstrument *in = &r->analysis->instrument;
-  for (int string = 1; string <= in->n_strings; string++)
+  for (int string = 1; string <= r->in->n_strings; string++)
     {
-      g_autofree char *mass = plain (r, in->strings[string - 1].unit_mass_kg_m * GRAMS_PER_KILOGRAM, MASS_PLACES);
+      g_autofree char *mass = sl_plain (r->in->strings[string - 1].unit_mass_kg_m * GRAMS_PER_KILOGRAM, MASS_PLACES);
       g_string_append_printf (r->out, _ ("\n%s, string %d (%s g/m), by fret from 1 on\n"), title, string, mass);
       append_matrices (r, state, figures, string);
     }
@@ -448,7 +533,12 @@ append_head (const Report *r)
 void
 sl_text_report (GString *out, const char *name, const SlProfile *profile, const SlAnalysis *analysis, gboolean detail)
 {
-  Report r = { out, analysis, sl_decimal_sign (), { "" } };
+  Report r = { out,
+               analysis,
+               &analysis->instrument,
+               analysis->has_plan ? &analysis->planned : &analysis->measured,
+               sl_decimal_sign (),
+               { "" } };
   for (int i = 0; i < analysis->instrument.n_strings; i++)
     g_snprintf (r.labels[i], LABEL_CHARS, _ ("string %d"), i + 1);
   append_identity (&r, name, &profile->identity);
@@ -459,8 +549,11 @@ sl_text_report (GString *out, const char *name, const SlProfile *profile, const 
   append_strings (&r);
   append_instrument (&r);
   sl_text_frets (out, analysis);
-  sl_text_nut_and_saddle (out, analysis);
-  sl_text_stress (out, analysis);
+  append_slots (&r);
+  append_saddle (&r);
+  append_nut_and_setback (&r);
+  append_ends (&r);
+  append_stress (&r);
   append_plan (&r, sl_profile_last_visit (profile));
   if (detail)
     append_detail (&r);

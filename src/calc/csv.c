@@ -2,16 +2,11 @@
 #include <string.h>
 
 #include "calc.h"
-#include "setup/profile/kinds.h"
+#include "setup/profile/bounds.h"
 #include "setup/physics/clearance.h"
 
-#define NO_COLUMN (-1)
 #define ROW_CHARS 320 /* a row without its file: four words, three integers, two numbers */
 #define GRAMS_PER_KILOGRAM 1000.0
-
-static const char unit_mm[] = "mm", unit_n[] = "N", unit_degree[] = "degree", unit_cent[] = "cent",
-                  unit_percent[] = "%", unit_one[] = "1";
-static const char unit_mass[] = "g/m";
 
 /* How a quantity's figures lie in SlFigures. */
 typedef enum
@@ -41,34 +36,34 @@ typedef struct
 
 /* In the order the format lists them. */
 static const Quantity quantities[] = {
-  { "fret-position", unit_mm, SCOPE_FRET_POSITION, { 0, 0 }, TRUE },
-  STRING ("relief", unit_mm, relief),
-  WHOLE ("tongue", unit_mm, tongue),
-  STRING ("nut-height", unit_mm, nut_height),
-  STRING ("crest-height", unit_mm, crest_height),
-  STRING ("first-gap", unit_mm, first_gap),
-  STRING_FRET ("action", unit_mm, action),
-  STRING ("exposure", unit_mm, exposure),
-  STRING ("board-line", unit_mm, board_line),
-  { "unit-mass", unit_mass, SCOPE_UNIT_MASS, { 0, 0 }, TRUE },
-  STRING ("tension", unit_n, tension),
-  WHOLE ("tension-total", unit_n, tension_total),
-  STRING ("nut-break", unit_degree, nut_break),
-  STRING ("nut-force", unit_n, nut_force),
-  STRING ("saddle-break", unit_degree, saddle_break),
-  STRING ("saddle-force", unit_n, saddle_force),
-  STRING ("need", unit_mm, need),
-  WHOLE ("base-cut-bass", unit_mm, base_cut_bass),
-  WHOLE ("base-cut-treble", unit_mm, base_cut_treble),
-  WHOLE ("first-pass-bass", unit_mm, first_pass_bass),
-  WHOLE ("first-pass-treble", unit_mm, first_pass_treble),
-  { "least-margin", unit_mm, SCOPE_LEAST_MARGIN, SL_BY_STRING (least_margin), FALSE },
-  STRING ("lowest-clean-action", unit_mm, lowest_clean_action),
-  WHOLE ("best-relief", unit_mm, best_relief),
-  STRING_FRET ("pitch-error", unit_cent, pitch_error),
-  STRING ("setback-needed", unit_mm, setback_needed),
-  { "crest-move", unit_mm, SCOPE_STRING, SL_BY_STRING (crest_move), TRUE },
-  { "moisture-content", unit_percent, SCOPE_WHOLE, { OF (moisture_content), 0 }, TRUE },
+  { "fret-position", "mm", SCOPE_FRET_POSITION, { 0, 0 }, TRUE },
+  STRING ("relief", "mm", relief),
+  WHOLE ("tongue", "mm", tongue),
+  STRING ("nut-height", "mm", nut_height),
+  STRING ("crest-height", "mm", crest_height),
+  STRING ("first-gap", "mm", first_gap),
+  STRING_FRET ("action", "mm", action),
+  STRING ("exposure", "mm", exposure),
+  STRING ("board-line", "mm", board_line),
+  { "unit-mass", "g/m", SCOPE_UNIT_MASS, { 0, 0 }, TRUE },
+  STRING ("tension", "N", tension),
+  WHOLE ("tension-total", "N", tension_total),
+  STRING ("nut-break", "degree", nut_break),
+  STRING ("nut-force", "N", nut_force),
+  STRING ("saddle-break", "degree", saddle_break),
+  STRING ("saddle-force", "N", saddle_force),
+  STRING ("need", "mm", need),
+  WHOLE ("base-cut-bass", "mm", base_cut_bass),
+  WHOLE ("base-cut-treble", "mm", base_cut_treble),
+  WHOLE ("first-pass-bass", "mm", first_pass_bass),
+  WHOLE ("first-pass-treble", "mm", first_pass_treble),
+  { "least-margin", "mm", SCOPE_LEAST_MARGIN, SL_BY_STRING (least_margin), FALSE },
+  STRING ("lowest-clean-action", "mm", lowest_clean_action),
+  WHOLE ("best-relief", "mm", best_relief),
+  STRING_FRET ("pitch-error", "cent", pitch_error),
+  STRING ("setback-needed", "mm", setback_needed),
+  { "crest-move", "mm", SCOPE_STRING, SL_BY_STRING (crest_move), TRUE },
+  { "moisture-content", "%", SCOPE_WHOLE, { OF (moisture_content), 0 }, TRUE },
 };
 
 typedef struct
@@ -78,133 +73,114 @@ typedef struct
   const char *quantity, *unit;
 } Writer;
 
-char *
-sl_csv_quote (const char *text)
+void
+sl_csv_field (GString *out, const char *text, char end)
 {
-  if (strpbrk (text, ",\"\r\n") == NULL)
-    return g_strdup (text);
-  GString *quoted = g_string_new ("\"");
+  const char *quote = strpbrk (text, ",\"\r\n") != NULL ? "\"" : "";
+  g_string_append (out, quote);
   for (const char *c = text; *c != '\0'; c++)
     {
       if (*c == '"')
-        g_string_append_c (quoted, '"');
-      g_string_append_c (quoted, *c);
+        g_string_append_c (out, '"');
+      g_string_append_c (out, *c);
     }
-  g_string_append_c (quoted, '"');
-  return g_string_free (quoted, FALSE);
+  g_string_append (out, quote);
+  g_string_append_c (out, end);
 }
 
-static char *
-put_text (char *at, const char *text)
+void
+sl_csv_value (GString *out, double value, char end)
 {
-  gsize n = strlen (text);
-  memcpy (at, text, n);
-  return at + n;
+  char number[SL_CSV_NUMBER_CHARS];
+  if (isfinite (value))
+    g_string_append_len (out, number, sl_csv_number (number, value) - number);
+  g_string_append_c (out, end);
 }
 
-static char *
-put_column (char *at, int number)
+void
+sl_csv_row (GString *out, const GString *prefix, const char *quantity, const int *places, int n_places,
+            const SlFigure *figure, const char *unit)
 {
-  if (number != NO_COLUMN)
-    at = sl_put_digits (at, (guint64) number, 1);
-  *at++ = ',';
-  return at;
-}
-
-/* One row; a value that can't be given has none. @u is the standard uncertainty, NAN for none. */
-static void
-put_row (Writer *w, int string, int held, int fret, double value, double u, SlBasis basis)
-{
-  if (!isfinite (value))
+  if (!isfinite (figure->value))
     return;
   char row[ROW_CHARS];
-  char *at = put_text (row, w->quantity);
+  char *at = g_stpcpy (row, quantity);
   *at++ = ',';
-  at = put_column (at, string);
-  at = put_column (at, held);
-  at = put_column (at, fret);
-  at = sl_csv_number (at, value);
+  for (int i = 0; i < n_places; i++)
+    {
+      if (places[i] != SL_CSV_EMPTY)
+        at = sl_put_digits (at, (guint64) places[i], 1);
+      *at++ = ',';
+    }
+  at = sl_csv_number (at, figure->value);
   *at++ = ',';
-  if (isfinite (u))
-    at = sl_csv_number (at, SL_COVERAGE * u);
+  if (isfinite (figure->u))
+    at = sl_csv_number (at, SL_COVERAGE * figure->u);
   *at++ = ',';
-  at = put_text (at, w->unit);
+  at = g_stpcpy (at, unit);
   *at++ = ',';
-  at = put_text (at, sl_basis_names[basis]);
+  at = g_stpcpy (at, sl_basis_names[figure->basis]);
   *at++ = '\n';
-  g_string_append_len (w->out, w->prefix->str, (gssize) w->prefix->len);
-  g_string_append_len (w->out, row, at - row);
+  g_string_append_len (out, prefix->str, (gssize) prefix->len);
+  g_string_append_len (out, row, at - row);
 }
 
 static void
-put_figure (Writer *w, int string, int held, int fret, const SlFigure *figure)
+put_row (Writer *w, int string, int held, int fret, const SlFigure *figure)
 {
-  put_row (w, string, held, fret, figure->value, figure->u, figure->basis);
+  sl_csv_row (w->out, w->prefix, w->quantity, (const int[]){ string, held, fret }, 3, figure, w->unit);
+}
+
+/* What is computed without an uncertainty. */
+static SlFigure
+computed (double value)
+{
+  return (SlFigure){ value, NAN, SL_BASIS_COMPUTED };
+}
+
+static SlFigure
+figure_of (const Quantity *quantity, const SlInstrument *instrument, const SlFigures *figures, int string, int fret)
+{
+  const SlFigure *figure = sl_figure_at (figures, quantity->place, string);
+  switch (quantity->scope)
+    {
+    case SCOPE_FRET_POSITION: return computed (instrument->x[fret]);
+    case SCOPE_UNIT_MASS: return computed (instrument->strings[string - 1].unit_mass_kg_m * GRAMS_PER_KILOGRAM);
+    case SCOPE_STRING_FRET: return figure[fret];
+    default: return *figure;
+    }
 }
 
 static void
 put_quantity (Writer *w, const SlInstrument *instrument, const SlFigures *figures, const Quantity *quantity)
 {
+  Scope scope = quantity->scope;
+  gboolean by_string = scope != SCOPE_WHOLE && scope != SCOPE_FRET_POSITION;
+  gboolean by_fret = scope == SCOPE_FRET_POSITION || scope == SCOPE_STRING_FRET;
   w->quantity = quantity->name;
   w->unit = quantity->unit;
-  switch (quantity->scope)
-    {
-    case SCOPE_FRET_POSITION:
-      for (int n = 1; n <= instrument->frets; n++)
-        put_row (w, NO_COLUMN, NO_COLUMN, n, instrument->x[n], NAN, SL_BASIS_COMPUTED);
-      break;
-    case SCOPE_UNIT_MASS:
-      for (int i = 0; i < instrument->n_strings; i++)
-        put_row (w, i + 1, NO_COLUMN, NO_COLUMN, instrument->strings[i].unit_mass_kg_m * GRAMS_PER_KILOGRAM, NAN,
-                 SL_BASIS_COMPUTED);
-      break;
-    case SCOPE_WHOLE:
-      put_figure (w, NO_COLUMN, NO_COLUMN, NO_COLUMN, sl_figure_at (figures, quantity->place, 1));
-      break;
-    case SCOPE_STRING:
-      for (int i = 0; i < instrument->n_strings; i++)
-        put_figure (w, i + 1, NO_COLUMN, NO_COLUMN, sl_figure_at (figures, quantity->place, i + 1));
-      break;
-    case SCOPE_STRING_FRET:
-      for (int i = 0; i < instrument->n_strings; i++)
-        for (int n = 1; n <= instrument->frets; n++)
-          put_figure (w, i + 1, NO_COLUMN, n, sl_figure_at (figures, quantity->place, i + 1) + n);
-      break;
-    case SCOPE_LEAST_MARGIN:
-      for (int i = 0; i < instrument->n_strings; i++)
-        put_figure (w, i + 1, figures->least_margin_held[i], figures->least_margin_fret[i],
-                    sl_figure_at (figures, quantity->place, i + 1));
-      break;
-    default: g_assert_not_reached ();
-    }
+  for (int string = 1; string <= (by_string ? instrument->n_strings : 1); string++)
+    for (int fret = 1; fret <= (by_fret ? instrument->frets : 1); fret++)
+      {
+        const SlFigure figure = figure_of (quantity, instrument, figures, string, fret);
+        int held = SL_CSV_EMPTY, place = by_fret ? fret : SL_CSV_EMPTY;
+        if (scope == SCOPE_LEAST_MARGIN)
+          {
+            held = figures->least_margin_held[string - 1];
+            place = figures->least_margin_fret[string - 1];
+          }
+        put_row (w, by_string ? string : SL_CSV_EMPTY, held, place, &figure);
+      }
 }
 
-typedef enum
-{
-  CLEARANCE_GAP,
-  CLEARANCE_SWING,
-  CLEARANCE_MARGIN
-} ClearancePart;
+static const char *const clearance_names[] = { "gap", "swing", "margin" };
 
+/* Of one part, all strings, held frets and frets. */
 static void
-put_clearance_part (Writer *w, ClearancePart part, int string, int held, int fret, const SlClearance *c)
+put_clearance (Writer *w, const SlInstrument *instrument, const SlState *state, const SlFigures *figures, gsize part)
 {
-  switch (part)
-    {
-    case CLEARANCE_GAP: put_row (w, string, held, fret, c->gap, c->gap_u, SL_BASIS_COMPUTED); break;
-    case CLEARANCE_SWING: put_row (w, string, held, fret, c->swing, NAN, SL_BASIS_COMPUTED); break;
-    case CLEARANCE_MARGIN: put_row (w, string, held, fret, c->margin, c->gap_u, SL_BASIS_COMPUTED); break;
-    default: g_assert_not_reached ();
-    }
-}
-
-static void
-put_clearance (Writer *w, const SlInstrument *instrument, const SlState *state, const SlFigures *figures,
-               ClearancePart part)
-{
-  static const char *const names[] = { "gap", "swing", "margin" };
-  w->quantity = names[part];
-  w->unit = unit_mm;
+  w->quantity = clearance_names[part];
+  w->unit = "mm";
   for (int i = 0; i < instrument->n_strings; i++)
     {
       SlStringState s;
@@ -213,22 +189,12 @@ put_clearance (Writer *w, const SlInstrument *instrument, const SlState *state, 
         for (int n = held + 1; n <= instrument->frets; n++)
           {
             SlClearance c;
-            sl_clearance (instrument, state, &s, figures->tension[i].value, held, n, &c);
-            put_clearance_part (w, part, i + 1, held, n, &c);
+            sl_clearance (&s, figures->tension[i].value, held, n, &c);
+            const SlFigure parts[] = { { c.gap, c.gap_u, SL_BASIS_COMPUTED },
+                                       computed (c.swing),
+                                       { c.margin, c.gap_u, SL_BASIS_COMPUTED } };
+            put_row (w, i + 1, held, n, &parts[part]);
           }
-    }
-}
-
-static int
-held_fret (const SlReading *reading)
-{
-  if (sl_readings[reading->kind].held == SL_HELD_DEFAULT)
-    return NO_COLUMN;
-  switch (reading->held)
-    {
-    case SL_HELD_1: return 1;
-    case SL_HELD_3: return 3;
-    default: return 0;
     }
 }
 
@@ -237,34 +203,37 @@ held_fret (const SlReading *reading)
 static void
 put_suspects (Writer *w, const SlAnalysis *analysis)
 {
+  static const int held_frets[] = { [SL_HELD_1] = 1, [SL_HELD_3] = 3 };
   w->quantity = "suspect";
-  w->unit = unit_one;
+  w->unit = "1";
   for (guint i = 0; analysis->set != NULL && i < analysis->fit.n_readings; i++)
     {
       const SlReading *reading = &g_array_index (analysis->set->readings, SlReading, i);
       const SlReadingFit *fit = &analysis->fit.readings[i];
       gboolean has_fret = sl_readings[reading->kind].has_fret && reading->fret > 0;
+      gboolean has_held = sl_readings[reading->kind].held != SL_HELD_DEFAULT;
+      const SlFigure away = { fit->normalised, NAN, SL_BASIS_MEASURED };
       if (fit->suspect)
-        put_row (w, reading->string > 0 ? reading->string : NO_COLUMN, held_fret (reading),
-                 has_fret ? reading->fret : NO_COLUMN, fit->normalised, NAN, SL_BASIS_MEASURED);
+        put_row (w, reading->string > 0 ? reading->string : SL_CSV_EMPTY,
+                 has_held ? held_frets[reading->held] : SL_CSV_EMPTY, has_fret ? reading->fret : SL_CSV_EMPTY, &away);
     }
 }
 
 static void
-put_state (Writer *w, const SlAnalysis *analysis, gboolean planned, const char *file_field, gboolean detail)
+put_state (Writer *w, const SlAnalysis *analysis, gboolean planned, const char *file, gboolean detail)
 {
   const SlFigures *figures = planned ? &analysis->planned_figures : &analysis->measured_figures;
   const SlState *state = planned ? &analysis->planned : &analysis->measured;
   g_string_truncate (w->prefix, 0);
-  if (file_field != NULL)
-    g_string_append_printf (w->prefix, "%s,", file_field);
+  if (file != NULL)
+    sl_csv_field (w->prefix, file, ',');
   g_string_append (w->prefix, planned ? "planned," : "measured,");
 
   for (gsize i = 0; i < G_N_ELEMENTS (quantities); i++)
     if (!planned || !quantities[i].measured_only)
       put_quantity (w, &analysis->instrument, figures, &quantities[i]);
-  for (int part = CLEARANCE_GAP; detail && part <= CLEARANCE_MARGIN; part++)
-    put_clearance (w, &analysis->instrument, state, figures, (ClearancePart) part);
+  for (gsize part = 0; detail && part < G_N_ELEMENTS (clearance_names); part++)
+    put_clearance (w, &analysis->instrument, state, figures, part);
   if (!planned)
     put_suspects (w, analysis);
 }
@@ -277,11 +246,11 @@ sl_csv_header (GString *out, gboolean with_file)
 }
 
 void
-sl_csv_rows (GString *out, const SlAnalysis *analysis, const char *file_field, gboolean detail)
+sl_csv_rows (GString *out, const SlAnalysis *analysis, const char *file, gboolean detail)
 {
   g_autoptr (GString) prefix = g_string_new (NULL);
   Writer w = { .out = out, .prefix = prefix };
-  put_state (&w, analysis, FALSE, file_field, detail);
+  put_state (&w, analysis, FALSE, file, detail);
   if (analysis->has_plan)
-    put_state (&w, analysis, TRUE, file_field, detail);
+    put_state (&w, analysis, TRUE, file, detail);
 }

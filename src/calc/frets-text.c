@@ -10,85 +10,68 @@
 
 #define PLACES 2
 #define COLUMN 9
+#define FRET_COLUMN 5
 #define SHOWN_MM 0.005 /* less than this comes off: nothing */
 
-typedef gboolean (*Has) (const SlFretWork *work);
-
 static void
-append_cell (GString *out, double value, const char *decimal)
+append_cell (GString *out, const char *text, int width)
 {
-  g_autofree char *text = sl_plain_format (value, PLACES, decimal);
-  g_string_append_printf (out, "%*s%s", MAX (1, COLUMN - (int) g_utf8_strlen (text, -1)), "", text);
+  g_string_append_c (out, ' ');
+  sl_append_padded (out, text, 1 - width);
 }
 
 static void
 append_heading (GString *out)
 {
-  const char *const heads[] = { C_ ("column of frets", "fret"), C_ ("column of frets", "stands"),
-                                C_ ("column of frets", "off"), C_ ("column of frets", "land"),
-                                C_ ("column of frets", "left") };
-  g_string_append (out, "  ");
+  const char *const heads[] = { C_ ("column of frets", "stands"), C_ ("column of frets", "off"),
+                                C_ ("column of frets", "land"), C_ ("column of frets", "left") };
+  g_string_append_c (out, ' ');
+  append_cell (out, C_ ("column of frets", "fret"), FRET_COLUMN);
   for (gsize i = 0; i < G_N_ELEMENTS (heads); i++)
-    {
-      int width = i == 0 ? 4 : COLUMN;
-      g_string_append_printf (out, "%*s%s", MAX (1, width - (int) g_utf8_strlen (heads[i], -1)) - (i == 0), "",
-                              heads[i]);
-    }
+    append_cell (out, heads[i], COLUMN);
   g_string_append_c (out, '\n');
 }
 
 static void
-append_words (GString *out, const SlFretWork *work, const char *decimal)
+append_value (GString *out, double value)
 {
-  const char *separator = "  ";
-  if (work->lowest)
-    {
-      g_string_append_printf (out, "%s%s", separator, C_ ("fret", "lowest"));
-      separator = ", ";
-    }
-  if (!work->saved)
-    {
-      g_string_append_printf (out, "%s%s", separator, C_ ("fret", "past saving"));
-      separator = ", ";
-    }
-  if (work->rocks)
-    {
-      g_autofree char *by = sl_plain_format (work->rocking, PLACES, decimal);
-      g_string_append_printf (out, "%s", separator);
-      g_string_append_printf (out, C_ ("fret", "high by %s: rocks on its neighbours"), by);
-    }
+  g_string_append_c (out, ' ');
+  sl_append_value (out, value, PLACES, 1 - COLUMN);
 }
 
-/* "7, 8, 9". */
+static void
+append_words (GString *out, const SlFretWork *work)
+{
+  g_autofree char *by = sl_plain (work->rocking, PLACES),
+                  *rocks = g_strdup_printf (C_ ("fret", "high by %s: rocks on its neighbours"), by);
+  const char *const words[] = { work->lowest ? C_ ("fret", "lowest") : NULL,
+                                !work->saved ? C_ ("fret", "past saving") : NULL, work->rocks ? rocks : NULL };
+  const char *separator = "  ";
+  for (gsize i = 0; i < G_N_ELEMENTS (words); i++)
+    if (words[i] != NULL)
+      {
+        g_string_append_printf (out, "%s%s", separator, words[i]);
+        separator = ", ";
+      }
+}
+
+/* Those replaced, or past saving: "7, 8, 9". */
 static char *
-list_frets (const SlLevelling *work, Has has)
+list_frets (const SlLevelling *work, gboolean replaced)
 {
   GString *list = g_string_new (NULL);
   for (int n = 1; n <= work->n; n++)
-    if (has (&work->frets[n]))
+    if (replaced ? work->frets[n].replaced : !work->frets[n].saved)
       g_string_append_printf (list, "%s%d", list->len > 0 ? ", " : "", n);
   return g_string_free (list, FALSE);
 }
 
-static gboolean
-is_lost (const SlFretWork *work)
-{
-  return !work->saved;
-}
-
-static gboolean
-is_replaced (const SlFretWork *work)
-{
-  return work->replaced;
-}
-
 static void
-append_alternative (GString *out, const SlAnalysis *a, double fall_away, const SlLevelling *work, const char *decimal)
+append_alternative (GString *out, const SlAnalysis *a, double fall_away, const SlLevelling *work)
 {
   SlLevelling other;
   double least_left = INFINITY, most_off = 0;
-  g_autofree char *lost = list_frets (work, is_lost),
-                  *least = sl_plain_format (a->instrument.crown_least, PLACES, decimal);
+  g_autofree char *lost = list_frets (work, FALSE), *least = sl_plain (a->instrument.crown_least, PLACES);
   g_string_append_printf (out,
                           g_dngettext (GETTEXT_PACKAGE, "  %d fret would be less than %s mm high, past saving: %s\n",
                                        "  %d frets would be less than %s mm high, past saving: %s\n",
@@ -106,8 +89,8 @@ append_alternative (GString *out, const SlAnalysis *a, double fall_away, const S
         least_left = MIN (least_left, other.frets[n].left);
         most_off = MAX (most_off, other.frets[n].off);
       }
-  g_autofree char *frets = list_frets (&other, is_replaced), *off = sl_plain_format (most_off, PLACES, decimal),
-                  *left = sl_plain_format (least_left, PLACES, decimal);
+  g_autofree char *frets = list_frets (&other, TRUE), *off = sl_plain (most_off, PLACES),
+                  *left = sl_plain (least_left, PLACES);
   g_string_append_printf (
       out,
       g_dngettext (GETTEXT_PACKAGE,
@@ -120,7 +103,6 @@ append_alternative (GString *out, const SlAnalysis *a, double fall_away, const S
 void
 sl_text_frets (GString *out, const SlAnalysis *a)
 {
-  const char *decimal = sl_decimal_sign ();
   SlLevelling work;
   double fall_away;
   gboolean planned = sl_planned_levelling (a->plan, a->set != NULL ? a->set->taken : NULL, &fall_away);
@@ -135,13 +117,13 @@ sl_text_frets (GString *out, const SlAnalysis *a)
     {
       const SlFretWork *f = &work.frets[n];
       g_string_append_printf (out, "  %4d", n);
-      append_cell (out, f->before, decimal);
-      append_cell (out, f->off < SHOWN_MM ? 0 : f->off, decimal);
-      append_cell (out, f->off < SHOWN_MM ? 0 : f->land, decimal);
-      append_cell (out, f->left, decimal);
-      append_words (out, f, decimal);
+      append_value (out, f->before);
+      append_value (out, f->off < SHOWN_MM ? 0 : f->off);
+      append_value (out, f->off < SHOWN_MM ? 0 : f->land);
+      append_value (out, f->left);
+      append_words (out, f);
       g_string_append_c (out, '\n');
     }
   if (work.n_lost > 0)
-    append_alternative (out, a, fall_away, &work, decimal);
+    append_alternative (out, a, fall_away, &work);
 }

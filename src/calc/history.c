@@ -17,98 +17,63 @@
 
 /* ---- CSV ---- */
 
-typedef struct
-{
-  GString *out;
-  GString *prefix; /* visit, set, stage, taken */
-} Writer;
-
+/* All rows of one set; @prefix: its columns visit, set, stage, taken. */
 static void
-put_row (const Writer *w, const char *quantity, int string, int fret, double value, double u, const char *unit,
-         SlBasis basis)
+put_point (GString *out, const GString *prefix, const SlHistoryPoint *point)
 {
-  char number[SL_CSV_NUMBER_CHARS];
+  const SlFigure temperature = { point->temperature, NAN, SL_BASIS_MEASURED },
+                 humidity = { point->humidity, NAN, SL_BASIS_MEASURED };
+  const struct
+  {
+    const char *quantity, *unit;
+    const SlFigure *figures;
+    gboolean by_string;
+    int fret;
+  } rows[] = {
+    { "temperature", "degC", &temperature, FALSE, SL_CSV_EMPTY },
+    { "humidity", "%", &humidity, FALSE, SL_CSV_EMPTY },
+    { "moisture-content", "%", &point->moisture, FALSE, SL_CSV_EMPTY },
+    { "relief", "mm", point->relief, TRUE, SL_CSV_EMPTY },
+    { "tongue", "mm", &point->tongue, FALSE, SL_CSV_EMPTY },
+    { "first-gap", "mm", point->first_gap, TRUE, 1 },
+    { "action", "mm", point->action, TRUE, SL_OCTAVE_FRET },
+    { "exposure", "mm", point->exposure, TRUE, SL_CSV_EMPTY },
+  };
 
-  if (!isfinite (value))
-    return;
-  g_string_append_len (w->out, w->prefix->str, (gssize) w->prefix->len);
-  g_string_append_printf (w->out, "%s,", quantity);
-  if (string > 0)
-    g_string_append_printf (w->out, "%d", string);
-  g_string_append_c (w->out, ',');
-  if (fret > 0)
-    g_string_append_printf (w->out, "%d", fret);
-  g_string_append_c (w->out, ',');
-  g_string_append_len (w->out, number, sl_csv_number (number, value) - number);
-  g_string_append_c (w->out, ',');
-  if (isfinite (u))
-    g_string_append_len (w->out, number, sl_csv_number (number, SL_COVERAGE * u) - number);
-  g_string_append_printf (w->out, ",%s,%s\n", unit, sl_basis_names[basis]);
-}
-
-static void
-put_figures (const Writer *w, const char *quantity, int fret, const SlFigure *figures, int n)
-{
-  for (int i = 0; i < n; i++)
-    put_row (w, quantity, i + 1, fret, figures[i].value, figures[i].u, "mm", figures[i].basis);
-}
-
-static void
-put_point (Writer *w, const SlHistoryPoint *point)
-{
-  g_autofree char *visit = sl_csv_quote (point->visit->id), *set = sl_csv_quote (point->set->id);
-
-  g_string_printf (w->prefix, "%s,%s,%s,%s,", visit, set, sl_stage_names[point->set->stage], point->set->taken);
-  put_row (w, "temperature", 0, 0, point->temperature, NAN, "degC", SL_BASIS_MEASURED);
-  put_row (w, "humidity", 0, 0, point->humidity, NAN, "%", SL_BASIS_MEASURED);
-  put_row (w, "moisture-content", 0, 0, point->moisture.value, point->moisture.u, "%", point->moisture.basis);
-  put_figures (w, "relief", 0, point->relief, point->n_strings);
-  put_row (w, "tongue", 0, 0, point->tongue.value, point->tongue.u, "mm", point->tongue.basis);
-  put_figures (w, "first-gap", 1, point->first_gap, point->n_strings);
-  put_figures (w, "action", SL_OCTAVE_FRET, point->action, point->n_strings);
-  put_figures (w, "exposure", 0, point->exposure, point->n_strings);
+  for (gsize r = 0; r < G_N_ELEMENTS (rows); r++)
+    for (int i = 0; i < (rows[r].by_string ? point->n_strings : 1); i++)
+      sl_csv_row (out, prefix, rows[r].quantity,
+                  (const int[]){ rows[r].by_string ? i + 1 : SL_CSV_EMPTY, rows[r].fret }, 2, &rows[r].figures[i],
+                  rows[r].unit);
 }
 
 static void
 print_csv (GString *out, const GArray *history)
 {
-  g_autoptr (GString) prefix = g_string_new (NULL);
-  Writer writer = { out, prefix };
-
   g_string_append (out, "visit,set,stage,taken,quantity,string,fret,value,uncertainty,unit,basis\n");
   for (guint i = 0; i < history->len; i++)
-    put_point (&writer, &g_array_index (history, SlHistoryPoint, i));
+    {
+      const SlHistoryPoint *point = &g_array_index (history, SlHistoryPoint, i);
+      g_autoptr (GString) prefix = g_string_new (NULL);
+
+      sl_csv_field (prefix, point->visit->id, ',');
+      sl_csv_field (prefix, point->set->id, ',');
+      g_string_append_printf (prefix, "%s,%s,", sl_stage_names[point->set->stage], point->set->taken);
+      put_point (out, prefix, point);
+    }
 }
 
 /* ---- text ---- */
 
-/* In the order of the columns: which figure, of the treble or the bass string. */
-static const struct
-{
-  SlHistoryKind kind;
-  gboolean bass;
-} columns[] = {
-  { SL_HISTORY_ACTION, FALSE },   { SL_HISTORY_ACTION, TRUE },     { SL_HISTORY_RELIEF, FALSE },
-  { SL_HISTORY_RELIEF, TRUE },    { SL_HISTORY_FIRST_GAP, FALSE }, { SL_HISTORY_FIRST_GAP, TRUE },
-  { SL_HISTORY_EXPOSURE, FALSE }, { SL_HISTORY_EXPOSURE, TRUE },
-};
-
-static const char *
-stage_word (SlStage stage)
-{
-  const char *const words[] = { C_ ("stage", "received"), C_ ("stage", "during"), C_ ("stage", "final") };
-
-  return words[stage];
-}
+/* In the order of the columns: each of the treble and of the bass string. */
+static const SlHistoryKind columns[] = { SL_HISTORY_ACTION, SL_HISTORY_RELIEF, SL_HISTORY_FIRST_GAP,
+                                         SL_HISTORY_EXPOSURE };
 
 /* A figure that was not read is left out: here it would look like one that was. */
 static void
 append_figure (GString *out, const SlFigure *figure, int places)
 {
-  gboolean shown = isfinite (figure->value) && figure->basis != SL_BASIS_ASSUMED;
-  g_autofree char *text = shown ? sl_plain_format (figure->value, places, sl_decimal_sign ()) : g_strdup ("–");
-
-  sl_append_padded (out, text, -FIGURE_COLUMN);
+  sl_append_value (out, figure->basis != SL_BASIS_ASSUMED ? figure->value : NAN, places, -FIGURE_COLUMN);
 }
 
 static void
@@ -136,12 +101,16 @@ append_heads (GString *out)
 static void
 append_point (GString *out, const SlHistoryPoint *point)
 {
+  const char *const stages[] = { C_ ("stage", "received"), C_ ("stage", "during"), C_ ("stage", "final") };
   g_autofree char *day = sl_date_short (point->set->taken);
 
   sl_append_padded (out, day, DAY_COLUMN);
-  sl_append_padded (out, stage_word (point->set->stage), STAGE_COLUMN);
+  sl_append_padded (out, stages[point->set->stage], STAGE_COLUMN);
   for (gsize i = 0; i < G_N_ELEMENTS (columns); i++)
-    append_figure (out, sl_history_figure (point, columns[i].kind, columns[i].bass ? point->n_strings : 1), PLACES);
+    {
+      append_figure (out, sl_history_figure (point, columns[i], 1), PLACES);
+      append_figure (out, sl_history_figure (point, columns[i], point->n_strings), PLACES);
+    }
   g_string_append (out, "  ");
   append_figure (out, &point->moisture, MOISTURE_PLACES);
   g_string_append_c (out, '\n');
@@ -156,8 +125,8 @@ append_trend (GString *out, const GArray *history, SlHistoryKind kind, int strin
 
   if (sl_history_trend (history, kind, string, &trend) != SL_TREND_FOUND)
     return;
-  slope = sl_plain_format (trend.slope, SLOPE_PLACES, sl_decimal_sign ());
-  expanded = sl_plain_format (trend.coverage * sqrt (trend.cov_ss), SLOPE_PLACES, sl_decimal_sign ());
+  slope = sl_plain (trend.slope, SLOPE_PLACES);
+  expanded = sl_plain (trend.coverage * sqrt (trend.cov_ss), SLOPE_PLACES);
   /* Translators: a figure's name, its change, and the change's uncertainty */
   g_string_append_printf (out, _ ("%s: %s%s ± %s mm for each %% of moisture content\n"), name,
                           trend.slope > 0 ? "+" : "", slope, expanded);
@@ -184,37 +153,36 @@ print_text (GString *out, const GArray *history, int n_strings)
                             SL_TREND_LEAST_POINTS);
 }
 
-static SlExit
-run (int argc, char **argv)
-{
-  g_autofree char *format = NULL;
-  const GOptionEntry entries[] = {
-    { "format", 'f', 0, G_OPTION_ARG_STRING, &format, N_ ("How to print: “csv” (the default), or “text” for people"),
-      "csv|text" },
-    { NULL },
-  };
-  g_auto (GStrv) files = NULL;
-  g_autoptr (GString) out = g_string_new (NULL);
-  g_auto (SlShopArgument) shop = { 0 };
-  SlExit status = sl_command_parse (&sl_history_command, entries, 1, argc, argv, &shop, &files);
+static char *format;
+static const GOptionEntry entries[] = {
+  { "format", 'f', 0, G_OPTION_ARG_STRING, &format, N_ ("How to print: “csv” (the default), or “text” for people"),
+    "csv|text" },
+  { NULL },
+};
 
-  if (status != SL_EXIT_DONE)
-    return status;
-  if (format != NULL && !g_str_equal (format, "csv") && !g_str_equal (format, "text"))
-    return sl_usage_error (&sl_history_command, _ ("--format is “%s”; it can be “csv” or “text”"), format);
+static SlExit
+run (char **files, const SlShop *shop)
+{
+  g_autoptr (GString) out = g_string_new (NULL);
+  gboolean text = g_strcmp0 (format, "text") == 0;
+  SlExit status;
+
+  if (format != NULL && !text && !g_str_equal (format, "csv"))
+    return sl_usage_error (_ ("--format is “%s”; it can be “csv” or “text”"), format);
   g_autoptr (SlProfile) profile = sl_load_profile (files[0], NULL, &status);
   if (profile == NULL)
     return status;
-  g_autoptr (GArray) history = sl_history_new (profile, &shop.values);
-  gboolean text = g_strcmp0 (format, "text") == 0;
+  g_autoptr (GArray) history = sl_history_new (profile, shop);
   if (text)
     print_text (out, history, profile->n_strings);
   else
     print_csv (out, history);
   sl_print (out, !text);
   if (text)
-    sl_print_shop (&shop);
+    sl_print_shop ();
   return SL_EXIT_DONE;
 }
 
-const SlCommand sl_history_command = { "history", N_ ("FILE"), N_ ("Prints every reading set of every visit."), run };
+const SlCommand sl_history_command = { "history", N_ ("FILE"), N_ ("Prints every reading set of every visit."),
+                                       NULL,      entries,     1,
+                                       TRUE,      run };

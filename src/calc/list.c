@@ -1,12 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <glib/gi18n.h>
 #include <math.h>
-#include <stdio.h>
-#include <string.h>
 
 #include "calc.h"
 #include "file/shelf.h"
-#include "setup/profile/units.h"
 #include "words/dates.h"
 
 #define FIGURE_COLUMN 7 /* characters */
@@ -16,179 +13,100 @@
 
 static const char *const visit_names[] = { "none", "open", "closed" };
 
-static const char *
-visit_word (SlShelfVisit visit)
-{
-  const char *const words[] = { C_ ("visit", "no visit"), C_ ("visit", "open"), C_ ("visit", "closed") };
-
-  return words[visit];
-}
-
 /* ---- CSV ---- */
-
-static void
-append_field (GString *out, const char *text)
-{
-  g_autofree char *quoted = sl_csv_quote (text);
-
-  g_string_append (out, quoted);
-  g_string_append_c (out, ',');
-}
-
-static void
-append_number (GString *out, double value)
-{
-  char number[SL_CSV_NUMBER_CHARS];
-
-  if (isfinite (value))
-    g_string_append_len (out, number, sl_csv_number (number, value) - number);
-  g_string_append_c (out, ',');
-}
 
 static void
 append_csv (GString *out, const char *path, const SlShelfEntry *entry)
 {
-  gboolean sound = entry->fault == NULL;
-  g_autofree char *fault = sl_csv_quote (sound ? "" : entry->fault);
+  const char *const kind = entry->fault == NULL ? sl_kind_names[entry->kind] : "",
+                    *const visit = entry->fault == NULL ? visit_names[entry->visit] : "",
+                    *const texts[] = { path, entry->label, entry->owner, entry->model, kind, entry->last_visit, visit };
+  const double figures[] = { entry->action_treble, entry->action_bass, entry->relief };
 
-  append_field (out, path);
-  append_field (out, entry->label);
-  append_field (out, entry->owner);
-  append_field (out, entry->model);
-  append_field (out, sound ? sl_kind_names[entry->kind] : "");
-  append_field (out, entry->last_visit);
-  append_field (out, sound ? visit_names[entry->visit] : "");
-  append_number (out, entry->action_treble);
-  append_number (out, entry->action_bass);
-  append_number (out, entry->relief);
-  g_string_append (out, fault);
-  g_string_append_c (out, '\n');
+  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
+    sl_csv_field (out, texts[i], ',');
+  for (gsize i = 0; i < G_N_ELEMENTS (figures); i++)
+    sl_csv_value (out, figures[i], ',');
+  sl_csv_field (out, entry->fault != NULL ? entry->fault : "", '\n');
 }
 
 /* ---- text ---- */
 
-static void
-append_figure (GString *out, double value)
-{
-  g_autofree char *text = isfinite (value) ? sl_plain_format (value, PLACES, sl_decimal_sign ()) : g_strdup ("–");
+#define N_TEXTS 5 /* columns of text; those of figures and the file come after them */
+#define N_COLUMNS 9
 
-  sl_append_padded (out, text, -FIGURE_COLUMN);
+/* A line as the texts of its columns, free with g_strfreev(). */
+static char **
+head_line (void)
+{
+  /* Translators: heads of columns; “treble”, “bass” and “relief” are seven characters wide: 12th-fret action of the
+   * treble and the bass string, and relief, in mm */
+  const char *const texts[] = { C_ ("column", "label"), C_ ("column", "owner"),
+                                C_ ("column", "model"), C_ ("column", "last visit"),
+                                C_ ("column", "state"), C_ ("column", "treble"),
+                                C_ ("column", "bass"),  C_ ("column", "relief"),
+                                C_ ("column", "file"),  NULL };
+
+  return g_strdupv ((char **) texts);
 }
 
-enum
+static char *
+figure_text (double value)
 {
-  COLUMN_LABEL,
-  COLUMN_OWNER,
-  COLUMN_MODEL,
-  COLUMN_DAY,
-  COLUMN_STATE,
-  N_COLUMNS
-};
-
-/* The texts of a sound entry, in order of columns; borrowed, and that of the day also in @day. */
-static void
-texts_of (const SlShelfEntry *entry, char **day, const char *texts[N_COLUMNS])
-{
-  *day = sl_date_short (entry->last_visit);
-  texts[COLUMN_LABEL] = entry->label;
-  texts[COLUMN_OWNER] = entry->kind == SL_KIND_BASELINE ? C_ ("kind of profile", "baseline") : entry->owner;
-  texts[COLUMN_MODEL] = entry->model;
-  texts[COLUMN_DAY] = *day;
-  texts[COLUMN_STATE] = visit_word (entry->visit);
-  for (int c = 0; c < N_COLUMNS; c++)
-    if (*texts[c] == '\0')
-      texts[c] = "–";
+  return isfinite (value) ? sl_plain (value, PLACES) : g_strdup ("–");
 }
 
-static void
-heads (const char *texts[N_COLUMNS])
+/* The same of an entry; of one at fault it is a single text. */
+static char **
+entry_line (const char *path, const SlShelfEntry *entry)
 {
-  texts[COLUMN_LABEL] = C_ ("column", "label");
-  texts[COLUMN_OWNER] = C_ ("column", "owner");
-  texts[COLUMN_MODEL] = C_ ("column", "model");
-  texts[COLUMN_DAY] = C_ ("column", "last visit");
-  texts[COLUMN_STATE] = C_ ("column", "state");
+  const char *const visits[] = { C_ ("visit", "no visit"), C_ ("visit", "open"), C_ ("visit", "closed") };
+  g_autofree char *shown = g_filename_display_name (path), *day = sl_date_short (entry->last_visit);
+  g_autofree char *treble = figure_text (entry->action_treble), *bass = figure_text (entry->action_bass),
+                  *relief = figure_text (entry->relief), *fault = g_strdup_printf ("%s: %s", shown, entry->fault);
+  const char *const owner = entry->kind == SL_KIND_BASELINE ? C_ ("kind of profile", "baseline") : entry->owner;
+  const char *const texts[] = { entry->label, owner, entry->model, day,   visits[entry->visit],
+                                treble,       bass,  relief,       shown, NULL };
+  const char *const at_fault[] = { fault, NULL };
+
+  return g_strdupv ((char **) (entry->fault != NULL ? at_fault : texts));
 }
 
-static void
-widen (int widths[N_COLUMNS], const char *const texts[N_COLUMNS])
+static const char *
+text_or_dash (const char *text)
 {
-  for (int c = 0; c < N_COLUMNS; c++)
-    widths[c] = CLAMP ((int) g_utf8_strlen (texts[c], -1), widths[c], MOST_COLUMN);
+  return *text != '\0' ? text : "–";
 }
 
 static void
-append_texts (GString *out, const int widths[N_COLUMNS], const char *const texts[N_COLUMNS])
+append_lines (GString *out, const GPtrArray *lines)
 {
-  for (int c = 0; c < N_COLUMNS; c++)
+  int widths[N_TEXTS] = { 0 };
+
+  for (guint i = 0; i < lines->len; i++)
     {
-      sl_append_padded (out, texts[c], widths[c]);
-      g_string_append (out, "  ");
+      char **line = g_ptr_array_index (lines, i);
+
+      for (int c = 0; c < N_TEXTS && line[1] != NULL; c++)
+        widths[c] = CLAMP ((int) g_utf8_strlen (text_or_dash (line[c]), -1), widths[c], MOST_COLUMN);
     }
-}
-
-static void
-append_text (GString *out, const int widths[N_COLUMNS], const char *path, const SlShelfEntry *entry)
-{
-  g_autofree char *shown = g_filename_display_name (path), *day = NULL;
-  const char *texts[N_COLUMNS];
-
-  if (entry->fault != NULL)
+  for (guint i = 0; i < lines->len; i++)
     {
-      g_string_append_printf (out, "%s: %s\n", shown, entry->fault);
-      return;
-    }
-  texts_of (entry, &day, texts);
-  append_texts (out, widths, texts);
-  append_figure (out, entry->action_treble);
-  append_figure (out, entry->action_bass);
-  append_figure (out, entry->relief);
-  g_string_append_printf (out, "  %s\n", shown);
-}
+      char **line = g_ptr_array_index (lines, i);
 
-static void
-append_head (GString *out, const int widths[N_COLUMNS])
-{
-  const char *texts[N_COLUMNS];
-
-  heads (texts);
-  append_texts (out, widths, texts);
-  /* Translators: heads of columns seven characters wide: 12th-fret action of the treble and the bass string, and
-   * relief, in mm */
-  sl_append_padded (out, C_ ("column", "treble"), -FIGURE_COLUMN);
-  sl_append_padded (out, C_ ("column", "bass"), -FIGURE_COLUMN);
-  sl_append_padded (out, C_ ("column", "relief"), -FIGURE_COLUMN);
-  g_string_append_printf (out, "  %s\n", C_ ("column", "file"));
-}
-
-static void
-measure (const GPtrArray *entries, int widths[N_COLUMNS])
-{
-  const char *texts[N_COLUMNS];
-
-  for (int c = 0; c < N_COLUMNS; c++)
-    widths[c] = 0;
-  heads (texts);
-  widen (widths, texts);
-  for (guint i = 0; i < entries->len; i++)
-    {
-      const SlShelfEntry *entry = g_ptr_array_index (entries, i);
-      g_autofree char *day = NULL;
-
-      if (entry->fault != NULL)
-        continue;
-      texts_of (entry, &day, texts);
-      widen (widths, texts);
+      for (int c = 0; c < N_COLUMNS - 1 && line[1] != NULL; c++)
+        {
+          sl_append_padded (out, text_or_dash (line[c]), c < N_TEXTS ? widths[c] : -FIGURE_COLUMN);
+          g_string_append (out, c < N_TEXTS ? "  " : "");
+        }
+      if (line[1] != NULL)
+        g_string_append_printf (out, "  %s\n", line[N_COLUMNS - 1]);
+      else
+        g_string_append_printf (out, "%s\n", line[0]);
     }
 }
 
 /* ---- both ---- */
-
-static char *
-path_in (const char *folder, const SlShelfEntry *entry)
-{
-  return g_build_filename (folder, entry->name, NULL);
-}
 
 /* Faults go to standard error too, so that a redirected list hides nothing. */
 static SlExit
@@ -200,7 +118,7 @@ print_faults (const char *folder, const GPtrArray *entries)
   for (guint i = 0; i < entries->len; i++)
     {
       SlShelfEntry *entry = g_ptr_array_index (entries, i);
-      g_autofree char *path = path_in (folder, entry);
+      g_autofree char *path = g_build_filename (folder, entry->name, NULL);
       const char *twin = g_hash_table_lookup (twins, entry);
 
       if (entry->fault != NULL)
@@ -220,61 +138,48 @@ print_faults (const char *folder, const GPtrArray *entries)
 }
 
 static SlExit
-list_folder (const char *name, const SlShopArgument *shop, gboolean csv)
+run (char **files, const SlShop *shop)
 {
-  g_autoptr (GFile) folder = g_file_new_for_commandline_arg (name);
+  g_autoptr (GFile) folder = g_file_new_for_commandline_arg (files[0]);
   g_autoptr (GError) error = NULL;
   g_autoptr (GString) out = g_string_new (NULL);
-  g_autoptr (GPtrArray) entries = sl_shelf_read (folder, NULL, &shop->values, NULL, NULL, NULL, &error);
+  gboolean csv;
 
+  if (!sl_parse_format (&csv))
+    return SL_EXIT_USAGE;
+  g_autoptr (GPtrArray) entries = sl_shelf_read (folder, NULL, shop, NULL, NULL, NULL, &error);
   if (entries == NULL)
     {
-      sl_file_message (name, error->message);
+      sl_file_message (files[0], error->message);
       return SL_EXIT_FILE;
     }
-  int widths[N_COLUMNS];
-  measure (entries, widths);
+  g_autoptr (GPtrArray) lines = g_ptr_array_new_with_free_func ((GDestroyNotify) g_strfreev);
+  g_ptr_array_add (lines, head_line ());
   if (csv)
     g_string_append (out, "file,label,owner,model,kind,last-visit,state,action-treble,action-bass,relief,fault\n");
-  else
-    append_head (out, widths);
   for (guint i = 0; i < entries->len; i++)
     {
       const SlShelfEntry *entry = g_ptr_array_index (entries, i);
-      g_autofree char *path = path_in (name, entry);
+      g_autofree char *path = g_build_filename (files[0], entry->name, NULL);
 
       if (csv)
         append_csv (out, path, entry);
       else
-        append_text (out, widths, path, entry);
+        g_ptr_array_add (lines, entry_line (path, entry));
     }
+  if (!csv)
+    append_lines (out, lines);
   sl_print (out, csv);
   if (!csv)
-    sl_print_shop (shop);
-  return print_faults (name, entries);
+    sl_print_shop ();
+  return print_faults (files[0], entries);
 }
 
-static SlExit
-run (int argc, char **argv)
-{
-  g_autofree char *format = NULL;
-  const GOptionEntry entries[] = {
-    { "format", 'f', 0, G_OPTION_ARG_STRING, &format, N_ ("How to print: “text” (the default) for people, or “csv”"),
-      "text|csv" },
-    { NULL },
-  };
-  g_auto (GStrv) folders = NULL;
-  g_auto (SlShopArgument) shop = { 0 };
-  gboolean csv;
-  SlExit status = sl_command_parse (&sl_list_command, entries, 1, argc, argv, &shop, &folders);
-
-  if (status != SL_EXIT_DONE)
-    return status;
-  csv = g_strcmp0 (format, "csv") == 0;
-  if (format != NULL && !csv && !g_str_equal (format, "text"))
-    return sl_usage_error (&sl_list_command, _ ("--format is “%s”; it can be “text” or “csv”"), format);
-  return list_folder (folders[0], &shop, csv);
-}
-
-const SlCommand sl_list_command = { "list", N_ ("FOLDER"),
-                                    N_ ("Lists the profiles of a folder, broken ones with their fault."), run };
+const SlCommand sl_list_command = { "list",
+                                    N_ ("FOLDER"),
+                                    N_ ("Lists the profiles of a folder, broken ones with their fault."),
+                                    sl_format_entries,
+                                    NULL,
+                                    1,
+                                    TRUE,
+                                    run };

@@ -9,18 +9,12 @@ static const SlCommand *const commands[] = { &sl_check_command, &sl_compute_comm
                                              &sl_draw_command,  &sl_sheet_command,   &sl_template_command,
                                              &sl_list_command,  &sl_history_command };
 
+static const SlCommand *running; /* the one called */
+static char *shop_file;          /* as --shop gave it */
+
 #define OUTPUT_BUFFER_BYTES (1 << 18) /* a report of a few hundred rows leaves in one write */
 #define NAME_COLUMN 10                /* characters, in the list of commands */
 #define ARGUMENTS_COLUMN 14
-
-static const SlCommand *
-find_command (const char *name)
-{
-  for (gsize i = 0; i < G_N_ELEMENTS (commands); i++)
-    if (g_str_equal (commands[i]->name, name))
-      return commands[i];
-  return NULL;
-}
 
 /* The list of commands as the help shows it. */
 static char *
@@ -42,22 +36,86 @@ describe_commands (void)
   return g_string_free (text, FALSE);
 }
 
-static SlExit
-usage (const char *message)
+SlExit
+sl_usage_error (const char *format, ...)
 {
-  g_printerr ("sidelong-calc: %s\n%s\n", message, _ ("“sidelong-calc --help” lists the commands."));
+  va_list arguments;
+  va_start (arguments, format);
+  g_autofree char *message = g_strdup_vprintf (format, arguments);
+  va_end (arguments);
+  g_printerr ("%s: %s\n", g_get_prgname (), message);
+  if (running != NULL)
+    g_printerr (_ ("“sidelong-calc %s --help” shows how it is called."), running->name);
+  else
+    g_printerr ("%s", _ ("“sidelong-calc --help” lists the commands."));
+  g_printerr ("\n");
   return SL_EXIT_USAGE;
 }
 
 static SlExit
-run_command (int argc, char **argv)
+read_shop (SlShop *shop)
 {
-  const SlCommand *command = find_command (argv[0]);
-  if (command != NULL)
-    return command->run (argc, argv);
-  g_autofree char *shown = g_filename_display_name (argv[0]);
-  g_autofree char *message = g_strdup_printf (_ ("there is no command “%s”"), shown);
-  return usage (message);
+  g_autoptr (GFile) file = g_file_new_for_commandline_arg (shop_file);
+  g_autoptr (GError) error = NULL;
+  g_autofree char *text = NULL;
+  gsize length;
+
+  if (g_file_load_contents (file, NULL, &text, &length, NULL, &error) && sl_shop_parse (text, length, shop, &error))
+    return SL_EXIT_DONE;
+  sl_file_message (shop_file, error->message);
+  return error->domain == G_KEY_FILE_ERROR ? SL_EXIT_FAULT : SL_EXIT_FILE;
+}
+
+void
+sl_print_shop (void)
+{
+  g_autofree char *shown = shop_file != NULL ? g_filename_display_name (shop_file) : NULL;
+
+  if (shown == NULL)
+    g_print ("%s\n", _ ("Shop: the defaults"));
+  else
+    g_print (_ ("Shop: as in %s\n"), shown);
+}
+
+/* Parses the command's arguments and runs it. */
+static SlExit
+run_command (const SlCommand *command, int argc, char **argv)
+{
+  g_auto (GStrv) files = NULL;
+  const GOptionEntry remaining[] = {
+    { G_OPTION_REMAINING, 0, 0, G_OPTION_ARG_FILENAME_ARRAY, &files, NULL, command->arguments }, { NULL }
+  };
+  const GOptionEntry shop_entry[] = { { "shop", 0, 0, G_OPTION_ARG_FILENAME, &shop_file,
+                                        N_ ("How the shop works: its cutting step and what its work is uncertain by"),
+                                        N_ ("FILE") },
+                                      { NULL } };
+  const GOptionEntry *const groups[] = { command->shared, command->entries, command->takes_shop ? shop_entry : NULL,
+                                         remaining };
+  g_autofree char *program = g_strdup_printf ("sidelong-calc %s", command->name);
+  g_autoptr (GOptionContext) context = g_option_context_new (NULL);
+  g_autoptr (GError) error = NULL;
+  SlShop shop = SL_SHOP_DEFAULT;
+
+  running = command;
+  if (command->prepare != NULL)
+    command->prepare ();
+  g_set_prgname (program);
+  g_option_context_set_summary (context, _ (command->summary));
+  for (gsize i = 0; i < G_N_ELEMENTS (groups); i++)
+    if (groups[i] != NULL)
+      g_option_context_add_main_entries (context, groups[i], GETTEXT_PACKAGE);
+  if (!g_option_context_parse (context, &argc, &argv, &error))
+    return sl_usage_error ("%s", error->message);
+  int n = files == NULL ? 0 : (int) g_strv_length (files);
+  if (n == 0)
+    return sl_usage_error ("%s", _ ("no file given"));
+  if (command->most_files > 0 && n > command->most_files)
+    {
+      g_autofree char *shown = g_filename_display_name (files[command->most_files]);
+      return sl_usage_error (_ ("one file at a time: “%s” is one too many"), shown);
+    }
+  SlExit status = shop_file != NULL ? read_shop (&shop) : SL_EXIT_DONE;
+  return status == SL_EXIT_DONE ? command->run (files, &shop) : status;
 }
 
 /* Options before the command; the command's own begin at its name. */
@@ -77,7 +135,7 @@ run (int argc, char **argv)
 
   g_autoptr (GError) error = NULL;
   if (!g_option_context_parse (context, &argc, &argv, &error))
-    return usage (error->message);
+    return sl_usage_error ("%s", error->message);
   if (version)
     {
       printf ("sidelong-calc %s\n", SL_VERSION);
@@ -86,24 +144,22 @@ run (int argc, char **argv)
   /* strict POSIX parsing keeps a leading "--" */
   int first = argc > 1 && g_str_equal (argv[1], "--") ? 2 : 1;
   if (argc <= first)
-    return usage (_ ("no command given"));
-  return run_command (argc - first, argv + first);
-}
-
-/* Where the translations are: SIDELONG_LOCALE_DIR is for a program that is built but not installed. */
-static const char *
-locale_folder (void)
-{
-  const char *folder = g_getenv ("SIDELONG_LOCALE_DIR");
-
-  return folder != NULL && *folder != '\0' ? folder : SL_LOCALE_DIR;
+    return sl_usage_error ("%s", _ ("no command given"));
+  for (gsize i = 0; i < G_N_ELEMENTS (commands); i++)
+    if (g_str_equal (commands[i]->name, argv[first]))
+      return run_command (commands[i], argc - first, argv + first);
+  g_autofree char *shown = g_filename_display_name (argv[first]);
+  return sl_usage_error (_ ("there is no command “%s”"), shown);
 }
 
 int
 main (int argc, char **argv)
 {
+  /* for a program that is built but not installed */
+  const char *folder = g_getenv ("SIDELONG_LOCALE_DIR");
+
   setlocale (LC_ALL, "");
-  bindtextdomain (GETTEXT_PACKAGE, locale_folder ());
+  bindtextdomain (GETTEXT_PACKAGE, folder != NULL && *folder != '\0' ? folder : SL_LOCALE_DIR);
   bind_textdomain_codeset (GETTEXT_PACKAGE, "UTF-8");
   textdomain (GETTEXT_PACKAGE);
   g_set_prgname ("sidelong-calc");
@@ -113,7 +169,7 @@ main (int argc, char **argv)
   if (fflush (stdout) != 0 || ferror (stdout))
     {
       g_printerr ("sidelong-calc: %s\n", _ ("what was computed can't be written to standard output"));
-      status = sl_exit_worse (status, SL_EXIT_FILE);
+      status = MAX (status, SL_EXIT_FILE);
     }
   return (int) status;
 }

@@ -3,10 +3,14 @@
 #include <math.h>
 
 #include "calc.h"
-#include "setup/profile/units.h"
 #include "words/dates.h"
 
-#define LENGTH_PLACES 2
+static gboolean write_plan;
+static const GOptionEntry entries[] = {
+  { "write", 'w', 0, G_OPTION_ARG_NONE, &write_plan,
+    N_ ("Store the plan in the last visit, in place of the operations not yet done"), NULL },
+  { NULL },
+};
 
 static void
 propose (const SlProfile *profile, const SlShop *shop, SlProposal *proposal)
@@ -15,21 +19,21 @@ propose (const SlProfile *profile, const SlShop *shop, SlProposal *proposal)
   const SlVisit *visit = sl_profile_last_visit (profile);
 
   sl_analyse_last (profile, shop, analysis);
-  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, visit != NULL ? visit->plan : NULL, shop, proposal);
+  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, visit != NULL ? visit->plan : NULL, shop,
+              SL_LENGTHS_MM, sl_decimal_sign (), proposal);
   sl_analysis_clear (analysis);
 }
 
 static void
 print_first_pass (const SlStep *step)
 {
-  g_autofree char *bass = sl_length_format (step->first_pass, SL_LENGTHS_MM, LENGTH_PLACES, sl_decimal_sign (), TRUE);
+  g_autofree char *bass = sl_millimetres (step->first_pass);
   if (isnan (step->first_pass_treble))
     {
       g_print (_ (" (first pass %s)"), bass);
       return;
     }
-  g_autofree char *treble =
-      sl_length_format (step->first_pass_treble, SL_LENGTHS_MM, LENGTH_PLACES, sl_decimal_sign (), TRUE);
+  g_autofree char *treble = sl_millimetres (step->first_pass_treble);
   g_print (_ (" (first pass: bass %s, treble %s)"), bass, treble);
 }
 
@@ -75,7 +79,7 @@ merge_plan (const GArray *old, const SlProposal *proposal)
 }
 
 static SlExit
-store (const char *name, SlProfile *profile, const SlProposal *proposal, SlDocumentStamp *stamp)
+store (const char *name, SlProfile *profile, const SlProposal *proposal, char **stamp)
 {
   SlVisit *visit = sl_profile_last_visit (profile);
   GArray *plan = merge_plan (visit->plan, proposal);
@@ -97,50 +101,28 @@ store (const char *name, SlProfile *profile, const SlProposal *proposal, SlDocum
 }
 
 static SlExit
-plan_profile (const char *name, SlProfile *profile, SlDocumentStamp *stamp, const SlShopArgument *shop, gboolean write)
+run (char **files, const SlShop *shop)
 {
-  SlExit status = SL_EXIT_DONE;
-  if (write && sl_profile_last_visit (profile) == NULL)
+  SlExit status;
+  g_autofree char *stamp = NULL;
+  g_autoptr (SlProfile) profile = sl_load_profile (files[0], &stamp, &status);
+  if (profile == NULL)
+    return status;
+  if (write_plan && sl_profile_last_visit (profile) == NULL)
     {
-      sl_file_message (name, _ ("the profile has no visit, so there is none to store a plan in"));
+      sl_file_message (files[0], _ ("the profile has no visit, so there is none to store a plan in"));
       return SL_EXIT_FAULT;
     }
   SlProposal proposal;
-  propose (profile, &shop->values, &proposal);
+  propose (profile, shop, &proposal);
   print_proposal (&proposal, !isnan (profile->saddle.height_screw_pitch.v));
-  sl_print_shop (shop);
-  if (write)
-    status = store (name, profile, &proposal, stamp);
+  sl_print_shop ();
+  if (write_plan)
+    status = store (files[0], profile, &proposal, &stamp);
   sl_proposal_clear (&proposal);
   return status;
 }
 
-static SlExit
-plan_file (const char *name, const SlShopArgument *shop, gboolean write)
-{
-  SlExit status;
-  SlDocumentStamp stamp = { NULL, NULL };
-  g_autoptr (SlProfile) profile = sl_load_profile (name, &stamp, &status);
-  if (profile != NULL)
-    status = plan_profile (name, profile, &stamp, shop, write);
-  sl_document_stamp_clear (&stamp);
-  return status;
-}
-
-static SlExit
-run (int argc, char **argv)
-{
-  gboolean write = FALSE;
-  const GOptionEntry entries[] = {
-    { "write", 'w', 0, G_OPTION_ARG_NONE, &write,
-      N_ ("Store the plan in the last visit, in place of the operations not yet done"), NULL },
-    { NULL },
-  };
-  g_auto (GStrv) files = NULL;
-  g_auto (SlShopArgument) shop = { 0 };
-  SlExit status = sl_command_parse (&sl_plan_command, entries, 1, argc, argv, &shop, &files);
-  return status != SL_EXIT_DONE ? status : plan_file (files[0], &shop, write);
-}
-
-const SlCommand sl_plan_command = { "plan", N_ ("FILE"),
-                                    N_ ("Proposes the work that brings the instrument to its targets."), run };
+const SlCommand sl_plan_command = {
+  "plan", N_ ("FILE"), N_ ("Proposes the work that brings the instrument to its targets."), NULL, entries, 1, TRUE, run
+};

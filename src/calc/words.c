@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "calc.h"
-#include "setup/profile/kinds.h"
+#include "setup/profile/bounds.h"
 #include "setup/profile/units.h"
 
 #define LENGTH_PLACES 2
@@ -21,8 +21,21 @@ sl_append_padded (GString *out, const char *text, int width)
     g_string_append_len (out, spaces, missing);
 }
 
-static char *
-millimetres (double mm)
+char *
+sl_plain (double value, int places)
+{
+  return sl_plain_format (value, places, sl_decimal_sign ());
+}
+
+void
+sl_append_value (GString *out, double value, int places, int width)
+{
+  g_autofree char *text = isfinite (value) ? sl_plain (value, places) : g_strdup ("–");
+  sl_append_padded (out, text, width);
+}
+
+char *
+sl_millimetres (double mm)
 {
   return sl_length_format (mm, SL_LENGTHS_MM, LENGTH_PLACES, sl_decimal_sign (), TRUE);
 }
@@ -31,7 +44,7 @@ char *
 sl_operation_text (const SlOperation *operation, gboolean screws)
 {
   const double mm = sl_number_or (operation->amount, 0);
-  g_autofree char *amount = millimetres (fabs (mm)), *treble = NULL;
+  g_autofree char *amount = sl_millimetres (fabs (mm)), *treble = NULL;
   switch (operation->kind)
     {
     case SL_OP_LEVEL_FRETS:
@@ -43,7 +56,7 @@ sl_operation_text (const SlOperation *operation, gboolean screws)
                               amount);
     case SL_OP_LOWER_SLOT: return g_strdup_printf (_ ("lower slot, string %d: %s"), operation->string, amount);
     case SL_OP_CUT_SADDLE_BASE:
-      treble = millimetres (sl_number_or (operation->amount_treble, 0));
+      treble = sl_millimetres (sl_number_or (operation->amount_treble, 0));
       return g_strdup_printf (_ ("take off the saddle's underside: bass %s, treble %s"), amount, treble);
     case SL_OP_SHAPE_CREST:
       return g_strdup_printf (mm < 0   ? _ ("saddle up, string %d: %s")

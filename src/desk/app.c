@@ -12,30 +12,20 @@
 
 #define RESOURCES "/org/sidelong/Sidelong/"
 
-struct _SlApp
-{
-  GtkApplication parent_instance;
-
-  /* owned */
-  GtkWidget *preferences; /* its window, while it is open */
-};
-
-G_DEFINE_FINAL_TYPE (SlApp, sl_app, GTK_TYPE_APPLICATION)
-
 /* A window that is still empty. */
 static SlWindow *
-new_window (SlApp *self)
+new_window (GtkApplication *app)
 {
-  SlWindow *window = sl_window_new (GTK_APPLICATION (self));
+  SlWindow *window = sl_window_new (app);
 
   gtk_window_present (GTK_WINDOW (window));
   return window;
 }
 
 static SlWindow *
-find_empty_window (SlApp *self)
+find_empty_window (GtkApplication *app)
 {
-  for (GList *l = gtk_application_get_windows (GTK_APPLICATION (self)); l != NULL; l = l->next)
+  for (GList *l = gtk_application_get_windows (app); l != NULL; l = l->next)
     if (SL_IS_WINDOW (l->data) && sl_window_is_empty (l->data))
       return l->data;
   return NULL;
@@ -51,11 +41,10 @@ on_new (GSimpleAction *action, GVariant *parameter, gpointer data)
 static void
 on_new_from (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
-  SlApp *self = data;
-  SlWindow *window = find_empty_window (self);
+  SlWindow *window = find_empty_window (data);
 
   if (window == NULL)
-    window = new_window (self);
+    window = new_window (data);
   sl_window_choose_starting (window, g_variant_get_string (parameter, NULL));
   gtk_window_present (GTK_WINDOW (window));
 }
@@ -63,23 +52,19 @@ on_new_from (GSimpleAction *action, GVariant *parameter, gpointer data)
 static void
 on_open_recent (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
-  SlApp *self = data;
   g_autoptr (GFile) file = g_file_new_for_uri (g_variant_get_string (parameter, NULL));
 
-  sl_window_show_file (GTK_APPLICATION (self), file, gtk_application_get_active_window (GTK_APPLICATION (self)));
+  sl_window_show_file (data, file, gtk_application_get_active_window (data));
 }
 
 static void
 on_preferences (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
-  SlApp *self = data;
+  static GtkWidget *preferences; /* the window, while it is open */
 
-  if (self->preferences == NULL)
-    {
-      self->preferences = sl_preferences_new (gtk_application_get_active_window (GTK_APPLICATION (self)));
-      g_object_add_weak_pointer (G_OBJECT (self->preferences), (gpointer *) &self->preferences);
-    }
-  gtk_window_present (GTK_WINDOW (self->preferences));
+  if (preferences == NULL)
+    g_set_weak_pointer (&preferences, sl_preferences_new (gtk_application_get_active_window (data)));
+  gtk_window_present (GTK_WINDOW (preferences));
 }
 
 static void
@@ -153,71 +138,55 @@ load_style (void)
 }
 
 static void
-sl_app_startup (GApplication *application)
+on_startup (GtkApplication *app)
 {
-  SlApp *self = SL_APP (application);
-
-  G_APPLICATION_CLASS (sl_app_parent_class)->startup (application);
   sl_colour_scheme_start ();
   load_style ();
   gtk_window_set_default_icon_name (SL_APP_ID);
-  g_action_map_add_action_entries (G_ACTION_MAP (self), actions, G_N_ELEMENTS (actions), self);
+  g_action_map_add_action_entries (G_ACTION_MAP (app), actions, G_N_ELEMENTS (actions), app);
   for (guint i = 0; i < G_N_ELEMENTS (accelerators); i++)
-    gtk_application_set_accels_for_action (GTK_APPLICATION (self), accelerators[i].action, accelerators[i].accels);
+    gtk_application_set_accels_for_action (app, accelerators[i].action, accelerators[i].accels);
 }
 
 static void
-sl_app_shutdown (GApplication *application)
+on_shutdown (void)
 {
   sl_explanations_finish ();
   sl_settings_write (); /* g_application_run() waits for the backend after this */
-  G_APPLICATION_CLASS (sl_app_parent_class)->shutdown (application);
 }
 
 static void
-sl_app_activate (GApplication *application)
+on_activate (GtkApplication *app)
 {
-  GtkWindow *window = gtk_application_get_active_window (GTK_APPLICATION (application));
+  GtkWindow *window = gtk_application_get_active_window (app);
 
   if (window != NULL)
     gtk_window_present (window);
   else
-    new_window (SL_APP (application));
+    new_window (app);
 }
 
 static void
-sl_app_open (GApplication *application, GFile **files, int n_files, const char *hint)
+on_open (GtkApplication *app, GFile **files, int n_files, const char *hint, gpointer data)
 {
-  SlApp *self = SL_APP (application);
-
-  GtkWindow *window = GTK_WINDOW (find_empty_window (self));
+  GtkWindow *window = GTK_WINDOW (find_empty_window (app));
 
   if (window == NULL)
-    window = gtk_application_get_active_window (GTK_APPLICATION (self));
+    window = gtk_application_get_active_window (app);
   if (window == NULL)
-    window = GTK_WINDOW (sl_window_new (GTK_APPLICATION (self)));
+    window = GTK_WINDOW (sl_window_new (app));
   for (int i = 0; i < n_files; i++)
-    sl_window_show_file (GTK_APPLICATION (self), files[i], window);
+    sl_window_show_file (app, files[i], window);
 }
 
-static void
-sl_app_class_init (SlAppClass *class)
-{
-  GApplicationClass *application_class = G_APPLICATION_CLASS (class);
-
-  application_class->startup = sl_app_startup;
-  application_class->shutdown = sl_app_shutdown;
-  application_class->activate = sl_app_activate;
-  application_class->open = sl_app_open;
-}
-
-static void
-sl_app_init (SlApp *self)
-{
-}
-
-SlApp *
+GtkApplication *
 sl_app_new (void)
 {
-  return g_object_new (SL_TYPE_APP, "application-id", SL_APP_ID, "flags", G_APPLICATION_HANDLES_OPEN, NULL);
+  GtkApplication *app = gtk_application_new (SL_APP_ID, G_APPLICATION_HANDLES_OPEN);
+
+  g_signal_connect (app, "startup", G_CALLBACK (on_startup), NULL);
+  g_signal_connect (app, "shutdown", G_CALLBACK (on_shutdown), NULL);
+  g_signal_connect (app, "activate", G_CALLBACK (on_activate), NULL);
+  g_signal_connect (app, "open", G_CALLBACK (on_open), NULL);
+  return app;
 }

@@ -6,7 +6,4 @@
 
 #include <gtk/gtk.h>
 
-#define SL_TYPE_APP (sl_app_get_type ())
-G_DECLARE_FINAL_TYPE (SlApp, sl_app, SL, APP, GtkApplication)
-
-SlApp *sl_app_new (void);
+GtkApplication *sl_app_new (void);

@@ -22,7 +22,7 @@ locale_folder (void)
 int
 main (int argc, char **argv)
 {
-  g_autoptr (SlApp) app = NULL;
+  g_autoptr (GtkApplication) app = NULL;
 
   mallopt (M_MMAP_THRESHOLD, GIVEN_BACK_BYTES);
   setlocale (LC_ALL, "");

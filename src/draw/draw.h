@@ -9,3 +9,8 @@
 
 /* Draws the picture of @analysis with its top left at the current origin. @map may be NULL. */
 void sl_picture_draw (cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options, SlPictureMap *map);
+
+/* The picture as a file's bytes; the same analysis and options give the same bytes. PNG: @scale pixels a unit. PDF: a
+ * unit is a point. NULL with @error if cairo fails. */
+GBytes *sl_picture_render (const SlAnalysis *analysis, const SlPictureOptions *options, SlFormat format, double scale,
+                           GError **error);

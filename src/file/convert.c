@@ -2,20 +2,33 @@
  *
  * From the tree to the profile, by the tables of schema.h. The XSD says whether a document is valid; this says in plain
  * words what is wrong, and refuses what an XSD lets pass (attributes of other namespaces, numbers that are none). */
-#include "file/reader.h"
+#include "file/document-private.h"
 #include "file/schema.h"
 
 #include <glib/gi18n-lib.h>
 #include <string.h>
+
+#include "setup/profile/bounds.h"
 
 typedef struct
 {
   GPtrArray *faults;
   SlProfile *profile;
   gboolean whole;
+  int string_number;  /* of the string read last, or NO_NUMBER */
   guint strings_seen; /* bits of string numbers */
-  int n_strings;      /* string elements */
+  GArray *places;     /* of Place */
 } Converter;
+
+/* Where an element's struct lies. Arrays move while they grow. */
+typedef struct
+{
+  const GArray *array; /* NULL: @at is its address */
+  gsize at;            /* in the array */
+  int line;
+} Place;
+
+#define NO_NUMBER G_MININT
 
 static void read_element (Converter *c, const xmlNode *node, const SlElement *element, char *data);
 
@@ -60,26 +73,17 @@ choices (const SlField *field)
 static void
 refuse_value (Converter *c, const xmlNode *node, const SlField *field, const char *value)
 {
-  g_autofree char *shown = sl_shown (value);
-  int line = sl_node_line (node);
-  c->whole = FALSE;
-  if (field->type == SL_FIELD_CHOICE)
-    {
-      g_autofree char *accepted = choices (field);
-      sl_faults_add (c->faults, line, _ ("%s %s “%s” is not known; accepted are %s"), node_name (node), field->name,
-                     shown, accepted);
-      return;
-    }
   const SlBound *bound = sl_bound_find (node_name (node), field->name);
-  g_autofree char *range = bound != NULL ? sl_bound_range (bound) : NULL;
-  if (field->type == SL_FIELD_NUMBER && range != NULL)
-    sl_faults_add (c->faults, line, _ ("%s %s “%s” is not a number from %s"), node_name (node), field->name, shown,
-                   range);
-  else if (range != NULL)
-    sl_faults_add (c->faults, line, _ ("%s %s “%s” is not a whole number from %s"), node_name (node), field->name,
-                   shown, range);
-  else
-    sl_faults_add (c->faults, line, _ ("%s %s “%s” is not a whole number"), node_name (node), field->name, shown);
+  g_autofree char *shown = sl_shown (value);
+  g_autofree char *accepted = field->type == SL_FIELD_CHOICE ? choices (field)
+                              : bound != NULL                ? sl_bound_range (bound)
+                                                             : NULL;
+  const char *format = field->type == SL_FIELD_CHOICE   ? _ ("%s %s “%s” is not known; accepted are %s")
+                       : accepted == NULL               ? _ ("%s %s “%s” is not a whole number")
+                       : field->type == SL_FIELD_NUMBER ? _ ("%s %s “%s” is not a number from %s")
+                                                        : _ ("%s %s “%s” is not a whole number from %s");
+  c->whole = FALSE;
+  sl_faults_add (c->faults, sl_node_line (node), format, node_name (node), field->name, shown, accepted);
 }
 
 static gboolean
@@ -109,7 +113,6 @@ static void
 read_field (Converter *c, const xmlNode *node, const SlField *field, const char *value, char *data)
 {
   void *at = data + field->offset;
-  int number;
   gboolean read = TRUE;
   switch (field->type)
     {
@@ -120,22 +123,31 @@ read_field (Converter *c, const xmlNode *node, const SlField *field, const char 
     case SL_FIELD_NUMBER: read = sl_number_parse (value, at); break;
     case SL_FIELD_WHOLE: read = read_whole (value, at); break;
     case SL_FIELD_CHOICE: read = read_choice (field, value, at); break;
-    case SL_FIELD_STRING_NUMBER: /* read before, to find the struct */
-    default: read = read_whole (value, &number); break;
+    case SL_FIELD_STRING_NUMBER:
+    default: read = read_whole (value, &c->string_number); break;
     }
   if (!read)
     refuse_value (c, node, field, value);
+}
+
+/* The place of the field called @name, or −1. */
+static int
+find_field (const SlElement *element, const char *name)
+{
+  for (int i = 0; element->fields[i].name != NULL; i++)
+    if (strcmp (element->fields[i].name, name) == 0)
+      return i;
+  return -1;
 }
 
 static void
 read_attributes (Converter *c, const xmlNode *node, const SlElement *element, char *data)
 {
   guint seen = 0;
-  int hint = 0;
   for (const xmlAttr *attribute = node->properties; attribute != NULL; attribute = attribute->next)
     {
       const char *name = (const char *) attribute->name;
-      int place = attribute->ns == NULL ? sl_element_field (element, name, hint) : -1;
+      int place = attribute->ns == NULL ? find_field (element, name) : -1;
       if (place < 0)
         {
           const char *prefix = attribute->ns != NULL ? (const char *) attribute->ns->prefix : NULL;
@@ -148,9 +160,8 @@ read_attributes (Converter *c, const xmlNode *node, const SlElement *element, ch
       const char *value = attribute_value (attribute, &owned);
       read_field (c, node, &element->fields[place], value, data);
       seen |= 1u << place;
-      hint = place + 1;
     }
-  for (int i = 0; element->fields != NULL && element->fields[i].name != NULL; i++)
+  for (int i = 0; element->fields[i].name != NULL; i++)
     if (element->fields[i].required && !(seen & (1u << i)))
       {
         sl_faults_add (c->faults, sl_node_line (node), _ ("<%s> must have the attribute “%s”"), element->name,
@@ -180,45 +191,56 @@ read_prose (Converter *c, const xmlNode *node, const SlElement *element, char **
   *text = g_string_free (g_steal_pointer (&prose), FALSE);
 }
 
-/* The struct of the string a node numbers; @spare where the number leads nowhere. */
-static SlString *
-string_of (Converter *c, const xmlNode *node, SlString *spare)
+/* Makes the struct of an element with nothing given in it. */
+static void
+init_item (const SlChild *child, void *item)
 {
-  int number;
-  xmlChar *value = xmlGetNoNsProp ((xmlNode *) node, (const xmlChar *) "number");
-  gboolean read = value != NULL && read_whole ((const char *) value, &number);
-  xmlFree (value);
-  c->n_strings++;
-  if (!read) /* said where the attributes are read */
-    return spare;
-  if (number < 1 || number > SL_MAX_STRINGS)
+  switch (child->item)
     {
-      g_autofree char *complaint = sl_bound_complaint (sl_bound_find ("string", "number"), number);
-      sl_faults_add (c->faults, sl_node_line (node), "%s", complaint);
-      c->whole = FALSE;
-      return spare;
+    case SL_ITEM_VISIT: *(SlVisit *) item = sl_visit_init (); break;
+    case SL_ITEM_SET: *(SlReadingSet *) item = sl_reading_set_init (); break;
+    case SL_ITEM_READING: *(SlReading *) item = sl_reading_init ((SlReadingKind) child->kind); break;
+    case SL_ITEM_OPERATION: *(SlOperation *) item = sl_operation_init ((SlOperationKind) child->kind); break;
+    case SL_ITEM_PLAIN:
+    default:
+      memset (item, 0, child->size);
+      for (const SlField *field = child->element->fields; field->name != NULL; field++)
+        if (field->type == SL_FIELD_NUMBER)
+          *(SlNumber *) ((char *) item + field->offset) = SL_NUMBER_ABSENT;
     }
-  if (c->strings_seen & (1u << number))
-    {
-      sl_faults_add (c->faults, sl_node_line (node), _ ("string number %d appears more than once"), number);
-      c->whole = FALSE;
-      return spare;
-    }
-  c->strings_seen |= 1u << number;
-  c->profile->n_strings = MAX (c->profile->n_strings, number);
-  return &c->profile->strings[number - 1];
 }
 
 static void
-read_string (Converter *c, const xmlNode *node, const SlElement *element)
+note_place (Converter *c, const xmlNode *node, const GArray *array, gsize at)
 {
-  SlString spare = { .frequency = SL_NUMBER_ABSENT,
-                     .core_diameter = SL_NUMBER_ABSENT,
-                     .wrap_diameter = SL_NUMBER_ABSENT,
-                     .unit_mass = SL_NUMBER_ABSENT };
-  SlString *string = string_of (c, node, &spare);
-  read_element (c, node, element, (char *) string);
-  g_free (spare.note);
+  Place place = { array, at, sl_node_line (node) };
+  g_array_append_val (c->places, place);
+}
+
+/* Reads a string and puts it where its number says. */
+static void
+read_string (Converter *c, const xmlNode *node, const SlChild *child)
+{
+  SlString string;
+  init_item (child, &string);
+  c->string_number = NO_NUMBER;
+  read_element (c, node, child->element, (char *) &string);
+  int number = c->string_number;
+  gboolean known = number >= 1 && number <= SL_MAX_STRINGS;
+  if (known && !(c->strings_seen & (1u << number)))
+    {
+      c->strings_seen |= 1u << number;
+      c->profile->n_strings = MAX (c->profile->n_strings, number);
+      c->profile->strings[number - 1] = string;
+      note_place (c, node, NULL, (gsize) &c->profile->strings[number - 1]);
+      return;
+    }
+  g_autofree char *complaint = known ? g_strdup_printf (_ ("string number %d appears more than once"), number)
+                                     : sl_bound_complaint (sl_bound_find ("string", "number"), number);
+  if (number != NO_NUMBER) /* else said where the attributes are read */
+    sl_faults_add (c->faults, sl_node_line (node), "%s", complaint);
+  c->whole = FALSE;
+  g_free (string.note);
 }
 
 static void
@@ -237,32 +259,41 @@ static void
 read_child (Converter *c, const xmlNode *node, const SlChild *child, char *parent)
 {
   char *at = parent + child->offset;
-  if (child->given >= 0)
+  if (child->given > 0)
     *(gboolean *) (parent + child->given) = TRUE;
   switch (child->store)
     {
-    case SL_STORE_INSIDE: read_element (c, node, child->element, at); break;
     case SL_STORE_PARENT:
       read_element (c, node, child->element, parent);
       if (child->element->children->store == SL_STORE_STRINGS)
         check_string_numbers (c, node);
       break;
     case SL_STORE_TEXT: read_prose (c, node, child->element, (char **) at); break;
-    case SL_STORE_FIXED:
-      read_element (c, node, child->element, at + child->size * (gsize) (*(int *) (parent + child->count))++);
-      break;
-    case SL_STORE_STRINGS: read_string (c, node, child->element); break;
+    case SL_STORE_STRINGS: read_string (c, node, child); break;
     case SL_STORE_ARRAY:
-    default:
       {
         GArray *array = *(GArray **) at;
-        guint place = array->len;
-        g_array_set_size (array, place + 1);
-        child->init (array->data + place * child->size, child->kind);
-        read_element (c, node, child->element, array->data + place * child->size);
+        gsize offset = array->len * child->size;
+        note_place (c, node, array, offset);
+        g_array_set_size (array, array->len + 1);
+        init_item (child, array->data + offset);
+        read_element (c, node, child->element, array->data + offset);
         break;
       }
+    case SL_STORE_FIXED: at += child->size * (gsize) (*(int *) (parent + child->count))++; /* fall through */
+    case SL_STORE_INSIDE:
+    default: note_place (c, node, NULL, (gsize) at); read_element (c, node, child->element, at);
     }
+}
+
+/* The place of the child called @name, or −1. */
+static int
+find_child (const SlElement *element, const char *name)
+{
+  for (int i = 0; element->children != NULL && element->children[i].element != NULL; i++)
+    if (strcmp (element->children[i].element->name, name) == 0)
+      return i;
+  return -1;
 }
 
 /* Whether a child may stand where it does; says so where not. @last is the place of the child before it, @times how
@@ -285,18 +316,16 @@ check_place (Converter *c, const xmlNode *node, const SlElement *element, int pl
   return TRUE;
 }
 
-#define MOST_CHILDREN 16 /* kinds of children of any element */
-
 static void
 read_children (Converter *c, const xmlNode *node, const SlElement *element, char *data)
 {
-  int times[MOST_CHILDREN] = { 0 }, last = 0;
+  int times[SL_MOST_CHILDREN] = { 0 }, last = 0;
   for (const xmlNode *child = node->children; child != NULL; child = child->next)
     {
       if (child->type != XML_ELEMENT_NODE)
         continue;
       gboolean ours = child->ns != NULL && g_strcmp0 ((const char *) child->ns->href, SL_DOCUMENT_NAMESPACE) == 0;
-      int place = ours ? sl_element_child (element, node_name (child), last) : -1;
+      int place = ours ? find_child (element, node_name (child)) : -1;
       if (place < 0)
         {
           g_autofree char *shown = sl_shown (node_name (child));
@@ -326,10 +355,12 @@ read_element (Converter *c, const xmlNode *node, const SlElement *element, char 
 }
 
 SlProfile *
-sl_convert (const xmlNode *root, GPtrArray *faults, gboolean *whole)
+sl_convert (const xmlNode *root, GPtrArray *faults, GArray **places)
 {
-  Converter c = { faults, sl_profile_new (), TRUE, 0, 0 };
+  g_autoptr (GArray) found = g_array_new (FALSE, FALSE, sizeof (Place));
+  Converter c = { faults, sl_profile_new (), TRUE, NO_NUMBER, 0, found };
   const char *space = root->ns != NULL ? (const char *) root->ns->href : "";
+  note_place (&c, root, NULL, (gsize) c.profile);
   if (strcmp (node_name (root), sl_element_profile.name) != 0 || strcmp (space, SL_DOCUMENT_NAMESPACE) != 0)
     {
       g_autofree char *name = sl_shown (node_name (root));
@@ -340,64 +371,18 @@ sl_convert (const xmlNode *root, GPtrArray *faults, gboolean *whole)
     }
   else
     read_element (&c, root, &sl_element_profile, (char *) c.profile);
-  *whole = c.whole;
+  *places = c.whole ? g_steal_pointer (&found) : NULL;
   return c.profile;
 }
 
-/* The struct inside @data that the child element @node was read into; @counts holds how many of each array came before
- * it. */
-static const char *
-struct_of (const xmlNode *node, const SlElement *element, int place, const char *data, guint *counts)
-{
-  const SlChild *child = &element->children[place];
-  const char *at = data + child->offset;
-  int first = place; /* the kinds that share an array are counted together */
-  while (first > 0 && element->children[first - 1].store == child->store &&
-         element->children[first - 1].offset == child->offset)
-    first--;
-  switch (child->store)
-    {
-    case SL_STORE_INSIDE:
-    case SL_STORE_PARENT: return at;
-    case SL_STORE_FIXED: return at + counts[first]++ * child->size;
-    case SL_STORE_ARRAY: return (*(GArray *const *) at)->data + counts[first]++ * child->size;
-    case SL_STORE_STRINGS:
-      {
-        xmlChar *value = xmlGetNoNsProp ((xmlNode *) node, (const xmlChar *) "number");
-        int number = 0;
-        gboolean read =
-            value != NULL && read_whole ((const char *) value, &number) && number >= 1 && number <= SL_MAX_STRINGS;
-        xmlFree (value);
-        return read ? (const char *) &((const SlProfile *) data)->strings[number - 1] : NULL;
-      }
-    case SL_STORE_TEXT:
-    default: return NULL;
-    }
-}
-
-/* The element behind @where, which lies in @data or below it; NULL where it does not. */
-static const xmlNode *
-find_where (const xmlNode *node, const SlElement *element, const char *data, const void *where)
-{
-  guint counts[MOST_CHILDREN] = { 0 };
-  if ((const void *) data == where)
-    return node;
-  for (const xmlNode *child = node->children; child != NULL && element->children != NULL; child = child->next)
-    {
-      int place = child->type == XML_ELEMENT_NODE ? sl_element_child (element, node_name (child), 0) : -1;
-      if (place < 0)
-        continue;
-      const char *below = struct_of (child, element, place, data, counts);
-      const xmlNode *found = below != NULL ? find_where (child, element->children[place].element, below, where) : NULL;
-      if (found != NULL)
-        return found;
-    }
-  return NULL;
-}
-
 int
-sl_where_line (const xmlNode *root, const SlProfile *profile, const void *where)
+sl_place_line (const GArray *places, const void *where)
 {
-  const xmlNode *node = find_where (root, &sl_element_profile, (const char *) profile, where);
-  return node != NULL ? sl_node_line (node) : sl_node_line (root);
+  for (guint i = 0; i < places->len; i++)
+    {
+      const Place *place = &g_array_index (places, Place, i);
+      if ((place->array != NULL ? (gsize) place->array->data : 0) + place->at == (gsize) where)
+        return place->line;
+    }
+  return g_array_index (places, Place, 0).line;
 }

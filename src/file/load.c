@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * libxml2's tree, built by its own SAX handlers behind ours, which refuse early what a profile never holds. */
-#include "file/reader.h"
+#include "file/document-private.h"
 
 #include <glib/gi18n-lib.h>
 #include <libxml/SAX2.h>
@@ -80,12 +80,10 @@ namespaces_fit (void *context, int n, const xmlChar **namespaces)
         continue;
       g_autofree char *shown = sl_shown (uri != NULL ? uri : "");
       if (is_newer (uri))
-        {
-          stop (context, _ ("made by a newer Sidelong (%s); this one reads %s. The file was not changed"), shown,
-                SL_DOCUMENT_NAMESPACE);
-          return FALSE;
-        }
-      stop (context, _ ("the namespace “%s” is not known; a profile holds only %s"), shown, SL_DOCUMENT_NAMESPACE);
+        stop (context, _ ("made by a newer Sidelong (%s); this one reads %s. The file was not changed"), shown,
+              SL_DOCUMENT_NAMESPACE);
+      else
+        stop (context, _ ("the namespace “%s” is not known; a profile holds only %s"), shown, SL_DOCUMENT_NAMESPACE);
       return FALSE;
     }
   return TRUE;
@@ -99,20 +97,15 @@ on_start (void *context, const xmlChar *name, const xmlChar *prefix, const xmlCh
   Loader *loader = loader_of (context);
   if (loader->stopped || !namespaces_fit (context, n_namespaces, namespaces))
     return;
-  if (parser->nodeNr >= MOST_DEPTH)
-    {
-      stop (context, _ ("elements are nested more than %d deep"), MOST_DEPTH);
-      return;
-    }
   loader->node_bytes += ELEMENT_BYTES + (gsize) n_attributes * ATTRIBUTE_BYTES;
-  if (loader->node_bytes > MOST_NODE_BYTES)
-    {
-      stop (context, _ ("the document has more elements and attributes than a profile can have"));
-      return;
-    }
-  xmlSAX2StartElementNs (context, name, prefix, uri, n_namespaces, namespaces, n_attributes, n_defaulted, attributes);
+  if (parser->nodeNr >= MOST_DEPTH)
+    stop (context, _ ("elements are nested more than %d deep"), MOST_DEPTH);
+  else if (loader->node_bytes > MOST_NODE_BYTES)
+    stop (context, _ ("the document has more elements and attributes than a profile can have"));
+  else
+    xmlSAX2StartElementNs (context, name, prefix, uri, n_namespaces, namespaces, n_attributes, n_defaulted, attributes);
   /* libxml2 keeps lines in 16 bits and guesses beyond them. */
-  if (parser->node != NULL)
+  if (!loader->stopped && parser->node != NULL)
     parser->node->_private = GINT_TO_POINTER (line_of (context));
 }
 
@@ -169,23 +162,17 @@ on_error (void *context, xmlError *error)
   sl_faults_add (loader->faults, error->line, _ ("not well-formed XML: %s"), shown);
 }
 
-static void
-set_handlers (xmlSAXHandler *sax)
-{
-  sax->internalSubset = on_doctype;
-  sax->startElementNs = on_start;
-  sax->characters = sax->ignorableWhitespace = on_text;
-  sax->comment = NULL;
-  sax->processingInstruction = NULL;
-  sax->serror = on_error;
-}
-
 xmlDoc *
 sl_load (const char *text, gsize length, GPtrArray *faults)
 {
   Loader loader = { faults, 0, FALSE };
   xmlParserCtxt *parser = xmlNewParserCtxt ();
-  set_handlers (parser->sax);
+  parser->sax->internalSubset = on_doctype;
+  parser->sax->startElementNs = on_start;
+  parser->sax->characters = parser->sax->ignorableWhitespace = on_text;
+  parser->sax->comment = NULL;
+  parser->sax->processingInstruction = NULL;
+  parser->sax->serror = on_error;
   parser->_private = &loader;
   guint before = faults->len;
   /* Never NOENT (it fetches external entities) or HUGE (it takes the guards off). */

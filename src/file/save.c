@@ -1,21 +1,376 @@
-/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Saving: atomic, and never over what someone else saved meanwhile. A local file is replaced by code of our own: GLib's
+ * turns a symbolic link into a plain file and a mode of 0600 into 0644; and it can't be told to look at the file again
+ * with the new one already complete beside it. */
+#define _GNU_SOURCE /* renameat2() */
+#include <dirent.h>
+#include <errno.h>
+#include <fcntl.h>
 #include <glib/gi18n-lib.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/file.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 #include "file/document.h"
-#include "file/replace.h"
+#include "file/document-private.h"
+
+#define MOST_LINKS 40      /* links followed before they are taken for a circle, as Linux does */
+#define MOST_NAMES 100     /* temporary names tried */
+#define NEW_FILE_MODE 0666 /* the umask takes from it */
+#define PRIVATE_MODE 0600  /* of a temporary file until it gets the mode of the file it replaces */
+#define PERMISSION_BITS 0777
+#define STALE_SECONDS 3600 /* a save takes milliseconds: an hour-old temporary file belongs to a killed program */
+#define WAIT_MICROSECONDS 10000
+#define MOST_WAITS 500 /* five seconds: a save takes milliseconds, so whoever still holds the lock is stuck */
+#define TEMPORARY_MARK ".sidelong-save-"
+
+/* ---- what the file was ---- */
+
+static gboolean
+refuse (GError **error, SlDocumentError code, const char *message)
+{
+  g_set_error_literal (error, SL_DOCUMENT_ERROR, code, message);
+  return FALSE;
+}
+
+/* Someone else changed what is there. */
+static gboolean
+set_changed (GError **error, const char *message)
+{
+  return refuse (error, SL_DOCUMENT_ERROR_CHANGED, message);
+}
+
+/* Whether the file is still what @stamp says, NULL: not there. @etag (may be NULL) gets its present entity tag. */
+static gboolean
+check_stamp (GFile *file, const char *stamp, char **etag, GCancellable *cancellable, GError **error)
+{
+  g_autoptr (GError) inner = NULL;
+  g_autoptr (GBytes) bytes = sl_file_bytes (file, etag, cancellable, &inner);
+  if (bytes == NULL && !g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_NOT_FOUND))
+    {
+      g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE,
+                   _ ("Not saved: what is there now can't be read: %s. Save under another name"), inner->message);
+      return FALSE;
+    }
+  if (stamp == NULL)
+    return bytes == NULL || set_changed (error, _ ("Not saved: there is already a file of this name"));
+  if (bytes == NULL)
+    return set_changed (error, _ ("Not saved: the file was moved or deleted since it was opened"));
+  g_autofree char *checksum = g_compute_checksum_for_bytes (G_CHECKSUM_SHA256, bytes);
+  /* The bytes decide: a clock as coarse as a file system's gives two saves in a row one tag, and a touched file another
+   * although nothing changed. */
+  return g_str_equal (checksum, stamp) ||
+         set_changed (error, _ ("Not saved: someone else saved this file since it was opened"));
+}
+
+/* ---- a local file ---- */
+
+typedef enum
+{
+  LOCK_HELD,
+  LOCK_UNSUPPORTED, /* many shares can't lock a folder: saving goes on without */
+  LOCK_BUSY
+} Lock;
+
+/* Locks a folder against other saves into it, waiting a few seconds. The lock ends when @folder_fd is closed, also when
+ * the program is killed, and leaves nothing behind. */
+static Lock
+lock_folder (int folder_fd, GCancellable *cancellable)
+{
+  for (int i = 0; i < MOST_WAITS; i++)
+    {
+      if (flock (folder_fd, LOCK_EX | LOCK_NB) == 0)
+        return LOCK_HELD;
+      if (errno == EINTR)
+        continue;
+      if (errno != EWOULDBLOCK)
+        return LOCK_UNSUPPORTED;
+      if (g_cancellable_is_cancelled (cancellable))
+        return LOCK_BUSY;
+      g_usleep (WAIT_MICROSECONDS);
+    }
+  return LOCK_BUSY;
+}
+
+/* A save on its way. */
+typedef struct
+{
+  char *folder, *name; /* of the real file, links resolved */
+  int folder_fd;
+  gboolean exists;
+  struct stat before; /* where it exists */
+  char *temporary;    /* name in the folder, while there is one */
+  int fd;             /* of the temporary file, −1 when closed */
+} Save;
+
+static void
+save_clear (Save *save)
+{
+  if (save->fd >= 0)
+    close (save->fd);
+  if (save->temporary != NULL)
+    unlinkat (save->folder_fd, save->temporary, 0);
+  if (save->folder_fd >= 0)
+    close (save->folder_fd);
+  g_free (save->temporary);
+  g_free (save->folder);
+  g_free (save->name);
+}
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Save, save_clear)
+
+static const char *
+advice (int number)
+{
+  switch (number)
+    {
+    case ENOSPC:
+    case EDQUOT: return _ ("the disk is full. Free some space, or save in another place");
+    case EFBIG: return _ ("the file would be larger than this system allows. Save in another place");
+    case EACCES:
+    case EPERM: return _ ("you may not write there. Save in another place, or ask whoever owns the folder");
+    case EROFS: return _ ("the disk or share is read-only. Save in another place");
+    case ENOENT:
+    case ENOTDIR: return _ ("the folder is not there. Save in another place, or connect the share again");
+    case ELOOP: return _ ("the symbolic links lead in a circle. Save under another name");
+    case ENAMETOOLONG: return _ ("the name is too long. Save under a shorter name");
+    default: return NULL;
+    }
+}
+
+/* SL_DOCUMENT_ERROR_WRITE for an errno, saying what the person can do; FALSE. */
+static gboolean
+fail (GError **error, int number)
+{
+  const char *words = advice (number);
+  if (words != NULL)
+    g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE, _ ("Not saved: %s. What was on disk is unchanged"),
+                 words);
+  else
+    g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE,
+                 _ ("Not saved: %s. What was on disk is unchanged; try again, or save in another place"),
+                 g_strerror (number));
+  return FALSE;
+}
+
+/* The path at the end of all symbolic links, also where nothing is there yet. */
+static char *
+resolve (const char *path, GError **error)
+{
+  g_autofree char *current = g_strdup (path);
+  for (int i = 0; i < MOST_LINKS; i++)
+    {
+      g_autoptr (GError) inner = NULL;
+      g_autofree char *link = g_file_read_link (current, &inner);
+      if (link == NULL)
+        return g_steal_pointer (&current);
+      g_autofree char *folder = g_path_get_dirname (current);
+      char *next = g_path_is_absolute (link) ? g_strdup (link) : g_build_filename (folder, link, NULL);
+      g_free (current);
+      current = next;
+    }
+  fail (error, ELOOP);
+  return NULL;
+}
+
+static gboolean
+open_folder (Save *save, const char *path, GError **error)
+{
+  g_autofree char *real = resolve (path, error);
+  if (real == NULL)
+    return FALSE;
+  save->folder = g_path_get_dirname (real);
+  save->name = g_path_get_basename (real);
+  save->folder_fd = open (save->folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+  return save->folder_fd >= 0 || fail (error, errno);
+}
+
+static gboolean
+look_at_target (Save *save, GError **error)
+{
+  if (fstatat (save->folder_fd, save->name, &save->before, 0) != 0)
+    return errno == ENOENT || fail (error, errno);
+  save->exists = TRUE;
+  if (!S_ISREG (save->before.st_mode))
+    return refuse (error, SL_DOCUMENT_ERROR_WRITE,
+                   _ ("Not saved: what has this name is not an ordinary file. Save under another name"));
+  /* A rename would also replace a file that is marked read-only, which is not what the mark asks for. */
+  return faccessat (save->folder_fd, save->name, W_OK, AT_EACCESS) == 0 || fail (error, errno);
+}
+
+static gboolean
+create_temporary (Save *save, GError **error)
+{
+  for (int i = 0; i < MOST_NAMES; i++)
+    {
+      g_autofree char *name = g_strdup_printf (".%.100s" TEMPORARY_MARK "%08x", save->name, g_random_int ());
+      save->fd = openat (save->folder_fd, name, O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC,
+                         save->exists ? PRIVATE_MODE : NEW_FILE_MODE);
+      if (save->fd >= 0)
+        {
+          save->temporary = g_steal_pointer (&name);
+          return TRUE;
+        }
+      if (errno != EEXIST)
+        return fail (error, errno);
+    }
+  return fail (error, EEXIST);
+}
+
+/* The owner and group as far as this user may set them; the mode without fail. */
+static gboolean
+take_over_mode (Save *save, GError **error)
+{
+  if (!save->exists)
+    return TRUE;
+  if (fchown (save->fd, save->before.st_uid, save->before.st_gid) != 0 &&
+      fchown (save->fd, (uid_t) -1, save->before.st_gid) != 0)
+    g_debug ("the owner of %s can't be kept", save->name);
+  if (fchmod (save->fd, save->before.st_mode & PERMISSION_BITS) == 0)
+    return TRUE;
+  /* Shares without modes refuse: then there is none to lose, if it is already as it was. */
+  struct stat now;
+  int number = errno;
+  if (fstat (save->fd, &now) == 0 && (now.st_mode & PERMISSION_BITS) == (save->before.st_mode & PERMISSION_BITS))
+    return TRUE;
+  return fail (error, number);
+}
+
+static gboolean
+write_all (Save *save, GBytes *bytes, GError **error)
+{
+  gsize length;
+  const char *data = g_bytes_get_data (bytes, &length);
+  while (length > 0)
+    {
+      gssize n = write (save->fd, data, length);
+      if (n < 0 && errno == EINTR)
+        continue;
+      if (n < 0)
+        return fail (error, errno);
+      data += n;
+      length -= (gsize) n;
+    }
+  if (fsync (save->fd) != 0)
+    return fail (error, errno);
+  /* Shares report a full disk as late as here. */
+  int closed = close (save->fd);
+  save->fd = -1;
+  return closed == 0 || fail (error, errno);
+}
+
+static gboolean
+set_changed_now (GError **error)
+{
+  return set_changed (error, _ ("Not saved: someone else saved this file at the same moment"));
+}
+
+/* Where the lock does not reach (another machine, another program), the file may have changed since it was checked. */
+static gboolean
+still_the_same (Save *save, GError **error)
+{
+  struct stat now;
+  if (fstatat (save->folder_fd, save->name, &now, 0) != 0)
+    return !save->exists || set_changed_now (error);
+  if (save->exists && now.st_ino == save->before.st_ino && now.st_dev == save->before.st_dev &&
+      now.st_size == save->before.st_size && now.st_mtim.tv_sec == save->before.st_mtim.tv_sec &&
+      now.st_mtim.tv_nsec == save->before.st_mtim.tv_nsec)
+    return TRUE;
+  return set_changed_now (error);
+}
+
+/* Puts the temporary file in place; @fresh: only where nothing of that name is there, which the kernel decides. */
+static gboolean
+put_in_place (Save *save, gboolean fresh, GError **error)
+{
+  int result = -1;
+  if (fresh)
+    {
+      result = renameat2 (save->folder_fd, save->temporary, save->folder_fd, save->name, RENAME_NOREPLACE);
+      if (result != 0 && errno == EEXIST)
+        return set_changed_now (error);
+    }
+  /* EINVAL, ENOSYS: this file system only has the plain rename */
+  if (!fresh || (result != 0 && (errno == EINVAL || errno == ENOSYS)))
+    result = renameat (save->folder_fd, save->temporary, save->folder_fd, save->name);
+  if (result != 0)
+    return fail (error, errno);
+  g_clear_pointer (&save->temporary, g_free);
+  /* The new name is on disk only when the folder is; where a file system can't sync a folder there is no more to be
+   * done. */
+  if (fsync (save->folder_fd) != 0)
+    g_debug ("%s can't be synchronised", save->folder);
+  return TRUE;
+}
+
+/* Removes what killed saves of this file left behind, once it is older than any save can take. Only under the lock. */
+static void
+remove_stale (Save *save)
+{
+  g_autofree char *prefix = g_strdup_printf (".%.100s" TEMPORARY_MARK, save->name);
+  struct stat ours, theirs;
+  int fd = openat (save->folder_fd, ".", O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+  DIR *folder = fd >= 0 ? fdopendir (fd) : NULL;
+  if (folder == NULL)
+    {
+      if (fd >= 0)
+        close (fd);
+      return;
+    }
+  /* The age is taken by the file system's clock, not this machine's. */
+  for (struct dirent *entry; fstat (save->fd, &ours) == 0 && (entry = readdir (folder)) != NULL;)
+    if (g_str_has_prefix (entry->d_name, prefix) &&
+        fstatat (save->folder_fd, entry->d_name, &theirs, AT_SYMLINK_NOFOLLOW) == 0 && S_ISREG (theirs.st_mode) &&
+        ours.st_mtim.tv_sec - theirs.st_mtim.tv_sec > STALE_SECONDS)
+      unlinkat (save->folder_fd, entry->d_name, 0);
+  closedir (folder);
+}
+
+/* Writes @bytes to @path (@file is the same) by a temporary file and a rename. */
+static gboolean
+replace_local (const char *path, GFile *file, GBytes *bytes, const char *stamp, gboolean overwrite,
+               GCancellable *cancellable, GError **error)
+{
+  g_auto (Save) save = { .folder_fd = -1, .fd = -1 };
+  if (!open_folder (&save, path, error))
+    return FALSE;
+  Lock lock = lock_folder (save.folder_fd, cancellable);
+  if (g_cancellable_set_error_if_cancelled (cancellable, error))
+    return FALSE;
+  if (lock == LOCK_BUSY)
+    return refuse (error, SL_DOCUMENT_ERROR_WRITE,
+                   _ ("Not saved: another program has been saving into this folder for some seconds. Try again, or "
+                      "save in another place"));
+  if (!look_at_target (&save, error) || (!overwrite && !check_stamp (file, stamp, NULL, cancellable, error)))
+    return FALSE;
+  if (!create_temporary (&save, error))
+    return FALSE;
+  if (lock == LOCK_HELD)
+    remove_stale (&save);
+  if (!take_over_mode (&save, error) || !write_all (&save, bytes, error))
+    return FALSE;
+  if (!overwrite && !still_the_same (&save, error))
+    return FALSE;
+  return put_in_place (&save, !overwrite && !save.exists, error);
+}
+
+/* ---- any file ---- */
 
 /* Not through a path: a share that GIO reaches itself. Its own replacement writes beside the file first where the
  * protocol can. */
 static gboolean
-replace_remote (GFile *file, GBytes *bytes, const SlDocumentStamp *stamp, gboolean overwrite, GCancellable *cancellable,
+replace_remote (GFile *file, GBytes *bytes, const char *stamp, gboolean overwrite, GCancellable *cancellable,
                 GError **error)
 {
   g_autofree char *etag = NULL;
   g_autoptr (GError) inner = NULL;
   g_autoptr (GFileOutputStream) stream = NULL;
-  if (!overwrite && !sl_stamp_check (file, stamp, &etag, cancellable, error))
+  if (!overwrite && !check_stamp (file, stamp, &etag, cancellable, error))
     return FALSE;
-  if (!overwrite && sl_stamp_is_empty (stamp))
+  if (!overwrite && stamp == NULL)
     stream = g_file_create (file, G_FILE_CREATE_NONE, cancellable, &inner);
   else
     stream = g_file_replace (file, etag, FALSE, G_FILE_CREATE_NONE, cancellable, &inner);
@@ -32,21 +387,21 @@ replace_remote (GFile *file, GBytes *bytes, const SlDocumentStamp *stamp, gboole
       g_output_stream_close (G_OUTPUT_STREAM (stream), give_up, NULL);
     }
   if (g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_WRONG_ETAG))
-    return sl_set_changed (error, _ ("Not saved: someone else saved this file since it was opened"));
+    return set_changed (error, _ ("Not saved: someone else saved this file since it was opened"));
   if (g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_EXISTS))
-    return sl_set_changed (error, _ ("Not saved: there is already a file of this name"));
+    return set_changed (error, _ ("Not saved: there is already a file of this name"));
   g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE,
                _ ("Not saved: %s. Try again, or save in another place"), inner->message);
   return FALSE;
 }
 
 gboolean
-sl_replace (GFile *file, GBytes *bytes, const SlDocumentStamp *stamp, gboolean overwrite, GCancellable *cancellable,
-            GError **error)
+sl_file_replace (GFile *file, GBytes *bytes, const char *stamp, gboolean overwrite, GCancellable *cancellable,
+                 GError **error)
 {
   g_autofree char *path = g_file_is_native (file) ? g_file_get_path (file) : NULL;
 
-  return path != NULL ? sl_replace_local (path, file, bytes, stamp, overwrite, cancellable, error)
+  return path != NULL ? replace_local (path, file, bytes, stamp, overwrite, cancellable, error)
                       : replace_remote (file, bytes, stamp, overwrite, cancellable, error);
 }
 
@@ -66,16 +421,14 @@ check_readable (GBytes *bytes, GError **error)
 }
 
 gboolean
-sl_document_save (GFile *file, const SlProfile *profile, SlDocumentStamp *stamp, gboolean overwrite,
-                  GCancellable *cancellable, GError **error)
+sl_document_save (GFile *file, const SlProfile *profile, char **stamp, gboolean overwrite, GCancellable *cancellable,
+                  GError **error)
 {
   g_autoptr (GBytes) bytes = sl_document_print (profile);
   if (!check_readable (bytes, error) || g_cancellable_set_error_if_cancelled (cancellable, error))
     return FALSE;
-  if (!sl_replace (file, bytes, stamp, overwrite, cancellable, error))
+  if (!sl_file_replace (file, bytes, stamp != NULL ? *stamp : NULL, overwrite, cancellable, error))
     return FALSE;
-  g_autoptr (GFileInfo) info =
-      g_file_query_info (file, G_FILE_ATTRIBUTE_ETAG_VALUE, G_FILE_QUERY_INFO_NONE, NULL, NULL);
-  sl_stamp_set (stamp, info != NULL ? g_file_info_get_etag (info) : NULL, bytes);
+  sl_stamp_set (stamp, bytes);
   return TRUE;
 }

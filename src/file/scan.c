@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "file/reader.h"
+#include "file/document-private.h"
 
 #include <glib/gi18n-lib.h>
 #include <string.h>

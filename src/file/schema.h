@@ -5,7 +5,7 @@
  * layer. */
 #pragma once
 
-#include "setup/profile/bounds.h"
+#include "setup/profile/profile.h"
 
 typedef enum
 {
@@ -20,7 +20,7 @@ typedef struct
 {
   const char *name;
   SlFieldType type;
-  int offset;
+  gsize offset;
   gboolean required;
   const char *const *names; /* of a choice */
   guint refused;            /* bits of choices this element does not take */
@@ -32,9 +32,19 @@ typedef enum
   SL_STORE_PARENT,  /* no struct of its own: what it holds is in its parent's */
   SL_STORE_TEXT,    /* a char * in its parent's struct: the element is prose */
   SL_STORE_FIXED,   /* one of a C array in its parent's struct, counted by an int */
-  SL_STORE_STRINGS, /* a string, by its number */
+  SL_STORE_STRINGS, /* the same, placed by its number */
   SL_STORE_ARRAY    /* one of a GArray in its parent's struct */
 } SlStore;
+
+/* What the structs of an array are, as far as they are made in different ways. */
+typedef enum
+{
+  SL_ITEM_PLAIN, /* zero, and the numbers absent */
+  SL_ITEM_VISIT,
+  SL_ITEM_SET,
+  SL_ITEM_READING,  /* several kinds in one array, told apart by their first member */
+  SL_ITEM_OPERATION /* the same */
+} SlItem;
 
 typedef struct _SlElement SlElement;
 
@@ -42,12 +52,12 @@ typedef struct
 {
   const SlElement *element;
   SlStore store;
-  int offset;
-  int given;  /* offset of a gboolean that tells that the element stood there, or −1 */
-  int count;  /* SL_STORE_FIXED: offset of the int that counts */
-  gsize size; /* of one of an array */
-  void (*init) (gpointer item, int kind);
-  int kind; /* what init() makes; the items of one GArray are told apart by it; −1 where all are alike */
+  gsize offset;
+  gsize given; /* offset of a gboolean that tells that the element stood there, or 0 */
+  gsize count; /* offset of the int that counts a C array */
+  gsize size;  /* of one of an array */
+  SlItem item;
+  int kind; /* of a reading or an operation */
   int least, most;
 } SlChild;
 
@@ -55,22 +65,14 @@ struct _SlElement
 {
   const char *name;
   const SlField *fields;   /* in canonical order, ended by a NULL name */
-  const SlChild *children; /* in canonical order, ended by a NULL element */
-  gboolean any_order;      /* children stand as the array has them, not grouped by kind */
+  const SlChild *children; /* in canonical order, ended by a NULL element; or NULL */
+  gboolean any_order;      /* children, all of one array, stand as it has them, not grouped by kind */
 };
 
 #define SL_ANY_NUMBER G_MAXINT
+#define SL_MOST_CHILDREN 16 /* kinds of children of any element */
 
 extern const SlElement sl_element_profile;
 
-/* The field of @element called @name, first looked for at @hint; its place, or −1. */
-int sl_element_field (const SlElement *element, const char *name, int hint);
-
-/* The child of @element called @name, first looked for at @hint; its place, or −1. */
-int sl_element_child (const SlElement *element, const char *name, int hint);
-
-/* The kind of an item of a GArray of readings or operations (its first member). */
+/* The kind of an item of a GArray of readings or operations. */
 #define SL_ITEM_KIND(item) (*(const int *) (item))
-
-/* The compiled XSD's bytes. */
-GBytes *sl_schema_bytes (void);

@@ -6,15 +6,34 @@
 
 #include "setup/record/visit.h"
 
+/* The texts an entry has of a profile, and where each has them; entries own theirs. */
+#define TEXT(member, from) G_STRUCT_OFFSET (SlShelfEntry, member), G_STRUCT_OFFSET (SlProfile, from)
+static const struct
+{
+  glong entry, profile;
+} texts[] = {
+  { TEXT (id, id) },
+  { TEXT (baseline, baseline) },
+  { TEXT (label, identity.label) },
+  { TEXT (owner, identity.owner) },
+  { TEXT (contact, identity.contact) },
+  { TEXT (maker, identity.maker) },
+  { TEXT (model, identity.model) },
+  { TEXT (serial, identity.serial) },
+  { TEXT (year, identity.year) },
+};
+
 static void
 entry_clear (gpointer data)
 {
   SlShelfEntry *e = data;
-  char *const texts[] = { e->name,  e->fault, e->id,     e->baseline, e->label,      e->owner, e->contact,
-                          e->maker, e->model, e->serial, e->year,     e->last_visit, e->search };
 
   for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
-    g_free (texts[i]);
+    g_free (G_STRUCT_MEMBER (char *, e, texts[i].entry));
+  g_free (e->name);
+  g_free (e->fault);
+  g_free (e->last_visit);
+  g_free (e->search);
 }
 
 SlShelfEntry *
@@ -40,9 +59,9 @@ sl_shelf_entry_unref (SlShelfEntry *entry)
 }
 
 char *
-sl_shelf_entry_display_name (const SlShelfEntry *entry)
+sl_shelf_display_name (const char *name)
 {
-  char *shown = g_filename_display_name (entry->name);
+  char *shown = g_filename_display_name (name);
 
   if (g_str_has_suffix (shown, SL_DOCUMENT_EXTENSION))
     shown[strlen (shown) - strlen (SL_DOCUMENT_EXTENSION)] = '\0';
@@ -112,21 +131,22 @@ append_visit_texts (GString *out, const SlVisit *visit)
     append_text (out, g_array_index (visit->charges, SlCharge, i).what);
 }
 
+/* What a profile is found by, its file's name too. */
 static char *
-search_text (const SlProfile *profile)
+search_text (const SlProfile *profile, const char *name)
 {
-  const SlIdentity *who = &profile->identity;
-  const char *const texts[] = { who->label, who->owner,  who->contact, who->maker,
-                                who->model, who->serial, who->year,    who->note };
+  const char *const *who = (const char *const *) &profile->identity;
   g_autoptr (GString) out = g_string_new (NULL);
+  g_autofree char *shown = sl_shelf_display_name (name), *folded = NULL, *folded_name = fold (shown);
 
-  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
-    append_text (out, texts[i]);
+  for (gsize i = 0; i < sizeof (SlIdentity) / sizeof (char *); i++)
+    append_text (out, who[i]);
   for (guint v = profile->visits->len; v > 0; v--) /* the latest words first, should there be too many */
     append_visit_texts (out, &g_array_index (profile->visits, SlVisit, v - 1));
   if (out->len > SL_SHELF_SEARCH_BYTES)
     g_string_truncate (out, (gsize) (g_utf8_find_prev_char (out->str, out->str + SL_SHELF_SEARCH_BYTES) - out->str));
-  return fold (out->str);
+  folded = fold (out->str);
+  return g_strconcat (folded, folded_name, NULL);
 }
 
 char **
@@ -166,15 +186,15 @@ fill_state (SlShelfEntry *entry, const SlProfile *profile, const SlVisit *visit,
   const int n = profile->n_strings;
 
   sl_instrument_from_profile (profile, &instrument);
-  sl_fit_visit (&instrument, visit, set, &shop->work, NULL, &fit);
+  sl_fit_visit (&instrument, visit, set, &shop->work, NULL, NULL, &fit);
   state = fit.state;
-  sl_plan_apply_done (&instrument, visit->plan, set->taken, &state);
+  sl_plan_apply (&instrument, visit->plan, set->taken, TRUE, &state);
   sl_state_string (&instrument, &state, 1, &treble);
   sl_state_string (&instrument, &state, n, &bass);
   if (!fit.action_assumed[0])
-    entry->action_treble = sl_gap (&instrument, &state, &treble, 0, SL_OCTAVE_FRET);
+    entry->action_treble = sl_gap (&treble, 0, SL_OCTAVE_FRET);
   if (!fit.action_assumed[n - 1])
-    entry->action_bass = sl_gap (&instrument, &state, &bass, 0, SL_OCTAVE_FRET);
+    entry->action_bass = sl_gap (&bass, 0, SL_OCTAVE_FRET);
   if (!fit.relief_assumed_treble || !fit.relief_assumed_bass)
     entry->relief = sl_state_mean_relief (&state);
   sl_fit_clear (&fit);
@@ -200,56 +220,23 @@ fill_visit (SlShelfEntry *entry, const SlProfile *profile, const SlShop *shop)
     fill_state (entry, profile, visit, set, shop);
 }
 
-static void
-fill_profile (SlShelfEntry *entry, const SlProfile *profile, const SlShop *shop)
-{
-  const SlIdentity *who = &profile->identity;
-  const struct
-  {
-    char **to;
-    const char *from;
-  } texts[] = { { &entry->id, profile->id },   { &entry->baseline, profile->baseline }, { &entry->label, who->label },
-                { &entry->owner, who->owner }, { &entry->contact, who->contact },       { &entry->maker, who->maker },
-                { &entry->model, who->model }, { &entry->serial, who->serial },         { &entry->year, who->year } };
-
-  entry->kind = profile->kind;
-  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
-    *texts[i].to = g_strdup (texts[i].from != NULL ? texts[i].from : "");
-  entry->search = search_text (profile);
-  fill_visit (entry, profile, shop);
-}
-
 /* A file that is no profile is found by its name and by what is wrong with it. */
 static void
 fill_fault (SlShelfEntry *entry, const GError *error)
 {
-  char **const empty[] = { &entry->id,    &entry->baseline, &entry->label,  &entry->owner, &entry->contact,
-                           &entry->maker, &entry->model,    &entry->serial, &entry->year,  &entry->last_visit };
   g_autofree char *shown = g_filename_display_name (entry->name);
-  g_autofree char *both = NULL;
+  g_autofree char *both = g_strconcat (shown, "\n", error->message, NULL);
 
-  for (gsize i = 0; i < G_N_ELEMENTS (empty); i++)
-    *empty[i] = g_strdup ("");
   entry->fault = g_strdup (error->message);
   entry->fault_has_line = g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_FAULT);
-  both = g_strconcat (shown, "\n", entry->fault, NULL);
+  entry->last_visit = g_strdup ("");
   entry->search = fold (both);
-}
-
-static void
-append_name_to_search (SlShelfEntry *entry)
-{
-  g_autofree char *shown = sl_shelf_entry_display_name (entry);
-  g_autofree char *folded = fold (shown);
-  char *both = g_strconcat (entry->search, folded, NULL);
-
-  g_free (entry->search);
-  entry->search = both;
 }
 
 SlShelfEntry *
 sl_shelf_entry_load (GFile *file, GFileInfo *info, const SlShop *shop, GCancellable *cancellable)
 {
+  static const SlProfile nothing;
   g_autoptr (SlShelfEntry) entry = sl_shelf_entry_new (g_file_info_get_name (info));
   g_autoptr (GError) error = NULL;
   g_autoptr (SlProfile) profile = NULL;
@@ -257,15 +244,22 @@ sl_shelf_entry_load (GFile *file, GFileInfo *info, const SlShop *shop, GCancella
   stamp (entry, info);
   entry->read_us = g_get_real_time ();
   profile = sl_document_read (file, NULL, NULL, cancellable, &error);
-  if (profile != NULL)
-    {
-      fill_profile (entry, profile, shop);
-      append_name_to_search (entry);
-    }
-  else if (g_cancellable_is_cancelled (cancellable) || !g_file_query_exists (file, NULL))
+  if (profile == NULL && (g_cancellable_is_cancelled (cancellable) || !g_file_query_exists (file, NULL)))
     return NULL;
-  else
+  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
+    {
+      const char *text = G_STRUCT_MEMBER (char *, profile != NULL ? profile : &nothing, texts[i].profile);
+
+      G_STRUCT_MEMBER (char *, entry, texts[i].entry) = g_strdup (text != NULL ? text : "");
+    }
+  if (profile == NULL)
     fill_fault (entry, error);
+  else
+    {
+      entry->kind = profile->kind;
+      entry->search = search_text (profile, entry->name);
+      fill_visit (entry, profile, shop);
+    }
   return g_steal_pointer (&entry);
 }
 

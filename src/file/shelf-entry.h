@@ -48,8 +48,8 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (SlShelfEntry, sl_shelf_entry_unref)
  * cancelled. */
 SlShelfEntry *sl_shelf_entry_read (GFile *file, const SlShop *shop, GCancellable *cancellable);
 
-/* The file's name, without its ending, for people. Free with g_free(). */
-char *sl_shelf_entry_display_name (const SlShelfEntry *entry);
+/* A file's name, without its ending, for people. Free with g_free(). */
+char *sl_shelf_display_name (const char *name);
 
 #define SL_SHELF_ATTRIBUTES                                                                                            \
   G_FILE_ATTRIBUTE_STANDARD_NAME "," G_FILE_ATTRIBUTE_STANDARD_SIZE "," G_FILE_ATTRIBUTE_TIME_MODIFIED                 \

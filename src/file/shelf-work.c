@@ -4,8 +4,6 @@
 #include <glib/gi18n-lib.h>
 #include <string.h>
 
-#include "file/replace.h"
-
 #define MOST_TRIES 10000
 #define MOST_STEM_BYTES 120 /* with its ending and a number well below the 255 bytes most file systems take */
 
@@ -64,28 +62,15 @@ sl_shelf_add (GFile *folder, const SlProfile *profile, const char *stem, GCancel
   return NULL;
 }
 
-/* The file's name without its ending. */
-static char *
-stem_of (GFile *file)
-{
-  g_autofree char *name = g_file_get_basename (file);
-  char *shown = g_filename_display_name (name);
-
-  if (g_str_has_suffix (shown, SL_DOCUMENT_EXTENSION))
-    shown[strlen (shown) - strlen (SL_DOCUMENT_EXTENSION)] = '\0';
-  return shown;
-}
-
 GFile *
 sl_shelf_duplicate (GFile *file, GCancellable *cancellable, GError **error)
 {
   g_autoptr (SlProfile) profile = sl_document_read (file, NULL, NULL, cancellable, error);
   g_autoptr (GFile) folder = g_file_get_parent (file);
-  g_autofree char *stem = NULL, *label = NULL;
+  g_autofree char *name = g_file_get_basename (file), *stem = sl_shelf_display_name (name), *label = NULL;
 
   if (profile == NULL)
     return NULL;
-  stem = stem_of (file);
   g_free (profile->id);
   profile->id = g_uuid_string_random ();
   /* Translators: label of a copy of a profile */
@@ -98,7 +83,7 @@ sl_shelf_duplicate (GFile *file, GCancellable *cancellable, GError **error)
 static gboolean
 save_label (GFile *file, const char *label, GCancellable *cancellable, GError **error)
 {
-  SlDocumentStamp stamp = { NULL, NULL };
+  g_autofree char *stamp = NULL;
   g_autoptr (SlProfile) profile = sl_document_read (file, &stamp, NULL, cancellable, error);
   gboolean saved = profile != NULL;
 
@@ -108,14 +93,14 @@ save_label (GFile *file, const char *label, GCancellable *cancellable, GError **
       profile->identity.label = g_strdup (label);
       saved = sl_document_save (file, profile, &stamp, FALSE, cancellable, error);
     }
-  sl_document_stamp_clear (&stamp);
   return saved;
 }
 
 GFile *
 sl_shelf_rename (GFile *file, const char *label, const char *stem, GCancellable *cancellable, GError **error)
 {
-  g_autofree char *safe = sl_shelf_stem (stem), *before = stem_of (file);
+  g_autofree char *safe = sl_shelf_stem (stem), *name = g_file_get_basename (file),
+                  *before = sl_shelf_display_name (name);
   g_autoptr (GFile) folder = g_file_get_parent (file);
   g_autoptr (GFile) renamed = g_strcmp0 (safe, before) == 0 ? g_object_ref (file) : child_named (folder, safe, 1);
 
@@ -147,5 +132,5 @@ sl_shelf_trash (GFile *file, GBytes **kept, GCancellable *cancellable, GError **
 gboolean
 sl_shelf_restore (GFile *file, GBytes *kept, GCancellable *cancellable, GError **error)
 {
-  return sl_replace (file, kept, NULL, FALSE, cancellable, error);
+  return sl_file_replace (file, kept, NULL, FALSE, cancellable, error);
 }

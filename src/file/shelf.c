@@ -3,8 +3,6 @@
 
 #include <string.h>
 
-#include "file/shelf-index.h"
-
 #define MOST_THREADS 4      /* reading is parsing; more of them only wait for each other's memory */
 #define LOT_US (100 * 1000) /* a lot is told of so often */
 #define LOT_ENTRIES 20000   /* a listing sorts again for each lot: few large ones cost it less than many small ones */
@@ -26,6 +24,135 @@ sl_shelf_index_file (GFile *folder, GFile *index_folder)
   return g_file_get_child (index_folder, name);
 }
 
+/* ---- the index of one folder ---- */
+
+/* A checksum of 64 hexadecimal characters, then a GVariant of INDEX_TYPE in this machine's byte order. Format, program
+ * version, byte order mark, folder, what the shop's work is uncertain by (the figures rest on it), entries: name, size,
+ * inode, modified, changed, read; id, baseline, label, owner, contact, maker, model, serial, year, last visit, search;
+ * kind, visit, number of visits; action treble, bass, relief. */
+#define ENTRY_TYPE "(ayttxxxsssssssssssyyuddd)"
+#define ENTRY_FORMAT "(^ayttxxxsssssssssssyyuddd)"
+#define WORK_TYPE "(ddddd)"
+#define INDEX_TYPE "(usus" WORK_TYPE "a" ENTRY_TYPE ")"
+#define INDEX_FORMAT 2
+#define BYTE_ORDER_MARK 0x01020304
+#define CHECKSUM_CHARS 64
+#define MOST_INDEX_BYTES ((gsize) 512 * 1024 * 1024) /* what is larger was not written by us */
+
+/* A file that was changed less than this before it was read could have been changed again within the same tick of its
+ * file system's clock (2 s on FAT), so what was read of it is not remembered. */
+#define SETTLED_US (3 * G_USEC_PER_SEC)
+
+static GVariant *
+entry_to_variant (const SlShelfEntry *e)
+{
+  return g_variant_new (ENTRY_FORMAT, e->name, e->size, e->inode, e->modified_us, e->changed_us, e->read_us, e->id,
+                        e->baseline, e->label, e->owner, e->contact, e->maker, e->model, e->serial, e->year,
+                        e->last_visit, e->search, (guchar) e->kind, (guchar) e->visit, e->n_visits, e->action_treble,
+                        e->action_bass, e->relief);
+}
+
+static GVariant *
+work_to_variant (const SlWorkUncertainty *work)
+{
+  return g_variant_new (WORK_TYPE, work->rod_share, work->slot_mm, work->base_mm, work->shape_mm, work->level_mm);
+}
+
+/* Remembers sound entries. That it can't is no error: the next time takes longer. */
+static void
+save_index (GFile *index, GFile *folder, const SlShop *shop, const GPtrArray *entries)
+{
+  GVariantBuilder list;
+  g_autoptr (GVariant) whole = NULL;
+  g_autofree char *uri = g_file_get_uri (folder), *path = g_file_get_path (index), *checksum = NULL;
+  g_autoptr (GFile) parent = g_file_get_parent (index);
+  g_autofree char *parent_path = parent != NULL ? g_file_get_path (parent) : NULL;
+  g_autoptr (GByteArray) bytes = g_byte_array_new ();
+
+  if (path == NULL || parent_path == NULL || g_mkdir_with_parents (parent_path, 0700) != 0)
+    return;
+  g_variant_builder_init (&list, G_VARIANT_TYPE ("a" ENTRY_TYPE));
+  for (guint i = 0; i < entries->len; i++)
+    {
+      const SlShelfEntry *entry = g_ptr_array_index (entries, i);
+
+      /* Faults are looked at again each time: a permission mends itself without the file changing, and their words are
+       * of one language. */
+      if (entry->fault == NULL && entry->read_us - entry->modified_us > SETTLED_US)
+        g_variant_builder_add_value (&list, entry_to_variant (entry));
+    }
+  whole = g_variant_ref_sink (g_variant_new ("(usus@" WORK_TYPE "@a" ENTRY_TYPE ")", INDEX_FORMAT, SL_VERSION,
+                                             BYTE_ORDER_MARK, uri, work_to_variant (&shop->work),
+                                             g_variant_builder_end (&list)));
+  checksum = g_compute_checksum_for_data (G_CHECKSUM_SHA256, g_variant_get_data (whole), g_variant_get_size (whole));
+  g_byte_array_append (bytes, (const guint8 *) checksum, CHECKSUM_CHARS);
+  g_byte_array_append (bytes, g_variant_get_data (whole), (guint) g_variant_get_size (whole));
+  g_file_set_contents_full (path, (const char *) bytes->data, bytes->len, G_FILE_SET_CONTENTS_CONSISTENT, 0600, NULL);
+}
+
+/* The list in the file, or NULL. */
+static GVariant *
+read_list (GFile *index, GFile *folder, const SlShop *shop)
+{
+  g_autofree char *path = g_file_get_path (index), *uri = g_file_get_uri (folder), *checksum = NULL;
+  g_autoptr (GMappedFile) mapped = path != NULL ? g_mapped_file_new (path, FALSE, NULL) : NULL;
+  g_autoptr (GBytes) bytes = NULL, body = NULL;
+  g_autoptr (GVariant) whole = NULL, list = NULL, work = NULL,
+                       own_work = g_variant_ref_sink (work_to_variant (&shop->work));
+  const char *version, *of;
+  guint32 format, mark;
+
+  if (mapped == NULL || g_mapped_file_get_length (mapped) <= CHECKSUM_CHARS ||
+      g_mapped_file_get_length (mapped) > MOST_INDEX_BYTES)
+    return NULL;
+  bytes = g_mapped_file_get_bytes (mapped);
+  body = g_bytes_new_from_bytes (bytes, CHECKSUM_CHARS, g_bytes_get_size (bytes) - CHECKSUM_CHARS);
+  checksum = g_compute_checksum_for_bytes (G_CHECKSUM_SHA256, body);
+  if (memcmp (checksum, g_bytes_get_data (bytes, NULL), CHECKSUM_CHARS) != 0)
+    return NULL;
+  whole = g_variant_ref_sink (g_variant_new_from_bytes (G_VARIANT_TYPE (INDEX_TYPE), body, FALSE));
+  g_variant_get (whole, "(u&su&s@" WORK_TYPE "@a" ENTRY_TYPE ")", &format, &version, &mark, &of, &work, &list);
+  if (format != INDEX_FORMAT || mark != BYTE_ORDER_MARK || strcmp (version, SL_VERSION) != 0 || strcmp (of, uri) != 0 ||
+      !g_variant_equal (work, own_work))
+    return NULL;
+  return g_steal_pointer (&list);
+}
+
+static SlShelfEntry *
+entry_from_variant (GVariant *variant)
+{
+  SlShelfEntry *e = sl_shelf_entry_new (NULL);
+  guchar kind, visit;
+
+  g_variant_get (variant, ENTRY_FORMAT, &e->name, &e->size, &e->inode, &e->modified_us, &e->changed_us, &e->read_us,
+                 &e->id, &e->baseline, &e->label, &e->owner, &e->contact, &e->maker, &e->model, &e->serial, &e->year,
+                 &e->last_visit, &e->search, &kind, &visit, &e->n_visits, &e->action_treble, &e->action_bass,
+                 &e->relief);
+  e->kind = kind;
+  e->visit = visit;
+  return e;
+}
+
+/* The entries an index holds, by name; an empty table where there is none, or none to be believed. */
+static GHashTable *
+load_index (GFile *index, GFile *folder, const SlShop *shop)
+{
+  GHashTable *known = g_hash_table_new_full (g_str_hash, g_str_equal, NULL, (GDestroyNotify) sl_shelf_entry_unref);
+  g_autoptr (GVariant) list = read_list (index, folder, shop);
+  gsize n = list != NULL ? g_variant_n_children (list) : 0;
+
+  for (gsize i = 0; i < n; i++)
+    {
+      g_autoptr (GVariant) child = g_variant_get_child_value (list, i);
+      SlShelfEntry *entry = entry_from_variant (child);
+
+      g_hash_table_replace (known, entry->name, entry);
+    }
+  return known;
+}
+
+/* ---- reading a folder ---- */
+
 /* One reading of a folder. */
 typedef struct
 {
@@ -37,15 +164,14 @@ typedef struct
   GHashTable *known;  /* the index; borrowed */
   GPtrArray *entries; /* done */
   GPtrArray *lot;     /* done, and not reported yet */
-  GQueue waiting;     /* of GFileInfo: files to be read */
-  GAsyncQueue *read;  /* of SlShelfEntry, &gone or &unread: what the threads hand back */
+  GPtrArray *waiting; /* of GFileInfo: files to be read */
+  GAsyncQueue *read;  /* of SlShelfEntry or &gone: what the threads hand back */
   guint total, done;
   gint64 lot_since;
 } Reading;
 
-/* What a thread hands back for a file that is no longer there, and for one that it didn't come to before reading was
- * stopped. */
-static char gone, unread;
+/* What a thread hands back for a file that is no longer there, or that it didn't come to before reading was stopped. */
+static char gone;
 
 static void
 report (Reading *r)
@@ -56,11 +182,12 @@ report (Reading *r)
   r->lot_since = g_get_monotonic_time ();
 }
 
-/* Takes @entry; NULL where the file is gone. */
+/* Takes @entry; NULL where the file is gone or, once reading is stopped, was not come to. */
 static void
 collect (Reading *r, SlShelfEntry *entry)
 {
-  r->done++;
+  if (entry != NULL || !g_cancellable_is_cancelled (r->cancellable))
+    r->done++;
   if (entry != NULL)
     {
       g_ptr_array_add (r->entries, entry);
@@ -77,36 +204,26 @@ look_through (Reading *r, GError **error)
   g_autoptr (GFileEnumerator) files =
       g_file_enumerate_children (r->folder, SL_SHELF_ATTRIBUTES, G_FILE_QUERY_INFO_NONE, r->cancellable, error);
   g_autoptr (GPtrArray) current = g_ptr_array_new ();
-  GError *inner = NULL;
 
   if (files == NULL)
     return FALSE;
   for (;;)
     {
-      GFileInfo *info = g_file_enumerator_next_file (files, r->cancellable, &inner);
+      GFileInfo *info;
+      SlShelfEntry *entry;
 
+      if (!g_file_enumerator_iterate (files, &info, NULL, r->cancellable, error))
+        return FALSE;
       if (info == NULL)
         break;
       if (!g_str_has_suffix (g_file_info_get_name (info), SL_DOCUMENT_EXTENSION))
-        {
-          g_object_unref (info);
-          continue;
-        }
+        continue;
       r->total++;
-      SlShelfEntry *entry = g_hash_table_lookup (r->known, g_file_info_get_name (info));
-
+      entry = g_hash_table_lookup (r->known, g_file_info_get_name (info));
       if (entry != NULL && sl_shelf_entry_is_current (entry, info))
-        {
-          g_ptr_array_add (current, entry);
-          g_object_unref (info);
-        }
+        g_ptr_array_add (current, entry);
       else
-        g_queue_push_tail (&r->waiting, info);
-    }
-  if (inner != NULL)
-    {
-      g_propagate_error (error, inner);
-      return FALSE;
+        g_ptr_array_add (r->waiting, g_object_ref (info));
     }
   for (guint i = 0; i < current->len; i++)
     collect (r, sl_shelf_entry_ref (g_ptr_array_index (current, i)));
@@ -116,41 +233,30 @@ look_through (Reading *r, GError **error)
 static void
 read_in_pool (gpointer data, gpointer pool_data)
 {
-  g_autoptr (GFileInfo) info = data;
+  GFileInfo *info = data;
   Reading *r = pool_data;
-  SlShelfEntry *entry = NULL;
+  g_autoptr (GFile) file = g_file_get_child (r->folder, g_file_info_get_name (info));
+  SlShelfEntry *entry = sl_shelf_entry_load (file, info, r->shop, r->cancellable);
 
-  if (!g_cancellable_is_cancelled (r->cancellable))
-    {
-      g_autoptr (GFile) file = g_file_get_child (r->folder, g_file_info_get_name (info));
-
-      entry = sl_shelf_entry_load (file, info, r->shop, r->cancellable);
-    }
-  if (entry != NULL)
-    g_async_queue_push (r->read, entry);
-  else
-    g_async_queue_push (r->read, g_cancellable_is_cancelled (r->cancellable) ? &unread : &gone);
+  g_async_queue_push (r->read, entry != NULL ? (gpointer) entry : &gone);
 }
 
 static void
 read_waiting (Reading *r)
 {
-  guint n = g_queue_get_length (&r->waiting);
   int threads = (int) CLAMP (g_get_num_processors (), 1, MOST_THREADS);
   GThreadPool *pool = g_thread_pool_new (read_in_pool, r, threads, FALSE, NULL);
-  GFileInfo *info;
 
-  while ((info = g_queue_pop_head (&r->waiting)) != NULL)
-    g_thread_pool_push (pool, info, NULL);
-  while (n > 0)
+  for (guint i = 0; i < r->waiting->len; i++)
+    g_thread_pool_push (pool, r->waiting->pdata[i], NULL);
+  for (guint n = r->waiting->len; n > 0;)
     {
       gpointer entry = g_async_queue_timeout_pop (r->read, WAIT_US);
 
       if (entry != NULL)
         {
           n--;
-          if (entry != &unread)
-            collect (r, entry != &gone ? entry : NULL);
+          collect (r, entry != &gone ? entry : NULL);
         }
       else if (r->lot->len > 0)
         report (r);
@@ -166,51 +272,29 @@ by_name (gconstpointer a, gconstpointer b)
   return strcmp ((*first)->name, (*second)->name);
 }
 
-/* A folder that was read to its end may have an index written where something in it was new, or is gone. */
-static gboolean
-index_is_stale (const Reading *r, guint n_read)
-{
-  return n_read > 0 || g_hash_table_size (r->known) != r->entries->len;
-}
-
 GPtrArray *
 sl_shelf_read (GFile *folder, GFile *index_folder, const SlShop *shop, SlShelfProgress progress, gpointer data,
                GCancellable *cancellable, GError **error)
 {
   g_autoptr (GFile) index = index_folder != NULL ? sl_shelf_index_file (folder, index_folder) : NULL;
   g_autoptr (GHashTable) known =
-      index != NULL ? sl_shelf_index_load (index, folder, shop) : g_hash_table_new (g_str_hash, g_str_equal);
-  g_autoptr (GPtrArray) entries = g_ptr_array_new_with_free_func ((GDestroyNotify) sl_shelf_entry_unref);
-  Reading r = { folder,
-                shop,
-                cancellable,
-                progress,
-                data,
-                known,
-                entries,
-                g_ptr_array_new (),
-                G_QUEUE_INIT,
-                g_async_queue_new (),
-                0,
-                0,
-                g_get_monotonic_time () };
-  gboolean listed = look_through (&r, error);
-  guint n_waiting = g_queue_get_length (&r.waiting);
+      index != NULL ? load_index (index, folder, shop) : g_hash_table_new (g_str_hash, g_str_equal);
+  g_autoptr (GPtrArray) entries = g_ptr_array_new_with_free_func ((GDestroyNotify) sl_shelf_entry_unref),
+                        lot = g_ptr_array_new (), waiting = g_ptr_array_new_with_free_func (g_object_unref);
+  g_autoptr (GAsyncQueue) read = g_async_queue_new ();
+  Reading r = {
+    folder, shop, cancellable, progress, data, known, entries, lot, waiting, read, 0, 0, g_get_monotonic_time ()
+  };
 
-  if (listed)
-    {
-      report (&r);
-      read_waiting (&r);
-      report (&r);
-    }
-  g_queue_clear_full (&r.waiting, g_object_unref);
-  g_ptr_array_unref (r.lot);
-  g_async_queue_unref (r.read);
-  if (!listed)
+  if (!look_through (&r, error))
     return NULL;
+  report (&r);
+  read_waiting (&r);
+  report (&r);
   g_ptr_array_sort (entries, by_name);
-  if (index != NULL && index_is_stale (&r, n_waiting))
-    sl_shelf_index_save (index, folder, shop, entries);
+  /* where something in the folder was new, or is gone */
+  if (index != NULL && (waiting->len > 0 || g_hash_table_size (known) != entries->len))
+    save_index (index, folder, shop, entries);
   if (g_cancellable_set_error_if_cancelled (cancellable, error))
     return NULL;
   return g_steal_pointer (&entries);
@@ -224,7 +308,6 @@ typedef struct
   SlShop shop;
   SlShelfProgress progress;
   gpointer progress_data;
-  GMainContext *context;
 } Job;
 
 static void
@@ -233,13 +316,12 @@ job_free (gpointer data)
   Job *job = data;
 
   g_clear_object (&job->index_folder);
-  g_main_context_unref (job->context);
   g_free (job);
 }
 
 typedef struct
 {
-  Job *job; /* lives until the task's callback, which comes after this */
+  GTask *task; /* lives until its callback, which comes after this */
   GPtrArray *lot;
   guint done, total;
 } News;
@@ -248,8 +330,9 @@ static gboolean
 hand_over (gpointer data)
 {
   News *news = data;
+  const Job *job = g_task_get_task_data (news->task);
 
-  news->job->progress (news->lot, news->done, news->total, news->job->progress_data);
+  job->progress (news->lot, news->done, news->total, job->progress_data);
   return G_SOURCE_REMOVE;
 }
 
@@ -270,7 +353,7 @@ on_lot (const GPtrArray *lot, guint done, guint total, gpointer data)
   *news = (News){ data, g_ptr_array_new_full (lot->len, (GDestroyNotify) sl_shelf_entry_unref), done, total };
   for (guint i = 0; i < lot->len; i++)
     g_ptr_array_add (news->lot, sl_shelf_entry_ref (g_ptr_array_index (lot, i)));
-  g_main_context_invoke_full (news->job->context, G_PRIORITY_DEFAULT, hand_over, news, news_free);
+  g_main_context_invoke_full (g_task_get_context (news->task), G_PRIORITY_DEFAULT, hand_over, news, news_free);
 }
 
 static void
@@ -278,8 +361,8 @@ read_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
 {
   Job *job = data;
   GError *error = NULL;
-  GPtrArray *entries = sl_shelf_read (source, job->index_folder, &job->shop, job->progress != NULL ? on_lot : NULL, job,
-                                      cancellable, &error);
+  GPtrArray *entries = sl_shelf_read (source, job->index_folder, &job->shop, job->progress != NULL ? on_lot : NULL,
+                                      task, cancellable, &error);
 
   if (entries != NULL)
     g_task_return_pointer (task, entries, (GDestroyNotify) g_ptr_array_unref);
@@ -294,8 +377,7 @@ sl_shelf_read_async (GFile *folder, GFile *index_folder, const SlShop *shop, SlS
   g_autoptr (GTask) task = g_task_new (folder, cancellable, done, data);
   Job *job = g_new0 (Job, 1);
 
-  *job = (Job){ index_folder != NULL ? g_object_ref (index_folder) : NULL, *shop, progress, progress_data,
-                g_main_context_ref_thread_default () };
+  *job = (Job){ index_folder != NULL ? g_object_ref (index_folder) : NULL, *shop, progress, progress_data };
   g_task_set_task_data (task, job, job_free);
   g_task_run_in_thread (task, read_in_thread);
 }

@@ -1,16 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "file/reader.h"
+#include "file/document-private.h"
 
 #include <glib/gi18n-lib.h>
 #include <libxml/xmlschemas.h>
 #include <string.h>
 
-#include "file/schema.h"
-
-static void
-drop_error (void *data, xmlError *error)
-{
-}
+#include "file-resources.h"
 
 /* A compiled schema is only read while it validates, so that threads share it; it lives as long as the program. */
 static xmlSchema *
@@ -20,11 +15,12 @@ shared_schema (void)
   static gsize ready;
   if (g_once_init_enter (&ready))
     {
-      g_autoptr (GBytes) bytes = sl_schema_bytes ();
+      /* Named here, so that linking the static library keeps the resource. */
+      g_autoptr (GBytes) bytes = g_resource_lookup_data (sl_file_get_resource (), "/org/sidelong/file/profile.xsd",
+                                                         G_RESOURCE_LOOKUP_FLAGS_NONE, NULL);
       gsize size;
       const char *data = g_bytes_get_data (bytes, &size);
       xmlSchemaParserCtxt *parser = xmlSchemaNewMemParserCtxt (data, (int) size);
-      xmlSchemaSetParserStructuredErrors (parser, drop_error, NULL);
       schema = xmlSchemaParse (parser);
       xmlSchemaFreeParserCtxt (parser);
       if (schema == NULL)
@@ -34,19 +30,13 @@ shared_schema (void)
   return schema;
 }
 
-static void
-remove_all (GString *text, const char *part)
-{
-  g_string_replace (text, part, "", 0);
-}
-
 /* "Element '{urn:…}neck': …" becomes "<neck>: …": the namespace is the same everywhere and says nothing. */
 static char *
 tidy (const char *message)
 {
   g_autoptr (GString) text = g_string_new (message);
-  remove_all (text, "{" SL_DOCUMENT_NAMESPACE "}");
-  remove_all (text, "p:");
+  g_string_replace (text, "{" SL_DOCUMENT_NAMESPACE "}", "", 0);
+  g_string_replace (text, "p:", "", 0);
   if (g_str_has_prefix (text->str, "Element '"))
     {
       g_string_erase (text, 0, (gssize) strlen ("Element '"));

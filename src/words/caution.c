@@ -54,12 +54,9 @@ sl_operation_cautions (const SlInstrument *instrument, SlOperationKind kind)
 static guint
 finding_cautions (const SlFinding *finding)
 {
-  switch (finding->kind)
-    {
-    case SL_FINDING_SLOT_LOW:
-    case SL_FINDING_CREST_LOW: return BIT (SL_CAUTION_FINISHES) | BIT (SL_CAUTION_REGULATED);
-    default: return 0;
-    }
+  return finding->kind == SL_FINDING_SLOT_LOW || finding->kind == SL_FINDING_CREST_LOW
+             ? BIT (SL_CAUTION_FINISHES) | BIT (SL_CAUTION_REGULATED)
+             : 0;
 }
 
 static guint

@@ -66,22 +66,17 @@ sl_date_month (const char *iso)
   return in_words (iso, C_ ("date", "%b %Y"));
 }
 
-/* Days from one moment's date, as it was written, to another's. */
+/* Of a moment's date, as it was written. */
 static int
-days_between (GDateTime *from, GDateTime *to)
+day_number (GDateTime *time)
 {
-  GDateTime *const times[] = { from, to };
-  GDate days[G_N_ELEMENTS (times)];
+  int year, month, day;
+  GDate date;
 
-  for (gsize i = 0; i < G_N_ELEMENTS (times); i++)
-    {
-      int year, month, day;
-
-      g_date_time_get_ymd (times[i], &year, &month, &day);
-      g_date_clear (&days[i], 1);
-      g_date_set_dmy (&days[i], (GDateDay) day, (GDateMonth) month, (GDateYear) year);
-    }
-  return g_date_days_between (&days[0], &days[1]);
+  g_date_time_get_ymd (time, &year, &month, &day);
+  g_date_clear (&date, 1);
+  g_date_set_dmy (&date, (GDateDay) day, (GDateMonth) month, (GDateYear) year);
+  return (int) g_date_get_julian (&date);
 }
 
 char *
@@ -95,7 +90,7 @@ sl_date_age (const char *iso, gint64 now)
 
   const gboolean has_time = strchr (iso, 'T') != NULL;
   const gint64 age = now - g_date_time_to_unix (time);
-  const int days = days_between (time, end);
+  const int days = day_number (end) - day_number (time);
 
   if (has_time && age >= 0 && age < MINUTE)
     return g_strdup (_ ("just now"));

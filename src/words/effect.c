@@ -13,6 +13,12 @@
 #define TURN_PLACES 2
 #define CENT_PLACES 1
 
+static const SlOperation *
+operation_at (const GArray *plan, guint i)
+{
+  return &g_array_index (plan, SlOperation, i);
+}
+
 static gboolean
 is_past (const SlAnalysis *analysis, const SlOperation *operation)
 {
@@ -26,60 +32,58 @@ sl_count_operations (const GArray *plan, SlOperationKind kind)
   SlOpCount count = { 0 };
 
   for (guint i = 0; plan != NULL && i < plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
-
-      if (operation->kind != kind)
-        continue;
-      if (operation->done == NULL)
-        count.n_pending++;
-      else
-        count.n_done++;
-    }
+    if (operation_at (plan, i)->kind == kind)
+      *(operation_at (plan, i)->done == NULL ? &count.n_pending : &count.n_done) += 1;
   return count;
 }
 
-/* The state in which an operation of @kind would be done: after the earlier kinds. */
-static void
-state_in_order (const SlAnalysis *analysis, const GArray *plan, SlOperationKind kind, SlState *out)
+double
+sl_planned_amount (const SlAnalysis *analysis, SlOperationKind kind, int string)
 {
-  *out = analysis->measured;
-  for (guint i = 0; plan != NULL && i < plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
+  double sum = 0;
 
-      if (operation->kind < kind && !is_past (analysis, operation))
-        sl_operation_apply (&analysis->instrument, operation, out);
+  for (guint i = 0; analysis->plan && i < analysis->plan->len; i++)
+    {
+      const SlOperation *operation = operation_at (analysis->plan, i);
+      double amount = sl_number_or (operation->amount, 0);
+
+      if (operation->kind != kind || operation->done != NULL)
+        continue;
+      if (kind == SL_OP_CUT_SADDLE_BASE)
+        sum += sl_between_strings (sl_number_or (operation->amount_treble, amount), amount, string,
+                                   analysis->instrument.n_strings);
+      else if (operation->string == string)
+        sum += amount;
     }
+  return sum;
+}
+
+double
+sl_planned_first_pass (const SlAnalysis *analysis, int string, double cut)
+{
+  double u = 0;
+
+  sl_need (&analysis->instrument, &analysis->planned, string, &u);
+  return sl_first_pass (cut, u);
 }
 
 void
 sl_effect_states (const SlAnalysis *analysis, const GArray *plan, SlOperationKind kind, SlState *before, SlState *after)
 {
-  gboolean met = FALSE;
+  const SlInstrument *instrument = &analysis->instrument;
+  const guint n = plan != NULL ? plan->len : 0;
+  guint first = 0;
 
+  while (first < n && (operation_at (plan, first)->kind != kind || is_past (analysis, operation_at (plan, first))))
+    first++;
   *before = analysis->measured;
-  for (guint i = 0; plan != NULL && i < plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
-
-      if (is_past (analysis, operation))
-        continue;
-      if (operation->kind == kind)
-        {
-          if (!met)
-            *after = *before;
-          met = TRUE;
-          sl_operation_apply (&analysis->instrument, operation, after);
-        }
-      else if (!met)
-        sl_operation_apply (&analysis->instrument, operation, before);
-    }
-  if (!met)
-    {
-      state_in_order (analysis, plan, kind, before);
-      *after = *before;
-    }
+  for (guint i = 0; i < first; i++) /* with none of the kind, those of earlier kinds */
+    if ((first < n || operation_at (plan, i)->kind < kind) && !is_past (analysis, operation_at (plan, i)))
+      sl_operation_apply (instrument, operation_at (plan, i), before);
+  *after = *before;
+  for (guint i = first; i < n; i++)
+    if (operation_at (plan, i)->kind == kind && !is_past (analysis, operation_at (plan, i)))
+      sl_operation_apply (instrument, operation_at (plan, i), after);
 }
 
 static double
@@ -88,7 +92,14 @@ gap_at (const SlAnalysis *analysis, const SlState *state, int string, int fret)
   SlStringState s;
 
   sl_state_string (&analysis->instrument, state, string, &s);
-  return sl_gap (&analysis->instrument, state, &s, 0, fret);
+  return sl_gap (&s, 0, fret);
+}
+
+/* What @after changes of the action at @string. */
+static double
+action_change (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string)
+{
+  return gap_at (analysis, after, string, SL_OCTAVE_FRET) - gap_at (analysis, before, string, SL_OCTAVE_FRET);
 }
 
 static char *
@@ -111,8 +122,7 @@ level_text (const SlAnalysis *analysis, const SlState *before, const SlState *af
                                  : g_strdup (_ ("crowns not read: assumed level"));
     }
   amount = sl_text_fine (style, drop);
-  change = sl_text_change (style, gap_at (analysis, after, string, SL_OCTAVE_FRET) -
-                                      gap_at (analysis, before, string, SL_OCTAVE_FRET));
+  change = sl_text_change (style, action_change (analysis, before, after, string));
   return g_strdup_printf (_ ("up to %s off the crowns, action %s at string %d"), amount, change, string);
 }
 
@@ -120,7 +130,6 @@ static char *
 rod_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string, const SlTextStyle *style)
 {
   double change = sl_state_mean_relief (after) - sl_state_mean_relief (before);
-  double action = gap_at (analysis, after, string, SL_OCTAVE_FRET) - gap_at (analysis, before, string, SL_OCTAVE_FRET);
   g_autofree char *relief_text = NULL, *action_text = NULL;
 
   if (change == 0)
@@ -131,11 +140,10 @@ rod_text (const SlAnalysis *analysis, const SlState *before, const SlState *afte
       example.amount = sl_number (-EXAMPLE_ROD_CHANGE);
       sl_operation_apply (&analysis->instrument, &example, &state);
       relief_text = sl_text_fine (style, EXAMPLE_ROD_CHANGE);
-      action_text = sl_text_fine (style, gap_at (analysis, before, string, SL_OCTAVE_FRET) -
-                                             gap_at (analysis, &state, string, SL_OCTAVE_FRET));
+      action_text = sl_text_fine (style, action_change (analysis, &state, before, string));
       return g_strdup_printf (_ ("%s less relief would take %s off the action"), relief_text, action_text);
     }
-  action_text = sl_text_change (style, action);
+  action_text = sl_text_change (style, action_change (analysis, before, after, string));
   relief_text = sl_text_fine (style, sl_state_mean_relief (after));
   if (analysis->rod.found)
     {
@@ -154,20 +162,16 @@ static char *
 gaps_text (const SlAnalysis *analysis, const SlState *after, int string, int fret, const char *first,
            const SlTextStyle *style)
 {
-  const int n = analysis->instrument.n_strings;
-  const int strings[] = { n, string > 1 && string < n ? string : 0, n > 1 ? 1 : 0 };
+  int strings[3];
+  const int n = sl_told_strings (analysis->instrument.n_strings, string, strings);
   GString *text = g_string_new (NULL);
 
-  for (guint i = 0; i < G_N_ELEMENTS (strings); i++)
+  for (int i = 0; i < n; i++)
     {
-      double gap;
-      g_autofree char *length = NULL;
+      double gap = gap_at (analysis, after, strings[i], fret);
+      g_autofree char *length = fret == 1 ? sl_text_fine (style, gap) : sl_text_length (style, gap);
 
-      if (strings[i] == 0)
-        continue;
-      gap = gap_at (analysis, after, strings[i], fret);
-      length = fret == 1 ? sl_text_fine (style, gap) : sl_text_length (style, gap);
-      g_string_append_printf (text, text->len == 0 ? first : _ (", %s at string %d"), length, strings[i]);
+      g_string_append_printf (text, i == 0 ? first : _ (", %s at string %d"), length, strings[i]);
     }
   return g_string_free (text, FALSE);
 }
@@ -219,25 +223,29 @@ shape_text (const SlAnalysis *analysis, const SlState *before, const SlState *af
                      screw_pitch (&analysis->instrument, SL_OP_SHAPE_CREST), style);
 }
 
+static double
+pitch_at (const SlAnalysis *analysis, const SlState *state, int string)
+{
+  SlStringState s;
+
+  sl_state_string (&analysis->instrument, state, string, &s);
+  return sl_pitch_error (&s, SL_OCTAVE_FRET, NULL);
+}
+
 static char *
 move_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string,
            const SlTextStyle *style)
 {
   const SlInstrument *instrument = &analysis->instrument;
-  SlStringState s;
-  double cents, first, second, start, move = after->setback[string - 1] - before->setback[string - 1];
+  double cents, first = pitch_at (analysis, before, string), second = pitch_at (analysis, after, string),
+                move = after->setback[string - 1] - before->setback[string - 1];
   g_autofree char *from = NULL, *to = NULL, *thickness = sl_text_length (style, instrument->saddle_thickness);
 
-  sl_state_string (instrument, before, string, &s);
-  first = sl_pitch_error (instrument, before, &s, string, SL_OCTAVE_FRET);
-  sl_state_string (instrument, &analysis->measured, string, &s);
-  start = sl_pitch_error (instrument, &analysis->measured, &s, string, SL_OCTAVE_FRET);
-  sl_state_string (instrument, after, string, &s);
-  second = sl_pitch_error (instrument, after, &s, string, SL_OCTAVE_FRET);
   if (sl_tuner_cents (analysis->set, string, &cents)) /* the tuner's word, and what the work up to here changes of it */
     {
-      second += cents - start;
-      first += cents - start;
+      cents -= pitch_at (analysis, &analysis->measured, string);
+      first += cents;
+      second += cents;
     }
   from = sl_text_plain (style, first, CENT_PLACES, TRUE);
   to = sl_text_plain (style, second, CENT_PLACES, TRUE);
@@ -304,19 +312,15 @@ string_amount (const SlInstrument *instrument, const SlOperation *operation, gbo
 char *
 sl_operation_amount (const SlInstrument *instrument, const SlOperation *operation, const SlTextStyle *style)
 {
-  g_autofree char *bass = sl_text_fine (style, sl_number_or (operation->amount, 0));
-  g_autofree char *treble = NULL;
+  const double amount = sl_number_or (operation->amount, 0);
+  g_autofree char *bass = sl_text_fine (style, amount), *change = sl_text_change (style, amount), *treble = NULL;
 
   switch (operation->kind)
     {
     case SL_OP_LEVEL_FRETS:
-      return sl_number_or (operation->amount, 0) > 0 ? g_strdup_printf (_ ("level, fall-away %s"), bass)
-                                                     : g_strdup (_ ("level to the lowest"));
+      return amount > 0 ? g_strdup_printf (_ ("level, fall-away %s"), bass) : g_strdup (_ ("level to the lowest"));
     case SL_OP_TURN_ROD:
-      g_free (bass);
-      bass = sl_text_change (style, sl_number_or (operation->amount, 0));
-      return g_strdup_printf (
-          sl_number_or (operation->amount, 0) < 0 ? _ ("tighten, relief %s") : _ ("loosen, relief %s"), bass);
+      return g_strdup_printf (amount < 0 ? _ ("tighten, relief %s") : _ ("loosen, relief %s"), change);
     case SL_OP_CUT_SADDLE_BASE:
       treble = sl_text_fine (style, sl_number_or (operation->amount_treble, 0));
       /* Translators: what comes off the saddle's base, bass side / treble side */
@@ -341,7 +345,7 @@ sl_operation_summary (const SlAnalysis *analysis, const GArray *plan, SlOperatio
   text = g_string_new (NULL);
   for (guint i = plan->len; i-- > 0;)
     {
-      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
+      const SlOperation *operation = operation_at (plan, i);
       g_autofree char *amount = NULL;
 
       if (operation->kind != kind || operation->done != NULL)
@@ -367,24 +371,19 @@ sl_cut_pass (const SlAnalysis *analysis, const GArray *plan, SlCutPass *out)
 
   *out = (SlCutPass){ 0 };
   for (guint i = 0; plan != NULL && i < plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
-
-      if (operation->kind != SL_OP_CUT_SADDLE_BASE || operation->done != NULL)
-        continue;
-      out->bass += sl_number_or (operation->amount, 0);
-      out->treble += sl_number_or (operation->amount_treble, 0);
-    }
+    if (operation_at (plan, i)->kind == SL_OP_CUT_SADDLE_BASE && operation_at (plan, i)->done == NULL)
+      {
+        out->bass += sl_number_or (operation_at (plan, i)->amount, 0);
+        out->treble += sl_number_or (operation_at (plan, i)->amount_treble, 0);
+      }
   if (out->bass <= 0 && out->treble <= 0)
     return FALSE;
   sl_effect_states (analysis, plan, SL_OP_CUT_SADDLE_BASE, &before, &after);
   sl_base_cut (&analysis->instrument, &before, &base);
   out->bass_u = SL_COVERAGE * base.bass_u;
   out->treble_u = SL_COVERAGE * base.treble_u;
-  out->first_pass_bass = sl_first_pass (out->bass, base.bass_u);
-  out->first_pass_treble = sl_first_pass (out->treble, base.treble_u);
-  out->blocked = sl_cutting_blocked (&analysis->fit);
-  if (out->blocked)
-    out->first_pass_bass = out->first_pass_treble = 0;
+  out->blocked = sl_cutting_blocked (&analysis->fit) != NULL;
+  out->first_pass_bass = out->blocked ? 0 : sl_first_pass (out->bass, base.bass_u);
+  out->first_pass_treble = out->blocked ? 0 : sl_first_pass (out->treble, base.treble_u);
   return TRUE;
 }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What one operation of the plan does: the state before it and after it, and that in words, so that a card can say what
- * its slider moves. No GTK here. */
+ * What the plan still takes off, and what one operation of it does: the state before it and after it, and that in
+ * words, so that a card can say what its slider moves. */
 #pragma once
 
 #include "words/figures.h"
@@ -13,6 +13,14 @@ typedef struct
   int n_pending, n_done;
 } SlOpCount;
 SlOpCount sl_count_operations (const GArray *plan, SlOperationKind kind);
+
+/* Sum of the amounts of one kind still to be done for @string (0 for kinds that name none); of base cuts, what comes
+ * off below it, along the saddle between bass and treble amount. Operations marked as done are left out, read again or
+ * not: the planned state has their effect, and they must not be done twice. */
+double sl_planned_amount (const SlAnalysis *analysis, SlOperationKind kind, int string);
+
+/* What of @cut below @string is safe to take before reading again. */
+double sl_planned_first_pass (const SlAnalysis *analysis, int string, double cut);
 
 /* The states just before and just after the operations of @kind, the others of @plan applied in their order; operations
  * that the readings already show change nothing. With none of the kind both are the state in which it would be done:

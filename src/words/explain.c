@@ -3,7 +3,7 @@
  * What was done and why. */
 #include "words/explain.h"
 
-#include "setup/profile/kinds.h"
+#include "setup/profile/bounds.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
@@ -23,36 +23,31 @@ typedef struct
 } Step;
 
 static gboolean
-goes_up (const SlOperation *operation)
-{
-  return sl_number_or (operation->amount, 0) < 0;
-}
-
-static gboolean
-belongs (const Step *step, const SlOperation *operation)
+belongs (const Step *step, const SlOperation *operation, gboolean up)
 {
   return step->n_strings > 0 && operation->string > 0 && operation->kind == step->kind &&
-         (operation->kind != SL_OP_SHAPE_CREST || goes_up (operation) == step->up);
+         (operation->kind != SL_OP_SHAPE_CREST || up == step->up);
 }
 
-static Step
-begin_step (const SlOperation *operation, gboolean planned)
-{
-  return (Step){
-    .kind = operation->kind,
-    .planned = planned,
-    .up = goes_up (operation),
-    .least = INFINITY,
-    .amount = sl_number_or (operation->amount, 0),
-    .amount_treble = sl_number_or (operation->amount_treble, sl_number_or (operation->amount, 0)),
-  };
-}
-
+/* Enters an operation, in the last step or a new one. */
 static void
-join_step (Step *step, const SlOperation *operation)
+add_operation (GArray *steps, const SlOperation *operation, gboolean planned)
 {
-  double size = fabs (sl_number_or (operation->amount, 0));
+  const double amount = sl_number_or (operation->amount, 0), size = fabs (amount);
+  Step *step = steps->len > 0 ? &g_array_index (steps, Step, steps->len - 1) : NULL;
 
+  if (step == NULL || !belongs (step, operation, amount < 0))
+    {
+      const Step new = { .kind = operation->kind,
+                         .planned = planned,
+                         .up = amount < 0,
+                         .least = INFINITY,
+                         .amount = amount,
+                         .amount_treble = sl_number_or (operation->amount_treble, amount) };
+
+      g_array_append_val (steps, new);
+      step = &g_array_index (steps, Step, steps->len - 1);
+    }
   if (operation->string < 1 || operation->string > SL_MAX_STRINGS)
     return;
   step->n_strings += !step->strings[operation->string];
@@ -96,114 +91,101 @@ amounts_text (const SlSpeech *speech, double least, double most)
   return g_strdup_printf (C_ ("range", "%s to %s"), from, to);
 }
 
-static char *
-rod_text (const Step *step, const SlSpeech *speech)
+/* What a step is told by, as done and as planned. */
+static const char *const told_level[] = {
+  N_ ("The frets were levelled, so that none is higher than its neighbours and no string can rattle on "
+      "one."),
+  N_ ("The frets are to be levelled, so that none is higher than its neighbours and no string can rattle "
+      "on one.")
+};
+static const char *const told_tighten[] = {
+  N_ ("The rod inside the neck was tightened to take out %s of its forward bow, because a neck bent too "
+      "far forward holds the strings high."),
+  N_ ("The rod inside the neck is to be tightened to take out %s of its forward bow, because a neck bent "
+      "too far forward holds the strings high.")
+};
+static const char *const told_loosen[] = {
+  N_ ("The rod inside the neck was loosened to let it bow forward by %s, because over a neck that is too "
+      "flat the strings rattle."),
+  N_ ("The rod inside the neck is to be loosened to let it bow forward by %s, because over a neck that is "
+      "too flat the strings rattle.")
+};
+/* Translators: %1$s is "string 3" or "strings 1 and 2" or "all strings", %2$s a length */
+static const char *const told_slots[] = {
+  N_ ("The nut slots of %1$s were deepened by %2$s, so that the strings press down easily at the first "
+      "frets."),
+  N_ ("The nut slots of %1$s are to be deepened by %2$s, so that the strings press down easily at the "
+      "first frets.")
+};
+static const char *const told_base[] = {
+  N_ ("The saddle was lowered by %s, to bring the strings nearer the frets further up the neck."),
+  N_ ("The saddle is to be lowered by %s, to bring the strings nearer the frets further up the neck.")
+};
+/* Translators: the first length is under the lowest string, the second under the highest */
+static const char *const told_base_sloping[] = {
+  N_ ("The saddle was lowered by %1$s under the lowest and %2$s under the highest string, to bring "
+      "the strings nearer the frets further up the neck."),
+  N_ ("The saddle is to be lowered by %1$s under the lowest and %2$s under the highest string, to "
+      "bring the strings nearer the frets further up the neck.")
+};
+static const char *const told_screws_down[] = {
+  N_ ("The saddles under %1$s were screwed down by %2$s, to bring the strings nearer the frets "
+      "further up the neck."),
+  N_ ("The saddles under %1$s are to be screwed down by %2$s, to bring the strings nearer the frets "
+      "further up the neck.")
+};
+static const char *const told_raise[] = {
+  N_ ("The saddle was raised under %1$s by %2$s, to give them room over the frets."),
+  N_ ("The saddle is to be raised under %1$s by %2$s, to give them room over the frets.")
+};
+static const char *const told_shape[] = {
+  N_ ("The top of the saddle was shaped down under %1$s by %2$s, so that each string has its own height "
+      "over the curve of the fingerboard."),
+  N_ ("The top of the saddle is to be shaped down under %1$s by %2$s, so that each string has its own "
+      "height over the curve of the fingerboard.")
+};
+static const char *const told_move[] = {
+  N_ ("The edge of the saddle was moved under %1$s by %2$s, so that notes further up the neck sound in "
+      "tune."),
+  N_ ("The edge of the saddle is to be moved under %1$s by %2$s, so that notes further up the neck sound in "
+      "tune.")
+};
+
+static const char *const *
+told_by (const Step *step, const SlInstrument *instrument)
 {
-  g_autofree char *amount = sl_text_length_unit (&speech->style, fabs (step->amount));
-  const char *text;
-
-  if (step->amount < 0)
-    text = step->planned ? _ ("The rod inside the neck is to be tightened to take out %s of its forward bow, because a "
-                              "neck bent too far forward holds the strings high.")
-                         : _ ("The rod inside the neck was tightened to take out %s of its forward bow, because a neck "
-                              "bent too far forward holds the strings high.");
-  else
-    text = step->planned ? _ ("The rod inside the neck is to be loosened to let it bow forward by %s, because over a "
-                              "neck that is too flat the strings rattle.")
-                         : _ ("The rod inside the neck was loosened to let it bow forward by %s, because over a neck "
-                              "that is too flat the strings rattle.");
-  return g_strdup_printf (text, amount);
-}
-
-static char *
-slots_text (const Step *step, const SlSpeech *speech, int n_strings)
-{
-  g_autofree char *strings = strings_text (step, n_strings), *amount = amounts_text (speech, step->least, step->most);
-
-  /* Translators: %1$s is "string 3" or "strings 1 and 2" or "all strings", %2$s a length */
-  return g_strdup_printf (step->planned ? _ ("The nut slots of %1$s are to be deepened by %2$s, so that the strings "
-                                             "press down easily at the first frets.")
-                                        : _ ("The nut slots of %1$s were deepened by %2$s, so that the strings press "
-                                             "down easily at the first frets."),
-                          strings, amount);
-}
-
-static char *
-base_text (const Step *step, const SlSpeech *speech)
-{
-  g_autofree char *bass = sl_text_length_unit (&speech->style, step->amount),
-                  *treble = sl_text_length_unit (&speech->style, step->amount_treble);
-
-  if (fabs (step->amount - step->amount_treble) < SAME_MM)
-    return g_strdup_printf (
-        step->planned
-            ? _ ("The saddle is to be lowered by %s, to bring the strings nearer the frets further up the neck.")
-            : _ ("The saddle was lowered by %s, to bring the strings nearer the frets further up the neck."),
-        bass);
-  /* Translators: the first length is under the lowest string, the second under the highest */
-  return g_strdup_printf (step->planned
-                              ? _ ("The saddle is to be lowered by %1$s under the lowest and %2$s under the highest "
-                                   "string, to bring the strings nearer the frets further up the neck.")
-                              : _ ("The saddle was lowered by %1$s under the lowest and %2$s under the highest string, "
-                                   "to bring the strings nearer the frets further up the neck."),
-                          bass, treble);
-}
-
-static char *
-shape_text (const Step *step, const SlSpeech *speech, const SlInstrument *instrument)
-{
-  g_autofree char *strings = strings_text (step, instrument->n_strings),
-                  *amount = amounts_text (speech, step->least, step->most);
-  const char *text;
-
-  if (isfinite (instrument->height_screw_pitch) && !step->up)
-    text = step->planned ? _ ("The saddles under %1$s are to be screwed down by %2$s, to bring the strings nearer the "
-                              "frets further up the neck.")
-                         : _ ("The saddles under %1$s were screwed down by %2$s, to bring the strings nearer the frets "
-                              "further up the neck.");
-  else if (step->up)
-    text = step->planned ? _ ("The saddle is to be raised under %1$s by %2$s, to give them room over the frets.")
-                         : _ ("The saddle was raised under %1$s by %2$s, to give them room over the frets.");
-  else
-    text = step->planned ? _ ("The top of the saddle is to be shaped down under %1$s by %2$s, so that each string has "
-                              "its own height over the curve of the fingerboard.")
-                         : _ ("The top of the saddle was shaped down under %1$s by %2$s, so that each string has its "
-                              "own height over the curve of the fingerboard.");
-  return g_strdup_printf (text, strings, amount);
-}
-
-static char *
-move_text (const Step *step, const SlSpeech *speech, int n_strings)
-{
-  g_autofree char *strings = strings_text (step, n_strings), *amount = amounts_text (speech, step->least, step->most);
-
-  return g_strdup_printf (
-      step->planned
-          ? _ ("The edge of the saddle is to be moved under %1$s by %2$s, so that notes further up the neck sound in "
-               "tune.")
-          : _ ("The edge of the saddle was moved under %1$s by %2$s, so that notes further up the neck sound in tune."),
-      strings, amount);
+  switch (step->kind)
+    {
+    case SL_OP_LEVEL_FRETS: return told_level;
+    case SL_OP_TURN_ROD: return step->amount < 0 ? told_tighten : told_loosen;
+    case SL_OP_LOWER_SLOT: return told_slots;
+    case SL_OP_CUT_SADDLE_BASE:
+      return fabs (step->amount - step->amount_treble) < SAME_MM ? told_base : told_base_sloping;
+    case SL_OP_SHAPE_CREST:
+      return step->up ? told_raise : isfinite (instrument->height_screw_pitch) ? told_screws_down : told_shape;
+    case SL_OP_MOVE_CREST: return told_move;
+    case SL_N_OPS:
+    default: g_assert_not_reached ();
+    }
 }
 
 static char *
 step_text (const Step *step, const SlSpeech *speech, const SlInstrument *instrument)
 {
-  const int n_strings = instrument->n_strings;
+  const char *text = _ (told_by (step, instrument)[step->planned]);
+  g_autofree char *first = NULL, *second = NULL;
 
-  switch (step->kind)
+  if (sl_operations[step->kind].per_string)
     {
-    case SL_OP_LEVEL_FRETS:
-      return g_strdup (step->planned ? _ ("The frets are to be levelled, so that none is higher than its neighbours "
-                                          "and no string can rattle on one.")
-                                     : _ ("The frets were levelled, so that none is higher than its neighbours and no "
-                                          "string can rattle on one."));
-    case SL_OP_TURN_ROD: return rod_text (step, speech);
-    case SL_OP_LOWER_SLOT: return slots_text (step, speech, n_strings);
-    case SL_OP_CUT_SADDLE_BASE: return base_text (step, speech);
-    case SL_OP_SHAPE_CREST: return shape_text (step, speech, instrument);
-    case SL_OP_MOVE_CREST: return move_text (step, speech, n_strings);
-    default: g_return_val_if_reached (g_strdup (""));
+      first = strings_text (step, instrument->n_strings);
+      second = amounts_text (speech, step->least, step->most);
     }
+  else
+    {
+      first = sl_text_length_unit (&speech->style, fabs (step->amount));
+      second = sl_text_length_unit (&speech->style, step->amount_treble);
+    }
+  return g_strdup_printf (text, first, second);
 }
 
 static void
@@ -217,22 +199,15 @@ append_number (GString *out, double mm)
 static char *
 basis_text (const Step *step)
 {
+  const gboolean strings = step->n_strings > 0;
   g_autoptr (GString) out = g_string_new (step->planned ? "planned" : "done");
 
-  if (step->n_strings > 0)
-    {
-      append_number (out, step->least);
-      append_number (out, step->most);
-      g_string_append (out, step->up ? " up" : "");
-      for (int s = 1; s <= SL_MAX_STRINGS; s++)
-        if (step->strings[s])
-          g_string_append_printf (out, " s%d", s);
-    }
-  else
-    {
-      append_number (out, step->amount);
-      append_number (out, step->amount_treble);
-    }
+  append_number (out, strings ? step->least : step->amount);
+  append_number (out, strings ? step->most : step->amount_treble);
+  g_string_append (out, strings && step->up ? " up" : "");
+  for (int s = 1; s <= SL_MAX_STRINGS; s++)
+    if (step->strings[s])
+      g_string_append_printf (out, " s%d", s);
   return g_string_free (g_steal_pointer (&out), FALSE);
 }
 
@@ -257,15 +232,8 @@ find_steps (const GArray *plan, gboolean planned)
     {
       const SlOperation *operation = &g_array_index (plan, SlOperation, i);
 
-      if ((operation->done == NULL) != planned)
-        continue;
-      if (steps->len == 0 || !belongs (&g_array_index (steps, Step, steps->len - 1), operation))
-        {
-          Step step = begin_step (operation, planned);
-
-          g_array_append_val (steps, step);
-        }
-      join_step (&g_array_index (steps, Step, steps->len - 1), operation);
+      if ((operation->done == NULL) == planned)
+        add_operation (steps, operation, planned);
     }
   return steps;
 }
@@ -294,43 +262,39 @@ sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean plan
   return sentences;
 }
 
-static gboolean
-has_work (const SlOutcome *outcome, gboolean planned_only, guint kinds)
+#define CUTS (1u << SL_OP_LEVEL_FRETS | 1u << SL_OP_LOWER_SLOT | 1u << SL_OP_CUT_SADDLE_BASE | 1u << SL_OP_SHAPE_CREST)
+
+GPtrArray *
+sl_explain_cautions (const SlOutcome *outcome)
 {
+  static const struct
+  {
+    guint kinds; /* a bit each for the operations it belongs to, 0: always */
+    gboolean planned_only;
+    const char *text;
+  } rows[] = {
+    { 1u << SL_OP_TURN_ROD, FALSE, N_ ("Slacken the strings before adjusting the rod far, and stop when it resists.") },
+    { CUTS, TRUE, N_ ("Dust of metal, bone, shell and some timbers is harmful: use extraction and a respirator.") },
+    { CUTS, TRUE, N_ ("Some materials (ivory, certain rosewoods, shell) are regulated in trade.") },
+    { 0, FALSE,
+      N_ ("Strings under tension can whip when they break: keep your face away from them, and protect your "
+          "eyes when you change them.") },
+    { 0, FALSE, N_ ("Figures worked out here are guidance for a trained technician.") },
+  };
+  GPtrArray *cautions = g_ptr_array_new_with_free_func (g_free);
   const GArray *plan = outcome->visit != NULL ? outcome->visit->plan : NULL;
+  guint all = 0, planned = 0; /* kinds of the visit's operations, and of those not done */
 
   for (guint i = 0; plan != NULL && i < plan->len; i++)
     {
       const SlOperation *operation = &g_array_index (plan, SlOperation, i);
 
-      if (((kinds >> operation->kind) & 1) && (!planned_only || operation->done == NULL))
-        return TRUE;
+      all |= 1u << operation->kind;
+      planned |= operation->done == NULL ? 1u << operation->kind : 0;
     }
-  return FALSE;
-}
-
-GPtrArray *
-sl_explain_cautions (const SlOutcome *outcome)
-{
-  const guint rod = 1u << SL_OP_TURN_ROD;
-  const guint cuts =
-      1u << SL_OP_LEVEL_FRETS | 1u << SL_OP_LOWER_SLOT | 1u << SL_OP_CUT_SADDLE_BASE | 1u << SL_OP_SHAPE_CREST;
-  GPtrArray *cautions = g_ptr_array_new_with_free_func (g_free);
-
-  if (has_work (outcome, FALSE, rod))
-    g_ptr_array_add (cautions,
-                     g_strdup (_ ("Slacken the strings before adjusting the rod far, and stop when it resists.")));
-  if (has_work (outcome, TRUE, cuts))
-    {
-      g_ptr_array_add (
-          cautions,
-          g_strdup (_ ("Dust of metal, bone, shell and some timbers is harmful: use extraction and a respirator.")));
-      g_ptr_array_add (cautions,
-                       g_strdup (_ ("Some materials (ivory, certain rosewoods, shell) are regulated in trade.")));
-    }
-  g_ptr_array_add (cautions, g_strdup (_ ("Strings under tension can whip when they break: keep your face away from "
-                                          "them, and protect your eyes when you change them.")));
-  g_ptr_array_add (cautions, g_strdup (_ ("Figures worked out here are guidance for a trained technician.")));
+  for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
+    if (rows[i].kinds == 0 || (rows[i].kinds & (rows[i].planned_only ? planned : all)) != 0)
+      g_ptr_array_add (cautions, g_strdup (_ (rows[i].text)));
   return cautions;
 }
 

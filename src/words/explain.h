@@ -49,7 +49,11 @@ typedef struct
  * them. */
 GPtrArray *sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean planned);
 
-/* Cautions where they apply to this visit's work. */
+/* How to look after the instrument, one sentence each: humidity by its own readings and the band for keeping, what the
+ * seasons did to its action, cleaning, strings, when to come back. An array of char * that owns them. */
+GPtrArray *sl_explain_care (const SlOutcome *outcome, const SlSpeech *speech);
+
+/* Cautions where they apply to this visit's work, an array of char * that owns them. */
 GPtrArray *sl_explain_cautions (const SlOutcome *outcome);
 
 /* A check's state as a word: "sound", "mended" … */

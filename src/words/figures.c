@@ -126,3 +126,16 @@ sl_text_string (const SlProfile *profile, int string)
     return g_strdup_printf ("%d", string);
   return g_strdup_printf ("%d %.*s", string, (int) letters, note);
 }
+
+int
+sl_told_strings (int n_strings, int chosen, int strings[3])
+{
+  int n = 0;
+
+  strings[n++] = n_strings;
+  if (chosen > 1 && chosen < n_strings)
+    strings[n++] = chosen;
+  if (n_strings > 1)
+    strings[n++] = 1;
+  return n;
+}

@@ -47,3 +47,6 @@ const char *sl_text_unit (const SlTextStyle *style);
 
 /* "6 E" for string 6 tuned to E2: number and note without its octave; the number alone where no note is given. */
 char *sl_text_string (const SlProfile *profile, int string);
+
+/* The strings to tell of: the outer ones and the chosen one (0: none), bass first; returns how many. */
+int sl_told_strings (int n_strings, int chosen, int strings[3]);

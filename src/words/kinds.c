@@ -3,12 +3,7 @@
 
 #include <glib/gi18n-lib.h>
 
-enum
-{
-  OPEN,
-  HELD,
-  N_WAYS
-};
+#define N_WAYS 2 /* with the string open, and held */
 
 /* What the texts are filled with: @row, @usual and @step with string and fret, @full and @hint with fret and string, of
  * which each kind has one, both or none. Where @full is missing @row serves. */
@@ -90,13 +85,13 @@ by_fret (const char *text, const SlQuestion *q)
 static int
 way_of (const SlQuestion *q)
 {
-  return q->held == SL_HELD_1 || q->held == SL_HELD_3 ? HELD : OPEN;
+  return q->held == SL_HELD_1 || q->held == SL_HELD_3;
 }
 
 static char *
 row_name (const SlQuestion *q, int n_strings)
 {
-  const int way = way_of (q);
+  const char *usual = q->fret == SL_OCTAVE_FRET ? readings[q->ask].usual[way_of (q)] : NULL;
 
   if (q->ask == SL_READ_RELIEF && n_strings == 1)
     return g_strdup_printf (_ ("Relief, fret %d"), q->fret);
@@ -104,9 +99,7 @@ row_name (const SlQuestion *q, int n_strings)
     return g_strdup_printf (q->string == 1 ? _ ("Relief, treble, fret %d") : _ ("Relief, bass, fret %d"), q->fret);
   if (q->ask == SL_READ_PITCH && q->fret == 0)
     return g_strdup_printf (_ ("String %d, open"), q->string);
-  return by_string (q->fret == SL_OCTAVE_FRET && readings[q->ask].usual[way] != NULL ? readings[q->ask].usual[way]
-                                                                                     : readings[q->ask].row[way],
-                    q);
+  return by_string (usual != NULL ? usual : readings[q->ask].row[way_of (q)], q);
 }
 
 static char *
@@ -122,13 +115,10 @@ full_name (const SlQuestion *q)
 static char *
 with_nth (char *name, int nth)
 {
-  char *whole;
-  if (nth == 0)
-    return name;
+  g_autofree char *first = name;
+
   /* Translators: a reading taken again of the same thing, such as "Height at fret 1, string 6, reading 2" */
-  whole = g_strdup_printf (_ ("%s, reading %d"), name, nth + 1);
-  g_free (name);
-  return whole;
+  return nth == 0 ? g_steal_pointer (&first) : g_strdup_printf (_ ("%s, reading %d"), first, nth + 1);
 }
 
 char *

@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What readings and operations are called, a row each: the words of the rows of setup/profile/kinds.h. Everything is
+ * What readings and operations are called, a row each: the words of the rows of setup/profile/bounds.h. Everything is
  * translated; free what is char * with g_free(). */
 #pragma once
 
-#include "setup/profile/kinds.h"
+#include "setup/profile/bounds.h"
 
 /* A question as it is under its group's title, in full for assistive technology, and as an undo step. */
 char *sl_question_row_name (const SlQuestion *question, int n_strings);

@@ -49,36 +49,11 @@ append_part (GString *sentence, const char *intro, const char *figure, const cha
     g_string_append_printf (sentence, " %s", more);
 }
 
-/* Takes a row whose texts are filled in and writes the sentence that says it whole, beginning with @spoken, its name at
- * length. */
-static void
-add_row (Table *table, SlResult row, char *spoken)
-{
-  GString *sentence = g_string_new (spoken);
-
-  /* Translators: parts of a spoken row: "Action, string 6: before 3.20 ±0.16, after 2.30 ±0.16, target 2.30, in range"
-   */
-  append_part (sentence, _ (": before"), row.before, row.before_more);
-  append_part (sentence, _ (", after"), row.after, row.after_more);
-  append_part (sentence, _ (", target"), row.target, NULL);
-  if (row.word != SL_WORD_NONE)
-    g_string_append_printf (sentence, ", %s", sl_word_text (row.word));
-  if (row.remark != NULL)
-    g_string_append_printf (sentence, ", %s", row.remark);
-  if (row.usual != NULL)
-    g_string_append_printf (sentence, "; %s", row.usual);
-  row.sentence = g_string_free (sentence, FALSE);
-  g_free (spoken);
-  g_ptr_array_add (table->rows, g_memdup2 (&row, sizeof row));
-}
-
-typedef char *(*LengthText) (const SlTextStyle *style, double mm);
-
-/* ---- what is normal for the model ---- */
+typedef char *(*FigureText) (const SlTextStyle *style, double value);
 
 /* "1.90–2.05 (median 1.98)", or the one figure where all agree. */
 static char *
-spread_text (const SlNorm *norm, LengthText text, const SlTextStyle *style)
+spread_text (const SlNorm *norm, FigureText text, const SlTextStyle *style)
 {
   g_autofree char *low = text (style, norm->low), *high = text (style, norm->high),
                   *median = text (style, norm->median);
@@ -92,7 +67,7 @@ spread_text (const SlNorm *norm, LengthText text, const SlTextStyle *style)
 /* "0.21 above this model's usual 1.90–2.05 (median 1.98)": the distance as written, so that what shows as nothing is
  * said as nothing. */
 static char *
-usual_text (const SlNorm *norm, double value, LengthText text, const SlTextStyle *style)
+usual_text (const SlNorm *norm, double value, FigureText text, const SlTextStyle *style)
 {
   double distance = norm != NULL ? sl_norm_distance (norm, value) : NAN;
   g_autofree char *apart = NULL, *none = NULL, *usual = NULL;
@@ -113,128 +88,6 @@ usual_text (const SlNorm *norm, double value, LengthText text, const SlTextStyle
       norm->n == 1 ? _ ("%1$s below its baseline's %2$s") : _ ("%1$s below this model's usual %2$s"), apart, usual);
 }
 
-static const SlNorm *
-norm_of (const Table *table, SlNormKind kind, int string)
-{
-  return table->norms != NULL && string <= table->norms->n_strings ? &table->norms->norm[kind][string - 1] : NULL;
-}
-
-/* A figure that rests on what was assumed says so, and says nothing of what is usual. */
-static SlResult
-mark_assumed (SlResult row, const SlFigure *before)
-{
-  if (before->basis != SL_BASIS_ASSUMED)
-    return row;
-  row.assumed = TRUE;
-  g_free (row.remark);
-  row.remark = g_strdup (_ ("assumed"));
-  return row;
-}
-
-static char *
-usual_of (const SlFigure *before, const SlNorm *norm, LengthText text, const SlTextStyle *style)
-{
-  return before->basis == SL_BASIS_ASSUMED ? NULL : usual_text (norm, before->value, text, style);
-}
-
-/* A row of two lengths; the word and the target are the caller's. */
-static void
-add_lengths (Table *table, char *name, char *spoken, LengthText text, const SlFigure *before, const SlFigure *after,
-             char *target, SlWord word, const SlNorm *norm)
-{
-  SlResult row = {
-    .name = name,
-    .before = text (table->style, before->value),
-    .before_more = sl_text_uncertainty (table->style, before->u),
-    .after = text (table->style, after->value),
-    .after_more = sl_text_uncertainty (table->style, after->u),
-    .target = target,
-    .word = word,
-    .usual = usual_of (before, norm, text, table->style),
-  };
-
-  add_row (table, mark_assumed (row, before), spoken);
-}
-
-static void
-add_action (Table *table, int string)
-{
-  const SlInstrument *instrument = &table->analysis->instrument;
-  const SlFigure *after = &table->after->action[string - 1][SL_OCTAVE_FRET];
-  double target = instrument->target_action[string - 1];
-
-  add_lengths (table, g_strdup_printf (_ ("Action, %d"), string), g_strdup_printf (_ ("Action, string %d"), string),
-               sl_text_length, &table->before->action[string - 1][SL_OCTAVE_FRET], after,
-               sl_text_length (table->style, target), sl_word (after, target, instrument->action_tolerance),
-               norm_of (table, SL_NORM_ACTION, string));
-}
-
-static void
-add_first_gap (Table *table, int string)
-{
-  const SlInstrument *instrument = &table->analysis->instrument;
-  const SlFigure *after = &table->after->first_gap[string - 1];
-  double target = instrument->target_first_gap[string - 1];
-
-  add_lengths (table, g_strdup_printf (_ ("Height at 1, %d"), string),
-               g_strdup_printf (_ ("Height at fret 1, string %d"), string), sl_text_fine,
-               &table->before->first_gap[string - 1], after, sl_text_fine (table->style, target),
-               sl_word (after, target, instrument->first_gap_tolerance), norm_of (table, SL_NORM_FIRST_GAP, string));
-}
-
-static void
-add_exposure (Table *table, int string)
-{
-  const SlFigure *after = &table->after->exposure[string - 1];
-  double least = table->analysis->instrument.least_exposure;
-  g_autofree char *least_text = sl_text_length (table->style, least);
-
-  add_lengths (table, g_strdup_printf (_ ("Exposure, %d"), string), g_strdup_printf (_ ("Exposure, string %d"), string),
-               sl_text_length, &table->before->exposure[string - 1], after, g_strconcat ("≥ ", least_text, NULL),
-               sl_word_at_least (after, least), norm_of (table, SL_NORM_EXPOSURE, string));
-}
-
-/* Relief is judged by its mean: one rod turns both sides. */
-static SlFigure
-mean_relief (const SlAnalysis *analysis, const SlState *state)
-{
-  const int n = state->n_unknowns;
-  SlFigure figure = { sl_state_mean_relief (state), 0, SL_BASIS_MEASURED };
-
-  figure.u = sqrt (state->cov[SL_RELIEF_TREBLE * n + SL_RELIEF_TREBLE]);
-  if (state->n_strings > 1)
-    figure.u = sqrt (MAX (0, state->cov[SL_RELIEF_TREBLE * n + SL_RELIEF_TREBLE] +
-                                 state->cov[SL_RELIEF_BASS * n + SL_RELIEF_BASS] +
-                                 2 * state->cov[SL_RELIEF_TREBLE * n + SL_RELIEF_BASS])) /
-               2;
-  if (analysis->fit.relief_assumed_treble && (state->n_strings == 1 || analysis->fit.relief_assumed_bass))
-    figure.basis = SL_BASIS_ASSUMED;
-  return figure;
-}
-
-static void
-add_relief (Table *table)
-{
-  const SlInstrument *instrument = &table->analysis->instrument;
-  SlFigure before = mean_relief (table->analysis, &table->analysis->measured);
-  SlFigure after = mean_relief (table->analysis, &table->analysis->planned);
-
-  add_lengths (table, g_strdup (C_ ("row of results", "Relief")), g_strdup (_ ("Relief, mean of both sides")),
-               sl_text_fine, &before, &after, sl_text_fine (table->style, instrument->target_relief),
-               sl_word (&after, instrument->target_relief, instrument->relief_tolerance),
-               table->norms != NULL ? &table->norms->mean_relief : NULL);
-}
-
-static char *
-plus_minus (const SlTextStyle *style, double u)
-{
-  /* one place more where a small uncertainty would read as none */
-  int places = SL_COVERAGE * u < LEAST_BREAK_U ? BREAK_PLACES + 1 : BREAK_PLACES;
-  g_autofree char *text = sl_text_plain (style, SL_COVERAGE * u, places, FALSE);
-
-  return isnan (u) ? NULL : g_strconcat ("±", text, NULL);
-}
-
 static char *
 with_unit (const SlTextStyle *style, double value, const char *unit)
 {
@@ -244,54 +97,209 @@ with_unit (const SlTextStyle *style, double value, const char *unit)
 }
 
 static char *
-angle_text (const SlTextStyle *style, double degrees)
+degrees_text (const SlTextStyle *style, double degrees)
 {
   return with_unit (style, degrees, "°");
 }
 
-/* A break angle or a force. Published least angles disagree, so there is no target, only before and after. */
-static void
-add_break (Table *table, const char *name, const char *spoken, int string, const char *unit, const SlFigure *before,
-           const SlFigure *after, const SlNorm *norm)
+static char *
+newtons_text (const SlTextStyle *style, double newtons)
 {
-  if (isnan (before->value) && isnan (after->value))
-    return;
-  SlResult row = {
-    .name = g_strdup_printf (name, string),
-    .before = with_unit (table->style, before->value, unit),
-    .before_more = plus_minus (table->style, before->u),
-    .after = with_unit (table->style, after->value, unit),
-    .after_more = plus_minus (table->style, after->u),
-    .usual = usual_of (before, norm, angle_text, table->style),
-  };
-
-  add_row (table, mark_assumed (row, before), g_strdup_printf (spoken, string));
+  return with_unit (style, newtons, " N");
 }
 
-static void
-add_breaks (Table *table, int string)
+static char *
+cents_text (const SlTextStyle *style, double cents)
 {
-  const SlFigures *b = table->before, *a = table->after;
-  const int i = string - 1;
+  return sl_text_plain (style, cents, CENT_PLACES, TRUE);
+}
 
+static char *
+plus_minus (const SlTextStyle *style, double u, int places)
+{
+  g_autofree char *text = sl_text_plain (style, SL_COVERAGE * u, places, FALSE);
+
+  return isnan (u) ? NULL : g_strconcat ("±", text, NULL);
+}
+
+/* One place more where a small uncertainty would read as none. */
+static char *
+break_spread (const SlTextStyle *style, double u)
+{
+  return plus_minus (style, u, SL_COVERAGE * u < LEAST_BREAK_U ? BREAK_PLACES + 1 : BREAK_PLACES);
+}
+
+static char *
+cents_spread (const SlTextStyle *style, double u)
+{
+  return plus_minus (style, u, CENT_PLACES);
+}
+
+/* How a kind of figure and its uncertainty are written; a spread is NULL where none applies. */
+typedef struct
+{
+  FigureText text, spread;
+} Manner;
+
+static const Manner coarse = { sl_text_length, sl_text_uncertainty }, fine = { sl_text_fine, sl_text_uncertainty },
+                    degrees = { degrees_text, break_spread }, newtons = { newtons_text, break_spread },
+                    pitch = { cents_text, cents_spread };
+
+/* A row of two figures with their spoken name: takes the texts that @row has already (name, target, remark) and this.
+ * A figure that rests on what was assumed says so, and says nothing of what is usual. */
+static void
+add_row (Table *table, SlResult row, char *spoken, const Manner *manner, const SlFigure *before, const SlFigure *after,
+         const SlNorm *norm)
+{
+  const SlTextStyle *style = table->style;
+  GString *sentence = g_string_new (spoken);
+
+  row.before = manner->text (style, before->value);
+  row.before_more = manner->spread (style, before->u);
+  row.after = manner->text (style, after->value);
+  row.after_more = manner->spread (style, after->u);
+  row.assumed = before->basis == SL_BASIS_ASSUMED;
+  if (row.assumed)
+    {
+      g_free (row.remark);
+      row.remark = g_strdup (_ ("assumed"));
+    }
+  else
+    row.usual = usual_text (norm, before->value, manner->text, style);
+  /* Translators: parts of a spoken row: "Action, string 6: before 3.20 ±0.16, after 2.30 ±0.16, target 2.30, in range"
+   */
+  append_part (sentence, _ (": before"), row.before, row.before_more);
+  append_part (sentence, _ (", after"), row.after, row.after_more);
+  append_part (sentence, _ (", target"), row.target, NULL);
+  if (row.word != SL_WORD_NONE)
+    g_string_append_printf (sentence, ", %s", sl_word_text (row.word));
+  if (row.remark != NULL)
+    g_string_append_printf (sentence, ", %s", row.remark);
+  if (row.usual != NULL)
+    g_string_append_printf (sentence, "; %s", row.usual);
+  row.sentence = g_string_free (sentence, FALSE);
+  g_free (spoken);
+  g_ptr_array_add (table->rows, g_memdup2 (&row, sizeof row));
+}
+
+/* A target with its tolerance as a row's goal. */
+static SlResult
+goal (const Table *table, const Manner *manner, const SlFigure *after, double target, double tolerance)
+{
+  return (SlResult){ .target = manner->text (table->style, target), .word = sl_word (after, target, tolerance) };
+}
+
+static SlResult
+least (const SlFigure *after, double value, char *text)
+{
+  g_autofree char *number = text;
+
+  return (SlResult){ .target = g_strconcat ("≥ ", number, NULL), .word = sl_word_at_least (after, value) };
+}
+
+/* The rows of a string, by figure. */
+enum
+{
+  ACTION,
+  FIRST_GAP,
+  EXPOSURE,
+  SADDLE_BREAK, /* published least angles disagree, so from here on there is no target, only before and after */
+  NUT_BREAK,
+  SADDLE_FORCE,
+  NUT_FORCE
+};
+
+static const struct
+{
+  const char *name, *spoken; /* with the string's number */
+  const Manner *manner;
+  SlPlaceOfFigure place;
+  int norm; /* SlNormKind, or −1 */
+} rows[] = {
+  [ACTION] = { N_ ("Action, %d"), N_ ("Action, string %d"), &coarse, SL_BY_FRET (action, SL_OCTAVE_FRET),
+               SL_NORM_ACTION },
+  [FIRST_GAP] = { N_ ("Height at 1, %d"), N_ ("Height at fret 1, string %d"), &fine, SL_BY_STRING (first_gap),
+                  SL_NORM_FIRST_GAP },
+  [EXPOSURE] = { N_ ("Exposure, %d"), N_ ("Exposure, string %d"), &coarse, SL_BY_STRING (exposure), SL_NORM_EXPOSURE },
   /* Translators: rows of the break angle over the saddle and over the nut, in a narrow column; %d is the string. */
-  add_break (table, _ ("Saddle ∠, %d"), _ ("Break at the saddle, string %d"), string, "°", &b->saddle_break[i],
-             &a->saddle_break[i], norm_of (table, SL_NORM_SADDLE_BREAK, string));
-  add_break (table, _ ("Nut ∠, %d"), _ ("Break at the nut, string %d"), string, "°", &b->nut_break[i], &a->nut_break[i],
-             norm_of (table, SL_NORM_NUT_BREAK, string));
+  [SADDLE_BREAK] = { N_ ("Saddle ∠, %d"), N_ ("Break at the saddle, string %d"), &degrees, SL_BY_STRING (saddle_break),
+                     SL_NORM_SADDLE_BREAK },
+  [NUT_BREAK] = { N_ ("Nut ∠, %d"), N_ ("Break at the nut, string %d"), &degrees, SL_BY_STRING (nut_break),
+                  SL_NORM_NUT_BREAK },
+  /* Translators: rows of the force down on saddle and nut, in a narrow column; %d is the string. */
+  [SADDLE_FORCE] = { N_ ("Saddle ↓, %d"), N_ ("Force on the saddle, string %d"), &newtons, SL_BY_STRING (saddle_force),
+                     -1 },
+  [NUT_FORCE] = { N_ ("Nut ↓, %d"), N_ ("Force on the nut, string %d"), &newtons, SL_BY_STRING (nut_force), -1 },
+};
+
+static SlResult
+goal_of (const Table *table, int which, int string, const SlFigure *after)
+{
+  const SlInstrument *in = &table->analysis->instrument;
+
+  switch (which)
+    {
+    case ACTION: return goal (table, &coarse, after, in->target_action[string - 1], in->action_tolerance);
+    case FIRST_GAP: return goal (table, &fine, after, in->target_first_gap[string - 1], in->first_gap_tolerance);
+    case EXPOSURE: return least (after, in->least_exposure, sl_text_length (table->style, in->least_exposure));
+    default: return (SlResult){ .word = SL_WORD_NONE };
+    }
 }
 
 static void
-add_forces (Table *table, int string)
+add_figure (Table *table, int which, int string)
 {
-  const SlFigures *b = table->before, *a = table->after;
-  const int i = string - 1;
+  const SlNorms *norms = table->norms;
+  const int norm = rows[which].norm;
+  const SlFigure *before = sl_figure_at (table->before, rows[which].place, string),
+                 *after = sl_figure_at (table->after, rows[which].place, string);
+  SlResult row;
 
-  /* Translators: rows of the force down on saddle and nut, in a narrow column; %d is the string. */
-  add_break (table, _ ("Saddle ↓, %d"), _ ("Force on the saddle, string %d"), string, " N", &b->saddle_force[i],
-             &a->saddle_force[i], NULL);
-  add_break (table, _ ("Nut ↓, %d"), _ ("Force on the nut, string %d"), string, " N", &b->nut_force[i],
-             &a->nut_force[i], NULL);
+  if (which >= SADDLE_BREAK && isnan (before->value) && isnan (after->value))
+    return;
+  row = goal_of (table, which, string, after);
+  row.name = g_strdup_printf (_ (rows[which].name), string);
+  add_row (table, row, g_strdup_printf (_ (rows[which].spoken), string), rows[which].manner, before, after,
+           norms != NULL && norm >= 0 && string <= norms->n_strings ? &norms->norm[norm][string - 1] : NULL);
+}
+
+/* The rows @from to @to of each string spoken of. */
+static void
+add_figures (Table *table, int from, int to)
+{
+  for (int i = 0; i < table->n_strings; i++)
+    for (int which = from; which <= to; which++)
+      add_figure (table, which, table->strings[i]);
+}
+
+/* Relief is judged by its mean: one rod turns both sides. */
+static SlFigure
+mean_relief (const SlAnalysis *analysis, const SlState *state)
+{
+  const int n = state->n_unknowns;
+  const double *cov = state->cov, treble = cov[SL_RELIEF_TREBLE * n + SL_RELIEF_TREBLE];
+  SlFigure figure = { sl_state_mean_relief (state), sqrt (treble), SL_BASIS_MEASURED };
+
+  if (state->n_strings > 1)
+    figure.u = sqrt (MAX (0, treble + cov[SL_RELIEF_BASS * n + SL_RELIEF_BASS] +
+                                 2 * cov[SL_RELIEF_TREBLE * n + SL_RELIEF_BASS])) /
+               2;
+  if (analysis->fit.relief_assumed_treble && (state->n_strings == 1 || analysis->fit.relief_assumed_bass))
+    figure.basis = SL_BASIS_ASSUMED;
+  return figure;
+}
+
+static void
+add_relief (Table *table)
+{
+  const SlInstrument *in = &table->analysis->instrument;
+  SlFigure before = mean_relief (table->analysis, &table->analysis->measured);
+  SlFigure after = mean_relief (table->analysis, &table->analysis->planned);
+  SlResult row = goal (table, &fine, &after, in->target_relief, in->relief_tolerance);
+
+  row.name = g_strdup (C_ ("row of results", "Relief"));
+  add_row (table, row, g_strdup (_ ("Relief, mean of both sides")), &fine, &before, &after,
+           table->norms != NULL ? &table->norms->mean_relief : NULL);
 }
 
 /* The tuner's word where it was read: what the work changes is added to it. Else what the model says. */
@@ -301,31 +309,21 @@ add_pitch (Table *table, int string)
   double cents;
   SlFigure before = table->before->pitch_error[string - 1][SL_OCTAVE_FRET];
   SlFigure after = table->after->pitch_error[string - 1][SL_OCTAVE_FRET];
-  SlResult row = { .name = g_strdup_printf (_ ("Pitch, %d"), string) };
-  g_autofree char *u_before = sl_text_plain (table->style, SL_COVERAGE * before.u, CENT_PLACES, FALSE);
-  g_autofree char *u_after = sl_text_plain (table->style, SL_COVERAGE * after.u, CENT_PLACES, FALSE);
+  gboolean tuner = sl_tuner_cents (table->analysis->set, string, &cents);
 
-  if (sl_tuner_cents (table->analysis->set, string, &cents))
+  if (tuner)
     {
-      double change = after.value - before.value;
-
-      row.remark = g_strdup (_ ("tuner"));
-      before.value = cents;
-      before.basis = after.basis = SL_BASIS_MEASURED;
-      after.value = before.value + change;
+      after.value = cents + (after.value - before.value);
+      after.basis = SL_BASIS_MEASURED;
+      before = (SlFigure){ cents, NAN, SL_BASIS_MEASURED };
     }
-  else
-    {
-      row.remark = g_strdup (_ ("computed"));
-      row.before_more = isnan (before.u) ? NULL : g_strconcat ("±", u_before, NULL);
-    }
-  row.before = sl_text_plain (table->style, before.value, CENT_PLACES, TRUE);
-  row.after = sl_text_plain (table->style, after.value, CENT_PLACES, TRUE);
-  row.after_more = isnan (after.u) ? NULL : g_strconcat ("±", u_after, NULL);
-  /* Translators: the target of a pitch error, cents */
-  row.target = g_strdup (_ ("0 ¢"));
-  row.word = sl_word (&after, 0, PITCH_TOLERANCE_CENTS);
-  add_row (table, mark_assumed (row, &before), g_strdup_printf (_ ("Pitch at 12, string %d"), string));
+  add_row (table,
+           (SlResult){ .name = g_strdup_printf (_ ("Pitch, %d"), string),
+                       .remark = g_strdup (tuner ? _ ("tuner") : _ ("computed")),
+                       /* Translators: the target of a pitch error, cents */
+                       .target = g_strdup (_ ("0 ¢")),
+                       .word = sl_word (&after, 0, PITCH_TOLERANCE_CENTS) },
+           g_strdup_printf (_ ("Pitch at 12, string %d"), string), &pitch, &before, &after, NULL);
 }
 
 static int
@@ -345,13 +343,13 @@ add_margin (Table *table, int string)
 {
   const int i = string - 1;
   const SlFigure *after = &table->after->least_margin[i];
-  g_autofree char *zero = sl_text_plain (table->style, 0, 0, FALSE);
+  SlResult row = least (after, 0, sl_text_plain (table->style, 0, 0, FALSE));
 
-  add_lengths (table, g_strdup_printf (_ ("Margin, %d"), string),
-               g_strdup_printf (_ ("Least margin, after the work on string %d held at %d over fret %d"), string,
-                                table->after->least_margin_held[i], table->after->least_margin_fret[i]),
-               sl_text_fine, &table->before->least_margin[i], after, g_strconcat ("≥ ", zero, NULL),
-               sl_word_at_least (after, 0), NULL);
+  row.name = g_strdup_printf (_ ("Margin, %d"), string);
+  add_row (table, row,
+           g_strdup_printf (_ ("Least margin, after the work on string %d held at %d over fret %d"), string,
+                            table->after->least_margin_held[i], table->after->least_margin_fret[i]),
+           &fine, &table->before->least_margin[i], after, NULL);
 }
 
 /* Of the string that is closest after the work, and of the one that was before it. */
@@ -367,33 +365,6 @@ add_margins (Table *table)
     add_margin (table, before);
 }
 
-static void
-choose_strings (Table *table, int string)
-{
-  const int n = table->analysis->instrument.n_strings;
-
-  table->strings[table->n_strings++] = n;
-  if (string > 1 && string < n)
-    table->strings[table->n_strings++] = string;
-  if (n > 1)
-    table->strings[table->n_strings++] = 1;
-}
-
-static void
-add_each (Table *table, void (*add) (Table *, int))
-{
-  for (int i = 0; i < table->n_strings; i++)
-    add (table, table->strings[i]);
-}
-
-static gboolean
-pitch_was_read (const SlAnalysis *analysis, int string)
-{
-  double cents;
-
-  return sl_tuner_cents (analysis->set, string, &cents);
-}
-
 GPtrArray *
 sl_results (const SlAnalysis *analysis, int string, const SlNorms *norms, const SlTextStyle *style)
 {
@@ -403,25 +374,26 @@ sl_results (const SlAnalysis *analysis, int string, const SlNorms *norms, const 
                   .style = style,
                   .norms = norms };
   gboolean read_any = FALSE;
+  double cents;
 
   table.rows = g_ptr_array_new_with_free_func (result_free);
   if (analysis->instrument.n_strings < 1)
     return table.rows;
-  choose_strings (&table, string);
-  add_each (&table, add_action);
+  table.n_strings = sl_told_strings (analysis->instrument.n_strings, string, table.strings);
+  add_figures (&table, ACTION, ACTION);
   add_relief (&table);
-  add_each (&table, add_first_gap);
-  add_each (&table, add_exposure);
+  add_figures (&table, FIRST_GAP, FIRST_GAP);
+  add_figures (&table, EXPOSURE, EXPOSURE);
   add_margins (&table);
-  add_each (&table, add_breaks);
+  add_figures (&table, SADDLE_BREAK, NUT_BREAK);
   for (int s = analysis->instrument.n_strings; s >= 1; s--)
-    if (pitch_was_read (analysis, s))
+    if (sl_tuner_cents (analysis->set, s, &cents))
       {
         add_pitch (&table, s);
         read_any = TRUE;
       }
-  if (!read_any || (string > 0 && !pitch_was_read (analysis, string)))
+  if (!read_any || (string > 0 && !sl_tuner_cents (analysis->set, string, &cents)))
     add_pitch (&table, string > 0 ? string : analysis->instrument.n_strings);
-  add_each (&table, add_forces);
+  add_figures (&table, SADDLE_FORCE, NUT_FORCE);
   return table.rows;
 }

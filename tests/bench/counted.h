@@ -13,12 +13,10 @@ void __real_sl_analyse (const SlProfile *profile, const SlVisit *visit, const Sl
                         SlAnalysis *out);
 void __wrap_sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
                         SlAnalysis *out);
-void __real_sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set,
-                               const GArray *plan, const SlShop *shop, SlLengths lengths, const char *decimal,
-                               SlProposal *out);
-void __wrap_sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set,
-                               const GArray *plan, const SlShop *shop, SlLengths lengths, const char *decimal,
-                               SlProposal *out);
+void __real_sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
+                        const SlShop *shop, SlLengths lengths, const char *decimal, SlProposal *out);
+void __wrap_sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
+                        const SlShop *shop, SlLengths lengths, const char *decimal, SlProposal *out);
 
 void
 __wrap_sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
@@ -29,9 +27,9 @@ __wrap_sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadi
 }
 
 void
-__wrap_sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
-                          const SlShop *shop, SlLengths lengths, const char *decimal, SlProposal *out)
+__wrap_sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
+                   const SlShop *shop, SlLengths lengths, const char *decimal, SlProposal *out)
 {
   n_proposals++;
-  __real_sl_propose_worded (instrument, fit, set, plan, shop, lengths, decimal, out);
+  __real_sl_propose (instrument, fit, set, plan, shop, lengths, decimal, out);
 }

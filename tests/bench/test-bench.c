@@ -3,6 +3,7 @@
  * The bench without a display: what a gesture is, what undo brings back, and what counts as saved. The starting
  * profiles are what it works on. */
 #include "bench/bench.h"
+#include "bench/readings-question.h"
 #include "bench/settings.h"
 #include "bench/starting.h"
 
@@ -156,6 +157,7 @@ test_ids_do_not_come_back (void)
 static void
 test_readings_put_and_removed (void)
 {
+  const SlQuestion action = { SL_READ_ACTION, 6, 12, SL_HELD_OPEN, 0 };
   g_autoptr (SlBench) bench = make_bench ();
   int changes = 0;
 
@@ -168,11 +170,11 @@ test_readings_put_and_removed (void)
   /* The fit goes through what was read where nothing else weighs on it. */
   g_assert_cmpfloat_with_epsilon (sl_bench_get_analysis (bench)->measured_figures.action[5][12].value, 2.8, 1e-3);
 
-  sl_bench_remove_reading (bench, "d", SL_READ_ACTION, 6, 12, SL_HELD_DEFAULT);
+  sl_question_put (bench, &action, NAN);
   g_assert_cmpuint (sl_bench_get_set (bench)->readings->len, ==, 1);
-  sl_bench_remove_reading (bench, "none there", SL_READ_ACTION, 6, 12, SL_HELD_DEFAULT);
+  sl_question_put (bench, &action, NAN); /* none there */
   g_assert_cmpint (changes, ==, 4);
-  g_assert_cmpstr (sl_bench_get_undo_name (bench), ==, "d");
+  g_assert_cmpstr (sl_bench_get_undo_name (bench), ==, "reading: action, string 6");
   sl_bench_undo (bench);
   g_assert_cmpuint (sl_bench_get_set (bench)->readings->len, ==, 2);
 }
@@ -233,7 +235,7 @@ test_gesture_that_changes_nothing_leaves_no_step (void)
   g_autoptr (SlBench) bench = make_bench ();
 
   sl_bench_put_operation (bench, "first", make_operation (SL_OP_TURN_ROD, 0, -0.05));
-  sl_bench_mark_saved (bench);
+  sl_bench_mark_saved (bench, sl_bench_get_revision (bench));
 
   sl_bench_begin_gesture (bench, "nothing at all");
   sl_bench_end_gesture (bench);
@@ -289,7 +291,7 @@ test_saved_state (void)
   g_assert_false (sl_bench_is_modified (bench));
   sl_bench_put_operation (bench, "one", make_operation (SL_OP_TURN_ROD, 0, -0.05));
   g_assert_true (sl_bench_is_modified (bench));
-  sl_bench_mark_saved (bench);
+  sl_bench_mark_saved (bench, sl_bench_get_revision (bench));
   g_assert_false (sl_bench_is_modified (bench));
   sl_bench_undo (bench);
   g_assert_true (sl_bench_is_modified (bench));
@@ -300,7 +302,7 @@ test_saved_state (void)
   sl_bench_put_operation (bench, "two", make_operation (SL_OP_TURN_ROD, 0, -0.10));
   revision = sl_bench_get_revision (bench);
   sl_bench_put_operation (bench, "three", make_operation (SL_OP_TURN_ROD, 0, -0.15));
-  sl_bench_mark_revision_saved (bench, revision);
+  sl_bench_mark_saved (bench, revision);
   g_assert_true (sl_bench_is_modified (bench));
   sl_bench_undo (bench);
   g_assert_false (sl_bench_is_modified (bench));
@@ -308,7 +310,7 @@ test_saved_state (void)
   /* A drag under way when it was saved goes on as another step. */
   sl_bench_begin_gesture (bench, "drag");
   sl_bench_put_operation (bench, "x", make_operation (SL_OP_TURN_ROD, 0, -0.20));
-  sl_bench_mark_saved (bench);
+  sl_bench_mark_saved (bench, sl_bench_get_revision (bench));
   sl_bench_put_operation (bench, "x", make_operation (SL_OP_TURN_ROD, 0, -0.30));
   sl_bench_end_gesture (bench);
   g_assert_true (sl_bench_is_modified (bench));
@@ -509,7 +511,7 @@ test_starting_profiles (void)
       g_autoptr (SlBench) bench = NULL;
 
       g_assert_nonnull (profile);
-      g_assert_nonnull (sl_starting_title (sl_starting_names[i]));
+      g_assert_nonnull (sl_starting_titles[i]);
       g_assert_cmpstr (profile->id, !=, other->id);
       faults = sl_profile_check (profile);
       g_assert_cmpuint (faults->len, ==, 0);

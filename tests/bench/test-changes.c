@@ -4,9 +4,8 @@
 #include "counted.h"
 
 #include "bench/bench.h"
-#include "bench/checked-edit.h"
 #include "bench/handle-edit.h"
-#include "bench/operation-edit.h"
+#include "bench/readings-question.h"
 #include "bench/starting.h"
 #include "bench/visit-edit.h"
 
@@ -192,7 +191,7 @@ test_changes_of_the_profile (void)
   assert_step (&w, SL_CHANGED_PLAN | SL_CHANGED_VISIT); /* there was no visit */
   sl_bench_put_reading (bench, "a", make_reading (SL_READ_ACTION, 6, 12, 3.5));
   assert_step (&w, SL_CHANGED_READINGS);
-  sl_bench_remove_reading (bench, "a", SL_READ_ACTION, 6, 12, SL_HELD_DEFAULT);
+  sl_question_put (bench, &(SlQuestion){ SL_READ_ACTION, 6, 12, SL_HELD_OPEN, 0 }, NAN);
   assert_step (&w, SL_CHANGED_READINGS);
   sl_bench_put_reading (bench, "a", make_reading (SL_READ_ACTION, 6, 12, 3.5));
   assert_step (&w, SL_CHANGED_READINGS);
@@ -224,7 +223,7 @@ test_changes_of_the_profile (void)
   assert_step (&w, SL_CHANGED_TEXT);
   sl_bench_edit (bench, "fewer strings", SL_CHANGED_INSTRUMENT, FALSE, remove_strings, NULL);
   assert_told (&w, SL_CHANGED_INSTRUMENT | SL_CHANGED_STRING | SL_CHANGED_HISTORY);
-  sl_bench_mark_saved (bench);
+  sl_bench_mark_saved (bench, sl_bench_get_revision (bench));
   assert_told (&w, SL_CHANGED_HISTORY);
   sl_profile_free (w.before);
 }

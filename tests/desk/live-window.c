@@ -9,7 +9,7 @@
 GtkApplication *
 live_app_new (void)
 {
-  GtkApplication *app = GTK_APPLICATION (sl_app_new ());
+  GtkApplication *app = sl_app_new ();
 
   g_application_set_flags (G_APPLICATION (app),
                            g_application_get_flags (G_APPLICATION (app)) | G_APPLICATION_NON_UNIQUE);

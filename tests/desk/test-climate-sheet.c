@@ -3,8 +3,8 @@
  * The climate sheet as something to type in: air, band, wood and hygrometers. Expected figures: Wood Handbook
  * (FPL-GTR-282) table 4-2 (published) and equation 13-2, Greenspan's salts (J. Res. NBS 81A, 1977; published), Magnus
  * (WMO-No. 8). Skipped where there is no display. */
-#include "desk/sheets/climate-parts.h"
-#include "desk/sheets/climate-sheet.h"
+#include "desk/sheets/parts.h"
+#include "desk/sheets/sheets.h"
 #include "desk/kit/length-entry.h"
 #include "bench/settings.h"
 

@@ -10,7 +10,7 @@
 #include "bench/handover-options.h"
 #include "desk/window/window-private.h"
 #include "file/document.h"
-#include "words/care.h"
+#include "words/explain.h"
 
 #include <glib/gstdio.h>
 #include <math.h>
@@ -397,9 +397,9 @@ pdf_text (GBytes *pdf)
 static char *
 sheet_text (SlBench *bench)
 {
-  g_autoptr (SlHandover) handover = sl_handover_of_bench (bench);
+  g_autoptr (SlPages) pages = sl_handover_of_bench (bench);
   g_autoptr (GError) error = NULL;
-  g_autoptr (GBytes) pdf = sl_pages_pdf (sl_handover_pages (handover), &error);
+  g_autoptr (GBytes) pdf = sl_pages_pdf (pages, &error);
 
   g_assert_no_error (error);
   return pdf_text (pdf);

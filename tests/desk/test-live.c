@@ -8,7 +8,6 @@
 
 #include "desk/kit/length-entry.h"
 #include "desk/work/amount-row.h"
-#include "bench/operation-edit.h"
 
 #include <locale.h>
 

@@ -10,7 +10,7 @@
 #include "bench/explanations.h"
 #include "desk/window/export-job.h"
 #include "desk/window/window-private.h"
-#include "draw/render.h"
+#include "draw/draw.h"
 #include "words/explain.h"
 
 #include <fcntl.h>
@@ -37,7 +37,7 @@
   G_STMT_END
 
 static char *folder;
-static SlApp *app;
+static GtkApplication *app;
 
 static char *
 copy_example (const char *name)
@@ -228,7 +228,7 @@ test_own_words (void)
   SlOutcome outcome;
   int done = 0, writing_end;
 
-  sl_explanations_give (bench, sl_explanations_new (sl_bench_get_profile (bench)->id)); /* as the window does */
+  sl_explanations_give (bench, sl_explanations_new (sl_bench_get_profile (bench)->id, FALSE)); /* as the window does */
   sl_outcome_init (&outcome, sl_bench_get_profile (bench), NULL, &sl_bench_get_analysis (bench)->shop);
   told = sl_explain_work (&outcome, &speech, TRUE);
   sentence = g_ptr_array_index (told, 0);

@@ -4,7 +4,7 @@
  * of the size of the paper; and the printer whose margins would cut a template. Paper: ISO 216. Pages are counted by
  * pdfinfo of poppler-utils. */
 #include "bench/handover-options.h"
-#include "desk/window/print-pages.h"
+#include "desk/window/window-private.h"
 #include "file/document.h"
 
 #include <glib/gstdio.h>
@@ -94,9 +94,9 @@ static void
 test_sheet (void)
 {
   g_autoptr (SlBench) bench = open_example ();
-  g_autoptr (SlHandover) handover = sl_handover_of_bench (bench);
+  g_autoptr (SlPages) pages = sl_handover_of_bench (bench);
 
-  compare (sl_handover_pages (handover), "sheet", "595.2"); /* 210 mm in points, upright */
+  compare (pages, "sheet", "595.2"); /* 210 mm in points, upright */
 }
 
 static void
@@ -104,13 +104,12 @@ test_templates (void)
 {
   g_autoptr (SlBench) bench = open_example ();
   g_autoptr (GError) error = NULL;
-  g_autoptr (SlTemplate) whole = sl_template_of_bench (bench, FALSE, &error),
-                         halves = sl_template_of_bench (bench, TRUE, &error);
+  g_autoptr (SlPages) whole = sl_template_of_bench (bench, FALSE, &error),
+                      halves = sl_template_of_bench (bench, TRUE, &error);
 
   g_assert_no_error (error);
-  compare (sl_template_pages (whole), "template", "595.2");
-  g_assert_cmpint (sl_template_pages (halves)->n_pages, <,
-                   sl_template_pages (whole)->n_pages); /* two strips of the rule a page */
+  compare (whole, "template", "595.2");
+  g_assert_cmpint (halves->n_pages, <, whole->n_pages); /* two strips of the rule a page */
 }
 
 static char *

@@ -4,7 +4,8 @@
  * from those not applied yet (GIO reference, g_settings_delay()). Skipped where there is no display. */
 #include "desk/app.h"
 #include "bench/settings.h"
-#include "desk/preferences/charges-editor.h"
+#include "bench/usual-charges.h"
+#include "desk/preferences/pages.h"
 #include "desk/preferences/preferences.h"
 
 #include <gtk/gtk.h>
@@ -71,7 +72,7 @@ test_quit (void)
 {
   guint writes;
   g_autoptr (GSettings) settings = others_view (&writes);
-  g_autoptr (SlApp) app = sl_app_new ();
+  g_autoptr (GtkApplication) app = sl_app_new ();
 
   g_application_set_flags (G_APPLICATION (app),
                            g_application_get_flags (G_APPLICATION (app)) | G_APPLICATION_NON_UNIQUE);

@@ -4,12 +4,10 @@
  * together is what the entry promises its forms (desk/length-entry.h). Skipped where there is no display. */
 #include "desk/instrument/description-field.h"
 #include "desk/instrument/description-fields.h"
-#include "desk/sheets/frets-sheet.h"
-#include "desk/sheets/hand-button.h"
+#include "desk/sheets/sheets.h"
 #include "desk/kit/length-entry.h"
-#include "desk/sheets/pitch-parts.h"
+#include "desk/sheets/parts.h"
 #include "desk/readings/readings-tools.h"
-#include "desk/sheets/strings-parts.h"
 #include "bench/visit-edit.h"
 #include "desk/visit/visit-lists.h"
 #include "file/document.h"
@@ -51,22 +49,6 @@ new_description (SlBench *bench)
 }
 
 static GtkWidget *
-new_string_set (SlBench *bench)
-{
-  GtkWidget *tools;
-
-  return sl_strings_set_new (bench, &tools);
-}
-
-static GtkWidget *
-new_tuner (SlBench *bench)
-{
-  GtkWidget *tools;
-
-  return sl_pitch_tuner_new (bench, &tools);
-}
-
-static GtkWidget *
 new_tools (SlBench *bench)
 {
   return sl_readings_tools_new (bench, SL_GROUP_ACTION);
@@ -77,8 +59,8 @@ static const struct
   const char *name;
   GtkWidget *(*make) (SlBench *bench);
 } forms[] = {
-  { "description", new_description }, { "string-set", new_string_set },    { "tuner", new_tuner },
-  { "hand", sl_hand_button_new },     { "charges", sl_visit_charges_new }, { "frets", sl_frets_sheet_new },
+  { "description", new_description }, { "string-set", sl_strings_set_new }, { "tuner", sl_pitch_tuner_new },
+  { "hand", sl_hand_button_new },     { "charges", sl_visit_charges_new },  { "frets", sl_frets_sheet_new },
   { "reading-tools", new_tools },
 };
 

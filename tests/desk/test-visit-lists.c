@@ -4,7 +4,7 @@
  * charge or tool that is now; a row that goes leaves the others and the keyboard as they are. Skipped where there is no
  * display. */
 #include "desk/kit/length-entry.h"
-#include "desk/preferences/tools-editor.h"
+#include "desk/preferences/pages.h"
 #include "bench/visit-edit.h"
 #include "desk/visit/visit-lists.h"
 #include "bench/starting.h"

@@ -3,7 +3,7 @@
  * The Work column and the sheet of gaps in a real window: sliders and entries move the plan, the table and the sheet
  * follow, nothing is built anew while a slider moves. Expected figures are those of the worked example (computed apart
  * from the program from the model's equations). Skipped where there is no display. */
-#include "desk/sheets/gaps-sheet.h"
+#include "desk/sheets/sheets.h"
 #include "words/results.h"
 #include "desk/work/work-column.h"
 #include "file/document.h"

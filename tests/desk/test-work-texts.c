@@ -3,8 +3,8 @@
  * What the Work column says and does, apart from its widgets: rows of the table, words of the cards, changes of the
  * plan. Expected figures are those of the worked example, computed apart from the program from docs/model.md,
  * rounded as the window rounds. No display needed. */
+#include "bench/readings-question.h"
 #include "words/effect.h"
-#include "bench/operation-edit.h"
 #include "words/results.h"
 #include "file/document.h"
 #include "setup/profile/moment.h"
@@ -187,8 +187,8 @@ test_unread (void)
   g_autoptr (GPtrArray) rows = NULL, nothing = NULL;
   SlProfile *bare = sl_profile_copy (sl_bench_get_profile (bench));
 
-  sl_bench_remove_reading (bench, "no exposure", SL_READ_EXPOSURE, 6, 0, SL_HELD_DEFAULT);
-  sl_bench_remove_reading (bench, "no exposure", SL_READ_EXPOSURE, 1, 0, SL_HELD_DEFAULT);
+  sl_question_put (bench, &(SlQuestion){ SL_READ_EXPOSURE, 6, 0, SL_HELD_DEFAULT, 0 }, NAN);
+  sl_question_put (bench, &(SlQuestion){ SL_READ_EXPOSURE, 1, 0, SL_HELD_DEFAULT, 0 }, NAN);
   rows = sl_results (sl_bench_get_analysis (bench), 0, NULL, &mm);
   /* 3 less 0.7 cos 3°, U of 1.5 */
   assert_row (rows, "Exposure, 6", "3.00", "2.30", "≥ 1.60", SL_WORD_NONE);

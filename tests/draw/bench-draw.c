@@ -4,7 +4,6 @@
  * changing from frame to frame as in a drag. Promised: at most 8 ms. */
 #include <stdlib.h>
 
-#include "draw/render.h"
 #include "draw/draw.h"
 #include "draw/base/picture.h"
 #include "sample.h"

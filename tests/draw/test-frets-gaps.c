@@ -10,7 +10,7 @@
 #include "setup/physics/clearance.h"
 #include "setup/physics/frets.h"
 #include "shown.h"
-#include "draw/render.h"
+#include "draw/draw.h"
 
 #define SEEDS (guint) test_rounds (40)
 #define TRIES 6
@@ -238,7 +238,7 @@ test_gaps_say (void)
         SlClearance c;
 
         sl_state_string (in, &analysis->measured, string, &s);
-        sl_clearance (in, &analysis->measured, &s, analysis->measured_figures.tension[string - 1].value, held, n, &c);
+        sl_clearance (&s, analysis->measured_figures.tension[string - 1].value, held, n, &c);
         text = sl_plain_format (c.margin, 2, ".");
         g_assert_nonnull (shown_find (&map, text));
       }

@@ -6,7 +6,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "draw/render.h"
 #include "draw/draw.h"
 #include "draw/base/picture.h"
 #include "draw/base/style.h"

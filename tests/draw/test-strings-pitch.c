@@ -9,7 +9,7 @@
 #include "sample.h"
 #include "setup/physics/intonation.h"
 #include "shown.h"
-#include "draw/render.h"
+#include "draw/draw.h"
 
 #define SEEDS (guint) test_rounds (80)
 #define TRIES 6

@@ -6,7 +6,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "draw/render.h"
+#include "draw/draw.h"
 #include "draw/base/picture.h"
 #include "draw/base/style.h"
 #include "sample.h"
@@ -220,7 +220,7 @@ test_closeup_of_turn (void)
       analysis = sample_analyse (profile);
       analysis->instrument.rod_factor = learned ? 0.6 : 1;
       analysis->planned = analysis->measured;
-      sl_plan_apply (&analysis->instrument, work, NULL, &analysis->planned);
+      sl_plan_apply (&analysis->instrument, work, NULL, FALSE, &analysis->planned);
       options_for (&o, 6);
       o.kind = SL_PICTURE_BRIDGE;
       g_assert_false (has_ink (analysis, &o, SL_INK_GHOST));

@@ -745,10 +745,9 @@ test_two_processes (Fixture *f, gconstpointer data)
   /* two processes, each of which read the same profile, both save: one is told, and neither version is lost */
   g_autoptr (GFile) file = g_file_get_child (f->file, "a.sidelong");
   g_autoptr (SlProfile) profile = maker_profile (4);
-  SlDocumentStamp none = { NULL, NULL };
+  g_autofree char *none = NULL;
 
   g_assert_true (sl_document_save (file, profile, &none, FALSE, NULL, NULL));
-  sl_document_stamp_clear (&none);
   g_autofree char *folder = g_strdup (f->folder);
   int saved = 0, told = 0;
   GSubprocess *children[2] = { NULL, NULL };
@@ -796,7 +795,7 @@ save_as_child (const char *path, const char *label, const char *go)
 {
   g_autoptr (GFile) file = g_file_new_for_path (path);
   g_autoptr (GError) error = NULL;
-  SlDocumentStamp stamp = { NULL, NULL };
+  g_autofree char *stamp = NULL;
   g_autoptr (SlProfile) profile = sl_document_read (file, &stamp, NULL, NULL, &error);
   g_autofree char *ready = g_strconcat (go, ".", label, NULL);
   int status = 12;
@@ -812,7 +811,6 @@ save_as_child (const char *path, const char *label, const char *go)
     status = 10;
   else if (g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED))
     status = 11;
-  sl_document_stamp_clear (&stamp);
   return status;
 }
 

@@ -124,7 +124,7 @@ collect (void)
 {
   SlPitchCase first = note (650, 1, 5, 0, 0, 1, 0.43, 51, 0, FALSE),
               octave = note (650, 1, 5, 0, 0, 12, 0.43, 51, 0, FALSE);
-  SlPitchTerms t1 = sl_pitch_terms (&first), t12 = sl_pitch_terms (&octave);
+  TestPitchTerms t1 = test_pitch_terms (&first), t12 = test_pitch_terms (&octave);
   SlNutAndSetback best = least_squares ();
   const Check rows[] = {
     { "E2", "Hz", ISO16, "derived", 82.4069, 5e-5, 4, sl_note_frequency ("E2") },

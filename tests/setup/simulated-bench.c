@@ -338,7 +338,8 @@ sim_by_plan (guint32 seed, SimResult *out)
 
       read_set (&b, read);
       analyse (&b, analysis);
-      sl_propose (&analysis->instrument, &analysis->fit, analysis->set, analysis->plan, &SL_SHOP_DEFAULT, &proposal);
+      sl_propose (&analysis->instrument, &analysis->fit, analysis->set, analysis->plan, &SL_SHOP_DEFAULT, SL_LENGTHS_MM,
+                  sl_decimal_sign (), &proposal);
       read = ++rounds < MOST_ROUNDS ? do_next (&b, &proposal) : 0;
       sl_proposal_clear (&proposal);
       if (read == 0)

@@ -347,3 +347,33 @@ test_case_begin (TestCase *c, GRand *rand, const SlProfile *profile)
   test_state (rand, &c->in, &c->truth);
   c->set = test_set ();
 }
+
+const SlTuning *
+test_tuning (const char *id)
+{
+  int n;
+  const SlTuning *tunings = sl_tunings (&n);
+
+  for (int i = 0; i < n; i++)
+    if (g_str_equal (tunings[i].id, id))
+      return &tunings[i];
+  g_assert_not_reached ();
+}
+
+TestPitchTerms
+test_pitch_terms (const SlPitchCase *c)
+{
+  SlPitchCase limp = *c, slack;
+  TestPitchTerms t;
+
+  limp.epsilon0 = 0;
+  slack = limp;
+  slack.kappa = 0;
+  t.stiffness = sl_pitch_cents (c) - sl_pitch_cents (&limp);
+  t.tension = sl_pitch_cents (&limp) - sl_pitch_cents (&slack);
+  t.length = 1200 * log2 (hypot (c->crest_x - c->nut_x, c->crest_z - c->nut_z) /
+                          hypot (c->crest_x - c->fret_x, c->crest_z - c->fret_z)) -
+             100 * c->fret;
+  t.mass = sl_pitch_cents (&slack) - t.length;
+  return t;
+}

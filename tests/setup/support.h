@@ -6,6 +6,8 @@
 #pragma once
 
 #include "setup/fit/fit.h"
+#include "setup/physics/pitch.h"
+#include "setup/profile/sets.h"
 
 /* Chance, from a fixed seed, or from SL_TEST_SEED where that is set; the seed is printed. Free with g_rand_free(). */
 GRand *test_rand (void);
@@ -72,3 +74,15 @@ G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (TestCase, test_case_clear)
 
 /* A state by chance of @profile's instrument, with no reading yet. */
 void test_case_begin (TestCase *c, GRand *rand, const SlProfile *profile);
+
+/* A tuning by its name. */
+const SlTuning *test_tuning (const char *id);
+
+/* The cents of a case term by term: what stiffness and stretching add to them, and what is left without either, its
+ * share of the lengths worked out from the places of nut, crest and crown. */
+typedef struct
+{
+  double length, mass, tension, stiffness;
+} TestPitchTerms;
+
+TestPitchTerms test_pitch_terms (const SlPitchCase *c);

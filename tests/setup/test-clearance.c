@@ -109,7 +109,7 @@ clean_amplitude (const SlInstrument *in, const SlState *state, int held, int *fr
     {
       SlClearance c;
 
-      sl_clearance (in, state, &s, tension, held, n, &c);
+      sl_clearance (&s, tension, held, n, &c);
       g_assert_cmpfloat (c.margin, ==, c.gap - c.swing);
       if (apex * c.gap / c.swing < most)
         {
@@ -239,7 +239,7 @@ plain_least (const Case *c, const SlStringState *s, double tension)
     for (int n = h + 1; n <= c->in.frets; n++)
       {
         double length = s->x_s - c->in.x[h];
-        double gap = sl_gap (&c->in, &c->state, s, h, n);
+        double gap = sl_gap (s, h, n);
 
         least = MIN (least, gap - sl_swing (&c->in, length, tension, c->in.x[n] - c->in.x[h]));
       }
@@ -262,16 +262,16 @@ test_least_margin (void)
       int string = g_rand_int_range (rand, 1, c.in.n_strings + 1);
       sl_state_string (&c.in, &c.state, string, &s);
       double tension = tension_of (&c, &s, string);
-      double least = sl_least_margin (&c.in, &c.state, &s, tension, &held, &fret);
+      double least = sl_least_margin (&s, tension, &held, &fret);
       assert_near (least, plain_least (&c, &s, tension), 1e-12);
-      sl_clearance (&c.in, &c.state, &s, tension, held, fret, &there);
+      sl_clearance (&s, tension, held, fret, &there);
       assert_near (there.margin, least, 1e-12);
 
       /* at the lowest clean action the least margin is nothing, a hair below it less than nothing */
-      double action = sl_lowest_clean_action (&c.in, &c.state, &s, tension, &held, &fret);
-      s.p[SL_P_CREST] = sl_crest_for_action (&c.in, &c.state, &s, 12, action);
+      double action = sl_lowest_clean_action (&s, tension, &held, &fret);
+      s.p[SL_P_CREST] = sl_crest_for_action (&s, 12, action);
       assert_near (plain_least (&c, &s, tension), 0, 1e-10);
-      sl_clearance (&c.in, &c.state, &s, tension, held, fret, &there);
+      sl_clearance (&s, tension, held, fret, &there);
       assert_near (there.margin, 0, 1e-10);
       s.p[SL_P_CREST] -= 0.01;
       g_assert_cmpfloat (plain_least (&c, &s, tension), <, 0);
@@ -292,25 +292,27 @@ test_monotone (void)
       any_case (rand, &c);
       sl_state_string (&c.in, &c.state, 1, &s);
       double tension = tension_of (&c, &s, 1);
-      double before = sl_least_margin (&c.in, &c.state, &s, tension, &held, &fret);
+      double before = sl_least_margin (&s, tension, &held, &fret);
 
       /* a lower crest or a lower slot raises no margin */
       other = s;
       other.p[SL_P_CREST] -= test_between (rand, 0.01, 1);
-      g_assert_cmpfloat (sl_least_margin (&c.in, &c.state, &other, tension, &held, &fret), <, before);
+      g_assert_cmpfloat (sl_least_margin (&other, tension, &held, &fret), <, before);
       other = s;
       other.p[SL_P_NUT] -= test_between (rand, 0.01, 0.3);
-      g_assert_cmpfloat (sl_least_margin (&c.in, &c.state, &other, tension, &held, &fret), <=, before);
+      g_assert_cmpfloat (sl_least_margin (&other, tension, &held, &fret), <=, before);
       for (int h = 0; h < c.in.frets; h++)
         for (int n = h + 1; n <= c.in.frets; n++)
-          g_assert_cmpfloat (sl_gap (&c.in, &c.state, &other, h, n), <=, sl_gap (&c.in, &c.state, &s, h, n));
+          g_assert_cmpfloat (sl_gap (&other, h, n), <=, sl_gap (&s, h, n));
       /* a harder pluck lowers it, more tension and a gentler one raise it */
       SlInstrument harder = c.in;
       harder.pluck_force_n *= 1.3;
-      g_assert_cmpfloat (sl_least_margin (&harder, &c.state, &s, tension, &held, &fret), <, before);
-      g_assert_cmpfloat (sl_least_margin (&c.in, &c.state, &s, tension * 1.2, &held, &fret), >, before);
-      g_assert_cmpfloat (sl_lowest_clean_action (&harder, &c.state, &s, tension, &held, &fret), >,
-                         sl_lowest_clean_action (&c.in, &c.state, &s, tension, &held, &fret));
+      other = s;
+      other.in = &harder;
+      g_assert_cmpfloat (sl_least_margin (&other, tension, &held, &fret), <, before);
+      g_assert_cmpfloat (sl_least_margin (&s, tension * 1.2, &held, &fret), >, before);
+      g_assert_cmpfloat (sl_lowest_clean_action (&other, tension, &held, &fret), >,
+                         sl_lowest_clean_action (&s, tension, &held, &fret));
     }
 }
 
@@ -330,14 +332,14 @@ test_buzz (void)
       sl_state_string (&c.in, &c.state, 1, &s);
       double tension = tension_of (&c, &s, 1);
       int held = g_rand_int_range (rand, 0, c.in.frets), fret = g_rand_int_range (rand, held + 1, c.in.frets + 1);
-      double force = sl_force_from_buzz (&c.in, &c.state, &s, tension, held, fret);
+      double force = sl_force_from_buzz (&s, tension, held, fret);
       if (isnan (force))
         {
-          g_assert_cmpfloat (sl_gap (&c.in, &c.state, &s, held, fret), <=, 0);
+          g_assert_cmpfloat (sl_gap (&s, held, fret), <=, 0);
           continue;
         }
       c.in.pluck_force_n = force;
-      sl_clearance (&c.in, &c.state, &s, tension, held, fret, &there);
+      sl_clearance (&s, tension, held, fret, &there);
       assert_near (there.margin, 0, 1e-12);
     }
 }
@@ -356,7 +358,7 @@ trial (const Case *c, double mean)
 
       sl_state_string (&c->in, &c->state, string, &s);
       s.p[SL_P_RELIEF] += mean - sl_state_mean_relief (&c->state);
-      s.p[SL_P_CREST] = sl_crest_for_action (&c->in, &c->state, &s, 12, c->in.target_action[string - 1]);
+      s.p[SL_P_CREST] = sl_crest_for_action (&s, 12, c->in.target_action[string - 1]);
       least = MIN (least, plain_least (c, &s, tension_of (c, &s, string)));
     }
   return least;

@@ -40,23 +40,21 @@ test_moisture_drift (void)
   assert_near (-along_t / along_h, 0.16, 0.005);
 }
 
-static void
-test_magnus (void)
+/* Saturation pressure over water, hPa: Magnus, WMO-No. 8, annex 4.B (published) */
+static double
+saturation_pressure (double t)
 {
-  /* Magnus over water, WMO-No. 8: e(0) 6.112 hPa (published); e(20), the dew point, and cold air warmed (derived) */
-  assert_near (sl_saturation_pressure (0), 6.112, 1e-12);
-  assert_near (sl_saturation_pressure (20), 23.32596, 5e-6);
-  assert_near (sl_dew_point (20, 50), 9.25517, 5e-6);
-  assert_near (50 * sl_saturation_pressure (5) / sl_saturation_pressure (22), 16.526, 5e-4);
+  return 6.112 * exp (17.62 * t / (243.12 + t));
 }
 
 static void
-test_dew_point_inverts (void)
+test_dew_point (void)
 {
+  assert_near (sl_dew_point (20, 50), 9.25517, 5e-6); /* derived */
   /* at its dew point the air is saturated: e(dew) = h e(t) */
   for (double t = -15; t <= 45; t += 5)
     for (double h = 5; h <= 100; h += 5)
-      assert_near (sl_saturation_pressure (sl_dew_point (t, h)), h / 100 * sl_saturation_pressure (t), 1e-10);
+      assert_near (saturation_pressure (sl_dew_point (t, h)), h / 100 * saturation_pressure (t), 1e-10);
 }
 
 static void
@@ -65,28 +63,6 @@ test_moisture_rises (void)
   for (double t = 0; t <= 40; t += 4)
     for (double h = 1; h < 99; h++)
       g_assert_cmpfloat (sl_moisture_content (t, h + 1), >, sl_moisture_content (t, h));
-}
-
-static void
-test_moisture_inverts (void)
-{
-  for (double t = 0; t <= 40; t += 5)
-    for (double h = 0; h <= 99; h += 3)
-      assert_near (sl_humidity_for_moisture (t, sl_moisture_content (t, h)), h, 1e-9);
-  g_assert_true (isnan (sl_humidity_for_moisture (20, -1)));
-  g_assert_true (isnan (sl_humidity_for_moisture (20, 80)));
-  g_assert_true (isnan (sl_humidity_for_moisture (20, NAN)));
-}
-
-static void
-test_closed_air (void)
-{
-  /* air of 5 °C and 50 % warmed to 22 °C: 16.526 % (derived from Magnus); cooled again it is what it was */
-  assert_near (sl_humidity_at (5, 50, 22), 16.526, 5e-4);
-  assert_near (sl_humidity_at (22, sl_humidity_at (5, 50, 22), 5), 50, 1e-12);
-  /* below its dew point, 9.25517 °C for air of 20 °C and 50 %, water condenses */
-  assert_near (sl_humidity_at (20, 50, 9.25517), 100, 1e-4);
-  g_assert_cmpfloat (sl_humidity_at (20, 50, 8), >, 100);
 }
 
 static void
@@ -195,11 +171,8 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/climate/moisture-table", test_moisture_table);
   g_test_add_func ("/climate/moisture-drift", test_moisture_drift);
-  g_test_add_func ("/climate/magnus", test_magnus);
-  g_test_add_func ("/climate/dew-point-inverts", test_dew_point_inverts);
+  g_test_add_func ("/climate/dew-point", test_dew_point);
   g_test_add_func ("/climate/moisture-rises", test_moisture_rises);
-  g_test_add_func ("/climate/moisture-inverts", test_moisture_inverts);
-  g_test_add_func ("/climate/closed-air", test_closed_air);
   g_test_add_func ("/climate/salts", test_salts);
   g_test_add_func ("/climate/hygrometer", test_hygrometer);
   g_test_add_func ("/climate/movement", test_movement);

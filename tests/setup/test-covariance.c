@@ -352,7 +352,7 @@ lowest_pair (const SlInstrument *in, const SlState *state)
   int held, fret;
 
   sl_state_string (in, state, 1, &s);
-  sl_lowest_clean_action (in, state, &s, sl_tension (&in->strings[0], sl_open_length (&s)), &held, &fret);
+  sl_lowest_clean_action (&s, sl_tension (&in->strings[0], sl_open_length (&s)), &held, &fret);
   return held * (SL_MAX_FRETS + 1) + fret;
 }
 

@@ -106,22 +106,21 @@ test_gaps_are_geometry (void)
           {
             double g[SL_N_P];
 
-            assert_near (sl_gap (&c.in, &c.truth, &s, h, n), test_ruler_gap (&c.in, &c.truth, string, h, n), 1e-12);
-            sl_gap_gradient (&c.in, &s, h, n, g);
+            assert_near (sl_gap (&s, h, n), test_ruler_gap (&c.in, &c.truth, string, h, n), 1e-12);
+            sl_gap_gradient (&s, h, n, g);
             for (int k = 0; k < SL_N_P; k++)
               {
                 SlStringState more = s, less = s;
 
                 more.p[k] += 0.5;
                 less.p[k] -= 0.5;
-                assert_near (sl_gap (&c.in, &c.truth, &more, h, n) - sl_gap (&c.in, &c.truth, &less, h, n), g[k],
-                             1e-11);
+                assert_near (sl_gap (&more, h, n) - sl_gap (&less, h, n), g[k], 1e-11);
               }
           }
       int n = g_rand_int_range (rand, 1, c.in.frets + 1);
-      double crest = sl_crest_for_action (&c.in, &c.truth, &s, n, 2.2);
+      double crest = sl_crest_for_action (&s, n, 2.2);
       s.p[SL_P_CREST] = crest;
-      assert_near (sl_gap (&c.in, &c.truth, &s, 0, n), 2.2, 1e-12);
+      assert_near (sl_gap (&s, 0, n), 2.2, 1e-12);
     }
 }
 
@@ -300,11 +299,11 @@ test_nothing_read (void)
 
       g_assert_true (fit.first_gap_assumed[s - 1] && fit.action_assumed[s - 1]);
       sl_state_string (&in, &fit.state, s, &string);
-      assert_near (sl_gap (&in, &fit.state, &string, 0, 1), in.target_first_gap[s - 1], 1e-10);
-      assert_near (sl_gap (&in, &fit.state, &string, 0, 12), in.target_action[s - 1], 1e-10);
-      sl_gap_gradient (&in, &string, 0, 1, g);
+      assert_near (sl_gap (&string, 0, 1), in.target_first_gap[s - 1], 1e-10);
+      assert_near (sl_gap (&string, 0, 12), in.target_action[s - 1], 1e-10);
+      sl_gap_gradient (&string, 0, 1, g);
       assert_near (sl_string_u (&string, g), 0.20, 1e-9);
-      sl_gap_gradient (&in, &string, 0, 12, g);
+      sl_gap_gradient (&string, 0, 12, g);
       assert_near (sl_string_u (&string, g), 0.50, 1e-9);
     }
   assert_near (fit.state.u[SL_RELIEF_TREBLE], 0.20, 1e-10);
@@ -343,11 +342,11 @@ test_between_read (void)
       g_assert_cmpint (c.fit.action_assumed[i], ==, !read);
       g_assert_cmpint (c.fit.first_gap_assumed[i], ==, !read);
       sl_state_string (&c.in, &c.fit.state, i + 1, &s);
-      assert_near (sl_gap (&c.in, &c.fit.state, &s, 0, 12), action[i], 1e-6);
-      assert_near (sl_gap (&c.in, &c.fit.state, &s, 0, 1), first[i], 1e-6);
-      sl_gap_gradient (&c.in, &s, 0, 12, g);
+      assert_near (sl_gap (&s, 0, 12), action[i], 1e-6);
+      assert_near (sl_gap (&s, 0, 1), first[i], 1e-6);
+      sl_gap_gradient (&s, 0, 12, g);
       assert_near (sl_string_u (&s, g), read ? 0 : 0.25, 1e-5);
-      sl_gap_gradient (&c.in, &s, 0, 1, g);
+      sl_gap_gradient (&s, 0, 1, g);
       assert_near (sl_string_u (&s, g), read ? 0 : 0.10, 1e-5);
     }
 }

@@ -45,7 +45,7 @@ rms_at (const SlInstrument *in, const SlState *state, double setback, double nut
     {
       SlPitchCase c;
 
-      sl_pitch_case (in, state, &s, 1, n, &c);
+      sl_pitch_case (&s, n, &c);
       c.crest_x = in->scale + setback;
       c.nut_x = -nut_offset;
       sum += pow (sl_pitch_cents (&c), 2) / 12;
@@ -67,10 +67,10 @@ test_source (void)
    * of the stiffness term's 4.2 cents at the octave, is 0.013 cents. */
   source_guitar (&in, &state, 1.9);
   sl_state_string (&in, &state, 1, &s);
-  sl_pitch_case (&in, &state, &s, 1, 1, &c);
+  sl_pitch_case (&s, 1, &c);
   c.nut_x = 0.37;
   assert_near (sl_pitch_cents (&c), 0.4450, 0.02);
-  sl_pitch_case (&in, &state, &s, 1, 12, &c);
+  sl_pitch_case (&s, 12, &c);
   c.nut_x = 0.37;
   assert_near (sl_pitch_cents (&c), -0.0873, 0.02);
   assert_near (rms_at (&in, &state, 1.9, -0.37), 0.1988, 0.02);
@@ -246,8 +246,8 @@ test_ends (void)
         {
           SlStringState string;
 
-          sl_state_string (&in, &state, s, &string);
-          test_add (&set, SL_READ_PITCH, s, 12, SL_HELD_DEFAULT, sl_pitch_error (&true_in, &state, &string, s, 12));
+          sl_state_string (&true_in, &state, s, &string);
+          test_add (&set, SL_READ_PITCH, s, 12, SL_HELD_DEFAULT, sl_pitch_error (&string, 12, NULL));
         }
       sl_fit_ends (&in, &state, &set, &ends);
       g_assert_cmpint (ends.n, ==, in.n_strings);

@@ -141,13 +141,13 @@ test_break_parts (void)
       sl_state_string (&in, &state, string, &s);
       /* the rear direction's angles add up as those of a right-angled spherical triangle: cos whole = cos upright · cos
        * across */
-      g_assert_true (sl_nut_break_parts (&in, &s, string, &upright, &across));
-      assert_near (cos (sl_nut_break (&in, &s, string)), cos (upright) * cos (across), 1e-9);
+      g_assert_true (sl_nut_break_parts (&s, &upright, &across));
+      assert_near (cos (sl_nut_break (&s)), cos (upright) * cos (across), 1e-9);
       /* a post in line leaves the upright part alone */
       in.post_side[string - 1] = 0;
-      sl_nut_break_parts (&in, &s, string, &upright, &across);
+      sl_nut_break_parts (&s, &upright, &across);
       assert_near (across, 0, 1e-12);
-      assert_near (fabs (upright), sl_nut_break (&in, &s, string), 1e-9);
+      assert_near (fabs (upright), sl_nut_break (&s), 1e-9);
     }
 }
 
@@ -170,9 +170,9 @@ test_tree (void)
   test_straight_state (&in, &state);
   test_set_string (&state, 1, 0.4, 3);
   sl_state_string (&in, &state, 1, &s);
-  far = sl_nut_break (&in, &s, 1);
+  far = sl_nut_break (&s);
   in.post_distance[0] = 45;
-  g_assert_cmpfloat (sl_nut_break (&in, &s, 1), >, 2 * far);
+  g_assert_cmpfloat (sl_nut_break (&s), >, 2 * far);
 }
 
 static void

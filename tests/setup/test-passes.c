@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "setup/physics/figures.h"
-#include "setup/work/reorder.h"
+#include "setup/work/work.h"
 #include "setup/fit/slip.h"
 #include "setup/record/stages.h"
 #include "support.h"
@@ -31,13 +31,13 @@ test_repeats (void)
     test_add (&set, SL_READ_ACTION, 6, 12, SL_HELD_OPEN, values[i]);
   sl_fit (&in, &set, &fit);
   sl_state_string (&in, &fit.state, 6, &s);
-  sl_gap_gradient (&in, &s, 0, 12, g);
+  sl_gap_gradient (&s, 0, 12, g);
   for (int i = 0; i < TIMES; i++)
     mean += values[i] / TIMES;
   for (int i = 0; i < TIMES; i++)
     squares += (values[i] - mean) * (values[i] - mean);
   /* GUM 4.2.1, 4.2.3: the mean, and s²/n; GUM 4.3.7, F.2.2.1: what the tool brings does not average out */
-  assert_near (sl_gap (&in, &fit.state, &s, 0, 12), mean, 1e-9);
+  assert_near (sl_gap (&s, 0, 12), mean, 1e-9);
   assert_near (sl_string_u (&s, g), sqrt (0.02 * 0.02 / 12 + 0.06 * 0.06 / 3 + squares / (TIMES - 1) / TIMES), 1e-9);
   g_assert_cmpint (fit.n_suspects, ==, 0);
   sl_fit_clear (&fit);
@@ -46,7 +46,7 @@ test_repeats (void)
     g_array_index (set.readings, SlReading, i).use = SL_USE_NEVER;
   sl_fit (&in, &set, &fit);
   sl_state_string (&in, &fit.state, 6, &s);
-  assert_near (sl_gap (&in, &fit.state, &s, 0, 12), values[0], 1e-9);
+  assert_near (sl_gap (&s, 0, 12), values[0], 1e-9);
   assert_near (sl_string_u (&s, g), sl_reading_u (&set, SL_READ_ACTION), 1e-9);
   sl_fit_clear (&fit);
 }
@@ -140,8 +140,7 @@ test_cut_as_noted (void)
   case_begin (rand, &c, 1);
   sl_analyse_last (c.profile, &SL_SHOP_DEFAULT, analysis);
   g_assert_false (analysis->fit.doubt.found);
-  g_assert_false (sl_cutting_blocked (&analysis->fit));
-  g_assert_null (sl_cutting_blocked_text (&analysis->fit));
+  g_assert_null (sl_cutting_blocked (&analysis->fit));
   sl_analysis_clear (analysis);
 }
 
@@ -176,7 +175,8 @@ check_doubt (double share, SlFindingKind kind)
   assert_near (analysis->measured_figures.action[0][12].value, action (&c, &c.after, 1), 0.02);
   assert_near (analysis->measured_figures.action[5][12].value, action (&c, &c.after, 6), 0.02);
   /* said, and nothing comes off before somebody looked */
-  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, c.visit->plan, &SL_SHOP_DEFAULT, &proposal);
+  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, c.visit->plan, &SL_SHOP_DEFAULT, SL_LENGTHS_MM,
+              sl_decimal_sign (), &proposal);
   g_assert_nonnull (find_finding (&proposal, kind));
   for (guint i = 0; i < proposal.steps->len; i++)
     {
@@ -187,7 +187,7 @@ check_doubt (double share, SlFindingKind kind)
       g_assert_true (step->blocked);
       g_assert_cmpfloat (step->first_pass, ==, 0);
       g_assert_cmpfloat (step->first_pass_treble, ==, 0);
-      g_assert_nonnull (strstr (step->reason, sl_cutting_blocked_text (&analysis->fit)));
+      g_assert_nonnull (strstr (step->reason, sl_cutting_blocked (&analysis->fit)));
     }
   sl_proposal_clear (&proposal);
   sl_analysis_clear (analysis);
@@ -196,7 +196,7 @@ check_doubt (double share, SlFindingKind kind)
   g_array_index (nth_set (&c, 1)->readings, SlReading, 1).use = SL_USE_ALWAYS;
   sl_analyse_last (c.profile, &SL_SHOP_DEFAULT, analysis);
   g_assert_true (analysis->fit.doubt.found && analysis->fit.doubt.confirmed);
-  g_assert_false (sl_cutting_blocked (&analysis->fit));
+  g_assert_null (sl_cutting_blocked (&analysis->fit));
   sl_analysis_clear (analysis);
 }
 
@@ -242,7 +242,7 @@ test_suspect_blocks (void)
       g_array_index (set.readings, SlReading, 4).use = aside ? SL_USE_NEVER : SL_USE_AUTO;
       sl_fit (&in, &set, &fit);
       g_assert_cmpint (fit.n_suspects, ==, aside ? 0 : 1);
-      sl_propose (&in, &fit, &set, NULL, &SL_SHOP_DEFAULT, &proposal);
+      sl_propose (&in, &fit, &set, NULL, &SL_SHOP_DEFAULT, SL_LENGTHS_MM, sl_decimal_sign (), &proposal);
       g_assert_cmpuint (proposal.steps->len, >, 0);
       for (guint i = 0; i < proposal.steps->len; i++)
         {
@@ -285,7 +285,7 @@ test_shop_step (void)
 
           shop.cut_step_mm = steps[i];
           sl_fit (&c.in, nth_set (&c, 0), &fit);
-          sl_propose (&c.in, &fit, nth_set (&c, 0), NULL, &shop, &proposal);
+          sl_propose (&c.in, &fit, nth_set (&c, 0), NULL, &shop, SL_LENGTHS_MM, sl_decimal_sign (), &proposal);
           for (guint k = 0; k < proposal.steps->len; k++)
             {
               const SlOperation *op = &g_array_index (proposal.steps, SlStep, k).operation;
@@ -397,7 +397,7 @@ test_final_lacks (void)
   last = nth_set (&c, 1);
   g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
   sl_analyse_last (c.profile, &SL_SHOP_DEFAULT, analysis);
-  g_autoptr (GArray) asked = sl_questions_since (analysis, c.visit, nth_set (&c, 0)->taken);
+  g_autoptr (GArray) asked = sl_questions_since (analysis, c.visit, SL_N_OPS, nth_set (&c, 0)->taken);
   g_assert_cmpuint (asked->len, ==, 2);
   g_assert_cmpint (g_array_index (asked, SlReading, 0).kind, ==, SL_READ_ACTION);
   last->stage = SL_STAGE_FINAL;

@@ -43,7 +43,7 @@ typedef enum
 static void
 propose (Case *c)
 {
-  sl_propose (&c->in, &c->fit, &c->set, NULL, &SL_SHOP_DEFAULT, &c->proposal);
+  sl_propose (&c->in, &c->fit, &c->set, NULL, &SL_SHOP_DEFAULT, SL_LENGTHS_MM, sl_decimal_sign (), &c->proposal);
   c->after = c->fit.state;
   for (guint i = 0; i < c->proposal.steps->len; i++)
     sl_operation_apply (&c->in, &g_array_index (c->proposal.steps, SlStep, i).operation, &c->after);
@@ -545,7 +545,7 @@ test_done_since (void)
       half.done = g_strdup (past ? "2026-03-01T12:00:00Z" : "2026-03-02T12:00:00Z");
       g_array_set_size (plan, 0);
       g_array_append_val (plan, half);
-      sl_propose (&c.in, &c.fit, &c.set, plan, &SL_SHOP_DEFAULT, &rest);
+      sl_propose (&c.in, &c.fit, &c.set, plan, &SL_SHOP_DEFAULT, SL_LENGTHS_MM, sl_decimal_sign (), &rest);
       const SlOperation *left = &g_array_index (rest.steps, SlStep, 0).operation;
       g_assert_cmpint (left->kind, ==, SL_OP_CUT_SADDLE_BASE);
       assert_near (left->amount.v, cut.amount.v - (past ? 0 : 0.5), 1.1e-3);

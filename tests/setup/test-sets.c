@@ -123,8 +123,8 @@ static void
 test_tunings (void)
 {
   int n;
-  const SlTuning *tunings = sl_tunings (&n), *standard = sl_tuning_find ("standard"),
-                 *down = sl_tuning_find ("half-step-down");
+  const SlTuning *tunings = sl_tunings (&n), *standard = test_tuning ("standard"),
+                 *down = test_tuning ("half-step-down");
 
   for (int k = 0; k < n; k++)
     for (int i = 0; i < tunings[k].n_strings; i++)
@@ -144,7 +144,7 @@ test_tune (void)
   g_autoptr (SlProfile) profile = test_plain_profile ();
 
   profile->strings[0].frequency = sl_number (333);
-  sl_profile_tune (profile, sl_tuning_find ("dadgad"));
+  sl_profile_tune (profile, test_tuning ("dadgad"));
   g_assert_cmpstr (profile->strings[0].note, ==, "D4");
   g_assert_false (sl_number_is_set (profile->strings[0].frequency));
   g_assert_cmpstr (profile->strings[5].note, ==, "D2");
@@ -156,7 +156,7 @@ test_keeps_notes (void)
   g_autoptr (SlProfile) profile = test_plain_profile ();
   const SlStringSet *set = sl_string_set_find ("electric-9");
 
-  sl_profile_tune (profile, sl_tuning_find ("drop-d"));
+  sl_profile_tune (profile, test_tuning ("drop-d"));
   profile->strings[1].frequency = sl_number (250);
   sl_profile_fit_strings (profile, set, TRUE);
   g_assert_cmpstr (profile->strings[5].note, ==, "D2");

@@ -57,7 +57,15 @@ operation (SlOperationKind kind, int string, double amount, double treble)
 static char *
 asked (const Case *c, SlOperation op, const SlWorkUncertainty *uncertainty)
 {
-  g_autoptr (GArray) questions = sl_operation_questions (&c->in, &c->state, &op, uncertainty);
+  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+  SlVisit visit = sl_visit_init ();
+
+  analysis->instrument = c->in;
+  analysis->measured = c->state;
+  analysis->shop.work = *uncertainty;
+  op.done = g_strdup ("2026-03-02T12:00:00Z");
+  g_array_append_val (visit.plan, op);
+  g_autoptr (GArray) questions = sl_questions_since (analysis, &visit, SL_N_OPS, "2026-03-02T10:00:00Z");
   g_autoptr (GString) text = g_string_new (NULL);
 
   for (guint i = 0; i < questions->len; i++)
@@ -69,6 +77,7 @@ asked (const Case *c, SlOperation op, const SlWorkUncertainty *uncertainty)
         g_string_append_printf (text, " %d", question->string);
       g_assert_false (sl_number_is_set (question->value));
     }
+  visit_clear (&visit);
   return g_strdup (text->str);
 }
 
@@ -164,14 +173,14 @@ test_since (void)
       g_array_append_val (visit.plan, ops[i]);
     }
   /* two passes of a cut ask once; what is not done, nothing */
-  g_autoptr (GArray) all = sl_questions_since (analysis, &visit, "2026-03-02T10:00:00Z");
+  g_autoptr (GArray) all = sl_questions_since (analysis, &visit, SL_N_OPS, "2026-03-02T10:00:00Z");
   g_assert_cmpuint (all->len, ==, 3);
-  g_autoptr (GArray) later = sl_questions_since (analysis, &visit, "2026-03-02T12:05:00Z");
+  g_autoptr (GArray) later = sl_questions_since (analysis, &visit, SL_N_OPS, "2026-03-02T12:05:00Z");
   g_assert_cmpuint (later->len, ==, 2);
-  g_autoptr (GArray) slots = sl_questions_since_kind (analysis, &visit, SL_OP_LOWER_SLOT, "2026-03-02T10:00:00Z");
+  g_autoptr (GArray) slots = sl_questions_since (analysis, &visit, SL_OP_LOWER_SLOT, "2026-03-02T10:00:00Z");
   g_assert_cmpuint (slots->len, ==, 1);
   g_assert_cmpint (g_array_index (slots, SlReading, 0).kind, ==, SL_READ_FIRST_GAP);
-  g_autoptr (GArray) none = sl_questions_since (analysis, &visit, "2026-03-02T13:00:00Z");
+  g_autoptr (GArray) none = sl_questions_since (analysis, &visit, SL_N_OPS, "2026-03-02T13:00:00Z");
   g_assert_cmpuint (none->len, ==, 0);
   sl_analysis_clear (analysis);
   visit_clear (&visit);
@@ -227,7 +236,7 @@ test_cautions_of_checks (void)
   g_auto (GStrv) names = NULL;
   SlVisit visit = sl_visit_init ();
   g_autoptr (GArray) findings = g_array_new (FALSE, TRUE, sizeof (SlFinding));
-  SlFinding low = { SL_FINDING_SLOT_LOW, 2, 0, 0.1, NULL };
+  SlFinding low = { NULL, SL_FINDING_SLOT_LOW, 2, 0, 0.1 };
   guint cautions = 0;
 
   case_begin (&c);

@@ -6,7 +6,7 @@
 
 #include "setup/profile/bounds.h"
 #include "setup/fit/fit.h"
-#include "setup/profile/tool-list.h"
+#include "setup/profile/shop.h"
 #include "support.h"
 
 static void

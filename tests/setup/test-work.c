@@ -163,11 +163,11 @@ test_rod_and_action (void)
   state.u[SL_RELIEF_TREBLE] = state.u[SL_RELIEF_BASS] = 0.25;
   test_set_string (&state, 1, 0.4, 5);
   sl_state_string (&in, &state, 1, &s);
-  double before = sl_gap (&in, &state, &s, 0, 12);
+  double before = sl_gap (&s, 0, 12);
   SlOperation turn = operation (SL_OP_TURN_ROD, 0, -0.10, NAN);
   sl_operation_apply (&in, &turn, &state);
   sl_state_string (&in, &state, 1, &s);
-  assert_near (before - sl_gap (&in, &state, &s, 0, 12), 0.24, 0.005);
+  assert_near (before - sl_gap (&s, 0, 12), 0.24, 0.005);
 }
 
 static void
@@ -256,7 +256,7 @@ test_need (void)
   test_set_string (&state, 1, 0.5, 0.5 + 2 * 650.5 / 324 * 1);
   SlStringState s;
   sl_state_string (&in, &state, 1, &s);
-  in.target_action[0] = sl_gap (&in, &state, &s, 0, 12) - 0.6;
+  in.target_action[0] = sl_gap (&s, 0, 12) - 0.6;
   assert_near (sl_need (&in, &state, 1, NULL), 1.2046, 5e-5);
 
   /* and taken, it brings the action to its target */
@@ -268,7 +268,7 @@ test_need (void)
       SlOperation shape = operation (SL_OP_SHAPE_CREST, string, sl_need (&c.in, &c.state, string, NULL), NAN);
       sl_operation_apply (&c.in, &shape, &c.state);
       sl_state_string (&c.in, &c.state, string, &s);
-      assert_near (sl_gap (&c.in, &c.state, &s, 0, 12), c.in.target_action[string - 1], 1e-12);
+      assert_near (sl_gap (&s, 0, 12), c.in.target_action[string - 1], 1e-12);
       assert_near (test_ruler_gap (&c.in, &c.state, string, 0, 12), c.in.target_action[string - 1], 1e-12);
     }
 }
@@ -446,11 +446,11 @@ test_plan_skips_the_past (void)
   g_array_append_val (plan, later);
   g_array_append_val (plan, open);
   SlState after = c.state;
-  sl_plan_apply (&c.in, plan, "2026-03-02T10:00:00Z", &after);
+  sl_plan_apply (&c.in, plan, "2026-03-02T10:00:00Z", FALSE, &after);
   assert_near (sl_state_crest_height (&c.state, 1) - sl_state_crest_height (&after, 1), 0.2, 1e-12);
   assert_near (sl_state_nut_height (&c.state, 1) - sl_state_nut_height (&after, 1), 0.1, 1e-12);
   after = c.state;
-  sl_plan_apply (&c.in, NULL, NULL, &after);
+  sl_plan_apply (&c.in, NULL, NULL, FALSE, &after);
   g_assert_cmpint (memcmp (&after, &c.state, sizeof after), ==, 0);
 }
 

@@ -101,7 +101,7 @@ check_state (const SlInstrument *in, const SlState *state, const SlFigures *f, c
       g_assert_cmpint (f->least_margin_fret[i], ==, n->fret);
       assert_near (f->lowest_clean_action[i].value, n->lowest_clean_action, DIGITS_4);
       sl_state_string (in, state, i + 1, &string);
-      sl_clearance (in, state, &string, f->tension[i].value, 5, 6, &c);
+      sl_clearance (&string, f->tension[i].value, 5, 6, &c);
       assert_near (c.gap, n->gap_5_6, DIGITS_4);
       assert_near (c.swing, n->swing_5_6, DIGITS_4);
     }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * What is said of the seasons to whoever takes an instrument home. */
-#include "words/care.h"
+#include "words/explain.h"
 
 #include <locale.h>
 #include <math.h>

@@ -1,15 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Sentences in large type, as many at a time as there is room for: a page, with its heading and its number, and the way
- * to the others by button, by key and by a swipe. Nothing scrolls. */
+ * to the others by button, by key and by a swipe. Nothing scrolls; a sentence that is higher than a page goes on over
+ * several, cut between its lines. */
 #pragma once
 
 #include <gtk/gtk.h>
 
 #define SL_TYPE_CUSTOMER_PAGES (sl_customer_pages_get_type ())
 G_DECLARE_FINAL_TYPE (SlCustomerPages, sl_customer_pages, SL, CUSTOMER_PAGES, GtkBox)
-
-GtkWidget *sl_customer_pages_new (void);
 
 /* Takes all sentences out; the page shown is kept in mind for those that come next. */
 void sl_customer_pages_clear (SlCustomerPages *self);

@@ -4,13 +4,12 @@
 #include "desk/kit/colour-scheme.h"
 #include "desk/customer/customer-pages.h"
 #include "desk/customer/customer-words.h"
-#include "desk/kit/picture-options.h"
+#include "desk/kit/sheet-frame.h"
 #include "bench/settings.h"
 #include "desk/kit/util.h"
 #include "draw/draw.h"
 #include "draw/base/picture.h"
 #include "words/explain.h"
-#include "words/care.h"
 #include "words/dates.h"
 
 #include <glib/gi18n-lib.h>
@@ -39,8 +38,6 @@ struct _SlCustomerView
   GtkWidget *title_label, *state_label, *switch_box, *before_button, *after_button, *edit_button, *leave_button,
       *picture, *scrub, *figures, *words_place, *words_scroll;
   GtkAdjustment *share;
-
-  /* in their places, while the view is there */
   SlCustomerPages *pages;
   SlCustomerWords *words;
 
@@ -48,7 +45,7 @@ struct _SlCustomerView
   SlBench *bench;
   SlProfile *profile; /* what the outcome lies in */
   SlOutcome outcome;
-  gboolean has_outcome, has_change; /* there is a before and an after */
+  gboolean has_change; /* there is a before and an after */
   SlAnalysis *shown;
   GtkCssProvider *size;
   GPtrArray *care; /* of char *: sentences on how to look after it */
@@ -130,7 +127,7 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
   double share = get_share (self);
   SlPictureOptions options;
 
-  if (!self->has_outcome || width < 1 || height < 1)
+  if (self->profile == NULL || width < 1 || height < 1)
     return;
   choose_factor (self, width, height);
   options = picture_options (self, width, height);
@@ -143,13 +140,6 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 }
 
 /* ---- the words ---- */
-
-static void
-clear_box (GtkWidget *box)
-{
-
-  sl_empty_box (box);
-}
 
 static void
 add_figure (SlCustomerView *self, const SlPlainFigure *figure, GString *described)
@@ -174,7 +164,7 @@ show_figures (SlCustomerView *self, const SlSpeech *speech)
   g_autoptr (GString) described = g_string_new (NULL);
   int n = sl_plain_figures (&self->outcome, speech, figures);
 
-  clear_box (self->figures);
+  sl_empty_box (self->figures);
   for (int i = 0; i < n; i++)
     {
       add_figure (self, &figures[i], described);
@@ -202,7 +192,7 @@ show_words (SlCustomerView *self, const SlSpeech *speech)
 {
   g_clear_pointer (&self->care, g_ptr_array_unref);
   self->care = sl_explain_care (&self->outcome, speech);
-  sl_customer_words_show (self->words, &self->outcome, speech);
+  sl_customer_words_show (self->words, self->bench, &self->outcome, speech);
   show_pages (self);
 }
 
@@ -217,10 +207,8 @@ show_edit_button (SlCustomerView *self)
 }
 
 static void
-on_edit_toggled (GtkToggleButton *button, gpointer data)
+on_edit_toggled (SlCustomerView *self, GtkToggleButton *button)
 {
-  SlCustomerView *self = data;
-
   sl_customer_words_set_editing (self->words, gtk_toggle_button_get_active (button));
   show_pages (self);
   show_edit_button (self);
@@ -254,17 +242,15 @@ static void
 refresh (SlCustomerView *self)
 {
   SlSpeech speech = { sl_bench_text_style (self->bench), sl_settings_get_keeping () };
+  g_autofree char *title = NULL;
 
-  if (self->has_outcome)
-    sl_outcome_clear (&self->outcome);
+  sl_outcome_clear (&self->outcome);
   g_clear_pointer (&self->profile, sl_profile_free);
   self->profile = sl_profile_copy (sl_bench_get_profile (self->bench));
   sl_outcome_init (&self->outcome, self->profile, NULL, &sl_bench_get_analysis (self->bench)->shop);
-  self->has_outcome = TRUE;
   self->has_change = sl_outcome_has_change (&self->outcome);
   self->height_factor = 0;
-  g_autofree char *title = g_strdup_printf (_ ("For the customer: %s"), self->profile->identity.label);
-
+  title = g_strdup_printf (_ ("For the customer: %s"), self->profile->identity.label);
   gtk_window_set_title (GTK_WINDOW (self), title);
   gtk_label_set_text (GTK_LABEL (self->title_label), self->profile->identity.label);
   gtk_button_set_label (GTK_BUTTON (self->after_button), self->outcome.as_planned ? _ ("As planned") : _ ("After"));
@@ -280,15 +266,14 @@ refresh (SlCustomerView *self)
 /* ---- from before to after ---- */
 
 static void
-on_share_changed (GtkAdjustment *adjustment, gpointer data)
+on_share_changed (SlCustomerView *self)
 {
-  SlCustomerView *self = data;
-  double share = gtk_adjustment_get_value (adjustment);
+  double share = gtk_adjustment_get_value (self->share);
 
   self->switching = TRUE;
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (share < 0.5 ? self->before_button : self->after_button), TRUE);
   self->switching = FALSE;
-  if (!self->has_outcome)
+  if (self->profile == NULL)
     return;
   show_state (self);
   gtk_widget_queue_draw (self->picture);
@@ -350,25 +335,17 @@ change_over (SlCustomerView *self)
 }
 
 static void
-on_picture_tapped (GtkGestureClick *gesture, int presses, double x, double y, gpointer data)
+on_toggled (SlCustomerView *self, GtkToggleButton *button)
 {
-  change_over (data);
-}
-
-static void
-on_toggled (GtkToggleButton *button, gpointer data)
-{
-  SlCustomerView *self = data;
-
   if (!self->switching && gtk_toggle_button_get_active (button))
     change_to (self, GTK_WIDGET (button) == self->after_button ? 1 : 0);
 }
 
 /* Dragging the handle ends a change that runs by itself. */
 static gboolean
-on_scrubbed (GtkRange *range, GtkScrollType scroll, double value, gpointer data)
+on_scrubbed (SlCustomerView *self)
 {
-  stop_change (data);
+  stop_change (self);
   return FALSE;
 }
 
@@ -417,10 +394,8 @@ on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierTyp
 
 /* Not before: a focus set earlier makes the toolkit tell assistive technology that this is no window. */
 static void
-on_map (GtkWidget *widget, gpointer data)
+on_map (SlCustomerView *self)
 {
-  SlCustomerView *self = SL_CUSTOMER_VIEW (widget);
-
   gtk_window_set_focus (GTK_WINDOW (self), self->has_change ? self->scrub : self->leave_button);
 }
 
@@ -492,9 +467,7 @@ sl_customer_view_dispose (GObject *object)
     gtk_style_context_remove_provider_for_display (gtk_widget_get_display (GTK_WIDGET (self)),
                                                    GTK_STYLE_PROVIDER (self->size));
   g_clear_object (&self->size);
-  if (self->has_outcome)
-    sl_outcome_clear (&self->outcome);
-  self->has_outcome = FALSE;
+  sl_outcome_clear (&self->outcome);
   g_clear_pointer (&self->care, g_ptr_array_unref);
   g_clear_pointer (&self->profile, sl_profile_free);
   g_clear_pointer (&self->shown, g_free);
@@ -502,42 +475,48 @@ sl_customer_view_dispose (GObject *object)
   G_OBJECT_CLASS (sl_customer_view_parent_class)->dispose (object);
 }
 
-#define CHILD(member)                                                                                                  \
-  {                                                                                                                    \
-#member, G_STRUCT_OFFSET(SlCustomerView, member)                                                                   \
-  }
-
 static void
 sl_customer_view_class_init (SlCustomerViewClass *class)
 {
-  static const struct
-  {
-    const char *name;
-    gssize offset;
-  } children[] = {
-    CHILD (title_label), CHILD (state_label),  CHILD (switch_box),   CHILD (before_button), CHILD (after_button),
-    CHILD (edit_button), CHILD (leave_button), CHILD (picture),      CHILD (scrub),         CHILD (share),
-    CHILD (figures),     CHILD (words_place),  CHILD (words_scroll),
-  };
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
-
   g_autoptr (GtkCssProvider) look = gtk_css_provider_new ();
 
   gtk_css_provider_load_from_resource (look, "/org/sidelong/Sidelong/customer-view.css");
   gtk_style_context_add_provider_for_display (gdk_display_get_default (), GTK_STYLE_PROVIDER (look),
                                               GTK_STYLE_PROVIDER_PRIORITY_APPLICATION);
   G_OBJECT_CLASS (class)->dispose = sl_customer_view_dispose;
+  g_type_ensure (SL_TYPE_CUSTOMER_PAGES);
+  g_type_ensure (SL_TYPE_CUSTOMER_WORDS);
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/customer-view.ui");
-  for (gsize i = 0; i < G_N_ELEMENTS (children); i++)
-    gtk_widget_class_bind_template_child_full (widget_class, children[i].name, FALSE, children[i].offset);
+#define BIND(child) gtk_widget_class_bind_template_child (widget_class, SlCustomerView, child)
+  BIND (title_label);
+  BIND (state_label);
+  BIND (switch_box);
+  BIND (before_button);
+  BIND (after_button);
+  BIND (edit_button);
+  BIND (leave_button);
+  BIND (picture);
+  BIND (scrub);
+  BIND (share);
+  BIND (figures);
+  BIND (words_place);
+  BIND (words_scroll);
+  BIND (pages);
+  BIND (words);
+#undef BIND
+  gtk_widget_class_bind_template_callback (widget_class, change_over);
+  gtk_widget_class_bind_template_callback (widget_class, on_edit_toggled);
+  gtk_widget_class_bind_template_callback (widget_class, on_key);
+  gtk_widget_class_bind_template_callback (widget_class, on_map);
+  gtk_widget_class_bind_template_callback (widget_class, on_scrubbed);
+  gtk_widget_class_bind_template_callback (widget_class, on_share_changed);
+  gtk_widget_class_bind_template_callback (widget_class, on_toggled);
 }
 
 static void
 sl_customer_view_init (SlCustomerView *self)
 {
-  GtkEventController *keys = gtk_event_controller_key_new ();
-  GtkGesture *tap = gtk_gesture_click_new ();
-
   self->shown = g_new0 (SlAnalysis, 1);
   self->size = gtk_css_provider_new ();
   gtk_style_context_add_provider_for_display (gtk_widget_get_display (GTK_WIDGET (self)),
@@ -546,17 +525,6 @@ sl_customer_view_init (SlCustomerView *self)
   gtk_widget_init_template (GTK_WIDGET (self));
   sl_colour_scheme_mark (GTK_WIDGET (self));
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw, self, NULL);
-  g_signal_connect (self->share, "value-changed", G_CALLBACK (on_share_changed), self);
-  g_signal_connect (self->before_button, "toggled", G_CALLBACK (on_toggled), self);
-  g_signal_connect (self->after_button, "toggled", G_CALLBACK (on_toggled), self);
-  g_signal_connect (self->edit_button, "toggled", G_CALLBACK (on_edit_toggled), self);
-  g_signal_connect (self->scrub, "change-value", G_CALLBACK (on_scrubbed), self);
-  g_signal_connect (self, "map", G_CALLBACK (on_map), NULL);
-  g_signal_connect (tap, "released", G_CALLBACK (on_picture_tapped), self);
-  gtk_widget_add_controller (self->picture, GTK_EVENT_CONTROLLER (tap));
-  gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
-  g_signal_connect (keys, "key-pressed", G_CALLBACK (on_key), self);
-  gtk_widget_add_controller (GTK_WIDGET (self), keys);
 }
 
 GtkWidget *
@@ -565,11 +533,6 @@ sl_customer_view_new (GtkWindow *parent, SlBench *bench)
   SlCustomerView *self = g_object_new (SL_TYPE_CUSTOMER_VIEW, NULL);
 
   self->bench = g_object_ref (bench);
-  self->words = SL_CUSTOMER_WORDS (sl_customer_words_new (bench));
-  self->pages = SL_CUSTOMER_PAGES (sl_customer_pages_new ());
-  gtk_widget_set_vexpand (GTK_WIDGET (self->pages), TRUE);
-  gtk_box_prepend (GTK_BOX (self->words_place), GTK_WIDGET (self->pages));
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->words_scroll), GTK_WIDGET (self->words));
   choose_screen (self, parent);
   refresh (self);
   gtk_adjustment_set_value (self->share, 1);

@@ -9,17 +9,16 @@ struct _SlCustomerWords
 {
   GtkBox parent_instance;
 
-  SlBench *bench; /* owned */
-
-  /* owned: what is shown, of SlSentence, and how it is headed */
-  GPtrArray *done, *planned;
-  const char *planned_heading; /* NULL: what is planned is not told */
-
-  GPtrArray *rows; /* of Row, while editing; owned */
+  /* owned */
+  SlBench *bench;
+  GPtrArray *told[2]; /* of SlSentence: what was done, and what is planned where that is told */
+  GPtrArray *rows;    /* of Row, while editing */
   gboolean editing;
 };
 
 G_DEFINE_FINAL_TYPE (SlCustomerWords, sl_customer_words, GTK_TYPE_BOX)
+
+static const char *const headings[] = { N_ ("What was done, and why"), N_ ("What is planned, and why") };
 
 /* An entry for one sentence. Its widgets are the box's, its sentence one of the arrays'. */
 typedef struct
@@ -32,26 +31,19 @@ typedef struct
 
 /* ---- shown ---- */
 
-static void
-add_sentences (SlCustomerWords *self, SlCustomerPages *pages, const char *heading, const GPtrArray *sentences)
-{
-  for (guint i = 0; i < sentences->len; i++)
-    {
-      const SlSentence *sentence = g_ptr_array_index (sentences, i);
-      g_autofree char *edited = sl_explanation_get (self->bench, sentence, NULL);
-      const char *text = edited != NULL ? edited : sentence->text;
-
-      if (*text != '\0')
-        sl_customer_pages_add (pages, heading, text);
-    }
-}
-
 void
 sl_customer_words_add_to (SlCustomerWords *self, SlCustomerPages *pages)
 {
-  add_sentences (self, pages, _ ("What was done, and why"), self->done);
-  if (self->planned_heading != NULL)
-    add_sentences (self, pages, self->planned_heading, self->planned);
+  for (int part = 0; part < 2; part++)
+    for (guint i = 0; i < self->told[part]->len; i++)
+      {
+        const SlSentence *sentence = g_ptr_array_index (self->told[part], i);
+        g_autofree char *edited = sl_explanation_get (self->bench, sentence, NULL);
+        const char *text = edited != NULL ? edited : sentence->text;
+
+        if (*text != '\0')
+          sl_customer_pages_add (pages, _ (headings[part]), text);
+      }
 }
 
 /* ---- edited ---- */
@@ -119,16 +111,8 @@ accept (const Row *row)
 }
 
 static void
-on_leave (GtkEventControllerFocus *controller, gpointer data)
+on_again (const Row *row)
 {
-  accept (data);
-}
-
-static void
-on_again (GtkButton *button, gpointer data)
-{
-  const Row *row = data;
-
   gtk_widget_grab_focus (row->entry); /* the button goes */
   gtk_text_buffer_set_text (gtk_text_view_get_buffer (GTK_TEXT_VIEW (row->entry)), row->sentence->text, -1);
   keep (row, NULL);
@@ -159,20 +143,11 @@ add_row (SlCustomerWords *self, const SlSentence *sentence, int number)
   gtk_widget_add_css_class (row->again, "sl-customer-note");
   sl_set_accessible_label (row->again, again);
   gtk_box_append (GTK_BOX (self), row->again);
-  g_signal_connect (row->focus, "leave", G_CALLBACK (on_leave), row);
+  g_signal_connect_swapped (row->focus, "leave", G_CALLBACK (accept), row);
   gtk_widget_add_controller (row->entry, row->focus);
-  g_signal_connect (row->again, "clicked", G_CALLBACK (on_again), row);
+  g_signal_connect_swapped (row->again, "clicked", G_CALLBACK (on_again), row);
   g_ptr_array_add (self->rows, row);
   show_note (row);
-}
-
-static void
-add_rows (SlCustomerWords *self, const char *heading, const GPtrArray *sentences)
-{
-  if (sentences->len > 0)
-    sl_text_add (GTK_WIDGET (self), heading, "sl-customer-heading");
-  for (guint i = 0; i < sentences->len; i++)
-    add_row (self, g_ptr_array_index (sentences, i), (int) self->rows->len + 1);
 }
 
 /* ---- both ---- */
@@ -202,30 +177,34 @@ static void
 fill (SlCustomerWords *self)
 {
   clear (self);
-  if (!self->editing)
-    return;
-  add_rows (self, _ ("What was done, and why"), self->done);
-  if (self->planned_heading != NULL)
-    add_rows (self, self->planned_heading, self->planned);
+  for (int part = 0; part < 2 && self->editing; part++)
+    {
+      if (self->told[part]->len > 0)
+        sl_text_add (GTK_WIDGET (self), _ (headings[part]), "sl-customer-heading");
+      for (guint i = 0; i < self->told[part]->len; i++)
+        add_row (self, g_ptr_array_index (self->told[part], i), (int) self->rows->len + 1);
+    }
 }
 
 void
-sl_customer_words_show (SlCustomerWords *self, const SlOutcome *outcome, const SlSpeech *speech)
+sl_customer_words_show (SlCustomerWords *self, SlBench *bench, const SlOutcome *outcome, const SlSpeech *speech)
 {
   accept_all (self);
   clear (self); /* before the sentences its rows speak of */
-  g_clear_pointer (&self->done, g_ptr_array_unref);
-  g_clear_pointer (&self->planned, g_ptr_array_unref);
-  self->done = sl_explain_work (outcome, speech, FALSE);
-  self->planned = sl_explain_work (outcome, speech, TRUE);
-  self->planned_heading = outcome->as_planned ? _ ("What is planned, and why") : NULL;
+  g_set_object (&self->bench, bench);
+  for (int part = 0; part < 2; part++)
+    {
+      g_ptr_array_unref (self->told[part]);
+      self->told[part] =
+          part == 0 || outcome->as_planned ? sl_explain_work (outcome, speech, part == 1) : g_ptr_array_new ();
+    }
   fill (self);
 }
 
 gboolean
 sl_customer_words_can_edit (SlCustomerWords *self)
 {
-  return self->done->len > 0 || (self->planned_heading != NULL && self->planned->len > 0);
+  return self->told[0]->len + self->told[1]->len > 0;
 }
 
 gboolean
@@ -251,19 +230,20 @@ sl_customer_words_dispose (GObject *object)
 {
   SlCustomerWords *self = SL_CUSTOMER_WORDS (object);
 
-  if (self->bench != NULL)
-    accept_all (self);
+  accept_all (self);
   clear (self);
-  g_clear_pointer (&self->done, g_ptr_array_unref);
-  g_clear_pointer (&self->planned, g_ptr_array_unref);
-  g_clear_object (&self->bench);
   G_OBJECT_CLASS (sl_customer_words_parent_class)->dispose (object);
 }
 
 static void
 sl_customer_words_finalize (GObject *object)
 {
-  g_ptr_array_unref (SL_CUSTOMER_WORDS (object)->rows);
+  SlCustomerWords *self = SL_CUSTOMER_WORDS (object);
+
+  g_ptr_array_unref (self->told[0]);
+  g_ptr_array_unref (self->told[1]);
+  g_ptr_array_unref (self->rows);
+  g_clear_object (&self->bench);
   G_OBJECT_CLASS (sl_customer_words_parent_class)->finalize (object);
 }
 
@@ -278,16 +258,7 @@ static void
 sl_customer_words_init (SlCustomerWords *self)
 {
   self->rows = g_ptr_array_new_with_free_func (g_free);
-  self->done = g_ptr_array_new ();
-  self->planned = g_ptr_array_new ();
+  self->told[0] = g_ptr_array_new ();
+  self->told[1] = g_ptr_array_new ();
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-}
-
-GtkWidget *
-sl_customer_words_new (SlBench *bench)
-{
-  SlCustomerWords *self = g_object_new (SL_TYPE_CUSTOMER_WORDS, NULL);
-
-  self->bench = g_object_ref (bench);
-  return GTK_WIDGET (self);
 }

@@ -13,10 +13,9 @@
 #define SL_TYPE_CUSTOMER_WORDS (sl_customer_words_get_type ())
 G_DECLARE_FINAL_TYPE (SlCustomerWords, sl_customer_words, SL, CUSTOMER_WORDS, GtkBox)
 
-GtkWidget *sl_customer_words_new (SlBench *bench);
-
-/* Takes up the sentences of @outcome, which is of the bench's last visit. Keeps what was being typed first. */
-void sl_customer_words_show (SlCustomerWords *self, const SlOutcome *outcome, const SlSpeech *speech);
+/* Takes up the sentences of @outcome, which is of the last visit of @bench, always the same. Keeps what was being typed
+ * first. */
+void sl_customer_words_show (SlCustomerWords *self, SlBench *bench, const SlOutcome *outcome, const SlSpeech *speech);
 
 /* The sentences as they are told, edited or generated. */
 void sl_customer_words_add_to (SlCustomerWords *self, SlCustomerPages *pages);

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/instrument/description-field.h"
 
-#include "bench/checked-edit.h"
 #include "desk/kit/length-entry.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/instrument/instrument-window.h"
 
-#include "bench/checked-edit.h"
 #include "desk/kit/colour-scheme.h"
 #include "desk/instrument/description-fields.h"
 #include "desk/kit/util.h"
@@ -19,7 +18,7 @@ struct _SlInstrumentWindow
 {
   GtkWindow parent_instance;
 
-  GtkWidget *stack, *sidebar, *complaint;
+  GtkWidget *stack, *complaint;
   SlBench *bench; /* owned */
   int n_strings;  /* rows of the tables */
 };
@@ -170,21 +169,6 @@ make_page (SlInstrumentWindow *self, const SlDescriptionPage *page)
   return scrolled;
 }
 
-/* The toolkit leaves the rows of its sidebar without names. */
-static void
-name_sidebar (GtkWidget *widget)
-{
-  if (GTK_IS_SCROLLED_WINDOW (widget))
-    sl_name_scrolled (widget, _ ("Parts of the description"));
-  if (GTK_IS_LIST_BOX_ROW (widget) && GTK_IS_LABEL (gtk_list_box_row_get_child (GTK_LIST_BOX_ROW (widget))))
-    sl_set_accessible_label (widget,
-                             gtk_label_get_text (GTK_LABEL (gtk_list_box_row_get_child (GTK_LIST_BOX_ROW (widget)))));
-  else
-    for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
-         child = gtk_widget_get_next_sibling (child))
-      name_sidebar (child);
-}
-
 static void
 fill_stack (SlInstrumentWindow *self)
 {
@@ -203,8 +187,6 @@ fill_stack (SlInstrumentWindow *self)
     }
   if (shown != NULL)
     gtk_stack_set_visible_child_name (GTK_STACK (self->stack), shown);
-  sl_set_accessible_label (self->sidebar, _ ("Parts of the description"));
-  name_sidebar (self->sidebar);
 }
 
 static gboolean
@@ -274,8 +256,7 @@ sl_instrument_window_init (SlInstrumentWindow *self)
   self->complaint = g_object_new (GTK_TYPE_LABEL, "accessible-role", GTK_ACCESSIBLE_ROLE_ALERT, "visible", FALSE,
                                   "wrap", TRUE, "xalign", 0.0, NULL);
   gtk_widget_add_css_class (self->complaint, "sl-complaint");
-  self->sidebar = g_object_new (GTK_TYPE_STACK_SIDEBAR, "stack", self->stack, NULL);
-  sl_box_add (inner, self->sidebar, self->stack, NULL);
+  sl_box_add (inner, sl_page_list_new (GTK_STACK (self->stack), _ ("Parts of the description")), self->stack, NULL);
   gtk_window_set_titlebar (GTK_WINDOW (self), gtk_header_bar_new ());
   gtk_window_set_child (GTK_WINDOW (self),
                         sl_box_add (gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), self->complaint, inner, NULL));

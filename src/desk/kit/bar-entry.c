@@ -2,7 +2,8 @@
 #include "desk/kit/bar-entry.h"
 
 #include "bench/settings.h"
-#include "draw/paper/template.h"
+#include "desk/kit/util.h"
+#include "draw/paper/documents.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
@@ -45,13 +46,9 @@ on_changed (GtkEditable *entry, gpointer key)
                            : wrong);
   gtk_accessible_update_state (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_STATE_INVALID,
                                good ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
+  sl_set_class (note, "sl-wrong", !good);
   if (good)
-    {
-      gtk_widget_remove_css_class (note, "sl-wrong");
-      sl_settings_set (key, g_variant_new_double (BAR_MM / mm));
-    }
-  else
-    gtk_widget_add_css_class (note, "sl-wrong");
+    sl_settings_set (key, g_variant_new_double (BAR_MM / mm));
 }
 
 void

@@ -53,19 +53,17 @@ apply (void)
 static void
 apply_desktop_value (GVariant *value)
 {
-  g_autoptr (GVariant) inner = g_variant_ref (value);
-
-  while (g_variant_is_of_type (inner, G_VARIANT_TYPE_VARIANT))
+  if (g_variant_is_of_type (value, G_VARIANT_TYPE_VARIANT))
     {
-      GVariant *next = g_variant_get_variant (inner);
+      g_autoptr (GVariant) inner = g_variant_get_variant (value);
 
-      g_variant_unref (inner);
-      inner = next;
+      apply_desktop_value (inner);
     }
-  if (!g_variant_is_of_type (inner, G_VARIANT_TYPE_UINT32))
-    return;
-  scheme.desktop_dark = g_variant_get_uint32 (inner) == PORTAL_PREFER_DARK;
-  apply ();
+  else if (g_variant_is_of_type (value, G_VARIANT_TYPE_UINT32))
+    {
+      scheme.desktop_dark = g_variant_get_uint32 (value) == PORTAL_PREFER_DARK;
+      apply ();
+    }
 }
 
 static void

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/figure-table-private.h"
 
+#include "desk/kit/util.h"
+
 SlFigureColumn *
 sl_figure_column (SlFigureTable *self, guint c)
 {
@@ -250,20 +252,15 @@ on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierTyp
 
   if ((state & (GDK_CONTROL_MASK | GDK_ALT_MASK | GDK_SHIFT_MASK)) != 0 || r < 0)
     return GDK_EVENT_PROPAGATE;
-  switch (key)
+  switch (sl_plain_key (key))
     {
-    case GDK_KEY_Left:
-    case GDK_KEY_KP_Left: sl_figure_seek (self, r, c - 1, 0, -1, TRUE); break;
-    case GDK_KEY_Right:
-    case GDK_KEY_KP_Right: sl_figure_seek (self, r, c + 1, 0, 1, TRUE); break;
-    case GDK_KEY_Up:
-    case GDK_KEY_KP_Up: sl_figure_seek (self, r - 1, c, -1, 0, TRUE); break;
-    case GDK_KEY_Down:
-    case GDK_KEY_KP_Down: sl_figure_seek (self, r + 1, c, 1, 0, TRUE); break;
+    case GDK_KEY_Left: sl_figure_seek (self, r, c - 1, 0, -1, TRUE); break;
+    case GDK_KEY_Right: sl_figure_seek (self, r, c + 1, 0, 1, TRUE); break;
+    case GDK_KEY_Up: sl_figure_seek (self, r - 1, c, -1, 0, TRUE); break;
+    case GDK_KEY_Down: sl_figure_seek (self, r + 1, c, 1, 0, TRUE); break;
     case GDK_KEY_Home: sl_figure_seek (self, r, 1, 0, 1, TRUE); break;
     case GDK_KEY_End: sl_figure_seek (self, r, (int) self->columns->len - 1, 0, -1, TRUE); break;
     case GDK_KEY_Return:
-    case GDK_KEY_KP_Enter:
     case GDK_KEY_space: g_signal_emit_by_name (self, "row-activated", (guint) r); break;
     default: return GDK_EVENT_PROPAGATE;
     }

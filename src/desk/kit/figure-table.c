@@ -424,12 +424,10 @@ SlFigureTable *
 sl_figure_table_new (const SlColumn *columns, guint n_columns, const char *name)
 {
   SlFigureTable *self = g_object_new (SL_TYPE_FIGURE_TABLE, NULL);
-  /* Translators: a scroll bar; %s is what is scrolled, "Readings". */
-  g_autofree char *bar = g_strdup_printf (_ ("Scroll: %s"), name);
 
   sl_set_accessible_label (GTK_WIDGET (self), name);
   sl_set_accessible_label (self->head->box, _ ("Column headings"));
-  sl_name_scroll_bar (self->bar, bar);
+  sl_name_scroll_bar (self->bar, name);
   sl_figure_table_add_columns (self, columns, n_columns);
   return self;
 }

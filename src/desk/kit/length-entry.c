@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/length-entry.h"
 #include "desk/kit/util.h"
+#include "setup/profile/money.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
@@ -8,6 +9,10 @@
 /* Shown decimals of a length: a feeler gauge's hundredth of a millimetre (common practice). */
 #define DEFAULT_PLACES 2
 #define DEFAULT_STEP 0.01
+
+/* Nobody reads a length or an angle to more decimals than this on a screen. */
+#define MOST_PLACES 3
+#define PLACES_TOLERANCE 1e-6
 
 /* Steps of the Up and Down keys in inches: a thousandth, as dial gauges are divided (common practice), and a 64th. */
 #define INCH_STEP (0.001 * SL_MM_PER_INCH)
@@ -42,25 +47,6 @@ struct _SlLengthEntry
 };
 
 G_DEFINE_FINAL_TYPE (SlLengthEntry, sl_length_entry, GTK_TYPE_ENTRY)
-
-enum
-{
-  PROP_MESSAGE = 1,
-  N_PROPS
-};
-
-enum
-{
-  COMMITTED,
-  STEP_NEXT,
-  STEP_PREVIOUS,
-  STEPS_BEGIN,
-  STEPS_END,
-  N_SIGNALS
-};
-
-static GParamSpec *props[N_PROPS];
-static guint signals[N_SIGNALS];
 
 static gboolean
 same (double a, double b)
@@ -112,7 +98,7 @@ set_message (SlLengthEntry *self, const char *message)
   gtk_accessible_update_state (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_STATE_INVALID,
                                message ? GTK_ACCESSIBLE_INVALID_TRUE : GTK_ACCESSIBLE_INVALID_FALSE, -1);
   update_description (self);
-  g_object_notify_by_pspec (G_OBJECT (self), props[PROP_MESSAGE]);
+  g_object_notify (G_OBJECT (self), "message");
 }
 
 /* In inches the tooltip keeps the millimetres: a 64th is too coarse to show what was read. */
@@ -212,7 +198,7 @@ accept (SlLengthEntry *self, double value)
   self->value = value;
   show_value (self);
   if (changed)
-    g_signal_emit (self, signals[COMMITTED], 0, value);
+    g_signal_emit_by_name (self, "committed", value);
 }
 
 gboolean
@@ -221,7 +207,6 @@ sl_length_entry_commit (SlLengthEntry *self)
   double value = NAN;
   g_autofree char *wrong = NULL;
 
-  g_return_val_if_fail (SL_IS_LENGTH_ENTRY (self), FALSE);
   if (!has_persons_text (self))
     return TRUE; /* the value may have more digits than its text */
   wrong = read_text (self, &value);
@@ -240,7 +225,7 @@ end_steps (SlLengthEntry *self)
   if (!self->stepping)
     return;
   self->stepping = FALSE;
-  g_signal_emit (self, signals[STEPS_END], 0);
+  g_signal_emit_by_name (self, "steps-end");
 }
 
 static void
@@ -249,38 +234,27 @@ begin_gesture (SlLengthEntry *self, SlBench *bench)
   sl_bench_begin_gesture (bench, self->step_name);
 }
 
-static void
-end_gesture (SlLengthEntry *self, SlBench *bench)
-{
-  sl_bench_end_gesture (bench);
-}
-
 void
 sl_length_entry_join_steps (SlLengthEntry *self, SlBench *bench, const char *name)
 {
   if (self->step_name == NULL)
     {
       g_signal_connect_object (self, "steps-begin", G_CALLBACK (begin_gesture), bench, 0);
-      g_signal_connect_object (self, "steps-end", G_CALLBACK (end_gesture), bench, 0);
+      g_signal_connect_object (self, "steps-end", G_CALLBACK (sl_bench_end_gesture), bench, G_CONNECT_SWAPPED);
     }
   g_free (self->step_name);
   self->step_name = g_strdup (name);
-}
-
-static double
-step_size (SlLengthEntry *self)
-{
-  SlLengths units = units_in_force (self);
-  if (self->unit || units == SL_LENGTHS_MM)
-    return self->step;
-  return units == SL_LENGTHS_64THS ? STEP_64TH : INCH_STEP;
 }
 
 /* Up and Down go to the next whole step, as a divided scale would. */
 static void
 step_by (SlLengthEntry *self, double steps)
 {
-  double size = step_size (self), from, to;
+  const SlLengths units = units_in_force (self);
+  const double size = self->unit != NULL || units == SL_LENGTHS_MM ? self->step
+                      : units == SL_LENGTHS_64THS                  ? STEP_64TH
+                                                                   : INCH_STEP;
+  double from, to;
 
   if (!sl_length_entry_commit (self))
     return;
@@ -294,26 +268,20 @@ step_by (SlLengthEntry *self, double steps)
   if (!self->stepping)
     {
       self->stepping = TRUE;
-      g_signal_emit (self, signals[STEPS_BEGIN], 0);
+      g_signal_emit_by_name (self, "steps-begin");
     }
   accept (self, to);
 }
 
 /* Leaving or confirming: an invalid text is selected, so that the next reading of a gauge replaces it. */
 static void
-confirm (SlLengthEntry *self, guint then)
+confirm (SlLengthEntry *self, const char *then)
 {
   end_steps (self);
   if (sl_length_entry_commit (self))
-    g_signal_emit (self, signals[then], 0);
+    g_signal_emit_by_name (self, then);
   else
     gtk_editable_select_region (GTK_EDITABLE (self), 0, -1);
-}
-
-static void
-on_activate (SlLengthEntry *self)
-{
-  confirm (self, STEP_NEXT);
 }
 
 static gboolean
@@ -324,7 +292,7 @@ on_key_pressed (SlLengthEntry *self, guint keyval, guint keycode, GdkModifierTyp
   if (state & (GDK_CONTROL_MASK | GDK_ALT_MASK))
     return GDK_EVENT_PROPAGATE;
 
-  switch (keyval)
+  switch (sl_plain_key (keyval))
     {
     case GDK_KEY_Escape:
       if (!has_persons_text (self) && !self->message)
@@ -333,16 +301,12 @@ on_key_pressed (SlLengthEntry *self, guint keyval, guint keycode, GdkModifierTyp
       gtk_editable_select_region (GTK_EDITABLE (self), 0, -1);
       return GDK_EVENT_STOP;
     case GDK_KEY_Return:
-    case GDK_KEY_KP_Enter:
-    case GDK_KEY_ISO_Enter:
       if (!shift)
         return GDK_EVENT_PROPAGATE; /* comes back as "activate" */
-      confirm (self, STEP_PREVIOUS);
+      confirm (self, "step-previous");
       return GDK_EVENT_STOP;
-    case GDK_KEY_Up:
-    case GDK_KEY_KP_Up: step_by (self, shift ? SHIFT_STEPS : 1); return GDK_EVENT_STOP;
-    case GDK_KEY_Down:
-    case GDK_KEY_KP_Down: step_by (self, shift ? -SHIFT_STEPS : -1); return GDK_EVENT_STOP;
+    case GDK_KEY_Up: step_by (self, shift ? SHIFT_STEPS : 1); return GDK_EVENT_STOP;
+    case GDK_KEY_Down: step_by (self, shift ? -SHIFT_STEPS : -1); return GDK_EVENT_STOP;
     default: return GDK_EVENT_PROPAGATE;
     }
 }
@@ -351,7 +315,9 @@ static void
 on_key_released (SlLengthEntry *self, guint keyval, guint keycode, GdkModifierType state,
                  GtkEventControllerKey *controller)
 {
-  if (keyval == GDK_KEY_Up || keyval == GDK_KEY_KP_Up || keyval == GDK_KEY_Down || keyval == GDK_KEY_KP_Down)
+  const guint key = sl_plain_key (keyval);
+
+  if (key == GDK_KEY_Up || key == GDK_KEY_Down)
     end_steps (self);
 }
 
@@ -364,27 +330,9 @@ on_focus_leave (SlLengthEntry *self)
 }
 
 static void
-sl_length_entry_unmap (GtkWidget *widget)
-{
-  end_steps (SL_LENGTH_ENTRY (widget)); /* the key is let go elsewhere */
-  GTK_WIDGET_CLASS (sl_length_entry_parent_class)->unmap (widget);
-}
-
-static void
 sl_length_entry_get_property (GObject *object, guint id, GValue *value, GParamSpec *pspec)
 {
-  if (id == PROP_MESSAGE)
-    g_value_set_string (value, SL_LENGTH_ENTRY (object)->message);
-  else
-    G_OBJECT_WARN_INVALID_PROPERTY_ID (object, id, pspec);
-}
-
-/* Not earlier: GtkEntry's own construction empties it. */
-static void
-sl_length_entry_constructed (GObject *object)
-{
-  G_OBJECT_CLASS (sl_length_entry_parent_class)->constructed (object);
-  show_value (SL_LENGTH_ENTRY (object));
+  g_value_set_string (value, SL_LENGTH_ENTRY (object)->message);
 }
 
 static void
@@ -399,29 +347,20 @@ sl_length_entry_finalize (GObject *object)
   G_OBJECT_CLASS (sl_length_entry_parent_class)->finalize (object);
 }
 
-static guint
-add_signal (GObjectClass *class, const char *name)
-{
-  return g_signal_new (name, G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
-}
-
 static void
 sl_length_entry_class_init (SlLengthEntryClass *class)
 {
+  static const char *const plain_signals[] = { "step-next", "step-previous", "steps-begin", "steps-end" };
   GObjectClass *object_class = G_OBJECT_CLASS (class);
 
   object_class->get_property = sl_length_entry_get_property;
-  object_class->constructed = sl_length_entry_constructed;
   object_class->finalize = sl_length_entry_finalize;
-  GTK_WIDGET_CLASS (class)->unmap = sl_length_entry_unmap;
-  props[PROP_MESSAGE] = g_param_spec_string ("message", NULL, NULL, NULL, G_PARAM_READABLE | G_PARAM_STATIC_STRINGS);
-  g_object_class_install_properties (object_class, N_PROPS, props);
-  signals[COMMITTED] = g_signal_new ("committed", G_TYPE_FROM_CLASS (class), G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
-                                     G_TYPE_NONE, 1, G_TYPE_DOUBLE);
-  signals[STEP_NEXT] = add_signal (object_class, "step-next");
-  signals[STEP_PREVIOUS] = add_signal (object_class, "step-previous");
-  signals[STEPS_BEGIN] = add_signal (object_class, "steps-begin");
-  signals[STEPS_END] = add_signal (object_class, "steps-end");
+  g_object_class_install_property (
+      object_class, 1, g_param_spec_string ("message", NULL, NULL, NULL, G_PARAM_READABLE | G_PARAM_STATIC_STRINGS));
+  g_signal_new ("committed", SL_TYPE_LENGTH_ENTRY, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1,
+                G_TYPE_DOUBLE);
+  for (gsize i = 0; i < G_N_ELEMENTS (plain_signals); i++)
+    g_signal_new (plain_signals[i], SL_TYPE_LENGTH_ENTRY, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
 
 static void
@@ -447,29 +386,30 @@ sl_length_entry_init (SlLengthEntry *self)
   gtk_widget_add_controller (GTK_WIDGET (self), keys);
   g_signal_connect_swapped (focus, "leave", G_CALLBACK (on_focus_leave), self);
   gtk_widget_add_controller (GTK_WIDGET (self), focus);
-  g_signal_connect (self, "activate", G_CALLBACK (on_activate), NULL);
+  g_signal_connect (self, "activate", G_CALLBACK (confirm), (gpointer) "step-next");
+  g_signal_connect (self, "unmap", G_CALLBACK (end_steps), NULL); /* the key is let go elsewhere */
 }
 
 GtkWidget *
 sl_length_entry_new (void)
 {
-  return g_object_new (SL_TYPE_LENGTH_ENTRY, NULL);
+  SlLengthEntry *self = g_object_new (SL_TYPE_LENGTH_ENTRY, NULL); /* named by who wants it */
+
+  show_value (self); /* not earlier: GtkEntry's own construction empties it */
+  return GTK_WIDGET (self);
 }
 
 double
 sl_length_entry_get_value (SlLengthEntry *self)
 {
-  g_return_val_if_fail (SL_IS_LENGTH_ENTRY (self), NAN);
   return self->value;
 }
 
 void
 sl_length_entry_set_value (SlLengthEntry *self, double value)
 {
-  gboolean changed;
+  const gboolean changed = !same (value, self->value);
 
-  g_return_if_fail (SL_IS_LENGTH_ENTRY (self));
-  changed = !same (value, self->value);
   if (!changed && !has_persons_text (self))
     {
       g_autofree char *text = text_for (self, value);
@@ -491,7 +431,6 @@ sl_length_entry_set_value (SlLengthEntry *self, double value)
 void
 sl_length_entry_set_lengths (SlLengthEntry *self, SlLengths lengths)
 {
-  g_return_if_fail (SL_IS_LENGTH_ENTRY (self));
   if (self->lengths == lengths)
     return;
   self->lengths = lengths;
@@ -501,7 +440,6 @@ sl_length_entry_set_lengths (SlLengthEntry *self, SlLengths lengths)
 void
 sl_length_entry_set_plain (SlLengthEntry *self, const char *unit)
 {
-  g_return_if_fail (SL_IS_LENGTH_ENTRY (self));
   g_free (self->unit);
   self->unit = g_strdup (unit);
   show_again (self);
@@ -510,8 +448,6 @@ sl_length_entry_set_plain (SlLengthEntry *self, const char *unit)
 void
 sl_length_entry_set_places (SlLengthEntry *self, int places)
 {
-  g_return_if_fail (SL_IS_LENGTH_ENTRY (self));
-  g_return_if_fail (places >= 0);
   if (self->places == places)
     return;
   self->places = places;
@@ -521,7 +457,6 @@ sl_length_entry_set_places (SlLengthEntry *self, int places)
 void
 sl_length_entry_set_fine (SlLengthEntry *self, gboolean fine)
 {
-  g_return_if_fail (SL_IS_LENGTH_ENTRY (self));
   self->fine = fine;
   show_again (self);
 }
@@ -529,29 +464,24 @@ sl_length_entry_set_fine (SlLengthEntry *self, gboolean fine)
 void
 sl_length_entry_set_bound (SlLengthEntry *self, const SlBound *bound)
 {
-  g_return_if_fail (SL_IS_LENGTH_ENTRY (self));
   self->bound = bound;
 }
 
 void
 sl_length_entry_set_allow_empty (SlLengthEntry *self, gboolean allow_empty)
 {
-  g_return_if_fail (SL_IS_LENGTH_ENTRY (self));
   self->allow_empty = allow_empty;
 }
 
 void
 sl_length_entry_set_step (SlLengthEntry *self, double step)
 {
-  g_return_if_fail (SL_IS_LENGTH_ENTRY (self));
-  g_return_if_fail (step > 0);
   self->step = step;
 }
 
 void
 sl_length_entry_set_assumed (SlLengthEntry *self, double value)
 {
-  g_return_if_fail (SL_IS_LENGTH_ENTRY (self));
   if (same (value, self->assumed))
     return;
   self->assumed = value;
@@ -561,7 +491,6 @@ sl_length_entry_set_assumed (SlLengthEntry *self, double value)
 void
 sl_length_entry_set_description (SlLengthEntry *self, const char *description)
 {
-  g_return_if_fail (SL_IS_LENGTH_ENTRY (self));
   if (g_strcmp0 (self->description, description) == 0)
     return;
   g_free (self->description);
@@ -572,6 +501,50 @@ sl_length_entry_set_description (SlLengthEntry *self, const char *description)
 const char *
 sl_length_entry_get_message (SlLengthEntry *self)
 {
-  g_return_val_if_fail (SL_IS_LENGTH_ENTRY (self), NULL);
   return self->message;
+}
+
+/* ---- what forms put around entries ---- */
+
+int
+sl_places_for (double value, int least)
+{
+  double scale = pow (10, least);
+  for (int places = least; places <= MOST_PLACES && isfinite (value); places++, scale *= 10)
+    if (fabs (value * scale - round (value * scale)) < PLACES_TOLERANCE)
+      return places;
+  return least;
+}
+
+GtkWidget *
+sl_charge_entry_new (const char *attribute)
+{
+  SlLengthEntry *self = SL_LENGTH_ENTRY (sl_length_entry_new ()); /* named by who wants it */
+  const gboolean minutes = g_str_equal (attribute, "minutes");
+
+  sl_length_entry_set_plain (self, minutes ? _ ("min") : "");
+  sl_length_entry_set_places (self, minutes ? 0 : sl_money_places ());
+  sl_length_entry_set_step (self, 1);
+  sl_length_entry_set_allow_empty (self, TRUE);
+  sl_length_entry_set_bound (self, sl_bound_find ("charge", attribute));
+  sl_length_entry_set_value (self, NAN);
+  return GTK_WIDGET (self);
+}
+
+static gboolean
+is_text (GBinding *binding, const GValue *from, GValue *to, gpointer data)
+{
+  g_value_set_boolean (to, g_value_get_string (from) != NULL);
+  return TRUE;
+}
+
+GtkWidget *
+sl_length_entry_new_message (SlLengthEntry *self)
+{
+  GtkWidget *label = g_object_new (GTK_TYPE_LABEL, "accessible-role", GTK_ACCESSIBLE_ROLE_ALERT, "wrap", TRUE, "xalign",
+                                   0.0f, "visible", FALSE, NULL);
+  gtk_widget_add_css_class (label, "entry-message");
+  g_object_bind_property (self, "message", label, "label", G_BINDING_SYNC_CREATE);
+  g_object_bind_property_full (self, "message", label, "visible", G_BINDING_SYNC_CREATE, is_text, NULL, NULL, NULL);
+  return label;
 }

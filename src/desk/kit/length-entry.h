@@ -10,13 +10,7 @@
  * form. The mouse wheel never changes a value. While a person is typing, setting the value from outside does not touch
  * the text.
  *
- * The label that shows what is wrong is a widget of its own, so that the form can give it the row's full width:
- * sl_length_entry_new_message().
- *
- * It is a GtkEntry; set its accessible name with gtk_accessible_update_property (GTK_ACCESSIBLE_PROPERTY_LABEL). Its
- * description belongs to the entry: sl_length_entry_set_description().
- *
- * Signals:
+ * It is named as any widget is; its description belongs to the entry. Signals:
  *   committed (double value)   a new value was entered (NAN: emptied); not emitted by set_value, nor where the value
  * stays the same step-next, step-previous   Enter or Shift+Enter on text that is in order; the default does nothing
  *   steps-begin, steps-end     around a run of Up or Down presses, which ends when the key is let go or the entry is
@@ -32,28 +26,25 @@
 #define SL_TYPE_LENGTH_ENTRY (sl_length_entry_get_type ())
 G_DECLARE_FINAL_TYPE (SlLengthEntry, sl_length_entry, SL, LENGTH_ENTRY, GtkEntry)
 
-/* An entry for lengths in millimetres with two decimals, no range, not allowed to be empty, 0. */
+/* For lengths in millimetres with two decimals, no range, steps of 0.01, not allowed to be empty, 0. */
 GtkWidget *sl_length_entry_new (void);
 
-/* An entry for the "minutes" or the "amount" of a charge, in steps of one, which may be left empty. The currency is its
- * unit, to be set. */
+/* For the "minutes" or the "amount" of a charge, in steps of one; may be left empty. The currency is its unit, to be
+ * set. */
 GtkWidget *sl_charge_entry_new (const char *attribute);
 
-/* The label under an entry that shows its message and is hidden while there is none. Pack it where it has room; it
- * lives with the entry. */
+/* A label that shows its message and is hidden while there is none: the form gives it a row's full width. It lives with
+ * the entry. */
 GtkWidget *sl_length_entry_new_message (SlLengthEntry *self);
 
 /* The value in force: mm or the plain unit; NAN where empty. */
 double sl_length_entry_get_value (SlLengthEntry *self);
 void sl_length_entry_set_value (SlLengthEntry *self, double value);
 
-/* The units a bare number is read in and the value is shown in. */
+/* The units a bare number is read in and the value is shown in; or a plain number, after which @unit ("°C") may be
+ * typed and is not required (NULL: a length again); and the decimals shown of millimetres or of a plain number. */
 void sl_length_entry_set_lengths (SlLengthEntry *self, SlLengths lengths);
-
-/* Makes it a plain number; @unit ("°C") may be typed after it and is not required. NULL: a length again. */
 void sl_length_entry_set_plain (SlLengthEntry *self, const char *unit);
-
-/* Decimals shown of millimetres or of a plain number. */
 void sl_length_entry_set_places (SlLengthEntry *self, int places);
 
 /* The decimals that show @value as it was entered: at least @least, up to three where it has them. */
@@ -63,14 +54,12 @@ int sl_places_for (double value, int least);
  * chosen. */
 void sl_length_entry_set_fine (SlLengthEntry *self, gboolean fine);
 
-/* The physical range; @bound must outlive the entry (those of bounds.h do). NULL: any number. */
+/* The physical range, which must outlive the entry (those of bounds.h do), NULL: any number; and whether it may be left
+ * empty: not read. */
 void sl_length_entry_set_bound (SlLengthEntry *self, const SlBound *bound);
-
-/* Whether it may be left empty: not read. */
 void sl_length_entry_set_allow_empty (SlLengthEntry *self, gboolean allow_empty);
 
-/* What one press of Up or Down adds, mm or plain; 0.01 at first. Inches step by 0.001, 64ths by 1/64, whatever is set
- * here. */
+/* What one press of Up or Down adds, mm or plain. Inches step by 0.001, 64ths by 1/64, whatever is set here. */
 void sl_length_entry_set_step (SlLengthEntry *self, double step);
 
 /* A value shown greyed while it is empty (what is assumed instead), or NAN for none; Up and Down start from it. */

@@ -7,7 +7,7 @@
 #include <gtk/gtk.h>
 
 #define SL_TYPE_MESSAGE_BAR (sl_message_bar_get_type ())
-G_DECLARE_FINAL_TYPE (SlMessageBar, sl_message_bar, SL, MESSAGE_BAR, GtkWidget)
+G_DECLARE_FINAL_TYPE (SlMessageBar, sl_message_bar, SL, MESSAGE_BAR, GtkBox)
 
 typedef enum
 {

@@ -6,11 +6,11 @@
 
 struct _SlRow
 {
-  GtkListBoxRow parent_instance;
+  GtkBox parent_instance;
 
-  SlRowList *list;       /* borrowed */
-  GtkWidget *box, *line; /* children */
-  gpointer controls;     /* owned */
+  SlRowList *list;   /* borrowed */
+  GtkWidget *line;   /* child */
+  gpointer controls; /* its data */
   guint n_columns;
 };
 
@@ -18,9 +18,9 @@ struct _SlRowList
 {
   GtkBox parent_instance;
 
-  GtkWidget *heads;   /* child */
-  GListStore *rows;   /* owned */
-  GPtrArray *columns; /* owned, of size groups */
+  GtkWidget *heads, *rows; /* children */
+  guint n_rows;
+  GPtrArray *columns; /* its data, of size groups */
   SlRowFunc make, fill;
   gsize size;
   gpointer owner;
@@ -28,7 +28,7 @@ struct _SlRowList
   gboolean busy;
 };
 
-G_DEFINE_FINAL_TYPE (SlRow, sl_row, GTK_TYPE_LIST_BOX_ROW)
+G_DEFINE_FINAL_TYPE (SlRow, sl_row, GTK_TYPE_BOX)
 G_DEFINE_FINAL_TYPE (SlRowList, sl_row_list, GTK_TYPE_BOX)
 
 /* ---- a row ---- */
@@ -45,10 +45,20 @@ sl_row_get_controls (SlRow *row)
   return row->controls;
 }
 
+static guint
+place_of (GtkWidget *child)
+{
+  guint place = 0;
+
+  while ((child = gtk_widget_get_prev_sibling (child)) != NULL)
+    place++;
+  return place;
+}
+
 guint
 sl_row_get_place (SlRow *row)
 {
-  return (guint) gtk_list_box_row_get_index (GTK_LIST_BOX_ROW (row));
+  return place_of (GTK_WIDGET (row));
 }
 
 gboolean
@@ -77,7 +87,7 @@ sl_row_add (SlRow *row, GtkWidget *control)
 GtkWidget *
 sl_row_add_below (SlRow *row, GtkWidget *widget)
 {
-  gtk_box_append (GTK_BOX (row->box), widget);
+  gtk_box_append (GTK_BOX (row), widget);
   return widget;
 }
 
@@ -103,49 +113,42 @@ sl_row_add_button (SlRow *row, const char *icon, GCallback clicked)
 }
 
 static void
-sl_row_finalize (GObject *object)
-{
-  g_free (SL_ROW (object)->controls);
-  G_OBJECT_CLASS (sl_row_parent_class)->finalize (object);
-}
-
-static void
 sl_row_class_init (SlRowClass *class)
 {
-  G_OBJECT_CLASS (class)->finalize = sl_row_finalize;
-  /* the keyboard moves through the controls, as in any box */
-  GTK_WIDGET_CLASS (class)->focus = GTK_WIDGET_CLASS (g_type_class_peek (GTK_TYPE_WIDGET))->focus;
+  gtk_widget_class_set_css_name (GTK_WIDGET_CLASS (class), "row");
+  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_LIST_ITEM);
 }
 
 static void
 sl_row_init (SlRow *self)
 {
-  self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
-  g_object_set (self, "child", self->box, "activatable", FALSE, "focusable", FALSE, NULL);
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
 }
 
 /* ---- the list ---- */
 
-static GtkWidget *
-make_row (gpointer item, gpointer list)
+static void
+add_row (SlRowList *self)
 {
-  SlRowList *self = list;
   SlRow *row = g_object_new (SL_TYPE_ROW, NULL);
 
   row->list = self;
   row->controls = g_malloc0 (self->size);
+  g_object_set_data_full (G_OBJECT (row), "controls", row->controls, g_free);
   row->line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, self->spacing);
-  gtk_box_append (GTK_BOX (row->box), row->line);
+  gtk_box_append (GTK_BOX (row), row->line);
   self->make (row);
-  return GTK_WIDGET (row);
+  gtk_box_append (GTK_BOX (self->rows), GTK_WIDGET (row));
 }
 
 static SlRow *
 row_at (SlRowList *self, guint place)
 {
-  GtkWidget *list = gtk_widget_get_last_child (GTK_WIDGET (self));
+  GtkWidget *row = gtk_widget_get_first_child (self->rows);
 
-  return SL_ROW (gtk_list_box_get_row_at_index (GTK_LIST_BOX (list), (int) place));
+  for (; place > 0; place--)
+    row = gtk_widget_get_next_sibling (row);
+  return SL_ROW (row);
 }
 
 void
@@ -164,37 +167,34 @@ void
 sl_row_list_remove (SlRow *row)
 {
   SlRowList *self = row->list;
-  const guint place = sl_row_get_place (row), n = g_list_model_get_n_items (G_LIST_MODEL (self->rows));
+  const guint place = sl_row_get_place (row);
   GtkWidget *control = gtk_widget_get_focus_child (row->line);
-  guint number = 0;
 
   self->busy = TRUE;
-  for (GtkWidget *before = control; before != NULL && (before = gtk_widget_get_prev_sibling (before)) != NULL;)
-    number++;
-  if (control != NULL && n > 1)
-    sl_row_list_focus (self, place + 1 < n ? place + 1 : place - 1, number);
+  if (control != NULL && self->n_rows > 1)
+    sl_row_list_focus (self, place + 1 < self->n_rows ? place + 1 : place - 1, place_of (control));
   else if (control != NULL)
     gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (GTK_WIDGET (self))), GTK_DIR_TAB_FORWARD);
-  g_list_store_remove (self->rows, place);
+  gtk_box_remove (GTK_BOX (self->rows), GTK_WIDGET (row));
+  self->n_rows--;
   self->busy = FALSE;
 }
 
 void
 sl_row_list_update (SlRowList *self, guint n)
 {
-  const gboolean anew = n != g_list_model_get_n_items (G_LIST_MODEL (self->rows));
+  const gboolean anew = n != self->n_rows;
 
   self->busy = TRUE;
   if (anew)
-    g_list_store_remove_all (self->rows);
+    sl_empty_box (self->rows);
   for (guint i = 0; i < n; i++)
     {
-      g_autoptr (GObject) item = anew ? g_object_new (G_TYPE_OBJECT, NULL) : NULL;
-
       if (anew)
-        g_list_store_append (self->rows, item);
+        add_row (self);
       self->fill (row_at (self, i));
     }
+  self->n_rows = n;
   if (self->heads != NULL)
     gtk_widget_set_visible (self->heads, n > 0);
   self->busy = FALSE;
@@ -216,7 +216,7 @@ sl_row_list_set_heads (SlRowList *self, const char *const *heads)
       gtk_box_append (GTK_BOX (self->heads), head);
     }
   gtk_box_prepend (GTK_BOX (self), self->heads);
-  gtk_widget_add_css_class (gtk_widget_get_last_child (GTK_WIDGET (self)), "sl-apart");
+  gtk_widget_add_css_class (self->rows, "sl-apart");
 }
 
 static void
@@ -227,58 +227,33 @@ sl_row_list_dispose (GObject *object)
 }
 
 static void
-sl_row_list_finalize (GObject *object)
-{
-  g_object_unref (SL_ROW_LIST (object)->rows);
-  g_ptr_array_unref (SL_ROW_LIST (object)->columns);
-  G_OBJECT_CLASS (sl_row_list_parent_class)->finalize (object);
-}
-
-static void
 sl_row_list_class_init (SlRowListClass *class)
 {
   G_OBJECT_CLASS (class)->dispose = sl_row_list_dispose;
-  G_OBJECT_CLASS (class)->finalize = sl_row_list_finalize;
 }
 
 static void
 sl_row_list_init (SlRowList *self)
 {
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  self->rows = g_list_store_new (G_TYPE_OBJECT);
   self->columns = g_ptr_array_new_with_free_func (g_object_unref);
-}
-
-/* The toolkit's list takes presses and arrow keys to select rows, which are not selected here. */
-static void
-leave_to_rows (GtkWidget *list)
-{
-  g_autoptr (GListModel) controllers = gtk_widget_observe_controllers (list);
-
-  for (guint i = 0; i < g_list_model_get_n_items (controllers); i++)
-    {
-      g_autoptr (GtkEventController) controller = g_list_model_get_item (controllers, i);
-
-      gtk_event_controller_set_propagation_phase (controller, GTK_PHASE_NONE);
-    }
+  g_object_set_data_full (G_OBJECT (self), "columns", self->columns, (GDestroyNotify) g_ptr_array_unref);
 }
 
 GtkWidget *
 sl_row_list_new (const char *name, int spacing, gsize size, SlRowFunc make, SlRowFunc fill, gpointer owner)
 {
   SlRowList *self = g_object_new (SL_TYPE_ROW_LIST, NULL);
-  GtkWidget *list = gtk_list_box_new ();
 
+  self->rows = g_object_new (GTK_TYPE_BOX, "css-name", "list", "accessible-role", GTK_ACCESSIBLE_ROLE_LIST,
+                             "orientation", GTK_ORIENTATION_VERTICAL, NULL);
   self->make = make;
   self->fill = fill;
   self->size = size;
   self->owner = owner;
   self->spacing = spacing;
-  sl_set_accessible_label (list, name);
-  gtk_widget_add_css_class (list, "sl-rows");
-  gtk_list_box_set_selection_mode (GTK_LIST_BOX (list), GTK_SELECTION_NONE);
-  leave_to_rows (list);
-  gtk_list_box_bind_model (GTK_LIST_BOX (list), G_LIST_MODEL (self->rows), make_row, self, NULL);
-  gtk_box_append (GTK_BOX (self), list);
+  sl_set_accessible_label (self->rows, name);
+  gtk_widget_add_css_class (self->rows, "sl-rows");
+  gtk_box_append (GTK_BOX (self), self->rows);
   return GTK_WIDGET (self);
 }

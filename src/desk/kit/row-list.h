@@ -7,7 +7,7 @@
 #include <gtk/gtk.h>
 
 #define SL_TYPE_ROW (sl_row_get_type ())
-G_DECLARE_FINAL_TYPE (SlRow, sl_row, SL, ROW, GtkListBoxRow)
+G_DECLARE_FINAL_TYPE (SlRow, sl_row, SL, ROW, GtkBox)
 
 #define SL_TYPE_ROW_LIST (sl_row_list_get_type ())
 G_DECLARE_FINAL_TYPE (SlRowList, sl_row_list, SL, ROW_LIST, GtkBox)

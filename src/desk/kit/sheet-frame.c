@@ -1,9 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/sheet-frame.h"
 
-#include "desk/kit/picture-options.h"
 #include "desk/kit/util.h"
-#include "draw/draw.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -11,6 +9,8 @@
 #define PICTURE_LEAST_WIDTH 470
 #define PICTURE_LEAST_HEIGHT 310
 #define PICTURE_BENEATH_HEIGHT 380
+/* A remark asks for no more width than this; it takes what its table leaves it. */
+#define REMARK_CHARS 50
 #define SPACING 10
 #define HEAD_SPACING 4
 
@@ -52,68 +52,99 @@ sl_follow_while_seen (GtkWidget *widget, SlBench *bench, SlChanges which, SlSeen
   g_signal_connect (widget, "map", G_CALLBACK (on_map), NULL);
 }
 
-/* ---- the picture ---- */
-
-struct _SlSheetPicture
-{
-  GtkDrawingArea parent_instance;
-
-  SlBench *bench; /* owned */
-  SlPictureKind kind;
-  const SlComparison *other; /* borrowed */
-  const char *other_name;    /* borrowed */
-};
-
-G_DEFINE_FINAL_TYPE (SlSheetPicture, sl_sheet_picture, GTK_TYPE_DRAWING_AREA)
-
-static void
-draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
-{
-  SlSheetPicture *self = SL_SHEET_PICTURE (area);
-  SlPictureOptions options = sl_picture_options_for (self->bench, GTK_WIDGET (self), self->kind, width, height);
-
-  options.still = TRUE;
-  options.other = self->other;
-  options.other_name = self->other_name;
-  sl_picture_draw (cr, sl_bench_get_analysis (self->bench), &options, NULL);
-}
-
 void
-sl_sheet_picture_set_other (SlSheetPicture *self, const SlComparison *other, const char *name)
+sl_part_init (GtkWidget *page, gpointer own, GDestroyNotify free_own, SlBench *bench, SlChanges which,
+              SlSeenUpdate update)
 {
-  self->other = other;
-  self->other_name = name;
-  gtk_widget_queue_draw (GTK_WIDGET (self));
-}
-
-static void
-sl_sheet_picture_class_init (SlSheetPictureClass *class)
-{
-  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_IMG);
-}
-
-static void
-sl_sheet_picture_init (SlSheetPicture *self)
-{
+  sl_keep (page, bench);
+  g_object_set_data_full (G_OBJECT (page), "part", own, free_own);
+  sl_follow_while_seen (page, bench, which, update);
 }
 
 GtkWidget *
-sl_sheet_picture_new (SlBench *bench, SlPictureKind kind, const char *name)
+sl_part_new (const char *name, gpointer own, GDestroyNotify free_own, SlBench *bench, SlChanges which,
+             SlSeenUpdate update)
 {
-  SlSheetPicture *self = g_object_new (SL_TYPE_SHEET_PICTURE, NULL);
-  GtkWidget *widget = GTK_WIDGET (self);
+  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
 
-  self->bench = sl_keep (self, bench);
-  self->kind = kind;
-  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self), draw, NULL, NULL);
-  gtk_widget_set_overflow (widget, GTK_OVERFLOW_HIDDEN);
-  sl_add_classes (widget, "sl-card", "sl-paper");
-  sl_set_accessible_label (widget, name);
-  sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING,
-                   G_CALLBACK (gtk_widget_queue_draw), self);
-  g_signal_connect_object (gtk_widget_get_settings (widget), "notify::gtk-application-prefer-dark-theme",
-                           G_CALLBACK (gtk_widget_queue_draw), self, G_CONNECT_SWAPPED);
-  return widget;
+  if (name != NULL)
+    {
+      g_object_set (page, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
+      sl_set_accessible_label (page, name);
+    }
+  sl_part_init (page, own, free_own, bench, which, update);
+  return page;
+}
+
+GtkWidget *
+sl_part_tools (GtkWidget *page)
+{
+  GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+
+  g_object_set_data (G_OBJECT (page), "tools", tools);
+  return tools;
+}
+
+gpointer
+sl_part_of (GtkWidget *widget)
+{
+  gpointer part = NULL;
+
+  for (; widget != NULL && part == NULL; widget = gtk_widget_get_parent (widget))
+    part = g_object_get_data (G_OBJECT (widget), "part");
+  return part;
+}
+
+/* ---- pictures and remarks ---- */
+
+SlPictureOptions
+sl_picture_options_for (SlBench *bench, GtkWidget *widget, SlPictureKind kind, double width, double height)
+{
+  SlPictureOptions options;
+
+  sl_picture_options_init (&options);
+  options.kind = kind;
+  options.width = width;
+  options.height = height;
+  options.string = sl_bench_get_string (bench);
+  options.lengths = sl_bench_get_lengths (bench);
+  options.decimal = sl_decimal_sign ();
+  options.dark = sl_is_dark (widget);
+  return options;
+}
+
+GtkWidget *
+sl_picture_area_new (const char *name, GtkDrawingAreaDrawFunc draw, gpointer data)
+{
+  GtkWidget *area = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, "overflow",
+                                  GTK_OVERFLOW_HIDDEN, NULL);
+
+  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (area), draw, data, NULL);
+  sl_set_accessible_label (area, name);
+  g_signal_connect_object (gtk_widget_get_settings (area), "notify::gtk-application-prefer-dark-theme",
+                           G_CALLBACK (gtk_widget_queue_draw), area, G_CONNECT_SWAPPED);
+  return area;
+}
+
+GtkWidget *
+sl_remark_add (GtkWidget *box, const char *css_class)
+{
+  GtkWidget *remark = sl_text_new (NULL);
+
+  gtk_label_set_max_width_chars (GTK_LABEL (remark), REMARK_CHARS);
+  sl_add_classes (remark, "sl-remark", css_class);
+  gtk_widget_set_visible (remark, FALSE);
+  gtk_box_append (GTK_BOX (box), remark);
+  return remark;
+}
+
+void
+sl_set_remark (GtkWidget *remark, const char *text)
+{
+  const char *now = text == NULL ? "" : text;
+
+  sl_label_set (remark, now);
+  gtk_widget_set_visible (remark, *now != '\0');
 }
 
 /* ---- heads ---- */
@@ -124,17 +155,29 @@ height_for_width (GtkWidget *widget)
   return GTK_SIZE_REQUEST_HEIGHT_FOR_WIDTH;
 }
 
+static int
+least (GtkWidget *widget, GtkOrientation orientation, int for_size)
+{
+  int minimum;
+
+  gtk_widget_measure (widget, orientation, for_size, &minimum, NULL, NULL, NULL);
+  return minimum;
+}
+
+static int
+natural_width (GtkWidget *widget)
+{
+  int natural;
+
+  gtk_widget_measure (widget, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &natural, NULL, NULL);
+  return natural;
+}
+
 /* How wide the two groups need to be side by side. */
 static int
-head_width (GtkWidget *first, GtkWidget *second, int *least)
+head_width (GtkWidget *first, GtkWidget *second)
 {
-  int a, b, wants_a, wants_b;
-
-  gtk_widget_measure (first, GTK_ORIENTATION_HORIZONTAL, -1, &a, &wants_a, NULL, NULL);
-  gtk_widget_measure (second, GTK_ORIENTATION_HORIZONTAL, -1, &b, &wants_b, NULL, NULL);
-  if (least != NULL)
-    *least = MAX (a, b);
-  return wants_a + SPACING + wants_b;
+  return natural_width (first) + SPACING + natural_width (second);
 }
 
 /* Without a width to go by it is one line: what asks so does not know yet how much room there will be, and most have
@@ -144,33 +187,26 @@ measure_head (GtkWidget *head, GtkOrientation orientation, int for_size, int *mi
               int *minimum_baseline, int *natural_baseline)
 {
   GtkWidget *first = gtk_widget_get_first_child (head), *second = gtk_widget_get_next_sibling (first);
-  int a, b;
+  const int a = least (first, orientation, -1), b = least (second, orientation, -1), wants = head_width (first, second);
 
-  if (orientation == GTK_ORIENTATION_HORIZONTAL)
-    {
-      *natural = head_width (first, second, minimum);
-      return;
-    }
-  gtk_widget_measure (first, orientation, -1, &a, NULL, NULL, NULL);
-  gtk_widget_measure (second, orientation, -1, &b, NULL, NULL, NULL);
-  *minimum = *natural =
-      for_size < 0 || for_size >= head_width (first, second, NULL) ? MAX (a, b) : a + HEAD_SPACING + b;
+  const gboolean wide = orientation == GTK_ORIENTATION_HORIZONTAL;
+
+  *minimum = wide || for_size < 0 || for_size >= wants ? MAX (a, b) : a + HEAD_SPACING + b;
+  *natural = wide ? wants : *minimum;
 }
 
 static void
 allocate_head (GtkWidget *head, int width, int height, int baseline)
 {
   GtkWidget *first = gtk_widget_get_first_child (head), *second = gtk_widget_get_next_sibling (first);
-  int wants, tall;
+  const int wants = natural_width (second), tall = least (first, GTK_ORIENTATION_VERTICAL, -1);
 
-  if (width >= head_width (first, second, NULL))
+  if (width >= head_width (first, second))
     {
-      gtk_widget_measure (second, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &wants, NULL, NULL);
       gtk_widget_size_allocate (first, &(GtkAllocation){ 0, 0, width - SPACING - wants, height }, -1);
       gtk_widget_size_allocate (second, &(GtkAllocation){ width - wants, 0, wants, height }, -1);
       return;
     }
-  gtk_widget_measure (first, GTK_ORIENTATION_VERTICAL, -1, &tall, NULL, NULL, NULL);
   gtk_widget_size_allocate (first, &(GtkAllocation){ 0, 0, width, tall }, -1);
   gtk_widget_size_allocate (
       second, &(GtkAllocation){ 0, tall + HEAD_SPACING, width, MAX (height - tall - HEAD_SPACING, 0) }, -1);
@@ -191,24 +227,19 @@ sl_sheet_head_new (GtkWidget *first, GtkWidget *second, const char *name)
 
 /* ---- the frame ---- */
 
-struct _SlSheetFrame
+typedef struct
 {
-  GtkBox parent_instance;
-
-  GtkWidget *segments, *tools, *pages, *body;
+  GtkWidget *segments, *tools, *pages;
   int picture_least;
-};
-
-G_DEFINE_FINAL_TYPE (SlSheetFrame, sl_sheet_frame, GTK_TYPE_BOX)
+} Frame;
 
 /* The width the parts get where the picture can stand beside them; 0 where it can't. */
 static int
-width_beside (GtkWidget *pages, int width)
+width_beside (GtkWidget *body, int width)
 {
-  SlSheetFrame *self = SL_SHEET_FRAME (gtk_widget_get_ancestor (pages, SL_TYPE_SHEET_FRAME));
-  int natural;
+  const Frame *self = g_object_get_data (G_OBJECT (gtk_widget_get_parent (body)), "frame");
+  const int natural = natural_width (self->pages);
 
-  gtk_widget_measure (pages, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &natural, NULL, NULL);
   return width >= natural + SPACING + self->picture_least ? natural : 0;
 }
 
@@ -224,8 +255,8 @@ measure_body (GtkWidget *body, GtkOrientation orientation, int for_size, int *mi
       gtk_widget_measure (pages, orientation, -1, minimum, natural, NULL, NULL);
       return;
     }
-  beside = for_size < 0 ? 0 : width_beside (pages, for_size);
-  gtk_widget_measure (pages, orientation, beside > 0 ? beside : for_size, &height, NULL, NULL, NULL);
+  beside = for_size < 0 ? 0 : width_beside (body, for_size);
+  height = least (pages, orientation, beside > 0 ? beside : for_size);
   *minimum = *natural = beside > 0 ? MAX (height, PICTURE_LEAST_HEIGHT) : height + SPACING + PICTURE_BENEATH_HEIGHT;
 }
 
@@ -233,9 +264,8 @@ static void
 allocate_body (GtkWidget *body, int width, int height, int baseline)
 {
   GtkWidget *pages = gtk_widget_get_first_child (body), *picture = gtk_widget_get_next_sibling (pages);
-  int beside = width_beside (pages, width), share;
+  const int beside = width_beside (body, width), share = least (pages, GTK_ORIENTATION_VERTICAL, width);
 
-  gtk_widget_measure (pages, GTK_ORIENTATION_VERTICAL, width, &share, NULL, NULL, NULL);
   /* with height to spare the picture is larger below */
   if (beside > 0 && height < share + SPACING + PICTURE_BENEATH_HEIGHT)
     {
@@ -250,82 +280,51 @@ allocate_body (GtkWidget *body, int width, int height, int baseline)
 static void
 on_part_chosen (GtkToggleButton *button, gpointer data)
 {
-  SlSheetFrame *self = data;
-  GtkWidget *page = g_object_get_data (G_OBJECT (button), "page"),
-            *tools = g_object_get_data (G_OBJECT (button), "tools");
+  const Frame *self = data;
+  GtkWidget *page = g_object_get_data (G_OBJECT (button), "page");
 
   if (!gtk_toggle_button_get_active (button))
     return;
   gtk_stack_set_visible_child (GTK_STACK (self->pages), page);
-  gtk_stack_set_visible_child (GTK_STACK (self->tools), tools);
+  gtk_stack_set_visible_child (GTK_STACK (self->tools), g_object_get_data (G_OBJECT (page), "tools"));
 }
 
 void
-sl_sheet_frame_add (SlSheetFrame *self, const char *title, GtkWidget *page, GtkWidget *tools)
+sl_sheet_frame_add (GtkWidget *frame, const char *title, GtkWidget *page)
 {
-  GtkWidget *first = gtk_widget_get_first_child (self->segments);
-  GtkWidget *button = gtk_toggle_button_new_with_label (title);
+  Frame *self = g_object_get_data (G_OBJECT (frame), "frame");
+  GtkWidget *button = sl_segment_add (self->segments, title, NULL),
+            *tools = g_object_get_data (G_OBJECT (page), "tools");
 
   if (tools == NULL)
-    tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+    tools = sl_part_tools (page);
   /* titles, so that assistive technology does not read what kind of widget a page is */
   gtk_stack_add_titled (GTK_STACK (self->pages), page, NULL, title);
   gtk_stack_add_titled (GTK_STACK (self->tools), tools, NULL, title);
   g_object_set_data (G_OBJECT (button), "page", page);
-  g_object_set_data (G_OBJECT (button), "tools", tools);
-  if (first != NULL)
-    gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (button), GTK_TOGGLE_BUTTON (first));
   g_signal_connect (button, "toggled", G_CALLBACK (on_part_chosen), self);
-  gtk_box_append (GTK_BOX (self->segments), button);
-  if (first == NULL)
-    gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (button), TRUE);
-}
-
-static void
-sl_sheet_frame_class_init (SlSheetFrameClass *class)
-{
-  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
-}
-
-static void
-sl_sheet_frame_init (SlSheetFrame *self)
-{
-  GtkWidget *head;
-
-  self->picture_least = PICTURE_LEAST_WIDTH;
-  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 6, NULL);
-  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-sheet");
-  self->segments = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "halign", GTK_ALIGN_START,
-                                 "valign", GTK_ALIGN_CENTER, NULL);
-  sl_set_accessible_label (self->segments, C_ ("sheet", "Parts of the sheet"));
-  sl_add_classes (self->segments, "linked", "sl-segments");
-  self->tools = gtk_stack_new ();
-  gtk_stack_set_hhomogeneous (GTK_STACK (self->tools), FALSE);
-  gtk_widget_set_halign (self->tools, GTK_ALIGN_END);
-  head = sl_sheet_head_new (self->segments, self->tools, C_ ("sheet", "Parts of the sheet"));
-  self->pages = gtk_stack_new ();
-  gtk_stack_set_hhomogeneous (GTK_STACK (self->pages), FALSE);
-  gtk_stack_set_vhomogeneous (GTK_STACK (self->pages), FALSE);
-  self->body = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
-  gtk_widget_set_vexpand (self->body, TRUE);
-  gtk_widget_set_layout_manager (self->body, gtk_custom_layout_new (height_for_width, measure_body, allocate_body));
-  gtk_box_append (GTK_BOX (self->body), self->pages);
-  gtk_box_append (GTK_BOX (self), head);
-  gtk_box_append (GTK_BOX (self), self->body);
 }
 
 GtkWidget *
-sl_sheet_frame_new (const char *name, GtkWidget *picture)
+sl_sheet_frame_new (const char *name, GtkWidget *picture, int picture_least)
 {
-  SlSheetFrame *self = g_object_new (SL_TYPE_SHEET_FRAME, NULL);
+  GtkWidget *frame = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "orientation",
+                                   GTK_ORIENTATION_VERTICAL, "spacing", 6, NULL);
+  GtkWidget *body = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "vexpand", TRUE, NULL);
+  Frame *self = g_new0 (Frame, 1);
 
-  sl_set_accessible_label (GTK_WIDGET (self), name);
-  gtk_box_append (GTK_BOX (self->body), picture);
-  return GTK_WIDGET (self);
-}
-
-void
-sl_sheet_frame_set_picture_least (SlSheetFrame *self, int width)
-{
-  self->picture_least = width;
+  g_object_set_data_full (G_OBJECT (frame), "frame", self, g_free);
+  sl_set_accessible_label (frame, name);
+  gtk_widget_add_css_class (frame, "sl-sheet");
+  self->picture_least = picture_least > 0 ? picture_least : PICTURE_LEAST_WIDTH;
+  self->segments = sl_segments_new (C_ ("sheet", "Parts of the sheet"));
+  g_object_set (self->segments, "halign", GTK_ALIGN_START, "valign", GTK_ALIGN_CENTER, NULL);
+  self->tools = g_object_new (GTK_TYPE_STACK, "hhomogeneous", FALSE, "halign", GTK_ALIGN_END, NULL);
+  self->pages = g_object_new (GTK_TYPE_STACK, "hhomogeneous", FALSE, "vhomogeneous", FALSE, NULL);
+  gtk_widget_set_layout_manager (body, gtk_custom_layout_new (height_for_width, measure_body, allocate_body));
+  gtk_box_append (GTK_BOX (body), self->pages);
+  gtk_box_append (GTK_BOX (body), picture);
+  gtk_box_append (GTK_BOX (frame), sl_sheet_head_new (self->segments, self->tools, C_ ("sheet", "Parts of the sheet")));
+  gtk_box_append (GTK_BOX (frame), body);
+  return frame;
 }

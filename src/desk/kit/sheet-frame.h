@@ -2,7 +2,7 @@
  *
  * What the sheets of strings and of pitch are built from: a frame with a row of parts (one shown at a time, each with
  * its tools beside the row) and the sheet's picture, beside the part where there is room and below it where there is
- * not; the picture itself; and a way to follow the bench only while seen. */
+ * not; parts, pictures and remarks; and a way to follow the bench only while seen. */
 #pragma once
 
 #include <gtk/gtk.h>
@@ -18,30 +18,41 @@ void sl_follow_while_seen (GtkWidget *widget, SlBench *bench, SlChanges which, S
 /* Updates as the next change would: at once if seen. */
 void sl_update_seen (GtkWidget *widget);
 
-#define SL_TYPE_SHEET_PICTURE (sl_sheet_picture_get_type ())
-G_DECLARE_FINAL_TYPE (SlSheetPicture, sl_sheet_picture, SL, SHEET_PICTURE, GtkDrawingArea)
+/* Makes a sheet, or a part of one, of @page: it follows the bench while it is seen, keeps it, and has @own as its data
+ * "part", which it frees with @free_own. */
+void sl_part_init (GtkWidget *page, gpointer own, GDestroyNotify free_own, SlBench *bench, SlChanges which,
+                   SlSeenUpdate update);
 
-/* A picture to look at of what is on the bench. @name and what sl_set_accessible_description() gives it stand for it in
- * words. */
-GtkWidget *sl_sheet_picture_new (SlBench *bench, SlPictureKind kind, const char *name);
+/* Makes one of an empty box, upright. @name makes a group of it; what its sheet's frame names has NULL. */
+GtkWidget *sl_part_new (const char *name, gpointer own, GDestroyNotify free_own, SlBench *bench, SlChanges which,
+                        SlSeenUpdate update);
 
-/* Another set of strings to draw beside; @other and @name stay the caller's and must outlive the picture or be taken
- * back with NULL. */
-void sl_sheet_picture_set_other (SlSheetPicture *self, const SlComparison *other, const char *name);
+/* What the part that @widget is, or lies in, has as its own. */
+gpointer sl_part_of (GtkWidget *widget);
+
+/* The box of a part's tools, made by this: they stand beside the row of parts while it is shown. */
+GtkWidget *sl_part_tools (GtkWidget *page);
+
+/* How the window draws a picture of what is on a bench: in the units, with the decimal sign and in the palette that are
+ * in use. For a picture in @widget, of the string the bench shows; all else as sl_picture_options_init() has it. */
+SlPictureOptions sl_picture_options_for (SlBench *bench, GtkWidget *widget, SlPictureKind kind, double width,
+                                         double height);
+
+/* An area with a picture, drawn again where the palette changes. @name and what sl_set_accessible_description() gives
+ * it stand for it in words. */
+GtkWidget *sl_picture_area_new (const char *name, GtkDrawingAreaDrawFunc draw, gpointer data);
+
+/* A sentence under a table, appended to @box: wraps, is hidden while empty. @css_class may be NULL. */
+GtkWidget *sl_remark_add (GtkWidget *box, const char *css_class);
+void sl_set_remark (GtkWidget *remark, const char *text);
 
 /* The line over a sheet: two groups of controls side by side, or one beneath the other where that is too narrow. @name
  * is what assistive technology calls it. */
 GtkWidget *sl_sheet_head_new (GtkWidget *first, GtkWidget *second, const char *name);
 
-#define SL_TYPE_SHEET_FRAME (sl_sheet_frame_get_type ())
-G_DECLARE_FINAL_TYPE (SlSheetFrame, sl_sheet_frame, SL, SHEET_FRAME, GtkBox)
+/* A frame for parts, with the sheet's picture beside them, or below them where that would leave it less than
+ * @picture_least; 0: what most need for their labels. @name is what assistive technology calls the sheet. */
+GtkWidget *sl_sheet_frame_new (const char *name, GtkWidget *picture, int picture_least);
 
-/* @name is what assistive technology calls the sheet. */
-GtkWidget *sl_sheet_frame_new (const char *name, GtkWidget *picture);
-
-/* The width below which the picture stands below the parts, where its labels need less room than most. */
-void sl_sheet_frame_set_picture_least (SlSheetFrame *self, int width);
-
-/* One part more; @tools (may be NULL) stand beside the row of parts while it is shown. The first one added is shown
- * first. */
-void sl_sheet_frame_add (SlSheetFrame *self, const char *title, GtkWidget *page, GtkWidget *tools);
+/* One part more. The first one added is shown first. */
+void sl_sheet_frame_add (GtkWidget *frame, const char *title, GtkWidget *page);

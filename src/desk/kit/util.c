@@ -37,8 +37,11 @@ sl_name_paned (GtkWidget *paned, const char *name)
 }
 
 void
-sl_name_scroll_bar (GtkWidget *bar, const char *name)
+sl_name_scroll_bar (GtkWidget *bar, const char *scrolled)
 {
+  /* Translators: a scroll bar; %s is what is scrolled, "Readings". */
+  g_autofree char *name = g_strdup_printf (_ ("Scroll: %s"), scrolled);
+
   sl_set_accessible_label (bar, name);
   sl_set_accessible_label (gtk_widget_get_first_child (bar), name); /* the range in it, which has the value */
 }
@@ -46,12 +49,9 @@ sl_name_scroll_bar (GtkWidget *bar, const char *name)
 void
 sl_name_scrolled (GtkWidget *scrolled, const char *name)
 {
-  /* Translators: a scroll bar; %s is what is scrolled, "Readings". */
-  g_autofree char *bar = g_strdup_printf (_ ("Scroll: %s"), name);
-
   sl_set_accessible_label (scrolled, name);
-  sl_name_scroll_bar (gtk_scrolled_window_get_hscrollbar (GTK_SCROLLED_WINDOW (scrolled)), bar);
-  sl_name_scroll_bar (gtk_scrolled_window_get_vscrollbar (GTK_SCROLLED_WINDOW (scrolled)), bar);
+  sl_name_scroll_bar (gtk_scrolled_window_get_hscrollbar (GTK_SCROLLED_WINDOW (scrolled)), name);
+  sl_name_scroll_bar (gtk_scrolled_window_get_vscrollbar (GTK_SCROLLED_WINDOW (scrolled)), name);
 }
 
 GtkWidget *
@@ -78,6 +78,14 @@ void
 sl_set_accessible_description (GtkWidget *widget, const char *description)
 {
   gtk_accessible_update_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, description, -1);
+}
+
+guint
+sl_plain_key (guint key)
+{
+  if (key >= GDK_KEY_KP_Home && key <= GDK_KEY_KP_End) /* in the same order */
+    return key - GDK_KEY_KP_Home + GDK_KEY_Home;
+  return key == GDK_KEY_KP_Enter || key == GDK_KEY_ISO_Enter ? GDK_KEY_Return : key;
 }
 
 static gboolean
@@ -234,7 +242,8 @@ void
 sl_add_classes (GtkWidget *widget, const char *first, const char *second)
 {
   gtk_widget_add_css_class (widget, first);
-  gtk_widget_add_css_class (widget, second);
+  if (second != NULL)
+    gtk_widget_add_css_class (widget, second);
 }
 
 void
@@ -245,13 +254,30 @@ sl_set_chars (GtkWidget *entry, int chars)
 }
 
 GtkWidget *
-sl_chooser_new (const char *name)
+sl_chooser_add (GtkWidget *box, const char *name, const char *tip, GCallback chosen, gpointer data)
 {
   GtkWidget *chooser = gtk_drop_down_new (NULL, NULL);
 
   sl_set_accessible_label (chooser, name);
   sl_guard_wheel (chooser);
+  gtk_widget_set_tooltip_text (chooser, tip);
+  g_object_set_data (
+      G_OBJECT (chooser), "chosen",
+      GSIZE_TO_POINTER (g_signal_connect_object (chooser, "notify::selected", chosen, data, G_CONNECT_SWAPPED)));
+  gtk_box_append (GTK_BOX (box), chooser);
   return chooser;
+}
+
+void
+sl_chooser_fill (GtkWidget *chooser, GtkStringList *titles, guint selected)
+{
+  const gulong chosen = GPOINTER_TO_SIZE (g_object_get_data (G_OBJECT (chooser), "chosen"));
+
+  g_signal_handler_block (chooser, chosen);
+  if (titles != NULL)
+    gtk_drop_down_set_model (GTK_DROP_DOWN (chooser), G_LIST_MODEL (titles));
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (chooser), selected);
+  g_signal_handler_unblock (chooser, chosen);
 }
 
 void
@@ -262,20 +288,72 @@ sl_set_margin (GtkWidget *widget, int margin)
 }
 
 GtkWidget *
-sl_segments_new (const char *name, GtkWidget **first, const char *first_label, GtkWidget **second,
-                 const char *second_label)
+sl_segments_new (const char *name)
 {
   GtkWidget *segments = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
 
-  *first = gtk_toggle_button_new_with_label (first_label);
-  *second = gtk_toggle_button_new_with_label (second_label);
-  gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (*first), GTK_TOGGLE_BUTTON (*second));
-  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (*first), TRUE);
   sl_set_accessible_label (segments, name);
   sl_add_classes (segments, "linked", "sl-segments");
-  gtk_box_append (GTK_BOX (segments), *first);
-  gtk_box_append (GTK_BOX (segments), *second);
   return segments;
+}
+
+GtkWidget *
+sl_segment_add (GtkWidget *segments, const char *label, const char *name)
+{
+  GtkWidget *first = gtk_widget_get_first_child (segments), *button = gtk_toggle_button_new_with_label (label);
+
+  if (name != NULL)
+    sl_set_accessible_label (button, name);
+  if (first == NULL)
+    gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (button), TRUE);
+  else
+    gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (button), GTK_TOGGLE_BUTTON (first));
+  gtk_box_append (GTK_BOX (segments), button);
+  return button;
+}
+
+static GtkWidget *
+new_page_row (gpointer page, gpointer data)
+{
+  const char *title = gtk_stack_page_get_title (page);
+  GtkWidget *row = g_object_new (GTK_TYPE_LIST_BOX_ROW, "child", sl_label_new (title), NULL);
+
+  sl_set_accessible_label (row, title);
+  return row;
+}
+
+static void
+on_page_row (GtkSelectionModel *pages, GtkListBoxRow *row)
+{
+  if (row != NULL)
+    gtk_selection_model_select_item (pages, (guint) gtk_list_box_row_get_index (row), TRUE);
+}
+
+static void
+on_page_shown (GtkListBox *list, GParamSpec *pspec, GtkStack *stack)
+{
+  g_autoptr (GtkSelectionModel) pages = gtk_stack_get_pages (stack);
+  g_autoptr (GtkBitset) shown = gtk_selection_model_get_selection (pages);
+
+  if (!gtk_bitset_is_empty (shown))
+    gtk_list_box_select_row (list, gtk_list_box_get_row_at_index (list, (int) gtk_bitset_get_minimum (shown)));
+}
+
+GtkWidget *
+sl_page_list_new (GtkStack *stack, const char *name)
+{
+  g_autoptr (GtkSelectionModel) pages = gtk_stack_get_pages (stack);
+  GtkWidget *list = g_object_new (GTK_TYPE_LIST_BOX, "selection-mode", GTK_SELECTION_BROWSE, NULL),
+            *scrolled = sl_scrolled_new (list, name);
+
+  sl_set_accessible_label (list, name);
+  gtk_widget_add_css_class (list, "navigation-sidebar");
+  sl_add_classes (scrolled, "sidebar", "sl-pages");
+  gtk_list_box_bind_model (GTK_LIST_BOX (list), G_LIST_MODEL (pages), new_page_row, NULL, NULL);
+  g_signal_connect_object (list, "row-selected", G_CALLBACK (on_page_row), pages, G_CONNECT_SWAPPED);
+  g_signal_connect_object (stack, "notify::visible-child", G_CALLBACK (on_page_shown), list, G_CONNECT_SWAPPED);
+  on_page_shown (GTK_LIST_BOX (list), NULL, stack);
+  return scrolled;
 }
 
 gboolean
@@ -285,4 +363,36 @@ sl_is_dark (GtkWidget *widget)
 
   g_object_get (gtk_widget_get_settings (widget), "gtk-application-prefer-dark-theme", &dark, NULL);
   return dark;
+}
+
+static void
+on_caution_toggled (GtkToggleButton *button, GtkWidget *whole)
+{
+  const gboolean open = gtk_toggle_button_get_active (button);
+
+  gtk_widget_set_visible (whole, open);
+  gtk_accessible_update_state (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_STATE_EXPANDED, open, -1);
+}
+
+GtkWidget *
+sl_caution_line_new (const char *brief, const char *whole)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
+  GtkWidget *icon = gtk_image_new_from_icon_name ("dialog-warning-symbolic"), *button = gtk_toggle_button_new (), *text;
+
+  gtk_widget_add_css_class (box, "sl-care");
+  gtk_widget_add_css_class (button, "sl-care-button");
+  gtk_widget_set_halign (button, GTK_ALIGN_START);
+  sl_set_accessible_label (icon, C_ ("icon", "caution"));
+  gtk_box_append (GTK_BOX (line), icon);
+  sl_text_add (line, brief, "sl-more");
+  gtk_button_set_child (GTK_BUTTON (button), line);
+  sl_set_accessible_label (button, brief);
+  gtk_widget_set_tooltip_text (button, whole);
+  gtk_box_append (GTK_BOX (box), button);
+  text = sl_text_add (box, whole, "sl-more");
+  gtk_widget_add_css_class (text, "sl-dim");
+  g_signal_connect_object (button, "toggled", G_CALLBACK (on_caution_toggled), text, 0);
+  on_caution_toggled (GTK_TOGGLE_BUTTON (button), text);
+  return box;
 }

@@ -23,12 +23,15 @@ void sl_name_scrolled (GtkWidget *scrolled, const char *name);
 /* @child in a panel so named, which scrolls up and down and takes the height there is. */
 GtkWidget *sl_scrolled_new (GtkWidget *child, const char *name);
 
-/* A scroll bar by itself. */
-void sl_name_scroll_bar (GtkWidget *bar, const char *name);
+/* A scroll bar by itself, after what it scrolls. */
+void sl_name_scroll_bar (GtkWidget *bar, const char *scrolled);
 
 /* Names a button whose label has a mnemonic by that label alone: left to itself the toolkit says the label twice, once
  * with its underscore. */
 void sl_name_mnemonic_button (GtkWidget *button);
+
+/* Keys of the keypad as those they stand for. */
+guint sl_plain_key (guint key);
 
 /* The mouse wheel over a slider, spin button or drop-down scrolls the panel it lies in instead of changing its value.
  */
@@ -68,21 +71,32 @@ gpointer sl_keep (gpointer keeper, gpointer kept);
 /* A button appended to @box; @clicked is called with @data, an object, alone. @tip may be NULL. */
 GtkWidget *sl_button_add (GtkWidget *box, const char *label, const char *tip, GCallback clicked, gpointer data);
 
-/* Two style classes at once. */
+/* Two style classes at once; the second may be NULL. */
 void sl_add_classes (GtkWidget *widget, const char *first, const char *second);
 
 /* An entry's width: room for @chars, neither more nor less. */
 void sl_set_chars (GtkWidget *entry, int chars);
 
-/* A drop-down, still empty, named, that the mouse wheel leaves alone. */
-GtkWidget *sl_chooser_new (const char *name);
+/* A drop-down appended to @box, still empty, named, that the mouse wheel leaves alone; @chosen is called with @data, an
+ * object, alone. @tip may be NULL. */
+GtkWidget *sl_chooser_add (GtkWidget *box, const char *name, const char *tip, GCallback chosen, gpointer data);
+
+/* Shows in one so made what is chosen, of other titles unless they are NULL; @chosen is not called. */
+void sl_chooser_fill (GtkWidget *chooser, GtkStringList *titles, guint selected);
 
 /* The same margin all round. */
 void sl_set_margin (GtkWidget *widget, int margin);
 
-/* Two linked buttons of which one is pressed, the group named @name; the first is pressed to begin with. */
-GtkWidget *sl_segments_new (const char *name, GtkWidget **first, const char *first_label, GtkWidget **second,
-                            const char *second_label);
+/* Linked buttons in a group named @name; and one more of those of which one is pressed, the first to begin with. Its
+ * @name may be NULL: its label. */
+GtkWidget *sl_segments_new (const char *name);
+GtkWidget *sl_segment_add (GtkWidget *segments, const char *label, const char *name);
+
+/* A short caution with its icon that opens into the whole sentence. */
+GtkWidget *sl_caution_line_new (const char *brief, const char *whole);
+
+/* The pages of @stack as a list, named, of which the one shown is chosen. */
+GtkWidget *sl_page_list_new (GtkStack *stack, const char *name);
 
 /* Whether @widget is shown in the dark palette. */
 gboolean sl_is_dark (GtkWidget *widget);

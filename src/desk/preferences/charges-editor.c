@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/preferences/charges-editor.h"
+#include "desk/preferences/pages.h"
 
 #include "desk/kit/length-entry.h"
 #include "desk/kit/row-list.h"
 #include "bench/settings.h"
+#include "bench/usual-charges.h"
 #include "desk/kit/util.h"
 #include "setup/profile/money.h"
 
@@ -16,19 +17,6 @@
 #define NUMBER_CHARS 9
 #define CURRENCY_CHARS 5
 
-#define SL_TYPE_CHARGES_EDITOR (sl_charges_editor_get_type ())
-G_DECLARE_FINAL_TYPE (SlChargesEditor, sl_charges_editor, SL, CHARGES_EDITOR, GtkBox)
-
-struct _SlChargesEditor
-{
-  GtkBox parent_instance;
-
-  GtkWidget *list, *currency, *currency_note; /* children */
-  GArray *charges;                            /* owned */
-};
-
-G_DEFINE_FINAL_TYPE (SlChargesEditor, sl_charges_editor, GTK_TYPE_BOX)
-
 typedef struct
 {
   GtkWidget *what, *minutes, *amount, *removing;
@@ -37,13 +25,15 @@ typedef struct
 static SlUsualCharge *
 charge_of (SlRow *row)
 {
-  return &g_array_index (SL_CHARGES_EDITOR (sl_row_get_owner (row))->charges, SlUsualCharge, sl_row_get_place (row));
+  return &g_array_index ((GArray *) sl_row_get_owner (row), SlUsualCharge, sl_row_get_place (row));
 }
 
 static void
-keep (SlRow *row)
+name_control (GtkWidget *control, const char *format, guint number)
 {
-  sl_usual_charges_keep (SL_CHARGES_EDITOR (sl_row_get_owner (row))->charges);
+  g_autofree char *name = g_strdup_printf (format, number);
+
+  sl_set_accessible_label (control, name);
 }
 
 static void
@@ -55,36 +45,33 @@ on_what (SlRow *row)
     return;
   g_free (charge_of (row)->what);
   charge_of (row)->what = g_strdup (gtk_editable_get_text (GTK_EDITABLE (controls->what)));
-  keep (row);
+  sl_usual_charges_keep (sl_row_get_owner (row));
 }
 
 static void
-on_minutes (SlRow *row, double value)
+on_number (SlRow *row, double value, GtkWidget *entry)
 {
-  if (!sl_row_listens (row))
-    return;
-  charge_of (row)->minutes = value;
-  keep (row);
-}
+  ChargeRow *controls = sl_row_get_controls (row);
 
-static void
-on_amount (SlRow *row, double value)
-{
   if (!sl_row_listens (row))
     return;
-  charge_of (row)->amount = value;
-  keep (row);
+  if (entry == controls->minutes)
+    charge_of (row)->minutes = value;
+  else
+    charge_of (row)->amount = value;
+  sl_usual_charges_keep (sl_row_get_owner (row));
 }
 
 static void
 on_remove (SlRow *row)
 {
-  SlChargesEditor *self = sl_row_get_owner (row);
+  GtkWidget *list = gtk_widget_get_ancestor (GTK_WIDGET (row), SL_TYPE_ROW_LIST);
+  GArray *charges = sl_row_get_owner (row);
 
-  g_array_remove_index (self->charges, sl_row_get_place (row));
+  g_array_remove_index (charges, sl_row_get_place (row));
+  sl_usual_charges_keep (sl_row_get_owner (row));
   sl_row_list_remove (row);
-  sl_usual_charges_keep (self->charges);
-  sl_row_list_update (SL_ROW_LIST (self->list), self->charges->len);
+  sl_row_list_update (SL_ROW_LIST (list), charges->len);
 }
 
 static void
@@ -96,8 +83,8 @@ make_row (SlRow *row)
   gtk_editable_set_width_chars (GTK_EDITABLE (controls->what), WHAT_CHARS);
   gtk_widget_set_hexpand (controls->what, TRUE);
   g_signal_connect_swapped (controls->what, "changed", G_CALLBACK (on_what), row);
-  controls->minutes = sl_row_add_number (row, sl_charge_entry_new ("minutes"), NUMBER_CHARS, G_CALLBACK (on_minutes));
-  controls->amount = sl_row_add_number (row, sl_charge_entry_new ("amount"), NUMBER_CHARS, G_CALLBACK (on_amount));
+  controls->minutes = sl_row_add_number (row, sl_charge_entry_new ("minutes"), NUMBER_CHARS, G_CALLBACK (on_number));
+  controls->amount = sl_row_add_number (row, sl_charge_entry_new ("amount"), NUMBER_CHARS, G_CALLBACK (on_number));
   controls->removing = sl_row_add_button (row, "edit-clear-symbolic", G_CALLBACK (on_remove));
 }
 
@@ -107,16 +94,13 @@ fill_row (SlRow *row)
   ChargeRow *controls = sl_row_get_controls (row);
   const SlUsualCharge *charge = charge_of (row);
   const guint number = sl_row_get_place (row) + 1;
-  g_autofree char *what_name = g_strdup_printf (_ ("Usual charge %u, what for"), number),
-                  *minutes_name = g_strdup_printf (_ ("Usual charge %u, minutes"), number);
-  g_autofree char *amount_name = g_strdup_printf (_ ("Usual charge %u, amount"), number),
-                  *remove_name = g_strdup_printf (_ ("Remove usual charge %u"), number),
+  g_autofree char *remove_name = g_strdup_printf (_ ("Remove usual charge %u"), number),
                   *currency = sl_shop_currency ();
 
-  sl_set_accessible_label (GTK_WIDGET (row), what_name);
-  sl_set_accessible_label (controls->what, what_name);
-  sl_set_accessible_label (controls->minutes, minutes_name);
-  sl_set_accessible_label (controls->amount, amount_name);
+  name_control (GTK_WIDGET (row), _ ("Usual charge %u, what for"), number);
+  name_control (controls->what, _ ("Usual charge %u, what for"), number);
+  name_control (controls->minutes, _ ("Usual charge %u, minutes"), number);
+  name_control (controls->amount, _ ("Usual charge %u, amount"), number);
   sl_name_with_tip (controls->removing, remove_name);
   if (!g_str_equal (gtk_editable_get_text (GTK_EDITABLE (controls->what)), charge->what))
     gtk_editable_set_text (GTK_EDITABLE (controls->what), charge->what);
@@ -127,33 +111,42 @@ fill_row (SlRow *row)
 
 /* The heads name the currency. */
 static void
-show_charges (SlChargesEditor *self)
+show_charges (SlRowList *list)
 {
+  const GArray *charges = g_object_get_data (G_OBJECT (list), "charges");
   g_autofree char *currency = sl_shop_currency (),
                   *amount = *currency == '\0' ? g_strdup (_ ("Amount")) : g_strdup_printf (_ ("Amount, %s"), currency);
   const char *const heads[] = { _ ("What for"), _ ("Minutes"), amount, "", NULL };
 
-  sl_row_list_set_heads (SL_ROW_LIST (self->list), heads);
-  sl_row_list_update (SL_ROW_LIST (self->list), self->charges->len);
+  sl_row_list_set_heads (list, heads);
+  sl_row_list_update (list, charges->len);
 }
 
 static void
-on_add (SlChargesEditor *self)
+on_add (SlRowList *list)
 {
+  GArray *charges = g_object_get_data (G_OBJECT (list), "charges");
   SlUsualCharge charge = { g_strdup (_ ("Setup")), NAN, NAN };
 
-  g_array_append_val (self->charges, charge);
-  sl_usual_charges_keep (self->charges);
-  show_charges (self);
+  g_array_append_val (charges, charge);
+  sl_usual_charges_keep (charges);
+  show_charges (list);
 }
 
 /* ---- the currency ---- */
 
-static void
-show_currency (SlChargesEditor *self)
+static gboolean
+is_good (const char *currency)
 {
-  const char *text = gtk_editable_get_text (GTK_EDITABLE (self->currency));
-  const gboolean good = *text == '\0' || sl_is_currency (text);
+  return *currency == '\0' || sl_is_currency (currency);
+}
+
+/* What can be entered, or what is wrong with what was. */
+static void
+show_note (GtkLabel *label, GtkEditable *entry)
+{
+  const char *text = gtk_editable_get_text (entry);
+  const gboolean good = is_good (text);
   g_autofree char *note = NULL;
 
   if (!good)
@@ -165,78 +158,61 @@ show_currency (SlChargesEditor *self)
                             sl_locale_currency ());
   else
     note = g_strdup (_ ("Three letters. Empty: none, as the locale has none. Charges already made keep theirs."));
-  gtk_label_set_text (GTK_LABEL (self->currency_note), note);
-  gtk_widget_remove_css_class (self->currency_note, good ? "sl-wrong" : "sl-dim");
-  gtk_widget_add_css_class (self->currency_note, good ? "sl-dim" : "sl-wrong");
-  gtk_accessible_update_state (GTK_ACCESSIBLE (self->currency), GTK_ACCESSIBLE_STATE_INVALID,
+  gtk_label_set_text (label, note);
+  sl_set_class (GTK_WIDGET (label), "sl-dim", good);
+  sl_set_class (GTK_WIDGET (label), "sl-wrong", !good);
+  gtk_accessible_update_state (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_STATE_INVALID,
                                good ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
 }
 
 static void
-on_currency (SlChargesEditor *self)
+on_currency (SlRowList *list, GtkEditable *entry)
 {
-  const char *text = gtk_editable_get_text (GTK_EDITABLE (self->currency));
+  const char *text = gtk_editable_get_text (entry);
 
-  show_currency (self);
-  if (*text != '\0' && !sl_is_currency (text))
+  if (!is_good (text))
     return;
   sl_settings_set (SL_SETTING_CURRENCY, g_variant_new_string (text));
-  show_charges (self);
+  show_charges (list);
 }
 
-static GtkWidget *
-build_currency (SlChargesEditor *self)
+static void
+add_currency (GtkBox *page, GtkWidget *list)
 {
   GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 2 * GAP),
-            *label = gtk_label_new_with_mnemonic (_ ("C_urrency"));
+            *label = gtk_label_new_with_mnemonic (_ ("C_urrency")), *note = sl_note_new (NULL);
   g_autofree char *kept = sl_settings_get_string (SL_SETTING_CURRENCY, "");
+  GtkWidget *entry = gtk_entry_new (); /* named by its label */
 
-  self->currency = gtk_entry_new (); /* named by its label */
-  gtk_editable_set_text (GTK_EDITABLE (self->currency), kept);
-  gtk_entry_set_placeholder_text (GTK_ENTRY (self->currency), sl_locale_currency ());
-  sl_set_chars (self->currency, CURRENCY_CHARS);
-  gtk_label_set_mnemonic_widget (GTK_LABEL (label), self->currency);
+  gtk_editable_set_text (GTK_EDITABLE (entry), kept);
+  gtk_entry_set_placeholder_text (GTK_ENTRY (entry), sl_locale_currency ());
+  sl_set_chars (entry, CURRENCY_CHARS);
+  gtk_label_set_mnemonic_widget (GTK_LABEL (label), entry);
   gtk_box_append (GTK_BOX (line), label);
-  gtk_box_append (GTK_BOX (line), self->currency);
-  g_signal_connect_swapped (self->currency, "changed", G_CALLBACK (on_currency), self);
-  return line;
-}
-
-static void
-sl_charges_editor_finalize (GObject *object)
-{
-  g_array_unref (SL_CHARGES_EDITOR (object)->charges);
-  G_OBJECT_CLASS (sl_charges_editor_parent_class)->finalize (object);
-}
-
-static void
-sl_charges_editor_class_init (SlChargesEditorClass *class)
-{
-  G_OBJECT_CLASS (class)->finalize = sl_charges_editor_finalize;
-  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
-}
-
-static void
-sl_charges_editor_init (SlChargesEditor *self)
-{
-  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 2 * GAP, NULL);
-  sl_set_accessible_label (GTK_WIDGET (self), _ ("Charges"));
-  self->charges = sl_usual_charges ();
-  self->list = sl_row_list_new (_ ("Usual charges"), GAP, sizeof (ChargeRow), make_row, fill_row, self);
-  gtk_box_append (GTK_BOX (self), build_currency (self));
-  self->currency_note = sl_note_new (NULL);
-  gtk_box_append (GTK_BOX (self), self->currency_note);
-  show_currency (self);
-  gtk_box_append (GTK_BOX (self), sl_note_new (_ ("What a visit can take over with one press. Minutes and amount may "
-                                                  "be left open; a negative amount is deducted.")));
-  gtk_box_append (GTK_BOX (self), self->list);
-  gtk_widget_set_halign (sl_button_add (GTK_WIDGET (self), _ ("Add a usual charge"), NULL, G_CALLBACK (on_add), self),
-                         GTK_ALIGN_START);
-  show_charges (self);
+  gtk_box_append (GTK_BOX (line), entry);
+  gtk_box_append (page, line);
+  gtk_box_append (page, note);
+  g_signal_connect_object (entry, "changed", G_CALLBACK (show_note), note, G_CONNECT_SWAPPED);
+  g_signal_connect_object (entry, "changed", G_CALLBACK (on_currency), list, G_CONNECT_SWAPPED);
+  show_note (GTK_LABEL (note), GTK_EDITABLE (entry));
 }
 
 GtkWidget *
 sl_usual_charges_editor_new (void)
 {
-  return g_object_new (SL_TYPE_CHARGES_EDITOR, NULL);
+  GArray *charges = sl_usual_charges ();
+  GtkWidget *page = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 2 * GAP,
+                                  "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
+  GtkWidget *list = sl_row_list_new (_ ("Usual charges"), GAP, sizeof (ChargeRow), make_row, fill_row, charges);
+
+  g_object_set_data_full (G_OBJECT (list), "charges", charges, (GDestroyNotify) g_array_unref);
+  sl_set_accessible_label (page, _ ("Charges"));
+  add_currency (GTK_BOX (page), list);
+  gtk_box_append (GTK_BOX (page), sl_note_new (_ ("What a visit can take over with one press. Minutes and amount may "
+                                                  "be left open; a negative amount is deducted.")));
+  gtk_box_append (GTK_BOX (page), list);
+  gtk_widget_set_halign (sl_button_add (page, _ ("Add a usual charge"), NULL, G_CALLBACK (on_add), list),
+                         GTK_ALIGN_START);
+  show_charges (SL_ROW_LIST (list));
+  return page;
 }

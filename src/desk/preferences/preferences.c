@@ -2,38 +2,39 @@
 #include "desk/preferences/preferences.h"
 
 #include "desk/kit/bar-entry.h"
-#include "desk/preferences/check-lists.h"
 #include "desk/kit/colour-scheme.h"
 #include "bench/handover-options.h"
 #include "bench/settings.h"
 #include "desk/readings/run-options.h"
-#include "desk/preferences/shop-habits.h"
-#include "desk/preferences/tools-editor.h"
-#include "desk/preferences/charges-editor.h"
+#include "desk/preferences/pages.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
 
 #define PAGE_MARGIN 20
+#define LIST_WIDTH 215
 
-/* In the order of the choices. */
-static const char *const schemes[] = { "system", "light", "dark", NULL };
-
+/* Drop-downs, each named in place of the label before it, which names the drop-down but not the button within. */
 static void
-bind_choice (GtkBuilder *builder, const char *chooser, const char *key, const char *const *names)
+bind_choice (GtkBuilder *builder, const char *id, const char *name, const char *key, const char *const *choices)
 {
-  sl_settings_bind_choice (key, gtk_builder_get_object (builder, chooser), "selected", names);
+  GtkWidget *chooser = GTK_WIDGET (gtk_builder_get_object (builder, id));
+
+  sl_settings_bind_choice (key, chooser, "selected", choices);
+  gtk_accessible_reset_relation (GTK_ACCESSIBLE (chooser), GTK_ACCESSIBLE_RELATION_LABELLED_BY);
+  sl_set_accessible_label (chooser, name);
 }
 
 static void
 bind_general (GtkBuilder *builder)
 {
+  static const char *const schemes[] = { "system", "light", "dark", NULL };
   GtkTextView *address = GTK_TEXT_VIEW (gtk_builder_get_object (builder, "address_view"));
   GtkWidget *note = GTK_WIDGET (gtk_builder_get_object (builder, "bar_label"));
 
-  bind_choice (builder, "scheme_chooser", SL_SETTING_COLOUR_SCHEME, schemes);
-  bind_choice (builder, "lengths_chooser", SL_SETTING_LENGTHS, sl_lengths_names);
-  bind_choice (builder, "paper_chooser", SL_SETTING_PAPER, sl_paper_names);
+  bind_choice (builder, "scheme_chooser", _ ("Colours"), SL_SETTING_COLOUR_SCHEME, schemes);
+  bind_choice (builder, "lengths_chooser", _ ("Lengths in new windows"), SL_SETTING_LENGTHS, sl_lengths_names);
+  bind_choice (builder, "paper_chooser", _ ("Paper"), SL_SETTING_PAPER, sl_paper_names);
   sl_settings_bind (SL_SETTING_SHOW_CHARGES, gtk_builder_get_object (builder, "charges_switch"), "active",
                     G_VARIANT_TYPE_BOOLEAN);
   sl_settings_bind (SL_SETTING_SHOP_NAME, gtk_builder_get_object (builder, "shop_entry"), "text",
@@ -43,90 +44,30 @@ bind_general (GtkBuilder *builder)
   sl_bar_entry_bind (GTK_EDITABLE (gtk_builder_get_object (builder, "along_entry")), note, SL_SETTING_CORRECTION_Y);
 }
 
-/* In place of the label before it, which names the drop-down but not the button within. */
-static void
-name_chooser (GtkBuilder *builder, const char *id, const char *name)
-{
-  GtkWidget *chooser = GTK_WIDGET (gtk_builder_get_object (builder, id));
-
-  gtk_accessible_reset_relation (GTK_ACCESSIBLE (chooser), GTK_ACCESSIBLE_RELATION_LABELLED_BY);
-  sl_set_accessible_label (chooser, name);
-}
-
 /* A page more, which scrolls where it is longer than the window. */
 static void
 add_page (GtkStack *pages, GtkWidget *child, const char *name, const char *title)
 {
-  GtkWidget *scrolled =
-      g_object_new (GTK_TYPE_SCROLLED_WINDOW, "hscrollbar-policy", GTK_POLICY_NEVER, "child", child, NULL);
-
-  g_object_set (child, "margin-top", PAGE_MARGIN, "margin-bottom", PAGE_MARGIN, "margin-start", PAGE_MARGIN,
-                "margin-end", PAGE_MARGIN, NULL);
-  sl_name_scrolled (scrolled, title);
-  gtk_stack_add_titled (pages, scrolled, name, title);
-}
-
-static GtkWidget *
-find_list (GtkWidget *widget)
-{
-  GtkWidget *found = GTK_IS_LIST_BOX (widget) ? widget : NULL;
-
-  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL && found == NULL;
-       child = gtk_widget_get_next_sibling (child))
-    found = find_list (child);
-  return found;
-}
-
-/* The toolkit's list of pages shows their titles, but its rows are not called by them. */
-static void
-name_pages (GtkWidget *sidebar, GtkStack *pages)
-{
-  GtkWidget *list = find_list (sidebar);
-  g_autoptr (GtkSelectionModel) model = gtk_stack_get_pages (pages);
-
-  sl_set_accessible_label (sidebar, _ ("Pages"));
-  if (GTK_IS_SCROLLED_WINDOW (gtk_widget_get_first_child (sidebar)))
-    sl_name_scrolled (gtk_widget_get_first_child (sidebar), _ ("Pages"));
-  for (guint i = 0; list != NULL && i < g_list_model_get_n_items (G_LIST_MODEL (model)); i++)
-    {
-      g_autoptr (GObject) page = g_list_model_get_item (G_LIST_MODEL (model), i);
-      GtkListBoxRow *row = gtk_list_box_get_row_at_index (GTK_LIST_BOX (list), (int) i);
-
-      if (row != NULL)
-        sl_set_accessible_label (GTK_WIDGET (row), gtk_stack_page_get_title (GTK_STACK_PAGE (page)));
-    }
-}
-
-static gboolean
-on_escape (GtkWidget *widget, GVariant *arguments, gpointer data)
-{
-  gtk_window_close (GTK_WINDOW (widget));
-  return TRUE;
+  sl_set_margin (child, PAGE_MARGIN);
+  gtk_stack_add_titled (pages, sl_scrolled_new (child, title), name, title);
 }
 
 GtkWidget *
 sl_preferences_new (GtkWindow *parent)
 {
   g_autoptr (GtkBuilder) builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/preferences.ui");
-  GtkWidget *window = GTK_WIDGET (gtk_builder_get_object (builder, "preferences"));
-  GtkEventController *shortcuts = gtk_shortcut_controller_new ();
+  GtkWidget *window = GTK_WIDGET (gtk_builder_get_object (builder, "preferences")), *list;
   GtkStack *pages = GTK_STACK (gtk_builder_get_object (builder, "pages"));
-  GtkWidget *sidebar = GTK_WIDGET (gtk_builder_get_object (builder, "sidebar"));
 
-  gtk_shortcut_controller_add_shortcut (
-      GTK_SHORTCUT_CONTROLLER (shortcuts),
-      gtk_shortcut_new (gtk_keyval_trigger_new (GDK_KEY_Escape, 0), gtk_callback_action_new (on_escape, NULL, NULL)));
-  gtk_widget_add_controller (window, shortcuts);
   bind_general (builder);
-  name_chooser (builder, "scheme_chooser", _ ("Colours"));
-  name_chooser (builder, "lengths_chooser", _ ("Lengths in new windows"));
-  name_chooser (builder, "paper_chooser", _ ("Paper"));
   add_page (pages, sl_shop_habits_new (), "work", _ ("Work"));
   add_page (pages, sl_tools_editor_new (), "tools", _ ("Tools"));
   add_page (pages, sl_run_options_new (), "run", _ ("Reading run"));
   add_page (pages, sl_check_lists_new (), "checks", _ ("Check lists"));
   add_page (pages, sl_usual_charges_editor_new (), "charges", _ ("Charges"));
-  name_pages (sidebar, pages);
+  list = sl_page_list_new (pages, _ ("Pages"));
+  gtk_widget_set_size_request (list, LIST_WIDTH, -1);
+  gtk_box_prepend (GTK_BOX (gtk_window_get_child (GTK_WINDOW (window))), list);
   gtk_window_set_transient_for (GTK_WINDOW (window), parent);
   sl_colour_scheme_mark (window);
   return window;

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/preferences/shop-habits.h"
+#include "desk/preferences/pages.h"
 
 #include "desk/kit/length-entry.h"
 #include "bench/settings.h"

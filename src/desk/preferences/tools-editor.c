@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/preferences/tools-editor.h"
+#include "desk/preferences/pages.h"
 
 #include "desk/kit/length-entry.h"
 #include "desk/kit/row-list.h"
@@ -17,29 +17,23 @@
 #define INCH_PLACES 3            /* one more, so that a hundredth of a millimetre shows */
 #define FRESH_RESOLUTION_MM 0.05 /* of a tool just added: as first gaps are commonly read */
 
-#define SL_TYPE_TOOLS_EDITOR (sl_tools_editor_get_type ())
-G_DECLARE_FINAL_TYPE (SlToolsEditor, sl_tools_editor, SL, TOOLS_EDITOR, GtkBox)
-
-struct _SlToolsEditor
-{
-  GtkBox parent_instance;
-
-  GtkWidget *list;  /* child */
-  GPtrArray *tools; /* owned */
-};
-
-G_DEFINE_FINAL_TYPE (SlToolsEditor, sl_tools_editor, GTK_TYPE_BOX)
-
 typedef struct
 {
   GtkWidget *name, *name_message, *resolution, *limit, *serves, *serves_label, *checks[SL_N_TOOLS], *removing;
   SlBound resolution_bound, limit_bound;
 } ToolRow;
 
+/* Of a list and of each of its rows. */
+static GPtrArray *
+tools_of (gpointer widget)
+{
+  return g_object_get_data (G_OBJECT (gtk_widget_get_ancestor (widget, SL_TYPE_ROW_LIST)), "tools");
+}
+
 static SlShopTool *
 tool_of (SlRow *row)
 {
-  return g_ptr_array_index (SL_TOOLS_EDITOR (sl_row_get_owner (row))->tools, sl_row_get_place (row));
+  return g_ptr_array_index (tools_of (row), sl_row_get_place (row));
 }
 
 /* ---- one tool ---- */
@@ -48,12 +42,26 @@ tool_of (SlRow *row)
 static char *
 serves_text (const SlShopTool *tool)
 {
-  g_autoptr (GString) text = g_string_new (NULL);
+  const char *titles[SL_N_TOOLS + 1] = { NULL };
+  int n = 0;
 
   for (int kind = 0; kind < SL_N_TOOLS; kind++)
     if (sl_shop_tool_serves (tool, (SlToolKind) kind))
-      g_string_append_printf (text, "%s%s", text->len > 0 ? ", " : "", sl_tool_title ((SlToolKind) kind));
-  return g_strdup (text->str);
+      titles[n++] = sl_tool_title ((SlToolKind) kind);
+  return g_strjoinv (", ", (char **) titles);
+}
+
+static void
+fill_figure (GtkWidget *entry, double mm, const char *name_format, const char *tool)
+{
+  const SlLengths lengths = sl_settings_get_lengths ();
+  const int least = lengths == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES;
+  g_autofree char *name = g_strdup_printf (name_format, tool);
+
+  sl_length_entry_set_lengths (SL_LENGTH_ENTRY (entry), lengths);
+  sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), sl_places_for (mm, least));
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (entry), mm);
+  sl_set_accessible_label (entry, name);
 }
 
 static void
@@ -62,10 +70,7 @@ fill_row (SlRow *row)
   ToolRow *controls = sl_row_get_controls (row);
   const SlShopTool *tool = tool_of (row);
   const gboolean one_kind = (tool->measures & (tool->measures - 1)) == 0;
-  const SlLengths lengths = sl_settings_get_lengths ();
-  const int least = lengths == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES;
-  g_autofree char *serves = serves_text (tool), *resolution = g_strdup_printf (_ ("Resolution of %s"), tool->name);
-  g_autofree char *limit = g_strdup_printf (_ ("Error limit of %s"), tool->name),
+  g_autofree char *serves = serves_text (tool),
                   *serves_name = g_strdup_printf (_ ("%s serves: %s"), tool->name, serves);
   g_autofree char *remove_name = g_strdup_printf (_ ("Remove %s"), tool->name),
                   *name = g_strdup_printf (_ ("Name of tool %u"), sl_row_get_place (row) + 1);
@@ -76,35 +81,32 @@ fill_row (SlRow *row)
   /* a tool can't be better than half a step, so each bounds the other */
   controls->resolution_bound.most = MIN (SL_TOOL_MOST_MM, 2 * tool->error_limit_mm);
   controls->limit_bound.least = tool->resolution_mm / 2;
-  sl_length_entry_set_lengths (SL_LENGTH_ENTRY (controls->resolution), lengths);
-  sl_length_entry_set_lengths (SL_LENGTH_ENTRY (controls->limit), lengths);
-  sl_length_entry_set_places (SL_LENGTH_ENTRY (controls->resolution), sl_places_for (tool->resolution_mm, least));
-  sl_length_entry_set_places (SL_LENGTH_ENTRY (controls->limit), sl_places_for (tool->error_limit_mm, least));
-  sl_length_entry_set_value (SL_LENGTH_ENTRY (controls->resolution), tool->resolution_mm);
-  sl_length_entry_set_value (SL_LENGTH_ENTRY (controls->limit), tool->error_limit_mm);
+  fill_figure (controls->resolution, tool->resolution_mm, _ ("Resolution of %s"), tool->name);
+  fill_figure (controls->limit, tool->error_limit_mm, _ ("Error limit of %s"), tool->name);
   gtk_label_set_text (GTK_LABEL (controls->serves_label), serves);
   for (int kind = 0; kind < SL_N_TOOLS; kind++)
     {
-      const gboolean on = sl_shop_tool_serves (tool, (SlToolKind) kind);
+      const gboolean last = one_kind && sl_shop_tool_serves (tool, (SlToolKind) kind);
 
-      gtk_check_button_set_active (GTK_CHECK_BUTTON (controls->checks[kind]), on);
-      gtk_widget_set_sensitive (controls->checks[kind], !(on && one_kind));
+      gtk_check_button_set_active (GTK_CHECK_BUTTON (controls->checks[kind]),
+                                   sl_shop_tool_serves (tool, (SlToolKind) kind));
+      gtk_widget_set_sensitive (controls->checks[kind], !last);
       gtk_widget_set_tooltip_text (controls->checks[kind],
-                                   on && one_kind ? _ ("A tool serves at least one kind of reading") : NULL);
+                                   last ? _ ("A tool serves at least one kind of reading") : NULL);
     }
   sl_set_accessible_label (GTK_WIDGET (row), tool->name);
   sl_set_accessible_label (controls->name, name);
-  sl_set_accessible_label (controls->resolution, resolution);
-  sl_set_accessible_label (controls->limit, limit);
   sl_set_accessible_label (controls->serves, serves_name);
   sl_name_with_tip (controls->removing, remove_name);
 }
 
 static void
-keep (SlToolsEditor *self)
+keep (gpointer widget)
 {
-  sl_shop_tools_keep (self->tools);
-  sl_row_list_update (SL_ROW_LIST (self->list), self->tools->len);
+  GtkWidget *list = gtk_widget_get_ancestor (widget, SL_TYPE_ROW_LIST);
+
+  sl_shop_tools_keep (tools_of (list));
+  sl_row_list_update (SL_ROW_LIST (list), tools_of (list)->len);
 }
 
 /* A name is accepted with each letter while it is valid; otherwise the previous one stays in force. */
@@ -112,44 +114,36 @@ static void
 on_name (SlRow *row)
 {
   ToolRow *controls = sl_row_get_controls (row);
-  SlToolsEditor *self = sl_row_get_owner (row);
   const char *text = gtk_editable_get_text (GTK_EDITABLE (controls->name));
   g_autofree char *objection = NULL;
 
   if (!sl_row_listens (row))
     return;
-  objection = sl_shop_tool_name_objection (self->tools, sl_row_get_place (row), text);
+  objection = sl_shop_tool_name_objection (tools_of (row), sl_row_get_place (row), text);
   gtk_label_set_text (GTK_LABEL (controls->name_message), objection == NULL ? "" : objection);
   gtk_widget_set_visible (controls->name_message, objection != NULL);
+  sl_set_class (controls->name, "error", objection != NULL);
   gtk_accessible_update_state (GTK_ACCESSIBLE (controls->name), GTK_ACCESSIBLE_STATE_INVALID,
                                objection == NULL ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
   if (objection != NULL)
-    {
-      gtk_widget_add_css_class (controls->name, "error");
-      return;
-    }
-  gtk_widget_remove_css_class (controls->name, "error");
+    return;
   g_free (tool_of (row)->name);
   tool_of (row)->name = g_strstrip (g_strdup (text));
-  keep (self);
+  keep (row);
 }
 
 static void
-on_resolution (SlRow *row, double value)
+on_figure (SlRow *row, double value, GtkWidget *entry)
 {
-  if (!sl_row_listens (row))
-    return;
-  tool_of (row)->resolution_mm = value;
-  keep (sl_row_get_owner (row));
-}
+  ToolRow *controls = sl_row_get_controls (row);
 
-static void
-on_limit (SlRow *row, double value)
-{
   if (!sl_row_listens (row))
     return;
-  tool_of (row)->error_limit_mm = value;
-  keep (sl_row_get_owner (row));
+  if (entry == controls->resolution)
+    tool_of (row)->resolution_mm = value;
+  else
+    tool_of (row)->error_limit_mm = value;
+  keep (row);
 }
 
 static void
@@ -163,30 +157,30 @@ on_check (SlRow *row)
   for (int kind = 0; kind < SL_N_TOOLS; kind++)
     if (gtk_check_button_get_active (GTK_CHECK_BUTTON (controls->checks[kind])))
       tool_of (row)->measures |= 1u << kind;
-  keep (sl_row_get_owner (row));
+  keep (row);
 }
 
 static void
 on_remove (SlRow *row)
 {
-  SlToolsEditor *self = sl_row_get_owner (row);
+  GtkWidget *list = gtk_widget_get_ancestor (GTK_WIDGET (row), SL_TYPE_ROW_LIST);
 
-  g_ptr_array_remove_index (self->tools, sl_row_get_place (row));
+  g_ptr_array_remove_index (tools_of (list), sl_row_get_place (row));
   sl_row_list_remove (row);
-  keep (self);
+  keep (list);
 }
 
 /* ---- building ---- */
 
 static GtkWidget *
-add_figure (SlRow *row, SlBound *bound, const char *attribute, double least, GCallback committed)
+add_figure (SlRow *row, SlBound *bound, const char *attribute, double least)
 {
   GtkWidget *entry = sl_length_entry_new (); /* named by fill_row() */
 
   *bound = (SlBound){ "tool", attribute, least, SL_TOOL_MOST_MM, SL_UNIT_MM, -1 };
   sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
   sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), bound);
-  return sl_row_add_number (row, entry, FIGURE_CHARS, committed);
+  return sl_row_add_number (row, entry, FIGURE_CHARS, G_CALLBACK (on_figure));
 }
 
 static void
@@ -205,9 +199,8 @@ add_serves (SlRow *row)
   sl_set_accessible_label (popover, _ ("What the tool serves to read"));
   controls->serves = sl_row_add (row, gtk_menu_button_new ()); /* named by fill_row() */
   controls->serves_label = sl_label_new (NULL);
-  gtk_label_set_ellipsize (GTK_LABEL (controls->serves_label), PANGO_ELLIPSIZE_END);
-  gtk_label_set_width_chars (GTK_LABEL (controls->serves_label), SERVES_CHARS);
-  gtk_label_set_max_width_chars (GTK_LABEL (controls->serves_label), SERVES_CHARS);
+  g_object_set (controls->serves_label, "ellipsize", PANGO_ELLIPSIZE_END, "width-chars", SERVES_CHARS,
+                "max-width-chars", SERVES_CHARS, NULL);
   gtk_menu_button_set_child (GTK_MENU_BUTTON (controls->serves), controls->serves_label);
   gtk_menu_button_set_popover (GTK_MENU_BUTTON (controls->serves), popover);
 }
@@ -221,20 +214,18 @@ make_row (SlRow *row)
   gtk_editable_set_width_chars (GTK_EDITABLE (controls->name), NAME_CHARS);
   gtk_widget_set_hexpand (controls->name, TRUE);
   g_signal_connect_swapped (controls->name, "changed", G_CALLBACK (on_name), row);
-  controls->name_message = sl_row_add_below (row, sl_note_new (NULL));
-  gtk_widget_remove_css_class (controls->name_message, "sl-dim");
-  gtk_widget_add_css_class (controls->name_message, "sl-wrong");
+  controls->name_message = sl_row_add_below (row, sl_text_new (NULL));
+  sl_add_classes (controls->name_message, "sl-wrong", "sl-small");
   gtk_widget_set_visible (controls->name_message, FALSE);
-  controls->resolution = add_figure (row, &controls->resolution_bound, "resolution", SL_TOOL_LEAST_RESOLUTION_MM,
-                                     G_CALLBACK (on_resolution));
-  controls->limit = add_figure (row, &controls->limit_bound, "error-limit", 0, G_CALLBACK (on_limit));
+  controls->resolution = add_figure (row, &controls->resolution_bound, "resolution", SL_TOOL_LEAST_RESOLUTION_MM);
+  controls->limit = add_figure (row, &controls->limit_bound, "error-limit", 0);
   add_serves (row);
   controls->removing = sl_row_add_button (row, "edit-clear-symbolic", G_CALLBACK (on_remove));
 }
 
 /* The heads name the unit. */
 static void
-show_tools (SlToolsEditor *self)
+show_tools (SlRowList *list)
 {
   const gboolean inches = sl_settings_get_lengths () != SL_LENGTHS_MM;
   const char *const heads[] = { _ ("Name"),
@@ -244,70 +235,56 @@ show_tools (SlToolsEditor *self)
                                 "",
                                 NULL };
 
-  sl_row_list_set_heads (SL_ROW_LIST (self->list), heads);
-  sl_row_list_update (SL_ROW_LIST (self->list), self->tools->len);
+  sl_row_list_set_heads (list, heads);
+  sl_row_list_update (list, tools_of (list)->len);
 }
 
 /* The keyboard goes to the new tool's name, which is there to be typed over. */
 static void
-on_add (SlToolsEditor *self)
+on_add (SlRowList *list)
 {
-  g_autofree char *name = sl_shop_tools_free_name (self->tools, _ ("New tool"));
+  GPtrArray *tools = tools_of (list);
+  g_autofree char *name = sl_shop_tools_free_name (tools, _ ("New tool"));
 
-  g_ptr_array_add (self->tools,
+  g_ptr_array_add (tools,
                    sl_shop_tool_new (name, FRESH_RESOLUTION_MM, FRESH_RESOLUTION_MM / 2, 1u << SL_TOOL_FIRST_GAP));
-  keep (self);
-  sl_row_list_focus (SL_ROW_LIST (self->list), self->tools->len - 1, 0);
+  keep (list);
+  sl_row_list_focus (list, tools->len - 1, 0);
 }
 
 static void
-on_usual (SlToolsEditor *self)
+take_tools (SlRowList *list)
+{
+  sl_row_list_update (list, 0); /* what was typed and not taken in is forgotten too */
+  g_object_set_data_full (G_OBJECT (list), "tools", sl_shop_tools (), (GDestroyNotify) g_ptr_array_unref);
+  show_tools (list);
+}
+
+static void
+on_usual (SlRowList *list)
 {
   sl_shop_tools_forget ();
-  g_ptr_array_unref (self->tools);
-  self->tools = sl_shop_tools ();
-  sl_row_list_update (SL_ROW_LIST (self->list), 0); /* what was typed and not taken in is forgotten too */
-  show_tools (self);
-}
-
-static void
-sl_tools_editor_finalize (GObject *object)
-{
-  g_ptr_array_unref (SL_TOOLS_EDITOR (object)->tools);
-  G_OBJECT_CLASS (sl_tools_editor_parent_class)->finalize (object);
-}
-
-static void
-sl_tools_editor_class_init (SlToolsEditorClass *class)
-{
-  G_OBJECT_CLASS (class)->finalize = sl_tools_editor_finalize;
-  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
-}
-
-static void
-sl_tools_editor_init (SlToolsEditor *self)
-{
-  GtkWidget *note = sl_note_new (_ ("Steps the tool shows, and how far off it may be by its maker or its last check: "
-                                    "at least half a step. Where readings are entered a tool is chosen by its "
-                                    "name; profiles keep its figures."));
-  GtkWidget *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, GAP);
-
-  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 2 * GAP, NULL);
-  sl_set_accessible_label (GTK_WIDGET (self), _ ("Tools"));
-  self->tools = sl_shop_tools ();
-  self->list = sl_row_list_new (_ ("Tools"), 2 * GAP, sizeof (ToolRow), make_row, fill_row, self);
-  gtk_box_append (GTK_BOX (self), note);
-  gtk_box_append (GTK_BOX (self), self->list);
-  sl_button_add (buttons, _ ("Add a tool"), _ ("Adds a tool at the end of the list"), G_CALLBACK (on_add), self);
-  sl_button_add (buttons, _ ("Back to the usual tools"), _ ("Forgets this list and starts from the usual one"),
-                 G_CALLBACK (on_usual), self);
-  gtk_box_append (GTK_BOX (self), buttons);
-  show_tools (self);
-  sl_settings_follow (SL_SETTING_LENGTHS, self, G_CALLBACK (show_tools));
+  take_tools (list);
 }
 
 GtkWidget *
 sl_tools_editor_new (void)
 {
-  return g_object_new (SL_TYPE_TOOLS_EDITOR, NULL);
+  GtkWidget *page = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 2 * GAP,
+                                  "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
+  GtkWidget *list = sl_row_list_new (_ ("Tools"), 2 * GAP, sizeof (ToolRow), make_row, fill_row, NULL),
+            *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, GAP);
+
+  sl_set_accessible_label (page, _ ("Tools"));
+  gtk_box_append (GTK_BOX (page), sl_note_new (_ ("Steps the tool shows, and how far off it may be by its maker or its "
+                                                  "last check: at least half a step. Where readings are entered a tool "
+                                                  "is chosen by its name; profiles keep its figures.")));
+  gtk_box_append (GTK_BOX (page), list);
+  sl_button_add (buttons, _ ("Add a tool"), _ ("Adds a tool at the end of the list"), G_CALLBACK (on_add), list);
+  sl_button_add (buttons, _ ("Back to the usual tools"), _ ("Forgets this list and starts from the usual one"),
+                 G_CALLBACK (on_usual), list);
+  gtk_box_append (GTK_BOX (page), buttons);
+  take_tools (SL_ROW_LIST (list));
+  sl_settings_follow (SL_SETTING_LENGTHS, list, G_CALLBACK (show_tools));
+  return page;
 }

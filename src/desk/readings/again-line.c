@@ -61,8 +61,7 @@ asked (SlAgainLine *self)
   /* of earlier readings, or once the visit is closed, there is nothing to read again */
   if (last == NULL || last != sl_bench_get_set (self->bench) || visit->closed != NULL)
     return g_array_new (FALSE, FALSE, sizeof (SlReading));
-  return self->kind == SL_N_OPS ? sl_questions_since (analysis, visit, last->taken)
-                                : sl_questions_since_kind (analysis, visit, self->kind, last->taken);
+  return sl_questions_since (analysis, visit, self->kind, last->taken);
 }
 
 static void

@@ -3,7 +3,7 @@
 
 #include "words/figures.h"
 #include "desk/kit/length-entry.h"
-#include "bench/run-order.h"
+#include "bench/kind-lists.h"
 #include "desk/readings/run-options.h"
 #include "desk/readings/slip-offer.h"
 #include "desk/readings/readings-known.h"
@@ -12,7 +12,7 @@
 #include "bench/visit-edit.h"
 #include "draw/closeup/tool-place.h"
 #include "setup/record/stages.h"
-#include "setup/profile/tool-list.h"
+#include "setup/profile/shop.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -502,7 +502,7 @@ sl_reading_run_present (GtkWindow *parent, SlBench *bench)
   const SlVisit *visit = sl_bench_get_visit (bench);
   const SlReadingSet *last = visit == NULL ? NULL : sl_visit_last_set (visit);
   g_autoptr (GArray) asked =
-      last == NULL ? NULL : sl_questions_since (sl_bench_get_analysis (bench), visit, last->taken);
+      last == NULL ? NULL : sl_questions_since (sl_bench_get_analysis (bench), visit, SL_N_OPS, last->taken);
 
   sl_reading_run_present_asking (parent, bench, asked);
 }

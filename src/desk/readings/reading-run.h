@@ -2,8 +2,8 @@
  *
  * A reading run: one reading at a time, large, with where the tool goes. Enter, a gauge that types its reading and
  * Enter, or a pedal that sends a key take it in and move on; a reading can be skipped, gone back to, and repeated.
- * Order and contents follow the kind of instrument as the shop keeps them (run-order.h). A value that looks like inches
- * typed as millimetres, or the other way round, is asked about before it is taken. */
+ * Order and contents follow the kind of instrument as the shop keeps them (readings-question.h). A value that looks
+ * like inches typed as millimetres, or the other way round, is asked about before it is taken. */
 #pragma once
 
 #include <gtk/gtk.h>

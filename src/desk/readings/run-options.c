@@ -3,7 +3,9 @@
 
 #include "desk/kit/row-list.h"
 #include "desk/kit/util.h"
-#include "bench/run-order.h"
+#include "words/kinds.h"
+#include "bench/kind-lists.h"
+#include "bench/readings-question.h"
 #include "bench/settings.h"
 
 #include <glib/gi18n-lib.h>

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * A hygrometer checked over saturated salts, and the checks kept of each. */
-#include "desk/sheets/climate-parts.h"
+#include "desk/sheets/parts.h"
 
 #include "bench/settings.h"
 #include "desk/kit/util.h"
@@ -41,23 +41,26 @@ next_kept (GVariantIter *iter, Kept *kept)
   return FALSE;
 }
 
+/* All of them, which @iter goes through. */
 static GVariant *
-all_kept (void)
+all_kept (GVariantIter *iter)
 {
   GVariant *kept = sl_settings_get_value (SL_SETTING_HYGROMETER_CHECKS, CHECKS_TYPE);
 
-  return kept != NULL ? kept : g_variant_ref_sink (g_variant_new_array (G_VARIANT_TYPE ("(sssdd)"), NULL, 0));
+  if (kept == NULL)
+    kept = g_variant_ref_sink (g_variant_new_array (G_VARIANT_TYPE ("(sssdd)"), NULL, 0));
+  g_variant_iter_init (iter, kept);
+  return kept;
 }
 
 char **
 sl_hygrometers (void)
 {
-  g_autoptr (GVariant) all = all_kept ();
-  g_autoptr (GPtrArray) names = g_ptr_array_new ();
   GVariantIter iter;
+  g_autoptr (GVariant) all = all_kept (&iter);
+  g_autoptr (GPtrArray) names = g_ptr_array_new ();
   Kept kept;
 
-  g_variant_iter_init (&iter, all);
   while (next_kept (&iter, &kept))
     if (!g_ptr_array_find_with_equal_func (names, kept.name, g_str_equal, NULL))
       g_ptr_array_add (names, g_strdup (kept.name));
@@ -68,12 +71,11 @@ sl_hygrometers (void)
 double
 sl_hygrometer_kept_correction (const char *name, double shown)
 {
-  g_autoptr (GVariant) all = all_kept ();
-  g_autoptr (GArray) checks = g_array_new (FALSE, FALSE, sizeof (SlSaltCheck));
   GVariantIter iter;
+  g_autoptr (GVariant) all = all_kept (&iter);
+  g_autoptr (GArray) checks = g_array_new (FALSE, FALSE, sizeof (SlSaltCheck));
   Kept kept;
 
-  g_variant_iter_init (&iter, all);
   while (next_kept (&iter, &kept))
     if (g_strcmp0 (kept.name, name) == 0)
       g_array_append_val (checks, kept.check);
@@ -92,12 +94,11 @@ signed_number (double value)
 static char *
 describe_kept (const char *name)
 {
-  g_autoptr (GVariant) all = all_kept ();
-  g_autoptr (GString) out = g_string_new (NULL);
   GVariantIter iter;
+  g_autoptr (GVariant) all = all_kept (&iter);
+  g_autoptr (GString) out = g_string_new (NULL);
   Kept kept;
 
-  g_variant_iter_init (&iter, all);
   while (next_kept (&iter, &kept))
     if (g_strcmp0 (kept.name, name) == 0)
       {
@@ -159,10 +160,10 @@ static void
 keep (GtkWidget *column)
 {
   Check *self = g_object_get_data (G_OBJECT (column), "check");
-  g_autoptr (GVariant) all = all_kept ();
+  GVariantIter iter;
+  g_autoptr (GVariant) all = all_kept (&iter);
   g_autofree char *today = sl_today_iso (), *name = name_of (self);
   GVariantBuilder list;
-  GVariantIter iter;
   SlSaltCheck check;
   Kept kept;
 
@@ -170,7 +171,6 @@ keep (GtkWidget *column)
     return;
   g_variant_builder_init (&list, G_VARIANT_TYPE (CHECKS_TYPE));
   g_variant_builder_add (&list, "(sssdd)", name, sl_salt_names[check.salt], today, check.temperature_c, check.shown);
-  g_variant_iter_init (&iter, all);
   while (next_kept (&iter, &kept))
     if (g_strcmp0 (kept.name, name) != 0 || kept.check.salt != check.salt)
       g_variant_builder_add (&list, "(sssdd)", kept.name, kept.salt, kept.day, kept.check.temperature_c,
@@ -192,24 +192,18 @@ sl_climate_check_new (void)
   self->name = gtk_entry_new ();
   gtk_entry_set_placeholder_text (GTK_ENTRY (self->name), _ ("Which hygrometer"));
   sl_set_accessible_label (self->name, _ ("Which hygrometer"));
-  self->salt = gtk_drop_down_new (G_LIST_MODEL (g_steal_pointer (&salts)), NULL);
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->salt), SL_SALT_SODIUM_CHLORIDE);
-  sl_set_accessible_label (self->salt, _ ("Salt"));
-  sl_guard_wheel (self->salt);
   gtk_box_append (GTK_BOX (column), self->name);
-  gtk_box_append (GTK_BOX (column), self->salt);
+  self->salt = sl_chooser_add (column, _ ("Salt"), NULL, G_CALLBACK (show), column);
+  sl_chooser_fill (self->salt, salts, SL_SALT_SODIUM_CHLORIDE);
   line = sl_climate_line (column);
   self->temperature = sl_climate_entry (line, _ ("Temperature at the check"), _ ("°C"), G_CALLBACK (show), column);
   self->shown = sl_climate_entry (line, _ ("Shown by the hygrometer"), _ (/* xgettext:no-c-format */ "% shown"),
                                   G_CALLBACK (show), column);
-  self->keep = gtk_button_new_with_label (_ ("Keep"));
-  gtk_widget_set_tooltip_text (self->keep, _ ("Keep this correction, with today's date"));
+  self->keep =
+      sl_button_add (column, _ ("Keep"), _ ("Keep this correction, with today's date"), G_CALLBACK (keep), column);
   gtk_widget_set_halign (self->keep, GTK_ALIGN_START);
-  gtk_box_append (GTK_BOX (column), self->keep);
   self->result = sl_climate_words (column);
   g_signal_connect_object (self->name, "changed", G_CALLBACK (show), column, G_CONNECT_SWAPPED);
-  g_signal_connect_object (self->salt, "notify::selected", G_CALLBACK (show), column, G_CONNECT_SWAPPED);
-  g_signal_connect_object (self->keep, "clicked", G_CALLBACK (keep), column, G_CONNECT_SWAPPED);
   show (column);
   return column;
 }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/sheets/climate-sheet.h"
+#include "desk/sheets/sheets.h"
 
-#include "desk/sheets/climate-parts.h"
+#include "desk/sheets/parts.h"
 #include "words/figures.h"
 #include "bench/settings.h"
 #include "desk/kit/sheet-frame.h"
@@ -19,41 +19,103 @@
 #define MOST_HUMIDITY 100.0
 #define LEAST_BAND 1.0 /* % RH: narrower no room can be kept */
 
-#define SL_TYPE_CLIMATE_SHEET (sl_climate_sheet_get_type ())
-G_DECLARE_FINAL_TYPE (SlClimateSheet, sl_climate_sheet, SL, CLIMATE_SHEET, GtkBox)
+/* ---- columns ---- */
 
-struct _SlClimateSheet
+GtkWidget *
+sl_climate_column (const char *title)
 {
-  GtkBox parent_instance;
+  GtkWidget *column = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *label = sl_label_new (title);
 
-  /* children, borrowed */
-  GtkWidget *picture, *temperature, *humidity, *hygrometer, *air, *advice, *foretold;
-  GtkWidget *frame, *dry, *least, *most, *wet; /* the frame of its parts; the band for keeping */
+  gtk_widget_add_css_class (label, "sl-section");
+  gtk_box_append (GTK_BOX (column), label);
+  return column;
+}
 
-  SlBench *bench;    /* owned */
-  GArray *history;   /* owned */
-  SlKeeping keeping; /* as the entries have it, last in order */
-  gboolean filling;
-};
-
-G_DEFINE_FINAL_TYPE (SlClimateSheet, sl_climate_sheet, GTK_TYPE_BOX)
-
-static void
-draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
+GtkWidget *
+sl_climate_words (GtkWidget *column)
 {
-  SlClimateSheet *self = data;
-  const SlChartOptions options = {
-    width, height, sl_bench_get_lengths (self->bench), sl_decimal_sign (), sl_is_dark (GTK_WIDGET (area)), 1
-  };
+  GtkWidget *label = sl_text_add (column, NULL, NULL);
 
-  if (self->history != NULL)
-    sl_climate_draw (cr, self->history, &options);
+  g_object_set (label, "width-chars", 24, "max-width-chars", 30, NULL);
+  return label;
+}
+
+GtkWidget *
+sl_climate_line (GtkWidget *column)
+{
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+
+  gtk_box_append (GTK_BOX (column), line);
+  return line;
+}
+
+GtkWidget *
+sl_climate_entry (GtkWidget *line, const char *name, const char *unit, GCallback changed, gpointer data)
+{
+  GtkWidget *entry = gtk_entry_new ();
+
+  g_object_set (entry, "width-chars", 4, "max-width-chars", 6, NULL);
+  sl_name_with_tip (entry, name);
+  g_signal_connect_object (entry, "changed", changed, data, G_CONNECT_SWAPPED);
+  gtk_box_append (GTK_BOX (line), entry);
+  if (unit != NULL)
+    {
+      GtkWidget *label = gtk_label_new (unit);
+
+      gtk_widget_add_css_class (label, "sl-dim");
+      gtk_box_append (GTK_BOX (line), label);
+    }
+  return entry;
+}
+
+gboolean
+sl_climate_read (GtkWidget *entry, double least, double most, double *value)
+{
+  g_autofree char *text = g_strstrip (g_strdup (gtk_editable_get_text (GTK_EDITABLE (entry))));
+  double number = NAN;
+  gboolean good = sl_plain_parse (text, sl_decimal_sign (), &number, NULL) && number >= least && number <= most;
+
+  sl_set_class (entry, "error", !good && *text != '\0');
+  gtk_accessible_update_state (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_STATE_INVALID,
+                               good || *text == '\0' ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
+  if (good)
+    *value = number;
+  return good;
+}
+
+char *
+sl_climate_number (double value, int places)
+{
+  return sl_plain_format (value, places, sl_decimal_sign ());
 }
 
 /* ---- the air ---- */
 
+typedef struct
+{
+  GtkWidget *picture, *temperature, *humidity, *hygrometer, *air, *advice, *foretold;
+  GtkWidget *dry, *least, *most, *wet; /* the band for keeping */
+
+  SlBench *bench;    /* borrowed */
+  GArray *history;   /* owned */
+  SlKeeping keeping; /* as the entries have it, last in order */
+  gboolean filling;
+} Climate;
+
 static void
-predict (SlClimateSheet *self, GString *out, SlHistoryKind kind, int string, const char *name, double moisture)
+draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
+{
+  Climate *self = data;
+  const SlChartOptions options = {
+    width, height, sl_bench_get_lengths (self->bench), sl_decimal_sign (), sl_is_dark (GTK_WIDGET (area)), 1, TRUE
+  };
+
+  if (self->history != NULL)
+    sl_history_draw (cr, self->history, &options);
+}
+
+static void
+predict (Climate *self, GString *out, SlHistoryKind kind, int string, const char *name, double moisture)
 {
   SlTrend trend;
   double value, U;
@@ -78,7 +140,7 @@ predict (SlClimateSheet *self, GString *out, SlHistoryKind kind, int string, con
 }
 
 static void
-show_foretold (SlClimateSheet *self, double moisture)
+show_foretold (Climate *self, double moisture)
 {
   g_autoptr (GString) out = g_string_new (NULL);
   int n = sl_bench_get_profile (self->bench)->n_strings;
@@ -97,7 +159,7 @@ show_foretold (SlClimateSheet *self, double moisture)
 
 /* The humidity typed, with what the chosen hygrometer's checks add to it. */
 static double
-corrected (SlClimateSheet *self, double shown)
+corrected (Climate *self, double shown)
 {
   GtkStringObject *chosen = gtk_drop_down_get_selected_item (GTK_DROP_DOWN (self->hygrometer));
 
@@ -108,8 +170,9 @@ corrected (SlClimateSheet *self, double shown)
 }
 
 static void
-show_air (SlClimateSheet *self)
+show_air (GtkWidget *sheet)
 {
+  Climate *self = sl_part_of (sheet);
   double temperature, humidity, shown, moisture;
   gboolean warm = sl_climate_read (self->temperature, LEAST_C, MOST_C, &temperature),
            damp = sl_climate_read (self->humidity, LEAST_HUMIDITY, MOST_HUMIDITY, &shown);
@@ -141,8 +204,9 @@ show_air (SlClimateSheet *self)
 /* ---- the band ---- */
 
 static void
-accept_band (SlClimateSheet *self)
+accept_band (GtkWidget *sheet)
 {
+  Climate *self = sl_part_of (sheet);
   SlKeeping keeping;
   gboolean good;
 
@@ -161,11 +225,11 @@ accept_band (SlClimateSheet *self)
     }
   self->keeping = keeping;
   sl_settings_set_keeping (keeping);
-  show_air (self);
+  show_air (sheet);
 }
 
 static void
-fill_band (SlClimateSheet *self)
+fill_band (Climate *self)
 {
   GtkWidget *const entries[] = { self->dry, self->least, self->most, self->wet };
 
@@ -183,8 +247,9 @@ fill_band (SlClimateSheet *self)
 
 /* Hygrometers come with the checks kept of them; the one chosen stays chosen. */
 static void
-fill_hygrometers (SlClimateSheet *self)
+fill_hygrometers (GtkWidget *sheet)
 {
+  Climate *self = sl_part_of (sheet);
   g_auto (GStrv) names = sl_hygrometers ();
   g_autoptr (GtkStringList) titles = gtk_string_list_new (NULL);
   GtkStringObject *chosen = gtk_drop_down_get_selected_item (GTK_DROP_DOWN (self->hygrometer));
@@ -198,20 +263,17 @@ fill_hygrometers (SlClimateSheet *self)
       if (g_strcmp0 (names[i], before) == 0)
         selected = i + 1;
     }
-  self->filling = TRUE;
-  gtk_drop_down_set_model (GTK_DROP_DOWN (self->hygrometer), G_LIST_MODEL (titles));
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->hygrometer), selected);
+  sl_chooser_fill (self->hygrometer, titles, selected);
   gtk_widget_set_visible (self->hygrometer, names[0] != NULL);
-  self->filling = FALSE;
-  show_air (self);
+  show_air (sheet);
 }
 
 /* ---- the sheet ---- */
 
 static void
-update (GtkWidget *widget)
+update (GtkWidget *sheet)
 {
-  SlClimateSheet *self = SL_CLIMATE_SHEET (widget);
+  Climate *self = sl_part_of (sheet);
   const SlReadingSet *set = sl_bench_get_set (self->bench);
 
   g_clear_pointer (&self->history, g_array_unref);
@@ -227,91 +289,68 @@ update (GtkWidget *widget)
       gtk_editable_set_text (GTK_EDITABLE (self->temperature), temperature);
       gtk_editable_set_text (GTK_EDITABLE (self->humidity), humidity);
     }
-  show_air (self);
+  show_air (sheet);
   gtk_widget_queue_draw (self->picture);
 }
 
-static GtkWidget *
-build_air (SlClimateSheet *self)
+static void
+add_air (Climate *self, GtkWidget *page, GtkWidget *sheet)
 {
   GtkWidget *column = sl_climate_column (_ ("Air")), *line = sl_climate_line (column);
 
-  self->temperature = sl_climate_entry (line, _ ("Temperature"), _ ("°C"), G_CALLBACK (show_air), self);
-  self->humidity = sl_climate_entry (line, _ ("Humidity"), _ ("% RH"), G_CALLBACK (show_air), self);
-  self->hygrometer = sl_chooser_new (_ ("Hygrometer it was read with"));
-  gtk_widget_set_tooltip_text (self->hygrometer, _ ("The hygrometer it was read with: its kept checks correct it"));
-  g_signal_connect_object (self->hygrometer, "notify::selected", G_CALLBACK (show_air), self, G_CONNECT_SWAPPED);
-  gtk_box_append (GTK_BOX (column), self->hygrometer);
+  gtk_box_append (GTK_BOX (page), column);
+  self->temperature = sl_climate_entry (line, _ ("Temperature"), _ ("°C"), G_CALLBACK (show_air), sheet);
+  self->humidity = sl_climate_entry (line, _ ("Humidity"), _ ("% RH"), G_CALLBACK (show_air), sheet);
+  self->hygrometer =
+      sl_chooser_add (column, _ ("Hygrometer it was read with"),
+                      _ ("The hygrometer it was read with: its kept checks correct it"), G_CALLBACK (show_air), sheet);
   self->air = sl_climate_words (column);
   self->foretold = sl_climate_words (column);
-  return column;
 }
 
-static GtkWidget *
-build_band (SlClimateSheet *self)
+static void
+add_band (Climate *self, GtkWidget *page, GtkWidget *sheet)
 {
   GtkWidget *column = sl_climate_column (_ ("Keep it in")), *line = sl_climate_line (column);
 
-  self->least = sl_climate_entry (line, _ ("Good from"), "–", G_CALLBACK (accept_band), self);
-  self->most = sl_climate_entry (line, _ ("Good up to"), _ ("% RH"), G_CALLBACK (accept_band), self);
+  gtk_box_append (GTK_BOX (page), column);
+  self->least = sl_climate_entry (line, _ ("Good from"), "–", G_CALLBACK (accept_band), sheet);
+  self->most = sl_climate_entry (line, _ ("Good up to"), _ ("% RH"), G_CALLBACK (accept_band), sheet);
   line = sl_climate_line (column);
-  self->dry = sl_climate_entry (line, _ ("Harm by dry air below"), _ ("–"), G_CALLBACK (accept_band), self);
+  self->dry = sl_climate_entry (line, _ ("Harm by dry air below"), _ ("–"), G_CALLBACK (accept_band), sheet);
   /* Translators: stands behind two humidities: below the first and above the second the air does harm */
   self->wet =
-      sl_climate_entry (line, _ ("Harm by damp air above"), _ ("% RH, harm outside"), G_CALLBACK (accept_band), self);
+      sl_climate_entry (line, _ ("Harm by damp air above"), _ ("% RH, harm outside"), G_CALLBACK (accept_band), sheet);
   self->advice = sl_climate_words (column);
-  return column;
 }
 
 static void
-sl_climate_sheet_dispose (GObject *object)
+climate_free (gpointer data)
 {
-  SlClimateSheet *self = SL_CLIMATE_SHEET (object);
-
-  g_clear_pointer (&self->history, g_array_unref);
-  g_clear_object (&self->bench);
-  G_OBJECT_CLASS (sl_climate_sheet_parent_class)->dispose (object);
-}
-
-static void
-sl_climate_sheet_class_init (SlClimateSheetClass *class)
-{
-  G_OBJECT_CLASS (class)->dispose = sl_climate_sheet_dispose;
-  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
-}
-
-static void
-sl_climate_sheet_init (SlClimateSheet *self)
-{
-  GtkWidget *air = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
-
-  sl_set_accessible_label (GTK_WIDGET (self), _ ("Climate"));
-  self->picture = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, "content-height",
-                                PICTURE_HEIGHT, "hexpand", TRUE, "vexpand", TRUE, NULL);
-  gtk_widget_set_size_request (self->picture, PICTURE_LEAST_WIDTH, -1);
-  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw, self, NULL);
-  sl_set_accessible_label (self->picture, _ ("Action and relief against moisture content"));
-  self->filling = TRUE;
-  gtk_box_append (GTK_BOX (air), build_air (self));
-  gtk_box_append (GTK_BOX (air), build_band (self));
-  self->frame = sl_sheet_frame_new (_ ("Climate"), self->picture);
-  sl_sheet_frame_set_picture_least (SL_SHEET_FRAME (self->frame), PICTURE_LEAST_WIDTH);
-  gtk_widget_set_hexpand (self->frame, TRUE);
-  sl_sheet_frame_add (SL_SHEET_FRAME (self->frame), _ ("Air"), air, NULL);
-  sl_sheet_frame_add (SL_SHEET_FRAME (self->frame), _ ("Hygrometer"), sl_climate_check_new (), NULL);
-  gtk_box_append (GTK_BOX (self), self->frame);
+  g_clear_pointer (&((Climate *) data)->history, g_array_unref);
+  g_free (data);
 }
 
 GtkWidget *
 sl_climate_sheet_new (SlBench *bench)
 {
-  SlClimateSheet *self = g_object_new (SL_TYPE_CLIMATE_SHEET, NULL);
+  Climate *self = g_new0 (Climate, 1);
+  GtkWidget *air = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6), *sheet;
 
-  self->bench = g_object_ref (bench);
-  sl_sheet_frame_add (SL_SHEET_FRAME (self->frame), _ ("Wood"), sl_climate_wood_new (bench), NULL);
+  self->bench = bench;
+  self->picture = sl_picture_area_new (_ ("Action and relief against moisture content"), draw, self);
+  g_object_set (self->picture, "content-height", PICTURE_HEIGHT, "width-request", PICTURE_LEAST_WIDTH, "hexpand", TRUE,
+                "vexpand", TRUE, NULL);
+  sheet = sl_sheet_frame_new (_ ("Climate"), self->picture, PICTURE_LEAST_WIDTH);
+  sl_part_init (sheet, self, climate_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  gtk_widget_set_hexpand (sheet, TRUE);
+  add_air (self, air, sheet);
+  add_band (self, air, sheet);
+  sl_sheet_frame_add (sheet, _ ("Air"), air);
+  sl_sheet_frame_add (sheet, _ ("Hygrometer"), sl_climate_check_new ());
+  sl_sheet_frame_add (sheet, _ ("Wood"), sl_climate_wood_new (bench));
   fill_band (self);
-  fill_hygrometers (self);
-  sl_settings_follow (SL_SETTING_HYGROMETER_CHECKS, self, G_CALLBACK (fill_hygrometers));
-  sl_follow_while_seen (GTK_WIDGET (self), bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
-  return GTK_WIDGET (self);
+  fill_hygrometers (sheet);
+  sl_settings_follow (SL_SETTING_HYGROMETER_CHECKS, sheet, G_CALLBACK (fill_hygrometers));
+  return sheet;
 }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * How much a width of wood swells or shrinks across the grain. */
-#include "desk/sheets/climate-parts.h"
+#include "desk/sheets/parts.h"
 
 #include "words/figures.h"
 #include "desk/kit/length-entry.h"
@@ -22,48 +22,23 @@ static const SlBound width_bound = {
   "wood", "width", 1, 1000, SL_UNIT_MM, -1
 }; /* the most is wider than any instrument's wood */
 
-enum
-{
-  QUARTERED, /* growth rings stand upright: the width moves by the radial coefficient */
-  FLAT
-};
+#define FLAT                                                                                                           \
+  1 /* of the two cuts; in the other growth rings stand upright: the width moves by the radial coefficient             \
+     */
 
 typedef struct
 {
   GtkWidget *wood, *cut, *coefficient, *width, *unit, *from, *to, *result; /* borrowed */
-  SlBench *bench;                                                          /* owned */
-  gboolean filling;
+  SlBench *bench;                                                          /* borrowed */
 } Wood;
-
-static void
-wood_free (gpointer data)
-{
-  Wood *self = data;
-
-  g_object_unref (self->bench);
-  g_free (self);
-}
-
-/* The wood chosen; NULL where its coefficient is the person's to give. */
-static const SlWood *
-known_wood (Wood *self)
-{
-  int n;
-  const SlWood *woods = sl_woods (&n);
-  guint chosen = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->wood));
-
-  return chosen < (guint) n ? &woods[chosen] : NULL;
-}
 
 static void
 show (GtkWidget *column)
 {
-  Wood *self = g_object_get_data (G_OBJECT (column), "wood");
+  Wood *self = sl_part_of (column);
   double coefficient, width, from, to, change;
   gboolean good;
 
-  if (self->filling)
-    return;
   /* each is read, so that each is marked */
   good = sl_climate_read (self->coefficient, SL_MOVEMENT_LEAST_COEFFICIENT, SL_MOVEMENT_MOST_COEFFICIENT, &coefficient);
   width = sl_length_entry_get_value (SL_LENGTH_ENTRY (self->width));
@@ -93,11 +68,12 @@ show (GtkWidget *column)
 static void
 choose (GtkWidget *column)
 {
-  Wood *self = g_object_get_data (G_OBJECT (column), "wood");
-  const SlWood *wood = known_wood (self);
+  Wood *self = sl_part_of (column);
+  int n;
+  const SlWood *woods = sl_woods (&n);
+  const guint chosen = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->wood));
+  const SlWood *wood = chosen < (guint) n ? &woods[chosen] : NULL; /* NULL: its coefficient is the person's to give */
 
-  if (self->filling)
-    return;
   gtk_widget_set_sensitive (self->cut, wood != NULL);
   gtk_editable_set_editable (GTK_EDITABLE (self->coefficient), wood == NULL);
   if (wood != NULL)
@@ -114,7 +90,7 @@ choose (GtkWidget *column)
 static void
 update (GtkWidget *column)
 {
-  Wood *self = g_object_get_data (G_OBJECT (column), "wood");
+  Wood *self = sl_part_of (column);
   SlLengths lengths = sl_bench_get_lengths (self->bench);
 
   sl_length_entry_set_lengths (SL_LENGTH_ENTRY (self->width), lengths);
@@ -141,38 +117,27 @@ add_width (Wood *self, GtkWidget *column, GtkWidget *line)
   gtk_box_append (GTK_BOX (column), sl_length_entry_new_message (SL_LENGTH_ENTRY (self->width)));
 }
 
-static GtkWidget *
-make_chooser (GtkWidget *column, const char *name, GtkStringList *titles)
-{
-  GtkWidget *chooser = gtk_drop_down_new (G_LIST_MODEL (titles), NULL);
-
-  sl_set_accessible_label (chooser, name);
-  sl_guard_wheel (chooser);
-  g_signal_connect_object (chooser, "notify::selected", G_CALLBACK (choose), column, G_CONNECT_SWAPPED);
-  gtk_box_append (GTK_BOX (column), chooser);
-  return chooser;
-}
-
 GtkWidget *
 sl_climate_wood_new (SlBench *bench)
 {
   GtkWidget *column = sl_climate_column (_ ("Wood across the grain")), *line;
-  GtkStringList *titles = gtk_string_list_new (NULL), *cuts = gtk_string_list_new (NULL);
+  g_autoptr (GtkStringList) titles = gtk_string_list_new (NULL), cuts = gtk_string_list_new (NULL);
   Wood *self = g_new0 (Wood, 1);
   int n;
   const SlWood *woods = sl_woods (&n);
 
-  self->bench = g_object_ref (bench);
-  self->filling = TRUE;
-  g_object_set_data_full (G_OBJECT (column), "wood", self, wood_free);
+  sl_part_init (column, self, g_free, bench, SL_CHANGED_LENGTHS, update);
+  self->bench = bench;
   for (int i = 0; i < n; i++)
     gtk_string_list_append (titles, _ (woods[i].name));
   gtk_string_list_append (titles, _ ("mahogany: sources disagree, give it"));
   gtk_string_list_append (titles, _ ("another wood: give its coefficient"));
   gtk_string_list_append (cuts, _ ("quarter-sawn (radial)"));
   gtk_string_list_append (cuts, _ ("flat-sawn (tangential)"));
-  self->wood = make_chooser (column, _ ("Wood"), titles);
-  self->cut = make_chooser (column, _ ("How it is sawn"), cuts);
+  self->wood = sl_chooser_add (column, _ ("Wood"), NULL, G_CALLBACK (choose), column);
+  self->cut = sl_chooser_add (column, _ ("How it is sawn"), NULL, G_CALLBACK (choose), column);
+  sl_chooser_fill (self->wood, titles, 0);
+  sl_chooser_fill (self->cut, cuts, 0);
   line = sl_climate_line (column);
   self->coefficient =
       sl_climate_entry (line, _ (/* xgettext:no-c-format */ "Change of width for each % of moisture content"),
@@ -184,8 +149,6 @@ sl_climate_wood_new (SlBench *bench)
   self->to = sl_climate_entry (line, _ ("Moisture content later"), _ (/* xgettext:no-c-format */ "% moisture"),
                                G_CALLBACK (show), column);
   self->result = sl_climate_words (column);
-  self->filling = FALSE;
   choose (column);
-  sl_follow_while_seen (column, bench, SL_CHANGED_LENGTHS, update);
   return column;
 }

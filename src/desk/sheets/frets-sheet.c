@@ -1,12 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/sheets/frets-sheet.h"
+#include "desk/sheets/sheets.h"
 
 #include "desk/kit/figure-table.h"
 #include "words/figures.h"
-#include "words/frets-text.h"
+#include "words/sheet-text.h"
 #include "desk/kit/length-entry.h"
-#include "bench/operation-edit.h"
-#include "desk/kit/picture-options.h"
+#include "desk/kit/sheet-frame.h"
 #include "bench/readings-question.h"
 #include "desk/kit/util.h"
 #include "draw/draw.h"
@@ -21,9 +20,6 @@
 #define CELL_CHARS 5
 #define FALL_AWAY_CHARS 5
 #define SUMMARY_LINES 2
-
-#define SL_TYPE_FRETS_SHEET (sl_frets_sheet_get_type ())
-G_DECLARE_FINAL_TYPE (SlFretsSheet, sl_frets_sheet, SL, FRETS_SHEET, GtkBox)
 
 /* The rows of entries, and those of figures below. */
 enum
@@ -46,26 +42,20 @@ static const SlColumn columns[] = { { NC_ ("column", "fret"), NULL, 0, SL_COLUMN
 
 static const SlReadingKind entry_kinds[N_ENTRIES] = { SL_READ_CROWN_GAP, SL_READ_CROWN_HEIGHT };
 
-struct _SlFretsSheet
+typedef struct
 {
-  GtkBox parent_instance;
-
-  /* owned widgets; those of a fret are indexed from 1 */
   GtkWidget *summary, *replace, *level, *fall_away, *picture;
   GtkWidget *effect, *message;
   SlFigureTable *table;
-  GtkWidget *entry[N_ENTRIES][SL_MAX_FRETS + 1];
+  GtkWidget *entry[N_ENTRIES][SL_MAX_FRETS + 1]; /* by fret from 1 */
 
-  SlBench *bench; /* owned */
+  SlBench *bench; /* borrowed */
 
   SlLevelling work; /* as shown */
   SlBound bounds[N_ENTRIES];
   int n_frets; /* of the table as built */
   gboolean updating;
-  gboolean stale; /* changed while not shown */
-};
-
-G_DEFINE_FINAL_TYPE (SlFretsSheet, sl_frets_sheet, GTK_TYPE_BOX)
+} Frets;
 
 static SlQuestion
 question_of (int entry, int fret)
@@ -74,7 +64,7 @@ question_of (int entry, int fret)
 }
 
 static gboolean
-wants_replacing (SlFretsSheet *self)
+wants_replacing (Frets *self)
 {
   return gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->replace));
 }
@@ -84,8 +74,8 @@ wants_replacing (SlFretsSheet *self)
 static void
 draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
-  SlFretsSheet *self = data;
-  SlPictureOptions options = sl_picture_options_for (self->bench, GTK_WIDGET (self), SL_PICTURE_FRETS, width, height);
+  Frets *self = data;
+  SlPictureOptions options = sl_picture_options_for (self->bench, GTK_WIDGET (area), SL_PICTURE_FRETS, width, height);
 
   options.replacing = wants_replacing (self);
   sl_picture_draw (cr, sl_bench_get_analysis (self->bench), &options, NULL);
@@ -96,14 +86,14 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 static char *
 cell_sentence (gpointer owner, guint row, guint column)
 {
-  SlFretsSheet *self = owner;
+  Frets *self = owner;
   const SlTextStyle style = sl_bench_text_style (self->bench);
 
   return column == 0 ? NULL : sl_fret_sentence (&style, &self->work.frets[column], (int) column);
 }
 
 static void
-show_fret (SlFretsSheet *self, const SlTextStyle *style, int n)
+show_fret (Frets *self, const SlTextStyle *style, int n)
 {
   const SlFretWork *f = &self->work.frets[n];
   g_autofree char *off = sl_text_fine (style, f->off), *land = sl_text_fine (style, f->land),
@@ -121,7 +111,7 @@ show_fret (SlFretsSheet *self, const SlTextStyle *style, int n)
 }
 
 static void
-show_entries (SlFretsSheet *self)
+show_entries (Frets *self)
 {
   const SlProfile *profile = sl_bench_get_profile (self->bench);
   const SlReadingSet *set = sl_bench_get_set (self->bench);
@@ -145,7 +135,7 @@ show_entries (SlFretsSheet *self)
 }
 
 static void
-show_controls (SlFretsSheet *self, gboolean planned, double fall_away)
+show_controls (Frets *self, gboolean planned, double fall_away)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const gboolean has_tongue = analysis->instrument.frets > analysis->instrument.joint;
@@ -163,7 +153,7 @@ show_controls (SlFretsSheet *self, gboolean planned, double fall_away)
 
 /* What is wrong with an entry is said below the row, with its fret: the other entries keep what they hold. */
 static void
-show_message (SlFretsSheet *self)
+show_message (Frets *self)
 {
   for (int e = 0; e < N_ENTRIES; e++)
     for (int n = 1; n <= self->n_frets; n++)
@@ -171,21 +161,106 @@ show_message (SlFretsSheet *self)
         const char *message = sl_length_entry_get_message (SL_LENGTH_ENTRY (self->entry[e][n]));
         g_autofree char *text = message == NULL ? NULL : g_strdup_printf (_ ("Fret %d: %s"), n, message);
 
-        if (text == NULL)
-          continue;
-        sl_label_set (self->message, text);
-        gtk_widget_set_visible (self->message, TRUE);
-        return;
+        sl_set_remark (self->message, text);
+        if (text != NULL)
+          return;
       }
-  sl_label_set (self->message, "");
-  gtk_widget_set_visible (self->message, FALSE);
 }
 
-static void build_table (SlFretsSheet *self);
+/* ---- what is entered ---- */
+
+/* Entries have places fret by fret, the row of gaps first. */
+static int
+place_of (gpointer entry)
+{
+  return GPOINTER_TO_INT (g_object_get_data (G_OBJECT (entry), "place"));
+}
 
 static void
-update (SlFretsSheet *self)
+on_committed (SlLengthEntry *entry, double value, Frets *self)
 {
+  SlQuestion question = question_of (place_of (entry) / self->n_frets, place_of (entry) % self->n_frets + 1);
+
+  if (!self->updating)
+    sl_question_put (self->bench, &question, value);
+}
+
+/* From fret to fret, then on to the row of heights, and past the last one to levelling. */
+static void
+on_step (GtkWidget *entry, gpointer way)
+{
+  Frets *self = sl_part_of (entry);
+  const int place = place_of (entry) + GPOINTER_TO_INT (way);
+
+  if (place >= N_ENTRIES * self->n_frets)
+    gtk_widget_grab_focus (gtk_widget_get_sensitive (self->level) ? self->level : self->picture);
+  else if (place >= 0)
+    gtk_widget_grab_focus (self->entry[place / self->n_frets][place % self->n_frets + 1]);
+}
+
+static void
+on_level (Frets *self)
+{
+  if (!self->updating)
+    sl_edit_level (self->bench, gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->level)));
+}
+
+static void
+on_fall_away (SlLengthEntry *entry, double value, Frets *self)
+{
+  if (!self->updating)
+    sl_edit_amount (self->bench, SL_OP_LEVEL_FRETS, 0, FALSE, isnan (value) ? 0 : value);
+}
+
+/* ---- building ---- */
+
+static GtkWidget *
+new_entry (Frets *self, int row, int fret)
+{
+  GtkWidget *entry = sl_length_entry_new ();
+  SlQuestion question = question_of (row, fret);
+  g_autofree char *name = sl_question_full_name (&question), *step = sl_question_step_name (&question);
+
+  sl_length_entry_join_steps (SL_LENGTH_ENTRY (entry), self->bench, step);
+  sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
+  sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (entry), TRUE);
+  sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), &self->bounds[row]);
+  sl_set_chars (entry, ENTRY_CHARS);
+  gtk_entry_set_alignment (GTK_ENTRY (entry), 0.5);
+  gtk_widget_add_css_class (entry, "sl-fret-entry");
+  sl_set_accessible_label (entry, name);
+  g_object_set_data (G_OBJECT (entry), "place", GINT_TO_POINTER (row * self->n_frets + fret - 1));
+  g_signal_connect (entry, "committed", G_CALLBACK (on_committed), self);
+  g_signal_connect (entry, "step-next", G_CALLBACK (on_step), GINT_TO_POINTER (1));
+  g_signal_connect (entry, "step-previous", G_CALLBACK (on_step), GINT_TO_POINTER (-1));
+  g_signal_connect_swapped (entry, "notify::message", G_CALLBACK (show_message), self);
+  sl_figure_table_put (self->table, (guint) row, (guint) fret, entry);
+  return entry;
+}
+
+/* Built when first looked at, and again where the number of frets changes; otherwise only texts change. */
+static void
+build_table (Frets *self)
+{
+  const char *const heads[N_ROWS] = { C_ ("row of frets", "crown gap"), C_ ("row of frets", "height"),
+                                      C_ ("row of frets", "off"),       C_ ("row of frets", "land"),
+                                      C_ ("row of frets", "left"),      "" };
+
+  self->n_frets = sl_bench_get_analysis (self->bench)->instrument.frets;
+  sl_figure_table_cut_columns (self->table, 1);
+  sl_figure_table_add_frets (self->table, self->n_frets, CELL_CHARS, SL_COLUMN_WIDE | SL_COLUMN_CENTRED);
+  sl_figure_table_set_rows (self->table, N_ROWS);
+  for (guint row = 0; row < N_ROWS; row++)
+    sl_figure_table_set (self->table, row, 0, heads[row]);
+  for (int e = 0; e < N_ENTRIES; e++)
+    for (int n = 1; n <= self->n_frets; n++)
+      self->entry[e][n] = new_entry (self, e, n);
+}
+
+static void
+update (GtkWidget *sheet)
+{
+  Frets *self = sl_part_of (sheet);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlTextStyle style = sl_bench_text_style (self->bench);
   g_autofree char *summary = NULL, *effect = NULL;
@@ -193,8 +268,7 @@ update (SlFretsSheet *self)
   double fall_away;
   gboolean planned;
 
-  self->stale = !gtk_widget_get_mapped (GTK_WIDGET (self));
-  if (self->stale || self->updating)
+  if (self->updating)
     return;
   self->updating = TRUE;
   if (self->n_frets != analysis->instrument.frets)
@@ -222,240 +296,78 @@ update (SlFretsSheet *self)
 }
 
 static void
-on_map (SlFretsSheet *self)
+add_fall_away (Frets *self, GtkWidget *line)
 {
-  if (self->stale)
-    update (self);
-}
+  GtkWidget *fall = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4), *label = gtk_label_new (_ ("Fall-away"));
+  SlLengthEntry *entry;
 
-/* ---- what is entered ---- */
-
-static int
-entry_row (gpointer entry)
-{
-  return GPOINTER_TO_INT (g_object_get_data (G_OBJECT (entry), "row"));
-}
-
-static int
-entry_fret (gpointer entry)
-{
-  return GPOINTER_TO_INT (g_object_get_data (G_OBJECT (entry), "fret"));
-}
-
-static void
-on_committed (SlLengthEntry *entry, double value, SlFretsSheet *self)
-{
-  SlQuestion question = question_of (entry_row (entry), entry_fret (entry));
-
-  if (!self->updating)
-    sl_question_put (self->bench, &question, value);
-}
-
-/* From fret to fret, then on to the row of heights, and past the last one to levelling. */
-static void
-step_from (SlFretsSheet *self, SlLengthEntry *entry, int by)
-{
-  int place = entry_row (entry) * self->n_frets + entry_fret (entry) - 1 + by;
-
-  if (place < 0)
-    return;
-  if (place >= N_ENTRIES * self->n_frets)
-    gtk_widget_grab_focus (gtk_widget_get_sensitive (self->level) ? self->level : self->picture);
-  else
-    gtk_widget_grab_focus (self->entry[place / self->n_frets][place % self->n_frets + 1]);
-}
-
-static void
-on_step_next (SlLengthEntry *entry, SlFretsSheet *self)
-{
-  step_from (self, entry, 1);
-}
-
-static void
-on_step_previous (SlLengthEntry *entry, SlFretsSheet *self)
-{
-  step_from (self, entry, -1);
-}
-
-static void
-on_level (SlFretsSheet *self)
-{
-  if (!self->updating)
-    sl_edit_level (self->bench, gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->level)));
-}
-
-static void
-on_fall_away (SlLengthEntry *entry, double value, SlFretsSheet *self)
-{
-  if (!self->updating)
-    sl_edit_amount (self->bench, SL_OP_LEVEL_FRETS, 0, FALSE, isnan (value) ? 0 : value);
-}
-
-/* ---- building ---- */
-
-static GtkWidget *
-new_entry (SlFretsSheet *self, int row, int fret)
-{
-  GtkWidget *entry = sl_length_entry_new ();
-  SlQuestion question = question_of (row, fret);
-  g_autofree char *name = sl_question_full_name (&question), *step = sl_question_step_name (&question);
-
-  sl_length_entry_join_steps (SL_LENGTH_ENTRY (entry), self->bench, step);
-  sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
-  sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (entry), TRUE);
-  sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), &self->bounds[row]);
-  sl_set_chars (entry, ENTRY_CHARS);
-  gtk_entry_set_alignment (GTK_ENTRY (entry), 0.5);
-  gtk_widget_add_css_class (entry, "sl-fret-entry");
-  sl_set_accessible_label (entry, name);
-  g_object_set_data (G_OBJECT (entry), "row", GINT_TO_POINTER (row));
-  g_object_set_data (G_OBJECT (entry), "fret", GINT_TO_POINTER (fret));
-  g_signal_connect (entry, "committed", G_CALLBACK (on_committed), self);
-  g_signal_connect (entry, "step-next", G_CALLBACK (on_step_next), self);
-  g_signal_connect (entry, "step-previous", G_CALLBACK (on_step_previous), self);
-  g_signal_connect_swapped (entry, "notify::message", G_CALLBACK (show_message), self);
-  sl_figure_table_put (self->table, (guint) row, (guint) fret, entry);
-  return entry;
-}
-
-/* Built when first looked at, and again where the number of frets changes; otherwise only texts change. */
-static void
-build_table (SlFretsSheet *self)
-{
-  const char *const heads[N_ROWS] = { C_ ("row of frets", "crown gap"), C_ ("row of frets", "height"),
-                                      C_ ("row of frets", "off"),       C_ ("row of frets", "land"),
-                                      C_ ("row of frets", "left"),      "" };
-
-  self->n_frets = sl_bench_get_analysis (self->bench)->instrument.frets;
-  sl_figure_table_cut_columns (self->table, 1);
-  sl_figure_table_add_frets (self->table, self->n_frets, CELL_CHARS, SL_COLUMN_WIDE | SL_COLUMN_CENTRED);
-  sl_figure_table_set_rows (self->table, N_ROWS);
-  for (guint row = 0; row < N_ROWS; row++)
-    sl_figure_table_set (self->table, row, 0, heads[row]);
-  for (int e = 0; e < N_ENTRIES; e++)
-    for (int n = 1; n <= self->n_frets; n++)
-      self->entry[e][n] = new_entry (self, e, n);
-}
-
-static void
-build_head_line (SlFretsSheet *self)
-{
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *fall = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4),
-            *label = gtk_label_new (_ ("Fall-away"));
-
-  self->summary = sl_label_new (NULL);
-  gtk_label_set_ellipsize (GTK_LABEL (self->summary), PANGO_ELLIPSIZE_END);
-  gtk_label_set_wrap (GTK_LABEL (self->summary), TRUE);
-  gtk_label_set_lines (GTK_LABEL (self->summary), SUMMARY_LINES); /* beside the buttons there is room for so many */
-  gtk_widget_set_hexpand (self->summary, TRUE);
-  gtk_widget_add_css_class (self->summary, "sl-section");
-  self->replace = gtk_toggle_button_new_with_label (_ ("New frets instead"));
-  gtk_widget_set_tooltip_text (
-      self->replace,
-      _ ("Shows what new frets in place of those past saving would do; they are planned as a separate job"));
-  gtk_widget_set_visible (self->replace, FALSE);
   self->fall_away = sl_length_entry_new ();
+  entry = SL_LENGTH_ENTRY (self->fall_away);
   sl_set_chars (self->fall_away, FALL_AWAY_CHARS);
-  sl_length_entry_set_fine (SL_LENGTH_ENTRY (self->fall_away), TRUE);
-  sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->fall_away), TRUE);
-  sl_length_entry_set_assumed (SL_LENGTH_ENTRY (self->fall_away), 0);
-  sl_length_entry_set_bound (SL_LENGTH_ENTRY (self->fall_away), &sl_operations[SL_OP_LEVEL_FRETS].bound);
+  sl_length_entry_set_fine (entry, TRUE);
+  sl_length_entry_set_allow_empty (entry, TRUE);
+  sl_length_entry_set_assumed (entry, 0);
+  sl_length_entry_set_bound (entry, &sl_operations[SL_OP_LEVEL_FRETS].bound);
+  sl_length_entry_join_steps (entry, self->bench, sl_operation_undo_name (SL_OP_LEVEL_FRETS));
   gtk_widget_add_css_class (self->fall_away, "sl-fret-entry");
   sl_set_accessible_label (self->fall_away, _ ("Fall-away at the last fret when levelling"));
   gtk_widget_set_tooltip_text (
       self->fall_away,
       _ ("How much further the crown of the last fret comes down; it grows from nothing at the joint"));
+  g_signal_connect (entry, "committed", G_CALLBACK (on_fall_away), self);
   sl_add_classes (label, "sl-dim", "sl-small");
   gtk_box_append (GTK_BOX (fall), label);
   gtk_box_append (GTK_BOX (fall), self->fall_away);
-  self->level = gtk_toggle_button_new_with_label (_ ("Level to the lowest"));
-  gtk_box_append (GTK_BOX (line), self->summary);
-  gtk_box_append (GTK_BOX (line), self->replace);
+  gtk_widget_set_valign (fall, GTK_ALIGN_CENTER);
   gtk_box_append (GTK_BOX (line), fall);
+}
+
+static void
+add_head (Frets *self, GtkWidget *sheet)
+{
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+
+  gtk_box_append (GTK_BOX (sheet), line);
+  /* beside the buttons there is room for so many lines */
+  self->summary = g_object_new (GTK_TYPE_LABEL, "xalign", 0.0f, "wrap", TRUE, "ellipsize", PANGO_ELLIPSIZE_END, "lines",
+                                SUMMARY_LINES, "hexpand", TRUE, "valign", GTK_ALIGN_CENTER, NULL);
+  gtk_widget_add_css_class (self->summary, "sl-section");
+  gtk_box_append (GTK_BOX (line), self->summary);
+  self->replace = gtk_toggle_button_new_with_label (_ ("New frets instead"));
+  gtk_widget_set_tooltip_text (
+      self->replace,
+      _ ("Shows what new frets in place of those past saving would do; they are planned as a separate job"));
+  g_object_set (self->replace, "valign", GTK_ALIGN_CENTER, "visible", FALSE, NULL);
+  gtk_box_append (GTK_BOX (line), self->replace);
+  g_signal_connect_swapped (self->replace, "toggled", G_CALLBACK (sl_update_seen), sheet);
+  add_fall_away (self, line);
+  self->level = gtk_toggle_button_new_with_label (_ ("Level to the lowest"));
+  gtk_widget_set_valign (self->level, GTK_ALIGN_CENTER);
   gtk_box_append (GTK_BOX (line), self->level);
-  for (GtkWidget *child = gtk_widget_get_first_child (line); child != NULL; child = gtk_widget_get_next_sibling (child))
-    gtk_widget_set_valign (child, GTK_ALIGN_CENTER);
-  gtk_box_append (GTK_BOX (self), line);
-}
-
-static void
-build_picture (SlFretsSheet *self)
-{
-  self->picture = gtk_drawing_area_new ();
-  gtk_widget_set_size_request (self->picture, -1, PICTURE_LEAST_HEIGHT);
-  gtk_widget_set_vexpand (self->picture, TRUE);
-  gtk_widget_set_overflow (self->picture, GTK_OVERFLOW_HIDDEN);
-  sl_add_classes (self->picture, "sl-card", "sl-paper");
-  gtk_widget_set_focusable (self->picture, TRUE);
-  sl_set_accessible_label (self->picture, _ ("Crowns as they are and as levelled"));
-  gtk_box_append (GTK_BOX (self), self->picture);
-}
-
-static GtkWidget *
-add_line (SlFretsSheet *self, const char *css_class)
-{
-  GtkWidget *label = sl_text_new (NULL);
-
-  gtk_widget_add_css_class (label, css_class);
-  gtk_widget_add_css_class (label, "sl-small");
-  gtk_box_append (GTK_BOX (self), label);
-  return label;
-}
-
-static void
-sl_frets_sheet_dispose (GObject *object)
-{
-  SlFretsSheet *self = SL_FRETS_SHEET (object);
-
-  if (self->bench != NULL)
-    g_signal_handlers_disconnect_by_data (self->bench, self);
-  if (self->picture != NULL)
-    gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), NULL, NULL, NULL);
-  self->picture = NULL;
-  /* an entry that goes takes its text in: not from here on */
-  self->updating = TRUE;
-  G_OBJECT_CLASS (sl_frets_sheet_parent_class)->dispose (object);
-  g_clear_object (&self->bench);
-}
-
-static void
-sl_frets_sheet_class_init (SlFretsSheetClass *class)
-{
-  G_OBJECT_CLASS (class)->dispose = sl_frets_sheet_dispose;
-  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
-}
-
-static void
-sl_frets_sheet_init (SlFretsSheet *self)
-{
-  self->stale = TRUE;
-  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 4, NULL);
-  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-gaps");
-  sl_set_accessible_label (GTK_WIDGET (self), _ ("Frets"));
-  build_head_line (self);
-  build_picture (self);
-  self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("Crowns, fret by fret"));
-  sl_figure_table_set_sentences (self->table, cell_sentence, self);
-  gtk_box_append (GTK_BOX (self), GTK_WIDGET (self->table));
-  self->message = add_line (self, "sl-wrong");
-  gtk_widget_set_visible (self->message, FALSE);
-  self->effect = add_line (self, "sl-dim");
+  g_signal_connect_swapped (self->level, "toggled", G_CALLBACK (on_level), self);
 }
 
 GtkWidget *
 sl_frets_sheet_new (SlBench *bench)
 {
-  SlFretsSheet *self = g_object_new (SL_TYPE_FRETS_SHEET, NULL);
+  Frets *self = g_new0 (Frets, 1);
+  GtkWidget *sheet = sl_part_new (_ ("Frets"), self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
 
-  self->bench = g_object_ref (bench);
-  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw, self, NULL);
-  sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, G_CALLBACK (update), self);
-  g_signal_connect_swapped (self->replace, "toggled", G_CALLBACK (update), self);
-  g_signal_connect_swapped (self->level, "toggled", G_CALLBACK (on_level), self);
-  g_signal_connect (self->fall_away, "committed", G_CALLBACK (on_fall_away), self);
-  sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->fall_away), bench, sl_operation_undo_name (SL_OP_LEVEL_FRETS));
-  g_signal_connect_object (gtk_widget_get_settings (GTK_WIDGET (self)), "notify::gtk-application-prefer-dark-theme",
-                           G_CALLBACK (gtk_widget_queue_draw), self->picture, G_CONNECT_SWAPPED);
-  g_signal_connect (self, "map", G_CALLBACK (on_map), NULL);
-  return GTK_WIDGET (self);
+  self->bench = bench;
+  gtk_widget_add_css_class (sheet, "sl-gaps");
+  add_head (self, sheet);
+  self->picture = sl_picture_area_new (_ ("Crowns as they are and as levelled"), draw, self);
+  g_object_set (self->picture, "height-request", PICTURE_LEAST_HEIGHT, "vexpand", TRUE, "focusable", TRUE, NULL);
+  sl_add_classes (self->picture, "sl-card", "sl-paper");
+  gtk_box_append (GTK_BOX (sheet), self->picture);
+  self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("Crowns, fret by fret"));
+  sl_figure_table_set_sentences (self->table, cell_sentence, self);
+  gtk_box_append (GTK_BOX (sheet), GTK_WIDGET (self->table));
+  self->message = sl_text_new (NULL);
+  sl_add_classes (self->message, "sl-wrong", "sl-small");
+  gtk_widget_set_visible (self->message, FALSE);
+  gtk_box_append (GTK_BOX (sheet), self->message);
+  self->effect = sl_note_new (NULL);
+  gtk_box_append (GTK_BOX (sheet), self->effect);
+  return sheet;
 }

@@ -1,9 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/sheets/gaps-sheet.h"
+#include "desk/sheets/sheets.h"
 
 #include "desk/kit/figure-table.h"
-#include "words/gaps-text.h"
-#include "desk/sheets/hand-button.h"
+#include "words/sheet-text.h"
 #include "words/results.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
@@ -15,9 +14,6 @@
 
 /* Room for "○ 2.30", "−0.12" and "1 3/64", in characters of average width. */
 #define CELL_CHARS 5
-
-#define SL_TYPE_GAPS_SHEET (sl_gaps_sheet_get_type ())
-G_DECLARE_FINAL_TYPE (SlGapsSheet, sl_gaps_sheet, SL, GAPS_SHEET, GtkBox)
 
 /* The frets shown unless all are asked for, with the last fret and the one next to the held one: where gaps are usually
  * read (common practice). */
@@ -46,28 +42,22 @@ static const SlColumn after[] = {
   { NC_ ("column", "clean 12"), NULL, 7, SL_COLUMN_FIXED, NULL },
 };
 
-struct _SlGapsSheet
+typedef struct
 {
-  GtkBox parent_instance;
-
-  /* owned widgets */
-  GtkWidget *line, *title, *all_frets, *gaps, *margins, *measured, *planned, *status;
+  GtkWidget *title, *all_frets, *margins, *planned, *status;
   SlFigureTable *table;
 
-  SlBench *bench; /* owned */
+  SlBench *bench; /* borrowed */
 
   SlClearance clear[SL_MAX_STRINGS + 1][SL_MAX_FRETS + 1]; /* of the state shown, by string and fret from 1 */
   int n_strings, n_frets;                                  /* of the table as built */
   int held;
   int least_string, least_fret; /* where the least margin of those shown is */
   gboolean any_assumed;
-  gboolean stale; /* changed while not shown */
-};
-
-G_DEFINE_FINAL_TYPE (SlGapsSheet, sl_gaps_sheet, GTK_TYPE_BOX)
+} Gaps;
 
 static const SlFigures *
-figures_of (SlGapsSheet *self)
+figures_of (Gaps *self)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
 
@@ -76,14 +66,14 @@ figures_of (SlGapsSheet *self)
 }
 
 static gboolean
-shows_margins (SlGapsSheet *self)
+shows_margins (Gaps *self)
 {
   return gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->margins));
 }
 
 /* The bass is on top. */
 static guint
-row_of (SlGapsSheet *self, int string)
+row_of (Gaps *self, int string)
 {
   return (guint) (self->n_strings - string);
 }
@@ -95,7 +85,7 @@ column_of (int fret)
 }
 
 static gboolean
-is_assumed (SlGapsSheet *self, int string)
+is_assumed (Gaps *self, int string)
 {
   const SlFit *fit = &sl_bench_get_analysis (self->bench)->fit;
 
@@ -114,7 +104,7 @@ margin_word (SlWord word)
 }
 
 static char *
-margin_sentence (SlGapsSheet *self, const SlTextStyle *style, int string)
+margin_sentence (Gaps *self, const SlTextStyle *style, int string)
 {
   const SlFigures *figures = figures_of (self);
   const SlFigure *margin = &figures->least_margin[string - 1];
@@ -126,7 +116,7 @@ margin_sentence (SlGapsSheet *self, const SlTextStyle *style, int string)
 }
 
 static char *
-clean_sentence (SlGapsSheet *self, const SlTextStyle *style, int string)
+clean_sentence (Gaps *self, const SlTextStyle *style, int string)
 {
   const SlFigure *clean = &figures_of (self)->lowest_clean_action[string - 1];
   g_autofree char *text = sl_text_length (style, clean->value), *u = sl_text_uncertainty (style, clean->u);
@@ -137,7 +127,7 @@ clean_sentence (SlGapsSheet *self, const SlTextStyle *style, int string)
 static char *
 cell_sentence (gpointer owner, guint row, guint column)
 {
-  SlGapsSheet *self = owner;
+  Gaps *self = owner;
   const SlTextStyle style = sl_bench_text_style (self->bench);
   const int string = self->n_strings - (int) row, fret = (int) (column - N_BEFORE) + 1;
 
@@ -154,7 +144,7 @@ cell_sentence (gpointer owner, guint row, guint column)
 }
 
 static void
-show_status (SlGapsSheet *self)
+show_status (Gaps *self)
 {
   g_autofree char *text = NULL;
   guint row, column;
@@ -168,7 +158,7 @@ show_status (SlGapsSheet *self)
 /* ---- showing figures ---- */
 
 static void
-show_cell (SlGapsSheet *self, const SlTextStyle *style, int string, int fret)
+show_cell (Gaps *self, const SlTextStyle *style, int string, int fret)
 {
   const SlClearance *c = &self->clear[string][fret];
   const gboolean margins = shows_margins (self);
@@ -193,7 +183,7 @@ show_cell (SlGapsSheet *self, const SlTextStyle *style, int string, int fret)
 
 /* The least margin, where it is, and the lowest clean action. */
 static void
-show_summary (SlGapsSheet *self, const SlTextStyle *style, int string)
+show_summary (Gaps *self, const SlTextStyle *style, int string)
 {
   const SlFigures *figures = figures_of (self);
   const int i = string - 1;
@@ -215,7 +205,7 @@ show_summary (SlGapsSheet *self, const SlTextStyle *style, int string)
 }
 
 static void
-compute (SlGapsSheet *self)
+compute (Gaps *self)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlFigures *figures = figures_of (self);
@@ -232,7 +222,7 @@ compute (SlGapsSheet *self)
         {
           SlClearance *c = &self->clear[string][n];
 
-          sl_clearance (&analysis->instrument, state, &s, figures->tension[string - 1].value, self->held, n, c);
+          sl_clearance (&s, figures->tension[string - 1].value, self->held, n, c);
           if (c->margin >= least)
             continue;
           least = c->margin;
@@ -243,7 +233,7 @@ compute (SlGapsSheet *self)
 }
 
 static void
-show_title (SlGapsSheet *self)
+show_title (Gaps *self)
 {
   const char *open = shows_margins (self) ? _ ("Margins, open") : _ ("Gaps, open"),
              *at = shows_margins (self) ? _ ("Margins, held at fret %d") : _ ("Gaps, held at fret %d");
@@ -252,16 +242,15 @@ show_title (SlGapsSheet *self)
       shows_margins (self) ? g_strdup_printf (_ ("%s · hatched touches, dotted is close"), held) : g_strdup (held);
   g_autofree char *title = self->any_assumed ? g_strdup_printf (_ ("%s · ≈ assumed"), patterns) : g_strdup (patterns);
 
-  if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->title)), title) != 0)
-    {
-      gtk_label_set_text (GTK_LABEL (self->title), title);
-      gtk_widget_set_tooltip_text (self->title, title);
-    }
+  if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->title)), title) == 0)
+    return;
+  gtk_label_set_text (GTK_LABEL (self->title), title);
+  gtk_widget_set_tooltip_text (self->title, title);
 }
 
 /* A string whose gaps rest on what was assumed has a mark beside its name, which the title explains. */
 static void
-show_names (SlGapsSheet *self)
+show_names (Gaps *self)
 {
   self->any_assumed = FALSE;
   for (int s = 1; s <= self->n_strings; s++)
@@ -280,7 +269,7 @@ show_names (SlGapsSheet *self)
 }
 
 static gboolean
-fret_is_shown (SlGapsSheet *self, int fret)
+fret_is_shown (Gaps *self, int fret)
 {
   if (gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->all_frets)) || fret == self->n_frets ||
       fret == self->held + 1 || (shows_margins (self) && fret == self->least_fret))
@@ -293,7 +282,7 @@ fret_is_shown (SlGapsSheet *self, int fret)
 
 /* Made when the sheet is first looked at, and anew where the number of strings or frets changes. */
 static void
-build_table (SlGapsSheet *self)
+build_table (Gaps *self)
 {
   const SlInstrument *in = &sl_bench_get_analysis (self->bench)->instrument;
   g_autofree char *first = g_strdup_printf (_ ("fret %d"), 1);
@@ -312,15 +301,13 @@ build_table (SlGapsSheet *self)
 }
 
 static void
-update (SlGapsSheet *self)
+update (GtkWidget *sheet)
 {
+  Gaps *self = sl_part_of (sheet);
   const SlInstrument *in = &sl_bench_get_analysis (self->bench)->instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);
   guint row, column;
 
-  self->stale = !gtk_widget_get_mapped (GTK_WIDGET (self));
-  if (self->stale)
-    return;
   if (self->n_strings != in->n_strings || self->n_frets != in->frets)
     build_table (self);
   compute (self);
@@ -340,14 +327,7 @@ update (SlGapsSheet *self)
 }
 
 static void
-on_map (SlGapsSheet *self)
-{
-  if (self->stale)
-    update (self);
-}
-
-static void
-on_row (SlGapsSheet *self, guint row)
+on_row (Gaps *self, guint row)
 {
   sl_bench_set_string (self->bench, self->n_strings - (int) row);
 }
@@ -355,69 +335,51 @@ on_row (SlGapsSheet *self, guint row)
 /* ---- building ---- */
 
 static void
-build_head_line (SlGapsSheet *self)
+add_head (Gaps *self, GtkWidget *sheet)
 {
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *choices = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
-  self->title = sl_label_new (NULL);
-  gtk_label_set_ellipsize (GTK_LABEL (self->title), PANGO_ELLIPSIZE_END);
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8),
+            *choices = g_object_new (GTK_TYPE_BOX, "spacing", 8, "halign", GTK_ALIGN_END, NULL),
+            *figures = sl_segments_new (_ ("Gaps or margins")),
+            *states = sl_segments_new (_ ("Gaps as measured or as planned"));
+
+  self->title = g_object_new (GTK_TYPE_LABEL, "xalign", 0.0f, "ellipsize", PANGO_ELLIPSIZE_END, "hexpand", TRUE, NULL);
   gtk_widget_add_css_class (self->title, "sl-section");
-  self->status = sl_label_new (NULL);
-  gtk_label_set_ellipsize (GTK_LABEL (self->status), PANGO_ELLIPSIZE_END);
-  gtk_widget_add_css_class (self->status, "sl-numbers");
   self->all_frets = gtk_toggle_button_new_with_label (_ ("All frets"));
   gtk_widget_add_css_class (self->all_frets, "flat");
-  gtk_widget_set_hexpand (self->title, TRUE);
-  self->line = line;
   gtk_box_append (GTK_BOX (line), self->title);
+  gtk_box_append (GTK_BOX (line), sl_hand_button_new (self->bench));
   gtk_box_append (GTK_BOX (line), self->all_frets);
-  gtk_widget_set_halign (choices, GTK_ALIGN_END);
-  gtk_box_append (GTK_BOX (choices), sl_segments_new (_ ("Gaps or margins"), &self->gaps, C_ ("figure", "Gap"),
-                                                      &self->margins, C_ ("figure", "Margin")));
-  gtk_box_append (GTK_BOX (choices),
-                  sl_segments_new (_ ("Gaps as measured or as planned"), &self->measured, C_ ("state", "Measured"),
-                                   &self->planned, C_ ("state", "Planned")));
+  sl_segment_add (figures, C_ ("figure", "Gap"), _ ("Show gaps"));
+  self->margins = sl_segment_add (figures, C_ ("figure", "Margin"), _ ("Show margins: gap less swing"));
+  gtk_box_append (GTK_BOX (choices), figures);
+  sl_segment_add (states, C_ ("state", "Measured"), _ ("Gaps as measured"));
+  self->planned = sl_segment_add (states, C_ ("state", "Planned"), _ ("Gaps as planned"));
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->planned), TRUE);
-  sl_set_accessible_label (self->gaps, _ ("Show gaps"));
-  sl_set_accessible_label (self->margins, _ ("Show margins: gap less swing"));
-  sl_set_accessible_label (self->measured, _ ("Gaps as measured"));
-  sl_set_accessible_label (self->planned, _ ("Gaps as planned"));
-  gtk_box_append (GTK_BOX (self), sl_sheet_head_new (line, choices, _ ("Which gaps are shown")));
-}
-
-static void
-sl_gaps_sheet_class_init (SlGapsSheetClass *class)
-{
-  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
-}
-
-static void
-sl_gaps_sheet_init (SlGapsSheet *self)
-{
-  self->stale = TRUE;
-  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 4, NULL);
-  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-gaps");
-  sl_set_accessible_label (GTK_WIDGET (self), _ ("Gaps"));
-  build_head_line (self);
-  self->table = sl_figure_table_new (before, N_BEFORE, _ ("Gaps by string and fret"));
-  sl_figure_table_set_sentences (self->table, cell_sentence, self);
-  g_signal_connect_swapped (self->table, "cursor-moved", G_CALLBACK (show_status), self);
-  g_signal_connect_swapped (self->table, "row-activated", G_CALLBACK (on_row), self);
-  gtk_box_append (GTK_BOX (self), GTK_WIDGET (self->table));
-  gtk_box_append (GTK_BOX (self), self->status);
+  gtk_box_append (GTK_BOX (choices), states);
+  g_signal_connect_swapped (self->planned, "toggled", G_CALLBACK (sl_update_seen), sheet);
+  g_signal_connect_swapped (self->margins, "toggled", G_CALLBACK (sl_update_seen), sheet);
+  g_signal_connect_swapped (self->all_frets, "toggled", G_CALLBACK (sl_update_seen), sheet);
+  gtk_box_append (GTK_BOX (sheet), sl_sheet_head_new (line, choices, _ ("Which gaps are shown")));
 }
 
 GtkWidget *
 sl_gaps_sheet_new (SlBench *bench)
 {
-  SlGapsSheet *self = g_object_new (SL_TYPE_GAPS_SHEET, NULL);
+  Gaps *self = g_new0 (Gaps, 1);
+  GtkWidget *sheet =
+      sl_part_new (_ ("Gaps"), self, g_free, bench,
+                   SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING | SL_CHANGED_HELD, update);
 
-  self->bench = sl_keep (self, bench);
-  sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING | SL_CHANGED_HELD,
-                   G_CALLBACK (update), self);
-  g_signal_connect_swapped (self->planned, "toggled", G_CALLBACK (update), self);
-  g_signal_connect_swapped (self->margins, "toggled", G_CALLBACK (update), self);
-  gtk_box_insert_child_after (GTK_BOX (self->line), sl_hand_button_new (bench), self->title);
-  g_signal_connect_swapped (self->all_frets, "toggled", G_CALLBACK (update), self);
-  g_signal_connect (self, "map", G_CALLBACK (on_map), NULL);
-  return GTK_WIDGET (self);
+  self->bench = bench;
+  gtk_widget_add_css_class (sheet, "sl-gaps");
+  add_head (self, sheet);
+  self->table = sl_figure_table_new (before, N_BEFORE, _ ("Gaps by string and fret"));
+  sl_figure_table_set_sentences (self->table, cell_sentence, self);
+  g_signal_connect_swapped (self->table, "cursor-moved", G_CALLBACK (show_status), self);
+  g_signal_connect_swapped (self->table, "row-activated", G_CALLBACK (on_row), self);
+  gtk_box_append (GTK_BOX (sheet), GTK_WIDGET (self->table));
+  self->status = g_object_new (GTK_TYPE_LABEL, "xalign", 0.0f, "ellipsize", PANGO_ELLIPSIZE_END, NULL);
+  gtk_widget_add_css_class (self->status, "sl-numbers");
+  gtk_box_append (GTK_BOX (sheet), self->status);
+  return sheet;
 }

@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/sheets/hand-button.h"
+#include "desk/sheets/sheets.h"
 
 #include "words/figures.h"
 #include "desk/kit/length-entry.h"
+#include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
 #include "setup/physics/clearance.h"
 
@@ -15,34 +16,20 @@
 #define SAME_N 0.0005
 #define TEXT_CHARS 36
 
-#define SL_TYPE_HAND_BUTTON (sl_hand_button_get_type ())
-G_DECLARE_FINAL_TYPE (SlHandButton, sl_hand_button, SL, HAND_BUTTON, GtkBox)
-
-enum
-{
-  HAND_LIGHT,
-  HAND_MEDIUM,
-  HAND_HEAVY,
-  N_HANDS
-};
+#define N_HANDS 3
 
 static const double hand_forces[N_HANDS] = { SL_HAND_LIGHT_N, SL_HAND_MEDIUM_N, SL_HAND_HEAVY_N };
 
-struct _SlHandButton
+typedef struct
 {
-  GtkBox parent_instance;
-
-  /* owned widgets */
   GtkWidget *button;
-  GtkWidget *popover, *hands[N_HANDS], *force, *message; /* made when it is first opened, with what follows */
+  GtkWidget *popover, *hands[N_HANDS], *force; /* made when it is first opened, with what follows */
   GtkWidget *string, *held, *fret, *heard, *take;
 
-  SlBench *bench;         /* owned */
+  SlBench *bench;         /* borrowed */
   int n_strings, n_frets; /* what the choices list */
   gboolean updating;
-};
-
-G_DEFINE_FINAL_TYPE (SlHandButton, sl_hand_button, GTK_TYPE_BOX)
+} Hand;
 
 static char *
 force_text (double newtons, int places)
@@ -53,12 +40,6 @@ force_text (double newtons, int places)
   return g_strdup_printf (_ ("%s N"), text);
 }
 
-static const char *
-step_name (void)
-{
-  return _ ("player's hand");
-}
-
 static void
 edit_force (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {
@@ -67,13 +48,13 @@ edit_force (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data
 }
 
 static void
-set_force (SlHandButton *self, double newtons)
+set_force (Hand *self, double newtons)
 {
   double kept = round (newtons * KEPT_PER_NEWTON) / KEPT_PER_NEWTON;
 
   if (fabs (kept - sl_bench_get_analysis (self->bench)->instrument.pluck_force_n) < SAME_N)
     return;
-  sl_bench_edit (self->bench, step_name (), SL_CHANGED_INSTRUMENT, FALSE, edit_force, &kept);
+  sl_bench_edit (self->bench, _ ("player's hand"), SL_CHANGED_INSTRUMENT, FALSE, edit_force, &kept);
 }
 
 /* ---- a rattle that was heard ---- */
@@ -86,7 +67,7 @@ chosen (GtkWidget *drop_down)
 
 /* The force that the rattle chosen tells, from the readings as they are; NAN where it can tell none. */
 static double
-heard_force (SlHandButton *self)
+heard_force (Hand *self)
 {
   const SlAnalysis *a = sl_bench_get_analysis (self->bench);
   int string = chosen (self->string) + 1, held = chosen (self->held), fret = chosen (self->fret) + 1;
@@ -95,26 +76,19 @@ heard_force (SlHandButton *self)
   if (string > a->instrument.n_strings || fret > a->instrument.frets || fret <= held)
     return NAN;
   sl_state_string (&a->instrument, &a->measured, string, &s);
-  return sl_force_from_buzz (&a->instrument, &a->measured, &s, a->measured_figures.tension[string - 1].value, held,
-                             fret);
+  return sl_force_from_buzz (&s, a->measured_figures.tension[string - 1].value, held, fret);
 }
 
 static void
-show_heard (SlHandButton *self)
+show_heard (GtkWidget *button)
 {
-  const SlBound *bound = sl_bound_find ("player", "pluck-force");
-  int held, fret;
-  double force;
-  g_autofree char *text = NULL, *shown = NULL, *complaint = NULL;
+  Hand *self = sl_part_of (button);
+  const int held = chosen (self->held), fret = chosen (self->fret) + 1;
+  const double force = heard_force (self);
+  g_autofree char *text = NULL, *shown = isnan (force) ? NULL : force_text (force, FORCE_PLACES),
+                  *complaint =
+                      isnan (force) ? NULL : sl_bound_complaint (sl_bound_find ("player", "pluck-force"), force);
 
-  /* while the lists are filled, nothing is chosen in those that are still empty */
-  if (self->updating)
-    return;
-  held = chosen (self->held);
-  fret = chosen (self->fret) + 1;
-  force = heard_force (self);
-  shown = isnan (force) ? NULL : force_text (force, FORCE_PLACES);
-  complaint = isnan (force) ? NULL : sl_bound_complaint (bound, force);
   if (fret <= held)
     text = g_strdup_printf (_ ("A string held at %d can rattle on frets %d to %d only"), held, held + 1, self->n_frets);
   else if (isnan (force))
@@ -128,8 +102,9 @@ show_heard (SlHandButton *self)
 }
 
 static void
-on_take (SlHandButton *self)
+on_take (GtkWidget *button)
 {
+  Hand *self = sl_part_of (button);
   double force = heard_force (self);
 
   if (!isnan (force))
@@ -143,12 +118,12 @@ fill_list (GtkWidget *drop_down, int first, int last, const char *zero)
 
   for (int i = first; i <= last; i++)
     gtk_string_list_take (list, i == 0 ? g_strdup (zero) : g_strdup_printf ("%d", i));
-  gtk_drop_down_set_model (GTK_DROP_DOWN (drop_down), G_LIST_MODEL (list));
+  sl_chooser_fill (drop_down, list, 0);
 }
 
 /* The choices start with what is looked at: the chosen string, where it is held, and the crown it comes closest to. */
 static void
-begin_choices (SlHandButton *self)
+begin_choices (Hand *self)
 {
   const SlAnalysis *a = sl_bench_get_analysis (self->bench);
   int string = MAX (1, sl_bench_get_string (self->bench)),
@@ -156,7 +131,6 @@ begin_choices (SlHandButton *self)
   double least = INFINITY;
   SlStringState s;
 
-  self->updating = TRUE;
   if (self->n_strings != a->instrument.n_strings || self->n_frets != a->instrument.frets)
     {
       self->n_strings = a->instrument.n_strings;
@@ -170,31 +144,31 @@ begin_choices (SlHandButton *self)
     {
       SlClearance c;
 
-      sl_clearance (&a->instrument, &a->measured, &s, a->measured_figures.tension[string - 1].value, held, n, &c);
+      sl_clearance (&s, a->measured_figures.tension[string - 1].value, held, n, &c);
       if (c.margin < least)
         {
           least = c.margin;
           closest = n;
         }
     }
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->string), (guint) string - 1);
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->held), (guint) held);
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->fret), (guint) closest - 1);
-  self->updating = FALSE;
-  show_heard (self);
+  sl_chooser_fill (self->string, NULL, (guint) string - 1);
+  sl_chooser_fill (self->held, NULL, (guint) held);
+  sl_chooser_fill (self->fret, NULL, (guint) closest - 1);
+  show_heard (self->button);
 }
 
 /* ---- the hand ---- */
 
 static void
-update (SlHandButton *self)
+update (GtkWidget *button)
 {
+  Hand *self = sl_part_of (button);
   double force = sl_bench_get_analysis (self->bench)->instrument.pluck_force_n;
   g_autofree char *text = force_text (force, FORCE_PLACES), *label = g_strdup_printf (_ ("Hand %s"), text),
                   *name = g_strdup_printf (_ ("Player's hand: plucks with %s"), text);
 
-  gtk_menu_button_set_label (GTK_MENU_BUTTON (self->button), label);
-  sl_set_accessible_label (self->button, name);
+  gtk_menu_button_set_label (GTK_MENU_BUTTON (button), label);
+  sl_set_accessible_label (button, name);
   if (self->popover == NULL)
     return;
   self->updating = TRUE;
@@ -203,22 +177,22 @@ update (SlHandButton *self)
     gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->hands[h]), fabs (force - hand_forces[h]) < SAME_N);
   self->updating = FALSE;
   if (gtk_widget_get_mapped (self->popover))
-    show_heard (self);
+    show_heard (self->button);
 }
 
 static void
-on_hand (GtkToggleButton *button, SlHandButton *self)
+on_hand (GtkToggleButton *button, Hand *self)
 {
   if (self->updating)
     return;
   for (int h = 0; h < N_HANDS; h++)
     if (self->hands[h] == GTK_WIDGET (button))
       set_force (self, hand_forces[h]);
-  update (self); /* a hand pressed again stays chosen */
+  update (self->button); /* a hand pressed again stays chosen */
 }
 
 static void
-on_force (SlLengthEntry *entry, double value, SlHandButton *self)
+on_force (SlLengthEntry *entry, double value, Hand *self)
 {
   if (!self->updating && !isnan (value))
     set_force (self, value);
@@ -229,23 +203,19 @@ on_force (SlLengthEntry *entry, double value, SlHandButton *self)
 static GtkWidget *
 add_text (GtkWidget *box, const char *text, const char *css_class)
 {
-  GtkWidget *label = sl_text_new (text);
+  GtkWidget *label = sl_text_add (box, text, css_class);
 
-  gtk_label_set_max_width_chars (GTK_LABEL (label), TEXT_CHARS);
-  gtk_label_set_width_chars (GTK_LABEL (label), TEXT_CHARS);
-  gtk_widget_add_css_class (label, css_class);
-  gtk_box_append (GTK_BOX (box), label);
+  g_object_set (label, "width-chars", TEXT_CHARS, "max-width-chars", TEXT_CHARS, NULL);
   return label;
 }
 
 static void
-build_hands (SlHandButton *self, GtkWidget *box)
+build_hands (Hand *self, GtkWidget *box)
 {
   const char *const names[N_HANDS] = { C_ ("hand", "Light"), C_ ("hand", "Medium"), C_ ("hand", "Heavy") };
-  GtkWidget *row = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "homogeneous", TRUE, NULL);
+  GtkWidget *row = sl_segments_new (_ ("Three hands to choose from")), *note;
 
-  sl_set_accessible_label (row, _ ("Three hands to choose from"));
-  sl_add_classes (row, "linked", "sl-segments");
+  gtk_box_set_homogeneous (GTK_BOX (row), TRUE);
   for (int h = 0; h < N_HANDS; h++)
     {
       g_autofree char *force = force_text (hand_forces[h], 1), *label = g_strdup_printf ("%s %s", names[h], force);
@@ -255,123 +225,92 @@ build_hands (SlHandButton *self, GtkWidget *box)
       gtk_box_append (GTK_BOX (row), self->hands[h]);
     }
   gtk_box_append (GTK_BOX (box), row);
-  gtk_widget_add_css_class (add_text (box,
-                                      _ ("These three forces are our own choice. A player's own comes from a rattle "
-                                         "that was heard, or is typed in."),
-                                      "sl-dim"),
-                            "sl-small");
+  note = add_text (box,
+                   _ ("These three forces are our own choice. A player's own comes from a rattle that was heard, or is "
+                      "typed in."),
+                   "sl-dim");
+  gtk_widget_add_css_class (note, "sl-small");
 }
 
+/* A row with a label, for what is appended to it. */
 static GtkWidget *
-labelled (GtkWidget *box, const char *text, GtkWidget *widget)
+labelled (GtkWidget *box, const char *text)
 {
   GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *label = sl_label_new (text);
 
   gtk_widget_set_hexpand (label, TRUE);
   gtk_box_append (GTK_BOX (row), label);
-  gtk_box_append (GTK_BOX (row), widget);
   gtk_box_append (GTK_BOX (box), row);
-  return widget;
+  return row;
 }
 
 static void
-build_force (SlHandButton *self, GtkWidget *box)
+build_force (Hand *self, GtkWidget *box)
 {
+  SlLengthEntry *entry;
+
   self->force = sl_length_entry_new ();
-  sl_length_entry_set_plain (SL_LENGTH_ENTRY (self->force), "N");
-  sl_length_entry_set_places (SL_LENGTH_ENTRY (self->force), FORCE_PLACES);
-  sl_length_entry_set_step (SL_LENGTH_ENTRY (self->force), 0.1);
-  sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->force), self->bench, step_name ());
-  sl_length_entry_set_bound (SL_LENGTH_ENTRY (self->force), sl_bound_find ("player", "pluck-force"));
+  entry = SL_LENGTH_ENTRY (self->force);
+  sl_length_entry_set_plain (entry, "N");
+  sl_length_entry_set_places (entry, FORCE_PLACES);
+  sl_length_entry_set_step (entry, 0.1);
+  sl_length_entry_join_steps (entry, self->bench, _ ("player's hand"));
+  sl_length_entry_set_bound (entry, sl_bound_find ("player", "pluck-force"));
   sl_set_accessible_label (self->force, _ ("Pluck force in newtons"));
-  g_signal_connect (self->force, "committed", G_CALLBACK (on_force), self);
-  labelled (box, _ ("Force, N"), self->force);
-  self->message = sl_length_entry_new_message (SL_LENGTH_ENTRY (self->force));
-  gtk_box_append (GTK_BOX (box), self->message);
+  g_signal_connect (entry, "committed", G_CALLBACK (on_force), self);
+  gtk_box_append (GTK_BOX (labelled (box, _ ("Force, N"))), self->force);
+  gtk_box_append (GTK_BOX (box), sl_length_entry_new_message (entry));
 }
 
 static GtkWidget *
-new_choice (SlHandButton *self, const char *name)
+add_choice (Hand *self, GtkWidget *box, const char *text, const char *name)
 {
-  GtkWidget *choice = sl_chooser_new (name);
-
-  g_signal_connect_swapped (choice, "notify::selected", G_CALLBACK (show_heard), self);
-  return choice;
-}
-
-static void
-build_heard (SlHandButton *self, GtkWidget *box)
-{
-  add_text (box, _ ("A rattle heard on the instrument as it is now"), "sl-section");
-  self->string = labelled (box, _ ("String"), new_choice (self, _ ("String that rattles")));
-  self->held = labelled (box, _ ("held at"), new_choice (self, _ ("Fret the rattling string is held at")));
-  self->fret = labelled (box, _ ("rattles on fret"), new_choice (self, _ ("Fret it rattles on")));
-  self->heard = add_text (box, "", "sl-small");
-  self->take = sl_button_add (box, _ ("This is the player's hand"), NULL, G_CALLBACK (on_take), self);
-}
-
-static void
-sl_hand_button_dispose (GObject *object)
-{
-  SlHandButton *self = SL_HAND_BUTTON (object);
-
-  if (self->bench != NULL)
-    g_signal_handlers_disconnect_by_data (self->bench, self);
-  self->updating = TRUE; /* an entry that goes takes its text in: not from here on */
-  G_OBJECT_CLASS (sl_hand_button_parent_class)->dispose (object);
-  g_clear_object (&self->bench);
-}
-
-static void
-sl_hand_button_class_init (SlHandButtonClass *class)
-{
-  G_OBJECT_CLASS (class)->dispose = sl_hand_button_dispose;
+  return sl_chooser_add (labelled (box, text), name, NULL, G_CALLBACK (show_heard), self->button);
 }
 
 /* Most never open it, and its choices of frets have a hundred widgets. */
 static void
 create_popover (GtkMenuButton *button, gpointer data)
 {
-  SlHandButton *self = data;
+  Hand *self = data;
   GtkWidget *box;
 
   if (self->popover != NULL)
     return;
   box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8);
-  self->updating = TRUE;
   add_text (box, _ ("How hard the strings are plucked"), "sl-section");
   build_hands (self, box);
   build_force (self, box);
   gtk_box_append (GTK_BOX (box), gtk_separator_new (GTK_ORIENTATION_HORIZONTAL));
-  build_heard (self, box);
-  self->updating = FALSE;
+  add_text (box, _ ("A rattle heard on the instrument as it is now"), "sl-section");
+  self->string = add_choice (self, box, _ ("String"), _ ("String that rattles"));
+  self->held = add_choice (self, box, _ ("held at"), _ ("Fret the rattling string is held at"));
+  self->fret = add_choice (self, box, _ ("rattles on fret"), _ ("Fret it rattles on"));
+  self->heard = add_text (box, "", "sl-small");
+  self->take = sl_button_add (box, _ ("This is the player's hand"), NULL, G_CALLBACK (on_take), self->button);
   self->popover = gtk_popover_new ();
   gtk_popover_set_child (GTK_POPOVER (self->popover), box);
   sl_set_accessible_label (self->popover, _ ("Player's hand"));
   gtk_menu_button_set_popover (button, self->popover);
   g_signal_connect_swapped (self->popover, "map", G_CALLBACK (begin_choices), self);
-  update (self);
-}
-
-static void
-sl_hand_button_init (SlHandButton *self)
-{
-  self->button = gtk_menu_button_new ();
-  gtk_menu_button_set_has_frame (GTK_MENU_BUTTON (self->button), FALSE);
-  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->button), create_popover, self, NULL);
-  gtk_widget_set_tooltip_text (
-      self->button,
-      _ ("How hard the strings are plucked: margins are worked out for it. A rattle that was heard gives the force"));
-  gtk_box_append (GTK_BOX (self), self->button);
+  update (self->button);
 }
 
 GtkWidget *
 sl_hand_button_new (SlBench *bench)
 {
-  SlHandButton *self = g_object_new (SL_TYPE_HAND_BUTTON, NULL);
+  Hand *self = g_new0 (Hand, 1);
 
-  self->bench = g_object_ref (bench);
-  sl_bench_follow (bench, SL_CHANGED_FIGURES & ~SL_CHANGED_PLAN, G_CALLBACK (update), self);
-  update (self);
-  return GTK_WIDGET (self);
+  self->bench = bench;
+  self->button = gtk_menu_button_new ();
+  g_object_set_data_full (G_OBJECT (self->button), "part", self, g_free);
+  sl_keep (self->button, bench);
+  gtk_menu_button_set_has_frame (GTK_MENU_BUTTON (self->button), FALSE);
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->button), create_popover, self, NULL);
+  gtk_widget_set_tooltip_text (
+      self->button,
+      _ ("How hard the strings are plucked: margins are worked out for it. A rattle that was heard gives the force"));
+  sl_bench_follow (bench, SL_CHANGED_FIGURES & ~SL_CHANGED_PLAN, G_CALLBACK (update), self->button);
+  update (self->button);
+  return self->button;
 }

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/sheets/history-sheet.h"
+#include "desk/sheets/sheets.h"
 
 #include "words/figures.h"
 #include "desk/kit/figure-table.h"
@@ -12,32 +12,25 @@
 #include <glib/gi18n-lib.h>
 
 #define PICTURE_HEIGHT 190
+#define PICTURE_LEAST_WIDTH 320
 
-#define SL_TYPE_HISTORY_SHEET (sl_history_sheet_get_type ())
-G_DECLARE_FINAL_TYPE (SlHistorySheet, sl_history_sheet, SL, HISTORY_SHEET, GtkBox)
-
-struct _SlHistorySheet
+typedef struct
 {
-  GtkBox parent_instance;
-
-  GtkWidget *stack, *picture, *overlaid, *first, *second; /* children, borrowed */
+  GtkWidget *stack, *picture, *overlaid, *first, *second;
   SlFigureTable *table;
 
-  SlBench *bench;       /* owned */
+  SlBench *bench;       /* borrowed */
   GArray *history;      /* owned; of the bench's profile as it is now, and good until it changes */
   SlAnalysis *compared; /* owned; the two sets to draw over each other, NULL where there are none. Borrows from the
                            profile, too */
-  gboolean filling;
-};
-
-G_DEFINE_FINAL_TYPE (SlHistorySheet, sl_history_sheet, GTK_TYPE_BOX)
+} History;
 
 static void
 draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
-  SlHistorySheet *self = data;
+  History *self = data;
   const SlChartOptions options = {
-    width, height, sl_bench_get_lengths (self->bench), sl_decimal_sign (), sl_is_dark (GTK_WIDGET (area)), 1
+    width, height, sl_bench_get_lengths (self->bench), sl_decimal_sign (), sl_is_dark (GTK_WIDGET (area)), 1, FALSE
   };
 
   if (self->history != NULL)
@@ -46,24 +39,28 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 
 /* ---- two sets side by side ---- */
 
-static char *set_title (const SlHistoryPoint *point);
-static const SlHistoryPoint *point_of (SlHistorySheet *self, GtkWidget *chooser);
+static const SlHistoryPoint *
+point_of (History *self, GtkWidget *chooser)
+{
+  guint i = gtk_drop_down_get_selected (GTK_DROP_DOWN (chooser));
+
+  return self->history != NULL && i < self->history->len ? &g_array_index (self->history, SlHistoryPoint, i) : NULL;
+}
 
 static char *
-legend_of (SlHistorySheet *self)
+set_title (const SlHistoryPoint *point)
 {
-  g_autofree char *first = set_title (point_of (self, self->first)),
-                  *second = set_title (point_of (self, self->second));
+  const char *const stages[] = { C_ ("stage", "received"), C_ ("stage", "during the work"), C_ ("stage", "final") };
+  g_autofree char *day = sl_date_short (point->set->taken);
 
-  /* Translators: below two states of an instrument drawn over each other; each %s a day and a stage */
-  return g_strdup_printf (_ ("dashed %1$s · solid %2$s"), first, second);
+  return g_strdup_printf ("%s, %s", day, stages[point->set->stage]);
 }
 
 static void
 draw_overlaid (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
-  SlHistorySheet *self = data;
-  SlPictureOptions options;
+  History *self = data;
+  SlPictureOptions options = sl_picture_options_for (self->bench, GTK_WIDGET (area), SL_PICTURE_SIDE, width, height);
   g_autofree char *legend = NULL, *first = NULL, *second = NULL;
 
   if (self->compared == NULL)
@@ -72,21 +69,13 @@ draw_overlaid (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointe
   first = sl_date_short (point_of (self, self->first)->set->taken);
   second = sl_date_short (point_of (self, self->second)->set->taken);
   legend = g_strdup_printf (_ ("dashed %1$s · solid %2$s"), first, second);
-  sl_picture_options_init (&options);
-  options.kind = SL_PICTURE_SIDE;
-  options.width = width;
-  options.height = height;
-  options.string = sl_bench_get_string (self->bench);
-  options.lengths = sl_bench_get_lengths (self->bench);
-  options.decimal = sl_decimal_sign ();
-  options.dark = sl_is_dark (GTK_WIDGET (area));
   options.still = TRUE;
   options.legend = legend;
   sl_picture_draw (cr, self->compared, &options, NULL);
 }
 
 static void
-forget_compared (SlHistorySheet *self)
+forget_compared (History *self)
 {
   if (self->compared != NULL)
     sl_analysis_clear (self->compared);
@@ -94,9 +83,9 @@ forget_compared (SlHistorySheet *self)
 }
 
 static void
-overlay (SlHistorySheet *self)
+overlay (History *self)
 {
-  g_autofree char *legend = NULL;
+  g_autofree char *first = NULL, *second = NULL, *legend = NULL;
 
   forget_compared (self);
   gtk_widget_queue_draw (self->overlaid);
@@ -108,20 +97,15 @@ overlay (SlHistorySheet *self)
   self->compared = g_new0 (SlAnalysis, 1);
   sl_history_compare (sl_bench_get_profile (self->bench), point_of (self, self->first), point_of (self, self->second),
                       &sl_bench_get_analysis (self->bench)->shop, self->compared);
-  legend = legend_of (self);
+  first = set_title (point_of (self, self->first));
+  second = set_title (point_of (self, self->second));
+  /* Translators: below two states of an instrument drawn over each other; each %s a day and a stage */
+  legend = g_strdup_printf (_ ("dashed %1$s · solid %2$s"), first, second);
   sl_set_accessible_description (self->overlaid, legend);
 }
 
-static const SlHistoryPoint *
-point_of (SlHistorySheet *self, GtkWidget *chooser)
-{
-  guint i = gtk_drop_down_get_selected (GTK_DROP_DOWN (chooser));
-
-  return self->history != NULL && i < self->history->len ? &g_array_index (self->history, SlHistoryPoint, i) : NULL;
-}
-
 static char *
-figure_text (SlHistorySheet *self, const SlFigure *figure, SlHistoryKind kind)
+figure_text (History *self, const SlFigure *figure, SlHistoryKind kind)
 {
   if (!isfinite (figure->value) || figure->basis == SL_BASIS_ASSUMED)
     return g_strdup ("–");
@@ -134,7 +118,7 @@ figure_text (SlHistorySheet *self, const SlFigure *figure, SlHistoryKind kind)
 }
 
 static char *
-difference_text (SlHistorySheet *self, const SlFigure *a, const SlFigure *b, SlHistoryKind kind)
+difference_text (History *self, const SlFigure *a, const SlFigure *b, SlHistoryKind kind)
 {
   const SlTextStyle style = sl_bench_text_style (self->bench);
   double change = b->value - a->value;
@@ -166,11 +150,12 @@ static const SlColumn columns[] = {
 };
 
 static void
-compare (SlHistorySheet *self)
+compare (GtkWidget *sheet)
 {
+  History *self = sl_part_of (sheet);
   const SlHistoryPoint *a = point_of (self, self->first), *b = point_of (self, self->second);
 
-  if (self->filling || a == NULL || b == NULL)
+  if (a == NULL || b == NULL)
     {
       sl_figure_table_set_rows (self->table, 0);
       return;
@@ -190,18 +175,9 @@ compare (SlHistorySheet *self)
     }
 }
 
-static char *
-set_title (const SlHistoryPoint *point)
-{
-  const char *const stages[] = { C_ ("stage", "received"), C_ ("stage", "during the work"), C_ ("stage", "final") };
-  g_autofree char *day = sl_date_short (point->set->taken);
-
-  return g_strdup_printf ("%s, %s", day, stages[point->set->stage]);
-}
-
 /* The two last sets are compared until others are chosen. */
 static void
-fill_choosers (SlHistorySheet *self)
+fill_choosers (History *self)
 {
   g_autoptr (GtkStringList) titles = gtk_string_list_new (NULL);
   guint n = self->history->len, first = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->first)),
@@ -215,25 +191,21 @@ fill_choosers (SlHistorySheet *self)
     }
   for (guint i = 0; i < n; i++)
     gtk_string_list_take (titles, set_title (&g_array_index (self->history, SlHistoryPoint, i)));
-  self->filling = TRUE;
-  gtk_drop_down_set_model (GTK_DROP_DOWN (self->first), G_LIST_MODEL (titles));
-  gtk_drop_down_set_model (GTK_DROP_DOWN (self->second), G_LIST_MODEL (titles));
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->first), first);
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->second), second);
-  self->filling = FALSE;
+  sl_chooser_fill (self->first, titles, first);
+  sl_chooser_fill (self->second, titles, second);
 }
 
 static void
-update (GtkWidget *widget)
+update (GtkWidget *sheet)
 {
-  SlHistorySheet *self = SL_HISTORY_SHEET (widget);
+  History *self = sl_part_of (sheet);
   g_autofree char *words = NULL;
 
   forget_compared (self);
   g_clear_pointer (&self->history, g_array_unref);
   self->history = sl_history_new (sl_bench_get_profile (self->bench), &sl_bench_get_analysis (self->bench)->shop);
   fill_choosers (self);
-  compare (self);
+  compare (sheet);
   words = g_strdup_printf (ngettext ("%u set of readings over time; the table beside compares two of them.",
                                      "%u sets of readings over time; the table beside compares two of them.",
                                      self->history->len),
@@ -245,96 +217,63 @@ update (GtkWidget *widget)
 
 /* ---- building ---- */
 
-static GtkWidget *
-make_chooser (SlHistorySheet *self, const char *name)
-{
-  GtkWidget *chooser = sl_chooser_new (name);
-
-  g_signal_connect_object (chooser, "notify::selected", G_CALLBACK (compare), self, G_CONNECT_SWAPPED);
-  return chooser;
-}
-
-static GtkWidget *
-make_picture (SlHistorySheet *self, const char *name, GtkDrawingAreaDrawFunc draw_it)
-{
-  GtkWidget *picture = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG,
-                                     "content-height", PICTURE_HEIGHT, "hexpand", TRUE, "vexpand", TRUE, NULL);
-
-  gtk_widget_set_size_request (picture, 320, -1);
-  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (picture), draw_it, self, NULL);
-  sl_set_accessible_label (picture, name);
-  return picture;
-}
-
 static void
-on_shown (GtkToggleButton *two_sets, SlHistorySheet *self)
+on_shown (GtkToggleButton *two_sets, gpointer data)
 {
+  History *self = data;
+
   gtk_stack_set_visible_child (GTK_STACK (self->stack),
                                gtk_toggle_button_get_active (two_sets) ? self->overlaid : self->picture);
 }
 
-/* The charts, and the two sets chosen over each other; returns the buttons that choose between them. */
 static GtkWidget *
-build_pictures (SlHistorySheet *self)
+add_picture (History *self, const char *name, GtkDrawingAreaDrawFunc draw_it)
 {
-  GtkWidget *over_time, *two_sets,
-      *segments = sl_segments_new (_ ("History"), &over_time, _ ("Over time"), &two_sets, _ ("Two sets"));
+  GtkWidget *picture = sl_picture_area_new (name, draw_it, self);
 
-  gtk_widget_set_halign (segments, GTK_ALIGN_START);
-  self->stack = gtk_stack_new ();
-  self->picture = make_picture (self, _ ("Figures over time"), draw);
-  self->overlaid = make_picture (self, _ ("Two sets of readings in the side view"), draw_overlaid);
-  gtk_stack_add_child (GTK_STACK (self->stack), self->picture);
-  gtk_stack_add_child (GTK_STACK (self->stack), self->overlaid);
-  g_signal_connect_object (two_sets, "toggled", G_CALLBACK (on_shown), self, 0);
-  return segments;
+  g_object_set (picture, "content-height", PICTURE_HEIGHT, "width-request", PICTURE_LEAST_WIDTH, "hexpand", TRUE,
+                "vexpand", TRUE, NULL);
+  gtk_stack_add_child (GTK_STACK (self->stack), picture);
+  return picture;
 }
 
 static void
-sl_history_sheet_dispose (GObject *object)
+history_free (gpointer data)
 {
-  SlHistorySheet *self = SL_HISTORY_SHEET (object);
+  History *self = data;
 
   forget_compared (self);
   g_clear_pointer (&self->history, g_array_unref);
-  g_clear_object (&self->bench);
-  G_OBJECT_CLASS (sl_history_sheet_parent_class)->dispose (object);
-}
-
-static void
-sl_history_sheet_class_init (SlHistorySheetClass *class)
-{
-  G_OBJECT_CLASS (class)->dispose = sl_history_sheet_dispose;
-  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
-}
-
-static void
-sl_history_sheet_init (SlHistorySheet *self)
-{
-  GtkWidget *side = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *choosers = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
-
-  gtk_box_set_spacing (GTK_BOX (self), 10);
-  sl_set_accessible_label (GTK_WIDGET (self), _ ("History"));
-  self->first = make_chooser (self, _ ("First set of readings"));
-  self->second = make_chooser (self, _ ("Second set of readings"));
-  gtk_box_append (GTK_BOX (choosers), self->first);
-  gtk_box_append (GTK_BOX (choosers), self->second);
-  self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("Two sets of readings side by side"));
-  gtk_widget_add_css_class (GTK_WIDGET (self->table), "sl-plain");
-  gtk_box_append (GTK_BOX (side), choosers);
-  gtk_box_append (GTK_BOX (side), sl_scrolled_new (GTK_WIDGET (self->table), _ ("Two sets of readings side by side")));
-  gtk_box_prepend (GTK_BOX (side), build_pictures (self));
-  gtk_box_append (GTK_BOX (self), self->stack);
-  gtk_box_append (GTK_BOX (self), side);
+  g_free (self);
 }
 
 GtkWidget *
 sl_history_sheet_new (SlBench *bench)
 {
-  SlHistorySheet *self = g_object_new (SL_TYPE_HISTORY_SHEET, NULL);
+  History *self = g_new0 (History, 1);
+  GtkWidget *sheet =
+      sl_part_new (_ ("History"), self, history_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  GtkWidget *side = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *choosers = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
+  GtkWidget *segments = sl_segments_new (_ ("History")), *two_sets;
 
-  self->bench = g_object_ref (bench);
+  self->bench = bench;
+  g_object_set (sheet, "orientation", GTK_ORIENTATION_HORIZONTAL, "spacing", 10, NULL);
+  self->stack = gtk_stack_new ();
+  self->picture = add_picture (self, _ ("Figures over time"), draw);
+  self->overlaid = add_picture (self, _ ("Two sets of readings in the side view"), draw_overlaid);
+  gtk_widget_set_halign (segments, GTK_ALIGN_START);
+  sl_segment_add (segments, _ ("Over time"), NULL);
+  two_sets = sl_segment_add (segments, _ ("Two sets"), NULL);
+  g_signal_connect (two_sets, "toggled", G_CALLBACK (on_shown), self);
+  self->first = sl_chooser_add (choosers, _ ("First set of readings"), NULL, G_CALLBACK (compare), sheet);
+  self->second = sl_chooser_add (choosers, _ ("Second set of readings"), NULL, G_CALLBACK (compare), sheet);
+  self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("Two sets of readings side by side"));
+  gtk_widget_add_css_class (GTK_WIDGET (self->table), "sl-plain");
+  gtk_box_append (GTK_BOX (side), segments);
+  gtk_box_append (GTK_BOX (side), choosers);
+  gtk_box_append (GTK_BOX (side), sl_scrolled_new (GTK_WIDGET (self->table), _ ("Two sets of readings side by side")));
+  gtk_box_append (GTK_BOX (sheet), self->stack);
+  gtk_box_append (GTK_BOX (sheet), side);
   sl_bench_follow (bench, SL_CHANGED_STRING, G_CALLBACK (gtk_widget_queue_draw), self->overlaid);
-  sl_follow_while_seen (GTK_WIDGET (self), bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
-  return GTK_WIDGET (self);
+  return sheet;
 }

@@ -1,25 +1,283 @@
-/* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/sheets/pitch-sheet.h"
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The sheet of pitch, with two of its parts: where crests are and should be, and the model's cents for every string and
+ * fret. */
+#include "desk/sheets/sheets.h"
 
-#include "desk/sheets/pitch-parts.h"
 #include "desk/kit/util.h"
+#include "desk/sheets/parts.h"
+#include "draw/draw.h"
+#include "setup/physics/forces.h"
+#include "setup/physics/intonation.h"
+#include "setup/work/work.h"
 
 #include <glib/gi18n-lib.h>
+#include <math.h>
+
+/* ---- crests ---- */
+
+#define KEPT_PER_MM 100.0 /* a crest is placed to a hundredth at best */
+
+#define COLUMN_TURNS 5
+
+static const SlColumn crest_columns[] = {
+  { NC_ ("column", "string"), NULL, 5 },
+  { NC_ ("column", "at"),
+    NC_ ("column", "How far the break point lies beyond the scale length, before and after the plan"), 11,
+    SL_COLUMN_LENGTHS },
+  { NC_ ("column", "model"), NC_ ("column", "The compensation at which the model’s 12th fret sounds true"), 11,
+    SL_COLUMN_LENGTHS },
+  { NC_ ("column", "tuner"), NC_ ("column", "The compensation the tuner’s reading asks for"), 8, SL_COLUMN_LENGTHS },
+  { NC_ ("column", "move"),
+    NC_ ("column", "How far the break point has still to move, back (away from the nut) where positive"), 8,
+    SL_COLUMN_LENGTHS },
+  { NC_ ("column", "turns"), NC_ ("column", "The same as turns of the length screw"), 7 },
+  { NC_ ("column", "or at"),
+    NC_ ("column", "With the nut’s front edge moved as well: the compensation that leaves least over frets 1 to 12"), 9,
+    SL_COLUMN_LENGTHS },
+  { NC_ ("column", "and nut"),
+    NC_ ("column", "How far the nut’s front edge moves away from the bridge; toward it where negative"), 8,
+    SL_COLUMN_LENGTHS },
+  { NC_ ("column", "leaves, ¢"), NC_ ("column", "Root mean square over frets 1 to 12, as it is and with both moved"),
+    11 },
+};
+
+typedef struct
+{
+  SlBench *bench; /* borrowed */
+  SlFigureTable *table;
+  GtkWidget *room, *remark, *put;
+} Crests;
+
+/* The move that the tuner still asks for, rounded as it is planned; 0 where there is none. */
+static double
+move_wanted (const SlAnalysis *analysis, int string)
+{
+  SlCrestPlace place;
+
+  sl_crest_place (analysis, string, &place);
+  return isnan (place.tuner) ? 0 : round ((place.tuner - place.now) * KEPT_PER_MM) / KEPT_PER_MM;
+}
+
+/* The moves that the tuner's readings ask for, on top of those planned already, go into the plan as one step. */
+static void
+on_put (GtkWidget *page)
+{
+  Crests *self = sl_part_of (page);
+  const int n = sl_bench_get_profile (self->bench)->n_strings;
+  double by[SL_MAX_STRINGS];
+
+  /* all of them first: each change makes the analysis again */
+  for (int s = 1; s <= n; s++)
+    by[s - 1] = move_wanted (sl_bench_get_analysis (self->bench), s);
+  sl_bench_begin_gesture (self->bench, sl_operation_undo_name (SL_OP_MOVE_CREST));
+  for (int s = 1; s <= n; s++)
+    {
+      const SlOperation *planned = sl_bench_find_operation (self->bench, SL_OP_MOVE_CREST, s);
+      double sum = (planned == NULL ? 0 : sl_number_or (planned->amount, 0)) + by[s - 1];
+
+      if (by[s - 1] != 0)
+        sl_edit_amount (self->bench, SL_OP_MOVE_CREST, s, FALSE, round (sum * KEPT_PER_MM) / KEPT_PER_MM);
+    }
+  sl_bench_end_gesture (self->bench);
+}
+
+static char *
+with_range (const SlTextStyle *style, double value, double u)
+{
+  g_autofree char *text = sl_text_fine (style, value), *range = NULL;
+
+  if (isnan (value) || isnan (u))
+    return g_steal_pointer (&text);
+  range = sl_text_fine (style, SL_COVERAGE * u);
+  return g_strdup_printf ("%s ±%s", text, range);
+}
+
+static void
+show_string (Crests *self, const SlAnalysis *analysis, const SlTextStyle *style, int string)
+{
+  const SlInstrument *in = &analysis->instrument;
+  SlCrestPlace place;
+  SlNutAndSetback both;
+  double move;
+
+  sl_crest_place (analysis, string, &place);
+  sl_fit_nut_and_setback (in, sl_state_ahead (analysis), string, &both);
+  move = place.wanted - place.now;
+  sl_figure_table_fill (self->table, (guint) string - 1, sl_text_string (sl_bench_get_profile (self->bench), string),
+                        sl_fine_change (style, place.before, place.now), with_range (style, place.model, place.model_u),
+                        sl_text_fine (style, place.tuner), sl_text_change (style, move),
+                        sl_text_plain (style, move / in->length_screw_pitch, 2, TRUE),
+                        sl_text_fine (style, both.setback), sl_text_change (style, both.nut_offset),
+                        sl_plain_change (style, both.rms_now, both.rms, 1), NULL);
+}
+
+/* Whether the crests, moved, stay on the saddle. NULL where that is no question. */
+static char *
+room_sentence (const SlTextStyle *style, const SlAnalysis *analysis, gboolean *fits)
+{
+  const SlInstrument *in = &analysis->instrument;
+  double wanted[SL_MAX_STRINGS], spread;
+  gboolean tuner = FALSE;
+  g_autofree char *apart = NULL, *thick = NULL;
+
+  *fits = TRUE;
+  if (!isnan (in->length_screw_pitch))
+    return g_strdup (_ ("Each saddle has its length screw: its travel is the limit."));
+  if (in->n_strings < 3 || !analysis->measured.setback_read)
+    return NULL;
+  for (int s = 1; s <= in->n_strings; s++)
+    tuner = tuner || sl_tuner_cents (analysis->set, s, &spread);
+  for (int s = 1; s <= in->n_strings; s++)
+    {
+      SlCrestPlace place;
+
+      sl_crest_place (analysis, s, &place);
+      /* once the tuner was read, strings it was not read for stay where they are */
+      wanted[s - 1] = !tuner ? place.model : isnan (place.tuner) ? place.now : place.tuner;
+      if (isnan (wanted[s - 1]))
+        return NULL;
+    }
+  *fits = sl_crests_fit (in, wanted, &spread);
+  apart = sl_text_measure (style, spread, 2, TRUE);
+  thick = sl_text_measure (style, in->saddle_thickness, 2, TRUE);
+  return g_strdup_printf (
+      *fits ? _ ("The break points would then lie %s apart on a saddle %s thick: they fit.")
+            : _ ("The break points would then lie %s apart on a saddle only %s thick: they don’t fit."),
+      apart, thick);
+}
+
+static void
+update_crests (GtkWidget *page)
+{
+  Crests *self = sl_part_of (page);
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlTextStyle style = sl_bench_text_style (self->bench);
+  g_autofree char *room = NULL;
+  gboolean fits, wants = FALSE;
+
+  sl_figure_table_set_rows (self->table, (guint) analysis->instrument.n_strings);
+  sl_figure_table_set_unit (self->table, sl_text_unit (&style));
+  sl_figure_table_show_column (self->table, COLUMN_TURNS, !isnan (analysis->instrument.length_screw_pitch));
+  for (int s = 1; s <= analysis->instrument.n_strings; s++)
+    {
+      show_string (self, analysis, &style, s);
+      wants = wants || move_wanted (analysis, s) != 0;
+    }
+  room = room_sentence (&style, analysis, &fits);
+  sl_set_remark (self->room, room);
+  sl_set_class (self->room, "sl-wrong", !fits);
+  sl_set_remark (self->remark, analysis->measured.setback_read
+                                   ? NULL
+                                   : _ ("Compensation was not read: break points are assumed to be at the scale "
+                                        "length. The moves the tuner asks for hold anyway."));
+  gtk_widget_set_sensitive (self->put, wants);
+}
+
+static GtkWidget *
+new_crests (SlBench *bench)
+{
+  Crests *self = g_new0 (Crests, 1);
+  GtkWidget *page = sl_part_new (NULL, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update_crests);
+
+  self->bench = bench;
+  self->table =
+      sl_figure_table_new (crest_columns, G_N_ELEMENTS (crest_columns), _ ("Where break points are and should be"));
+  gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
+  self->room = sl_remark_add (page, NULL);
+  self->remark = sl_remark_add (page, "sl-dim");
+  self->put =
+      sl_button_add (sl_part_tools (page), _ ("Put the tuner’s moves into the plan"), NULL, G_CALLBACK (on_put), page);
+  gtk_widget_add_css_class (self->put, "suggested-action");
+  return page;
+}
+
+/* ---- every fret ---- */
+
+#define CENT_CHARS 5
+
+static const SlColumn table_columns[] = { { NC_ ("column", "string"), NULL, 5 } };
+
+typedef struct
+{
+  SlBench *bench; /* borrowed */
+  SlFigureTable *table;
+  GtkWidget *planned;
+  int n_frets;
+} Table;
+
+static void
+update_table (GtkWidget *page)
+{
+  Table *self = sl_part_of (page);
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlInstrument *in = &analysis->instrument;
+  const SlTextStyle style = sl_bench_text_style (self->bench);
+  const SlFigures *figures = gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->planned))
+                                 ? &analysis->planned_figures
+                                 : &analysis->measured_figures;
+
+  if (self->n_frets != in->frets)
+    {
+      sl_figure_table_cut_columns (self->table, 1);
+      sl_figure_table_add_frets (self->table, in->frets, CENT_CHARS, SL_COLUMN_FIGURES);
+      self->n_frets = in->frets;
+    }
+  sl_figure_table_set_rows (self->table, (guint) in->n_strings);
+  for (int s = 1; s <= in->n_strings; s++)
+    {
+      sl_figure_table_take (self->table, (guint) s - 1, 0, sl_text_string (sl_bench_get_profile (self->bench), s));
+      for (int n = 1; n <= in->frets; n++)
+        sl_figure_table_take (self->table, (guint) s - 1, (guint) n,
+                              sl_text_plain (&style, figures->pitch_error[s - 1][n].value, 1, TRUE));
+    }
+}
+
+static GtkWidget *
+new_table (SlBench *bench)
+{
+  Table *self = g_new0 (Table, 1);
+  GtkWidget *page = sl_part_new (NULL, self, g_free, bench, SL_CHANGED_FIGURES, update_table),
+            *states = sl_segments_new (_ ("Cents as measured or as planned"));
+
+  self->bench = bench;
+  self->table = sl_figure_table_new (table_columns, G_N_ELEMENTS (table_columns),
+                                     _ ("Cents the model expects of every string and fret"));
+  gtk_widget_add_css_class (GTK_WIDGET (self->table), "sl-narrow");
+  gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
+  sl_set_remark (sl_remark_add (page, "sl-dim"),
+                 _ ("How many cents sharp (+) or flat (−) each fret sounds against the open string, by the model."));
+  gtk_box_append (GTK_BOX (sl_part_tools (page)), states);
+  sl_segment_add (states, C_ ("state", "Measured"), _ ("Cents as measured"));
+  self->planned = sl_segment_add (states, C_ ("state", "Planned"), _ ("Cents as planned"));
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->planned), TRUE);
+  g_signal_connect_swapped (self->planned, "toggled", G_CALLBACK (sl_update_seen), page);
+  return page;
+}
+
+/* ---- the sheet ---- */
+
+static void
+draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer bench)
+{
+  const SlPictureOptions options = sl_picture_options_for (bench, GTK_WIDGET (area), SL_PICTURE_PITCH, width, height);
+
+  sl_picture_draw (cr, sl_bench_get_analysis (bench), &options, NULL);
+}
 
 GtkWidget *
 sl_pitch_sheet_new (SlBench *bench)
 {
-  const char *name = _ ("Pitch: cents over the frets, and the break points from above");
-  GtkWidget *picture = sl_sheet_picture_new (bench, SL_PICTURE_PITCH, name); /* named by its last argument */
-  GtkWidget *sheet = sl_sheet_frame_new (_ ("Pitch"), picture), *page, *tools = NULL;
-  SlSheetFrame *frame = SL_SHEET_FRAME (sheet);
+  GtkWidget *picture =
+      sl_picture_area_new (_ ("Pitch: cents over the frets, and the break points from above"), draw, bench);
+  GtkWidget *sheet = sl_sheet_frame_new (_ ("Pitch"), picture, 0);
 
+  sl_add_classes (picture, "sl-card", "sl-paper");
   sl_set_accessible_description (picture, _ ("Everything it shows is also in this sheet’s tables."));
-  page = sl_pitch_tuner_new (bench, &tools);
-  sl_sheet_frame_add (frame, C_ ("part of a sheet", "Tuner"), page, tools);
-  page = sl_pitch_crests_new (bench, &tools);
-  sl_sheet_frame_add (frame, C_ ("part of a sheet", "Break points"), page, tools);
-  page = sl_pitch_table_new (bench, &tools);
-  sl_sheet_frame_add (frame, C_ ("part of a sheet", "Every fret"), page, tools);
+  sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING,
+                   G_CALLBACK (gtk_widget_queue_draw), picture);
+  sl_sheet_frame_add (sheet, C_ ("part of a sheet", "Tuner"), sl_pitch_tuner_new (bench));
+  sl_sheet_frame_add (sheet, C_ ("part of a sheet", "Break points"), new_crests (bench));
+  sl_sheet_frame_add (sheet, C_ ("part of a sheet", "Every fret"), new_table (bench));
   return sheet;
 }

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/sheets/pitch-parts.h"
+#include "desk/sheets/parts.h"
 
 #include "desk/kit/length-entry.h"
 #include "bench/readings-question.h"
@@ -15,7 +15,7 @@
 #define KEPT_PER_CENT 100.0 /* differences are rounded so that no rounding noise is written */
 #define ENTRY_CHARS 6
 
-/* What is typed for each string. */
+/* What is typed for each string, in columns beside each other. */
 enum
 {
   ASK_OPEN,
@@ -55,8 +55,6 @@ static const SlColumn columns[N_COLUMNS] = {
     9 },
 };
 
-static const int ask_columns[N_ASKS] = { COLUMN_OPEN, COLUMN_OCTAVE, COLUMN_OTHER };
-
 typedef struct
 {
   SlBench *bench; /* borrowed */
@@ -66,7 +64,6 @@ typedef struct
   GtkWidget *entry[SL_MAX_STRINGS][N_ASKS];
   int other_fret, n_frets;
   SlStiffEnds better;
-  gboolean refreshing;
 } Tuner;
 
 static const char *
@@ -195,29 +192,18 @@ on_committed (SlLengthEntry *entry, double value, gpointer data)
 
 /* Enter goes to the next string at the same fret, after the last string to the next column. */
 static void
-step (Tuner *self, GtkWidget *entry, int way)
+on_step (GtkWidget *entry, gpointer way)
 {
+  Tuner *self = sl_part_of (entry);
   const int n = sl_bench_get_profile (self->bench)->n_strings;
   const int place = GPOINTER_TO_INT (g_object_get_data (G_OBJECT (entry), "place"));
-  const int to = place % N_ASKS * n + place / N_ASKS + way;
+  const int to = place % N_ASKS * n + place / N_ASKS + GPOINTER_TO_INT (way);
 
   if (to < 0 || to >= n * N_ASKS)
     gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (entry)),
-                            way > 0 ? GTK_DIR_TAB_FORWARD : GTK_DIR_TAB_BACKWARD);
+                            to > 0 ? GTK_DIR_TAB_FORWARD : GTK_DIR_TAB_BACKWARD);
   else
     gtk_widget_grab_focus (self->entry[to % n][to / n]);
-}
-
-static void
-on_next (GtkWidget *entry, gpointer data)
-{
-  step (data, entry, 1);
-}
-
-static void
-on_previous (GtkWidget *entry, gpointer data)
-{
-  step (data, entry, -1);
 }
 
 /* ---- the table ---- */
@@ -225,18 +211,18 @@ on_previous (GtkWidget *entry, gpointer data)
 static void
 name_entries (Tuner *self, int string)
 {
-  const SlQuestion asked[] = { question_of (self, string, ASK_OCTAVE), question_of (self, string, ASK_OTHER) };
-  g_autofree char *octave_step = sl_question_step_name (&asked[0]), *other_step = sl_question_step_name (&asked[1]);
-  g_autofree char *open = g_strdup_printf (_ ("Tuner, string %d, open"), string);
-  g_autofree char *octave = g_strdup_printf (_ ("Tuner, string %d, fret %d"), string, SL_OCTAVE_FRET);
-  g_autofree char *other = g_strdup_printf (_ ("Tuner, string %d, other fret, %d"), string, self->other_fret);
+  const char *const names[N_ASKS] = { _ ("Tuner, string %d, open"), _ ("Tuner, string %d, fret %d"),
+                                      _ ("Tuner, string %d, other fret, %d") };
 
-  sl_set_accessible_label (self->entry[string - 1][ASK_OPEN], open);
-  sl_set_accessible_label (self->entry[string - 1][ASK_OCTAVE], octave);
-  sl_set_accessible_label (self->entry[string - 1][ASK_OTHER], other);
-  sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->entry[string - 1][ASK_OPEN]), self->bench, reference_step ());
-  sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->entry[string - 1][ASK_OCTAVE]), self->bench, octave_step);
-  sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->entry[string - 1][ASK_OTHER]), self->bench, other_step);
+  for (int ask = 0; ask < N_ASKS; ask++)
+    {
+      const SlQuestion asked = question_of (self, string, ask);
+      g_autofree char *name = g_strdup_printf (names[ask], string, fret_of (self, ask)),
+                      *step_name = ask == ASK_OPEN ? g_strdup (reference_step ()) : sl_question_step_name (&asked);
+
+      sl_set_accessible_label (self->entry[string - 1][ask], name);
+      sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->entry[string - 1][ask]), self->bench, step_name);
+    }
 }
 
 static void
@@ -259,21 +245,13 @@ build_row (Tuner *self, int string)
       gtk_widget_set_valign (entry, GTK_ALIGN_CENTER);
       g_object_set_data (G_OBJECT (entry), "place", GINT_TO_POINTER ((string - 1) * N_ASKS + ask));
       g_signal_connect (entry, "committed", G_CALLBACK (on_committed), self);
-      g_signal_connect (entry, "step-next", G_CALLBACK (on_next), self);
-      g_signal_connect (entry, "step-previous", G_CALLBACK (on_previous), self);
-      sl_figure_table_put (self->table, (guint) string - 1, (guint) ask_columns[ask], entry);
+      g_signal_connect (entry, "step-next", G_CALLBACK (on_step), GINT_TO_POINTER (1));
+      g_signal_connect (entry, "step-previous", G_CALLBACK (on_step), GINT_TO_POINTER (-1));
+      sl_figure_table_put (self->table, (guint) string - 1, (guint) (COLUMN_OPEN + ask), entry);
       gtk_box_append (GTK_BOX (self->messages), sl_length_entry_new_message (cell));
       self->entry[string - 1][ask] = entry;
     }
   name_entries (self, string);
-}
-
-static void
-build_rows (Tuner *self, int n_strings)
-{
-  sl_empty_box (self->messages);
-  for (int s = 1; s <= n_strings; s++)
-    build_row (self, s);
 }
 
 static char *
@@ -345,7 +323,7 @@ show_ends (Tuner *self, const SlAnalysis *analysis, const SlTextStyle *style)
                                        : _ ("Tune the open string to 0, stop it at the 12th fret, type what the tuner "
                                             "shows; Enter goes to the next string."));
   self->better = fit.better;
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->ends_chooser), chosen == SL_STIFF_ENDS_BOTH ? 1 : 0);
+  sl_chooser_fill (self->ends_chooser, NULL, chosen == SL_STIFF_ENDS_BOTH ? 1 : 0);
   gtk_widget_set_sensitive (self->take_better, fit.n > 0 && fit.better != chosen);
 }
 
@@ -364,17 +342,19 @@ set_ends (Tuner *self, SlStiffEnds ends)
 }
 
 static void
-on_ends (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
+on_ends (GtkWidget *page)
 {
-  Tuner *self = data;
+  Tuner *self = sl_part_of (page);
 
-  if (!self->refreshing)
-    set_ends (self, gtk_drop_down_get_selected (chooser) == 1 ? SL_STIFF_ENDS_BOTH : SL_STIFF_ENDS_ONE);
+  set_ends (self, gtk_drop_down_get_selected (GTK_DROP_DOWN (self->ends_chooser)) == 1 ? SL_STIFF_ENDS_BOTH
+                                                                                       : SL_STIFF_ENDS_ONE);
 }
 
 static void
-on_take_better (Tuner *self)
+on_take_better (GtkWidget *page)
 {
+  Tuner *self = sl_part_of (page);
+
   set_ends (self, self->better);
 }
 
@@ -397,98 +377,83 @@ list_frets (Tuner *self, int n_frets)
   for (guint i = 0; fret_at (i) <= n_frets; i++)
     gtk_string_list_take (list, g_strdup_printf (C_ ("tuner", "fret %d"), fret_at (i)));
   self->n_frets = n_frets;
-  gtk_drop_down_set_model (GTK_DROP_DOWN (self->fret_chooser), G_LIST_MODEL (list));
   self->other_fret = MIN (self->other_fret, n_frets);
-  gtk_drop_down_set_selected (
-      GTK_DROP_DOWN (self->fret_chooser),
-      (guint) (self->other_fret < SL_OCTAVE_FRET ? self->other_fret - 1 : self->other_fret - 2));
+  sl_chooser_fill (self->fret_chooser, list,
+                   (guint) (self->other_fret < SL_OCTAVE_FRET ? self->other_fret - 1 : self->other_fret - 2));
 }
 
 static void
-on_fret (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
+on_fret (GtkWidget *page)
 {
-  Tuner *self = data;
-  guint selected = gtk_drop_down_get_selected (chooser);
+  Tuner *self = sl_part_of (page);
 
-  if (self->refreshing || selected == GTK_INVALID_LIST_POSITION)
-    return;
-  self->other_fret = fret_at (selected);
+  self->other_fret = fret_at (gtk_drop_down_get_selected (GTK_DROP_DOWN (self->fret_chooser)));
   for (int s = 1; s <= sl_bench_get_profile (self->bench)->n_strings; s++)
     if (self->entry[s - 1][ASK_OPEN] != NULL)
       name_entries (self, s);
-  sl_update_seen (self->page);
+  sl_update_seen (page);
 }
 
 static void
 update (GtkWidget *page)
 {
-  Tuner *self = g_object_get_data (G_OBJECT (page), "part");
+  Tuner *self = sl_part_of (page);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlTextStyle style = sl_bench_text_style (self->bench);
   g_autofree char *other = NULL;
 
-  self->refreshing = TRUE;
   if (self->n_frets != analysis->instrument.frets)
     list_frets (self, analysis->instrument.frets);
   if (sl_figure_table_set_rows (self->table, (guint) analysis->instrument.n_strings))
-    build_rows (self, analysis->instrument.n_strings);
+    {
+      sl_empty_box (self->messages);
+      for (int s = 1; s <= analysis->instrument.n_strings; s++)
+        build_row (self, s);
+    }
   for (int s = 1; s <= analysis->instrument.n_strings; s++)
     show_string (self, analysis, &style, s);
   show_ends (self, analysis, &style);
-  self->refreshing = FALSE;
   other = g_strdup_printf (_ ("other, fret %d"), self->other_fret);
   sl_figure_table_set_title (self->table, COLUMN_OTHER, other);
 }
 
 /* ---- building ---- */
 
-static GtkWidget *
-new_tools (Tuner *self)
+static void
+add_tools (Tuner *self)
 {
-  GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-  const char *const ends[] = { C_ ("choice", "one end clamped"), C_ ("choice", "both ends clamped"), NULL };
+  GtkWidget *tools = sl_part_tools (self->page);
+  g_autoptr (GtkStringList) ends = gtk_string_list_new (NULL);
 
-  self->fret_chooser = gtk_drop_down_new (NULL, NULL);
-  sl_name_with_tip (self->fret_chooser, _ ("The other fret that is read"));
-  sl_guard_wheel (self->fret_chooser);
-  g_signal_connect (self->fret_chooser, "notify::selected", G_CALLBACK (on_fret), self);
-  self->ends_chooser = gtk_drop_down_new_from_strings (ends);
-  sl_name_with_tip (self->ends_chooser, _ ("How the model treats the string’s ends"));
-  sl_guard_wheel (self->ends_chooser);
-  g_signal_connect (self->ends_chooser, "notify::selected", G_CALLBACK (on_ends), self);
-  self->take_better = gtk_button_new_with_label (_ ("Take what fits"));
-  gtk_widget_set_tooltip_text (self->take_better, _ ("Uses the ends that fit the tuner’s readings best"));
-  g_signal_connect_swapped (self->take_better, "clicked", G_CALLBACK (on_take_better), self);
-  gtk_box_append (GTK_BOX (tools), self->fret_chooser);
-  gtk_box_append (GTK_BOX (tools), self->ends_chooser);
-  gtk_box_append (GTK_BOX (tools), self->take_better);
-  return tools;
+  self->fret_chooser = sl_chooser_add (tools, _ ("The other fret that is read"), _ ("The other fret that is read"),
+                                       G_CALLBACK (on_fret), self->page);
+  gtk_string_list_append (ends, C_ ("choice", "one end clamped"));
+  gtk_string_list_append (ends, C_ ("choice", "both ends clamped"));
+  self->ends_chooser = sl_chooser_add (tools, _ ("How the model treats the string’s ends"),
+                                       _ ("How the model treats the string’s ends"), G_CALLBACK (on_ends), self->page);
+  sl_chooser_fill (self->ends_chooser, ends, 0);
+  self->take_better =
+      sl_button_add (tools, _ ("Take what fits"), _ ("Uses the ends that fit the tuner’s readings best"),
+                     G_CALLBACK (on_take_better), self->page);
 }
 
 GtkWidget *
-sl_pitch_tuner_new (SlBench *bench, GtkWidget **tools)
+sl_pitch_tuner_new (SlBench *bench)
 {
-  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
   Tuner *self = g_new0 (Tuner, 1);
+  GtkWidget *page = sl_part_new (NULL, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
 
   self->bench = bench;
   self->page = page;
   self->other_fret = USUAL_OTHER_FRET;
-  self->table = sl_figure_table_new (columns, N_COLUMNS, _ ("Tuner readings, cents"));
-  self->messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
-  self->complaint = sl_new_remark ();
-  self->ends_sentence = sl_new_remark ();
-  self->hint = sl_new_remark ();
-  gtk_widget_add_css_class (self->complaint, "sl-wrong");
-  gtk_widget_add_css_class (self->hint, "sl-dim");
+  add_tools (self);
   gtk_widget_add_css_class (page, "sl-dense");
-  *tools = new_tools (self);
-  gtk_box_append (GTK_BOX (page), self->complaint);
+  self->complaint = sl_remark_add (page, "sl-wrong");
+  self->messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   gtk_box_append (GTK_BOX (page), self->messages);
+  self->table = sl_figure_table_new (columns, N_COLUMNS, _ ("Tuner readings, cents"));
   gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
-  gtk_box_append (GTK_BOX (page), self->hint);
-  gtk_box_append (GTK_BOX (page), self->ends_sentence);
-  g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
-  sl_follow_while_seen (page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  self->hint = sl_remark_add (page, "sl-dim");
+  self->ends_sentence = sl_remark_add (page, NULL);
   return page;
 }

@@ -2,11 +2,12 @@
 #include "desk/sheets/side-view.h"
 
 #include "bench/handle-edit.h"
-#include "bench/operation-edit.h"
-#include "desk/kit/picture-options.h"
-#include "desk/sheets/side-view-words.h"
+#include "bench/visit-edit.h"
+#include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
+#include "desk/sheets/parts.h"
 #include "draw/draw.h"
+#include "setup/physics/clearance.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
@@ -16,11 +17,158 @@
 #define CLICK_SLOP 4.0   /* a press that moves no further is a click */
 #define COARSE_STEPS 10  /* Shift */
 
+/* ---- what it shows, in words, for those who can't see it ---- */
+
+static const char *
+picture_name (SlPictureKind kind)
+{
+  switch (kind)
+    {
+    case SL_PICTURE_NUT: return _ ("Nut end");
+    case SL_PICTURE_FRET_12: return _ ("12th fret");
+    case SL_PICTURE_BRIDGE: return _ ("Saddle and bridge");
+    case SL_PICTURE_SIDE:
+    case SL_PICTURE_ALL:
+    case SL_N_PICTURES:
+    default: return _ ("Side view");
+    }
+}
+
+/* A length, or without @style an angle in degrees. */
+static char *
+figure_text (const SlTextStyle *style, double value)
+{
+  g_autofree char *number = style != NULL ? NULL : sl_plain_format (value, 1, sl_decimal_sign ());
+
+  return style != NULL ? sl_text_length_unit (style, value) : g_strconcat (number, "°", NULL);
+}
+
+/* "action at fret 12 2.48 mm, was 3.10 mm." One sentence a figure; none where it can't be given. */
+static void
+add_figure (GString *out, const SlTextStyle *style, const char *name, const SlFigure *after, const SlFigure *before)
+{
+  g_autofree char *now = figure_text (style, after->value), *then = figure_text (style, before->value);
+
+  if (!isfinite (after->value))
+    return;
+  g_string_append_printf (out, " %s %s", name, now);
+  if (isfinite (before->value) && !g_str_equal (then, now))
+    g_string_append_printf (out, _ (", was %s"), then);
+  if (after->basis == SL_BASIS_ASSUMED)
+    g_string_append_printf (out, ", %s", _ ("assumed"));
+  g_string_append_c (out, '.');
+}
+
+static void
+add_string (GString *out, SlBench *bench, SlPictureKind kind, int string)
+{
+  const SlAnalysis *a = sl_bench_get_analysis (bench);
+  const SlFigures *before = &a->measured_figures, *after = a->has_plan ? &a->planned_figures : before;
+  const SlTextStyle style = sl_bench_text_style (bench);
+  int i = string - 1;
+
+  g_string_append_printf (out, _ ("%sString %d:"), out->len ? " " : "", string);
+  if (kind != SL_PICTURE_NUT && kind != SL_PICTURE_BRIDGE && a->instrument.frets >= SL_OCTAVE_FRET)
+    add_figure (out, &style, _ ("action at fret 12"), &after->action[i][SL_OCTAVE_FRET],
+                &before->action[i][SL_OCTAVE_FRET]);
+  if (kind == SL_PICTURE_SIDE)
+    {
+      add_figure (out, &style, _ ("height at fret 1"), &after->first_gap[i], &before->first_gap[i]);
+      add_figure (out, &style, _ ("relief"), &after->relief[i], &before->relief[i]);
+    }
+  if (kind != SL_PICTURE_FRET_12 && kind != SL_PICTURE_BRIDGE)
+    add_figure (out, NULL, _ ("break over the nut"), &after->nut_break[i], &before->nut_break[i]);
+  if (kind != SL_PICTURE_FRET_12 && kind != SL_PICTURE_NUT)
+    {
+      add_figure (out, NULL, _ ("break over the saddle"), &after->saddle_break[i], &before->saddle_break[i]);
+      add_figure (out, &style, _ ("exposure"), &after->exposure[i], &before->exposure[i]);
+    }
+}
+
+static void
+add_held (GString *out, SlBench *bench, int string, int held)
+{
+  const SlAnalysis *a = sl_bench_get_analysis (bench);
+  const SlState *state = sl_state_ahead (a);
+  double tension = (a->has_plan ? &a->planned_figures : &a->measured_figures)->tension[string - 1].value,
+         least = INFINITY;
+  const SlTextStyle style = sl_bench_text_style (bench);
+  SlStringState s;
+  int fret = 0;
+  g_autofree char *margin = NULL;
+
+  sl_state_string (&a->instrument, state, string, &s);
+  for (int n = held + 1; isfinite (tension) && n <= a->instrument.frets; n++)
+    {
+      SlClearance c;
+
+      sl_clearance (&s, tension, held, n, &c);
+      if (c.margin < least)
+        {
+          least = c.margin;
+          fret = n;
+        }
+    }
+  if (fret == 0)
+    return;
+  margin = sl_text_length_unit (&style, least);
+  g_string_append_printf (out, _ (" Held at fret %d: closest at fret %d, margin %s."), held, fret, margin);
+}
+
+/* What the thin lines are: " As read before: Received, action at fret 12 3.25 mm, relief 0.36 mm; …" */
+static void
+add_earlier (GString *out, SlBench *bench, int string)
+{
+  const SlAnalysis *a = sl_bench_get_analysis (bench);
+  const SlTextStyle style = sl_bench_text_style (bench);
+  g_autoptr (GString) list = g_string_new (NULL);
+
+  for (guint k = 0; a->earlier != NULL && k < a->earlier->len; k++)
+    {
+      const SlEarlier *earlier = &g_array_index (a->earlier, SlEarlier, k);
+      g_autofree char *relief = sl_text_length_unit (&style, sl_state_relief (&earlier->state, string)), *action = NULL;
+      SlStringState s;
+
+      sl_state_string (&a->instrument, &earlier->state, string, &s);
+      g_string_append_printf (list, "%s%s,", k > 0 ? "; " : "", sl_stage_title (earlier->set->stage));
+      if (a->instrument.frets >= SL_OCTAVE_FRET)
+        {
+          action = sl_text_length_unit (&style, sl_gap (&s, 0, SL_OCTAVE_FRET));
+          g_string_append_printf (list, " %s %s,", _ ("action at fret 12"), action);
+        }
+      g_string_append_printf (list, " %s %s", _ ("relief"), relief);
+    }
+  if (list->len > 0)
+    /* Translators: a list of stages of the visit, each with what was read then */
+    g_string_append_printf (out, _ (" As read before: %s."), list->str);
+}
+
+char *
+sl_picture_describe (SlBench *bench, SlPictureKind kind)
+{
+  GString *out = g_string_new (NULL);
+  int n = sl_bench_get_profile (bench)->n_strings, string = sl_bench_get_string (bench),
+      held = sl_bench_get_held (bench);
+  const gboolean one = string >= 1 && string <= n; /* else all */
+
+  string = one ? string : n;
+  add_string (out, bench, kind, string);
+  if (!one && n > 1 && kind == SL_PICTURE_SIDE)
+    add_string (out, bench, kind, 1);
+  if (kind == SL_PICTURE_SIDE && held > 0)
+    add_held (out, bench, string, held);
+  if (kind == SL_PICTURE_SIDE)
+    add_earlier (out, bench, string);
+  return g_string_free (out, FALSE);
+}
+
+/* ---- the view ---- */
+
 struct _SlSideView
 {
   GtkDrawingArea parent_instance;
 
-  SlBench *bench; /* owned */
+  SlBench *bench; /* kept */
   SlPictureKind kind;
   SlPictureMap map;
   SlHandleKind chosen; /* by the keyboard */
@@ -209,17 +357,13 @@ on_motion (GtkEventControllerMotion *controller, double x, double y, gpointer da
     gtk_widget_set_cursor_from_name (GTK_WIDGET (self), on_board (self, x, y) ? "pointer" : NULL);
 }
 
-/* The next handle from left to right: slot, neck, crest. */
+/* The next handle from left to right: slot, neck, crest, the kinds in reverse. */
 static void
 choose (SlSideView *self, int way)
 {
-  static const SlHandleKind order[] = { SL_HANDLE_SLOT, SL_HANDLE_NECK, SL_HANDLE_CREST };
-  int at = 0;
+  const int first = has_handle (self, SL_HANDLE_SLOT) ? SL_HANDLE_SLOT : SL_HANDLE_NECK;
 
-  while (order[at] != self->chosen)
-    at++;
-  at = CLAMP (at + way, has_handle (self, SL_HANDLE_SLOT) ? 0 : 1, (int) G_N_ELEMENTS (order) - 1);
-  self->chosen = order[at];
+  self->chosen = (SlHandleKind) CLAMP ((int) self->chosen - way, SL_HANDLE_CREST, first);
   on_changed (self);
 }
 
@@ -249,64 +393,32 @@ on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierTyp
 
   if (state & (GDK_CONTROL_MASK | GDK_ALT_MASK))
     return GDK_EVENT_PROPAGATE;
-  switch (key)
+  switch (sl_plain_key (key))
     {
-    case GDK_KEY_Left:
-    case GDK_KEY_KP_Left: choose (self, -1); return GDK_EVENT_STOP;
-    case GDK_KEY_Right:
-    case GDK_KEY_KP_Right: choose (self, 1); return GDK_EVENT_STOP;
-    case GDK_KEY_Up:
-    case GDK_KEY_KP_Up: nudge (self, step); return GDK_EVENT_STOP;
-    case GDK_KEY_Down:
-    case GDK_KEY_KP_Down: nudge (self, -step); return GDK_EVENT_STOP;
-    case GDK_KEY_Page_Up:
-    case GDK_KEY_KP_Page_Up: hold (self, held + 1); return GDK_EVENT_STOP;
-    case GDK_KEY_Page_Down:
-    case GDK_KEY_KP_Page_Down: hold (self, held - 1); return GDK_EVENT_STOP;
-    case GDK_KEY_Home:
-    case GDK_KEY_KP_Home: hold (self, 0); return GDK_EVENT_STOP;
-    case GDK_KEY_End:
-    case GDK_KEY_KP_End: hold (self, G_MAXINT); return GDK_EVENT_STOP;
+    case GDK_KEY_Left: choose (self, -1); return GDK_EVENT_STOP;
+    case GDK_KEY_Right: choose (self, 1); return GDK_EVENT_STOP;
+    case GDK_KEY_Up: nudge (self, step); return GDK_EVENT_STOP;
+    case GDK_KEY_Down: nudge (self, -step); return GDK_EVENT_STOP;
+    case GDK_KEY_Page_Up: hold (self, held + 1); return GDK_EVENT_STOP;
+    case GDK_KEY_Page_Down: hold (self, held - 1); return GDK_EVENT_STOP;
+    case GDK_KEY_Home: hold (self, 0); return GDK_EVENT_STOP;
+    case GDK_KEY_End: hold (self, G_MAXINT); return GDK_EVENT_STOP;
     default: return GDK_EVENT_PROPAGATE;
     }
 }
 
-/* Focus gained or lost, window state: the focus ring. */
 static void
-sl_side_view_state_flags_changed (GtkWidget *widget, GtkStateFlags previous)
+on_destroy (SlSideView *self)
 {
-  GTK_WIDGET_CLASS (sl_side_view_parent_class)->state_flags_changed (widget, previous);
-  gtk_widget_queue_draw (widget);
-}
-
-static void
-sl_side_view_dispose (GObject *object)
-{
-  SlSideView *self = SL_SIDE_VIEW (object);
-
-  if (self->bench != NULL)
-    end_drag (self);
-  g_clear_object (&self->bench);
-  G_OBJECT_CLASS (sl_side_view_parent_class)->dispose (object);
-}
-
-static void
-sl_side_view_finalize (GObject *object)
-{
-  sl_picture_map_clear (&SL_SIDE_VIEW (object)->map);
-  G_OBJECT_CLASS (sl_side_view_parent_class)->finalize (object);
+  end_drag (self);
+  sl_picture_map_clear (&self->map);
 }
 
 static void
 sl_side_view_class_init (SlSideViewClass *class)
 {
-  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
-
-  G_OBJECT_CLASS (class)->dispose = sl_side_view_dispose;
-  G_OBJECT_CLASS (class)->finalize = sl_side_view_finalize;
-  widget_class->state_flags_changed = sl_side_view_state_flags_changed;
-  gtk_widget_class_set_css_name (widget_class, "sideview");
-  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_IMG);
+  gtk_widget_class_set_css_name (GTK_WIDGET_CLASS (class), "sideview");
+  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_IMG);
 }
 
 static void
@@ -314,23 +426,9 @@ sl_side_view_init (SlSideView *self)
 {
   self->chosen = SL_HANDLE_CREST;
   sl_picture_map_init (&self->map);
-}
-
-static void
-add_controllers (SlSideView *self)
-{
-  GtkGesture *drag = gtk_gesture_drag_new ();
-  GtkEventController *motion = gtk_event_controller_motion_new (), *key = gtk_event_controller_key_new ();
-
-  g_signal_connect (drag, "drag-begin", G_CALLBACK (on_drag_begin), self);
-  g_signal_connect (drag, "drag-update", G_CALLBACK (on_drag_update), self);
-  g_signal_connect (drag, "drag-end", G_CALLBACK (on_drag_end), self);
-  g_signal_connect (drag, "cancel", G_CALLBACK (on_drag_cancel), self);
-  gtk_widget_add_controller (GTK_WIDGET (self), GTK_EVENT_CONTROLLER (drag));
-  g_signal_connect (motion, "motion", G_CALLBACK (on_motion), self);
-  gtk_widget_add_controller (GTK_WIDGET (self), motion);
-  g_signal_connect (key, "key-pressed", G_CALLBACK (on_key), self);
-  gtk_widget_add_controller (GTK_WIDGET (self), key);
+  g_signal_connect (self, "destroy", G_CALLBACK (on_destroy), NULL);
+  /* focus gained or lost, window state: the focus ring */
+  g_signal_connect (self, "state-flags-changed", G_CALLBACK (gtk_widget_queue_draw), NULL);
 }
 
 GtkWidget *
@@ -339,10 +437,10 @@ sl_side_view_new (SlBench *bench, SlPictureKind kind)
   SlSideView *self = g_object_new (SL_TYPE_SIDE_VIEW, NULL);
   GtkWidget *widget = GTK_WIDGET (self);
 
-  self->bench = g_object_ref (bench);
+  self->bench = sl_keep (self, bench);
   self->kind = kind;
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self), draw, NULL, NULL);
-  sl_set_accessible_label (widget, sl_picture_name (kind));
+  sl_set_accessible_label (widget, picture_name (kind));
   sl_bench_follow (
       bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING | SL_CHANGED_HELD | SL_CHANGED_HEIGHT_FACTOR,
       G_CALLBACK (on_changed), self);
@@ -350,8 +448,19 @@ sl_side_view_new (SlBench *bench, SlPictureKind kind)
                            G_CALLBACK (gtk_widget_queue_draw), self, G_CONNECT_SWAPPED);
   if (kind == SL_PICTURE_SIDE)
     {
+      GtkGesture *drag = gtk_gesture_drag_new ();
+      GtkEventController *motion = gtk_event_controller_motion_new (), *key = gtk_event_controller_key_new ();
+
       gtk_widget_set_focusable (widget, TRUE);
-      add_controllers (self);
+      g_signal_connect (drag, "drag-begin", G_CALLBACK (on_drag_begin), self);
+      g_signal_connect (drag, "drag-update", G_CALLBACK (on_drag_update), self);
+      g_signal_connect (drag, "drag-end", G_CALLBACK (on_drag_end), self);
+      g_signal_connect (drag, "cancel", G_CALLBACK (on_drag_cancel), self);
+      g_signal_connect (motion, "motion", G_CALLBACK (on_motion), self);
+      g_signal_connect (key, "key-pressed", G_CALLBACK (on_key), self);
+      gtk_widget_add_controller (widget, GTK_EVENT_CONTROLLER (drag));
+      gtk_widget_add_controller (widget, motion);
+      gtk_widget_add_controller (widget, key);
     }
   describe (self);
   return widget;

@@ -18,3 +18,7 @@ GtkWidget *sl_side_view_new (SlBench *bench, SlPictureKind kind);
 
 /* Where things came to lie when it was last drawn. Borrowed. */
 const SlPictureMap *sl_side_view_get_map (SlSideView *self);
+
+/* What a picture shows, in words: string, action before and after, relief, break angles, what comes off, and with a
+ * held string what it leaves over the closest crown. Free with g_free(). */
+char *sl_picture_describe (SlBench *bench, SlPictureKind kind);

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/sheets/strings-parts.h"
+#include "desk/sheets/parts.h"
 
 #include "desk/kit/util.h"
+#include "draw/draw.h"
 #include "setup/record/compare.h"
 
 #include <glib/gi18n-lib.h>
@@ -28,16 +29,13 @@ static const SlColumn columns[] = {
 typedef struct
 {
   SlBench *bench; /* borrowed */
-  GtkWidget *picture;
   SlFigureTable *table;
   GtkWidget *sentence, *slots, *warnings, *notice;
   GtkWidget *chooser, *fit;
   const SlStringSet *listed[MOST_SETS];
   int n_listed, n_listed_for;
-  const SlStringSet *other;  /* NULL: none chosen */
-  const SlStringSet *fitted; /* whose fitting the notice tells of, or NULL */
+  const SlStringSet *other; /* NULL: none chosen */
   SlComparison comparison;
-  gboolean refreshing;
 } Compare;
 
 /* ---- which sets there are ---- */
@@ -59,9 +57,7 @@ list_sets (Compare *self, int n_strings)
       }
   self->n_listed_for = n_strings;
   self->other = NULL;
-  self->refreshing = TRUE;
-  gtk_drop_down_set_model (GTK_DROP_DOWN (self->chooser), G_LIST_MODEL (list));
-  self->refreshing = FALSE;
+  sl_chooser_fill (self->chooser, list, 0);
   gtk_widget_set_sensitive (self->chooser, self->n_listed > 0);
 }
 
@@ -145,34 +141,14 @@ slots_sentence (Compare *self, const SlTextStyle *style)
       wider = MAX (wider, more);
       narrower = MAX (narrower, -more);
     }
-  if (wider >= SLOT_STEP_MM)
-    {
-      text = sl_text_measure (style, wider, 2, TRUE);
-      return g_strdup_printf (
-          _ ("Its strings need slots up to %s wider than the present ones: widen them before fitting."), text);
-    }
-  if (narrower >= SLOT_STEP_MM)
-    {
-      text = sl_text_measure (style, narrower, 2, TRUE);
-      return g_strdup_printf (_ ("Slots cut for the present strings are up to %s wider than its strings need."), text);
-    }
-  return NULL;
-}
-
-static char *
-stress_sentences (Compare *self, const SlTextStyle *style)
-{
-  const SlSetWorth *worth = self->other == NULL ? &self->comparison.present : &self->comparison.other;
-  GString *text = g_string_new (NULL);
-
-  for (int s = 1; s <= worth->n_strings; s++)
-    {
-      g_autofree char *warning = sl_stress_warning (s, worth->strings[s - 1].stress_share, style->decimal);
-
-      if (warning != NULL)
-        g_string_append_printf (text, "%s%s", text->len > 0 ? "\n" : "", warning);
-    }
-  return g_string_free (text, FALSE);
+  if (MAX (wider, narrower) < SLOT_STEP_MM)
+    return NULL;
+  text = sl_text_measure (style, wider >= SLOT_STEP_MM ? wider : narrower, 2, TRUE);
+  return g_strdup_printf (
+      wider >= SLOT_STEP_MM
+          ? _ ("Its strings need slots up to %s wider than the present ones: widen them before fitting.")
+          : _ ("Slots cut for the present strings are up to %s wider than its strings need."),
+      text);
 }
 
 static void
@@ -183,18 +159,21 @@ show_sentences (Compare *self, const SlInstrument *instrument, const SlTextStyle
                           : name != NULL
                               ? g_strdup_printf (_ ("On the instrument: %s. Choose another set to compare."), name)
                               : g_strdup (_ ("On the instrument: gauges of its own. Choose a set to compare."));
-  g_autofree char *slots = self->other == NULL ? NULL : slots_sentence (self, style),
-                  *warnings = stress_sentences (self, style);
+  g_autofree char *slots = self->other == NULL ? NULL : slots_sentence (self, style);
+  const SlSetWorth *worth = self->other == NULL ? &self->comparison.present : &self->comparison.other;
+  double shares[SL_MAX_STRINGS];
 
   sl_set_remark (self->sentence, what);
   sl_set_remark (self->slots, slots);
-  sl_set_remark (self->warnings, warnings);
+  for (int s = 0; s < worth->n_strings; s++)
+    shares[s] = worth->strings[s].stress_share;
+  sl_strings_warn (self->warnings, shares, worth->n_strings);
 }
 
 static void
-update (GtkWidget *sheet)
+update (GtkWidget *picture)
 {
-  Compare *self = g_object_get_data (G_OBJECT (sheet), "compare");
+  Compare *self = sl_part_of (picture);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlInstrument *in = &analysis->instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);
@@ -208,89 +187,69 @@ update (GtkWidget *sheet)
     }
   else
     sl_compare (in, sl_state_ahead (analysis), self->other->strings, self->other->n_strings, NULL, &self->comparison);
-  sl_sheet_picture_set_other (SL_SHEET_PICTURE (self->picture), self->other == NULL ? NULL : &self->comparison,
-                              self->other == NULL ? NULL : _ (self->other->name));
+  gtk_widget_queue_draw (picture);
   sl_figure_table_set_rows (self->table, (guint) in->n_strings + 1);
   sl_figure_table_set_unit (self->table, sl_text_unit (&style));
   for (int s = 1; s <= in->n_strings; s++)
     show_string (self, &style, s);
   show_totals (self, &style, (guint) in->n_strings);
   show_sentences (self, in, &style);
-  if (self->fitted != NULL && !sl_string_set_is_on (self->fitted, in))
-    {
-      self->fitted = NULL; /* undone, or strung again */
-      sl_set_remark (self->notice, NULL);
-    }
+  sl_strings_fit_check (self->bench, self->notice);
   gtk_widget_set_sensitive (self->fit, self->other != NULL && !sl_string_set_is_on (self->other, in));
+}
+
+static void
+draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
+{
+  const Compare *self = data;
+  SlPictureOptions options = sl_picture_options_for (self->bench, GTK_WIDGET (area), SL_PICTURE_STRINGS, width, height);
+
+  options.other = self->other == NULL ? NULL : &self->comparison;
+  options.other_name = self->other == NULL ? NULL : _ (self->other->name);
+  sl_picture_draw (cr, sl_bench_get_analysis (self->bench), &options, NULL);
 }
 
 /* ---- choosing and fitting ---- */
 
 static void
-on_chosen (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
+on_chosen (GtkWidget *picture)
 {
-  GtkWidget *sheet = data;
-  Compare *self = g_object_get_data (G_OBJECT (sheet), "compare");
-  guint selected = gtk_drop_down_get_selected (chooser);
+  Compare *self = sl_part_of (picture);
+  const guint selected = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->chooser));
 
-  if (self->refreshing || selected == GTK_INVALID_LIST_POSITION)
-    return;
   self->other = selected == 0 ? NULL : self->listed[selected - 1];
-  sl_update_seen (sheet);
+  sl_update_seen (picture);
 }
 
 static void
-on_fit (GtkWidget *sheet)
+on_fit (GtkWidget *picture)
 {
-  Compare *self = g_object_get_data (G_OBJECT (sheet), "compare");
-  const SlStringSet *set = self->other;
-  g_autofree char *notice = NULL;
+  Compare *self = sl_part_of (picture);
 
-  if (set == NULL)
-    return;
-  notice = sl_strings_fit (self->bench, set);
-  self->fitted = set;
-  sl_set_remark (self->notice, notice);
-}
-
-static GtkWidget *
-new_tools (Compare *self, GtkWidget *sheet)
-{
-  GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-
-  self->chooser = gtk_drop_down_new (NULL, NULL);
-  sl_name_with_tip (self->chooser, _ ("Compare with this set"));
-  sl_guard_wheel (self->chooser);
-  g_signal_connect (self->chooser, "notify::selected", G_CALLBACK (on_chosen), sheet);
-  gtk_box_append (GTK_BOX (tools), self->chooser);
-  self->fit = sl_button_add (tools, _ ("Fit this set"), _ ("Puts the other set on the instrument, tuned as it is now"),
-                             G_CALLBACK (on_fit), sheet);
-  return tools;
+  if (self->other != NULL)
+    sl_strings_fit (self->bench, self->other, self->notice);
 }
 
 GtkWidget *
-sl_strings_compare_new (SlBench *bench, GtkWidget *sheet, GtkWidget *picture, GtkWidget **tools)
+sl_strings_compare_new (SlBench *bench, GtkWidget **picture)
 {
-  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
+  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *tools = sl_part_tools (page);
   Compare *self = g_new0 (Compare, 1);
 
   self->bench = bench;
-  self->picture = picture;
+  *picture = sl_picture_area_new (_ ("Strings: forces, slots and saddle top"), draw, self);
+  self->notice = sl_remark_add (page, "sl-notice");
   self->table =
       sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("What the strings do, and what the other set would do"));
-  self->sentence = sl_new_remark ();
-  self->slots = sl_new_remark ();
-  self->warnings = sl_new_remark ();
-  self->notice = sl_new_remark ();
-  gtk_widget_add_css_class (self->warnings, "sl-close");
-  gtk_widget_add_css_class (self->notice, "sl-notice");
-  gtk_box_append (GTK_BOX (page), self->notice);
   gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
-  gtk_box_append (GTK_BOX (page), self->sentence);
-  gtk_box_append (GTK_BOX (page), self->slots);
-  gtk_box_append (GTK_BOX (page), self->warnings);
-  g_object_set_data_full (G_OBJECT (sheet), "compare", self, g_free);
-  *tools = new_tools (self, sheet);
-  sl_follow_while_seen (sheet, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  self->sentence = sl_remark_add (page, NULL);
+  self->slots = sl_remark_add (page, NULL);
+  self->warnings = sl_remark_add (page, "sl-close");
+  self->chooser = sl_chooser_add (tools, _ ("Compare with this set"), _ ("Compare with this set"),
+                                  G_CALLBACK (on_chosen), *picture);
+  self->fit = sl_button_add (tools, _ ("Fit this set"), _ ("Puts the other set on the instrument, tuned as it is now"),
+                             G_CALLBACK (on_fit), *picture);
+  sl_bench_follow (bench, SL_CHANGED_STRING, G_CALLBACK (gtk_widget_queue_draw), *picture);
+  sl_part_init (*picture, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return page;
 }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Two pages: slots with the break over the nut, and the saddle's top with the break over it. */
-#include "desk/sheets/strings-parts.h"
+#include "desk/sheets/parts.h"
 
 #include "setup/physics/forces.h"
 #include "setup/physics/nut.h"
@@ -56,14 +56,6 @@ typedef struct
 
 /* ---- nut ---- */
 
-/* An angle in radians as degrees before and after; NAN where it can't be given. */
-static char *
-degrees (const SlTextStyle *style, double before, double after)
-{
-  return sl_take_change (sl_text_plain (style, before * DEGREES, 1, FALSE),
-                         sl_text_plain (style, after * DEGREES, 1, FALSE));
-}
-
 static void
 show_nut_string (Part *self, const SlAnalysis *analysis, const SlTextStyle *style, int string, double centre)
 {
@@ -79,27 +71,25 @@ show_nut_string (Part *self, const SlAnalysis *analysis, const SlTextStyle *styl
   sl_slot (in, sl_state_ahead (analysis), string, &is);
   sl_state_string (in, &analysis->measured, string, &string_was);
   sl_state_string (in, sl_state_ahead (analysis), string, &string_is);
-  if (!sl_nut_break_parts (in, &string_was, string, &upright_was, &across_was) ||
-      !sl_nut_break_parts (in, &string_is, string, &upright, &across))
+  if (!sl_nut_break_parts (&string_was, &upright_was, &across_was) ||
+      !sl_nut_break_parts (&string_is, &upright, &across))
     upright_was = upright = across_was = across = NAN;
   sl_figure_table_fill (self->table, (guint) i, sl_text_string (sl_bench_get_profile (self->bench), string),
                         isnan (centre) ? g_strdup ("–") : sl_text_change (style, centre),
-                        sl_text_fine (style, is.width),
-                        sl_take_change (sl_text_fine (style, was.floor), sl_text_fine (style, is.floor)),
+                        sl_text_fine (style, is.width), sl_fine_change (style, was.floor, is.floor),
                         sl_text_plain (style, is.has_angle ? is.floor_angle * DEGREES : NAN, 1, FALSE),
                         sl_text_plain (style, is.has_angle ? is.string_angle * DEGREES : NAN, 1, FALSE),
-                        sl_take_change (sl_text_plain (style, before->nut_break[i].value, 1, FALSE),
-                                        sl_text_plain (style, after->nut_break[i].value, 1, FALSE)),
-                        degrees (style, upright_was, upright), degrees (style, across_was, across),
-                        sl_take_change (sl_text_plain (style, before->nut_force[i].value, 0, FALSE),
-                                        sl_text_plain (style, after->nut_force[i].value, 0, FALSE)),
+                        sl_plain_change (style, before->nut_break[i].value, after->nut_break[i].value, 1),
+                        sl_plain_change (style, upright_was * DEGREES, upright * DEGREES, 1),
+                        sl_plain_change (style, across_was * DEGREES, across * DEGREES, 1),
+                        sl_plain_change (style, before->nut_force[i].value, after->nut_force[i].value, 0),
                         sl_text_plain (style, after->nut_stick[i].value, 0, FALSE), NULL);
 }
 
 static void
 update_nut (GtkWidget *page)
 {
-  Part *self = g_object_get_data (G_OBJECT (page), "part");
+  Part *self = sl_part_of (page);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlInstrument *in = &analysis->instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);
@@ -149,13 +139,13 @@ radius_sentence (const SlTextStyle *style, const SlInstrument *in, const double 
       board);
 }
 
-/* "31.0 → 27.5"; what is assumed has "≈" before it, as in the other tables. */
+/* What is assumed has "≈" before it, as in the other tables. */
 static char *
-marked_change (const SlFigure *figure, char *before, char *after)
+marked (const SlFigure *figure, char *change)
 {
-  g_autofree char *change = sl_take_change (before, after);
+  g_autofree char *own = change;
 
-  return figure->basis == SL_BASIS_ASSUMED ? g_strconcat ("≈ ", change, NULL) : g_steal_pointer (&change);
+  return figure->basis == SL_BASIS_ASSUMED ? g_strconcat ("≈ ", own, NULL) : g_steal_pointer (&own);
 }
 
 static void
@@ -168,22 +158,21 @@ show_saddle_string (Part *self, const SlAnalysis *analysis, const SlTextStyle *s
 
   sl_figure_table_fill (
       self->table, (guint) i, sl_text_string (sl_bench_get_profile (self->bench), string), sl_text_change (style, y[i]),
-      sl_take_change (sl_text_fine (style, before_y[i]), sl_text_fine (style, after_y[i])),
-      marked_change (&after->saddle_break[i], sl_text_plain (style, before->saddle_break[i].value, 1, FALSE),
-                     sl_text_plain (style, after->saddle_break[i].value, 1, FALSE)),
-      marked_change (&after->saddle_force[i], sl_text_plain (style, before->saddle_force[i].value, 0, FALSE),
-                     sl_text_plain (style, after->saddle_force[i].value, 0, FALSE)),
-      marked_change (&after->exposure[i], sl_text_fine (style, before->exposure[i].value),
-                     sl_text_fine (style, after->exposure[i].value)),
-      marked_change (&after->board_line[i], sl_text_change (style, before->board_line[i].value),
-                     sl_text_change (style, after->board_line[i].value)),
+      sl_fine_change (style, before_y[i], after_y[i]),
+      marked (&after->saddle_break[i],
+              sl_plain_change (style, before->saddle_break[i].value, after->saddle_break[i].value, 1)),
+      marked (&after->saddle_force[i],
+              sl_plain_change (style, before->saddle_force[i].value, after->saddle_force[i].value, 0)),
+      marked (&after->exposure[i], sl_fine_change (style, before->exposure[i].value, after->exposure[i].value)),
+      marked (&after->board_line[i], sl_take_change (sl_text_change (style, before->board_line[i].value),
+                                                     sl_text_change (style, after->board_line[i].value))),
       NULL);
 }
 
 static void
 update_saddle (GtkWidget *page)
 {
-  Part *self = g_object_get_data (G_OBJECT (page), "part");
+  Part *self = sl_part_of (page);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlInstrument *in = &analysis->instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);
@@ -210,19 +199,14 @@ update_saddle (GtkWidget *page)
 static GtkWidget *
 new_page (SlBench *bench, const SlColumn *columns, guint n_columns, const char *name, SlSeenUpdate update)
 {
-  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
   Part *self = g_new0 (Part, 1);
+  GtkWidget *page = sl_part_new (NULL, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
 
   self->bench = bench;
   self->table = sl_figure_table_new (columns, n_columns, name);
-  self->remark = sl_new_remark ();
-  self->more = sl_new_remark ();
-  gtk_widget_add_css_class (self->more, "sl-dim");
   gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
-  gtk_box_append (GTK_BOX (page), self->remark);
-  gtk_box_append (GTK_BOX (page), self->more);
-  g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
-  sl_follow_while_seen (page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  self->remark = sl_remark_add (page, NULL);
+  self->more = sl_remark_add (page, "sl-dim");
   return page;
 }
 

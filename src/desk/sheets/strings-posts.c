@@ -2,9 +2,8 @@
  *
  * Posts are moved on trial: nothing of it is in the profile until it is kept. A string tree is a post nearer the nut.
  */
-#include "desk/sheets/strings-parts.h"
+#include "desk/sheets/parts.h"
 
-#include "bench/checked-edit.h"
 #include "desk/kit/length-entry.h"
 #include "desk/kit/util.h"
 #include "setup/physics/forces.h"
@@ -35,15 +34,23 @@ typedef struct
 {
   const char *title; /* untranslated, with context "post" */
   const char *element, *attribute;
-  double least, most; /* what the slider spans: heads as they are built (common practice) */
+  double least, most;     /* what the slider spans: heads as they are built (common practice) */
+  double unit;            /* of what the instrument has, in that of the profile */
+  gsize instrument, kept; /* where it is in SlInstrument, there by string where it is a string's, and in SlHeadstock or
+                             SlPost */
 } Move;
 
 static const Move moves[N_MOVES] = {
-  [MOVE_TILT] = { NC_ ("post", "Head tilt, °"), "headstock", "tilt", 0, 20 },
-  [MOVE_RISE] = { NC_ ("post", "String over the face"), "headstock", "string-rise", 0, 20 },
-  [MOVE_DISTANCE] = { NC_ ("post", "Post or tree at"), "post", "distance", 10, 220 },
-  [MOVE_SIDE] = { NC_ ("post", "To the side"), "post", "side", -40, 40 },
-  [MOVE_WRAP] = { NC_ ("post", "Wrap above the face"), "post", "wrap-height", 0, 25 },
+  [MOVE_TILT] = { NC_ ("post", "Head tilt, °"), "headstock", "tilt", 0, 20, DEGREES,
+                  G_STRUCT_OFFSET (SlInstrument, tilt_rad), G_STRUCT_OFFSET (SlHeadstock, tilt) },
+  [MOVE_RISE] = { NC_ ("post", "String over the face"), "headstock", "string-rise", 0, 20, 1,
+                  G_STRUCT_OFFSET (SlInstrument, string_rise), G_STRUCT_OFFSET (SlHeadstock, string_rise) },
+  [MOVE_DISTANCE] = { NC_ ("post", "Post or tree at"), "post", "distance", 10, 220, 1,
+                      G_STRUCT_OFFSET (SlInstrument, post_distance), G_STRUCT_OFFSET (SlPost, distance) },
+  [MOVE_SIDE] = { NC_ ("post", "To the side"), "post", "side", -40, 40, 1, G_STRUCT_OFFSET (SlInstrument, post_side),
+                  G_STRUCT_OFFSET (SlPost, side) },
+  [MOVE_WRAP] = { NC_ ("post", "Wrap above the face"), "post", "wrap-height", 0, 25, 1,
+                  G_STRUCT_OFFSET (SlInstrument, post_wrap), G_STRUCT_OFFSET (SlPost, wrap_height) },
 };
 
 static const SlColumn columns[] = {
@@ -60,12 +67,12 @@ typedef struct
 {
   SlBench *bench; /* borrowed */
   SlFigureTable *table;
-  GtkWidget *page, *remark, *complaint;
+  GtkWidget *page, *complaint;
   GtkWidget *slider[N_MOVES], *entry[N_MOVES], *title[N_MOVES];
   GtkWidget *chooser, *keep, *reset;
   double tried[N_MOVES][SL_MAX_STRINGS]; /* UNTRIED where as it is; of the head in place 0 */
   int n_strings;
-  gboolean refreshing;
+  gboolean trying, refreshing;
 } Posts;
 
 /* ---- what is tried ---- */
@@ -82,16 +89,7 @@ forget (Posts *self)
   for (int m = 0; m < N_MOVES; m++)
     for (int s = 0; s < SL_MAX_STRINGS; s++)
       self->tried[m][s] = UNTRIED;
-}
-
-static gboolean
-is_trying (const Posts *self)
-{
-  for (int m = 0; m < N_MOVES; m++)
-    for (int s = 0; s < SL_MAX_STRINGS; s++)
-      if (!isnan (self->tried[m][s]))
-        return TRUE;
-  return FALSE;
+  self->trying = FALSE;
 }
 
 /* The string chosen, or 0 for all. */
@@ -101,49 +99,27 @@ chosen (const Posts *self)
   return (int) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->chooser));
 }
 
-static double
-present_value (const SlInstrument *in, int move, int string)
-{
-  const int i = MAX (string, 1) - 1;
-
-  switch (move)
-    {
-    case MOVE_TILT: return in->tilt_rad * DEGREES;
-    case MOVE_RISE: return in->string_rise;
-    case MOVE_DISTANCE: return in->has_post[i] ? in->post_distance[i] : NAN;
-    case MOVE_SIDE: return in->has_post[i] ? in->post_side[i] : NAN;
-    case MOVE_WRAP: return in->has_post[i] ? in->post_wrap[i] : NAN;
-    default: g_assert_not_reached ();
-    }
-}
-
+/* As tried, or as it is: NAN where the string has no post. */
 static double
 value_now (const Posts *self, const SlInstrument *in, int move)
 {
   const int i = is_of_head (move) ? 0 : MAX (chosen (self), 1) - 1;
-  const double tried = self->tried[move][i];
+  const double *present = G_STRUCT_MEMBER_P (in, moves[move].instrument);
 
-  return isnan (tried) ? present_value (in, move, i + 1) : tried;
-}
-
-static double
-or_tried (double present, double tried)
-{
-  return isnan (tried) ? present : tried;
+  if (!isnan (self->tried[move][i]))
+    return self->tried[move][i];
+  return is_of_head (move) || in->has_post[i] ? present[i] * moves[move].unit : NAN;
 }
 
 static void
 apply (const Posts *self, SlInstrument *in)
 {
-  in->tilt_rad = or_tried (in->tilt_rad * DEGREES, self->tried[MOVE_TILT][0]) / DEGREES;
-  in->string_rise = or_tried (in->string_rise, self->tried[MOVE_RISE][0]);
+  for (int m = 0; m < N_MOVES; m++)
+    for (int i = 0; i < (is_of_head (m) ? 1 : in->n_strings); i++)
+      if (!isnan (self->tried[m][i]))
+        ((double *) G_STRUCT_MEMBER_P (in, moves[m].instrument))[i] = self->tried[m][i] / moves[m].unit;
   for (int i = 0; i < in->n_strings; i++)
-    {
-      in->has_post[i] = in->has_post[i] || !isnan (self->tried[MOVE_DISTANCE][i]);
-      in->post_distance[i] = or_tried (in->post_distance[i], self->tried[MOVE_DISTANCE][i]);
-      in->post_side[i] = or_tried (in->post_side[i], self->tried[MOVE_SIDE][i]);
-      in->post_wrap[i] = or_tried (in->post_wrap[i], self->tried[MOVE_WRAP][i]);
-    }
+    in->has_post[i] = in->has_post[i] || !isnan (self->tried[MOVE_DISTANCE][i]);
 }
 
 /* ---- what it does ---- */
@@ -160,18 +136,12 @@ effect_of (const SlInstrument *in, const SlState *state, int string)
   SlStringState s;
 
   sl_state_string (in, state, string, &s);
-  if (!sl_nut_break_parts (in, &s, string, &e.upright, &e.across))
+  if (!sl_nut_break_parts (&s, &e.upright, &e.across))
     return e;
-  e.angle = sl_nut_break (in, &s, string);
+  e.angle = sl_nut_break (&s);
   e.force = sl_down_force (sl_tension (&in->strings[string - 1], sl_open_length (&s)), e.angle);
   e.stick = sl_stick_cents (in->friction, e.angle);
   return e;
-}
-
-static char *
-change (const SlTextStyle *style, double before, double after, int places)
-{
-  return sl_take_change (sl_text_plain (style, before, places, FALSE), sl_text_plain (style, after, places, FALSE));
 }
 
 static void
@@ -187,10 +157,11 @@ show_effects (Posts *self, const SlAnalysis *analysis, const SlTextStyle *style)
                    is = effect_of (trial, sl_state_ahead (analysis), s);
 
       sl_figure_table_fill (self->table, (guint) s - 1, sl_text_string (sl_bench_get_profile (self->bench), s),
-                            change (style, was.angle * DEGREES, is.angle * DEGREES, 1),
-                            change (style, was.upright * DEGREES, is.upright * DEGREES, 1),
-                            change (style, was.across * DEGREES, is.across * DEGREES, 1),
-                            change (style, was.force, is.force, 0), change (style, was.stick, is.stick, 0), NULL);
+                            sl_plain_change (style, was.angle * DEGREES, is.angle * DEGREES, 1),
+                            sl_plain_change (style, was.upright * DEGREES, is.upright * DEGREES, 1),
+                            sl_plain_change (style, was.across * DEGREES, is.across * DEGREES, 1),
+                            sl_plain_change (style, was.force, is.force, 0),
+                            sl_plain_change (style, was.stick, is.stick, 0), NULL);
     }
 }
 
@@ -206,7 +177,7 @@ list_strings (Posts *self, const SlProfile *profile)
     gtk_string_list_take (list, sl_text_string (profile, s));
   self->n_strings = profile->n_strings;
   forget (self);
-  gtk_drop_down_set_model (GTK_DROP_DOWN (self->chooser), G_LIST_MODEL (list));
+  sl_chooser_fill (self->chooser, list, 0);
 }
 
 static void
@@ -218,8 +189,7 @@ show_control (Posts *self, const SlInstrument *in, const SlTextStyle *style, int
                               ? g_strdup (title)
                               : g_strdup_printf (C_ ("column title and unit", "%s, %s"), title, sl_text_unit (style));
 
-  if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->title[move])), text) != 0)
-    gtk_label_set_text (GTK_LABEL (self->title[move]), text);
+  sl_label_set (self->title[move], text);
   sl_length_entry_set_lengths (SL_LENGTH_ENTRY (self->entry[move]), style->lengths);
   sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry[move]), value);
   gtk_range_set_value (GTK_RANGE (self->slider[move]), isnan (value) ? moves[move].least : value);
@@ -228,10 +198,9 @@ show_control (Posts *self, const SlInstrument *in, const SlTextStyle *style, int
 static void
 update (GtkWidget *page)
 {
-  Posts *self = g_object_get_data (G_OBJECT (page), "part");
+  Posts *self = sl_part_of (page);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlTextStyle style = sl_bench_text_style (self->bench);
-  const gboolean trying = is_trying (self);
 
   self->refreshing = TRUE;
   if (self->n_strings != analysis->instrument.n_strings)
@@ -240,8 +209,8 @@ update (GtkWidget *page)
     show_control (self, &analysis->instrument, &style, m);
   self->refreshing = FALSE;
   show_effects (self, analysis, &style);
-  gtk_widget_set_sensitive (self->keep, trying);
-  gtk_widget_set_sensitive (self->reset, trying);
+  gtk_widget_set_sensitive (self->keep, self->trying);
+  gtk_widget_set_sensitive (self->reset, self->trying);
 }
 
 static void
@@ -250,11 +219,10 @@ try_value (Posts *self, int move, double value)
   const int string = chosen (self);
 
   value = round (value * KEPT_PER_MM) / KEPT_PER_MM;
-  if (is_of_head (move))
-    self->tried[move][0] = value;
-  for (int s = 1; s <= self->n_strings && !is_of_head (move); s++)
-    if (string == 0 || s == string)
+  for (int s = 1; s <= self->n_strings; s++)
+    if (is_of_head (move) ? s == 1 : string == 0 || s == string)
       self->tried[move][s - 1] = value;
+  self->trying = TRUE;
   sl_update_seen (self->page);
 }
 
@@ -285,22 +253,7 @@ on_step (GtkWidget *control, gpointer data)
   gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (control)), (GtkDirectionType) GPOINTER_TO_INT (data));
 }
 
-static void
-on_chosen (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
-{
-  Posts *self = data;
-
-  if (!self->refreshing)
-    sl_update_seen (self->page);
-}
-
 /* ---- keeping ---- */
-
-static SlNumber
-number_or_tried (SlNumber number, double tried)
-{
-  return isnan (tried) ? number : sl_number (tried);
-}
 
 /* The post of @string, made where there is none; posts stay in order of string. */
 static SlPost *
@@ -325,40 +278,37 @@ edit_keep (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
   SlHeadstock *head = &profile->headstock;
 
   head->given = TRUE;
-  head->tilt = number_or_tried (head->tilt, self->tried[MOVE_TILT][0]);
-  head->string_rise = number_or_tried (head->string_rise, self->tried[MOVE_RISE][0]);
-  for (int i = 0; i < profile->n_strings; i++)
-    {
-      SlPost *post;
+  for (int m = 0; m < N_MOVES; m++)
+    for (int i = 0; i < profile->n_strings; i++)
+      if (!isnan (self->tried[m][i]))
+        {
+          gpointer owner = is_of_head (m) ? (gpointer) head : post_of (head, i + 1);
 
-      if (isnan (self->tried[MOVE_DISTANCE][i]) && isnan (self->tried[MOVE_SIDE][i]) &&
-          isnan (self->tried[MOVE_WRAP][i]))
-        continue;
-      post = post_of (head, i + 1);
-      post->distance = number_or_tried (post->distance, self->tried[MOVE_DISTANCE][i]);
-      post->side = number_or_tried (post->side, self->tried[MOVE_SIDE][i]);
-      post->wrap_height = number_or_tried (post->wrap_height, self->tried[MOVE_WRAP][i]);
-    }
+          G_STRUCT_MEMBER (SlNumber, owner, moves[m].kept) = sl_number (self->tried[m][i]);
+        }
 }
 
 static void
-on_keep (Posts *self)
+on_keep (GtkWidget *page)
 {
+  Posts *self = sl_part_of (page);
   g_autofree char *complaint =
       sl_checked_edit (self->bench, C_ ("undo step", "move posts"), SL_CHANGED_INSTRUMENT, edit_keep, self);
 
   sl_set_remark (self->complaint, complaint);
   if (complaint == NULL)
     forget (self);
-  sl_update_seen (self->page);
+  sl_update_seen (page);
 }
 
 static void
-on_reset (Posts *self)
+on_reset (GtkWidget *page)
 {
+  Posts *self = sl_part_of (page);
+
   forget (self);
   sl_set_remark (self->complaint, NULL);
-  sl_update_seen (self->page);
+  sl_update_seen (page);
 }
 
 /* ---- building ---- */
@@ -369,26 +319,24 @@ build_control (Posts *self, GtkWidget *controls, GtkWidget *messages, int move)
   const Move *range = &moves[move];
   const char *name = g_dpgettext2 (GETTEXT_PACKAGE, "post", range->title);
   GtkWidget *slider = gtk_scale_new_with_range (GTK_ORIENTATION_HORIZONTAL, range->least, range->most, 1),
-            *entry = sl_length_entry_new ();
-  GtkWidget *title = sl_label_new (name), *message = sl_length_entry_new_message (SL_LENGTH_ENTRY (entry));
+            *control = sl_length_entry_new (), *title = sl_label_new (name);
+  SlLengthEntry *entry = SL_LENGTH_ENTRY (control);
   g_autofree char *slider_name = g_strdup_printf (_ ("%s, slider"), name);
 
-  gtk_scale_set_draw_value (GTK_SCALE (slider), FALSE);
+  g_object_set (slider, "draw-value", FALSE, "width-request", SLIDER_WIDTH, "valign", GTK_ALIGN_CENTER, NULL);
   gtk_range_set_increments (GTK_RANGE (slider), move == MOVE_TILT ? 0.1 : 0.5, move == MOVE_TILT ? 1 : 5);
-  gtk_widget_set_size_request (slider, SLIDER_WIDTH, -1);
   sl_guard_wheel (slider);
   sl_set_accessible_label (slider, slider_name);
-  sl_set_accessible_label (entry, name);
+  sl_set_accessible_label (control, name);
   if (move == MOVE_TILT)
-    sl_length_entry_set_plain (SL_LENGTH_ENTRY (entry), "°");
-  sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), sl_bound_find (range->element, range->attribute));
-  sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), 1);
-  sl_length_entry_set_step (SL_LENGTH_ENTRY (entry), move == MOVE_TILT ? 0.1 : 0.5);
-  sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
-  sl_length_entry_set_value (SL_LENGTH_ENTRY (entry), NAN);
-  sl_set_chars (entry, ENTRY_CHARS);
-  gtk_widget_set_valign (entry, GTK_ALIGN_CENTER);
-  gtk_widget_set_valign (slider, GTK_ALIGN_CENTER);
+    sl_length_entry_set_plain (entry, "°");
+  sl_length_entry_set_bound (entry, sl_bound_find (range->element, range->attribute));
+  sl_length_entry_set_places (entry, 1);
+  sl_length_entry_set_step (entry, move == MOVE_TILT ? 0.1 : 0.5);
+  sl_length_entry_set_fine (entry, TRUE);
+  sl_length_entry_set_value (entry, NAN);
+  sl_set_chars (control, ENTRY_CHARS);
+  gtk_widget_set_valign (control, GTK_ALIGN_CENTER);
   g_object_set_data (G_OBJECT (slider), "move", GINT_TO_POINTER (move));
   g_object_set_data (G_OBJECT (entry), "move", GINT_TO_POINTER (move));
   g_signal_connect (slider, "value-changed", G_CALLBACK (on_slider), self);
@@ -397,60 +345,39 @@ build_control (Posts *self, GtkWidget *controls, GtkWidget *messages, int move)
   g_signal_connect (entry, "step-previous", G_CALLBACK (on_step), GINT_TO_POINTER (GTK_DIR_TAB_BACKWARD));
   gtk_grid_attach (GTK_GRID (controls), title, 0, move, 1, 1);
   gtk_grid_attach (GTK_GRID (controls), slider, 1, move, 1, 1);
-  gtk_grid_attach (GTK_GRID (controls), entry, 2, move, 1, 1);
-  gtk_box_append (GTK_BOX (messages), message);
+  gtk_grid_attach (GTK_GRID (controls), control, 2, move, 1, 1);
+  gtk_box_append (GTK_BOX (messages), sl_length_entry_new_message (entry));
   self->slider[move] = slider;
-  self->entry[move] = entry;
+  self->entry[move] = control;
   self->title[move] = title;
 }
 
-static GtkWidget *
-new_tools (Posts *self)
-{
-  GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-
-  self->chooser = sl_chooser_new (_ ("Strings whose posts are moved"));
-  self->reset = gtk_button_new_with_label (_ ("Back as it is"));
-  self->keep = gtk_button_new_with_label (_ ("Keep this"));
-  gtk_widget_set_tooltip_text (self->keep, _ ("Puts what is tried into the instrument’s description"));
-  g_signal_connect (self->chooser, "notify::selected", G_CALLBACK (on_chosen), self);
-  g_signal_connect_swapped (self->reset, "clicked", G_CALLBACK (on_reset), self);
-  g_signal_connect_swapped (self->keep, "clicked", G_CALLBACK (on_keep), self);
-  gtk_box_append (GTK_BOX (tools), self->chooser);
-  gtk_box_append (GTK_BOX (tools), self->reset);
-  gtk_box_append (GTK_BOX (tools), self->keep);
-  return tools;
-}
-
 GtkWidget *
-sl_strings_posts_new (SlBench *bench, GtkWidget **tools)
+sl_strings_posts_new (SlBench *bench)
 {
-  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *both = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
-  GtkWidget *controls = g_object_new (GTK_TYPE_GRID, "column-spacing", 8, "valign", GTK_ALIGN_START, NULL),
-            *messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   Posts *self = g_new0 (Posts, 1);
+  GtkWidget *page = sl_part_new (NULL, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  GtkWidget *tools = sl_part_tools (page), *both = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12),
+            *controls = g_object_new (GTK_TYPE_GRID, "column-spacing", 8, "valign", GTK_ALIGN_START, NULL),
+            *messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
 
   self->bench = bench;
   self->page = page;
-  self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("What moving posts does at the nut"));
-  self->remark = sl_new_remark ();
-  self->complaint = sl_new_remark ();
-  gtk_widget_add_css_class (self->complaint, "sl-wrong");
-  gtk_widget_add_css_class (self->remark, "sl-dim");
+  self->chooser = sl_chooser_add (tools, _ ("Strings whose posts are moved"), NULL, G_CALLBACK (sl_update_seen), page);
+  self->reset = sl_button_add (tools, _ ("Back as it is"), NULL, G_CALLBACK (on_reset), page);
+  self->keep = sl_button_add (tools, _ ("Keep this"), _ ("Puts what is tried into the instrument’s description"),
+                              G_CALLBACK (on_keep), page);
   gtk_widget_add_css_class (page, "sl-dense");
-  *tools = new_tools (self);
+  self->complaint = sl_remark_add (page, "sl-wrong");
+  gtk_box_append (GTK_BOX (page), messages);
   for (int m = 0; m < N_MOVES; m++)
     build_control (self, controls, messages, m);
+  self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("What moving posts does at the nut"));
   gtk_box_append (GTK_BOX (both), controls);
   gtk_box_append (GTK_BOX (both), GTK_WIDGET (self->table));
-  gtk_box_append (GTK_BOX (page), self->complaint);
-  gtk_box_append (GTK_BOX (page), messages);
   gtk_box_append (GTK_BOX (page), both);
-  gtk_box_append (GTK_BOX (page), self->remark);
-  sl_set_remark (self->remark,
+  sl_set_remark (sl_remark_add (page, "sl-dim"),
                  _ ("A trial only, until it is kept. A string tree is a post nearer the nut: move the string’s post to "
                     "where the tree is, and its wrap to the height the tree holds the string at."));
-  g_object_set_data_full (G_OBJECT (page), "part", self, g_free);
-  sl_follow_while_seen (page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return page;
 }

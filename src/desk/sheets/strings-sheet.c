@@ -1,40 +1,23 @@
-/* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/sheets/strings-sheet.h"
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The sheet of strings, with its first part: the set on the instrument, to tune, to edit and to change for another. */
+#include "desk/sheets/sheets.h"
 
-#include "desk/sheets/strings-parts.h"
+#include "desk/instrument/description-fields.h"
+#include "desk/kit/length-entry.h"
 #include "desk/kit/util.h"
+#include "desk/sheets/parts.h"
+#include "setup/physics/forces.h"
+#include "setup/physics/pitch.h"
+#include "setup/record/compare.h"
 
 #include <glib/gi18n-lib.h>
-
-/* A remark asks for no more width than this; it takes what its table leaves it. */
-#define REMARK_CHARS 50
+#include <math.h>
 
 const SlState *
 sl_state_ahead (const SlAnalysis *analysis)
 {
   return analysis->has_plan ? &analysis->planned : &analysis->measured;
-}
-
-GtkWidget *
-sl_new_remark (void)
-{
-  GtkWidget *remark = sl_text_new (NULL);
-
-  gtk_label_set_max_width_chars (GTK_LABEL (remark), REMARK_CHARS);
-  gtk_widget_add_css_class (remark, "sl-remark");
-  gtk_widget_set_visible (remark, FALSE);
-  return remark;
-}
-
-void
-sl_set_remark (GtkWidget *remark, const char *text)
-{
-  const char *now = text == NULL ? "" : text;
-
-  if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (remark)), now) != 0)
-    gtk_label_set_text (GTK_LABEL (remark), now);
-  if (gtk_widget_get_visible (remark) != (*now != '\0'))
-    gtk_widget_set_visible (remark, *now != '\0');
 }
 
 char *
@@ -46,22 +29,391 @@ sl_take_change (char *before, char *after)
                                              : g_strdup_printf ("%s → %s", own_before, own_after);
 }
 
+char *
+sl_plain_change (const SlTextStyle *style, double before, double after, int places)
+{
+  return sl_take_change (sl_text_plain (style, before, places, FALSE), sl_text_plain (style, after, places, FALSE));
+}
+
+char *
+sl_fine_change (const SlTextStyle *style, double before, double after)
+{
+  return sl_take_change (sl_text_fine (style, before), sl_text_fine (style, after));
+}
+
+/* ---- fitting a set ---- */
+
+static void
+edit_fit (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  sl_profile_fit_strings (profile, data, TRUE);
+}
+
+void
+sl_strings_fit (SlBench *bench, const SlStringSet *set, GtkWidget *notice)
+{
+  const SlAnalysis *analysis = sl_bench_get_analysis (bench);
+  g_autofree SlComparison *comparison = g_new0 (SlComparison, 1);
+  g_autofree char *sentence = NULL, *text = NULL;
+
+  sl_compare (&analysis->instrument, sl_state_ahead (analysis), set->strings, set->n_strings, NULL, comparison);
+  sentence = sl_comparison_sentence (comparison, sl_decimal_sign ());
+  sl_bench_edit (bench, C_ ("undo step", "fit strings"), SL_CHANGED_INSTRUMENT, FALSE, edit_fit, (gpointer) set);
+  /* Translators: name of a set of strings; what it changes */
+  text = g_strdup_printf (_ ("Fitted: %s. %s"), _ (set->name), sentence);
+  sl_set_remark (notice, text);
+  g_object_set_data (G_OBJECT (notice), "fitted", (gpointer) set);
+}
+
+void
+sl_strings_fit_check (SlBench *bench, GtkWidget *notice)
+{
+  const SlStringSet *fitted = g_object_get_data (G_OBJECT (notice), "fitted");
+
+  if (fitted != NULL && !sl_string_set_is_on (fitted, &sl_bench_get_analysis (bench)->instrument))
+    sl_set_remark (notice, NULL);
+}
+
+/* ---- the set ---- */
+
+#define GROUP "sets"
+#define FIT "fit"
+#define GRAMS 1000.0 /* in a kilogram */
+#define MASS_PLACES 3
+#define NEAR_HZ 1e-6 /* of a frequency: the same note */
+#define ENTRY_CHARS 5
+#define NOTE_CHARS 4
+
+enum
+{
+  COLUMN_STRING,
+  COLUMN_NOTE,
+  COLUMN_SOUND,
+  COLUMN_CORE,
+  COLUMN_CORE_DIAMETER,
+  COLUMN_WRAP,
+  COLUMN_WRAP_DIAMETER,
+  COLUMN_OUTSIDE,
+  COLUMN_MASS,
+  N_COLUMNS
+};
+
+static const SlColumn columns[N_COLUMNS] = {
+  { NC_ ("column", "string"), NULL, 5 },
+  { NC_ ("column", "note"), NC_ ("column", "C0 to B8, such as E4, F#3 or Bb2"), 0, SL_COLUMN_WORDS },
+  { NC_ ("column", "Hz"), NULL, 6 },
+  { NC_ ("column", "core"), NULL, 0, SL_COLUMN_WORDS },
+  { NC_ ("column", "⌀"), NC_ ("column", "Diameter of the core"), 0, SL_COLUMN_WORDS | SL_COLUMN_LENGTHS },
+  { NC_ ("column", "wrap"), NC_ ("column", "Plain: a string without a wrap"), 0, SL_COLUMN_WORDS },
+  { NC_ ("column", "⌀"), NC_ ("column", "Diameter of the wrap wire"), 0, SL_COLUMN_WORDS | SL_COLUMN_LENGTHS },
+  { NC_ ("column", "outside"), NC_ ("column", "Diameter over the wrap"), 6 },
+  { NC_ ("column", "g/m"), NC_ ("column", "Mass of a metre: computed from the diameters (grey) unless it is given"), 0,
+    SL_COLUMN_WORDS },
+};
+
+/* The description's columns that stand here, by the attribute or the kind that tells them. */
+typedef struct
+{
+  int column;
+  SlFieldKind kind;
+  const char *attribute; /* of numbers */
+  gsize offset;          /* of texts and choices */
+} Place;
+static const Place places[] = {
+  { COLUMN_NOTE, SL_FIELD_TEXT, NULL, G_STRUCT_OFFSET (SlString, note) },
+  { COLUMN_CORE, SL_FIELD_CHOICE, NULL, G_STRUCT_OFFSET (SlString, core) },
+  { COLUMN_CORE_DIAMETER, SL_FIELD_NUMBER, "core-diameter", 0 },
+  { COLUMN_WRAP, SL_FIELD_WRAP, NULL, 0 },
+  { COLUMN_WRAP_DIAMETER, SL_FIELD_NUMBER, "wrap-diameter", 0 },
+  { COLUMN_MASS, SL_FIELD_NUMBER, "unit-mass", 0 },
+};
+
+typedef struct
+{
+  SlBench *bench; /* borrowed: the window outlives its sheets */
+  SlFigureTable *table;
+  GtkWidget *messages, *complaint, *warnings, *notice, *tuning, *fit_button;
+  GSimpleAction *fit; /* borrowed: the button's group has it */
+  GtkWidget *mass[SL_MAX_STRINGS], *wrap_diameter[SL_MAX_STRINGS];
+  int n_tunings;
+  const SlTuning *listed[16]; /* place 0 of the chooser stands for notes of one's own */
+} Set;
+
+/* ---- the menu of sets ---- */
+
+static void
+list_sets (Set *self, int n_strings)
+{
+  g_autoptr (GMenu) menu = g_menu_new ();
+  int n;
+  const SlStringSet *all = sl_string_sets (&n);
+
+  for (int i = 0; i < n; i++)
+    if (all[i].n_strings == n_strings)
+      {
+        g_autoptr (GMenuItem) item = g_menu_item_new (_ (all[i].name), NULL);
+
+        g_menu_item_set_action_and_target (item, GROUP "." FIT, "s", all[i].id);
+        g_menu_append_item (menu, item);
+      }
+  gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (self->fit_button), G_MENU_MODEL (menu));
+  gtk_widget_set_sensitive (self->fit_button, g_menu_model_get_n_items (G_MENU_MODEL (menu)) > 0);
+}
+
+/* The set that is on is marked in the menu. */
+static void
+show_present (Set *self, const SlInstrument *instrument)
+{
+  const char *id = "";
+  int n;
+  const SlStringSet *all = sl_string_sets (&n);
+
+  for (int i = 0; i < n; i++)
+    if (sl_string_set_is_on (&all[i], instrument))
+      id = all[i].id;
+  g_simple_action_set_state (self->fit, g_variant_new_string (id));
+  sl_strings_fit_check (self->bench, self->notice);
+}
+
+static void
+on_fit (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  Set *self = data;
+  const SlStringSet *set = sl_string_set_find (g_variant_get_string (parameter, NULL));
+
+  if (set != NULL && !sl_string_set_is_on (set, &sl_bench_get_analysis (self->bench)->instrument))
+    sl_strings_fit (self->bench, set, self->notice);
+}
+
+static void
+add_fit_button (Set *self, GtkWidget *tools)
+{
+  static const GActionEntry fit = { FIT, on_fit, "s", "''", NULL, { 0 } };
+  g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
+
+  self->fit_button = gtk_menu_button_new ();
+  gtk_menu_button_set_label (GTK_MENU_BUTTON (self->fit_button), _ ("Fit a set…"));
+  gtk_widget_set_tooltip_text (
+      self->fit_button,
+      _ ("Puts a set of strings on the instrument, tuned as it is now. “Compare” shows first what it would do."));
+  sl_set_accessible_label (self->fit_button, _ ("Fit a set of strings"));
+  g_action_map_add_action_entries (G_ACTION_MAP (group), &fit, 1, self);
+  self->fit = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), FIT));
+  gtk_widget_insert_action_group (self->fit_button, GROUP, G_ACTION_GROUP (group));
+  gtk_box_append (GTK_BOX (tools), self->fit_button);
+}
+
+/* ---- tuning ---- */
+
+static gboolean
+is_tuned (const SlInstrument *instrument, const SlTuning *tuning)
+{
+  for (int s = 0; s < tuning->n_strings; s++)
+    {
+      double wanted = sl_note_frequency (tuning->notes[s]);
+
+      if (!(fabs (instrument->strings[s].frequency_hz - wanted) <= NEAR_HZ * wanted))
+        return FALSE;
+    }
+  return TRUE;
+}
+
+static void
+list_tunings (Set *self, int n_strings)
+{
+  g_autoptr (GtkStringList) list = gtk_string_list_new (NULL);
+  int n;
+  const SlTuning *all = sl_tunings (&n);
+
+  gtk_string_list_append (list, C_ ("tuning", "own notes"));
+  self->n_tunings = 0;
+  for (int i = 0; i < n && self->n_tunings < (int) G_N_ELEMENTS (self->listed); i++)
+    if (all[i].n_strings == n_strings)
+      {
+        self->listed[self->n_tunings++] = &all[i];
+        gtk_string_list_append (list, _ (all[i].name));
+      }
+  sl_chooser_fill (self->tuning, list, 0);
+  gtk_widget_set_sensitive (self->tuning, self->n_tunings > 0);
+}
+
+static void
+show_tuning (Set *self, const SlInstrument *instrument)
+{
+  guint selected = 0;
+
+  for (int i = 0; i < self->n_tunings && selected == 0; i++)
+    if (is_tuned (instrument, self->listed[i]))
+      selected = (guint) i + 1;
+  sl_chooser_fill (self->tuning, NULL, selected);
+}
+
+static void
+edit_tune (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  sl_profile_tune (profile, data);
+}
+
+static void
+on_tuning (GtkWidget *page)
+{
+  Set *self = sl_part_of (page);
+  const guint selected = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->tuning));
+
+  if (selected > 0)
+    sl_bench_edit (self->bench, C_ ("undo step", "tune"), SL_CHANGED_INSTRUMENT, FALSE, edit_tune,
+                   (gpointer) self->listed[selected - 1]);
+  else
+    show_tuning (self, &sl_bench_get_analysis (self->bench)->instrument); /* one's own notes are typed */
+}
+
+/* ---- the table ---- */
+
+static const SlField *
+find_field (const Place *place)
+{
+  for (guint p = 0; p < sl_n_description_pages; p++)
+    for (guint i = 0; g_str_equal (sl_description_pages[p].name, "strings") && i < sl_description_pages[p].n_columns;
+         i++)
+      {
+        const SlField *field = &sl_description_pages[p].columns[i];
+
+        if (field->kind == place->kind && field->offset == place->offset &&
+            g_strcmp0 (field->attribute, place->attribute) == 0)
+          return field;
+      }
+  g_assert_not_reached ();
+}
+
+static void
+build_row (Set *self, int string)
+{
+  for (gsize i = 0; i < G_N_ELEMENTS (places); i++)
+    {
+      GtkWidget *control = sl_field_new (self->bench, find_field (&places[i]), string),
+                *message = sl_field_new_message (control);
+
+      if (GTK_IS_EDITABLE (control))
+        sl_set_chars (control, places[i].column == COLUMN_NOTE ? NOTE_CHARS : ENTRY_CHARS);
+      gtk_widget_set_valign (control, GTK_ALIGN_CENTER);
+      sl_figure_table_put (self->table, (guint) string - 1, (guint) places[i].column, control);
+      if (message != NULL)
+        gtk_box_append (GTK_BOX (self->messages), message);
+      if (places[i].column == COLUMN_MASS)
+        self->mass[string - 1] = control;
+      if (places[i].column == COLUMN_WRAP_DIAMETER)
+        self->wrap_diameter[string - 1] = control;
+    }
+}
+
+static void
+show_string (Set *self, const SlTextStyle *style, int string)
+{
+  const SlProfile *profile = sl_bench_get_profile (self->bench);
+  const SlString *present = &profile->strings[string - 1];
+  const SlStringData *data = &sl_bench_get_analysis (self->bench)->instrument.strings[string - 1];
+  const guint row = (guint) string - 1;
+  double mass = sl_unit_mass (present->build, present->core, sl_number_or (present->core_diameter, NAN), present->wrap,
+                              sl_number_or (present->wrap_diameter, 0));
+
+  sl_figure_table_take (self->table, row, COLUMN_STRING, sl_text_string (profile, string));
+  sl_figure_table_take (self->table, row, COLUMN_SOUND, sl_text_plain (style, data->frequency_hz, 1, FALSE));
+  sl_figure_table_take (self->table, row, COLUMN_OUTSIDE, sl_text_fine (style, data->outside_mm));
+  sl_length_entry_set_places (SL_LENGTH_ENTRY (self->mass[row]), MASS_PLACES);
+  sl_length_entry_set_assumed (SL_LENGTH_ENTRY (self->mass[row]), GRAMS * mass);
+  gtk_widget_set_sensitive (self->wrap_diameter[row], present->build == SL_BUILD_WOUND);
+}
+
+void
+sl_strings_warn (GtkWidget *remark, const double *shares, int n_strings)
+{
+  g_autoptr (GString) text = g_string_new (NULL);
+
+  for (int s = 1; s <= n_strings; s++)
+    {
+      g_autofree char *warning = sl_stress_warning (s, shares[s - 1], sl_decimal_sign ());
+
+      if (warning != NULL)
+        g_string_append_printf (text, "%s%s", text->len > 0 ? "\n" : "", warning);
+    }
+  sl_set_remark (remark, text->str);
+}
+
+static void
+update (GtkWidget *page)
+{
+  Set *self = sl_part_of (page);
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlTextStyle style = sl_bench_text_style (self->bench);
+  const int n = analysis->instrument.n_strings;
+
+  if (sl_figure_table_set_rows (self->table, (guint) n))
+    {
+      sl_empty_box (self->messages);
+      for (int s = 1; s <= n; s++)
+        build_row (self, s);
+      list_sets (self, n);
+      list_tunings (self, n);
+    }
+  sl_figure_table_set_unit (self->table, sl_text_unit (&style));
+  for (int s = 1; s <= n; s++)
+    show_string (self, &style, s);
+  sl_set_remark (self->complaint, NULL); /* what was refused changed nothing; this is a change since */
+  show_tuning (self, &analysis->instrument);
+  show_present (self, &analysis->instrument);
+  sl_strings_warn (self->warnings,
+                   (analysis->has_plan ? &analysis->planned_figures : &analysis->measured_figures)->core_stress_share,
+                   n);
+}
+
+static void
+on_complain (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  sl_set_remark (((Set *) data)->complaint, g_variant_get_string (parameter, NULL));
+}
+
+GtkWidget *
+sl_strings_set_new (SlBench *bench)
+{
+  Set *self = g_new0 (Set, 1);
+  GtkWidget *page = sl_part_new (NULL, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update),
+            *tools = sl_part_tools (page), *label = gtk_label_new (C_ ("tuning", "Tuning"));
+  g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
+  g_auto (GStrv) complain = g_strsplit (SL_COMPLAIN_ACTION, ".", 2);
+  const GActionEntry entry = { complain[1], on_complain, "s", NULL, NULL, { 0 } };
+
+  self->bench = bench;
+  gtk_widget_add_css_class (page, "sl-dense");
+  self->notice = sl_remark_add (page, "sl-notice");
+  self->complaint = sl_remark_add (page, "sl-wrong");
+  self->messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  gtk_box_append (GTK_BOX (page), self->messages);
+  self->table = sl_figure_table_new (columns, N_COLUMNS, _ ("The strings on the instrument"));
+  gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
+  self->warnings = sl_remark_add (page, "sl-close");
+  g_action_map_add_action_entries (G_ACTION_MAP (group), &entry, 1, self);
+  gtk_widget_insert_action_group (page, complain[0], G_ACTION_GROUP (group));
+  add_fit_button (self, tools);
+  gtk_widget_add_css_class (label, "sl-dim");
+  gtk_box_append (GTK_BOX (tools), label);
+  self->tuning = sl_chooser_add (tools, _ ("Tuning"), NULL, G_CALLBACK (on_tuning), page);
+  return page;
+}
+
+/* ---- the sheet ---- */
+
 GtkWidget *
 sl_strings_sheet_new (SlBench *bench)
 {
-  /* named by its last argument */
-  GtkWidget *picture = sl_sheet_picture_new (bench, SL_PICTURE_STRINGS, _ ("Strings: forces, slots and saddle top"));
-  GtkWidget *sheet = sl_sheet_frame_new (_ ("Strings"), picture), *page, *tools = NULL;
-  SlSheetFrame *frame = SL_SHEET_FRAME (sheet);
+  GtkWidget *picture, *compare = sl_strings_compare_new (bench, &picture);
+  GtkWidget *sheet = sl_sheet_frame_new (_ ("Strings"), picture, 0);
 
+  sl_add_classes (picture, "sl-card", "sl-paper");
   sl_set_accessible_description (picture, _ ("Everything it shows is also in this sheet’s tables."));
-  page = sl_strings_set_new (bench, &tools);
-  sl_sheet_frame_add (frame, C_ ("part of a sheet", "Set"), page, tools);
-  page = sl_strings_compare_new (bench, sheet, picture, &tools);
-  sl_sheet_frame_add (frame, C_ ("part of a sheet", "Compare"), page, tools);
-  sl_sheet_frame_add (frame, C_ ("part of a sheet", "Nut"), sl_strings_nut_new (bench), NULL);
-  sl_sheet_frame_add (frame, C_ ("part of a sheet", "Saddle"), sl_strings_saddle_new (bench), NULL);
-  page = sl_strings_posts_new (bench, &tools);
-  sl_sheet_frame_add (frame, C_ ("part of a sheet", "Tuner posts"), page, tools);
+  sl_sheet_frame_add (sheet, C_ ("part of a sheet", "Set"), sl_strings_set_new (bench));
+  sl_sheet_frame_add (sheet, C_ ("part of a sheet", "Compare"), compare);
+  sl_sheet_frame_add (sheet, C_ ("part of a sheet", "Nut"), sl_strings_nut_new (bench));
+  sl_sheet_frame_add (sheet, C_ ("part of a sheet", "Saddle"), sl_strings_saddle_new (bench));
+  sl_sheet_frame_add (sheet, C_ ("part of a sheet", "Tuner posts"), sl_strings_posts_new (bench));
   return sheet;
 }

@@ -1,14 +1,20 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/shelf/shelf-window-private.h"
 
+#include "bench/read-profile.h"
 #include "bench/settings.h"
+#include "bench/starting.h"
 #include "desk/window/window.h"
 #include "file/shelf-work.h"
 #include "setup/record/baseline.h"
 
 #include <glib/gi18n-lib.h>
 
-#define MESSAGE_WORK "work"
+static void
+say (SlShelfWindow *self, SlMessageKind kind, const char *text)
+{
+  sl_message_bar_show (self->messages, "work", kind, text, NULL);
+}
 
 /* ---- work on files, in a thread: a share may be slow, the window is not ---- */
 
@@ -24,9 +30,10 @@ typedef enum
 typedef struct
 {
   WorkKind kind;
-  GFile *file, *folder, *result;
+  SlShelfWindow *window; /* owned, while it waits until it is known which file that is */
+  GFile *file, *result;
   char *title, *label, *stem;
-  GPtrArray *files; /* of a baseline: the instruments */
+  GPtrArray *others; /* of a baseline: the instruments beside @file */
   GBytes *bytes;
   int taken; /* how many of them stand in it */
 } Work;
@@ -36,10 +43,10 @@ work_free (gpointer data)
 {
   Work *work = data;
 
+  g_clear_object (&work->window);
   g_clear_object (&work->file);
-  g_clear_object (&work->folder);
   g_clear_object (&work->result);
-  g_clear_pointer (&work->files, g_ptr_array_unref);
+  g_clear_pointer (&work->others, g_ptr_array_unref);
   g_clear_pointer (&work->bytes, g_bytes_unref);
   g_free (work->title);
   g_free (work->label);
@@ -47,25 +54,25 @@ work_free (gpointer data)
   g_free (work);
 }
 
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (Work, work_free)
+
 static GFile *
 make_baseline (Work *work, GCancellable *cancellable, GError **error)
 {
   g_autoptr (GPtrArray) profiles = g_ptr_array_new_with_free_func ((GDestroyNotify) sl_profile_free);
   g_autoptr (SlProfile) baseline = NULL;
+  g_autoptr (GFile) folder = g_file_get_parent (work->file);
+  SlProfile *profile = sl_document_read (work->file, NULL, NULL, cancellable, error);
 
-  for (guint i = 0; i < work->files->len; i++)
-    {
-      /* the first is the one that was chosen; another that went bad meanwhile is left out */
-      SlProfile *profile =
-          sl_document_read (g_ptr_array_index (work->files, i), NULL, NULL, cancellable, i == 0 ? error : NULL);
-
-      if (profile != NULL)
-        g_ptr_array_add (profiles, profile);
-      else if (i == 0)
-        return NULL;
-    }
+  if (profile == NULL)
+    return NULL;
+  g_ptr_array_add (profiles, profile);
+  for (guint i = 0; i < work->others->len; i++)
+    /* one that went bad meanwhile is left out */
+    if ((profile = sl_document_read (g_ptr_array_index (work->others, i), NULL, NULL, cancellable, NULL)) != NULL)
+      g_ptr_array_add (profiles, profile);
   baseline = sl_baseline_new ((const SlProfile *const *) profiles->pdata, (int) profiles->len, &work->taken);
-  return sl_shelf_add (work->folder, baseline, baseline->identity.label, cancellable, error);
+  return sl_shelf_add (folder, baseline, baseline->identity.label, cancellable, error);
 }
 
 static void
@@ -104,19 +111,28 @@ report_failure (SlShelfWindow *self, const Work *work, const GError *error)
   };
   g_autofree char *text = g_strdup_printf (_ (texts[work->kind]), work->title, error->message);
 
-  sl_shelf_window_say (self, MESSAGE_WORK, SL_MESSAGE_ERROR, text, NULL);
+  say (self, SL_MESSAGE_ERROR, text);
 }
 
+/* Where what was in the file is known, the work that brings it back is kept for the button. */
 static void
-report_trashed (SlShelfWindow *self, Work *work)
+report_trashed (SlShelfWindow *self, const Work *work)
 {
   const SlMessageButton buttons[] = { { _ ("Undo"), "win.undo-trash" }, { NULL } };
-  g_autofree char *text = g_strdup_printf (_ ("“%s” was moved to the trash."), work->title);
+  g_autofree char *text = g_strdup_printf (_ ("“%s” was moved to the trash."), work->title),
+                  *name = g_file_get_basename (work->file);
+  Work *undo = NULL;
 
-  g_set_object (&self->trashed, work->file);
-  g_clear_pointer (&self->trashed_bytes, g_bytes_unref);
-  self->trashed_bytes = g_steal_pointer (&work->bytes);
-  sl_shelf_window_say (self, MESSAGE_WORK, SL_MESSAGE_NOTICE, text, self->trashed_bytes != NULL ? buttons : NULL);
+  if (work->bytes != NULL)
+    {
+      undo = g_new0 (Work, 1);
+      undo->kind = WORK_RESTORE;
+      undo->file = g_object_ref (work->file);
+      undo->bytes = g_bytes_ref (work->bytes);
+      undo->title = g_filename_display_name (name);
+    }
+  g_object_set_data_full (G_OBJECT (self), "undo-trash", undo, work_free);
+  sl_message_bar_show (self->messages, "work", SL_MESSAGE_NOTICE, text, undo != NULL ? buttons : NULL);
 }
 
 static void
@@ -128,14 +144,14 @@ report_baseline (SlShelfWindow *self, const Work *work)
           /* Translators: %1$d is at least 2 */
           : g_strdup_printf (_ ("A baseline was made from %1$d instruments like “%2$s”."), work->taken, work->title);
 
-  sl_shelf_window_say (self, MESSAGE_WORK, SL_MESSAGE_NOTICE, text, NULL);
+  say (self, SL_MESSAGE_NOTICE, text);
 }
 
 static void
 on_worked (GObject *source, GAsyncResult *result, gpointer data)
 {
   SlShelfWindow *self = SL_SHELF_WINDOW (source);
-  Work *work = g_task_get_task_data (G_TASK (result));
+  const Work *work = g_task_get_task_data (G_TASK (result));
   g_autoptr (GError) error = NULL;
 
   if (self->model == NULL) /* closed meanwhile; the work is done anyway */
@@ -156,8 +172,7 @@ on_worked (GObject *source, GAsyncResult *result, gpointer data)
       sl_shelf_table_choose (self->table, name);
       sl_shelf_model_look_at (self->model, work->result);
     }
-  if (work->file != NULL)
-    sl_shelf_model_look_at (self->model, work->file);
+  sl_shelf_model_look_at (self->model, work->file);
 }
 
 static void
@@ -174,105 +189,68 @@ start (SlShelfWindow *self, Work *work)
 static Work *
 work_on_chosen (SlShelfWindow *self, WorkKind kind)
 {
-  SlShelfItem *item = sl_shelf_table_get_chosen (self->table);
   Work *work = g_new0 (Work, 1);
 
   work->kind = kind;
   work->file = sl_shelf_window_dup_chosen_file (self);
-  work->folder = g_object_ref (sl_shelf_model_get_folder (self->model));
-  work->title = g_strdup (sl_shelf_item_get_title (item));
+  work->title = g_strdup (sl_shelf_item_get_title (self->item));
   return work;
 }
-
-static gboolean
-is_on_bench (SlShelfWindow *self, GFile *file, const char *id)
-{
-  for (GList *l = gtk_application_get_windows (gtk_window_get_application (GTK_WINDOW (self))); l != NULL; l = l->next)
-    if (SL_IS_WINDOW (l->data) && sl_window_shows_file (l->data, file, id))
-      {
-        sl_shelf_window_say (self, MESSAGE_WORK, SL_MESSAGE_WARNING,
-                             _ ("This profile is open in a window. Close it there first."), NULL);
-        return TRUE;
-      }
-  return FALSE;
-}
-
-/* Work that waits until it is known which file that is. */
-typedef struct
-{
-  SlShelfWindow *self;
-  Work *work;
-} Asked;
 
 static void
 on_id_known (GObject *source, GAsyncResult *result, gpointer data)
 {
-  g_autofree Asked *asked = data;
-  g_autoptr (SlShelfWindow) self = asked->self;
+  g_autoptr (Work) work = data;
+  g_autoptr (SlShelfWindow) self = g_steal_pointer (&work->window);
   g_autoptr (GFile) chosen = NULL;
   g_autoptr (GFileInfo) info = g_file_query_info_finish (G_FILE (source), result, NULL);
-  Work *work = asked->work;
+  const char *id = info != NULL ? g_file_info_get_attribute_string (info, G_FILE_ATTRIBUTE_ID_FILE) : NULL;
 
-  if (self->model == NULL ||
-      is_on_bench (self, work->file,
-                   info == NULL ? NULL : g_file_info_get_attribute_string (info, G_FILE_ATTRIBUTE_ID_FILE)))
-    {
-      work_free (work);
-      return;
-    }
-  if (work->kind == WORK_TRASH)
-    {
-      start (self, work);
-      return;
-    }
+  if (self->model == NULL)
+    return;
   chosen = sl_shelf_window_dup_chosen_file (self);
-  if (chosen != NULL && g_file_equal (chosen, work->file))
-    sl_shelf_side_ask_name (self->side);
-  work_free (work);
+  if (sl_window_showing (gtk_window_get_application (GTK_WINDOW (self)), work->file, id) != NULL)
+    say (self, SL_MESSAGE_WARNING, _ ("This profile is open in a window. Close it there first."));
+  else if (work->kind == WORK_TRASH)
+    start (self, g_steal_pointer (&work));
+  else if (chosen != NULL && g_file_equal (chosen, work->file))
+    sl_shelf_side_ask_name (self);
 }
 
 /* A profile lying on a bench is named and kept there; changing its file from here would only make that bench's save
  * fail. It may lie there by another path. */
 static void
-start_unless_on_bench (SlShelfWindow *self, WorkKind kind)
+on_unless_on_bench (GtkWidget *widget, const char *action, GVariant *parameter)
 {
-  Asked *asked = g_new (Asked, 1);
+  SlShelfWindow *self = SL_SHELF_WINDOW (widget);
+  Work *work = work_on_chosen (self, g_str_equal (action, "win.trash") ? WORK_TRASH : WORK_RENAME);
 
-  *asked = (Asked){ g_object_ref (self), work_on_chosen (self, kind) };
-  g_file_query_info_async (asked->work->file, G_FILE_ATTRIBUTE_ID_FILE, G_FILE_QUERY_INFO_NONE, G_PRIORITY_DEFAULT,
-                           self->cancellable, on_id_known, asked);
+  work->window = g_object_ref (self);
+  g_file_query_info_async (work->file, G_FILE_ATTRIBUTE_ID_FILE, G_FILE_QUERY_INFO_NONE, G_PRIORITY_DEFAULT,
+                           self->cancellable, on_id_known, work);
 }
 
 static void
-on_open (GSimpleAction *action, GVariant *parameter, gpointer data)
+on_open (GtkWidget *widget, const char *action, GVariant *parameter)
 {
-  SlShelfWindow *self = data;
-  SlShelfItem *item = sl_shelf_table_get_chosen (self->table);
+  SlShelfWindow *self = SL_SHELF_WINDOW (widget);
   g_autoptr (GFile) file = sl_shelf_window_dup_chosen_file (self);
+  g_autofree char *text = NULL;
 
-  if (item == NULL)
-    return;
-  if (sl_shelf_item_get_entry (item)->fault != NULL)
+  if (sl_shelf_item_get_entry (self->item)->fault == NULL)
     {
-      g_autofree char *text = g_strdup_printf (_ ("“%s” can't be opened: %s"), sl_shelf_item_get_title (item),
-                                               sl_shelf_item_get_note (item));
-
-      sl_shelf_window_say (self, MESSAGE_WORK, SL_MESSAGE_ERROR, text, NULL);
+      sl_window_show_file (gtk_window_get_application (GTK_WINDOW (self)), file, NULL);
       return;
     }
-  sl_window_show_file (gtk_window_get_application (GTK_WINDOW (self)), file, NULL);
+  text = g_strdup_printf (_ ("“%s” can't be opened: %s"), sl_shelf_item_get_title (self->item),
+                          sl_shelf_item_get_note (self->item));
+  say (self, SL_MESSAGE_ERROR, text);
 }
 
 static void
-on_duplicate (GSimpleAction *action, GVariant *parameter, gpointer data)
+on_duplicate (GtkWidget *widget, const char *action, GVariant *parameter)
 {
-  start (data, work_on_chosen (data, WORK_DUPLICATE));
-}
-
-static void
-on_rename (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  start_unless_on_bench (data, WORK_RENAME);
+  start (SL_SHELF_WINDOW (widget), work_on_chosen (SL_SHELF_WINDOW (widget), WORK_DUPLICATE));
 }
 
 void
@@ -286,27 +264,12 @@ sl_shelf_window_rename (SlShelfWindow *self, const char *label, const char *stem
 }
 
 static void
-on_trash (GSimpleAction *action, GVariant *parameter, gpointer data)
+on_undo_trash (GtkWidget *widget, const char *action, GVariant *parameter)
 {
-  start_unless_on_bench (data, WORK_TRASH);
-}
+  Work *undo = g_object_steal_data (G_OBJECT (widget), "undo-trash");
 
-static void
-on_undo_trash (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  SlShelfWindow *self = data;
-  Work *work;
-  g_autofree char *name = NULL;
-
-  if (self->trashed == NULL || self->trashed_bytes == NULL)
-    return;
-  work = g_new0 (Work, 1);
-  name = g_file_get_basename (self->trashed);
-  work->kind = WORK_RESTORE;
-  work->file = g_object_ref (self->trashed);
-  work->bytes = g_bytes_ref (self->trashed_bytes);
-  work->title = g_filename_display_name (name);
-  start (self, work);
+  if (undo != NULL)
+    start (SL_SHELF_WINDOW (widget), undo);
 }
 
 /* ---- baselines ---- */
@@ -318,55 +281,131 @@ same_model (const SlShelfEntry *a, const SlShelfEntry *b)
          g_strcmp0 (a->model, b->model) == 0 && g_strcmp0 (a->maker, b->maker) == 0;
 }
 
+/* Of the chosen one, or of all instruments of its model. */
 static void
-start_baseline (SlShelfWindow *self, gboolean whole_model)
+on_baseline (GtkWidget *widget, const char *action, GVariant *parameter)
 {
-  const SlShelfEntry *chosen = sl_shelf_item_get_entry (sl_shelf_table_get_chosen (self->table));
+  SlShelfWindow *self = SL_SHELF_WINDOW (widget);
+  const SlShelfEntry *chosen = sl_shelf_item_get_entry (self->item);
   GListModel *list = sl_shelf_model_get_list (self->model);
+  const gboolean whole_model = g_str_equal (action, "win.baseline-model");
   Work *work = work_on_chosen (self, WORK_BASELINE);
 
-  work->files = g_ptr_array_new_with_free_func (g_object_unref);
-  g_ptr_array_add (work->files, g_steal_pointer (&work->file));
+  work->others = g_ptr_array_new_with_free_func (g_object_unref);
   for (guint i = 0; whole_model && i < g_list_model_get_n_items (list); i++)
     {
       g_autoptr (SlShelfItem) item = g_list_model_get_item (list, i);
       const SlShelfEntry *entry = sl_shelf_item_get_entry (item);
 
       if (entry != chosen && same_model (chosen, entry))
-        g_ptr_array_add (work->files, g_file_get_child (work->folder, entry->name));
+        g_ptr_array_add (work->others, g_file_get_child (sl_shelf_model_get_folder (self->model), entry->name));
     }
   start (self, work);
 }
 
+/* ---- what a new instrument is begun from ---- */
+
+/* What is saved of a window opened from here is offered the shelf's folder first. */
 static void
-on_baseline_one (GSimpleAction *action, GVariant *parameter, gpointer data)
+suggest_folder (SlShelfWindow *self)
 {
-  start_baseline (data, FALSE);
+  g_autofree char *uri = g_file_get_uri (sl_shelf_model_get_folder (self->model));
+
+  sl_settings_set (SL_SETTING_RECENT_FOLDER, g_variant_new_string (uri));
 }
 
 static void
-on_baseline_model (GSimpleAction *action, GVariant *parameter, gpointer data)
+on_baseline_read (GObject *source, GAsyncResult *result, gpointer data)
 {
-  start_baseline (data, TRUE);
+  SlShelfWindow *self = SL_SHELF_WINDOW (source);
+  g_autoptr (GError) error = NULL;
+  g_autoptr (SlProfile) profile = sl_read_profile_finish (result, &error);
+  SlWindow *window;
+
+  if (profile == NULL)
+    {
+      if (!g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED))
+        say (self, SL_MESSAGE_ERROR, error->message);
+      return;
+    }
+  suggest_folder (self);
+  window = sl_window_new (gtk_window_get_application (GTK_WINDOW (self)));
+  /* Shown first: of a window that is filled while hidden, GTK 4.8 tells assistive technology that the whole program has
+   * gone. */
+  gtk_window_present (GTK_WINDOW (window));
+  sl_window_put_on_bench (window, sl_instrument_from_baseline (profile));
 }
 
 /* From a baseline, which the new instrument then names as its own; from an instrument, whose baseline, if any, is taken
- * over with its construction. */
+ * over with its construction. @parameter is a file's name in the folder, NULL for the chosen one. */
 static void
-on_begin_from (GSimpleAction *action, GVariant *parameter, gpointer data)
+on_begin_from (GtkWidget *widget, const char *action, GVariant *parameter)
 {
-  g_autoptr (GFile) file = sl_shelf_window_dup_chosen_file (data);
+  SlShelfWindow *self = SL_SHELF_WINDOW (widget);
+  const char *name =
+      parameter != NULL ? g_variant_get_bytestring (parameter) : sl_shelf_item_get_entry (self->item)->name;
+  g_autoptr (GFile) file = g_file_get_child (sl_shelf_model_get_folder (self->model), name);
 
-  sl_shelf_window_begin_from (data, file);
+  sl_read_profile_async (self, file, self->cancellable, on_baseline_read);
 }
 
 static void
-on_new (GSimpleAction *action, GVariant *parameter, gpointer data)
+on_new (GtkWidget *widget, const char *action, GVariant *parameter)
 {
-  SlShelfWindow *self = data;
+  suggest_folder (SL_SHELF_WINDOW (widget));
+  gtk_widget_activate_action_variant (widget, parameter != NULL ? "app.new-from" : "app.new", parameter);
+}
 
-  sl_shelf_window_suggest_folder (self);
-  g_action_group_activate_action (G_ACTION_GROUP (gtk_window_get_application (GTK_WINDOW (self))), "new", NULL);
+static int
+by_title (gconstpointer a, gconstpointer b)
+{
+  return sl_shelf_item_compare (*(SlShelfItem *const *) a, *(SlShelfItem *const *) b, SL_SHELF_COLUMN_LABEL);
+}
+
+static void
+append (GMenu *menu, const char *title, const char *action, GVariant *target)
+{
+  g_autoptr (GMenuItem) item = g_menu_item_new (NULL, NULL);
+  g_autoptr (GString) label = g_string_new (title);
+
+  g_string_replace (label, "_", "__", 0); /* no mnemonic: it is somebody's text */
+  g_menu_item_set_label (item, label->str);
+  g_menu_item_set_action_and_target_value (item, action, target);
+  g_menu_append_item (menu, item);
+}
+
+static void
+list_baselines (SlShelfWindow *self)
+{
+  GListModel *list = sl_shelf_model_get_list (self->model);
+  g_autoptr (GPtrArray) baselines = g_ptr_array_new_with_free_func (g_object_unref);
+
+  for (guint i = 0; i < g_list_model_get_n_items (list); i++)
+    {
+      g_autoptr (SlShelfItem) item = g_list_model_get_item (list, i);
+      const SlShelfEntry *entry = sl_shelf_item_get_entry (item);
+
+      if (entry->fault == NULL && entry->kind == SL_KIND_BASELINE)
+        g_ptr_array_add (baselines, g_steal_pointer (&item));
+    }
+  g_ptr_array_sort (baselines, by_title);
+  g_menu_remove_all (self->shop_baselines);
+  for (guint i = 0; i < baselines->len; i++)
+    {
+      SlShelfItem *item = g_ptr_array_index (baselines, i);
+
+      append (self->shop_baselines, sl_shelf_item_get_title (item), "win.begin-from-named",
+              g_variant_new_bytestring (sl_shelf_item_get_entry (item)->name));
+    }
+}
+
+void
+sl_shelf_window_add_baselines (SlShelfWindow *self)
+{
+  for (guint i = 0; sl_starting_names[i] != NULL; i++)
+    append (self->built_in_baselines, _ (sl_starting_titles[i]), "win.begin-from-built-in",
+            g_variant_new_string (sl_starting_names[i]));
+  g_signal_connect_object (self->model, "changed", G_CALLBACK (list_baselines), self, G_CONNECT_SWAPPED);
 }
 
 /* ---- the folder ---- */
@@ -384,9 +423,9 @@ on_folder_response (GtkNativeDialog *dialog, int response, gpointer data)
 }
 
 static void
-on_choose_folder (GSimpleAction *action, GVariant *parameter, gpointer data)
+on_choose_folder (GtkWidget *widget, const char *action, GVariant *parameter)
 {
-  SlShelfWindow *self = data;
+  SlShelfWindow *self = SL_SHELF_WINDOW (widget);
 
   g_clear_object (&self->chooser);
   self->chooser = gtk_file_chooser_native_new (_ ("Choose the shelf's folder"), GTK_WINDOW (self),
@@ -398,34 +437,32 @@ on_choose_folder (GSimpleAction *action, GVariant *parameter, gpointer data)
 }
 
 static void
-on_own_shelf (GSimpleAction *action, GVariant *parameter, gpointer data)
+on_own_shelf (GtkWidget *widget, const char *action, GVariant *parameter)
 {
-  g_autoptr (GFile) own = NULL;
+  g_autoptr (GFile) own = sl_own_shelf_folder ();
 
-  sl_settings_set (SL_SETTING_SHELF_FOLDER, g_variant_new_string (""));
-  own = g_file_new_build_filename (g_get_user_data_dir (), "sidelong", "shelf", NULL);
-  sl_shelf_window_open_folder (data, own, TRUE);
+  sl_shelf_window_open_folder (SL_SHELF_WINDOW (widget), own, TRUE);
 }
 
 static void
-on_reload (GSimpleAction *action, GVariant *parameter, gpointer data)
+on_reload (GtkWidget *widget, const char *action, GVariant *parameter)
 {
-  SlShelfWindow *self = data;
+  SlShelfWindow *self = SL_SHELF_WINDOW (widget);
   g_autoptr (GFile) folder = g_object_ref (sl_shelf_model_get_folder (self->model));
 
   sl_shelf_window_open_folder (self, folder, FALSE);
 }
 
 static void
-on_stop (GSimpleAction *action, GVariant *parameter, gpointer data)
+on_stop (GtkWidget *widget, const char *action, GVariant *parameter)
 {
-  sl_shelf_model_stop (SL_SHELF_WINDOW (data)->model);
+  sl_shelf_model_stop (SL_SHELF_WINDOW (widget)->model);
 }
 
 static void
-on_show_all (GSimpleAction *action, GVariant *parameter, gpointer data)
+on_show_all (GtkWidget *widget, const char *action, GVariant *parameter)
 {
-  SlShelfWindow *self = data;
+  SlShelfWindow *self = SL_SHELF_WINDOW (widget);
 
   gtk_editable_set_text (GTK_EDITABLE (self->search), "");
   gtk_drop_down_set_selected (GTK_DROP_DOWN (self->kinds), SL_SHELF_ALL);
@@ -434,65 +471,60 @@ on_show_all (GSimpleAction *action, GVariant *parameter, gpointer data)
 }
 
 static void
-on_find (GSimpleAction *action, GVariant *parameter, gpointer data)
+on_find (GtkWidget *widget, const char *action, GVariant *parameter)
 {
-  gtk_widget_grab_focus (SL_SHELF_WINDOW (data)->search);
+  gtk_widget_grab_focus (SL_SHELF_WINDOW (widget)->search);
 }
 
-static const GActionEntry actions[] = {
-  { .name = "open-chosen", .activate = on_open },
-  { .name = "begin-from", .activate = on_begin_from },
-  { .name = "baseline-one", .activate = on_baseline_one },
-  { .name = "baseline-model", .activate = on_baseline_model },
-  { .name = "duplicate", .activate = on_duplicate },
-  { .name = "rename", .activate = on_rename },
-  { .name = "trash", .activate = on_trash },
-  { .name = "undo-trash", .activate = on_undo_trash },
-  { .name = "new", .activate = on_new },
-  { .name = "choose-folder", .activate = on_choose_folder },
-  { .name = "own-shelf", .activate = on_own_shelf },
-  { .name = "reload", .activate = on_reload },
-  { .name = "stop", .activate = on_stop },
-  { .name = "show-all", .activate = on_show_all },
-  { .name = "find", .activate = on_find },
+/* ---- all of them ---- */
+
+static const struct
+{
+  const char *name, *parameter_type;
+  GtkWidgetActionActivateFunc activate;
+  enum
+  {
+    ALWAYS,
+    ON_CHOSEN,
+    ON_SOUND /* a chosen profile that can be read */
+  } enabled;
+} actions[] = {
+  { "win.open-chosen", NULL, on_open, ON_CHOSEN },
+  { "win.begin-from", NULL, on_begin_from, ON_SOUND },
+  { "win.begin-from-named", "ay", on_begin_from, ALWAYS },
+  { "win.begin-from-built-in", "s", on_new, ALWAYS },
+  { "win.new", NULL, on_new, ALWAYS },
+  { "win.baseline-one", NULL, on_baseline, ON_SOUND },
+  { "win.baseline-model", NULL, on_baseline, ON_SOUND },
+  { "win.duplicate", NULL, on_duplicate, ON_SOUND },
+  { "win.rename", NULL, on_unless_on_bench, ON_CHOSEN },
+  { "win.trash", NULL, on_unless_on_bench, ON_CHOSEN },
+  { "win.undo-trash", NULL, on_undo_trash, ALWAYS },
+  { "win.choose-folder", NULL, on_choose_folder, ALWAYS },
+  { "win.own-shelf", NULL, on_own_shelf, ALWAYS },
+  { "win.reload", NULL, on_reload, ALWAYS },
+  { "win.stop", NULL, on_stop, ALWAYS },
+  { "win.show-all", NULL, on_show_all, ALWAYS },
+  { "win.find", NULL, on_find, ALWAYS },
 };
 
 void
 sl_shelf_window_refresh_actions (SlShelfWindow *self)
 {
-  static const char *const of_sound[] = { "begin-from", "baseline-one", "baseline-model", "duplicate" };
-  static const char *const of_any[] = { "open-chosen", "rename", "trash" };
-  SlShelfItem *item = sl_shelf_table_get_chosen (self->table);
-  gboolean sound = item != NULL && sl_shelf_item_get_entry (item)->fault == NULL;
+  const gboolean sound = self->item != NULL && sl_shelf_item_get_entry (self->item)->fault == NULL;
 
-  for (guint i = 0; i < G_N_ELEMENTS (of_any); i++)
-    g_simple_action_set_enabled (G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (self), of_any[i])),
-                                 item != NULL);
-  for (guint i = 0; i < G_N_ELEMENTS (of_sound); i++)
-    g_simple_action_set_enabled (G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (self), of_sound[i])),
-                                 sound);
-}
-
-static void
-add_key (GtkEventController *controller, guint key, GdkModifierType modifiers, const char *action)
-{
-  gtk_shortcut_controller_add_shortcut (
-      GTK_SHORTCUT_CONTROLLER (controller),
-      gtk_shortcut_new (gtk_keyval_trigger_new (key, modifiers), gtk_named_action_new (action)));
+  for (guint i = 0; i < G_N_ELEMENTS (actions); i++)
+    if (actions[i].enabled != ALWAYS)
+      gtk_widget_action_set_enabled (GTK_WIDGET (self), actions[i].name,
+                                     actions[i].enabled == ON_CHOSEN ? self->item != NULL : sound);
 }
 
 void
-sl_shelf_window_add_actions (SlShelfWindow *self)
+sl_shelf_window_class_add_actions (GtkWidgetClass *class)
 {
-  GtkEventController *keys = gtk_shortcut_controller_new (), *table_keys = gtk_shortcut_controller_new ();
-
-  g_action_map_add_action_entries (G_ACTION_MAP (self), actions, G_N_ELEMENTS (actions), self);
-  gtk_shortcut_controller_set_scope (GTK_SHORTCUT_CONTROLLER (keys), GTK_SHORTCUT_SCOPE_GLOBAL);
-  add_key (keys, GDK_KEY_f, GDK_CONTROL_MASK, "win.find");
-  add_key (keys, GDK_KEY_r, GDK_CONTROL_MASK, "win.reload");
-  add_key (keys, GDK_KEY_F2, 0, "win.rename");
-  gtk_widget_add_controller (GTK_WIDGET (self), keys);
-  /* not while something is typed */
-  add_key (table_keys, GDK_KEY_Delete, 0, "win.trash");
-  gtk_widget_add_controller (self->scroller, table_keys);
+  for (guint i = 0; i < G_N_ELEMENTS (actions); i++)
+    gtk_widget_class_install_action (class, actions[i].name, actions[i].parameter_type, actions[i].activate);
+  gtk_widget_class_add_binding_action (class, GDK_KEY_f, GDK_CONTROL_MASK, "win.find", NULL);
+  gtk_widget_class_add_binding_action (class, GDK_KEY_r, GDK_CONTROL_MASK, "win.reload", NULL);
+  gtk_widget_class_add_binding_action (class, GDK_KEY_F2, 0, "win.rename", NULL);
 }

@@ -1,20 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/shelf/shelf-rows.h"
 
-#include <string.h>
-
 #define STEP 16 /* rows in one step: a few milliseconds of making or taking down their widgets */
 /* So many changed items are put in or taken out one by one, and the rows around them stay as they are. */
 #define FEW 16
-
-struct _SlShelfRow
-{
-  GObject parent_instance;
-
-  SlShelfItem *item; /* NULL: empty */
-  GtkListItem *cells[SL_SHELF_N_COLUMNS];
-  gboolean stale; /* the cells show what the row was before */
-};
 
 G_DEFINE_FINAL_TYPE (SlShelfRow, sl_shelf_row, G_TYPE_OBJECT)
 
@@ -30,10 +19,8 @@ struct _SlShelfRows
   GPtrArray *wanted; /* those of them that are to be shown */
   GPtrArray *rows;
 
-  SlShelfWanted is_wanted;
-  SlShelfFill fill;
-  SlShelfScreen screen;
-  gpointer data;
+  const SlShelfRowsUser *user;
+  gpointer data; /* of the user */
   guint step_source;
 };
 
@@ -41,14 +28,6 @@ static void sl_shelf_rows_list_model_init (GListModelInterface *iface);
 
 G_DEFINE_FINAL_TYPE_WITH_CODE (SlShelfRows, sl_shelf_rows, G_TYPE_OBJECT,
                                G_IMPLEMENT_INTERFACE (G_TYPE_LIST_MODEL, sl_shelf_rows_list_model_init))
-
-enum
-{
-  SIGNAL_ARRANGED,
-  SIGNAL_PUBLISHED,
-  N_SIGNALS
-};
-static guint signals[N_SIGNALS];
 
 /* ---- a row ---- */
 
@@ -70,24 +49,6 @@ sl_shelf_row_init (SlShelfRow *self)
 {
 }
 
-SlShelfItem *
-sl_shelf_row_get_item (SlShelfRow *self)
-{
-  return self->item;
-}
-
-void
-sl_shelf_row_set_cell (SlShelfRow *self, SlShelfColumn column, GtkListItem *cell)
-{
-  self->cells[column] = cell;
-}
-
-GtkListItem *
-sl_shelf_row_get_cell (SlShelfRow *self, SlShelfColumn column)
-{
-  return self->cells[column];
-}
-
 static gboolean
 is_bound (const SlShelfRow *row)
 {
@@ -95,6 +56,15 @@ is_bound (const SlShelfRow *row)
     if (row->cells[column] != NULL)
       return TRUE;
   return FALSE;
+}
+
+static SlShelfRow *
+new_row (SlShelfItem *item)
+{
+  SlShelfRow *row = g_object_new (SL_TYPE_SHELF_ROW, NULL);
+
+  row->item = g_object_ref (item);
+  return row;
 }
 
 static void
@@ -110,7 +80,7 @@ static void
 fill_row (SlShelfRows *self, SlShelfRow *row)
 {
   if (row->stale)
-    self->fill (row, self->data);
+    self->user->fill (row, self->data);
   row->stale = FALSE;
 }
 
@@ -120,12 +90,7 @@ append_rows (SlShelfRows *self, guint n)
   const guint before = self->rows->len;
 
   for (guint i = 0; i < n; i++)
-    {
-      SlShelfRow *row = g_object_new (SL_TYPE_SHELF_ROW, NULL);
-
-      row->item = g_object_ref (g_ptr_array_index (self->wanted, before + i));
-      g_ptr_array_add (self->rows, row);
-    }
+    g_ptr_array_add (self->rows, new_row (g_ptr_array_index (self->wanted, before + i)));
   if (n > 0)
     g_list_model_items_changed (G_LIST_MODEL (self), before, 0, n);
 }
@@ -137,12 +102,6 @@ remove_last_rows (SlShelfRows *self, guint n)
     return;
   g_ptr_array_set_size (self->rows, (int) (self->rows->len - n));
   g_list_model_items_changed (G_LIST_MODEL (self), self->rows->len, n, 0);
-}
-
-static gboolean
-is_settled (SlShelfRows *self)
-{
-  return self->step_source == 0 && self->rows->len == self->wanted->len;
 }
 
 /* Fills the next few stale rows; FALSE where there are none. */
@@ -177,7 +136,7 @@ on_step (gpointer data)
   if (self->rows->len != n)
     return G_SOURCE_CONTINUE;
   self->step_source = 0;
-  g_signal_emit (self, signals[SIGNAL_PUBLISHED], 0);
+  self->user->arranged (self->data);
   return G_SOURCE_REMOVE;
 }
 
@@ -195,14 +154,14 @@ publish (SlShelfRows *self)
   if (kept > n && !is_bound (g_ptr_array_index (self->rows, n)))
     kept = n; /* the list was scrolled far below what there is now, and finds itself a new place */
   remove_last_rows (self, self->rows->len - kept);
-  self->screen (&first, &n_screen, self->data);
+  self->user->screen (&first, &n_screen, self->data);
   for (guint i = first; i < MIN (self->rows->len, first + n_screen); i++)
     fill_row (self, g_ptr_array_index (self->rows, i));
   if (self->rows->len < MIN (n, first + n_screen))
     append_rows (self, MIN (n, first + n_screen) - self->rows->len);
   if (self->step_source == 0)
     self->step_source = g_idle_add (on_step, self);
-  g_signal_emit (self, signals[SIGNAL_ARRANGED], 0);
+  self->user->arranged (self->data);
 }
 
 /* ---- sorting and filtering ---- */
@@ -214,12 +173,16 @@ compare (gconstpointer a, gconstpointer b, gpointer data)
 }
 
 static void
-filter (SlShelfRows *self)
+filter (SlShelfRows *self, const GPtrArray *among)
 {
-  g_ptr_array_set_size (self->wanted, 0);
-  for (guint i = 0; i < self->sorted->len; i++)
-    if (self->is_wanted (g_ptr_array_index (self->sorted, i), self->data))
-      g_ptr_array_add (self->wanted, g_ptr_array_index (self->sorted, i));
+  GPtrArray *wanted = g_ptr_array_sized_new (among->len);
+
+  for (guint i = 0; i < among->len; i++)
+    if (self->user->wants (g_ptr_array_index (among, i), self->data))
+      g_ptr_array_add (wanted, g_ptr_array_index (among, i));
+  g_ptr_array_unref (self->wanted);
+  self->wanted = wanted;
+  publish (self);
 }
 
 static void
@@ -228,25 +191,13 @@ arrange (SlShelfRows *self)
   g_ptr_array_set_size (self->sorted, 0);
   g_ptr_array_extend (self->sorted, self->mirror, NULL, NULL);
   g_ptr_array_sort_with_data (self->sorted, compare, self->sorter);
-  filter (self);
-  publish (self);
+  filter (self, self->sorted);
 }
 
 void
 sl_shelf_rows_refilter (SlShelfRows *self, gboolean narrower)
 {
-  guint kept = 0;
-
-  if (narrower)
-    {
-      for (guint i = 0; i < self->wanted->len; i++)
-        if (self->is_wanted (g_ptr_array_index (self->wanted, i), self->data))
-          self->wanted->pdata[kept++] = g_ptr_array_index (self->wanted, i);
-      g_ptr_array_set_size (self->wanted, (int) kept);
-    }
-  else
-    filter (self);
-  publish (self);
+  filter (self, narrower ? self->wanted : self->sorted);
 }
 
 /* ---- a few items changed ---- */
@@ -286,16 +237,13 @@ static void
 put_in (SlShelfRows *self, SlShelfItem *item)
 {
   guint position;
-  SlShelfRow *row;
 
   g_ptr_array_insert (self->sorted, (int) place_for (self, self->sorted, item), item);
-  if (!self->is_wanted (item, self->data))
+  if (!self->user->wants (item, self->data))
     return;
   position = place_for (self, self->wanted, item);
-  row = g_object_new (SL_TYPE_SHELF_ROW, NULL);
-  row->item = g_object_ref (item);
   g_ptr_array_insert (self->wanted, (int) position, item);
-  g_ptr_array_insert (self->rows, (int) position, row);
+  g_ptr_array_insert (self->rows, (int) position, new_row (item));
   g_list_model_items_changed (G_LIST_MODEL (self), position, 0, 1);
 }
 
@@ -305,7 +253,7 @@ replace (SlShelfRows *self, SlShelfItem *old, SlShelfItem *item)
 {
   guint in_sorted, in_wanted;
 
-  if (!self->is_wanted (item, self->data) || !g_ptr_array_find (self->sorted, old, &in_sorted) ||
+  if (!self->user->wants (item, self->data) || !g_ptr_array_find (self->sorted, old, &in_sorted) ||
       !g_ptr_array_find (self->wanted, old, &in_wanted) || gtk_sorter_compare (self->sorter, old, item) != 0)
     return FALSE;
   self->sorted->pdata[in_sorted] = item;
@@ -327,7 +275,7 @@ on_items_changed (GListModel *items, guint position, guint n_removed, guint n_ad
     g_ptr_array_remove_range (self->mirror, position, n_removed);
   for (guint i = 0; i < n_added; i++)
     g_ptr_array_insert (self->mirror, (int) (position + i), g_list_model_get_item (items, position + i));
-  if (!is_settled (self) || n_removed + n_added > FEW)
+  if (self->step_source != 0 || self->rows->len != self->wanted->len || n_removed + n_added > FEW)
     {
       arrange (self);
       return;
@@ -340,7 +288,7 @@ on_items_changed (GListModel *items, guint position, guint n_removed, guint n_ad
       for (guint i = 0; i < n_added; i++)
         put_in (self, g_ptr_array_index (self->mirror, position + i));
     }
-  g_signal_emit (self, signals[SIGNAL_ARRANGED], 0);
+  self->user->arranged (self->data);
 }
 
 /* ---- the list model ---- */
@@ -375,18 +323,11 @@ sl_shelf_rows_list_model_init (GListModelInterface *iface)
 
 /* ---- the object ---- */
 
+/* The view may keep the rows for a little longer. */
 static void
 sl_shelf_rows_dispose (GObject *object)
 {
-  SlShelfRows *self = SL_SHELF_ROWS (object);
-
-  g_clear_handle_id (&self->step_source, g_source_remove);
-  if (self->items != NULL)
-    g_signal_handlers_disconnect_by_data (self->items, self);
-  if (self->sorter != NULL)
-    g_signal_handlers_disconnect_by_data (self->sorter, self);
-  g_clear_object (&self->items);
-  g_clear_object (&self->sorter);
+  g_clear_handle_id (&SL_SHELF_ROWS (object)->step_source, g_source_remove);
   G_OBJECT_CLASS (sl_shelf_rows_parent_class)->dispose (object);
 }
 
@@ -395,6 +336,8 @@ sl_shelf_rows_finalize (GObject *object)
 {
   SlShelfRows *self = SL_SHELF_ROWS (object);
 
+  g_object_unref (self->items);
+  g_object_unref (self->sorter);
   g_ptr_array_unref (self->rows);
   g_ptr_array_unref (self->wanted);
   g_ptr_array_unref (self->sorted);
@@ -407,10 +350,6 @@ sl_shelf_rows_class_init (SlShelfRowsClass *class)
 {
   G_OBJECT_CLASS (class)->dispose = sl_shelf_rows_dispose;
   G_OBJECT_CLASS (class)->finalize = sl_shelf_rows_finalize;
-  signals[SIGNAL_ARRANGED] =
-      g_signal_new ("arranged", SL_TYPE_SHELF_ROWS, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
-  signals[SIGNAL_PUBLISHED] =
-      g_signal_new ("published", SL_TYPE_SHELF_ROWS, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
 
 static void
@@ -423,19 +362,16 @@ sl_shelf_rows_init (SlShelfRows *self)
 }
 
 SlShelfRows *
-sl_shelf_rows_new (GListModel *items, GtkSorter *sorter, SlShelfWanted wanted, SlShelfFill fill, SlShelfScreen screen,
-                   gpointer data)
+sl_shelf_rows_new (GListModel *items, GtkSorter *sorter, const SlShelfRowsUser *user, gpointer data)
 {
   SlShelfRows *self = g_object_new (SL_TYPE_SHELF_ROWS, NULL);
 
   self->items = g_object_ref (items);
   self->sorter = g_object_ref (sorter);
-  self->is_wanted = wanted;
-  self->fill = fill;
-  self->screen = screen;
+  self->user = user;
   self->data = data;
-  g_signal_connect (items, "items-changed", G_CALLBACK (on_items_changed), self);
-  g_signal_connect_swapped (sorter, "changed", G_CALLBACK (arrange), self);
+  g_signal_connect_object (items, "items-changed", G_CALLBACK (on_items_changed), self, 0);
+  g_signal_connect_object (sorter, "changed", G_CALLBACK (arrange), self, G_CONNECT_SWAPPED);
   on_items_changed (items, 0, 0, g_list_model_get_n_items (items), self);
   return self;
 }
@@ -452,20 +388,8 @@ sl_shelf_rows_refill (SlShelfRows *self)
     }
 }
 
-guint
-sl_shelf_rows_get_n_wanted (SlShelfRows *self)
+const GPtrArray *
+sl_shelf_rows_get_wanted (SlShelfRows *self)
 {
-  return self->wanted->len;
-}
-
-SlShelfItem *
-sl_shelf_rows_find (SlShelfRows *self, const char *name, guint *position)
-{
-  for (guint i = 0; i < self->wanted->len; i++)
-    if (strcmp (sl_shelf_item_get_entry (g_ptr_array_index (self->wanted, i))->name, name) == 0)
-      {
-        *position = i;
-        return g_ptr_array_index (self->wanted, i);
-      }
-  return NULL;
+  return self->wanted;
 }

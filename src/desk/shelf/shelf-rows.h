@@ -13,29 +13,34 @@
 #define SL_TYPE_SHELF_ROW (sl_shelf_row_get_type ())
 G_DECLARE_FINAL_TYPE (SlShelfRow, sl_shelf_row, SL, SHELF_ROW, GObject)
 
-/* NULL for an empty row. */
-SlShelfItem *sl_shelf_row_get_item (SlShelfRow *self);
+struct _SlShelfRow
+{
+  GObject parent_instance;
 
-/* The cells a row is shown in, one for each column; NULL where it isn't. Set while the row is bound, borrowed. */
-void sl_shelf_row_set_cell (SlShelfRow *self, SlShelfColumn column, GtkListItem *cell);
-GtkListItem *sl_shelf_row_get_cell (SlShelfRow *self, SlShelfColumn column);
+  SlShelfItem *item;                      /* owned; NULL: empty */
+  GtkListItem *cells[SL_SHELF_N_COLUMNS]; /* those it is shown in, set while they are bound; NULL where it isn't */
+  gboolean stale;                         /* the cells show what the row was before */
+};
 
 #define SL_TYPE_SHELF_ROWS (sl_shelf_rows_get_type ())
 G_DECLARE_FINAL_TYPE (SlShelfRows, sl_shelf_rows, SL, SHELF_ROWS, GObject)
 
-/* Whether @item is among those wanted. */
-typedef gboolean (*SlShelfWanted) (SlShelfItem *item, gpointer data);
+/* Whom the rows are for; each function is given the same data. */
+typedef struct
+{
+  /* whether @item is among those wanted */
+  gboolean (*wants) (SlShelfItem *item, gpointer data);
+  /* writes a row's item into its cells */
+  void (*fill) (SlShelfRow *row, gpointer data);
+  /* which rows are on the screen: the first, and how many there is room for */
+  void (*screen) (guint *first, guint *n, gpointer data);
+  /* which items are wanted, or their order, changed, and the rows on the screen show it already; or rows came or went
+   */
+  void (*arranged) (gpointer data);
+} SlShelfRowsUser;
 
-/* Writes a row's item into its cells. */
-typedef void (*SlShelfFill) (SlShelfRow *row, gpointer data);
-
-/* Which rows are on the screen: the first, and how many there is room for. */
-typedef void (*SlShelfScreen) (guint *first, guint *n, gpointer data);
-
-/* @items holds SlShelfItems, which @sorter compares. Signals: "arranged" (which items are wanted, or their order,
- * changed; the rows on the screen show it already), "published" (rows came or went without that). */
-SlShelfRows *sl_shelf_rows_new (GListModel *items, GtkSorter *sorter, SlShelfWanted wanted, SlShelfFill fill,
-                                SlShelfScreen screen, gpointer data);
+/* @items holds SlShelfItems, which @sorter compares. To be disposed of before @data goes. */
+SlShelfRows *sl_shelf_rows_new (GListModel *items, GtkSorter *sorter, const SlShelfRowsUser *user, gpointer data);
 
 /* Asks again which items are wanted; where @narrower only among those that were. */
 void sl_shelf_rows_refilter (SlShelfRows *self, gboolean narrower);
@@ -43,6 +48,5 @@ void sl_shelf_rows_refilter (SlShelfRows *self, gboolean narrower);
 /* Fills all cells again. */
 void sl_shelf_rows_refill (SlShelfRows *self);
 
-/* The items wanted, in their order; there may not be rows for all of them yet. */
-guint sl_shelf_rows_get_n_wanted (SlShelfRows *self);
-SlShelfItem *sl_shelf_rows_find (SlShelfRows *self, const char *name, guint *position);
+/* The items wanted, in their order; there may not be rows for all of them yet. Borrowed. */
+const GPtrArray *sl_shelf_rows_get_wanted (SlShelfRows *self);

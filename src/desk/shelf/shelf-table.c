@@ -128,7 +128,7 @@ sl_shelf_table_filter (SlShelfTable *self, SlShelfKinds kinds, SlShelfVisits vis
 guint
 sl_shelf_table_get_n_shown (SlShelfTable *self)
 {
-  return sl_shelf_rows_get_n_wanted (self->rows);
+  return sl_shelf_rows_get_wanted (self->rows)->len;
 }
 
 gboolean
@@ -150,31 +150,24 @@ sl_shelf_table_get_chosen (SlShelfTable *self)
 static void
 follow_chosen (SlShelfTable *self)
 {
+  const GPtrArray *wanted = sl_shelf_rows_get_wanted (self->rows);
   guint position = GTK_INVALID_LIST_POSITION;
-  SlShelfItem *item = self->chosen_name != NULL ? sl_shelf_rows_find (self->rows, self->chosen_name, &position) : NULL;
-  gboolean changed = g_set_object (&self->chosen, item);
+  SlShelfItem *item = NULL;
+  gboolean changed;
 
+  for (guint i = 0; self->chosen_name != NULL && item == NULL && i < wanted->len; i++)
+    if (g_str_equal (sl_shelf_item_get_entry (wanted->pdata[i])->name, self->chosen_name))
+      {
+        item = wanted->pdata[i];
+        position = i;
+      }
+  changed = g_set_object (&self->chosen, item);
   if (position >= g_list_model_get_n_items (G_LIST_MODEL (self->rows)))
     position = GTK_INVALID_LIST_POSITION; /* until it has a row */
   if (gtk_single_selection_get_selected (self->selection) != position)
     gtk_single_selection_set_selected (self->selection, position);
   if (changed)
     g_signal_emit (self, signals[SIGNAL_CHOSEN], 0);
-}
-
-/* A row other than the chosen one was selected by a person. */
-static void
-on_selected (SlShelfTable *self)
-{
-  SlShelfRow *row = gtk_single_selection_get_selected_item (self->selection);
-  SlShelfItem *item = row != NULL ? sl_shelf_row_get_item (row) : NULL;
-
-  if (item == NULL || item == self->chosen)
-    return;
-  g_set_object (&self->chosen, item);
-  g_free (self->chosen_name);
-  self->chosen_name = g_strdup (sl_shelf_item_get_entry (item)->name);
-  g_signal_emit (self, signals[SIGNAL_CHOSEN], 0);
 }
 
 void
@@ -185,9 +178,23 @@ sl_shelf_table_choose (SlShelfTable *self, const char *name)
   follow_chosen (self);
 }
 
+/* A row other than the chosen one was selected by a person. */
 static void
-on_arranged (SlShelfTable *self)
+on_selected (SlShelfTable *self)
 {
+  SlShelfRow *row = gtk_single_selection_get_selected_item (self->selection);
+
+  if (row != NULL && row->item != NULL && row->item != self->chosen)
+    sl_shelf_table_choose (self, sl_shelf_item_get_entry (row->item)->name);
+}
+
+static void
+on_arranged (gpointer data)
+{
+  SlShelfTable *self = data;
+
+  if (self->selection == NULL) /* this is being made */
+    return;
   follow_chosen (self);
   g_signal_emit (self, signals[SIGNAL_SHOWN], 0);
 }
@@ -207,7 +214,7 @@ on_activate (SlShelfTable *self, guint position)
 {
   g_autoptr (SlShelfRow) row = g_list_model_get_item (G_LIST_MODEL (self->rows), position);
 
-  if (row == NULL || sl_shelf_row_get_item (row) == NULL)
+  if (row == NULL || row->item == NULL)
     return;
   gtk_single_selection_set_selected (self->selection, position);
   g_signal_emit (self, signals[SIGNAL_ACTIVATED], 0);
@@ -283,33 +290,28 @@ speak_row (SlShelfTable *self, SlShelfItem *item)
   return g_string_free (spoken, FALSE);
 }
 
-/* The toolkit leaves cells and rows without names. The row is there only once its cells are shown. */
-static void
-name_cell (SlShelfTable *self, GtkListItem *cell, SlShelfItem *item, const char *text)
+/* Its own child, or in the first column, where a note may stand below, the first in that. */
+static GtkLabel *
+label_of (GtkWidget *child)
 {
-  GtkWidget *child = gtk_list_item_get_child (cell), *around = gtk_widget_get_parent (child),
-            *row = around != NULL ? gtk_widget_get_parent (around) : NULL;
-  g_autofree char *spoken = NULL;
-
-  if (row == NULL)
-    return;
-  sl_set_accessible_label (around, text);
-  if (column_of (child) != SL_SHELF_COLUMN_LABEL)
-    return;
-  spoken = item != NULL ? speak_row (self, item) : g_strdup ("");
-  sl_set_accessible_label (row, spoken);
+  return GTK_LABEL (GTK_IS_LABEL (child) ? child : gtk_widget_get_first_child (child));
 }
 
+/* The toolkit leaves cells and rows without names. The row is there only once its cells are shown. */
 static void
-on_map (GtkWidget *child, SlShelfTable *self)
+name_cell (GtkWidget *child, SlShelfTable *self)
 {
-  GtkListItem *cell = g_object_get_data (G_OBJECT (child), "list-item");
-  SlShelfRow *row = gtk_list_item_get_item (cell);
-  SlShelfItem *item = row != NULL ? sl_shelf_row_get_item (row) : NULL;
-  g_autofree char *text = item != NULL ? sl_shelf_item_text (item, column_of (child), self->lengths) : NULL;
+  GtkWidget *around = gtk_widget_get_parent (child), *row = around != NULL ? gtk_widget_get_parent (around) : NULL;
+  SlShelfRow *shown = gtk_list_item_get_item (g_object_get_data (G_OBJECT (child), "list-item"));
+  g_autofree char *spoken = NULL;
 
-  if (item != NULL)
-    name_cell (self, cell, item, text);
+  if (row == NULL || shown == NULL)
+    return;
+  sl_set_accessible_label (around, gtk_label_get_label (label_of (child)));
+  if (column_of (child) != SL_SHELF_COLUMN_LABEL)
+    return;
+  spoken = shown->item != NULL ? speak_row (self, shown->item) : g_strdup ("");
+  sl_set_accessible_label (row, spoken);
 }
 
 static void
@@ -325,7 +327,7 @@ on_setup (GtkSignalListItemFactory *factory, GtkListItem *cell, SlShelfTable *se
     }
   g_object_set_data (G_OBJECT (child), "list-item", cell);
   g_object_set_data (G_OBJECT (child), "column", GINT_TO_POINTER (column));
-  g_signal_connect_object (child, "map", G_CALLBACK (on_map), self, 0);
+  g_signal_connect_object (child, "map", G_CALLBACK (name_cell), self, 0);
   gtk_list_item_set_child (cell, child);
 }
 
@@ -357,30 +359,24 @@ fill_cell (SlShelfTable *self, GtkListItem *cell, SlShelfItem *item)
   GtkWidget *child = gtk_list_item_get_child (cell);
   SlShelfColumn column = column_of (child);
   g_autofree char *text = item != NULL ? sl_shelf_item_text (item, column, self->lengths) : g_strdup ("");
+  const gboolean changed = !g_str_equal (gtk_label_get_label (label_of (child)), text);
 
+  if (changed)
+    gtk_label_set_label (label_of (child), text);
+  if (changed || column == SL_SHELF_COLUMN_LABEL)
+    name_cell (child, self);
   if (column == SL_SHELF_COLUMN_LABEL)
-    {
-      name_cell (self, cell, item, text);
-      gtk_label_set_label (GTK_LABEL (gtk_widget_get_first_child (child)), text);
-      show_note (child, item != NULL ? sl_shelf_item_get_note (item) : NULL);
-      return;
-    }
-  if (!g_str_equal (gtk_label_get_label (GTK_LABEL (child)), text))
-    {
-      name_cell (self, cell, item, text);
-      gtk_label_set_label (GTK_LABEL (child), text);
-    }
-  if (column != SL_SHELF_COLUMN_STATE)
-    return;
-  sl_set_class (child, "sl-wrong", item != NULL && sl_shelf_item_get_entry (item)->fault != NULL);
+    show_note (child, item != NULL ? sl_shelf_item_get_note (item) : NULL);
+  if (column == SL_SHELF_COLUMN_STATE)
+    sl_set_class (child, "sl-wrong", item != NULL && sl_shelf_item_get_entry (item)->fault != NULL);
 }
 
 static void
 fill_row (SlShelfRow *row, gpointer data)
 {
   for (int column = 0; column < SL_SHELF_N_COLUMNS; column++)
-    if (sl_shelf_row_get_cell (row, (SlShelfColumn) column) != NULL)
-      fill_cell (data, sl_shelf_row_get_cell (row, (SlShelfColumn) column), sl_shelf_row_get_item (row));
+    if (row->cells[column] != NULL)
+      fill_cell (data, row->cells[column], row->item);
 }
 
 static void
@@ -388,8 +384,8 @@ on_bind (GtkSignalListItemFactory *factory, GtkListItem *cell, SlShelfTable *sel
 {
   SlShelfRow *row = gtk_list_item_get_item (cell);
 
-  sl_shelf_row_set_cell (row, column_of (factory), cell);
-  fill_cell (self, cell, sl_shelf_row_get_item (row));
+  row->cells[column_of (factory)] = cell;
+  fill_cell (self, cell, row->item);
 }
 
 static void
@@ -397,8 +393,8 @@ on_unbind (GtkSignalListItemFactory *factory, GtkListItem *cell, SlShelfTable *s
 {
   SlShelfRow *row = gtk_list_item_get_item (cell);
 
-  if (row != NULL && sl_shelf_row_get_cell (row, column_of (factory)) == cell)
-    sl_shelf_row_set_cell (row, column_of (factory), NULL);
+  if (row != NULL && row->cells[column_of (factory)] == cell)
+    row->cells[column_of (factory)] = NULL;
 }
 
 static int
@@ -407,24 +403,29 @@ compare (gconstpointer a, gconstpointer b, gpointer data)
   return sl_shelf_item_compare ((SlShelfItem *) a, (SlShelfItem *) b, (SlShelfColumn) GPOINTER_TO_INT (data));
 }
 
-static GtkColumnViewColumn *
+static void
 add_column (SlShelfTable *self, SlShelfColumn column)
 {
   GtkListItemFactory *factory = gtk_signal_list_item_factory_new ();
-  g_autoptr (GtkSorter) sorter = GTK_SORTER (gtk_custom_sorter_new (compare, GINT_TO_POINTER (column), NULL));
-  g_autoptr (GtkColumnViewColumn) made = NULL;
+  g_autoptr (GtkCustomSorter) sorter = gtk_custom_sorter_new (compare, GINT_TO_POINTER (column), NULL);
+  g_autoptr (GtkColumnViewColumn) made = gtk_column_view_column_new (NULL, factory);
 
   g_object_set_data (G_OBJECT (factory), "column", GINT_TO_POINTER (column));
   g_signal_connect_object (factory, "setup", G_CALLBACK (on_setup), self, 0);
   g_signal_connect_object (factory, "bind", G_CALLBACK (on_bind), self, 0);
   g_signal_connect_object (factory, "unbind", G_CALLBACK (on_unbind), self, 0);
-  made = gtk_column_view_column_new (NULL, factory);
-  gtk_column_view_column_set_sorter (made, sorter);
-  gtk_column_view_column_set_resizable (made, TRUE);
-  gtk_column_view_column_set_fixed_width (made, columns[column].width);
-  gtk_column_view_column_set_expand (made, columns[column].wide);
+  g_object_set (made, "sorter", sorter, "resizable", TRUE, "fixed-width", columns[column].width, "expand",
+                columns[column].wide, NULL);
   gtk_column_view_append_column (GTK_COLUMN_VIEW (self->view), made);
-  return made;
+}
+
+static GtkColumnViewColumn *
+column_at (SlShelfTable *self, int column)
+{
+  g_autoptr (GtkColumnViewColumn) made =
+      g_list_model_get_item (gtk_column_view_get_columns (GTK_COLUMN_VIEW (self->view)), (guint) column);
+
+  return made; /* the view keeps it */
 }
 
 /* Heads of columns, and the list below them, have no names of their own either. */
@@ -432,16 +433,14 @@ static void
 name_parts (SlShelfTable *self)
 {
   GtkWidget *header = gtk_widget_get_first_child (self->view), *head = gtk_widget_get_first_child (header);
-  GListModel *shown = gtk_column_view_get_columns (GTK_COLUMN_VIEW (self->view));
 
   sl_set_accessible_label (header, _ ("Columns"));
   sl_set_accessible_label (gtk_widget_get_last_child (self->view), _ ("Profiles"));
   for (int column = 0; column < SL_SHELF_N_COLUMNS && head != NULL; column++, head = gtk_widget_get_next_sibling (head))
     {
-      g_autoptr (GtkColumnViewColumn) made = g_list_model_get_item (shown, (guint) column);
       g_autofree char *title = column_title (self, (SlShelfColumn) column);
 
-      gtk_column_view_column_set_title (made, title);
+      gtk_column_view_column_set_title (column_at (self, column), title);
       sl_set_accessible_label (head, title);
     }
 }
@@ -463,12 +462,10 @@ sl_shelf_table_dispose (GObject *object)
 {
   SlShelfTable *self = SL_SHELF_TABLE (object);
 
-  /* the view and its sorter may outlive this by a little */
+  /* the view, its sorter and the rows may outlive this by a little */
+  G_OBJECT_CLASS (sl_shelf_table_parent_class)->dispose (object);
   if (self->view != NULL)
-    {
-      g_signal_handlers_disconnect_by_data (gtk_column_view_get_sorter (GTK_COLUMN_VIEW (self->view)), self);
-      gtk_column_view_set_model (GTK_COLUMN_VIEW (self->view), NULL);
-    }
+    gtk_column_view_set_model (GTK_COLUMN_VIEW (self->view), NULL);
   if (self->rows != NULL)
     g_object_run_dispose (G_OBJECT (self->rows));
   g_clear_object (&self->selection);
@@ -477,7 +474,6 @@ sl_shelf_table_dispose (GObject *object)
   g_clear_object (&self->view);
   g_clear_pointer (&self->words, g_strfreev);
   g_clear_pointer (&self->chosen_name, g_free);
-  G_OBJECT_CLASS (sl_shelf_table_parent_class)->dispose (object);
 }
 
 static void
@@ -498,34 +494,25 @@ sl_shelf_table_init (SlShelfTable *self)
 SlShelfTable *
 sl_shelf_table_new (GListModel *list)
 {
+  static const SlShelfRowsUser user = { is_shown, fill_row, find_screen, on_arranged };
   SlShelfTable *self = g_object_new (SL_TYPE_SHELF_TABLE, NULL);
-  GtkColumnViewColumn *first = NULL;
-
   GtkWidget *view = gtk_column_view_new (NULL);
+  GtkSorter *sorter = gtk_column_view_get_sorter (GTK_COLUMN_VIEW (view));
 
   sl_set_accessible_label (view, _ ("Profiles"));
   self->view = g_object_ref_sink (view);
-  self->rows = sl_shelf_rows_new (list, gtk_column_view_get_sorter (GTK_COLUMN_VIEW (self->view)), is_shown, fill_row,
-                                  find_screen, self);
+  self->rows = sl_shelf_rows_new (list, sorter, &user, self);
   self->selection = gtk_single_selection_new (G_LIST_MODEL (g_object_ref (self->rows)));
   gtk_single_selection_set_autoselect (self->selection, FALSE);
   for (int column = 0; column < SL_SHELF_N_COLUMNS; column++)
-    {
-      GtkColumnViewColumn *made = add_column (self, (SlShelfColumn) column);
-
-      if (column == SL_SHELF_COLUMN_LABEL)
-        first = made;
-    }
+    add_column (self, (SlShelfColumn) column);
   name_parts (self);
   gtk_widget_add_css_class (self->view, "sl-shelf");
-  gtk_column_view_set_model (GTK_COLUMN_VIEW (self->view), GTK_SELECTION_MODEL (self->selection));
-  gtk_column_view_sort_by_column (GTK_COLUMN_VIEW (self->view), first, GTK_SORT_ASCENDING);
+  gtk_column_view_set_model (GTK_COLUMN_VIEW (view), GTK_SELECTION_MODEL (self->selection));
+  gtk_column_view_sort_by_column (GTK_COLUMN_VIEW (view), column_at (self, SL_SHELF_COLUMN_LABEL), GTK_SORT_ASCENDING);
   g_signal_connect_object (self->selection, "notify::selected-item", G_CALLBACK (on_selected), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (self->view, "activate", G_CALLBACK (on_activate), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (self->rows, "arranged", G_CALLBACK (on_arranged), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (self->rows, "published", G_CALLBACK (follow_chosen), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (gtk_column_view_get_sorter (GTK_COLUMN_VIEW (self->view)), "changed", G_CALLBACK (on_sorted),
-                           self, G_CONNECT_SWAPPED | G_CONNECT_AFTER);
+  g_signal_connect_object (view, "activate", G_CALLBACK (on_activate), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (sorter, "changed", G_CALLBACK (on_sorted), self, G_CONNECT_SWAPPED | G_CONNECT_AFTER);
   return self;
 }
 

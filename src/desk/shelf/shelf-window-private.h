@@ -1,53 +1,65 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The inside of the shelf's window, shared by the files it is split into: shelf-window.c (what is shown),
- * shelf-actions.c (what can be done to the profiles). */
+ * The inside of the shelf's window, shared by the files it is split into: shelf-window.c (what is shown), shelf-side.c
+ * (the chosen profile, beside the table), shelf-actions.c (what can be done to the profiles). */
 #pragma once
 
 #include "desk/kit/message-bar.h"
 #include "bench/shelf-model.h"
-#include "desk/shelf/shelf-side.h"
 #include "desk/shelf/shelf-table.h"
 #include "desk/shelf/shelf-window.h"
+#include "setup/physics/figures.h"
 
 struct _SlShelfWindow
 {
   GtkApplicationWindow parent_instance;
 
-  /* template widgets */
-  GtkWidget *folder_label, *folder_button, *new_from_button, *messages_slot, *content, *search, *kinds, *visits, *split,
-      *pages, *scroller, *empty_label, *empty_button, *side_slot, *count_label, *progress, *stop_button;
-  GMenuModel *profile_menu;
-
-  SlMessageBar *messages; /* child */
-  SlShelfSide *side;      /* child */
+  /* template widgets and menus */
+  GtkWidget *folder_label, *search, *kinds, *visits, *split, *pages, *scroller, *empty_label, *empty_button,
+      *count_label, *progress, *stop_button;
+  GtkWidget *side, *nothing, *chosen, *picture, *title_label, *note_label, *side_buttons, *names, *label_entry,
+      *file_entry, *facts;
+  SlMessageBar *messages;
+  GMenu *shop_baselines, *built_in_baselines;
 
   /* owned */
   SlShelfModel *model;
   SlShelfTable *table;
   GtkFileChooserNative *chooser;
-  GMenu *shop_baselines;     /* the shelf's own, in the menu "New from" */
   GCancellable *cancellable; /* for what must not outlive the window */
-  GFile *trashed;            /* what was moved to the trash last, and what was in it */
-  GBytes *trashed_bytes;
+
+  /* beside the table, owned */
+  SlShelfItem *item;     /* the chosen one, or NULL */
+  GCancellable *loading; /* of its file */
+  SlProfile *profile;    /* what the picture shows; NULL while there is none */
+  SlAnalysis *analysis;  /* of it */
 };
-
-/* shelf-window.c */
-void sl_shelf_window_say (SlShelfWindow *self, const char *key, SlMessageKind kind, const char *text,
-                          const SlMessageButton *buttons);
-void sl_shelf_window_open_folder (SlShelfWindow *self, GFile *folder, gboolean remember);
-
-/* What is saved of a window opened from here is offered the shelf's folder first. */
-void sl_shelf_window_suggest_folder (SlShelfWindow *self);
 
 /* The file of the chosen item, or NULL. */
 GFile *sl_shelf_window_dup_chosen_file (SlShelfWindow *self);
 
-/* shelf-baselines.c: the menu "New from", and what it begins. */
-void sl_shelf_window_add_baselines (SlShelfWindow *self);
-void sl_shelf_window_begin_from (SlShelfWindow *self, GFile *file);
+void sl_shelf_window_open_folder (SlShelfWindow *self, GFile *folder, gboolean remember);
+
+/* shelf-side.c */
+void sl_shelf_side_class_init (GtkWidgetClass *class);
+void sl_shelf_side_init (SlShelfWindow *self);
+void sl_shelf_side_clear (SlShelfWindow *self);
+
+/* Shows what is chosen, or that nothing is. */
+void sl_shelf_side_show (SlShelfWindow *self);
+
+/* Writes the figures again: lengths are shown in another unit. */
+void sl_shelf_side_refill (SlShelfWindow *self);
+
+/* Opens the entries for another name. */
+void sl_shelf_side_ask_name (SlShelfWindow *self);
 
 /* shelf-actions.c */
-void sl_shelf_window_add_actions (SlShelfWindow *self);
+void sl_shelf_window_class_add_actions (GtkWidgetClass *class);
 void sl_shelf_window_refresh_actions (SlShelfWindow *self);
+
+/* Fills the menu of baselines to begin from. */
+void sl_shelf_window_add_baselines (SlShelfWindow *self);
+
+/* Gives the chosen profile another label (NULL: keeps it) and its file another name, without ending. */
 void sl_shelf_window_rename (SlShelfWindow *self, const char *label, const char *stem);

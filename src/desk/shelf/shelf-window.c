@@ -9,20 +9,12 @@
 
 G_DEFINE_FINAL_TYPE (SlShelfWindow, sl_shelf_window, GTK_TYPE_APPLICATION_WINDOW)
 
-void
-sl_shelf_window_say (SlShelfWindow *self, const char *key, SlMessageKind kind, const char *text,
-                     const SlMessageButton *buttons)
-{
-  sl_message_bar_show (self->messages, key, kind, text, buttons);
-}
-
 GFile *
 sl_shelf_window_dup_chosen_file (SlShelfWindow *self)
 {
-  SlShelfItem *item = sl_shelf_table_get_chosen (self->table);
-
-  return item != NULL ? g_file_get_child (sl_shelf_model_get_folder (self->model), sl_shelf_item_get_entry (item)->name)
-                      : NULL;
+  return self->item != NULL
+             ? g_file_get_child (sl_shelf_model_get_folder (self->model), sl_shelf_item_get_entry (self->item)->name)
+             : NULL;
 }
 
 /* ---- what is shown ---- */
@@ -45,10 +37,12 @@ describe_count (SlShelfWindow *self)
   return g_strdup_printf (ngettext ("%u profile", "%u profiles", n), n);
 }
 
+/* The table; or @text in its place, with what can be done about it. What the other page says goes with it: assistive
+ * technology sees hidden pages too. */
 static void
-show_empty (SlShelfWindow *self, const char *text, const char *button, const char *action)
+show_page (SlShelfWindow *self, const char *text, const char *button, const char *action)
 {
-  gtk_label_set_label (GTK_LABEL (self->empty_label), text);
+  gtk_label_set_label (GTK_LABEL (self->empty_label), text != NULL ? text : "");
   gtk_widget_set_visible (self->empty_button, button != NULL);
   if (button != NULL)
     {
@@ -56,18 +50,8 @@ show_empty (SlShelfWindow *self, const char *text, const char *button, const cha
       gtk_actionable_set_action_name (GTK_ACTIONABLE (self->empty_button), action);
     }
   /* nothing to choose, nothing beside it; but a search that finds nothing is on its way to one that does */
-  gtk_widget_set_visible (self->side_slot, sl_shelf_table_is_narrowed (self->table));
-  gtk_stack_set_visible_child_name (GTK_STACK (self->pages), "empty");
-}
-
-/* What the other page says goes with it: assistive technology sees hidden pages too. */
-static void
-show_table (SlShelfWindow *self)
-{
-  gtk_label_set_label (GTK_LABEL (self->empty_label), "");
-  gtk_widget_set_visible (self->empty_button, FALSE);
-  gtk_widget_set_visible (self->side_slot, TRUE);
-  gtk_stack_set_visible_child_name (GTK_STACK (self->pages), "table");
+  gtk_widget_set_visible (self->side, text == NULL || sl_shelf_table_is_narrowed (self->table));
+  gtk_stack_set_visible_child_name (GTK_STACK (self->pages), text == NULL ? "table" : "empty");
 }
 
 /* One button stops reading and goes on with it: what was read is remembered. */
@@ -96,23 +80,21 @@ refresh (SlShelfWindow *self)
     {
       g_autofree char *text = g_strdup_printf (_ ("This folder can't be read: %s"), failure);
 
-      show_empty (self, text, _ ("Choose another folder"), "win.choose-folder");
+      show_page (self, text, _ ("Choose another folder"), "win.choose-folder");
     }
   else if (sl_shelf_table_get_n_shown (self->table) > 0 || reading)
-    show_table (self);
+    show_page (self, NULL, NULL, NULL);
   else if (sl_shelf_table_is_narrowed (self->table))
-    show_empty (self, _ ("No profile has all these words and fits the filters."), _ ("Show all"), "win.show-all");
+    show_page (self, _ ("No profile has all these words and fits the filters."), _ ("Show all"), "win.show-all");
   else
-    show_empty (self, _ ("This shelf is empty. Profiles saved into its folder appear here."), _ ("New instrument"),
-                "win.new");
+    show_page (self, _ ("This shelf is empty. Profiles saved into its folder appear here."), _ ("New instrument"),
+               "win.new");
 }
 
 static void
 on_chosen (SlShelfWindow *self)
 {
-  g_autoptr (GFile) file = sl_shelf_window_dup_chosen_file (self);
-
-  sl_shelf_side_show (self->side, sl_shelf_table_get_chosen (self->table), file);
+  sl_shelf_side_show (self);
   sl_shelf_window_refresh_actions (self);
 }
 
@@ -126,7 +108,6 @@ static void
 on_search (SlShelfWindow *self)
 {
   sl_shelf_table_search (self->table, gtk_editable_get_text (GTK_EDITABLE (self->search)));
-  refresh (self);
 }
 
 /* Enter in the search opens what is chosen, or chooses the first found. */
@@ -144,22 +125,13 @@ on_filter (SlShelfWindow *self)
 {
   sl_shelf_table_filter (self->table, (SlShelfKinds) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->kinds)),
                          (SlShelfVisits) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->visits)));
-  refresh (self);
-}
-
-static void
-on_rename (SlShelfWindow *self, const char *label, const char *stem)
-{
-  sl_shelf_window_rename (self, label, stem);
 }
 
 static void
 apply_lengths (SlShelfWindow *self)
 {
-  const SlLengths lengths = sl_settings_get_lengths ();
-
-  sl_shelf_table_set_lengths (self->table, lengths);
-  sl_shelf_side_set_lengths (self->side, lengths);
+  sl_shelf_table_set_lengths (self->table, sl_settings_get_lengths ());
+  sl_shelf_side_refill (self);
 }
 
 /* ---- the folder ---- */
@@ -183,24 +155,22 @@ sl_shelf_window_dispose (GObject *object)
 {
   SlShelfWindow *self = SL_SHELF_WINDOW (object);
 
-  gpointer const told_by[] = { self->model, self->table, self->search, self->kinds, self->visits, self->side };
-
   /* parts being disposed emit changes when there is nothing left to refresh */
-  for (guint i = 0; i < G_N_ELEMENTS (told_by); i++)
-    if (told_by[i] != NULL && self->table != NULL)
-      g_signal_handlers_disconnect_by_data (told_by[i], self);
   if (self->table != NULL)
-    gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scroller), NULL);
+    {
+      gpointer const told_by[] = { self->model, self->table, self->search, self->kinds, self->visits };
+
+      for (guint i = 0; i < G_N_ELEMENTS (told_by); i++)
+        g_signal_handlers_disconnect_by_data (told_by[i], self);
+      gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scroller), NULL);
+      sl_shelf_model_stop (self->model);
+    }
   g_cancellable_cancel (self->cancellable);
-  if (self->model != NULL)
-    sl_shelf_model_stop (self->model);
   g_clear_object (&self->cancellable);
   g_clear_object (&self->chooser);
-  g_clear_object (&self->shop_baselines);
   g_clear_object (&self->table);
   g_clear_object (&self->model);
-  g_clear_object (&self->trashed);
-  g_clear_pointer (&self->trashed_bytes, g_bytes_unref);
+  sl_shelf_side_clear (self);
   G_OBJECT_CLASS (sl_shelf_window_parent_class)->dispose (object);
 }
 
@@ -210,13 +180,11 @@ sl_shelf_window_class_init (SlShelfWindowClass *class)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
 
   G_OBJECT_CLASS (class)->dispose = sl_shelf_window_dispose;
+  g_type_ensure (SL_TYPE_MESSAGE_BAR);
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/shelf-window.ui");
 #define BIND(child) gtk_widget_class_bind_template_child (widget_class, SlShelfWindow, child)
   BIND (folder_label);
-  BIND (folder_button);
-  BIND (new_from_button);
-  BIND (messages_slot);
-  BIND (content);
+  BIND (messages);
   BIND (search);
   BIND (kinds);
   BIND (visits);
@@ -225,28 +193,17 @@ sl_shelf_window_class_init (SlShelfWindowClass *class)
   BIND (scroller);
   BIND (empty_label);
   BIND (empty_button);
-  BIND (side_slot);
   BIND (count_label);
   BIND (progress);
   BIND (stop_button);
-  BIND (profile_menu);
+  BIND (shop_baselines);
+  BIND (built_in_baselines);
 #undef BIND
-}
-
-static void
-connect_parts (SlShelfWindow *self)
-{
-  g_signal_connect_object (self->model, "progress", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (self->model, "changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (self->table, "shown", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (self->table, "chosen", G_CALLBACK (on_chosen), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (self->table, "activated", G_CALLBACK (on_activated), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (self->search, "changed", G_CALLBACK (on_search), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (self->search, "activate", G_CALLBACK (on_search_activate), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (self->kinds, "notify::selected", G_CALLBACK (on_filter), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (self->visits, "notify::selected", G_CALLBACK (on_filter), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (self->side, "rename", G_CALLBACK (on_rename), self, G_CONNECT_SWAPPED);
-  sl_settings_follow (SL_SETTING_LENGTHS, self, G_CALLBACK (apply_lengths));
+  gtk_widget_class_bind_template_callback (widget_class, on_search);
+  gtk_widget_class_bind_template_callback (widget_class, on_search_activate);
+  gtk_widget_class_bind_template_callback (widget_class, on_filter);
+  sl_shelf_side_class_init (widget_class);
+  sl_shelf_window_class_add_actions (widget_class);
 }
 
 static void
@@ -254,21 +211,22 @@ sl_shelf_window_init (SlShelfWindow *self)
 {
   gtk_widget_init_template (GTK_WIDGET (self));
   self->cancellable = g_cancellable_new ();
-  self->messages = g_object_new (SL_TYPE_MESSAGE_BAR, "hexpand", TRUE, NULL);
-  gtk_box_append (GTK_BOX (self->messages_slot), GTK_WIDGET (self->messages));
   self->model = sl_shelf_model_new ();
   self->table = sl_shelf_table_new (sl_shelf_model_get_list (self->model));
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scroller), sl_shelf_table_get_view (self->table));
-  self->side = SL_SHELF_SIDE (sl_shelf_side_new (self->profile_menu));
-  gtk_box_append (GTK_BOX (self->side_slot), GTK_WIDGET (self->side));
   sl_name_paned (self->split, _ ("Profiles and the chosen one"));
   sl_set_accessible_label (self->kinds, _ ("Which profiles are shown"));
   sl_set_accessible_label (self->visits, _ ("By their last visit"));
   sl_guard_wheel (self->kinds);
   sl_guard_wheel (self->visits);
-  sl_shelf_window_add_actions (self);
+  sl_shelf_side_init (self);
   sl_shelf_window_add_baselines (self);
-  connect_parts (self);
+  g_signal_connect_object (self->model, "progress", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->model, "changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->table, "shown", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->table, "chosen", G_CALLBACK (on_chosen), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->table, "activated", G_CALLBACK (on_activated), self, G_CONNECT_SWAPPED);
+  sl_settings_follow (SL_SETTING_LENGTHS, self, G_CALLBACK (apply_lengths));
   apply_lengths (self);
   sl_shelf_window_refresh_actions (self);
   sl_colour_scheme_mark (GTK_WIDGET (self));

@@ -1,21 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/window/centre.h"
 
-#include "desk/sheets/climate-sheet.h"
-#include "desk/sheets/frets-sheet.h"
-#include "desk/sheets/gaps-sheet.h"
-#include "desk/sheets/history-sheet.h"
-#include "desk/sheets/pitch-sheet.h"
+#include "desk/sheets/sheets.h"
 #include "desk/sheets/side-view.h"
-#include "desk/sheets/strings-sheet.h"
 #include "desk/kit/util.h"
 #include "desk/visit/visit-sheet.h"
 
 #include <glib/gi18n-lib.h>
-
-/* Least sizes: below them figures are no longer legible. */
-#define SIDE_LEAST_HEIGHT 170
-#define SHEETS_LEAST_HEIGHT 150
 
 /* The sheets' share of the height at most, until the divider is moved. */
 #define SHEETS_MOST_SHARE 0.34
@@ -31,13 +22,11 @@ struct _SlCentre
   GtkBox parent_instance;
 
   /* template widgets */
-  GtkWidget *toolbar;
   GtkWidget *bass_button, *treble_button, *all_button;
   GtkWidget *string_chooser, *held_chooser;
   GtkWidget *factor_scale, *factor_label, *automatic_button;
   GtkAdjustment *factor_adjustment;
-  GtkWidget *split, *pictures, *side_card, *side_slot, *close_ups, *sheets_box, *tabs, *switcher, *sheets,
-      *larger_button;
+  GtkWidget *split, *pictures, *side_slot, *close_ups, *sheets_box, *tabs, *sheets;
 
   GtkWidget *side;
   SlBench *bench;      /* owned */
@@ -121,21 +110,15 @@ on_quick_choice (GtkToggleButton *button, gpointer data)
 }
 
 static void
-on_string_chosen (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
+on_chosen (SlCentre *self)
 {
-  SlCentre *self = data;
+  const guint string = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->string_chooser)),
+              held = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->held_chooser));
 
-  if (!self->refreshing)
-    sl_bench_set_string (self->bench, (int) gtk_drop_down_get_selected (chooser));
-}
-
-static void
-on_held_chosen (GtkDropDown *chooser, GParamSpec *pspec, gpointer data)
-{
-  SlCentre *self = data;
-
-  if (!self->refreshing)
-    sl_bench_set_held (self->bench, (int) gtk_drop_down_get_selected (chooser));
+  if (self->refreshing)
+    return;
+  sl_bench_set_string (self->bench, (int) string);
+  sl_bench_set_held (self->bench, (int) held);
 }
 
 static void
@@ -196,15 +179,11 @@ make_shown_sheet (SlCentre *self)
   if (page == NULL || self->bench == NULL || gtk_widget_get_first_child (page) != NULL)
     return;
   new_sheet = (NewSheet) g_object_get_data (G_OBJECT (page), "new-sheet");
-  scrolled = gtk_scrolled_window_new ();
-  /* no sheet widens the window: where there is too little room it scrolls both ways */
-  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_AUTOMATIC, GTK_POLICY_AUTOMATIC);
+  /* no sheet widens the window: where there is too little room it scrolls both ways; the sheet shown at the start sets
+   * the room for all sheets, taller ones scroll */
+  scrolled = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "child", new_sheet (self->bench), "hexpand", TRUE,
+                           "propagate-natural-height", page == gtk_widget_get_first_child (self->sheets), NULL);
   sl_name_scrolled (scrolled, gtk_stack_page_get_title (gtk_stack_get_page (GTK_STACK (self->sheets), page)));
-  /* the sheet shown at the start sets the room for all sheets; taller ones scroll */
-  gtk_scrolled_window_set_propagate_natural_height (GTK_SCROLLED_WINDOW (scrolled),
-                                                    page == gtk_widget_get_first_child (self->sheets));
-  gtk_widget_set_hexpand (scrolled, TRUE);
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), new_sheet (self->bench));
   gtk_box_append (GTK_BOX (page), scrolled);
 }
 
@@ -295,7 +274,6 @@ sl_centre_class_init (SlCentreClass *class)
 
   G_OBJECT_CLASS (class)->dispose = sl_centre_dispose;
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/centre.ui");
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, toolbar);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, bass_button);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, treble_button);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, all_button);
@@ -307,14 +285,11 @@ sl_centre_class_init (SlCentreClass *class)
   gtk_widget_class_bind_template_child (widget_class, SlCentre, automatic_button);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, split);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, pictures);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, side_card);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, side_slot);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, close_ups);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, sheets_box);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, tabs);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, switcher);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, sheets);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, larger_button);
 }
 
 static void
@@ -326,22 +301,18 @@ sl_centre_init (SlCentre *self)
   sl_guard_wheel (self->factor_scale);
   sl_list_late (self->string_chooser);
   sl_list_late (self->held_chooser);
-  gtk_widget_set_overflow (self->side_card, GTK_OVERFLOW_HIDDEN);
   gtk_widget_set_layout_manager (self->pictures,
                                  gtk_custom_layout_new (pictures_request_mode, measure_pictures, allocate_pictures));
   g_signal_connect (self->split, "notify::max-position", G_CALLBACK (on_room_known), self);
-  g_object_bind_property (self->larger_button, "active", self->pictures, "visible", G_BINDING_INVERT_BOOLEAN);
   sl_name_paned (self->split, _ ("Drawing and sheets"));
   sl_name_scrolled (self->tabs, _ ("Sheets"));
   sl_set_accessible_label (self->string_chooser, _ ("String shown"));
   sl_set_accessible_label (self->held_chooser, _ ("Fret the string is held at"));
-  gtk_widget_set_size_request (self->side_slot, -1, SIDE_LEAST_HEIGHT);
-  gtk_widget_set_size_request (self->sheets_box, -1, SHEETS_LEAST_HEIGHT);
   g_signal_connect (self->bass_button, "toggled", G_CALLBACK (on_quick_choice), self);
   g_signal_connect (self->treble_button, "toggled", G_CALLBACK (on_quick_choice), self);
   g_signal_connect (self->all_button, "toggled", G_CALLBACK (on_quick_choice), self);
-  g_signal_connect (self->string_chooser, "notify::selected", G_CALLBACK (on_string_chosen), self);
-  g_signal_connect (self->held_chooser, "notify::selected", G_CALLBACK (on_held_chosen), self);
+  g_signal_connect_swapped (self->string_chooser, "notify::selected", G_CALLBACK (on_chosen), self);
+  g_signal_connect_swapped (self->held_chooser, "notify::selected", G_CALLBACK (on_chosen), self);
   g_signal_connect (self->factor_adjustment, "value-changed", G_CALLBACK (on_factor_moved), self);
   g_signal_connect (self->automatic_button, "toggled", G_CALLBACK (on_automatic_toggled), self);
 }

@@ -2,7 +2,7 @@
 #include "desk/window/export-job.h"
 
 #include "bench/handover-options.h"
-#include "draw/render.h"
+#include "draw/draw.h"
 #include "setup/record/outcome.h"
 
 #include <string.h>
@@ -18,7 +18,7 @@ typedef struct
   SlFormat format;
   SlExportChoices choices;
   SlPictureOptions picture;
-  SlSheetWish *sheet;
+  SlHandoverOptions *sheet; /* NULL for the others */
   SlTemplateOptions templates;
   SlExportOutcome outcome;
 } Job;
@@ -30,7 +30,7 @@ job_free (gpointer data)
 
   sl_profile_free (job->profile);
   g_clear_object (&job->file);
-  g_clear_pointer (&job->sheet, sl_sheet_wish_free);
+  g_clear_pointer (&job->sheet, sl_handover_options_free);
   g_clear_object (&job->outcome.last);
   g_clear_pointer (&job->outcome.bytes, g_bytes_unref);
   g_free (job->outcome.left_out);
@@ -137,8 +137,7 @@ put_pages (Job *job, const SlPages *pages, double png_scale, GCancellable *cance
 static gboolean
 put_sheet (Job *job, GCancellable *cancellable, GError **error)
 {
-  g_autoptr (SlHandover) handover = sl_handover_new (job->profile, NULL, sl_sheet_wish_options (job->sheet));
-  const SlPages *pages = sl_handover_pages (handover);
+  g_autoptr (SlPages) pages = sl_handover_new (job->profile, NULL, job->sheet);
   double width, height;
 
   pages->size (pages->data, 0, &width, &height);
@@ -148,12 +147,12 @@ put_sheet (Job *job, GCancellable *cancellable, GError **error)
 static gboolean
 put_templates (Job *job, GCancellable *cancellable, GError **error)
 {
-  g_autoptr (SlTemplate) template = sl_template_new (job->profile, NULL, &job->templates, error);
+  g_autoptr (SlPages) pages = sl_template_new (job->profile, NULL, &job->templates, error);
 
-  if (template == NULL)
+  if (pages == NULL)
     return FALSE;
-  job->outcome.left_out = g_strdup (sl_template_left_out (template));
-  return put_pages (job, sl_template_pages (template), SL_EXPORT_PAGE_PNG_SCALE, cancellable, error);
+  job->outcome.left_out = g_strdup (pages->left_out);
+  return put_pages (job, pages, SL_EXPORT_PAGE_PNG_SCALE, cancellable, error);
 }
 
 static gboolean
@@ -224,7 +223,7 @@ sl_export_async (gpointer source, SlBench *bench, SlExportKind kind, GFile *file
   job->outcome.n_pages = 1;
   copy_picture_options (job, bench);
   if (kind == SL_EXPORT_SHEET)
-    job->sheet = sl_sheet_wish_new (bench);
+    job->sheet = sl_handover_options_of_bench (bench);
   sl_template_options_of_bench (bench, choices->half_tiles, &job->templates);
   g_task_set_task_data (task, job, job_free);
   g_task_set_check_cancellable (task, FALSE); /* what was written is told, also where it was the last */

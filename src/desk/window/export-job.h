@@ -5,7 +5,6 @@
 #pragma once
 
 #include "bench/bench.h"
-#include "desk/window/export-options.h"
 #include "draw/base/picture.h"
 
 typedef enum
@@ -15,6 +14,13 @@ typedef enum
   SL_EXPORT_TEMPLATES,
   SL_EXPORT_TABLE
 } SlExportKind;
+
+/* What is chosen, and kept for the next time. */
+typedef struct
+{
+  int png_width;       /* 0: as proposed */
+  gboolean half_tiles; /* two strips of the fret rule on a page */
+} SlExportChoices;
 
 /* The sheet a picture is drawn on, and how many pixels a unit has as PNG unless a width is chosen. */
 #define SL_EXPORT_SHEET_WIDTH 1400

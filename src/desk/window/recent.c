@@ -33,23 +33,11 @@ sl_recent_name (GtkRecentInfo *info)
                     g_str_has_suffix (name, SL_DOCUMENT_EXTENSION) ? length - strlen (SL_DOCUMENT_EXTENSION) : length);
 }
 
-/* Underscores in a file's name are not mnemonics. */
-static char *
-menu_label (GtkRecentInfo *info)
-{
-  g_autofree char *name = sl_recent_name (info);
-  GString *label = g_string_new (name);
-
-  g_string_replace (label, "_", "__", 0);
-  return g_string_free (label, FALSE);
-}
-
 /* Which of the profiles opened before are still there. */
 typedef struct
 {
   GPtrArray *infos; /* latest first; only the main thread touches them */
-  GPtrArray *paths; /* of each; NULL where it has none */
-  gboolean *there;
+  GPtrArray *paths; /* of each; NULL where it has none, and after the search where nothing is there */
   guint most;
 } Search;
 
@@ -60,7 +48,6 @@ search_free (gpointer data)
 
   g_clear_pointer (&search->infos, g_ptr_array_unref);
   g_ptr_array_unref (search->paths);
-  g_free (search->there);
   g_free (search);
 }
 
@@ -69,12 +56,14 @@ look_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
 {
   Search *search = data;
 
-  for (guint i = 0, n = 0; i < search->paths->len && n < search->most; i++)
+  for (guint i = 0, n = 0; i < search->paths->len; i++)
     {
-      const char *path = g_ptr_array_index (search->paths, i);
+      char **path = (char **) &search->paths->pdata[i];
 
-      search->there[i] = path != NULL && g_file_test (path, G_FILE_TEST_EXISTS);
-      n += search->there[i] ? 1 : 0;
+      if (n < search->most && *path != NULL && g_file_test (*path, G_FILE_TEST_EXISTS))
+        n++;
+      else
+        g_clear_pointer (path, g_free);
     }
   g_task_return_boolean (task, TRUE);
 }
@@ -95,7 +84,6 @@ sl_recent_profiles_async (gpointer source, guint most, GAsyncReadyCallback done)
         g_ptr_array_add (search->infos, gtk_recent_info_ref (l->data));
         g_ptr_array_add (search->paths, g_filename_from_uri (gtk_recent_info_get_uri (l->data), NULL, NULL));
       }
-  search->there = g_new0 (gboolean, search->paths->len);
   g_list_free_full (items, (GDestroyNotify) gtk_recent_info_unref);
   g_object_set_data (source, SEARCH_KEY, task);
   g_task_set_task_data (task, search, search_free);
@@ -107,15 +95,13 @@ sl_recent_profiles_finish (GAsyncResult *result)
 {
   Search *search = g_task_get_task_data (G_TASK (result));
   g_autoptr (GPtrArray) infos = g_steal_pointer (&search->infos);
-  GPtrArray *profiles;
 
   if (g_object_get_data (g_task_get_source_object (G_TASK (result)), SEARCH_KEY) != (gpointer) result)
     return NULL;
-  profiles = g_ptr_array_new_with_free_func ((GDestroyNotify) gtk_recent_info_unref);
-  for (guint i = 0; i < infos->len; i++)
-    if (search->there[i])
-      g_ptr_array_add (profiles, gtk_recent_info_ref (g_ptr_array_index (infos, i)));
-  return profiles;
+  for (guint i = infos->len; i-- > 0;)
+    if (g_ptr_array_index (search->paths, i) == NULL)
+      g_ptr_array_remove_index (infos, i);
+  return g_steal_pointer (&infos);
 }
 
 static void
@@ -130,7 +116,9 @@ on_found (GObject *source, GAsyncResult *result, gpointer data)
   for (guint i = 0; i < profiles->len; i++)
     {
       GtkRecentInfo *info = g_ptr_array_index (profiles, i);
-      g_autofree char *label = menu_label (info);
+      g_autofree char *name = sl_recent_name (info);
+      g_auto (GStrv) parts = g_strsplit (name, "_", -1); /* underscores in a file's name are not mnemonics */
+      g_autofree char *label = g_strjoinv ("__", parts);
       g_autoptr (GMenuItem) item = g_menu_item_new (label, NULL);
 
       g_menu_item_set_action_and_target (item, "app.open-recent", "s", gtk_recent_info_get_uri (info));

@@ -37,8 +37,6 @@ on_begin (SlStartPage *self)
 
   if (*label == '\0')
     {
-      gtk_label_set_label (GTK_LABEL (self->complaint),
-                           _ ("Give the instrument a name first: it heads the window, the file and the sheet."));
       gtk_widget_set_visible (self->complaint, TRUE);
       gtk_widget_add_css_class (self->label_entry, "error");
       gtk_accessible_update_state (GTK_ACCESSIBLE (self->label_entry), GTK_ACCESSIBLE_STATE_INVALID,
@@ -55,12 +53,6 @@ on_label_changed (SlStartPage *self)
   gtk_widget_set_visible (self->complaint, FALSE);
   gtk_widget_remove_css_class (self->label_entry, "error");
   gtk_accessible_reset_state (GTK_ACCESSIBLE (self->label_entry), GTK_ACCESSIBLE_STATE_INVALID);
-}
-
-static void
-on_label_activated (SlStartPage *self)
-{
-  gtk_widget_grab_focus (self->owner_entry);
 }
 
 static void
@@ -137,15 +129,9 @@ sl_start_page_init (SlStartPage *self)
   sl_name_scrolled (self->scrolled, _ ("What is on the bench?"));
   g_idle_add_full (G_PRIORITY_LOW, fill_recent, g_object_ref (self), g_object_unref);
   g_signal_connect_swapped (self->label_entry, "changed", G_CALLBACK (on_label_changed), self);
-  g_signal_connect_swapped (self->label_entry, "activate", G_CALLBACK (on_label_activated), self);
+  g_signal_connect_swapped (self->label_entry, "activate", G_CALLBACK (gtk_widget_grab_focus), self->owner_entry);
   g_signal_connect_swapped (self->owner_entry, "activate", G_CALLBACK (on_begin), self);
   g_signal_connect_swapped (self->begin_button, "clicked", G_CALLBACK (on_begin), self);
-}
-
-GtkWidget *
-sl_start_page_new (void)
-{
-  return g_object_new (SL_TYPE_START_PAGE, NULL);
 }
 
 void

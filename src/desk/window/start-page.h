@@ -11,8 +11,6 @@
 #define SL_TYPE_START_PAGE (sl_start_page_get_type ())
 G_DECLARE_FINAL_TYPE (SlStartPage, sl_start_page, SL, START_PAGE, GtkBox)
 
-GtkWidget *sl_start_page_new (void);
-
 /* Chooses a starting profile by its name. */
 void sl_start_page_choose (SlStartPage *self, const char *name);
 

@@ -40,36 +40,53 @@ redo (SlWindow *self)
   sl_bench_redo (self->bench);
 }
 
+/* A window of this one, made if it is not there. */
+static void
+show_child (SlWindow *self, GtkWidget **child, GtkWidget *(*make) (GtkWindow *parent, SlBench *bench))
+{
+  if (*child == NULL)
+    g_set_weak_pointer (child, make (GTK_WINDOW (self), self->bench));
+  gtk_window_present (GTK_WINDOW (*child));
+}
+
 static void
 show_instrument (SlWindow *self)
 {
-  if (self->instrument == NULL)
-    g_set_weak_pointer (&self->instrument, sl_instrument_window_new (GTK_WINDOW (self), self->bench));
-  gtk_window_present (GTK_WINDOW (self->instrument));
+  show_child (self, &self->instrument, sl_instrument_window_new);
 }
 
 static void
 show_customer (SlWindow *self)
 {
-  if (self->customer == NULL)
-    g_set_weak_pointer (&self->customer, sl_customer_view_new (GTK_WINDOW (self), self->bench));
-  gtk_window_present (GTK_WINDOW (self->customer));
+  show_child (self, &self->customer, sl_customer_view_new);
+}
+
+static GtkWidget *
+make_shortcuts (GtkWindow *parent, SlBench *bench)
+{
+  g_autoptr (GtkBuilder) builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/shortcuts.ui");
+  GtkWidget *shortcuts = GTK_WIDGET (gtk_builder_get_object (builder, "shortcuts"));
+
+  gtk_window_set_transient_for (GTK_WINDOW (shortcuts), parent);
+  return shortcuts;
 }
 
 static void
 show_shortcuts (SlWindow *self)
 {
-  if (self->shortcuts == NULL)
-    {
-      g_autoptr (GtkBuilder) builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/shortcuts.ui");
-
-      g_set_weak_pointer (&self->shortcuts, GTK_WIDGET (gtk_builder_get_object (builder, "shortcuts")));
-      gtk_window_set_transient_for (GTK_WINDOW (self->shortcuts), GTK_WINDOW (self));
-    }
-  gtk_window_present (GTK_WINDOW (self->shortcuts));
+  show_child (self, &self->shortcuts, make_shortcuts);
 }
 
-static void apply_lengths (SlWindow *self, const char *name);
+static void
+apply_lengths (SlWindow *self, const char *name)
+{
+  GAction *action = g_action_map_lookup_action (G_ACTION_MAP (self), "lengths");
+
+  g_simple_action_set_state (G_SIMPLE_ACTION (action), g_variant_new_string (name));
+  sl_settings_set (SL_SETTING_LENGTHS, g_variant_new_string (name));
+  if (self->bench != NULL)
+    sl_bench_set_lengths (self->bench, sl_lengths_from_name (name));
+}
 
 static void
 cycle_lengths (SlWindow *self)
@@ -130,17 +147,6 @@ on_command (GSimpleAction *action, GVariant *parameter, gpointer data)
 /* ---- the others ---- */
 
 static void
-apply_lengths (SlWindow *self, const char *name)
-{
-  GAction *action = g_action_map_lookup_action (G_ACTION_MAP (self), "lengths");
-
-  g_simple_action_set_state (G_SIMPLE_ACTION (action), g_variant_new_string (name));
-  sl_settings_set (SL_SETTING_LENGTHS, g_variant_new_string (name));
-  if (self->bench != NULL)
-    sl_bench_set_lengths (self->bench, sl_lengths_from_name (name));
-}
-
-static void
 on_lengths (GSimpleAction *action, GVariant *state, gpointer data)
 {
   apply_lengths (data, g_variant_get_string (state, NULL));
@@ -156,7 +162,7 @@ on_focus_region (GSimpleAction *action, GVariant *parameter, gpointer data)
                                                      : self->centre;
   GtkWidget *focus;
 
-  if (region == NULL)
+  if (self->bench == NULL || region == NULL)
     return;
   /* A region that knows where its work begins goes there; in another, child-focus goes to the first control, whichever
    * had the focus before. */

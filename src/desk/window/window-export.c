@@ -2,6 +2,10 @@
  *
  * What leaves the window as a file or by the clipboard: the picture, the hand-over sheet, the templates, the table. */
 #include "bench/explanations.h"
+#include "bench/settings.h"
+#include "desk/kit/bar-entry.h"
+#include "desk/kit/colour-scheme.h"
+#include "desk/kit/util.h"
 #include "desk/window/window-private.h"
 
 #include <glib/gi18n-lib.h>
@@ -28,31 +32,28 @@ static const Export exports[] = {
 };
 
 static void
-report_error (SlWindow *self, const char *text)
+say (SlWindow *self, SlMessageKind kind, const char *text)
 {
-  sl_window_say (self, MESSAGE_EXPORT, SL_MESSAGE_ERROR, text, NULL);
+  sl_message_bar_show (self->messages, MESSAGE_EXPORT, kind, text, NULL);
 }
 
-static void
-report_written (SlWindow *self, const SlExportOutcome *outcome)
+static char *
+tell_written (const SlExportOutcome *outcome)
 {
   g_autofree char *name = g_file_get_parse_name (outcome->last);
-  g_autofree char *text = outcome->n_pages == 1
-                              ? g_strdup_printf (_ ("Written to “%s”."), name)
-                              /* Translators: a number of at least 2, and the file of the last page */
-                              : g_strdup_printf (_ ("%1$d pages written, the last to “%2$s”."), outcome->n_pages, name);
 
-  sl_window_say (self, MESSAGE_EXPORT, SL_MESSAGE_NOTICE, text, NULL);
+  if (outcome->n_pages == 1)
+    return g_strdup_printf (_ ("Written to “%s”."), name);
+  /* Translators: a number of at least 2, and the file of the last page */
+  return g_strdup_printf (_ ("%1$d pages written, the last to “%2$s”."), outcome->n_pages, name);
 }
 
-static void
-report_stopped (SlWindow *self, const SlExportOutcome *outcome)
+static char *
+tell_stopped (const SlExportOutcome *outcome)
 {
-  g_autofree char *text = outcome->n_written == 0 ? g_strdup (_ ("Stopped: nothing was written."))
-                                                  : g_strdup_printf (_ ("Stopped: %1$d of %2$d pages were written."),
-                                                                     outcome->n_written, outcome->n_pages);
-
-  sl_window_say (self, MESSAGE_EXPORT, SL_MESSAGE_NOTICE, text, NULL);
+  return outcome->n_written == 0
+             ? g_strdup (_ ("Stopped: nothing was written."))
+             : g_strdup_printf (_ ("Stopped: %1$d of %2$d pages were written."), outcome->n_written, outcome->n_pages);
 }
 
 /* What a thread works on in the background goes on when the window closes, and the program stays until it is done. */
@@ -92,21 +93,19 @@ on_exported (GObject *source, GAsyncResult *result, gpointer data)
   const SlExportOutcome *outcome;
   g_autoptr (GError) error = NULL;
   const gboolean done = sl_export_finish (result, &outcome, &error);
+  const gboolean stopped = g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED);
+  g_autofree char *text = NULL;
 
   if (!end_export (self, data))
     return;
-  if (done)
-    report_written (self, outcome);
-  else if (g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED))
-    report_stopped (self, outcome);
-  else
-    {
-      g_autofree char *text = g_strdup_printf (_ ("“%s” could not be written. %s"), self->export_name, error->message);
-
-      report_error (self, error->domain == SL_PICTURE_ERROR ? error->message : text);
-    }
+  text = done      ? tell_written (outcome)
+         : stopped ? tell_stopped (outcome)
+         : error->domain == SL_PICTURE_ERROR
+             ? g_strdup (error->message)
+             : g_strdup_printf (_ ("“%s” could not be written. %s"), self->export_name, error->message);
+  say (self, done || stopped ? SL_MESSAGE_NOTICE : SL_MESSAGE_ERROR, text);
   if (outcome->left_out != NULL)
-    sl_window_say (self, MESSAGE_EXPORT "-left-out", SL_MESSAGE_NOTICE, outcome->left_out, NULL);
+    sl_message_bar_show (self->messages, MESSAGE_EXPORT "-left-out", SL_MESSAGE_NOTICE, outcome->left_out, NULL);
 }
 
 void
@@ -121,58 +120,38 @@ sl_window_say_outdated (SlWindow *self)
   const char *key = MESSAGE_EXPORT "-outdated";
 
   if (sl_explanations_outdated (self->bench))
-    sl_window_say (self, key, SL_MESSAGE_NOTICE,
-                   _ ("A sentence on the hand-over sheet was edited before the plan changed. “Show customer”, “Edit "
-                      "text” shows which, and what would be generated now."),
-                   NULL);
+    sl_message_bar_show (
+        self->messages, key, SL_MESSAGE_NOTICE,
+        _ ("A sentence on the hand-over sheet was edited before the plan changed. “Show customer”, “Edit "
+           "text” shows which, and what would be generated now."),
+        NULL);
   else
-    sl_window_unsay (self, key);
-}
-
-static gboolean
-ends_well (const char *name, const Export *export)
-{
-  const char *dot = strrchr (name, '.');
-
-  for (int i = 0; dot != NULL && export->endings[i] != NULL; i++)
-    if (g_ascii_strcasecmp (dot + 1, export->endings[i]) == 0)
-      return TRUE;
-  return FALSE;
-}
-
-static SlExportChoices *
-choices_of (SlWindow *self, SlExportKind kind)
-{
-  SlExportChoices *const choices[] = { &self->picture_choices, &self->sheet_choices, &self->template_choices };
-
-  return choices[kind];
+    sl_message_bar_withdraw (self->messages, key);
 }
 
 static void
 export_to (SlWindow *self, GFile *file, SlExportKind kind)
 {
   const SlMessageButton stop[] = { { _ ("Stop"), "win.stop-export" }, { NULL } };
-  const SlExportChoices none = { 0 };
-  g_autofree char *name = g_file_get_basename (file), *text = NULL;
+  g_autofree char *name = g_file_get_basename (file), *lower = g_ascii_strdown (name, -1), *text = NULL;
   SlFormat format = SL_FORMAT_PDF;
 
-  if (!ends_well (name, &exports[kind]))
+  if (kind == SL_EXPORT_TABLE ? !g_str_has_suffix (lower, ".csv") : !sl_format_from_name (name, &format))
     {
       g_autofree char *endings = g_strjoinv (", .", (char **) exports[kind].endings);
       g_autofree char *complaint =
           g_strdup_printf (_ ("“%1$s” does not tell what kind of file to write: it can end in .%2$s."), name, endings);
 
-      report_error (self, complaint);
+      say (self, SL_MESSAGE_ERROR, complaint);
       return;
     }
-  sl_format_from_name (name, &format);
   if (kind == SL_EXPORT_SHEET)
     sl_window_say_outdated (self);
   g_free (self->export_name);
   self->export_name = g_file_get_parse_name (file);
   text = g_strdup_printf (_ ("Writing “%s”…"), self->export_name);
-  sl_window_say (self, MESSAGE_EXPORT, SL_MESSAGE_NOTICE, text, stop);
-  start_export (self, kind, file, format, kind == SL_EXPORT_TABLE ? &none : choices_of (self, kind), on_exported);
+  sl_message_bar_show (self->messages, MESSAGE_EXPORT, SL_MESSAGE_NOTICE, text, stop);
+  start_export (self, kind, file, format, &self->choices[kind], on_exported);
 }
 
 /* ---- the dialog ---- */
@@ -189,86 +168,174 @@ on_response (GtkNativeDialog *dialog, int response, gpointer data)
   g_clear_object (&self->chooser);
 }
 
-static void
-add_filter (GtkFileChooser *chooser, const char *ending)
+static const char *
+format_title (const char *ending)
 {
   static const struct
   {
-    const char *name, *suffix;
+    const char *name, *ending;
   } formats[] = { { N_ ("Drawing (SVG)"), "svg" },
                   { N_ ("Picture (PNG)"), "png" },
                   { N_ ("Page (PDF)"), "pdf" },
                   { N_ ("Table (CSV)"), "csv" } };
-  g_autoptr (GtkFileFilter) filter = gtk_file_filter_new ();
+  guint i = 0;
 
-  for (guint i = 0; i < G_N_ELEMENTS (formats); i++)
-    if (g_str_equal (formats[i].suffix, ending))
-      gtk_file_filter_set_name (filter, _ (formats[i].name));
-  gtk_file_filter_add_suffix (filter, ending);
-  gtk_file_chooser_add_filter (chooser, filter);
+  while (!g_str_equal (formats[i].ending, ending))
+    i++;
+  return _ (formats[i].name);
 }
 
 static void
-choose_file (GtkWindow *window, int kind)
+choose_file (SlWindow *self, SlExportKind kind)
 {
-  SlWindow *self = SL_WINDOW (window);
   const Export *export = &exports[kind];
+  GtkFileChooser *chooser = sl_window_new_chooser (self, _ (export->title), GTK_FILE_CHOOSER_ACTION_SAVE, _ ("_Export"),
+                                                   G_CALLBACK (on_response));
   g_autofree char *name = g_strconcat (sl_bench_get_profile (self->bench)->identity.label,
                                        *export->file ? _ (export->file) : "", ".", export->endings[0], NULL);
 
-  g_clear_object (&self->chooser);
-  self->chooser = gtk_file_chooser_native_new (_ (export->title), GTK_WINDOW (self), GTK_FILE_CHOOSER_ACTION_SAVE,
-                                               _ ("_Export"), _ ("_Cancel"));
-  gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (self->chooser), TRUE);
   for (int i = 0; export->endings[i] != NULL; i++)
-    add_filter (GTK_FILE_CHOOSER (self->chooser), export->endings[i]);
-  g_strdelimit (name, "/", '-');
-  gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (self->chooser), name);
-  g_object_set_data (G_OBJECT (self->chooser), KIND_KEY, GINT_TO_POINTER (kind));
-  g_signal_connect_object (self->chooser, "response", G_CALLBACK (on_response), self, 0);
-  gtk_native_dialog_show (GTK_NATIVE_DIALOG (self->chooser));
-}
-
-static SlExportQuestion
-question_for (SlExportKind kind)
-{
-  double width = kind == SL_EXPORT_PICTURE ? SL_EXPORT_SHEET_WIDTH : sl_export_page_width ();
-  double proposed = kind == SL_EXPORT_PICTURE ? SL_EXPORT_PNG_SCALE : SL_EXPORT_PAGE_PNG_SCALE;
-  SlExportQuestion question = { .title = _ (exports[kind].title),
-                                .go = _ ("_Choose file…"),
-                                .template = kind == SL_EXPORT_TEMPLATES };
-
-  if (question.template) /* full size: its pixels are not to be chosen */
-    return question;
-  question.least_width = (int) ceil (width);
-  question.most_width = (int) floor (MOST_SCALE * width);
-  question.proposed_width = (int) round (proposed * width);
-  return question;
+    sl_chooser_add_filter (chooser, format_title (export->endings[i]), export->endings[i]);
+  sl_chooser_propose (chooser, name);
+  g_object_set_data (G_OBJECT (chooser), KIND_KEY, GINT_TO_POINTER (kind));
+  gtk_native_dialog_show (GTK_NATIVE_DIALOG (chooser));
 }
 
 /* Asks what the file's name can't tell, then for the file. */
 void
 sl_window_choose_export (SlWindow *self, SlExportKind kind)
 {
-  SlExportQuestion question;
+  const double width = kind == SL_EXPORT_PICTURE ? SL_EXPORT_SHEET_WIDTH : sl_export_page_width ();
+  const double proposed = kind == SL_EXPORT_PICTURE ? SL_EXPORT_PNG_SCALE : SL_EXPORT_PAGE_PNG_SCALE;
+  const SlExportQuestion question = { .title = _ (exports[kind].title),
+                                      .go_on = choose_file,
+                                      .kind = kind,
+                                      .least_width = (int) ceil (width),
+                                      .most_width = (int) floor (MOST_SCALE * width),
+                                      .proposed_width = (int) round (proposed * width) };
 
   if (kind == SL_EXPORT_TABLE)
+    choose_file (self, kind);
+  else
+    sl_window_ask_options (self, &question);
+}
+
+/* ---- what is asked before ---- */
+
+typedef struct
+{
+  SlWindow *parent; /* borrowed: the dialog goes with it */
+  SlExportQuestion question;
+  SlExportChoices *choices; /* the parent's */
+  GtkWidget *window, *width, *width_note, *across, *along, *tiles;
+} Options;
+
+static gboolean
+read_width (const Options *o, int *width)
+{
+  double number;
+  gboolean good = sl_plain_parse (gtk_editable_get_text (GTK_EDITABLE (o->width)), sl_decimal_sign (), &number, NULL) &&
+                  number == floor (number) && number >= o->question.least_width && number <= o->question.most_width;
+
+  if (good)
+    *width = (int) number;
+  return good;
+}
+
+static void
+on_width_changed (Options *o)
+{
+  int width;
+  const int least = o->question.least_width, most = o->question.most_width;
+  const gboolean good = read_width (o, &width);
+  g_autofree char *text = good ? g_strdup_printf (_ ("Used for PNG only: %1$d to %2$d pixels."), least, most)
+                               : g_strdup_printf (_ ("“%1$s” can’t be the width: a whole number from %2$d to %3$d."),
+                                                  gtk_editable_get_text (GTK_EDITABLE (o->width)), least, most);
+
+  gtk_label_set_text (GTK_LABEL (o->width_note), text);
+  gtk_accessible_update_state (GTK_ACCESSIBLE (o->width), GTK_ACCESSIBLE_STATE_INVALID,
+                               good ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
+  sl_set_class (o->width_note, "sl-wrong", !good);
+}
+
+static void
+on_go (Options *o)
+{
+  const SlExportQuestion question = o->question;
+  SlWindow *parent = o->parent;
+  GtkWidget *wrong = NULL;
+
+  if (question.kind != SL_EXPORT_TEMPLATES)
+    wrong = read_width (o, &o->choices->png_width) ? NULL : o->width;
+  else if (!sl_bar_entry_good (GTK_EDITABLE (o->across)))
+    wrong = o->across;
+  else if (!sl_bar_entry_good (GTK_EDITABLE (o->along)))
+    wrong = o->along;
+  if (wrong != NULL)
     {
-      choose_file (GTK_WINDOW (self), (int) kind);
+      gtk_widget_grab_focus (wrong);
       return;
     }
-  question = question_for (kind);
-  sl_window_ask_options (self, &question, choices_of (self, kind), choose_file, (int) kind);
+  if (question.kind == SL_EXPORT_TEMPLATES)
+    o->choices->half_tiles = gtk_check_button_get_active (GTK_CHECK_BUTTON (o->tiles));
+  gtk_window_destroy (GTK_WINDOW (o->window));
+  question.go_on (parent, question.kind);
+}
+
+static GtkWidget *
+part (GtkBuilder *builder, const char *name)
+{
+  return GTK_WIDGET (gtk_builder_get_object (builder, name));
 }
 
 void
-sl_window_ask_options (SlWindow *self, const SlExportQuestion *question, SlExportChoices *choices,
-                       void (*go_on) (GtkWindow *parent, int what), int what)
+sl_window_ask_options (SlWindow *self, const SlExportQuestion *question)
 {
+  const gboolean templates = question->kind == SL_EXPORT_TEMPLATES;
+  SlExportChoices *choices = &self->choices[question->kind];
+  g_autoptr (GtkBuilder) builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/export-options.ui");
+  GtkWidget *go = part (builder, "go");
+  Options *o = g_new (Options, 1);
+
+  *o = (Options){ self,
+                  *question,
+                  choices,
+                  part (builder, "window"),
+                  part (builder, "width"),
+                  part (builder, "width_note"),
+                  part (builder, "across"),
+                  part (builder, "along"),
+                  part (builder, "tiles") };
+  g_object_set_data_full (G_OBJECT (o->window), "options", o, g_free);
+  gtk_window_set_title (GTK_WINDOW (o->window), question->title);
+  gtk_window_set_transient_for (GTK_WINDOW (o->window), GTK_WINDOW (self));
+  sl_colour_scheme_mark (o->window);
+  gtk_widget_set_visible (part (builder, "of_picture"), !templates);
+  gtk_widget_set_visible (part (builder, "of_templates"), templates);
+  if (templates)
+    {
+      sl_bar_entry_bind (GTK_EDITABLE (o->across), part (builder, "across_note"), SL_SETTING_CORRECTION_X);
+      sl_bar_entry_bind (GTK_EDITABLE (o->along), part (builder, "along_note"), SL_SETTING_CORRECTION_Y);
+      gtk_check_button_set_active (GTK_CHECK_BUTTON (o->tiles), choices->half_tiles);
+    }
+  else
+    {
+      g_autofree char *width = g_strdup_printf (
+          "%d", choices->png_width == 0 ? question->proposed_width
+                                        : CLAMP (choices->png_width, question->least_width, question->most_width));
+
+      g_signal_connect_swapped (o->width, "changed", G_CALLBACK (on_width_changed), o);
+      gtk_editable_set_text (GTK_EDITABLE (o->width), width);
+    }
+  if (question->go != NULL)
+    gtk_button_set_label (GTK_BUTTON (go), question->go);
+  sl_name_mnemonic_button (go);
+  sl_name_mnemonic_button (part (builder, "cancel"));
+  g_signal_connect_swapped (go, "clicked", G_CALLBACK (on_go), o);
   if (self->export_options != NULL)
     gtk_window_destroy (GTK_WINDOW (self->export_options));
-  g_set_weak_pointer (&self->export_options, sl_export_options_new (GTK_WINDOW (self), question, choices, go_on, what));
-  gtk_window_present (GTK_WINDOW (self->export_options));
+  g_set_weak_pointer (&self->export_options, o->window);
+  gtk_window_present (GTK_WINDOW (o->window));
 }
 
 /* ---- the clipboard ---- */
@@ -286,11 +353,11 @@ on_copied (GObject *source, GAsyncResult *result, gpointer data)
     return;
   if (texture == NULL)
     {
-      report_error (self, error->message);
+      say (self, SL_MESSAGE_ERROR, error->message);
       return;
     }
   gdk_clipboard_set_texture (gtk_widget_get_clipboard (GTK_WIDGET (self)), texture);
-  sl_window_say (self, MESSAGE_EXPORT, SL_MESSAGE_NOTICE, _ ("The picture is on the clipboard."), NULL);
+  say (self, SL_MESSAGE_NOTICE, _ ("The picture is on the clipboard."));
 }
 
 void
@@ -309,5 +376,5 @@ sl_window_copy_table (SlWindow *self)
       sl_export_table (sl_bench_get_profile (self->bench), &sl_bench_get_analysis (self->bench)->shop, '\t');
 
   gdk_clipboard_set_text (gtk_widget_get_clipboard (GTK_WIDGET (self)), table);
-  sl_window_say (self, MESSAGE_EXPORT, SL_MESSAGE_NOTICE, _ ("The table is on the clipboard."), NULL);
+  say (self, SL_MESSAGE_NOTICE, _ ("The table is on the clipboard."));
 }

@@ -14,19 +14,18 @@
 #define MESSAGE_SAVE "save"
 #define MESSAGE_THEIRS "theirs"
 
-/* What identifies a file by whichever path it is reached; NULL where its file system can't say. */
-static char *
-query_file_id (GFile *file)
+SlWindow *
+sl_window_showing (GtkApplication *app, GFile *file, const char *id)
 {
-  g_autoptr (GFileInfo) info = g_file_query_info (file, G_FILE_ATTRIBUTE_ID_FILE, G_FILE_QUERY_INFO_NONE, NULL, NULL);
+  for (GList *l = gtk_application_get_windows (app); l != NULL; l = l->next)
+    {
+      SlWindow *self = SL_IS_WINDOW (l->data) ? l->data : NULL;
 
-  return info == NULL ? NULL : g_strdup (g_file_info_get_attribute_string (info, G_FILE_ATTRIBUTE_ID_FILE));
-}
-
-gboolean
-sl_window_shows_file (SlWindow *self, GFile *file, const char *id)
-{
-  return self->file != NULL && (g_file_equal (self->file, file) || (id != NULL && g_strcmp0 (id, self->file_id) == 0));
+      if (self != NULL && self->file != NULL &&
+          (g_file_equal (self->file, file) || (id != NULL && g_strcmp0 (id, self->file_id) == 0)))
+        return self;
+    }
+  return NULL;
 }
 
 void
@@ -39,15 +38,7 @@ sl_window_forget_files (SlWindow *self)
   g_clear_object (&self->chooser);
   g_clear_object (&self->file);
   g_clear_pointer (&self->file_id, g_free);
-  sl_document_stamp_clear (&self->stamp);
-}
-
-static void
-move_stamp (SlDocumentStamp *to, SlDocumentStamp *from)
-{
-  sl_document_stamp_clear (to);
-  to->etag = g_steal_pointer (&from->etag);
-  to->checksum = g_steal_pointer (&from->checksum);
+  g_clear_pointer (&self->stamp, g_free);
 }
 
 /* A file on its way in or out, in a thread: a share may be slow, the window is not. */
@@ -55,12 +46,12 @@ typedef struct
 {
   GFile *file;
   SlProfile *profile;
-  SlDocumentStamp stamp;
+  char *stamp;
   gboolean overwrite;
   guint64 revision; /* the bench's, when saving began */
 
   /* found out in the thread */
-  char *file_id;
+  char *file_id;         /* the same by whichever path; NULL where the file system can't say */
   GFileMonitor *monitor; /* NULL where the share can't tell */
   SlExplanations *explanations;
 } Transfer;
@@ -72,7 +63,7 @@ transfer_free (gpointer data)
 
   g_clear_object (&transfer->file);
   g_clear_pointer (&transfer->profile, sl_profile_free);
-  sl_document_stamp_clear (&transfer->stamp);
+  g_free (transfer->stamp);
   g_free (transfer->file_id);
   g_clear_object (&transfer->monitor);
   g_clear_pointer (&transfer->explanations, sl_explanations_free);
@@ -84,7 +75,11 @@ transfer_free (gpointer data)
 static void
 look_at_place (Transfer *transfer)
 {
-  transfer->file_id = query_file_id (transfer->file);
+  g_autoptr (GFileInfo) info =
+      g_file_query_info (transfer->file, G_FILE_ATTRIBUTE_ID_FILE, G_FILE_QUERY_INFO_NONE, NULL, NULL);
+
+  if (info != NULL)
+    transfer->file_id = g_strdup (g_file_info_get_attribute_string (info, G_FILE_ATTRIBUTE_ID_FILE));
   transfer->monitor = g_file_monitor_file (transfer->file, G_FILE_MONITOR_WATCH_MOVES, NULL, NULL);
 }
 
@@ -101,7 +96,7 @@ read_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
       g_task_return_error (task, error);
       return;
     }
-  transfer->explanations = sl_explanations_read (transfer->profile->id);
+  transfer->explanations = sl_explanations_new (transfer->profile->id, TRUE);
   g_task_return_boolean (task, TRUE);
 }
 
@@ -133,7 +128,7 @@ forget_unopened (SlWindow *self)
     {
       g_autofree char *key = unopened_key (--self->unopened);
 
-      sl_window_unsay (self, key);
+      sl_message_bar_withdraw (self->messages, key);
     }
 }
 
@@ -149,10 +144,10 @@ report_failed_open (SlWindow *self, GFile *file, const GError *error)
     text = g_strdup_printf (_ ("“%s” could not be opened. Line %s"), name, error->message);
   else
     text = g_strdup_printf (_ ("“%s” could not be opened: %s"), name, error->message);
-  sl_window_say (self, key, SL_MESSAGE_ERROR, text, NULL);
+  sl_message_bar_show (self->messages, key, SL_MESSAGE_ERROR, text, NULL);
 }
 
-static gboolean
+static void
 look_at_file (gpointer data)
 {
   SlWindow *self = data;
@@ -160,7 +155,6 @@ look_at_file (gpointer data)
   self->watch_source = 0;
   if (self->file != NULL && !self->saving)
     start_reading (self, self->file, on_read_again);
-  return G_SOURCE_REMOVE;
 }
 
 static void
@@ -169,7 +163,7 @@ on_file_event (GFileMonitor *monitor, GFile *file, GFile *other, GFileMonitorEve
   SlWindow *self = data;
 
   if (self->watch_source == 0)
-    self->watch_source = g_timeout_add (WATCH_DELAY_MS, look_at_file, self);
+    self->watch_source = g_timeout_add_once (WATCH_DELAY_MS, look_at_file, self);
 }
 
 /* From now on the window's document is where @transfer read it from or wrote it to. */
@@ -185,7 +179,8 @@ adopt_file (SlWindow *self, Transfer *transfer)
   self->monitor = g_steal_pointer (&transfer->monitor);
   if (self->monitor != NULL)
     g_signal_connect_object (self->monitor, "changed", G_CALLBACK (on_file_event), self, 0);
-  move_stamp (&self->stamp, &transfer->stamp);
+  g_free (self->stamp);
+  self->stamp = g_steal_pointer (&transfer->stamp);
   if (folder != NULL)
     {
       g_autofree char *uri = g_file_get_uri (folder);
@@ -193,14 +188,6 @@ adopt_file (SlWindow *self, Transfer *transfer)
       sl_settings_set (SL_SETTING_RECENT_FOLDER, g_variant_new_string (uri));
     }
   sl_recent_add (transfer->file);
-}
-
-static void
-put_document_on_bench (SlWindow *self, Transfer *transfer)
-{
-  adopt_file (self, transfer);
-  sl_window_put_on_bench (self, g_steal_pointer (&transfer->profile));
-  sl_explanations_give (self->bench, g_steal_pointer (&transfer->explanations));
 }
 
 /* A window for a document that is here already. It is shown first: some assistive technology loses the whole program
@@ -219,7 +206,7 @@ present_new_window (GtkApplication *app)
 static void
 on_opened (GObject *source, GAsyncResult *result, gpointer data)
 {
-  SlWindow *self = SL_WINDOW (source);
+  SlWindow *self = SL_WINDOW (source), *other;
   GtkApplication *app = gtk_window_get_application (GTK_WINDOW (self));
   Transfer *transfer = g_task_get_task_data (G_TASK (result));
   g_autoptr (GError) error = NULL;
@@ -233,18 +220,19 @@ on_opened (GObject *source, GAsyncResult *result, gpointer data)
       report_failed_open (self, transfer->file, error);
       return;
     }
-  for (GList *l = gtk_application_get_windows (app); l != NULL; l = l->next)
-    if (SL_IS_WINDOW (l->data) &&
-        sl_window_shows_file (l->data, transfer->file, transfer->file_id)) /* asked for twice, perhaps by two paths */
-      {
-        gtk_window_present (l->data);
-        if (sl_window_is_empty (self) && self->start_page == NULL) /* made for this */
-          gtk_window_destroy (GTK_WINDOW (self));
-        return;
-      }
+  other = sl_window_showing (app, transfer->file, transfer->file_id);
+  if (other != NULL) /* asked for twice, perhaps by two paths */
+    {
+      gtk_window_present (GTK_WINDOW (other));
+      if (sl_window_is_empty (self) && self->start_page == NULL) /* made for this */
+        gtk_window_destroy (GTK_WINDOW (self));
+      return;
+    }
   if (self->bench != NULL)
     self = present_new_window (app);
-  put_document_on_bench (self, transfer);
+  adopt_file (self, transfer);
+  sl_window_put_on_bench (self, g_steal_pointer (&transfer->profile));
+  sl_explanations_give (self->bench, g_steal_pointer (&transfer->explanations));
   gtk_window_present (GTK_WINDOW (self));
 }
 
@@ -262,11 +250,8 @@ open_file (SlWindow *self, GFile *file)
 void
 sl_window_show_file (GtkApplication *app, GFile *file, GtkWindow *window)
 {
-  SlWindow *target = NULL;
+  SlWindow *target = sl_window_showing (app, file, NULL);
 
-  for (GList *l = gtk_application_get_windows (app); l != NULL && target == NULL; l = l->next)
-    if (SL_IS_WINDOW (l->data) && sl_window_shows_file (l->data, file, NULL))
-      target = l->data;
   if (target == NULL)
     {
       target = SL_IS_WINDOW (window) ? SL_WINDOW (window) : sl_window_new (app);
@@ -296,18 +281,13 @@ write_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *canc
 static void
 report_failed_save (SlWindow *self, Transfer *transfer, const GError *error)
 {
-  static const SlMessageButton retry[] = { { N_ ("Try again"), "win.save" },
-                                           { N_ ("Save as…"), "win.save-as" },
-                                           { NULL } };
-  SlMessageButton buttons[G_N_ELEMENTS (retry)];
+  const SlMessageButton buttons[] = { { _ ("Try again"), "win.save" }, { _ ("Save as…"), "win.save-as" }, { NULL } };
   g_autofree char *name = g_file_get_parse_name (transfer->file);
   /* Translators: first why it was not saved, sentences without the last one's full stop ("Not saved: the disk is
    * full"); then the file's name. */
   g_autofree char *text = g_strdup_printf (_ ("%s. Everything is still on the bench. (“%s”)"), error->message, name);
 
-  for (guint i = 0; i < G_N_ELEMENTS (retry); i++)
-    buttons[i] = (SlMessageButton){ retry[i].label == NULL ? NULL : _ (retry[i].label), retry[i].action };
-  sl_window_say (self, MESSAGE_SAVE, SL_MESSAGE_ERROR, text, buttons);
+  sl_message_bar_show (self->messages, MESSAGE_SAVE, SL_MESSAGE_ERROR, text, buttons);
 }
 
 /* Another file has the name that was chosen. */
@@ -319,7 +299,7 @@ report_in_the_way (SlWindow *self, GFile *file)
   g_autofree char *text =
       g_strdup_printf (_ ("There is a file “%s” already. It was left alone; nothing has been saved yet."), name);
 
-  sl_window_say (self, MESSAGE_SAVE, SL_MESSAGE_ERROR, text, buttons);
+  sl_message_bar_show (self->messages, MESSAGE_SAVE, SL_MESSAGE_ERROR, text, buttons);
 }
 
 static void
@@ -330,7 +310,7 @@ report_changed_by_others (SlWindow *self, const char *text)
                                       { _ ("Save mine as…"), "win.save-as" },
                                       { NULL } };
 
-  sl_window_say (self, MESSAGE_THEIRS, SL_MESSAGE_WARNING, text, buttons);
+  sl_message_bar_show (self->messages, MESSAGE_THEIRS, SL_MESSAGE_WARNING, text, buttons);
 }
 
 static void
@@ -348,9 +328,9 @@ on_saved (GObject *source, GAsyncResult *result, gpointer data)
   if (g_task_propagate_boolean (G_TASK (result), &error))
     {
       adopt_file (self, transfer);
-      sl_window_unsay (self, MESSAGE_SAVE);
-      sl_window_unsay (self, MESSAGE_THEIRS);
-      sl_bench_mark_revision_saved (self->bench, transfer->revision);
+      sl_message_bar_withdraw (self->messages, MESSAGE_SAVE);
+      sl_message_bar_withdraw (self->messages, MESSAGE_THEIRS);
+      sl_bench_mark_saved (self->bench, transfer->revision);
       if (close)
         gtk_window_close (GTK_WINDOW (self));
     }
@@ -378,10 +358,7 @@ save_to (SlWindow *self, GFile *file, gboolean overwrite)
   transfer->file = g_object_ref (file);
   transfer->overwrite = overwrite;
   if (self->file != NULL && g_file_equal (self->file, file))
-    {
-      transfer->stamp.etag = g_strdup (self->stamp.etag);
-      transfer->stamp.checksum = g_strdup (self->stamp.checksum);
-    }
+    transfer->stamp = g_strdup (self->stamp);
   transfer->revision = sl_bench_get_revision (self->bench);
   transfer->profile = sl_profile_copy (sl_bench_get_profile (self->bench));
   self->saving = TRUE;
@@ -411,23 +388,41 @@ sl_window_save_over_theirs (SlWindow *self)
 
 /* Choosing files. */
 
-static void
-add_filters (GtkFileChooser *chooser)
+GtkFileChooser *
+sl_window_new_chooser (SlWindow *self, const char *title, GtkFileChooserAction action, const char *accept,
+                       GCallback on_response)
 {
-  g_autoptr (GtkFileFilter) profiles = gtk_file_filter_new ();
-  g_autoptr (GtkFileFilter) all = gtk_file_filter_new ();
-
-  gtk_file_filter_set_name (profiles, _ ("Sidelong profiles"));
-  gtk_file_filter_add_suffix (profiles, SL_DOCUMENT_EXTENSION + 1); /* without its dot */
-  gtk_file_filter_set_name (all, _ ("All files"));
-  gtk_file_filter_add_pattern (all, "*");
-  gtk_file_chooser_add_filter (chooser, profiles);
-  gtk_file_chooser_add_filter (chooser, all);
+  g_clear_object (&self->chooser);
+  self->chooser = gtk_file_chooser_native_new (title, GTK_WINDOW (self), action, accept, _ ("_Cancel"));
+  gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (self->chooser), TRUE);
+  g_signal_connect_object (self->chooser, "response", on_response, self, 0);
+  return GTK_FILE_CHOOSER (self->chooser);
 }
 
-/* Begins where the last file was. */
+void
+sl_chooser_add_filter (GtkFileChooser *chooser, const char *name, const char *suffix)
+{
+  g_autoptr (GtkFileFilter) filter = gtk_file_filter_new ();
+
+  gtk_file_filter_set_name (filter, name);
+  if (suffix != NULL)
+    gtk_file_filter_add_suffix (filter, suffix);
+  else
+    gtk_file_filter_add_pattern (filter, "*");
+  gtk_file_chooser_add_filter (chooser, filter);
+}
+
+void
+sl_chooser_propose (GtkFileChooser *chooser, const char *name)
+{
+  g_autofree char *without_slash = g_strdelimit (g_strdup (name), "/", '-');
+
+  gtk_file_chooser_set_current_name (chooser, without_slash);
+}
+
+/* Beginning where the last file was. */
 static void
-begin_in_recent_folder (SlWindow *self, GtkFileChooser *chooser)
+show_chooser (SlWindow *self, GtkFileChooser *chooser)
 {
   g_autofree char *uri = sl_settings_get_string (SL_SETTING_RECENT_FOLDER, "");
   g_autoptr (GFile) folder = self->file != NULL ? g_file_get_parent (self->file)
@@ -436,16 +431,8 @@ begin_in_recent_folder (SlWindow *self, GtkFileChooser *chooser)
 
   if (folder != NULL) /* where it is gone, the chooser looks for the nearest above it, without holding up the window */
     gtk_file_chooser_set_current_folder (chooser, folder, NULL);
-}
-
-static void
-show_chooser (SlWindow *self, GtkFileChooserNative *chooser, GCallback on_response)
-{
-  g_set_object (&self->chooser, chooser); /* not a widget: it lives as long as somebody holds it */
-  gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (chooser), TRUE);
-  add_filters (GTK_FILE_CHOOSER (chooser));
-  begin_in_recent_folder (self, GTK_FILE_CHOOSER (chooser));
-  g_signal_connect_object (chooser, "response", on_response, self, 0);
+  sl_chooser_add_filter (chooser, _ ("Sidelong profiles"), SL_DOCUMENT_EXTENSION + 1); /* without its dot */
+  sl_chooser_add_filter (chooser, _ ("All files"), NULL);
   gtk_native_dialog_show (GTK_NATIVE_DIALOG (chooser));
 }
 
@@ -469,11 +456,11 @@ on_open_response (GtkNativeDialog *dialog, int response, gpointer data)
 void
 sl_window_choose_open (SlWindow *self)
 {
-  g_autoptr (GtkFileChooserNative) chooser = gtk_file_chooser_native_new (
-      _ ("Open a profile"), GTK_WINDOW (self), GTK_FILE_CHOOSER_ACTION_OPEN, _ ("_Open"), _ ("_Cancel"));
+  GtkFileChooser *chooser = sl_window_new_chooser (self, _ ("Open a profile"), GTK_FILE_CHOOSER_ACTION_OPEN,
+                                                   _ ("_Open"), G_CALLBACK (on_open_response));
 
-  gtk_file_chooser_set_select_multiple (GTK_FILE_CHOOSER (chooser), TRUE);
-  show_chooser (self, chooser, G_CALLBACK (on_open_response));
+  gtk_file_chooser_set_select_multiple (chooser, TRUE);
+  show_chooser (self, chooser);
 }
 
 /* @file with the extension a profile has, where the name given has none. */
@@ -512,29 +499,17 @@ on_save_response (GtkNativeDialog *dialog, int response, gpointer data)
 void
 sl_window_choose_save (SlWindow *self)
 {
-  g_autoptr (GtkFileChooserNative) chooser = gtk_file_chooser_native_new (
-      _ ("Save the profile"), GTK_WINDOW (self), GTK_FILE_CHOOSER_ACTION_SAVE, _ ("_Save"), _ ("_Cancel"));
+  GtkFileChooser *chooser = sl_window_new_chooser (self, _ ("Save the profile"), GTK_FILE_CHOOSER_ACTION_SAVE,
+                                                   _ ("_Save"), G_CALLBACK (on_save_response));
   g_autofree char *name = self->file != NULL ? g_file_get_basename (self->file)
                                              : g_strconcat (sl_bench_get_profile (self->bench)->identity.label,
                                                             SL_DOCUMENT_EXTENSION, NULL);
 
-  g_strdelimit (name, "/", '-');
-  gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (chooser), name);
-  show_chooser (self, chooser, G_CALLBACK (on_save_response));
+  sl_chooser_propose (chooser, name);
+  show_chooser (self, chooser);
 }
 
 /* Others' saves. */
-
-/* An edit that puts @data, another SlProfile, in place of everything; the old contents go into @data. */
-static void
-edit_exchange (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  SlProfile *other = data;
-  SlProfile kept = *profile;
-
-  *profile = *other;
-  *other = kept;
-}
 
 static void
 on_theirs_read (GObject *source, GAsyncResult *result, gpointer data)
@@ -542,6 +517,8 @@ on_theirs_read (GObject *source, GAsyncResult *result, gpointer data)
   SlWindow *self = SL_WINDOW (source);
   Transfer *transfer = g_task_get_task_data (G_TASK (result));
   g_autoptr (GError) error = NULL;
+  SlProfile ours;
+  SlEdit edit;
 
   if (!g_task_propagate_boolean (G_TASK (result), &error))
     {
@@ -553,11 +530,15 @@ on_theirs_read (GObject *source, GAsyncResult *result, gpointer data)
       0) /* else what is held is newer, where some is on its way to the file */
     sl_explanations_give (self->bench, g_steal_pointer (&transfer->explanations));
   /* A step of its own, so that undo brings back what was on this bench. */
-  sl_bench_edit (self->bench, C_ ("undo step", "take the other version"), SL_CHANGED_PROFILE, FALSE, edit_exchange,
-                 transfer->profile);
-  move_stamp (&self->stamp, &transfer->stamp);
-  sl_bench_mark_saved (self->bench);
-  sl_window_unsay (self, MESSAGE_THEIRS);
+  edit = sl_bench_begin_edit (self->bench, C_ ("undo step", "take the other version"), SL_CHANGED_PROFILE, FALSE);
+  ours = *edit.profile;
+  *edit.profile = *transfer->profile;
+  *transfer->profile = ours;
+  sl_bench_end_edit (&edit);
+  g_free (self->stamp);
+  self->stamp = g_steal_pointer (&transfer->stamp);
+  sl_bench_mark_saved (self->bench, sl_bench_get_revision (self->bench));
+  sl_message_bar_withdraw (self->messages, MESSAGE_THEIRS);
 }
 
 void
@@ -577,8 +558,8 @@ on_read_again (GObject *source, GAsyncResult *result, gpointer data)
   if (!g_task_propagate_boolean (G_TASK (result), NULL) || self->saving || self->file == NULL ||
       !g_file_equal (self->file, transfer->file))
     return; /* gone, or half-way through somebody's copying: saving will tell */
-  if (g_strcmp0 (transfer->stamp.checksum, self->stamp.checksum) == 0)
-    sl_window_unsay (self, MESSAGE_THEIRS);
+  if (g_strcmp0 (transfer->stamp, self->stamp) == 0)
+    sl_message_bar_withdraw (self->messages, MESSAGE_THEIRS);
   else
     report_changed_by_others (
         self, _ ("Somebody else has just saved this file. What is on this bench is still the version you had."));

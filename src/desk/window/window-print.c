@@ -2,20 +2,82 @@
  *
  * Printing the hand-over sheet and the templates, with the desktop's own dialog and preview. */
 #include "bench/handover-options.h"
-#include "desk/window/print-pages.h"
 #include "desk/window/window-private.h"
 
 #include <glib/gi18n-lib.h>
 
 #define MESSAGE_PRINT "print"
 
+char *
+sl_template_margin_complaint (const double margins_mm[4])
+{
+  g_autofree char *printer = NULL, *kept = NULL;
+  double most = 0;
+
+  for (int i = 0; i < 4; i++)
+    most = MAX (most, margins_mm[i]);
+  if (most <= SL_TEMPLATE_MARGIN_MM)
+    return NULL;
+  printer = sl_length_format (most, SL_LENGTHS_MM, 1, sl_decimal_sign (), TRUE);
+  kept = sl_length_format (SL_TEMPLATE_MARGIN_MM, SL_LENGTHS_MM, 0, sl_decimal_sign (), TRUE);
+  return g_strdup_printf (
+      _ ("Nothing was printed: this printer leaves a margin of %1$s, the templates one of %2$s, so lines would be cut "
+         "off. Choose paper with a narrower margin, or export the templates and print them elsewhere."),
+      printer, kept);
+}
+
+/* Each page has its own way of lying. */
+static void
+on_page_setup (GtkPrintOperation *operation, GtkPrintContext *context, int page, GtkPageSetup *setup, gpointer data)
+{
+  const SlPages *pages = data;
+  double width, height;
+
+  pages->size (pages->data, page, &width, &height);
+  gtk_page_setup_set_orientation (setup,
+                                  width > height ? GTK_PAGE_ORIENTATION_LANDSCAPE : GTK_PAGE_ORIENTATION_PORTRAIT);
+}
+
+static void
+on_draw (GtkPrintOperation *operation, GtkPrintContext *context, int page, gpointer data)
+{
+  const SlPages *pages = data;
+
+  pages->draw (pages->data, gtk_print_context_get_cairo_context (context), page);
+}
+
+static GtkPageSetup *
+page_setup (SlPaper paper)
+{
+  GtkPageSetup *setup = gtk_page_setup_new ();
+  GtkPaperSize *size = gtk_paper_size_new (paper == SL_PAPER_LETTER ? GTK_PAPER_NAME_LETTER : GTK_PAPER_NAME_A4);
+
+  gtk_page_setup_set_paper_size_and_default_margins (setup, size);
+  gtk_paper_size_free (size);
+  return setup;
+}
+
+GtkPrintOperation *
+sl_print_pages (const SlPages *pages, SlPaper paper)
+{
+  GtkPrintOperation *operation = gtk_print_operation_new ();
+  g_autoptr (GtkPageSetup) setup = page_setup (paper);
+
+  gtk_print_operation_set_job_name (operation, pages->title);
+  gtk_print_operation_set_default_page_setup (operation, setup);
+  gtk_print_operation_set_unit (operation, GTK_UNIT_POINTS);
+  gtk_print_operation_set_use_full_page (operation, TRUE);
+  gtk_print_operation_set_n_pages (operation, pages->n_pages);
+  g_signal_connect (operation, "request-page-setup", G_CALLBACK (on_page_setup), (gpointer) pages);
+  g_signal_connect (operation, "draw-page", G_CALLBACK (on_draw), (gpointer) pages);
+  return operation;
+}
+
 /* What one print job draws; it outlives changes of the profile. */
 typedef struct
 {
   SlWindow *window; /* owned */
-  SlHandover *handover;
-  SlTemplate *template;
-  const SlPages *pages;
+  SlPages *pages;   /* owned */
 } Job;
 
 static void
@@ -23,39 +85,29 @@ job_free (gpointer data, GClosure *closure)
 {
   Job *job = data;
 
-  g_clear_pointer (&job->handover, sl_handover_free);
-  g_clear_pointer (&job->template, sl_template_free);
+  sl_pages_free (job->pages);
   g_clear_object (&job->window);
   g_free (job);
 }
 
-/* Said before anything is printed. */
-static gboolean
-margins_fit (Job *job, GtkPrintContext *context)
-{
-  double margins[4] = { 0 };
-  g_autofree char *text = NULL;
-
-  if (job->template == NULL ||
-      !gtk_print_context_get_hard_margins (context, &margins[0], &margins[1], &margins[2], &margins[3]))
-    return TRUE;
-  for (int i = 0; i < 4; i++)
-    margins[i] *= SL_POINT_MM;
-  text = sl_template_margin_complaint (margins);
-  if (text != NULL)
-    sl_window_say (job->window, MESSAGE_PRINT, SL_MESSAGE_ERROR, text, NULL);
-  return text == NULL;
-}
-
+/* What is wrong is said before anything is printed. */
 static void
 on_begin (GtkPrintOperation *operation, GtkPrintContext *context, gpointer data)
 {
   Job *job = data;
+  double margins[4];
+  g_autofree char *text = NULL;
 
-  if (margins_fit (job, context))
-    gtk_print_operation_set_n_pages (operation, job->pages->n_pages);
-  else
-    gtk_print_operation_cancel (operation);
+  if (!job->pages->full_size ||
+      !gtk_print_context_get_hard_margins (context, &margins[0], &margins[1], &margins[2], &margins[3]))
+    return;
+  for (int i = 0; i < 4; i++)
+    margins[i] *= SL_POINT_MM;
+  text = sl_template_margin_complaint (margins);
+  if (text == NULL)
+    return;
+  sl_message_bar_show (job->window->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, text, NULL);
+  gtk_print_operation_cancel (operation);
 }
 
 static void
@@ -69,62 +121,57 @@ on_done (GtkPrintOperation *operation, GtkPrintOperationResult result, gpointer 
     return;
   gtk_print_operation_get_error (operation, &error);
   text = g_strdup_printf (_ ("Nothing was printed. %s"), error != NULL ? error->message : "");
-  sl_window_say (job->window, MESSAGE_PRINT, SL_MESSAGE_ERROR, text, NULL);
+  sl_message_bar_show (job->window->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, text, NULL);
 }
 
+/* Takes @pages. */
 static void
-start (Job *job)
+start (SlWindow *self, SlPages *pages)
 {
-  g_autoptr (GtkPrintOperation) operation = sl_print_pages (job->pages, sl_handover_paper ());
+  g_autoptr (GtkPrintOperation) operation = sl_print_pages (pages, sl_handover_paper ());
   g_autoptr (GError) error = NULL;
+  Job *job = g_new (Job, 1);
 
+  *job = (Job){ g_object_ref (self), pages };
   gtk_print_operation_set_allow_async (operation, TRUE);
   g_signal_connect (operation, "begin-print", G_CALLBACK (on_begin), job);
   g_signal_connect_data (operation, "done", G_CALLBACK (on_done), job, job_free, 0);
-  sl_window_unsay (job->window, MESSAGE_PRINT);
-  gtk_print_operation_run (operation, GTK_PRINT_OPERATION_ACTION_PRINT_DIALOG, GTK_WINDOW (job->window), &error);
+  sl_message_bar_withdraw (self->messages, MESSAGE_PRINT);
+  gtk_print_operation_run (operation, GTK_PRINT_OPERATION_ACTION_PRINT_DIALOG, GTK_WINDOW (self), &error);
   if (error != NULL)
-    sl_window_say (job->window, MESSAGE_PRINT, SL_MESSAGE_ERROR, error->message, NULL);
+    sl_message_bar_show (self->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, error->message, NULL);
 }
 
 void
 sl_window_print_sheet (SlWindow *self)
 {
-  Job *job = g_new0 (Job, 1);
-
-  job->window = g_object_ref (self);
-  job->handover = sl_handover_of_bench (self->bench);
-  job->pages = sl_handover_pages (job->handover);
   sl_window_say_outdated (self);
-  start (job);
+  start (self, sl_handover_of_bench (self->bench));
 }
 
 static void
-print_templates (GtkWindow *window, int what)
+print_templates (SlWindow *self, SlExportKind kind)
 {
-  SlWindow *self = SL_WINDOW (window);
   g_autoptr (GError) error = NULL;
-  SlTemplate *template = sl_template_of_bench (self->bench, self->template_choices.half_tiles, &error);
-  Job *job;
+  SlPages *pages = sl_template_of_bench (self->bench, self->choices[kind].half_tiles, &error);
+  g_autofree char *left_out = pages != NULL ? g_strdup (pages->left_out) : NULL;
 
-  if (template == NULL)
+  if (pages == NULL)
     {
-      sl_window_say (self, MESSAGE_PRINT, SL_MESSAGE_ERROR, error->message, NULL);
+      sl_message_bar_show (self->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, error->message, NULL);
       return;
     }
-  job = g_new0 (Job, 1);
-  job->window = g_object_ref (self);
-  job->template = template;
-  job->pages = sl_template_pages (template);
-  start (job);
-  if (sl_template_left_out (template) != NULL)
-    sl_window_say (self, MESSAGE_PRINT, SL_MESSAGE_NOTICE, sl_template_left_out (template), NULL);
+  start (self, pages);
+  if (left_out != NULL)
+    sl_message_bar_show (self->messages, MESSAGE_PRINT, SL_MESSAGE_NOTICE, left_out, NULL);
 }
 
 void
 sl_window_print_templates (SlWindow *self)
 {
-  const SlExportQuestion question = { .title = _ ("Print templates"), .go = _ ("_Print…"), .template = TRUE };
+  const SlExportQuestion question = {
+    .title = _ ("Print templates"), .go = _ ("_Print…"), .go_on = print_templates, .kind = SL_EXPORT_TEMPLATES
+  };
 
-  sl_window_ask_options (self, &question, &self->template_choices, print_templates, 0);
+  sl_window_ask_options (self, &question);
 }

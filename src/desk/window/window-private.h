@@ -8,6 +8,7 @@
 #include "desk/kit/message-bar.h"
 #include "desk/window/window.h"
 
+#include "draw/paper/documents.h"
 #include "file/document.h"
 
 struct _SlWindow
@@ -16,19 +17,20 @@ struct _SlWindow
 
   /* template widgets */
   GtkWidget *title_button, *title_label, *subtitle_label;
-  GtkWidget *new_button, *undo_button, *redo_button, *save_button, *menu_button;
-  GtkWidget *messages_slot, *content_slot;
+  GtkWidget *new_button, *undo_button, *redo_button, *menu_button;
+  GtkWidget *content_slot;
+  SlMessageBar *messages;
+  GtkWidget *regions, *readings, *inner, *work; /* empty until there is something on the bench */
 
   /* made when first needed; children of the slots */
-  SlMessageBar *messages;
   GtkWidget *start_page;
-  GtkWidget *regions, *readings, *form, *centre, *work;
+  GtkWidget *form, *centre;
 
   /* owned */
   SlBench *bench; /* NULL while the bench is empty */
   GFile *file;    /* NULL while it was never saved */
   char *file_id;  /* which file that is, by whichever path; NULL where unknown */
-  SlDocumentStamp stamp;
+  char *stamp;
   GFileMonitor *monitor;
   GCancellable *cancellable; /* for what must not outlive the window */
   GCancellable *exporting;   /* of the export under way, which may; NULL: none is */
@@ -36,7 +38,7 @@ struct _SlWindow
   GtkFileChooserNative *chooser;
   GtkWidget *instrument, *shortcuts, *question, *customer, *export_options; /* windows of this one, while open */
 
-  SlExportChoices picture_choices, sheet_choices, template_choices; /* what was chosen last */
+  SlExportChoices choices[SL_EXPORT_TABLE + 1]; /* what was chosen last, by SlExportKind; nothing of a table */
 
   guint watch_source; /* a look at the file that is due */
   guint opening;      /* files being read for this window */
@@ -48,9 +50,6 @@ struct _SlWindow
 /* window.c */
 void sl_window_show_start_page (SlWindow *self);
 void sl_window_refresh_history (SlWindow *self);
-void sl_window_say (SlWindow *self, const char *key, SlMessageKind kind, const char *text,
-                    const SlMessageButton *buttons);
-void sl_window_unsay (SlWindow *self, const char *key);
 
 /* window-actions.c */
 void sl_window_add_actions (SlWindow *self);
@@ -64,11 +63,24 @@ void sl_window_save_over_theirs (SlWindow *self);
 void sl_window_take_theirs (SlWindow *self);
 void sl_window_forget_files (SlWindow *self);
 
+/* A modal dialog for a file, the window's, in place of an earlier one. @on_response (dialog, response, window). */
+GtkFileChooser *sl_window_new_chooser (SlWindow *self, const char *title, GtkFileChooserAction action,
+                                       const char *accept, GCallback on_response);
+void sl_chooser_add_filter (GtkFileChooser *chooser, const char *name, const char *suffix); /* NULL: any file */
+void sl_chooser_propose (GtkFileChooser *chooser, const char *name); /* what of it a file's name can have */
+
 /* window-export.c */
 void sl_window_choose_export (SlWindow *self, SlExportKind kind);
-/* Asks for options over the window; @go_on is called with it and @what. */
-void sl_window_ask_options (SlWindow *self, const SlExportQuestion *question, SlExportChoices *choices,
-                            void (*go_on) (GtkWindow *parent, int what), int what);
+/* Asks, over the window, how wide a picture is to be, or how templates are corrected and their fret rule is tiled; then
+ * goes on. An invalid choice is reported, with what is valid. */
+typedef struct
+{
+  const char *title, *go; /* of the dialog; of the button that goes on, NULL: a file is chosen next; translated */
+  void (*go_on) (SlWindow *self, SlExportKind kind);
+  SlExportKind kind;                           /* of templates their options are asked, else the width */
+  int proposed_width, least_width, most_width; /* pixels */
+} SlExportQuestion;
+void sl_window_ask_options (SlWindow *self, const SlExportQuestion *question);
 /* Says so where the sheet carries a sentence that was edited before the plan changed. */
 void sl_window_say_outdated (SlWindow *self);
 void sl_window_stop_export (SlWindow *self);
@@ -78,3 +90,11 @@ void sl_window_copy_table (SlWindow *self);
 /* window-print.c */
 void sl_window_print_sheet (SlWindow *self);
 void sl_window_print_templates (SlWindow *self);
+
+/* An operation that prints @pages, which must outlive it: each lying its own way, at full size, margins left to the
+ * pages themselves. The caller runs it. */
+GtkPrintOperation *sl_print_pages (const SlPages *pages, SlPaper paper);
+
+/* A template that a printer would cut off is no template. What is wrong with a printer whose own margins are these (in
+ * any order), translated; NULL: nothing. Free with g_free(). */
+char *sl_template_margin_complaint (const double margins_mm[4]);

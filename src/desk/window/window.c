@@ -14,33 +14,14 @@
 
 #include <glib/gi18n-lib.h>
 
-/* The window's size at first, and widths of the outer regions. */
+/* The window's size at first. */
 #define FIRST_WIDTH 1440
 #define FIRST_HEIGHT 900
-#define READINGS_WIDTH 296
-#define READINGS_LEAST_WIDTH 250
-#define WORK_WIDTH 368
-#define WORK_LEAST_WIDTH 290
+
+/* What the work column has beyond its least width. */
+#define WORK_ROOM 78
 
 G_DEFINE_FINAL_TYPE (SlWindow, sl_window, GTK_TYPE_APPLICATION_WINDOW)
-
-void
-sl_window_say (SlWindow *self, const char *key, SlMessageKind kind, const char *text, const SlMessageButton *buttons)
-{
-  if (self->messages == NULL)
-    {
-      self->messages = g_object_new (SL_TYPE_MESSAGE_BAR, "hexpand", TRUE, NULL);
-      gtk_box_append (GTK_BOX (self->messages_slot), GTK_WIDGET (self->messages));
-    }
-  sl_message_bar_show (self->messages, key, kind, text, buttons);
-}
-
-void
-sl_window_unsay (SlWindow *self, const char *key)
-{
-  if (self->messages != NULL)
-    sl_message_bar_withdraw (self->messages, key);
-}
 
 static gboolean
 is_unsaved (SlWindow *self)
@@ -57,24 +38,11 @@ sl_window_is_empty (SlWindow *self)
 static const char *
 stage_word (SlStage stage)
 {
-  switch (stage)
-    {
-    case SL_STAGE_DURING: return C_ ("stage", "during the work");
-    case SL_STAGE_FINAL: return C_ ("stage", "final");
-    case SL_STAGE_RECEIVED:
-    default: return C_ ("stage", "received");
-    }
-}
+  static const char *const words[] = { [SL_STAGE_RECEIVED] = NC_ ("stage", "received"),
+                                       [SL_STAGE_DURING] = NC_ ("stage", "during the work"),
+                                       [SL_STAGE_FINAL] = NC_ ("stage", "final") };
 
-/* "received 2 March 2026": the stage of the readings on the bench and their day. */
-static char *
-describe_set (const SlReadingSet *set)
-{
-  g_autofree char *day = sl_date_text (set->taken);
-
-  if (day == NULL)
-    return g_strdup (stage_word (set->stage));
-  return g_strdup_printf ("%s %s", stage_word (set->stage), day);
+  return g_dpgettext2 (GETTEXT_PACKAGE, "stage", words[stage]);
 }
 
 static const char *
@@ -87,15 +55,30 @@ saved_word (SlWindow *self)
   return sl_bench_is_modified (self->bench) ? _ ("changes not saved") : _ ("saved");
 }
 
+/* Of the instrument: its owner, the stage of the readings and their day ("received 2 March 2026"), whether it is saved.
+ */
+static char *
+describe (SlWindow *self)
+{
+  const char *owner = sl_bench_get_profile (self->bench)->identity.owner;
+  const SlReadingSet *set = sl_bench_get_set (self->bench);
+  g_autofree char *day = set != NULL ? sl_date_text (set->taken) : NULL;
+  g_autoptr (GString) text = g_string_new (NULL);
+
+  if (owner != NULL && *owner != '\0')
+    g_string_append_printf (text, "%s · ", owner);
+  g_string_append (text, set == NULL ? _ ("nothing read yet") : stage_word (set->stage));
+  if (day != NULL)
+    g_string_append_printf (text, " %s", day);
+  g_string_append_printf (text, " · %s", saved_word (self));
+  return g_strdup (text->str);
+}
+
 static void
 refresh_title (SlWindow *self)
 {
-  const SlProfile *profile;
-  const SlReadingSet *set;
-  g_autofree char *stage = NULL;
-  g_autofree char *title = NULL;
-  g_autofree char *name = NULL;
-  GString *subtitle;
+  const char *label;
+  g_autofree char *subtitle = NULL, *title = NULL, *name = NULL;
 
   gtk_widget_set_visible (self->subtitle_label, self->bench != NULL);
   gtk_widget_set_sensitive (self->title_button, self->bench != NULL);
@@ -106,22 +89,16 @@ refresh_title (SlWindow *self)
       gtk_window_set_title (GTK_WINDOW (self), _ ("Sidelong"));
       return;
     }
-  profile = sl_bench_get_profile (self->bench);
-  set = sl_bench_get_set (self->bench);
-  stage = set == NULL ? g_strdup (_ ("nothing read yet")) : describe_set (set);
-  subtitle = g_string_new (NULL);
-  if (profile->identity.owner != NULL && *profile->identity.owner != '\0')
-    g_string_append_printf (subtitle, "%s · ", profile->identity.owner);
-  g_string_append_printf (subtitle, "%s · %s", stage, saved_word (self));
-  title = g_strdup_printf ("%s%s", is_unsaved (self) ? "• " : "", profile->identity.label);
-  gtk_label_set_label (GTK_LABEL (self->title_label), profile->identity.label);
-  gtk_label_set_label (GTK_LABEL (self->subtitle_label), subtitle->str);
-  gtk_window_set_title (GTK_WINDOW (self), title);
+  label = sl_bench_get_profile (self->bench)->identity.label;
+  subtitle = describe (self);
+  title = g_strconcat (is_unsaved (self) ? "• " : "", label, NULL);
   /* Translators: name of the title's button for assistive technology; label of the instrument, then owner, stage and
    * whether it is saved. */
-  name = g_strdup_printf (_ ("Instrument: %s, %s"), profile->identity.label, subtitle->str);
+  name = g_strdup_printf (_ ("Instrument: %s, %s"), label, subtitle);
+  gtk_label_set_label (GTK_LABEL (self->title_label), label);
+  gtk_label_set_label (GTK_LABEL (self->subtitle_label), subtitle);
+  gtk_window_set_title (GTK_WINDOW (self), title);
   sl_set_accessible_label (self->title_button, name);
-  g_string_free (subtitle, TRUE);
 }
 
 static void
@@ -184,27 +161,6 @@ on_announcement_wanted (SlBench *bench, gpointer data)
   gtk_widget_add_tick_callback (data, announce, NULL, NULL);
 }
 
-/* A region at the window's side that scrolls by itself; empty yet. */
-static GtkWidget *
-make_side_region (const char *name, int least_width)
-{
-  GtkWidget *scrolled = gtk_scrolled_window_new ();
-
-  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
-  gtk_widget_set_size_request (scrolled, least_width, -1);
-  sl_name_scrolled (scrolled, name);
-  gtk_widget_add_css_class (scrolled, "sl-region");
-  return scrolled;
-}
-
-static GtkWidget *
-make_paned (GtkWidget *start, GtkWidget *end, gboolean resize_start)
-{
-  return g_object_new (GTK_TYPE_PANED, "orientation", GTK_ORIENTATION_HORIZONTAL, "start-child", start, "end-child",
-                       end, "resize-start-child", resize_start, "resize-end-child", !resize_start, "shrink-start-child",
-                       FALSE, "shrink-end-child", FALSE, "hexpand", TRUE, NULL);
-}
-
 /* Once it is known how much room there is, the work column gets its good width, as far as the side view can spare it.
  */
 static void
@@ -216,7 +172,7 @@ on_room_known (GtkPaned *paned, GParamSpec *pspec, gpointer data)
   if (most <= least || most == G_MAXINT)
     return;
   g_signal_handlers_disconnect_by_func (paned, on_room_known, data);
-  gtk_paned_set_position (paned, MAX (least, most - (WORK_WIDTH - WORK_LEAST_WIDTH)));
+  gtk_paned_set_position (paned, MAX (least, most - WORK_ROOM));
 }
 
 /* The columns beside the drawing have some hundreds of controls, which would hold up the first frame: they come with
@@ -243,30 +199,24 @@ fill_columns (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
 }
 
 static void
-build_regions (SlWindow *self)
+show_regions (SlWindow *self)
 {
-  GtkWidget *inner;
-
-  self->readings = make_side_region (_ ("Readings"), READINGS_LEAST_WIDTH);
   self->centre = sl_centre_new (self->bench);
-  self->work = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
-  gtk_widget_set_size_request (self->work, WORK_LEAST_WIDTH, -1);
-  gtk_widget_add_css_class (self->work, "sl-region");
-  inner = make_paned (self->centre, self->work, TRUE);
-  self->regions = make_paned (self->readings, inner, FALSE);
-  g_signal_connect (inner, "notify::max-position", G_CALLBACK (on_room_known), NULL);
-  sl_name_paned (inner, _ ("Side view and work"));
+  gtk_paned_set_start_child (GTK_PANED (self->inner), self->centre);
+  g_signal_connect (self->inner, "notify::max-position", G_CALLBACK (on_room_known), NULL);
+  sl_name_scrolled (self->readings, _ ("Readings"));
+  sl_name_paned (self->inner, _ ("Side view and work"));
   sl_name_paned (self->regions, _ ("Readings and side view"));
-  gtk_paned_set_position (GTK_PANED (self->regions), READINGS_WIDTH);
-  gtk_widget_add_css_class (self->regions, "sl-regions");
-  gtk_box_append (GTK_BOX (self->content_slot), self->regions);
+  gtk_widget_set_visible (self->regions, TRUE);
   gtk_widget_add_tick_callback (GTK_WIDGET (self), fill_columns, g_new0 (gboolean, 1), g_free);
 }
 
-/* Puts @bench in an empty window. Takes @bench. */
-static void
-adopt_bench (SlWindow *self, SlBench *bench)
+void
+sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
 {
+  SlBench *bench = sl_bench_new (profile);
+
+  g_return_if_fail (self->bench == NULL);
   self->bench = bench;
   sl_bench_set_lengths (bench, sl_settings_get_lengths ());
   sl_bench_set_height_factor (bench, sl_settings_get_double (SL_SETTING_HEIGHT_FACTOR, 0.0));
@@ -275,22 +225,15 @@ adopt_bench (SlWindow *self, SlBench *bench)
   sl_bench_follow (bench, SL_CHANGED_HEIGHT_FACTOR, G_CALLBACK (keep_height_factor), self);
   sl_bench_follow (bench, SL_CHANGED_TEXT | SL_CHANGED_READINGS, G_CALLBACK (refresh_title), self);
   sl_bench_follow (bench, SL_CHANGED_HISTORY, G_CALLBACK (sl_window_refresh_history), self);
+  sl_explanations_give (bench, sl_explanations_new (profile->id, FALSE)); /* those of a file are given later */
   if (self->start_page != NULL)
     {
       gtk_box_remove (GTK_BOX (self->content_slot), self->start_page);
       self->start_page = NULL;
     }
-  build_regions (self);
+  show_regions (self);
   show_lengths (self);
   sl_window_refresh_history (self);
-}
-
-void
-sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
-{
-  g_return_if_fail (self->bench == NULL);
-  adopt_bench (self, sl_bench_new (profile));
-  sl_explanations_give (self->bench, sl_explanations_new (profile->id)); /* those of a file are given later */
 }
 
 static void
@@ -304,7 +247,7 @@ sl_window_show_start_page (SlWindow *self)
 {
   if (self->start_page != NULL || self->bench != NULL)
     return;
-  self->start_page = sl_start_page_new ();
+  self->start_page = g_object_new (SL_TYPE_START_PAGE, NULL);
   g_signal_connect_object (self->start_page, "start", G_CALLBACK (on_start), self, 0);
   gtk_box_append (GTK_BOX (self->content_slot), self->start_page);
   sl_start_page_choose (SL_START_PAGE (self->start_page), sl_starting_names[0]);
@@ -365,32 +308,23 @@ on_question_answered (GtkDialog *dialog, int response, gpointer data)
 static void
 ask_before_closing (SlWindow *self)
 {
-  const SlProfile *profile = sl_bench_get_profile (self->bench);
-  GtkWidget *dialog, *save;
+  static const char *const buttons[] = { "close", "keep", "save" };
+  g_autoptr (GtkBuilder) builder = NULL;
+  g_autofree char *text = NULL;
 
-  if (self->question != NULL)
+  if (self->question == NULL)
     {
-      gtk_window_present (GTK_WINDOW (self->question));
-      return;
+      builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/close-question.ui");
+      text = g_strdup_printf (_ ("Save the changes to “%s” before closing?"),
+                              sl_bench_get_profile (self->bench)->identity.label);
+      g_set_weak_pointer (&self->question, GTK_WIDGET (gtk_builder_get_object (builder, "question")));
+      g_object_set (self->question, "text", text, "transient-for", self, NULL);
+      for (gsize i = 0; i < G_N_ELEMENTS (buttons); i++)
+        sl_name_mnemonic_button (GTK_WIDGET (gtk_builder_get_object (builder, buttons[i])));
+      sl_colour_scheme_mark (self->question);
+      g_signal_connect_object (self->question, "response", G_CALLBACK (on_question_answered), self, 0);
     }
-  dialog = gtk_message_dialog_new (GTK_WINDOW (self), GTK_DIALOG_MODAL | GTK_DIALOG_DESTROY_WITH_PARENT,
-                                   GTK_MESSAGE_QUESTION, GTK_BUTTONS_NONE,
-                                   _ ("Save the changes to “%s” before closing?"), profile->identity.label);
-  gtk_message_dialog_format_secondary_text (GTK_MESSAGE_DIALOG (dialog), "%s",
-                                            _ ("What is not saved is lost when the window closes."));
-  gtk_window_set_title (GTK_WINDOW (dialog), _ ("Unsaved changes"));
-  sl_name_mnemonic_button (
-      gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("_Close without saving"), GTK_RESPONSE_REJECT));
-  sl_name_mnemonic_button (gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("_Keep working"), GTK_RESPONSE_CANCEL));
-  save = gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("_Save"), GTK_RESPONSE_ACCEPT);
-  sl_name_mnemonic_button (save);
-  gtk_widget_add_css_class (save, "suggested-action");
-  gtk_dialog_set_default_response (GTK_DIALOG (dialog), GTK_RESPONSE_ACCEPT);
-  gtk_widget_add_css_class (dialog, "sidelong");
-  sl_colour_scheme_mark (dialog);
-  g_signal_connect_object (dialog, "response", G_CALLBACK (on_question_answered), self, 0);
-  g_set_weak_pointer (&self->question, dialog);
-  gtk_window_present (GTK_WINDOW (dialog));
+  gtk_window_present (GTK_WINDOW (self->question));
 }
 
 static gboolean
@@ -420,27 +354,12 @@ on_drop (GtkDropTarget *target, const GValue *value, double x, double y, gpointe
   return files != NULL;
 }
 
-static GdkDragAction
-on_drop_enter (gpointer data)
-{
-  gtk_widget_add_css_class (data, "drop-target");
-  return GDK_ACTION_COPY;
-}
-
-static void
-on_drop_leave (gpointer data)
-{
-  gtk_widget_remove_css_class (data, "drop-target");
-}
-
 static void
 add_drop_target (SlWindow *self)
 {
   GtkDropTarget *target = gtk_drop_target_new (GDK_TYPE_FILE_LIST, GDK_ACTION_COPY);
 
   g_signal_connect (target, "drop", G_CALLBACK (on_drop), self);
-  g_signal_connect_swapped (target, "enter", G_CALLBACK (on_drop_enter), self);
-  g_signal_connect_swapped (target, "leave", G_CALLBACK (on_drop_leave), self);
   gtk_widget_add_controller (GTK_WIDGET (self), GTK_EVENT_CONTROLLER (target));
 }
 
@@ -507,6 +426,7 @@ sl_window_class_init (SlWindowClass *class)
 {
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
 
+  g_type_ensure (SL_TYPE_MESSAGE_BAR);
   G_OBJECT_CLASS (class)->dispose = sl_window_dispose;
   widget_class->realize = sl_window_realize;
   GTK_WINDOW_CLASS (class)->close_request = sl_window_close_request;
@@ -517,10 +437,13 @@ sl_window_class_init (SlWindowClass *class)
   gtk_widget_class_bind_template_child (widget_class, SlWindow, new_button);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, undo_button);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, redo_button);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, save_button);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, menu_button);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, messages_slot);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, messages);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, content_slot);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, regions);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, readings);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, inner);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, work);
 }
 
 static void

@@ -16,9 +16,9 @@ SlWindow *sl_window_new (GtkApplication *app);
 /* Whether this window's bench is empty and nothing is being read for it. */
 gboolean sl_window_is_empty (SlWindow *self);
 
-/* Whether @file is the one this window has open; by whichever path where its file id (G_FILE_ATTRIBUTE_ID_FILE) is
+/* The window of @app that has @file open, or NULL; by whichever path where the file id (G_FILE_ATTRIBUTE_ID_FILE) is
  * known, else @id is NULL. */
-gboolean sl_window_shows_file (SlWindow *self, GFile *file, const char *id);
+SlWindow *sl_window_showing (GtkApplication *app, GFile *file, const char *id);
 
 /* Shows @file: raises the window of @app that has it open, else reads it into @window where that is one of ours with
  * nothing on its bench, else into a new one. Why it could not be read is said in @window (NULL: in an empty one). */

@@ -3,10 +3,8 @@
 
 #include "desk/readings/again-line.h"
 #include "desk/work/amount-row.h"
-#include "desk/kit/caution-line.h"
 #include "desk/work/cut-passes.h"
 #include "words/effect.h"
-#include "bench/operation-edit.h"
 #include "desk/kit/util.h"
 #include "words/caution.h"
 #include "words/dates.h"

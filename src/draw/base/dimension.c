@@ -21,15 +21,19 @@ sl_set_dash (cairo_t *cr, SlDash dash)
 }
 
 void
+sl_stroke_path (SlScene *scene, SlInk ink, double width, SlDash dash)
+{
+  sl_set_dash (scene->cr, dash);
+  sl_stroke (scene->cr, scene->palette, ink, width);
+  sl_set_dash (scene->cr, SL_DASH_NONE);
+}
+
+void
 sl_stroke_line (SlScene *scene, SlInk ink, double width, SlDash dash, double x0, double y0, double x1, double y1)
 {
-  cairo_t *cr = scene->cr;
-
-  sl_set_dash (cr, dash);
-  cairo_move_to (cr, x0, y0);
-  cairo_line_to (cr, x1, y1);
-  sl_stroke (cr, scene->palette, ink, width);
-  sl_set_dash (cr, SL_DASH_NONE);
+  cairo_move_to (scene->cr, x0, y0);
+  cairo_line_to (scene->cr, x1, y1);
+  sl_stroke_path (scene, ink, width, dash);
 }
 
 void
@@ -39,23 +43,45 @@ sl_fill_shape (SlScene *scene, SlInk fill)
 }
 
 void
+sl_polygon (cairo_t *cr, int n, const SlPoint *points)
+{
+  cairo_move_to (cr, points[0].x, points[0].y);
+  for (int i = 1; i < n; i++)
+    cairo_line_to (cr, points[i].x, points[i].y);
+  cairo_close_path (cr);
+}
+
+void
+sl_fill_polygon (SlScene *scene, SlInk fill, int n, const SlPoint *points)
+{
+  sl_polygon (scene->cr, n, points);
+  sl_fill_shape (scene, fill);
+}
+
+void
+sl_fill_rectangle (SlScene *scene, SlInk fill, double x, double y, double width, double height)
+{
+  cairo_rectangle (scene->cr, x, y, width, height);
+  sl_fill_shape (scene, fill);
+}
+
+void
 sl_arrowhead (SlScene *scene, SlInk ink, double x, double y, double dx, double dy)
 {
-  cairo_t *cr = scene->cr;
   double length = hypot (dx, dy);
 
   if (length <= 0)
     return;
   dx /= length;
   dy /= length;
-  cairo_move_to (cr, x, y);
-  cairo_line_to (cr, x - SL_ARROW_LENGTH * dx - ARROW_HALF_WIDTH * dy,
-                 y - SL_ARROW_LENGTH * dy + ARROW_HALF_WIDTH * dx);
-  cairo_line_to (cr, x - SL_ARROW_LENGTH * dx + ARROW_HALF_WIDTH * dy,
-                 y - SL_ARROW_LENGTH * dy - ARROW_HALF_WIDTH * dx);
-  cairo_close_path (cr);
-  sl_set_ink (cr, scene->palette, ink);
-  cairo_fill (cr);
+  sl_polygon (
+      scene->cr, 3,
+      (SlPoint[]){
+          { x, y },
+          { x - SL_ARROW_LENGTH * dx - ARROW_HALF_WIDTH * dy, y - SL_ARROW_LENGTH * dy + ARROW_HALF_WIDTH * dx },
+          { x - SL_ARROW_LENGTH * dx + ARROW_HALF_WIDTH * dy, y - SL_ARROW_LENGTH * dy - ARROW_HALF_WIDTH * dx } });
+  sl_set_ink (scene->cr, scene->palette, ink);
+  cairo_fill (scene->cr);
 }
 
 static void
@@ -71,39 +97,28 @@ extension (SlScene *scene, double y, double from, double x)
 double
 sl_dimension_upright (SlScene *scene, SlInk ink, double x, double y0, double y1, double from0, double from1)
 {
-  double top = MIN (y0, y1), bottom = MAX (y0, y1), tail = 2 * SL_ARROW_LENGTH;
+  const double top = MIN (y0, y1), bottom = MAX (y0, y1);
+  const gboolean room = bottom - top >= 2.6 * SL_ARROW_LENGTH;
+  const double tail = room ? 0 : 2 * SL_ARROW_LENGTH, way = room ? 1 : -1;
 
   extension (scene, y0, from0, x);
   extension (scene, y1, from1, x);
-  if (bottom - top >= 2.6 * SL_ARROW_LENGTH)
-    {
-      sl_stroke_line (scene, ink, SL_LINE_THIN, SL_DASH_NONE, x, top, x, bottom);
-      sl_arrowhead (scene, ink, x, top, 0, -1);
-      sl_arrowhead (scene, ink, x, bottom, 0, 1);
-    }
-  else
-    {
-      sl_stroke_line (scene, ink, SL_LINE_THIN, SL_DASH_NONE, x, top - tail, x, bottom + tail);
-      sl_arrowhead (scene, ink, x, top, 0, 1);
-      sl_arrowhead (scene, ink, x, bottom, 0, -1);
-    }
+  sl_stroke_line (scene, ink, SL_LINE_THIN, SL_DASH_NONE, x, top - tail, x, bottom + tail);
+  sl_arrowhead (scene, ink, x, top, 0, -way);
+  sl_arrowhead (scene, ink, x, bottom, 0, way);
   return (top + bottom) / 2;
 }
 
 void
 sl_break_mark (SlScene *scene, SlInk ink, double x, double y, double half_width)
 {
-  cairo_t *cr = scene->cr;
+  const double left = x - half_width, right = x + half_width;
 
-  cairo_move_to (cr, x - half_width, y + 1);
-  cairo_line_to (cr, x + half_width, y - 5);
-  cairo_line_to (cr, x + half_width, y - 1);
-  cairo_line_to (cr, x - half_width, y + 5);
-  cairo_close_path (cr);
-  sl_set_ink (cr, scene->palette, SL_INK_PAPER);
-  cairo_fill (cr);
-  sl_stroke_line (scene, ink, SL_LINE_OUTLINE, SL_DASH_NONE, x - half_width, y + 1, x + half_width, y - 5);
-  sl_stroke_line (scene, ink, SL_LINE_OUTLINE, SL_DASH_NONE, x - half_width, y + 5, x + half_width, y - 1);
+  sl_polygon (scene->cr, 4, (SlPoint[]){ { left, y + 1 }, { right, y - 5 }, { right, y - 1 }, { left, y + 5 } });
+  sl_set_ink (scene->cr, scene->palette, SL_INK_PAPER);
+  cairo_fill (scene->cr);
+  sl_stroke_line (scene, ink, SL_LINE_OUTLINE, SL_DASH_NONE, left, y + 1, right, y - 5);
+  sl_stroke_line (scene, ink, SL_LINE_OUTLINE, SL_DASH_NONE, left, y + 5, right, y - 1);
 }
 
 void
@@ -138,14 +153,12 @@ sl_hatch (SlScene *scene, SlInk ink, double spacing)
   cairo_clip (cr);
   sl_set_ink (cr, scene->palette, SL_INK_PAPER);
   cairo_paint (cr);
-  sl_set_ink (cr, scene->palette, ink);
-  cairo_set_line_width (cr, SL_LINE_THIN);
   for (double d = floor ((x0 + y0) / spacing) * spacing; d <= x1 + y1; d += spacing)
     {
       cairo_move_to (cr, d - y0, y0);
       cairo_line_to (cr, d - y1, y1);
     }
-  cairo_stroke (cr);
+  sl_stroke (cr, scene->palette, ink, SL_LINE_THIN);
   cairo_restore (cr);
   cairo_append_path (cr, path);
   sl_stroke (cr, scene->palette, ink, SL_LINE_THIN);
@@ -156,6 +169,8 @@ void
 sl_draw_handle (SlScene *scene, SlHandleKind kind, double x, double y)
 {
   cairo_t *cr = scene->cr;
+  const double r = SL_HANDLE_RADIUS + 3;
+  const SlSceneBlock block = { { x - r, y - r, 2 * r, 2 * r }, SL_NEVER, TRUE };
 
   if (scene->options->focus == (int) kind)
     {
@@ -166,11 +181,7 @@ sl_draw_handle (SlScene *scene, SlHandleKind kind, double x, double y)
   cairo_new_sub_path (cr);
   cairo_arc (cr, x, y, SL_HANDLE_RADIUS, 0, 2 * G_PI);
   sl_fill_and_stroke (cr, scene->palette, SL_INK_PAPER, SL_INK_PLANNED, 2.2);
-  sl_scene_handle (scene, x, y);
+  g_array_append_val (scene->blocks, block);
   if (scene->map)
-    {
-      scene->map->handles[kind].shown = TRUE;
-      scene->map->handles[kind].x = x;
-      scene->map->handles[kind].y = y;
-    }
+    scene->map->handles[kind] = (SlPictureHandle){ TRUE, x, y };
 }

@@ -18,11 +18,17 @@ typedef enum
   SL_DASH_TRACE  /* short dashes: construction */
 } SlDash;
 
+/* A closed path. */
+void sl_polygon (cairo_t *cr, int n, const SlPoint *points);
+
 void sl_set_dash (cairo_t *cr, SlDash dash);
+void sl_stroke_path (SlScene *scene, SlInk ink, double width, SlDash dash);
 void sl_stroke_line (SlScene *scene, SlInk ink, double width, SlDash dash, double x0, double y0, double x1, double y1);
 
-/* Fills the current path and outlines it. */
+/* Fills and outlines the current path, a polygon, a rectangle. */
 void sl_fill_shape (SlScene *scene, SlInk fill);
+void sl_fill_polygon (SlScene *scene, SlInk fill, int n, const SlPoint *points);
+void sl_fill_rectangle (SlScene *scene, SlInk fill, double x, double y, double width, double height);
 
 /* A filled arrowhead with its tip at (x, y), pointing along (dx, dy). */
 void sl_arrowhead (SlScene *scene, SlInk ink, double x, double y, double dx, double dy);

@@ -1,10 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "draw/base/labels.h"
+#include "draw/base/dimension.h"
 
 #include <math.h>
-#include <string.h>
-
-#include "draw/base/dimension.h"
 
 /* Costs of a place, in the unit of one unit of distance from what the label speaks of. Our own choice, by looking. */
 #define COST_TURN 34.0            /* standing on the opposite side of the one wished for is twice this */
@@ -19,12 +16,17 @@ static const double cost_shorter[SL_MAX_WORDINGS] = { 0, 30, 70, 180 }; /* of wh
 #define LINE_CLEARANCE 1.5 /* between a text and a line */
 #define LANDING_PAD 3.0    /* what a reference line is longer than its text, on the leader's side */
 
+/* What is searched: directions of a ring; the stage. */
+#define DIRECTIONS 20
+#define COLUMNS 28
+#define ROWS 16
+
 /* A label at a place. */
 typedef struct
 {
   SlRect box;            /* of the text */
   double foot_x, foot_y; /* where the leader meets the reference line */
-  double landing_x, landing_y;
+  double landing_x;      /* where that ends */
   double cost;
   gboolean to_right;
 } Place;
@@ -39,22 +41,14 @@ segment_meets (double x0, double y0, double x1, double y1, const SlRect *r, doub
 
   for (int i = 0; i < 4; i++)
     {
-      if (p[i] == 0)
-        {
-          if (q[i] < 0)
-            return FALSE;
-        }
-      else
-        {
-          double t = q[i] / p[i];
-
-          if (p[i] < 0)
-            t0 = MAX (t0, t);
-          else
-            t1 = MIN (t1, t);
-          if (t0 > t1)
-            return FALSE;
-        }
+      if (p[i] == 0 && q[i] < 0)
+        return FALSE;
+      if (p[i] < 0)
+        t0 = MAX (t0, q[i] / p[i]);
+      else if (p[i] > 0)
+        t1 = MIN (t1, q[i] / p[i]);
+      if (t0 > t1)
+        return FALSE;
     }
   return TRUE;
 }
@@ -83,29 +77,19 @@ box_cost (const SlScene *scene, const SlRect *box)
 
   if (!sl_scene_is_free (scene, box))
     return INFINITY;
-  for (guint i = 0; i < scene->blocks->len; i++)
+  for (guint i = 0; i < scene->blocks->len && !isinf (cost); i++)
     {
       const SlSceneBlock *b = &g_array_index (scene->blocks, SlSceneBlock, i);
 
       if (sl_rects_meet (box, &b->rect, 0))
-        {
-          cost += b->cost;
-          if (isinf (cost))
-            return cost;
-        }
+        cost += b->cost;
     }
-  for (guint i = 0; i < scene->lines->len; i++)
+  for (guint i = 0; i < scene->lines->len && !isinf (cost); i++)
     {
       const SlSceneLine *l = &g_array_index (scene->lines, SlSceneLine, i);
 
       if (segment_meets (l->x0, l->y0, l->x1, l->y1, box, LINE_CLEARANCE))
-        {
-          if (l->leader)
-            return INFINITY;
-          cost += l->cost;
-          if (isinf (cost))
-            return cost;
-        }
+        cost += l->cost;
     }
   return cost;
 }
@@ -146,10 +130,11 @@ leader_cost (const SlScene *scene, const SlRequest *request, const Place *p)
   return cost;
 }
 
-/* The label of size @w by @above + @below with the leader's foot at (fx, fy), its text to the right or left of it. */
+/* The label of this size with the leader's foot at (fx, fy), its text to the right or left of it. */
 static Place
-place_at (const SlRequest *request, double fx, double fy, gboolean to_right, double w, double above, double below)
+place_at (const SlRequest *request, double fx, double fy, gboolean to_right, const SlWordingSize *size)
 {
+  const double w = size->width, above = size->above, below = size->below;
   Place p = { .foot_x = fx, .foot_y = fy, .to_right = to_right };
 
   if (request->end == SL_LEADER_NONE)
@@ -158,26 +143,22 @@ place_at (const SlRequest *request, double fx, double fy, gboolean to_right, dou
     p.box = (SlRect){ to_right ? fx + LANDING_PAD : fx - LANDING_PAD - w, fy - SL_LANDING_GAP - above, w,
                       above + (below > 0 ? below + 2 * SL_LANDING_GAP : SL_LANDING_GAP) };
   p.landing_x = to_right ? fx + LANDING_PAD + w : fx - LANDING_PAD - w;
-  p.landing_y = fy;
   return p;
 }
 
+/* Takes the place for the best where it costs less; @cost is what its distance and side cost. */
 static void
-consider (const SlScene *scene, const SlRequest *request, Place p, double distance, double turn, Place *best)
+consider (const SlScene *scene, const SlRequest *request, const SlWordingSize *size, double fx, double fy,
+          gboolean to_right, double cost, Place *best)
 {
-  double cost = distance + turn;
+  Place p = place_at (request, fx, fy, to_right, size);
 
-  if (cost >= best->cost)
-    return;
-  cost += box_cost (scene, &p.box);
-  if (cost >= best->cost)
-    return;
-  if (request->end != SL_LEADER_NONE)
+  if (cost < best->cost)
+    cost += box_cost (scene, &p.box);
+  if (cost < best->cost && request->end != SL_LEADER_NONE)
     {
-      SlRect own = p.box;
-
       /* A leader must not run back through its own text. */
-      if (segment_meets (request->x, request->y, p.foot_x + (p.to_right ? -1 : 1), p.foot_y, &own, 0))
+      if (segment_meets (request->x, request->y, fx + (to_right ? -1 : 1), fy, &p.box, 0))
         return;
       cost += leader_cost (scene, request, &p);
     }
@@ -190,14 +171,11 @@ consider (const SlScene *scene, const SlRequest *request, Place p, double distan
 
 /* Rings round the point, nearest first. */
 static void
-search_rings (const SlScene *scene, const SlRequest *request, double w, double above, double below, Place *best)
+search_rings (const SlScene *scene, const SlRequest *request, const SlWordingSize *size, Place *best)
 {
   static const double steps[] = { 0, 8, 18, 30, 46, 66, 92, 124, 164, 214 };
-  enum
-  {
-    N_DIRECTIONS = 20
-  };
-  double wish = hypot (request->dx, request->dy);
+  const gboolean leader = request->end != SL_LEADER_NONE;
+  const double wish = hypot (request->dx, request->dy);
 
   for (guint k = 0; k < G_N_ELEMENTS (steps); k++)
     {
@@ -205,39 +183,32 @@ search_rings (const SlScene *scene, const SlRequest *request, double w, double a
 
       if (request->reach > 0 && r > request->reach)
         break;
-      for (int i = 0; i < N_DIRECTIONS; i++)
+      for (int i = 0; i < DIRECTIONS; i++)
         {
-          double angle = 2 * G_PI * i / N_DIRECTIONS, c = cos (angle), s = sin (angle);
+          double angle = 2 * G_PI * i / DIRECTIONS, c = cos (angle), s = sin (angle);
           double turn = wish > 0 ? COST_TURN * (1 - (c * request->dx + s * request->dy) / wish) : 0;
           double fx = request->x + r * c, fy = request->y + r * s;
 
-          if (request->end == SL_LEADER_NONE)
+          if (!leader) /* the box's edge, not its middle, is r away */
             {
-              /* The box's edge, not its middle, is r away. */
-              double push = MIN (fabs (c) > 1e-9 ? w / 2 / fabs (c) : INFINITY,
-                                 fabs (s) > 1e-9 ? (above + below) / 2 / fabs (s) : INFINITY);
+              double push = MIN (fabs (c) > 1e-9 ? size->width / 2 / fabs (c) : INFINITY,
+                                 fabs (s) > 1e-9 ? (size->above + size->below) / 2 / fabs (s) : INFINITY);
 
-              consider (scene, request, place_at (request, fx + push * c, fy + push * s, TRUE, w, above, below),
-                        steps[k], turn, best);
-              continue;
+              fx += push * c;
+              fy += push * s;
             }
-          if (c > -0.35)
-            consider (scene, request, place_at (request, fx, fy, TRUE, w, above, below), steps[k], turn, best);
-          if (c < 0.35)
-            consider (scene, request, place_at (request, fx, fy, FALSE, w, above, below), steps[k], turn, best);
+          if (!leader || c > -0.35)
+            consider (scene, request, size, fx, fy, TRUE, steps[k] + turn, best);
+          if (leader && c < 0.35)
+            consider (scene, request, size, fx, fy, FALSE, steps[k] + turn, best);
         }
     }
 }
 
 /* Anywhere on the stage, when nothing near is free. */
 static void
-search_stage (const SlScene *scene, const SlRequest *request, double w, double above, double below, Place *best)
+search_stage (const SlScene *scene, const SlRequest *request, const SlWordingSize *size, Place *best)
 {
-  enum
-  {
-    COLUMNS = 28,
-    ROWS = 16
-  };
   const SlRect *s = &scene->stage;
 
   for (int row = 0; row <= ROWS; row++)
@@ -246,10 +217,8 @@ search_stage (const SlScene *scene, const SlRequest *request, double w, double a
         double fx = s->x + s->width * column / COLUMNS, fy = s->y + s->height * row / ROWS;
         double distance = hypot (fx - request->x, fy - request->y);
 
-        if (distance < request->clear)
-          continue;
-        consider (scene, request, place_at (request, fx, fy, TRUE, w, above, below), distance, 0, best);
-        consider (scene, request, place_at (request, fx, fy, FALSE, w, above, below), distance, 0, best);
+        for (int right = 1; right >= 0 && distance >= request->clear; right--)
+          consider (scene, request, size, fx, fy, right, distance, best);
       }
 }
 
@@ -257,16 +226,13 @@ static void
 draw_leader (SlScene *scene, const SlRequest *request, const Place *p)
 {
   SlSceneLine leader = { request->x, request->y, p->foot_x, p->foot_y, SL_NEVER, TRUE };
-  SlSceneLine landing = { p->foot_x, p->foot_y, p->landing_x, p->landing_y, SL_NEVER, TRUE };
+  SlSceneLine landing = { p->foot_x, p->foot_y, p->landing_x, p->foot_y, SL_NEVER, TRUE };
   cairo_t *cr = scene->cr;
 
-  sl_set_dash (cr, SL_DASH_NONE);
-  cairo_set_line_width (cr, SL_LINE_THIN);
-  sl_set_ink (cr, scene->palette, request->leader_ink);
   cairo_move_to (cr, request->x, request->y);
   cairo_line_to (cr, p->foot_x, p->foot_y);
-  cairo_line_to (cr, p->landing_x, p->landing_y);
-  cairo_stroke (cr);
+  cairo_line_to (cr, p->landing_x, p->foot_y);
+  sl_stroke (cr, scene->palette, request->leader_ink, SL_LINE_THIN);
   if (request->end == SL_LEADER_ARROW)
     sl_arrowhead (scene, request->leader_ink, request->x, request->y, request->x - p->foot_x, request->y - p->foot_y);
   else if (request->end == SL_LEADER_DOT)
@@ -281,47 +247,37 @@ draw_leader (SlScene *scene, const SlRequest *request, const Place *p)
 static void
 place_one (SlScene *scene, const SlRequest *request)
 {
+  const gboolean leader = request->end != SL_LEADER_NONE;
   Place best = { .cost = INFINITY };
+  SlWordingSize sizes[SL_MAX_WORDINGS] = { 0 };
   int chosen = 0;
 
-  for (int v = 0; v < request->n_wordings; v++)
+  for (int v = 0; v < request->n_wordings && !(best.cost < COST_GOOD); v++)
     {
       Place place = { .cost = INFINITY };
-      double w, above, below;
 
-      sl_wording_measure (scene, &request->wordings[v], &w, &above, &below);
-      search_rings (scene, request, w, above, below, &place);
+      sizes[v] = sl_wording_size (scene, &request->wordings[v]);
+      search_rings (scene, request, &sizes[v], &place);
       place.cost += cost_shorter[v];
       if (place.cost < best.cost)
         {
           best = place;
           chosen = v;
         }
-      if (best.cost < COST_GOOD)
-        break;
     }
-  if (isinf (best.cost) && request->reach <= 0 && request->end != SL_LEADER_NONE)
-    for (int v = 0; v < request->n_wordings && isinf (best.cost); v++)
-      {
-        double w, above, below;
-
-        sl_wording_measure (scene, &request->wordings[v], &w, &above, &below);
-        search_stage (scene, request, w, above, below, &best);
-        chosen = v;
-      }
-  if (!isinf (best.cost))
+  for (int v = 0; v < request->n_wordings && isinf (best.cost) && request->reach <= 0 && leader; v++)
     {
-      double w, above, below;
-
-      sl_wording_measure (scene, &request->wordings[chosen], &w, &above, &below);
-      if (request->end != SL_LEADER_NONE)
-        draw_leader (scene, request, &best);
-      sl_scene_show (scene, &request->wordings[chosen], best.box, above,
-                     request->end != SL_LEADER_NONE ? 2 * SL_LANDING_GAP : 0,
-                     request->end == SL_LEADER_NONE ? 0.5
-                     : best.to_right                ? 0
-                                                    : 1);
+      search_stage (scene, request, &sizes[v], &best);
+      chosen = v;
     }
+  if (isinf (best.cost))
+    return;
+  if (leader)
+    draw_leader (scene, request, &best);
+  sl_scene_show (scene, &request->wordings[chosen], best.box, sizes[chosen].above, leader ? 2 * SL_LANDING_GAP : 0,
+                 !leader         ? 0.5
+                 : best.to_right ? 0
+                                 : 1);
 }
 
 void

@@ -64,14 +64,21 @@ typedef struct
   double x, y, width, height;
 } SlRect;
 
+typedef struct
+{
+  double x, y;
+} SlPoint;
+
+typedef struct
+{
+  gboolean shown;
+  double x, y;
+} SlPictureHandle;
+
 /* Where things came to lie, for pointer, keyboard and tests. */
 typedef struct
 {
-  struct
-  {
-    gboolean shown;
-    double x, y;
-  } handles[SL_N_HANDLES];
+  SlPictureHandle handles[SL_N_HANDLES];
   double units_per_mm_along,
       units_per_mm_up;       /* scale along the neck, and of heights (their ratio is the height factor) */
   double origin_x, origin_y; /* where x = 0, z = 0 lies */
@@ -109,3 +116,15 @@ typedef enum
 
 /* From a file name's ending; FALSE where it is none of the three. */
 gboolean sl_format_from_name (const char *name, SlFormat *format);
+
+/* To draw a file with: of @width by @height, in a PNG @scale pixels a unit. NULL with @error where it would be too
+ * large. */
+cairo_t *sl_picture_begin (SlFormat format, double width, double height, double scale, GError **error);
+
+/* What a PDF says of itself; @date is a whole ISO 8601 date and time. */
+void sl_picture_set_pdf (cairo_t *cr, const char *title, const char *date);
+
+/* Ends the drawing and frees @cr; the file. NULL with @error, worded by @fault round cairo's reason, where cairo
+ * failed.
+ */
+GByteArray *sl_picture_end (cairo_t *cr, SlFormat format, const char *fault, GError **error);

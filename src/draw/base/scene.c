@@ -10,6 +10,9 @@ void
 sl_scene_init (SlScene *scene, cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options,
                SlPictureMap *map, SlRect stage)
 {
+  const int n = analysis->instrument.n_strings,
+            chosen = options->string >= 1 && options->string <= n ? options->string : SL_ALL_STRINGS;
+
   *scene = (SlScene){
     .cr = cr,
     .analysis = analysis,
@@ -20,6 +23,9 @@ sl_scene_init (SlScene *scene, cairo_t *cr, const SlAnalysis *analysis, const Sl
     .after_figures = analysis->has_plan ? &analysis->planned_figures : &analysis->measured_figures,
     .ghost = analysis->has_plan,
     .options = options,
+    .chosen = chosen,
+    .spoken = { chosen != SL_ALL_STRINGS ? chosen : n, 1 },
+    .n_spoken = chosen == SL_ALL_STRINGS && n > 1 ? 2 : 1,
     .palette = sl_palette (options->dark),
     .map = map,
     .stage = stage,
@@ -39,19 +45,13 @@ sl_scene_clear (SlScene *scene)
   g_clear_pointer (&scene->requests, g_array_unref);
 }
 
-static void
-add_block (SlScene *scene, SlRect rect, double cost, gboolean handle)
-{
-  SlSceneBlock block = { rect, cost, handle };
-
-  g_array_append_val (scene->blocks, block);
-}
-
 void
 sl_scene_block (SlScene *scene, double x, double y, double width, double height, double cost)
 {
+  SlSceneBlock block = { { x, y, width, height }, cost, FALSE };
+
   if (width > 0 && height > 0)
-    add_block (scene, (SlRect){ x, y, width, height }, cost, FALSE);
+    g_array_append_val (scene->blocks, block);
 }
 
 void
@@ -62,12 +62,10 @@ sl_scene_line (SlScene *scene, double x0, double y0, double x1, double y1, doubl
   g_array_append_val (scene->lines, line);
 }
 
-void
-sl_scene_handle (SlScene *scene, double x, double y)
+SlRequest
+sl_request (double x, double y, double dx, double dy, double clear, SlLeaderEnd end, SlInk leader_ink)
 {
-  double r = SL_HANDLE_RADIUS + 3;
-
-  add_block (scene, (SlRect){ x - r, y - r, 2 * r, 2 * r }, SL_NEVER, TRUE);
+  return (SlRequest){ .x = x, .y = y, .dx = dx, .dy = dy, .clear = clear, .end = end, .leader_ink = leader_ink };
 }
 
 void
@@ -78,10 +76,33 @@ sl_scene_request (SlScene *scene, const SlRequest *request)
 }
 
 void
+sl_scene_note (SlScene *scene, SlRequest request, SlInk ink, gboolean bold, const char *text, const char *beneath)
+{
+  sl_wording_add (&request.wordings[0], ink, bold, !bold, text);
+  if (beneath)
+    {
+      sl_wording_break (&request.wordings[0]);
+      sl_wording_add (&request.wordings[0], SL_INK_QUIET, FALSE, TRUE, beneath);
+    }
+  request.n_wordings = 1;
+  sl_scene_request (scene, &request);
+}
+
+/* Copies @text, cut at a whole character where it is too long. */
+static void
+copy_text (char *to, gsize size, const char *text)
+{
+  const char *end;
+
+  g_strlcpy (to, text, size);
+  if (!g_utf8_validate (to, -1, &end))
+    to[end - to] = '\0';
+}
+
+void
 sl_wording_add (SlWording *wording, SlInk ink, gboolean bold, gboolean small, const char *text)
 {
   SlRun *run;
-  const char *end;
 
   if (wording->n == SL_MAX_RUNS || !*text)
     return;
@@ -89,9 +110,19 @@ sl_wording_add (SlWording *wording, SlInk ink, gboolean bold, gboolean small, co
     wording->n_above++;
   run = &wording->runs[wording->n++];
   *run = (SlRun){ ink, bold, small, "" };
-  g_strlcpy (run->text, text, sizeof run->text);
-  if (!g_utf8_validate (run->text, -1, &end))
-    run->text[end - run->text] = '\0';
+  copy_text (run->text, sizeof run->text, text);
+}
+
+void
+sl_wording_printf (SlWording *wording, SlInk ink, gboolean bold, gboolean small, const char *format, ...)
+{
+  g_autofree char *text = NULL;
+  va_list args;
+
+  va_start (args, format);
+  text = g_strdup_vprintf (format, args);
+  va_end (args);
+  sl_wording_add (wording, ink, bold, small, text);
 }
 
 /* A wording is told to be on its second line by n_above staying behind n; an empty run marks the place. */
@@ -102,44 +133,43 @@ sl_wording_break (SlWording *wording)
     wording->runs[wording->n++] = (SlRun){ SL_INK_QUIET, FALSE, TRUE, "" };
 }
 
-static double
-run_size (const SlScene *scene, const SlRun *run)
+static SlText
+run_text (const SlScene *scene, const SlRun *run)
 {
-  return (run->small ? SL_TEXT_SIZE_SMALL : SL_TEXT_SIZE) * scene->options->text_scale;
+  return sl_text (run->text, (run->small ? SL_TEXT_SIZE_SMALL : SL_TEXT_SIZE) * scene->options->text_scale, run->bold);
 }
 
-/* Width and height of the runs @from to @to of a wording. */
-static void
-measure_runs (const SlScene *scene, const SlWording *wording, int from, int to, double *width, double *height)
+/* Of the runs @from to @to of a wording: their width together, the greatest height and baseline. */
+static SlText
+measure_runs (const SlScene *scene, const SlWording *wording, int from, int to)
 {
-  *width = *height = 0;
+  SlText line = { NULL };
+
   for (int i = from; i < to; i++)
     if (wording->runs[i].text[0])
       {
-        SlText text = sl_text (wording->runs[i].text, run_size (scene, &wording->runs[i]), wording->runs[i].bold);
+        SlText text = run_text (scene, &wording->runs[i]);
 
-        *width += text.width;
-        *height = MAX (*height, text.height);
+        line.width += text.width;
+        line.height = MAX (line.height, text.height);
+        line.baseline = MAX (line.baseline, text.baseline);
       }
+  return line;
 }
 
-void
-sl_wording_measure (const SlScene *scene, const SlWording *wording, double *width, double *above, double *below)
+SlWordingSize
+sl_wording_size (const SlScene *scene, const SlWording *wording)
 {
-  double w0, w1;
+  SlText above = measure_runs (scene, wording, 0, wording->n_above),
+         below = measure_runs (scene, wording, wording->n_above, wording->n);
 
-  measure_runs (scene, wording, 0, wording->n_above, &w0, above);
-  measure_runs (scene, wording, wording->n_above, wording->n, &w1, below);
-  *width = MAX (w0, w1);
+  return (SlWordingSize){ MAX (above.width, below.width), above.height, below.height };
 }
 
 double
 sl_wording_width (const SlScene *scene, const SlWording *wording)
 {
-  double width, above, below;
-
-  sl_wording_measure (scene, wording, &width, &above, &below);
-  return width;
+  return sl_wording_size (scene, wording).width;
 }
 
 double
@@ -151,22 +181,16 @@ sl_scene_text_height (const SlScene *scene)
 static void
 show_runs (SlScene *scene, const SlWording *wording, int from, int to, double x, double y, double width, double align)
 {
-  double w, h, baseline = 0;
+  SlText line = measure_runs (scene, wording, from, to);
 
-  measure_runs (scene, wording, from, to, &w, &h);
-  x += (width - w) * align;
-  for (int i = from; i < to; i++)
-    if (wording->runs[i].text[0])
-      baseline =
-          MAX (baseline,
-               sl_text (wording->runs[i].text, run_size (scene, &wording->runs[i]), wording->runs[i].bold).baseline);
+  x += (width - line.width) * align;
   for (int i = from; i < to; i++)
     if (wording->runs[i].text[0])
       {
-        SlText text = sl_text (wording->runs[i].text, run_size (scene, &wording->runs[i]), wording->runs[i].bold);
+        SlText text = run_text (scene, &wording->runs[i]);
 
         sl_set_ink (scene->cr, scene->palette, wording->runs[i].ink);
-        sl_text_show (scene->cr, &text, x, y + baseline - text.baseline);
+        sl_text_show (scene->cr, &text, x, y + line.baseline - text.baseline);
         x += text.width;
       }
 }
@@ -181,13 +205,10 @@ sl_scene_show (SlScene *scene, const SlWording *wording, SlRect box, double abov
     {
       SlPictureLabel label = { .rect = box };
       g_autoptr (GString) text = g_string_new (NULL);
-      const char *end;
 
       for (int i = 0; i < wording->n; i++)
         g_string_append (text, wording->runs[i].text[0] ? wording->runs[i].text : " ");
-      g_strlcpy (label.text, text->str, sizeof label.text);
-      if (!g_utf8_validate (label.text, -1, &end))
-        label.text[end - label.text] = '\0';
+      copy_text (label.text, sizeof label.text, text->str);
       g_array_append_val (scene->map->labels, label);
     }
 }
@@ -199,19 +220,13 @@ sl_rects_meet (const SlRect *a, const SlRect *b, double clearance)
          a->y < b->y + b->height + clearance && b->y < a->y + a->height + clearance;
 }
 
-static gboolean
-inside_stage (const SlScene *scene, const SlRect *r)
-{
-  const SlRect *s = &scene->stage;
-
-  return r->x >= s->x - ROUNDING && r->y >= s->y - ROUNDING && r->x + r->width <= s->x + s->width + ROUNDING &&
-         r->y + r->height <= s->y + s->height + ROUNDING;
-}
-
 gboolean
 sl_scene_is_free (const SlScene *scene, const SlRect *box)
 {
-  if (!inside_stage (scene, box))
+  const SlRect *s = &scene->stage;
+
+  if (box->x < s->x - ROUNDING || box->y < s->y - ROUNDING || box->x + box->width > s->x + s->width + ROUNDING ||
+      box->y + box->height > s->y + s->height + ROUNDING)
     return FALSE;
   for (guint i = 0; i < scene->texts->len; i++)
     if (sl_rects_meet (box, &g_array_index (scene->texts, SlRect, i), TEXT_CLEARANCE))
@@ -222,14 +237,22 @@ sl_scene_is_free (const SlScene *scene, const SlRect *box)
 gboolean
 sl_scene_fixed (SlScene *scene, const SlWording *wording, double x, double y, double align)
 {
-  double width, above, below, between;
-  SlRect box;
+  SlWordingSize size = sl_wording_size (scene, wording);
+  double between = size.below > 0 ? 2 * SL_LANDING_GAP : 0;
+  SlRect box = { x - align * size.width, y, size.width, size.above + between + size.below };
 
-  sl_wording_measure (scene, wording, &width, &above, &below);
-  between = below > 0 ? 2 * SL_LANDING_GAP : 0;
-  box = (SlRect){ x - align * width, y, width, above + between + below };
   if (!sl_scene_is_free (scene, &box))
     return FALSE;
-  sl_scene_show (scene, wording, box, above, between, align);
+  sl_scene_show (scene, wording, box, size.above, between, align);
   return TRUE;
+}
+
+gboolean
+sl_scene_text (SlScene *scene, SlInk ink, gboolean bold, gboolean small, const char *text, double x, double y,
+               double align)
+{
+  SlWording wording = { .n = 0 };
+
+  sl_wording_add (&wording, ink, bold, small, text);
+  return wording.n > 0 && sl_scene_fixed (scene, &wording, x, y, align);
 }

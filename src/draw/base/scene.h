@@ -72,6 +72,9 @@ typedef struct
   const SlFigures *before_figures, *after_figures;
   gboolean ghost; /* something is planned: the measured state is shown behind */
   const SlPictureOptions *options;
+  int chosen;    /* string, or SL_ALL_STRINGS */
+  int spoken[2]; /* the strings it speaks of: the chosen one, or both outer ones, bass first */
+  int n_spoken;
   const SlColour *palette;
   SlPictureMap *map; /* may be NULL */
   SlRect stage;      /* what labels must stay inside */
@@ -88,16 +91,21 @@ void sl_scene_clear (SlScene *scene);
 #define SL_NEVER INFINITY /* cost of lying on something a label must not lie on */
 void sl_scene_block (SlScene *scene, double x, double y, double width, double height, double cost);
 void sl_scene_line (SlScene *scene, double x0, double y0, double x1, double y1, double cost);
-void sl_scene_handle (SlScene *scene, double x, double y);
 
 /* A text at a fixed place, as a label among the others: returns FALSE, and shows nothing, where it would leave the
  * stage or lie on another. (x, y) is its top left; @align 0, 0.5 or 1 tells which part of its width lies at x. */
 gboolean sl_scene_fixed (SlScene *scene, const SlWording *wording, double x, double y, double align);
+gboolean sl_scene_text (SlScene *scene, SlInk ink, gboolean bold, gboolean small, const char *text, double x, double y,
+                        double align);
 double sl_wording_width (const SlScene *scene, const SlWording *wording);
 double sl_scene_text_height (const SlScene *scene);
 
-/* The size of a wording: its width, its height above the reference line and below. */
-void sl_wording_measure (const SlScene *scene, const SlWording *wording, double *width, double *above, double *below);
+/* A wording's heights are those above and below the reference line. */
+typedef struct
+{
+  double width, above, below;
+} SlWordingSize;
+SlWordingSize sl_wording_size (const SlScene *scene, const SlWording *wording);
 
 /* Whether two rectangles come nearer than @clearance. */
 gboolean sl_rects_meet (const SlRect *a, const SlRect *b, double clearance);
@@ -111,10 +119,20 @@ void sl_scene_show (SlScene *scene, const SlWording *wording, SlRect box, double
 /* Building a wording. sl_wording_add() appends to the last line; after sl_wording_break() lines stand below the
  * reference line. */
 void sl_wording_add (SlWording *wording, SlInk ink, gboolean bold, gboolean small, const char *text);
+void sl_wording_printf (SlWording *wording, SlInk ink, gboolean bold, gboolean small, const char *format, ...)
+    G_GNUC_PRINTF (5, 6);
 void sl_wording_break (SlWording *wording);
 
-/* Asks for a label, to be placed by sl_scene_place() (labels.h); earlier ones get the better places. */
+/* A request without words: of what lies at (x, y), to stand on the side (dx, dy) and at least @clear away. */
+SlRequest sl_request (double x, double y, double dx, double dy, double clear, SlLeaderEnd end, SlInk leader_ink);
+
+/* Asks for a label; earlier ones get the better places. The second asks for one of a plain text and, below it, a quiet
+ * one (NULL: none). */
 void sl_scene_request (SlScene *scene, const SlRequest *request);
+void sl_scene_note (SlScene *scene, SlRequest request, SlInk ink, gboolean bold, const char *text, const char *beneath);
+
+/* Places and draws all labels that were asked for, each at the best of many places round what it speaks of. */
+void sl_scene_place (SlScene *scene);
 
 #define SL_HANDLE_RADIUS 6.5
 #define SL_LANDING_GAP 1.0 /* between text and reference line */

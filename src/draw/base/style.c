@@ -67,43 +67,14 @@ sl_fill_and_stroke (cairo_t *cr, const SlColour *palette, SlInk fill, SlInk ink,
   sl_stroke (cr, palette, ink, width);
 }
 
-/* Shaping is the dear part of drawing text, and from frame to frame most texts stay: lines are kept for each thread,
- * all dropped when they become many. */
-#define CACHE_MOST 600
+static GPrivate context_key = G_PRIVATE_INIT (g_object_unref);
 
-typedef struct
+PangoContext *
+sl_text_context (void)
 {
-  PangoContext *context;
-  GHashTable *lines; /* key → SlText */
-} TextCache;
+  PangoContext *context = g_private_get (&context_key);
 
-static void
-text_free (gpointer data)
-{
-  SlText *text = data;
-
-  g_object_unref (text->layout);
-  g_free (text);
-}
-
-static void
-cache_free (gpointer data)
-{
-  TextCache *cache = data;
-
-  g_hash_table_unref (cache->lines);
-  g_object_unref (cache->context);
-  g_free (cache);
-}
-
-static GPrivate cache_key = G_PRIVATE_INIT (cache_free);
-
-static TextCache *
-get_cache (void)
-{
-  TextCache *cache = g_private_get (&cache_key);
-
-  if (!cache)
+  if (!context)
     {
       cairo_font_options_t *options = cairo_font_options_create ();
 
@@ -111,21 +82,13 @@ get_cache (void)
       cairo_font_options_set_hint_style (options, CAIRO_HINT_STYLE_NONE);
       cairo_font_options_set_hint_metrics (options, CAIRO_HINT_METRICS_OFF);
       cairo_font_options_set_antialias (options, CAIRO_ANTIALIAS_GRAY);
-      cache = g_new0 (TextCache, 1);
-      cache->context = pango_font_map_create_context (pango_cairo_font_map_get_default ());
-      pango_cairo_context_set_font_options (cache->context, options);
-      pango_context_set_round_glyph_positions (cache->context, FALSE);
-      cache->lines = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, text_free);
+      context = pango_font_map_create_context (pango_cairo_font_map_get_default ());
+      pango_cairo_context_set_font_options (context, options);
+      pango_context_set_round_glyph_positions (context, FALSE);
       cairo_font_options_destroy (options);
-      g_private_set (&cache_key, cache);
+      g_private_set (&context_key, context);
     }
-  return cache;
-}
-
-PangoContext *
-sl_text_context (void)
-{
-  return get_cache ()->context;
+  return context;
 }
 
 PangoFontDescription *
@@ -139,13 +102,13 @@ sl_text_font (double size, gboolean bold)
 }
 
 static SlText *
-shape (TextCache *cache, const char *text, double size, gboolean bold)
+shape (const char *text, double size, gboolean bold)
 {
   SlText *line = g_new0 (SlText, 1);
   PangoFontDescription *font = sl_text_font (size, bold);
   PangoRectangle logical;
 
-  line->layout = pango_layout_new (cache->context);
+  line->layout = pango_layout_new (sl_text_context ());
   pango_layout_set_font_description (line->layout, font);
   pango_layout_set_single_paragraph_mode (line->layout, TRUE);
   pango_layout_set_text (line->layout, text, -1);
@@ -157,19 +120,37 @@ shape (TextCache *cache, const char *text, double size, gboolean bold)
   return line;
 }
 
+static void
+text_free (gpointer data)
+{
+  g_object_unref (((SlText *) data)->layout);
+  g_free (data);
+}
+
+/* Shaping is the dear part of drawing text, and from frame to frame most texts stay: lines are kept for each thread,
+ * all dropped when they become many. */
+#define CACHE_MOST 600
+static GPrivate lines_key = G_PRIVATE_INIT ((GDestroyNotify) g_hash_table_unref);
+
 SlText
 sl_text (const char *text, double size, gboolean bold)
 {
-  TextCache *cache = get_cache ();
+  GHashTable *lines = g_private_get (&lines_key);
   g_autofree char *key = g_strdup_printf ("%d%c%s", (int) lround (size * 100), bold ? 'b' : 'n', text);
-  SlText *line = g_hash_table_lookup (cache->lines, key);
+  SlText *line;
 
+  if (lines == NULL)
+    {
+      lines = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, text_free);
+      g_private_set (&lines_key, lines);
+    }
+  line = g_hash_table_lookup (lines, key);
   if (!line)
     {
-      if (g_hash_table_size (cache->lines) >= CACHE_MOST)
-        g_hash_table_remove_all (cache->lines);
-      line = shape (cache, text, size, bold);
-      g_hash_table_insert (cache->lines, g_steal_pointer (&key), line);
+      if (g_hash_table_size (lines) >= CACHE_MOST)
+        g_hash_table_remove_all (lines);
+      line = shape (text, size, bold);
+      g_hash_table_insert (lines, g_steal_pointer (&key), line);
     }
   return *line;
 }

@@ -3,19 +3,8 @@
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
-#include <string.h>
 
 #define DEGREE_PLACES 1
-
-SlSpoken
-sl_spoken (const SlScene *scene)
-{
-  int n = scene->instrument->n_strings, chosen = scene->options->string;
-
-  if (chosen >= 1 && chosen <= n)
-    return (SlSpoken){ { chosen, chosen }, 1 };
-  return n > 1 ? (SlSpoken){ { n, 1 }, 2 } : (SlSpoken){ { 1, 1 }, 1 };
-}
 
 char *
 sl_say_value (const SlScene *scene, SlSay kind, double value, const char **unit)
@@ -45,6 +34,16 @@ sl_say (const SlScene *scene, SlSay kind, double value)
   return g_strconcat (text, unit, NULL);
 }
 
+/* One figure of each string spoken of. */
+typedef struct
+{
+  const char *name;
+  SlSay kind;
+  int n;
+  const SlFigure *after[2], *before[2]; /* before: NULL where there is no plan */
+  const SlFigure *aside[2];             /* in newtons, or NULL */
+} Words;
+
 /* " ± 0.08", or "" where the uncertainty isn't known or would not show. In 64ths it is given in decimal inches. */
 static char *
 spread_text (const SlScene *scene, SlSay kind, double u)
@@ -73,77 +72,56 @@ all_text (const SlScene *scene, SlSay kind, const SlFigure *const figures[2], in
   for (int i = 0; i < n; i++)
     {
       g_autofree char *value = sl_say_value (scene, kind, figures[i]->value, unit);
+      g_autofree char *pm = spread ? spread_text (scene, kind, figures[i]->u) : NULL;
 
-      g_string_append_printf (out, "%s%s", i ? " | " : "", value);
-      if (spread)
-        {
-          g_autofree char *pm = spread_text (scene, kind, figures[i]->u);
-
-          g_string_append (out, pm);
-        }
+      g_string_append_printf (out, "%s%s%s", i ? " | " : "", value, pm ? pm : "");
     }
   return g_string_free (out, FALSE);
 }
 
-static gboolean
-assumed (const SlFigure *const figures[2], int n)
-{
-  for (int i = 0; i < n; i++)
-    if (figures[i]->basis == SL_BASIS_ASSUMED)
-      return TRUE;
-  return FALSE;
-}
-
 static void
-add_first_line (const SlScene *scene, const SlSpoken *spoken, const SlFigureWords *w, gboolean spread, SlWording *out)
-{
-  const char *unit, *newtons;
-  g_autofree char *name = g_strconcat (w->name, " ", NULL);
-  g_autofree char *value = all_text (scene, w->kind, w->after, spoken->n, FALSE, &unit);
-  g_autofree char *with_unit = g_strconcat (value, unit, NULL);
-  g_autofree char *pm = spread && spoken->n == 1 ? spread_text (scene, w->kind, w->after[0]->u) : g_strdup ("");
-
-  if (w->kind == SL_SAY_DEGREES && *pm)
-    {
-      g_autofree char *old = g_steal_pointer (&pm);
-
-      pm = g_strconcat (old, unit, NULL);
-    }
-  if (*w->name)
-    sl_wording_add (out, SL_INK_TEXT, FALSE, FALSE, name);
-  sl_wording_add (out, w->ink, TRUE, FALSE, with_unit);
-  sl_wording_add (out, SL_INK_QUIET, FALSE, TRUE, pm);
-  if (given (w->aside, spoken->n))
-    {
-      g_autofree char *force = all_text (scene, SL_SAY_NEWTONS, w->aside, spoken->n, FALSE, &newtons);
-      g_autofree char *text = g_strconcat (", ", force, newtons, NULL);
-
-      sl_wording_add (out, SL_INK_TEXT, FALSE, FALSE, text);
-    }
-}
-
-/* Whether two figures would be written the same. */
-static gboolean
-same (const SlScene *scene, const SlFigureWords *w, int n)
+add_first_line (const SlScene *scene, const Words *w, gboolean spread, SlWording *out)
 {
   const char *unit;
-  g_autofree char *a = all_text (scene, w->kind, w->after, n, FALSE, &unit);
-  g_autofree char *b = all_text (scene, w->kind, w->before, n, FALSE, &unit);
+  g_autofree char *value = all_text (scene, w->kind, w->after, w->n, FALSE, &unit);
+
+  if (*w->name)
+    sl_wording_printf (out, SL_INK_TEXT, FALSE, FALSE, "%s ", w->name);
+  sl_wording_printf (out, SL_INK_PLANNED, TRUE, FALSE, "%s%s", value, unit);
+  if (spread && w->n == 1)
+    {
+      g_autofree char *pm = spread_text (scene, w->kind, w->after[0]->u);
+
+      sl_wording_printf (out, SL_INK_QUIET, FALSE, TRUE, "%s%s", pm, *pm && w->kind == SL_SAY_DEGREES ? unit : "");
+    }
+  if (given (w->aside, w->n))
+    {
+      g_autofree char *force = all_text (scene, SL_SAY_NEWTONS, w->aside, w->n, FALSE, &unit);
+
+      sl_wording_printf (out, SL_INK_TEXT, FALSE, FALSE, ", %s%s", force, unit);
+    }
+}
+
+/* Whether what was would be written as what will be. */
+static gboolean
+same (const SlScene *scene, const Words *w)
+{
+  const char *unit;
+  g_autofree char *a = all_text (scene, w->kind, w->after, w->n, FALSE, &unit);
+  g_autofree char *b = all_text (scene, w->kind, w->before, w->n, FALSE, &unit);
 
   return g_str_equal (a, b);
 }
 
 static void
-add_second_line (const SlScene *scene, const SlSpoken *spoken, const SlFigureWords *w, gboolean spread, SlWording *out)
+add_second_line (const SlScene *scene, const Words *w, gboolean spread, SlWording *out)
 {
-  g_autoptr (GString) line = g_string_new (NULL);
+  g_autoptr (GString) line = g_string_new (w->n == 2 ? _ ("bass | treble") : NULL);
 
-  if (spoken->n == 2)
-    g_string_append (line, _ ("bass | treble"));
-  if (given (w->before, spoken->n) && !same (scene, w, spoken->n))
+  if (given (w->before, w->n) && !same (scene, w))
     {
       const char *unit;
-      g_autofree char *earlier = all_text (scene, w->kind, w->before, spoken->n, spread && spoken->n == 1, &unit);
+      g_autofree char *earlier = all_text (scene, w->kind, w->before, w->n, spread && w->n == 1, &unit);
 
       /* Translators: what a figure was before the work, such as "was 3.20 ± 0.08" */
       g_string_append (line, line->len ? ", " : "");
@@ -151,10 +129,8 @@ add_second_line (const SlScene *scene, const SlSpoken *spoken, const SlFigureWor
       if (w->kind == SL_SAY_DEGREES)
         g_string_append (line, unit);
     }
-  if (assumed (w->after, spoken->n))
+  if (w->after[0]->basis == SL_BASIS_ASSUMED || w->after[w->n - 1]->basis == SL_BASIS_ASSUMED)
     g_string_append_printf (line, "%s%s", line->len ? ", " : "", _ ("assumed"));
-  if (w->note)
-    g_string_append_printf (line, "%s%s", line->len ? ", " : "", w->note);
   if (line->len)
     {
       sl_wording_break (out);
@@ -162,24 +138,40 @@ add_second_line (const SlScene *scene, const SlSpoken *spoken, const SlFigureWor
     }
 }
 
-int
-sl_figure_wordings (const SlScene *scene, const SlSpoken *spoken, const SlFigureWords *words,
-                    SlWording wordings[SL_MAX_WORDINGS])
+void
+sl_scene_figure (SlScene *scene, SlRequest request, const char *name, SlSay kind, SlPlaceOfFigure place,
+                 const SlPlaceOfFigure *aside)
 {
-  if (!given (words->after, spoken->n))
-    return 0;
-  for (int i = 0; i < SL_MAX_WORDINGS; i++)
-    {
-      SlFigureWords w = *words;
+  Words words = { .name = name, .kind = kind, .n = scene->n_spoken };
 
-      wordings[i] = (SlWording){ .n = 0 };
-      if (i >= 2)
-        w.aside[0] = w.aside[1] = NULL;
-      if (i == 3)
-        w.name = ""; /* the value alone: its dimension line tells what it is of */
-      add_first_line (scene, spoken, &w, i == 0, &wordings[i]);
-      if (i < 2 || spoken->n == 2)
-        add_second_line (scene, spoken, &w, i == 0, &wordings[i]);
+  for (int i = 0; i < words.n; i++)
+    {
+      words.after[i] = sl_figure_at (scene->after_figures, place, scene->spoken[i]);
+      words.before[i] = scene->ghost ? sl_figure_at (scene->before_figures, place, scene->spoken[i]) : NULL;
+      words.aside[i] = aside ? sl_figure_at (scene->after_figures, *aside, scene->spoken[i]) : NULL;
     }
-  return SL_MAX_WORDINGS;
+  if (!given (words.after, words.n))
+    return;
+  for (; request.n_wordings < SL_MAX_WORDINGS; request.n_wordings++)
+    {
+      const int i = request.n_wordings;
+
+      if (i >= 2)
+        words.aside[0] = words.aside[1] = NULL;
+      if (i == 3)
+        words.name = ""; /* the value alone: its dimension line tells what it is of */
+      add_first_line (scene, &words, i == 0, &request.wordings[i]);
+      if (i < 2 || words.n == 2)
+        add_second_line (scene, &words, i == 0, &request.wordings[i]);
+    }
+  sl_scene_request (scene, &request);
+}
+
+void
+sl_scene_amount (SlScene *scene, double x, double y, double dx, double dy, double clear, const char *format, double mm)
+{
+  g_autofree char *amount = sl_say (scene, SL_SAY_LENGTH, fabs (mm));
+  g_autofree char *text = g_strdup_printf (format, amount);
+
+  sl_scene_note (scene, sl_request (x, y, dx, dy, clear, SL_LEADER_DOT, SL_INK_CUT), SL_INK_CUT, TRUE, text, NULL);
 }

@@ -7,15 +7,6 @@
 #include "draw/base/scene.h"
 #include "words/figures.h"
 
-/* Which strings a picture speaks of: the chosen one, or both outer ones (bass first) where all are shown. */
-typedef struct
-{
-  int strings[2];
-  int n;
-} SlSpoken;
-
-SlSpoken sl_spoken (const SlScene *scene);
-
 static inline SlTextStyle
 sl_scene_style (const SlScene *scene)
 {
@@ -38,17 +29,12 @@ char *sl_say_value (const SlScene *scene, SlSay kind, double value, const char *
 /* Value with unit. */
 char *sl_say (const SlScene *scene, SlSay kind, double value);
 
-/* The words for one figure of one or two strings: @after and, where something was planned that changed it, @before.
- * Fills @wordings, longest first; returns how many (0 where the figure can't be given). */
-typedef struct
-{
-  const char *name;
-  SlSay kind;
-  const SlFigure *after[2], *before[2]; /* before: NULL where there is no plan */
-  const SlFigure *aside[2];             /* a second figure in newtons, or NULL */
-  const char *note;                     /* a sentence for the second line, or NULL */
-  SlInk ink;                            /* of the value */
-} SlFigureWords;
+/* Asks for a label of one figure of the strings the scene speaks of, as planned and, where the plan changes it, as it
+ * was; @aside a force to tell beside it, or NULL. Nothing is asked for where the figure can't be given. */
+void sl_scene_figure (SlScene *scene, SlRequest request, const char *name, SlSay kind, SlPlaceOfFigure place,
+                      const SlPlaceOfFigure *aside);
 
-int sl_figure_wordings (const SlScene *scene, const SlSpoken *spoken, const SlFigureWords *words,
-                        SlWording wordings[SL_MAX_WORDINGS]);
+/* Asks for a label of an amount of work at (x, y), on the side (dx, dy) and @clear away: "slot 0.08 mm lower", with the
+ * length in @format. */
+void sl_scene_amount (SlScene *scene, double x, double y, double dx, double dy, double clear, const char *format,
+                      double mm);

@@ -46,7 +46,7 @@ bridge_geometry (const SlCloseup *c)
   b.anchor_z = in->has_anchor[i] ? -in->anchor_drop[i] : -1;
   b.lean = in->saddle_lean_rad;
   b.half = in->saddle_thickness / 2;
-  b.cut = c->scene->ghost ? sl_planned_base_cut (c->scene->analysis, c->string) : 0;
+  b.cut = c->scene->ghost ? sl_planned_amount (c->scene->analysis, SL_OP_CUT_SADDLE_BASE, c->string) : 0;
   b.shaped = c->scene->ghost ? sl_planned_amount (c->scene->analysis, SL_OP_SHAPE_CREST, c->string) : 0;
   b.far = b.anchor_x > BEHIND_MOST_MM + 8;
   b.screws = isfinite (in->height_screw_pitch);
@@ -56,78 +56,80 @@ bridge_geometry (const SlCloseup *c)
 static void
 draw_block (SlCloseup *c, const Bridge *b, double left, double right)
 {
-  cairo_t *cr = c->scene->cr;
   SlBridgeKind kind = c->instrument->bridge;
   gboolean standing = kind == SL_BRIDGE_TAILPIECE || kind == SL_BRIDGE_FLOATING, plate = kind == SL_BRIDGE_THROUGH_BODY;
   double depth = plate ? 3 : BRIDGE_MM, front = standing ? -5 : MAX (left - 2, -FRONT_MM - 20),
-         back = standing ? 6 : right + 2, y = sl_closeup_y (c, 0);
+         back = standing ? 6 : right + 2, spread = standing ? 2 : 0, block = b->anchor_x - 4;
 
   /* The body below. */
-  cairo_rectangle (cr, c->area.x - 8, sl_closeup_y (c, -depth), c->area.width + 16, c->area.height + 20);
-  sl_fill_shape (c->scene, SL_INK_BODY);
+  sl_fill_rectangle (c->scene, SL_INK_BODY, c->area.x - 8, sl_closeup_y (c, -depth), c->area.width + 16,
+                     c->area.height + 20);
   if (kind == SL_BRIDGE_TIE_BLOCK)
-    {
-      double block = b->anchor_x - 4;
-
-      cairo_move_to (cr, sl_closeup_x (c, front), y);
-      cairo_line_to (cr, sl_closeup_x (c, 3), y);
-      cairo_line_to (cr, sl_closeup_x (c, 3.6), sl_closeup_y (c, -4));
-      cairo_line_to (cr, sl_closeup_x (c, block), sl_closeup_y (c, -4));
-      cairo_line_to (cr, sl_closeup_x (c, block), sl_closeup_y (c, 0.5));
-      cairo_line_to (cr, sl_closeup_x (c, block + 8), sl_closeup_y (c, 0.5));
-      cairo_line_to (cr, sl_closeup_x (c, block + 8), sl_closeup_y (c, -5));
-      cairo_line_to (cr, sl_closeup_x (c, back), sl_closeup_y (c, -7));
-    }
+    sl_closeup_fill (c, SL_INK_BRIDGE, 10,
+                     (SlPoint[]){ { front, 0 },
+                                  { 3, 0 },
+                                  { 3.6, -4 },
+                                  { block, -4 },
+                                  { block, 0.5 },
+                                  { block + 8, 0.5 },
+                                  { block + 8, -5 },
+                                  { back, -7 },
+                                  { back, -depth },
+                                  { front, -depth } });
   else
-    {
-      cairo_move_to (cr, sl_closeup_x (c, front), y);
-      cairo_line_to (cr, sl_closeup_x (c, back), y);
-    }
-  cairo_line_to (cr, sl_closeup_x (c, back + (standing ? 2 : 0)), sl_closeup_y (c, -depth));
-  cairo_line_to (cr, sl_closeup_x (c, front - (standing ? 2 : 0)), sl_closeup_y (c, -depth));
-  cairo_close_path (cr);
-  sl_fill_shape (c->scene, plate ? SL_INK_METAL : SL_INK_BRIDGE);
+    sl_closeup_fill (c, plate ? SL_INK_METAL : SL_INK_BRIDGE, 4,
+                     (SlPoint[]){ { front, 0 }, { back, 0 }, { back + spread, -depth }, { front - spread, -depth } });
   if (kind == SL_BRIDGE_FLOATING)
-    {
-      cairo_rectangle (cr, sl_closeup_x (c, -3.5), sl_closeup_y (c, -5.5), 8 * c->scale, 1.2 * c->scale);
-      sl_fill_shape (c->scene, SL_INK_METAL);
-    }
-  sl_scene_block (c->scene, sl_closeup_x (c, MAX (front, left)), y, (MIN (back, right) - MAX (front, left)) * c->scale,
-                  depth * c->scale, SL_NEVER);
+    sl_closeup_fill_rectangle (c, SL_INK_METAL, -3.5, -5.5, 8, 1.2);
+  sl_closeup_block (c, MAX (front, left), 0, MIN (back, right) - MAX (front, left), depth);
 }
 
-/* A point of the saddle: @across its thickness, @up along it from the crest. */
-static void
-saddle_point (const SlCloseup *c, const Bridge *b, double x0, double z0, double across, double up, double *x, double *y)
+/* A saddle whose crest lies at (x0, z0) as a path: @across its thickness, @up along it from the crest. */
+typedef struct
 {
-  *x = sl_closeup_x (c, x0 + across * cos (b->lean) + up * sin (b->lean));
-  *y = sl_closeup_y (c, z0 + up * cos (b->lean) - across * sin (b->lean));
+  SlCloseup *c;
+  const Bridge *b;
+  double x0, z0;
+} Saddle;
+
+static SlPoint
+saddle_point (const Saddle *s, double across, double up)
+{
+  const double lean = s->b->lean;
+
+  return (SlPoint){ sl_closeup_x (s->c, s->x0 + across * cos (lean) + up * sin (lean)),
+                    sl_closeup_y (s->c, s->z0 + up * cos (lean) - across * sin (lean)) };
 }
 
 static void
-saddle_to (SlCloseup *c, const Bridge *b, double x0, double z0, double across, double up)
+saddle_to (const Saddle *s, double across, double up)
 {
-  double x, y;
+  SlPoint to = saddle_point (s, across, up);
 
-  saddle_point (c, b, x0, z0, across, up, &x, &y);
-  cairo_line_to (c->scene->cr, x, y);
+  cairo_line_to (s->c->scene->cr, to.x, to.y);
 }
 
-/* Crown of the saddle from front to back, rounded for the string. */
 static void
-saddle_top (SlCloseup *c, const Bridge *b, double x0, double z0)
+saddle_curve (const Saddle *s, SlPoint a, SlPoint b, SlPoint end)
 {
-  double h = b->half, x[3], y[3];
+  a = saddle_point (s, a.x, a.y);
+  b = saddle_point (s, b.x, b.y);
+  end = saddle_point (s, end.x, end.y);
+  cairo_curve_to (s->c->scene->cr, a.x, a.y, b.x, b.y, end.x, end.y);
+}
 
-  saddle_to (c, b, x0, z0, -h, -h * 0.7);
-  saddle_point (c, b, x0, z0, -h, 0, &x[0], &y[0]);
-  saddle_point (c, b, x0, z0, -h * 0.4, 0, &x[1], &y[1]);
-  saddle_point (c, b, x0, z0, 0, 0, &x[2], &y[2]);
-  cairo_curve_to (c->scene->cr, x[0], y[0], x[1], y[1], x[2], y[2]);
-  saddle_point (c, b, x0, z0, h * 0.5, 0, &x[0], &y[0]);
-  saddle_point (c, b, x0, z0, h, -h * 0.3, &x[1], &y[1]);
-  saddle_point (c, b, x0, z0, h, -h, &x[2], &y[2]);
-  cairo_curve_to (c->scene->cr, x[0], y[0], x[1], y[1], x[2], y[2]);
+/* From the front's foot over the crown, rounded for the string, to the back's foot. */
+static void
+saddle_outline (const Saddle *s, double length)
+{
+  double h = s->b->half;
+
+  cairo_new_path (s->c->scene->cr);
+  saddle_to (s, -h, -length);
+  saddle_to (s, -h, -h * 0.7);
+  saddle_curve (s, (SlPoint){ -h, 0 }, (SlPoint){ -h * 0.4, 0 }, (SlPoint){ 0, 0 });
+  saddle_curve (s, (SlPoint){ h * 0.5, 0 }, (SlPoint){ h, -h * 0.3 }, (SlPoint){ h, -h });
+  saddle_to (s, h, -length);
 }
 
 static double
@@ -140,43 +142,31 @@ static void
 draw_saddle (SlCloseup *c, const Bridge *b)
 {
   cairo_t *cr = c->scene->cr;
-  double length = saddle_length (b), half = b->half;
+  const Saddle saddle = { c, b, 0, b->crest }, earlier = { c, b, b->ghost_x, b->ghost };
+  double length = saddle_length (b), half = b->half, high = MAX (b->crest, b->ghost);
 
-  cairo_new_path (cr);
-  if (b->screws)
-    for (int i = -1; i <= 1; i += 2)
-      {
-        cairo_rectangle (cr, sl_closeup_x (c, i * half * 0.5 - 0.4), sl_closeup_y (c, b->crest - 1), 0.8 * c->scale,
-                         (b->crest - 1) * c->scale);
-        sl_fill_shape (c->scene, SL_INK_METAL);
-      }
-  saddle_to (c, b, 0, b->crest, -half, -length);
-  saddle_top (c, b, 0, b->crest);
-  saddle_to (c, b, 0, b->crest, half, -length);
+  for (int i = -1; b->screws && i <= 1; i += 2)
+    sl_closeup_fill_rectangle (c, SL_INK_METAL, i * half * 0.5 - 0.4, b->crest - 1, 0.8, b->crest - 1);
+  saddle_outline (&saddle, length);
   cairo_close_path (cr);
   sl_fill_shape (c->scene, b->screws ? SL_INK_METAL : SL_INK_BONE);
   if (b->cut > 0 && !b->screws)
     {
       double shown = MIN (b->cut, length - 0.5);
 
-      saddle_to (c, b, 0, b->crest, -half, -length);
-      saddle_to (c, b, 0, b->crest, -half, -length + shown);
-      saddle_to (c, b, 0, b->crest, half, -length + shown);
-      saddle_to (c, b, 0, b->crest, half, -length);
+      saddle_to (&saddle, -half, -length);
+      saddle_to (&saddle, -half, -length + shown);
+      saddle_to (&saddle, half, -length + shown);
+      saddle_to (&saddle, half, -length);
       cairo_close_path (cr);
       sl_hatch (c->scene, SL_INK_CUT, 4);
     }
   if (c->scene->ghost && (fabs (b->ghost - b->crest) * c->scale > 1 || fabs (b->ghost_x) * c->scale > 1))
     {
-      sl_set_dash (cr, SL_DASH_GHOST);
-      saddle_to (c, b, b->ghost_x, b->ghost, -half, -b->ghost);
-      saddle_top (c, b, b->ghost_x, b->ghost);
-      saddle_to (c, b, b->ghost_x, b->ghost, half, -b->ghost);
-      sl_stroke (cr, c->scene->palette, SL_INK_GHOST, SL_LINE_OUTLINE);
-      sl_set_dash (cr, SL_DASH_NONE);
+      saddle_outline (&earlier, b->ghost);
+      sl_stroke_path (c->scene, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
     }
-  sl_scene_block (c->scene, sl_closeup_x (c, -half - 0.2), sl_closeup_y (c, MAX (b->crest, b->ghost)),
-                  (2 * half + 0.4) * c->scale, MAX (b->crest, b->ghost) * c->scale, SL_NEVER);
+  sl_closeup_block (c, -half - 0.2, high, 2 * half + 0.4, high);
 }
 
 static void
@@ -184,14 +174,11 @@ draw_pin (SlCloseup *c, double x_mm)
 {
   cairo_t *cr = c->scene->cr;
   double x = sl_closeup_x (c, x_mm + PIN_SHAFT_MM * 0.35), top = sl_closeup_y (c, 0), r = PIN_HEAD_MM / 2 * c->scale,
-         shaft = PIN_SHAFT_MM / 2 * c->scale;
+         shaft = PIN_SHAFT_MM / 2 * c->scale, foot = sl_closeup_y (c, -BRIDGE_MM - 4);
 
-  cairo_move_to (cr, x - shaft, top);
-  cairo_line_to (cr, x - shaft * 0.85, sl_closeup_y (c, -BRIDGE_MM - 4));
-  cairo_line_to (cr, x + shaft * 0.85, sl_closeup_y (c, -BRIDGE_MM - 4));
-  cairo_line_to (cr, x + shaft, top);
-  cairo_close_path (cr);
-  sl_fill_shape (c->scene, SL_INK_BONE);
+  sl_fill_polygon (
+      c->scene, SL_INK_BONE, 4,
+      (SlPoint[]){ { x - shaft, top }, { x - shaft * 0.85, foot }, { x + shaft * 0.85, foot }, { x + shaft, top } });
   cairo_move_to (cr, x - r, top);
   cairo_curve_to (cr, x - r, top - r * 1.05, x + r, top - r * 1.05, x + r, top);
   cairo_close_path (cr);
@@ -204,63 +191,35 @@ draw_anchor (SlCloseup *c, const Bridge *b)
 {
   SlScene *scene = c->scene;
   cairo_t *cr = scene->cr;
-  double x = sl_closeup_x (c, b->anchor_x), y = sl_closeup_y (c, b->anchor_z);
+  double x = sl_closeup_x (c, b->anchor_x), y = sl_closeup_y (c, b->anchor_z), over = sl_closeup_y (c, 0.8),
+         unit = c->scale;
 
   switch (c->instrument->bridge)
     {
     case SL_BRIDGE_TAILPIECE:
     case SL_BRIDGE_FLOATING:
-      if (!b->far)
-        {
-          cairo_new_sub_path (cr);
-          cairo_arc (cr, x, y, 3 * c->scale, 0, 2 * G_PI);
-          sl_fill_shape (c->scene, SL_INK_METAL);
-        }
+      if (b->far)
+        break;
+      cairo_new_sub_path (cr);
+      cairo_arc (cr, x, y, 3 * unit, 0, 2 * G_PI);
+      sl_fill_shape (scene, SL_INK_METAL);
       break;
     case SL_BRIDGE_THROUGH_BODY:
       /* Hidden in plate and body: its two edges, dashed. */
       for (int edge = -1; edge <= 1; edge += 2)
-        sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_OUTLINE, SL_DASH_TRACE, x + edge * c->diameter * c->scale / 2, y,
-                        x + edge * c->diameter * c->scale / 2, c->area.y + c->area.height + 8);
+        sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_OUTLINE, SL_DASH_TRACE, x + edge * c->diameter * unit / 2, y,
+                        x + edge * c->diameter * unit / 2, c->area.y + c->area.height + 8);
       break;
     case SL_BRIDGE_TIE_BLOCK:
-      cairo_move_to (cr, x - 4 * c->scale, y);
-      cairo_line_to (cr, x + 4 * c->scale, y);
-      cairo_curve_to (cr, x + 5.6 * c->scale, y, x + 5.6 * c->scale, sl_closeup_y (c, 0.8), x + 4 * c->scale,
-                      sl_closeup_y (c, 0.8));
-      cairo_line_to (cr, x - 4 * c->scale, sl_closeup_y (c, 0.8));
-      cairo_curve_to (cr, x - 5.4 * c->scale, sl_closeup_y (c, 0.8), x - 5.4 * c->scale, y, x - 4 * c->scale, y);
-      sl_stroke (cr, scene->palette, SL_INK_PLANNED, MAX (1.6, c->diameter * c->scale));
+      cairo_move_to (cr, x - 4 * unit, y);
+      cairo_line_to (cr, x + 4 * unit, y);
+      cairo_curve_to (cr, x + 5.6 * unit, y, x + 5.6 * unit, over, x + 4 * unit, over);
+      cairo_line_to (cr, x - 4 * unit, over);
+      cairo_curve_to (cr, x - 5.4 * unit, over, x - 5.4 * unit, y, x - 4 * unit, y);
+      sl_stroke (cr, scene->palette, SL_INK_PLANNED, MAX (1.6, c->diameter * unit));
       break;
     default: draw_pin (c, b->anchor_x); break;
     }
-}
-
-static void
-draw_break (SlCloseup *c, const Bridge *b)
-{
-  SlScene *scene = c->scene;
-  int i = c->string - 1;
-  double x = sl_closeup_x (c, 0), y = sl_closeup_y (c, b->crest + c->diameter / 2),
-         radius = MIN (MIN (c->area.width * 0.28, 84), b->anchor_x * c->scale * 0.8);
-  double ahead = -atan (b->slope), rear = atan2 (b->crest - b->anchor_z, b->anchor_x), middle = (ahead + rear) / 2;
-
-  if (!c->instrument->has_anchor[i])
-    return;
-  sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_CHAIN, x, y, x + (radius + 12) * cos (ahead),
-                  y + (radius + 12) * sin (ahead));
-  sl_scene_line (scene, x, y, x + (radius + 12) * cos (ahead), y + (radius + 12) * sin (ahead), 40);
-  sl_dimension_angle (scene, SL_INK_PLANNED, x, y, radius, ahead, rear);
-  sl_closeup_figure (c,
-                     &(SlRequest){ .x = x + radius * cos (middle),
-                                   .y = y + radius * sin (middle),
-                                   .dx = 0.8,
-                                   .dy = -0.8,
-                                   .clear = 18,
-                                   .end = SL_LEADER_PLAIN,
-                                   .leader_ink = SL_INK_PLANNED },
-                     _ ("break"), SL_SAY_DEGREES, &c->scene->after_figures->saddle_break[i],
-                     &c->scene->before_figures->saddle_break[i], &c->scene->after_figures->saddle_force[i]);
 }
 
 static void
@@ -268,78 +227,45 @@ draw_exposure (SlCloseup *c, const Bridge *b)
 {
   double saddle = sl_closeup_x (c, -b->half), x = saddle - MIN (34, c->area.width * 0.07),
          top = sl_closeup_y (c, b->crest), bottom = sl_closeup_y (c, 0), y;
-  int i = c->string - 1;
 
   y = sl_dimension_upright (c->scene, SL_INK_PLANNED, x, top, bottom, saddle + 2, saddle);
   sl_scene_line (c->scene, x, top, x, bottom, SL_NEVER);
-  sl_closeup_figure (
-      c,
-      &(SlRequest){
-          .x = x, .y = y, .dx = -1, .dy = 0, .clear = 9, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
-      _ ("exposure"), SL_SAY_LENGTH, &c->scene->after_figures->exposure[i], &c->scene->before_figures->exposure[i],
-      NULL);
+  sl_scene_figure (c->scene, sl_request (x, y, -1, 0, 9, SL_LEADER_PLAIN, SL_INK_PLANNED), _ ("exposure"),
+                   SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (exposure), NULL);
 }
 
-/* Words beside the saddle's foot, light on the bridge's wood, with a short line to what they speak of. FALSE where wood
- * or room is missing.
- */
-static gboolean
-label_on_wood (SlCloseup *c, double x, double y, const char *text, const char *beneath)
-{
-  SlWording words = { .n = 0 };
-  SlBridgeKind kind = c->instrument->bridge;
-  double height = sl_scene_text_height (c->scene), right = x - 16, width;
-
-  sl_wording_add (&words, SL_INK_ON_WOOD, TRUE, FALSE, text);
-  sl_wording_break (&words);
-  sl_wording_add (&words, SL_INK_ON_WOOD, FALSE, TRUE, beneath);
-  width = sl_wording_width (c->scene, &words);
-  if (kind == SL_BRIDGE_TAILPIECE || kind == SL_BRIDGE_FLOATING || kind == SL_BRIDGE_THROUGH_BODY ||
-      right - width < c->area.x + 4 || y - height - 2 < sl_closeup_y (c, 0) ||
-      y + height + 2 > MIN (sl_closeup_y (c, -BRIDGE_MM), c->area.y + c->area.height) ||
-      !sl_scene_fixed (c->scene, &words, right, y - height - 1, 1))
-    return FALSE;
-  sl_stroke_line (c->scene, SL_INK_ON_WOOD, SL_LINE_THIN, SL_DASH_NONE, right - width, y, x, y);
-  sl_arrowhead (c->scene, SL_INK_ON_WOOD, x, y, 1, 0);
-  return TRUE;
-}
-
+/* What comes off the base: beside the saddle's foot, light on the bridge's wood with a short line to it, or where wood
+ * or room is missing as a label. */
 static void
 label_cut (SlCloseup *c, const Bridge *b)
 {
-  double x, y, pass = sl_planned_first_pass (c->scene->analysis, c->string, b->cut);
+  const Saddle saddle = { c, b, 0, b->crest };
+  const SlBridgeKind kind = c->instrument->bridge;
+  const SlPoint at = saddle_point (&saddle, -b->half, -saddle_length (b) + b->cut / 2);
+  double height = sl_scene_text_height (c->scene), right = at.x - 16, left,
+         pass = sl_planned_first_pass (c->scene->analysis, c->string, b->cut);
+  SlWording words = { .n = 0 };
   g_autofree char *amount = sl_say (c->scene, SL_SAY_LENGTH, b->cut), *first = sl_say (c->scene, SL_SAY_LENGTH, pass);
   g_autofree char *text = g_strdup_printf (_ ("%s off the underside"), amount),
                   *beneath = g_strdup_printf (_ ("first pass %s"), first);
 
   if (!(b->cut > 0) || b->screws || !isfinite (pass))
     return;
-  saddle_point (c, b, 0, b->crest, -b->half, -saddle_length (b) + b->cut / 2, &x, &y);
-  if (!label_on_wood (c, x, y, text, beneath))
-    sl_closeup_words (
-        c,
-        &(SlRequest){
-            .x = x + 2, .y = y, .dx = -1, .dy = 0.8, .clear = 24, .end = SL_LEADER_DOT, .leader_ink = SL_INK_CUT },
-        SL_INK_CUT, TRUE, text, beneath);
-}
-
-static void
-label_shaped (SlCloseup *c, const Bridge *b)
-{
-  g_autofree char *amount = sl_say (c->scene, SL_SAY_LENGTH, fabs (b->shaped));
-  g_autofree char *text =
-      g_strdup_printf (b->shaped > 0 ? _ ("saddle top %s lower") : _ ("saddle top %s higher"), amount);
-
-  if (fabs (b->shaped) > 0.004)
-    sl_closeup_words (c,
-                      &(SlRequest){ .x = sl_closeup_x (c, -b->half * 0.5),
-                                    .y = sl_closeup_y (c, b->crest - 0.3),
-                                    .dx = -1,
-                                    .dy = -0.6,
-                                    .clear = 26,
-                                    .end = SL_LEADER_DOT,
-                                    .leader_ink = SL_INK_CUT },
-                      SL_INK_CUT, TRUE, text, NULL);
+  sl_wording_add (&words, SL_INK_ON_WOOD, TRUE, FALSE, text);
+  sl_wording_break (&words);
+  sl_wording_add (&words, SL_INK_ON_WOOD, FALSE, TRUE, beneath);
+  left = right - sl_wording_width (c->scene, &words);
+  if (kind == SL_BRIDGE_TAILPIECE || kind == SL_BRIDGE_FLOATING || kind == SL_BRIDGE_THROUGH_BODY ||
+      left < c->area.x + 4 || at.y - height - 2 < sl_closeup_y (c, 0) ||
+      at.y + height + 2 > MIN (sl_closeup_y (c, -BRIDGE_MM), c->area.y + c->area.height) ||
+      !sl_scene_fixed (c->scene, &words, right, at.y - height - 1, 1))
+    {
+      sl_scene_note (c->scene, sl_request (at.x + 2, at.y, -1, 0.8, 24, SL_LEADER_DOT, SL_INK_CUT), SL_INK_CUT, TRUE,
+                     text, beneath);
+      return;
+    }
+  sl_stroke_line (c->scene, SL_INK_ON_WOOD, SL_LINE_THIN, SL_DASH_NONE, left, at.y, at.x, at.y);
+  sl_arrowhead (c->scene, SL_INK_ON_WOOD, at.x, at.y, 1, 0);
 }
 
 void
@@ -352,27 +278,29 @@ sl_closeup_bridge (SlCloseup *c)
   if (!isfinite (b.crest) || !isfinite (b.slope))
     return;
   high = MAX (b.crest, b.ghost) + c->diameter + 2;
-  sl_closeup_scale (c, FRONT_MM + behind, high - low);
+  sl_closeup_scale (c, FRONT_MM + behind, low, high, 0.6);
   front = c->area.width * FRONT_MM * 1.15 / (FRONT_MM * 1.15 + behind);
   c->origin_x = c->area.x + front;
-  c->origin_y = c->area.y + high * c->scale + MAX (0, (c->area.height - (high - low) * c->scale) * 0.6);
   left = -front / c->scale;
   right = (c->area.width - front) / c->scale;
   draw_block (c, &b, left, right);
   draw_saddle (c, &b);
   if (c->scene->ghost && (b.ghost - b.crest) * c->scale > 1)
-    sl_closeup_ghost_string (c,
-                             (const double[3][2]){ { left, b.ghost + b.slope * (left - b.ghost_x) },
-                                                   { b.ghost_x, b.ghost },
-                                                   { b.anchor_x, b.anchor_z } },
-                             3);
+    sl_closeup_ghost_string (c, 3,
+                             (SlPoint[]){ { left, b.ghost + b.slope * (left - b.ghost_x) },
+                                          { b.ghost_x, b.ghost },
+                                          { b.anchor_x, b.anchor_z } });
   sl_closeup_string (
-      c,
-      (const double[3][2]){ { left - 1, b.crest + b.slope * (left - 1) }, { 0, b.crest }, { b.anchor_x, b.anchor_z } },
-      3);
+      c, 3, (SlPoint[]){ { left - 1, b.crest + b.slope * (left - 1) }, { 0, b.crest }, { b.anchor_x, b.anchor_z } });
   draw_anchor (c, &b);
-  draw_break (c, &b);
+  if (c->instrument->has_anchor[c->string - 1])
+    sl_closeup_break (c, b.crest, MIN (MIN (c->area.width * 0.28, 84), b.anchor_x * c->scale * 0.8), -atan (b.slope),
+                      atan2 (b.crest - b.anchor_z, b.anchor_x), 12,
+                      sl_request (0, 0, 0.8, -0.8, 18, SL_LEADER_PLAIN, SL_INK_PLANNED),
+                      (SlPlaceOfFigure) SL_BY_STRING (saddle_break), (SlPlaceOfFigure) SL_BY_STRING (saddle_force));
   draw_exposure (c, &b);
   label_cut (c, &b);
-  label_shaped (c, &b);
+  if (fabs (b.shaped) > 0.004)
+    sl_scene_amount (c->scene, sl_closeup_x (c, -b.half * 0.5), sl_closeup_y (c, b.crest - 0.3), -1, -0.6, 26,
+                     b.shaped > 0 ? _ ("saddle top %s lower") : _ ("saddle top %s higher"), b.shaped);
 }

@@ -5,6 +5,8 @@
 #include <math.h>
 
 #define STRING_LEAST_UNITS 1.6
+#define HEADING_GAP 8.0
+#define PIECES 8 /* of a string, each with a box that labels keep clear of */
 
 double
 sl_closeup_x (const SlCloseup *c, double x_mm)
@@ -19,27 +21,22 @@ sl_closeup_y (const SlCloseup *c, double z_mm)
 }
 
 void
-sl_closeup_scale (SlCloseup *c, double width_mm, double height_mm)
+sl_closeup_scale (SlCloseup *c, double width_mm, double low, double high, double share)
 {
   SlScene *scene = c->scene;
   const SlPictureOptions *o = scene->options;
-  double magnified = MIN (c->area.width / width_mm, c->area.height / height_mm) * o->unit_mm;
-  SlWording wording = { .n = 0 };
-  g_autofree char *factor = NULL, *text = NULL;
+  double magnified = MIN (c->area.width / width_mm, c->area.height / (high - low)) * o->unit_mm;
+  const double right = scene->stage.x + scene->stage.width, top = scene->stage.y + 1;
+  g_autofree char *factor = NULL, *text = NULL, *brief = NULL;
 
   magnified = magnified >= 3 ? floor (magnified * 2) / 2 : MAX (0.1, floor (magnified * 10) / 10);
   c->scale = magnified / o->unit_mm;
+  c->origin_y = c->area.y + high * c->scale + MAX (0, (c->area.height - (high - low) * c->scale) * share);
   factor = sl_plain_format (magnified, fabs (magnified - round (magnified)) < 1e-9 ? 0 : 1, o->decimal);
   text = g_strdup_printf (_ ("true proportions × %s"), factor);
-  sl_wording_add (&wording, SL_INK_QUIET, FALSE, TRUE, text);
-  if (!sl_scene_fixed (scene, &wording, scene->stage.x + scene->stage.width, scene->stage.y + 1, 1))
-    {
-      g_autofree char *brief = g_strconcat ("× ", factor, NULL);
-
-      wording.n = wording.n_above = 0;
-      sl_wording_add (&wording, SL_INK_QUIET, FALSE, TRUE, brief);
-      sl_scene_fixed (scene, &wording, scene->stage.x + scene->stage.width, scene->stage.y + 1, 1);
-    }
+  brief = g_strconcat ("× ", factor, NULL);
+  if (!sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, text, right, top, 1))
+    sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, brief, right, top, 1);
   /* From here on nothing leaves the panel's lower part. */
   cairo_rectangle (scene->cr, c->area.x - 4, c->area.y, c->area.width + 8, c->area.height + 4);
   cairo_clip (scene->cr);
@@ -50,35 +47,58 @@ sl_closeup_scale (SlCloseup *c, double width_mm, double height_mm)
     }
 }
 
+void
+sl_closeup_polygon (SlCloseup *c, int n, const SlPoint *points)
+{
+  cairo_new_path (c->scene->cr);
+  for (int i = 0; i < n; i++)
+    cairo_line_to (c->scene->cr, sl_closeup_x (c, points[i].x), sl_closeup_y (c, points[i].y));
+  cairo_close_path (c->scene->cr);
+}
+
+void
+sl_closeup_fill (SlCloseup *c, SlInk fill, int n, const SlPoint *points)
+{
+  sl_closeup_polygon (c, n, points);
+  sl_fill_shape (c->scene, fill);
+}
+
+void
+sl_closeup_fill_rectangle (SlCloseup *c, SlInk fill, double x, double z, double width, double height)
+{
+  sl_fill_rectangle (c->scene, fill, sl_closeup_x (c, x), sl_closeup_y (c, z), width * c->scale, height * c->scale);
+}
+
+void
+sl_closeup_block (SlCloseup *c, double x, double z, double width, double height)
+{
+  sl_scene_block (c->scene, sl_closeup_x (c, x), sl_closeup_y (c, z), width * c->scale, height * c->scale, SL_NEVER);
+}
+
 /* The way of the points moved up by @up mm, square to each piece at its ends and between pieces half way. */
 static void
-raised_path (SlCloseup *c, const double (*points)[2], int n, double up)
+raised_path (SlCloseup *c, int n, const SlPoint *points, double up)
 {
   for (int i = 0; i < n; i++)
     {
       int a = MAX (0, i - 1), b = MIN (n - 1, i + 1);
-      double dx = points[b][0] - points[a][0], dz = points[b][1] - points[a][1], length = hypot (dx, dz);
+      double dx = points[b].x - points[a].x, dz = points[b].y - points[a].y, length = hypot (dx, dz);
 
       if (length > 0)
-        cairo_line_to (c->scene->cr, sl_closeup_x (c, points[i][0] - up * dz / length),
-                       sl_closeup_y (c, points[i][1] + up * dx / length));
+        cairo_line_to (c->scene->cr, sl_closeup_x (c, points[i].x - up * dz / length),
+                       sl_closeup_y (c, points[i].y + up * dx / length));
     }
 }
 
 /* Keeps labels off the band between a string's two edges. */
 static void
-keep_clear (SlCloseup *c, const double (*points)[2], int n, double width)
+keep_clear (SlCloseup *c, int n, const SlPoint *points, double width)
 {
-  enum
-  {
-    PIECES = 8
-  };
-
   for (int i = 0; i + 1 < n; i++)
     for (int k = 0; k < PIECES; k++)
       {
-        double x0 = sl_closeup_x (c, points[i][0]), y0 = sl_closeup_y (c, points[i][1]),
-               dx = sl_closeup_x (c, points[i + 1][0]) - x0, dy = sl_closeup_y (c, points[i + 1][1]) - y0;
+        double x0 = sl_closeup_x (c, points[i].x), y0 = sl_closeup_y (c, points[i].y),
+               dx = sl_closeup_x (c, points[i + 1].x) - x0, dy = sl_closeup_y (c, points[i + 1].y) - y0;
         double left = x0 + dx * k / PIECES, ya = y0 + dy * k / PIECES, yb = y0 + dy * (k + 1) / PIECES;
 
         sl_scene_block (c->scene, MIN (left, left + dx / PIECES), MIN (ya, yb) - width, MAX (0.1, fabs (dx / PIECES)),
@@ -86,70 +106,98 @@ keep_clear (SlCloseup *c, const double (*points)[2], int n, double width)
       }
 }
 
+/* The same, off the line @up units above the points. */
+static void
+keep_off (SlCloseup *c, int n, const SlPoint *points, double up)
+{
+  for (int i = 0; i + 1 < n; i++)
+    sl_scene_line (c->scene, sl_closeup_x (c, points[i].x), sl_closeup_y (c, points[i].y) - up,
+                   sl_closeup_x (c, points[i + 1].x), sl_closeup_y (c, points[i + 1].y) - up, SL_NEVER);
+}
+
 void
-sl_closeup_string (SlCloseup *c, const double (*points)[2], int n)
+sl_closeup_string (SlCloseup *c, int n, const SlPoint *points)
 {
   cairo_t *cr = c->scene->cr;
   double width = MAX (STRING_LEAST_UNITS, c->diameter * c->scale);
 
   cairo_new_path (cr);
-  raised_path (c, points, n, width / c->scale / 2);
+  raised_path (c, n, points, width / c->scale / 2);
   cairo_set_line_join (cr, CAIRO_LINE_JOIN_ROUND);
   sl_stroke (cr, c->scene->palette, SL_INK_PLANNED, width);
   cairo_set_line_join (cr, CAIRO_LINE_JOIN_MITER);
-  keep_clear (c, points, n, width);
-  for (int i = 0; i + 1 < n; i++)
-    sl_scene_line (c->scene, sl_closeup_x (c, points[i][0]), sl_closeup_y (c, points[i][1]) - width / 2,
-                   sl_closeup_x (c, points[i + 1][0]), sl_closeup_y (c, points[i + 1][1]) - width / 2, SL_NEVER);
+  keep_clear (c, n, points, width);
+  keep_off (c, n, points, width / 2);
 }
 
 void
-sl_closeup_ghost_string (SlCloseup *c, const double (*points)[2], int n)
+sl_closeup_ghost_string (SlCloseup *c, int n, const SlPoint *points)
 {
-  SlScene *scene = c->scene;
-  cairo_t *cr = scene->cr;
   double width = MAX (STRING_LEAST_UNITS, c->diameter * c->scale);
 
-  sl_set_dash (cr, SL_DASH_GHOST);
-  cairo_set_line_width (cr, SL_LINE_OUTLINE);
-  sl_set_ink (cr, scene->palette, SL_INK_GHOST);
   for (int edge = 0; edge < 2; edge++)
     {
-      cairo_new_path (cr);
-      raised_path (c, points, n, edge * width / c->scale);
-      cairo_stroke (cr);
+      cairo_new_path (c->scene->cr);
+      raised_path (c, n, points, edge * width / c->scale);
+      sl_stroke_path (c->scene, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
     }
-  sl_set_dash (cr, SL_DASH_NONE);
-  for (int i = 0; i + 1 < n; i++)
-    for (int edge = 0; edge < 2; edge++)
-      sl_scene_line (scene, sl_closeup_x (c, points[i][0]), sl_closeup_y (c, points[i][1]) - edge * width,
-                     sl_closeup_x (c, points[i + 1][0]), sl_closeup_y (c, points[i + 1][1]) - edge * width, SL_NEVER);
+  for (int edge = 0; edge < 2; edge++)
+    keep_off (c, n, points, edge * width);
 }
 
 void
-sl_closeup_figure (SlCloseup *c, SlRequest *request, const char *name, SlSay kind, const SlFigure *after,
-                   const SlFigure *before, const SlFigure *aside)
+sl_closeup_break (SlCloseup *c, double z, double radius, double ahead, double rear, double beyond, SlRequest request,
+                  SlPlaceOfFigure place, SlPlaceOfFigure force)
 {
-  SlFigureWords words = { .name = name,
-                          .kind = kind,
-                          .after = { after },
-                          .before = { c->scene->ghost ? before : NULL },
-                          .aside = { aside },
-                          .ink = SL_INK_PLANNED };
+  const double x = sl_closeup_x (c, 0), y = sl_closeup_y (c, z + c->diameter / 2), middle = (ahead + rear) / 2,
+               end_x = x + (radius + beyond) * cos (ahead), end_y = y + (radius + beyond) * sin (ahead);
 
-  request->n_wordings = sl_figure_wordings (c->scene, &c->spoken, &words, request->wordings);
-  sl_scene_request (c->scene, request);
+  sl_stroke_line (c->scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_CHAIN, x, y, end_x, end_y);
+  sl_scene_line (c->scene, x, y, end_x, end_y, 40);
+  sl_dimension_angle (c->scene, SL_INK_PLANNED, x, y, radius, ahead, rear);
+  request.x = x + radius * cos (middle);
+  request.y = y + radius * sin (middle);
+  sl_scene_figure (c->scene, request, _ ("break"), SL_SAY_DEGREES, place, &force);
+}
+
+static void
+draw_heading (SlCloseup *c, const char *heading)
+{
+  SlScene *scene = c->scene;
+  SlWording wording = { .n = 0 };
+
+  sl_wording_add (&wording, SL_INK_TEXT, TRUE, FALSE, heading);
+  sl_wording_printf (&wording, SL_INK_QUIET, FALSE, FALSE, _ (", string %d"), c->string);
+  if (!sl_scene_fixed (scene, &wording, scene->stage.x, scene->stage.y, 0))
+    sl_scene_text (scene, SL_INK_TEXT, TRUE, FALSE, heading, scene->stage.x, scene->stage.y, 0);
 }
 
 void
-sl_closeup_words (SlCloseup *c, SlRequest *request, SlInk ink, gboolean bold, const char *text, const char *beneath)
+sl_closeup_draw (SlScene *scene, SlPictureKind kind)
 {
-  request->n_wordings = 1;
-  sl_wording_add (&request->wordings[0], ink, bold, !bold, text);
-  if (beneath)
-    {
-      sl_wording_break (&request->wordings[0]);
-      sl_wording_add (&request->wordings[0], SL_INK_QUIET, FALSE, TRUE, beneath);
-    }
-  sl_scene_request (c->scene, request);
+  const SlAnalysis *a = scene->analysis;
+  SlCloseup c = {
+    .scene = scene,
+    .instrument = &a->instrument,
+    .string = scene->spoken[0],
+  };
+  double row = sl_scene_text_height (scene) + HEADING_GAP;
+
+  scene->n_spoken = 1;
+  c.diameter = a->instrument.strings[c.string - 1].outside_mm;
+  c.area = (SlRect){ scene->stage.x, scene->stage.y + row, scene->stage.width, MAX (1, scene->stage.height - row) };
+  sl_state_string (c.instrument, scene->before_state, c.string, &c.before);
+  sl_state_string (c.instrument, scene->after_state, c.string, &c.after);
+  draw_heading (&c, kind == SL_PICTURE_NUT      ? _ ("Nut end")
+                    : kind == SL_PICTURE_BRIDGE ? _ ("Saddle and bridge")
+                                                : _ ("12th fret"));
+  cairo_save (scene->cr);
+  if (kind == SL_PICTURE_NUT)
+    sl_closeup_nut (&c);
+  else if (kind == SL_PICTURE_BRIDGE)
+    sl_closeup_bridge (&c);
+  else
+    sl_closeup_fret (&c, MIN (SL_OCTAVE_FRET, a->instrument.frets));
+  cairo_restore (scene->cr);
+  sl_scene_place (scene);
 }

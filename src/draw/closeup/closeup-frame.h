@@ -1,11 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What the close-ups share: scale, strings, labels of figures; and the parts, which draw one each. */
+ * The close-ups: nut end, 12th fret, saddle with bridge, in true proportions with a stated magnification. Where all
+ * strings are shown they are of the bass string. What they share: scale, shapes, strings, labels of figures. */
 #pragma once
 
 #include "draw/base/dimension.h"
-#include "draw/base/plan.h"
 #include "draw/base/words.h"
+#include "words/effect.h"
 
 typedef struct
 {
@@ -14,32 +15,40 @@ typedef struct
   int string;
   SlStringState before, after;
   double diameter; /* of the string, mm */
-  SlSpoken spoken;
-  SlRect area;  /* below the heading */
-  double scale; /* units per mm, both ways */
+  SlRect area;     /* below the heading */
+  double scale;    /* units per mm, both ways */
   double origin_x, origin_y;
 } SlCloseup;
+
+void sl_closeup_draw (SlScene *scene, SlPictureKind kind);
 
 double sl_closeup_x (const SlCloseup *c, double x_mm);
 double sl_closeup_y (const SlCloseup *c, double z_mm);
 
-/* Chooses the scale at which @width by @height mm fit the area, rounded to a magnification that reads well, states it
- * in the heading, and clips to the area. */
-void sl_closeup_scale (SlCloseup *c, double width_mm, double height_mm);
+/* Chooses the scale at which @width mm and the heights from @low to @high fit the area, rounded to a magnification that
+ * reads well, states it in the heading, places the heights with @share of what room is left above them, and clips to
+ * the area. */
+void sl_closeup_scale (SlCloseup *c, double width_mm, double low, double high, double share);
 
-/* A string of true thickness whose underside runs through the points given (mm); at least 1.6 units thick. */
-void sl_closeup_string (SlCloseup *c, const double (*points)[2], int n);
+/* Everything from here to the parts is in mm. A closed path; the same filled and outlined; a filled and outlined
+ * rectangle from its upper left; an area where labels must not lie. */
+void sl_closeup_polygon (SlCloseup *c, int n, const SlPoint *points);
+void sl_closeup_fill (SlCloseup *c, SlInk fill, int n, const SlPoint *points);
+void sl_closeup_fill_rectangle (SlCloseup *c, SlInk fill, double x, double z, double width, double height);
+void sl_closeup_block (SlCloseup *c, double x, double z, double width, double height);
+
+/* A string of true thickness whose underside runs through the points given; at least 1.6 units thick. */
+void sl_closeup_string (SlCloseup *c, int n, const SlPoint *points);
 /* The same as measured: its two edges, dashed. */
-void sl_closeup_ghost_string (SlCloseup *c, const double (*points)[2], int n);
+void sl_closeup_ghost_string (SlCloseup *c, int n, const SlPoint *points);
 
-/* Asks for a label for one figure of the string. @before and @aside may be NULL. */
-void sl_closeup_figure (SlCloseup *c, SlRequest *request, const char *name, SlSay kind, const SlFigure *after,
-                        const SlFigure *before, const SlFigure *aside);
+/* The break angle at (0, @z) as an arc of @radius units, from the string's way to the frets, carried on @beyond past
+ * it, to its way behind: angles as for sl_dimension_angle(). @request wants only a side; @force is told beside the
+ * figure. */
+void sl_closeup_break (SlCloseup *c, double z, double radius, double ahead, double rear, double beyond,
+                       SlRequest request, SlPlaceOfFigure place, SlPlaceOfFigure force);
 
-/* A label of one plain text and, below, a quiet one (NULL: none). */
-void sl_closeup_words (SlCloseup *c, SlRequest *request, SlInk ink, gboolean bold, const char *text,
-                       const char *beneath);
-
+/* The parts, which draw one each. */
 void sl_closeup_nut (SlCloseup *c);
 void sl_closeup_fret (SlCloseup *c, int fret);
 void sl_closeup_bridge (SlCloseup *c);

@@ -31,8 +31,8 @@ fret_geometry (const SlCloseup *c, int fret)
   double tension = c->scene->after_figures->tension[c->string - 1].value;
   Fret f = { .fret = fret };
 
-  f.gap = sl_gap (in, c->scene->after_state, &c->after, 0, fret);
-  f.gap_before = sl_gap (in, c->scene->before_state, &c->before, 0, fret);
+  f.gap = sl_gap (&c->after, 0, fret);
+  f.gap_before = sl_gap (&c->before, 0, fret);
   f.u = 2 * c->scene->after_figures->action[c->string - 1][fret].u;
   f.slope = (c->after.p[SL_P_CREST] - c->after.p[SL_P_NUT]) / c->after.x_s;
   f.slope_before = (c->before.p[SL_P_CREST] - c->before.p[SL_P_NUT]) / c->before.x_s;
@@ -43,91 +43,68 @@ fret_geometry (const SlCloseup *c, int fret)
 
 /* A crown is a circular arc of the wire's width and height (model 10.1). */
 static void
-draw_crown (SlCloseup *c, double x_mm, double top_mm, double base_mm)
+draw_crown (SlCloseup *c, double base_mm)
 {
   cairo_t *cr = c->scene->cr;
   double half = c->instrument->crown_width / 2, h = c->instrument->crown_height, r = (half * half + h * h) / (2 * h),
-         sweep = asin (MIN (1, half / r));
-  double x = sl_closeup_x (c, x_mm), base = sl_closeup_y (c, base_mm);
+         sweep = h > half ? G_PI / 2 : asin (MIN (1, half / r)); /* higher than a half circle: upright sides below it */
+  double x = sl_closeup_x (c, 0), top = sl_closeup_y (c, 0), base = sl_closeup_y (c, base_mm), wide = half * c->scale;
 
-  if (h > half) /* higher than a half circle: upright sides below it */
-    sweep = G_PI / 2;
   cairo_save (cr);
-  cairo_rectangle (cr, x - half * c->scale - 2, sl_closeup_y (c, top_mm), 2 * half * c->scale + 4,
-                   base - sl_closeup_y (c, top_mm) + 1);
+  cairo_rectangle (cr, x - wide - 2, top, 2 * half * c->scale + 4, base - top + 1);
   cairo_clip (cr);
-  cairo_move_to (cr, x - half * c->scale, base + 2);
+  cairo_move_to (cr, x - wide, base + 2);
   cairo_arc (cr, x, base - (h - r) * c->scale, r * c->scale, -G_PI / 2 - sweep, -G_PI / 2 + sweep);
-  cairo_line_to (cr, x + half * c->scale, base + 2);
+  cairo_line_to (cr, x + wide, base + 2);
   cairo_close_path (cr);
   sl_fill_shape (c->scene, SL_INK_METAL);
   cairo_restore (cr);
-  sl_scene_block (c->scene, x - half * c->scale, sl_closeup_y (c, top_mm), 2 * half * c->scale,
-                  base - sl_closeup_y (c, top_mm), SL_NEVER);
+  sl_scene_block (c->scene, x - wide, top, 2 * half * c->scale, base - top, SL_NEVER);
 }
 
 static void
 draw_board (SlCloseup *c, const Fret *f)
 {
   const SlInstrument *in = c->instrument;
-  cairo_t *cr = c->scene->cr;
   double loss = c->scene->before_state->crown[f->fret] - c->scene->after_state->crown[f->fret],
          base = -(in->crown_height + MIN (0, c->scene->after_state->crown[f->fret])), y = sl_closeup_y (c, base);
 
-  cairo_rectangle (cr, c->area.x - 6, y, c->area.width + 12, c->area.y + c->area.height + 8 - y);
-  sl_fill_shape (c->scene, SL_INK_BOARD);
+  sl_fill_rectangle (c->scene, SL_INK_BOARD, c->area.x - 6, y, c->area.width + 12, c->area.y + c->area.height + 8 - y);
   sl_scene_block (c->scene, c->area.x, y, c->area.width, c->area.height, SL_NEVER);
-  draw_crown (c, 0, 0, base);
+  draw_crown (c, base);
   if (c->scene->ghost && loss > 0)
     {
       double half = MAX (2, sqrt (MAX (0, 2 * in->crown_width * loss)) * c->scale / 2);
 
-      cairo_rectangle (cr, sl_closeup_x (c, 0) - half, sl_closeup_y (c, loss), 2 * half, MAX (1.5, loss * c->scale));
+      cairo_rectangle (c->scene->cr, sl_closeup_x (c, 0) - half, sl_closeup_y (c, loss), 2 * half,
+                       MAX (1.5, loss * c->scale));
       sl_hatch (c->scene, SL_INK_CUT, 3);
     }
 }
 
-/* Step between ticks and ticks between numbers, in mm and in what the numbers count. */
-static void
-rule_steps (const SlPictureOptions *o, double *step_mm, int *every, double *shown_step, int *places)
+/* The rule: the step between its ticks in mm and in what its numbers count, ticks between numbers, its unit. */
+static const struct
 {
-  switch (o->lengths)
-    {
-    case SL_LENGTHS_INCH:
-      *step_mm = SL_MM_PER_INCH / 100;
-      *every = 5;
-      *shown_step = 0.01;
-      *places = 2;
-      break;
-    case SL_LENGTHS_64THS:
-      *step_mm = SL_MM_PER_INCH / 64;
-      *every = 2;
-      *shown_step = 1;
-      *places = 0;
-      break;
-    case SL_LENGTHS_MM:
-    default:
-      *step_mm = 0.5;
-      *every = 2;
-      *shown_step = 0.5;
-      *places = 0;
-      break;
-    }
-}
+  double step_mm, shown;
+  int every, places;
+  const char *unit;
+} rules[] = {
+  [SL_LENGTHS_MM] = { 0.5, 0.5, 2, 0, N_ ("mm") },
+  [SL_LENGTHS_INCH] = { SL_MM_PER_INCH / 100, 0.01, 5, 2, N_ ("in") },
+  [SL_LENGTHS_64THS] = { SL_MM_PER_INCH / 64, 1, 2, 0, N_ ("64ths") },
+};
 
 static void
 draw_rule (SlCloseup *c, const Fret *f)
 {
   SlScene *scene = c->scene;
   const SlPictureOptions *o = scene->options;
-  double step, shown, x = c->area.x + 30 * o->text_scale, text = sl_scene_text_height (scene), last = INFINITY;
-  int every, places;
-  SlWording unit = { .n = 0 };
+  const double step = rules[o->lengths].step_mm, zero = sl_closeup_y (c, 0);
+  double x = c->area.x + 30 * o->text_scale, text = sl_scene_text_height (scene), last = INFINITY;
 
-  rule_steps (o, &step, &every, &shown, &places);
   for (int i = 0; i * step <= f->top; i++)
     {
-      gboolean numbered = i % every == 0;
+      gboolean numbered = i % rules[o->lengths].every == 0;
       double y = sl_closeup_y (c, i * step);
 
       if (y < c->area.y + 2)
@@ -135,42 +112,34 @@ draw_rule (SlCloseup *c, const Fret *f)
       sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THIN, SL_DASH_NONE, x, y, x + (numbered ? TICK_LONG : TICK), y);
       if (numbered && last - y > text)
         {
-          SlWording number = { .n = 0 };
-          g_autofree char *value = sl_plain_format (i * shown, places, o->decimal);
+          g_autofree char *value = sl_plain_format (i * rules[o->lengths].shown, rules[o->lengths].places, o->decimal);
 
-          sl_wording_add (&number, SL_INK_QUIET, FALSE, TRUE, value);
-          if (sl_scene_fixed (scene, &number, x - 3, y - text / 2 + 1, 1))
+          if (sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, value, x - 3, y - text / 2 + 1, 1))
             last = y;
         }
     }
-  sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THIN, SL_DASH_NONE, x, sl_closeup_y (c, 0), x,
+  sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THIN, SL_DASH_NONE, x, zero, x,
                   MAX (c->area.y, sl_closeup_y (c, f->top)));
   sl_scene_block (scene, x - 1, sl_closeup_y (c, f->top), TICK_LONG + 2, f->top * c->scale, SL_NEVER);
-  sl_wording_add (&unit, SL_INK_QUIET, FALSE, TRUE,
-                  o->lengths == SL_LENGTHS_MM     ? _ ("mm")
-                  : o->lengths == SL_LENGTHS_INCH ? _ ("in")
-                                                  : _ ("64ths"));
-  sl_scene_fixed (scene, &unit, x + TICK_LONG + 3, sl_closeup_y (c, 0) - text - 2, 0);
+  sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, _ (rules[o->lengths].unit), x + TICK_LONG + 3, zero - text - 2, 0);
   /* The crown's height carried over to the rule's zero. */
-  sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_CHAIN, x + TICK_LONG, sl_closeup_y (c, 0),
-                  c->area.x + c->area.width, sl_closeup_y (c, 0));
-  sl_scene_line (scene, x + TICK_LONG, sl_closeup_y (c, 0), c->area.x + c->area.width, sl_closeup_y (c, 0), SL_NEVER);
+  sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_CHAIN, x + TICK_LONG, zero, c->area.x + c->area.width,
+                  zero);
+  sl_scene_line (scene, x + TICK_LONG, zero, c->area.x + c->area.width, zero, SL_NEVER);
 }
 
+/* What the action's uncertainty leaves open. */
 static void
 draw_band (SlCloseup *c, const Fret *f, double left, double right)
 {
-  cairo_t *cr = c->scene->cr;
+  const double z0 = f->gap + f->slope * left, z1 = f->gap + f->slope * right;
 
   if (!isfinite (f->u) || f->u * c->scale < 0.5)
     return;
-  cairo_move_to (cr, sl_closeup_x (c, left), sl_closeup_y (c, f->gap + f->slope * left + f->u));
-  cairo_line_to (cr, sl_closeup_x (c, right), sl_closeup_y (c, f->gap + f->slope * right + f->u));
-  cairo_line_to (cr, sl_closeup_x (c, right), sl_closeup_y (c, f->gap + f->slope * right - f->u));
-  cairo_line_to (cr, sl_closeup_x (c, left), sl_closeup_y (c, f->gap + f->slope * left - f->u));
-  cairo_close_path (cr);
-  sl_set_ink (cr, c->scene->palette, SL_INK_SWING);
-  cairo_fill (cr);
+  sl_closeup_polygon (
+      c, 4, (SlPoint[]){ { left, z0 + f->u }, { right, z1 + f->u }, { right, z1 - f->u }, { left, z0 - f->u } });
+  sl_set_ink (c->scene->cr, c->scene->palette, SL_INK_SWING);
+  cairo_fill (c->scene->cr);
   sl_scene_block (c->scene, sl_closeup_x (c, left), sl_closeup_y (c, f->gap + f->u), (right - left) * c->scale,
                   f->u * 2 * c->scale, 30);
 }
@@ -179,30 +148,19 @@ static void
 draw_swing (SlCloseup *c, const Fret *f, double left, double right)
 {
   SlScene *scene = c->scene;
-  double x0 = sl_closeup_x (c, left), x1 = sl_closeup_x (c, right), y0, y1;
-  SlRequest request = {
-    .x = x0 + MIN (24, (x1 - x0) * 0.1),
-    .dx = 0.6,
-    .dy = 1,
-    .clear = 10,
-    .end = SL_LEADER_ARROW,
-    .leader_ink = SL_INK_THIN,
-    .n_wordings = 2,
-  };
-  g_autofree char *value = NULL, *text = NULL, *brief = NULL;
+  double x0 = sl_closeup_x (c, left), x1 = sl_closeup_x (c, right),
+         y0 = sl_closeup_y (c, f->gap + f->slope * left - f->swing),
+         y1 = sl_closeup_y (c, f->gap + f->slope * right - f->swing), x = x0 + MIN (24, (x1 - x0) * 0.1);
+  SlRequest request = sl_request (x, y0 + (y1 - y0) * (x - x0) / (x1 - x0), 0.6, 1, 10, SL_LEADER_ARROW, SL_INK_THIN);
+  g_autofree char *value = sl_say (scene, SL_SAY_LENGTH, f->swing);
 
   if (!isfinite (f->swing))
     return;
-  y0 = sl_closeup_y (c, f->gap + f->slope * left - f->swing);
-  y1 = sl_closeup_y (c, f->gap + f->slope * right - f->swing);
   sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_OUTLINE, SL_DASH_TRACE, x0, y0, x1, y1);
   sl_scene_line (scene, x0, y0, x1, y1, SL_NEVER);
-  value = sl_say (scene, SL_SAY_LENGTH, f->swing);
-  text = g_strdup_printf (_ ("swings down to here, %s"), value);
-  brief = g_strdup_printf (_ ("swing %s"), value);
-  sl_wording_add (&request.wordings[0], SL_INK_TEXT, FALSE, TRUE, text);
-  sl_wording_add (&request.wordings[1], SL_INK_TEXT, FALSE, TRUE, brief);
-  request.y = y0 + (y1 - y0) * (request.x - x0) / (x1 - x0);
+  sl_wording_printf (&request.wordings[0], SL_INK_TEXT, FALSE, TRUE, _ ("swings down to here, %s"), value);
+  sl_wording_printf (&request.wordings[1], SL_INK_TEXT, FALSE, TRUE, _ ("swing %s"), value);
+  request.n_wordings = 2;
   sl_scene_request (scene, &request);
 }
 
@@ -212,21 +170,12 @@ draw_action (SlCloseup *c, const Fret *f)
   SlScene *scene = c->scene;
   double x = sl_closeup_x (c, 0) + c->instrument->crown_width / 2 * c->scale + 12, x_mm = (x - c->origin_x) / c->scale,
          top = sl_closeup_y (c, f->gap + f->slope * x_mm), bottom = sl_closeup_y (c, 0), y;
-  int i = c->string - 1;
   g_autofree char *name = g_strdup_printf (_ ("action at %d"), f->fret);
 
   y = sl_dimension_upright (scene, SL_INK_PLANNED, x, top, bottom, x, sl_closeup_x (c, 0));
   sl_scene_line (scene, x, top, x, bottom, SL_NEVER);
-  sl_closeup_figure (c,
-                     &(SlRequest){ .x = x,
-                                   .y = y + (bottom - y) * 0.35,
-                                   .dx = 1,
-                                   .dy = 0.3,
-                                   .clear = 10,
-                                   .end = SL_LEADER_PLAIN,
-                                   .leader_ink = SL_INK_PLANNED },
-                     name, SL_SAY_LENGTH, &c->scene->after_figures->action[i][f->fret],
-                     &c->scene->before_figures->action[i][f->fret], NULL);
+  sl_scene_figure (c->scene, sl_request (x, y + (bottom - y) * 0.35, 1, 0.3, 10, SL_LEADER_PLAIN, SL_INK_PLANNED), name,
+                   SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_FRET (action, f->fret), NULL);
 }
 
 void
@@ -237,9 +186,8 @@ sl_closeup_fret (SlCloseup *c, int fret)
 
   if (!isfinite (f.top))
     return;
-  sl_closeup_scale (c, LEAST_VIEW_MM, f.top - low);
+  sl_closeup_scale (c, LEAST_VIEW_MM, low, f.top, 0.5);
   c->origin_x = c->area.x + c->area.width * 0.36;
-  c->origin_y = c->area.y + f.top * c->scale + MAX (0, (c->area.height - (f.top - low) * c->scale) / 2);
   left = (c->area.x - c->origin_x) / c->scale;
   right = (c->area.x + c->area.width - c->origin_x) / c->scale;
   draw_board (c, &f);
@@ -247,12 +195,10 @@ sl_closeup_fret (SlCloseup *c, int fret)
   left += (30 * c->scene->options->text_scale + TICK_LONG + 8) / c->scale;
   draw_band (c, &f, left, right);
   if (c->scene->ghost && fabs (f.gap_before - f.gap) * c->scale > 0.7)
-    sl_closeup_ghost_string (c,
-                             (const double[2][2]){ { left, f.gap_before + f.slope_before * left },
-                                                   { right, f.gap_before + f.slope_before * right } },
-                             2);
-  sl_closeup_string (c, (const double[2][2]){ { left, f.gap + f.slope * left }, { right, f.gap + f.slope * right } },
-                     2);
+    sl_closeup_ghost_string (c, 2,
+                             (SlPoint[]){ { left, f.gap_before + f.slope_before * left },
+                                          { right, f.gap_before + f.slope_before * right } });
+  sl_closeup_string (c, 2, (SlPoint[]){ { left, f.gap + f.slope * left }, { right, f.gap + f.slope * right } });
   draw_action (c, &f);
   draw_swing (c, &f, left, right);
 }

@@ -58,20 +58,16 @@ face_at (const Nut *n, double x)
 static void
 draw_wood (SlCloseup *c, const Nut *n, double left, double right, double bottom)
 {
-  cairo_t *cr = c->scene->cr;
   double board = -c->instrument->crown_height, seat = face_at (n, -NUT_MM), under = MIN (seat, board - BOARD_MM);
 
-  cairo_move_to (cr, sl_closeup_x (c, left - 1), sl_closeup_y (c, face_at (n, left - 1)));
-  cairo_line_to (cr, sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, seat));
-  cairo_line_to (cr, sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, under));
-  cairo_line_to (cr, sl_closeup_x (c, right + 1), sl_closeup_y (c, under));
-  cairo_line_to (cr, sl_closeup_x (c, right + 1), sl_closeup_y (c, bottom - 1));
-  cairo_line_to (cr, sl_closeup_x (c, left - 1), sl_closeup_y (c, bottom - 1));
-  cairo_close_path (cr);
-  sl_fill_shape (c->scene, SL_INK_NECK);
-  cairo_rectangle (cr, sl_closeup_x (c, 0), sl_closeup_y (c, board), (right + 1) * c->scale,
-                   (board - under) * c->scale);
-  sl_fill_shape (c->scene, SL_INK_BOARD);
+  sl_closeup_fill (c, SL_INK_NECK, 6,
+                   (SlPoint[]){ { left - 1, face_at (n, left - 1) },
+                                { -NUT_MM, seat },
+                                { -NUT_MM, under },
+                                { right + 1, under },
+                                { right + 1, bottom - 1 },
+                                { left - 1, bottom - 1 } });
+  sl_closeup_fill_rectangle (c, SL_INK_BOARD, 0, board, right + 1, board - under);
   for (int i = 0; i < 6; i++)
     {
       double x0 = left + (-NUT_MM - left) * i / 6, x1 = left + (-NUT_MM - left) * (i + 1) / 6;
@@ -81,8 +77,7 @@ draw_wood (SlCloseup *c, const Nut *n, double left, double right, double bottom)
     }
   sl_scene_block (c->scene, sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, under), (right + NUT_MM) * c->scale,
                   c->area.height, SL_NEVER);
-  sl_scene_block (c->scene, sl_closeup_x (c, 0), sl_closeup_y (c, board), right * c->scale, (board - under) * c->scale,
-                  SL_NEVER);
+  sl_closeup_block (c, 0, board, right, board - under);
 }
 
 static void
@@ -100,66 +95,37 @@ draw_nut (SlCloseup *c, const Nut *n, double slot_cut)
                   sl_closeup_y (c, back + half * 1.4), sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, back));
   cairo_close_path (cr);
   sl_fill_shape (c->scene, SL_INK_BONE);
-  cairo_move_to (cr, sl_closeup_x (c, 0), sl_closeup_y (c, seat));
-  cairo_line_to (cr, sl_closeup_x (c, 0), sl_closeup_y (c, z));
-  cairo_line_to (cr, sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, back));
-  cairo_line_to (cr, sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, seat));
-  cairo_close_path (cr);
-  sl_fill_shape (c->scene, SL_INK_BONE);
+  sl_closeup_fill (c, SL_INK_BONE, 4, (SlPoint[]){ { 0, seat }, { 0, z }, { -NUT_MM, back }, { -NUT_MM, seat } });
   if (slot_cut > 0)
     {
-      cairo_move_to (cr, sl_closeup_x (c, 0), sl_closeup_y (c, z));
-      cairo_line_to (cr, sl_closeup_x (c, 0), sl_closeup_y (c, z + slot_cut));
-      cairo_line_to (cr, sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, back + slot_cut));
-      cairo_line_to (cr, sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, back));
-      cairo_close_path (cr);
+      sl_closeup_polygon (
+          c, 4, (SlPoint[]){ { 0, z }, { 0, z + slot_cut }, { -NUT_MM, back + slot_cut }, { -NUT_MM, back } });
       sl_hatch (c->scene, SL_INK_CUT, 3.5);
     }
-  sl_scene_block (c->scene, sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, z), NUT_MM * c->scale, (z - seat) * c->scale,
-                  SL_NEVER);
+  sl_closeup_block (c, -NUT_MM, z, NUT_MM, z - seat);
 }
 
 /* The string before and behind the nut. */
 static void
-string_points (const Nut *n, double z, double left, double right, double points[3][2])
+string_points (const Nut *n, double z, double left, double right, SlPoint points[3])
 {
   double far = (-left + 2) / MAX (0.2, -n->rear_x);
 
-  points[0][0] = n->rear_x * far;
-  points[0][1] = z + n->rear_z * far;
-  points[1][0] = 0;
-  points[1][1] = z;
-  points[2][0] = right + 2;
-  points[2][1] = z + n->slope * (right + 2);
+  points[0] = (SlPoint){ n->rear_x * far, z + n->rear_z * far };
+  points[1] = (SlPoint){ 0, z };
+  points[2] = (SlPoint){ right + 2, z + n->slope * (right + 2) };
 }
 
 /* The angle between the string behind the nut and its way before the nut carried on backward. */
 static void
 draw_break (SlCloseup *c, const Nut *n, double reach)
 {
-  SlScene *scene = c->scene;
-  int i = c->string - 1;
-  double z = c->after.p[SL_P_NUT], x = sl_closeup_x (c, 0), y = sl_closeup_y (c, z + c->diameter / 2),
-         radius = MIN (reach * 0.8, 92);
-  double level = G_PI - atan (n->slope), rear = atan2 (-n->rear_z, n->rear_x), middle;
+  double rear = atan2 (-n->rear_z, n->rear_x);
 
-  if (rear < 0)
-    rear += 2 * G_PI;
-  sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_CHAIN, x, y, x + (radius + 10) * cos (level),
-                  y + (radius + 10) * sin (level));
-  sl_scene_line (scene, x, y, x + (radius + 10) * cos (level), y + (radius + 10) * sin (level), 40);
-  sl_dimension_angle (scene, SL_INK_PLANNED, x, y, radius, rear, level);
-  middle = (rear + level) / 2;
-  sl_closeup_figure (c,
-                     &(SlRequest){ .x = x + radius * cos (middle),
-                                   .y = y + radius * sin (middle),
-                                   .dx = -0.4,
-                                   .dy = -1,
-                                   .clear = 22,
-                                   .end = SL_LEADER_PLAIN,
-                                   .leader_ink = SL_INK_PLANNED },
-                     _ ("break"), SL_SAY_DEGREES, &c->scene->after_figures->nut_break[i],
-                     &c->scene->before_figures->nut_break[i], &c->scene->after_figures->nut_force[i]);
+  sl_closeup_break (c, c->after.p[SL_P_NUT], MIN (reach * 0.8, 92), G_PI - atan (n->slope),
+                    rear < 0 ? rear + 2 * G_PI : rear, 10,
+                    sl_request (0, 0, -0.4, -1, 22, SL_LEADER_PLAIN, SL_INK_PLANNED),
+                    (SlPlaceOfFigure) SL_BY_STRING (nut_break), (SlPlaceOfFigure) SL_BY_STRING (nut_force));
 }
 
 /* The string's height over the head's face, measured square to it at the nut's front: drawn a little further back,
@@ -172,12 +138,10 @@ draw_rise (SlCloseup *c, const Nut *n)
   double x0 = sl_closeup_x (c, back * ux), y0 = sl_closeup_y (c, z + back * uz),
          x1 = sl_closeup_x (c, n->face_x + back * ux), y1 = sl_closeup_y (c, n->face_z + back * uz);
   SlWording wording = { .n = 0 };
-  g_autofree char *value = NULL, *text = NULL;
+  g_autofree char *value = sl_say (scene, SL_SAY_COARSE, c->instrument->string_rise);
 
   if (!(c->instrument->string_rise > 0) || y1 - y0 < 3 * SL_ARROW_LENGTH)
     return;
-  value = sl_say (scene, SL_SAY_COARSE, c->instrument->string_rise);
-  text = g_strdup_printf (_ ("rise %s"), value);
   sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_TRACE, sl_closeup_x (c, -NUT_MM),
                   sl_closeup_y (c, face_at (n, -NUT_MM)), sl_closeup_x (c, 0), sl_closeup_y (c, face_at (n, 0)));
   sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_TRACE, sl_closeup_x (c, 0), sl_closeup_y (c, z),
@@ -185,26 +149,9 @@ draw_rise (SlCloseup *c, const Nut *n)
   sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_NONE, x0, y0, x1, y1);
   sl_arrowhead (scene, SL_INK_ON_BONE, x0, y0, x0 - x1, y0 - y1);
   sl_arrowhead (scene, SL_INK_ON_BONE, x1, y1, x1 - x0, y1 - y0);
-  sl_wording_add (&wording, SL_INK_ON_BONE, FALSE, TRUE, text);
+  sl_wording_printf (&wording, SL_INK_ON_BONE, FALSE, TRUE, _ ("rise %s"), value);
   if ((x0 + x1) / 2 + 8 + sl_wording_width (scene, &wording) < sl_closeup_x (c, 0) - 1)
     sl_scene_fixed (scene, &wording, (x0 + x1) / 2 + 8, (y0 + y1 - sl_scene_text_height (scene)) / 2, 0);
-}
-
-static void
-label_slot (SlCloseup *c, double slot_cut)
-{
-  g_autofree char *amount = sl_say (c->scene, SL_SAY_LENGTH, slot_cut),
-                  *text = g_strdup_printf (_ ("slot %s lower"), amount);
-
-  sl_closeup_words (c,
-                    &(SlRequest){ .x = sl_closeup_x (c, -NUT_MM * 0.3),
-                                  .y = sl_closeup_y (c, c->after.p[SL_P_NUT] + slot_cut * 0.4),
-                                  .dx = 0.7,
-                                  .dy = -1,
-                                  .clear = 26,
-                                  .end = SL_LEADER_DOT,
-                                  .leader_ink = SL_INK_CUT },
-                    SL_INK_CUT, TRUE, text, NULL);
 }
 
 static void
@@ -213,43 +160,36 @@ label_post (SlCloseup *c, const Nut *n, double left)
   const SlInstrument *in = c->instrument;
   int i = c->string - 1;
   double t = (-left - 1.5) / MAX (0.2, -n->rear_x), x = sl_closeup_x (c, n->rear_x * t),
-         y = sl_closeup_y (c, c->after.p[SL_P_NUT] + n->rear_z * t);
+         y = sl_closeup_y (c, c->after.p[SL_P_NUT] + n->rear_z * t) - c->diameter * c->scale;
   g_autofree char *side = n->post ? sl_say (c->scene, SL_SAY_COARSE, fabs (in->post_side[i])) : NULL;
   g_autofree char *text = n->post && fabs (in->post_side[i]) >= 0.5
                               ? g_strdup_printf (_ ("to the post, %s aside"), side)
                               : g_strdup (n->post ? _ ("to the post") : _ ("post not given"));
+  SlRequest request = sl_request (x + 8, y - 12, 0.6, -1, 6, SL_LEADER_NONE, SL_INK_TEXT);
 
-  sl_arrowhead (c->scene, SL_INK_TEXT, x - 4, y - c->diameter * c->scale - 6, n->rear_x, -n->rear_z);
-  sl_stroke_line (c->scene, SL_INK_TEXT, SL_LINE_OUTLINE, SL_DASH_NONE, x - 4, y - c->diameter * c->scale - 6,
-                  x - 4 - 22 * n->rear_x, y - c->diameter * c->scale - 6 + 22 * n->rear_z);
-  sl_scene_block (c->scene, x - 6, y - c->diameter * c->scale - 22, 28, 20, 200);
-  sl_closeup_words (c,
-                    &(SlRequest){ .x = x + 8,
-                                  .y = y - c->diameter * c->scale - 12,
-                                  .dx = 0.6,
-                                  .dy = -1,
-                                  .clear = 6,
-                                  .reach = 120,
-                                  .end = SL_LEADER_NONE },
-                    SL_INK_QUIET, FALSE, text, NULL);
+  request.reach = 120;
+  sl_arrowhead (c->scene, SL_INK_TEXT, x - 4, y - 6, n->rear_x, -n->rear_z);
+  sl_stroke_line (c->scene, SL_INK_TEXT, SL_LINE_OUTLINE, SL_DASH_NONE, x - 4, y - 6, x - 4 - 22 * n->rear_x,
+                  y - 6 + 22 * n->rear_z);
+  sl_scene_block (c->scene, x - 6, y - 22, 28, 20, 200);
+  sl_scene_note (c->scene, request, SL_INK_QUIET, FALSE, text, NULL);
 }
 
 void
 sl_closeup_nut (SlCloseup *c)
 {
   Nut n = nut_geometry (c, &c->after), before = nut_geometry (c, &c->before);
-  double behind = VIEW_MM * BEHIND_SHARE, z = c->after.p[SL_P_NUT], lowered, low, high, left, right, bottom,
-         points[3][2];
+  double behind = VIEW_MM * BEHIND_SHARE, z = c->after.p[SL_P_NUT], lowered, low, high, left, right, bottom;
+  SlPoint points[3];
   double slot_cut = c->scene->ghost ? sl_planned_amount (c->scene->analysis, SL_OP_LOWER_SLOT, c->string) : 0;
 
   lowered = c->scene->ghost ? c->before.p[SL_P_NUT] - z : 0;
   high = z + c->diameter + MAX (0, lowered) + 2.5;
   low = MIN (face_at (&n, -behind * 0.8), -c->instrument->crown_height - BOARD_MM * 0.75);
-  sl_closeup_scale (c, VIEW_MM * 0.9, high - low);
+  sl_closeup_scale (c, VIEW_MM * 0.9, low, high, 0.6);
   left = -c->area.width * BEHIND_SHARE / c->scale;
   right = c->area.width * (1 - BEHIND_SHARE) / c->scale;
   c->origin_x = c->area.x - left * c->scale;
-  c->origin_y = c->area.y + high * c->scale + MAX (0, (c->area.height - (high - low) * c->scale) * 0.6);
   bottom = (c->origin_y - c->area.y - c->area.height) / c->scale;
   draw_wood (c, &n, left, right, bottom);
   draw_nut (c, &n, slot_cut);
@@ -257,13 +197,14 @@ sl_closeup_nut (SlCloseup *c)
   if (c->scene->ghost && (lowered > 0 || fabs (before.slope - n.slope) * right * c->scale > 1))
     {
       string_points (&before, z + lowered, left, right, points);
-      sl_closeup_ghost_string (c, (const double (*)[2]) points, 3);
+      sl_closeup_ghost_string (c, 3, points);
     }
   string_points (&n, z, left, right, points);
-  sl_closeup_string (c, (const double (*)[2]) points, 3);
+  sl_closeup_string (c, 3, points);
   if (n.post)
     draw_break (c, &n, -left * c->scale);
   if (slot_cut > 0)
-    label_slot (c, slot_cut);
+    sl_scene_amount (c->scene, sl_closeup_x (c, -NUT_MM * 0.3), sl_closeup_y (c, z + slot_cut * 0.4), 0.7, -1, 26,
+                     _ ("slot %s lower"), slot_cut);
   label_post (c, &n, left);
 }

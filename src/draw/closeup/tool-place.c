@@ -3,7 +3,7 @@
 
 #include <math.h>
 
-#include "draw/base/style.h"
+#include "draw/base/dimension.h"
 #include "setup/profile/instrument.h"
 
 /* Shares of the width and of the height: nut and saddle, board, crowns, strings. Our own composition. */
@@ -55,42 +55,60 @@ crown_y (const Sketch *k, int fret)
 }
 
 static double
+nut_y (const Sketch *k)
+{
+  return k->h * (BOARD_Y - CROWN_HEIGHT - NUT_RISE);
+}
+
+/* The fret a finger or capo holds the string at, 0 open. */
+static int
+held_fret (const Sketch *k)
+{
+  return k->p->held == SL_HELD_1 ? 1 : k->p->held == SL_HELD_3 ? 3 : 0;
+}
+
+static double
 string_y (const Sketch *k, double x)
 {
-  const int held = k->p->held == SL_HELD_1 ? 1 : k->p->held == SL_HELD_3 ? 3 : 0;
-  const double x0 = fret_x (k, held), x1 = place_x (k, 1);
-  const double y0 = held > 0 ? crown_y (k, held) : k->h * (BOARD_Y - CROWN_HEIGHT - NUT_RISE),
-               y1 = k->h * (BOARD_Y - CREST_RISE);
-  const double nut_y = k->h * (BOARD_Y - CROWN_HEIGHT - NUT_RISE), nut_x = fret_x (k, 0);
+  const int held = held_fret (k);
+  const double x0 = fret_x (k, held), x1 = place_x (k, 1), nut_x = fret_x (k, 0);
+  const double y0 = held > 0 ? crown_y (k, held) : nut_y (k), y1 = k->h * (BOARD_Y - CREST_RISE);
 
   if (held > 0 && x < x0)
-    return nut_y + (y0 - nut_y) * (x - nut_x) / (x0 - nut_x);
+    return nut_y (k) + (y0 - nut_y (k)) * (x - nut_x) / (x0 - nut_x);
   return y0 + (y1 - y0) * (x - x0) / (x1 - x0);
 }
 
 static void
-ink (const Sketch *k, SlInk which)
+fill (const Sketch *k, SlInk ink)
 {
-  sl_set_ink (k->cr, k->palette, which);
+  sl_set_ink (k->cr, k->palette, ink);
+  cairo_fill (k->cr);
+}
+
+static void
+line (const Sketch *k, SlInk ink, double width, double x0, double y0, double x1, double y1)
+{
+  cairo_move_to (k->cr, x0, y0);
+  cairo_line_to (k->cr, x1, y1);
+  sl_stroke (k->cr, k->palette, ink, width);
 }
 
 static void
 draw_neck (const Sketch *k)
 {
-  const double left = fret_x (k, 0), joint = fret_x (k, k->joint), end = fret_x (k, k->frets);
+  const double left = fret_x (k, 0) - 0.03 * k->w, joint = fret_x (k, k->joint), end = fret_x (k, k->frets);
 
-  cairo_move_to (k->cr, left - 0.03 * k->w, k->h * BOARD_Y);
+  cairo_move_to (k->cr, left, k->h * BOARD_Y);
   for (int n = 1; n <= k->frets; n++)
     cairo_line_to (k->cr, fret_x (k, n), crown_y (k, n) + CROWN_HEIGHT * k->h);
   cairo_line_to (k->cr, end, k->h * (BOARD_Y + NECK_DEPTH * 0.5));
   cairo_line_to (k->cr, joint, k->h * (BOARD_Y + NECK_DEPTH));
-  cairo_line_to (k->cr, left - 0.03 * k->w, k->h * (BOARD_Y + NECK_DEPTH * 0.7));
+  cairo_line_to (k->cr, left, k->h * (BOARD_Y + NECK_DEPTH * 0.7));
   cairo_close_path (k->cr);
-  ink (k, SL_INK_BOARD);
-  cairo_fill (k->cr);
+  fill (k, SL_INK_BOARD);
   cairo_rectangle (k->cr, joint, k->h * (BOARD_Y + NECK_DEPTH * 0.5), k->w - joint, k->h * NECK_DEPTH);
-  ink (k, SL_INK_BODY);
-  cairo_fill (k->cr);
+  fill (k, SL_INK_BODY);
   for (int n = 1; n <= k->frets; n++)
     {
       /* as wide as its space leaves: toward the bridge they stand close */
@@ -101,8 +119,7 @@ draw_neck (const Sketch *k)
       cairo_scale (k->cr, half, CROWN_HEIGHT * k->h);
       cairo_arc (k->cr, 0, 0, 1, G_PI, 2 * G_PI);
       cairo_restore (k->cr);
-      ink (k, n == k->p->fret ? SL_INK_PLANNED : SL_INK_METAL);
-      cairo_fill (k->cr);
+      fill (k, n == k->p->fret ? SL_INK_PLANNED : SL_INK_METAL);
     }
 }
 
@@ -111,39 +128,29 @@ draw_ends (const Sketch *k)
 {
   const double nut = fret_x (k, 0), crest = place_x (k, 1), thick = 0.012 * k->w;
 
-  ink (k, SL_INK_BONE);
-  cairo_rectangle (k->cr, nut - thick, k->h * (BOARD_Y - CROWN_HEIGHT - NUT_RISE), thick,
-                   k->h * (CROWN_HEIGHT + NUT_RISE));
+  cairo_rectangle (k->cr, nut - thick, nut_y (k), thick, k->h * (CROWN_HEIGHT + NUT_RISE));
   cairo_rectangle (k->cr, crest - thick / 2, k->h * (BOARD_Y - CREST_RISE), thick,
                    k->h * (CREST_RISE + NECK_DEPTH * 0.3));
-  cairo_fill_preserve (k->cr);
-  ink (k, SL_INK_OUTLINE);
-  cairo_set_line_width (k->cr, SL_LINE_THIN);
-  cairo_stroke (k->cr);
-  ink (k, SL_INK_BRIDGE);
+  sl_fill_and_stroke (k->cr, k->palette, SL_INK_BONE, SL_INK_OUTLINE, SL_LINE_THIN);
   cairo_rectangle (k->cr, crest - 4 * thick, k->h * (BOARD_Y - 0.005), 8 * thick, k->h * NECK_DEPTH * 0.55);
-  cairo_fill (k->cr);
+  fill (k, SL_INK_BRIDGE);
 }
 
 static void
 draw_string (const Sketch *k)
 {
-  const double nut = fret_x (k, 0), crest = place_x (k, 1);
-  const int held = k->p->held == SL_HELD_1 ? 1 : k->p->held == SL_HELD_3 ? 3 : 0;
+  const int held = held_fret (k);
+  const double finger_x = (fret_x (k, held) + fret_x (k, MAX (held - 1, 0))) / 2;
 
-  ink (k, SL_INK_PLANNED);
-  cairo_set_line_width (k->cr, SL_LINE_STRING);
-  cairo_move_to (k->cr, nut, string_y (k, nut));
+  cairo_move_to (k->cr, fret_x (k, 0), string_y (k, fret_x (k, 0)));
   if (held > 0)
     cairo_line_to (k->cr, fret_x (k, held), crown_y (k, held));
-  cairo_line_to (k->cr, crest, string_y (k, crest));
-  cairo_stroke (k->cr);
+  cairo_line_to (k->cr, place_x (k, 1), string_y (k, place_x (k, 1)));
+  sl_stroke (k->cr, k->palette, SL_INK_PLANNED, SL_LINE_STRING);
   if (held == 0)
     return;
   /* the finger lies behind its fret */
-  cairo_arc (k->cr, (fret_x (k, held) + fret_x (k, held - 1)) / 2,
-             string_y (k, (fret_x (k, held) + fret_x (k, held - 1)) / 2) - FINGER_RADIUS * k->h, FINGER_RADIUS * k->h,
-             0, 2 * G_PI);
+  cairo_arc (k->cr, finger_x, string_y (k, finger_x) - FINGER_RADIUS * k->h, FINGER_RADIUS * k->h, 0, 2 * G_PI);
   sl_fill_and_stroke (k->cr, k->palette, SL_INK_NECK, SL_INK_OUTLINE, SL_LINE_OUTLINE);
 }
 
@@ -151,19 +158,15 @@ draw_string (const Sketch *k)
 static void
 draw_gap (const Sketch *k, double x, double top, double bottom)
 {
-  ink (k, SL_INK_CUT);
   cairo_rectangle (k->cr, x - BLADE_WIDTH * k->w / 2, top, BLADE_WIDTH * k->w, bottom - top);
-  cairo_fill (k->cr);
+  fill (k, SL_INK_CUT);
   /* an arrow from above points at it */
-  cairo_set_line_width (k->cr, SL_LINE_THICK);
-  cairo_move_to (k->cr, x, 0.04 * k->h);
-  cairo_line_to (k->cr, x, MIN (top, bottom) - 0.02 * k->h);
-  cairo_stroke (k->cr);
+  line (k, SL_INK_CUT, SL_LINE_THICK, x, 0.04 * k->h, x, MIN (top, bottom) - 0.02 * k->h);
   cairo_move_to (k->cr, x, MIN (top, bottom) - 0.005 * k->h);
   cairo_rel_line_to (k->cr, -0.008 * k->w, -0.03 * k->h);
   cairo_rel_line_to (k->cr, 0.016 * k->w, 0);
   cairo_close_path (k->cr);
-  cairo_fill (k->cr);
+  fill (k, SL_INK_CUT);
 }
 
 /* A straightedge on the crowns of fret 1 and the joint, on to @end. */
@@ -180,11 +183,11 @@ draw_straightedge (const Sketch *k, double end)
 {
   const double left = fret_x (k, 1) - 0.02 * k->w;
 
-  cairo_move_to (k->cr, left, edge_y (k, left));
-  cairo_line_to (k->cr, end, edge_y (k, end));
-  cairo_line_to (k->cr, end, edge_y (k, end) - EDGE_HEIGHT * k->h);
-  cairo_line_to (k->cr, left, edge_y (k, left) - EDGE_HEIGHT * k->h);
-  cairo_close_path (k->cr);
+  sl_polygon (k->cr, 4,
+              (SlPoint[]){ { left, edge_y (k, left) },
+                           { end, edge_y (k, end) },
+                           { end, edge_y (k, end) - EDGE_HEIGHT * k->h },
+                           { left, edge_y (k, left) - EDGE_HEIGHT * k->h } });
   sl_fill_and_stroke (k->cr, k->palette, SL_INK_METAL, SL_INK_OUTLINE, SL_LINE_OUTLINE);
 }
 
@@ -197,16 +200,13 @@ draw_tool (const Sketch *k)
   switch (k->p->kind)
     {
     case SL_READ_RELIEF:
-      draw_straightedge (k, fret_x (k, k->joint) + 0.02 * k->w);
+    case SL_READ_CROWN_GAP:
+      draw_straightedge (k, (k->p->kind == SL_READ_RELIEF ? fret_x (k, k->joint) : end) + 0.02 * k->w);
       draw_gap (k, x, edge_y (k, x), crown_y (k, fret));
       break;
     case SL_READ_TONGUE:
       draw_straightedge (k, end + 0.02 * k->w);
       draw_gap (k, end, edge_y (k, end), crown_y (k, k->frets));
-      break;
-    case SL_READ_CROWN_GAP:
-      draw_straightedge (k, end + 0.02 * k->w);
-      draw_gap (k, x, edge_y (k, x), crown_y (k, fret));
       break;
     case SL_READ_CROWN_HEIGHT: draw_gap (k, x, crown_y (k, fret), crown_y (k, fret) + CROWN_HEIGHT * k->h); break;
     case SL_READ_FIRST_GAP:
@@ -234,31 +234,26 @@ draw_front (const Sketch *k)
   const double left = fret_x (k, 0), right = fret_x (k, k->frets), top = FRONT_TOP * k->h, height = FRONT_HEIGHT * k->h;
   const int fret = k->p->kind == SL_READ_FIRST_GAP ? 1 : k->p->fret;
 
-  ink (k, SL_INK_BOARD);
   cairo_rectangle (k->cr, left, top, right - left, height);
-  cairo_fill (k->cr);
+  fill (k, SL_INK_BOARD);
   for (int f = 0; f <= k->frets; f++)
     {
-      ink (k, f == fret && f > 0 ? SL_INK_CUT : SL_INK_METAL);
-      cairo_set_line_width (k->cr, f == fret && f > 0 ? 2 * SL_LINE_STRING : SL_LINE_THICK);
-      cairo_move_to (k->cr, fret_x (k, f), top);
-      cairo_rel_line_to (k->cr, 0, height);
-      cairo_stroke (k->cr);
+      const gboolean here = f == fret && f > 0;
+
+      line (k, here ? SL_INK_CUT : SL_INK_METAL, here ? 2 * SL_LINE_STRING : SL_LINE_THICK, fret_x (k, f), top,
+            fret_x (k, f), top + height);
     }
   for (int s = n; s >= 1; s--)
     {
-      double y = top + height * (n - s + 0.5) / n;
+      const double y = top + height * (n - s + 0.5) / n;
+      const gboolean here = s == k->p->string;
 
-      ink (k, s == k->p->string ? SL_INK_PLANNED : SL_INK_GHOST);
-      cairo_set_line_width (k->cr, s == k->p->string ? 2 * SL_LINE_STRING : SL_LINE_OUTLINE);
-      cairo_move_to (k->cr, left, y);
-      cairo_line_to (k->cr, place_x (k, 1), y);
-      cairo_stroke (k->cr);
-      if (s == k->p->string && fret > 0)
+      line (k, here ? SL_INK_PLANNED : SL_INK_GHOST, here ? 2 * SL_LINE_STRING : SL_LINE_OUTLINE, left, y,
+            place_x (k, 1), y);
+      if (here && fret > 0)
         {
-          ink (k, SL_INK_CUT);
           cairo_arc (k->cr, fret_x (k, fret), y, 0.022 * k->h, 0, 2 * G_PI);
-          cairo_fill (k->cr);
+          fill (k, SL_INK_CUT);
         }
     }
 }

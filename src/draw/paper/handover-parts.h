@@ -1,12 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The hand-over sheet's parts; private to its files. Each part adds itself to the flow, or nothing where it is empty.
- */
+ * The hand-over sheet; private to its files. */
 #pragma once
 
-#include "draw/paper/paper-options.h"
+#include "draw/paper/documents.h"
 #include "words/explain.h"
-#include "draw/paper/table.h"
+#include "draw/paper/flow.h"
 
 /* How much is made of the room: the first that gets everything onto two pages is taken. */
 typedef struct
@@ -16,36 +15,18 @@ typedef struct
   int most_rows;  /* of a table as long as somebody likes; 0: any number */
 } SlTightness;
 
-struct _SlHandover
+typedef struct
 {
-  /* owned */
-  SlProfile *profile;
-  char *shop_name, *shop_address, *title, *decimal;
-  SlAnalysis *picture; /* room for the state being drawn */
-
+  SlProfile *profile; /* owned, as are the title and the options' texts */
   SlHandoverOptions options;
+  char *title;
   SlOutcome outcome;
   SlSpeech speech;
   SlPages pages;
   SlTightness tight;
-};
+} SlHandover;
 
 #define SL_HANDOVER_TEXT 9.5
 
-/* How many of @n rows are written: all of them, or most_rows with a row more that counts the rest. */
-guint sl_handover_rows (const SlHandover *handover, guint n);
-
-/* "and 12 more", for the row that counts the rest. Free with g_free(). */
-char *sl_handover_rest (guint n);
-
-/* handover-figures.c: what was measured */
-void sl_handover_figures (const SlHandover *handover, SlFlow *flow);
-void sl_handover_readings (const SlHandover *handover, SlFlow *flow);
-
-/* handover-words.c: everything else */
-void sl_handover_work (const SlHandover *handover, SlFlow *flow);
-void sl_handover_checks (const SlHandover *handover, SlFlow *flow);
-void sl_handover_strings (const SlHandover *handover, SlFlow *flow);
-void sl_handover_care (const SlHandover *handover, SlFlow *flow);
-void sl_handover_charges (const SlHandover *handover, SlFlow *flow);
-void sl_handover_cautions (const SlHandover *handover, SlFlow *flow);
+/* Everything between picture and foot. */
+void sl_handover_parts (const SlHandover *handover, SlFlow *flow);

@@ -1,13 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The sheet as a whole: its head, its picture, the order of its parts, its pages. */
-#include "draw/paper/handover.h"
+#include "draw/paper/handover-parts.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
 #include "draw/draw.h"
-#include "draw/paper/handover-parts.h"
 #include "words/dates.h"
 
 #define MARGIN_MM 15.0
@@ -50,12 +49,12 @@ put_shop (const SlHandover *h, SlFlow *flow)
 {
   const SlType name = { .size = SHOP_SIZE, .bold = TRUE, .ink = SL_INK_TEXT, .align = SL_ALIGN_RIGHT, .most_lines = 2 };
   const SlType address = { .size = SMALL_SIZE, .ink = SL_INK_QUIET, .align = SL_ALIGN_RIGHT, .most_lines = 2 };
-  g_auto (GStrv) lines = g_strsplit (h->shop_address != NULL ? h->shop_address : "", "\n", -1);
+  g_auto (GStrv) lines = g_strsplit (h->options.shop_address != NULL ? h->options.shop_address : "", "\n", -1);
   double width = flow->width * SHOP_SHARE, x = flow->left + flow->width - width, y = flow->y;
 
-  if (said (h->shop_name))
-    y += sl_flow_put (flow, h->shop_name, &name, x, y, width) + 1;
-  for (guint i = 0; said (h->shop_address) && i < MIN (MOST_ADDRESS_LINES, g_strv_length (lines)); i++)
+  if (said (h->options.shop_name))
+    y += sl_flow_put (flow, h->options.shop_name, &name, x, y, width) + 1;
+  for (guint i = 0; said (h->options.shop_address) && i < MIN (MOST_ADDRESS_LINES, g_strv_length (lines)); i++)
     y += sl_flow_put (flow, lines[i], &address, x, y, width);
   return y - flow->y;
 }
@@ -118,7 +117,7 @@ put_facts (const SlHandover *h, SlFlow *flow)
 static void
 put_head (const SlHandover *h, SlFlow *flow)
 {
-  gboolean shop = said (h->shop_name) || said (h->shop_address);
+  gboolean shop = said (h->options.shop_name) || said (h->options.shop_address);
   double title = put_title (h, flow, shop), beside = put_shop (h, flow);
 
   flow->y += MAX (title, beside) + 6;
@@ -142,12 +141,7 @@ put_notice (const SlHandover *h, SlFlow *flow)
     return;
   flow->y += 8;
   sl_flow_need (flow, height);
-  if (sl_flow_draws (flow))
-    {
-      cairo_new_path (flow->cr);
-      cairo_rectangle (flow->cr, flow->left, flow->y, flow->width, height);
-      sl_stroke (flow->cr, flow->palette, SL_INK_CUT, SL_LINE_THIN);
-    }
+  sl_flow_frame (flow, SL_INK_CUT, flow->left, flow->width, height);
   sl_flow_put (flow, text, &type, flow->left + NOTICE_PAD, flow->y + NOTICE_PAD, flow->width - 2 * NOTICE_PAD);
   flow->y += height;
 }
@@ -189,22 +183,32 @@ after_text (const SlHandover *h)
   return date != NULL ? g_strdup_printf (_ ("As read on %s"), date) : NULL;
 }
 
-static SlPictureOptions
-picture_options (const SlHandover *h, double width, double height)
+/* Draws one end of the outcome; returns the factor heights are magnified by (@factor, 0: as it fits). */
+static double
+draw_end (const SlHandover *h, cairo_t *cr, int end, double width, double height, double factor)
 {
+  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
   SlPictureOptions options;
+  SlPictureMap map;
 
   sl_picture_options_init (&options);
   options.kind = SL_PICTURE_SIDE;
   options.width = width;
   options.height = height;
+  options.height_factor = factor;
   options.lengths = h->options.lengths;
-  options.decimal = h->decimal;
+  options.decimal = h->options.decimal;
   options.text_scale = PICTURE_TEXT;
   options.unit_mm = SL_POINT_MM;
   options.still = TRUE;
   options.plain = TRUE;
-  return options;
+  options.legend = legend (h, end);
+  sl_outcome_change (&h->outcome, end, analysis);
+  sl_picture_map_init (&map);
+  sl_picture_draw (cr, analysis, &options, &map);
+  factor = map.height_factor;
+  sl_picture_map_clear (&map);
+  return factor;
 }
 
 /* Both drawings magnify heights alike, or they could not be compared: the smaller of what each would choose. */
@@ -213,23 +217,11 @@ height_factor (const SlHandover *h, double width, double height)
 {
   cairo_surface_t *nowhere = cairo_recording_surface_create (CAIRO_CONTENT_COLOR_ALPHA, NULL);
   cairo_t *cr = cairo_create (nowhere);
-  double factor = INFINITY;
+  double before = draw_end (h, cr, 0, width, height, 0), after = draw_end (h, cr, 1, width, height, 0);
 
-  for (int end = 0; end < 2; end++)
-    {
-      SlPictureOptions options = picture_options (h, width, height);
-      SlPictureMap map;
-
-      sl_picture_map_init (&map);
-      sl_outcome_change (&h->outcome, end, h->picture);
-      options.legend = legend (h, end);
-      sl_picture_draw (cr, h->picture, &options, &map);
-      factor = MIN (factor, map.height_factor);
-      sl_picture_map_clear (&map);
-    }
   cairo_destroy (cr);
   cairo_surface_destroy (nowhere);
-  return factor;
+  return MIN (before, after);
 }
 
 /* One end of the outcome, its heading above it, in a frame. */
@@ -238,17 +230,13 @@ put_drawing (const SlHandover *h, SlFlow *flow, int end, const char *heading, do
              double factor)
 {
   const SlType type = { .size = SL_HANDOVER_TEXT, .bold = TRUE, .ink = SL_INK_TEXT, .most_lines = 1 };
-  SlPictureOptions options = picture_options (h, width, height);
   double head = sl_flow_put (flow, heading, &type, x, flow->y, width) + 2;
 
   if (!sl_flow_draws (flow))
     return;
-  options.height_factor = factor;
-  options.legend = legend (h, end);
-  sl_outcome_change (&h->outcome, end, h->picture);
   cairo_save (flow->cr);
   cairo_translate (flow->cr, x, flow->y + head);
-  sl_picture_draw (flow->cr, h->picture, &options, NULL);
+  draw_end (h, flow->cr, end, width, height, factor);
   cairo_rectangle (flow->cr, 0, 0, width, height);
   sl_stroke (flow->cr, flow->palette, SL_INK_PANEL_EDGE, SL_LINE_THIN);
   cairo_restore (flow->cr);
@@ -321,14 +309,11 @@ begin_flow (const SlHandover *h, cairo_t *cr, int wanted)
 
 /* Whoever reads "…" should know that there is more, and where. */
 static void
-put_shortened (const SlHandover *h, SlFlow *flow)
+put_shortened (SlFlow *flow)
 {
   const SlType type = { .size = SMALL_SIZE, .ink = SL_INK_QUIET };
-  const SlVisit *visit = h->outcome.visit;
-  const guint checks = visit != NULL ? visit->checks->len : 0,
-              charges = visit != NULL && h->options.show_charges ? visit->charges->len : 0;
 
-  if (flow->n_cut == 0 && sl_handover_rows (h, checks) == checks && sl_handover_rows (h, charges) == charges)
+  if (flow->n_cut == 0)
     return;
   sl_flow_skip (flow, PICTURE_GAP);
   sl_flow_paragraph (flow,
@@ -343,16 +328,8 @@ fill (const SlHandover *h, SlFlow *flow)
   put_head (h, flow);
   put_notice (h, flow);
   put_pictures (h, flow);
-  sl_handover_figures (h, flow);
-  sl_handover_readings (h, flow);
-  sl_handover_work (h, flow);
-  sl_handover_checks (h, flow);
-  sl_handover_strings (h, flow);
-  sl_handover_care (h, flow);
-  if (h->options.show_charges)
-    sl_handover_charges (h, flow);
-  sl_handover_cautions (h, flow);
-  put_shortened (h, flow);
+  sl_handover_parts (h, flow);
+  put_shortened (flow);
 }
 
 static void
@@ -414,46 +391,48 @@ fit_pages (SlHandover *h)
 
 /* ---- making one ---- */
 
-SlHandover *
+void
+sl_handover_options_init (SlHandoverOptions *options)
+{
+  *options =
+      (SlHandoverOptions){ .paper = SL_PAPER_A4, .lengths = SL_LENGTHS_MM, .decimal = ".", .shop = SL_SHOP_DEFAULT };
+}
+
+static void
+handover_free (gpointer data)
+{
+  SlHandover *h = data;
+  const char *const texts[] = { h->options.shop_name, h->options.shop_address, h->options.decimal, h->title };
+
+  g_clear_pointer (&h->options.rewritten, g_hash_table_unref);
+  sl_outcome_clear (&h->outcome);
+  sl_profile_free (h->profile);
+  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
+    g_free ((gpointer) texts[i]);
+  g_free (h);
+}
+
+SlPages *
 sl_handover_new (const SlProfile *profile, const SlVisit *visit, const SlHandoverOptions *options)
 {
   SlHandover *h = g_new0 (SlHandover, 1);
 
   h->profile = sl_profile_copy (profile);
   h->options = *options;
-  h->shop_name = g_strdup (options->shop_name);
-  h->shop_address = g_strdup (options->shop_address);
-  h->decimal = g_strdup (options->decimal);
-  h->options.shop_name = h->options.shop_address = h->options.decimal = NULL;
+  h->options.shop_name = g_strdup (options->shop_name);
+  h->options.shop_address = g_strdup (options->shop_address);
+  h->options.decimal = g_strdup (options->decimal);
   if (options->rewritten != NULL)
     g_hash_table_ref (options->rewritten);
-  h->speech = (SlSpeech){ { options->lengths, h->decimal }, options->keeping };
+  h->speech = (SlSpeech){ { options->lengths, h->options.decimal }, options->keeping };
   sl_outcome_init (&h->outcome, h->profile, sl_profile_same_visit (profile, visit, h->profile), &options->shop);
-  h->picture = g_new0 (SlAnalysis, 1);
   h->title = g_strdup_printf (_ ("Hand-over sheet: %s"), h->profile->identity.label);
-  h->pages = (SlPages){
-    .size = page_size, .draw = draw_page, .data = h, .title = h->title, .date = sl_outcome_date (&h->outcome)
-  };
+  h->pages = (SlPages){ .size = page_size,
+                        .draw = draw_page,
+                        .data = h,
+                        .free = handover_free,
+                        .title = h->title,
+                        .date = sl_outcome_date (&h->outcome) };
   h->pages.n_pages = fit_pages (h);
-  return h;
-}
-
-void
-sl_handover_free (SlHandover *handover)
-{
-  char *const texts[] = { handover->shop_name, handover->shop_address, handover->decimal, handover->title };
-
-  g_free (handover->picture);
-  g_clear_pointer (&handover->options.rewritten, g_hash_table_unref);
-  sl_outcome_clear (&handover->outcome);
-  sl_profile_free (handover->profile);
-  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
-    g_free (texts[i]);
-  g_free (handover);
-}
-
-const SlPages *
-sl_handover_pages (const SlHandover *handover)
-{
-  return &handover->pages;
+  return &h->pages;
 }

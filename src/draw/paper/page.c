@@ -1,31 +1,17 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "draw/paper/page.h"
+#include "draw/paper/documents.h"
 
 #include <cairo-pdf.h>
 #include <cairo-svg.h>
 #include <glib/gi18n-lib.h>
-#include <math.h>
 #include <string.h>
 
 #define NO_DATE "2000-01-01T00:00:00Z" /* the clock must not show */
 #define DAY_CHARS 10
-#define MOST_PIXELS 32000.0 /* cairo's image surfaces end at 32767 */
-/* pixels: a width chosen in pixels comes back from its scale with rounding, which must not add one */
-#define ROUNDING 1e-6
+
+static const char page_fault[] = N_ ("the page can’t be drawn: %s");
 
 const char *const sl_paper_names[] = { "a4", "letter", NULL };
-
-gboolean
-sl_paper_from_name (const char *name, SlPaper *paper)
-{
-  for (int i = 0; sl_paper_names[i] != NULL; i++)
-    if (g_strcmp0 (sl_paper_names[i], name) == 0)
-      {
-        *paper = (SlPaper) i;
-        return TRUE;
-      }
-  return FALSE;
-}
 
 void
 sl_paper_size (SlPaper paper, double *width_mm, double *height_mm)
@@ -34,21 +20,10 @@ sl_paper_size (SlPaper paper, double *width_mm, double *height_mm)
   *height_mm = paper == SL_PAPER_LETTER ? 11 * SL_MM_PER_INCH : 297;
 }
 
-static cairo_status_t
-append (void *closure, const unsigned char *data, unsigned int length)
+void
+sl_pages_free (SlPages *pages)
 {
-  g_byte_array_append (closure, data, length);
-  return CAIRO_STATUS_SUCCESS;
-}
-
-static gboolean
-good (cairo_status_t status, GError **error)
-{
-  if (status == CAIRO_STATUS_SUCCESS)
-    return TRUE;
-  g_set_error (error, SL_PICTURE_ERROR, SL_PICTURE_ERROR_CAIRO, _ ("the page can’t be drawn: %s"),
-               cairo_status_to_string (status));
-  return FALSE;
+  pages->free (pages->data);
 }
 
 /* ---- what cairo can't say in a PDF ---- */
@@ -128,82 +103,47 @@ whole_date (const char *date)
 GBytes *
 sl_pages_pdf (const SlPages *pages, GError **error)
 {
-  g_autoptr (GByteArray) bytes = g_byte_array_new ();
+  GByteArray *bytes;
   g_autofree char *date = whole_date (pages->date);
   double width, height;
 
   pages->size (pages->data, 0, &width, &height);
-  cairo_surface_t *surface = cairo_pdf_surface_create_for_stream (append, bytes, width, height);
+  cairo_t *cr = sl_picture_begin (SL_FORMAT_PDF, width, height, 1, NULL);
 
-  cairo_pdf_surface_set_metadata (surface, CAIRO_PDF_METADATA_TITLE, pages->title);
-  cairo_pdf_surface_set_metadata (surface, CAIRO_PDF_METADATA_CREATOR, "Sidelong");
-  cairo_pdf_surface_set_metadata (surface, CAIRO_PDF_METADATA_CREATE_DATE, date);
-  cairo_pdf_surface_set_metadata (surface, CAIRO_PDF_METADATA_MOD_DATE, date);
-  cairo_t *cr = cairo_create (surface);
-
+  sl_picture_set_pdf (cr, pages->title, date);
   for (int page = 0; page < pages->n_pages; page++)
     {
       pages->size (pages->data, page, &width, &height);
-      cairo_pdf_surface_set_size (surface, width, height);
+      cairo_pdf_surface_set_size (cairo_get_target (cr), width, height);
       cairo_save (cr);
       pages->draw (pages->data, cr, page);
       cairo_restore (cr);
       cairo_show_page (cr);
     }
-  cairo_status_t status = cairo_status (cr);
-
-  cairo_destroy (cr);
-  cairo_surface_finish (surface);
-  if (status == CAIRO_STATUS_SUCCESS)
-    status = cairo_surface_status (surface);
-  cairo_surface_destroy (surface);
-  if (!good (status, error))
+  bytes = sl_picture_end (cr, SL_FORMAT_PDF, _ (page_fault), error);
+  if (bytes == NULL)
     return NULL;
   update_catalogue (bytes, pages->full_size);
-  return g_byte_array_free_to_bytes (g_steal_pointer (&bytes));
+  return g_byte_array_free_to_bytes (bytes);
 }
 
 GBytes *
 sl_pages_picture (const SlPages *pages, int page, SlFormat format, double scale, GError **error)
 {
-  g_autoptr (GByteArray) bytes = g_byte_array_new ();
-  gboolean png = format == SL_FORMAT_PNG;
-  cairo_surface_t *surface;
+  GByteArray *bytes;
   double width, height;
 
   g_return_val_if_fail (format != SL_FORMAT_PDF && page >= 0 && page < pages->n_pages, NULL);
   pages->size (pages->data, page, &width, &height);
-  if (!png)
-    scale = 1;
-  if (!(scale > 0) || width * scale > MOST_PIXELS || height * scale > MOST_PIXELS)
-    {
-      g_set_error (error, SL_PICTURE_ERROR, SL_PICTURE_ERROR_SIZE,
-                   _ ("a picture of %g by %g is too large: at most %g either way"), width * scale, height * scale,
-                   MOST_PIXELS);
-      return NULL;
-    }
-  if (png)
-    surface = cairo_image_surface_create (CAIRO_FORMAT_ARGB32, (int) ceil (width * scale - ROUNDING),
-                                          (int) ceil (height * scale - ROUNDING));
-  else
-    {
-      surface = cairo_svg_surface_create_for_stream (append, bytes, width, height);
-      cairo_svg_surface_set_document_unit (surface, CAIRO_SVG_UNIT_PT);
-    }
-  cairo_t *cr = cairo_create (surface);
+  cairo_t *cr = sl_picture_begin (format, width, height, scale, error);
 
-  cairo_scale (cr, scale, scale);
+  if (cr == NULL)
+    return NULL;
+  if (format == SL_FORMAT_SVG)
+    cairo_svg_surface_set_document_unit (cairo_get_target (cr), CAIRO_SVG_UNIT_PT);
   cairo_set_source_rgb (cr, 1, 1, 1);
   cairo_paint (cr);
   pages->draw (pages->data, cr, page);
-  cairo_status_t status = cairo_status (cr);
-
-  cairo_destroy (cr);
-  if (status == CAIRO_STATUS_SUCCESS && png)
-    status = cairo_surface_write_to_png_stream (surface, append, bytes);
-  cairo_surface_finish (surface);
-  if (status == CAIRO_STATUS_SUCCESS)
-    status = cairo_surface_status (surface);
-  cairo_surface_destroy (surface);
-  return good (status, error) ? g_byte_array_free_to_bytes (g_steal_pointer (&bytes)) : NULL;
+  bytes = sl_picture_end (cr, format, _ (page_fault), error);
+  return bytes != NULL ? g_byte_array_free_to_bytes (bytes) : NULL;
 }

@@ -6,8 +6,8 @@
 
 #include "words/explain.h"
 #include "setup/physics/nut.h"
-#include "draw/paper/table.h"
-#include "draw/paper/paper-options.h"
+#include "draw/paper/flow.h"
+#include "draw/paper/documents.h"
 
 typedef enum
 {
@@ -18,22 +18,14 @@ typedef enum
 
 typedef struct
 {
-  SlTemplateKind kind;
-  int first_tile; /* of a page of the rule */
-} SlTemplatePage;
-
-struct _SlTemplate
-{
-  /* owned */
-  SlProfile *profile;
-  SlAnalysis *analysis;
-  char *title, *decimal, *left_out;
-  GArray *list; /* of SlTemplatePage */
-
+  SlProfile *profile; /* owned, as are the options' texts, the title and the analysis */
   SlTemplateOptions options;
   SlTextStyle style;
+  SlAnalysis *analysis;
+  char *title;
+  gboolean nut; /* is wanted and can be drawn */
   SlPages pages;
-};
+} SlTemplate;
 
 /* One page being drawn. */
 typedef struct
@@ -61,12 +53,6 @@ typedef enum
 
 void sl_template_line (const SlTemplateSheet *sheet, SlStroke stroke, double x0, double y0, double x1, double y1);
 
-/* An open line through points (mm), or a closed one. */
-void sl_template_polyline (const SlTemplateSheet *sheet, SlStroke stroke, const double (*points)[2], int n,
-                           gboolean closed);
-void sl_template_fill (const SlTemplateSheet *sheet, SlInk ink, const double (*points)[2], int n);
-void sl_template_hatch (const SlTemplateSheet *sheet, const double (*points)[2], int n);
-
 /* A text with (x, y) at the middle of its left edge, its middle, or its right edge (@align 0, 0.5, 1); turned a quarter
  * anticlockwise with @turned. */
 void sl_template_text (const SlTemplateSheet *sheet, const char *text, double size_mm, gboolean bold, SlInk ink,
@@ -75,10 +61,6 @@ void sl_template_text (const SlTemplateSheet *sheet, const char *text, double si
 /* A flow over what of the page is below @y mm. */
 SlFlow sl_template_flow (const SlTemplateSheet *sheet, double y);
 
-/* A paragraph across the page with its top at @y mm; returns where it ends. */
-double sl_template_paragraph (const SlTemplateSheet *sheet, const char *text, double y);
-double sl_template_table (const SlTemplateSheet *sheet, const SlTable *table, double y);
-
 #define SL_TEMPLATE_FOOT_MM 24.0 /* what the calibration bars take */
 
 /* A length of the table: hundredths of a millimetre. Free with g_free(). */
@@ -86,6 +68,3 @@ char *sl_template_length (const SlTemplateSheet *sheet, double mm);
 
 void sl_template_draw_nut (const SlTemplateSheet *sheet);
 void sl_template_draw_saddle (const SlTemplateSheet *sheet);
-void sl_template_draw_rule (const SlTemplateSheet *sheet, int first_tile);
-int sl_template_rule_tiles (const SlTemplate *template);
-int sl_template_tiles_a_page (const SlTemplate *template);

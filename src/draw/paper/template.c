@@ -1,17 +1,68 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The templates as pages, and what every page carries. */
-#include "draw/paper/template.h"
+ * The templates as pages: what every page carries, and the rule of the frets along the whole scale, in tiles that
+ * overlap: marks in the overlap show how two tiles join. */
+#include "draw/paper/template-parts.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
-#include "draw/paper/template-parts.h"
 
 #define BAR_MM 100.0
 #define BAR_IN 4
 #define TICK_MM 2.0
 #define TITLE_MM 5.0
 #define FACTOR_PLACES 4
+#define TABLE_SHARE_MM 180.0 /* widest table */
+
+/* of the rule */
+#define OVERLAP_MM 16.0
+#define SIDE_MM 14.0        /* from the paper's edge to a tile's end: room for a label at the line */
+#define BEYOND_MM 6.0       /* of the rule past the last line */
+#define STRIP_MM 24.0       /* height of a strip's lines */
+#define FIRST_STRIP_MM 60.0 /* from the top of the page to the first strip's upper edge */
+#define STRIP_STEP_MM 62.0
+#define WHOLE_PAGE_STRIP_MM 82.0
+#define LABEL_GAP_MM 1.2
+#define CROSS_MM 3.0
+#define LEAST_LABEL_MM 3.2 /* frets closer than this are labelled in turns */
+
+void
+sl_template_text (const SlTemplateSheet *sheet, const char *text, double size_mm, gboolean bold, SlInk ink, double x,
+                  double y, double align, gboolean turned)
+{
+  SlText line = sl_text (text, size_mm / SL_POINT_MM, bold);
+
+  cairo_save (sheet->cr);
+  cairo_translate (sheet->cr, x * sheet->scale_x, y * sheet->scale_y);
+  if (turned)
+    cairo_rotate (sheet->cr, -G_PI / 2);
+  sl_set_ink (sheet->cr, sl_palette (FALSE), ink);
+  sl_text_show (sheet->cr, &line, -align * line.width, -line.height / 2);
+  cairo_restore (sheet->cr);
+  cairo_new_path (sheet->cr);
+}
+
+SlFlow
+sl_template_flow (const SlTemplateSheet *sheet, double y)
+{
+  double width = MIN (sheet->width - 2 * SL_TEMPLATE_MARGIN_MM, TABLE_SHARE_MM) / SL_POINT_MM;
+
+  return (SlFlow){
+    .cr = sheet->cr,
+    .left = (sheet->width / SL_POINT_MM - width) / 2,
+    .top = y * sheet->scale_y,
+    .y = y * sheet->scale_y,
+    .width = width,
+    .bottom = 1e6, /* a template's table is never longer than its page: twelve strings */
+    .palette = sl_palette (FALSE),
+  };
+}
+
+char *
+sl_template_length (const SlTemplateSheet *sheet, double mm)
+{
+  return isfinite (mm) ? sl_text_fine (&sheet->template->style, mm) : g_strdup ("–");
+}
 
 /* ---- what every page carries ---- */
 
@@ -29,8 +80,8 @@ draw_foot (const SlTemplateSheet *sheet)
 {
   const SlTemplateOptions *o = &sheet->template->options;
   double y = sheet->height - SL_TEMPLATE_MARGIN_MM - 3;
-  g_autofree char *x_factor = sl_plain_format (o->correction_x, FACTOR_PLACES, sheet->template->decimal);
-  g_autofree char *y_factor = sl_plain_format (o->correction_y, FACTOR_PLACES, sheet->template->decimal);
+  g_autofree char *x_factor = sl_plain_format (o->correction_x, FACTOR_PLACES, sheet->template->options.decimal);
+  g_autofree char *y_factor = sl_plain_format (o->correction_y, FACTOR_PLACES, sheet->template->options.decimal);
   g_autofree char *factors =
       g_strdup_printf (_ ("corrected × %1$s across, × %2$s along the paper"), x_factor, y_factor);
 
@@ -65,14 +116,174 @@ draw_head (const SlTemplateSheet *sheet, const char *what, int page)
                flow.y, flow.width);
 }
 
+/* ---- the rule ---- */
+
+static int
+tiles_a_page (const SlTemplate *t)
+{
+  return t->options.half_tiles ? 2 : 1;
+}
+
+static double
+tile_length (const SlTemplate *t)
+{
+  double width, height;
+
+  sl_paper_size (t->options.paper, &width, &height);
+  /* a correction above 1 must not push a tile over the edge */
+  return (height - 2 * SIDE_MM) / MAX (1, t->options.correction_y);
+}
+
+/* Where the rule ends: past the farthest crest. */
+static double
+rule_end (const SlTemplate *t)
+{
+  double end = t->analysis->instrument.scale;
+
+  for (int i = 0; i < t->analysis->instrument.n_strings; i++)
+    end = MAX (end, t->analysis->instrument.scale + t->analysis->planned.setback[i]);
+  return end + BEYOND_MM;
+}
+
+static double
+tile_start (const SlTemplate *t, int tile)
+{
+  return tile * (tile_length (t) - OVERLAP_MM) - BEYOND_MM;
+}
+
+static int
+rule_tiles (const SlTemplate *t)
+{
+  double length = tile_length (t), all = rule_end (t) + BEYOND_MM;
+
+  return all <= length ? 1 : (int) ceil ((all - OVERLAP_MM) / (length - OVERLAP_MM));
+}
+
+typedef struct
+{
+  const SlTemplateSheet *sheet;
+  double start, end; /* of the tile, along the neck */
+  double top, bottom;
+} Strip;
+
+static double
+place (const Strip *strip, double x)
+{
+  return SIDE_MM + x - strip->start;
+}
+
+static void
+draw_mark (const Strip *strip, double x, SlStroke stroke, const char *label, const char *distance)
+{
+  if (x < strip->start || x > strip->end)
+    return;
+  sl_template_line (strip->sheet, stroke, place (strip, x), strip->top, place (strip, x), strip->bottom);
+  if (label != NULL)
+    sl_template_text (strip->sheet, label, SL_TEMPLATE_TEXT_MM, TRUE, SL_INK_TEXT, place (strip, x), strip->bottom + 3,
+                      0.5, FALSE);
+  if (distance != NULL)
+    sl_template_text (strip->sheet, distance, SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_TEXT, place (strip, x),
+                      strip->top - LABEL_GAP_MM, 0, TRUE);
+}
+
+static void
+draw_frets (const Strip *strip)
+{
+  const SlInstrument *in = strip->sheet->instrument;
+  double labelled = -INFINITY;
+
+  for (int n = 1; n <= in->frets; n++)
+    {
+      g_autofree char *number = g_strdup_printf ("%d", n), *distance = sl_template_length (strip->sheet, in->x[n]);
+      gboolean room = in->x[n] - labelled >= LEAST_LABEL_MM;
+
+      draw_mark (strip, in->x[n], SL_STROKE_HAIR, room ? number : NULL, room ? distance : NULL);
+      if (room)
+        labelled = in->x[n];
+    }
+}
+
+/* The nut's front edge and the nominal scale length. */
+static void
+draw_ends (const Strip *strip)
+{
+  g_autofree char *scale = sl_template_length (strip->sheet, strip->sheet->instrument->scale);
+
+  draw_mark (strip, 0, SL_STROKE_LINE, _ ("nut"), "0");
+  draw_mark (strip, strip->sheet->instrument->scale, SL_STROKE_LINE, _ ("scale"), scale);
+}
+
+/* A cross in a ring's place, with a letter: the same in both tiles. */
+static void
+draw_cross (const Strip *strip, double x, int letter)
+{
+  g_autofree char *label = g_strdup_printf ("%c", 'A' + letter);
+  const double heights[] = { strip->top + CROSS_MM + 1, strip->bottom - CROSS_MM - 1 };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (heights); i++)
+    {
+      sl_template_line (strip->sheet, SL_STROKE_HAIR, place (strip, x) - CROSS_MM, heights[i],
+                        place (strip, x) + CROSS_MM, heights[i]);
+      sl_template_line (strip->sheet, SL_STROKE_HAIR, place (strip, x), heights[i] - CROSS_MM, place (strip, x),
+                        heights[i] + CROSS_MM);
+    }
+  sl_template_text (strip->sheet, label, SL_TEMPLATE_TEXT_MM, TRUE, SL_INK_CUT, place (strip, x),
+                    (heights[0] + heights[1]) / 2, 0.5, FALSE);
+}
+
+static void
+draw_tile (const SlTemplateSheet *sheet, int tile, double top)
+{
+  const SlTemplate *t = sheet->template;
+  const int tiles = rule_tiles (t);
+  Strip strip = { .sheet = sheet, .start = tile_start (t, tile), .top = top, .bottom = top + STRIP_MM };
+
+  strip.end = MIN (strip.start + tile_length (t), rule_end (t));
+  sl_template_line (sheet, SL_STROKE_HAIR, place (&strip, strip.start), strip.bottom, place (&strip, strip.end),
+                    strip.bottom);
+  sl_template_line (sheet, SL_STROKE_HAIR, place (&strip, strip.start), strip.top, place (&strip, strip.end),
+                    strip.top);
+  draw_frets (&strip);
+  draw_ends (&strip);
+  if (tile > 0)
+    draw_cross (&strip, strip.start + OVERLAP_MM / 2, tile - 1);
+  if (tile + 1 < tiles)
+    draw_cross (&strip, tile_start (t, tile + 1) + OVERLAP_MM / 2, tile);
+}
+
+static void
+draw_rule (const SlTemplateSheet *sheet, int first_tile)
+{
+  const int tiles = rule_tiles (sheet->template), here = tiles_a_page (sheet->template);
+
+  for (int i = 0; i < here && first_tile + i < tiles; i++)
+    draw_tile (sheet, first_tile + i, here > 1 ? FIRST_STRIP_MM + i * STRIP_STEP_MM : WHOLE_PAGE_STRIP_MM);
+  if (tiles > 1)
+    sl_template_text (sheet,
+                      _ ("Lay tiles over each other so that crosses of one letter meet. Distances are from the front "
+                         "of the nut; each is right by itself, nothing adds up."),
+                      SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_QUIET, SL_TEMPLATE_MARGIN_MM,
+                      sheet->height - SL_TEMPLATE_FOOT_MM - 4, 0, FALSE);
+}
+
 /* ---- pages ---- */
+
+/* Which template a page holds; of the rule, the first tile on it. */
+static SlTemplateKind
+kind_of (const SlTemplate *t, int page, int *first_tile)
+{
+  const int others = t->nut + t->options.saddle;
+
+  *first_tile = (page - others) * tiles_a_page (t);
+  return page >= others ? SL_TEMPLATE_RULE : page >= t->nut ? SL_TEMPLATE_SADDLE : SL_TEMPLATE_NUT;
+}
 
 static void
 page_mm (const SlTemplate *t, int page, double *width, double *height)
 {
-  const SlTemplatePage *p = &g_array_index (t->list, SlTemplatePage, page);
+  int ignored;
 
-  if (p->kind == SL_TEMPLATE_RULE)
+  if (kind_of (t, page, &ignored) == SL_TEMPLATE_RULE)
     sl_paper_size (t->options.paper, height, width);
   else
     sl_paper_size (t->options.paper, width, height);
@@ -91,8 +302,9 @@ draw_page (gconstpointer data, cairo_t *cr, int page)
 {
   static const char *const names[] = { N_ ("Nut template, 1:1"), N_ ("Saddle template, 1:1"), N_ ("Fret rule, 1:1") };
   const SlTemplate *t = data;
-  const SlTemplatePage *p = &g_array_index (t->list, SlTemplatePage, page);
-  gboolean lying = p->kind == SL_TEMPLATE_RULE;
+  int first_tile;
+  const SlTemplateKind kind = kind_of (t, page, &first_tile);
+  const gboolean lying = kind == SL_TEMPLATE_RULE;
   SlTemplateSheet sheet = {
     .template = t,
     .instrument = &t->analysis->instrument,
@@ -103,96 +315,84 @@ draw_page (gconstpointer data, cairo_t *cr, int page)
   };
 
   page_mm (t, page, &sheet.width, &sheet.height);
-  draw_head (&sheet, _ (names[p->kind]), page);
+  draw_head (&sheet, _ (names[kind]), page);
   draw_foot (&sheet);
-  if (p->kind == SL_TEMPLATE_NUT)
+  if (kind == SL_TEMPLATE_NUT)
     sl_template_draw_nut (&sheet);
-  else if (p->kind == SL_TEMPLATE_SADDLE)
+  else if (kind == SL_TEMPLATE_SADDLE)
     sl_template_draw_saddle (&sheet);
   else
-    sl_template_draw_rule (&sheet, p->first_tile);
+    draw_rule (&sheet, first_tile);
+}
+
+/* ---- making them ---- */
+
+void
+sl_template_options_init (SlTemplateOptions *options)
+{
+  *options = (SlTemplateOptions){
+    .paper = SL_PAPER_A4,
+    .nut = TRUE,
+    .saddle = TRUE,
+    .rule = TRUE,
+    .correction_x = 1,
+    .correction_y = 1,
+    .lengths = SL_LENGTHS_MM,
+    .decimal = ".",
+    .shop = SL_SHOP_DEFAULT,
+  };
 }
 
 static void
-add_page (SlTemplate *t, SlTemplateKind kind, int first_tile)
+template_free (gpointer data)
 {
-  SlTemplatePage page = { kind, first_tile };
+  SlTemplate *t = data;
 
-  g_array_append_val (t->list, page);
+  sl_analysis_clear (t->analysis);
+  g_free (t->analysis);
+  sl_profile_free (t->profile);
+  g_free (t->title);
+  g_free ((gpointer) t->options.decimal);
+  g_free (t);
 }
 
-static void
-list_pages (SlTemplate *t)
-{
-  double places[SL_MAX_STRINGS];
-
-  if (t->options.nut && sl_slot_centres (&t->analysis->instrument, places))
-    add_page (t, SL_TEMPLATE_NUT, 0);
-  else if (t->options.nut)
-    t->left_out =
-        g_strdup (isnan (t->analysis->instrument.nut_width)
-                      ? _ ("The nut is not drawn: the profile gives no width of the nut.")
-                      : _ ("The nut is not drawn: the strings and the edge margins take more than its width."));
-  if (t->options.saddle)
-    add_page (t, SL_TEMPLATE_SADDLE, 0);
-  for (int tile = 0; t->options.rule && tile < sl_template_rule_tiles (t); tile += sl_template_tiles_a_page (t))
-    add_page (t, SL_TEMPLATE_RULE, tile);
-}
-
-SlTemplate *
+SlPages *
 sl_template_new (const SlProfile *profile, const SlVisit *visit, const SlTemplateOptions *options, GError **error)
 {
-  g_autoptr (SlTemplate) t = g_new0 (SlTemplate, 1);
-  const SlVisit *own;
+  SlTemplate *t = g_new0 (SlTemplate, 1);
+  double places[SL_MAX_STRINGS];
 
   t->profile = sl_profile_copy (profile);
   t->options = *options;
-  t->decimal = g_strdup (options->decimal);
-  t->options.decimal = t->decimal;
-  t->style = (SlTextStyle){ options->lengths, t->decimal };
+  t->options.decimal = g_strdup (options->decimal);
+  t->style = (SlTextStyle){ options->lengths, t->options.decimal };
   t->analysis = g_new0 (SlAnalysis, 1);
-  own = sl_profile_same_visit (profile, visit, t->profile);
-  sl_analyse (t->profile, own, own != NULL ? sl_visit_last_set (own) : NULL, &options->shop, t->analysis);
-  t->title = g_strdup_printf (_ ("Templates: %s"), t->profile->identity.label);
-  t->list = g_array_new (FALSE, FALSE, sizeof (SlTemplatePage));
-  list_pages (t);
-  if (t->list->len == 0)
-    {
-      g_set_error_literal (error, SL_PICTURE_ERROR, SL_PICTURE_ERROR_SIZE,
-                           t->left_out != NULL ? t->left_out : _ ("No template was asked for."));
-      return NULL;
-    }
+  const SlVisit *own = sl_profile_same_visit (profile, visit, t->profile);
   const SlReadingSet *last = own != NULL ? sl_visit_last_set (own) : NULL;
 
-  t->pages = (SlPages){
-    .n_pages = (int) t->list->len, .size = page_size, .draw = draw_page, .data = t, .title = t->title, .full_size = TRUE
-  };
-  t->pages.date = last != NULL ? last->taken : own != NULL ? own->opened : NULL;
-  return g_steal_pointer (&t);
-}
-
-void
-sl_template_free (SlTemplate *template)
-{
-  if (template->analysis != NULL)
-    sl_analysis_clear (template->analysis);
-  g_free (template->analysis);
-  g_clear_pointer (&template->list, g_array_unref);
-  sl_profile_free (template->profile);
-  g_free (template->title);
-  g_free (template->decimal);
-  g_free (template->left_out);
-  g_free (template);
-}
-
-const char *
-sl_template_left_out (const SlTemplate *template)
-{
-  return template->left_out;
-}
-
-const SlPages *
-sl_template_pages (const SlTemplate *template)
-{
-  return &template->pages;
+  sl_analyse (t->profile, own, last, &options->shop, t->analysis);
+  t->title = g_strdup_printf (_ ("Templates: %s"), t->profile->identity.label);
+  t->nut = options->nut && sl_slot_centres (&t->analysis->instrument, places);
+  t->pages = (SlPages){ .size = page_size,
+                        .draw = draw_page,
+                        .data = t,
+                        .free = template_free,
+                        .title = t->title,
+                        .date = last != NULL  ? last->taken
+                                : own != NULL ? own->opened
+                                              : NULL,
+                        .full_size = TRUE };
+  if (options->nut && !t->nut)
+    t->pages.left_out = isnan (t->analysis->instrument.nut_width)
+                            ? _ ("The nut is not drawn: the profile gives no width of the nut.")
+                            : _ ("The nut is not drawn: the strings and the edge margins take more than its width.");
+  t->pages.n_pages = t->nut + options->saddle;
+  if (options->rule)
+    t->pages.n_pages += (rule_tiles (t) + tiles_a_page (t) - 1) / tiles_a_page (t);
+  if (t->pages.n_pages > 0)
+    return &t->pages;
+  g_set_error_literal (error, SL_PICTURE_ERROR, SL_PICTURE_ERROR_SIZE,
+                       t->pages.left_out != NULL ? t->pages.left_out : _ ("No template was asked for."));
+  template_free (t);
+  return NULL;
 }

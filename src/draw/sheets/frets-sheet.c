@@ -8,7 +8,6 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#include "draw/base/plan.h"
 #include "setup/physics/frets.h"
 
 #define HATCH_SPACING 3.0
@@ -199,17 +198,12 @@ static char *
 cell_text (const Frets *f, Row row, int n)
 {
   const SlFretWork *work = &f->work.frets[n];
-  const char *unit;
 
   if (row == ROW_NUMBER)
     return g_strdup_printf ("%d", n);
   if (row != ROW_LEFT && work->off < SHOWN_MM)
     return g_strdup ("0");
-  return sl_say_value (f->sheet.scene, SL_SAY_LENGTH,
-                       row == ROW_OFF    ? work->off
-                       : row == ROW_LAND ? work->land
-                                         : work->left,
-                       &unit);
+  return sl_sheet_length (&f->sheet, row == ROW_OFF ? work->off : row == ROW_LAND ? work->land : work->left);
 }
 
 static SlInk
@@ -272,7 +266,7 @@ summary_text (const Frets *f)
 static char *
 scale_text (const Frets *f)
 {
-  g_autofree char *number = sl_plain_format (f->units_z / f->units_x, 0, f->sheet.scene->options->decimal);
+  g_autofree char *number = sl_sheet_number (&f->sheet, f->units_z / f->units_x, 0);
 
   /* Translators: by how much heights are drawn larger than lengths along the neck */
   return g_strdup_printf (_ ("heights × %s"), number);

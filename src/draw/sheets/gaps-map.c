@@ -7,6 +7,7 @@
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
+#include <string.h>
 
 #include "setup/physics/clearance.h"
 
@@ -18,6 +19,7 @@
 #define NAME_GAP 8.0
 #define SWATCH 13.0
 #define MOST_ROW 30.0
+#define LEAST_LINE (SL_LINE_THICK / 0.75) /* of the frame round the least cell */
 
 typedef struct
 {
@@ -93,8 +95,7 @@ draw_figure (const Map *m, const Cell *cell, SlRect r, gboolean least)
 {
   SlScene *scene = m->sheet.scene;
   SlWording wording = { .n = 0 };
-  const char *unit;
-  g_autofree char *text = sl_say_value (scene, SL_SAY_LENGTH, cell->margin, &unit);
+  g_autofree char *text = sl_sheet_length (&m->sheet, cell->margin);
   SlWord word = word_of (cell);
   double width, height = sl_scene_text_height (scene);
 
@@ -141,17 +142,8 @@ find_least (const Map *m, int from, int to, int *string, int *column)
 static void
 draw_names (const Map *m, double top)
 {
-  const SlScene *scene = m->sheet.scene;
-
   for (int s = 1; s <= m->sheet.in->n_strings; s++)
-    {
-      SlRect r = cell_rect (m, 0, 0, s, 0, top);
-      char name[SL_STRING_NAME_CHARS];
-
-      sl_sheet_string_name (m->sheet.in, s, name);
-      sl_sheet_text (&m->sheet, SL_INK_TEXT, s == m->sheet.chosen, TRUE, name, scene->stage.x,
-                     r.y + (r.height - sl_scene_text_height (scene)) / 2, 0);
-    }
+    sl_sheet_name (&m->sheet, s, TRUE, m->sheet.scene->stage.x, cell_rect (m, 0, 0, s, 0, top).y + m->row / 2, 0);
 }
 
 static void
@@ -195,57 +187,36 @@ draw_map (Map *m, const char *heading, const char *remark, int from, int to)
     {
       SlRect r = cell_rect (m, from, to, least_string, least_column, top);
 
-      frame (scene, SL_INK_TEXT, 2 * SL_LINE_THICK / 1.5, (SlRect){ r.x + 1, r.y + 1, r.width - 2, r.height - 2 });
+      frame (scene, SL_INK_TEXT, LEAST_LINE, (SlRect){ r.x + 1, r.y + 1, r.width - 2, r.height - 2 });
     }
   m->y = top + m->sheet.in->n_strings * m->row;
 }
 
 /* ---- the two maps ---- */
 
+/* Every cell of a map: the margin over a fret, the string held where the sheet has it; or the least of them over all
+ * frets, the string held at the cell's own. */
 static void
-fill_over (Map *m)
+fill (Map *m, gboolean over)
 {
   const SlInstrument *in = m->sheet.in;
 
+  memset (m->cells, 0, sizeof m->cells);
   for (int string = 1; string <= in->n_strings; string++)
     {
       SlStringState s;
 
       sl_state_string (in, m->state, string, &s);
-      for (int n = m->held + 1; n <= in->frets; n++)
-        {
-          SlClearance c;
+      for (int held = over ? m->held : 0; held <= (over ? m->held : in->frets - 1); held++)
+        for (int n = held + 1; n <= in->frets; n++)
+          {
+            Cell *cell = &m->cells[string - 1][over ? n : held];
+            SlClearance c;
 
-          sl_clearance (in, m->state, &s, m->figures->tension[string - 1].value, m->held, n, &c);
-          m->cells[string - 1][n] = (Cell){ c.margin, c.gap_u, isfinite (c.margin) };
-        }
-    }
-}
-
-static void
-fill_held (Map *m)
-{
-  const SlInstrument *in = m->sheet.in;
-
-  for (int string = 1; string <= in->n_strings; string++)
-    {
-      SlStringState s;
-
-      sl_state_string (in, m->state, string, &s);
-      for (int held = 0; held < in->frets; held++)
-        {
-          Cell *cell = &m->cells[string - 1][held];
-
-          *cell = (Cell){ INFINITY, 0, FALSE };
-          for (int n = held + 1; n <= in->frets; n++)
-            {
-              SlClearance c;
-
-              sl_clearance (in, m->state, &s, m->figures->tension[string - 1].value, held, n, &c);
-              if (c.margin < cell->margin)
-                *cell = (Cell){ c.margin, c.gap_u, TRUE };
-            }
-        }
+            sl_clearance (&s, m->figures->tension[string - 1].value, held, n, &c);
+            if (isfinite (c.margin) && (!cell->known || c.margin < cell->margin))
+              *cell = (Cell){ c.margin, c.gap_u, TRUE };
+          }
     }
 }
 
@@ -281,7 +252,7 @@ legend_word (const Map *m, SlWord word, const char *text, double x)
     return x;
   fill_pattern (scene, word, r);
   frame (scene, word == SL_WORD_NONE ? SL_INK_TEXT : SL_INK_PANEL_EDGE,
-         word == SL_WORD_NONE ? 2 * SL_LINE_THICK / 1.5 : SL_LINE_THIN, r);
+         word == SL_WORD_NONE ? LEAST_LINE : SL_LINE_THIN, r);
   return next;
 }
 
@@ -338,14 +309,14 @@ sl_gaps_draw (SlScene *scene)
   pluck = pluck_text (m);
   over = m->held == 0 ? g_strdup_printf (_ ("Margin over each fret, open, %s"), state)
                       : g_strdup_printf (_ ("Margin over each fret, held at %d, %s"), m->held, state);
-  fill_over (m);
+  fill (m, TRUE);
   draw_map (m, over, pluck, m->held + 1, m->sheet.in->frets);
   if (both)
     {
       g_autofree char *held = g_strdup_printf (_ ("Least margin for each fret held, %s"), state);
 
       m->y += MAP_GAP;
-      fill_held (m);
+      fill (m, FALSE);
       draw_map (m, held, NULL, 0, m->sheet.in->frets - 1);
     }
   draw_legend (m);

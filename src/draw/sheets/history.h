@@ -15,11 +15,8 @@ typedef struct
   const char *decimal;
   gboolean dark;
   double text_scale;
+  gboolean moisture; /* action and relief against moisture content; else all figures over time */
 } SlChartOptions;
 
-/* Charts in a row, one for each kind of figure, over time. */
+/* Charts beside each other or in rows, each with the lines there are and bands of what they leave uncertain. */
 void sl_history_draw (cairo_t *cr, const GArray *history, const SlChartOptions *options);
-
-/* Action and relief against moisture content, side by side, with the line where there is one, and a band of what it
- * leaves uncertain. */
-void sl_climate_draw (cairo_t *cr, const GArray *history, const SlChartOptions *options);

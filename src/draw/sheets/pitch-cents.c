@@ -2,12 +2,13 @@
  *
  * How sharp every fret sounds, one line a string: as planned, as measured, and what the tuner read. Frets lie as far
  * apart as on the instrument, so that those past the octave, which a saddle is not set by, take little room. */
-#include "draw/sheets/pitch-parts.h"
-#include "draw/base/labels.h"
+#include "draw/sheets/sheet.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
+#define CENTS_SHARE 0.56 /* of the sheet's width */
+#define GAP 26.0
 #define LEAST_SPAN 4.0 /* cents shown at least */
 #define SPAN_PAD 0.07
 #define UNITS_PER_STEP 34 /* of the scale of cents, at least */
@@ -115,15 +116,14 @@ draw_grid (const Cents *c)
   for (double cents = ceil (c->least / step) * step; cents <= c->most + 1e-9; cents += step)
     {
       gboolean zero = fabs (cents) < step / 2;
-      g_autofree char *plain =
-          sl_plain_format (zero ? 0 : cents, sl_sheet_places (step), sheet->scene->options->decimal);
+      g_autofree char *plain = sl_sheet_number (sheet, zero ? 0 : cents, sl_sheet_places (step));
       g_autofree char *text = cents > step / 2 ? g_strconcat ("+", plain, NULL) : g_strdup (plain);
 
       sl_stroke_line (sheet->scene, zero ? SL_INK_THIN : SL_INK_PANEL_EDGE, zero ? SL_LINE_OUTLINE : SL_LINE_THIN,
                       SL_DASH_NONE, p->x, py (c, cents), p->x + p->width, py (c, cents));
       sl_scene_line (sheet->scene, p->x, py (c, cents), p->x + p->width, py (c, cents), COST_OVER_GRID);
-      sl_sheet_text (sheet, zero ? SL_INK_TEXT : SL_INK_QUIET, FALSE, TRUE, text, p->x - 5,
-                     py (c, cents) - sl_scene_text_height (sheet->scene) / 2, 1);
+      sl_sheet_text (sheet, zero ? SL_INK_TEXT : SL_INK_QUIET, FALSE, TRUE, text, p->x - 5, py (c, cents) - sheet->half,
+                     1);
     }
 }
 
@@ -136,12 +136,24 @@ draw_fret_numbers (const Cents *c)
   for (gsize i = 0; i < G_N_ELEMENTS (order); i++)
     if (order[i] <= c->last)
       {
-        char text[4];
+        g_autofree char *text = g_strdup_printf ("%d", order[i]);
 
-        g_snprintf (text, sizeof text, "%d", order[i]);
         sl_sheet_text (c->sheet, order[i] > SL_OCTAVE_FRET ? SL_INK_QUIET : SL_INK_TEXT, order[i] == SL_OCTAVE_FRET,
                        TRUE, text, px (c, order[i]), c->plot.y + c->plot.height + 3, 0.5);
       }
+}
+
+/* Adds what a string's line runs through to the path, @bands times its expanded uncertainty above. */
+static void
+trace (const Cents *c, const SlFigure *f, int from, int to, double bands)
+{
+  for (int n = from; from <= to ? n <= to : n >= to; n += from <= to ? 1 : -1)
+    {
+      double cents = f[n].value + (bands != 0 ? bands * SL_COVERAGE * f[n].u : 0);
+
+      if (isfinite (cents))
+        cairo_line_to (c->sheet->scene->cr, px (c, n), py (c, cents));
+    }
 }
 
 /* A string's line between two frets. */
@@ -149,38 +161,28 @@ static void
 stroke_string (const Cents *c, const SlFigures *figures, int string, int from, int to, SlInk ink, double width,
                SlDash dash)
 {
-  SlScene *scene = c->sheet->scene;
-  const SlFigure *f = figures->pitch_error[string - 1];
+  cairo_t *cr = c->sheet->scene->cr;
 
-  cairo_new_path (scene->cr);
-  for (int n = from; n <= to; n++)
-    if (isfinite (f[n].value))
-      cairo_line_to (scene->cr, px (c, n), py (c, f[n].value));
-  sl_set_dash (scene->cr, dash);
-  sl_set_ink (scene->cr, scene->palette, ink);
-  cairo_set_line_width (scene->cr, width);
-  cairo_set_line_join (scene->cr, CAIRO_LINE_JOIN_ROUND);
-  cairo_stroke (scene->cr);
-  cairo_set_line_join (scene->cr, CAIRO_LINE_JOIN_MITER);
-  sl_set_dash (scene->cr, SL_DASH_NONE);
+  cairo_new_path (cr);
+  trace (c, figures->pitch_error[string - 1], from, to, 0);
+  sl_set_dash (cr, dash);
+  cairo_set_line_join (cr, CAIRO_LINE_JOIN_ROUND);
+  sl_stroke (cr, c->sheet->scene->palette, ink, width);
+  cairo_set_line_join (cr, CAIRO_LINE_JOIN_MITER);
+  sl_set_dash (cr, SL_DASH_NONE);
 }
 
 static void
 draw_band (const Cents *c)
 {
   SlScene *scene = c->sheet->scene;
-  const SlFigure *f;
+  const SlFigure *f = scene->after_figures->pitch_error[MAX (0, c->sheet->chosen - 1)];
 
   if (c->sheet->chosen == SL_ALL_STRINGS)
     return;
-  f = c->sheet->scene->after_figures->pitch_error[c->sheet->chosen - 1];
   cairo_new_path (scene->cr);
-  for (int n = 1; n <= c->last; n++)
-    if (isfinite (f[n].value) && isfinite (f[n].u))
-      cairo_line_to (scene->cr, px (c, n), py (c, f[n].value + SL_COVERAGE * f[n].u));
-  for (int n = c->last; n >= 1; n--)
-    if (isfinite (f[n].value) && isfinite (f[n].u))
-      cairo_line_to (scene->cr, px (c, n), py (c, f[n].value - SL_COVERAGE * f[n].u));
+  trace (c, f, 1, c->last, 1);
+  trace (c, f, c->last, 1, -1);
   cairo_close_path (scene->cr);
   sl_set_ink (scene->cr, scene->palette, SL_INK_SWING);
   cairo_fill (scene->cr);
@@ -218,13 +220,12 @@ static void
 end_wording (const SlSheet *sheet, int string, gboolean bold, SlWording *wording)
 {
   double cents = sheet->scene->after_figures->pitch_error[string - 1][SL_OCTAVE_FRET].value;
-  char name[SL_STRING_NAME_CHARS];
+  g_autofree char *name = sl_sheet_string_name (sheet, string);
 
-  sl_sheet_string_name (sheet->in, string, name);
   sl_wording_add (wording, SL_INK_TEXT, bold, TRUE, name);
   if (isfinite (cents))
     {
-      g_autofree char *plain = sl_plain_format (cents, 1, sheet->scene->options->decimal);
+      g_autofree char *plain = sl_sheet_number (sheet, cents, 1);
       g_autofree char *text = g_strdup_printf (cents > 0.05 ? "  +%s" : "  %s", plain);
 
       sl_wording_add (wording, SL_INK_PLANNED, bold, TRUE, text);
@@ -253,8 +254,7 @@ draw_ends (const Cents *c)
   const SlSheet *sheet = c->sheet;
   const int n = sheet->in->n_strings;
   int order[SL_MAX_STRINGS], count = 0;
-  double end[SL_MAX_STRINGS], place[SL_MAX_STRINGS], height = sl_scene_text_height (sheet->scene),
-                                                     right = c->plot.x + c->plot.width;
+  double end[SL_MAX_STRINGS], place[SL_MAX_STRINGS], right = c->plot.x + c->plot.width;
   double least = c->plot.y, most = c->plot.y + c->plot.height;
 
   for (int s = 0; s < n; s++)
@@ -279,7 +279,7 @@ draw_ends (const Cents *c)
       end_wording (sheet, order[k] + 1, order[k] + 1 == sheet->chosen, &wording);
       sl_stroke_line (sheet->scene, SL_INK_GHOST, SL_LINE_THIN, SL_DASH_NONE, right + 2, end[order[k]],
                       right + LABEL_GAP - 4, place[k]);
-      sl_scene_fixed (sheet->scene, &wording, right + LABEL_GAP, place[k] - height / 2, 0);
+      sl_scene_fixed (sheet->scene, &wording, right + LABEL_GAP, place[k] - sheet->half, 0);
     }
 }
 
@@ -312,22 +312,18 @@ draw_reading (const Cents *c, const SlReading *r)
                   SL_NEVER);
   if (!front)
     return;
-  for (int v = 0; v < request.n_wordings; v++)
-    {
-      char name[SL_STRING_NAME_CHARS];
-      g_autofree char *cents = sl_plain_format (r->value.v, 1, sheet->scene->options->decimal),
-                      *off = sl_plain_format (fabs (r->value.v - said), 1, sheet->scene->options->decimal);
-      g_autofree char *text = NULL, *beneath = NULL;
+  g_autofree char *name = sl_sheet_string_name (sheet, r->string), *cents = sl_sheet_number (sheet, r->value.v, 1),
+                  *off = sl_sheet_number (sheet, fabs (r->value.v - said), 1);
+  g_autofree char *text = g_strdup_printf (r->value.v > 0 ? _ ("%s: tuner +%s") : _ ("%s: tuner %s"), name, cents),
+                  *beneath = g_strdup_printf (
+                      r->value.v >= said ? _ ("%s over the prediction") : _ ("%s under the prediction"), off);
 
-      sl_sheet_string_name (sheet->in, r->string, name);
-      text = g_strdup_printf (r->value.v > 0 ? _ ("%s: tuner +%s") : _ ("%s: tuner %s"), name, cents);
-      sl_wording_add (&request.wordings[v], SL_INK_TEXT, TRUE, FALSE, text);
-      if (v > 0 || !isfinite (said))
-        continue;
-      beneath =
-          g_strdup_printf (r->value.v >= said ? _ ("%s over the prediction") : _ ("%s under the prediction"), off);
-      sl_wording_break (&request.wordings[v]);
-      sl_wording_add (&request.wordings[v], SL_INK_QUIET, FALSE, TRUE, beneath);
+  for (int v = 0; v < request.n_wordings; v++)
+    sl_wording_add (&request.wordings[v], SL_INK_TEXT, TRUE, FALSE, text);
+  if (isfinite (said))
+    {
+      sl_wording_break (&request.wordings[0]);
+      sl_wording_add (&request.wordings[0], SL_INK_QUIET, FALSE, TRUE, beneath);
     }
   sl_scene_request (sheet->scene, &request);
 }
@@ -373,8 +369,8 @@ draw_legend (const Cents *c, gboolean readings, double y)
       break;
 }
 
-void
-sl_pitch_draw_cents (const SlSheet *sheet, SlRect part)
+static void
+draw_cents (const SlSheet *sheet, SlRect part)
 {
   Cents c = { .sheet = sheet, .last = sheet->in->frets, .right = part.x + part.width };
   const char *ends = sheet->in->stiff_ends == SL_STIFF_ENDS_BOTH ? _ ("both ends of a string treated as clamped")
@@ -408,4 +404,16 @@ sl_pitch_draw_cents (const SlSheet *sheet, SlRect part)
   sheet->scene->stage = c.plot;
   sl_scene_place (sheet->scene);
   sheet->scene->stage = whole;
+}
+
+void
+sl_pitch_draw (SlScene *scene)
+{
+  const SlRect stage = scene->stage;
+  double left = (stage.width - GAP) * CENTS_SHARE;
+  SlSheet sheet;
+
+  sl_sheet_init (&sheet, scene);
+  draw_cents (&sheet, (SlRect){ stage.x, stage.y, left, stage.height });
+  sl_pitch_draw_crests (&sheet, (SlRect){ stage.x + left + GAP, stage.y, stage.width - left - GAP, stage.height });
 }

@@ -2,11 +2,12 @@
  *
  * The saddle from above, the nut to the left, treble at the top: where each string breaks as measured and as planned,
  * and where pitch needs it. Places along the strings are magnified against those across. */
-#include "draw/sheets/pitch-parts.h"
+#include "draw/sheets/sheet.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
+#include "setup/physics/intonation.h"
 #include "setup/physics/nut.h"
 
 #define BEYOND_MM 4.0     /* of the saddle past the outer strings: common practice */
@@ -57,6 +58,15 @@ line_at (const Crests *c, double y_mm)
   return treble + (bass - treble) * (c->y[0] - y_mm) / (c->y[0] - c->y[n - 1]);
 }
 
+/* A corner of the saddle along the strings: @side 1 at the treble, −1 at the bass, @face −1 in front, 1 behind. */
+static double
+corner (const Crests *c, int side, int face)
+{
+  const SlInstrument *in = c->sheet->in;
+
+  return line_at (c, side * (in->spread / 2 + BEYOND_MM)) + c->mid + face * in->saddle_thickness / 2;
+}
+
 static void
 widen (Crests *c, double mm)
 {
@@ -70,7 +80,7 @@ static void
 find_places (Crests *c)
 {
   const SlInstrument *in = c->sheet->in;
-  double ahead = INFINITY, behind = -INFINITY, half = in->saddle_thickness / 2;
+  double ahead = INFINITY, behind = -INFINITY;
 
   sl_bridge_places (in, c->y);
   c->least = INFINITY;
@@ -96,8 +106,8 @@ find_places (Crests *c)
   c->mid = (ahead + behind) / 2;
   for (int side = -1; !c->screws && side <= 1; side += 2)
     {
-      widen (c, line_at (c, side * (in->spread / 2 + BEYOND_MM)) + c->mid - half);
-      widen (c, line_at (c, side * (in->spread / 2 + BEYOND_MM)) + c->mid + half);
+      widen (c, corner (c, side, -1));
+      widen (c, corner (c, side, 1));
     }
   if (c->most - c->least < LEAST_SPAN_MM)
     {
@@ -129,15 +139,15 @@ draw_saddle (const Crests *c)
 {
   SlScene *scene = c->sheet->scene;
   cairo_t *cr = scene->cr;
-  double half = c->sheet->in->saddle_thickness / 2, edge = c->sheet->in->spread / 2 + BEYOND_MM;
+  double edge = c->sheet->in->spread / 2 + BEYOND_MM;
 
   if (c->screws)
     return;
   cairo_new_path (cr);
-  cairo_move_to (cr, px (c, line_at (c, edge) + c->mid - half), py (c, edge));
-  cairo_line_to (cr, px (c, line_at (c, edge) + c->mid + half), py (c, edge));
-  cairo_line_to (cr, px (c, line_at (c, -edge) + c->mid + half), py (c, -edge));
-  cairo_line_to (cr, px (c, line_at (c, -edge) + c->mid - half), py (c, -edge));
+  cairo_move_to (cr, px (c, corner (c, 1, -1)), py (c, edge));
+  cairo_line_to (cr, px (c, corner (c, 1, 1)), py (c, edge));
+  cairo_line_to (cr, px (c, corner (c, -1, 1)), py (c, -edge));
+  cairo_line_to (cr, px (c, corner (c, -1, -1)), py (c, -edge));
   cairo_close_path (cr);
   sl_fill_shape (scene, SL_INK_BODY);
 }
@@ -154,7 +164,7 @@ draw_scale (const Crests *c)
   for (double at = ceil (c->least / unit / step) * step; at <= c->most / unit; at += step)
     {
       gboolean zero = fabs (at) < step / 2;
-      g_autofree char *text = sl_plain_format (zero ? 0 : at, sl_sheet_places (step), o->decimal);
+      g_autofree char *text = sl_sheet_number (sheet, zero ? 0 : at, sl_sheet_places (step));
       double x = px (c, at * unit);
 
       sl_stroke_line (sheet->scene, zero ? SL_INK_THIN : SL_INK_PANEL_EDGE, SL_LINE_THIN,
@@ -207,9 +217,8 @@ draw_string (const Crests *c, int i)
 static char *
 move_text (const Crests *c, const SlCrestPlace *p, gboolean brief)
 {
-  const SlScene *scene = c->sheet->scene;
   double by = p->wanted - p->now;
-  g_autofree char *mm = sl_say (scene, SL_SAY_LENGTH, fabs (by)), *move = NULL, *turns = NULL;
+  g_autofree char *mm = sl_say (c->sheet->scene, SL_SAY_LENGTH, fabs (by)), *move = NULL, *turns = NULL;
 
   if (!isfinite (by))
     return g_strdup ("–");
@@ -218,7 +227,7 @@ move_text (const Crests *c, const SlCrestPlace *p, gboolean brief)
   move = g_strdup_printf (by > 0 ? _ ("%s back") : _ ("%s forward"), mm);
   if (!c->screws || brief)
     return g_steal_pointer (&move);
-  turns = sl_plain_format (fabs (by) / c->sheet->in->length_screw_pitch, 2, scene->options->decimal);
+  turns = sl_sheet_number (c->sheet, fabs (by) / c->sheet->in->length_screw_pitch, 2);
   /* Translators: a crest's move and the turns of its length screw that make it */
   return g_strdup_printf (_ ("%s, %s turns"), move, turns);
 }
@@ -227,24 +236,15 @@ move_text (const Crests *c, const SlCrestPlace *p, gboolean brief)
 static char *
 places_text (const Crests *c, const SlCrestPlace *p)
 {
-  const SlScene *scene = c->sheet->scene;
-  const char *unit;
-  g_autofree char *now = sl_say_value (scene, SL_SAY_LENGTH, p->now, &unit);
-  g_autofree char *model = isfinite (p->model) ? sl_say_value (scene, SL_SAY_LENGTH, p->model, &unit) : g_strdup ("–");
+  g_autofree char *now = sl_sheet_length (c->sheet, p->now), *model = sl_sheet_length (c->sheet, p->model),
+                  *tuner = sl_sheet_length (c->sheet, p->tuner),
+                  *u = sl_sheet_length (c->sheet, SL_COVERAGE * p->model_u);
 
   if (isfinite (p->tuner))
-    {
-      g_autofree char *tuner = sl_say_value (scene, SL_SAY_LENGTH, p->tuner, &unit);
-
-      /* Translators: setbacks: where a crest is, where the model and the tuner put it */
-      return g_strdup_printf (_ ("at %s; model %s, tuner %s"), now, model, tuner);
-    }
+    /* Translators: setbacks: where a crest is, where the model and the tuner put it */
+    return g_strdup_printf (_ ("at %s; model %s, tuner %s"), now, model, tuner);
   if (isfinite (p->model_u) && p->model_u > 0)
-    {
-      g_autofree char *u = sl_say_value (scene, SL_SAY_LENGTH, SL_COVERAGE * p->model_u, &unit);
-
-      return g_strdup_printf (_ ("at %s, needs %s ± %s"), now, model, u);
-    }
+    return g_strdup_printf (_ ("at %s, needs %s ± %s"), now, model, u);
   return g_strdup_printf (_ ("at %s, needs %s"), now, model);
 }
 
@@ -254,7 +254,6 @@ draw_labels (const Crests *c, double name_x, double x, double width)
   const SlSheet *sheet = c->sheet;
   double spacing = sheet->in->n_strings > 1 ? fabs (py (c, c->y[1]) - py (c, c->y[0])) : c->plot.height;
   gboolean two = spacing >= 2 * sheet->row + 2;
-  double height = sl_scene_text_height (sheet->scene);
 
   for (int i = 0; i < sheet->in->n_strings && two; i++)
     {
@@ -264,16 +263,13 @@ draw_labels (const Crests *c, double name_x, double x, double width)
     }
   for (int i = 0; i < sheet->in->n_strings; i++)
     {
-      char name[SL_STRING_NAME_CHARS];
-      gboolean chosen = i + 1 == sheet->chosen;
       double y = py (c, c->y[i]);
       g_autofree char *move = move_text (c, &c->places[i], FALSE), *brief = move_text (c, &c->places[i], TRUE),
                       *places = places_text (c, &c->places[i]);
       const char *shown = sl_sheet_width (sheet, TRUE, FALSE, move) <= width ? move : brief;
 
-      sl_sheet_string_name (sheet->in, i + 1, name);
-      sl_sheet_text (sheet, SL_INK_TEXT, chosen, TRUE, name, name_x, y - height / 2, 0);
-      sl_sheet_text (sheet, SL_INK_CUT, TRUE, !two, shown, x, two ? y - sheet->row + 1 : y - height / 2, 0);
+      sl_sheet_name (sheet, i + 1, TRUE, name_x, y, 0);
+      sl_sheet_text (sheet, SL_INK_CUT, TRUE, !two, shown, x, two ? y - sheet->row + 1 : y - sheet->half, 0);
       if (two)
         sl_sheet_text (sheet, SL_INK_QUIET, FALSE, TRUE, places, x, y + 2, 0);
     }
@@ -315,28 +311,22 @@ draw_words (const Crests *c, SlRect part, double y, int lines)
   const SlSheet *sheet = c->sheet;
   gboolean tuner = FALSE, fits;
   g_autofree char *room = NULL;
-  const char *marks,
-      *unread = sheet->scene->before_state->setback_read
-                    ? NULL
-                    : _ ("Compensation was not read: break points are assumed to be at the scale length.");
 
   for (int i = 0; i < sheet->in->n_strings; i++)
     tuner |= isfinite (c->places[i].tuner);
   fits = has_room (c, tuner, &room);
-  marks = tuner ? _ ("Bar: where the string breaks; diamond: where it should, filled by the tuner, open by the model.")
-                : _ ("Bar: where the string breaks; diamond: where it should, by the model.");
-  const char *texts[] = { unread, room, marks };
+  const SlParagraph paragraphs[] = {
+    { sheet->scene->before_state->setback_read
+          ? NULL
+          : _ ("Compensation was not read: break points are assumed to be at the scale length."),
+      SL_INK_TEXT, FALSE },
+    { room, fits ? SL_INK_TEXT : SL_INK_CUT, !fits },
+    { tuner ? _ ("Bar: where the string breaks; diamond: where it should, filled by the tuner, open by the model.")
+            : _ ("Bar: where the string breaks; diamond: where it should, by the model."),
+      SL_INK_QUIET, FALSE },
+  };
 
-  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
-    if (texts[i] != NULL)
-      {
-        SlInk ink = texts[i] == marks ? SL_INK_QUIET : texts[i] == room && !fits ? SL_INK_CUT : SL_INK_TEXT;
-        double taken =
-            sl_sheet_paragraph (sheet, ink, texts[i] == room && !fits, texts[i], part.x, y, part.width, lines);
-
-        y += taken;
-        lines -= (int) lround (taken / sheet->row);
-      }
+  sl_sheet_paragraphs (sheet, paragraphs, G_N_ELEMENTS (paragraphs), part, y, lines);
 }
 
 void
@@ -359,7 +349,7 @@ sl_pitch_draw_crests (const SlSheet *sheet, SlRect part)
       MIN (labels, MAX (part.width * LABELS_SHARE, part.width - names - DRAWING_LEAST - (part.width - names) * 0.4));
   scale_to (&c, (SlRect){ part.x + names, part.y + head, MAX (10, part.width - names - labels - 8),
                           MAX (10, part.height - head - words - foot) });
-  factor = sl_plain_format (c.along / c.across, c.along / c.across >= 3 ? 0 : 1, sheet->scene->options->decimal);
+  factor = sl_sheet_number (sheet, c.along / c.across, c.along / c.across >= 3 ? 0 : 1);
   remark = g_strdup_printf (sheet->scene->options->lengths == SL_LENGTHS_MM
                                 ? _ ("from above; compensation in mm, × %s along")
                                 : _ ("from above; compensation in inches, × %s along"),

@@ -19,17 +19,39 @@ sl_sheet_init (SlSheet *sheet, SlScene *scene)
     .in = &a->instrument,
     .chosen = chosen >= 1 && chosen <= a->instrument.n_strings ? chosen : SL_ALL_STRINGS,
     .row = sl_scene_text_height (scene) + LINE_GAP + 0.5,
+    .half = sl_scene_text_height (scene) / 2,
   };
 }
 
-void
-sl_sheet_string_name (const SlInstrument *in, int string, char name[SL_STRING_NAME_CHARS])
+char *
+sl_sheet_string_name (const SlSheet *sheet, int string)
 {
   char note[SL_NOTE_CHARS];
 
-  sl_note_near (in->strings[string - 1].frequency_hz, note);
-  g_snprintf (name, SL_STRING_NAME_CHARS, "%d %s", string, note);
-  g_strchomp (name);
+  sl_note_near (sheet->in->strings[string - 1].frequency_hz, note);
+  return g_strchomp (g_strdup_printf ("%d %s", string, note));
+}
+
+void
+sl_sheet_name (const SlSheet *sheet, int string, gboolean small, double x, double middle, double align)
+{
+  g_autofree char *name = sl_sheet_string_name (sheet, string);
+
+  sl_sheet_text (sheet, SL_INK_TEXT, string == sheet->chosen, small, name, x, middle - sheet->half, align);
+}
+
+char *
+sl_sheet_number (const SlSheet *sheet, double value, int places)
+{
+  return sl_plain_format (value, places, sheet->scene->options->decimal);
+}
+
+char *
+sl_sheet_length (const SlSheet *sheet, double mm)
+{
+  const SlTextStyle style = sl_scene_style (sheet->scene);
+
+  return sl_text_length (&style, mm);
 }
 
 gboolean
@@ -58,9 +80,8 @@ sl_sheet_names_width (const SlSheet *sheet, gboolean small)
 
   for (int s = 1; s <= sheet->in->n_strings; s++)
     {
-      char name[SL_STRING_NAME_CHARS];
+      g_autofree char *name = sl_sheet_string_name (sheet, s);
 
-      sl_sheet_string_name (sheet->in, s, name);
       widest = MAX (widest, sl_sheet_width (sheet, TRUE, small, name));
     }
   return widest;
@@ -147,6 +168,19 @@ sl_sheet_paragraph (const SlSheet *sheet, SlInk ink, gboolean bold, const char *
         sl_scene_fixed (sheet->scene, &wording, x, y + i * sheet->row, 0);
     }
   return lines->len * sheet->row;
+}
+
+void
+sl_sheet_paragraphs (const SlSheet *sheet, const SlParagraph *paragraphs, int n, SlRect part, double y, int most_lines)
+{
+  for (const SlParagraph *p = paragraphs; p < paragraphs + n; p++)
+    {
+      double taken =
+          p->text != NULL ? sl_sheet_paragraph (sheet, p->ink, p->bold, p->text, part.x, y, part.width, most_lines) : 0;
+
+      y += taken;
+      most_lines -= (int) lround (taken / sheet->row);
+    }
 }
 
 double

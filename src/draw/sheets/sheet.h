@@ -11,15 +11,20 @@ typedef struct
 {
   SlScene *scene;
   const SlInstrument *in;
-  int chosen; /* string, or SL_ALL_STRINGS */
-  double row; /* height of a line of text */
+  int chosen;  /* string, or SL_ALL_STRINGS */
+  double row;  /* height of a line of text */
+  double half; /* of the text's own height: from a text's top to its middle */
 } SlSheet;
 
 void sl_sheet_init (SlSheet *sheet, SlScene *scene);
 
-/* "6 E2". */
-#define SL_STRING_NAME_CHARS 16
-void sl_sheet_string_name (const SlInstrument *in, int string, char name[SL_STRING_NAME_CHARS]);
+/* "6 E2"; shown, bold where it is the chosen one, with its middle at y. */
+char *sl_sheet_string_name (const SlSheet *sheet, int string);
+void sl_sheet_name (const SlSheet *sheet, int string, gboolean small, double x, double middle, double align);
+
+/* A plain number; a length without its unit. Free with g_free(). */
+char *sl_sheet_number (const SlSheet *sheet, double value, int places);
+char *sl_sheet_length (const SlSheet *sheet, double mm);
 
 /* One run of text with its top at y; (x, align) as for sl_scene_fixed(). FALSE where there is no room. */
 gboolean sl_sheet_text (const SlSheet *sheet, SlInk ink, gboolean bold, gboolean small, const char *text, double x,
@@ -44,6 +49,16 @@ double sl_sheet_legend (const SlSheet *sheet, double indent, const char *text, d
 double sl_sheet_paragraph (const SlSheet *sheet, SlInk ink, gboolean bold, const char *text, double x, double y,
                            double width, int most_lines);
 
+/* Paragraphs below each other (NULL: none), together at most @most_lines. */
+typedef struct
+{
+  const char *text;
+  SlInk ink;
+  gboolean bold;
+} SlParagraph;
+void sl_sheet_paragraphs (const SlSheet *sheet, const SlParagraph *paragraphs, int n, SlRect part, double y,
+                          int most_lines);
+
 /* Heading of a part of the sheet, and at the right a quiet remark (NULL: none). Returns the height taken. */
 double sl_sheet_heading (const SlSheet *sheet, SlRect part, const char *heading, const char *remark);
 
@@ -55,5 +70,6 @@ int sl_sheet_places (double step);
 
 void sl_strings_draw (SlScene *scene);
 void sl_pitch_draw (SlScene *scene);
+void sl_pitch_draw_crests (const SlSheet *sheet, SlRect part);
 void sl_frets_draw (SlScene *scene);
 void sl_gaps_draw (SlScene *scene);

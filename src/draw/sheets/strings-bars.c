@@ -18,7 +18,6 @@
 #define VALUE_GAP 5.0        /* between a bar's end and its value */
 #define BARS_LEAST_SHARE 0.5 /* of the width, before figures get columns of their own */
 #define MARK_OVER 2.0        /* what a stress mark stands out over its bar */
-#define VALUE_CHARS 48
 
 typedef enum
 {
@@ -29,14 +28,34 @@ typedef enum
   N_COLUMNS
 } Column;
 
+/* What is shown of every string, and its title: whole, and where there is little room. */
+typedef struct
+{
+  gsize value; /* in an SlStringWorth */
+  const char *titles[2];
+} Shown;
+
+static const Shown columns[N_COLUMNS] = {
+  { offsetof (SlStringWorth, stress_share), { N_ (/* xgettext:no-c-format */ "core, % of strength"), N_ ("core %") } },
+  { offsetof (SlStringWorth, side_give), { N_ ("side give, N/mm at 12"), N_ ("N/mm") } },
+  { offsetof (SlStringWorth, setback_needed), { N_ ("compensation needed"), N_ ("compensation") } },
+  { offsetof (SlStringWorth, least_margin), { N_ ("least margin"), N_ ("margin") } },
+};
+
 #define N_BARS 3
-static const gsize bar_values[N_BARS] = { offsetof (SlStringWorth, tension), offsetof (SlStringWorth, nut_force),
-                                          offsetof (SlStringWorth, saddle_force) };
+static const Shown bars[N_BARS] = {
+  { offsetof (SlStringWorth, tension), { N_ ("tension, N"), N_ ("N") } },
+  { offsetof (SlStringWorth, nut_force), { N_ ("down at the nut, N"), N_ ("nut, N") } },
+  { offsetof (SlStringWorth, saddle_force), { N_ ("down at the saddle, N"), N_ ("saddle, N") } },
+};
+static const gsize bar_totals[N_BARS] = { offsetof (SlSetWorth, tension_total), offsetof (SlSetWorth, nut_force_total),
+                                          offsetof (SlSetWorth, saddle_force_total) };
 static const double bar_weights[N_BARS] = { 1.5, 1, 1 };
 
 typedef struct
 {
   const SlStrings *s;
+  const SlSetWorth *sets[2]; /* on the instrument; the other, NULL: none */
   SlRect part;
   double name_width;
   double top, row;                                        /* of the first string's row */
@@ -46,16 +65,11 @@ typedef struct
   int first_column, n_columns; /* first: the core's stress is left out where no core is of music wire */
 } Bars;
 
+/* NAN where there is no such set. */
 static double
-value_of (const SlStringWorth *worth, gsize offset)
+value_of (const SlSetWorth *set, int i, gsize offset)
 {
-  return *(const double *) (gconstpointer) ((const char *) worth + offset);
-}
-
-static double
-total_of (const SlSetWorth *set, int bar)
-{
-  return bar == 0 ? set->tension_total : bar == 1 ? set->nut_force_total : set->saddle_force_total;
+  return set != NULL ? G_STRUCT_MEMBER (double, &set->strings[i], offset) : NAN;
 }
 
 /* "72", with the other set's value after it: the runs of one text. */
@@ -63,15 +77,12 @@ static void
 add_values (const Bars *b, SlWording *wording, gboolean bold, double present, double other, int places,
             const char *unit)
 {
-  const char *decimal = b->s->sheet.scene->options->decimal;
-  g_autofree char *now = isfinite (present) ? sl_plain_format (present, places, decimal) : g_strdup ("–");
-  g_autofree char *then = b->s->other == NULL ? NULL
-                          : isfinite (other)  ? sl_plain_format (other, places, decimal)
-                                              : g_strdup ("–");
-  g_autofree char *with_unit = g_strconcat (now, then == NULL ? unit : "", NULL);
+  g_autofree char *now = isfinite (present) ? sl_sheet_number (&b->s->sheet, present, places) : g_strdup ("–");
+  g_autofree char *then = isfinite (other) ? sl_sheet_number (&b->s->sheet, other, places) : g_strdup ("–");
+  g_autofree char *with_unit = g_strconcat (now, b->sets[1] == NULL ? unit : "", NULL);
 
   sl_wording_add (wording, bold ? SL_INK_PLANNED : SL_INK_TEXT, bold, !bold, with_unit);
-  if (then != NULL)
+  if (b->sets[1] != NULL)
     {
       /* Translators: between the present strings' value and the other strings': "72 | 80 N" */
       g_autofree char *text = g_strdup_printf (_ (" | %s%s"), then, unit);
@@ -94,32 +105,19 @@ most_of (const Bars *b, int bar)
 {
   double most = 0;
 
-  for (int i = 0; i < b->s->present.n_strings; i++)
-    {
-      most = fmax (most, value_of (&b->s->present.strings[i], bar_values[bar]));
-      if (b->s->other != NULL)
-        most = fmax (most, value_of (&b->s->other->strings[i], bar_values[bar]));
-    }
+  for (int k = 0; k < 2; k++)
+    for (int i = 0; i < b->sets[0]->n_strings; i++)
+      most = fmax (most, value_of (b->sets[k], i, bars[bar].value));
   return most;
 }
 
-static const char *
-column_title (const Bars *b, Column column, double width)
-{
-  const char *titles[N_COLUMNS][2] = { { _ (/* xgettext:no-c-format */ "core, % of strength"), _ ("core %") },
-                                       { _ ("side give, N/mm at 12"), _ ("N/mm") },
-                                       { _ ("compensation needed"), _ ("compensation") },
-                                       { _ ("least margin"), _ ("margin") } };
-
-  return sl_sheet_fitting (&b->s->sheet, titles[column], 2, FALSE, TRUE, width);
-}
-
 static gboolean
-has_stress (const SlSetWorth *set)
+has_stress (const Bars *b)
 {
-  for (int i = 0; i < set->n_strings; i++)
-    if (isfinite (set->strings[i].stress_share))
-      return TRUE;
+  for (int k = 0; k < 2; k++)
+    for (int i = 0; i < b->sets[0]->n_strings; i++)
+      if (isfinite (value_of (b->sets[k], i, columns[COLUMN_STRESS].value)))
+        return TRUE;
   return FALSE;
 }
 
@@ -133,9 +131,7 @@ lay_out (Bars *b)
   b->column_width = widest (b, 2, -10.55, FALSE) + COLUMN_GAP;
   b->value_width = widest (b, 0, 188, TRUE) + VALUE_GAP + COLUMN_GAP;
   room = b->part.width - b->name_width;
-  b->first_column = has_stress (&b->s->present) || (b->s->other != NULL && has_stress (b->s->other))
-                        ? COLUMN_STRESS
-                        : COLUMN_STRESS + 1;
+  b->first_column = has_stress (b) ? COLUMN_STRESS : COLUMN_STRESS + 1;
   for (b->n_columns = N_COLUMNS - b->first_column; b->n_columns > 1; b->n_columns--)
     if (room - b->n_columns * b->column_width >= BARS_LEAST_SHARE * b->part.width &&
         room - b->n_columns * b->column_width >= N_BARS * (b->value_width + 40))
@@ -178,28 +174,29 @@ draw_stress_mark (const Bars *b, const SlStringWorth *worth, double y, double he
 static void
 draw_bars_of (const Bars *b, int i, double y)
 {
-  const SlStringWorth *now = &b->s->present.strings[i], *then = b->s->other != NULL ? &b->s->other->strings[i] : NULL;
-  double height = MIN (BAR_MOST, b->row * BAR_SHARE), each = then != NULL ? height / 2 : height,
-         text = sl_scene_text_height (b->s->sheet.scene);
+  const gboolean two = b->sets[1] != NULL;
+  const double height = MIN (BAR_MOST, b->row * BAR_SHARE), each = two ? height / 2 : height;
 
   y += (b->row - height) / 2;
   for (int k = 0; k < N_BARS; k++)
     {
       SlWording wording = { .n = 0 };
-      double a = value_of (now, bar_values[k]), c = then != NULL ? value_of (then, bar_values[k]) : NAN, end;
+      double values[2], end = b->bar_x[k];
 
       if (!(b->units[k] > 0))
         continue;
-      sl_strings_fill (b->s, FALSE, b->bar_x[k], y, a * b->units[k], each - (then != NULL ? 1 : 0));
-      if (then != NULL)
-        sl_strings_fill (b->s, TRUE, b->bar_x[k], y + each, c * b->units[k], each);
-      end = b->bar_x[k] + fmax (isnan (a) ? 0 : a, isnan (c) ? 0 : c) * b->units[k];
-      if (k == 0)
-        end = MAX (end, draw_stress_mark (b, now, y, each - (then != NULL ? 1 : 0)));
-      if (k == 0 && then != NULL)
-        end = MAX (end, draw_stress_mark (b, then, y + each, each));
-      add_values (b, &wording, TRUE, a, c, 0, "");
-      sl_scene_fixed (b->s->sheet.scene, &wording, end + VALUE_GAP, y + (height - text) / 2, 0);
+      for (int set = 0; set <= two; set++)
+        {
+          values[set] = value_of (b->sets[set], i, bars[k].value);
+          sl_strings_fill (b->s, set, b->bar_x[k], y + set * each, values[set] * b->units[k],
+                           each - (two && set == 0 ? 1 : 0));
+          end = fmax (end, b->bar_x[k] + values[set] * b->units[k]);
+        }
+      for (int set = 0; k == 0 && set <= two; set++)
+        end = MAX (end,
+                   draw_stress_mark (b, &b->sets[set]->strings[i], y + set * each, each - (two && set == 0 ? 1 : 0)));
+      add_values (b, &wording, TRUE, values[0], two ? values[1] : NAN, 0, "");
+      sl_scene_fixed (b->s->sheet.scene, &wording, end + VALUE_GAP, y + height / 2 - b->s->sheet.half, 0);
     }
 }
 
@@ -219,25 +216,21 @@ add_stress (SlWording *wording, double share, gboolean other, const char *decima
 static void
 draw_columns_of (const Bars *b, int i, double y)
 {
-  const SlStringWorth *now = &b->s->present.strings[i], *then = b->s->other != NULL ? &b->s->other->strings[i] : NULL;
   SlScene *scene = b->s->sheet.scene;
   const SlPictureOptions *o = scene->options;
-  static const gsize values[N_COLUMNS] = { offsetof (SlStringWorth, stress_share), offsetof (SlStringWorth, side_give),
-                                           offsetof (SlStringWorth, setback_needed),
-                                           offsetof (SlStringWorth, least_margin) };
 
-  y += (b->row - sl_scene_text_height (scene)) / 2 + 1;
+  y += b->row / 2 - b->s->sheet.half + 1;
   for (int k = b->first_column; k < b->first_column + b->n_columns; k++)
     {
       SlWording wording = { .n = 0 };
       gboolean length = k == COLUMN_SETBACK || k == COLUMN_MARGIN;
       double mm = length && o->lengths != SL_LENGTHS_MM ? SL_MM_PER_INCH : 1;
-      double a = value_of (now, values[k]) / mm, c = then != NULL ? value_of (then, values[k]) / mm : NAN;
+      double a = value_of (b->sets[0], i, columns[k].value) / mm, c = value_of (b->sets[1], i, columns[k].value) / mm;
 
       if (k == COLUMN_STRESS)
         {
           add_stress (&wording, a, FALSE, o->decimal);
-          if (then != NULL)
+          if (b->sets[1] != NULL)
             add_stress (&wording, c, TRUE, o->decimal);
         }
       else
@@ -247,21 +240,22 @@ draw_columns_of (const Bars *b, int i, double y)
 }
 
 static void
+draw_title (const Bars *b, const Shown *shown, double width, double x, double y, double align)
+{
+  const char *const texts[] = { _ (shown->titles[0]), _ (shown->titles[1]) };
+  const char *text = sl_sheet_fitting (&b->s->sheet, texts, 2, FALSE, TRUE, width);
+
+  sl_sheet_text (&b->s->sheet, SL_INK_QUIET, FALSE, TRUE, text, x, y, align);
+}
+
+static void
 draw_titles (const Bars *b, double y)
 {
-  const SlSheet *sheet = &b->s->sheet;
-  const char *bars[N_BARS][2] = { { _ ("tension, N"), _ ("N") },
-                                  { _ ("down at the nut, N"), _ ("nut, N") },
-                                  { _ ("down at the saddle, N"), _ ("saddle, N") } };
-
   for (int k = 0; k < N_BARS; k++)
     if (b->units[k] > 0)
-      sl_sheet_text (sheet, SL_INK_QUIET, FALSE, TRUE,
-                     sl_sheet_fitting (sheet, bars[k], 2, FALSE, TRUE, b->bar_width[k] - COLUMN_GAP), b->bar_x[k], y,
-                     0);
+      draw_title (b, &bars[k], b->bar_width[k] - COLUMN_GAP, b->bar_x[k], y, 0);
   for (int k = b->first_column; k < b->first_column + b->n_columns; k++)
-    sl_sheet_text (sheet, SL_INK_QUIET, FALSE, TRUE, column_title (b, (Column) k, b->column_width - VALUE_GAP),
-                   b->column_x[k], y, 1);
+    draw_title (b, &columns[k], b->column_width - VALUE_GAP, b->column_x[k], y, 1);
 }
 
 static void
@@ -277,8 +271,8 @@ draw_totals (const Bars *b, double y)
 
       if (!(b->units[k] > 0))
         continue;
-      add_values (b, &wording, TRUE, total_of (&b->s->present, k),
-                  b->s->other != NULL ? total_of (b->s->other, k) : NAN, 0, _ (" N"));
+      add_values (b, &wording, TRUE, G_STRUCT_MEMBER (double, b->sets[0], bar_totals[k]),
+                  b->sets[1] != NULL ? G_STRUCT_MEMBER (double, b->sets[1], bar_totals[k]) : NAN, 0, _ (" N"));
       sl_scene_fixed (sheet->scene, &wording, b->bar_x[k], y + 4, 0);
     }
 }
@@ -318,28 +312,19 @@ draw_sentences (const Bars *b, double y, int lines)
   g_autofree char *percent = sl_plain_format (PERCENT * SL_STRESS_WARNING, 0, decimal);
   g_autofree char *mark =
       g_strdup_printf (_ ("Upright mark: where the core carries %s %% of its least strength (ASTM A228)."), percent);
-  const char *texts[] = { change, now, then, b->first_column == COLUMN_STRESS ? mark : NULL };
+  const SlParagraph paragraphs[] = { { change, SL_INK_TEXT, TRUE },
+                                     { now, SL_INK_CUT, FALSE },
+                                     { then, SL_INK_CUT, FALSE },
+                                     { b->first_column == COLUMN_STRESS ? mark : NULL, SL_INK_QUIET, FALSE } };
 
-  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
-    if (texts[i] != NULL)
-      {
-        gboolean warning = texts[i] == now || texts[i] == then;
-        double taken = sl_sheet_paragraph (sheet,
-                                           texts[i] == change ? SL_INK_TEXT
-                                           : warning          ? SL_INK_CUT
-                                                              : SL_INK_QUIET,
-                                           texts[i] == change, texts[i], b->part.x, y, b->part.width, lines);
-
-        y += taken;
-        lines -= (int) lround (taken / sheet->row);
-      }
+  sl_sheet_paragraphs (sheet, paragraphs, G_N_ELEMENTS (paragraphs), b->part, y, lines);
 }
 
 void
 sl_strings_draw_bars (const SlStrings *s, SlRect part)
 {
   const SlSheet *sheet = &s->sheet;
-  Bars b = { .s = s, .part = part };
+  Bars b = { .s = s, .sets = { &s->present, s->other }, .part = part };
   const int n = s->present.n_strings;
   g_autofree char *remark =
       s->other != NULL ? g_strdup_printf (_ ("solid: on the instrument now · hatched: %s"), s->other_name) : NULL;
@@ -357,11 +342,8 @@ sl_strings_draw_bars (const SlStrings *s, SlRect part)
   for (int i = 0; i < n; i++)
     {
       double y = b.top + i * b.row;
-      char name[SL_STRING_NAME_CHARS];
 
-      sl_sheet_string_name (sheet->in, i + 1, name);
-      sl_sheet_text (sheet, SL_INK_TEXT, i + 1 == sheet->chosen, FALSE, name, part.x,
-                     y + (b.row - sl_scene_text_height (sheet->scene)) / 2, 0);
+      sl_sheet_name (sheet, i + 1, FALSE, part.x, y + b.row / 2, 0);
       draw_bars_of (&b, i, y);
       draw_columns_of (&b, i, y);
     }

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The strings sheet's parts: bars of tension and forces with the other set beside, slots at the nut, the saddle's top.
- */
+ * The strings sheet's parts: bars of tension and forces with the other set beside. */
 #pragma once
 
 #include "setup/record/compare.h"
@@ -20,5 +19,3 @@ typedef struct
 void sl_strings_fill (const SlStrings *s, gboolean other, double x, double y, double width, double height);
 
 void sl_strings_draw_bars (const SlStrings *s, SlRect part);
-void sl_strings_draw_slots (const SlStrings *s, SlRect part);
-void sl_strings_draw_saddle (const SlStrings *s, SlRect part);

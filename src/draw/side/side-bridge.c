@@ -7,82 +7,47 @@
 
 #define PIN_HEAD_MM 7.5
 
-/* Magnified, a drop may reach through the body, and is then drawn only as far as the body's middle. */
-double
-sl_side_anchor_y (const SlSide *side, const SlSideString *s)
-{
-  double y = sl_side_y (side, s->anchor_z), top = sl_side_y (side, side->bridge_top),
-         least = sl_side_y (side, s->after.p[SL_P_CREST]) + 6;
-
-  switch (side->instrument->bridge)
-    {
-    case SL_BRIDGE_TAILPIECE:
-    case SL_BRIDGE_FLOATING: return CLAMP (y, least, MAX (least, side->board_bottom - 9));
-    default:
-      return CLAMP (y, MIN (top, side->board_bottom - 4),
-                    side->board_bottom + (side->body_bottom - side->board_bottom) * 0.4);
-    }
-}
-
 static double
 saddle_width (const SlSide *side)
 {
   return MAX (SL_SADDLE_LEAST_UNITS, side->instrument->saddle_thickness * side->units_x);
 }
 
-/* How far the saddle stands in the bridge. */
-static double
-slot_floor (const SlSide *side)
-{
-  double top = sl_side_y (side, side->bridge_top), body = side->board_bottom;
-
-  return top + MAX (4, (body - top) * 0.6);
-}
-
 /* One block from front to back, its ends sloping down to the body. */
 static void
-block_path (SlSide *side, double front, double back, double top, double slope)
+draw_glued_bridge (SlSide *side, double crest, double top, double anchor)
 {
   cairo_t *cr = side->scene->cr;
-  double bottom = side->board_bottom;
+  double reach = 13 * side->units_x, slope = 8 * side->units_x, front = crest - reach, back = anchor + reach * 0.9,
+         bottom = side->board_bottom;
 
   cairo_move_to (cr, front - slope, bottom);
   cairo_curve_to (cr, front - slope * 0.5, bottom, front - slope * 0.2, top, front + 2, top);
   cairo_line_to (cr, back - 2, top);
   cairo_curve_to (cr, back + slope * 0.2, top, back + slope * 0.5, bottom, back + slope, bottom);
   cairo_close_path (cr);
-}
-
-static void
-draw_glued_bridge (SlSide *side, double crest, double top, double anchor)
-{
-  double reach = 13 * side->units_x;
-
-  block_path (side, crest - reach, anchor + reach * 0.9, top, 8 * side->units_x);
   sl_fill_shape (side->scene, SL_INK_BRIDGE);
-  sl_scene_block (side->scene, crest - reach, top, anchor - crest + 2 * reach, side->board_bottom - top, SL_NEVER);
+  sl_scene_block (side->scene, front, top, anchor - crest + 2 * reach, bottom - top, SL_NEVER);
 }
 
 /* Saddle block in front, tie block behind, a trough between. */
 static void
 draw_tie_block (SlSide *side, double crest, double top, double anchor)
 {
-  cairo_t *cr = side->scene->cr;
   double reach = 9 * side->units_x, half = MAX (5, 5 * side->units_x), bottom = side->board_bottom,
-         back = MAX (anchor + half, crest + reach + 2 * half);
+         back = MAX (anchor + half, crest + reach + 2 * half), front = crest + saddle_width (side);
   double trough = top + (bottom - top) * 0.55;
 
-  cairo_move_to (cr, crest - 2 * reach, bottom);
-  cairo_line_to (cr, crest - reach, top);
-  cairo_line_to (cr, crest + saddle_width (side) + 4, top);
-  cairo_line_to (cr, crest + saddle_width (side) + 6, trough);
-  cairo_line_to (cr, anchor - half, trough);
-  cairo_line_to (cr, anchor - half, top + 1);
-  cairo_line_to (cr, back, top + 1);
-  cairo_line_to (cr, back, trough);
-  cairo_line_to (cr, back + reach, bottom);
-  cairo_close_path (cr);
-  sl_fill_shape (side->scene, SL_INK_BRIDGE);
+  sl_fill_polygon (side->scene, SL_INK_BRIDGE, 9,
+                   (SlPoint[]){ { crest - 2 * reach, bottom },
+                                { crest - reach, top },
+                                { front + 4, top },
+                                { front + 6, trough },
+                                { anchor - half, trough },
+                                { anchor - half, top + 1 },
+                                { back, top + 1 },
+                                { back, trough },
+                                { back + reach, bottom } });
   sl_scene_block (side->scene, crest - 2 * reach, top, back - crest + 3 * reach, bottom - top, SL_NEVER);
 }
 
@@ -90,12 +55,10 @@ draw_tie_block (SlSide *side, double crest, double top, double anchor)
 static void
 draw_plate (SlSide *side, double crest, double top, double anchor)
 {
-  cairo_t *cr = side->scene->cr;
   double reach = 11 * side->units_x, bottom = side->board_bottom, back = MAX (anchor, crest) + reach;
 
   top = MIN (top, bottom - 3);
-  cairo_rectangle (cr, crest - reach, top, back - crest + reach, bottom - top);
-  sl_fill_shape (side->scene, SL_INK_METAL);
+  sl_fill_rectangle (side->scene, SL_INK_METAL, crest - reach, top, back - crest + reach, bottom - top);
   sl_scene_block (side->scene, crest - reach, top, back - crest + reach, bottom - top, SL_NEVER);
 }
 
@@ -108,17 +71,13 @@ draw_standing_bridge (SlSide *side, double crest, double top, gboolean wheels)
          split = top + height * 0.45, gap = wheels ? MAX (4, height * 0.12) : 0;
 
   top = MIN (top, bottom - 6);
-  cairo_move_to (cr, crest - half * 0.6, top);
-  cairo_line_to (cr, crest + half * 0.6, top);
-  cairo_line_to (cr, crest + half * 0.75, split);
-  cairo_line_to (cr, crest - half * 0.75, split);
-  cairo_close_path (cr);
-  sl_fill_shape (side->scene, SL_INK_BRIDGE);
+  sl_fill_polygon (side->scene, SL_INK_BRIDGE, 4,
+                   (SlPoint[]){ { crest - half * 0.6, top },
+                                { crest + half * 0.6, top },
+                                { crest + half * 0.75, split },
+                                { crest - half * 0.75, split } });
   if (wheels)
-    {
-      cairo_rectangle (cr, crest - half * 0.5, split, half, gap);
-      sl_fill_shape (side->scene, SL_INK_METAL);
-    }
+    sl_fill_rectangle (side->scene, SL_INK_METAL, crest - half * 0.5, split, half, gap);
   cairo_move_to (cr, crest - half * 0.75, split + gap);
   cairo_line_to (cr, crest + half * 0.75, split + gap);
   cairo_line_to (cr, crest + half * 1.3, bottom);
@@ -137,54 +96,41 @@ draw_saddle (SlSide *side, double crest, double top)
   SlScene *scene = side->scene;
   cairo_t *cr = scene->cr;
   const SlSideString *s = side->lead;
-  double width = saddle_width (side), left = crest - width * 0.25, high = sl_side_y (side, s->after.p[SL_P_CREST]),
-         low = slot_floor (side);
-  double cut =
-             sl_planned_base_cut (scene->analysis, s->string) * cos (side->instrument->saddle_lean_rad) * side->units_z,
+  const gboolean screws = isfinite (side->instrument->height_screw_pitch);
+  double width = saddle_width (side), left = crest - width * 0.25, high = s->crest.y,
+         bridge = sl_side_y (side, side->bridge_top), /* in which the saddle stands */
+      low = screws ? MIN (high + MAX (8, (top - high) * 0.6), top - 2)
+                   : bridge + MAX (4, (side->board_bottom - bridge) * 0.6);
+  double cut = sl_planned_amount (scene->analysis, SL_OP_CUT_SADDLE_BASE, s->string) *
+               cos (side->instrument->saddle_lean_rad) * side->units_z,
          shaped = sl_planned_amount (scene->analysis, SL_OP_SHAPE_CREST, s->string) * side->units_z,
-         ghost_x = sl_side_x (side, s->before.x_s) - width * 0.25;
+         ghost_x = s->crest_before.x - width * 0.25, ghost_high = s->crest_before.y;
 
-  if (isfinite (side->instrument->height_screw_pitch))
-    {
-      /* A small block on two screws. */
-      low = MIN (high + MAX (8, (top - high) * 0.6), top - 2);
-      for (int i = 0; i < 2; i++)
-        {
-          cairo_rectangle (cr, left + (i ? width - 3 : 0.5), low - 1, 2.5, MAX (2, top - low + 1));
-          sl_fill_shape (side->scene, SL_INK_METAL);
-        }
-      cut = 0;
-    }
+  for (int i = 0; screws && i < 2; i++) /* a small block on two screws */
+    sl_fill_rectangle (scene, SL_INK_METAL, left + (i ? width - 3 : 0.5), low - 1, 2.5, MAX (2, top - low + 1));
   cairo_move_to (cr, left, low);
   cairo_line_to (cr, left, high + 3);
   cairo_curve_to (cr, left, high, left + width, high, left + width, high + 4);
   cairo_line_to (cr, left + width, low);
   cairo_close_path (cr);
-  sl_fill_shape (side->scene, isfinite (side->instrument->height_screw_pitch) ? SL_INK_METAL : SL_INK_BONE);
-  if (side->scene->ghost)
+  sl_fill_shape (scene, screws ? SL_INK_METAL : SL_INK_BONE);
+  if (scene->ghost && (fabs (ghost_high - high) > 1 || fabs (ghost_x - left) > 1))
     {
-      double ghost_high = sl_side_ghost_y (side, s, s->before.x_s, s->before.p[SL_P_CREST]);
-
-      if (fabs (ghost_high - high) > 1 || fabs (ghost_x - left) > 1)
-        {
-          sl_set_dash (cr, SL_DASH_TRACE);
-          cairo_move_to (cr, ghost_x, high + 3);
-          cairo_line_to (cr, ghost_x, ghost_high + 2);
-          cairo_curve_to (cr, ghost_x, ghost_high, ghost_x + width, ghost_high, ghost_x + width, ghost_high + 3);
-          cairo_line_to (cr, ghost_x + width, high + 3);
-          sl_stroke (cr, scene->palette, SL_INK_GHOST, SL_LINE_OUTLINE);
-          sl_set_dash (cr, SL_DASH_NONE);
-        }
+      cairo_move_to (cr, ghost_x, high + 3);
+      cairo_line_to (cr, ghost_x, ghost_high + 2);
+      cairo_curve_to (cr, ghost_x, ghost_high, ghost_x + width, ghost_high, ghost_x + width, ghost_high + 3);
+      cairo_line_to (cr, ghost_x + width, high + 3);
+      sl_stroke_path (scene, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_TRACE);
     }
   if (side->broken)
     sl_break_mark (scene, SL_INK_OUTLINE, left + width / 2, top - (top - high) * 0.3, width / 2 + 3);
-  if (side->scene->ghost && cut > 0.3)
+  if (scene->ghost && !screws && cut > 0.3)
     {
       cut = CLAMP (cut, 3, MAX (3, low - high - 4));
       cairo_rectangle (cr, left, low - cut, width, cut);
       sl_hatch (scene, SL_INK_CUT, 4);
     }
-  if (shaped > 0.3 && !isfinite (side->instrument->height_screw_pitch))
+  if (shaped > 0.3 && !screws)
     {
       cairo_rectangle (cr, left, high - MAX (2, shaped), width, MAX (2, shaped));
       sl_hatch (scene, SL_INK_CUT, 3);
@@ -195,8 +141,8 @@ draw_saddle (SlSide *side, double crest, double top)
 void
 sl_side_draw_bridge (SlSide *side)
 {
-  double crest = sl_side_x (side, side->lead->after.x_s), anchor = sl_side_x (side, side->lead->anchor_x);
-  double top = MIN (sl_side_y (side, side->bridge_top), side->board_bottom - 5);
+  double crest = side->lead->crest.x, anchor = side->lead->anchor.x,
+         top = MIN (sl_side_y (side, side->bridge_top), side->board_bottom - 5);
 
   switch (side->instrument->bridge)
     {
@@ -215,12 +161,9 @@ draw_pin (SlSide *side, double x, double top)
   cairo_t *cr = side->scene->cr;
   double r = MAX (4, PIN_HEAD_MM / 2 * side->units_x), foot = (top + 2 * side->board_bottom) / 3;
 
-  cairo_move_to (cr, x - r * 0.45, top);
-  cairo_line_to (cr, x - r * 0.3, foot);
-  cairo_line_to (cr, x + r * 0.3, foot);
-  cairo_line_to (cr, x + r * 0.55, top);
-  cairo_close_path (cr);
-  sl_fill_shape (side->scene, SL_INK_BONE);
+  sl_fill_polygon (
+      side->scene, SL_INK_BONE, 4,
+      (SlPoint[]){ { x - r * 0.45, top }, { x - r * 0.3, foot }, { x + r * 0.3, foot }, { x + r * 0.55, top } });
   cairo_move_to (cr, x - r, top - 1);
   cairo_curve_to (cr, x - r, top - r * 1.9, x + r, top - r * 1.9, x + r, top - 1);
   cairo_close_path (cr);
@@ -232,13 +175,10 @@ draw_pin (SlSide *side, double x, double top)
 static void
 draw_bar (SlSide *side, double x, double y)
 {
-  cairo_t *cr = side->scene->cr;
   double half = MAX (5, 5 * side->units_x);
 
-  cairo_rectangle (cr, x - half * 0.35, y, half * 0.7, MAX (2, side->board_bottom - y + 8));
-  sl_fill_shape (side->scene, SL_INK_METAL);
-  cairo_new_sub_path (cr);
-  cairo_arc (cr, x, y, half * 0.8, 0, 2 * G_PI);
+  sl_fill_rectangle (side->scene, SL_INK_METAL, x - half * 0.35, y, half * 0.7, MAX (2, side->board_bottom - y + 8));
+  cairo_arc (side->scene->cr, x, y, half * 0.8, 0, 2 * G_PI);
   sl_fill_shape (side->scene, SL_INK_METAL);
   sl_scene_block (side->scene, x - half, y - half, 2 * half, side->board_bottom - y + half, SL_NEVER);
 }
@@ -247,28 +187,20 @@ draw_bar (SlSide *side, double x, double y)
 static void
 draw_tail (SlSide *side, double x, double y)
 {
-  cairo_t *cr = side->scene->cr;
-  double end = side->area.x + side->area.width - 6;
+  double end = side->area.x + side->area.width - 6, bottom = side->board_bottom;
 
-  cairo_move_to (cr, x - 4, y - 4);
-  cairo_line_to (cr, x + 4, y - 4);
-  cairo_line_to (cr, end, side->board_bottom - 6);
-  cairo_line_to (cr, end, side->board_bottom);
-  cairo_line_to (cr, x - 4, y + 4);
-  cairo_close_path (cr);
-  sl_fill_shape (side->scene, SL_INK_METAL);
-  sl_scene_block (side->scene, x - 5, y - 5, end - x + 5, MAX (10, side->board_bottom - y + 5), SL_NEVER);
+  sl_fill_polygon (
+      side->scene, SL_INK_METAL, 5,
+      (SlPoint[]){ { x - 4, y - 4 }, { x + 4, y - 4 }, { end, bottom - 6 }, { end, bottom }, { x - 4, y + 4 } });
+  sl_scene_block (side->scene, x - 5, y - 5, end - x + 5, MAX (10, bottom - y + 5), SL_NEVER);
 }
 
 /* The string goes on through the body to a ferrule in its back: hidden, so traced. */
 static void
 draw_ferrule (SlSide *side, double x, double y)
 {
-  cairo_t *cr = side->scene->cr;
-
   sl_stroke_line (side->scene, SL_INK_PLANNED, SL_LINE_OUTLINE, SL_DASH_TRACE, x, y, x, side->body_bottom - 6);
-  cairo_rectangle (cr, x - 4, side->body_bottom - 7, 8, 7);
-  sl_fill_shape (side->scene, SL_INK_METAL);
+  sl_fill_rectangle (side->scene, SL_INK_METAL, x - 4, side->body_bottom - 7, 8, 7);
   sl_scene_line (side->scene, x, y, x, side->body_bottom, SL_NEVER);
 }
 
@@ -292,7 +224,7 @@ draw_tie (SlSide *side, double x, double y, double top)
 void
 sl_side_draw_anchor (SlSide *side)
 {
-  double x = sl_side_x (side, side->lead->anchor_x), y = sl_side_anchor_y (side, side->lead),
+  double x = side->lead->anchor.x, y = side->lead->anchor.y,
          top = MIN (sl_side_y (side, side->bridge_top), side->board_bottom - 5);
 
   switch (side->instrument->bridge)

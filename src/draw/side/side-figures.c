@@ -11,59 +11,44 @@
 #define EXPOSURE_LINE_AWAY 26.0 /* of the exposure's dimension line from the saddle */
 #define STEP_MM 0.005           /* a change smaller than this reads as none */
 
-/* Asks for a label for one figure, with a force beside it or NULL. */
-static void
-ask (SlSide *side, SlRequest *request, const char *name, SlSay kind, SlPlaceOfFigure place,
-     const SlPlaceOfFigure *aside)
+/* Height of a straight string over a place. */
+static double
+string_z (const SlStringState *s, double x_mm)
 {
-  SlFigureWords words = { .name = name, .kind = kind, .ink = SL_INK_PLANNED };
-
-  for (int i = 0; i < side->spoken.n; i++)
-    {
-      words.after[i] = sl_figure_at (side->scene->after_figures, place, side->spoken.strings[i]);
-      words.before[i] =
-          side->scene->ghost ? sl_figure_at (side->scene->before_figures, place, side->spoken.strings[i]) : NULL;
-      words.aside[i] = aside ? sl_figure_at (side->scene->after_figures, *aside, side->spoken.strings[i]) : NULL;
-    }
-  request->n_wordings = sl_figure_wordings (side->scene, &side->spoken, &words, request->wordings);
-  sl_scene_request (side->scene, request);
+  return s->p[SL_P_NUT] + (s->p[SL_P_CREST] - s->p[SL_P_NUT]) * x_mm / s->x_s;
 }
 
 static double
 string_y (const SlSide *side, double x_mm)
 {
-  const SlStringState *s = &side->lead->after;
-
-  return sl_side_y (side, s->p[SL_P_NUT] + (s->p[SL_P_CREST] - s->p[SL_P_NUT]) * x_mm / s->x_s);
+  return sl_side_y (side, string_z (&side->lead->after, x_mm));
 }
 
 static double
 crown_y (const SlSide *side, int n)
 {
-  return sl_side_y (side, sl_crown_height (side->instrument, side->scene->after_state, &side->lead->after, n));
+  return sl_side_y (side, sl_crown_height (&side->lead->after, n));
 }
 
-static void
-dimension_obstacle (SlSide *side, double x, double y0, double y1)
+/* A dimension at @x, as sl_dimension_upright() draws it, that labels keep clear of. */
+static double
+dimension (SlSide *side, double x, double y0, double y1, double from0, double from1)
 {
   sl_scene_line (side->scene, x, MIN (y0, y1) - 2, x, MAX (y0, y1) + 2, SL_NEVER);
+  return sl_dimension_upright (side->scene, SL_INK_PLANNED, x, y0, y1, from0, from1);
 }
 
 static void
 show_action (SlSide *side)
 {
   const SlInstrument *in = side->instrument;
-  double x = sl_side_x (side, in->x[SL_OCTAVE_FRET]), top = string_y (side, in->x[SL_OCTAVE_FRET]),
-         bottom = crown_y (side, SL_OCTAVE_FRET), y;
+  double x = sl_side_x (side, in->x[SL_OCTAVE_FRET]), y;
 
   if (in->frets < SL_OCTAVE_FRET || side->held > 0)
     return;
-  y = sl_dimension_upright (side->scene, SL_INK_PLANNED, x, top, bottom, x, x);
-  dimension_obstacle (side, x, top, bottom);
-  ask (side,
-       &(SlRequest){
-           .x = x, .y = y, .dx = 1, .dy = 0.1, .clear = 9, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
-       _ ("action at 12"), SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_FRET (action, SL_OCTAVE_FRET), NULL);
+  y = dimension (side, x, string_y (side, in->x[SL_OCTAVE_FRET]), crown_y (side, SL_OCTAVE_FRET), x, x);
+  sl_scene_figure (side->scene, sl_request (x, y, 1, 0.1, 9, SL_LEADER_PLAIN, SL_INK_PLANNED), _ ("action at 12"),
+                   SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_FRET (action, SL_OCTAVE_FRET), NULL);
 }
 
 /* The one figure a customer can see and touch, of the highest string. */
@@ -71,34 +56,22 @@ static void
 show_plain_action (SlSide *side)
 {
   const SlInstrument *in = side->instrument;
-  double x = sl_side_x (side, in->x[SL_OCTAVE_FRET]), top = string_y (side, in->x[SL_OCTAVE_FRET]),
-         bottom = crown_y (side, SL_OCTAVE_FRET), y;
   const SlFigure *action = &side->scene->after_figures->action[side->lead->string - 1][SL_OCTAVE_FRET];
-  SlRequest request = {
-    .x = x, .dx = -0.1, .dy = -1, .clear = 14, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED, .n_wordings = 2
-  };
+  double at = in->x[SL_OCTAVE_FRET], x = sl_side_x (side, at), top = string_y (side, at), y;
+  SlRequest request;
+  g_autofree char *height = NULL;
 
   if (in->frets < SL_OCTAVE_FRET || !isfinite (action->value))
     return;
-  y = sl_dimension_upright (side->scene, SL_INK_PLANNED, x, top, bottom, x, x);
-  dimension_obstacle (side, x, top, bottom);
-  request.y = MIN (y, top);
+  y = dimension (side, x, top, crown_y (side, SL_OCTAVE_FRET), x, x);
+  request = sl_request (x, MIN (y, top), -0.1, -1, 14, SL_LEADER_PLAIN, SL_INK_PLANNED);
   if (side->scene->ghost) /* beyond where the string was */
-    {
-      const SlStringState *earlier = &side->lead->before;
-      double z =
-          earlier->p[SL_P_NUT] + (earlier->p[SL_P_CREST] - earlier->p[SL_P_NUT]) * in->x[SL_OCTAVE_FRET] / earlier->x_s;
-
-      request.clear += MAX (0, request.y - sl_side_ghost_y (side, side->lead, in->x[SL_OCTAVE_FRET], z));
-    }
-  for (int v = 0; v < request.n_wordings; v++)
-    {
-      g_autofree char *height = sl_say (side->scene, SL_SAY_LENGTH, action->value);
-
-      sl_wording_add (&request.wordings[v], SL_INK_PLANNED, TRUE, FALSE, height);
-      if (v == 0)
-        sl_wording_add (&request.wordings[v], SL_INK_TEXT, FALSE, FALSE, _ (" at the 12th fret"));
-    }
+    request.clear += MAX (
+        0, request.y - sl_side_y_from (side, side->lead, &side->lead->before, at, string_z (&side->lead->before, at)));
+  height = sl_say (side->scene, SL_SAY_LENGTH, action->value);
+  for (; request.n_wordings < 2; request.n_wordings++)
+    sl_wording_add (&request.wordings[request.n_wordings], SL_INK_PLANNED, TRUE, FALSE, height);
+  sl_wording_add (&request.wordings[0], SL_INK_TEXT, FALSE, FALSE, _ (" at the 12th fret"));
   sl_scene_request (side->scene, &request);
 }
 
@@ -110,14 +83,11 @@ show_first_gap (SlSide *side)
 
   if (side->held > 0)
     return;
-  y = sl_dimension_upright (side->scene, SL_INK_PLANNED, x, top, bottom, x, x);
-  dimension_obstacle (side, x, top, bottom);
+  y = dimension (side, x, top, bottom, x, x);
   if (bottom - top < 2.6 * SL_ARROW_LENGTH)
     y = top - 2 * SL_ARROW_LENGTH; /* the arrows stand outside: the text goes with the upper one's tail */
-  ask (side,
-       &(SlRequest){
-           .x = x, .y = y, .dx = 0.5, .dy = -1, .clear = 16, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
-       _ ("height at fret 1"), SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (first_gap), NULL);
+  sl_scene_figure (side->scene, sl_request (x, y, 0.5, -1, 16, SL_LEADER_PLAIN, SL_INK_PLANNED), _ ("height at fret 1"),
+                   SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (first_gap), NULL);
 }
 
 /* Fret with the deepest crown, where the relief is read off. */
@@ -130,7 +100,7 @@ relief_fret (const SlSide *side)
 
   for (int n = 2; n < in->joint; n++)
     {
-      double z = sl_crown_height (in, side->scene->after_state, &side->lead->after, n);
+      double z = sl_crown_height (&side->lead->after, n);
 
       if (z < least)
         {
@@ -148,80 +118,54 @@ show_relief (SlSide *side)
   double chord = sl_side_y (side, 0), crown = crown_y (side, n), x = sl_side_x (side, side->instrument->x[n]);
 
   if (crown - chord > 1)
-    {
-      sl_dimension_upright (side->scene, SL_INK_PLANNED, x, chord, crown, x, x);
-      dimension_obstacle (side, x, chord, crown);
-    }
-  ask (side,
-       &(SlRequest){ .x = x,
-                     .y = crown,
-                     .dx = -0.2,
-                     .dy = 1,
-                     .clear = side->board_bottom + side->neck_depth + 12 - crown,
-                     .end = SL_LEADER_PLAIN,
-                     .leader_ink = SL_INK_THIN },
-       _ ("relief"), SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (relief), NULL);
+    dimension (side, x, chord, crown, x, x);
+  sl_scene_figure (
+      side->scene,
+      sl_request (x, crown, -0.2, 1, side->board_bottom + side->neck_depth + 12 - crown, SL_LEADER_PLAIN, SL_INK_THIN),
+      _ ("relief"), SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (relief), NULL);
 }
 
 static void
 show_breaks (SlSide *side)
 {
-  const SlStringState *s = &side->lead->after;
+  const SlPoint nut = side->lead->nut, crest = side->lead->crest;
 
-  ask (side,
-       &(SlRequest){ .x = sl_side_x (side, 0) - 3,
-                     .y = sl_side_y (side, s->p[SL_P_NUT]) - SL_HANDLE_RADIUS - 1,
-                     .dx = -0.6,
-                     .dy = -1,
-                     .clear = 22,
-                     .end = SL_LEADER_ARROW,
-                     .leader_ink = SL_INK_THIN },
-       _ ("over the nut"), SL_SAY_DEGREES, (SlPlaceOfFigure) SL_BY_STRING (nut_break),
-       &(SlPlaceOfFigure) SL_BY_STRING (nut_force));
-  ask (side,
-       &(SlRequest){ .x = sl_side_x (side, s->x_s) - 5,
-                     .y = sl_side_y (side, s->p[SL_P_CREST]) - SL_HANDLE_RADIUS,
-                     .dx = -1,
-                     .dy = -0.5,
-                     .clear = 22,
-                     .end = SL_LEADER_ARROW,
-                     .leader_ink = SL_INK_THIN },
-       _ ("over the saddle"), SL_SAY_DEGREES, (SlPlaceOfFigure) SL_BY_STRING (saddle_break),
-       &(SlPlaceOfFigure) SL_BY_STRING (saddle_force));
+  sl_scene_figure (side->scene,
+                   sl_request (nut.x - 3, nut.y - SL_HANDLE_RADIUS - 1, -0.6, -1, 22, SL_LEADER_ARROW, SL_INK_THIN),
+                   _ ("over the nut"), SL_SAY_DEGREES, (SlPlaceOfFigure) SL_BY_STRING (nut_break),
+                   &(SlPlaceOfFigure) SL_BY_STRING (nut_force));
+  sl_scene_figure (side->scene,
+                   sl_request (crest.x - 5, crest.y - SL_HANDLE_RADIUS, -1, -0.5, 22, SL_LEADER_ARROW, SL_INK_THIN),
+                   _ ("over the saddle"), SL_SAY_DEGREES, (SlPlaceOfFigure) SL_BY_STRING (saddle_break),
+                   &(SlPlaceOfFigure) SL_BY_STRING (saddle_force));
 }
 
 static void
 show_exposure (SlSide *side)
 {
-  double saddle = sl_side_x (side, side->lead->after.x_s) - SL_SADDLE_LEAST_UNITS * 0.3,
-         x = saddle - EXPOSURE_LINE_AWAY;
-  double top = sl_side_y (side, side->lead->after.p[SL_P_CREST]), bottom = sl_side_y (side, side->bridge_top), y;
+  double saddle = side->lead->crest.x - SL_SADDLE_LEAST_UNITS * 0.3, x = saddle - EXPOSURE_LINE_AWAY,
+         top = side->lead->crest.y, bottom = sl_side_y (side, side->bridge_top), y;
 
   if (bottom - top < 4)
     return;
-  y = sl_dimension_upright (side->scene, SL_INK_PLANNED, x, top, bottom, saddle - SL_HANDLE_RADIUS, saddle);
-  dimension_obstacle (side, x, top, bottom);
+  y = dimension (side, x, top, bottom, saddle - SL_HANDLE_RADIUS, saddle);
   if (side->broken)
     sl_break_mark (side->scene, SL_INK_PLANNED, x, bottom - (bottom - top) * 0.3, 6);
   if (bottom - top >= 2.6 * SL_ARROW_LENGTH)
     y = bottom - (bottom - top) * 0.08 - 4;
-  ask (side,
-       &(SlRequest){
-           .x = x, .y = y, .dx = -1, .dy = 0.35, .clear = 8, .end = SL_LEADER_PLAIN, .leader_ink = SL_INK_PLANNED },
-       _ ("exposure"), SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (exposure), NULL);
+  sl_scene_figure (side->scene, sl_request (x, y, -1, 0.35, 8, SL_LEADER_PLAIN, SL_INK_PLANNED), _ ("exposure"),
+                   SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (exposure), NULL);
 }
 
 /* "0.88", or "0.88 | 0.68" where both outer strings are spoken of. */
 static char *
 pair_text (const SlSide *side, const double mm[2])
 {
-  g_autofree char *first = sl_say (side->scene, SL_SAY_LENGTH, mm[0]), *second = NULL;
   const char *unit;
+  g_autofree char *first = sl_say_value (side->scene, SL_SAY_LENGTH, mm[0], &unit), *second = NULL;
 
-  if (side->spoken.n == 1)
-    return g_steal_pointer (&first);
-  g_free (first);
-  first = sl_say_value (side->scene, SL_SAY_LENGTH, mm[0], &unit);
+  if (side->scene->n_spoken == 1)
+    return g_strconcat (first, unit, NULL);
   second = sl_say (side->scene, SL_SAY_LENGTH, mm[1]);
   return g_strdup_printf ("%s | %s", first, second);
 }
@@ -230,53 +174,33 @@ pair_text (const SlSide *side, const double mm[2])
 static void
 show_base_cut (SlSide *side)
 {
-  const SlStringState *s = &side->lead->after;
-  double cut[2] = { 0, 0 }, pass[2] = { 0, 0 }, bottom = sl_side_y (side, side->bridge_top), body = side->board_bottom;
-  SlRequest request = { .x = sl_side_x (side, s->x_s) + 1,
-                        .dx = -0.9,
-                        .dy = 1,
-                        .end = SL_LEADER_DOT,
-                        .leader_ink = SL_INK_CUT,
-                        .n_wordings = 2 };
+  double cut[2] = { 0, 0 }, pass[2] = { 0, 0 }, bottom = sl_side_y (side, side->bridge_top), body = side->board_bottom,
+         y = bottom + MAX (4, (body - bottom) * 0.6) - 2;
+  SlRequest request =
+      sl_request (side->lead->crest.x + 1, y, -0.9, 1, MAX (14, body - y + 20), SL_LEADER_DOT, SL_INK_CUT);
   g_autofree char *amount = NULL, *passes = NULL, *line = NULL;
 
-  for (int i = 0; i < side->spoken.n; i++)
+  for (int i = 0; i < side->scene->n_spoken; i++)
     {
-      cut[i] = sl_planned_base_cut (side->scene->analysis, side->spoken.strings[i]);
-      pass[i] = sl_planned_first_pass (side->scene->analysis, side->spoken.strings[i], cut[i]);
+      cut[i] = sl_planned_amount (side->scene->analysis, SL_OP_CUT_SADDLE_BASE, side->scene->spoken[i]);
+      pass[i] = sl_planned_first_pass (side->scene->analysis, side->scene->spoken[i], cut[i]);
     }
   if (!side->scene->ghost || side->scene->options->still || !isfinite (cut[0] + cut[1] + pass[0] + pass[1]) ||
       MAX (cut[0], cut[1]) < STEP_MM)
     return;
-  request.y = bottom + MAX (4, (body - bottom) * 0.6) - 2;
-  request.clear = MAX (14, body - request.y + 20);
   amount = pair_text (side, cut);
   passes = pair_text (side, pass);
-  line = g_strdup_printf (side->spoken.n == 1 ? _ ("first pass %s") : _ ("bass | treble, first pass %s"), passes);
-  for (int v = 0; v < request.n_wordings; v++)
+  line =
+      g_strdup_printf (side->scene->n_spoken == 1 ? _ ("first pass %s") : _ ("bass | treble, first pass %s"), passes);
+  for (int v = 0; v < 2; v++)
     {
-      g_autofree char *take = g_strdup_printf (v == 0 ? _ ("take %s off the underside") : _ ("%s off"), amount);
+      SlWording *wording = &request.wordings[request.n_wordings++];
 
-      sl_wording_add (&request.wordings[v], SL_INK_CUT, TRUE, FALSE, take);
-      sl_wording_break (&request.wordings[v]);
-      sl_wording_add (&request.wordings[v], SL_INK_QUIET, FALSE, TRUE, line);
+      sl_wording_printf (wording, SL_INK_CUT, TRUE, FALSE, v == 0 ? _ ("take %s off the underside") : _ ("%s off"),
+                         amount);
+      sl_wording_break (wording);
+      sl_wording_add (wording, SL_INK_QUIET, FALSE, TRUE, line);
     }
-  sl_scene_request (side->scene, &request);
-}
-
-/* Labels with one amount of work in them: "lower the slot 0.08 mm". */
-static void
-show_amount (SlSide *side, double x, double y, double dx, double dy, double clear, const char *format, double mm)
-{
-  SlRequest request = {
-    .x = x, .y = y, .dx = dx, .dy = dy, .clear = clear, .end = SL_LEADER_DOT, .leader_ink = SL_INK_CUT, .n_wordings = 1
-  };
-  g_autofree char *amount = sl_say (side->scene, SL_SAY_LENGTH, fabs (mm));
-  g_autofree char *text = g_strdup_printf (format, amount);
-
-  if (side->scene->options->still)
-    return;
-  sl_wording_add (&request.wordings[0], SL_INK_CUT, TRUE, FALSE, text);
   sl_scene_request (side->scene, &request);
 }
 
@@ -286,7 +210,7 @@ show_levelling (SlSide *side)
   double most = 0;
   int where = 0;
 
-  if (!sl_is_planned (side->scene->analysis, SL_OP_LEVEL_FRETS))
+  if (sl_count_operations (side->scene->analysis->plan, SL_OP_LEVEL_FRETS).n_pending == 0)
     return;
   for (int n = 1; n <= side->instrument->frets; n++)
     {
@@ -299,35 +223,33 @@ show_levelling (SlSide *side)
         }
     }
   if (most >= STEP_MM)
-    show_amount (side, sl_side_x (side, side->instrument->x[where]), crown_y (side, where), 0.3, 1,
-                 side->board_bottom + side->neck_depth + 10 - crown_y (side, where), _ ("level frets, most %s off"),
-                 most);
+    sl_scene_amount (side->scene, sl_side_x (side, side->instrument->x[where]), crown_y (side, where), 0.3, 1,
+                     side->board_bottom + side->neck_depth + 10 - crown_y (side, where), _ ("level frets, most %s off"),
+                     most);
 }
 
 static void
 show_work (SlSide *side)
 {
   const SlAnalysis *a = side->scene->analysis;
-  const SlStringState *s = &side->lead->after;
-  double crest_x = sl_side_x (side, s->x_s), crest_y = sl_side_y (side, s->p[SL_P_CREST]),
-         slot = sl_planned_amount (a, SL_OP_LOWER_SLOT, side->lead->string);
-  double shaped = sl_planned_amount (a, SL_OP_SHAPE_CREST, side->lead->string),
+  const SlPoint nut = side->lead->nut, crest = side->lead->crest;
+  double slot = sl_planned_amount (a, SL_OP_LOWER_SLOT, side->lead->string),
+         shaped = sl_planned_amount (a, SL_OP_SHAPE_CREST, side->lead->string),
          moved = sl_planned_amount (a, SL_OP_MOVE_CREST, side->lead->string);
 
-  if (!side->scene->ghost)
+  if (!side->scene->ghost || side->scene->options->still)
     return;
   show_levelling (side);
   if (side->n_strings > 1)
     return;
   if (slot >= STEP_MM)
-    show_amount (side, sl_side_x (side, 0) - 5, sl_side_y (side, s->p[SL_P_NUT]) - SL_HANDLE_RADIUS - 1, -0.3, -1, 30,
-                 _ ("slot %s lower"), slot);
+    sl_scene_amount (side->scene, nut.x - 5, nut.y - SL_HANDLE_RADIUS - 1, -0.3, -1, 30, _ ("slot %s lower"), slot);
   if (fabs (shaped) >= STEP_MM)
-    show_amount (side, crest_x + 6, crest_y + 1, 1, -0.4, 16,
-                 shaped > 0 ? _ ("saddle top %s lower") : _ ("saddle top %s higher"), shaped);
+    sl_scene_amount (side->scene, crest.x + 6, crest.y + 1, 1, -0.4, 16,
+                     shaped > 0 ? _ ("saddle top %s lower") : _ ("saddle top %s higher"), shaped);
   if (fabs (moved) >= STEP_MM)
-    show_amount (side, crest_x + 6, crest_y + 3, 1, 0, 16,
-                 moved > 0 ? _ ("break point %s back") : _ ("break point %s forward"), moved);
+    sl_scene_amount (side->scene, crest.x + 6, crest.y + 3, 1, 0, 16,
+                     moved > 0 ? _ ("break point %s back") : _ ("break point %s forward"), moved);
 }
 
 /* Held: the crown the swinging string comes closest to, and what is left there. */
@@ -335,11 +257,12 @@ static void
 show_closest (SlSide *side)
 {
   const SlInstrument *in = side->instrument;
-  const SlStringState *s = &side->lead->after;
   double tension = side->scene->after_figures->tension[side->lead->string - 1].value, x, y;
   SlClearance best = { .margin = INFINITY };
   int fret = 0;
-  SlRequest request = { .dx = 0.3, .dy = 1, .end = SL_LEADER_ARROW, .leader_ink = SL_INK_TEXT, .n_wordings = 2 };
+  SlRequest request;
+  SlInk ink;
+  g_autofree char *margin = NULL, *gap = NULL, *swing = NULL;
 
   if (side->held == 0 || !isfinite (tension))
     return;
@@ -347,7 +270,7 @@ show_closest (SlSide *side)
     {
       SlClearance c;
 
-      sl_clearance (in, side->scene->after_state, s, tension, side->held, n, &c);
+      sl_clearance (&side->lead->after, tension, side->held, n, &c);
       if (c.margin < best.margin)
         {
           best = c;
@@ -358,30 +281,25 @@ show_closest (SlSide *side)
     return;
   x = sl_side_x (side, in->x[fret]);
   y = crown_y (side, fret);
-  request.x = x;
-  request.y = y + 1;
-  request.clear = side->board_bottom + side->neck_depth + 12 - y;
-  for (int v = 0; v < request.n_wordings; v++)
+  ink = best.margin >= 0 ? SL_INK_PLANNED : SL_INK_CUT;
+  request = sl_request (x, y + 1, 0.3, 1, side->board_bottom + side->neck_depth + 12 - y, SL_LEADER_ARROW, SL_INK_TEXT);
+  margin = sl_say (side->scene, SL_SAY_LENGTH, best.margin);
+  gap = sl_say (side->scene, SL_SAY_LENGTH, best.gap);
+  swing = sl_say (side->scene, SL_SAY_LENGTH, best.swing);
+  for (int v = 0; v < 2; v++)
     {
-      g_autofree char *margin = sl_say (side->scene, SL_SAY_LENGTH, best.margin),
-                      *gap = sl_say (side->scene, SL_SAY_LENGTH, best.gap),
-                      *swing = sl_say (side->scene, SL_SAY_LENGTH, best.swing);
-      g_autofree char *where = g_strdup_printf (_ ("closest at fret %d: "), fret), *left = NULL,
-                      *line = g_strdup_printf (_ ("gap %s, swing %s"), gap, swing);
+      SlWording *wording = &request.wordings[request.n_wordings++];
 
+      sl_wording_printf (wording, SL_INK_TEXT, FALSE, FALSE, _ ("closest at fret %d: "), fret);
       /* Translators: what the swinging string leaves over the crown it comes closest to */
-      left = g_strdup_printf (best.margin >= 0 ? _ ("margin %s") : _ ("margin %s, touches"), margin);
-      sl_wording_add (&request.wordings[v], SL_INK_TEXT, FALSE, FALSE, where);
-      sl_wording_add (&request.wordings[v], best.margin >= 0 ? SL_INK_PLANNED : SL_INK_CUT, TRUE, FALSE, left);
-      if (v == 0)
-        {
-          sl_wording_break (&request.wordings[v]);
-          sl_wording_add (&request.wordings[v], SL_INK_QUIET, FALSE, TRUE, line);
-        }
+      sl_wording_printf (wording, ink, TRUE, FALSE, best.margin >= 0 ? _ ("margin %s") : _ ("margin %s, touches"),
+                         margin);
     }
+  sl_wording_break (&request.wordings[0]);
+  sl_wording_printf (&request.wordings[0], SL_INK_QUIET, FALSE, TRUE, _ ("gap %s, swing %s"), gap, swing);
   cairo_new_sub_path (side->scene->cr);
   cairo_arc (side->scene->cr, x, y, 5, 0, 2 * G_PI);
-  sl_stroke (side->scene->cr, side->scene->palette, best.margin >= 0 ? SL_INK_PLANNED : SL_INK_CUT, SL_LINE_THICK);
+  sl_stroke (side->scene->cr, side->scene->palette, ink, SL_LINE_THICK);
   sl_scene_request (side->scene, &request);
 }
 

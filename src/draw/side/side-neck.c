@@ -96,45 +96,29 @@ draw_head (SlSide *side)
     }
 }
 
-/* Height of the board's face below a string, without frets, before or after. */
+/* Where the board's face below the lead string is drawn, without frets. */
 static double
-board_z (const SlSide *side, const SlStringState *s, double x_mm)
+board_y (const SlSide *side, double x_mm)
 {
   const SlInstrument *in = side->instrument;
+  const SlStringState *s = &side->lead->after;
   double joint = in->x[in->joint], last = in->x[in->frets];
 
   if (x_mm <= joint || last <= joint)
-    return -s->p[SL_P_RELIEF] * sl_bow_shape (in, MIN (x_mm, joint)) - in->crown_height;
-  return -s->p[SL_P_FALL_AWAY] * (x_mm - joint) / (last - joint) - in->crown_height;
-}
-
-static void
-board_outline (SlSide *side, gboolean ghost)
-{
-  cairo_t *cr = side->scene->cr;
-  const SlInstrument *in = side->instrument;
-  const SlSideString *s = side->lead;
-  double end = in->x[in->frets] + BOARD_BEYOND_MM;
-
-  for (int i = 0; i <= BOARD_STEPS; i++)
-    {
-      double x = end * i / BOARD_STEPS, z = board_z (side, ghost ? &s->before : &s->after, x);
-      double y = ghost ? sl_side_ghost_y (side, s, x, z) : sl_side_y (side, z);
-
-      cairo_line_to (cr, sl_side_x (side, x), y);
-    }
+    return sl_side_y (side, -s->p[SL_P_RELIEF] * sl_bow_shape (in, MIN (x_mm, joint)) - in->crown_height);
+  return sl_side_y (side, -s->p[SL_P_FALL_AWAY] * (x_mm - joint) / (last - joint) - in->crown_height);
 }
 
 static void
 draw_board (SlSide *side)
 {
   cairo_t *cr = side->scene->cr;
-  const SlInstrument *in = side->instrument;
-  double right = sl_side_x (side, in->x[in->frets] + BOARD_BEYOND_MM), left = sl_side_x (side, 0);
-  double top = sl_side_y (side, board_z (side, &side->lead->after, 0));
+  double end = side->instrument->x[side->instrument->frets] + BOARD_BEYOND_MM, right = sl_side_x (side, end),
+         left = sl_side_x (side, 0), top = board_y (side, 0);
 
   cairo_new_path (cr);
-  board_outline (side, FALSE);
+  for (int i = 0; i <= BOARD_STEPS; i++)
+    cairo_line_to (cr, sl_side_x (side, end * i / BOARD_STEPS), board_y (side, end * i / BOARD_STEPS));
   cairo_line_to (cr, right, side->board_bottom);
   cairo_line_to (cr, left, side->board_bottom);
   cairo_close_path (cr);
@@ -147,24 +131,19 @@ draw_board (SlSide *side)
 static void
 draw_nut (SlSide *side)
 {
-  cairo_t *cr = side->scene->cr;
-  const SlSideString *s = side->lead;
-  double right = sl_side_x (side, 0), left = sl_side_x (side, -SL_NUT_MM),
-         width = MAX (SL_SADDLE_LEAST_UNITS, right - left);
-  double floor_y = sl_side_y (side, s->after.p[SL_P_NUT]),
-         slot_cut = sl_planned_amount (side->scene->analysis, SL_OP_LOWER_SLOT, s->string);
+  const SlPoint floor = side->lead->nut;
+  double width = MAX (SL_SADDLE_LEAST_UNITS, floor.x - sl_side_x (side, -SL_NUT_MM)), left = floor.x - width,
+         slot_cut = sl_planned_amount (side->scene->analysis, SL_OP_LOWER_SLOT, side->lead->string);
 
-  left = right - width;
-  cairo_rectangle (cr, left, floor_y, width, side->board_bottom - floor_y);
-  sl_fill_shape (side->scene, SL_INK_BONE);
+  sl_fill_rectangle (side->scene, SL_INK_BONE, left, floor.y, width, side->board_bottom - floor.y);
   if (side->scene->ghost && slot_cut > 0)
     {
       double cut = MAX (1.5, slot_cut * side->units_z);
 
-      cairo_rectangle (cr, left, floor_y - cut, width, cut);
+      cairo_rectangle (side->scene->cr, left, floor.y - cut, width, cut);
       sl_hatch (side->scene, SL_INK_CUT, 3);
     }
-  sl_scene_block (side->scene, left, floor_y, width, side->board_bottom - floor_y, SL_NEVER);
+  sl_scene_block (side->scene, left, floor.y, width, side->board_bottom - floor.y, SL_NEVER);
 }
 
 void
@@ -175,19 +154,6 @@ sl_side_draw_wood (SlSide *side)
   draw_head (side);
   draw_board (side);
   draw_nut (side);
-}
-
-/* A fret: a crown as wide as its wire where that shows, its height magnified like all heights. */
-static void
-fret_path (SlSide *side, double x, double crown_y, double foot_y)
-{
-  cairo_t *cr = side->scene->cr;
-  double half = MAX (1.6, side->instrument->crown_width * side->units_x / 2), h = foot_y - crown_y;
-
-  cairo_move_to (cr, x - half, foot_y + 1);
-  cairo_curve_to (cr, x - half, crown_y + h * 0.35, x - half * 0.55, crown_y, x, crown_y);
-  cairo_curve_to (cr, x + half * 0.55, crown_y, x + half, crown_y + h * 0.35, x + half, foot_y + 1);
-  cairo_close_path (cr);
 }
 
 static void
@@ -201,11 +167,9 @@ draw_numbers (SlSide *side)
     {
       double x = sl_side_x (side, in->x[n]), width;
       SlWording number = { .n = 0 };
-      char buffer[12];
       const gboolean on_neck = n < in->joint;
 
-      g_snprintf (buffer, sizeof buffer, "%d", n);
-      sl_wording_add (&number, on_neck ? SL_INK_ON_NECK : SL_INK_TEXT, n == 12, TRUE, buffer);
+      sl_wording_printf (&number, on_neck ? SL_INK_ON_NECK : SL_INK_TEXT, n == 12, TRUE, "%d", n);
       width = sl_wording_width (scene, &number);
       /* on its own side of the heel's edge: the joint fret's stands right of it */
       x = on_neck ? MIN (x, joint - EDGE_ROOM - width / 2) : MAX (x, joint + EDGE_ROOM + width / 2);
@@ -220,19 +184,32 @@ draw_numbers (SlSide *side)
     }
 }
 
-/* Crowns that come down in levelling: what comes off, hatched on top of what stays. */
+/* A fret: a crown as wide as its wire where that shows, its height magnified like all heights; what levelling takes off
+ * is hatched on top of what stays. */
 static void
-draw_crown_loss (SlSide *side, int n, double x, double crown_y)
+draw_fret (SlSide *side, int n)
 {
-  double loss = side->scene->before_state->crown[n] - side->scene->after_state->crown[n],
-         half = MAX (2.2, side->instrument->crown_width * side->units_x / 2);
-  cairo_t *cr = side->scene->cr;
+  SlScene *scene = side->scene;
+  cairo_t *cr = scene->cr;
+  const SlInstrument *in = side->instrument;
+  double x = sl_side_x (side, in->x[n]),
+         top = sl_side_y (side, sl_crown_height (&side->lead->after, n)),
+         foot = board_y (side, in->x[n]), h = foot - top, wire = in->crown_width * side->units_x / 2,
+         half = MAX (1.6, wire), loss = scene->before_state->crown[n] - scene->after_state->crown[n];
 
-  if (!side->scene->ghost || side->scene->options->plain || !(loss > 1e-6))
-    return;
-  loss = MAX (2, loss * side->units_z);
-  cairo_rectangle (cr, x - half, crown_y - loss, 2 * half, loss);
-  sl_hatch (side->scene, SL_INK_CUT, 2.5);
+  cairo_move_to (cr, x - half, foot + 1);
+  cairo_curve_to (cr, x - half, top + h * 0.35, x - half * 0.55, top, x, top);
+  cairo_curve_to (cr, x + half * 0.55, top, x + half, top + h * 0.35, x + half, foot + 1);
+  cairo_close_path (cr);
+  sl_fill_shape (scene, SL_INK_METAL);
+  if (scene->ghost && !scene->options->plain && loss > 1e-6)
+    {
+      half = MAX (2.2, wire);
+      loss = MAX (2, loss * side->units_z);
+      cairo_rectangle (cr, x - half, top - loss, 2 * half, loss);
+      sl_hatch (scene, SL_INK_CUT, 2.5);
+    }
+  sl_scene_line (scene, x, top, x, top + 6, 14);
 }
 
 void
@@ -240,22 +217,13 @@ sl_side_draw_frets (SlSide *side)
 {
   SlScene *scene = side->scene;
   const SlInstrument *in = side->instrument;
-  const SlSideString *s = side->lead;
 
   draw_numbers (side);
   sl_scene_block (scene, sl_side_x (side, in->x[1]) - 2, sl_side_y (side, -side->scene->after_state->crown[1]),
                   sl_side_x (side, in->x[in->frets]) - sl_side_x (side, in->x[1]) + 4, in->crown_height * side->units_z,
                   SL_NEVER);
   for (int n = 1; n <= in->frets; n++)
-    {
-      double z = sl_crown_height (in, side->scene->after_state, &s->after, n), x = sl_side_x (side, in->x[n]),
-             y = sl_side_y (side, z);
-
-      fret_path (side, x, y, sl_side_y (side, board_z (side, &s->after, in->x[n])));
-      sl_fill_shape (side->scene, SL_INK_METAL);
-      draw_crown_loss (side, n, x, y);
-      sl_scene_line (scene, x, y, x, y + 6, 14);
-    }
+    draw_fret (side, n);
   if (side->scene->ghost)
-    sl_side_trace_crowns (side, side->scene->before_state, &s->before, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
+    sl_side_trace_crowns (side, &side->lead->before, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
 }

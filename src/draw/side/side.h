@@ -1,22 +1,26 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The side view's geometry, shared by the files that draw its parts. Lengths along the neck are to scale; heights over
- * the crown chord are magnified; head, neck and body, which would not fit a stage magnified so, are in true proportion
- * or drawn as symbols. Both states are drawn in one frame, that of the planned crown chord with the body at rest:
- * turning the rod moves the neck, not the bridge. */
+ * The side view, and its geometry, shared by the files that draw its parts. Lengths along the neck are to scale;
+ * heights over the crown chord are magnified; head, neck and body, which would not fit a stage magnified so, are in
+ * true proportion or drawn as symbols. Both states are drawn in one frame, that of the planned crown chord with the
+ * body at rest: turning the rod moves the neck, not the bridge. */
 #pragma once
 
 #include "draw/base/dimension.h"
-#include "draw/base/plan.h"
 #include "draw/base/words.h"
+#include "words/effect.h"
 
-/* One string before and after the work. Heights of @before are in the measured chord's frame; sl_side_ghost_y() brings
- * them into the picture's. */
+/* The whole picture into scene->stage. */
+void sl_side_draw (SlScene *scene);
+
+/* One string before and after the work, and where its way is drawn. Heights of @before are in the measured chord's
+ * frame; sl_side_y_from() brings them into the picture's. */
 typedef struct
 {
   int string;
   SlStringState before, after;
-  double anchor_x, anchor_z;
+  SlPoint post, nut, crest, anchor;
+  SlPoint nut_before, crest_before;
 } SlSideString;
 
 typedef struct
@@ -36,23 +40,17 @@ typedef struct
   SlSideString strings[SL_MAX_STRINGS];
   int n_strings;            /* drawn, bass last */
   const SlSideString *lead; /* the one frets, bridge and handles go by */
-  SlSpoken spoken;
   int held;
 } SlSide;
 
 double sl_side_x (const SlSide *side, double x_mm);
 double sl_side_y (const SlSide *side, double z_mm);
-double sl_side_ghost_y (const SlSide *side, const SlSideString *s, double x_mm,
-                        double z_mm); /* of a height in the measured state */
 
-/* A height of another state below the same string, in the frame of the picture. */
-double sl_side_z_from (const SlSide *side, const SlSideString *s, const SlStringState *other, double x_mm, double z_mm);
+/* Where a height of another state below the same string is drawn in the frame of the picture. */
+double sl_side_y_from (const SlSide *side, const SlSideString *s, const SlStringState *other, double x_mm, double z_mm);
 
 /* What was read before in the visit, of SlEarlier, or NULL: nothing was, or the picture is not one to work with. */
 const GArray *sl_side_earlier (const SlSide *side);
-
-/* Where the string's end is drawn at its anchor. */
-double sl_side_anchor_y (const SlSide *side, const SlSideString *s);
 
 /* Parts: each draws, and enters what labels must keep clear of. */
 void sl_side_draw_wood (SlSide *side); /* body, neck, head, board, nut */
@@ -62,10 +60,10 @@ void sl_side_draw_anchor (SlSide *side); /* what holds the string, in front of i
 void sl_side_draw_traces (SlSide *side); /* earlier readings of the visit: string and crowns as thin lines */
 /* The crowns of another state, crown to crown below the string the frets are drawn by; nothing where hardly any moved.
  */
-void sl_side_trace_crowns (SlSide *side, const SlState *state, const SlStringState *past, SlInk ink, double width,
-                           SlDash dash);
+void sl_side_trace_crowns (SlSide *side, const SlStringState *past, SlInk ink, double width, SlDash dash);
 void sl_side_draw_strings (SlSide *side);
 void sl_side_draw_figures (SlSide *side); /* dimensions, and labels asked for */
 
 #define SL_SADDLE_LEAST_UNITS 9.0 /* a saddle narrower than this would be hidden by its handle */
+#define SL_POST_WRAP_MM 3.0       /* height of a string on its post, where none is given: common practice */
 #define SL_NUT_MM 6.0             /* thickness of a nut: common practice; the document has none */

@@ -1,13 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Layout of the side view. */
-#include "draw/side/sideview.h"
+#include "draw/side/side.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
-
-#include "draw/base/labels.h"
-#include "draw/side/side.h"
 
 /* Where the document says nothing: usual sizes, common practice. */
 #define DEFAULT_POST_MM 60.0
@@ -26,6 +23,32 @@
 #define LEAST_FACTOR 0.5
 #define BODY_LEAST_SHARE 0.16
 #define BODY_MOST_SHARE 0.34
+
+double
+sl_side_x (const SlSide *side, double x_mm)
+{
+  return side->origin_x + x_mm * side->units_x;
+}
+
+double
+sl_side_y (const SlSide *side, double z_mm)
+{
+  return side->origin_y - z_mm * side->units_z;
+}
+
+/* Turning the rod leaves the body, and so the tangent at the joint, in place (model 5): in the planned chord's frame
+ * a point that did not move is higher by the rod's lift. */
+static double
+z_from (const SlSide *side, const SlSideString *s, const SlStringState *other, double x_mm, double z_mm)
+{
+  return z_mm + sl_rod_lift (side->instrument, s->after.p[SL_P_RELIEF] - other->p[SL_P_RELIEF], x_mm);
+}
+
+double
+sl_side_y_from (const SlSide *side, const SlSideString *s, const SlStringState *other, double x_mm, double z_mm)
+{
+  return sl_side_y (side, z_from (side, s, other, x_mm, z_mm));
+}
 
 static double
 anchor_distance (const SlInstrument *in, int i)
@@ -46,12 +69,9 @@ static void
 choose_strings (SlSide *side)
 {
   const SlInstrument *in = side->instrument;
-  int chosen = side->scene->options->string;
-  int first = 1, last = in->n_strings;
+  const int chosen = side->scene->chosen;
 
-  if (chosen >= 1 && chosen <= in->n_strings)
-    first = last = chosen;
-  for (int n = first; n <= last; n++)
+  for (int n = MAX (chosen, 1); n <= (chosen != SL_ALL_STRINGS ? chosen : in->n_strings); n++)
     {
       SlSideString *s = &side->strings[side->n_strings++];
 
@@ -60,23 +80,8 @@ choose_strings (SlSide *side)
       sl_state_string (in, side->scene->after_state, n, &s->after);
     }
   side->lead = &side->strings[side->n_strings - 1];
-}
-
-/* Bridge top and the anchors' places, in the planned frame. */
-static void
-choose_bridge (SlSide *side)
-{
-  const SlInstrument *in = side->instrument;
-
   side->bridge_top = side->lead->after.p[SL_P_CREST] - side->lead->after.exposure;
   side->solid = in->bridge == SL_BRIDGE_THROUGH_BODY || isfinite (in->height_screw_pitch);
-  for (int i = 0; i < side->n_strings; i++)
-    {
-      SlSideString *s = &side->strings[i];
-      int at = s->string - 1;
-
-      s->anchor_x = s->after.x_s + anchor_distance (in, at);
-    }
 }
 
 static void
@@ -99,8 +104,8 @@ choose_ends (SlSide *side)
 static double
 highest_end (const SlSide *side, const SlSideString *s, const SlStringState *other)
 {
-  return MAX (sl_side_z_from (side, s, other, other->x_s, other->p[SL_P_CREST]),
-              sl_side_z_from (side, s, other, 0, other->p[SL_P_NUT]));
+  return MAX (z_from (side, s, other, other->x_s, other->p[SL_P_CREST]),
+              z_from (side, s, other, 0, other->p[SL_P_NUT]));
 }
 
 /* Highest and lowest height that must be on the stage. */
@@ -170,19 +175,66 @@ choose_scales (SlSide *side)
   side->broken = sl_side_y (side, side->bridge_top) > side->board_bottom - BRIDGE_LEAST_UNITS;
   if (side->broken)
     side->bridge_top = (side->origin_y - side->board_bottom + BRIDGE_LEAST_UNITS) / side->units_z;
-  for (int i = 0; i < side->n_strings; i++)
-    {
-      int at = side->strings[i].string - 1;
-
-      side->strings[i].anchor_z =
-          side->bridge_top - (side->instrument->has_anchor[at] ? side->instrument->anchor_drop[at] : DEFAULT_DROP_MM);
-    }
   side->tilt = MIN (side->instrument->tilt_rad,
                     asin (CLAMP ((side->area.y + side->area.height - side->board_bottom - side->neck_depth) /
                                      (side->head_length * side->units_x),
                                  0, 1)));
   if (side->scene->map)
     side->scene->map->height_factor = factor;
+}
+
+/* The post, drawn on the head's face at its true distance and angle. */
+static SlPoint
+post_place (const SlSide *side, int string)
+{
+  const SlInstrument *in = side->instrument;
+  int i = string - 1;
+  double p = in->has_post[i] ? in->post_distance[i] : DEFAULT_POST_MM,
+         wrap = in->has_post[i] ? in->post_wrap[i] : SL_POST_WRAP_MM;
+  double x0 = sl_side_x (side, -SL_NUT_MM), y0 = side->board_bottom - side->board_thickness * 0.45,
+         scale = side->units_x, tilt = side->tilt;
+
+  return (SlPoint){ x0 - (p * cos (tilt) + wrap * sin (tilt)) * scale,
+                    y0 + (p * sin (tilt) - wrap * cos (tilt)) * scale };
+}
+
+/* Magnified, a drop may reach through the body, and is then drawn only as far as the body's middle. */
+static double
+anchor_y (const SlSide *side, const SlSideString *s)
+{
+  const SlInstrument *in = side->instrument;
+  const double drop = in->has_anchor[s->string - 1] ? in->anchor_drop[s->string - 1] : DEFAULT_DROP_MM;
+  double y = sl_side_y (side, side->bridge_top - drop), top = sl_side_y (side, side->bridge_top),
+         least = s->crest.y + 6;
+
+  switch (in->bridge)
+    {
+    case SL_BRIDGE_TAILPIECE:
+    case SL_BRIDGE_FLOATING: return CLAMP (y, least, MAX (least, side->board_bottom - 9));
+    default:
+      return CLAMP (y, MIN (top, side->board_bottom - 4),
+                    side->board_bottom + (side->body_bottom - side->board_bottom) * 0.4);
+    }
+}
+
+/* Chooses where the ways of the strings are drawn, when scales and bridge are known. */
+static void
+place_strings (SlSide *side)
+{
+  for (int i = 0; i < side->n_strings; i++)
+    {
+      SlSideString *s = &side->strings[i];
+      const double *before = s->before.p, *after = s->after.p;
+
+      s->nut = (SlPoint){ sl_side_x (side, 0), sl_side_y (side, after[SL_P_NUT]) };
+      s->crest = (SlPoint){ sl_side_x (side, s->after.x_s), sl_side_y (side, after[SL_P_CREST]) };
+      s->nut_before = (SlPoint){ s->nut.x, sl_side_y_from (side, s, &s->before, 0, before[SL_P_NUT]) };
+      s->crest_before = (SlPoint){ sl_side_x (side, s->before.x_s),
+                                   sl_side_y_from (side, s, &s->before, s->before.x_s, before[SL_P_CREST]) };
+      s->post = post_place (side, s->string);
+      s->anchor = (SlPoint){ sl_side_x (side, s->after.x_s + anchor_distance (side->instrument, s->string - 1)),
+                             anchor_y (side, s) };
+    }
 }
 
 static void
@@ -209,29 +261,27 @@ draw_caption (SlSide *side)
 {
   SlScene *scene = side->scene;
   SlWording caption = { .n = 0 };
-  g_autofree char *factor = sl_plain_format (side->units_z / side->units_x, side->units_z / side->units_x < 3 ? 1 : 0,
-                                             scene->options->decimal);
-  g_autofree char *heights = g_strdup_printf (_ ("heights × %s"), factor);
-  g_autofree char *name = NULL, *held = NULL;
+  const SlPictureOptions *o = scene->options;
+  const double larger = side->units_z / side->units_x;
+  g_autofree char *factor = sl_plain_format (larger, larger < 3 ? 1 : 0, o->decimal);
 
-  if (scene->options->plain)
+  if (o->plain)
     {
-      g_autofree char *larger = g_strdup_printf (_ ("heights are drawn %s times as large"), factor);
-
-      sl_wording_add (&caption, SL_INK_QUIET, FALSE, TRUE, larger);
+      sl_wording_printf (&caption, SL_INK_QUIET, FALSE, TRUE, _ ("heights are drawn %s times as large"), factor);
       sl_scene_fixed (scene, &caption, scene->stage.x + scene->stage.width, scene->stage.y, 1);
       return;
     }
-  if (scene->options->string >= 1 && scene->options->string <= side->instrument->n_strings)
-    name = g_strdup_printf (_ ("String %d"), scene->options->string);
+  if (scene->chosen != SL_ALL_STRINGS)
+    sl_wording_printf (&caption, SL_INK_TEXT, TRUE, FALSE, _ ("String %d"), scene->chosen);
   else
-    name = g_strdup (side->instrument->n_strings > 1 ? _ ("All strings") : _ ("String 1"));
-  held = side->held > 0 ? g_strdup_printf (_ ("held at fret %d"), side->held) : g_strdup (_ ("open"));
-  sl_wording_add (&caption, SL_INK_TEXT, TRUE, FALSE, name);
+    sl_wording_add (&caption, SL_INK_TEXT, TRUE, FALSE, side->n_strings > 1 ? _ ("All strings") : _ ("String 1"));
   sl_wording_add (&caption, SL_INK_TEXT, FALSE, FALSE, ", ");
-  sl_wording_add (&caption, SL_INK_TEXT, FALSE, FALSE, held);
+  if (side->held > 0)
+    sl_wording_printf (&caption, SL_INK_TEXT, FALSE, FALSE, _ ("held at fret %d"), side->held);
+  else
+    sl_wording_add (&caption, SL_INK_TEXT, FALSE, FALSE, _ ("open"));
   sl_wording_add (&caption, SL_INK_QUIET, FALSE, FALSE, "  ·  ");
-  sl_wording_add (&caption, SL_INK_QUIET, FALSE, FALSE, heights);
+  sl_wording_printf (&caption, SL_INK_QUIET, FALSE, FALSE, _ ("heights × %s"), factor);
   sl_scene_fixed (scene, &caption, scene->stage.x, scene->stage.y, 0);
 }
 
@@ -240,30 +290,22 @@ static void
 draw_legend_words (SlSide *side, double top)
 {
   SlScene *scene = side->scene;
-  gboolean traces = sl_side_earlier (side) != NULL;
-  const char *wordings[2] = { scene->options->legend, NULL };
+  /* without a plan and with one, without traces and with them */
+  static const char *const keys[2][2][2] = {
+    { { N_ ("as measured, nothing planned"), NULL },
+      { N_ ("as measured, nothing planned · thin as read before"), N_ ("as measured · thin as read before") } },
+    { { N_ ("dashed as measured · solid as planned · hatched comes off"),
+        N_ ("dashed measured · solid planned · hatched off") },
+      { N_ ("dashed as measured · solid as planned · hatched comes off · thin as read before"),
+        N_ ("dashed measured · solid planned · hatched off · thin before") } },
+  };
+  const char *const *key = keys[scene->ghost][sl_side_earlier (side) != NULL];
+  const double right = scene->stage.x + scene->stage.width;
 
-  if (wordings[0] == NULL && side->scene->ghost)
-    {
-      wordings[0] = traces ? _ ("dashed as measured · solid as planned · hatched comes off · thin as read before")
-                           : _ ("dashed as measured · solid as planned · hatched comes off");
-      wordings[1] = traces ? _ ("dashed measured · solid planned · hatched off · thin before")
-                           : _ ("dashed measured · solid planned · hatched off");
-    }
-  else if (wordings[0] == NULL)
-    {
-      wordings[0] =
-          traces ? _ ("as measured, nothing planned · thin as read before") : _ ("as measured, nothing planned");
-      wordings[1] = traces ? _ ("as measured · thin as read before") : NULL;
-    }
-  for (guint i = 0; i < G_N_ELEMENTS (wordings) && wordings[i] != NULL; i++)
-    {
-      SlWording words = { .n = 0 };
-
-      sl_wording_add (&words, SL_INK_QUIET, FALSE, TRUE, wordings[i]);
-      if (sl_scene_fixed (scene, &words, scene->stage.x + scene->stage.width, top, 1))
-        return;
-    }
+  if (scene->options->legend != NULL)
+    sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, scene->options->legend, right, top, 1);
+  else if (!sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, _ (key[0]), right, top, 1) && key[1] != NULL)
+    sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, _ (key[1]), right, top, 1);
 }
 
 static void
@@ -274,19 +316,16 @@ draw_legend (SlSide *side)
   double text = sl_scene_text_height (scene), y = scene->stage.y + scene->stage.height - text / 2,
          x = scene->stage.x + 1;
   double end = x + (mm ? 100 : 4 * SL_MM_PER_INCH) * side->units_x, top = y - LEGEND_TOP_SHARE * text;
-  SlWording scale = { .n = 0 };
 
-  if (scene->options->plain)
+  if (!scene->options->plain)
     {
-      draw_legend_words (side, top);
-      return;
+      sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, x, y, end, y);
+      sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, x, y - 5, x, y + 5);
+      sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, end, y - 5, end, y + 5);
+      sl_scene_block (scene, x - 1, y - 6, end - x + 2, 12, SL_NEVER);
+      sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, mm ? _ ("100 mm along the neck") : _ ("4 in along the neck"),
+                     end + 8, top, 0);
     }
-  sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, x, y, end, y);
-  sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, x, y - 5, x, y + 5);
-  sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THICK, SL_DASH_NONE, end, y - 5, end, y + 5);
-  sl_scene_block (scene, x - 1, y - 6, end - x + 2, 12, SL_NEVER);
-  sl_wording_add (&scale, SL_INK_QUIET, FALSE, TRUE, mm ? _ ("100 mm along the neck") : _ ("4 in along the neck"));
-  sl_scene_fixed (scene, &scale, end + 8, top, 0);
   draw_legend_words (side, top);
 }
 
@@ -295,16 +334,15 @@ static void
 draw_handles (SlSide *side)
 {
   const SlInstrument *in = side->instrument;
-  const SlStringState *s = &side->lead->after;
-  double middle = (in->x[1] + in->x[in->joint]) / 2;
-  gboolean one = side->n_strings == 1;
+  const SlSideString *s = side->lead;
 
   if (side->scene->options->still)
     return;
-  sl_draw_handle (side->scene, SL_HANDLE_NECK, sl_side_x (side, middle), sl_side_y (side, -s->p[SL_P_RELIEF]));
-  if (one)
-    sl_draw_handle (side->scene, SL_HANDLE_SLOT, sl_side_x (side, 0), sl_side_y (side, s->p[SL_P_NUT]));
-  sl_draw_handle (side->scene, SL_HANDLE_CREST, sl_side_x (side, s->x_s), sl_side_y (side, s->p[SL_P_CREST]));
+  sl_draw_handle (side->scene, SL_HANDLE_NECK, sl_side_x (side, (in->x[1] + in->x[in->joint]) / 2),
+                  sl_side_y (side, -s->after.p[SL_P_RELIEF]));
+  if (side->n_strings == 1)
+    sl_draw_handle (side->scene, SL_HANDLE_SLOT, s->nut.x, s->nut.y);
+  sl_draw_handle (side->scene, SL_HANDLE_CREST, s->crest.x, s->crest.y);
 }
 
 void
@@ -315,7 +353,6 @@ sl_side_draw (SlScene *scene)
     .scene = scene,
     .instrument = &a->instrument,
     .held = CLAMP (scene->options->held, 0, a->instrument.frets - 1),
-    .spoken = sl_spoken (scene),
   };
   const double row = sl_scene_text_height (scene) + 6;
   const gboolean foot = !scene->options->plain || scene->options->legend != NULL;
@@ -323,9 +360,9 @@ sl_side_draw (SlScene *scene)
   side.area = (SlRect){ scene->stage.x, scene->stage.y + row, scene->stage.width,
                         MAX (1, scene->stage.height - (foot ? 2 : 1) * row) };
   choose_strings (&side);
-  choose_bridge (&side);
   choose_ends (&side);
   choose_scales (&side);
+  place_strings (&side);
   fill_map (&side);
   if (foot)
     draw_legend (&side);

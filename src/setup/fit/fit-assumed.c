@@ -6,7 +6,6 @@
 #include <math.h>
 #include <string.h>
 
-#include "setup/fit/known.h"
 #include "setup/fit/reading-row.h"
 
 /* Assumed rows, value ± standard uncertainty, mm (model 3.1). */
@@ -27,6 +26,11 @@
 
 /* What the readings leave undetermined is held near where it would be with this uncertainty, and said. */
 #define UNDETERMINED_U_MM 10.0
+
+/* What stands in for an exposure where none was read, and its standard uncertainty: our own choice. Saddles stand
+ * some 1.5 to 4.5 mm out of their bridge (common practice), so that is one u to either side. */
+#define ASSUMED_EXPOSURE_MM 3.0
+#define ASSUMED_EXPOSURE_U_MM 1.5
 
 SlFitRow *
 sl_fit_add_row (SlFitting *f, double y, double u)
@@ -56,12 +60,12 @@ sl_fit_stands (const SlFitting *f, guint i)
   return f->fit->readings[i].in_fit && f->fit->readings[i].used;
 }
 
-/* Which strings have a first gap or an action read; an open gap at fret 1 says nothing about the crest that a first gap
- * doesn't say. */
-static gboolean
+/* On which strings (0: the neck) readings of a kind stand, and on how many; an open gap at fret 1 says nothing about
+ * the crest that a first gap doesn't say. */
+static int
 strings_read (const SlFitting *f, SlReadingKind kind, gboolean read[SL_MAX_STRINGS + 1])
 {
-  gboolean any = FALSE;
+  int n = 0;
 
   memset (read, 0, (SL_MAX_STRINGS + 1) * sizeof *read);
   for (guint i = 0; i < f->fit->n_readings; i++)
@@ -72,9 +76,10 @@ strings_read (const SlFitting *f, SlReadingKind kind, gboolean read[SL_MAX_STRIN
         continue;
       if (kind == SL_READ_ACTION && r->held != SL_HELD_1 && r->fret < 2)
         continue;
-      read[r->string] = any = TRUE;
+      n += !read[r->string];
+      read[r->string] = TRUE;
     }
-  return any;
+  return n;
 }
 
 static void
@@ -82,7 +87,7 @@ assume_gaps (SlFitting *f, SlReadingKind kind, int fret, double between_u, const
              gboolean *assumed)
 {
   gboolean read[SL_MAX_STRINGS + 1];
-  gboolean any = strings_read (f, kind, read);
+  const int n_read = strings_read (f, kind, read);
 
   for (int s = 1; s <= f->instrument->n_strings; s++)
     {
@@ -92,12 +97,12 @@ assume_gaps (SlFitting *f, SlReadingKind kind, int fret, double between_u, const
       assumed[s - 1] = !read[s];
       if (read[s])
         continue;
-      if (!any)
+      if (n_read == 0)
         {
           add_open_gap_row (f, s, fret, targets[s - 1], target_u);
           continue;
         }
-      sl_read_bracket (read, f->instrument->n_strings, s, &below, &above, &t);
+      sl_bracket (read, f->instrument->n_strings, s, &below, &above, &t);
       SlFitRow *row = sl_fit_add_row (f, 0, between_u);
 
       sl_add_gap (f->instrument, &f->fit->state, s, 0, fret, 1, row->a, &constant);
@@ -109,49 +114,38 @@ assume_gaps (SlFitting *f, SlReadingKind kind, int fret, double between_u, const
 }
 
 static void
+add_relief_rows (SlFitting *f, double value, double u)
+{
+  sl_fit_add_row (f, value, u)->a[SL_RELIEF_TREBLE] = 1;
+  if (f->instrument->n_strings > 1)
+    sl_fit_add_row (f, value, u)->a[SL_RELIEF_BASS] = 1;
+}
+
+static void
 assume_relief (SlFitting *f)
 {
-  int first = 0;
-  gboolean two = FALSE;
+  gboolean read[SL_MAX_STRINGS + 1];
+  const int n = f->instrument->n_strings, n_read = strings_read (f, SL_READ_RELIEF, read);
 
-  for (guint i = 0; i < f->fit->n_readings; i++)
-    {
-      const SlReading *r = &g_array_index (f->set->readings, SlReading, i);
-
-      if (r->kind != SL_READ_RELIEF || !sl_fit_stands (f, i))
-        continue;
-      if (first == 0)
-        first = r->string;
-      else if (r->string != first)
-        two = TRUE;
-    }
-  f->fit->relief_assumed_treble = f->fit->relief_assumed_bass = first == 0;
-  if (first == 0)
-    {
-      sl_fit_add_row (f, ASSUMED_RELIEF_MM, ASSUMED_RELIEF_U_MM)->a[SL_RELIEF_TREBLE] = 1;
-      if (f->instrument->n_strings > 1)
-        sl_fit_add_row (f, ASSUMED_RELIEF_MM, ASSUMED_RELIEF_U_MM)->a[SL_RELIEF_BASS] = 1;
-    }
-  else if (!two && f->instrument->n_strings > 1)
+  f->fit->relief_assumed_treble = n_read < 2 && !read[1];
+  f->fit->relief_assumed_bass = n_read < 2 && !read[n];
+  if (n_read == 0)
+    add_relief_rows (f, ASSUMED_RELIEF_MM, ASSUMED_RELIEF_U_MM);
+  else if (n_read == 1 && n > 1)
     {
       SlFitRow *row = sl_fit_add_row (f, 0, ASSUMED_RELIEF_DIFFERENCE_U_MM);
 
       row->a[SL_RELIEF_TREBLE] = 1;
       row->a[SL_RELIEF_BASS] = -1;
-      f->fit->relief_assumed_treble = first != 1;
-      f->fit->relief_assumed_bass = first != f->instrument->n_strings;
     }
 }
 
 static void
 assume_tongue (SlFitting *f)
 {
-  if (f->instrument->frets <= f->instrument->joint)
-    return;
-  f->fit->tongue_assumed = TRUE;
-  for (guint i = 0; i < f->fit->n_readings; i++)
-    if (g_array_index (f->set->readings, SlReading, i).kind == SL_READ_TONGUE && sl_fit_stands (f, i))
-      f->fit->tongue_assumed = FALSE;
+  gboolean read[SL_MAX_STRINGS + 1];
+
+  f->fit->tongue_assumed = f->instrument->frets > f->instrument->joint && strings_read (f, SL_READ_TONGUE, read) == 0;
   if (f->fit->tongue_assumed)
     sl_fit_add_row (f, 0, ASSUMED_TONGUE_U_MM)->a[SL_FALL_AWAY] = 1;
 }
@@ -190,31 +184,21 @@ static void
 carry_assumptions (SlFitting *f)
 {
   const SlFit *c = f->carried;
-  gboolean gaps[SL_MAX_STRINGS + 1], actions[SL_MAX_STRINGS + 1];
+  const int n = f->instrument->n_strings;
+  gboolean gaps[SL_MAX_STRINGS + 1], actions[SL_MAX_STRINGS + 1], reliefs[SL_MAX_STRINGS + 1],
+      tongue[SL_MAX_STRINGS + 1];
 
   strings_read (f, SL_READ_FIRST_GAP, gaps);
   strings_read (f, SL_READ_ACTION, actions);
-  for (int s = 0; s < f->instrument->n_strings; s++)
+  strings_read (f, SL_READ_RELIEF, reliefs);
+  for (int s = 0; s < n; s++)
     {
       f->fit->first_gap_assumed[s] = c->first_gap_assumed[s] && !gaps[s + 1];
       f->fit->action_assumed[s] = c->action_assumed[s] && !actions[s + 1];
     }
-  f->fit->relief_assumed_treble = c->relief_assumed_treble;
-  f->fit->relief_assumed_bass = c->relief_assumed_bass;
-  f->fit->tongue_assumed = c->tongue_assumed;
-  for (guint i = 0; i < f->fit->n_readings; i++)
-    {
-      const SlReading *r = &g_array_index (f->set->readings, SlReading, i);
-
-      if (!sl_fit_stands (f, i))
-        continue;
-      if (r->kind == SL_READ_TONGUE)
-        f->fit->tongue_assumed = FALSE;
-      if (r->kind == SL_READ_RELIEF && r->string == 1)
-        f->fit->relief_assumed_treble = FALSE;
-      if (r->kind == SL_READ_RELIEF && r->string == f->instrument->n_strings)
-        f->fit->relief_assumed_bass = FALSE;
-    }
+  f->fit->relief_assumed_treble = c->relief_assumed_treble && !reliefs[1];
+  f->fit->relief_assumed_bass = c->relief_assumed_bass && !reliefs[n];
+  f->fit->tongue_assumed = c->tongue_assumed && strings_read (f, SL_READ_TONGUE, tongue) == 0;
 }
 
 void
@@ -241,9 +225,7 @@ sl_fit_add_plausible (SlFitting *f)
 {
   const SlInstrument *in = f->instrument;
 
-  sl_fit_add_row (f, PLAUSIBLE_RELIEF_MM, PLAUSIBLE_RELIEF_U_MM)->a[SL_RELIEF_TREBLE] = 1;
-  if (in->n_strings > 1)
-    sl_fit_add_row (f, PLAUSIBLE_RELIEF_MM, PLAUSIBLE_RELIEF_U_MM)->a[SL_RELIEF_BASS] = 1;
+  add_relief_rows (f, PLAUSIBLE_RELIEF_MM, PLAUSIBLE_RELIEF_U_MM);
   for (int s = 1; s <= in->n_strings; s++)
     {
       add_open_gap_row (f, s, 1, in->target_first_gap[s - 1], PLAUSIBLE_FIRST_GAP_U_MM);
@@ -256,4 +238,95 @@ sl_fit_add_undetermined (SlFitting *f)
 {
   for (int c = 0; c < f->n_columns; c++)
     sl_fit_add_row (f, 0, UNDETERMINED_U_MM)->a[f->columns[c]] = 1;
+}
+
+/* ---- what is known without a fit ---- */
+
+/* Corrects values[1…last], which hold what is known so far, by what a set reads: at read places they become the
+ * reading, in between the correction is interpolated in number, outside the nearest one is taken. Returns whether any
+ * was read; @u_factor (may be NULL) gets what interpolation makes of one reading's uncertainty. */
+static gboolean
+correct_known (const SlReadingSet *set, SlReadingKind kind, int last, double sign, double *values, double *u_factor)
+{
+  gboolean read[SL_MAX_FRETS + 1] = { FALSE };
+  double correction[SL_MAX_FRETS + 1] = { 0 };
+  int count[SL_MAX_FRETS + 1] = { 0 };
+  gboolean any = FALSE;
+
+  for (int i = 1; i <= last; i++)
+    {
+      const gboolean crown = kind == SL_READ_CROWN_GAP;
+      double mean = 0;
+
+      count[i] = sl_reading_set_mean (set, kind, crown ? 0 : i, crown ? i : 0, &mean);
+      read[i] = count[i] > 0;
+      correction[i] = sign * mean - values[i];
+      any = any || read[i];
+    }
+  for (int i = 1; any && i <= last; i++)
+    {
+      int below, above;
+      double t;
+
+      sl_bracket (read, last, i, &below, &above, &t);
+      values[i] += (1 - t) * correction[below] + t * correction[above];
+      if (u_factor != NULL)
+        u_factor[i] = sqrt ((1 - t) * (1 - t) / count[below] + t * t / count[above]);
+    }
+  return any;
+}
+
+/* A straightedge says nothing of where the crowns lie as a whole: where crowns are known already, new gaps are laid
+ * onto their mean level, so that what was read over them before keeps its meaning. */
+static void
+keep_crown_level (const SlReadingSet *set, int frets, const double *before, double *crown)
+{
+  double sum = 0;
+  int n = 0;
+
+  for (int i = 1; i <= frets; i++)
+    {
+      double mean;
+
+      if (sl_reading_set_mean (set, SL_READ_CROWN_GAP, 0, i, &mean) == 0)
+        continue;
+      sum += before[i] + mean;
+      n++;
+    }
+  for (int i = 1; i <= frets && n > 0; i++)
+    crown[i] += sum / n;
+}
+
+void
+sl_fill_known (const SlInstrument *instrument, const SlReadingSet *set, const SlState *carried, SlState *state)
+{
+  const double u = sl_reading_u (set, SL_READ_EXPOSURE);
+  double values[SL_MAX_FRETS + 1] = { 0 }, factor[SL_MAX_FRETS + 1] = { 0 };
+
+  if (carried != NULL)
+    *state = *carried; /* the unknowns are fitted anew */
+  for (int s = 0; s < instrument->n_strings && carried == NULL; s++)
+    {
+      state->exposure[s] = ASSUMED_EXPOSURE_MM;
+      state->exposure_u[s] = ASSUMED_EXPOSURE_U_MM;
+    }
+  /* arrays per fret count from 1, arrays per string from 0 */
+  if (correct_known (set, SL_READ_CROWN_GAP, instrument->frets, -1, state->crown, NULL))
+    {
+      if (state->crowns_read)
+        keep_crown_level (set, instrument->frets, carried->crown, state->crown);
+      state->crowns_read = TRUE;
+    }
+  memcpy (values + 1, state->setback, sizeof state->setback);
+  if (correct_known (set, SL_READ_SETBACK, instrument->n_strings, 1, values, NULL))
+    state->setback_read = TRUE;
+  memcpy (state->setback, values + 1, sizeof state->setback);
+  memcpy (values + 1, state->exposure, sizeof state->exposure);
+  if (correct_known (set, SL_READ_EXPOSURE, instrument->n_strings, 1, values, factor))
+    {
+      for (int s = 1; s <= instrument->n_strings; s++)
+        state->exposure_u[s - 1] = u * factor[s];
+      state->exposure_read = TRUE;
+    }
+  memcpy (state->exposure, values + 1, sizeof state->exposure);
 }

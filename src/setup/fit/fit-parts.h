@@ -22,9 +22,7 @@ typedef struct
   GArray *rows;         /* of SlFitRow: the first fit->n_readings belong to readings (unused ones have u = INFINITY) */
   int columns[SL_MAX_UNKNOWNS]; /* unknowns that are really unknown */
   int n_columns;
-  /* work space for the least squares */
-  double *a, *b, *residual;
-  gsize room;
+  double *a, *b, *residual; /* work space for the least squares */
 } SlFitting;
 
 SlFitRow *sl_fit_add_row (SlFitting *f, double y, double u);
@@ -40,3 +38,8 @@ void sl_fit_add_plausible (SlFitting *f);
 
 /* Holds what is left undetermined near where it would be. */
 void sl_fit_add_undetermined (SlFitting *f);
+
+/* Fills crowns, setbacks and exposures of @state, which are known without a fit (model 1.2), from a set, on top of what
+ * an earlier set of the visit left (@carried, may be NULL): a place read now is as read; between places read now the
+ * correction is interpolated. Exposures nobody has read so far are assumed, 3 mm ± 1.5 mm (u). */
+void sl_fill_known (const SlInstrument *instrument, const SlReadingSet *set, const SlState *carried, SlState *state);

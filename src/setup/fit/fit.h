@@ -5,8 +5,7 @@
  * resolution and error limit by GUM (JCGM 100:2008) 4.3.7 and F.2.2.1: u² = r²/12 + a²/3. */
 #pragma once
 
-#include "setup/fit/state.h"
-#include "setup/fit/tools.h"
+#include "setup/fit/reading-row.h"
 
 typedef enum
 {
@@ -74,19 +73,3 @@ void sl_fit_clear (SlFit *fit);
  * something happened that was not noted: then the set stands by itself, and of @carried only crowns, setbacks and
  * exposures remain. @carried NULL: as sl_fit(). */
 void sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const SlFit *carried, SlFit *out);
-
-/* The standard uncertainty with which reading @i enters as a row. k repeats of one question share their tool's error,
- * so their mean has u² = u_tool² + s²/k, s being their standard deviation (GUM 4.2.3); as k rows of equal weight that
- * is k u_tool² + s² each. Without repeats it is sl_reading_u(). Only readings for which @readings says that they are
- * used count. */
-double sl_repeated_u (const SlReadingSet *set, const SlReadingFit *readings, guint i);
-
-/* Forgets what a covariance (@p wide) says of row · u for each of @n rows (SL_MAX_UNKNOWNS apart), and keeps what it
- * says of everything else given those. */
-void sl_forget_rows (const double *rows, guint n, int p, double *cov);
-
-/* Notes of every reading that stands which tool it was read with, over what @carried (may be NULL) knows. */
-void sl_note_tools (const SlReadingSet *set, const SlFit *carried, SlFit *fit);
-
-/* Whether reading @i was read before in the visit, on the same string with the same tool. */
-gboolean sl_read_before (const SlReadingSet *set, guint i, const SlFit *carried);

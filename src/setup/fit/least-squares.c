@@ -1,20 +1,20 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/fit/fit-parts.h"
 
+#include <gsl/gsl_blas.h>
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_linalg.h>
 #include <gsl/gsl_vector.h>
 #include <math.h>
 #include <string.h>
 
-#include "setup/fit/known.h"
-#include "setup/fit/reading-row.h"
-
 #define SUSPECT_LIMIT 3.0
 #define LEAST_APART 2         /* readings of a kind that speak against what was carried: one may be a slip */
 #define LEAST_REDUNDANCY 1e-9 /* share of a reading's variance that others check; below it there is only rounding */
 
 #define SINGULAR_RATIO 1e-10
+#define FORGOTTEN_U_MM 10.0 /* far beyond what any reading is uncertain by */
+#define LEAST_LEFT 1e-9     /* of the largest variance; below it there is only rounding */
 
 const char *const sl_basis_names[] = { "measured", "assumed", "computed", NULL };
 
@@ -25,9 +25,8 @@ static gboolean
 covariance_from_qr (const SlFitting *f, const gsl_matrix *qr, SlState *state)
 {
   const int m = f->n_columns, p = state->n_unknowns;
-  double inverse[SL_MAX_UNKNOWNS * SL_MAX_UNKNOWNS];
+  double inverse[SL_MAX_UNKNOWNS * SL_MAX_UNKNOWNS], largest = 0, smallest = INFINITY;
   gsl_matrix_view r = gsl_matrix_view_array (inverse, (gsize) m, (gsize) m);
-  double largest = 0, smallest = INFINITY;
 
   for (int i = 0; i < m; i++)
     {
@@ -35,22 +34,16 @@ covariance_from_qr (const SlFitting *f, const gsl_matrix *qr, SlState *state)
 
       largest = MAX (largest, d);
       smallest = MIN (smallest, d);
-      for (int j = 0; j < m; j++)
-        inverse[i * m + j] = j < i ? 0 : gsl_matrix_get (qr, (gsize) i, (gsize) j);
+      for (int j = 0; j <= i; j++) /* Rᵀ is a Cholesky factor */
+        inverse[i * m + j] = gsl_matrix_get (qr, (gsize) j, (gsize) i);
     }
   if (!(smallest > largest * SINGULAR_RATIO))
     return FALSE;
-  gsl_linalg_tri_invert (CblasUpper, CblasNonUnit, &r.matrix);
+  gsl_linalg_cholesky_invert (&r.matrix);
   memset (state->cov, 0, sizeof state->cov);
   for (int i = 0; i < m; i++)
-    for (int j = i; j < m; j++)
-      {
-        double sum = 0;
-
-        for (int k = j; k < m; k++)
-          sum += inverse[i * m + k] * inverse[j * m + k];
-        state->cov[f->columns[i] * p + f->columns[j]] = state->cov[f->columns[j] * p + f->columns[i]] = sum;
-      }
+    for (int j = 0; j < m; j++)
+      state->cov[f->columns[i] * p + f->columns[j]] = inverse[i * m + j];
   return TRUE;
 }
 
@@ -61,13 +54,6 @@ solve (SlFitting *f, SlState *state)
   const gsize m = (gsize) f->n_columns;
   gsize n = 0;
 
-  if (f->room < f->rows->len)
-    {
-      f->room = f->rows->len + SL_MAX_UNKNOWNS;
-      f->a = g_renew (double, f->a, f->room *SL_MAX_UNKNOWNS);
-      f->b = g_renew (double, f->b, f->room);
-      f->residual = g_renew (double, f->residual, f->room);
-    }
   for (guint i = 0; i < f->rows->len; i++)
     {
       const SlFitRow *row = &g_array_index (f->rows, SlFitRow, i);
@@ -106,25 +92,18 @@ solve_or_say (SlFitting *f)
   solve (f, &f->fit->state);
 }
 
-/* |r| / sqrt(u² − a C aᵀ) of every reading that stands, for the rows and the state as they are; 0 for others, and for a
+/* |r| / sqrt(u² − a C aᵀ) of reading @i, for the rows and the state as they are; 0 where it doesn't stand, and for a
  * reading that alone stands behind what it says: with nothing to disagree with, its residual and its variance are both
  * rounding. */
-static void
-normalise_residuals (const SlFitting *f, double *normalised)
+static double
+normalised_residual (const SlFitting *f, guint i)
 {
-  for (guint i = 0; i < f->fit->n_readings; i++)
-    {
-      const SlFitRow *row = &g_array_index (f->rows, SlFitRow, i);
+  const SlFitRow *row = &g_array_index (f->rows, SlFitRow, i);
+  const double variance = row->u * row->u, free_part = variance - sl_row_variance (&f->fit->state, row->a);
 
-      normalised[i] = 0;
-      if (!sl_fit_stands (f, i))
-        continue;
-      double variance = row->u * row->u;
-      double free_part = variance - sl_row_variance (&f->fit->state, row->a);
-
-      if (free_part > variance * LEAST_REDUNDANCY)
-        normalised[i] = fabs (row->y - sl_row_value (&f->fit->state, row->a)) / sqrt (free_part);
-    }
+  if (!sl_fit_stands (f, i) || !(free_part > variance * LEAST_REDUNDANCY))
+    return 0;
+  return fabs (row->y - sl_row_value (&f->fit->state, row->a)) / sqrt (free_part);
 }
 
 /* Leaves out, one at a time, the reading with the largest normalised residual over the limit (model 3.2). With the
@@ -133,8 +112,6 @@ normalise_residuals (const SlFitting *f, double *normalised)
 static void
 find_suspects (SlFitting *f)
 {
-  g_autofree double *normalised = g_new (double, f->fit->n_readings);
-
   for (;;)
     {
       double worst = SUSPECT_LIMIT;
@@ -143,13 +120,16 @@ find_suspects (SlFitting *f)
       sl_fit_add_assumed (f);
       sl_fit_add_plausible (f);
       solve_or_say (f);
-      normalise_residuals (f, normalised);
       for (guint i = 0; i < f->fit->n_readings; i++)
-        if (normalised[i] > worst && g_array_index (f->set->readings, SlReading, i).use != SL_USE_ALWAYS)
-          {
-            worst = normalised[i];
-            found = (int) i;
-          }
+        {
+          const double normalised = normalised_residual (f, i);
+
+          if (normalised > worst && g_array_index (f->set->readings, SlReading, i).use != SL_USE_ALWAYS)
+            {
+              worst = normalised;
+              found = (int) i;
+            }
+        }
       if (found < 0)
         return;
       f->fit->readings[found].used = FALSE;
@@ -254,6 +234,104 @@ fill_predictions (SlFitting *f)
     }
 }
 
+/* ---- repeats ---- */
+
+/* The standard uncertainty with which reading @i enters as a row. k repeats of one question share their tool's error,
+ * so their mean has u² = u_tool² + s²/k, s being their standard deviation (GUM 4.2.3); as k rows of equal weight that
+ * is k u_tool² + s² each. Without repeats it is sl_reading_u(). Only readings for which @readings says that they are
+ * used count. */
+static double
+repeated_u (const SlReadingSet *set, const SlReadingFit *readings, guint i)
+{
+  const SlReading *reading = &g_array_index (set->readings, SlReading, i);
+  const double u = sl_reading_u (set, reading->kind);
+  double sum = 0, squares = 0;
+  int k = 0;
+
+  for (guint j = 0; j < set->readings->len; j++)
+    {
+      const SlReading *other = &g_array_index (set->readings, SlReading, j);
+
+      if (!readings[j].used || !sl_reading_same_question (reading, other))
+        continue;
+      double off = other->value.v - reading->value.v; /* from a value near by, so that nothing cancels */
+
+      sum += off;
+      squares += off * off;
+      k++;
+    }
+  return k < 2 ? u : sqrt (k * u * u + MAX (0, squares - sum * sum / k) / (k - 1));
+}
+
+static int
+place_of (const SlReading *reading)
+{
+  return reading->string > 0 ? reading->string - 1 : 0;
+}
+
+/* Notes of every reading that stands which tool it was read with, over what @carried (may be NULL) knows. */
+static void
+note_tools (const SlReadingSet *set, const SlFit *carried, SlFit *fit)
+{
+  const SlTool never = { SL_TOOL_RELIEF, SL_NUMBER_ABSENT, SL_NUMBER_ABSENT };
+
+  for (int kind = 0; kind < SL_N_FIT_KINDS; kind++)
+    for (int s = 0; s < SL_MAX_STRINGS; s++)
+      fit->read_with[kind][s] = carried != NULL ? carried->read_with[kind][s] : never;
+  for (guint i = 0; i < fit->n_readings; i++)
+    {
+      const SlReading *reading = &g_array_index (set->readings, SlReading, i);
+
+      if (fit->readings[i].used)
+        fit->read_with[reading->kind][place_of (reading)] = sl_reading_tool (set, reading->kind);
+    }
+}
+
+/* Whether reading @i was read before in the visit, on the same string with the same tool. */
+static gboolean
+read_before (const SlReadingSet *set, guint i, const SlFit *carried)
+{
+  const SlReading *reading = &g_array_index (set->readings, SlReading, i);
+  const SlTool now = sl_reading_tool (set, reading->kind);
+
+  if (reading->kind >= SL_N_FIT_KINDS)
+    return FALSE;
+  const SlTool *then = &carried->read_with[reading->kind][place_of (reading)];
+
+  return then->resolution.v == now.resolution.v &&
+         then->error_limit.v == now.error_limit.v; /* NAN, not read, equals nothing */
+}
+
+/* Forgets what a covariance (@p wide) says of row · u for each of @n rows (SL_MAX_UNKNOWNS apart), and keeps what it
+ * says of everything else given those. One row after the other: C is the sum of their v g gᵀ (g = C a/v, v = aᵀ C a)
+ * and of the rest; each v becomes far larger than anything read. A row that others before it make up leaves nothing to
+ * take out. */
+static void
+forget_rows (const double *rows, guint n, int p, double *cov)
+{
+  const gsize m = (gsize) p;
+  double left[SL_MAX_UNKNOWNS * SL_MAX_UNKNOWNS], along[SL_MAX_UNKNOWNS], v;
+  gsl_matrix_view c = gsl_matrix_view_array (cov, m, m), rest = gsl_matrix_view_array (left, m, m);
+  gsl_vector_view g = gsl_vector_view_array (along, m);
+
+  gsl_matrix_memcpy (&rest.matrix, &c.matrix);
+  gsl_vector_view diagonal = gsl_matrix_diagonal (&c.matrix);
+  const double least = gsl_vector_max (&diagonal.vector) * LEAST_LEFT;
+
+  for (guint k = 0; k < n; k++)
+    {
+      gsl_vector_const_view row = gsl_vector_const_view_array (rows + k * SL_MAX_UNKNOWNS, m);
+
+      gsl_blas_dgemv (CblasNoTrans, 1, &rest.matrix, &row.vector, 0, &g.vector);
+      gsl_blas_ddot (&row.vector, &g.vector, &v);
+      if (!(v > least))
+        continue;
+      gsl_vector_scale (&g.vector, 1 / v);
+      gsl_blas_dger (-v, &g.vector, &g.vector, &rest.matrix);
+      gsl_blas_dger (FORGOTTEN_U_MM * FORGOTTEN_U_MM, &g.vector, &g.vector, &c.matrix);
+    }
+}
+
 /* What is read twice is known no better than its tool: only now, as while looking for suspects a repeat that is far off
  * shall not hide in its own spread. */
 static void
@@ -261,7 +339,7 @@ weigh_repeats (SlFitting *f)
 {
   for (guint i = 0; i < f->fit->n_readings; i++)
     if (sl_fit_stands (f, i))
-      g_array_index (f->rows, SlFitRow, i).u = sl_repeated_u (f->set, f->fit->readings, i);
+      g_array_index (f->rows, SlFitRow, i).u = repeated_u (f->set, f->fit->readings, i);
 }
 
 /* What is read again with the same tool stands by itself. */
@@ -272,9 +350,9 @@ forget_what_is_read_again (const SlFitting *f, SlFit *carried)
   guint n = 0;
 
   for (guint i = 0; i < f->fit->n_readings; i++)
-    if (sl_fit_stands (f, i) && sl_read_before (f->set, i, carried))
+    if (sl_fit_stands (f, i) && read_before (f->set, i, carried))
       memcpy (rows + SL_MAX_UNKNOWNS * n++, g_array_index (f->rows, SlFitRow, i).a, SL_MAX_UNKNOWNS * sizeof (double));
-  sl_forget_rows (rows, n, carried->state.n_unknowns, carried->state.cov);
+  forget_rows (rows, n, carried->state.n_unknowns, carried->state.cov);
 }
 
 void
@@ -301,7 +379,15 @@ sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const S
 
   out->n_readings = set != NULL ? set->readings->len : 0;
   out->readings = g_new0 (SlReadingFit, out->n_readings);
-  f.rows = g_array_sized_new (FALSE, FALSE, sizeof (SlFitRow), out->n_readings + 4 * SL_MAX_STRINGS + 8);
+  /* beside the readings no more rows than unknowns are assumed, plausible, or for what is undetermined */
+  const guint room = out->n_readings + 3 * SL_MAX_UNKNOWNS;
+  g_autofree double *a = g_new (double, room *SL_MAX_UNKNOWNS), *b = g_new (double, room),
+                    *residual = g_new (double, room);
+
+  f.a = a;
+  f.b = b;
+  f.residual = residual;
+  f.rows = g_array_sized_new (FALSE, FALSE, sizeof (SlFitRow), room);
   add_reading_rows (&f);
   if (out->n_readings > 0)
     find_suspects (&f);
@@ -318,12 +404,9 @@ sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const S
   sl_fit_add_assumed (&f);
   solve_or_say (&f);
   fill_predictions (&f);
-  sl_note_tools (set, out->apart ? NULL : carried, out);
+  note_tools (set, out->apart ? NULL : carried, out);
 
   g_array_unref (f.rows);
-  g_free (f.a);
-  g_free (f.b);
-  g_free (f.residual);
 }
 
 void

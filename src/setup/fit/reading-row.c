@@ -4,13 +4,16 @@
 #include <math.h>
 #include <string.h>
 
+#include "setup/profile/bounds.h"
+#include "setup/profile/shop.h"
+
 /* Adds @weight × (crown n below string s) to a row. */
 static void
 add_crown (const SlInstrument *instrument, const SlState *known, int string, int n, double weight, double *row,
            double *constant)
 {
   double relief, fall;
-  double b = instrument->n_strings < 2 ? 0 : (double) (string - 1) / (instrument->n_strings - 1);
+  const double b = sl_bass_share (string, instrument->n_strings);
 
   sl_crown_weights (instrument, n, &relief, &fall);
   row[SL_RELIEF_TREBLE] += weight * relief * (1 - b);
@@ -109,4 +112,24 @@ sl_predict_reading (const SlInstrument *instrument, const SlState *state, const 
   if (u != NULL)
     *u = sqrt (sl_row_variance (state, row));
   return sl_row_value (state, row) + constant;
+}
+
+SlTool
+sl_reading_tool (const SlReadingSet *set, SlReadingKind kind)
+{
+  SlTool tool = sl_reading_set_tool (set, (SlToolKind) sl_readings[kind].tool);
+
+  tool.resolution = sl_number (sl_number_or (tool.resolution, sl_readings[kind].resolution_mm));
+  tool.error_limit = sl_number (sl_number_or (tool.error_limit, 0));
+  return tool;
+}
+
+double
+sl_reading_u (const SlReadingSet *set, SlReadingKind kind)
+{
+  const SlTool tool = sl_reading_tool (set, kind);
+  const double r = tool.resolution.v, a = tool.error_limit.v;
+
+  /* a rectangle r wide has variance r²/12 (GUM F.2.2.1), one of half-width a has a²/3 (GUM 4.3.7) */
+  return sqrt (r * r / 12 + a * a / 3);
 }

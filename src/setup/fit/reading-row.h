@@ -1,9 +1,8 @@
-/* SPDX-License-Identifier: GPL-3.0-or-later */
-/* What a reading says of the unknowns: a row of the least squares. */
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What a reading says of the unknowns, a row of the least squares, and what it is uncertain by. */
 #pragma once
 
-#include "setup/profile/instrument.h"
-#include "setup/profile/profile.h"
 #include "setup/fit/state.h"
 
 /* The affine function a reading is of the unknowns (model 2): reading = row · u + constant. Only for the four kinds
@@ -22,3 +21,10 @@ double sl_row_variance (const SlState *state, const double *row);
 
 /* What a state would have a reading be, mm, and the standard uncertainty of that (may be NULL). */
 double sl_predict_reading (const SlInstrument *instrument, const SlState *state, const SlReading *reading, double *u);
+
+/* Standard uncertainty of one reading of this kind in this set, from its tool or the default resolution (relief 0.02,
+ * tongue 0.05, first gap 0.05, action 0.1 mm). */
+double sl_reading_u (const SlReadingSet *set, SlReadingKind kind);
+
+/* The tool of a set (may be NULL) for a kind of reading, with defaults filled in. */
+SlTool sl_reading_tool (const SlReadingSet *set, SlReadingKind kind);

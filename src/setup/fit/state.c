@@ -3,21 +3,12 @@
 
 #include <math.h>
 
-/* How string @string shares the two outer reliefs: weights of the treble and the bass one. */
-static void
-relief_weights (int n_strings, int string, double *treble, double *bass)
-{
-  *bass = n_strings < 2 ? 0 : (double) (string - 1) / (n_strings - 1);
-  *treble = 1 - *bass;
-}
-
 double
 sl_state_relief (const SlState *state, int string)
 {
-  double t, b;
+  const double bass = sl_bass_share (string, state->n_strings);
 
-  relief_weights (state->n_strings, string, &t, &b);
-  return t * state->u[SL_RELIEF_TREBLE] + b * state->u[SL_RELIEF_BASS];
+  return (1 - bass) * state->u[SL_RELIEF_TREBLE] + bass * state->u[SL_RELIEF_BASS];
 }
 
 double
@@ -45,12 +36,14 @@ sl_state_string (const SlInstrument *instrument, const SlState *state, int strin
 {
   const int p = state->n_unknowns;
   const int nut = SL_NUT_HEIGHT + string - 1, crest = nut + state->n_strings;
-  double wt, wb;
+  const double bass = sl_bass_share (string, state->n_strings);
 
-  relief_weights (state->n_strings, string, &wt, &wb);
+  out->in = instrument;
+  out->state = state;
+  out->string = string;
   out->p[SL_P_NUT] = state->u[nut];
   out->p[SL_P_CREST] = state->u[crest];
-  out->p[SL_P_RELIEF] = wt * state->u[SL_RELIEF_TREBLE] + wb * state->u[SL_RELIEF_BASS];
+  out->p[SL_P_RELIEF] = sl_state_relief (state, string);
   out->p[SL_P_FALL_AWAY] = state->u[SL_FALL_AWAY];
   out->x_s = instrument->scale + state->setback[string - 1];
   out->exposure = state->exposure[string - 1];
@@ -64,7 +57,7 @@ sl_state_string (const SlInstrument *instrument, const SlState *state, int strin
   } m[SL_N_P] = {
     [SL_P_NUT] = { { nut, nut }, { 1, 0 } },
     [SL_P_CREST] = { { crest, crest }, { 1, 0 } },
-    [SL_P_RELIEF] = { { SL_RELIEF_TREBLE, SL_RELIEF_BASS }, { wt, wb } },
+    [SL_P_RELIEF] = { { SL_RELIEF_TREBLE, SL_RELIEF_BASS }, { 1 - bass, bass } },
     [SL_P_FALL_AWAY] = { { SL_FALL_AWAY, SL_FALL_AWAY }, { 1, 0 } },
   };
   for (int a = 0; a < SL_N_P; a++)
@@ -100,43 +93,43 @@ sl_crown_weights (const SlInstrument *instrument, int n, double *relief, double 
 }
 
 double
-sl_crown_height (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int n)
+sl_crown_height (const SlStringState *s, int n)
 {
   double relief, fall;
 
-  sl_crown_weights (instrument, n, &relief, &fall);
-  return relief * s->p[SL_P_RELIEF] + fall * s->p[SL_P_FALL_AWAY] + state->crown[n];
+  sl_crown_weights (s->in, n, &relief, &fall);
+  return relief * s->p[SL_P_RELIEF] + fall * s->p[SL_P_FALL_AWAY] + s->state->crown[n];
 }
 
 double
-sl_held_height (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int held)
+sl_held_height (const SlStringState *s, int held)
 {
-  return held == 0 ? s->p[SL_P_NUT] : sl_crown_height (instrument, state, s, held);
+  return held == 0 ? s->p[SL_P_NUT] : sl_crown_height (s, held);
 }
 
 /* Where fret n lies between the held end (0) and the crest (1). */
 static double
-share_of_string (const SlInstrument *instrument, const SlStringState *s, int held, int n)
+share_of_string (const SlStringState *s, int held, int n)
 {
-  return (instrument->x[n] - instrument->x[held]) / (s->x_s - instrument->x[held]);
+  return (s->in->x[n] - s->in->x[held]) / (s->x_s - s->in->x[held]);
 }
 
 double
-sl_gap (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int held, int n)
+sl_gap (const SlStringState *s, int held, int n)
 {
-  double z_h = sl_held_height (instrument, state, s, held);
-  double t = share_of_string (instrument, s, held, n);
+  double z_h = sl_held_height (s, held);
+  double t = share_of_string (s, held, n);
 
-  return z_h + t * (s->p[SL_P_CREST] - z_h) - sl_crown_height (instrument, state, s, n);
+  return z_h + t * (s->p[SL_P_CREST] - z_h) - sl_crown_height (s, n);
 }
 
 void
-sl_gap_gradient (const SlInstrument *instrument, const SlStringState *s, int held, int n, double g[SL_N_P])
+sl_gap_gradient (const SlStringState *s, int held, int n, double g[SL_N_P])
 {
-  double t = share_of_string (instrument, s, held, n);
+  double t = share_of_string (s, held, n);
   double relief, fall, held_relief, held_fall;
 
-  sl_crown_weights (instrument, n, &relief, &fall);
+  sl_crown_weights (s->in, n, &relief, &fall);
   g[SL_P_NUT] = 0;
   g[SL_P_CREST] = t;
   g[SL_P_RELIEF] = -relief;
@@ -146,7 +139,7 @@ sl_gap_gradient (const SlInstrument *instrument, const SlStringState *s, int hel
       g[SL_P_NUT] = 1 - t;
       return;
     }
-  sl_crown_weights (instrument, held, &held_relief, &held_fall);
+  sl_crown_weights (s->in, held, &held_relief, &held_fall);
   g[SL_P_RELIEF] += (1 - t) * held_relief;
   g[SL_P_FALL_AWAY] += (1 - t) * held_fall;
 }
@@ -163,11 +156,10 @@ sl_string_u (const SlStringState *s, const double g[SL_N_P])
 }
 
 double
-sl_crest_for_action (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int n,
-                     double action_mm)
+sl_crest_for_action (const SlStringState *s, int n, double action_mm)
 {
-  double t = share_of_string (instrument, s, 0, n);
+  double t = share_of_string (s, 0, n);
   double z_0 = s->p[SL_P_NUT];
 
-  return z_0 + (action_mm + sl_crown_height (instrument, state, s, n) - z_0) / t;
+  return z_0 + (action_mm + sl_crown_height (s, n) - z_0) / t;
 }

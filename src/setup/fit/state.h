@@ -31,7 +31,7 @@ typedef struct
   double
       exposure_u[SL_MAX_STRINGS]; /* standard uncertainty of the exposure, 0 where one was read and no tool is stated */
   gboolean exposure_read, setback_read, crowns_read; /* at least one reading stands behind them: without one an exposure
-                                                        is assumed (known.h), the others are 0 */
+                                                        is assumed (fit-parts.h), the others are 0 */
 } SlState;
 
 /* One string's share of a state: four numbers say everything about its gaps. */
@@ -46,6 +46,9 @@ enum
 
 typedef struct
 {
+  const SlInstrument *in; /* borrowed, and so is the state: crowns are its */
+  const SlState *state;
+  int string;                 /* from 1 */
   double p[SL_N_P];           /* nut height, crest height, relief below this string, fall-away */
   double cov[SL_N_P][SL_N_P]; /* their covariance */
   double x_s;                 /* place of the crest: scale + setback */
@@ -65,20 +68,18 @@ double sl_bow_shape (const SlInstrument *instrument, double x);
 /* A crown's height is relief · R + fall · F + d: the two weights for fret @n (1…frets). */
 void sl_crown_weights (const SlInstrument *instrument, int n, double *relief, double *fall);
 
-/* Height of the crown of fret @n (1…frets) below string state @s; of a point of the string held at @held (0: the nut).
- */
-double sl_crown_height (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int n);
-double sl_held_height (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int held);
+/* Height of the crown of fret @n (1…frets) below a string; of a point of the string held at @held (0: the nut). */
+double sl_crown_height (const SlStringState *s, int n);
+double sl_held_height (const SlStringState *s, int held);
 
 /* gap(h, n): the string held at @held, straight to the crest, at fret @n, less the crown there (model 1.3). */
-double sl_gap (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int held, int n);
+double sl_gap (const SlStringState *s, int held, int n);
 
 /* The same as an affine function of the string's four numbers: gradient into @g. */
-void sl_gap_gradient (const SlInstrument *instrument, const SlStringState *s, int held, int n, double g[SL_N_P]);
+void sl_gap_gradient (const SlStringState *s, int held, int n, double g[SL_N_P]);
 
 /* sqrt(gᵀ C g): standard uncertainty of a quantity with gradient @g in the string's four numbers. */
 double sl_string_u (const SlStringState *s, const double g[SL_N_P]);
 
 /* Crest height that gives @action_mm open at fret @n, the nut where it is. */
-double sl_crest_for_action (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int n,
-                            double action_mm);
+double sl_crest_for_action (const SlStringState *s, int n, double action_mm);

@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "setup/fit/reading-row.h"
 #include "setup/physics/forces.h"
 
 #define MOST_BEST_RELIEF_MM 0.6 /* mean relief is searched from 0 to here (model 8) */
@@ -59,51 +60,39 @@ sl_swing (const SlInstrument *instrument, double length_mm, double tension_n, do
 }
 
 void
-sl_clearance (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n, int held,
-              int n, SlClearance *out)
+sl_clearance (const SlStringState *s, double tension_n, int held, int n, SlClearance *out)
 {
   double g[SL_N_P];
 
-  out->gap = sl_gap (instrument, state, s, held, n);
-  out->swing = sl_swing (instrument, s->x_s - instrument->x[held], tension_n, instrument->x[n] - instrument->x[held]);
+  out->gap = sl_gap (s, held, n);
+  out->swing = sl_swing (s->in, s->x_s - s->in->x[held], tension_n, s->in->x[n] - s->in->x[held]);
   out->margin = out->gap - out->swing;
-  sl_gap_gradient (instrument, s, held, n, g);
+  sl_gap_gradient (s, held, n, g);
   out->gap_u = sl_string_u (s, g);
 }
 
-/* One string with its crowns worked out, to go quickly over all pairs of held fret and fret beyond. */
-typedef struct
-{
-  const SlInstrument *instrument;
-  double z[SL_MAX_FRETS + 1]; /* [0] the nut, then the crowns */
-  double x_s, z_s, tension;
-} Pairs;
-
+/* The heights a string can be held at, at fret 0 the nut's, to go quickly over all pairs of held fret and fret beyond.
+ */
 static void
-fill_pairs (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n,
-            Pairs *pairs)
+fill_heights (const SlStringState *s, double z[SL_MAX_FRETS + 1])
 {
-  pairs->instrument = instrument;
-  pairs->z[0] = s->p[SL_P_NUT];
-  for (int n = 1; n <= instrument->frets; n++)
-    pairs->z[n] = sl_crown_height (instrument, state, s, n);
-  pairs->x_s = s->x_s;
-  pairs->z_s = s->p[SL_P_CREST];
-  pairs->tension = tension_n;
+  for (int n = 0; n <= s->in->frets; n++)
+    z[n] = sl_held_height (s, n);
 }
 
-static double
-least_margin_of (const Pairs *pairs, int *held, int *fret)
+double
+sl_least_margin (const SlStringState *s, double tension_n, int *held, int *fret)
 {
-  const double *x = pairs->instrument->x, *z = pairs->z;
-  double least = INFINITY;
+  const double *x = s->in->x;
+  double z[SL_MAX_FRETS + 1], least = INFINITY;
 
-  for (int h = 0; h < pairs->instrument->frets; h++)
+  fill_heights (s, z);
+  for (int h = 0; h < s->in->frets; h++)
     {
-      const double run = pairs->x_s - x[h], slope = (pairs->z_s - z[h]) / run;
-      const Swing swing = swing_of (pairs->instrument, run, pairs->tension);
+      const double run = s->x_s - x[h], slope = (s->p[SL_P_CREST] - z[h]) / run;
+      const Swing swing = swing_of (s->in, run, tension_n);
 
-      for (int n = h + 1; n <= pairs->instrument->frets; n++)
+      for (int n = h + 1; n <= s->in->frets; n++)
         {
           double u = x[n] - x[h];
           double margin = z[h] + slope * u - z[n] - travel (&swing, u);
@@ -120,58 +109,45 @@ least_margin_of (const Pairs *pairs, int *held, int *fret)
 }
 
 double
-sl_least_margin (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n,
-                 int *held, int *fret)
+sl_lowest_clean_action (const SlStringState *s, double tension_n, int *held, int *fret)
 {
-  Pairs pairs;
-
-  fill_pairs (instrument, state, s, tension_n, &pairs);
-  return least_margin_of (&pairs, held, fret);
-}
-
-double
-sl_lowest_clean_action (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n,
-                        int *held, int *fret)
-{
-  const double *x = instrument->x;
-  double highest = -INFINITY;
+  const double *x = s->in->x;
+  double z[SL_MAX_FRETS + 1];
   SlStringState lowest = *s;
-  Pairs pairs;
 
   /* at fixed tension each margin is linear in the crest height with slope (x_n − x_h)/(x_s − x_h) */
-  fill_pairs (instrument, state, s, tension_n, &pairs);
-  for (int h = 0; h < instrument->frets; h++)
+  lowest.p[SL_P_CREST] = -INFINITY;
+  fill_heights (s, z);
+  for (int h = 0; h < s->in->frets; h++)
     {
-      const double run = pairs.x_s - x[h];
-      const Swing swing = swing_of (instrument, run, tension_n);
+      const double run = s->x_s - x[h];
+      const Swing swing = swing_of (s->in, run, tension_n);
 
-      for (int n = h + 1; n <= instrument->frets; n++)
+      for (int n = h + 1; n <= s->in->frets; n++)
         {
           double u = x[n] - x[h];
-          double crest = pairs.z[h] + (pairs.z[n] + travel (&swing, u) - pairs.z[h]) * run / u;
+          double crest = z[h] + (z[n] + travel (&swing, u) - z[h]) * run / u;
 
-          if (crest > highest)
+          if (crest > lowest.p[SL_P_CREST])
             {
-              highest = crest;
+              lowest.p[SL_P_CREST] = crest;
               *held = h;
               *fret = n;
             }
         }
     }
-  lowest.p[SL_P_CREST] = highest;
-  return sl_gap (instrument, state, &lowest, 0, SL_OCTAVE_FRET);
+  return sl_gap (&lowest, 0, SL_OCTAVE_FRET);
 }
 
 double
-sl_force_from_buzz (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n,
-                    int held, int n)
+sl_force_from_buzz (const SlStringState *s, double tension_n, int held, int n)
 {
   SlClearance c;
 
-  sl_clearance (instrument, state, s, tension_n, held, n, &c);
+  sl_clearance (s, tension_n, held, n, &c);
   if (!(c.gap > 0) || !(c.swing > 0))
     return NAN;
-  return instrument->pluck_force_n * c.gap / c.swing;
+  return s->in->pluck_force_n * c.gap / c.swing;
 }
 
 /* ---- best relief ---- */
@@ -191,20 +167,20 @@ trial_string (const SlInstrument *instrument, const SlState *state, double mean,
 {
   sl_state_string (instrument, state, string, s);
   s->p[SL_P_RELIEF] += mean - sl_state_mean_relief (state);
-  s->p[SL_P_CREST] = sl_crest_for_action (instrument, state, s, SL_OCTAVE_FRET, instrument->target_action[string - 1]);
+  s->p[SL_P_CREST] = sl_crest_for_action (s, SL_OCTAVE_FRET, instrument->target_action[string - 1]);
 }
 
 /* Gradient of the margin over @fret held at @held when the crest follows to keep the 12th-fret action. */
 static void
 trial_gradient (const SlInstrument *instrument, const SlState *state, int string, int held, int fret, Trial *trial)
 {
-  const double share_bass = state->n_strings < 2 ? 0.5 : (double) (string - 1) / (state->n_strings - 1);
+  const double share_bass = state->n_strings < 2 ? 0.5 : sl_bass_share (string, state->n_strings);
   double g[SL_N_P], action[SL_N_P];
   SlStringState s;
 
   trial_string (instrument, state, trial->mean, string, &s);
-  sl_gap_gradient (instrument, &s, held, fret, g);
-  sl_gap_gradient (instrument, &s, 0, SL_OCTAVE_FRET, action);
+  sl_gap_gradient (&s, held, fret, g);
+  sl_gap_gradient (&s, 0, SL_OCTAVE_FRET, action);
   double follow = g[SL_P_CREST] / action[SL_P_CREST];
 
   for (int k = 0; k < SL_N_P; k++)
@@ -231,7 +207,7 @@ try_relief (const SlInstrument *in, const SlState *state, double mean, Trial *tr
       int h = 0, n = 1;
 
       trial_string (in, state, mean, i, &s);
-      double margin = sl_least_margin (in, state, &s, sl_tension (&in->strings[i - 1], sl_open_length (&s)), &h, &n);
+      double margin = sl_least_margin (&s, sl_tension (&in->strings[i - 1], sl_open_length (&s)), &h, &n);
 
       if (margin < trial->margin)
         {
@@ -244,18 +220,6 @@ try_relief (const SlInstrument *in, const SlState *state, double mean, Trial *tr
   trial_gradient (in, state, string, held, fret, trial);
 }
 
-static double
-state_u (const SlState *state, const double *w)
-{
-  const int p = state->n_unknowns;
-  double sum = 0;
-
-  for (int a = 0; a < p; a++)
-    for (int b = 0; b < p; b++)
-      sum += w[a] * state->cov[a * p + b] * w[b];
-  return sqrt (MAX (sum, 0));
-}
-
 /* Neither side below 0: the mean is at least half their difference. */
 static double
 least_mean (const SlState *state, double *u)
@@ -265,7 +229,7 @@ least_mean (const SlState *state, double *u)
   *u = 0;
   if (state->n_strings < 2)
     return 0;
-  *u = state_u (state, w);
+  *u = sqrt (sl_row_variance (state, w));
   return fabs (state->u[SL_RELIEF_BASS] - state->u[SL_RELIEF_TREBLE]) / 2;
 }
 
@@ -306,6 +270,6 @@ sl_best_relief (const SlInstrument *instrument, const SlState *state, double *u)
   /* the top moves so that the two deciding margins stay equal */
   for (int k = 0; k < state->n_unknowns; k++)
     w[k] = (low.v[k] - high.v[k]) / (high.slope - low.slope);
-  *u = state_u (state, w);
+  *u = sqrt (sl_row_variance (state, w));
   return middle.mean;
 }

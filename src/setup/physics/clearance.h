@@ -21,16 +21,13 @@ typedef struct
 } SlClearance;
 
 /* For the string held at @held (0…frets−1), over fret @n > held. */
-void sl_clearance (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n,
-                   int held, int n, SlClearance *out);
+void sl_clearance (const SlStringState *s, double tension_n, int held, int n, SlClearance *out);
 
 /* The least margin over all held frets and frets beyond; its place in @held, @fret. */
-double sl_least_margin (const SlInstrument *instrument, const SlState *state, const SlStringState *s, double tension_n,
-                        int *held, int *fret);
+double sl_least_margin (const SlStringState *s, double tension_n, int *held, int *fret);
 
 /* The 12th-fret gap at which the least margin is 0; the pair that decides in @held, @fret. */
-double sl_lowest_clean_action (const SlInstrument *instrument, const SlState *state, const SlStringState *s,
-                               double tension_n, int *held, int *fret);
+double sl_lowest_clean_action (const SlStringState *s, double tension_n, int *held, int *fret);
 
 /* The mean relief (0…0.6 mm, neither side below 0) that maximises the least margin of all strings with the 12th-fret
  * actions held at target; @u its standard uncertainty (may be NULL). */
@@ -38,8 +35,7 @@ double sl_best_relief (const SlInstrument *instrument, const SlState *state, dou
 
 /* The pluck force at which string @s held at @held just touches fret @n: a buzz heard there gives this player's force.
  * NAN where the gap is not positive. */
-double sl_force_from_buzz (const SlInstrument *instrument, const SlState *state, const SlStringState *s,
-                           double tension_n, int held, int n);
+double sl_force_from_buzz (const SlStringState *s, double tension_n, int held, int n);
 
 /* How hard three kinds of hand pluck, N: our own choice. A pick's displacement of about 2 mm takes 2–4 N sideways near
  * the bridge (Zollner & Zwicker, Physics of the Electric Guitar, 1.5); a light hand stays well below that, and the

@@ -23,6 +23,7 @@ typedef struct
   const SlReadingSet *set;
   gboolean measured; /* the state is the fit's own: its readings' basis shows */
   SlFigures *out;
+  gboolean assumed[SL_N_P]; /* which of the numbers of the string at hand are */
 } Job;
 
 static const SlFigure no_figure = { NAN, NAN, SL_BASIS_COMPUTED };
@@ -64,40 +65,23 @@ basis_of (gboolean assumed, gboolean read)
   return assumed ? SL_BASIS_ASSUMED : SL_BASIS_COMPUTED;
 }
 
-static gboolean
-relief_assumed (const Job *job, int string)
+static void
+fill_assumed (const SlFit *fit, int string, int n_strings, gboolean assumed[SL_N_P])
 {
-  if (job->fit == NULL)
-    return FALSE;
-  if (string == 1)
-    return job->fit->relief_assumed_treble;
-  if (string == job->in->n_strings)
-    return job->fit->relief_assumed_bass;
-  return job->fit->relief_assumed_treble || job->fit->relief_assumed_bass;
-}
+  const gboolean treble = fit->relief_assumed_treble, bass = fit->relief_assumed_bass;
 
-static gboolean
-heights_assumed (const Job *job, int string)
-{
-  return job->fit != NULL && (job->fit->first_gap_assumed[string - 1] || job->fit->action_assumed[string - 1] ||
-                              relief_assumed (job, string));
+  assumed[SL_P_NUT] = fit->first_gap_assumed[string - 1];
+  assumed[SL_P_CREST] = fit->action_assumed[string - 1];
+  assumed[SL_P_RELIEF] = string == 1 ? treble : string == n_strings ? bass : treble || bass;
+  assumed[SL_P_FALL_AWAY] = fit->tongue_assumed;
 }
 
 /* Basis of a figure with gradient @g in the string's four numbers: assumed where one it depends on is. */
 static SlBasis
-basis_by_gradient (const Job *job, int string, const double g[SL_N_P])
+basis_by_gradient (const Job *job, const double g[SL_N_P])
 {
-  const SlFit *fit = job->fit;
-
-  if (fit == NULL)
-    return SL_BASIS_COMPUTED;
-  const gboolean assumed[SL_N_P] = { [SL_P_NUT] = fit->first_gap_assumed[string - 1],
-                                     [SL_P_CREST] = fit->action_assumed[string - 1],
-                                     [SL_P_RELIEF] = relief_assumed (job, string),
-                                     [SL_P_FALL_AWAY] = fit->tongue_assumed };
-
   for (int k = 0; k < SL_N_P; k++)
-    if (assumed[k] && fabs (g[k]) > LEAST_SLOPE)
+    if (job->assumed[k] && fabs (g[k]) > LEAST_SLOPE)
       return SL_BASIS_ASSUMED;
   return SL_BASIS_COMPUTED;
 }
@@ -105,23 +89,23 @@ basis_by_gradient (const Job *job, int string, const double g[SL_N_P])
 /* ---- one string ---- */
 
 static void
-height_figures (const Job *job, int string, const SlStringState *s)
+height_figures (const Job *job, const SlStringState *s)
 {
-  const int i = string - 1;
+  const int string = s->string, i = string - 1;
   SlFigures *out = job->out;
-  gboolean gap_assumed = job->fit != NULL && job->fit->first_gap_assumed[i];
-  gboolean action_assumed = job->fit != NULL && job->fit->action_assumed[i];
-  double g[SL_N_P];
+  const gboolean gap_assumed = job->assumed[SL_P_NUT], action_assumed = job->assumed[SL_P_CREST];
+  double g[SL_N_P], u, need = sl_need (job->in, job->state, string, &u);
 
   out->relief[i] = figure (s->p[SL_P_RELIEF], sqrt (s->cov[SL_P_RELIEF][SL_P_RELIEF]),
-                           basis_of (relief_assumed (job, string), is_read (job, SL_READ_RELIEF, string, 0)));
+                           basis_of (job->assumed[SL_P_RELIEF], is_read (job, SL_READ_RELIEF, string, 0)));
   out->nut_height[i] = figure (s->p[SL_P_NUT], sqrt (s->cov[SL_P_NUT][SL_P_NUT]), basis_of (gap_assumed, FALSE));
   out->crest_height[i] =
       figure (s->p[SL_P_CREST], sqrt (s->cov[SL_P_CREST][SL_P_CREST]), basis_of (action_assumed, FALSE));
+  out->need[i] = figure (need, u, basis_of (action_assumed, FALSE));
   for (int n = 1; n <= job->in->frets; n++)
     {
-      sl_gap_gradient (job->in, s, 0, n, g);
-      out->action[i][n] = figure (sl_gap (job->in, job->state, s, 0, n), sl_string_u (s, g),
+      sl_gap_gradient (s, 0, n, g);
+      out->action[i][n] = figure (sl_gap (s, 0, n), sl_string_u (s, g),
                                   basis_of (action_assumed, is_read (job, SL_READ_ACTION, string, n)));
     }
   out->first_gap[i] = out->action[i][1];
@@ -143,10 +127,10 @@ down_force_u (double tension, double angle, double tension_slope, double angle_s
 /* Angles and tension depend on nut and crest height through the rise of the string, which is too little for an assumed
  * height to make them assumed; the break at the saddle stands and falls with the exposure. */
 static void
-force_figures (const Job *job, int string, const SlStringState *s)
+force_figures (const Job *job, const SlStringState *s)
 {
+  const int string = s->string, i = string - 1;
   const SlInstrument *in = job->in;
-  const int i = string - 1;
   SlFigures *out = job->out;
   const double length = sl_open_length (s), tension = sl_tension (&in->strings[i], length);
   const double rise = s->p[SL_P_CREST] - s->p[SL_P_NUT];
@@ -161,7 +145,7 @@ force_figures (const Job *job, int string, const SlStringState *s)
   out->tension[i] = figure (tension, fabs (tension_slope) * rise_u, SL_BASIS_COMPUTED);
   out->core_stress_share[i] = tension / in->strings[i].core_area_m2 / in->strings[i].strength_pa;
 
-  double saddle = sl_saddle_break (in, s, string);
+  double saddle = sl_saddle_break (s);
   if (!isnan (saddle))
     {
       double a = in->anchor_distance[i], e = s->exposure + in->anchor_drop[i];
@@ -175,13 +159,13 @@ force_figures (const Job *job, int string, const SlStringState *s)
       out->saddle_break[i] = figure (saddle * DEGREE, u * DEGREE, basis);
       out->saddle_force[i] = figure (sl_down_force (tension, saddle), force_u, basis);
     }
-  double nut = sl_nut_break (in, s, string);
+  double nut = sl_nut_break (s);
   if (!isnan (nut))
     {
       SlStringState higher = *s;
 
       higher.p[SL_P_CREST] += STEP_MM;
-      double slope = (sl_nut_break (in, &higher, string) - nut) / STEP_MM;
+      double slope = (sl_nut_break (&higher) - nut) / STEP_MM;
       double u = fabs (slope) * rise_u;
 
       out->nut_break[i] = figure (nut * DEGREE, u * DEGREE, SL_BASIS_COMPUTED);
@@ -192,11 +176,16 @@ force_figures (const Job *job, int string, const SlStringState *s)
     }
 }
 
-static void
-clearance_figures (const Job *job, int string, const SlStringState *s)
+static SlFigure
+figure_by_gradient (const Job *job, const SlStringState *s, double value, const double g[SL_N_P])
 {
-  const SlInstrument *in = job->in;
-  const int i = string - 1;
+  return figure (value, sl_string_u (s, g), basis_by_gradient (job, g));
+}
+
+static void
+clearance_figures (const Job *job, const SlStringState *s)
+{
+  const int string = s->string, i = string - 1;
   SlFigures *out = job->out;
   const double tension = out->tension[i].value;
   double g[SL_N_P], pair[SL_N_P];
@@ -204,65 +193,47 @@ clearance_figures (const Job *job, int string, const SlStringState *s)
 
   if (isnan (tension))
     return; /* how far the string swings can't be said */
-  out->least_margin[i].value = sl_least_margin (in, job->state, s, tension, &held, &fret);
-  sl_gap_gradient (in, s, held, fret, g);
-  out->least_margin[i].u = sl_string_u (s, g);
-  out->least_margin[i].basis = basis_by_gradient (job, string, g);
-  out->least_margin_held[i] = held;
-  out->least_margin_fret[i] = fret;
+  const double margin = sl_least_margin (s, tension, &out->least_margin_held[i], &out->least_margin_fret[i]);
+
+  sl_gap_gradient (s, out->least_margin_held[i], out->least_margin_fret[i], g);
+  out->least_margin[i] = figure_by_gradient (job, s, margin, g);
 
   /* the crest follows the deciding pair: slope of the 12th-fret gap less what the crest takes back */
-  out->lowest_clean_action[i].value = sl_lowest_clean_action (in, job->state, s, tension, &held, &fret);
-  sl_gap_gradient (in, s, 0, SL_OCTAVE_FRET, g);
-  sl_gap_gradient (in, s, held, fret, pair);
+  const double action = sl_lowest_clean_action (s, tension, &held, &fret);
+
+  sl_gap_gradient (s, 0, SL_OCTAVE_FRET, g);
+  sl_gap_gradient (s, held, fret, pair);
   double share = g[SL_P_CREST] / pair[SL_P_CREST];
 
   for (int k = 0; k < SL_N_P; k++)
     g[k] -= share * pair[k];
-  out->lowest_clean_action[i].u = sl_string_u (s, g);
-  out->lowest_clean_action[i].basis = basis_by_gradient (job, string, g);
+  out->lowest_clean_action[i] = figure_by_gradient (job, s, action, g);
 }
 
 static void
-pitch_figures (const Job *job, int string, const SlStringState *s)
+pitch_figures (const Job *job, const SlStringState *s)
 {
-  const int i = string - 1;
+  const int string = s->string, i = string - 1;
   SlFigures *out = job->out;
-  const gboolean assumed = heights_assumed (job, string);
+  const gboolean assumed = job->assumed[SL_P_NUT] || job->assumed[SL_P_CREST] || job->assumed[SL_P_RELIEF];
   const SlBasis basis = basis_of (assumed || !job->state->setback_read, FALSE);
   double u, needed;
 
   for (int n = 1; n <= job->in->frets; n++)
     {
-      double cents = sl_pitch_error_u (job->in, job->state, s, string, n, &u);
+      double cents = sl_pitch_error (s, n, &u);
 
       out->pitch_error[i][n] = figure (cents, u, basis);
     }
-  needed = sl_setback_needed (job->in, job->state, s, string);
+  needed = sl_setback_needed (s);
   if (!isnan (needed))
-    out->setback_needed[i] =
-        figure (needed, sl_setback_needed_u (job->in, job->state, s, string, needed), basis_of (assumed, FALSE));
+    out->setback_needed[i] = figure (needed, sl_setback_needed_u (s, needed), basis_of (assumed, FALSE));
 }
 
-/* Mean of the tuner's readings at the 12th fret of a string; FALSE where there is none. */
 gboolean
 sl_tuner_cents (const SlReadingSet *set, int string, double *cents)
 {
-  double sum = 0;
-  int n = 0;
-
-  for (guint i = 0; set != NULL && i < set->readings->len; i++)
-    {
-      const SlReading *r = &g_array_index (set->readings, SlReading, i);
-
-      if (r->kind != SL_READ_PITCH || r->string != string || r->fret != SL_OCTAVE_FRET || r->use == SL_USE_NEVER)
-        continue;
-      sum += r->value.v;
-      n++;
-    }
-  if (n > 0)
-    *cents = sum / n;
-  return n > 0;
+  return sl_reading_set_mean (set, SL_READ_PITCH, string, SL_OCTAVE_FRET, cents) > 0;
 }
 
 double
@@ -279,8 +250,8 @@ static void
 tension_total_figure (const Job *job)
 {
   const SlState *state = job->state;
-  const int p = state->n_unknowns, n = state->n_strings;
-  double g[SL_MAX_UNKNOWNS] = { 0 }, sum = 0, variance = 0;
+  const int n = state->n_strings;
+  double g[SL_MAX_UNKNOWNS] = { 0 }, sum = 0;
 
   for (int s = 1; s <= n; s++)
     {
@@ -292,10 +263,7 @@ tension_total_figure (const Job *job)
       g[SL_NUT_HEIGHT + s - 1] = -slope;
       g[SL_NUT_HEIGHT + n + s - 1] = slope;
     }
-  for (int a = 0; a < p; a++)
-    for (int b = 0; b < p; b++)
-      variance += g[a] * state->cov[a * p + b] * g[b];
-  job->out->tension_total = figure (sum, sqrt (MAX (variance, 0)), SL_BASIS_COMPUTED);
+  job->out->tension_total = figure (sum, sqrt (sl_row_variance (state, g)), SL_BASIS_COMPUTED);
 }
 
 static void
@@ -304,13 +272,6 @@ cut_figures (const Job *job)
   SlFigures *out = job->out;
   SlBaseCut cut;
 
-  for (int s = 1; s <= job->in->n_strings; s++)
-    {
-      SlFigure *need = &out->need[s - 1];
-
-      need->value = sl_need (job->in, job->state, s, &need->u);
-      need->basis = basis_of (job->fit != NULL && job->fit->action_assumed[s - 1], FALSE);
-    }
   sl_base_cut (job->in, job->state, &cut);
   out->base_cut_bass = figure (cut.bass, cut.bass_u, out->need[job->in->n_strings - 1].basis);
   out->base_cut_treble = figure (cut.treble, cut.treble_u, out->need[0].basis);
@@ -323,17 +284,9 @@ clear_figures (SlFigures *out)
 {
   SlFigure *each = (SlFigure *) out;
 
-  /* every member but the shares and the places of the least margin is an SlFigure; those are set below */
-  G_STATIC_ASSERT (offsetof (SlFigures, relief) == 0);
+  /* every member before the shares is an SlFigure; those behind them are set with what they belong to */
   memset (out, 0, sizeof *out);
   for (gsize i = 0; i < offsetof (SlFigures, core_stress_share) / sizeof (SlFigure); i++)
-    each[i] = no_figure;
-  each = out->nut_break;
-  for (gsize i = 0; i < (offsetof (SlFigures, least_margin_held) - offsetof (SlFigures, nut_break)) / sizeof (SlFigure);
-       i++)
-    each[i] = no_figure;
-  each = out->lowest_clean_action;
-  for (gsize i = 0; i < (sizeof (SlFigures) - offsetof (SlFigures, lowest_clean_action)) / sizeof (SlFigure); i++)
     each[i] = no_figure;
 }
 
@@ -341,7 +294,7 @@ void
 sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *fit, const SlReadingSet *set,
             SlFigures *out)
 {
-  Job job = { instrument, state, fit, set, fit != NULL && state == &fit->state, out };
+  Job job = { instrument, state, fit, set, fit != NULL && state == &fit->state, out, { FALSE } };
 
   clear_figures (out);
   for (int string = 1; string <= instrument->n_strings; string++)
@@ -350,10 +303,12 @@ sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *f
       double cents;
 
       sl_state_string (instrument, state, string, &s);
-      height_figures (&job, string, &s);
-      force_figures (&job, string, &s);
-      clearance_figures (&job, string, &s);
-      pitch_figures (&job, string, &s);
+      if (fit != NULL)
+        fill_assumed (fit, string, instrument->n_strings, job.assumed);
+      height_figures (&job, &s);
+      force_figures (&job, &s);
+      clearance_figures (&job, &s);
+      pitch_figures (&job, &s);
       if (job.measured && sl_tuner_cents (set, string, &cents))
         out->crest_move[string - 1] = figure (sl_crest_move (sl_open_length (&s), cents), NAN, SL_BASIS_MEASURED);
     }
@@ -376,12 +331,12 @@ sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *
   out->shop = *shop;
   sl_instrument_from_profile (profile, &out->instrument);
   out->earlier = visit != NULL && visit->sets->len > 1 ? g_array_new (FALSE, FALSE, sizeof (SlEarlier)) : NULL;
-  sl_fit_visit_sets (&out->instrument, visit, set, &out->shop.work, &out->rod, out->earlier, &out->fit);
+  sl_fit_visit (&out->instrument, visit, set, &out->shop.work, &out->rod, out->earlier, &out->fit);
   out->set = set;
   out->plan = plan;
   out->has_plan = plan != NULL && plan->len > 0;
   out->measured = out->planned = out->fit.state;
-  sl_plan_apply (&out->instrument, plan, set != NULL ? set->taken : NULL, &out->planned);
+  sl_plan_apply (&out->instrument, plan, set != NULL ? set->taken : NULL, FALSE, &out->planned);
   sl_figures (&out->instrument, &out->fit.state, &out->fit, set, &out->measured_figures);
   if (out->has_plan)
     sl_figures (&out->instrument, &out->planned, &out->fit, set, &out->planned_figures);

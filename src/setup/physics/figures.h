@@ -22,20 +22,20 @@ typedef struct
   SlFigure action[SL_MAX_STRINGS][SL_MAX_FRETS + 1];
   SlFigure exposure[SL_MAX_STRINGS], board_line[SL_MAX_STRINGS];
   SlFigure tension[SL_MAX_STRINGS], tension_total;
-  double core_stress_share[SL_MAX_STRINGS]; /* of the core's minimum tensile strength; NAN where unknown */
   SlFigure nut_break[SL_MAX_STRINGS], nut_force[SL_MAX_STRINGS];       /* degrees, N */
   SlFigure nut_stick[SL_MAX_STRINGS];                                  /* capstan bound, cents */
   SlFigure saddle_break[SL_MAX_STRINGS], saddle_force[SL_MAX_STRINGS]; /* degrees, N */
   SlFigure need[SL_MAX_STRINGS];
   SlFigure base_cut_bass, base_cut_treble, first_pass_bass, first_pass_treble;
   SlFigure least_margin[SL_MAX_STRINGS];
-  int least_margin_held[SL_MAX_STRINGS], least_margin_fret[SL_MAX_STRINGS];
   SlFigure lowest_clean_action[SL_MAX_STRINGS];
   SlFigure best_relief;
   SlFigure pitch_error[SL_MAX_STRINGS][SL_MAX_FRETS + 1]; /* cents */
   SlFigure setback_needed[SL_MAX_STRINGS];
-  SlFigure crest_move[SL_MAX_STRINGS]; /* from tuner readings at the 12th fret; measured state only */
-  SlFigure moisture_content;           /* %, from the set's temperature and humidity */
+  SlFigure crest_move[SL_MAX_STRINGS];      /* from tuner readings at the 12th fret; measured state only */
+  SlFigure moisture_content;                /* %, from the set's temperature and humidity */
+  double core_stress_share[SL_MAX_STRINGS]; /* of the core's minimum tensile strength; NAN where unknown */
+  int least_margin_held[SL_MAX_STRINGS], least_margin_fret[SL_MAX_STRINGS];
 } SlFigures;
 
 /* Where the figures of the strings stand in SlFigures: string 1's, and how far from string to string. */

@@ -20,27 +20,36 @@ sl_open_length (const SlStringState *s)
 }
 
 double
-sl_saddle_break (const SlInstrument *instrument, const SlStringState *s, int string)
+sl_saddle_break (const SlStringState *s)
 {
-  int i = string - 1;
+  int i = s->string - 1;
 
-  if (!instrument->has_anchor[i])
+  if (!s->in->has_anchor[i])
     return NAN;
-  return atan ((s->exposure + instrument->anchor_drop[i]) / instrument->anchor_distance[i]) +
+  return atan ((s->exposure + s->in->anchor_drop[i]) / s->in->anchor_distance[i]) +
          atan ((s->p[SL_P_CREST] - s->p[SL_P_NUT]) / s->x_s);
 }
 
-double
-sl_nut_break (const SlInstrument *instrument, const SlStringState *s, int string)
+gboolean
+sl_rear_vector (const SlInstrument *instrument, int string, double rear[3])
 {
-  int i = string - 1;
-
-  if (!instrument->has_post[i])
-    return NAN;
+  const int i = string - 1;
   const double st = sin (instrument->tilt_rad), ct = cos (instrument->tilt_rad);
-  const double over = instrument->post_wrap[i] - instrument->string_rise;
-  const double p = instrument->post_distance[i];
-  const double rear[3] = { -p * ct - over * st, instrument->post_side[i], -p * st + over * ct };
+  const double over = instrument->post_wrap[i] - instrument->string_rise, p = instrument->post_distance[i];
+
+  rear[0] = -p * ct - over * st;
+  rear[1] = instrument->post_side[i];
+  rear[2] = -p * st + over * ct;
+  return instrument->has_post[i];
+}
+
+double
+sl_nut_break (const SlStringState *s)
+{
+  double rear[3];
+
+  if (!sl_rear_vector (s->in, s->string, rear))
+    return NAN;
   const double front[3] = { s->x_s, 0, s->p[SL_P_CREST] - s->p[SL_P_NUT] };
   const double back[3] = { -rear[0], -rear[1], -rear[2] };
   const double cross[3] = { front[1] * back[2] - front[2] * back[1], front[2] * back[0] - front[0] * back[2],

@@ -12,11 +12,14 @@ double sl_tension (const SlStringData *string, double length_mm);
 double sl_open_length (const SlStringState *s); /* straight distance nut to crest, mm */
 
 /* Break angle over the saddle, rad: atan((exposure + drop)/a) + atan(Δz/x_s). NAN where the string has no anchor. */
-double sl_saddle_break (const SlInstrument *instrument, const SlStringState *s, int string);
+double sl_saddle_break (const SlStringState *s);
+
+/* Rear direction of the string at the nut: along the board (negative), across, up. FALSE where it has no post. */
+gboolean sl_rear_vector (const SlInstrument *instrument, int string, double rear[3]);
 
 /* Break angle over the nut, rad: the angle between the front and the reversed rear vector. NAN where the string has no
  * post. */
-double sl_nut_break (const SlInstrument *instrument, const SlStringState *s, int string);
+double sl_nut_break (const SlStringState *s);
 
 /* 2 T sin(break/2), N. */
 double sl_down_force (double tension_n, double break_rad);

@@ -4,7 +4,6 @@
 #include <math.h>
 #include <string.h>
 
-#include "setup/fit/known.h"
 #include "setup/work/work.h"
 
 #define SLACK_MM 1e-9 /* so that a crown brought exactly to its least height is saved */
@@ -23,25 +22,6 @@ sl_crown_land (double radius_mm, double depth_mm)
   return 2 * sqrt (2 * radius_mm * depth - depth * depth);
 }
 
-/* Mean crown height read at a fret; NAN where none was. */
-static double
-height_read (const SlReadingSet *set, int fret)
-{
-  double sum = 0;
-  int n = 0;
-
-  for (guint i = 0; set != NULL && i < set->readings->len; i++)
-    {
-      const SlReading *r = &g_array_index (set->readings, SlReading, i);
-
-      if (r->kind != SL_READ_CROWN_HEIGHT || r->fret != fret || r->use == SL_USE_NEVER)
-        continue;
-      sum += r->value.v;
-      n++;
-    }
-  return n > 0 ? sum / n : NAN;
-}
-
 /* How deep the board lies below the smooth line of the crowns. */
 static void
 fill_feet (const SlInstrument *instrument, const SlState *state, const SlReadingSet *set, double feet[SL_MAX_FRETS + 1])
@@ -51,9 +31,9 @@ fill_feet (const SlInstrument *instrument, const SlState *state, const SlReading
 
   for (int n = 1; n <= instrument->frets; n++)
     {
-      double height = height_read (set, n);
+      double height = 0;
 
-      read[n] = !isnan (height);
+      read[n] = sl_reading_set_mean (set, SL_READ_CROWN_HEIGHT, 0, n, &height) > 0;
       foot[n] = height - state->crown[n];
       highest = MAX (highest, state->crown[n]);
     }
@@ -62,7 +42,7 @@ fill_feet (const SlInstrument *instrument, const SlState *state, const SlReading
       int below, above;
       double t;
 
-      if (sl_read_bracket (read, instrument->frets, n, &below, &above, &t))
+      if (sl_bracket (read, instrument->frets, n, &below, &above, &t))
         feet[n] = (1 - t) * foot[below] + t * foot[above];
       else
         feet[n] = instrument->crown_height - highest;
@@ -131,25 +111,21 @@ fill_before (const SlInstrument *in, const SlState *state, const SlReadingSet *s
 }
 
 /* The fret all others come down to. */
-static void
-mark_lowest (SlLevelling *work)
+static int
+lowest_fret (const SlLevelling *work)
 {
   int lowest = 1;
 
   for (int n = 2; n <= work->n; n++)
     if (work->frets[n].before < work->frets[lowest].before)
       lowest = n;
-  work->frets[lowest].lowest = TRUE;
+  return lowest;
 }
 
 static double
 lowest_crown (const SlLevelling *work)
 {
-  double lowest = INFINITY;
-
-  for (int n = 1; n <= work->n; n++)
-    lowest = MIN (lowest, work->frets[n].before);
-  return lowest;
+  return work->frets[lowest_fret (work)].before;
 }
 
 void
@@ -157,7 +133,7 @@ sl_level (const SlInstrument *instrument, const SlState *state, const SlReadingS
           SlLevelling *out)
 {
   fill_before (instrument, state, set, out);
-  mark_lowest (out);
+  out->frets[lowest_fret (out)].lowest = TRUE;
   level_to (instrument, lowest_crown (out), fall_away_mm, out);
 }
 
@@ -219,7 +195,7 @@ sl_level_replacing (const SlInstrument *instrument, const SlState *state, const 
       level_to (instrument, lowest_crown (&best), fall_away_mm, &best);
     }
   *out = best;
-  mark_lowest (out);
+  out->frets[lowest_fret (out)].lowest = TRUE;
 }
 
 void

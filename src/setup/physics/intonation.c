@@ -14,40 +14,32 @@
 void
 sl_fit_nut_and_setback (const SlInstrument *instrument, const SlState *state, int string, SlNutAndSetback *out)
 {
-  gsl_matrix *a = gsl_matrix_alloc (SL_OCTAVE_FRET, 2), *cov = gsl_matrix_alloc (2, 2);
-  gsl_vector *b = gsl_vector_alloc (SL_OCTAVE_FRET), *x = gsl_vector_alloc (2);
+  double slopes[SL_OCTAVE_FRET][2], left[SL_OCTAVE_FRET], moves[2], ignored[2 * 2], chisq, now = 0;
+  gsl_matrix_view a = gsl_matrix_view_array (slopes[0], SL_OCTAVE_FRET, 2), cov = gsl_matrix_view_array (ignored, 2, 2);
+  gsl_vector_view b = gsl_vector_view_array (left, SL_OCTAVE_FRET), x = gsl_vector_view_array (moves, 2);
   gsl_multifit_linear_workspace *work = gsl_multifit_linear_alloc (SL_OCTAVE_FRET, 2);
   SlStringState s;
-  double chisq, now = 0;
 
   gsl_set_error_handler_off ();
   sl_state_string (instrument, state, string, &s);
   for (int n = 1; n <= SL_OCTAVE_FRET; n++)
     {
       SlPitchCase now_case, longer, behind;
-      gsize row = (gsize) n - 1;
 
-      sl_pitch_case (instrument, state, &s, string, n, &now_case);
+      sl_pitch_case (&s, n, &now_case);
       longer = behind = now_case;
       longer.crest_x += STEP_MM;
       behind.nut_x -= STEP_MM;
-      double cents = sl_pitch_cents (&now_case);
+      const double cents = sl_pitch_cents (&now_case);
 
-      gsl_matrix_set (a, row, 0, (sl_pitch_cents (&longer) - cents) / STEP_MM);
-      gsl_matrix_set (a, row, 1, (sl_pitch_cents (&behind) - cents) / STEP_MM);
-      gsl_vector_set (b, row, -cents);
+      slopes[n - 1][0] = (sl_pitch_cents (&longer) - cents) / STEP_MM;
+      slopes[n - 1][1] = (sl_pitch_cents (&behind) - cents) / STEP_MM;
+      left[n - 1] = -cents;
       now += cents * cents / SL_OCTAVE_FRET;
     }
-  gsl_multifit_linear (a, b, x, cov, &chisq, work);
-  out->setback = s.x_s - instrument->scale + gsl_vector_get (x, 0);
-  out->nut_offset = gsl_vector_get (x, 1);
-  out->rms = sqrt (chisq / SL_OCTAVE_FRET);
-  out->rms_now = sqrt (now);
-  gsl_matrix_free (a);
-  gsl_matrix_free (cov);
-  gsl_vector_free (b);
-  gsl_vector_free (x);
+  gsl_multifit_linear (&a.matrix, &b.vector, &x.vector, &cov.matrix, &chisq, work);
   gsl_multifit_linear_free (work);
+  *out = (SlNutAndSetback){ s.x_s - instrument->scale + moves[0], moves[1], sqrt (chisq / SL_OCTAVE_FRET), sqrt (now) };
 }
 
 static double
@@ -64,7 +56,7 @@ rms_against (const SlInstrument *instrument, const SlState *state, const SlReadi
       if (r->kind != SL_READ_PITCH || r->use == SL_USE_NEVER || r->fret < 1)
         continue;
       sl_state_string (instrument, state, r->string, &s);
-      double off = r->value.v - sl_pitch_error (instrument, state, &s, r->string, r->fret);
+      double off = r->value.v - sl_pitch_error (&s, r->fret, NULL);
 
       sum += off * off;
       (*n)++;

@@ -6,6 +6,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "setup/physics/forces.h"
+
 /* A slot's floor falls back this share of what the string does: enough to lead the string round, and the front edge
  * stays the highest. Our own choice. */
 #define FLOOR_SHARE 0.6
@@ -56,27 +58,14 @@ sl_across (const SlInstrument *instrument, const SlState *state, int string, dou
   return nut[string - 1] + t * (bridge[string - 1] - nut[string - 1]);
 }
 
-/* Rear direction of the string at the nut: along the board (negative), across, up. */
-static void
-rear_vector (const SlInstrument *in, int i, double rear[3])
-{
-  const double st = sin (in->tilt_rad), ct = cos (in->tilt_rad);
-  const double over = in->post_wrap[i] - in->string_rise, p = in->post_distance[i];
-
-  rear[0] = -p * ct - over * st;
-  rear[1] = in->post_side[i];
-  rear[2] = -p * st + over * ct;
-}
-
 gboolean
-sl_nut_break_parts (const SlInstrument *instrument, const SlStringState *s, int string, double *upright, double *across)
+sl_nut_break_parts (const SlStringState *s, double *upright, double *across)
 {
   double rear[3];
 
-  if (!instrument->has_post[string - 1])
+  if (!sl_rear_vector (s->in, s->string, rear))
     return FALSE;
-  rear_vector (instrument, string - 1, rear);
-  /* what the string rises behind the nut, less what it goes on rising in front of it */
+  /* what the s->string rises behind the nut, less what it goes on rising in front of it */
   *upright = atan2 (-rear[2], -rear[0]) - atan ((s->p[SL_P_CREST] - s->p[SL_P_NUT]) / s->x_s);
   *across = atan2 (fabs (rear[1]), hypot (rear[0], rear[2]));
   return TRUE;
@@ -93,12 +82,8 @@ sl_slot (const SlInstrument *instrument, const SlState *state, int string, SlSlo
   /* the board at the nut follows the crowns' curve, a crown's height below it */
   out->floor = sl_state_nut_height (state, string) + sl_state_relief (state, string) * sl_bow_shape (instrument, 0) +
                instrument->crown_height;
-  out->has_angle = instrument->has_post[string - 1];
-  out->string_angle = out->floor_angle = 0;
-  if (!out->has_angle)
-    return;
-  rear_vector (instrument, string - 1, rear);
-  out->string_angle = atan2 (-rear[2], -rear[0]);
+  out->has_angle = sl_rear_vector (instrument, string, rear);
+  out->string_angle = out->has_angle ? atan2 (-rear[2], -rear[0]) : 0;
   out->floor_angle = FLOOR_SHARE * MAX (0, out->string_angle);
 }
 
@@ -159,9 +144,11 @@ sl_fit_radius (const double *y, const double *height, int n, double *residual)
   gsl_set_error_handler_off ();
   /* height = top + tilt·y − drop(c, y): Gauss-Newton on top, tilt and curvature from a straight start; each round is a
    * linear least squares */
+  double fitted[3], ignored[3 * 3];
   gsl_matrix *a = gsl_matrix_alloc ((size_t) n, 3);
-  gsl_vector *b = gsl_vector_alloc ((size_t) n), *x = gsl_vector_alloc (3);
-  gsl_matrix *cov = gsl_matrix_alloc (3, 3);
+  gsl_vector *b = gsl_vector_alloc ((size_t) n);
+  gsl_vector_view x = gsl_vector_view_array (fitted, 3);
+  gsl_matrix_view cov = gsl_matrix_view_array (ignored, 3, 3);
   gsl_multifit_linear_workspace *work = gsl_multifit_linear_alloc ((size_t) n, 3);
 
   for (int round = 0; round < RADIUS_ROUNDS; round++)
@@ -178,12 +165,12 @@ sl_fit_radius (const double *y, const double *height, int n, double *residual)
           gsl_matrix_set (a, (size_t) i, 2, -slope);
           gsl_vector_set (b, (size_t) i, height[i] + arc_drop (c, y[i]) - slope * c);
         }
-      gsl_multifit_linear (a, b, x, cov, &chisq, work);
-      top = gsl_vector_get (x, 0);
-      tilt = gsl_vector_get (x, 1);
+      gsl_multifit_linear (a, b, &x.vector, &cov.matrix, &chisq, work);
+      top = fitted[0];
+      tilt = fitted[1];
       double before = c;
 
-      c = gsl_vector_get (x, 2);
+      c = fitted[2];
       if (fabs (c - before) < 1e-12)
         break;
     }
@@ -196,9 +183,7 @@ sl_fit_radius (const double *y, const double *height, int n, double *residual)
   if (residual != NULL)
     *residual = sqrt (rms);
   gsl_matrix_free (a);
-  gsl_matrix_free (cov);
   gsl_vector_free (b);
-  gsl_vector_free (x);
   gsl_multifit_linear_free (work);
   return fabs (c) < STRAIGHT_CURVATURE ? INFINITY : 1 / c;
 }

@@ -34,8 +34,7 @@ void sl_slot (const SlInstrument *instrument, const SlState *state, int string, 
 
 /* The break over the nut split into what lies in the upright plane and what lies across, rad. FALSE where the string
  * has no post. */
-gboolean sl_nut_break_parts (const SlInstrument *instrument, const SlStringState *s, int string, double *upright,
-                             double *across);
+gboolean sl_nut_break_parts (const SlStringState *s, double *upright, double *across);
 
 /* The board's arc a(x, y) = sqrt(r(x)² − y²) − r(x), r linear from the nut's to the last fret's radius; 0 on a flat
  * board. */

@@ -41,76 +41,38 @@ length_behind (const SlPitchCase *c)
   return distance (f, f * slope) + distance (x - c->nut_x, z - c->nut_z);
 }
 
-/* What the four terms are the logarithms of: L0/L_n, Q, κQ and S(ε_n)/S(ε0). */
-typedef struct
-{
-  double lengths, q, kappa_q, stiffness;
-} Factors;
-
-static Factors
-factors_of (const SlPitchCase *c)
-{
-  double l_0 = distance (c->crest_x - c->nut_x, c->crest_z - c->nut_z);
-  double l_n = distance (c->crest_x - c->fret_x, c->crest_z - c->fret_z);
-  Factors f = { .lengths = l_0 / l_n, .q = (l_n + length_behind (c) - l_0) / l_0 };
-
-  f.kappa_q = c->kappa * f.q;
-  f.stiffness = sl_stiff_factor (c->epsilon0 * f.lengths / sqrt (1 + f.kappa_q), c->both_ends) /
-                sl_stiff_factor (c->epsilon0, c->both_ends);
-  return f;
-}
-
-SlPitchTerms
-sl_pitch_terms (const SlPitchCase *c)
-{
-  Factors f = factors_of (c);
-  SlPitchTerms t;
-
-  t.length = CENTS_PER_LN * (log (f.lengths) - c->fret * G_LN2 / 12);
-  t.mass = CENTS_PER_LN * 0.5 * log1p (f.q);
-  t.tension = CENTS_PER_LN * 0.5 * log1p (f.kappa_q);
-  t.stiffness = CENTS_PER_LN * log (f.stiffness);
-  return t;
-}
-
 void
-sl_pitch_case (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n,
-               SlPitchCase *c)
+sl_pitch_case (const SlStringState *s, int n, SlPitchCase *c)
 {
-  const SlStringData *data = &instrument->strings[string - 1];
+  const SlStringData *data = &s->in->strings[s->string - 1];
   double length = sl_open_length (s), tension = sl_tension (data, length);
 
   c->nut_x = 0;
   c->nut_z = s->p[SL_P_NUT];
   c->crest_x = s->x_s;
   c->crest_z = s->p[SL_P_CREST];
-  c->fret_x = instrument->x[n];
-  c->fret_z = sl_crown_height (instrument, state, s, n);
-  c->fret_space_mm = instrument->x[n] - instrument->x[n - 1];
-  c->finger_mm = instrument->finger_distance;
+  c->fret_x = s->in->x[n];
+  c->fret_z = sl_crown_height (s, n);
+  c->fret_space_mm = s->in->x[n] - s->in->x[n - 1];
+  c->finger_mm = s->in->finger_distance;
   c->kappa = data->ea_n / tension;
   c->epsilon0 = sqrt (data->ei_nm2 / tension) / (length / MM_PER_M);
   c->fret = n;
-  c->both_ends = instrument->stiff_ends == SL_STIFF_ENDS_BOTH;
+  c->both_ends = s->in->stiff_ends == SL_STIFF_ENDS_BOTH;
 }
 
 double
 sl_pitch_cents (const SlPitchCase *c)
 {
-  Factors f = factors_of (c);
+  const double l_0 = distance (c->crest_x - c->nut_x, c->crest_z - c->nut_z),
+               l_n = distance (c->crest_x - c->fret_x, c->crest_z - c->fret_z);
+  const double lengths = l_0 / l_n, q = (l_n + length_behind (c) - l_0) / l_0, kappa_q = c->kappa * q;
+  const double stiffness = sl_stiff_factor (c->epsilon0 * lengths / sqrt (1 + kappa_q), c->both_ends) /
+                           sl_stiff_factor (c->epsilon0, c->both_ends);
 
-  /* the terms' sum with one logarithm for four: every string is asked for every fret, four times over for its
-   * uncertainty */
-  return CENTS_PER_LN * (log (f.lengths * sqrt ((1 + f.q) * (1 + f.kappa_q)) * f.stiffness) - c->fret * G_LN2 / 12);
-}
-
-double
-sl_pitch_error (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n)
-{
-  SlPitchCase c;
-
-  sl_pitch_case (instrument, state, s, string, n, &c);
-  return sl_pitch_cents (&c);
+  /* the terms' sum with one logarithm for four (L0/L_n, Q, κQ and S(ε_n)/S(ε0)): every string is asked for every fret,
+   * four times over for its uncertainty */
+  return CENTS_PER_LN * (log (lengths * sqrt ((1 + q) * (1 + kappa_q)) * stiffness) - c->fret * G_LN2 / 12);
 }
 
 /* The case with nut and crest that much higher: at the same pitch T goes with L0², and so κ and ε0 with 1/L0². A
@@ -131,13 +93,13 @@ raised (const SlPitchCase *c, double nut_mm, double crest_mm)
 
 /* Standard uncertainty of the cents of a case around @cents: slopes by small steps of nut, crest and crown. */
 static double
-cents_u (const SlInstrument *instrument, const SlStringState *s, const SlPitchCase *c, double cents)
+cents_u (const SlStringState *s, const SlPitchCase *c, double cents)
 {
   double relief, fall, g[SL_N_P];
   SlPitchCase nut = raised (c, STEP_MM, 0), crest = raised (c, 0, STEP_MM), crown = *c;
 
   crown.fret_z += STEP_MM;
-  sl_crown_weights (instrument, c->fret, &relief, &fall);
+  sl_crown_weights (s->in, c->fret, &relief, &fall);
   double crown_slope = (sl_pitch_cents (&crown) - cents) / STEP_MM;
 
   g[SL_P_NUT] = (sl_pitch_cents (&nut) - cents) / STEP_MM;
@@ -148,44 +110,36 @@ cents_u (const SlInstrument *instrument, const SlStringState *s, const SlPitchCa
 }
 
 double
-sl_pitch_error_u (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n,
-                  double *u)
+sl_pitch_error (const SlStringState *s, int n, double *u)
 {
   SlPitchCase c;
-  double cents;
 
-  sl_pitch_case (instrument, state, s, string, n, &c);
-  cents = sl_pitch_cents (&c);
-  *u = cents_u (instrument, s, &c, cents);
+  sl_pitch_case (s, n, &c);
+  const double cents = sl_pitch_cents (&c);
+
+  if (u != NULL)
+    *u = cents_u (s, &c, cents);
   return cents;
 }
-
-typedef struct
-{
-  const SlInstrument *instrument;
-  const SlState *state;
-  SlStringState s;
-  int string;
-} SetbackSearch;
 
 static double
 cents_at_setback (double setback, void *data)
 {
-  SetbackSearch *search = data;
+  SlStringState *s = data;
 
-  search->s.x_s = search->instrument->scale + setback;
-  return sl_pitch_error (search->instrument, search->state, &search->s, search->string, SL_OCTAVE_FRET);
+  s->x_s = s->in->scale + setback;
+  return sl_pitch_error (s, SL_OCTAVE_FRET, NULL);
 }
 
 double
-sl_setback_needed (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string)
+sl_setback_needed (const SlStringState *s)
 {
-  SetbackSearch search = { instrument, state, *s, string };
-  gsl_function f = { cents_at_setback, &search };
+  SlStringState at = *s;
+  gsl_function f = { cents_at_setback, &at };
   gsl_root_fsolver *solver;
   double root = NAN;
 
-  if (!(cents_at_setback (-SETBACK_SEARCH_MM, &search) * cents_at_setback (SETBACK_SEARCH_MM, &search) <= 0))
+  if (!(cents_at_setback (-SETBACK_SEARCH_MM, &at) * cents_at_setback (SETBACK_SEARCH_MM, &at) <= 0))
     return NAN;
   solver = gsl_root_fsolver_alloc (gsl_root_fsolver_brent);
   gsl_root_fsolver_set (solver, &f, -SETBACK_SEARCH_MM, SETBACK_SEARCH_MM);
@@ -203,15 +157,12 @@ sl_setback_needed (const SlInstrument *instrument, const SlState *state, const S
 }
 
 double
-sl_setback_needed_u (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string,
-                     double setback)
+sl_setback_needed_u (const SlStringState *s, double setback)
 {
   SlStringState at = *s;
-  SetbackSearch search = { instrument, state, *s, string };
-  double u, cents;
+  double u, slope = (cents_at_setback (setback + STEP_MM, &at) - cents_at_setback (setback, &at)) / STEP_MM;
 
   /* implicit function: the cents' uncertainty at the root over the cents' slope along the setback */
-  at.x_s = instrument->scale + setback;
-  cents = sl_pitch_error_u (instrument, state, &at, string, SL_OCTAVE_FRET, &u);
-  return u / fabs ((cents_at_setback (setback + STEP_MM, &search) - cents) / STEP_MM);
+  sl_pitch_error (&at, SL_OCTAVE_FRET, &u);
+  return u / fabs (slope);
 }

@@ -7,11 +7,6 @@
 
 #include "setup/fit/state.h"
 
-typedef struct
-{
-  double length, mass, tension, stiffness; /* cents; their sum is the pitch error */
-} SlPitchTerms;
-
 /* Geometry in mm: nut and crest heights over the frame, crest place, crown place and height; @fret_space_mm limits the
  * finger distance. */
 typedef struct
@@ -25,29 +20,21 @@ typedef struct
   gboolean both_ends;
 } SlPitchCase;
 
-SlPitchTerms sl_pitch_terms (const SlPitchCase *c);
-
 /* S(ε): 1 + ε + (1 + π²/2) ε² one end clamped, 1 + 2ε + 4(1 + π²/8) ε² both: first mode of a stiff string over the
  * ideal string's. */
 double sl_stiff_factor (double epsilon, gboolean both_ends);
 
-/* Cents for fret @n of string @string (from 1) in its state. */
-double sl_pitch_error (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n);
+/* Cents for fret @n of string @string (from 1) in its state; @u (may be NULL) their standard uncertainty. */
+double sl_pitch_error (const SlStringState *s, int n, double *u);
 
 /* The case that fret @n of string @string is, and its cents: to move nut or crest and see, the string's constants
  * staying as they are. */
-void sl_pitch_case (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string, int n,
-                    SlPitchCase *c);
+void sl_pitch_case (const SlStringState *s, int n, SlPitchCase *c);
 double sl_pitch_cents (const SlPitchCase *c);
-
-/* The same with its standard uncertainty. */
-double sl_pitch_error_u (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string,
-                         int n, double *u);
 
 /* The setback at which the 12th fret sounds true: root of cents_12 = 0; NAN where none lies within ±40 mm of the scale
  * length. */
-double sl_setback_needed (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string);
+double sl_setback_needed (const SlStringState *s);
 
 /* Standard uncertainty of the needed setback found, mm. */
-double sl_setback_needed_u (const SlInstrument *instrument, const SlState *state, const SlStringState *s, int string,
-                            double setback);
+double sl_setback_needed_u (const SlStringState *s, double setback);

@@ -1,10 +1,96 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The physical range of every number a profile can hold, in one table, so that the document, the command line and the
- * window refuse the same things in the same words; and the sense checks between numbers. */
+ * What can be read and what can be done, a row each: adding one is a row here, a row of its words in words/kinds.c, its
+ * equation (setup/fit/reading-row.c, setup/work/work.c) and its test. And the physical range of every number a profile
+ * can hold, in one table, so that the document, the command line and the window refuse the same things in the same
+ * words; and the sense checks between numbers. */
 #pragma once
 
-#include "setup/profile/kinds.h"
+#include "setup/profile/profile.h"
+
+typedef enum
+{
+  SL_UNIT_NONE,
+  SL_UNIT_MM,
+  SL_UNIT_DEGREE,
+  SL_UNIT_NEWTON,
+  SL_UNIT_HERTZ,
+  SL_UNIT_GRAM_PER_METRE,
+  SL_UNIT_CELSIUS,
+  SL_UNIT_PERCENT_RH,
+  SL_UNIT_CENT,
+  SL_UNIT_MINUTE
+} SlUnit;
+
+typedef struct
+{
+  const char *element, *attribute; /* as the document spells them */
+  double least, most;
+  SlUnit unit;
+  int offset; /* of the SlNumber in the struct that stands for the element; −1 where it is no SlNumber of its own */
+} SlBound;
+
+/* Beside the kinds of reading the air of the room is asked for. */
+enum
+{
+  SL_ASK_TEMPERATURE = SL_N_READINGS,
+  SL_ASK_HUMIDITY,
+  SL_N_ASKS
+};
+
+/* Where on an instrument something is read. */
+typedef enum
+{
+  SL_GROUP_NECK,
+  SL_GROUP_NUT,
+  SL_GROUP_ACTION,
+  SL_GROUP_SADDLE,
+  SL_GROUP_AIR,
+  SL_GROUP_PITCH,
+  SL_N_GROUPS
+} SlQuestionGroup;
+
+/* What is asked: SlReadingKind or SL_ASK_…, with 0 for a string or fret the kind does not have; SL_HELD_DEFAULT is
+ * never used where a kind can be held.
+ * @nth tells repeated readings of one question apart, from 0. */
+typedef struct
+{
+  int ask;
+  int string, fret;
+  SlHeld held;
+  int nth;
+} SlQuestion;
+
+typedef struct
+{
+  SlBound bound;    /* element, attribute and range of its value; of the air, the unit alone */
+  const char *said; /* in a sentence, marked for translation */
+  SlQuestionGroup group;
+  gboolean has_string, has_fret;
+  SlHeld held;          /* what it can be held at beside open; SL_HELD_DEFAULT where it can't be held */
+  int tool;             /* SlToolKind, or −1 */
+  double resolution_mm; /* of a tool nobody stated (model 3); 0: its readings are taken as they are */
+  gboolean coarse;      /* a 64th of an inch is fine enough */
+  int places;           /* decimals of a millimetre; of the others, of their unit */
+} SlReadingTraits;
+
+extern const SlReadingTraits sl_readings[SL_N_ASKS];
+
+/* The first kind of reading that is taken with such a tool. */
+SlReadingKind sl_reading_of_tool (SlToolKind tool);
+
+/* Whether it is a length rather than cents, °C or % RH. */
+gboolean sl_ask_is_length (int ask);
+
+typedef struct
+{
+  SlBound bound, treble; /* of its amount, and of its second one; no element where it has none */
+  gboolean per_string;   /* one for each string, rather than one of its kind */
+  gboolean cuts;         /* takes nut or saddle down */
+  gboolean needs_amount;
+} SlOperationTraits;
+
+extern const SlOperationTraits sl_operations[SL_N_OPS];
 
 #define SL_DEFAULT_CROWN_HEIGHT_MM 1.10 /* the format's default for fretwire height */
 
@@ -12,7 +98,7 @@
  * NULL: the first attribute of the element, which of a reading or an operation is its value. */
 const SlBound *sl_bound_find (const char *element, const char *attribute);
 
-/* The table of all but readings and operations, which have theirs in kinds.h; its end marked by a NULL element. */
+/* The table of all but readings and operations, which have theirs above; its end marked by a NULL element. */
 extern const SlBound sl_bounds[];
 
 /* A sentence naming the value and the range ("action gap 250 mm is outside 0 to 30 mm"), translated, or NULL where

@@ -3,26 +3,7 @@
 
 #include <string.h>
 
-/* Defaults of the document format (docs/format.md). */
-#define DEFAULT_CROWN_WIDTH_MM 2.3
-#define DEFAULT_CROWN_HEIGHT_MM 1.10
-#define DEFAULT_CROWN_LEAST_MM 0.60
-#define DEFAULT_EDGE_MARGIN_MM 3.0
-#define DEFAULT_SLOT_ALLOWANCE_MM 0.05
-#define DEFAULT_FRICTION 0.15
-#define DEFAULT_SPREAD_MM 52
-#define DEFAULT_SADDLE_THICKNESS_MM 2.5
-#define DEFAULT_PLUCK_FORCE_N 1.6
-#define DEFAULT_PLUCK_DISTANCE_MM 130
-#define DEFAULT_UPRIGHT_SHARE 0.5
-#define DEFAULT_FINGER_DISTANCE_MM 10
-#define DEFAULT_RELIEF_MM 0.15
-#define DEFAULT_ACTION_TREBLE_MM 1.8
-#define DEFAULT_ACTION_BASS_MM 2.3
-#define DEFAULT_ACTION_TOLERANCE_MM 0.15
-#define DEFAULT_FIRST_GAP_TREBLE_MM 0.40
-#define DEFAULT_FIRST_GAP_BASS_MM 0.50
-#define DEFAULT_TOLERANCE_MM 0.05
+#include "setup/profile/bounds.h"
 
 #define MM_PER_M 1000.0
 #define G_PER_KG 1000.0
@@ -47,14 +28,8 @@ static const double wraps_kg_m3[SL_N_WRAPS] = {
   [SL_WRAP_SILVER_PLATED_COPPER] = 8960,
 };
 
-double
-sl_core_density (SlCore core)
-{
-  return cores[core].density_kg_m3;
-}
-
-double
-sl_core_modulus (SlCore core)
+static double
+modulus_pa (SlCore core)
 {
   return cores[core].modulus_gpa * PA_PER_GPA;
 }
@@ -63,7 +38,7 @@ double
 sl_unit_mass (SlBuild build, SlCore core, double core_mm, SlWrap wrap, double wrap_mm)
 {
   const double dc = core_mm / MM_PER_M, dw = wrap_mm / MM_PER_M;
-  double mass = sl_core_density (core) * G_PI * dc * dc / 4;
+  double mass = cores[core].density_kg_m3 * G_PI * dc * dc / 4;
 
   if (build == SL_BUILD_WOUND && dw > 0)
     {
@@ -85,6 +60,12 @@ double
 sl_fret_place (double scale_mm, int fret)
 {
   return scale_mm * (1 - exp2 (-fret / 12.0));
+}
+
+double
+sl_bass_share (int string, int n_strings)
+{
+  return n_strings < 2 ? 0 : (double) (string - 1) / (n_strings - 1);
 }
 
 double
@@ -154,74 +135,100 @@ sl_string_data (const SlString *string, SlStringData *out)
     out->unit_mass_kg_m = sl_unit_mass (string->build, string->core, core_mm, string->wrap, wrap_mm);
   out->outside_mm = core_mm + 2 * wrap_mm;
   out->core_area_m2 = G_PI * radius_m * radius_m;
-  out->ea_n = sl_core_modulus (string->core) * out->core_area_m2;
-  out->ei_nm2 = sl_core_modulus (string->core) * G_PI * pow (radius_m, 4) / 4;
+  out->ea_n = modulus_pa (string->core) * out->core_area_m2;
+  out->ei_nm2 = modulus_pa (string->core) * G_PI * pow (radius_m, 4) / 4;
   out->strength_pa = string->core == SL_CORE_STEEL ? sl_music_wire_strength (core_mm) : NAN;
+}
+
+gboolean
+sl_bracket (const gboolean *given, int last, int place, int *below, int *above, double *t)
+{
+  *below = *above = place;
+  while (*below >= 1 && !given[*below])
+    --*below;
+  while (*above <= last && !given[*above])
+    ++*above;
+  if (*below < 1)
+    *below = *above;
+  if (*above > last)
+    *above = *below;
+  if (*below > last)
+    return FALSE;
+  *t = *above == *below ? 0 : (double) (place - *below) / (*above - *below);
+  return TRUE;
 }
 
 /* Values given for some strings, in between linear in string number, beyond the outermost given ones the nearest. */
 static void
 spread_anchors (const SlBridge *bridge, SlInstrument *out)
 {
-  for (int s = 1; s <= out->n_strings; s++)
+  gboolean given[SL_MAX_STRINGS + 1] = { FALSE };
+  double distance[SL_MAX_STRINGS + 1], drop[SL_MAX_STRINGS + 1], t;
+  int below, above;
+
+  for (int i = 0; i < bridge->n_anchors; i++)
     {
-      const SlAnchor *below = NULL, *above = NULL;
+      const SlAnchor *a = &bridge->anchors[i];
 
-      for (int i = 0; i < bridge->n_anchors; i++)
-        {
-          const SlAnchor *a = &bridge->anchors[i];
-
-          if (!sl_number_is_set (a->distance))
-            continue;
-          if (a->string <= s && (below == NULL || a->string > below->string))
-            below = a;
-          if (a->string >= s && (above == NULL || a->string < above->string))
-            above = a;
-        }
-      if (below == NULL && above == NULL)
+      if (a->string < 1 || a->string > out->n_strings || !sl_number_is_set (a->distance))
         continue;
-      if (below == NULL)
-        below = above;
-      if (above == NULL)
-        above = below;
-      double t = above == below ? 0 : (double) (s - below->string) / (above->string - below->string);
-      double drop_below = sl_number_or (below->drop, 0), drop_above = sl_number_or (above->drop, 0);
-
+      given[a->string] = TRUE;
+      distance[a->string] = a->distance.v;
+      drop[a->string] = sl_number_or (a->drop, 0);
+    }
+  for (int s = 1; s <= out->n_strings && sl_bracket (given, out->n_strings, s, &below, &above, &t); s++)
+    {
       out->has_anchor[s - 1] = TRUE;
-      out->anchor_distance[s - 1] = below->distance.v + t * (above->distance.v - below->distance.v);
-      out->anchor_drop[s - 1] = drop_below + t * (drop_above - drop_below);
+      out->anchor_distance[s - 1] = distance[below] + t * (distance[above] - distance[below]);
+      out->anchor_drop[s - 1] = drop[below] + t * (drop[above] - drop[below]);
     }
 }
 
-static void
-fill_targets (const SlTargets *targets, SlInstrument *out)
+/* What a profile gives as it is, and what stands in for it where it doesn't (docs/format.md). */
+static const struct
 {
-  double treble = sl_number_or (targets->action_treble, DEFAULT_ACTION_TREBLE_MM);
-  double bass = sl_number_or (targets->action_bass, DEFAULT_ACTION_BASS_MM);
-  double gap_treble = sl_number_or (targets->first_gap_treble, DEFAULT_FIRST_GAP_TREBLE_MM);
-  double gap_bass = sl_number_or (targets->first_gap_bass, DEFAULT_FIRST_GAP_BASS_MM);
-
-  out->target_relief = sl_number_or (targets->relief, DEFAULT_RELIEF_MM);
-  out->relief_tolerance = sl_number_or (targets->relief_tolerance, DEFAULT_TOLERANCE_MM);
-  out->action_tolerance = sl_number_or (targets->action_tolerance, DEFAULT_ACTION_TOLERANCE_MM);
-  out->first_gap_tolerance = sl_number_or (targets->first_gap_tolerance, DEFAULT_TOLERANCE_MM);
-  for (int s = 1; s <= out->n_strings; s++)
-    {
-      out->target_action[s - 1] = sl_between_strings (treble, bass, s, out->n_strings);
-      out->target_first_gap[s - 1] = sl_between_strings (gap_treble, gap_bass, s, out->n_strings);
-    }
-}
+  gsize given, filled; /* an SlNumber of SlProfile, a double of SlInstrument */
+  double usual;
+} plain_numbers[] = {
+#define ROW(member, filled, usual)                                                                                     \
+  {                                                                                                                    \
+    G_STRUCT_OFFSET (SlProfile, member), G_STRUCT_OFFSET (SlInstrument, filled), usual                                 \
+  }
+  ROW (neck.scale_length, scale, NAN),
+  ROW (neck.nut_width, nut_width, NAN),
+  ROW (neck.board_radius_nut, board_radius_nut, INFINITY),
+  ROW (neck.board_radius_end, board_radius_end, INFINITY),
+  ROW (fretwire.width, crown_width, 2.3),
+  ROW (fretwire.height, crown_height, SL_DEFAULT_CROWN_HEIGHT_MM),
+  ROW (fretwire.least_height, crown_least, 0.60),
+  ROW (headstock.string_rise, string_rise, 0),
+  ROW (nut.edge_margin_bass, edge_margin_bass, 3.0),
+  ROW (nut.edge_margin_treble, edge_margin_treble, 3.0),
+  ROW (nut.slot_allowance, slot_allowance, 0.05),
+  ROW (nut.friction, friction, 0.15),
+  ROW (bridge.spread, spread, 52),
+  ROW (saddle.thickness, saddle_thickness, 2.5),
+  ROW (saddle.least_exposure, least_exposure, 0),
+  ROW (saddle.radius, saddle_radius, INFINITY),
+  ROW (saddle.height_screw_pitch, height_screw_pitch, NAN),
+  ROW (saddle.length_screw_pitch, length_screw_pitch, NAN),
+  ROW (player.pluck_force, pluck_force_n, 1.6),
+  ROW (player.pluck_distance, pluck_distance, 130),
+  ROW (player.upright_share, upright_share, 0.5),
+  ROW (player.finger_distance, finger_distance, 10),
+  ROW (targets.relief, target_relief, 0.15),
+  ROW (targets.relief_tolerance, relief_tolerance, 0.05),
+  ROW (targets.action_tolerance, action_tolerance, 0.15),
+  ROW (targets.first_gap_tolerance, first_gap_tolerance, 0.05),
+#undef ROW
+};
 
 static void
-fill_head_and_nut (const SlProfile *profile, SlInstrument *out)
+fill_posts (const SlHeadstock *headstock, SlInstrument *out)
 {
-  const double rad = G_PI / 180;
-
-  out->tilt_rad = sl_number_or (profile->headstock.tilt, 0) * rad;
-  out->string_rise = sl_number_or (profile->headstock.string_rise, 0);
-  for (int i = 0; i < profile->headstock.n_posts; i++)
+  for (int i = 0; i < headstock->n_posts; i++)
     {
-      const SlPost *post = &profile->headstock.posts[i];
+      const SlPost *post = &headstock->posts[i];
       int s = post->string - 1;
 
       if (s < 0 || s >= out->n_strings || !sl_number_is_set (post->distance))
@@ -231,54 +238,46 @@ fill_head_and_nut (const SlProfile *profile, SlInstrument *out)
       out->post_side[s] = sl_number_or (post->side, 0);
       out->post_wrap[s] = sl_number_or (post->wrap_height, 0);
     }
-  out->nut_width = profile->neck.nut_width.v;
-  out->edge_margin_bass = sl_number_or (profile->nut.edge_margin_bass, DEFAULT_EDGE_MARGIN_MM);
-  out->edge_margin_treble = sl_number_or (profile->nut.edge_margin_treble, DEFAULT_EDGE_MARGIN_MM);
-  out->slot_allowance = sl_number_or (profile->nut.slot_allowance, DEFAULT_SLOT_ALLOWANCE_MM);
-  out->friction = sl_number_or (profile->nut.friction, DEFAULT_FRICTION);
 }
 
 static void
-fill_player (const SlPlayer *player, SlInstrument *out)
+fill_targets (const SlTargets *targets, SlInstrument *out)
 {
-  out->pluck_force_n = sl_number_or (player->pluck_force, DEFAULT_PLUCK_FORCE_N);
-  out->pluck_distance = sl_number_or (player->pluck_distance, DEFAULT_PLUCK_DISTANCE_MM);
-  out->upright_share = sl_number_or (player->upright_share, DEFAULT_UPRIGHT_SHARE);
-  out->finger_distance = sl_number_or (player->finger_distance, DEFAULT_FINGER_DISTANCE_MM);
-  out->pluck_direction = player->pluck_direction == SL_PLUCK_DEFAULT ? SL_PLUCK_EITHER : player->pluck_direction;
-  out->stiff_ends = player->stiff_ends == SL_STIFF_ENDS_DEFAULT ? SL_STIFF_ENDS_ONE : player->stiff_ends;
+  const double treble = sl_number_or (targets->action_treble, 1.8), bass = sl_number_or (targets->action_bass, 2.3),
+               gap_treble = sl_number_or (targets->first_gap_treble, 0.40),
+               gap_bass = sl_number_or (targets->first_gap_bass, 0.50);
+
+  for (int s = 1; s <= out->n_strings; s++)
+    {
+      out->target_action[s - 1] = sl_between_strings (treble, bass, s, out->n_strings);
+      out->target_first_gap[s - 1] = sl_between_strings (gap_treble, gap_bass, s, out->n_strings);
+    }
 }
 
 void
 sl_instrument_from_profile (const SlProfile *profile, SlInstrument *out)
 {
+  const SlPlayer *player = &profile->player;
   const double rad = G_PI / 180;
 
   memset (out, 0, sizeof *out);
+  for (gsize i = 0; i < G_N_ELEMENTS (plain_numbers); i++)
+    G_STRUCT_MEMBER (double, out, plain_numbers[i].filled) =
+        sl_number_or (G_STRUCT_MEMBER (SlNumber, profile, plain_numbers[i].given), plain_numbers[i].usual);
   out->n_strings = profile->n_strings;
   out->frets = profile->neck.frets;
   out->joint = profile->neck.joint_fret;
-  out->scale = profile->neck.scale_length.v;
   for (int n = 0; n <= out->frets; n++)
     out->x[n] = sl_fret_place (out->scale, n);
-  out->crown_width = sl_number_or (profile->fretwire.width, DEFAULT_CROWN_WIDTH_MM);
-  out->crown_height = sl_number_or (profile->fretwire.height, DEFAULT_CROWN_HEIGHT_MM);
-  out->crown_least = sl_number_or (profile->fretwire.least_height, DEFAULT_CROWN_LEAST_MM);
-  fill_head_and_nut (profile, out);
-  out->bridge = profile->bridge.kind == SL_BRIDGE_DEFAULT ? SL_BRIDGE_PINNED : profile->bridge.kind;
-  out->spread = sl_number_or (profile->bridge.spread, DEFAULT_SPREAD_MM);
-  spread_anchors (&profile->bridge, out);
-  out->saddle_thickness = sl_number_or (profile->saddle.thickness, DEFAULT_SADDLE_THICKNESS_MM);
+  out->tilt_rad = sl_number_or (profile->headstock.tilt, 0) * rad;
   out->saddle_lean_rad = sl_number_or (profile->saddle.lean, 0) * rad;
-  out->least_exposure = sl_number_or (profile->saddle.least_exposure, 0);
-  out->saddle_radius = sl_number_or (profile->saddle.radius, INFINITY);
-  out->board_radius_nut = sl_number_or (profile->neck.board_radius_nut, INFINITY);
-  out->board_radius_end = sl_number_or (profile->neck.board_radius_end, INFINITY);
-  out->height_screw_pitch = profile->saddle.height_screw_pitch.v;
-  out->length_screw_pitch = profile->saddle.length_screw_pitch.v;
+  out->bridge = profile->bridge.kind == SL_BRIDGE_DEFAULT ? SL_BRIDGE_PINNED : profile->bridge.kind;
+  out->pluck_direction = player->pluck_direction == SL_PLUCK_DEFAULT ? SL_PLUCK_EITHER : player->pluck_direction;
+  out->stiff_ends = player->stiff_ends == SL_STIFF_ENDS_DEFAULT ? SL_STIFF_ENDS_ONE : player->stiff_ends;
+  out->rod_factor = 1;
+  fill_posts (&profile->headstock, out);
+  spread_anchors (&profile->bridge, out);
+  fill_targets (&profile->targets, out);
   for (int s = 0; s < out->n_strings; s++)
     sl_string_data (&profile->strings[s], &out->strings[s]);
-  fill_player (&profile->player, out);
-  fill_targets (&profile->targets, out);
-  out->rod_factor = 1;
 }

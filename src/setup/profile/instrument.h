@@ -56,17 +56,20 @@ void sl_string_data (const SlString *string, SlStringData *out);
 /* x_n = S (1 − 2^(−n/12)): twelve-tone equal temperament. */
 double sl_fret_place (double scale_mm, int fret);
 
+/* How near a string (from 1) is to the last one, 0…1; with one string 0. */
+double sl_bass_share (int string, int n_strings);
+
 /* A value between treble (string 1) and bass (last string), linear in string number; @string counts from 1. With one
  * string: the treble's. */
 double sl_between_strings (double treble, double bass, int string, int n_strings);
 
+/* The two given places (1…@last) between which @place lies, nearest one twice outside; FALSE where none is given. @t is
+ * the share of the upper one. */
+gboolean sl_bracket (const gboolean *given, int last, int place, int *below, int *above, double *t);
+
 /* f = 440 · 2^((m − 69)/12), ISO 16, from a note name ("E4", "F#3", "Bb2", "C♯4"). Returns NAN where @note is not a
  * note between C0 and B8. */
 double sl_note_frequency (const char *note);
-
-/* Density kg/m³ and modulus Pa of the core. */
-double sl_core_density (SlCore core);
-double sl_core_modulus (SlCore core);
 
 /* Mass per length, kg/m, of a plain or wound string from diameters in mm (wound: close-wound round wire on a helix). */
 double sl_unit_mass (SlBuild build, SlCore core, double core_mm, SlWrap wrap, double wrap_mm);

@@ -289,6 +289,26 @@ sl_reading_set_find (const SlReadingSet *set, SlReadingKind kind, int string, in
   return NULL;
 }
 
+int
+sl_reading_set_mean (const SlReadingSet *set, SlReadingKind kind, int string, int fret, double *mean)
+{
+  double sum = 0;
+  int n = 0;
+
+  for (guint i = 0; set != NULL && i < set->readings->len; i++)
+    {
+      const SlReading *r = &g_array_index (set->readings, SlReading, i);
+
+      if (r->kind != kind || r->string != string || r->fret != fret || r->use == SL_USE_NEVER)
+        continue;
+      sum += r->value.v;
+      n++;
+    }
+  if (n > 0)
+    *mean = sum / n;
+  return n;
+}
+
 SlReading *
 sl_reading_set_put (SlReadingSet *set, SlReading reading)
 {

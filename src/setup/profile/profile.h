@@ -342,6 +342,10 @@ gboolean sl_reading_same_question (const SlReading *a, const SlReading *b);
 /* The reading of a set that answers the same question, or NULL. */
 SlReading *sl_reading_set_find (const SlReadingSet *set, SlReadingKind kind, int string, int fret, SlHeld held);
 
+/* How many readings of a set that are not left out say this (@string, @fret 0 where the kind has none), and into @mean
+ * their mean where there are any. @set NULL: none. */
+int sl_reading_set_mean (const SlReadingSet *set, SlReadingKind kind, int string, int fret, double *mean);
+
 /* Puts a reading in, in document order (by kind; within a kind where the same question stands, else at its end);
  * returns its place. */
 SlReading *sl_reading_set_put (SlReadingSet *set, SlReading reading);

@@ -15,19 +15,19 @@
   {                                                                                                                    \
     NAN, -1                                                                                                            \
   }
-#define PLAIN(note, core, d)                                                                                           \
+#define STRING(note, build, core, core_mm, wrap, wrap_mm)                                                              \
   {                                                                                                                    \
-    (char *) note, NOT_GIVEN, SL_BUILD_PLAIN, core, NUMBER (d), SL_WRAP_NONE, NOT_GIVEN, NOT_GIVEN                     \
+    (char *) note, NOT_GIVEN, build, core, NUMBER (core_mm), wrap, wrap_mm, NOT_GIVEN                                  \
   }
-#define WOUND(note, core, dc, wrap, dw)                                                                                \
-  {                                                                                                                    \
-    (char *) note, NOT_GIVEN, SL_BUILD_WOUND, core, NUMBER (dc), wrap, NUMBER (dw), NOT_GIVEN                          \
-  }
-#define STEEL SL_CORE_STEEL
-#define BRONZE SL_WRAP_PHOSPHOR_BRONZE
-#define PLATED SL_WRAP_NICKEL_PLATED_STEEL
-#define SILVERED SL_WRAP_SILVER_PLATED_COPPER
+/* Steel by inches, nylon by millimetres, as they are sold. */
 #define INCH(d) ((d) *25.4)
+#define STEEL(note, d) STRING (note, SL_BUILD_PLAIN, SL_CORE_STEEL, INCH (d), SL_WRAP_NONE, NOT_GIVEN)
+#define WOUND(note, core, wrap, d) STRING (note, SL_BUILD_WOUND, SL_CORE_STEEL, INCH (core), wrap, NUMBER (INCH (d)))
+#define BRONZE(note, core, d) WOUND (note, core, SL_WRAP_PHOSPHOR_BRONZE, d)
+#define PLATED(note, core, d) WOUND (note, core, SL_WRAP_NICKEL_PLATED_STEEL, d)
+#define NYLON(note, d) STRING (note, SL_BUILD_PLAIN, SL_CORE_NYLON, d, SL_WRAP_NONE, NOT_GIVEN)
+#define SILVERED(note, core, d)                                                                                        \
+  STRING (note, SL_BUILD_WOUND, SL_CORE_NYLON, core, SL_WRAP_SILVER_PLATED_COPPER, NUMBER (d))
 
 /* Outside diameters are those by which such sets are known in the trade (common practice); how a wound string's
  * diameter is shared between core and wrap varies, the shares here are typical ones. A nylon treble's and a nylon
@@ -37,71 +37,51 @@ static const SlStringSet sets[] = {
   { "acoustic-light",
     N_ ("Acoustic steel, light (0.012–0.053 in)"),
     6,
-    { PLAIN ("E4", STEEL, INCH (0.012)), PLAIN ("B3", STEEL, INCH (0.016)),
-      WOUND ("G3", STEEL, INCH (0.0130), BRONZE, INCH (0.0055)),
-      WOUND ("D3", STEEL, INCH (0.0140), BRONZE, INCH (0.0090)),
-      WOUND ("A2", STEEL, INCH (0.0170), BRONZE, INCH (0.0125)),
-      WOUND ("E2", STEEL, INCH (0.0190), BRONZE, INCH (0.0170)) } },
+    { STEEL ("E4", 0.012), STEEL ("B3", 0.016), BRONZE ("G3", 0.0130, 0.0055), BRONZE ("D3", 0.0140, 0.0090),
+      BRONZE ("A2", 0.0170, 0.0125), BRONZE ("E2", 0.0190, 0.0170) } },
   { "acoustic-medium",
     N_ ("Acoustic steel, medium (0.013–0.056 in)"),
     6,
-    { PLAIN ("E4", STEEL, INCH (0.013)), PLAIN ("B3", STEEL, INCH (0.017)),
-      WOUND ("G3", STEEL, INCH (0.0140), BRONZE, INCH (0.0060)),
-      WOUND ("D3", STEEL, INCH (0.0150), BRONZE, INCH (0.0100)),
-      WOUND ("A2", STEEL, INCH (0.0180), BRONZE, INCH (0.0135)),
-      WOUND ("E2", STEEL, INCH (0.0200), BRONZE, INCH (0.0180)) } },
+    { STEEL ("E4", 0.013), STEEL ("B3", 0.017), BRONZE ("G3", 0.0140, 0.0060), BRONZE ("D3", 0.0150, 0.0100),
+      BRONZE ("A2", 0.0180, 0.0135), BRONZE ("E2", 0.0200, 0.0180) } },
   { "electric-9",
     N_ ("Electric steel, 9 (0.009–0.042 in)"),
     6,
-    { PLAIN ("E4", STEEL, INCH (0.009)), PLAIN ("B3", STEEL, INCH (0.011)), PLAIN ("G3", STEEL, INCH (0.016)),
-      WOUND ("D3", STEEL, INCH (0.0130), PLATED, INCH (0.0055)),
-      WOUND ("A2", STEEL, INCH (0.0150), PLATED, INCH (0.0085)),
-      WOUND ("E2", STEEL, INCH (0.0170), PLATED, INCH (0.0125)) } },
+    { STEEL ("E4", 0.009), STEEL ("B3", 0.011), STEEL ("G3", 0.016), PLATED ("D3", 0.0130, 0.0055),
+      PLATED ("A2", 0.0150, 0.0085), PLATED ("E2", 0.0170, 0.0125) } },
   { "electric-10",
     N_ ("Electric steel, 10 (0.010–0.046 in)"),
     6,
-    { PLAIN ("E4", STEEL, INCH (0.010)), PLAIN ("B3", STEEL, INCH (0.013)), PLAIN ("G3", STEEL, INCH (0.017)),
-      WOUND ("D3", STEEL, INCH (0.0130), PLATED, INCH (0.0065)),
-      WOUND ("A2", STEEL, INCH (0.0150), PLATED, INCH (0.0105)),
-      WOUND ("E2", STEEL, INCH (0.0180), PLATED, INCH (0.0140)) } },
+    { STEEL ("E4", 0.010), STEEL ("B3", 0.013), STEEL ("G3", 0.017), PLATED ("D3", 0.0130, 0.0065),
+      PLATED ("A2", 0.0150, 0.0105), PLATED ("E2", 0.0180, 0.0140) } },
   { "electric-11",
     N_ ("Electric steel, 11 (0.011–0.049 in)"),
     6,
-    { PLAIN ("E4", STEEL, INCH (0.011)), PLAIN ("B3", STEEL, INCH (0.014)), PLAIN ("G3", STEEL, INCH (0.018)),
-      WOUND ("D3", STEEL, INCH (0.0140), PLATED, INCH (0.0070)),
-      WOUND ("A2", STEEL, INCH (0.0160), PLATED, INCH (0.0110)),
-      WOUND ("E2", STEEL, INCH (0.0180), PLATED, INCH (0.0155)) } },
+    { STEEL ("E4", 0.011), STEEL ("B3", 0.014), STEEL ("G3", 0.018), PLATED ("D3", 0.0140, 0.0070),
+      PLATED ("A2", 0.0160, 0.0110), PLATED ("E2", 0.0180, 0.0155) } },
   { "nylon-normal",
     N_ ("Nylon, normal tension"),
     6,
-    { PLAIN ("E4", SL_CORE_NYLON, 0.71), PLAIN ("B3", SL_CORE_NYLON, 0.82), PLAIN ("G3", SL_CORE_NYLON, 1.02),
-      WOUND ("D3", SL_CORE_NYLON, 0.48, SILVERED, 0.13), WOUND ("A2", SL_CORE_NYLON, 0.57, SILVERED, 0.17),
-      WOUND ("E2", SL_CORE_NYLON, 0.63, SILVERED, 0.24) } },
+    { NYLON ("E4", 0.71), NYLON ("B3", 0.82), NYLON ("G3", 1.02), SILVERED ("D3", 0.48, 0.13),
+      SILVERED ("A2", 0.57, 0.17), SILVERED ("E2", 0.63, 0.24) } },
   { "nylon-hard",
     N_ ("Nylon, hard tension"),
     6,
-    { PLAIN ("E4", SL_CORE_NYLON, 0.73), PLAIN ("B3", SL_CORE_NYLON, 0.84), PLAIN ("G3", SL_CORE_NYLON, 1.05),
-      WOUND ("D3", SL_CORE_NYLON, 0.48, SILVERED, 0.14), WOUND ("A2", SL_CORE_NYLON, 0.57, SILVERED, 0.19),
-      WOUND ("E2", SL_CORE_NYLON, 0.65, SILVERED, 0.25) } },
+    { NYLON ("E4", 0.73), NYLON ("B3", 0.84), NYLON ("G3", 1.05), SILVERED ("D3", 0.48, 0.14),
+      SILVERED ("A2", 0.57, 0.19), SILVERED ("E2", 0.65, 0.25) } },
   { "bass-45",
     N_ ("Bass steel, 45–105"),
     4,
-    { WOUND ("G2", STEEL, INCH (0.0170), PLATED, INCH (0.0140)),
-      WOUND ("D2", STEEL, INCH (0.0210), PLATED, INCH (0.0220)),
-      WOUND ("A1", STEEL, INCH (0.0230), PLATED, INCH (0.0310)),
-      WOUND ("E1", STEEL, INCH (0.0250), PLATED, INCH (0.0400)) } },
+    { PLATED ("G2", 0.0170, 0.0140), PLATED ("D2", 0.0210, 0.0220), PLATED ("A1", 0.0230, 0.0310),
+      PLATED ("E1", 0.0250, 0.0400) } },
   { "twelve-string",
     N_ ("Twelve-string steel, light (0.010–0.047 in)"),
     12,
-    { PLAIN ("E4", STEEL, INCH (0.010)), PLAIN ("E4", STEEL, INCH (0.010)), PLAIN ("B3", STEEL, INCH (0.014)),
-      PLAIN ("B3", STEEL, INCH (0.014)),
+    { STEEL ("E4", 0.010), STEEL ("E4", 0.010), STEEL ("B3", 0.014), STEEL ("B3", 0.014),
       /* the octave string lies on the bass side of its course: common practice */
-      WOUND ("G3", STEEL, INCH (0.0130), BRONZE, INCH (0.0050)), PLAIN ("G4", STEEL, INCH (0.008)),
-      WOUND ("D3", STEEL, INCH (0.0140), BRONZE, INCH (0.0080)), PLAIN ("D4", STEEL, INCH (0.012)),
-      WOUND ("A2", STEEL, INCH (0.0160), BRONZE, INCH (0.0110)),
-      WOUND ("A3", STEEL, INCH (0.0110), BRONZE, INCH (0.0035)),
-      WOUND ("E2", STEEL, INCH (0.0180), BRONZE, INCH (0.0145)),
-      WOUND ("E3", STEEL, INCH (0.0140), BRONZE, INCH (0.0065)) } },
+      BRONZE ("G3", 0.0130, 0.0050), STEEL ("G4", 0.008), BRONZE ("D3", 0.0140, 0.0080), STEEL ("D4", 0.012),
+      BRONZE ("A2", 0.0160, 0.0110), BRONZE ("A3", 0.0110, 0.0035), BRONZE ("E2", 0.0180, 0.0145),
+      BRONZE ("E3", 0.0140, 0.0065) } },
 };
 
 static const SlTuning tunings[] = {
@@ -138,15 +118,6 @@ sl_tunings (int *n)
 {
   *n = G_N_ELEMENTS (tunings);
   return tunings;
-}
-
-const SlTuning *
-sl_tuning_find (const char *id)
-{
-  for (gsize i = 0; i < G_N_ELEMENTS (tunings); i++)
-    if (g_strcmp0 (tunings[i].id, id) == 0)
-      return &tunings[i];
-  return NULL;
 }
 
 /* How far the set's string @string is from sounding @frequency_hz, as the size of a logarithm; 0 where either is not
@@ -252,9 +223,9 @@ sl_slot_width (const SlInstrument *instrument, int string)
 }
 
 double
-sl_side_stiffness (const SlInstrument *instrument, const SlStringState *s, double tension_n, int fret)
+sl_side_stiffness (const SlStringState *s, double tension_n, int fret)
 {
-  double x = instrument->x[fret];
+  double x = s->in->x[fret];
 
   return tension_n / x + tension_n / (s->x_s - x);
 }

@@ -27,7 +27,6 @@ typedef struct
 } SlTuning;
 
 const SlTuning *sl_tunings (int *n);
-const SlTuning *sl_tuning_find (const char *id);
 
 /* Of two strings in one course either may lie nearer the treble. @order gets which of @strings belongs in each place of
  * an instrument tuned to @frequencies_hz: in a twelve-string's courses the one that sounds like the string there, else
@@ -49,4 +48,4 @@ void sl_profile_tune (SlProfile *profile, const SlTuning *tuning);
 double sl_slot_width (const SlInstrument *instrument, int string);
 
 /* N per mm of side pull at the 12th fret: a string pulled aside at x is held back by T/x + T/(L − x). */
-double sl_side_stiffness (const SlInstrument *instrument, const SlStringState *s, double tension_n, int fret);
+double sl_side_stiffness (const SlStringState *s, double tension_n, int fret);

@@ -2,6 +2,7 @@
 #include "setup/profile/shop.h"
 
 #include <glib/gi18n-lib.h>
+#include <math.h>
 #include <string.h>
 
 #include "setup/profile/number.h"
@@ -126,4 +127,159 @@ sl_shop_print (const SlShop *shop)
                               sl_number_format (sl_number (*sl_shop_value (&values, bound)), number));
     }
   return g_string_free (text, FALSE);
+}
+
+/* ---- tools ---- */
+
+#define SAME_MM 1e-9 /* two figures that were written the same */
+
+#define NECK (1u << SL_TOOL_RELIEF | 1u << SL_TOOL_TONGUE)
+#define FIRST_GAP (1u << SL_TOOL_FIRST_GAP)
+#define ACTION (1u << SL_TOOL_ACTION)
+#define EXPOSURE (1u << SL_TOOL_EXPOSURE)
+#define CROWN (1u << SL_TOOL_CROWN)
+#define ALL_KINDS ((1u << SL_N_TOOLS) - 1)
+
+SlShopTool *
+sl_shop_tool_new (const char *name, double resolution_mm, double error_limit_mm, guint measures)
+{
+  SlShopTool *tool = g_new0 (SlShopTool, 1);
+
+  *tool = (SlShopTool){ g_strdup (name), resolution_mm, error_limit_mm, measures };
+  return tool;
+}
+
+void
+sl_shop_tool_free (SlShopTool *tool)
+{
+  g_free (tool->name);
+  g_free (tool);
+}
+
+GPtrArray *
+sl_shop_tools_new (void)
+{
+  return g_ptr_array_new_with_free_func ((GDestroyNotify) sl_shop_tool_free);
+}
+
+/* Steps and limits as such tools commonly have them; a shop knows its own better. */
+GPtrArray *
+sl_shop_tools_usual (void)
+{
+  static const SlShopTool usual[] = {
+    { N_ ("Feelers, 0.02 mm steps"), 0.02, 0.01, NECK | FIRST_GAP | CROWN },
+    { N_ ("Feelers, 0.05 mm steps"), 0.05, 0.025, NECK | FIRST_GAP | CROWN },
+    { N_ ("Dial gauge on a beam"), 0.01, 0.02, NECK | FIRST_GAP | ACTION | CROWN },
+    { N_ ("Rule with tenths"), 0.1, 0.05, ACTION | EXPOSURE },
+    { N_ ("Steel rule, half millimetres"), 0.5, 0.25, ACTION | EXPOSURE },
+    { N_ ("Caliper with depth rod"), 0.01, 0.03, EXPOSURE | CROWN },
+  };
+  GPtrArray *tools = sl_shop_tools_new ();
+
+  for (const SlShopTool *t = usual; t < usual + G_N_ELEMENTS (usual); t++)
+    g_ptr_array_add (tools, sl_shop_tool_new (_ (t->name), t->resolution_mm, t->error_limit_mm, t->measures));
+  return tools;
+}
+
+/* Written so that no NAN passes. */
+gboolean
+sl_shop_tool_is_sound (const SlShopTool *tool)
+{
+  g_autofree char *bare = g_strstrip (g_strdup (tool->name));
+
+  return *bare != '\0' && g_utf8_validate (bare, -1, NULL) && tool->resolution_mm >= SL_TOOL_LEAST_RESOLUTION_MM &&
+         tool->resolution_mm <= SL_TOOL_MOST_MM && tool->error_limit_mm >= tool->resolution_mm / 2 - SAME_MM &&
+         tool->error_limit_mm <= SL_TOOL_MOST_MM && (tool->measures & ALL_KINDS) != 0;
+}
+
+static char *
+folded (const char *name)
+{
+  g_autofree char *bare = g_strstrip (g_strdup (name));
+
+  return g_utf8_casefold (bare, -1);
+}
+
+static const SlShopTool *
+other_of_name (const GPtrArray *tools, guint place, const char *name)
+{
+  g_autofree char *wanted = folded (name);
+
+  for (guint i = 0; i < tools->len; i++)
+    {
+      const SlShopTool *tool = g_ptr_array_index (tools, i);
+      g_autofree char *given = folded (tool->name);
+
+      if (i != place && g_str_equal (given, wanted))
+        return tool;
+    }
+  return NULL;
+}
+
+char *
+sl_shop_tool_name_objection (const GPtrArray *tools, guint place, const char *name)
+{
+  g_autofree char *bare = g_strstrip (g_strdup (name));
+
+  if (*bare == '\0')
+    return g_strdup (_ ("A tool has a name, so that it can be chosen by it."));
+  if (other_of_name (tools, place, bare) != NULL)
+    return g_strdup_printf (_ ("There is a tool “%s” already: each tool needs a name of its own."),
+                            other_of_name (tools, place, bare)->name);
+  return NULL;
+}
+
+char *
+sl_shop_tools_free_name (const GPtrArray *tools, const char *wanted)
+{
+  char *name = g_strdup (wanted);
+
+  for (int n = 2; other_of_name (tools, tools->len, name) != NULL; n++)
+    {
+      g_free (name);
+      name = g_strdup_printf ("%s %d", wanted, n);
+    }
+  return name;
+}
+
+gboolean
+sl_shop_tool_serves (const SlShopTool *tool, SlToolKind kind)
+{
+  return (tool->measures >> kind & 1) != 0;
+}
+
+const SlShopTool *
+sl_shop_tools_find (const GPtrArray *tools, SlToolKind kind, double resolution_mm, double error_limit_mm)
+{
+  for (guint i = 0; i < tools->len; i++)
+    {
+      const SlShopTool *tool = g_ptr_array_index (tools, i);
+
+      if (sl_shop_tool_serves (tool, kind) && fabs (tool->resolution_mm - resolution_mm) < SAME_MM &&
+          fabs (tool->error_limit_mm - error_limit_mm) < SAME_MM)
+        return tool;
+    }
+  return NULL;
+}
+
+SlTool
+sl_reading_set_tool (const SlReadingSet *set, SlToolKind kind)
+{
+  for (guint i = 0; set != NULL && set->tools != NULL && i < set->tools->len; i++)
+    if (g_array_index (set->tools, SlTool, i).measures == kind)
+      return g_array_index (set->tools, SlTool, i);
+  return (SlTool){ kind, SL_NUMBER_ABSENT, SL_NUMBER_ABSENT };
+}
+
+void
+sl_reading_set_put_tool (SlReadingSet *set, SlTool tool)
+{
+  guint at = 0;
+
+  while (at < set->tools->len && g_array_index (set->tools, SlTool, at).measures < tool.measures)
+    at++;
+  if (at < set->tools->len && g_array_index (set->tools, SlTool, at).measures == tool.measures)
+    g_array_remove_index (set->tools, at);
+  if (sl_number_is_set (tool.resolution) || sl_number_is_set (tool.error_limit))
+    g_array_insert_val (set->tools, at, tool);
 }

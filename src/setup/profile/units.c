@@ -38,121 +38,51 @@ static const struct
   { "thou", SL_MM_PER_INCH / THOU_PER_INCH },
 };
 
-static const char *
-skip_space (const char *p)
-{
-  while (g_unichar_isspace (g_utf8_get_char (p)))
-    p = g_utf8_next_char (p);
-  return p;
-}
+/* A sign; "5/64", "1 3/64" or "1-3/64", or a number with at most one decimal sign (%s) and nothing that groups
+ * thousands; and what stands behind it. */
+#define AMOUNT                                                                                                         \
+  "^\\s*(?<sign>[-+" MINUS "]?)\\s*"                                                                                   \
+  "(?:(?:(?<ones>[0-9]+)(?:\\s*-\\s*|\\s+))?(?<over>[0-9]+)[/" FRACTION_SLASH "](?<under>[0-9]+)"                      \
+  "|(?=%s?[0-9])(?<number>[0-9]*(?:%s[0-9]*)?))\\s*(?<unit>.*?)\\s*$"
 
-/* A sign, if one stands at *@p: −1 or 1. */
+/* One number of an amount; NAN where it has none of that name. */
 static double
-parse_sign (const char **p)
+number_named (const GMatchInfo *match, const char *name, const char *decimal)
 {
-  double sign = 1;
-  if (**p == '-' || **p == '+')
-    sign = *(*p)++ == '-' ? -1 : 1;
-  else if (g_str_has_prefix (*p, MINUS))
-    {
-      sign = -1;
-      *p += strlen (MINUS);
-    }
-  *p = skip_space (*p);
-  return sign;
+  g_autofree char *text = g_match_info_fetch_named (match, name);
+  g_auto (GStrv) parts = g_strsplit (text, decimal, 2);
+  g_autofree char *plain = g_strjoinv (".", parts);
+
+  return *text != '\0' ? g_ascii_strtod (plain, NULL) : NAN;
 }
 
-/* A run of digits with at most one decimal sign, either "." or @decimal, and nothing that groups thousands. */
+/* Reads an amount: its value, whether it is a fraction, and its unit, @unit being owned. FALSE where it is none. */
 static gboolean
-parse_decimal (const char **p, const char *decimal, double *value, gboolean *whole)
+parse_amount (const char *text, const char *decimal, double *value, gboolean *fraction, char **unit)
 {
-  g_autoptr (GString) plain = g_string_new (NULL);
-  gsize digits = 0;
-  *whole = TRUE;
-  for (;;)
-    {
-      if (g_ascii_isdigit (**p))
-        {
-          g_string_append_c (plain, *(*p)++);
-          digits++;
-          continue;
-        }
-      gboolean own = decimal != NULL && *decimal != '\0' && g_str_has_prefix (*p, decimal);
-      if (!own && **p != '.')
-        break;
-      if (!*whole)
-        return FALSE;
-      *whole = FALSE;
-      g_string_append_c (plain, '.');
-      *p += own ? strlen (decimal) : 1;
-    }
-  if (digits == 0)
+  g_autofree char *own = g_regex_escape_string (decimal, -1), *sign = g_strdup_printf ("(?:\\.|%s)", own);
+  g_autofree char *pattern = g_strdup_printf (AMOUNT, sign, sign), *minus = NULL;
+  g_autoptr (GRegex) regex = g_regex_new (pattern, 0, 0, NULL);
+  g_autoptr (GMatchInfo) match = NULL;
+
+  if (!g_utf8_validate (text, -1, NULL) || !g_regex_match (regex, text, 0, &match))
     return FALSE;
-  *value = g_ascii_strtod (plain->str, NULL);
-  return isfinite (*value);
+  const double ones = number_named (match, "ones", decimal), over = number_named (match, "over", decimal),
+               under = number_named (match, "under", decimal);
+
+  *fraction = !isnan (under);
+  *value = *fraction ? (isnan (ones) ? 0 : ones) + over / under : number_named (match, "number", decimal);
+  minus = g_match_info_fetch_named (match, "sign");
+  if (*minus != '\0' && *minus != '+')
+    *value = -*value;
+  *unit = g_match_info_fetch_named (match, "unit");
+  return isfinite (*value) && (isnan (ones) || over < under);
 }
 
-static gboolean
-parse_slash (const char **p)
-{
-  if (**p == '/')
-    (*p)++;
-  else if (g_str_has_prefix (*p, FRACTION_SLASH))
-    *p += strlen (FRACTION_SLASH);
-  else
-    return FALSE;
-  return TRUE;
-}
-
-/* Whole digits at *@p. */
-static gboolean
-parse_whole (const char **p, double *value)
-{
-  gboolean whole;
-  return parse_decimal (p, NULL, value, &whole) && whole;
-}
-
-/* "2.3", "5/64", "1 3/64" or "1-3/64"; @fraction tells whether a slash was in it. */
-static gboolean
-parse_amount (const char **p, const char *decimal, double *value, gboolean *fraction)
-{
-  gboolean whole;
-  double denominator;
-  *fraction = FALSE;
-  if (!parse_decimal (p, decimal, value, &whole))
-    return FALSE;
-  if (!whole)
-    return TRUE;
-  if (parse_slash (p))
-    {
-      *fraction = TRUE;
-      if (!parse_whole (p, &denominator) || denominator <= 0)
-        return FALSE;
-      *value /= denominator;
-      return TRUE;
-    }
-  const char *rest = skip_space (*p);
-  if (*rest == '-')
-    rest = skip_space (rest + 1);
-  else if (rest == *p)
-    return TRUE;
-  double numerator;
-  if (!parse_whole (&rest, &numerator))
-    return TRUE;
-  if (!parse_slash (&rest) || !parse_whole (&rest, &denominator) || denominator <= 0 || numerator >= denominator)
-    return FALSE;
-  *fraction = TRUE;
-  *value += numerator / denominator;
-  *p = rest;
-  return TRUE;
-}
-
-/* mm for one of the unit that is all of @text; 0 where it is none. */
+/* mm for one of a unit; 0 where it is none. */
 static double
-find_unit (const char *text)
+find_unit (const char *unit)
 {
-  g_autofree char *unit = g_strdup (text);
-  g_strchomp (unit);
   for (gsize i = 0; i < G_N_ELEMENTS (length_units); i++)
     if (g_ascii_strcasecmp (unit, length_units[i].text) == 0)
       return length_units[i].mm;
@@ -170,27 +100,21 @@ bare_unit (SlLengths lengths, gboolean fraction)
 gboolean
 sl_length_parse (const char *text, SlLengths lengths, const char *decimal, double *mm, GError **error)
 {
-  if (decimal == NULL || *decimal == '\0')
-    decimal = ".";
-  if (g_utf8_validate (text, -1, NULL))
+  g_autofree char *unit = NULL, *shown = NULL;
+  gboolean fraction;
+  double value;
+
+  if (parse_amount (text, decimal, &value, &fraction, &unit))
     {
-      gboolean fraction;
-      double value;
-      const char *p = skip_space (text);
-      double sign = parse_sign (&p);
-      if (parse_amount (&p, decimal, &value, &fraction))
+      const double each = *unit == '\0' ? bare_unit (lengths, fraction) : find_unit (unit);
+
+      if (each > 0 && isfinite (value * each))
         {
-          p = skip_space (p);
-          double unit = *p == '\0' ? bare_unit (lengths, fraction) : find_unit (p);
-          double length = sign * value * unit;
-          if (unit > 0 && isfinite (length))
-            {
-              *mm = length;
-              return TRUE;
-            }
+          *mm = value * each;
+          return TRUE;
         }
     }
-  g_autofree char *shown = g_utf8_make_valid (text, -1);
+  shown = g_utf8_make_valid (text, -1);
   /* Translators: the first %s is what was typed, the others are the decimal sign of the language in use */
   g_set_error (error, SL_UNITS_ERROR, 0,
                _ ("“%s” is not a length. Accepted are 2%s3, 2%s3 mm, 0%s09 in, 5/64, 1 3/64\" and 90 thou"), shown,
@@ -201,21 +125,16 @@ sl_length_parse (const char *text, SlLengths lengths, const char *decimal, doubl
 gboolean
 sl_plain_parse (const char *text, const char *decimal, double *value, GError **error)
 {
-  if (decimal == NULL || *decimal == '\0')
-    decimal = ".";
-  if (g_utf8_validate (text, -1, NULL))
+  g_autofree char *unit = NULL, *shown = NULL;
+  gboolean fraction;
+  double amount;
+
+  if (parse_amount (text, decimal, &amount, &fraction, &unit) && !fraction && *unit == '\0')
     {
-      gboolean whole;
-      double amount;
-      const char *p = skip_space (text);
-      double sign = parse_sign (&p);
-      if (parse_decimal (&p, decimal, &amount, &whole) && *skip_space (p) == '\0')
-        {
-          *value = sign * amount;
-          return TRUE;
-        }
+      *value = amount;
+      return TRUE;
     }
-  g_autofree char *shown = g_utf8_make_valid (text, -1);
+  shown = g_utf8_make_valid (text, -1);
   /* Translators: the first %s is what was typed, the others are the decimal sign of the language in use */
   g_set_error (error, SL_UNITS_ERROR, 0, _ ("“%s” is not a number. Accepted are 12, 12%s5 and %s0%s5"), shown, decimal,
                MINUS, decimal);
@@ -230,18 +149,12 @@ sl_plain_format (double value, int places, const char *decimal)
     return g_strdup (isnan (value) ? "–" : value > 0 ? "∞" : MINUS "∞");
   g_snprintf (pattern, sizeof pattern, "%%.%df", CLAMP (places, 0, MOST_PLACES));
   g_ascii_formatd (digits, sizeof digits, pattern, fabs (value));
-  gboolean negative = value < 0 && strpbrk (digits, "123456789") != NULL;
-  g_autoptr (GString) text = g_string_new (negative ? MINUS : "");
-  char *point = strchr (digits, '.');
-  if (point != NULL)
-    *point = '\0';
-  g_string_append (text, digits);
-  if (point != NULL)
-    {
-      g_string_append (text, decimal != NULL && *decimal != '\0' ? decimal : ".");
-      g_string_append (text, point + 1);
-    }
-  return g_string_free (g_steal_pointer (&text), FALSE);
+  GString *text = g_string_new (digits);
+
+  g_string_replace (text, ".", decimal, 1);
+  if (value < 0 && strpbrk (digits, "123456789") != NULL)
+    g_string_prepend (text, MINUS);
+  return g_string_free (text, FALSE);
 }
 
 char *
@@ -257,16 +170,10 @@ sl_plain_shortest (double value)
   return g_string_free (text, FALSE);
 }
 
-static double
-nearest_64ths (double mm)
-{
-  return round (mm / SL_MM_PER_INCH * PARTS_PER_INCH);
-}
-
 static char *
 format_64ths (double mm, gboolean unit)
 {
-  double parts = nearest_64ths (mm);
+  double parts = round (mm / SL_MM_PER_INCH * PARTS_PER_INCH);
   const char *sign = parts < 0 ? MINUS : "";
   parts = fabs (parts);
   double inches = floor (parts / PARTS_PER_INCH);
@@ -300,12 +207,6 @@ SlLengths
 sl_lengths_for (SlLengths lengths, double mm)
 {
   return lengths == SL_LENGTHS_64THS && fabs (mm) < COARSE_FROM_MM ? SL_LENGTHS_INCH : lengths;
-}
-
-double
-sl_length_residual (double mm)
-{
-  return mm - nearest_64ths (mm) * SL_MM_PER_INCH / PARTS_PER_INCH;
 }
 
 const char *

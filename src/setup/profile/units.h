@@ -29,18 +29,14 @@ gboolean sl_plain_parse (const char *text, const char *decimal, double *value, G
 #define SL_UNITS_ERROR (sl_units_error_quark ())
 GQuark sl_units_error_quark (void);
 
-/* Writes a length for people. mm: @places decimals. Inches: one more decimal than millimetres would have plus… always
- * @places + 1. 64ths: nearest 64th in lowest whole-and-fraction form kept over 64 ("5/64", "1 3/64"); where the
- * remainder matters use sl_length_residual(). The sign used for minus is U+2212. With @unit, the unit is appended
+/* Writes a length for people. mm: @places decimals. Inches: @places + 1, for an inch is the larger. 64ths:
+ * the nearest one, kept over 64 ("5/64", "1 3/64"). The sign used for minus is U+2212. With @unit, the unit is appended
  * ("2.30 mm", "0.091 in", "5/64 in"). Free with g_free(). */
 char *sl_length_format (double mm, SlLengths lengths, int places, const char *decimal, gboolean unit);
 
 /* The units a length is told in where it stands in a sentence or a table: for less than a millimetre a 64th is too
  * coarse, and it is told in decimal inches instead. */
 SlLengths sl_lengths_for (SlLengths lengths, double mm);
-
-/* What the nearest 64th leaves over, mm: 2.00 mm is 5/64 in and 0.0156 mm. */
-double sl_length_residual (double mm);
 
 /* A plain number for people, @places decimals, U+2212 for minus, the given decimal sign. Never writes "−0.00". */
 char *sl_plain_format (double value, int places, const char *decimal);

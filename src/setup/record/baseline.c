@@ -6,21 +6,16 @@
 #include <gsl/gsl_statistics.h>
 #include <math.h>
 
+#include "setup/profile/bounds.h"
+
 #define LOWER_QUARTILE 0.25
 #define UPPER_QUARTILE 0.75
 
-/* The figure of one state that a normal is about. */
-static const SlFigure *
-norm_figure (const SlFigures *figures, SlNormKind kind, int string)
-{
-  const int i = string - 1;
-  const SlFigure *const of_kind[SL_N_NORMS] = {
-    &figures->relief[i],    &figures->action[i][SL_OCTAVE_FRET], &figures->first_gap[i], &figures->exposure[i],
-    &figures->nut_break[i], &figures->saddle_break[i],
-  };
-
-  return of_kind[kind];
-}
+/* The figures that a normal is about. */
+static const SlPlaceOfFigure places[SL_N_NORMS] = {
+  SL_BY_STRING (relief),    SL_BY_FRET (action, SL_OCTAVE_FRET), SL_BY_STRING (first_gap), SL_BY_STRING (exposure),
+  SL_BY_STRING (nut_break), SL_BY_STRING (saddle_break),
+};
 
 /* ---- what is normal ---- */
 
@@ -30,7 +25,7 @@ static gboolean
 counts (const SlAnalysis *analysis, SlNormKind kind, int string)
 {
   const SlFigures *figures = &analysis->measured_figures;
-  const SlFigure *figure = norm_figure (figures, kind, string);
+  const SlFigure *figure = sl_figure_at (figures, places[kind], string);
 
   if (!isfinite (figure->value) || figure->basis == SL_BASIS_ASSUMED)
     return FALSE;
@@ -78,7 +73,7 @@ sl_norms_of (const SlProfile *baseline, const SlShop *shop, SlNorms *out)
               gsize cell = (gsize) kind * SL_MAX_STRINGS + (gsize) s - 1;
 
               values[cell * n_visits + (gsize) count[kind][s - 1]++] =
-                  norm_figure (&analysis->measured_figures, kind, s)->value;
+                  sl_figure_at (&analysis->measured_figures, places[kind], s)->value;
             }
       if (counts (analysis, SL_NORM_RELIEF, 1) && counts (analysis, SL_NORM_RELIEF, baseline->n_strings))
         reliefs[n_reliefs++] = sl_state_mean_relief (&analysis->measured);
@@ -104,38 +99,16 @@ sl_norm_distance (const SlNorm *norm, double value)
 
 /* ---- building one ---- */
 
-/* Numbers of a profile that belong to the model, by their place in the struct. */
-static const gsize numbers[] = {
-#define AT(member) G_STRUCT_OFFSET (SlProfile, member)
-  AT (neck.scale_length),
-  AT (neck.nut_width),
-  AT (neck.board_radius_nut),
-  AT (neck.board_radius_end),
-  AT (fretwire.width),
-  AT (fretwire.height),
-  AT (fretwire.least_height),
-  AT (headstock.tilt),
-  AT (headstock.string_rise),
-  AT (nut.edge_margin_bass),
-  AT (nut.edge_margin_treble),
-  AT (nut.slot_allowance),
-  AT (nut.friction),
-  AT (bridge.spread),
-  AT (saddle.thickness),
-  AT (saddle.lean),
-  AT (saddle.least_exposure),
-  AT (saddle.radius),
-  AT (saddle.height_screw_pitch),
-  AT (saddle.length_screw_pitch),
-  AT (targets.relief),
-  AT (targets.relief_tolerance),
-  AT (targets.action_treble),
-  AT (targets.action_bass),
-  AT (targets.action_tolerance),
-  AT (targets.first_gap_treble),
-  AT (targets.first_gap_bass),
-  AT (targets.first_gap_tolerance),
-#undef AT
+/* The parts of a profile whose numbers belong to the model. */
+static const struct
+{
+  const char *element;
+  gsize offset;
+} parts[] = {
+  { "neck", G_STRUCT_OFFSET (SlProfile, neck) },           { "fretwire", G_STRUCT_OFFSET (SlProfile, fretwire) },
+  { "headstock", G_STRUCT_OFFSET (SlProfile, headstock) }, { "nut", G_STRUCT_OFFSET (SlProfile, nut) },
+  { "bridge", G_STRUCT_OFFSET (SlProfile, bridge) },       { "saddle", G_STRUCT_OFFSET (SlProfile, saddle) },
+  { "targets", G_STRUCT_OFFSET (SlProfile, targets) },
 };
 
 static gboolean
@@ -144,31 +117,36 @@ same_model (const SlProfile *a, const SlProfile *b)
   return a->n_strings == b->n_strings && a->neck.frets == b->neck.frets && a->neck.joint_fret == b->neck.joint_fret;
 }
 
+/* One value in all of them stays as it was written; a number only others give stays out, like the element it would
+ * need. */
+static void
+fill_median (SlProfile *out, const SlProfile *const *profiles, int n, gsize offset)
+{
+  g_autofree double *values = g_new (double, n);
+  SlNumber *number = &G_STRUCT_MEMBER (SlNumber, out, offset);
+  gboolean alike = TRUE;
+  int given = 0;
+
+  for (int p = 0; p < n; p++)
+    {
+      SlNumber other = G_STRUCT_MEMBER (SlNumber, profiles[p], offset);
+
+      if (!same_model (profiles[0], profiles[p]) || !sl_number_is_set (other))
+        continue;
+      alike = alike && other.v == number->v;
+      values[given++] = other.v;
+    }
+  if (!alike && given > 0 && sl_number_is_set (*number))
+    *number = sl_number (norm_of (values, given).median);
+}
+
 static void
 fill_medians (SlProfile *out, const SlProfile *const *profiles, int n)
 {
-  g_autofree double *values = g_new (double, n);
-
-  for (gsize i = 0; i < G_N_ELEMENTS (numbers); i++)
-    {
-      SlNumber *number = &G_STRUCT_MEMBER (SlNumber, out, numbers[i]);
-      gboolean alike = TRUE;
-      int given = 0;
-
-      for (int p = 0; p < n; p++)
-        {
-          SlNumber other = G_STRUCT_MEMBER (SlNumber, profiles[p], numbers[i]);
-
-          if (!same_model (profiles[0], profiles[p]) || !sl_number_is_set (other))
-            continue;
-          alike = alike && other.v == number->v;
-          values[given++] = other.v;
-        }
-      /* one value in all of them stays as it was written; a number only others give stays out, like the element it
-       * would need */
-      if (!alike && given > 0 && sl_number_is_set (*number))
-        *number = sl_number (norm_of (values, given).median);
-    }
+  for (gsize i = 0; i < G_N_ELEMENTS (parts); i++)
+    for (const SlBound *bound = sl_bounds; bound->element != NULL; bound++)
+      if (bound->offset >= 0 && g_str_equal (bound->element, parts[i].element))
+        fill_median (out, profiles, n, parts[i].offset + (gsize) bound->offset);
 }
 
 /* One instrument's last readings as a visit of the baseline, without anybody's words or charges. */

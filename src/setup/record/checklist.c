@@ -3,28 +3,6 @@
 
 #include <glib/gi18n-lib.h>
 
-static void
-add (GPtrArray *names, const char *name)
-{
-  g_ptr_array_add (names, g_strdup (name));
-}
-
-/* Where the string ends. */
-static void
-add_anchor (GPtrArray *names, const SlBridge *bridge)
-{
-  switch (bridge->kind)
-    {
-    case SL_BRIDGE_DEFAULT:
-    case SL_BRIDGE_PINNED: add (names, _ ("Pins free, ball ends on the plate")); break;
-    case SL_BRIDGE_TIE_BLOCK: add (names, _ ("Knots hold, tie block intact")); break;
-    case SL_BRIDGE_TAILPIECE: add (names, _ ("Tailpiece and its hanger hold")); break;
-    case SL_BRIDGE_THROUGH_BODY: add (names, _ ("Ferrules seated, screws of the bridge tight")); break;
-    case SL_BRIDGE_FLOATING:
-    default: add (names, _ ("Bridge feet flat and in place")); break;
-    }
-}
-
 static gboolean
 is_named (const char *name, const char *usual)
 {
@@ -45,33 +23,31 @@ sl_check_topic (const char *name)
   return SL_TOPIC_NONE;
 }
 
-static gboolean
-has_screws (const SlSaddle *saddle)
-{
-  return sl_number_is_set (saddle->height_screw_pitch) || sl_number_is_set (saddle->length_screw_pitch);
-}
-
 char **
 sl_checklist_usual (const SlProfile *profile)
 {
+  /* where the string ends */
+  static const char *const anchors[] = {
+    [SL_BRIDGE_DEFAULT] = N_ ("Pins free, ball ends on the plate"),
+    [SL_BRIDGE_PINNED] = N_ ("Pins free, ball ends on the plate"),
+    [SL_BRIDGE_TAILPIECE] = N_ ("Tailpiece and its hanger hold"),
+    [SL_BRIDGE_THROUGH_BODY] = N_ ("Ferrules seated, screws of the bridge tight"),
+    [SL_BRIDGE_TIE_BLOCK] = N_ ("Knots hold, tie block intact"),
+    [SL_BRIDGE_FLOATING] = N_ ("Bridge feet flat and in place"),
+  };
   const SlBridgeKind kind = profile->bridge.kind;
-  const gboolean hollow = kind != SL_BRIDGE_THROUGH_BODY;
-  GPtrArray *names = g_ptr_array_new ();
+  const SlSaddle *saddle = &profile->saddle;
+  g_autoptr (GStrvBuilder) names = g_strv_builder_new ();
 
-  add (names, _ ("Tuners run and hold"));
-  add (names, _ ("Nut slots free"));
-  add (names, _ ("Crowns and fret ends"));
-  add_anchor (names, &profile->bridge);
-  if (has_screws (&profile->saddle))
-    add (names, _ ("Saddle screws run and hold"));
-  if (hollow)
-    {
-      add (names, kind == SL_BRIDGE_FLOATING || kind == SL_BRIDGE_TAILPIECE ? _ ("Braces and seams tight")
-                                                                            : _ ("Bridge and braces tight"));
-      add (names, _ ("Binding tight all round"));
-    }
-  add (names, _ ("Electronics, where fitted"));
-  add (names, _ ("Climate: case, humidity, cracks"));
-  g_ptr_array_add (names, NULL);
-  return (char **) g_ptr_array_free (names, FALSE);
+  g_strv_builder_add_many (names, _ ("Tuners run and hold"), _ ("Nut slots free"), _ ("Crowns and fret ends"),
+                           _ (anchors[kind]), NULL);
+  if (sl_number_is_set (saddle->height_screw_pitch) || sl_number_is_set (saddle->length_screw_pitch))
+    g_strv_builder_add (names, _ ("Saddle screws run and hold"));
+  if (kind != SL_BRIDGE_THROUGH_BODY)
+    g_strv_builder_add_many (names,
+                             kind == SL_BRIDGE_FLOATING || kind == SL_BRIDGE_TAILPIECE ? _ ("Braces and seams tight")
+                                                                                       : _ ("Bridge and braces tight"),
+                             _ ("Binding tight all round"), NULL);
+  g_strv_builder_add_many (names, _ ("Electronics, where fitted"), _ ("Climate: case, humidity, cracks"), NULL);
+  return g_strv_builder_end (names);
 }

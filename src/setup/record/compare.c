@@ -12,7 +12,7 @@
 
 #define PERCENT 100.0
 
-static const SlStringWorth no_worth = { NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, 0, 0, NAN };
+static const SlStringWorth no_worth = { NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, 0, 0, NAN };
 
 static void
 string_worth (const SlInstrument *in, const SlState *state, int string, SlStringWorth *out)
@@ -31,16 +31,15 @@ string_worth (const SlInstrument *in, const SlState *state, int string, SlString
   sl_state_string (in, state, string, &s);
   out->tension = sl_tension (data, sl_open_length (&s));
   out->stress_share = out->tension / data->core_area_m2 / data->strength_pa;
-  out->side_give = sl_side_stiffness (in, &s, out->tension, SL_OCTAVE_FRET);
-  angle = sl_nut_break (in, &s, string);
+  out->side_give = sl_side_stiffness (&s, out->tension, SL_OCTAVE_FRET);
+  angle = sl_nut_break (&s);
   if (!isnan (angle))
     out->nut_force = sl_down_force (out->tension, angle);
-  angle = sl_saddle_break (in, &s, string);
+  angle = sl_saddle_break (&s);
   if (!isnan (angle))
     out->saddle_force = sl_down_force (out->tension, angle);
-  out->setback_needed = sl_setback_needed (in, state, &s, string);
-  out->cents_12 = sl_pitch_error (in, state, &s, string, SL_OCTAVE_FRET);
-  out->least_margin = sl_least_margin (in, state, &s, out->tension, &out->least_margin_held, &out->least_margin_fret);
+  out->setback_needed = sl_setback_needed (&s);
+  out->least_margin = sl_least_margin (&s, out->tension, &out->least_margin_held, &out->least_margin_fret);
 }
 
 void

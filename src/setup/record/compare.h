@@ -16,7 +16,6 @@ typedef struct
   double side_give;    /* N per mm of side pull at SL_OCTAVE_FRET */
   double nut_force, saddle_force; /* down, N; NAN without a post, an anchor */
   double setback_needed;          /* mm */
-  double cents_12;                /* at the 12th fret, the crest where it is */
   double least_margin;            /* mm */
   int least_margin_held, least_margin_fret;
   double slot_width; /* mm */

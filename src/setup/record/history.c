@@ -3,36 +3,23 @@
 
 #include "setup/profile/moment.h"
 
-/* What moves what. Exposure is what stands out of the bridge; a crest that moves along the string changes no height
- * worth following. */
-static gboolean
-moves (SlOperationKind operation, SlHistoryKind kind)
-{
-  switch (kind)
-    {
-    case SL_HISTORY_RELIEF: return operation == SL_OP_TURN_ROD || operation == SL_OP_LEVEL_FRETS;
-    case SL_HISTORY_EXPOSURE: return operation == SL_OP_CUT_SADDLE_BASE || operation == SL_OP_SHAPE_CREST;
-    case SL_HISTORY_ACTION:
-    case SL_HISTORY_FIRST_GAP: return operation != SL_OP_MOVE_CREST;
-    default: return FALSE;
-    }
-}
+#define ALL_BUT(kind) (((1u << SL_N_OPS) - 1) & ~(1u << (kind)))
+
+/* What moves what: a bit for each kind of work. Exposure is what stands out of the bridge; a crest that moves along the
+ * string changes no height worth following. */
+static const guint movers[SL_N_HISTORIES] = {
+  [SL_HISTORY_ACTION] = ALL_BUT (SL_OP_MOVE_CREST),
+  [SL_HISTORY_RELIEF] = 1u << SL_OP_TURN_ROD | 1u << SL_OP_LEVEL_FRETS,
+  [SL_HISTORY_FIRST_GAP] = ALL_BUT (SL_OP_MOVE_CREST),
+  [SL_HISTORY_EXPOSURE] = 1u << SL_OP_CUT_SADDLE_BASE | 1u << SL_OP_SHAPE_CREST,
+};
 
 static gboolean
 moved_between (const SlProfile *profile, const SlReadingSet *from, const SlReadingSet *to, SlHistoryKind kind)
 {
   for (guint v = 0; v < profile->visits->len; v++)
-    {
-      const GArray *plan = g_array_index (profile->visits, SlVisit, v).plan;
-
-      for (guint i = 0; plan != NULL && i < plan->len; i++)
-        {
-          const SlOperation *operation = &g_array_index (plan, SlOperation, i);
-
-          if (moves (operation->kind, kind) && sl_operation_between (operation, from->taken, to->taken))
-            return TRUE;
-        }
-    }
+    if (sl_work_between (&g_array_index (profile->visits, SlVisit, v), movers[kind], from, to))
+      return TRUE;
   return FALSE;
 }
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/record/outcome.h"
 
+#include <math.h>
 #include <string.h>
 
 static void
@@ -151,4 +152,62 @@ sl_outcome_date (const SlOutcome *outcome)
     return outcome->visit->closed;
   last = sl_visit_last_set (outcome->visit);
   return last != NULL ? last->taken : outcome->visit->opened;
+}
+
+/* ---- the table, received → final → target ---- */
+
+static void
+put_number (GString *out, double value)
+{
+  char buffer[G_ASCII_DTOSTR_BUF_SIZE];
+
+  if (isfinite (value))
+    g_string_append (out, g_ascii_formatd (buffer, sizeof buffer, "%.6g", value));
+  g_string_append_c (out, ',');
+}
+
+static void
+put_figure (GString *out, const SlFigure *figure)
+{
+  const gboolean given = figure != NULL && isfinite (figure->value);
+
+  put_number (out, given ? figure->value : NAN);
+  put_number (out, given ? SL_COVERAGE * figure->u : NAN);
+  g_string_append_printf (out, "%s,", given ? sl_basis_names[figure->basis] : "");
+}
+
+/* One quantity, a row for each string; @targets may be NULL. */
+static void
+put_rows (GString *out, const SlOutcome *outcome, const char *quantity, const char *fret, SlPlaceOfFigure place,
+          const double *targets, double tolerance)
+{
+  for (int s = 1; s <= outcome->instrument.n_strings; s++)
+    {
+      g_string_append_printf (out, "%s,%d,%s,", quantity, s, fret);
+      put_figure (out, outcome->first != NULL ? sl_figure_at (outcome->before_figures, place, s) : NULL);
+      put_figure (out, sl_figure_at (outcome->after_figures, place, s));
+      put_number (out, targets != NULL ? targets[s - 1] : NAN);
+      put_number (out, tolerance);
+      g_string_append (out, "mm\n");
+    }
+}
+
+char *
+sl_outcome_table (const SlOutcome *outcome, char separator)
+{
+  const SlInstrument *in = &outcome->instrument;
+  const char *after = outcome->as_planned ? "planned" : "final";
+  GString *out = g_string_new ("quantity,string,fret,received,received-uncertainty,received-basis,");
+  double relief[SL_MAX_STRINGS];
+
+  for (int i = 0; i < in->n_strings; i++)
+    relief[i] = in->target_relief;
+  g_string_append_printf (out, "%s,%s-uncertainty,%s-basis,target,tolerance,unit\n", after, after, after);
+  put_rows (out, outcome, "relief", "", (SlPlaceOfFigure) SL_BY_STRING (relief), relief, in->relief_tolerance);
+  put_rows (out, outcome, "first-gap", "1", (SlPlaceOfFigure) SL_BY_STRING (first_gap), in->target_first_gap,
+            in->first_gap_tolerance);
+  put_rows (out, outcome, "action", G_STRINGIFY (SL_OCTAVE_FRET), (SlPlaceOfFigure) SL_BY_FRET (action, SL_OCTAVE_FRET),
+            in->target_action, in->action_tolerance);
+  put_rows (out, outcome, "exposure", "", (SlPlaceOfFigure) SL_BY_STRING (exposure), NULL, NAN);
+  return g_strdelimit (g_string_free (out, FALSE), ",", separator); /* no cell has a comma of its own */
 }

@@ -2,7 +2,7 @@
 #include "setup/record/stages.h"
 
 #include "setup/profile/moment.h"
-#include "setup/profile/kinds.h"
+#include "setup/profile/bounds.h"
 #include "setup/fit/reading-row.h"
 #include "setup/record/visit.h"
 
@@ -138,22 +138,11 @@ by_change (gconstpointer pa, gconstpointer pb)
                                               : b->question.string - a->question.string;
 }
 
-static GArray *
-questions_of (GArray *moved)
-{
-  GArray *questions = g_array_new (FALSE, FALSE, sizeof (SlReading));
-
-  g_array_sort (moved, by_change);
-  for (guint i = 0; i < moved->len; i++)
-    g_array_append_val (questions, g_array_index (moved, Moved, i).question);
-  return questions;
-}
-
-/* Work of one kind done since a moment, or of all kinds (SL_N_OPS). */
-static GArray *
-questions_since (const SlAnalysis *analysis, const SlVisit *visit, SlOperationKind kind, const char *taken)
+GArray *
+sl_questions_since (const SlAnalysis *analysis, const SlVisit *visit, SlOperationKind kind, const char *taken)
 {
   g_autoptr (GArray) moved = g_array_new (FALSE, FALSE, sizeof (Moved));
+  GArray *questions = g_array_new (FALSE, FALSE, sizeof (SlReading));
 
   for (guint i = 0; visit != NULL && i < visit->plan->len; i++)
     {
@@ -163,29 +152,10 @@ questions_since (const SlAnalysis *analysis, const SlVisit *visit, SlOperationKi
           (kind == SL_N_OPS || operation->kind == kind))
         note_moved (&analysis->instrument, &analysis->measured, operation, &analysis->shop.work, moved);
     }
-  return questions_of (moved);
-}
-
-GArray *
-sl_operation_questions (const SlInstrument *instrument, const SlState *state, const SlOperation *operation,
-                        const SlWorkUncertainty *uncertainty)
-{
-  g_autoptr (GArray) moved = g_array_new (FALSE, FALSE, sizeof (Moved));
-
-  note_moved (instrument, state, operation, uncertainty, moved);
-  return questions_of (moved);
-}
-
-GArray *
-sl_questions_since (const SlAnalysis *analysis, const SlVisit *visit, const char *taken)
-{
-  return questions_since (analysis, visit, SL_N_OPS, taken);
-}
-
-GArray *
-sl_questions_since_kind (const SlAnalysis *analysis, const SlVisit *visit, SlOperationKind kind, const char *taken)
-{
-  return questions_since (analysis, visit, kind, taken);
+  g_array_sort (moved, by_change);
+  for (guint i = 0; i < moved->len; i++)
+    g_array_append_val (questions, g_array_index (moved, Moved, i).question);
+  return questions;
 }
 
 /* ---- predicted against read ---- */
@@ -274,7 +244,7 @@ static void
 remark_lacking (const SlAnalysis *analysis, const SlVisit *visit, const SlReadingSet *set, GPtrArray *remarks)
 {
   const char *begin = visit->sets->len > 0 ? g_array_index (visit->sets, SlReadingSet, 0).taken : NULL;
-  g_autoptr (GArray) questions = sl_questions_since (analysis, visit, begin);
+  g_autoptr (GArray) questions = sl_questions_since (analysis, visit, SL_N_OPS, begin);
   g_autoptr (GString) lacking = g_string_new (NULL);
 
   for (guint i = 0; i < questions->len; i++)

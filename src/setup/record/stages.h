@@ -6,18 +6,12 @@
 
 #include "setup/physics/figures.h"
 
-/* The questions whose answers an operation changes most, as readings without a value: an array of SlReading, most
- * changed first. How far each goes is the model's: what the operation does to it from @state on, and what it is
- * uncertain by (@uncertainty), in what such a reading is usually uncertain by. Of what is read below the outer strings,
- * or the string that is worked on, all that goes nearly as far as what goes furthest. Free with g_array_unref(). */
-GArray *sl_operation_questions (const SlInstrument *instrument, const SlState *state, const SlOperation *operation,
-                                const SlWorkUncertainty *uncertainty);
-
-/* The same of all work done since the readings taken at @taken, or of that of one kind, each question once; empty where
- * nothing was done. */
-GArray *sl_questions_since (const SlAnalysis *analysis, const SlVisit *visit, const char *taken);
-GArray *sl_questions_since_kind (const SlAnalysis *analysis, const SlVisit *visit, SlOperationKind kind,
-                                 const char *taken);
+/* The questions whose answers the work done since the readings taken at @taken changes most, of one kind of work or of
+ * all (SL_N_OPS), as readings without a value: an array of SlReading, each once, most changed first. How far each goes
+ * is the model's: what an operation does to it and what that is uncertain by, in what such a reading is usually
+ * uncertain by. Of what is read below the outer strings, or the string that is worked on, all that goes nearly as far
+ * as what goes furthest. Free with g_array_unref(). */
+GArray *sl_questions_since (const SlAnalysis *analysis, const SlVisit *visit, SlOperationKind kind, const char *taken);
 
 /* A reading of a later set against what the sets before it and the work since foresaw. */
 typedef struct

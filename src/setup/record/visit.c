@@ -28,7 +28,7 @@ widen (SlState *state, const double *v, double u)
 {
   const int p = state->n_unknowns;
 
-  for (int i = 0; i < p; i++)
+  for (int i = 0; i < p && u > 0; i++)
     for (int j = 0; j < p; j++)
       state->cov[i * p + j] += u * u * v[i] * v[j];
 }
@@ -53,33 +53,23 @@ void
 sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation, const SlWorkUncertainty *uncertainty,
                     SlState *state)
 {
-  double v[SL_MAX_UNKNOWNS] = { 0 };
+  const double u[SL_N_OPS] = {
+    [SL_OP_LEVEL_FRETS] = uncertainty->level_mm,
+    [SL_OP_TURN_ROD] = uncertainty->rod_share * fabs (sl_number_or (operation->amount, 0)),
+    [SL_OP_LOWER_SLOT] = uncertainty->slot_mm,
+    [SL_OP_CUT_SADDLE_BASE] = uncertainty->base_mm,
+    [SL_OP_SHAPE_CREST] = uncertainty->shape_mm,
+  };
+  double v[SL_MAX_UNKNOWNS];
 
-  switch (operation->kind)
+  /* the two ends of a saddle's base are cut apart from each other */
+  for (int end = 0; end <= (operation->kind == SL_OP_CUT_SADDLE_BASE); end++)
     {
-    case SL_OP_LEVEL_FRETS:
+      effect_per_unit (instrument, *operation, end == 1, state, v);
       /* how far the crowns as a whole came down: nut and crests stand higher or lower over them together */
-      for (int i = SL_NUT_HEIGHT; i < state->n_unknowns; i++)
+      for (int i = SL_NUT_HEIGHT; i < state->n_unknowns && operation->kind == SL_OP_LEVEL_FRETS; i++)
         v[i] = 1;
-      widen (state, v, uncertainty->level_mm);
-      break;
-    case SL_OP_TURN_ROD:
-      effect_per_unit (instrument, *operation, FALSE, state, v);
-      widen (state, v, uncertainty->rod_share * fabs (sl_number_or (operation->amount, 0)));
-      break;
-    case SL_OP_CUT_SADDLE_BASE:
-      /* the two ends are cut apart from each other */
-      effect_per_unit (instrument, *operation, FALSE, state, v);
-      widen (state, v, uncertainty->base_mm);
-      effect_per_unit (instrument, *operation, TRUE, state, v);
-      widen (state, v, uncertainty->base_mm);
-      break;
-    case SL_OP_LOWER_SLOT:
-    case SL_OP_SHAPE_CREST:
-      effect_per_unit (instrument, *operation, FALSE, state, v);
-      widen (state, v, operation->kind == SL_OP_LOWER_SLOT ? uncertainty->slot_mm : uncertainty->shape_mm);
-      break;
-    default: break;
+      widen (state, v, u[operation->kind]);
     }
   sl_operation_apply (instrument, operation, state);
 }
@@ -101,16 +91,26 @@ widen_turn (const SlInstrument *instrument, const SlOperation *turn, SlState *st
   widen (state, whole, OBSERVED_FACTOR_U * fabs (sl_number_or (turn->amount, 0)));
 }
 
-static gboolean
-turns_rod (const SlOperation *operation)
-{
-  return operation->kind == SL_OP_TURN_ROD;
-}
+#define TURNS (1u << SL_OP_TURN_ROD)
+#define CREST_CUTS (1u << SL_OP_CUT_SADDLE_BASE | 1u << SL_OP_SHAPE_CREST)
 
 static gboolean
-lowers_crests (const SlOperation *operation)
+is_of (const SlOperation *operation, guint kinds)
 {
-  return operation->kind == SL_OP_CUT_SADDLE_BASE || operation->kind == SL_OP_SHAPE_CREST;
+  return (kinds >> operation->kind & 1) != 0;
+}
+
+gboolean
+sl_work_between (const SlVisit *visit, guint kinds, const SlReadingSet *from, const SlReadingSet *to)
+{
+  for (guint i = 0; visit->plan != NULL && i < visit->plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
+
+      if (is_of (operation, kinds) && sl_operation_between (operation, from->taken, to->taken))
+        return TRUE;
+    }
+  return FALSE;
 }
 
 /* As far as a cut that is doubted goes, from not at all to twice as deep. */
@@ -139,12 +139,12 @@ carry_between (const SlInstrument *instrument, const SlVisit *visit, const SlRea
     {
       const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
 
-      if (!sl_operation_between (operation, from->taken, to->taken) || (gap.no_turn && turns_rod (operation)))
+      if (!sl_operation_between (operation, from->taken, to->taken) || (gap.no_turn && is_of (operation, TURNS)))
         continue;
       const SlWorkUncertainty own =
-          gap.doubted && lowers_crests (operation) ? doubted (operation, *uncertainty) : *uncertainty;
+          gap.doubted && is_of (operation, CREST_CUTS) ? doubted (operation, *uncertainty) : *uncertainty;
 
-      if (gap.bracketed && turns_rod (operation))
+      if (gap.bracketed && is_of (operation, TURNS))
         widen_turn (instrument, operation, state);
       sl_operation_carry (instrument, operation, &own, state);
     }
@@ -152,66 +152,32 @@ carry_between (const SlInstrument *instrument, const SlVisit *visit, const SlRea
 
 /* ---- what a rod turn did ---- */
 
-/* Whether some work of a sort was done between two sets. */
-static gboolean
-done_between (const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to,
-              gboolean (*is_of_sort) (const SlOperation *))
-{
-  for (guint i = 0; visit->plan != NULL && i < visit->plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
-
-      if (is_of_sort (operation) && sl_operation_between (operation, from->taken, to->taken))
-        return TRUE;
-    }
-  return FALSE;
-}
-
 static double
 mean_relief_variance (const SlState *state)
 {
-  const int p = state->n_unknowns;
-  const double *c = state->cov;
+  const double share = state->n_strings < 2 ? 1 : 0.5;
+  const double row[SL_MAX_UNKNOWNS] = { [SL_RELIEF_TREBLE] = share, [SL_RELIEF_BASS] = 1 - share };
 
-  if (state->n_strings < 2)
-    return c[0];
-  return (c[SL_RELIEF_TREBLE * p + SL_RELIEF_TREBLE] + 2 * c[SL_RELIEF_TREBLE * p + SL_RELIEF_BASS] +
-          c[SL_RELIEF_BASS * p + SL_RELIEF_BASS]) /
-         4;
+  return sl_row_variance (state, row);
 }
 
-static double
-action_of (const SlInstrument *instrument, const SlState *state, int string, double *variance)
-{
-  SlStringState s;
-  double g[SL_N_P];
-
-  sl_state_string (instrument, state, string, &s);
-  sl_gap_gradient (instrument, &s, 0, SL_OCTAVE_FRET, g);
-  double u = sl_string_u (&s, g);
-
-  *variance = u * u;
-  return sl_gap (instrument, state, &s, 0, SL_OCTAVE_FRET);
-}
-
-/* Change of the action at 12 of @string for a unit of relief, with the crest's own share of it. */
+/* Change of the action at 12 for a unit of relief, with the crest's own share of it. */
 static void
-model_ratio (const SlInstrument *instrument, const SlState *state, int string, double *rest, double *crest)
+model_ratio (const SlInstrument *instrument, const SlState *state, const SlReading *action, double *rest, double *crest)
 {
   SlOperation turn = sl_operation_init (SL_OP_TURN_ROD);
   SlInstrument still = *instrument, moving = *instrument;
   SlState a = *state, b = *state;
-  double ignored;
 
   turn.amount = sl_number (1);
   still.rod_factor = 0;
   moving.rod_factor = 1;
   sl_operation_apply (&still, &turn, &a);
   sl_operation_apply (&moving, &turn, &b);
-  double before = action_of (instrument, state, string, &ignored);
+  const double before = sl_predict_reading (instrument, state, action, NULL);
 
-  *rest = action_of (instrument, &a, string, &ignored) - before;
-  *crest = action_of (instrument, &b, string, &ignored) - before - *rest;
+  *rest = sl_predict_reading (instrument, &a, action, NULL) - before;
+  *crest = sl_predict_reading (instrument, &b, action, NULL) - before - *rest;
 }
 
 /* Both sets each on their own, so that the model's guess of the turn does not enter. */
@@ -236,13 +202,15 @@ look_between (const SlInstrument *instrument, const SlVisit *visit, const SlRead
 
   for (int s = 1; s <= instrument->n_strings; s++)
     {
-      double v_before, v_after, r, c;
+      const SlReading at_12 = { .kind = SL_READ_ACTION, .string = s, .fret = SL_OCTAVE_FRET };
+      double u_before, u_after, r, c;
 
       if (before.action_assumed[s - 1] || after.action_assumed[s - 1])
         continue;
-      action += action_of (instrument, &after.state, s, &v_after) - action_of (instrument, &worked, s, &v_before);
-      variance += v_before + v_after;
-      model_ratio (instrument, &worked, s, &r, &c);
+      action += sl_predict_reading (instrument, &after.state, &at_12, &u_after) -
+                sl_predict_reading (instrument, &worked, &at_12, &u_before);
+      variance += u_before * u_before + u_after * u_after;
+      model_ratio (instrument, &worked, &at_12, &r, &c);
       rest += r;
       crest += c;
       n++;
@@ -260,7 +228,6 @@ look_between (const SlInstrument *instrument, const SlVisit *visit, const SlRead
 
   if (!(factor >= LEAST_FACTOR && factor <= MOST_FACTOR && factor_u <= MOST_FACTOR_U * MAX (1, factor)))
     return FALSE;
-  out->relief_change = change;
   out->ratio = ratio;
   out->ratio_u = ratio_u;
   out->model_ratio = rest + crest;
@@ -287,7 +254,7 @@ sl_find_rod_bracket (const SlInstrument *instrument, const SlVisit *visit, const
 
       if (from == set)
         break;
-      if (!done_between (visit, from, to, turns_rod) ||
+      if (!sl_work_between (visit, TURNS, from, to) ||
           !look_between (instrument, visit, from, to, uncertainty, out, &weight))
         continue;
       out->found = TRUE;
@@ -317,14 +284,17 @@ stood_by (const SlReadingSet *set, const SlReading *reading)
   return reading->use == SL_USE_ALWAYS || times > 1;
 }
 
-void
-sl_find_work_doubt (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from,
-                    const SlReadingSet *to, const SlState *before, const SlState *carried, SlWorkDoubt *out)
+/* Whether the crests came down as the base cuts and crest shaping noted between two sets say. @before is the state
+ * after the set @from, @carried what that becomes by the work as noted; an action of @to that is read 3 standard
+ * uncertainties or more from what is carried is told of. */
+static void
+find_work_doubt (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to,
+                 const SlState *before, const SlState *carried, SlWorkDoubt *out)
 {
   double worst = DOUBT_LIMIT;
 
   *out = (SlWorkDoubt){ .confirmed = TRUE };
-  if (!done_between (visit, from, to, lowers_crests))
+  if (!sl_work_between (visit, CREST_CUTS, from, to))
     return;
   for (guint i = 0; i < to->readings->len; i++)
     {
@@ -375,11 +345,11 @@ fit_next (const SlInstrument *instrument, const SlVisit *visit, const SlReadingS
   double weight;
   Gap gap = { 0 };
 
-  gap.bracketed = done_between (visit, from, to, turns_rod) &&
+  gap.bracketed = sl_work_between (visit, TURNS, from, to) &&
                   look_between (instrument, visit, from, to, uncertainty, &bracket, &weight);
   carry_between (instrument, visit, from, to, uncertainty, gap, &carried->state);
   noted = carried->state;
-  sl_find_work_doubt (instrument, visit, from, to, &before, &noted, &doubt);
+  find_work_doubt (instrument, visit, from, to, &before, &noted, &doubt);
   if (doubt.found)
     {
       gap.doubted = TRUE;
@@ -394,8 +364,8 @@ fit_next (const SlInstrument *instrument, const SlVisit *visit, const SlReadingS
 }
 
 void
-sl_fit_visit_sets (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set,
-                   const SlWorkUncertainty *uncertainty, SlRodBracket *bracket, GArray *earlier, SlFit *out)
+sl_fit_visit (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set,
+              const SlWorkUncertainty *uncertainty, SlRodBracket *bracket, GArray *earlier, SlFit *out)
 {
   const SlReadingSet *from = NULL;
   SlRodBracket own;
@@ -430,11 +400,4 @@ sl_fit_visit_sets (SlInstrument *instrument, const SlVisit *visit, const SlReadi
   if (earlier != NULL)
     g_array_set_size (earlier, 0);
   sl_fit (instrument, set, out);
-}
-
-void
-sl_fit_visit (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set,
-              const SlWorkUncertainty *uncertainty, SlRodBracket *bracket, SlFit *out)
-{
-  sl_fit_visit_sets (instrument, visit, set, uncertainty, bracket, NULL, out);
 }

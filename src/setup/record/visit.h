@@ -18,7 +18,6 @@ typedef struct
 {
   gboolean found;
   int turns;             /* bracketed turns behind it */
-  double relief_change;  /* observed at the last one, mm */
   double ratio, ratio_u; /* observed change of action at 12 per change of relief, mean over strings read in both sets;
                             its standard uncertainty */
   double model_ratio;    /* what even curvature says */
@@ -31,20 +30,6 @@ typedef struct
 void sl_find_rod_bracket (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set,
                           const SlWorkUncertainty *uncertainty, SlRodBracket *out);
 
-/* Whether the crests came down as the base cuts and crest shaping noted between two sets say. @before is the state
- * after the set @from, @carried what that becomes by the work as noted; an action of @to that is read 3 standard
- * uncertainties or more from what is carried is told of. */
-void sl_find_work_doubt (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from,
-                         const SlReadingSet *to, const SlState *before, const SlState *carried, SlWorkDoubt *out);
-
-/* The state after @set (one of @visit's, or NULL for no readings), everything read in the visit before it carried
- * along; @uncertainty is of the work between.
- * @instrument's rod factor is set from what the visit observed; @bracket may be NULL. Where cuts did not do what was
- * noted of them (SlFit.doubt), the crests are taken from the readings rather than from the work. Release with
- * sl_fit_clear(). */
-void sl_fit_visit (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set,
-                   const SlWorkUncertainty *uncertainty, SlRodBracket *bracket, SlFit *out);
-
 /* What stood after an earlier set of the visit. */
 typedef struct
 {
@@ -52,9 +37,16 @@ typedef struct
   SlState state;
 } SlEarlier;
 
-/* The same, and into @earlier (of SlEarlier, may be NULL) what stood after each set before @set, oldest first. */
-void sl_fit_visit_sets (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set,
-                        const SlWorkUncertainty *uncertainty, SlRodBracket *bracket, GArray *earlier, SlFit *out);
+/* The state after @set (one of @visit's, or NULL for no readings), everything read in the visit before it carried
+ * along; @uncertainty is of the work between.
+ * @instrument's rod factor is set from what the visit observed; @bracket may be NULL, and so may @earlier (of
+ * SlEarlier), which gets what stood after each set before @set, oldest first. Where cuts did not do what was noted of
+ * them (SlFit.doubt), the crests are taken from the readings rather than from the work. Release with sl_fit_clear(). */
+void sl_fit_visit (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set,
+                   const SlWorkUncertainty *uncertainty, SlRodBracket *bracket, GArray *earlier, SlFit *out);
 
 /* Whether an operation was done after the readings taken at @from and no later than those taken at @to. */
 gboolean sl_operation_between (const SlOperation *operation, const char *from, const char *to);
+
+/* Whether one of a visit's operations was, of some kinds (a bit, 1 << SlOperationKind, for each). */
+gboolean sl_work_between (const SlVisit *visit, guint kinds, const SlReadingSet *from, const SlReadingSet *to);

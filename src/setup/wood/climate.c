@@ -18,38 +18,9 @@ sl_moisture_content (double temperature_c, double humidity)
   return 1800 / w * (kh / (1 - kh) + (k1 * kh + 2 * k1 * k2 * kh * kh) / (1 + k1 * kh + k1 * k2 * kh * kh));
 }
 
-#define HALVINGS 50 /* 100 % halved so often is below what a double can tell */
-
-double
-sl_humidity_for_moisture (double temperature_c, double moisture)
-{
-  double low = 0, high = 100;
-
-  /* the equation rises with the humidity all the way; comparisons written so that NAN gives NAN */
-  if (!(moisture >= sl_moisture_content (temperature_c, low) && moisture <= sl_moisture_content (temperature_c, high)))
-    return NAN;
-  for (int i = 0; i < HALVINGS; i++)
-    {
-      double middle = (low + high) / 2;
-
-      if (sl_moisture_content (temperature_c, middle) < moisture)
-        low = middle;
-      else
-        high = middle;
-    }
-  return (low + high) / 2;
-}
-
 /* Magnus over water, WMO-No. 8 (Guide to Instruments and Methods of Observation), annex 4.B */
-#define MAGNUS_HPA 6.112
 #define MAGNUS_A 17.62
 #define MAGNUS_C 243.12
-
-double
-sl_saturation_pressure (double temperature_c)
-{
-  return MAGNUS_HPA * exp (MAGNUS_A * temperature_c / (MAGNUS_C + temperature_c));
-}
 
 double
 sl_dew_point (double temperature_c, double humidity)
@@ -57,12 +28,6 @@ sl_dew_point (double temperature_c, double humidity)
   double g = log (humidity / 100) + MAGNUS_A * temperature_c / (MAGNUS_C + temperature_c);
 
   return MAGNUS_C * g / (MAGNUS_A - g);
-}
-
-double
-sl_humidity_at (double from_c, double humidity, double to_c)
-{
-  return humidity * sl_saturation_pressure (from_c) / sl_saturation_pressure (to_c);
 }
 
 /* ---- salts ---- */

@@ -9,17 +9,8 @@
  * equation 4-5. */
 double sl_moisture_content (double temperature_c, double humidity);
 
-/* The humidity at which wood of @moisture % neither takes up nor gives off water at @temperature_c: equation 4-5 solved
- * for humidity. NAN where no humidity from 0 to 100 % does. */
-double sl_humidity_for_moisture (double temperature_c, double moisture);
-
-/* Saturation pressure over water, hPa, and dew point, °C, by Magnus's formula with the coefficients of WMO-No. 8. */
-double sl_saturation_pressure (double temperature_c);
+/* Dew point, °C, by Magnus's formula with the coefficients of WMO-No. 8. */
 double sl_dew_point (double temperature_c, double humidity);
-
-/* Humidity of the same air, closed in, at another temperature: h e(from)/e(to). Above 100 water condenses: the excess
- * is what can't stay in the air. */
-double sl_humidity_at (double from_c, double humidity, double to_c);
 
 /* ---- checking a hygrometer over saturated salt ---- */
 

@@ -34,23 +34,7 @@ count_groups (const SlTrendPoint *points, int n)
   return groups;
 }
 
-/* One group: the closed form. Sums of squares are weighted in @chisq. */
-static void
-fit_line (const SlTrendPoint *points, int n, gboolean weighted, SlTrend *out, double *chisq)
-{
-  g_autofree double *x = g_new (double, n), *y = g_new (double, n), *w = g_new (double, n);
-
-  for (int i = 0; i < n; i++)
-    {
-      x[i] = points[i].x;
-      y[i] = points[i].y;
-      w[i] = weighted ? 1 / (points[i].u * points[i].u) : 1;
-    }
-  gsl_fit_wlinear (x, 1, w, 1, y, 1, (size_t) n, &out->intercept, &out->slope, &out->cov_ii, &out->cov_is, &out->cov_ss,
-                   chisq);
-}
-
-/* Several groups: a column of ones for each, and one of x. */
+/* A column of ones for each group, and one of x. Sums of squares are weighted in @chisq. */
 static void
 fit_groups (const SlTrendPoint *points, int n, int n_groups, gboolean weighted, SlTrend *out, double *chisq)
 {
@@ -74,15 +58,6 @@ fit_groups (const SlTrendPoint *points, int n, int n_groups, gboolean weighted, 
   out->cov_ii = gsl_matrix_get (cov, last, last);
   out->cov_is = gsl_matrix_get (cov, last, columns - 1);
   out->cov_ss = gsl_matrix_get (cov, columns - 1, columns - 1);
-  out->residual_sd = 0;
-  for (size_t i = 0; i < rows; i++)
-    {
-      gsl_vector_const_view row = gsl_matrix_const_row (X, i);
-      double fitted, u;
-
-      gsl_multifit_linear_est (&row.vector, c, cov, &fitted, &u);
-      out->residual_sd += (points[i].y - fitted) * (points[i].y - fitted);
-    }
   gsl_multifit_linear_free (work);
   gsl_vector_free (c);
   gsl_vector_free (w);
@@ -112,9 +87,7 @@ sl_trend_fit (const SlTrendPoint *points, int n_points, SlTrend *out)
   gboolean weighted = TRUE;
   double chisq = 0;
 
-  *out = (SlTrend){
-    .n_points = n_points, .n_groups = count_groups (points, n_points), .least_x = INFINITY, .most_x = -INFINITY
-  };
+  *out = (SlTrend){ .n_groups = count_groups (points, n_points), .least_x = INFINITY, .most_x = -INFINITY };
   out->freedom = n_points - out->n_groups - 1;
   if (n_points < SL_TREND_LEAST_POINTS || out->freedom < 1)
     return SL_TREND_TOO_FEW;
@@ -126,19 +99,7 @@ sl_trend_fit (const SlTrendPoint *points, int n_points, SlTrend *out)
       out->most_x = MAX (out->most_x, points[i].x);
       weighted = weighted && points[i].u > 0;
     }
-  if (out->n_groups > 1)
-    fit_groups (points, n_points, out->n_groups, weighted, out, &chisq);
-  else
-    {
-      fit_line (points, n_points, weighted, out, &chisq);
-      for (int i = 0; i < n_points; i++)
-        {
-          double residual = points[i].y - out->intercept - out->slope * points[i].x;
-
-          out->residual_sd += residual * residual;
-        }
-    }
-  out->residual_sd = sqrt (out->residual_sd / out->freedom);
+  fit_groups (points, n_points, out->n_groups, weighted, out, &chisq);
   add_scatter (out, weighted, chisq);
   return SL_TREND_FOUND;
 }

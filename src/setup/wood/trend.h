@@ -19,10 +19,9 @@ typedef struct
 
 typedef struct
 {
-  int n_points, n_groups;
+  int n_groups;
   double intercept, slope;       /* intercept of the last group */
   double cov_ii, cov_is, cov_ss; /* their covariance */
-  double residual_sd;            /* of the residuals, unweighted, over the degrees of freedom */
   int freedom;                   /* points − groups − 1 */
   double coverage; /* factor from standard to expanded uncertainty: 2, or Student's t where the scatter is judged from
                       the points alone */

@@ -2,8 +2,10 @@
 #include "setup/work/work.h"
 
 #include <glib/gi18n-lib.h>
+#include <gsl/gsl_statistics_double.h>
 #include <math.h>
 
+#include "setup/profile/bounds.h"
 #include "setup/profile/moment.h"
 
 #define FIRST_PASS_STEP_MM 0.05
@@ -23,16 +25,13 @@ crest_of (SlState *state, int string)
 static void
 level_frets (const SlInstrument *instrument, double fall_away, SlState *state)
 {
-  const double x_j = instrument->x[instrument->joint], x_n = instrument->x[instrument->frets];
-  double lowest = state->crown[1];
+  const double lowest = gsl_stats_min (state->crown + 1, 1, (size_t) instrument->frets);
+  double relief, fall;
 
-  for (int n = 2; n <= instrument->frets; n++)
-    lowest = MIN (lowest, state->crown[n]);
   for (int n = 1; n <= instrument->frets; n++)
     {
-      state->crown[n] = lowest;
-      if (n > instrument->joint)
-        state->crown[n] -= fall_away * (instrument->x[n] - x_j) / (x_n - x_j);
+      sl_crown_weights (instrument, n, &relief, &fall);
+      state->crown[n] = lowest + fall_away * fall;
     }
 }
 
@@ -106,25 +105,14 @@ sl_operation_is_past (const SlOperation *operation, const char *taken)
 }
 
 void
-sl_plan_apply (const SlInstrument *instrument, const GArray *plan, const char *taken, SlState *state)
+sl_plan_apply (const SlInstrument *instrument, const GArray *plan, const char *taken, gboolean done_only,
+               SlState *state)
 {
   for (guint i = 0; plan != NULL && i < plan->len; i++)
     {
       const SlOperation *operation = &g_array_index (plan, SlOperation, i);
 
-      if (!sl_operation_is_past (operation, taken))
-        sl_operation_apply (instrument, operation, state);
-    }
-}
-
-void
-sl_plan_apply_done (const SlInstrument *instrument, const GArray *plan, const char *taken, SlState *state)
-{
-  for (guint i = 0; plan != NULL && i < plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
-
-      if (operation->done != NULL && !sl_operation_is_past (operation, taken))
+      if (!sl_operation_is_past (operation, taken) && (operation->done != NULL || !done_only))
         sl_operation_apply (instrument, operation, state);
     }
 }
@@ -141,10 +129,10 @@ sl_need (const SlInstrument *instrument, const SlState *state, int string, doubl
     {
       double g[SL_N_P];
 
-      sl_gap_gradient (instrument, &s, 0, SL_OCTAVE_FRET, g);
+      sl_gap_gradient (&s, 0, SL_OCTAVE_FRET, g);
       *u = sl_string_u (&s, g) * per_action;
     }
-  return (sl_gap (instrument, state, &s, 0, SL_OCTAVE_FRET) - instrument->target_action[string - 1]) * per_action;
+  return (sl_gap (&s, 0, SL_OCTAVE_FRET) - instrument->target_action[string - 1]) * per_action;
 }
 
 double
@@ -156,18 +144,12 @@ sl_first_pass (double cut_mm, double u_mm)
   return floor (safe / FIRST_PASS_STEP_MM + 1e-9) * FIRST_PASS_STEP_MM;
 }
 
-gboolean
-sl_cutting_blocked (const SlFit *fit)
-{
-  return fit->n_suspects > 0 || (fit->doubt.found && !fit->doubt.confirmed);
-}
-
 const char *
-sl_cutting_blocked_text (const SlFit *fit)
+sl_cutting_blocked (const SlFit *fit)
 {
   if (fit->n_suspects > 0)
     return _ ("Nothing comes off until the reading that disagrees is read again or excluded.");
-  return sl_cutting_blocked (fit)
+  return fit->doubt.found && !fit->doubt.confirmed
              ? _ ("Nothing comes off until the action that did not move as predicted is read again, or kept.")
              : NULL;
 }
@@ -193,8 +175,7 @@ sl_cut_line (const double *room, int n_strings, double *treble, double *bass)
    * its target. */
   for (int s = 1; s <= n_strings; s++)
     {
-      double t = n_strings < 2 ? 0 : (double) (s - 1) / (n_strings - 1);
-      double spare = MAX (0, room[s - 1]);
+      const double t = sl_bass_share (s, n_strings), spare = MAX (0, room[s - 1]);
 
       if (sl_between_strings (*treble, *bass, s, n_strings) <= spare + 1e-12)
         continue;
@@ -224,4 +205,74 @@ sl_base_cut (const SlInstrument *instrument, const SlState *state, SlBaseCut *ou
   out->bass /= upright;
   out->first_pass_treble = sl_first_pass (out->treble, out->treble_u);
   out->first_pass_bass = sl_first_pass (out->bass, out->bass_u);
+}
+
+/* ---- the order of work ---- */
+
+static gboolean
+moves_heights (SlOperationKind kind)
+{
+  return sl_operations[kind].cuts || kind == SL_OP_TURN_ROD || kind == SL_OP_LEVEL_FRETS;
+}
+
+/* Why @first can't be done before @second: a whole sentence, translated; NULL where it can. */
+static const char *
+order_objection (const SlOperation *first, const SlOperation *second)
+{
+  if (sl_operations[first->kind].cuts && second->kind == SL_OP_LEVEL_FRETS)
+    return _ ("Frets are levelled before slots and saddle are cut: levelling lowers the crowns, and with them every "
+              "gap that a cut would be made for.");
+  if (sl_operations[first->kind].cuts && second->kind == SL_OP_TURN_ROD)
+    return _ ("The rod is adjusted before slots and saddle are cut: it changes the action they would be cut for, and "
+              "what is cut can't be put back.");
+  if (first->kind == SL_OP_SHAPE_CREST && second->kind == SL_OP_CUT_SADDLE_BASE)
+    return _ (
+        "The saddle's underside is cut before its top is dressed: dressing takes what the straight cut leaves over.");
+  if (first->kind == SL_OP_MOVE_CREST && moves_heights (second->kind))
+    return _ ("Break points are moved last: every change of height changes the pitch they would be moved for.");
+  return NULL;
+}
+
+const char *
+sl_plan_move_objection (const GArray *plan, guint from, guint to)
+{
+  const SlOperation *moved = &g_array_index (plan, SlOperation, from);
+
+  g_return_val_if_fail (from < plan->len && to < plan->len, NULL);
+  if (from == to)
+    return NULL;
+  if (moved->done != NULL)
+    return _ ("This is done already: it stays where it was done.");
+  for (guint i = MIN (from, to); i <= MAX (from, to); i++)
+    {
+      const SlOperation *other = &g_array_index (plan, SlOperation, i);
+      const char *objection;
+
+      if (i == from)
+        continue;
+      if (to < from && other->done != NULL)
+        return _ ("What it would go before is done already.");
+      objection = to < from ? order_objection (moved, other) : order_objection (other, moved);
+      if (objection != NULL)
+        return objection;
+    }
+  return NULL;
+}
+
+const char *
+sl_plan_move (GArray *plan, guint from, guint to)
+{
+  const char *objection = sl_plan_move_objection (plan, from, to);
+  SlOperation moved;
+
+  if (objection != NULL || from == to)
+    return objection;
+  moved = g_array_index (plan, SlOperation, from);
+  /* taken out without freeing what it holds: the array's own removal would */
+  for (guint i = from; i < to; i++)
+    g_array_index (plan, SlOperation, i) = g_array_index (plan, SlOperation, i + 1);
+  for (guint i = from; i > to; i--)
+    g_array_index (plan, SlOperation, i) = g_array_index (plan, SlOperation, i - 1);
+  g_array_index (plan, SlOperation, to) = moved;
+  return NULL;
 }

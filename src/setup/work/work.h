@@ -13,11 +13,9 @@
 void sl_operation_apply (const SlInstrument *instrument, const SlOperation *operation, SlState *state);
 
 /* Applies, in order, the operations of @plan that the readings taken at @taken don't already show (those not done, or
- * done later). */
-void sl_plan_apply (const SlInstrument *instrument, const GArray *plan, const char *taken, SlState *state);
-
-/* The same with what is done and nothing that is only planned: the instrument as it is now. */
-void sl_plan_apply_done (const SlInstrument *instrument, const GArray *plan, const char *taken, SlState *state);
+ * done later); with @done_only none that is only planned: then it is the instrument as it is now. */
+void sl_plan_apply (const SlInstrument *instrument, const GArray *plan, const char *taken, gboolean done_only,
+                    SlState *state);
 
 /* What a rod turn that changes relief by @change adds to the height over the crown chord of a point of the body at
  * @x_mm, which stays where it is: k · change · 4 (x − x_J)/(x_J − x_1), k the instrument's rod factor (model 5). */
@@ -43,12 +41,10 @@ void sl_base_cut (const SlInstrument *instrument, const SlState *state, SlBaseCu
 /* The safe part of a cut whose standard uncertainty is @u_mm: max(0, cut − 2u) rounded down to 0.05 mm. */
 double sl_first_pass (double cut_mm, double u_mm);
 
-/* Whether nothing is to be taken off before something is read again or set aside: a reading disagrees with the others,
- * or the last cut did not do what was predicted and nobody has stood by the readings that say so. */
-gboolean sl_cutting_blocked (const SlFit *fit);
-
-/* The same in a short sentence, translated; NULL where nothing prevents it. */
-const char *sl_cutting_blocked_text (const SlFit *fit);
+/* Why nothing is to be taken off before something is read again or set aside, in a short sentence, translated: a
+ * reading disagrees with the others, or the last cut did not do what was predicted and nobody has stood by the readings
+ * that say so. NULL where nothing prevents it. */
+const char *sl_cutting_blocked (const SlFit *fit);
 
 /* A wedge between heel and body that tips the neck so that string @string's crest may stand @drop_mm lower over the
  * chord: how thick it is at one end of a heel
@@ -63,10 +59,10 @@ void sl_cut_line (const double *room, int n_strings, double *treble, double *bas
 /* The plan as proposed: an operation with its reason, in words, translated. */
 typedef struct
 {
+  char *reason;
   SlOperation operation;
   double first_pass, first_pass_treble; /* for cuts; NAN elsewhere */
   gboolean blocked; /* the first pass is 0 until what disagrees is read again or set aside; the reason says so */
-  char *reason;
 } SlStep;
 
 /* What stands in the way, and what would meet it. */
@@ -86,11 +82,11 @@ typedef enum
 
 typedef struct
 {
+  char *message; /* "can't be met, because … ; … would", translated */
   SlFindingKind kind;
   int string;    /* 0: none */
   int fret;      /* 0: none */
   double amount; /* mm missing, or wanted */
-  char *message; /* "can't be met, because … ; … would", translated */
 } SlFinding;
 
 typedef struct
@@ -102,16 +98,20 @@ typedef struct
 /* Proposes work for @state, in order: level frets, turn rod, lower slots, cut the base, shape crests, move crests
  * (model 6). @set: pitch and crown-height readings are taken from it (may be NULL). @plan: the visit's plan so far
  * (may be NULL); what of it was done since the readings is where the proposal starts from. @shop: the step its cuts are
- * made in. Clear with sl_proposal_clear(). */
+ * made in. Lengths in reasons and findings are written in @lengths with the decimal sign @decimal. Clear with
+ * sl_proposal_clear(). */
 void sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
-                 const SlShop *shop, SlProposal *out);
-
-/* The same with lengths in reasons and findings written in @lengths with the decimal sign @decimal (sl_propose():
- * millimetres, the locale's sign). */
-void sl_propose_worded (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
-                        const SlShop *shop, SlLengths lengths, const char *decimal, SlProposal *out);
+                 const SlShop *shop, SlLengths lengths, const char *decimal, SlProposal *out);
 void sl_proposal_clear (SlProposal *proposal);
 
 /* Crest move from a tuner reading: c cents at the 12th fret against the retuned open string of length L: L (1 − r)/(2r
  * − 1), r = 2^(−c/1200) (model 6). */
 double sl_crest_move (double length_mm, double cents);
+
+/* Why the operation at @from of a plan can't stand at @to (counted with it taken out), NULL where it can. What is done
+ * was done in its order: it neither moves nor is anything put before it. What may be done before what is common
+ * practice, and what of it the model itself shows: a step that moves the readings of another comes first. */
+const char *sl_plan_move_objection (const GArray *plan, guint from, guint to);
+
+/* Moves it there; returns the objection instead where there is one, and moves nothing. */
+const char *sl_plan_move (GArray *plan, guint from, guint to);

@@ -1,0 +1,241 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "file/document.h"
+
+#include <glib/gi18n-lib.h>
+#include <libxml/parser.h>
+#include <string.h>
+
+#include "file/document-private.h"
+#include "setup/profile/bounds.h"
+
+G_DEFINE_QUARK (sl_document_error_quark, sl_document_error)
+
+static void
+fault_free (gpointer data)
+{
+  SlDocumentFault *fault = data;
+  g_free (fault->message);
+  g_free (fault);
+}
+
+GPtrArray *
+sl_document_faults_new (void)
+{
+  return g_ptr_array_new_with_free_func (fault_free);
+}
+
+static void
+add_fault (GPtrArray *faults, int line, char *message)
+{
+  SlDocumentFault *fault = g_new (SlDocumentFault, 1);
+  *fault = (SlDocumentFault){ line, message };
+  g_ptr_array_add (faults, fault);
+}
+
+void
+sl_faults_add (GPtrArray *faults, int line, const char *format, ...)
+{
+  if (faults->len >= SL_MOST_FAULTS)
+    return;
+  va_list args;
+  va_start (args, format);
+  add_fault (faults, line, g_strdup_vprintf (format, args));
+  va_end (args);
+}
+
+char *
+sl_shown_within (const char *text, int most)
+{
+  const char *end = text;
+  for (int i = 0; i < most && *end != '\0'; i++)
+    end = g_utf8_next_char (end);
+  char *shown = g_strndup (text, end - text);
+  for (char *p = shown; *p != '\0'; p++)
+    if (g_ascii_iscntrl (*p))
+      *p = ' ';
+  if (*end == '\0')
+    return shown;
+  char *cut = g_strconcat (shown, "…", NULL);
+  g_free (shown);
+  return cut;
+}
+
+char *
+sl_shown (const char *text)
+{
+  return sl_shown_within (text, SL_MOST_SHOWN);
+}
+
+void
+sl_stamp_set (char **stamp, GBytes *bytes)
+{
+  if (stamp == NULL)
+    return;
+  g_free (*stamp);
+  *stamp = g_compute_checksum_for_bytes (G_CHECKSUM_SHA256, bytes);
+}
+
+/* Opens only what is an ordinary file: a pipe would wait for ever, a device never end. */
+static GFileInputStream *
+open_file (GFile *file, GCancellable *cancellable, GError **error)
+{
+  g_autoptr (GFileInfo) info =
+      g_file_query_info (file, G_FILE_ATTRIBUTE_STANDARD_TYPE, G_FILE_QUERY_INFO_NONE, cancellable, error);
+  if (info == NULL)
+    return NULL;
+  GFileType type = g_file_info_get_file_type (info);
+  if (type == G_FILE_TYPE_DIRECTORY)
+    {
+      g_set_error (error, G_IO_ERROR, G_IO_ERROR_IS_DIRECTORY, _ ("it is a folder"));
+      return NULL;
+    }
+  if (type == G_FILE_TYPE_SPECIAL)
+    {
+      g_set_error (error, G_IO_ERROR, G_IO_ERROR_NOT_REGULAR_FILE,
+                   _ ("it is a device or a pipe, not an ordinary file"));
+      return NULL;
+    }
+  return g_file_read (file, cancellable, error);
+}
+
+GBytes *
+sl_file_bytes (GFile *file, char **etag, GCancellable *cancellable, GError **error)
+{
+  g_autoptr (GFileInputStream) stream = open_file (file, cancellable, error);
+  if (stream == NULL)
+    return NULL;
+  g_autoptr (GByteArray) bytes = g_byte_array_new ();
+  guint8 chunk[16384];
+  for (;;)
+    {
+      /* One byte more than the cap tells that there is too much. */
+      gsize room = MIN (sizeof chunk, SL_DOCUMENT_MOST_BYTES + 1 - bytes->len);
+      gssize n = room > 0 ? g_input_stream_read (G_INPUT_STREAM (stream), chunk, room, cancellable, error) : 0;
+      if (n < 0)
+        return NULL;
+      if (n == 0)
+        break;
+      g_byte_array_append (bytes, chunk, (guint) n);
+    }
+  if (etag != NULL)
+    {
+      g_autoptr (GFileInfo) info =
+          g_file_input_stream_query_info (stream, G_FILE_ATTRIBUTE_ETAG_VALUE, cancellable, NULL);
+      *etag = info != NULL ? g_strdup (g_file_info_get_etag (info)) : NULL;
+    }
+  return g_byte_array_free_to_bytes (g_steal_pointer (&bytes));
+}
+
+static int
+compare_lines (gconstpointer a, gconstpointer b)
+{
+  int first = (*(SlDocumentFault *const *) a)->line, second = (*(SlDocumentFault *const *) b)->line;
+  return (first > second) - (first < second);
+}
+
+static gboolean
+has_line (GPtrArray *faults, guint n, int line)
+{
+  for (guint i = 0; i < n; i++)
+    if (((SlDocumentFault *) faults->pdata[i])->line == line)
+      return TRUE;
+  return FALSE;
+}
+
+/* The validator's complaints about lines that nothing else was said of. */
+static void
+add_complaints (GPtrArray *faults, GPtrArray *complaints)
+{
+  guint ours = faults->len;
+  for (guint i = 0; i < complaints->len; i++)
+    {
+      SlDocumentFault *complaint = complaints->pdata[i];
+      if (!has_line (faults, ours, complaint->line))
+        sl_faults_add (faults, complaint->line, "%s", complaint->message);
+    }
+}
+
+static void
+add_checks (GPtrArray *faults, const GArray *places, const SlProfile *profile)
+{
+  g_autoptr (GPtrArray) checks = sl_profile_check (profile);
+  for (guint i = 0; i < checks->len; i++)
+    {
+      SlFault *check = checks->pdata[i];
+      sl_faults_add (faults, sl_place_line (places, check->where), "%s", check->message);
+    }
+}
+
+/* The profile a loaded document holds, with what is wrong with it in @faults. */
+static SlProfile *
+profile_of (xmlDoc *doc, GPtrArray *faults)
+{
+  g_autoptr (GPtrArray) complaints = sl_document_faults_new ();
+  gboolean valid = sl_validate (doc, complaints);
+  g_autoptr (GArray) places = NULL;
+  SlProfile *profile = sl_convert (xmlDocGetRootElement (doc), faults, &places);
+  if (!valid)
+    add_complaints (faults, complaints);
+  if (places != NULL)
+    add_checks (faults, places, profile);
+  return profile;
+}
+
+SlProfile *
+sl_document_parse (const char *text, gsize length, GPtrArray *faults)
+{
+  static gsize ready;
+  if (g_once_init_enter (&ready))
+    {
+      xmlInitParser ();
+      g_once_init_leave (&ready, 1);
+    }
+  if (!sl_scan (text, length, faults))
+    return NULL;
+  xmlDoc *doc = sl_load (text, length, faults);
+  if (doc == NULL)
+    return NULL;
+  g_autoptr (SlProfile) profile = profile_of (doc, faults);
+  xmlFreeDoc (doc);
+  if (faults->len == 0)
+    return g_steal_pointer (&profile);
+  g_ptr_array_sort (faults, compare_lines);
+  if (faults->len >= SL_MOST_FAULTS)
+    {
+      SlDocumentFault *last = faults->pdata[faults->len - 1];
+      add_fault (faults, last->line, g_strdup_printf (_ ("only the first %d faults are listed"), SL_MOST_FAULTS));
+    }
+  return NULL;
+}
+
+SlProfile *
+sl_document_read (GFile *file, char **stamp, GPtrArray *faults, GCancellable *cancellable, GError **error)
+{
+  g_autoptr (GPtrArray) own = faults == NULL ? sl_document_faults_new () : NULL;
+  if (faults == NULL)
+    faults = own;
+  g_autoptr (GError) inner = NULL;
+  g_autoptr (GBytes) bytes = sl_file_bytes (file, NULL, cancellable, &inner);
+  if (bytes == NULL)
+    {
+      if (g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_CANCELLED))
+        g_propagate_error (error, g_steal_pointer (&inner));
+      else
+        /* the system's message names the whole path before it comes to the point */
+        g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_READ, _ ("The file can't be read: %s"),
+                     g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_PERMISSION_DENIED) ? _ ("permission is missing")
+                                                                                       : inner->message);
+      return NULL;
+    }
+  gsize length;
+  const char *text = g_bytes_get_data (bytes, &length);
+  SlProfile *profile = sl_document_parse (text, length, faults);
+  if (profile == NULL)
+    {
+      const SlDocumentFault *first = faults->pdata[0];
+      g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_FAULT, "%d: %s", first->line, first->message);
+      return NULL;
+    }
+  sl_stamp_set (stamp, bytes);
+  return profile;
+}

@@ -1,0 +1,163 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "words/sheet-text.h"
+
+#include <glib/gi18n-lib.h>
+
+const char *
+sl_fret_word (const SlFretWork *fret)
+{
+  if (fret->replaced)
+    return C_ ("fret", "new");
+  if (!fret->saved)
+    /* Translators: a fret whose crown would be left too low to be dressed; keep it as short as four or five letters */
+    return C_ ("fret", "lost");
+  if (fret->rocks)
+    return C_ ("fret", "high");
+  if (fret->lowest)
+    return C_ ("fret", "low");
+  return "";
+}
+
+char *
+sl_fret_sentence (const SlTextStyle *style, const SlFretWork *fret, int n)
+{
+  GString *out = g_string_new (NULL);
+  g_autofree char *off = sl_text_fine (style, fret->off), *land = sl_text_fine (style, fret->land),
+                  *left = sl_text_fine (style, fret->left);
+
+  g_string_append_printf (out, _ ("Fret %d: %s off, land %s, %s left"), n, off, land, left);
+  if (fret->replaced)
+    g_string_append (out, _ (", a new fret"));
+  if (!fret->saved)
+    g_string_append (out, _ (", past saving"));
+  if (fret->lowest)
+    g_string_append (out, _ (", the lowest"));
+  if (fret->rocks && !fret->replaced)
+    {
+      g_autofree char *by = sl_text_fine (style, fret->rocking);
+
+      g_string_append_printf (out, _ (", high by %s against its neighbours"), by);
+    }
+  return g_string_free (out, FALSE);
+}
+
+/* "7, 8, 9" of the frets with the flag at @offset in SlFretWork; NULL where there is none. */
+static char *
+list_frets (const SlLevelling *work, gsize offset)
+{
+  g_autoptr (GString) list = g_string_new (NULL);
+
+  for (int n = 1; n <= work->n; n++)
+    if (G_STRUCT_MEMBER (gboolean, &work->frets[n], offset))
+      g_string_append_printf (list, "%s%d", list->len > 0 ? ", " : "", n);
+  return list->len > 0 ? g_string_free (g_steal_pointer (&list), FALSE) : NULL;
+}
+
+static int
+lowest_of (const SlLevelling *work)
+{
+  for (int n = 1; n <= work->n; n++)
+    if (work->frets[n].lowest)
+      return n;
+  return 1;
+}
+
+char *
+sl_levelling_summary (const SlTextStyle *style, const SlInstrument *instrument, const SlLevelling *work)
+{
+  GString *out = g_string_new (NULL);
+  g_autofree char *rocking = list_frets (work, G_STRUCT_OFFSET (SlFretWork, rocks)),
+                  *most = sl_text_fine (style, work->most_off), *least = sl_text_fine (style, instrument->crown_least);
+  g_autofree char *replaced = list_frets (work, G_STRUCT_OFFSET (SlFretWork, replaced));
+
+  if (!work->read)
+    g_string_append (out, _ ("Crown gaps not read: assumed level"));
+  else if (work->most_off < SL_FRET_SHOWN_MM)
+    g_string_append (out, _ ("Crowns level"));
+  else if (work->n_replaced == work->n)
+    g_string_append (out, _ ("Only new frets throughout would save it"));
+  else if (replaced != NULL)
+    g_string_append_printf (out, _ ("New at %s, the others down to fret %d, at most %s off"), replaced,
+                            lowest_of (work), most);
+  else
+    g_string_append_printf (out, _ ("Down to fret %d, at most %s off"), lowest_of (work), most);
+  if (work->n_lost > 0)
+    g_string_append_printf (out,
+                            g_dngettext (GETTEXT_PACKAGE, " · %d fret past saving: less than %s left",
+                                         " · %d frets past saving: less than %s left", (gulong) work->n_lost),
+                            work->n_lost, least);
+  if (rocking != NULL)
+    g_string_append_printf (out, _ (" · high: %s"), rocking);
+  return g_string_free (out, FALSE);
+}
+
+static void
+append_string (GString *out, const SlTextStyle *style, const SlAnalysis *a, const SlProfile *profile,
+               const SlState *after, int string)
+{
+  SlStringState s, t;
+
+  sl_state_string (&a->instrument, &a->measured, string, &s);
+  sl_state_string (&a->instrument, after, string, &t);
+  g_autofree char *name = sl_text_string (profile, string);
+  g_autofree char *first = sl_text_fine (style, sl_gap (&s, 0, 1)),
+                  *first_after = sl_text_fine (style, sl_gap (&t, 0, 1));
+  g_autofree char *action = sl_text_fine (style, sl_gap (&s, 0, SL_OCTAVE_FRET));
+  g_autofree char *action_after = sl_text_fine (style, sl_gap (&t, 0, SL_OCTAVE_FRET));
+
+  g_string_append_printf (out, _ (" string %s: height at fret 1 %s → %s, action %s → %s"), name, first, first_after,
+                          action, action_after);
+}
+
+char *
+sl_levelling_effect (const SlTextStyle *style, const SlAnalysis *analysis, const SlProfile *profile,
+                     const SlLevelling *work)
+{
+  const int last = analysis->instrument.n_strings;
+  g_autofree SlState *after = g_memdup2 (&analysis->measured, sizeof analysis->measured);
+  GString *out;
+
+  if (!work->read || work->most_off < SL_FRET_SHOWN_MM)
+    return g_strdup ("");
+  out = g_string_new (_ ("This alone,"));
+  sl_levelling_apply (work, after);
+  append_string (out, style, analysis, profile, after, last);
+  if (last > 1)
+    {
+      g_string_append_c (out, ';');
+      append_string (out, style, analysis, profile, after, 1);
+    }
+  g_string_append (out, _ (". Slots and saddle follow."));
+  return g_string_free (out, FALSE);
+}
+
+SlWord
+sl_clearance_word (const SlClearance *clearance)
+{
+  return sl_word_at_least (&(SlFigure){ clearance->margin, clearance->gap_u, SL_BASIS_COMPUTED }, 0);
+}
+
+char *
+sl_clearance_sentence (const SlTextStyle *style, const SlClearance *clearance, int string, int held, int fret,
+                       gboolean assumed)
+{
+  g_autofree char *place = held == 0 ? g_strdup_printf (_ ("String %d, open, fret %d"), string, fret)
+                                     : g_strdup_printf (_ ("String %d, held at %d, fret %d"), string, held, fret);
+  g_autofree char *gap = NULL, *swing = NULL, *margin = NULL, *u = NULL, *sentence = NULL;
+  const char *format;
+
+  if (fret <= held)
+    return g_strdup_printf (_ ("%s: the string is held here or beyond"), place);
+  gap = sl_text_length (style, clearance->gap);
+  swing = sl_text_fine (style, clearance->swing);
+  margin = sl_text_fine (style, clearance->margin);
+  u = sl_text_uncertainty (style, clearance->gap_u);
+  switch (sl_clearance_word (clearance))
+    {
+    case SL_WORD_OUT: format = _ ("%s: gap %s %s, swing %s, margin %s %s: touches"); break;
+    case SL_WORD_CLOSE: format = _ ("%s: gap %s %s, swing %s, margin %s %s: close"); break;
+    default: format = _ ("%s: gap %s %s, swing %s, margin %s %s"); break;
+    }
+  sentence = g_strdup_printf (format, place, gap, u == NULL ? "" : u, swing, margin, u == NULL ? "" : u);
+  return assumed ? g_strdup_printf (_ ("%s (assumed)"), sentence) : g_steal_pointer (&sentence);
+}
