@@ -14,8 +14,7 @@ typedef struct
   SlQuestionChosen chosen;
   gpointer owner;
   GtkWidget *button;
-  GtkWidget *kind, *string, *fret, *held; /* drop-downs, inside the popover */
-  GtkWidget *string_label, *fret_label, *held_label;
+  GtkWidget *kind, *string, *fret, *held; /* drop-downs, inside the popover, each after its label in the grid */
 } Adder;
 
 static int
@@ -42,9 +41,9 @@ chosen_number (GtkWidget *drop_down)
 }
 
 static void
-show_pair (GtkWidget *label, GtkWidget *control, gboolean show)
+show_row (GtkWidget *control, gboolean show)
 {
-  gtk_widget_set_visible (label, show);
+  gtk_widget_set_visible (gtk_widget_get_prev_sibling (control), show);
   gtk_widget_set_visible (control, show);
 }
 
@@ -59,9 +58,9 @@ on_kind (Adder *self)
   const char *holds[] = { _ ("open"), held == SL_HELD_3 ? _ ("held at 3") : _ ("held at 1"), NULL };
   g_autoptr (GtkStringList) list = gtk_string_list_new (holds);
 
-  show_pair (self->string_label, self->string, sl_readings[kind].has_string);
-  show_pair (self->fret_label, self->fret, sl_readings[kind].has_fret);
-  show_pair (self->held_label, self->held, held != SL_HELD_DEFAULT);
+  show_row (self->string, sl_readings[kind].has_string);
+  show_row (self->fret, sl_readings[kind].has_fret);
+  show_row (self->held, held != SL_HELD_DEFAULT);
   set_numbers (self->string, 1, profile->n_strings, string ? string : profile->n_strings);
   if (sl_readings[kind].has_fret)
     set_numbers (self->fret, sl_ask_least_fret (kind, profile), sl_ask_most_fret (kind, profile),
@@ -89,35 +88,33 @@ on_add (Adder *self)
 }
 
 static GtkWidget *
-attach (GtkWidget *grid, int row, const char *text, GtkWidget *control)
+attach (GtkWidget *grid, int row, const char *text)
 {
-  GtkWidget *label = sl_label_new (text);
+  GtkWidget *control = gtk_drop_down_new (NULL, NULL);
+
   gtk_widget_set_hexpand (control, TRUE);
   sl_set_accessible_label (control, text);
   sl_guard_wheel (control);
-  gtk_grid_attach (GTK_GRID (grid), label, 0, row, 1, 1);
+  gtk_grid_attach (GTK_GRID (grid), sl_label_new (text), 0, row, 1, 1);
   gtk_grid_attach (GTK_GRID (grid), control, 1, row, 1, 1);
-  return label;
+  return control;
 }
 
 static GtkWidget *
 build_grid (Adder *self)
 {
-  const char *kinds[SL_N_READINGS + 1] = { NULL };
+  g_autoptr (GtkStringList) kinds = gtk_string_list_new (NULL);
   GtkWidget *grid = g_object_new (GTK_TYPE_GRID, "row-spacing", GRID_GAP, "column-spacing", GRID_GAP, NULL),
             *add = gtk_button_new_with_label (_ ("Add"));
 
   for (int kind = 0; kind < SL_N_READINGS; kind++)
-    kinds[kind] = sl_reading_title ((SlReadingKind) kind);
-  self->kind = gtk_drop_down_new_from_strings (kinds);
+    gtk_string_list_append (kinds, sl_reading_title ((SlReadingKind) kind));
+  self->kind = attach (grid, 0, _ ("What is read"));
+  self->string = attach (grid, 1, _ ("String"));
+  self->fret = attach (grid, 2, _ ("Fret"));
+  self->held = attach (grid, 3, _ ("String held"));
+  gtk_drop_down_set_model (GTK_DROP_DOWN (self->kind), G_LIST_MODEL (kinds));
   gtk_drop_down_set_selected (GTK_DROP_DOWN (self->kind), SL_READ_ACTION);
-  self->string = gtk_drop_down_new (NULL, NULL);
-  self->fret = gtk_drop_down_new (NULL, NULL);
-  self->held = gtk_drop_down_new (NULL, NULL);
-  attach (grid, 0, _ ("What is read"), self->kind);
-  self->string_label = attach (grid, 1, _ ("String"), self->string);
-  self->fret_label = attach (grid, 2, _ ("Fret"), self->fret);
-  self->held_label = attach (grid, 3, _ ("String held"), self->held);
   gtk_widget_add_css_class (add, "suggested-action");
   gtk_grid_attach (GTK_GRID (grid), add, 0, 4, 2, 1);
   g_signal_connect_swapped (self->kind, "notify::selected", G_CALLBACK (on_kind), self);

@@ -217,19 +217,19 @@ sl_run_order_editor_new (SlBridgeKind kind)
 /* A button that shows the keys of an action and, pressed, waits for the next key to be the one. */
 typedef struct
 {
-  const char *key, *title;
+  const char *setting, *title; /* the setting holds names of keys */
   const char *fallback[2];
 } KeyChoice;
 
 static const KeyChoice choices[] = {
-  { SL_SETTING_RUN_NEXT_KEYS, N_ ("Key that accepts a reading"), { "Page_Down", NULL } },
-  { SL_SETTING_RUN_BACK_KEYS, N_ ("Key that goes back"), { "Page_Up", NULL } },
+  { "run-next-keys", N_ ("Key that accepts a reading"), { "Page_Down", NULL } },
+  { "run-back-keys", N_ ("Key that goes back"), { "Page_Up", NULL } },
 };
 
 static gboolean
 is_key_of (const KeyChoice *choice, const char *name)
 {
-  g_auto (GStrv) names = sl_settings_get_strings (choice->key, choice->fallback);
+  g_auto (GStrv) names = sl_settings_get_strings (choice->setting, choice->fallback);
 
   return g_strv_contains ((const char *const *) names, name);
 }
@@ -268,7 +268,7 @@ static void
 show_keys (GtkToggleButton *button)
 {
   const KeyChoice *choice = g_object_get_data (G_OBJECT (button), "choice");
-  g_auto (GStrv) names = sl_settings_get_strings (choice->key, choice->fallback);
+  g_auto (GStrv) names = sl_settings_get_strings (choice->setting, choice->fallback);
   g_autofree char *text = NULL, *whole = NULL;
 
   if (gtk_toggle_button_get_active (button))
@@ -316,7 +316,7 @@ on_key (GtkEventControllerKey *keys, guint value, guint code, GdkModifierType st
     {
       const char *const list[] = { name, NULL };
 
-      sl_settings_set (choice->key, g_variant_new_strv (list, -1));
+      sl_settings_set (choice->setting, g_variant_new_strv (list, -1));
       show_note (GTK_WIDGET (button), NULL);
     }
   gtk_toggle_button_set_active (button, FALSE);

@@ -8,9 +8,6 @@
 
 #include "bench/kind-lists.h"
 
-#define SL_SETTING_RUN_NEXT_KEYS "run-next-keys" /* names of keys */
-#define SL_SETTING_RUN_BACK_KEYS "run-back-keys"
-
 /* What a run does on a key beside Enter: 1 accepts a reading and goes on, −1 goes back, 0 nothing. */
 int sl_run_key_step (const char *name);
 
