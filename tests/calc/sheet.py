@@ -136,6 +136,10 @@ def check_inside(s, out, what):
             if min(x0, y0, width - x1, height - y1) < LEAST_MARGIN_POINTS:
                 stray.append(f"page {number}: “{word}” at {x0:.0f} {y0:.0f} {x1:.0f} {y1:.0f}")
     s.tap.check(not stray, f"{what}: no text leaves the page", stray[:5])
+    streams = [stream for _, stream in pdfpaths.objects(out.read_bytes()).values() if stream]
+    shown = [b"".join(re.findall(rb"[(<](.*?)[)>]", text)) for stream in streams for text in re.findall(rb"\[(.*?)\]TJ", stream, re.DOTALL)]
+    twice = [text for text in shown if len(text) > 8 and text[: len(text) // 2] == text[len(text) // 2 :]]
+    s.tap.check(not twice, f"{what}: nothing is written twice over", [repr(text) for text in twice[:5]])
 
 
 def check_paper(s, source):

@@ -105,10 +105,10 @@ put_facts (const SlHandover *h, SlFlow *flow)
     {
       if (!said (facts[i].value))
         continue;
-      double name_height = sl_flow_put (flow, facts[i].name, &name, x, flow->y, width - 8);
+      double bottom = sl_flow_put (flow, facts[i].name, &name, x, flow->y, width - 8);
 
-      height =
-          MAX (height, name_height + sl_flow_put (flow, facts[i].value, &value, x, flow->y + name_height, width - 8));
+      bottom += sl_flow_put (flow, facts[i].value, &value, x, flow->y + bottom, width - 8);
+      height = MAX (height, bottom);
       x += width;
     }
   flow->y += height;
