@@ -108,7 +108,8 @@ update_tooltip (SlLengthEntry *self)
   g_autofree char *text = NULL;
   if (!self->unit && self->lengths != SL_LENGTHS_MM && !isnan (self->value))
     text = sl_length_format (self->value, SL_LENGTHS_MM, self->places, sl_decimal_sign (), TRUE);
-  gtk_widget_set_tooltip_text (GTK_WIDGET (self), text);
+  if (g_strcmp0 (gtk_widget_get_tooltip_text (GTK_WIDGET (self)), text) != 0) /* setting it asks the display */
+    gtk_widget_set_tooltip_text (GTK_WIDGET (self), text);
   update_description (self); /* GTK makes a tooltip the description */
 }
 

@@ -160,16 +160,22 @@ sl_cut_passes_class_init (SlCutPassesClass *class)
 static void
 sl_cut_passes_init (SlCutPasses *self)
 {
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, LINE_SPACING);
+  /* no box: that one looks for the least width at which a wrapped text keeps its height, at every step of a slider */
+  GtkWidget *line = gtk_grid_new (), *end = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
 
   g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", SPACING, NULL);
   self->bars[0] = bar_new (self);
   self->bars[1] = bar_new (self);
-  self->label = sl_text_add (line, NULL, "sl-more");
+  self->label = sl_text_new (NULL);
+  gtk_label_set_wrap_mode (GTK_LABEL (self->label), PANGO_WRAP_WORD_CHAR);
+  gtk_widget_add_css_class (self->label, "sl-more");
   gtk_widget_set_hexpand (self->label, TRUE);
-  self->done = sl_button_add (line, _ ("First pass done"), _ ("Ticks off the first pass and leaves the rest planned"),
+  self->done = sl_button_add (end, _ ("First pass done"), _ ("Ticks off the first pass and leaves the rest planned"),
                               G_CALLBACK (on_done), self);
   sl_add_classes (self->done, "sl-link", "sl-more");
+  gtk_grid_set_column_spacing (GTK_GRID (line), LINE_SPACING);
+  gtk_grid_attach (GTK_GRID (line), self->label, 0, 0, 1, 1);
+  gtk_grid_attach (GTK_GRID (line), end, 1, 0, 1, 1);
   sl_box_add (GTK_WIDGET (self), self->bars[0], self->bars[1], line, NULL);
 }
 
