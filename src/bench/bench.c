@@ -129,9 +129,10 @@ note_changes (SlBench *self, SlChanges changes)
   const SlChanges before = self->collected;
 
   if ((changes & SL_CHANGED_FIGURES) != 0)
-    self->stale = TRUE;
-  if ((changes & (SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS)) != 0)
-    sl_proposal_clear (&self->proposal);
+    {
+      self->stale = TRUE;
+      sl_proposal_clear (&self->proposal);
+    }
   self->collected |= changes | keep_view_inside (self);
   if (self->gesture_depth == 0 || self->wanted == NULL)
     sl_bench_announce (self);
@@ -256,7 +257,7 @@ sl_bench_get_proposal (SlBench *self)
   const SlAnalysis *a = sl_bench_get_analysis (self);
 
   if (self->proposal.steps == NULL)
-    sl_propose (&a->instrument, &a->fit, a->set, a->plan, &a->shop, self->lengths, sl_decimal_sign (), &self->proposal);
+    sl_propose (&a->instrument, &a->fit, a->set, a->plan, &a->shop, &self->proposal);
   return &self->proposal;
 }
 

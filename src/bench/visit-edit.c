@@ -6,6 +6,7 @@
 #include "setup/profile/money.h"
 #include "setup/work/work.h"
 #include "words/dates.h"
+#include "words/proposal.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -78,11 +79,11 @@ sl_visit_set_note (SlBench *bench, const char *note)
 const char *
 sl_visit_move_operation (SlBench *bench, guint from, guint to)
 {
-  const char *objection = sl_plan_move_objection (sl_bench_get_visit (bench)->plan, from, to);
+  const SlObjection objection = sl_plan_move_objection (sl_bench_get_visit (bench)->plan, from, to);
   SlEdit edit;
 
-  if (objection != NULL)
-    return objection;
+  if (objection != SL_OBJECTION_NONE)
+    return sl_objection_text (objection);
   edit = sl_bench_begin_edit (bench, C_ ("undo step", "order of work"), SL_CHANGED_PLAN, FALSE);
   sl_plan_move (edit.visit->plan, from, to);
   sl_bench_end_edit (&edit);

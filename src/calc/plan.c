@@ -4,6 +4,7 @@
 
 #include "calc.h"
 #include "words/dates.h"
+#include "words/proposal.h"
 
 static gboolean write_plan;
 static const GOptionEntry entries[] = {
@@ -13,15 +14,12 @@ static const GOptionEntry entries[] = {
 };
 
 static void
-propose (const SlProfile *profile, const SlShop *shop, SlProposal *proposal)
+propose (const SlProfile *profile, const SlShop *shop, SlAnalysis *analysis, SlProposal *proposal)
 {
-  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
   const SlVisit *visit = sl_profile_last_visit (profile);
 
   sl_analyse_last (profile, shop, analysis);
-  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, visit != NULL ? visit->plan : NULL, shop,
-              SL_LENGTHS_MM, sl_decimal_sign (), proposal);
-  sl_analysis_clear (analysis);
+  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, visit != NULL ? visit->plan : NULL, shop, proposal);
 }
 
 static void
@@ -38,22 +36,28 @@ print_first_pass (const SlStep *step)
 }
 
 static void
-print_proposal (const SlProposal *proposal, gboolean screws)
+print_proposal (const SlProposal *proposal, const SlInstrument *instrument)
 {
+  const SlTextStyle style = { SL_LENGTHS_MM, sl_decimal_sign () };
+
   for (guint i = 0; i < proposal->steps->len; i++)
     {
       const SlStep *step = &g_array_index (proposal->steps, SlStep, i);
-      g_autofree char *what = sl_operation_text (&step->operation, screws);
+      g_autofree char *what = sl_operation_text (&step->operation, !isnan (instrument->height_screw_pitch)),
+                      *reason = sl_step_reason (instrument, step, &style);
       g_print ("%u. %s", i + 1, what);
       if (!isnan (step->first_pass))
         print_first_pass (step);
-      g_print (": %s\n", step->reason);
+      g_print (": %s\n", reason);
     }
   if (proposal->steps->len == 0)
     g_print ("%s\n", _ ("Nothing to do."));
   for (guint i = 0; i < proposal->findings->len; i++)
-    g_print ("%s %s\n", C_ ("plan: begins a line that tells what no work can reach", "Finding:"),
-             g_array_index (proposal->findings, SlFinding, i).message);
+    {
+      g_autofree char *text = sl_finding_text (&g_array_index (proposal->findings, SlFinding, i), &style);
+
+      g_print ("%s %s\n", C_ ("plan: begins a line that tells what no work can reach", "Finding:"), text);
+    }
 }
 
 /* The plan to store: what is done stays as it is, the proposal takes the place of the rest. */
@@ -113,13 +117,15 @@ run (char **files, const SlShop *shop)
       sl_file_message (files[0], _ ("the profile has no visit, so there is none to store a plan in"));
       return SL_EXIT_FAULT;
     }
+  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
   SlProposal proposal;
-  propose (profile, shop, &proposal);
-  print_proposal (&proposal, !isnan (profile->saddle.height_screw_pitch.v));
+  propose (profile, shop, analysis, &proposal);
+  print_proposal (&proposal, &analysis->instrument);
   sl_print_shop ();
   if (write_plan)
     status = store (files[0], profile, &proposal, &stamp);
   sl_proposal_clear (&proposal);
+  sl_analysis_clear (analysis);
   return status;
 }
 

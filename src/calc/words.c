@@ -6,6 +6,7 @@
 #include "calc.h"
 #include "setup/profile/bounds.h"
 #include "setup/profile/units.h"
+#include "words/kinds.h"
 
 #define LENGTH_PLACES 2
 
@@ -73,7 +74,7 @@ sl_operation_text (const SlOperation *operation, gboolean screws)
 char *
 sl_reading_text (const SlReading *reading)
 {
-  GString *text = g_string_new (_ (sl_readings[reading->kind].said));
+  GString *text = g_string_new (sl_reading_said (reading->kind));
   if (reading->string > 0)
     g_string_append_printf (text, _ (", string %d"), reading->string);
   if (reading->fret > 0 && sl_readings[reading->kind].has_fret)

@@ -382,7 +382,7 @@ sl_cut_pass (const SlAnalysis *analysis, const GArray *plan, SlCutPass *out)
   sl_base_cut (&analysis->instrument, &before, &base);
   out->bass_u = SL_COVERAGE * base.bass_u;
   out->treble_u = SL_COVERAGE * base.treble_u;
-  out->blocked = sl_cutting_blocked (&analysis->fit) != NULL;
+  out->blocked = sl_cutting_block (&analysis->fit);
   out->first_pass_bass = out->blocked ? 0 : sl_first_pass (out->bass, base.bass_u);
   out->first_pass_treble = out->blocked ? 0 : sl_first_pass (out->treble, base.treble_u);
   return TRUE;

@@ -45,6 +45,6 @@ typedef struct
   double bass, treble;                       /* planned, mm */
   double bass_u, treble_u;                   /* U = 2u of the outer strings' needs, mm */
   double first_pass_bass, first_pass_treble; /* mm */
-  gboolean blocked;                          /* something is to be read again or set aside first: no pass is safe */
+  SlBlock blocked;                           /* something is to be read again or set aside first: no pass is safe */
 } SlCutPass;
 gboolean sl_cut_pass (const SlAnalysis *analysis, const GArray *plan, SlCutPass *out);

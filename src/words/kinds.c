@@ -10,30 +10,32 @@
 static const struct
 {
   const char *title, *run, *again;
+  const char *said; /* in a sentence */
   const char *row[N_WAYS];
   const char *usual[N_WAYS]; /* the row of the fret that is usually read at */
   const char *full[N_WAYS];
   const char *step;
   const char *hint[N_WAYS];
 } readings[SL_N_ASKS] = {
-  [SL_READ_RELIEF] = { N_ ("Relief"), N_ ("Relief"), NC_ ("to be read again", "relief"),
+  [SL_READ_RELIEF] = { N_ ("Relief"), N_ ("Relief"), NC_ ("to be read again", "relief"), .said = N_ ("relief"),
                        .row = { N_ ("Relief, string %d, fret %d") }, .full = { N_ ("Relief at fret %d, string %d") },
                        .step = N_ ("reading: relief, string %d") },
   [SL_READ_TONGUE] = { N_ ("Fingerboard extension"), N_ ("Fingerboard extension"),
-                       NC_ ("to be read again", "fingerboard extension"), .row = { N_ ("Extension falls away") },
+                       NC_ ("to be read again", "fingerboard extension"), .said = N_ ("fingerboard extension"),
+                       .row = { N_ ("Extension falls away") },
                        .full = { N_ ("Fall-away of the fingerboard extension at the last fret") },
                        .step = N_ ("reading: fingerboard extension"),
                        .hint = { N_ ("Straightedge carried on to the last fret: how far the fingerboard extension "
                                      "falls away. One that rises is negative.") } },
   [SL_READ_FIRST_GAP] = { N_ ("String height at fret 1"), N_ ("String height at fret 1"),
-                          NC_ ("to be read again", "string height at fret 1"),
+                          NC_ ("to be read again", "string height at fret 1"), .said = N_ ("string height at fret 1"),
                           .row = { N_ ("Fret 1, string %d"), N_ ("Fret 1, string %d, held at 3") },
                           .full = { N_ ("Height at fret 1, string %d"),
                                     N_ ("String height at fret 1 held at fret 3, string %d") },
                           .step = N_ ("reading: height at fret 1, string %d"),
                           .hint = { N_ ("String open, neck as it is played; its underside over fret 1."),
                                     N_ ("String stopped behind fret 3; its underside over fret 1.") } },
-  [SL_READ_ACTION] = { N_ ("Action"), N_ ("Action"), NC_ ("to be read again", "action at 12"),
+  [SL_READ_ACTION] = { N_ ("Action"), N_ ("Action"), NC_ ("to be read again", "action at 12"), .said = N_ ("action"),
                        .row = { N_ ("String %d, fret %d"), N_ ("String %d, fret %d, held at 1") },
                        .usual = { N_ ("String %d"), N_ ("String %d, held at 1") },
                        .full = { N_ ("Action at fret %d, string %d"),
@@ -41,18 +43,18 @@ static const struct
                        .step = N_ ("reading: action, string %d"),
                        .hint = { N_ ("String open, neck as it is played; its underside over fret %d."),
                                  N_ ("Capo at fret 1; the string's underside over fret %d.") } },
-  [SL_READ_EXPOSURE] = { N_ ("Exposure"), N_ ("Exposure"), .row = { N_ ("Exposure, string %d") },
-                         .step = N_ ("reading: exposure, string %d"),
+  [SL_READ_EXPOSURE] = { N_ ("Exposure"), N_ ("Exposure"), .said = N_ ("exposure"),
+                         .row = { N_ ("Exposure, string %d") }, .step = N_ ("reading: exposure, string %d"),
                          .hint = { N_ ("From the bridge top to the top of the saddle, at string %d.") } },
-  [SL_READ_SETBACK] = { N_ ("Compensation"), N_ ("Compensation"), .row = { N_ ("Compensation, string %d") },
-                        .step = N_ ("reading: compensation, string %d"),
+  [SL_READ_SETBACK] = { N_ ("Compensation"), N_ ("Compensation"), .said = N_ ("compensation"),
+                        .row = { N_ ("Compensation, string %d") }, .step = N_ ("reading: compensation, string %d"),
                         .hint = { N_ ("How far the break point lies beyond the scale length, at string %d.") } },
-  [SL_READ_CROWN_GAP] = { N_ ("Crown gap"), N_ ("Crowns"), .row = { N_ ("Crown gap, fret %d") },
-                          .step = N_ ("reading: crown gap, fret %d"),
+  [SL_READ_CROWN_GAP] = { N_ ("Crown gap"), N_ ("Crowns"), .said = N_ ("crown gap"),
+                          .row = { N_ ("Crown gap, fret %d") }, .step = N_ ("reading: crown gap, fret %d"),
                           .hint = { N_ ("Board set flat; the straightedge over fret %d.") } },
-  [SL_READ_CROWN_HEIGHT] = { N_ ("Crown height"), .row = { N_ ("Crown height, fret %d") },
+  [SL_READ_CROWN_HEIGHT] = { N_ ("Crown height"), .said = N_ ("crown height"), .row = { N_ ("Crown height, fret %d") },
                              .step = N_ ("reading: crown height, fret %d") },
-  [SL_READ_PITCH] = { N_ ("Pitch"), N_ ("Pitch"), NC_ ("to be read again", "pitch at 12"),
+  [SL_READ_PITCH] = { N_ ("Pitch"), N_ ("Pitch"), NC_ ("to be read again", "pitch at 12"), .said = N_ ("pitch"),
                       .row = { N_ ("String %d, fret %d") }, .usual = { N_ ("String %d") },
                       .full = { N_ ("Pitch at fret %d, string %d") }, .step = N_ ("reading: pitch, string %d"),
                       .hint = { N_ ("Tuned open; cents at fret %d.") } },
@@ -167,11 +169,17 @@ sl_reading_title (SlReadingKind kind)
 }
 
 const char *
+sl_reading_said (SlReadingKind kind)
+{
+  return _ (readings[kind].said);
+}
+
+const char *
 sl_reading_again (SlReadingKind kind)
 {
   const char *again = readings[kind].again;
 
-  return again != NULL ? g_dpgettext2 (GETTEXT_PACKAGE, "to be read again", again) : _ (sl_readings[kind].said);
+  return again != NULL ? g_dpgettext2 (GETTEXT_PACKAGE, "to be read again", again) : sl_reading_said (kind);
 }
 
 const char *

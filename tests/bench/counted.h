@@ -14,9 +14,9 @@ void __real_sl_analyse (const SlProfile *profile, const SlVisit *visit, const Sl
 void __wrap_sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
                         SlAnalysis *out);
 void __real_sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
-                        const SlShop *shop, SlLengths lengths, const char *decimal, SlProposal *out);
+                        const SlShop *shop, SlProposal *out);
 void __wrap_sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
-                        const SlShop *shop, SlLengths lengths, const char *decimal, SlProposal *out);
+                        const SlShop *shop, SlProposal *out);
 
 void
 __wrap_sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
@@ -28,8 +28,8 @@ __wrap_sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadi
 
 void
 __wrap_sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
-                   const SlShop *shop, SlLengths lengths, const char *decimal, SlProposal *out)
+                   const SlShop *shop, SlProposal *out)
 {
   n_proposals++;
-  __real_sl_propose (instrument, fit, set, plan, shop, lengths, decimal, out);
+  __real_sl_propose (instrument, fit, set, plan, shop, out);
 }

@@ -288,7 +288,7 @@ do_next (Bench *b, const SlProposal *proposal)
           work (b, op);
           return READ_ALL;
         }
-      if (op.kind == SL_OP_LOWER_SLOT && !step->blocked && step->first_pass != 0)
+      if (op.kind == SL_OP_LOWER_SLOT && step->block == SL_BLOCK_NONE && step->first_pass != 0)
         {
           work (b, op);
           read |= READ_GAPS | READ_ACTIONS;
@@ -317,7 +317,7 @@ analyse (Bench *b, SlAnalysis *analysis)
   for (int again = 0;; again++)
     {
       sl_analyse_last (b->profile, &SL_SHOP_DEFAULT, analysis);
-      if (!sl_cutting_blocked (&analysis->fit) || again >= STRINGS)
+      if (sl_cutting_block (&analysis->fit) == SL_BLOCK_NONE || again >= STRINGS)
         return;
       read_again (b, sl_visit_last_set (visit_of (b)), &analysis->fit);
       sl_analysis_clear (analysis);
@@ -338,8 +338,7 @@ sim_by_plan (guint32 seed, SimResult *out)
 
       read_set (&b, read);
       analyse (&b, analysis);
-      sl_propose (&analysis->instrument, &analysis->fit, analysis->set, analysis->plan, &SL_SHOP_DEFAULT, SL_LENGTHS_MM,
-                  sl_decimal_sign (), &proposal);
+      sl_propose (&analysis->instrument, &analysis->fit, analysis->set, analysis->plan, &SL_SHOP_DEFAULT, &proposal);
       read = ++rounds < MOST_ROUNDS ? do_next (&b, &proposal) : 0;
       sl_proposal_clear (&proposal);
       if (read == 0)

@@ -4,6 +4,7 @@
  * the shop's step, the order of work. */
 #include <string.h>
 
+#include "words/proposal.h"
 #include "setup/physics/figures.h"
 #include "setup/work/work.h"
 #include "setup/record/stages.h"
@@ -139,7 +140,7 @@ test_cut_as_noted (void)
   case_begin (rand, &c, 1);
   sl_analyse_last (c.profile, &SL_SHOP_DEFAULT, analysis);
   g_assert_false (analysis->fit.doubt.found);
-  g_assert_null (sl_cutting_blocked (&analysis->fit));
+  g_assert_cmpint (sl_cutting_block (&analysis->fit), ==, SL_BLOCK_NONE);
   sl_analysis_clear (analysis);
 }
 
@@ -174,8 +175,7 @@ check_doubt (double share, SlFindingKind kind)
   assert_near (analysis->measured_figures.action[0][12].value, action (&c, &c.after, 1), 0.02);
   assert_near (analysis->measured_figures.action[5][12].value, action (&c, &c.after, 6), 0.02);
   /* said, and nothing comes off before somebody looked */
-  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, c.visit->plan, &SL_SHOP_DEFAULT, SL_LENGTHS_MM,
-              sl_decimal_sign (), &proposal);
+  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, c.visit->plan, &SL_SHOP_DEFAULT, &proposal);
   g_assert_nonnull (find_finding (&proposal, kind));
   for (guint i = 0; i < proposal.steps->len; i++)
     {
@@ -183,10 +183,12 @@ check_doubt (double share, SlFindingKind kind)
 
       if (step->operation.kind != SL_OP_CUT_SADDLE_BASE)
         continue;
-      g_assert_true (step->blocked);
+      g_autofree char *reason = sl_step_reason (&analysis->instrument, step, &(SlTextStyle){ SL_LENGTHS_MM, "." });
+      g_assert_cmpint (step->block, ==, sl_cutting_block (&analysis->fit));
+      g_assert_cmpint (step->block, !=, SL_BLOCK_NONE);
       g_assert_cmpfloat (step->first_pass, ==, 0);
       g_assert_cmpfloat (step->first_pass_treble, ==, 0);
-      g_assert_nonnull (strstr (step->reason, sl_cutting_blocked (&analysis->fit)));
+      g_assert_nonnull (strstr (reason, sl_block_text (step->block)));
     }
   sl_proposal_clear (&proposal);
   sl_analysis_clear (analysis);
@@ -195,7 +197,7 @@ check_doubt (double share, SlFindingKind kind)
   g_array_index (nth_set (&c, 1)->readings, SlReading, 1).use = SL_USE_ALWAYS;
   sl_analyse_last (c.profile, &SL_SHOP_DEFAULT, analysis);
   g_assert_true (analysis->fit.doubt.found && analysis->fit.doubt.confirmed);
-  g_assert_null (sl_cutting_blocked (&analysis->fit));
+  g_assert_cmpint (sl_cutting_block (&analysis->fit), ==, SL_BLOCK_NONE);
   sl_analysis_clear (analysis);
 }
 
@@ -241,7 +243,7 @@ test_suspect_blocks (void)
       g_array_index (set.readings, SlReading, 4).use = aside ? SL_USE_NEVER : SL_USE_AUTO;
       sl_fit (&in, &set, &fit);
       g_assert_cmpint (fit.n_suspects, ==, aside ? 0 : 1);
-      sl_propose (&in, &fit, &set, NULL, &SL_SHOP_DEFAULT, SL_LENGTHS_MM, sl_decimal_sign (), &proposal);
+      sl_propose (&in, &fit, &set, NULL, &SL_SHOP_DEFAULT, &proposal);
       g_assert_cmpuint (proposal.steps->len, >, 0);
       for (guint i = 0; i < proposal.steps->len; i++)
         {
@@ -251,8 +253,8 @@ test_suspect_blocks (void)
           gboolean cut = step->operation.kind == SL_OP_LOWER_SLOT || step->operation.kind == SL_OP_CUT_SADDLE_BASE ||
                          step->operation.kind == SL_OP_SHAPE_CREST;
 
-          g_assert_cmpint (step->blocked, ==, cut && !aside);
-          blocked += step->blocked;
+          g_assert_cmpint (step->block != SL_BLOCK_NONE, ==, cut && !aside);
+          blocked += step->block != SL_BLOCK_NONE;
           if (step->operation.kind == SL_OP_CUT_SADDLE_BASE && aside)
             g_assert_cmpfloat (step->first_pass, >, 0);
         }
@@ -284,7 +286,7 @@ test_shop_step (void)
 
           shop.cut_step_mm = steps[i];
           sl_fit (&c.in, nth_set (&c, 0), &fit);
-          sl_propose (&c.in, &fit, nth_set (&c, 0), NULL, &shop, SL_LENGTHS_MM, sl_decimal_sign (), &proposal);
+          sl_propose (&c.in, &fit, nth_set (&c, 0), NULL, &shop, &proposal);
           for (guint k = 0; k < proposal.steps->len; k++)
             {
               const SlOperation *op = &g_array_index (proposal.steps, SlStep, k).operation;
@@ -340,20 +342,20 @@ test_order (void)
     for (guint to = 0; to < plan->len; to++)
       {
         gboolean swap = (MIN (from, to) == 0 && MAX (from, to) == 1) || (MIN (from, to) == 2 && MAX (from, to) == 3);
-        const char *objection = sl_plan_move_objection (plan, from, to);
+        const char *objection = sl_objection_text (sl_plan_move_objection (plan, from, to));
 
         /* slots may also go behind the shaping */
         swap = swap || (from == 2 && to == 4);
         g_assert_cmpint (objection == NULL, ==, from == to || swap);
         g_assert_true (objection == NULL || g_str_has_suffix (objection, "."));
       }
-  g_assert_nonnull (sl_plan_move (plan, 5, 0));
+  g_assert_cmpint (sl_plan_move (plan, 5, 0), ==, SL_OBJECTION_CRESTS_LAST);
   g_assert_cmpint (g_array_index (plan, SlOperation, 5).kind, ==, SL_OP_MOVE_CREST);
-  g_assert_null (sl_plan_move (plan, 2, 4));
+  g_assert_cmpint (sl_plan_move (plan, 2, 4), ==, SL_OBJECTION_NONE);
   g_assert_cmpint (g_array_index (plan, SlOperation, 2).kind, ==, SL_OP_CUT_SADDLE_BASE);
   g_assert_cmpint (g_array_index (plan, SlOperation, 3).kind, ==, SL_OP_SHAPE_CREST);
   g_assert_cmpint (g_array_index (plan, SlOperation, 4).kind, ==, SL_OP_LOWER_SLOT);
-  g_assert_null (sl_plan_move (plan, 4, 2));
+  g_assert_cmpint (sl_plan_move (plan, 4, 2), ==, SL_OBJECTION_NONE);
   for (guint i = 0; i < plan->len; i++)
     g_assert_cmpint (g_array_index (plan, SlOperation, i).kind, ==, usual[i]);
 }
@@ -365,8 +367,8 @@ test_done_stays (void)
   g_autoptr (GArray) plan = plan_of (kinds, G_N_ELEMENTS (kinds));
 
   g_array_index (plan, SlOperation, 0).done = g_strdup ("2026-03-02T12:00:00Z");
-  g_assert_nonnull (sl_plan_move_objection (plan, 0, 1));
-  g_assert_nonnull (sl_plan_move_objection (plan, 1, 0));
+  g_assert_cmpint (sl_plan_move_objection (plan, 0, 1), ==, SL_OBJECTION_DONE);
+  g_assert_cmpint (sl_plan_move_objection (plan, 1, 0), ==, SL_OBJECTION_BEFORE_DONE);
 }
 
 static void

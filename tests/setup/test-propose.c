@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "../rounds.h"
+#include "words/proposal.h"
 #include "setup/physics/figures.h"
 #include "setup/work/work.h"
 #include "support.h"
@@ -43,7 +44,7 @@ typedef enum
 static void
 propose (Case *c)
 {
-  sl_propose (&c->in, &c->fit, &c->set, NULL, &SL_SHOP_DEFAULT, SL_LENGTHS_MM, sl_decimal_sign (), &c->proposal);
+  sl_propose (&c->in, &c->fit, &c->set, NULL, &SL_SHOP_DEFAULT, &c->proposal);
   c->after = c->fit.state;
   for (guint i = 0; i < c->proposal.steps->len; i++)
     sl_operation_apply (&c->in, &g_array_index (c->proposal.steps, SlStep, i).operation, &c->after);
@@ -181,6 +182,7 @@ check_never_upward (const Case *c, Screws screws)
 static void
 check_order (const Case *c)
 {
+  const SlTextStyle style = { SL_LENGTHS_MM, "." };
   SlOperationKind last = SL_OP_LEVEL_FRETS;
 
   for (guint i = 0; i < c->proposal.steps->len; i++)
@@ -188,13 +190,20 @@ check_order (const Case *c)
       const SlStep *step = &g_array_index (c->proposal.steps, SlStep, i);
 
       g_assert_cmpint (step->operation.kind, >=, last);
-      g_assert_nonnull (step->reason);
-      g_assert_cmpstr (step->reason, !=, "");
+      g_autofree char *reason = sl_step_reason (&c->in, step, &style);
+
+      g_assert_cmpstr (reason, !=, "");
+      g_assert_null (strstr (reason, "nan"));
       g_assert_null (step->operation.done);
       last = step->operation.kind;
     }
   for (guint i = 0; i < c->proposal.findings->len; i++)
-    g_assert_nonnull (g_array_index (c->proposal.findings, SlFinding, i).message);
+    {
+      g_autofree char *text = sl_finding_text (&g_array_index (c->proposal.findings, SlFinding, i), &style);
+
+      g_assert_true (g_str_has_suffix (text, "."));
+      g_assert_null (strstr (text, "nan"));
+    }
 }
 
 static void
@@ -470,7 +479,8 @@ test_unread_exposure (void)
       g_assert_cmpint (finding != NULL, ==, cuts);
       if (!cuts)
         continue;
-      g_assert_nonnull (strstr (finding->message, "was not read"));
+      g_autofree char *text = sl_finding_text (finding, &(SlTextStyle){ SL_LENGTHS_MM, "." });
+      g_assert_nonnull (strstr (text, "was not read"));
       g_assert_true (isnan (finding->amount));
       for (int s = 1; s <= 6; s++)
         assert_near (open_gap (&c, &c.after, s, 12), c.in.target_action[s - 1], FINISH_CREST_MM / 2);
@@ -545,7 +555,7 @@ test_done_since (void)
       half.done = g_strdup (past ? "2026-03-01T12:00:00Z" : "2026-03-02T12:00:00Z");
       g_array_set_size (plan, 0);
       g_array_append_val (plan, half);
-      sl_propose (&c.in, &c.fit, &c.set, plan, &SL_SHOP_DEFAULT, SL_LENGTHS_MM, sl_decimal_sign (), &rest);
+      sl_propose (&c.in, &c.fit, &c.set, plan, &SL_SHOP_DEFAULT, &rest);
       const SlOperation *left = &g_array_index (rest.steps, SlStep, 0).operation;
       g_assert_cmpint (left->kind, ==, SL_OP_CUT_SADDLE_BASE);
       assert_near (left->amount.v, cut.amount.v - (past ? 0 : 0.5), 1.1e-3);

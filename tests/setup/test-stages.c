@@ -236,7 +236,7 @@ test_cautions_of_checks (void)
   g_auto (GStrv) names = NULL;
   SlVisit visit = sl_visit_init ();
   g_autoptr (GArray) findings = g_array_new (FALSE, TRUE, sizeof (SlFinding));
-  SlFinding low = { NULL, SL_FINDING_SLOT_LOW, 2, 0, 0.1 };
+  SlFinding low = { .kind = SL_FINDING_SLOT_LOW, .string = 2, .amount = 0.1 };
   guint cautions = 0;
 
   case_begin (&c);

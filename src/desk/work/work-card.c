@@ -5,6 +5,7 @@
 #include "desk/work/amount-row.h"
 #include "desk/work/cut-passes.h"
 #include "words/effect.h"
+#include "words/proposal.h"
 #include "desk/kit/util.h"
 #include "words/caution.h"
 #include "words/dates.h"
@@ -229,7 +230,7 @@ show_reason (SlWorkCard *self, const SlTextStyle *style)
   const SlProposal *proposal = sl_bench_get_proposal (self->bench);
   const SlStep *found = NULL;
   const SlOperation *planned = sl_bench_find_operation (self->bench, self->kind, self->string);
-  g_autofree char *amount = NULL, *planned_amount = NULL, *text = NULL;
+  g_autofree char *amount = NULL, *planned_amount = NULL, *why = NULL, *text = NULL;
 
   for (guint i = 0; i < proposal->steps->len && found == NULL; i++)
     {
@@ -239,17 +240,18 @@ show_reason (SlWorkCard *self, const SlTextStyle *style)
           (!sl_operations[self->kind].per_string || step->operation.string == self->string))
         found = step;
     }
-  if (found == NULL || found->reason == NULL)
+  if (found == NULL)
     {
       set_line (self->reason, NULL);
       return;
     }
+  why = sl_step_reason (instrument_of (self), found, style);
   amount = sl_operation_amount (instrument_of (self), &found->operation, style);
   planned_amount = planned == NULL ? NULL : sl_operation_amount (instrument_of (self), planned, style);
   if (g_strcmp0 (amount, planned_amount) == 0)
-    text = g_strdup_printf (_ ("as proposed: %s"), found->reason);
+    text = g_strdup_printf (_ ("as proposed: %s"), why);
   else
-    text = g_strdup_printf (_ ("proposed %s: %s"), amount, found->reason);
+    text = g_strdup_printf (_ ("proposed %s: %s"), amount, why);
   set_line (self->reason, text);
   set_tooltip (self->reason, text);
 }

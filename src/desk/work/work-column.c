@@ -3,6 +3,7 @@
 
 #include "words/caution.h"
 #include "words/effect.h"
+#include "words/proposal.h"
 #include "desk/work/results-table.h"
 #include "desk/kit/util.h"
 #include "desk/work/work-card.h"
@@ -59,10 +60,15 @@ show_notices (SlWorkColumn *self)
 {
   const SlProposal *proposal = sl_bench_get_proposal (self->bench);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlTextStyle style = sl_bench_text_style (self->bench);
   g_autoptr (GString) all = g_string_new (analysis->fit.singular ? "singular\n" : "");
+  g_autoptr (GPtrArray) texts = g_ptr_array_new_with_free_func (g_free);
 
   for (guint i = 0; i < proposal->findings->len; i++)
-    g_string_append_printf (all, "%s\n", g_array_index (proposal->findings, SlFinding, i).message);
+    {
+      g_ptr_array_add (texts, sl_finding_text (&g_array_index (proposal->findings, SlFinding, i), &style));
+      g_string_append_printf (all, "%s\n", (char *) texts->pdata[i]);
+    }
   if (g_strcmp0 (all->str, self->shown_notices) == 0)
     return;
   sl_empty_box (self->notices);
@@ -71,11 +77,10 @@ show_notices (SlWorkColumn *self)
                 _ ("The readings leave something undetermined: figures that rest on it can't be trusted."));
   for (guint i = 0; i < proposal->findings->len; i++)
     {
-      const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, i);
-      gboolean suspect = finding->kind == SL_FINDING_SUSPECT;
+      const gboolean suspect = g_array_index (proposal->findings, SlFinding, i).kind == SL_FINDING_SUSPECT;
 
       add_notice (self, suspect ? "dialog-question-symbolic" : "dialog-warning-symbolic",
-                  suspect ? "sl-doubt" : "sl-warn", finding->message);
+                  suspect ? "sl-doubt" : "sl-warn", texts->pdata[i]);
     }
   gtk_widget_set_visible (self->notices, all->len > 0);
   g_free (self->shown_notices);

@@ -63,8 +63,7 @@ typedef struct
 
 typedef struct
 {
-  SlBound bound;    /* element, attribute and range of its value; of the air, the unit alone */
-  const char *said; /* in a sentence, marked for translation */
+  SlBound bound; /* element, attribute and range of its value; of the air, the unit alone */
   SlQuestionGroup group;
   gboolean has_string, has_fret;
   SlHeld held;          /* what it can be held at beside open; SL_HELD_DEFAULT where it can't be held */

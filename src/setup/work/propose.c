@@ -3,9 +3,9 @@
  * The plan proposal (model 6). Steps are worked out in the order they are done, each from the state the ones before
  * leave. Slots and crests depend on each other (a crest that comes down takes some of the first gap with it), so both
  * are found together and the slots are cut only as deep as the finished job wants them. */
-#include <glib/gi18n-lib.h>
 #include <gsl/gsl_statistics_double.h>
 #include <math.h>
+#include <string.h>
 
 #include "setup/physics/forces.h"
 #include "setup/physics/frets.h"
@@ -31,42 +31,13 @@ typedef struct
   const SlFit *fit;
   const SlReadingSet *set;
   double cut_step; /* the shop's, no finer than STEP_MM */
-  SlLengths lengths;
-  const char *decimal;
-  SlState state; /* as the steps so far leave it */
+  SlState state;   /* as the steps so far leave it */
   SlProposal *out;
-  GPtrArray *texts; /* lengths and numbers on their way into a reason or a finding */
 } Proposing;
 
-static const char *
-own (Proposing *p, char *text)
+static void
+add_finding (Proposing *p, SlFinding finding)
 {
-  g_ptr_array_add (p->texts, text);
-  return text;
-}
-
-/* A length with its unit, for reasons and findings. */
-static const char *
-length (Proposing *p, double mm)
-{
-  return own (p, sl_length_format (mm, sl_lengths_for (p->lengths, mm), 2, p->decimal, TRUE));
-}
-
-static const char *
-number (Proposing *p, double value, int places)
-{
-  return own (p, sl_plain_format (value, places, p->decimal));
-}
-
-static void G_GNUC_PRINTF (6, 7)
-    add_finding (Proposing *p, SlFindingKind kind, int string, int fret, double amount, const char *format, ...)
-{
-  SlFinding finding = { NULL, kind, string, fret, amount };
-  va_list args;
-
-  va_start (args, format);
-  finding.message = g_strdup_vprintf (format, args);
-  va_end (args);
   g_array_append_val (p->out->findings, finding);
 }
 
@@ -106,15 +77,14 @@ round_down (double mm, double step)
   return floor (mm / step + 1e-6) * step;
 }
 
-static SlStep *G_GNUC_PRINTF (6, 7)
-    add_step (Proposing *p, SlOperationKind kind, int string, double amount, double treble, const char *format, ...)
+/* Adds a step and does it to the state. @because: what speaks for it, as many as its kind has (SlStep); the rest may be
+ * anything. */
+static SlStep *
+add_step (Proposing *p, SlOperationKind kind, int string, double amount, double treble, const double because[4])
 {
-  SlStep step = { NULL, sl_operation_init (kind), NAN, NAN, FALSE };
-  va_list args;
+  SlStep step = { .operation = sl_operation_init (kind), .first_pass = NAN, .first_pass_treble = NAN };
 
-  va_start (args, format);
-  step.reason = g_strdup_vprintf (format, args);
-  va_end (args);
+  memcpy (step.values, because, sizeof step.values);
   step.operation.string = string;
   /* without the binary dust that 0.1 · 3 leaves */
   step.operation.amount.v = round (amount * 1e6) / 1e6;
@@ -124,21 +94,16 @@ static SlStep *G_GNUC_PRINTF (6, 7)
   return &g_array_index (p->out->steps, SlStep, p->out->steps->len - 1);
 }
 
-/* Nothing is cut while something is to be read again: says so on the step. */
+/* Nothing is cut while something is to be read again. */
 static void
 block_step (const Proposing *p, SlStep *step)
 {
-  const char *why = sl_cutting_blocked (p->fit);
-
-  if (why == NULL)
+  step->block = sl_cutting_block (p->fit);
+  if (step->block == SL_BLOCK_NONE)
     return;
-  g_autofree char *reason = step->reason;
-
-  step->blocked = TRUE;
   step->first_pass = 0;
   if (!isnan (step->operation.amount_treble.v))
     step->first_pass_treble = 0;
-  step->reason = g_strdup_printf ("%s. %s", reason, why);
 }
 
 /* ---- what no step can mend ---- */
@@ -153,61 +118,30 @@ find_suspects (Proposing *p)
 
       if (!rf->suspect)
         continue;
-      const char *what = _ (sl_readings[r->kind].said);
-
-      if (r->string > 0)
-        /* Translators: kind of reading ("action"), string, fret */
-        what = own (p, g_strdup_printf (_ ("%s of string %d at fret %d"), what, r->string, r->fret));
-      add_finding (p, SL_FINDING_SUSPECT, r->string, r->fret, r->value.v - rf->predicted,
-                   _ ("%s reads %s; the other readings expect %s ± %s, so it is excluded. Read it again "
-                      "before cutting."),
-                   what, length (p, r->value.v), length (p, rf->predicted), length (p, SL_COVERAGE * rf->predicted_u));
+      add_finding (p, (SlFinding){ .kind = SL_FINDING_SUSPECT,
+                                   .string = r->string,
+                                   .fret = r->fret,
+                                   .amount = r->value.v - rf->predicted,
+                                   .reading = r->kind,
+                                   .values = { r->value.v, rf->predicted, SL_COVERAGE * rf->predicted_u } });
     }
 }
 
 /* Readings that stand by themselves, since they don't follow from those before; and what a cut did that was not
- * predicted, with what could be behind it. */
+ * predicted. */
 static void
 find_doubt (Proposing *p)
 {
   const SlWorkDoubt *doubt = &p->fit->doubt;
 
   if (p->fit->apart)
-    add_finding (
-        p, SL_FINDING_APART, 0, 0, 0,
-        _ ("These readings agree with each other, but not with those before and the work noted since: they stand "
-           "by themselves, and what was not read again is assumed. Note the work that was done, or read again."));
-  if (!doubt->found)
-    return;
-  const gboolean less = doubt->moved > doubt->predicted;
-
-  add_finding (p, less ? SL_FINDING_WORK_SHORT : SL_FINDING_WORK_FAR, doubt->string, doubt->fret,
-               doubt->moved - doubt->predicted,
-               less ? _ ("The action of string %d at fret %d moved by %s after the cut; %s ± %s was predicted. "
-                         "The saddle may not be seated, or stand on an uneven slot floor or a shim, or less "
-                         "came off than noted. Look, and read it again before cutting.")
-                    : _ ("The action of string %d at fret %d moved by %s after the cut; %s ± %s was predicted. "
-                         "More may have come off than noted, a shim may be missing, or the rod or the air "
-                         "moved the neck. Read it again before cutting."),
-               doubt->string, doubt->fret, length (p, doubt->moved), length (p, doubt->predicted),
-               length (p, SL_COVERAGE * doubt->u));
-}
-
-/* "7", "7 and 9", "7, 8 and 9". */
-static char *
-replaced_text (const SlLevelling *work)
-{
-  GString *text = g_string_new (NULL);
-  int left = work->n_replaced;
-
-  for (int n = 1; n <= work->n; n++)
-    if (work->frets[n].replaced)
-      {
-        left--;
-        /* Translators: the last of several fret numbers, such as "7, 8 and 9" */
-        g_string_append_printf (text, text->len == 0 ? "%d" : left == 0 ? _ (" and %d") : ", %d", n);
-      }
-  return g_string_free (text, FALSE);
+    add_finding (p, (SlFinding){ .kind = SL_FINDING_APART });
+  if (doubt->found)
+    add_finding (p, (SlFinding){ .kind = doubt->moved > doubt->predicted ? SL_FINDING_WORK_SHORT : SL_FINDING_WORK_FAR,
+                                 .string = doubt->string,
+                                 .fret = doubt->fret,
+                                 .amount = doubt->moved - doubt->predicted,
+                                 .values = { doubt->moved, doubt->predicted, SL_COVERAGE * doubt->u } });
 }
 
 /* Says so where levelling would take a crown below its least height, and which frets replaced would save the others. */
@@ -223,23 +157,16 @@ find_lost_frets (Proposing *p, int lowest)
   for (int n = 1; n <= work.n; n++)
     left = MIN (left, work.frets[n].left);
   sl_level_replacing (p->in, &p->state, p->set, 0, &other);
-  g_autofree char *frets = replaced_text (&other);
-  const char *height = length (p, left), *least = length (p, p->in->crown_least);
+  guint64 replaced = 0;
 
-  if (other.n_replaced == other.n)
-    add_finding (p, SL_FINDING_FRET_HEIGHT, 0, lowest, p->in->crown_least - left,
-                 _ ("Levelling to fret %d can't be met, because it would leave a crown only %s high "
-                    "and %s is the least; new frets throughout would."),
-                 lowest, height, least);
-  else
-    add_finding (p, SL_FINDING_FRET_HEIGHT, 0, lowest, p->in->crown_least - left,
-                 g_dngettext (GETTEXT_PACKAGE,
-                              "Levelling to fret %d can't be met, because it would leave a crown only "
-                              "%s high and %s is the least; replacing fret %s would.",
-                              "Levelling to fret %d can't be met, because it would leave a crown only "
-                              "%s high and %s is the least; replacing frets %s would.",
-                              (gulong) other.n_replaced),
-                 lowest, height, least, frets);
+  for (int n = 1; n <= other.n && other.n_replaced < other.n; n++)
+    if (other.frets[n].replaced)
+      replaced |= G_GUINT64_CONSTANT (1) << n;
+  add_finding (p, (SlFinding){ .kind = SL_FINDING_FRET_HEIGHT,
+                               .fret = lowest,
+                               .amount = p->in->crown_least - left,
+                               .replaced = replaced,
+                               .values = { left, p->in->crown_least } });
 }
 
 /* Slots that end below their target: only more material helps. */
@@ -253,14 +180,12 @@ find_low_slots (Proposing *p)
 
       if (wanted <= LEAST_SHORTFALL_MM || p->fit->first_gap_assumed[s - 1])
         continue;
-      add_finding (
-          p, SL_FINDING_SLOT_LOW, s, 1, wanted,
-          first >= target - p->in->first_gap_tolerance
-              ? _ ("Height of string %d at fret 1 ends at %s, target %s: still in range, but a slot can't be "
-                   "cut upward; filling and recutting it %s higher, or a new nut, would meet it.")
-              : _ ("Height of string %d at fret 1 can't be met, because its slot is already too low (it ends at "
-                   "%s, target %s); filling and recutting it %s higher, a shimmed or a new nut would."),
-          s, length (p, first), length (p, target), length (p, wanted));
+      add_finding (p, (SlFinding){ .kind = SL_FINDING_SLOT_LOW,
+                                   .string = s,
+                                   .fret = 1,
+                                   .amount = wanted,
+                                   .in_range = first >= target - p->in->first_gap_tolerance,
+                                   .values = { first, target } });
     }
 }
 
@@ -301,36 +226,29 @@ find_crest_limits (Proposing *p)
         }
       if (left >= -LEAST_SHORTFALL_MM || p->fit->action_assumed[s - 1] || screws)
         continue;
-      add_finding (p, SL_FINDING_CREST_LOW, s, SL_OCTAVE_FRET, -left,
-                   action >= target - p->in->action_tolerance
-                       ? _ ("Action of string %d ends at %s, target %s: still in range, but a saddle can't be cut "
-                            "upward; a shim of %s under it, or a saddle that much higher, would meet it.")
-                       : _ ("Action of string %d can't be met, because the saddle is already too low there (it ends at "
-                            "%s, target %s); a shim of %s under the saddle, or a saddle that much higher, would."),
-                   s, length (p, action), length (p, target), length (p, -left));
+      add_finding (p, (SlFinding){ .kind = SL_FINDING_CREST_LOW,
+                                   .string = s,
+                                   .fret = SL_OCTAVE_FRET,
+                                   .amount = -left,
+                                   .in_range = action >= target - p->in->action_tolerance,
+                                   .values = { action, target } });
     }
   if (lowers_unread (p))
-    add_finding (p, SL_FINDING_EXPOSURE, 0, 0, NAN,
-                 _ ("The saddle's exposure was not read, only assumed: how much saddle this work would leave "
-                    "is not known yet. Read it at the outer strings before anything comes off."));
+    add_finding (p, (SlFinding){ .kind = SL_FINDING_EXPOSURE, .amount = NAN });
   if (worst == 0)
     return;
 
   /* the crest wanted lower by `most` over a lever from the joint to the crest: the neck's angle that would do it */
   const double lever = p->in->scale + p->state.setback[worst - 1] - p->in->x[p->in->joint];
 
-  add_finding (p, SL_FINDING_EXPOSURE, worst, SL_OCTAVE_FRET, most,
-               screws ? _ ("Action of string %d can't be met, because its screws would take the saddle "
-                           "below its least exposure of %s: it ends at %s, target %s. A neck angle %s° "
-                           "steeper would (a wedge or shim at the heel growing %s over each 100 mm), "
-                           "or a bridge top %s lower.")
-                      : _ ("Action of string %d can't be met, because the cut would leave less saddle "
-                           "than its least exposure of %s: it ends at %s, target %s. A neck angle %s° "
-                           "steeper would (a wedge or shim at the heel growing %s over each 100 mm), "
-                           "or a bridge top %s lower."),
-               worst, length (p, p->in->least_exposure), length (p, gap (p, &p->state, worst, SL_OCTAVE_FRET)),
-               length (p, p->in->target_action[worst - 1]), number (p, most / lever * 180 / G_PI, 2),
-               length (p, sl_heel_wedge (p->in, &p->state, worst, most, HEEL_MM)), length (p, most));
+  add_finding (p, (SlFinding){ .kind = SL_FINDING_EXPOSURE,
+                               .string = worst,
+                               .fret = SL_OCTAVE_FRET,
+                               .amount = most,
+                               .screws = screws,
+                               .values = { p->in->least_exposure, gap (p, &p->state, worst, SL_OCTAVE_FRET),
+                                           p->in->target_action[worst - 1], most / lever * 180 / G_PI,
+                                           sl_heel_wedge (p->in, &p->state, worst, most, HEEL_MM) } });
 }
 
 static void
@@ -345,8 +263,7 @@ propose_levelling (Proposing *p)
   if (!p->state.crowns_read || off <= CROWN_TOLERANCE_MM)
     return;
   find_lost_frets (p, (int) lowest + 1);
-  add_step (p, SL_OP_LEVEL_FRETS, 0, NAN, NAN, _ ("crowns are off by up to %s; fret %d is the lowest"), length (p, off),
-            (int) lowest + 1);
+  add_step (p, SL_OP_LEVEL_FRETS, 0, NAN, NAN, (double[4]){ off, (double) lowest + 1 });
 }
 
 static void
@@ -362,10 +279,9 @@ propose_rod (Proposing *p)
   const double off = before + change - p->in->target_relief;
 
   if (held_back && off > LEAST_SHORTFALL_MM)
-    add_finding (p, SL_FINDING_RELIEF, 0, 0, off,
-                 _ ("Mean relief of %s can't be met, because one side would bow backward: it "
-                    "stays at %s. Work on the twist (levelling the board, heat) would."),
-                 length (p, p->in->target_relief), length (p, before + change));
+    add_finding (
+        p,
+        (SlFinding){ .kind = SL_FINDING_RELIEF, .amount = off, .values = { p->in->target_relief, before + change } });
   if (fabs (change) < LEAST_ROD_TURN_MM)
     return;
 
@@ -376,9 +292,8 @@ propose_rod (Proposing *p)
   turn.amount = sl_number (change);
   sl_operation_apply (p->in, &turn, &turned);
   add_step (p, SL_OP_TURN_ROD, 0, change, NAN,
-            _ ("mean relief %s to %s; that alone changes the action of string %d by %s"), length (p, before),
-            length (p, before + change), bass,
-            length (p, gap (p, &turned, bass, SL_OCTAVE_FRET) - gap (p, &p->state, bass, SL_OCTAVE_FRET)));
+            (double[4]){ before, before + change,
+                         gap (p, &turned, bass, SL_OCTAVE_FRET) - gap (p, &p->state, bass, SL_OCTAVE_FRET) });
 }
 
 /* ---- slots and saddle ---- */
@@ -421,13 +336,6 @@ find_target (const Proposing *p, Target *t)
     }
 }
 
-/* " (assumed)" where the string was not read. */
-static const char *
-assumed_mark (gboolean assumed)
-{
-  return assumed ? _ (" (not read, only assumed: read it before cutting)") : "";
-}
-
 static void
 propose_slots (Proposing *p, const Target *t)
 {
@@ -438,10 +346,10 @@ propose_slots (Proposing *p, const Target *t)
 
       if (by < LEAST_SLOT_MM)
         continue;
-      SlStep *step = add_step (
-          p, SL_OP_LOWER_SLOT, s, by, NAN, _ ("height at fret 1 %s%s, target %s when the saddle is done"),
-          length (p, gap (p, &p->state, s, 1)), assumed_mark (assumed), length (p, p->in->target_first_gap[s - 1]));
+      SlStep *step = add_step (p, SL_OP_LOWER_SLOT, s, by, NAN,
+                               (double[4]){ gap (p, &p->state, s, 1), p->in->target_first_gap[s - 1] });
 
+      step->assumed = assumed;
       /* nothing comes off on an assumption: the string is read first */
       if (assumed)
         step->first_pass = 0;
@@ -462,9 +370,8 @@ propose_base_cut (Proposing *p, const Target *t)
   sl_need (p->in, &p->state, n, &bass_u);
   sl_need (p->in, &p->state, 1, &treble_u);
   SlStep *step = add_step (p, SL_OP_CUT_SADDLE_BASE, 0, bass, treble,
-                           _ ("action at 12 of string %d from %s toward %s, of string 1 from %s toward %s"), n,
-                           length (p, gap (p, &p->state, n, SL_OCTAVE_FRET)), length (p, p->in->target_action[n - 1]),
-                           length (p, gap (p, &p->state, 1, SL_OCTAVE_FRET)), length (p, p->in->target_action[0]));
+                           (double[4]){ gap (p, &p->state, n, SL_OCTAVE_FRET), p->in->target_action[n - 1],
+                                        gap (p, &p->state, 1, SL_OCTAVE_FRET), p->in->target_action[0] });
 
   step->first_pass = sl_first_pass (bass, bass_u);
   step->first_pass_treble = sl_first_pass (treble, treble_u);
@@ -493,21 +400,13 @@ propose_shaping (Proposing *p)
                        : round (left / STEP_MM) * STEP_MM;
       if (by == 0)
         continue;
-      const char *earlier = length (p, gap (p, &p->state, s, SL_OCTAVE_FRET)),
-                 *target = length (p, p->in->target_action[s - 1]);
-
-      if (screws)
-        {
-          add_step (p, SL_OP_SHAPE_CREST, s, by, NAN,
-                    by > 0 ? _ ("action at 12 %s%s, target %s: screws down %s turns")
-                           : _ ("action at 12 %s%s, target %s: screws up %s turns"),
-                    earlier, assumed_mark (assumed), target, number (p, fabs (by) / p->in->height_screw_pitch, 2));
-          continue;
-        }
       SlStep *step = add_step (p, SL_OP_SHAPE_CREST, s, by, NAN,
-                               _ ("action at 12 %s%s, target %s: left over by the straight cut off the underside"),
-                               earlier, assumed_mark (assumed), target);
+                               (double[4]){ gap (p, &p->state, s, SL_OCTAVE_FRET), p->in->target_action[s - 1],
+                                            screws ? fabs (by) / p->in->height_screw_pitch : NAN });
 
+      step->assumed = assumed;
+      if (screws)
+        continue;
       step->first_pass = assumed ? 0 : sl_first_pass (by, u);
       block_step (p, step);
     }
@@ -535,15 +434,7 @@ propose_crest_moves (Proposing *p)
 
       if (fabs (by) < LEAST_CREST_MOVE_MM)
         continue;
-      const char *why =
-          own (p, g_strdup_printf (_ ("tuner reads %s cents at the 12th fret, %s are left after the work above"),
-                                   number (p, cents, 1), number (p, expected, 1)));
-
-      if (!isnan (p->in->length_screw_pitch))
-        why = own (p, g_strdup_printf (by > 0 ? _ ("%s; length screw %s turns, away from the nut")
-                                              : _ ("%s; length screw %s turns, toward the nut"),
-                                       why, number (p, fabs (by) / p->in->length_screw_pitch, 2)));
-      add_step (p, SL_OP_MOVE_CREST, s, by, NAN, "%s", why);
+      add_step (p, SL_OP_MOVE_CREST, s, by, NAN, (double[4]){ cents, expected, fabs (by) / p->in->length_screw_pitch });
       moved = TRUE;
     }
   if (!moved || !p->state.setback_read || !isnan (p->in->length_screw_pitch))
@@ -552,31 +443,20 @@ propose_crest_moves (Proposing *p)
 
   if (sl_crests_fit (p->in, p->state.setback, &apart))
     return;
-  add_finding (p, SL_FINDING_CREST_MOVE, 0, 0, apart - p->in->saddle_thickness,
-               _ ("Pitch can't be met, because the break points would lie %s apart on a saddle %s "
-                  "thick; a thicker saddle or a moved slot would."),
-               length (p, apart), length (p, p->in->saddle_thickness));
-}
-
-/* Of a step or a finding. */
-static void
-free_text (gpointer data)
-{
-  g_free (*(char **) data);
+  add_finding (p, (SlFinding){ .kind = SL_FINDING_CREST_MOVE,
+                               .amount = apart - p->in->saddle_thickness,
+                               .values = { apart, p->in->saddle_thickness } });
 }
 
 void
 sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
-            const SlShop *shop, SlLengths lengths, const char *decimal, SlProposal *out)
+            const SlShop *shop, SlProposal *out)
 {
-  g_autoptr (GPtrArray) texts = g_ptr_array_new_with_free_func (g_free);
-  Proposing p = { instrument, fit, set, MAX (STEP_MM, shop->cut_step_mm), lengths, decimal, fit->state, out, texts };
+  Proposing p = { instrument, fit, set, MAX (STEP_MM, shop->cut_step_mm), fit->state, out };
   Target target;
 
   out->steps = g_array_new (FALSE, TRUE, sizeof (SlStep));
   out->findings = g_array_new (FALSE, TRUE, sizeof (SlFinding));
-  g_array_set_clear_func (out->steps, free_text);
-  g_array_set_clear_func (out->findings, free_text);
   sl_plan_apply (instrument, plan, set != NULL ? set->taken : NULL, TRUE, &p.state);
   find_suspects (&p);
   find_doubt (&p);

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/work/work.h"
 
-#include <glib/gi18n-lib.h>
 #include <gsl/gsl_statistics_double.h>
 #include <math.h>
 
@@ -144,14 +143,12 @@ sl_first_pass (double cut_mm, double u_mm)
   return floor (safe / FIRST_PASS_STEP_MM + 1e-9) * FIRST_PASS_STEP_MM;
 }
 
-const char *
-sl_cutting_blocked (const SlFit *fit)
+SlBlock
+sl_cutting_block (const SlFit *fit)
 {
-  if (fit->n_suspects > 0)
-    return _ ("Nothing comes off until the reading that disagrees is read again or excluded.");
-  return fit->doubt.found && !fit->doubt.confirmed
-             ? _ ("Nothing comes off until the action that did not move as predicted is read again, or kept.")
-             : NULL;
+  return fit->n_suspects > 0                         ? SL_BLOCK_READING
+         : fit->doubt.found && !fit->doubt.confirmed ? SL_BLOCK_WORK
+                                                     : SL_BLOCK_NONE;
 }
 
 double
@@ -209,57 +206,54 @@ sl_base_cut (const SlInstrument *instrument, const SlState *state, SlBaseCut *ou
 
 /* ---- the order of work ---- */
 
-/* Why @first can't be done before @second: a whole sentence, translated; NULL where it can. */
-static const char *
+/* Why @first can't be done before @second. */
+static SlObjection
 order_objection (const SlOperation *first, const SlOperation *second)
 {
   if (sl_operations[first->kind].cuts && second->kind == SL_OP_LEVEL_FRETS)
-    return _ ("Frets are levelled before slots and saddle are cut: levelling lowers the crowns, and with them every "
-              "gap that a cut would be made for.");
+    return SL_OBJECTION_FRETS_FIRST;
   if (sl_operations[first->kind].cuts && second->kind == SL_OP_TURN_ROD)
-    return _ ("The rod is adjusted before slots and saddle are cut: it changes the action they would be cut for, and "
-              "what is cut can't be put back.");
+    return SL_OBJECTION_ROD_FIRST;
   if (first->kind == SL_OP_SHAPE_CREST && second->kind == SL_OP_CUT_SADDLE_BASE)
-    return _ (
-        "The saddle's underside is cut before its top is dressed: dressing takes what the straight cut leaves over.");
+    return SL_OBJECTION_BASE_FIRST;
   if (first->kind == SL_OP_MOVE_CREST && second->kind != SL_OP_MOVE_CREST)
-    return _ ("Break points are moved last: every change of height changes the pitch they would be moved for.");
-  return NULL;
+    return SL_OBJECTION_CRESTS_LAST;
+  return SL_OBJECTION_NONE;
 }
 
-const char *
+SlObjection
 sl_plan_move_objection (const GArray *plan, guint from, guint to)
 {
   const SlOperation *moved = &g_array_index (plan, SlOperation, from);
 
-  g_return_val_if_fail (from < plan->len && to < plan->len, NULL);
+  g_return_val_if_fail (from < plan->len && to < plan->len, SL_OBJECTION_NONE);
   if (from == to)
-    return NULL;
+    return SL_OBJECTION_NONE;
   if (moved->done != NULL)
-    return _ ("This is done already: it stays where it was done.");
+    return SL_OBJECTION_DONE;
   for (guint i = MIN (from, to); i <= MAX (from, to); i++)
     {
       const SlOperation *other = &g_array_index (plan, SlOperation, i);
-      const char *objection;
+      SlObjection objection;
 
       if (i == from)
         continue;
       if (to < from && other->done != NULL)
-        return _ ("What it would go before is done already.");
+        return SL_OBJECTION_BEFORE_DONE;
       objection = to < from ? order_objection (moved, other) : order_objection (other, moved);
-      if (objection != NULL)
+      if (objection != SL_OBJECTION_NONE)
         return objection;
     }
-  return NULL;
+  return SL_OBJECTION_NONE;
 }
 
-const char *
+SlObjection
 sl_plan_move (GArray *plan, guint from, guint to)
 {
-  const char *objection = sl_plan_move_objection (plan, from, to);
+  const SlObjection objection = sl_plan_move_objection (plan, from, to);
   SlOperation moved;
 
-  if (objection != NULL || from == to)
+  if (objection != SL_OBJECTION_NONE || from == to)
     return objection;
   moved = g_array_index (plan, SlOperation, from);
   /* taken out without freeing what it holds: the array's own removal would */
@@ -268,5 +262,5 @@ sl_plan_move (GArray *plan, guint from, guint to)
   for (guint i = from; i > to; i--)
     g_array_index (plan, SlOperation, i) = g_array_index (plan, SlOperation, i - 1);
   g_array_index (plan, SlOperation, to) = moved;
-  return NULL;
+  return SL_OBJECTION_NONE;
 }

@@ -6,7 +6,6 @@
 
 #include "setup/fit/fit.h"
 #include "setup/profile/shop.h"
-#include "setup/profile/units.h"
 
 /* Applies one operation to @state in place. The covariance is unchanged: an operation shifts the unknowns by known
  * amounts. */
@@ -41,10 +40,15 @@ void sl_base_cut (const SlInstrument *instrument, const SlState *state, SlBaseCu
 /* The safe part of a cut whose standard uncertainty is @u_mm: max(0, cut − 2u) rounded down to 0.05 mm. */
 double sl_first_pass (double cut_mm, double u_mm);
 
-/* Why nothing is to be taken off before something is read again or set aside, in a short sentence, translated: a
- * reading disagrees with the others, or the last cut did not do what was predicted and nobody has stood by the readings
- * that say so. NULL where nothing prevents it. */
-const char *sl_cutting_blocked (const SlFit *fit);
+/* What keeps anything from being taken off until something is read again or set aside: a reading disagrees with the
+ * others, or the last cut did not do what was predicted and nobody has stood by the readings that say so. */
+typedef enum
+{
+  SL_BLOCK_NONE,
+  SL_BLOCK_READING,
+  SL_BLOCK_WORK
+} SlBlock;
+SlBlock sl_cutting_block (const SlFit *fit);
 
 /* A wedge between heel and body that tips the neck so that string @string's crest may stand @drop_mm lower over the
  * chord: how thick it is at one end of a heel
@@ -56,13 +60,18 @@ double sl_heel_wedge (const SlInstrument *instrument, const SlState *state, int 
  * gives way. */
 void sl_cut_line (const double *room, int n_strings, double *treble, double *bass);
 
-/* The plan as proposed: an operation with its reason, in words, translated. */
+/* The plan as proposed: an operation, and the figures that speak for it (words/proposal.h says them). */
 typedef struct
 {
-  char *reason;
   SlOperation operation;
   double first_pass, first_pass_treble; /* for cuts; NAN elsewhere */
-  gboolean blocked; /* the first pass is 0 until what disagrees is read again or set aside; the reason says so */
+  SlBlock block;    /* with one the first pass is 0 until what disagrees is read again or set aside */
+  gboolean assumed; /* what the step is for was not read, only assumed */
+  /* level-frets: how far crowns are off, mm; the lowest fret. turn-rod: mean relief before and after, what that changes
+   * of the bass string's action, mm. lower-slot: gap at fret 1 and its target, mm. cut-saddle-base: action and target
+   * of the bass string, then of the treble's, mm. shape-crest: action and target, mm; turns of the height screws or
+   * NAN. move-crest: cents read, cents left after the steps before, turns of the length screw or NAN. */
+  double values[4];
 } SlStep;
 
 /* What stands in the way, and what would meet it. */
@@ -82,11 +91,19 @@ typedef enum
 
 typedef struct
 {
-  char *message; /* "can't be met, because … ; … would", translated */
   SlFindingKind kind;
-  int string;    /* 0: none */
-  int fret;      /* 0: none */
-  double amount; /* mm missing, or wanted */
+  int string;            /* 0: none */
+  int fret;              /* 0: none */
+  double amount;         /* mm missing, or wanted */
+  SlReadingKind reading; /* suspect: which */
+  gboolean in_range;     /* slot or crest low: the figure is within its tolerance all the same */
+  gboolean screws;       /* exposure: the saddle stands on height screws */
+  guint64 replaced;      /* fret height: bits of the frets that would have to be replaced; 0: all */
+  /* slot or crest low: where the figure ends, its target. exposure: the least, where the action ends, its target, mm;
+   * degrees of neck angle; mm of wedge over 100 mm. relief: target, where it stays. crest move: how far break points
+   * lie apart, the saddle's thickness. suspect: read, expected, its U. fret height: what is left of the lowest crown,
+   * the least. work short or far: moved, predicted, its U. */
+  double values[5];
 } SlFinding;
 
 typedef struct
@@ -98,20 +115,31 @@ typedef struct
 /* Proposes work for @state, in order: level frets, turn rod, lower slots, cut the base, shape crests, move crests
  * (model 6). @set: pitch and crown-height readings are taken from it (may be NULL). @plan: the visit's plan so far
  * (may be NULL); what of it was done since the readings is where the proposal starts from. @shop: the step its cuts are
- * made in. Lengths in reasons and findings are written in @lengths with the decimal sign @decimal. Clear with
- * sl_proposal_clear(). */
+ * made in. Clear with sl_proposal_clear(). */
 void sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
-                 const SlShop *shop, SlLengths lengths, const char *decimal, SlProposal *out);
+                 const SlShop *shop, SlProposal *out);
 void sl_proposal_clear (SlProposal *proposal);
 
 /* Crest move from a tuner reading: c cents at the 12th fret against the retuned open string of length L: L (1 − r)/(2r
  * − 1), r = 2^(−c/1200) (model 6). */
 double sl_crest_move (double length_mm, double cents);
 
-/* Why the operation at @from of a plan can't stand at @to (counted with it taken out), NULL where it can. What is done
- * was done in its order: it neither moves nor is anything put before it. What may be done before what is common
- * practice, and what of it the model itself shows: a step that moves the readings of another comes first. */
-const char *sl_plan_move_objection (const GArray *plan, guint from, guint to);
+/* Why an operation can't stand at another place of the plan. What may be done before what is common practice, and what
+ * of it the model itself shows: a step that moves the readings of another comes first. What is done was done in its
+ * order: it neither moves nor is anything put before it. */
+typedef enum
+{
+  SL_OBJECTION_NONE,
+  SL_OBJECTION_FRETS_FIRST,
+  SL_OBJECTION_ROD_FIRST,
+  SL_OBJECTION_BASE_FIRST,
+  SL_OBJECTION_CRESTS_LAST,
+  SL_OBJECTION_DONE,
+  SL_OBJECTION_BEFORE_DONE
+} SlObjection;
+
+/* What stands against moving the operation at @from of a plan to @to (counted with it taken out). */
+SlObjection sl_plan_move_objection (const GArray *plan, guint from, guint to);
 
 /* Moves it there; returns the objection instead where there is one, and moves nothing. */
-const char *sl_plan_move (GArray *plan, guint from, guint to);
+SlObjection sl_plan_move (GArray *plan, guint from, guint to);

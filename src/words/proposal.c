@@ -1,0 +1,273 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "words/proposal.h"
+
+#include "words/kinds.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+/* The texts of the figures a sentence names, until it is made. */
+typedef struct
+{
+  const SlTextStyle *style;
+  GPtrArray *texts;
+} Saying;
+
+static const char *
+own (const Saying *say, char *text)
+{
+  g_ptr_array_add (say->texts, text);
+  return text;
+}
+
+static const char *
+length (const Saying *say, double mm)
+{
+  return own (say, sl_text_length_unit (say->style, mm));
+}
+
+static const char *
+number (const Saying *say, double value, int places)
+{
+  return own (say, sl_plain_format (value, places, say->style->decimal));
+}
+
+const char *
+sl_block_text (SlBlock block)
+{
+  return block == SL_BLOCK_READING ? _ ("Nothing comes off until the reading that disagrees is read again or excluded.")
+         : block == SL_BLOCK_WORK
+             ? _ ("Nothing comes off until the action that did not move as predicted is read again, or kept.")
+             : NULL;
+}
+
+const char *
+sl_objection_text (SlObjection objection)
+{
+  switch (objection)
+    {
+    case SL_OBJECTION_FRETS_FIRST:
+      return _ ("Frets are levelled before slots and saddle are cut: levelling lowers the crowns, and with them every "
+                "gap that a cut would be made for.");
+    case SL_OBJECTION_ROD_FIRST:
+      return _ ("The rod is adjusted before slots and saddle are cut: it changes the action they would be cut for, and "
+                "what is cut can't be put back.");
+    case SL_OBJECTION_BASE_FIRST:
+      return _ (
+          "The saddle's underside is cut before its top is dressed: dressing takes what the straight cut leaves over.");
+    case SL_OBJECTION_CRESTS_LAST:
+      return _ ("Break points are moved last: every change of height changes the pitch they would be moved for.");
+    case SL_OBJECTION_DONE: return _ ("This is done already: it stays where it was done.");
+    case SL_OBJECTION_BEFORE_DONE: return _ ("What it would go before is done already.");
+    case SL_OBJECTION_NONE:
+    default: return NULL;
+    }
+}
+
+/* ---- steps ---- */
+
+static char *
+shaping_reason (const Saying *say, const SlStep *step, const char *assumed)
+{
+  const char *now = length (say, step->values[0]), *target = length (say, step->values[1]);
+
+  if (isnan (step->values[2]))
+    return g_strdup_printf (_ ("action at 12 %s%s, target %s: left over by the straight cut off the underside"), now,
+                            assumed, target);
+  return g_strdup_printf (step->operation.amount.v > 0 ? _ ("action at 12 %s%s, target %s: screws down %s turns")
+                                                       : _ ("action at 12 %s%s, target %s: screws up %s turns"),
+                          now, assumed, target, number (say, step->values[2], 2));
+}
+
+static char *
+moving_reason (const Saying *say, const SlStep *step)
+{
+  char *why = g_strdup_printf (_ ("tuner reads %s cents at the 12th fret, %s are left after the work above"),
+                               number (say, step->values[0], 1), number (say, step->values[1], 1));
+
+  if (isnan (step->values[2]))
+    return why;
+  return g_strdup_printf (step->operation.amount.v > 0 ? _ ("%s; length screw %s turns, away from the nut")
+                                                       : _ ("%s; length screw %s turns, toward the nut"),
+                          own (say, why), number (say, step->values[2], 2));
+}
+
+static char *
+reason (const Saying *say, const SlInstrument *instrument, const SlStep *step)
+{
+  const double *v = step->values;
+  const char *assumed = step->assumed ? _ (" (not read, only assumed: read it before cutting)") : "";
+
+  switch (step->operation.kind)
+    {
+    case SL_OP_LEVEL_FRETS:
+      return g_strdup_printf (_ ("crowns are off by up to %s; fret %d is the lowest"), length (say, v[0]), (int) v[1]);
+    case SL_OP_TURN_ROD:
+      return g_strdup_printf (_ ("mean relief %s to %s; that alone changes the action of string %d by %s"),
+                              length (say, v[0]), length (say, v[1]), instrument->n_strings, length (say, v[2]));
+    case SL_OP_LOWER_SLOT:
+      return g_strdup_printf (_ ("height at fret 1 %s%s, target %s when the saddle is done"), length (say, v[0]),
+                              assumed, length (say, v[1]));
+    case SL_OP_CUT_SADDLE_BASE:
+      return g_strdup_printf (_ ("action at 12 of string %d from %s toward %s, of string 1 from %s toward %s"),
+                              instrument->n_strings, length (say, v[0]), length (say, v[1]), length (say, v[2]),
+                              length (say, v[3]));
+    case SL_OP_SHAPE_CREST: return shaping_reason (say, step, assumed);
+    case SL_OP_MOVE_CREST: return moving_reason (say, step);
+    case SL_N_OPS:
+    default: g_return_val_if_reached (NULL);
+    }
+}
+
+char *
+sl_step_reason (const SlInstrument *instrument, const SlStep *step, const SlTextStyle *style)
+{
+  g_autoptr (GPtrArray) texts = g_ptr_array_new_with_free_func (g_free);
+  char *why = reason (&(Saying){ style, texts }, instrument, step);
+
+  if (step->block == SL_BLOCK_NONE)
+    return why;
+  g_ptr_array_add (texts, why);
+  return g_strdup_printf ("%s. %s", why, sl_block_text (step->block));
+}
+
+/* ---- findings ---- */
+
+static char *
+suspect_text (const Saying *say, const SlFinding *finding)
+{
+  const double *v = finding->values;
+  const char *what = sl_reading_said (finding->reading);
+
+  if (finding->string > 0)
+    /* Translators: kind of reading ("action"), string, fret */
+    what = own (say, g_strdup_printf (_ ("%s of string %d at fret %d"), what, finding->string, finding->fret));
+  return g_strdup_printf (_ ("%s reads %s; the other readings expect %s ± %s, so it is excluded. Read it again "
+                             "before cutting."),
+                          what, length (say, v[0]), length (say, v[1]), length (say, v[2]));
+}
+
+/* "7", "7 and 9", "7, 8 and 9": fret numbers by their bits, and how many there are. */
+static const char *
+frets_text (const Saying *say, guint64 frets, gulong *n)
+{
+  GString *text = g_string_new (NULL);
+
+  *n = 0;
+  for (int fret = 1; frets >> fret != 0; fret++)
+    if (frets >> fret & 1)
+      {
+        /* Translators: the last of several fret numbers, such as "7, 8 and 9" */
+        g_string_append_printf (text, text->len == 0 ? "%d" : frets >> fret == 1 ? _ (" and %d") : ", %d", fret);
+        ++*n;
+      }
+  return own (say, g_string_free (text, FALSE));
+}
+
+static char *
+fret_height_text (const Saying *say, const SlFinding *finding)
+{
+  const char *left = length (say, finding->values[0]), *least = length (say, finding->values[1]);
+  gulong n;
+
+  if (finding->replaced == 0)
+    return g_strdup_printf (_ ("Levelling to fret %d can't be met, because it would leave a crown only %s high "
+                               "and %s is the least; new frets throughout would."),
+                            finding->fret, left, least);
+
+  const char *frets = frets_text (say, finding->replaced, &n);
+
+  return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE,
+                                       "Levelling to fret %d can't be met, because it would leave a crown only "
+                                       "%s high and %s is the least; replacing fret %s would.",
+                                       "Levelling to fret %d can't be met, because it would leave a crown only "
+                                       "%s high and %s is the least; replacing frets %s would.",
+                                       n),
+                          finding->fret, left, least, frets);
+}
+
+/* A slot or a saddle that is too low already. */
+static char *
+low_text (const Saying *say, const SlFinding *finding, const char *in_range, const char *out)
+{
+  return g_strdup_printf (finding->in_range ? in_range : out, finding->string, length (say, finding->values[0]),
+                          length (say, finding->values[1]), length (say, finding->amount));
+}
+
+static char *
+exposure_text (const Saying *say, const SlFinding *finding)
+{
+  const double *v = finding->values;
+
+  if (finding->string == 0)
+    return g_strdup (_ ("The saddle's exposure was not read, only assumed: how much saddle this work would leave "
+                        "is not known yet. Read it at the outer strings before anything comes off."));
+  return g_strdup_printf (finding->screws
+                              ? _ ("Action of string %d can't be met, because its screws would take the saddle "
+                                   "below its least exposure of %s: it ends at %s, target %s. A neck angle %s° "
+                                   "steeper would (a wedge or shim at the heel growing %s over each 100 mm), "
+                                   "or a bridge top %s lower.")
+                              : _ ("Action of string %d can't be met, because the cut would leave less saddle "
+                                   "than its least exposure of %s: it ends at %s, target %s. A neck angle %s° "
+                                   "steeper would (a wedge or shim at the heel growing %s over each 100 mm), "
+                                   "or a bridge top %s lower."),
+                          finding->string, length (say, v[0]), length (say, v[1]), length (say, v[2]),
+                          number (say, v[3], 2), length (say, v[4]), length (say, finding->amount));
+}
+
+static char *
+finding_text (const Saying *say, const SlFinding *finding)
+{
+  const double *v = finding->values;
+
+  switch (finding->kind)
+    {
+    case SL_FINDING_SLOT_LOW:
+      return low_text (say, finding,
+                       _ ("Height of string %d at fret 1 ends at %s, target %s: still in range, but a slot can't be "
+                          "cut upward; filling and recutting it %s higher, or a new nut, would meet it."),
+                       _ ("Height of string %d at fret 1 can't be met, because its slot is already too low (it ends at "
+                          "%s, target %s); filling and recutting it %s higher, a shimmed or a new nut would."));
+    case SL_FINDING_CREST_LOW:
+      return low_text (say, finding,
+                       _ ("Action of string %d ends at %s, target %s: still in range, but a saddle can't be cut "
+                          "upward; a shim of %s under it, or a saddle that much higher, would meet it."),
+                       _ ("Action of string %d can't be met, because the saddle is already too low there (it ends at "
+                          "%s, target %s); a shim of %s under the saddle, or a saddle that much higher, would."));
+    case SL_FINDING_EXPOSURE: return exposure_text (say, finding);
+    case SL_FINDING_RELIEF:
+      return g_strdup_printf (_ ("Mean relief of %s can't be met, because one side would bow backward: it "
+                                 "stays at %s. Work on the twist (levelling the board, heat) would."),
+                              length (say, v[0]), length (say, v[1]));
+    case SL_FINDING_CREST_MOVE:
+      return g_strdup_printf (_ ("Pitch can't be met, because the break points would lie %s apart on a saddle %s "
+                                 "thick; a thicker saddle or a moved slot would."),
+                              length (say, v[0]), length (say, v[1]));
+    case SL_FINDING_SUSPECT: return suspect_text (say, finding);
+    case SL_FINDING_FRET_HEIGHT: return fret_height_text (say, finding);
+    case SL_FINDING_WORK_SHORT:
+    case SL_FINDING_WORK_FAR:
+      return g_strdup_printf (
+          finding->kind == SL_FINDING_WORK_SHORT
+              ? _ ("The action of string %d at fret %d moved by %s after the cut; %s ± %s was predicted. "
+                   "The saddle may not be seated, or stand on an uneven slot floor or a shim, or less "
+                   "came off than noted. Look, and read it again before cutting.")
+              : _ ("The action of string %d at fret %d moved by %s after the cut; %s ± %s was predicted. "
+                   "More may have come off than noted, a shim may be missing, or the rod or the air "
+                   "moved the neck. Read it again before cutting."),
+          finding->string, finding->fret, length (say, v[0]), length (say, v[1]), length (say, v[2]));
+    case SL_FINDING_APART:
+      return g_strdup (
+          _ ("These readings agree with each other, but not with those before and the work noted since: they stand "
+             "by themselves, and what was not read again is assumed. Note the work that was done, or read again."));
+    default: g_return_val_if_reached (NULL);
+    }
+}
+
+char *
+sl_finding_text (const SlFinding *finding, const SlTextStyle *style)
+{
+  g_autoptr (GPtrArray) texts = g_ptr_array_new_with_free_func (g_free);
+
+  return finding_text (&(Saying){ style, texts }, finding);
+}
