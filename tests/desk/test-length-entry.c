@@ -200,6 +200,29 @@ test_bad_text (Fixture *f, gconstpointer data)
   g_assert_false (press (f, GDK_KEY_Escape, 0, "key-pressed"));
 }
 
+/* The value selected whole is typed over, also after somebody else has taken the display's selection meanwhile; where
+ * the caret was moved, what is typed goes in there. */
+static void
+test_selection_taken (Fixture *f, gconstpointer data)
+{
+  GdkClipboard *primary = gtk_widget_get_primary_clipboard (GTK_WIDGET (f->entry));
+  GtkEditable *editable = GTK_EDITABLE (f->entry);
+  int start, end;
+
+  sl_length_entry_set_value (f->entry, 2.5);
+  gtk_widget_grab_focus (GTK_WIDGET (f->entry));
+  g_assert_true (gtk_editable_get_selection_bounds (editable, &start, &end));
+  gdk_clipboard_set_text (primary, "from elsewhere");
+  g_assert_false (gtk_editable_get_selection_bounds (editable, &start, &end));
+  g_assert_false (press (f, GDK_KEY_3, 0, "key-pressed"));
+  g_assert_true (gtk_editable_get_selection_bounds (editable, &start, &end));
+  g_assert_cmpint (start, ==, 0);
+  g_assert_cmpint (end, ==, 4);
+  gtk_editable_set_position (editable, 1);
+  g_assert_false (press (f, GDK_KEY_3, 0, "key-pressed"));
+  g_assert_false (gtk_editable_get_selection_bounds (editable, &start, &end));
+}
+
 static void
 test_correction (Fixture *f, gconstpointer data)
 {
@@ -418,6 +441,7 @@ main (int argc, char **argv)
   ADD ("kept-as-written", test_kept_as_written);
   ADD ("bad-text", test_bad_text);
   ADD ("correction", test_correction);
+  ADD ("selection-taken", test_selection_taken);
   ADD ("range", test_range);
   ADD ("empty", test_empty);
   ADD ("unedited", test_unedited);

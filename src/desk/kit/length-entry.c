@@ -42,6 +42,7 @@ struct _SlLengthEntry
   double value;
   char *shown; /* the text last put in by the program: other text is a person's */
   char *message;
+  gboolean whole; /* all of it is selected, or was until the selection went to somebody else */
   gboolean stepping;
   char *step_name; /* of the undo step a run of Up or Down presses is; NULL: none */
 };
@@ -285,6 +286,28 @@ confirm (SlLengthEntry *self, const char *then)
     gtk_editable_select_region (GTK_EDITABLE (self), 0, -1);
 }
 
+static void
+on_selection (SlLengthEntry *self)
+{
+  int start, end;
+
+  if (gtk_editable_get_selection_bounds (GTK_EDITABLE (self), &start, &end))
+    self->whole = start == 0 && end == (int) gtk_entry_get_text_length (GTK_ENTRY (self));
+}
+
+/* What is typed takes the place of a value that was selected whole. What is selected is the display's primary
+ * selection, and is unselected when somebody else takes that; on a busy display even by a late word of its holder
+ * before. Where the caret was moved instead nobody has it. */
+static void
+select_again (SlLengthEntry *self, guint keyval)
+{
+  GdkClipboard *primary = gtk_widget_get_primary_clipboard (GTK_WIDGET (self));
+  const gboolean taken = !gdk_clipboard_is_local (primary) || gdk_clipboard_get_content (primary) != NULL;
+
+  if (self->whole && taken && !has_persons_text (self) && gdk_keyval_to_unicode (keyval) != 0)
+    gtk_editable_select_region (GTK_EDITABLE (self), 0, -1);
+}
+
 static gboolean
 on_key_pressed (SlLengthEntry *self, guint keyval, guint keycode, GdkModifierType state,
                 GtkEventControllerKey *controller)
@@ -308,7 +331,7 @@ on_key_pressed (SlLengthEntry *self, guint keyval, guint keycode, GdkModifierTyp
       return GDK_EVENT_STOP;
     case GDK_KEY_Up: step_by (self, shift ? SHIFT_STEPS : 1); return GDK_EVENT_STOP;
     case GDK_KEY_Down: step_by (self, shift ? -SHIFT_STEPS : -1); return GDK_EVENT_STOP;
-    default: return GDK_EVENT_PROPAGATE;
+    default: select_again (self, keyval); return GDK_EVENT_PROPAGATE;
     }
 }
 
@@ -328,6 +351,7 @@ on_focus_leave (SlLengthEntry *self)
   end_steps (self);
   sl_length_entry_commit (self);
   gtk_editable_set_position (GTK_EDITABLE (self), -1); /* what was selected would stay marked in an entry left behind */
+  self->whole = FALSE;
 }
 
 static void
@@ -387,6 +411,7 @@ sl_length_entry_init (SlLengthEntry *self)
   gtk_widget_add_controller (GTK_WIDGET (self), keys);
   g_signal_connect_swapped (focus, "leave", G_CALLBACK (on_focus_leave), self);
   gtk_widget_add_controller (GTK_WIDGET (self), focus);
+  g_signal_connect (self, "notify::selection-bound", G_CALLBACK (on_selection), NULL);
   g_signal_connect (self, "activate", G_CALLBACK (confirm), (gpointer) "step-next");
   g_signal_connect (self, "unmap", G_CALLBACK (end_steps), NULL); /* the key is let go elsewhere */
 }
