@@ -16,6 +16,8 @@ struct _SlShelfModel
   /* owned */
   GListStore *store;
   GHashTable *by_name; /* file name → item, both borrowed from the store */
+  GHashTable *by_id;   /* id → GPtrArray of its items, borrowed from the store: twins where there are several */
+  GHashTable *touched; /* ids whose items came, went or changed since twins were marked */
   GFile *folder;
   SlFolderWatch *watch;
   GCancellable *reading; /* of the reading under way */
@@ -33,19 +35,61 @@ static guint progress_signal, changed_signal;
 
 /* ---- items ---- */
 
+static GHashTable *
+ids_new (void)
+{
+  return g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+}
+
 static gboolean
 position_of (SlShelfModel *self, SlShelfItem *item, guint *position)
 {
   return item != NULL && g_list_store_find (self->store, item, position);
 }
 
-/* Puts @n items in place of @n_old from @position on; what is replaced is found by its name no more. */
 static void
-splice (SlShelfModel *self, guint position, guint n_old, SlShelfItem **items, guint n)
+add (SlShelfModel *self, SlShelfItem *item)
 {
-  for (guint i = 0; i < n; i++)
-    g_hash_table_replace (self->by_name, (gpointer) sl_shelf_item_get_entry (items[i])->name, items[i]);
-  g_list_store_splice (self->store, position, n_old, (gpointer *) items, n);
+  const SlShelfEntry *entry = sl_shelf_item_get_entry (item);
+  GPtrArray *same;
+
+  g_hash_table_insert (self->by_name, (gpointer) entry->name, item);
+  if (*entry->id == '\0')
+    return;
+  same = g_hash_table_lookup (self->by_id, entry->id);
+  if (same == NULL)
+    {
+      same = g_ptr_array_new ();
+      g_hash_table_insert (self->by_id, g_strdup (entry->id), same);
+    }
+  g_ptr_array_add (same, item);
+  g_hash_table_add (self->touched, g_strdup (entry->id));
+}
+
+/* Before the store lets go of it. */
+static void
+forget_item (SlShelfModel *self, SlShelfItem *item)
+{
+  const SlShelfEntry *entry = sl_shelf_item_get_entry (item);
+  GPtrArray *same = g_hash_table_lookup (self->by_id, entry->id);
+
+  g_hash_table_remove (self->by_name, entry->name);
+  if (same == NULL)
+    return;
+  g_hash_table_add (self->touched, g_strdup (entry->id));
+  g_ptr_array_remove (same, item);
+  if (same->len == 0)
+    g_hash_table_remove (self->by_id, entry->id);
+}
+
+static void
+replace (SlShelfModel *self, guint position, SlShelfItem *old, SlShelfItem *item)
+{
+  gpointer items[] = { item };
+
+  forget_item (self, old);
+  g_list_store_splice (self->store, position, 1, items, 1);
+  add (self, item);
 }
 
 static void
@@ -56,7 +100,7 @@ forget (SlShelfModel *self, const char *name)
 
   if (!position_of (self, item, &position))
     return;
-  g_hash_table_remove (self->by_name, name);
+  forget_item (self, item);
   g_list_store_remove (self->store, position);
 }
 
@@ -64,38 +108,65 @@ static void
 put (SlShelfModel *self, const SlShelfEntry *entry)
 {
   g_autoptr (SlShelfItem) item = sl_shelf_item_new (entry, NULL);
-  guint position = g_list_model_get_n_items (G_LIST_MODEL (self->store));
-  const gboolean known = position_of (self, g_hash_table_lookup (self->by_name, entry->name), &position);
+  SlShelfItem *old = g_hash_table_lookup (self->by_name, entry->name);
+  guint position;
 
-  splice (self, position, known ? 1 : 0, &item, 1);
+  if (position_of (self, old, &position))
+    replace (self, position, old, item);
+  else
+    {
+      g_list_store_append (self->store, item);
+      add (self, item);
+    }
 }
 
-/* Twins are known only once all are: their rows say so. */
+/* The rows of one id say whether they are twins. */
+static void
+mark_same (SlShelfModel *self, const GPtrArray *same)
+{
+  g_autoptr (GPtrArray) items = g_ptr_array_new_with_free_func (g_object_unref);
+  g_autoptr (GPtrArray) entries = g_ptr_array_new ();
+  g_autoptr (GHashTable) twins = NULL;
+
+  for (guint i = 0; i < same->len; i++)
+    {
+      g_ptr_array_add (items, g_object_ref (g_ptr_array_index (same, i)));
+      g_ptr_array_add (entries, (gpointer) sl_shelf_item_get_entry (g_ptr_array_index (same, i)));
+    }
+  twins = sl_shelf_twins (entries);
+  for (guint i = 0; i < items->len; i++)
+    {
+      SlShelfItem *item = g_ptr_array_index (items, i);
+      const char *twin = g_hash_table_lookup (twins, sl_shelf_item_get_entry (item));
+      guint position;
+
+      if (g_strcmp0 (twin, sl_shelf_item_get_twin (item)) != 0 && position_of (self, item, &position))
+        {
+          g_autoptr (SlShelfItem) marked = sl_shelf_item_new (sl_shelf_item_get_entry (item), twin);
+
+          replace (self, position, item, marked);
+        }
+    }
+}
+
+/* Twins are known only once all are: their rows say so. Only ids of which something changed are looked at. */
 static void
 mark_twins (SlShelfModel *self)
 {
-  GListModel *list = G_LIST_MODEL (self->store);
-  const guint n = g_list_model_get_n_items (list);
-  g_autoptr (GPtrArray) entries = g_ptr_array_sized_new (n);
-  g_autoptr (GHashTable) twins = NULL;
+  g_autoptr (GHashTable) ids = g_steal_pointer (&self->touched);
+  GHashTableIter iter;
+  gpointer id;
 
-  for (guint i = 0; i < n; i++)
+  self->touched = ids_new ();
+  g_hash_table_iter_init (&iter, ids);
+  while (g_hash_table_iter_next (&iter, &id, NULL))
     {
-      g_autoptr (SlShelfItem) item = g_list_model_get_item (list, i);
+      const GPtrArray *same = g_hash_table_lookup (self->by_id, id);
 
-      g_ptr_array_add (entries, (gpointer) sl_shelf_item_get_entry (item));
+      if (same != NULL)
+        mark_same (self, same);
     }
-  twins = sl_shelf_twins (entries);
-  for (guint i = 0; i < n; i++)
-    {
-      g_autoptr (SlShelfItem) item = g_list_model_get_item (list, i), marked = NULL;
-      const char *twin = g_hash_table_lookup (twins, sl_shelf_item_get_entry (item));
-
-      if (g_strcmp0 (twin, sl_shelf_item_get_twin (item)) == 0)
-        continue;
-      marked = sl_shelf_item_new (sl_shelf_item_get_entry (item), twin);
-      splice (self, i, 1, &marked, 1);
-    }
+  g_hash_table_remove_all (self->touched); /* by marking */
 }
 
 static void
@@ -106,6 +177,15 @@ after_change (SlShelfModel *self)
 }
 
 /* ---- the whole folder ---- */
+
+static void
+clear (SlShelfModel *self)
+{
+  g_hash_table_remove_all (self->by_name);
+  g_hash_table_remove_all (self->by_id);
+  g_hash_table_remove_all (self->touched);
+  g_list_store_remove_all (self->store);
+}
 
 /* One reading of the folder; it keeps the model alive. */
 typedef struct
@@ -141,10 +221,14 @@ on_lot (const GPtrArray *lot, guint done, guint total, gpointer data)
     {
       const SlShelfEntry *entry = g_ptr_array_index (lot, i);
 
-      if (!g_hash_table_contains (self->by_name, entry->name)) /* the monitor was not quicker */
-        g_ptr_array_add (items, sl_shelf_item_new (entry, NULL));
+      if (g_hash_table_contains (self->by_name, entry->name)) /* the monitor was quicker */
+        continue;
+      SlShelfItem *item = sl_shelf_item_new (entry, NULL);
+
+      g_ptr_array_add (items, item);
+      add (self, item);
     }
-  splice (self, g_list_model_get_n_items (G_LIST_MODEL (self->store)), 0, (SlShelfItem **) items->pdata, items->len);
+  g_list_store_splice (self->store, g_list_model_get_n_items (G_LIST_MODEL (self->store)), 0, items->pdata, items->len);
   self->done = done;
   self->total = total;
   g_signal_emit (self, progress_signal, 0);
@@ -198,8 +282,7 @@ sl_shelf_model_open (SlShelfModel *self, GFile *folder, gboolean make)
   g_clear_pointer (&self->failure, g_free);
   self->stopped = FALSE;
   self->done = self->total = 0;
-  g_hash_table_remove_all (self->by_name);
-  g_list_store_remove_all (self->store);
+  clear (self);
   self->reading = g_cancellable_new ();
   self->following = TRUE;
   sl_folder_watch_follow (self->watch, folder, make);
@@ -224,9 +307,8 @@ typedef struct
 {
   GFile *folder;
   SlShop shop;
-  GHashTable *names;
-  GPtrArray *entries; /* of what is there */
-  GPtrArray *gone;    /* the names of what is not, borrowed */
+  GPtrArray *names;   /* owned names */
+  GPtrArray *entries; /* one for each name; NULL where the file is gone */
 } Look;
 
 static void
@@ -235,9 +317,10 @@ look_free (gpointer data)
   Look *look = data;
 
   g_object_unref (look->folder);
+  g_ptr_array_unref (look->names);
+  for (guint i = 0; i < look->entries->len; i++)
+    g_clear_pointer ((SlShelfEntry **) &look->entries->pdata[i], sl_shelf_entry_unref);
   g_ptr_array_unref (look->entries);
-  g_ptr_array_unref (look->gone);
-  g_hash_table_unref (look->names);
   g_free (look);
 }
 
@@ -245,19 +328,12 @@ static void
 look_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
 {
   Look *look = data;
-  GHashTableIter iter;
-  gpointer name;
 
-  g_hash_table_iter_init (&iter, look->names);
-  while (g_hash_table_iter_next (&iter, &name, NULL))
+  for (guint i = 0; i < look->names->len; i++)
     {
-      g_autoptr (GFile) file = g_file_get_child (look->folder, name);
-      SlShelfEntry *entry = sl_shelf_entry_read (file, &look->shop, cancellable);
+      g_autoptr (GFile) file = g_file_get_child (look->folder, g_ptr_array_index (look->names, i));
 
-      if (entry != NULL)
-        g_ptr_array_add (look->entries, entry);
-      else
-        g_ptr_array_add (look->gone, name);
+      g_ptr_array_add (look->entries, sl_shelf_entry_read (file, &look->shop, cancellable));
     }
   g_task_return_boolean (task, TRUE);
 }
@@ -268,20 +344,24 @@ on_looked (GObject *source, GAsyncResult *result, gpointer data)
   SlShelfModel *self = SL_SHELF_MODEL (source);
   Look *look = g_task_get_task_data (G_TASK (result));
 
-  if (!g_task_propagate_boolean (G_TASK (result), NULL))
+  if (!g_task_propagate_boolean (G_TASK (result), NULL) ||
+      g_cancellable_is_cancelled (g_task_get_cancellable (G_TASK (result))))
     return;
-  for (guint i = 0; i < look->entries->len; i++)
-    put (self, g_ptr_array_index (look->entries, i));
-  for (guint i = 0; i < look->gone->len; i++)
-    forget (self, g_ptr_array_index (look->gone, i));
+  for (guint i = 0; i < look->names->len; i++)
+    if (g_ptr_array_index (look->entries, i) != NULL)
+      put (self, g_ptr_array_index (look->entries, i));
+    else
+      forget (self, g_ptr_array_index (look->names, i));
   after_change (self);
 }
 
 static void
-read_again (SlShelfModel *self)
+on_shop_changed (SlShelfModel *self)
 {
-  if (self->folder != NULL)
-    sl_shelf_model_open (self, self->folder, FALSE);
+  g_autoptr (GFile) folder = self->folder != NULL ? g_object_ref (self->folder) : NULL;
+
+  if (folder != NULL)
+    sl_shelf_model_open (self, folder, FALSE);
 }
 
 static void
@@ -290,15 +370,22 @@ on_folder_changed (GHashTable *names, gpointer data)
   SlShelfModel *self = data;
   g_autoptr (GTask) task = NULL;
   Look *look;
+  GHashTableIter iter;
+  gpointer name;
 
   if (names == NULL || g_hash_table_size (names) > MOST_LOOKS)
     {
-      read_again (self);
+      g_autoptr (GFile) folder = g_object_ref (self->folder);
+
+      sl_shelf_model_open (self, folder, FALSE);
       return;
     }
-  look = g_new (Look, 1);
-  *look = (Look){ g_object_ref (self->folder), sl_settings_get_shop (), g_hash_table_ref (names),
-                  g_ptr_array_new_with_free_func ((GDestroyNotify) sl_shelf_entry_unref), g_ptr_array_new () };
+  look = g_new0 (Look, 1);
+  *look = (Look){ g_object_ref (self->folder), sl_settings_get_shop (), g_ptr_array_new_with_free_func (g_free),
+                  g_ptr_array_new () };
+  g_hash_table_iter_init (&iter, names);
+  while (g_hash_table_iter_next (&iter, &name, NULL))
+    g_ptr_array_add (look->names, g_strdup (name));
   task = g_task_new (self, self->looking, on_looked, NULL);
   g_task_set_task_data (task, look, look_free);
   g_task_run_in_thread (task, look_in_thread);
@@ -324,6 +411,8 @@ sl_shelf_model_dispose (GObject *object)
   g_clear_object (&self->looking);
   g_clear_object (&self->folder);
   g_clear_pointer (&self->by_name, g_hash_table_unref);
+  g_clear_pointer (&self->by_id, g_hash_table_unref);
+  g_clear_pointer (&self->touched, g_hash_table_unref);
   g_clear_pointer (&self->failure, g_free);
   g_clear_object (&self->store);
   G_OBJECT_CLASS (sl_shelf_model_parent_class)->dispose (object);
@@ -344,8 +433,10 @@ sl_shelf_model_init (SlShelfModel *self)
 {
   self->store = g_list_store_new (SL_TYPE_SHELF_ITEM);
   self->by_name = g_hash_table_new (g_str_hash, g_str_equal);
+  self->by_id = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) g_ptr_array_unref);
+  self->touched = ids_new ();
   self->watch = sl_folder_watch_new (QUIET_MS, on_folder_changed, on_folder_followed, self);
-  sl_settings_follow_shop (self, G_CALLBACK (read_again)); /* whose figures entries show */
+  sl_settings_follow_shop (self, G_CALLBACK (on_shop_changed));
 }
 
 SlShelfModel *
@@ -389,4 +480,10 @@ const char *
 sl_shelf_model_get_failure (SlShelfModel *self)
 {
   return self->failure;
+}
+
+SlShelfItem *
+sl_shelf_model_find (SlShelfModel *self, const char *name)
+{
+  return g_hash_table_lookup (self->by_name, name);
 }
