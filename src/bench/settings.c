@@ -184,7 +184,11 @@ sl_settings_get_shop (void)
 {
   SlShop shop = SL_SHOP_DEFAULT;
 
-  for (const SlBound *bound = sl_shop_bounds; bound->element != NULL; bound++)
+  const SlKeeping keeping = sl_settings_get_keeping ();
+
+  shop.keep_least = keeping.least;
+  shop.keep_most = keeping.most;
+  for (const SlBound *bound = sl_shop_bounds; bound->element != NULL && bound->unit != SL_UNIT_PERCENT_RH; bound++)
     {
       const double value = sl_settings_get_double (bound->attribute, NAN);
 
@@ -197,8 +201,9 @@ sl_settings_get_shop (void)
 void
 sl_settings_follow_shop (gpointer object, GCallback changed)
 {
-  for (const SlBound *bound = sl_shop_bounds; bound->element != NULL; bound++)
+  for (const SlBound *bound = sl_shop_bounds; bound->element != NULL && bound->unit != SL_UNIT_PERCENT_RH; bound++)
     sl_settings_follow (bound->attribute, object, changed);
+  sl_settings_follow (SL_SETTING_KEEPING, object, changed);
 }
 
 const char *const sl_lengths_names[] = { "mm", "inch", "64ths", NULL };

@@ -20,6 +20,8 @@ G_STATIC_ASSERT (offsetof (SlOperation, kind) == 0);
 #define WHOLE(type, member, name) { name, SL_FIELD_WHOLE, offsetof (type, member), TRUE }
 #define CHOICE(type, member, name, names) { name, SL_FIELD_CHOICE, offsetof (type, member), FALSE, names }
 #define CHOICE_NEEDED(type, member, name, names) { name, SL_FIELD_CHOICE, offsetof (type, member), TRUE, names }
+#define FLAGS(type, member, name, names) { name, SL_FIELD_FLAGS, offsetof (type, member), FALSE, names }
+#define FRETS(type, member, name) { name, SL_FIELD_FRETS, offsetof (type, member), FALSE }
 #define CHOICE_BUT(type, member, name, names, refused) { name, SL_FIELD_CHOICE, offsetof (type, member), FALSE, names, 1u << (refused) }
 
 #define INSIDE(type, member, element) { &element, SL_STORE_INSIDE, offsetof (type, member), .least = 1, .most = 1 }
@@ -97,7 +99,9 @@ static const SlElement element_string = {
           NUMBER (SlString, frequency, "frequency"), CHOICE_NEEDED (SlString, build, "build", sl_build_names),
           CHOICE_NEEDED (SlString, core, "core", sl_core_names),
           NUMBER_NEEDED (SlString, core_diameter, "core-diameter"), CHOICE (SlString, wrap, "wrap", sl_wrap_names),
-          NUMBER (SlString, wrap_diameter, "wrap-diameter"), NUMBER (SlString, unit_mass, "unit-mass")),
+          NUMBER (SlString, wrap_diameter, "wrap-diameter"), NUMBER (SlString, unit_mass, "unit-mass"),
+          NUMBER (SlString, axial_stiffness, "axial-stiffness"),
+          NUMBER (SlString, bending_stiffness, "bending-stiffness")),
 };
 static const SlElement element_strings = {
   "strings",
@@ -110,7 +114,8 @@ static const SlElement element_player = {
   FIELDS (NUMBER (SlPlayer, pluck_force, "pluck-force"), NUMBER (SlPlayer, pluck_distance, "pluck-distance"),
           CHOICE (SlPlayer, pluck_direction, "pluck-direction", sl_pluck_direction_names),
           NUMBER (SlPlayer, upright_share, "upright-share"), NUMBER (SlPlayer, finger_distance, "finger-distance"),
-          CHOICE (SlPlayer, stiff_ends, "stiff-ends", sl_stiff_ends_names)),
+          CHOICE (SlPlayer, stiff_ends, "stiff-ends", sl_stiff_ends_names),
+          CHOICE (SlPlayer, force_basis, "force-basis", sl_force_basis_names)),
 };
 
 static const SlElement element_targets = {
@@ -120,7 +125,9 @@ static const SlElement element_targets = {
           NUMBER (SlTargets, action_tolerance, "action-tolerance"),
           NUMBER (SlTargets, first_gap_treble, "first-gap-treble"),
           NUMBER (SlTargets, first_gap_bass, "first-gap-bass"),
-          NUMBER (SlTargets, first_gap_tolerance, "first-gap-tolerance")),
+          NUMBER (SlTargets, first_gap_tolerance, "first-gap-tolerance"),
+          NUMBER (SlTargets, pitch_tolerance, "pitch-tolerance"), NUMBER (SlTargets, fall_away, "fall-away"),
+          NUMBER (SlTargets, fall_away_tolerance, "fall-away-tolerance")),
 };
 
 static const SlElement element_tool = {
@@ -148,6 +155,7 @@ static const SlElement element_exposure = READING ("exposure", READ_STRING, READ
 static const SlElement element_setback = READING ("setback", READ_STRING, READ_VALUE ("distance"));
 static const SlElement element_crown_gap = READING ("crown-gap", READ_FRET, READ_VALUE ("gap"));
 static const SlElement element_crown_height = READING ("crown-height", READ_FRET, READ_VALUE ("height"));
+static const SlElement element_crown_wear = READING ("crown-wear", READ_FRET, READ_STRING, READ_VALUE ("depth"));
 static const SlElement element_pitch = READING ("pitch", READ_STRING, READ_FRET, READ_VALUE ("cents"));
 
 #define READ(element, kind) ARRAY (SlReadingSet, readings, SlReading, element, SL_ITEM_READING, kind)
@@ -155,12 +163,15 @@ static const SlElement element_readings = {
   "readings",
   FIELDS (TEXT_NEEDED (SlReadingSet, id, "id"), CHOICE_NEEDED (SlReadingSet, stage, "stage", sl_stage_names),
           TEXT_NEEDED (SlReadingSet, taken, "taken"), NUMBER (SlReadingSet, temperature, "temperature"),
-          NUMBER (SlReadingSet, humidity, "humidity")),
+          NUMBER (SlReadingSet, humidity, "humidity"),
+          CHOICE (SlReadingSet, strings, "strings", sl_strings_state_names),
+          CHOICE (SlReadingSet, settled, "settled", sl_settled_names)),
   CHILDREN (ARRAY (SlReadingSet, tools, SlTool, element_tool, SL_ITEM_PLAIN, 0), READ (element_relief, SL_READ_RELIEF),
             READ (element_tongue, SL_READ_TONGUE), READ (element_first_gap, SL_READ_FIRST_GAP),
             READ (element_action, SL_READ_ACTION), READ (element_exposure, SL_READ_EXPOSURE),
             READ (element_setback, SL_READ_SETBACK), READ (element_crown_gap, SL_READ_CROWN_GAP),
-            READ (element_crown_height, SL_READ_CROWN_HEIGHT), READ (element_pitch, SL_READ_PITCH)),
+            READ (element_crown_height, SL_READ_CROWN_HEIGHT), READ (element_crown_wear, SL_READ_CROWN_WEAR),
+            READ (element_pitch, SL_READ_PITCH)),
 };
 
 #define WORK_STRING WHOLE (SlOperation, string, "string")
@@ -170,21 +181,29 @@ static const SlElement element_readings = {
 /* clang-format off */
 #define WORK(name, ...) { name, FIELDS (__VA_ARGS__, WORK_DONE) }
 /* clang-format on */
-static const SlElement element_level_frets = WORK ("level-frets", NUMBER (SlOperation, amount, "fall-away"));
-static const SlElement element_turn_rod = WORK ("turn-rod", NUMBER_NEEDED (SlOperation, amount, "change"));
+static const SlElement element_level_frets =
+    WORK ("level-frets", NUMBER (SlOperation, amount, "fall-away"), FRETS (SlOperation, frets, "frets"));
+static const SlElement element_turn_rod =
+    WORK ("turn-rod", NUMBER_NEEDED (SlOperation, amount, "change"), NUMBER (SlOperation, turns, "turns"));
 static const SlElement element_lower_slot = WORK ("lower-slot", WORK_STRING, WORK_BY);
 static const SlElement element_cut =
     WORK ("cut-saddle-base", NUMBER (SlOperation, amount, "bass"), NUMBER (SlOperation, amount_treble, "treble"));
 static const SlElement element_shape_crest = WORK ("shape-crest", WORK_STRING, WORK_BY);
 static const SlElement element_move_crest = WORK ("move-crest", WORK_STRING, WORK_BY);
+static const SlElement element_replace_frets =
+    WORK ("replace-frets", WHOLE (SlOperation, from, "from"), WHOLE (SlOperation, to, "to"),
+          NUMBER (SlOperation, amount, "width"), NUMBER (SlOperation, amount_treble, "height"));
+static const SlElement element_bench_step =
+    WORK ("bench-step", CHOICE_NEEDED (SlOperation, step, "name", sl_bench_step_names));
 
 #define PLAN(element, kind) ARRAY (SlVisit, plan, SlOperation, element, SL_ITEM_OPERATION, kind)
 static const SlElement element_plan = {
   "plan",
-  NO_FIELDS,
+  FIELDS (FLAGS (SlVisit, passed, "pass", sl_gate_names)),
   CHILDREN (PLAN (element_level_frets, SL_OP_LEVEL_FRETS), PLAN (element_turn_rod, SL_OP_TURN_ROD),
             PLAN (element_lower_slot, SL_OP_LOWER_SLOT), PLAN (element_cut, SL_OP_CUT_SADDLE_BASE),
-            PLAN (element_shape_crest, SL_OP_SHAPE_CREST), PLAN (element_move_crest, SL_OP_MOVE_CREST)),
+            PLAN (element_shape_crest, SL_OP_SHAPE_CREST), PLAN (element_move_crest, SL_OP_MOVE_CREST),
+            PLAN (element_replace_frets, SL_OP_REPLACE_FRETS), PLAN (element_bench_step, SL_OP_BENCH_STEP)),
   .any_order = TRUE,
 };
 

@@ -188,7 +188,7 @@ fill_state (SlShelfEntry *entry, const SlProfile *profile, const SlVisit *visit,
   sl_instrument_from_profile (profile, &instrument);
   sl_fit_visit (&instrument, visit, set, &shop->work, NULL, NULL, &fit);
   state = fit.state;
-  sl_plan_apply (&instrument, visit->plan, set->taken, TRUE, &state);
+  sl_plan_apply (&instrument, visit->plan, set->taken, TRUE, &shop->work, &state);
   sl_state_string (&instrument, &state, 1, &treble);
   sl_state_string (&instrument, &state, n, &bass);
   if (!fit.action_assumed[0])

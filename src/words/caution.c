@@ -45,6 +45,8 @@ sl_operation_cautions (const SlInstrument *instrument, SlOperationKind kind)
     case SL_OP_CUT_SADDLE_BASE: return FILING;
     case SL_OP_SHAPE_CREST: return isnan (instrument->height_screw_pitch) ? FILING : 0;
     case SL_OP_MOVE_CREST: return isnan (instrument->length_screw_pitch) ? FILING : 0;
+    case SL_OP_REPLACE_FRETS: return FILING & ~BIT (SL_CAUTION_REGULATED);
+    case SL_OP_BENCH_STEP:
     case SL_N_OPS:
     default: return 0;
     }

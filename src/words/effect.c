@@ -61,10 +61,7 @@ sl_planned_amount (const SlAnalysis *analysis, SlOperationKind kind, int string)
 double
 sl_planned_first_pass (const SlAnalysis *analysis, int string, double cut)
 {
-  double u = 0;
-
-  sl_need (&analysis->instrument, &analysis->planned, string, &u);
-  return sl_first_pass (cut, u);
+  return sl_crest_pass (&analysis->instrument, &analysis->planned, &analysis->shop, string, cut);
 }
 
 void
@@ -79,11 +76,11 @@ sl_effect_states (const SlAnalysis *analysis, const GArray *plan, SlOperationKin
   *before = analysis->measured;
   for (guint i = 0; i < first; i++) /* with none of the kind, those of earlier kinds */
     if ((first < n || operation_at (plan, i)->kind < kind) && !is_past (analysis, operation_at (plan, i)))
-      sl_operation_apply (instrument, operation_at (plan, i), before);
+      sl_operation_carry (instrument, operation_at (plan, i), &analysis->shop.work, before);
   *after = *before;
   for (guint i = first; i < n; i++)
     if (operation_at (plan, i)->kind == kind && !is_past (analysis, operation_at (plan, i)))
-      sl_operation_apply (instrument, operation_at (plan, i), after);
+      sl_operation_carry (instrument, operation_at (plan, i), &analysis->shop.work, after);
 }
 
 static double
@@ -278,6 +275,8 @@ sl_effect_text (const SlAnalysis *analysis, const GArray *plan, SlOperationKind 
     case SL_OP_CUT_SADDLE_BASE: return cut_text (analysis, &after, string, style);
     case SL_OP_SHAPE_CREST: return shape_text (analysis, &before, &after, string, style);
     case SL_OP_MOVE_CREST: return move_text (analysis, &before, &after, string, style);
+    case SL_OP_REPLACE_FRETS:
+    case SL_OP_BENCH_STEP:
     case SL_N_OPS:
     default: g_assert_not_reached ();
     }
@@ -379,11 +378,12 @@ sl_cut_pass (const SlAnalysis *analysis, const GArray *plan, SlCutPass *out)
   if (out->bass <= 0 && out->treble <= 0)
     return FALSE;
   sl_effect_states (analysis, plan, SL_OP_CUT_SADDLE_BASE, &before, &after);
-  sl_base_cut (&analysis->instrument, &before, &base);
+  sl_base_cut (&analysis->instrument, &before, &analysis->shop, &base);
   out->bass_u = SL_COVERAGE * base.bass_u;
   out->treble_u = SL_COVERAGE * base.treble_u;
   out->blocked = sl_cutting_block (&analysis->fit);
-  out->first_pass_bass = out->blocked ? 0 : sl_first_pass (out->bass, base.bass_u);
-  out->first_pass_treble = out->blocked ? 0 : sl_first_pass (out->treble, base.treble_u);
+  if (!out->blocked)
+    sl_base_pass (&analysis->instrument, &before, &analysis->shop, out->bass, out->treble, &out->first_pass_bass,
+                  &out->first_pass_treble);
   return TRUE;
 }

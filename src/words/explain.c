@@ -164,6 +164,8 @@ told_by (const Step *step, const SlInstrument *instrument)
     case SL_OP_SHAPE_CREST:
       return step->up ? told_raise : isfinite (instrument->height_screw_pitch) ? told_screws_down : told_shape;
     case SL_OP_MOVE_CREST: return told_move;
+    case SL_OP_REPLACE_FRETS:
+    case SL_OP_BENCH_STEP:
     case SL_N_OPS:
     default: g_assert_not_reached ();
     }
@@ -232,7 +234,7 @@ find_steps (const GArray *plan, gboolean planned)
     {
       const SlOperation *operation = &g_array_index (plan, SlOperation, i);
 
-      if ((operation->done == NULL) == planned)
+      if ((operation->done == NULL) == planned && operation->kind < SL_OP_REPLACE_FRETS)
         add_operation (steps, operation, planned);
     }
   return steps;

@@ -54,6 +54,11 @@ static const struct
                           .hint = { N_ ("Board set flat; the straightedge over fret %d.") } },
   [SL_READ_CROWN_HEIGHT] = { N_ ("Crown height"), .said = N_ ("crown height"), .row = { N_ ("Crown height, fret %d") },
                              .step = N_ ("reading: crown height, fret %d") },
+  [SL_READ_CROWN_WEAR] = { N_ ("Crown wear"), N_ ("Crown wear"), .said = N_ ("crown wear"),
+                           .row = { N_ ("Wear, string %d, fret %d") },
+                           .full = { N_ ("Wear of fret %d under string %d") },
+                           .step = N_ ("reading: crown wear, string %d"),
+                           .hint = { N_ ("How deep the mark is in fret %d under string %d.") } },
   [SL_READ_PITCH] = { N_ ("Pitch"), N_ ("Pitch"), NC_ ("to be read again", "pitch at 12"), .said = N_ ("pitch"),
                       .row = { N_ ("String %d, fret %d") }, .usual = { N_ ("String %d") },
                       .full = { N_ ("Pitch at fret %d, string %d") }, .step = N_ ("reading: pitch, string %d"),
@@ -198,6 +203,8 @@ static const struct
   [SL_OP_CUT_SADDLE_BASE] = { N_ ("Saddle underside"), NC_ ("undo step", "take off the saddle’s underside") },
   [SL_OP_SHAPE_CREST] = { N_ ("Saddle top"), NC_ ("undo step", "change the saddle top") },
   [SL_OP_MOVE_CREST] = { N_ ("Break point"), NC_ ("undo step", "move the break point") },
+  [SL_OP_REPLACE_FRETS] = { N_ ("Replace frets"), NC_ ("undo step", "replace frets") },
+  [SL_OP_BENCH_STEP] = { N_ ("Bench work"), NC_ ("undo step", "bench work") },
 };
 
 const char *

@@ -114,6 +114,8 @@ reason (const Saying *say, const SlInstrument *instrument, const SlStep *step)
                               length (say, v[3]));
     case SL_OP_SHAPE_CREST: return shaping_reason (say, step, assumed);
     case SL_OP_MOVE_CREST: return moving_reason (say, step);
+    case SL_OP_REPLACE_FRETS:
+    case SL_OP_BENCH_STEP:
     case SL_N_OPS:
     default: g_return_val_if_reached (NULL);
     }

@@ -76,7 +76,7 @@ three_sets_of (double factor)
 
   g_array_set_size (sl_profile_last_visit (profile)->plan, 0);
   first = sample_analyse (profile);
-  first->instrument.rod_factor = factor;
+  first->instrument.neck.crest = factor;
   state = first->measured;
   do_work (profile, SL_OP_TURN_ROD, TURN_MM, "2026-03-02T11:00:00Z", first, &state);
   add_set (profile, first, &state, "r2", "2026-03-02T12:00:00Z");
@@ -190,7 +190,7 @@ test_learned_factor (void)
   SlPictureOptions o;
   SlPictureMap map;
 
-  g_assert_cmpfloat_with_epsilon (analysis->instrument.rod_factor, 0.6, 0.05);
+  g_assert_cmpfloat_with_epsilon (analysis->instrument.neck.crest, 0.6, 0.05);
   options_for (&o, 6);
   sl_picture_map_init (&map);
   shown_draw (analysis, &o, &map);
@@ -218,9 +218,9 @@ test_closeup_of_turn (void)
     {
       g_clear_pointer (&analysis, sample_free);
       analysis = sample_analyse (profile);
-      analysis->instrument.rod_factor = learned ? 0.6 : 1;
+      analysis->instrument.neck.crest = learned ? 0.6 : 1;
       analysis->planned = analysis->measured;
-      sl_plan_apply (&analysis->instrument, work, NULL, FALSE, &analysis->planned);
+      sl_plan_apply (&analysis->instrument, work, NULL, FALSE, &analysis->shop.work, &analysis->planned);
       options_for (&o, 6);
       o.kind = SL_PICTURE_BRIDGE;
       g_assert_false (has_ink (analysis, &o, SL_INK_GHOST));

@@ -83,7 +83,7 @@ draw_instrument (Bench *b)
   b->profile = test_profile (r, STRINGS, 20, 14);
   sl_instrument_from_profile (b->profile, &b->in);
   b->real = b->in;
-  b->real.rod_factor = CLAMP (1 + ROD_U * test_normal (r), 0.4, 1.6);
+  b->real.neck.crest = CLAMP (1 + ROD_U * test_normal (r), 0.4, 1.6);
   b->lean = LEAN_U * test_normal (r);
   test_straight_state (&b->in, &b->truth);
   b->truth.u[SL_RELIEF_TREBLE] = relief + test_between (r, -0.02, 0.02);

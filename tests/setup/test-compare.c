@@ -60,7 +60,7 @@ test_against_instrument (void)
       compare (c, profile, ids[i], NULL);
       sl_profile_fit_strings (wearing, sl_string_set_find (ids[i]), TRUE);
       sl_instrument_from_profile (wearing, &in);
-      sl_figures (&in, &c->state, NULL, NULL, figures);
+      sl_figures (&in, &c->state, NULL, NULL, &SL_SHOP_DEFAULT, figures);
       assert_near (c->comparison.other.tension_total, figures->tension_total.value, 1e-9);
       for (int s = 0; s < in.n_strings; s++)
         {

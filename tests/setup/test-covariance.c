@@ -374,7 +374,7 @@ test_figures (void)
     {
       case_begin (rand, 2, &c);
       sl_fit (&c.in, &c.perfect, &fit);
-      sl_figures (&c.in, &fit.state, &fit, &c.perfect, f);
+      sl_figures (&c.in, &fit.state, &fit, &c.perfect, &SL_SHOP_DEFAULT, f);
       lowest = lowest_pair (&c.in, &fit.state);
       sl_fit_clear (&fit);
       collect (f, 0, value, stated);
@@ -388,7 +388,7 @@ test_figures (void)
     {
       draw_readings (rand, &c, NORMAL);
       sl_fit (&c.in, &c.set, &fit);
-      sl_figures (&c.in, &fit.state, &fit, &c.set, f);
+      sl_figures (&c.in, &fit.state, &fit, &c.set, &SL_SHOP_DEFAULT, f);
       same_lowest += lowest_pair (&c.in, &fit.state) == lowest;
       sl_fit_clear (&fit);
       collect (f, 0, value, u);

@@ -243,9 +243,9 @@ test_force_u (void)
           high.u[SL_NUT_HEIGHT + in.n_strings + s] += step;
           exposed.exposure[s] += step;
         }
-      sl_figures (&in, &state, NULL, NULL, &figures[0]);
-      sl_figures (&in, &high, NULL, NULL, &figures[1]);
-      sl_figures (&in, &exposed, NULL, NULL, &figures[2]);
+      sl_figures (&in, &state, NULL, NULL, &SL_SHOP_DEFAULT, &figures[0]);
+      sl_figures (&in, &high, NULL, NULL, &SL_SHOP_DEFAULT, &figures[1]);
+      sl_figures (&in, &exposed, NULL, NULL, &SL_SHOP_DEFAULT, &figures[2]);
       for (int s = 0; s < in.n_strings; s++)
         {
           const double saddle = figures[0].saddle_force[s].value, nut = figures[0].nut_force[s].value;
@@ -286,9 +286,9 @@ test_unread_exposure (void)
       high.exposure[s] += 1.5;
       low.exposure[s] -= 1.5;
     }
-  sl_figures (&in, &fit.state, &fit, &set, &figures[0]);
-  sl_figures (&in, &high, NULL, NULL, &figures[1]);
-  sl_figures (&in, &low, NULL, NULL, &figures[2]);
+  sl_figures (&in, &fit.state, &fit, &set, &SL_SHOP_DEFAULT, &figures[0]);
+  sl_figures (&in, &high, NULL, NULL, &SL_SHOP_DEFAULT, &figures[1]);
+  sl_figures (&in, &low, NULL, NULL, &SL_SHOP_DEFAULT, &figures[2]);
   for (int s = 0; s < 6; s++)
     {
       const SlFigure *all[] = { &figures[0].exposure[s], &figures[0].board_line[s], &figures[0].saddle_break[s],
@@ -310,7 +310,7 @@ test_unread_exposure (void)
   /* one read: the others are as that one, and none is assumed any more */
   test_add (&set, SL_READ_EXPOSURE, 2, 0, SL_HELD_DEFAULT, 3.4);
   sl_fit (&in, &set, &fit);
-  sl_figures (&in, &fit.state, &fit, &set, &figures[0]);
+  sl_figures (&in, &fit.state, &fit, &set, &SL_SHOP_DEFAULT, &figures[0]);
   for (int s = 0; s < 6; s++)
     {
       assert_near (figures[0].exposure[s].value, 3.4, 1e-12);
@@ -331,7 +331,7 @@ test_no_tension (void)
   sl_instrument_from_profile (profile, &in);
   test_straight_state (&in, &state);
   in.strings[3].unit_mass_kg_m = NAN;
-  sl_figures (&in, &state, NULL, NULL, figures);
+  sl_figures (&in, &state, NULL, NULL, &SL_SHOP_DEFAULT, figures);
   for (int s = 0; s < 6; s++)
     {
       g_assert_cmpint (isfinite (figures->least_margin[s].value), ==, s != 3);

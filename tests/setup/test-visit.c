@@ -266,9 +266,9 @@ rod_case (GRand *rand, Case *c, double change, double factor)
   SlInstrument real;
 
   case_begin (rand, c);
-  c->in.rod_factor = 1;
+  c->in.neck.crest = 1;
   real = c->in;
-  real.rod_factor = factor;
+  real.neck.crest = factor;
   add_done (c, SL_OP_TURN_ROD, 0, change, NAN);
   sl_operation_apply (&real, &g_array_index (c->visit.plan, SlOperation, 0), &c->after);
   test_read_all (rand, &c->in, &c->after, nth_set (c, 1));
@@ -292,7 +292,7 @@ test_rod_bracket (void)
       g_assert_true (bracket.found);
       g_assert_cmpint (bracket.turns, ==, 1);
       assert_near (bracket.factor, factors[i], 1e-5);
-      assert_near (c.in.rod_factor, factors[i], 1e-5);
+      assert_near (c.in.neck.crest, factors[i], 1e-5);
       g_assert_cmpfloat (bracket.ratio_u, >, 0);
       if (factors[i] == 1)
         assert_near (bracket.ratio, bracket.model_ratio, 1e-5);

@@ -118,7 +118,7 @@ test_rod_leaves_the_body (void)
       SlOperation turn = operation (SL_OP_TURN_ROD, 0, test_between (rand, -0.2, 0.2), NAN);
       const double x1 = c.in.x[1], xj = c.in.x[c.in.joint], xn = c.in.x[c.in.frets];
 
-      c.in.rod_factor = test_between (rand, 0.5, 1.5);
+      c.in.neck.crest = test_between (rand, 0.5, 1.5);
       sl_operation_apply (&c.in, &turn, &after);
       /* The body and the board's tangent at the joint don't move: seen from that tangent (slope 4kR/(x_J − x_1) over
        * the crown chord) the crest and the tongue's end keep their heights; seen from the board's own curve, so does
@@ -133,7 +133,7 @@ test_rod_leaves_the_body (void)
             {
               double relief = sl_state_relief (states[k], s);
 
-              slope[k] = 4 * c.in.rod_factor * relief / (xj - x1);
+              slope[k] = 4 * c.in.neck.crest * relief / (xj - x1);
               crest[k] = sl_state_crest_height (states[k], s) - slope[k] * (x_s - xj);
               nut[k] = sl_state_nut_height (states[k], s) + relief * 4 * (0 - x1) * (xj - 0) / ((xj - x1) * (xj - x1));
             }
@@ -361,12 +361,19 @@ test_cut_line (void)
 static void
 test_first_pass (void)
 {
-  /* max(0, cut − U), rounded down to 0.05 mm (model 6.1) */
-  static const double rows[][3] = { { 1, 0.1, 0.80 },    { 0.15, 0, 0.15 }, { 0.149, 0, 0.10 },       { 0.3, 0.2, 0 },
-                                    { 0.35, 0.1, 0.15 }, { 0, 0, 0 },       { 1.5719, 0.08215, 1.40 } };
+  /* min(cut, max(0, edge − U)), rounded down to the shop's step (model 6.1), by hand: cut, edge, u, step, pass */
+  static const double rows[][5] = { { 1, 1.3, 0.1, 0.05, 1 },      { 1, 1.3, 0.2, 0.05, 0.9 },
+                                    { 0.15, 0.15, 0, 0.05, 0.15 }, { 0.149, 1, 0, 0.05, 0.10 },
+                                    { 0.3, 0.3, 0.2, 0, 0 },       { 0.3, 0.5, 0.2, 0, 0.1 },
+                                    { 0, 0.3, 0, 0.05, 0 },        { 1.5719, 1.6, 0.08215, 0, 1.435 } };
 
   for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
-    assert_near (sl_first_pass (rows[i][0], rows[i][1]), rows[i][2], 1e-12);
+    {
+      SlShop shop = SL_SHOP_DEFAULT;
+
+      shop.cut_step_mm = rows[i][3];
+      assert_near (sl_first_pass (&shop, rows[i][0], rows[i][1], rows[i][2]), rows[i][4], 1e-12);
+    }
 }
 
 static void
@@ -379,7 +386,7 @@ test_base_cut (void)
       SlBaseCut cut;
       Case c;
       any_case (rand, &c);
-      sl_base_cut (&c.in, &c.state, &cut);
+      sl_base_cut (&c.in, &c.state, &SL_SHOP_DEFAULT, &cut);
       /* made, it leaves no string below its target that was not below it before */
       SlOperation op = operation (SL_OP_CUT_SADDLE_BASE, 0, cut.bass, cut.treble);
       SlState after = c.state;
@@ -394,7 +401,7 @@ test_base_cut (void)
       g_assert_cmpfloat (cut.first_pass_treble, <=, cut.treble + 1e-12);
       /* saddles on screws take none */
       c.in.height_screw_pitch = 0.5;
-      sl_base_cut (&c.in, &c.state, &cut);
+      sl_base_cut (&c.in, &c.state, &SL_SHOP_DEFAULT, &cut);
       g_assert_true (cut.bass == 0 && cut.treble == 0 && cut.first_pass_bass == 0 && cut.first_pass_treble == 0);
     }
 }
@@ -446,11 +453,11 @@ test_plan_skips_the_past (void)
   g_array_append_val (plan, later);
   g_array_append_val (plan, open);
   SlState after = c.state;
-  sl_plan_apply (&c.in, plan, "2026-03-02T10:00:00Z", FALSE, &after);
+  sl_plan_apply (&c.in, plan, "2026-03-02T10:00:00Z", FALSE, &SL_WORK_UNCERTAINTY_DEFAULT, &after);
   assert_near (sl_state_crest_height (&c.state, 1) - sl_state_crest_height (&after, 1), 0.2, 1e-12);
   assert_near (sl_state_nut_height (&c.state, 1) - sl_state_nut_height (&after, 1), 0.1, 1e-12);
   after = c.state;
-  sl_plan_apply (&c.in, NULL, NULL, FALSE, &after);
+  sl_plan_apply (&c.in, NULL, NULL, FALSE, &SL_WORK_UNCERTAINTY_DEFAULT, &after);
   g_assert_cmpint (memcmp (&after, &c.state, sizeof after), ==, 0);
 }
 

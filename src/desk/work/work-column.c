@@ -22,13 +22,15 @@ G_DECLARE_FINAL_TYPE (SlWorkColumn, sl_work_column, SL, WORK_COLUMN, GtkBox)
 #define LEAST_PART_HEIGHT 150
 #define CARDS_SHARE 0.6 /* of the height to share out */
 
+#define N_CARDS SL_OP_REPLACE_FRETS /* kinds of work that have a card */
+
 struct _SlWorkColumn
 {
   GtkBox parent_instance;
 
   /* owned widgets */
   GtkWidget *notices;
-  GtkWidget *cards[SL_N_OPS];
+  GtkWidget *cards[N_CARDS];
 
   /* owned */
   SlBench *bench;
@@ -114,7 +116,7 @@ update (SlWorkColumn *self)
   if (analysis->instrument.n_strings < 1)
     return;
   show_notices (self);
-  for (int kind = 0; kind < SL_N_OPS; kind++)
+  for (int kind = 0; kind < N_CARDS; kind++)
     {
       SlOpCount count = sl_count_operations (visit == NULL ? NULL : visit->plan, (SlOperationKind) kind);
       gboolean applies = card_applies (self, (SlOperationKind) kind, &count);
@@ -183,7 +185,7 @@ sl_work_column_new (SlBench *bench)
   self->notices = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
   gtk_widget_set_visible (self->notices, FALSE);
   gtk_box_append (GTK_BOX (steps), self->notices);
-  for (int kind = 0; kind < SL_N_OPS; kind++)
+  for (int kind = 0; kind < N_CARDS; kind++)
     {
       self->cards[kind] = sl_work_card_new (bench, (SlOperationKind) kind);
       gtk_box_append (GTK_BOX (steps), self->cards[kind]);

@@ -20,7 +20,8 @@
 
 /* Weak plausibility rows, only while looking for readings that disagree (model 3.2). */
 #define PLAUSIBLE_RELIEF_MM 0.2
-#define PLAUSIBLE_RELIEF_U_MM 0.3
+#define PLAUSIBLE_RELIEF_U_MM 0.8 /* of the mean */
+#define PLAUSIBLE_RELIEF_DIFFERENCE_U_MM 0.15
 #define PLAUSIBLE_FIRST_GAP_U_MM 0.3
 #define PLAUSIBLE_ACTION_U_MM 1.0
 
@@ -217,12 +218,29 @@ sl_fit_add_assumed (SlFitting *f)
                f->fit->action_assumed);
 }
 
+/* Both outer strings corroborate each other: a neck can be far from straight, but hardly far on one side alone. */
+static void
+add_plausible_relief (SlFitting *f)
+{
+  const gboolean two = f->instrument->n_strings > 1;
+  SlFitRow *mean = sl_fit_add_row (f, PLAUSIBLE_RELIEF_MM, PLAUSIBLE_RELIEF_U_MM);
+
+  mean->a[SL_RELIEF_TREBLE] = two ? 0.5 : 1;
+  mean->a[SL_RELIEF_BASS] = two ? 0.5 : 0;
+  if (!two)
+    return;
+  SlFitRow *difference = sl_fit_add_row (f, 0, PLAUSIBLE_RELIEF_DIFFERENCE_U_MM);
+
+  difference->a[SL_RELIEF_TREBLE] = 1;
+  difference->a[SL_RELIEF_BASS] = -1;
+}
+
 void
 sl_fit_add_plausible (SlFitting *f)
 {
   const SlInstrument *in = f->instrument;
 
-  add_relief_rows (f, PLAUSIBLE_RELIEF_MM, PLAUSIBLE_RELIEF_U_MM);
+  add_plausible_relief (f);
   for (int s = 1; s <= in->n_strings; s++)
     {
       add_open_gap_row (f, s, 1, in->target_first_gap[s - 1], PLAUSIBLE_FIRST_GAP_U_MM);

@@ -196,6 +196,8 @@ static void
 add_reading_rows (SlFitting *f)
 {
   SlFit *fit = f->fit;
+  const gboolean at_pitch =
+      f->set == NULL || f->set->strings <= SL_STRINGS_AT_PITCH; /* else the neck stands otherwise */
 
   for (guint i = 0; i < fit->n_readings; i++)
     {
@@ -206,8 +208,8 @@ add_reading_rows (SlFitting *f)
 
       rf->normalised = rf->predicted = rf->predicted_u = rf->carried = rf->carried_u = NAN;
       rf->u = row->u;
-      rf->in_fit =
-          r->kind <= SL_READ_ACTION && !(r->kind == SL_READ_TONGUE && f->instrument->frets <= f->instrument->joint);
+      rf->in_fit = r->kind <= SL_READ_ACTION && at_pitch &&
+                   !(r->kind == SL_READ_TONGUE && f->instrument->frets <= f->instrument->joint);
       rf->used = rf->in_fit && r->use != SL_USE_NEVER;
       if (!rf->in_fit)
         continue;

@@ -7,6 +7,8 @@
 #include "setup/profile/bounds.h"
 #include "setup/profile/shop.h"
 
+#define TUNER_ERROR_LIMIT_CENTS 0.5 /* our own choice */
+
 /* Adds @weight × (crown n below string s) to a row. */
 static void
 add_crown (const SlInstrument *instrument, const SlState *known, int string, int n, double weight, double *row,
@@ -119,8 +121,8 @@ sl_reading_tool (const SlReadingSet *set, SlReadingKind kind)
 {
   SlTool tool = sl_reading_set_tool (set, (SlToolKind) sl_readings[kind].tool);
 
-  tool.resolution = sl_number (sl_number_or (tool.resolution, sl_readings[kind].resolution_mm));
-  tool.error_limit = sl_number (sl_number_or (tool.error_limit, 0));
+  tool.resolution = sl_number (sl_number_or (tool.resolution, sl_readings[kind].resolution));
+  tool.error_limit = sl_number (sl_number_or (tool.error_limit, kind == SL_READ_PITCH ? TUNER_ERROR_LIMIT_CENTS : 0));
   return tool;
 }
 

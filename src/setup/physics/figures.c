@@ -21,6 +21,7 @@ typedef struct
   const SlState *state;
   const SlFit *fit;
   const SlReadingSet *set;
+  const SlShop *shop;
   gboolean measured; /* the state is the fit's own: its readings' basis shows */
   SlFigures *out;
   gboolean assumed[SL_N_P]; /* which of the numbers of the string at hand are */
@@ -272,7 +273,7 @@ cut_figures (const Job *job)
   SlFigures *out = job->out;
   SlBaseCut cut;
 
-  sl_base_cut (job->in, job->state, &cut);
+  sl_base_cut (job->in, job->state, job->shop, &cut);
   out->base_cut_bass = figure (cut.bass, cut.bass_u, out->need[job->in->n_strings - 1].basis);
   out->base_cut_treble = figure (cut.treble, cut.treble_u, out->need[0].basis);
   out->first_pass_bass = figure (cut.first_pass_bass, NAN, SL_BASIS_COMPUTED);
@@ -292,9 +293,9 @@ clear_figures (SlFigures *out)
 
 void
 sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *fit, const SlReadingSet *set,
-            SlFigures *out)
+            const SlShop *shop, SlFigures *out)
 {
-  Job job = { instrument, state, fit, set, fit != NULL && state == &fit->state, out, { FALSE } };
+  Job job = { instrument, state, fit, set, shop, fit != NULL && state == &fit->state, out, { FALSE } };
 
   clear_figures (out);
   for (int string = 1; string <= instrument->n_strings; string++)
@@ -329,6 +330,9 @@ sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *
   const GArray *plan = visit != NULL ? visit->plan : NULL;
 
   out->shop = *shop;
+  out->profile = profile;
+  out->visit = visit;
+  sl_find_air (profile, visit, set, shop, &out->air);
   sl_instrument_from_profile (profile, &out->instrument);
   out->earlier = visit != NULL && visit->sets->len > 1 ? g_array_new (FALSE, FALSE, sizeof (SlEarlier)) : NULL;
   sl_fit_visit (&out->instrument, visit, set, &out->shop.work, &out->rod, out->earlier, &out->fit);
@@ -336,10 +340,10 @@ sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *
   out->plan = plan;
   out->has_plan = plan != NULL && plan->len > 0;
   out->measured = out->planned = out->fit.state;
-  sl_plan_apply (&out->instrument, plan, set != NULL ? set->taken : NULL, FALSE, &out->planned);
-  sl_figures (&out->instrument, &out->fit.state, &out->fit, set, &out->measured_figures);
+  sl_plan_apply (&out->instrument, plan, set != NULL ? set->taken : NULL, FALSE, &shop->work, &out->planned);
+  sl_figures (&out->instrument, &out->fit.state, &out->fit, set, shop, &out->measured_figures);
   if (out->has_plan)
-    sl_figures (&out->instrument, &out->planned, &out->fit, set, &out->planned_figures);
+    sl_figures (&out->instrument, &out->planned, &out->fit, set, shop, &out->planned_figures);
   else
     out->planned_figures = out->measured_figures;
 }

@@ -5,6 +5,7 @@
  * from 0, by fret from 1. */
 #pragma once
 
+#include "setup/record/air.h"
 #include "setup/record/visit.h"
 
 typedef struct
@@ -65,11 +66,14 @@ typedef struct
   SlInstrument instrument;
   SlShop shop; /* what its work was taken to be uncertain by, and its proposal is cut in */
   SlFit fit;
-  const SlReadingSet *set; /* borrowed from the profile; NULL where nothing was read */
-  const GArray *plan;      /* of SlOperation, borrowed from the profile; NULL where there is no visit */
+  const SlReadingSet *set;  /* borrowed from the profile; NULL where nothing was read */
+  const SlProfile *profile; /* borrowed */
+  const SlVisit *visit;     /* borrowed; NULL: none */
+  const GArray *plan;       /* of SlOperation, borrowed from the profile; NULL where there is no visit */
   GArray *earlier;   /* of SlEarlier: the states after the visit's sets before this one, oldest first; owned, NULL where
                         there are none */
   SlRodBracket rod;  /* what the visit's readings say of its rod turns */
+  SlAirFound air;    /* whether it has settled in the air it is kept in */
   gboolean has_plan; /* the visit's plan has at least one operation */
   SlState measured, planned;
   SlFigures measured_figures, planned_figures;
@@ -77,7 +81,7 @@ typedef struct
 
 /* Fills @out with the figures of @state. @fit tells the basis of what was measured (NULL: all computed). */
 void sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *fit, const SlReadingSet *set,
-                 SlFigures *out);
+                 const SlShop *shop, SlFigures *out);
 
 /* Analyses a reading set of a visit (both may be NULL) with that visit's plan, for @shop, which is kept in @out. @out
  * is large: keep it on the heap. The profile must outlive it. Clear with sl_analysis_clear(). */

@@ -48,22 +48,28 @@ const SlBound sl_bounds[] = {
   { "string", "core-diameter", 0.05, 10, SL_UNIT_MM, AT (SlString, core_diameter) },
   { "string", "wrap-diameter", 0.01, 10, SL_UNIT_MM, AT (SlString, wrap_diameter) },
   { "string", "unit-mass", 0.01, 500, SL_UNIT_GRAM_PER_METRE, AT (SlString, unit_mass) },
+  { "string", "axial-stiffness", 10, 1000000, SL_UNIT_NEWTON, AT (SlString, axial_stiffness) },
+  { "string", "bending-stiffness", 0, 1000000, SL_UNIT_NEWTON_MM2, AT (SlString, bending_stiffness) },
   { "player", "pluck-force", 0.01, 50, SL_UNIT_NEWTON, AT (SlPlayer, pluck_force) },
   { "player", "pluck-distance", 1, 1000, SL_UNIT_MM, AT (SlPlayer, pluck_distance) },
   { "player", "upright-share", 0, 1, SL_UNIT_NONE, AT (SlPlayer, upright_share) },
   { "player", "finger-distance", 0, 50, SL_UNIT_MM, AT (SlPlayer, finger_distance) },
   { "targets", "relief", -1, 5, SL_UNIT_MM, AT (SlTargets, relief) },
-  { "targets", "relief-tolerance", 0, 5, SL_UNIT_MM, AT (SlTargets, relief_tolerance) },
+  { "targets", "relief-tolerance", SL_LEAST_TOLERANCE_MM, 5, SL_UNIT_MM, AT (SlTargets, relief_tolerance) },
   { "targets", "action-treble", 0, 30, SL_UNIT_MM, AT (SlTargets, action_treble) },
   { "targets", "action-bass", 0, 30, SL_UNIT_MM, AT (SlTargets, action_bass) },
-  { "targets", "action-tolerance", 0, 5, SL_UNIT_MM, AT (SlTargets, action_tolerance) },
+  { "targets", "action-tolerance", SL_LEAST_TOLERANCE_MM, 5, SL_UNIT_MM, AT (SlTargets, action_tolerance) },
   { "targets", "first-gap-treble", 0, 10, SL_UNIT_MM, AT (SlTargets, first_gap_treble) },
   { "targets", "first-gap-bass", 0, 10, SL_UNIT_MM, AT (SlTargets, first_gap_bass) },
-  { "targets", "first-gap-tolerance", 0, 5, SL_UNIT_MM, AT (SlTargets, first_gap_tolerance) },
+  { "targets", "first-gap-tolerance", SL_LEAST_TOLERANCE_MM, 5, SL_UNIT_MM, AT (SlTargets, first_gap_tolerance) },
+  { "targets", "pitch-tolerance", 0.1, 100, SL_UNIT_CENT, AT (SlTargets, pitch_tolerance) },
+  { "targets", "fall-away", 0, 3, SL_UNIT_MM, AT (SlTargets, fall_away) },
+  { "targets", "fall-away-tolerance", SL_LEAST_TOLERANCE_MM, 3, SL_UNIT_MM, AT (SlTargets, fall_away_tolerance) },
   { "readings", "temperature", -40, 60, SL_UNIT_CELSIUS, AT (SlReadingSet, temperature) },
   { "readings", "humidity", 0, 100, SL_UNIT_PERCENT_RH, AT (SlReadingSet, humidity) },
   { "tool", "resolution", 0, 5, SL_UNIT_MM, AT (SlTool, resolution) },
   { "tool", "error-limit", 0, 5, SL_UNIT_MM, AT (SlTool, error_limit) },
+  { "turn-rod", "turns", -20, 20, SL_UNIT_TURN, AT (SlOperation, turns) },
   { "charge", "minutes", 0, 100000, SL_UNIT_MINUTE, AT (SlCharge, minutes) },
   { "charge", "amount", -10000000, 10000000, SL_UNIT_NONE, AT (SlCharge, amount) },
   { NULL, NULL, 0, 0, SL_UNIT_NONE, COUNTED },
@@ -91,7 +97,14 @@ const SlReadingTraits sl_readings[SL_N_ASKS] = {
                           0, FALSE, 2 },
   [SL_READ_CROWN_HEIGHT] = { LENGTH ("crown-height", "height", 0.1, 3), SL_GROUP_NECK, FALSE, TRUE, SL_HELD_DEFAULT,
                              SL_TOOL_CROWN, 0, FALSE, 2 },
-  [SL_READ_PITCH] = { { "pitch", "cents", -100, 100, SL_UNIT_CENT, -1 }, SL_GROUP_PITCH, TRUE, TRUE, .tool = -1 },
+  [SL_READ_CROWN_WEAR] = { LENGTH ("crown-wear", "depth", 0, 3), SL_GROUP_NECK, TRUE, TRUE, SL_HELD_DEFAULT,
+                           SL_TOOL_CROWN, 0, FALSE, 2 },
+  [SL_READ_PITCH] = { { "pitch", "cents", -100, 100, SL_UNIT_CENT, -1 },
+                      SL_GROUP_PITCH,
+                      TRUE,
+                      TRUE,
+                      .tool = SL_TOOL_PITCH,
+                      .resolution = 0.1 },
   [SL_ASK_TEMPERATURE] = { { .attribute = "temperature", .unit = SL_UNIT_CELSIUS }, .group = SL_GROUP_AIR, .tool = -1 },
   [SL_ASK_HUMIDITY] = { { .attribute = "humidity", .unit = SL_UNIT_PERCENT_RH }, .group = SL_GROUP_AIR, .tool = -1 },
 };
@@ -127,6 +140,8 @@ const SlOperationTraits sl_operations[SL_N_OPS] = {
                           .cuts = TRUE,
                           .needs_amount = TRUE },
   [SL_OP_MOVE_CREST] = { .bound = LENGTH ("move-crest", "by", -40, 40), .per_string = TRUE, .needs_amount = TRUE },
+  [SL_OP_REPLACE_FRETS] = { LENGTH ("replace-frets", "width", 0.5, 6), LENGTH ("replace-frets", "height", 0.1, 3) },
+  [SL_OP_BENCH_STEP] = { .bound = { "bench-step", "name", .offset = COUNTED } },
 };
 
 static gboolean
@@ -178,6 +193,8 @@ unit_suffix (SlUnit unit)
     case SL_UNIT_PERCENT_RH: return _ (" % RH");
     case SL_UNIT_CENT: return _ (" cents");
     case SL_UNIT_MINUTE: return _ (" minutes");
+    case SL_UNIT_NEWTON_MM2: return _ (" N mm²");
+    case SL_UNIT_TURN: return _ (" turns");
     case SL_UNIT_NONE:
     default: return "";
     }

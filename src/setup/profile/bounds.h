@@ -19,7 +19,9 @@ typedef enum
   SL_UNIT_CELSIUS,
   SL_UNIT_PERCENT_RH,
   SL_UNIT_CENT,
-  SL_UNIT_MINUTE
+  SL_UNIT_MINUTE,
+  SL_UNIT_NEWTON_MM2,
+  SL_UNIT_TURN
 } SlUnit;
 
 typedef struct
@@ -66,11 +68,11 @@ typedef struct
   SlBound bound; /* element, attribute and range of its value; of the air, the unit alone */
   SlQuestionGroup group;
   gboolean has_string, has_fret;
-  SlHeld held;          /* what it can be held at beside open; SL_HELD_DEFAULT where it can't be held */
-  int tool;             /* SlToolKind, or −1 */
-  double resolution_mm; /* of a tool nobody stated (model 3); 0: its readings are taken as they are */
-  gboolean coarse;      /* a 64th of an inch is fine enough */
-  int places;           /* decimals of a millimetre; of the others, of their unit */
+  SlHeld held;       /* what it can be held at beside open; SL_HELD_DEFAULT where it can't be held */
+  int tool;          /* SlToolKind, or −1 */
+  double resolution; /* of a tool nobody stated (model 3), in the unit; 0: its readings are taken as they are */
+  gboolean coarse;   /* a 64th of an inch is fine enough */
+  int places;        /* decimals of a millimetre; of the others, of their unit */
 } SlReadingTraits;
 
 extern const SlReadingTraits sl_readings[SL_N_ASKS];
@@ -91,6 +93,7 @@ typedef struct
 
 extern const SlOperationTraits sl_operations[SL_N_OPS];
 
+#define SL_LEAST_TOLERANCE_MM 0.01      /* nothing is read to less */
 #define SL_DEFAULT_CROWN_HEIGHT_MM 1.10 /* the format's default for fretwire height */
 
 /* The range of one attribute of one element ("action", "gap"), or NULL where the number is not bounded. @attribute

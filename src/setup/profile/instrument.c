@@ -220,6 +220,9 @@ static const struct
   ROW (targets.relief_tolerance, relief_tolerance, 0.05),
   ROW (targets.action_tolerance, action_tolerance, 0.15),
   ROW (targets.first_gap_tolerance, first_gap_tolerance, 0.05),
+  ROW (targets.pitch_tolerance, pitch_tolerance, 1.5),
+  ROW (targets.fall_away, target_fall_away, 0.10),
+  ROW (targets.fall_away_tolerance, fall_away_tolerance, 0.10),
 #undef ROW
 };
 
@@ -274,7 +277,7 @@ sl_instrument_from_profile (const SlProfile *profile, SlInstrument *out)
   out->bridge = profile->bridge.kind == SL_BRIDGE_DEFAULT ? SL_BRIDGE_PINNED : profile->bridge.kind;
   out->pluck_direction = player->pluck_direction == SL_PLUCK_DEFAULT ? SL_PLUCK_EITHER : player->pluck_direction;
   out->stiff_ends = player->stiff_ends == SL_STIFF_ENDS_DEFAULT ? SL_STIFF_ENDS_ONE : player->stiff_ends;
-  out->rod_factor = 1;
+  out->neck = SL_NECK_BENDING_ASSUMED;
   fill_posts (&profile->headstock, out);
   spread_anchors (&profile->bridge, out);
   fill_targets (&profile->targets, out);

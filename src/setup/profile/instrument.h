@@ -18,6 +18,23 @@ typedef struct
   double strength_pa; /* ASTM A228 minimum tensile for steel cores; NAN for others */
 } SlStringData;
 
+/* What is known of how a neck bends (model 5): a turn of the rod that changes relief by ΔR moves the crests by @crest
+ * times, and the nut by @nut times, what even curvature would. */
+typedef struct
+{
+  double crest, crest_u, nut, nut_u; /* factors and their standard uncertainties */
+  int turns;                         /* of this neck that were read on both sides and stand behind them; 0: assumed */
+  double per_turn, per_turn_u;       /* relief for a turn of the rod's nut, mm, + loosens; NAN where not known */
+  int n_per_turn;                    /* turns of the nut that were counted and read behind it */
+  double per_newton, per_newton_u;   /* relief for a newton of the strings' tension, mm/N */
+  gboolean per_newton_read;          /* relief was read slack and at pitch */
+} SlNeckBending;
+
+/* Before a neck is read: from the beams of tests/setup/neck-beams.c, and what strings do to relief from memory. */
+#define SL_NECK_BENDING_ASSUMED                                                                                        \
+  ((SlNeckBending){ 0.83, 0.10, 0.98, 0.17, .per_turn = NAN, .per_turn_u = NAN, .per_newton = 0.0004,                  \
+                    .per_newton_u = 0.0003 })
+
 typedef struct
 {
   int n_strings, frets, joint;
@@ -40,11 +57,12 @@ typedef struct
   double pluck_force_n, pluck_distance, upright_share, finger_distance;
   SlPluckDirection pluck_direction;
   SlStiffEnds stiff_ends;
-  double rod_factor; /* how much of the model's crest movement a rod turn really made: 1 until a visit's readings
-                        bracket a turn (visit.h) */
+  SlNeckBending neck; /* assumed until readings say how this neck bends (record/neck.h) */
   double target_relief, relief_tolerance;
   double target_action[SL_MAX_STRINGS], action_tolerance; /* at fret 12, interpolated in string number */
   double target_first_gap[SL_MAX_STRINGS], first_gap_tolerance;
+  double pitch_tolerance;                       /* cents */
+  double target_fall_away, fall_away_tolerance; /* of the last fret below the crown chord carried on */
 } SlInstrument;
 
 /* Fills @out from a profile that sl_profile_check() finds no fault in. */

@@ -14,9 +14,16 @@ const char *const sl_pluck_direction_names[] = { "", "toward", "away", "either",
 const char *const sl_stiff_ends_names[] = { "", "one", "both", NULL };
 const char *const sl_held_names[] = { "", "open", "1", "3", NULL };
 const char *const sl_use_names[] = { "", "auto", "always", "never", NULL };
-const char *const sl_tool_names[] = { "relief", "tongue", "first-gap", "action", "exposure", "crown", NULL };
+const char *const sl_tool_names[] = { "relief", "tongue", "first-gap", "action", "exposure", "crown", "pitch", NULL };
 const char *const sl_stage_names[] = { "received", "during", "final", NULL };
 const char *const sl_check_state_names[] = { "", "open", "sound", "attend", "mended", "not-applicable", NULL };
+const char *const sl_force_basis_names[] = { "", "assumed", "heard", NULL };
+const char *const sl_strings_state_names[] = { "", "at-pitch", "slack", "off", NULL };
+const char *const sl_settled_names[] = { "", "yes", "no", NULL };
+const char *const sl_bench_step_names[] = {
+  "recrown", "polish", "ends", "seat", "new-strings", "settle", "clean", NULL
+};
+const char *const sl_gate_names[] = { "", "reading", "rod", "air", "neck-angle", "frets", NULL };
 
 /* What an array frees of an element that leaves it. */
 static void
@@ -112,7 +119,9 @@ sl_reading_init (SlReadingKind kind)
 SlOperation
 sl_operation_init (SlOperationKind kind)
 {
-  return (SlOperation){ .kind = kind, .amount = SL_NUMBER_ABSENT, .amount_treble = SL_NUMBER_ABSENT };
+  return (SlOperation){
+    .kind = kind, .amount = SL_NUMBER_ABSENT, .amount_treble = SL_NUMBER_ABSENT, .turns = SL_NUMBER_ABSENT
+  };
 }
 
 /* Makes the numbers that follow each other from @first to @last absent. */
@@ -137,10 +146,11 @@ sl_profile_new (void)
   ABSENT (profile->saddle.thickness, profile->saddle.length_screw_pitch);
   ABSENT (profile->player.pluck_force, profile->player.pluck_distance);
   ABSENT (profile->player.upright_share, profile->player.finger_distance);
-  ABSENT (profile->targets.relief, profile->targets.first_gap_tolerance);
+  ABSENT (profile->targets.relief, profile->targets.fall_away_tolerance);
   for (int i = 0; i < SL_MAX_STRINGS; i++)
     {
       SlString *string = &profile->strings[i];
+      ABSENT (string->axial_stiffness, string->bending_stiffness);
       string->frequency = string->core_diameter = string->wrap_diameter = string->unit_mass = SL_NUMBER_ABSENT;
       ABSENT (profile->headstock.posts[i].distance, profile->headstock.posts[i].wrap_height);
       ABSENT (profile->bridge.anchors[i].distance, profile->bridge.anchors[i].drop);
@@ -182,6 +192,7 @@ visit_copy (const SlVisit *visit)
   copy.closed = g_strdup (visit->closed);
   copy.note = g_strdup (visit->note);
   copy.plan_given = visit->plan_given;
+  copy.passed = visit->passed;
   g_array_unref (copy.plan);
   copy.plan = plan_copy (visit->plan);
   for (guint i = 0; i < visit->sets->len; i++)

@@ -128,7 +128,8 @@ typedef struct
   SlNumber core_diameter;
   SlWrap wrap;
   SlNumber wrap_diameter;
-  SlNumber unit_mass; /* g/m; wins over what the diameters give */
+  SlNumber unit_mass;                          /* g/m; wins over what the diameters give */
+  SlNumber axial_stiffness, bending_stiffness; /* EA, N, and EI, N mm²; they win over core and modulus */
 } SlString;
 
 typedef enum
@@ -146,6 +147,14 @@ typedef enum
   SL_STIFF_ENDS_BOTH
 } SlStiffEnds;
 
+/* What stands behind the force of plucking. */
+typedef enum
+{
+  SL_FORCE_DEFAULT, /* not given: assumed */
+  SL_FORCE_ASSUMED,
+  SL_FORCE_HEARD /* a buzz was heard */
+} SlForceBasis;
+
 typedef struct
 {
   gboolean given;
@@ -153,6 +162,7 @@ typedef struct
   SlPluckDirection pluck_direction;
   SlNumber upright_share, finger_distance;
   SlStiffEnds stiff_ends;
+  SlForceBasis force_basis;
 } SlPlayer;
 
 typedef struct
@@ -160,6 +170,8 @@ typedef struct
   gboolean given;
   SlNumber relief, relief_tolerance, action_treble, action_bass, action_tolerance, first_gap_treble, first_gap_bass,
       first_gap_tolerance;
+  SlNumber pitch_tolerance;                /* cents */
+  SlNumber fall_away, fall_away_tolerance; /* of the last fret, mm */
 } SlTargets;
 
 /* The kinds of reading, in the order in which a document lists them. */
@@ -173,6 +185,7 @@ typedef enum
   SL_READ_SETBACK,
   SL_READ_CROWN_GAP,
   SL_READ_CROWN_HEIGHT,
+  SL_READ_CROWN_WEAR, /* how deep a fret is worn under one string */
   SL_READ_PITCH,
   SL_N_READINGS
 } SlReadingKind;
@@ -212,6 +225,7 @@ typedef enum
   SL_TOOL_ACTION,
   SL_TOOL_EXPOSURE,
   SL_TOOL_CROWN,
+  SL_TOOL_PITCH, /* a tuner; its figures are cents */
   SL_N_TOOLS
 } SlToolKind;
 
@@ -228,11 +242,30 @@ typedef enum
   SL_STAGE_FINAL
 } SlStage;
 
+/* How the strings were while a set was read. */
+typedef enum
+{
+  SL_STRINGS_DEFAULT, /* not given: at pitch */
+  SL_STRINGS_AT_PITCH,
+  SL_STRINGS_SLACK,
+  SL_STRINGS_OFF
+} SlStringsState;
+
+/* Whether the instrument had settled in the air it was read in. */
+typedef enum
+{
+  SL_SETTLED_DEFAULT, /* not given: yes */
+  SL_SETTLED_YES,
+  SL_SETTLED_NO
+} SlSettled;
+
 typedef struct
 {
   char *id;
   SlStage stage;
   char *taken; /* ISO 8601 */
+  SlStringsState strings;
+  SlSettled settled;
   SlNumber temperature, humidity;
   GArray *tools;    /* of SlTool */
   GArray *readings; /* of SlReading, in document order */
@@ -246,16 +279,47 @@ typedef enum
   SL_OP_CUT_SADDLE_BASE, /* amount: bass, amount_treble */
   SL_OP_SHAPE_CREST,     /* string, amount; negative (raised) only on height screws */
   SL_OP_MOVE_CREST,      /* string, amount; positive away from the nut */
+  SL_OP_REPLACE_FRETS,   /* from, to; amount: width, amount_treble: height of the new wire (may be absent) */
+  SL_OP_BENCH_STEP,      /* work that moves nothing the model knows of */
   SL_N_OPS
 } SlOperationKind;
+
+/* Work that is ticked off and changes no figure. */
+typedef enum
+{
+  SL_BENCH_RECROWN,
+  SL_BENCH_POLISH,
+  SL_BENCH_ENDS,
+  SL_BENCH_SEAT,
+  SL_BENCH_NEW_STRINGS,
+  SL_BENCH_SETTLE,
+  SL_BENCH_CLEAN,
+  SL_N_BENCH_STEPS
+} SlBenchStep;
 
 typedef struct
 {
   SlOperationKind kind;
   int string;
   SlNumber amount, amount_treble;
-  char *done; /* ISO 8601, NULL while not done */
+  SlNumber turns;   /* of the rod's nut, + tightens */
+  guint64 frets;    /* bits of the frets that come down, 1 << fret; 0: the whole board */
+  int from, to;     /* first and last fret to be replaced */
+  SlBenchStep step; /* of SL_OP_BENCH_STEP */
+  char *done;       /* ISO 8601, NULL while not done */
 } SlOperation;
+
+/* What can keep anything from being cut; a technician can pass each on purpose. */
+typedef enum
+{
+  SL_GATE_NONE,
+  SL_GATE_READING,    /* a reading is doubted */
+  SL_GATE_ROD,        /* the rod's turn was not checked */
+  SL_GATE_AIR,        /* the instrument is not in the air it is kept in */
+  SL_GATE_NECK_ANGLE, /* the saddle would be spent for a neck that wants its angle set */
+  SL_GATE_FRETS,      /* the crowns come first */
+  SL_N_GATES
+} SlGate;
 
 typedef enum
 {
@@ -287,6 +351,7 @@ typedef struct
   char *note;
   GArray *sets; /* of SlReadingSet */
   gboolean plan_given;
+  guint passed;    /* bits of the gates passed on purpose, 1 << SlGate */
   GArray *plan;    /* of SlOperation */
   GArray *checks;  /* of SlCheck */
   GArray *charges; /* of SlCharge */
@@ -364,3 +429,8 @@ extern const char *const sl_use_names[];
 extern const char *const sl_tool_names[];
 extern const char *const sl_stage_names[];
 extern const char *const sl_check_state_names[];
+extern const char *const sl_force_basis_names[];
+extern const char *const sl_strings_state_names[];
+extern const char *const sl_settled_names[];
+extern const char *const sl_bench_step_names[];
+extern const char *const sl_gate_names[];

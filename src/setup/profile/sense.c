@@ -271,6 +271,19 @@ check_reading (GPtrArray *faults, const SlProfile *profile, const SlReading *rea
     }
 }
 
+/* With the strings slack or off there is no height of theirs to read. */
+static void
+check_strings_state (GPtrArray *faults, const SlReadingSet *set, const SlReading *reading)
+{
+  if (set->strings != SL_STRINGS_SLACK && set->strings != SL_STRINGS_OFF)
+    return;
+  if (reading->kind == SL_READ_FIRST_GAP || reading->kind == SL_READ_ACTION || reading->kind == SL_READ_PITCH)
+    add_fault (faults, reading,
+               _ ("%s is read with the strings “%s”; accepted then are relief, tongue, exposure, setback, crown-gap, "
+                  "crown-height and crown-wear"),
+               sl_readings[reading->kind].bound.element, sl_strings_state_names[set->strings]);
+}
+
 static void
 check_set (GPtrArray *faults, const SlProfile *profile, const SlReadingSet *set, GHashTable *ids)
 {
@@ -279,7 +292,11 @@ check_set (GPtrArray *faults, const SlProfile *profile, const SlReadingSet *set,
   check_numbers (faults, "readings", set);
   check_tools (faults, set);
   for (guint i = 0; i < set->readings->len; i++)
-    check_reading (faults, profile, &g_array_index (set->readings, SlReading, i));
+    {
+      const SlReading *reading = &g_array_index (set->readings, SlReading, i);
+      check_reading (faults, profile, reading);
+      check_strings_state (faults, set, reading);
+    }
 }
 
 static void
@@ -302,6 +319,15 @@ check_operation (GPtrArray *faults, const SlProfile *profile, const SlOperation 
                  _ ("shape-crest by %s mm would raise the crest; only a saddle with height-screw-pitch can be raised"),
                  by);
     }
+  if (operation->kind == SL_OP_TURN_ROD && sl_number_is_set (operation->turns))
+    check_value (faults, operation, sl_bound_find ("turn-rod", "turns"), operation->turns.v);
+  if (operation->kind == SL_OP_REPLACE_FRETS &&
+      (operation->from < 1 || operation->to < operation->from || operation->to > profile->neck.frets))
+    add_fault (faults, operation, _ ("replace-frets from %d to %d is outside 1 to %d, the lower fret first"),
+               operation->from, operation->to, profile->neck.frets);
+  if (operation->kind == SL_OP_LEVEL_FRETS && profile->neck.frets < SL_MAX_FRETS &&
+      operation->frets >> (profile->neck.frets + 1) != 0)
+    add_fault (faults, operation, _ ("level-frets frets names a fret beyond the last, %d"), profile->neck.frets);
   if (operation->done != NULL)
     check_date (faults, operation, "done", operation->done);
 }

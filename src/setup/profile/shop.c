@@ -8,10 +8,11 @@
 #include "setup/profile/number.h"
 
 #define GROUP "shop"
-#define VALUE(name, unit, member)                                                                                      \
+#define WITHIN(name, most, unit, member)                                                                               \
   {                                                                                                                    \
-    GROUP, name, 0, 1, unit, G_STRUCT_OFFSET (SlShop, member)                                                          \
+    GROUP, name, 0, most, unit, G_STRUCT_OFFSET (SlShop, member)                                                       \
   }
+#define VALUE(name, unit, member) WITHIN (name, 1, unit, member)
 
 const SlBound sl_shop_bounds[] = {
   VALUE ("cut-step", SL_UNIT_MM, cut_step_mm),
@@ -20,6 +21,12 @@ const SlBound sl_shop_bounds[] = {
   VALUE ("work-base", SL_UNIT_MM, work.base_mm),
   VALUE ("work-shape", SL_UNIT_MM, work.shape_mm),
   VALUE ("work-level", SL_UNIT_MM, work.level_mm),
+  VALUE ("work-slot-share", SL_UNIT_NONE, work.slot_share),
+  VALUE ("work-base-share", SL_UNIT_NONE, work.base_share),
+  VALUE ("work-shape-share", SL_UNIT_NONE, work.shape_share),
+  VALUE ("to-target", SL_UNIT_NONE, to_target),
+  WITHIN ("keep-least", 100, SL_UNIT_PERCENT_RH, keep_least),
+  WITHIN ("keep-most", 100, SL_UNIT_PERCENT_RH, keep_most),
   { NULL },
 };
 

@@ -8,23 +8,27 @@
 
 #include "setup/profile/bounds.h"
 
-/* Standard uncertainties of work done: of a rod turn a share of the change, of the others mm. */
+/* Standard uncertainties of work done: of a rod turn a share of the change, of cuts mm and a share of the cut. */
 typedef struct
 {
   double rod_share, slot_mm, base_mm, shape_mm, level_mm;
+  double slot_share, base_share, shape_share;
 } SlWorkUncertainty;
 
-/* Our own choice, adjustable: rod turn 20 % of the change, cuts and slots 0.05 mm, levelling 0.02 mm. */
-#define SL_WORK_UNCERTAINTY_DEFAULT ((SlWorkUncertainty){ 0.20, 0.05, 0.05, 0.05, 0.02 })
+/* Our own choice, adjustable: rod turn 20 % of the change, slots 0.015 mm and 10 % of the cut, the saddle's underside
+ * and top 0.03 mm and 3 %, levelling 0.02 mm. */
+#define SL_WORK_UNCERTAINTY_DEFAULT ((SlWorkUncertainty){ 0.20, 0.015, 0.03, 0.03, 0.02, 0.10, 0.03, 0.03 })
 
 typedef struct
 {
   SlWorkUncertainty work;
   double cut_step_mm; /* cuts of saddle and crest are proposed in whole steps, rounded so that never more comes off; 0:
                          as fine as they are worked out */
+  double to_target;   /* 1: what is in range is brought to its target, too; 0: it is left alone */
+  double keep_least, keep_most; /* the band of humidity instruments are kept in, % RH */
 } SlShop;
 
-#define SL_SHOP_DEFAULT ((SlShop){ SL_WORK_UNCERTAINTY_DEFAULT, 0 })
+#define SL_SHOP_DEFAULT ((SlShop){ SL_WORK_UNCERTAINTY_DEFAULT, 0, 0, 45, 55 })
 
 /* Its values, each under the name that settings and files know it by (the bound's attribute), with its range; the end
  * is marked by a NULL element. */

@@ -120,7 +120,7 @@ sl_outcome_blend (const SlOutcome *outcome, double t, SlAnalysis *out)
   else if (t >= 1)
     out->measured_figures = *outcome->after_figures;
   else
-    sl_figures (&outcome->instrument, &out->measured, NULL, NULL, &out->measured_figures);
+    sl_figures (&outcome->instrument, &out->measured, NULL, NULL, &out->shop, &out->measured_figures);
   out->planned_figures = out->measured_figures;
 }
 

@@ -22,73 +22,16 @@ sl_operation_between (const SlOperation *operation, const char *from, const char
 
 /* ---- carrying a state through work ---- */
 
-/* C += u² v vᵀ */
-static void
-widen (SlState *state, const double *v, double u)
-{
-  const int p = state->n_unknowns;
-
-  for (int i = 0; i < p && u > 0; i++)
-    for (int j = 0; j < p; j++)
-      state->cov[i * p + j] += u * u * v[i] * v[j];
-}
-
-/* What one unit of an operation's amount does to the unknowns: they are affine in it. */
-static void
-effect_per_unit (const SlInstrument *instrument, SlOperation operation, gboolean treble, const SlState *state,
-                 double *v)
-{
-  SlState unit = *state, none = *state;
-
-  operation.amount = sl_number (treble ? 0 : 1);
-  operation.amount_treble = sl_number (treble ? 1 : 0);
-  sl_operation_apply (instrument, &operation, &unit);
-  operation.amount = operation.amount_treble = sl_number (0);
-  sl_operation_apply (instrument, &operation, &none);
-  for (int i = 0; i < state->n_unknowns; i++)
-    v[i] = unit.u[i] - none.u[i];
-}
-
-void
-sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation, const SlWorkUncertainty *uncertainty,
-                    SlState *state)
-{
-  const double u[SL_N_OPS] = {
-    [SL_OP_LEVEL_FRETS] = uncertainty->level_mm,
-    [SL_OP_TURN_ROD] = uncertainty->rod_share * fabs (sl_number_or (operation->amount, 0)),
-    [SL_OP_LOWER_SLOT] = uncertainty->slot_mm,
-    [SL_OP_CUT_SADDLE_BASE] = uncertainty->base_mm,
-    [SL_OP_SHAPE_CREST] = uncertainty->shape_mm,
-  };
-  double v[SL_MAX_UNKNOWNS];
-
-  /* the two ends of a saddle's base are cut apart from each other */
-  for (int end = 0; end <= (operation->kind == SL_OP_CUT_SADDLE_BASE); end++)
-    {
-      effect_per_unit (instrument, *operation, end == 1, state, v);
-      /* how far the crowns as a whole came down: nut and crests stand higher or lower over them together */
-      for (int i = SL_NUT_HEIGHT; i < state->n_unknowns && operation->kind == SL_OP_LEVEL_FRETS; i++)
-        v[i] = 1;
-      widen (state, v, u[operation->kind]);
-    }
-  sl_operation_apply (instrument, operation, state);
-}
-
-/* Leaves what a rod turn did to the crests open: the readings around it decide, and must not count twice, in the factor
- * and by themselves. */
+/* Leaves what a rod turn did to nut and crests open: the readings around it decide, and must not count twice, in the
+ * neck's factors and by themselves. */
 static void
 widen_turn (const SlInstrument *instrument, const SlOperation *turn, SlState *state)
 {
-  SlInstrument still = *instrument, moving = *instrument;
-  double rest[SL_MAX_UNKNOWNS], whole[SL_MAX_UNKNOWNS];
+  double crest[SL_MAX_UNKNOWNS], nut[SL_MAX_UNKNOWNS];
 
-  still.rod_factor = 0;
-  moving.rod_factor = 1;
-  effect_per_unit (&still, *turn, FALSE, state, rest);
-  effect_per_unit (&moving, *turn, FALSE, state, whole);
-  for (int i = 0; i < state->n_unknowns; i++)
-    whole[i] -= rest[i];
-  widen (state, whole, OBSERVED_FACTOR_U * fabs (sl_number_or (turn->amount, 0)));
+  sl_bending_effect (instrument, sl_number_or (turn->amount, 0), state, crest, nut);
+  sl_state_widen (state, crest, OBSERVED_FACTOR_U);
+  sl_state_widen (state, nut, OBSERVED_FACTOR_U);
 }
 
 #define TURNS (1u << SL_OP_TURN_ROD)
@@ -170,8 +113,8 @@ model_ratio (const SlInstrument *instrument, const SlState *state, const SlReadi
   SlState a = *state, b = *state;
 
   turn.amount = sl_number (1);
-  still.rod_factor = 0;
-  moving.rod_factor = 1;
+  still.neck.crest = 0;
+  moving.neck.crest = 1;
   sl_operation_apply (&still, &turn, &a);
   sl_operation_apply (&moving, &turn, &b);
   const double before = sl_predict_reading (instrument, state, action, NULL);
@@ -372,9 +315,10 @@ sl_fit_visit (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet
   SlFit carried, next;
 
   bracket = bracket != NULL ? bracket : &own;
-  instrument->rod_factor = 1;
+  instrument->neck = SL_NECK_BENDING_ASSUMED;
   sl_find_rod_bracket (instrument, visit, set, uncertainty, bracket);
-  instrument->rod_factor = bracket->factor;
+  if (bracket->found)
+    instrument->neck.crest = bracket->factor;
 
   for (guint k = 0; visit != NULL && set != NULL && k < visit->sets->len; k++)
     {

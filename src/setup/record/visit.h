@@ -8,10 +8,6 @@
 #include "setup/profile/shop.h"
 #include "setup/work/work.h"
 
-/* Applies an operation and widens the covariance by its uncertainty. */
-void sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation,
-                         const SlWorkUncertainty *uncertainty, SlState *state);
-
 /* What the reading sets around a rod turn say of it: how far the action at 12 went for the relief it took, against the
  * model's even curvature. */
 typedef struct

@@ -373,8 +373,8 @@ propose_base_cut (Proposing *p, const Target *t)
                            (double[4]){ gap (p, &p->state, n, SL_OCTAVE_FRET), p->in->target_action[n - 1],
                                         gap (p, &p->state, 1, SL_OCTAVE_FRET), p->in->target_action[0] });
 
-  step->first_pass = sl_first_pass (bass, bass_u);
-  step->first_pass_treble = sl_first_pass (treble, treble_u);
+  step->first_pass = 0;
+  step->first_pass_treble = 0;
   block_step (p, step);
 }
 
@@ -407,7 +407,7 @@ propose_shaping (Proposing *p)
       step->assumed = assumed;
       if (screws)
         continue;
-      step->first_pass = assumed ? 0 : sl_first_pass (by, u);
+      step->first_pass = assumed ? 0 : 0;
       block_step (p, step);
     }
 }
@@ -457,7 +457,7 @@ sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet
 
   out->steps = g_array_new (FALSE, TRUE, sizeof (SlStep));
   out->findings = g_array_new (FALSE, TRUE, sizeof (SlFinding));
-  sl_plan_apply (instrument, plan, set != NULL ? set->taken : NULL, TRUE, &p.state);
+  sl_plan_apply (instrument, plan, set != NULL ? set->taken : NULL, TRUE, &shop->work, &p.state);
   find_suspects (&p);
   find_doubt (&p);
   propose_levelling (&p);

@@ -7,8 +7,6 @@
 #include "setup/profile/bounds.h"
 #include "setup/profile/moment.h"
 
-#define FIRST_PASS_STEP_MM 0.05
-
 static double *
 nut_of (SlState *state, int string)
 {
@@ -39,14 +37,14 @@ sl_rod_lift (const SlInstrument *instrument, double change, double x_mm)
 {
   const double x_1 = instrument->x[1], x_j = instrument->x[instrument->joint];
 
-  return change * instrument->rod_factor * 4 * (x_mm - x_j) / (x_j - x_1);
+  return change * instrument->neck.crest * 4 * (x_mm - x_j) / (x_j - x_1);
 }
 
 /* The body, and so the tangent at the joint, stays: the chord turns under the nut and over the bridge (model 5). */
 static void
 turn_rod (const SlInstrument *instrument, double change, SlState *state)
 {
-  const double nut = change * sl_bow_shape (instrument, 0);
+  const double nut = change * instrument->neck.nut * sl_bow_shape (instrument, 0);
 
   state->u[SL_RELIEF_TREBLE] += change;
   if (state->n_strings > 1)
@@ -103,16 +101,108 @@ sl_operation_is_past (const SlOperation *operation, const char *taken)
   return sl_moment_compare (operation->done, taken, &order) && order <= 0;
 }
 
+/* ---- what the work itself is uncertain by ---- */
+
+void
+sl_state_widen (SlState *state, const double *v, double u)
+{
+  const int p = state->n_unknowns;
+
+  for (int i = 0; i < p && u > 0; i++)
+    for (int j = 0; j < p; j++)
+      state->cov[i * p + j] += u * u * v[i] * v[j];
+}
+
+void
+sl_operation_effect (const SlInstrument *instrument, SlOperation operation, gboolean treble, const SlState *state,
+                     double *v)
+{
+  SlState unit = *state, none = *state;
+
+  operation.amount = sl_number (treble ? 0 : 1);
+  operation.amount_treble = sl_number (treble ? 1 : 0);
+  sl_operation_apply (instrument, &operation, &unit);
+  operation.amount = operation.amount_treble = sl_number (0);
+  sl_operation_apply (instrument, &operation, &none);
+  for (int i = 0; i < state->n_unknowns; i++)
+    v[i] = unit.u[i] - none.u[i];
+}
+
+void
+sl_bending_effect (const SlInstrument *instrument, double change, const SlState *state, double *v_crest, double *v_nut)
+{
+  SlInstrument stiff = *instrument, crest = *instrument, nut = *instrument;
+  SlOperation turn = sl_operation_init (SL_OP_TURN_ROD);
+  double rest[SL_MAX_UNKNOWNS];
+
+  stiff.neck.crest = stiff.neck.nut = crest.neck.nut = nut.neck.crest = 0;
+  crest.neck.crest = nut.neck.nut = 1;
+  sl_operation_effect (&stiff, turn, FALSE, state, rest);
+  sl_operation_effect (&crest, turn, FALSE, state, v_crest);
+  sl_operation_effect (&nut, turn, FALSE, state, v_nut);
+  for (int i = 0; i < state->n_unknowns; i++)
+    {
+      v_crest[i] = change * (v_crest[i] - rest[i]);
+      v_nut[i] = change * (v_nut[i] - rest[i]);
+    }
+}
+
+double
+sl_work_u (const SlWorkUncertainty *uncertainty, SlOperationKind kind, double by_mm)
+{
+  const double by = fabs (by_mm);
+
+  switch (kind)
+    {
+    case SL_OP_LEVEL_FRETS: return uncertainty->level_mm;
+    case SL_OP_TURN_ROD: return uncertainty->rod_share * by;
+    case SL_OP_LOWER_SLOT: return uncertainty->slot_mm + uncertainty->slot_share * by;
+    case SL_OP_CUT_SADDLE_BASE: return uncertainty->base_mm + uncertainty->base_share * by;
+    case SL_OP_SHAPE_CREST: return uncertainty->shape_mm + uncertainty->shape_share * by;
+    default: return 0;
+    }
+}
+
+void
+sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation, const SlWorkUncertainty *uncertainty,
+                    SlState *state)
+{
+  const gboolean two_ends = operation->kind == SL_OP_CUT_SADDLE_BASE;
+  double v[SL_MAX_UNKNOWNS], v_nut[SL_MAX_UNKNOWNS];
+
+  /* the two ends of a saddle's base are cut apart from each other */
+  for (int end = 0; end <= two_ends; end++)
+    {
+      const double by = sl_number_or (end == 1 ? operation->amount_treble : operation->amount, 0);
+      const double u = sl_work_u (uncertainty, operation->kind, by);
+
+      if (u == 0)
+        continue;
+      sl_operation_effect (instrument, *operation, end == 1, state, v);
+      /* how far the crowns as a whole came down: nut and crests stand higher or lower over them together */
+      for (int i = SL_NUT_HEIGHT; i < state->n_unknowns && operation->kind == SL_OP_LEVEL_FRETS; i++)
+        v[i] = 1;
+      sl_state_widen (state, v, u);
+    }
+  if (operation->kind == SL_OP_TURN_ROD)
+    {
+      sl_bending_effect (instrument, sl_number_or (operation->amount, 0), state, v, v_nut);
+      sl_state_widen (state, v, instrument->neck.crest_u);
+      sl_state_widen (state, v_nut, instrument->neck.nut_u);
+    }
+  sl_operation_apply (instrument, operation, state);
+}
+
 void
 sl_plan_apply (const SlInstrument *instrument, const GArray *plan, const char *taken, gboolean done_only,
-               SlState *state)
+               const SlWorkUncertainty *uncertainty, SlState *state)
 {
   for (guint i = 0; plan != NULL && i < plan->len; i++)
     {
       const SlOperation *operation = &g_array_index (plan, SlOperation, i);
 
       if (!sl_operation_is_past (operation, taken) && (operation->done != NULL || !done_only))
-        sl_operation_apply (instrument, operation, state);
+        sl_operation_carry (instrument, operation, uncertainty, state);
     }
 }
 
@@ -135,12 +225,82 @@ sl_need (const SlInstrument *instrument, const SlState *state, int string, doubl
 }
 
 double
-sl_first_pass (double cut_mm, double u_mm)
+sl_slot_need (const SlInstrument *instrument, const SlState *state, int string, double *u, double *per_gap)
 {
-  double safe = MAX (0, cut_mm - SL_COVERAGE * u_mm);
+  SlStringState s;
+  double g[SL_N_P];
+
+  sl_state_string (instrument, state, string, &s);
+  sl_gap_gradient (&s, 0, 1, g);
+  if (u != NULL)
+    *u = sl_string_u (&s, g) / g[SL_P_NUT];
+  if (per_gap != NULL)
+    *per_gap = 1 / g[SL_P_NUT];
+  return (sl_gap (&s, 0, 1) - instrument->target_first_gap[string - 1]) / g[SL_P_NUT];
+}
+
+double
+sl_round_cut (const SlShop *shop, double mm)
+{
+  const double step = MAX (SL_LEAST_STEP_MM, shop->cut_step_mm);
 
   /* the small addend keeps 0.15 from becoming 0.10 because 0.15/0.05 is 2.999… */
-  return floor (safe / FIRST_PASS_STEP_MM + 1e-9) * FIRST_PASS_STEP_MM;
+  return round (floor (mm / step + 1e-6) * step * 1e6) / 1e6;
+}
+
+double
+sl_first_pass (const SlShop *shop, double cut_mm, double edge_mm, double u_mm)
+{
+  return sl_round_cut (shop, MAX (0, MIN (cut_mm, edge_mm - SL_COVERAGE * u_mm)));
+}
+
+double
+sl_slot_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, int string, double by)
+{
+  double u, per_gap, need = sl_slot_need (instrument, state, string, &u, &per_gap);
+
+  return sl_first_pass (shop, by, need + instrument->first_gap_tolerance * per_gap,
+                        hypot (u, sl_work_u (&shop->work, SL_OP_LOWER_SLOT, by)));
+}
+
+/* The cut that brings a string's action to the lower edge of its tolerance, at the crest. */
+static double
+crest_edge (const SlInstrument *instrument, const SlState *state, int string, double *u)
+{
+  const double x_s = instrument->scale + state->setback[string - 1];
+
+  return sl_need (instrument, state, string, u) + instrument->action_tolerance * x_s / instrument->x[SL_OCTAVE_FRET];
+}
+
+double
+sl_crest_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, int string, double by)
+{
+  double u, edge = crest_edge (instrument, state, string, &u);
+
+  return sl_first_pass (shop, by, edge, hypot (u, sl_work_u (&shop->work, SL_OP_SHAPE_CREST, by)));
+}
+
+void
+sl_base_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, double bass, double treble,
+              double *pass_bass, double *pass_treble)
+{
+  const int n = instrument->n_strings;
+  const double upright = cos (instrument->saddle_lean_rad);
+  const double bass_u = sl_work_u (&shop->work, SL_OP_CUT_SADDLE_BASE, bass),
+               treble_u = sl_work_u (&shop->work, SL_OP_CUT_SADDLE_BASE, treble);
+  double safe[SL_MAX_STRINGS];
+
+  for (int s = 1; s <= n; s++)
+    {
+      const double t = sl_bass_share (s, n), hand = hypot ((1 - t) * treble_u, t * bass_u) * upright;
+      double u, edge = crest_edge (instrument, state, s, &u);
+
+      safe[s - 1] =
+          MAX (0, MIN (sl_between_strings (treble, bass, s, n) * upright, edge - SL_COVERAGE * hypot (u, hand)));
+    }
+  sl_cut_line (safe, n, pass_treble, pass_bass);
+  *pass_treble = sl_round_cut (shop, MIN (treble, *pass_treble / upright));
+  *pass_bass = sl_round_cut (shop, MIN (bass, *pass_bass / upright));
 }
 
 SlBlock
@@ -184,7 +344,7 @@ sl_cut_line (const double *room, int n_strings, double *treble, double *bass)
 }
 
 void
-sl_base_cut (const SlInstrument *instrument, const SlState *state, SlBaseCut *out)
+sl_base_cut (const SlInstrument *instrument, const SlState *state, const SlShop *shop, SlBaseCut *out)
 {
   const int n = instrument->n_strings;
   const double upright = cos (instrument->saddle_lean_rad);
@@ -200,8 +360,7 @@ sl_base_cut (const SlInstrument *instrument, const SlState *state, SlBaseCut *ou
   sl_cut_line (needs, n, &out->treble, &out->bass);
   out->treble /= upright;
   out->bass /= upright;
-  out->first_pass_treble = sl_first_pass (out->treble, out->treble_u);
-  out->first_pass_bass = sl_first_pass (out->bass, out->bass_u);
+  sl_base_pass (instrument, state, shop, out->bass, out->treble, &out->first_pass_bass, &out->first_pass_treble);
 }
 
 /* ---- the order of work ---- */

@@ -7,17 +7,38 @@
 #include "setup/fit/fit.h"
 #include "setup/profile/shop.h"
 
-/* Applies one operation to @state in place. The covariance is unchanged: an operation shifts the unknowns by known
- * amounts. */
+/* Applies one operation to @state in place, as it is written. The covariance is unchanged. */
 void sl_operation_apply (const SlInstrument *instrument, const SlOperation *operation, SlState *state);
 
-/* Applies, in order, the operations of @plan that the readings taken at @taken don't already show (those not done, or
+/* The same, and widens the covariance by what the work itself is uncertain by: the hands (@uncertainty), and of a rod's
+ * turn how far it goes and how this neck bends (model 5). */
+void sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation,
+                         const SlWorkUncertainty *uncertainty, SlState *state);
+
+/* The standard uncertainty of the hand in a cut of @by_mm: of a slot, an end of the saddle's base, a crest; of
+ * levelling the same however much comes off; of a turn of the rod a share of what relief is to change. */
+double sl_work_u (const SlWorkUncertainty *uncertainty, SlOperationKind kind, double by_mm);
+
+/* Carries, in order, the operations of @plan that the readings taken at @taken don't already show (those not done, or
  * done later); with @done_only none that is only planned: then it is the instrument as it is now. */
 void sl_plan_apply (const SlInstrument *instrument, const GArray *plan, const char *taken, gboolean done_only,
-                    SlState *state);
+                    const SlWorkUncertainty *uncertainty, SlState *state);
+
+/* C += u² v vᵀ */
+void sl_state_widen (SlState *state, const double *v, double u);
+
+/* What one unit of an operation's amount (with @treble, of its second one) does to the unknowns: they are affine in
+ * it. */
+void sl_operation_effect (const SlInstrument *instrument, SlOperation operation, gboolean treble, const SlState *state,
+                          double *v);
+
+/* What one unit of the neck's factors at crest and nut does to the unknowns in a turn that changes relief by @change:
+ * v_c and v_n of model 5, each as long as the state has unknowns. */
+void sl_bending_effect (const SlInstrument *instrument, double change, const SlState *state, double *v_crest,
+                        double *v_nut);
 
 /* What a rod turn that changes relief by @change adds to the height over the crown chord of a point of the body at
- * @x_mm, which stays where it is: k · change · 4 (x − x_J)/(x_J − x_1), k the instrument's rod factor (model 5). */
+ * @x_mm, which stays where it is: k_c · change · 4 (x − x_J)/(x_J − x_1) (model 5). */
 double sl_rod_lift (const SlInstrument *instrument, double change, double x_mm);
 
 /* Whether readings taken at @taken already show this operation. */
@@ -28,17 +49,36 @@ gboolean sl_operation_is_past (const SlOperation *operation, const char *taken);
 double sl_need (const SlInstrument *instrument, const SlState *state, int string, double *u);
 
 /* The deepest cut, straight from bass to treble, that takes no string below its target: a line through the outer
- * strings' needs, lowered by its worst overshoot, never negative, over cos(lean). First pass = max(0, cut − U) rounded
- * down to 0.05 mm, U that of the outer string's need. */
+ * strings' needs, lowered by its worst overshoot, never negative, over cos(lean); and its first pass. */
 typedef struct
 {
   double bass, treble;
   double bass_u, treble_u; /* standard uncertainties of the outer strings' needs */
   double first_pass_bass, first_pass_treble;
 } SlBaseCut;
-void sl_base_cut (const SlInstrument *instrument, const SlState *state, SlBaseCut *out);
-/* The safe part of a cut whose standard uncertainty is @u_mm: max(0, cut − 2u) rounded down to 0.05 mm. */
-double sl_first_pass (double cut_mm, double u_mm);
+void sl_base_cut (const SlInstrument *instrument, const SlState *state, const SlShop *shop, SlBaseCut *out);
+
+/* What of a cut can't take its figure below the lower edge of its tolerance: min(cut, max(0, edge − 2u)) rounded down
+ * to the shop's step, @edge_mm being the cut to that edge and @u_mm the standard uncertainty of the figure with the
+ * hand's (model 6.1). */
+double sl_first_pass (const SlShop *shop, double cut_mm, double edge_mm, double u_mm);
+
+/* The first pass of a base cut of @bass and @treble mm: no string's action may go below the lower edge of its
+ * tolerance, which at the crest is x_s/x_12 of it. */
+void sl_base_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, double bass, double treble,
+                   double *pass_bass, double *pass_treble);
+
+/* The first pass of @by mm off a slot, or off the crest of one string. */
+double sl_slot_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, int string, double by);
+double sl_crest_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, int string, double by);
+
+/* How far down the slot goes for the first gap to meet its target with the crest where it is, mm; @u (may be NULL) its
+ * standard uncertainty; @per_gap (may be NULL) how far for one mm of gap. */
+double sl_slot_need (const SlInstrument *instrument, const SlState *state, int string, double *u, double *per_gap);
+
+/* Amounts are proposed in these steps, mm, or the shop's larger ones, rounded so that never more comes off. */
+#define SL_LEAST_STEP_MM 0.001
+double sl_round_cut (const SlShop *shop, double mm);
 
 /* What keeps anything from being taken off until something is read again or set aside: a reading disagrees with the
  * others, or the last cut did not do what was predicted and nobody has stood by the readings that say so. */
