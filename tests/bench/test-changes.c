@@ -67,8 +67,7 @@ test_one_proposal_an_analysis (void)
   proposal = sl_bench_get_proposal (bench);
   g_assert_cmpuint (proposal->steps->len, >, 0);
   style = sl_bench_text_style (bench);
-  millimetres =
-      sl_step_reason (&sl_bench_get_analysis (bench)->instrument, &g_array_index (proposal->steps, SlStep, 0), &style);
+  millimetres = sl_step_reason (sl_bench_get_analysis (bench), &g_array_index (proposal->steps, SlStep, 0), &style);
   sl_bench_set_held (bench, 3);
   sl_bench_set_height_factor (bench, 7);
   g_assert_true (sl_bench_get_proposal (bench) == proposal);

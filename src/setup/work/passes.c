@@ -72,6 +72,9 @@ reading_gate (const SlAnalysis *a, const SlOperation *op)
   const gboolean takes_off =
       (sl_operations[op->kind].cuts && !on_screws (&a->instrument, op)) || op->kind == SL_OP_LEVEL_FRETS;
 
+  /* pitch is set last of all, and read anew for it */
+  if (op->kind == SL_OP_MOVE_CREST)
+    return FALSE;
   if (takes_off ? sl_cutting_block (&a->fit) != SL_BLOCK_NONE : relief_doubted (a))
     return TRUE;
   return is_unread (a, op);
@@ -122,8 +125,7 @@ gate_of (const Walk *w, const SlOperation *op)
   };
   static const SlGate order[] = { SL_GATE_READING, SL_GATE_AIR, SL_GATE_NECK_ANGLE, SL_GATE_FRETS, SL_GATE_ROD };
 
-  /* pitch is set last of all; what it needs to be read for is the tuner's */
-  if (op->kind == SL_OP_MOVE_CREST || op->kind == SL_OP_BENCH_STEP)
+  if (op->kind == SL_OP_BENCH_STEP)
     return SL_GATE_NONE;
   for (gsize i = 0; i < G_N_ELEMENTS (order); i++)
     if (raised[order[i]] && !(passed >> order[i] & 1))
@@ -279,7 +281,7 @@ sl_plan_passes (const SlAnalysis *analysis, const GArray *plan, SlPass *passes)
             }
           pass_of (&w, op, out);
           out->gate = gate_of (&w, op);
-          if (out->gate != SL_GATE_NONE && op->kind != SL_OP_TURN_ROD)
+          if (out->gate != SL_GATE_NONE && op->kind != SL_OP_TURN_ROD && op->kind != SL_OP_MOVE_CREST)
             out->pass = 0;
           if (out->gate != SL_GATE_NONE && op->kind == SL_OP_CUT_SADDLE_BASE)
             out->pass_treble = 0;
