@@ -38,13 +38,3 @@ char *sl_operation_summary (const SlAnalysis *analysis, const GArray *plan, SlOp
 
 /* One operation as a line: "0.80 / 0.60 off", "string 6 −0.09". */
 char *sl_operation_amount (const SlInstrument *instrument, const SlOperation *operation, const SlTextStyle *style);
-
-/* The base cut as planned with what of it is safe to take before reading again. FALSE where no cut is planned. */
-typedef struct
-{
-  double bass, treble;                       /* planned, mm */
-  double bass_u, treble_u;                   /* U = 2u of the outer strings' needs, mm */
-  double first_pass_bass, first_pass_treble; /* mm */
-  const char *blocked;                       /* why no pass is safe, translated; NULL where one is */
-} SlCutPass;
-gboolean sl_cut_pass (const SlAnalysis *analysis, const GArray *plan, SlCutPass *out);
