@@ -15,7 +15,30 @@
 #define NO_CUT_MM 0.001
 #define KEPT_PER_MM 1e6 /* sums are rounded to a nanometre, so that no rounding noise is written */
 
-/* ---- changes that are tried first ---- */
+/* ---- changes in a function, and changes that are tried first ---- */
+
+void
+sl_bench_edit (SlBench *self, const char *name, SlChanges changes, gboolean need_set, SlBenchEdit edit, gpointer data)
+{
+  const SlEdit begun = sl_bench_begin_edit (self, name, changes, need_set);
+
+  edit (begun.profile, begun.visit, begun.set, data);
+  sl_bench_end_edit (&begun);
+}
+
+SlVisit *
+sl_profile_need_visit (SlProfile *profile)
+{
+  if (sl_profile_last_visit (profile) == NULL)
+    {
+      SlVisit visit = sl_visit_init ();
+
+      visit.id = sl_unused_id (profile, "v");
+      visit.opened = sl_today_iso ();
+      g_array_append_val (profile->visits, visit);
+    }
+  return sl_profile_last_visit (profile);
+}
 
 static gboolean
 is_same_fault (gconstpointer a, gconstpointer b)

@@ -388,20 +388,6 @@ sl_unused_id (SlProfile *profile, const char *prefix)
                           ++*(*prefix == 'v' ? &profile->last_visit_number : &profile->last_set_number));
 }
 
-SlVisit *
-sl_profile_need_visit (SlProfile *profile)
-{
-  if (sl_profile_last_visit (profile) == NULL)
-    {
-      SlVisit visit = sl_visit_init ();
-
-      visit.id = sl_unused_id (profile, "v");
-      visit.opened = sl_today_iso ();
-      g_array_append_val (profile->visits, visit);
-    }
-  return sl_profile_last_visit (profile);
-}
-
 static SlReadingSet *
 need_reading_set (SlBench *self, SlProfile *profile, SlVisit *visit)
 {
@@ -456,15 +442,6 @@ sl_bench_end_edit (const SlEdit *edit)
   if (self->gesture_depth == 0)
     changes |= close_step (self);
   note_changes (self, changes);
-}
-
-void
-sl_bench_edit (SlBench *self, const char *name, SlChanges changes, gboolean need_set, SlBenchEdit edit, gpointer data)
-{
-  const SlEdit begun = sl_bench_begin_edit (self, name, changes, need_set);
-
-  edit (begun.profile, begun.visit, begun.set, data);
-  sl_bench_end_edit (&begun);
 }
 
 static const char *

@@ -280,6 +280,7 @@ plain_unit (SlUnit unit)
     case SL_UNIT_NEWTON: return "N";
     case SL_UNIT_HERTZ: return "Hz";
     case SL_UNIT_GRAM_PER_METRE: return "g/m";
+    case SL_UNIT_CENT: return _ ("cents");
     default: return "";
     }
 }
