@@ -32,7 +32,7 @@ sl_shelf_index_file (GFile *folder, GFile *index_folder)
  * kind, visit, number of visits; action treble, bass, relief. */
 #define ENTRY_TYPE "(ayttxxxsssssssssssyyuddd)"
 #define ENTRY_FORMAT "(^ayttxxxsssssssssssyyuddd)"
-#define WORK_TYPE "(ddddd)"
+#define WORK_TYPE "(dddddddd)"
 #define INDEX_TYPE "(usus" WORK_TYPE "a" ENTRY_TYPE ")"
 #define INDEX_FORMAT 2
 #define BYTE_ORDER_MARK 0x01020304
@@ -55,7 +55,8 @@ entry_to_variant (const SlShelfEntry *e)
 static GVariant *
 work_to_variant (const SlWorkUncertainty *work)
 {
-  return g_variant_new (WORK_TYPE, work->rod_share, work->slot_mm, work->base_mm, work->shape_mm, work->level_mm);
+  return g_variant_new (WORK_TYPE, work->rod_share, work->slot_mm, work->base_mm, work->shape_mm, work->level_mm,
+                        work->slot_share, work->base_share, work->shape_share);
 }
 
 /* Remembers sound entries. That it can't is no error: the next time takes longer. */
