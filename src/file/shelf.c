@@ -34,7 +34,7 @@ sl_shelf_index_file (GFile *folder, GFile *index_folder)
 #define ENTRY_FORMAT "(^ayttxxxsssssssssssyyuddd)"
 #define WORK_TYPE "(dddddddd)"
 #define INDEX_TYPE "(usus" WORK_TYPE "a" ENTRY_TYPE ")"
-#define INDEX_FORMAT 2
+#define INDEX_FORMAT 3
 #define BYTE_ORDER_MARK 0x01020304
 #define CHECKSUM_CHARS 64
 #define MOST_INDEX_BYTES ((gsize) 512 * 1024 * 1024) /* what is larger was not written by us */
