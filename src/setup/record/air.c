@@ -9,6 +9,7 @@
 
 #define OUTSIDE_RH 5.0   /* beyond the band, % RH: our own choice */
 #define MOVED_POINTS 1.5 /* of moisture content, some 8 % RH within the band: our own choice */
+#define FIT_LIMIT 3.0    /* normalised residual of a reading that is left out (model 3.2) */
 #define A_HAIR_MM 1e-9   /* so that a figure brought exactly to the edge of its range is inside it */
 
 /* An earlier set that can be compared with. */
@@ -73,28 +74,45 @@ met_targets (const SlInstrument *in, const SlFit *fit)
   return action_read;
 }
 
-/* Whether @earlier met its targets; then @out has its air and its actions. */
+/* Whether a reading is too far out for any fit: one that is not left out stays within 3 u of its state (model 3.2). One
+ * that is left out leaves in doubt whether everything was in range. */
 static gboolean
-look_at (const SlProfile *profile, const Earlier *earlier, const SlShop *shop, SlAirFound *out)
+plainly_out (const SlInstrument *in, const SlReadingSet *set)
 {
-  SlInstrument in;
-  SlFit fit;
-  gboolean met;
+  for (guint i = 0; i < set->readings->len; i++)
+    {
+      const SlReading *r = &g_array_index (set->readings, SlReading, i);
+      const gboolean gap = r->kind == SL_READ_FIRST_GAP, action = r->kind == SL_READ_ACTION;
 
-  sl_instrument_from_profile (profile, &in);
-  sl_fit_visit (&in, earlier->visit, earlier->set, &shop->work, NULL, NULL, &fit);
-  met = met_targets (&in, &fit);
-  if (met)
+      if (r->use == SL_USE_NEVER || r->held > SL_HELD_OPEN || r->string < 1 || r->string > in->n_strings ||
+          !(gap || (action && r->fret == SL_OCTAVE_FRET)))
+        continue;
+      if (!in_range (r->value.v, gap ? in->target_first_gap[r->string - 1] : in->target_action[r->string - 1],
+                     (gap ? in->first_gap_tolerance : in->action_tolerance) + FIT_LIMIT * sl_reading_u (set, r->kind)))
+        return TRUE;
+    }
+  return FALSE;
+}
+
+/* Where @earlier met its targets @out gets its air and its actions. */
+static void
+look_at (SlInstrument *in, const Earlier *earlier, const SlShop *shop, SlAirFound *out)
+{
+  SlFit fit;
+
+  if (plainly_out (in, earlier->set))
+    return;
+  sl_fit_visit (in, earlier->visit, earlier->set, &shop->work, NULL, NULL, &fit);
+  if (met_targets (in, &fit))
     {
       out->good = earlier->set;
       out->good_moisture = earlier->moisture;
       if (!fit.action_assumed[0])
-        out->good_action_treble = height (&in, &fit.state, SL_READ_ACTION, 1);
-      if (!fit.action_assumed[in.n_strings - 1])
-        out->good_action_bass = height (&in, &fit.state, SL_READ_ACTION, in.n_strings);
+        out->good_action_treble = height (in, &fit.state, SL_READ_ACTION, 1);
+      if (!fit.action_assumed[in->n_strings - 1])
+        out->good_action_bass = height (in, &fit.state, SL_READ_ACTION, in->n_strings);
     }
   sl_fit_clear (&fit);
-  return met;
 }
 
 /* ---- earlier sets ---- */
@@ -145,12 +163,16 @@ find_good (const SlProfile *profile, const SlReadingSet *set, const SlShop *shop
 {
   g_autoptr (GArray) sets = earlier_sets (profile, set);
   SlAirFound found = *out;
+  SlInstrument in;
   gboolean other = FALSE;
 
   for (guint i = 0; i < sets->len; i++)
     other = other || in_other_air (out->moisture, g_array_index (sets, Earlier, i).moisture);
-  for (guint i = 0; other && i < sets->len && found.good == NULL; i++)
-    look_at (profile, &g_array_index (sets, Earlier, i), shop, &found);
+  if (!other)
+    return;
+  sl_instrument_from_profile (profile, &in);
+  for (guint i = 0; i < sets->len && found.good == NULL; i++)
+    look_at (&in, &g_array_index (sets, Earlier, i), shop, &found);
   if (found.good != NULL && in_other_air (out->moisture, found.good_moisture))
     *out = found;
 }
