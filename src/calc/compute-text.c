@@ -7,7 +7,6 @@
 #include "setup/physics/intonation.h"
 #include "setup/physics/nut.h"
 #include "setup/profile/units.h"
-#include "setup/record/air-foretold.h"
 #include "words/air-said.h"
 #include "words/dates.h"
 
@@ -200,12 +199,9 @@ append_set (const Report *r)
 static void
 append_air (const Report *r)
 {
-  const SlAnalysis *a = r->analysis;
   const SlTextStyle style = { SL_LENGTHS_MM, r->decimal };
-  SlAirFound air = a->air;
+  g_autofree char *text = sl_air_finding_text (r->analysis, &style);
 
-  sl_air_foretell (a->profile, a->set, &a->shop, &air);
-  g_autofree char *text = sl_air_text (&air, &a->shop, &style);
   if (text != NULL)
     g_string_append_printf (r->out, "%s\n", text);
 }

@@ -4,6 +4,7 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
+#include "setup/record/air-foretold.h"
 #include "words/dates.h"
 
 static char *
@@ -121,4 +122,13 @@ sl_air_text (const SlAirFound *air, const SlShop *shop, const SlTextStyle *style
     parts[n++] = is;
   parts[n++] = todo;
   return g_strjoinv (" ", (char **) parts);
+}
+
+char *
+sl_air_finding_text (const SlAnalysis *analysis, const SlTextStyle *style)
+{
+  SlAirFound air = analysis->air;
+
+  sl_air_foretell (analysis->profile, analysis->set, &analysis->shop, &air);
+  return sl_air_text (&air, &analysis->shop, style);
 }

@@ -10,3 +10,6 @@
  * foretold as 1.93 ± 0.21 / 2.42 ± 0.22 mm." Treble before bass; in inches where 64ths are chosen, which are too coarse
  * for what air does. The band is the shop's. NULL where nothing speaks against the air. Free with g_free(). */
 char *sl_air_text (const SlAirFound *air, const SlShop *shop, const SlTextStyle *style);
+
+/* The same of an analysis, with what its instrument's history foretells: works that out, so not for every recompute. */
+char *sl_air_finding_text (const SlAnalysis *analysis, const SlTextStyle *style);
