@@ -46,7 +46,6 @@ moved (const SlAirFound *air, const SlTextStyle *style)
   g_autofree char *now = percent (style, air->humidity), *day = sl_date_text (air->good->taken),
                   *points = sl_plain_format (fabs (air->moisture - air->good_moisture), 1, style->decimal);
 
-  /* Translators: humidity, points of the wood's moisture content, date */
   if (isnan (air->good_action_treble) || isnan (air->good_action_bass))
     return g_strdup_printf (wetter
                                 ? _ ("%1$s: the wood is %2$s points wetter than on %3$s, when everything was in range.")
