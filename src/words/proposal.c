@@ -170,7 +170,8 @@ reason (const Saying *say, const SlInstrument *instrument, const SlStep *step)
     case SL_OP_LEVEL_FRETS:
       return g_strdup_printf (_ ("crowns are off by up to %s; fret %d is the lowest"), length (say, v[0]), (int) v[1]);
     case SL_OP_TURN_ROD:
-      return g_strdup_printf (_ ("mean relief %s to %s; that alone changes the action of string %d by %s"),
+      return g_strdup_printf (_ ("mean relief %s to %s; that alone changes the action of string %d by %s. Then read "
+                                 "relief on both sides, and height at fret 1 and action of the outer strings"),
                               length (say, v[0]), length (say, v[1]), instrument->n_strings, length (say, v[2]));
     case SL_OP_LOWER_SLOT:
       return g_strdup_printf (_ ("height at fret 1 %s%s, target %s when the saddle is done"), length (say, v[0]),
