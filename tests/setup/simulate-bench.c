@@ -50,12 +50,13 @@ typedef struct
   int sets, readings, read_again, strings_off, saddles_left, unfinished;
 } Tally;
 
-/* How one figure of a string ended. It is taken below its range by a cut where it lies there and was cut itself, or
- * would not lie there had nothing been taken off; else it came in too low. */
+/* How one figure of a string ended. Below its range it is spoilt where metal or bone was taken off for it (crest for an
+ * action, slot for a first gap). Else it came in too low for the finished job: it lies there though nothing was taken
+ * off for it. */
 typedef struct
 {
   gboolean low, high, spoilt;
-  double over; /* below its target for what came off, mm */
+  double over; /* taken off for it below its target, mm */
 } Ending;
 
 static Ending
@@ -63,8 +64,8 @@ ending_of (double off, double uncut, double tolerance, double taken)
 {
   Ending e = { .low = off<-tolerance, .high = off> tolerance };
 
-  e.spoilt = e.low && (taken > TOUCHED_MM || uncut >= -tolerance);
-  e.over = MAX (0, MIN (uncut, 0) - off);
+  e.spoilt = e.low && taken > TOUCHED_MM;
+  e.over = taken > TOUCHED_MM ? MAX (0, MIN (uncut, 0) - off) : 0;
   return e;
 }
 

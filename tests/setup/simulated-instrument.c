@@ -23,8 +23,8 @@
 #define LEAST_ACTION -0.3 /* less target, with relief at its target */
 #define MOST_ACTION 1.1
 #define ACTION_SPREAD 0.1 /* of a string about the others */
-#define LEAST_GAP -0.1
-#define MOST_GAP 0.35
+#define LEAST_GAP -0.1    /* less target, with relief and action at theirs */
+#define MOST_GAP 0.25
 
 /* What a point of moisture content does: damp lifts the top and with it the bridge, and the fingerboard swells and
  * bends the neck back (from memory). */
@@ -43,7 +43,7 @@ static const struct
   SlToolKind measures;
   double resolution, error_limit;
 } tools[] = {
-  { SL_TOOL_RELIEF, 0.02, 0.01 }, { SL_TOOL_TONGUE, 0.05, 0.02 },  { SL_TOOL_FIRST_GAP, 0.05, 0.02 },
+  { SL_TOOL_RELIEF, 0.02, 0.01 }, { SL_TOOL_TONGUE, 0.05, 0.02 },  { SL_TOOL_FIRST_GAP, 0.02, 0.01 },
   { SL_TOOL_ACTION, 0.05, 0.05 }, { SL_TOOL_EXPOSURE, 0.1, 0.05 },
 };
 #define HUMIDITY_LIMIT 2.0
@@ -82,15 +82,17 @@ state_now (const SimBench *b)
   return now;
 }
 
+/* Nut and crest of a string with these gaps once it is set up, the crest then raised for an action @high mm too high.
+ */
 static void
-set_gaps (SimBench *b, int string, double first, double action)
+set_gaps (SimBench *b, int string, double first, double action, double high)
 {
   const double x_s = b->in.scale + b->truth.setback[string - 1], x1 = b->in.x[1], x12 = b->in.x[SIM_ACTION_FRET];
   double z1 = first + test_ruler_crown (&b->in, &b->truth, string, 1),
          z12 = action + test_ruler_crown (&b->in, &b->truth, string, SIM_ACTION_FRET);
   double slope = (z12 - z1) / (x12 - x1);
 
-  test_set_string (&b->truth, string, z1 - slope * x1, z1 + slope * (x_s - x1));
+  test_set_string (&b->truth, string, z1 - slope * x1, z1 + slope * (x_s - x1) + high * x_s / x12);
 }
 
 static void
@@ -114,7 +116,7 @@ static void
 draw_heights (SimBench *b)
 {
   GRand *r = b->rand;
-  const double action = test_between (r, LEAST_ACTION, MOST_ACTION), exposure = test_between (r, 2, 5);
+  const double action = test_between (r, LEAST_ACTION, MOST_ACTION), exposure = test_between (r, 2.2, 5.2);
 
   test_straight_state (&b->in, &b->truth);
   b->truth.u[SL_RELIEF_TREBLE] = b->in.target_relief + test_between (r, -TWIST_MM, TWIST_MM);
@@ -125,8 +127,8 @@ draw_heights (SimBench *b)
     {
       b->truth.setback[s - 1] = 2;
       b->truth.exposure[s - 1] = exposure + test_between (r, -0.2, 0.2);
-      set_gaps (b, s, b->in.target_first_gap[s - 1] + test_between (r, LEAST_GAP, MOST_GAP),
-                b->in.target_action[s - 1] + action + test_between (r, -ACTION_SPREAD, ACTION_SPREAD));
+      set_gaps (b, s, b->in.target_first_gap[s - 1] + test_between (r, LEAST_GAP, MOST_GAP), b->in.target_action[s - 1],
+                action + test_between (r, -ACTION_SPREAD, ACTION_SPREAD));
     }
   bend (b, test_between (r, LEAST_RELIEF, MOST_RELIEF) - sl_state_mean_relief (&b->truth), &b->truth);
 }
