@@ -17,6 +17,8 @@ typedef struct
   const SlAnalysis *a;
   const SlInstrument *in;
   SlState state;
+  const GArray *plan;
+  guint next; /* the first of its operations not carried yet */
   double gap_moved[SL_MAX_STRINGS], action_moved[SL_MAX_STRINGS]; /* by turns nobody has read since, mm */
   gboolean levelled;                                              /* crowns came down since the readings, or will */
   gboolean saddle_met;                                            /* a saddle's first operation was met */
@@ -161,6 +163,34 @@ base_pass (const Walk *w, const SlOperation *op, SlPass *out)
   out->u_treble = hypot (u / upright, sl_work_u (work, op->kind, treble));
 }
 
+/* As the saddle work that is still planned will leave it: some of what comes off the crest comes off the first gap, and
+ * the slot is cut for the finished job. */
+static SlState
+with_saddle_done (const Walk *w)
+{
+  SlState state = w->state;
+
+  for (guint i = w->next; i < w->plan->len; i++)
+    {
+      const SlOperation *op = &g_array_index (w->plan, SlOperation, i);
+
+      if (op->done == NULL && (op->kind == SL_OP_CUT_SADDLE_BASE || op->kind == SL_OP_SHAPE_CREST))
+        sl_operation_carry (w->in, op, &w->a->shop.work, &state);
+    }
+  return state;
+}
+
+static void
+slot_pass (const Walk *w, const SlOperation *op, double by, double hand, SlPass *out)
+{
+  const SlState finished = with_saddle_done (w);
+  double u;
+
+  sl_slot_need (w->in, &finished, op->string, &u, NULL);
+  out->u = hypot (u, hand);
+  out->pass = sl_slot_pass (w->in, &finished, &w->a->shop, op->string, by);
+}
+
 static void
 pass_of (const Walk *w, const SlOperation *op, SlPass *out)
 {
@@ -172,9 +202,7 @@ pass_of (const Walk *w, const SlOperation *op, SlPass *out)
     case SL_OP_LEVEL_FRETS:
     case SL_OP_TURN_ROD: out->u = hand; break;
     case SL_OP_LOWER_SLOT:
-      sl_slot_need (w->in, &w->state, op->string, &u, NULL);
-      out->u = hypot (u, hand);
-      out->pass = sl_slot_pass (w->in, &w->state, &w->a->shop, op->string, by);
+      slot_pass (w, op, by, hand, out);
       break;
     case SL_OP_CUT_SADDLE_BASE: base_pass (w, op, out); break;
     case SL_OP_SHAPE_CREST:
@@ -260,7 +288,7 @@ walk_on (Walk *w, const SlOperation *op)
 void
 sl_plan_passes (const SlAnalysis *analysis, const GArray *plan, SlPass *passes)
 {
-  Walk w = { .a = analysis, .in = &analysis->instrument, .state = analysis->measured };
+  Walk w = { .a = analysis, .in = &analysis->instrument, .state = analysis->measured, .plan = plan };
   const char *taken = analysis->set != NULL ? analysis->set->taken : NULL;
 
   note_unread_turns (&w);
@@ -269,6 +297,7 @@ sl_plan_passes (const SlAnalysis *analysis, const GArray *plan, SlPass *passes)
       const SlOperation *op = &g_array_index (plan, SlOperation, i);
       SlPass *out = &passes[i];
 
+      w.next = i + 1;
       *out = (SlPass){ .pass = NAN, .pass_treble = NAN, .u = NAN, .u_treble = NAN };
       if (sl_operation_is_past (op, taken))
         continue;
