@@ -17,7 +17,7 @@ typedef struct
   const SlInstrument *in;
   SlState state;
   const GArray *plan;
-  guint next; /* the first of its operations not carried yet */
+  guint next;                                                     /* the first of its operations not carried yet */
   double gap_moved[SL_MAX_STRINGS], action_moved[SL_MAX_STRINGS]; /* by turns nobody has read since, mm */
   gboolean levelled;                                              /* crowns came down since the readings, or will */
   gboolean saddle_met;                                            /* a saddle's first operation was met */
@@ -199,9 +199,7 @@ pass_of (const Walk *w, const SlOperation *op, SlPass *out)
     {
     case SL_OP_LEVEL_FRETS:
     case SL_OP_TURN_ROD: out->u = hand; break;
-    case SL_OP_LOWER_SLOT:
-      slot_pass (w, op, by, hand, out);
-      break;
+    case SL_OP_LOWER_SLOT: slot_pass (w, op, by, hand, out); break;
     case SL_OP_CUT_SADDLE_BASE: base_pass (w, op, out); break;
     case SL_OP_SHAPE_CREST:
       sl_need (w->in, &w->state, op->string, &u);
