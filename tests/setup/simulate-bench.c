@@ -44,18 +44,19 @@ enum
 typedef struct
 {
   int runs, strings;
-  int actions_below, gaps_below;                   /* runs in which a cut took a string below its range */
-  int in_range, action_in, gap_in, came_low, high; /* strings */
-  double saddle_over, slots_over;                  /* taken off beyond need, mm */
+  int actions_below, gaps_below; /* runs in which a cut took a string below its range */
+  int in_range, action_in, gap_in, came_low, high, action_beside, gap_beside; /* strings */
+  double saddle_over, slots_over;                                             /* taken off beyond need, mm */
   int sets, readings, read_again, strings_off, saddles_left, unfinished;
 } Tally;
 
 /* How one figure of a string ended. Below its range it is spoilt where metal or bone was taken off for it (crest for an
- * action, slot for a first gap). Else it came in too low for the finished job: it lies there though nothing was taken
- * off for it. */
+ * action, slot for a first gap). Else it came in too low, or the other end's cut took it there, which only more
+ * material at its own end would mend: a slot that was too deep for the finished action, a crest too low for the
+ * finished slot. */
 typedef struct
 {
-  gboolean low, high, spoilt;
+  gboolean low, high, spoilt, came_low, beside;
   double over; /* taken off for it below its target, mm */
 } Ending;
 
@@ -65,6 +66,8 @@ ending_of (double off, double uncut, double tolerance, double taken)
   Ending e = { .low = off<-tolerance, .high = off> tolerance };
 
   e.spoilt = e.low && taken > TOUCHED_MM;
+  e.came_low = e.low && !e.spoilt && uncut < -tolerance;
+  e.beside = e.low && !e.spoilt && !e.came_low;
   e.over = taken > TOUCHED_MM ? MAX (0, MIN (uncut, 0) - off) : 0;
   return e;
 }
@@ -85,7 +88,9 @@ count_run (const SimResult *run, Tally *t)
       t->action_in += !action.low && !action.high;
       t->gap_in += !gap.low && !gap.high;
       t->in_range += !action.low && !action.high && !gap.low && !gap.high;
-      t->came_low += (action.low && !action.spoilt) || (gap.low && !gap.spoilt);
+      t->came_low += action.came_low || gap.came_low;
+      t->action_beside += action.beside;
+      t->gap_beside += gap.beside;
       t->high += action.high || gap.high;
       t->saddle_over += action.over * run->per_action;
       t->slots_over += gap.over;
@@ -177,6 +182,8 @@ print_table (const Tally t[N_WAYS])
   print_share ("action in range", t, G_STRUCT_OFFSET (Tally, action_in));
   print_share ("first gap in range", t, G_STRUCT_OFFSET (Tally, gap_in));
   print_share ("too low without any cut", t, G_STRUCT_OFFSET (Tally, came_low));
+  print_share ("action low for the slot's cut alone", t, G_STRUCT_OFFSET (Tally, action_beside));
+  print_share ("first gap low for the saddle's cut alone", t, G_STRUCT_OFFSET (Tally, gap_beside));
   print_share ("still too high", t, G_STRUCT_OFFSET (Tally, high));
   g_print ("| saddle taken off beyond need, mm a string |");
   for (int w = 0; w < N_WAYS; w++)
