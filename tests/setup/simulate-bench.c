@@ -241,13 +241,16 @@ test_promise (void)
   g_assert_cmpint (rule.in_range, <, care.in_range);
 }
 
-/* 0 of 299 is the least sample that shows less than 1 % to 95 %: 0.99^299 = 0.0495; and 13 of 20 leaves from 44.2 % to
- * 82.3 %: exact binomial sums, 1 − I and I of the incomplete beta function, worked out apart from the program. */
+/* With none of n the most is 1 − 0.05^(1/n): 299 is the least sample that shows less than 1 %, 0.99^298 being 0.05002
+ * and 0.99^299 0.04952, worked out by hand; with all of n the least is 0.05^(1/n). */
 static void
 test_bounds (void)
 {
   g_assert_cmpfloat (share_at_most (0, 299), <, 0.01);
   g_assert_cmpfloat (share_at_most (0, 298), >, 0.01);
+  g_assert_cmpfloat_with_epsilon (share_at_least (10, 10), pow (0.05, 0.1), 1e-9);
+  g_assert_cmpfloat (share_at_most (10, 10), ==, 1);
+  g_assert_cmpfloat (share_at_least (0, 10), ==, 0);
 }
 
 int

@@ -6,6 +6,7 @@
 #include <locale.h>
 
 #include "neck-beams.h"
+#include "setup/work/work.h"
 #include "support.h"
 
 #define N_BEAMS (N_NECK_BENDINGS * N_NECK_LENGTHS)
@@ -84,6 +85,38 @@ test_order (void)
     }
 }
 
+/* A turn of the rod moves nut and crest over the chord as the beam itself does: the chord through fret 1 and the joint,
+ * carried on to either end, against the neck's rise there and the body, which stays at 0. */
+static void
+test_levers (void)
+{
+  g_autoptr (SlProfile) profile = test_plain_profile ();
+  SlOperation turn = sl_operation_init (SL_OP_TURN_ROD);
+  SlInstrument in;
+
+  sl_instrument_from_profile (profile, &in);
+  turn.amount = sl_number (0.2);
+  for (const NeckBending *bending = neck_bendings; bending->name != NULL; bending++)
+    {
+      NeckBeam beam;
+      SlState state;
+
+      neck_beam_of (bending, in.scale, in.joint, &beam);
+      const double scaled = 0.2 / beam.sag, step = beam.length / NECK_BEAM_STEPS;
+      const int place = (int) (beam.near / step);
+      const double near = beam.rise[place] + (beam.near / step - place) * (beam.rise[place + 1] - beam.rise[place]);
+      const double slope = near / (beam.length - beam.near);
+
+      in.neck.crest = beam.crest;
+      in.neck.nut = beam.nut;
+      test_straight_state (&in, &state);
+      sl_operation_apply (&in, &turn, &state);
+      assert_near (sl_state_mean_relief (&state), 0.2, 1e-12);
+      assert_near (sl_state_nut_height (&state, 1), scaled * (beam.rise[0] - slope * beam.length), 1e-9);
+      assert_near (sl_state_crest_height (&state, 1), scaled * slope * (in.scale - beam.length), 1e-9);
+    }
+}
+
 /* The assumption is the beams' mean and standard deviation; their range as docs/model.md states it. */
 static void
 test_assumed (void)
@@ -135,6 +168,7 @@ main (int argc, char **argv)
   g_test_add_func ("/neck-beams/taper", test_taper);
   g_test_add_func ("/neck-beams/even", test_even);
   g_test_add_func ("/neck-beams/order", test_order);
+  g_test_add_func ("/neck-beams/levers", test_levers);
   g_test_add_func ("/neck-beams/assumed", test_assumed);
   return g_test_run ();
 }
