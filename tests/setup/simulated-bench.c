@@ -301,8 +301,28 @@ cut_saddle (SimBench *b)
   return cut;
 }
 
-void
-sim_by_care (guint32 seed, SimResult *out)
+static gboolean
+do_slots (SimBench *b)
+{
+  const gboolean cut = cut_slots (b);
+
+  if (cut)
+    read_with_care (b, sim_read (b, SIM_READ_GAPS | SIM_READ_ACTIONS));
+  return cut;
+}
+
+static gboolean
+do_saddle (SimBench *b)
+{
+  b->out->saddle_left = is_short (b);
+  if (b->out->saddle_left || !cut_saddle (b))
+    return FALSE;
+  read_with_care (b, sim_read (b, SIM_READ_GAPS | SIM_READ_ACTIONS));
+  return TRUE;
+}
+
+static void
+work_with_care (guint32 seed, gboolean nut_last, SimResult *out)
 {
   g_auto (SimBench) b = { 0 };
   gboolean cut = TRUE;
@@ -317,17 +337,22 @@ sim_by_care (guint32 seed, SimResult *out)
   set_rod_with_care (&b);
   for (int rounds = 0; cut && rounds < MOST_CARE_ROUNDS; rounds++)
     {
-      cut = cut_slots (&b);
-      if (cut)
-        read_with_care (&b, sim_read (&b, SIM_READ_GAPS | SIM_READ_ACTIONS));
-      out->saddle_left = is_short (&b);
-      if (!out->saddle_left && cut_saddle (&b))
-        {
-          cut = TRUE;
-          read_with_care (&b, sim_read (&b, SIM_READ_GAPS | SIM_READ_ACTIONS));
-        }
+      cut = nut_last ? do_saddle (&b) : do_slots (&b);
+      cut = (nut_last ? do_slots (&b) : do_saddle (&b)) || cut;
     }
   sim_finish (&b);
+}
+
+void
+sim_by_care (guint32 seed, SimResult *out)
+{
+  work_with_care (seed, FALSE, out);
+}
+
+void
+sim_by_care_nut_last (guint32 seed, SimResult *out)
+{
+  work_with_care (seed, TRUE, out);
 }
 
 /* ---- the rule's way ---- */

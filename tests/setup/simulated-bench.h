@@ -13,5 +13,8 @@ void sim_by_plan (guint32 seed, SimResult *out);
  * targets and reads again, then takes off the saddle twice what is left and reads again. */
 void sim_by_care (guint32 seed, SimResult *out);
 
+/* The same with the nut last: saddle first, then slots. */
+void sim_by_care_nut_last (guint32 seed, SimResult *out);
+
 /* Slots to their targets, twice what the action is too high off the saddle in one cut, the rod last. */
 void sim_by_rule (guint32 seed, SimResult *out);
