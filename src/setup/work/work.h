@@ -68,13 +68,18 @@ double sl_first_pass (const SlShop *shop, double cut_mm, double edge_mm, double 
 void sl_base_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, double bass, double treble,
                    double *pass_bass, double *pass_treble);
 
-/* The first pass of @by mm off a slot, or off the crest of one string. */
+/* The first pass of @by mm off a slot, @state being that in which its gap is to end, or off the crest of one string. A
+ * slot that can't be cut whole is cut in steps a hand can file, SL_HAND_MM where the shop has none: what is filed too
+ * deep into a nut nothing puts back. */
 double sl_slot_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, int string, double by);
 double sl_crest_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, int string, double by);
 
 /* How far down the slot goes for the first gap to meet its target with the crest where it is, mm; @u (may be NULL) its
  * standard uncertainty; @per_gap (may be NULL) how far for one mm of gap. */
 double sl_slot_need (const SlInstrument *instrument, const SlState *state, int string, double *u, double *per_gap);
+
+/* Less than this no hand cuts to measure: our own choice. */
+#define SL_HAND_MM 0.05
 
 /* Amounts are proposed in these steps, mm, or the shop's larger ones, rounded so that never more comes off. */
 #define SL_LEAST_STEP_MM 0.001
@@ -103,6 +108,8 @@ void sl_cut_line (const double *room, int n_strings, double *treble, double *bas
 /* Crest move from a tuner reading: c cents at the 12th fret against the retuned open string of length L: L (1 − r)/(2r
  * − 1), r = 2^(−c/1200) (model 6). */
 double sl_crest_move (double length_mm, double cents);
+/* Its standard uncertainty by the tuner's, mm: one cent is about L ln 2/1200. @set may be NULL: the usual tuner. */
+double sl_crest_move_u (double length_mm, const SlReadingSet *set);
 
 /* Why an operation can't stand at another place of the plan. What may be done before what is common practice, and what
  * of it the model itself shows: a step that moves the readings of another comes first. What is done was done in its
