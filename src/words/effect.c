@@ -61,9 +61,19 @@ sl_planned_amount (const SlAnalysis *analysis, SlOperationKind kind, int string)
 }
 
 double
-sl_planned_first_pass (const SlAnalysis *analysis, int string, double cut)
+sl_planned_first_pass (const SlAnalysis *analysis, int string)
 {
-  return sl_crest_pass (&analysis->instrument, &analysis->planned, &analysis->shop, string, cut);
+  const guint n = sl_count_operations (analysis->plan, SL_OP_CUT_SADDLE_BASE).n_pending == 0 ? 0 : analysis->plan->len;
+  g_autofree SlPass *passes = g_new (SlPass, MAX (1, n));
+  double sum = 0;
+
+  if (n > 0)
+    sl_plan_passes (analysis, analysis->plan, passes);
+  for (guint i = 0; i < n; i++)
+    if (operation_at (analysis->plan, i)->kind == SL_OP_CUT_SADDLE_BASE &&
+        operation_at (analysis->plan, i)->done == NULL)
+      sum += sl_between_strings (passes[i].pass_treble, passes[i].pass, string, analysis->instrument.n_strings);
+  return sum;
 }
 
 void

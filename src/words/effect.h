@@ -19,8 +19,9 @@ SlOpCount sl_count_operations (const GArray *plan, SlOperationKind kind);
  * not: the planned state has their effect, and they must not be done twice. */
 double sl_planned_amount (const SlAnalysis *analysis, SlOperationKind kind, int string);
 
-/* What of @cut below @string is safe to take before reading again. */
-double sl_planned_first_pass (const SlAnalysis *analysis, int string, double cut);
+/* What of the base cut still to be done is safe to take before reading again, below @string: between what its bass and
+ * its treble end give. */
+double sl_planned_first_pass (const SlAnalysis *analysis, int string);
 
 /* The states just before and just after the operations of @kind, the others of @plan applied in their order; operations
  * that the readings already show change nothing. With none of the kind both are the state in which it would be done:
