@@ -4,6 +4,7 @@
 #include "words/explain.h"
 
 #include "setup/profile/bounds.h"
+#include "words/proposal.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
@@ -20,6 +21,8 @@ typedef struct
   int n_strings;
   double least, most;           /* mm, of the strings' amounts */
   double amount, amount_treble; /* of operations without a string */
+  SlBenchStep bench;            /* of bench steps */
+  int from, to;                 /* of replaced frets */
 } Step;
 
 static gboolean
@@ -43,7 +46,10 @@ add_operation (GArray *steps, const SlOperation *operation, gboolean planned)
                          .up = amount < 0,
                          .least = INFINITY,
                          .amount = amount,
-                         .amount_treble = sl_number_or (operation->amount_treble, amount) };
+                         .amount_treble = sl_number_or (operation->amount_treble, amount),
+                         .bench = operation->step,
+                         .from = operation->from,
+                         .to = operation->to };
 
       g_array_append_val (steps, new);
       step = &g_array_index (steps, Step, steps->len - 1);
@@ -151,6 +157,32 @@ static const char *const told_move[] = {
       "tune.")
 };
 
+static const char *const told_replace_one[] = {
+  N_ ("Fret %d was replaced by a new one, because it was worn too low to be levelled."),
+  N_ ("Fret %d is to be replaced by a new one, because it is worn too low to be levelled.")
+};
+static const char *const told_replace[] = {
+  N_ ("Frets %d to %d were replaced by new ones, because they were worn too low to be levelled."),
+  N_ ("Frets %d to %d are to be replaced by new ones, because they are worn too low to be levelled.")
+};
+static const char *const told_bench[SL_N_BENCH_STEPS][2] = {
+  [SL_BENCH_RECROWN] = { N_ ("The tops of the frets were rounded again, so that the strings leave them cleanly."),
+                         N_ ("The tops of the frets are to be rounded again, so that the strings leave them "
+                             "cleanly.") },
+  [SL_BENCH_POLISH] = { N_ ("The frets were polished, so that the strings glide over them."),
+                        N_ ("The frets are to be polished, so that the strings glide over them.") },
+  [SL_BENCH_ENDS] = { N_ ("The ends of the frets were dressed, so that none catches the hand."),
+                      N_ ("The ends of the frets are to be dressed, so that none catches the hand.") },
+  [SL_BENCH_SEAT] = { N_ ("Loose frets were seated, so that none lifts or rattles."),
+                      N_ ("Loose frets are to be seated, so that none lifts or rattles.") },
+  [SL_BENCH_NEW_STRINGS] = { N_ ("New strings were put on."), N_ ("New strings are to be put on.") },
+  [SL_BENCH_SETTLE] = { N_ ("It was left to settle in the air it is kept in: wood moves with the air, and what the air "
+                            "did comes back by itself."),
+                        N_ ("It is to settle in the air it is kept in: wood moves with the air, and what the air did "
+                            "comes back by itself.") },
+  [SL_BENCH_CLEAN] = { N_ ("It was cleaned and oiled."), N_ ("It is to be cleaned and oiled.") },
+};
+
 static const char *const *
 told_by (const Step *step, const SlInstrument *instrument)
 {
@@ -164,8 +196,8 @@ told_by (const Step *step, const SlInstrument *instrument)
     case SL_OP_SHAPE_CREST:
       return step->up ? told_raise : isfinite (instrument->height_screw_pitch) ? told_screws_down : told_shape;
     case SL_OP_MOVE_CREST: return told_move;
-    case SL_OP_REPLACE_FRETS:
-    case SL_OP_BENCH_STEP:
+    case SL_OP_REPLACE_FRETS: return step->from == step->to ? told_replace_one : told_replace;
+    case SL_OP_BENCH_STEP: return told_bench[step->bench];
     case SL_N_OPS:
     default: g_assert_not_reached ();
     }
@@ -177,6 +209,8 @@ step_text (const Step *step, const SlSpeech *speech, const SlInstrument *instrum
   const char *text = _ (told_by (step, instrument)[step->planned]);
   g_autofree char *first = NULL, *second = NULL;
 
+  if (step->kind == SL_OP_REPLACE_FRETS)
+    return g_strdup_printf (text, step->from, step->to);
   if (sl_operations[step->kind].per_string)
     {
       first = strings_text (step, instrument->n_strings);
@@ -206,6 +240,8 @@ basis_text (const Step *step)
 
   append_number (out, strings ? step->least : step->amount);
   append_number (out, strings ? step->most : step->amount_treble);
+  if (step->kind == SL_OP_REPLACE_FRETS)
+    g_string_append_printf (out, " %d %d", step->from, step->to);
   g_string_append (out, strings && step->up ? " up" : "");
   for (int s = 1; s <= SL_MAX_STRINGS; s++)
     if (step->strings[s])
@@ -234,10 +270,51 @@ find_steps (const GArray *plan, gboolean planned)
     {
       const SlOperation *operation = &g_array_index (plan, SlOperation, i);
 
-      if ((operation->done == NULL) == planned && operation->kind < SL_OP_REPLACE_FRETS)
+      if ((operation->done == NULL) == planned)
         add_operation (steps, operation, planned);
     }
   return steps;
+}
+
+/* What a step is counted as: bench steps each by themselves. */
+static int
+sort_of (const Step *step)
+{
+  return step->kind == SL_OP_BENCH_STEP ? SL_N_OPS + (int) step->bench : (int) step->kind;
+}
+
+static char *
+id_of (const Step *step, int number)
+{
+  const char *element = sl_operations[step->kind].bound.element;
+
+  return step->kind == SL_OP_BENCH_STEP
+             ? g_strdup_printf ("%s-%s-%d", element, sl_bench_step_names[step->bench], number)
+             : g_strdup_printf ("%s-%d", element, number);
+}
+
+static void
+say (GPtrArray *sentences, char *id, char *basis, char *text)
+{
+  SlSentence *sentence = g_new (SlSentence, 1);
+
+  *sentence = (SlSentence){ id, basis, text };
+  g_ptr_array_add (sentences, sentence);
+}
+
+/* Nothing was planned or done, because nothing had to be: good news. */
+static gboolean
+nothing_needed (const SlOutcome *outcome)
+{
+  SlProposal proposal;
+  gboolean nothing;
+
+  if (outcome->visit == NULL || outcome->visit->plan->len > 0)
+    return FALSE;
+  sl_propose (outcome->after, &proposal);
+  nothing = sl_nothing_to_do_text (outcome->after, &proposal) != NULL;
+  sl_proposal_clear (&proposal);
+  return nothing;
 }
 
 GPtrArray *
@@ -246,21 +323,22 @@ sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean plan
   GPtrArray *sentences = g_ptr_array_new_with_free_func (sentence_free);
   const GArray *plan = outcome->visit != NULL ? outcome->visit->plan : NULL;
   g_autoptr (GArray) done = find_steps (plan, FALSE), steps = find_steps (plan, planned);
-  int of_kind[SL_N_OPS] = { 0 };
+  int of_sort[SL_N_OPS + SL_N_BENCH_STEPS] = { 0 };
 
   /* what is done comes first in the count, so that a step keeps its name when it is done */
   for (guint i = 0; planned && i < done->len; i++)
-    of_kind[g_array_index (done, Step, i).kind]++;
+    of_sort[sort_of (&g_array_index (done, Step, i))]++;
   for (guint i = 0; i < steps->len; i++)
     {
       const Step *step = &g_array_index (steps, Step, i);
-      SlSentence *sentence = g_new (SlSentence, 1);
 
-      sentence->id = g_strdup_printf ("%s-%d", sl_operations[step->kind].bound.element, ++of_kind[step->kind]);
-      sentence->basis = basis_text (step);
-      sentence->text = step_text (step, speech, &outcome->instrument);
-      g_ptr_array_add (sentences, sentence);
+      say (sentences, id_of (step, ++of_sort[sort_of (step)]), basis_text (step),
+           step_text (step, speech, &outcome->instrument));
     }
+  if (!planned && nothing_needed (outcome))
+    say (sentences, g_strdup ("nothing-to-do"), g_strdup ("done"),
+         g_strdup (_ ("Good news: nothing had to be done. Everything that was read is as it should be, and nothing was "
+                      "taken off the instrument.")));
   return sentences;
 }
 
@@ -298,6 +376,31 @@ sl_explain_cautions (const SlOutcome *outcome)
     if (rows[i].kinds == 0 || (rows[i].kinds & (rows[i].planned_only ? planned : all)) != 0)
       g_ptr_array_add (cautions, g_strdup (_ (rows[i].text)));
   return cautions;
+}
+
+char *
+sl_explain_passed (const SlOutcome *outcome)
+{
+  const SlVisit *visit = outcome->visit;
+  const gboolean air = outcome->before->air.state != SL_AIR_SETTLED || outcome->after->air.state != SL_AIR_SETTLED;
+  const char *texts[3] = { NULL };
+  gboolean cut = FALSE;
+  int n = 0;
+
+  for (guint i = 0; visit != NULL && i < visit->plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
+
+      cut = cut || (operation->done != NULL && (CUTS >> operation->kind & 1) != 0);
+    }
+  if (!cut)
+    return NULL;
+  if (visit->passed >> SL_GATE_AIR & 1 && air)
+    texts[n++] = _ ("This was done before the instrument had settled in the air it is kept in: the strings may still "
+                    "rise or sink a little, and should be looked at again when it has.");
+  if (visit->passed >> SL_GATE_READING & 1)
+    texts[n++] = _ ("This was done although one reading disagreed with the others.");
+  return n == 0 ? NULL : g_strjoinv (" ", (char **) texts);
 }
 
 const char *
