@@ -52,11 +52,14 @@ static const Quantity quantities[] = {
   STRING ("nut-force", "N", nut_force),
   STRING ("saddle-break", "degree", saddle_break),
   STRING ("saddle-force", "N", saddle_force),
+  STRING ("saddle-resultant", "N", saddle_resultant),
+  STRING ("saddle-push", "N", saddle_push),
   STRING ("need", "mm", need),
   WHOLE ("base-cut-bass", "mm", base_cut_bass),
   WHOLE ("base-cut-treble", "mm", base_cut_treble),
   WHOLE ("first-pass-bass", "mm", first_pass_bass),
   WHOLE ("first-pass-treble", "mm", first_pass_treble),
+  { "pluck-force", "N", SCOPE_WHOLE, { OF (pluck_force), 0 }, TRUE },
   { "least-margin", "mm", SCOPE_LEAST_MARGIN, SL_BY_STRING (least_margin), FALSE },
   STRING ("lowest-clean-action", "mm", lowest_clean_action),
   WHOLE ("best-relief", "mm", best_relief),
@@ -191,8 +194,8 @@ put_clearance (Writer *w, const SlInstrument *instrument, const SlState *state, 
             SlClearance c;
             sl_clearance (&s, figures->tension[i].value, held, n, &c);
             const SlFigure parts[] = { { c.gap, c.gap_u, SL_BASIS_COMPUTED },
-                                       computed (c.swing),
-                                       { c.margin, c.gap_u, SL_BASIS_COMPUTED } };
+                                       { c.swing, c.swing_u, SL_BASIS_COMPUTED },
+                                       { c.margin, c.margin_u, SL_BASIS_COMPUTED } };
             put_row (w, i + 1, held, n, &parts[part]);
           }
     }

@@ -39,7 +39,7 @@ static const SlColumn before[] = {
 static const SlColumn after[] = {
   { NC_ ("column", "margin"), NULL, 7, SL_COLUMN_FIXED, NULL },
   { NC_ ("column", "held → fret"), NULL, 13, SL_COLUMN_FIXED | SL_COLUMN_WORDS, NULL },
-  { NC_ ("column", "clean 12"), NULL, 7, SL_COLUMN_FIXED, NULL },
+  { NULL, NC_ ("column", "Lowest clean action at fret 12, by a hand of that force"), 12, SL_COLUMN_FIXED, NULL },
 };
 
 typedef struct
@@ -119,9 +119,12 @@ static char *
 clean_sentence (Gaps *self, const SlTextStyle *style, int string)
 {
   const SlFigure *clean = &figures_of (self)->lowest_clean_action[string - 1];
-  g_autofree char *text = sl_text_length (style, clean->value), *u = sl_text_uncertainty (style, clean->u);
+  const double force = sl_bench_get_analysis (self->bench)->instrument.pluck_force_n;
+  g_autofree char *text = sl_text_length (style, clean->value), *u = sl_text_uncertainty (style, clean->u),
+                  *hand = sl_text_hand (force, style->decimal);
 
-  return g_strdup_printf (_ ("String %d: lowest clean action %s %s"), string, text, u == NULL ? "" : u);
+  /* Translators: string, length, "±0.16" or nothing, "by a hand of 1.6 N" */
+  return g_strdup_printf (_ ("String %d: lowest clean action %s %s %s"), string, text, u == NULL ? "" : u, hand);
 }
 
 static char *
@@ -268,6 +271,16 @@ show_names (Gaps *self)
   sl_figure_table_show_column (self->table, COLUMN_ASSUMED, self->any_assumed);
 }
 
+/* "clean, 1.6 N": the column's head names the hand. */
+static void
+show_clean_title (Gaps *self, double force_n, const SlTextStyle *style)
+{
+  g_autofree char *force = sl_text_plain (style, force_n, 1, FALSE),
+                  *title = g_strdup_printf (C_ ("column", "clean, %s N"), force);
+
+  sl_figure_table_set_title (self->table, column_of (self->n_frets + 1) + AFTER_CLEAN, title);
+}
+
 static gboolean
 fret_is_shown (Gaps *self, int fret)
 {
@@ -313,6 +326,7 @@ update (GtkWidget *sheet)
   compute (self);
   show_names (self);
   show_title (self);
+  show_clean_title (self, in->pluck_force_n, &style);
   for (int n = 1; n <= self->n_frets; n++)
     {
       sl_figure_table_show_column (self->table, column_of (n), fret_is_shown (self, n));

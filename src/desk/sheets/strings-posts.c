@@ -139,7 +139,7 @@ effect_of (const SlInstrument *in, const SlState *state, int string)
   if (!sl_nut_break_parts (&s, &e.upright, &e.across))
     return e;
   e.angle = sl_nut_break (&s);
-  e.force = sl_down_force (sl_tension (&in->strings[string - 1], sl_open_length (&s)), e.angle);
+  e.force = sl_resultant_force (sl_tension (&in->strings[string - 1], sl_open_length (&s)), e.angle);
   e.stick = sl_stick_cents (in->friction, e.angle);
   return e;
 }

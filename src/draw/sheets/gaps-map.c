@@ -215,7 +215,7 @@ fill (Map *m, gboolean over)
 
             sl_clearance (&s, m->figures->tension[string - 1].value, held, n, &c);
             if (isfinite (c.margin) && (!cell->known || c.margin < cell->margin))
-              *cell = (Cell){ c.margin, c.gap_u, TRUE };
+              *cell = (Cell){ c.margin, c.margin_u, TRUE };
           }
     }
 }

@@ -45,8 +45,8 @@ static const Shown columns[N_COLUMNS] = {
 #define N_BARS 3
 static const Shown bars[N_BARS] = {
   { offsetof (SlStringWorth, tension), { N_ ("tension, N"), N_ ("N") } },
-  { offsetof (SlStringWorth, nut_force), { N_ ("down at the nut, N"), N_ ("nut, N") } },
-  { offsetof (SlStringWorth, saddle_force), { N_ ("down at the saddle, N"), N_ ("saddle, N") } },
+  { offsetof (SlStringWorth, nut_force), { N_ ("on the nut, N"), N_ ("nut, N") } },
+  { offsetof (SlStringWorth, saddle_force), { N_ ("down on the top, N"), N_ ("top, N") } },
 };
 static const gsize bar_totals[N_BARS] = { offsetof (SlSetWorth, tension_total), offsetof (SlSetWorth, nut_force_total),
                                           offsetof (SlSetWorth, saddle_force_total) };

@@ -23,14 +23,17 @@ typedef struct
   SlFigure action[SL_MAX_STRINGS][SL_MAX_FRETS + 1];
   SlFigure exposure[SL_MAX_STRINGS], board_line[SL_MAX_STRINGS];
   SlFigure tension[SL_MAX_STRINGS], tension_total;
-  SlFigure nut_break[SL_MAX_STRINGS], nut_force[SL_MAX_STRINGS];       /* degrees, N */
-  SlFigure nut_stick[SL_MAX_STRINGS];                                  /* capstan bound, cents */
-  SlFigure saddle_break[SL_MAX_STRINGS], saddle_force[SL_MAX_STRINGS]; /* degrees, N */
+  SlFigure nut_break[SL_MAX_STRINGS], nut_force[SL_MAX_STRINGS];          /* degrees, N */
+  SlFigure nut_stick[SL_MAX_STRINGS];                                     /* capstan bound, cents */
+  SlFigure saddle_break[SL_MAX_STRINGS];                                  /* degrees */
+  SlFigure saddle_force[SL_MAX_STRINGS];                                  /* down on the top, N */
+  SlFigure saddle_resultant[SL_MAX_STRINGS], saddle_push[SL_MAX_STRINGS]; /* N: of both pulls; toward the nut */
   SlFigure need[SL_MAX_STRINGS];
   SlFigure base_cut_bass, base_cut_treble, first_pass_bass, first_pass_treble;
   SlFigure least_margin[SL_MAX_STRINGS];
   SlFigure lowest_clean_action[SL_MAX_STRINGS];
   SlFigure best_relief;
+  SlFigure pluck_force; /* the hand that margins are worked out for, N; measured where a buzz was heard */
   SlFigure pitch_error[SL_MAX_STRINGS][SL_MAX_FRETS + 1]; /* cents */
   SlFigure setback_needed[SL_MAX_STRINGS];
   SlFigure crest_move[SL_MAX_STRINGS];      /* from tuner readings at the 12th fret; measured state only */
