@@ -67,15 +67,14 @@ test_one_proposal_an_analysis (void)
   proposal = sl_bench_get_proposal (bench);
   g_assert_cmpuint (proposal->steps->len, >, 0);
   style = sl_bench_text_style (bench);
-  millimetres =
-      sl_step_reason (&sl_bench_get_analysis (bench)->instrument, &g_array_index (proposal->steps, SlStep, 0), &style);
+  millimetres = sl_step_reason (sl_bench_get_analysis (bench), &g_array_index (proposal->steps, SlStep, 0), &style);
   sl_bench_set_held (bench, 3);
   sl_bench_set_height_factor (bench, 7);
   g_assert_true (sl_bench_get_proposal (bench) == proposal);
   g_assert_cmpint (n_proposals, ==, 1);
   sl_bench_set_lengths (bench, SL_LENGTHS_INCH);
   style = sl_bench_text_style (bench);
-  inches = sl_step_reason (&sl_bench_get_analysis (bench)->instrument,
+  inches = sl_step_reason (sl_bench_get_analysis (bench),
                            &g_array_index (sl_bench_get_proposal (bench)->steps, SlStep, 0), &style);
   g_assert_cmpstr (inches, !=, millimetres);
   g_assert_cmpint (n_proposals, ==, 1); /* only said otherwise */
