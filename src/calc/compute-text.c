@@ -510,6 +510,10 @@ append_detail_of (const Report *r, const char *title, const SlState *state, cons
     {
       g_autofree char *mass = sl_plain (r->in->strings[string - 1].unit_mass_kg_m * GRAMS_PER_KILOGRAM, MASS_PLACES);
       g_string_append_printf (r->out, _ ("\n%s, string %d (%s g/m), by fret from 1 on\n"), title, string, mass);
+      if (r->analysis->fit.first_gap_assumed[string - 1] || r->analysis->fit.action_assumed[string - 1])
+        g_string_append_printf (r->out, "  %s\n",
+                                _ ("Not read: its height at fret 1 or its action is assumed from the other strings or "
+                                   "the target"));
       append_matrices (r, state, figures, string);
     }
 }

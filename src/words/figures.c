@@ -119,6 +119,14 @@ sl_text_hand (double force_n, const char *decimal)
   return g_strdup_printf (_ ("by a hand of %s N"), force);
 }
 
+char *
+sl_marked (const SlFigure *figure, char *text)
+{
+  g_autofree char *own = text;
+
+  return figure->basis == SL_BASIS_ASSUMED ? g_strconcat ("≈ ", own, NULL) : g_steal_pointer (&own);
+}
+
 const char *
 sl_text_unit (const SlTextStyle *style)
 {

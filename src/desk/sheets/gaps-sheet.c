@@ -50,6 +50,7 @@ typedef struct
   SlBench *bench; /* borrowed */
 
   SlClearance clear[SL_MAX_STRINGS + 1][SL_MAX_FRETS + 1]; /* of the state shown, by string and fret from 1 */
+  gboolean assumed[SL_MAX_STRINGS + 1][SL_MAX_FRETS + 1];  /* which of them rest on what was not read */
   int n_strings, n_frets;                                  /* of the table as built */
   int held;
   int least_string, least_fret; /* where the least margin of those shown is */
@@ -143,7 +144,7 @@ cell_sentence (gpointer owner, guint row, guint column)
     return fret == self->n_frets + 1 + AFTER_CLEAN ? clean_sentence (self, &style, string)
                                                    : margin_sentence (self, &style, string);
   return sl_clearance_sentence (&style, &self->clear[string][fret], string, self->held, fret,
-                                is_assumed (self, string));
+                                fret > self->held && self->assumed[string][fret]);
 }
 
 static void
@@ -165,11 +166,12 @@ show_cell (Gaps *self, const SlTextStyle *style, int string, int fret)
 {
   const SlClearance *c = &self->clear[string][fret];
   const gboolean margins = shows_margins (self);
-  const SlWord word = fret <= self->held ? SL_WORD_NONE : sl_clearance_word (c); /* nothing where it is held */
+  const gboolean held = fret <= self->held; /* nothing where it is held */
+  const SlWord word = held || self->assumed[string][fret] ? SL_WORD_NONE : sl_clearance_word (c);
   const guint row = row_of (self, string), column = column_of (fret);
-  g_autofree char *figure = word == SL_WORD_NONE ? g_strdup ("–")
-                            : margins            ? sl_text_fine (style, c->margin)
-                                                 : sl_text_length (style, c->gap);
+  g_autofree char *figure = held || isnan (c->margin) ? g_strdup ("–")
+                            : margins                 ? sl_text_fine (style, c->margin)
+                                                      : sl_text_length (style, c->gap);
   /* a margin has its sign and the cell's pattern */
   const gboolean marked = !margins && (word == SL_WORD_CLOSE || word == SL_WORD_OUT);
 
@@ -226,6 +228,7 @@ compute (Gaps *self)
           SlClearance *c = &self->clear[string][n];
 
           sl_clearance (&s, figures->tension[string - 1].value, self->held, n, c);
+          self->assumed[string][n] = sl_gap_basis (&analysis->fit, &s, self->held, n) == SL_BASIS_ASSUMED;
           if (c->margin >= least)
             continue;
           least = c->margin;

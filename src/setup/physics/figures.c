@@ -11,8 +11,9 @@
 #include "setup/physics/forces.h"
 
 #define DEGREE (180 / G_PI)
-#define LEAST_SLOPE 1e-9 /* less than that of a figure is what rounding leaves of none */
-#define STEP_MM 1e-5     /* for the numerical slope of the nut's break angle, which is smooth on this scale */
+#define LEAST_SLOPE 1e-9         /* less than that of a figure is what rounding leaves of none */
+#define ASSUMED_SETBACK_U_MM 2.0 /* where none was read, of the crest at the scale length: our own choice */
+#define STEP_MM 1e-5             /* for the numerical slope of the nut's break angle, which is smooth on this scale */
 
 /* What all figures of one state are worked out from. */
 typedef struct
@@ -79,12 +80,23 @@ fill_assumed (const SlFit *fit, int string, int n_strings, gboolean assumed[SL_N
 
 /* Basis of a figure with gradient @g in the string's four numbers: assumed where one it depends on is. */
 static SlBasis
-basis_by_gradient (const Job *job, const double g[SL_N_P])
+basis_by_gradient (const gboolean assumed[SL_N_P], const double g[SL_N_P])
 {
   for (int k = 0; k < SL_N_P; k++)
-    if (job->assumed[k] && fabs (g[k]) > LEAST_SLOPE)
+    if (assumed[k] && fabs (g[k]) > LEAST_SLOPE)
       return SL_BASIS_ASSUMED;
   return SL_BASIS_COMPUTED;
+}
+
+SlBasis
+sl_gap_basis (const SlFit *fit, const SlStringState *s, int held, int n)
+{
+  gboolean assumed[SL_N_P];
+  double g[SL_N_P];
+
+  fill_assumed (fit, s->string, s->in->n_strings, assumed);
+  sl_gap_gradient (s, held, n, g);
+  return basis_by_gradient (assumed, g);
 }
 
 /* ---- one string ---- */
@@ -201,7 +213,7 @@ force_figures (const Job *job, const SlStringState *s)
 static SlFigure
 figure_by_gradient (const Job *job, const SlStringState *s, double value, const double g[SL_N_P])
 {
-  return figure (value, sl_string_u (s, g), basis_by_gradient (job, g));
+  return figure (value, sl_string_u (s, g), basis_by_gradient (job->assumed, g));
 }
 
 /* A figure that moves by @share times how far the string swings over @fret held at @held, which is as uncertain as the
@@ -247,6 +259,16 @@ clearance_figures (const Job *job, const SlStringState *s)
   out->lowest_clean_action[i] = figure_by_hand (job, s, tension, action, held, fret, share, g);
 }
 
+/* Standard uncertainty of the cents at fret @n where nobody read how far the crest lies beyond the scale length. */
+static double
+unread_setback_u (const SlStringState *s, int n, double cents)
+{
+  SlStringState farther = *s;
+
+  farther.x_s += STEP_MM;
+  return fabs (sl_pitch_error (&farther, n, NULL) - cents) / STEP_MM * ASSUMED_SETBACK_U_MM;
+}
+
 static void
 pitch_figures (const Job *job, const SlStringState *s)
 {
@@ -260,6 +282,8 @@ pitch_figures (const Job *job, const SlStringState *s)
     {
       double cents = sl_pitch_error (s, n, &u);
 
+      if (!job->state->setback_read)
+        u = hypot (u, unread_setback_u (s, n, cents));
       out->pitch_error[i][n] = figure (cents, u, basis);
     }
   needed = sl_setback_needed (s, &u);

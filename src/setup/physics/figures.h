@@ -86,6 +86,9 @@ typedef struct
 void sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *fit, const SlReadingSet *set,
                  const SlShop *shop, SlFigures *out);
 
+/* Whether a gap over fret @n of string @s held at @held, and its margin, rest on what was assumed. */
+SlBasis sl_gap_basis (const SlFit *fit, const SlStringState *s, int held, int n);
+
 /* Analyses a reading set of a visit (both may be NULL) with that visit's plan, for @shop, which is kept in @out. @out
  * is large: keep it on the heap. The profile must outlive it. Clear with sl_analysis_clear(). */
 void sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
