@@ -6,10 +6,10 @@
 #include <string.h>
 
 #include "setup/physics/clearance.h"
-#include "setup/wood/climate.h"
 #include "setup/physics/pitch.h"
 #include "setup/physics/forces.h"
 
+#define CENTS_PER_OCTAVE 1200
 #define DEGREE (180 / G_PI)
 #define LEAST_SLOPE 1e-9         /* less than that of a figure is what rounding leaves of none */
 #define ASSUMED_SETBACK_U_MM 2.0 /* where none was read, of the crest at the scale length: our own choice */
@@ -300,9 +300,15 @@ sl_tuner_cents (const SlReadingSet *set, int string, double *cents)
 double
 sl_crest_move (double length_mm, double cents)
 {
-  double r = exp2 (-cents / 1200);
+  double r = exp2 (-cents / CENTS_PER_OCTAVE);
 
   return length_mm * (1 - r) / (2 * r - 1);
+}
+
+double
+sl_crest_move_u (double length_mm, const SlReadingSet *set)
+{
+  return length_mm * G_LN2 / CENTS_PER_OCTAVE * sl_reading_u (set, SL_READ_PITCH);
 }
 
 /* ---- the whole state ---- */
@@ -371,7 +377,8 @@ sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *f
       clearance_figures (&job, &s);
       pitch_figures (&job, &s);
       if (job.measured && sl_tuner_cents (set, string, &cents))
-        out->crest_move[string - 1] = figure (sl_crest_move (sl_open_length (&s), cents), NAN, SL_BASIS_MEASURED);
+        out->crest_move[string - 1] = figure (sl_crest_move (sl_open_length (&s), cents),
+                                              sl_crest_move_u (sl_open_length (&s), set), SL_BASIS_MEASURED);
     }
   if (instrument->frets > instrument->joint)
     out->tongue = figure (state->u[SL_FALL_AWAY], sqrt (state->cov[SL_FALL_AWAY * state->n_unknowns + SL_FALL_AWAY]),
@@ -381,8 +388,8 @@ sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *f
   out->best_relief.value = sl_best_relief (instrument, state, &out->best_relief.u);
   out->pluck_force = figure (instrument->pluck_force_n, instrument->pluck_force_share * instrument->pluck_force_n,
                              basis_of (TRUE, instrument->pluck_force_heard));
-  if (set != NULL && sl_number_is_set (set->temperature) && sl_number_is_set (set->humidity))
-    out->moisture_content = figure (sl_moisture_content (set->temperature.v, set->humidity.v), NAN, SL_BASIS_COMPUTED);
+  if (set != NULL)
+    out->moisture_content = figure (sl_air_moisture (set), NAN, SL_BASIS_COMPUTED);
 }
 
 void
@@ -394,7 +401,7 @@ sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *
   out->shop = *shop;
   out->profile = profile;
   out->visit = visit;
-  sl_find_air (profile, visit, set, shop, &out->air);
+  sl_find_air (profile, set, shop, &out->air);
   sl_instrument_from_profile (profile, &out->instrument);
   out->earlier = visit != NULL && visit->sets->len > 1 ? g_array_new (FALSE, FALSE, sizeof (SlEarlier)) : NULL;
   sl_fit_visit (&out->instrument, visit, set, &out->shop.work, &out->rod, out->earlier, &out->fit);

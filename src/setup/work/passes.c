@@ -4,7 +4,6 @@
 #include <math.h>
 #include <string.h>
 
-#include "setup/fit/reading-row.h"
 #include "setup/physics/forces.h"
 #include "setup/profile/bounds.h"
 #include "setup/work/propose.h"
@@ -141,8 +140,7 @@ pitch_u (const Walk *w, int string)
   SlStringState s;
 
   sl_state_string (w->in, &w->state, string, &s);
-  /* one cent is about L ln 2/1200 at the crest (model 6) */
-  return sl_open_length (&s) * G_LN2 / 1200 * sl_reading_u (w->a->set, SL_READ_PITCH);
+  return sl_crest_move_u (sl_open_length (&s), w->a->set);
 }
 
 static void
