@@ -59,7 +59,7 @@ static const SlColumn columns[] = {
     9 },
   { NC_ ("column", "upright °"), NC_ ("column", "The part of the break in the upright plane"), 9 },
   { NC_ ("column", "side °"), NC_ ("column", "The part of the break across the board"), 8 },
-  { NC_ ("column", "force, N"), NC_ ("column", "Down on the nut"), 6 },
+  { NC_ ("column", "force, N"), NC_ ("column", "Resultant of the string’s pulls before and behind the nut"), 6 },
   { NC_ ("column", "sticks, ¢"), NC_ ("column", "The most the string can hang in its slot, in cents"), 6 },
 };
 
