@@ -243,6 +243,12 @@ def check_unread_exposure(case):
     # 3 ± 1.5 mm, U = 2u (model 1.2, own choice)
     assumed = {(row["value"], row["uncertainty"]) for row in rows if row["quantity"] == "exposure" and row["state"] == "measured"}
     case.tap.check(assumed == {("3", "3")}, "an exposure of 3 mm with U = 3 mm", sorted(assumed))
+    nothing = case.write("nothing-read.sidelong", re.sub(r" *<(action|first-gap) .*/>\n", "", case.text))
+    gaps = list(csv.DictReader(io.StringIO(case.program.run("compute", "--format=csv", "--detail", nothing).stdout)))
+    case.tap.check({row["basis"] for row in gaps if row["quantity"] == "gap"} == {"assumed"}, "without heights read every gap is assumed")
+    hand = [row for row in gaps if row["quantity"] == "pluck-force"]
+    case.tap.check([(row["value"], row["uncertainty"], row["basis"]) for row in hand] == [("1.4", "0.7", "assumed")],
+                   "the hand margins are worked out for is assumed, with U = half of it", hand)
     lines = case.ends(DONE, "its report", "compute", unread).stdout.splitlines()
     at = lines.index("Saddle exposure, mm")
     case.tap.check(all("(assumed)" in line and "too low" not in line for line in lines[at + 1:at + 7]), "says assumed, and finds none too low", lines[at:at + 7])
