@@ -68,8 +68,10 @@ double sl_first_pass (const SlShop *shop, double cut_mm, double edge_mm, double 
 void sl_base_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, double bass, double treble,
                    double *pass_bass, double *pass_treble);
 
-/* The first pass of @by mm off a slot, or off the crest of one string. */
-double sl_slot_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, int string, double by);
+/* The first pass of @by mm off a slot, @state being that in which its gap is to end, or off the crest of one string. A
+ * shop's step is one of its saddles: slots are filed as fine as they are worked out. */
+double sl_slot_pass (const SlInstrument *instrument, const SlState *state, const SlWorkUncertainty *work, int string,
+                     double by);
 double sl_crest_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, int string, double by);
 
 /* How far down the slot goes for the first gap to meet its target with the crest where it is, mm; @u (may be NULL) its
