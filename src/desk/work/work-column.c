@@ -44,6 +44,7 @@ struct _SlWorkColumn
   /* owned */
   SlBench *bench;
   char *shown_notices; /* what the notices say, to build them again only when that changes */
+  char *air; /* what is said of the air, which an instrument's whole history is worked out for: NULL until said */
 };
 
 G_DEFINE_FINAL_TYPE (SlWorkColumn, sl_work_column, GTK_TYPE_BOX)
@@ -122,12 +123,31 @@ fill_notices (SlWorkColumn *self, const SlProposal *proposal, const GPtrArray *t
     gtk_widget_set_visible (self->notices[i], gtk_widget_get_first_child (self->notices[i]) != NULL);
 }
 
+/* Planned work changes nothing of the air. */
+static void
+forget_air (SlWorkColumn *self)
+{
+  g_clear_pointer (&self->air, g_free);
+}
+
+static char *
+say (SlWorkColumn *self, const SlFinding *finding)
+{
+  const SlTextStyle style = sl_bench_text_style (self->bench);
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+
+  if (finding->kind != SL_FINDING_AIR)
+    return sl_finding_text (analysis, finding, &style);
+  if (self->air == NULL)
+    self->air = sl_finding_text (analysis, finding, &style);
+  return g_strdup (self->air);
+}
+
 static void
 show_notices (SlWorkColumn *self)
 {
   const SlProposal *proposal = sl_bench_get_proposal (self->bench);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
-  const SlTextStyle style = sl_bench_text_style (self->bench);
   const char *nothing =
       has_pending (sl_bench_get_visit (self->bench)) ? NULL : sl_nothing_to_do_text (analysis, proposal);
   g_autoptr (GString) all = g_string_new (analysis->fit.singular ? "singular\n" : "");
@@ -138,7 +158,7 @@ show_notices (SlWorkColumn *self)
     {
       const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, i);
 
-      g_ptr_array_add (texts, sl_finding_text (analysis, finding, &style));
+      g_ptr_array_add (texts, say (self, finding));
       g_string_append_printf (all, "%p %s\n", (void *) place_of (self, proposal, finding), (char *) texts->pdata[i]);
     }
   if (g_strcmp0 (all->str, self->shown_notices) == 0)
@@ -220,6 +240,7 @@ sl_work_column_finalize (GObject *object)
   SlWorkColumn *self = SL_WORK_COLUMN (object);
 
   g_free (self->shown_notices);
+  g_free (self->air);
   G_OBJECT_CLASS (sl_work_column_parent_class)->finalize (object);
 }
 
@@ -296,6 +317,7 @@ sl_work_column_new (SlBench *bench)
   sl_name_paned (paned, _ ("Work and what it does"));
   g_signal_connect (paned, "notify::max-position", G_CALLBACK (on_height_known), NULL);
   sl_box_add (GTK_WIDGET (self), head, paned, NULL);
+  sl_bench_follow (bench, (SL_CHANGED_FIGURES & ~SL_CHANGED_PLAN) | SL_CHANGED_LENGTHS, G_CALLBACK (forget_air), self);
   sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING, G_CALLBACK (update), self);
   update (self);
   return GTK_WIDGET (self);
