@@ -38,9 +38,9 @@ static const Habit habits[] = {
   { N_ ("An end of a cut off the saddle’s underside"), NULL, NULL, 1 },
   { N_ ("A dressed saddle top"), NULL, NULL, 1 },
   { N_ ("Levelled frets"), NULL, NULL, 1 },
-  { N_ ("A slot, beside that of the cut"), NULL, NULL, PERCENT },
-  { N_ ("The saddle’s underside, beside that of the cut"), NULL, NULL, PERCENT },
-  { N_ ("The saddle’s top, beside that of the cut"), NULL, NULL, PERCENT },
+  { N_ ("A slot, share of the cut"), NULL, NULL, PERCENT },
+  { N_ ("The saddle’s underside, share of the cut"), NULL, NULL, PERCENT },
+  { N_ ("The saddle’s top, share of the cut"), NULL, NULL, PERCENT },
   { N_ ("Bring what is in range to its target, too"), N_ ("What is proposed"),
     N_ ("Work is proposed for what is out of range, and then goes to the target itself. What is in range is left "
         "alone."),
@@ -63,6 +63,13 @@ on_switched (GObject *control, GParamSpec *pspec, gpointer attribute)
   sl_settings_set (attribute, g_variant_new_double (gtk_switch_get_active (GTK_SWITCH (control)) ? 1 : 0));
 }
 
+/* The decimals that show a length as it was entered. */
+static int
+places_of (double mm)
+{
+  return sl_places_for (mm, sl_settings_get_lengths () == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES);
+}
+
 static GtkWidget *
 switch_new (guint i)
 {
@@ -82,6 +89,7 @@ entry_new (guint i)
   const Habit *habit = &habits[i];
   GtkWidget *entry = sl_length_entry_new ();
   SlShop shop = sl_settings_get_shop ();
+  const double value = *sl_shop_value (&shop, &sl_shop_bounds[i]) * habit->factor;
 
   shown[i] = sl_shop_bounds[i];
   shown[i].most *= habit->factor;
@@ -89,9 +97,9 @@ entry_new (guint i)
   sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
   if (habit->factor == PERCENT)
     sl_length_entry_set_plain (SL_LENGTH_ENTRY (entry), "%");
-  sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), habit->factor == PERCENT ? 0 : FIGURE_PLACES);
+  sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), habit->factor == PERCENT ? 0 : places_of (value));
   sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), &shown[i]);
-  sl_length_entry_set_value (SL_LENGTH_ENTRY (entry), *sl_shop_value (&shop, &sl_shop_bounds[i]) * habit->factor);
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (entry), value);
   sl_set_chars (entry, ENTRY_CHARS);
   gtk_widget_set_halign (entry, GTK_ALIGN_START);
   sl_set_accessible_label (entry, _ (habit->title));
@@ -113,7 +121,8 @@ show_lengths (GtkWidget *grid)
       if (unit == NULL)
         continue;
       sl_length_entry_set_lengths (SL_LENGTH_ENTRY (child), lengths);
-      sl_length_entry_set_places (SL_LENGTH_ENTRY (child), lengths == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES);
+      sl_length_entry_set_places (SL_LENGTH_ENTRY (child),
+                                  places_of (sl_length_entry_get_value (SL_LENGTH_ENTRY (child))));
       gtk_label_set_text (GTK_LABEL (unit), lengths == SL_LENGTHS_MM ? _ ("mm") : _ ("in"));
     }
 }
