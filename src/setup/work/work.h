@@ -10,8 +10,8 @@
 /* Applies one operation to @state in place, as it is written. The covariance is unchanged. */
 void sl_operation_apply (const SlInstrument *instrument, const SlOperation *operation, SlState *state);
 
-/* The same, and widens the covariance by what the work itself is uncertain by: the hands (@uncertainty), and of a rod's
- * turn how far it goes and how this neck bends (model 5). */
+/* The same, and widens the covariance by what the work itself is uncertain by: the hands (@uncertainty), of a rod's
+ * turn how far it goes and how this neck bends (model 5), and of settling in other air what that moves. */
 void sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation,
                          const SlWorkUncertainty *uncertainty, SlState *state);
 
