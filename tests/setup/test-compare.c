@@ -241,8 +241,10 @@ test_fewer_strings (void)
 
   compare (c, profile, "bass-45", NULL);
   g_assert_cmpint (c->comparison.n_changed, ==, 4);
-  g_assert_cmpmem (&c->comparison.present.strings[5], sizeof (SlStringWorth), &c->comparison.other.strings[5],
-                   sizeof (SlStringWorth));
+  const SlStringWorth *present = &c->comparison.present.strings[5], *other = &c->comparison.other.strings[5];
+  g_assert_cmpfloat (other->unit_mass_kg_m, ==, present->unit_mass_kg_m);
+  g_assert_cmpfloat (other->slot_width, ==, present->slot_width);
+  assert_near (other->tension, present->tension, 1e-3 * present->tension); /* on a neck that bends otherwise */
 }
 
 static void

@@ -1,0 +1,586 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What a neck's own turns teach of it: by hand, by Monte Carlo, and what must teach nothing. */
+#include <math.h>
+#include <string.h>
+
+#include "../rounds.h"
+#include "setup/physics/figures.h"
+#include "setup/physics/forces.h"
+#include "setup/record/neck.h"
+#include "support.h"
+
+#define DRAWS test_rounds (1500)
+#define MOST_TURNS 6
+#define LEAST_TURNS 3
+#define ROD_SHARE 0.2 /* how far a turn goes beside what was meant: model 4 */
+
+/* An instrument that is read, its rod turned, read again … */
+typedef struct
+{
+  SlProfile *profile;
+  SlInstrument in, real; /* as the profile says it, and as it bends in truth */
+  SlState truth;
+  int hour; /* of 2 March 2026 */
+} Case;
+
+static char *
+next_hour (Case *c)
+{
+  const int hour = c->hour++;
+
+  return g_strdup_printf ("2026-03-%02dT%02d:00:00Z", 2 + hour / 24, hour % 24);
+}
+
+static void
+begin_visit (Case *c)
+{
+  SlVisit visit = sl_visit_init ();
+
+  g_array_append_val (c->profile->visits, visit);
+}
+
+static void
+case_of (SlProfile *profile, Case *c)
+{
+  *c = (Case){ .profile = profile };
+  sl_instrument_from_profile (profile, &c->in);
+  c->real = c->in;
+  begin_visit (c);
+}
+
+static void
+case_begin (GRand *rand, Case *c)
+{
+  case_of (test_profile (rand, 6, 20, 14), c);
+  test_state (rand, &c->in, &c->truth);
+}
+
+static void
+case_clear (Case *c)
+{
+  sl_profile_free (c->profile);
+}
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Case, case_clear)
+
+static SlReadingSet *
+add_set (Case *c)
+{
+  SlVisit *visit = sl_profile_last_visit (c->profile);
+  SlReadingSet set = sl_reading_set_init ();
+
+  set.taken = next_hour (c);
+  g_array_append_val (visit->sets, set);
+  return &g_array_index (visit->sets, SlReadingSet, visit->sets->len - 1);
+}
+
+/* What a turn of the rod by as much as @change does, noted as one by @meant. */
+static SlOperation *
+turn (Case *c, double change, double meant)
+{
+  SlVisit *visit = sl_profile_last_visit (c->profile);
+  SlOperation op = sl_operation_init (SL_OP_TURN_ROD);
+
+  op.amount = sl_number (change);
+  sl_operation_apply (&c->real, &op, &c->truth);
+  op.amount = sl_number (meant);
+  op.done = next_hour (c);
+  g_array_append_val (visit->plan, op);
+  return &g_array_index (visit->plan, SlOperation, visit->plan->len - 1);
+}
+
+/* Relief of the outer strings at fret 7, first gaps, actions at fret 12, all by the ruler. */
+static void
+read_plainly (const Case *c, SlReadingSet *set)
+{
+  test_read (&c->in, &c->truth, set, SL_READ_RELIEF, 1, 7, SL_HELD_DEFAULT);
+  test_read (&c->in, &c->truth, set, SL_READ_RELIEF, c->in.n_strings, 7, SL_HELD_DEFAULT);
+  for (int s = 1; s <= c->in.n_strings; s++)
+    {
+      test_read (&c->in, &c->truth, set, SL_READ_FIRST_GAP, s, 1, SL_HELD_OPEN);
+      test_read (&c->in, &c->truth, set, SL_READ_ACTION, s, 12, SL_HELD_OPEN);
+    }
+}
+
+/* Every reading off by what its tool is uncertain by. */
+static void
+add_noise (GRand *rand, SlReadingSet *set)
+{
+  for (guint i = 0; i < set->readings->len; i++)
+    {
+      SlReading *reading = &g_array_index (set->readings, SlReading, i);
+
+      if (reading->kind <= SL_READ_ACTION)
+        reading->value.v += sl_reading_u (set, reading->kind) * test_normal (rand);
+    }
+}
+
+static const SlNeckBending *
+learn (Case *c)
+{
+  const SlVisit *visit = sl_profile_last_visit (c->profile);
+  g_autoptr (GArray) read =
+      sl_learn_neck (&c->in, c->profile, visit, sl_visit_last_set (visit), &SL_WORK_UNCERTAINTY_DEFAULT);
+
+  return &c->in.neck;
+}
+
+/* ---- Monte Carlo ---- */
+
+/* Comes in, and is read before and after each turn, of either sign, half of them in a second visit. */
+static void
+live (GRand *rand, Case *c, int turns)
+{
+  read_plainly (c, add_set (c));
+  add_noise (rand, sl_visit_last_set (sl_profile_last_visit (c->profile)));
+  for (int i = 0; i < turns; i++)
+    {
+      const double meant = (g_rand_boolean (rand) ? 1 : -1) * test_between (rand, 0.10, 0.25);
+
+      if (i == turns / 2)
+        {
+          begin_visit (c);
+          read_plainly (c, add_set (c));
+          add_noise (rand, sl_visit_last_set (sl_profile_last_visit (c->profile)));
+        }
+      turn (c, meant * (1 + ROD_SHARE * test_normal (rand)), meant);
+      read_plainly (c, add_set (c));
+      add_noise (rand, sl_visit_last_set (sl_profile_last_visit (c->profile)));
+    }
+}
+
+/* Where factors are drawn from what is believed before, the truth lies within U of what is believed after in 95 % ± 2,
+ * and the more turns the closer. */
+static void
+test_covers (void)
+{
+  g_autoptr (GRand) rand = test_rand ();
+  double before_u = SL_NECK_BENDING_ASSUMED.crest_u;
+
+  for (int turns = LEAST_TURNS; turns <= MOST_TURNS; turns++)
+    {
+      int crest = 0, nut = 0;
+      double u = 0;
+
+      for (int draw = 0; draw < DRAWS; draw++)
+        {
+          g_auto (Case) c = { 0 };
+
+          case_begin (rand, &c);
+          c.real.neck.crest += c.real.neck.crest_u * test_normal (rand);
+          c.real.neck.nut += c.real.neck.nut_u * test_normal (rand);
+          live (rand, &c, turns);
+          const SlNeckBending *neck = learn (&c);
+          crest += fabs (neck->crest - c.real.neck.crest) <= SL_COVERAGE * neck->crest_u;
+          nut += fabs (neck->nut - c.real.neck.nut) <= SL_COVERAGE * neck->nut_u;
+          u += neck->crest_u / DRAWS;
+        }
+      /* ± 2 %, and what so many draws scatter by */
+      const double scatter = 3 * sqrt (0.95 * 0.05 / DRAWS);
+
+      g_test_message ("%d turns: crest %.3f, nut %.3f, u %.4f", turns, (double) crest / DRAWS, (double) nut / DRAWS, u);
+      assert_near ((double) crest / DRAWS, 0.95, 0.02 + scatter);
+      assert_near ((double) nut / DRAWS, 0.95, 0.02 + scatter);
+      g_assert_cmpfloat (u, <, before_u);
+      before_u = u;
+    }
+}
+
+/* Necks at either end of what beams give (tests/setup/neck-beams.c): in the mean six turns bring the belief to the
+ * truth. */
+static void
+test_converges (void)
+{
+  g_autoptr (GRand) rand = test_rand ();
+  static const double crests[] = { 0.70, 1.00 }, nuts[] = { 1.19, 0.60 };
+  const int draws = test_rounds (200);
+
+  for (gsize i = 0; i < G_N_ELEMENTS (crests); i++)
+    {
+      double crest = 0, nut = 0;
+
+      for (int draw = 0; draw < draws; draw++)
+        {
+          g_auto (Case) c = { 0 };
+
+          case_begin (rand, &c);
+          c.real.neck.crest = crests[i];
+          c.real.neck.nut = nuts[i];
+          live (rand, &c, MOST_TURNS);
+          crest += learn (&c)->crest / draws;
+          nut += c.in.neck.nut / draws;
+        }
+      /* an eighth of how far the belief was off: what it was sure of before still weighs; and the draws' scatter */
+      assert_near (crest, crests[i], fabs (0.83 - crests[i]) / 8 + 3 * 0.03 / sqrt (draws));
+      assert_near (nut, nuts[i], fabs (0.98 - nuts[i]) / 8 + 3 * 0.05 / sqrt (draws));
+    }
+}
+
+/* ---- by hand ---- */
+
+/* A straight neck of 632 mm joined at 14, no setbacks; perfect readings. */
+static void
+plain_begin (Case *c)
+{
+  case_of (test_plain_profile (), c);
+  test_straight_state (&c->in, &c->truth);
+  c->truth.u[SL_RELIEF_TREBLE] = c->truth.u[SL_RELIEF_BASS] = 0.30;
+  for (int s = 1; s <= c->in.n_strings; s++)
+    test_set_string (&c->truth, s, 0.5, 4);
+}
+
+/* The places of the plain neck by twelve-tone equal temperament, and the bow's shape (model 1.3). */
+static double
+place (int fret)
+{
+  return 632 * (1 - exp2 (-fret / 12.0));
+}
+
+static double
+bow (double x)
+{
+  return 4 * (x - place (1)) * (place (14) - x) / pow (place (14) - place (1), 2);
+}
+
+/* A tool that shows steps of r is uncertain by r/√12 (GUM F.2.2.1); steps by default (model 3): relief 0.02, first gap
+ * 0.05, action 0.1 mm. */
+static double
+step_u (double step)
+{
+  return step / sqrt (12);
+}
+
+/* Mean relief R is read at fret 7 of both outer strings: u_R = u(0.02)/φ(x_7)/√2. */
+static double
+relief_u (void)
+{
+  return step_u (0.02) / bow (place (7)) / sqrt (2);
+}
+
+/* One turn, 0.20 mm less relief on a neck whose factors are 0.70 and 1.10. With t_1 = x_1/632 and t_12 = x_12/632 = 1/2
+ * the two gaps of a string, g_1 = z_0 (1 − t_1) + z_s t_1 and g_12 = z_0 (1 − t_12) + z_s t_12 + φ(x_12) R, give
+ *   z_s = ((g_12 − φ_12 R)(1 − t_1) − g_1 (1 − t_12))/(t_12 − t_1),
+ *   z_0 = (g_1 t_12 − (g_12 − φ_12 R) t_1)/(t_12 − t_1),
+ * so the variance of z_s − k L R in the mean of six strings is what g_1 and g_12 bring, over 6, and R's times the
+ * square of its slope; of the change twice that, and u of a factor is its root over L |ΔR|. */
+static void
+test_by_hand (void)
+{
+  g_auto (Case) c = { 0 };
+
+  plain_begin (&c);
+  c.real.neck.crest = 0.70;
+  c.real.neck.nut = 1.10;
+  read_plainly (&c, add_set (&c));
+  turn (&c, -0.20, -0.20);
+  read_plainly (&c, add_set (&c));
+  const SlNeckBending *neck = learn (&c);
+  const double t1 = place (1) / 632, t12 = 0.5, phi = bow (place (12)), ua = step_u (0.1), ug = step_u (0.05);
+  const double crest_lever = 4 * (632 - place (14)) / (place (14) - place (1)), nut_lever = -bow (0);
+  const double crest_variance = (pow (ua * (1 - t1), 2) + pow (ug * (1 - t12), 2)) / pow (t12 - t1, 2) / 6 +
+                                pow (phi * (1 - t1) / (t12 - t1) + 0.83 * crest_lever, 2) * pow (relief_u (), 2),
+               nut_variance = (pow (ug * t12, 2) + pow (ua * t1, 2)) / pow (t12 - t1, 2) / 6 +
+                              pow (phi * t1 / (t12 - t1) - 0.98 * nut_lever, 2) * pow (relief_u (), 2);
+  const double crest_u = sqrt (2 * crest_variance) / crest_lever / 0.20,
+               nut_u = sqrt (2 * nut_variance) / nut_lever / 0.20;
+  const double crest_weight = 1 / pow (0.10, 2) + 1 / pow (crest_u, 2),
+               nut_weight = 1 / pow (0.17, 2) + 1 / pow (nut_u, 2);
+
+  g_assert_cmpint (neck->turns, ==, 1);
+  assert_near (neck->crest, (0.83 / pow (0.10, 2) + 0.70 / pow (crest_u, 2)) / crest_weight, 1e-6);
+  assert_near (neck->crest_u, 1 / sqrt (crest_weight), 1e-6);
+  assert_near (neck->nut, (0.98 / pow (0.17, 2) + 1.10 / pow (nut_u, 2)) / nut_weight, 1e-6);
+  assert_near (neck->nut_u, 1 / sqrt (nut_weight), 1e-6);
+}
+
+/* ΔR = −b N through the origin: b = −Σ N ΔR/Σ N² where all weigh the same, u = u(ΔR)/√(Σ N²), u(ΔR) = √2 u_R. */
+static void
+test_counted (void)
+{
+  static const double turns[] = { 0.5, -0.25, 0.5 }, changes[] = { -0.15, 0.075, -0.30 };
+  g_auto (Case) c = { 0 };
+  double u, nn = 0, nr = 0;
+
+  plain_begin (&c);
+  read_plainly (&c, add_set (&c));
+  for (int i = 0; i < 3; i++)
+    {
+      turn (&c, changes[i], changes[i])->turns = sl_number (turns[i]);
+      read_plainly (&c, add_set (&c));
+      nn += turns[i] * turns[i];
+      nr += turns[i] * changes[i];
+      const SlNeckBending *neck = learn (&c);
+
+      if (i == 0) /* one says nothing of a line */
+        {
+          g_assert_true (isnan (neck->per_turn) && isnan (sl_rod_turns (&c.in, -0.12, &u)));
+          continue;
+        }
+      double scatter = 0;
+
+      for (int k = 0; k <= i; k++)
+        scatter += pow ((changes[k] - nr / nn * turns[k]) / (M_SQRT2 * relief_u ()), 2) / i;
+      g_assert_cmpint (neck->n_per_turn, ==, i + 1);
+      assert_near (neck->per_turn, -nr / nn, 1e-6);
+      assert_near (neck->per_turn_u, M_SQRT2 * relief_u () / sqrt (nn) * sqrt (MAX (1, scatter)), 1e-6);
+      if (i == 1) /* 0.30 mm a turn: 0.12 less is 0.4 of one, tightened; as much more is loosened */
+        {
+          assert_near (neck->per_turn, 0.30, 1e-6);
+          assert_near (sl_rod_turns (&c.in, -0.12, &u), 0.4, 1e-5);
+          assert_near (u, 0.4 * neck->per_turn_u / 0.30, 1e-5);
+          assert_near (sl_rod_turns (&c.in, 0.12, NULL), -0.4, 1e-5);
+        }
+      else /* 0.60 and 0.30 a turn do not agree: what they scatter by is more than what the readings do */
+        g_assert_cmpfloat (scatter, >, 1);
+    }
+  /* one more that was not counted adds nothing */
+  turn (&c, 0.2, 0.2);
+  read_plainly (&c, add_set (&c));
+  g_assert_cmpint (learn (&c)->n_per_turn, ==, 3);
+}
+
+/* ---- the strings' pull ---- */
+
+static double
+tension_of (const Case *c)
+{
+  double sum = 0;
+
+  for (int s = 1; s <= c->in.n_strings; s++)
+    {
+      const double rise = sl_state_crest_height (&c->truth, s) - sl_state_nut_height (&c->truth, s);
+
+      sum += sl_tension (&c->in.strings[s - 1], hypot (632, rise));
+    }
+  return sum;
+}
+
+/* Relief 0.30 at pitch and 0.09 slack. */
+static void
+test_slack (void)
+{
+  for (int order = 0; order < 2; order++)
+    for (int between = 0; between < 2; between++)
+      {
+        g_auto (Case) c = { 0 };
+        double tension = 0;
+
+        plain_begin (&c);
+        for (int i = 0; i < 2; i++)
+          {
+            SlReadingSet *set = add_set (&c);
+
+            if ((i == 0) == (order == 0))
+              {
+                read_plainly (&c, set);
+                tension = tension_of (&c);
+              }
+            else
+              {
+                set->strings = order == 0 ? SL_STRINGS_SLACK : SL_STRINGS_OFF;
+                test_add (set, SL_READ_RELIEF, 1, 7, SL_HELD_DEFAULT, 0.09 * bow (place (7)));
+                test_add (set, SL_READ_RELIEF, 6, 7, SL_HELD_DEFAULT, 0.09 * bow (place (7)));
+                /* what slack strings say of gaps is nothing */
+                test_add (set, SL_READ_ACTION, 3, 12, SL_HELD_OPEN, 9);
+              }
+            if (i == 0 && between == 1)
+              turn (&c, 0, 0);
+          }
+        const SlNeckBending *neck = learn (&c);
+
+        g_assert_cmpint (neck->per_newton_read, ==, between == 0);
+        g_assert_cmpint (neck->turns, ==, 0);
+        assert_near (neck->per_newton, between == 0 ? 0.21 / tension : 0.0004, 1e-8);
+        assert_near (neck->per_newton_u, between == 0 ? M_SQRT2 * relief_u () / tension : 0.0003, 1e-8);
+      }
+}
+
+/* ---- what stands between ---- */
+
+/* A turn of a neck that bends as is believed, with one thing more; perfect readings. */
+typedef enum
+{
+  NOTHING_ELSE,
+  WORK_NOTED,
+  CROWNS_FIRST_ONLY,
+  SLACK_BETWEEN,
+  N_WITH
+} With;
+
+static void
+test_not_misled (void)
+{
+  double u[N_WITH];
+
+  for (With with = NOTHING_ELSE; with < N_WITH; with++)
+    {
+      g_auto (Case) c = { 0 };
+      SlReadingSet *set;
+
+      plain_begin (&c);
+      set = add_set (&c);
+      if (with == CROWNS_FIRST_ONLY) /* read once, they are still there after the turn */
+        {
+          c.truth.crown[1] = 0.04;
+          c.truth.crown[7] = -0.05;
+          c.truth.crown[12] = 0.08;
+          test_read_known (&c.in, &c.truth, set);
+        }
+      read_plainly (&c, set);
+      turn (&c, 0.18, 0.15);
+      if (with == WORK_NOTED)
+        {
+          SlOperation op = sl_operation_init (SL_OP_CUT_SADDLE_BASE);
+
+          op.amount = sl_number (0.8);
+          op.amount_treble = sl_number (0.6);
+          op.done = next_hour (&c);
+          sl_operation_apply (&c.real, &op, &c.truth);
+          g_array_append_val (sl_profile_last_visit (c.profile)->plan, op);
+        }
+      if (with == SLACK_BETWEEN)
+        add_set (&c)->strings = SL_STRINGS_SLACK;
+      read_plainly (&c, add_set (&c));
+      const SlNeckBending *neck = learn (&c);
+
+      g_assert_cmpint (neck->turns, ==, 1);
+      assert_near (neck->crest, 0.83, 1e-6);
+      assert_near (neck->nut, 0.98, 1e-6);
+      u[with] = neck->crest_u;
+    }
+  g_assert_cmpfloat (u[WORK_NOTED], >, u[NOTHING_ELSE]); /* the hand was in it */
+  assert_near (u[CROWNS_FIRST_ONLY], u[NOTHING_ELSE], 1e-6);
+  assert_near (u[SLACK_BETWEEN], u[NOTHING_ELSE], 1e-9);
+}
+
+static void
+assert_nothing_learned (Case *c)
+{
+  const SlNeckBending *neck = learn (c), assumed = SL_NECK_BENDING_ASSUMED;
+
+  g_assert_cmpint (neck->turns, ==, 0);
+  g_assert_cmpfloat (neck->crest, ==, assumed.crest);
+  g_assert_cmpfloat (neck->crest_u, ==, assumed.crest_u);
+  g_assert_cmpfloat (neck->nut, ==, assumed.nut);
+  g_assert_cmpfloat (neck->nut_u, ==, assumed.nut_u);
+}
+
+/* Relief read on one side of a turn only: nothing is learned, and the turn is told of until it is read. */
+static void
+test_one_side (void)
+{
+  for (int side = 0; side < 2; side++)
+    {
+      g_auto (Case) c = { 0 };
+      guint unread = 99;
+
+      plain_begin (&c);
+      c.real.neck.crest = 1.5;
+      const SlVisit *visit = sl_profile_last_visit (c.profile);
+      read_plainly (&c, add_set (&c));
+      g_assert_false (sl_turn_unread (visit, sl_visit_last_set (visit), &unread)); /* none was turned */
+      if (side == 0)
+        g_array_remove_range (sl_visit_last_set (visit)->readings, 0, 2);
+      turn (&c, -0.2, -0.2);
+      g_assert_false (sl_turn_unread (visit, sl_visit_last_set (visit), &unread)); /* nothing was read since */
+      read_plainly (&c, add_set (&c));
+      if (side == 1)
+        g_array_remove_range (sl_visit_last_set (visit)->readings, 0, 2);
+      assert_nothing_learned (&c);
+      g_assert_true (sl_turn_unread (visit, sl_visit_last_set (visit), &unread));
+      g_assert_cmpuint (unread, ==, 0);
+      /* read later, it is no longer in question; what was not read before never will be */
+      read_plainly (&c, add_set (&c));
+      g_assert_cmpint (sl_turn_unread (visit, sl_visit_last_set (visit), &unread), ==, side == 0);
+    }
+}
+
+/* A turn lost in the readings' noise; work between that nobody noted; visits of a baseline, which are of other
+ * instruments; a set before the turn: none of them says a thing. */
+static void
+test_nothing (void)
+{
+  g_auto (Case) small = { 0 }, cut = { 0 }, others = { 0 };
+  SlOperation op = sl_operation_init (SL_OP_CUT_SADDLE_BASE);
+
+  plain_begin (&small);
+  small.real.neck.crest = 1.5;
+  read_plainly (&small, add_set (&small));
+  turn (&small, -0.02, -0.02);
+  read_plainly (&small, add_set (&small));
+  assert_nothing_learned (&small);
+
+  /* 0.9 mm off unnoted while relief went down by 0.15 would make the crest move by 2.6 of even curvature */
+  plain_begin (&cut);
+  op.amount = op.amount_treble = sl_number (0.9);
+  read_plainly (&cut, add_set (&cut));
+  turn (&cut, -0.15, -0.15);
+  sl_operation_apply (&cut.in, &op, &cut.truth);
+  read_plainly (&cut, add_set (&cut));
+  learn (&cut);
+  g_assert_cmpfloat (cut.in.neck.crest, ==, 0.83);
+
+  plain_begin (&others);
+  others.real.neck.crest = 1.0;
+  read_plainly (&others, add_set (&others));
+  turn (&others, -0.2, -0.2);
+  read_plainly (&others, add_set (&others));
+  const SlVisit *visit = sl_profile_last_visit (others.profile);
+  g_autoptr (GArray) none = sl_learn_neck (&others.in, others.profile, visit,
+                                           &g_array_index (visit->sets, SlReadingSet, 0), &SL_WORK_UNCERTAINTY_DEFAULT);
+  g_assert_null (none);
+  g_assert_cmpint (others.in.neck.turns, ==, 0);
+  begin_visit (&others);
+  read_plainly (&others, add_set (&others));
+  g_assert_cmpint (learn (&others)->turns, ==, 1);
+  others.profile->kind = SL_KIND_BASELINE;
+  assert_nothing_learned (&others);
+}
+
+/* Turned after the last reading of a visit, read again in the next: counts where that is soon, and in the same air. */
+static void
+test_between_visits (void)
+{
+  static const struct
+  {
+    int days;
+    double humidity; /* % RH at the second */
+    int turns;
+  } cases[] = { { 3, 50, 1 }, { 3, 75, 0 }, { 20, 50, 0 } };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (cases); i++)
+    {
+      g_auto (Case) c = { 0 };
+      SlReadingSet *set;
+
+      plain_begin (&c);
+      set = add_set (&c);
+      read_plainly (&c, set);
+      set->temperature = sl_number (21);
+      set->humidity = sl_number (50);
+      turn (&c, -0.2, -0.2);
+      c.hour += 24 * cases[i].days;
+      begin_visit (&c);
+      set = add_set (&c);
+      read_plainly (&c, set);
+      set->temperature = sl_number (21);
+      set->humidity = sl_number (cases[i].humidity);
+      g_assert_cmpint (learn (&c)->turns, ==, cases[i].turns);
+    }
+}
+
+int
+main (int argc, char **argv)
+{
+  g_test_init (&argc, &argv, NULL);
+  g_test_add_func ("/neck/by-hand", test_by_hand);
+  g_test_add_func ("/neck/counted", test_counted);
+  g_test_add_func ("/neck/slack", test_slack);
+  g_test_add_func ("/neck/not-misled", test_not_misled);
+  g_test_add_func ("/neck/one-side", test_one_side);
+  g_test_add_func ("/neck/nothing", test_nothing);
+  g_test_add_func ("/neck/between-visits", test_between_visits);
+  g_test_add_func ("/neck/covers", test_covers);
+  g_test_add_func ("/neck/converges", test_converges);
+  return g_test_run ();
+}
