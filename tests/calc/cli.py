@@ -25,10 +25,10 @@ TOOLKIT = re.compile(r"lib(gtk|gdk|gsk)[-_0-9.]")
 QUANTITIES = ["fret-position", "relief", "tongue", "nut-height", "crest-height", "first-gap", "action", "exposure", "board-line", "unit-mass", "tension",
               "tension-total", "nut-break", "nut-force", "saddle-break", "saddle-force", "need", "base-cut-bass", "base-cut-treble", "first-pass-bass",
               "first-pass-treble", "least-margin", "lowest-clean-action", "best-relief", "pitch-error", "setback-needed", "crest-move", "moisture-content",
-              "gap", "swing", "margin", "suspect"]
-MEASURED_ONLY = {"fret-position", "unit-mass", "crest-move", "moisture-content", "suspect"}
+              "rod-crest-factor", "rod-nut-factor", "rod-relief-per-turn", "gap", "swing", "margin", "suspect"]
+MEASURED_ONLY = {"fret-position", "unit-mass", "crest-move", "moisture-content", "rod-crest-factor", "rod-nut-factor", "rod-relief-per-turn", "suspect"}
 UNITS = {"unit-mass": "g/m", "tension": "N", "tension-total": "N", "nut-break": "degree", "saddle-break": "degree", "nut-force": "N", "saddle-force": "N",
-         "pitch-error": "cent", "moisture-content": "%", "suspect": "1"}
+         "pitch-error": "cent", "moisture-content": "%", "rod-crest-factor": "", "rod-nut-factor": "", "suspect": "1"}
 
 
 class Case:
@@ -163,7 +163,7 @@ def check_columns(case, rows):
         shapes.setdefault(row["quantity"], set()).add(tuple(bool(row[c]) for c in ("string", "held", "fret")))
     string, whole, both = (True, False, False), (False, False, False), (True, False, True)
     expected = {"fret-position": (False, False, True), "action": both, "pitch-error": both}
-    expected.update({q: whole for q in ("tongue", "tension-total", "best-relief", "moisture-content", "base-cut-bass", "base-cut-treble", "first-pass-bass",
+    expected.update({q: whole for q in ("tongue", "tension-total", "best-relief", "moisture-content", "rod-crest-factor", "rod-nut-factor", "rod-relief-per-turn", "base-cut-bass", "base-cut-treble", "first-pass-bass",
                                         "first-pass-treble")})
     expected.update({q: (True, True, True) for q in ("least-margin", "gap", "swing", "margin", "suspect")})
     for quantity in QUANTITIES:
