@@ -257,7 +257,7 @@ sl_bench_get_proposal (SlBench *self)
   const SlAnalysis *a = sl_bench_get_analysis (self);
 
   if (self->proposal.steps == NULL)
-    sl_propose (&a->instrument, &a->fit, a->set, a->plan, &a->shop, &self->proposal);
+    sl_propose (a, &self->proposal);
   return &self->proposal;
 }
 

@@ -8,7 +8,7 @@
 #include <gio/gio.h>
 
 #include "setup/physics/figures.h"
-#include "setup/work/work.h"
+#include "setup/work/propose.h"
 #include "words/figures.h"
 #include "words/kinds.h"
 

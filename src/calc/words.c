@@ -7,6 +7,7 @@
 #include "setup/profile/bounds.h"
 #include "setup/profile/units.h"
 #include "words/kinds.h"
+#include "words/proposal.h"
 
 #define LENGTH_PLACES 2
 
@@ -67,6 +68,8 @@ sl_operation_text (const SlOperation *operation, gboolean screws)
     case SL_OP_MOVE_CREST:
       return g_strdup_printf (mm < 0 ? _ ("break point forward, string %d: %s") : _ ("break point back, string %d: %s"),
                               operation->string, amount);
+    case SL_OP_BENCH_STEP: return g_strdup (sl_bench_step_title (operation->step));
+    case SL_OP_REPLACE_FRETS: return g_strdup_printf (_ ("replace frets %d to %d"), operation->from, operation->to);
     default: g_return_val_if_reached (g_strdup (""));
     }
 }

@@ -32,9 +32,9 @@ sl_shelf_index_file (GFile *folder, GFile *index_folder)
  * kind, visit, number of visits; action treble, bass, relief. */
 #define ENTRY_TYPE "(ayttxxxsssssssssssyyuddd)"
 #define ENTRY_FORMAT "(^ayttxxxsssssssssssyyuddd)"
-#define WORK_TYPE "(ddddd)"
+#define WORK_TYPE "(dddddddd)"
 #define INDEX_TYPE "(usus" WORK_TYPE "a" ENTRY_TYPE ")"
-#define INDEX_FORMAT 2
+#define INDEX_FORMAT 3
 #define BYTE_ORDER_MARK 0x01020304
 #define CHECKSUM_CHARS 64
 #define MOST_INDEX_BYTES ((gsize) 512 * 1024 * 1024) /* what is larger was not written by us */
@@ -55,7 +55,8 @@ entry_to_variant (const SlShelfEntry *e)
 static GVariant *
 work_to_variant (const SlWorkUncertainty *work)
 {
-  return g_variant_new (WORK_TYPE, work->rod_share, work->slot_mm, work->base_mm, work->shape_mm, work->level_mm);
+  return g_variant_new (WORK_TYPE, work->rod_share, work->slot_mm, work->base_mm, work->shape_mm, work->level_mm,
+                        work->slot_share, work->base_share, work->shape_share);
 }
 
 /* Remembers sound entries. That it can't is no error: the next time takes longer. */

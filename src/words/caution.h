@@ -4,7 +4,7 @@
  * practice). Shown where a step calls for it. */
 #pragma once
 
-#include "setup/work/work.h"
+#include "setup/work/propose.h"
 
 typedef enum
 {

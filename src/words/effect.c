@@ -3,6 +3,8 @@
 
 #include "setup/physics/intonation.h"
 #include "setup/physics/pitch.h"
+#include "setup/work/propose.h"
+#include "words/proposal.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -394,25 +396,25 @@ sl_operation_summary (const SlAnalysis *analysis, const GArray *plan, SlOperatio
 gboolean
 sl_cut_pass (const SlAnalysis *analysis, const GArray *plan, SlCutPass *out)
 {
-  SlState before, after;
-  SlBaseCut base;
+  g_autofree SlPass *passes = plan != NULL ? g_new (SlPass, MAX (1, plan->len)) : NULL;
 
   *out = (SlCutPass){ 0 };
+  if (plan != NULL)
+    sl_plan_passes (analysis, plan, passes);
   for (guint i = 0; plan != NULL && i < plan->len; i++)
-    if (operation_at (plan, i)->kind == SL_OP_CUT_SADDLE_BASE && operation_at (plan, i)->done == NULL)
-      {
-        out->bass += sl_number_or (operation_at (plan, i)->amount, 0);
-        out->treble += sl_number_or (operation_at (plan, i)->amount_treble, 0);
-      }
-  if (out->bass <= 0 && out->treble <= 0)
-    return FALSE;
-  sl_effect_states (analysis, plan, SL_OP_CUT_SADDLE_BASE, &before, &after);
-  sl_base_cut (&analysis->instrument, &before, &analysis->shop, &base);
-  out->bass_u = SL_COVERAGE * base.bass_u;
-  out->treble_u = SL_COVERAGE * base.treble_u;
-  out->blocked = sl_cutting_block (&analysis->fit);
-  if (!out->blocked)
-    sl_base_pass (&analysis->instrument, &before, &analysis->shop, out->bass, out->treble, &out->first_pass_bass,
-                  &out->first_pass_treble);
-  return TRUE;
+    {
+      const SlOperation *cut = operation_at (plan, i);
+
+      if (cut->kind != SL_OP_CUT_SADDLE_BASE || cut->done != NULL)
+        continue;
+      out->bass = sl_number_or (cut->amount, 0);
+      out->treble = sl_number_or (cut->amount_treble, 0);
+      out->bass_u = SL_COVERAGE * passes[i].u;
+      out->treble_u = SL_COVERAGE * passes[i].u_treble;
+      out->first_pass_bass = passes[i].pass;
+      out->first_pass_treble = passes[i].pass_treble;
+      out->blocked = sl_pass_text (analysis, cut, &passes[i]);
+      return out->bass > 0 || out->treble > 0;
+    }
+  return FALSE;
 }

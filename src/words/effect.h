@@ -52,6 +52,6 @@ typedef struct
   double bass, treble;                       /* planned, mm */
   double bass_u, treble_u;                   /* U = 2u of the outer strings' needs, mm */
   double first_pass_bass, first_pass_treble; /* mm */
-  SlBlock blocked;                           /* something is to be read again or set aside first: no pass is safe */
+  const char *blocked;                       /* why no pass is safe, translated; NULL where one is */
 } SlCutPass;
 gboolean sl_cut_pass (const SlAnalysis *analysis, const GArray *plan, SlCutPass *out);

@@ -42,6 +42,59 @@ sl_block_text (SlBlock block)
 }
 
 const char *
+sl_gate_title (SlGate gate)
+{
+  static const char *const titles[SL_N_GATES] = {
+    [SL_GATE_READING] = NC_ ("gate", "a doubted reading"),
+    [SL_GATE_ROD] = NC_ ("gate", "the rod"),
+    [SL_GATE_AIR] = NC_ ("gate", "the air"),
+    [SL_GATE_NECK_ANGLE] = NC_ ("gate", "the neck’s angle"),
+    [SL_GATE_FRETS] = NC_ ("gate", "the frets"),
+  };
+
+  return gate == SL_GATE_NONE ? "" : g_dpgettext2 (GETTEXT_PACKAGE, "gate", titles[gate]);
+}
+
+const char *
+sl_bench_step_title (SlBenchStep step)
+{
+  static const char *const titles[SL_N_BENCH_STEPS] = {
+    [SL_BENCH_RECROWN] = N_ ("re-crown the frets"), [SL_BENCH_POLISH] = N_ ("polish the frets"),
+    [SL_BENCH_ENDS] = N_ ("dress the fret ends"),   [SL_BENCH_SEAT] = N_ ("seat loose frets"),
+    [SL_BENCH_NEW_STRINGS] = N_ ("new strings"),    [SL_BENCH_SETTLE] = N_ ("let it settle in the air it is kept in"),
+    [SL_BENCH_CLEAN] = N_ ("clean and oil"),
+  };
+
+  return _ (titles[step]);
+}
+
+const char *
+sl_pass_text (const SlAnalysis *analysis, const SlOperation *operation, const SlPass *pass)
+{
+  const SlBlock block = sl_cutting_block (&analysis->fit);
+  const gboolean treble = operation->kind == SL_OP_CUT_SADDLE_BASE && !(pass->pass_treble <= 0);
+
+  switch (pass->gate)
+    {
+    case SL_GATE_READING:
+      return block != SL_BLOCK_NONE ? sl_block_text (block)
+                                    : _ ("It was not read, only assumed: read it before anything is done.");
+    case SL_GATE_ROD:
+      return _ (
+          "Nothing comes off until the rod is adjusted and read again: relief on both sides, height at fret 1 and "
+          "action of the outer strings.");
+    case SL_GATE_AIR: return _ ("Nothing is done until it has settled in the air it is kept in and is read again.");
+    case SL_GATE_NECK_ANGLE: return _ ("Nothing comes off the saddle before the neck’s angle is decided on.");
+    case SL_GATE_FRETS: return _ ("Nothing comes off until the frets are level and the string heights are read again.");
+    default:
+      return pass->pass == 0 && !treble
+                 ? _ ("No safe first pass: what is known of it is too uncertain. Read it again, with a finer tool if "
+                      "there is one.")
+                 : NULL;
+    }
+}
+
+const char *
 sl_objection_text (SlObjection objection)
 {
   switch (objection)
@@ -92,6 +145,19 @@ moving_reason (const Saying *say, const SlStep *step)
                           own (say, why), number (say, step->values[2], 2));
 }
 
+static const char *
+bench_reason (SlBenchStep step)
+{
+  switch (step)
+    {
+    case SL_BENCH_SETTLE:
+      return _ ("strings on, in its case or hung where the air is kept; then read everything again");
+    case SL_BENCH_RECROWN: return _ ("levelling left the crowns flat: round them again, without touching their tops");
+    case SL_BENCH_POLISH: return _ ("until the strings bend over them without a scratch");
+    default: return _ ("to be ticked off when done");
+    }
+}
+
 static char *
 reason (const Saying *say, const SlInstrument *instrument, const SlStep *step)
 {
@@ -103,7 +169,8 @@ reason (const Saying *say, const SlInstrument *instrument, const SlStep *step)
     case SL_OP_LEVEL_FRETS:
       return g_strdup_printf (_ ("crowns are off by up to %s; fret %d is the lowest"), length (say, v[0]), (int) v[1]);
     case SL_OP_TURN_ROD:
-      return g_strdup_printf (_ ("mean relief %s to %s; that alone changes the action of string %d by %s"),
+      return g_strdup_printf (_ ("mean relief %s to %s; that alone changes the action of string %d by %s. Then read "
+                                 "relief on both sides, and height at fret 1 and action of the outer strings"),
                               length (say, v[0]), length (say, v[1]), instrument->n_strings, length (say, v[2]));
     case SL_OP_LOWER_SLOT:
       return g_strdup_printf (_ ("height at fret 1 %s%s, target %s when the saddle is done"), length (say, v[0]),
@@ -114,23 +181,28 @@ reason (const Saying *say, const SlInstrument *instrument, const SlStep *step)
                               length (say, v[3]));
     case SL_OP_SHAPE_CREST: return shaping_reason (say, step, assumed);
     case SL_OP_MOVE_CREST: return moving_reason (say, step);
-    case SL_OP_REPLACE_FRETS:
-    case SL_OP_BENCH_STEP:
+    case SL_OP_BENCH_STEP: return g_strdup (bench_reason (step->operation.step));
+    case SL_OP_REPLACE_FRETS: return g_strdup ("");
     case SL_N_OPS:
     default: g_return_val_if_reached (NULL);
     }
 }
 
 char *
-sl_step_reason (const SlInstrument *instrument, const SlStep *step, const SlTextStyle *style)
+sl_step_cause (const SlAnalysis *analysis, const SlStep *step, const SlTextStyle *style)
 {
   g_autoptr (GPtrArray) texts = g_ptr_array_new_with_free_func (g_free);
-  char *why = reason (&(Saying){ style, texts }, instrument, step);
 
-  if (step->block == SL_BLOCK_NONE)
-    return why;
-  g_ptr_array_add (texts, why);
-  return g_strdup_printf ("%s. %s", why, sl_block_text (step->block));
+  return reason (&(Saying){ style, texts }, &analysis->instrument, step);
+}
+
+char *
+sl_step_reason (const SlAnalysis *analysis, const SlStep *step, const SlTextStyle *style)
+{
+  const char *opens = sl_pass_text (analysis, &step->operation, &step->pass);
+  g_autofree char *why = sl_step_cause (analysis, step, style);
+
+  return opens == NULL ? g_steal_pointer (&why) : g_strdup_printf ("%s. %s", why, opens);
 }
 
 /* ---- findings ---- */
@@ -190,35 +262,38 @@ fret_height_text (const Saying *say, const SlFinding *finding)
 
 /* A slot or a saddle that is too low already. */
 static char *
-low_text (const Saying *say, const SlFinding *finding, const char *in_range, const char *out)
+low_text (const Saying *say, const SlFinding *finding, const char *text)
 {
-  return g_strdup_printf (finding->in_range ? in_range : out, finding->string, length (say, finding->values[0]),
-                          length (say, finding->values[1]), length (say, finding->amount));
+  return g_strdup_printf (text, finding->string, length (say, finding->values[0]), length (say, finding->values[1]),
+                          length (say, finding->amount));
 }
 
 static char *
-exposure_text (const Saying *say, const SlFinding *finding)
+angle_text (const Saying *say, const SlInstrument *instrument, const SlFinding *finding)
 {
   const double *v = finding->values;
+  g_autofree char *angle = g_strdup_printf (
+      finding->screws
+          ? _ ("The neck’s angle comes first: with the screws down to the least exposure of %s, the action of string "
+               "%d "
+               "would end at %s, target %s. An angle %s° steeper would meet it (a wedge or shim at the heel growing %s "
+               "over each 100 mm, or the neck reset).")
+          : _ ("The neck’s angle comes first: with the saddle down to its least exposure of %s, the action of string "
+               "%d "
+               "would end at %s, target %s. An angle %s° steeper would meet it (a wedge or shim at the heel growing %s "
+               "over each 100 mm, or the neck reset)."),
+      length (say, v[0]), finding->string, length (say, v[1]), length (say, v[2]), number (say, v[3], 2),
+      length (say, v[4]));
 
-  if (finding->string == 0)
-    return g_strdup (_ ("The saddle's exposure was not read, only assumed: how much saddle this work would leave "
-                        "is not known yet. Read it at the outer strings before anything comes off."));
-  return g_strdup_printf (finding->screws
-                              ? _ ("Action of string %d can't be met, because its screws would take the saddle "
-                                   "below its least exposure of %s: it ends at %s, target %s. A neck angle %s° "
-                                   "steeper would (a wedge or shim at the heel growing %s over each 100 mm), "
-                                   "or a bridge top %s lower.")
-                              : _ ("Action of string %d can't be met, because the cut would leave less saddle "
-                                   "than its least exposure of %s: it ends at %s, target %s. A neck angle %s° "
-                                   "steeper would (a wedge or shim at the heel growing %s over each 100 mm), "
-                                   "or a bridge top %s lower."),
-                          finding->string, length (say, v[0]), length (say, v[1]), length (say, v[2]),
-                          number (say, v[3], 2), length (say, v[4]), length (say, finding->amount));
+  if (v[5] <= 0 && v[6] <= 0)
+    return g_strdup_printf (_ ("%s The saddle has nothing to give in the meantime."), angle);
+  return g_strdup_printf (_ ("%s Second choice, until then: what the saddle could give, %s at string %d and %s at "
+                             "string 1."),
+                          angle, length (say, v[5]), instrument->n_strings, length (say, v[6]));
 }
 
 static char *
-finding_text (const Saying *say, const SlFinding *finding)
+finding_text (const Saying *say, const SlAnalysis *analysis, const SlFinding *finding)
 {
   const double *v = finding->values;
 
@@ -226,17 +301,23 @@ finding_text (const Saying *say, const SlFinding *finding)
     {
     case SL_FINDING_SLOT_LOW:
       return low_text (say, finding,
-                       _ ("Height of string %d at fret 1 ends at %s, target %s: still in range, but a slot can't be "
-                          "cut upward; filling and recutting it %s higher, or a new nut, would meet it."),
-                       _ ("Height of string %d at fret 1 can't be met, because its slot is already too low (it ends at "
-                          "%s, target %s); filling and recutting it %s higher, a shimmed or a new nut would."));
+                       _ ("Height of string %d at fret 1 can't be met, because its slot is too low (it ends at %s, "
+                          "target %s); filling and recutting it %s higher, a shimmed or a new nut would."));
     case SL_FINDING_CREST_LOW:
-      return low_text (say, finding,
-                       _ ("Action of string %d ends at %s, target %s: still in range, but a saddle can't be cut "
-                          "upward; a shim of %s under it, or a saddle that much higher, would meet it."),
-                       _ ("Action of string %d can't be met, because the saddle is already too low there (it ends at "
-                          "%s, target %s); a shim of %s under the saddle, or a saddle that much higher, would."));
-    case SL_FINDING_EXPOSURE: return exposure_text (say, finding);
+      return low_text (
+          say, finding,
+          _ ("Action of string %d can't be met, because the saddle is too low there (it ends at %s, target "
+             "%s); a shim of %s under the saddle, or a saddle that much higher, would."));
+    case SL_FINDING_NECK_ANGLE: return angle_text (say, &analysis->instrument, finding);
+    case SL_FINDING_EXPOSURE:
+      return g_strdup (_ ("The saddle's exposure was not read, only assumed: how much saddle this work would leave "
+                          "is not known yet. Read it at the outer strings before anything comes off."));
+    case SL_FINDING_AIR:
+      return g_strdup (_ ("It has not settled in the air it is kept in: let it, and read it again."));
+    case SL_FINDING_TONGUE: return g_strdup ("");
+    case SL_FINDING_RELIEF_UNREAD:
+      return g_strdup (_ ("The rod was adjusted without relief read before and after: nothing is learned from it. Read "
+                          "relief on both sides next time."));
     case SL_FINDING_RELIEF:
       return g_strdup_printf (_ ("Mean relief of %s can't be met, because one side would bow backward: it "
                                  "stays at %s. Work on the twist (levelling the board, heat) would."),
@@ -267,9 +348,9 @@ finding_text (const Saying *say, const SlFinding *finding)
 }
 
 char *
-sl_finding_text (const SlFinding *finding, const SlTextStyle *style)
+sl_finding_text (const SlAnalysis *analysis, const SlFinding *finding, const SlTextStyle *style)
 {
   g_autoptr (GPtrArray) texts = g_ptr_array_new_with_free_func (g_free);
 
-  return finding_text (&(Saying){ style, texts }, finding);
+  return finding_text (&(Saying){ style, texts }, analysis, finding);
 }

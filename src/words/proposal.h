@@ -4,18 +4,28 @@
  * order of work. All translated. */
 #pragma once
 
-#include "setup/work/work.h"
+#include "setup/work/propose.h"
 #include "words/figures.h"
 
-/* Why a step is proposed, with what blocks its first pass: "action at 12 3.24 mm, target 2.30 mm: …". Free with
+/* Why a step is proposed, with what keeps it from being done yet: "action at 12 3.24 mm, target 2.30 mm: …". Free with
  * g_free(). */
-char *sl_step_reason (const SlInstrument *instrument, const SlStep *step, const SlTextStyle *style);
+char *sl_step_reason (const SlAnalysis *analysis, const SlStep *step, const SlTextStyle *style);
+
+/* The same without what keeps it from being done. */
+char *sl_step_cause (const SlAnalysis *analysis, const SlStep *step, const SlTextStyle *style);
 
 /* What stands in the way, and what would meet it: "can't be met, because …; … would". Free with g_free(). */
-char *sl_finding_text (const SlFinding *finding, const SlTextStyle *style);
+char *sl_finding_text (const SlAnalysis *analysis, const SlFinding *finding, const SlTextStyle *style);
+
+/* Why nothing of an operation is to be done yet, and what opens it; NULL where nothing prevents it. */
+const char *sl_pass_text (const SlAnalysis *analysis, const SlOperation *operation, const SlPass *pass);
 
 /* Why nothing is to be taken off yet; NULL where nothing prevents it. */
 const char *sl_block_text (SlBlock block);
+
+/* The name of a gate, of a bench step, translated: "rod", "re-crown the frets". */
+const char *sl_gate_title (SlGate gate);
+const char *sl_bench_step_title (SlBenchStep step);
 
 /* Why a step can't be moved there; NULL where it can. */
 const char *sl_objection_text (SlObjection objection);

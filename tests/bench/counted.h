@@ -4,8 +4,7 @@
  * For one file of a test. */
 #pragma once
 
-#include "setup/physics/figures.h"
-#include "setup/work/work.h"
+#include "setup/work/propose.h"
 
 static int n_analyses, n_proposals;
 
@@ -13,10 +12,8 @@ void __real_sl_analyse (const SlProfile *profile, const SlVisit *visit, const Sl
                         SlAnalysis *out);
 void __wrap_sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
                         SlAnalysis *out);
-void __real_sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
-                        const SlShop *shop, SlProposal *out);
-void __wrap_sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
-                        const SlShop *shop, SlProposal *out);
+void __real_sl_propose (const SlAnalysis *analysis, SlProposal *out);
+void __wrap_sl_propose (const SlAnalysis *analysis, SlProposal *out);
 
 void
 __wrap_sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
@@ -27,9 +24,8 @@ __wrap_sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadi
 }
 
 void
-__wrap_sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
-                   const SlShop *shop, SlProposal *out)
+__wrap_sl_propose (const SlAnalysis *analysis, SlProposal *out)
 {
   n_proposals++;
-  __real_sl_propose (instrument, fit, set, plan, shop, out);
+  __real_sl_propose (analysis, out);
 }

@@ -61,21 +61,20 @@ test_one_proposal_an_analysis (void)
   g_autofree char *millimetres = NULL, *inches = NULL;
   SlTextStyle style;
 
-  sl_bench_put_reading (bench, "a", make_reading (SL_READ_ACTION, 6, 12, 3.5));
+  sl_bench_put_reading (bench, "a", make_reading (SL_READ_ACTION, 6, 12, 3.2));
   sl_bench_put_reading (bench, "e", make_reading (SL_READ_EXPOSURE, 6, 0, 6.0));
   n_proposals = 0;
   proposal = sl_bench_get_proposal (bench);
   g_assert_cmpuint (proposal->steps->len, >, 0);
   style = sl_bench_text_style (bench);
-  millimetres =
-      sl_step_reason (&sl_bench_get_analysis (bench)->instrument, &g_array_index (proposal->steps, SlStep, 0), &style);
+  millimetres = sl_step_reason (sl_bench_get_analysis (bench), &g_array_index (proposal->steps, SlStep, 0), &style);
   sl_bench_set_held (bench, 3);
   sl_bench_set_height_factor (bench, 7);
   g_assert_true (sl_bench_get_proposal (bench) == proposal);
   g_assert_cmpint (n_proposals, ==, 1);
   sl_bench_set_lengths (bench, SL_LENGTHS_INCH);
   style = sl_bench_text_style (bench);
-  inches = sl_step_reason (&sl_bench_get_analysis (bench)->instrument,
+  inches = sl_step_reason (sl_bench_get_analysis (bench),
                            &g_array_index (sl_bench_get_proposal (bench)->steps, SlStep, 0), &style);
   g_assert_cmpstr (inches, !=, millimetres);
   g_assert_cmpint (n_proposals, ==, 1); /* only said otherwise */
@@ -196,11 +195,11 @@ test_changes_of_the_profile (void)
   g_signal_connect (bench, "changed", G_CALLBACK (on_changed), &w.told);
   sl_edit_amount (bench, SL_OP_TURN_ROD, 0, FALSE, -0.1);
   assert_step (&w, SL_CHANGED_PLAN | SL_CHANGED_VISIT); /* there was no visit */
-  sl_bench_put_reading (bench, "a", make_reading (SL_READ_ACTION, 6, 12, 3.5));
+  sl_bench_put_reading (bench, "a", make_reading (SL_READ_ACTION, 6, 12, 3.2));
   assert_step (&w, SL_CHANGED_READINGS);
   sl_question_put (bench, &(SlQuestion){ SL_READ_ACTION, 6, 12, SL_HELD_OPEN, 0 }, NAN);
   assert_step (&w, SL_CHANGED_READINGS);
-  sl_bench_put_reading (bench, "a", make_reading (SL_READ_ACTION, 6, 12, 3.5));
+  sl_bench_put_reading (bench, "a", make_reading (SL_READ_ACTION, 6, 12, 3.2));
   assert_step (&w, SL_CHANGED_READINGS);
   sl_edit_set_done (bench, SL_OP_TURN_ROD, TRUE);
   assert_step (&w, SL_CHANGED_WORK);
@@ -314,7 +313,7 @@ test_drag_works_out_once_a_frame (void)
   Screen screen = { bench, 0, 0, 0 };
   SlGrip grip;
 
-  sl_bench_put_reading (bench, "a", make_reading (SL_READ_ACTION, 6, 12, 3.5));
+  sl_bench_put_reading (bench, "a", make_reading (SL_READ_ACTION, 6, 12, 3.2));
   sl_bench_set_string (bench, 0); /* both ends of the cut move, an edit each */
   sl_bench_set_wanted (bench, on_wanted, &screen);
   sl_handle_begin (bench, SL_HANDLE_CREST, &grip);

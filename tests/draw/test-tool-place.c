@@ -90,7 +90,7 @@ static gboolean
 has_fret (SlReadingKind kind)
 {
   return kind == SL_READ_RELIEF || kind == SL_READ_ACTION || kind == SL_READ_CROWN_GAP ||
-         kind == SL_READ_CROWN_HEIGHT || kind == SL_READ_PITCH;
+         kind == SL_READ_CROWN_HEIGHT || kind == SL_READ_CROWN_WEAR || kind == SL_READ_PITCH;
 }
 
 static gboolean

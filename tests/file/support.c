@@ -159,6 +159,10 @@ fill_body (GRand *rand, SlProfile *p)
   p->targets.given = chance (rand, share);
   p->targets.relief = number_between (rand, 0, 0.5, share);
   p->targets.first_gap_tolerance = number_between (rand, 0.01, 0.2, share);
+  p->targets.pitch_tolerance = number_between (rand, 0.5, 5, share);
+  p->targets.fall_away = number_between (rand, 0, 0.3, share);
+  p->targets.fall_away_tolerance = number_between (rand, 0.02, 0.3, share);
+  p->player.force_basis = pick (rand, SL_FORCE_DEFAULT, SL_FORCE_HEARD);
 }
 
 static void
@@ -177,6 +181,8 @@ fill_strings (GRand *rand, SlProfile *p)
       s->wrap = s->build == SL_BUILD_WOUND ? pick (rand, SL_WRAP_NONE + 1, SL_N_WRAPS - 1) : SL_WRAP_NONE;
       s->wrap_diameter = number_between (rand, 0.1, 1, s->build == SL_BUILD_WOUND);
       s->unit_mass = number_between (rand, 0.1, 20, 0.2);
+      s->axial_stiffness = number_between (rand, 100, 90000, 0.2);
+      s->bending_stiffness = number_between (rand, 1, 900, 0.2);
       if (chance (rand, 0.5))
         p->headstock.posts[p->headstock.n_posts++] =
             (SlPost){ i + 1, number_between (rand, 20, 200, 0.9), number_between (rand, -30, 30, 0.5),
@@ -198,7 +204,7 @@ random_reading (GRand *rand, const SlProfile *p)
   if (r.kind == SL_READ_RELIEF)
     r.fret = pick (rand, 2, p->neck.joint_fret - 1);
   else if (r.kind == SL_READ_ACTION || r.kind == SL_READ_CROWN_GAP || r.kind == SL_READ_CROWN_HEIGHT ||
-           r.kind == SL_READ_PITCH)
+           r.kind == SL_READ_CROWN_WEAR || r.kind == SL_READ_PITCH)
     r.fret = pick (rand, 2, p->neck.frets);
   if (r.kind == SL_READ_FIRST_GAP && chance (rand, 0.5))
     r.held = chance (rand, 0.5) ? SL_HELD_3 : SL_HELD_OPEN;
@@ -215,6 +221,22 @@ random_operation (GRand *rand, const SlProfile *p)
   if (o.kind == SL_OP_LOWER_SLOT || o.kind == SL_OP_SHAPE_CREST || o.kind == SL_OP_MOVE_CREST)
     o.string = pick (rand, 1, p->n_strings);
   o.amount = number_between (rand, 0, 2, optional ? 0.6 : 1);
+  if (o.kind == SL_OP_LEVEL_FRETS && chance (rand, 0.5))
+    o.frets = (guint64) pick (rand, 1, (1 << SL_MIN_FRETS) - 1) << 1;
+  if (o.kind == SL_OP_TURN_ROD)
+    o.turns = number_between (rand, -2, 2, 0.5);
+  if (o.kind == SL_OP_REPLACE_FRETS)
+    {
+      o.from = pick (rand, 1, p->neck.frets);
+      o.to = pick (rand, o.from, p->neck.frets);
+      o.amount = number_between (rand, 1, 3, 0.5);
+      o.amount_treble = number_between (rand, 0.5, 1.5, 0.5);
+    }
+  if (o.kind == SL_OP_BENCH_STEP)
+    {
+      o.step = pick (rand, 0, SL_N_BENCH_STEPS - 1);
+      o.amount = SL_NUMBER_ABSENT;
+    }
   if (o.kind == SL_OP_CUT_SADDLE_BASE)
     o.amount_treble = number_between (rand, 0, 2, 0.6);
   o.done = chance (rand, 0.3) ? g_strdup ("2026-03-04T09:30:00+01:00") : NULL;
@@ -228,6 +250,8 @@ fill_set (GRand *rand, const SlProfile *p, SlReadingSet *set)
   set->stage = pick (rand, SL_STAGE_RECEIVED, SL_STAGE_FINAL);
   set->temperature = number_between (rand, 5, 35, 0.5);
   set->humidity = number_between (rand, 20, 90, 0.5);
+  set->settled = pick (rand, SL_SETTLED_DEFAULT, SL_SETTLED_NO);
+  set->strings = pick (rand, SL_STRINGS_DEFAULT, SL_STRINGS_AT_PITCH);
   for (int kind = 0; kind < SL_N_TOOLS; kind++)
     if (chance (rand, 0.4))
       {
@@ -255,6 +279,7 @@ fill_visit (GRand *rand, const SlProfile *p, SlVisit *visit, int *sets)
       g_array_append_val (visit->sets, set);
     }
   visit->plan_given = chance (rand, 0.5);
+  visit->passed = chance (rand, 0.5) ? (guint) pick (rand, 1, 31) << SL_GATE_READING : 0;
   for (int i = pick (rand, -2, 6); i > 0; i--)
     {
       SlOperation operation = random_operation (rand, p);

@@ -288,7 +288,7 @@ do_next (Bench *b, const SlProposal *proposal)
           work (b, op);
           return READ_ALL;
         }
-      if (op.kind == SL_OP_LOWER_SLOT && step->block == SL_BLOCK_NONE && step->first_pass != 0)
+      if (op.kind == SL_OP_LOWER_SLOT && step->pass.gate == SL_GATE_NONE && step->pass.pass != 0)
         {
           work (b, op);
           read |= READ_GAPS | READ_ACTIONS;
@@ -297,10 +297,10 @@ do_next (Bench *b, const SlProposal *proposal)
         continue;
       if (read != 0) /* slots first, then read */
         break;
-      if (!(step->first_pass > 0 || step->first_pass_treble > 0))
+      if (!(step->pass.pass > 0 || step->pass.pass_treble > 0))
         continue;
-      op.amount = sl_number (step->first_pass);
-      op.amount_treble = sl_number (step->first_pass_treble);
+      op.amount = sl_number (step->pass.pass);
+      op.amount_treble = sl_number (step->pass.pass_treble);
       work (b, op);
       b->out->passes += op.kind == SL_OP_CUT_SADDLE_BASE;
       if (op.kind == SL_OP_CUT_SADDLE_BASE)
@@ -338,7 +338,7 @@ sim_by_plan (guint32 seed, SimResult *out)
 
       read_set (&b, read);
       analyse (&b, analysis);
-      sl_propose (&analysis->instrument, &analysis->fit, analysis->set, analysis->plan, &SL_SHOP_DEFAULT, &proposal);
+      sl_propose (analysis, &proposal);
       read = ++rounds < MOST_ROUNDS ? do_next (&b, &proposal) : 0;
       sl_proposal_clear (&proposal);
       if (read == 0)

@@ -377,3 +377,27 @@ test_pitch_terms (const SlPitchCase *c)
   t.mass = sl_pitch_cents (&slack) - t.length;
   return t;
 }
+
+SlAnalysis *
+test_analysis (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
+               const SlShop *shop)
+{
+  SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+
+  analysis->instrument = *instrument;
+  analysis->shop = *shop;
+  analysis->fit = *fit;
+  analysis->set = set;
+  analysis->plan = plan;
+  analysis->measured = analysis->planned = fit->state;
+  return analysis;
+}
+
+void
+test_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
+              const SlShop *shop, SlProposal *out)
+{
+  g_autofree SlAnalysis *analysis = test_analysis (instrument, fit, set, plan, shop);
+
+  sl_propose (analysis, out);
+}

@@ -8,6 +8,7 @@
 #include "setup/fit/fit.h"
 #include "setup/physics/pitch.h"
 #include "setup/profile/sets.h"
+#include "setup/work/propose.h"
 
 /* Chance, from a fixed seed, or from SL_TEST_SEED where that is set; the seed is printed. Free with g_rand_free(). */
 GRand *test_rand (void);
@@ -74,6 +75,15 @@ G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (TestCase, test_case_clear)
 
 /* A state by chance of @profile's instrument, with no reading yet. */
 void test_case_begin (TestCase *c, GRand *rand, const SlProfile *profile);
+
+/* What an analysis holds of one fit: enough to propose for. Borrows all it is given; on the heap, free with g_free().
+ */
+SlAnalysis *test_analysis (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set,
+                           const GArray *plan, const SlShop *shop);
+
+/* Proposes for such a one. */
+void test_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
+                   const SlShop *shop, SlProposal *out);
 
 /* A tuning by its name. */
 const SlTuning *test_tuning (const char *id);

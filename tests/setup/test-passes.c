@@ -175,7 +175,7 @@ check_doubt (double share, SlFindingKind kind)
   assert_near (analysis->measured_figures.action[0][12].value, action (&c, &c.after, 1), 0.02);
   assert_near (analysis->measured_figures.action[5][12].value, action (&c, &c.after, 6), 0.02);
   /* said, and nothing comes off before somebody looked */
-  sl_propose (&analysis->instrument, &analysis->fit, analysis->set, c.visit->plan, &SL_SHOP_DEFAULT, &proposal);
+  sl_propose (analysis, &proposal);
   g_assert_nonnull (find_finding (&proposal, kind));
   for (guint i = 0; i < proposal.steps->len; i++)
     {
@@ -183,12 +183,11 @@ check_doubt (double share, SlFindingKind kind)
 
       if (step->operation.kind != SL_OP_CUT_SADDLE_BASE)
         continue;
-      g_autofree char *reason = sl_step_reason (&analysis->instrument, step, &(SlTextStyle){ SL_LENGTHS_MM, "." });
-      g_assert_cmpint (step->block, ==, sl_cutting_block (&analysis->fit));
-      g_assert_cmpint (step->block, !=, SL_BLOCK_NONE);
-      g_assert_cmpfloat (step->first_pass, ==, 0);
-      g_assert_cmpfloat (step->first_pass_treble, ==, 0);
-      g_assert_nonnull (strstr (reason, sl_block_text (step->block)));
+      g_autofree char *reason = sl_step_reason (analysis, step, &(SlTextStyle){ SL_LENGTHS_MM, "." });
+      g_assert_cmpint (step->pass.gate, ==, SL_GATE_READING);
+      g_assert_cmpfloat (step->pass.pass, ==, 0);
+      g_assert_cmpfloat (step->pass.pass_treble, ==, 0);
+      g_assert_nonnull (strstr (reason, sl_block_text (sl_cutting_block (&analysis->fit))));
     }
   sl_proposal_clear (&proposal);
   sl_analysis_clear (analysis);
@@ -243,7 +242,7 @@ test_suspect_blocks (void)
       g_array_index (set.readings, SlReading, 4).use = aside ? SL_USE_NEVER : SL_USE_AUTO;
       sl_fit (&in, &set, &fit);
       g_assert_cmpint (fit.n_suspects, ==, aside ? 0 : 1);
-      sl_propose (&in, &fit, &set, NULL, &SL_SHOP_DEFAULT, &proposal);
+      test_propose (&in, &fit, &set, NULL, &SL_SHOP_DEFAULT, &proposal);
       g_assert_cmpuint (proposal.steps->len, >, 0);
       for (guint i = 0; i < proposal.steps->len; i++)
         {
@@ -253,10 +252,10 @@ test_suspect_blocks (void)
           gboolean cut = step->operation.kind == SL_OP_LOWER_SLOT || step->operation.kind == SL_OP_CUT_SADDLE_BASE ||
                          step->operation.kind == SL_OP_SHAPE_CREST;
 
-          g_assert_cmpint (step->block != SL_BLOCK_NONE, ==, cut && !aside);
-          blocked += step->block != SL_BLOCK_NONE;
+          g_assert_cmpint (step->pass.gate == SL_GATE_READING, ==, cut && !aside);
+          blocked += step->pass.gate == SL_GATE_READING;
           if (step->operation.kind == SL_OP_CUT_SADDLE_BASE && aside)
-            g_assert_cmpfloat (step->first_pass, >, 0);
+            g_assert_cmpfloat (step->pass.pass, >, 0);
         }
       sl_proposal_clear (&proposal);
       sl_fit_clear (&fit);
@@ -286,7 +285,7 @@ test_shop_step (void)
 
           shop.cut_step_mm = steps[i];
           sl_fit (&c.in, nth_set (&c, 0), &fit);
-          sl_propose (&c.in, &fit, nth_set (&c, 0), NULL, &shop, &proposal);
+          test_propose (&c.in, &fit, nth_set (&c, 0), NULL, &shop, &proposal);
           for (guint k = 0; k < proposal.steps->len; k++)
             {
               const SlOperation *op = &g_array_index (proposal.steps, SlStep, k).operation;

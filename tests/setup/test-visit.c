@@ -308,7 +308,7 @@ check_said (Case *c)
 
   sl_analyse (c->profile, &c->visit, nth_set (c, 1), &SL_SHOP_DEFAULT, analysis);
   g_autoptr (GPtrArray) remarks = sl_set_remarks (analysis, &c->visit, nth_set (c, 1));
-  sl_propose (&analysis->instrument, &analysis->fit, nth_set (c, 1), c->visit.plan, &SL_SHOP_DEFAULT, &proposal);
+  sl_propose (analysis, &proposal);
   for (guint i = 0; i < proposal.findings->len; i++)
     said += g_array_index (proposal.findings, SlFinding, i).kind == SL_FINDING_APART;
   g_assert_cmpint (said, ==, 1);

@@ -139,7 +139,7 @@ sl_cut_passes_update (SlCutPasses *self, const GArray *plan)
   g_autofree char *text =
       safe           ? g_strdup_printf (_ ("first pass %s / %s, then read again; %s / %s is left"), bass, treble, left,
                                         left_treble)
-      : pass.blocked ? g_strdup (sl_block_text (pass.blocked))
+      : pass.blocked ? g_strdup (pass.blocked)
                      : g_strdup_printf (_ ("no safe first pass: the cut is within its ±%s / ±%s"), u, u_treble);
   g_autofree char *bass_text =
       g_strdup_printf (_ ("Bass side: first pass %s of the cut, whose end is uncertain by ±%s"), bass, u);

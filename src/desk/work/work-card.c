@@ -245,7 +245,7 @@ show_reason (SlWorkCard *self, const SlTextStyle *style)
       set_line (self->reason, NULL);
       return;
     }
-  why = sl_step_reason (instrument_of (self), found, style);
+  why = sl_step_reason (sl_bench_get_analysis (self->bench), found, style);
   amount = sl_operation_amount (instrument_of (self), &found->operation, style);
   planned_amount = planned == NULL ? NULL : sl_operation_amount (instrument_of (self), planned, style);
   if (g_strcmp0 (amount, planned_amount) == 0)

@@ -68,7 +68,7 @@ show_notices (SlWorkColumn *self)
 
   for (guint i = 0; i < proposal->findings->len; i++)
     {
-      g_ptr_array_add (texts, sl_finding_text (&g_array_index (proposal->findings, SlFinding, i), &style));
+      g_ptr_array_add (texts, sl_finding_text (analysis, &g_array_index (proposal->findings, SlFinding, i), &style));
       g_string_append_printf (all, "%s\n", (char *) texts->pdata[i]);
     }
   if (g_strcmp0 (all->str, self->shown_notices) == 0)

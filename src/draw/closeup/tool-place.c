@@ -209,6 +209,7 @@ draw_tool (const Sketch *k)
       draw_gap (k, end, edge_y (k, end), crown_y (k, k->frets));
       break;
     case SL_READ_CROWN_HEIGHT: draw_gap (k, x, crown_y (k, fret), crown_y (k, fret) + CROWN_HEIGHT * k->h); break;
+    case SL_READ_CROWN_WEAR: draw_gap (k, x, crown_y (k, fret), crown_y (k, fret) + CROWN_HEIGHT * k->h / 2); break;
     case SL_READ_FIRST_GAP:
     case SL_READ_ACTION:
       draw_string (k);

@@ -10,6 +10,7 @@
 #include "setup/physics/pitch.h"
 #include "setup/physics/forces.h"
 
+#define CENTS_PER_OCTAVE 1200
 #define DEGREE (180 / G_PI)
 #define LEAST_SLOPE 1e-9 /* less than that of a figure is what rounding leaves of none */
 #define STEP_MM 1e-5     /* for the numerical slope of the nut's break angle, which is smooth on this scale */
@@ -240,9 +241,15 @@ sl_tuner_cents (const SlReadingSet *set, int string, double *cents)
 double
 sl_crest_move (double length_mm, double cents)
 {
-  double r = exp2 (-cents / 1200);
+  double r = exp2 (-cents / CENTS_PER_OCTAVE);
 
   return length_mm * (1 - r) / (2 * r - 1);
+}
+
+double
+sl_crest_move_u (double length_mm, const SlReadingSet *set)
+{
+  return length_mm * G_LN2 / CENTS_PER_OCTAVE * sl_reading_u (set, SL_READ_PITCH);
 }
 
 /* ---- the whole state ---- */
@@ -328,7 +335,8 @@ sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *f
       clearance_figures (&job, &s);
       pitch_figures (&job, &s);
       if (job.measured && sl_tuner_cents (set, string, &cents))
-        out->crest_move[string - 1] = figure (sl_crest_move (sl_open_length (&s), cents), NAN, SL_BASIS_MEASURED);
+        out->crest_move[string - 1] = figure (sl_crest_move (sl_open_length (&s), cents),
+                                              sl_crest_move_u (sl_open_length (&s), set), SL_BASIS_MEASURED);
     }
   if (instrument->frets > instrument->joint)
     out->tongue = figure (state->u[SL_FALL_AWAY], sqrt (state->cov[SL_FALL_AWAY * state->n_unknowns + SL_FALL_AWAY]),

@@ -109,6 +109,12 @@ sl_shop_parse (const char *text, gsize length, SlShop *out, GError **error)
   for (char **name = names; *name != NULL; name++)
     if (!read_value (file, *name, &shop, error))
       return FALSE;
+  if (shop.keep_least >= shop.keep_most)
+    {
+      g_set_error (error, G_KEY_FILE_ERROR, G_KEY_FILE_ERROR_INVALID_VALUE,
+                   _ ("keep-least %g %% RH is not below keep-most %g %% RH"), shop.keep_least, shop.keep_most);
+      return FALSE;
+    }
   *out = shop;
   return TRUE;
 }

@@ -100,69 +100,11 @@ double sl_heel_wedge (const SlInstrument *instrument, const SlState *state, int 
  * gives way. */
 void sl_cut_line (const double *room, int n_strings, double *treble, double *bass);
 
-/* The plan as proposed: an operation, and the figures that speak for it (words/proposal.h says them). */
-typedef struct
-{
-  SlOperation operation;
-  double first_pass, first_pass_treble; /* for cuts; NAN elsewhere */
-  SlBlock block;    /* with one the first pass is 0 until what disagrees is read again or set aside */
-  gboolean assumed; /* what the step is for was not read, only assumed */
-  /* level-frets: how far crowns are off, mm; the lowest fret. turn-rod: mean relief before and after, what that changes
-   * of the bass string's action, mm. lower-slot: gap at fret 1 and its target, mm. cut-saddle-base: action and target
-   * of the bass string, then of the treble's, mm. shape-crest: action and target, mm; turns of the height screws or
-   * NAN. move-crest: cents read, cents left after the steps before, turns of the length screw or NAN. */
-  double values[4];
-} SlStep;
-
-/* What stands in the way, and what would meet it. */
-typedef enum
-{
-  SL_FINDING_SLOT_LOW,    /* a slot already below its target: fill or replace, with the height it wants */
-  SL_FINDING_CREST_LOW,   /* a crest already below its target: shim or new saddle */
-  SL_FINDING_EXPOSURE,    /* the cut would leave too little saddle; without a string: nobody read how much there is */
-  SL_FINDING_RELIEF,      /* the rod can't bring the mean to target without a side going below 0 */
-  SL_FINDING_CREST_MOVE,  /* pitch wants the crest beyond the saddle's thickness */
-  SL_FINDING_SUSPECT,     /* a reading disagrees: read again before cutting */
-  SL_FINDING_FRET_HEIGHT, /* levelling leaves a crown below its least height */
-  SL_FINDING_WORK_SHORT,  /* after a cut the action moved less than predicted */
-  SL_FINDING_WORK_FAR,    /* or more */
-  SL_FINDING_APART        /* the readings agree with each other, but not with those before and the work noted since */
-} SlFindingKind;
-
-typedef struct
-{
-  SlFindingKind kind;
-  int string;            /* 0: none */
-  int fret;              /* 0: none */
-  double amount;         /* mm missing, or wanted */
-  SlReadingKind reading; /* suspect: which */
-  gboolean in_range;     /* slot or crest low: the figure is within its tolerance all the same */
-  gboolean screws;       /* exposure: the saddle stands on height screws */
-  guint64 replaced;      /* fret height: bits of the frets that would have to be replaced; 0: all */
-  /* slot or crest low: where the figure ends, its target. exposure: the least, where the action ends, its target, mm;
-   * degrees of neck angle; mm of wedge over 100 mm. relief: target, where it stays. crest move: how far break points
-   * lie apart, the saddle's thickness. suspect: read, expected, its U. fret height: what is left of the lowest crown,
-   * the least. work short or far: moved, predicted, its U. */
-  double values[5];
-} SlFinding;
-
-typedef struct
-{
-  GArray *steps;    /* of SlStep */
-  GArray *findings; /* of SlFinding */
-} SlProposal;
-
-/* Proposes work for @state, in order: level frets, turn rod, lower slots, cut the base, shape crests, move crests
- * (model 6). @set: pitch and crown-height readings are taken from it (may be NULL). @plan: the visit's plan so far
- * (may be NULL); what of it was done since the readings is where the proposal starts from. @shop: the step its cuts are
- * made in. Clear with sl_proposal_clear(). */
-void sl_propose (const SlInstrument *instrument, const SlFit *fit, const SlReadingSet *set, const GArray *plan,
-                 const SlShop *shop, SlProposal *out);
-void sl_proposal_clear (SlProposal *proposal);
-
 /* Crest move from a tuner reading: c cents at the 12th fret against the retuned open string of length L: L (1 − r)/(2r
  * − 1), r = 2^(−c/1200) (model 6). */
 double sl_crest_move (double length_mm, double cents);
+/* Its standard uncertainty by the tuner's, mm: one cent is about L ln 2/1200. @set may be NULL: the usual tuner. */
+double sl_crest_move_u (double length_mm, const SlReadingSet *set);
 
 /* Why an operation can't stand at another place of the plan. What may be done before what is common practice, and what
  * of it the model itself shows: a step that moves the readings of another comes first. What is done was done in its

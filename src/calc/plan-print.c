@@ -1,0 +1,323 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * A proposed plan as text and as rows. */
+#include <glib/gi18n.h>
+#include <math.h>
+
+#include "calc.h"
+#include "plan-print.h"
+#include "setup/profile/bounds.h"
+#include "words/proposal.h"
+
+#define MM "mm"
+
+static const SlStep *
+step_at (const SlProposal *proposal, guint i)
+{
+  return &g_array_index (proposal->steps, SlStep, i);
+}
+
+/* Whether two steps that follow each other are one kind of work. */
+static gboolean
+is_one_work (const SlStep *a, const SlStep *b)
+{
+  const SlOperation *first = &a->operation, *second = &b->operation;
+
+  return first->kind == second->kind && sl_operations[first->kind].per_string &&
+         (first->amount.v < 0) == (second->amount.v < 0);
+}
+
+/* Where the kind of work that begins at step @first ends. */
+static guint
+end_of_work (const SlProposal *proposal, guint first)
+{
+  guint end = first + 1;
+
+  while (end < proposal->steps->len && is_one_work (step_at (proposal, first), step_at (proposal, end)))
+    end++;
+  return end;
+}
+
+/* ---- rows ---- */
+
+typedef struct
+{
+  const char *operation;
+  int string, fret; /* 0: none */
+  const char *end;
+  double amount, pass, u;
+  SlGate gate;
+} Row;
+
+static void
+put_row (GString *out, guint step, const Row *row, const char *note)
+{
+  if (step > 0)
+    g_string_append_printf (out, "%u", step);
+  g_string_append_printf (out, ",%s,", row->operation);
+  if (row->string > 0)
+    g_string_append_printf (out, "%d", row->string);
+  g_string_append_c (out, ',');
+  if (row->fret > 0)
+    g_string_append_printf (out, "%d", row->fret);
+  g_string_append_printf (out, ",%s,", row->end != NULL ? row->end : "");
+  sl_csv_value (out, row->amount, ',');
+  sl_csv_value (out, row->pass, ',');
+  sl_csv_value (out, SL_COVERAGE * row->u, ',');
+  g_string_append_printf (out, "%s,%s,", isnan (row->amount) ? "" : MM, sl_gate_names[row->gate]);
+  sl_csv_field (out, note, '\n');
+}
+
+/* What comes off each crown. */
+static void
+put_level (GString *out, guint number, Row row, const SlProposal *proposal, const char *note)
+{
+  for (int fret = 1; fret <= SL_MAX_FRETS; fret++)
+    {
+      if (proposal->level_off[fret] <= 0)
+        continue;
+      row.fret = fret;
+      row.amount = proposal->level_off[fret];
+      put_row (out, number, &row, note);
+    }
+}
+
+static void
+put_ends (GString *out, guint number, Row row, const SlStep *step, const char *note)
+{
+  row.end = "bass";
+  if (row.amount > 0)
+    put_row (out, number, &row, note);
+  row.end = "treble";
+  row.amount = sl_number_or (step->operation.amount_treble, 0);
+  row.pass = step->pass.pass_treble;
+  row.u = step->pass.u_treble;
+  if (row.amount > 0)
+    put_row (out, number, &row, note);
+}
+
+static void
+put_step (GString *out, guint number, const SlProposal *proposal, const SlStep *step, const char *note)
+{
+  const SlOperation *op = &step->operation;
+  const Row row = { .operation = sl_operations[op->kind].bound.element,
+                    .string = op->string,
+                    .amount = sl_number_or (op->amount, NAN),
+                    .pass = step->pass.pass,
+                    .u = step->pass.u,
+                    .gate = step->pass.gate };
+  const Row bare = { .operation = row.operation, .amount = NAN, .pass = NAN, .u = NAN, .gate = row.gate };
+
+  switch (op->kind)
+    {
+    case SL_OP_LEVEL_FRETS: put_level (out, number, row, proposal, note); break;
+    case SL_OP_CUT_SADDLE_BASE: put_ends (out, number, row, step, note); break;
+    case SL_OP_BENCH_STEP: put_row (out, number, &bare, sl_bench_step_names[op->step]); break;
+    case SL_OP_REPLACE_FRETS: put_row (out, number, &bare, note); break;
+    default: put_row (out, number, &row, note); break;
+    }
+}
+
+static const char *
+topic_of (SlFindingKind kind)
+{
+  static const char *const topics[SL_N_FINDINGS] = {
+    [SL_FINDING_SLOT_LOW] = "slot-low",     [SL_FINDING_CREST_LOW] = "crest-low",
+    [SL_FINDING_NECK_ANGLE] = "neck-angle", [SL_FINDING_EXPOSURE] = "exposure",
+    [SL_FINDING_RELIEF] = "relief",         [SL_FINDING_RELIEF_UNREAD] = "relief",
+    [SL_FINDING_CREST_MOVE] = "strings",    [SL_FINDING_SUSPECT] = "reading",
+    [SL_FINDING_FRET_HEIGHT] = "frets",     [SL_FINDING_TONGUE] = "tongue",
+    [SL_FINDING_WORK_SHORT] = "reading",    [SL_FINDING_WORK_FAR] = "reading",
+    [SL_FINDING_APART] = "reading",         [SL_FINDING_AIR] = "air",
+  };
+
+  return topics[kind];
+}
+
+static void
+put_finding (GString *out, const SlAnalysis *analysis, const SlFinding *finding, const SlTextStyle *style)
+{
+  g_autofree char *text = sl_finding_text (analysis, finding, style);
+
+  g_string_append (out, ",finding,");
+  if (finding->string > 0)
+    g_string_append_printf (out, "%d", finding->string);
+  g_string_append_c (out, ',');
+  if (finding->fret > 0)
+    g_string_append_printf (out, "%d", finding->fret);
+  g_string_append_printf (out, ",,,,,,%s,", topic_of (finding->kind));
+  sl_csv_field (out, text, '\n');
+}
+
+void
+sl_plan_csv (GString *out, const SlAnalysis *analysis, const SlProposal *proposal, const SlTextStyle *style)
+{
+  guint number = 0, end = 0, found = 0;
+
+  g_string_append (out, "step,operation,string,fret,end,amount,first-pass,uncertainty,unit,gate,note\n");
+  for (guint i = 0; i <= proposal->steps->len; i++)
+    {
+      for (; found < proposal->findings->len; found++)
+        {
+          const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, found);
+
+          if (finding->before > i)
+            break;
+          put_finding (out, analysis, finding, style);
+        }
+      if (i == proposal->steps->len)
+        break;
+      if (i == end)
+        {
+          number++;
+          end = end_of_work (proposal, i);
+        }
+      g_autofree char *note = sl_step_reason (analysis, step_at (proposal, i), style);
+
+      put_step (out, number, proposal, step_at (proposal, i), note);
+    }
+}
+
+/* ---- text ---- */
+
+static void
+append_indented (GString *out, const char *text)
+{
+  if (text != NULL && *text != '\0')
+    g_string_append_printf (out, "     %s\n", text);
+}
+
+/* "6 by 0.07 mm, 5 by 0.05 mm", from the bass. */
+static char *
+amounts_text (const SlProposal *proposal, guint first, guint end, gboolean passes)
+{
+  GString *text = g_string_new (NULL);
+
+  for (guint i = end; i-- > first;)
+    {
+      const SlStep *step = step_at (proposal, i);
+      g_autofree char *amount =
+          sl_millimetres (passes ? step->pass.pass : fabs (sl_number_or (step->operation.amount, 0)));
+
+      /* Translators: a string's number and what comes off there: "6 by 0.07 mm, 5 by 0.05 mm" */
+      g_string_append_printf (text, text->len > 0 ? _ (", %d by %s") : _ ("%d by %s"), step->operation.string, amount);
+    }
+  return g_string_free (text, FALSE);
+}
+
+static char *
+work_text (const SlAnalysis *analysis, const SlProposal *proposal, guint first, guint end)
+{
+  const SlOperation *op = &step_at (proposal, first)->operation;
+  const gboolean screws = !isnan (analysis->instrument.height_screw_pitch);
+  g_autofree char *amounts = NULL;
+
+  if (!sl_operations[op->kind].per_string)
+    return sl_operation_text (op, screws);
+  amounts = amounts_text (proposal, first, end, FALSE);
+  if (op->kind == SL_OP_LOWER_SLOT)
+    return g_strdup_printf (_ ("lower the slots: string %s"), amounts);
+  if (op->kind == SL_OP_SHAPE_CREST)
+    return g_strdup_printf (op->amount.v < 0 ? _ ("saddle up: string %s")
+                            : screws         ? _ ("saddle down: string %s")
+                                             : _ ("dress the saddle top: string %s"),
+                            amounts);
+  return g_strdup_printf (op->amount.v < 0 ? _ ("break point forward: string %s") : _ ("break point back: string %s"),
+                          amounts);
+}
+
+/* Whether the first pass of every step is all of it, or none has one. */
+static gboolean
+is_whole (const SlProposal *proposal, guint first, guint end)
+{
+  for (guint i = first; i < end; i++)
+    {
+      const SlStep *step = step_at (proposal, i);
+      const double treble = step->operation.kind == SL_OP_CUT_SADDLE_BASE ? step->operation.amount_treble.v : 0;
+
+      if (step->pass.pass < step->operation.amount.v - SL_LEAST_STEP_MM / 2 ||
+          step->pass.pass_treble < treble - SL_LEAST_STEP_MM / 2)
+        return FALSE;
+    }
+  return TRUE;
+}
+
+static void
+append_pass (GString *out, const SlAnalysis *analysis, const SlProposal *proposal, guint first, guint end)
+{
+  const SlStep *step = step_at (proposal, first);
+  const char *opens = sl_pass_text (analysis, &step->operation, &step->pass);
+  g_autofree char *amounts = NULL, *text = NULL;
+
+  if (isnan (step->pass.pass) || is_whole (proposal, first, end))
+    {
+      append_indented (out, opens);
+      return;
+    }
+  if (step->operation.kind == SL_OP_CUT_SADDLE_BASE)
+    {
+      g_autofree char *bass = sl_millimetres (step->pass.pass), *treble = sl_millimetres (step->pass.pass_treble);
+
+      text = g_strdup_printf (_ ("first pass: bass %s, treble %s"), bass, treble);
+    }
+  else if (sl_operations[step->operation.kind].per_string)
+    {
+      amounts = amounts_text (proposal, first, end, TRUE);
+      text = g_strdup_printf (_ ("first pass: string %s"), amounts);
+    }
+  else
+    text = g_strdup (_ ("first pass: nothing yet"));
+  append_indented (out, text);
+  append_indented (out, opens);
+}
+
+static void
+append_reasons (GString *out, const SlAnalysis *analysis, const SlProposal *proposal, guint first, guint end,
+                const SlTextStyle *style)
+{
+  for (guint i = end; i-- > first;)
+    {
+      g_autofree char *reason = sl_step_cause (analysis, step_at (proposal, i), style), *line = NULL;
+
+      if (sl_operations[step_at (proposal, i)->operation.kind].per_string)
+        line = g_strdup_printf (_ ("string %d: %s"), step_at (proposal, i)->operation.string, reason);
+      append_indented (out, line != NULL ? line : reason);
+    }
+}
+
+static void
+append_findings (GString *out, const SlAnalysis *analysis, const SlProposal *proposal, guint until, guint *found,
+                 const SlTextStyle *style)
+{
+  for (; *found < proposal->findings->len; ++*found)
+    {
+      const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, *found);
+
+      if (finding->before > until)
+        return;
+      g_autofree char *text = sl_finding_text (analysis, finding, style);
+
+      g_string_append_printf (out, "%s %s\n", C_ ("plan: begins a line that tells what no work can reach", "Finding:"),
+                              text);
+    }
+}
+
+void
+sl_plan_text (GString *out, const SlAnalysis *analysis, const SlProposal *proposal, const SlTextStyle *style)
+{
+  guint number = 0, found = 0;
+
+  for (guint first = 0, end; first < proposal->steps->len; first = end)
+    {
+      end = end_of_work (proposal, first);
+      append_findings (out, analysis, proposal, first, &found, style);
+      g_autofree char *what = work_text (analysis, proposal, first, end);
+
+      g_string_append_printf (out, "%u. %s\n", ++number, what);
+      append_reasons (out, analysis, proposal, first, end, style);
+      append_pass (out, analysis, proposal, first, end);
+    }
+  if (proposal->steps->len == 0)
+    g_string_append_printf (out, "%s\n", _ ("Nothing to do."));
+  append_findings (out, analysis, proposal, G_MAXUINT, &found, style);
+}

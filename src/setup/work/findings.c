@@ -1,0 +1,150 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What stands in the way of a proposal, and what would meet it (model 6.3). */
+#include <math.h>
+
+#include "setup/work/propose-parts.h"
+
+#define HEEL_MM 100.0 /* a wedge is told over this length of heel */
+
+static void
+find_suspects (SlProposing *p)
+{
+  const SlFit *fit = &p->a->fit;
+
+  for (guint i = 0; i < fit->n_readings; i++)
+    {
+      const SlReadingFit *rf = &fit->readings[i];
+      const SlReading *r = &g_array_index (p->a->set->readings, SlReading, i);
+
+      if (!rf->suspect)
+        continue;
+      sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_SUSPECT,
+                                      .string = r->string,
+                                      .fret = r->fret,
+                                      .amount = r->value.v - rf->predicted,
+                                      .reading = r->kind,
+                                      .values = { r->value.v, rf->predicted, SL_COVERAGE * rf->predicted_u } });
+    }
+}
+
+void
+sl_find_doubt (SlProposing *p)
+{
+  const SlWorkDoubt *doubt = &p->a->fit.doubt;
+
+  find_suspects (p);
+  if (p->a->fit.apart)
+    sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_APART });
+  if (doubt->found)
+    sl_add_finding (p,
+                    (SlFinding){ .kind = doubt->moved > doubt->predicted ? SL_FINDING_WORK_SHORT : SL_FINDING_WORK_FAR,
+                                 .string = doubt->string,
+                                 .fret = doubt->fret,
+                                 .amount = doubt->moved - doubt->predicted,
+                                 .values = { doubt->moved, doubt->predicted, SL_COVERAGE * doubt->u } });
+}
+
+double
+sl_crest_room (const SlProposing *p, const SlState *state, int string)
+{
+  return state->exposure_read ? state->exposure[string - 1] - p->in->least_exposure : INFINITY;
+}
+
+void
+sl_find_neck_angle (SlProposing *p, const SlState *before, double bass, double treble)
+{
+  int worst = 0;
+  double most = 0;
+
+  for (int s = 1; s <= p->in->n_strings; s++)
+    {
+      const double x_s = p->in->scale + before->setback[s - 1];
+      const double left = sl_need (p->in, before, s, NULL) - MAX (0, sl_crest_room (p, before, s));
+
+      if (p->a->fit.action_assumed[s - 1] || left <= p->in->action_tolerance * x_s / p->in->x[SL_OCTAVE_FRET] ||
+          left <= most)
+        continue;
+      most = left;
+      worst = s;
+    }
+  if (worst == 0)
+    return;
+
+  /* the crest wanted lower by `most` over a lever from the joint to the crest: the neck's angle that would do it */
+  const double x_s = p->in->scale + before->setback[worst - 1], lever = x_s - p->in->x[p->in->joint];
+
+  const SlFinding finding = { .kind = SL_FINDING_NECK_ANGLE,
+                              .string = worst,
+                              .fret = SL_OCTAVE_FRET,
+                              .amount = most,
+                              .screws = !isnan (p->in->height_screw_pitch),
+                              .values = { p->in->least_exposure,
+                                          p->in->target_action[worst - 1] + most * p->in->x[SL_OCTAVE_FRET] / x_s,
+                                          p->in->target_action[worst - 1], most / lever * 180 / G_PI,
+                                          sl_heel_wedge (p->in, before, worst, most, HEEL_MM), bass, treble } };
+
+  g_array_insert_val (p->out->findings, p->n_first, finding);
+}
+
+/* Slots that end below their range: only more material helps. */
+static void
+find_low_slots (SlProposing *p)
+{
+  for (int s = 1; s <= p->in->n_strings; s++)
+    {
+      const double first = sl_proposing_gap (p, &p->state, s, 1), target = p->in->target_first_gap[s - 1];
+
+      if (p->a->fit.first_gap_assumed[s - 1] || first >= target - p->in->first_gap_tolerance - SL_EDGE_MM)
+        continue;
+      sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_SLOT_LOW,
+                                      .string = s,
+                                      .fret = 1,
+                                      .amount = -sl_slot_need (p->in, &p->state, s, NULL, NULL),
+                                      .values = { first, target } });
+    }
+}
+
+/* The same of crests; height screws go up again. */
+static void
+find_low_crests (SlProposing *p)
+{
+  for (int s = 1; isnan (p->in->height_screw_pitch) && s <= p->in->n_strings; s++)
+    {
+      const double action = sl_proposing_gap (p, &p->state, s, SL_OCTAVE_FRET), target = p->in->target_action[s - 1];
+
+      if (p->a->fit.action_assumed[s - 1] || action >= target - p->in->action_tolerance - SL_EDGE_MM)
+        continue;
+      sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_CREST_LOW,
+                                      .string = s,
+                                      .fret = SL_OCTAVE_FRET,
+                                      .amount = -sl_need (p->in, &p->state, s, NULL),
+                                      .values = { action, target } });
+    }
+}
+
+/* Whether the saddle comes down without anybody having read how much of it there is. On height screws that matters
+ * where a least exposure is given. */
+static gboolean
+lowers_unread (const SlProposing *p)
+{
+  if (p->state.exposure_read || (!isnan (p->in->height_screw_pitch) && p->in->least_exposure <= 0))
+    return FALSE;
+  for (guint i = 0; i < p->out->steps->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (p->out->steps, SlStep, i).operation;
+
+      if (operation->kind == SL_OP_CUT_SADDLE_BASE || (operation->kind == SL_OP_SHAPE_CREST && operation->amount.v > 0))
+        return TRUE;
+    }
+  return FALSE;
+}
+
+void
+sl_find_limits (SlProposing *p)
+{
+  find_low_slots (p);
+  find_low_crests (p);
+  if (lowers_unread (p))
+    sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_EXPOSURE, .amount = NAN });
+}

@@ -1,0 +1,45 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What the parts of the proposal share: the instrument as the steps so far leave it. */
+#pragma once
+
+#include "setup/work/propose.h"
+
+typedef struct
+{
+  const SlAnalysis *a;
+  const SlInstrument *in;
+  SlState state; /* as the steps so far leave it, with what they are uncertain by */
+  SlProposal *out;
+  guint n_first; /* findings that are dealt with before any work */
+} SlProposing;
+
+/* A hair of slack, so that a figure brought exactly to the edge of its range is inside it. */
+#define SL_EDGE_MM 1e-6
+
+/* The gap of the open string over a fret in a state, mm. */
+double sl_proposing_gap (const SlProposing *p, const SlState *state, int string, int fret);
+
+/* Adds a step and does it to the state. @because: what speaks for it, as many as its kind has (SlStep); the rest may be
+ * anything. The step stays where it is until the next one is added. */
+SlStep *sl_add_step (SlProposing *p, SlOperation operation, const double because[4]);
+
+/* Adds a finding to be dealt with before the next step that is added. */
+void sl_add_finding (SlProposing *p, SlFinding finding);
+
+/* Levelling, and what it can't meet (propose-frets.c). */
+void sl_propose_frets (SlProposing *p);
+
+/* Readings to be taken again, and what the work since did that was not predicted (findings.c). */
+void sl_find_doubt (SlProposing *p);
+
+/* Slots and crests that end below their range, exposures nobody read: with every step done (findings.c). */
+void sl_find_limits (SlProposing *p);
+
+/* The saddle can't come down as far as wanted: found before any step, in the state before the saddle is worked on
+ * (findings.c). @bass and @treble: what the saddle could give, mm. */
+void sl_find_neck_angle (SlProposing *p, const SlState *before, double bass, double treble);
+
+/* How far down string @string's crest may come for the saddle to keep its least exposure, mm. One nobody read holds
+ * nothing back: its reading is asked for. */
+double sl_crest_room (const SlProposing *p, const SlState *state, int string);

@@ -1,0 +1,86 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The plan that brings an instrument to its targets, what keeps it from being carried out yet, and what no work can
+ * meet (model 6). words/proposal.h says it. */
+#pragma once
+
+#include "setup/physics/figures.h"
+
+/* What of one operation may be done at once. */
+typedef struct
+{
+  SlGate gate;                  /* what keeps anything from coming off; then the first pass is 0 */
+  double pass, pass_treble;     /* first pass, mm; NAN where the operation has none */
+  double u, u_treble;           /* standard uncertainty of the figure it is for, in its amount's unit; NAN where none */
+  double amount, amount_treble; /* the operation's own; NAN where none */
+} SlPass;
+
+/* The passes of a plan's operations, one each, as planned at that point: the state of @analysis is carried through what
+ * was done since its readings and through the plan before the operation. Operations that the readings show, or that are
+ * done, have none. */
+void sl_plan_passes (const SlAnalysis *analysis, const GArray *plan, SlPass *passes);
+
+/* The plan as proposed: an operation, and the figures that speak for it. */
+typedef struct
+{
+  SlOperation operation;
+  SlPass pass;
+  gboolean assumed; /* what the step is for was not read, only assumed */
+  /* level-frets: how far crowns are off, mm; the lowest fret. turn-rod: mean relief before and after, what that changes
+   * of the bass string's action, mm. lower-slot: gap at fret 1 and its target, mm. cut-saddle-base: action and target
+   * of the bass string, then of the treble's, mm. shape-crest: action and target, mm; turns of the height screws or
+   * NAN. move-crest: cents read, cents left after the steps before, turns of the length screw or NAN. */
+  double values[4];
+} SlStep;
+
+/* What stands in the way, and what would meet it. */
+typedef enum
+{
+  SL_FINDING_SLOT_LOW,      /* a slot already below its target: fill or replace, with the height it wants */
+  SL_FINDING_CREST_LOW,     /* a crest already below its target: shim or new saddle */
+  SL_FINDING_NECK_ANGLE,    /* the saddle can't come down as far as the action wants: the neck's angle would do it */
+  SL_FINDING_EXPOSURE,      /* nobody read how much saddle there is */
+  SL_FINDING_RELIEF,        /* the rod can't bring the mean to target without a side going below 0 */
+  SL_FINDING_RELIEF_UNREAD, /* a turn of the rod has no relief read on one side of it */
+  SL_FINDING_CREST_MOVE,    /* pitch wants the crest beyond the saddle's thickness */
+  SL_FINDING_SUSPECT,       /* a reading disagrees: read again before cutting */
+  SL_FINDING_FRET_HEIGHT,   /* levelling leaves a crown below its least height */
+  SL_FINDING_TONGUE,        /* the fingerboard extension rises */
+  SL_FINDING_WORK_SHORT,    /* after a cut the action moved less than predicted */
+  SL_FINDING_WORK_FAR,      /* or more */
+  SL_FINDING_APART,         /* the readings agree with each other, but not with those before and the work noted since */
+  SL_FINDING_AIR,           /* the instrument has not settled in the air it is kept in: SlAnalysis.air */
+  SL_N_FINDINGS
+} SlFindingKind;
+
+typedef struct
+{
+  SlFindingKind kind;
+  guint before;          /* the step it is to be dealt with before; as many as there are: after all */
+  int string;            /* 0: none */
+  int fret;              /* 0: none */
+  double amount;         /* mm missing, or wanted */
+  SlReadingKind reading; /* suspect: which */
+  gboolean screws;       /* neck angle: the saddle stands on height screws */
+  guint64 replaced;      /* fret height: bits of the frets that would have to be replaced; 0: all */
+  /* slot or crest low: where the figure ends, its target. neck angle: the least exposure, where the action ends, its
+   * target, mm; degrees of neck angle; mm of wedge over 100 mm; what the saddle could give in the meantime, bass and
+   * treble, mm. relief: target, where it stays. crest move: how far break points lie apart, the saddle's thickness.
+   * suspect: read, expected, its U. fret height: what is left of the lowest crown, the least. work short or far: moved,
+   * predicted, its U. tongue: how far it rises, its U, what that costs in margin, the least height its crowns would
+   * have left if dressed to the fall-away. */
+  double values[7];
+} SlFinding;
+
+typedef struct
+{
+  GArray *steps;                      /* of SlStep */
+  GArray *findings;                   /* of SlFinding, in the order they are to be dealt with */
+  double level_off[SL_MAX_FRETS + 1]; /* what levelling takes off each crown, mm; 0 where none is proposed */
+} SlProposal;
+
+/* Proposes work for @analysis, in order: settle, level frets, turn rod, lower slots, cut the base, shape crests, move
+ * crests (model 6). What was done of the visit's plan since the readings is where the proposal starts from. Only what
+ * is out of range gets a step, which then aims at the target itself. Clear with sl_proposal_clear(). */
+void sl_propose (const SlAnalysis *analysis, SlProposal *out);
+void sl_proposal_clear (SlProposal *proposal);
