@@ -6,7 +6,6 @@
 
 #include "setup/physics/forces.h"
 #include "setup/profile/moment.h"
-#include "setup/record/visit.h"
 #include "setup/wood/climate.h"
 
 /* All our own choice. */

@@ -10,12 +10,6 @@
 #define OBSERVED_FACTOR_U 1.0
 #define DOUBT_LIMIT 3.0 /* as for readings that disagree (model 3.2) */
 
-gboolean
-sl_operation_between (const SlOperation *operation, const char *from, const char *to)
-{
-  return operation->done != NULL && !sl_operation_is_past (operation, from) && sl_operation_is_past (operation, to);
-}
-
 /* ---- carrying a state through work ---- */
 
 /* Leaves what a rod turn did to crests and nut open where the readings around it decide: they must not count twice, in
@@ -47,19 +41,6 @@ static gboolean
 is_of (const SlOperation *operation, guint kinds)
 {
   return (kinds >> operation->kind & 1) != 0;
-}
-
-gboolean
-sl_work_between (const SlVisit *visit, guint kinds, const SlReadingSet *from, const SlReadingSet *to)
-{
-  for (guint i = 0; visit->plan != NULL && i < visit->plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
-
-      if (is_of (operation, kinds) && sl_operation_between (operation, from->taken, to->taken))
-        return TRUE;
-    }
-  return FALSE;
 }
 
 /* As far as a cut that is doubted goes, from not at all to twice as deep. */

@@ -23,9 +23,3 @@ typedef struct
  * sl_fit_clear(). */
 void sl_fit_visit (SlInstrument *instrument, const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set,
                    const SlWorkUncertainty *uncertainty, GArray *earlier, SlFit *out);
-
-/* Whether an operation was done after the readings taken at @from and no later than those taken at @to. */
-gboolean sl_operation_between (const SlOperation *operation, const char *from, const char *to);
-
-/* Whether one of a visit's operations was, of some kinds (a bit, 1 << SlOperationKind, for each). */
-gboolean sl_work_between (const SlVisit *visit, guint kinds, const SlReadingSet *from, const SlReadingSet *to);
