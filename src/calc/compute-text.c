@@ -7,6 +7,7 @@
 #include "setup/physics/intonation.h"
 #include "setup/physics/nut.h"
 #include "setup/profile/units.h"
+#include "words/air-said.h"
 #include "words/dates.h"
 
 #define GRAMS_PER_KILOGRAM 1000.0
@@ -192,6 +193,17 @@ append_set (const Report *r)
   append_number (r, _ (", wood settles at %s %% moisture"), r->analysis->measured_figures.moisture_content.value,
                  OTHER_PLACES);
   g_string_append_c (r->out, '\n');
+}
+
+/* What the air speaks against, before any figure is believed. */
+static void
+append_air (const Report *r)
+{
+  const SlTextStyle style = { SL_LENGTHS_MM, r->decimal };
+  g_autofree char *text = sl_air_finding_text (r->analysis, &style);
+
+  if (text != NULL)
+    g_string_append_printf (r->out, "%s\n", text);
 }
 
 static void
@@ -562,6 +574,7 @@ sl_text_report (GString *out, const char *name, const SlProfile *profile, const 
     g_snprintf (r.labels[i], LABEL_CHARS, _ ("string %d"), i + 1);
   append_identity (&r, name, &profile->identity);
   append_set (&r);
+  append_air (&r);
   append_suspects (&r);
   append_neck (&r);
   append_doubt (&r);

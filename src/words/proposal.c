@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "words/proposal.h"
 
+#include "words/air-said.h"
 #include "words/kinds.h"
 
 #include <glib/gi18n-lib.h>
@@ -312,8 +313,7 @@ finding_text (const Saying *say, const SlAnalysis *analysis, const SlFinding *fi
     case SL_FINDING_EXPOSURE:
       return g_strdup (_ ("The saddle's exposure was not read, only assumed: how much saddle this work would leave "
                           "is not known yet. Read it at the outer strings before anything comes off."));
-    case SL_FINDING_AIR:
-      return g_strdup (_ ("It has not settled in the air it is kept in: let it, and read it again."));
+    case SL_FINDING_AIR: return sl_air_finding_text (analysis, say->style);
     case SL_FINDING_TONGUE: return g_strdup ("");
     case SL_FINDING_RELIEF_UNREAD:
       return g_strdup (_ ("The rod was adjusted without relief read before and after: nothing is learned from it. Read "

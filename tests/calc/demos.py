@@ -41,6 +41,9 @@ def check_cast(tap, program, demos, rows):
     any_of("has nylon strings", lambda d: any(s.get("core") == "nylon" for s in profiles[d].iter("{urn:sidelong:profile:1}string")))
     any_of("has saddles on height screws", lambda d: profiles[d].find("p:saddle", NS).get("height-screw-pitch") is not None)
     any_of("has been here before", lambda d: len(profiles[d].findall("p:visit", NS)) > 1)
+    any_of("has been moved by the air", lambda d: "when everything was in range" in program.run("plan", d).stdout.partition("\n")[0])
+    any_of("has a rod that was turned and read three times", lambda d: len([t for t in profiles[d].iter("{urn:sidelong:profile:1}turn-rod") if t.get("turns") and t.get("done")]) > 2)
+    any_of("has nothing to do", lambda d: "Nothing to do." in program.run("plan", d).stdout)
     any_of("has a plan", lambda d: any(r["state"] == "planned" for r in rows[d]))
     ids = [profile.get("id") for profile in profiles.values()]
     tap.check(len(set(ids)) == len(ids), "no two have one id")
@@ -50,7 +53,7 @@ def main():
     tap = Tap()
     program, root = paths()
     demos = sorted((root / "data" / "demo").glob("*.sidelong"))
-    tap.check(len(demos) == 6, "there are six", [str(d) for d in demos])
+    tap.check(len(demos) == 9, "there are nine", [str(d) for d in demos])
     rows = {}
     for demo in demos:
         for command in ("check", "compute", "plan"):

@@ -6,7 +6,6 @@
 #include <string.h>
 
 #include "setup/physics/clearance.h"
-#include "setup/wood/climate.h"
 #include "setup/physics/pitch.h"
 #include "setup/physics/forces.h"
 
@@ -345,8 +344,8 @@ sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *f
   cut_figures (&job);
   rod_figures (&job);
   out->best_relief.value = sl_best_relief (instrument, state, &out->best_relief.u);
-  if (set != NULL && sl_number_is_set (set->temperature) && sl_number_is_set (set->humidity))
-    out->moisture_content = figure (sl_moisture_content (set->temperature.v, set->humidity.v), NAN, SL_BASIS_COMPUTED);
+  if (set != NULL)
+    out->moisture_content = figure (sl_air_moisture (set), NAN, SL_BASIS_COMPUTED);
 }
 
 void
@@ -358,7 +357,7 @@ sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *
   out->shop = *shop;
   out->profile = profile;
   out->visit = visit;
-  sl_find_air (profile, visit, set, shop, &out->air);
+  sl_find_air (profile, set, shop, &out->air);
   sl_instrument_from_profile (profile, &out->instrument);
   out->earlier = visit != NULL && visit->sets->len > 1 ? g_array_new (FALSE, FALSE, sizeof (SlEarlier)) : NULL;
   sl_fit_visit (&out->instrument, profile, visit, set, &out->shop.work, out->earlier, &out->fit);

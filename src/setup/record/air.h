@@ -19,16 +19,24 @@ typedef struct
   SlAirState state;         /* anything but settled is a gate */
   double humidity;          /* of the set, % RH; NAN where not read */
   double moisture;          /* its moisture content, %; NAN */
-  const SlReadingSet *good; /* the last earlier set of this instrument that met its targets in other air; NULL: none;
-                               borrowed from the profile */
+  const SlReadingSet *good; /* the last earlier set of this instrument that met its targets, if that was in other air
+                               by more than 1.5 points; else NULL; borrowed from the profile */
   double good_moisture;     /* NAN without */
   double good_action_treble, good_action_bass; /* its actions at fret 12 of the outer strings, mm; NAN without */
-  gboolean foretold;                           /* three sets or more allow a fit (model 11) */
+  gboolean foretold;                           /* three sets or more allow a fit: see air-foretold.h */
   double middle;                               /* the middle of the band, % RH */
   double action_treble, action_bass;           /* actions foretold there, mm */
   double U_treble, U_bass;                     /* their expanded uncertainties */
 } SlAirFound;
 
-/* Looks at the air of @set, one of @visit of @profile (all but @profile may be NULL), and at the sets before it. */
-void sl_find_air (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
-                  SlAirFound *out);
+/* Looks at the air of @set (NULL: nothing read) and compares it with the last earlier set of @profile that met its
+ * targets: mean relief, and every first gap and action that was read, within tolerance. Fits earlier sets only where
+ * one was read in other air. */
+void sl_find_air (const SlProfile *profile, const SlReadingSet *set, const SlShop *shop, SlAirFound *out);
+
+/* Moisture content of wood that has settled in a set's air, %; NAN where temperature or humidity was not read. */
+double sl_air_moisture (const SlReadingSet *set);
+
+/* Whether a set's figures and its air belong together: the air was read, the strings were at pitch and the instrument
+ * was not said to be unsettled. */
+gboolean sl_air_tells (const SlReadingSet *set);

@@ -111,7 +111,7 @@ sl_history_trend (const GArray *history, SlHistoryKind kind, int string, SlTrend
       const SlHistoryPoint *point = &g_array_index (history, SlHistoryPoint, i);
       const SlFigure *figure = sl_history_figure (point, kind, string);
 
-      if (!isfinite (point->moisture.value) || !isfinite (figure->value) || figure->basis == SL_BASIS_ASSUMED)
+      if (!sl_air_tells (point->set) || !isfinite (figure->value) || figure->basis == SL_BASIS_ASSUMED)
         continue;
       points[n++] = (SlTrendPoint){ point->moisture.value, figure->value, figure->u, (int) point->work[kind] };
     }

@@ -38,9 +38,9 @@ GArray *sl_history_new (const SlProfile *profile, const SlShop *shop);
  * given. */
 const SlFigure *sl_history_figure (const SlHistoryPoint *point, SlHistoryKind kind, int string);
 
-/* The line of a figure against moisture content, over all sets with temperature and humidity in which the figure was
- * read, not assumed; work done between two sets begins a new group. @trend is filled where the result is
- * SL_TREND_FOUND. */
+/* The line of a figure against moisture content, over all sets whose figures belong to their air (sl_air_tells()) in
+ * which the figure was read, not assumed; work done between two sets begins a new group. @trend is filled where the
+ * result is SL_TREND_FOUND. */
 SlTrendResult sl_history_trend (const GArray *history, SlHistoryKind kind, int string, SlTrend *trend);
 
 /* An analysis to draw two reading sets over each other: the first as measured, the second where the plan's outcome

@@ -3,7 +3,7 @@
  * What stands in the way of a proposal, and what would meet it (model 6.3). */
 #include <math.h>
 
-#include "setup/work/propose-parts.h"
+#include "setup/work/propose-private.h"
 
 #define HEEL_MM 100.0 /* a wedge is told over this length of heel */
 

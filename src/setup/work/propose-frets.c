@@ -4,7 +4,7 @@
 #include <gsl/gsl_statistics_double.h>
 
 #include "setup/physics/frets.h"
-#include "setup/work/propose-parts.h"
+#include "setup/work/propose-private.h"
 
 #define CROWN_TOLERANCE_MM 0.03 /* model 10.1 */
 

@@ -11,7 +11,7 @@
 #include "setup/physics/intonation.h"
 #include "setup/physics/pitch.h"
 #include "setup/profile/bounds.h"
-#include "setup/work/propose-parts.h"
+#include "setup/work/propose-private.h"
 
 #define LEAST_ROD_TURN_MM 0.02 /* a smaller change of relief is no more than a feeler's step: our own choice */
 #define HAND_MM 0.05           /* less than this no hand cuts to measure: our own choice */
