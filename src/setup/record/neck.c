@@ -35,6 +35,8 @@ typedef struct
   double nn, nr, rr;
   int n_counted;
   double pulls, pull_weights; /* relief a newton, by weight */
+  const SlReadingSet *fitted; /* the set fitted last, which is the first of the next turn as often as not; NULL: none */
+  SlFit fit;                  /* of it, without its readings */
 } Lesson;
 
 /* A reading set, and the visit it is of. */
@@ -111,20 +113,14 @@ carry_other_work (const Lesson *l, Place from, Place to, SlState *state)
       sl_operation_carry (l->instrument, operation, l->uncertainty, state);
 }
 
-/* The fit of a set; of one not read at pitch that of its relief alone. */
+/* The fit of a set by itself, without its readings; of one not read at pitch that of its relief alone. */
 static void
-fit_relief_at_least (const SlInstrument *instrument, const SlReadingSet *set, const SlState *known, SlFit *out)
+fit_alone (Lesson *l, const SlReadingSet *set, const SlState *known, SlFit *out)
 {
   SlReadingSet relief = *set;
-
-  if (at_pitch (set))
-    {
-      sl_fit_known (instrument, set, known, out);
-      return;
-    }
   g_autoptr (GArray) readings = g_array_new (FALSE, FALSE, sizeof (SlReading));
 
-  for (guint i = 0; i < set->readings->len; i++)
+  for (guint i = 0; i < set->readings->len && !at_pitch (set); i++)
     {
       const SlReading *reading = &g_array_index (set->readings, SlReading, i);
 
@@ -133,7 +129,10 @@ fit_relief_at_least (const SlInstrument *instrument, const SlReadingSet *set, co
     }
   relief.strings = SL_STRINGS_AT_PITCH;
   relief.readings = readings;
-  sl_fit_known (instrument, &relief, known, out);
+  sl_fit_known (l->instrument, at_pitch (set) ? set : &relief, known, out);
+  sl_fit_clear (out);
+  l->fitted = set;
+  l->fit = *out;
 }
 
 /* Two sets with what the work other than the rod's makes of the first. */
@@ -159,30 +158,24 @@ relief_was_read (const SlFit *fit)
   return !fit->relief_assumed_treble || !fit->relief_assumed_bass;
 }
 
-/* Clear with change_clear(). */
 static void
-change_init (const Lesson *l, Place from, Place to, Change *c)
+look_at_change (Lesson *l, Place from, Place to, Change *c)
 {
   const SlInstrument *instrument = l->instrument;
-  const gboolean follows = known_before (instrument, from, &c->worked);
 
-  fit_relief_at_least (instrument, from.set, follows ? &c->worked : NULL, &c->before);
+  if (l->fitted == from.set)
+    c->before = l->fit;
+  else
+    fit_alone (l, from.set, known_before (instrument, from, &c->worked) ? &c->worked : NULL, &c->before);
   c->worked = c->before.state;
   carry_other_work (l, from, to, &c->worked);
-  fit_relief_at_least (instrument, to.set, &c->worked, &c->after);
+  fit_alone (l, to.set, &c->worked, &c->after);
   memset (c->relief_row, 0, sizeof c->relief_row);
   c->relief_row[SL_RELIEF_TREBLE] = instrument->n_strings < 2 ? 1 : 0.5;
   c->relief_row[SL_RELIEF_BASS] = 1 - c->relief_row[SL_RELIEF_TREBLE];
   c->relief = change_of (c, c->relief_row, &c->relief_u);
   if (!relief_was_read (&c->before) || !relief_was_read (&c->after))
     c->relief = NAN;
-}
-
-static void
-change_clear (Change *c)
-{
-  sl_fit_clear (&c->before);
-  sl_fit_clear (&c->after);
 }
 
 /* ---- turns of the rod ---- */
@@ -304,7 +297,7 @@ learn_pull (Lesson *l, Place from, Place to)
   Change c;
   double tension = 0;
 
-  change_init (l, from, to, &c);
+  look_at_change (l, from, to, &c);
   for (int s = 1; s <= instrument->n_strings; s++)
     {
       SlStringState string;
@@ -314,7 +307,6 @@ learn_pull (Lesson *l, Place from, Place to)
     }
   const double pull = (slackened ? -c.relief : c.relief) / tension, u = c.relief_u / tension;
 
-  change_clear (&c);
   if (isnan (pull) || pull + SL_COVERAGE * u < 0)
     return; /* no string straightens a neck */
   l->pulls += pull / (u * u);
@@ -349,14 +341,13 @@ learn_turn (Lesson *l, Place from, Place to)
 
   if (!turn_between (from, to) || !comparable (from, to))
     return;
-  change_init (l, from, to, &c);
+  look_at_change (l, from, to, &c);
   if (!isnan (c.relief))
     {
       count_turns (l, from, to, &c);
       if (fabs (c.relief) >= MAX (LEAST_RELIEF_CHANGE_MM, SL_COVERAGE * c.relief_u))
         learn_bending (l, from, to, &c);
     }
-  change_clear (&c);
 }
 
 /* Goes through the sets of a visit up to @last (NULL: all). @before is the last set at pitch of the visits before. */
