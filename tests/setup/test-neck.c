@@ -9,6 +9,7 @@
 #include "setup/physics/forces.h"
 #include "setup/record/neck.h"
 #include "support.h"
+#include "words/effect.h"
 
 #define DRAWS test_rounds (1500)
 #define MOST_TURNS 6
@@ -569,6 +570,48 @@ test_between_visits (void)
     }
 }
 
+/* ---- what is told ---- */
+
+/* Three counted turns of 0.30 mm a turn and one planned: the rod's text says what the neck has taught and how far to
+ * turn, 0.12 mm less being 0.4 of a turn; the figures are measured ones. */
+static void
+test_told (void)
+{
+  g_autofree SlAnalysis *analysis = g_new (SlAnalysis, 1);
+  const SlTextStyle style = { SL_LENGTHS_MM, "." };
+  g_auto (Case) c = { 0 };
+
+  plain_begin (&c);
+  read_plainly (&c, add_set (&c));
+  sl_analyse_last (c.profile, &SL_SHOP_DEFAULT, analysis);
+  g_assert_null (sl_neck_text (&analysis->instrument.neck, &style));
+  g_assert_null (sl_rod_turns_text (&analysis->instrument, -0.12, &style));
+  g_assert_cmpint (analysis->measured_figures.rod_crest_factor.basis, ==, SL_BASIS_ASSUMED);
+  g_assert_true (isnan (analysis->measured_figures.rod_per_turn.value));
+  sl_analysis_clear (analysis);
+  for (int i = 0; i < 3; i++)
+    {
+      turn (&c, -0.15, -0.15)->turns = sl_number (0.5);
+      read_plainly (&c, add_set (&c));
+    }
+  SlOperation planned = sl_operation_init (SL_OP_TURN_ROD);
+  planned.amount = sl_number (-0.12);
+  g_array_append_val (sl_profile_last_visit (c.profile)->plan, planned);
+  sl_analyse_last (c.profile, &SL_SHOP_DEFAULT, analysis);
+  g_autofree char *text = sl_effect_text (analysis, analysis->plan, SL_OP_TURN_ROD, 6, &style);
+  const SlNeckBending *neck = &analysis->instrument.neck;
+  g_autofree char *taught =
+      g_strdup_printf ("this neck, from 3 turns: 0.83 ± %.2f of even", SL_COVERAGE * neck->crest_u);
+  g_autofree char *turns =
+      g_strdup_printf ("about 0.40 ± %.2f turns", SL_COVERAGE * 0.4 * neck->per_turn_u / neck->per_turn);
+
+  g_assert_nonnull (strstr (text, taught));
+  g_assert_nonnull (strstr (text, turns));
+  g_assert_cmpint (analysis->measured_figures.rod_crest_factor.basis, ==, SL_BASIS_MEASURED);
+  assert_near (analysis->measured_figures.rod_per_turn.value, 0.30, 1e-6);
+  sl_analysis_clear (analysis);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -580,6 +623,7 @@ main (int argc, char **argv)
   g_test_add_func ("/neck/one-side", test_one_side);
   g_test_add_func ("/neck/nothing", test_nothing);
   g_test_add_func ("/neck/between-visits", test_between_visits);
+  g_test_add_func ("/neck/told", test_told);
   g_test_add_func ("/neck/covers", test_covers);
   g_test_add_func ("/neck/converges", test_converges);
   return g_test_run ();
