@@ -288,6 +288,37 @@ test_turn_left_open (void)
     }
 }
 
+/* A turn read on both sides at one string, with other tools than before, so that nothing is forgotten: what it says of
+ * this neck holds for the strings that were not read again. Counted twice, in the factors and by what they foretell,
+ * the belief would hold them back. */
+static void
+test_turn_counts_once (void)
+{
+  g_autoptr (GRand) rand = test_rand ();
+  g_auto (Case) c = { 0 };
+  SlInstrument real;
+  SlFit fit;
+
+  case_begin (rand, &c);
+  real = c.in;
+  real.neck.crest = 0.6;
+  add_done (&c, SL_OP_TURN_ROD, 0, -0.25, NAN);
+  sl_operation_apply (&real, &g_array_index (c.visit.plan, SlOperation, 0), &c.after);
+  SlReadingSet *set = nth_set (&c, 1);
+  test_add_tool (set, SL_TOOL_RELIEF, 0.01, NAN);
+  test_add_tool (set, SL_TOOL_FIRST_GAP, 0.02, NAN);
+  test_add_tool (set, SL_TOOL_ACTION, 0.02, NAN);
+  test_read (&c.in, &c.after, set, SL_READ_RELIEF, 1, 7, SL_HELD_DEFAULT);
+  test_read (&c.in, &c.after, set, SL_READ_RELIEF, 4, 7, SL_HELD_DEFAULT);
+  test_read (&c.in, &c.after, set, SL_READ_FIRST_GAP, 1, 1, SL_HELD_OPEN);
+  test_read (&c.in, &c.after, set, SL_READ_ACTION, 1, 12, SL_HELD_OPEN);
+  sl_fit_visit (&c.in, NULL, &c.visit, set, &SL_WORK_UNCERTAINTY_DEFAULT, NULL, &fit);
+  g_assert_cmpint (c.in.neck.turns, ==, 1);
+  for (int s = 1; s <= 4; s++)
+    assert_near (sl_state_crest_height (&fit.state, s), sl_state_crest_height (&c.after, s), 0.01);
+  sl_fit_clear (&fit);
+}
+
 static int
 suspects_of (const SlFit *fit)
 {
@@ -380,6 +411,7 @@ main (int argc, char **argv)
   g_test_add_func ("/visit/carried-covariance", test_carried_covariance);
   g_test_add_func ("/visit/widening", test_widening);
   g_test_add_func ("/visit/turn-left-open", test_turn_left_open);
+  g_test_add_func ("/visit/turn-counts-once", test_turn_counts_once);
   g_test_add_func ("/visit/not-noted", test_not_noted);
   return g_test_run ();
 }
