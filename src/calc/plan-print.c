@@ -96,13 +96,21 @@ put_ends (GString *out, guint number, Row row, const SlStep *step, const char *n
     put_row (out, number, &row, note);
 }
 
+/* Whether the operation is of a height screw, whose amount is positive for up; a document's is positive for down. */
+static gboolean
+rises (const SlAnalysis *analysis, const SlOperation *op)
+{
+  return op->kind == SL_OP_SHAPE_CREST && !isnan (analysis->instrument.height_screw_pitch);
+}
+
 static void
-put_step (GString *out, guint number, const SlProposal *proposal, const SlStep *step, const char *note)
+put_step (GString *out, guint number, const SlAnalysis *analysis, const SlProposal *proposal, const SlStep *step,
+          const char *note)
 {
   const SlOperation *op = &step->operation;
   const Row row = { .operation = sl_operations[op->kind].bound.element,
                     .string = op->string,
-                    .amount = sl_number_or (op->amount, NAN),
+                    .amount = rises (analysis, op) ? -op->amount.v : sl_number_or (op->amount, NAN),
                     .pass = step->pass.pass,
                     .u = step->pass.u,
                     .gate = step->pass.gate };
@@ -174,7 +182,7 @@ sl_plan_csv (GString *out, const SlAnalysis *analysis, const SlProposal *proposa
         }
       g_autofree char *note = sl_step_reason (analysis, step_at (proposal, i), style);
 
-      put_step (out, number, proposal, step_at (proposal, i), note);
+      put_step (out, number, analysis, proposal, step_at (proposal, i), note);
     }
 }
 
@@ -187,7 +195,7 @@ append_indented (GString *out, const char *text)
     g_string_append_printf (out, "     %s\n", text);
 }
 
-/* "6 by 0.07 mm, 5 by 0.05 mm", from the bass. */
+/* "6 by 0.07 mm, 5 by 0.05 mm", from the bass; of first passes also "4 nothing yet". */
 static char *
 amounts_text (const SlProposal *proposal, guint first, guint end, gboolean passes)
 {
@@ -196,11 +204,16 @@ amounts_text (const SlProposal *proposal, guint first, guint end, gboolean passe
   for (guint i = end; i-- > first;)
     {
       const SlStep *step = step_at (proposal, i);
-      g_autofree char *amount =
-          sl_millimetres (passes ? step->pass.pass : fabs (sl_number_or (step->operation.amount, 0)));
+      const double mm = passes ? step->pass.pass : fabs (sl_number_or (step->operation.amount, 0));
+      g_autofree char *amount = sl_millimetres (mm);
 
-      /* Translators: a string's number and what comes off there: "6 by 0.07 mm, 5 by 0.05 mm" */
-      g_string_append_printf (text, text->len > 0 ? _ (", %d by %s") : _ ("%d by %s"), step->operation.string, amount);
+      g_string_append (text, text->len > 0 ? ", " : "");
+      if (mm > 0)
+        /* Translators: a string's number and what comes off there: "6 by 0.07 mm, 5 by 0.05 mm" */
+        g_string_append_printf (text, _ ("%d by %s"), step->operation.string, amount);
+      else
+        /* Translators: in a list of strings, "6 by 0.07 mm, 5 nothing yet" */
+        g_string_append_printf (text, _ ("%d nothing yet"), step->operation.string);
     }
   return g_string_free (text, FALSE);
 }
@@ -242,33 +255,57 @@ is_whole (const SlProposal *proposal, guint first, guint end)
   return TRUE;
 }
 
-static void
-append_pass (GString *out, const SlAnalysis *analysis, const SlProposal *proposal, guint first, guint end)
+/* What may come off at once: nothing where that is all of it, none, or nothing at all. */
+static char *
+pass_amounts (const SlProposal *proposal, guint first, guint end)
 {
   const SlStep *step = step_at (proposal, first);
-  const char *opens = sl_pass_text (analysis, &step->operation, &step->pass);
-  g_autofree char *amounts = NULL, *text = NULL;
+  double most = 0;
 
-  if (isnan (step->pass.pass) || is_whole (proposal, first, end))
-    {
-      append_indented (out, opens);
-      return;
-    }
+  for (guint i = first; i < end; i++)
+    most = fmax (most, fmax (step_at (proposal, i)->pass.pass, step_at (proposal, i)->pass.pass_treble));
+  if (is_whole (proposal, first, end) || !(most > 0))
+    return NULL;
   if (step->operation.kind == SL_OP_CUT_SADDLE_BASE)
     {
       g_autofree char *bass = sl_millimetres (step->pass.pass), *treble = sl_millimetres (step->pass.pass_treble);
 
-      text = g_strdup_printf (_ ("first pass: bass %s, treble %s"), bass, treble);
+      return g_strdup_printf (_ ("first pass: bass %s, treble %s; then read the action again"), bass, treble);
     }
-  else if (sl_operations[step->operation.kind].per_string)
+  g_autofree char *amounts = amounts_text (proposal, first, end, TRUE);
+
+  return g_strdup_printf (_ ("first pass: string %s; then read again"), amounts);
+}
+
+/* Why nothing is to be done yet: where it is the same for all strings of the work once, and where it was said of the
+ * work above by its name alone. */
+static void
+append_gates (GString *out, const SlAnalysis *analysis, const SlProposal *proposal, guint first, guint end,
+              const char **said)
+{
+  const char *whole = sl_pass_text (analysis, &step_at (proposal, first)->operation, &step_at (proposal, first)->pass);
+  gboolean same = TRUE;
+
+  for (guint i = first; i < end; i++)
+    same = same && g_strcmp0 (whole, sl_pass_text (analysis, &step_at (proposal, i)->operation,
+                                                   &step_at (proposal, i)->pass)) == 0;
+  for (guint i = same ? first + 1 : end; i-- > first;)
     {
-      amounts = amounts_text (proposal, first, end, TRUE);
-      text = g_strdup_printf (_ ("first pass: string %s"), amounts);
+      const SlStep *step = step_at (proposal, i);
+      const char *opens = sl_pass_text (analysis, &step->operation, &step->pass);
+      g_autofree char *line = NULL;
+
+      if (opens == NULL)
+        continue;
+      if (!same)
+        line = g_strdup_printf (_ ("string %d: %s"), step->operation.string, opens);
+      else if (step->pass.gate != SL_GATE_NONE && g_strcmp0 (*said, opens) == 0)
+        /* Translators: %s is what keeps the step from being done: "the air", "a doubted reading" */
+        line = g_strdup_printf (_ ("Not yet: %s."), sl_gate_title (step->pass.gate));
+      append_indented (out, line != NULL ? line : opens);
     }
-  else
-    text = g_strdup (_ ("first pass: nothing yet"));
-  append_indented (out, text);
-  append_indented (out, opens);
+  if (same && whole != NULL)
+    *said = whole;
 }
 
 static void
@@ -306,6 +343,7 @@ void
 sl_plan_text (GString *out, const SlAnalysis *analysis, const SlProposal *proposal, const SlTextStyle *style)
 {
   guint number = 0, found = 0;
+  const char *said = NULL;
 
   for (guint first = 0, end; first < proposal->steps->len; first = end)
     {
@@ -315,7 +353,9 @@ sl_plan_text (GString *out, const SlAnalysis *analysis, const SlProposal *propos
 
       g_string_append_printf (out, "%u. %s\n", ++number, what);
       append_reasons (out, analysis, proposal, first, end, style);
-      append_pass (out, analysis, proposal, first, end);
+      g_autofree char *passes = pass_amounts (proposal, first, end);
+      append_indented (out, passes);
+      append_gates (out, analysis, proposal, first, end, &said);
     }
   if (proposal->steps->len == 0)
     g_string_append_printf (out, "%s\n", _ ("Nothing to do."));

@@ -42,11 +42,24 @@ sl_millimetres (double mm)
   return sl_length_format (mm, SL_LENGTHS_MM, LENGTH_PLACES, sl_decimal_sign (), TRUE);
 }
 
+static char *
+base_text (double bass, double treble)
+{
+  g_autofree char *bass_text = sl_millimetres (bass), *treble_text = sl_millimetres (treble);
+
+  if (bass <= 0)
+    return g_strdup_printf (_ ("take off the saddle’s underside: treble %s, nothing at the bass end"), treble_text);
+  if (treble <= 0)
+    return g_strdup_printf (_ ("take off the saddle’s underside: bass %s, nothing at the treble end"), bass_text);
+  return g_strdup_printf (_ ("take off the saddle’s underside: bass %s, treble %s"), bass_text, treble_text);
+}
+
 char *
 sl_operation_text (const SlOperation *operation, gboolean screws)
 {
   const double mm = sl_number_or (operation->amount, 0);
-  g_autofree char *amount = sl_millimetres (fabs (mm)), *treble = NULL;
+  g_autofree char *amount = sl_millimetres (fabs (mm));
+
   switch (operation->kind)
     {
     case SL_OP_LEVEL_FRETS:
@@ -57,9 +70,7 @@ sl_operation_text (const SlOperation *operation, gboolean screws)
       return g_strdup_printf (mm < 0 ? _ ("tighten the rod, relief %s less") : _ ("loosen the rod, relief %s more"),
                               amount);
     case SL_OP_LOWER_SLOT: return g_strdup_printf (_ ("lower slot, string %d: %s"), operation->string, amount);
-    case SL_OP_CUT_SADDLE_BASE:
-      treble = sl_millimetres (sl_number_or (operation->amount_treble, 0));
-      return g_strdup_printf (_ ("take off the saddle's underside: bass %s, treble %s"), amount, treble);
+    case SL_OP_CUT_SADDLE_BASE: return base_text (mm, sl_number_or (operation->amount_treble, 0));
     case SL_OP_SHAPE_CREST:
       return g_strdup_printf (mm < 0   ? _ ("saddle up, string %d: %s")
                               : screws ? _ ("saddle down, string %d: %s")

@@ -69,17 +69,35 @@ sl_bench_step_title (SlBenchStep step)
   return _ (titles[step]);
 }
 
+static const char *
+reading_gate_text (const SlAnalysis *analysis, const SlOperation *operation)
+{
+  const SlBlock block = sl_cutting_block (&analysis->fit);
+  const gboolean undoes = operation->kind == SL_OP_TURN_ROD ||
+                          (operation->kind == SL_OP_SHAPE_CREST && !isnan (analysis->instrument.height_screw_pitch));
+
+  if (block == SL_BLOCK_NONE)
+    return _ ("It was not read, only assumed: read it before anything is done.");
+  return undoes ? _ ("Not before the relief that disagrees is read again or excluded.") : sl_block_text (block);
+}
+
+static gboolean
+is_partly_read (const SlAnalysis *analysis)
+{
+  for (int s = 0; s < analysis->instrument.n_strings; s++)
+    if (analysis->fit.action_assumed[s])
+      return TRUE;
+  return FALSE;
+}
+
 const char *
 sl_pass_text (const SlAnalysis *analysis, const SlOperation *operation, const SlPass *pass)
 {
-  const SlBlock block = sl_cutting_block (&analysis->fit);
   const gboolean treble = operation->kind == SL_OP_CUT_SADDLE_BASE && !(pass->pass_treble <= 0);
 
   switch (pass->gate)
     {
-    case SL_GATE_READING:
-      return block != SL_BLOCK_NONE ? sl_block_text (block)
-                                    : _ ("It was not read, only assumed: read it before anything is done.");
+    case SL_GATE_READING: return reading_gate_text (analysis, operation);
     case SL_GATE_ROD:
       return _ (
           "Nothing comes off until the rod is adjusted and read again: relief on both sides, height at fret 1 and "
@@ -88,10 +106,11 @@ sl_pass_text (const SlAnalysis *analysis, const SlOperation *operation, const Sl
     case SL_GATE_NECK_ANGLE: return _ ("Nothing comes off the saddle before the neck’s angle is decided on.");
     case SL_GATE_FRETS: return _ ("Nothing comes off until the frets are level and the string heights are read again.");
     default:
-      return pass->pass == 0 && !treble
-                 ? _ ("No safe first pass: what is known of it is too uncertain. Read it again, with a finer tool if "
-                      "there is one.")
-                 : NULL;
+      return pass->pass != 0 || treble ? NULL
+             : operation->kind == SL_OP_CUT_SADDLE_BASE && is_partly_read (analysis)
+                 ? _ ("No safe first pass while the action of some strings is only assumed: read it.")
+                 : _ ("No safe first pass: what is known of it is too uncertain. Read it again, with a finer tool if "
+                      "there is one.");
     }
 }
 
@@ -126,8 +145,10 @@ shaping_reason (const Saying *say, const SlStep *step, const char *assumed)
   const char *now = length (say, step->values[0]), *target = length (say, step->values[1]);
 
   if (isnan (step->values[2]))
-    return g_strdup_printf (_ ("action at 12 %s%s, target %s: left over by the straight cut off the underside"), now,
-                            assumed, target);
+    return g_strdup_printf (step->values[3] > 0
+                                ? _ ("action at 12 %s%s, target %s: left over by the straight cut off the underside")
+                                : _ ("action at 12 %s%s, target %s"),
+                            now, assumed, target);
   return g_strdup_printf (step->operation.amount.v > 0 ? _ ("action at 12 %s%s, target %s: screws down %s turns")
                                                        : _ ("action at 12 %s%s, target %s: screws up %s turns"),
                           now, assumed, target, number (say, step->values[2], 2));
@@ -136,14 +157,49 @@ shaping_reason (const Saying *say, const SlStep *step, const char *assumed)
 static char *
 moving_reason (const Saying *say, const SlStep *step)
 {
-  char *why = g_strdup_printf (_ ("tuner reads %s cents at the 12th fret, %s are left after the work above"),
-                               number (say, step->values[0], 1), number (say, step->values[1], 1));
+  const char *read = number (say, step->values[0], 1), *left = number (say, step->values[1], 1), *why, *by = "";
+  const gboolean moved = !g_str_equal (read, left);
 
-  if (isnan (step->values[2]))
-    return why;
-  return g_strdup_printf (step->operation.amount.v > 0 ? _ ("%s; length screw %s turns, away from the nut")
-                                                       : _ ("%s; length screw %s turns, toward the nut"),
-                          own (say, why), number (say, step->values[2], 2));
+  why = moved ? own (say, g_strdup_printf (_ ("tuner reads %s cents at the 12th fret, the work above should leave %s"),
+                                           read, left))
+              : own (say, g_strdup_printf (_ ("tuner reads %s cents at the 12th fret"), read));
+  if (!isnan (step->values[2]))
+    by = own (say, g_strdup_printf (step->operation.amount.v > 0 ? _ ("; length screw %s turns, away from the nut")
+                                                                 : _ ("; length screw %s turns, toward the nut"),
+                                    number (say, step->values[2], 2)));
+  return g_strdup_printf (moved ? _ ("%s%s. Read it again before it is moved") : "%s%s", why, by);
+}
+
+/* Where the action of one string goes. */
+static const char *
+action_text (const Saying *say, int string, double before, double after)
+{
+  const char *from = length (say, before), *to = length (say, after);
+
+  return own (say, g_str_equal (from, to) ? g_strdup_printf (_ ("string %d stays at %s"), string, from)
+                                          : g_strdup_printf (_ ("string %d from %s to %s"), string, from, to));
+}
+
+static char *
+base_reason (const Saying *say, int n_strings, const double *v)
+{
+  const char *bass = action_text (say, n_strings, v[0], v[1]);
+
+  if (n_strings == 1)
+    return g_strdup_printf (_ ("action at 12: %s"), bass);
+  return g_strdup_printf (_ ("action at 12: %s, %s"), bass, action_text (say, 1, v[2], v[3]));
+}
+
+static char *
+rod_reason (const Saying *say, int n_strings, const double *v)
+{
+  return g_strdup_printf (v[2] < 0 ? _ ("mean relief from %s to %s; that alone lowers the action of string %d by %s. "
+                                        "Then read relief on both sides, and height at fret 1 and action of the outer "
+                                        "strings")
+                                   : _ ("mean relief from %s to %s; that alone raises the action of string %d by %s. "
+                                        "Then read relief on both sides, and height at fret 1 and action of the outer "
+                                        "strings"),
+                          length (say, v[0]), length (say, v[1]), n_strings, length (say, fabs (v[2])));
 }
 
 static const char *
@@ -163,23 +219,17 @@ static char *
 reason (const Saying *say, const SlInstrument *instrument, const SlStep *step)
 {
   const double *v = step->values;
-  const char *assumed = step->assumed ? _ (" (not read, only assumed: read it before cutting)") : "";
+  const char *assumed = step->assumed ? _ (" (assumed)") : "";
 
   switch (step->operation.kind)
     {
     case SL_OP_LEVEL_FRETS:
       return g_strdup_printf (_ ("crowns are off by up to %s; fret %d is the lowest"), length (say, v[0]), (int) v[1]);
-    case SL_OP_TURN_ROD:
-      return g_strdup_printf (_ ("mean relief %s to %s; that alone changes the action of string %d by %s. Then read "
-                                 "relief on both sides, and height at fret 1 and action of the outer strings"),
-                              length (say, v[0]), length (say, v[1]), instrument->n_strings, length (say, v[2]));
+    case SL_OP_TURN_ROD: return rod_reason (say, instrument->n_strings, v);
     case SL_OP_LOWER_SLOT:
       return g_strdup_printf (_ ("height at fret 1 %s%s, target %s when the saddle is done"), length (say, v[0]),
                               assumed, length (say, v[1]));
-    case SL_OP_CUT_SADDLE_BASE:
-      return g_strdup_printf (_ ("action at 12 of string %d from %s toward %s, of string 1 from %s toward %s"),
-                              instrument->n_strings, length (say, v[0]), length (say, v[1]), length (say, v[2]),
-                              length (say, v[3]));
+    case SL_OP_CUT_SADDLE_BASE: return base_reason (say, instrument->n_strings, v);
     case SL_OP_SHAPE_CREST: return shaping_reason (say, step, assumed);
     case SL_OP_MOVE_CREST: return moving_reason (say, step);
     case SL_OP_BENCH_STEP: return g_strdup (bench_reason (step->operation.step));

@@ -405,7 +405,9 @@ test_real_instruments (void)
       for (int s = 0; s < SL_MAX_STRINGS; s++)
         {
           g_free (profile->strings[s].note);
-          profile->strings[s] = (SlString){ .frequency = SL_NUMBER_ABSENT,
+          profile->strings[s] = (SlString){ .axial_stiffness = SL_NUMBER_ABSENT,
+                                            .bending_stiffness = SL_NUMBER_ABSENT,
+                                            .frequency = SL_NUMBER_ABSENT,
                                             .wrap_diameter = SL_NUMBER_ABSENT,
                                             .unit_mass = SL_NUMBER_ABSENT };
         }

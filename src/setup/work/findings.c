@@ -87,6 +87,22 @@ sl_find_neck_angle (SlProposing *p, const SlState *before, double bass, double t
   g_array_insert_val (p->out->findings, p->n_first, finding);
 }
 
+/* The first step that lowers the saddle; as many as there are steps where none does. */
+static guint
+first_lowering (const SlProposing *p)
+{
+  guint i = 0;
+
+  for (; i < p->out->steps->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (p->out->steps, SlStep, i).operation;
+
+      if (operation->kind == SL_OP_CUT_SADDLE_BASE || (operation->kind == SL_OP_SHAPE_CREST && operation->amount.v > 0))
+        break;
+    }
+  return i;
+}
+
 /* Slots that end below their range: only more material helps. */
 static void
 find_low_slots (SlProposing *p)
@@ -97,11 +113,14 @@ find_low_slots (SlProposing *p)
 
       if (p->a->fit.first_gap_assumed[s - 1] || first >= target - p->in->first_gap_tolerance - SL_EDGE_MM)
         continue;
-      sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_SLOT_LOW,
+      /* the nut is made good before the saddle comes down */
+      sl_insert_finding (p,
+                         (SlFinding){ .kind = SL_FINDING_SLOT_LOW,
                                       .string = s,
                                       .fret = 1,
                                       .amount = -sl_slot_need (p->in, &p->state, s, NULL, NULL),
-                                      .values = { first, target } });
+                                      .values = { first, target } },
+                         first_lowering (p));
     }
 }
 
@@ -123,21 +142,17 @@ find_low_crests (SlProposing *p)
     }
 }
 
-/* Whether the saddle comes down without anybody having read how much of it there is. On height screws that matters
- * where a least exposure is given. */
-static gboolean
-lowers_unread (const SlProposing *p)
+/* The saddle comes down without anybody having read how much of it there is. On height screws that matters where a
+ * least exposure is given. */
+static void
+find_unread_exposure (SlProposing *p)
 {
-  if (p->state.exposure_read || (!isnan (p->in->height_screw_pitch) && p->in->least_exposure <= 0))
-    return FALSE;
-  for (guint i = 0; i < p->out->steps->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (p->out->steps, SlStep, i).operation;
+  const guint lowering = first_lowering (p);
 
-      if (operation->kind == SL_OP_CUT_SADDLE_BASE || (operation->kind == SL_OP_SHAPE_CREST && operation->amount.v > 0))
-        return TRUE;
-    }
-  return FALSE;
+  if (p->state.exposure_read || (!isnan (p->in->height_screw_pitch) && p->in->least_exposure <= 0))
+    return;
+  if (lowering < p->out->steps->len)
+    sl_insert_finding (p, (SlFinding){ .kind = SL_FINDING_EXPOSURE, .amount = NAN }, lowering);
 }
 
 void
@@ -145,6 +160,5 @@ sl_find_limits (SlProposing *p)
 {
   find_low_slots (p);
   find_low_crests (p);
-  if (lowers_unread (p))
-    sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_EXPOSURE, .amount = NAN });
+  find_unread_exposure (p);
 }

@@ -9,6 +9,7 @@
 #include "setup/work/propose.h"
 
 #define MOVED_SHARE 0.5 /* of a tolerance: what a turn of the rod moves further is read before it is cut for */
+#define BOTH_SIDES 3u
 
 /* The instrument on its way through the plan. */
 typedef struct
@@ -118,8 +119,10 @@ gate_of (const Walk *w, const SlOperation *op)
   const gboolean saddle = op->kind == SL_OP_CUT_SADDLE_BASE || op->kind == SL_OP_SHAPE_CREST,
                  cuts = sl_operations[op->kind].cuts && !on_screws (w->in, op);
   const gboolean raised[SL_N_GATES] = {
-    [SL_GATE_READING] = reading_gate (w->a, op),      [SL_GATE_AIR] = w->a->air.state != SL_AIR_SETTLED,
-    [SL_GATE_NECK_ANGLE] = saddle && w->saddle_short, [SL_GATE_FRETS] = cuts && w->levelled,
+    [SL_GATE_READING] = reading_gate (w->a, op),
+    [SL_GATE_AIR] = w->a->air.state != SL_AIR_SETTLED,
+    [SL_GATE_NECK_ANGLE] = saddle && cuts && w->saddle_short,
+    [SL_GATE_FRETS] = cuts && w->levelled,
     [SL_GATE_ROD] = cuts && rod_gate (w, op),
   };
   static const SlGate order[] = { SL_GATE_READING, SL_GATE_AIR, SL_GATE_NECK_ANGLE, SL_GATE_FRETS, SL_GATE_ROD };
@@ -159,9 +162,41 @@ base_pass (const Walk *w, const SlOperation *op, SlPass *out)
   out->u_treble = hypot (u / upright, sl_work_u (work, op->kind, treble));
 }
 
-static void
-pass_of (const Walk *w, const SlOperation *op, SlPass *out)
+/* The instrument as it is now with the saddle done as planned behind the operation at @at: a crest that comes down
+ * takes some of the gap that a slot is cut for. */
+static SlState
+saddle_done (const Walk *w, const GArray *plan, guint at)
 {
+  const char *taken = w->a->set != NULL ? w->a->set->taken : NULL;
+  SlState state = w->state;
+
+  for (guint i = at + 1; i < plan->len; i++)
+    {
+      const SlOperation *op = &g_array_index (plan, SlOperation, i);
+
+      if ((op->kind == SL_OP_CUT_SADDLE_BASE || op->kind == SL_OP_SHAPE_CREST) && !sl_operation_is_past (op, taken))
+        sl_operation_apply (w->in, op, &state);
+    }
+  return state;
+}
+
+static void
+slot_pass (const Walk *w, const GArray *plan, guint at, SlPass *out)
+{
+  const SlOperation *op = &g_array_index (plan, SlOperation, at);
+  const SlState finished = saddle_done (w, plan, at);
+  const double by = sl_number_or (op->amount, 0);
+  double u;
+
+  sl_slot_need (w->in, &w->state, op->string, &u, NULL);
+  out->u = hypot (u, sl_work_u (&w->a->shop.work, op->kind, by));
+  out->pass = sl_slot_pass (w->in, &finished, &w->a->shop, op->string, by);
+}
+
+static void
+pass_of (const Walk *w, const GArray *plan, guint at, SlPass *out)
+{
+  const SlOperation *op = &g_array_index (plan, SlOperation, at);
   const double by = sl_number_or (op->amount, 0), hand = sl_work_u (&w->a->shop.work, op->kind, by);
   double u;
 
@@ -169,11 +204,7 @@ pass_of (const Walk *w, const SlOperation *op, SlPass *out)
     {
     case SL_OP_LEVEL_FRETS:
     case SL_OP_TURN_ROD: out->u = hand; break;
-    case SL_OP_LOWER_SLOT:
-      sl_slot_need (w->in, &w->state, op->string, &u, NULL);
-      out->u = hypot (u, hand);
-      out->pass = sl_slot_pass (w->in, &w->state, &w->a->shop, op->string, by);
-      break;
+    case SL_OP_LOWER_SLOT: slot_pass (w, plan, at, out); break;
     case SL_OP_CUT_SADDLE_BASE: base_pass (w, op, out); break;
     case SL_OP_SHAPE_CREST:
       sl_need (w->in, &w->state, op->string, &u);
@@ -204,20 +235,25 @@ note_turn (Walk *w, const SlOperation *turn, gboolean gaps, gboolean actions)
     }
 }
 
-static gboolean
-reads (const SlReadingSet *set, SlReadingKind kind)
+/* The outer strings below which a set reads something of a kind: 1 the treble's, 2 the bass's, 3 both. */
+static guint
+sides_read (const Walk *w, const SlReadingSet *set, SlReadingKind kind)
 {
+  guint sides = 0;
+
   for (guint i = 0; i < set->readings->len; i++)
     {
       const SlReading *r = &g_array_index (set->readings, SlReading, i);
 
-      if (r->kind == kind && r->use != SL_USE_NEVER)
-        return TRUE;
+      if (r->kind != kind || r->use == SL_USE_NEVER)
+        continue;
+      sides |= (r->string == 1 ? 1u : 0) | (r->string == w->in->n_strings ? 2u : 0);
     }
-  return FALSE;
+  return sides;
 }
 
-/* Turns that the last readings come after, but whose relief, first gaps or actions nobody has read since. */
+/* Turns that the last readings come after, but whose relief, first gaps or actions at the outer strings nobody has
+ * read since. */
 static void
 note_unread_turns (Walk *w)
 {
@@ -226,7 +262,7 @@ note_unread_turns (Walk *w)
   for (guint i = 0; visit != NULL && w->a->set != NULL && i < visit->plan->len; i++)
     {
       const SlOperation *op = &g_array_index (visit->plan, SlOperation, i);
-      gboolean relief = FALSE, gaps = FALSE, actions = FALSE;
+      guint relief = 0, gaps = 0, actions = 0;
 
       if (op->kind != SL_OP_TURN_ROD || op->done == NULL || !sl_operation_is_past (op, w->a->set->taken))
         continue;
@@ -236,13 +272,13 @@ note_unread_turns (Walk *w)
 
           if (!sl_operation_is_past (op, set->taken) || set->strings > SL_STRINGS_AT_PITCH)
             continue;
-          relief = relief || reads (set, SL_READ_RELIEF);
-          gaps = gaps || reads (set, SL_READ_FIRST_GAP);
-          actions = actions || reads (set, SL_READ_ACTION);
+          relief |= sides_read (w, set, SL_READ_RELIEF);
+          gaps |= sides_read (w, set, SL_READ_FIRST_GAP);
+          actions |= sides_read (w, set, SL_READ_ACTION);
           if (set == w->a->set)
             break;
         }
-      note_turn (w, op, !relief || !gaps, !relief || !actions);
+      note_turn (w, op, (relief & gaps) != BOTH_SIDES, (relief & actions) != BOTH_SIDES);
     }
 }
 
@@ -253,6 +289,18 @@ walk_on (Walk *w, const SlOperation *op)
     note_turn (w, op, TRUE, TRUE);
   w->levelled = w->levelled || op->kind == SL_OP_LEVEL_FRETS || op->kind == SL_OP_REPLACE_FRETS;
   sl_operation_carry (w->in, op, &w->a->shop.work, &w->state);
+}
+
+/* Behind a gate nothing comes off; what takes nothing off has no first pass. */
+static void
+close (const Walk *w, const SlOperation *op, SlPass *out)
+{
+  if (out->gate == SL_GATE_NONE)
+    return;
+  if ((sl_operations[op->kind].cuts && !on_screws (w->in, op)) || op->kind == SL_OP_LEVEL_FRETS)
+    out->pass = 0;
+  if (op->kind == SL_OP_CUT_SADDLE_BASE)
+    out->pass_treble = 0;
 }
 
 void
@@ -277,12 +325,9 @@ sl_plan_passes (const SlAnalysis *analysis, const GArray *plan, SlPass *passes)
               w.saddle_met = TRUE;
               w.saddle_short = saddle_is_short (&w);
             }
-          pass_of (&w, op, out);
+          pass_of (&w, plan, i, out);
           out->gate = gate_of (&w, op);
-          if (out->gate != SL_GATE_NONE && op->kind != SL_OP_TURN_ROD && op->kind != SL_OP_MOVE_CREST)
-            out->pass = 0;
-          if (out->gate != SL_GATE_NONE && op->kind == SL_OP_CUT_SADDLE_BASE)
-            out->pass_treble = 0;
+          close (&w, op, out);
         }
       walk_on (&w, op);
     }

@@ -27,6 +27,9 @@ SlStep *sl_add_step (SlProposing *p, SlOperation operation, const double because
 /* Adds a finding to be dealt with before the next step that is added. */
 void sl_add_finding (SlProposing *p, SlFinding finding);
 
+/* The same before the step at @before (as many as there are: behind them all), after other findings there. */
+void sl_insert_finding (SlProposing *p, SlFinding finding, guint before);
+
 /* Levelling, and what it can't meet (propose-frets.c). */
 void sl_propose_frets (SlProposing *p);
 

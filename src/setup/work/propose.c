@@ -14,7 +14,6 @@
 #include "setup/work/propose-private.h"
 
 #define LEAST_ROD_TURN_MM 0.02 /* a smaller change of relief is no more than a feeler's step: our own choice */
-#define HAND_MM 0.05           /* less than this no hand cuts to measure: our own choice */
 #define LEAST_CREST_MOVE_MM 0.05
 #define PITCH_STEP_MM 0.01
 #define COUPLING_ROUNDS 8 /* slots and crests feed back by about x_1/x_s each round: 8 rounds are below 1e-9 mm */
@@ -43,10 +42,20 @@ sl_add_step (SlProposing *p, SlOperation operation, const double because[4])
 }
 
 void
+sl_insert_finding (SlProposing *p, SlFinding finding, guint before)
+{
+  guint at = p->out->findings->len;
+
+  while (at > p->n_first && g_array_index (p->out->findings, SlFinding, at - 1).before > before)
+    at--;
+  finding.before = before;
+  g_array_insert_val (p->out->findings, at, finding);
+}
+
+void
 sl_add_finding (SlProposing *p, SlFinding finding)
 {
-  finding.before = p->out->steps->len;
-  g_array_append_val (p->out->findings, finding);
+  sl_insert_finding (p, finding, p->out->steps->len);
 }
 
 static SlOperation
@@ -69,11 +78,18 @@ slack (const SlProposing *p, double tolerance)
   return p->a->shop.to_target > 0 ? 0 : tolerance + SL_EDGE_MM;
 }
 
-/* The least a cut is proposed of. */
+/* The least a cut of the saddle is proposed of. */
 static double
 least_cut (const SlProposing *p)
 {
-  return p->a->shop.cut_step_mm > 0 ? p->a->shop.cut_step_mm : HAND_MM;
+  return p->a->shop.cut_step_mm > 0 ? p->a->shop.cut_step_mm : SL_HAND_MM;
+}
+
+/* The least of a slot: a shop's step is one of its saddles, and only a finer one tells what its hands can do. */
+static double
+least_slot (const SlProposing *p)
+{
+  return MIN (SL_HAND_MM, least_cut (p));
 }
 
 static gboolean
@@ -143,7 +159,7 @@ find_slots (const SlProposing *p, Target *t)
       double cut = is_high (p, &state, s, 1) ? sl_slot_need (p->in, &state, s, NULL, NULL) : 0;
 
       cut = sl_round_cut (&SL_SHOP_DEFAULT, MAX (0, cut));
-      t->slot[s - 1] = cut >= least_cut (p) ? cut : 0;
+      t->slot[s - 1] = cut >= least_slot (p) ? cut : 0;
     }
 }
 
@@ -252,11 +268,17 @@ static void
 propose_base (SlProposing *p, const Target *t)
 {
   const int n = p->in->n_strings;
+  const SlOperation cut = operation_of (SL_OP_CUT_SADDLE_BASE, 0, t->bass, t->treble);
+  SlState after = p->state;
 
-  if (t->bass > 0 || t->treble > 0)
-    sl_add_step (p, operation_of (SL_OP_CUT_SADDLE_BASE, 0, t->bass, t->treble),
-                 (double[4]){ sl_proposing_gap (p, &p->state, n, SL_OCTAVE_FRET), p->in->target_action[n - 1],
-                              sl_proposing_gap (p, &p->state, 1, SL_OCTAVE_FRET), p->in->target_action[0] });
+  if (t->bass <= 0 && t->treble <= 0)
+    return;
+  sl_operation_apply (p->in, &cut, &after);
+  sl_add_step (p, cut,
+               (double[4]){ sl_proposing_gap (p, &p->state, n, SL_OCTAVE_FRET),
+                            sl_proposing_gap (p, &after, n, SL_OCTAVE_FRET),
+                            sl_proposing_gap (p, &p->state, 1, SL_OCTAVE_FRET),
+                            sl_proposing_gap (p, &after, 1, SL_OCTAVE_FRET) });
 }
 
 static void
@@ -265,10 +287,10 @@ propose_dressing (SlProposing *p, const Target *t)
   for (int s = 1; s <= p->in->n_strings; s++)
     if (t->dressed[s - 1] != 0)
       {
-        SlStep *step =
-            sl_add_step (p, operation_of (SL_OP_SHAPE_CREST, s, t->dressed[s - 1], NAN),
-                         (double[4]){ sl_proposing_gap (p, &p->state, s, SL_OCTAVE_FRET), p->in->target_action[s - 1],
-                                      fabs (t->dressed[s - 1]) / p->in->height_screw_pitch });
+        SlStep *step = sl_add_step (
+            p, operation_of (SL_OP_SHAPE_CREST, s, t->dressed[s - 1], NAN),
+            (double[4]){ sl_proposing_gap (p, &p->state, s, SL_OCTAVE_FRET), p->in->target_action[s - 1],
+                         fabs (t->dressed[s - 1]) / p->in->height_screw_pitch, t->bass > 0 || t->treble > 0 });
 
         step->assumed = p->a->fit.action_assumed[s - 1];
       }
@@ -364,11 +386,7 @@ settle_first (SlProposing *p, const char *taken)
     return;
   g_array_prepend_val (p->out->steps, settle);
   for (guint i = p->n_first; i < p->out->findings->len; i++)
-    {
-      SlFinding *finding = &g_array_index (p->out->findings, SlFinding, i);
-
-      finding->before += finding->before > 0;
-    }
+    g_array_index (p->out->findings, SlFinding, i).before++;
 }
 
 /* Gates and first passes, as the steps follow what was done since the readings. */

@@ -75,13 +75,18 @@ double sl_first_pass (const SlShop *shop, double cut_mm, double edge_mm, double 
 void sl_base_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, double bass, double treble,
                    double *pass_bass, double *pass_treble);
 
-/* The first pass of @by mm off a slot, or off the crest of one string. */
+/* The first pass of @by mm off a slot, @state being that in which its gap is to end, or off the crest of one string. A
+ * slot's pass is rounded down to what a hand can file, SL_HAND_MM where the shop has no step: with several slots to a
+ * nut, one in forty of each too deep would be too often, and nothing puts it back (docs/simulation.md). */
 double sl_slot_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, int string, double by);
 double sl_crest_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, int string, double by);
 
 /* How far down the slot goes for the first gap to meet its target with the crest where it is, mm; @u (may be NULL) its
  * standard uncertainty; @per_gap (may be NULL) how far for one mm of gap. */
 double sl_slot_need (const SlInstrument *instrument, const SlState *state, int string, double *u, double *per_gap);
+
+/* Less than this no hand cuts to measure: our own choice. */
+#define SL_HAND_MM 0.05
 
 /* Amounts are proposed in these steps, mm, or the shop's larger ones, rounded so that never more comes off. */
 #define SL_LEAST_STEP_MM 0.001
