@@ -243,26 +243,19 @@ static void
 append_neck (const Report *r)
 {
   const SlNeckBending *neck = &r->in->neck;
-  g_autofree char *crest = sl_plain (neck->crest, LENGTH_PLACES),
-                  *crest_u = sl_plain (SL_COVERAGE * neck->crest_u, LENGTH_PLACES),
-                  *nut = sl_plain (neck->nut, LENGTH_PLACES),
-                  *nut_u = sl_plain (SL_COVERAGE * neck->nut_u, LENGTH_PLACES),
-                  *per_turn = sl_plain (neck->per_turn, LENGTH_PLACES),
-                  *per_turn_u = sl_plain (SL_COVERAGE * neck->per_turn_u, LENGTH_PLACES);
-
-  if (neck->turns > 0)
-    g_string_append_printf (
-        r->out,
-        g_dngettext (GETTEXT_PACKAGE,
-                     "\nThis neck, from %d turn of its rod that was read on both sides: the saddle "
-                     "moves by %s ± %s of what even curvature would make it, the nut by %s ± %s.\n",
-                     "\nThis neck, from %d turns of its rod that were read on both sides: the saddle "
-                     "moves by %s ± %s of what even curvature would make it, the nut by %s ± %s.\n",
-                     (gulong) neck->turns),
-        neck->turns, crest, crest_u, nut, nut_u);
-  if (isfinite (neck->per_turn))
-    g_string_append_printf (r->out, _ ("A whole turn of the rod changes relief by %s ± %s mm.\n"), per_turn,
-                            per_turn_u);
+  if (neck->turns == 0)
+    return;
+  g_autofree char *crest = sl_plain (neck->crest, LENGTH_PLACES), *nut = sl_plain (neck->nut, LENGTH_PLACES);
+  g_autofree char *crest_u = sl_plain (SL_COVERAGE * neck->crest_u, LENGTH_PLACES),
+                  *nut_u = sl_plain (SL_COVERAGE * neck->nut_u, LENGTH_PLACES);
+  g_string_append_printf (r->out,
+                          g_dngettext (GETTEXT_PACKAGE,
+                                       "\nThis neck, from %d turn of its rod that was read on both sides: the saddle "
+                                       "moves by %s ± %s of what even curvature would make it, the nut by %s ± %s.\n",
+                                       "\nThis neck, from %d turns of its rod that were read on both sides: the saddle "
+                                       "moves by %s ± %s of what even curvature would make it, the nut by %s ± %s.\n",
+                                       (gulong) neck->turns),
+                          neck->turns, crest, crest_u, nut, nut_u);
 }
 
 /* A cut that did not do what was noted. */
