@@ -144,9 +144,10 @@ predicted_text (const SlComparison *comparison, SlLengths told, const char *deci
 
   /* Translators: a length; lengths with their uncertainties and unit, "0.19 ± 0.06 mm"; a string's number after each
    * of the last two */
-  return g_strdup_printf (_ ("Predicted: relief from %s to %s, action at fret 12 %s at string %d and %s at string 1. "
-                             "Read relief and action again once it has settled."),
-                          from, relief, bass, n, treble);
+  return g_strdup_printf (
+      _ ("Predicted: relief from %s to %s, action at fret 12 of %s at string %d and %s at string 1. "
+         "Read relief and action again once it has settled."),
+      from, relief, bass, n, treble);
 }
 
 char *
