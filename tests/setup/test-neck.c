@@ -90,10 +90,13 @@ turn (Case *c, double change, double meant)
   return &g_array_index (visit->plan, SlOperation, visit->plan->len - 1);
 }
 
-/* Relief of the outer strings at fret 7, first gaps, actions at fret 12, all by the ruler. */
-static void
-read_plainly (const Case *c, SlReadingSet *set)
+/* A set: relief of the outer strings at fret 7, first gaps, actions at fret 12, all by the ruler; with @rand every
+ * reading off by what its tool is uncertain by. */
+static SlReadingSet *
+read_plainly (Case *c, GRand *rand)
 {
+  SlReadingSet *set = add_set (c);
+
   test_read (&c->in, &c->truth, set, SL_READ_RELIEF, 1, 7, SL_HELD_DEFAULT);
   test_read (&c->in, &c->truth, set, SL_READ_RELIEF, c->in.n_strings, 7, SL_HELD_DEFAULT);
   for (int s = 1; s <= c->in.n_strings; s++)
@@ -101,19 +104,13 @@ read_plainly (const Case *c, SlReadingSet *set)
       test_read (&c->in, &c->truth, set, SL_READ_FIRST_GAP, s, 1, SL_HELD_OPEN);
       test_read (&c->in, &c->truth, set, SL_READ_ACTION, s, 12, SL_HELD_OPEN);
     }
-}
-
-/* Every reading off by what its tool is uncertain by. */
-static void
-add_noise (GRand *rand, SlReadingSet *set)
-{
-  for (guint i = 0; i < set->readings->len; i++)
+  for (guint i = 0; rand != NULL && i < set->readings->len; i++)
     {
       SlReading *reading = &g_array_index (set->readings, SlReading, i);
 
-      if (reading->kind <= SL_READ_ACTION)
-        reading->value.v += sl_reading_u (set, reading->kind) * test_normal (rand);
+      reading->value.v += sl_reading_u (set, reading->kind) * test_normal (rand);
     }
+  return set;
 }
 
 static const SlNeckBending *
@@ -132,8 +129,7 @@ learn (Case *c)
 static void
 live (GRand *rand, Case *c, int turns)
 {
-  read_plainly (c, add_set (c));
-  add_noise (rand, sl_visit_last_set (sl_profile_last_visit (c->profile)));
+  read_plainly (c, rand);
   for (int i = 0; i < turns; i++)
     {
       const double meant = (g_rand_boolean (rand) ? 1 : -1) * test_between (rand, 0.10, 0.25);
@@ -141,12 +137,10 @@ live (GRand *rand, Case *c, int turns)
       if (i == turns / 2)
         {
           begin_visit (c);
-          read_plainly (c, add_set (c));
-          add_noise (rand, sl_visit_last_set (sl_profile_last_visit (c->profile)));
+          read_plainly (c, rand);
         }
       turn (c, meant * (1 + ROD_SHARE * test_normal (rand)), meant);
-      read_plainly (c, add_set (c));
-      add_noise (rand, sl_visit_last_set (sl_profile_last_visit (c->profile)));
+      read_plainly (c, rand);
     }
 }
 
@@ -272,9 +266,9 @@ test_by_hand (void)
   plain_begin (&c);
   c.real.neck.crest = 0.70;
   c.real.neck.nut = 1.10;
-  read_plainly (&c, add_set (&c));
+  read_plainly (&c, NULL);
   turn (&c, -0.20, -0.20);
-  read_plainly (&c, add_set (&c));
+  read_plainly (&c, NULL);
   const SlNeckBending *neck = learn (&c);
   const double t1 = place (1) / 632, t12 = 0.5, phi = bow (place (12)), ua = step_u (0.1), ug = step_u (0.05);
   const double crest_lever = 4 * (632 - place (14)) / (place (14) - place (1)), nut_lever = -bow (0);
@@ -303,11 +297,11 @@ test_counted (void)
   double u, nn = 0, nr = 0;
 
   plain_begin (&c);
-  read_plainly (&c, add_set (&c));
+  read_plainly (&c, NULL);
   for (int i = 0; i < 3; i++)
     {
       turn (&c, changes[i], changes[i])->turns = sl_number (turns[i]);
-      read_plainly (&c, add_set (&c));
+      read_plainly (&c, NULL);
       nn += turns[i] * turns[i];
       nr += turns[i] * changes[i];
       const SlNeckBending *neck = learn (&c);
@@ -336,7 +330,7 @@ test_counted (void)
     }
   /* one more that was not counted adds nothing */
   turn (&c, 0.2, 0.2);
-  read_plainly (&c, add_set (&c));
+  read_plainly (&c, NULL);
   g_assert_cmpint (learn (&c)->n_per_turn, ==, 3);
 }
 
@@ -369,15 +363,15 @@ test_slack (void)
         plain_begin (&c);
         for (int i = 0; i < 2; i++)
           {
-            SlReadingSet *set = add_set (&c);
-
             if ((i == 0) == (order == 0))
               {
-                read_plainly (&c, set);
+                read_plainly (&c, NULL);
                 tension = tension_of (&c);
               }
             else
               {
+                SlReadingSet *set = add_set (&c);
+
                 set->strings = order == 0 ? SL_STRINGS_SLACK : SL_STRINGS_OFF;
                 test_add (set, SL_READ_RELIEF, 1, 7, SL_HELD_DEFAULT, 0.09 * bow (place (7)));
                 test_add (set, SL_READ_RELIEF, 6, 7, SL_HELD_DEFAULT, 0.09 * bow (place (7)));
@@ -419,15 +413,15 @@ test_not_misled (void)
       SlReadingSet *set;
 
       plain_begin (&c);
-      set = add_set (&c);
       if (with == CROWNS_FIRST_ONLY) /* read once, they are still there after the turn */
         {
           c.truth.crown[1] = 0.04;
           c.truth.crown[7] = -0.05;
           c.truth.crown[12] = 0.08;
-          test_read_known (&c.in, &c.truth, set);
         }
-      read_plainly (&c, set);
+      set = read_plainly (&c, NULL);
+      if (with == CROWNS_FIRST_ONLY)
+        test_read_known (&c.in, &c.truth, set);
       turn (&c, 0.18, 0.15);
       if (with == WORK_NOTED)
         {
@@ -441,7 +435,7 @@ test_not_misled (void)
         }
       if (with == SLACK_BETWEEN)
         add_set (&c)->strings = SL_STRINGS_SLACK;
-      read_plainly (&c, add_set (&c));
+      read_plainly (&c, NULL);
       const SlNeckBending *neck = learn (&c);
 
       g_assert_cmpint (neck->turns, ==, 1);
@@ -479,20 +473,20 @@ test_one_side (void)
       plain_begin (&c);
       c.real.neck.crest = 1.5;
       const SlVisit *visit = sl_profile_last_visit (c.profile);
-      read_plainly (&c, add_set (&c));
+      read_plainly (&c, NULL);
       g_assert_false (sl_turn_unread (visit, sl_visit_last_set (visit), &unread)); /* none was turned */
       if (side == 0)
         g_array_remove_range (sl_visit_last_set (visit)->readings, 0, 2);
       turn (&c, -0.2, -0.2);
       g_assert_false (sl_turn_unread (visit, sl_visit_last_set (visit), &unread)); /* nothing was read since */
-      read_plainly (&c, add_set (&c));
+      read_plainly (&c, NULL);
       if (side == 1)
         g_array_remove_range (sl_visit_last_set (visit)->readings, 0, 2);
       assert_nothing_learned (&c);
       g_assert_true (sl_turn_unread (visit, sl_visit_last_set (visit), &unread));
       g_assert_cmpuint (unread, ==, 0);
       /* read later, it is no longer in question; what was not read before never will be */
-      read_plainly (&c, add_set (&c));
+      read_plainly (&c, NULL);
       g_assert_cmpint (sl_turn_unread (visit, sl_visit_last_set (visit), &unread), ==, side == 0);
     }
 }
@@ -507,33 +501,33 @@ test_nothing (void)
 
   plain_begin (&small);
   small.real.neck.crest = 1.5;
-  read_plainly (&small, add_set (&small));
+  read_plainly (&small, NULL);
   turn (&small, -0.02, -0.02);
-  read_plainly (&small, add_set (&small));
+  read_plainly (&small, NULL);
   assert_nothing_learned (&small);
 
   /* 0.9 mm off unnoted while relief went down by 0.15 would make the crest move by 2.6 of even curvature */
   plain_begin (&cut);
   op.amount = op.amount_treble = sl_number (0.9);
-  read_plainly (&cut, add_set (&cut));
+  read_plainly (&cut, NULL);
   turn (&cut, -0.15, -0.15);
   sl_operation_apply (&cut.in, &op, &cut.truth);
-  read_plainly (&cut, add_set (&cut));
+  read_plainly (&cut, NULL);
   learn (&cut);
   g_assert_cmpfloat (cut.in.neck.crest, ==, 0.83);
 
   plain_begin (&others);
   others.real.neck.crest = 1.0;
-  read_plainly (&others, add_set (&others));
+  read_plainly (&others, NULL);
   turn (&others, -0.2, -0.2);
-  read_plainly (&others, add_set (&others));
+  read_plainly (&others, NULL);
   const SlVisit *visit = sl_profile_last_visit (others.profile);
   g_autoptr (GArray) none = sl_learn_neck (&others.in, others.profile, visit,
                                            &g_array_index (visit->sets, SlReadingSet, 0), &SL_WORK_UNCERTAINTY_DEFAULT);
   g_assert_null (none);
   g_assert_cmpint (others.in.neck.turns, ==, 0);
   begin_visit (&others);
-  read_plainly (&others, add_set (&others));
+  read_plainly (&others, NULL);
   g_assert_cmpint (learn (&others)->turns, ==, 1);
   others.profile->kind = SL_KIND_BASELINE;
   assert_nothing_learned (&others);
@@ -556,15 +550,13 @@ test_between_visits (void)
       SlReadingSet *set;
 
       plain_begin (&c);
-      set = add_set (&c);
-      read_plainly (&c, set);
+      set = read_plainly (&c, NULL);
       set->temperature = sl_number (21);
       set->humidity = sl_number (50);
       turn (&c, -0.2, -0.2);
       c.hour += 24 * cases[i].days;
       begin_visit (&c);
-      set = add_set (&c);
-      read_plainly (&c, set);
+      set = read_plainly (&c, NULL);
       set->temperature = sl_number (21);
       set->humidity = sl_number (cases[i].humidity);
       g_assert_cmpint (learn (&c)->turns, ==, cases[i].turns);
@@ -583,7 +575,7 @@ test_told (void)
   g_auto (Case) c = { 0 };
 
   plain_begin (&c);
-  read_plainly (&c, add_set (&c));
+  read_plainly (&c, NULL);
   sl_analyse_last (c.profile, &SL_SHOP_DEFAULT, analysis);
   g_assert_null (sl_neck_text (&analysis->instrument.neck, &style));
   g_assert_null (sl_rod_turns_text (&analysis->instrument, -0.12, &style));
@@ -593,7 +585,7 @@ test_told (void)
   for (int i = 0; i < 3; i++)
     {
       turn (&c, -0.15, -0.15)->turns = sl_number (0.5);
-      read_plainly (&c, add_set (&c));
+      read_plainly (&c, NULL);
     }
   SlOperation planned = sl_operation_init (SL_OP_TURN_ROD);
   planned.amount = sl_number (-0.12);
