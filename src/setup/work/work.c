@@ -106,6 +106,25 @@ sl_operation_is_past (const SlOperation *operation, const char *taken)
   return sl_moment_compare (operation->done, taken, &order) && order <= 0;
 }
 
+gboolean
+sl_operation_between (const SlOperation *operation, const char *from, const char *to)
+{
+  return operation->done != NULL && !sl_operation_is_past (operation, from) && sl_operation_is_past (operation, to);
+}
+
+gboolean
+sl_work_between (const SlVisit *visit, guint kinds, const SlReadingSet *from, const SlReadingSet *to)
+{
+  for (guint i = 0; visit->plan != NULL && i < visit->plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
+
+      if ((kinds >> operation->kind & 1) != 0 && sl_operation_between (operation, from->taken, to->taken))
+        return TRUE;
+    }
+  return FALSE;
+}
+
 /* ---- what the work itself is uncertain by ---- */
 
 void

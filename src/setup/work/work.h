@@ -44,6 +44,13 @@ double sl_rod_lift (const SlInstrument *instrument, double change, double x_mm);
 /* Whether readings taken at @taken already show this operation. */
 gboolean sl_operation_is_past (const SlOperation *operation, const char *taken);
 
+/* Whether an operation was done after the readings taken at @from and no later than those taken at @to. */
+gboolean sl_operation_between (const SlOperation *operation, const char *from, const char *to);
+
+/* Whether one of a visit's operations of some kinds was done between two sets (a bit, 1 << SlOperationKind, for each).
+ */
+gboolean sl_work_between (const SlVisit *visit, guint kinds, const SlReadingSet *from, const SlReadingSet *to);
+
 /* How far one string's crest has to come down for its action at 12 to meet the target, with the nut as it is: need =
  * (action − target) x_s/x_12; and its standard uncertainty (may be NULL). */
 double sl_need (const SlInstrument *instrument, const SlState *state, int string, double *u);
