@@ -83,6 +83,13 @@ put_level (GString *out, guint number, Row row, const SlProposal *proposal, cons
 }
 
 static void
+put_new (GString *out, guint number, Row row, const SlOperation *op, const char *note)
+{
+  for (row.fret = op->from; row.fret <= op->to; row.fret++)
+    put_row (out, number, &row, note);
+}
+
+static void
 put_ends (GString *out, guint number, Row row, const SlStep *step, const char *note)
 {
   row.end = "bass";
@@ -121,7 +128,7 @@ put_step (GString *out, guint number, const SlAnalysis *analysis, const SlPropos
     case SL_OP_LEVEL_FRETS: put_level (out, number, row, proposal, note); break;
     case SL_OP_CUT_SADDLE_BASE: put_ends (out, number, row, step, note); break;
     case SL_OP_BENCH_STEP: put_row (out, number, &bare, sl_bench_step_names[op->step]); break;
-    case SL_OP_REPLACE_FRETS: put_row (out, number, &bare, note); break;
+    case SL_OP_REPLACE_FRETS: put_new (out, number, bare, op, note); break;
     default: put_row (out, number, &row, note); break;
     }
 }

@@ -58,11 +58,21 @@ char *
 sl_operation_text (const SlOperation *operation, gboolean screws)
 {
   const double mm = sl_number_or (operation->amount, 0);
-  g_autofree char *amount = sl_millimetres (fabs (mm));
+  g_autofree char *amount = sl_millimetres (fabs (mm)), *frets = NULL;
+  gulong n;
 
   switch (operation->kind)
     {
     case SL_OP_LEVEL_FRETS:
+      frets = sl_frets_text (operation->frets, &n);
+      if (n > 0 && mm > 0)
+        return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE,
+                                             "level fret %s to the rest, fall-away %s at the last fret",
+                                             "level frets %s to the rest, fall-away %s at the last fret", n),
+                                frets, amount);
+      if (n > 0)
+        return g_strdup_printf (
+            g_dngettext (GETTEXT_PACKAGE, "level fret %s to the rest", "level frets %s to the rest", n), frets);
       if (mm > 0)
         return g_strdup_printf (_ ("level frets, fall-away %s at the last fret"), amount);
       return g_strdup (_ ("level frets"));
@@ -80,7 +90,10 @@ sl_operation_text (const SlOperation *operation, gboolean screws)
       return g_strdup_printf (mm < 0 ? _ ("break point forward, string %d: %s") : _ ("break point back, string %d: %s"),
                               operation->string, amount);
     case SL_OP_BENCH_STEP: return g_strdup (sl_bench_step_title (operation->step));
-    case SL_OP_REPLACE_FRETS: return g_strdup_printf (_ ("replace frets %d to %d"), operation->from, operation->to);
+    case SL_OP_REPLACE_FRETS:
+      if (operation->from == operation->to)
+        return g_strdup_printf (_ ("replace fret %d"), operation->from);
+      return g_strdup_printf (_ ("replace frets %d to %d"), operation->from, operation->to);
     default: g_return_val_if_reached (g_strdup (""));
     }
 }

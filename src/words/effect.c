@@ -160,6 +160,19 @@ with_part (char *text, char *part)
 }
 
 static char *
+replace_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string,
+              const SlTextStyle *style)
+{
+  double least = INFINITY;
+  g_autofree char *left = NULL, *change = sl_text_change (style, action_change (analysis, before, after, string));
+
+  for (int n = 1; n <= analysis->instrument.frets; n++)
+    least = MIN (least, sl_state_crown_over_board (&analysis->instrument, after, n));
+  left = sl_text_fine (style, least);
+  return g_strdup_printf (_ ("the lowest crown %s high, action %s at string %d"), left, change, string);
+}
+
+static char *
 rod_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string, const SlTextStyle *style)
 {
   double change = sl_state_mean_relief (after) - sl_state_mean_relief (before);
@@ -306,8 +319,8 @@ sl_effect_text (const SlAnalysis *analysis, const GArray *plan, SlOperationKind 
     case SL_OP_CUT_SADDLE_BASE: return cut_text (analysis, &after, string, style);
     case SL_OP_SHAPE_CREST: return shape_text (analysis, &before, &after, string, style);
     case SL_OP_MOVE_CREST: return move_text (analysis, &before, &after, string, style);
-    case SL_OP_REPLACE_FRETS:
-    case SL_OP_BENCH_STEP:
+    case SL_OP_REPLACE_FRETS: return replace_text (analysis, &before, &after, string, style);
+    case SL_OP_BENCH_STEP: return g_strdup ("");
     case SL_N_OPS:
     default: g_assert_not_reached ();
     }
@@ -347,7 +360,18 @@ sl_operation_amount (const SlInstrument *instrument, const SlOperation *operatio
 
   switch (operation->kind)
     {
+    case SL_OP_REPLACE_FRETS:
+      if (operation->from == operation->to)
+        return g_strdup_printf (_ ("fret %d"), operation->from);
+      return g_strdup_printf (_ ("frets %d to %d"), operation->from, operation->to);
+    case SL_OP_BENCH_STEP: return g_strdup (sl_bench_step_title (operation->step));
     case SL_OP_LEVEL_FRETS:
+      if (operation->frets != 0)
+        {
+          g_autofree char *frets = sl_frets_text (operation->frets, NULL);
+
+          return g_strdup_printf (_ ("level %s to the rest"), frets);
+        }
       return amount > 0 ? g_strdup_printf (_ ("level, fall-away %s"), bass) : g_strdup (_ ("level to the lowest"));
     case SL_OP_TURN_ROD:
       return g_strdup_printf (amount < 0 ? _ ("tighten, relief %s") : _ ("loosen, relief %s"), change);

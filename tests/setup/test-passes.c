@@ -370,6 +370,21 @@ test_done_stays (void)
   g_assert_cmpint (sl_plan_move_objection (plan, 1, 0), ==, SL_OBJECTION_BEFORE_DONE);
 }
 
+/* New frets before levelling, levelling before anything is cut; bench work stands where it likes. */
+static void
+test_frets_order (void)
+{
+  static const SlOperationKind kinds[] = { SL_OP_REPLACE_FRETS, SL_OP_LEVEL_FRETS, SL_OP_LOWER_SLOT, SL_OP_MOVE_CREST,
+                                           SL_OP_BENCH_STEP };
+  g_autoptr (GArray) plan = plan_of (kinds, G_N_ELEMENTS (kinds));
+
+  g_assert_cmpint (sl_plan_move_objection (plan, 1, 0), ==, SL_OBJECTION_FRETS_FIRST);
+  g_assert_cmpint (sl_plan_move_objection (plan, 2, 1), ==, SL_OBJECTION_FRETS_FIRST);
+  g_assert_cmpint (sl_plan_move_objection (plan, 0, 2), ==, SL_OBJECTION_FRETS_FIRST);
+  g_assert_cmpint (sl_plan_move_objection (plan, 4, 0), ==, SL_OBJECTION_NONE);
+  g_assert_cmpint (sl_plan_move_objection (plan, 3, 4), ==, SL_OBJECTION_NONE);
+}
+
 static void
 test_wedge (void)
 {
@@ -506,6 +521,7 @@ main (int argc, char **argv)
   g_test_add_func ("/passes/shop-step", test_shop_step);
   g_test_add_func ("/passes/order", test_order);
   g_test_add_func ("/passes/done-stays", test_done_stays);
+  g_test_add_func ("/passes/frets-order", test_frets_order);
   g_test_add_func ("/passes/wedge", test_wedge);
   g_test_add_func ("/passes/final-lacks", test_final_lacks);
   g_test_add_func ("/passes/predictions", test_predictions);

@@ -26,11 +26,12 @@ typedef struct
   SlOperation operation;
   SlPass pass;
   gboolean assumed; /* what the step is for was not read, only assumed */
-  /* level-frets: how far crowns are off, mm; the lowest fret. turn-rod: mean relief before and after, what that changes
-   * of the bass string's action, mm. lower-slot: gap at fret 1 and its target, mm. cut-saddle-base: action of the bass
-   * string before and after, then of the treble's, mm. shape-crest: action and target, mm; turns of the height screws
-   * or NAN; 1 where a straight cut comes before. move-crest: cents read, cents left after the steps before, turns of
-   * the length screw or NAN. */
+  /* level-frets: how far the crowns up to the joint are off, mm; the lowest fret; what comes off all crowns together,
+   * where it is single crowns what levelling the board would take, else NAN, mm. turn-rod: mean relief before and
+   * after, what that changes of the bass string's action, mm. lower-slot: gap at fret 1 and its target, mm.
+   * cut-saddle-base: action of the bass string before and after, then of the treble's, mm. shape-crest: action and
+   * target, mm; turns of the height screws or NAN; 1 where a straight cut comes before. move-crest: cents read, cents
+   * left after the steps before, turns of the length screw or NAN. */
   double values[4];
 } SlStep;
 

@@ -37,13 +37,6 @@ void sl_operation_effect (const SlInstrument *instrument, SlOperation operation,
 void sl_bending_effect (const SlInstrument *instrument, double change, const SlState *state, double *v_crest,
                         double *v_nut);
 
-/* What a rod turn that changes relief by @change adds to the height over the crown chord of a point of the body at
- * @x_mm, which stays where it is: k_c · change · 4 (x − x_J)/(x_J − x_1) (model 5). */
-double sl_rod_lift (const SlInstrument *instrument, double change, double x_mm);
-
-/* Whether readings taken at @taken already show this operation. */
-gboolean sl_operation_is_past (const SlOperation *operation, const char *taken);
-
 /* Whether an operation was done after the readings taken at @from and no later than those taken at @to. */
 gboolean sl_operation_between (const SlOperation *operation, const char *from, const char *to);
 
