@@ -49,7 +49,7 @@ fill_strings (GRand *rand, SlProfile *profile)
       double hertz = 330 / exp2 (i * 0.4);
       double tension = test_between (rand, 60, 120);
 
-      *string = (SlString){ 0 };
+      *string = (SlString){ .axial_stiffness = SL_NUMBER_ABSENT, .bending_stiffness = SL_NUMBER_ABSENT };
       string->frequency = sl_number (hertz);
       string->build = SL_BUILD_PLAIN;
       string->core = SL_CORE_STEEL;
@@ -119,7 +119,7 @@ test_plain_profile (void)
   profile->n_strings = 6;
   for (int i = 0; i < 6; i++)
     {
-      profile->strings[i] = (SlString){ 0 };
+      profile->strings[i] = (SlString){ .axial_stiffness = SL_NUMBER_ABSENT, .bending_stiffness = SL_NUMBER_ABSENT };
       profile->strings[i].note = g_strdup (notes[i]);
       profile->strings[i].frequency = profile->strings[i].wrap_diameter = SL_NUMBER_ABSENT;
       profile->strings[i].core = SL_CORE_STEEL;

@@ -46,6 +46,8 @@ test_table_is_sound (void)
     {
       const SlBound *bound = &sl_operations[kind].bound;
 
+      if (kind == SL_OP_BENCH_STEP) /* it has a name and no amount */
+        continue;
       g_assert_cmpfloat (bound->least, <, bound->most);
       g_assert_true (sl_bound_find (bound->element, bound->attribute) == bound);
     }
@@ -405,7 +407,9 @@ test_real_instruments (void)
       for (int s = 0; s < SL_MAX_STRINGS; s++)
         {
           g_free (profile->strings[s].note);
-          profile->strings[s] = (SlString){ .frequency = SL_NUMBER_ABSENT,
+          profile->strings[s] = (SlString){ .axial_stiffness = SL_NUMBER_ABSENT,
+                                            .bending_stiffness = SL_NUMBER_ABSENT,
+                                            .frequency = SL_NUMBER_ABSENT,
                                             .wrap_diameter = SL_NUMBER_ABSENT,
                                             .unit_mass = SL_NUMBER_ABSENT };
         }
