@@ -190,7 +190,7 @@ slot_pass (const Walk *w, const GArray *plan, guint at, SlPass *out)
 
   sl_slot_need (w->in, &w->state, op->string, &u, NULL);
   out->u = hypot (u, sl_work_u (&w->a->shop.work, op->kind, by));
-  out->pass = sl_slot_pass (w->in, &finished, &w->a->shop.work, op->string, by);
+  out->pass = sl_slot_pass (w->in, &finished, &w->a->shop, op->string, by);
 }
 
 static void

@@ -14,7 +14,6 @@
 #include "setup/work/propose-private.h"
 
 #define LEAST_ROD_TURN_MM 0.02 /* a smaller change of relief is no more than a feeler's step: our own choice */
-#define HAND_MM 0.05           /* less than this no hand cuts to measure: our own choice */
 #define LEAST_CREST_MOVE_MM 0.05
 #define PITCH_STEP_MM 0.01
 #define COUPLING_ROUNDS 8 /* slots and crests feed back by about x_1/x_s each round: 8 rounds are below 1e-9 mm */
@@ -83,14 +82,14 @@ slack (const SlProposing *p, double tolerance)
 static double
 least_cut (const SlProposing *p)
 {
-  return p->a->shop.cut_step_mm > 0 ? p->a->shop.cut_step_mm : HAND_MM;
+  return p->a->shop.cut_step_mm > 0 ? p->a->shop.cut_step_mm : SL_HAND_MM;
 }
 
 /* The least of a slot: a shop's step is one of its saddles, and only a finer one tells what its hands can do. */
 static double
 least_slot (const SlProposing *p)
 {
-  return MIN (HAND_MM, least_cut (p));
+  return MIN (SL_HAND_MM, least_cut (p));
 }
 
 static gboolean

@@ -255,13 +255,14 @@ sl_first_pass (const SlShop *shop, double cut_mm, double edge_mm, double u_mm)
 }
 
 double
-sl_slot_pass (const SlInstrument *instrument, const SlState *state, const SlWorkUncertainty *work, int string,
-              double by)
+sl_slot_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, int string, double by)
 {
+  const SlShop hand = { .cut_step_mm = shop->cut_step_mm > 0 ? shop->cut_step_mm : SL_HAND_MM };
   double u, per_gap, need = sl_slot_need (instrument, state, string, &u, &per_gap);
+  const double edge = need + instrument->first_gap_tolerance * per_gap;
 
-  return sl_first_pass (&SL_SHOP_DEFAULT, by, need + instrument->first_gap_tolerance * per_gap,
-                        hypot (u, sl_work_u (work, SL_OP_LOWER_SLOT, by)));
+  u = hypot (u, sl_work_u (&shop->work, SL_OP_LOWER_SLOT, by));
+  return edge - SL_COVERAGE * u >= by ? by : sl_first_pass (&hand, by, edge, u);
 }
 
 /* The cut that brings a string's action to the lower edge of its tolerance, at the crest. */

@@ -69,14 +69,17 @@ void sl_base_pass (const SlInstrument *instrument, const SlState *state, const S
                    double *pass_bass, double *pass_treble);
 
 /* The first pass of @by mm off a slot, @state being that in which its gap is to end, or off the crest of one string. A
- * shop's step is one of its saddles: slots are filed as fine as they are worked out. */
-double sl_slot_pass (const SlInstrument *instrument, const SlState *state, const SlWorkUncertainty *work, int string,
-                     double by);
+ * slot that can't be cut whole is cut in steps a hand can file, SL_HAND_MM where the shop has none: what is filed too
+ * deep into a nut nothing puts back. */
+double sl_slot_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, int string, double by);
 double sl_crest_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, int string, double by);
 
 /* How far down the slot goes for the first gap to meet its target with the crest where it is, mm; @u (may be NULL) its
  * standard uncertainty; @per_gap (may be NULL) how far for one mm of gap. */
 double sl_slot_need (const SlInstrument *instrument, const SlState *state, int string, double *u, double *per_gap);
+
+/* Less than this no hand cuts to measure: our own choice. */
+#define SL_HAND_MM 0.05
 
 /* Amounts are proposed in these steps, mm, or the shop's larger ones, rounded so that never more comes off. */
 #define SL_LEAST_STEP_MM 0.001
