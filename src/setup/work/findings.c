@@ -103,6 +103,27 @@ first_lowering (const SlProposing *p)
   return i;
 }
 
+/* Whether an open gap that ends too low was in range when it was read, and a turn of the rod is to come or was done
+ * since: then it is read before anything is made good. */
+static gboolean
+only_predicted (const SlProposing *p, int string, int fret)
+{
+  const double read = sl_proposing_gap (p, &p->a->measured, string, fret);
+  const char *taken = p->a->set != NULL ? p->a->set->taken : NULL;
+  gboolean turned = FALSE;
+
+  for (guint i = 0; i < p->out->steps->len; i++)
+    turned = turned || g_array_index (p->out->steps, SlStep, i).operation.kind == SL_OP_TURN_ROD;
+  for (guint i = 0; p->a->plan != NULL && i < p->a->plan->len; i++)
+    {
+      const SlOperation *op = &g_array_index (p->a->plan, SlOperation, i);
+
+      turned = turned || (op->kind == SL_OP_TURN_ROD && op->done != NULL && !sl_operation_is_past (op, taken));
+    }
+  return turned && (fret == 1 ? read >= p->in->target_first_gap[string - 1] - p->in->first_gap_tolerance - SL_EDGE_MM
+                              : read >= p->in->target_action[string - 1] - p->in->action_tolerance - SL_EDGE_MM);
+}
+
 /* Slots that end below their range: only more material helps. */
 static void
 find_low_slots (SlProposing *p)
@@ -119,6 +140,7 @@ find_low_slots (SlProposing *p)
                                       .string = s,
                                       .fret = 1,
                                       .amount = -sl_slot_need (p->in, &p->state, s, NULL, NULL),
+                                      .predicted = only_predicted (p, s, 1),
                                       .values = { first, target } },
                          first_lowering (p));
     }
@@ -138,6 +160,7 @@ find_low_crests (SlProposing *p)
                                       .string = s,
                                       .fret = SL_OCTAVE_FRET,
                                       .amount = -sl_need (p->in, &p->state, s, NULL),
+                                      .predicted = only_predicted (p, s, SL_OCTAVE_FRET),
                                       .values = { action, target } });
     }
 }

@@ -27,7 +27,8 @@ typedef struct
   SlPass pass;
   gboolean assumed; /* what the step is for was not read, only assumed */
   /* level-frets: how far crowns are off, mm; the lowest fret. turn-rod: mean relief before and after, what that changes
-   * of the bass string's action, mm. lower-slot: gap at fret 1 and its target, mm. cut-saddle-base: action of the bass
+   * of the bass string's action, mm. lower-slot: gap at fret 1 and its target, mm; 1 where the
+   * saddle takes some of it yet. cut-saddle-base: action of the bass
    * string before and after, then of the treble's, mm. shape-crest: action and target, mm; turns of the height screws
    * or NAN; 1 where a straight cut comes before. move-crest: cents read, cents left after the steps before, turns of
    * the length screw or NAN. */
@@ -63,6 +64,7 @@ typedef struct
   double amount;         /* mm missing, or wanted */
   SlReadingKind reading; /* suspect: which */
   gboolean screws;       /* neck angle: the saddle stands on height screws */
+  gboolean predicted;    /* slot or crest low: only as a turn of the rod nobody has read should leave it */
   guint64 replaced;      /* fret height: bits of the frets that would have to be replaced; 0: all */
   /* slot or crest low: where the figure ends, its target. neck angle: the least exposure, where the action ends, its
    * target, mm; degrees of neck angle; mm of wedge over 100 mm; what the saddle could give in the meantime, bass and

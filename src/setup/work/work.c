@@ -257,7 +257,7 @@ sl_first_pass (const SlShop *shop, double cut_mm, double edge_mm, double u_mm)
 double
 sl_slot_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, int string, double by)
 {
-  const SlShop hand = { .cut_step_mm = shop->cut_step_mm > 0 ? shop->cut_step_mm : SL_HAND_MM };
+  const SlShop hand = { .cut_step_mm = shop->cut_step_mm > 0 ? MIN (shop->cut_step_mm, SL_HAND_MM) : SL_HAND_MM };
   double u, per_gap, need = sl_slot_need (instrument, state, string, &u, &per_gap);
   const double edge = need + instrument->first_gap_tolerance * per_gap;
 
