@@ -259,10 +259,9 @@ sl_slot_pass (const SlInstrument *instrument, const SlState *state, const SlShop
 {
   const SlShop hand = { .cut_step_mm = shop->cut_step_mm > 0 ? MIN (shop->cut_step_mm, SL_HAND_MM) : SL_HAND_MM };
   double u, per_gap, need = sl_slot_need (instrument, state, string, &u, &per_gap);
-  const double edge = need + instrument->first_gap_tolerance * per_gap;
 
-  u = hypot (u, sl_work_u (&shop->work, SL_OP_LOWER_SLOT, by));
-  return edge - SL_COVERAGE * u >= by ? by : sl_first_pass (&hand, by, edge, u);
+  return sl_first_pass (&hand, by, need + instrument->first_gap_tolerance * per_gap,
+                        hypot (u, sl_work_u (&shop->work, SL_OP_LOWER_SLOT, by)));
 }
 
 /* The cut that brings a string's action to the lower edge of its tolerance, at the crest. */

@@ -69,8 +69,8 @@ void sl_base_pass (const SlInstrument *instrument, const SlState *state, const S
                    double *pass_bass, double *pass_treble);
 
 /* The first pass of @by mm off a slot, @state being that in which its gap is to end, or off the crest of one string. A
- * slot that can't be cut whole is cut in steps a hand can file, SL_HAND_MM where the shop has none: what is filed too
- * deep into a nut nothing puts back. */
+ * slot's pass is rounded down to what a hand can file, SL_HAND_MM where the shop has no step: with several slots to a
+ * nut, one in forty of each too deep would be too often, and nothing puts it back (docs/simulation.md). */
 double sl_slot_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, int string, double by);
 double sl_crest_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, int string, double by);
 
