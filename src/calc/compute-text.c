@@ -9,6 +9,7 @@
 #include "setup/profile/units.h"
 #include "words/air-said.h"
 #include "words/dates.h"
+#include "words/figures.h"
 
 #define GRAMS_PER_KILOGRAM 1000.0
 #define DEGREE (180 / G_PI)
@@ -274,6 +275,9 @@ append_strings (const Report *r)
       relief[i] = r->in->target_relief;
       exposure[i] = r->in->least_exposure > 0 ? r->in->least_exposure : NAN;
     }
+  g_autofree char *hand = sl_text_hand (r->in->pluck_force_n, r->decimal);
+  /* Translators: "by a hand of 1.6 N" */
+  g_autofree char *clean = g_strdup_printf (_ ("Lowest clean action at fret 12, %s, mm"), hand);
   const Block blocks[] = {
     { _ ("Relief, mm"), LENGTH_PLACES, SL_BY_STRING (relief), relief, r->in->relief_tolerance, FALSE },
     { _ ("String height at fret 1, mm"), LENGTH_PLACES, SL_BY_STRING (first_gap), r->in->target_first_gap,
@@ -287,10 +291,12 @@ append_strings (const Report *r)
     { _ ("Saddle height over the crown chord, mm"), LENGTH_PLACES, SL_BY_STRING (crest_height) },
     { _ ("Tension, N"), OTHER_PLACES, SL_BY_STRING (tension) },
     { _ ("Break angle at the nut, °"), OTHER_PLACES, SL_BY_STRING (nut_break) },
-    { _ ("Down force at the nut, N"), OTHER_PLACES, SL_BY_STRING (nut_force) },
+    { _ ("Force on the nut, N"), OTHER_PLACES, SL_BY_STRING (nut_force) },
     { _ ("Break angle at the saddle, °"), OTHER_PLACES, SL_BY_STRING (saddle_break) },
-    { _ ("Down force at the saddle, N"), OTHER_PLACES, SL_BY_STRING (saddle_force) },
-    { _ ("Lowest clean action at fret 12, mm"), LENGTH_PLACES, SL_BY_STRING (lowest_clean_action) },
+    { _ ("Down force on the top at the saddle, N"), OTHER_PLACES, SL_BY_STRING (saddle_force) },
+    { _ ("Resultant at the saddle, N"), OTHER_PLACES, SL_BY_STRING (saddle_resultant) },
+    { _ ("Push on the saddle toward the nut, N"), OTHER_PLACES, SL_BY_STRING (saddle_push) },
+    { clean, LENGTH_PLACES, SL_BY_STRING (lowest_clean_action) },
     { _ ("Pitch error at fret 1, cents"), OTHER_PLACES, SL_BY_FRET (pitch_error, 1) },
     { _ ("Pitch error at fret 5, cents"), OTHER_PLACES, SL_BY_FRET (pitch_error, 5) },
     { _ ("Pitch error at fret 12, cents"), OTHER_PLACES, SL_BY_FRET (pitch_error, SL_OCTAVE_FRET) },
@@ -314,6 +320,7 @@ append_instrument (const Report *r)
   const Block blocks[] = {
     { _ ("fingerboard extension, mm"), LENGTH_PLACES, WHOLE (tongue) },
     { _ ("best relief, mm"), LENGTH_PLACES, WHOLE (best_relief) },
+    { _ ("force of the pluck, N"), OTHER_PLACES, WHOLE (pluck_force), .measured_only = TRUE },
     { _ ("total tension, N"), 0, WHOLE (tension_total) },
     { _ ("off the saddle's underside, bass, mm"), LENGTH_PLACES, WHOLE (base_cut_bass) },
     { _ ("  its first pass"), LENGTH_PLACES, WHOLE (first_pass_bass) },
@@ -515,6 +522,10 @@ append_detail_of (const Report *r, const char *title, const SlState *state, cons
     {
       g_autofree char *mass = sl_plain (r->in->strings[string - 1].unit_mass_kg_m * GRAMS_PER_KILOGRAM, MASS_PLACES);
       g_string_append_printf (r->out, _ ("\n%s, string %d (%s g/m), by fret from 1 on\n"), title, string, mass);
+      if (r->analysis->fit.first_gap_assumed[string - 1] || r->analysis->fit.action_assumed[string - 1])
+        g_string_append_printf (r->out, "  %s\n",
+                                _ ("Not read: its height at fret 1 or its action is assumed from the other strings or "
+                                   "the target"));
       append_matrices (r, state, figures, string);
     }
 }

@@ -52,11 +52,14 @@ static const Quantity quantities[] = {
   STRING ("nut-force", "N", nut_force),
   STRING ("saddle-break", "degree", saddle_break),
   STRING ("saddle-force", "N", saddle_force),
+  STRING ("saddle-resultant", "N", saddle_resultant),
+  STRING ("saddle-push", "N", saddle_push),
   STRING ("need", "mm", need),
   WHOLE ("base-cut-bass", "mm", base_cut_bass),
   WHOLE ("base-cut-treble", "mm", base_cut_treble),
   WHOLE ("first-pass-bass", "mm", first_pass_bass),
   WHOLE ("first-pass-treble", "mm", first_pass_treble),
+  { "pluck-force", "N", SCOPE_WHOLE, { OF (pluck_force), 0 }, TRUE },
   { "least-margin", "mm", SCOPE_LEAST_MARGIN, SL_BY_STRING (least_margin), FALSE },
   STRING ("lowest-clean-action", "mm", lowest_clean_action),
   WHOLE ("best-relief", "mm", best_relief),
@@ -177,8 +180,10 @@ static const char *const clearance_names[] = { "gap", "swing", "margin" };
 
 /* Of one part, all strings, held frets and frets. */
 static void
-put_clearance (Writer *w, const SlInstrument *instrument, const SlState *state, const SlFigures *figures, gsize part)
+put_clearance (Writer *w, const SlAnalysis *analysis, const SlState *state, const SlFigures *figures, gsize part)
 {
+  const SlInstrument *instrument = &analysis->instrument;
+
   w->quantity = clearance_names[part];
   w->unit = "mm";
   for (int i = 0; i < instrument->n_strings; i++)
@@ -190,9 +195,10 @@ put_clearance (Writer *w, const SlInstrument *instrument, const SlState *state, 
           {
             SlClearance c;
             sl_clearance (&s, figures->tension[i].value, held, n, &c);
-            const SlFigure parts[] = { { c.gap, c.gap_u, SL_BASIS_COMPUTED },
-                                       computed (c.swing),
-                                       { c.margin, c.gap_u, SL_BASIS_COMPUTED } };
+            const SlBasis basis = sl_gap_basis (&analysis->fit, &s, held, n);
+            const SlFigure parts[] = { { c.gap, c.gap_u, basis },
+                                       { c.swing, c.swing_u, SL_BASIS_COMPUTED },
+                                       { c.margin, c.margin_u, basis } };
             put_row (w, i + 1, held, n, &parts[part]);
           }
     }
@@ -233,7 +239,7 @@ put_state (Writer *w, const SlAnalysis *analysis, gboolean planned, const char *
     if (!planned || !quantities[i].measured_only)
       put_quantity (w, &analysis->instrument, figures, &quantities[i]);
   for (gsize part = 0; detail && part < G_N_ELEMENTS (clearance_names); part++)
-    put_clearance (w, &analysis->instrument, state, figures, part);
+    put_clearance (w, analysis, state, figures, part);
   if (!planned)
     put_suspects (w, analysis);
 }

@@ -110,6 +110,23 @@ sl_text_plain (const SlTextStyle *style, double value, int places, gboolean sign
   return sign ? with_plus (text, value) : text;
 }
 
+char *
+sl_text_hand (double force_n, const char *decimal)
+{
+  g_autofree char *force = sl_plain_format (force_n, 1, decimal);
+
+  /* Translators: newtons; behind a margin or a lowest clean action */
+  return g_strdup_printf (_ ("by a hand of %s N"), force);
+}
+
+char *
+sl_marked (const SlFigure *figure, char *text)
+{
+  g_autofree char *own = text;
+
+  return figure->basis == SL_BASIS_ASSUMED ? g_strconcat ("≈ ", own, NULL) : g_steal_pointer (&own);
+}
+
 const char *
 sl_text_unit (const SlTextStyle *style)
 {

@@ -42,6 +42,12 @@ char *sl_text_plain_spread (const SlTextStyle *style, double u, int places);
 /* A plain number, its sign in front where @sign. */
 char *sl_text_plain (const SlTextStyle *style, double value, int places, gboolean sign);
 
+/* "by a hand of 1.6 N": whose clean action, or margin, it is. */
+char *sl_text_hand (double force_n, const char *decimal);
+
+/* @text, which is taken, with "≈ " before it where @figure is assumed. */
+char *sl_marked (const SlFigure *figure, char *text);
+
 /* "mm" or "in", to follow a fine length; 64ths are fractions of an inch. */
 const char *sl_text_unit (const SlTextStyle *style);
 

@@ -135,7 +135,7 @@ sl_levelling_effect (const SlTextStyle *style, const SlAnalysis *analysis, const
 SlWord
 sl_clearance_word (const SlClearance *clearance)
 {
-  return sl_word_at_least (&(SlFigure){ clearance->margin, clearance->gap_u, SL_BASIS_COMPUTED }, 0);
+  return sl_word_at_least (&(SlFigure){ clearance->margin, clearance->margin_u, SL_BASIS_COMPUTED }, 0);
 }
 
 char *
@@ -144,7 +144,7 @@ sl_clearance_sentence (const SlTextStyle *style, const SlClearance *clearance, i
 {
   g_autofree char *place = held == 0 ? g_strdup_printf (_ ("String %d, open, fret %d"), string, fret)
                                      : g_strdup_printf (_ ("String %d, held at %d, fret %d"), string, held, fret);
-  g_autofree char *gap = NULL, *swing = NULL, *margin = NULL, *u = NULL, *sentence = NULL;
+  g_autofree char *gap = NULL, *swing = NULL, *margin = NULL, *gap_u = NULL, *margin_u = NULL, *sentence = NULL;
   const char *format;
 
   if (fret <= held)
@@ -152,13 +152,15 @@ sl_clearance_sentence (const SlTextStyle *style, const SlClearance *clearance, i
   gap = sl_text_length (style, clearance->gap);
   swing = sl_text_fine (style, clearance->swing);
   margin = sl_text_fine (style, clearance->margin);
-  u = sl_text_uncertainty (style, clearance->gap_u);
+  gap_u = sl_text_uncertainty (style, clearance->gap_u);
+  margin_u = sl_text_uncertainty (style, clearance->margin_u);
   switch (sl_clearance_word (clearance))
     {
     case SL_WORD_OUT: format = _ ("%s: gap %s %s, swing %s, margin %s %s: touches"); break;
     case SL_WORD_CLOSE: format = _ ("%s: gap %s %s, swing %s, margin %s %s: close"); break;
     default: format = _ ("%s: gap %s %s, swing %s, margin %s %s"); break;
     }
-  sentence = g_strdup_printf (format, place, gap, u == NULL ? "" : u, swing, margin, u == NULL ? "" : u);
+  sentence =
+      g_strdup_printf (format, place, gap, gap_u == NULL ? "" : gap_u, swing, margin, margin_u == NULL ? "" : margin_u);
   return assumed ? g_strdup_printf (_ ("%s (assumed)"), sentence) : g_steal_pointer (&sentence);
 }

@@ -23,11 +23,11 @@ TOOLKIT = re.compile(r"lib(gtk|gdk|gsk)[-_0-9.]")
 
 # The order in which the manual lists the quantities; the last four only with --detail, or for a reading that disagrees.
 QUANTITIES = ["fret-position", "relief", "tongue", "nut-height", "crest-height", "first-gap", "action", "exposure", "board-line", "unit-mass", "tension",
-              "tension-total", "nut-break", "nut-force", "saddle-break", "saddle-force", "need", "base-cut-bass", "base-cut-treble", "first-pass-bass",
-              "first-pass-treble", "least-margin", "lowest-clean-action", "best-relief", "pitch-error", "setback-needed", "crest-move", "moisture-content",
+              "tension-total", "nut-break", "nut-force", "saddle-break", "saddle-force", "saddle-resultant", "saddle-push", "need", "base-cut-bass", "base-cut-treble", "first-pass-bass",
+              "first-pass-treble", "pluck-force", "least-margin", "lowest-clean-action", "best-relief", "pitch-error", "setback-needed", "crest-move", "moisture-content",
               "gap", "swing", "margin", "suspect"]
-MEASURED_ONLY = {"fret-position", "unit-mass", "crest-move", "moisture-content", "suspect"}
-UNITS = {"unit-mass": "g/m", "tension": "N", "tension-total": "N", "nut-break": "degree", "saddle-break": "degree", "nut-force": "N", "saddle-force": "N",
+MEASURED_ONLY = {"fret-position", "unit-mass", "pluck-force", "crest-move", "moisture-content", "suspect"}
+UNITS = {"unit-mass": "g/m", "tension": "N", "tension-total": "N", "nut-break": "degree", "saddle-break": "degree", "nut-force": "N", "saddle-force": "N", "saddle-resultant": "N", "saddle-push": "N", "pluck-force": "N",
          "pitch-error": "cent", "moisture-content": "%", "suspect": "1"}
 
 
@@ -163,7 +163,7 @@ def check_columns(case, rows):
         shapes.setdefault(row["quantity"], set()).add(tuple(bool(row[c]) for c in ("string", "held", "fret")))
     string, whole, both = (True, False, False), (False, False, False), (True, False, True)
     expected = {"fret-position": (False, False, True), "action": both, "pitch-error": both}
-    expected.update({q: whole for q in ("tongue", "tension-total", "best-relief", "moisture-content", "base-cut-bass", "base-cut-treble", "first-pass-bass",
+    expected.update({q: whole for q in ("tongue", "tension-total", "best-relief", "pluck-force", "moisture-content", "base-cut-bass", "base-cut-treble", "first-pass-bass",
                                         "first-pass-treble")})
     expected.update({q: (True, True, True) for q in ("least-margin", "gap", "swing", "margin", "suspect")})
     for quantity in QUANTITIES:
@@ -236,12 +236,19 @@ def check_plan_rows(case):
 
 def check_unread_exposure(case):
     unread = case.write("no-exposure.sidelong", re.sub(r" *<exposure .*/>\n", "", case.text))
-    rows = [row for row in case.program.rows(unread) if row["quantity"] in ("exposure", "board-line", "saddle-break", "saddle-force")]
-    case.tap.check({row["quantity"] for row in rows} == {"exposure", "board-line", "saddle-break", "saddle-force"}
+    at_saddle = {"exposure", "board-line", "saddle-break", "saddle-force", "saddle-resultant", "saddle-push"}
+    rows = [row for row in case.program.rows(unread) if row["quantity"] in at_saddle]
+    case.tap.check({row["quantity"] for row in rows} == at_saddle
                    and {row["basis"] for row in rows} == {"assumed"}, "without an exposure read all that follows from it is assumed", rows[:4])
     # 3 ± 1.5 mm, U = 2u (model 1.2, own choice)
     assumed = {(row["value"], row["uncertainty"]) for row in rows if row["quantity"] == "exposure" and row["state"] == "measured"}
     case.tap.check(assumed == {("3", "3")}, "an exposure of 3 mm with U = 3 mm", sorted(assumed))
+    nothing = case.write("nothing-read.sidelong", re.sub(r" *<(action|first-gap) .*/>\n", "", case.text))
+    gaps = list(csv.DictReader(io.StringIO(case.program.run("compute", "--format=csv", "--detail", nothing).stdout)))
+    case.tap.check({row["basis"] for row in gaps if row["quantity"] == "gap"} == {"assumed"}, "without heights read every gap is assumed")
+    hand = [row for row in gaps if row["quantity"] == "pluck-force"]
+    case.tap.check([(row["value"], row["uncertainty"], row["basis"]) for row in hand] == [("1.4", "0.7", "assumed")],
+                   "the hand margins are worked out for is assumed, with U = half of it", hand)
     lines = case.ends(DONE, "its report", "compute", unread).stdout.splitlines()
     at = lines.index("Saddle exposure, mm")
     case.tap.check(all("(assumed)" in line and "too low" not in line for line in lines[at + 1:at + 7]), "says assumed, and finds none too low", lines[at:at + 7])

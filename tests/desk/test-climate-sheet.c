@@ -59,7 +59,9 @@ make_bench (void)
   profile->neck.frets = 20;
   profile->neck.joint_fret = 14;
   profile->n_strings = 1;
-  profile->strings[0] = (SlString){ .note = g_strdup ("A4"),
+  profile->strings[0] = (SlString){ .axial_stiffness = SL_NUMBER_ABSENT,
+                                    .bending_stiffness = SL_NUMBER_ABSENT,
+                                    .note = g_strdup ("A4"),
                                     .frequency = SL_NUMBER_ABSENT,
                                     .core = SL_CORE_STEEL,
                                     .core_diameter = sl_number (0.3),

@@ -249,6 +249,37 @@ test_gaps_say (void)
   sl_picture_map_clear (&map);
 }
 
+/* Heights nobody read: strings are marked, and no cell gets a word. */
+static void
+test_gaps_not_read (void)
+{
+  g_autoptr (SlProfile) profile = sample_usual ();
+  g_autoptr (SlAnalysis) analysis = NULL;
+  SlPictureOptions o;
+  SlPictureMap map;
+
+  g_array_set_size (profile->visits, 0);
+  analysis = sample_analyse (profile);
+  sl_picture_options_init (&o);
+  o.kind = SL_PICTURE_GAPS;
+  draw (analysis, &o, &map);
+  g_assert_nonnull (shown_find (&map, "≈"));
+  g_assert_true (shown_says (&map, "≈ assumed"));
+  sl_picture_map_clear (&map);
+  for (int string = 1; string <= analysis->instrument.n_strings; string++)
+    {
+      SlStringState s;
+
+      sl_state_string (&analysis->instrument, &analysis->measured, string, &s);
+      g_assert_cmpint (sl_gap_basis (&analysis->fit, &s, 0, 5), ==, SL_BASIS_ASSUMED);
+      /* crown to crown, under a string held at 1, the nut has no say */
+      analysis->fit.action_assumed[string - 1] = FALSE;
+      analysis->fit.relief_assumed_treble = analysis->fit.relief_assumed_bass = FALSE;
+      g_assert_cmpint (sl_gap_basis (&analysis->fit, &s, 1, 5), ==, SL_BASIS_COMPUTED);
+      g_assert_cmpint (sl_gap_basis (&analysis->fit, &s, 0, 5), ==, SL_BASIS_ASSUMED);
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -258,6 +289,7 @@ main (int argc, char **argv)
   g_test_add_func ("/draw/frets/say", test_frets_say);
   g_test_add_func ("/draw/frets/lost", test_frets_lost);
   g_test_add_func ("/draw/frets/not-read", test_frets_not_read);
+  g_test_add_func ("/draw/gaps/not-read", test_gaps_not_read);
   g_test_add_data_func ("/draw/gaps/random", GINT_TO_POINTER (SL_PICTURE_GAPS), test_random);
   g_test_add_data_func ("/draw/gaps/same-bytes", GINT_TO_POINTER (SL_PICTURE_GAPS), test_same_bytes);
   g_test_add_func ("/draw/gaps/say", test_gaps_say);

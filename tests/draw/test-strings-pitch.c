@@ -255,6 +255,8 @@ test_missing (void)
   shown_draw (analysis, &o, &map);
   g_assert_true (shown_says (&map, "nut’s width is not given"));
   g_assert_true (shown_says (&map, "Exposure was not read"));
+  /* nor were heights: what the set does of forces and margins is marked in its bars and columns */
+  g_assert_true (shown_says (&map, "≈ down on the top") || shown_says (&map, "≈ top"));
   {
     /* the board lines are those of the figures, marked */
     const double mm = analysis->measured_figures.board_line[5].value;
@@ -266,6 +268,23 @@ test_missing (void)
   o.string = 6;
   shown_draw (analysis, &o, &map);
   g_assert_true (shown_says (&map, "3.00") && shown_says (&map, "assumed"));
+  {
+    /* however little room there is, no wording of the break or the exposure goes without its mark */
+    const SlPictureKind kinds[] = { SL_PICTURE_BRIDGE, SL_PICTURE_SIDE };
+    int marked = 0;
+
+    for (gsize i = 0; i < G_N_ELEMENTS (sizes) * G_N_ELEMENTS (kinds); i++)
+      {
+        o.kind = kinds[i % 2];
+        o.width = sizes[i / 2].width / (o.kind == SL_PICTURE_BRIDGE ? 4 : 1);
+        o.height = sizes[i / 2].height / (o.kind == SL_PICTURE_BRIDGE ? 3 : 1);
+        shown_draw (analysis, &o, &map);
+        g_assert_true (!shown_says (&map, "3.00") || shown_says (&map, "≈ 3.00"));
+        marked += shown_says (&map, "≈");
+      }
+    g_assert_cmpint (marked, >=, 6);
+    sl_picture_options_init (&o);
+  }
   o.string = SL_ALL_STRINGS;
   o.kind = SL_PICTURE_PITCH;
   shown_draw (analysis, &o, &map);

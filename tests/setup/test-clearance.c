@@ -396,6 +396,153 @@ test_best_relief (void)
     }
 }
 
+/* ---- the player's hand ---- */
+
+/* X0 648, p 100, P 1.6 N, all of it upright, T 100 N, plucked away: over the middle the string swings H (ℓ − u)/(ℓ − p)
+ * = (P p/(T ℓ)) (ℓ − u) = 1.6 · 100/(100 · 648) · 324 = 0.8 mm; a quarter of it is 0.2, a tenth 0.08 mm (by hand). */
+static void
+test_swing_u (void)
+{
+  SlInstrument in = swinging (648, 100, SL_PLUCK_AWAY);
+  SlClearance c;
+  SlStringState s;
+  SlState state;
+
+  for (int n = 0; n <= 20; n++)
+    in.x[n] = sl_fret_place (648, n);
+  test_straight_state (&in, &state);
+  test_set_string (&state, 1, 0.5, 3.5);
+  state.cov[SL_NUT_HEIGHT * state.n_unknowns + SL_NUT_HEIGHT] = 0.3 * 0.3; /* half of which stands at the middle */
+  sl_state_string (&in, &state, 1, &s);
+  in.pluck_force_share = 0.25;
+  sl_clearance (&s, 100, 0, 12, &c);
+  assert_near (c.swing, 0.8, 1e-9);
+  assert_near (c.swing_u, 0.2, 1e-9);
+  assert_near (c.gap_u, 0.15, 1e-9);
+  assert_near (c.margin_u, 0.25, 1e-9);
+  in.pluck_force_share = 0.10;
+  sl_clearance (&s, 100, 0, 12, &c);
+  assert_near (c.margin_u, 0.17, 1e-9);
+}
+
+/* The pair of frets that decides string @s's lowest clean action. */
+static int
+clean_pair (const Case *c, int string)
+{
+  int held = 0, fret = 0;
+  SlStringState s;
+
+  sl_state_string (&c->in, &c->state, string, &s);
+  sl_lowest_clean_action (&s, tension_of (c, &s, string), &held, &fret);
+  return held * (SL_MAX_FRETS + 1) + fret;
+}
+
+/* Readings that are certain leave the hand alone: a figure's u is how far it goes with the force, while the same pair
+ * of frets decides. */
+static void
+test_hand_u (void)
+{
+  g_autoptr (GRand) rand = test_rand ();
+  g_autofree SlFigures *f = g_new (SlFigures, 2);
+  const double share = 1e-4;
+  int margins = 0, actions = 0;
+
+  for (int i = 0; i < 20; i++)
+    {
+      Case c;
+      any_case (rand, &c);
+      memset (c.state.cov, 0, sizeof c.state.cov);
+      Case harder = c;
+      harder.in.pluck_force_n *= 1 + share;
+      c.in.pluck_force_share = harder.in.pluck_force_share = share;
+      sl_figures (&c.in, &c.state, NULL, NULL, &SL_SHOP_DEFAULT, &f[0]);
+      sl_figures (&harder.in, &c.state, NULL, NULL, &SL_SHOP_DEFAULT, &f[1]);
+      for (int s = 0; s < c.in.n_strings; s++)
+        {
+          if (f[0].least_margin_held[s] == f[1].least_margin_held[s] &&
+              f[0].least_margin_fret[s] == f[1].least_margin_fret[s])
+            {
+              assert_near (f[0].least_margin[s].u, f[0].least_margin[s].value - f[1].least_margin[s].value, 1e-9);
+              margins++;
+            }
+          if (clean_pair (&c, s + 1) == clean_pair (&harder, s + 1))
+            {
+              assert_near (f[0].lowest_clean_action[s].u,
+                           f[1].lowest_clean_action[s].value - f[0].lowest_clean_action[s].value, 1e-9);
+              actions++;
+            }
+        }
+      assert_near (f[0].pluck_force.u, share * c.in.pluck_force_n, 1e-12);
+    }
+  g_assert_cmpint (margins, >, 40);
+  g_assert_cmpint (actions, >, 40);
+}
+
+/* The best relief lies where a margin that falls with relief crosses one that grows: with a hand that is harder it goes
+ * the way the difference of their swings says. Shown where the crossing pairs stay the same. */
+static void
+test_best_relief_by_hand (void)
+{
+  g_autoptr (GRand) rand = test_rand ();
+  int inside = 0, same = 0;
+
+  for (int i = 0; i < 60; i++)
+    {
+      double at[3], u[3];
+      Case c;
+      any_case (rand, &c);
+      memset (c.state.cov, 0, sizeof c.state.cov);
+      const double force = c.in.pluck_force_n, share = 1e-4;
+      c.in.pluck_force_share = share;
+      for (int k = 0; k < 3; k++)
+        {
+          c.in.pluck_force_n = force * (1 + (k - 1) * share);
+          at[k] = sl_best_relief (&c.in, &c.state, &u[k]);
+        }
+      if (!(u[1] > 0))
+        continue;
+      inside++;
+      same += fabs (fabs (at[2] - at[0]) / 2 - u[1]) <= 1e-6 + 0.01 * u[1];
+    }
+  g_test_message ("inside its limits in %d cases, as the two pairs say in %d", inside, same);
+  g_assert_cmpint (inside, >, 5);
+  g_assert_cmpint (same, >=, inside * 4 / 5);
+}
+
+/* Hands to start from (own choice), and what a buzz makes of their uncertainty: model 8. */
+static void
+test_starting_hands (void)
+{
+  g_autoptr (SlProfile) profile = test_plain_profile ();
+  SlInstrument in;
+
+  profile->player = (SlPlayer){ .pluck_force = SL_NUMBER_ABSENT,
+                                .pluck_distance = SL_NUMBER_ABSENT,
+                                .upright_share = SL_NUMBER_ABSENT,
+                                .finger_distance = SL_NUMBER_ABSENT };
+  sl_instrument_from_profile (profile, &in);
+  g_assert_cmpfloat (in.pluck_force_n, ==, 1.6);
+  g_assert_cmpfloat (in.pluck_distance, ==, 130);
+  g_assert_cmpint (in.pluck_direction, ==, SL_PLUCK_EITHER);
+  g_assert_cmpfloat (in.pluck_force_share, ==, 0.25);
+  for (SlCore core = SL_CORE_NYLON; core <= SL_CORE_GUT; core++)
+    {
+      profile->strings[0].core = core;
+      sl_instrument_from_profile (profile, &in);
+      g_assert_cmpfloat (in.pluck_force_n, ==, 2.2);
+      g_assert_cmpfloat (in.pluck_distance, ==, 110);
+      g_assert_cmpfloat (in.upright_share, ==, 0.5);
+      g_assert_cmpint (in.pluck_direction, ==, SL_PLUCK_TOWARD);
+    }
+  profile->player.pluck_force = sl_number (0.9);
+  profile->player.pluck_direction = SL_PLUCK_AWAY;
+  profile->player.force_basis = SL_FORCE_HEARD;
+  sl_instrument_from_profile (profile, &in);
+  g_assert_cmpfloat (in.pluck_force_n, ==, 0.9);
+  g_assert_cmpint (in.pluck_direction, ==, SL_PLUCK_AWAY);
+  g_assert_cmpfloat (in.pluck_force_share, ==, 0.10);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -410,5 +557,9 @@ main (int argc, char **argv)
   g_test_add_func ("/clearance/monotone", test_monotone);
   g_test_add_func ("/clearance/buzz", test_buzz);
   g_test_add_func ("/clearance/best-relief", test_best_relief);
+  g_test_add_func ("/clearance/swing-u", test_swing_u);
+  g_test_add_func ("/clearance/hand-u", test_hand_u);
+  g_test_add_func ("/clearance/best-relief-by-hand", test_best_relief_by_hand);
+  g_test_add_func ("/clearance/starting-hands", test_starting_hands);
   return g_test_run ();
 }

@@ -57,6 +57,10 @@ test_against_instrument (void)
       g_autofree SlFigures *figures = g_new0 (SlFigures, 1);
       SlInstrument in;
 
+      /* the player's own hand, which stays: one that is not given goes by the kind of string */
+      profile->player.pluck_force = wearing->player.pluck_force = sl_number (1.6);
+      profile->player.pluck_distance = wearing->player.pluck_distance = sl_number (130);
+      profile->player.pluck_direction = wearing->player.pluck_direction = SL_PLUCK_EITHER;
       compare (c, profile, ids[i], NULL);
       sl_profile_fit_strings (wearing, sl_string_set_find (ids[i]), TRUE);
       sl_instrument_from_profile (wearing, &in);

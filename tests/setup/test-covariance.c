@@ -373,6 +373,7 @@ test_figures (void)
   for (gboolean chosen = FALSE; !chosen;)
     {
       case_begin (rand, 2, &c);
+      c.in.pluck_force_share = SL_FORCE_SHARE_HEARD; /* a hand's force is drawn with the readings */
       sl_fit (&c.in, &c.perfect, &fit);
       sl_figures (&c.in, &fit.state, &fit, &c.perfect, &SL_SHOP_DEFAULT, f);
       lowest = lowest_pair (&c.in, &fit.state);
@@ -382,12 +383,14 @@ test_figures (void)
       if (!chosen)
         case_clear (&c);
     }
+  const double force = c.in.pluck_force_n;
   held = f->least_margin_held[0];
   fret = f->least_margin_fret[0];
   for (int i = 0; i < DRAWS; i++)
     {
       draw_readings (rand, &c, NORMAL);
       sl_fit (&c.in, &c.set, &fit);
+      c.in.pluck_force_n = force * (1 + c.in.pluck_force_share * test_normal (rand));
       sl_figures (&c.in, &fit.state, &fit, &c.set, &SL_SHOP_DEFAULT, f);
       same_lowest += lowest_pair (&c.in, &fit.state) == lowest;
       sl_fit_clear (&fit);

@@ -84,7 +84,11 @@ test_stiff_string (void)
   /* Young, JASA 24, 267 (1952): partial n of a steel string is sharp by 3.4e13 n² d²/(f² l⁴) cents, d and l in cm
    * (published); the formula gives 3.404e13 (derived), with the model's own steel 0.1 % less. B = π² EI/(T L²)
    * (Fletcher, JASA 36, 203, 1964; memory), cents = 600/ln 2 · B n². */
-  const SlString wire = { .core = SL_CORE_STEEL, .core_diameter = sl_number (0.4), .unit_mass = SL_NUMBER_ABSENT };
+  const SlString wire = { .core = SL_CORE_STEEL,
+                          .core_diameter = sl_number (0.4),
+                          .unit_mass = SL_NUMBER_ABSENT,
+                          .axial_stiffness = SL_NUMBER_ABSENT,
+                          .bending_stiffness = SL_NUMBER_ABSENT };
   const double f = 440, d = 0.0004, l = 0.65;
   SlStringData data;
 
@@ -135,15 +139,40 @@ test_capstan (void)
 }
 
 static void
-test_down_force (void)
+test_saddle_forces (void)
 {
-  const double alpha = 2 * G_PI / 180, beta = 25 * G_PI / 180;
+  const SlSaddleForces forces = sl_saddle_forces (72.524, 25 * G_PI / 180, 2 * G_PI / 180);
 
-  /* saddle with T 72.524 N, 2° and 25°: resultant 33.861 N; its share upright T (sin α + sin β) 33.181 N (derived) */
-  assert_near (sl_down_force (72.524, alpha + beta), 33.861, 5e-4);
-  double upright = 72.524 * (sin (alpha) + sin (beta));
-  assert_near (upright, 33.181, 5e-4);
-  g_assert_cmpfloat (upright, <, sl_down_force (72.524, alpha + beta));
+  /* T 72.524 N, 2° before the crest and 25° behind it: down T (sin 25° + sin 2°) 33.181 N, resultant 2 T sin 13.5°
+   * 33.861 N (derived); push T (cos 2° − cos 25°) = 72.524 (0.999391 − 0.906308) = 6.7508 N (by hand) */
+  assert_near (forces.down, 33.181, 5e-4);
+  assert_near (forces.resultant, 33.861, 5e-4);
+  assert_near (forces.push, 6.7508, 5e-5);
+  /* statics: down and push are the sides of which the resultant is the long one */
+  assert_near (hypot (forces.down, forces.push), forces.resultant, 1e-12);
+  /* as steep before as behind, nothing pushes and the resultant is upright */
+  const SlSaddleForces even = sl_saddle_forces (80, 0.3, 0.3);
+  assert_near (even.down, even.resultant, 1e-12);
+  assert_near (even.push, 0, 1e-12);
+}
+
+/* Stiffness that is given wins over core and modulus (model 7), each by itself. */
+static void
+test_given_stiffness (void)
+{
+  g_autoptr (SlProfile) profile = test_plain_profile ();
+  SlString string = profile->strings[0];
+  SlStringData plain, data;
+
+  sl_string_data (&string, &plain);
+  string.axial_stiffness = sl_number (3307);
+  sl_string_data (&string, &data);
+  assert_near (data.ea_n, 3307, 1e-9);
+  assert_near (data.ei_nm2, plain.ei_nm2, 1e-15);
+  string.bending_stiffness = sl_number (104.6); /* N mm²: 104.6e-6 N m² */
+  sl_string_data (&string, &data);
+  assert_near (data.ei_nm2, 104.6e-6, 1e-15);
+  g_assert_cmpfloat (data.unit_mass_kg_m, ==, plain.unit_mass_kg_m);
 }
 
 /* The angle between two directions in the string's own plane, by slopes. */
@@ -218,6 +247,8 @@ test_open_length (void)
 static void
 test_force_u (void)
 {
+  static const SlPlaceOfFigure at_saddle[] = { SL_BY_STRING (saddle_force), SL_BY_STRING (saddle_resultant),
+                                               SL_BY_STRING (saddle_push) };
   const double step = 1e-3, u_crest = 0.02, u_exposure = 0.03;
   g_autoptr (GRand) rand = test_rand ();
 
@@ -248,12 +279,16 @@ test_force_u (void)
       sl_figures (&in, &exposed, NULL, NULL, &SL_SHOP_DEFAULT, &figures[2]);
       for (int s = 0; s < in.n_strings; s++)
         {
-          const double saddle = figures[0].saddle_force[s].value, nut = figures[0].nut_force[s].value;
-          double by_crest = (figures[1].saddle_force[s].value - saddle) / step * u_crest;
-          double by_exposure = (figures[2].saddle_force[s].value - saddle) / step * u_exposure;
+          const double nut = figures[0].nut_force[s].value;
 
-          if (in.has_anchor[s])
-            assert_near (figures[0].saddle_force[s].u, hypot (by_crest, by_exposure), 1e-4);
+          for (gsize k = 0; k < G_N_ELEMENTS (at_saddle) && in.has_anchor[s]; k++)
+            {
+              const SlFigure *now = sl_figure_at (&figures[0], at_saddle[k], s + 1);
+              double by_crest = sl_figure_at (&figures[1], at_saddle[k], s + 1)->value - now->value;
+              double by_exposure = sl_figure_at (&figures[2], at_saddle[k], s + 1)->value - now->value;
+
+              assert_near (now->u, hypot (by_crest * u_crest, by_exposure * u_exposure) / step, 1e-4);
+            }
           if (in.has_post[s])
             assert_near (figures[0].nut_force[s].u, fabs (figures[1].nut_force[s].value - nut) / step * u_crest, 1e-4);
         }
@@ -291,8 +326,9 @@ test_unread_exposure (void)
   sl_figures (&in, &low, NULL, NULL, &SL_SHOP_DEFAULT, &figures[2]);
   for (int s = 0; s < 6; s++)
     {
-      const SlFigure *all[] = { &figures[0].exposure[s], &figures[0].board_line[s], &figures[0].saddle_break[s],
-                                &figures[0].saddle_force[s] };
+      const SlFigure *all[] = { &figures[0].exposure[s],         &figures[0].board_line[s],
+                                &figures[0].saddle_break[s],     &figures[0].saddle_force[s],
+                                &figures[0].saddle_resultant[s], &figures[0].saddle_push[s] };
       double half = (figures[1].saddle_break[s].value - figures[2].saddle_break[s].value) / 2;
 
       for (gsize i = 0; i < G_N_ELEMENTS (all); i++)
@@ -352,7 +388,8 @@ main (int argc, char **argv)
   g_test_add_func ("/forces/stiff-string", test_stiff_string);
   g_test_add_func ("/forces/music-wire", test_music_wire);
   g_test_add_func ("/forces/capstan", test_capstan);
-  g_test_add_func ("/forces/down-force", test_down_force);
+  g_test_add_func ("/forces/saddle-forces", test_saddle_forces);
+  g_test_add_func ("/forces/given-stiffness", test_given_stiffness);
   g_test_add_func ("/forces/saddle-break", test_saddle_break);
   g_test_add_func ("/forces/nut-break", test_nut_break);
   g_test_add_func ("/forces/open-length", test_open_length);

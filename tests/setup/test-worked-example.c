@@ -10,6 +10,7 @@
 #define STRINGS 6
 #define DIGITS_4 0.51e-4 /* half of the last of four printed decimals, and a hair */
 #define DIGITS_3 0.51e-3
+#define FROM_BREAK_N 2e-3 /* half of the last decimal of a break in degrees, of a hundred newtons and more */
 
 static SlProfile *
 example (void)
@@ -26,7 +27,8 @@ example (void)
 
 typedef struct
 {
-  double relief, nut_height, crest_height, action_1, action_7, action_12, action_20, need, saddle_break, saddle_force;
+  double relief, nut_height, crest_height, action_1, action_7, action_12, action_20, need, saddle_break,
+      saddle_resultant;
 } Heights;
 
 typedef struct
@@ -90,7 +92,11 @@ check_state (const SlInstrument *in, const SlState *state, const SlFigures *f, c
       assert_near (f->action[i][20].value, h->action_20, DIGITS_4);
       assert_near (f->need[i].value, h->need, DIGITS_4);
       assert_near (f->saddle_break[i].value, h->saddle_break, DIGITS_3);
-      assert_near (f->saddle_force[i].value, h->saddle_force, DIGITS_3);
+      assert_near (f->saddle_resultant[i].value, h->saddle_resultant, DIGITS_3);
+      /* down: T (sin a + sin f), f by the two heights and a by the break of the example */
+      const double before = atan ((h->crest_height - h->nut_height) / (in->scale + state->setback[i])),
+                   behind = h->saddle_break * G_PI / 180 - before;
+      assert_near (f->saddle_force[i].value, n->tension * (sin (behind) + sin (before)), FROM_BREAK_N);
       assert_near (f->tension[i].value, n->tension, DIGITS_3);
       assert_near (f->pitch_error[i][1].value, n->pitch_1, DIGITS_3);
       assert_near (f->pitch_error[i][5].value, n->pitch_5, DIGITS_3);

@@ -16,7 +16,9 @@ sample (void)
   profile->neck.frets = 20;
   profile->neck.joint_fret = 14;
   profile->n_strings = 1;
-  profile->strings[0] = (SlString){ .frequency = sl_number (110),
+  profile->strings[0] = (SlString){ .axial_stiffness = SL_NUMBER_ABSENT,
+                                    .bending_stiffness = SL_NUMBER_ABSENT,
+                                    .frequency = sl_number (110),
                                     .core = SL_CORE_STEEL,
                                     .core_diameter = sl_number (0.4),
                                     .wrap_diameter = SL_NUMBER_ABSENT,

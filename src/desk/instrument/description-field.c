@@ -250,6 +250,8 @@ refresh_choice (GtkWidget *control, const Binding *binding)
   const void *place = look (binding);
   int value = binding->field->kind == SL_FIELD_WRAP ? (int) ((const SlString *) place)->wrap : *(const int *) place;
 
+  if (value < binding->field->first && binding->field->filled != 0)
+    value = G_STRUCT_MEMBER (int, &sl_bench_get_analysis (binding->bench)->instrument, binding->field->filled);
   gtk_drop_down_set_selected (GTK_DROP_DOWN (control), (guint) MAX (0, value - binding->field->first));
 }
 
@@ -280,6 +282,7 @@ plain_unit (SlUnit unit)
     case SL_UNIT_NEWTON: return "N";
     case SL_UNIT_HERTZ: return "Hz";
     case SL_UNIT_GRAM_PER_METRE: return "g/m";
+    case SL_UNIT_NEWTON_MM2: return "N mm²";
     default: return "";
     }
 }

@@ -34,7 +34,8 @@ typedef struct
   gboolean fine;              /* too small for 64ths */
   const char *const *choices; /* untranslated, with context "choice"; ended by NULL */
   int first;
-  gsize filled; /* place in SlInstrument of the value that stands in where none is given, in mm; 0: none is shown */
+  gsize filled; /* place in SlInstrument of the value that stands in where none is given: a number in its unit (mm), a
+                   choice as itself; 0: none is shown */
 } SlField;
 
 /* The control. @index: of the string, from 1, which goes into the accessible name; 0: of none. */

@@ -17,6 +17,8 @@ static const char *const wrap_choices[] = { NC_ ("choice", "plain"),
                                             NC_ ("choice", "stainless steel"),
                                             NC_ ("choice", "silver-plated copper"),
                                             NULL };
+static const char *const basis_choices[] = { NC_ ("choice", "assumed"),
+                                             NC_ ("choice", "told by a rattle that was heard"), NULL };
 static const char *const direction_choices[] = { NC_ ("choice", "toward the board"),
                                                  NC_ ("choice", "away from the board"), NC_ ("choice", "either way"),
                                                  NULL };
@@ -28,11 +30,12 @@ static const char *const ends_choices[] = { NC_ ("choice", "one end clamped"), N
   {                                                                                                                    \
     .kind = SL_FIELD_TEXT, .title = name, .element = elem, .offset = G_STRUCT_OFFSET (type, member), .required = must  \
   }
-#define CHOICE(elem, type, member, name, titles, least)                                                                \
+#define CHOICE_FILLED(elem, type, member, name, titles, least, stand_in)                                               \
   {                                                                                                                    \
     .kind = SL_FIELD_CHOICE, .title = name, .element = elem, .offset = G_STRUCT_OFFSET (type, member),                 \
-    .choices = titles, .first = least                                                                                  \
+    .choices = titles, .first = least, .filled = stand_in                                                              \
   }
+#define CHOICE(elem, type, member, name, titles, least) CHOICE_FILLED (elem, type, member, name, titles, least, 0)
 #define COUNT(attr, member, name)                                                                                      \
   {                                                                                                                    \
     .kind = SL_FIELD_COUNT, .title = name, .element = "neck", .attribute = attr,                                       \
@@ -108,6 +111,8 @@ static const SlField string_columns[] = {
   { .kind = SL_FIELD_WRAP, .title = NC_ ("field", "Wrap"), .element = "string", .choices = wrap_choices },
   LENGTH ("string", "wrap-diameter", NC_ ("field", "Wrap diameter"), 3, TRUE, FALSE, 0),
   NUMBER ("string", "unit-mass", NC_ ("field", "Unit mass"), 3, 0),
+  NUMBER ("string", "axial-stiffness", NC_ ("field", "Stretch stiffness EA"), 0, 0),
+  NUMBER ("string", "bending-stiffness", NC_ ("field", "Bending stiffness EI"), 1, 0),
 };
 
 static const SlField target_fields[] = {
@@ -123,8 +128,10 @@ static const SlField target_fields[] = {
 
 static const SlField player_fields[] = {
   NUMBER ("player", "pluck-force", NC_ ("field", "Pluck force"), 1, FILLED (pluck_force_n)),
+  CHOICE ("player", SlPlayer, force_basis, NC_ ("field", "Pluck force is"), basis_choices, SL_FORCE_ASSUMED),
   NUMBER ("player", "pluck-distance", NC_ ("field", "Plucked in front of the saddle"), 0, FILLED (pluck_distance)),
-  CHOICE ("player", SlPlayer, pluck_direction, NC_ ("field", "Plucked"), direction_choices, SL_PLUCK_TOWARD),
+  CHOICE_FILLED ("player", SlPlayer, pluck_direction, NC_ ("field", "Plucked"), direction_choices, SL_PLUCK_TOWARD,
+                 FILLED (pluck_direction)),
   NUMBER ("player", "upright-share", NC_ ("field", "Share of the pluck that is upright"), 2, FILLED (upright_share)),
   NUMBER ("player", "finger-distance", NC_ ("field", "Finger behind the fret"), 1, FILLED (finger_distance)),
   CHOICE ("player", SlPlayer, stiff_ends, NC_ ("field", "String ends"), ends_choices, SL_STIFF_ENDS_ONE),

@@ -39,7 +39,7 @@ static const SlColumn before[] = {
 static const SlColumn after[] = {
   { NC_ ("column", "margin"), NULL, 7, SL_COLUMN_FIXED, NULL },
   { NC_ ("column", "held → fret"), NULL, 13, SL_COLUMN_FIXED | SL_COLUMN_WORDS, NULL },
-  { NC_ ("column", "clean 12"), NULL, 7, SL_COLUMN_FIXED, NULL },
+  { NULL, NC_ ("column", "Lowest clean action at fret 12, by a hand of that force"), 12, SL_COLUMN_FIXED, NULL },
 };
 
 typedef struct
@@ -50,6 +50,7 @@ typedef struct
   SlBench *bench; /* borrowed */
 
   SlClearance clear[SL_MAX_STRINGS + 1][SL_MAX_FRETS + 1]; /* of the state shown, by string and fret from 1 */
+  gboolean assumed[SL_MAX_STRINGS + 1][SL_MAX_FRETS + 1];  /* which of them rest on what was not read */
   int n_strings, n_frets;                                  /* of the table as built */
   int held;
   int least_string, least_fret; /* where the least margin of those shown is */
@@ -119,9 +120,12 @@ static char *
 clean_sentence (Gaps *self, const SlTextStyle *style, int string)
 {
   const SlFigure *clean = &figures_of (self)->lowest_clean_action[string - 1];
-  g_autofree char *text = sl_text_length (style, clean->value), *u = sl_text_uncertainty (style, clean->u);
+  const double force = sl_bench_get_analysis (self->bench)->instrument.pluck_force_n;
+  g_autofree char *text = sl_text_length (style, clean->value), *u = sl_text_uncertainty (style, clean->u),
+                  *hand = sl_text_hand (force, style->decimal);
 
-  return g_strdup_printf (_ ("String %d: lowest clean action %s %s"), string, text, u == NULL ? "" : u);
+  /* Translators: string, length, "±0.16" or nothing, "by a hand of 1.6 N" */
+  return g_strdup_printf (_ ("String %d: lowest clean action %s %s %s"), string, text, u == NULL ? "" : u, hand);
 }
 
 static char *
@@ -140,7 +144,7 @@ cell_sentence (gpointer owner, guint row, guint column)
     return fret == self->n_frets + 1 + AFTER_CLEAN ? clean_sentence (self, &style, string)
                                                    : margin_sentence (self, &style, string);
   return sl_clearance_sentence (&style, &self->clear[string][fret], string, self->held, fret,
-                                is_assumed (self, string));
+                                fret > self->held && self->assumed[string][fret]);
 }
 
 static void
@@ -162,11 +166,12 @@ show_cell (Gaps *self, const SlTextStyle *style, int string, int fret)
 {
   const SlClearance *c = &self->clear[string][fret];
   const gboolean margins = shows_margins (self);
-  const SlWord word = fret <= self->held ? SL_WORD_NONE : sl_clearance_word (c); /* nothing where it is held */
+  const gboolean held = fret <= self->held; /* nothing where it is held */
+  const SlWord word = held || self->assumed[string][fret] ? SL_WORD_NONE : sl_clearance_word (c);
   const guint row = row_of (self, string), column = column_of (fret);
-  g_autofree char *figure = word == SL_WORD_NONE ? g_strdup ("–")
-                            : margins            ? sl_text_fine (style, c->margin)
-                                                 : sl_text_length (style, c->gap);
+  g_autofree char *figure = held || isnan (c->margin) ? g_strdup ("–")
+                            : margins                 ? sl_text_fine (style, c->margin)
+                                                      : sl_text_length (style, c->gap);
   /* a margin has its sign and the cell's pattern */
   const gboolean marked = !margins && (word == SL_WORD_CLOSE || word == SL_WORD_OUT);
 
@@ -223,6 +228,7 @@ compute (Gaps *self)
           SlClearance *c = &self->clear[string][n];
 
           sl_clearance (&s, figures->tension[string - 1].value, self->held, n, c);
+          self->assumed[string][n] = sl_gap_basis (&analysis->fit, &s, self->held, n) == SL_BASIS_ASSUMED;
           if (c->margin >= least)
             continue;
           least = c->margin;
@@ -266,6 +272,16 @@ show_names (Gaps *self)
       self->any_assumed = self->any_assumed || assumed;
     }
   sl_figure_table_show_column (self->table, COLUMN_ASSUMED, self->any_assumed);
+}
+
+/* "clean, 1.6 N": the column's head names the hand. */
+static void
+show_clean_title (Gaps *self, double force_n, const SlTextStyle *style)
+{
+  g_autofree char *force = sl_text_plain (style, force_n, 1, FALSE),
+                  *title = g_strdup_printf (C_ ("column", "clean, %s N"), force);
+
+  sl_figure_table_set_title (self->table, column_of (self->n_frets + 1) + AFTER_CLEAN, title);
 }
 
 static gboolean
@@ -313,6 +329,7 @@ update (GtkWidget *sheet)
   compute (self);
   show_names (self);
   show_title (self);
+  show_clean_title (self, in->pluck_force_n, &style);
   for (int n = 1; n <= self->n_frets; n++)
     {
       sl_figure_table_show_column (self->table, column_of (n), fret_is_shown (self, n));

@@ -40,21 +40,32 @@ force_text (double newtons, int places)
   return g_strdup_printf (_ ("%s N"), text);
 }
 
+typedef struct
+{
+  double newtons;
+  SlForceBasis basis;
+} Force;
+
 static void
 edit_force (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {
+  const Force *force = data;
+
   profile->player.given = TRUE;
-  profile->player.pluck_force = sl_number (*(const double *) data);
+  profile->player.pluck_force = sl_number (force->newtons);
+  profile->player.force_basis = force->basis;
 }
 
+/* What is chosen or typed in is assumed; a rattle that was heard is known better. */
 static void
-set_force (Hand *self, double newtons)
+set_force (Hand *self, double newtons, SlForceBasis basis)
 {
-  double kept = round (newtons * KEPT_PER_NEWTON) / KEPT_PER_NEWTON;
+  const SlInstrument *in = &sl_bench_get_analysis (self->bench)->instrument;
+  Force force = { round (newtons * KEPT_PER_NEWTON) / KEPT_PER_NEWTON, basis };
 
-  if (fabs (kept - sl_bench_get_analysis (self->bench)->instrument.pluck_force_n) < SAME_N)
+  if (fabs (force.newtons - in->pluck_force_n) < SAME_N && in->pluck_force_heard == (basis == SL_FORCE_HEARD))
     return;
-  sl_bench_edit (self->bench, _ ("player's hand"), SL_CHANGED_INSTRUMENT, FALSE, edit_force, &kept);
+  sl_bench_edit (self->bench, _ ("player's hand"), SL_CHANGED_INSTRUMENT, FALSE, edit_force, &force);
 }
 
 /* ---- a rattle that was heard ---- */
@@ -108,7 +119,7 @@ on_take (GtkWidget *button)
   double force = heard_force (self);
 
   if (!isnan (force))
-    set_force (self, force);
+    set_force (self, force, SL_FORCE_HEARD);
 }
 
 static void
@@ -187,7 +198,7 @@ on_hand (GtkToggleButton *button, Hand *self)
     return;
   for (int h = 0; h < N_HANDS; h++)
     if (self->hands[h] == GTK_WIDGET (button))
-      set_force (self, hand_forces[h]);
+      set_force (self, hand_forces[h], SL_FORCE_DEFAULT);
   update (self->button); /* a hand pressed again stays chosen */
 }
 
@@ -195,7 +206,7 @@ static void
 on_force (SlLengthEntry *entry, double value, Hand *self)
 {
   if (!self->updating && !isnan (value))
-    set_force (self, value);
+    set_force (self, value, SL_FORCE_DEFAULT);
 }
 
 /* ---- building ---- */

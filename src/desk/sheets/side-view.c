@@ -112,7 +112,11 @@ add_held (GString *out, SlBench *bench, int string, int held)
   if (fret == 0)
     return;
   margin = sl_text_length_unit (&style, least);
-  g_string_append_printf (out, _ (" Held at fret %d: closest at fret %d, margin %s."), held, fret, margin);
+  g_string_append_printf (out,
+                          sl_gap_basis (&a->fit, &s, held, fret) == SL_BASIS_ASSUMED
+                              ? _ (" Held at fret %d: closest at fret %d, margin %s, assumed.")
+                              : _ (" Held at fret %d: closest at fret %d, margin %s."),
+                          held, fret, margin);
 }
 
 /* What the thin lines are: " As read before: Received, action at fret 12 3.25 mm, relief 0.36 mm; …" */

@@ -105,15 +105,19 @@ show_string (Compare *self, const SlTextStyle *style, int string)
   const SlStringWorth *a = &self->comparison.present.strings[string - 1],
                       *b = &self->comparison.other.strings[string - 1];
 
-  sl_figure_table_fill (self->table, (guint) string - 1, sl_text_string (sl_bench_get_profile (self->bench), string),
-                        pair_plain (self, style, a->tension, b->tension, 0),
-                        pair_text (self, stress_text (a->stress_share, style), stress_text (b->stress_share, style)),
-                        pair_plain (self, style, a->side_give, b->side_give, 2),
-                        pair_plain (self, style, a->nut_force, b->nut_force, 0),
-                        pair_plain (self, style, a->saddle_force, b->saddle_force, 0),
-                        pair_fine (self, style, a->setback_needed, b->setback_needed),
-                        pair_fine (self, style, a->least_margin, b->least_margin),
-                        pair_fine (self, style, a->slot_width, b->slot_width), NULL);
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlFigures *f = analysis->has_plan ? &analysis->planned_figures : &analysis->measured_figures;
+  const int i = string - 1;
+
+  sl_figure_table_fill (
+      self->table, (guint) i, sl_text_string (sl_bench_get_profile (self->bench), string),
+      pair_plain (self, style, a->tension, b->tension, 0),
+      pair_text (self, stress_text (a->stress_share, style), stress_text (b->stress_share, style)),
+      pair_plain (self, style, a->side_give, b->side_give, 2), pair_plain (self, style, a->nut_force, b->nut_force, 0),
+      sl_marked (&f->saddle_force[i], pair_plain (self, style, a->saddle_force, b->saddle_force, 0)),
+      sl_marked (&f->setback_needed[i], pair_fine (self, style, a->setback_needed, b->setback_needed)),
+      sl_marked (&f->least_margin[i], pair_fine (self, style, a->least_margin, b->least_margin)),
+      pair_fine (self, style, a->slot_width, b->slot_width), NULL);
 }
 
 static void

@@ -26,7 +26,7 @@ static const SlColumn nut_columns[] = {
     NC_ ("column", "The string’s change of direction over the nut, before and after the work"), 10 },
   { NC_ ("column", "upright °"), NC_ ("column", "The part of the break in the upright plane"), 10 },
   { NC_ ("column", "side °"), NC_ ("column", "The part of the break across the board"), 4 },
-  { NC_ ("column", "force, N"), NC_ ("column", "Down on the nut"), 7 },
+  { NC_ ("column", "force, N"), NC_ ("column", "Resultant of the string’s pulls before and behind the nut"), 7 },
   { NC_ ("column", "sticks, ¢"), NC_ ("column", "The most the string can hang in its slot, in cents"), 4 },
 };
 
@@ -39,7 +39,9 @@ static const SlColumn saddle_columns[] = {
     SL_COLUMN_LENGTHS },
   { NC_ ("column", "break °"),
     NC_ ("column", "The string’s change of direction over the saddle, before and after the work"), 11 },
-  { NC_ ("column", "force, N"), NC_ ("column", "Down on the saddle"), 9 },
+  { NC_ ("column", "down, N"), NC_ ("column", "What presses on the top"), 9 },
+  { NC_ ("column", "resultant, N"), NC_ ("column", "Of the string’s pulls before and behind the saddle together"), 9 },
+  { NC_ ("column", "push, N"), NC_ ("column", "Along the string toward the nut: what tips the saddle forward"), 7 },
   { NC_ ("column", "exposure"), NC_ ("column", "Height of the saddle top over the bridge top"), 13, SL_COLUMN_LENGTHS },
   { NC_ ("column", "straightedge"),
     NC_ ("column", "Straightedge to the bridge: how far the line over the crowns, carried on to the saddle, passes "
@@ -139,15 +141,6 @@ radius_sentence (const SlTextStyle *style, const SlInstrument *in, const double 
       board);
 }
 
-/* What is assumed has "≈" before it, as in the other tables. */
-static char *
-marked (const SlFigure *figure, char *change)
-{
-  g_autofree char *own = change;
-
-  return figure->basis == SL_BASIS_ASSUMED ? g_strconcat ("≈ ", own, NULL) : g_steal_pointer (&own);
-}
-
 static void
 show_saddle_string (Part *self, const SlAnalysis *analysis, const SlTextStyle *style, int string, const double *y,
                     const double *before_y, const double *after_y)
@@ -159,13 +152,17 @@ show_saddle_string (Part *self, const SlAnalysis *analysis, const SlTextStyle *s
   sl_figure_table_fill (
       self->table, (guint) i, sl_text_string (sl_bench_get_profile (self->bench), string), sl_text_change (style, y[i]),
       sl_fine_change (style, before_y[i], after_y[i]),
-      marked (&after->saddle_break[i],
-              sl_plain_change (style, before->saddle_break[i].value, after->saddle_break[i].value, 1)),
-      marked (&after->saddle_force[i],
-              sl_plain_change (style, before->saddle_force[i].value, after->saddle_force[i].value, 0)),
-      marked (&after->exposure[i], sl_fine_change (style, before->exposure[i].value, after->exposure[i].value)),
-      marked (&after->board_line[i], sl_take_change (sl_text_change (style, before->board_line[i].value),
-                                                     sl_text_change (style, after->board_line[i].value))),
+      sl_marked (&after->saddle_break[i],
+                 sl_plain_change (style, before->saddle_break[i].value, after->saddle_break[i].value, 1)),
+      sl_marked (&after->saddle_force[i],
+                 sl_plain_change (style, before->saddle_force[i].value, after->saddle_force[i].value, 0)),
+      sl_marked (&after->saddle_resultant[i],
+                 sl_plain_change (style, before->saddle_resultant[i].value, after->saddle_resultant[i].value, 0)),
+      sl_marked (&after->saddle_push[i],
+                 sl_plain_change (style, before->saddle_push[i].value, after->saddle_push[i].value, 0)),
+      sl_marked (&after->exposure[i], sl_fine_change (style, before->exposure[i].value, after->exposure[i].value)),
+      sl_marked (&after->board_line[i], sl_take_change (sl_text_change (style, before->board_line[i].value),
+                                                        sl_text_change (style, after->board_line[i].value))),
       NULL);
 }
 

@@ -59,7 +59,7 @@ static const SlColumn columns[] = {
     9 },
   { NC_ ("column", "upright °"), NC_ ("column", "The part of the break in the upright plane"), 9 },
   { NC_ ("column", "side °"), NC_ ("column", "The part of the break across the board"), 8 },
-  { NC_ ("column", "force, N"), NC_ ("column", "Down on the nut"), 6 },
+  { NC_ ("column", "force, N"), NC_ ("column", "Resultant of the string’s pulls before and behind the nut"), 6 },
   { NC_ ("column", "sticks, ¢"), NC_ ("column", "The most the string can hang in its slot, in cents"), 6 },
 };
 
@@ -139,7 +139,7 @@ effect_of (const SlInstrument *in, const SlState *state, int string)
   if (!sl_nut_break_parts (&s, &e.upright, &e.across))
     return e;
   e.angle = sl_nut_break (&s);
-  e.force = sl_down_force (sl_tension (&in->strings[string - 1], sl_open_length (&s)), e.angle);
+  e.force = sl_resultant_force (sl_tension (&in->strings[string - 1], sl_open_length (&s)), e.angle);
   e.stick = sl_stick_cents (in->friction, e.angle);
   return e;
 }

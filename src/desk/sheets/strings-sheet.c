@@ -79,6 +79,7 @@ sl_strings_fit_check (SlBench *bench, GtkWidget *notice)
 #define GROUP "sets"
 #define FIT "fit"
 #define GRAMS 1000.0 /* in a kilogram */
+#define MM2_IN_M2 1e6
 #define MASS_PLACES 3
 #define NEAR_HZ 1e-6 /* of a frequency: the same note */
 #define ENTRY_CHARS 5
@@ -95,6 +96,8 @@ enum
   COLUMN_WRAP_DIAMETER,
   COLUMN_OUTSIDE,
   COLUMN_MASS,
+  COLUMN_AXIAL,
+  COLUMN_BENDING,
   N_COLUMNS
 };
 
@@ -108,6 +111,12 @@ static const SlColumn columns[N_COLUMNS] = {
   { NC_ ("column", "⌀"), NC_ ("column", "Diameter of the wrap wire"), 0, SL_COLUMN_WORDS | SL_COLUMN_LENGTHS },
   { NC_ ("column", "outside"), NC_ ("column", "Diameter over the wrap"), 6 },
   { NC_ ("column", "g/m"), NC_ ("column", "Mass of a metre: computed from the diameters (grey) unless it is given"), 0,
+    SL_COLUMN_WORDS },
+  { NC_ ("column", "EA, N"),
+    NC_ ("column", "Stiffness against stretching: by the core (grey) unless it is given, measured or published"), 0,
+    SL_COLUMN_WORDS },
+  { NC_ ("column", "EI, N mm²"),
+    NC_ ("column", "Stiffness against bending: by the core (grey) unless it is given, measured or published"), 0,
     SL_COLUMN_WORDS },
 };
 
@@ -126,6 +135,8 @@ static const Place places[] = {
   { COLUMN_WRAP, SL_FIELD_WRAP, NULL, 0 },
   { COLUMN_WRAP_DIAMETER, SL_FIELD_NUMBER, "wrap-diameter", 0 },
   { COLUMN_MASS, SL_FIELD_NUMBER, "unit-mass", 0 },
+  { COLUMN_AXIAL, SL_FIELD_NUMBER, "axial-stiffness", 0 },
+  { COLUMN_BENDING, SL_FIELD_NUMBER, "bending-stiffness", 0 },
 };
 
 typedef struct
@@ -133,8 +144,8 @@ typedef struct
   SlBench *bench; /* borrowed: the window outlives its sheets */
   SlFigureTable *table;
   GtkWidget *messages, *complaint, *warnings, *notice, *tuning, *fit_button;
-  GSimpleAction *fit; /* borrowed: the button's group has it */
-  GtkWidget *mass[SL_MAX_STRINGS], *wrap_diameter[SL_MAX_STRINGS];
+  GSimpleAction *fit;                            /* borrowed: the button's group has it */
+  GtkWidget *entries[SL_MAX_STRINGS][N_COLUMNS]; /* by string and column; NULL where nothing is entered */
   int n_tunings;
   const SlTuning *listed[16]; /* place 0 of the chooser stands for notes of one's own */
 } Set;
@@ -299,11 +310,16 @@ build_row (Set *self, int string)
       sl_figure_table_put (self->table, (guint) string - 1, (guint) places[i].column, control);
       if (message != NULL)
         gtk_box_append (GTK_BOX (self->messages), message);
-      if (places[i].column == COLUMN_MASS)
-        self->mass[string - 1] = control;
-      if (places[i].column == COLUMN_WRAP_DIAMETER)
-        self->wrap_diameter[string - 1] = control;
+      self->entries[string - 1][places[i].column] = control;
     }
+}
+
+/* What stands in grey where nothing is given. */
+static void
+show_computed (GtkWidget *entry, double value, int decimals)
+{
+  sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), decimals);
+  sl_length_entry_set_assumed (SL_LENGTH_ENTRY (entry), value);
 }
 
 static void
@@ -313,15 +329,18 @@ show_string (Set *self, const SlTextStyle *style, int string)
   const SlString *present = &profile->strings[string - 1];
   const SlStringData *data = &sl_bench_get_analysis (self->bench)->instrument.strings[string - 1];
   const guint row = (guint) string - 1;
-  double mass = sl_unit_mass (present->build, present->core, sl_number_or (present->core_diameter, NAN), present->wrap,
-                              sl_number_or (present->wrap_diameter, 0));
+  SlString plain = *present;
+  SlStringData computed;
 
+  plain.unit_mass = plain.axial_stiffness = plain.bending_stiffness = SL_NUMBER_ABSENT;
+  sl_string_data (&plain, &computed);
   sl_figure_table_take (self->table, row, COLUMN_STRING, sl_text_string (profile, string));
   sl_figure_table_take (self->table, row, COLUMN_SOUND, sl_text_plain (style, data->frequency_hz, 1, FALSE));
   sl_figure_table_take (self->table, row, COLUMN_OUTSIDE, sl_text_fine (style, data->outside_mm));
-  sl_length_entry_set_places (SL_LENGTH_ENTRY (self->mass[row]), MASS_PLACES);
-  sl_length_entry_set_assumed (SL_LENGTH_ENTRY (self->mass[row]), GRAMS * mass);
-  gtk_widget_set_sensitive (self->wrap_diameter[row], present->build == SL_BUILD_WOUND);
+  show_computed (self->entries[row][COLUMN_MASS], GRAMS * computed.unit_mass_kg_m, MASS_PLACES);
+  show_computed (self->entries[row][COLUMN_AXIAL], computed.ea_n, 0);
+  show_computed (self->entries[row][COLUMN_BENDING], MM2_IN_M2 * computed.ei_nm2, 0);
+  gtk_widget_set_sensitive (self->entries[row][COLUMN_WRAP_DIAMETER], present->build == SL_BUILD_WOUND);
 }
 
 void

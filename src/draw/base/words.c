@@ -79,6 +79,13 @@ all_text (const SlScene *scene, SlSay kind, const SlFigure *const figures[2], in
   return g_string_free (out, FALSE);
 }
 
+static gboolean
+is_assumed (const Words *w)
+{
+  return w->after[0]->basis == SL_BASIS_ASSUMED || w->after[w->n - 1]->basis == SL_BASIS_ASSUMED;
+}
+
+/* What is assumed has its mark in the shortest wording too. */
 static void
 add_first_line (const SlScene *scene, const Words *w, gboolean spread, SlWording *out)
 {
@@ -87,7 +94,7 @@ add_first_line (const SlScene *scene, const Words *w, gboolean spread, SlWording
 
   if (*w->name)
     sl_wording_printf (out, SL_INK_TEXT, FALSE, FALSE, "%s ", w->name);
-  sl_wording_printf (out, SL_INK_PLANNED, TRUE, FALSE, "%s%s", value, unit);
+  sl_wording_printf (out, SL_INK_PLANNED, TRUE, FALSE, "%s%s%s", is_assumed (w) ? "≈ " : "", value, unit);
   if (spread && w->n == 1)
     {
       g_autofree char *pm = spread_text (scene, w->kind, w->after[0]->u);
@@ -129,7 +136,7 @@ add_second_line (const SlScene *scene, const Words *w, gboolean spread, SlWordin
       if (w->kind == SL_SAY_DEGREES)
         g_string_append (line, unit);
     }
-  if (w->after[0]->basis == SL_BASIS_ASSUMED || w->after[w->n - 1]->basis == SL_BASIS_ASSUMED)
+  if (is_assumed (w))
     g_string_append_printf (line, "%s%s", line->len ? ", " : "", _ ("assumed"));
   if (line->len)
     {

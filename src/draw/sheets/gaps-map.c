@@ -17,6 +17,7 @@
 #define PLATE_MARGIN 1.5 /* of paper round a figure on a pattern */
 #define MAP_GAP 14.0
 #define NAME_GAP 8.0
+#define ASSUMED_MARK "≈"
 #define SWATCH 13.0
 #define MOST_ROW 30.0
 #define LEAST_LINE (SL_LINE_THICK / 0.75) /* of the frame round the least cell */
@@ -24,7 +25,7 @@
 typedef struct
 {
   double margin, u;
-  gboolean known;
+  gboolean known, assumed; /* assumed: rests on what was not read, and gets no word */
 } Cell;
 
 typedef struct
@@ -43,7 +44,7 @@ typedef struct
 static SlWord
 word_of (const Cell *cell)
 {
-  if (!cell->known)
+  if (!cell->known || cell->assumed)
     return SL_WORD_NONE;
   if (cell->margin >= 0)
     return SL_WORD_IN_RANGE;
@@ -139,11 +140,38 @@ find_least (const Map *m, int from, int to, int *string, int *column)
         }
 }
 
+/* A string whose gaps rest on what was not read has a mark beside its name. */
+static gboolean
+is_assumed (const Map *m, int string)
+{
+  const SlFit *fit = &m->sheet.scene->analysis->fit;
+
+  return fit->action_assumed[string - 1] || fit->first_gap_assumed[string - 1];
+}
+
+static gboolean
+any_assumed (const Map *m)
+{
+  for (int s = 1; s <= m->sheet.in->n_strings; s++)
+    if (is_assumed (m, s))
+      return TRUE;
+  return FALSE;
+}
+
 static void
 draw_names (const Map *m, double top)
 {
+  const double x = m->sheet.scene->stage.x;
+
   for (int s = 1; s <= m->sheet.in->n_strings; s++)
-    sl_sheet_name (&m->sheet, s, TRUE, m->sheet.scene->stage.x, cell_rect (m, 0, 0, s, 0, top).y + m->row / 2, 0);
+    {
+      const double middle = cell_rect (m, 0, 0, s, 0, top).y + m->row / 2;
+
+      sl_sheet_name (&m->sheet, s, TRUE, x, middle, 0);
+      if (is_assumed (m, s))
+        sl_sheet_text (&m->sheet, SL_INK_QUIET, FALSE, TRUE, ASSUMED_MARK, x + m->names - NAME_GAP / 2,
+                       middle - m->sheet.half, 1);
+    }
 }
 
 static void
@@ -202,6 +230,8 @@ fill (Map *m, gboolean over)
   const SlInstrument *in = m->sheet.in;
 
   memset (m->cells, 0, sizeof m->cells);
+  const SlFit *fit = &m->sheet.scene->analysis->fit;
+
   for (int string = 1; string <= in->n_strings; string++)
     {
       SlStringState s;
@@ -215,7 +245,7 @@ fill (Map *m, gboolean over)
 
             sl_clearance (&s, m->figures->tension[string - 1].value, held, n, &c);
             if (isfinite (c.margin) && (!cell->known || c.margin < cell->margin))
-              *cell = (Cell){ c.margin, c.gap_u, TRUE };
+              *cell = (Cell){ c.margin, c.margin_u, TRUE, sl_gap_basis (fit, &s, held, n) == SL_BASIS_ASSUMED };
           }
     }
 }
@@ -275,10 +305,11 @@ pluck_text (const Map *m)
 {
   const SlScene *scene = m->sheet.scene;
   g_autofree char *force = sl_plain_format (m->sheet.in->pluck_force_n, 1, scene->options->decimal),
-                  *place = sl_say (scene, SL_SAY_COARSE, m->sheet.in->pluck_distance);
+                  *place = sl_say (scene, SL_SAY_COARSE, m->sheet.in->pluck_distance), *pluck = NULL;
 
   /* Translators: the pluck that margins are worked out for: a force in newtons, a length from the saddle */
-  return g_strdup_printf (_ ("plucked with %s N, %s from the saddle"), force, place);
+  pluck = g_strdup_printf (_ ("plucked with %s N, %s from the saddle"), force, place);
+  return any_assumed (m) ? g_strdup_printf (_ ("%s · ≈ assumed"), pluck) : g_steal_pointer (&pluck);
 }
 
 void
@@ -298,6 +329,8 @@ sl_gaps_draw (SlScene *scene)
   m->figures = planned ? &a->planned_figures : &a->measured_figures;
   m->held = CLAMP (scene->options->held, 0, m->sheet.in->frets - 1);
   m->names = sl_sheet_names_width (&m->sheet, TRUE) + NAME_GAP;
+  if (any_assumed (m))
+    m->names += NAME_GAP / 2 + sl_sheet_width (&m->sheet, FALSE, TRUE, ASSUMED_MARK);
   m->y = stage.y;
   fixed = 2 * m->sheet.row + 6;
   room = stage.height - SWATCH - 5;

@@ -45,8 +45,8 @@ static const Shown columns[N_COLUMNS] = {
 #define N_BARS 3
 static const Shown bars[N_BARS] = {
   { offsetof (SlStringWorth, tension), { N_ ("tension, N"), N_ ("N") } },
-  { offsetof (SlStringWorth, nut_force), { N_ ("down at the nut, N"), N_ ("nut, N") } },
-  { offsetof (SlStringWorth, saddle_force), { N_ ("down at the saddle, N"), N_ ("saddle, N") } },
+  { offsetof (SlStringWorth, nut_force), { N_ ("on the nut, N"), N_ ("nut, N") } },
+  { offsetof (SlStringWorth, saddle_force), { N_ ("down on the top, N"), N_ ("top, N") } },
 };
 static const gsize bar_totals[N_BARS] = { offsetof (SlSetWorth, tension_total), offsetof (SlSetWorth, nut_force_total),
                                           offsetof (SlSetWorth, saddle_force_total) };
@@ -72,14 +72,14 @@ value_of (const SlSetWorth *set, int i, gsize offset)
   return set != NULL ? G_STRUCT_MEMBER (double, &set->strings[i], offset) : NAN;
 }
 
-/* "72", with the other set's value after it: the runs of one text. */
+/* "72", with the other set's value after it, both "≈ 72" where they are assumed: the runs of one text. */
 static void
-add_values (const Bars *b, SlWording *wording, gboolean bold, double present, double other, int places,
-            const char *unit)
+add_values (const Bars *b, SlWording *wording, gboolean bold, gboolean assumed, double present, double other,
+            int places, const char *unit)
 {
   g_autofree char *now = isfinite (present) ? sl_sheet_number (&b->s->sheet, present, places) : g_strdup ("–");
   g_autofree char *then = isfinite (other) ? sl_sheet_number (&b->s->sheet, other, places) : g_strdup ("–");
-  g_autofree char *with_unit = g_strconcat (now, b->sets[1] == NULL ? unit : "", NULL);
+  g_autofree char *with_unit = g_strconcat (assumed ? "≈ " : "", now, b->sets[1] == NULL ? unit : "", NULL);
 
   sl_wording_add (wording, bold ? SL_INK_PLANNED : SL_INK_TEXT, bold, !bold, with_unit);
   if (b->sets[1] != NULL)
@@ -96,7 +96,7 @@ widest (const Bars *b, int places, double value, gboolean bold)
 {
   SlWording wording = { .n = 0 };
 
-  add_values (b, &wording, bold, value, value, places, "");
+  add_values (b, &wording, bold, FALSE, value, value, places, "");
   return sl_wording_width (b->s->sheet.scene, &wording);
 }
 
@@ -195,7 +195,7 @@ draw_bars_of (const Bars *b, int i, double y)
       for (int set = 0; k == 0 && set <= two; set++)
         end = MAX (end,
                    draw_stress_mark (b, &b->sets[set]->strings[i], y + set * each, each - (two && set == 0 ? 1 : 0)));
-      add_values (b, &wording, TRUE, values[0], two ? values[1] : NAN, 0, "");
+      add_values (b, &wording, TRUE, FALSE, values[0], two ? values[1] : NAN, 0, "");
       sl_scene_fixed (b->s->sheet.scene, &wording, end + VALUE_GAP, y + height / 2 - b->s->sheet.half, 0);
     }
 }
@@ -211,6 +211,16 @@ add_stress (SlWording *wording, double share, gboolean other, const char *decima
   if (other)
     sl_wording_add (wording, SL_INK_QUIET, FALSE, TRUE, " | ");
   sl_wording_add (wording, high ? SL_INK_CUT : other ? SL_INK_QUIET : SL_INK_TEXT, high, TRUE, text);
+}
+
+/* What a column says of a string rests on heights that were not read. */
+static gboolean
+is_assumed (const Bars *b, int column, int i)
+{
+  const SlFigures *f = b->s->sheet.scene->after_figures;
+
+  return (column == COLUMN_SETBACK && f->setback_needed[i].basis == SL_BASIS_ASSUMED) ||
+         (column == COLUMN_MARGIN && f->least_margin[i].basis == SL_BASIS_ASSUMED);
 }
 
 static void
@@ -234,7 +244,7 @@ draw_columns_of (const Bars *b, int i, double y)
             add_stress (&wording, c, TRUE, o->decimal);
         }
       else
-        add_values (b, &wording, FALSE, a, c, mm > 1 ? 3 : 2, "");
+        add_values (b, &wording, FALSE, is_assumed (b, k, i), a, c, mm > 1 ? 3 : 2, "");
       sl_scene_fixed (scene, &wording, b->column_x[k], y, 1);
     }
 }
@@ -242,7 +252,12 @@ draw_columns_of (const Bars *b, int i, double y)
 static void
 draw_title (const Bars *b, const Shown *shown, double width, double x, double y, double align)
 {
-  const char *const texts[] = { _ (shown->titles[0]), _ (shown->titles[1]) };
+  /* the break over the saddle stands and falls with the exposure */
+  const gboolean assumed =
+      shown->value == offsetof (SlStringWorth, saddle_force) && !b->s->sheet.scene->before_state->exposure_read;
+  g_autofree char *whole = g_strconcat (assumed ? "≈ " : "", _ (shown->titles[0]), NULL),
+                  *narrow = g_strconcat (assumed ? "≈ " : "", _ (shown->titles[1]), NULL);
+  const char *const texts[] = { whole, narrow };
   const char *text = sl_sheet_fitting (&b->s->sheet, texts, 2, FALSE, TRUE, width);
 
   sl_sheet_text (&b->s->sheet, SL_INK_QUIET, FALSE, TRUE, text, x, y, align);
@@ -271,7 +286,7 @@ draw_totals (const Bars *b, double y)
 
       if (!(b->units[k] > 0))
         continue;
-      add_values (b, &wording, TRUE, G_STRUCT_MEMBER (double, b->sets[0], bar_totals[k]),
+      add_values (b, &wording, TRUE, FALSE, G_STRUCT_MEMBER (double, b->sets[0], bar_totals[k]),
                   b->sets[1] != NULL ? G_STRUCT_MEMBER (double, b->sets[1], bar_totals[k]) : NAN, 0, _ (" N"));
       sl_scene_fixed (sheet->scene, &wording, b->bar_x[k], y + 4, 0);
     }

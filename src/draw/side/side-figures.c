@@ -296,7 +296,12 @@ show_closest (SlSide *side)
                          margin);
     }
   sl_wording_break (&request.wordings[0]);
-  sl_wording_printf (&request.wordings[0], SL_INK_QUIET, FALSE, TRUE, _ ("gap %s, swing %s"), gap, swing);
+  sl_wording_printf (&request.wordings[0], SL_INK_QUIET, FALSE, TRUE,
+                     sl_gap_basis (&side->scene->analysis->fit, &side->lead->after, side->held, fret) ==
+                             SL_BASIS_ASSUMED
+                         ? _ ("gap %s, swing %s, assumed")
+                         : _ ("gap %s, swing %s"),
+                     gap, swing);
   cairo_new_sub_path (side->scene->cr);
   cairo_arc (side->scene->cr, x, y, 5, 0, 2 * G_PI);
   sl_stroke (side->scene->cr, side->scene->palette, ink, SL_LINE_THICK);

@@ -69,6 +69,8 @@ sl_clearance (const SlStringState *s, double tension_n, int held, int n, SlClear
   out->margin = out->gap - out->swing;
   sl_gap_gradient (s, held, n, g);
   out->gap_u = sl_string_u (s, g);
+  out->swing_u = s->in->pluck_force_share * out->swing;
+  out->margin_u = hypot (out->gap_u, out->swing_u);
 }
 
 /* The heights a string can be held at, at fret 0 the nut's, to go quickly over all pairs of held fret and fret beyond.
@@ -157,6 +159,7 @@ typedef struct
 {
   double mean, margin;
   double slope;              /* of the deciding margin along mean relief */
+  double swing_u;            /* standard uncertainty of the swing there, by the hand */
   double v[SL_MAX_UNKNOWNS]; /* its gradient in the state's unknowns, the actions held */
 } Trial;
 
@@ -176,9 +179,12 @@ trial_gradient (const SlInstrument *instrument, const SlState *state, int string
 {
   const double share_bass = state->n_strings < 2 ? 0.5 : sl_bass_share (string, state->n_strings);
   double g[SL_N_P], action[SL_N_P];
+  SlClearance there;
   SlStringState s;
 
   trial_string (instrument, state, trial->mean, string, &s);
+  sl_clearance (&s, sl_tension (&instrument->strings[string - 1], sl_open_length (&s)), held, fret, &there);
+  trial->swing_u = there.swing_u;
   sl_gap_gradient (&s, held, fret, g);
   sl_gap_gradient (&s, 0, SL_OCTAVE_FRET, action);
   double follow = g[SL_P_CREST] / action[SL_P_CREST];
@@ -267,9 +273,9 @@ sl_best_relief (const SlInstrument *instrument, const SlState *state, double *u)
       else
         high = middle;
     }
-  /* the top moves so that the two deciding margins stay equal */
+  /* the top moves so that the two deciding margins stay equal; a harder hand lowers both */
   for (int k = 0; k < state->n_unknowns; k++)
     w[k] = (low.v[k] - high.v[k]) / (high.slope - low.slope);
-  *u = sqrt (sl_row_variance (state, w));
+  *u = hypot (sqrt (sl_row_variance (state, w)), (high.swing_u - low.swing_u) / (high.slope - low.slope));
   return middle.mean;
 }

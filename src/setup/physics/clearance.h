@@ -17,7 +17,7 @@ double sl_swing (const SlInstrument *instrument, double length_mm, double tensio
 typedef struct
 {
   double gap, swing, margin;
-  double gap_u; /* standard uncertainty of gap and margin */
+  double gap_u, swing_u, margin_u; /* standard uncertainties; the swing's is the hand's alone */
 } SlClearance;
 
 /* For the string held at @held (0…frets−1), over fret @n > held. */
@@ -30,7 +30,7 @@ double sl_least_margin (const SlStringState *s, double tension_n, int *held, int
 double sl_lowest_clean_action (const SlStringState *s, double tension_n, int *held, int *fret);
 
 /* The mean relief (0…0.6 mm, neither side below 0) that maximises the least margin of all strings with the 12th-fret
- * actions held at target; @u its standard uncertainty (may be NULL). */
+ * actions held at target; @u its standard uncertainty, the hand's included (may be NULL). */
 double sl_best_relief (const SlInstrument *instrument, const SlState *state, double *u);
 
 /* The pluck force at which string @s held at @held just touches fret @n: a buzz heard there gives this player's force.

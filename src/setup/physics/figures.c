@@ -11,8 +11,9 @@
 
 #define CENTS_PER_OCTAVE 1200
 #define DEGREE (180 / G_PI)
-#define LEAST_SLOPE 1e-9 /* less than that of a figure is what rounding leaves of none */
-#define STEP_MM 1e-5     /* for the numerical slope of the nut's break angle, which is smooth on this scale */
+#define LEAST_SLOPE 1e-9         /* less than that of a figure is what rounding leaves of none */
+#define ASSUMED_SETBACK_U_MM 2.0 /* where none was read, of the crest at the scale length: our own choice */
+#define STEP_MM 1e-5             /* for the numerical slope of the nut's break angle, which is smooth on this scale */
 
 /* What all figures of one state are worked out from. */
 typedef struct
@@ -79,12 +80,23 @@ fill_assumed (const SlFit *fit, int string, int n_strings, gboolean assumed[SL_N
 
 /* Basis of a figure with gradient @g in the string's four numbers: assumed where one it depends on is. */
 static SlBasis
-basis_by_gradient (const Job *job, const double g[SL_N_P])
+basis_by_gradient (const gboolean assumed[SL_N_P], const double g[SL_N_P])
 {
   for (int k = 0; k < SL_N_P; k++)
-    if (job->assumed[k] && fabs (g[k]) > LEAST_SLOPE)
+    if (assumed[k] && fabs (g[k]) > LEAST_SLOPE)
       return SL_BASIS_ASSUMED;
   return SL_BASIS_COMPUTED;
+}
+
+SlBasis
+sl_gap_basis (const SlFit *fit, const SlStringState *s, int held, int n)
+{
+  gboolean assumed[SL_N_P];
+  double g[SL_N_P];
+
+  fill_assumed (fit, s->string, s->in->n_strings, assumed);
+  sl_gap_gradient (s, held, n, g);
+  return basis_by_gradient (assumed, g);
 }
 
 /* ---- one string ---- */
@@ -117,70 +129,105 @@ height_figures (const Job *job, const SlStringState *s)
                                basis_of (action_assumed || !job->state->exposure_read, FALSE));
 }
 
-/* Standard uncertainty of the force down 2 T sin(break/2) by a quantity of standard uncertainty @u that moves tension
- * and break angle by these slopes. */
+/* Standard uncertainty of the force 2 T sin(break/2) by a quantity of standard uncertainty @u that moves tension and
+ * break angle by these slopes. */
 static double
-down_force_u (double tension, double angle, double tension_slope, double angle_slope, double u)
+resultant_u (double tension, double angle, double tension_slope, double angle_slope, double u)
 {
   return fabs (2 * sin (angle / 2) * tension_slope + tension * cos (angle / 2) * angle_slope) * u;
 }
 
+/* How tension, and the string's angle before the saddle, go with its rise from nut to crest. */
+typedef struct
+{
+  double tension, tension_slope, angle_slope, u; /* u: of the rise */
+} Rise;
+
+/* The break at the saddle stands and falls with the exposure. */
+static void
+saddle_figures (const Job *job, const SlStringState *s, const Rise *rise)
+{
+  const int i = s->string - 1;
+  const SlInstrument *in = job->in;
+  const SlBasis basis = basis_of (!job->state->exposure_read, FALSE);
+  SlFigures *out = job->out;
+  double behind, before;
+
+  if (!sl_saddle_angles (s, &behind, &before))
+    return;
+  const double t = rise->tension, a = in->anchor_distance[i], e = s->exposure + in->anchor_drop[i];
+  const double by_exposure = a / (a * a + e * e), by_rise = rise->angle_slope, angle = behind + before;
+  const SlSaddleForces forces = sl_saddle_forces (t, behind, before), unit = sl_saddle_forces (1, behind, before);
+  const double down_u = (rise->tension_slope * unit.down + t * cos (before) * by_rise) * rise->u,
+               push_u = (rise->tension_slope * unit.push - t * sin (before) * by_rise) * rise->u;
+
+  out->saddle_break[i] =
+      figure (angle * DEGREE, hypot (by_exposure * s->exposure_u, by_rise * rise->u) * DEGREE, basis);
+  out->saddle_force[i] = figure (forces.down, hypot (t * cos (behind) * by_exposure * s->exposure_u, down_u), basis);
+  out->saddle_resultant[i] = figure (forces.resultant,
+                                     hypot (resultant_u (t, angle, 0, by_exposure, s->exposure_u),
+                                            resultant_u (t, angle, rise->tension_slope, by_rise, rise->u)),
+                                     basis);
+  out->saddle_push[i] = figure (forces.push, hypot (t * sin (behind) * by_exposure * s->exposure_u, push_u), basis);
+}
+
+static void
+nut_figures (const Job *job, const SlStringState *s, const Rise *rise)
+{
+  const double nut = sl_nut_break (s);
+  const int i = s->string - 1;
+  SlStringState higher = *s;
+
+  if (isnan (nut))
+    return;
+  higher.p[SL_P_CREST] += STEP_MM;
+  const double slope = (sl_nut_break (&higher) - nut) / STEP_MM, u = fabs (slope) * rise->u;
+
+  job->out->nut_break[i] = figure (nut * DEGREE, u * DEGREE, SL_BASIS_COMPUTED);
+  job->out->nut_force[i] =
+      figure (sl_resultant_force (rise->tension, nut),
+              resultant_u (rise->tension, nut, rise->tension_slope, slope, rise->u), SL_BASIS_COMPUTED);
+  job->out->nut_stick[i] =
+      figure (sl_stick_cents (job->in->friction, nut), sl_stick_cents (job->in->friction, u), SL_BASIS_COMPUTED);
+}
+
 /* Angles and tension depend on nut and crest height through the rise of the string, which is too little for an assumed
- * height to make them assumed; the break at the saddle stands and falls with the exposure. */
+ * height to make them assumed. */
 static void
 force_figures (const Job *job, const SlStringState *s)
 {
-  const int string = s->string, i = string - 1;
+  const int i = s->string - 1;
   const SlInstrument *in = job->in;
-  SlFigures *out = job->out;
-  const double length = sl_open_length (s), tension = sl_tension (&in->strings[i], length);
-  const double rise = s->p[SL_P_CREST] - s->p[SL_P_NUT];
-  double g[SL_N_P] = { 0 };
+  const double length = sl_open_length (s), height = s->p[SL_P_CREST] - s->p[SL_P_NUT];
+  double g[SL_N_P] = { [SL_P_CREST] = 1, [SL_P_NUT] = -1 };
+  Rise rise = { .tension = sl_tension (&in->strings[i], length), .u = sl_string_u (s, g) };
 
-  /* rise = crest − nut: its variance once, then each angle's slope along it */
-  g[SL_P_CREST] = 1;
-  g[SL_P_NUT] = -1;
-  const double rise_u = sl_string_u (s, g);
-  const double tension_slope = 2 * tension * rise / (length * length);
-
-  out->tension[i] = figure (tension, fabs (tension_slope) * rise_u, SL_BASIS_COMPUTED);
-  out->core_stress_share[i] = tension / in->strings[i].core_area_m2 / in->strings[i].strength_pa;
-
-  double saddle = sl_saddle_break (s);
-  if (!isnan (saddle))
-    {
-      double a = in->anchor_distance[i], e = s->exposure + in->anchor_drop[i];
-      double by_exposure = a / (a * a + e * e), by_rise = s->x_s / (length * length);
-      double u = hypot (by_exposure * s->exposure_u, by_rise * rise_u);
-      double force_u = hypot (down_force_u (tension, saddle, 0, by_exposure, s->exposure_u),
-                              down_force_u (tension, saddle, tension_slope, by_rise, rise_u));
-
-      SlBasis basis = basis_of (!job->state->exposure_read, FALSE);
-
-      out->saddle_break[i] = figure (saddle * DEGREE, u * DEGREE, basis);
-      out->saddle_force[i] = figure (sl_down_force (tension, saddle), force_u, basis);
-    }
-  double nut = sl_nut_break (s);
-  if (!isnan (nut))
-    {
-      SlStringState higher = *s;
-
-      higher.p[SL_P_CREST] += STEP_MM;
-      double slope = (sl_nut_break (&higher) - nut) / STEP_MM;
-      double u = fabs (slope) * rise_u;
-
-      out->nut_break[i] = figure (nut * DEGREE, u * DEGREE, SL_BASIS_COMPUTED);
-      out->nut_force[i] = figure (sl_down_force (tension, nut),
-                                  down_force_u (tension, nut, tension_slope, slope, rise_u), SL_BASIS_COMPUTED);
-      out->nut_stick[i] =
-          figure (sl_stick_cents (in->friction, nut), sl_stick_cents (in->friction, u), SL_BASIS_COMPUTED);
-    }
+  rise.tension_slope = 2 * rise.tension * height / (length * length);
+  rise.angle_slope = s->x_s / (length * length);
+  job->out->tension[i] = figure (rise.tension, fabs (rise.tension_slope) * rise.u, SL_BASIS_COMPUTED);
+  job->out->core_stress_share[i] = rise.tension / in->strings[i].core_area_m2 / in->strings[i].strength_pa;
+  saddle_figures (job, s, &rise);
+  nut_figures (job, s, &rise);
 }
 
 static SlFigure
 figure_by_gradient (const Job *job, const SlStringState *s, double value, const double g[SL_N_P])
 {
-  return figure (value, sl_string_u (s, g), basis_by_gradient (job, g));
+  return figure (value, sl_string_u (s, g), basis_by_gradient (job->assumed, g));
+}
+
+/* A figure that moves by @share times how far the string swings over @fret held at @held, which is as uncertain as the
+ * player's hand. */
+static SlFigure
+figure_by_hand (const Job *job, const SlStringState *s, double tension, double value, int held, int fret, double share,
+                const double g[SL_N_P])
+{
+  SlFigure figure = figure_by_gradient (job, s, value, g);
+  SlClearance there;
+
+  sl_clearance (s, tension, held, fret, &there);
+  figure.u = hypot (figure.u, share * there.swing_u);
+  return figure;
 }
 
 static void
@@ -197,7 +244,8 @@ clearance_figures (const Job *job, const SlStringState *s)
   const double margin = sl_least_margin (s, tension, &out->least_margin_held[i], &out->least_margin_fret[i]);
 
   sl_gap_gradient (s, out->least_margin_held[i], out->least_margin_fret[i], g);
-  out->least_margin[i] = figure_by_gradient (job, s, margin, g);
+  out->least_margin[i] =
+      figure_by_hand (job, s, tension, margin, out->least_margin_held[i], out->least_margin_fret[i], 1, g);
 
   /* the crest follows the deciding pair: slope of the 12th-fret gap less what the crest takes back */
   const double action = sl_lowest_clean_action (s, tension, &held, &fret);
@@ -208,7 +256,17 @@ clearance_figures (const Job *job, const SlStringState *s)
 
   for (int k = 0; k < SL_N_P; k++)
     g[k] -= share * pair[k];
-  out->lowest_clean_action[i] = figure_by_gradient (job, s, action, g);
+  out->lowest_clean_action[i] = figure_by_hand (job, s, tension, action, held, fret, share, g);
+}
+
+/* Standard uncertainty of the cents at fret @n where nobody read how far the crest lies beyond the scale length. */
+static double
+unread_setback_u (const SlStringState *s, int n, double cents)
+{
+  SlStringState farther = *s;
+
+  farther.x_s += STEP_MM;
+  return fabs (sl_pitch_error (&farther, n, NULL) - cents) / STEP_MM * ASSUMED_SETBACK_U_MM;
 }
 
 static void
@@ -224,6 +282,8 @@ pitch_figures (const Job *job, const SlStringState *s)
     {
       double cents = sl_pitch_error (s, n, &u);
 
+      if (!job->state->setback_read)
+        u = hypot (u, unread_setback_u (s, n, cents));
       out->pitch_error[i][n] = figure (cents, u, basis);
     }
   needed = sl_setback_needed (s, &u);
@@ -326,6 +386,8 @@ sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *f
   tension_total_figure (&job);
   cut_figures (&job);
   out->best_relief.value = sl_best_relief (instrument, state, &out->best_relief.u);
+  out->pluck_force = figure (instrument->pluck_force_n, instrument->pluck_force_share * instrument->pluck_force_n,
+                             basis_of (TRUE, instrument->pluck_force_heard));
   if (set != NULL)
     out->moisture_content = figure (sl_air_moisture (set), NAN, SL_BASIS_COMPUTED);
 }

@@ -23,14 +23,17 @@ typedef struct
   SlFigure action[SL_MAX_STRINGS][SL_MAX_FRETS + 1];
   SlFigure exposure[SL_MAX_STRINGS], board_line[SL_MAX_STRINGS];
   SlFigure tension[SL_MAX_STRINGS], tension_total;
-  SlFigure nut_break[SL_MAX_STRINGS], nut_force[SL_MAX_STRINGS];       /* degrees, N */
-  SlFigure nut_stick[SL_MAX_STRINGS];                                  /* capstan bound, cents */
-  SlFigure saddle_break[SL_MAX_STRINGS], saddle_force[SL_MAX_STRINGS]; /* degrees, N */
+  SlFigure nut_break[SL_MAX_STRINGS], nut_force[SL_MAX_STRINGS];          /* degrees, N */
+  SlFigure nut_stick[SL_MAX_STRINGS];                                     /* capstan bound, cents */
+  SlFigure saddle_break[SL_MAX_STRINGS];                                  /* degrees */
+  SlFigure saddle_force[SL_MAX_STRINGS];                                  /* down on the top, N */
+  SlFigure saddle_resultant[SL_MAX_STRINGS], saddle_push[SL_MAX_STRINGS]; /* N: of both pulls; toward the nut */
   SlFigure need[SL_MAX_STRINGS];
   SlFigure base_cut_bass, base_cut_treble, first_pass_bass, first_pass_treble;
   SlFigure least_margin[SL_MAX_STRINGS];
   SlFigure lowest_clean_action[SL_MAX_STRINGS];
   SlFigure best_relief;
+  SlFigure pluck_force; /* the hand that margins are worked out for, N; measured where a buzz was heard */
   SlFigure pitch_error[SL_MAX_STRINGS][SL_MAX_FRETS + 1]; /* cents */
   SlFigure setback_needed[SL_MAX_STRINGS];
   SlFigure crest_move[SL_MAX_STRINGS];      /* from tuner readings at the 12th fret; measured state only */
@@ -82,6 +85,9 @@ typedef struct
 /* Fills @out with the figures of @state. @fit tells the basis of what was measured (NULL: all computed). */
 void sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *fit, const SlReadingSet *set,
                  const SlShop *shop, SlFigures *out);
+
+/* Whether a gap over fret @n of string @s held at @held, and its margin, rest on what was assumed. */
+SlBasis sl_gap_basis (const SlFit *fit, const SlStringState *s, int held, int n);
 
 /* Analyses a reading set of a visit (both may be NULL) with that visit's plan, for @shop, which is kept in @out. @out
  * is large: keep it on the heap. The profile must outlive it. Clear with sl_analysis_clear(). */

@@ -19,15 +19,30 @@ sl_open_length (const SlStringState *s)
   return hypot (s->x_s, s->p[SL_P_CREST] - s->p[SL_P_NUT]);
 }
 
-double
-sl_saddle_break (const SlStringState *s)
+gboolean
+sl_saddle_angles (const SlStringState *s, double *behind, double *before)
 {
   int i = s->string - 1;
 
-  if (!s->in->has_anchor[i])
-    return NAN;
-  return atan ((s->exposure + s->in->anchor_drop[i]) / s->in->anchor_distance[i]) +
-         atan ((s->p[SL_P_CREST] - s->p[SL_P_NUT]) / s->x_s);
+  *behind = atan ((s->exposure + s->in->anchor_drop[i]) / s->in->anchor_distance[i]);
+  *before = atan ((s->p[SL_P_CREST] - s->p[SL_P_NUT]) / s->x_s);
+  return s->in->has_anchor[i];
+}
+
+double
+sl_saddle_break (const SlStringState *s)
+{
+  double behind, before;
+
+  return sl_saddle_angles (s, &behind, &before) ? behind + before : NAN;
+}
+
+SlSaddleForces
+sl_saddle_forces (double tension_n, double behind_rad, double before_rad)
+{
+  return (SlSaddleForces){ tension_n * (sin (behind_rad) + sin (before_rad)),
+                           sl_resultant_force (tension_n, behind_rad + before_rad),
+                           tension_n * (cos (before_rad) - cos (behind_rad)) };
 }
 
 gboolean
@@ -61,7 +76,7 @@ sl_nut_break (const SlStringState *s)
 }
 
 double
-sl_down_force (double tension_n, double break_rad)
+sl_resultant_force (double tension_n, double break_rad)
 {
   return 2 * tension_n * sin (break_rad / 2);
 }

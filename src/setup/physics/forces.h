@@ -11,8 +11,20 @@
 double sl_tension (const SlStringData *string, double length_mm);
 double sl_open_length (const SlStringState *s); /* straight distance nut to crest, mm */
 
-/* Break angle over the saddle, rad: atan((exposure + drop)/a) + atan(Δz/x_s). NAN where the string has no anchor. */
+/* The string's angles to the board, rad: behind the saddle atan((exposure + drop)/a), before it atan(Δz/x_s). FALSE
+ * where the string has no anchor. */
+gboolean sl_saddle_angles (const SlStringState *s, double *behind, double *before);
+/* Break angle over the saddle, rad: the two together. NAN where the string has no anchor. */
 double sl_saddle_break (const SlStringState *s);
+
+/* What a string of tension T does at the saddle with these angles a and f, N (statics): down, what presses on the top,
+ * T (sin a + sin f); the resultant of both, 2 T sin((a + f)/2); and the push along the string toward the nut,
+ * T (cos f − cos a). down² + push² = resultant². */
+typedef struct
+{
+  double down, resultant, push;
+} SlSaddleForces;
+SlSaddleForces sl_saddle_forces (double tension_n, double behind_rad, double before_rad);
 
 /* Rear direction of the string at the nut: along the board (negative), across, up. FALSE where it has no post. */
 gboolean sl_rear_vector (const SlInstrument *instrument, int string, double rear[3]);
@@ -21,8 +33,8 @@ gboolean sl_rear_vector (const SlInstrument *instrument, int string, double rear
  * post. */
 double sl_nut_break (const SlStringState *s);
 
-/* 2 T sin(break/2), N. */
-double sl_down_force (double tension_n, double break_rad);
+/* The resultant of a string's two pulls over a break, 2 T sin(break/2), N: what the nut bears. */
+double sl_resultant_force (double tension_n, double break_rad);
 
 /* How far, in cents, a string can stick at the nut: 600 μ β/ln 2 (capstan). */
 double sl_stick_cents (double friction, double break_rad);

@@ -13,8 +13,8 @@ typedef struct
   double unit_mass_kg_m;
   double outside_mm; /* diameter over the wrap */
   double core_area_m2;
-  double ea_n;        /* core modulus × core area */
-  double ei_nm2;      /* core modulus × second moment */
+  double ea_n;        /* axial stiffness: given, or core modulus × core area */
+  double ei_nm2;      /* bending stiffness: given, or core modulus × the core's second moment */
   double strength_pa; /* ASTM A228 minimum tensile for steel cores; NAN for others */
 } SlStringData;
 
@@ -55,6 +55,8 @@ typedef struct
   double height_screw_pitch, length_screw_pitch;            /* NAN where the saddle has none */
   SlStringData strings[SL_MAX_STRINGS];
   double pluck_force_n, pluck_distance, upright_share, finger_distance;
+  double pluck_force_share;   /* standard uncertainty of the force as a share of it */
+  gboolean pluck_force_heard; /* a buzz tells it; else it is assumed */
   SlPluckDirection pluck_direction;
   SlStiffEnds stiff_ends;
   SlNeckBending neck; /* assumed until readings say how this neck bends (record/neck.h) */
@@ -64,6 +66,11 @@ typedef struct
   double pitch_tolerance;                       /* cents */
   double target_fall_away, fall_away_tolerance; /* of the last fret below the crown chord carried on */
 } SlInstrument;
+
+/* How far off a hand's force may be, as a share of it (standard uncertainty, our own choice): as it is guessed, and as
+ * a buzz that was heard tells it, from one gap and where the ear places the rattle. */
+#define SL_FORCE_SHARE_ASSUMED 0.25
+#define SL_FORCE_SHARE_HEARD 0.10
 
 /* Fills @out from a profile that sl_profile_check() finds no fault in. */
 void sl_instrument_from_profile (const SlProfile *profile, SlInstrument *out);

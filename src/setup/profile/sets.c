@@ -15,24 +15,34 @@
   {                                                                                                                    \
     NAN, -1                                                                                                            \
   }
-#define STRING(note, build, core, core_mm, wrap, wrap_mm)                                                              \
+#define STRING(note, build, core, core_mm, wrap, wrap_mm, mass, ea, ei)                                                \
   {                                                                                                                    \
-    (char *) note, NOT_GIVEN, build, core, NUMBER (core_mm), wrap, wrap_mm, NOT_GIVEN                                  \
+    (char *) note, NOT_GIVEN, build, core, NUMBER (core_mm), wrap, wrap_mm, mass, ea, ei                               \
   }
 /* Steel by inches, nylon by millimetres, as they are sold. */
 #define INCH(d) ((d) *25.4)
-#define STEEL(note, d) STRING (note, SL_BUILD_PLAIN, SL_CORE_STEEL, INCH (d), SL_WRAP_NONE, NOT_GIVEN)
-#define WOUND(note, core, wrap, d) STRING (note, SL_BUILD_WOUND, SL_CORE_STEEL, INCH (core), wrap, NUMBER (INCH (d)))
+#define STEEL(note, d)                                                                                                 \
+  STRING (note, SL_BUILD_PLAIN, SL_CORE_STEEL, INCH (d), SL_WRAP_NONE, NOT_GIVEN, NOT_GIVEN, NOT_GIVEN, NOT_GIVEN)
+#define WOUND(note, core, wrap, d)                                                                                     \
+  STRING (note, SL_BUILD_WOUND, SL_CORE_STEEL, INCH (core), wrap, NUMBER (INCH (d)), NOT_GIVEN, NOT_GIVEN, NOT_GIVEN)
 #define BRONZE(note, core, d) WOUND (note, core, SL_WRAP_PHOSPHOR_BRONZE, d)
 #define PLATED(note, core, d) WOUND (note, core, SL_WRAP_NICKEL_PLATED_STEEL, d)
-#define NYLON(note, d) STRING (note, SL_BUILD_PLAIN, SL_CORE_NYLON, d, SL_WRAP_NONE, NOT_GIVEN)
-#define SILVERED(note, core, d)                                                                                        \
-  STRING (note, SL_BUILD_WOUND, SL_CORE_NYLON, core, SL_WRAP_SILVER_PLATED_COPPER, NUMBER (d))
+/* Nylon with g/m, EA in N and EI in N mm². */
+#define NYLON(note, d, mass, ea, ei)                                                                                   \
+  STRING (note, SL_BUILD_PLAIN, SL_CORE_NYLON, d, SL_WRAP_NONE, NOT_GIVEN, NUMBER (mass), NUMBER (ea), NUMBER (ei))
+#define SILVERED(note, core, d, mass, ea, ei)                                                                          \
+  STRING (note, SL_BUILD_WOUND, SL_CORE_NYLON, core, SL_WRAP_SILVER_PLATED_COPPER, NUMBER (d), NUMBER (mass),          \
+          NUMBER (ea), NUMBER (ei))
 
 /* Outside diameters are those by which such sets are known in the trade (common practice); how a wound string's
- * diameter is shared between core and wrap varies, the shares here are typical ones. A nylon treble's and a nylon
- * bass's floss core carry given unit masses only where the diameters would mislead: the floss core is taken as a solid
- * of the same tension member. */
+ * diameter is shared between core and wrap varies, the shares here are typical ones.
+ *
+ * Nylon draws out under its tension and grows stiffer with it, and a bass's core is a floss: neither mass nor stiffness
+ * follows from diameters as sold (Lynch-Aird and Woodhouse, Materials 10, 497 (2017) and 11, 2160 (2018), from memory).
+ * So nylon sets carry them. Unit masses are those of string charts (common practice). Stiffness of the normal tension:
+ * EA = κ T and EI = (ε0 L)² T, L 650 mm, from the table of string constants of Anderson and Beausoleil, J. Acoust. Soc.
+ * Am. 156, 683 (2024). Of the hard tension derived from it: the same stuff a little thicker, so EA goes with the unit
+ * mass and EI with its square. */
 static const SlStringSet sets[] = {
   { "acoustic-light",
     N_ ("Acoustic steel, light (0.012–0.053 in)"),
@@ -62,13 +72,15 @@ static const SlStringSet sets[] = {
   { "nylon-normal",
     N_ ("Nylon, normal tension"),
     6,
-    { NYLON ("E4", 0.71), NYLON ("B3", 0.82), NYLON ("G3", 1.02), SILVERED ("D3", 0.48, 0.13),
-      SILVERED ("A2", 0.57, 0.17), SILVERED ("E2", 0.63, 0.24) } },
+    { NYLON ("E4", 0.71, 0.3736, 3307, 104.6), NYLON ("B3", 0.82, 0.5048, 2532, 106.3),
+      NYLON ("G3", 1.02, 0.8356, 3176, 207.5), SILVERED ("D3", 0.48, 0.13, 1.920, 3220, 109.0),
+      SILVERED ("A2", 0.57, 0.17, 3.289, 3278, 162.4), SILVERED ("E2", 0.63, 0.24, 5.470, 3655, 273.4) } },
   { "nylon-hard",
     N_ ("Nylon, hard tension"),
     6,
-    { NYLON ("E4", 0.73), NYLON ("B3", 0.84), NYLON ("G3", 1.05), SILVERED ("D3", 0.48, 0.14),
-      SILVERED ("A2", 0.57, 0.19), SILVERED ("E2", 0.65, 0.25) } },
+    { NYLON ("E4", 0.73, 0.3859, 3416, 111.6), NYLON ("B3", 0.84, 0.5222, 2619, 113.8),
+      NYLON ("G3", 1.05, 0.8563, 3255, 217.9), SILVERED ("D3", 0.48, 0.14, 2.007, 3367, 119.2),
+      SILVERED ("A2", 0.57, 0.19, 3.486, 3473, 182.4), SILVERED ("E2", 0.65, 0.25, 5.666, 3786, 293.4) } },
   { "bass-45",
     N_ ("Bass steel, 45–105"),
     4,

@@ -20,7 +20,7 @@ string_worth (const SlInstrument *in, const SlState *state, int string, SlString
   const SlStringData *data = &in->strings[string - 1];
   const double x = in->x[SL_OCTAVE_FRET];
   SlStringState s;
-  double angle;
+  double angle, before;
 
   *out = no_worth;
   out->unit_mass_kg_m = data->unit_mass_kg_m;
@@ -36,10 +36,9 @@ string_worth (const SlInstrument *in, const SlState *state, int string, SlString
   out->side_give = out->tension / x + out->tension / (s.x_s - x);
   angle = sl_nut_break (&s);
   if (!isnan (angle))
-    out->nut_force = sl_down_force (out->tension, angle);
-  angle = sl_saddle_break (&s);
-  if (!isnan (angle))
-    out->saddle_force = sl_down_force (out->tension, angle);
+    out->nut_force = sl_resultant_force (out->tension, angle);
+  if (sl_saddle_angles (&s, &angle, &before))
+    out->saddle_force = sl_saddle_forces (out->tension, angle, before).down;
   out->setback_needed = sl_setback_needed (&s, NULL);
   out->least_margin = sl_least_margin (&s, out->tension, &out->least_margin_held, &out->least_margin_fret);
 }

@@ -14,7 +14,7 @@ typedef struct
   double tension;      /* N */
   double stress_share; /* of the core's minimum tensile strength (ASTM A228); NAN for cores other than music wire */
   double side_give;    /* N per mm of side pull at SL_OCTAVE_FRET */
-  double nut_force, saddle_force; /* down, N; NAN without a post, an anchor */
+  double nut_force, saddle_force; /* N: on the nut, and down on the top; NAN without a post, an anchor */
   double setback_needed;          /* mm */
   double least_margin;            /* mm */
   int least_margin_held, least_margin_fret;
