@@ -268,9 +268,9 @@ def check_text(case):
 
 
 def cuts(case, *arguments):
-    """The proposed base cut, bass and treble, mm."""
-    found = re.search(r"take off the saddle.s underside: bass ([\d.]+) mm, treble ([\d.]+) mm", case.program.run("plan", case.example, *arguments).stdout)
-    return [float(one) for one in found.groups()] if found else []
+    """The proposed cut off the saddle's underside, bass and treble, mm."""
+    rows = csv.DictReader(io.StringIO(case.program.run("plan", "--format=csv", case.example, *arguments).stdout))
+    return [float(row["amount"]) for row in rows if row["operation"] == "cut-saddle-base"]
 
 
 def check_shop(case):
