@@ -137,6 +137,7 @@ topic_of (SlFindingKind kind)
     [SL_FINDING_FRET_HEIGHT] = "frets",     [SL_FINDING_TONGUE] = "tongue",
     [SL_FINDING_WORK_SHORT] = "reading",    [SL_FINDING_WORK_FAR] = "reading",
     [SL_FINDING_APART] = "reading",         [SL_FINDING_AIR] = "air",
+    [SL_FINDING_LEFT] = "balance",
   };
 
   return topics[kind];
@@ -367,11 +368,12 @@ same_want (const SlProposal *proposal, guint first, guint until)
   const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, first);
   guint n = 1;
 
-  while (finding->kind <= SL_FINDING_CREST_LOW && first + n < proposal->findings->len)
+  while (finding->string > 0 && finding->kind != SL_FINDING_SUSPECT && first + n < proposal->findings->len)
     {
       const SlFinding *next = &g_array_index (proposal->findings, SlFinding, first + n);
 
-      if (next->kind != finding->kind || next->predicted != finding->predicted || next->before > until)
+      if (next->kind != finding->kind || next->fret != finding->fret || next->predicted != finding->predicted ||
+          next->before > until)
         break;
       n++;
     }
@@ -393,19 +395,23 @@ wants_text (const SlProposal *proposal, guint first, guint n)
                       *wanted = sl_millimetres (one->amount);
 
       g_string_append (list, list->len > 0 ? ", " : "");
-      if (one->predicted)
+      if (one->predicted || one->kind == SL_FINDING_LEFT)
         /* Translators: a string's number and where its height should end: "6 at 0.38 mm (target 0.50 mm)" */
         g_string_append_printf (list, _ ("%d at %s (target %s)"), one->string, ends, target);
       else
         /* Translators: the same, and how much higher slot or saddle have to be */
         g_string_append_printf (list, _ ("%d at %s (target %s, %s higher)"), one->string, ends, target, wanted);
     }
+  if (finding->kind == SL_FINDING_LEFT)
+    return g_strdup_printf (
+        _ ("Over fret %d these stay too high: string %s. It is less than a hand, or the shop’s step, "
+           "can take off."),
+        finding->fret, list->str);
   if (finding->predicted)
-    return g_strdup_printf (slot
-                                ? _ ("Over fret 1 these may end too low once the rod is adjusted: string %s. Read them "
-                                     "then, before anything is done to the nut.")
-                                : _ ("The action of these may end too low once the rod is adjusted: string %s. Read "
-                                     "them then, before anything is done to the saddle."),
+    return g_strdup_printf (slot ? _ ("Over fret 1 these may end too low once the work is done: string %s. Read them "
+                                      "then, before anything is done to the nut.")
+                                 : _ ("The action of these may end too low once the work is done: string %s. Read "
+                                      "them then, before anything is done to the saddle."),
                             list->str);
   return g_strdup_printf (slot ? _ ("Over fret 1 these end too low: string %s. Filling and recutting the slots, a "
                                     "shimmed or a new nut would meet it.")

@@ -327,11 +327,10 @@ low_text (const Saying *say, const SlFinding *finding)
              *wanted = length (say, finding->amount);
 
   if (finding->predicted)
-    return g_strdup_printf (slot
-                                ? _ ("String %d may end at about %s over fret 1, target %s, once the rod is adjusted: "
-                                     "read it then, before anything is done to the nut.")
-                                : _ ("String %d may end at an action of about %s, target %s, once the rod is adjusted: "
-                                     "read it then, before anything is done to the saddle."),
+    return g_strdup_printf (slot ? _ ("String %d may end at about %s over fret 1, target %s, once the work is done: "
+                                      "read it then, before anything is done to the nut.")
+                                 : _ ("String %d may end at an action of about %s, target %s, once the work is done: "
+                                      "read it then, before anything is done to the saddle."),
                             finding->string, ends, target);
   return g_strdup_printf (
       slot
@@ -376,6 +375,11 @@ finding_text (const Saying *say, const SlAnalysis *analysis, const SlFinding *fi
     {
     case SL_FINDING_SLOT_LOW:
     case SL_FINDING_CREST_LOW: return low_text (say, finding);
+    case SL_FINDING_LEFT:
+      return g_strdup_printf (
+          _ ("String %d stays at %s over fret %d, target %s: what is too much is less than a hand, or "
+             "the shop’s step, can take off."),
+          finding->string, length (say, v[0]), finding->fret, length (say, v[1]));
     case SL_FINDING_NECK_ANGLE: return angle_text (say, &analysis->instrument, finding);
     case SL_FINDING_EXPOSURE:
       return g_strdup (_ ("The saddle's exposure was not read, only assumed: how much saddle this work would leave "

@@ -137,8 +137,8 @@ test_too_low (void)
     }
   g_assert_cmpint (g_array_index (c.proposal.findings, SlFinding, 0).kind, ==, SL_FINDING_SLOT_LOW);
   g_assert_false (case_find (&c, SL_FINDING_SLOT_LOW, 6)->predicted);
-  /* in range as read, too low only once the rod is adjusted, which takes 0.63 of its 0.3 mm (test-gates.c): said as
-   * what may be */
+  /* in range as read, too low only once the rod and the saddle are done, which take 0.63 of its 0.3 mm (test-gates.c):
+   * said as what may be */
   g_auto (Case) turned = { 0 };
   plain_case (&turned, 0.45, 0, 0.8);
   case_propose (&turned);
@@ -191,6 +191,9 @@ test_least_cut (void)
   c.in.action_tolerance = c.in.first_gap_tolerance = 0.01;
   case_propose (&c);
   g_assert_cmpuint (c.proposal.steps->len, ==, 0);
+  /* but said, of every slot and every action */
+  g_assert_cmpuint (c.proposal.findings->len, ==, 12);
+  assert_near (case_find (&c, SL_FINDING_LEFT, 6)->amount, 0.04, 1e-6);
   fine.cut_step_mm = 0.01;
   case_propose_for (&c, &fine);
   g_assert_nonnull (case_step (&c, SL_OP_LOWER_SLOT, 6));

@@ -103,25 +103,40 @@ first_lowering (const SlProposing *p)
   return i;
 }
 
-/* Whether an open gap that ends too low was in range when it was read, and a turn of the rod is to come or was done
- * since: then it is read before anything is made good. */
+/* How far an open gap at fret 1 or 12 stands over the target, mm; its target and tolerance. */
+static double
+over_target (const SlProposing *p, const SlState *state, int string, int fret, double *target, double *tolerance)
+{
+  *target = fret == 1 ? p->in->target_first_gap[string - 1] : p->in->target_action[string - 1];
+  *tolerance = fret == 1 ? p->in->first_gap_tolerance : p->in->action_tolerance;
+  return sl_proposing_gap (p, state, string, fret) - *target;
+}
+
+/* Whether an open gap that ends too low was in range when it was read: then it is read again before anything is made
+ * good. */
 static gboolean
 only_predicted (const SlProposing *p, int string, int fret)
 {
-  const double read = sl_proposing_gap (p, &p->a->measured, string, fret);
-  const char *taken = p->a->set != NULL ? p->a->set->taken : NULL;
-  gboolean turned = FALSE;
+  double target, tolerance;
 
-  for (guint i = 0; i < p->out->steps->len; i++)
-    turned = turned || g_array_index (p->out->steps, SlStep, i).operation.kind == SL_OP_TURN_ROD;
-  for (guint i = 0; p->a->plan != NULL && i < p->a->plan->len; i++)
-    {
-      const SlOperation *op = &g_array_index (p->a->plan, SlOperation, i);
+  return over_target (p, &p->a->measured, string, fret, &target, &tolerance) >= -tolerance - SL_EDGE_MM;
+}
 
-      turned = turned || (op->kind == SL_OP_TURN_ROD && op->done != NULL && !sl_operation_is_past (op, taken));
-    }
-  return turned && (fret == 1 ? read >= p->in->target_first_gap[string - 1] - p->in->first_gap_tolerance - SL_EDGE_MM
-                              : read >= p->in->target_action[string - 1] - p->in->action_tolerance - SL_EDGE_MM);
+/* What stays out of range because it is less than a hand, or the shop's step, can take off. */
+static void
+find_left (SlProposing *p, int string, int fret)
+{
+  double target, tolerance;
+  const double over = over_target (p, &p->state, string, fret, &target, &tolerance);
+  const gboolean assumed = fret == 1 ? p->a->fit.first_gap_assumed[string - 1] : p->a->fit.action_assumed[string - 1];
+  const gboolean stopped = fret != 1 && sl_need (p->in, &p->state, string, NULL) > sl_crest_room (p, &p->state, string);
+
+  if (over > tolerance + SL_EDGE_MM && !assumed && !stopped)
+    sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_LEFT,
+                                    .string = string,
+                                    .fret = fret,
+                                    .amount = over,
+                                    .values = { target + over, target } });
 }
 
 /* Slots that end below their range: only more material helps. */
@@ -183,5 +198,8 @@ sl_find_limits (SlProposing *p)
 {
   find_low_slots (p);
   find_low_crests (p);
+  for (int fret = 1; fret <= SL_OCTAVE_FRET; fret += SL_OCTAVE_FRET - 1)
+    for (int s = 1; s <= p->in->n_strings; s++)
+      find_left (p, s, fret);
   find_unread_exposure (p);
 }

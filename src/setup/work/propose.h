@@ -52,6 +52,7 @@ typedef enum
   SL_FINDING_WORK_FAR,      /* or more */
   SL_FINDING_APART,         /* the readings agree with each other, but not with those before and the work noted since */
   SL_FINDING_AIR,           /* the instrument has not settled in the air it is kept in: SlAnalysis.air */
+  SL_FINDING_LEFT,          /* a gap stays too high by less than a hand, or the shop's step, can take off */
   SL_N_FINDINGS
 } SlFindingKind;
 
@@ -64,11 +65,11 @@ typedef struct
   double amount;         /* mm missing, or wanted */
   SlReadingKind reading; /* suspect: which */
   gboolean screws;       /* neck angle: the saddle stands on height screws */
-  gboolean predicted;    /* slot or crest low: only as a turn of the rod nobody has read should leave it */
+  gboolean predicted;    /* slot or crest low: it was in range as read, and ends so by the work */
   guint64 replaced;      /* fret height: bits of the frets that would have to be replaced; 0: all */
-  /* slot or crest low: where the figure ends, its target. neck angle: the least exposure, where the action ends, its
-   * target, mm; degrees of neck angle; mm of wedge over 100 mm; what the saddle could give in the meantime, bass and
-   * treble, mm. relief: target, where it stays. crest move: how far break points lie apart, the saddle's thickness.
+  /* slot or crest low, left: where the figure ends, its target. neck angle: the least exposure, where the action ends,
+   * its target, mm; degrees of neck angle; mm of wedge over 100 mm; what the saddle could give in the meantime, bass
+   * and treble, mm. relief: target, where it stays. crest move: how far break points lie apart, the saddle's thickness.
    * suspect: read, expected, its U. fret height: what is left of the lowest crown, the least. work short or far: moved,
    * predicted, its U. tongue: how far it rises, its U, what that costs in margin, the least height its crowns would
    * have left if dressed to the fall-away. */
