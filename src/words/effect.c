@@ -125,6 +125,40 @@ level_text (const SlAnalysis *analysis, const SlState *before, const SlState *af
   return g_strdup_printf (_ ("up to %s off the crowns, action %s at string %d"), amount, change, string);
 }
 
+char *
+sl_neck_text (const SlNeckBending *neck, const SlTextStyle *style)
+{
+  g_autofree char *factor = sl_text_plain (style, neck->crest, TURN_PLACES, FALSE),
+                  *u = sl_text_plain_spread (style, neck->crest_u, TURN_PLACES);
+
+  if (neck->turns == 0)
+    return NULL;
+  /* Translators: how far the saddle moves when the rod is turned, of what even curvature of the neck would make it:
+   * "0.79 ± 0.06" */
+  return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "this neck, from %d turn: %s%s of even",
+                                       "this neck, from %d turns: %s%s of even", (gulong) neck->turns),
+                          neck->turns, factor, u);
+}
+
+char *
+sl_rod_turns_text (const SlInstrument *instrument, double change, const SlTextStyle *style)
+{
+  double u, turns = sl_rod_turns (instrument, change, &u);
+  g_autofree char *amount = sl_text_plain (style, fabs (turns), TURN_PLACES, FALSE),
+                  *spread = sl_text_plain_spread (style, u, TURN_PLACES);
+
+  return isnan (turns) ? NULL : g_strdup_printf (_ ("about %s%s turns"), amount, spread);
+}
+
+/* @text, with another part (may be NULL) after it; takes both. */
+static char *
+with_part (char *text, char *part)
+{
+  g_autofree char *first = text, *second = part;
+
+  return second == NULL ? g_steal_pointer (&first) : g_strdup_printf ("%s; %s", first, second);
+}
+
 static char *
 rod_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string, const SlTextStyle *style)
 {
@@ -140,20 +174,15 @@ rod_text (const SlAnalysis *analysis, const SlState *before, const SlState *afte
       sl_operation_apply (&analysis->instrument, &example, &state);
       relief_text = sl_text_fine (style, EXAMPLE_ROD_CHANGE);
       action_text = sl_text_fine (style, action_change (analysis, &state, before, string));
-      return g_strdup_printf (_ ("%s less relief would take %s off the action"), relief_text, action_text);
+      return with_part (g_strdup_printf (_ ("%s less relief would take %s off the action"), relief_text, action_text),
+                        sl_neck_text (&analysis->instrument.neck, style));
     }
   action_text = sl_text_change (style, action_change (analysis, before, after, string));
   relief_text = sl_text_fine (style, sl_state_mean_relief (after));
-  if (analysis->rod.found)
-    {
-      g_autofree char *seen = sl_text_plain (style, analysis->rod.ratio, TURN_PLACES, FALSE),
-                      *model = sl_text_plain (style, analysis->rod.model_ratio, TURN_PLACES, FALSE);
-
-      return g_strdup_printf (_ ("relief %s, action %s before the saddle is touched; as measured: %s of action for 1 "
-                                 "of relief, even curvature would make it %s"),
-                              relief_text, action_text, seen, model);
-    }
-  return g_strdup_printf (_ ("relief %s, action %s before the saddle is touched"), relief_text, action_text);
+  return with_part (
+      with_part (g_strdup_printf (_ ("relief %s, action %s before the saddle is touched"), relief_text, action_text),
+                 sl_rod_turns_text (&analysis->instrument, change, style)),
+      sl_neck_text (&analysis->instrument.neck, style));
 }
 
 /* "first gap 0.50 at string 6, 0.40 at string 1": the outer strings and the chosen one. */

@@ -7,6 +7,11 @@
 #include "setup/profile/bounds.h"
 #include "setup/profile/moment.h"
 
+/* What settling in other air may move, standard uncertainties: our own choice, wide enough for five points of moisture
+ * content. */
+#define SETTLED_CREST_MM 0.4
+#define SETTLED_RELIEF_MM 0.06
+
 static double *
 nut_of (SlState *state, int string)
 {
@@ -101,6 +106,25 @@ sl_operation_is_past (const SlOperation *operation, const char *taken)
   return sl_moment_compare (operation->done, taken, &order) && order <= 0;
 }
 
+gboolean
+sl_operation_between (const SlOperation *operation, const char *from, const char *to)
+{
+  return operation->done != NULL && !sl_operation_is_past (operation, from) && sl_operation_is_past (operation, to);
+}
+
+gboolean
+sl_work_between (const SlVisit *visit, guint kinds, const SlReadingSet *from, const SlReadingSet *to)
+{
+  for (guint i = 0; visit->plan != NULL && i < visit->plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
+
+      if ((kinds >> operation->kind & 1) != 0 && sl_operation_between (operation, from->taken, to->taken))
+        return TRUE;
+    }
+  return FALSE;
+}
+
 /* ---- what the work itself is uncertain by ---- */
 
 void
@@ -163,6 +187,20 @@ sl_work_u (const SlWorkUncertainty *uncertainty, SlOperationKind kind, double by
     }
 }
 
+/* What the air did comes back as it settles, and how far is not known before it is read: the top and with it all
+ * crests, and the neck, which bends as by a turn. */
+static void
+widen_settled (const SlInstrument *instrument, SlState *state)
+{
+  double v[SL_MAX_UNKNOWNS] = { 0 };
+
+  for (int s = 0; s < state->n_strings; s++)
+    v[SL_NUT_HEIGHT + state->n_strings + s] = 1;
+  sl_state_widen (state, v, SETTLED_CREST_MM);
+  sl_operation_effect (instrument, sl_operation_init (SL_OP_TURN_ROD), FALSE, state, v);
+  sl_state_widen (state, v, SETTLED_RELIEF_MM);
+}
+
 void
 sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation, const SlWorkUncertainty *uncertainty,
                     SlState *state)
@@ -190,6 +228,8 @@ sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation
       sl_state_widen (state, v, instrument->neck.crest_u);
       sl_state_widen (state, v_nut, instrument->neck.nut_u);
     }
+  if (operation->kind == SL_OP_BENCH_STEP && operation->step == SL_BENCH_SETTLE)
+    widen_settled (instrument, state);
   sl_operation_apply (instrument, operation, state);
 }
 
