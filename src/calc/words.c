@@ -10,6 +10,7 @@
 #include "words/proposal.h"
 
 #define LENGTH_PLACES 2
+#define SAME_MM 0.005 /* no difference in what is printed */
 
 void
 sl_append_padded (GString *out, const char *text, int width)
@@ -47,6 +48,8 @@ base_text (double bass, double treble)
 {
   g_autofree char *bass_text = sl_millimetres (bass), *treble_text = sl_millimetres (treble);
 
+  if (fabs (bass - treble) < SAME_MM)
+    return g_strdup_printf (_ ("take off the saddle’s underside: %s all along"), bass_text);
   if (bass <= 0)
     return g_strdup_printf (_ ("take off the saddle’s underside: treble %s, nothing at the bass end"), treble_text);
   if (treble <= 0)

@@ -164,16 +164,16 @@ static char *
 moving_reason (const Saying *say, const SlStep *step)
 {
   const char *read = number (say, step->values[0], 1), *left = number (say, step->values[1], 1), *why, *by = "";
-  const gboolean moved = !g_str_equal (read, left);
 
-  why = moved ? own (say, g_strdup_printf (_ ("tuner reads %s cents at the 12th fret, the work above should leave %s"),
-                                           read, left))
-              : own (say, g_strdup_printf (_ ("tuner reads %s cents at the 12th fret"), read));
+  why = !g_str_equal (read, left)
+            ? own (say, g_strdup_printf (_ ("tuner reads %s cents at the 12th fret, the work above should leave %s"),
+                                         read, left))
+            : own (say, g_strdup_printf (_ ("tuner reads %s cents at the 12th fret"), read));
   if (!isnan (step->values[2]))
     by = own (say, g_strdup_printf (step->operation.amount.v > 0 ? _ ("; length screw %s turns, away from the nut")
                                                                  : _ ("; length screw %s turns, toward the nut"),
                                     number (say, step->values[2], 2)));
-  return g_strdup_printf (moved ? _ ("%s%s. Read it again before it is moved") : "%s%s", why, by);
+  return g_strconcat (why, by, NULL);
 }
 
 /* Where the action of one string goes. */
@@ -199,6 +199,12 @@ base_reason (const Saying *say, int n_strings, const double *v)
 static char *
 rod_reason (const Saying *say, int n_strings, const double *v)
 {
+  if (n_strings == 1)
+    return g_strdup_printf (v[2] < 0 ? _ ("relief from %s to %s; that alone lowers the action by %s. Then read relief, "
+                                          "height at fret 1 and action")
+                                     : _ ("relief from %s to %s; that alone raises the action by %s. Then read relief, "
+                                          "height at fret 1 and action"),
+                            length (say, v[0]), length (say, v[1]), length (say, fabs (v[2])));
   return g_strdup_printf (v[2] < 0 ? _ ("mean relief from %s to %s; that alone lowers the action of string %d by %s. "
                                         "Then read relief on both sides, and height at fret 1 and action of the outer "
                                         "strings")
@@ -258,8 +264,9 @@ reason (const Saying *say, const SlInstrument *instrument, const SlStep *step)
     case SL_OP_LEVEL_FRETS: return levelling_reason (say, instrument, step);
     case SL_OP_TURN_ROD: return rod_reason (say, instrument->n_strings, v);
     case SL_OP_LOWER_SLOT:
-      return g_strdup_printf (_ ("height at fret 1 %s%s, target %s when the saddle is done"), length (say, v[0]),
-                              assumed, length (say, v[1]));
+      return g_strdup_printf (v[2] > 0 ? _ ("height at fret 1 %s%s, target %s when the saddle is done")
+                                       : _ ("height at fret 1 %s%s, target %s"),
+                              length (say, v[0]), assumed, length (say, v[1]));
     case SL_OP_CUT_SADDLE_BASE: return base_reason (say, instrument->n_strings, v);
     case SL_OP_SHAPE_CREST: return shaping_reason (say, step, assumed);
     case SL_OP_MOVE_CREST: return moving_reason (say, step);
@@ -345,12 +352,28 @@ tongue_text (const Saying *say, const SlInstrument *instrument, const SlFinding 
                           rises, left, least);
 }
 
-/* A slot or a saddle that is too low already. */
+/* A slot or a saddle that ends too low. */
 static char *
-low_text (const Saying *say, const SlFinding *finding, const char *text)
+low_text (const Saying *say, const SlFinding *finding)
 {
-  return g_strdup_printf (text, finding->string, length (say, finding->values[0]), length (say, finding->values[1]),
-                          length (say, finding->amount));
+  const gboolean slot = finding->kind == SL_FINDING_SLOT_LOW;
+  const char *ends = length (say, finding->values[0]), *target = length (say, finding->values[1]),
+             *wanted = length (say, finding->amount);
+
+  if (finding->predicted)
+    return g_strdup_printf (slot ? _ ("String %d may end at about %s over fret 1, target %s, once the work is done: "
+                                      "read it then, before anything is done to the nut.")
+                                 : _ ("String %d may end at an action of about %s, target %s, once the work is done: "
+                                      "read it then, before anything is done to the saddle."),
+                            finding->string, ends, target);
+  return g_strdup_printf (
+      slot
+          ? _ ("String %d ends at %s over fret 1, target %s: its slot is too low. Filling and recutting it %s higher, "
+               "a "
+               "shimmed or a new nut would meet it.")
+          : _ ("String %d ends at an action of %s, target %s: the saddle is too low there. A shim of %s under it, or a "
+               "saddle that much higher, would meet it."),
+      finding->string, ends, target, wanted);
 }
 
 static char *
@@ -385,14 +408,12 @@ finding_text (const Saying *say, const SlAnalysis *analysis, const SlFinding *fi
   switch (finding->kind)
     {
     case SL_FINDING_SLOT_LOW:
-      return low_text (say, finding,
-                       _ ("Height of string %d at fret 1 can't be met, because its slot is too low (it ends at %s, "
-                          "target %s); filling and recutting it %s higher, a shimmed or a new nut would."));
-    case SL_FINDING_CREST_LOW:
-      return low_text (
-          say, finding,
-          _ ("Action of string %d can't be met, because the saddle is too low there (it ends at %s, target "
-             "%s); a shim of %s under the saddle, or a saddle that much higher, would."));
+    case SL_FINDING_CREST_LOW: return low_text (say, finding);
+    case SL_FINDING_LEFT:
+      return g_strdup_printf (
+          _ ("String %d stays at %s over fret %d, target %s: what is too much is less than a hand, or "
+             "the shop’s step, can take off."),
+          finding->string, length (say, v[0]), finding->fret, length (say, v[1]));
     case SL_FINDING_NECK_ANGLE: return angle_text (say, &analysis->instrument, finding);
     case SL_FINDING_EXPOSURE:
       return g_strdup (_ ("The saddle's exposure was not read, only assumed: how much saddle this work would leave "

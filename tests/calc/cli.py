@@ -296,9 +296,9 @@ def check_text(case):
 
 
 def cuts(case, *arguments):
-    """The proposed base cut, bass and treble, mm."""
-    found = re.search(r"take off the saddle.s underside: bass ([\d.]+) mm, treble ([\d.]+) mm", case.program.run("plan", case.example, *arguments).stdout)
-    return [float(one) for one in found.groups()] if found else []
+    """The proposed cut off the saddle's underside, bass and treble, mm."""
+    rows = csv.DictReader(io.StringIO(case.program.run("plan", "--format=csv", case.example, *arguments).stdout))
+    return [float(row["amount"]) for row in rows if row["operation"] == "cut-saddle-base"]
 
 
 def check_shop(case):
@@ -315,7 +315,7 @@ def check_shop(case):
         case.tap.check(done.stdout.endswith("Shop: the defaults\n"), f"{command[0]} says so", done.stdout.splitlines()[-1:])
     listed = case.ends(DONE, "list takes the shop's file", "list", case.example.parent, f"--shop={shop}")
     case.tap.check(listed.stdout.endswith(f"Shop: as in {shop}\n"), "list says which shop it was", listed.stdout.splitlines()[-1:])
-    defaults = case.write("defaults.shop", "[shop]\ncut-step=0\nwork-rod=0.2\nwork-slot=0.05\nwork-base=0.05\nwork-shape=0.05\nwork-level=0.02\n")
+    defaults = case.write("defaults.shop", "[shop]\ncut-step=0\nwork-rod=0.2\nwork-slot=0.015\nwork-base=0.03\nwork-shape=0.03\nwork-level=0.02\nkeep-least=45\nkeep-most=55\n")
     for command in (["compute", "--format=csv"], ["history"], ["list", "--format=csv"]):
         path = case.example.parent if command[0] == "list" else case.example
         plain = case.program.run(*command, path).stdout

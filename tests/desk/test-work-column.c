@@ -124,16 +124,18 @@ test_shown (Fixture *f, gconstpointer data)
   g_assert_cmpfloat_with_epsilon (gtk_range_get_value (slider (f, SLIDER_CUT_BASS)), 0.7, 1e-9);
   g_assert_cmpfloat_with_epsilon (gtk_range_get_value (slider (f, SLIDER_CUT_TREBLE)), 0.5, 1e-9);
   /* action 12 of string 6 as planned */
-  g_assert_true (shows_label (f->column, "2.47"));
-  g_assert_true (shows_label (f->gaps, "2.47"));
+  g_assert_true (shows_label (f->column, "2.51"));
+  g_assert_true (shows_label (f->gaps, "2.51"));
   /* one reading of the example disagrees with the others: nothing comes off before it is read again or excluded */
   g_assert_true (
       shows_label (f->column, "Nothing comes off until the reading that disagrees is read again or excluded."));
 }
 
+/* And what else stands before the saddle: the air, the frets, the rod. */
 static void
 set_suspect_aside (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {
+  visit->passed = 1u << SL_GATE_AIR | 1u << SL_GATE_FRETS | 1u << SL_GATE_ROD;
   for (guint i = 0; i < set->readings->len; i++)
     {
       SlReading *reading = &g_array_index (set->readings, SlReading, i);
@@ -147,9 +149,9 @@ static void
 test_first_pass (Fixture *f, gconstpointer data)
 {
   sl_bench_edit (f->bench, "set aside", SL_CHANGED_READINGS, FALSE, set_suspect_aside, NULL);
-  g_assert_true (shows_label (f->column, "first pass 0.50 / 0.30, then read again; 0.20 / 0.20 is left"));
+  g_assert_true (shows_label (f->column, "first pass 0.43 / 0.23, then read again; 0.27 / 0.27 is left"));
   sl_bench_undo (f->bench);
-  g_assert_false (shows_label (f->column, "first pass 0.50 / 0.30, then read again; 0.20 / 0.20 is left"));
+  g_assert_false (shows_label (f->column, "first pass 0.43 / 0.23, then read again; 0.27 / 0.27 is left"));
 }
 
 static void

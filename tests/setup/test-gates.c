@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What keeps anything from coming off yet (model 6.4): each gate, what raises it, what opens it, and that it can be
+ * What keeps anything from coming off yet (model 4.4): each gate, what raises it, what opens it, and that it can be
  * passed on purpose. On the plain instrument: 632 mm joined at 14, the crest twice as far from the nut as fret 12. */
 #include "setup/physics/figures.h"
 #include "setup/work/work.h"

@@ -113,7 +113,10 @@ check_targets (const Case *c, Screws screws)
           c->after.exposure[s - 1] > c->in.least_exposure + ROUNDING_MM)
         assert_near (action, 0, ROUNDING_MM);
       if (first > c->in.first_gap_tolerance)
-        g_assert_cmpfloat (first / (1 - c->in.x[1] / x_s), <, LEAST_CUT_MM + ROUNDING_MM);
+        {
+          g_assert_cmpfloat (first / (1 - c->in.x[1] / x_s), <, LEAST_CUT_MM + ROUNDING_MM);
+          g_assert_nonnull (case_find (c, SL_FINDING_LEFT, s));
+        }
       if (first < -c->in.first_gap_tolerance - 1e-6)
         assert_near (case_find (c, SL_FINDING_SLOT_LOW, s)->amount, -first / (1 - c->in.x[1] / x_s), 1e-6);
       if (action > c->in.action_tolerance && c->after.exposure[s - 1] > c->in.least_exposure + LEAST_CUT_MM)

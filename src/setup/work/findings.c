@@ -103,6 +103,42 @@ first_lowering (const SlProposing *p)
   return i;
 }
 
+/* How far an open gap at fret 1 or 12 stands over the target, mm; its target and tolerance. */
+static double
+over_target (const SlProposing *p, const SlState *state, int string, int fret, double *target, double *tolerance)
+{
+  *target = fret == 1 ? p->in->target_first_gap[string - 1] : p->in->target_action[string - 1];
+  *tolerance = fret == 1 ? p->in->first_gap_tolerance : p->in->action_tolerance;
+  return sl_proposing_gap (p, state, string, fret) - *target;
+}
+
+/* Whether an open gap that ends too low was in range when it was read: then it is read again before anything is made
+ * good. */
+static gboolean
+only_predicted (const SlProposing *p, int string, int fret)
+{
+  double target, tolerance;
+
+  return over_target (p, &p->a->measured, string, fret, &target, &tolerance) >= -tolerance - SL_EDGE_MM;
+}
+
+/* What stays out of range because it is less than a hand, or the shop's step, can take off. */
+static void
+find_left (SlProposing *p, int string, int fret)
+{
+  double target, tolerance;
+  const double over = over_target (p, &p->state, string, fret, &target, &tolerance);
+  const gboolean assumed = fret == 1 ? p->a->fit.first_gap_assumed[string - 1] : p->a->fit.action_assumed[string - 1];
+  const gboolean stopped = fret != 1 && sl_need (p->in, &p->state, string, NULL) > sl_crest_room (p, &p->state, string);
+
+  if (over > tolerance + SL_EDGE_MM && !assumed && !stopped)
+    sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_LEFT,
+                                    .string = string,
+                                    .fret = fret,
+                                    .amount = over,
+                                    .values = { target + over, target } });
+}
+
 /* Slots that end below their range: only more material helps. */
 static void
 find_low_slots (SlProposing *p)
@@ -119,6 +155,7 @@ find_low_slots (SlProposing *p)
                                       .string = s,
                                       .fret = 1,
                                       .amount = -sl_slot_need (p->in, &p->state, s, NULL, NULL),
+                                      .predicted = only_predicted (p, s, 1),
                                       .values = { first, target } },
                          first_lowering (p));
     }
@@ -138,6 +175,7 @@ find_low_crests (SlProposing *p)
                                       .string = s,
                                       .fret = SL_OCTAVE_FRET,
                                       .amount = -sl_need (p->in, &p->state, s, NULL),
+                                      .predicted = only_predicted (p, s, SL_OCTAVE_FRET),
                                       .values = { action, target } });
     }
 }
@@ -160,5 +198,8 @@ sl_find_limits (SlProposing *p)
 {
   find_low_slots (p);
   find_low_crests (p);
+  for (int fret = 1; fret <= SL_OCTAVE_FRET; fret += SL_OCTAVE_FRET - 1)
+    for (int s = 1; s <= p->in->n_strings; s++)
+      find_left (p, s, fret);
   find_unread_exposure (p);
 }

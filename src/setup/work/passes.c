@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Gates and first passes of a plan's operations (model 6.1, 6.4). */
+ * Gates and first passes of a plan's operations (model 4.4, 6.1). */
 #include <math.h>
 #include <string.h>
 

@@ -256,9 +256,9 @@ propose_slots (SlProposing *p, const Target *t)
   for (int s = 1; s <= p->in->n_strings; s++)
     if (t->slot[s - 1] > 0)
       {
-        SlStep *step =
-            sl_add_step (p, operation_of (SL_OP_LOWER_SLOT, s, t->slot[s - 1], NAN),
-                         (double[4]){ sl_proposing_gap (p, &p->state, s, 1), p->in->target_first_gap[s - 1] });
+        SlStep *step = sl_add_step (
+            p, operation_of (SL_OP_LOWER_SLOT, s, t->slot[s - 1], NAN),
+            (double[4]){ sl_proposing_gap (p, &p->state, s, 1), p->in->target_first_gap[s - 1], t->crest[s - 1] > 0 });
 
         step->assumed = p->a->fit.first_gap_assumed[s - 1];
       }
