@@ -137,13 +137,11 @@ static const char *
 topic_of (SlFindingKind kind)
 {
   static const char *const topics[SL_N_FINDINGS] = {
-    [SL_FINDING_SLOT_LOW] = "slot-low",     [SL_FINDING_CREST_LOW] = "crest-low",
-    [SL_FINDING_NECK_ANGLE] = "neck-angle", [SL_FINDING_EXPOSURE] = "exposure",
-    [SL_FINDING_RELIEF] = "relief",         [SL_FINDING_RELIEF_UNREAD] = "relief",
-    [SL_FINDING_CREST_MOVE] = "strings",    [SL_FINDING_SUSPECT] = "reading",
-    [SL_FINDING_FRET_HEIGHT] = "frets",     [SL_FINDING_TONGUE] = "tongue",
-    [SL_FINDING_WORK_SHORT] = "reading",    [SL_FINDING_WORK_FAR] = "reading",
-    [SL_FINDING_APART] = "reading",         [SL_FINDING_AIR] = "air",
+    [SL_FINDING_SLOT_LOW] = "slot-low", [SL_FINDING_CREST_LOW] = "crest-low", [SL_FINDING_NECK_ANGLE] = "neck-angle",
+    [SL_FINDING_EXPOSURE] = "exposure", [SL_FINDING_RELIEF] = "relief",       [SL_FINDING_RELIEF_UNREAD] = "relief",
+    [SL_FINDING_ROD_STILL] = "relief",  [SL_FINDING_CREST_MOVE] = "strings",  [SL_FINDING_SUSPECT] = "reading",
+    [SL_FINDING_FRET_HEIGHT] = "frets", [SL_FINDING_TONGUE] = "tongue",       [SL_FINDING_WORK_SHORT] = "reading",
+    [SL_FINDING_WORK_FAR] = "reading",  [SL_FINDING_APART] = "reading",       [SL_FINDING_AIR] = "air",
     [SL_FINDING_LEFT] = "balance",
   };
 

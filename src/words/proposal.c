@@ -420,6 +420,12 @@ finding_text (const Saying *say, const SlAnalysis *analysis, const SlFinding *fi
                           "is not known yet. Read it at the outer strings before anything comes off."));
     case SL_FINDING_AIR: return sl_air_finding_text (analysis, say->style);
     case SL_FINDING_TONGUE: return tongue_text (say, &analysis->instrument, finding);
+    case SL_FINDING_ROD_STILL:
+      return g_strdup_printf (
+          _ ("The rod was adjusted for a relief of %s, and relief moved by %s: it may be at its end, "
+             "seized or broken. Don't force it: look at it before it is turned further, and take "
+             "the relief as it is where it does nothing."),
+          length (say, v[0]), length (say, v[1]));
     case SL_FINDING_RELIEF_UNREAD:
       return g_strdup (_ ("The rod was adjusted without relief read before and after: nothing is learned from it. Read "
                           "relief on both sides next time."));

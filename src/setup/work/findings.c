@@ -3,9 +3,12 @@
  * What stands in the way of a proposal, and what would meet it (model 6.3). */
 #include <math.h>
 
+#include "setup/record/neck.h"
 #include "setup/work/propose-private.h"
 
-#define HEEL_MM 100.0 /* a wedge is told over this length of heel */
+#define LEAST_TRIED_MM 0.05   /* a smaller turn can't be told from none: our own choice */
+#define STILL_SHARE (1.0 / 3) /* of what was wanted; a turn is uncertain by a fifth: our own choice */
+#define HEEL_MM 100.0         /* a wedge is told over this length of heel */
 
 static void
 find_suspects (SlProposing *p)
@@ -43,6 +46,93 @@ sl_find_doubt (SlProposing *p)
                                  .fret = doubt->fret,
                                  .amount = doubt->moved - doubt->predicted,
                                  .values = { doubt->moved, doubt->predicted, SL_COVERAGE * doubt->u } });
+}
+
+static gboolean
+reads_relief (const SlReadingSet *set, int string)
+{
+  for (guint i = 0; i < set->readings->len; i++)
+    {
+      const SlReading *r = &g_array_index (set->readings, SlReading, i);
+
+      if (r->kind == SL_READ_RELIEF && r->string == string && r->use != SL_USE_NEVER)
+        return TRUE;
+    }
+  return FALSE;
+}
+
+/* Relief as read in one of the visit's sets, @k, or in the one that is shown; FALSE where it was not read there. */
+static gboolean
+relief_read (const SlAnalysis *a, guint k, const SlReadingSet **set, double *relief)
+{
+  const SlState *state;
+
+  *set = &g_array_index (a->visit->sets, SlReadingSet, k);
+  if (*set != a->set && (a->earlier == NULL || k >= a->earlier->len))
+    return FALSE;
+  state = *set == a->set ? &a->measured : &g_array_index (a->earlier, SlEarlier, k).state;
+  *relief = sl_state_mean_relief (state);
+  return (*set)->strings <= SL_STRINGS_AT_PITCH && reads_relief (*set, 1) &&
+         reads_relief (*set, a->instrument.n_strings);
+}
+
+/* How far relief was to move by the turns between two sets, mm. */
+static double
+turned_between (const SlAnalysis *a, const SlReadingSet *from, const SlReadingSet *to)
+{
+  double change = 0;
+
+  for (guint i = 0; i < a->visit->plan->len; i++)
+    {
+      const SlOperation *op = &g_array_index (a->visit->plan, SlOperation, i);
+
+      if (op->kind == SL_OP_TURN_ROD && sl_operation_between (op, from->taken, to->taken))
+        change += sl_number_or (op->amount, 0);
+    }
+  return change;
+}
+
+/* Relief read before and after the last turns that moved by less than a third of what was wanted. */
+static void
+find_still_rod (SlProposing *p)
+{
+  const SlAnalysis *a = p->a;
+  const SlReadingSet *before = NULL;
+  double relief = NAN, wanted = 0, moved = 0;
+
+  for (guint k = 0; k < a->visit->sets->len; k++)
+    {
+      const SlReadingSet *set;
+      double now, turned;
+
+      if (relief_read (a, k, &set, &now))
+        {
+          turned = before != NULL ? turned_between (a, before, set) : 0;
+          if (fabs (turned) >= LEAST_TRIED_MM)
+            {
+              wanted = turned;
+              moved = now - relief;
+            }
+          before = set;
+          relief = now;
+        }
+      if (set == a->set)
+        break;
+    }
+  if (wanted != 0 && moved / wanted < STILL_SHARE)
+    sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_ROD_STILL, .amount = wanted, .values = { wanted, moved } });
+}
+
+void
+sl_find_rod (SlProposing *p)
+{
+  guint turn;
+
+  if (p->a->visit == NULL || p->a->set == NULL)
+    return;
+  if (sl_turn_unread (p->a->visit, p->a->set, &turn))
+    sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_RELIEF_UNREAD });
+  find_still_rod (p);
 }
 
 double

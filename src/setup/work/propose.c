@@ -427,6 +427,7 @@ sl_propose (const SlAnalysis *analysis, SlProposal *out)
   if (analysis->air.state != SL_AIR_SETTLED)
     sl_add_finding (&p, (SlFinding){ .kind = SL_FINDING_AIR });
   p.n_first = out->findings->len;
+  sl_find_rod (&p);
   sl_propose_frets (&p);
   propose_rod (&p);
   propose_heights (&p);

@@ -44,6 +44,7 @@ typedef enum
   SL_FINDING_EXPOSURE,      /* nobody read how much saddle there is */
   SL_FINDING_RELIEF,        /* the rod can't bring the mean to target without a side going below 0 */
   SL_FINDING_RELIEF_UNREAD, /* a turn of the rod has no relief read on one side of it */
+  SL_FINDING_ROD_STILL,     /* the rod was turned and relief hardly moved */
   SL_FINDING_CREST_MOVE,    /* pitch wants the crest beyond the saddle's thickness */
   SL_FINDING_SUSPECT,       /* a reading disagrees: read again before cutting */
   SL_FINDING_FRET_HEIGHT,   /* levelling leaves a crown below its least height */
@@ -70,9 +71,9 @@ typedef struct
   /* slot or crest low, left: where the figure ends, its target. neck angle: the least exposure, where the action ends,
    * its target, mm; degrees of neck angle; mm of wedge over 100 mm; what the saddle could give in the meantime, bass
    * and treble, mm. relief: target, where it stays. crest move: how far break points lie apart, the saddle's thickness.
-   * suspect: read, expected, its U. fret height: what is left of the lowest crown, the least. work short or far: moved,
-   * predicted, its U. tongue: how far it rises, its U, what that costs in margin, the least height its crowns would
-   * have left if dressed to the fall-away. */
+   * rod still: how far relief was to move, how far it moved, mm. suspect: read, expected, its U. fret height: what is
+   * left of the lowest crown, the least. work short or far: moved, predicted, its U. tongue: how far it rises, its U,
+   * what that costs in margin, the least height its crowns would have left if dressed to the fall-away. */
   double values[7];
 } SlFinding;
 
