@@ -490,7 +490,8 @@ sl_plan_text (GString *out, const SlAnalysis *analysis, const SlProposal *propos
       g_autofree char *passes = pass_amounts (analysis, proposal, first, end);
       append_indented (out, passes);
       append_gates (out, analysis, proposal, first, end, &said);
-      if (step_at (proposal, first)->operation.kind == SL_OP_MOVE_CREST && first > 0)
+      if (step_at (proposal, first)->operation.kind == SL_OP_MOVE_CREST && first > 0 &&
+          step_at (proposal, first)->pass.gate == SL_GATE_NONE)
         append_indented (out, _ ("Read the pitch again before anything is moved."));
       /* the rod's own step said what to read */
       if (step_at (proposal, first)->operation.kind == SL_OP_TURN_ROD)
