@@ -238,23 +238,32 @@ append_suspects (const Report *r)
     }
 }
 
-/* A rod turn that two sets of the visit bracket, and a cut that did not do what was noted. */
+/* How this neck was seen to bend. */
 static void
-append_observed (const Report *r)
+append_neck (const Report *r)
 {
-  const SlRodBracket *rod = &r->analysis->rod;
+  const SlNeckBending *neck = &r->in->neck;
+  if (neck->turns == 0)
+    return;
+  g_autofree char *crest = sl_plain (neck->crest, LENGTH_PLACES), *nut = sl_plain (neck->nut, LENGTH_PLACES);
+  g_autofree char *crest_u = sl_plain (SL_COVERAGE * neck->crest_u, LENGTH_PLACES),
+                  *nut_u = sl_plain (SL_COVERAGE * neck->nut_u, LENGTH_PLACES);
+  g_string_append_printf (r->out,
+                          g_dngettext (GETTEXT_PACKAGE,
+                                       "\nThis neck, from %d turn of its rod that was read on both sides: the saddle "
+                                       "moves by %s ± %s of what even curvature would make it, the nut by %s ± %s.\n",
+                                       "\nThis neck, from %d turns of its rod that were read on both sides: the saddle "
+                                       "moves by %s ± %s of what even curvature would make it, the nut by %s ± %s.\n",
+                                       (gulong) neck->turns),
+                          neck->turns, crest, crest_u, nut, nut_u);
+}
+
+/* A cut that did not do what was noted. */
+static void
+append_doubt (const Report *r)
+{
   const SlWorkDoubt *doubt = &r->analysis->fit.doubt;
 
-  if (rod->found)
-    {
-      g_autofree char *seen = sl_plain (rod->ratio, LENGTH_PLACES),
-                      *u = sl_plain (SL_COVERAGE * rod->ratio_u, LENGTH_PLACES);
-      g_autofree char *model = sl_plain (rod->model_ratio, LENGTH_PLACES);
-      g_string_append_printf (r->out,
-                              _ ("\nThe rod, as measured in this visit: %s ± %s mm of action at fret 12 for 1 mm of "
-                                 "relief; even curvature would make it %s. The measured value is used.\n"),
-                              seen, u, model);
-    }
   if (doubt->found)
     {
       g_autofree char *moved = sl_plain (doubt->moved, LENGTH_PLACES),
@@ -326,6 +335,9 @@ append_instrument (const Report *r)
     { _ ("  its first pass"), LENGTH_PLACES, WHOLE (first_pass_bass) },
     { _ ("off the saddle's underside, treble, mm"), LENGTH_PLACES, WHOLE (base_cut_treble) },
     { _ ("  its first pass"), LENGTH_PLACES, WHOLE (first_pass_treble) },
+    { _ ("saddle's share of a rod turn, of even"), LENGTH_PLACES, WHOLE (rod_crest_factor), NULL, NAN, TRUE },
+    { _ ("nut's share of a rod turn, of even"), LENGTH_PLACES, WHOLE (rod_nut_factor), NULL, NAN, TRUE },
+    { _ ("relief for a whole turn of the rod, mm"), LENGTH_PLACES, WHOLE (rod_per_turn), NULL, NAN, TRUE },
   };
   g_string_append_printf (r->out, "%s\n", _ ("The whole instrument"));
   for (gsize i = 0; i < G_N_ELEMENTS (blocks); i++)
@@ -568,7 +580,8 @@ sl_text_report (GString *out, const char *name, const SlProfile *profile, const 
   append_set (&r);
   append_air (&r);
   append_suspects (&r);
-  append_observed (&r);
+  append_neck (&r);
+  append_doubt (&r);
   append_head (&r);
   append_strings (&r);
   append_instrument (&r);

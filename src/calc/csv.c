@@ -67,6 +67,9 @@ static const Quantity quantities[] = {
   STRING ("setback-needed", "mm", setback_needed),
   { "crest-move", "mm", SCOPE_STRING, SL_BY_STRING (crest_move), TRUE },
   { "moisture-content", "%", SCOPE_WHOLE, { OF (moisture_content), 0 }, TRUE },
+  { "rod-crest-factor", "", SCOPE_WHOLE, { OF (rod_crest_factor), 0 }, TRUE },
+  { "rod-nut-factor", "", SCOPE_WHOLE, { OF (rod_nut_factor), 0 }, TRUE },
+  { "rod-relief-per-turn", "mm", SCOPE_WHOLE, { OF (rod_per_turn), 0 }, TRUE },
 };
 
 typedef struct

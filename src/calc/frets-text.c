@@ -7,6 +7,7 @@
 #include "calc.h"
 #include "setup/physics/frets.h"
 #include "setup/profile/units.h"
+#include "words/kinds.h"
 
 #define PLACES 2
 #define COLUMN 9
@@ -43,9 +44,11 @@ static void
 append_words (GString *out, const SlFretWork *work)
 {
   g_autofree char *by = sl_plain (work->rocking, PLACES),
-                  *rocks = g_strdup_printf (C_ ("fret", "high by %s: rocks on its neighbours"), by);
-  const char *const words[] = { work->lowest ? C_ ("fret", "lowest") : NULL,
-                                !work->saved ? C_ ("fret", "past saving") : NULL, work->rocks ? rocks : NULL };
+                  *rocks = g_strdup_printf (C_ ("fret", "high by %s: rocks on its neighbours"), by),
+                  *depth = sl_plain (work->mark, PLACES), *worn = g_strdup_printf (C_ ("fret", "worn by %s"), depth);
+  const char *const words[] = { work->lowest ? C_ ("fret", "lowest") : NULL, work->replaced ? C_ ("fret", "new") : NULL,
+                                work->mark >= SHOWN_MM ? worn : NULL, !work->saved ? C_ ("fret", "past saving") : NULL,
+                                work->rocks && !work->replaced ? rocks : NULL };
   const char *separator = "  ";
   for (gsize i = 0; i < G_N_ELEMENTS (words); i++)
     if (words[i] != NULL)
@@ -67,17 +70,55 @@ list_frets (const SlLevelling *work, gboolean replaced)
 }
 
 static void
-append_alternative (GString *out, const SlAnalysis *a, double fall_away, const SlLevelling *work)
+append_title (GString *out, const SlLevelling *work, gboolean planned)
+{
+  g_autofree char *frets = sl_frets_text (work->named, NULL);
+  const char *title = planned ? _ ("Levelling to the lowest fret, as planned, mm")
+                              : _ ("Levelling to the lowest fret, which is not in the plan, mm");
+  if (work->named != 0)
+    g_string_append_printf (out, _ ("\nLevelling of frets %s to the rest, as planned, mm\n"), frets);
+  else
+    g_string_append_printf (out, "\n%s\n", title);
+}
+
+/* Which crowns would be past saving, and what is left of the lowest otherwise. */
+static void
+append_life (GString *out, const SlAnalysis *a, const SlLevelling *work)
+{
+  g_autofree char *lost = list_frets (work, FALSE), *least = sl_plain (a->instrument.crown_least, PLACES),
+                  *left = sl_plain (work->least_left, PLACES),
+                  *life = sl_plain (work->least_left - a->instrument.crown_least, PLACES);
+  if (work->n_lost > 0)
+    g_string_append_printf (out,
+                            g_dngettext (GETTEXT_PACKAGE, "  %d fret would be less than %s mm high, past saving: %s\n",
+                                         "  %d frets would be less than %s mm high, past saving: %s\n",
+                                         (gulong) work->n_lost),
+                            work->n_lost, least, lost);
+  else
+    g_string_append_printf (
+        out, _ ("  The lowest crown keeps %s mm: %s mm to be dressed away before it is past saving\n"), left, life);
+}
+
+/* Marks that levelling leaves, and what it would take to be rid of them. */
+static void
+append_marks (GString *out, const SlLevelling *work)
+{
+  g_autofree char *deepest = sl_plain (work->deepest, PLACES);
+  if (work->deepest >= SHOWN_MM)
+    g_string_append_printf (
+        out, _ ("  Marks up to %s mm deep stay: levelling to the deepest would take that much more off every crown\n"),
+        deepest);
+}
+
+/* What the crowns that stay would lose and keep with new frets in place of some. */
+static void
+append_alternative (GString *out, const SlAnalysis *a, const SlLevelling *work)
 {
   SlLevelling other;
   double least_left = INFINITY, most_off = 0;
-  g_autofree char *lost = list_frets (work, FALSE), *least = sl_plain (a->instrument.crown_least, PLACES);
-  g_string_append_printf (out,
-                          g_dngettext (GETTEXT_PACKAGE, "  %d fret would be less than %s mm high, past saving: %s\n",
-                                       "  %d frets would be less than %s mm high, past saving: %s\n",
-                                       (gulong) work->n_lost),
-                          work->n_lost, least, lost);
-  sl_level_replacing (&a->instrument, &a->measured, a->set, fall_away, &other);
+  sl_level_replacing (&a->instrument, &a->measured, work->fall_away, &other);
+  if (other.n_replaced == 0)
+    return;
   if (other.n_replaced == other.n)
     {
       g_string_append_printf (out, "  %s\n", _ ("Only new frets throughout would save it."));
@@ -90,28 +131,27 @@ append_alternative (GString *out, const SlAnalysis *a, double fall_away, const S
         most_off = MAX (most_off, other.frets[n].off);
       }
   g_autofree char *frets = list_frets (&other, TRUE), *off = sl_plain (most_off, PLACES),
-                  *left = sl_plain (least_left, PLACES);
-  g_string_append_printf (
-      out,
-      g_dngettext (GETTEXT_PACKAGE,
-                   "  Replacing fret %s instead: the others lose at most %s mm and keep at least %s mm\n",
-                   "  Replacing frets %s instead: the others lose at most %s mm and keep at least %s mm\n",
-                   (gulong) other.n_replaced),
-      frets, off, left);
+                  *left = sl_plain (least_left, PLACES),
+                  *life = sl_plain (least_left - a->instrument.crown_least, PLACES);
+  g_string_append_printf (out,
+                          g_dngettext (GETTEXT_PACKAGE,
+                                       "  Replacing fret %s instead: the others lose at most %s mm and keep at least "
+                                       "%s mm, %s mm to be dressed away\n",
+                                       "  Replacing frets %s instead: the others lose at most %s mm and keep at least "
+                                       "%s mm, %s mm to be dressed away\n",
+                                       (gulong) other.n_replaced),
+                          frets, off, left, life);
 }
 
 void
 sl_text_frets (GString *out, const SlAnalysis *a)
 {
   SlLevelling work;
-  double fall_away;
-  gboolean planned = sl_planned_levelling (a->plan, a->set != NULL ? a->set->taken : NULL, &fall_away);
   if (!a->measured.crowns_read)
     return;
-  sl_level (&a->instrument, &a->measured, a->set, fall_away, &work);
-  g_string_append_printf (out, "\n%s\n",
-                          planned ? _ ("Levelling to the lowest fret, as planned, mm")
-                                  : _ ("Levelling to the lowest fret, which is not in the plan, mm"));
+  gboolean planned =
+      sl_level_planned (&a->instrument, &a->measured, a->plan, a->set != NULL ? a->set->taken : NULL, &work);
+  append_title (out, &work, planned);
   append_heading (out);
   for (int n = 1; n <= work.n; n++)
     {
@@ -124,6 +164,8 @@ sl_text_frets (GString *out, const SlAnalysis *a)
       append_words (out, f);
       g_string_append_c (out, '\n');
     }
-  if (work.n_lost > 0)
-    append_alternative (out, a, fall_away, &work);
+  append_life (out, a, &work);
+  append_marks (out, &work);
+  if (work.named == 0 && work.n_replaced == 0)
+    append_alternative (out, a, &work);
 }

@@ -7,6 +7,7 @@
 #include "calc.h"
 #include "plan-print.h"
 #include "setup/profile/bounds.h"
+#include "words/kinds.h"
 #include "words/proposal.h"
 
 #define MM "mm"
@@ -23,8 +24,7 @@ is_one_work (const SlStep *a, const SlStep *b)
 {
   const SlOperation *first = &a->operation, *second = &b->operation;
 
-  return first->kind == second->kind && sl_operations[first->kind].per_string &&
-         (first->amount.v < 0) == (second->amount.v < 0);
+  return first->kind == second->kind && sl_operations[first->kind].per_string;
 }
 
 /* Where the kind of work that begins at step @first ends. */
@@ -83,6 +83,13 @@ put_level (GString *out, guint number, Row row, const SlProposal *proposal, cons
 }
 
 static void
+put_new (GString *out, guint number, Row row, const SlOperation *op, const char *note)
+{
+  for (row.fret = op->from; row.fret <= op->to; row.fret++)
+    put_row (out, number, &row, note);
+}
+
+static void
 put_ends (GString *out, guint number, Row row, const SlStep *step, const char *note)
 {
   row.end = "bass";
@@ -121,7 +128,7 @@ put_step (GString *out, guint number, const SlAnalysis *analysis, const SlPropos
     case SL_OP_LEVEL_FRETS: put_level (out, number, row, proposal, note); break;
     case SL_OP_CUT_SADDLE_BASE: put_ends (out, number, row, step, note); break;
     case SL_OP_BENCH_STEP: put_row (out, number, &bare, sl_bench_step_names[op->step]); break;
-    case SL_OP_REPLACE_FRETS: put_row (out, number, &bare, note); break;
+    case SL_OP_REPLACE_FRETS: put_new (out, number, bare, op, note); break;
     default: put_row (out, number, &row, note); break;
     }
 }
@@ -130,13 +137,12 @@ static const char *
 topic_of (SlFindingKind kind)
 {
   static const char *const topics[SL_N_FINDINGS] = {
-    [SL_FINDING_SLOT_LOW] = "slot-low",     [SL_FINDING_CREST_LOW] = "crest-low",
-    [SL_FINDING_NECK_ANGLE] = "neck-angle", [SL_FINDING_EXPOSURE] = "exposure",
-    [SL_FINDING_RELIEF] = "relief",         [SL_FINDING_RELIEF_UNREAD] = "relief",
-    [SL_FINDING_CREST_MOVE] = "strings",    [SL_FINDING_SUSPECT] = "reading",
-    [SL_FINDING_FRET_HEIGHT] = "frets",     [SL_FINDING_TONGUE] = "tongue",
-    [SL_FINDING_WORK_SHORT] = "reading",    [SL_FINDING_WORK_FAR] = "reading",
-    [SL_FINDING_APART] = "reading",         [SL_FINDING_AIR] = "air",
+    [SL_FINDING_SLOT_LOW] = "slot-low", [SL_FINDING_CREST_LOW] = "crest-low", [SL_FINDING_NECK_ANGLE] = "neck-angle",
+    [SL_FINDING_EXPOSURE] = "exposure", [SL_FINDING_RELIEF] = "relief",       [SL_FINDING_RELIEF_UNREAD] = "relief",
+    [SL_FINDING_ROD_STILL] = "relief",  [SL_FINDING_CREST_MOVE] = "strings",  [SL_FINDING_SUSPECT] = "reading",
+    [SL_FINDING_FRET_HEIGHT] = "frets", [SL_FINDING_TONGUE] = "tongue",       [SL_FINDING_WORK_SHORT] = "reading",
+    [SL_FINDING_WORK_FAR] = "reading",  [SL_FINDING_APART] = "reading",       [SL_FINDING_AIR] = "air",
+    [SL_FINDING_LEFT] = "balance",
   };
 
   return topics[kind];
@@ -195,27 +201,41 @@ append_indented (GString *out, const char *text)
     g_string_append_printf (out, "     %s\n", text);
 }
 
-/* "6 by 0.07 mm, 5 by 0.05 mm", from the bass; of first passes also "4 nothing yet". */
+/* "6 by 0.07 mm, 5 by 0.05 mm", from the bass; of first passes also "4 nothing yet"; of what goes both ways which way
+ * each goes. */
 static char *
-amounts_text (const SlProposal *proposal, guint first, guint end, gboolean passes)
+amounts_text (const SlProposal *proposal, guint first, guint end, gboolean passes, const char *more, const char *less)
 {
   GString *text = g_string_new (NULL);
 
   for (guint i = end; i-- > first;)
     {
       const SlStep *step = step_at (proposal, i);
-      const double mm = passes ? step->pass.pass : fabs (sl_number_or (step->operation.amount, 0));
-      g_autofree char *amount = sl_millimetres (mm);
+      const double mm = passes ? step->pass.pass : step->operation.amount.v;
+      g_autofree char *amount = sl_millimetres (fabs (mm));
 
       g_string_append (text, text->len > 0 ? ", " : "");
-      if (mm > 0)
-        /* Translators: a string's number and what comes off there: "6 by 0.07 mm, 5 by 0.05 mm" */
-        g_string_append_printf (text, _ ("%d by %s"), step->operation.string, amount);
-      else
+      if (passes && !(mm > 0))
         /* Translators: in a list of strings, "6 by 0.07 mm, 5 nothing yet" */
         g_string_append_printf (text, _ ("%d nothing yet"), step->operation.string);
+      else
+        g_string_append_printf (text, mm < 0 ? less : more, step->operation.string, amount);
     }
   return g_string_free (text, FALSE);
+}
+
+/* Whether the strings of one kind of work go both ways. */
+static gboolean
+goes_both_ways (const SlProposal *proposal, guint first, guint end)
+{
+  gboolean up = FALSE, down = FALSE;
+
+  for (guint i = first; i < end; i++)
+    {
+      up = up || step_at (proposal, i)->operation.amount.v < 0;
+      down = down || step_at (proposal, i)->operation.amount.v > 0;
+    }
+  return up && down;
 }
 
 static char *
@@ -227,7 +247,18 @@ work_text (const SlAnalysis *analysis, const SlProposal *proposal, guint first, 
 
   if (!sl_operations[op->kind].per_string)
     return sl_operation_text (op, screws);
-  amounts = amounts_text (proposal, first, end, FALSE);
+  if (goes_both_ways (proposal, first, end))
+    {
+      /* Translators: a string's number and how far its saddle or break point goes: "6 up 0.60 mm, 4 down 0.20 mm" */
+      amounts = op->kind == SL_OP_SHAPE_CREST
+                    ? amounts_text (proposal, first, end, FALSE, _ ("%d down %s"), _ ("%d up %s"))
+                    : amounts_text (proposal, first, end, FALSE, _ ("%d back %s"), _ ("%d forward %s"));
+      return g_strdup_printf (op->kind == SL_OP_SHAPE_CREST ? _ ("set the saddle heights: string %s")
+                                                            : _ ("move the break points: string %s"),
+                              amounts);
+    }
+  /* Translators: a string's number and what comes off there: "6 by 0.07 mm, 5 by 0.05 mm" */
+  amounts = amounts_text (proposal, first, end, FALSE, _ ("%d by %s"), _ ("%d by %s"));
   if (op->kind == SL_OP_LOWER_SLOT)
     return g_strdup_printf (_ ("lower the slots: string %s"), amounts);
   if (op->kind == SL_OP_SHAPE_CREST)
@@ -255,9 +286,18 @@ is_whole (const SlProposal *proposal, guint first, guint end)
   return TRUE;
 }
 
+static gboolean
+is_any_assumed (const SlAnalysis *analysis, const gboolean *assumed)
+{
+  for (int s = 0; s < analysis->instrument.n_strings; s++)
+    if (assumed[s])
+      return TRUE;
+  return FALSE;
+}
+
 /* What may come off at once: nothing where that is all of it, none, or nothing at all. */
 static char *
-pass_amounts (const SlProposal *proposal, guint first, guint end)
+pass_amounts (const SlAnalysis *analysis, const SlProposal *proposal, guint first, guint end)
 {
   const SlStep *step = step_at (proposal, first);
   double most = 0;
@@ -270,9 +310,13 @@ pass_amounts (const SlProposal *proposal, guint first, guint end)
     {
       g_autofree char *bass = sl_millimetres (step->pass.pass), *treble = sl_millimetres (step->pass.pass_treble);
 
-      return g_strdup_printf (_ ("first pass: bass %s, treble %s; then read the action again"), bass, treble);
+      return g_strdup_printf (is_any_assumed (analysis, analysis->fit.action_assumed)
+                                  ? _ ("first pass: bass %s, treble %s, because the action of some strings is only "
+                                       "assumed: read it for more")
+                                  : _ ("first pass: bass %s, treble %s; then read the action again"),
+                              bass, treble);
     }
-  g_autofree char *amounts = amounts_text (proposal, first, end, TRUE);
+  g_autofree char *amounts = amounts_text (proposal, first, end, TRUE, _ ("%d by %s"), _ ("%d by %s"));
 
   return g_strdup_printf (_ ("first pass: string %s; then read again"), amounts);
 }
@@ -322,21 +366,111 @@ append_reasons (GString *out, const SlAnalysis *analysis, const SlProposal *prop
     }
 }
 
+/* How many findings from @first on are the same want of string after string, told as one. */
+static guint
+same_want (const SlProposal *proposal, guint first, guint until)
+{
+  const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, first);
+  guint n = 1;
+
+  while (finding->string > 0 && finding->kind != SL_FINDING_SUSPECT && first + n < proposal->findings->len)
+    {
+      const SlFinding *next = &g_array_index (proposal->findings, SlFinding, first + n);
+
+      if (next->kind != finding->kind || next->fret != finding->fret || next->predicted != finding->predicted ||
+          next->before > until)
+        break;
+      n++;
+    }
+  return n;
+}
+
+/* "6 0.38 mm (target 0.50 mm)", from the bass. */
+static char *
+wants_text (const SlProposal *proposal, guint first, guint n)
+{
+  const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, first);
+  const gboolean slot = finding->kind == SL_FINDING_SLOT_LOW;
+  g_autoptr (GString) list = g_string_new (NULL);
+
+  for (guint i = n; i-- > 0;)
+    {
+      const SlFinding *one = &g_array_index (proposal->findings, SlFinding, first + i);
+      g_autofree char *ends = sl_millimetres (one->values[0]), *target = sl_millimetres (one->values[1]),
+                      *wanted = sl_millimetres (one->amount);
+
+      g_string_append (list, list->len > 0 ? ", " : "");
+      if (one->predicted || one->kind == SL_FINDING_LEFT)
+        /* Translators: a string's number and where its height should end: "6 at 0.38 mm (target 0.50 mm)" */
+        g_string_append_printf (list, _ ("%d at %s (target %s)"), one->string, ends, target);
+      else
+        /* Translators: the same, and how much higher slot or saddle have to be */
+        g_string_append_printf (list, _ ("%d at %s (target %s, %s higher)"), one->string, ends, target, wanted);
+    }
+  if (finding->kind == SL_FINDING_LEFT)
+    return g_strdup_printf (
+        _ ("Over fret %d these stay too high: string %s. It is less than a hand, or the shop’s step, "
+           "can take off."),
+        finding->fret, list->str);
+  if (finding->predicted)
+    return g_strdup_printf (slot ? _ ("Over fret 1 these may end too low once the work is done: string %s. Read them "
+                                      "then, before anything is done to the nut.")
+                                 : _ ("The action of these may end too low once the work is done: string %s. Read "
+                                      "them then, before anything is done to the saddle."),
+                            list->str);
+  return g_strdup_printf (slot ? _ ("Over fret 1 these end too low: string %s. Filling and recutting the slots, a "
+                                    "shimmed or a new nut would meet it.")
+                               : _ ("The action of these ends too low: string %s. A shim under the saddle or a new "
+                                    "saddle would meet it."),
+                          list->str);
+}
+
 static void
 append_findings (GString *out, const SlAnalysis *analysis, const SlProposal *proposal, guint until, guint *found,
                  const SlTextStyle *style)
 {
-  for (; *found < proposal->findings->len; ++*found)
+  while (*found < proposal->findings->len)
     {
       const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, *found);
 
       if (finding->before > until)
         return;
-      g_autofree char *text = sl_finding_text (analysis, finding, style);
+      const guint n = same_want (proposal, *found, until);
+      g_autofree char *text = n > 1 ? wants_text (proposal, *found, n) : sl_finding_text (analysis, finding, style);
 
       g_string_append_printf (out, "%s %s\n", C_ ("plan: begins a line that tells what no work can reach", "Finding:"),
                               text);
+      *found += n;
     }
+}
+
+/* Nothing to do, as far as is known: what was not read is never said to be in range. */
+static void
+append_nothing (GString *out, const SlAnalysis *analysis)
+{
+  const SlFit *fit = &analysis->fit;
+  const gboolean relief = fit->relief_assumed_treble || fit->relief_assumed_bass,
+                 first = is_any_assumed (analysis, fit->first_gap_assumed),
+                 action = is_any_assumed (analysis, fit->action_assumed);
+  g_autoptr (GPtrArray) unread = g_ptr_array_new ();
+
+  if (relief)
+    g_ptr_array_add (unread, (char *) sl_reading_said (SL_READ_RELIEF));
+  if (first)
+    g_ptr_array_add (unread, (char *) sl_reading_said (SL_READ_FIRST_GAP));
+  if (action)
+    g_ptr_array_add (unread, (char *) sl_reading_said (SL_READ_ACTION));
+  if (unread->len == 0)
+    {
+      g_string_append_printf (out, "%s\n", _ ("Nothing to do."));
+      return;
+    }
+  g_ptr_array_add (unread, NULL);
+  g_autofree char *list = g_strjoinv (", ", (char **) unread->pdata);
+
+  /* Translators: a list of what was not read at some strings or at all: "relief, action" */
+  g_string_append_printf (out, _ ("Nothing to do as far as was read; not read everywhere: %s."), list);
+  g_string_append_c (out, '\n');
 }
 
 void
@@ -353,11 +487,17 @@ sl_plan_text (GString *out, const SlAnalysis *analysis, const SlProposal *propos
 
       g_string_append_printf (out, "%u. %s\n", ++number, what);
       append_reasons (out, analysis, proposal, first, end, style);
-      g_autofree char *passes = pass_amounts (proposal, first, end);
+      g_autofree char *passes = pass_amounts (analysis, proposal, first, end);
       append_indented (out, passes);
       append_gates (out, analysis, proposal, first, end, &said);
+      if (step_at (proposal, first)->operation.kind == SL_OP_MOVE_CREST && first > 0 &&
+          step_at (proposal, first)->pass.gate == SL_GATE_NONE)
+        append_indented (out, _ ("Read the pitch again before anything is moved."));
+      /* the rod's own step said what to read */
+      if (step_at (proposal, first)->operation.kind == SL_OP_TURN_ROD)
+        said = sl_pass_text (analysis, &step_at (proposal, first)->operation, &(SlPass){ .gate = SL_GATE_ROD });
     }
-  if (proposal->steps->len == 0)
-    g_string_append_printf (out, "%s\n", _ ("Nothing to do."));
+  if (proposal->steps->len == 0 && proposal->findings->len == 0)
+    append_nothing (out, analysis);
   append_findings (out, analysis, proposal, G_MAXUINT, &found, style);
 }

@@ -10,6 +10,7 @@
 #include "words/proposal.h"
 
 #define LENGTH_PLACES 2
+#define SAME_MM 0.005 /* no difference in what is printed */
 
 void
 sl_append_padded (GString *out, const char *text, int width)
@@ -47,6 +48,8 @@ base_text (double bass, double treble)
 {
   g_autofree char *bass_text = sl_millimetres (bass), *treble_text = sl_millimetres (treble);
 
+  if (fabs (bass - treble) < SAME_MM)
+    return g_strdup_printf (_ ("take off the saddle’s underside: %s all along"), bass_text);
   if (bass <= 0)
     return g_strdup_printf (_ ("take off the saddle’s underside: treble %s, nothing at the bass end"), treble_text);
   if (treble <= 0)
@@ -58,11 +61,21 @@ char *
 sl_operation_text (const SlOperation *operation, gboolean screws)
 {
   const double mm = sl_number_or (operation->amount, 0);
-  g_autofree char *amount = sl_millimetres (fabs (mm));
+  g_autofree char *amount = sl_millimetres (fabs (mm)), *frets = NULL;
+  gulong n;
 
   switch (operation->kind)
     {
     case SL_OP_LEVEL_FRETS:
+      frets = sl_frets_text (operation->frets, &n);
+      if (n > 0 && mm > 0)
+        return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE,
+                                             "level fret %s to the rest, fall-away %s at the last fret",
+                                             "level frets %s to the rest, fall-away %s at the last fret", n),
+                                frets, amount);
+      if (n > 0)
+        return g_strdup_printf (
+            g_dngettext (GETTEXT_PACKAGE, "level fret %s to the rest", "level frets %s to the rest", n), frets);
       if (mm > 0)
         return g_strdup_printf (_ ("level frets, fall-away %s at the last fret"), amount);
       return g_strdup (_ ("level frets"));
@@ -80,7 +93,10 @@ sl_operation_text (const SlOperation *operation, gboolean screws)
       return g_strdup_printf (mm < 0 ? _ ("break point forward, string %d: %s") : _ ("break point back, string %d: %s"),
                               operation->string, amount);
     case SL_OP_BENCH_STEP: return g_strdup (sl_bench_step_title (operation->step));
-    case SL_OP_REPLACE_FRETS: return g_strdup_printf (_ ("replace frets %d to %d"), operation->from, operation->to);
+    case SL_OP_REPLACE_FRETS:
+      if (operation->from == operation->to)
+        return g_strdup_printf (_ ("replace fret %d"), operation->from);
+      return g_strdup_printf (_ ("replace frets %d to %d"), operation->from, operation->to);
     default: g_return_val_if_reached (g_strdup (""));
     }
 }

@@ -135,15 +135,51 @@ level_text (const SlAnalysis *analysis, const SlState *before, const SlState *af
   return g_strdup_printf (_ ("up to %s off the crowns, action %s at string %d"), amount, change, string);
 }
 
+char *
+sl_neck_text (const SlNeckBending *neck, const SlTextStyle *style)
+{
+  g_autofree char *factor = sl_text_plain (style, neck->crest, TURN_PLACES, FALSE),
+                  *u = sl_text_plain_spread (style, neck->crest_u, TURN_PLACES);
+
+  if (neck->turns == 0)
+    return NULL;
+  /* Translators: how far the saddle moves when the rod is turned, of what even curvature of the neck would make it:
+   * "0.79 ± 0.06" */
+  return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "this neck, from %d turn: %s%s of even",
+                                       "this neck, from %d turns: %s%s of even", (gulong) neck->turns),
+                          neck->turns, factor, u);
+}
+
+char *
+sl_rod_turns_text (const SlInstrument *instrument, double change, const SlTextStyle *style)
+{
+  double u, turns = sl_rod_turns (instrument, change, &u);
+  g_autofree char *amount = sl_text_plain (style, fabs (turns), TURN_PLACES, FALSE),
+                  *spread = sl_text_plain_spread (style, u, TURN_PLACES);
+
+  return isnan (turns) ? NULL : g_strdup_printf (_ ("about %s%s turns"), amount, spread);
+}
+
+/* @text, with another part (may be NULL) after it; takes both. */
+static char *
+with_part (char *text, char *part)
+{
+  g_autofree char *first = text, *second = part;
+
+  return second == NULL ? g_steal_pointer (&first) : g_strdup_printf ("%s; %s", first, second);
+}
+
 static char *
 replace_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string,
               const SlTextStyle *style)
 {
-  const double by = action_change (analysis, before, after, string);
-  g_autofree char *change = sl_text_change (style, by);
+  double least = INFINITY;
+  g_autofree char *left = NULL, *change = sl_text_change (style, action_change (analysis, before, after, string));
 
-  return by == 0 ? g_strdup (_ ("new crowns, level with the rest"))
-                 : g_strdup_printf (_ ("new crowns, level with the rest; action %s at string %d"), change, string);
+  for (int n = 1; n <= analysis->instrument.frets; n++)
+    least = MIN (least, sl_state_crown_over_board (&analysis->instrument, after, n));
+  left = sl_text_fine (style, least);
+  return g_strdup_printf (_ ("the lowest crown %s high, action %s at string %d"), left, change, string);
 }
 
 static char *
@@ -161,20 +197,15 @@ rod_text (const SlAnalysis *analysis, const SlState *before, const SlState *afte
       sl_operation_apply (&analysis->instrument, &example, &state);
       relief_text = sl_text_fine (style, EXAMPLE_ROD_CHANGE);
       action_text = sl_text_fine (style, action_change (analysis, &state, before, string));
-      return g_strdup_printf (_ ("%s less relief would take %s off the action"), relief_text, action_text);
+      return with_part (g_strdup_printf (_ ("%s less relief would take %s off the action"), relief_text, action_text),
+                        sl_neck_text (&analysis->instrument.neck, style));
     }
   action_text = sl_text_change (style, action_change (analysis, before, after, string));
   relief_text = sl_text_fine (style, sl_state_mean_relief (after));
-  if (analysis->rod.found)
-    {
-      g_autofree char *seen = sl_text_plain (style, analysis->rod.ratio, TURN_PLACES, FALSE),
-                      *model = sl_text_plain (style, analysis->rod.model_ratio, TURN_PLACES, FALSE);
-
-      return g_strdup_printf (_ ("relief %s, action %s before the saddle is touched; as measured: %s of action for 1 "
-                                 "of relief, even curvature would make it %s"),
-                              relief_text, action_text, seen, model);
-    }
-  return g_strdup_printf (_ ("relief %s, action %s before the saddle is touched"), relief_text, action_text);
+  return with_part (
+      with_part (g_strdup_printf (_ ("relief %s, action %s before the saddle is touched"), relief_text, action_text),
+                 sl_rod_turns_text (&analysis->instrument, change, style)),
+      sl_neck_text (&analysis->instrument.neck, style));
 }
 
 /* "first gap 0.50 at string 6, 0.40 at string 1": the outer strings and the chosen one. */
@@ -339,7 +370,18 @@ sl_operation_amount (const SlInstrument *instrument, const SlOperation *operatio
 
   switch (operation->kind)
     {
+    case SL_OP_REPLACE_FRETS:
+      if (operation->from == operation->to)
+        return g_strdup_printf (_ ("fret %d"), operation->from);
+      return g_strdup_printf (_ ("frets %d to %d"), operation->from, operation->to);
+    case SL_OP_BENCH_STEP: return g_strdup (sl_bench_step_title (operation->step));
     case SL_OP_LEVEL_FRETS:
+      if (operation->frets != 0)
+        {
+          g_autofree char *frets = sl_frets_text (operation->frets, NULL);
+
+          return g_strdup_printf (_ ("level %s to the rest"), frets);
+        }
       return amount > 0 ? g_strdup_printf (_ ("level, fall-away %s"), bass) : g_strdup (_ ("level to the lowest"));
     case SL_OP_TURN_ROD:
       return g_strdup_printf (amount < 0 ? _ ("tighten, relief %s") : _ ("loosen, relief %s"), change);
@@ -347,10 +389,6 @@ sl_operation_amount (const SlInstrument *instrument, const SlOperation *operatio
       treble = sl_text_fine (style, sl_number_or (operation->amount_treble, 0));
       /* Translators: what comes off the saddle's base, bass side / treble side */
       return g_strdup_printf (_ ("%s / %s off"), bass, treble);
-    case SL_OP_REPLACE_FRETS:
-      return operation->from == operation->to ? g_strdup_printf (_ ("fret %d"), operation->from)
-                                              : g_strdup_printf (_ ("frets %d to %d"), operation->from, operation->to);
-    case SL_OP_BENCH_STEP: return g_strdup (sl_bench_step_title (operation->step));
     default:
       treble = string_amount (instrument, operation, TRUE, style);
       return g_strdup_printf (_ ("string %d %s"), operation->string, treble);

@@ -21,8 +21,8 @@ typedef struct
   int n_strings;
   double least, most;           /* mm, of the strings' amounts */
   double amount, amount_treble; /* of operations without a string */
-  SlBenchStep bench;            /* of bench steps */
-  int from, to;                 /* of replaced frets */
+  int from, to;                 /* frets replaced */
+  SlBenchStep bench;
 } Step;
 
 static gboolean
@@ -47,9 +47,9 @@ add_operation (GArray *steps, const SlOperation *operation, gboolean planned)
                          .least = INFINITY,
                          .amount = amount,
                          .amount_treble = sl_number_or (operation->amount_treble, amount),
-                         .bench = operation->step,
                          .from = operation->from,
-                         .to = operation->to };
+                         .to = operation->to,
+                         .bench = operation->step };
 
       g_array_append_val (steps, new);
       step = &g_array_index (steps, Step, steps->len - 1);
@@ -157,30 +157,32 @@ static const char *const told_move[] = {
       "tune.")
 };
 
-static const char *const told_replace_one[] = {
-  N_ ("Fret %d was replaced by a new one, because it was worn too low to be levelled."),
-  N_ ("Fret %d is to be replaced by a new one, because it is worn too low to be levelled.")
-};
 static const char *const told_replace[] = {
-  N_ ("Frets %d to %d were replaced by new ones, because they were worn too low to be levelled."),
-  N_ ("Frets %d to %d are to be replaced by new ones, because they are worn too low to be levelled.")
+  N_ ("Frets %d to %d were replaced by new ones, because there was too little height left in them to be levelled."),
+  N_ ("Frets %d to %d are to be replaced by new ones, because there is too little height left in them to be "
+      "levelled.")
+};
+static const char *const told_replace_one[] = {
+  N_ ("Fret %d was replaced by a new one, because there was too little height left in it to be levelled."),
+  N_ ("Fret %d is to be replaced by a new one, because there is too little height left in it to be levelled.")
 };
 static const char *const told_bench[SL_N_BENCH_STEPS][2] = {
-  [SL_BENCH_RECROWN] = { N_ ("The tops of the frets were rounded again, so that the strings leave them cleanly."),
-                         N_ ("The tops of the frets are to be rounded again, so that the strings leave them "
-                             "cleanly.") },
-  [SL_BENCH_POLISH] = { N_ ("The frets were polished, so that the strings glide over them."),
-                        N_ ("The frets are to be polished, so that the strings glide over them.") },
-  [SL_BENCH_ENDS] = { N_ ("The ends of the frets were dressed, so that none catches the hand."),
-                      N_ ("The ends of the frets are to be dressed, so that none catches the hand.") },
-  [SL_BENCH_SEAT] = { N_ ("Loose frets were seated, so that none lifts or rattles."),
-                      N_ ("Loose frets are to be seated, so that none lifts or rattles.") },
+  [SL_BENCH_RECROWN] = { N_ ("The frets were rounded again after levelling, so that each note starts from one line."),
+                         N_ ("The frets are to be rounded again after levelling, so that each note starts from one "
+                             "line.") },
+  [SL_BENCH_POLISH] = { N_ ("The frets were polished, so that the strings bend over them smoothly."),
+                        N_ ("The frets are to be polished, so that the strings bend over them smoothly.") },
+  [SL_BENCH_ENDS] = { N_ ("The ends of the frets were rounded, so that they do not catch the hand."),
+                      N_ ("The ends of the frets are to be rounded, so that they do not catch the hand.") },
+  [SL_BENCH_SEAT] = { N_ ("Loose frets were seated again, because a fret that moves buzzes."),
+                      N_ ("Loose frets are to be seated again, because a fret that moves buzzes.") },
   [SL_BENCH_NEW_STRINGS] = { N_ ("New strings were put on."), N_ ("New strings are to be put on.") },
-  [SL_BENCH_SETTLE] = { N_ ("It was left to settle in the air it is kept in: wood moves with the air, and what the air "
-                            "did comes back by itself."),
-                        N_ ("It is to settle in the air it is kept in: wood moves with the air, and what the air did "
-                            "comes back by itself.") },
-  [SL_BENCH_CLEAN] = { N_ ("It was cleaned and oiled."), N_ ("It is to be cleaned and oiled.") },
+  [SL_BENCH_SETTLE] = { N_ ("The instrument was left to settle in the air it is kept in, because wood that is still "
+                            "moving moves the strings with it."),
+                        N_ ("The instrument is to settle in the air it is kept in, because wood that is still moving "
+                            "moves the strings with it.") },
+  [SL_BENCH_CLEAN] = { N_ ("Fingerboard and frets were cleaned and oiled."),
+                       N_ ("Fingerboard and frets are to be cleaned and oiled.") },
 };
 
 static const char *const *
@@ -238,10 +240,12 @@ basis_text (const Step *step)
   const gboolean strings = step->n_strings > 0;
   g_autoptr (GString) out = g_string_new (step->planned ? "planned" : "done");
 
-  append_number (out, strings ? step->least : step->amount);
-  append_number (out, strings ? step->most : step->amount_treble);
+  if (step->kind == SL_OP_BENCH_STEP)
+    g_string_append_printf (out, " %s", sl_bench_step_names[step->bench]);
   if (step->kind == SL_OP_REPLACE_FRETS)
     g_string_append_printf (out, " %d %d", step->from, step->to);
+  append_number (out, strings ? step->least : step->amount);
+  append_number (out, strings ? step->most : step->amount_treble);
   g_string_append (out, strings && step->up ? " up" : "");
   for (int s = 1; s <= SL_MAX_STRINGS; s++)
     if (step->strings[s])
@@ -342,7 +346,9 @@ sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean plan
   return sentences;
 }
 
-#define CUTS (1u << SL_OP_LEVEL_FRETS | 1u << SL_OP_LOWER_SLOT | 1u << SL_OP_CUT_SADDLE_BASE | 1u << SL_OP_SHAPE_CREST)
+#define CUTS                                                                                                           \
+  (1u << SL_OP_LEVEL_FRETS | 1u << SL_OP_REPLACE_FRETS | 1u << SL_OP_LOWER_SLOT | 1u << SL_OP_CUT_SADDLE_BASE |        \
+   1u << SL_OP_SHAPE_CREST)
 
 GPtrArray *
 sl_explain_cautions (const SlOutcome *outcome)

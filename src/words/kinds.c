@@ -218,3 +218,21 @@ sl_operation_undo_name (SlOperationKind kind)
 {
   return g_dpgettext2 (GETTEXT_PACKAGE, "undo step", operations[kind].undo);
 }
+
+char *
+sl_frets_text (guint64 frets, gulong *n)
+{
+  GString *text = g_string_new (NULL);
+  gulong count = 0;
+
+  for (int fret = 1; frets >> fret != 0; fret++)
+    if (frets >> fret & 1)
+      {
+        /* Translators: the last of several fret numbers, such as "7, 8 and 9" */
+        g_string_append_printf (text, text->len == 0 ? "%d" : frets >> fret == 1 ? _ (" and %d") : ", %d", fret);
+        count++;
+      }
+  if (n != NULL)
+    *n = count;
+  return g_string_free (text, FALSE);
+}

@@ -20,5 +20,9 @@ const char *sl_reading_said (SlReadingKind kind);  /* in a sentence: "action" */
 const char *sl_reading_again (SlReadingKind kind); /* in a list of what is to be read again */
 const char *sl_run_ask_title (int ask);            /* what a run of readings goes through */
 
+/* "7", "7 and 9", "7, 8 and 9": fret numbers by their bits (1 << fret), and how many there are (@n may be NULL). Free
+ * with g_free(). */
+char *sl_frets_text (guint64 frets, gulong *n);
+
 const char *sl_operation_title (SlOperationKind kind);
 const char *sl_operation_undo_name (SlOperationKind kind);

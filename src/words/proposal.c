@@ -1,11 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "words/proposal.h"
 
+#include "setup/physics/frets.h"
 #include "words/air-said.h"
 #include "words/kinds.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
+
+#define STRAIGHT_MM 0.05 /* of a neck that frets are levelled on: our own choice */
+
+#define LESS_MM 0.005 /* what two ways to level differ by at least to be told: two amounts that are written alike */
 
 /* The texts of the figures a sentence names, until it is made. */
 typedef struct
@@ -120,8 +125,9 @@ sl_objection_text (SlObjection objection)
   switch (objection)
     {
     case SL_OBJECTION_FRETS_FIRST:
-      return _ ("Frets are levelled before slots and saddle are cut: levelling lowers the crowns, and with them every "
-                "gap that a cut would be made for.");
+      return _ (
+          "New frets come first, then levelling, then slots and saddle: each moves the crowns, and with them every "
+          "gap that is worked to after it.");
     case SL_OBJECTION_ROD_FIRST:
       return _ ("The rod is adjusted before slots and saddle are cut: it changes the action they would be cut for, and "
                 "what is cut can't be put back.");
@@ -158,16 +164,16 @@ static char *
 moving_reason (const Saying *say, const SlStep *step)
 {
   const char *read = number (say, step->values[0], 1), *left = number (say, step->values[1], 1), *why, *by = "";
-  const gboolean moved = !g_str_equal (read, left);
 
-  why = moved ? own (say, g_strdup_printf (_ ("tuner reads %s cents at the 12th fret, the work above should leave %s"),
-                                           read, left))
-              : own (say, g_strdup_printf (_ ("tuner reads %s cents at the 12th fret"), read));
+  why = !g_str_equal (read, left)
+            ? own (say, g_strdup_printf (_ ("tuner reads %s cents at the 12th fret, the work above should leave %s"),
+                                         read, left))
+            : own (say, g_strdup_printf (_ ("tuner reads %s cents at the 12th fret"), read));
   if (!isnan (step->values[2]))
     by = own (say, g_strdup_printf (step->operation.amount.v > 0 ? _ ("; length screw %s turns, away from the nut")
                                                                  : _ ("; length screw %s turns, toward the nut"),
                                     number (say, step->values[2], 2)));
-  return g_strdup_printf (moved ? _ ("%s%s. Read it again before it is moved") : "%s%s", why, by);
+  return g_strconcat (why, by, NULL);
 }
 
 /* Where the action of one string goes. */
@@ -193,6 +199,12 @@ base_reason (const Saying *say, int n_strings, const double *v)
 static char *
 rod_reason (const Saying *say, int n_strings, const double *v)
 {
+  if (n_strings == 1)
+    return g_strdup_printf (v[2] < 0 ? _ ("relief from %s to %s; that alone lowers the action by %s. Then read relief, "
+                                          "height at fret 1 and action")
+                                     : _ ("relief from %s to %s; that alone raises the action by %s. Then read relief, "
+                                          "height at fret 1 and action"),
+                            length (say, v[0]), length (say, v[1]), length (say, fabs (v[2])));
   return g_strdup_printf (v[2] < 0 ? _ ("mean relief from %s to %s; that alone lowers the action of string %d by %s. "
                                         "Then read relief on both sides, and height at fret 1 and action of the outer "
                                         "strings")
@@ -215,6 +227,32 @@ bench_reason (SlBenchStep step)
     }
 }
 
+/* What levelling is for, what it takes against the other way, and how it is done. */
+static char *
+levelling_reason (const Saying *say, const SlInstrument *instrument, const SlStep *step)
+{
+  const double *v = step->values;
+  const guint64 frets = step->operation.frets;
+  const gboolean board = sl_levels_board (instrument, &step->operation);
+  gulong n = 0;
+  const char *named = own (say, sl_frets_text (frets, &n)), *why, *other = "";
+
+  if (board)
+    why = own (
+        say, g_strdup_printf (_ ("crowns are off by up to %s; fret %d is the lowest"), length (say, v[0]), (int) v[1]));
+  else
+    why = own (say, g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "fret %s stands higher than the rest",
+                                                  "frets %s stand higher than the rest", n),
+                                     named));
+  if (v[3] > v[2] + LESS_MM)
+    other = own (say, g_strdup_printf (_ (" (%s off in all; levelling the board would take %s)"), length (say, v[2]),
+                                       length (say, v[3])));
+  return g_strdup_printf (
+      _ ("%s%s. Slacken the strings, straighten the neck to within %s, mask the board, and read the "
+         "crown gaps so: what they say then is what comes off"),
+      why, other, length (say, STRAIGHT_MM));
+}
+
 static char *
 reason (const Saying *say, const SlInstrument *instrument, const SlStep *step)
 {
@@ -223,17 +261,18 @@ reason (const Saying *say, const SlInstrument *instrument, const SlStep *step)
 
   switch (step->operation.kind)
     {
-    case SL_OP_LEVEL_FRETS:
-      return g_strdup_printf (_ ("crowns are off by up to %s; fret %d is the lowest"), length (say, v[0]), (int) v[1]);
+    case SL_OP_LEVEL_FRETS: return levelling_reason (say, instrument, step);
     case SL_OP_TURN_ROD: return rod_reason (say, instrument->n_strings, v);
     case SL_OP_LOWER_SLOT:
-      return g_strdup_printf (_ ("height at fret 1 %s%s, target %s when the saddle is done"), length (say, v[0]),
-                              assumed, length (say, v[1]));
+      return g_strdup_printf (v[2] > 0 ? _ ("height at fret 1 %s%s, target %s when the saddle is done")
+                                       : _ ("height at fret 1 %s%s, target %s"),
+                              length (say, v[0]), assumed, length (say, v[1]));
     case SL_OP_CUT_SADDLE_BASE: return base_reason (say, instrument->n_strings, v);
     case SL_OP_SHAPE_CREST: return shaping_reason (say, step, assumed);
     case SL_OP_MOVE_CREST: return moving_reason (say, step);
     case SL_OP_BENCH_STEP: return g_strdup (bench_reason (step->operation.step));
-    case SL_OP_REPLACE_FRETS: return g_strdup ("");
+    case SL_OP_REPLACE_FRETS:
+      return g_strdup (_ ("new crowns are levelled with the rest: seat them, then level, re-crown and polish"));
     case SL_N_OPS:
     default: g_return_val_if_reached (NULL);
     }
@@ -281,23 +320,6 @@ suspect_text (const Saying *say, const SlFinding *finding)
                           what, length (say, v[0]), length (say, v[1]), length (say, v[2]));
 }
 
-/* "7", "7 and 9", "7, 8 and 9": fret numbers by their bits, and how many there are. */
-static const char *
-frets_text (const Saying *say, guint64 frets, gulong *n)
-{
-  GString *text = g_string_new (NULL);
-
-  *n = 0;
-  for (int fret = 1; frets >> fret != 0; fret++)
-    if (frets >> fret & 1)
-      {
-        /* Translators: the last of several fret numbers, such as "7, 8 and 9" */
-        g_string_append_printf (text, text->len == 0 ? "%d" : frets >> fret == 1 ? _ (" and %d") : ", %d", fret);
-        ++*n;
-      }
-  return own (say, g_string_free (text, FALSE));
-}
-
 static char *
 fret_height_text (const Saying *say, const SlFinding *finding)
 {
@@ -309,7 +331,7 @@ fret_height_text (const Saying *say, const SlFinding *finding)
                                "and %s is the least; new frets throughout would."),
                             finding->fret, left, least);
 
-  const char *frets = frets_text (say, finding->replaced, &n);
+  const char *frets = own (say, sl_frets_text (finding->replaced, &n));
 
   return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE,
                                        "Levelling to fret %d can't be met, because it would leave a crown only "
@@ -320,12 +342,47 @@ fret_height_text (const Saying *say, const SlFinding *finding)
                           finding->fret, left, least, frets);
 }
 
-/* A slot or a saddle that is too low already. */
 static char *
-low_text (const Saying *say, const SlFinding *finding, const char *text)
+tongue_text (const Saying *say, const SlInstrument *instrument, const SlFinding *finding)
 {
-  return g_strdup_printf (text, finding->string, length (say, finding->values[0]), length (say, finding->values[1]),
-                          length (say, finding->amount));
+  const double *v = finding->values;
+  const char *left = length (say, v[3]), *least = length (say, instrument->crown_least),
+             *fall = length (say, instrument->target_fall_away);
+  g_autofree char *rises = g_strdup_printf (
+      _ ("With relief in its range the fingerboard extension rises by %s ± %s at the last fret: beyond the "
+         "joint that costs %s of margin against a fall-away of %s."),
+      length (say, v[0]), length (say, v[1]), length (say, v[2]), fall);
+
+  if (v[3] >= instrument->crown_least)
+    return g_strdup_printf (_ ("%s Its crowns can be dressed to that: the lowest keeps %s, %s is the least."), rises,
+                            left, least);
+  return g_strdup_printf (_ ("%s Its crowns lack the height to be dressed to that: the lowest would keep %s, and %s is "
+                             "the least. It takes work on the neck (the extension planed, or its joint reset)."),
+                          rises, left, least);
+}
+
+/* A slot or a saddle that ends too low. */
+static char *
+low_text (const Saying *say, const SlFinding *finding)
+{
+  const gboolean slot = finding->kind == SL_FINDING_SLOT_LOW;
+  const char *ends = length (say, finding->values[0]), *target = length (say, finding->values[1]),
+             *wanted = length (say, finding->amount);
+
+  if (finding->predicted)
+    return g_strdup_printf (slot ? _ ("String %d may end at about %s over fret 1, target %s, once the work is done: "
+                                      "read it then, before anything is done to the nut.")
+                                 : _ ("String %d may end at an action of about %s, target %s, once the work is done: "
+                                      "read it then, before anything is done to the saddle."),
+                            finding->string, ends, target);
+  return g_strdup_printf (
+      slot
+          ? _ ("String %d ends at %s over fret 1, target %s: its slot is too low. Filling and recutting it %s higher, "
+               "a "
+               "shimmed or a new nut would meet it.")
+          : _ ("String %d ends at an action of %s, target %s: the saddle is too low there. A shim of %s under it, or a "
+               "saddle that much higher, would meet it."),
+      finding->string, ends, target, wanted);
 }
 
 static char *
@@ -360,20 +417,24 @@ finding_text (const Saying *say, const SlAnalysis *analysis, const SlFinding *fi
   switch (finding->kind)
     {
     case SL_FINDING_SLOT_LOW:
-      return low_text (say, finding,
-                       _ ("Height of string %d at fret 1 can't be met, because its slot is too low (it ends at %s, "
-                          "target %s); filling and recutting it %s higher, a shimmed or a new nut would."));
-    case SL_FINDING_CREST_LOW:
-      return low_text (
-          say, finding,
-          _ ("Action of string %d can't be met, because the saddle is too low there (it ends at %s, target "
-             "%s); a shim of %s under the saddle, or a saddle that much higher, would."));
+    case SL_FINDING_CREST_LOW: return low_text (say, finding);
+    case SL_FINDING_LEFT:
+      return g_strdup_printf (
+          _ ("String %d stays at %s over fret %d, target %s: what is too much is less than a hand, or "
+             "the shop’s step, can take off."),
+          finding->string, length (say, v[0]), finding->fret, length (say, v[1]));
     case SL_FINDING_NECK_ANGLE: return angle_text (say, &analysis->instrument, finding);
     case SL_FINDING_EXPOSURE:
       return g_strdup (_ ("The saddle's exposure was not read, only assumed: how much saddle this work would leave "
                           "is not known yet. Read it at the outer strings before anything comes off."));
     case SL_FINDING_AIR: return sl_air_finding_text (analysis, say->style);
-    case SL_FINDING_TONGUE: return g_strdup ("");
+    case SL_FINDING_TONGUE: return tongue_text (say, &analysis->instrument, finding);
+    case SL_FINDING_ROD_STILL:
+      return g_strdup_printf (
+          _ ("The rod was adjusted for a relief of %s, and relief moved by %s: it may be at its end, "
+             "seized or broken. Don't force it: look at it before it is turned further, and take "
+             "the relief as it is where it does nothing."),
+          length (say, v[0]), length (say, v[1]));
     case SL_FINDING_RELIEF_UNREAD:
       return g_strdup (_ ("The rod was adjusted without relief read before and after: nothing is learned from it. Read "
                           "relief on both sides next time."));

@@ -59,7 +59,7 @@ lowest_of (const SlLevelling *work)
   for (int n = 1; n <= work->n; n++)
     if (work->frets[n].lowest)
       return n;
-  return 1;
+  return 0;
 }
 
 char *
@@ -68,7 +68,9 @@ sl_levelling_summary (const SlTextStyle *style, const SlInstrument *instrument, 
   GString *out = g_string_new (NULL);
   g_autofree char *rocking = list_frets (work, G_STRUCT_OFFSET (SlFretWork, rocks)),
                   *most = sl_text_fine (style, work->most_off), *least = sl_text_fine (style, instrument->crown_least);
-  g_autofree char *replaced = list_frets (work, G_STRUCT_OFFSET (SlFretWork, replaced));
+  g_autofree char *replaced = list_frets (work, G_STRUCT_OFFSET (SlFretWork, replaced)),
+                  *life = sl_text_fine (style, work->least_left - instrument->crown_least),
+                  *marks = sl_text_fine (style, work->deepest);
 
   if (!work->read)
     g_string_append (out, _ ("Crown gaps not read: assumed level"));
@@ -76,6 +78,8 @@ sl_levelling_summary (const SlTextStyle *style, const SlInstrument *instrument, 
     g_string_append (out, _ ("Crowns level"));
   else if (work->n_replaced == work->n)
     g_string_append (out, _ ("Only new frets throughout would save it"));
+  else if (lowest_of (work) == 0)
+    g_string_append_printf (out, _ ("Single crowns to the rest, at most %s off"), most);
   else if (replaced != NULL)
     g_string_append_printf (out, _ ("New at %s, the others down to fret %d, at most %s off"), replaced,
                             lowest_of (work), most);
@@ -86,6 +90,10 @@ sl_levelling_summary (const SlTextStyle *style, const SlInstrument *instrument, 
                             g_dngettext (GETTEXT_PACKAGE, " · %d fret past saving: less than %s left",
                                          " · %d frets past saving: less than %s left", (gulong) work->n_lost),
                             work->n_lost, least);
+  else if (work->read)
+    g_string_append_printf (out, _ (" · %s left to be dressed away"), life);
+  if (work->deepest >= SL_FRET_SHOWN_MM)
+    g_string_append_printf (out, _ (" · marks of %s stay"), marks);
   if (rocking != NULL)
     g_string_append_printf (out, _ (" · high: %s"), rocking);
   return g_string_free (out, FALSE);
@@ -121,7 +129,11 @@ sl_levelling_effect (const SlTextStyle *style, const SlAnalysis *analysis, const
     return g_strdup ("");
   out = g_string_new (_ ("This alone,"));
   for (int n = 1; n <= work->n; n++)
-    after->crown[n] = work->frets[n].after;
+    {
+      after->crown[n] = work->frets[n].after;
+      for (int s = 1; s <= last; s++)
+        sl_state_set_wear (after, s, n, MAX (0, sl_state_wear (after, s, n) - work->frets[n].off));
+    }
   append_string (out, style, analysis, profile, after, last);
   if (last > 1)
     {

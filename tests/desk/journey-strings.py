@@ -92,7 +92,7 @@ def sets(tap):
         window.click(find(window.node, BUTTON, "Fit a set of strings"))
         wait(lambda: find_all(window.node, "menu item", starts="Acoustic steel, medium"), "the menu of sets")
         keys("Down", "Return")
-        tap.check("Read relief again" in window.wait_says("Fitted: "), "a set is fitted from a menu on the sheet, and it is said that relief wants reading again")
+        tap.check("Read relief and action again" in window.wait_says("Fitted: "), "a set is fitted from a menu on the sheet, and it is said that relief and action want reading again")
         tap.check(wait(lambda: text_of(window.entry("Core diameter, string 1")) != core, "the new core"), "the strings are the set's")
         window.undo()
         wait(lambda: text_of(window.entry("Core diameter, string 1")) == core, "the old core")

@@ -132,6 +132,7 @@ test_shown (Fixture *f, gconstpointer data)
       shows_label (f->column, "Nothing comes off until the reading that disagrees is read again or excluded."));
 }
 
+/* And what else stands before the saddle: the air, the frets, the rod. */
 static void
 set_suspect_aside (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {

@@ -88,7 +88,7 @@ three_sets_of (double factor)
 static SlProfile *
 three_sets (void)
 {
-  return three_sets_of (1);
+  return three_sets_of (SL_NECK_BENDING_ASSUMED.crest);
 }
 
 static void
@@ -168,9 +168,10 @@ test_crests (void)
     g_assert_cmpfloat_with_epsilon ((received->y1 - turned->y1) / up, 0, within);
     g_assert_cmpfloat_with_epsilon ((crest - turned->y1) / up, CUT_MM * cos (LEAN_RAD), within);
     /* even curvature turns the neck's tangent at the nut against the joint's, which stays, by 4 ΔR / (x_J − x_1): what
-     * the nut moves by is that over x_J and the curve's own share beyond fret 1 */
+     * the nut moves by is that over x_J and the curve's own share beyond fret 1, each by this neck's factor */
     double x1 = analysis->instrument.x[1], xj = analysis->instrument.x[analysis->instrument.joint];
-    double moved = -TURN_MM * (4 * xj / (xj - x1) + 4 * x1 * xj / ((xj - x1) * (xj - x1)));
+    const SlNeckBending *neck = &analysis->instrument.neck;
+    double moved = -TURN_MM * (neck->crest * 4 * xj / (xj - x1) + neck->nut * 4 * x1 * xj / ((xj - x1) * (xj - x1)));
 
     g_assert_cmpfloat_with_epsilon ((turned->y0 - nut) / up, 0, within);
     g_assert_cmpfloat_with_epsilon (fabs (received->y0 - turned->y0) / up, moved, 2 * within);
@@ -179,25 +180,33 @@ test_crests (void)
   sl_picture_map_clear (&map);
 }
 
-/* On a neck that bends otherwise than evenly the body stays all the same: the crests before and after the turn are
- * drawn in one place. */
+/* On a neck that bends otherwise than was believed the body is drawn to stay as far as one turn has taught: the crests
+ * before and after it lie apart by what is left between factor and belief, times the lever. */
 static void
 test_learned_factor (void)
 {
-  g_autoptr (SlProfile) profile = three_sets_of (0.6);
+  const double truth = 0.6;
+  g_autoptr (SlProfile) profile = three_sets_of (truth);
   g_autoptr (SlAnalysis) analysis = sample_analyse (profile);
   g_autoptr (GArray) lines = NULL;
   SlPictureOptions o;
   SlPictureMap map;
+  const double belief = analysis->instrument.neck.crest;
 
-  g_assert_cmpfloat_with_epsilon (analysis->instrument.neck.crest, 0.6, 0.05);
+  g_assert_cmpfloat (belief, >, truth);
+  g_assert_cmpfloat (belief, <, SL_NECK_BENDING_ASSUMED.crest - 0.05);
   options_for (&o, 6);
   sl_picture_map_init (&map);
   shown_draw (analysis, &o, &map);
   lines = trace_lines (analysis, &o);
   g_assert_cmpuint (lines->len, ==, 2);
-  g_assert_cmpfloat_with_epsilon (g_array_index (lines, Line, 0).y1 / map.units_per_mm_up,
-                                  g_array_index (lines, Line, 1).y1 / map.units_per_mm_up, 0.02);
+  double x1 = analysis->instrument.x[1], xj = analysis->instrument.x[analysis->instrument.joint];
+  double apart =
+      (truth - belief) * TURN_MM * 4 * (analysis->instrument.scale + analysis->measured.setback[5] - xj) / (xj - x1);
+
+  g_assert_cmpfloat_with_epsilon (fabs (g_array_index (lines, Line, 0).y1 - g_array_index (lines, Line, 1).y1) /
+                                      map.units_per_mm_up,
+                                  fabs (apart), 0.02);
   sl_picture_map_clear (&map);
 }
 

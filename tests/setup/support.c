@@ -208,6 +208,13 @@ crown_point (const SlInstrument *in, const SlState *state, int string, int n)
   return (Point){ in->x[n], test_ruler_crown (in, state, string, n) };
 }
 
+/* Where the string lies or hangs over: in the mark it has worn. */
+static Point
+played_point (const SlInstrument *in, const SlState *state, int string, int n)
+{
+  return (Point){ in->x[n], test_ruler_crown (in, state, string, n) - state->wear[string - 1][n] / 1000.0 };
+}
+
 static Point
 nut_point (const SlState *state, int string)
 {
@@ -217,10 +224,10 @@ nut_point (const SlState *state, int string)
 double
 test_ruler_gap (const SlInstrument *in, const SlState *state, int string, int held, int n)
 {
-  Point near = held == 0 ? nut_point (state, string) : crown_point (in, state, string, held);
+  Point near = held == 0 ? nut_point (state, string) : played_point (in, state, string, held);
   Point crest = { in->scale + state->setback[string - 1], state->u[SL_NUT_HEIGHT + state->n_strings + string - 1] };
 
-  return line_at (near, crest, in->x[n]) - test_ruler_crown (in, state, string, n);
+  return line_at (near, crest, in->x[n]) - played_point (in, state, string, n).z;
 }
 
 /* A straightedge on the crowns of fret 1 and the joint. */
@@ -241,8 +248,8 @@ test_ruler (const SlInstrument *in, const SlState *state, SlReadingKind kind, in
     case SL_READ_FIRST_GAP:
       if (held != SL_HELD_3)
         return test_ruler_gap (in, state, string, 0, 1);
-      return line_at (nut_point (state, string), crown_point (in, state, string, 3), in->x[1]) -
-             test_ruler_crown (in, state, string, 1);
+      return line_at (nut_point (state, string), played_point (in, state, string, 3), in->x[1]) -
+             played_point (in, state, string, 1).z;
     case SL_READ_ACTION: return test_ruler_gap (in, state, string, held == SL_HELD_1 ? 1 : 0, fret);
     case SL_READ_EXPOSURE: return state->exposure[string - 1];
     case SL_READ_SETBACK: return state->setback[string - 1];

@@ -46,6 +46,8 @@ test_table_is_sound (void)
     {
       const SlBound *bound = &sl_operations[kind].bound;
 
+      if (kind == SL_OP_BENCH_STEP) /* it has a name and no amount */
+        continue;
       g_assert_cmpfloat (bound->least, <, bound->most);
       g_assert_true (sl_bound_find (bound->element, bound->attribute) == bound);
     }

@@ -4,7 +4,7 @@
  * true neck with the rod, the bending and the hands drawn from what they are said to be uncertain by, and what is then
  * read must lie within the U that was planned, in 95 of 100, by JCGM 101's way of drawing. */
 #include "../rounds.h"
-#include "setup/work/work.h"
+#include "setup/work/propose.h"
 #include "support.h"
 
 #define ROUNDS test_rounds (2500)
@@ -201,11 +201,135 @@ test_loosen (void)
   check_coverage (0.05, 0.3);
 }
 
+/* ---- a slot's first pass ---- */
+
+#define SLOT_STRING 3
+#define SLOT_BY 0.22
+#define SADDLE_BY 2.0
+
+/* Appends the readings of an instrument whose string 3 is @first too high over fret 1 and all of which are @action too
+ * high over fret 12. */
+static void
+add_high_set (SlVisit *visit, const SlInstrument *in, const char *taken, double first, double action)
+{
+  SlReadingSet set = test_set ();
+
+  g_free (set.taken);
+  set.taken = g_strdup (taken);
+  test_add_tool (&set, SL_TOOL_FIRST_GAP, 0.02, 0.01);
+  test_add_tool (&set, SL_TOOL_ACTION, 0.05, 0.05);
+  for (int s = 1; s <= 6; s += 5)
+    test_add (&set, SL_READ_RELIEF, s, 7, SL_HELD_DEFAULT, 0.15);
+  for (int s = 1; s <= 6; s++)
+    {
+      test_add (&set, SL_READ_FIRST_GAP, s, 1, SL_HELD_OPEN,
+                in->target_first_gap[s - 1] + (s == SLOT_STRING ? first : 0));
+      test_add (&set, SL_READ_ACTION, s, 12, SL_HELD_OPEN, in->target_action[s - 1] + action);
+    }
+  g_array_append_val (visit->sets, set);
+}
+
+/* An instrument whose string 3 is 0.28 mm too high over fret 1 and all of which are 1 mm too high over fret 12, read.
+ */
+static SlProfile *
+high_profile (void)
+{
+  SlProfile *profile = test_plain_profile ();
+  SlVisit visit = sl_visit_init ();
+  SlInstrument in;
+
+  sl_instrument_from_profile (profile, &in);
+  add_high_set (&visit, &in, "2026-03-02T10:00:00Z", 0.28, 1);
+  visit.opened = g_strdup ("2026-03-02");
+  g_array_append_val (profile->visits, visit);
+  return profile;
+}
+
+/* The pass of a slot cut of 0.22 mm, with a saddle cut of so many mm planned behind it. */
+static double
+slot_pass (double saddle, double step)
+{
+  g_autoptr (SlProfile) profile = high_profile ();
+  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+  g_autoptr (GArray) plan = sl_plan_new ();
+  SlOperation slot = sl_operation_init (SL_OP_LOWER_SLOT), base = sl_operation_init (SL_OP_CUT_SADDLE_BASE);
+  SlShop shop = SL_SHOP_DEFAULT;
+  SlPass passes[2];
+
+  slot.string = SLOT_STRING;
+  slot.amount = sl_number (SLOT_BY);
+  base.amount = base.amount_treble = sl_number (saddle);
+  g_array_append_val (plan, slot);
+  if (saddle > 0)
+    g_array_append_val (plan, base);
+  shop.cut_step_mm = step;
+  sl_analyse_last (profile, &shop, analysis);
+  sl_plan_passes (analysis, plan, passes);
+  g_assert_cmpint (passes[0].gate, ==, SL_GATE_NONE);
+  sl_analysis_clear (analysis);
+  return passes[0].pass;
+}
+
+/* On 632 mm fret 1 lies at 35.47 mm, 0.05613 of the way to the crest: one mm at the slot is 0.94387 of first gap, one
+ * at the crest 0.05613. u of the reading 0.00816, at the slot 0.0087; of the hand 0.015 + 0.1 · 0.22 = 0.037. Without
+ * work on the saddle the lower edge lies (0.28 + 0.05)/0.94387 = 0.3496 down, less U 0.076: the whole 0.22 may come
+ * off. With 2 mm off the saddle behind it the gap comes down by 0.1123 more: the edge lies 0.2307 down, and with the
+ * saddle's hand, 0.09 at either end and so 0.0039 here, U is 0.0764: 0.154 may. */
+static void
+test_slot_pass (void)
+{
+  assert_near (slot_pass (0, 0.01), 0.22, 1e-9);
+  assert_near (slot_pass (SADDLE_BY, 0.01), 0.15, 1e-9);
+  assert_near (slot_pass (SADDLE_BY, 0.002), 0.154, 1e-9);
+  /* without a step of the shop's, what a hand can file */
+  assert_near (slot_pass (0, 0), 0.20, 1e-9);
+  assert_near (slot_pass (SADDLE_BY, 0), 0.15, 1e-9);
+}
+
+/* ---- settled ---- */
+
+/* What settling moved is no work that nobody noted: with all actions 0.4 mm lower afterwards the readings stand with
+ * those before, and a first gap 0.6 mm lower than its slot can be is named. */
+static void
+test_settled (void)
+{
+  g_autoptr (SlProfile) profile = high_profile ();
+  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+  SlOperation settle = sl_operation_init (SL_OP_BENCH_STEP);
+  SlVisit *visit = sl_profile_last_visit (profile);
+  SlInstrument in;
+
+  sl_instrument_from_profile (profile, &in);
+  add_high_set (visit, &in, "2026-03-12T10:00:00Z", 0.28 - 0.6, 0.6);
+  settle.step = SL_BENCH_SETTLE;
+  for (int settled = 0; settled < 2; settled++)
+    {
+      if (settled)
+        {
+          settle.done = g_strdup ("2026-03-12T09:00:00Z");
+          g_array_append_val (visit->plan, settle);
+        }
+      sl_analyse_last (profile, &SL_SHOP_DEFAULT, analysis);
+      g_assert_cmpint (analysis->fit.apart, ==, !settled);
+      g_assert_cmpint (analysis->fit.n_suspects, ==, settled ? 1 : 0);
+      for (guint i = 0; settled && i < analysis->fit.n_readings; i++)
+        {
+          const SlReading *r = &g_array_index (analysis->set->readings, SlReading, i);
+
+          g_assert_cmpint (analysis->fit.readings[i].suspect, ==,
+                           r->kind == SL_READ_FIRST_GAP && r->string == SLOT_STRING);
+        }
+      sl_analysis_clear (analysis);
+    }
+}
+
 int
 main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/carry/tighten", test_tighten);
   g_test_add_func ("/carry/loosen", test_loosen);
+  g_test_add_func ("/carry/slot-pass", test_slot_pass);
+  g_test_add_func ("/carry/settled", test_settled);
   return g_test_run ();
 }

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What keeps anything from coming off yet (model 6.4): each gate, what raises it, what opens it, and that it can be
+ * What keeps anything from coming off yet (model 4.4): each gate, what raises it, what opens it, and that it can be
  * passed on purpose. On the plain instrument: 632 mm joined at 14, the crest twice as far from the nut as fret 12. */
 #include "setup/physics/figures.h"
 #include "setup/work/work.h"
@@ -433,6 +433,48 @@ test_order (void)
     }
 }
 
+static gboolean
+is_found (const Bench *b, SlFindingKind kind)
+{
+  for (guint i = 0; i < b->proposal.findings->len; i++)
+    if (g_array_index (b->proposal.findings, SlFinding, i).kind == kind)
+      return TRUE;
+  return FALSE;
+}
+
+/* A rod tightened for 0.30 mm less relief: it is said where relief moved by less than a third of that, and where nobody
+ * read it. */
+static void
+test_still_rod (void)
+{
+  static const struct
+  {
+    double after; /* NAN: not read */
+    gboolean still, unread;
+  } rows[] = {
+    { 0.43, TRUE, FALSE }, { 0.36, TRUE, FALSE }, { 0.34, FALSE, FALSE }, { 0.15, FALSE, FALSE }, { NAN, FALSE, TRUE }
+  };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
+    {
+      g_auto (Bench) b = { 0 };
+      SlReadingSet *set;
+
+      bench_begin (&b, 0.45, 0, 0.5);
+      plan (&b, SL_OP_TURN_ROD, 0, -0.3, DONE);
+      set = add_set (&b, AGAIN);
+      read_gaps (&b, set, SL_READ_ACTION, 1, 0.4);
+      if (!isnan (rows[i].after))
+        {
+          read_relief (&b, set, 1, rows[i].after);
+          read_relief (&b, set, 6, rows[i].after);
+        }
+      propose (&b);
+      g_assert_cmpint (is_found (&b, SL_FINDING_ROD_STILL), ==, rows[i].still);
+      g_assert_cmpint (is_found (&b, SL_FINDING_RELIEF_UNREAD), ==, rows[i].unread);
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -446,5 +488,6 @@ main (int argc, char **argv)
   g_test_add_func ("/gates/neck-angle", test_neck_angle);
   g_test_add_func ("/gates/frets", test_frets);
   g_test_add_func ("/gates/order", test_order);
+  g_test_add_func ("/gates/still-rod", test_still_rod);
   return g_test_run ();
 }

@@ -228,6 +228,7 @@ test_suspect_blocks (void)
   test_straight_state (&in, &state);
   for (int s = 1; s <= 6; s++)
     test_set_string (&state, s, 0.9, 6);
+  state.u[SL_RELIEF_TREBLE] = state.u[SL_RELIEF_BASS] = in.target_relief;
   for (int s = 1; s <= 6; s++)
     for (int held = 0; held < 2; held++)
       {
@@ -235,6 +236,8 @@ test_suspect_blocks (void)
         test_read (&in, &state, &set, SL_READ_FIRST_GAP, s, 1, held ? SL_HELD_3 : SL_HELD_OPEN);
       }
   g_array_index (set.readings, SlReading, 4).value.v += 0.6;
+  test_read (&in, &state, &set, SL_READ_RELIEF, 1, 7, SL_HELD_DEFAULT);
+  test_read (&in, &state, &set, SL_READ_RELIEF, 6, 7, SL_HELD_DEFAULT);
   for (int aside = 0; aside < 2; aside++)
     {
       SlProposal proposal = { 0 };
@@ -248,11 +251,7 @@ test_suspect_blocks (void)
         {
           const SlStep *step = &g_array_index (proposal.steps, SlStep, i);
 
-          /* the rod can be turned back; what is cut can't */
-          gboolean cut = step->operation.kind == SL_OP_LOWER_SLOT || step->operation.kind == SL_OP_CUT_SADDLE_BASE ||
-                         step->operation.kind == SL_OP_SHAPE_CREST;
-
-          g_assert_cmpint (step->pass.gate == SL_GATE_READING, ==, cut && !aside);
+          g_assert_cmpint (step->pass.gate, ==, aside ? SL_GATE_NONE : SL_GATE_READING);
           blocked += step->pass.gate == SL_GATE_READING;
           if (step->operation.kind == SL_OP_CUT_SADDLE_BASE && aside)
             g_assert_cmpfloat (step->pass.pass, >, 0);
@@ -368,6 +367,21 @@ test_done_stays (void)
   g_array_index (plan, SlOperation, 0).done = g_strdup ("2026-03-02T12:00:00Z");
   g_assert_cmpint (sl_plan_move_objection (plan, 0, 1), ==, SL_OBJECTION_DONE);
   g_assert_cmpint (sl_plan_move_objection (plan, 1, 0), ==, SL_OBJECTION_BEFORE_DONE);
+}
+
+/* New frets before levelling, levelling before anything is cut; bench work stands where it likes. */
+static void
+test_frets_order (void)
+{
+  static const SlOperationKind kinds[] = { SL_OP_REPLACE_FRETS, SL_OP_LEVEL_FRETS, SL_OP_LOWER_SLOT, SL_OP_MOVE_CREST,
+                                           SL_OP_BENCH_STEP };
+  g_autoptr (GArray) plan = plan_of (kinds, G_N_ELEMENTS (kinds));
+
+  g_assert_cmpint (sl_plan_move_objection (plan, 1, 0), ==, SL_OBJECTION_FRETS_FIRST);
+  g_assert_cmpint (sl_plan_move_objection (plan, 2, 1), ==, SL_OBJECTION_FRETS_FIRST);
+  g_assert_cmpint (sl_plan_move_objection (plan, 0, 2), ==, SL_OBJECTION_FRETS_FIRST);
+  g_assert_cmpint (sl_plan_move_objection (plan, 4, 0), ==, SL_OBJECTION_NONE);
+  g_assert_cmpint (sl_plan_move_objection (plan, 3, 4), ==, SL_OBJECTION_NONE);
 }
 
 static void
@@ -506,6 +520,7 @@ main (int argc, char **argv)
   g_test_add_func ("/passes/shop-step", test_shop_step);
   g_test_add_func ("/passes/order", test_order);
   g_test_add_func ("/passes/done-stays", test_done_stays);
+  g_test_add_func ("/passes/frets-order", test_frets_order);
   g_test_add_func ("/passes/wedge", test_wedge);
   g_test_add_func ("/passes/final-lacks", test_final_lacks);
   g_test_add_func ("/passes/predictions", test_predictions);

@@ -113,7 +113,10 @@ check_targets (const Case *c, Screws screws)
           c->after.exposure[s - 1] > c->in.least_exposure + ROUNDING_MM)
         assert_near (action, 0, ROUNDING_MM);
       if (first > c->in.first_gap_tolerance)
-        g_assert_cmpfloat (first / (1 - c->in.x[1] / x_s), <, LEAST_CUT_MM + ROUNDING_MM);
+        {
+          g_assert_cmpfloat (first / (1 - c->in.x[1] / x_s), <, LEAST_CUT_MM + ROUNDING_MM);
+          g_assert_nonnull (case_find (c, SL_FINDING_LEFT, s));
+        }
       if (first < -c->in.first_gap_tolerance - 1e-6)
         assert_near (case_find (c, SL_FINDING_SLOT_LOW, s)->amount, -first / (1 - c->in.x[1] / x_s), 1e-6);
       if (action > c->in.action_tolerance && c->after.exposure[s - 1] > c->in.least_exposure + LEAST_CUT_MM)
@@ -248,6 +251,17 @@ check_relief (const Case *c)
   g_assert_true (fabs (by) <= c->in.relief_tolerance + 1e-6 || case_find (c, SL_FINDING_RELIEF, 0) != NULL);
 }
 
+/* Whether the rod was let out and crowns beyond the joint are to be levelled for it: what it raises is not filed before
+ * it is read. What is measured over them goes with it. */
+static gboolean
+raised_tongue (const Case *c, const Case *again)
+{
+  const SlStep *turn = case_step (c, SL_OP_TURN_ROD, 0), *level = case_step (again, SL_OP_LEVEL_FRETS, 0);
+
+  return turn != NULL && turn->operation.amount.v > 0 && level != NULL && level->operation.frets != 0 &&
+         (level->operation.frets & ((G_GUINT64_CONSTANT (2) << c->in.joint) - 1)) == 0;
+}
+
 /* Carried out to the letter, nothing is left to do. */
 static void
 check_idempotent (const Case *c)
@@ -256,7 +270,8 @@ check_idempotent (const Case *c)
 
   again.fit.state = c->after;
   case_propose_fitted (&again, &SL_SHOP_DEFAULT);
-  g_assert_cmpuint (again.proposal.steps->len, ==, 0);
+  if (!raised_tongue (c, &again))
+    g_assert_cmpuint (again.proposal.steps->len, ==, 0);
   sl_proposal_clear (&again.proposal);
 }
 

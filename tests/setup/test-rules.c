@@ -136,6 +136,15 @@ test_too_low (void)
       assert_near (case_find (&c, SL_FINDING_CREST_LOW, s)->amount, 0.8, 1e-6);
     }
   g_assert_cmpint (g_array_index (c.proposal.findings, SlFinding, 0).kind, ==, SL_FINDING_SLOT_LOW);
+  g_assert_false (case_find (&c, SL_FINDING_SLOT_LOW, 6)->predicted);
+  /* in range as read, too low only once the rod and the saddle are done, which take 0.63 of its 0.3 mm (test-gates.c):
+   * said as what may be */
+  g_auto (Case) turned = { 0 };
+  plain_case (&turned, 0.45, 0, 0.8);
+  case_propose (&turned);
+  assert_near (turned.in.target_first_gap[5] - case_find (&turned, SL_FINDING_SLOT_LOW, 6)->values[0],
+               0.3 * 0.63009 + 2 * (0.8 - 0.3 * 2.119) * 0.05613, 2e-3);
+  g_assert_true (case_find (&turned, SL_FINDING_SLOT_LOW, 6)->predicted);
 }
 
 /* The straight cut is for the outer strings that are out of range, and takes no string below its target. */
@@ -182,6 +191,9 @@ test_least_cut (void)
   c.in.action_tolerance = c.in.first_gap_tolerance = 0.01;
   case_propose (&c);
   g_assert_cmpuint (c.proposal.steps->len, ==, 0);
+  /* but said, of every slot and every action */
+  g_assert_cmpuint (c.proposal.findings->len, ==, 12);
+  assert_near (case_find (&c, SL_FINDING_LEFT, 6)->amount, 0.04, 1e-6);
   fine.cut_step_mm = 0.01;
   case_propose_for (&c, &fine);
   g_assert_nonnull (case_step (&c, SL_OP_LOWER_SLOT, 6));
@@ -415,8 +427,11 @@ test_first_passes (void)
     double cut, pass, u;
   } rows[] = {
     /* 0.2 · 1.0594631 = 0.2119; u² = (0.05/√12 · 1.0594631)² + (0.015 + 0.1 · 0.211)² = 0.0392057²; the lower edge is
-     * 0.05 · 1.0594631 further: 0.2118926 + 0.0529732 − 2 · 0.0392057 = 0.1864544 */
-    { SL_TOOL_FIRST_GAP, 0.05, 0.2, 0, 0, SL_OP_LOWER_SLOT, 6, 0.211, 0.186, 0.0392057 },
+     * 0.05 · 1.0594631 further: 0.2118926 + 0.0529732 − 2 · 0.0392057 = 0.1864544, in steps of 0.05 */
+    { SL_TOOL_FIRST_GAP, 0.05, 0.2, 0, 0, SL_OP_LOWER_SLOT, 6, 0.211, 0.15, 0.0392057 },
+    /* 0.1 · 1.0594631 = 0.1059; u² = (0.01/√12 · 1.0594631)² + (0.015 + 0.1 · 0.105)² = 0.0256828²; 0.1059463 +
+     * 0.0529732 − 2 · 0.0256828 = 0.1075539: all of it, in steps of 0.05 */
+    { SL_TOOL_FIRST_GAP, 0.01, 0.1, 0, 0, SL_OP_LOWER_SLOT, 6, 0.105, 0.10, 0.0256828 },
     /* u² = (2 · 0.1/√12)² + (0.03 + 0.03 · 1.2)² = 0.0876888²; 1.2 + 2 · 0.15 − 2 · 0.0876888 = 1.3246: all of it */
     { SL_TOOL_ACTION, 0.1, 0.02, 0.6, 0, SL_OP_CUT_SADDLE_BASE, 0, 1.2, 1.2, 0.0876888 },
     /* read to half a millimetre: u² = (2 · 0.5/√12)² + 0.066² = 0.2961236²; 1.5 − 2 · 0.2961236 = 0.9077528 */

@@ -41,6 +41,8 @@ test_refuse (void)
     { "[shop]\nwork-slot=nan\n", "“nan”", "0 to 1 mm" },
     { "[shop]\nwork-rod=20\n", "work-rod 20", "0 to 1" },
     { "[shop]\nwork-level=-0.02\n", "work-level", "0 to 1 mm" },
+    { "[shop]\nkeep-most=101\n", "keep-most", "0 to 100" },
+    { "[shop]\nkeep-least=60\nkeep-most=50\n", "60", "50" },
     { "[shop]\n[bench]\ncut-step=0.1\n", "[bench]", "[shop]" },
     { "cut-step=0.1\n", "", "" },
     { "", "shop", "" },
@@ -64,14 +66,15 @@ test_refuse (void)
 static void
 test_written (void)
 {
-  const SlShop shop = { { 0.31, 0.011, 0.022, 0.033, 0.044 }, 0.1 };
+  const SlShop shop = { { 0.31, 0.011, 0.022, 0.033, 0.044, 0.12, 0.06, 0.07 }, 0.1, 1, 42, 58 };
   g_autofree char *text = sl_shop_print (&shop);
   g_autoptr (GError) error = NULL;
   SlShop back;
 
   g_assert_cmpstr (
       text, ==,
-      "[shop]\ncut-step=0.1\nwork-rod=0.31\nwork-slot=0.011\nwork-base=0.022\nwork-shape=0.033\nwork-level=0.044\n");
+      "[shop]\ncut-step=0.1\nwork-rod=0.31\nwork-slot=0.011\nwork-base=0.022\nwork-shape=0.033\nwork-level=0.044\n"
+      "work-slot-share=0.12\nwork-base-share=0.06\nwork-shape-share=0.07\nto-target=1\nkeep-least=42\nkeep-most=58\n");
   g_assert_true (parse (text, &back, &error));
   g_assert_true (sl_shop_equal (&shop, &back));
 }

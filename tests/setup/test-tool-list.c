@@ -26,7 +26,7 @@ test_usual (void)
           g_assert_true (sl_shop_tools_find (tools, (SlToolKind) kind, tool->resolution_mm, tool->error_limit_mm) ==
                          tool);
     }
-  for (int kind = 0; kind < SL_N_TOOLS; kind++)
+  for (int kind = 0; kind < SL_TOOL_PITCH; kind++) /* of lengths: a tuner is stated with the set it is read with */
     {
       gboolean any = FALSE;
 

@@ -264,8 +264,7 @@ update (GtkWidget *sheet)
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlTextStyle style = sl_bench_text_style (self->bench);
   g_autofree char *summary = NULL, *effect = NULL;
-  SlLevelling plain;
-  double fall_away;
+  SlLevelling replacing;
   gboolean planned;
 
   if (self->updating)
@@ -273,13 +272,13 @@ update (GtkWidget *sheet)
   self->updating = TRUE;
   if (self->n_frets != analysis->instrument.frets)
     build_table (self);
-  planned = sl_planned_levelling (analysis->plan, analysis->set != NULL ? analysis->set->taken : NULL, &fall_away);
-  sl_level (&analysis->instrument, &analysis->measured, analysis->set, fall_away, &plain);
-  gtk_widget_set_visible (self->replace, plain.n_lost > 0 || wants_replacing (self));
+  planned = sl_level_planned (&analysis->instrument, &analysis->measured, analysis->plan,
+                              analysis->set != NULL ? analysis->set->taken : NULL, &self->work);
+  sl_level_replacing (&analysis->instrument, &analysis->measured, self->work.fall_away, &replacing);
+  gtk_widget_set_visible (self->replace, replacing.n_replaced > 0 || wants_replacing (self));
+  const double fall_away = self->work.fall_away;
   if (wants_replacing (self))
-    sl_level_replacing (&analysis->instrument, &analysis->measured, analysis->set, fall_away, &self->work);
-  else
-    self->work = plain;
+    self->work = replacing;
   show_entries (self);
   show_controls (self, planned, fall_away);
   for (int n = 1; n <= self->n_frets; n++)
@@ -334,9 +333,8 @@ add_head (Frets *self, GtkWidget *sheet)
   gtk_widget_add_css_class (self->summary, "sl-section");
   gtk_box_append (GTK_BOX (line), self->summary);
   self->replace = gtk_toggle_button_new_with_label (_ ("New frets instead"));
-  gtk_widget_set_tooltip_text (
-      self->replace,
-      _ ("Shows what new frets in place of those past saving would do; they are planned as a separate job"));
+  gtk_widget_set_tooltip_text (self->replace,
+                               _ ("Shows what new frets in place of the lowest ones would leave of the others"));
   g_object_set (self->replace, "valign", GTK_ALIGN_CENTER, "visible", FALSE, NULL);
   gtk_box_append (GTK_BOX (line), self->replace);
   g_signal_connect_swapped (self->replace, "toggled", G_CALLBACK (sl_update_seen), sheet);

@@ -159,10 +159,10 @@ static void
 show_sentences (Compare *self, const SlInstrument *instrument, const SlTextStyle *style)
 {
   const char *name = name_present (self, instrument);
-  g_autofree char *what = self->other != NULL ? sl_comparison_sentence (&self->comparison, style->decimal)
-                          : name != NULL
-                              ? g_strdup_printf (_ ("On the instrument: %s. Choose another set to compare."), name)
-                              : g_strdup (_ ("On the instrument: gauges of its own. Choose a set to compare."));
+  g_autofree char *what =
+      self->other != NULL ? sl_comparison_sentence (&self->comparison, style->lengths, style->decimal)
+      : name != NULL      ? g_strdup_printf (_ ("On the instrument: %s. Choose another set to compare."), name)
+                          : g_strdup (_ ("On the instrument: gauges of its own. Choose a set to compare."));
   g_autofree char *slots = self->other == NULL ? NULL : slots_sentence (self, style);
   const SlSetWorth *worth = self->other == NULL ? &self->comparison.present : &self->comparison.other;
   double shares[SL_MAX_STRINGS];

@@ -53,11 +53,12 @@ void
 sl_strings_fit (SlBench *bench, const SlStringSet *set, GtkWidget *notice)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (bench);
+  const SlTextStyle style = sl_bench_text_style (bench);
   g_autofree SlComparison *comparison = g_new0 (SlComparison, 1);
   g_autofree char *sentence = NULL, *text = NULL;
 
   sl_compare (&analysis->instrument, sl_state_ahead (analysis), set->strings, set->n_strings, NULL, comparison);
-  sentence = sl_comparison_sentence (comparison, sl_decimal_sign ());
+  sentence = sl_comparison_sentence (comparison, style.lengths, style.decimal);
   sl_bench_edit (bench, C_ ("undo step", "fit strings"), SL_CHANGED_INSTRUMENT, FALSE, edit_fit, (gpointer) set);
   /* Translators: name of a set of strings; what it changes */
   text = g_strdup_printf (_ ("Fitted: %s. %s"), _ (set->name), sentence);

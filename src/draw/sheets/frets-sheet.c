@@ -238,6 +238,16 @@ draw_row (const Frets *f, Row row, double y)
 
 /* ---- words ---- */
 
+/* Whether the board is levelled to its lowest crown, rather than single crowns to the rest. */
+static gboolean
+has_lowest (const SlLevelling *work)
+{
+  for (int n = 1; n <= work->n; n++)
+    if (work->frets[n].lowest)
+      return TRUE;
+  return FALSE;
+}
+
 static char *
 summary_text (const Frets *f)
 {
@@ -251,6 +261,8 @@ summary_text (const Frets *f)
     return g_strdup (_ ("crown gaps not read: assumed level"));
   if (w->most_off < SHOWN_MM)
     return g_strdup (_ ("level: nothing comes off"));
+  if (!has_lowest (w))
+    return g_strdup_printf (_ ("single crowns to the rest, most %s off"), most);
   if (w->n_replaced > 0)
     return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%d new fret, the others down to fret %d, most %s off",
                                          "%d new frets, the others down to fret %d, most %s off",
@@ -431,15 +443,13 @@ sl_frets_draw (SlScene *scene)
   const SlAnalysis *a = scene->analysis;
   const SlRect stage = scene->stage;
   gboolean low;
-  double fall_away, names = 0, head, rows;
+  double names = 0, head, rows;
   Frets f = { .crown_units = 0 };
 
   sl_sheet_init (&f.sheet, scene);
-  f.planned = sl_planned_levelling (a->plan, a->set != NULL ? a->set->taken : NULL, &fall_away);
+  f.planned = sl_level_planned (f.sheet.in, &a->measured, a->plan, a->set != NULL ? a->set->taken : NULL, &f.work);
   if (scene->options->replacing)
-    sl_level_replacing (f.sheet.in, &a->measured, a->set, fall_away, &f.work);
-  else
-    sl_level (f.sheet.in, &a->measured, a->set, fall_away, &f.work);
+    sl_level_replacing (f.sheet.in, &a->measured, f.work.fall_away, &f.work);
   for (int n = 1; n <= f.work.n && !f.work.read; n++)
     f.work.frets[n].lowest = FALSE; /* all are taken as level */
   for (int row = 0; row < N_ROWS; row++)

@@ -321,7 +321,9 @@ draw_sentences (const Bars *b, double y, int lines)
 {
   const SlSheet *sheet = &b->s->sheet;
   const char *decimal = sheet->scene->options->decimal;
-  g_autofree char *change = b->s->comparison != NULL ? sl_comparison_sentence (b->s->comparison, decimal) : NULL;
+  g_autofree char *change = b->s->comparison != NULL
+                                ? sl_comparison_sentence (b->s->comparison, sheet->scene->options->lengths, decimal)
+                                : NULL;
   g_autofree char *now = warnings_text (&b->s->present, NULL, decimal),
                   *then = b->s->other != NULL ? warnings_text (b->s->other, b->s->other_name, decimal) : NULL;
   g_autofree char *percent = sl_plain_format (PERCENT * SL_STRESS_WARNING, 0, decimal);

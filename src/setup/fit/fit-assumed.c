@@ -305,6 +305,49 @@ keep_crown_level (const SlReadingSet *set, int frets, const double *before, doub
     crown[i] += sum / n;
 }
 
+/* The board follows from the crown heights read; between read frets in fret number, outside them the nearest one. Where
+ * none is read it lies a new crown's height below the highest crown up to the joint, so that one that lies low is worn,
+ * and none is higher than the wire. */
+static void
+fill_board (const SlInstrument *instrument, const SlReadingSet *set, gboolean crowns_known, SlState *state)
+{
+  gboolean read[SL_MAX_FRETS + 1] = { FALSE };
+  double board[SL_MAX_FRETS + 1] = { 0 }, highest = -INFINITY, height;
+
+  for (int n = 1; n <= instrument->frets; n++)
+    {
+      read[n] = sl_reading_set_mean (set, SL_READ_CROWN_HEIGHT, 0, n, &height) > 0;
+      if (read[n])
+        board[n] = instrument->crown_height + state->crown[n] - height;
+      state->heights_read = state->heights_read || read[n];
+      highest = MAX (highest, n <= instrument->joint ? state->crown[n] : -INFINITY);
+    }
+  for (int n = 1; n <= instrument->frets; n++)
+    {
+      int below, above;
+      double t;
+
+      if (sl_bracket (read, instrument->frets, n, &below, &above, &t))
+        state->board[n] = (1 - t) * board[below] + t * board[above];
+      else if (!state->heights_read && !crowns_known)
+        state->board[n] = MAX (highest, state->crown[n]);
+    }
+}
+
+/* Wear is local: a mark is where it was read and nowhere else. */
+static void
+fill_wear (const SlReadingSet *set, SlState *state)
+{
+  for (guint i = 0; set != NULL && i < set->readings->len; i++)
+    {
+      const SlReading *r = &g_array_index (set->readings, SlReading, i);
+      double depth;
+
+      if (r->kind == SL_READ_CROWN_WEAR && sl_reading_set_mean (set, r->kind, r->string, r->fret, &depth) > 0)
+        sl_state_set_wear (state, r->string, r->fret, depth);
+    }
+}
+
 void
 sl_fill_known (const SlInstrument *instrument, const SlReadingSet *set, const SlState *carried, SlState *state)
 {
@@ -325,6 +368,8 @@ sl_fill_known (const SlInstrument *instrument, const SlReadingSet *set, const Sl
         keep_crown_level (set, instrument->frets, carried->crown, state->crown);
       state->crowns_read = TRUE;
     }
+  fill_board (instrument, set, carried != NULL && carried->crowns_read, state);
+  fill_wear (set, state);
   memcpy (values + 1, state->setback, sizeof state->setback);
   if (correct_known (set, SL_READ_SETBACK, instrument->n_strings, 1, values, NULL))
     state->setback_read = TRUE;

@@ -35,8 +35,3 @@ void sl_fit_add_assumed (SlFitting *f);
 
 /* Weak rows of what is likely, only while looking for readings that disagree (model 3.2). */
 void sl_fit_add_plausible (SlFitting *f);
-
-/* Fills crowns, setbacks and exposures of @state, which are known without a fit (model 1.2), from a set, on top of what
- * an earlier set of the visit left (@carried, may be NULL): a place read now is as read; between places read now the
- * correction is interpolated. Exposures nobody has read so far are assumed, 3 mm ± 1.5 mm (u). */
-void sl_fill_known (const SlInstrument *instrument, const SlReadingSet *set, const SlState *carried, SlState *state);

@@ -66,6 +66,14 @@ typedef struct
 void sl_fit (const SlInstrument *instrument, const SlReadingSet *set, SlFit *out);
 void sl_fit_clear (SlFit *fit);
 
+/* The same on crowns, setbacks and exposures that @known has from before; what was fitted there does not enter. */
+void sl_fit_known (const SlInstrument *instrument, const SlReadingSet *set, const SlState *known, SlFit *out);
+
+/* Fills crowns, setbacks and exposures of @state, which are known without a fit (model 1.2), from a set, on top of what
+ * an earlier set of the visit left (@carried, may be NULL): a place read now is as read; between places read now the
+ * correction is interpolated. Exposures nobody has read so far are assumed, 3 mm ± 1.5 mm (u). */
+void sl_fill_known (const SlInstrument *instrument, const SlReadingSet *set, const SlState *carried, SlState *state);
+
 /* The same with what an earlier set of the visit left, carried through the work since (visit.h), standing as rows
  * beside the readings; it stands in for every assumption. What was read before with the same tool and is read again is
  * taken from the new reading alone, for a tool errs twice the same way: the earlier one only helps to find a slip.

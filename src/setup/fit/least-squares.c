@@ -346,14 +346,9 @@ forget_what_is_read_again (const SlFitting *f, SlFit *carried)
     }
 }
 
-void
-sl_fit (const SlInstrument *instrument, const SlReadingSet *set, SlFit *out)
-{
-  sl_fit_carried (instrument, set, NULL, out);
-}
-
-void
-sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const SlFit *carried, SlFit *out)
+static void
+fit_set (const SlInstrument *instrument, const SlReadingSet *set, const SlFit *carried, const SlState *known,
+         SlFit *out)
 {
   SlFitting f = { .instrument = instrument, .set = set, .fit = out, .carried = carried };
   SlFit rest;
@@ -362,7 +357,7 @@ sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const S
   memset (out, 0, sizeof *out);
   out->state.n_strings = instrument->n_strings;
   out->state.n_unknowns = SL_NUT_HEIGHT + 2 * instrument->n_strings;
-  sl_fill_known (instrument, set, carried != NULL ? &carried->state : NULL, &out->state);
+  sl_fill_known (instrument, set, known, &out->state);
   for (int i = 0; i < out->state.n_unknowns; i++)
     if (!(i == SL_RELIEF_BASS && instrument->n_strings < 2) &&
         !(i == SL_FALL_AWAY && instrument->frets <= instrument->joint))
@@ -398,6 +393,24 @@ sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const S
   note_tools (set, out->apart ? NULL : carried, out);
 
   g_array_unref (f.rows);
+}
+
+void
+sl_fit (const SlInstrument *instrument, const SlReadingSet *set, SlFit *out)
+{
+  fit_set (instrument, set, NULL, NULL, out);
+}
+
+void
+sl_fit_known (const SlInstrument *instrument, const SlReadingSet *set, const SlState *known, SlFit *out)
+{
+  fit_set (instrument, set, NULL, known, out);
+}
+
+void
+sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const SlFit *carried, SlFit *out)
+{
+  fit_set (instrument, set, carried, carried != NULL ? &carried->state : NULL, out);
 }
 
 void

@@ -9,7 +9,7 @@
 
 #define TUNER_ERROR_LIMIT_CENTS 0.5 /* our own choice */
 
-/* Adds @weight × (crown n below string s) to a row. */
+/* Adds @weight × (top of crown n below string s) to a row. */
 static void
 add_crown (const SlInstrument *instrument, const SlState *known, int string, int n, double weight, double *row,
            double *constant)
@@ -24,6 +24,16 @@ add_crown (const SlInstrument *instrument, const SlState *known, int string, int
   *constant += weight * known->crown[n];
 }
 
+/* The same where the string lies on the crown or hangs over it, which is in the mark it has worn there; a straightedge
+ * spans the marks. */
+static void
+add_played_crown (const SlInstrument *instrument, const SlState *known, int string, int n, double weight, double *row,
+                  double *constant)
+{
+  add_crown (instrument, known, string, n, weight, row, constant);
+  *constant -= weight * sl_state_wear (known, string, n);
+}
+
 void
 sl_add_gap (const SlInstrument *instrument, const SlState *known, int string, int held, int n, double weight,
             double *row, double *constant)
@@ -36,8 +46,8 @@ sl_add_gap (const SlInstrument *instrument, const SlState *known, int string, in
   if (held == 0)
     row[nut] += weight * (1 - t);
   else
-    add_crown (instrument, known, string, held, weight * (1 - t), row, constant);
-  add_crown (instrument, known, string, n, -weight, row, constant);
+    add_played_crown (instrument, known, string, held, weight * (1 - t), row, constant);
+  add_played_crown (instrument, known, string, n, -weight, row, constant);
 }
 
 /* The chord through the actual crowns of fret 1 and the joint, at fret n, less the crown there. */
@@ -69,8 +79,8 @@ sl_reading_row (const SlInstrument *instrument, const SlState *known, const SlRe
           double t = instrument->x[1] / instrument->x[3];
 
           row[SL_NUT_HEIGHT + s - 1] += 1 - t;
-          add_crown (instrument, known, s, 3, t, row, constant);
-          add_crown (instrument, known, s, 1, -1, row, constant);
+          add_played_crown (instrument, known, s, 3, t, row, constant);
+          add_played_crown (instrument, known, s, 1, -1, row, constant);
         }
       else
         sl_add_gap (instrument, known, s, 0, 1, 1, row, constant);

@@ -31,6 +31,36 @@ sl_state_crest_height (const SlState *state, int string)
   return state->u[SL_NUT_HEIGHT + state->n_strings + string - 1];
 }
 
+#define UM_PER_MM 1000.0
+
+double
+sl_state_wear (const SlState *state, int string, int n)
+{
+  return state->wear[string - 1][n] / UM_PER_MM;
+}
+
+void
+sl_state_set_wear (SlState *state, int string, int n, double mm)
+{
+  state->wear[string - 1][n] = (guint16) CLAMP (round (mm * UM_PER_MM), 0, G_MAXUINT16);
+}
+
+double
+sl_state_mark (const SlState *state, int n)
+{
+  double deepest = 0;
+
+  for (int s = 1; s <= state->n_strings; s++)
+    deepest = MAX (deepest, sl_state_wear (state, s, n));
+  return deepest;
+}
+
+double
+sl_state_crown_over_board (const SlInstrument *instrument, const SlState *state, int n)
+{
+  return instrument->crown_height + state->crown[n] - state->board[n];
+}
+
 void
 sl_state_string (const SlInstrument *instrument, const SlState *state, int string, SlStringState *out)
 {
@@ -80,6 +110,14 @@ sl_bow_shape (const SlInstrument *instrument, double x)
   return 4 * (x - x1) * (xj - x) / ((xj - x1) * (xj - x1));
 }
 
+double
+sl_rod_lift (const SlInstrument *instrument, double change, double x_mm)
+{
+  const double x_1 = instrument->x[1], x_j = instrument->x[instrument->joint];
+
+  return change * instrument->neck.crest * 4 * (x_mm - x_j) / (x_j - x_1);
+}
+
 void
 sl_crown_weights (const SlInstrument *instrument, int n, double *relief, double *fall)
 {
@@ -98,7 +136,8 @@ sl_crown_height (const SlStringState *s, int n)
   double relief, fall;
 
   sl_crown_weights (s->in, n, &relief, &fall);
-  return relief * s->p[SL_P_RELIEF] + fall * s->p[SL_P_FALL_AWAY] + s->state->crown[n];
+  return relief * s->p[SL_P_RELIEF] + fall * s->p[SL_P_FALL_AWAY] + s->state->crown[n] -
+         sl_state_wear (s->state, s->string, n);
 }
 
 double

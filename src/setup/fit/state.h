@@ -26,12 +26,16 @@ typedef struct
   double u[SL_MAX_UNKNOWNS];
   double cov[SL_MAX_UNKNOWNS * SL_MAX_UNKNOWNS]; /* row-major, n_unknowns wide, mm² */
   double crown[SL_MAX_FRETS + 1];                /* crown deviations d_n, [1…frets] */
+  double board[SL_MAX_FRETS + 1]; /* by how much the board lies nearer the smooth line than a new crown is high,
+                                     [1…frets]; no work on the frets moves it */
+  guint16 wear[SL_MAX_STRINGS][SL_MAX_FRETS + 1]; /* µm, how deep the crown is worn below that string */
   double setback[SL_MAX_STRINGS];
   double exposure[SL_MAX_STRINGS];
   double
       exposure_u[SL_MAX_STRINGS]; /* standard uncertainty of the exposure, 0 where one was read and no tool is stated */
-  gboolean exposure_read, setback_read, crowns_read; /* at least one reading stands behind them: without one an exposure
-                                                        is assumed (fit-parts.h), the others are 0 */
+  gboolean exposure_read, setback_read, crowns_read, heights_read; /* at least one reading stands behind them: without
+                                                                      one an exposure is assumed (fit-parts.h), the
+                                                                      others are 0 */
 } SlState;
 
 /* One string's share of a state: four numbers say everything about its gaps. */
@@ -61,14 +65,28 @@ double sl_state_nut_height (const SlState *state, int string);
 double sl_state_crest_height (const SlState *state, int string);
 void sl_state_string (const SlInstrument *instrument, const SlState *state, int string, SlStringState *out);
 
+/* How deep the crown of fret @n is worn below string @string (from 1), mm, kept to the micrometre; and the deepest of
+ * its marks. */
+double sl_state_wear (const SlState *state, int string, int n);
+void sl_state_set_wear (SlState *state, int string, int n, double mm);
+double sl_state_mark (const SlState *state, int n);
+
+/* How high the crown of fret @n stands over the board, mm, beside its marks. */
+double sl_state_crown_over_board (const SlInstrument *instrument, const SlState *state, int n);
+
 /* φ(x) = 4 (x − x_1)(x_J − x)/(x_J − x_1)²: the even curvature's shape, 1 in its middle, negative in front of fret 1
  * (model 1.3). */
 double sl_bow_shape (const SlInstrument *instrument, double x);
 
+/* What a rod turn that changes relief by @change adds to the height over the crown chord of a point of the body at
+ * @x_mm, which stays where it is: k_c · change · 4 (x − x_J)/(x_J − x_1) (model 5). */
+double sl_rod_lift (const SlInstrument *instrument, double change, double x_mm);
+
 /* A crown's height is relief · R + fall · F + d: the two weights for fret @n (1…frets). */
 void sl_crown_weights (const SlInstrument *instrument, int n, double *relief, double *fall);
 
-/* Height of the crown of fret @n (1…frets) below a string; of a point of the string held at @held (0: the nut). */
+/* Height of the crown of fret @n (1…frets) below a string, in its mark where it is worn there; of a point of the string
+ * held at @held (0: the nut). */
 double sl_crown_height (const SlStringState *s, int n);
 double sl_held_height (const SlStringState *s, int held);
 

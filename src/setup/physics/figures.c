@@ -346,6 +346,23 @@ cut_figures (const Job *job)
   out->first_pass_treble = figure (cut.first_pass_treble, NAN, SL_BASIS_COMPUTED);
 }
 
+/* A factor that no turn has moved is assumed. */
+static SlFigure
+factor_figure (double factor, double u, double assumed_u)
+{
+  return figure (factor, u, u < assumed_u ? SL_BASIS_MEASURED : SL_BASIS_ASSUMED);
+}
+
+static void
+rod_figures (const Job *job)
+{
+  const SlNeckBending *neck = &job->in->neck, assumed = SL_NECK_BENDING_ASSUMED;
+
+  job->out->rod_crest_factor = factor_figure (neck->crest, neck->crest_u, assumed.crest_u);
+  job->out->rod_nut_factor = factor_figure (neck->nut, neck->nut_u, assumed.nut_u);
+  job->out->rod_per_turn = figure (neck->per_turn, neck->per_turn_u, SL_BASIS_MEASURED);
+}
+
 static void
 clear_figures (SlFigures *out)
 {
@@ -385,6 +402,7 @@ sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *f
                           basis_of (fit != NULL && fit->tongue_assumed, is_read (&job, SL_READ_TONGUE, 0, 0)));
   tension_total_figure (&job);
   cut_figures (&job);
+  rod_figures (&job);
   out->best_relief.value = sl_best_relief (instrument, state, &out->best_relief.u);
   out->pluck_force = figure (instrument->pluck_force_n, instrument->pluck_force_share * instrument->pluck_force_n,
                              basis_of (TRUE, instrument->pluck_force_heard));
@@ -404,7 +422,7 @@ sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *
   sl_find_air (profile, set, shop, &out->air);
   sl_instrument_from_profile (profile, &out->instrument);
   out->earlier = visit != NULL && visit->sets->len > 1 ? g_array_new (FALSE, FALSE, sizeof (SlEarlier)) : NULL;
-  sl_fit_visit (&out->instrument, visit, set, &out->shop.work, &out->rod, out->earlier, &out->fit);
+  sl_fit_visit (&out->instrument, profile, visit, set, &out->shop.work, out->earlier, &out->fit);
   out->set = set;
   out->plan = plan;
   out->has_plan = plan != NULL && plan->len > 0;

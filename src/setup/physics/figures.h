@@ -36,9 +36,11 @@ typedef struct
   SlFigure pluck_force; /* the hand that margins are worked out for, N; measured where a buzz was heard */
   SlFigure pitch_error[SL_MAX_STRINGS][SL_MAX_FRETS + 1]; /* cents */
   SlFigure setback_needed[SL_MAX_STRINGS];
-  SlFigure crest_move[SL_MAX_STRINGS];      /* from tuner readings at the 12th fret; measured state only */
-  SlFigure moisture_content;                /* %, from the set's temperature and humidity */
-  double core_stress_share[SL_MAX_STRINGS]; /* of the core's minimum tensile strength; NAN where unknown */
+  SlFigure crest_move[SL_MAX_STRINGS];       /* from tuner readings at the 12th fret; measured state only */
+  SlFigure moisture_content;                 /* %, from the set's temperature and humidity */
+  SlFigure rod_crest_factor, rod_nut_factor; /* how this neck bends, of even curvature (model 5) */
+  SlFigure rod_per_turn;                     /* mm of relief that a turn of the rod's nut takes away */
+  double core_stress_share[SL_MAX_STRINGS];  /* of the core's minimum tensile strength; NAN where unknown */
   int least_margin_held[SL_MAX_STRINGS], least_margin_fret[SL_MAX_STRINGS];
 } SlFigures;
 
@@ -75,7 +77,6 @@ typedef struct
   const GArray *plan;       /* of SlOperation, borrowed from the profile; NULL where there is no visit */
   GArray *earlier;   /* of SlEarlier: the states after the visit's sets before this one, oldest first; owned, NULL where
                         there are none */
-  SlRodBracket rod;  /* what the visit's readings say of its rod turns */
   SlAirFound air;    /* whether it has settled in the air it is kept in */
   gboolean has_plan; /* the visit's plan has at least one operation */
   SlState measured, planned;

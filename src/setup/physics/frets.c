@@ -1,12 +1,17 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/physics/frets.h"
 
+#include <gsl/gsl_statistics_double.h>
 #include <math.h>
 #include <string.h>
 
-#include "setup/work/work.h"
+#include "setup/profile/bounds.h"
 
-#define SLACK_MM 1e-9 /* so that a crown brought exactly to its least height is saved */
+#define SLACK_MM 1e-9           /* so that a crown brought exactly to its least height is saved */
+#define RISING_MM 0.05          /* a tongue that rises by less is straight: our own choice */
+#define FEW_NEW_FRETS 5         /* as many are replaced in a row without a refret: common practice */
+#define WORTH_REPLACING_MM 0.05 /* of crown life: our own choice */
+#define BIT(n) (G_GUINT64_CONSTANT (1) << (n))
 
 double
 sl_crown_radius (double width_mm, double height_mm)
@@ -22,32 +27,244 @@ sl_crown_land (double radius_mm, double depth_mm)
   return 2 * sqrt (2 * radius_mm * depth - depth * depth);
 }
 
-/* How deep the board lies below the smooth line of the crowns. */
-static void
-fill_feet (const SlInstrument *instrument, const SlState *state, const SlReadingSet *set, double feet[SL_MAX_FRETS + 1])
+/* ---- where crowns are ---- */
+
+double
+sl_board_level (const SlInstrument *instrument, const SlState *state)
 {
-  gboolean read[SL_MAX_FRETS + 1] = { FALSE };
-  double foot[SL_MAX_FRETS + 1] = { 0 }, highest = -INFINITY;
+  double crowns[SL_MAX_FRETS];
 
-  for (int n = 1; n <= instrument->frets; n++)
+  memcpy (crowns, state->crown + 1, (gsize) instrument->joint * sizeof *crowns);
+  return gsl_stats_median (crowns, 1, (size_t) instrument->joint);
+}
+
+double
+sl_tongue_share (const SlInstrument *in, int n)
+{
+  if (n <= in->joint)
+    return 0;
+  return (in->x[n] - in->x[in->joint]) / (in->x[in->frets] - in->x[in->joint]);
+}
+
+double
+sl_played_fall (const SlInstrument *in, const SlState *state)
+{
+  const double above = sl_state_mean_relief (state) - in->target_relief, fall = state->u[SL_FALL_AWAY];
+
+  if (in->frets <= in->joint || above <= in->relief_tolerance + SLACK_MM)
+    return fall;
+  return fall + sl_rod_lift (in, above, in->x[in->frets]);
+}
+
+double
+sl_height_over_chord (const SlInstrument *in, const SlState *state, int n)
+{
+  return state->crown[n] - sl_board_level (in, state) - sl_played_fall (in, state) * sl_tongue_share (in, n);
+}
+
+double
+sl_tongue_fall (const SlInstrument *in, const SlState *state)
+{
+  double down = 0, along = 0;
+
+  for (int n = in->joint + 1; n <= in->frets; n++)
     {
-      double height = 0;
+      const double share = sl_tongue_share (in, n);
 
-      read[n] = sl_reading_set_mean (set, SL_READ_CROWN_HEIGHT, 0, n, &height) > 0;
-      foot[n] = height - state->crown[n];
-      highest = MAX (highest, state->crown[n]);
+      down -= share * sl_height_over_chord (in, state, n);
+      along += share * share;
     }
-  for (int n = 1; n <= instrument->frets; n++)
-    {
-      int below, above;
-      double t;
+  return along > 0 ? down / along : 0;
+}
 
-      if (sl_bracket (read, instrument->frets, n, &below, &above, &t))
-        feet[n] = (1 - t) * foot[below] + t * foot[above];
-      else
-        feet[n] = instrument->crown_height - highest;
+static double
+fall_u (const SlState *state)
+{
+  return sqrt (MAX (0, state->cov[SL_FALL_AWAY * state->n_unknowns + SL_FALL_AWAY]));
+}
+
+gboolean
+sl_tongue_rises (const SlInstrument *in, const SlState *state, double *u)
+{
+  if (u != NULL)
+    *u = fall_u (state);
+  return sl_tongue_fall (in, state) + SL_COVERAGE * fall_u (state) < -RISING_MM;
+}
+
+gboolean
+sl_tongue_crown_high (const SlInstrument *in, const SlState *state, int n)
+{
+  const double unsure = sl_tongue_rises (in, state, NULL) ? 0 : MAX (0, -sl_played_fall (in, state));
+
+  return sl_height_over_chord (in, state, n) - unsure * sl_tongue_share (in, n) > SL_CROWN_TOLERANCE_MM + SLACK_MM;
+}
+
+static double
+low_point (double top, double mark)
+{
+  return mark > SL_MARK_LEFT_MM + SLACK_MM ? top - mark : top;
+}
+
+double
+sl_crown_low_point (const SlState *state, int n)
+{
+  return low_point (state->crown[n], sl_state_mark (state, n));
+}
+
+double
+sl_lowest_crown (const SlInstrument *in, const SlState *state)
+{
+  double lowest = INFINITY;
+
+  for (int n = 1; n <= in->joint; n++)
+    lowest = MIN (lowest, sl_crown_low_point (state, n));
+  return lowest;
+}
+
+double
+sl_crown_spread (const SlInstrument *in, const SlState *state)
+{
+  double highest = -INFINITY;
+
+  for (int n = 1; n <= in->joint; n++)
+    highest = MAX (highest, state->crown[n]);
+  return highest - sl_lowest_crown (in, state);
+}
+
+/* ---- what work makes of them ---- */
+
+/* The line through the crowns of the nearest frets up to the joint that are not in @named, at fret @n; at an end that
+ * of the nearest one. FALSE where none is left. */
+static gboolean
+kept_line (const SlInstrument *in, const SlState *state, guint64 named, int n, double *line)
+{
+  gboolean kept[SL_MAX_FRETS + 1] = { FALSE };
+  int below, above;
+  double t;
+
+  for (int i = 1; i <= in->joint; i++)
+    kept[i] = (named & BIT (i)) == 0;
+  if (!sl_bracket (kept, in->joint, n, &below, &above, &t))
+    return FALSE;
+  t = above == below ? 0 : (in->x[n] - in->x[below]) / (in->x[above] - in->x[below]);
+  *line = (1 - t) * state->crown[below] + t * state->crown[above];
+  return TRUE;
+}
+
+/* The line that crowns beyond the joint come down to where they stand above it, as a deviation d_n: the fall-away
+ * below the chord carried on from @level. */
+static double
+tongue_line (const SlInstrument *in, const SlState *state, double level, double fall_away, int n)
+{
+  return level + (sl_played_fall (in, state) - fall_away) * sl_tongue_share (in, n);
+}
+
+guint64
+sl_fret_bits (int from, int to)
+{
+  guint64 bits = 0;
+
+  for (int n = MAX (from, 1); n <= MIN (to, SL_MAX_FRETS); n++)
+    bits |= BIT (n);
+  return bits;
+}
+
+gboolean
+sl_levels_board (const SlInstrument *in, const SlOperation *level)
+{
+  const guint64 board = sl_fret_bits (1, in->joint);
+
+  return level->frets == 0 || (level->frets & board) == board;
+}
+
+/* Where the board lies when it is levelled: what the crowns beyond the joint are taken from, and with it those up to
+ * there where they all come down. */
+static double
+board_after (const SlInstrument *in, const SlState *state, const SlOperation *level)
+{
+  SlState after = *state;
+  double line;
+
+  if (sl_levels_board (in, level))
+    return sl_lowest_crown (in, state);
+  for (int n = 1; n <= in->joint; n++)
+    if ((level->frets & BIT (n)) != 0 && kept_line (in, state, level->frets, n, &line))
+      after.crown[n] = MIN (after.crown[n], line);
+  return sl_board_level (in, &after);
+}
+
+/* Where levelling takes the crown of fret @n, if it stands above that. */
+static double
+levelled (const SlInstrument *in, const SlState *state, const SlOperation *level, double board, int n)
+{
+  double line;
+
+  if (level->frets != 0 && (level->frets & BIT (n)) == 0)
+    return INFINITY;
+  if (n > in->joint)
+    return tongue_line (in, state, board, sl_number_or (level->amount, 0), n);
+  return !sl_levels_board (in, level) && kept_line (in, state, level->frets, n, &line) ? line : board;
+}
+
+static void
+level_crowns (const SlInstrument *in, const SlOperation *level, SlState *state)
+{
+  const SlState before = *state;
+  const double board = board_after (in, &before, level);
+
+  for (int n = 1; n <= in->frets; n++)
+    {
+      const double off = MAX (0, before.crown[n] - levelled (in, &before, level, board, n));
+
+      state->crown[n] = before.crown[n] - off;
+      for (int s = 1; s <= state->n_strings && off > 0; s++)
+        sl_state_set_wear (state, s, n, sl_state_wear (&before, s, n) - off);
     }
 }
+
+/* How high a new crown of the wire stands over the smooth line before anything comes off it. */
+static double
+full_crown (const SlInstrument *in, const SlState *state, double wire_mm, int n)
+{
+  return state->board[n] + wire_mm - in->crown_height;
+}
+
+/* New crowns come down to the rest: up to the joint to the line of those that stay, beyond it to the smooth tongue, or
+ * where that stands above it to the fall-away. */
+static void
+replace_crowns (const SlInstrument *in, const SlOperation *new, SlState *state)
+{
+  const double wire = sl_number_or (new->amount_treble, in->crown_height);
+  const guint64 named = sl_fret_bits (new->from, MIN (new->to, in->frets));
+  const SlState before = *state;
+  double level = INFINITY, line;
+
+  /* with none left to go by they are levelled among themselves */
+  for (int n = 1; n <= in->joint; n++)
+    level = MIN (level, full_crown (in, &before, wire, n));
+  for (int n = new->from; n <= MIN (new->to, in->frets); n++)
+    {
+      if (n > in->joint)
+        line = MIN (sl_board_level (in, state),
+                    tongue_line (in, &before, sl_board_level (in, state), in->target_fall_away, n));
+      else if (!kept_line (in, &before, named, n, &line))
+        line = level;
+      state->crown[n] = MIN (line, full_crown (in, &before, wire, n));
+      for (int s = 1; s <= state->n_strings; s++)
+        sl_state_set_wear (state, s, n, 0);
+    }
+}
+
+void
+sl_work_crowns (const SlInstrument *instrument, const SlOperation *operation, SlState *state)
+{
+  if (operation->kind == SL_OP_REPLACE_FRETS)
+    replace_crowns (instrument, operation, state);
+  else
+    level_crowns (instrument, operation, state);
+}
+
+/* ---- fret by fret ---- */
 
 /* The line through the crowns of the two neighbours, at fret n, in what the crowns depart from the smooth board. */
 static double
@@ -58,158 +275,235 @@ neighbours_line (const SlInstrument *in, const SlState *state, int n)
   return (1 - t) * state->crown[n - 1] + t * state->crown[n + 1];
 }
 
-/* How far below the level line the tongue's fall-away puts the crown of fret n. */
-static double
-fall_at (const SlInstrument *in, double fall_away_mm, int n)
-{
-  if (n <= in->joint)
-    return 0;
-  return fall_away_mm * (in->x[n] - in->x[in->joint]) / (in->x[in->frets] - in->x[in->joint]);
-}
-
-/* Takes all crowns down to @level; those on the tongue further. */
 static void
-level_to (const SlInstrument *in, double level, double fall_away_mm, SlLevelling *out)
+fill_before (const SlInstrument *in, const SlState *state, SlLevelling *out)
 {
-  out->level = level;
-  out->most_off = 0;
-  out->n_lost = 0;
-  for (int n = 1; n <= out->n; n++)
-    {
-      SlFretWork *f = &out->frets[n];
-      double radius = sl_crown_radius (in->crown_width, f->height);
-
-      f->off = MAX (0, f->before - (level - fall_at (in, fall_away_mm, n)));
-      f->after = f->before - f->off;
-      f->land = MIN (sl_crown_land (radius, f->off), in->crown_width);
-      f->left = f->height - f->off;
-      f->saved = f->left >= in->crown_least - SLACK_MM;
-      out->n_lost += !f->saved;
-      out->most_off = MAX (out->most_off, f->off);
-    }
-}
-
-static void
-fill_before (const SlInstrument *in, const SlState *state, const SlReadingSet *set, SlLevelling *out)
-{
-  double feet[SL_MAX_FRETS + 1];
-
   memset (out, 0, sizeof *out);
   out->n = in->frets;
   out->read = state->crowns_read;
-  fill_feet (in, state, set, feet);
   for (int n = 1; n <= out->n; n++)
     {
       SlFretWork *f = &out->frets[n];
 
       f->before = state->crown[n];
+      f->mark = sl_state_mark (state, n);
+      f->width = in->crown_width;
       /* a crown can't reach below its own board, whatever was read of its neighbours */
-      f->height = MAX (feet[n] + state->crown[n], SLACK_MM);
+      f->height = MAX (sl_state_crown_over_board (in, state, n), SLACK_MM);
       f->rocking = n > 1 && n < out->n ? state->crown[n] - neighbours_line (in, state, n) : NAN;
       f->rocks = f->rocking > SL_ROCKING_TOLERANCE_MM;
     }
 }
 
+static void
+take_off (const SlInstrument *in, SlFretWork *f, double off)
+{
+  f->off = off;
+  f->after = f->before - off;
+  f->land = MIN (sl_crown_land (sl_crown_radius (f->width, f->height), off), f->width);
+  f->left = f->height - off;
+  f->saved = f->left >= in->crown_least - SLACK_MM;
+}
+
+/* The sums over the frets, and how much more it would take to level out the marks that are left. */
+static void
+sum_up (SlLevelling *out)
+{
+  out->n_lost = 0;
+  out->most_off = out->sum_off = out->deepest = 0;
+  out->least_left = INFINITY;
+  for (int n = 1; n <= out->n; n++)
+    {
+      const SlFretWork *f = &out->frets[n];
+
+      out->n_lost += !f->saved;
+      out->most_off = MAX (out->most_off, f->off);
+      out->sum_off += f->off;
+      out->least_left = MIN (out->least_left, f->left);
+      out->deepest = MAX (out->deepest, f->mark - f->off);
+    }
+}
+
 /* The fret all others come down to. */
 static int
-lowest_fret (const SlLevelling *work)
+lowest_fret (const SlInstrument *in, const SlLevelling *work)
 {
   int lowest = 1;
 
-  for (int n = 2; n <= work->n; n++)
-    if (work->frets[n].before < work->frets[lowest].before)
+  for (int n = 2; n <= in->joint; n++)
+    if (low_point (work->frets[n].before, work->frets[n].mark) <
+        low_point (work->frets[lowest].before, work->frets[lowest].mark))
       lowest = n;
   return lowest;
 }
 
-static double
-lowest_crown (const SlLevelling *work)
+void
+sl_level (const SlInstrument *instrument, const SlState *state, const SlOperation *level, SlLevelling *out)
 {
-  return work->frets[lowest_fret (work)].before;
+  fill_before (instrument, state, out);
+  out->level = board_after (instrument, state, level);
+  out->fall_away = sl_number_or (level->amount, 0);
+  out->named = level->frets;
+  out->frets[lowest_fret (instrument, out)].lowest = sl_levels_board (instrument, level);
+  for (int n = 1; n <= out->n; n++)
+    take_off (instrument, &out->frets[n],
+              MAX (0, state->crown[n] - levelled (instrument, state, level, out->level, n)));
+  sum_up (out);
 }
 
-void
-sl_level (const SlInstrument *instrument, const SlState *state, const SlReadingSet *set, double fall_away_mm,
-          SlLevelling *out)
+/* ---- new frets ---- */
+
+/* Takes all crowns down to @level; those beyond the joint to the fall-away from there. */
+static void
+level_to (const SlInstrument *in, const SlState *state, double level, SlLevelling *work)
 {
-  fill_before (instrument, state, set, out);
-  out->frets[lowest_fret (out)].lowest = TRUE;
-  level_to (instrument, lowest_crown (out), fall_away_mm, out);
+  work->level = level;
+  for (int n = 1; n <= work->n; n++)
+    {
+      SlFretWork *f = &work->frets[n];
+
+      take_off (in, f,
+                MAX (0, f->before - (n > in->joint ? tongue_line (in, state, level, work->fall_away, n) : level)));
+    }
+  sum_up (work);
 }
 
 /* A new fret in place of the old one: it sits on the same board, so it stands higher by what the old crown had lost. */
 static void
-replace (const SlInstrument *in, SlFretWork *f)
+put_new (const SlInstrument *in, SlLevelling *work, int n)
 {
+  SlFretWork *f = &work->frets[n];
+
   f->before += in->crown_height - f->height;
   f->height = in->crown_height;
+  f->mark = 0;
   f->replaced = TRUE;
+  work->n_replaced++;
+}
+
+static double
+lowest_of (const SlInstrument *in, const SlLevelling *work)
+{
+  const SlFretWork *f = &work->frets[lowest_fret (in, work)];
+
+  return low_point (f->before, f->mark);
 }
 
 /* Replaces what doesn't reach @level, or would be lost by coming down to it. FALSE where that still leaves a fret lost.
  */
 static gboolean
-replace_for (const SlInstrument *in, double level, double fall_away_mm, SlLevelling *work)
+replace_for (const SlInstrument *in, const SlState *state, double level, SlLevelling *work)
 {
-  level_to (in, level, fall_away_mm, work);
+  level_to (in, state, level, work);
   for (int n = 1; n <= work->n; n++)
     {
-      SlFretWork *f = &work->frets[n];
+      const SlFretWork *f = &work->frets[n];
 
-      if (f->saved && f->before >= level - fall_at (in, fall_away_mm, n) - SLACK_MM)
-        continue;
-      replace (in, f);
-      work->n_replaced++;
+      if (!f->saved || (n <= in->joint && low_point (f->before, f->mark) < level - SLACK_MM))
+        put_new (in, work, n);
     }
   /* a new crown may still lie low, if the board below it does: the level follows */
-  level_to (in, MIN (level, lowest_crown (work)), fall_away_mm, work);
+  level_to (in, state, MIN (level, lowest_of (in, work)), work);
   return work->n_lost == 0;
 }
 
-void
-sl_level_replacing (const SlInstrument *instrument, const SlState *state, const SlReadingSet *set, double fall_away_mm,
-                    SlLevelling *out)
+static void
+replace_fewest (const SlInstrument *in, const SlState *state, const SlLevelling *before, SlLevelling *best)
 {
-  SlLevelling before, best;
   gboolean found = FALSE;
 
-  fill_before (instrument, state, set, &before);
-  for (int n = 1; n <= before.n; n++)
+  for (int n = 1; n <= in->joint; n++)
     {
-      SlLevelling work = before;
+      SlLevelling work = *before;
 
-      if (!replace_for (instrument, before.frets[n].before, fall_away_mm, &work))
+      if (!replace_for (in, state, low_point (before->frets[n].before, before->frets[n].mark), &work))
         continue;
-      if (!found || work.n_replaced < best.n_replaced ||
-          (work.n_replaced == best.n_replaced && work.level > best.level))
-        best = work;
+      if (!found || work.n_replaced < best->n_replaced ||
+          (work.n_replaced == best->n_replaced && work.level > best->level))
+        *best = work;
       found = TRUE;
     }
-  if (!found)
-    {
-      /* not even that saves the rest: all of them new */
-      best = before;
-      for (int n = 1; n <= best.n; n++)
-        replace (instrument, &best.frets[n]);
-      best.n_replaced = best.n;
-      level_to (instrument, lowest_crown (&best), fall_away_mm, &best);
-    }
-  *out = best;
-  out->frets[lowest_fret (out)].lowest = TRUE;
+  if (found)
+    return;
+  /* not even that saves the rest: all of them new */
+  *best = *before;
+  for (int n = 1; n <= best->n; n++)
+    put_new (in, best, n);
+  level_to (in, state, lowest_of (in, best), best);
 }
 
-gboolean
-sl_planned_levelling (const GArray *plan, const char *taken, double *fall_away_mm)
+/* @best is what levelling alone leaves. */
+static void
+replace_in_a_row (const SlInstrument *in, const SlState *state, const SlLevelling *before, SlLevelling *best)
 {
-  *fall_away_mm = 0;
+  const double worth = best->least_left + WORTH_REPLACING_MM;
+
+  for (int most = 1; most <= FEW_NEW_FRETS; most++)
+    for (int from = 1; from + most - 1 <= in->joint; from++)
+      {
+        SlLevelling work = *before;
+
+        for (int n = from; n < from + most; n++)
+          put_new (in, &work, n);
+        level_to (in, state, lowest_of (in, &work), &work);
+        if (work.least_left >= worth - SLACK_MM && work.least_left > best->least_left + SLACK_MM)
+          *best = work;
+      }
+}
+
+void
+sl_level_replacing (const SlInstrument *instrument, const SlState *state, double fall_away_mm, SlLevelling *out)
+{
+  SlLevelling before;
+
+  fill_before (instrument, state, &before);
+  before.fall_away = fall_away_mm;
+  *out = before;
+  level_to (instrument, state, lowest_of (instrument, out), out);
+  if (out->n_lost > 0)
+    replace_fewest (instrument, state, &before, out);
+  else
+    replace_in_a_row (instrument, state, &before, out);
+  out->frets[lowest_fret (instrument, out)].lowest = TRUE;
+}
+
+/* ---- what is planned ---- */
+
+gboolean
+sl_level_planned (const SlInstrument *instrument, const SlState *state, const GArray *plan, const char *taken,
+                  SlLevelling *out)
+{
+  SlOperation level = sl_operation_init (SL_OP_LEVEL_FRETS);
+  double width[SL_MAX_FRETS + 1] = { 0 }; /* of new crowns */
+  SlState renewed = *state;
+  gboolean planned = FALSE;
+
   for (guint i = 0; plan != NULL && i < plan->len; i++)
     {
       const SlOperation *operation = &g_array_index (plan, SlOperation, i);
 
-      if (operation->kind != SL_OP_LEVEL_FRETS || sl_operation_is_past (operation, taken))
+      if (sl_operation_is_past (operation, taken))
         continue;
-      *fall_away_mm = sl_number_or (operation->amount, 0);
-      return TRUE;
+      if (operation->kind == SL_OP_REPLACE_FRETS)
+        {
+          sl_work_crowns (instrument, operation, &renewed);
+          for (int n = operation->from; n <= MIN (operation->to, instrument->frets); n++)
+            width[n] = sl_number_or (operation->amount, instrument->crown_width);
+        }
+      if (operation->kind != SL_OP_LEVEL_FRETS || planned)
+        continue;
+      level = *operation;
+      planned = TRUE;
     }
-  return FALSE;
+  sl_level (instrument, &renewed, &level, out);
+  for (int n = 1; n <= out->n; n++)
+    {
+      SlFretWork *f = &out->frets[n];
+
+      f->replaced = width[n] > 0;
+      out->n_replaced += f->replaced;
+      f->width = f->replaced ? width[n] : f->width;
+      take_off (instrument, f, f->off);
+    }
+  return planned;
 }

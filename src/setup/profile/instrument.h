@@ -24,7 +24,8 @@ typedef struct
 {
   double crest, crest_u, nut, nut_u; /* factors and their standard uncertainties */
   int turns;                         /* of this neck that were read on both sides and stand behind them; 0: assumed */
-  double per_turn, per_turn_u;       /* relief for a turn of the rod's nut, mm, + loosens; NAN where not known */
+  double per_turn, per_turn_u;       /* relief that a turn of the rod's nut takes away as it is tightened, mm; NAN where
+                                        not known */
   int n_per_turn;                    /* turns of the nut that were counted and read behind it */
   double per_newton, per_newton_u;   /* relief for a newton of the strings' tension, mm/N */
   gboolean per_newton_read;          /* relief was read slack and at pitch */

@@ -3,6 +3,8 @@
 
 #include <string.h>
 
+#include "setup/profile/moment.h"
+
 const char *const sl_kind_names[] = { "instrument", "baseline", NULL };
 const char *const sl_bridge_kind_names[] = { "", "pinned", "tailpiece", "through-body", "tie-block", "floating", NULL };
 const char *const sl_build_names[] = { "plain", "wound", NULL };
@@ -334,4 +336,12 @@ sl_reading_set_put (SlReadingSet *set, SlReading reading)
     place--;
   g_array_insert_val (set->readings, place, reading);
   return &g_array_index (set->readings, SlReading, place);
+}
+
+gboolean
+sl_operation_is_past (const SlOperation *operation, const char *taken)
+{
+  int order;
+
+  return sl_moment_compare (operation->done, taken, &order) && order <= 0;
 }

@@ -394,6 +394,9 @@ SlReading sl_reading_init (SlReadingKind kind);
 SlOperation sl_operation_init (SlOperationKind kind);
 GArray *sl_plan_new (void);
 
+/* Whether readings taken at @taken already show this operation. */
+gboolean sl_operation_is_past (const SlOperation *operation, const char *taken);
+
 /* The last visit and its last reading set, or NULL. */
 SlVisit *sl_profile_last_visit (const SlProfile *profile);
 SlReadingSet *sl_visit_last_set (const SlVisit *visit);

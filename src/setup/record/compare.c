@@ -5,12 +5,14 @@
 #include <math.h>
 #include <string.h>
 
+#include "setup/fit/reading-row.h"
 #include "setup/physics/clearance.h"
 #include "setup/physics/forces.h"
 #include "setup/physics/pitch.h"
-#include "setup/profile/units.h"
+#include "setup/work/work.h"
 
 #define PERCENT 100.0
+#define LENGTH_PLACES 2
 
 static const SlStringWorth no_worth = { NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, 0, 0, NAN };
 
@@ -60,6 +62,19 @@ sl_set_worth (const SlInstrument *instrument, const SlState *state, SlSetWorth *
 }
 
 void
+sl_state_pull (const SlInstrument *instrument, double newtons, SlState *state)
+{
+  static const SlWorkUncertainty none = { 0 }; /* nobody's hand is in it */
+  SlOperation turn = sl_operation_init (SL_OP_TURN_ROD);
+  double v[SL_MAX_UNKNOWNS];
+
+  turn.amount = sl_number (instrument->neck.per_newton * newtons);
+  sl_operation_effect (instrument, turn, FALSE, state, v);
+  sl_state_widen (state, v, instrument->neck.per_newton_u * fabs (newtons));
+  sl_operation_carry (instrument, &turn, &none, state);
+}
+
+void
 sl_compare (const SlInstrument *instrument, const SlState *state, const SlString *strings, int n_strings,
             const SlTuning *tuning, SlComparison *out)
 {
@@ -83,10 +98,60 @@ sl_compare (const SlInstrument *instrument, const SlState *state, const SlString
   sl_set_worth (other, state, &out->other);
   out->tension_change = out->other.tension_total - out->present.tension_total;
   out->tension_share = out->tension_change / out->present.tension_total;
+  out->before = out->after = *state;
+  if (isnan (out->tension_change))
+    return;
+  sl_state_pull (instrument, out->tension_change, &out->after);
+  sl_set_worth (other, &out->after, &out->other);
+}
+
+/* A length with its U, "0.19 ± 0.06". */
+static char *
+with_spread (double mm, double u, SlLengths lengths, const char *decimal)
+{
+  g_autofree char *value = sl_length_format (mm, lengths, LENGTH_PLACES, decimal, FALSE),
+                  *spread = sl_length_format (SL_COVERAGE * u, lengths, LENGTH_PLACES, decimal, TRUE);
+
+  return g_strdup_printf ("%s ± %s", value, spread);
+}
+
+static char *
+predicted_action (const SlComparison *comparison, int string, SlLengths lengths, const char *decimal)
+{
+  SlStringState s;
+  double g[SL_N_P];
+
+  sl_state_string (&comparison->instrument, &comparison->after, string, &s);
+  sl_gap_gradient (&s, 0, SL_OCTAVE_FRET, g);
+  return with_spread (sl_gap (&s, 0, SL_OCTAVE_FRET), sl_string_u (&s, g), lengths, decimal);
+}
+
+/* Where relief and the action of the outer strings are predicted to go. */
+static char *
+predicted_text (const SlComparison *comparison, SlLengths told, const char *decimal)
+{
+  const SlState *after = &comparison->after;
+  const int n = after->n_strings;
+  const SlLengths lengths = sl_lengths_for (told, sl_state_mean_relief (after));
+  const double share = n < 2 ? 1 : 0.5,
+               row[SL_MAX_UNKNOWNS] = { [SL_RELIEF_TREBLE] = share, [SL_RELIEF_BASS] = 1 - share };
+  g_autofree char *from = sl_length_format (sl_state_mean_relief (&comparison->before), lengths, LENGTH_PLACES, decimal,
+                                            FALSE),
+                  *relief =
+                      with_spread (sl_state_mean_relief (after), sqrt (sl_row_variance (after, row)), lengths, decimal),
+                  *bass = predicted_action (comparison, n, lengths, decimal),
+                  *treble = predicted_action (comparison, 1, lengths, decimal);
+
+  /* Translators: a length; lengths with their uncertainties and unit, "0.19 ± 0.06 mm"; a string's number after each
+   * of the last two */
+  return g_strdup_printf (
+      _ ("Predicted: relief from %s to %s, action at fret 12 of %s at string %d and %s at string 1. "
+         "Read relief and action again once it has settled."),
+      from, relief, bass, n, treble);
 }
 
 char *
-sl_comparison_sentence (const SlComparison *comparison, const char *decimal)
+sl_comparison_sentence (const SlComparison *comparison, SlLengths lengths, const char *decimal)
 {
   g_autofree char *newtons = sl_plain_format (fabs (comparison->tension_change), 0, decimal);
   g_autofree char *percent = sl_plain_format (PERCENT * fabs (comparison->tension_share), 1, decimal);
@@ -97,13 +162,13 @@ sl_comparison_sentence (const SlComparison *comparison, const char *decimal)
     /* Translators: newtons, percent */
     return g_strdup_printf (
         _ ("Tension in all differs by only %s N (%s %%). Relief should stay; read it again anyway."), newtons, percent);
-  if (comparison->tension_change > 0)
-    return g_strdup_printf (_ ("%s N (%s %%) more tension in all: the neck will bow further forward. Read relief again "
-                               "once it has settled."),
-                            newtons, percent);
-  return g_strdup_printf (
-      _ ("%s N (%s %%) less tension in all: the neck will straighten. Read relief again once it has settled."), newtons,
-      percent);
+  g_autofree char *predicted = predicted_text (comparison, lengths, decimal);
+
+  /* Translators: newtons, percent; the sentences that begin with “Predicted:” */
+  return g_strdup_printf (comparison->tension_change > 0
+                              ? _ ("%s N (%s %%) more tension in all: the neck will bow further forward. %s")
+                              : _ ("%s N (%s %%) less tension in all: the neck will straighten. %s"),
+                          newtons, percent, predicted);
 }
 
 char *

@@ -1,11 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * What strings do on an instrument as it is, and what another set, or the same one tuned otherwise, would do there
- * (model 9.2): tension, stress of the core, side give, forces at nut and saddle, setback, clearance, slots. The heights
- * of a state stay as they are: how far the neck moves under another tension must be read; the model does not say. */
+ * (model 9.2): tension, stress of the core, side give, forces at nut and saddle, setback, clearance, slots. Another
+ * tension bends the neck as a turn of the rod does (model 5.1): where relief and heights go is predicted, and to be
+ * read again. */
 #pragma once
 
+#include "setup/fit/state.h"
 #include "setup/profile/sets.h"
+#include "setup/profile/units.h"
 
 /* One string. Figures that can't be given are NAN. */
 typedef struct
@@ -38,11 +41,17 @@ typedef struct
   double tension_change; /* N, in all */
   double tension_share;  /* the same as a share of the present tension */
   SlInstrument instrument; /* the instrument with the other strings on */
+  SlState before, after;   /* what was compared in, and what the other tension makes of it, with its covariance */
 } SlComparison;
 
-/* Compares the instrument's own strings with @n_strings others in the same state. With @tuning NULL each string is
- * tuned as the instrument's own is, and of a course's two strings each takes the place of the one it sounds like
- * (sl_match_courses()). A note that can't be read leaves that string's figures NAN. */
+/* What a change of the strings' tension by @newtons makes of a state: relief changes by c_T ΔT, c_T as this neck was
+ * read or as is assumed, and nut and crests follow as they do when the rod is turned; the covariance has what c_T and
+ * the neck's factors are uncertain by. */
+void sl_state_pull (const SlInstrument *instrument, double newtons, SlState *state);
+
+/* Compares the instrument's own strings in @state with @n_strings others in the state that their tension brings. With
+ * @tuning NULL each string is tuned as the instrument's own is, and of a course's two strings each takes the place of
+ * the one it sounds like (sl_match_courses()). A note that can't be read leaves that string's figures NAN. */
 void sl_compare (const SlInstrument *instrument, const SlState *state, const SlString *strings, int n_strings,
                  const SlTuning *tuning, SlComparison *out);
 
@@ -51,8 +60,9 @@ void sl_compare (const SlInstrument *instrument, const SlState *state, const SlS
 #define SL_TENSION_SAME_SHARE 0.02
 
 /* What the change of tension means for relief, in a sentence or two, translated: how many newtons and percent, where
- * the neck will go, and that relief should be read again. Free with g_free(). */
-char *sl_comparison_sentence (const SlComparison *comparison, const char *decimal);
+ * relief and the action of the outer strings are predicted to go, each with its U, and that they should be read again.
+ * Free with g_free(). */
+char *sl_comparison_sentence (const SlComparison *comparison, SlLengths lengths, const char *decimal);
 
 /* A share of strength in percent without the sign, with a decimal where it would else read as the limit itself. Free
  * with g_free(). */

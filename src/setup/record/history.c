@@ -9,7 +9,7 @@
  * string changes no height worth following. */
 static const guint movers[SL_N_HISTORIES] = {
   [SL_HISTORY_ACTION] = ALL_BUT (SL_OP_MOVE_CREST),
-  [SL_HISTORY_RELIEF] = 1u << SL_OP_TURN_ROD | 1u << SL_OP_LEVEL_FRETS,
+  [SL_HISTORY_RELIEF] = 1u << SL_OP_TURN_ROD | 1u << SL_OP_LEVEL_FRETS | 1u << SL_OP_REPLACE_FRETS,
   [SL_HISTORY_FIRST_GAP] = ALL_BUT (SL_OP_MOVE_CREST),
   [SL_HISTORY_EXPOSURE] = 1u << SL_OP_CUT_SADDLE_BASE | 1u << SL_OP_SHAPE_CREST,
 };

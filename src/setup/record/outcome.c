@@ -99,6 +99,7 @@ blend_states (const SlState *from, const SlState *to, double t, SlState *out)
   MIX (u);
   MIX (cov);
   MIX (crown);
+  MIX (board);
   MIX (setback);
   MIX (exposure);
   MIX (exposure_u);

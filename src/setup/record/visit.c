@@ -6,54 +6,41 @@
 
 #include "setup/fit/reading-row.h"
 
-#define LEAST_RELIEF_CHANGE_MM 0.03 /* a smaller change is in the noise of the readings: our own choice */
-#define LEAST_FACTOR 0.1            /* outside these a reading is wrong rather than a neck so odd: our own choice */
-#define MOST_FACTOR 4.0
-#define MOST_FACTOR_U 0.20 /* no more than even curvature itself is uncertain by: the default share of a rod turn */
-/* how far a turn that was bracketed is left to the readings themselves, which are behind its factor already */
+/* how far a turn that was read on both sides is left to the readings, which are behind its factors already */
 #define OBSERVED_FACTOR_U 1.0
 #define DOUBT_LIMIT 3.0 /* as for readings that disagree (model 3.2) */
 
-gboolean
-sl_operation_between (const SlOperation *operation, const char *from, const char *to)
-{
-  return operation->done != NULL && !sl_operation_is_past (operation, from) && sl_operation_is_past (operation, to);
-}
-
 /* ---- carrying a state through work ---- */
 
-/* Leaves what a rod turn did to nut and crests open: the readings around it decide, and must not count twice, in the
- * neck's factors and by themselves. */
+/* Leaves what a rod turn did to crests and nut open where the readings around it decide: they must not count twice, in
+ * the neck's factors and by themselves. */
 static void
-widen_turn (const SlInstrument *instrument, const SlOperation *turn, SlState *state)
+widen_turn (const SlInstrument *instrument, const SlTurnRead *read, SlState *state)
 {
   double crest[SL_MAX_UNKNOWNS], nut[SL_MAX_UNKNOWNS];
 
-  sl_bending_effect (instrument, sl_number_or (turn->amount, 0), state, crest, nut);
-  sl_state_widen (state, crest, OBSERVED_FACTOR_U);
-  sl_state_widen (state, nut, OBSERVED_FACTOR_U);
+  sl_bending_effect (instrument, sl_number_or (read->turn->amount, 0), state, crest, nut);
+  if (read->crest)
+    sl_state_widen (state, crest, OBSERVED_FACTOR_U);
+  if (read->nut)
+    sl_state_widen (state, nut, OBSERVED_FACTOR_U);
 }
 
-#define TURNS (1u << SL_OP_TURN_ROD)
+static const SlTurnRead *
+find_read (const GArray *read, const SlOperation *turn)
+{
+  for (guint i = 0; read != NULL && i < read->len; i++)
+    if (g_array_index (read, SlTurnRead, i).turn == turn)
+      return &g_array_index (read, SlTurnRead, i);
+  return NULL;
+}
+
 #define CREST_CUTS (1u << SL_OP_CUT_SADDLE_BASE | 1u << SL_OP_SHAPE_CREST)
 
 static gboolean
 is_of (const SlOperation *operation, guint kinds)
 {
   return (kinds >> operation->kind & 1) != 0;
-}
-
-gboolean
-sl_work_between (const SlVisit *visit, guint kinds, const SlReadingSet *from, const SlReadingSet *to)
-{
-  for (guint i = 0; visit->plan != NULL && i < visit->plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
-
-      if (is_of (operation, kinds) && sl_operation_between (operation, from->taken, to->taken))
-        return TRUE;
-    }
-  return FALSE;
 }
 
 /* As far as a cut that is doubted goes, from not at all to twice as deep. */
@@ -67,147 +54,33 @@ doubted (const SlOperation *operation, SlWorkUncertainty uncertainty)
   return uncertainty;
 }
 
+/* What happened between the sets of a visit. */
 typedef struct
 {
-  gboolean bracketed; /* a rod turn between the sets was read on both sides of it */
-  gboolean doubted;   /* the crests did not come down as noted */
-  gboolean no_turn;   /* only the work other than the rod is wanted */
-} Gap;
+  const SlInstrument *instrument;
+  const SlVisit *visit;
+  const SlWorkUncertainty *uncertainty;
+  const GArray *read; /* of SlTurnRead, or NULL: turns of the rod read on both sides */
+} Work;
 
+/* With @doubt the crests did not come down as noted. */
 static void
-carry_between (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to,
-               const SlWorkUncertainty *uncertainty, Gap gap, SlState *state)
+carry_between (const Work *work, const SlReadingSet *from, const SlReadingSet *to, gboolean doubt, SlState *state)
 {
-  for (guint i = 0; visit->plan != NULL && i < visit->plan->len; i++)
+  for (guint i = 0; work->visit->plan != NULL && i < work->visit->plan->len; i++)
     {
-      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
+      const SlOperation *operation = &g_array_index (work->visit->plan, SlOperation, i);
 
-      if (!sl_operation_between (operation, from->taken, to->taken) || (gap.no_turn && is_of (operation, TURNS)))
+      if (!sl_operation_between (operation, from->taken, to->taken))
         continue;
+      const SlTurnRead *read = find_read (work->read, operation);
       const SlWorkUncertainty own =
-          gap.doubted && is_of (operation, CREST_CUTS) ? doubted (operation, *uncertainty) : *uncertainty;
+          doubt && is_of (operation, CREST_CUTS) ? doubted (operation, *work->uncertainty) : *work->uncertainty;
 
-      if (gap.bracketed && is_of (operation, TURNS))
-        widen_turn (instrument, operation, state);
-      sl_operation_carry (instrument, operation, &own, state);
+      if (read != NULL)
+        widen_turn (work->instrument, read, state);
+      sl_operation_carry (work->instrument, operation, &own, state);
     }
-}
-
-/* ---- what a rod turn did ---- */
-
-static double
-mean_relief_variance (const SlState *state)
-{
-  const double share = state->n_strings < 2 ? 1 : 0.5;
-  const double row[SL_MAX_UNKNOWNS] = { [SL_RELIEF_TREBLE] = share, [SL_RELIEF_BASS] = 1 - share };
-
-  return sl_row_variance (state, row);
-}
-
-/* Change of the action at 12 for a unit of relief, with the crest's own share of it. */
-static void
-model_ratio (const SlInstrument *instrument, const SlState *state, const SlReading *action, double *rest, double *crest)
-{
-  SlOperation turn = sl_operation_init (SL_OP_TURN_ROD);
-  SlInstrument still = *instrument, moving = *instrument;
-  SlState a = *state, b = *state;
-
-  turn.amount = sl_number (1);
-  still.neck.crest = 0;
-  moving.neck.crest = 1;
-  sl_operation_apply (&still, &turn, &a);
-  sl_operation_apply (&moving, &turn, &b);
-  const double before = sl_predict_reading (instrument, state, action, NULL);
-
-  *rest = sl_predict_reading (instrument, &a, action, NULL) - before;
-  *crest = sl_predict_reading (instrument, &b, action, NULL) - before - *rest;
-}
-
-/* Both sets each on their own, so that the model's guess of the turn does not enter. */
-static gboolean
-look_between (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to,
-              const SlWorkUncertainty *uncertainty, SlRodBracket *out, double *weight)
-{
-  SlFit before, after;
-  SlState worked;
-  double action = 0, variance = 0, rest = 0, crest = 0;
-  int n = 0;
-
-  sl_fit (instrument, from, &before);
-  sl_fit (instrument, to, &after);
-  worked = before.state;
-  carry_between (instrument, visit, from, to, uncertainty, (Gap){ .no_turn = TRUE }, &worked);
-
-  double change = sl_state_mean_relief (&after.state) - sl_state_mean_relief (&worked);
-  double change_u = sqrt (mean_relief_variance (&before.state) + mean_relief_variance (&after.state));
-  gboolean relief_read = !before.relief_assumed_treble && !before.relief_assumed_bass && !after.relief_assumed_treble &&
-                         !after.relief_assumed_bass;
-
-  for (int s = 1; s <= instrument->n_strings; s++)
-    {
-      const SlReading at_12 = { .kind = SL_READ_ACTION, .string = s, .fret = SL_OCTAVE_FRET };
-      double u_before, u_after, r, c;
-
-      if (before.action_assumed[s - 1] || after.action_assumed[s - 1])
-        continue;
-      action += sl_predict_reading (instrument, &after.state, &at_12, &u_after) -
-                sl_predict_reading (instrument, &worked, &at_12, &u_before);
-      variance += u_before * u_before + u_after * u_after;
-      model_ratio (instrument, &worked, &at_12, &r, &c);
-      rest += r;
-      crest += c;
-      n++;
-    }
-  sl_fit_clear (&before);
-  sl_fit_clear (&after);
-  if (!relief_read || n == 0 || fabs (change) < LEAST_RELIEF_CHANGE_MM || fabs (change) < SL_COVERAGE * change_u)
-    return FALSE;
-  action /= n;
-  rest /= n;
-  crest /= n;
-  double ratio = action / change, factor = (ratio - rest) / crest;
-
-  double ratio_u = hypot (sqrt (variance) / n / change, ratio * change_u / change), factor_u = ratio_u / fabs (crest);
-
-  if (!(factor >= LEAST_FACTOR && factor <= MOST_FACTOR && factor_u <= MOST_FACTOR_U * MAX (1, factor)))
-    return FALSE;
-  out->ratio = ratio;
-  out->ratio_u = ratio_u;
-  out->model_ratio = rest + crest;
-  out->factor = factor;
-  *weight = 1 / (factor_u * factor_u);
-  return TRUE;
-}
-
-void
-sl_find_rod_bracket (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set,
-                     const SlWorkUncertainty *uncertainty, SlRodBracket *out)
-{
-  double weights = 0, factors = 0;
-
-  memset (out, 0, sizeof *out);
-  out->factor = 1;
-  if (visit == NULL || set == NULL)
-    return;
-  for (guint k = 0; k + 1 < visit->sets->len; k++)
-    {
-      const SlReadingSet *from = &g_array_index (visit->sets, SlReadingSet, k);
-      const SlReadingSet *to = &g_array_index (visit->sets, SlReadingSet, k + 1);
-      double weight;
-
-      if (from == set)
-        break;
-      if (!sl_work_between (visit, TURNS, from, to) ||
-          !look_between (instrument, visit, from, to, uncertainty, out, &weight))
-        continue;
-      out->found = TRUE;
-      out->turns++;
-      weights += weight;
-      factors += weight * out->factor;
-    }
-  /* larger turns say more: the factors weigh by what they are uncertain by */
-  if (out->found)
-    out->factor = factors / weights;
 }
 
 /* ---- what a cut did ---- */
@@ -278,26 +151,20 @@ foresee (const SlInstrument *instrument, const SlReadingSet *to, const SlState *
 
 /* The fit of @to with what the set before it left, which it releases. */
 static void
-fit_next (const SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *from, const SlReadingSet *to,
-          const SlWorkUncertainty *uncertainty, SlFit *carried, SlFit *out)
+fit_next (const Work *work, const SlReadingSet *from, const SlReadingSet *to, SlFit *carried, SlFit *out)
 {
+  const SlInstrument *instrument = work->instrument;
   const SlState before = carried->state;
   SlState noted;
   SlWorkDoubt doubt;
-  SlRodBracket bracket;
-  double weight;
-  Gap gap = { 0 };
 
-  gap.bracketed = sl_work_between (visit, TURNS, from, to) &&
-                  look_between (instrument, visit, from, to, uncertainty, &bracket, &weight);
-  carry_between (instrument, visit, from, to, uncertainty, gap, &carried->state);
+  carry_between (work, from, to, FALSE, &carried->state);
   noted = carried->state;
-  find_work_doubt (instrument, visit, from, to, &before, &noted, &doubt);
+  find_work_doubt (instrument, work->visit, from, to, &before, &noted, &doubt);
   if (doubt.found)
     {
-      gap.doubted = TRUE;
       carried->state = before;
-      carry_between (instrument, visit, from, to, uncertainty, gap, &carried->state);
+      carry_between (work, from, to, TRUE, &carried->state);
     }
   sl_fit_carried (instrument, to, carried, out);
   out->doubt = doubt;
@@ -307,18 +174,13 @@ fit_next (const SlInstrument *instrument, const SlVisit *visit, const SlReadingS
 }
 
 void
-sl_fit_visit (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet *set,
-              const SlWorkUncertainty *uncertainty, SlRodBracket *bracket, GArray *earlier, SlFit *out)
+sl_fit_visit (SlInstrument *instrument, const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set,
+              const SlWorkUncertainty *uncertainty, GArray *earlier, SlFit *out)
 {
+  g_autoptr (GArray) read = sl_learn_neck (instrument, profile, visit, set, uncertainty);
+  const Work work = { instrument, visit, uncertainty, read };
   const SlReadingSet *from = NULL;
-  SlRodBracket own;
   SlFit carried, next;
-
-  bracket = bracket != NULL ? bracket : &own;
-  instrument->neck = SL_NECK_BENDING_ASSUMED;
-  sl_find_rod_bracket (instrument, visit, set, uncertainty, bracket);
-  if (bracket->found)
-    instrument->neck.crest = bracket->factor;
 
   for (guint k = 0; visit != NULL && set != NULL && k < visit->sets->len; k++)
     {
@@ -327,7 +189,7 @@ sl_fit_visit (SlInstrument *instrument, const SlVisit *visit, const SlReadingSet
       if (from == NULL)
         sl_fit (instrument, to, &next);
       else
-        fit_next (instrument, visit, from, to, uncertainty, &carried, &next);
+        fit_next (&work, from, to, &carried, &next);
       if (to == set)
         {
           *out = next;

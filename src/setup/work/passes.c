@@ -1,10 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Gates and first passes of a plan's operations (model 6.1, 6.4). */
+ * Gates and first passes of a plan's operations (model 4.4, 6.1). */
 #include <math.h>
 #include <string.h>
 
 #include "setup/physics/forces.h"
+#include "setup/physics/frets.h"
 #include "setup/profile/bounds.h"
 #include "setup/work/propose.h"
 
@@ -69,8 +70,8 @@ is_unread (const SlAnalysis *a, const SlOperation *op)
 static gboolean
 reading_gate (const SlAnalysis *a, const SlOperation *op)
 {
-  const gboolean takes_off =
-      (sl_operations[op->kind].cuts && !on_screws (&a->instrument, op)) || op->kind == SL_OP_LEVEL_FRETS;
+  const gboolean takes_off = (sl_operations[op->kind].cuts && !on_screws (&a->instrument, op)) ||
+                             op->kind == SL_OP_LEVEL_FRETS || op->kind == SL_OP_REPLACE_FRETS;
 
   /* pitch is set last of all, and read anew for it */
   if (op->kind == SL_OP_MOVE_CREST)
@@ -282,12 +283,23 @@ note_unread_turns (Walk *w)
     }
 }
 
+/* Whether crowns come down that slots and saddle are cut for, rather than only some further up. */
+static gboolean
+moves_crowns (const Walk *w, const SlOperation *op)
+{
+  const int last = MAX (w->in->joint, SL_OCTAVE_FRET);
+
+  if (op->kind == SL_OP_REPLACE_FRETS)
+    return op->from <= last;
+  return op->kind == SL_OP_LEVEL_FRETS && (op->frets == 0 || (op->frets & sl_fret_bits (1, last)) != 0);
+}
+
 static void
 walk_on (Walk *w, const SlOperation *op)
 {
   if (op->kind == SL_OP_TURN_ROD)
     note_turn (w, op, TRUE, TRUE);
-  w->levelled = w->levelled || op->kind == SL_OP_LEVEL_FRETS || op->kind == SL_OP_REPLACE_FRETS;
+  w->levelled = w->levelled || moves_crowns (w, op);
   sl_operation_carry (w->in, op, &w->a->shop.work, &w->state);
 }
 

@@ -1,52 +1,309 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The part of a proposal that crowns are the reason for (model 6). */
-#include <gsl/gsl_statistics_double.h>
+ * The part of a proposal that crowns are the reason for (model 6): the least metal that levels them, what a rising
+ * fingerboard extension costs, and crowns that levelling would lose. */
+#include <math.h>
 
+#include "setup/physics/clearance.h"
+#include "setup/physics/forces.h"
 #include "setup/physics/frets.h"
+#include "setup/physics/pitch.h"
 #include "setup/work/propose-private.h"
 
-#define CROWN_TOLERANCE_MM 0.03 /* model 10.1 */
+#define BIT(n) (G_GUINT64_CONSTANT (1) << (n))
+#define SPOT_RUN 2 /* a file that takes more crowns in a row down has no neighbours to lie on: our own choice */
 
-/* Says so where levelling would take a crown below its least height, and which frets replaced would save the others. */
-static void
-find_lost_frets (SlProposing *p, int lowest)
+/* ---- which crowns ---- */
+
+/* The crowns beyond the joint that stand higher than they may. */
+static guint64
+high_beyond (const SlInstrument *in, const SlState *state)
 {
-  SlLevelling work, other;
-  double left = INFINITY;
+  guint64 high = 0;
 
-  sl_level (p->in, &p->state, p->a->set, 0, &work);
-  if (work.n_lost == 0)
-    return;
-  for (int n = 1; n <= work.n; n++)
-    left = MIN (left, work.frets[n].left);
-  sl_level_replacing (p->in, &p->state, p->a->set, 0, &other);
+  for (int n = in->joint + 1; n <= in->frets; n++)
+    if (sl_tongue_crown_high (in, state, n))
+      high |= BIT (n);
+  return high;
+}
+
+/* The crowns up to the joint that would have to come down for all to be level; FALSE where those are not single ones.
+ */
+static gboolean
+single_high (const SlInstrument *in, const SlState *state, guint64 *high)
+{
+  const double most = sl_lowest_crown (in, state) + SL_CROWN_TOLERANCE_MM + SL_EDGE_MM;
+  int run = 0;
+
+  *high = 0;
+  for (int n = 1; n <= in->joint; n++)
+    {
+      run = state->crown[n] > most ? run + 1 : 0;
+      *high |= run > 0 ? BIT (n) : 0;
+      if (run > SPOT_RUN)
+        return FALSE;
+    }
+  return TRUE;
+}
+
+/* ---- the two ways ---- */
+
+static SlOperation
+levelling (const SlInstrument *in, guint64 frets, gboolean tongue)
+{
+  SlOperation level = sl_operation_init (SL_OP_LEVEL_FRETS);
+
+  level.frets = frets;
+  if (tongue && in->target_fall_away > 0)
+    level.amount = sl_number (in->target_fall_away);
+  return level;
+}
+
+/* Single crowns, and with @tongue the crowns beyond the joint that would stand too high over the rest; with none it
+ * names no fret. FALSE where those that have to come down up to the joint are not single ones. */
+static gboolean
+level_singles (const SlInstrument *in, const SlState *state, gboolean tongue, SlOperation *spot)
+{
+  SlState levelled = *state;
+  guint64 singles, beyond;
+
+  if (!single_high (in, state, &singles))
+    return FALSE;
+  *spot = levelling (in, singles, FALSE);
+  if (singles != 0)
+    sl_work_crowns (in, spot, &levelled);
+  beyond = tongue ? high_beyond (in, &levelled) : 0;
+  *spot = levelling (in, singles | beyond, beyond != 0);
+  return TRUE;
+}
+
+/* The whole board, and with @tongue the crowns beyond the joint that would stand too high over it as levelled; where
+ * the tongue may rise or not, no others of them. */
+static SlOperation
+level_board (const SlInstrument *in, const SlState *state, gboolean tongue)
+{
+  const guint64 board = sl_fret_bits (1, in->joint);
+  const double level = sl_lowest_crown (in, state);
+  SlState lowered = *state;
+  guint64 high;
+
+  for (int n = 1; n <= in->joint; n++)
+    lowered.crown[n] = MIN (lowered.crown[n], level);
+  high = tongue ? high_beyond (in, &lowered) : 0;
+  return levelling (in, tongue && sl_tongue_fall (in, state) > -SL_CROWN_TOLERANCE_MM ? 0 : board | high, high != 0);
+}
+
+static gboolean
+leaves_level (const SlInstrument *in, const SlState *state, const SlOperation *level)
+{
+  SlState after = *state;
+
+  if (level->frets != 0)
+    sl_work_crowns (in, level, &after);
+  return sl_crown_spread (in, &after) <= SL_CROWN_TOLERANCE_MM + SL_EDGE_MM;
+}
+
+/* The way that takes off less and leaves every crown within tolerance, single crowns before the board; @instead: where
+ * it is single ones, what the board would take off in all, mm, else NAN. FALSE where nothing has to come down. */
+static gboolean
+choose (const SlInstrument *in, const SlState *state, gboolean tongue, SlOperation *best, double *instead)
+{
+  const SlOperation board = level_board (in, state, tongue);
+  SlLevelling by_spot, by_board;
+  SlOperation spot;
+
+  *best = board;
+  *instead = NAN;
+  if (!level_singles (in, state, tongue, &spot) || !leaves_level (in, state, &spot))
+    return TRUE;
+  if (spot.frets == 0)
+    return FALSE;
+  sl_level (in, state, &spot, &by_spot);
+  sl_level (in, state, &board, &by_board);
+  if (by_spot.sum_off > by_board.sum_off + SL_EDGE_MM)
+    return TRUE;
+  *best = spot;
+  *instead = by_board.sum_off;
+  return TRUE;
+}
+
+/* ---- the fingerboard extension ---- */
+
+static double
+least_margin_beyond (const SlProposing *p, const SlState *state)
+{
+  double least = INFINITY;
+
+  for (int string = 1; string <= p->in->n_strings; string++)
+    {
+      SlStringState s;
+
+      sl_state_string (p->in, state, string, &s);
+      const double tension = sl_tension (&p->in->strings[string - 1], sl_open_length (&s));
+
+      for (int held = 0; held < p->in->frets; held++)
+        for (int n = MAX (held, p->in->joint) + 1; n <= p->in->frets; n++)
+          {
+            SlClearance over;
+
+            sl_clearance (&s, tension, held, n, &over);
+            least = MIN (least, over.margin);
+          }
+    }
+  return least;
+}
+
+/* Says that the tongue rises, what that costs and whether its crowns could be dressed to the fall-away; returns the
+ * latter. */
+static gboolean
+find_tongue (SlProposing *p)
+{
+  SlState dressed = p->state;
+  double u, left = INFINITY;
+
+  const SlOperation dress = levelling (p->in, sl_fret_bits (p->in->joint + 1, p->in->frets), TRUE);
+
+  sl_tongue_rises (p->in, &p->state, &u);
+  sl_work_crowns (p->in, &dress, &dressed);
+  for (int n = p->in->joint + 1; n <= p->in->frets; n++)
+    left = MIN (left, sl_state_crown_over_board (p->in, &dressed, n));
+  sl_add_finding (
+      p, (SlFinding){ .kind = SL_FINDING_TONGUE,
+                      .amount = -sl_tongue_fall (p->in, &p->state),
+                      .values = { -sl_tongue_fall (p->in, &p->state), SL_COVERAGE * u,
+                                  least_margin_beyond (p, &dressed) - least_margin_beyond (p, &p->state), left } });
+  return left >= p->in->crown_least - SL_EDGE_MM;
+}
+
+/* ---- crowns past saving ---- */
+
+static int
+lowest_fret (const SlInstrument *in, const SlState *state)
+{
+  int lowest = 1;
+
+  for (int n = 2; n <= in->joint; n++)
+    if (sl_crown_low_point (state, n) < sl_crown_low_point (state, lowest))
+      lowest = n;
+  return lowest;
+}
+
+/* New frets in place of those in @other's table, a step for each row of neighbours. */
+static void
+propose_new_frets (SlProposing *p, const SlLevelling *other)
+{
+  for (int from = 1, to; from <= other->n; from = to + 1)
+    {
+      SlOperation new = sl_operation_init (SL_OP_REPLACE_FRETS);
+
+      for (to = from; to < other->n && other->frets[to + 1].replaced; to++)
+        ;
+      if (!other->frets[from].replaced)
+        {
+          to = from;
+          continue;
+        }
+      new.from = from;
+      new.to = to;
+      sl_add_step (p, new, (double[4]){ 0 });
+    }
+}
+
+/* Where levelling would take a crown below its least height, says which new frets would save the others and proposes
+ * them: no crown is spoilt for one that is worn. FALSE where levelling loses none. */
+static gboolean
+save_lost_frets (SlProposing *p, const SlLevelling *work)
+{
+  SlLevelling other;
+  double left = INFINITY;
   guint64 replaced = 0;
 
+  for (int n = 1; n <= work->n; n++)
+    if (work->frets[n].off > 0 && !work->frets[n].saved)
+      left = MIN (left, work->frets[n].left);
+  if (isinf (left))
+    return FALSE;
+  sl_level_replacing (p->in, &p->state, work->fall_away, &other);
   for (int n = 1; n <= other.n && other.n_replaced < other.n; n++)
     if (other.frets[n].replaced)
-      replaced |= G_GUINT64_CONSTANT (1) << n;
+      replaced |= BIT (n);
   sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_FRET_HEIGHT,
-                                  .fret = lowest,
+                                  .fret = lowest_fret (p->in, &p->state),
                                   .amount = p->in->crown_least - left,
                                   .replaced = replaced,
                                   .values = { left, p->in->crown_least } });
+  propose_new_frets (p, &other);
+  return other.n_replaced > 0;
+}
+
+/* ---- bench steps ---- */
+
+/* Levelled crowns are flat until they are re-crowned: owed since a levelling that the readings don't show. */
+static gboolean
+is_owed (const SlProposing *p, SlBenchStep step)
+{
+  const char *taken = p->a->set != NULL ? p->a->set->taken : NULL;
+  gboolean owed = FALSE;
+
+  for (guint i = 0; p->a->plan != NULL && i < p->a->plan->len; i++)
+    {
+      const SlOperation *op = &g_array_index (p->a->plan, SlOperation, i);
+
+      if (op->done == NULL || sl_operation_is_past (op, taken))
+        continue;
+      if (op->kind == SL_OP_LEVEL_FRETS || op->kind == SL_OP_REPLACE_FRETS)
+        owed = TRUE;
+      if (op->kind == SL_OP_BENCH_STEP && op->step == step)
+        owed = FALSE;
+    }
+  return owed;
+}
+
+static void
+propose_dressing (SlProposing *p, gboolean levelled)
+{
+  static const SlBenchStep steps[] = { SL_BENCH_RECROWN, SL_BENCH_POLISH };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (steps); i++)
+    {
+      SlOperation operation = sl_operation_init (SL_OP_BENCH_STEP);
+
+      operation.step = steps[i];
+      if (levelled || is_owed (p, steps[i]))
+        sl_add_step (p, operation, (double[4]){ 0 });
+    }
+}
+
+/* Levels what is uneven; FALSE where nothing is. */
+static gboolean
+propose_levelling (SlProposing *p, gboolean tongue)
+{
+  SlOperation level;
+  SlLevelling work;
+  double instead;
+  gboolean renewed;
+
+  if (!choose (p->in, &p->state, tongue, &level, &instead))
+    return FALSE;
+  sl_level (p->in, &p->state, &level, &work);
+  renewed = save_lost_frets (p, &work);
+  if (renewed && !choose (p->in, &p->state, tongue, &level, &instead))
+    return TRUE;
+  sl_level (p->in, &p->state, &level, &work);
+  for (int n = 1; n <= work.n; n++)
+    p->out->level_off[n] = round (work.frets[n].off / SL_LEAST_STEP_MM) * SL_LEAST_STEP_MM;
+  sl_add_step (
+      p, level,
+      (double[4]){ sl_crown_spread (p->in, &p->state), lowest_fret (p->in, &p->state), work.sum_off, instead });
+  return TRUE;
 }
 
 void
 sl_propose_frets (SlProposing *p)
 {
-  const double *crowns = p->state.crown + 1;
-  const SlState before = p->state;
-  size_t lowest, highest;
+  const gboolean rises = !p->a->fit.tongue_assumed && sl_tongue_rises (p->in, &p->state, NULL);
+  /* a tongue without the height to be dressed is left to work on the neck */
+  const gboolean tongue = !rises || find_tongue (p);
 
-  gsl_stats_minmax_index (&lowest, &highest, crowns, 1, (size_t) p->in->frets);
-  const double off = crowns[highest] - crowns[lowest];
-
-  if (!p->state.crowns_read || off <= CROWN_TOLERANCE_MM)
-    return;
-  find_lost_frets (p, (int) lowest + 1);
-  sl_add_step (p, sl_operation_init (SL_OP_LEVEL_FRETS), (double[4]){ off, (double) lowest + 1 });
-  for (int n = 1; n <= p->in->frets; n++)
-    p->out->level_off[n] = before.crown[n] - p->state.crown[n];
+  propose_dressing (p, (p->state.crowns_read || rises) && propose_levelling (p, tongue));
 }

@@ -36,6 +36,9 @@ void sl_propose_frets (SlProposing *p);
 /* Readings to be taken again, and what the work since did that was not predicted (findings.c). */
 void sl_find_doubt (SlProposing *p);
 
+/* What the rod did: turns that say nothing for want of a reading, or to which relief did not answer (findings.c). */
+void sl_find_rod (SlProposing *p);
+
 /* Slots and crests that end below their range, exposures nobody read: with every step done (findings.c). */
 void sl_find_limits (SlProposing *p);
 

@@ -256,9 +256,9 @@ propose_slots (SlProposing *p, const Target *t)
   for (int s = 1; s <= p->in->n_strings; s++)
     if (t->slot[s - 1] > 0)
       {
-        SlStep *step =
-            sl_add_step (p, operation_of (SL_OP_LOWER_SLOT, s, t->slot[s - 1], NAN),
-                         (double[4]){ sl_proposing_gap (p, &p->state, s, 1), p->in->target_first_gap[s - 1] });
+        SlStep *step = sl_add_step (
+            p, operation_of (SL_OP_LOWER_SLOT, s, t->slot[s - 1], NAN),
+            (double[4]){ sl_proposing_gap (p, &p->state, s, 1), p->in->target_first_gap[s - 1], t->crest[s - 1] > 0 });
 
         step->assumed = p->a->fit.first_gap_assumed[s - 1];
       }
@@ -427,6 +427,7 @@ sl_propose (const SlAnalysis *analysis, SlProposal *out)
   if (analysis->air.state != SL_AIR_SETTLED)
     sl_add_finding (&p, (SlFinding){ .kind = SL_FINDING_AIR });
   p.n_first = out->findings->len;
+  sl_find_rod (&p);
   sl_propose_frets (&p);
   propose_rod (&p);
   propose_heights (&p);

@@ -26,11 +26,12 @@ typedef struct
   SlOperation operation;
   SlPass pass;
   gboolean assumed; /* what the step is for was not read, only assumed */
-  /* level-frets: how far crowns are off, mm; the lowest fret. turn-rod: mean relief before and after, what that changes
-   * of the bass string's action, mm. lower-slot: gap at fret 1 and its target, mm. cut-saddle-base: action of the bass
-   * string before and after, then of the treble's, mm. shape-crest: action and target, mm; turns of the height screws
-   * or NAN; 1 where a straight cut comes before. move-crest: cents read, cents left after the steps before, turns of
-   * the length screw or NAN. */
+  /* level-frets: how far the crowns up to the joint are off, mm; the lowest fret; what comes off all crowns together,
+   * where it is single crowns what levelling the board would take, else NAN, mm. turn-rod: mean relief before and
+   * after, what that changes of the bass string's action, mm. lower-slot: gap at fret 1 and its target, mm; 1 where the
+   * saddle takes some of it yet. cut-saddle-base: action of the bass string before and after, then of the treble's, mm.
+   * shape-crest: action and target, mm; turns of the height screws or NAN; 1 where a straight cut comes before.
+   * move-crest: cents read, cents left after the steps before, turns of the length screw or NAN. */
   double values[4];
 } SlStep;
 
@@ -43,6 +44,7 @@ typedef enum
   SL_FINDING_EXPOSURE,      /* nobody read how much saddle there is */
   SL_FINDING_RELIEF,        /* the rod can't bring the mean to target without a side going below 0 */
   SL_FINDING_RELIEF_UNREAD, /* a turn of the rod has no relief read on one side of it */
+  SL_FINDING_ROD_STILL,     /* the rod was turned and relief hardly moved */
   SL_FINDING_CREST_MOVE,    /* pitch wants the crest beyond the saddle's thickness */
   SL_FINDING_SUSPECT,       /* a reading disagrees: read again before cutting */
   SL_FINDING_FRET_HEIGHT,   /* levelling leaves a crown below its least height */
@@ -51,6 +53,7 @@ typedef enum
   SL_FINDING_WORK_FAR,      /* or more */
   SL_FINDING_APART,         /* the readings agree with each other, but not with those before and the work noted since */
   SL_FINDING_AIR,           /* the instrument has not settled in the air it is kept in: SlAnalysis.air */
+  SL_FINDING_LEFT,          /* a gap stays too high by less than a hand, or the shop's step, can take off */
   SL_N_FINDINGS
 } SlFindingKind;
 
@@ -63,13 +66,14 @@ typedef struct
   double amount;         /* mm missing, or wanted */
   SlReadingKind reading; /* suspect: which */
   gboolean screws;       /* neck angle: the saddle stands on height screws */
+  gboolean predicted;    /* slot or crest low: it was in range as read, and ends so by the work */
   guint64 replaced;      /* fret height: bits of the frets that would have to be replaced; 0: all */
-  /* slot or crest low: where the figure ends, its target. neck angle: the least exposure, where the action ends, its
-   * target, mm; degrees of neck angle; mm of wedge over 100 mm; what the saddle could give in the meantime, bass and
-   * treble, mm. relief: target, where it stays. crest move: how far break points lie apart, the saddle's thickness.
-   * suspect: read, expected, its U. fret height: what is left of the lowest crown, the least. work short or far: moved,
-   * predicted, its U. tongue: how far it rises, its U, what that costs in margin, the least height its crowns would
-   * have left if dressed to the fall-away. */
+  /* slot or crest low, left: where the figure ends, its target. neck angle: the least exposure, where the action ends,
+   * its target, mm; degrees of neck angle; mm of wedge over 100 mm; what the saddle could give in the meantime, bass
+   * and treble, mm. relief: target, where it stays. crest move: how far break points lie apart, the saddle's thickness.
+   * rod still: how far relief was to move, how far it moved, mm. suspect: read, expected, its U. fret height: what is
+   * left of the lowest crown, the least. work short or far: moved, predicted, its U. tongue: how far it rises, its U,
+   * what that costs in margin, the least height its crowns would have left if dressed to the fall-away. */
   double values[7];
 } SlFinding;
 

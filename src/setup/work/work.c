@@ -1,11 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/work/work.h"
 
-#include <gsl/gsl_statistics_double.h>
 #include <math.h>
 
+#include "setup/physics/frets.h"
 #include "setup/profile/bounds.h"
-#include "setup/profile/moment.h"
+
+/* What settling in other air may move, standard uncertainties: our own choice, wide enough for five points of moisture
+ * content. */
+#define SETTLED_CREST_MM 0.4
+#define SETTLED_RELIEF_MM 0.06
 
 static double *
 nut_of (SlState *state, int string)
@@ -17,27 +21,6 @@ static double *
 crest_of (SlState *state, int string)
 {
   return &state->u[SL_NUT_HEIGHT + state->n_strings + string - 1];
-}
-
-static void
-level_frets (const SlInstrument *instrument, double fall_away, SlState *state)
-{
-  const double lowest = gsl_stats_min (state->crown + 1, 1, (size_t) instrument->frets);
-  double relief, fall;
-
-  for (int n = 1; n <= instrument->frets; n++)
-    {
-      sl_crown_weights (instrument, n, &relief, &fall);
-      state->crown[n] = lowest + fall_away * fall;
-    }
-}
-
-double
-sl_rod_lift (const SlInstrument *instrument, double change, double x_mm)
-{
-  const double x_1 = instrument->x[1], x_j = instrument->x[instrument->joint];
-
-  return change * instrument->neck.crest * 4 * (x_mm - x_j) / (x_j - x_1);
 }
 
 /* The body, and so the tangent at the joint, stays: the chord turns under the nut and over the bridge (model 5). */
@@ -76,7 +59,8 @@ sl_operation_apply (const SlInstrument *instrument, const SlOperation *operation
 
   switch (operation->kind)
     {
-    case SL_OP_LEVEL_FRETS: level_frets (instrument, amount, state); break;
+    case SL_OP_LEVEL_FRETS:
+    case SL_OP_REPLACE_FRETS: sl_work_crowns (instrument, operation, state); break;
     case SL_OP_TURN_ROD: turn_rod (instrument, amount, state); break;
     case SL_OP_LOWER_SLOT: *nut_of (state, operation->string) -= amount; break;
     case SL_OP_CUT_SADDLE_BASE:
@@ -94,11 +78,22 @@ sl_operation_apply (const SlInstrument *instrument, const SlOperation *operation
 }
 
 gboolean
-sl_operation_is_past (const SlOperation *operation, const char *taken)
+sl_operation_between (const SlOperation *operation, const char *from, const char *to)
 {
-  int order;
+  return operation->done != NULL && !sl_operation_is_past (operation, from) && sl_operation_is_past (operation, to);
+}
 
-  return sl_moment_compare (operation->done, taken, &order) && order <= 0;
+gboolean
+sl_work_between (const SlVisit *visit, guint kinds, const SlReadingSet *from, const SlReadingSet *to)
+{
+  for (guint i = 0; visit->plan != NULL && i < visit->plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
+
+      if ((kinds >> operation->kind & 1) != 0 && sl_operation_between (operation, from->taken, to->taken))
+        return TRUE;
+    }
+  return FALSE;
 }
 
 /* ---- what the work itself is uncertain by ---- */
@@ -154,13 +149,50 @@ sl_work_u (const SlWorkUncertainty *uncertainty, SlOperationKind kind, double by
 
   switch (kind)
     {
-    case SL_OP_LEVEL_FRETS: return uncertainty->level_mm;
+    case SL_OP_LEVEL_FRETS:
+    case SL_OP_REPLACE_FRETS: return uncertainty->level_mm;
     case SL_OP_TURN_ROD: return uncertainty->rod_share * by;
     case SL_OP_LOWER_SLOT: return uncertainty->slot_mm + uncertainty->slot_share * by;
     case SL_OP_CUT_SADDLE_BASE: return uncertainty->base_mm + uncertainty->base_share * by;
     case SL_OP_SHAPE_CREST: return uncertainty->shape_mm + uncertainty->shape_share * by;
     default: return 0;
     }
+}
+
+/* What the air did comes back as it settles, and how far is not known before it is read: the top and with it all
+ * crests, and the neck, which bends as by a turn. */
+static void
+widen_settled (const SlInstrument *instrument, SlState *state)
+{
+  double v[SL_MAX_UNKNOWNS] = { 0 };
+
+  for (int s = 0; s < state->n_strings; s++)
+    v[SL_NUT_HEIGHT + state->n_strings + s] = 1;
+  sl_state_widen (state, v, SETTLED_CREST_MM);
+  sl_operation_effect (instrument, sl_operation_init (SL_OP_TURN_ROD), FALSE, state, v);
+  sl_state_widen (state, v, SETTLED_RELIEF_MM);
+}
+
+static gboolean
+is_fretwork (const SlOperation *operation)
+{
+  return operation->kind == SL_OP_LEVEL_FRETS || operation->kind == SL_OP_REPLACE_FRETS;
+}
+
+/* Whether work moves the crowns up to the joint as a whole, rather than some of them to where the rest is. */
+static gboolean
+moves_board (const SlInstrument *instrument, const SlOperation *operation)
+{
+  return (operation->kind == SL_OP_LEVEL_FRETS && sl_levels_board (instrument, operation)) ||
+         (operation->kind == SL_OP_REPLACE_FRETS && operation->from <= 1 && operation->to >= instrument->joint);
+}
+
+/* How far the crowns as a whole came down: nut and crests stand higher or lower over them together. */
+static void
+whole_board (const SlState *state, double *v)
+{
+  for (int i = 0; i < state->n_unknowns; i++)
+    v[i] = i >= SL_NUT_HEIGHT;
 }
 
 void
@@ -176,12 +208,13 @@ sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation
       const double by = sl_number_or (end == 1 ? operation->amount_treble : operation->amount, 0);
       const double u = sl_work_u (uncertainty, operation->kind, by);
 
-      if (u == 0)
+      /* what only some crowns come down by is read off the rest, and no unknown moves */
+      if (u == 0 || (is_fretwork (operation) && !moves_board (instrument, operation)))
         continue;
-      sl_operation_effect (instrument, *operation, end == 1, state, v);
-      /* how far the crowns as a whole came down: nut and crests stand higher or lower over them together */
-      for (int i = SL_NUT_HEIGHT; i < state->n_unknowns && operation->kind == SL_OP_LEVEL_FRETS; i++)
-        v[i] = 1;
+      if (moves_board (instrument, operation))
+        whole_board (state, v);
+      else
+        sl_operation_effect (instrument, *operation, end == 1, state, v);
       sl_state_widen (state, v, u);
     }
   if (operation->kind == SL_OP_TURN_ROD)
@@ -190,6 +223,8 @@ sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation
       sl_state_widen (state, v, instrument->neck.crest_u);
       sl_state_widen (state, v_nut, instrument->neck.nut_u);
     }
+  if (operation->kind == SL_OP_BENCH_STEP && operation->step == SL_BENCH_SETTLE)
+    widen_settled (instrument, state);
   sl_operation_apply (instrument, operation, state);
 }
 
@@ -257,7 +292,7 @@ sl_first_pass (const SlShop *shop, double cut_mm, double edge_mm, double u_mm)
 double
 sl_slot_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, int string, double by)
 {
-  const SlShop hand = { .cut_step_mm = shop->cut_step_mm > 0 ? shop->cut_step_mm : SL_HAND_MM };
+  const SlShop hand = { .cut_step_mm = shop->cut_step_mm > 0 ? MIN (shop->cut_step_mm, SL_HAND_MM) : SL_HAND_MM };
   double u, per_gap, need = sl_slot_need (instrument, state, string, &u, &per_gap);
 
   return sl_first_pass (&hand, by, need + instrument->first_gap_tolerance * per_gap,
@@ -370,13 +405,14 @@ sl_base_cut (const SlInstrument *instrument, const SlState *state, const SlShop 
 static SlObjection
 order_objection (const SlOperation *first, const SlOperation *second)
 {
-  if (sl_operations[first->kind].cuts && second->kind == SL_OP_LEVEL_FRETS)
+  if ((sl_operations[first->kind].cuts && is_fretwork (second)) ||
+      (first->kind == SL_OP_LEVEL_FRETS && second->kind == SL_OP_REPLACE_FRETS))
     return SL_OBJECTION_FRETS_FIRST;
   if (sl_operations[first->kind].cuts && second->kind == SL_OP_TURN_ROD)
     return SL_OBJECTION_ROD_FIRST;
   if (first->kind == SL_OP_SHAPE_CREST && second->kind == SL_OP_CUT_SADDLE_BASE)
     return SL_OBJECTION_BASE_FIRST;
-  if (first->kind == SL_OP_MOVE_CREST && second->kind != SL_OP_MOVE_CREST)
+  if (first->kind == SL_OP_MOVE_CREST && second->kind != SL_OP_MOVE_CREST && second->kind != SL_OP_BENCH_STEP)
     return SL_OBJECTION_CRESTS_LAST;
   return SL_OBJECTION_NONE;
 }

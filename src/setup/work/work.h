@@ -10,8 +10,8 @@
 /* Applies one operation to @state in place, as it is written. The covariance is unchanged. */
 void sl_operation_apply (const SlInstrument *instrument, const SlOperation *operation, SlState *state);
 
-/* The same, and widens the covariance by what the work itself is uncertain by: the hands (@uncertainty), and of a rod's
- * turn how far it goes and how this neck bends (model 5). */
+/* The same, and widens the covariance by what the work itself is uncertain by: the hands (@uncertainty), of a rod's
+ * turn how far it goes and how this neck bends (model 5), and of settling in other air what that moves. */
 void sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation,
                          const SlWorkUncertainty *uncertainty, SlState *state);
 
@@ -37,12 +37,12 @@ void sl_operation_effect (const SlInstrument *instrument, SlOperation operation,
 void sl_bending_effect (const SlInstrument *instrument, double change, const SlState *state, double *v_crest,
                         double *v_nut);
 
-/* What a rod turn that changes relief by @change adds to the height over the crown chord of a point of the body at
- * @x_mm, which stays where it is: k_c · change · 4 (x − x_J)/(x_J − x_1) (model 5). */
-double sl_rod_lift (const SlInstrument *instrument, double change, double x_mm);
+/* Whether an operation was done after the readings taken at @from and no later than those taken at @to. */
+gboolean sl_operation_between (const SlOperation *operation, const char *from, const char *to);
 
-/* Whether readings taken at @taken already show this operation. */
-gboolean sl_operation_is_past (const SlOperation *operation, const char *taken);
+/* Whether one of a visit's operations of some kinds was done between two sets (a bit, 1 << SlOperationKind, for each).
+ */
+gboolean sl_work_between (const SlVisit *visit, guint kinds, const SlReadingSet *from, const SlReadingSet *to);
 
 /* How far one string's crest has to come down for its action at 12 to meet the target, with the nut as it is: need =
  * (action − target) x_s/x_12; and its standard uncertainty (may be NULL). */
@@ -69,8 +69,8 @@ void sl_base_pass (const SlInstrument *instrument, const SlState *state, const S
                    double *pass_bass, double *pass_treble);
 
 /* The first pass of @by mm off a slot, @state being that in which its gap is to end, or off the crest of one string. A
- * slot's pass is rounded down to what a hand can file, SL_HAND_MM where the shop has no step: with several slots to a
- * nut, one in forty of each too deep would be too often, and nothing puts it back (docs/simulation.md). */
+ * slot's pass is rounded down to what a hand can file, SL_HAND_MM, or the shop's step where that is finer: with several
+ * slots to a nut, one in forty of each too deep would be too often, and nothing puts it back (docs/simulation.md). */
 double sl_slot_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, int string, double by);
 double sl_crest_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, int string, double by);
 
