@@ -15,7 +15,30 @@
 #define NO_CUT_MM 0.001
 #define KEPT_PER_MM 1e6 /* sums are rounded to a nanometre, so that no rounding noise is written */
 
-/* ---- changes that are tried first ---- */
+/* ---- changes in a function, and changes that are tried first ---- */
+
+void
+sl_bench_edit (SlBench *self, const char *name, SlChanges changes, gboolean need_set, SlBenchEdit edit, gpointer data)
+{
+  const SlEdit begun = sl_bench_begin_edit (self, name, changes, need_set);
+
+  edit (begun.profile, begun.visit, begun.set, data);
+  sl_bench_end_edit (&begun);
+}
+
+SlVisit *
+sl_profile_need_visit (SlProfile *profile)
+{
+  if (sl_profile_last_visit (profile) == NULL)
+    {
+      SlVisit visit = sl_visit_init ();
+
+      visit.id = sl_unused_id (profile, "v");
+      visit.opened = sl_today_iso ();
+      g_array_append_val (profile->visits, visit);
+    }
+  return sl_profile_last_visit (profile);
+}
 
 static gboolean
 is_same_fault (gconstpointer a, gconstpointer b)
@@ -84,27 +107,48 @@ sl_bench_read_again (SlBench *self, gboolean final)
 
 /* ---- the plan ---- */
 
-/* Place in the order of work: by kind, then by string. */
+/* Place in the order of work, then by string: common practice. */
 static int
-order_of (SlOperationKind kind, int string)
+order_of (const SlOperation *operation)
 {
-  return (int) kind * (SL_MAX_STRINGS + 1) + (sl_operations[kind].per_string ? string : 0);
+  static const int kinds[SL_N_OPS] = {
+    [SL_OP_REPLACE_FRETS] = 2,   [SL_OP_LEVEL_FRETS] = 3, [SL_OP_TURN_ROD] = 5,    [SL_OP_LOWER_SLOT] = 6,
+    [SL_OP_CUT_SADDLE_BASE] = 7, [SL_OP_SHAPE_CREST] = 8, [SL_OP_MOVE_CREST] = 11,
+  };
+  static const int steps[SL_N_BENCH_STEPS] = {
+    [SL_BENCH_SETTLE] = 0, [SL_BENCH_SEAT] = 1,  [SL_BENCH_RECROWN] = 4,      [SL_BENCH_POLISH] = 4,
+    [SL_BENCH_ENDS] = 4,   [SL_BENCH_CLEAN] = 9, [SL_BENCH_NEW_STRINGS] = 10,
+  };
+  const int rank = operation->kind == SL_OP_BENCH_STEP ? steps[operation->step] : kinds[operation->kind];
+
+  return rank * (SL_MAX_STRINGS + 1) + (sl_operations[operation->kind].per_string ? operation->string : 0);
 }
 
-/* Index of the operation that is not done yet, or −1. */
-static int
-find_operation (const SlVisit *visit, SlOperationKind kind, int string)
+gboolean
+sl_operation_is_like (const SlOperation *a, const SlOperation *b)
 {
-  if (visit == NULL)
-    return -1;
-  for (guint i = 0; i < visit->plan->len; i++)
+  return a->kind == b->kind && (!sl_operations[a->kind].per_string || a->string == b->string) &&
+         (a->kind != SL_OP_BENCH_STEP || a->step == b->step);
+}
+
+/* Index of the operation like it that is not done yet, or −1. */
+static int
+find_like (const SlVisit *visit, const SlOperation *wanted)
+{
+  for (guint i = 0; visit != NULL && i < visit->plan->len; i++)
     {
       const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
 
-      if (operation->done == NULL && order_of (operation->kind, operation->string) == order_of (kind, string))
+      if (operation->done == NULL && sl_operation_is_like (operation, wanted))
         return (int) i;
     }
   return -1;
+}
+
+static int
+find_operation (const SlVisit *visit, SlOperationKind kind, int string)
+{
+  return find_like (visit, &(SlOperation){ .kind = kind, .string = string });
 }
 
 const SlOperation *
@@ -132,7 +176,7 @@ sl_bench_put_operation (SlBench *self, const char *name, SlOperation operation)
 {
   const SlEdit edit = begin_plan (self, name);
   GArray *plan = edit.visit->plan;
-  int place = find_operation (edit.visit, operation.kind, operation.string);
+  int place = find_like (edit.visit, &operation);
 
   operation.done = g_strdup (operation.done);
   if (!sl_operations[operation.kind].per_string)
@@ -144,7 +188,7 @@ sl_bench_put_operation (SlBench *self, const char *name, SlOperation operation)
       {
         const SlOperation *other = &g_array_index (plan, SlOperation, place);
 
-        if (other->done == NULL && order_of (other->kind, other->string) > order_of (operation.kind, operation.string))
+        if (other->done == NULL && order_of (other) > order_of (&operation))
           break;
       }
   g_array_insert_val (plan, (guint) place, operation);
@@ -288,7 +332,7 @@ untick_kind (const SlVisit *visit, SlOperationKind kind)
 
       if (operation->kind != kind || !sl_moment_compare (operation->done, last, &order) || order != 0)
         continue;
-      place = find_operation (visit, kind, operation->string);
+      place = find_like (visit, operation);
       if (place < 0)
         {
           g_clear_pointer (&operation->done, g_free);
@@ -297,6 +341,7 @@ untick_kind (const SlVisit *visit, SlOperationKind kind)
       pending = &g_array_index (plan, SlOperation, place);
       pending->amount = sum (pending->amount, operation->amount);
       pending->amount_treble = sum (pending->amount_treble, operation->amount_treble);
+      pending->turns = sum (pending->turns, operation->turns);
       g_array_remove_index (plan, i);
     }
 }
@@ -318,23 +363,120 @@ sl_edit_set_done (SlBench *bench, SlOperationKind kind, gboolean done)
   sl_bench_end_edit (&edit);
 }
 
-void
-sl_edit_first_pass_done (SlBench *bench, double bass_mm, double treble_mm)
+/* Of the operation at @place the first pass is done; what is left of it comes behind it. */
+static void
+take_pass (GArray *plan, guint place, const SlPass *pass)
 {
-  SlOperation *cut, rest = sl_operation_init (SL_OP_CUT_SADDLE_BASE);
-  const int place = find_operation (sl_bench_get_visit (bench), SL_OP_CUT_SADDLE_BASE, 0);
+  SlOperation *operation = &g_array_index (plan, SlOperation, place), rest = *operation;
+  const SlNumber treble = isnan (pass->pass_treble) ? SL_NUMBER_ABSENT : sl_number (pass->pass_treble);
+
+  rest.amount = sum (operation->amount, sl_number (-pass->pass));
+  rest.amount_treble = isnan (treble.v) ? treble : sum (operation->amount_treble, sl_number (-treble.v));
+  operation->amount = sum (sl_number (pass->pass), sl_number (0));
+  operation->amount_treble = treble;
+  operation->done = sl_now_iso ();
+  if (rest.amount.v > NO_CUT_MM || rest.amount_treble.v > NO_CUT_MM)
+    g_array_insert_val (plan, place + 1, rest);
+}
+
+void
+sl_edit_first_pass_done (SlBench *bench, SlOperationKind kind)
+{
+  const SlPass *passes = sl_bench_get_passes (bench);
+  SlEdit edit;
+
+  if (passes == NULL)
+    return;
+  edit = sl_bench_begin_edit (bench, C_ ("undo step", "first pass done"), SL_CHANGED_WORK, FALSE);
+  for (guint i = edit.visit->plan->len; i-- > 0;)
+    if (is_pending (&g_array_index (edit.visit->plan, SlOperation, i), kind) &&
+        (passes[i].pass > 0 || passes[i].pass_treble > 0))
+      take_pass (edit.visit->plan, i, &passes[i]);
+  sl_bench_end_edit (&edit);
+}
+
+void
+sl_edit_turns (SlBench *bench, double turns)
+{
+  const SlOperation *old = sl_bench_find_operation (bench, SL_OP_TURN_ROD, 0);
+  SlOperation operation;
+
+  if (old == NULL)
+    return;
+  operation = *old;
+  operation.turns = isnan (turns) ? SL_NUMBER_ABSENT : sl_number (turns);
+  sl_bench_put_operation (bench, sl_operation_undo_name (SL_OP_TURN_ROD), operation);
+}
+
+/* ---- bench steps, gates ---- */
+
+static SlOperation
+bench_step (SlBenchStep step)
+{
+  SlOperation operation = sl_operation_init (SL_OP_BENCH_STEP);
+
+  operation.step = step;
+  return operation;
+}
+
+void
+sl_edit_bench_step (SlBench *bench, SlBenchStep step, gboolean planned)
+{
+  const SlOperation operation = bench_step (step);
+  const int place = find_like (sl_bench_get_visit (bench), &operation);
+
+  if (planned == (place >= 0))
+    return;
+  if (planned)
+    sl_bench_put_operation (bench, sl_operation_undo_name (SL_OP_BENCH_STEP), operation);
+  else
+    {
+      const SlEdit edit = begin_plan (bench, sl_operation_undo_name (SL_OP_BENCH_STEP));
+
+      g_array_remove_index (edit.visit->plan, (guint) place);
+      sl_bench_end_edit (&edit);
+    }
+}
+
+/* Index of the last one like it that is ticked off, or −1. */
+static int
+find_done (const SlVisit *visit, const SlOperation *wanted)
+{
+  for (guint i = visit->plan->len; i-- > 0;)
+    {
+      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
+
+      if (operation->done != NULL && sl_operation_is_like (operation, wanted))
+        return (int) i;
+    }
+  return -1;
+}
+
+void
+sl_edit_bench_step_done (SlBench *bench, SlBenchStep step, gboolean done)
+{
+  const SlVisit *visit = sl_bench_get_visit (bench);
+  const SlOperation wanted = bench_step (step);
+  const int place = visit == NULL ? -1 : done ? find_like (visit, &wanted) : find_done (visit, &wanted);
+  SlOperation *operation;
   SlEdit edit;
 
   if (place < 0)
     return;
-  edit = sl_bench_begin_edit (bench, C_ ("undo step", "first pass done"), SL_CHANGED_WORK, FALSE);
-  cut = &g_array_index (edit.visit->plan, SlOperation, place);
-  rest.amount = sum (cut->amount, sl_number (-bass_mm));
-  rest.amount_treble = sum (cut->amount_treble, sl_number (-treble_mm));
-  cut->amount = sum (sl_number (bass_mm), sl_number (0));
-  cut->amount_treble = sum (sl_number (treble_mm), sl_number (0));
-  cut->done = sl_now_iso ();
-  if (rest.amount.v > NO_CUT_MM || rest.amount_treble.v > NO_CUT_MM)
-    g_array_insert_val (edit.visit->plan, (guint) place + 1, rest);
+  edit = sl_bench_begin_edit (bench, done ? C_ ("undo step", "mark done") : C_ ("undo step", "mark not done"),
+                              SL_CHANGED_WORK, FALSE);
+  operation = &g_array_index (edit.visit->plan, SlOperation, place);
+  g_clear_pointer (&operation->done, g_free);
+  operation->done = done ? sl_now_iso () : NULL;
+  sl_bench_end_edit (&edit);
+}
+
+void
+sl_edit_pass_gate (SlBench *bench, SlGate gate, gboolean passed)
+{
+  const SlEdit edit =
+      begin_plan (bench, passed ? C_ ("undo step", "pass a gate") : C_ ("undo step", "heed a gate again"));
+
+  edit.visit->passed = (edit.visit->passed & ~(1u << gate)) | (passed ? 1u << gate : 0);
   sl_bench_end_edit (&edit);
 }

@@ -28,6 +28,7 @@ struct _SlBench
   SlProfile *profile;
   SlAnalysis *analysis;   /* up to date unless stale */
   SlProposal proposal;    /* from the analysis; without steps and findings until it is asked for */
+  SlPass *passes;         /* of the visit's plan; NULL until asked for */
   GPtrArray *undo, *redo; /* of Step */
   Step *open_step;        /* the gesture's state before its first change; NULL while nothing has changed */
   char *gesture_name;
@@ -73,6 +74,13 @@ step_free (gpointer data)
 }
 
 static void
+forget_proposal (SlBench *self)
+{
+  sl_proposal_clear (&self->proposal);
+  g_clear_pointer (&self->passes, g_free);
+}
+
+static void
 sl_bench_finalize (GObject *object)
 {
   SlBench *self = SL_BENCH (object);
@@ -82,7 +90,7 @@ sl_bench_finalize (GObject *object)
   g_clear_pointer (&self->redo, g_ptr_array_unref);
   g_clear_pointer (&self->gesture_name, g_free);
   g_clear_pointer (&self->shown_set, g_free);
-  sl_proposal_clear (&self->proposal);
+  forget_proposal (self);
   sl_analysis_clear (self->analysis);
   g_clear_pointer (&self->analysis, g_free);
   g_clear_pointer (&self->profile, sl_profile_free);
@@ -131,7 +139,7 @@ note_changes (SlBench *self, SlChanges changes)
   if ((changes & SL_CHANGED_FIGURES) != 0)
     {
       self->stale = TRUE;
-      sl_proposal_clear (&self->proposal);
+      forget_proposal (self);
     }
   self->collected |= changes | keep_view_inside (self);
   if (self->gesture_depth == 0 || self->wanted == NULL)
@@ -261,6 +269,20 @@ sl_bench_get_proposal (SlBench *self)
   return &self->proposal;
 }
 
+const SlPass *
+sl_bench_get_passes (SlBench *self)
+{
+  const SlVisit *visit = sl_bench_get_visit (self);
+  const SlAnalysis *a = sl_bench_get_analysis (self);
+
+  if (self->passes == NULL && visit != NULL)
+    {
+      self->passes = g_new (SlPass, MAX (1, visit->plan->len));
+      sl_plan_passes (a, visit->plan, self->passes);
+    }
+  return self->passes;
+}
+
 const SlVisit *
 sl_bench_get_visit (SlBench *self)
 {
@@ -366,20 +388,6 @@ sl_unused_id (SlProfile *profile, const char *prefix)
                           ++*(*prefix == 'v' ? &profile->last_visit_number : &profile->last_set_number));
 }
 
-SlVisit *
-sl_profile_need_visit (SlProfile *profile)
-{
-  if (sl_profile_last_visit (profile) == NULL)
-    {
-      SlVisit visit = sl_visit_init ();
-
-      visit.id = sl_unused_id (profile, "v");
-      visit.opened = sl_today_iso ();
-      g_array_append_val (profile->visits, visit);
-    }
-  return sl_profile_last_visit (profile);
-}
-
 static SlReadingSet *
 need_reading_set (SlBench *self, SlProfile *profile, SlVisit *visit)
 {
@@ -434,15 +442,6 @@ sl_bench_end_edit (const SlEdit *edit)
   if (self->gesture_depth == 0)
     changes |= close_step (self);
   note_changes (self, changes);
-}
-
-void
-sl_bench_edit (SlBench *self, const char *name, SlChanges changes, gboolean need_set, SlBenchEdit edit, gpointer data)
-{
-  const SlEdit begun = sl_bench_begin_edit (self, name, changes, need_set);
-
-  edit (begun.profile, begun.visit, begun.set, data);
-  sl_bench_end_edit (&begun);
 }
 
 static const char *

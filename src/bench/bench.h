@@ -65,6 +65,9 @@ const SlAnalysis *sl_bench_get_analysis (SlBench *self); /* of the last visit's 
 /* What would be proposed from that analysis, its lengths in the units chosen. Proposed once for an analysis, when first
  * asked for. */
 const SlProposal *sl_bench_get_proposal (SlBench *self);
+/* What may be done at once of the operations of the visit's plan, one for each (sl_plan_passes()); NULL without a
+ * visit. Worked out once for an analysis, when first asked for. */
+const SlPass *sl_bench_get_passes (SlBench *self);
 const SlVisit *sl_bench_get_visit (SlBench *self); /* NULL while there is none */
 const SlReadingSet *sl_bench_get_set (SlBench *self);
 
@@ -88,7 +91,7 @@ void sl_bench_end_gesture (SlBench *self);
 void sl_bench_put_reading (SlBench *self, const char *name, SlReading reading);
 void sl_bench_put_operation (
     SlBench *self, const char *name,
-    SlOperation operation); /* in place of the not-done one of its kind and string, else in order of kind */
+    SlOperation operation); /* in place of the not-done one like it (sl_operation_is_like()), else in order of work */
 void sl_bench_remove_operation (SlBench *self, const char *name, SlOperationKind kind, int string);
 const SlOperation *sl_bench_find_operation (SlBench *self, SlOperationKind kind, int string); /* not done */
 void sl_bench_propose_plan (SlBench *self); /* in place of the operations not yet done */
@@ -105,8 +108,21 @@ void sl_edit_clear (SlBench *bench, SlOperationKind kind);
  * since. */
 void sl_edit_set_done (SlBench *bench, SlOperationKind kind, gboolean done);
 
-/* Ticks off the first pass of the base cut and leaves the rest of it planned. */
-void sl_edit_first_pass_done (SlBench *bench, double bass_mm, double treble_mm);
+/* Ticks off the first pass of what is planned of a kind and leaves the rest of it planned, string by string. */
+void sl_edit_first_pass_done (SlBench *bench, SlOperationKind kind);
+
+/* How far the nut of the rod is turned for the change of relief that is planned, + tightens; NAN: not said. */
+void sl_edit_turns (SlBench *bench, double turns);
+
+/* Plans a bench step or takes it out of the plan; ticks it off, or takes the tick back. */
+void sl_edit_bench_step (SlBench *bench, SlBenchStep step, gboolean planned);
+void sl_edit_bench_step_done (SlBench *bench, SlBenchStep step, gboolean done);
+
+/* Passes a gate of the visit on purpose, or heeds it again. */
+void sl_edit_pass_gate (SlBench *bench, SlGate gate, gboolean passed);
+
+/* Whether two operations do the same work, of which a plan has one to do: of one kind, string and bench step. */
+gboolean sl_operation_is_like (const SlOperation *a, const SlOperation *b);
 
 /* The moment of the last of a kind that was ticked off, or NULL. */
 const char *sl_last_done (const GArray *plan, SlOperationKind kind);

@@ -82,6 +82,13 @@ ask (GArray *questions, int what, int string, int fret)
   g_array_append_val (questions, question);
 }
 
+gboolean
+sl_question_is_asked (const SlReadingSet *set, const SlQuestion *question)
+{
+  return set == NULL || (set->strings != SL_STRINGS_SLACK && set->strings != SL_STRINGS_OFF) ||
+         (question->ask != SL_READ_FIRST_GAP && question->ask != SL_READ_ACTION && question->ask != SL_READ_PITCH);
+}
+
 GArray *
 sl_questions_usual (const SlProfile *profile)
 {
@@ -330,18 +337,29 @@ sl_run_order_keep (SlBridgeKind kind, const GArray *order)
   sl_kind_list_keep (SL_SETTING_RUN_ORDERS, kind, same ? NULL : (const char *const *) list);
 }
 
+/* Those of @usual that ask for @wanted, or all of them (SL_N_ASKS), and that @set can answer. */
+static void
+take_asked (GArray *questions, const GArray *usual, int wanted, const SlReadingSet *set)
+{
+  for (guint i = 0; i < usual->len; i++)
+    {
+      const SlQuestion *question = &g_array_index (usual, SlQuestion, i);
+
+      if ((wanted == SL_N_ASKS || question->ask == wanted) && sl_question_is_asked (set, question))
+        g_array_append_vals (questions, question, 1);
+    }
+}
+
 GArray *
-sl_run_questions (const SlProfile *profile)
+sl_run_questions (const SlProfile *profile, const SlReadingSet *set)
 {
   g_autoptr (GArray) usual = sl_questions_usual (profile), order = sl_run_order (sl_kind_of (profile));
   GArray *questions = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
 
   for (guint k = 0; k < order->len; k++)
-    for (guint i = 0; i < usual->len; i++)
-      if (g_array_index (usual, SlQuestion, i).ask == g_array_index (order, int, k))
-        g_array_append_vals (questions, &g_array_index (usual, SlQuestion, i), 1);
+    take_asked (questions, usual, g_array_index (order, int, k), set);
   /* an instrument that has nothing of what is asked for, such as a tongue, is asked what is usual */
   if (questions->len == 0)
-    g_array_append_vals (questions, usual->data, usual->len);
+    take_asked (questions, usual, SL_N_ASKS, set);
   return questions;
 }

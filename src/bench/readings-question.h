@@ -41,6 +41,10 @@ double sl_question_value (const SlReadingSet *set, const SlQuestion *question);
  * (relief at another fret, first gap held). */
 gboolean sl_question_stands_for (const SlQuestion *question, const SlQuestion *usual);
 
+/* Whether a set can hold an answer: with the strings slack or off none of their heights and no pitch is read. @set
+ * NULL: any. */
+gboolean sl_question_is_asked (const SlReadingSet *set, const SlQuestion *question);
+
 /* Changes through @bench, each one named step: NAN takes the reading away. */
 void sl_question_put (SlBench *bench, const SlQuestion *question, double value);
 void sl_question_put_use (SlBench *bench, const SlQuestion *question, SlUse use);
@@ -58,5 +62,6 @@ GArray *sl_run_order (SlBridgeKind kind);
 /* Keeps an order; NULL, or one as is usual, forgets it. */
 void sl_run_order_keep (SlBridgeKind kind, const GArray *order);
 
-/* The questions of a run of this instrument: an array of SlQuestion, free with g_array_unref(). */
-GArray *sl_run_questions (const SlProfile *profile);
+/* The questions of a run of this instrument that @set (NULL: any) can answer: an array of SlQuestion, of at least one;
+ * free with g_array_unref(). */
+GArray *sl_run_questions (const SlProfile *profile, const SlReadingSet *set);

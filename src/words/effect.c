@@ -61,9 +61,19 @@ sl_planned_amount (const SlAnalysis *analysis, SlOperationKind kind, int string)
 }
 
 double
-sl_planned_first_pass (const SlAnalysis *analysis, int string, double cut)
+sl_planned_first_pass (const SlAnalysis *analysis, int string)
 {
-  return sl_crest_pass (&analysis->instrument, &analysis->planned, &analysis->shop, string, cut);
+  const guint n = sl_count_operations (analysis->plan, SL_OP_CUT_SADDLE_BASE).n_pending == 0 ? 0 : analysis->plan->len;
+  g_autofree SlPass *passes = g_new (SlPass, MAX (1, n));
+  double sum = 0;
+
+  if (n > 0)
+    sl_plan_passes (analysis, analysis->plan, passes);
+  for (guint i = 0; i < n; i++)
+    if (operation_at (analysis->plan, i)->kind == SL_OP_CUT_SADDLE_BASE &&
+        operation_at (analysis->plan, i)->done == NULL)
+      sum += sl_between_strings (passes[i].pass_treble, passes[i].pass, string, analysis->instrument.n_strings);
+  return sum;
 }
 
 void
@@ -170,6 +180,17 @@ replace_text (const SlAnalysis *analysis, const SlState *before, const SlState *
     least = MIN (least, sl_state_crown_over_board (&analysis->instrument, after, n));
   left = sl_text_fine (style, least);
   return g_strdup_printf (_ ("the lowest crown %s high, action %s at string %d"), left, change, string);
+}
+
+static char *
+replace_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string,
+              const SlTextStyle *style)
+{
+  const double by = action_change (analysis, before, after, string);
+  g_autofree char *change = sl_text_change (style, by);
+
+  return by == 0 ? g_strdup (_ ("new crowns, level with the rest"))
+                 : g_strdup_printf (_ ("new crowns, level with the rest; action %s at string %d"), change, string);
 }
 
 static char *
@@ -379,6 +400,10 @@ sl_operation_amount (const SlInstrument *instrument, const SlOperation *operatio
       treble = sl_text_fine (style, sl_number_or (operation->amount_treble, 0));
       /* Translators: what comes off the saddle's base, bass side / treble side */
       return g_strdup_printf (_ ("%s / %s off"), bass, treble);
+    case SL_OP_REPLACE_FRETS:
+      return operation->from == operation->to ? g_strdup_printf (_ ("fret %d"), operation->from)
+                                              : g_strdup_printf (_ ("frets %d to %d"), operation->from, operation->to);
+    case SL_OP_BENCH_STEP: return g_strdup (sl_bench_step_title (operation->step));
     default:
       treble = string_amount (instrument, operation, TRUE, style);
       return g_strdup_printf (_ ("string %d %s"), operation->string, treble);
@@ -393,7 +418,7 @@ sl_operation_summary (const SlAnalysis *analysis, const GArray *plan, SlOperatio
 
   if (count.n_pending == 0)
     return g_strdup (count.n_done > 0 ? C_ ("operation", "done") : C_ ("operation", "none planned"));
-  if (count.n_pending > 2)
+  if (count.n_pending > 2 && sl_operations[kind].per_string)
     return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%d string", "%d strings", (gulong) count.n_pending),
                             count.n_pending);
   text = g_string_new (NULL);
@@ -415,30 +440,4 @@ sl_operation_summary (const SlAnalysis *analysis, const GArray *plan, SlOperatio
       g_string_append_printf (text, "%s%s", text->len > 0 ? " · " : "", amount);
     }
   return g_string_free (text, FALSE);
-}
-
-gboolean
-sl_cut_pass (const SlAnalysis *analysis, const GArray *plan, SlCutPass *out)
-{
-  g_autofree SlPass *passes = plan != NULL ? g_new (SlPass, MAX (1, plan->len)) : NULL;
-
-  *out = (SlCutPass){ 0 };
-  if (plan != NULL)
-    sl_plan_passes (analysis, plan, passes);
-  for (guint i = 0; plan != NULL && i < plan->len; i++)
-    {
-      const SlOperation *cut = operation_at (plan, i);
-
-      if (cut->kind != SL_OP_CUT_SADDLE_BASE || cut->done != NULL)
-        continue;
-      out->bass = sl_number_or (cut->amount, 0);
-      out->treble = sl_number_or (cut->amount_treble, 0);
-      out->bass_u = SL_COVERAGE * passes[i].u;
-      out->treble_u = SL_COVERAGE * passes[i].u_treble;
-      out->first_pass_bass = passes[i].pass;
-      out->first_pass_treble = passes[i].pass_treble;
-      out->blocked = sl_pass_text (analysis, cut, &passes[i]);
-      return out->bass > 0 || out->treble > 0;
-    }
-  return FALSE;
 }

@@ -19,8 +19,9 @@ SlOpCount sl_count_operations (const GArray *plan, SlOperationKind kind);
  * not: the planned state has their effect, and they must not be done twice. */
 double sl_planned_amount (const SlAnalysis *analysis, SlOperationKind kind, int string);
 
-/* What of @cut below @string is safe to take before reading again. */
-double sl_planned_first_pass (const SlAnalysis *analysis, int string, double cut);
+/* What of the base cut still to be done is safe to take before reading again, below @string: between what its bass and
+ * its treble end give. */
+double sl_planned_first_pass (const SlAnalysis *analysis, int string);
 
 /* The states just before and just after the operations of @kind, the others of @plan applied in their order; operations
  * that the readings already show change nothing. With none of the kind both are the state in which it would be done:
@@ -45,13 +46,3 @@ char *sl_operation_summary (const SlAnalysis *analysis, const GArray *plan, SlOp
 
 /* One operation as a line: "0.80 / 0.60 off", "string 6 −0.09". */
 char *sl_operation_amount (const SlInstrument *instrument, const SlOperation *operation, const SlTextStyle *style);
-
-/* The base cut as planned with what of it is safe to take before reading again. FALSE where no cut is planned. */
-typedef struct
-{
-  double bass, treble;                       /* planned, mm */
-  double bass_u, treble_u;                   /* U = 2u of the outer strings' needs, mm */
-  double first_pass_bass, first_pass_treble; /* mm */
-  const char *blocked;                       /* why no pass is safe, translated; NULL where one is */
-} SlCutPass;
-gboolean sl_cut_pass (const SlAnalysis *analysis, const GArray *plan, SlCutPass *out);

@@ -4,6 +4,7 @@
 #include "words/explain.h"
 
 #include "setup/profile/bounds.h"
+#include "words/proposal.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
@@ -279,27 +280,69 @@ find_steps (const GArray *plan, gboolean planned)
   return steps;
 }
 
+/* What a step is counted as: bench steps each by themselves. */
+static int
+sort_of (const Step *step)
+{
+  return step->kind == SL_OP_BENCH_STEP ? SL_N_OPS + (int) step->bench : (int) step->kind;
+}
+
+static char *
+id_of (const Step *step, int number)
+{
+  const char *element = sl_operations[step->kind].bound.element;
+
+  return step->kind == SL_OP_BENCH_STEP
+             ? g_strdup_printf ("%s-%s-%d", element, sl_bench_step_names[step->bench], number)
+             : g_strdup_printf ("%s-%d", element, number);
+}
+
+static void
+say (GPtrArray *sentences, char *id, char *basis, char *text)
+{
+  SlSentence *sentence = g_new (SlSentence, 1);
+
+  *sentence = (SlSentence){ id, basis, text };
+  g_ptr_array_add (sentences, sentence);
+}
+
+/* Nothing was planned or done, because nothing had to be: good news. */
+static gboolean
+nothing_needed (const SlOutcome *outcome)
+{
+  SlProposal proposal;
+  gboolean nothing;
+
+  if (outcome->visit == NULL || outcome->visit->plan->len > 0)
+    return FALSE;
+  sl_propose (outcome->after, &proposal);
+  nothing = sl_nothing_to_do_text (outcome->after, &proposal) != NULL;
+  sl_proposal_clear (&proposal);
+  return nothing;
+}
+
 GPtrArray *
 sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean planned)
 {
   GPtrArray *sentences = g_ptr_array_new_with_free_func (sentence_free);
   const GArray *plan = outcome->visit != NULL ? outcome->visit->plan : NULL;
   g_autoptr (GArray) done = find_steps (plan, FALSE), steps = find_steps (plan, planned);
-  int of_kind[SL_N_OPS] = { 0 };
+  int of_sort[SL_N_OPS + SL_N_BENCH_STEPS] = { 0 };
 
   /* what is done comes first in the count, so that a step keeps its name when it is done */
   for (guint i = 0; planned && i < done->len; i++)
-    of_kind[g_array_index (done, Step, i).kind]++;
+    of_sort[sort_of (&g_array_index (done, Step, i))]++;
   for (guint i = 0; i < steps->len; i++)
     {
       const Step *step = &g_array_index (steps, Step, i);
-      SlSentence *sentence = g_new (SlSentence, 1);
 
-      sentence->id = g_strdup_printf ("%s-%d", sl_operations[step->kind].bound.element, ++of_kind[step->kind]);
-      sentence->basis = basis_text (step);
-      sentence->text = step_text (step, speech, &outcome->instrument);
-      g_ptr_array_add (sentences, sentence);
+      say (sentences, id_of (step, ++of_sort[sort_of (step)]), basis_text (step),
+           step_text (step, speech, &outcome->instrument));
     }
+  if (!planned && nothing_needed (outcome))
+    say (sentences, g_strdup ("nothing-to-do"), g_strdup ("done"),
+         g_strdup (_ ("Good news: nothing had to be done. Everything that was read is as it should be, and nothing was "
+                      "taken off the instrument.")));
   return sentences;
 }
 
@@ -339,6 +382,31 @@ sl_explain_cautions (const SlOutcome *outcome)
     if (rows[i].kinds == 0 || (rows[i].kinds & (rows[i].planned_only ? planned : all)) != 0)
       g_ptr_array_add (cautions, g_strdup (_ (rows[i].text)));
   return cautions;
+}
+
+char *
+sl_explain_passed (const SlOutcome *outcome)
+{
+  const SlVisit *visit = outcome->visit;
+  const gboolean air = outcome->before->air.state != SL_AIR_SETTLED || outcome->after->air.state != SL_AIR_SETTLED;
+  const char *texts[3] = { NULL };
+  gboolean cut = FALSE;
+  int n = 0;
+
+  for (guint i = 0; visit != NULL && i < visit->plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
+
+      cut = cut || (operation->done != NULL && (CUTS >> operation->kind & 1) != 0);
+    }
+  if (!cut)
+    return NULL;
+  if (visit->passed >> SL_GATE_AIR & 1 && air)
+    texts[n++] = _ ("This was done before the instrument had settled in the air it is kept in: the strings may still "
+                    "rise or sink a little, and should be looked at again when it has.");
+  if (visit->passed >> SL_GATE_READING & 1)
+    texts[n++] = _ ("This was done although one reading disagreed with the others.");
+  return n == 0 ? NULL : g_strjoinv (" ", (char **) texts);
 }
 
 const char *

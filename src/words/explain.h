@@ -45,9 +45,13 @@ typedef struct
   char *text;
 } SlSentence;
 
-/* What was done, one sentence a step; with @planned what is planned and not done. An array of SlSentence that owns
- * them. */
+/* What was done, one sentence a step, or that nothing had to be; with @planned what is planned and not done. An array
+ * of SlSentence that owns them. */
 GPtrArray *sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean planned);
+
+/* What was passed over on purpose before something was cut, where it matters to who plays the instrument: the air, a
+ * reading that disagreed. NULL where nothing was; free with g_free(). */
+char *sl_explain_passed (const SlOutcome *outcome);
 
 /* How to look after the instrument, one sentence each: humidity by its own readings and the band for keeping, what the
  * seasons did to its action, cleaning, strings, when to come back. An array of char * that owns them. */

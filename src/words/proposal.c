@@ -295,6 +295,15 @@ sl_step_reason (const SlAnalysis *analysis, const SlStep *step, const SlTextStyl
   return opens == NULL ? g_steal_pointer (&why) : g_strdup_printf ("%s. %s", why, opens);
 }
 
+const char *
+sl_nothing_to_do_text (const SlAnalysis *analysis, const SlProposal *proposal)
+{
+  if (analysis->fit.n_readings == 0 || analysis->fit.singular || proposal->steps->len > 0 ||
+      proposal->findings->len > 0)
+    return NULL;
+  return _ ("Nothing to do: everything that was read is in range.");
+}
+
 /* ---- findings ---- */
 
 static char *

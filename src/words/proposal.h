@@ -17,6 +17,9 @@ char *sl_step_cause (const SlAnalysis *analysis, const SlStep *step, const SlTex
 /* What stands in the way, and what would meet it: "can't be met, because …; … would". Free with g_free(). */
 char *sl_finding_text (const SlAnalysis *analysis, const SlFinding *finding, const SlTextStyle *style);
 
+/* That nothing is to be done, as good news: every figure that was read is in range; NULL where that is not so. */
+const char *sl_nothing_to_do_text (const SlAnalysis *analysis, const SlProposal *proposal);
+
 /* Why nothing of an operation is to be done yet, and what opens it; NULL where nothing prevents it. */
 const char *sl_pass_text (const SlAnalysis *analysis, const SlOperation *operation, const SlPass *pass);
 

@@ -442,6 +442,46 @@ test_width (Fixture *f, gconstpointer data)
     }
 }
 
+static GtkWidget *
+find_type (GtkWidget *widget, GType type)
+{
+  GtkWidget *found = g_type_is_a (G_OBJECT_TYPE (widget), type) && gtk_widget_get_mapped (widget) ? widget : NULL;
+
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL && found == NULL;
+       child = gtk_widget_get_next_sibling (child))
+    found = find_type (child, type);
+  return found;
+}
+
+/* A set read with the strings slack is asked for relief and none of their heights; one that holds heights can't be made
+ * such a set. */
+static void
+test_slack (Fixture *f, gconstpointer data)
+{
+  GtkWidget *strings = find_type (f->form, GTK_TYPE_DROP_DOWN), *settled = find_type (f->form, GTK_TYPE_SWITCH);
+
+  g_assert_nonnull (find_row (f, "Action at fret 12, string 6"));
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (strings), 1);
+  settle ();
+  g_assert_cmpint (sl_bench_get_set (f->bench)->strings, ==, SL_STRINGS_SLACK);
+  g_assert_null (find_row (f, "Action at fret 12, string 6"));
+  g_assert_null (find_row (f, "Height at fret 1, string 6"));
+  g_assert_nonnull (find_row (f, "Relief at fret 7, string 6"));
+  sl_bench_undo (f->bench);
+  settle ();
+  g_assert_cmpuint (gtk_drop_down_get_selected (GTK_DROP_DOWN (strings)), ==, 0);
+
+  type_and_enter (entry_of (f, "Action at fret 12, string 6"), "2.3");
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (strings), 1);
+  settle ();
+  g_assert_cmpint (sl_bench_get_set (f->bench)->strings, ==, SL_STRINGS_DEFAULT);
+  g_assert_cmpuint (gtk_drop_down_get_selected (GTK_DROP_DOWN (strings)), ==, 0);
+
+  gtk_switch_set_active (GTK_SWITCH (settled), FALSE);
+  g_assert_cmpint (sl_bench_get_set (f->bench)->settled, ==, SL_SETTLED_NO);
+  g_assert_cmpstr (sl_bench_get_undo_name (f->bench), ==, "settled in the air");
+}
+
 #define ADD(path, function) g_test_add ("/desk/readings-form/" path, Fixture, NULL, set_up, function, tear_down)
 
 int
@@ -459,6 +499,7 @@ main (int argc, char **argv)
   ADD ("typing-stays", test_typing_stays);
   ADD ("read-again", test_read_again);
   ADD ("carried", test_carried);
+  ADD ("slack", test_slack);
   ADD ("names", test_names);
   ADD ("width", test_width);
   return g_test_run ();

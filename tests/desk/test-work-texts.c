@@ -77,10 +77,13 @@ test_rows (void)
   g_autoptr (SlBench) bench = open_example ();
   g_autoptr (GPtrArray) rows = sl_results (sl_bench_get_analysis (bench), 0, NULL, &mm);
 
-  /* worked example: action 12 of string 6 3.1000 and 2.5099, U 0.0816 as read; target 2.3 ± 0.15: outside by less than
-   * U */
+  /* action 12 of string 6: by even curvature the rod would take 0.2932 off it and the plan leave 2.4725; by the crest
+   * and nut factors 0.83 and 0.98 (model 5) it takes 0.2559, worked by hand: 2.5098. Its u: read 0.0408; rod's change
+   * 20 %, 0.0512; crest factor ± 0.10, 0.0216; nut factor ± 0.17, 0.0051; underside 0.051 along the saddle, 0.0253;
+   * slot 0.023, 0.0116; levelling 0.02: in all 0.077. Target 2.3 ± 0.15: outside by less than U. First gap: 0.5144 and
+   * 0.0052 more */
   assert_row (rows, "Action, 6", "3.10", "2.51", "2.30", SL_WORD_CLOSE);
-  g_assert_cmpstr (find_row (rows, "Action, 6")->after_more, ==, "±0.15"); /* with the rod's and the hands' */
+  g_assert_cmpstr (find_row (rows, "Action, 6")->after_more, ==, "±0.15");
   assert_row (rows, "Action, 1", "2.40", "1.95", "1.70", SL_WORD_CLOSE);
   assert_row (rows, "Fret 1, 6", "0.68", "0.52", "0.50", SL_WORD_IN_RANGE);
   /* mean of 0.2539 and 0.3147, of 0.1339 and 0.1947 */
@@ -88,11 +91,10 @@ test_rows (void)
   /* exposure 3.9 less 0.7 cos 3° */
   assert_row (rows, "Exposure, 6", "3.90", "3.20", "≥ 1.60", SL_WORD_IN_RANGE);
   assert_row (rows, "Saddle ∠, 6", "31.0°", "27.5°", NULL, SL_WORD_NONE);
-  /* 111.088 N (sin 27.077° + sin 0.391°), the break of 27.468° before and behind */
   g_assert_cmpstr (find_spoken (rows, "Force on the saddle, string 6")->after, ==, "51.3 N");
   g_assert_cmpstr (find_spoken (rows, "Least margin")->before, ==, "0.12");
   g_assert_cmpstr (find_spoken (rows, "Least margin")->after, ==, "0.07");
-  /* tuner 5.5; the model says 6.849 before and 1.284 after */
+  /* tuner 5.5; the model says 6.849 before and 1.110 after */
   assert_row (rows, "Pitch, 2", "+5.5", "−0.1", "0 ¢", SL_WORD_IN_RANGE);
   g_assert_cmpstr (find_row (rows, "Action, 6")->sentence, ==,
                    "Action, string 6: before 3.10 ±0.08, after 2.51 ±0.15, target 2.30, close");
@@ -277,37 +279,62 @@ test_effects (void)
   /* nothing of the kind: before and after are one state, in which the earlier work is done */
   sl_effect_states (analysis, plan_of (bench), SL_OP_SHAPE_CREST, &before, &after);
   g_assert_cmpfloat (sl_state_crest_height (&before, 6), ==, sl_state_crest_height (&after, 6));
-  g_assert_cmpfloat_with_epsilon (sl_state_crest_height (&after, 6), 4.5577, 0.00005);
+  g_assert_cmpfloat_with_epsilon (sl_state_crest_height (&after, 6), 4.5577, 0.00005); /* 4.4837 + 0.17 · 0.4350 */
 }
 
 static void
-pass_gates (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+set_suspect_aside (SlBench *bench)
 {
-  visit->passed = 1u << SL_GATE_AIR | 1u << SL_GATE_FRETS | 1u << SL_GATE_ROD;
+  sl_bench_put_reading (bench, "set aside",
+                        (SlReading){ SL_READ_ACTION, 6, 5, SL_HELD_DEFAULT, SL_USE_NEVER, sl_number (2.9) });
 }
 
+/* With its suspect (string 6 at fret 5) set aside, and every gate passed. */
+static SlBench *
+open_passed_example (void)
+{
+  SlBench *bench = open_example ();
+
+  set_suspect_aside (bench);
+  for (int gate = SL_GATE_NONE + 1; gate < SL_N_GATES; gate++)
+    sl_edit_pass_gate (bench, (SlGate) gate, TRUE);
+  return bench;
+}
+
+static const SlPass *
+pass_of (SlBench *bench, SlOperationKind kind)
+{
+  for (guint i = 0; i < plan_of (bench)->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (plan_of (bench), SlOperation, i);
+
+      if (operation->kind == kind && operation->done == NULL)
+        return &sl_bench_get_passes (bench)[i];
+    }
+  g_assert_not_reached ();
+}
+
+/* What keeps the saddle's cut one after another, in the order in which it is dealt with: the suspect, air of 63 % where
+ * 45 to 55 % are kept (model 6.4), the frets, the rod. */
 static void
 test_first_pass (void)
 {
+  static const SlGate order[] = { SL_GATE_AIR, SL_GATE_FRETS, SL_GATE_ROD };
   g_autoptr (SlBench) bench = open_example ();
-  SlCutPass pass;
 
-  /* the worked example's suspect (string 6 at fret 5) keeps everything on until it is set aside, then the air, the
-   * frets and the rod do until they are passed */
-  g_assert_true (sl_cut_pass (sl_bench_get_analysis (bench), plan_of (bench), &pass));
-  g_assert_cmpfloat (pass.first_pass_bass, ==, 0);
-  sl_bench_put_reading (bench, "set aside",
-                        (SlReading){ SL_READ_ACTION, 6, 5, SL_HELD_DEFAULT, SL_USE_NEVER, sl_number (2.9) });
-  g_assert_true (sl_cut_pass (sl_bench_get_analysis (bench), plan_of (bench), &pass));
-  g_assert_cmpfloat (pass.first_pass_bass, ==, 0);
-  sl_bench_edit (bench, "pass", SL_CHANGED_READINGS, FALSE, pass_gates, NULL);
-  g_assert_true (sl_cut_pass (sl_bench_get_analysis (bench), plan_of (bench), &pass));
-  /* the worked example's U of need, 0.1643, and the work's at fret 12 of string 6, 2.01266 times that at the crest: the
-   * rod 0.0512, its bending 0.0216 and 0.0051, the slot 0.0116, levelling 0.02; the hand's 0.051 */
-  g_assert_cmpfloat_with_epsilon (pass.bass_u, 0.3110, 0.001);
-  g_assert_cmpfloat (pass.first_pass_bass, >, 0);
-  g_assert_cmpfloat (pass.first_pass_bass, <, 0.7);
-  g_assert_cmpfloat_with_epsilon (pass.first_pass_bass - pass.first_pass_treble, 0.2, 0.0011);
+  g_assert_cmpint (pass_of (bench, SL_OP_CUT_SADDLE_BASE)->gate, ==, SL_GATE_READING);
+  set_suspect_aside (bench);
+  for (gsize i = 0; i < G_N_ELEMENTS (order); i++)
+    {
+      g_assert_cmpint (pass_of (bench, SL_OP_CUT_SADDLE_BASE)->gate, ==, order[i]);
+      g_assert_cmpfloat (pass_of (bench, SL_OP_CUT_SADDLE_BASE)->pass, ==, 0);
+      sl_edit_pass_gate (bench, order[i], TRUE);
+    }
+  g_assert_cmpint (pass_of (bench, SL_OP_CUT_SADDLE_BASE)->gate, ==, SL_GATE_NONE);
+  g_assert_cmpfloat (pass_of (bench, SL_OP_CUT_SADDLE_BASE)->pass, >, 0);
+  g_assert_cmpfloat (pass_of (bench, SL_OP_CUT_SADDLE_BASE)->pass, <=, 0.7);
+  sl_edit_pass_gate (bench, SL_GATE_AIR, FALSE);
+  g_assert_cmpint (pass_of (bench, SL_OP_CUT_SADDLE_BASE)->gate, ==, SL_GATE_AIR);
 }
 
 static void
@@ -335,11 +362,14 @@ test_amounts (void)
 static void
 test_done (void)
 {
-  g_autoptr (SlBench) bench = open_example ();
+  g_autoptr (SlBench) bench = open_passed_example ();
+  const SlPass pass = *pass_of (bench, SL_OP_CUT_SADDLE_BASE);
   double planned = sl_bench_get_analysis (bench)->planned_figures.action[5][12].value;
 
-  sl_edit_first_pass_done (bench, 0.5, 0.3);
-  g_assert_cmpfloat (sl_bench_find_operation (bench, SL_OP_CUT_SADDLE_BASE, 0)->amount.v, ==, 0.2);
+  sl_bench_mark_saved (bench, sl_bench_get_revision (bench));
+  sl_edit_first_pass_done (bench, SL_OP_CUT_SADDLE_BASE);
+  g_assert_cmpfloat_with_epsilon (sl_bench_find_operation (bench, SL_OP_CUT_SADDLE_BASE, 0)->amount.v, 0.7 - pass.pass,
+                                  1e-9);
   g_assert_cmpint (sl_count_operations (plan_of (bench), SL_OP_CUT_SADDLE_BASE).n_done, ==, 1);
   /* done after the readings: not in them yet, so it still counts */
   g_assert_cmpfloat_with_epsilon (sl_bench_get_analysis (bench)->planned_figures.action[5][12].value, planned, 1e-9);
@@ -405,14 +435,14 @@ test_last_done (void)
 static void
 test_written (void)
 {
-  g_autoptr (SlBench) bench = open_example ();
+  g_autoptr (SlBench) bench = open_passed_example ();
   g_autoptr (GPtrArray) faults = sl_document_faults_new ();
   g_autoptr (GBytes) bytes = NULL;
   g_autoptr (SlProfile) again = NULL;
   gsize size;
   const char *text;
 
-  sl_edit_first_pass_done (bench, 0.5, 0.3);
+  sl_edit_first_pass_done (bench, SL_OP_CUT_SADDLE_BASE);
   sl_edit_set_done (bench, SL_OP_LEVEL_FRETS, TRUE);
   bytes = sl_document_print (sl_bench_get_profile (bench));
   text = g_bytes_get_data (bytes, &size);

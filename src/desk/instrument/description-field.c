@@ -282,6 +282,7 @@ plain_unit (SlUnit unit)
     case SL_UNIT_NEWTON: return "N";
     case SL_UNIT_HERTZ: return "Hz";
     case SL_UNIT_GRAM_PER_METRE: return "g/m";
+    case SL_UNIT_CENT: return _ ("cents");
     case SL_UNIT_NEWTON_MM2: return "N mm²";
     default: return "";
     }

@@ -124,6 +124,9 @@ static const SlField target_fields[] = {
   FINE ("targets", "first-gap-treble", NC_ ("field", "Height at fret 1, treble"), FILLED (target_first_gap[0])),
   FINE ("targets", "first-gap-bass", NC_ ("field", "Height at fret 1, bass"), 0),
   FINE ("targets", "first-gap-tolerance", NC_ ("field", "Height at fret 1, tolerance"), FILLED (first_gap_tolerance)),
+  FINE ("targets", "fall-away", NC_ ("field", "Fall-away at the last fret"), FILLED (target_fall_away)),
+  FINE ("targets", "fall-away-tolerance", NC_ ("field", "Fall-away tolerance"), FILLED (fall_away_tolerance)),
+  NUMBER ("targets", "pitch-tolerance", NC_ ("field", "Pitch tolerance"), 1, FILLED (pitch_tolerance)),
 };
 
 static const SlField player_fields[] = {

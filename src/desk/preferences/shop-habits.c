@@ -20,7 +20,7 @@ typedef struct
 {
   const char *title;
   const char *heading, *note; /* above it; NULL for none */
-  double factor;              /* shown = kept times this */
+  double factor;              /* shown = kept times this; 0: a switch */
 } Habit;
 
 #define UNCERTAIN_NOTE                                                                                                 \
@@ -38,6 +38,13 @@ static const Habit habits[] = {
   { N_ ("An end of a cut off the saddle’s underside"), NULL, NULL, 1 },
   { N_ ("A dressed saddle top"), NULL, NULL, 1 },
   { N_ ("Levelled frets"), NULL, NULL, 1 },
+  { N_ ("A slot, share of the cut"), NULL, NULL, PERCENT },
+  { N_ ("The saddle’s underside, share of the cut"), NULL, NULL, PERCENT },
+  { N_ ("The saddle’s top, share of the cut"), NULL, NULL, PERCENT },
+  { N_ ("Bring what is in range to its target, too"), N_ ("What is proposed"),
+    N_ ("Work is proposed for what is out of range, and then goes to the target itself. What is in range is left "
+        "alone."),
+    0 },
 };
 
 /* ---- the entries ---- */
@@ -50,6 +57,31 @@ on_committed (SlLengthEntry *entry, double value, gpointer data)
   sl_settings_set (sl_shop_bounds[i].attribute, g_variant_new_double (value / habits[i].factor));
 }
 
+static void
+on_switched (GObject *control, GParamSpec *pspec, gpointer attribute)
+{
+  sl_settings_set (attribute, g_variant_new_double (gtk_switch_get_active (GTK_SWITCH (control)) ? 1 : 0));
+}
+
+/* The decimals that show a length as it was entered. */
+static int
+places_of (double mm)
+{
+  return sl_places_for (mm, sl_settings_get_lengths () == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES);
+}
+
+static GtkWidget *
+switch_new (guint i)
+{
+  SlShop shop = sl_settings_get_shop ();
+  GtkWidget *control = g_object_new (GTK_TYPE_SWITCH, "active", *sl_shop_value (&shop, &sl_shop_bounds[i]) > 0,
+                                     "halign", GTK_ALIGN_START, "valign", GTK_ALIGN_CENTER, NULL);
+
+  sl_set_accessible_label (control, _ (habits[i].title));
+  g_signal_connect (control, "notify::active", G_CALLBACK (on_switched), (gpointer) sl_shop_bounds[i].attribute);
+  return control;
+}
+
 static GtkWidget *
 entry_new (guint i)
 {
@@ -57,6 +89,7 @@ entry_new (guint i)
   const Habit *habit = &habits[i];
   GtkWidget *entry = sl_length_entry_new ();
   SlShop shop = sl_settings_get_shop ();
+  const double value = *sl_shop_value (&shop, &sl_shop_bounds[i]) * habit->factor;
 
   shown[i] = sl_shop_bounds[i];
   shown[i].most *= habit->factor;
@@ -64,9 +97,9 @@ entry_new (guint i)
   sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
   if (habit->factor == PERCENT)
     sl_length_entry_set_plain (SL_LENGTH_ENTRY (entry), "%");
-  sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), habit->factor == PERCENT ? 0 : FIGURE_PLACES);
+  sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), habit->factor == PERCENT ? 0 : places_of (value));
   sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), &shown[i]);
-  sl_length_entry_set_value (SL_LENGTH_ENTRY (entry), *sl_shop_value (&shop, &sl_shop_bounds[i]) * habit->factor);
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (entry), value);
   sl_set_chars (entry, ENTRY_CHARS);
   gtk_widget_set_halign (entry, GTK_ALIGN_START);
   sl_set_accessible_label (entry, _ (habit->title));
@@ -88,7 +121,8 @@ show_lengths (GtkWidget *grid)
       if (unit == NULL)
         continue;
       sl_length_entry_set_lengths (SL_LENGTH_ENTRY (child), lengths);
-      sl_length_entry_set_places (SL_LENGTH_ENTRY (child), lengths == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES);
+      sl_length_entry_set_places (SL_LENGTH_ENTRY (child),
+                                  places_of (sl_length_entry_get_value (SL_LENGTH_ENTRY (child))));
       gtk_label_set_text (GTK_LABEL (unit), lengths == SL_LENGTHS_MM ? _ ("mm") : _ ("in"));
     }
 }
@@ -159,6 +193,31 @@ attach_writing (GtkGrid *grid, int row)
   gtk_grid_attach (grid, note, 0, row + 1, 3, 1);
 }
 
+/* One value with its name, and what is said above it; returns the next free row. */
+static int
+attach_habit (GtkGrid *grid, guint i, int row)
+{
+  const Habit *habit = &habits[i];
+  GtkWidget *name = label_new (_ (habit->title), "sl-name"), *control, *unit;
+
+  if (habit->heading != NULL)
+    gtk_grid_attach (grid, label_new (_ (habit->heading), "sl-section"), 0, row++, 3, 1);
+  if (habit->note != NULL)
+    gtk_grid_attach (grid, sl_note_new (_ (habit->note)), 0, row++, 3, 1);
+  control = habit->factor == 0 ? switch_new (i) : entry_new (i);
+  gtk_grid_attach (grid, name, 0, row, 1, 1);
+  gtk_grid_attach (grid, control, 1, row, 1, 1);
+  if (habit->factor == 0)
+    return row + 1;
+  unit = label_new ("%", "sl-dim");
+  if (habit->factor != PERCENT)
+    g_object_set_data (G_OBJECT (control), "unit", unit);
+  gtk_widget_set_hexpand (unit, TRUE);
+  gtk_grid_attach (grid, unit, 2, row++, 1, 1);
+  gtk_grid_attach (grid, sl_length_entry_new_message (SL_LENGTH_ENTRY (control)), 0, row++, 3, 1);
+  return row;
+}
+
 GtkWidget *
 sl_shop_habits_new (void)
 {
@@ -168,22 +227,7 @@ sl_shop_habits_new (void)
   gtk_grid_set_row_spacing (GTK_GRID (grid), ROW_SPACING);
   gtk_grid_set_column_spacing (GTK_GRID (grid), COLUMN_SPACING);
   for (guint i = 0; i < G_N_ELEMENTS (habits); i++)
-    {
-      GtkWidget *entry = entry_new (i), *name = label_new (_ (habits[i].title), "sl-name"),
-                *unit = label_new ("%", "sl-dim");
-
-      if (habits[i].heading != NULL)
-        gtk_grid_attach (GTK_GRID (grid), label_new (_ (habits[i].heading), "sl-section"), 0, row++, 3, 1);
-      if (habits[i].note != NULL)
-        gtk_grid_attach (GTK_GRID (grid), sl_note_new (_ (habits[i].note)), 0, row++, 3, 1);
-      if (habits[i].factor != PERCENT)
-        g_object_set_data (G_OBJECT (entry), "unit", unit);
-      gtk_widget_set_hexpand (unit, TRUE);
-      gtk_grid_attach (GTK_GRID (grid), name, 0, row, 1, 1);
-      gtk_grid_attach (GTK_GRID (grid), entry, 1, row, 1, 1);
-      gtk_grid_attach (GTK_GRID (grid), unit, 2, row++, 1, 1);
-      gtk_grid_attach (GTK_GRID (grid), sl_length_entry_new_message (SL_LENGTH_ENTRY (entry)), 0, row++, 3, 1);
-    }
+    row = attach_habit (GTK_GRID (grid), i, row);
   attach_writing (GTK_GRID (grid), row);
   show_lengths (grid);
   sl_settings_follow (SL_SETTING_LENGTHS, grid, G_CALLBACK (show_lengths));

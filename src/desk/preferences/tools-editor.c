@@ -13,7 +13,8 @@
 #define NAME_CHARS 24
 #define FIGURE_CHARS 8
 #define SERVES_CHARS 26
-#define FIGURE_PLACES 2          /* of millimetres */
+#define FIGURE_PLACES 2 /* of millimetres */
+#define CENT_PLACES 1
 #define INCH_PLACES 3            /* one more, so that a hundredth of a millimetre shows */
 #define FRESH_RESOLUTION_MM 0.05 /* of a tool just added: as first gaps are commonly read */
 
@@ -51,13 +52,20 @@ serves_text (const SlShopTool *tool)
   return g_strjoinv (", ", (char **) titles);
 }
 
+static gboolean
+is_tuner (const SlShopTool *tool)
+{
+  return tool->measures == 1u << SL_TOOL_PITCH;
+}
+
 static void
-fill_figure (GtkWidget *entry, double mm, const char *name_format, const char *tool)
+fill_figure (GtkWidget *entry, double mm, const char *name_format, const char *tool, gboolean cents)
 {
   const SlLengths lengths = sl_settings_get_lengths ();
-  const int least = lengths == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES;
+  const int least = cents ? CENT_PLACES : lengths == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES;
   g_autofree char *name = g_strdup_printf (name_format, tool);
 
+  sl_length_entry_set_plain (SL_LENGTH_ENTRY (entry), cents ? _ ("cents") : NULL);
   sl_length_entry_set_lengths (SL_LENGTH_ENTRY (entry), lengths);
   sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), sl_places_for (mm, least));
   sl_length_entry_set_value (SL_LENGTH_ENTRY (entry), mm);
@@ -81,8 +89,11 @@ fill_row (SlRow *row)
   /* a tool can't be better than half a step, so each bounds the other */
   controls->resolution_bound.most = MIN (SL_TOOL_MOST_MM, 2 * tool->error_limit_mm);
   controls->limit_bound.least = tool->resolution_mm / 2;
-  fill_figure (controls->resolution, tool->resolution_mm, _ ("Resolution of %s"), tool->name);
-  fill_figure (controls->limit, tool->error_limit_mm, _ ("Error limit of %s"), tool->name);
+  controls->resolution_bound.unit = controls->limit_bound.unit = is_tuner (tool) ? SL_UNIT_CENT : SL_UNIT_MM;
+  fill_figure (controls->resolution, tool->resolution_mm,
+               is_tuner (tool) ? _ ("Resolution of %s, cents") : _ ("Resolution of %s"), tool->name, is_tuner (tool));
+  fill_figure (controls->limit, tool->error_limit_mm,
+               is_tuner (tool) ? _ ("Error limit of %s, cents") : _ ("Error limit of %s"), tool->name, is_tuner (tool));
   gtk_label_set_text (GTK_LABEL (controls->serves_label), serves);
   for (int kind = 0; kind < SL_N_TOOLS; kind++)
     {
@@ -150,13 +161,18 @@ static void
 on_check (SlRow *row)
 {
   ToolRow *controls = sl_row_get_controls (row);
+  const guint pitch = 1u << SL_TOOL_PITCH;
+  guint measures = 0;
 
   if (!sl_row_listens (row))
     return;
-  tool_of (row)->measures = 0;
   for (int kind = 0; kind < SL_N_TOOLS; kind++)
     if (gtk_check_button_get_active (GTK_CHECK_BUTTON (controls->checks[kind])))
-      tool_of (row)->measures |= 1u << kind;
+      measures |= 1u << kind;
+  /* what reads pitch reads nothing else: its figures are cents */
+  if ((measures & pitch) != 0 && measures != pitch)
+    measures = is_tuner (tool_of (row)) ? measures & ~pitch : pitch;
+  tool_of (row)->measures = measures;
   keep (row);
 }
 
@@ -229,8 +245,8 @@ show_tools (SlRowList *list)
 {
   const gboolean inches = sl_settings_get_lengths () != SL_LENGTHS_MM;
   const char *const heads[] = { _ ("Name"),
-                                inches ? _ ("Resolution, in") : _ ("Resolution, mm"),
-                                inches ? _ ("Error limit, in") : _ ("Error limit, mm"),
+                                inches ? _ ("Resolution, in or cents") : _ ("Resolution, mm or cents"),
+                                inches ? _ ("Error limit, in or cents") : _ ("Error limit, mm or cents"),
                                 _ ("Serves to read"),
                                 "",
                                 NULL };

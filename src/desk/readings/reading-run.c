@@ -59,7 +59,7 @@ collect (SlReadingRun *self, const GArray *asked)
   g_clear_pointer (&self->questions, g_array_unref);
   if (asked == NULL || asked->len == 0)
     {
-      self->questions = sl_run_questions (sl_bench_get_profile (self->bench));
+      self->questions = sl_run_questions (sl_bench_get_profile (self->bench), sl_bench_get_set (self->bench));
       return;
     }
   self->questions = g_array_new (FALSE, FALSE, sizeof (SlQuestion));

@@ -13,7 +13,7 @@ typedef struct
   SlBench *bench; /* kept by the button */
   SlQuestionChosen chosen;
   gpointer owner;
-  GtkWidget *button;
+  GtkWidget *button, *add;
   GtkWidget *kind, *string, *fret, *held; /* drop-downs, inside the popover, each after its label in the grid */
 } Adder;
 
@@ -53,6 +53,7 @@ on_kind (Adder *self)
 {
   const SlProfile *profile = sl_bench_get_profile (self->bench);
   int kind = chosen_kind (self);
+  gboolean asked;
   int string = chosen_number (self->string), fret = chosen_number (self->fret);
   SlHeld held = sl_readings[kind].held;
   const char *holds[] = { _ ("open"), held == SL_HELD_3 ? _ ("held at 3") : _ ("held at 1"), NULL };
@@ -68,6 +69,9 @@ on_kind (Adder *self)
                  : fret                 ? fret
                                         : SL_OCTAVE_FRET);
   gtk_drop_down_set_model (GTK_DROP_DOWN (self->held), G_LIST_MODEL (list));
+  asked = sl_question_is_asked (sl_bench_get_set (self->bench), &(SlQuestion){ .ask = kind });
+  gtk_widget_set_sensitive (self->add, asked);
+  gtk_widget_set_tooltip_text (self->add, asked ? NULL : _ ("Not read with the strings slack or off"));
 }
 
 static void
@@ -104,8 +108,9 @@ static GtkWidget *
 build_grid (Adder *self)
 {
   g_autoptr (GtkStringList) kinds = gtk_string_list_new (NULL);
-  GtkWidget *grid = g_object_new (GTK_TYPE_GRID, "row-spacing", GRID_GAP, "column-spacing", GRID_GAP, NULL),
-            *add = gtk_button_new_with_label (_ ("Add"));
+  GtkWidget *grid = g_object_new (GTK_TYPE_GRID, "row-spacing", GRID_GAP, "column-spacing", GRID_GAP, NULL);
+
+  self->add = gtk_button_new_with_label (_ ("Add"));
 
   for (int kind = 0; kind < SL_N_READINGS; kind++)
     gtk_string_list_append (kinds, sl_reading_title ((SlReadingKind) kind));
@@ -115,10 +120,10 @@ build_grid (Adder *self)
   self->held = attach (grid, 3, _ ("String held"));
   gtk_drop_down_set_model (GTK_DROP_DOWN (self->kind), G_LIST_MODEL (kinds));
   gtk_drop_down_set_selected (GTK_DROP_DOWN (self->kind), SL_READ_ACTION);
-  gtk_widget_add_css_class (add, "suggested-action");
-  gtk_grid_attach (GTK_GRID (grid), add, 0, 4, 2, 1);
+  gtk_widget_add_css_class (self->add, "suggested-action");
+  gtk_grid_attach (GTK_GRID (grid), self->add, 0, 4, 2, 1);
   g_signal_connect_swapped (self->kind, "notify::selected", G_CALLBACK (on_kind), self);
-  g_signal_connect_swapped (add, "clicked", G_CALLBACK (on_add), self);
+  g_signal_connect_swapped (self->add, "clicked", G_CALLBACK (on_add), self);
   sl_set_margin (grid, MARGIN);
   return grid;
 }

@@ -2,6 +2,7 @@
 #include "desk/readings/readings-form.h"
 
 #include "desk/readings/readings-add.h"
+#include "desk/readings/readings-air.h"
 #include "desk/readings/readings-header.h"
 #include "desk/readings/readings-known.h"
 #include "desk/readings/readings-row.h"
@@ -103,22 +104,28 @@ is_needed (SlReadingsForm *self, const SlQuestion *usual, const GArray *before)
 static GArray *
 collect_questions (SlReadingsForm *self)
 {
+  const SlReadingSet *set = sl_bench_get_set (self->bench);
   const SlProfile *profile = sl_bench_get_profile (self->bench);
   g_autoptr (GArray) usual = sl_questions_usual (profile), before = sl_questions_before (self->bench, usual);
   GArray *questions = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
 
   collect_extra (self, usual);
   g_array_append_vals (questions, self->extra->data, self->extra->len);
+  for (guint i = questions->len; i-- > 0;)
+    if (!sl_question_is_asked (set, &g_array_index (questions, SlQuestion, i)))
+      g_array_remove_index (questions, i);
   for (guint i = 0; i < before->len; i++)
     {
       const SlQuestion *question = &g_array_index (before, SlQuestion, i);
-      if (!sl_questions_hold (questions, question) && can_ask (profile, question))
+      if (sl_question_is_asked (set, question) && !sl_questions_hold (questions, question) &&
+          can_ask (profile, question))
         g_array_append_vals (questions, question, 1);
     }
   for (guint i = 0; i < usual->len; i++)
     {
       const SlQuestion *question = &g_array_index (usual, SlQuestion, i);
-      if (is_needed (self, question, before) && !sl_questions_hold (questions, question))
+      if (sl_question_is_asked (set, question) && is_needed (self, question, before) &&
+          !sl_questions_hold (questions, question))
         g_array_append_vals (questions, question, 1);
     }
   g_array_sort (questions, sl_question_compare);
@@ -254,7 +261,8 @@ static gboolean
 belongs_to_more (SlReadingsForm *self, const Group *group, const SlQuestion *question)
 {
   int n = sl_bench_get_profile (self->bench)->n_strings;
-  if (question->ask == SL_READ_CROWN_GAP || question->ask == SL_READ_CROWN_HEIGHT)
+  if (question->ask == SL_READ_CROWN_GAP || question->ask == SL_READ_CROWN_HEIGHT ||
+      question->ask == SL_READ_CROWN_WEAR)
     return TRUE;
   if (question->string <= 1 || question->string >= n || sl_questions_hold (self->extra, question))
     return FALSE;
@@ -509,7 +517,8 @@ group_new (SlReadingsForm *self, SlQuestionGroup which)
 
   group->main = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   gtk_widget_add_css_class (card, "sl-card");
-  sl_box_add (card, group->main, group->expander, NULL);
+  sl_box_add (card, group->main, group->expander, which == SL_GROUP_AIR ? sl_readings_air_new (self->bench) : NULL,
+              NULL);
   gtk_widget_set_hexpand (sl_label_add (heading, sl_question_group_title (which), "sl-section"), TRUE);
   sl_box_add (heading, sl_readings_tools_new (self->bench, which), NULL);
   group->box = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 2, "accessible-role",

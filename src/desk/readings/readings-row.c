@@ -40,10 +40,15 @@ static guint signals[N_SIGNALS];
 static char *
 tolerance_text (SlReadingRow *self, const SlReadingKnown *known)
 {
-  double u = known->reading && sl_ask_is_length (self->question.ask)
-                 ? sl_reading_u (sl_bench_get_set (self->bench), known->reading->kind)
-                 : NAN;
+  double u = known->reading ? sl_reading_u (sl_bench_get_set (self->bench), known->reading->kind) : NAN;
 
+  if (self->question.ask == SL_READ_PITCH && isfinite (u) && u > 0)
+    {
+      g_autofree char *range = sl_plain_format (SL_COVERAGE * u, 1, sl_decimal_sign ());
+
+      /* Translators: how far off a reading of pitch may be, in cents */
+      return g_strdup_printf (_ ("± %s ct"), range);
+    }
   if (!sl_ask_is_length (self->question.ask))
     return g_strdup (sl_ask_plain_unit (self->question.ask));
   if (isfinite (u) && u > 0)

@@ -4,7 +4,8 @@
 #include "desk/kit/length-entry.h"
 #include "bench/shop-tools.h"
 #include "desk/kit/util.h"
-#include "setup/fit/fit.h"
+#include "setup/fit/reading-row.h"
+#include "setup/profile/shop.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -14,7 +15,12 @@
 #define MARGIN 8
 #define NOTE_CHARS 48
 #define FIGURE_PLACES 2 /* of millimetres */
-#define INCH_PLACES 3   /* one more, so that a hundredth of a millimetre shows */
+#define CENT_PLACES 1
+#define INCH_PLACES 3 /* one more, so that a hundredth of a millimetre shows */
+
+/* A tuner's figures are cents. */
+static const SlBound cent_bounds[] = { { "tool", "resolution", 0, SL_TOOL_MOST_MM, SL_UNIT_CENT, -1 },
+                                       { "tool", "error-limit", 0, SL_TOOL_MOST_MM, SL_UNIT_CENT, -1 } };
 
 static void
 edit_tool (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
@@ -150,13 +156,28 @@ update_chooser (GtkWidget *chooser)
   self->updating = FALSE;
 }
 
+/* One figure of the tool with its unit; @whole: with the decimals it was entered with. */
+static char *
+figure_text (const Chooser *self, double value, gboolean whole)
+{
+  const SlLengths lengths = sl_bench_get_lengths (self->bench);
+  const SlLengths written = lengths == SL_LENGTHS_64THS ? SL_LENGTHS_INCH : lengths;
+  const int least = written == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES;
+
+  if (self->kind == SL_TOOL_PITCH)
+    {
+      g_autofree char *cents =
+          sl_plain_format (value, whole ? sl_places_for (value, CENT_PLACES) : CENT_PLACES, sl_decimal_sign ());
+
+      return g_strdup_printf (_ ("%s cents"), cents);
+    }
+  return sl_length_format (value, written, whole ? sl_places_for (value, least) : least, sl_decimal_sign (), TRUE);
+}
+
 char *
 sl_tool_chooser_figures (GtkWidget *chooser)
 {
   const Chooser *self = chooser_of (chooser);
-  const SlLengths lengths = sl_bench_get_lengths (self->bench);
-  const SlLengths written = lengths == SL_LENGTHS_64THS ? SL_LENGTHS_INCH : lengths;
-  const int least = written == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES;
   SlTool tool;
   double u;
 
@@ -166,14 +187,12 @@ sl_tool_chooser_figures (GtkWidget *chooser)
   u = sl_reading_u (sl_bench_get_set (self->bench), sl_reading_of_tool ((SlToolKind) self->kind));
   if (!isfinite (u) || u <= 0)
     return g_strdup (_ ("no figures are known"));
-  g_autofree char *range = sl_length_format (SL_COVERAGE * u, written, least, sl_decimal_sign (), TRUE);
+  g_autofree char *range = figure_text (self, SL_COVERAGE * u, FALSE);
 
   if (!sl_number_is_set (tool.resolution) || !sl_number_is_set (tool.error_limit))
     return g_strdup_printf ("± %s", range);
-  g_autofree char *step =
-      sl_length_format (tool.resolution.v, written, sl_places_for (tool.resolution.v, least), sl_decimal_sign (), TRUE);
-  g_autofree char *limit = sl_length_format (tool.error_limit.v, written, sl_places_for (tool.error_limit.v, least),
-                                             sl_decimal_sign (), TRUE);
+  g_autofree char *step = figure_text (self, tool.resolution.v, TRUE),
+                  *limit = figure_text (self, tool.error_limit.v, TRUE);
 
   /* Translators: of a tool: what it shows in steps of, how far off it may be, and what follows for a reading */
   return g_strdup_printf (_ ("steps of %s, within %s: ± %s"), step, limit, range);
@@ -226,14 +245,6 @@ on_committed (Field *field, double value)
   put_tool (field->bench, tool);
 }
 
-/* The resolution the fit reckons with where none is stated, from u² = r²/12. */
-static double
-default_resolution (SlToolKind tool)
-{
-  double u = sl_reading_u (NULL, sl_reading_of_tool (tool));
-  return isfinite (u) && u > 0 ? u * sqrt (12) : NAN;
-}
-
 static void
 update_field (SlLengthEntry *entry)
 {
@@ -242,7 +253,7 @@ update_field (SlLengthEntry *entry)
   const double value = field->limit ? tool.error_limit.v : tool.resolution.v;
 
   sl_length_entry_set_lengths (entry, sl_bench_get_lengths (field->bench));
-  sl_length_entry_set_places (entry, sl_places_for (value, FIGURE_PLACES));
+  sl_length_entry_set_places (entry, sl_places_for (value, field->tool == SL_TOOL_PITCH ? CENT_PLACES : FIGURE_PLACES));
   sl_length_entry_set_value (entry, value);
 }
 
@@ -255,14 +266,21 @@ field_new (SlBench *bench, SlToolKind tool, gboolean limit)
       limit ? _ ("Error limit of the tool for: %s") : _ ("Resolution of the tool for: %s"), sl_tool_title (tool));
   g_autofree char *step = g_strdup_printf (_ ("tool: %s"), sl_tool_title (tool));
 
+  /* what the fit reckons with where nothing is stated */
+  const SlTool usual = sl_reading_tool (NULL, sl_reading_of_tool (tool));
+  const double figure = limit ? usual.error_limit.v : usual.resolution.v;
+
   *field = (Field){ sl_keep (entry, bench), tool, limit };
   g_object_set_data_full (G_OBJECT (entry), "field", field, g_free);
   sl_length_entry_join_steps (SL_LENGTH_ENTRY (entry), bench, step);
   sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (entry), TRUE);
   sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
-  sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), sl_bound_find ("tool", limit ? "error-limit" : "resolution"));
-  if (!limit)
-    sl_length_entry_set_assumed (SL_LENGTH_ENTRY (entry), default_resolution (tool));
+  sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry),
+                             tool == SL_TOOL_PITCH ? &cent_bounds[limit]
+                                                   : sl_bound_find ("tool", limit ? "error-limit" : "resolution"));
+  if (tool == SL_TOOL_PITCH)
+    sl_length_entry_set_plain (SL_LENGTH_ENTRY (entry), _ ("cents"));
+  sl_length_entry_set_assumed (SL_LENGTH_ENTRY (entry), figure > 0 ? figure : NAN);
   sl_set_accessible_label (entry, label);
   update_field (SL_LENGTH_ENTRY (entry));
   g_signal_connect_swapped (entry, "committed", G_CALLBACK (on_committed), field);

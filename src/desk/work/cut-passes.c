@@ -1,11 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/work/cut-passes.h"
-#include "desk/kit/util.h"
 
-#include "words/effect.h"
-#include "words/proposal.h"
+#include "desk/kit/util.h"
+#include "setup/work/work.h"
 
 #include <glib/gi18n-lib.h>
+
+#include <math.h>
 
 #define SPACING 2
 #define LINE_SPACING 6
@@ -18,7 +19,7 @@
 #define LINE_WIDTH 1.0
 #define TRACK_ALPHA 0.15f
 
-/* One end of the cut, mm. */
+/* One end of the cut, or one string's, mm. */
 typedef struct
 {
   double cut, u, first_pass;
@@ -28,8 +29,9 @@ struct _SlCutPasses
 {
   GtkBox parent_instance;
 
-  GtkWidget *bars[2], *label, *done; /* children; the bass first */
-  SlBench *bench;                    /* owned */
+  GtkWidget *bars[2], *line, *label, *done; /* children; the bass first */
+  SlBench *bench;                           /* owned */
+  SlOperationKind kind;
   End ends[2];
   double span; /* of both bars, mm */
 };
@@ -115,42 +117,117 @@ show_bar (SlCutPasses *self, int i, End end, double span, const char *descriptio
 static void
 on_done (SlCutPasses *self)
 {
-  sl_edit_first_pass_done (self->bench, self->ends[0].first_pass, self->ends[1].first_pass);
+  sl_edit_first_pass_done (self->bench, self->kind);
+}
+
+/* What of the plan is shown. */
+typedef struct
+{
+  gboolean any;     /* there is some to do that has a first pass */
+  gboolean safe;    /* something of it may come off at once */
+  gboolean whole;   /* all of it may */
+  gboolean bars[2]; /* which bars there are */
+  End ends[2];      /* what they show */
+  GString *strings; /* "6 0.05, 5 0.04": first passes string by string */
+} Shown;
+
+static void
+take_in (Shown *out, const SlOperation *operation, const SlPass *pass, int string, const SlTextStyle *style)
+{
+  const gboolean base = operation->kind == SL_OP_CUT_SADDLE_BASE;
+  const double amount = sl_number_or (operation->amount, 0), treble = sl_number_or (operation->amount_treble, 0);
+
+  if (isnan (pass->pass) || (amount <= 0 && treble <= 0))
+    return;
+  out->any = TRUE;
+  out->safe = out->safe || pass->pass > 0 || (base && pass->pass_treble > 0);
+  out->whole = out->whole && pass->pass > amount - SL_LEAST_STEP_MM / 2 &&
+               (!base || pass->pass_treble > treble - SL_LEAST_STEP_MM / 2);
+  if (base || operation->string == string)
+    {
+      out->bars[0] = TRUE;
+      out->bars[1] = base;
+      out->ends[0] = (End){ amount, SL_COVERAGE * pass->u, pass->pass };
+      out->ends[1] = base ? (End){ treble, SL_COVERAGE * pass->u_treble, pass->pass_treble } : (End){ 0 };
+    }
+  if (!base && pass->pass > 0)
+    {
+      g_autofree char *length = sl_text_fine (style, pass->pass);
+
+      g_string_append_printf (out->strings, out->strings->len == 0 ? _ ("string %d by %s") : _ (", %d by %s"),
+                              operation->string, length);
+    }
+}
+
+static char *
+words_of (const SlCutPasses *self, const Shown *shown, const SlTextStyle *style)
+{
+  const End *e = shown->ends;
+  g_autofree char *bass = sl_text_fine (style, e[0].first_pass), *treble = sl_text_fine (style, e[1].first_pass);
+  g_autofree char *left = sl_text_fine (style, e[0].cut - e[0].first_pass),
+                  *left_treble = sl_text_fine (style, e[1].cut - e[1].first_pass);
+
+  if (shown->whole)
+    return g_strdup (_ ("all of it at once, then read again"));
+  if (self->kind == SL_OP_CUT_SADDLE_BASE)
+    return g_strdup_printf (_ ("first pass %s / %s, then read again; %s / %s is left"), bass, treble, left,
+                            left_treble);
+  /* Translators: "first pass: string 6 by 0.05, 5 by 0.04; then read again" */
+  return g_strdup_printf (_ ("first pass: %s; then read again"), shown->strings->str);
+}
+
+static void
+show_bars (SlCutPasses *self, const Shown *shown, int string, const SlTextStyle *style)
+{
+  const double span = MAX (shown->ends[0].cut + shown->ends[0].u, shown->ends[1].cut + shown->ends[1].u);
+
+  for (int i = 0; i < 2; i++)
+    {
+      const End *end = &shown->ends[i];
+      g_autofree char *pass = sl_text_fine (style, end->first_pass), *u = sl_text_fine (style, end->u), *text = NULL;
+
+      gtk_widget_set_visible (self->bars[i], shown->bars[i]);
+      if (!shown->bars[i])
+        continue;
+      if (self->kind != SL_OP_CUT_SADDLE_BASE)
+        text =
+            g_strdup_printf (_ ("String %d: first pass %s of the cut, whose end is uncertain by ±%s"), string, pass, u);
+      else
+        text = g_strdup_printf (i == 0 ? _ ("Bass side: first pass %s of the cut, whose end is uncertain by ±%s")
+                                       : _ ("Treble side: first pass %s of the cut, whose end is uncertain by ±%s"),
+                                pass, u);
+      show_bar (self, i, *end, span, text);
+    }
+  self->span = span;
 }
 
 void
-sl_cut_passes_update (SlCutPasses *self, const GArray *plan)
+sl_cut_passes_update (SlCutPasses *self, int string)
 {
   const SlTextStyle style = sl_bench_text_style (self->bench);
-  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
-  SlCutPass pass;
-  const gboolean shown = sl_cut_pass (analysis, plan, &pass);
-  const gboolean safe = shown && (pass.first_pass_bass > 0 || pass.first_pass_treble > 0);
-  const double span = MAX (pass.bass + pass.bass_u, pass.treble + pass.treble_u);
+  const SlVisit *visit = sl_bench_get_visit (self->bench);
+  const SlPass *passes = sl_bench_get_passes (self->bench);
+  g_autoptr (GString) strings = g_string_new (NULL);
+  Shown shown = { .whole = TRUE, .strings = strings };
 
-  gtk_widget_set_visible (GTK_WIDGET (self), shown);
-  if (!shown)
+  /* from the bass */
+  for (guint i = visit == NULL ? 0 : visit->plan->len; i-- > 0;)
+    {
+      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
+
+      if (operation->kind == self->kind && operation->done == NULL)
+        take_in (&shown, operation, &passes[i], string, &style);
+    }
+  gtk_widget_set_visible (GTK_WIDGET (self), shown.any);
+  gtk_widget_set_visible (self->line, shown.safe);
+  if (!shown.any)
     return;
-  g_autofree char *bass = sl_text_fine (&style, pass.first_pass_bass),
-                  *treble = sl_text_fine (&style, pass.first_pass_treble);
-  g_autofree char *u = sl_text_fine (&style, pass.bass_u), *u_treble = sl_text_fine (&style, pass.treble_u);
-  g_autofree char *left = sl_text_fine (&style, pass.bass - pass.first_pass_bass),
-                  *left_treble = sl_text_fine (&style, pass.treble - pass.first_pass_treble);
-  g_autofree char *text =
-      safe           ? g_strdup_printf (_ ("first pass %s / %s, then read again; %s / %s is left"), bass, treble, left,
-                                        left_treble)
-      : pass.blocked ? g_strdup (pass.blocked)
-                     : g_strdup_printf (_ ("no safe first pass: the cut is within its ±%s / ±%s"), u, u_treble);
-  g_autofree char *bass_text =
-      g_strdup_printf (_ ("Bass side: first pass %s of the cut, whose end is uncertain by ±%s"), bass, u);
-  g_autofree char *treble_text =
-      g_strdup_printf (_ ("Treble side: first pass %s of the cut, whose end is uncertain by ±%s"), treble, u_treble);
+  show_bars (self, &shown, string, &style);
+  if (!shown.safe)
+    return; /* what keeps it is said beside it */
+  g_autofree char *text = words_of (self, &shown, &style);
 
   sl_label_set (self->label, text);
-  gtk_widget_set_visible (self->done, safe);
-  show_bar (self, 0, (End){ pass.bass, pass.bass_u, pass.first_pass_bass }, span, bass_text);
-  show_bar (self, 1, (End){ pass.treble, pass.treble_u, pass.first_pass_treble }, span, treble_text);
-  self->span = span;
 }
 
 static void
@@ -162,9 +239,10 @@ static void
 sl_cut_passes_init (SlCutPasses *self)
 {
   /* no box: that one looks for the least width at which a wrapped text keeps its height, at every step of a slider */
-  GtkWidget *line = gtk_grid_new (), *end = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+  GtkWidget *end = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
 
   g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", SPACING, NULL);
+  self->line = gtk_grid_new ();
   self->bars[0] = bar_new (self);
   self->bars[1] = bar_new (self);
   self->label = sl_text_new (NULL);
@@ -174,17 +252,18 @@ sl_cut_passes_init (SlCutPasses *self)
   self->done = sl_button_add (end, _ ("First pass done"), _ ("Ticks off the first pass and leaves the rest planned"),
                               G_CALLBACK (on_done), self);
   sl_add_classes (self->done, "sl-link", "sl-more");
-  gtk_grid_set_column_spacing (GTK_GRID (line), LINE_SPACING);
-  gtk_grid_attach (GTK_GRID (line), self->label, 0, 0, 1, 1);
-  gtk_grid_attach (GTK_GRID (line), end, 1, 0, 1, 1);
-  sl_box_add (GTK_WIDGET (self), self->bars[0], self->bars[1], line, NULL);
+  gtk_grid_set_column_spacing (GTK_GRID (self->line), LINE_SPACING);
+  gtk_grid_attach (GTK_GRID (self->line), self->label, 0, 0, 1, 1);
+  gtk_grid_attach (GTK_GRID (self->line), end, 1, 0, 1, 1);
+  sl_box_add (GTK_WIDGET (self), self->bars[0], self->bars[1], self->line, NULL);
 }
 
 GtkWidget *
-sl_cut_passes_new (SlBench *bench)
+sl_cut_passes_new (SlBench *bench, SlOperationKind kind)
 {
   SlCutPasses *self = g_object_new (SL_TYPE_CUT_PASSES, NULL);
 
   self->bench = sl_keep (self, bench);
+  self->kind = kind;
   return GTK_WIDGET (self);
 }

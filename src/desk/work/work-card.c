@@ -4,6 +4,9 @@
 #include "desk/readings/again-line.h"
 #include "desk/work/amount-row.h"
 #include "desk/work/cut-passes.h"
+#include "desk/work/gate-line.h"
+#include "desk/work/replace-row.h"
+#include "desk/kit/length-entry.h"
 #include "words/effect.h"
 #include "words/proposal.h"
 #include "desk/kit/util.h"
@@ -22,6 +25,9 @@ static const double spans[SL_N_OPS] = {
 #define SCREW_SPAN 1.5
 #define LENGTH_SCREW_SPAN 8.0
 
+#define TURNS_STEP 0.125 /* an eighth of a turn is what one goes by: common practice */
+#define TURNS_CHARS 6
+
 struct _SlWorkCard
 {
   GtkBox parent_instance;
@@ -31,9 +37,11 @@ struct _SlWorkCard
   GtkWidget *level;   /* level frets only */
   GtkWidget *strings; /* string by string only */
   GtkWidget *buttons[SL_MAX_STRINGS];
+  GtkWidget *replace;                /* replaced frets only, which have no amount */
   GtkWidget *amount, *amount_treble; /* the second for the base cut only */
-  GtkWidget *passes;                 /* the base cut only */
-  GtkWidget *effect, *reason, *history;
+  GtkWidget *turns, *turns_line;     /* the rod only */
+  GtkWidget *passes;                 /* what is cut only */
+  GtkWidget *effect, *gate, *reason, *history;
   GtkWidget *body, *again, *care; /* the last two are made when they first apply */
 
   SlBench *bench; /* owned */
@@ -81,6 +89,12 @@ static void
 on_moved (SlAmountRow *row, double mm, SlWorkCard *self)
 {
   sl_edit_amount (self->bench, self->kind, self->string, GTK_WIDGET (row) == self->amount_treble, mm);
+}
+
+static void
+on_turns (SlLengthEntry *entry, double turns, SlWorkCard *self)
+{
+  sl_edit_turns (self->bench, turns);
 }
 
 static void
@@ -167,6 +181,16 @@ show_amounts (SlWorkCard *self)
 {
   const SlOperation *operation = sl_bench_find_operation (self->bench, self->kind, self->string);
 
+  if (self->replace != NULL)
+    {
+      sl_replace_row_update (SL_REPLACE_ROW (self->replace));
+      return;
+    }
+  if (self->turns != NULL)
+    {
+      gtk_widget_set_visible (self->turns_line, operation != NULL);
+      sl_length_entry_set_value (SL_LENGTH_ENTRY (self->turns), operation == NULL ? NAN : operation->turns.v);
+    }
   show_amount (self, self->amount, operation == NULL ? SL_NUMBER_ABSENT : operation->amount);
   if (self->amount_treble != NULL)
     show_amount (self, self->amount_treble, operation == NULL ? SL_NUMBER_ABSENT : operation->amount_treble);
@@ -245,7 +269,9 @@ show_reason (SlWorkCard *self, const SlTextStyle *style)
       set_line (self->reason, NULL);
       return;
     }
-  why = sl_step_reason (sl_bench_get_analysis (self->bench), found, style);
+  /* what keeps it is said of the plan, where there is one */
+  why = planned == NULL ? sl_step_reason (sl_bench_get_analysis (self->bench), found, style)
+                        : sl_step_cause (sl_bench_get_analysis (self->bench), found, style);
   amount = sl_operation_amount (instrument_of (self), &found->operation, style);
   planned_amount = planned == NULL ? NULL : sl_operation_amount (instrument_of (self), planned, style);
   if (g_strcmp0 (amount, planned_amount) == 0)
@@ -254,6 +280,39 @@ show_reason (SlWorkCard *self, const SlTextStyle *style)
     text = g_strdup_printf (_ ("proposed %s: %s"), amount, why);
   set_line (self->reason, text);
   set_tooltip (self->reason, text);
+}
+
+/* What keeps the work from being done: of the string that is looked at, else of the first that something keeps. */
+static void
+show_gate (SlWorkCard *self, guint *told)
+{
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlPass *passes = sl_bench_get_passes (self->bench);
+  const GArray *plan = plan_of (self);
+  const SlOperation *found = NULL;
+  const SlPass *pass = NULL;
+
+  for (guint i = 0; plan != NULL && i < plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
+      const gboolean looked_at = self->strings != NULL && operation->string == self->string;
+
+      if (operation->kind != self->kind || operation->done != NULL ||
+          sl_pass_text (analysis, operation, &passes[i]) == NULL || (found != NULL && !looked_at))
+        continue;
+      found = operation;
+      pass = &passes[i];
+    }
+  if (found != NULL && self->gate == NULL)
+    {
+      self->gate = sl_gate_line_new (self->bench);
+      gtk_box_insert_child_after (GTK_BOX (self->body), self->gate, self->effect);
+    }
+  if (self->gate == NULL)
+    return;
+  sl_gate_line_update (SL_GATE_LINE (self->gate), found, pass, found != NULL && (*told >> pass->gate & 1) != 0);
+  if (found != NULL && pass->gate != SL_GATE_NONE)
+    *told |= 1u << pass->gate;
 }
 
 static void
@@ -287,7 +346,7 @@ show_again (SlWorkCard *self, gboolean any_done)
 }
 
 void
-sl_work_card_update (SlWorkCard *self, int number, gboolean caution)
+sl_work_card_update (SlWorkCard *self, int number, gboolean caution, guint *told)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlTextStyle style = sl_bench_text_style (self->bench);
@@ -311,7 +370,8 @@ sl_work_card_update (SlWorkCard *self, int number, gboolean caution)
                       sl_operations[self->kind].per_string ? self->string : sl_bench_get_string (self->bench), &style);
   set_line (self->effect, effect);
   if (self->passes != NULL)
-    sl_cut_passes_update (SL_CUT_PASSES (self->passes), plan);
+    sl_cut_passes_update (SL_CUT_PASSES (self->passes), self->string);
+  show_gate (self, told);
   show_reason (self, &style);
   show_history (self, &style);
   show_again (self, count.n_done > 0);
@@ -380,14 +440,48 @@ build_level (SlWorkCard *self)
 }
 
 static void
+add_passes (SlWorkCard *self)
+{
+  self->passes = sl_cut_passes_new (self->bench, self->kind);
+  gtk_box_append (GTK_BOX (self->body), self->passes);
+}
+
+static void
 build_cut (SlWorkCard *self)
 {
   /* Translators: one letter for the bass side */
   self->amount = add_amount (self, C_ ("side", "B"), _ ("Saddle underside, bass side"));
   /* Translators: one letter for the treble side */
   self->amount_treble = add_amount (self, C_ ("side", "T"), _ ("Saddle underside, treble side"));
-  self->passes = sl_cut_passes_new (self->bench);
-  gtk_box_append (GTK_BOX (self->body), self->passes);
+  add_passes (self);
+}
+
+static void
+build_rod (SlWorkCard *self)
+{
+  GtkWidget *label;
+
+  self->amount = add_amount (self, NULL, _ ("Truss rod, relief change"));
+  self->turns_line = gtk_grid_new ();
+  self->turns = sl_length_entry_new ();
+  /* Translators: how far the nut of the truss rod is turned */
+  label = sl_text_new (_ ("Turns of its nut, + tightens"));
+  gtk_widget_add_css_class (label, "sl-more");
+  gtk_widget_set_hexpand (label, TRUE);
+  sl_length_entry_set_plain (SL_LENGTH_ENTRY (self->turns), _ ("turns"));
+  sl_length_entry_set_step (SL_LENGTH_ENTRY (self->turns), TURNS_STEP);
+  sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->turns), TRUE);
+  sl_length_entry_set_bound (SL_LENGTH_ENTRY (self->turns), sl_bound_find ("turn-rod", "turns"));
+  sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->turns), self->bench, sl_operation_undo_name (self->kind));
+  sl_set_accessible_label (self->turns, _ ("Turns of the rod’s nut, plus tightens"));
+  gtk_widget_add_css_class (self->turns, "sl-amount");
+  sl_set_chars (self->turns, TURNS_CHARS);
+  g_signal_connect (self->turns, "committed", G_CALLBACK (on_turns), self);
+  gtk_grid_attach (GTK_GRID (self->turns_line), label, 0, 0, 1, 1);
+  gtk_grid_attach (GTK_GRID (self->turns_line), self->turns, 1, 0, 1, 1);
+  gtk_grid_attach (GTK_GRID (self->turns_line), sl_length_entry_new_message (SL_LENGTH_ENTRY (self->turns)), 0, 1, 2,
+                   1);
+  gtk_box_append (GTK_BOX (self->body), self->turns_line);
 }
 
 static void
@@ -414,6 +508,8 @@ build_strings (SlWorkCard *self)
     }
   gtk_box_append (GTK_BOX (self->body), self->strings);
   self->amount = add_amount (self, NULL, NULL);
+  if (sl_operations[self->kind].cuts)
+    add_passes (self);
 }
 
 static void
@@ -448,8 +544,13 @@ sl_work_card_new (SlBench *bench, SlOperationKind kind)
     build_cut (self);
   else if (sl_operations[kind].per_string)
     build_strings (self);
+  else if (kind == SL_OP_REPLACE_FRETS)
+    {
+      self->replace = sl_replace_row_new (bench);
+      gtk_box_append (GTK_BOX (self->body), self->replace);
+    }
   else
-    self->amount = add_amount (self, NULL, _ ("Truss rod, relief change"));
+    build_rod (self);
   self->effect = add_caption (self->body, "sl-effect");
   self->reason = add_caption (self->body, "sl-dim");
   /* one line, whole in its tooltip: six reasons in full would push the table off the screen */

@@ -15,5 +15,6 @@ G_DECLARE_FINAL_TYPE (SlWorkCard, sl_work_card, SL, WORK_CARD, GtkBox)
 GtkWidget *sl_work_card_new (SlBench *bench, SlOperationKind kind);
 
 /* Shows the bench as it is now. @number: its place among the cards shown; @caution: whether this card shows the caution
- * (the column shows dust once, not on every card). */
-void sl_work_card_update (SlWorkCard *self, int number, gboolean caution);
+ * (the column shows dust once, not on every card); @told: bits of the gates that cards before it tell at length, to
+ * which this one adds its own. */
+void sl_work_card_update (SlWorkCard *self, int number, gboolean caution, guint *told);

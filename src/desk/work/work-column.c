@@ -4,8 +4,10 @@
 #include "words/caution.h"
 #include "words/effect.h"
 #include "words/proposal.h"
-#include "desk/work/results-table.h"
 #include "desk/kit/util.h"
+#include "desk/work/bench-steps.h"
+#include "desk/work/gate-line.h"
+#include "desk/work/results-table.h"
 #include "desk/work/work-card.h"
 
 #include <glib/gi18n-lib.h>
@@ -15,6 +17,7 @@
 /* One line of a notice. Said outright because a wrapping label's own height comes out a pixel apart when asked with and
  * without a width, which GTK complains of. */
 #define NOTICE_LEAST_HEIGHT 20
+#define NOTICE_SPACING 6
 
 #define SL_TYPE_WORK_COLUMN (sl_work_column_get_type ())
 G_DECLARE_FINAL_TYPE (SlWorkColumn, sl_work_column, SL, WORK_COLUMN, GtkBox)
@@ -22,39 +25,122 @@ G_DECLARE_FINAL_TYPE (SlWorkColumn, sl_work_column, SL, WORK_COLUMN, GtkBox)
 #define LEAST_PART_HEIGHT 150
 #define CARDS_SHARE 0.6 /* of the height to share out */
 
-#define N_CARDS SL_OP_REPLACE_FRETS /* kinds of work that have a card */
+/* Kinds of work that have a card, in the order of work; what is to be dealt with stands before the card it concerns, or
+ * after all. */
+static const SlOperationKind order[] = { SL_OP_REPLACE_FRETS,   SL_OP_LEVEL_FRETS, SL_OP_TURN_ROD,  SL_OP_LOWER_SLOT,
+                                         SL_OP_CUT_SADDLE_BASE, SL_OP_SHAPE_CREST, SL_OP_MOVE_CREST };
+#define N_CARDS G_N_ELEMENTS (order)
 
 struct _SlWorkColumn
 {
   GtkBox parent_instance;
 
   /* owned widgets */
-  GtkWidget *notices;
+  GtkWidget *first;                /* above all cards */
+  GtkWidget *notices[N_CARDS + 1]; /* before each card, and after all */
   GtkWidget *cards[N_CARDS];
+  GtkWidget *bench_steps;
 
   /* owned */
   SlBench *bench;
   char *shown_notices; /* what the notices say, to build them again only when that changes */
+  char *air; /* what is said of the air, which an instrument's whole history is worked out for: NULL until said */
 };
 
 G_DEFINE_FINAL_TYPE (SlWorkColumn, sl_work_column, GTK_TYPE_BOX)
 
-static void
-add_notice (SlWorkColumn *self, const char *icon_name, const char *css_class, const char *text)
+/* What is said in a notice, and how it looks. */
+typedef enum
 {
+  NOTICE_WARN,
+  NOTICE_DOUBT,
+  NOTICE_GOOD
+} NoticeKind;
+
+static void
+add_notice (GtkWidget *box, NoticeKind kind, const char *text)
+{
+  static const char *const icons[] = { "dialog-warning-symbolic", "dialog-question-symbolic", "emblem-ok-symbolic" };
+  static const char *const classes[] = { "sl-warn", "sl-doubt", "sl-good" };
+  static const char *const names[] = { NC_ ("icon", "warning"), NC_ ("icon", "read again"), NC_ ("icon", "in order") };
   GtkWidget *notice = g_object_new (GTK_TYPE_BOX, "spacing", 8, "accessible-role", GTK_ACCESSIBLE_ROLE_STATUS, NULL);
-  GtkWidget *icon = gtk_image_new_from_icon_name (icon_name), *label;
+  GtkWidget *icon = gtk_image_new_from_icon_name (icons[kind]), *label;
 
   gtk_widget_set_valign (icon, GTK_ALIGN_START);
-  sl_set_accessible_label (icon,
-                           g_str_equal (css_class, "sl-doubt") ? C_ ("icon", "read again") : C_ ("icon", "warning"));
+  sl_set_accessible_label (icon, g_dpgettext2 (GETTEXT_PACKAGE, "icon", names[kind]));
   gtk_box_append (GTK_BOX (notice), icon);
   label = sl_text_add (notice, text, NULL);
   gtk_widget_set_hexpand (label, TRUE);
   gtk_widget_set_size_request (label, -1, NOTICE_LEAST_HEIGHT);
-  sl_add_classes (notice, "sl-notice", css_class);
+  sl_add_classes (notice, "sl-notice", classes[kind]);
   sl_set_accessible_label (notice, text);
-  gtk_box_append (GTK_BOX (self->notices), notice);
+  gtk_box_append (GTK_BOX (box), notice);
+}
+
+/* Where a finding stands: above the card of the step it is to be dealt with before. */
+static GtkWidget *
+place_of (SlWorkColumn *self, const SlProposal *proposal, const SlFinding *finding)
+{
+  guint card = 0;
+
+  if (finding->before == 0 || finding->before >= proposal->steps->len)
+    return finding->before == 0 ? self->first : self->notices[N_CARDS];
+  while (card < N_CARDS && order[card] != g_array_index (proposal->steps, SlStep, finding->before).operation.kind)
+    card++;
+  return card < N_CARDS ? self->notices[card] : self->first;
+}
+
+static gboolean
+has_pending (const SlVisit *visit)
+{
+  for (guint i = 0; visit != NULL && i < visit->plan->len; i++)
+    if (g_array_index (visit->plan, SlOperation, i).done == NULL)
+      return TRUE;
+  return FALSE;
+}
+
+static void
+fill_notices (SlWorkColumn *self, const SlProposal *proposal, const GPtrArray *texts, gboolean singular,
+              const char *nothing)
+{
+  sl_empty_box (self->first);
+  for (guint i = 0; i <= N_CARDS; i++)
+    sl_empty_box (self->notices[i]);
+  if (singular)
+    add_notice (self->first, NOTICE_WARN,
+                _ ("The readings leave something undetermined: figures that rest on it can't be trusted."));
+  if (nothing != NULL)
+    add_notice (self->first, NOTICE_GOOD, nothing);
+  for (guint i = 0; i < proposal->findings->len; i++)
+    {
+      const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, i);
+
+      add_notice (place_of (self, proposal, finding), finding->kind == SL_FINDING_SUSPECT ? NOTICE_DOUBT : NOTICE_WARN,
+                  texts->pdata[i]);
+    }
+  gtk_widget_set_visible (self->first, gtk_widget_get_first_child (self->first) != NULL);
+  for (guint i = 0; i <= N_CARDS; i++)
+    gtk_widget_set_visible (self->notices[i], gtk_widget_get_first_child (self->notices[i]) != NULL);
+}
+
+/* Planned work changes nothing of the air. */
+static void
+forget_air (SlWorkColumn *self)
+{
+  g_clear_pointer (&self->air, g_free);
+}
+
+static char *
+say (SlWorkColumn *self, const SlFinding *finding)
+{
+  const SlTextStyle style = sl_bench_text_style (self->bench);
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+
+  if (finding->kind != SL_FINDING_AIR)
+    return sl_finding_text (analysis, finding, &style);
+  if (self->air == NULL)
+    self->air = sl_finding_text (analysis, finding, &style);
+  return g_strdup (self->air);
 }
 
 static void
@@ -62,29 +148,22 @@ show_notices (SlWorkColumn *self)
 {
   const SlProposal *proposal = sl_bench_get_proposal (self->bench);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
-  const SlTextStyle style = sl_bench_text_style (self->bench);
+  const char *nothing =
+      has_pending (sl_bench_get_visit (self->bench)) ? NULL : sl_nothing_to_do_text (analysis, proposal);
   g_autoptr (GString) all = g_string_new (analysis->fit.singular ? "singular\n" : "");
   g_autoptr (GPtrArray) texts = g_ptr_array_new_with_free_func (g_free);
 
+  g_string_append (all, nothing != NULL ? nothing : "");
   for (guint i = 0; i < proposal->findings->len; i++)
     {
-      g_ptr_array_add (texts, sl_finding_text (analysis, &g_array_index (proposal->findings, SlFinding, i), &style));
-      g_string_append_printf (all, "%s\n", (char *) texts->pdata[i]);
+      const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, i);
+
+      g_ptr_array_add (texts, say (self, finding));
+      g_string_append_printf (all, "%p %s\n", (void *) place_of (self, proposal, finding), (char *) texts->pdata[i]);
     }
   if (g_strcmp0 (all->str, self->shown_notices) == 0)
     return;
-  sl_empty_box (self->notices);
-  if (analysis->fit.singular)
-    add_notice (self, "dialog-warning-symbolic", "sl-warn",
-                _ ("The readings leave something undetermined: figures that rest on it can't be trusted."));
-  for (guint i = 0; i < proposal->findings->len; i++)
-    {
-      const gboolean suspect = g_array_index (proposal->findings, SlFinding, i).kind == SL_FINDING_SUSPECT;
-
-      add_notice (self, suspect ? "dialog-question-symbolic" : "dialog-warning-symbolic",
-                  suspect ? "sl-doubt" : "sl-warn", texts->pdata[i]);
-    }
-  gtk_widget_set_visible (self->notices, all->len > 0);
+  fill_notices (self, proposal, texts, analysis->fit.singular, nothing);
   g_free (self->shown_notices);
   self->shown_notices = g_strdup (all->str);
 }
@@ -95,14 +174,35 @@ makes_dust (const SlInstrument *instrument, SlOperationKind kind)
   return (sl_operation_cautions (instrument, kind) & 1u << SL_CAUTION_DUST) != 0;
 }
 
-/* Screws take the place of the cut: its card is there only where a plan has one anyway. */
+/* Screws take the place of the cut, and frets are seldom replaced: their cards are there only where a plan has such
+ * work.
+ */
 static gboolean
 card_applies (SlWorkColumn *self, SlOperationKind kind, const SlOpCount *count)
 {
   const SlInstrument *instrument = &sl_bench_get_analysis (self->bench)->instrument;
 
-  return kind != SL_OP_CUT_SADDLE_BASE || isnan (instrument->height_screw_pitch) ||
-         count->n_pending + count->n_done > 0;
+  if (kind == SL_OP_REPLACE_FRETS || (kind == SL_OP_CUT_SADDLE_BASE && !isnan (instrument->height_screw_pitch)))
+    return count->n_pending + count->n_done > 0;
+  return TRUE;
+}
+
+/* Bench steps stand last, but before all while the instrument is to settle. */
+static void
+place_bench_steps (SlWorkColumn *self)
+{
+  const SlVisit *visit = sl_bench_get_visit (self->bench);
+  GtkWidget *after = self->notices[N_CARDS];
+
+  for (guint i = 0; visit != NULL && i < visit->plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
+
+      if (operation->kind == SL_OP_BENCH_STEP && operation->step == SL_BENCH_SETTLE && operation->done == NULL)
+        after = self->first;
+    }
+  if (gtk_widget_get_prev_sibling (self->bench_steps) != after)
+    gtk_box_reorder_child_after (GTK_BOX (gtk_widget_get_parent (self->bench_steps)), self->bench_steps, after);
 }
 
 static void
@@ -111,22 +211,25 @@ update (SlWorkColumn *self)
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlVisit *visit = sl_bench_get_visit (self->bench);
   gboolean dust_said = FALSE;
+  guint told = 0;
   int number = 0;
 
   if (analysis->instrument.n_strings < 1)
     return;
   show_notices (self);
-  for (int kind = 0; kind < N_CARDS; kind++)
+  place_bench_steps (self);
+  for (guint i = 0; i < N_CARDS; i++)
     {
-      SlOpCount count = sl_count_operations (visit == NULL ? NULL : visit->plan, (SlOperationKind) kind);
-      gboolean applies = card_applies (self, (SlOperationKind) kind, &count);
-      gboolean dust = makes_dust (&analysis->instrument, (SlOperationKind) kind);
+      const SlOperationKind kind = order[i];
+      SlOpCount count = sl_count_operations (visit == NULL ? NULL : visit->plan, kind);
+      gboolean applies = card_applies (self, kind, &count);
+      gboolean dust = makes_dust (&analysis->instrument, kind);
       gboolean caution = kind == SL_OP_TURN_ROD || (dust && !dust_said);
 
-      gtk_widget_set_visible (self->cards[kind], applies);
+      gtk_widget_set_visible (self->cards[i], applies);
       if (!applies)
         continue;
-      sl_work_card_update (SL_WORK_CARD (self->cards[kind]), ++number, caution);
+      sl_work_card_update (SL_WORK_CARD (self->cards[i]), ++number, caution, &told);
       dust_said = dust_said || (dust && count.n_pending > 0);
     }
 }
@@ -137,6 +240,7 @@ sl_work_column_finalize (GObject *object)
   SlWorkColumn *self = SL_WORK_COLUMN (object);
 
   g_free (self->shown_notices);
+  g_free (self->air);
   G_OBJECT_CLASS (sl_work_column_parent_class)->finalize (object);
 }
 
@@ -168,6 +272,16 @@ on_height_known (GtkPaned *paned, GParamSpec *pspec, gpointer data)
   gtk_paned_set_position (paned, least + (int) ((most - least) * CARDS_SHARE));
 }
 
+static GtkWidget *
+add_notices (GtkWidget *steps)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, NOTICE_SPACING);
+
+  gtk_widget_set_visible (box, FALSE);
+  gtk_box_append (GTK_BOX (steps), box);
+  return box;
+}
+
 GtkWidget *
 sl_work_column_new (SlBench *bench)
 {
@@ -182,14 +296,17 @@ sl_work_column_new (SlBench *bench)
                      _ ("Plan the work that brings the readings to their targets, in place of what is not yet done"),
                      G_CALLBACK (sl_bench_propose_plan), bench);
   gtk_widget_add_css_class (propose, "sl-link");
-  self->notices = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
-  gtk_widget_set_visible (self->notices, FALSE);
-  gtk_box_append (GTK_BOX (steps), self->notices);
-  for (int kind = 0; kind < N_CARDS; kind++)
+  self->first = add_notices (steps);
+  gtk_box_append (GTK_BOX (steps), sl_passed_gates_new (bench));
+  for (guint i = 0; i < N_CARDS; i++)
     {
-      self->cards[kind] = sl_work_card_new (bench, (SlOperationKind) kind);
-      gtk_box_append (GTK_BOX (steps), self->cards[kind]);
+      self->notices[i] = add_notices (steps);
+      self->cards[i] = sl_work_card_new (bench, order[i]);
+      gtk_box_append (GTK_BOX (steps), self->cards[i]);
     }
+  self->notices[N_CARDS] = add_notices (steps);
+  self->bench_steps = sl_bench_steps_new (bench);
+  gtk_box_append (GTK_BOX (steps), self->bench_steps);
   /* What the work does stays in sight whichever card is worked on. */
   above = sl_scrolled_new (steps, _ ("Work"));
   below = sl_scrolled_new (sl_results_table_new (bench), _ ("What it does"));
@@ -200,6 +317,7 @@ sl_work_column_new (SlBench *bench)
   sl_name_paned (paned, _ ("Work and what it does"));
   g_signal_connect (paned, "notify::max-position", G_CALLBACK (on_height_known), NULL);
   sl_box_add (GTK_WIDGET (self), head, paned, NULL);
+  sl_bench_follow (bench, (SL_CHANGED_FIGURES & ~SL_CHANGED_PLAN) | SL_CHANGED_LENGTHS, G_CALLBACK (forget_air), self);
   sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING, G_CALLBACK (update), self);
   update (self);
   return GTK_WIDGET (self);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The right region of the window: what can't be met or should be read again, a card for each operation in the order of
- * work, and the table of what they do. */
+ * The right region of the window: a card for each operation in the order of work, before each what can't be met or
+ * should be read again first, the bench steps, and the table of what they do. */
 #pragma once
 
 #include <gtk/gtk.h>

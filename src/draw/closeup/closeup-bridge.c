@@ -243,7 +243,7 @@ label_cut (SlCloseup *c, const Bridge *b)
   const SlBridgeKind kind = c->instrument->bridge;
   const SlPoint at = saddle_point (&saddle, -b->half, -saddle_length (b) + b->cut / 2);
   double height = sl_scene_text_height (c->scene), right = at.x - 16, left,
-         pass = sl_planned_first_pass (c->scene->analysis, c->string, b->cut);
+         pass = sl_planned_first_pass (c->scene->analysis, c->string);
   SlWording words = { .n = 0 };
   g_autofree char *amount = sl_say (c->scene, SL_SAY_LENGTH, b->cut), *first = sl_say (c->scene, SL_SAY_LENGTH, pass);
   g_autofree char *text = g_strdup_printf (_ ("%s off the underside"), amount),

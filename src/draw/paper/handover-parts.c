@@ -300,6 +300,7 @@ static void
 put_sentences (const SlHandover *h, SlFlow *flow, const char *heading, gboolean planned)
 {
   g_autoptr (GPtrArray) sentences = sl_explain_work (&h->outcome, &h->speech, planned), texts = g_ptr_array_new ();
+  g_autofree char *passed = planned ? NULL : sl_explain_passed (&h->outcome);
 
   for (guint i = 0; i < sentences->len; i++)
     {
@@ -311,6 +312,8 @@ put_sentences (const SlHandover *h, SlFlow *flow, const char *heading, gboolean 
       if (*text != '\0')
         g_ptr_array_add (texts, (gpointer) text);
     }
+  if (passed != NULL)
+    g_ptr_array_add (texts, passed);
   put_list (flow, heading, texts);
 }
 

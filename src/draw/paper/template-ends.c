@@ -406,8 +406,7 @@ static void
 draw_first_pass (const Saddle *saddle)
 {
   const SlAnalysis *a = saddle->sheet->template->analysis;
-  double bass = sl_planned_first_pass (a, saddle->n, saddle->cut_bass),
-         treble = sl_planned_first_pass (a, 1, saddle->cut_treble);
+  double bass = sl_planned_first_pass (a, saddle->n), treble = sl_planned_first_pass (a, 1);
 
   if (bass <= 0 && treble <= 0)
     return;

@@ -183,7 +183,7 @@ show_base_cut (SlSide *side)
   for (int i = 0; i < side->scene->n_spoken; i++)
     {
       cut[i] = sl_planned_amount (side->scene->analysis, SL_OP_CUT_SADDLE_BASE, side->scene->spoken[i]);
-      pass[i] = sl_planned_first_pass (side->scene->analysis, side->scene->spoken[i], cut[i]);
+      pass[i] = sl_planned_first_pass (side->scene->analysis, side->scene->spoken[i]);
     }
   if (!side->scene->ghost || side->scene->options->still || !isfinite (cut[0] + cut[1] + pass[0] + pass[1]) ||
       MAX (cut[0], cut[1]) < STEP_MM)

@@ -144,6 +144,7 @@ sl_shop_print (const SlShop *shop)
 #define ACTION (1u << SL_TOOL_ACTION)
 #define EXPOSURE (1u << SL_TOOL_EXPOSURE)
 #define CROWN (1u << SL_TOOL_CROWN)
+#define PITCH (1u << SL_TOOL_PITCH)
 #define ALL_KINDS ((1u << SL_N_TOOLS) - 1)
 
 SlShopTool *
@@ -179,6 +180,7 @@ sl_shop_tools_usual (void)
     { N_ ("Rule with tenths"), 0.1, 0.05, ACTION | EXPOSURE },
     { N_ ("Steel rule, half millimetres"), 0.5, 0.25, ACTION | EXPOSURE },
     { N_ ("Caliper with depth rod"), 0.01, 0.03, EXPOSURE | CROWN },
+    { N_ ("Strobe tuner"), 0.1, 0.5, PITCH },
   };
   GPtrArray *tools = sl_shop_tools_new ();
 
@@ -195,7 +197,8 @@ sl_shop_tool_is_sound (const SlShopTool *tool)
 
   return *bare != '\0' && g_utf8_validate (bare, -1, NULL) && tool->resolution_mm >= SL_TOOL_LEAST_RESOLUTION_MM &&
          tool->resolution_mm <= SL_TOOL_MOST_MM && tool->error_limit_mm >= tool->resolution_mm / 2 - SAME_MM &&
-         tool->error_limit_mm <= SL_TOOL_MOST_MM && (tool->measures & ALL_KINDS) != 0;
+         tool->error_limit_mm <= SL_TOOL_MOST_MM && (tool->measures & ALL_KINDS) != 0 &&
+         ((tool->measures & PITCH) == 0 || tool->measures == PITCH);
 }
 
 static char *

@@ -57,8 +57,8 @@ char *sl_shop_print (const SlShop *shop);
 typedef struct
 {
   char *name;
-  double resolution_mm;
-  double error_limit_mm; /* at least half the resolution: nearer than half a step nothing can be told */
+  double resolution_mm;  /* of a tuner cents */
+  double error_limit_mm; /* the same; at least half the resolution: nearer than half a step nothing can be told */
   guint measures;        /* a bit, 1 << SlToolKind, for each kind of reading it serves */
 } SlShopTool;
 
@@ -72,7 +72,8 @@ GPtrArray *sl_shop_tools_new (void);
 /* What a shop may start with (common practice), named in the language of the program. */
 GPtrArray *sl_shop_tools_usual (void);
 
-/* Whether a tool can stand in a list as it is: a name, figures within what is accepted, at least one kind it serves. */
+/* Whether a tool can stand in a list as it is: a name, figures within what is accepted, at least one kind it serves,
+ * and none beside pitch, whose figures are cents. */
 gboolean sl_shop_tool_is_sound (const SlShopTool *tool);
 
 /* Why @name can't be the name of the tool at @place (tools->len: of another one), in a sentence, translated, that says

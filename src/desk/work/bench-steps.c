@@ -1,0 +1,230 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/work/bench-steps.h"
+
+#include "desk/kit/util.h"
+#include "words/dates.h"
+#include "words/proposal.h"
+
+#include <glib/gi18n-lib.h>
+
+#define SPACING 3
+#define LINE_SPACING 6
+#define REPLACE "replace-frets"
+#define FIRST_WORN 5 /* frets up to this one wear first: common practice */
+
+/* One kind of step: there in every card, and seen where the plan has it. */
+typedef struct
+{
+  GtkWidget *line, *tick, *when, *clear;
+} StepLine;
+
+typedef struct
+{
+  SlBench *bench; /* kept by the card */
+  StepLine lines[SL_N_BENCH_STEPS];
+  GSimpleActionGroup *adding; /* owned: an action for each kind, which can be taken while none is planned */
+  gboolean updating;
+} BenchSteps;
+
+static void
+bench_steps_free (gpointer data)
+{
+  BenchSteps *self = data;
+
+  g_clear_object (&self->adding);
+  g_free (self);
+}
+
+/* Its title where it begins a line. */
+static char *
+capital_title (SlBenchStep step)
+{
+  const char *title = sl_bench_step_title (step);
+  char first[7] = "";
+
+  g_unichar_to_utf8 (g_unichar_toupper (g_utf8_get_char (title)), first);
+  return g_strconcat (first, g_utf8_next_char (title), NULL);
+}
+
+static SlBenchStep
+step_of (gpointer widget)
+{
+  return (SlBenchStep) GPOINTER_TO_INT (g_object_get_data (widget, "step"));
+}
+
+static void
+on_tick (GtkCheckButton *tick, BenchSteps *self)
+{
+  if (!self->updating)
+    sl_edit_bench_step_done (self->bench, step_of (tick), gtk_check_button_get_active (tick));
+}
+
+static void
+on_clear (GtkButton *clear, BenchSteps *self)
+{
+  sl_edit_bench_step (self->bench, step_of (clear), FALSE);
+}
+
+static void
+on_add (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  BenchSteps *self = data;
+
+  sl_edit_bench_step (self->bench, step_of (action), TRUE);
+}
+
+static void
+on_replace (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  BenchSteps *self = data;
+  SlOperation operation = sl_operation_init (SL_OP_REPLACE_FRETS);
+
+  operation.from = 1;
+  operation.to = MIN (FIRST_WORN, sl_bench_get_profile (self->bench)->neck.frets);
+  sl_bench_put_operation (self->bench, sl_operation_undo_name (SL_OP_REPLACE_FRETS), operation);
+}
+
+static void
+show_line (BenchSteps *self, SlBenchStep step, const GArray *plan)
+{
+  const StepLine *line = &self->lines[step];
+  const char *done = NULL;
+  gboolean pending = FALSE;
+  g_autofree char *when = NULL, *text = NULL;
+  GAction *add = g_action_map_lookup_action (G_ACTION_MAP (self->adding), sl_bench_step_names[step]);
+
+  for (guint i = 0; plan != NULL && i < plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
+
+      if (operation->kind != SL_OP_BENCH_STEP || operation->step != step)
+        continue;
+      pending = pending || operation->done == NULL;
+      done = operation->done != NULL ? operation->done : done;
+    }
+  gtk_widget_set_visible (line->line, pending || done != NULL);
+  g_simple_action_set_enabled (G_SIMPLE_ACTION (add), !pending);
+  if (!pending && done == NULL)
+    return;
+  when = done == NULL ? NULL : sl_date_and_time (done);
+  /* Translators: when a step was done: "done 4 May 14:20" */
+  text = done == NULL ? NULL : g_strdup_printf (_ ("done %s"), when);
+  gtk_check_button_set_active (GTK_CHECK_BUTTON (line->tick), !pending);
+  gtk_widget_set_visible (line->clear, pending);
+  gtk_widget_set_visible (line->when, text != NULL);
+  sl_label_set (line->when, text == NULL ? "" : text);
+}
+
+static void
+update (GtkWidget *card)
+{
+  BenchSteps *self = g_object_get_data (G_OBJECT (card), "bench-steps");
+  const SlVisit *visit = sl_bench_get_visit (self->bench);
+
+  GAction *replace = g_action_map_lookup_action (G_ACTION_MAP (self->adding), REPLACE);
+
+  self->updating = TRUE;
+  g_simple_action_set_enabled (G_SIMPLE_ACTION (replace),
+                               sl_bench_find_operation (self->bench, SL_OP_REPLACE_FRETS, 0) == NULL);
+  for (int step = 0; step < SL_N_BENCH_STEPS; step++)
+    show_line (self, (SlBenchStep) step, visit == NULL ? NULL : visit->plan);
+  self->updating = FALSE;
+}
+
+static GtkWidget *
+line_new (BenchSteps *self, SlBenchStep step)
+{
+  StepLine *line = &self->lines[step];
+  g_autofree char *capital = capital_title (step);
+  GtkWidget *title = sl_text_new (capital), *end = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
+  g_autofree char *name = g_strdup_printf (_ ("Take “%s” out of the plan"), sl_bench_step_title (step));
+  g_autofree char *done = g_strdup_printf (_ ("%s done"), sl_bench_step_title (step));
+
+  line->line = gtk_grid_new ();
+  line->tick = gtk_check_button_new ();
+  gtk_check_button_set_child (GTK_CHECK_BUTTON (line->tick), title);
+  gtk_widget_set_hexpand (line->tick, TRUE);
+  sl_set_accessible_label (line->tick, done);
+  line->when = sl_label_add (end, NULL, "sl-more");
+  gtk_widget_add_css_class (line->when, "sl-dim");
+  line->clear = gtk_button_new_from_icon_name ("edit-clear-symbolic");
+  sl_add_classes (line->clear, "flat", "sl-clear");
+  gtk_widget_set_valign (line->clear, GTK_ALIGN_CENTER);
+  sl_name_with_tip (line->clear, name);
+  gtk_box_append (GTK_BOX (end), line->clear);
+  for (int i = 0; i < 2; i++)
+    g_object_set_data (G_OBJECT (i == 0 ? line->tick : line->clear), "step", GINT_TO_POINTER (step));
+  g_signal_connect (line->tick, "toggled", G_CALLBACK (on_tick), self);
+  g_signal_connect (line->clear, "clicked", G_CALLBACK (on_clear), self);
+  gtk_grid_set_column_spacing (GTK_GRID (line->line), LINE_SPACING);
+  gtk_grid_attach (GTK_GRID (line->line), line->tick, 0, 0, 1, 1);
+  gtk_grid_attach (GTK_GRID (line->line), end, 1, 0, 1, 1);
+  return line->line;
+}
+
+/* The menu's actions, "bench-step.recrown" and so on. */
+static void
+build_actions (BenchSteps *self, GtkWidget *card)
+{
+  static const GActionEntry replace = { REPLACE, on_replace };
+
+  self->adding = g_simple_action_group_new ();
+  g_action_map_add_action_entries (G_ACTION_MAP (self->adding), &replace, 1, self);
+  for (int step = 0; step < SL_N_BENCH_STEPS; step++)
+    {
+      g_autoptr (GSimpleAction) action = g_simple_action_new (sl_bench_step_names[step], NULL);
+
+      g_object_set_data (G_OBJECT (action), "step", GINT_TO_POINTER (step));
+      g_signal_connect (action, "activate", G_CALLBACK (on_add), self);
+      g_action_map_add_action (G_ACTION_MAP (self->adding), G_ACTION (action));
+    }
+  gtk_widget_insert_action_group (card, "bench-step", G_ACTION_GROUP (self->adding));
+}
+
+/* Filled when it is first opened. */
+static void
+create_menu (GtkMenuButton *button, gpointer data)
+{
+  g_autoptr (GMenu) menu = g_menu_new (), frets = g_menu_new ();
+
+  if (gtk_menu_button_get_menu_model (button) != NULL)
+    return;
+  for (int step = 0; step < SL_N_BENCH_STEPS; step++)
+    {
+      g_autofree char *action = g_strconcat ("bench-step.", sl_bench_step_names[step], NULL),
+                      *title = capital_title ((SlBenchStep) step);
+
+      g_menu_append (menu, title, action);
+    }
+  g_menu_append (frets, sl_operation_title (SL_OP_REPLACE_FRETS), "bench-step." REPLACE);
+  g_menu_append_section (menu, NULL, G_MENU_MODEL (frets));
+  gtk_menu_button_set_menu_model (button, G_MENU_MODEL (menu));
+}
+
+GtkWidget *
+sl_bench_steps_new (SlBench *bench)
+{
+  GtkWidget *card = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", SPACING,
+                                  "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
+  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, LINE_SPACING);
+  GtkWidget *add = g_object_new (GTK_TYPE_MENU_BUTTON, "child", gtk_label_new (_ ("Add a step…")), "has-frame", FALSE,
+                                 "tooltip-text", _ ("Adds work to the plan that changes no figure"), NULL);
+  BenchSteps *self = g_new0 (BenchSteps, 1);
+
+  self->bench = sl_keep (card, bench);
+  g_object_set_data_full (G_OBJECT (card), "bench-steps", self, bench_steps_free);
+  sl_add_classes (card, "sl-card", "sl-work");
+  sl_set_accessible_label (card, sl_operation_title (SL_OP_BENCH_STEP));
+  gtk_widget_set_hexpand (sl_label_add (head, sl_operation_title (SL_OP_BENCH_STEP), "sl-card-title"), TRUE);
+  sl_add_classes (add, "tools", "sl-more");
+  sl_set_accessible_label (add, _ ("Add a bench step"));
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (add), create_menu, NULL, NULL);
+  gtk_box_append (GTK_BOX (head), add);
+  gtk_box_append (GTK_BOX (card), head);
+  build_actions (self, card);
+  for (int step = 0; step < SL_N_BENCH_STEPS; step++)
+    gtk_box_append (GTK_BOX (card), line_new (self, (SlBenchStep) step));
+  update (card);
+  sl_bench_follow (bench, SL_CHANGED_WORK | SL_CHANGED_VISIT, G_CALLBACK (update), card);
+  return card;
+}

@@ -1,0 +1,159 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/work/replace-row.h"
+
+#include "desk/kit/length-entry.h"
+#include "desk/kit/util.h"
+
+#include <glib/gi18n-lib.h>
+
+#define SPACING 4
+#define WIRE_CHARS 5
+
+struct _SlReplaceRow
+{
+  GtkBox parent_instance;
+
+  GtkWidget *from, *to, *wire[2]; /* children; of the wire width and height */
+  SlBench *bench;                 /* owned */
+  int frets;                      /* there are to choose from */
+};
+
+G_DEFINE_FINAL_TYPE (SlReplaceRow, sl_replace_row, GTK_TYPE_BOX)
+
+static void
+put (SlReplaceRow *self, SlOperation operation)
+{
+  sl_bench_put_operation (self->bench, sl_operation_undo_name (SL_OP_REPLACE_FRETS), operation);
+}
+
+/* The end that was not chosen gives way. */
+static void
+choose (SlReplaceRow *self, gboolean last)
+{
+  const SlOperation *old = sl_bench_find_operation (self->bench, SL_OP_REPLACE_FRETS, 0);
+  const guint selected = gtk_drop_down_get_selected (GTK_DROP_DOWN (last ? self->to : self->from));
+  SlOperation operation;
+
+  if (old == NULL || selected == GTK_INVALID_LIST_POSITION)
+    return;
+  operation = *old;
+  *(last ? &operation.to : &operation.from) = (int) selected + 1;
+  if (last)
+    operation.from = MIN (operation.from, operation.to);
+  else
+    operation.to = MAX (operation.from, operation.to);
+  put (self, operation);
+}
+
+static void
+on_from (SlReplaceRow *self)
+{
+  choose (self, FALSE);
+}
+
+static void
+on_to (SlReplaceRow *self)
+{
+  choose (self, TRUE);
+}
+
+static void
+on_wire (SlLengthEntry *entry, double value, SlReplaceRow *self)
+{
+  const SlOperation *old = sl_bench_find_operation (self->bench, SL_OP_REPLACE_FRETS, 0);
+  SlOperation operation;
+
+  if (old == NULL)
+    return;
+  operation = *old;
+  *(GTK_WIDGET (entry) == self->wire[0] ? &operation.amount : &operation.amount_treble) =
+      isnan (value) ? SL_NUMBER_ABSENT : sl_number (value);
+  put (self, operation);
+}
+
+static void
+fill_frets (SlReplaceRow *self, int from, int to)
+{
+  const int frets = sl_bench_get_profile (self->bench)->neck.frets;
+  g_autoptr (GtkStringList) list = frets == self->frets ? NULL : gtk_string_list_new (NULL);
+
+  for (int fret = 1; list != NULL && fret <= frets; fret++)
+    gtk_string_list_take (list, g_strdup_printf ("%d", fret));
+  self->frets = frets;
+  sl_chooser_fill (self->from, list, (guint) from - 1);
+  sl_chooser_fill (self->to, list, (guint) to - 1);
+}
+
+void
+sl_replace_row_update (SlReplaceRow *self)
+{
+  const SlOperation *operation = sl_bench_find_operation (self->bench, SL_OP_REPLACE_FRETS, 0);
+  const SlFretwire *old = &sl_bench_get_profile (self->bench)->fretwire;
+
+  gtk_widget_set_visible (GTK_WIDGET (self), operation != NULL);
+  if (operation == NULL)
+    return;
+  fill_frets (self, operation->from, operation->to);
+  for (int i = 0; i < 2; i++)
+    {
+      SlLengthEntry *entry = SL_LENGTH_ENTRY (self->wire[i]);
+
+      sl_length_entry_set_lengths (entry, sl_bench_get_lengths (self->bench));
+      sl_length_entry_set_assumed (entry,
+                                   i == 0 ? old->width.v : sl_number_or (old->height, SL_DEFAULT_CROWN_HEIGHT_MM));
+      sl_length_entry_set_value (entry, i == 0 ? operation->amount.v : operation->amount_treble.v);
+    }
+}
+
+static void
+sl_replace_row_class_init (SlReplaceRowClass *class)
+{
+}
+
+static GtkWidget *
+add_wire (SlReplaceRow *self, GtkWidget *line, const char *label, const char *name, const SlBound *bound)
+{
+  GtkWidget *entry = sl_length_entry_new ();
+
+  sl_label_add (line, label, "sl-more");
+  sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
+  sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (entry), TRUE);
+  sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), bound);
+  sl_set_chars (entry, WIRE_CHARS);
+  gtk_widget_add_css_class (entry, "sl-amount");
+  sl_set_accessible_label (entry, name);
+  g_signal_connect (entry, "committed", G_CALLBACK (on_wire), self);
+  gtk_box_append (GTK_BOX (line), entry);
+  return entry;
+}
+
+static void
+sl_replace_row_init (SlReplaceRow *self)
+{
+  GtkWidget *which, *wire;
+  const SlOperationTraits *traits = &sl_operations[SL_OP_REPLACE_FRETS];
+
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", SPACING, NULL);
+  which = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
+  sl_label_add (which, C_ ("frets", "from"), "sl-more");
+  self->from = sl_chooser_add (which, _ ("First fret to replace"), NULL, G_CALLBACK (on_from), self);
+  sl_label_add (which, C_ ("frets", "to"), "sl-more");
+  self->to = sl_chooser_add (which, _ ("Last fret to replace"), NULL, G_CALLBACK (on_to), self);
+  wire = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
+  self->wire[0] = add_wire (self, wire, C_ ("fretwire", "width"), _ ("Width of the new crowns"), &traits->bound);
+  self->wire[1] = add_wire (self, wire, C_ ("fretwire", "height"), _ ("Height of the new crowns"), &traits->treble);
+  sl_box_add (GTK_WIDGET (self), which, wire, sl_length_entry_new_message (SL_LENGTH_ENTRY (self->wire[0])),
+              sl_length_entry_new_message (SL_LENGTH_ENTRY (self->wire[1])), NULL);
+}
+
+GtkWidget *
+sl_replace_row_new (SlBench *bench)
+{
+  SlReplaceRow *self = g_object_new (SL_TYPE_REPLACE_ROW, NULL);
+  const char *name = sl_operation_undo_name (SL_OP_REPLACE_FRETS);
+
+  self->bench = sl_keep (self, bench);
+  for (int i = 0; i < 2; i++)
+    sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->wire[i]), bench, name);
+  return GTK_WIDGET (self);
+}

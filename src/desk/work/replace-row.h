@@ -1,0 +1,17 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Which frets are replaced, and by what wire: the first and last fret, and width and height of the new crowns where
+ * they are not those of the instrument. */
+#pragma once
+
+#include <gtk/gtk.h>
+
+#include "bench/bench.h"
+
+#define SL_TYPE_REPLACE_ROW (sl_replace_row_get_type ())
+G_DECLARE_FINAL_TYPE (SlReplaceRow, sl_replace_row, SL, REPLACE_ROW, GtkBox)
+
+GtkWidget *sl_replace_row_new (SlBench *bench);
+
+/* Shows what is planned now; hidden while nothing is. */
+void sl_replace_row_update (SlReplaceRow *self);

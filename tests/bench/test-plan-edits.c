@@ -1,0 +1,357 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What a person changes of a plan on a bench, without a display: gates that are passed, bench steps, first passes
+ * string by string; what a set of slack strings is asked; what is told of all that. */
+#include "bench/bench.h"
+#include "bench/readings-question.h"
+#include "bench/starting.h"
+
+#include "file/document.h"
+#include "words/explain.h"
+#include "words/proposal.h"
+
+#include <math.h>
+
+#define OVER_MM 0.20 /* above its target: what a slot is left high in these tests */
+
+static void
+put (SlBench *bench, SlReadingKind kind, int string, int fret, double value)
+{
+  SlReading reading = sl_reading_init (kind);
+
+  reading.string = string;
+  reading.fret = fret;
+  reading.value = sl_number (value);
+  sl_bench_put_reading (bench, "reading", reading);
+}
+
+/* The starting flat-top, read as its targets want it; first gaps @over mm higher. */
+static SlBench *
+bench_read (double over)
+{
+  SlBench *bench = sl_bench_new (sl_starting_profile ("flat-top"));
+  const SlInstrument in = sl_bench_get_analysis (bench)->instrument;
+
+  for (int s = 1; s <= in.n_strings; s++)
+    {
+      if (s == 1 || s == in.n_strings)
+        {
+          put (bench, SL_READ_RELIEF, s, 7, in.target_relief);
+          put (bench, SL_READ_EXPOSURE, s, 0, in.least_exposure + 2);
+        }
+      put (bench, SL_READ_FIRST_GAP, s, 1, in.target_first_gap[s - 1] + over);
+      put (bench, SL_READ_ACTION, s, 12, in.target_action[s - 1]);
+    }
+  return bench;
+}
+
+static const GArray *
+plan_of (SlBench *bench)
+{
+  return sl_bench_get_visit (bench)->plan;
+}
+
+static const SlOperation *
+operation_at (SlBench *bench, guint i)
+{
+  return &g_array_index (plan_of (bench), SlOperation, i);
+}
+
+static void
+set_unsettled (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  set->settled = SL_SETTLED_NO;
+}
+
+static char *
+printed (SlBench *bench)
+{
+  g_autoptr (GBytes) bytes = sl_document_print (sl_bench_get_profile (bench));
+
+  return g_strndup (g_bytes_get_data (bytes, NULL), g_bytes_get_size (bytes));
+}
+
+/* Air that the instrument has not settled in keeps everything; passed on purpose it keeps nothing, the document says
+ * so, and it is one step of the history. */
+static void
+test_gate (void)
+{
+  g_autoptr (SlBench) bench = bench_read (OVER_MM);
+  g_autofree char *before = NULL, *passed = NULL, *after = NULL;
+
+  sl_bench_edit (bench, "air", SL_CHANGED_READINGS, TRUE, set_unsettled, NULL);
+  sl_bench_propose_plan (bench);
+  before = printed (bench);
+  for (guint i = 0; i < plan_of (bench)->len; i++)
+    {
+      const SlGate expected = operation_at (bench, i)->kind == SL_OP_BENCH_STEP ? SL_GATE_NONE : SL_GATE_AIR;
+
+      g_assert_cmpint (sl_bench_get_passes (bench)[i].gate, ==, expected);
+    }
+  sl_edit_pass_gate (bench, SL_GATE_AIR, TRUE);
+  g_assert_cmpstr (sl_bench_get_undo_name (bench), ==, "pass a gate");
+  for (guint i = 0; i < plan_of (bench)->len; i++)
+    g_assert_cmpint (sl_bench_get_passes (bench)[i].gate, ==, SL_GATE_NONE);
+  passed = printed (bench);
+  g_assert_nonnull (strstr (passed, "<plan pass=\"air\">"));
+  sl_edit_pass_gate (bench, SL_GATE_ROD, TRUE);
+  sl_edit_pass_gate (bench, SL_GATE_ROD, FALSE);
+  g_assert_cmpstr (sl_bench_get_undo_name (bench), ==, "heed a gate again");
+  for (int i = 0; i < 3; i++)
+    sl_bench_undo (bench);
+  after = printed (bench);
+  g_assert_cmpstr (after, ==, before);
+}
+
+/* Passes are worked out once, and again after a change. */
+static void
+test_passes_are_kept (void)
+{
+  g_autoptr (SlBench) bench = bench_read (OVER_MM);
+  const SlPass *passes;
+  double first;
+
+  sl_bench_propose_plan (bench);
+  passes = sl_bench_get_passes (bench);
+  first = passes[0].pass;
+  g_assert_true (sl_bench_get_passes (bench) == passes);
+  g_assert_cmpint (operation_at (bench, 0)->kind, ==, SL_OP_LOWER_SLOT);
+  sl_edit_amount (bench, SL_OP_LOWER_SLOT, operation_at (bench, 0)->string, FALSE, first / 2);
+  g_assert_cmpfloat_with_epsilon (sl_bench_get_passes (bench)[0].pass, first / 2, 0.051); /* a hand's step */
+  g_assert_cmpfloat (sl_bench_get_passes (bench)[0].pass, <, first);
+}
+
+static void
+coarse_tool (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  sl_reading_set_put_tool (set, (SlTool){ SL_TOOL_FIRST_GAP, sl_number (0.05), sl_number (0.05) });
+}
+
+/* The first passes of all strings are ticked off together, and what is left of each stays planned: what is done and
+ * what is left make the whole. With a tool of 0.05 steps, that far off, a pass is less than the cut. */
+static void
+test_first_passes_by_string (void)
+{
+  g_autoptr (SlBench) bench = bench_read (OVER_MM);
+  double whole[SL_MAX_STRINGS + 1] = { 0 }, pass[SL_MAX_STRINGS + 1] = { 0 };
+  int n_left = 0;
+
+  sl_bench_edit (bench, "tool", SL_CHANGED_READINGS, TRUE, coarse_tool, NULL);
+  sl_bench_propose_plan (bench);
+  for (guint i = 0; i < plan_of (bench)->len; i++)
+    if (operation_at (bench, i)->kind == SL_OP_LOWER_SLOT)
+      {
+        whole[operation_at (bench, i)->string] = operation_at (bench, i)->amount.v;
+        pass[operation_at (bench, i)->string] = sl_bench_get_passes (bench)[i].pass;
+      }
+  g_assert_cmpfloat (pass[6], >, 0);
+  g_assert_cmpfloat (pass[6], <, whole[6]);
+  sl_edit_first_pass_done (bench, SL_OP_LOWER_SLOT);
+  for (guint i = 0; i < plan_of (bench)->len; i++)
+    {
+      const SlOperation *op = operation_at (bench, i);
+
+      if (op->kind != SL_OP_LOWER_SLOT)
+        continue;
+      n_left += op->done == NULL;
+      g_assert_cmpfloat_with_epsilon (op->amount.v,
+                                      op->done != NULL ? pass[op->string] : whole[op->string] - pass[op->string], 1e-6);
+    }
+  g_assert_cmpint (n_left, >, 0);
+  sl_edit_set_done (bench, SL_OP_LOWER_SLOT, FALSE);
+  g_assert_cmpfloat_with_epsilon (sl_bench_find_operation (bench, SL_OP_LOWER_SLOT, 6)->amount.v, whole[6], 1e-6);
+}
+
+/* In the order of work: it settles before all, frets are replaced and levelled before they are re-crowned, strings go
+ * on after the saddle is cut (common practice); each stands once. */
+static void
+test_bench_steps (void)
+{
+  static const SlBenchStep put_in[] = { SL_BENCH_NEW_STRINGS, SL_BENCH_RECROWN, SL_BENCH_SETTLE, SL_BENCH_RECROWN };
+  static const SlOperationKind kinds[] = { SL_OP_BENCH_STEP, SL_OP_REPLACE_FRETS, SL_OP_LEVEL_FRETS, SL_OP_BENCH_STEP,
+                                           SL_OP_TURN_ROD,   SL_OP_LOWER_SLOT,    SL_OP_BENCH_STEP };
+  g_autoptr (SlBench) bench = bench_read (0);
+  SlOperation replace = sl_operation_init (SL_OP_REPLACE_FRETS);
+
+  replace.from = 1;
+  replace.to = 5;
+  for (gsize i = 0; i < G_N_ELEMENTS (put_in); i++)
+    sl_edit_bench_step (bench, put_in[i], TRUE);
+  sl_edit_amount (bench, SL_OP_LOWER_SLOT, 6, FALSE, 0.1);
+  sl_edit_amount (bench, SL_OP_TURN_ROD, 0, FALSE, -0.1);
+  sl_edit_level (bench, TRUE);
+  sl_bench_put_operation (bench, "replace", replace);
+  g_assert_cmpuint (plan_of (bench)->len, ==, G_N_ELEMENTS (kinds));
+  for (guint i = 0; i < G_N_ELEMENTS (kinds); i++)
+    g_assert_cmpint (operation_at (bench, i)->kind, ==, kinds[i]);
+  g_assert_cmpint (operation_at (bench, 0)->step, ==, SL_BENCH_SETTLE);
+  g_assert_cmpint (operation_at (bench, 3)->step, ==, SL_BENCH_RECROWN);
+
+  sl_edit_bench_step_done (bench, SL_BENCH_RECROWN, TRUE);
+  g_assert_nonnull (operation_at (bench, 3)->done);
+  g_assert_null (operation_at (bench, 0)->done);
+  g_assert_cmpstr (sl_bench_get_undo_name (bench), ==, "mark done");
+  sl_edit_bench_step_done (bench, SL_BENCH_RECROWN, FALSE);
+  g_assert_null (operation_at (bench, 3)->done);
+  sl_edit_bench_step (bench, SL_BENCH_SETTLE, FALSE);
+  g_assert_cmpint (operation_at (bench, 0)->kind, ==, SL_OP_REPLACE_FRETS);
+}
+
+/* Turns go with the turn that is planned, and stay with it when its amount changes. */
+static void
+test_turns (void)
+{
+  g_autoptr (SlBench) bench = bench_read (0);
+
+  sl_edit_turns (bench, 0.25); /* of no turn: nothing */
+  g_assert_cmpuint (plan_of (bench)->len, ==, 0);
+  sl_edit_amount (bench, SL_OP_TURN_ROD, 0, FALSE, -0.1);
+  sl_edit_turns (bench, 0.25);
+  sl_edit_amount (bench, SL_OP_TURN_ROD, 0, FALSE, -0.12);
+  g_assert_cmpfloat (operation_at (bench, 0)->turns.v, ==, 0.25);
+  g_assert_cmpfloat (operation_at (bench, 0)->amount.v, ==, -0.12);
+  sl_edit_turns (bench, NAN);
+  g_assert_false (sl_number_is_set (operation_at (bench, 0)->turns));
+}
+
+static void
+set_slack (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  set->strings = SL_STRINGS_SLACK;
+}
+
+/* With the strings slack there is no height of theirs to read (model 3): such a set is asked for none. */
+static void
+test_slack_set (void)
+{
+  g_autoptr (SlBench) bench = bench_read (0);
+  g_autoptr (GArray) pitched = NULL, slack = NULL;
+  gboolean relief = FALSE;
+
+  pitched = sl_run_questions (sl_bench_get_profile (bench), sl_bench_get_set (bench));
+  sl_bench_read_again (bench, FALSE);
+  sl_bench_edit (bench, "slack", SL_CHANGED_READINGS, TRUE, set_slack, NULL);
+  slack = sl_run_questions (sl_bench_get_profile (bench), sl_bench_get_set (bench));
+  g_assert_cmpuint (slack->len, <, pitched->len);
+  for (guint i = 0; i < slack->len; i++)
+    {
+      const int ask = g_array_index (slack, SlQuestion, i).ask;
+
+      g_assert_true (ask != SL_READ_ACTION && ask != SL_READ_FIRST_GAP && ask != SL_READ_PITCH);
+      relief = relief || ask == SL_READ_RELIEF;
+    }
+  g_assert_true (relief);
+}
+
+/* Wear under one string is a reading like any other: of a fret and a string, beside those of others. */
+static void
+test_wear (void)
+{
+  g_autoptr (SlBench) bench = bench_read (0);
+  const SlQuestion third = { SL_READ_CROWN_WEAR, 2, 3, SL_HELD_DEFAULT, 0 },
+                   other = { SL_READ_CROWN_WEAR, 1, 3, SL_HELD_DEFAULT, 0 };
+  g_autofree char *name = sl_question_full_name (&third);
+
+  sl_question_put (bench, &third, 0.08);
+  g_assert_cmpfloat (sl_question_value (sl_bench_get_set (bench), &third), ==, 0.08);
+  g_assert_true (isnan (sl_question_value (sl_bench_get_set (bench), &other)));
+  g_assert_cmpstr (name, ==, "Wear of fret 3 under string 2");
+}
+
+/* ---- what is told ---- */
+
+static gboolean
+told (SlBench *bench, const char *part)
+{
+  const SlSpeech speech = { .style = { SL_LENGTHS_MM, "." } };
+  g_autoptr (GPtrArray) sentences = NULL;
+  gboolean found = FALSE;
+  SlOutcome outcome;
+
+  sl_outcome_init (&outcome, sl_bench_get_profile (bench), NULL, &SL_SHOP_DEFAULT);
+  sentences = sl_explain_work (&outcome, &speech, FALSE);
+  for (guint i = 0; i < sentences->len; i++)
+    found = found || strstr (((const SlSentence *) g_ptr_array_index (sentences, i))->text, part) != NULL;
+  sl_outcome_clear (&outcome);
+  return found;
+}
+
+static char *
+passed_text (SlBench *bench)
+{
+  SlOutcome outcome;
+  char *text;
+
+  sl_outcome_init (&outcome, sl_bench_get_profile (bench), NULL, &SL_SHOP_DEFAULT);
+  text = sl_explain_passed (&outcome);
+  sl_outcome_clear (&outcome);
+  return text;
+}
+
+/* Good news where every figure is in range, and none where one is not, or nothing was read. */
+static void
+test_nothing_to_do (void)
+{
+  g_autoptr (SlBench) right = bench_read (0), high = bench_read (OVER_MM),
+                      unread = sl_bench_new (sl_starting_profile ("flat-top"));
+
+  g_assert_nonnull (sl_nothing_to_do_text (sl_bench_get_analysis (right), sl_bench_get_proposal (right)));
+  g_assert_null (sl_nothing_to_do_text (sl_bench_get_analysis (high), sl_bench_get_proposal (high)));
+  g_assert_null (sl_nothing_to_do_text (sl_bench_get_analysis (unread), sl_bench_get_proposal (unread)));
+  g_assert_true (told (right, "nothing had to be done"));
+  g_assert_false (told (high, "nothing had to be done"));
+}
+
+static void
+test_steps_told (void)
+{
+  g_autoptr (SlBench) bench = bench_read (0);
+  SlOperation replace = sl_operation_init (SL_OP_REPLACE_FRETS);
+
+  replace.from = 1;
+  replace.to = 5;
+  sl_bench_put_operation (bench, "replace", replace);
+  sl_edit_bench_step (bench, SL_BENCH_POLISH, TRUE);
+  g_assert_false (told (bench, "polished"));
+  sl_edit_bench_step_done (bench, SL_BENCH_POLISH, TRUE);
+  sl_edit_set_done (bench, SL_OP_REPLACE_FRETS, TRUE);
+  g_assert_true (told (bench, "The frets were polished"));
+  g_assert_true (told (bench, "Frets 1 to 5 were replaced"));
+}
+
+/* That the air was passed over matters to the owner only once something has been cut in it. */
+static void
+test_passed_told (void)
+{
+  g_autoptr (SlBench) bench = bench_read (OVER_MM);
+  g_autofree char *planned = NULL, *cut = NULL, *settled = NULL;
+
+  sl_bench_edit (bench, "air", SL_CHANGED_READINGS, TRUE, set_unsettled, NULL);
+  sl_bench_propose_plan (bench);
+  sl_edit_pass_gate (bench, SL_GATE_AIR, TRUE);
+  planned = passed_text (bench);
+  g_assert_null (planned);
+  sl_edit_set_done (bench, SL_OP_LOWER_SLOT, TRUE);
+  cut = passed_text (bench);
+  g_assert_nonnull (strstr (cut, "before the instrument had settled"));
+  sl_edit_pass_gate (bench, SL_GATE_AIR, FALSE);
+  settled = passed_text (bench);
+  g_assert_null (settled);
+}
+
+int
+main (int argc, char **argv)
+{
+  g_test_init (&argc, &argv, NULL);
+  g_test_add_func ("/plan-edits/gate", test_gate);
+  g_test_add_func ("/plan-edits/passes-are-kept", test_passes_are_kept);
+  g_test_add_func ("/plan-edits/first-passes-by-string", test_first_passes_by_string);
+  g_test_add_func ("/plan-edits/bench-steps", test_bench_steps);
+  g_test_add_func ("/plan-edits/turns", test_turns);
+  g_test_add_func ("/plan-edits/slack-set", test_slack_set);
+  g_test_add_func ("/plan-edits/wear", test_wear);
+  g_test_add_func ("/plan-edits/nothing-to-do", test_nothing_to_do);
+  g_test_add_func ("/plan-edits/steps-told", test_steps_told);
+  g_test_add_func ("/plan-edits/passed-told", test_passed_told);
+  return g_test_run ();
+}
