@@ -4,6 +4,7 @@
 #include "setup/physics/intonation.h"
 #include "setup/physics/pitch.h"
 #include "setup/work/propose.h"
+#include "words/neck-said.h"
 #include "words/proposal.h"
 
 #include <glib/gi18n-lib.h>
@@ -135,31 +136,6 @@ level_text (const SlAnalysis *analysis, const SlState *before, const SlState *af
   return g_strdup_printf (_ ("up to %s off the crowns, action %s at string %d"), amount, change, string);
 }
 
-char *
-sl_neck_text (const SlNeckBending *neck, const SlTextStyle *style)
-{
-  g_autofree char *factor = sl_text_plain (style, neck->crest, TURN_PLACES, FALSE),
-                  *u = sl_text_plain_spread (style, neck->crest_u, TURN_PLACES);
-
-  if (neck->turns == 0)
-    return NULL;
-  /* Translators: how far the saddle moves when the rod is turned, of what even curvature of the neck would make it:
-   * "0.79 ± 0.06" */
-  return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "this neck, from %d turn: %s%s of even",
-                                       "this neck, from %d turns: %s%s of even", (gulong) neck->turns),
-                          neck->turns, factor, u);
-}
-
-char *
-sl_rod_turns_text (const SlInstrument *instrument, double change, const SlTextStyle *style)
-{
-  double u, turns = sl_rod_turns (instrument, change, &u);
-  g_autofree char *amount = sl_text_plain (style, fabs (turns), TURN_PLACES, FALSE),
-                  *spread = sl_text_plain_spread (style, u, TURN_PLACES);
-
-  return isnan (turns) ? NULL : g_strdup_printf (_ ("about %s%s turns"), amount, spread);
-}
-
 /* @text, with another part (may be NULL) after it; takes both. */
 static char *
 with_part (char *text, char *part)
@@ -180,17 +156,6 @@ replace_text (const SlAnalysis *analysis, const SlState *before, const SlState *
     least = MIN (least, sl_state_crown_over_board (&analysis->instrument, after, n));
   left = sl_text_fine (style, least);
   return g_strdup_printf (_ ("the lowest crown %s high, action %s at string %d"), left, change, string);
-}
-
-static char *
-replace_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string,
-              const SlTextStyle *style)
-{
-  const double by = action_change (analysis, before, after, string);
-  g_autofree char *change = sl_text_change (style, by);
-
-  return by == 0 ? g_strdup (_ ("new crowns, level with the rest"))
-                 : g_strdup_printf (_ ("new crowns, level with the rest; action %s at string %d"), change, string);
 }
 
 static char *
@@ -400,10 +365,6 @@ sl_operation_amount (const SlInstrument *instrument, const SlOperation *operatio
       treble = sl_text_fine (style, sl_number_or (operation->amount_treble, 0));
       /* Translators: what comes off the saddle's base, bass side / treble side */
       return g_strdup_printf (_ ("%s / %s off"), bass, treble);
-    case SL_OP_REPLACE_FRETS:
-      return operation->from == operation->to ? g_strdup_printf (_ ("fret %d"), operation->from)
-                                              : g_strdup_printf (_ ("frets %d to %d"), operation->from, operation->to);
-    case SL_OP_BENCH_STEP: return g_strdup (sl_bench_step_title (operation->step));
     default:
       treble = string_amount (instrument, operation, TRUE, style);
       return g_strdup_printf (_ ("string %d %s"), operation->string, treble);
