@@ -81,7 +81,7 @@ sl_tool_title (SlToolKind kind)
     [SL_TOOL_ACTION] = NC_ ("tool", "Action"),
     [SL_TOOL_EXPOSURE] = NC_ ("tool", "Exposure"),
     [SL_TOOL_CROWN] = NC_ ("tool", "Crowns"),
-    [SL_TOOL_PITCH] = NC_ ("tool", "Pitch, cents"),
+    [SL_TOOL_PITCH] = NC_ ("tool", "Pitch"),
   };
 
   return g_dpgettext2 (GETTEXT_PACKAGE, "tool", titles[kind]);

@@ -494,7 +494,8 @@ sl_plan_text (GString *out, const SlAnalysis *analysis, const SlProposal *propos
           step_at (proposal, first)->pass.gate == SL_GATE_NONE)
         append_indented (out, _ ("Read the pitch again before anything is moved."));
       /* the rod's own step said what to read */
-      if (step_at (proposal, first)->operation.kind == SL_OP_TURN_ROD)
+      if (step_at (proposal, first)->operation.kind == SL_OP_TURN_ROD &&
+          step_at (proposal, first)->pass.gate == SL_GATE_NONE)
         said = sl_pass_text (analysis, &step_at (proposal, first)->operation, &(SlPass){ .gate = SL_GATE_ROD });
     }
   if (proposal->steps->len == 0 && proposal->findings->len == 0)

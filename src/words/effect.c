@@ -4,6 +4,7 @@
 #include "setup/physics/intonation.h"
 #include "setup/physics/pitch.h"
 #include "setup/work/propose.h"
+#include "words/neck-said.h"
 #include "words/proposal.h"
 
 #include <glib/gi18n-lib.h>
@@ -133,31 +134,6 @@ level_text (const SlAnalysis *analysis, const SlState *before, const SlState *af
   amount = sl_text_fine (style, drop);
   change = sl_text_change (style, action_change (analysis, before, after, string));
   return g_strdup_printf (_ ("up to %s off the crowns, action %s at string %d"), amount, change, string);
-}
-
-char *
-sl_neck_text (const SlNeckBending *neck, const SlTextStyle *style)
-{
-  g_autofree char *factor = sl_text_plain (style, neck->crest, TURN_PLACES, FALSE),
-                  *u = sl_text_plain_spread (style, neck->crest_u, TURN_PLACES);
-
-  if (neck->turns == 0)
-    return NULL;
-  /* Translators: how far the saddle moves when the rod is turned, of what even curvature of the neck would make it:
-   * "0.79 ± 0.06" */
-  return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "this neck, from %d turn: %s%s of even",
-                                       "this neck, from %d turns: %s%s of even", (gulong) neck->turns),
-                          neck->turns, factor, u);
-}
-
-char *
-sl_rod_turns_text (const SlInstrument *instrument, double change, const SlTextStyle *style)
-{
-  double u, turns = sl_rod_turns (instrument, change, &u);
-  g_autofree char *amount = sl_text_plain (style, fabs (turns), TURN_PLACES, FALSE),
-                  *spread = sl_text_plain_spread (style, u, TURN_PLACES);
-
-  return isnan (turns) ? NULL : g_strdup_printf (_ ("about %s%s turns"), amount, spread);
 }
 
 /* @text, with another part (may be NULL) after it; takes both. */

@@ -33,13 +33,6 @@ void sl_effect_states (const SlAnalysis *analysis, const GArray *plan, SlOperati
 char *sl_effect_text (const SlAnalysis *analysis, const GArray *plan, SlOperationKind kind, int string,
                       const SlTextStyle *style);
 
-/* What is known of how this neck bends, "this neck, from 3 turns: 0.79 ± 0.06 of even": how far crests move when the
- * rod is turned, of what even curvature would make it; NULL where no turn was read. */
-char *sl_neck_text (const SlNeckBending *neck, const SlTextStyle *style);
-
-/* How far to turn the rod for relief to change by @change mm, "about 0.40 ± 0.08 turns"; NULL where it isn't known. */
-char *sl_rod_turns_text (const SlInstrument *instrument, double change, const SlTextStyle *style);
-
 /* What is planned of a kind: "tighten, relief −0.19", "string 6 −0.09", "0.88 / 0.68 off", "none". */
 char *sl_operation_summary (const SlAnalysis *analysis, const GArray *plan, SlOperationKind kind,
                             const SlTextStyle *style);

@@ -4,6 +4,7 @@
 #include "setup/physics/frets.h"
 #include "words/air-said.h"
 #include "words/kinds.h"
+#include "words/neck-said.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
@@ -214,6 +215,18 @@ rod_reason (const Saying *say, int n_strings, const double *v)
                           length (say, v[0]), length (say, v[1]), n_strings, length (say, fabs (v[2])));
 }
 
+/* And how far to turn the rod's nut, where this neck's own turns were counted. */
+static char *
+turn_reason (const Saying *say, const SlInstrument *instrument, const SlStep *step)
+{
+  char *turns = sl_rod_turns_text (instrument, step->operation.amount.v, say->style),
+       *why = rod_reason (say, instrument->n_strings, step->values);
+
+  if (turns == NULL)
+    return why;
+  return g_strdup_printf ("%s; %s", own (say, turns), own (say, why));
+}
+
 static const char *
 bench_reason (SlBenchStep step)
 {
@@ -262,7 +275,7 @@ reason (const Saying *say, const SlInstrument *instrument, const SlStep *step)
   switch (step->operation.kind)
     {
     case SL_OP_LEVEL_FRETS: return levelling_reason (say, instrument, step);
-    case SL_OP_TURN_ROD: return rod_reason (say, instrument->n_strings, v);
+    case SL_OP_TURN_ROD: return turn_reason (say, instrument, step);
     case SL_OP_LOWER_SLOT:
       return g_strdup_printf (v[2] > 0 ? _ ("height at fret 1 %s%s, target %s when the saddle is done")
                                        : _ ("height at fret 1 %s%s, target %s"),
