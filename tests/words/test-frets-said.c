@@ -142,7 +142,7 @@ test_told (void)
   g_assert_true (g_str_has_prefix (sentence (done, 0)->text, "Frets 1 to 5 were replaced by new ones, because"));
   g_assert_cmpstr (sentence (done, 0)->id, ==, "replace-frets-1");
   g_assert_cmpstr (sentence (done, 1)->text, ==, "New strings were put on.");
-  g_assert_cmpstr (sentence (done, 1)->id, ==, "bench-step-1");
+  g_assert_cmpstr (sentence (done, 1)->id, ==, "bench-step-new-strings-1");
   g_assert_cmpuint (planned->len, ==, 1 + SL_N_BENCH_STEPS);
   g_assert_true (g_str_has_prefix (sentence (planned, 0)->text, "Fret 9 is to be replaced by a new one, because"));
   /* each bench step has its own words, and its own basis */
