@@ -115,9 +115,9 @@ def follows(tap):
     """the view follows the bench: units, and work that is taken back"""
     with scratch(PROFILE) as folder, Program(folder / PROFILE) as program:
         window, view = open_view(program)
-        view.wait_says("2.35 mm")
+        view.wait_says("2.40 mm")
         window.press("inch")
-        tap.check(view.wait_says("0.092 in") or view.wait_says("0.093 in"), "in inches as soon as the bench is")
+        tap.check(view.wait_says("0.095 in"), "in inches as soon as the bench is")
         end(tap, program, "follows")
 
 
