@@ -243,6 +243,9 @@ static void
 find_target (const SlProposing *p, Target *t)
 {
   *t = (Target){ 0 };
+  /* screws come before any slot: what they bring into range is not filed */
+  if (!isnan (p->in->height_screw_pitch))
+    find_crests (p, t);
   for (int round = 0; round < COUPLING_ROUNDS; round++)
     {
       find_slots (p, t);
