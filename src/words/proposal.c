@@ -325,7 +325,10 @@ suspect_text (const Saying *say, const SlFinding *finding)
   const double *v = finding->values;
   const char *what = sl_reading_said (finding->reading);
 
-  if (finding->string > 0)
+  if (finding->reading == SL_READ_FIRST_GAP)
+    /* Translators: kind of reading ("string height at fret 1"), string */
+    what = own (say, g_strdup_printf (_ ("%s of string %d"), what, finding->string));
+  else if (finding->string > 0)
     /* Translators: kind of reading ("action"), string, fret */
     what = own (say, g_strdup_printf (_ ("%s of string %d at fret %d"), what, finding->string, finding->fret));
   return g_strdup_printf (_ ("%s reads %s; the other readings expect %s ± %s, so it is excluded. Read it again "
