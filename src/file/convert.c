@@ -84,7 +84,7 @@ refuse_value (Converter *c, const xmlNode *node, const SlField *field, const cha
   const char *format = field->type == SL_FIELD_CHOICE ? _ ("%s %s “%s” is not known; accepted are %s")
                        : flags                        ? _ ("%s %s “%s” is not a list, each name once, of %s")
                        : field->type == SL_FIELD_FRETS
-                           ? _ ("%s %s “%s” is not a list of frets, %s, each once, such as 9 10")
+                           ? _ ("%s %s “%s” is not a list of fret numbers from %s, each once, such as 9 10")
                        : accepted == NULL               ? _ ("%s %s “%s” is not a whole number")
                        : field->type == SL_FIELD_NUMBER ? _ ("%s %s “%s” is not a number from %s")
                                                         : _ ("%s %s “%s” is not a whole number from %s");
