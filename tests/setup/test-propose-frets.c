@@ -455,6 +455,21 @@ test_any (void)
     }
 }
 
+/* A crown that levelling would take down into the board is told to be gone, not to be less than nothing. */
+static void
+test_no_crown_left (void)
+{
+  g_auto (Case) c = { 0 };
+
+  on_target (&c, 0.1);
+  gap (&c, 3, 3, 1);
+  gap (&c, 4, 20, 0);
+  test_add (&c.set, SL_READ_CROWN_WEAR, 1, 3, SL_HELD_DEFAULT, 0.2);
+  propose (&c);
+  g_assert_nonnull (find (&c, SL_FINDING_FRET_HEIGHT));
+  assert_near (find (&c, SL_FINDING_FRET_HEIGHT)->values[0], 0, 1e-9);
+}
+
 /* The fret that others come down to is named for the technician to look at: one that was read, not one between, and not
  * one that gets a new crown first. */
 static void
@@ -503,5 +518,6 @@ main (int argc, char **argv)
   g_test_add_func ("/propose-frets/owed", test_owed);
   g_test_add_func ("/propose-frets/any", test_any);
   g_test_add_func ("/propose-frets/lowest-named", test_lowest_named);
+  g_test_add_func ("/propose-frets/no-crown-left", test_no_crown_left);
   return g_test_run ();
 }

@@ -167,11 +167,11 @@ find_tongue (SlProposing *p)
   sl_work_crowns (p->in, &dress, &dressed);
   for (int n = p->in->joint + 1; n <= p->in->frets; n++)
     left = MIN (left, sl_state_crown_over_board (p->in, &dressed, n));
-  sl_add_finding (
-      p, (SlFinding){ .kind = SL_FINDING_TONGUE,
-                      .amount = -sl_tongue_fall (p->in, &p->state),
-                      .values = { -sl_tongue_fall (p->in, &p->state), SL_COVERAGE * u,
-                                  least_margin_beyond (p, &dressed) - least_margin_beyond (p, &p->state), left } });
+  sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_TONGUE,
+                                  .amount = -sl_tongue_fall (p->in, &p->state),
+                                  .values = { -sl_tongue_fall (p->in, &p->state), SL_COVERAGE * u,
+                                              least_margin_beyond (p, &dressed) - least_margin_beyond (p, &p->state),
+                                              MAX (0, left) } });
   return left >= p->in->crown_least - SL_EDGE_MM;
 }
 
@@ -257,7 +257,7 @@ save_lost_frets (SlProposing *p, const SlLevelling *work)
                                   .fret = lowest_fret (p),
                                   .amount = p->in->crown_least - left,
                                   .replaced = replaced,
-                                  .values = { left, p->in->crown_least } });
+                                  .values = { MAX (0, left), p->in->crown_least } });
   propose_new_frets (p, &other);
   return other.n_replaced > 0;
 }
