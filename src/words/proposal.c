@@ -2,6 +2,7 @@
 #include "words/proposal.h"
 
 #include "setup/physics/frets.h"
+#include "setup/record/stages.h"
 #include "words/air-said.h"
 #include "words/kinds.h"
 #include "words/neck-said.h"
@@ -311,8 +312,12 @@ sl_step_reason (const SlAnalysis *analysis, const SlStep *step, const SlTextStyl
 const char *
 sl_nothing_to_do_text (const SlAnalysis *analysis, const SlProposal *proposal)
 {
-  if (analysis->fit.n_readings == 0 || analysis->fit.singular || proposal->steps->len > 0 ||
-      proposal->findings->len > 0)
+  g_autoptr (GArray) again =
+      analysis->set == NULL ? NULL : sl_questions_since (analysis, analysis->visit, SL_N_OPS, analysis->set->taken);
+
+  /* what was worked on since is in range only as predicted */
+  if ((again != NULL && again->len > 0) || analysis->fit.n_readings == 0 || analysis->fit.singular ||
+      proposal->steps->len > 0 || proposal->findings->len > 0)
     return NULL;
   return _ ("Nothing to do: everything that was read is in range.");
 }
