@@ -222,6 +222,22 @@ test_suspect_is_named (void)
   g_assert_cmpuint (suspect->before, ==, 0);
 }
 
+/* A height at fret 1 is not told to be at fret 1 twice over. */
+static void
+test_suspect_at_nut (void)
+{
+  g_auto (Case) c = { 0 };
+
+  plain_case (&c, 0.15, 0, 0.3);
+  test_add (&c.set, SL_READ_FIRST_GAP, 3, 0, SL_HELD_OPEN, 2.4);
+  case_propose (&c);
+  g_autofree SlAnalysis *analysis = test_analysis (&c.in, &c.fit, &c.set, NULL, &SL_SHOP_DEFAULT);
+  const SlFinding *suspect = case_find (&c, SL_FINDING_SUSPECT, 3);
+  g_assert_nonnull (suspect);
+  g_autofree char *text = sl_finding_text (analysis, suspect, &(SlTextStyle){ SL_LENGTHS_MM, "." });
+  g_assert_true (g_str_has_prefix (text, "string height at fret 1 of string 3 reads 2.40 mm"));
+}
+
 static void
 test_twisted_neck (void)
 {
@@ -488,6 +504,7 @@ main (int argc, char **argv)
   g_test_add_func ("/rules/straight-cut", test_straight_cut);
   g_test_add_func ("/rules/least-cut", test_least_cut);
   g_test_add_func ("/rules/suspect-is-named", test_suspect_is_named);
+  g_test_add_func ("/rules/suspect-at-nut", test_suspect_at_nut);
   g_test_add_func ("/rules/twisted-neck", test_twisted_neck);
   g_test_add_func ("/rules/levelling", test_levelling);
   g_test_add_func ("/rules/neck-angle", test_neck_angle);

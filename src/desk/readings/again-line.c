@@ -4,6 +4,7 @@
 #include "desk/readings/reading-run.h"
 #include "desk/kit/util.h"
 #include "setup/record/stages.h"
+#include "words/kinds.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -19,37 +20,6 @@ struct _SlAgainLine
 };
 
 G_DEFINE_FINAL_TYPE (SlAgainLine, sl_again_line, GTK_TYPE_BOX)
-
-/* Kind by kind in their order: "relief (strings 6, 1), action at 12 (string 6), tongue". */
-static char *
-readings_line (const GArray *questions)
-{
-  g_autoptr (GString) text = g_string_new (NULL);
-  guint said = 0;
-
-  for (guint i = 0; i < questions->len; i++)
-    {
-      const SlReadingKind kind = g_array_index (questions, SlReading, i).kind;
-      g_autoptr (GString) strings = g_string_new (NULL);
-      int n = 0;
-
-      if ((said >> kind & 1) != 0)
-        continue;
-      said |= 1u << kind;
-      for (guint k = i; k < questions->len; k++)
-        {
-          const SlReading *question = &g_array_index (questions, SlReading, k);
-
-          if (question->kind == kind && question->string > 0)
-            g_string_append_printf (strings, "%s%d", n++ > 0 ? ", " : "", question->string);
-        }
-      g_string_append_printf (text, "%s%s", text->len > 0 ? ", " : "", sl_reading_again (kind));
-      if (n > 0) /* Translators: which strings are meant, such as "(strings 6, 1)" */
-        g_string_append_printf (text, g_dngettext (GETTEXT_PACKAGE, " (string %s)", " (strings %s)", (gulong) n),
-                                strings->str);
-    }
-  return g_strdup (text->str);
-}
 
 static GArray *
 asked (SlAgainLine *self)
@@ -77,7 +47,7 @@ void
 sl_again_line_update (SlAgainLine *self)
 {
   g_autoptr (GArray) questions = asked (self);
-  g_autofree char *readings = readings_line (questions), *text = NULL;
+  g_autofree char *readings = sl_questions_text (questions), *text = NULL;
 
   gtk_widget_set_visible (GTK_WIDGET (self), questions->len > 0);
   if (questions->len == 0)

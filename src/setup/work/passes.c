@@ -253,34 +253,17 @@ sides_read (const Walk *w, const SlReadingSet *set, SlReadingKind kind)
   return sides;
 }
 
-/* Turns that the last readings come after, but whose relief, first gaps or actions at the outer strings nobody has
- * read since. */
-static void
-note_unread_turns (Walk *w)
+static gboolean
+reads_heights (const SlReadingSet *set)
 {
-  const SlVisit *visit = w->a->visit;
-
-  for (guint i = 0; visit != NULL && w->a->set != NULL && i < visit->plan->len; i++)
+  for (guint i = 0; i < set->readings->len; i++)
     {
-      const SlOperation *op = &g_array_index (visit->plan, SlOperation, i);
-      guint relief = 0, gaps = 0, actions = 0;
+      const SlReading *r = &g_array_index (set->readings, SlReading, i);
 
-      if (op->kind != SL_OP_TURN_ROD || op->done == NULL || !sl_operation_is_past (op, w->a->set->taken))
-        continue;
-      for (guint k = 0; k < visit->sets->len; k++)
-        {
-          const SlReadingSet *set = &g_array_index (visit->sets, SlReadingSet, k);
-
-          if (!sl_operation_is_past (op, set->taken) || set->strings > SL_STRINGS_AT_PITCH)
-            continue;
-          relief |= sides_read (w, set, SL_READ_RELIEF);
-          gaps |= sides_read (w, set, SL_READ_FIRST_GAP);
-          actions |= sides_read (w, set, SL_READ_ACTION);
-          if (set == w->a->set)
-            break;
-        }
-      note_turn (w, op, (relief & gaps) != BOTH_SIDES, (relief & actions) != BOTH_SIDES);
+      if ((r->kind == SL_READ_FIRST_GAP || r->kind == SL_READ_ACTION) && r->use != SL_USE_NEVER)
+        return TRUE;
     }
+  return FALSE;
 }
 
 /* Whether crowns come down that slots and saddle are cut for, rather than only some further up. */
@@ -292,6 +275,55 @@ moves_crowns (const Walk *w, const SlOperation *op)
   if (op->kind == SL_OP_REPLACE_FRETS)
     return op->from <= last;
   return op->kind == SL_OP_LEVEL_FRETS && (op->frets == 0 || (op->frets & sl_fret_bits (1, last)) != 0);
+}
+
+/* What the sets since an operation was done read at pitch, each kind as the outer strings it was read below. */
+typedef struct
+{
+  guint relief, gaps, actions;
+  gboolean heights; /* a first gap or action below any string */
+} ReadSince;
+
+static ReadSince
+read_since (const Walk *w, const SlOperation *op)
+{
+  const GArray *sets = w->a->visit->sets;
+  ReadSince since = { 0 };
+
+  for (guint k = 0; k < sets->len; k++)
+    {
+      const SlReadingSet *set = &g_array_index (sets, SlReadingSet, k);
+
+      if (!sl_operation_is_past (op, set->taken) || set->strings > SL_STRINGS_AT_PITCH)
+        continue;
+      since.relief |= sides_read (w, set, SL_READ_RELIEF);
+      since.gaps |= sides_read (w, set, SL_READ_FIRST_GAP);
+      since.actions |= sides_read (w, set, SL_READ_ACTION);
+      since.heights = since.heights || reads_heights (set);
+      if (set == w->a->set)
+        break;
+    }
+  return since;
+}
+
+/* Turns and levelled crowns that the last readings come after, but of which nobody has read since what they move. */
+static void
+note_unread_work (Walk *w)
+{
+  const SlVisit *visit = w->a->visit;
+
+  for (guint i = 0; visit != NULL && w->a->set != NULL && i < visit->plan->len; i++)
+    {
+      const SlOperation *op = &g_array_index (visit->plan, SlOperation, i);
+
+      if (op->done == NULL || !sl_operation_is_past (op, w->a->set->taken))
+        continue;
+      const ReadSince since = read_since (w, op);
+
+      if (op->kind == SL_OP_TURN_ROD)
+        note_turn (w, op, (since.relief & since.gaps) != BOTH_SIDES, (since.relief & since.actions) != BOTH_SIDES);
+      w->levelled = w->levelled || (moves_crowns (w, op) && !since.heights);
+    }
 }
 
 static void
@@ -321,7 +353,7 @@ sl_plan_passes (const SlAnalysis *analysis, const GArray *plan, SlPass *passes)
   Walk w = { .a = analysis, .in = &analysis->instrument, .state = analysis->measured };
   const char *taken = analysis->set != NULL ? analysis->set->taken : NULL;
 
-  note_unread_turns (&w);
+  note_unread_work (&w);
   for (guint i = 0; i < plan->len; i++)
     {
       const SlOperation *op = &g_array_index (plan, SlOperation, i);
