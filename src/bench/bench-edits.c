@@ -213,18 +213,8 @@ sl_bench_propose_plan (SlBench *self)
 {
   const SlProposal *proposal = sl_bench_get_proposal (self);
   const SlEdit edit = begin_plan (self, C_ ("undo step", "propose a plan"));
-  GArray *plan = edit.visit->plan;
 
-  for (guint i = plan->len; i-- > 0;)
-    if (g_array_index (plan, SlOperation, i).done == NULL)
-      g_array_remove_index (plan, i);
-  for (guint i = 0; i < proposal->steps->len; i++)
-    {
-      SlOperation operation = g_array_index (proposal->steps, SlStep, i).operation;
-
-      operation.done = NULL;
-      g_array_append_val (plan, operation);
-    }
+  sl_proposal_enter (proposal, edit.visit->plan);
   sl_bench_end_edit (&edit);
 }
 

@@ -44,11 +44,9 @@ gboolean sl_tongue_rises (const SlInstrument *instrument, const SlState *state, 
  * tolerance. What F lets it stand higher by counts only where the tongue rises for certain. */
 gboolean sl_tongue_crown_high (const SlInstrument *instrument, const SlState *state, int n);
 
-/* The lowest that a string can lie on the crown of fret @n up to the joint: its top, or the bottom of its deepest mark
- * where that is deeper than levelling leaves, over the smooth line. */
-double sl_crown_low_point (const SlState *state, int n);
-
-/* The lowest of these. */
+/* The fret up to the joint on whose crown a string can lie lowest: on its top, or at the bottom of its deepest mark
+ * where that is deeper than levelling leaves; and how high that is over the smooth line. */
+int sl_lowest_fret (const SlInstrument *instrument, const SlState *state);
 double sl_lowest_crown (const SlInstrument *instrument, const SlState *state);
 
 /* By how much the crowns up to the joint differ: the highest top less the lowest point. */

@@ -177,17 +177,6 @@ find_tongue (SlProposing *p)
 
 /* ---- crowns past saving ---- */
 
-static int
-lowest_fret (const SlInstrument *in, const SlState *state)
-{
-  int lowest = 1;
-
-  for (int n = 2; n <= in->joint; n++)
-    if (sl_crown_low_point (state, n) < sl_crown_low_point (state, lowest))
-      lowest = n;
-  return lowest;
-}
-
 /* New frets in place of those in @other's table, a step for each row of neighbours. */
 static void
 propose_new_frets (SlProposing *p, const SlLevelling *other)
@@ -228,7 +217,7 @@ save_lost_frets (SlProposing *p, const SlLevelling *work)
     if (other.frets[n].replaced)
       replaced |= BIT (n);
   sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_FRET_HEIGHT,
-                                  .fret = lowest_fret (p->in, &p->state),
+                                  .fret = sl_lowest_fret (p->in, &p->state),
                                   .amount = p->in->crown_least - left,
                                   .replaced = replaced,
                                   .values = { left, p->in->crown_least } });
@@ -294,7 +283,7 @@ propose_levelling (SlProposing *p, gboolean tongue)
     p->out->level_off[n] = round (work.frets[n].off / SL_LEAST_STEP_MM) * SL_LEAST_STEP_MM;
   sl_add_step (
       p, level,
-      (double[4]){ sl_crown_spread (p->in, &p->state), lowest_fret (p->in, &p->state), work.sum_off, instead });
+      (double[4]){ sl_crown_spread (p->in, &p->state), sl_lowest_fret (p->in, &p->state), work.sum_off, instead });
   return TRUE;
 }
 
