@@ -332,7 +332,8 @@ sl_level (const SlInstrument *instrument, const SlState *state, const SlOperatio
   out->level = board_after (instrument, state, level);
   out->fall_away = sl_number_or (level->amount, 0);
   out->named = level->frets;
-  out->frets[sl_lowest_fret (instrument, state)].lowest = sl_levels_board (instrument, level);
+  out->lowest = sl_levels_board (instrument, level) ? sl_lowest_fret (instrument, state) : 0;
+  out->frets[out->lowest].lowest = out->lowest > 0;
   out->least_left = INFINITY;
   for (int n = 1; n <= out->n; n++)
     {

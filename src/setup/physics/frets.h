@@ -88,6 +88,7 @@ typedef struct
   double least_left; /* height left of the lowest crown */
   int n_lost;        /* frets levelling would leave below the least height */
   int n_replaced;
+  int lowest;       /* the fret the others come down to; 0: single crowns come down to the rest */
   gboolean read;    /* any crown gap was read */
   guint64 named;    /* bits of the only frets that come down; 0: the board and the tongue */
   double level;     /* what the crowns up to the joint come down to */

@@ -351,7 +351,7 @@ typedef struct
   char *note;
   GArray *sets; /* of SlReadingSet */
   gboolean plan_given;
-  guint passed;    /* bits of the gates passed on purpose, 1 << SlGate */
+  guint64 passed;  /* bits of the gates passed on purpose, 1 << SlGate */
   GArray *plan;    /* of SlOperation */
   GArray *checks;  /* of SlCheck */
   GArray *charges; /* of SlCharge */

@@ -89,7 +89,7 @@ rod_gate (const Walk *w, const SlOperation *op)
 static SlGate
 gate_of (const Walk *w, const SlOperation *op)
 {
-  const guint passed = w->a->visit != NULL ? w->a->visit->passed : 0;
+  const guint64 passed = w->a->visit != NULL ? w->a->visit->passed : 0;
   const gboolean saddle = op->kind == SL_OP_CUT_SADDLE_BASE || op->kind == SL_OP_SHAPE_CREST,
                  cuts = sl_operations[op->kind].cuts && !on_screws (w->in, op);
   const gboolean raised[SL_N_GATES] = {
