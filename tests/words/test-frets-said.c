@@ -155,7 +155,10 @@ test_told (void)
   /* metal is filed: the caution against its dust belongs to it while it is planned */
   g_autoptr (GPtrArray) cautions = sl_explain_cautions (&outcome);
   g_assert_true (g_str_has_prefix (cautions->pdata[0], "Dust of metal"));
+  g_array_unref (visit.sets);
   g_array_unref (visit.plan);
+  g_array_unref (visit.checks);
+  g_array_unref (visit.charges);
 }
 
 int
