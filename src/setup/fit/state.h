@@ -96,6 +96,9 @@ double sl_held_height (const SlStringState *s, int held);
 /* gap(h, n): the string held at @held, straight to the crest, at fret @n, less the crown there (model 1.3). */
 double sl_gap (const SlStringState *s, int held, int n);
 
+/* gap(0, n) below a string of a state. */
+double sl_state_gap (const SlInstrument *instrument, const SlState *state, int string, int n);
+
 /* The same as an affine function of the string's four numbers: gradient into @g. */
 void sl_gap_gradient (const SlStringState *s, int held, int n, double g[SL_N_P]);
 

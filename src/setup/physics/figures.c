@@ -357,11 +357,12 @@ static void
 cut_figures (const Job *job)
 {
   SlFigures *out = job->out;
+  const SlFigure *treble = &out->need[0], *bass = &out->need[job->in->n_strings - 1];
   SlBaseCut cut;
 
   sl_base_cut (job->in, job->state, job->shop, &cut);
-  out->base_cut_bass = figure (cut.bass, cut.bass_u, out->need[job->in->n_strings - 1].basis);
-  out->base_cut_treble = figure (cut.treble, cut.treble_u, out->need[0].basis);
+  out->base_cut_bass = figure (cut.bass, bass->u, bass->basis);
+  out->base_cut_treble = figure (cut.treble, treble->u, treble->basis);
   out->first_pass_bass = figure (cut.first_pass_bass, NAN, SL_BASIS_COMPUTED);
   out->first_pass_treble = figure (cut.first_pass_treble, NAN, SL_BASIS_COMPUTED);
 }

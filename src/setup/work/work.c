@@ -402,9 +402,7 @@ sl_base_cut (const SlInstrument *instrument, const SlState *state, const SlShop 
 
   *out = (SlBaseCut){ 0 };
   for (int s = 1; s <= n; s++)
-    needs[s - 1] = sl_need (instrument, state, s, s == 1 ? &out->treble_u : s == n ? &out->bass_u : NULL);
-  if (n == 1)
-    out->bass_u = out->treble_u;
+    needs[s - 1] = sl_need (instrument, state, s, NULL);
   if (!isnan (instrument->height_screw_pitch))
     return;
   sl_cut_line (needs, n, &out->treble, &out->bass);
