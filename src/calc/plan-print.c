@@ -47,7 +47,7 @@ typedef struct
   int string, fret; /* 0: none */
   const char *end;
   double amount, pass, u;
-  SlGate gate;
+  const char *gate;
 } Row;
 
 static void
@@ -65,7 +65,7 @@ put_row (GString *out, guint step, const Row *row, const char *note)
   sl_csv_value (out, row->amount, ',');
   sl_csv_value (out, row->pass, ',');
   sl_csv_value (out, SL_COVERAGE * row->u, ',');
-  g_string_append_printf (out, "%s,%s,", isnan (row->amount) ? "" : MM, sl_gate_names[row->gate]);
+  g_string_append_printf (out, "%s,%s,", isnan (row->amount) ? "" : MM, row->gate);
   sl_csv_field (out, note, '\n');
 }
 
@@ -121,7 +121,7 @@ put_step (GString *out, guint number, const SlAnalysis *analysis, const SlPropos
                     .amount = rises (analysis, op) ? -op->amount.v : sl_number_or (op->amount, NAN),
                     .pass = step->pass.pass,
                     .u = step->pass.u,
-                    .gate = step->pass.gate };
+                    .gate = sl_gate_names[step->pass.gate] };
   const Row bare = { .operation = row.operation, .amount = NAN, .pass = NAN, .u = NAN, .gate = row.gate };
 
   switch (op->kind)
@@ -134,8 +134,8 @@ put_step (GString *out, guint number, const SlAnalysis *analysis, const SlPropos
     }
 }
 
-static const char *
-topic_of (SlFindingKind kind)
+static void
+put_finding (GString *out, const SlAnalysis *analysis, const SlFinding *finding, const SlTextStyle *style)
 {
   static const char *const topics[SL_N_FINDINGS] = {
     [SL_FINDING_SLOT_LOW] = "slot-low", [SL_FINDING_CREST_LOW] = "crest-low", [SL_FINDING_NECK_ANGLE] = "neck-angle",
@@ -145,23 +145,11 @@ topic_of (SlFindingKind kind)
     [SL_FINDING_WORK_FAR] = "reading",  [SL_FINDING_APART] = "reading",       [SL_FINDING_AIR] = "air",
     [SL_FINDING_LEFT] = "balance",
   };
-
-  return topics[kind];
-}
-
-static void
-put_finding (GString *out, const SlAnalysis *analysis, const SlFinding *finding, const SlTextStyle *style)
-{
   g_autofree char *text = sl_finding_text (analysis, finding, style);
 
-  g_string_append (out, ",finding,");
-  if (finding->string > 0)
-    g_string_append_printf (out, "%d", finding->string);
-  g_string_append_c (out, ',');
-  if (finding->fret > 0)
-    g_string_append_printf (out, "%d", finding->fret);
-  g_string_append_printf (out, ",,,,,,%s,", topic_of (finding->kind));
-  sl_csv_field (out, text, '\n');
+  const Row row = { "finding", finding->string, finding->fret, NULL, NAN, NAN, NAN, topics[finding->kind] };
+
+  put_row (out, 0, &row, text);
 }
 
 void

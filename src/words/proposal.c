@@ -268,10 +268,11 @@ levelling_reason (const Saying *say, const SlInstrument *instrument, const SlSte
 }
 
 static char *
-reason (const Saying *say, const SlInstrument *instrument, const SlStep *step)
+reason (const Saying *say, const SlAnalysis *analysis, const SlStep *step)
 {
+  const SlInstrument *instrument = &analysis->instrument;
   const double *v = step->values;
-  const char *assumed = step->assumed ? _ (" (assumed)") : "";
+  const char *assumed = sl_operation_unread (analysis, &step->operation) ? _ (" (assumed)") : "";
 
   switch (step->operation.kind)
     {
@@ -297,7 +298,7 @@ sl_step_cause (const SlAnalysis *analysis, const SlStep *step, const SlTextStyle
 {
   g_autoptr (GPtrArray) texts = g_ptr_array_new_with_free_func (g_free);
 
-  return reason (&(Saying){ style, texts }, &analysis->instrument, step);
+  return reason (&(Saying){ style, texts }, analysis, step);
 }
 
 char *

@@ -474,6 +474,25 @@ test_first_passes (void)
     }
 }
 
+/* A screw that brings the action down brings the first gap into range, too, and spares the slot. By hand: 0.16 mm over
+ * at fret 12 is 0.32 mm at the crest, which takes 0.32 · 35.47143/632 = 0.018 mm off the first gap: from 0.055 mm over,
+ * out of range, to 0.037 mm, in range. Filed first, the slot would have brought the action into range. */
+static void
+test_screws_before_slots (void)
+{
+  g_auto (Case) c = { 0 };
+
+  plain_case (&c, 0.15, 0.055, 0.16);
+  c.in.height_screw_pitch = 0.5;
+  case_propose (&c);
+  g_assert_cmpuint (c.proposal.steps->len, ==, 6);
+  for (guint i = 0; i < 6; i++)
+    {
+      g_assert_cmpint (case_operation (&c, i)->kind, ==, SL_OP_SHAPE_CREST);
+      assert_near (case_operation (&c, i)->amount.v, 0.32, 1.1e-3);
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -494,5 +513,6 @@ main (int argc, char **argv)
   g_test_add_func ("/rules/done-since", test_done_since);
   g_test_add_func ("/rules/assumed-string", test_assumed_string);
   g_test_add_func ("/rules/first-passes", test_first_passes);
+  g_test_add_func ("/rules/screws-before-slots", test_screws_before_slots);
   return g_test_run ();
 }

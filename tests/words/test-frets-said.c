@@ -96,7 +96,7 @@ test_summary (void)
 
   g_assert_cmpstr (spot, ==,
                    "Single crowns to the rest, at most 0.12 off · 0.38 left to be dressed away · marks of 0.04 stay");
-  work.frets[7].lowest = TRUE;
+  work.lowest = 7;
   work.deepest = 0;
   board = sl_levelling_summary (&style, &in, &work);
   g_assert_cmpstr (board, ==, "Down to fret 7, at most 0.12 off · 0.38 left to be dressed away");

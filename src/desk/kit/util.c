@@ -203,6 +203,15 @@ sl_note_new (const char *text)
   return note;
 }
 
+char *
+sl_capital (const char *text)
+{
+  char first[7] = "";
+
+  g_unichar_to_utf8 (g_unichar_toupper (g_utf8_get_char (text)), first);
+  return *text == '\0' ? g_strdup ("") : g_strconcat (first, g_utf8_next_char (text), NULL);
+}
+
 void
 sl_label_set (GtkWidget *label, const char *text)
 {
@@ -236,6 +245,39 @@ sl_button_add (GtkWidget *box, const char *label, const char *tip, GCallback cli
   g_signal_connect_object (button, "clicked", clicked, data, G_CONNECT_SWAPPED);
   gtk_box_append (GTK_BOX (box), button);
   return button;
+}
+
+GtkWidget *
+sl_link_add (GtkWidget *box, const char *label, const char *tip, GCallback clicked, gpointer data)
+{
+  GtkWidget *link = sl_button_add (box, label, tip, clicked, data);
+
+  sl_add_classes (link, "sl-link", "sl-more");
+  return link;
+}
+
+GtkWidget *
+sl_line_new (GtkWidget *text, GtkWidget *end)
+{
+  GtkWidget *line = gtk_grid_new ();
+
+  gtk_widget_set_hexpand (text, TRUE);
+  gtk_grid_set_column_spacing (GTK_GRID (line), 6);
+  gtk_grid_attach (GTK_GRID (line), text, 0, 0, 1, 1);
+  gtk_grid_attach (GTK_GRID (line), end, 1, 0, 1, 1);
+  return line;
+}
+
+GtkWidget *
+sl_notice_new (const char *name, const char *css_class, gpointer own)
+{
+  GtkWidget *notice = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 2, "visible",
+                                    FALSE, "accessible-role", GTK_ACCESSIBLE_ROLE_STATUS, NULL);
+
+  g_object_set_data_full (G_OBJECT (notice), "own", own, g_free);
+  sl_add_classes (notice, "sl-notice", css_class);
+  sl_set_accessible_label (notice, name);
+  return notice;
 }
 
 void

@@ -323,7 +323,7 @@ check_crown (GPtrArray *faults, const SlProfile *profile, const SlReadingSet *se
 static void
 check_strings_state (GPtrArray *faults, const SlReadingSet *set, const SlReading *reading)
 {
-  if (set->strings != SL_STRINGS_SLACK && set->strings != SL_STRINGS_OFF)
+  if (sl_set_at_pitch (set))
     return;
   if (reading->kind == SL_READ_FIRST_GAP || reading->kind == SL_READ_ACTION || reading->kind == SL_READ_PITCH)
     add_fault (faults, reading,
